@@ -1,0 +1,278 @@
+package configs
+
+import (
+	"embed"
+	"fmt"
+	"io/fs"
+	"path"
+	"strings"
+
+	"flangeway/internal/measure"
+)
+
+//go:embed *.yaml limits/*.yaml
+var files embed.FS
+
+// Setting is one figure of the pair checks that a railroad may change. Value is
+// in mm, degrees or days.
+type Setting struct {
+	Name    string
+	Unit    string // "in", "mm", "deg" or "days": of a number without a unit
+	Value   float64
+	Written string
+	Meaning string
+	Source  string
+	Kind    string
+	Low     float64
+	High    float64
+	// Given says that the railroad's own file set it.
+	Given bool
+}
+
+// Section is a rail section, all in mm.
+type Section struct {
+	Name                  string
+	Height, Base, Web     float64
+	HeadWidth, HeadDepth  float64
+	Source, Sure, Written string
+}
+
+// EdgeDepth is the depth of the head's underside at its edge below the top of an
+// unworn rail, in mm: head depth less an eighth of the head width (a fishing slope
+// of 1 in 4 over half the width).
+func (s Section) EdgeDepth() float64 { return s.HeadDepth - s.HeadWidth/8 }
+
+// Design is a wheel design, all in mm.
+type Design struct {
+	Name            string
+	FlangeHeight    float64
+	FlangeThickness float64
+	RimWidth        float64
+	BackToBack      float64
+	Reference       bool // one of the new wheels that every place is tried against
+	Source, Kind    string
+	Sure            string
+}
+
+// Designed is a feature kind as designed and unworn: column → length.
+type Designed struct {
+	Kind   string
+	Values map[string]measure.Reading
+	Source string
+}
+
+// Data is everything that is built in.
+type Data struct {
+	Columns  map[string]measure.Spec
+	Settings []Setting
+	Sections []Section
+	Designs  []Design
+	Designed map[string]Designed
+	Sets     map[string]Set
+}
+
+// Load reads all built-in files. An error means that the program was built from
+// defective data; a test reads them all.
+func Load() (*Data, error) {
+	var problems measure.Problems
+	d := &Data{Columns: map[string]measure.Spec{}, Designed: map[string]Designed{}, Sets: map[string]Set{}}
+	read := func(name string) *Mapping {
+		data, err := files.ReadFile(name)
+		if err != nil {
+			problems.Add(measure.Place{File: name}, "", err.Error(), "")
+		}
+		return ParseMapping("configs/"+name, data, &problems)
+	}
+	d.loadColumns(read("bounds.yaml"))
+	d.loadSettings(read("settings.yaml"))
+	d.loadSections(read("rails.yaml"))
+	d.loadDesigns(read("wheels.yaml"))
+	d.loadDesigned(read("asdesigned.yaml"))
+	names, err := fs.Glob(files, "limits/*.yaml")
+	if err != nil {
+		return nil, err
+	}
+	for _, n := range names {
+		set := ParseSet(read(n), strings.TrimSuffix(path.Base(n), ".yaml"), &problems)
+		d.Sets[set.Name] = set
+	}
+	if err := problems.Err(); err != nil {
+		return nil, fmt.Errorf("built-in data: %w", err)
+	}
+	return d, nil
+}
+
+// exact is a column for figures of the built-in files, whose bounds are no matter.
+func exact(unit measure.Unit) measure.Spec {
+	return measure.Spec{Column: "value", Unit: unit, Lo: -1e6, Hi: 1e6}
+}
+
+func unitOf(m *Mapping, key string) measure.Unit {
+	switch u := m.Need(key); u {
+	case "in":
+		return measure.Inches
+	case "mm":
+		return measure.Millimetres
+	case "deg", "days":
+		return measure.Degrees
+	default:
+		m.Fail(key, fmt.Sprintf("%q is not a unit", u), "in, mm, deg or days")
+		return measure.Inches
+	}
+}
+
+func (m *Mapping) needLength(key string, unit measure.Unit) float64 {
+	if !m.Has(key) {
+		m.problems.Add(m.place, key, "the key is missing", key+": value")
+		return 0
+	}
+	r, _ := m.Length(key, exact(unit))
+	return r.As
+}
+
+func (d *Data) loadColumns(m *Mapping) {
+	m.Need("source")
+	m.Need("kind")
+	for _, c := range m.List("columns") {
+		unit := unitOf(c, "unit")
+		s := measure.Spec{Column: c.Need("column"), Unit: unit, Lo: c.needLength("low", unit), Hi: c.needLength("high", unit)}
+		if r, ok := c.Length("floor", exact(unit)); ok {
+			s.Floor = r.As
+		}
+		if r, ok := c.Length("nominal", exact(unit)); ok {
+			s.Nominal = r.As
+		}
+		switch unit { // CONTRACT §2, step_error
+		case measure.Inches:
+			s.Step = measure.MMPerInch / 32
+		default:
+			s.Step = 0.5
+		}
+		d.Columns[s.Column] = s
+		c.Done()
+	}
+	m.Done()
+}
+
+func (d *Data) loadSettings(m *Mapping) {
+	for _, c := range m.List("settings") {
+		unit := unitOf(c, "unit")
+		s := Setting{Name: c.Need("name"), Unit: c.Text("unit"), Value: c.needLength("value", unit), Written: c.Text("value"),
+			Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c),
+			Low: c.needLength("low", unit), High: c.needLength("high", unit)}
+		d.Settings = append(d.Settings, s)
+		c.Done()
+	}
+	m.Done()
+}
+
+// Spec is how a setting is read from railroad.yaml.
+func (s Setting) Spec() measure.Spec {
+	unit := map[string]measure.Unit{"in": measure.Inches, "mm": measure.Millimetres, "deg": measure.Degrees, "days": measure.Degrees}[s.Unit]
+	return measure.Spec{Column: s.Name, Unit: unit, Lo: s.Low, Hi: s.High}
+}
+
+// Text is the setting as printed: its value and unit.
+func (s Setting) Text() string {
+	switch s.Unit {
+	case "in":
+		return measure.Inch(s.Value) + " in"
+	case "mm":
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", s.Value), ".0") + " mm"
+	}
+	return strings.TrimSuffix(fmt.Sprintf("%.1f", s.Value), ".0") + " " + s.Unit
+}
+
+func kindOf(m *Mapping) string {
+	k := m.Need("kind")
+	switch k {
+	case "regulation", "standard", "practice", "assumed", "":
+	default:
+		m.Fail("kind", fmt.Sprintf("%q is not a kind of figure", k), "regulation, standard, practice or assumed")
+	}
+	return k
+}
+
+func (d *Data) loadSections(m *Mapping) {
+	kindOf(m)
+	for _, c := range m.List("sections") {
+		d.Sections = append(d.Sections, Section{Name: c.Need("name"),
+			Height: c.needLength("height", measure.Inches), Base: c.needLength("base", measure.Inches), Web: c.needLength("web", measure.Inches),
+			HeadWidth: c.needLength("head_width", measure.Inches), HeadDepth: c.needLength("head_depth", measure.Inches),
+			Source: c.Need("source"), Sure: c.Need("sure"), Written: c.Text("head_depth")})
+		c.Done()
+	}
+	m.Done()
+}
+
+func (d *Data) loadDesigns(m *Mapping) {
+	for _, c := range m.List("designs") {
+		d.Designs = append(d.Designs, Design{Name: c.Need("name"),
+			FlangeHeight: c.needLength("flange_height", measure.Inches), FlangeThickness: c.needLength("flange_thickness", measure.Inches),
+			RimWidth: c.needLength("rim_width", measure.Inches), BackToBack: c.needLength("back_to_back", measure.Inches),
+			Reference: c.Text("reference") == "yes", Source: c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")})
+		c.Done()
+	}
+	m.Done()
+}
+
+func (d *Data) loadDesigned(m *Mapping) {
+	kindOf(m)
+	features := m.Sub("features")
+	for _, kind := range features.Keys() {
+		c := features.Sub(kind)
+		g := Designed{Kind: kind, Values: map[string]measure.Reading{}, Source: c.Need("source")}
+		for _, key := range c.Keys() {
+			if key == "source" {
+				continue
+			}
+			r, _ := c.Length(key, exact(measure.Inches))
+			if key == "degree" {
+				r, _ = c.Length(key, exact(measure.Degrees))
+			}
+			g.Values[key] = measure.Exact(r.As, r.Written)
+		}
+		d.Designed[kind] = g
+		c.Done()
+	}
+	features.Done()
+	m.Done()
+}
+
+// Section finds a rail section by name.
+func (d *Data) Section(name string) (Section, bool) {
+	for _, s := range d.Sections {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return Section{}, false
+}
+
+// SectionNames lists the rail sections in order.
+func (d *Data) SectionNames() []string {
+	var out []string
+	for _, s := range d.Sections {
+		out = append(out, s.Name)
+	}
+	return out
+}
+
+// Design finds a wheel design by name.
+func (d *Data) Design(name string) (Design, bool) {
+	for _, s := range d.Designs {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return Design{}, false
+}
+
+// DesignNames lists the wheel designs in order.
+func (d *Data) DesignNames() []string {
+	var out []string
+	for _, s := range d.Designs {
+		out = append(out, s.Name)
+	}
+	return out
+}

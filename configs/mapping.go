@@ -1,0 +1,311 @@
+package configs
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"sort"
+	"strconv"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"flangeway/internal/measure"
+)
+
+// Mapping is a YAML mapping that is read key by key. Whatever is wrong is added to
+// the problem list it was parsed with; [Mapping.Done] adds the keys that nobody
+// asked for.
+type Mapping struct {
+	file     string
+	name     string // of the mapping itself, for messages
+	place    measure.Place
+	problems *measure.Problems
+	pairs    map[string]*yaml.Node
+	keys     []*yaml.Node
+	asked    []string
+}
+
+// maxYAML caps a YAML file; settings and limits are a few kilobytes.
+const maxYAML = 4 << 20
+
+var reYAMLLine = regexp.MustCompile(`^yaml: (?:line ([0-9]+): )?(.*)$`)
+
+// ParseMapping parses a YAML file that is one mapping. An empty file is an empty
+// mapping. Problems are added to the list; the mapping is never nil.
+func ParseMapping(file string, data []byte, problems *measure.Problems) *Mapping {
+	m := &Mapping{file: file, problems: problems, place: measure.Place{File: file, Line: 1, Col: 1}, pairs: map[string]*yaml.Node{}}
+	if len(data) > maxYAML {
+		problems.Add(measure.Place{File: file}, "", "the file is too large", fmt.Sprintf("at most %d bytes", maxYAML))
+		return m
+	}
+	dec := yaml.NewDecoder(bytes.NewReader(data))
+	var doc yaml.Node
+	if err := dec.Decode(&doc); err != nil {
+		if !errors.Is(err, io.EOF) {
+			m.syntax(err, data)
+		}
+		return m
+	}
+	var second yaml.Node
+	if err := dec.Decode(&second); err == nil {
+		problems.Add(measure.Place{File: file, Line: second.Line, Col: max(second.Column, 1)}, "", "a second document follows", "one document")
+		return m
+	} else if !errors.Is(err, io.EOF) {
+		m.syntax(err, data)
+		return m
+	}
+	if len(doc.Content) == 0 || doc.Content[0].Tag == "!!null" {
+		return m
+	}
+	m.fill(doc.Content[0])
+	return m
+}
+
+// syntax reports what the YAML parser did not understand, at the first character
+// of the line it names.
+func (m *Mapping) syntax(err error, data []byte) {
+	place, text := measure.Place{File: m.file, Line: 1, Col: 1}, err.Error()
+	if s := reYAMLLine.FindStringSubmatch(text); s != nil {
+		text = s[2]
+		if n, err := strconv.Atoi(s[1]); err == nil {
+			place.Line = n
+			lines := strings.Split(string(data), "\n")
+			if n >= 1 && n <= len(lines) {
+				line := lines[n-1]
+				place.Col = len(line) - len(strings.TrimLeft(line, " \t")) + 1
+			}
+		}
+	}
+	m.problems.Add(place, "", "this is not YAML: "+text, "key: value lines")
+}
+
+func (m *Mapping) at(n *yaml.Node) measure.Place {
+	return measure.Place{File: m.file, Line: n.Line, Col: n.Column}
+}
+
+// plainNode refuses aliases, anchors and tags, which no settings file needs.
+func (m *Mapping) plainNode(n *yaml.Node, field string) bool {
+	switch {
+	case n.Kind == yaml.AliasNode:
+		m.problems.Add(m.at(n), field, "aliases are not taken", "the value itself")
+	case n.Anchor != "":
+		m.problems.Add(m.at(n), field, "anchors are not taken", "the value itself")
+	case n.Style&yaml.TaggedStyle != 0:
+		m.problems.Add(m.at(n), field, "tags are not taken", "the value itself")
+	default:
+		return true
+	}
+	return false
+}
+
+func (m *Mapping) fill(n *yaml.Node) {
+	m.place = m.at(n)
+	if !m.plainNode(n, m.name) {
+		return
+	}
+	if n.Kind != yaml.MappingNode {
+		m.problems.Add(m.at(n), m.name, "this is not a list of keys and values", "key: value lines")
+		return
+	}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		k, v := n.Content[i], n.Content[i+1]
+		if k.Kind != yaml.ScalarNode || !m.plainNode(k, m.name) {
+			if k.Kind != yaml.ScalarNode && k.Kind != yaml.AliasNode {
+				m.problems.Add(m.at(k), m.name, "a key that is not a word", "key: value lines")
+			}
+			continue
+		}
+		if _, twice := m.pairs[k.Value]; twice {
+			m.problems.Add(m.at(k), k.Value, "the key stands twice", "each key once")
+			continue
+		}
+		m.pairs[k.Value] = v
+		m.keys = append(m.keys, k)
+	}
+}
+
+// Place is where the mapping begins.
+func (m *Mapping) Place() measure.Place { return m.place }
+
+// Keys are the keys in the order of the file.
+func (m *Mapping) Keys() []string {
+	out := make([]string, len(m.keys))
+	for i, k := range m.keys {
+		out[i] = k.Value
+	}
+	return out
+}
+
+// Has reports whether a key stands there with a value.
+func (m *Mapping) Has(key string) bool {
+	m.asked = append(m.asked, key)
+	n, ok := m.pairs[key]
+	return ok && n.Tag != "!!null"
+}
+
+// PlaceOf is where the value of a key stands, or the mapping where it is absent.
+func (m *Mapping) PlaceOf(key string) measure.Place {
+	if n, ok := m.pairs[key]; ok {
+		return m.at(n)
+	}
+	return m.place
+}
+
+// Text is the value of a key as written; "" where it is absent or null.
+func (m *Mapping) Text(key string) string {
+	if !m.Has(key) {
+		return ""
+	}
+	n := m.pairs[key]
+	if !m.plainNode(n, key) {
+		return ""
+	}
+	if n.Kind != yaml.ScalarNode {
+		m.problems.Add(m.at(n), key, "this is not a single value", "one value")
+		return ""
+	}
+	return n.Value
+}
+
+// Need is Text of a key that must be there.
+func (m *Mapping) Need(key string) string {
+	if !m.Has(key) {
+		m.problems.Add(m.place, key, "the key is missing", key+": value")
+		return ""
+	}
+	return m.Text(key)
+}
+
+// Texts is a list of single values, or one value in place of a list.
+func (m *Mapping) Texts(key string) []Item {
+	if !m.Has(key) {
+		return nil
+	}
+	n := m.pairs[key]
+	if !m.plainNode(n, key) {
+		return nil
+	}
+	nodes := []*yaml.Node{n}
+	if n.Kind == yaml.SequenceNode {
+		nodes = n.Content
+	}
+	var out []Item
+	for _, c := range nodes {
+		if !m.plainNode(c, key) {
+			continue
+		}
+		if c.Kind != yaml.ScalarNode {
+			m.problems.Add(m.at(c), key, "this is not a single value", "a list of single values")
+			continue
+		}
+		out = append(out, Item{Text: c.Value, Place: m.at(c)})
+	}
+	return out
+}
+
+// Item is one entry of a list, with its place.
+type Item struct {
+	Text  string
+	Place measure.Place
+}
+
+// Sub is the mapping under a key; an empty one where it is absent.
+func (m *Mapping) Sub(key string) *Mapping {
+	sub := &Mapping{file: m.file, name: key, place: m.PlaceOf(key), problems: m.problems, pairs: map[string]*yaml.Node{}}
+	if m.Has(key) {
+		sub.fill(m.pairs[key])
+	}
+	return sub
+}
+
+// List is the list of mappings under a key.
+func (m *Mapping) List(key string) []*Mapping {
+	if !m.Has(key) {
+		return nil
+	}
+	n := m.pairs[key]
+	if !m.plainNode(n, key) {
+		return nil
+	}
+	if n.Kind != yaml.SequenceNode {
+		m.problems.Add(m.at(n), key, "this is not a list", "a list: lines that begin with -")
+		return nil
+	}
+	var out []*Mapping
+	for _, c := range n.Content {
+		sub := &Mapping{file: m.file, name: key, problems: m.problems, pairs: map[string]*yaml.Node{}}
+		sub.fill(c)
+		out = append(out, sub)
+	}
+	return out
+}
+
+// Fail adds a problem at the value of a key.
+func (m *Mapping) Fail(key, what, expected string) {
+	m.problems.Add(m.PlaceOf(key), key, what, expected)
+}
+
+// Length reads the value of a key as one exact length of the column (settings
+// have no ±). ok is false where the key is absent or wrong.
+func (m *Mapping) Length(key string, spec measure.Spec) (r measure.Reading, ok bool) {
+	if !m.Has(key) {
+		return r, false
+	}
+	text := m.Text(key)
+	r, err := spec.Parse(text)
+	switch {
+	case err != nil:
+		m.FailWith(key, err)
+		return r, false
+	case r.Form == measure.None:
+		r.Form = measure.Point
+	case r.Form != measure.Point:
+		m.Fail(key, fmt.Sprintf("%q is not one value", text), "one value, such as 1/8")
+		return r, false
+	}
+	r.Place = m.PlaceOf(key)
+	return r, true
+}
+
+// FailWith adds what a parser of readings said at the value of a key.
+func (m *Mapping) FailWith(key string, err error) {
+	var f *measure.Fault
+	if errors.As(err, &f) {
+		m.Fail(key, f.What, f.Expected)
+		return
+	}
+	m.Fail(key, err.Error(), "")
+}
+
+// Done reports the keys that nobody asked for, with a hint.
+func (m *Mapping) Done() {
+	known := map[string]bool{}
+	for _, k := range m.asked {
+		known[k] = true
+	}
+	var names []string
+	for k := range known {
+		names = append(names, k)
+	}
+	sort.Strings(names)
+	for _, k := range m.keys {
+		if known[k.Value] {
+			continue
+		}
+		expected := "one of " + strings.Join(names, ", ")
+		if near := measure.Nearest(k.Value, names); near != "" {
+			expected = fmt.Sprintf("did you mean %q?", near)
+		}
+		m.problems.Add(m.at(k), short(k.Value), "there is no such key", expected)
+	}
+}
+
+func short(s string) string {
+	if r := []rune(s); len(r) > 40 {
+		return string(r[:40]) + "..."
+	}
+	return s
+}

@@ -1,0 +1,106 @@
+package measure
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// MMPerInch is the international inch in millimetres, exact.
+const MMPerInch = 25.4
+
+// Place is where an entry stands: a file, a line and a character position, both
+// counted from 1. A zero Line means the whole file.
+type Place struct {
+	File      string
+	Line, Col int
+}
+
+// String gives file:line:col, without the parts that are not known.
+func (p Place) String() string {
+	switch {
+	case p.Line == 0:
+		return p.File
+	case p.Col == 0:
+		return fmt.Sprintf("%s:%d", p.File, p.Line)
+	}
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Col)
+}
+
+// Problem is one defect of the input: where it stands, in which field, what is
+// wrong and what was expected. It is an error.
+type Problem struct {
+	Place    Place
+	Field    string
+	What     string
+	Expected string
+}
+
+// Error gives "file:line:col: field: what is wrong (what was expected)".
+func (p *Problem) Error() string {
+	var b strings.Builder
+	b.WriteString(p.Place.String())
+	if p.Field != "" {
+		b.WriteString(": " + p.Field)
+	}
+	b.WriteString(": " + p.What)
+	if p.Expected != "" {
+		b.WriteString(" (" + p.Expected + ")")
+	}
+	return b.String()
+}
+
+// Problems collects defects, so that a typist sees all of them at once.
+type Problems struct {
+	list []*Problem
+}
+
+// Add appends one defect.
+func (ps *Problems) Add(place Place, field, what, expected string) {
+	ps.list = append(ps.list, &Problem{Place: place, Field: field, What: what, Expected: expected})
+}
+
+// Append takes over the defects of another list.
+func (ps *Problems) Append(list ...*Problem) { ps.list = append(ps.list, list...) }
+
+// Len is the number of defects so far.
+func (ps *Problems) Len() int { return len(ps.list) }
+
+// Err is nil without defects, else a [ProblemsError] with the defects in order of
+// file, line and column.
+func (ps *Problems) Err() error {
+	if len(ps.list) == 0 {
+		return nil
+	}
+	sorted := append([]*Problem(nil), ps.list...)
+	sort.SliceStable(sorted, func(i, j int) bool {
+		a, b := sorted[i].Place, sorted[j].Place
+		if a.File != b.File {
+			return a.File < b.File
+		}
+		if a.Line != b.Line {
+			return a.Line < b.Line
+		}
+		return a.Col < b.Col
+	})
+	return ProblemsError(sorted)
+}
+
+// ProblemsError is every defect of an input, in order.
+type ProblemsError []*Problem
+
+// maxShown bounds what a file of a million bad rows prints.
+const maxShown = 1000
+
+// Error lists the defects one a line, the first thousand of them.
+func (e ProblemsError) Error() string {
+	lines := make([]string, 0, min(len(e), maxShown+1))
+	for i, p := range e {
+		if i == maxShown {
+			lines = append(lines, fmt.Sprintf("and %d more", len(e)-maxShown))
+			break
+		}
+		lines = append(lines, p.Error())
+	}
+	return strings.Join(lines, "\n")
+}

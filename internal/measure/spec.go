@@ -1,0 +1,123 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+)
+
+// Unit is the unit that a number without one has.
+type Unit uint8
+
+// The units of sheet columns.
+const (
+	Inches      Unit = iota // lengths; a bare number is inches
+	Millimetres             // tread hollow; a bare number is millimetres
+	Degrees                 // angles from horizontal
+)
+
+// Spec is what a column holds: its unit, its physical bounds and how well it can
+// be read. Lo, Hi, Floor, Step and Replace are in mm, or in degrees for an angle.
+type Spec struct {
+	Column string
+	Unit   Unit
+	Lo, Hi float64 // physical bounds: an interval is cut at them
+	Floor  float64 // the least ± of a one-value reading; 0 where the notation alone says it
+	Step   float64 // by how much the given ends of go/no-go and range readings are widened
+	// Replace is the railroad's own ± for this column (railroad.yaml,
+	// reading_error); it takes the place of the notation's and of Floor.
+	Replace    float64
+	HasReplace bool
+	// Nominal is the standard value from which small entries could be deviations
+	// (gauge): a value under a tenth of Lo is refused as ambiguous. 0: none.
+	Nominal float64
+}
+
+// BoundsText is the column's physical range in words, "1/2 to 2-1/2 in".
+func (s Spec) BoundsText() string {
+	switch s.Unit {
+	case Degrees:
+		return fmt.Sprintf("%s to %s deg", decimal(s.Lo, 2), decimal(s.Hi, 2))
+	case Millimetres:
+		return fmt.Sprintf("%s to %s mm", decimal(s.Lo, 2), decimal(s.Hi, 2))
+	}
+	return fmt.Sprintf("%s to %s in", Inch(s.Lo), Inch(s.Hi))
+}
+
+// near is the difference that comparisons treat as none (CONTRACT §4).
+const near = 1e-9
+
+// reading turns a parsed entry into the interval of the column.
+func (s Spec) reading(e entry) (Reading, *Fault) {
+	r := Reading{Form: e.form}
+	if f := s.check(e); f != nil {
+		return Reading{}, f
+	}
+	switch e.form {
+	case Missing:
+		return r, nil
+	case None:
+		return r, nil // exactly 0, whatever the column's ±
+	case Point:
+		half := e.first.half
+		if s.HasReplace {
+			half = s.Replace
+		} else {
+			half = math.Max(half, s.Floor)
+		}
+		r.As = e.first.value
+		r.Lo, r.Hi = r.As-half, r.As+half
+	case Above:
+		r.As = e.first.value
+		r.Lo, r.Hi = r.As-s.Step, s.Hi
+	case Below:
+		r.As = e.first.value
+		r.Lo, r.Hi = s.Lo, r.As+s.Step
+	case Range:
+		r.As = (e.first.value + e.second.value) / 2
+		r.Lo, r.Hi = e.first.value-s.Step, e.second.value+s.Step
+	}
+	r.Lo = math.Min(math.Max(r.Lo, s.Lo), s.Hi)
+	r.Hi = math.Min(math.Max(r.Hi, s.Lo), s.Hi)
+	return r, nil
+}
+
+// check refuses a value that the quantity cannot have.
+func (s Spec) check(e entry) *Fault {
+	outside := func(v float64) bool { return v < s.Lo-near || v > s.Hi+near }
+	switch e.form {
+	case Missing:
+		return nil
+	case None:
+		if outside(0) {
+			return faultf(s.BoundsText(), "%q would be exactly 0, which no %s can be", "none", s.Column)
+		}
+		return nil
+	case Range:
+		if e.first.value > e.second.value {
+			return faultf("the smaller end first", "the range runs backwards")
+		}
+		if outside(e.second.value) {
+			return s.outside(e.second)
+		}
+	}
+	if outside(e.first.value) {
+		return s.outside(e.first)
+	}
+	return nil
+}
+
+// outside words the refusal, with what the typist may have meant.
+func (s Spec) outside(v value) *Fault {
+	switch {
+	case s.Nominal > 0 && math.Abs(v.value) < 4*MMPerInch:
+		return faultf("the gauge itself, as "+Inch(s.Nominal),
+			"%q could be a gauge or a deviation from standard gauge", v.text)
+	case s.Unit != Degrees && v.value > 30000 && v.decimals <= 0 && v.denominator == 0:
+		return faultf(s.BoundsText()+"; format the column as text in the spreadsheet",
+			"%q looks like a spreadsheet's date number", v.text)
+	case s.Unit == Inches && v.bare && v.value/MMPerInch >= s.Lo-near && v.value/MMPerInch <= s.Hi+near:
+		return faultf(s.BoundsText()+"; a number without a unit is inches, millimetres are written "+v.text+"mm",
+			"%q is outside what a %s can be", v.text, s.Column)
+	}
+	return faultf(s.BoundsText(), "%q is outside what a %s can be", v.text, s.Column)
+}

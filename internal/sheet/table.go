@@ -1,0 +1,178 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"flangeway/internal/measure"
+)
+
+// Table is a whole sheet under its headings.
+type Table struct {
+	File  string
+	Heads map[string]int // heading → index into a row
+	Rows  []Row
+}
+
+// Row is the cells of one row, as many as there are headings.
+type Row struct {
+	Line  int
+	cells []Cell
+	heads map[string]int
+}
+
+// Cell is the row's cell under a heading; blank where the sheet has no such
+// column.
+func (r Row) Cell(column string) Cell {
+	i, ok := r.heads[column]
+	if !ok {
+		return Cell{Line: r.Line}
+	}
+	return r.cells[i]
+}
+
+// Has reports whether the sheet has the column at all.
+func (t *Table) Has(column string) bool {
+	_, ok := t.Heads[column]
+	return ok
+}
+
+// Read reads a sheet whose columns may stand in any order. A heading that is not
+// in known, a heading twice, a row with another number of cells and whatever
+// stops the scanner are added to problems; the rows that can be read are
+// returned nevertheless. A file without a heading line is a problem too.
+func Read(file string, data []byte, known []string, problems *measure.Problems) *Table {
+	t := &Table{File: file, Heads: map[string]int{}}
+	sc := NewScanner(data, DefaultLimits)
+	var heads []Cell
+	for sc.Scan() {
+		row := sc.Row()
+		if heads == nil {
+			if strings.HasPrefix(strings.TrimSpace(row[0].Text), "#") || blank(row) {
+				continue
+			}
+			heads = append([]Cell(nil), row...)
+			if !t.headings(heads, known, problems) {
+				return t
+			}
+			continue
+		}
+		if blank(row) {
+			continue
+		}
+		if cells, ok := t.fit(row, heads, problems); ok {
+			t.Rows = append(t.Rows, Row{Line: row[0].Line, cells: cells, heads: t.Heads})
+		}
+	}
+	if err := sc.Err(); err != nil {
+		var se *ScanError
+		errors.As(err, &se)
+		field := ""
+		problems.Add(measure.Place{File: file, Line: se.Line, Col: se.Col}, field, se.Err.Error(), scanHint(se.Err))
+		return t
+	}
+	if heads == nil {
+		problems.Add(measure.Place{File: file, Line: 1, Col: 1}, "", "there is no heading line", "a first line with the column names: "+strings.Join(known, ","))
+	}
+	return t
+}
+
+func scanHint(err error) string {
+	switch {
+	case errors.Is(err, ErrNotUTF8):
+		return "save the sheet as CSV UTF-8"
+	case errors.Is(err, ErrOpenQuote):
+		return "a closing quote; an inch mark inside a quoted cell is doubled"
+	case errors.Is(err, ErrAfterQuot):
+		return "a comma or the line's end; an inch mark inside a quoted cell is doubled"
+	case errors.Is(err, ErrNUL):
+		return "a text file; save the sheet as CSV UTF-8"
+	}
+	return ""
+}
+
+func blank(row []Cell) bool {
+	for _, c := range row {
+		if strings.TrimSpace(c.Text) != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// headings checks the heading line and reports whether the rows can be read
+// under it.
+func (t *Table) headings(heads []Cell, known []string, problems *measure.Problems) bool {
+	place := func(c Cell) measure.Place { return measure.Place{File: t.File, Line: c.Line, Col: c.Col} }
+	if len(heads) == 1 && strings.Count(heads[0].Text, ";") >= 1 {
+		problems.Add(place(heads[0]), "", "the cells are separated by semicolons", "commas; export the sheet as comma-separated CSV")
+		return false
+	}
+	if len(heads) == 1 && strings.Count(heads[0].Text, "\t") >= 1 {
+		problems.Add(place(heads[0]), "", "the cells are separated by tabs", "commas; export the sheet as comma-separated CSV")
+		return false
+	}
+	ok := true
+	for i, h := range heads {
+		name := strings.TrimSpace(h.Text)
+		if name == "" {
+			continue // a spreadsheet's empty last column; fit refuses text under it
+		}
+		if !contains(known, name) {
+			hint := "one of " + strings.Join(known, ", ")
+			if near := measure.Nearest(name, known); near != "" {
+				hint = fmt.Sprintf("did you mean %q?", near)
+			}
+			problems.Add(place(h), "heading", fmt.Sprintf("%q is not a column of this sheet", cut(name)), hint)
+			ok = false
+			continue
+		}
+		if _, twice := t.Heads[name]; twice {
+			problems.Add(place(h), name, "the column stands twice", "each column once")
+			ok = false
+			continue
+		}
+		t.Heads[name] = i
+	}
+	// The cells under good headings are still read, so that their errors are
+	// reported in the same run.
+	return ok || len(t.Heads) > 0
+}
+
+// fit makes a row as long as the heading line. Blank cells beyond it are dropped;
+// a row that is shorter may be cut off and is refused.
+func (t *Table) fit(row, heads []Cell, problems *measure.Problems) ([]Cell, bool) {
+	for i, c := range row {
+		beyond := i >= len(heads)
+		if (beyond || strings.TrimSpace(heads[i].Text) == "") && strings.TrimSpace(c.Text) != "" {
+			problems.Add(measure.Place{File: t.File, Line: c.Line, Col: c.Col}, "",
+				fmt.Sprintf("%q stands under no heading", cut(c.Text)), fmt.Sprintf("%d cells; a cell with a comma in it needs quotes", len(heads)))
+			return nil, false
+		}
+	}
+	if len(row) < len(heads) {
+		last := row[len(row)-1]
+		problems.Add(measure.Place{File: t.File, Line: last.Line, Col: last.Col}, "",
+			fmt.Sprintf("the row has %d cells under %d headings", len(row), len(heads)), "a comma for every column; is the line cut off?")
+		return nil, false
+	}
+	return append([]Cell(nil), row[:len(heads)]...), true
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+func cut(s string) string {
+	r := []rune(s)
+	if len(r) > 40 {
+		return string(r[:40]) + "..."
+	}
+	return s
+}
