@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/track"
 )
@@ -64,10 +65,9 @@ const railroadFile = "railroad.yaml"
 // defaults.
 func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Defaults {
 	m := configs.ParseMapping(railroadFile, data, problems)
-	if data != nil && len(m.Keys()) > 0 && m.Need("schema") != "1" && m.Has("schema") {
+	if m.Has("schema") && m.Text("schema") != "1" {
 		m.Fail("schema", fmt.Sprintf("%q is not a schema this program reads", m.Text("schema")), "schema: 1")
 	}
-	m.Has("schema")
 	s.Railroad = strings.Join(strings.Fields(m.Text("railroad")), " ")
 	if m.Has("date") {
 		d, err := measure.ParseDate(m.Text("date"))
@@ -195,4 +195,16 @@ func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
 		s.Sets = append(s.Sets, it.Text)
 		s.Limits = append(s.Limits, configs.ParseSet(configs.ParseMapping(it.Text, data, problems), it.Text, problems))
 	}
+}
+
+// Book is the effective book of limits: the sets in their order, later ones over
+// earlier ones. Loosening a regulation is an error.
+func (s *Survey) Book() (*limit.Book, error) {
+	book, found := limit.Overlay(s.Limits...)
+	var problems measure.Problems
+	problems.Append(found...)
+	if err := problems.Err(); err != nil {
+		return nil, err
+	}
+	return book, nil
 }

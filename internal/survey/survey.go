@@ -106,18 +106,18 @@ func Read(dir string) (*Survey, error) {
 
 // readFile reads a regular file whole, up to maxSheet.
 func readFile(name string) ([]byte, error) {
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	info, err := f.Stat()
+	info, err := os.Stat(name) // before opening: a named pipe would wait for a writer
 	if err != nil {
 		return nil, err
 	}
 	if !info.Mode().IsRegular() {
 		return nil, errNotRegular
 	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
 	if info.Size() > maxSheet {
 		return nil, errTooLarge
 	}
