@@ -330,3 +330,18 @@ func (r *Result) Beyond() int {
 	return n
 }
 
+// Harm ranks what a conflict of a check hurts; the lower the worse.
+func Harm(c *Check) int { return harmOrder(c.Hurts[0]) }
+
+// Ranks reports whether the tally is worse than another: a conflict before an
+// undecided pair, then what it hurts, then how many wheels.
+func (t *Tally) Ranks(other *Tally) bool {
+	a, b := t.worstM.verdict, other.worstM.verdict
+	switch {
+	case a != b:
+		return a < b
+	case Harm(t.Check) != Harm(other.Check):
+		return Harm(t.Check) < Harm(other.Check)
+	}
+	return t.Counts[a] > other.Counts[b]
+}
