@@ -3,6 +3,7 @@ package configs
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"flangeway/internal/measure"
 )
@@ -155,9 +156,9 @@ func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
 		c.problems.Add(c.place, "value", "the key is missing", "value: a figure")
 	} else if v, ok := c.Length("value", spec); ok {
 		cond.Value = v.As
-		cond.Written = spec.Print(v.Written) + " " + unit
-		if unit == "mm" && len(v.Written) > 0 && v.Written[len(v.Written)-1] == '"' {
-			cond.Written = spec.Print(v.Written)
+		cond.Written = spec.Print(v.Written)
+		if !strings.HasSuffix(cond.Written, "mm") && !strings.HasSuffix(cond.Written, `"`) { // no unit of its own
+			cond.Written += " " + unit
 		}
 	}
 	if c != named {
