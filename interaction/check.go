@@ -14,6 +14,7 @@ type Check struct {
 	Formula string   // the margin, as explained to a user
 	Hurts   []string // frog, wheel, derailment, rail, switch, bar, guard rail; the worst first
 	Degrees bool     // margins are degrees, not mm
+	Metric  bool     // people read this margin in mm (hollow), not in inches
 	Axle    bool     // the whole axle is judged: listed once an axle
 	Believe string   // how far the rule is to be believed
 	Sources []string

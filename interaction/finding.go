@@ -31,6 +31,7 @@ type Finding struct {
 // Margin is a margin in mm or degrees; a part that is not known is absent.
 type Margin struct {
 	Degrees bool
+	Metric  bool     // printed in mm
 	As      *float64 // with the readings as written
 	Lo, Hi  *float64
 }
@@ -46,7 +47,7 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	pt := &ps.tables[t.table]
 	c, k := t.Check, pt.check
 	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(t, wi), Sharing: t.Counts[m.verdict],
-		Margin: Margin{Degrees: c.Degrees}}
+		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}
 	if m.verdict != NotMeasured {
 		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits, ws.legal[k].practice
 		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits, pt.legal.practice

@@ -8,7 +8,7 @@ import (
 func frogWing() *Check {
 	return &Check{
 		ID: "frog-wing", Meets: "a hollow wheel on the frog's wing", Happens: "false flange climbs the wing and drops at the point",
-		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"},
+		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"}, Metric: true,
 		Believe: "A rule of thumb of this project: it knows the hollow and not the wing's wear.",
 		Sources: []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no figure)", "wing_hollow: project's own rule"},
 		Kinds:   []track.Kind{track.Frog},

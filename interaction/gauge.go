@@ -134,7 +134,7 @@ func openPoint() *Check {
 func outerTread() *Check {
 	return &Check{
 		ID: "outer-tread", Meets: "a false flange over the stock rail at the heel", Happens: "false flange strikes the stock rail",
-		Formula: "heel_rise + ride_over - tread_hollow", Hurts: []string{"switch"},
+		Formula: "heel_rise + ride_over - tread_hollow", Hurts: []string{"switch"}, Metric: true,
 		Believe: "A rule of thumb: the riser lifts the tread, ride_over is what a false flange climbs without harm.",
 		Sources: []string{"49 CFR 213.135(c): outer edge of tread must not touch the gage side of the stock rail (no figure)", "point rail rise for hollow treads: older AREA glossary", "ride_over: project's own rule"},
 		Kinds:   []track.Kind{track.Switch},

@@ -9,7 +9,7 @@ import (
 func hollowCurve() *Check {
 	return &Check{
 		ID: "hollow-curve", Meets: "a hollow tread in a sharp curve", Happens: "hollow wheel does not steer the curve",
-		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above", Hurts: []string{"derailment", "rail"},
+		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above", Hurts: []string{"derailment", "rail"}, Metric: true,
 		Believe: "A rule of thumb of this project. It knows neither truck, load, friction nor the mate.",
 		Sources: []string{"project's own rule", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
 		Kinds:   []track.Kind{track.Curve},

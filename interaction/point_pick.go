@@ -28,7 +28,10 @@ func pointPick() *Check {
 		wheel: pickAllowance,
 		place: pickedGap,
 		fixTrack: func(x fix) []string {
-			gap := math.Max(0, x.f.Read(track.PointGap).As-x.by)
+			gap := x.f.Read(track.PointGap).As - x.by
+			if gap < measure.MMPerInch/16 {
+				return []string{"adjust the switch until the point closes tight; change a worn stock rail with its point"}
+			}
 			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is changed with its point", sixteenthsDown(gap))}
 		},
 		fixWheel: func(fix) []string {

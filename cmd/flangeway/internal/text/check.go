@@ -3,6 +3,9 @@ package text
 import (
 	"fmt"
 	"io"
+	"maps"
+	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -213,7 +216,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 			rows = append(rows, c.row(f))
 		}
 	}
-	c.table([]string{"verdict", "check", "feature", "worst wheel", "margin, in", "pairs", "whose", "within limits"}, rows, 5)
+	c.table([]string{"verdict", "check", "feature", "worst wheel", "margin", "pairs", "whose", "within limits"}, rows, 5)
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more: flangeway check %s --location %q --format csv", more, quoteDir(c.o.Dir), location))
 	}
@@ -269,25 +272,28 @@ func legalText(f *interaction.Finding) string {
 	return "not known"
 }
 
-// marginText is a margin against the reading error: its value and ±, or its two
-// ends.
+// marginText is a margin against the reading error, with its unit: its value and
+// ±, or its two ends.
 func marginText(m interaction.Margin) string {
-	write := func(v float64) string {
-		if m.Degrees {
-			return fmt.Sprintf("%+.1f deg", v)
-		}
-		return strings.TrimSuffix(interaction.Inches(v), " in")
+	write, unit := inchText, " in"
+	switch {
+	case m.Degrees:
+		write, unit = func(v float64) string { return fmt.Sprintf("%+.1f", v) }, " deg"
+	case m.Metric:
+		write, unit = func(v float64) string { return fmt.Sprintf("%+.2f", v) }, " mm"
 	}
 	switch {
 	case m.Hi == nil:
 		return ""
 	case m.Lo == nil:
-		return write(*m.Hi) + " at most"
-	case m.As != nil && !m.Degrees && *m.As-*m.Lo-(*m.Hi-*m.As) < 1e-6 && *m.Hi-*m.As-(*m.As-*m.Lo) < 1e-6:
-		return write(*m.As) + " +-" + strings.TrimPrefix(write(*m.Hi-*m.As), "+")
+		return write(*m.Hi) + unit + " at most"
+	case m.As != nil && math.Abs((*m.As-*m.Lo)-(*m.Hi-*m.As)) < 1e-6:
+		return write(*m.As) + " +-" + strings.TrimPrefix(write(*m.Hi-*m.As), "+") + unit
 	}
-	return write(*m.Lo) + ".." + write(*m.Hi)
+	return write(*m.Lo) + ".." + write(*m.Hi) + unit
 }
+
+func inchText(mm float64) string { return strings.TrimSuffix(interaction.Inches(mm), " in") }
 
 // finding explains one pair.
 func (c *checkPage) finding(f *interaction.Finding) {
@@ -304,11 +310,7 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	c.heading(3, head+f.Check.Happens+" ("+f.Check.ID+")")
 	c.item("wheel", who+": "+c.readings(e, f, "wheel"))
 	c.item("track", c.readings(e, f, "track"))
-	unit := " in"
-	if f.Margin.Degrees {
-		unit = ""
-	}
-	margin := marginText(f.Margin) + unit + " (negative conflicts)"
+	margin := marginText(f.Margin) + " (negative conflicts)"
 	if f.Verdict == interaction.Undecided {
 		margin += "; the reading error holds both answers"
 	}
@@ -416,7 +418,7 @@ func (c *checkPage) allPairs(l interaction.Location) {
 		c.err = err
 		return
 	}
-	c.table([]string{"verdict", "check", "feature", "wheel", "margin, in", "whose", "within limits"}, rows)
+	c.table([]string{"verdict", "check", "feature", "wheel", "margin", "whose", "within limits"}, rows)
 	if !c.markdown {
 		c.blank()
 	}
@@ -425,6 +427,7 @@ func (c *checkPage) allPairs(l interaction.Location) {
 func (c *checkPage) limits(side, title string) {
 	var rows [][]string
 	more, beyond := 0, 0
+	actions := map[string][]string{}
 	list := append([]interaction.LimitFinding(nil), c.in.Result.Limits...)
 	sort.SliceStable(list, func(i, j int) bool { return list[i].Verdict < list[j].Verdict }) // beyond before straddles
 	for _, l := range list {
@@ -442,17 +445,27 @@ func (c *checkPage) limits(side, title string) {
 		if l.Place != "" {
 			where = l.Place + ", " + where
 		}
+		rows = append(rows, []string{string(l.Verdict), where, l.Quantity + " " + l.Reading, l.Limit, l.Rule})
 		action := l.Action
 		if l.Note != "" {
 			action += " (" + l.Note + ")"
 		}
-		rows = append(rows, []string{string(l.Verdict), where, l.Quantity + " " + l.Reading, l.Limit, l.Rule, action})
+		actions[action] = append(actions[action], l.Rule)
 	}
 	if len(rows) == 0 {
 		return
 	}
 	c.heading(2, fmt.Sprintf("%s (%d beyond)", title, beyond))
-	c.table([]string{"verdict", "where", "reading", "condemns", "rule", "action"}, rows)
+	c.table([]string{"verdict", "where", "reading", "condemns", "rule"}, rows)
+	if !c.markdown {
+		c.blank()
+	}
+	c.para("What the rules ask for:")
+	for _, a := range slices.Sorted(maps.Keys(actions)) {
+		rules := actions[a]
+		slices.Sort(rules)
+		c.para("* " + a + ": " + strings.Join(slices.Compact(rules), ", ") + ".")
+	}
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more: flangeway check %s --format json lists all", more, quoteDir(c.o.Dir)))
 	}

@@ -66,12 +66,19 @@ func (p *page) item(label, s string) {
 		p.line("- **" + md(strings.TrimSpace(label)) + "** " + md(s))
 		return
 	}
-	const indent = 12
+	const indent = 13
 	head := "   " + label
 	if n := indent - utf8.RuneCountInString(head); n > 0 {
 		head += strings.Repeat(" ", n)
-	} else {
-		head += " "
+	} else { // a long label stands in the first line of the text
+		s, head = label+" "+s, "   "
+		for i, l := range wrap(s, width-6, "") {
+			p.line(head + l)
+			if i == 0 {
+				head = "      "
+			}
+		}
+		return
 	}
 	for i, l := range wrap(s, width-indent, "") {
 		if i > 0 {
