@@ -154,8 +154,10 @@ func shown(cell, text string) string {
 
 func (s Spec) number(name, text string) (value, *Fault) {
 	if s.Unit == Degrees {
-		text, _ = cutMark(text, "°", "deg", "deg.", "degrees")
-		return s.decimal(name, text, 1, 0.5)
+		body, marked := cutMark(text, "°", "deg", "deg.", "degrees")
+		v, f := s.decimal(name, body, 1, 0.5)
+		v.bare = !marked
+		return v, f
 	}
 	if body, ok := cutMark(text, "mm", "mm."); ok {
 		return s.decimal(name, body, 1, 0.5)
