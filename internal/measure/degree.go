@@ -109,7 +109,7 @@ func DegreeOfRadius(ft float64) (float64, error) {
 	if !(ft >= chordFt && ft <= 1e7) {
 		return 0, faultf("100 ft or more", "no degree of curve for a radius of %g ft", ft)
 	}
-	return 2 * math.Asin(chordFt/2/ft) * 180 / math.Pi, nil
+	return math.Min(2*math.Asin(chordFt/2/ft)*180/math.Pi, MaxDegree), nil // 100 ft is 60 degrees, not a rounding more
 }
 
 // cordFt is the cord (string line) on which curves are measured by hand, ft.

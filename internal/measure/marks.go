@@ -84,6 +84,9 @@ var inchMarks = []string{`"`, "''", "in", "in.", "inch", "inches"}
 
 // cutMark takes a unit mark and the blanks before it off the end of a text.
 func cutMark(text string, marks ...string) (body string, ok bool) {
+	if text == "" || isDigit(text[len(text)-1]) { // the common case: no unit
+		return text, false
+	}
 	for _, m := range marks {
 		if body, ok = strings.CutSuffix(text, m); ok {
 			return strings.TrimRight(body, " "), true
