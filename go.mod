@@ -3,6 +3,7 @@ module flangeway
 go 1.26.0
 
 require (
+	github.com/google/go-cmp v0.7.0
 	github.com/olekukonko/tablewriter v1.1.5
 	github.com/spf13/cobra v1.10.2
 	gopkg.in/yaml.v3 v3.0.1
