@@ -12,6 +12,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
+	"flangeway/internal/measure"
 )
 
 // Options say how a check is printed.
@@ -28,6 +29,7 @@ type Options struct {
 const (
 	maxRows      = 16 // findings of one location
 	maxDetails   = 3  // explained findings of one location
+	pageLines    = 58 // of a letter page in print, for one location
 	maxLimits    = 24 // readings beyond a limit, of each department
 	maxUnsettled = 16
 	maxChanges   = 40
@@ -37,11 +39,12 @@ const (
 func Check(w io.Writer, in export.Input, o Options) error {
 	p := &page{markdown: o.Markdown}
 	c := &checkPage{page: p, in: in, o: o}
-	c.top()
+	places := worstFirst(in.Result.Locations())
+	c.top(places)
 	if o.Before != nil {
 		c.changes()
 	}
-	for _, l := range in.Result.Locations() {
+	for _, l := range places {
 		c.location(l)
 	}
 	c.limits("track", "Track readings beyond or straddling a limit")
@@ -69,7 +72,7 @@ func plural(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-func (c *checkPage) top() {
+func (c *checkPage) top(places []interaction.Location) {
 	sv, s := c.in.Survey, c.in.Result.Summary
 	name := sv.Railroad
 	if name == "" {
@@ -93,18 +96,36 @@ func (c *checkPage) top() {
 	}
 	c.blank()
 	var rows [][]string
-	for _, l := range c.in.Result.Locations() {
-		var n [4]int
-		for i := range l.Tallies {
-			for v, k := range l.Tallies[i].Counts {
-				n[v] += k
-			}
-		}
+	for _, l := range places {
+		n := counts(l)
 		rows = append(rows, []string{l.Name, l.Risk, fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
 			fmt.Sprint(n[interaction.NotMeasured]), fmt.Sprint(n[interaction.Clear])})
 	}
 	c.table([]string{"location", "worst there, and what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
 	c.blank()
+}
+
+// counts sums the verdicts of a location.
+func counts(l interaction.Location) (n [4]int) {
+	for i := range l.Tallies {
+		for v, k := range l.Tallies[i].Counts {
+			n[v] += k
+		}
+	}
+	return n
+}
+
+// worstFirst orders locations for a roadmaster: by their worst verdict and what it
+// hurts, then by conflicts, then by name.
+func worstFirst(places []interaction.Location) []interaction.Location {
+	sort.SliceStable(places, func(i, j int) bool {
+		a, b := places[i], places[j]
+		if a.Rank() != b.Rank() {
+			return a.Rank() < b.Rank()
+		}
+		return counts(a)[interaction.Conflict] > counts(b)[interaction.Conflict]
+	})
+	return places
 }
 
 func conflictAnywhere(n int) string {
@@ -116,6 +137,7 @@ func conflictAnywhere(n int) string {
 
 // location prints one place so that it fits a page.
 func (c *checkPage) location(l interaction.Location) {
+	from := c.lines()
 	c.heading(2, l.Name+"   "+l.Risk)
 	findings := c.in.Worst(l)
 	c.classes(l.Name)
@@ -128,7 +150,12 @@ func (c *checkPage) location(l interaction.Location) {
 		if i == maxDetails {
 			break
 		}
-		c.finding(f)
+		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o}
+		one.finding(f)
+		if i > 0 && c.lines()-from+one.lines() > pageLines {
+			break
+		}
+		c.b.Write(one.b.Bytes())
 	}
 	c.blank()
 }
@@ -275,7 +302,7 @@ func legalText(f *interaction.Finding) string {
 // marginText is a margin against the reading error, with its unit: its value and
 // ±, or its two ends.
 func marginText(m interaction.Margin) string {
-	write, unit := inchText, " in"
+	write, unit := inchesAlike(m), " in"
 	switch {
 	case m.Degrees:
 		write, unit = func(v float64) string { return fmt.Sprintf("%+.1f", v) }, " deg"
@@ -293,7 +320,16 @@ func marginText(m interaction.Margin) string {
 	return write(*m.Lo) + ".." + write(*m.Hi) + unit
 }
 
-func inchText(mm float64) string { return strings.TrimSuffix(interaction.Inches(mm), " in") }
+// inchesAlike writes the figures of one margin alike: as fractions where all of
+// them are whole 64ths, else as decimals.
+func inchesAlike(m interaction.Margin) func(mm float64) string {
+	for _, v := range []*float64{m.As, m.Lo, m.Hi} {
+		if v != nil && strings.Contains(interaction.Inches(*v), ".") {
+			return func(mm float64) string { return fmt.Sprintf("%+.3f", mm/measure.MMPerInch) }
+		}
+	}
+	return func(mm float64) string { return strings.TrimSuffix(interaction.Inches(mm), " in") }
+}
 
 // finding explains one pair.
 func (c *checkPage) finding(f *interaction.Finding) {
