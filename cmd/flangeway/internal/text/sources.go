@@ -2,6 +2,8 @@ package text
 
 import (
 	"fmt"
+	"math"
+	"strings"
 
 	"flangeway/interaction"
 )
@@ -18,26 +20,31 @@ func Sources(values []interaction.Published, markdown bool) (string, error) {
 	}
 	p.para(fmt.Sprintf("%d values, %d agree. A tolerance of 0 means that the computed value, rounded as the published one is, is the same.", len(values), agree))
 	p.blank()
-	for from := 0; from < len(values); {
-		to := from
-		var rows [][]string
-		for to < len(values) && values[to].Source == values[from].Source && values[to].Kind == values[from].Kind {
-			v := values[to]
-			diff := fmt.Sprintf("%.4g", v.Difference)
-			if v.Computes == "judge" {
-				diff = "same"
-			}
-			if !v.Agrees {
-				diff = "DIFFERS " + diff
-			}
-			rows = append(rows, []string{v.What, v.Published, v.Computed, v.Unit, diff, fmt.Sprint(v.Tolerance)})
-			to++
+	type group struct{ source, section, kind string }
+	var order []group
+	rows := map[group][][]string{}
+	sure := map[group]string{}
+	for _, v := range values {
+		g := group{v.Source, v.Section, v.Kind}
+		if _, ok := rows[g]; !ok {
+			order = append(order, g)
+			sure[g] = v.Sure
+		} else if sure[g] != v.Sure {
+			sure[g] = "how sure each is: --format csv"
 		}
-		v := values[from]
-		p.heading(2, fmt.Sprintf("%s: %s (%s; %s)", v.Source, v.Section, v.Kind, v.Sure))
-		p.table([]string{"value", "published", "computed", "unit", "difference", "tolerance"}, rows, 1, 2, 4, 5)
+		diff := "same"
+		if v.Computes != "judge" {
+			diff = strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.4f", math.Abs(v.Difference)), "0"), ".")
+		}
+		if !v.Agrees {
+			diff = "DIFFERS " + diff
+		}
+		rows[g] = append(rows[g], []string{v.What, v.Published, v.Computed, v.Unit, diff, fmt.Sprint(v.Tolerance)})
+	}
+	for _, g := range order {
+		p.heading(2, fmt.Sprintf("%s: %s (%s; %s)", g.source, g.section, g.kind, sure[g]))
+		p.table([]string{"value", "published", "computed", "unit", "difference", "tolerance"}, rows[g], 1, 2, 4, 5)
 		p.blank()
-		from = to
 	}
 	return p.b.String(), p.err
 }
