@@ -48,10 +48,6 @@ type streams struct {
 	out, err io.Writer
 }
 
-func (s streams) warnf(format string, args ...any) {
-	fmt.Fprintf(s.err, "flangeway: warning: "+format+"\n", args...)
-}
-
 func run(args []string, in io.Reader, out, errw io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
