@@ -229,9 +229,10 @@ func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
 		c.problems.Add(c.place, "value", "the key is missing", "value: a figure")
 	} else if v, ok := c.Length("value", spec); ok {
 		cond.Value = v.As
-		cond.Written = spec.Print(v.Written) + " " + unit
-		if unit == "mm" && len(v.Written) > 0 && v.Written[len(v.Written)-1] == '"' {
-			cond.Written = spec.Print(v.Written)
+		cond.Written = spec.Print(v.Written)
+		// a value in another unit than its column's bears it: 19 mm, 5/16"
+		if !strings.HasSuffix(cond.Written, "mm") && !strings.HasSuffix(cond.Written, `"`) {
+			cond.Written += " " + unit
 		}
 	}
 	if c != named {
