@@ -96,7 +96,7 @@ func words(c *Mapping, key string, allowed ...string) []string {
 			ok = ok || a == it.Text
 		}
 		if !ok {
-			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", short(it.Text)), "one of "+fmt.Sprint(allowed))
+			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", short(it.Text)), "one of "+strings.Join(allowed, ", "))
 			continue
 		}
 		out = append(out, it.Text)
@@ -119,7 +119,13 @@ func parseRule(c *Mapping, set string) Rule {
 	r.Types = words(when, "type", types...)
 	r.NotTypes = words(when, "not_type", types...)
 	when.Done()
-	r.Reminder = c.Text("reminder") == "yes"
+	switch word := c.Text("reminder"); word {
+	case "yes":
+		r.Reminder = true
+	case "no", "":
+	default:
+		c.Fail("reminder", fmt.Sprintf("%q is neither yes nor no", short(word)), "yes or no")
+	}
 	if !r.Reminder {
 		quantity := c.Need("quantity")
 		r.Condemns = append(r.Condemns, parseCondition(c.Sub("condemns"), quantity, c))
@@ -149,8 +155,12 @@ func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
 		unit = "in"
 	}
 	spec := exact(map[string]measure.Unit{"in": measure.Inches, "mm": measure.Millimetres}[unit])
-	if unit == "deg" || unit == "mph" {
+	switch unit {
+	case "deg":
 		spec = exact(measure.Degrees)
+	case "mph":
+		spec = exact(measure.Degrees)
+		spec.Noun = "miles per hour"
 	}
 	if !c.Has("value") {
 		c.problems.Add(c.place, "value", "the key is missing", "value: a figure")
