@@ -99,7 +99,7 @@ func words(c *Mapping, key string, allowed ...string) []string {
 			ok = ok || a == it.Text
 		}
 		if !ok {
-			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", short(it.Text)), "one of "+fmt.Sprint(allowed))
+			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", short(it.Text)), "one of "+strings.Join(allowed, ", "))
 			continue
 		}
 		out = append(out, it.Text)

@@ -123,6 +123,9 @@ func (s Spec) notation(cell, text string) (entry, *Fault) {
 func (s Spec) forms() string {
 	switch s.Unit {
 	case Degrees:
+		if s.Noun != "" {
+			return s.Noun + " as a plain number"
+		}
 		return "degrees, such as 72 or 71.5"
 	case Millimetres:
 		return `millimetres, such as 2.5, or inches with a mark, such as 1/8"`
@@ -154,7 +157,10 @@ func shown(cell, text string) string {
 
 func (s Spec) number(name, text string) (value, *Fault) {
 	if s.Unit == Degrees {
-		body, marked := cutMark(text, "°", "deg", "deg.", "degrees")
+		body, marked := text, false
+		if s.Noun == "" {
+			body, marked = cutMark(text, "°", "deg", "deg.", "degrees")
+		}
 		v, f := s.decimal(name, body, 1, 0.5)
 		v.bare = !marked
 		return v, f
@@ -296,7 +302,10 @@ func (s Spec) decimal(name, body string, unit, wholeHalf float64) (value, *Fault
 // notOne is the fault of a text that is no number of the column's unit.
 func (s Spec) notOne(name string) *Fault {
 	noun := "length"
-	if s.Unit == Degrees {
+	switch {
+	case s.Noun != "":
+		noun = "number of " + s.Noun
+	case s.Unit == Degrees:
 		noun = "number of degrees"
 	}
 	return faultf(s.forms(), "%q is not a %s", name, noun)

@@ -30,13 +30,20 @@ type Spec struct {
 	// Nominal is the standard value from which small entries could be deviations
 	// (gauge): an entry within 4 in of zero is refused as ambiguous. 0: none.
 	Nominal float64
+	// Noun is what a Degrees column counts that holds no angle, such as "days";
+	// its numbers carry no mark. "": degrees.
+	Noun string
 }
 
 // BoundsText is the column's physical range in words, "1/2 to 2-1/2 in".
 func (s Spec) BoundsText() string {
 	switch s.Unit {
 	case Degrees:
-		return fmt.Sprintf("%s to %s deg", decimal(s.Lo, 2), decimal(s.Hi, 2))
+		unit := "deg"
+		if s.Noun != "" {
+			unit = s.Noun
+		}
+		return fmt.Sprintf("%s to %s %s", decimal(s.Lo, 2), decimal(s.Hi, 2), unit)
 	case Millimetres:
 		return fmt.Sprintf("%s to %s mm", decimal(s.Lo, 2), decimal(s.Hi, 2))
 	}
