@@ -140,7 +140,7 @@ func (s Spec) value(cell, text string) (value, *Fault) {
 		return value{}, faultf(s.forms(), "%q: a number is missing", cell)
 	}
 	v, f := s.number(shown(cell, text), text)
-	if f != nil && strings.IndexAny(text, "0123456789") < 0 {
+	if f != nil && !strings.ContainsAny(text, "0123456789") {
 		f.Expected += "; n/m where it was not measured"
 	}
 	return v, f
