@@ -1,6 +1,9 @@
 package interaction
 
 import (
+	"strconv"
+	"strings"
+
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -23,9 +26,15 @@ type Finding struct {
 	WheelWithinPractice, TrackWithinPractice limit.Word
 	Sharing                                  int // wheels with the same verdict at this check and feature
 	CarsSharing                              int // their cars; 0 in a list of all pairs
-	SettleBy                                 []string
-	FixWheel, FixTrack                       []string
-	Notes                                    []string
+	// BothSharing counts, among the conflicts of the pair at this check and
+	// feature, those with wheel and track both within federal limits.
+	BothSharing int
+	// OnlyWheels says that every conflict there is of a wheel that conflicts
+	// anywhere.
+	OnlyWheels         bool
+	SettleBy           []string
+	FixWheel, FixTrack []string
+	Notes              []string
 }
 
 // Margin is a margin in mm or degrees; a part that is not known is absent.
@@ -46,8 +55,9 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	ws, ps := &e.wheels[wi], &e.places[t.Place]
 	pt := &ps.tables[t.table]
 	c, k := t.Check, pt.check
-	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(t, wi), Sharing: t.Counts[m.verdict],
-		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}
+	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(t, wi), Sharing: t.Counts[m.verdict], BothSharing: t.BothLegal,
+		OnlyWheels: t.Cause != CausePlace && t.Counts[Conflict] > 0 && t.Wheel == t.Counts[Conflict],
+		Margin:     Margin{Degrees: c.Degrees, Metric: c.Metric}}
 	if m.verdict != NotMeasured {
 		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits, ws.legal[k].practice
 		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits, pt.legal.practice
@@ -127,7 +137,10 @@ func (e *Engine) Text(r Entered) string {
 // PrintReading writes a reading as the trade writes it, in ASCII.
 func PrintReading(columns map[string]measure.Spec, quantity string, r measure.Reading) string {
 	spec, ok := columns[quantity]
-	if !ok {
+	switch {
+	case quantity == track.Degree.String() && r.Measured():
+		return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(r.As, 'f', 2, 64), "0"), ".") + " deg"
+	case !ok:
 		return r.Written
 	}
 	return spec.Print(r.Written)

@@ -27,10 +27,6 @@ func wideGauge() *Check {
 		},
 		place: loadedGauge,
 		fixTrack: func(x fix) []string {
-			g := x.f.Read(track.Gauge)
-			if !g.Measured() {
-				g = x.f.Read(track.LoadedGauge)
-			}
 			return []string{fmt.Sprintf("regauge, or renew ties and fastenings: %s in less than now", sixteenthsUp(x.by))}
 		},
 		fixWheel: func(x fix) []string {

@@ -39,3 +39,47 @@ func ReferenceWheels(data *configs.Data) []*wheel.Wheel {
 	}
 	return out
 }
+
+// WheelFault is a wheel that conflicts even on track as designed and unworn.
+type WheelFault struct {
+	Wheel    *wheel.Wheel
+	Check    *Check
+	Readings []Entered
+	FixWheel []string
+}
+
+// WheelFaults lists them by car, position and check: one line a wheel and check,
+// wherever the wheel runs.
+func (r *Result) WheelFaults() []WheelFault {
+	e := r.engine
+	judged := map[*Check]bool{}
+	for i := range r.Tallies {
+		judged[r.Tallies[i].Check] = true
+	}
+	var out []WheelFault
+	for wi := range e.wheels {
+		ws := &e.wheels[wi]
+		if !ws.chosen {
+			continue
+		}
+		for k, c := range e.Checks {
+			if !ws.unworn[k] || !judged[c] {
+				continue
+			}
+			f := WheelFault{Wheel: ws.w, Check: c, Readings: e.wheelPart(c, ws.w, true).entered}
+			for _, kind := range c.Kinds {
+				d := DesignedFeature(e.Survey.Data, kind)
+				if d == nil || !c.Applies(d) {
+					continue
+				}
+				p := e.placePart(c, d, false).part
+				if m := c.margin(e.Rules, &ws.parts[k], &p); m.verdict == Conflict {
+					f.FixWheel = c.fixWheel(fix{w: ws.w, f: d, rules: e.Rules, m: m, by: c.reserve(e.Rules) - low(m)})
+					break
+				}
+			}
+			out = append(out, f)
+		}
+	}
+	return out
+}

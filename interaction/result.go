@@ -271,21 +271,33 @@ func harmOrder(h string) int {
 	return 99
 }
 
-// risk is the worst verdict of a location with the worst harm that carries it,
-// until levels are computed.
-func risk(tallies []Tally) string {
-	worstVerdict, harm := Clear, ""
+// worstOf is the worst verdict of a location with the worst harm that carries it.
+func worstOf(tallies []Tally) (Verdict, string) {
+	verdict, harm := Clear, ""
 	for i := range tallies {
 		v := tallies[i].worstM.verdict
 		h := tallies[i].Check.Hurts[0]
-		if v < worstVerdict || v == worstVerdict && (harm == "" || harmOrder(h) < harmOrder(harm)) {
-			worstVerdict, harm = v, h
+		if v < verdict || v == verdict && (harm == "" || harmOrder(h) < harmOrder(harm)) {
+			verdict, harm = v, h
 		}
 	}
-	if worstVerdict == Clear {
+	return verdict, harm
+}
+
+// risk is that in words, until levels are computed.
+func risk(tallies []Tally) string {
+	verdict, harm := worstOf(tallies)
+	if verdict == Clear {
 		return Clear.String()
 	}
-	return worstVerdict.String() + ": " + harm
+	return verdict.String() + ": " + harm
+}
+
+// Rank orders locations by their worst verdict and what it hurts; the lower the
+// worse.
+func (l Location) Rank() int {
+	verdict, harm := worstOf(l.Tallies)
+	return int(verdict)*100 + harmOrder(harm)
 }
 
 // SortFindings puts findings in the order in which they are listed.

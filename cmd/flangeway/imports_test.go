@@ -32,7 +32,7 @@ func allowed() map[string][]string {
 		"interaction/passage":           append(slices.Clone(base), "wheel", "track", "interaction/contact"),
 		"interaction":                   domain,
 		"interaction/plan":              append(slices.Clone(domain), "interaction"),
-		"cmd/flangeway":                 append(slices.Clone(program), "cmd/flangeway/internal/text", "cmd/flangeway/internal/export", "cmd/flangeway/internal/page", "cmd/flangeway/internal/draw"),
+		"cmd/flangeway":                 append(slices.Clone(program), "testdata", "cmd/flangeway/internal/text", "cmd/flangeway/internal/export", "cmd/flangeway/internal/page", "cmd/flangeway/internal/draw"),
 		"cmd/flangeway/internal/text":   append(slices.Clone(program), "cmd/flangeway/internal/export"),
 		"cmd/flangeway/internal/export": program,
 		"cmd/flangeway/internal/draw":   program,

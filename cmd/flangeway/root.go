@@ -48,10 +48,6 @@ type streams struct {
 	out, err io.Writer
 }
 
-func (s streams) warnf(format string, args ...any) {
-	fmt.Fprintf(s.err, "flangeway: warning: "+format+"\n", args...)
-}
-
 func run(args []string, in io.Reader, out, errw io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -114,7 +110,7 @@ func newRootCmd(s streams) *cobra.Command {
 	}
 	cmd.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{err} })
-	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s))
+	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s))
 	return cmd
 }
 

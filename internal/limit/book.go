@@ -5,134 +5,110 @@ import (
 	"encoding/hex"
 	"fmt"
 	"slices"
+	"sort"
+	"strconv"
 	"strings"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
 )
 
-// Book is an effective book of limits.
+// regulation is the kind of rule that may only be tightened.
+const regulation = "regulation"
+
+// Book is the effective book of limits. Rules stand in the order in which the sets
+// were given; a rule that overrides another stands in its place.
 type Book struct {
-	Rules   []configs.Rule
-	byKind  map[string][]int // subject → rules
-	classed map[string][]int // subject → rules of a track class
+	Rules []configs.Rule
 }
 
-// Overlay lays the sets over each other: a rule with the id of an earlier one takes
-// its place. A later rule may not loosen a regulation; each attempt is a problem at
-// the later rule's place.
+// Overlay lays sets over each other. A later rule replaces an earlier one of the
+// same id. Two things guard the regulations: a later rule that loosens one is a
+// problem at its place, and it is left out of the book; and a tighter rule of
+// another kind (a railroad's own limit, which is no regulation) stands beside the
+// regulation instead of taking it out of the book.
 func Overlay(sets ...configs.Set) (*Book, []*measure.Problem) {
-	b := &Book{byKind: map[string][]int{}, classed: map[string][]int{}}
+	b := &Book{}
 	var problems []*measure.Problem
-	index := map[string]int{}
 	for _, set := range sets {
 		for _, r := range set.Rules {
-			i, overlays := index[r.ID]
-			if !overlays {
-				index[r.ID] = len(b.Rules)
-				b.Rules = append(b.Rules, r)
-				continue
+			if p := b.lay(r); p != nil {
+				problems = append(problems, p)
 			}
-			if old := b.Rules[i]; old.Kind == "regulation" {
-				if how := loosens(old, r); how != "" {
-					problems = append(problems, &measure.Problem{Place: r.Place, Field: "id",
-						What:     fmt.Sprintf("rule %q loosens a regulation of the set %s: %s", r.ID, old.Set, how),
-						Expected: "the same or a tighter limit; " + old.Source})
-					continue
-				}
-				r.Kind = old.Kind // a tightened regulation is still one
-			}
-			b.Rules[i] = r
-		}
-	}
-	for i, r := range b.Rules {
-		if r.Reminder {
-			continue
-		}
-		b.byKind[r.Subject] = append(b.byKind[r.Subject], i)
-		if len(r.Classes) > 0 {
-			b.classed[r.Subject] = append(b.classed[r.Subject], i)
 		}
 	}
 	return b, problems
 }
 
-// loosens says how a rule allows what an earlier one condemns; "" where it does
-// not.
-func loosens(old, r configs.Rule) string {
-	if old.Reminder {
-		return ""
-	}
-	if r.Reminder {
-		return "it judges nothing"
-	}
-	if r.Subject != old.Subject {
-		return fmt.Sprintf("it is about a %s, not a %s", r.Subject, old.Subject)
-	}
-	for _, w := range []struct {
-		what     string
-		old, now []string
-	}{{"classes", old.Classes, r.Classes}, {"kinds", old.Kinds, r.Kinds}, {"types", old.Types, r.Types}} {
-		if len(w.now) == 0 {
-			continue
-		}
-		if len(w.old) == 0 || !subset(w.old, w.now) {
-			return fmt.Sprintf("it applies to fewer %s", w.what)
+// lay puts one rule into the book.
+func (b *Book) lay(r configs.Rule) *measure.Problem {
+	law, own := b.find(r.ID, true), b.find(r.ID, false)
+	if law >= 0 {
+		if why := loosens(b.Rules[law], r); why != "" {
+			old := b.Rules[law]
+			return &measure.Problem{Place: r.Place, Field: "id",
+				What: fmt.Sprintf("rule %q loosens a regulation: %s; here %s, in %s (%s) %s", r.ID, why, text(r), old.Set, old.Place, text(old)),
+				Expected: "a rule at least as tight: all that " + old.Source + " condemns, " +
+					"or an id of its own for a further rule"}
 		}
 	}
-	if !subset(r.NotTypes, old.NotTypes) {
-		return "it leaves more frog types out"
-	}
-	for _, c := range r.Condemns { // every condition more must be met too, so each must be as wide as an old one
-		ok := false
-		for _, o := range old.Condemns {
-			ok = ok || c.Quantity == o.Quantity && asTight(o, c)
-		}
-		if !ok {
-			return fmt.Sprintf("it condemns %s %s %s only", c.Quantity, c.Op, c.Written)
-		}
-	}
-	return ""
-}
-
-func subset(part, whole []string) bool {
-	for _, x := range part {
-		if !slices.Contains(whole, x) {
-			return false
-		}
-	}
-	return true
-}
-
-// asTight reports whether whatever old condemns, now condemns too.
-func asTight(old, now configs.Condition) bool {
-	if old.Op[0] != now.Op[0] {
-		return false
-	}
-	d := now.Value - old.Value
-	if old.Op[0] == '<' {
-		d = -d // a higher floor is tighter
+	at := own
+	if r.Kind == regulation {
+		at = law
 	}
 	switch {
-	case d < -near:
-		return true
-	case d > near:
-		return false
+	case at >= 0:
+		b.Rules[at] = r
+	case law >= 0 || own >= 0:
+		b.Rules = slices.Insert(b.Rules, max(law, own)+1, r)
+	default:
+		b.Rules = append(b.Rules, r)
 	}
-	return len(now.Op) >= len(old.Op) // the same value: "<=" condemns more than "<"
+	return nil
 }
 
-// SHA256 is the hash of the effective book, in hex: two reports with the same hash
-// were judged by the same limits.
+// find is the index of the rule with an id that is, or is not, a regulation; −1
+// where there is none.
+func (b *Book) find(id string, law bool) int {
+	return slices.IndexFunc(b.Rules, func(r configs.Rule) bool { return r.ID == id && (r.Kind == regulation) == law })
+}
+
+// SHA256 is the hash of the book, in hexadecimal: the same for the same rules,
+// whatever file and order they came in.
 func (b *Book) SHA256() string {
-	var s strings.Builder
-	for _, r := range b.Rules {
-		fmt.Fprintf(&s, "%q %q %q %q %q %q %q %q", r.ID, r.Subject, r.Classes, r.Kinds, r.Types, r.NotTypes, r.Kind, r.Action)
-		for _, c := range r.Condemns {
-			fmt.Fprintf(&s, " %s %s %.9f", c.Quantity, c.Op, c.Value)
-		}
-		s.WriteByte('\n')
+	lines := make([]string, len(b.Rules))
+	for i, r := range b.Rules {
+		lines[i] = canonical(r)
 	}
-	sum := sha256.Sum256([]byte(s.String()))
+	sort.Strings(lines)
+	sum := sha256.Sum256([]byte(strings.Join(lines, "\n")))
 	return hex.EncodeToString(sum[:])
+}
+
+// canonical is a rule as one line in which no two different rules are alike. A value
+// counts, not how it is written; nor do the set and the file it came from.
+func canonical(r configs.Rule) string {
+	var f []string
+	add := func(s ...string) {
+		for _, x := range s {
+			f = append(f, strconv.Quote(x))
+		}
+	}
+	list := func(s []string) {
+		s = slices.Clone(s)
+		sort.Strings(s)
+		f = append(f, strconv.Itoa(len(s)))
+		add(slices.Compact(s)...)
+	}
+	add(r.ID, r.Subject)
+	list(r.Classes)
+	list(r.Kinds)
+	list(r.Types)
+	list(r.NotTypes)
+	f = append(f, strconv.Itoa(len(r.Condemns)))
+	for _, c := range r.Condemns {
+		add(c.Quantity, c.Op, strconv.FormatFloat(c.Value, 'g', 12, 64))
+	}
+	add(strconv.FormatBool(r.Reminder), r.Action, r.Source, r.Kind, r.Sure, r.Note)
+	return strings.Join(f, " ")
 }

@@ -1,6 +1,7 @@
-// Package limit judges one reading against one book: the effective book of limits,
-// made of sets that are laid over each other, tighten only.
+// Package limit is the effective book of limits: sets laid over each other, later
+// ones by id, a regulation never loosened; and the judgement of single readings
+// against it. A judgement is of one reading and one book. Whether a wheel and a
+// place suit each other is another question, which is not asked here.
 //
-// A judgement (within, beyond, straddles, not measured) is about one reading. It is
-// kept apart from the verdict of a pair, which the interaction package gives.
+// Values are in the core unit of their quantity: mm, degrees, mph.
 package limit

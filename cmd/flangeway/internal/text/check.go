@@ -12,6 +12,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
+	"flangeway/internal/measure"
 )
 
 // Options say how a check is printed.
@@ -26,8 +27,9 @@ type Options struct {
 
 // What of a long list is printed; the rest is named with the way to see it.
 const (
-	maxRows      = 16 // findings of one location
+	maxRows      = 14 // findings of one location
 	maxDetails   = 3  // explained findings of one location
+	pageLines    = 58 // of a letter page in print, for one location
 	maxLimits    = 24 // readings beyond a limit, of each department
 	maxUnsettled = 16
 	maxChanges   = 40
@@ -37,13 +39,16 @@ const (
 func Check(w io.Writer, in export.Input, o Options) error {
 	p := &page{markdown: o.Markdown}
 	c := &checkPage{page: p, in: in, o: o}
-	c.top()
+	places := worstFirst(in.Result.Locations())
+	c.top(places)
 	if o.Before != nil {
 		c.changes()
 	}
-	for _, l := range in.Result.Locations() {
+	for _, l := range places {
 		c.location(l)
 	}
+	c.wheelFaults()
+	c.classTable()
 	c.limits("track", "Track readings beyond or straddling a limit")
 	c.limits("wheel", "Wheel readings beyond or straddling a limit")
 	c.unsettled()
@@ -69,7 +74,7 @@ func plural(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-func (c *checkPage) top() {
+func (c *checkPage) top(places []interaction.Location) {
 	sv, s := c.in.Survey, c.in.Result.Summary
 	name := sv.Railroad
 	if name == "" {
@@ -93,18 +98,36 @@ func (c *checkPage) top() {
 	}
 	c.blank()
 	var rows [][]string
-	for _, l := range c.in.Result.Locations() {
-		var n [4]int
-		for i := range l.Tallies {
-			for v, k := range l.Tallies[i].Counts {
-				n[v] += k
-			}
-		}
+	for _, l := range places {
+		n := counts(l)
 		rows = append(rows, []string{l.Name, l.Risk, fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
 			fmt.Sprint(n[interaction.NotMeasured]), fmt.Sprint(n[interaction.Clear])})
 	}
 	c.table([]string{"location", "worst there, and what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
 	c.blank()
+}
+
+// counts sums the verdicts of a location.
+func counts(l interaction.Location) (n [4]int) {
+	for i := range l.Tallies {
+		for v, k := range l.Tallies[i].Counts {
+			n[v] += k
+		}
+	}
+	return n
+}
+
+// worstFirst orders locations for a roadmaster: by their worst verdict and what it
+// hurts, then by conflicts, then by name.
+func worstFirst(places []interaction.Location) []interaction.Location {
+	sort.SliceStable(places, func(i, j int) bool {
+		a, b := places[i], places[j]
+		if a.Rank() != b.Rank() {
+			return a.Rank() < b.Rank()
+		}
+		return counts(a)[interaction.Conflict] > counts(b)[interaction.Conflict]
+	})
+	return places
 }
 
 func conflictAnywhere(n int) string {
@@ -116,6 +139,7 @@ func conflictAnywhere(n int) string {
 
 // location prints one place so that it fits a page.
 func (c *checkPage) location(l interaction.Location) {
+	from := c.lines()
 	c.heading(2, l.Name+"   "+l.Risk)
 	findings := c.in.Worst(l)
 	c.classes(l.Name)
@@ -128,57 +152,120 @@ func (c *checkPage) location(l interaction.Location) {
 		if i == maxDetails {
 			break
 		}
-		c.finding(f)
+		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o}
+		one.finding(f)
+		if i > 0 && c.lines()-from+one.lines() > pageLines {
+			break
+		}
+		c.b.Write(one.b.Bytes())
 	}
 	c.blank()
 }
 
 // explained picks the findings to explain: conflicts, then undecided pairs, in
-// each those that hurt most first.
+// each the legal pairs first, then those that hurt most.
 func (c *checkPage) explained(findings []*interaction.Finding) []*interaction.Finding {
 	var out []*interaction.Finding
 	for _, f := range findings {
-		if f.Verdict == interaction.Conflict || f.Verdict == interaction.Undecided {
+		if f.Verdict == interaction.Undecided || f.Verdict == interaction.Conflict && !f.OnlyWheels {
 			out = append(out, f)
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool {
 		a, b := out[i], out[j]
-		if a.Verdict != b.Verdict {
+		switch aBoth, bBoth := a.BothSharing > 0, b.BothSharing > 0; {
+		case a.Verdict != b.Verdict:
 			return a.Verdict < b.Verdict
+		case aBoth != bBoth:
+			return aBoth
 		}
 		return interaction.Harm(a.Check) < interaction.Harm(b.Check)
 	})
 	return out
 }
 
+// classes says where a feature does not meet the class it is run at.
 func (c *checkPage) classes(location string) {
-	var parts []string
+	var short []string
 	for _, t := range c.in.Result.Track {
-		if t.Location != location {
+		if t.Location == location && t.Class != "" && t.ClassMet != "" && classRank(t.ClassMet) < classRank(t.Class) {
+			short = append(short, fmt.Sprintf("%s is run as %s and meets %s (%s)", t.Feature, className(t.Class), className(t.ClassMet), strings.Join(t.NextNeeds, "; ")))
+		}
+	}
+	if len(short) > 0 {
+		c.para("Short of its class: " + strings.Join(short, "; ") + ".")
+		if !c.markdown {
+			c.blank()
+		}
+	}
+}
+
+func classRank(class string) int {
+	return slices.Index([]string{"none", "excepted", "1", "2", "3", "4", "5"}, class)
+}
+
+// classTable lists the class that every feature meets and what stops the next.
+func (c *checkPage) classTable() {
+	var rows [][]string
+	for _, t := range c.in.Result.Track {
+		if t.ClassMet == "" && t.Speed == 0 {
 			continue
 		}
-		s := t.Feature
-		if t.Class != "" {
-			s += " run as class " + t.Class
-		}
-		if t.ClassMet != "" {
-			s += ", readings meet " + className(t.ClassMet)
-		}
-		if len(t.NextNeeds) > 0 {
-			s += " (" + strings.Join(t.NextNeeds, "; ") + ")"
-		}
+		speed := ""
 		if t.Speed > 0 {
-			s += fmt.Sprintf(", curve speed %d mph", t.Speed)
+			speed = fmt.Sprint(t.Speed)
 		}
-		if t.ClassMet != "" || t.Speed > 0 {
-			parts = append(parts, s)
+		next := ""
+		if len(t.NextNeeds) > 0 {
+			next = t.NextNeeds[0]
+			if len(t.NextNeeds) > 1 {
+				next += fmt.Sprintf(" and %d more", len(t.NextNeeds)-1)
+			}
+		}
+		rows = append(rows, []string{t.Location, t.Feature, t.Class, t.ClassMet, speed, next})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, "Track class met, on the readings there are")
+	c.table([]string{"location", "feature", "run as", "meets", "curve mph", "what stops the next class"}, rows, 4)
+	c.blank()
+}
+
+// wheelFaults lists the wheels that conflict on any track, a line each.
+func (c *checkPage) wheelFaults() {
+	var rows [][]string
+	more := 0
+	for _, f := range c.in.Result.WheelFaults() {
+		if len(rows) == maxLimits {
+			more++
+			continue
+		}
+		rows = append(rows, []string{f.Wheel.Car.ID + " " + f.Wheel.Position.String(), f.Check.ID, c.entered(f.Readings), strings.Join(f.FixWheel, "; ")})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, "Wheels that conflict even on unworn track: fix the wheel")
+	for _, r := range rows {
+		c.item(r[0], r[1]+", "+r[2]+": "+r[3])
+	}
+	c.endList()
+	if more > 0 {
+		c.para(fmt.Sprintf("and %d more.", more))
+	}
+	c.blank()
+}
+
+func (c *checkPage) entered(list []interaction.Entered) string {
+	e := c.in.Result.Engine()
+	var out []string
+	for _, r := range list {
+		if r.Side == "wheel" {
+			out = append(out, r.Quantity+" "+e.Text(r))
 		}
 	}
-	if len(parts) > 0 {
-		c.para("Track class on these readings: " + strings.Join(parts, "; ") + ".")
-		c.blank()
-	}
+	return strings.Join(out, ", ")
 }
 
 func className(s string) string {
@@ -193,7 +280,7 @@ func className(s string) string {
 // others in a line each.
 func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 	var rows [][]string
-	missing, clear := []string{}, []string{}
+	missing, clear, anywhere := []string{}, []string{}, []string{}
 	more := 0
 	for _, f := range findings {
 		switch f.Verdict {
@@ -209,6 +296,10 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 			}
 			clear = append(clear, s)
 		default:
+			if f.Verdict == interaction.Conflict && f.Cause == interaction.CauseWheel && f.OnlyWheels {
+				anywhere = append(anywhere, fmt.Sprintf("%s %s (%d)", f.Check.ID, f.Feature.Name(), f.Sharing))
+				continue
+			}
 			if len(rows) == maxRows {
 				more++
 				continue
@@ -223,13 +314,16 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 	if len(rows) > 0 && !c.markdown {
 		c.blank()
 	}
+	if len(anywhere) > 0 {
+		c.para("Conflicts of wheels that conflict anywhere, listed further on: " + shorten(anywhere, 8) + ".")
+	}
 	if len(missing) > 0 {
-		c.para("Not measured (reading, pairs): " + shorten(missing, 12) + ".")
+		c.para("Not measured (reading, pairs): " + shorten(missing, 8) + ".")
 	}
 	if len(clear) > 0 {
-		c.para("Clear for every other pair there: " + shorten(clear, 24) + ".")
+		c.para("Clear for every other pair there: " + shorten(clear, 12) + ".")
 	}
-	if len(missing)+len(clear) > 0 && !c.markdown {
+	if len(missing)+len(clear)+len(anywhere) > 0 && !c.markdown {
 		c.blank()
 	}
 }
@@ -258,6 +352,14 @@ func (c *checkPage) row(f *interaction.Finding) []string {
 }
 
 func legalText(f *interaction.Finding) string {
+	s := legalWord(f)
+	if f.Verdict == interaction.Conflict && f.BothSharing > 0 && !f.BothLegal() {
+		s += fmt.Sprintf("; %d both", f.BothSharing)
+	}
+	return s
+}
+
+func legalWord(f *interaction.Finding) string {
 	w, t := f.WheelWithinLimits, f.TrackWithinLimits
 	switch {
 	case w == limit.Yes && t == limit.Yes:
@@ -275,7 +377,7 @@ func legalText(f *interaction.Finding) string {
 // marginText is a margin against the reading error, with its unit: its value and
 // ±, or its two ends.
 func marginText(m interaction.Margin) string {
-	write, unit := inchText, " in"
+	write, unit := inchesAlike(m), " in"
 	switch {
 	case m.Degrees:
 		write, unit = func(v float64) string { return fmt.Sprintf("%+.1f", v) }, " deg"
@@ -293,7 +395,16 @@ func marginText(m interaction.Margin) string {
 	return write(*m.Lo) + ".." + write(*m.Hi) + unit
 }
 
-func inchText(mm float64) string { return strings.TrimSuffix(interaction.Inches(mm), " in") }
+// inchesAlike writes the figures of one margin alike: as fractions where all of
+// them are whole 64ths, else as decimals.
+func inchesAlike(m interaction.Margin) func(mm float64) string {
+	for _, v := range []*float64{m.As, m.Lo, m.Hi} {
+		if v != nil && strings.Contains(interaction.Inches(*v), ".") {
+			return func(mm float64) string { return fmt.Sprintf("%+.3f", mm/measure.MMPerInch) }
+		}
+	}
+	return func(mm float64) string { return strings.TrimSuffix(interaction.Inches(mm), " in") }
+}
 
 // finding explains one pair.
 func (c *checkPage) finding(f *interaction.Finding) {
@@ -318,6 +429,9 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	c.item("pairs", fmt.Sprintf("%s on %s here with this verdict", plural(f.Sharing, "wheel", "wheels"), plural(f.CarsSharing, "car", "cars")))
 	if f.Verdict == interaction.Conflict {
 		c.item("whose", causeText(f))
+		if f.BothSharing > 0 {
+			c.item("legal", fmt.Sprintf("%s of these: BOTH WITHIN FEDERAL LIMITS, and together they conflict", plural(f.BothSharing, "pair", "pairs")))
+		}
 	}
 	c.item("limits", limitsText(f))
 	if len(f.SettleBy) > 0 {
@@ -349,8 +463,6 @@ func causeText(f *interaction.Finding) string {
 		return "the place: a new wheel, or more than half of the fleet, conflicts there"
 	case f.Cause == interaction.CauseWheel:
 		return "the wheel: it conflicts even on unworn track"
-	case f.BothLegal():
-		return "the pair: BOTH WITHIN FEDERAL LIMITS, and together they conflict"
 	}
 	return "the pair: neither alone conflicts with new material"
 }

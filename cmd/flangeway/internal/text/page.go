@@ -26,6 +26,9 @@ func (p *page) line(s string) {
 	p.b.WriteByte('\n')
 }
 
+// lines counts the lines so far.
+func (p *page) lines() int { return bytes.Count(p.b.Bytes(), []byte{'\n'}) }
+
 func (p *page) blank() { p.b.WriteByte('\n') }
 
 // heading writes a heading; level 1 is the page's own.
