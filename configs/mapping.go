@@ -89,6 +89,10 @@ func (m *Mapping) isText(data []byte) bool {
 		case r < ' ' && r != '\n' && r != '\r' && r != '\t', r == 0x7f:
 			m.problems.Add(place, "", "a control character", "a text file; save it as UTF-8")
 			return false
+		case r == '\r' && i+1 < len(data) && data[i+1] != '\n', r == '\u0085', r == '\u2028', r == '\u2029':
+			// YAML counts these as lines, editors do not.
+			m.problems.Add(place, "", "a line break other than a line feed", "lines that end in a line feed")
+			return false
 		case r == '\n':
 			line, col = line+1, 0
 		case r == '\ufeff' && i == 0:

@@ -92,6 +92,9 @@ func TestParseMapping(t *testing.T) {
 		{"UTF-16", "\xff\xfed\x00", "", []string{"f.yaml:1:1: bytes that are not UTF-8 text"}, "another encoding"},
 		{"NUL", "date: \x00\n", "", []string{"f.yaml:1:7: a control character"}, "no text file"},
 		{"control character behind a BOM", "\ufeffdate: \x07\n", "", []string{"f.yaml:1:7: a control character"}, "the mark is no character"},
+		{"bare carriage return", "schema: 1\rdate: x\n", "", []string{"f.yaml:1:10: a line break other than a line feed"}, "lines would be counted in two ways"},
+		{"carriage return at the end", "date: x\r", "x", nil, "half a CRLF"},
+		{"line separator", "date: ½\u2028schema: 1\n", "", []string{"f.yaml:1:8: a line break other than a line feed"}, "a sign of word processors"},
 		{"nesting bomb", strings.Repeat("[", 50000), "", []string{"this is not YAML: exceeded max depth"}, "refused, not followed"},
 		{"nested mappings", strings.Repeat("{a: ", 50000), "", []string{"this is not YAML: exceeded max depth"}, "refused, not followed"},
 		{"too large", "#" + strings.Repeat("x", maxYAML), "", []string{"f.yaml: the file is too large"}, "not parsed at all"},
@@ -244,7 +247,7 @@ func TestNested(t *testing.T) {
 func FuzzParseMapping(f *testing.F) {
 	for _, s := range []string{
 		"", "schema: 1\nlimits: [federal]\n", "a: &x 1\nb: *x\n", "a: !!null 1\n", "<<: {a: 1}\n", "a: 1\n---\nb: 2\n", "- 1\n", "? [1]\n: 2\n", "\ufeffa: 1\r\n",
-		"a: [1\n", "\ta: 1\n", "a: |\n x\n", "a: >-\n x\n", "%YAML 1.1\n---\na: 1\n", "a: \"\\u00bd\"\n", "[[[[", "{a: {a: {a: ", "a: 010\n", "&a\n", "*a", "rules:\n - id: x\n   condemns: {op: '<', value: 1}\n", "\xff", "a: \x00", "! a: b", "a: # c\n  # d\n  - e # f\n",
+		"a: [1\n", "\ta: 1\n", "a: |\n x\n", "a: >-\n x\n", "%YAML 1.1\n---\na: 1\n", "a: \"\\u00bd\"\n", "[[[[", "{a: {a: {a: ", "a: 010\n", "&a\n", "*a", "rules:\n - id: x\n   condemns: {op: '<', value: 1}\n", "\xff", "a: \x00", "\r\r00", "! a: b", "a: # c\n  # d\n  - e # f\n",
 	} {
 		f.Add([]byte(s))
 	}

@@ -222,8 +222,12 @@ func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
 		unit = "in"
 	}
 	spec := exact(map[string]measure.Unit{"in": measure.Inches, "mm": measure.Millimetres}[unit])
-	if unit == "deg" || unit == "mph" {
+	switch unit {
+	case "deg":
 		spec = exact(measure.Degrees)
+	case "mph":
+		spec = exact(measure.Degrees)
+		spec.Noun = "miles per hour"
 	}
 	if !c.Has("value") {
 		c.problems.Add(c.place, "value", "the key is missing", "value: a figure")

@@ -24,13 +24,14 @@ var (
 	elevation       = measure.Spec{Column: "elevation", Lo: -4 * inch, Hi: 10 * inch, Step: inch / 32}
 	hollow          = measure.Spec{Column: "tread_hollow", Unit: measure.Millimetres, Lo: 0, Hi: 12, Step: 0.5}
 	faceAngle       = measure.Spec{Column: "face_angle", Unit: measure.Degrees, Lo: 0, Hi: 90, Step: 0.5}
+	days            = measure.Spec{Column: "stale_after", Unit: measure.Degrees, Lo: 0, Hi: 365, Noun: "days"}
 )
 
 // wide takes any length, so that the notation alone decides.
 var wide = measure.Spec{Column: "length", Lo: -1e8, Hi: 1e8, Step: inch / 32}
 
 func allColumns() []measure.Spec {
-	return []measure.Spec{flangeHeight, flangeThickness, verticalFlange, diameter, gauge, guardCheck, pointDrop, elevation, hollow, faceAngle, wide}
+	return []measure.Spec{flangeHeight, flangeThickness, verticalFlange, diameter, gauge, guardCheck, pointDrop, elevation, hollow, faceAngle, days, wide}
 }
 
 func with(s measure.Spec, change func(*measure.Spec)) measure.Spec {

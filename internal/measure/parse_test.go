@@ -269,6 +269,8 @@ func TestParseRefuses(t *testing.T) {
 		{"too many decimals", "1.500000000000000000", flangeHeight, "more decimals", "18 decimals are no reading"},
 		{"very long", strings.Repeat("1", 100000), flangeHeight, "too long", "cut in the message"},
 		{"spreadsheet error", "#VALUE!", flangeHeight, "is not a length", "a formula that failed"},
+		{"days as an angle", "30 deg", days, "not a number of days (days as a plain number)", "a count has no degrees"},
+		{"days beyond", "366", days, "0 to 365 days", "the message names the unit"},
 		{"angle in inches", `72"`, faceAngle, "degrees", "an angle has no inch mark"},
 		{"angle fraction", "71-1/2", faceAngle, "degrees", "angles are decimals"},
 	} {
