@@ -41,6 +41,12 @@ func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, proble
 	if in.Wheels != nil {
 		r.readWheels(in.Wheels, in.Cars != nil)
 	}
+	r.sortFleet()
+	r.axles()
+	r.oddCase()
+	for _, w := range r.fleet.Wheels {
+		r.oddWheel(w)
+	}
 	return r.fleet, r.warnings
 }
 
@@ -123,12 +129,6 @@ func (r *reader) readWheels(data []byte, carsSheet bool) {
 	}
 	if !carsSheet && len(r.fleet.Wheels) > 0 {
 		r.warn(measure.Place{File: "wheels.csv"}, "there is no cars.csv: the kind of every car is unknown, so no book of a kind judges its wheels")
-	}
-	r.sortFleet()
-	r.axles()
-	r.oddCase()
-	for _, w := range r.fleet.Wheels {
-		r.oddWheel(w)
 	}
 }
 

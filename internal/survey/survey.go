@@ -93,7 +93,8 @@ func Read(dir string) (*Survey, error) {
 		return nil, fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on)", dir, ErrNoSheets)
 	}
 	var warnings []measure.Warning
-	s.Fleet, s.Warnings = wheel.Read(sheets, s.Columns, data, &problems)
+	s.Fleet, warnings = wheel.Read(sheets, s.Columns, data, &problems)
+	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
 	s.Track, warnings = track.Read(places, s.Columns, data, defaults, &problems)
 	s.Warnings = append(s.Warnings, warnings...)
 	s.strangers(&problems)
