@@ -1,0 +1,245 @@
+package contact
+
+import (
+	"math"
+
+	"flangeway/internal/outline"
+	"flangeway/track"
+)
+
+// side is one wheel over one rail, y outward from the middle of the track, z down.
+type side struct {
+	wheel, rail *outline.Curve
+	placed      *track.Placed
+	g           float64 // +1 near, -1 far: how shift and roll act here
+	x0          float64 // axle middle to tape line, mm
+	dz          float64 // radius at the tape line less the mean of both, mm
+	level       float64 // z of the axle's point whose shift is given, mm
+	reach       float64 // greatest |z + dz - level| of the wheel, mm
+	warm        int     // the rail bin of the last contact
+}
+
+// rotation is a roll with its sine and cosine.
+type rotation struct{ s, c float64 }
+
+func turn(roll float64) rotation {
+	s, c := math.Sincos(roll)
+	return rotation{s, c}
+}
+
+// hit is the closest place of a search.
+type hit struct {
+	gap   float64 // vertical, mm; below 0: the wheel would have to rise
+	y     float64 // on the wheel
+	railY float64
+}
+
+// put is where a point of the wheel comes to stand: y outward, z down.
+func (sd *side) put(y, z, shift float64, t rotation) (float64, float64) {
+	x, z := sd.x0+y, z+sd.dz-sd.level
+	return t.c*x + sd.g*(t.s*z+shift), t.c*z - sd.g*t.s*x
+}
+
+// least finds where the wheel, at this shift and roll, is nearest to the rail
+// measured upright. First the chords of both curves, bin by bin of the rail, a bin
+// left out where even its highest rail and lowest wheel do not come nearer than what
+// is found; then the curves themselves round the nearest place.
+func (sd *side) least(shift float64, t rotation) (hit, bool) {
+	w, r := sd.wheel, sd.rail
+	best := hit{gap: math.Inf(1)}
+	j0, j1 := sd.overlap(shift, t)
+	if j1 < j0 {
+		return best, false
+	}
+	warm := min(max(sd.warm, j0), j1)
+	at := warm
+	sd.scan(warm, shift, t, &best)
+	edge := sd.slack(t)
+	back := -sd.x0 - sd.g*shift
+	wy := w.Begin()
+	tilt := sd.g * t.s
+	for j := j0; j <= j1; j++ {
+		if j == warm {
+			continue
+		}
+		y := r.Begin() + float64(j)*outline.Bin + back
+		a := int((y - edge - wy) / outline.Bin)
+		b := int((y + outline.Bin + edge - wy) / outline.Bin)
+		if b < 0 || a >= len(w.Hi) {
+			continue
+		}
+		hi := math.Inf(-1)
+		for k := max(a, 0); k <= min(b, len(w.Hi)-1); k++ {
+			if w.Hi[k] > hi {
+				hi = w.Hi[k]
+			}
+		}
+		// The lowest place of the wheel in the bin stands at hi less the tilt.
+		x := sd.x0 + y
+		lift := math.Min(tilt*(x-edge), tilt*(x+outline.Bin+edge))
+		if r.Lo[j]-(hi+sd.dz-sd.level-lift) >= best.gap+edge {
+			continue
+		}
+		before := best.gap
+		sd.scan(j, shift, t, &best)
+		if best.gap < before {
+			at = j
+		}
+	}
+	if math.IsInf(best.gap, 1) {
+		return best, false
+	}
+	sd.warm = at
+	sd.refine(shift, t, &best)
+	return best, true
+}
+
+// slack is by how much at most roll moves a point of the wheel sideways, or upright
+// beyond its tilt, mm.
+func (sd *side) slack(t rotation) float64 {
+	return math.Abs(t.s)*sd.reach + (1-t.c)*(sd.x0+sd.wheel.End()) + 1e-6
+}
+
+// overlap gives the rail bins over which the wheel stands.
+func (sd *side) overlap(shift float64, t rotation) (int, int) {
+	w, r := sd.wheel, sd.rail
+	a, _ := sd.put(w.Begin(), w.Z[0], shift, t)
+	b, _ := sd.put(w.End(), w.Z[len(w.Z)-1], shift, t)
+	j0 := int(math.Floor((a - r.Begin()) / outline.Bin))
+	j1 := int(math.Floor((b - r.Begin()) / outline.Bin))
+	return max(j0, 0), min(j1, r.Bins()-1)
+}
+
+// scan walks the vertices of both chains over one bin of the rail and keeps the
+// nearest place.
+func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
+	w, r := sd.wheel, sd.rail
+	i := r.First(j)
+	end := len(r.Y) - 1
+	if j+1 < r.Bins() {
+		end = min(r.First(j+1)+1, end)
+	}
+	// A wheel vertex at or before the first rail vertex.
+	slack := sd.slack(t)
+	k := w.First(int(math.Floor((r.Y[i] - sd.x0 - sd.g*shift - slack - w.Begin()) / outline.Bin)))
+	last := len(w.Y) - 1
+	py, pz := sd.put(w.Y[k], w.Z[k], shift, t)
+	if k == last {
+		return
+	}
+	qy, qz := sd.put(w.Y[k+1], w.Z[k+1], shift, t)
+	for i <= end {
+		ry := r.Y[i]
+		for qy <= ry {
+			// The wheel vertex q lies before rail vertex i.
+			if i > 0 && qy >= r.Y[i-1] {
+				rz := r.Z[i-1] + (r.Z[i]-r.Z[i-1])*(qy-r.Y[i-1])/(ry-r.Y[i-1])
+				if gap := rz - qz; gap < best.gap {
+					*best = hit{gap, w.Y[k+1], qy}
+				}
+			}
+			k++
+			if k == last {
+				return
+			}
+			py, pz = qy, qz
+			qy, qz = sd.put(w.Y[k+1], w.Z[k+1], shift, t)
+		}
+		if py <= ry {
+			u := (ry - py) / (qy - py)
+			if gap := r.Z[i] - (pz + (qz-pz)*u); gap < best.gap {
+				*best = hit{gap, w.Y[k] + (w.Y[k+1]-w.Y[k])*u, ry}
+			}
+		}
+		i++
+	}
+}
+
+// place evaluates both curves at y of the wheel: the gap, its derivative by y, and
+// where that is on the rail. out says that the rail ends before.
+func (sd *side) place(y, shift float64, t rotation) (gap, slope, railY float64, out bool) {
+	z, s, _ := sd.wheel.At(y)
+	ty, tz := sd.put(y, z, shift, t)
+	if ty < sd.rail.Begin() || ty > sd.rail.End() {
+		return math.Inf(1), 0, ty, true
+	}
+	rz, rs, _ := sd.rail.At(ty)
+	return rz - tz, rs*(t.c+sd.g*t.s*s) - (t.c*s - sd.g*t.s), ty, false
+}
+
+// refine goes from the nearest place on the chords to that on the curves.
+func (sd *side) refine(shift float64, t rotation, best *hit) {
+	w, r := sd.wheel, sd.rail
+	k := w.Segment(best.y)
+	i := r.Segment(best.railY)
+	h := w.Y[k+1] - w.Y[k]
+	if k > 0 {
+		h = math.Max(h, w.Y[k]-w.Y[k-1])
+	}
+	h = math.Max(h, r.Y[i+1]-r.Y[i])
+	if i > 0 {
+		h = math.Max(h, r.Y[i]-r.Y[i-1])
+	}
+	lo, hi := math.Max(best.y-h, w.Begin()), math.Min(best.y+h, w.End())
+	_, sl, _, o1 := sd.place(lo, shift, t)
+	_, sh, _, o2 := sd.place(hi, shift, t)
+	if o1 || o2 || !(sl < 0 && sh > 0) {
+		return
+	}
+	// The gap's slope changes sign between lo and hi: false position with halving of
+	// a stale end (Dowell and Jarratt 1971), a bisection every fourth step.
+	var y, gap, s, ry float64
+	for n := range 40 {
+		if n%4 == 3 || sh == sl {
+			y = (lo + hi) / 2
+		} else {
+			y = lo - sl*(hi-lo)/(sh-sl)
+		}
+		gap, s, ry, _ = sd.place(y, shift, t)
+		if math.Abs(s) < 1e-10 || hi-lo < 1e-9 {
+			break
+		}
+		if s < 0 {
+			lo, sl = y, s
+			sh /= 2
+		} else {
+			hi, sh = y, s
+			sl /= 2
+		}
+	}
+	if gap < best.gap+1e-3 {
+		*best = hit{gap, y, ry}
+	}
+}
+
+// spot reads what a contact is like.
+func (sd *side) spot(h hit, shift float64, t rotation) Spot {
+	z, s, k := sd.wheel.At(h.y)
+	ty, tz := sd.put(h.y, z, shift, t)
+	rz, rs, rk := sd.rail.At(ty)
+	// The wheel's slope in the track plane; where the rail has an edge its own slope
+	// says nothing, where the wheel has one the rail's does.
+	ws := (t.c*s - sd.g*t.s) / (t.c + sd.g*t.s*s)
+	slope := ws
+	if math.Abs(ws-rs) > 1e-3 {
+		const by = 1e-4
+		_, a, _ := sd.wheel.At(h.y - by)
+		_, b, _ := sd.wheel.At(h.y + by)
+		_, c, _ := sd.rail.At(ty - by)
+		_, d, _ := sd.rail.At(ty + by)
+		if math.Abs(b-a) > math.Abs(d-c) {
+			slope = rs
+		}
+	}
+	return Spot{Y: h.y, Z: z, RailY: ty, RailZ: rz, Angle: -math.Atan(slope), KWheel: -k, KRail: rk, Gap: (rz - tz - h.gap) * math.Cos(math.Atan(slope))}
+}
+
+// bound sets reach for the level.
+func (sd *side) bound() {
+	sd.reach = 0
+	for j := range sd.wheel.Hi {
+		for _, z := range []float64{sd.wheel.Hi[j], sd.wheel.Lo[j]} {
+			sd.reach = math.Max(sd.reach, math.Abs(z+sd.dz-sd.level))
+		}
+	}
+}
