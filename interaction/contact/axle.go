@@ -35,8 +35,7 @@ type Solver struct {
 	near, far side
 	roll      float64 // of the last solution, the next one's start
 	radius    float64 // mean of both radii at the tape line, mm
-	spacing   float64 // between the tape lines, mm
-	mirror    bool    // both sides are the same thing
+	flange    float64 // flange angle of the near wheel, rad; 0: it has none
 }
 
 // NewSolver places the rails and makes the curves that contact is looked for on.
@@ -52,7 +51,7 @@ func NewSolver(a Axle) (*Solver, error) {
 	if math.Abs(a.NearDiameter-a.FarDiameter) > 50 {
 		return nil, fmt.Errorf("%w: diameters %g and %g mm differ by more than 50 mm", ErrInput, a.NearDiameter, a.FarDiameter)
 	}
-	s := &Solver{radius: (a.NearDiameter + a.FarDiameter) / 4, mirror: a.Near == a.Far && a.NearRail == a.FarRail && a.NearDiameter == a.FarDiameter}
+	s := &Solver{radius: (a.NearDiameter + a.FarDiameter) / 4}
 	for i, sd := range []*side{&s.near, &s.far} {
 		w, r, d := a.Near, a.NearRail, a.NearDiameter
 		sd.g = 1
@@ -76,8 +75,12 @@ func NewSolver(a Axle) (*Solver, error) {
 		sd.x0 = a.BackToBack/2 + w.Tape
 		sd.dz = d/2 - s.radius
 		sd.warm = sd.rail.Bins() / 2
-		s.spacing += sd.x0
 		sd.bound()
+	}
+	if !a.Near.NoFlange {
+		if angle, _, err := a.Near.FlangeAngle(); err == nil {
+			s.flange = angle
+		}
 	}
 	// The shift is that of the axle's point at rail level: the level of the contacts
 	// when the axle stands in the middle. Where it cannot stand there, of the tread.

@@ -215,7 +215,7 @@ func (sd *side) refine(shift float64, t rotation, best *hit) {
 // spot reads what a contact is like.
 func (sd *side) spot(h hit, shift float64, t rotation) Spot {
 	z, s, k := sd.wheel.At(h.y)
-	ty, tz := sd.put(h.y, z, shift, t)
+	ty, _ := sd.put(h.y, z, shift, t)
 	rz, rs, rk := sd.rail.At(ty)
 	// The wheel's slope in the track plane; where the rail has an edge its own slope
 	// says nothing, where the wheel has one the rail's does.
@@ -231,7 +231,7 @@ func (sd *side) spot(h hit, shift float64, t rotation) Spot {
 			slope = rs
 		}
 	}
-	return Spot{Y: h.y, Z: z, RailY: ty, RailZ: rz, Angle: -math.Atan(slope), KWheel: -k, KRail: rk, Gap: (rz - tz - h.gap) * math.Cos(math.Atan(slope))}
+	return Spot{Y: h.y, Z: z, RailY: ty, RailZ: rz, Angle: -math.Atan(slope), KWheel: -k, KRail: rk}
 }
 
 // bound sets reach for the level.

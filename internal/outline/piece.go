@@ -110,7 +110,8 @@ func ArcOver(from, to, cy, cz, r float64, upper bool) (Arc, error) {
 }
 
 // Join samples pieces one after the other, at most step mm apart. It errs where one
-// does not begin within gap mm of the end of the one before.
+// does not begin within gap mm of the end of the one before; what is left open within
+// gap is closed by the middle of both ends.
 func Join(step, gap float64, pieces ...Piece) (Outline, error) {
 	if !(step > 0) {
 		return nil, fmt.Errorf("%w: step %g mm", ErrShape, step)
@@ -122,6 +123,10 @@ func Join(step, gap float64, pieces ...Piece) (Outline, error) {
 		if n > 0 && math.Hypot(out[n].Y-out[n-1].Y, out[n].Z-out[n-1].Z) > gap {
 			return nil, fmt.Errorf("%w: piece %d begins at (%.4f, %.4f), not where the one before ends (%.4f, %.4f)",
 				ErrShape, i+1, out[n].Y, out[n].Z, out[n-1].Y, out[n-1].Z)
+		}
+		if n > 0 {
+			y, z := (out[n].Y+out[n-1].Y)/2, (out[n].Z+out[n-1].Z)/2
+			out[n].Y, out[n].Z, out[n-1].Y, out[n-1].Z = y, z, y, z
 		}
 	}
 	return out, out.Check()
