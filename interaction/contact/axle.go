@@ -34,6 +34,8 @@ type Axle struct {
 type Solver struct {
 	near, far side
 	roll      float64 // of the last solution, the next one's start
+	shift     float64 // of the last solution, mm
+	gain      float64 // roll per shift there, rad/mm
 	radius    float64 // mean of both radii at the tape line, mm
 	flange    float64 // flange angle of the near wheel, rad; 0: it has none
 }
@@ -129,13 +131,23 @@ func (s *Solver) At(shift float64) (State, error) {
 	// in proportion to its distance from the middle: Newton from the last roll,
 	// guarded by a bracket.
 	roll := s.roll
+	if step := shift - s.shift; step != 0 && math.Abs(step) < 1 && math.Abs(s.gain) < 1e-3 {
+		roll += s.gain * step
+	}
 	lo, hi := -rollLimit, rollLimit
+	searched := math.Inf(1) // the roll of the last whole search
 	var n, f hit
 	for i := 0; ; i++ {
 		t := turn(roll)
 		var okN, okF bool
-		n, okN = s.near.least(shift, t)
-		f, okF = s.far.least(shift, t)
+		if math.Abs(roll-searched) < keepRoll {
+			n, okN = s.near.again(shift, t)
+			f, okF = s.far.again(shift, t)
+		} else {
+			searched = roll
+			n, okN = s.near.least(shift, t)
+			f, okF = s.far.least(shift, t)
+		}
 		if !okN || !okF {
 			return State{}, fmt.Errorf("%w at shift %.3f mm", ErrOffRail, shift)
 		}
@@ -157,7 +169,10 @@ func (s *Solver) At(shift float64) (State, error) {
 		}
 		roll = next
 	}
-	s.roll = roll
+	if step := shift - s.shift; step != 0 {
+		s.gain = (roll - s.roll) / step
+	}
+	s.roll, s.shift = roll, shift
 	t := turn(roll)
 	st := State{Shift: shift, Roll: roll, Near: s.near.spot(n, shift, t), Far: s.far.spot(f, shift, t)}
 	st.Near.Radius = s.radius + s.near.dz + st.Near.Z

@@ -43,54 +43,50 @@ func Hertz(load, k1, k2 float64, m Material) (Ellipse, error) {
 		return Ellipse{}, fmt.Errorf("%w (curvatures %.3g and %.3g per mm)", ErrConformal, k1, k2)
 	}
 	g, kk, ee := axisRatio(ratio)
-	sum := (k1 + k2) / 2
-	unit := math.Cbrt(3 * load / (4 * m.Modulus() * sum))
-	long := unit * math.Cbrt(2*ee/(math.Pi*g*g))
+	sum, mod := (k1+k2)/2, m.Modulus()
+	f := 2 * ee / (math.Pi * g * g)
+	long := math.Cbrt(3 * load / (4 * mod * sum) * f)
 	short := long * g
 	el := Ellipse{A: long, B: short, P0: 3 * load / (2 * math.Pi * long * short)}
 	if k1 > k2 { // the long axis lies along the smaller curvature
 		el.A, el.B = short, long
 	}
-	mod := m.Modulus()
-	el.Approach = 2 * kk / math.Pi * math.Cbrt(math.Pi*g*g/(2*ee)) * math.Cbrt(9*load*load*sum/(16*mod*mod))
+	el.Approach = 2 * kk / math.Pi * math.Cbrt(9*load*load*sum/(16*mod*mod)/f)
 	return el, nil
 }
 
 // axisRatio solves A/B = (K-E)/(E/g²-K) for g = b/a, the parameter of the integrals
-// being 1-g², and gives K and E there. q in (0,1].
+// being m = 1-g², and gives K and E there. q in (0,1].
+//
+// With the associate integrals B and D (K = B+D, E = B+g²D) the right side is g²D/B,
+// free of cancellation. Newton on log g against log q, which is nearly straight.
 func axisRatio(q float64) (g, kk, ee float64) {
 	if q > 1-1e-9 {
 		return 1, math.Pi / 2, math.Pi / 2
 	}
-	// g = q^0.636 is right to a few percent (a common approximation); secant steps
-	// on log g against log q, which is nearly straight, do the rest.
 	target := math.Log(q)
-	f := func(x float64) float64 {
+	x := 0.636 * target // right to a few percent: a common approximation
+	for range 20 {
 		g = math.Exp(x)
-		m := 1 - g*g
-		kk, ee = mathext.CompleteK(m), mathext.CompleteE(m)
-		// K - E = m*D and E - g²K = m*B without cancellation, as g goes to 1.
-		d := mathext.CompleteD(m)
-		b := mathext.CompleteB(m)
-		return math.Log(d*g*g/b) - target
-	}
-	x0 := 0.636 * target
-	f0 := f(x0)
-	x1 := x0 - 0.64*f0
-	for range 30 {
-		f1 := f(x1)
-		if math.Abs(f1) < 1e-13 || f1 == f0 {
-			break
+		m1 := g * g
+		m := 1 - m1
+		b, d := mathext.CompleteB(m), mathext.CompleteD(m)
+		bend := math.Pi / 16 // (D-B)/m
+		if m > 1e-4 {
+			bend = (d - b) / m
 		}
-		x2 := x1 - f1*(x1-x0)/(f1-f0)
-		if !(x2 < 0) {
-			x2 = x1 / 2
+		slope := 2 - 2*m1*((b/(2*m1)-bend/2)/d-bend/(2*b))
+		step := (math.Log(m1*d/b) - target) / slope
+		x -= step
+		if x >= 0 {
+			x = -1e-12
 		}
-		x0, f0, x1 = x1, f1, x2
-		if math.Abs(x1-x0) < 1e-13 {
-			f(x1)
-			break
+		if math.Abs(step) < 1e-6 { // the rest of the step by the integrals' own slopes
+			to := math.Exp(x)
+			dm := m1 - to*to
+			return to, b + d + dm*b/(2*m1), b + m1*d - dm*d/2
 		}
+		kk, ee = b+d, b+m1*d
 	}
 	return g, kk, ee
 }

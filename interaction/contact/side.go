@@ -17,6 +17,7 @@ type side struct {
 	level       float64 // z of the axle's point whose shift is given, mm
 	reach       float64 // greatest |z + dz - level| of the wheel, mm
 	warm        int     // the rail bin of the last contact
+	close       []int   // rail bins that can hold the contact after a small change of roll
 }
 
 // rotation is a roll with its sine and cosine.
@@ -47,6 +48,7 @@ func (sd *side) put(y, z, shift float64, t rotation) (float64, float64) {
 func (sd *side) least(shift float64, t rotation) (hit, bool) {
 	w, r := sd.wheel, sd.rail
 	best := hit{gap: math.Inf(1)}
+	sd.close = sd.close[:0]
 	j0, j1 := sd.overlap(shift, t)
 	if j1 < j0 {
 		return best, false
@@ -77,7 +79,12 @@ func (sd *side) least(shift float64, t rotation) (hit, bool) {
 		// The lowest place of the wheel in the bin stands at hi less the tilt.
 		x := sd.x0 + y
 		lift := math.Min(tilt*(x-edge), tilt*(x+outline.Bin+edge))
-		if r.Lo[j]-(hi+sd.dz-sd.level-lift) >= best.gap+edge {
+		bound := r.Lo[j] - (hi + sd.dz - sd.level - lift) - edge
+		if bound >= best.gap+keep {
+			continue
+		}
+		sd.close = append(sd.close, j)
+		if bound >= best.gap {
 			continue
 		}
 		before := best.gap
@@ -86,10 +93,32 @@ func (sd *side) least(shift float64, t rotation) (hit, bool) {
 			at = j
 		}
 	}
+	sd.close = append(sd.close, warm)
 	if math.IsInf(best.gap, 1) {
 		return best, false
 	}
 	sd.warm = at
+	sd.refine(shift, t, &best)
+	return best, true
+}
+
+// keep is by how much in mm a bin may be farther off than the nearest place and still
+// be looked at again after a small change of roll; keepRoll is that change in rad: over
+// a wheel's width of up to 200 mm the gaps then change by less against each other.
+const (
+	keep     = 0.04
+	keepRoll = keep / 200 / 2
+)
+
+// again is least after a change of roll of less than keepRoll since least was called.
+func (sd *side) again(shift float64, t rotation) (hit, bool) {
+	best := hit{gap: math.Inf(1)}
+	for _, j := range sd.close {
+		sd.scan(j, shift, t, &best)
+	}
+	if math.IsInf(best.gap, 1) {
+		return best, false
+	}
 	sd.refine(shift, t, &best)
 	return best, true
 }
