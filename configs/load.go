@@ -169,7 +169,11 @@ func (d *Data) loadSettings(m *Mapping) {
 // Spec is how a setting is read from railroad.yaml.
 func (s Setting) Spec() measure.Spec {
 	unit := map[string]measure.Unit{"in": measure.Inches, "mm": measure.Millimetres, "deg": measure.Degrees, "days": measure.Degrees}[s.Unit]
-	return measure.Spec{Column: s.Name, Unit: unit, Lo: s.Low, Hi: s.High}
+	spec := measure.Spec{Column: s.Name, Unit: unit, Lo: s.Low, Hi: s.High}
+	if s.Unit == "days" {
+		spec.Noun = "days"
+	}
+	return spec
 }
 
 // Text is the setting as printed: its value and unit.

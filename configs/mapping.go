@@ -9,6 +9,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
 
@@ -31,7 +32,11 @@ type Mapping struct {
 // maxYAML caps a YAML file; settings and limits are a few kilobytes.
 const maxYAML = 4 << 20
 
-var reYAMLLine = regexp.MustCompile(`^yaml: (?:line ([0-9]+): )?(.*)$`)
+var (
+	reYAMLLine = regexp.MustCompile(`^yaml: (?:line ([0-9]+): )?(.*)$`)
+	// reOctal is 8 or 10 for 010, by the version of YAML.
+	reOctal = regexp.MustCompile(`^-?0[0-9]`)
+)
 
 // ParseMapping parses a YAML file that is one mapping. An empty file is an empty
 // mapping. Problems are added to the list; the mapping is never nil.
@@ -39,6 +44,9 @@ func ParseMapping(file string, data []byte, problems *measure.Problems) *Mapping
 	m := &Mapping{file: file, problems: problems, place: measure.Place{File: file, Line: 1, Col: 1}, pairs: map[string]*yaml.Node{}}
 	if len(data) > maxYAML {
 		problems.Add(measure.Place{File: file}, "", "the file is too large", fmt.Sprintf("at most %d bytes", maxYAML))
+		return m
+	}
+	if !m.isText(data) {
 		return m
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(data))
@@ -57,11 +65,39 @@ func ParseMapping(file string, data []byte, problems *measure.Problems) *Mapping
 		m.syntax(err, data)
 		return m
 	}
-	if len(doc.Content) == 0 || doc.Content[0].Tag == "!!null" {
+	if len(doc.Content) == 0 {
 		return m
 	}
-	m.fill(doc.Content[0])
+	m.refuse(doc.Content[0], "")
+	if top := doc.Content[0]; plainNode(top) && top.Tag != "!!null" {
+		m.fill(top)
+	}
 	return m
+}
+
+// isText refuses what no text file holds, at its character. The YAML parser does
+// not name the place.
+func (m *Mapping) isText(data []byte) bool {
+	line, col := 1, 1
+	for i := 0; i < len(data); {
+		r, n := utf8.DecodeRune(data[i:])
+		place := measure.Place{File: m.file, Line: line, Col: col}
+		switch {
+		case r == utf8.RuneError && n == 1:
+			m.problems.Add(place, "", "bytes that are not UTF-8 text", "save the file as UTF-8")
+			return false
+		case r < ' ' && r != '\n' && r != '\r' && r != '\t', r == 0x7f:
+			m.problems.Add(place, "", "a control character", "a text file; save it as UTF-8")
+			return false
+		case r == '\n':
+			line, col = line+1, 0
+		case r == '\ufeff' && i == 0:
+			col = 0
+		}
+		i += n
+		col++
+	}
+	return true
 }
 
 // syntax reports what the YAML parser did not understand, at the first character
@@ -86,24 +122,35 @@ func (m *Mapping) at(n *yaml.Node) measure.Place {
 	return measure.Place{File: m.file, Line: n.Line, Col: n.Column}
 }
 
-// plainNode refuses aliases, anchors and tags, which no settings file needs.
-func (m *Mapping) plainNode(n *yaml.Node, field string) bool {
+// plainNode reports whether a node has neither alias, anchor nor tag, which no
+// settings file needs. ParseMapping has reported all others.
+func plainNode(n *yaml.Node) bool {
+	return n.Kind != yaml.AliasNode && n.Anchor == "" && n.Style&yaml.TaggedStyle == 0
+}
+
+// refuse reports every alias, anchor and tag; aliases are not followed.
+func (m *Mapping) refuse(n *yaml.Node, field string) {
 	switch {
 	case n.Kind == yaml.AliasNode:
 		m.problems.Add(m.at(n), field, "aliases are not taken", "the value itself")
+		return
 	case n.Anchor != "":
 		m.problems.Add(m.at(n), field, "anchors are not taken", "the value itself")
 	case n.Style&yaml.TaggedStyle != 0:
 		m.problems.Add(m.at(n), field, "tags are not taken", "the value itself")
-	default:
-		return true
 	}
-	return false
+	for i, c := range n.Content {
+		under := field
+		if n.Kind == yaml.MappingNode && i%2 == 1 && n.Content[i-1].Kind == yaml.ScalarNode {
+			under = short(n.Content[i-1].Value)
+		}
+		m.refuse(c, under)
+	}
 }
 
 func (m *Mapping) fill(n *yaml.Node) {
 	m.place = m.at(n)
-	if !m.plainNode(n, m.name) {
+	if !plainNode(n) {
 		return
 	}
 	if n.Kind != yaml.MappingNode {
@@ -112,14 +159,14 @@ func (m *Mapping) fill(n *yaml.Node) {
 	}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		k, v := n.Content[i], n.Content[i+1]
-		if k.Kind != yaml.ScalarNode || !m.plainNode(k, m.name) {
-			if k.Kind != yaml.ScalarNode && k.Kind != yaml.AliasNode {
+		if k.Kind != yaml.ScalarNode || !plainNode(k) {
+			if k.Kind != yaml.ScalarNode && plainNode(k) {
 				m.problems.Add(m.at(k), m.name, "a key that is not a word", "key: value lines")
 			}
 			continue
 		}
 		if _, twice := m.pairs[k.Value]; twice {
-			m.problems.Add(m.at(k), k.Value, "the key stands twice", "each key once")
+			m.problems.Add(m.at(k), short(k.Value), "the key stands twice", "each key once")
 			continue
 		}
 		m.pairs[k.Value] = v
@@ -143,7 +190,7 @@ func (m *Mapping) Keys() []string {
 func (m *Mapping) Has(key string) bool {
 	m.asked = append(m.asked, key)
 	n, ok := m.pairs[key]
-	return ok && n.Tag != "!!null"
+	return ok && !(n.Tag == "!!null" && plainNode(n))
 }
 
 // PlaceOf is where the value of a key stands, or the mapping where it is absent.
@@ -156,18 +203,27 @@ func (m *Mapping) PlaceOf(key string) measure.Place {
 
 // Text is the value of a key as written; "" where it is absent or null.
 func (m *Mapping) Text(key string) string {
-	if !m.Has(key) {
-		return ""
-	}
-	n := m.pairs[key]
-	if !m.plainNode(n, key) {
-		return ""
-	}
-	if n.Kind != yaml.ScalarNode {
-		m.problems.Add(m.at(n), key, "this is not a single value", "one value")
+	n := m.scalar(key)
+	if n == nil {
 		return ""
 	}
 	return n.Value
+}
+
+// scalar is the single value of a key; nil where it is absent or reported.
+func (m *Mapping) scalar(key string) *yaml.Node {
+	if !m.Has(key) {
+		return nil
+	}
+	n := m.pairs[key]
+	if !plainNode(n) {
+		return nil
+	}
+	if n.Kind != yaml.ScalarNode {
+		m.problems.Add(m.at(n), key, "this is not a single value", "one value")
+		return nil
+	}
+	return n
 }
 
 // Need is Text of a key that must be there.
@@ -176,7 +232,14 @@ func (m *Mapping) Need(key string) string {
 		m.problems.Add(m.place, key, "the key is missing", key+": value")
 		return ""
 	}
-	return m.Text(key)
+	n := m.scalar(key)
+	if n == nil {
+		return ""
+	}
+	if strings.TrimSpace(n.Value) == "" {
+		m.Fail(key, "the value is blank", key+": value")
+	}
+	return n.Value
 }
 
 // Texts is a list of single values, or one value in place of a list.
@@ -185,7 +248,7 @@ func (m *Mapping) Texts(key string) []Item {
 		return nil
 	}
 	n := m.pairs[key]
-	if !m.plainNode(n, key) {
+	if !plainNode(n) {
 		return nil
 	}
 	nodes := []*yaml.Node{n}
@@ -194,7 +257,7 @@ func (m *Mapping) Texts(key string) []Item {
 	}
 	var out []Item
 	for _, c := range nodes {
-		if !m.plainNode(c, key) {
+		if !plainNode(c) {
 			continue
 		}
 		if c.Kind != yaml.ScalarNode {
@@ -227,7 +290,7 @@ func (m *Mapping) List(key string) []*Mapping {
 		return nil
 	}
 	n := m.pairs[key]
-	if !m.plainNode(n, key) {
+	if !plainNode(n) {
 		return nil
 	}
 	if n.Kind != yaml.SequenceNode {
@@ -251,19 +314,23 @@ func (m *Mapping) Fail(key, what, expected string) {
 // Length reads the value of a key as one exact length of the column (settings
 // have no ±). ok is false where the key is absent or wrong.
 func (m *Mapping) Length(key string, spec measure.Spec) (r measure.Reading, ok bool) {
-	if !m.Has(key) {
+	n := m.scalar(key)
+	if n == nil {
 		return r, false
 	}
-	text := m.Text(key)
+	text := n.Value
 	r, err := spec.Parse(text)
 	switch {
 	case err != nil:
 		m.FailWith(key, err)
 		return r, false
+	case n.Style == 0 && reOctal.MatchString(text):
+		m.Fail(key, fmt.Sprintf("%q could be an octal number", short(text)), "a number without zeros in front")
+		return r, false
 	case r.Form == measure.None:
 		r.Form = measure.Point
 	case r.Form != measure.Point:
-		m.Fail(key, fmt.Sprintf("%q is not one value", text), "one value, such as 1/8")
+		m.Fail(key, fmt.Sprintf("%q is not one value", short(text)), "one value, such as 1/8")
 		return r, false
 	}
 	r.Place = m.PlaceOf(key)

@@ -2,7 +2,9 @@ package configs
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
+	"strings"
 
 	"flangeway/internal/measure"
 )
@@ -18,9 +20,11 @@ type Condition struct {
 
 // Rule is one limit of a book.
 type Rule struct {
-	ID      string
-	Set     string
-	Subject string // wheel, axle, truck, frog, switch, curve, joint or spot
+	ID  string
+	Set string
+	// Subject is wheel, axle, truck, frog, switch, curve, joint or spot. A rule on
+	// back-to-back that is written for a wheel is one for its axle.
+	Subject string
 	// When narrows the rule: an empty list means any.
 	Classes  []string // track classes: excepted, 1 to 5
 	Kinds    []string // kinds of car
@@ -95,7 +99,7 @@ func words(c *Mapping, key string, allowed ...string) []string {
 			ok = ok || a == it.Text
 		}
 		if !ok {
-			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", short(it.Text)), "one of "+fmt.Sprint(allowed))
+			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", short(it.Text)), "one of "+strings.Join(allowed, ", "))
 			continue
 		}
 		out = append(out, it.Text)
@@ -118,7 +122,14 @@ func parseRule(c *Mapping, set string) Rule {
 	r.Types = words(when, "type", types...)
 	r.NotTypes = words(when, "not_type", types...)
 	when.Done()
-	r.Reminder = c.Text("reminder") == "yes"
+	checkWhen(c, r)
+	switch c.Text("reminder") {
+	case "", "no":
+	case "yes":
+		r.Reminder = true
+	default:
+		c.Fail("reminder", fmt.Sprintf("%q is neither yes nor no", short(c.Text("reminder"))), "yes or no")
+	}
 	if !r.Reminder {
 		quantity := c.Need("quantity")
 		r.Condemns = append(r.Condemns, parseCondition(c.Sub("condemns"), quantity, c))
@@ -126,11 +137,74 @@ func parseRule(c *Mapping, set string) Rule {
 			and := c.Sub("and")
 			r.Condemns = append(r.Condemns, parseCondition(and, and.Need("quantity"), and))
 		}
-	} else {
-		c.Text("quantity")
+	}
+	if r.Subject == "wheel" && allAxle(r.Condemns) {
+		r.Subject = "axle" // back-to-back is read at a wheel and belongs to both
+	}
+	for _, cond := range r.Condemns {
+		if _, known := QuantityUnit(cond.Quantity); known && r.Subject != "" && !subjectHas(r.Subject, cond.Quantity) {
+			c.Fail("quantity", fmt.Sprintf("a %s has no reading %s", short(r.Subject), cond.Quantity), "one of "+strings.Join(subjectQuantities(r.Subject), ", "))
+		}
 	}
 	c.Done()
 	return r
+}
+
+// subjectQuantities lists what can be read of a subject, or derived from its
+// readings. A rule on anything else would never judge and is refused.
+func subjectQuantities(subject string) []string {
+	gauge := []string{"gauge", "loaded_gauge"}
+	switch subject {
+	case "wheel":
+		return []string{"flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
+			"back_to_back", "back_to_back_max", "diameter", "rim_width"}
+	case "axle":
+		return []string{"back_to_back", "back_to_back_max", "back_to_back_variation", "diameter_difference"}
+	case "truck":
+		return []string{"truck_diameter_difference"}
+	case "frog":
+		return append(gauge, "speed_mph", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "tread_wear",
+			"point_worn_down", "point_worn_back")
+	case "switch":
+		return append(gauge, "speed_mph", "point_gap", "point_drop", "point_thickness", "chip_depth", "chip_length", "face_angle",
+			"stock_rail_wear", "undercut", "open_clearance", "heel_rise")
+	case "curve":
+		return append(gauge, "speed_mph", "degree", "elevation", "unbalance", "head_wear", "gauge_face_wear", "gauge_face_angle", "warp")
+	case "joint":
+		return []string{"head_wear", "bar_depth"}
+	case "spot":
+		return append(gauge, "speed_mph", "warp")
+	}
+	return nil
+}
+
+func allAxle(conditions []Condition) bool {
+	for _, c := range conditions {
+		if c.Quantity != "back_to_back" && c.Quantity != "back_to_back_max" {
+			return false
+		}
+	}
+	return len(conditions) > 0
+}
+
+func subjectHas(subject, quantity string) bool {
+	known := subjectQuantities(subject)
+	return len(known) == 0 || slices.Contains(known, quantity) // an unknown subject is reported by itself
+}
+
+// checkWhen refuses a condition that the subject can never meet: a wheel has no
+// track class, a place no kind of car, and only frogs have types.
+func checkWhen(c *Mapping, r Rule) {
+	rolling := r.Subject == "wheel" || r.Subject == "axle" || r.Subject == "truck"
+	switch {
+	case r.Subject == "":
+	case rolling && len(r.Classes) > 0:
+		c.Fail("when", "a "+r.Subject+" has no track class", "kind: freight, locomotive, passenger or steam")
+	case !rolling && len(r.Kinds) > 0:
+		c.Fail("when", "a "+short(r.Subject)+" has no kind of car", "class: excepted, 1 to 5")
+	case r.Subject != "frog" && len(r.Types)+len(r.NotTypes) > 0:
+		c.Fail("when", "only frogs have a type", "subject: frog")
+	}
 }
 
 func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
@@ -155,9 +229,10 @@ func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
 		c.problems.Add(c.place, "value", "the key is missing", "value: a figure")
 	} else if v, ok := c.Length("value", spec); ok {
 		cond.Value = v.As
-		cond.Written = spec.Print(v.Written) + " " + unit
-		if unit == "mm" && len(v.Written) > 0 && v.Written[len(v.Written)-1] == '"' {
-			cond.Written = spec.Print(v.Written)
+		cond.Written = spec.Print(v.Written)
+		// a value in another unit than its column's bears it: 19 mm, 5/16"
+		if !strings.HasSuffix(cond.Written, "mm") && !strings.HasSuffix(cond.Written, `"`) {
+			cond.Written += " " + unit
 		}
 	}
 	if c != named {

@@ -26,17 +26,17 @@ const degreeForms = `such as 6.5, 6°30', D6-30, 6 deg 30, R 955' or 62ft 6-1/4`
 // measured.
 func ParseDegree(cell string) (Reading, error) {
 	cell = strings.TrimSpace(cell)
-	if cell == "" || cell == "-" || cell == "n/m" {
-		return Reading{}, nil
-	}
 	if len(cell) > maxEntry {
 		return Reading{}, faultf(degreeForms, "%q is too long for a degree of curve", cut(cell))
 	}
-	if looksLikeDate(cell) {
-		return Reading{}, faultf("format the column as text in the spreadsheet and type the reading again",
-			"%q looks like a date: the spreadsheet changed it", cell)
+	text := plain(cell)
+	if text == "" || text == "-" || text == "n/m" {
+		return Reading{}, nil
 	}
-	d, f := degreeOf(plain(cell))
+	d, f := degreeOf(cell, text)
+	if f != nil && looksLikeDate(text) {
+		return Reading{}, dateFault(cell)
+	}
 	if f != nil {
 		return Reading{}, f
 	}
@@ -47,18 +47,18 @@ func ParseDegree(cell string) (Reading, error) {
 	return r, nil
 }
 
-func degreeOf(text string) (float64, *Fault) {
+func degreeOf(cell, text string) (float64, *Fault) {
 	if text == "none" {
 		return 0, nil
 	}
 	if m := reRadius.FindStringSubmatch(text); m != nil {
 		ft, err := strconv.ParseFloat(m[1], 64)
 		if err != nil {
-			return 0, faultf(degreeForms, "%q is not a radius", text)
+			return 0, faultf(degreeForms, "%q is not a radius", cell)
 		}
 		d, err := DegreeOfRadius(ft)
 		if err != nil {
-			return 0, faultf("a radius in feet of 100 or more", "%q is not a radius of a railroad curve", text)
+			return 0, faultf("a radius in feet of 100 or more", "%q is not a radius of a railroad curve", cell)
 		}
 		return d, nil
 	}
@@ -66,7 +66,7 @@ func degreeOf(text string) (float64, *Fault) {
 		ordinate := Spec{Column: "mid-ordinate", Unit: Inches, Lo: 0, Hi: 40 * MMPerInch}
 		r, err := ordinate.Parse(m[1])
 		if err != nil || r.Form != Point && r.Form != None {
-			return 0, faultf(degreeForms, "%q is not a mid-ordinate of a 62 ft cord", text)
+			return 0, faultf(degreeForms, "%q is not a mid-ordinate of a 62 ft cord", cell)
 		}
 		return DegreeOfOrdinate(r.As / MMPerInch), nil
 	}
@@ -74,18 +74,18 @@ func degreeOf(text string) (float64, *Fault) {
 		deg, errD := strconv.ParseFloat(m[1], 64)
 		minutes, errM := strconv.ParseFloat(m[2], 64)
 		if errD != nil || errM != nil || minutes >= 60 {
-			return 0, faultf("minutes under 60", "%q is not degrees and minutes", text)
+			return 0, faultf("minutes under 60", "%q is not degrees and minutes", cell)
 		}
 		return deg + minutes/60, nil
 	}
 	if m := reDegrees.FindStringSubmatch(text); m != nil {
 		d, err := strconv.ParseFloat(m[1], 64)
 		if err != nil {
-			return 0, faultf(degreeForms, "%q is not a degree of curve", text)
+			return 0, faultf(degreeForms, "%q is not a degree of curve", cell)
 		}
 		return d, nil
 	}
-	return 0, faultf(degreeForms, "%q is not a degree of curve", text)
+	return 0, faultf(degreeForms, "%q is not a degree of curve", cell)
 }
 
 // chordFt is the chord that the American railroad degree of curve subtends, ft.
@@ -104,12 +104,12 @@ func RadiusFt(d float64) (float64, error) {
 }
 
 // DegreeOfRadius is the degree of curve of a radius in feet, the inverse of
-// [RadiusFt].
+// [RadiusFt], for 100 ft to 10,000,000 ft; outside that the error is a [*Fault].
 func DegreeOfRadius(ft float64) (float64, error) {
 	if !(ft >= chordFt && ft <= 1e7) {
 		return 0, faultf("100 ft or more", "no degree of curve for a radius of %g ft", ft)
 	}
-	return 2 * math.Asin(chordFt/2/ft) * 180 / math.Pi, nil
+	return math.Min(2*math.Asin(chordFt/2/ft)*180/math.Pi, MaxDegree), nil // 100 ft is 60 degrees, not a rounding more
 }
 
 // cordFt is the cord (string line) on which curves are measured by hand, ft.
@@ -117,6 +117,10 @@ const cordFt = 62
 
 // DegreeOfOrdinate is the exact degree of curve of a mid-ordinate of m inches on a
 // 62 ft cord: R = (31² + (m/12)²)/(2 m/12). A mid-ordinate of 0 is tangent track.
+// Above 129 in, where R would be under 50 ft and no 100 ft chord fits, the answer
+// is NaN.
+//
+// Source: the sagitta of a circle, with the chord definition of [RadiusFt].
 func DegreeOfOrdinate(m float64) float64 {
 	if m <= 0 {
 		return 0
@@ -127,14 +131,15 @@ func DegreeOfOrdinate(m float64) float64 {
 }
 
 // OrdinateIn is the mid-ordinate in inches of a cord of the given length in feet
-// on a curve of d degrees: R − sqrt(R² − (cord/2)²).
+// on a curve of d degrees: R − sqrt(R² − (cord/2)²), for d of [RadiusFt] and a
+// cord above 0 and not over the diameter; outside that the error is a [*Fault].
 func OrdinateIn(d, cord float64) (float64, error) {
 	r, err := RadiusFt(d)
 	if err != nil {
 		return 0, err
 	}
-	if cord/2 > r {
-		return 0, faultf("a cord shorter than the diameter", "no mid-ordinate of a %g ft cord on a %g ft radius", cord, r)
+	if !(cord > 0 && cord/2 <= r) {
+		return 0, faultf("a cord above 0 and not over the diameter", "no mid-ordinate of a %g ft cord on a %g ft radius", cord, r)
 	}
 	return (r - math.Sqrt(r*r-cord*cord/4)) * 12, nil
 }

@@ -11,7 +11,7 @@ import (
 func Inch(mm float64) string {
 	in := mm / MMPerInch
 	n := math.Round(in * 64)
-	if math.Abs(in*64-n) > 1e-6 {
+	if !(math.Abs(in*64-n) <= 1e-6) {
 		s := strconv.FormatFloat(in, 'f', 3, 64)
 		if s == "-0.000" {
 			return "0.000"
@@ -90,10 +90,10 @@ func (s Spec) Print(cell string) string {
 // the unit.
 func (s Spec) write(v value) string {
 	if s.Unit == Degrees {
-		return strconv.FormatFloat(v.value, 'f', max(v.decimals, 0), 64)
+		return strconv.FormatFloat(v.number, 'f', max(v.decimals, 0), 64)
 	}
 	if !v.inches {
-		text := strconv.FormatFloat(v.value, 'f', max(v.decimals, 0), 64)
+		text := strconv.FormatFloat(v.number, 'f', max(v.decimals, 0), 64)
 		if s.Unit == Millimetres {
 			return text
 		}
@@ -103,7 +103,7 @@ func (s Spec) write(v value) string {
 	if s.Unit == Millimetres {
 		mark = `"`
 	}
-	in := v.value / MMPerInch
+	in := v.number
 	switch {
 	case v.decimals >= 0:
 		return strconv.FormatFloat(in, 'f', v.decimals, 64) + mark

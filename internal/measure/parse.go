@@ -3,10 +3,8 @@ package measure
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 )
 
 // Fault says what is wrong with an entry and what was expected; the reader of the
@@ -29,8 +27,9 @@ func faultf(expected, format string, args ...any) *Fault {
 
 // value is one number as written, in mm or degrees, with the ± of its notation.
 type value struct {
-	text        string
-	value       float64
+	text        string  // as typed, for messages
+	number      float64 // as written, in its own unit
+	value       float64 // in mm or degrees
 	half        float64 // ± of the notation
 	denominator int     // of a fraction as written; 0 for none
 	decimals    int     // digits behind the point; -1 without a point
@@ -71,52 +70,62 @@ func (s Spec) Parse(cell string) (Reading, error) {
 
 // entry reads the notation of a cell, before any bound is looked at.
 func (s Spec) entry(cell string) (entry, *Fault) {
-	switch cell {
+	if len(cell) > maxEntry {
+		return entry{}, faultf(s.forms(), "%q is too long for a reading", cut(cell))
+	}
+	text := plain(cell)
+	switch text {
 	case "", "-", "n/m":
 		return entry{form: Missing}, nil
 	case "none":
 		return entry{form: None}, nil
 	}
-	if len(cell) > maxEntry {
-		return entry{}, faultf(s.forms(), "%q is too long for a reading", cut(cell))
+	e, f := s.notation(cell, text)
+	// No length looks like a date, so the test can wait until there is a fault.
+	if f != nil && looksLikeDate(text) {
+		return entry{}, dateFault(cell)
 	}
-	if looksLikeDate(cell) {
-		return entry{}, faultf("format the column as text in the spreadsheet and type the reading again",
-			"%q looks like a date: the spreadsheet changed it", cell)
-	}
-	text := plain(cell)
+	return e, f
+}
+
+// notation reads one value, a go/no-go reading or a range.
+func (s Spec) notation(cell, text string) (entry, *Fault) {
 	if a, b, ok := strings.Cut(text, ".."); ok {
-		first, f := s.value(a)
+		if strings.HasPrefix(b, ".") {
+			return entry{}, faultf("two dots between the ends of a range, and a blank before a decimal point", "%q has three dots", cell)
+		}
+		first, f := s.value(cell, a)
 		if f != nil {
 			return entry{}, f
 		}
-		second, f := s.value(b)
+		second, f := s.value(cell, b)
 		if f != nil {
 			return entry{}, f
 		}
 		return entry{form: Range, first: first, second: second}, nil
 	}
-	form, rest, strict := Point, text, false
+	e, rest := entry{form: Point}, text
 	switch {
 	case strings.HasPrefix(text, ">="):
-		form, rest = Above, text[2:]
+		e.form, rest = Above, text[2:]
 	case strings.HasPrefix(text, "<="):
-		form, rest = Below, text[2:]
+		e.form, rest = Below, text[2:]
 	case strings.HasPrefix(text, ">"):
-		form, rest, strict = Above, text[1:], true
+		e.form, rest, e.strict = Above, text[1:], true
 	case strings.HasPrefix(text, "<"):
-		form, rest, strict = Below, text[1:], true
+		e.form, rest, e.strict = Below, text[1:], true
 	}
-	v, f := s.value(rest)
-	if f != nil {
-		return entry{}, f
-	}
-	return entry{form: form, first: v, strict: strict}, nil
+	var f *Fault
+	e.first, f = s.value(cell, rest)
+	return e, f
 }
 
 func (s Spec) forms() string {
 	switch s.Unit {
 	case Degrees:
+		if s.Noun != "" {
+			return s.Noun + " as a plain number"
+		}
 		return "degrees, such as 72 or 71.5"
 	case Millimetres:
 		return `millimetres, such as 2.5, or inches with a mark, such as 1/8"`
@@ -124,156 +133,82 @@ func (s Spec) forms() string {
 	return lengthForms
 }
 
-// replacer brings the marks that phones, spreadsheets and word processors put
-// into a cell back to the typed ones.
-func plain(s string) string {
-	if isASCII(s) {
-		return s
-	}
-	var b strings.Builder
-	for i, r := range s {
-		if f, ok := fractionOf(r); ok {
-			if prev := b.String(); prev != "" && prev[len(prev)-1] >= '0' && prev[len(prev)-1] <= '9' && i > 0 {
-				b.WriteByte(' ')
-			}
-			b.WriteString(f)
-			continue
-		}
-		switch r {
-		case '’', '‘', '′', '´':
-			b.WriteByte('\'')
-		case '”', '“', '″', '„':
-			b.WriteByte('"')
-		case '–', '‐', '‑', '−', '—':
-			b.WriteByte('-')
-		case '⁄', '∕':
-			b.WriteByte('/')
-		case '≥':
-			b.WriteString(">=")
-		case '≤':
-			b.WriteString("<=")
-		case '…':
-			b.WriteString("..")
-		case '\u00a0', '\u2009', '\u202f', '\u2007':
-			b.WriteByte(' ')
-		case 'º', '˚':
-			b.WriteRune('°')
-		default:
-			b.WriteRune(r)
-		}
-	}
-	return strings.TrimSpace(b.String())
-}
-
-func isASCII(s string) bool {
-	for i := 0; i < len(s); i++ {
-		if s[i] >= utf8.RuneSelf {
-			return false
-		}
-	}
-	return true
-}
-
-func fractionOf(r rune) (string, bool) {
-	switch r {
-	case '½':
-		return "1/2", true
-	case '¼':
-		return "1/4", true
-	case '¾':
-		return "3/4", true
-	case '⅛':
-		return "1/8", true
-	case '⅜':
-		return "3/8", true
-	case '⅝':
-		return "5/8", true
-	case '⅞':
-		return "7/8", true
-	case '⅓':
-		return "1/3", true // refused later, with its reason
-	case '⅔':
-		return "2/3", true
-	}
-	return "", false
-}
-
-// Compiled patterns of the notations; the only package-level values here.
-var (
-	reFeet     = regexp.MustCompile(`^(-?)([0-9]+) *(?:'|ft\.?|feet|foot) *-? *(.*)$`)
-	reWholeDiv = regexp.MustCompile(`^(-?)([0-9]+)(?: *- *| +)([0-9]+) */ *([0-9]+)$`)
-	reDiv      = regexp.MustCompile(`^(-?)([0-9]+) */ *([0-9]+)$`)
-	reDecimal  = regexp.MustCompile(`^(-?)([0-9]*)(?:\.([0-9]+))?$`)
-	reMM       = regexp.MustCompile(`^(.*?) *mm\.?$`)
-	reInchMark = regexp.MustCompile(`^(.*?) *(?:"|''|in\.?|inch|inches)$`)
-	reDegMark  = regexp.MustCompile(`^(.*?) *(?:°|deg\.?|degrees)$`)
-	reDate     = regexp.MustCompile(`(?i)^(?:[0-9]{1,4}[-/. ](?:jan|feb|mar|apr|may|jun|jul|aug|sep|sept|oct|nov|dec)[a-z]*\.?(?:[-/. ,]+[0-9]{2,4})?|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|sept|oct|nov|dec)[a-z]*\.?[-/. ][0-9]{1,4}(?:[-/. ,]+[0-9]{2,4})?|[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}|[0-9]{1,2}-[0-9]{1,2}-[0-9]{4}|[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}(?:[T ].*)?|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4})$`)
-)
-
-func looksLikeDate(s string) bool { return reDate.MatchString(s) }
-
-// value reads one number with its unit.
-func (s Spec) value(text string) (value, *Fault) {
+// value reads one number with its unit; cell is the whole entry, for messages.
+func (s Spec) value(cell, text string) (value, *Fault) {
 	text = strings.TrimSpace(text)
 	if text == "" {
-		return value{}, faultf(s.forms(), "a number is missing")
+		return value{}, faultf(s.forms(), "%q: a number is missing", cell)
 	}
+	v, f := s.number(shown(cell, text), text)
+	if f != nil && !strings.ContainsAny(text, "0123456789") {
+		f.Expected += "; n/m where it was not measured"
+	}
+	return v, f
+}
+
+// shown is how a message names one number of an entry: the part itself, or the
+// entry as typed where its marks were replaced.
+func shown(cell, text string) string {
+	if isASCII(cell) {
+		return text
+	}
+	return cell
+}
+
+func (s Spec) number(name, text string) (value, *Fault) {
 	if s.Unit == Degrees {
-		return s.angle(text)
-	}
-	if m := reMM.FindStringSubmatch(text); m != nil {
-		v, f := s.decimal(text, m[1], 1, 0.5)
+		body, marked := text, false
+		if s.Noun == "" {
+			body, marked = cutMark(text, "°", "deg", "deg.", "degrees")
+		}
+		v, f := s.decimal(name, body, 1, 0.5)
+		v.bare = !marked
 		return v, f
 	}
-	if m := reFeet.FindStringSubmatch(text); m != nil {
-		return s.feet(text, m[1] != "", m[2], m[3])
+	if body, ok := cutMark(text, "mm", "mm."); ok {
+		return s.decimal(name, body, 1, 0.5)
 	}
-	body, marked := text, false
-	if m := reInchMark.FindStringSubmatch(text); m != nil {
-		body, marked = m[1], true
+	if feet, rest, ok := cutFeet(text); ok {
+		return s.feet(name, feet, rest)
 	}
+	body, marked := cutMark(text, inchMarks...)
 	if s.Unit == Millimetres && !marked {
 		if strings.Contains(body, "/") {
-			return value{}, faultf(s.forms(), "%q: which unit? a bare fraction could be inches or millimetres", text)
+			return value{}, faultf(s.forms(), "%q: which unit? a bare fraction could be inches or millimetres", name)
 		}
-		v, f := s.decimal(text, body, 1, 0.5)
+		v, f := s.decimal(name, body, 1, 0.5)
 		v.bare = true
 		return v, f
 	}
-	v, f := s.inches(text, body)
+	v, f := s.inches(name, body)
 	v.bare = !marked
 	return v, f
 }
 
-func (s Spec) angle(text string) (value, *Fault) {
-	if m := reDegMark.FindStringSubmatch(text); m != nil {
-		return s.decimal(text, m[1], 1, 0.5)
-	}
-	return s.decimal(text, text, 1, 0.5)
-}
-
 // inches reads 1-7/16, 1 7/16, 23/16, 1.4375, .94 or 2.
-func (s Spec) inches(text, body string) (value, *Fault) {
-	if m := reWholeDiv.FindStringSubmatch(body); m != nil {
-		return s.fraction(text, m[1] != "", m[2], m[3], m[4])
+func (s Spec) inches(name, body string) (value, *Fault) {
+	if strings.Contains(body, "/") {
+		return s.fraction(name, body)
 	}
-	if m := reDiv.FindStringSubmatch(body); m != nil {
-		return s.fraction(text, m[1] != "", "", m[2], m[3])
-	}
-	v, f := s.decimal(text, body, MMPerInch, MMPerInch/32)
+	v, f := s.decimal(name, body, MMPerInch, MMPerInch/32)
 	v.inches = true
 	return v, f
 }
 
-func (s Spec) fraction(text string, negative bool, whole, num, den string) (value, *Fault) {
+func (s Spec) fraction(name, body string) (value, *Fault) {
+	body, negative := strings.CutPrefix(body, "-")
+	whole, num, den, ok := cutFraction(body)
+	if !ok {
+		return value{}, s.notOne(name)
+	}
 	w, errW := 0, error(nil)
 	if whole != "" {
 		w, errW = strconv.Atoi(whole)
 	}
 	n, errN := strconv.Atoi(num)
 	d, errD := strconv.Atoi(den)
-	if errW != nil || errN != nil || errD != nil || w > 1e6 || n > 1e6 {
-		return value{}, faultf(s.forms(), "%q is not a length", text)
+	if errW != nil || errN != nil || errD != nil || w > maxNumber || n > maxNumber {
+		return value{}, s.notOne(name)
 	}
 	half := 0.0
 	switch d {
@@ -284,77 +219,96 @@ func (s Spec) fraction(text string, negative bool, whole, num, den string) (valu
 	case 64:
 		half = MMPerInch / 128
 	default:
-		return value{}, faultf("halves, quarters, eighths, 16ths, 32nds or 64ths", "%q is not a fraction of an inch that a rule shows", text)
+		return value{}, faultf("halves, quarters, eighths, 16ths, 32nds or 64ths", "%q is not a fraction of an inch that a rule shows", name)
 	}
 	if whole != "" && n >= d {
-		return value{}, faultf("a fraction under 1 behind a whole number", "%q: %d/%d is a whole inch or more", text, n, d)
+		return value{}, faultf("a fraction under 1 behind a whole number", "%q: %d/%d is a whole inch or more", name, n, d)
 	}
-	v := (float64(w) + float64(n)/float64(d)) * MMPerInch
+	in := float64(w) + float64(n)/float64(d)
 	if negative {
-		v = -v
+		in = -in
 	}
-	return value{text: text, value: v, half: half, denominator: d, decimals: -1, inches: true}, nil
+	return value{text: name, number: in, value: in * MMPerInch, half: half, denominator: d, decimals: -1, inches: true}, nil
 }
 
-// feet reads 4' 8-1/2", 4'8½ or 56'.
-func (s Spec) feet(text string, negative bool, feet, rest string) (value, *Fault) {
+// feet reads 4' 8-1/2", 4'-8-1/2", 4'8½ or 56'.
+func (s Spec) feet(name, feet, rest string) (value, *Fault) {
+	feet, negative := strings.CutPrefix(feet, "-")
 	ft, err := strconv.Atoi(feet)
-	if err != nil || ft > 1e5 {
-		return value{}, faultf(s.forms(), "%q is not a length", text)
-	}
-	rest = strings.TrimSpace(rest)
-	if m := reInchMark.FindStringSubmatch(rest); m != nil {
-		rest = m[1]
+	if err != nil || ft > maxNumber/12 {
+		return value{}, s.notOne(name)
 	}
 	v := value{half: MMPerInch / 32, decimals: -1}
 	if rest != "" {
+		body, _ := cutMark(rest, inchMarks...)
 		var f *Fault
-		if v, f = s.inches(text, rest); f != nil {
+		if v, f = s.inches(name, body); f != nil {
 			return value{}, f
 		}
-		if v.value < 0 || v.value >= 12*MMPerInch {
-			return value{}, faultf("inches under 12 behind feet", "%q is not feet and inches", text)
+		if body[0] == '-' || v.number >= 12 {
+			return value{}, faultf("inches from 0 to under 12 behind feet", "%q is not feet and inches", name)
 		}
 	}
-	v.value += float64(ft) * 12 * MMPerInch
+	v.number += float64(ft) * 12
 	if negative {
-		v.value = -v.value
+		v.number = -v.number
 	}
-	v.text, v.inches = text, true
+	v.value = v.number * MMPerInch
+	v.text, v.inches = name, true
 	return v, nil
 }
+
+// maxNumber and maxDecimals are beyond any reading; a spreadsheet writes up to 17
+// decimals.
+const (
+	maxNumber   = 1_000_000
+	maxDecimals = 17
+)
 
 // decimal reads a number in a unit of mm millimetres (or degrees); wholeHalf is
 // the ± of a number without a decimal point.
-func (s Spec) decimal(text, body string, unit, wholeHalf float64) (value, *Fault) {
-	body = strings.TrimSpace(body)
-	m := reDecimal.FindStringSubmatch(body)
-	if m == nil || m[2]+m[3] == "" {
+func (s Spec) decimal(name, body string, unit, wholeHalf float64) (value, *Fault) {
+	digits, negative := strings.CutPrefix(body, "-")
+	whole := leadingDigits(digits)
+	point, decimals := digits[len(whole):], ""
+	if strings.HasPrefix(point, ".") {
+		decimals = leadingDigits(point[1:])
+	}
+	pointed := len(decimals) > 0 && len(point) == 1+len(decimals)
+	if point != "" && !pointed || digits == "" {
 		if strings.Contains(body, ",") {
-			return value{}, faultf("a decimal point", "%q has a decimal comma", text)
+			return value{}, faultf("a decimal point", "%q has a decimal comma", name)
 		}
-		return value{}, faultf(s.forms(), "%q is not a %s", text, s.noun())
+		return value{}, s.notOne(name)
 	}
-	n, err := strconv.ParseFloat(strings.TrimPrefix(body, "-"), 64)
-	if err != nil || n > 1e7 {
-		return value{}, faultf(s.forms(), "%q is not a %s", text, s.noun())
+	n, err := strconv.ParseFloat(digits, 64)
+	if err != nil || n > maxNumber {
+		return value{}, s.notOne(name)
 	}
-	v := value{text: text, value: n * unit, half: wholeHalf, decimals: -1}
-	if m[3] != "" {
-		v.decimals = len(m[3])
+	if len(decimals) > maxDecimals {
+		return value{}, faultf(s.forms(), "%q has more decimals than any gauge shows", name)
+	}
+	if negative {
+		n = -n
+	}
+	v := value{text: name, number: n, value: n * unit, half: wholeHalf, decimals: -1}
+	if pointed {
+		v.decimals = len(decimals)
 		v.half = math.Pow10(-v.decimals) / 2 * unit
-	}
-	if m[1] != "" {
-		v.value = -v.value
 	}
 	return v, nil
 }
 
-func (s Spec) noun() string {
-	if s.Unit == Degrees {
-		return "number of degrees"
+// notOne is the fault of a text that is no number of the column's unit.
+func (s Spec) notOne(name string) *Fault {
+	noun := "length"
+	switch {
+	case s.Noun != "":
+		noun = "number of " + s.Noun
+	case s.Unit == Degrees:
+		noun = "number of degrees"
 	}
-	return "length"
+	return faultf(s.forms(), "%q is not a %s", name, noun)
 }
 
 func cut(s string) string {

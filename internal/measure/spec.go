@@ -28,15 +28,22 @@ type Spec struct {
 	Replace    float64
 	HasReplace bool
 	// Nominal is the standard value from which small entries could be deviations
-	// (gauge): a value under a tenth of Lo is refused as ambiguous. 0: none.
+	// (gauge): an entry within 4 in of zero is refused as ambiguous. 0: none.
 	Nominal float64
+	// Noun is what a Degrees column counts that holds no angle, such as "days";
+	// its numbers carry no mark. "": degrees.
+	Noun string
 }
 
 // BoundsText is the column's physical range in words, "1/2 to 2-1/2 in".
 func (s Spec) BoundsText() string {
 	switch s.Unit {
 	case Degrees:
-		return fmt.Sprintf("%s to %s deg", decimal(s.Lo, 2), decimal(s.Hi, 2))
+		unit := "deg"
+		if s.Noun != "" {
+			unit = s.Noun
+		}
+		return fmt.Sprintf("%s to %s %s", decimal(s.Lo, 2), decimal(s.Hi, 2), unit)
 	case Millimetres:
 		return fmt.Sprintf("%s to %s mm", decimal(s.Lo, 2), decimal(s.Hi, 2))
 	}
@@ -110,9 +117,9 @@ func (s Spec) check(e entry) *Fault {
 func (s Spec) outside(v value) *Fault {
 	switch {
 	case s.Nominal > 0 && math.Abs(v.value) < 4*MMPerInch:
-		return faultf("the gauge itself, as "+Inch(s.Nominal),
-			"%q could be a gauge or a deviation from standard gauge", v.text)
-	case s.Unit != Degrees && v.value > 30000 && v.decimals <= 0 && v.denominator == 0:
+		return faultf("the distance itself, as "+Inch(s.Nominal),
+			"%q could be a %s or a deviation from the standard one", v.text, s.Column)
+	case v.bare && v.number > 30000 && v.number < 80000 && v.decimals < 0 && v.denominator == 0:
 		return faultf(s.BoundsText()+"; format the column as text in the spreadsheet",
 			"%q looks like a spreadsheet's date number", v.text)
 	case s.Unit == Inches && v.bare && v.value/MMPerInch >= s.Lo-near && v.value/MMPerInch <= s.Hi+near:

@@ -8,6 +8,11 @@
 // and blank lines are fine; bytes that are not UTF-8, NUL bytes, cells and rows
 // beyond [Limits] are errors.
 //
+// A carriage return ends a line before a line feed and at the end of the file; any
+// other is an ordinary character of its cell. On input without bare quotes this is
+// what encoding/csv does, which differs in two points: it keeps a byte order mark
+// and takes bytes that are not UTF-8.
+//
 // Lines before the heading line whose first cell begins with # are explanations
 // and are passed over; behind the heading line # is an ordinary character.
 package sheet

@@ -51,13 +51,16 @@ type Scanner struct {
 	line   int // of pos
 	start  int // where the text line of pos begins, for the column
 	row    []Cell
-	err    *ScanError
+	// counted is a byte of the line of pos, and column its character position;
+	// counting on from there keeps a long row linear.
+	counted, column int
+	err             *ScanError
 }
 
 // NewScanner scans data, which must stay as it is while the scanner is in use.
 func NewScanner(data []byte, limits Limits) *Scanner {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	return &Scanner{data: data, limits: limits, line: 1}
+	return &Scanner{data: data, limits: limits, line: 1, column: 1}
 }
 
 // Row is the row that the last Scan found; it is overwritten by the next.
@@ -102,6 +105,14 @@ func (s *Scanner) newLine(n int) {
 	s.pos += n
 	s.line++
 	s.start = s.pos
+	s.counted, s.column = s.pos, 1
+}
+
+// col is the character position of pos.
+func (s *Scanner) col() int {
+	s.column += utf8.RuneCount(s.data[s.counted:s.pos])
+	s.counted = s.pos
+	return s.column
 }
 
 func (s *Scanner) fail(at, line, start int, err error) bool {
@@ -114,7 +125,7 @@ func (s *Scanner) scanRow() bool {
 		if len(s.row) >= s.limits.Columns {
 			return s.fail(s.pos, s.line, s.start, fmt.Errorf("%w (at most %d)", ErrColumns, s.limits.Columns))
 		}
-		cell := Cell{Line: s.line, Col: utf8.RuneCount(s.data[s.start:s.pos]) + 1}
+		cell := Cell{Line: s.line, Col: s.col()}
 		var ok bool
 		if s.pos < len(s.data) && s.data[s.pos] == '"' {
 			ok = s.quoted(&cell)
@@ -188,6 +199,10 @@ func (s *Scanner) quoted(cell *Cell) bool {
 			}
 			s.pos++
 			if s.pos < len(s.data) && s.data[s.pos] != ',' && s.lineEnd(s.pos) == 0 {
+				if s.line > openLine { // more likely the quote was never meant to reach here
+					return s.fail(open, openLine, openStart,
+						fmt.Errorf("%w, or closes in line %d with text behind it", ErrOpenQuote, s.line))
+				}
 				return s.fail(s.pos, s.line, s.start, ErrAfterQuot)
 			}
 			return true

@@ -68,8 +68,7 @@ func Read(file string, data []byte, known []string, problems *measure.Problems) 
 	if err := sc.Err(); err != nil {
 		var se *ScanError
 		errors.As(err, &se)
-		field := ""
-		problems.Add(measure.Place{File: file, Line: se.Line, Col: se.Col}, field, se.Err.Error(), scanHint(se.Err))
+		problems.Add(measure.Place{File: file, Line: se.Line, Col: se.Col}, "", se.Err.Error(), scanHint(se.Err))
 		return t
 	}
 	if heads == nil {
@@ -113,6 +112,12 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 		problems.Add(place(heads[0]), "", "the cells are separated by tabs", "commas; export the sheet as comma-separated CSV")
 		return false
 	}
+	for _, h := range heads {
+		if strings.Contains(h.Text, "\r") {
+			problems.Add(place(h), "", "a bare carriage return in the heading line", "lines that end in a line feed; save the sheet as CSV UTF-8")
+			return false
+		}
+	}
 	ok := true
 	for i, h := range heads {
 		name := strings.TrimSpace(h.Text)
@@ -146,18 +151,29 @@ func (t *Table) fit(row, heads []Cell, problems *measure.Problems) ([]Cell, bool
 	for i, c := range row {
 		beyond := i >= len(heads)
 		if (beyond || strings.TrimSpace(heads[i].Text) == "") && strings.TrimSpace(c.Text) != "" {
-			problems.Add(measure.Place{File: t.File, Line: c.Line, Col: c.Col}, "",
-				fmt.Sprintf("%q stands under no heading", cut(c.Text)), fmt.Sprintf("%d cells; a cell with a comma in it needs quotes", len(heads)))
+			t.misfit(row, c, problems, fmt.Sprintf("%q stands under no heading", cut(c.Text)),
+				fmt.Sprintf("%d cells; a cell with a comma in it needs quotes", len(heads)))
 			return nil, false
 		}
 	}
 	if len(row) < len(heads) {
-		last := row[len(row)-1]
-		problems.Add(measure.Place{File: t.File, Line: last.Line, Col: last.Col}, "",
-			fmt.Sprintf("the row has %d cells under %d headings", len(row), len(heads)), "a comma for every column; is the line cut off?")
+		t.misfit(row, row[len(row)-1], problems, fmt.Sprintf("the row has %d cells under %d headings", len(row), len(heads)),
+			"a comma for every column; is the line cut off?")
 		return nil, false
 	}
 	return append([]Cell(nil), row[:len(heads)]...), true
+}
+
+// misfit reports a row that does not fit the heading line, at c, or at the quote
+// that runs over a line's end and so may have swallowed cells.
+func (t *Table) misfit(row []Cell, c Cell, problems *measure.Problems, what, expected string) {
+	for _, q := range row {
+		if strings.Contains(q.Text, "\n") {
+			c, expected = q, expected+"; is the quote that opens here closed where it should be?"
+			break
+		}
+	}
+	problems.Add(measure.Place{File: t.File, Line: c.Line, Col: c.Col}, "", what, expected)
 }
 
 func contains(list []string, s string) bool {

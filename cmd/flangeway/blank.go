@@ -1,0 +1,90 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"flangeway/configs"
+	"flangeway/internal/survey"
+)
+
+func newBlankCmd(s streams) *cobra.Command {
+	return &cobra.Command{
+		Use: "blank DIR", Short: "make an empty survey with every column explained",
+		Long: `blank makes a folder with railroad.yaml and all sheets, empty but for their
+headings; the lines above the headings say what each column holds. Delete the
+sheets that are not needed: every file is optional.
+
+Nothing is overwritten: where one of the files stands in the folder already, blank
+writes none.`,
+		Example: "  flangeway blank my-yard",
+		Args:    usageArgs(cobra.ExactArgs(1)),
+		RunE: func(_ *cobra.Command, args []string) error {
+			return runBlank(s, args[0])
+		},
+	}
+}
+
+func runBlank(s streams, dir string) error {
+	data, err := configs.Load()
+	if err != nil {
+		return err
+	}
+	files := survey.Blank(data)
+	for _, f := range files {
+		if _, err := os.Lstat(filepath.Join(dir, f.Name)); !errors.Is(err, fs.ErrNotExist) {
+			return inputf("%s stands in %s already, nothing was written (expected a new or empty folder)", f.Name, dir)
+		}
+	}
+	created := false
+	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			return inputf("the folder %s cannot be made", dir)
+		}
+		created = true
+	}
+	var written []string
+	for _, f := range files {
+		name := filepath.Join(dir, f.Name)
+		if err := writeNew(name, f.Data); err != nil {
+			for _, w := range written { // a half survey helps nobody
+				os.Remove(w)
+			}
+			if created {
+				os.Remove(dir)
+			}
+			return inputf("%s cannot be written in %s, nothing was kept", f.Name, dir)
+		}
+		written = append(written, name)
+	}
+	out := &checkedWriter{w: s.out}
+	fmt.Fprintf(out, "An empty survey stands in %s:\n", dir)
+	for _, f := range files {
+		fmt.Fprintf(out, "  %-14s %s\n", f.Name, f.What)
+	}
+	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n", dir)
+	return out.err
+}
+
+// writeNew writes a file that must not exist, whole or not at all.
+func writeNew(name string, data []byte) (err error) {
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			os.Remove(name)
+		}
+	}()
+	if _, err = f.Write(data); err != nil {
+		f.Close()
+		return err
+	}
+	return f.Close()
+}

@@ -1,0 +1,33 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/interaction"
+)
+
+func newExplainCmd(s streams) *cobra.Command {
+	return &cobra.Command{
+		Use: "explain CHECK", Short: "the formula of a check, its sources and how far to believe it",
+		Long:      "explain prints what a check compares, its formula, where its figures come from, the\nsettings that enter it and how far to believe it.\n\nChecks: " + strings.Join(interaction.CheckIDs(), ", "),
+		Example:   "  flangeway explain frog-floor",
+		ValidArgs: interaction.CheckIDs(),
+		Args:      usageArgs(cobra.ExactArgs(1)),
+		RunE: func(_ *cobra.Command, args []string) error {
+			c := interaction.CheckByID(args[0])
+			if c == nil {
+				return usagef("%q is not a check (one of %s)", args[0], strings.Join(interaction.CheckIDs(), ", "))
+			}
+			page, err := text.Explain(c)
+			if err != nil {
+				return err
+			}
+			_, err = fmt.Fprint(&checkedWriter{w: s.out}, page)
+			return err
+		},
+	}
+}

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+const demo = "../../testdata/demo"
+
+// runFor runs the program in this process.
+func runFor(t *testing.T, args ...string) (stdout, stderr string, code int) {
+	t.Helper()
+	var out, errw bytes.Buffer
+	code = run(args, strings.NewReader(""), &out, &errw)
+	return out.String(), errw.String(), code
+}
+
+// The demo in text and markdown against golden files: what a roadmaster sees does
+// not change unseen.
+func TestDemoGolden(t *testing.T) {
+	for _, g := range []struct{ name, file string }{{"text", "demo.txt"}, {"markdown", "demo.md"}, {"csv", "demo.csv"}} {
+		t.Run(g.name, func(t *testing.T) {
+			got, _, code := runFor(t, "check", demo, "--format", g.name, "--fail-on", "never")
+			if code != 0 {
+				t.Fatalf("exit code %d", code)
+			}
+			got = strings.ReplaceAll(got, "flangeway "+version()+";", "flangeway VERSION;")
+			name := filepath.Join("testdata", "golden", g.file)
+			if *update {
+				if err := os.WriteFile(name, []byte(got), 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+			want, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if diff := cmp.Diff(string(want), got); diff != "" {
+				t.Errorf("golden file differs (-want +got), go test -update rewrites it:\n%s", diff)
+			}
+		})
+	}
+}
+
+// One location fits a letter page in print: at most 60 lines.
+func TestLocationFitsAPage(t *testing.T) {
+	got, _, _ := runFor(t, "check", demo, "--fail-on", "never")
+	rule := strings.Repeat("-", 80)
+	lines := strings.Split(got, "\n")
+	name, from, pages := "", 0, 0
+	for i, l := range lines {
+		if l != rule || i+2 >= len(lines) || lines[i+2] != rule {
+			continue
+		}
+		if name != "" && i-from > 60 {
+			t.Errorf("%q takes %d lines", name, i-from)
+		}
+		name, from, pages = lines[i+1], i, pages+1
+		if strings.HasPrefix(name, "Track readings") {
+			break
+		}
+	}
+	if pages < 12 {
+		t.Errorf("only %d locations were looked at", pages)
+	}
+}
+
+// The same survey gives the same bytes, in every format.
+func TestOutputIsByteStable(t *testing.T) {
+	for _, f := range formats() {
+		a, _, _ := runFor(t, "check", demo, "--format", f)
+		b, _, _ := runFor(t, "check", demo, "--format", f)
+		if a != b {
+			t.Errorf("format %s differs between two runs", f)
+		}
+	}
+}
+
+// Text is ASCII but for names as typed.
+func TestTextIsASCII(t *testing.T) {
+	got, _, _ := runFor(t, "check", demo, "--fail-on", "never")
+	for i, r := range got {
+		if r > 126 || r < 32 && r != '\n' {
+			t.Fatalf("%q at byte %d", r, i)
+		}
+	}
+}
+
+// Every command that the README and the help texts show runs.
+func TestShownCommandsRun(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir("../..")
+	dir := t.TempDir()
+	ran := 0
+	inBlock := false
+	for _, line := range strings.Split(string(readme), "\n") {
+		if strings.HasPrefix(line, "```") {
+			inBlock = !inBlock
+			continue
+		}
+		if !inBlock {
+			continue
+		}
+		line = strings.ReplaceAll(line, "my-yard", filepath.ToSlash(filepath.Join(dir, "my-yard")))
+		args := splitWords(line)
+		switch {
+		case strings.HasPrefix(line, "go run ./cmd/flangeway "):
+			args = args[3:]
+		case strings.HasPrefix(line, "flangeway "):
+			args = args[1:]
+		case strings.HasPrefix(line, "go build -o flangeway ./cmd/flangeway"), strings.HasPrefix(line, "go test ./..."):
+			continue // what this test is part of
+		default:
+			t.Errorf("README shows %q, which no test runs", line)
+			continue
+		}
+		if _, stderr, code := runFor(t, args...); code != 0 {
+			t.Errorf("%q ends with %d: %s", line, code, stderr)
+		}
+		ran++
+	}
+	if ran < 9 {
+		t.Errorf("only %d commands were found in the README", ran)
+	}
+}
+
+// splitWords splits a shown command at blanks outside double quotes.
+func splitWords(s string) []string {
+	var out []string
+	word, quoted, has := "", false, false
+	for _, r := range s {
+		switch {
+		case r == '"':
+			quoted, has = !quoted, true
+		case r == ' ' && !quoted:
+			if has || word != "" {
+				out = append(out, word)
+			}
+			word, has = "", false
+		default:
+			word += string(r)
+		}
+	}
+	if has || word != "" {
+		out = append(out, word)
+	}
+	return out
+}

@@ -1,0 +1,84 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// allowed is which of our packages each package may import (DESIGN §2). Whatever
+// is not listed imports nothing of ours.
+func allowed() map[string][]string {
+	measure := "internal/measure"
+	base := []string{measure, "internal/sheet", "internal/outline", "configs", "internal/limit"}
+	domain := append(slices.Clone(base), "wheel", "track", "internal/survey", "interaction/contact", "interaction/curving", "interaction/passage")
+	program := append(slices.Clone(domain), "interaction", "interaction/plan")
+	return map[string][]string{
+		"internal/measure": {},
+		// a defect carries its place, and a hint is found alike for headings and keys
+		"internal/sheet":                {measure},
+		"internal/outline":              {measure},
+		"configs":                       {measure},
+		"internal/limit":                {measure, "configs"},
+		"wheel":                         base,
+		"track":                         base,
+		"internal/survey":               append(slices.Clone(base), "wheel", "track"),
+		"interaction/contact":           append(slices.Clone(base), "wheel", "track"),
+		"interaction/curving":           append(slices.Clone(base), "wheel", "track", "interaction/contact"),
+		"interaction/passage":           append(slices.Clone(base), "wheel", "track", "interaction/contact"),
+		"interaction":                   domain,
+		"interaction/plan":              append(slices.Clone(domain), "interaction"),
+		"cmd/flangeway":                 append(slices.Clone(program), "testdata", "cmd/flangeway/internal/text", "cmd/flangeway/internal/export", "cmd/flangeway/internal/page", "cmd/flangeway/internal/draw"),
+		"cmd/flangeway/internal/text":   append(slices.Clone(program), "cmd/flangeway/internal/export"),
+		"cmd/flangeway/internal/export": program,
+		"cmd/flangeway/internal/draw":   program,
+		"cmd/flangeway/internal/page":   append(slices.Clone(program), "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
+	}
+}
+
+// The layout holds only while imports go one way: physics knows no command line,
+// wheel and track do not know each other.
+func TestImportsGoOneWay(t *testing.T) {
+	cmd := exec.Command("go", "list", "-json=ImportPath,Imports", "./...")
+	cmd.Dir = "../.."
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	rules := allowed()
+	dec := json.NewDecoder(strings.NewReader(string(out)))
+	seen := 0
+	for {
+		var p struct {
+			ImportPath string
+			Imports    []string
+		}
+		if err := dec.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		name := strings.TrimPrefix(p.ImportPath, "flangeway/")
+		may, known := rules[name]
+		if !known {
+			t.Errorf("package %s is not in the design", name)
+			continue
+		}
+		seen++
+		for _, imp := range p.Imports {
+			if ours, ok := strings.CutPrefix(imp, "flangeway/"); ok && !slices.Contains(may, ours) {
+				t.Errorf("%s imports %s", name, ours)
+			}
+			if !strings.HasPrefix(name, "cmd/") && (strings.Contains(imp, "cobra") || strings.Contains(imp, "tablewriter")) {
+				t.Errorf("%s imports %s, which belongs to the command line", name, imp)
+			}
+		}
+	}
+	if seen < 8 {
+		t.Errorf("only %d packages were looked at", seen)
+	}
+}

@@ -1,0 +1,80 @@
+package export
+
+import (
+	"fmt"
+	"sort"
+)
+
+// verdictRank orders the verdict words, the worst first.
+func verdictRank(v string) int {
+	for i, w := range []string{"conflict", "undecided", "not measured", "clear"} {
+		if v == w {
+			return i
+		}
+	}
+	return 9
+}
+
+// Changes compares the worst pair of each check and feature with an earlier
+// report. Only what differs is listed.
+func Changes(before *Report, in Input) []Change {
+	type key struct{ location, feature, check string }
+	was := map[key]Finding{}
+	for _, l := range before.Locations {
+		for _, f := range l.Findings {
+			k := key{l.Location, f.Feature, f.Check}
+			if old, ok := was[k]; !ok || verdictRank(f.Verdict) < verdictRank(old.Verdict) {
+				was[k] = f // the first of a verdict is the worst: findings are listed in order
+			}
+		}
+	}
+	var out []Change
+	for _, l := range in.Result.Locations() {
+		for _, f := range in.Worst(l) {
+			now := NewFinding(in, f)
+			k := key{l.Name, now.Feature, now.Check}
+			old, ok := was[k]
+			delete(was, k)
+			c := Change{Location: k.location, Feature: k.feature, Check: k.check, Now: words(now)}
+			switch {
+			case !ok:
+				c.What = "new"
+			case verdictRank(now.Verdict) < verdictRank(old.Verdict):
+				c.What, c.Was = "worse", words(old)
+			case verdictRank(now.Verdict) > verdictRank(old.Verdict):
+				c.What, c.Was = "better", words(old)
+			case words(now) != words(old):
+				c.What, c.Was = "changed", words(old)
+			default:
+				continue
+			}
+			out = append(out, c)
+		}
+	}
+	for k, old := range was {
+		out = append(out, Change{Location: k.location, Feature: k.feature, Check: k.check, What: "gone", Was: words(old)})
+	}
+	sort.Slice(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		if a.Location != b.Location {
+			return a.Location < b.Location
+		}
+		if a.Feature != b.Feature {
+			return a.Feature < b.Feature
+		}
+		return a.Check < b.Check
+	})
+	return out
+}
+
+// words is a finding in short: verdict, wheel, margin and how many share it.
+func words(f Finding) string {
+	margin := ""
+	switch {
+	case f.MarginHiMM != nil:
+		margin = fmt.Sprintf(", margin at most %.2f mm", *f.MarginHiMM)
+	case f.MarginHiDeg != nil:
+		margin = fmt.Sprintf(", margin at most %.1f deg", *f.MarginHiDeg)
+	}
+	return fmt.Sprintf("%s, worst %s %s%s, %d sharing", f.Verdict, f.Car, f.Position, margin, f.WheelsSharing)
+}

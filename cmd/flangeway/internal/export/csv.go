@@ -1,0 +1,75 @@
+package export
+
+import (
+	"bufio"
+	"encoding/csv"
+	"io"
+	"strconv"
+	"strings"
+
+	"flangeway/interaction"
+)
+
+// csvHead is the scalar keys of a finding.
+func csvHead() []string {
+	return []string{"location", "check", "feature", "car", "position", "verdict", "cause", "close", "stale",
+		"margin_mm", "margin_lo_mm", "margin_hi_mm", "margin_deg", "margin_lo_deg", "margin_hi_deg",
+		"wheel_within_limits", "track_within_limits", "wheel_within_practice", "track_within_practice", "wheels_sharing"}
+}
+
+// CSV writes one row per finding.
+func CSV(w io.Writer, in Input) error {
+	buf := bufio.NewWriterSize(w, 1<<16)
+	out := csv.NewWriter(buf)
+	if err := out.Write(csvHead()); err != nil {
+		return err
+	}
+	row := func(f *interaction.Finding) error { return out.Write(csvRow(in, f)) }
+	if in.AllPairs {
+		if err := in.Result.Engine().EachPair(in.Result.Tallies, row); err != nil {
+			return err
+		}
+	} else {
+		for _, l := range in.Result.Locations() {
+			for _, f := range in.Worst(l) {
+				if err := row(f); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	out.Flush()
+	if err := out.Error(); err != nil {
+		return err
+	}
+	return buf.Flush()
+}
+
+func csvRow(in Input, f *interaction.Finding) []string {
+	j := NewFinding(in, f)
+	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict, j.Cause, flag(j.Close), flag(j.Stale),
+		number(j.MarginMM), number(j.MarginLoMM), number(j.MarginHiMM), number(j.MarginDeg), number(j.MarginLoDeg), number(j.MarginHiDeg),
+		j.WheelWithinLimits, j.TrackWithinLimits, j.WheelWithinPractice, j.TrackWithinPractice, strconv.Itoa(j.WheelsSharing)}
+}
+
+// safe keeps a spreadsheet from taking a name for a formula.
+func safe(name string) string {
+	if name != "" && strings.ContainsRune("=+-@\t\r", rune(name[0])) {
+		return "'" + name
+	}
+	return name
+}
+
+func flag(b bool) string {
+	if b {
+		return "true"
+	}
+	return ""
+}
+
+func number(v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*v, 'f', -1, 64)
+}

@@ -1,0 +1,288 @@
+// Package export writes a judged survey as JSON and CSV. It takes values and
+// computes nothing.
+package export
+
+import (
+	"flangeway/interaction"
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+)
+
+// Input is everything that a report of a check prints.
+type Input struct {
+	Program  string
+	Survey   *survey.Survey
+	Book     *limit.Book
+	Result   *interaction.Result
+	AllPairs bool
+	Before   *Report // an earlier report to compare with, or nil
+	Cautions []string
+}
+
+// Report is the JSON of check (CONTRACT §6). An absent key means unknown.
+type Report struct {
+	Schema       int         `json:"schema"`
+	Program      string      `json:"program"`
+	LimitsSHA256 string      `json:"limits_sha256"`
+	Survey       SurveyHead  `json:"survey"`
+	Summary      Summary     `json:"summary"`
+	Locations    []Location  `json:"locations"`
+	Limits       []Limit     `json:"limits"`
+	Track        []Class     `json:"track"`
+	Unsettled    []Unsettled `json:"unsettled"`
+	Defaults     []Default   `json:"defaults_used"`
+	Warnings     []Warning   `json:"warnings"`
+	Changes      []Change    `json:"changes,omitempty"`
+	Cautions     []string    `json:"cautions"`
+}
+
+// SurveyHead says what was read.
+type SurveyHead struct {
+	Railroad  string `json:"railroad,omitempty"`
+	Date      string `json:"date,omitempty"`
+	Cars      int    `json:"cars"`
+	Wheels    int    `json:"wheels"`
+	Locations int    `json:"locations"`
+}
+
+// Summary counts all pairs.
+type Summary struct {
+	Pairs       int     `json:"pairs"`
+	Conflict    int     `json:"conflict"`
+	Undecided   int     `json:"undecided"`
+	Clear       int     `json:"clear"`
+	NotMeasured int     `json:"not_measured"`
+	BothLegal   int     `json:"both_legal_conflicts"`
+	ByCause     ByCause `json:"by_cause"`
+}
+
+// ByCause counts conflicts by cause.
+type ByCause struct {
+	Place int `json:"place"`
+	Wheel int `json:"wheel"`
+	Pair  int `json:"pair"`
+}
+
+// Location is one place with its findings.
+type Location struct {
+	Location string    `json:"location"`
+	Risk     string    `json:"risk"`
+	Findings []Finding `json:"findings"`
+}
+
+// Finding is one pair.
+type Finding struct {
+	Check               string    `json:"check"`
+	Feature             string    `json:"feature"`
+	Car                 string    `json:"car"`
+	Position            string    `json:"position"`
+	Verdict             string    `json:"verdict"`
+	Cause               string    `json:"cause"`
+	Close               bool      `json:"close,omitempty"`
+	Stale               bool      `json:"stale,omitempty"`
+	MarginMM            *float64  `json:"margin_mm,omitempty"`
+	MarginLoMM          *float64  `json:"margin_lo_mm,omitempty"`
+	MarginHiMM          *float64  `json:"margin_hi_mm,omitempty"`
+	MarginDeg           *float64  `json:"margin_deg,omitempty"`
+	MarginLoDeg         *float64  `json:"margin_lo_deg,omitempty"`
+	MarginHiDeg         *float64  `json:"margin_hi_deg,omitempty"`
+	Readings            []Reading `json:"readings"`
+	WheelWithinLimits   string    `json:"wheel_within_limits,omitempty"`
+	TrackWithinLimits   string    `json:"track_within_limits,omitempty"`
+	WheelWithinPractice string    `json:"wheel_within_practice,omitempty"`
+	TrackWithinPractice string    `json:"track_within_practice,omitempty"`
+	WheelsSharing       int       `json:"wheels_sharing"`
+	SettleBy            []string  `json:"settle_by"`
+	FixWheel            []string  `json:"fix_wheel"`
+	FixTrack            []string  `json:"fix_track"`
+	Notes               []string  `json:"notes,omitempty"`
+	Sources             []string  `json:"sources"`
+}
+
+// Reading is one reading that a finding rests on. Angles stand in lo_deg, hi_deg.
+type Reading struct {
+	Side      string   `json:"side"`
+	Quantity  string   `json:"quantity"`
+	Of        string   `json:"of,omitempty"`
+	AsWritten string   `json:"as_written,omitempty"`
+	LoMM      *float64 `json:"lo_mm,omitempty"`
+	HiMM      *float64 `json:"hi_mm,omitempty"`
+	LoDeg     *float64 `json:"lo_deg,omitempty"`
+	HiDeg     *float64 `json:"hi_deg,omitempty"`
+	File      string   `json:"file,omitempty"`
+	Line      int      `json:"line,omitempty"`
+	Default   bool     `json:"default,omitempty"`
+	From      string   `json:"from,omitempty"`
+}
+
+// Limit is one reading against one rule.
+type Limit struct {
+	Rule     string `json:"rule"`
+	Set      string `json:"set"`
+	Subject  string `json:"subject"`
+	Where    string `json:"where"`
+	Location string `json:"location,omitempty"`
+	Quantity string `json:"quantity"`
+	Reading  string `json:"reading,omitempty"`
+	Limit    string `json:"limit"`
+	Verdict  string `json:"verdict"`
+	Action   string `json:"action"`
+	Note     string `json:"note,omitempty"`
+	Source   string `json:"source"`
+	Sure     string `json:"sure,omitempty"`
+	Kind     string `json:"kind"`
+}
+
+// Class is the track class that a feature meets.
+type Class struct {
+	Location   string   `json:"location"`
+	Feature    string   `json:"feature"`
+	ClassMet   string   `json:"class_met,omitempty"`
+	NextNeeds  []string `json:"next_class_needs"`
+	CurveSpeed int      `json:"curve_speed_mph,omitempty"`
+}
+
+// Unsettled is a reading to take next.
+type Unsettled struct {
+	Reading string `json:"reading"`
+	Where   string `json:"where"`
+	Pairs   int    `json:"pairs"`
+}
+
+// Default is a setting that entered without being the railroad's own.
+type Default struct {
+	Setting string `json:"setting"`
+	Value   string `json:"value"`
+	Source  string `json:"source"`
+	Kind    string `json:"kind"`
+}
+
+// Warning is something odd but possible in the input.
+type Warning struct {
+	File string `json:"file"`
+	Line int    `json:"line,omitempty"`
+	Text string `json:"text"`
+}
+
+// Change is what is new, gone or different since an earlier report, for one check
+// at one feature.
+type Change struct {
+	Location string `json:"location"`
+	Feature  string `json:"feature"`
+	Check    string `json:"check"`
+	What     string `json:"what"` // new, gone, worse, better, changed
+	Was      string `json:"was,omitempty"`
+	Now      string `json:"now,omitempty"`
+}
+
+// NewReport makes the report of an input; without AllPairs it holds the worst pair
+// of each check and feature. With AllPairs the findings are left to be streamed.
+func NewReport(in Input) *Report {
+	r := &Report{Schema: 1, Program: in.Program, LimitsSHA256: in.Book.SHA256(), Cautions: in.Cautions,
+		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{}, Warnings: []Warning{}}
+	sv, s := in.Survey, in.Result.Summary
+	r.Survey = SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: len(sv.Fleet.Cars), Wheels: len(sv.Fleet.Wheels), Locations: sv.Locations()}
+	r.Summary = Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided), Clear: s.Count(interaction.Clear),
+		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
+		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]}}
+	for _, l := range in.Result.Locations() {
+		loc := Location{Location: l.Name, Risk: l.Risk, Findings: []Finding{}}
+		if !in.AllPairs {
+			for _, f := range in.Worst(l) {
+				loc.Findings = append(loc.Findings, NewFinding(in, f))
+			}
+		}
+		r.Locations = append(r.Locations, loc)
+	}
+	for _, l := range in.Result.Limits {
+		r.Limits = append(r.Limits, Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where, Location: l.Place, Quantity: l.Quantity, Reading: l.Reading,
+			Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source, Sure: l.Sure, Kind: l.Kind})
+	}
+	for _, t := range in.Result.Track {
+		needs := t.NextNeeds
+		if needs == nil {
+			needs = []string{}
+		}
+		r.Track = append(r.Track, Class{Location: t.Location, Feature: t.Feature, ClassMet: t.ClassMet, NextNeeds: needs, CurveSpeed: t.Speed})
+	}
+	for _, u := range in.Result.Unsettled() {
+		r.Unsettled = append(r.Unsettled, Unsettled{u.Reading, u.Where, u.Pairs})
+	}
+	for _, d := range in.Result.DefaultsUsed() {
+		r.Defaults = append(r.Defaults, Default{d.Name, d.Text(), d.Source, d.Kind})
+	}
+	for _, w := range sv.Warnings {
+		r.Warnings = append(r.Warnings, Warning{w.Place.File, w.Place.Line, w.Text})
+	}
+	if in.Before != nil {
+		r.Changes = Changes(in.Before, in)
+	}
+	return r
+}
+
+// Worst is the worst pair of each check and feature of a location, in the order in
+// which findings are listed.
+func (in Input) Worst(l interaction.Location) []*interaction.Finding {
+	var out []*interaction.Finding
+	for i := range l.Tallies {
+		out = append(out, in.Result.Worst(&l.Tallies[i]))
+	}
+	interaction.SortFindings(out)
+	return out
+}
+
+// NewFinding turns a finding into its JSON form.
+func NewFinding(in Input, f *interaction.Finding) Finding {
+	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID, Position: f.Wheel.Position.String(),
+		Verdict: f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},
+		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits),
+		WheelWithinPractice: string(f.WheelWithinPractice), TrackWithinPractice: string(f.TrackWithinPractice),
+		WheelsSharing: f.Sharing, SettleBy: list(f.SettleBy), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack), Notes: f.Notes, Sources: f.Check.Sources}
+	m := f.Margin
+	if m.Degrees {
+		out.MarginDeg, out.MarginLoDeg, out.MarginHiDeg = plain(m.As), plain(m.Lo), plain(m.Hi)
+	} else {
+		out.MarginMM, out.MarginLoMM, out.MarginHiMM = plain(m.As), plain(m.Lo), plain(m.Hi)
+	}
+	for _, r := range f.Readings {
+		out.Readings = append(out.Readings, newReading(in, r))
+	}
+	return out
+}
+
+func newReading(in Input, r interaction.Entered) Reading {
+	lo, hi := r.Reading.Lo, r.Reading.Hi
+	side := r.Side
+	if side == "" {
+		side = "setting"
+	}
+	out := Reading{Side: side, Quantity: r.Quantity, Of: r.Of, AsWritten: r.Reading.Written, Default: r.Default, From: r.From,
+		File: r.Reading.Place.File, Line: r.Reading.Place.Line}
+	if r.Reading.Form == measure.Missing {
+		return out
+	}
+	if r.Angular {
+		out.LoDeg, out.HiDeg = plain(&lo), plain(&hi)
+	} else {
+		out.LoMM, out.HiMM = plain(&lo), plain(&hi)
+	}
+	return out
+}
+
+func list(s []string) []string {
+	if s == nil {
+		return []string{}
+	}
+	return s
+}
+
+// plain rounds to a millionth and drops the sign of zero, so that the last digits
+// of a sum do not differ between machines.
+func plain(v *float64) *float64 {
+	if v == nil {
+		return nil
+	}
+	r := round6(*v)
+	return &r
+}

@@ -1,0 +1,708 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"maps"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/interaction"
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+)
+
+// Options say how a check is printed.
+type Options struct {
+	Program  string
+	Dir      string // as typed, for the commands that are suggested
+	Markdown bool
+	AllPairs bool
+	Car      string
+	Before   *export.Report
+}
+
+// What of a long list is printed; the rest is named with the way to see it.
+const (
+	maxRows      = 14 // findings of one location
+	maxDetails   = 3  // explained findings of one location
+	pageLines    = 58 // of a letter page in print, for one location
+	maxLimits    = 24 // readings beyond a limit, of each department
+	maxUnsettled = 16
+	maxChanges   = 40
+)
+
+// Check prints a judged survey.
+func Check(w io.Writer, in export.Input, o Options) error {
+	p := &page{markdown: o.Markdown}
+	c := &checkPage{page: p, in: in, o: o}
+	places := worstFirst(in.Result.Locations())
+	c.top(places)
+	if o.Before != nil {
+		c.changes()
+	}
+	for _, l := range places {
+		c.location(l)
+	}
+	c.wheelFaults()
+	c.classTable()
+	c.limits("track", "Track readings beyond or straddling a limit")
+	c.limits("wheel", "Wheel readings beyond or straddling a limit")
+	c.unsettled()
+	c.defaults()
+	c.foot()
+	if p.err != nil {
+		return p.err
+	}
+	_, err := w.Write(p.b.Bytes())
+	return err
+}
+
+type checkPage struct {
+	*page
+	in export.Input
+	o  Options
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+func (c *checkPage) top(places []interaction.Location) {
+	sv, s := c.in.Survey, c.in.Result.Summary
+	name := sv.Railroad
+	if name == "" {
+		name = "A railroad without a name"
+	}
+	if sv.Date.Known() {
+		name += ", " + sv.Date.String()
+	}
+	c.heading(1, "Wheels and track together: "+name)
+	c.para(fmt.Sprintf("%s, %s, %s; limits: %s.", plural(len(sv.Fleet.Cars), "car", "cars"), plural(len(sv.Fleet.Wheels), "wheel", "wheels"),
+		plural(sv.Locations(), "location", "locations"), strings.Join(sv.Sets, ", ")))
+	c.blank()
+	c.para(fmt.Sprintf("%s at %d of %s; %d with wheel and track both within limits; %s where any ordinary wheel conflicts; %s anywhere.",
+		plural(s.ByCause[interaction.CausePair], "pair conflict", "pair conflicts"), s.Locations, plural(s.AllPlaces, "place", "places"), s.BothLegal,
+		plural(s.AnyWheel, "feature", "features"), conflictAnywhere(s.WheelFault)))
+	c.para(fmt.Sprintf("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.", plural(s.Pairs, "pair", "pairs"),
+		s.Count(interaction.Conflict), s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair],
+		s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), s.Count(interaction.Clear)))
+	if s.Pairs == 0 {
+		c.para("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
+	}
+	c.blank()
+	var rows [][]string
+	for _, l := range places {
+		n := counts(l)
+		rows = append(rows, []string{l.Name, l.Risk, fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
+			fmt.Sprint(n[interaction.NotMeasured]), fmt.Sprint(n[interaction.Clear])})
+	}
+	c.table([]string{"location", "worst there, and what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
+	c.blank()
+}
+
+// counts sums the verdicts of a location.
+func counts(l interaction.Location) (n [4]int) {
+	for i := range l.Tallies {
+		for v, k := range l.Tallies[i].Counts {
+			n[v] += k
+		}
+	}
+	return n
+}
+
+// worstFirst orders locations for a roadmaster: by their worst verdict and what it
+// hurts, then by conflicts, then by name.
+func worstFirst(places []interaction.Location) []interaction.Location {
+	sort.SliceStable(places, func(i, j int) bool {
+		a, b := places[i], places[j]
+		if a.Rank() != b.Rank() {
+			return a.Rank() < b.Rank()
+		}
+		return counts(a)[interaction.Conflict] > counts(b)[interaction.Conflict]
+	})
+	return places
+}
+
+func conflictAnywhere(n int) string {
+	if n == 1 {
+		return "1 wheel that conflicts"
+	}
+	return fmt.Sprintf("%d wheels that conflict", n)
+}
+
+// location prints one place so that it fits a page.
+func (c *checkPage) location(l interaction.Location) {
+	from := c.lines()
+	c.heading(2, l.Name+"   "+l.Risk)
+	findings := c.in.Worst(l)
+	c.classes(l.Name)
+	if c.o.AllPairs {
+		c.allPairs(l)
+	} else {
+		c.rows(findings, l.Name)
+	}
+	for i, f := range c.explained(findings) {
+		if i == maxDetails {
+			break
+		}
+		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o}
+		one.finding(f)
+		if i > 0 && c.lines()-from+one.lines() > pageLines {
+			break
+		}
+		c.b.Write(one.b.Bytes())
+	}
+	c.blank()
+}
+
+// explained picks the findings to explain: conflicts, then undecided pairs, in
+// each the legal pairs first, then those that hurt most.
+func (c *checkPage) explained(findings []*interaction.Finding) []*interaction.Finding {
+	var out []*interaction.Finding
+	for _, f := range findings {
+		if f.Verdict == interaction.Undecided || f.Verdict == interaction.Conflict && !f.OnlyWheels {
+			out = append(out, f)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		switch aBoth, bBoth := a.BothSharing > 0, b.BothSharing > 0; {
+		case a.Verdict != b.Verdict:
+			return a.Verdict < b.Verdict
+		case aBoth != bBoth:
+			return aBoth
+		}
+		return interaction.Harm(a.Check) < interaction.Harm(b.Check)
+	})
+	return out
+}
+
+// classes says where a feature does not meet the class it is run at.
+func (c *checkPage) classes(location string) {
+	var short []string
+	for _, t := range c.in.Result.Track {
+		if t.Location == location && t.Class != "" && t.ClassMet != "" && classRank(t.ClassMet) < classRank(t.Class) {
+			short = append(short, fmt.Sprintf("%s is run as %s and meets %s (%s)", t.Feature, className(t.Class), className(t.ClassMet), strings.Join(t.NextNeeds, "; ")))
+		}
+	}
+	if len(short) > 0 {
+		c.para("Short of its class: " + strings.Join(short, "; ") + ".")
+		if !c.markdown {
+			c.blank()
+		}
+	}
+}
+
+func classRank(class string) int {
+	return slices.Index([]string{"none", "excepted", "1", "2", "3", "4", "5"}, class)
+}
+
+// classTable lists the class that every feature meets and what stops the next.
+func (c *checkPage) classTable() {
+	var rows [][]string
+	for _, t := range c.in.Result.Track {
+		if t.ClassMet == "" && t.Speed == 0 {
+			continue
+		}
+		speed := ""
+		if t.Speed > 0 {
+			speed = fmt.Sprint(t.Speed)
+		}
+		next := ""
+		if len(t.NextNeeds) > 0 {
+			next = t.NextNeeds[0]
+			if len(t.NextNeeds) > 1 {
+				next += fmt.Sprintf(" and %d more", len(t.NextNeeds)-1)
+			}
+		}
+		rows = append(rows, []string{t.Location, t.Feature, t.Class, t.ClassMet, speed, next})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, "Track class met, on the readings there are")
+	c.table([]string{"location", "feature", "run as", "meets", "curve mph", "what stops the next class"}, rows, 4)
+	c.blank()
+}
+
+// wheelFaults lists the wheels that conflict on any track, a line each.
+func (c *checkPage) wheelFaults() {
+	var rows [][]string
+	more := 0
+	for _, f := range c.in.Result.WheelFaults() {
+		if len(rows) == maxLimits {
+			more++
+			continue
+		}
+		rows = append(rows, []string{f.Wheel.Car.ID + " " + f.Wheel.Position.String(), f.Check.ID, c.entered(f.Readings), strings.Join(f.FixWheel, "; ")})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, "Wheels that conflict even on unworn track: fix the wheel")
+	for _, r := range rows {
+		c.item(r[0], r[1]+", "+r[2]+": "+r[3])
+	}
+	c.endList()
+	if more > 0 {
+		c.para(fmt.Sprintf("and %d more.", more))
+	}
+	c.blank()
+}
+
+func (c *checkPage) entered(list []interaction.Entered) string {
+	e := c.in.Result.Engine()
+	var out []string
+	for _, r := range list {
+		if r.Side == "wheel" {
+			out = append(out, r.Quantity+" "+e.Text(r))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func className(s string) string {
+	switch s {
+	case "excepted", "none":
+		return map[string]string{"excepted": "excepted track only", "none": "no class"}[s]
+	}
+	return "class " + s
+}
+
+// rows prints the conflicts and undecided findings as a table, and names the
+// others in a line each.
+func (c *checkPage) rows(findings []*interaction.Finding, location string) {
+	var rows [][]string
+	missing, clear, anywhere := []string{}, []string{}, []string{}
+	more := 0
+	for _, f := range findings {
+		switch f.Verdict {
+		case interaction.NotMeasured:
+			missing = append(missing, fmt.Sprintf("%s %s (%s, %d)", f.Check.ID, f.Feature.Name(), strings.Join(f.SettleBy, " or "), f.Sharing))
+		case interaction.Clear:
+			s := f.Check.ID + " " + f.Feature.Name()
+			if f.Close {
+				s += " close"
+			}
+			if f.Stale {
+				s += " stale"
+			}
+			clear = append(clear, s)
+		default:
+			if f.Verdict == interaction.Conflict && f.Cause == interaction.CauseWheel && f.OnlyWheels {
+				anywhere = append(anywhere, fmt.Sprintf("%s %s (%d)", f.Check.ID, f.Feature.Name(), f.Sharing))
+				continue
+			}
+			if len(rows) == maxRows {
+				more++
+				continue
+			}
+			rows = append(rows, c.row(f))
+		}
+	}
+	c.table([]string{"verdict", "check", "feature", "worst wheel", "margin", "pairs", "whose", "within limits"}, rows, 5)
+	if more > 0 {
+		c.para(fmt.Sprintf("and %d more: flangeway check %s --location %q --format csv", more, quoteDir(c.o.Dir), location))
+	}
+	if len(rows) > 0 && !c.markdown {
+		c.blank()
+	}
+	if len(anywhere) > 0 {
+		c.para("Conflicts of wheels that conflict anywhere, listed further on: " + shorten(anywhere, 8) + ".")
+	}
+	if len(missing) > 0 {
+		c.para("Not measured (reading, pairs): " + shorten(missing, 8) + ".")
+	}
+	if len(clear) > 0 {
+		c.para("Clear for every other pair there: " + shorten(clear, 12) + ".")
+	}
+	if len(missing)+len(clear)+len(anywhere) > 0 && !c.markdown {
+		c.blank()
+	}
+}
+
+func shorten(list []string, most int) string {
+	if len(list) > most {
+		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
+	}
+	return strings.Join(list, ", ")
+}
+
+func (c *checkPage) row(f *interaction.Finding) []string {
+	verdict := f.Verdict.String()
+	if f.Verdict == interaction.Conflict {
+		verdict = "CONFLICT"
+	}
+	who := f.Wheel.Car.ID + " " + f.Wheel.Position.String()
+	if f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace {
+		who = "any ordinary wheel"
+	}
+	whose := ""
+	if f.Verdict == interaction.Conflict {
+		whose = string(f.Cause)
+	}
+	return []string{verdict, f.Check.ID, f.Feature.Name(), who, marginText(f.Margin), fmt.Sprint(f.Sharing), whose, legalText(f)}
+}
+
+func legalText(f *interaction.Finding) string {
+	s := legalWord(f)
+	if f.Verdict == interaction.Conflict && f.BothSharing > 0 && !f.BothLegal() {
+		s += fmt.Sprintf("; %d both", f.BothSharing)
+	}
+	return s
+}
+
+func legalWord(f *interaction.Finding) string {
+	w, t := f.WheelWithinLimits, f.TrackWithinLimits
+	switch {
+	case w == limit.Yes && t == limit.Yes:
+		return "both"
+	case w == limit.No && t == limit.No:
+		return "neither"
+	case w == limit.No:
+		return "not the wheel"
+	case t == limit.No:
+		return "not the track"
+	}
+	return "not known"
+}
+
+// marginText is a margin against the reading error, with its unit: its value and
+// ±, or its two ends.
+func marginText(m interaction.Margin) string {
+	write, unit := inchesAlike(m), " in"
+	switch {
+	case m.Degrees:
+		write, unit = func(v float64) string { return fmt.Sprintf("%+.1f", v) }, " deg"
+	case m.Metric:
+		write, unit = func(v float64) string { return fmt.Sprintf("%+.2f", v) }, " mm"
+	}
+	switch {
+	case m.Hi == nil:
+		return ""
+	case m.Lo == nil:
+		return write(*m.Hi) + unit + " at most"
+	case m.As != nil && math.Abs((*m.As-*m.Lo)-(*m.Hi-*m.As)) < 1e-6:
+		return write(*m.As) + " +-" + strings.TrimPrefix(write(*m.Hi-*m.As), "+") + unit
+	}
+	return write(*m.Lo) + ".." + write(*m.Hi) + unit
+}
+
+// inchesAlike writes the figures of one margin alike: as fractions where all of
+// them are whole 64ths, else as decimals.
+func inchesAlike(m interaction.Margin) func(mm float64) string {
+	for _, v := range []*float64{m.As, m.Lo, m.Hi} {
+		if v != nil && strings.Contains(interaction.Inches(*v), ".") {
+			return func(mm float64) string { return fmt.Sprintf("%+.3f", mm/measure.MMPerInch) }
+		}
+	}
+	return func(mm float64) string { return strings.TrimSuffix(interaction.Inches(mm), " in") }
+}
+
+// finding explains one pair.
+func (c *checkPage) finding(f *interaction.Finding) {
+	e := c.in.Result.Engine()
+	who := f.Wheel.Car.ID + " " + f.Wheel.Position.String()
+	place := f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace
+	if place {
+		who = "any ordinary wheel (worst of the fleet: " + who + ")"
+	}
+	head := strings.ToUpper(f.Verdict.String()) + " " + f.Feature.Name() + ": "
+	if f.Verdict == interaction.Undecided {
+		head += "it may be that the "
+	}
+	c.heading(3, head+f.Check.Happens+" ("+f.Check.ID+")")
+	c.item("wheel", who+": "+c.readings(e, f, "wheel"))
+	c.item("track", c.readings(e, f, "track"))
+	margin := marginText(f.Margin) + " (negative conflicts)"
+	if f.Verdict == interaction.Undecided {
+		margin += "; the reading error holds both answers"
+	}
+	c.item("margin", margin)
+	c.item("pairs", fmt.Sprintf("%s on %s here with this verdict", plural(f.Sharing, "wheel", "wheels"), plural(f.CarsSharing, "car", "cars")))
+	if f.Verdict == interaction.Conflict {
+		c.item("whose", causeText(f))
+		if f.BothSharing > 0 {
+			c.item("legal", fmt.Sprintf("%s of these: BOTH WITHIN FEDERAL LIMITS, and together they conflict", plural(f.BothSharing, "pair", "pairs")))
+		}
+	}
+	c.item("limits", limitsText(f))
+	if len(f.SettleBy) > 0 {
+		c.item("settle", "by reading "+strings.Join(f.SettleBy, " and ")+" more closely")
+	}
+	if f.Cause != interaction.CauseWheel || f.Verdict != interaction.Conflict {
+		for _, s := range f.FixTrack {
+			c.item("fix track", s)
+		}
+	}
+	if !place {
+		for _, s := range f.FixWheel {
+			c.item("fix wheel", s)
+		}
+	}
+	for _, s := range f.Notes {
+		c.item("note", s)
+	}
+	c.item("rule", strings.Join(f.Check.Sources, "; "))
+	c.endList()
+	if !c.markdown {
+		c.blank()
+	}
+}
+
+func causeText(f *interaction.Finding) string {
+	switch {
+	case f.Cause == interaction.CausePlace:
+		return "the place: a new wheel, or more than half of the fleet, conflicts there"
+	case f.Cause == interaction.CauseWheel:
+		return "the wheel: it conflicts even on unworn track"
+	}
+	return "the pair: neither alone conflicts with new material"
+}
+
+func limitsText(f *interaction.Finding) string {
+	say := func(side string, w, practice limit.Word) string {
+		s := side + " within federal limits: " + string(w)
+		if w == limit.Unknown {
+			s += " (straddles one, or no federal limit covers it)"
+		}
+		if practice == limit.No {
+			s += ", beyond the other books"
+		}
+		return s
+	}
+	return say("wheel", f.WheelWithinLimits, f.WheelWithinPractice) + "; " + say("track", f.TrackWithinLimits, f.TrackWithinPractice)
+}
+
+func (c *checkPage) readings(e *interaction.Engine, f *interaction.Finding, side string) string {
+	var out []string
+	for _, r := range f.Readings {
+		if r.Side != side {
+			continue
+		}
+		s := r.Quantity + " " + e.Text(r)
+		if r.Of != "" {
+			s = r.Of + "'s " + s
+		}
+		switch {
+		case r.Default:
+			s += " (" + r.From + ", not read)"
+		case !r.Reading.Measured():
+			s += "not read"
+		default:
+			s += fmt.Sprintf(" (%s:%d)", r.Reading.Place.File, r.Reading.Place.Line)
+		}
+		out = append(out, s)
+	}
+	for _, r := range f.Readings {
+		if r.Side == "" && side == "track" {
+			out = append(out, r.Quantity+" "+r.Reading.Written)
+		}
+	}
+	if len(out) == 0 {
+		return "no reading enters"
+	}
+	return strings.Join(out, ", ")
+}
+
+// allPairs lists every pair of a location, a line each.
+func (c *checkPage) allPairs(l interaction.Location) {
+	var rows [][]string
+	err := c.in.Result.Engine().EachPair(l.Tallies, func(f *interaction.Finding) error {
+		r := c.row(f)
+		r[3] = f.Wheel.Car.ID + " " + f.Wheel.Position.String()
+		if f.Verdict == interaction.NotMeasured {
+			r[4] = "needs " + strings.Join(f.SettleBy, " or ")
+		}
+		r[6] = string(f.Cause)
+		rows = append(rows, r[:5:5])
+		rows[len(rows)-1] = append(rows[len(rows)-1], r[6], r[7])
+		return nil
+	})
+	if err != nil {
+		c.err = err
+		return
+	}
+	c.table([]string{"verdict", "check", "feature", "wheel", "margin", "whose", "within limits"}, rows)
+	if !c.markdown {
+		c.blank()
+	}
+}
+
+func (c *checkPage) limits(side, title string) {
+	var rows [][]string
+	more, beyond := 0, 0
+	actions := map[string][]string{}
+	list := append([]interaction.LimitFinding(nil), c.in.Result.Limits...)
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Verdict < list[j].Verdict }) // beyond before straddles
+	for _, l := range list {
+		if l.Side != side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles {
+			continue
+		}
+		if l.Verdict == limit.Beyond {
+			beyond++
+		}
+		if len(rows) == maxLimits {
+			more++
+			continue
+		}
+		where := l.Where
+		if l.Place != "" {
+			where = l.Place + ", " + where
+		}
+		rows = append(rows, []string{string(l.Verdict), where, l.Quantity + " " + l.Reading, l.Limit, l.Rule})
+		action := l.Action
+		if l.Note != "" {
+			action += " (" + l.Note + ")"
+		}
+		actions[action] = append(actions[action], l.Rule)
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, fmt.Sprintf("%s (%d beyond)", title, beyond))
+	c.table([]string{"verdict", "where", "reading", "condemns", "rule"}, rows)
+	if !c.markdown {
+		c.blank()
+	}
+	c.para("What the rules ask for:")
+	for _, a := range slices.Sorted(maps.Keys(actions)) {
+		rules := actions[a]
+		slices.Sort(rules)
+		c.para("* " + a + ": " + strings.Join(slices.Compact(rules), ", ") + ".")
+	}
+	if more > 0 {
+		c.para(fmt.Sprintf("and %d more: flangeway check %s --format json lists all", more, quoteDir(c.o.Dir)))
+	}
+	c.blank()
+}
+
+func (c *checkPage) unsettled() {
+	var rows [][]string
+	list := c.in.Result.Unsettled()
+	for i, u := range list {
+		if i == maxUnsettled {
+			break
+		}
+		where := u.Where
+		if u.Place != "" {
+			where = u.Place + ", " + where
+		}
+		rows = append(rows, []string{u.Reading, where, fmt.Sprint(u.Pairs)})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, "Unsettled: the readings to take next, by how many pairs they would help decide")
+	c.table([]string{"reading", "where", "pairs"}, rows, 2)
+	if len(list) > maxUnsettled {
+		c.para(fmt.Sprintf("and %d more readings.", len(list)-maxUnsettled))
+	}
+	c.blank()
+}
+
+func (c *checkPage) defaults() {
+	var rows [][]string
+	for _, d := range c.in.Result.DefaultsUsed() {
+		rows = append(rows, []string{d.Name, d.Text(), d.Kind, d.Source})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, "Defaults that entered (railroad.yaml, settings, changes them)")
+	for _, r := range rows {
+		c.item(r[0], r[1]+" ("+r[2]+"): "+r[3])
+	}
+	c.endList()
+	c.blank()
+}
+
+func (c *checkPage) changes() {
+	list := export.Changes(c.o.Before, c.in)
+	c.heading(2, "What changed since the report of "+before(c.o.Before))
+	if len(list) == 0 {
+		c.para("Nothing: the worst pair of every check and feature is as it was.")
+	}
+	for i, x := range list {
+		if i == maxChanges {
+			c.para(fmt.Sprintf("and %d more changes.", len(list)-maxChanges))
+			break
+		}
+		s := x.Location + ", " + x.Feature + ", " + x.Check + ": "
+		switch {
+		case x.Was == "":
+			s += x.Now
+		case x.Now == "":
+			s += "was " + x.Was
+		default:
+			s += x.Now + "; was " + x.Was
+		}
+		c.item(x.What, s)
+	}
+	c.endList()
+	c.blank()
+}
+
+func before(r *export.Report) string {
+	if r.Survey.Date != "" {
+		return r.Survey.Date
+	}
+	return "an undated survey"
+}
+
+// foot names the command that explains the worst finding, and the cautions.
+func (c *checkPage) foot() {
+	if w := c.worst(); w != nil {
+		c.para(fmt.Sprintf("The worst finding is %s at %s, %s. To see its formula, its sources and how far to believe it:", w.Check.ID, w.Feature.Location, w.Feature.Name()))
+		c.line("   flangeway explain " + w.Check.ID)
+		c.blank()
+	}
+	if n := len(c.in.Survey.Warnings); n > 0 {
+		c.para(fmt.Sprintf("%s about the sheets (printed on standard error, and in the json).", plural(n, "warning", "warnings")))
+		c.blank()
+	}
+	c.heading(3, "Cautions")
+	for _, s := range c.in.Cautions {
+		c.para("* " + s)
+	}
+	c.blank()
+	sum := c.in.Book.SHA256()
+	if len(sum) > 12 {
+		sum = sum[:12]
+	}
+	c.para(fmt.Sprintf("%s; limits %s", c.o.Program, sum))
+}
+
+// worst is the finding that hurts most: a conflict before an undecided pair, a
+// derailment before a broken frog, then the most pairs.
+func (c *checkPage) worst() *interaction.Finding {
+	var best *interaction.Tally
+	for i := range c.in.Result.Tallies {
+		t := &c.in.Result.Tallies[i]
+		if t.Counts[interaction.Conflict] == 0 && t.Counts[interaction.Undecided] == 0 {
+			continue
+		}
+		if best == nil || t.Ranks(best) {
+			best = t
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	return c.in.Result.Worst(best)
+}
+
+// quoteDir writes a folder so that it can be pasted.
+func quoteDir(dir string) string {
+	if strings.ContainsAny(dir, " \t'\"&|<>()$;") {
+		return `"` + dir + `"`
+	}
+	return dir
+}

@@ -1,0 +1,61 @@
+package text
+
+import (
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/interaction"
+)
+
+// Explain prints what a check compares, where its figures come from, the settings
+// that enter it and how far to believe it.
+func Explain(c *interaction.Check) (string, error) {
+	p := &page{}
+	p.heading(1, c.ID+": "+c.Meets)
+	p.item("when", "in a conflict the "+c.Happens)
+	p.item("hurts", strings.Join(c.Hurts, ", "))
+	p.item("margin", c.Formula)
+	var kinds []string
+	for _, k := range c.Kinds {
+		kinds = append(kinds, k.String())
+	}
+	at := strings.Join(kinds, ", ")
+	if len(c.NotTypes) > 0 {
+		at += "; not at " + strings.Join(c.NotTypes, ", ") + " frogs"
+	}
+	if c.NoTrailing {
+		at += "; not where moves are only trailing"
+	}
+	if c.Axle {
+		at += "; judged once for the whole axle"
+	}
+	p.item("at", at)
+	p.item("believe", c.Believe)
+	for _, s := range c.Sources {
+		p.item("source", s)
+	}
+	p.blank()
+	p.para("The margin is an interval, since every reading is one: below zero as a whole it is a conflict, zero or above as a whole it is clear, else it is undecided. A missing reading makes the pair not measured.")
+	data, err := configs.Load()
+	if err != nil {
+		return "", err
+	}
+	first := true
+	for _, s := range data.Settings {
+		if !strings.Contains(c.Formula, s.Name) && !(s.Name == "reserve" && !c.Degrees) && !(s.Name == "reserve_deg" && c.Degrees) && !(c.ID == "point-climb" && (s.Name == "flange_tip_radius" || s.Name == "flange_angle")) {
+			continue
+		}
+		if first {
+			p.blank()
+			p.heading(3, "Settings (railroad.yaml, settings, changes them)")
+			first = false
+		}
+		p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
+	}
+	p.blank()
+	p.heading(3, "Cautions")
+	for _, s := range Cautions() {
+		p.para("* " + s)
+	}
+	return p.b.String(), p.err
+}

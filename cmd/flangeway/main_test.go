@@ -1,0 +1,61 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden sections of the scripts and the golden files")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"flangeway": func() {
+			Version = "0.0.0-test" // the reports print it
+			os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+		},
+	})
+}
+
+// TestScript runs every command, format, exit code and class of error against its
+// golden output.
+func TestScript(t *testing.T) {
+	repo, err := filepath.Abs("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata/script", UpdateScripts: *update, RequireExplicitExec: true, RequireUniqueNames: true,
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("REPO", repo)
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode},
+	})
+}
+
+// exitCode runs a command that must end with the given code: exitcode N prog args…
+func exitCode(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exitcode N prog args...")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%v", err)
+		}
+		got = exit.ExitCode()
+	}
+	if got != want {
+		ts.Fatalf("exit code %d, not %d", got, want)
+	}
+}

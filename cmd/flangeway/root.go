@@ -1,0 +1,125 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+
+	"github.com/spf13/cobra"
+
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+)
+
+// Exit codes (CONTRACT §5).
+const (
+	exitOK       = 0
+	exitFindings = 1
+	exitUsage    = 2
+	exitInput    = 3
+	exitInternal = 4
+)
+
+// usageError is a mistake on the command line.
+type usageError struct{ err error }
+
+func (e *usageError) Error() string { return e.err.Error() }
+func (e *usageError) Unwrap() error { return e.err }
+
+func usagef(format string, args ...any) error { return &usageError{fmt.Errorf(format, args...)} }
+
+// inputError is input or output that cannot be used.
+type inputError struct{ err error }
+
+func (e *inputError) Error() string { return e.err.Error() }
+func (e *inputError) Unwrap() error { return e.err }
+
+func inputf(format string, args ...any) error { return &inputError{fmt.Errorf(format, args...)} }
+
+// findings ends a check whose result is printed already.
+var errFindings = errors.New("findings at or above --fail-on")
+
+// streams are where a command reads and writes.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+func run(args []string, in io.Reader, out, errw io.Writer) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	if args == nil {
+		args = []string{}
+	}
+	root := newRootCmd(streams{in, out, errw})
+	root.SetArgs(args)
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(errw)
+	return report(errw, root.ExecuteContext(ctx))
+}
+
+// report prints an error once and gives its exit code.
+func report(w io.Writer, err error) int {
+	var problems measure.ProblemsError
+	var usage *usageError
+	var input *inputError
+	switch {
+	case err == nil:
+		return exitOK
+	case errors.Is(err, errFindings):
+		return exitFindings
+	case errors.As(err, &problems):
+		fmt.Fprintln(w, problems)
+		return exitInput
+	case errors.As(err, &usage):
+		fmt.Fprintf(w, "flangeway: error: %v\nflangeway: hint: flangeway --help lists the commands and flags\n", err)
+		return exitUsage
+	case errors.As(err, &input), errors.Is(err, survey.ErrNoFolder), errors.Is(err, survey.ErrNoSheets):
+		fmt.Fprintf(w, "flangeway: error: %v\n", err)
+		return exitInput
+	}
+	fmt.Fprintf(w, "flangeway: error: %v\n", err)
+	return exitInternal
+}
+
+const rootLong = `flangeway joins what the track department measured (frogs, switches, curves,
+joints, gauge) with what the car department measured (wheels), and judges every
+wheel on every place: what hits what, by how much against the reading error,
+whether both are within their own limits, what settles it and what fixes it.
+
+A survey is a folder of CSV sheets; flangeway blank DIR makes an empty one with
+every column explained.
+
+Exit codes: 0 answered, nothing at or above --fail-on; 1 findings (check only);
+2 usage; 3 input; 4 internal.
+
+flangeway releases no track and no cars: a qualified person under the governing
+rule does.`
+
+func newRootCmd(s streams) *cobra.Command {
+	cmd := &cobra.Command{
+		Use: "flangeway", Short: "judge every wheel on every frog, switch, curve, joint and gauge spot", Long: rootLong,
+		Example:      "  flangeway blank my-yard\n  flangeway check my-yard",
+		SilenceUsage: true, SilenceErrors: true, Version: version(),
+		Args: usageArgs(cobra.NoArgs),
+		RunE: func(*cobra.Command, []string) error { return usagef("a command is missing") },
+	}
+	cmd.SetVersionTemplate("{{.Name}} {{.Version}}\n")
+	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{err} })
+	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s))
+	return cmd
+}
+
+// usageArgs turns a complaint about the number of arguments into a usage error.
+func usageArgs(check cobra.PositionalArgs) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if err := check(cmd, args); err != nil {
+			return &usageError{err}
+		}
+		return nil
+	}
+}

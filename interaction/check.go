@@ -1,0 +1,127 @@
+package interaction
+
+import (
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Check is one way in which a wheel and a place can conflict.
+type Check struct {
+	ID      string
+	Meets   string   // what meets what, in a line
+	Happens string   // what a conflict does, for a report: "strikes the frog floor"
+	Formula string   // the margin, as explained to a user
+	Hurts   []string // frog, wheel, derailment, rail, switch, bar, guard rail; the worst first
+	Degrees bool     // margins are degrees, not mm
+	Metric  bool     // people read this margin in mm (hollow), not in inches
+	Axle    bool     // the whole axle is judged: listed once an axle
+	Believe string   // how far the rule is to be believed
+	Sources []string
+	Kinds   []track.Kind
+	// NotTypes are the frog types to which the check does not apply.
+	NotTypes []string
+	// NoTrailing leaves switches out that are only run trailing.
+	NoTrailing bool
+
+	place func(*placeSum)
+	wheel func(*wheelSum)
+	// join makes the margin where the parts do not simply add up.
+	join func(r *Rules, w, p *part) margin
+	// fixTrack and fixWheel word the repair on either side; by is what must be
+	// gained in mm or degrees, with the reserve.
+	fixTrack func(f fix) []string
+	fixWheel func(f fix) []string
+	// notes adds what stands beside a finding.
+	notes func(f fix) []string
+}
+
+// fix is what the wording of a repair may look at.
+type fix struct {
+	w     *wheel.Wheel
+	f     *track.Feature
+	rules *Rules
+	by    float64 // to gain: the shortfall of the whole interval plus the reserve
+	m     margin
+}
+
+// Applies reports whether the check has anything to say at a feature.
+func (c *Check) Applies(f *track.Feature) bool {
+	ok := false
+	for _, k := range c.Kinds {
+		ok = ok || k == f.Kind
+	}
+	if !ok || c.NoTrailing && f.Direction == "trailing" {
+		return false
+	}
+	for _, t := range c.NotTypes {
+		if f.Type == t {
+			return false
+		}
+	}
+	return true
+}
+
+// margin is the margin of one pair.
+func (c *Check) margin(r *Rules, w, p *part) margin {
+	if c.join != nil {
+		return c.join(r, w, p)
+	}
+	return total(w, p)
+}
+
+// reserve is the setting below which a clear margin is close.
+func (c *Check) reserve(r *Rules) float64 {
+	if c.Degrees {
+		return r.value("reserve_deg")
+	}
+	return r.value("reserve")
+}
+
+// Checks are all pair checks, in the order of the contract.
+func Checks() []*Check {
+	return []*Check{
+		frogFloor(), frogPoint(), guardBind(), flangewayWidth(), guardFlangeway(), frogWing(), jointBar(),
+		wideGauge(), tightGauge(), openPoint(), outerTread(), pointClimb(), pointPick(), hollowCurve(),
+	}
+}
+
+// CheckByID finds a check, or nil.
+func CheckByID(id string) *Check {
+	for _, c := range Checks() {
+		if c.ID == id {
+			return c
+		}
+	}
+	return nil
+}
+
+// CheckIDs lists the checks.
+func CheckIDs() []string {
+	var out []string
+	for _, c := range Checks() {
+		out = append(out, c.ID)
+	}
+	return out
+}
+
+// sixteenthsUp is a length in mm rounded up to a sixteenth of an inch, as a work
+// order writes it.
+func sixteenthsUp(mm float64) string {
+	const step = measure.MMPerInch / 16
+	n := int(mm / step)
+	for float64(n)*step < mm-near {
+		n++
+	}
+	return measure.Inch(float64(n) * step)
+}
+
+// sixteenthsDown is a length in mm rounded down to a sixteenth of an inch.
+func sixteenthsDown(mm float64) string {
+	const step = measure.MMPerInch / 16
+	n := int(mm/step) + 1
+	for float64(n)*step > mm+near {
+		n--
+	}
+	return measure.Inch(float64(n) * step)
+}

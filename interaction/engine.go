@@ -1,0 +1,421 @@
+package interaction
+
+import (
+	"sort"
+
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Options narrow what is judged; empty means all.
+type Options struct {
+	Location string
+	Car      string
+	Check    string
+}
+
+// words are the two words of legality of one reading or side.
+type words struct {
+	limits, practice limit.Word
+}
+
+func worst(a, b words) words {
+	return words{limit.Worst(a.limits, b.limits), limit.Worst(a.practice, b.practice)}
+}
+
+var unknownWords = words{limit.Unknown, limit.Unknown}
+
+// wheelSide is a wheel prepared for every check.
+type wheelSide struct {
+	w       *wheel.Wheel
+	chosen  bool             // by Options.Car
+	parts   []part           // by check
+	legal   []words          // by check
+	stale   []bool           // by check
+	unworn  []bool           // by check: conflicts even on track as designed
+	bits    [wheelBits]words // by reading
+	mateRow int              // index of the mate, -1 without
+}
+
+// placeSide is a feature prepared for every check.
+type placeSide struct {
+	f      *track.Feature
+	stale  bool
+	tables []placeTable
+}
+
+// placeTable is a feature at one check that applies to it.
+type placeTable struct {
+	check int
+	part  part
+	legal words
+	// anyWheel says that the new reference wheels conflict.
+	anyWheel bool
+}
+
+// Engine judges the pairs of one survey.
+type Engine struct {
+	Survey *survey.Survey
+	Book   *limit.Book
+	Rules  *Rules
+	Checks []*Check
+	opt    Options
+	wheels []wheelSide
+	places []placeSide
+	today  measure.Date // of the survey, else of its newest row
+}
+
+// New prepares a survey for judging.
+func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
+	e := &Engine{Survey: s, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt}
+	e.today = s.Date
+	if !e.today.Known() {
+		for _, w := range s.Fleet.Wheels {
+			e.today = max(e.today, w.Date)
+		}
+		for _, f := range s.Track.Features {
+			e.today = max(e.today, f.Date)
+		}
+	}
+	e.prepareWheels()
+	e.preparePlaces()
+	return e
+}
+
+func (e *Engine) wheelPart(c *Check, w *wheel.Wheel, record bool) *wheelSum {
+	s := &wheelSum{sum: sum{rules: e.Rules, recording: record}, w: w}
+	c.wheel(s)
+	return s
+}
+
+func (e *Engine) placePart(c *Check, f *track.Feature, record bool) *placeSum {
+	s := &placeSum{sum: sum{rules: e.Rules, recording: record}, f: f}
+	c.place(s)
+	return s
+}
+
+func (e *Engine) old(d measure.Date) bool {
+	return !d.Known() || float64(e.today.DaysSince(d)) > e.Rules.value("stale_after")+near
+}
+
+func (e *Engine) prepareWheels() {
+	fleet := e.Survey.Fleet.Wheels
+	index := make(map[*wheel.Wheel]int, len(fleet))
+	for i, w := range fleet {
+		index[w] = i
+	}
+	designed := e.designed()
+	e.wheels = make([]wheelSide, len(fleet))
+	n := len(e.Checks)
+	parts, legal := make([]part, n*len(fleet)), make([]words, n*len(fleet))
+	flags := make([]bool, 2*n*len(fleet))
+	for i, w := range fleet {
+		ws := &e.wheels[i]
+		ws.w, ws.mateRow, ws.chosen = w, -1, e.opt.Car == "" || e.opt.Car == w.Car.ID
+		ws.parts, ws.legal = parts[i*n:(i+1)*n], legal[i*n:(i+1)*n]
+		ws.stale, ws.unworn = flags[2*i*n:(2*i+1)*n], flags[(2*i+1)*n:(2*i+2)*n]
+		if m := w.Mate(); m != nil {
+			ws.mateRow = index[m]
+		}
+		e.wheelWords(ws)
+		for k, c := range e.Checks {
+			if c.Axle && w.Axle().Listed() != w {
+				continue
+			}
+			ws.parts[k] = e.wheelPart(c, w, false).part
+			ws.legal[k] = words{limit.Yes, limit.Yes}
+			if ws.parts[k].uses == 0 {
+				ws.legal[k] = unknownWords
+			}
+			ws.parts[k].uses.each(func(bit uint) { ws.legal[k] = worst(ws.legal[k], ws.bits[bit]) })
+			ws.stale[k] = e.staleWheel(w, ws.parts[k].uses)
+			for _, d := range designed[k] {
+				if c.margin(e.Rules, &ws.parts[k], d).verdict == Conflict {
+					ws.unworn[k] = true
+				}
+			}
+		}
+	}
+}
+
+// wheelWords asks the book once for every reading of a wheel and its mate.
+func (e *Engine) wheelWords(ws *wheelSide) {
+	subject, axle := ws.w.Subject(), ws.w.Axle().Subject()
+	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+		s := subject
+		if q == wheel.BackToBack || q == wheel.BackToBackMax {
+			s = axle
+		}
+		ws.bits[q] = e.ask(s, q.String())
+	}
+	ws.bits[mateThickness], ws.bits[mateRimWidth] = unknownWords, unknownWords
+	if m := ws.w.Mate(); m != nil {
+		ws.bits[mateThickness] = e.ask(m.Subject(), wheel.FlangeThickness.String())
+		ws.bits[mateRimWidth] = e.ask(m.Subject(), wheel.RimWidth.String())
+	}
+}
+
+func (e *Engine) ask(s limit.Subject, quantity string) words {
+	l, p := e.Book.Legality(s, quantity)
+	return words{l, p}
+}
+
+// staleWheel reports whether one of the rows behind the readings is old.
+func (e *Engine) staleWheel(w *wheel.Wheel, uses mask) bool {
+	stale := false
+	uses.each(func(bit uint) {
+		row := w
+		switch bit {
+		case mateThickness, mateRimWidth:
+			row = w.Mate()
+		case uint(wheel.BackToBack), uint(wheel.BackToBackMax):
+			if !w.Own(wheel.Quantity(bit)).Measured() && w.Mate() != nil {
+				row = w.Mate()
+			}
+		}
+		stale = stale || row != nil && e.old(row.Date)
+	})
+	return stale
+}
+
+// designed is the place part of every check at its features as designed.
+func (e *Engine) designed() [][]*part {
+	out := make([][]*part, len(e.Checks))
+	for k, c := range e.Checks {
+		for kind := track.Kind(0); kind < track.NumKinds; kind++ {
+			f := DesignedFeature(e.Survey.Data, kind)
+			if f == nil || !c.Applies(f) {
+				continue
+			}
+			p := e.placePart(c, f, false).part
+			out[k] = append(out[k], &p)
+		}
+	}
+	return out
+}
+
+func (e *Engine) preparePlaces() {
+	reference := e.referenceParts()
+	for _, f := range e.Survey.Track.Features {
+		if e.opt.Location != "" && e.opt.Location != f.Location {
+			continue
+		}
+		ps := placeSide{f: f, stale: e.old(f.Date)}
+		subject := f.Subject()
+		for k, c := range e.Checks {
+			if e.opt.Check != "" && e.opt.Check != c.ID || !c.Applies(f) {
+				continue
+			}
+			t := placeTable{check: k, part: e.placePart(c, f, false).part, legal: words{limit.Yes, limit.Yes}}
+			if t.part.uses == 0 {
+				t.legal = unknownWords
+			}
+			t.part.uses.each(func(bit uint) {
+				t.legal = worst(t.legal, e.ask(subject, track.Quantity(bit-trackBit).String()))
+			})
+			t.anyWheel = len(reference[k]) > 0
+			for _, w := range reference[k] {
+				t.anyWheel = t.anyWheel && c.margin(e.Rules, w, &t.part).verdict == Conflict
+			}
+			ps.tables = append(ps.tables, t)
+		}
+		if len(ps.tables) > 0 {
+			e.places = append(e.places, ps)
+		}
+	}
+}
+
+// referenceParts is the wheel part of every check for the new reference wheels.
+func (e *Engine) referenceParts() [][]*part {
+	out := make([][]*part, len(e.Checks))
+	for _, w := range ReferenceWheels(e.Survey.Data) {
+		for k, c := range e.Checks {
+			p := e.wheelPart(c, w, false).part
+			out[k] = append(out[k], &p)
+		}
+	}
+	return out
+}
+
+// Tally is one check at one feature over all wheels.
+type Tally struct {
+	Place     int // index of the feature
+	Check     *Check
+	Feature   *track.Feature
+	Counts    [numVerdicts]int
+	BothLegal int // conflicts of the pair with wheel and track within federal limits
+	Wheel     int // conflicts of wheels that conflict even on an unworn place
+	Cause     Cause
+	worst     int // index of the wheel of the worst pair
+	worstM    margin
+	table     int
+}
+
+// Pairs is the number of pairs of the tally.
+func (t *Tally) Pairs() int {
+	n := 0
+	for _, c := range t.Counts {
+		n += c
+	}
+	return n
+}
+
+// Judge walks over all pairs and returns a tally for each feature and check with
+// pairs, in the order of location, feature and check. Memory grows with wheels
+// plus places.
+func (e *Engine) Judge() *Result {
+	r := &Result{engine: e, unsettled: newUnsettled(e)}
+	for i := range e.places {
+		ps := &e.places[i]
+		for j := range ps.tables {
+			if t, ok := e.tally(i, j, r.unsettled); ok {
+				r.Tallies = append(r.Tallies, t)
+			}
+		}
+	}
+	r.finish()
+	return r
+}
+
+func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
+	ps := &e.places[i]
+	pt := &ps.tables[j]
+	k := pt.check
+	c := e.Checks[k]
+	t := Tally{Place: i, Check: c, Feature: ps.f, worst: -1, table: j}
+	fleet, conflicts, bothPair, bothWheel := 0, 0, 0, 0
+	for wi := range e.wheels {
+		ws := &e.wheels[wi]
+		if c.Axle && ws.w.Axle().Listed() != ws.w {
+			continue
+		}
+		m := c.margin(e.Rules, &ws.parts[k], &pt.part)
+		fleet++
+		if m.verdict == Conflict {
+			conflicts++
+		}
+		if !ws.chosen {
+			continue
+		}
+		t.Counts[m.verdict]++
+		switch m.verdict {
+		case Conflict:
+			both := ws.legal[k].limits == limit.Yes && pt.legal.limits == limit.Yes
+			switch {
+			case ws.unworn[k]:
+				t.Wheel++
+				if both {
+					bothWheel++
+				}
+			case both:
+				bothPair++
+			}
+		case Undecided, NotMeasured:
+			un.count(wi, i, m.settle)
+		}
+		if t.worst < 0 || worse(m, t.worstM) {
+			t.worst, t.worstM = wi, m
+		}
+	}
+	switch {
+	case pt.anyWheel || 2*conflicts > fleet:
+		t.Cause = CausePlace
+	case t.worst >= 0 && e.wheels[t.worst].unworn[k]:
+		t.Cause = CauseWheel
+	default:
+		t.Cause = CausePair
+	}
+	if t.Cause != CausePlace {
+		t.BothLegal = bothPair
+	}
+	return t, t.worst >= 0
+}
+
+// worse orders margins as findings are listed: by verdict, then the lower upper
+// end, then the lower lower end. Equal ones keep the order of car and position.
+func worse(a, b margin) bool {
+	if a.verdict != b.verdict {
+		return a.verdict < b.verdict
+	}
+	if a.verdict == NotMeasured {
+		return false
+	}
+	if a.hi != b.hi {
+		return a.hi < b.hi
+	}
+	return low(a) < low(b)
+}
+
+// low is the lower end of a margin; one that is not known is below all.
+func low(m margin) float64 {
+	if m.noLo {
+		return -1e300
+	}
+	return m.lo
+}
+
+// causeOf is the cause of one pair of a tally.
+func (e *Engine) causeOf(t *Tally, wi int) Cause {
+	k := e.places[t.Place].tables[t.table].check
+	switch {
+	case t.Cause == CausePlace:
+		return CausePlace
+	case e.wheels[wi].unworn[k]:
+		return CauseWheel
+	}
+	return CausePair
+}
+
+// EachPair calls f with every pair of the tallies in the order in which findings
+// are listed: location by location, there by verdict, margin, check, feature, car
+// and position. The pairs of one location are in memory at a time. An error of f
+// ends the walk.
+func (e *Engine) EachPair(tallies []Tally, f func(*Finding) error) error {
+	for from := 0; from < len(tallies); {
+		to := from
+		for to < len(tallies) && tallies[to].Feature.Location == tallies[from].Feature.Location {
+			to++
+		}
+		if err := e.eachAt(tallies[from:to], f); err != nil {
+			return err
+		}
+		from = to
+	}
+	return nil
+}
+
+func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
+	type pair struct {
+		t  *Tally
+		wi int
+		m  margin
+	}
+	var pairs []pair
+	for i := range tallies {
+		t := &tallies[i]
+		pt := &e.places[t.Place].tables[t.table]
+		for wi := range e.wheels {
+			ws := &e.wheels[wi]
+			if !ws.chosen || t.Check.Axle && ws.w.Axle().Listed() != ws.w {
+				continue
+			}
+			pairs = append(pairs, pair{t, wi, t.Check.margin(e.Rules, &ws.parts[pt.check], &pt.part)})
+		}
+	}
+	sort.SliceStable(pairs, func(i, j int) bool {
+		a, b := pairs[i], pairs[j]
+		if worse(a.m, b.m) || worse(b.m, a.m) {
+			return worse(a.m, b.m)
+		}
+		return a.wi < b.wi // wheels are sorted by car and position
+	})
+	for _, p := range pairs {
+		if err := f(e.finding(p.t, p.wi, p.m)); err != nil {
+			return err
+		}
+	}
+	return nil
+}

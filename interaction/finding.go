@@ -1,0 +1,147 @@
+package interaction
+
+import (
+	"strconv"
+	"strings"
+
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Finding is one pair, explained.
+type Finding struct {
+	Check    *Check
+	Feature  *track.Feature
+	Wheel    *wheel.Wheel
+	Verdict  Verdict
+	Cause    Cause
+	Close    bool // clear with less than the reserve
+	Stale    bool // clear on a reading that is old or undated
+	Margin   Margin
+	Readings []Entered
+	// Legality, in the words yes, no, unknown; "" for a pair that is not measured.
+	WheelWithinLimits, TrackWithinLimits     limit.Word
+	WheelWithinPractice, TrackWithinPractice limit.Word
+	Sharing                                  int // wheels with the same verdict at this check and feature
+	CarsSharing                              int // their cars; 0 in a list of all pairs
+	// BothSharing counts, among the conflicts of the pair at this check and
+	// feature, those with wheel and track both within federal limits.
+	BothSharing int
+	// OnlyWheels says that every conflict there is of a wheel that conflicts
+	// anywhere.
+	OnlyWheels         bool
+	SettleBy           []string
+	FixWheel, FixTrack []string
+	Notes              []string
+}
+
+// Margin is a margin in mm or degrees; a part that is not known is absent.
+type Margin struct {
+	Degrees bool
+	Metric  bool     // printed in mm
+	As      *float64 // with the readings as written
+	Lo, Hi  *float64
+}
+
+// BothLegal reports a conflict of the pair with both sides within federal limits.
+func (f *Finding) BothLegal() bool {
+	return f.Verdict == Conflict && f.Cause == CausePair && f.WheelWithinLimits == limit.Yes && f.TrackWithinLimits == limit.Yes
+}
+
+// finding explains a pair.
+func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
+	ws, ps := &e.wheels[wi], &e.places[t.Place]
+	pt := &ps.tables[t.table]
+	c, k := t.Check, pt.check
+	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(t, wi), Sharing: t.Counts[m.verdict], BothSharing: t.BothLegal,
+		OnlyWheels: t.Cause != CausePlace && t.Counts[Conflict] > 0 && t.Wheel == t.Counts[Conflict],
+		Margin:     Margin{Degrees: c.Degrees, Metric: c.Metric}}
+	if m.verdict != NotMeasured {
+		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits, ws.legal[k].practice
+		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits, pt.legal.practice
+		hi := m.hi
+		f.Margin.Hi = &hi
+		if !m.noLo {
+			lo := m.lo
+			f.Margin.Lo = &lo
+		}
+		if !m.noAs {
+			as := m.as
+			f.Margin.As = &as
+		}
+	}
+	if m.verdict == Clear {
+		f.Close = m.lo < c.reserve(e.Rules)-near
+		f.Stale = ws.stale[k] || ps.stale && pt.part.uses != 0
+	}
+	f.Readings = append(e.wheelPart(c, ws.w, true).entered, e.placePart(c, t.Feature, true).entered...)
+	f.SettleBy = settleNames(m.settle)
+	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m, by: c.reserve(e.Rules)}
+	if m.verdict == Conflict || m.verdict == Undecided {
+		switch {
+		case !m.noLo:
+			x.by -= m.lo
+		default:
+			x.by -= m.hi
+		}
+		f.FixWheel, f.FixTrack = c.fixWheel(x), c.fixTrack(x)
+	}
+	if c.notes != nil {
+		f.Notes = c.notes(x)
+	}
+	if contradicted(t.Feature, pt.part.uses) {
+		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction)
+	}
+	return f
+}
+
+// contradicted reports whether a margin rests on readings that do not fit one
+// another.
+func contradicted(f *track.Feature, uses mask) bool {
+	found := false
+	uses.each(func(bit uint) {
+		found = found || f.Contradicted(track.Quantity(bit-trackBit))
+	})
+	return found
+}
+
+// settleNames words the readings of a mask.
+func settleNames(m mask) []string {
+	var out []string
+	m.each(func(bit uint) { out = append(out, bitName(bit)) })
+	return out
+}
+
+func bitName(bit uint) string {
+	switch {
+	case bit >= trackBit:
+		return track.Quantity(bit - trackBit).String()
+	case bit == mateThickness:
+		return wheel.FlangeThickness.String() + " of the mate"
+	case bit == mateRimWidth:
+		return wheel.RimWidth.String() + " of the mate"
+	}
+	return wheel.Quantity(bit).String()
+}
+
+// Text writes a reading of a finding back as the trade writes it.
+func (e *Engine) Text(r Entered) string {
+	if r.Default {
+		return r.Reading.Written
+	}
+	return PrintReading(e.Survey.Columns, r.Quantity, r.Reading)
+}
+
+// PrintReading writes a reading as the trade writes it, in ASCII.
+func PrintReading(columns map[string]measure.Spec, quantity string, r measure.Reading) string {
+	spec, ok := columns[quantity]
+	switch {
+	case quantity == track.Degree.String() && r.Measured():
+		return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(r.As, 'f', 2, 64), "0"), ".") + " deg"
+	case !ok:
+		return r.Written
+	}
+	return spec.Print(r.Written)
+}

@@ -1,0 +1,26 @@
+package interaction
+
+import (
+	"fmt"
+
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+func frogFloor() *Check {
+	return &Check{
+		ID: "frog-floor", Meets: "a high flange over a shallow frog", Happens: "flange strikes the frog floor",
+		Formula: "flangeway_depth - flange_height", Hurts: []string{"frog", "wheel"},
+		Believe: "Plain geometry at the places where the depth was read. A coned tread on a wing without risers sinks up to about 1/16 in more than this; a hollow one rides higher. Speed and force are not in it.",
+		Sources: []string{"49 CFR 213.137(a): flangeway depth 1-3/8 in (class 1), 1-1/2 in (classes 2-5)", "49 CFR 215.103(b) and 229.75(h): flange height 1-1/2 in", "clearance as a difference of the two readings: derived"},
+		Kinds:   []track.Kind{track.Frog}, NotTypes: []string{"flange-bearing"},
+		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeHeight) },
+		place: func(s *placeSum) { s.add(1, track.FlangewayDepth) },
+		fixTrack: func(x fix) []string {
+			return []string{fmt.Sprintf("build the frog's tread up, or grind its floor, to a flangeway depth of %s in or more", sixteenthsUp(x.f.Read(track.FlangewayDepth).As+x.by))}
+		},
+		fixWheel: func(x fix) []string {
+			return []string{fmt.Sprintf("turn the wheel to a flange height of %s in or less, or change the wheelset", sixteenthsDown(x.w.Read(wheel.FlangeHeight).As-x.by))}
+		},
+	}
+}

@@ -1,0 +1,33 @@
+package interaction
+
+import (
+	"fmt"
+
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+func frogPoint() *Check {
+	return &Check{
+		ID: "frog-point", Meets: "a thick flange or wide axle at a small guard check", Happens: "flange reaches the frog point",
+		Formula: "guard_check + point_relief - (back_to_back_max + flange_thickness); back_to_back where no greatest was read", Hurts: []string{"derailment", "frog"},
+		Believe: "The flange is thinner at the gauge line than 3/8 in above the tread and the point is blunt and lowered; point_relief stands for both. Without it the flange only rubs the point.",
+		Sources: []string{"49 CFR 213.143(a): guard check gage by class", "point protection GC - (B + t): guard arithmetic, same as EN 13232-9 annex C", "point_relief: derived from a 75 degree face and the tip to its 60 degree mark"},
+		Kinds:   []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
+		wheel: func(s *wheelSum) { s.addSpread(-1); s.add(-1, wheel.FlangeThickness) },
+		place: func(s *placeSum) { s.add(1, track.GuardCheck); s.setting(1, "point_relief") },
+		fixTrack: func(x fix) []string {
+			return []string{fmt.Sprintf("move or shim the guard rail to a guard check of %s in or more (guard face moves with it: check both)", sixteenthsUp(x.f.Read(track.GuardCheck).As+x.by))}
+		},
+		fixWheel: func(x fix) []string {
+			return []string{fmt.Sprintf("press the axle, or turn the flange thinner, so that back-to-back and one flange together are %s in less", sixteenthsUp(x.by))}
+		},
+		notes: func(x fix) []string {
+			bare := x.m.as - x.rules.value("point_relief")
+			if x.m.noAs || x.m.verdict == NotMeasured || x.m.verdict == Conflict || bare >= -near {
+				return nil
+			}
+			return []string{"rubs the point: without point_relief the margin is " + Inches(bare)}
+		},
+	}
+}

@@ -1,0 +1,35 @@
+package interaction
+
+import (
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+func frogWing() *Check {
+	return &Check{
+		ID: "frog-wing", Meets: "a hollow wheel on the frog's wing", Happens: "false flange climbs the wing and drops at the point",
+		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"}, Metric: true,
+		Believe: "A rule of thumb of this project: it knows the hollow and not the wing's wear.",
+		Sources: []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no figure)", "wing_hollow: project's own rule"},
+		Kinds:   []track.Kind{track.Frog},
+		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
+		place: func(s *placeSum) {
+			if s.f.Type == "spring" {
+				s.setting(1, "spring_wing_hollow")
+				return
+			}
+			s.setting(1, "wing_hollow")
+		},
+		fixTrack: func(fix) []string { return []string{"none on the track side but riser work at the wing"} },
+		fixWheel: turnHollow,
+	}
+}
+
+// turnHollow is the car side's repair of a hollow tread.
+func turnHollow(x fix) []string {
+	most := x.w.Read(wheel.TreadHollow).As - x.by
+	if most < 0 {
+		most = 0
+	}
+	return []string{"turn the wheelset to a hollow of " + Millimetres(most) + " or less, or change it"}
+}

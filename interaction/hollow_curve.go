@@ -1,0 +1,57 @@
+package interaction
+
+import (
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+func hollowCurve() *Check {
+	return &Check{
+		ID: "hollow-curve", Meets: "a hollow tread in a sharp curve", Happens: "hollow wheel does not steer the curve",
+		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above", Hurts: []string{"derailment", "rail"}, Metric: true,
+		Believe: "A rule of thumb of this project. It knows neither truck, load, friction nor the mate.",
+		Sources: []string{"project's own rule", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
+		Kinds:   []track.Kind{track.Curve},
+		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
+		place: func(s *placeSum) {
+			d := s.f.Read(track.Degree)
+			if !d.Measured() {
+				s.missing |= trackMask(track.Degree)
+				return
+			}
+			s.enter(trackBit+uint(track.Degree), s.of(track.Degree))
+			s.constant(hollowAllowed(d.As))
+		},
+		fixTrack: func(fix) []string {
+			return []string{"regauge a wide curve and grease the high rail; the curve itself stays"}
+		},
+		fixWheel: turnHollow,
+		notes:    mateOfHollow,
+	}
+}
+
+// hollowAllowed is the hollow in mm that the plain rule allows in a curve of d
+// degrees.
+func hollowAllowed(d float64) float64 {
+	switch {
+	case d <= 4+near:
+		return 4
+	case d <= 8+near:
+		return 3
+	}
+	return 2
+}
+
+// mateOfHollow puts the mate's thin flange into the same finding: a false flange
+// holds the mate's flange against its rail (Army TR0655).
+func mateOfHollow(x fix) []string {
+	m := x.w.Mate()
+	if m == nil || x.m.verdict == Clear || x.m.verdict == NotMeasured {
+		return nil
+	}
+	if t := m.Read(wheel.FlangeThickness); t.Measured() && t.Hi < 1.0*measure.MMPerInch {
+		return []string{"the mate " + m.Position.String() + " has a thin flange (" + t.Written + "): often one cause, the false flange holds the mate to its rail"}
+	}
+	return nil
+}

@@ -1,0 +1,267 @@
+package interaction
+
+import (
+	"math"
+	"math/bits"
+
+	"flangeway/configs"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// mask is a set of readings: bit q for the wheel's own quantity q, the two of its
+// mate behind them, and bit trackBit+q for a quantity of the feature.
+type mask uint64
+
+const (
+	mateThickness = uint(wheel.NumQuantities) // the mate's flange_thickness
+	mateRimWidth  = mateThickness + 1         // the mate's rim_width
+	wheelBits     = mateRimWidth + 1
+	trackBit      = 16
+)
+
+func wheelMask(q wheel.Quantity) mask { return 1 << q }
+func trackMask(q track.Quantity) mask { return 1 << (trackBit + uint(q)) }
+
+// each calls f with every bit of the set, in order.
+func (m mask) each(f func(bit uint)) {
+	for m != 0 {
+		b := uint(bits.TrailingZeros64(uint64(m)))
+		f(b)
+		m &^= 1 << b
+	}
+}
+
+// part is one side's share of a margin, mm or degrees.
+type part struct {
+	lo, hi, as float64
+	blurred    bool    // a one-sided reading entered: there is no value as written
+	uses       mask    // readings that entered
+	missing    mask    // readings that are missing
+	widest     mask    // the least certain of those that entered
+	width      float64 // of widest
+	vague      mask    // readings that would narrow the part and did not enter as values
+	// low marks a part whose lo is not known: only a conflict can be proven.
+	low  bool
+	face faceAngle // of a switch: the shallowest face, degrees
+}
+
+// faceAngle is the shallowest face of point and stock rail in degrees.
+type faceAngle struct {
+	lo, hi, as float64
+	blurred    bool
+}
+
+// sum builds a part from readings and settings.
+type sum struct {
+	part
+	rules     *Rules
+	recording bool
+	entered   []Entered
+}
+
+// Entered is one reading, or the default in place of one, that a margin rests on.
+type Entered struct {
+	Side     string // "wheel" or "track"
+	Quantity string
+	Of       string // "mate" for a reading of the other wheel of the axle
+	Reading  measure.Reading
+	Angular  bool // Lo and Hi are degrees
+	Default  bool // not read: a setting, a design's figure or a section's
+	From     string
+}
+
+// Rules is what the checks need besides the two sides: the settings with their
+// values at hand, and the built-in data.
+type Rules struct {
+	settings survey.Settings
+	values   map[string]float64
+	data     *configs.Data
+}
+
+// NewRules prepares the settings of a survey.
+func NewRules(settings survey.Settings, data *configs.Data) *Rules {
+	r := &Rules{settings: settings, values: map[string]float64{}, data: data}
+	for _, s := range settings.All() {
+		r.values[s.Name] = s.Value
+	}
+	return r
+}
+
+// value is a setting in mm or degrees.
+func (r *Rules) value(name string) float64 {
+	if v, ok := r.values[name]; ok {
+		return v
+	}
+	return math.NaN()
+}
+
+// constant adds a figure of the check itself.
+func (s *sum) constant(v float64) {
+	s.lo, s.hi, s.as = s.lo+v, s.hi+v, s.as+v
+}
+
+// setting adds a setting, which has no ±.
+func (s *sum) setting(sign float64, name string) {
+	s.constant(sign * s.rules.value(name))
+	s.note(name)
+}
+
+// note records a setting that entered.
+func (s *sum) note(name string) {
+	if !s.recording {
+		return
+	}
+	set, _ := s.rules.settings.Setting(name)
+	s.entered = append(s.entered, Entered{Side: "", Quantity: name, Reading: measure.Exact(set.Value, set.Text()), Angular: set.Unit == "deg", Default: true, From: "setting"})
+}
+
+// reading adds sign times a reading, or names it as missing.
+func (s *sum) reading(sign float64, bit uint, e Entered) {
+	r := e.Reading
+	if !r.Measured() {
+		s.missing |= 1 << bit
+		return
+	}
+	s.enter(bit, e)
+	s.least(bit, r.Width())
+	if r.OneSided() {
+		s.blurred = true
+	}
+	s.as += sign * r.As
+	if sign > 0 {
+		s.lo, s.hi = s.lo+sign*r.Lo, s.hi+sign*r.Hi
+	} else {
+		s.lo, s.hi = s.lo+sign*r.Hi, s.hi+sign*r.Lo
+	}
+}
+
+// enter marks a reading as one that the margin rests on.
+func (s *sum) enter(bit uint, e Entered) {
+	if !e.Default {
+		s.uses |= 1 << bit
+	}
+	if s.recording {
+		s.entered = append(s.entered, e)
+	}
+}
+
+// least keeps the least certain readings.
+func (s *sum) least(bit uint, width float64) {
+	switch {
+	case width > s.width+near:
+		s.widest, s.width = 1<<bit, width
+	case width > s.width-near && width > 0:
+		s.widest |= 1 << bit
+	}
+}
+
+// wheelSum builds the wheel's part.
+type wheelSum struct {
+	sum
+	w *wheel.Wheel
+}
+
+// add adds sign times a reading of the wheel or of its axle.
+func (s *wheelSum) add(sign float64, q wheel.Quantity) {
+	s.reading(sign, uint(q), Entered{Side: "wheel", Quantity: q.String(), Reading: s.w.Read(q)})
+}
+
+// addSpread adds sign times the greatest back-to-back, or the least where the
+// greatest was not read.
+func (s *wheelSum) addSpread(sign float64) {
+	if s.w.Read(wheel.BackToBackMax).Measured() {
+		s.add(sign, wheel.BackToBackMax)
+		return
+	}
+	s.add(sign, wheel.BackToBack)
+}
+
+// addMate adds sign times the mate's flange thickness.
+func (s *wheelSum) addMate(sign float64) {
+	var r measure.Reading
+	if m := s.w.Mate(); m != nil {
+		r = m.Read(wheel.FlangeThickness)
+	}
+	s.reading(sign, mateThickness, Entered{Side: "wheel", Quantity: wheel.FlangeThickness.String(), Of: "mate", Reading: r})
+}
+
+// addMateRim adds the mate's rim width: its reading, else its design's, else the
+// setting.
+func (s *wheelSum) addMateRim() {
+	m := s.w.Mate()
+	if m != nil {
+		if r := m.Read(wheel.RimWidth); r.Measured() {
+			s.reading(1, mateRimWidth, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: r})
+			return
+		}
+		if d, ok := s.rules.data.Design(m.Design); ok {
+			s.constant(d.RimWidth)
+			if s.recording {
+				s.entered = append(s.entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
+					Reading: measure.Exact(d.RimWidth, measure.Inch(d.RimWidth)), Default: true, From: "design " + d.Name})
+			}
+			return
+		}
+	}
+	v := s.rules.value("rim_width")
+	s.constant(v)
+	if s.recording {
+		s.entered = append(s.entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: measure.Exact(v, measure.Inch(v)), Default: true, From: "setting rim_width"})
+	}
+}
+
+// placeSum builds the place's part.
+type placeSum struct {
+	sum
+	f *track.Feature
+}
+
+// add adds sign times a reading of the feature.
+func (s *placeSum) add(sign float64, q track.Quantity) {
+	s.reading(sign, trackBit+uint(q), s.of(q))
+}
+
+// of is a reading of the feature as one that may enter.
+func (s *placeSum) of(q track.Quantity) Entered {
+	return Entered{Side: "track", Quantity: q.String(), Reading: s.f.Read(q), Angular: q.Angular()}
+}
+
+// margin is a pair's margin and what is behind it.
+type margin struct {
+	verdict    Verdict
+	lo, hi, as float64 // mm or degrees
+	noLo, noAs bool    // lo, as are not known
+	settle     mask    // readings that would decide, of an undecided or not measured pair
+}
+
+// total is the margin of two parts that add up.
+func total(w, p *part) margin {
+	if missing := w.missing | p.missing; missing != 0 {
+		return margin{verdict: NotMeasured, settle: missing}
+	}
+	m := margin{lo: w.lo + p.lo, hi: w.hi + p.hi, as: w.as + p.as}
+	m.noAs = w.blurred || p.blurred || w.vague != 0 || p.vague != 0
+	m.verdict = judge(m.lo, m.hi)
+	if m.verdict == Undecided {
+		m.settle = settleBy(w, p)
+	}
+	return m
+}
+
+// settleBy names the readings to take again for an undecided pair: those that
+// stand for something that was not read at all, else the least certain ones.
+func settleBy(w, p *part) mask {
+	if vague := w.vague | p.vague; vague != 0 {
+		return vague
+	}
+	switch {
+	case w.width > p.width+near:
+		return w.widest
+	case p.width > w.width+near:
+		return p.widest
+	}
+	return w.widest | p.widest
+}

@@ -1,0 +1,139 @@
+package interaction
+
+import (
+	"math"
+
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// shortChip is the chip length under which a chip is left out, mm.
+const shortChip = 2 * measure.MMPerInch
+
+func pointClimb() *Check {
+	return &Check{
+		ID: "point-climb", Meets: "a flange tip on a low or chipped switch point", Happens: "flange climbs the switch point",
+		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"}, Degrees: true,
+		Believe: "A round flange tip on a flat point top. A high flange helps here, while it hurts at frogs. It does not know angle of attack, friction or speed.",
+		Sources: []string{"TRB Safety IDEA projects 23 and 28: contact below the 60 degree mark of the flange is unsafe", "ARTC form ETE0301F-05: blade damage deeper than 19 mm below the running surface (the same figure for a flange 1 in high with a tip radius of 1/2 in)", "angle on the tip arc: derived"},
+		Kinds:   []track.Kind{track.Switch}, NoTrailing: true,
+		wheel: func(s *wheelSum) { s.add(1, wheel.FlangeHeight) },
+		place: pointTop,
+		join:  climbMargin,
+		fixTrack: func(x fix) []string {
+			return []string{"build up or change the points: top of point no lower than " + pointTopFor(x) + " below the stock rail for 2 ft, faces at the flange angle"}
+		},
+		fixWheel: func(fix) []string {
+			return []string{"none that is safe alone: a lower flange climbs sooner; hold the car off facing moves here"}
+		},
+		notes: func(x fix) []string {
+			if !x.f.Read(track.FaceAngle).Measured() {
+				return []string{"by tip height only: face_angle was not read"}
+			}
+			return nil
+		},
+	}
+}
+
+// pointTopFor is the depth of the point top at which this wheel meets it at the
+// least contact angle.
+func pointTopFor(x fix) string {
+	r := x.rules.value("flange_tip_radius")
+	need := r * (1 - math.Cos(x.rules.value("least_contact_angle")*math.Pi/180))
+	d := x.w.Read(wheel.FlangeHeight).Lo - need
+	if d <= 0 {
+		return "0 in"
+	}
+	return sixteenthsDown(d) + " in"
+}
+
+// pointTop is how far the top of the point lies below the top of the stock rail
+// (lo, hi, as); width and widest as in every part. The face angle is not part of
+// it, since the lesser of two angles is no sum.
+func pointTop(s *placeSum) {
+	drop, chip := s.f.Read(track.PointDrop), s.f.Read(track.ChipDepth)
+	length := s.f.Read(track.ChipLength)
+	noChip := length.Measured() && length.Hi < shortChip-near
+	if noChip && chip.Measured() {
+		s.enter(trackBit+uint(track.ChipLength), s.of(track.ChipLength))
+	}
+	enter := func(q track.Quantity, r measure.Reading) {
+		s.enter(trackBit+uint(q), s.of(q))
+		s.least(trackBit+uint(q), r.Width())
+		s.blurred = s.blurred || r.OneSided()
+	}
+	switch {
+	case noChip && drop.Measured():
+		enter(track.PointDrop, drop)
+		s.lo, s.hi, s.as = drop.Lo, drop.Hi, drop.As
+	case noChip:
+		s.missing |= trackMask(track.PointDrop)
+	case drop.Measured() && chip.Measured():
+		enter(track.PointDrop, drop)
+		enter(track.ChipDepth, chip)
+		s.lo, s.hi, s.as = math.Max(drop.Lo, chip.Lo), math.Max(drop.Hi, chip.Hi), math.Max(drop.As, chip.As)
+	case drop.Measured():
+		enter(track.PointDrop, drop)
+		s.lo, s.low = drop.Lo, true
+		s.vague |= trackMask(track.ChipDepth)
+	case chip.Measured():
+		enter(track.ChipDepth, chip)
+		s.lo, s.low = chip.Lo, true
+		s.vague |= trackMask(track.PointDrop)
+	default:
+		s.missing |= trackMask(track.PointDrop) | trackMask(track.ChipDepth)
+	}
+	s.face = faceAngle{lo: 90, hi: 90, as: 90} // steeper than any flange: no matter
+	if r := s.f.Read(track.FaceAngle); r.Measured() {
+		s.enter(trackBit+uint(track.FaceAngle), s.of(track.FaceAngle))
+		s.face = faceAngle{lo: r.Lo, hi: r.Hi, as: r.As, blurred: r.OneSided()}
+	}
+	s.note("least_contact_angle")
+	s.note("flange_tip_radius")
+	s.note("flange_angle")
+}
+
+// ContactAngle is the angle in degrees at which a flange tip of radius r (mm) meets
+// a point top that lies s (mm) above the tip: acos(1 - s/r) for
+// 0 <= s <= r(1 - cos d0), the flange angle d0 above, 0 for s < 0 (the flange
+// passes over the point). r must be positive and d0 from 0 to 90 degrees, which
+// the bounds of the settings see to.
+func ContactAngle(s, r, d0 float64) float64 {
+	switch {
+	case s <= 0:
+		return 0
+	case s >= r*(1-math.Cos(d0*math.Pi/180)):
+		return d0
+	}
+	return math.Acos(1-s/r) * 180 / math.Pi
+}
+
+// climbMargin is the margin in degrees.
+func climbMargin(r *Rules, w, p *part) margin {
+	radius, d0, least := r.value("flange_tip_radius"), r.value("flange_angle"), r.value("least_contact_angle")
+	if missing := w.missing | p.missing; missing != 0 {
+		return margin{verdict: NotMeasured, settle: missing | p.vague}
+	}
+	m := margin{
+		hi:   math.Min(ContactAngle(w.hi-p.lo, radius, d0), p.face.hi) - least,
+		lo:   math.Min(ContactAngle(w.lo-p.hi, radius, d0), p.face.lo) - least,
+		as:   math.Min(ContactAngle(w.as-p.as, radius, d0), p.face.as) - least,
+		noAs: w.blurred || p.blurred || p.face.blurred,
+	}
+	if p.low { // one of the two depths is missing: the other can only prove a conflict
+		if m.hi < -near {
+			return margin{verdict: Conflict, hi: m.hi, noLo: true, noAs: true}
+		}
+		return margin{verdict: NotMeasured, settle: p.vague}
+	}
+	m.verdict = judge(m.lo, m.hi)
+	if m.verdict == Undecided {
+		m.settle = settleBy(w, p)
+		// The face decides alone where the tip height is clear on its own.
+		if math.Min(ContactAngle(w.lo-p.hi, radius, d0), 90)-least >= -near {
+			m.settle = trackMask(track.FaceAngle)
+		}
+	}
+	return m
+}

@@ -1,0 +1,106 @@
+package interaction
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Figures of the project's own rule until shapes replace it, mm.
+const (
+	gapAllowed      = 1.0 / 4 * measure.MMPerInch
+	gapAllowedWorn  = 1.0 / 8 * measure.MMPerInch
+	verticalReaches = 7.0 / 8 * measure.MMPerInch
+	thinFlange      = 15.0 / 16 * measure.MMPerInch
+	stockWearFree   = 1.0 / 8 * measure.MMPerInch
+)
+
+func pointPick() *Check {
+	return &Check{
+		ID: "point-pick", Meets: "a vertical or thin flange at a gapped switch point", Happens: "flange picks the switch point",
+		Formula: "allowance - point_gap - max(0, stock_rail_wear - 1/8 - undercut); allowance 1/4 in, 1/8 in where vertical_flange reaches 7/8 or flange_thickness is 15/16 or less", Hurts: []string{"derailment"},
+		Believe: "A rule of thumb of this project. It knows neither the shape of the point nor that of the flange.",
+		Sources: []string{"project's own rule", "49 CFR 213.135(b): the point must fit the stock rail (no figure)", "vertical flange 7/8 in: Army reference text 655 (1974), cars of 80,000 lb capacity or more", "gap of 1/8 in act, 1/4 in stop: from memory"},
+		Kinds:   []track.Kind{track.Switch}, NoTrailing: true,
+		wheel: pickAllowance,
+		place: pickedGap,
+		fixTrack: func(x fix) []string {
+			gap := x.f.Read(track.PointGap).As - x.by
+			if gap < measure.MMPerInch/16 {
+				return []string{"adjust the switch until the point closes tight; change a worn stock rail with its point"}
+			}
+			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is changed with its point", sixteenthsDown(gap))}
+		},
+		fixWheel: func(fix) []string {
+			return []string{"turn the wheel to a full flange: face not vertical at 7/8 in, thicker than 15/16 in"}
+		},
+		notes: func(x fix) []string {
+			var out []string
+			for _, q := range []track.Quantity{track.StockRailWear, track.Undercut} {
+				if !x.f.Read(q).Measured() {
+					out = append(out, q.String()+" was not read and is not counted")
+				}
+			}
+			return out
+		},
+	}
+}
+
+// pickAllowance is the gap that a flange of this wear passes.
+func pickAllowance(s *wheelSum) {
+	v, t := s.w.Read(wheel.VerticalFlange), s.w.Read(wheel.FlangeThickness)
+	for _, q := range []wheel.Quantity{wheel.VerticalFlange, wheel.FlangeThickness} {
+		if r := s.w.Read(q); r.Measured() {
+			s.enter(uint(q), Entered{Side: "wheel", Quantity: q.String(), Reading: r})
+		}
+	}
+	vertical := v.Measured() && v.Lo >= verticalReaches-near
+	thin := t.Measured() && t.Hi <= thinFlange+near
+	if vertical || thin {
+		s.constant(gapAllowedWorn)
+		return
+	}
+	notVertical := v.Measured() && v.Hi < verticalReaches-near
+	notThin := t.Measured() && t.Lo > thinFlange+near
+	if notVertical && notThin {
+		s.constant(gapAllowed)
+		return
+	}
+	s.lo += gapAllowedWorn
+	s.hi += gapAllowed
+	s.as += gapAllowedWorn
+	if !notVertical {
+		s.vague |= wheelMask(wheel.VerticalFlange)
+	}
+	if !notThin {
+		s.vague |= wheelMask(wheel.FlangeThickness)
+	}
+}
+
+// pickedGap is what the flange meets: the gap and the stock rail's wear beyond
+// what an undercut hides.
+func pickedGap(s *placeSum) {
+	s.add(-1, track.PointGap)
+	wear, cut := s.f.Read(track.StockRailWear), s.f.Read(track.Undercut)
+	if !wear.Measured() {
+		return
+	}
+	s.enter(trackBit+uint(track.StockRailWear), s.of(track.StockRailWear))
+	var recess measure.Reading
+	if cut.Measured() {
+		s.enter(trackBit+uint(track.Undercut), s.of(track.Undercut))
+		recess = cut
+	}
+	over := func(wear, recess float64) float64 { return math.Max(0, wear-stockWearFree-recess) }
+	hi, lo := over(wear.Hi, recess.Lo), over(wear.Lo, recess.Hi)
+	s.lo -= hi
+	s.hi -= lo
+	s.as -= over(wear.As, recess.As)
+	if hi > lo {
+		s.least(trackBit+uint(track.StockRailWear), wear.Width())
+		s.blurred = s.blurred || wear.OneSided() || cut.OneSided()
+	}
+}

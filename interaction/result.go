@@ -1,0 +1,359 @@
+package interaction
+
+import (
+	"sort"
+
+	"flangeway/configs"
+	"flangeway/internal/limit"
+	"flangeway/wheel"
+)
+
+// Summary counts all pairs.
+type Summary struct {
+	Pairs      int
+	Counts     [numVerdicts]int
+	BothLegal  int // conflicts of cause pair with both sides within federal limits
+	ByCause    map[Cause]int
+	Locations  int // locations with a conflict of cause pair
+	AllPlaces  int // locations with any pair
+	AnyWheel   int // features where any ordinary wheel conflicts
+	WheelFault int // wheels that conflict even on an unworn place
+}
+
+// Count is the number of pairs with a verdict.
+func (s Summary) Count(v Verdict) int { return s.Counts[v] }
+
+// Result is a judged survey.
+type Result struct {
+	Summary   Summary
+	Tallies   []Tally
+	Limits    []LimitFinding
+	Track     []ClassFinding
+	engine    *Engine
+	unsettled *unsettled
+}
+
+// LimitFinding is one reading against one rule of the effective book.
+type LimitFinding struct {
+	Rule     string
+	Set      string
+	Subject  string
+	Side     string // wheel or track
+	Where    string
+	Place    string // the location of a feature; "" for a wheel
+	Quantity string
+	Reading  string // as written
+	Limit    string
+	Verdict  limit.Verdict
+	Action   string
+	Source   string
+	Sure     string
+	Kind     string
+	Note     string
+}
+
+// ClassFinding is the track class that a feature meets.
+type ClassFinding struct {
+	Location  string
+	Feature   string
+	ClassMet  string   // 5 to 1, excepted or none; "" unknown
+	NextNeeds []string // what stops the next class
+	Speed     int      // greatest curve speed, mph; 0 unknown
+	Class     string   // the class it is run at; "" unknown
+}
+
+// Unsettled lists the readings to take next.
+func (r *Result) Unsettled() []Unsettled { return r.unsettled.list() }
+
+// Engine gives the engine that judged.
+func (r *Result) Engine() *Engine { return r.engine }
+
+// Worst is the finding of the worst pair of a tally.
+func (r *Result) Worst(t *Tally) *Finding {
+	f := r.engine.finding(t, t.worst, t.worstM)
+	f.CarsSharing = r.engine.carsSharing(t, t.worstM.verdict)
+	return f
+}
+
+// carsSharing counts the cars of the wheels with the same verdict.
+func (e *Engine) carsSharing(t *Tally, v Verdict) int {
+	pt := &e.places[t.Place].tables[t.table]
+	n := 0
+	var last *wheel.Car
+	for wi := range e.wheels {
+		ws := &e.wheels[wi]
+		if !ws.chosen || ws.w.Car == last || t.Check.Axle && ws.w.Axle().Listed() != ws.w {
+			continue
+		}
+		if t.Check.margin(e.Rules, &ws.parts[pt.check], &pt.part).verdict == v {
+			n++
+			last = ws.w.Car
+		}
+	}
+	return n
+}
+
+// finish sums the tallies up and judges the readings against the books.
+func (r *Result) finish() {
+	s := &r.Summary
+	s.ByCause = map[Cause]int{}
+	pairAt, places, anyAt := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	for i := range r.Tallies {
+		t := &r.Tallies[i]
+		s.Pairs += t.Pairs()
+		for v, n := range t.Counts {
+			s.Counts[v] += n
+		}
+		places[t.Feature.Location] = true
+		s.BothLegal += t.BothLegal
+		conflicts := t.Counts[Conflict]
+		if t.Cause == CausePlace {
+			s.ByCause[CausePlace] += conflicts
+			if conflicts > 0 {
+				anyAt[t.Feature.Name()] = true
+			}
+			continue
+		}
+		s.ByCause[CauseWheel] += t.Wheel
+		s.ByCause[CausePair] += conflicts - t.Wheel
+		if conflicts > t.Wheel {
+			pairAt[t.Feature.Location] = true
+		}
+	}
+	s.Locations, s.AllPlaces, s.AnyWheel = len(pairAt), len(places), len(anyAt)
+	for wi := range r.engine.wheels {
+		ws := &r.engine.wheels[wi]
+		for _, bad := range ws.unworn {
+			if bad && ws.chosen {
+				s.WheelFault++
+				break
+			}
+		}
+	}
+	r.judgeLimits()
+}
+
+// judgeLimits judges every reading on its own against the effective book.
+func (r *Result) judgeLimits() {
+	e := r.engine
+	add := func(s limit.Subject, side, where, place string) {
+		for _, j := range e.Book.Judge(s) {
+			r.Limits = append(r.Limits, LimitFinding{Rule: j.Rule.ID, Set: j.Rule.Set, Subject: s.Kind, Side: side, Where: where, Place: place, Quantity: j.Quantity,
+				Reading: PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict, Action: j.Rule.Action,
+				Source: j.Rule.Source, Sure: j.Rule.Sure, Kind: j.Rule.Kind, Note: j.Note})
+		}
+	}
+	if e.opt.Car == "" {
+		for _, f := range e.Survey.Track.Features {
+			if e.opt.Location != "" && e.opt.Location != f.Location {
+				continue
+			}
+			s := f.Subject()
+			add(s, "track", f.Name(), f.Location)
+			class, next := e.Book.ClassMet(s)
+			speed, _ := f.CurveSpeed()
+			r.Track = append(r.Track, ClassFinding{Location: f.Location, Feature: f.Name(), ClassMet: class, NextNeeds: next, Speed: speed, Class: f.Class})
+		}
+	}
+	if e.opt.Location == "" {
+		for _, c := range e.Survey.Fleet.Cars {
+			if e.opt.Car != "" && e.opt.Car != c.ID {
+				continue
+			}
+			r.judgeCar(c, add)
+		}
+	}
+	sort.SliceStable(r.Limits, func(i, j int) bool {
+		a, b := r.Limits[i], r.Limits[j]
+		if a.Side != b.Side {
+			return a.Side < b.Side
+		}
+		if a.Where != b.Where {
+			return a.Where < b.Where
+		}
+		return a.Rule < b.Rule
+	})
+}
+
+func (r *Result) judgeCar(c *wheel.Car, add func(s limit.Subject, side, where, place string)) {
+	for _, a := range c.AxleList {
+		for _, w := range []*wheel.Wheel{a.L, a.R} {
+			if w != nil {
+				add(w.Subject(), "wheel", "wheel/"+c.ID+" "+w.Position.String(), "")
+			}
+		}
+		add(a.Subject(), "wheel", "axle/"+c.ID+" "+string(rune('0'+a.Number)), "")
+	}
+	trucks, ok := c.Trucks()
+	if !ok {
+		return
+	}
+	for i, axles := range trucks {
+		if s, ok := c.TruckSubject(axles); ok {
+			add(s, "wheel", "truck/"+c.ID+" "+string(rune('1'+i)), "")
+		}
+	}
+}
+
+// DefaultsUsed lists the settings that entered a pair without being the
+// railroad's own.
+func (r *Result) DefaultsUsed() []configs.Setting {
+	used := map[string]bool{}
+	note := func(entered []Entered) {
+		for _, x := range entered {
+			if x.From == "setting" {
+				used[x.Quantity] = true
+			}
+			if x.From == "setting rim_width" {
+				used["rim_width"] = true
+			}
+		}
+	}
+	e := r.engine
+	seen := map[int]bool{}
+	for i := range r.Tallies {
+		t := &r.Tallies[i]
+		note(e.placePart(t.Check, t.Feature, true).entered)
+		k := e.places[t.Place].tables[t.table].check
+		if seen[k] {
+			continue
+		}
+		seen[k] = true
+		for wi := range e.wheels {
+			if e.wheels[wi].chosen && e.wheels[wi].parts[k].missing == 0 {
+				note(e.wheelPart(t.Check, e.wheels[wi].w, true).entered)
+			}
+		}
+		used["reserve"] = used["reserve"] || !t.Check.Degrees
+		used["reserve_deg"] = used["reserve_deg"] || t.Check.Degrees
+		used["stale_after"] = true
+	}
+	var out []configs.Setting
+	for _, s := range e.Survey.Settings.All() {
+		if used[s.Name] && !s.Given {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// Location is the tallies of one location with its risk in words.
+type Location struct {
+	Name    string
+	Risk    string
+	Tallies []Tally
+}
+
+// Locations groups the tallies, sorted by name.
+func (r *Result) Locations() []Location {
+	var out []Location
+	for i := range r.Tallies {
+		t := r.Tallies[i]
+		if len(out) == 0 || out[len(out)-1].Name != t.Feature.Location {
+			out = append(out, Location{Name: t.Feature.Location})
+		}
+		l := &out[len(out)-1]
+		l.Tallies = append(l.Tallies, t)
+	}
+	for i := range out {
+		out[i].Risk = risk(out[i].Tallies)
+	}
+	return out
+}
+
+// harmOrder ranks what a conflict hurts.
+func harmOrder(h string) int {
+	for i, x := range []string{"derailment", "switch", "frog", "rail", "guard rail", "bar", "wheel"} {
+		if h == x {
+			return i
+		}
+	}
+	return 99
+}
+
+// worstOf is the worst verdict of a location with the worst harm that carries it.
+func worstOf(tallies []Tally) (Verdict, string) {
+	verdict, harm := Clear, ""
+	for i := range tallies {
+		v := tallies[i].worstM.verdict
+		h := tallies[i].Check.Hurts[0]
+		if v < verdict || v == verdict && (harm == "" || harmOrder(h) < harmOrder(harm)) {
+			verdict, harm = v, h
+		}
+	}
+	return verdict, harm
+}
+
+// risk is that in words, until levels are computed.
+func risk(tallies []Tally) string {
+	verdict, harm := worstOf(tallies)
+	if verdict == Clear {
+		return Clear.String()
+	}
+	return verdict.String() + ": " + harm
+}
+
+// Rank orders locations by their worst verdict and what it hurts; the lower the
+// worse.
+func (l Location) Rank() int {
+	verdict, harm := worstOf(l.Tallies)
+	return int(verdict)*100 + harmOrder(harm)
+}
+
+// SortFindings puts findings in the order in which they are listed.
+func SortFindings(list []*Finding) {
+	at := func(f *Finding) (v Verdict, hi, lo float64) {
+		v, hi, lo = f.Verdict, 0, -1e300
+		if f.Margin.Hi != nil {
+			hi = *f.Margin.Hi
+		}
+		if f.Margin.Lo != nil {
+			lo = *f.Margin.Lo
+		}
+		return v, hi, lo
+	}
+	sort.SliceStable(list, func(i, j int) bool {
+		av, ahi, alo := at(list[i])
+		bv, bhi, blo := at(list[j])
+		switch {
+		case av != bv:
+			return av < bv
+		case ahi != bhi:
+			return ahi < bhi
+		case alo != blo:
+			return alo < blo
+		}
+		a, b := list[i], list[j]
+		if a.Wheel.Car.ID != b.Wheel.Car.ID {
+			return a.Wheel.Car.ID < b.Wheel.Car.ID
+		}
+		return a.Wheel.Position.String() < b.Wheel.Position.String()
+	})
+}
+
+// Beyond counts the readings beyond a limit.
+func (r *Result) Beyond() int {
+	n := 0
+	for _, l := range r.Limits {
+		if l.Verdict == limit.Beyond {
+			n++
+		}
+	}
+	return n
+}
+
+// Harm ranks what a conflict of a check hurts; the lower the worse.
+func Harm(c *Check) int { return harmOrder(c.Hurts[0]) }
+
+// Ranks reports whether the tally is worse than another: a conflict before an
+// undecided pair, then what it hurts, then how many wheels.
+func (t *Tally) Ranks(other *Tally) bool {
+	a, b := t.worstM.verdict, other.worstM.verdict
+	switch {
+	case a != b:
+		return a < b
+	case Harm(t.Check) != Harm(other.Check):
+		return Harm(t.Check) < Harm(other.Check)
+	}
+	return t.Counts[a] > other.Counts[b]
+}

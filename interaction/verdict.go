@@ -1,0 +1,44 @@
+package interaction
+
+// Verdict is what a pair comes to. The values are in the order in which findings
+// are listed, the worst first.
+type Verdict uint8
+
+// The verdicts.
+const (
+	Conflict    Verdict = iota // the whole interval of the margin is below zero
+	Undecided                  // the interval holds zero: the readings do not tell
+	NotMeasured                // a reading is missing
+	Clear                      // the whole interval is zero or above
+	numVerdicts
+)
+
+// String is the verdict as reports print it.
+func (v Verdict) String() string {
+	return [numVerdicts]string{"conflict", "undecided", "not measured", "clear"}[v]
+}
+
+// near is the difference that comparisons with zero and with every threshold
+// treat as none (CONTRACT §4), in mm or degrees.
+const near = 1e-9
+
+// judge is the verdict of a margin's interval.
+func judge(lo, hi float64) Verdict {
+	switch {
+	case hi < -near:
+		return Conflict
+	case lo >= -near:
+		return Clear
+	}
+	return Undecided
+}
+
+// Cause says whose fault a conflict is.
+type Cause string
+
+// The causes.
+const (
+	CausePlace Cause = "place" // any ordinary wheel conflicts there
+	CauseWheel Cause = "wheel" // the wheel conflicts even on an unworn place
+	CausePair  Cause = "pair"  // only the two together conflict
+)

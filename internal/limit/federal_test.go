@@ -1,0 +1,242 @@
+package limit
+
+import (
+	"testing"
+
+	"flangeway/internal/measure"
+)
+
+// published is one figure of the federal rules, typed here from the rule's text and
+// not from the built-in file: what may not be reached or passed, and in what unit.
+type published struct {
+	name     string
+	subjects []string
+	classes  []string
+	carKind  string
+	frogType string
+	quantity string
+	value    float64 // inches, mph for speed_mph
+	at       Word    // is the figure itself legal?
+	less     Word    // one 64th (1 mph) below
+	more     Word    // one 64th (1 mph) above
+	with     map[string]measure.Reading
+	reason   string
+}
+
+func places() []string       { return []string{"frog", "switch", "curve", "spot"} }
+func just(s string) []string { return []string{s} }
+
+func publishedFigures() []published {
+	atMost := func(p published) published { p.less, p.at, p.more = Yes, Yes, No; return p }
+	atLeast := func(p published) published { p.less, p.at, p.more = No, Yes, Yes; return p }
+	orLess := func(p published) published { p.less, p.at, p.more = No, No, Yes; return p }
+	orMore := func(p published) published { p.less, p.at, p.more = Yes, No, No; return p }
+	var out []published
+	add := func(p ...published) { out = append(out, p...) }
+
+	// 49 CFR 213.4(e), 213.9(a): freight speeds.
+	for class, v := range map[string]float64{"excepted": 10, "1": 10, "2": 25, "3": 40, "4": 60, "5": 80} {
+		add(atMost(published{name: "speed, class " + class, subjects: places(), classes: just(class), quantity: "speed_mph", value: v, reason: "213.9(a): may not exceed"}))
+	}
+	// 49 CFR 213.4(e)(4), 213.53(b).
+	add(atMost(published{name: "gauge, excepted", subjects: places(), classes: just("excepted"), quantity: "gauge", value: 58.25, reason: "4'10-1/4 at most"}),
+		atMost(published{name: "loaded gauge, excepted", subjects: places(), classes: just("excepted"), quantity: "loaded_gauge", value: 58.25, reason: "213.13: as measured under load"}),
+		atLeast(published{name: "least gauge", subjects: places(), classes: []string{"1", "2", "3", "4", "5"}, quantity: "gauge", value: 56, reason: "4'8 in every class"}))
+	for v, cl := range map[float64][]string{58: {"1"}, 57.75: {"2", "3"}, 57.5: {"4", "5"}} {
+		add(atMost(published{name: "gauge, class " + cl[0], subjects: places(), classes: cl, quantity: "gauge", value: v, reason: "213.53(b), greatest gauge"}),
+			atMost(published{name: "loaded gauge, class " + cl[0], subjects: places(), classes: cl, quantity: "loaded_gauge", value: v, reason: "213.13: as measured under load"}))
+	}
+	// 49 CFR 213.57, 213.63(a).
+	add(atMost(published{name: "elevation, class 1, 2", subjects: just("curve"), classes: []string{"1", "2"}, quantity: "elevation", value: 8, reason: "213.57(a)"}),
+		atMost(published{name: "elevation, class 3 to 5", subjects: just("curve"), classes: []string{"3", "4", "5"}, quantity: "elevation", value: 7, reason: "213.57(a)"}),
+		atMost(published{name: "unbalance", subjects: just("curve"), classes: []string{"1", "2", "3", "4", "5"}, quantity: "unbalance", value: 3, reason: "213.57(c)"}))
+	for class, v := range map[string]float64{"1": 3, "2": 2, "3": 1.75, "4": 1.25, "5": 1} {
+		add(atLeast(published{name: "reverse elevation, class " + class, subjects: just("curve"), classes: just(class), quantity: "elevation", value: -v, reason: "213.63(a): so far the outer rail may be low"}))
+	}
+	for class, v := range map[string]float64{"1": 3, "2": 2.25, "3": 2, "4": 1.75, "5": 1.5} {
+		add(atMost(published{name: "warp, class " + class, subjects: []string{"curve", "spot"}, classes: just(class), quantity: "warp", value: v, reason: "213.63(a), crosslevel difference"}))
+	}
+	// 49 CFR 213.133(c), 213.137, 213.143.
+	every := []string{"1", "2", "3", "4", "5"}
+	frog := just("frog")
+	add(atLeast(published{name: "flangeway", subjects: frog, classes: every, quantity: "flangeway_width", value: 1.5, reason: "213.133(c)"}),
+		atLeast(published{name: "guard flangeway", subjects: frog, classes: every, quantity: "guard_flangeway", value: 1.5, reason: "213.133(c)"}),
+		atLeast(published{name: "depth, class 1", subjects: frog, classes: just("1"), quantity: "flangeway_depth", value: 1.375, reason: "213.137(a)"}),
+		atLeast(published{name: "depth, class 2 to 5", subjects: frog, classes: every[1:], quantity: "flangeway_depth", value: 1.5, reason: "213.137(a)"}),
+		atLeast(published{name: "depth, flange-bearing at 25 mph", subjects: frog, classes: every[1:], frogType: "flange-bearing", quantity: "flangeway_depth", value: 1.375,
+			with: map[string]measure.Reading{"speed_mph": mph(25)}, reason: "213.137(d): less only at class 1 speed"}),
+		atMost(published{name: "point worn down, 7 in back", subjects: frog, classes: every, quantity: "point_worn_down", value: 0.625,
+			with: map[string]measure.Reading{"point_worn_back": inch(7)}, reason: "213.137(b): more than 5/8 down and 6 back"}),
+		atMost(published{name: "point worn back, 3/4 in down", subjects: frog, classes: every, quantity: "point_worn_back", value: 6,
+			with: map[string]measure.Reading{"point_worn_down": inch(0.75)}, reason: "213.137(b): more than 5/8 down and 6 back"}),
+		atMost(published{name: "tread wear", subjects: frog, classes: every, quantity: "tread_wear", value: 0.375, reason: "213.137(c)"}),
+		atLeast(published{name: "guard check, heavy point", subjects: frog, classes: just("5"), frogType: "heavy-point", quantity: "guard_check", value: 54.375, reason: "213.143(b)"}))
+	for v, cl := range map[float64][]string{54.125: {"1"}, 54.25: {"2"}, 54.375: {"3", "4"}, 54.5: {"5"}} {
+		add(atLeast(published{name: "guard check, class " + cl[0], subjects: frog, classes: cl, quantity: "guard_check", value: v, reason: "213.143(a)"}))
+	}
+	for v, cl := range map[float64][]string{53.25: {"1"}, 53.125: {"2", "3", "4"}, 53: {"5"}} {
+		add(atMost(published{name: "guard face, class " + cl[0], subjects: frog, classes: cl, quantity: "guard_face", value: v, reason: "213.143(a)"}))
+	}
+	// 49 CFR 215.103, 229.73, 229.75, 230.112, 230.113.
+	wheel, axle := just("wheel"), just("axle")
+	add(orLess(published{name: "freight flange", subjects: wheel, carKind: "freight", quantity: "flange_thickness", value: 0.875, reason: "215.103(a): 7/8 or less"}),
+		orMore(published{name: "freight height", subjects: wheel, carKind: "freight", quantity: "flange_height", value: 1.5, reason: "215.103(b): 1-1/2 or more"}),
+		orLess(published{name: "freight rim", subjects: wheel, carKind: "freight", quantity: "rim_thickness", value: 0.6875, reason: "215.103(c): 11/16 or less"}),
+		orLess(published{name: "locomotive flange", subjects: wheel, carKind: "locomotive", quantity: "flange_thickness", value: 0.875, reason: "229.75(f): 7/8 or less"}),
+		orMore(published{name: "locomotive hollow", subjects: wheel, carKind: "locomotive", quantity: "tread_hollow", value: 0.3125, reason: "229.75(g): 5/16 or more"}),
+		orMore(published{name: "locomotive height", subjects: wheel, carKind: "locomotive", quantity: "flange_height", value: 1.5, reason: "229.75(h): 1-1/2 or more"}),
+		atLeast(published{name: "locomotive rim", subjects: wheel, carKind: "locomotive", quantity: "rim_thickness", value: 1, reason: "229.75(j): less than 1"}),
+		atLeast(published{name: "locomotive narrow", subjects: axle, carKind: "locomotive", quantity: "back_to_back", value: 53, reason: "229.73(c): 53 at least"}),
+		atMost(published{name: "locomotive wide", subjects: axle, carKind: "locomotive", quantity: "back_to_back", value: 53.5, reason: "229.73(c): 53-1/2 at most"}),
+		atMost(published{name: "locomotive wide round", subjects: axle, carKind: "locomotive", quantity: "back_to_back_max", value: 53.5, reason: "229.73(c) holds all round"}),
+		atMost(published{name: "locomotive variation", subjects: axle, carKind: "locomotive", quantity: "back_to_back_variation", value: 0.25, reason: "229.73(d)"}),
+		// 1/4 in of circumference is 0.079577 in of diameter; the book has 0.0796.
+		atMost(published{name: "locomotive diameters", subjects: axle, carKind: "locomotive", quantity: "diameter_difference", value: 0.0796, reason: "229.73(a): 1/4 in of circumference"}),
+		atMost(published{name: "locomotive truck", subjects: just("truck"), carKind: "locomotive", quantity: "truck_diameter_difference", value: 0.75, reason: "229.73(b)"}),
+		atLeast(published{name: "steam narrow", subjects: axle, carKind: "steam", quantity: "back_to_back", value: 53, reason: "230.112(b)"}),
+		atMost(published{name: "steam wide", subjects: axle, carKind: "steam", quantity: "back_to_back", value: 53.375, reason: "230.112(b)"}),
+		atMost(published{name: "steam wide round", subjects: axle, carKind: "steam", quantity: "back_to_back_max", value: 53.375, reason: "230.112(b) holds all round"}),
+		atMost(published{name: "steam variation", subjects: axle, carKind: "steam", quantity: "back_to_back_variation", value: 0.25, reason: "230.112(c)"}),
+		atMost(published{name: "steam diameters", subjects: axle, carKind: "steam", quantity: "diameter_difference", value: 0.09375, reason: "230.112(a): 3/32"}),
+		atLeast(published{name: "steam tire", subjects: wheel, carKind: "steam", quantity: "rim_width", value: 5.5, reason: "230.112(e)"}),
+		orLess(published{name: "steam flange", subjects: wheel, carKind: "steam", quantity: "flange_thickness", value: 0.9375, reason: "230.113(g): 15/16 or less"}),
+		orMore(published{name: "steam hollow", subjects: wheel, carKind: "steam", quantity: "tread_hollow", value: 0.3125, reason: "230.113(h): 5/16 or more"}),
+		atLeast(published{name: "steam low flange", subjects: wheel, carKind: "steam", quantity: "flange_height", value: 1, reason: "230.113(i): less than 1"}),
+		atMost(published{name: "steam high flange", subjects: wheel, carKind: "steam", quantity: "flange_height", value: 1.5, reason: "230.113(i): more than 1-1/2"}),
+		atLeast(published{name: "steam rim", subjects: wheel, carKind: "steam", quantity: "rim_thickness", value: 1, reason: "230.113(j): less than 1"}))
+	return out
+}
+
+// Every federal figure condemns exactly what its text condemns, and no rule of the
+// book stands without a figure here.
+func TestFederalFigures(t *testing.T) {
+	b := book(t, "federal")
+	condemning := map[string]bool{}
+	for _, p := range publishedFigures() {
+		t.Run(p.name, func(t *testing.T) {
+			classes := p.classes
+			if len(classes) == 0 {
+				classes = []string{""}
+			}
+			for _, subject := range p.subjects {
+				for _, class := range classes {
+					for _, step := range []struct {
+						by   float64
+						want Word
+					}{{-1, p.less}, {0, p.at}, {1, p.more}} {
+						all := map[string]measure.Reading{}
+						for q, r := range p.with {
+							all[q] = r
+						}
+						if p.quantity == "speed_mph" {
+							all[p.quantity] = mph(p.value + step.by)
+						} else {
+							all[p.quantity] = inch(p.value + step.by/64)
+						}
+						s := Subject{Kind: subject, Class: class, CarKind: p.carKind, FrogType: p.frogType, Read: readings(all)}
+						if got, _ := b.Legality(s, p.quantity); got != step.want {
+							t.Errorf("%s of a %s, class %q, %+g steps from %g: %s, want %s (%s)", p.quantity, subject, class, step.by, p.value, got, step.want, p.reason)
+						}
+						for _, j := range b.Judge(s) {
+							if j.Verdict == Beyond {
+								condemning[j.Rule.ID] = true
+							}
+						}
+					}
+				}
+			}
+		})
+	}
+	for _, r := range b.Rules {
+		if !r.Reminder && !condemning[r.ID] {
+			t.Errorf("no figure of this test is condemned by %s", r.ID)
+		}
+	}
+}
+
+// What a rule leaves alone: other classes, kinds and types, and what nobody knows.
+func TestWhereNoFederalRuleJudges(t *testing.T) {
+	b := book(t, "federal")
+	for _, tt := range []struct {
+		name, quantity string
+		s              Subject
+		value          float64
+		want           Word
+		reason         string
+	}{
+		{"excepted depth", "flangeway_depth", Subject{Kind: "frog", Class: "excepted"}, 1, Unknown, "excepted track has the limits of 213.4 and no other"},
+		{"excepted narrow gauge", "gauge", Subject{Kind: "spot", Class: "excepted"}, 55, Yes, "213.53(b): no least gauge on excepted track"},
+		{"excepted guard check", "guard_check", Subject{Kind: "frog", Class: "excepted"}, 53, Unknown, "no rule"},
+		{"excepted elevation", "elevation", Subject{Kind: "curve", Class: "excepted"}, 9, Unknown, "no rule"},
+		{"excepted warp", "warp", Subject{Kind: "spot", Class: "excepted"}, 4, Unknown, "no rule"},
+		{"excepted tread wear", "tread_wear", Subject{Kind: "frog", Class: "excepted"}, 1, Unknown, "no rule"},
+		{"class unknown, depth", "flangeway_depth", Subject{Kind: "frog"}, 1, Unknown, "it could be excepted track"},
+		{"class unknown, gauge", "gauge", Subject{Kind: "curve"}, 60, Unknown, "every track rule asks for the class"},
+		{"self-guarded check", "guard_check", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 53, Unknown, "no guard rail"},
+		{"self-guarded face", "guard_face", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 54, Unknown, "no guard rail"},
+		{"self-guarded flangeway", "flangeway_width", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 1, No, "its own flangeway is one"},
+		{"heavy point, class 4", "guard_check", Subject{Kind: "frog", Class: "4", FrogType: "heavy-point"}, 54.375, Yes, "the figure of class 4 holds for all"},
+		{"heavy point, class 2", "guard_check", Subject{Kind: "frog", Class: "2", FrogType: "heavy-point"}, 54.125, No, "213.143(b) is of class 5"},
+		{"kind unknown", "flange_thickness", Subject{Kind: "wheel"}, 0.5, Unknown, "judged by no book of a kind"},
+		{"passenger flange", "flange_thickness", Subject{Kind: "wheel", CarKind: "passenger"}, 0.75, Unknown, "Part 238 has no profile limit"},
+		{"freight hollow", "tread_hollow", Subject{Kind: "wheel", CarKind: "freight"}, 0.4, Unknown, "Part 215 has no hollow limit"},
+		{"freight back-to-back", "back_to_back", Subject{Kind: "axle", CarKind: "freight"}, 52, Unknown, "Part 215 has no back-to-back limit"},
+		{"steam flange between", "flange_thickness", Subject{Kind: "wheel", CarKind: "steam"}, 0.9, No, "15/16 for steam"},
+		{"locomotive flange between", "flange_thickness", Subject{Kind: "wheel", CarKind: "locomotive"}, 0.9, Yes, "7/8 for locomotives"},
+		{"joint", "bar_depth", Subject{Kind: "joint", Class: "1"}, 0, Unknown, "no rule on the bar against the flange"},
+		{"switch point", "point_gap", Subject{Kind: "switch", Class: "1"}, 2, Unknown, "213.135 has no figure"},
+		{"gauge of a joint", "gauge", Subject{Kind: "joint", Class: "1"}, 70, Unknown, "a joint has no gauge"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			tt.s.Read = readings(map[string]measure.Reading{tt.quantity: inch(tt.value)})
+			if got, _ := b.Legality(tt.s, tt.quantity); got != tt.want {
+				t.Errorf("%s, want %s: %s", got, tt.want, tt.reason)
+			}
+		})
+	}
+}
+
+// The interchange and yard sets judge as practice and never as law.
+func TestPracticeFigures(t *testing.T) {
+	b := book(t, "federal", "interchange", "yard-practice")
+	freight := Subject{Kind: "wheel", CarKind: "freight"}
+	axle := Subject{Kind: "axle", CarKind: "freight"}
+	mm := func(v float64) measure.Reading { return measure.Exact(v, "") }
+	for _, tt := range []struct {
+		name     string
+		s        Subject
+		quantity string
+		reading  measure.Reading
+		law      Word
+		practice Word
+		reason   string
+	}{
+		{"thin flange at", freight, "flange_thickness", inch(0.9375), Yes, Yes, "interchange: below 15/16"},
+		{"thin flange below", freight, "flange_thickness", inch(0.9375 - 1.0/64), Yes, No, "legal, and not wanted in interchange"},
+		{"vertical flange at 7/8", freight, "vertical_flange", inch(0.875), Unknown, No, "heavier cars, Army text"},
+		{"vertical flange below", freight, "vertical_flange", inch(0.875 - 1.0/64), Unknown, Yes, "below both figures"},
+		{"hollow at 4 mm", freight, "tread_hollow", mm(4), Unknown, Yes, "over 4 mm condemns"},
+		{"hollow above", freight, "tread_hollow", mm(4.1), Unknown, No, "over 4 mm condemns"},
+		{"rim at", freight, "rim_thickness", inch(0.75), Yes, Yes, "below 3/4"},
+		{"rim below", freight, "rim_thickness", inch(0.75 - 1.0/64), Yes, No, "legal, and not wanted in interchange"},
+		{"axle least at", axle, "back_to_back", inch(52.9375), Unknown, Yes, "52-15/16 at least"},
+		{"axle least below", axle, "back_to_back", inch(52.9375 - 1.0/64), Unknown, No, "52-15/16 at least"},
+		{"axle most at", axle, "back_to_back", inch(53.1875), Unknown, Yes, "53-3/16 at most"},
+		{"axle most above", axle, "back_to_back_max", inch(53.1875 + 1.0/64), Unknown, No, "53-3/16 at most, at the widest place"},
+		{"locomotive", Subject{Kind: "wheel", CarKind: "locomotive"}, "flange_thickness", inch(0.9), Yes, Unknown, "freight cars only"},
+		{"frog depth at 1-1/2", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.5), Yes, No, "legal at the limit, warned of before"},
+		{"frog depth above", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.5 + 1.0/64), Yes, Yes, "above the warning"},
+		{"frog width", Subject{Kind: "frog", Class: "2"}, "flangeway_width", inch(1.625), Yes, No, "1-5/8 or less warns"},
+		{"point gap at 3 mm", Subject{Kind: "switch", Class: "1"}, "point_gap", mm(3), Unknown, Yes, "over 3 mm"},
+		{"point gap at 1/8 in", Subject{Kind: "switch", Class: "1"}, "point_gap", inch(0.125), Unknown, No, "3.175 mm is over 3 mm"},
+		{"open point", Subject{Kind: "switch"}, "open_clearance", mm(39.9), Unknown, No, "practice asks for no class; under 40 mm"},
+		{"open point at", Subject{Kind: "switch"}, "open_clearance", mm(40), Unknown, Yes, "40 mm"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			tt.s.Read = readings(map[string]measure.Reading{tt.quantity: tt.reading})
+			if law, practice := b.Legality(tt.s, tt.quantity); law != tt.law || practice != tt.practice {
+				t.Errorf("%s, %s, want %s, %s: %s", law, practice, tt.law, tt.practice, tt.reason)
+			}
+		})
+	}
+}

@@ -1,0 +1,42 @@
+package measure_test
+
+import (
+	"math"
+
+	"flangeway/internal/measure"
+)
+
+const (
+	inch = measure.MMPerInch
+	deg  = 1.0
+	mm   = 1.0
+)
+
+// The columns of the tests, with the bounds, floors and steps of CONTRACT §2.
+var (
+	flangeHeight    = measure.Spec{Column: "flange_height", Lo: inch / 2, Hi: 2.5 * inch, Step: inch / 32}
+	flangeThickness = measure.Spec{Column: "flange_thickness", Lo: inch / 2, Hi: 2 * inch, Step: inch / 32}
+	verticalFlange  = measure.Spec{Column: "vertical_flange", Lo: 0, Hi: 1.5 * inch, Step: inch / 32}
+	diameter        = measure.Spec{Column: "diameter", Lo: 20 * inch, Hi: 90 * inch, Step: inch / 32}
+	gauge           = measure.Spec{Column: "gauge", Lo: 54 * inch, Hi: 62 * inch, Step: inch / 32, Floor: inch / 16, Nominal: 56.5 * inch}
+	guardCheck      = measure.Spec{Column: "guard_check", Lo: 50 * inch, Hi: 58 * inch, Step: inch / 32, Floor: inch / 16, Nominal: 54.625 * inch}
+	pointDrop       = measure.Spec{Column: "point_drop", Lo: 0, Hi: 3 * inch, Step: inch / 32, Floor: inch / 16}
+	elevation       = measure.Spec{Column: "elevation", Lo: -4 * inch, Hi: 10 * inch, Step: inch / 32}
+	hollow          = measure.Spec{Column: "tread_hollow", Unit: measure.Millimetres, Lo: 0, Hi: 12, Step: 0.5}
+	faceAngle       = measure.Spec{Column: "face_angle", Unit: measure.Degrees, Lo: 0, Hi: 90, Step: 0.5}
+)
+
+// wide takes any length, so that the notation alone decides.
+var wide = measure.Spec{Column: "length", Lo: -1e8, Hi: 1e8, Step: inch / 32}
+
+func allColumns() []measure.Spec {
+	return []measure.Spec{flangeHeight, flangeThickness, verticalFlange, diameter, gauge, guardCheck, pointDrop, elevation, hollow, faceAngle, wide}
+}
+
+func with(s measure.Spec, change func(*measure.Spec)) measure.Spec {
+	change(&s)
+	return s
+}
+
+// same treats a difference within 1e-9 as none, as CONTRACT §4 does.
+func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9 }

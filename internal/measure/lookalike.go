@@ -1,0 +1,23 @@
+package measure
+
+import "regexp"
+
+// reDate matches what a spreadsheet makes of 1-8, 1/16 or 1-7/16: a day or year with
+// a month's name, or three numbers, with or without a time of day behind them.
+var reDate = regexp.MustCompile(`(?i)^(?:` +
+	`[0-9]{1,4}[-/. ]+` + month + `(?:[-/. ,]+[0-9]{2,4})?` +
+	`|` + month + `[-/. ]+[0-9]{1,4}(?:[-/. ,]+[0-9]{2,4})?` +
+	`|[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}` +
+	`|[0-9]{1,2}-[0-9]{1,2}-[0-9]{4}` +
+	`|[0-9]{4}[-/.][0-9]{1,2}[-/.][0-9]{1,2}` +
+	`|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4}` +
+	`)(?:[T ].*)?$`)
+
+const month = `(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?`
+
+func looksLikeDate(s string) bool { return reDate.MatchString(s) }
+
+func dateFault(cell string) *Fault {
+	return faultf("format the column as text in the spreadsheet and type the reading again",
+		"%q looks like a date: the spreadsheet changed it", cell)
+}

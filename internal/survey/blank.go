@@ -1,0 +1,95 @@
+package survey
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// BlankFile is one file of an empty survey.
+type BlankFile struct {
+	Name string
+	What string
+	Data []byte
+}
+
+// firstLine keeps the fractions alive in a spreadsheet; it is the first line of
+// every sheet.
+const firstLine = "# Keep fractions: format all columns as Text before typing (else a spreadsheet turns 1-7/16 into a date) and save as CSV UTF-8"
+
+// Blank is an empty survey whose sheets explain their columns and read back
+// without an error.
+func Blank(data *configs.Data) []BlankFile {
+	var out []BlankFile
+	out = append(out, BlankFile{railroadFile, "the railroad: name, date, class, limits, settings", []byte(blankRailroad(data))})
+	sheets := []struct {
+		name, what string
+		columns    []string
+	}{
+		{"cars.csv", "one row a car", wheel.CarColumns()},
+		{"wheels.csv", "one row a wheel", wheel.WheelColumns()},
+	}
+	for k := track.Kind(0); k < track.NumKinds; k++ {
+		sheets = append(sheets, struct {
+			name, what string
+			columns    []string
+		}{k.File(), "one row a " + k.String(), k.Columns()})
+	}
+	for _, s := range sheets {
+		var b bytes.Buffer
+		fmt.Fprintln(&b, firstLine)
+		fmt.Fprintf(&b, "# %s. Blank, - and n/m mean not measured; none means looked at and there is none. Lines above the headings that begin with # are not read.\n", strings.ToUpper(s.what[:1])+s.what[1:])
+		for _, c := range s.columns {
+			text := fmt.Sprintf("# %s: %s", c, columnText(c))
+			if spec, ok := data.Columns[c]; ok {
+				text += fmt.Sprintf(" [%s]", spec.BoundsText())
+			}
+			fmt.Fprintln(&b, quoteCell(text))
+		}
+		fmt.Fprintln(&b, strings.Join(s.columns, ","))
+		out = append(out, BlankFile{s.name, s.what, b.Bytes()})
+	}
+	return out
+}
+
+// quoteCell quotes an explaining line with a comma or a quote in it, so that a
+// spreadsheet keeps it in one cell.
+func quoteCell(s string) string {
+	if !strings.ContainsAny(s, ",\"") {
+		return s
+	}
+	return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
+}
+
+func blankRailroad(data *configs.Data) string {
+	var b strings.Builder
+	b.WriteString(`# The railroad. Every key is optional but schema. Lengths in quotes, "1/8", are
+# inches without a unit.
+schema: 1
+railroad: ""
+# date: 2026-03-31          # of the survey; readings are old or fresh against it
+# track_class: 1            # excepted or 1 to 5, where a sheet gives none
+# speed_mph: 10
+limits: [federal]           # also: interchange, yard-practice, or a file of your own beside this one
+# reading_error:            # your own +- for a column, in its unit; step_error for go/no-go readings
+#   flange_height: "1/32"
+#   step_error: "1/32"
+# settings:                 # figures of the pair checks, with their defaults
+`)
+	for _, s := range data.Settings {
+		value := s.Written
+		if strings.Contains(value, "/") {
+			value = `"` + value + `"`
+		}
+		unit := s.Unit
+		if unit == "in" {
+			unit = "inches"
+		}
+		fmt.Fprintf(&b, "#   %s: %s   # %s; %s\n", s.Name, value, unit, s.Meaning)
+	}
+	return b.String()
+}

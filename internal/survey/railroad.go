@@ -1,0 +1,210 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/track"
+)
+
+// Settings are the figures of the pair checks, as the railroad has them.
+type Settings struct {
+	list []configs.Setting
+}
+
+// NewSettings takes the built-in settings.
+func NewSettings(list []configs.Setting) Settings {
+	return Settings{list: append([]configs.Setting(nil), list...)}
+}
+
+// Value is the value of a setting in mm, degrees or days. Every name of the
+// built-in file is known; another is a mistake of the program and gives NaN, which
+// no comparison takes for clear.
+func (s Settings) Value(name string) float64 {
+	if x, ok := s.Setting(name); ok {
+		return x.Value
+	}
+	return math.NaN()
+}
+
+// Setting is the whole setting.
+func (s Settings) Setting(name string) (configs.Setting, bool) {
+	for _, x := range s.list {
+		if x.Name == name {
+			return x, true
+		}
+	}
+	return configs.Setting{}, false
+}
+
+// All lists the settings in the order of the built-in file.
+func (s Settings) All() []configs.Setting { return s.list }
+
+// With is a copy of the settings with one of them changed.
+func (s Settings) With(name string, value float64, written string) Settings {
+	out := Settings{list: append([]configs.Setting(nil), s.list...)}
+	for i := range out.list {
+		if out.list[i].Name == name {
+			out.list[i].Value, out.list[i].Written, out.list[i].Given = value, written, true
+		}
+	}
+	return out
+}
+
+const railroadFile = "railroad.yaml"
+
+// readRailroad reads railroad.yaml; nil data is an absent file, with the
+// defaults.
+func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Defaults {
+	m := configs.ParseMapping(railroadFile, data, problems)
+	if m.Has("schema") && m.Text("schema") != "1" {
+		m.Fail("schema", fmt.Sprintf("%q is not a schema this program reads", m.Text("schema")), "schema: 1")
+	}
+	s.Railroad = strings.Join(strings.Fields(m.Text("railroad")), " ")
+	if m.Has("date") {
+		d, err := measure.ParseDate(m.Text("date"))
+		if err != nil {
+			m.FailWith("date", err)
+		}
+		s.Date = d
+	}
+	var defaults track.Defaults
+	if m.Has("track_class") {
+		c := m.Text("track_class")
+		for _, known := range track.Classes() {
+			if c == known {
+				defaults.Class = c
+			}
+		}
+		if defaults.Class == "" {
+			m.Fail("track_class", fmt.Sprintf("%q is not a track class", c), "excepted or 1 to 5")
+		}
+	}
+	s.Class = defaults.Class
+	if m.Has("speed_mph") {
+		v, err := strconv.ParseFloat(m.Text("speed_mph"), 64)
+		if err != nil || !(v >= 0 && v <= 150) {
+			m.Fail("speed_mph", fmt.Sprintf("%q is not a speed", m.Text("speed_mph")), "0 to 150 mph")
+		} else {
+			defaults.Speed, defaults.SpeedKnown = v, true
+		}
+	}
+	s.readErrors(m.Sub("reading_error"))
+	s.readSettings(m.Sub("settings"))
+	s.readLimits(m, problems)
+	for _, later := range []string{"traffic", "costs"} {
+		if m.Has(later) {
+			s.Warnings = append(s.Warnings, measure.Warning{Place: m.PlaceOf(later), Text: later + " is kept for the joint plan; the check does not use it"})
+		}
+	}
+	m.Done()
+	return defaults
+}
+
+// readErrors reads the railroad's own ± of columns.
+func (s *Survey) readErrors(m *configs.Mapping) {
+	s.Columns = map[string]measure.Spec{}
+	for name, spec := range s.Data.Columns {
+		s.Columns[name] = spec
+	}
+	steps := measure.Spec{Column: "step_error", Unit: measure.Inches, Lo: 0, Hi: measure.MMPerInch}
+	if step, ok := m.Length("step_error", steps); ok {
+		for name, spec := range s.Columns {
+			if spec.Unit != measure.Degrees {
+				spec.Step = step.As
+				s.Columns[name] = spec
+			}
+		}
+	}
+	var names []string
+	for name := range s.Columns {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		spec := s.Columns[name]
+		most := 4 * measure.MMPerInch
+		if spec.Unit == measure.Degrees {
+			most = 45
+		}
+		if r, ok := m.Length(name, measure.Spec{Column: "reading error", Unit: spec.Unit, Lo: 0, Hi: most}); ok {
+			spec.Replace, spec.HasReplace = r.As, true
+			s.Columns[name] = spec
+		}
+	}
+	m.Done()
+}
+
+func (s *Survey) readSettings(m *configs.Mapping) {
+	s.Settings = NewSettings(s.Data.Settings)
+	for i, set := range s.Settings.list {
+		if r, ok := m.Length(set.Name, set.Spec()); ok {
+			s.Settings.list[i].Value, s.Settings.list[i].Written, s.Settings.list[i].Given = r.As, r.Written, true
+		}
+	}
+	m.Done()
+}
+
+// readLimits finds the limit sets by name, and a railroad's own files beside
+// railroad.yaml; absent is federal alone.
+func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
+	items := m.Texts("limits")
+	if !m.Has("limits") {
+		items = []configs.Item{{Text: "federal"}}
+	}
+	for _, it := range items {
+		if set, ok := s.Data.Sets[it.Text]; ok {
+			s.Sets = append(s.Sets, it.Text)
+			s.Limits = append(s.Limits, set)
+			continue
+		}
+		var known []string
+		for name := range s.Data.Sets {
+			known = append(known, name)
+		}
+		sort.Strings(known)
+		expected := strings.Join(known, ", ") + ", or a file beside railroad.yaml"
+		if ext := filepath.Ext(it.Text); ext != ".yaml" && ext != ".yml" {
+			if near := measure.Nearest(it.Text, known); near != "" {
+				expected = fmt.Sprintf("did you mean %q? ", near) + expected
+			}
+			problems.Add(it.Place, "limits", fmt.Sprintf("%q is not a limit set", it.Text), expected)
+			continue
+		}
+		name := filepath.FromSlash(it.Text)
+		if !filepath.IsAbs(name) {
+			name = filepath.Join(s.Dir, name)
+		}
+		data, err := readFile(name)
+		if err != nil {
+			if os.IsNotExist(err) {
+				problems.Add(it.Place, "limits", fmt.Sprintf("there is no file %q", it.Text), expected)
+			} else {
+				problems.Add(it.Place, "limits", fmt.Sprintf("%q: %s", it.Text, why(err)), expected)
+			}
+			continue
+		}
+		s.Sets = append(s.Sets, it.Text)
+		s.Limits = append(s.Limits, configs.ParseSet(configs.ParseMapping(it.Text, data, problems), it.Text, problems))
+	}
+}
+
+// Book is the effective book of limits: the sets in their order, later ones over
+// earlier ones. Loosening a regulation is an error.
+func (s *Survey) Book() (*limit.Book, error) {
+	book, found := limit.Overlay(s.Limits...)
+	var problems measure.Problems
+	problems.Append(found...)
+	if err := problems.Err(); err != nil {
+		return nil, err
+	}
+	return book, nil
+}

@@ -1,0 +1,179 @@
+package track
+
+import (
+	"flangeway/internal/measure"
+)
+
+// Kind is a kind of feature; features are named kind/id (frog/F4).
+type Kind uint8
+
+// The kinds of feature.
+const (
+	Frog Kind = iota
+	Switch
+	Curve
+	Joint
+	Spot
+	NumKinds
+)
+
+var kindNames = [NumKinds]string{"frog", "switch", "curve", "joint", "spot"}
+
+// String is the word of the kind.
+func (k Kind) String() string { return kindNames[k] }
+
+// Quantity is one reading of a feature; its name is the column of its sheet.
+type Quantity uint8
+
+// The readings of features.
+const (
+	Gauge Quantity = iota
+	LoadedGauge
+	FlangewayDepth
+	FlangewayWidth
+	GuardCheck
+	GuardFace
+	GuardFlangeway
+	TreadWear
+	PointWornDown
+	PointWornBack
+	PointGap
+	PointDrop
+	PointThickness
+	ChipDepth
+	ChipLength
+	FaceAngle
+	StockRailWear
+	Undercut
+	OpenClearance
+	HeelRise
+	Degree
+	Elevation
+	HeadWear
+	GaugeFaceWear
+	GaugeFaceAngle
+	BarDepth
+	Warp
+	NumQuantities
+)
+
+var columns = [NumQuantities]string{"gauge", "loaded_gauge", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway",
+	"tread_wear", "point_worn_down", "point_worn_back", "point_gap", "point_drop", "point_thickness", "chip_depth", "chip_length", "face_angle",
+	"stock_rail_wear", "undercut", "open_clearance", "heel_rise", "degree", "elevation", "head_wear", "gauge_face_wear", "gauge_face_angle",
+	"bar_depth", "warp"}
+
+// String is the column of the quantity.
+func (q Quantity) String() string { return columns[q] }
+
+// QuantityOf finds a quantity by its column.
+func QuantityOf(column string) (Quantity, bool) {
+	for i, c := range columns {
+		if c == column {
+			return Quantity(i), true
+		}
+	}
+	return 0, false
+}
+
+// Angular reports whether the quantity is in degrees rather than mm.
+func (q Quantity) Angular() bool { return q == FaceAngle || q == GaugeFaceAngle || q == Degree }
+
+// readingsOf lists the readings that a kind's sheet holds.
+func readingsOf(k Kind) []Quantity {
+	switch k {
+	case Frog:
+		return []Quantity{Gauge, LoadedGauge, FlangewayDepth, FlangewayWidth, GuardCheck, GuardFace, GuardFlangeway, TreadWear, PointWornDown, PointWornBack}
+	case Switch:
+		return []Quantity{Gauge, LoadedGauge, PointGap, PointDrop, PointThickness, ChipDepth, ChipLength, FaceAngle, StockRailWear, Undercut, OpenClearance, HeelRise}
+	case Curve:
+		return []Quantity{Degree, Elevation, Gauge, LoadedGauge, HeadWear, GaugeFaceWear, GaugeFaceAngle, Warp}
+	case Joint:
+		return []Quantity{HeadWear, BarDepth}
+	}
+	return []Quantity{Gauge, LoadedGauge, Warp}
+}
+
+// Feature is the newest row of one feature.
+type Feature struct {
+	Kind     Kind
+	Location string
+	ID       string
+	// Class is excepted or 1 to 5; "" is unknown. ClassGiven tells the row's own
+	// from the railroad's.
+	Class      string
+	ClassGiven bool
+	// Speed is in mph; SpeedKnown tells 0 from unknown.
+	Speed      float64
+	SpeedKnown bool
+	Date       measure.Date
+	Note       string
+	Place      measure.Place
+
+	Type       string  // of a frog: bolted, rbm, solid, heavy-point, self-guarded, spring, flange-bearing; "" none of the special ones
+	Number     float64 // of a frog; 0 unknown
+	Direction  string  // of a switch: facing, trailing, both
+	Holding    string  // good, fair, poor: what ties and fastenings hold
+	Rail       string  // of a curve or joint: a section in configs; "" unknown
+	Cant       string  // of a curve: 1:40, 1:20, none; "" unknown
+	Lubricated string  // of a curve: high, low, both, none; "" unknown
+
+	// HoldingGiven tells the row's own holding from the default, fair.
+	HoldingGiven bool
+
+	readings []measure.Reading // in the order of readingsOf(Kind)
+	// Earlier holds the older dated rows, oldest first; they feed the forecast
+	// and no verdict.
+	Earlier []*Feature
+	// Contradiction names the readings of the feature that do not fit one
+	// another, and what they say; "" where they do.
+	Contradiction    string
+	contradictedMask uint32
+}
+
+// Name is kind/id, as findings name the feature.
+func (f *Feature) Name() string { return f.Kind.String() + "/" + f.ID }
+
+// Read is a reading of the feature; a missing one where its sheet has no such
+// column.
+func (f *Feature) Read(q Quantity) measure.Reading {
+	for i, have := range readingsOf(f.Kind) {
+		if have == q {
+			return f.readings[i]
+		}
+	}
+	return measure.Reading{}
+}
+
+// Contradicted reports whether the reading is one of those that do not fit one
+// another.
+func (f *Feature) Contradicted(q Quantity) bool { return f.contradictedMask&(1<<q) != 0 }
+
+// New makes a feature with the given readings, for track as designed and for
+// tests.
+func New(kind Kind, location, id string, readings map[Quantity]measure.Reading) *Feature {
+	f := &Feature{Kind: kind, Location: location, ID: id, Direction: "both", Holding: "fair"}
+	for _, q := range readingsOf(kind) {
+		f.readings = append(f.readings, readings[q])
+	}
+	return f
+}
+
+// With is a copy of the feature with one reading replaced.
+func (f *Feature) With(q Quantity, r measure.Reading) *Feature {
+	g := *f
+	g.readings = append([]measure.Reading(nil), f.readings...)
+	for i, have := range readingsOf(f.Kind) {
+		if have == q {
+			g.readings[i] = r
+		}
+	}
+	return &g
+}
+
+// Measured lists the readings that the kind's sheet holds.
+func (f *Feature) Measured() []Quantity { return readingsOf(f.Kind) }
+
+// Track is every feature of a survey, sorted by location, kind and id.
+type Track struct {
+	Features []*Feature
+}

@@ -1,0 +1,78 @@
+package track
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+)
+
+// Subject is the feature as the limit books see it.
+func (f *Feature) Subject() limit.Subject {
+	return limit.Subject{Kind: f.Kind.String(), Class: f.Class, FrogType: f.Type, Read: func(quantity string) measure.Reading {
+		switch quantity {
+		case "speed_mph":
+			if !f.SpeedKnown {
+				return measure.Reading{}
+			}
+			return measure.Exact(f.Speed, fmt.Sprintf("%g mph", f.Speed))
+		case "unbalance":
+			return f.unbalance()
+		}
+		if q, ok := QuantityOf(quantity); ok {
+			return f.Read(q)
+		}
+		return measure.Reading{}
+	}}
+}
+
+// unbalance is the elevation that a curve lacks at its speed, mm: 0.0007 D V² − Ea
+// inches (49 CFR 213.57(b)). It is missing unless degree, elevation and speed are
+// known.
+func (f *Feature) unbalance() measure.Reading {
+	d, e := f.Read(Degree), f.Read(Elevation)
+	if f.Kind != Curve || !d.Measured() || !e.Measured() || e.OneSided() || !f.SpeedKnown {
+		return measure.Reading{}
+	}
+	need := curveConstant * d.As * f.Speed * f.Speed * measure.MMPerInch
+	return measure.Reading{Form: measure.Point, As: need - e.As, Lo: need - e.Hi, Hi: need - e.Lo, Place: e.Place,
+		Written: fmt.Sprintf("%.2f in at %g mph", (need-e.As)/measure.MMPerInch, f.Speed)}
+}
+
+// curveConstant is the 0.0007 of 49 CFR 213.57(b), per degree and mph².
+const curveConstant = 0.0007
+
+// UnbalanceIn is the cant deficiency that any vehicle may run at, inches: 49 CFR
+// 213.57(c) and Appendix A, Table 1.
+const UnbalanceIn = 3
+
+// CurveSpeedMPH is the greatest curve speed in mph, Vmax = sqrt((Ea + Eu)/(0.0007
+// D)), for an elevation Ea and an unbalance Eu in inches and a degree of curve D
+// above 0. Where Ea + Eu is negative or D is not positive the error says so.
+//
+// Source: 49 CFR 213.57(b); Appendix A prints it rounded to the nearest mph.
+func CurveSpeedMPH(eaIn, euIn, d float64) (float64, error) {
+	if !(d > 0 && d <= measure.MaxDegree) {
+		return 0, fmt.Errorf("no curve speed for a curve of %g degrees (above 0 to %d)", d, measure.MaxDegree)
+	}
+	if !(eaIn+euIn >= 0) {
+		return 0, fmt.Errorf("no curve speed for an elevation of %g in and an unbalance of %g in", eaIn, euIn)
+	}
+	return math.Sqrt((eaIn + euIn) / (curveConstant * d)), nil
+}
+
+// CurveSpeed is the greatest speed of the curve in mph at an unbalance of
+// [UnbalanceIn], rounded as in Appendix A. ok is false unless degree and elevation
+// are read.
+func (f *Feature) CurveSpeed() (mph int, ok bool) {
+	d, e := f.Read(Degree), f.Read(Elevation)
+	if f.Kind != Curve || !d.Measured() || !e.Measured() || e.OneSided() {
+		return 0, false
+	}
+	v, err := CurveSpeedMPH(e.As/measure.MMPerInch, UnbalanceIn, d.As)
+	if err != nil || v > 500 {
+		return 0, false
+	}
+	return int(math.Round(v)), true
+}

@@ -1,0 +1,235 @@
+package track
+
+import (
+	"fmt"
+	"regexp"
+	"sort"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
+)
+
+// File is the name of a kind's sheet.
+func (k Kind) File() string {
+	return [NumKinds]string{"frogs.csv", "switches.csv", "curves.csv", "joints.csv", "gauge.csv"}[k]
+}
+
+// Columns are the columns of a kind's sheet.
+func (k Kind) Columns() []string {
+	return [NumKinds][]string{
+		{"location", "frog", "number", "type", "track_class", "speed_mph", "gauge", "loaded_gauge", "holding", "flangeway_depth", "flangeway_width",
+			"guard_check", "guard_face", "guard_flangeway", "tread_wear", "point_worn_down", "point_worn_back", "date", "note"},
+		{"location", "switch", "direction", "track_class", "speed_mph", "gauge", "loaded_gauge", "holding", "point_gap", "point_drop", "point_thickness",
+			"chip_depth", "chip_length", "face_angle", "stock_rail_wear", "undercut", "open_clearance", "heel_rise", "date", "note"},
+		{"location", "curve", "degree", "elevation", "speed_mph", "track_class", "gauge", "loaded_gauge", "holding", "rail", "head_wear",
+			"gauge_face_wear", "gauge_face_angle", "rail_cant", "lubricated", "warp", "date", "note"},
+		{"location", "joint", "rail", "head_wear", "bar_depth", "track_class", "date", "note"},
+		{"location", "spot", "gauge", "loaded_gauge", "holding", "track_class", "speed_mph", "warp", "date", "note"},
+	}[k]
+}
+
+// Classes are the track classes of the sheets.
+func Classes() []string { return []string{"excepted", "1", "2", "3", "4", "5"} }
+
+// FrogTypes are the words of the column type.
+func FrogTypes() []string {
+	return []string{"bolted", "rbm", "solid", "heavy-point", "self-guarded", "spring", "flange-bearing"}
+}
+
+// Defaults are what railroad.yaml gives for the whole railroad.
+type Defaults struct {
+	Class      string
+	Speed      float64 // mph
+	SpeedKnown bool
+}
+
+// Read reads the track sheets; a nil entry is an absent file. Problems are added
+// to the list; warnings say what is odd but possible. The track is complete only
+// where no problem was added.
+func Read(in [NumKinds][]byte, columns map[string]measure.Spec, data *configs.Data, defaults Defaults, problems *measure.Problems) (*Track, []measure.Warning) {
+	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems}
+	t := &Track{}
+	for k := Kind(0); k < NumKinds; k++ {
+		if in[k] != nil {
+			t.Features = append(t.Features, r.read(k, in[k])...)
+		}
+	}
+	sort.SliceStable(t.Features, func(i, j int) bool {
+		a, b := t.Features[i], t.Features[j]
+		if a.Location != b.Location {
+			return a.Location < b.Location
+		}
+		if a.Kind != b.Kind {
+			return a.Kind < b.Kind
+		}
+		return a.ID < b.ID
+	})
+	r.oddNames(t.Features)
+	for _, f := range t.Features {
+		r.odd(f)
+	}
+	return t, r.warnings
+}
+
+type reader struct {
+	columns  map[string]measure.Spec
+	data     *configs.Data
+	defaults Defaults
+	problems *measure.Problems
+	warnings []measure.Warning
+}
+
+func (r *reader) warn(place measure.Place, format string, args ...any) {
+	r.warnings = append(r.warnings, measure.Warning{Place: place, Text: fmt.Sprintf(format, args...)})
+}
+
+func (r *reader) read(k Kind, data []byte) []*Feature {
+	t := sheet.Read(k.File(), data, k.Columns(), r.problems)
+	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
+	for _, need := range []string{"location", k.String()} {
+		if !t.Has(need) && len(t.Heads) > 0 {
+			r.problems.Add(measure.Place{File: t.File, Line: 1, Col: 1}, need, "the column is missing", "a column "+need)
+			return nil
+		}
+	}
+	rows := map[string][]*Feature{}
+	var order []string
+	for _, row := range t.Rows {
+		g := r.row(k, f, row)
+		if g.ID == "" || g.Location == "" {
+			continue
+		}
+		if len(rows[g.ID]) == 0 {
+			order = append(order, g.ID)
+		}
+		rows[g.ID] = append(rows[g.ID], g)
+	}
+	var out []*Feature
+	for _, id := range order {
+		if g := r.newest(rows[id]); g != nil {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+var reCant = regexp.MustCompile(`^1 *[:/] *([1-9][0-9]{1,2})$`)
+
+func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row) *Feature {
+	g := &Feature{Kind: k, Location: f.NeedID(row, "location"), ID: f.NeedID(row, k.String()), Date: f.Date(row, "date"),
+		Note: f.Text(row, "note"), Place: f.Place(row, k.String())}
+	g.Class = f.Word(row, "track_class", Classes()...)
+	g.ClassGiven = g.Class != ""
+	if !g.ClassGiven {
+		g.Class = r.defaults.Class
+	}
+	g.Speed, g.SpeedKnown = f.Number(row, "speed_mph", 0, 150, false)
+	if !g.SpeedKnown && k != Joint {
+		g.Speed, g.SpeedKnown = r.defaults.Speed, r.defaults.SpeedKnown
+	}
+	for _, q := range readingsOf(k) {
+		if q == Degree {
+			g.readings = append(g.readings, f.Degree(row, "degree"))
+			continue
+		}
+		g.readings = append(g.readings, f.Reading(row, q.String()))
+	}
+	g.Holding = "fair"
+	if k != Joint {
+		if h := f.Word(row, "holding", "good", "fair", "poor"); h != "" {
+			g.Holding, g.HoldingGiven = h, true
+		}
+	}
+	switch k {
+	case Frog:
+		g.Type = f.Word(row, "type", FrogTypes()...)
+		g.Number, _ = f.Number(row, "number", 2, 40, false)
+	case Switch:
+		g.Direction = f.Word(row, "direction", "facing", "trailing", "both")
+		if g.Direction == "" {
+			g.Direction = "both"
+		}
+	case Curve:
+		g.Cant = r.cant(f, row)
+		g.Lubricated = f.Word(row, "lubricated", "high", "low", "both", "none")
+		g.Rail = r.rail(f, row)
+	case Joint:
+		g.Rail = r.rail(f, row)
+	}
+	return g
+}
+
+func (r *reader) rail(f *sheet.Fields, row sheet.Row) string {
+	name := f.ID(row, "rail")
+	if name == "" || name == "-" || name == "n/m" {
+		return ""
+	}
+	if _, ok := r.data.Section(name); !ok {
+		f.Fail(row, "rail", fmt.Sprintf("%q is not a rail section known here", name), "one of "+strings.Join(r.data.SectionNames(), ", "))
+		return ""
+	}
+	return name
+}
+
+func (r *reader) cant(f *sheet.Fields, row sheet.Row) string {
+	text := f.Text(row, "rail_cant")
+	switch text {
+	case "", "-", "n/m":
+		return ""
+	case "none":
+		return text
+	}
+	m := reCant.FindStringSubmatch(text)
+	if m == nil {
+		f.Fail(row, "rail_cant", fmt.Sprintf("%q is not a rail cant", text), "1:40, 1:20 or none")
+		return ""
+	}
+	return "1:" + m[1]
+}
+
+// newest picks the newest of the dated rows of one feature and keeps the others
+// as its history; a second row of one date, an undated row beside others, and one
+// id at two locations are problems.
+func (r *reader) newest(rows []*Feature) *Feature {
+	for i, g := range rows {
+		for _, earlier := range rows[:i] {
+			switch {
+			case g.Location != earlier.Location:
+				r.problems.Add(g.Place, g.Kind.String(), fmt.Sprintf("%s stands at %s and at %s", g.Name(), earlier.Location, g.Location),
+					fmt.Sprintf("each id once on the railroad; the first stands in line %d", earlier.Place.Line))
+				return nil
+			case g.Date == earlier.Date:
+				r.problems.Add(g.Place, g.Kind.String(), fmt.Sprintf("%s stands twice", g.Name()),
+					fmt.Sprintf("one row a date; the first stands in line %d", earlier.Place.Line))
+				return nil
+			case g.Date.Known() != earlier.Date.Known():
+				r.problems.Add(g.Place, "date", fmt.Sprintf("%s has an undated row beside a dated one", g.Name()),
+					fmt.Sprintf("a date in every row of its history; the other stands in line %d", earlier.Place.Line))
+				return nil
+			}
+		}
+	}
+	sort.Slice(rows, func(i, j int) bool { return rows[i].Date < rows[j].Date })
+	g := rows[len(rows)-1]
+	g.Earlier = rows[:len(rows)-1]
+	return g
+}
+
+// oddNames warns of ids and locations that differ only in case.
+func (r *reader) oddNames(features []*Feature) {
+	ids, places := map[string]*Feature{}, map[string]*Feature{}
+	for _, f := range features {
+		low := strings.ToLower(f.Name())
+		if other := ids[low]; other != nil {
+			r.warn(f.Place, "%s and %s differ only in capital letters; they are taken as two", other.Name(), f.Name())
+		}
+		ids[low] = f
+		place := strings.ToLower(f.Location)
+		if other := places[place]; other != nil && other.Location != f.Location {
+			r.warn(f.Place, "locations %s and %s differ only in capital letters; they are taken as two", other.Location, f.Location)
+		}
+		places[place] = f
+	}
+}

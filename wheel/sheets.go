@@ -1,0 +1,283 @@
+package wheel
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
+)
+
+// CarColumns are the columns of cars.csv.
+func CarColumns() []string {
+	return []string{"car", "kind", "owner", "gross_lb", "axles", "truck_wheelbase", "group", "trips_per_year", "note"}
+}
+
+// WheelColumns are the columns of wheels.csv.
+func WheelColumns() []string {
+	return []string{"car", "position", "date", "flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
+		"back_to_back", "back_to_back_max", "diameter", "rim_width", "design", "note"}
+}
+
+// Kinds are the kinds of car.
+func Kinds() []string { return []string{"freight", "locomotive", "passenger", "steam"} }
+
+// Sheets are the two files of the car department; a nil slice is an absent file.
+type Sheets struct {
+	Cars, Wheels []byte
+}
+
+// Read reads cars.csv and wheels.csv. Problems are added to the list, so that all
+// of them are reported at once; warnings say what is odd but possible. The fleet
+// is complete only where no problem was added.
+func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) (*Fleet, []measure.Warning) {
+	r := &reader{columns: columns, data: data, problems: problems, fleet: &Fleet{}, cars: map[string]*Car{}}
+	if in.Cars != nil {
+		r.readCars(in.Cars)
+	}
+	if in.Wheels != nil {
+		r.readWheels(in.Wheels, in.Cars != nil)
+	}
+	return r.fleet, r.warnings
+}
+
+type reader struct {
+	columns  map[string]measure.Spec
+	data     *configs.Data
+	problems *measure.Problems
+	fleet    *Fleet
+	cars     map[string]*Car
+	warnings []measure.Warning
+}
+
+func (r *reader) warn(place measure.Place, format string, args ...any) {
+	r.warnings = append(r.warnings, measure.Warning{Place: place, Text: fmt.Sprintf(format, args...)})
+}
+
+func (r *reader) readCars(data []byte) {
+	t := sheet.Read("cars.csv", data, CarColumns(), r.problems)
+	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
+	if !t.Has("car") && len(t.Heads) > 0 {
+		r.problems.Add(measure.Place{File: t.File, Line: 1, Col: 1}, "car", "the column is missing", "a column car")
+		return
+	}
+	for _, row := range t.Rows {
+		id := f.NeedID(row, "car")
+		c := &Car{ID: id, Listed: true, Place: f.Place(row, "car"),
+			Kind:  f.Word(row, "kind", Kinds()...),
+			Owner: f.Word(row, "owner", "own", "foreign", "private"),
+			Group: f.ID(row, "group"), Note: f.Text(row, "note"),
+			TruckWheelbase: f.Reading(row, "truck_wheelbase")}
+		if c.Owner == "" {
+			c.Owner = "own"
+		}
+		c.GrossLb, _ = f.Number(row, "gross_lb", 1000, 2e6, false)
+		axles, _ := f.Number(row, "axles", 1, 8, true)
+		c.Axles = int(axles)
+		c.TripsPerYear, _ = f.Number(row, "trips_per_year", 0, 1e6, false)
+		if id == "" {
+			continue
+		}
+		if first, twice := r.cars[id]; twice {
+			f.Fail(row, "car", fmt.Sprintf("car %q stands twice", id), fmt.Sprintf("each car once; the first stands in line %d", first.Place.Line))
+			continue
+		}
+		r.cars[id] = c
+		r.fleet.Cars = append(r.fleet.Cars, c)
+	}
+}
+
+func (r *reader) readWheels(data []byte, carsSheet bool) {
+	t := sheet.Read("wheels.csv", data, WheelColumns(), r.problems)
+	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
+	for _, need := range []string{"car", "position"} {
+		if !t.Has(need) && len(t.Heads) > 0 {
+			r.problems.Add(measure.Place{File: t.File, Line: 1, Col: 1}, need, "the column is missing", "a column "+need)
+			return
+		}
+	}
+	type key struct {
+		car string
+		pos Position
+	}
+	rows := map[key][]*Wheel{}
+	var order []key
+	for _, row := range t.Rows {
+		w, car := r.wheelRow(f, row, carsSheet)
+		if w == nil {
+			continue
+		}
+		k := key{car, w.Position}
+		if len(rows[k]) == 0 {
+			order = append(order, k)
+		}
+		rows[k] = append(rows[k], w)
+	}
+	for _, k := range order {
+		if w := r.newest(rows[k]); w != nil {
+			r.fleet.Wheels = append(r.fleet.Wheels, w)
+		}
+	}
+	if !carsSheet && len(r.fleet.Wheels) > 0 {
+		r.warn(measure.Place{File: "wheels.csv"}, "there is no cars.csv: the kind of every car is unknown, so no book of a kind judges its wheels")
+	}
+	r.sortFleet()
+	r.axles()
+	r.oddCase()
+	for _, w := range r.fleet.Wheels {
+		r.oddWheel(w)
+	}
+}
+
+func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Wheel, string) {
+	car := f.NeedID(row, "car")
+	w := &Wheel{Date: f.Date(row, "date"), Design: f.ID(row, "design"), Note: f.Text(row, "note"), Place: f.Place(row, "car")}
+	posText := f.Text(row, "position")
+	pos, ok := ParsePosition(posText)
+	if !ok {
+		f.Fail(row, "position", fmt.Sprintf("%q is not a wheel position", posText), "L1 to L8 or R1 to R8")
+	}
+	w.Position = pos
+	for q := Quantity(0); q < NumQuantities; q++ {
+		w.readings[q] = f.Reading(row, q.String())
+	}
+	if w.Design == "-" || w.Design == "n/m" {
+		w.Design = ""
+	}
+	if w.Design != "" {
+		if _, known := r.data.Design(w.Design); !known {
+			f.Fail(row, "design", fmt.Sprintf("%q is not a wheel design known here", w.Design), "one of "+strings.Join(r.data.DesignNames(), ", "))
+		}
+	}
+	if b, m := w.readings[BackToBack], w.readings[BackToBackMax]; b.Measured() && m.Measured() && m.Hi < b.Lo {
+		f.Fail(row, "back_to_back_max", fmt.Sprintf("the greatest back_to_back %s is below the least, %s", m.Written, b.Written), "the greater of the places read")
+	}
+	if car == "" || !ok {
+		return nil, ""
+	}
+	c := r.cars[car]
+	if c == nil {
+		c = &Car{ID: car, Owner: "own", Place: w.Place}
+		r.cars[car] = c
+		r.fleet.Cars = append(r.fleet.Cars, c)
+		if carsSheet {
+			r.warn(w.Place, "car %s has wheels and stands in no row of cars.csv: its kind is unknown", car)
+		}
+	}
+	if c.Axles > 0 && pos.Axle > c.Axles {
+		f.Fail(row, "position", fmt.Sprintf("car %s has %d axles", car, c.Axles), fmt.Sprintf("axle 1 to %d", c.Axles))
+	}
+	w.Car = c
+	return w, car
+}
+
+// newest picks the newest of the dated rows of one wheel and keeps the others as
+// its history; two rows of one date, and undated rows beside others, are
+// problems.
+func (r *reader) newest(rows []*Wheel) *Wheel {
+	if len(rows) == 1 {
+		return rows[0]
+	}
+	for i, w := range rows {
+		for _, earlier := range rows[:i] {
+			switch {
+			case !w.Date.Known() && !earlier.Date.Known(), w.Date == earlier.Date:
+				r.problems.Add(w.Place, "position", fmt.Sprintf("wheel %s %s stands twice", w.Car.ID, w.Position),
+					fmt.Sprintf("one row a date; the first stands in line %d", earlier.Place.Line))
+				return nil
+			case w.Date.Known() != earlier.Date.Known():
+				r.problems.Add(w.Place, "date", fmt.Sprintf("wheel %s %s has an undated row beside a dated one", w.Car.ID, w.Position),
+					fmt.Sprintf("a date in every row of its history; the other stands in line %d", earlier.Place.Line))
+				return nil
+			}
+		}
+	}
+	sort.Slice(rows, func(i, j int) bool { return rows[i].Date < rows[j].Date })
+	w := rows[len(rows)-1]
+	w.Earlier = rows[:len(rows)-1]
+	return w
+}
+
+func (r *reader) sortFleet() {
+	sort.Slice(r.fleet.Cars, func(i, j int) bool { return r.fleet.Cars[i].ID < r.fleet.Cars[j].ID })
+	sort.Slice(r.fleet.Wheels, func(i, j int) bool {
+		a, b := r.fleet.Wheels[i], r.fleet.Wheels[j]
+		if a.Car != b.Car {
+			return a.Car.ID < b.Car.ID
+		}
+		if a.Position.Side != b.Position.Side {
+			return a.Position.Side < b.Position.Side
+		}
+		return a.Position.Axle < b.Position.Axle
+	})
+}
+
+// axles pairs the wheels and finds the axle's back-to-back on either row.
+func (r *reader) axles() {
+	for _, w := range r.fleet.Wheels {
+		a := w.Car.Axle(w.Position.Axle)
+		if a == nil {
+			a = &Axle{Car: w.Car, Number: w.Position.Axle}
+			w.Car.AxleList = append(w.Car.AxleList, a)
+		}
+		if w.Position.Side == 'L' {
+			a.L = w
+		} else {
+			a.R = w
+		}
+		w.axle = a
+	}
+	for _, c := range r.fleet.Cars {
+		sort.Slice(c.AxleList, func(i, j int) bool { return c.AxleList[i].Number < c.AxleList[j].Number })
+		for _, a := range c.AxleList {
+			for i := range a.spread {
+				a.spread[i] = r.eitherRow(a, BackToBack+Quantity(i))
+			}
+		}
+	}
+}
+
+// sameValue is the difference in mm below which two entries say the same.
+const sameValue = 1e-6
+
+func (r *reader) eitherRow(a *Axle, q Quantity) measure.Reading {
+	var left, right measure.Reading
+	if a.L != nil {
+		left = a.L.readings[q]
+	}
+	if a.R != nil {
+		right = a.R.readings[q]
+	}
+	switch {
+	case !right.Measured():
+		return left
+	case !left.Measured():
+		return right
+	case left.Form != right.Form || math.Abs(left.As-right.As) > sameValue:
+		first, second := left, right
+		if first.Place.Line > second.Place.Line {
+			first, second = second, first
+		}
+		r.problems.Add(second.Place, q.String(), fmt.Sprintf("axle %d of car %s has two values, %s and %s", a.Number, a.Car.ID, first.Written, second.Written),
+			fmt.Sprintf("one value an axle, on either of its rows; the other stands in line %d", first.Place.Line))
+	}
+	if right.Width() > left.Width() { // the same value written with less certainty: keep to the wider
+		return right
+	}
+	return left
+}
+
+// oddCase warns of car ids that differ only in case.
+func (r *reader) oddCase() {
+	seen := map[string]*Car{}
+	for _, c := range r.fleet.Cars {
+		low := strings.ToLower(c.ID)
+		if other := seen[low]; other != nil {
+			r.warn(c.Place, "cars %s and %s differ only in capital letters; they are taken as two cars", other.ID, c.ID)
+		}
+		seen[low] = c
+	}
+}

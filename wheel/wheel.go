@@ -1,0 +1,179 @@
+package wheel
+
+import (
+	"flangeway/internal/measure"
+)
+
+// Quantity is one reading of a wheel; its name is the column of wheels.csv.
+type Quantity uint8
+
+// The readings of a wheel. BackToBack and BackToBackMax belong to the axle and
+// may stand on either of its rows.
+const (
+	FlangeHeight Quantity = iota
+	FlangeThickness
+	VerticalFlange
+	RimThickness
+	TreadHollow
+	BackToBack
+	BackToBackMax
+	Diameter
+	RimWidth
+	NumQuantities
+)
+
+var columns = [NumQuantities]string{"flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
+	"back_to_back", "back_to_back_max", "diameter", "rim_width"}
+
+// String is the column of the quantity.
+func (q Quantity) String() string { return columns[q] }
+
+// QuantityOf finds a quantity by its column.
+func QuantityOf(column string) (Quantity, bool) {
+	for i, c := range columns {
+		if c == column {
+			return Quantity(i), true
+		}
+	}
+	return 0, false
+}
+
+// Position is L1..L8 or R1..R8: facing the B end, numbered from the B end. Ln and
+// Rn of one car are one axle.
+type Position struct {
+	Side byte // 'L' or 'R'
+	Axle int  // 1 to 8
+}
+
+// String gives L1 and so on; "" for the zero Position.
+func (p Position) String() string {
+	if p.Axle == 0 {
+		return ""
+	}
+	return string([]byte{p.Side, byte('0' + p.Axle)})
+}
+
+// ParsePosition reads L1..L8, R1..R8.
+func ParsePosition(s string) (Position, bool) {
+	if len(s) != 2 || (s[0] != 'L' && s[0] != 'R') || s[1] < '1' || s[1] > '8' {
+		return Position{}, false
+	}
+	return Position{Side: s[0], Axle: int(s[1] - '0')}, true
+}
+
+// Wheel is the newest row of one wheel.
+type Wheel struct {
+	Car      *Car
+	Position Position
+	Date     measure.Date
+	Design   string
+	Note     string
+	Place    measure.Place
+	readings [NumQuantities]measure.Reading
+	axle     *Axle
+	// Earlier holds the older dated rows, oldest first; they feed the forecast
+	// and no verdict.
+	Earlier []*Wheel
+}
+
+// Read is a reading of the wheel. BackToBack and BackToBackMax are the axle's,
+// whichever of its rows holds them.
+func (w *Wheel) Read(q Quantity) measure.Reading {
+	if (q == BackToBack || q == BackToBackMax) && w.axle != nil {
+		return w.axle.spread[q-BackToBack]
+	}
+	return w.readings[q]
+}
+
+// Own is the reading in the wheel's own row.
+func (w *Wheel) Own(q Quantity) measure.Reading { return w.readings[q] }
+
+// Mate is the other wheel of the axle, or nil where the sheet has none.
+func (w *Wheel) Mate() *Wheel {
+	switch {
+	case w.axle == nil:
+		return nil
+	case w.Position.Side == 'L':
+		return w.axle.R
+	}
+	return w.axle.L
+}
+
+// Axle is the wheel's axle.
+func (w *Wheel) Axle() *Axle { return w.axle }
+
+// Axle is the two wheels of one axle; one of them may be missing in the sheet.
+type Axle struct {
+	Car    *Car
+	Number int
+	L, R   *Wheel
+	spread [2]measure.Reading // back_to_back, back_to_back_max
+}
+
+// Listed is the wheel at which checks of the whole axle are listed: L, or R where
+// the sheet has no L.
+func (a *Axle) Listed() *Wheel {
+	if a.L != nil {
+		return a.L
+	}
+	return a.R
+}
+
+// Car is a car of cars.csv, or one that only wheels.csv names.
+type Car struct {
+	ID             string
+	Kind           string // freight, locomotive, passenger, steam; "" unknown
+	Owner          string // own, foreign, private
+	GrossLb        float64
+	Axles          int
+	TruckWheelbase measure.Reading
+	Group          string
+	TripsPerYear   float64
+	Note           string
+	Listed         bool // stands in cars.csv
+	Place          measure.Place
+	AxleList       []*Axle // in order of number
+}
+
+// Trucks groups the axle numbers of the car: 1-2 and 3-4 of a four-axle car, 1-3
+// and 4-6 of a six-axle unit. ok is false for other arrangements, which keep the
+// rules of a single wheel and axle.
+func (c *Car) Trucks() (trucks [][]int, ok bool) {
+	n := c.Axles
+	if n == 0 && len(c.AxleList) > 0 {
+		n = c.AxleList[len(c.AxleList)-1].Number
+	}
+	switch n {
+	case 4:
+		return [][]int{{1, 2}, {3, 4}}, true
+	case 6:
+		return [][]int{{1, 2, 3}, {4, 5, 6}}, true
+	}
+	return nil, false
+}
+
+// Axle finds an axle by number, or nil.
+func (c *Car) Axle(number int) *Axle {
+	for _, a := range c.AxleList {
+		if a.Number == number {
+			return a
+		}
+	}
+	return nil
+}
+
+// Fleet is every car and wheel of a survey, sorted by car and position.
+type Fleet struct {
+	Cars   []*Car
+	Wheels []*Wheel
+}
+
+// Car finds a car by id, or nil.
+func (f *Fleet) Car(id string) *Car {
+	for _, c := range f.Cars {
+		if c.ID == id {
+			return c
+		}
+	}
+	return nil
+}
