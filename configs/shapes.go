@@ -33,6 +33,7 @@ type WheelShape struct {
 	Name               string
 	TapeFromBack       float64
 	RimWidth           float64
+	BackToBack         float64 // of an axle with two of them
 	ThicknessAt        float64 // height above the tread at which flange thickness is read
 	Sections           []ShapeSection
 	Freight            *FreightWheel
@@ -105,7 +106,7 @@ func (m *Mapping) toNumber(key, text string) float64 {
 
 func wheelShape(c *Mapping) WheelShape {
 	w := WheelShape{Name: c.Need("name"), TapeFromBack: c.needLength("tape_from_back", measure.Inches),
-		RimWidth: c.needLength("rim_width", measure.Inches), ThicknessAt: c.needLength("thickness_at", measure.Inches),
+		RimWidth: c.needLength("rim_width", measure.Inches), BackToBack: c.needLength("back_to_back", measure.Inches), ThicknessAt: c.needLength("thickness_at", measure.Inches),
 		Source: c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")}
 	switch form := c.Need("form"); form {
 	case "sections":

@@ -27,7 +27,9 @@ type RailHead struct {
 	Source      string
 }
 
-const railStep = 0.1 // mm between points of a sample
+// railStep is the greatest distance in mm between two points of a sample; corners are
+// sampled finer, by their turn.
+const railStep = 0.2
 
 // NewRailHead makes the head of an unworn rail from its record: arcs chained by
 // tangency from the crown outward. It errs where they cannot meet.

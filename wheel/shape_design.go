@@ -24,6 +24,7 @@ type Shape struct {
 	Outline     outline.Outline
 	Tape        float64 // flange back to tape line, mm
 	Rim         float64 // rim width, mm
+	BackToBack  float64 // of an axle with two of them, mm; 0: unknown
 	ThicknessAt float64 // height above the tread at which the thickness gauge reads, mm
 	NoFlange    bool    // a plain cone: gauges of a flange have no meaning
 	Source      string
@@ -39,7 +40,7 @@ const joinGap = 1.5e-3
 // NewShape makes the shape of a new wheel from its record. It errs where sections do
 // not join or dimensions leave no room for the arcs.
 func NewShape(w configs.WheelShape) (*Shape, error) {
-	s := &Shape{Name: w.Name, Tape: w.TapeFromBack, Rim: w.RimWidth, ThicknessAt: w.ThicknessAt, Source: w.Source}
+	s := &Shape{Name: w.Name, Tape: w.TapeFromBack, Rim: w.RimWidth, BackToBack: w.BackToBack, ThicknessAt: w.ThicknessAt, Source: w.Source}
 	var err error
 	if w.Freight != nil {
 		s.Outline, err = freight(w)

@@ -73,6 +73,7 @@ func NewSolver(a Axle) (*Solver, error) {
 			return nil, err
 		}
 		sd.placed = placed
+		sd.shape = w.Outline
 		sd.rail = placed.Curve
 		sd.x0 = a.BackToBack/2 + w.Tape
 		sd.dz = d/2 - s.radius

@@ -88,7 +88,7 @@ func (s *Solver) Table(t *Table, lo, hi float64, n int) error {
 	for i := 1; i <= n; i++ {
 		a, b := t.States[i-1], t.States[i]
 		for _, near := range []bool{true, false} {
-			if j, ok := s.jump(a, b, near); ok {
+			if j, ok := s.Jump(a, b, near); ok {
 				t.Jumps = append(t.Jumps, j)
 			}
 		}
@@ -103,8 +103,8 @@ func (st State) side(near bool) Spot {
 	return st.Far
 }
 
-// jump brackets the greatest move of one side's contact between two states.
-func (s *Solver) jump(a, b State, near bool) (Jump, bool) {
+// Jump brackets the greatest move of one side's contact between two states.
+func (s *Solver) Jump(a, b State, near bool) (Jump, bool) {
 	move := func(a, b State) float64 { return math.Abs(b.side(near).Y - a.side(near).Y) }
 	for b.Shift-a.Shift > jumpWidth {
 		if move(a, b) < jumpReach {

@@ -11,13 +11,14 @@ import (
 type side struct {
 	wheel, rail *outline.Curve
 	placed      *track.Placed
-	g           float64 // +1 near, -1 far: how shift and roll act here
-	x0          float64 // axle middle to tape line, mm
-	dz          float64 // radius at the tape line less the mean of both, mm
-	level       float64 // z of the axle's point whose shift is given, mm
-	reach       float64 // greatest |z + dz - level| of the wheel, mm
-	warm        int     // the rail bin of the last contact
-	close       []int   // rail bins that can hold the contact after a small change of roll
+	shape       outline.Outline // of the wheel
+	g           float64         // +1 near, -1 far: how shift and roll act here
+	x0          float64         // axle middle to tape line, mm
+	dz          float64         // radius at the tape line less the mean of both, mm
+	level       float64         // z of the axle's point whose shift is given, mm
+	reach       float64         // greatest |z + dz - level| of the wheel, mm
+	warm        int             // the rail bin of the last contact
+	close       []int           // rail bins that can hold the contact after a small change of roll
 }
 
 // rotation is a roll with its sine and cosine.
@@ -162,7 +163,7 @@ func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
 		for qy <= ry {
 			// The wheel vertex q lies before rail vertex i.
 			if i > 0 && qy >= r.Y[i-1] {
-				rz := r.Z[i-1] + (r.Z[i]-r.Z[i-1])*(qy-r.Y[i-1])/(ry-r.Y[i-1])
+				rz := r.Z[i-1] + r.Chord[i-1]*(qy-r.Y[i-1])
 				if gap := rz - qz; gap < best.gap {
 					*best = hit{gap, w.Y[k+1], qy}
 				}
@@ -271,4 +272,23 @@ func (sd *side) bound() {
 			sd.reach = math.Max(sd.reach, math.Abs(z+sd.dz-sd.level))
 		}
 	}
+}
+
+// Drawn gives both outlines of one side as they stand in a state: y outward from the
+// middle of the track, z below the top of the rails, mm.
+func (s *Solver) Drawn(st State, near bool) (wheel, rail [][2]float64) {
+	sd, sp := &s.far, st.Far
+	if near {
+		sd, sp = &s.near, st.Near
+	}
+	t := turn(st.Roll)
+	_, z := sd.put(sp.Y, sp.Z, st.Shift, t)
+	for _, v := range sd.shape {
+		py, pz := sd.put(v.Y, v.Z, st.Shift, t)
+		wheel = append(wheel, [2]float64{py, pz + sp.RailZ - z})
+	}
+	for _, v := range sd.placed.Outline {
+		rail = append(rail, [2]float64{v.Y, v.Z})
+	}
+	return wheel, rail
 }

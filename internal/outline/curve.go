@@ -13,6 +13,7 @@ type Curve struct {
 	Y, Z   []float64 // vertices, Y strictly growing, mm
 	S0, S1 []float64 // slope dz/dy at the left and right end of segment i
 	K0, K1 []float64 // curvature there, 1/mm
+	Chord  []float64 // slope of the straight line over segment i
 
 	first  []int32   // per bin: the last vertex at or before the bin's begin
 	Lo, Hi []float64 // per bin: least and greatest z over it, mm
@@ -81,6 +82,7 @@ func seen(o Outline, sign float64) (*Curve, error) {
 			}
 			c.S0, c.S1 = append(c.S0, s0), append(c.S1, s1)
 			c.K0, c.K1 = append(c.K0, k0), append(c.K1, k1)
+			c.Chord = append(c.Chord, chord)
 		}
 		c.Y, c.Z = append(c.Y, v.Y), append(c.Z, v.Z)
 		last = i
