@@ -83,7 +83,7 @@ func faceCut(o outline.Outline, y, z, angle float64) (outline.Outline, error) {
 			top = i
 		}
 	}
-	lowest, kept := -1, -1
+	lowest := -1
 	for i := range o {
 		if in(o[i].Y, o[i].Z) < 0 {
 			lowest = i
@@ -92,11 +92,8 @@ func faceCut(o outline.Outline, y, z, angle float64) (outline.Outline, error) {
 	if lowest < 0 {
 		return o, nil // nothing reaches beyond the line
 	}
-	for i := lowest + 1; i < len(o); i++ {
-		kept = i
-		break
-	}
-	if kept < 0 || kept >= len(o)-5 || o[kept].Z > z {
+	kept := lowest + 1
+	if kept >= len(o)-5 || o[kept].Z > z {
 		return nil, fmt.Errorf("the worn face leaves no crown")
 	}
 	// The round: its centre lies r inside the line and r inside the crown. Slide it up

@@ -13,6 +13,7 @@ import (
 	"flangeway/configs"
 	"flangeway/interaction/contact"
 	"flangeway/internal/measure"
+	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -485,5 +486,107 @@ func (in *shapeInput) fromSurvey(o shapeOptions) error {
 		}
 		return nil
 	}
-	return usagef("--survey is not built yet")
+	if (o.car == "") != (o.position == "") {
+		return usagef("--car and --position go together")
+	}
+	sv, err := survey.Read(o.survey)
+	if err != nil {
+		return err
+	}
+	in.survey = map[string]surveyValue{}
+	if o.car != "" {
+		if err := in.surveyWheel(sv, o); err != nil {
+			return err
+		}
+	}
+	if o.at == "" {
+		return nil
+	}
+	for _, f := range sv.Track.Features {
+		if f.Name() == o.at {
+			in.surveyPlace(f)
+			return nil
+		}
+	}
+	return usagef("--at %q is not a feature of the survey (such as curve/C3)", o.at)
+}
+
+// surveyWheel takes the wheel at the position as the near one and its mate as the far
+// one; a reading that the mate lacks stays unknown there.
+func (in *shapeInput) surveyWheel(sv *survey.Survey, o shapeOptions) error {
+	at, ok := wheel.ParsePosition(o.position)
+	if !ok {
+		return usagef("--position %q is not L1 to L8 or R1 to R8", o.position)
+	}
+	var near *wheel.Wheel
+	for _, w := range sv.Fleet.Wheels {
+		if w.Car.ID == o.car && w.Position == at {
+			near = w
+		}
+	}
+	if near == nil {
+		return usagef("the survey has no wheel %s of car %q", o.position, o.car)
+	}
+	from := "survey " + near.Place.String()
+	far := near.Mate()
+	design := func(w *wheel.Wheel) string {
+		if w == nil || w.Design == "" {
+			return "narrow flange 1:20"
+		}
+		return w.Design
+	}
+	if near.Design != "" || far != nil && far.Design != "" {
+		in.survey["wheel"] = surveyValue{design(near) + "," + design(far), from}
+	}
+	written := func(w *wheel.Wheel, q wheel.Quantity) string {
+		if w == nil || !w.Read(q).Measured() {
+			return "n/m"
+		}
+		return w.Read(q).Written
+	}
+	for _, g := range []struct {
+		name string
+		q    wheel.Quantity
+	}{{"flange height", wheel.FlangeHeight}, {"flange thickness", wheel.FlangeThickness}, {"vertical flange", wheel.VerticalFlange}, {"hollow", wheel.TreadHollow}} {
+		n, f := written(near, g.q), written(far, g.q)
+		if n != "n/m" || f != "n/m" {
+			in.survey[g.name] = surveyValue{n + "," + f, from}
+		}
+	}
+	if d := written(near, wheel.Diameter); d != "n/m" {
+		if f := written(far, wheel.Diameter); f != "n/m" {
+			d += "," + f
+		}
+		in.survey["diameter"] = surveyValue{d, from}
+	}
+	if b := written(near, wheel.BackToBack); b != "n/m" {
+		in.survey["back-to-back"] = surveyValue{b, from}
+	}
+	return nil
+}
+
+// surveyPlace takes gauge, rail, wear, cant and degree of a feature. Gauge-face wear is
+// that of the near rail.
+func (in *shapeInput) surveyPlace(f *track.Feature) {
+	from := "survey " + f.Place.String()
+	for _, g := range []struct {
+		name string
+		q    track.Quantity
+	}{{"gauge", track.Gauge}, {"head wear", track.HeadWear}, {"gauge face wear", track.GaugeFaceWear}, {"gauge face angle", track.GaugeFaceAngle}, {"degree", track.Degree}} {
+		r := f.Read(g.q)
+		if !r.Measured() {
+			continue
+		}
+		text := r.Written
+		if g.name == "gauge face wear" {
+			text += ",none"
+		}
+		in.survey[g.name] = surveyValue{text, from}
+	}
+	if f.Rail != "" {
+		in.survey["rail"] = surveyValue{f.Rail, from}
+	}
+	if f.Cant != "" {
+		in.survey["cant"] = surveyValue{f.Cant, from}
+	}
 }

@@ -75,10 +75,16 @@ func NewSolver(a Axle) (*Solver, error) {
 		sd.placed = placed
 		sd.shape = w.Outline
 		sd.rail = placed.Curve
+		for i, k := range sd.rail.S0 { // the gauge side, down to the gauge line
+			if sd.rail.Y[i] < placed.Middle && sd.rail.Z[i+1] <= a.GaugeHeight {
+				sd.railFace = math.Max(sd.railFace, math.Max(-math.Atan(k), -math.Atan(sd.rail.S1[i])))
+			}
+		}
 		sd.x0 = a.BackToBack/2 + w.Tape
 		sd.dz = d/2 - s.radius
 		sd.warm = sd.rail.Bins() / 2
 		sd.bound()
+		sd.windows()
 	}
 	if !a.Near.NoFlange {
 		if angle, _, err := a.Near.FlangeAngle(); err == nil {
@@ -122,6 +128,24 @@ type State struct {
 // rail.
 const rollLimit = 0.05
 
+// rollExact is within how many mm the gaps of both sides must agree: the roll is then
+// right to a billionth of a radian.
+const rollExact = 1e-6
+
+// search looks along both rails, again only where the contact can be after a small
+// change of roll.
+func (s *Solver) search(shift float64, t rotation, again bool) (n, f hit, ok bool) {
+	var okN, okF bool
+	if again {
+		n, okN = s.near.again(shift, t)
+		f, okF = s.far.again(shift, t)
+	} else {
+		n, okN = s.near.least(shift, t)
+		f, okF = s.far.least(shift, t)
+	}
+	return n, f, okN && okF
+}
+
 // At lays the axle at a lateral shift (mm). ErrOffRail is returned where a wheel
 // does not stand over its rail.
 func (s *Solver) At(shift float64) (State, error) {
@@ -136,24 +160,34 @@ func (s *Solver) At(shift float64) (State, error) {
 		roll += s.gain * step
 	}
 	lo, hi := -rollLimit, rollLimit
-	searched := math.Inf(1) // the roll of the last whole search
+	searched := math.Inf(1) // the roll of the last search along the rails
 	var n, f hit
 	for i := 0; ; i++ {
 		t := turn(roll)
-		var okN, okF bool
-		if math.Abs(roll-searched) < keepRoll {
-			n, okN = s.near.again(shift, t)
-			f, okF = s.far.again(shift, t)
-		} else {
+		// One search, then only the two places are followed as the roll changes, then
+		// one more look whether another place has come nearer.
+		ok := !math.IsInf(searched, 1) && s.near.follow(&n, shift, t) && s.far.follow(&f, shift, t)
+		if !ok {
+			if n, f, ok = s.search(shift, t, math.Abs(roll-searched) < keepRoll); !ok {
+				return State{}, fmt.Errorf("%w at shift %.3f mm", ErrOffRail, shift)
+			}
 			searched = roll
-			n, okN = s.near.least(shift, t)
-			f, okF = s.far.least(shift, t)
-		}
-		if !okN || !okF {
-			return State{}, fmt.Errorf("%w at shift %.3f mm", ErrOffRail, shift)
 		}
 		d := n.gap - f.gap // grows with roll
-		if math.Abs(d) < 1e-7 || i == 60 {
+		done := math.Abs(d) < rollExact || i == 60
+		if done && roll != searched {
+			a, b, ok := s.search(shift, t, math.Abs(roll-searched) < keepRoll)
+			if !ok {
+				return State{}, fmt.Errorf("%w at shift %.3f mm", ErrOffRail, shift)
+			}
+			searched = roll
+			if a.gap < n.gap-rollExact || b.gap < f.gap-rollExact {
+				n, f, d = a, b, a.gap-b.gap
+				lo, hi = -rollLimit, rollLimit
+				done = i == 60
+			}
+		}
+		if done {
 			break
 		}
 		if d > 0 {
@@ -165,7 +199,7 @@ func (s *Solver) At(shift float64) (State, error) {
 		if !(next > lo && next < hi) {
 			next = (lo + hi) / 2
 		}
-		if math.Abs(next-roll) < 1e-12 {
+		if math.Abs(next-roll) < 1e-13 {
 			break
 		}
 		roll = next

@@ -66,6 +66,9 @@ func axisRatio(q float64) (g, kk, ee float64) {
 	}
 	target := math.Log(q)
 	x := 0.636 * target // right to a few percent: a common approximation
+	if target > -5.29 { // own fit, right to 1.5e-5 in log g
+		x = target * (0.6666642986 + target*(-3.507091e-5+target*(-3.16636684e-3+target*(-4.4308152e-5+target*(1.4766766e-4+target*(2.6394535e-5+target*1.4819718e-6))))))
+	}
 	for range 20 {
 		g = math.Exp(x)
 		m1 := g * g
@@ -81,7 +84,7 @@ func axisRatio(q float64) (g, kk, ee float64) {
 		if x >= 0 {
 			x = -1e-12
 		}
-		if math.Abs(step) < 1e-6 { // the rest of the step by the integrals' own slopes
+		if math.Abs(step) < 1e-4 { // the next one would be under 1e-9; the rest of the step by the integrals' own slopes
 			to := math.Exp(x)
 			dm := m1 - to*to
 			return to, b + d + dm*b/(2*m1), b + m1*d - dm*d/2

@@ -13,11 +13,13 @@ type side struct {
 	placed      *track.Placed
 	shape       outline.Outline // of the wheel
 	g           float64         // +1 near, -1 far: how shift and roll act here
+	railFace    float64         // steepest angle of the rail's gauge side down to the gauge line, rad
 	x0          float64         // axle middle to tape line, mm
 	dz          float64         // radius at the tape line less the mean of both, mm
 	level       float64         // z of the axle's point whose shift is given, mm
 	reach       float64         // greatest |z + dz - level| of the wheel, mm
 	warm        int             // the rail bin of the last contact
+	window      []float64       // greatest z of the wheel over stretches a little wider than a bin, see windows
 	close       []int           // rail bins that can hold the contact after a small change of roll
 }
 
@@ -66,20 +68,13 @@ func (sd *side) least(shift float64, t rotation) (hit, bool) {
 			continue
 		}
 		y := r.Begin() + float64(j)*outline.Bin + back
-		a := int((y - edge - wy) / outline.Bin)
-		b := int((y + outline.Bin + edge - wy) / outline.Bin)
-		if b < 0 || a >= len(w.Hi) {
+		hi, ok := sd.lowest(y-edge-wy, y+outline.Bin+edge-wy, edge)
+		if !ok {
 			continue
-		}
-		hi := math.Inf(-1)
-		for k := max(a, 0); k <= min(b, len(w.Hi)-1); k++ {
-			if w.Hi[k] > hi {
-				hi = w.Hi[k]
-			}
 		}
 		// The lowest place of the wheel in the bin stands at hi less the tilt.
 		x := sd.x0 + y
-		lift := math.Min(tilt*(x-edge), tilt*(x+outline.Bin+edge))
+		lift := min(tilt*(x-edge), tilt*(x+outline.Bin+edge))
 		bound := r.Lo[j] - (hi + sd.dz - sd.level - lift) - edge
 		if bound >= best.gap+keep {
 			continue
@@ -107,7 +102,7 @@ func (sd *side) least(shift float64, t rotation) (hit, bool) {
 // be looked at again after a small change of roll; keepRoll is that change in rad: over
 // a wheel's width of up to 200 mm the gaps then change by less against each other.
 const (
-	keep     = 0.04
+	keep     = 0.02
 	keepRoll = keep / 200 / 2
 )
 
@@ -197,8 +192,24 @@ func (sd *side) place(y, shift float64, t rotation) (gap, slope, railY float64, 
 	return rz - tz, rs*(t.c+sd.g*t.s*s) - (t.c*s - sd.g*t.s), ty, false
 }
 
-// refine goes from the nearest place on the chords to that on the curves.
-func (sd *side) refine(shift float64, t rotation, best *hit) {
+// slopeExact is how far the slopes of wheel and rail may differ at a contact: on shapes
+// that part by 1e-4 per mm, the place is then right to 1e-5 mm.
+const slopeExact = 1e-9
+
+// walk is the segment of the chain that holds y, found from segment i.
+func walk(chain []float64, i int, y float64) int {
+	for i+2 < len(chain) && chain[i+1] <= y {
+		i++
+	}
+	for i > 0 && chain[i] > y {
+		i--
+	}
+	return i
+}
+
+// refine goes from the nearest place on the chords to that on the curves. It reports
+// whether that lies between the neighbouring vertices.
+func (sd *side) refine(shift float64, t rotation, best *hit) bool {
 	w, r := sd.wheel, sd.rail
 	k := w.Segment(best.y)
 	i := r.Segment(best.railY)
@@ -210,36 +221,70 @@ func (sd *side) refine(shift float64, t rotation, best *hit) {
 	if i > 0 {
 		h = math.Max(h, r.Y[i]-r.Y[i-1])
 	}
-	lo, hi := math.Max(best.y-h, w.Begin()), math.Min(best.y+h, w.End())
-	_, sl, _, o1 := sd.place(lo, shift, t)
-	_, sh, _, o2 := sd.place(hi, shift, t)
-	if o1 || o2 || !(sl < 0 && sh > 0) {
-		return
+	lo, hi := max(best.y-h, w.Y[0]), min(best.y+h, w.Y[len(w.Y)-1])
+	// Slope of the gap at y of the wheel, the segments found from the last ones.
+	var gap, ry float64
+	slope := func(y float64) float64 {
+		k = walk(w.Y, k, y)
+		z, s, _ := w.On(k, y)
+		var tz float64
+		ry, tz = sd.put(y, z, shift, t)
+		i = walk(r.Y, i, ry)
+		rz, rs, _ := r.On(i, ry)
+		gap = rz - tz
+		return rs*(t.c+sd.g*t.s*s) - (t.c*s - sd.g*t.s)
 	}
-	// The gap's slope changes sign between lo and hi: false position with halving of
-	// a stale end (Dowell and Jarratt 1971), a bisection every fourth step.
-	var y, gap, s, ry float64
-	for n := range 40 {
-		if n%4 == 3 || sh == sl {
-			y = (lo + hi) / 2
-		} else {
-			y = lo - sl*(hi-lo)/(sh-sl)
+	sl := slope(lo)
+	if ry < r.Y[0] || !(sl < 0) {
+		return false
+	}
+	sh := slope(hi)
+	if ry > r.Y[len(r.Y)-1] || !(sh > 0) {
+		return false
+	}
+	// It changes sign between lo and hi: false position, a stale end halved (Illinois;
+	// Dowell and Jarratt 1971), a bisection now and then.
+	y, side := best.y, 0
+	for n := range 60 {
+		if n > 0 {
+			if n%6 == 5 {
+				y = (lo + hi) / 2
+			} else {
+				y = lo - sl*(hi-lo)/(sh-sl)
+			}
 		}
-		gap, s, ry, _ = sd.place(y, shift, t)
-		if math.Abs(s) < 1e-10 || hi-lo < 1e-9 {
+		s := slope(y)
+		if math.Abs(s) < slopeExact || hi-lo < 1e-9 {
 			break
 		}
 		if s < 0 {
-			lo, sl = y, s
-			sh /= 2
+			if lo, sl = y, s; side < 0 {
+				sh /= 2
+			}
+			side = -1
 		} else {
-			hi, sh = y, s
-			sl /= 2
+			if hi, sh = y, s; side > 0 {
+				sl /= 2
+			}
+			side = 1
 		}
 	}
 	if gap < best.gap+1e-3 {
 		*best = hit{gap, y, ry}
+		return true
 	}
+	return false
+}
+
+// follow moves a place of contact to where it is after a change of roll; false says
+// that it has gone farther than to the next vertex.
+func (sd *side) follow(h *hit, shift float64, t rotation) bool {
+	gap, _, ry, out := sd.place(h.y, shift, t)
+	if out {
+		return false
+	}
+	*h = hit{gap, h.y, ry}
+	return sd.refine(shift, t, h)
 }
 
 // spot reads what a contact is like.
@@ -291,4 +336,56 @@ func (s *Solver) Drawn(st State, near bool) (wheel, rail [][2]float64) {
 		rail = append(rail, [2]float64{v.Y, v.Z})
 	}
 	return wheel, rail
+}
+
+// fine is the distance in mm of the windows over which a wheel's greatest z is kept, and
+// slop by how much each is wider than a bin of the rail: the fine itself and roll.
+const (
+	fine = 0.125
+	slop = 0.1
+)
+
+// windows fills window: entry k is the greatest z over y from begin + k*fine - slop/2,
+// over a bin, fine and slop.
+func (sd *side) windows() {
+	w := sd.wheel
+	n := int((w.End()-w.Begin()+outline.Bin+slop)/fine) + 2
+	off := int(outline.Bin/fine) + 1 // windows that begin before the wheel does
+	sd.window = make([]float64, n+off)
+	for k := range sd.window {
+		from := w.Begin() + float64(k-off)*fine - slop/2
+		to := from + outline.Bin + fine + slop
+		hi := math.Inf(-1)
+		if to >= w.Begin() && from <= w.End() {
+			i, j := w.Segment(math.Max(from, w.Begin())), w.Segment(math.Min(to, w.End()))
+			for ; i <= j+1; i++ {
+				hi = math.Max(hi, w.Z[i])
+			}
+		}
+		sd.window[k] = hi
+	}
+}
+
+// lowest is the greatest z of the wheel over a bin of the rail, a and b from the wheel's
+// begin with the slack of roll, edge, taken off and on; ok is false where there is no
+// wheel.
+func (sd *side) lowest(a, b, edge float64) (float64, bool) {
+	off := int(outline.Bin/fine) + 1
+	if edge <= slop/2 {
+		k := int(math.Floor((a+edge)/fine)) + off
+		if k < 0 || k >= len(sd.window) || math.IsInf(sd.window[k], -1) {
+			return 0, false
+		}
+		return sd.window[k], true
+	}
+	w := sd.wheel
+	i, j := int(a/outline.Bin), int(b/outline.Bin)
+	if b < 0 || i >= len(w.Hi) {
+		return 0, false
+	}
+	hi := math.Inf(-1)
+	for k := max(i, 0); k <= min(j, len(w.Hi)-1); k++ {
+		hi = math.Max(hi, w.Hi[k])
+	}
+	return hi, true
 }

@@ -66,6 +66,9 @@ func Shape(d Shapes) []byte {
 // side draws one wheel on one rail in a frame of 468 by 300 with its corner at (left,
 // top); flip is -1 where outward is to the left.
 func side(s *sheet, d Side, flip, left, top, scale float64) {
+	if len(d.Wheel) == 0 {
+		return
+	}
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range d.Wheel {
 		lo, hi = math.Min(lo, p[0]), math.Max(hi, p[0])
@@ -157,7 +160,11 @@ func ticks(lo, hi float64) []float64 {
 	}
 	var out []float64
 	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+1e-9*(hi-lo); i++ {
-		out = append(out, math.Round(i*step*1e9)/1e9)
+		v := math.Round(i*step*1e9) / 1e9
+		if v == 0 {
+			v = 0 // no negative zero
+		}
+		out = append(out, v)
 	}
 	return out
 }
