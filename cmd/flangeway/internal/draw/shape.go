@@ -1,0 +1,170 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/internal/measure"
+)
+
+// Side is one wheel on one rail: y outward from the middle of the track, z below the
+// top of the rails, mm.
+type Side struct {
+	Name           string // "near" or "far"
+	Wheel, Rail    [][2]float64
+	ContactY       float64
+	ContactZ       float64
+	Note           string // what is written under it
+	SecondY, Depth float64
+	HasSecond      bool
+}
+
+// Shapes is what the drawing of the shape command shows.
+type Shapes struct {
+	Title, Desc string
+	Near, Far   Side
+	Shift       float64      // at which the sides are drawn, mm
+	RRD         [][2]float64 // shift, difference, mm
+	Needed      float64      // mm
+	Degree      float64
+	Play        float64 // mm; 0: none
+	Gauge       string
+}
+
+// Shape draws both wheels on both rails to scale, 3/4 of full size, contact marked, and
+// under them the rolling radius difference over the shift with the line that a curve
+// needs. Letter paper, landscape.
+func Shape(d Shapes) []byte {
+	const width, height = 11.0, 8.5
+	s := newSheet(width, height, d.Title, d.Desc)
+	s.heading(40, 34, d.Title)
+	s.label(40, 54, "start", d.Gauge)
+	scale := 0.75 * perInch / measure.MMPerInch
+	side(s, d.Far, -1, 40, 70, scale)
+	side(s, d.Near, 1, 548, 70, scale)
+	// One inch of the object.
+	inch := scale * measure.MMPerInch
+	x0, y0 := 528-inch, 392.0
+	s.line(x0, y0, x0+2*inch, y0, style{width: 1.5})
+	for i := range 17 {
+		h := 5.0
+		switch {
+		case i%8 == 0:
+			h = 12
+		case i%4 == 0:
+			h = 8
+		}
+		s.line(x0+float64(i)*inch/8, y0, x0+float64(i)*inch/8, y0-h, style{width: 1})
+	}
+	s.label(x0, y0-15, "middle", "0")
+	s.label(x0+inch, y0-15, "middle", "1")
+	s.label(x0+2*inch, y0-15, "middle", "2 in")
+	curve(s, d, 90, 440, 920, 300)
+	return s.done()
+}
+
+// side draws one wheel on one rail in a frame of 468 by 300 with its corner at (left,
+// top); flip is -1 where outward is to the left.
+func side(s *sheet, d Side, flip, left, top, scale float64) {
+	if len(d.Wheel) == 0 {
+		return
+	}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range d.Wheel {
+		lo, hi = math.Min(lo, p[0]), math.Max(hi, p[0])
+	}
+	mid := (lo + hi) / 2
+	const w, level = 468.0, 150.0
+	at := func(y, z float64) [2]float64 {
+		return [2]float64{left + w/2 + flip*(y-mid)*scale, top + level + z*scale}
+	}
+	var rail [][2]float64
+	for _, p := range d.Rail {
+		rail = append(rail, at(p[0], p[1]))
+	}
+	s.path(rail, true, style{width: 1.2, fill: "#ddd"})
+	// The wheel closes over the rim: up from both ends to 20 mm over the tread.
+	var wheel [][2]float64
+	for _, p := range d.Wheel {
+		wheel = append(wheel, at(p[0], p[1]))
+	}
+	if n := len(d.Wheel); n > 1 {
+		wheel = append(wheel, at(d.Wheel[n-1][0], -32), at(d.Wheel[0][0], -32))
+	}
+	s.path(wheel, true, style{width: 1.8, fill: "#fff"})
+	c := at(d.ContactY, d.ContactZ)
+	s.circle(c[0], c[1], 5, style{width: 1.5})
+	s.line(c[0], c[1]-14, c[0], c[1]+14, style{width: 0.8})
+	s.line(c[0]-14, c[1], c[0]+14, c[1], style{width: 0.8})
+	if d.HasSecond {
+		p := at(d.SecondY, d.Depth)
+		s.circle(p[0], p[1], 5, style{width: 1, dash: "2 2"})
+	}
+	s.label(left+w/2, top+16, "middle", d.Name)
+	s.label(left+w/2, top+292, "middle", d.Note)
+}
+
+// curve draws the rolling radius difference.
+func curve(s *sheet, d Shapes, left, top, w, h float64) {
+	if len(d.RRD) < 2 {
+		return
+	}
+	x0, x1 := d.RRD[0][0], d.RRD[len(d.RRD)-1][0]
+	y0, y1 := 0.0, d.Needed*1.1
+	for _, p := range d.RRD {
+		y0, y1 = math.Min(y0, p[1]), math.Max(y1, p[1])
+	}
+	if !(x1 > x0) || !(y1 > y0) {
+		return
+	}
+	at := func(x, y float64) [2]float64 {
+		return [2]float64{left + (x-x0)/(x1-x0)*w, top + h - (y-y0)/(y1-y0)*h}
+	}
+	s.path([][2]float64{{left, top}, {left + w, top}, {left + w, top + h}, {left, top + h}}, true, style{width: 1})
+	in := measure.MMPerInch
+	for _, v := range ticks(x0/in, x1/in) {
+		p := at(v*in, y0)
+		s.line(p[0], p[1], p[0], p[1]-6, style{width: 1})
+		s.label(p[0], p[1]+15, "middle", fmt.Sprintf("%g", v))
+	}
+	for _, v := range ticks(y0/in, y1/in) {
+		p := at(x0, v*in)
+		s.line(p[0], p[1], p[0]+6, p[1], style{width: 1})
+		s.label(p[0]-6, p[1]+4, "end", fmt.Sprintf("%g", v))
+	}
+	s.label(left+w/2, top+h+32, "middle", "lateral shift toward the near rail, in")
+	s.label(left, top-8, "start", "rolling radius difference, in")
+	var pts [][2]float64
+	for _, p := range d.RRD {
+		pts = append(pts, at(p[0], p[1]))
+	}
+	s.path(pts, false, style{width: 2})
+	n := at(x0, d.Needed)
+	s.line(n[0], n[1], left+w, n[1], style{width: 1.2, dash: "8 4"})
+	s.label(left+8, n[1]-5, "start", fmt.Sprintf("needed in a curve of %g degrees: %.3f in", d.Degree, d.Needed/in))
+	if d.Play > x0 && d.Play <= x1*1.0001 {
+		p := at(math.Min(d.Play, x1), y0)
+		s.line(p[0], top, p[0], top+h, style{width: 1.2, dash: "2 3"})
+		s.label(p[0]-4, top+h-10, "end", fmt.Sprintf("flange bears at %.3f in", d.Play/in))
+	}
+}
+
+// ticks are round values between lo and hi, about six of them.
+func ticks(lo, hi float64) []float64 {
+	step := math.Pow(10, math.Floor(math.Log10((hi-lo)/4)))
+	for _, f := range []float64{1, 2, 5, 10} {
+		if (hi-lo)/(step*f) <= 8 {
+			step *= f
+			break
+		}
+	}
+	var out []float64
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+1e-9*(hi-lo); i++ {
+		v := math.Round(i*step*1e9) / 1e9
+		if v == 0 {
+			v = 0 // no negative zero
+		}
+		out = append(out, v)
+	}
+	return out
+}

@@ -1,0 +1,125 @@
+// Package draw makes the drawings of every command: SVG to scale, the same bytes for
+// the same values, with title and description inside, readable in black and white. It
+// takes values and computes nothing but where they go on the sheet.
+package draw
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+)
+
+// perInch is how many units of the drawing an inch of paper is.
+const perInch = 96.0
+
+// sheet collects the elements of one drawing; x to the right, y downward, in units of
+// 1/96 in of paper.
+type sheet struct {
+	b bytes.Buffer
+}
+
+func escape(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		switch {
+		case r == '&':
+			b.WriteString("&amp;")
+		case r == '<':
+			b.WriteString("&lt;")
+		case r == '>':
+			b.WriteString("&gt;")
+		case r == '"':
+			b.WriteString("&quot;")
+		case r < ' ' || r == 0xFFFE || r == 0xFFFF: // not allowed in XML
+			b.WriteByte(' ')
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// xy writes a coordinate: two decimals, no negative zero.
+func xy(v float64) string {
+	s := fmt.Sprintf("%.2f", v)
+	if s == "-0.00" {
+		return "0.00"
+	}
+	return s
+}
+
+func newSheet(width, height float64, title, desc string) *sheet {
+	s := &sheet{}
+	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %s %s" role="img" aria-labelledby="t d" font-family="sans-serif" font-size="12">`+"\n",
+		xy(width), xy(height), xy(width*perInch), xy(height*perInch))
+	fmt.Fprintf(&s.b, "<title id=\"t\">%s</title>\n<desc id=\"d\">%s</desc>\n", escape(title), escape(desc))
+	fmt.Fprintf(&s.b, "<rect width=\"%s\" height=\"%s\" fill=\"#fff\"/>\n", xy(width*perInch), xy(height*perInch))
+	return s
+}
+
+func (s *sheet) done() []byte {
+	s.b.WriteString("</svg>\n")
+	return s.b.Bytes()
+}
+
+// style is how a line is drawn.
+type style struct {
+	width float64
+	dash  string // "" solid
+	fill  string // "" none
+}
+
+func (st style) String() string {
+	fill := st.fill
+	if fill == "" {
+		fill = "none"
+	}
+	out := fmt.Sprintf(`fill="%s" stroke="#000" stroke-width="%s"`, fill, xy(st.width))
+	if st.dash != "" {
+		out += ` stroke-dasharray="` + st.dash + `"`
+	}
+	return out
+}
+
+// path draws a chain of points, closed or not.
+func (s *sheet) path(points [][2]float64, closed bool, st style) {
+	if len(points) < 2 {
+		return
+	}
+	s.b.WriteString(`<path d="`)
+	last := ""
+	for i, p := range points {
+		at := xy(p[0]) + " " + xy(p[1])
+		if at == last {
+			continue
+		}
+		last = at
+		if i == 0 {
+			s.b.WriteString("M" + at)
+		} else {
+			s.b.WriteString("L" + at)
+		}
+	}
+	if closed {
+		s.b.WriteByte('Z')
+	}
+	fmt.Fprintf(&s.b, "\" %s stroke-linejoin=\"round\"/>\n", st)
+}
+
+func (s *sheet) line(x0, y0, x1, y1 float64, st style) {
+	fmt.Fprintf(&s.b, "<line x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\" %s/>\n", xy(x0), xy(y0), xy(x1), xy(y1), st)
+}
+
+func (s *sheet) circle(x, y, r float64, st style) {
+	fmt.Fprintf(&s.b, "<circle cx=\"%s\" cy=\"%s\" r=\"%s\" %s/>\n", xy(x), xy(y), xy(r), st)
+}
+
+// label writes text; anchor is start, middle or end.
+func (s *sheet) label(x, y float64, anchor, text string) {
+	fmt.Fprintf(&s.b, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(x), xy(y), anchor, escape(text))
+}
+
+// heading writes bold text.
+func (s *sheet) heading(x, y float64, text string) {
+	fmt.Fprintf(&s.b, "<text x=\"%s\" y=\"%s\" font-weight=\"bold\" font-size=\"15\">%s</text>\n", xy(x), xy(y), escape(text))
+}

@@ -1,0 +1,119 @@
+package export
+
+import (
+	"encoding/csv"
+	"io"
+	"strconv"
+)
+
+// Shape is the answer of the shape command.
+type Shape struct {
+	Schema       int             `json:"schema"`
+	Program      string          `json:"program"`
+	RRD          []ShapeRow      `json:"rrd"`
+	Conicity     []ShapeConicity `json:"conicity"`
+	PlayMM       *float64        `json:"play_mm,omitempty"`
+	Hertz        []ShapeHertz    `json:"hertz"`
+	Jumps        []ShapeJump     `json:"jumps"`
+	Second       []ShapeSecond   `json:"second_contacts"`
+	WavelengthM  *float64        `json:"wavelength_m,omitempty"`
+	CentreMM     *float64        `json:"centre_mm,omitempty"`
+	Degree       float64         `json:"degree"`
+	NeededMM     float64         `json:"rrd_needed_mm"`
+	Steering     *float64        `json:"steering_index,omitempty"`
+	SteeringText string          `json:"steering_index_is,omitempty"`
+	Wheels       []ShapeWheel    `json:"wheels"`
+	Inputs       []ShapeInput    `json:"inputs"`
+	Warnings     []string        `json:"warnings"`
+	Cautions     []string        `json:"cautions"`
+}
+
+// ShapeRow is the axle at one shift.
+type ShapeRow struct {
+	Shift     float64 `json:"shift_mm"`
+	RRD       float64 `json:"rrd_mm"`
+	NearY     float64 `json:"near_y_mm"`
+	FarY      float64 `json:"far_y_mm"`
+	NearAngle float64 `json:"near_angle_deg"`
+	FarAngle  float64 `json:"far_angle_deg"`
+}
+
+// ShapeConicity is the equivalent conicity at one amplitude; what does not exist is
+// absent.
+type ShapeConicity struct {
+	Amplitude   float64  `json:"amplitude_mm"`
+	Harmonic    *float64 `json:"harmonic,omitempty"`
+	Integration *float64 `json:"integration,omitempty"`
+	Regression  *float64 `json:"regression,omitempty"`
+}
+
+// ShapeHertz is the contact of one side under load; what does not exist is absent.
+type ShapeHertz struct {
+	Side     string   `json:"side"`
+	A        *float64 `json:"a_mm,omitempty"`
+	B        *float64 `json:"b_mm,omitempty"`
+	P0       *float64 `json:"p0_MPa,omitempty"`
+	Approach *float64 `json:"approach_mm,omitempty"`
+}
+
+// ShapeJump is a shift at which the contact moves at once.
+type ShapeJump struct {
+	Shift float64 `json:"shift_mm"`
+	Side  string  `json:"side"`
+	From  float64 `json:"from_y_mm"`
+	To    float64 `json:"to_y_mm"`
+}
+
+// ShapeSecond is a second place that nearly touches at a shift.
+type ShapeSecond struct {
+	Shift float64 `json:"shift_mm"`
+	Side  string  `json:"side"`
+	Y     float64 `json:"y_mm"`
+	Gap   float64 `json:"gap_mm"`
+	Angle float64 `json:"angle_deg"`
+}
+
+// ShapeWheel is what the hand gauges read on a wheel's shape, mm and degrees.
+type ShapeWheel struct {
+	Side      string   `json:"side"`
+	Name      string   `json:"name"`
+	Height    *float64 `json:"flange_height_mm,omitempty"`
+	Thickness *float64 `json:"flange_thickness_mm,omitempty"`
+	Vertical  *float64 `json:"vertical_flange_mm,omitempty"`
+	Hollow    *float64 `json:"tread_hollow_mm,omitempty"`
+	Angle     *float64 `json:"flange_angle_deg,omitempty"`
+}
+
+// ShapeInput is one value that entered, with where it came from.
+type ShapeInput struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+	From  string `json:"from"`
+}
+
+// ShapeJSON writes the answer as JSON.
+func ShapeJSON(w io.Writer, s Shape) error {
+	b, err := encode(s, "")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(b)
+	return err
+}
+
+// ShapeCSV writes the rows of the rolling radius difference as CSV.
+func ShapeCSV(w io.Writer, s Shape) error {
+	out := csv.NewWriter(w)
+	rows := [][]string{{"shift_mm", "rrd_mm", "near_y_mm", "far_y_mm", "near_angle_deg", "far_angle_deg"}}
+	for _, r := range s.RRD {
+		var row []string
+		for _, v := range []float64{r.Shift, r.RRD, r.NearY, r.FarY, r.NearAngle, r.FarAngle} {
+			row = append(row, strconv.FormatFloat(v, 'f', -1, 64))
+		}
+		rows = append(rows, row)
+	}
+	return out.WriteAll(rows)
+}
+
+// Rounded is v to six decimals, without a negative zero.
+func Rounded(v float64) float64 { return round6(v) }

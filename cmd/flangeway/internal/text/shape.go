@@ -1,0 +1,92 @@
+package text
+
+import (
+	"fmt"
+
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/internal/measure"
+)
+
+// Shape is the page of the shape command.
+func Shape(s export.Shape, markdown bool) (string, error) {
+	p := &page{markdown: markdown}
+	p.heading(1, "Both wheels on both rails")
+	var rows [][]string
+	for _, in := range s.Inputs {
+		rows = append(rows, []string{in.Name, in.Value, in.From})
+	}
+	p.table([]string{"what", "value", "from"}, rows)
+	p.blank()
+	rows = nil
+	for _, w := range s.Wheels {
+		rows = append(rows, []string{w.Side, inch(w.Height), inch(w.Thickness), inch(w.Vertical), number(w.Hollow, 2), number(w.Angle, 1)})
+	}
+	p.heading(2, "What the gauges read on the shapes")
+	p.table([]string{"wheel", "height in", "thickness in", "vertical in", "hollow mm", "face deg"}, rows, 1, 2, 3, 4, 5)
+	p.blank()
+	p.heading(2, "Contact over the lateral shift")
+	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from the track plane.")
+	p.blank()
+	rows = nil
+	for _, r := range s.RRD {
+		rows = append(rows, []string{fmt.Sprintf("%.3f", r.Shift/measure.MMPerInch), fmt.Sprintf("%.2f", r.Shift), fmt.Sprintf("%.3f", r.RRD),
+			fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY), fmt.Sprintf("%.2f", r.NearAngle), fmt.Sprintf("%.2f", r.FarAngle)})
+	}
+	p.table([]string{"shift in", "mm", "RRD mm", "near y", "far y", "near deg", "far deg"}, rows, 0, 1, 2, 3, 4, 5, 6)
+	p.blank()
+	for _, j := range s.Jumps {
+		p.item("jump", fmt.Sprintf("at %.3f mm the %s contact moves from y %.2f to %.2f mm.", j.Shift, j.Side, j.From, j.To))
+	}
+	for _, j := range s.Second {
+		p.item("second", fmt.Sprintf("at %.3f mm the %s wheel nearly touches at y %.2f mm too (%.3f mm off, %.1f deg).", j.Shift, j.Side, j.Y, j.Gap, j.Angle))
+	}
+	if s.PlayMM != nil {
+		p.item("play", fmt.Sprintf("%.3f mm (%s in) to one side before the flange bears.", *s.PlayMM, measure.Inch(*s.PlayMM)))
+	}
+	if s.CentreMM != nil {
+		p.item("centre", fmt.Sprintf("the radii are equal at a shift of %.3f mm.", *s.CentreMM))
+	}
+	if s.WavelengthM != nil {
+		p.item("wavelength", fmt.Sprintf("%.2f m (%.1f ft) at the first amplitude.", *s.WavelengthM, *s.WavelengthM*1000/measure.MMPerInch/12))
+	}
+	p.item("needed", fmt.Sprintf("%.3f mm of radius difference in a curve of %g degrees.", s.NeededMM, s.Degree))
+	if s.Steering != nil {
+		p.item("steering", fmt.Sprintf("index %.2f (%s).", *s.Steering, s.SteeringText))
+	}
+	p.endList()
+	rows = nil
+	for _, c := range s.Conicity {
+		rows = append(rows, []string{fmt.Sprintf("%g", c.Amplitude), number(c.Harmonic, 4), number(c.Integration, 4), number(c.Regression, 4)})
+	}
+	p.heading(2, "Equivalent conicity (methods of EN 15302)")
+	p.table([]string{"amplitude mm", "harmonic", "integration", "regression"}, rows, 0, 1, 2, 3)
+	p.blank()
+	rows = nil
+	for _, h := range s.Hertz {
+		rows = append(rows, []string{h.Side, number(h.A, 3), number(h.B, 3), number(h.P0, 0), number(h.Approach, 4)})
+	}
+	p.heading(2, "Contact ellipse after Hertz, axle in the middle")
+	p.table([]string{"side", "a along mm", "b across mm", "p0 MPa", "approach mm"}, rows, 1, 2, 3, 4)
+	p.blank()
+	for _, w := range s.Warnings {
+		p.para("Note: " + w)
+	}
+	for _, c := range s.Cautions {
+		p.para(c)
+	}
+	return p.b.String(), p.err
+}
+
+func number(v *float64, digits int) string {
+	if v == nil {
+		return "-"
+	}
+	return fmt.Sprintf("%.*f", digits, *v)
+}
+
+func inch(v *float64) string {
+	if v == nil {
+		return "-"
+	}
+	return fmt.Sprintf("%.3f", *v/measure.MMPerInch)
+}

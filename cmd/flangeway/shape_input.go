@@ -1,0 +1,592 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/configs"
+	"flangeway/interaction/contact"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// shapeInput is what the shape command computes from, with where each value came from.
+type shapeInput struct {
+	data                         *configs.Data
+	shapes                       *configs.Shapes
+	axle                         contact.Axle
+	maxShift, step, load, degree float64 // mm, mm, N, degrees; maxShift 0: the play
+	amplitudes                   []float64
+	used                         []export.ShapeInput
+	warnings                     []string
+	survey                       map[string]surveyValue // by flag
+}
+
+// surveyValue is a reading of a survey that stands in for a flag.
+type surveyValue struct{ text, from string }
+
+func (in *shapeInput) note(name, value, from string) {
+	in.used = append(in.used, export.ShapeInput{Name: name, Value: value, From: from})
+}
+
+// choose takes the flag, else the survey's value, else the default, and notes which.
+func (in *shapeInput) choose(name, flag, fallback, why string) string {
+	switch v, ok := in.survey[name]; {
+	case flag != "":
+		in.note(name, flag, "flag")
+		return flag
+	case ok:
+		in.note(name, v.text, v.from)
+		return v.text
+	}
+	if fallback != "" {
+		in.note(name, fallback, why)
+	}
+	return fallback
+}
+
+// pair splits NEAR[,FAR].
+func pair(text string) (string, string, error) {
+	a, b, two := strings.Cut(text, ",")
+	a, b = strings.TrimSpace(a), strings.TrimSpace(b)
+	if !two {
+		return a, a, nil
+	}
+	if a == "" || b == "" || strings.Contains(b, ",") {
+		return "", "", fmt.Errorf("%q is not one value or two with a comma between", text)
+	}
+	return a, b, nil
+}
+
+// length parses a length of a flag.
+func length(flag, text string, spec measure.Spec) (measure.Reading, error) {
+	r, err := spec.Parse(text)
+	if err == nil && !r.Measured() {
+		err = fmt.Errorf("a value is expected")
+	}
+	if err != nil {
+		return r, usagef("--%s: %v", flag, err)
+	}
+	return r, nil
+}
+
+// millimetres is how a flag is read of which a bare number is mm.
+func millimetres(lo, hi float64) measure.Spec {
+	return measure.Spec{Column: "value", Unit: measure.Millimetres, Lo: lo, Hi: hi}
+}
+
+func readShape(o shapeOptions) (*shapeInput, error) {
+	in := &shapeInput{}
+	var err error
+	if in.data, err = configs.Load(); err != nil {
+		return nil, err
+	}
+	if in.shapes, err = in.data.LoadShapes(); err != nil {
+		return nil, err
+	}
+	if err := in.fromSurvey(o); err != nil {
+		return nil, err
+	}
+	if err := in.rails(o); err != nil {
+		return nil, err
+	}
+	if err := in.wheels(o); err != nil {
+		return nil, err
+	}
+	return in, in.numbers(o)
+}
+
+// rails reads section, wear, gauge, its height and the cant.
+func (in *shapeInput) rails(o shapeOptions) error {
+	near, far, err := pair(in.choose("rail", o.rail, "136RE", "default"))
+	if err != nil {
+		return usagef("--rail: %v", err)
+	}
+	height := 0.0
+	if o.gaugeHeight != "" {
+		r, err := length("gauge-height", o.gaugeHeight, measure.Spec{Column: "gauge height", Unit: measure.Inches, Lo: 0, Hi: 2 * measure.MMPerInch})
+		if err != nil {
+			return err
+		}
+		height = r.As
+	}
+	open := func(name string) (*track.RailHead, error) {
+		if _, ok := in.shapes.Rail(name); !ok {
+			if data, ok, err := traced(name); err != nil || ok {
+				if err != nil {
+					return nil, err
+				}
+				depth := height
+				if depth == 0 {
+					depth = measure.MMPerInch * 5 / 8
+				}
+				r, q, err := track.RailFromTrace(name, data, depth, false)
+				if err == nil {
+					in.quality(name, q.Points, q.Doubled+q.Spikes, q.Gap, q.Noise, q.Unit)
+				}
+				return r, err
+			}
+		}
+		return track.RailNamed(in.shapes, name)
+	}
+	a := &in.axle
+	if a.NearRail, err = open(near); err != nil {
+		return badName(err)
+	}
+	if a.FarRail = a.NearRail; far != near {
+		if a.FarRail, err = open(far); err != nil {
+			return badName(err)
+		}
+	}
+	if err := in.wear(o); err != nil {
+		return err
+	}
+	en := a.NearRail.GaugeHeight < 15
+	if height == 0 {
+		height = a.NearRail.GaugeHeight
+		in.note("gauge height", measure.Inch(height)+" in", "default of the section")
+		if en {
+			in.used[len(in.used)-1].Value = "14 mm"
+		}
+	} else {
+		in.note("gauge height", o.gaugeHeight, "flag")
+	}
+	a.GaugeHeight = height
+	fallback := "56-1/2"
+	if en {
+		fallback = "1435mm"
+	}
+	r, err := length("gauge", in.choose("gauge", o.gauge, fallback, "default"), in.data.Columns["gauge"])
+	if err != nil {
+		return err
+	}
+	a.Gauge = r.As
+	a.Cant, err = cantOf(in.choose("cant", o.cant, "1:40", "default"))
+	return err
+}
+
+// wear applies head and gauge-face wear.
+func (in *shapeInput) wear(o shapeOptions) error {
+	head, face, angle := in.choose("head wear", o.headWear, "", ""), in.choose("gauge face wear", o.faceWear, "", ""), in.choose("gauge face angle", o.faceAngle, "", "")
+	if head == "" && face == "" {
+		return nil
+	}
+	var h, deg float64
+	var f [2]float64
+	if head != "" {
+		r, err := length("head-wear", head, in.data.Columns["head_wear"])
+		if err != nil {
+			return err
+		}
+		h = r.As
+	}
+	if face != "" {
+		n, m, err := pair(face)
+		if err != nil {
+			return usagef("--gauge-face-wear: %v", err)
+		}
+		for i, t := range []string{n, m} {
+			r, err := length("gauge-face-wear", t, in.data.Columns["gauge_face_wear"])
+			if err != nil {
+				return err
+			}
+			f[i] = r.As
+		}
+	}
+	if angle != "" {
+		r, err := length("gauge-face-angle", angle, in.data.Columns["gauge_face_angle"])
+		if err != nil {
+			return err
+		}
+		deg = r.As
+	}
+	a := &in.axle
+	near, err := a.NearRail.Worn(h, f[0], deg)
+	if err != nil {
+		return &inputError{err}
+	}
+	far := near
+	if f[0] != f[1] || a.FarRail != a.NearRail {
+		if far, err = a.FarRail.Worn(h, f[1], deg); err != nil {
+			return &inputError{err}
+		}
+	}
+	a.NearRail, a.FarRail = near, far
+	return nil
+}
+
+func cantOf(text string) (float64, error) {
+	if text == "none" || text == "0" {
+		return 0, nil
+	}
+	n, ok := strings.CutPrefix(strings.Replace(text, "/", ":", 1), "1:")
+	if v, err := strconv.ParseFloat(n, 64); ok && err == nil && v >= 5 && v <= 10000 {
+		return track.CantOf(v), nil
+	}
+	return 0, usagef("--cant %q is not 1:40, 1:20 or none", text)
+}
+
+// traced reads a file of a traced profile; ok is false where there is none.
+func traced(name string) ([]byte, bool, error) {
+	st, err := os.Stat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist), err != nil && !strings.ContainsAny(name, `./\`):
+		return nil, false, nil
+	case err != nil:
+		return nil, false, inputf("%s cannot be read: %v", name, err)
+	case st.IsDir():
+		return nil, false, inputf("%s is a folder, not a traced profile", name)
+	case st.Size() > 8<<20:
+		return nil, false, inputf("%s is larger than 8 MiB", name)
+	}
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return nil, false, inputf("%s cannot be read: %v", name, err)
+	}
+	return data, true, nil
+}
+
+// badName is the error of a wheel or rail that cannot be had: a wrong name is usage,
+// a file that cannot be used is input.
+func badName(err error) error {
+	var input *inputError
+	if errors.As(err, &input) {
+		return err
+	}
+	if strings.Contains(err.Error(), "(known: ") {
+		return &usageError{err}
+	}
+	return &inputError{err}
+}
+
+func (in *shapeInput) quality(name string, points, left int, gap, noise float64, unit string) {
+	in.note("trace "+name, fmt.Sprintf("%d points in %s, %d left out, longest gap %.2f mm, noise %.3f mm", points, unit, left, gap, noise), "cleaned")
+}
+
+// wheels reads design, readings, back-to-back and diameters.
+func (in *shapeInput) wheels(o shapeOptions) error {
+	near, far, err := pair(in.choose("wheel", o.wheel, "narrow flange 1:20", "default"))
+	if err != nil {
+		return usagef("--wheel: %v", err)
+	}
+	en := in.axle.NearRail.GaugeHeight < 15
+	open := func(name string) (*wheel.Shape, error) {
+		_, known := in.shapes.Wheel(name)
+		if !known && !strings.HasPrefix(name, "cone:") {
+			if data, ok, err := traced(name); err != nil || ok {
+				if err != nil {
+					return nil, err
+				}
+				of := o.design
+				if of == "" {
+					if of = "narrow flange 1:20"; en {
+						of = "S1002"
+					}
+					in.note("design of "+name, of, "default")
+				}
+				d, err := wheel.ShapeNamed(in.shapes, of)
+				if err != nil {
+					return nil, err
+				}
+				w, q, err := wheel.FromTrace(name, data, d)
+				if err == nil {
+					w.BackToBack = d.BackToBack
+					in.quality(name, q.Points, q.Doubled+q.Spikes, q.Gap, q.Noise, q.Unit)
+				}
+				return w, err
+			}
+		}
+		return wheel.ShapeNamed(in.shapes, name)
+	}
+	a := &in.axle
+	if a.Near, err = open(near); err != nil {
+		return badName(err)
+	}
+	if a.Far = a.Near; far != near {
+		if a.Far, err = open(far); err != nil {
+			return badName(err)
+		}
+	}
+	backs := a.Near.BackToBack
+	metric := backs == 1360
+	if err := in.worn(o); err != nil {
+		return err
+	}
+	fallback := "53-3/8"
+	switch {
+	case metric || backs == 0 && en:
+		fallback, metric = "1360mm", true
+	case backs > 0:
+		fallback = measure.Inch(backs)
+	}
+	r, err := length("back-to-back", in.choose("back-to-back", o.backToBack, fallback, "default of the design"), in.data.Columns["back_to_back"])
+	if err != nil {
+		return err
+	}
+	a.BackToBack = r.As
+	fallback = "36"
+	if metric {
+		fallback = "920mm"
+	}
+	dn, df, err := pair(in.choose("diameter", o.diameter, fallback, "default"))
+	if err != nil {
+		return usagef("--diameter: %v", err)
+	}
+	for _, d := range []struct {
+		text string
+		to   *float64
+	}{{dn, &a.NearDiameter}, {df, &a.FarDiameter}} {
+		r, err := length("diameter", d.text, in.data.Columns["diameter"])
+		if err != nil {
+			return err
+		}
+		*d.to = r.As
+	}
+	return nil
+}
+
+// worn rebuilds the wheels from readings where any is given.
+func (in *shapeInput) worn(o shapeOptions) error {
+	var r [2]wheel.WornReadings
+	any := false
+	for _, g := range []struct {
+		name, flag, text, column string
+		to                       [2]*measure.Reading
+	}{
+		{"flange height", "flange-height", o.flangeHeight, "flange_height", [2]*measure.Reading{&r[0].Height, &r[1].Height}},
+		{"flange thickness", "flange-thickness", o.flangeThickness, "flange_thickness", [2]*measure.Reading{&r[0].Thickness, &r[1].Thickness}},
+		{"vertical flange", "vertical-flange", o.vertical, "vertical_flange", [2]*measure.Reading{&r[0].Vertical, &r[1].Vertical}},
+		{"hollow", "hollow", o.hollow, "tread_hollow", [2]*measure.Reading{&r[0].Hollow, &r[1].Hollow}},
+	} {
+		text := in.choose(g.name, g.text, "", "")
+		if text == "" {
+			continue
+		}
+		n, f, err := pair(text)
+		if err != nil {
+			return usagef("--%s: %v", g.flag, err)
+		}
+		any = true
+		for i, t := range []string{n, f} {
+			if t == "n/m" || t == "-" {
+				continue
+			}
+			x, err := length(g.flag, t, in.data.Columns[g.column])
+			if err != nil {
+				return err
+			}
+			*g.to[i] = x
+		}
+	}
+	if !any {
+		return nil
+	}
+	a := &in.axle
+	same := a.Near == a.Far && r[0] == r[1]
+	for i, w := range []**wheel.Shape{&a.Near, &a.Far} {
+		if i == 1 && same {
+			a.Far = a.Near
+			break
+		}
+		if r[i] == (wheel.WornReadings{}) {
+			continue
+		}
+		x, err := wheel.Rebuild(*w, r[i])
+		if err != nil {
+			return &inputError{fmt.Errorf("the %s wheel cannot be rebuilt: %w", sideName(i == 0), err)}
+		}
+		*w = x.Middle
+	}
+	return nil
+}
+
+// numbers reads what is neither wheel nor rail.
+func (in *shapeInput) numbers(o shapeOptions) error {
+	if o.maxShift != "" {
+		r, err := length("max-shift", in.choose("max shift", o.maxShift, "", ""), millimetres(0.001, 100))
+		if err != nil {
+			return err
+		}
+		in.maxShift = r.As
+	}
+	r, err := length("step", in.choose("step", o.step, "0.25 mm", "default"), millimetres(0.001, 50))
+	if err != nil {
+		return err
+	}
+	in.step = r.As
+	for _, t := range strings.Split(in.choose("amplitude", o.amplitude, "3 mm", "default"), ",") {
+		r, err := length("amplitude", strings.TrimSpace(t), millimetres(0.01, 50))
+		if err != nil {
+			return err
+		}
+		in.amplitudes = append(in.amplitudes, r.As)
+	}
+	if len(in.amplitudes) > 100 {
+		return usagef("--amplitude: more than 100 amplitudes")
+	}
+	if in.load, err = forceOf(in.choose("load", o.load, "35750 lb", "default: a wheel of a 286,000 lb car")); err != nil {
+		return err
+	}
+	d, err := measure.ParseDegree(in.choose("degree", o.degree, "4", "default"))
+	if err != nil || !d.Measured() {
+		return usagef("--degree: %v", err)
+	}
+	in.degree = d.As
+	return nil
+}
+
+// newtonsPerPound is exact by the definitions of pound and standard gravity.
+const newtonsPerPound = 4.4482216152605
+
+// forceOf reads a force: newtons without a unit, else N, kN, lb, lbf, kip.
+func forceOf(text string) (float64, error) {
+	t := strings.ToLower(strings.ReplaceAll(text, " ", ""))
+	factor := 1.0
+	for _, u := range []struct {
+		unit string
+		f    float64
+	}{{"kn", 1000}, {"n", 1}, {"lbf", newtonsPerPound}, {"lb", newtonsPerPound}, {"kips", 1000 * newtonsPerPound}, {"kip", 1000 * newtonsPerPound}} {
+		if n, ok := strings.CutSuffix(t, u.unit); ok {
+			t, factor = n, u.f
+			break
+		}
+	}
+	v, err := strconv.ParseFloat(t, 64)
+	if v *= factor; err != nil || strings.ContainsAny(t, "_xinp") || !(v > 0 && v <= 1e7) || math.IsNaN(v) {
+		return 0, usagef("--load %q is not a force such as 100kN or 35750lb", text)
+	}
+	return v, nil
+}
+
+// differ reports whether near and far side are not alike.
+func (in *shapeInput) differ() bool {
+	a := in.axle
+	return a.Near != a.Far || a.NearRail != a.FarRail || a.NearDiameter != a.FarDiameter
+}
+
+func (in *shapeInput) mirrored() contact.Axle {
+	a := in.axle
+	a.Near, a.Far, a.NearRail, a.FarRail, a.NearDiameter, a.FarDiameter = a.Far, a.Near, a.FarRail, a.NearRail, a.FarDiameter, a.NearDiameter
+	return a
+}
+
+// fromSurvey takes what a survey knows of a wheel, its axle and a place.
+func (in *shapeInput) fromSurvey(o shapeOptions) error {
+	if o.survey == "" {
+		if o.car != "" || o.position != "" || o.at != "" {
+			return usagef("--car, --position and --at need --survey")
+		}
+		return nil
+	}
+	if (o.car == "") != (o.position == "") {
+		return usagef("--car and --position go together")
+	}
+	sv, err := survey.Read(o.survey)
+	if err != nil {
+		return err
+	}
+	in.survey = map[string]surveyValue{}
+	if o.car != "" {
+		if err := in.surveyWheel(sv, o); err != nil {
+			return err
+		}
+	}
+	if o.at == "" {
+		return nil
+	}
+	for _, f := range sv.Track.Features {
+		if f.Name() == o.at {
+			in.surveyPlace(f)
+			return nil
+		}
+	}
+	return usagef("--at %q is not a feature of the survey (such as curve/C3)", o.at)
+}
+
+// surveyWheel takes the wheel at the position as the near one and its mate as the far
+// one; a reading that the mate lacks stays unknown there.
+func (in *shapeInput) surveyWheel(sv *survey.Survey, o shapeOptions) error {
+	at, ok := wheel.ParsePosition(o.position)
+	if !ok {
+		return usagef("--position %q is not L1 to L8 or R1 to R8", o.position)
+	}
+	var near *wheel.Wheel
+	for _, w := range sv.Fleet.Wheels {
+		if w.Car.ID == o.car && w.Position == at {
+			near = w
+		}
+	}
+	if near == nil {
+		return usagef("the survey has no wheel %s of car %q", o.position, o.car)
+	}
+	from := "survey " + near.Place.String()
+	far := near.Mate()
+	design := func(w *wheel.Wheel) string {
+		if w == nil || w.Design == "" {
+			return "narrow flange 1:20"
+		}
+		return w.Design
+	}
+	if near.Design != "" || far != nil && far.Design != "" {
+		in.survey["wheel"] = surveyValue{design(near) + "," + design(far), from}
+	}
+	written := func(w *wheel.Wheel, q wheel.Quantity) string {
+		if w == nil || !w.Read(q).Measured() {
+			return "n/m"
+		}
+		return w.Read(q).Written
+	}
+	for _, g := range []struct {
+		name string
+		q    wheel.Quantity
+	}{{"flange height", wheel.FlangeHeight}, {"flange thickness", wheel.FlangeThickness}, {"vertical flange", wheel.VerticalFlange}, {"hollow", wheel.TreadHollow}} {
+		n, f := written(near, g.q), written(far, g.q)
+		if n != "n/m" || f != "n/m" {
+			in.survey[g.name] = surveyValue{n + "," + f, from}
+		}
+	}
+	if d := written(near, wheel.Diameter); d != "n/m" {
+		if f := written(far, wheel.Diameter); f != "n/m" {
+			d += "," + f
+		}
+		in.survey["diameter"] = surveyValue{d, from}
+	}
+	if b := written(near, wheel.BackToBack); b != "n/m" {
+		in.survey["back-to-back"] = surveyValue{b, from}
+	}
+	return nil
+}
+
+// surveyPlace takes gauge, rail, wear, cant and degree of a feature. Gauge-face wear is
+// that of the near rail.
+func (in *shapeInput) surveyPlace(f *track.Feature) {
+	from := "survey " + f.Place.String()
+	for _, g := range []struct {
+		name string
+		q    track.Quantity
+	}{{"gauge", track.Gauge}, {"head wear", track.HeadWear}, {"gauge face wear", track.GaugeFaceWear}, {"gauge face angle", track.GaugeFaceAngle}, {"degree", track.Degree}} {
+		r := f.Read(g.q)
+		if !r.Measured() {
+			continue
+		}
+		text := r.Written
+		if g.name == "gauge face wear" {
+			text += ",none"
+		}
+		in.survey[g.name] = surveyValue{text, from}
+	}
+	if f.Rail != "" {
+		in.survey["rail"] = surveyValue{f.Rail, from}
+	}
+	if f.Cant != "" {
+		in.survey["cant"] = surveyValue{f.Cant, from}
+	}
+}

@@ -1,0 +1,56 @@
+package contact
+
+import (
+	"testing"
+
+	"flangeway/configs"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+func shapes(t testing.TB) *configs.Shapes {
+	t.Helper()
+	d, err := configs.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := d.LoadShapes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func shape(t testing.TB, name string) *wheel.Shape {
+	t.Helper()
+	w, err := wheel.ShapeNamed(shapes(t), name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+func railHead(t testing.TB, name string) *track.RailHead {
+	t.Helper()
+	r, err := track.RailNamed(shapes(t), name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// axle is the usual European pair: S1002 on 60E1, back-to-back 1360 mm, wheels 920 mm.
+func axle(t testing.TB, gauge, cant float64) Axle {
+	w, r := shape(t, "S1002"), railHead(t, "60E1")
+	return Axle{Near: w, Far: w, NearDiameter: 920, FarDiameter: 920, BackToBack: 1360,
+		NearRail: r, FarRail: r, Gauge: gauge, GaugeHeight: 14, Cant: track.CantOf(cant)}
+}
+
+func solver(t testing.TB, a Axle) *Solver {
+	t.Helper()
+	s, err := NewSolver(a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}

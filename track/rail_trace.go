@@ -1,0 +1,49 @@
+package track
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/internal/outline"
+)
+
+// RailFromTrace makes a head of a traced profile (CSV x,y; see outline.ReadPoints). Either
+// side may be up; the gauge side is that of lesser x, or of greater x where mirrored
+// says so, since the shape cannot tell. gaugeHeight is the depth at which gauge is read
+// (mm). The trace must show the crown and the gauge side to that depth, square to the
+// rail's own axis: it is not turned.
+func RailFromTrace(name string, data []byte, gaugeHeight float64, mirrored bool) (*RailHead, outline.Quality, error) {
+	pts, q, err := outline.ReadPoints(name, data)
+	if err != nil {
+		return nil, q, fmt.Errorf("%w: %w", ErrRail, err)
+	}
+	o, q, err := outline.Clean(pts, q)
+	if err != nil {
+		return nil, q, fmt.Errorf("%w: %s: %w", ErrRail, name, err)
+	}
+	o = o.Forward()
+	mean := 0.0
+	for _, v := range o {
+		mean += v.Z / float64(len(o))
+	}
+	if (o[0].Z+o[len(o)-1].Z)/2 < mean { // the ends stand above the rest: z points up
+		o = o.Flipped()
+	}
+	if mirrored {
+		o = o.Mirrored()
+	}
+	_, _, top, _ := o.Extent()
+	o = o.Moved(0, -top)
+	y, ok := gaugeSide(o, gaugeHeight)
+	if !ok {
+		return nil, q, fmt.Errorf("%w: %s: the trace does not reach %.1f mm below the top on the gauge side", ErrRail, name, gaugeHeight)
+	}
+	middle := y + 36 // nothing but a name for the origin where the field side is not shown
+	if other, ok := gaugeSide(o.Mirrored(), gaugeHeight); ok {
+		middle = (y - other) / 2
+	}
+	if w := middle - y; !(w > 15 && w < 60) || math.IsNaN(w) {
+		return nil, q, fmt.Errorf("%w: %s: a head %.0f mm wide", ErrRail, name, 2*w)
+	}
+	return &RailHead{Name: name, Outline: o.Moved(-middle, 0), GaugeHeight: gaugeHeight, Source: "traced"}, q, nil
+}

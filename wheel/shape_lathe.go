@@ -1,0 +1,162 @@
+package wheel
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/internal/measure"
+	"flangeway/internal/outline"
+)
+
+// Sixteenth is the step in mm in which cuts are ordered: 1/16 in.
+const Sixteenth = measure.MMPerInch / 16
+
+// Turning is what the lathe must take of a wheel.
+type Turning struct {
+	Shape     *Shape  // the wheel afterwards, y and z as always
+	Cut       float64 // off the radius at the tape line, mm, a whole number of sixteenths
+	Least     float64 // the least cut before rounding up, mm
+	Thickness float64 // flange thickness left, mm
+	RimLeft   float64 // mm; only where Rim is known
+	RimKnown  bool
+	RimHolds  bool // RimLeft is at or above the limit
+	More      int  // how many further turnings of the same cut the rim then holds
+}
+
+// leastCut is how much the profile must be lowered, mm, until no part of it lies
+// outside the worn wheel. Both have their tread at z = 0 at the tape line and the
+// flange back in common.
+func leastCut(worn, profile *Shape) (float64, error) {
+	w, err := outline.SeenFromBelow(worn.Outline)
+	if err != nil {
+		return 0, err
+	}
+	p, err := outline.SeenFromBelow(profile.Outline)
+	if err != nil {
+		return 0, err
+	}
+	lo, hi := math.Max(w.Begin(), p.Begin())+1, math.Min(w.End(), p.End())-1 // the edges are broken anyway
+	if !(lo < -10 && hi > 10) {
+		return 0, fmt.Errorf("%w: the worn shape is too short to be turned", ErrShape)
+	}
+	cut := 0.0
+	try := func(y float64) {
+		if y >= lo && y <= hi {
+			cut = math.Max(cut, p.Height(y)-w.Height(y))
+		}
+	}
+	for _, y := range w.Y {
+		try(y)
+	}
+	for _, y := range p.Y {
+		try(y)
+	}
+	return cut, nil
+}
+
+// thinned is the design with its flange face moved back to the given thickness (mm).
+func thinned(design *Shape, thickness float64) (*Shape, error) {
+	full, err := design.FlangeThickness()
+	if err != nil {
+		return nil, err
+	}
+	if thickness >= full-1e-9 {
+		return design, nil
+	}
+	v := values{math.NaN(), thickness, math.NaN(), math.NaN()}
+	s, err := design.fit(v)
+	if err != nil {
+		return nil, err
+	}
+	s.Name = fmt.Sprintf("%s, flange %.1f mm", design.Name, thickness)
+	return s, nil
+}
+
+// Turn finds the least cut, in sixteenths, that restores the design's profile with a
+// flange at least thickness mm thick (0: the full one). rim and limit are the rim
+// thickness and its limit (mm); rim 0 is unknown. What lies under the cut follows
+// only from the shape: cracks and hard spots may ask for more.
+func Turn(worn, design *Shape, thickness, rim, limit float64) (*Turning, error) {
+	full, err := design.FlangeThickness()
+	if err != nil {
+		return nil, err
+	}
+	if thickness == 0 {
+		thickness = full
+	}
+	if !(thickness > 0 && thickness <= full+1e-9) {
+		return nil, fmt.Errorf("%w: a flange of %.2f mm, the design has %.2f", ErrShape, thickness, full)
+	}
+	if !(rim >= 0 && rim < 500) || !(limit >= 0 && limit < 500) {
+		return nil, fmt.Errorf("%w: rim %g mm, limit %g mm", ErrShape, rim, limit)
+	}
+	profile, err := thinned(design, thickness)
+	if err != nil {
+		return nil, err
+	}
+	least, err := leastCut(worn, profile)
+	if err != nil {
+		return nil, err
+	}
+	return finish(profile, least, math.Ceil(least/Sixteenth-1e-6)*Sixteenth, rim, limit)
+}
+
+func finish(profile *Shape, least, cut, rim, limit float64) (*Turning, error) {
+	t := &Turning{Shape: profile, Cut: cut, Least: least}
+	var err error
+	if t.Thickness, err = profile.FlangeThickness(); err != nil {
+		return nil, err
+	}
+	if rim > 0 {
+		t.RimKnown, t.RimLeft = true, rim-cut
+		t.RimHolds = t.RimLeft >= limit-1e-9
+		if t.RimHolds && cut > 0 {
+			t.More = int(math.Floor((t.RimLeft-limit)/cut + 1e-9))
+		}
+	}
+	return t, nil
+}
+
+// TurnWithin finds the thickest flange that a cut of at most cut mm off the radius
+// allows, not thinner than atLeast mm; an error that wraps ErrContradiction says that
+// even that asks for more.
+func TurnWithin(worn, design *Shape, cut, atLeast, rim, limit float64) (*Turning, error) {
+	full, err := design.FlangeThickness()
+	if err != nil {
+		return nil, err
+	}
+	if !(cut >= 0 && cut < 200) || !(atLeast > 0 && atLeast <= full+1e-9) {
+		return nil, fmt.Errorf("%w: cut %g mm, flange %g mm", ErrShape, cut, atLeast)
+	}
+	need := func(t float64) (float64, *Shape, error) {
+		p, err := thinned(design, t)
+		if err != nil {
+			return 0, nil, err
+		}
+		c, err := leastCut(worn, p)
+		return c, p, err
+	}
+	c, p, err := need(full)
+	if err != nil {
+		return nil, err
+	}
+	if c > cut {
+		lo, hi := atLeast, full
+		if c, p, err = need(lo); err != nil {
+			return nil, err
+		}
+		if c > cut {
+			return nil, fmt.Errorf("%w: a flange of %.1f mm needs a cut of %.2f mm", ErrContradiction, atLeast, c)
+		}
+		for hi-lo > 0.01 {
+			mid := (lo + hi) / 2
+			mc, mp, err := need(mid)
+			if err == nil && mc <= cut {
+				lo, c, p = mid, mc, mp
+			} else {
+				hi = mid
+			}
+		}
+	}
+	return finish(p, c, cut, rim, limit)
+}

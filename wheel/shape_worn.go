@@ -1,0 +1,391 @@
+package wheel
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"flangeway/internal/measure"
+	"flangeway/internal/outline"
+)
+
+// ErrContradiction says that no worn shape of this design has the given readings: a
+// finding about the readings, not a fault of the program.
+var ErrContradiction = errors.New("the readings contradict each other")
+
+// WornReadings are what hand gauges gave of one wheel, each an interval; a missing one
+// leaves the model free.
+type WornReadings struct{ Height, Thickness, Vertical, Hollow measure.Reading }
+
+// Worn is what readings tell of a wheel's shape.
+type Worn struct {
+	Middle   *Shape   // from the readings as written
+	Extremes []*Shape // from the ends of the intervals, in every combination that is possible
+}
+
+// The model of wear, all of it assumed:
+//
+//   - the flange tip and back are unworn, so what the flange height gained is tread
+//     worn away at the tape line;
+//   - tread wear is the same over the whole tread, and a hollow besides: full from the
+//     throat to bandFull, fading out as a cosine to bandEnd, nothing from there to the
+//     field, which leaves the false flange;
+//   - the throat keeps the design's form and moves inward with the flange face and down
+//     with the tread; the sideways move fades out as a cosine from shiftFull to shiftEnd;
+//   - the face keeps the design's angle, or stands upright from a round of at most
+//     uprightRound above the throat to the height of the vertical-flange reading, and
+//     leans at the design's angle from there to the tip.
+//
+// It cannot show a rolled-over field edge, a stepped or grooved tread, a worn or
+// battered tip, wear out of round, or a hollow that lies elsewhere.
+const (
+	bandFull     = 15.0 // y in mm from the tape line
+	bandEnd      = 40.0
+	shiftFull    = -25.0
+	shiftEnd     = 10.0
+	uprightRound = 10.0 // mm
+)
+
+// readBack is within how many mm the gauges must read a rebuilt shape as given.
+const readBack = 0.1
+
+// values are one number for each reading; NaN: free.
+type values struct{ height, thickness, vertical, hollow float64 }
+
+// wear is a state of the model, mm: tread worn at the tape line in all, the hollow's
+// part of it, the face's move toward the back, and the height over the worn tread to
+// which the face is upright (0: nowhere).
+type wear struct{ tread, hollow, face, vertical float64 }
+
+// fade is 1 up to a, 0 from b, a cosine between, with its derivative.
+func fade(y, a, b float64) (v, d float64) {
+	switch {
+	case y <= a:
+		return 1, 0
+	case y >= b:
+		return 0, 0
+	}
+	s, c := math.Sincos(math.Pi * (y - a) / (b - a))
+	return (1 + c) / 2, -s * math.Pi / (b - a) / 2
+}
+
+// face finds in a design where its straight face ends and the throat begins, and the
+// face's angle (rad).
+func (s *Shape) face() (tip, throat int, angle float64, err error) {
+	if tip, err = s.flange(); err != nil {
+		return
+	}
+	if angle, _, err = s.FlangeAngle(); err != nil {
+		return
+	}
+	for i := tip; i < len(s.Outline) && s.Outline[i].Y < 0; i++ {
+		if -s.Outline[i].Angle >= angle-1e-4 {
+			throat = i
+		}
+	}
+	if !(angle > 45*rad && angle < 89*rad) {
+		err = fmt.Errorf("%w: %s: a design with a face of %.1f degrees", ErrShape, s.Name, angle/rad)
+	}
+	return
+}
+
+// worn applies the model to a design.
+func (s *Shape) worn(w wear) (*Shape, error) {
+	tip, throat, angle, err := s.face()
+	if err != nil {
+		return nil, err
+	}
+	o := s.Outline
+	out := *s
+	out.Name = s.Name + ", worn"
+	p := o[throat]
+	p.Y -= w.face
+	p.Z -= w.tread
+	// The face upward from the throat's upper end p: a round, upright, then leaning.
+	foot, top := p, p // where the straight or upright face begins and ends
+	var round *outline.Arc
+	if w.vertical > 0 {
+		r := math.Min(uprightRound, (w.vertical-w.tread-p.Z-0.2)/math.Cos(angle))
+		if r < 0.5 {
+			return nil, fmt.Errorf("%w: the throat reaches %.1f mm over the tread, so the face is not vertical to %.1f mm only", ErrContradiction, p.Z+w.tread, w.vertical)
+		}
+		a := outline.Arc{R: r, From: -math.Pi / 2, To: -angle}
+		end := a.At(a.To)
+		a.CY, a.CZ = p.Y-end.Y, p.Z-end.Z
+		round = &a
+		foot = a.At(a.From)
+		top = outline.Vertex{Y: foot.Y, Z: w.vertical - w.tread}
+	}
+	faceY := func(z float64) float64 {
+		if z <= top.Z {
+			return foot.Y
+		}
+		return top.Y - (z-top.Z)/math.Tan(angle)
+	}
+	cut := -1
+	for i := tip; i <= throat; i++ {
+		if o[i].Z < foot.Z-same {
+			break
+		}
+		if o[i].Y > faceY(o[i].Z)+1e-7 {
+			cut = i
+			break
+		}
+	}
+	var path outline.Outline
+	switch {
+	case cut == tip:
+		return nil, fmt.Errorf("%w: the face would lie behind the flange tip", ErrContradiction)
+	case cut > tip:
+		a, b := o[cut-1], o[cut]
+		ea, eb := faceY(a.Z)-a.Y, faceY(b.Z)-b.Y // >= 0, < 0
+		t := ea / (ea - eb)
+		at := outline.Vertex{Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z), Angle: a.Angle + t*(b.Angle-a.Angle), K: a.K}
+		if at.Z < top.Z-readBack/2 && w.vertical > 0 {
+			return nil, fmt.Errorf("%w: a flange this thin or high can be vertical to %.1f mm over the tread at most, not %.1f", ErrContradiction, at.Z+w.tread, w.vertical)
+		}
+		path = append(path, o[:cut]...)
+		path = append(path, at)
+		lean := -angle
+		if at.Z > top.Z {
+			path = append(path, outline.Vertex{Y: at.Y, Z: at.Z, Angle: lean})
+			path = append(path, outline.Vertex{Y: top.Y, Z: top.Z, Angle: lean})
+		} else {
+			top.Y, top.Z = at.Y, at.Z
+		}
+	default: // the face is the design's own, gone on downward
+		ref := o[throat]
+		if gap := faceY(ref.Z) - ref.Y; w.vertical > 0 || gap > 0.02 || p.Z > ref.Z+same {
+			return nil, fmt.Errorf("%w: the face would have to lie %.2f mm outside the new wheel's", ErrContradiction, gap)
+		}
+		path = append(path, o[:throat+1]...)
+	}
+	if round != nil {
+		path = append(path, outline.Vertex{Y: top.Y, Z: top.Z, Angle: -math.Pi / 2})
+		for i := range 41 {
+			v := round.At(round.From + (round.To-round.From)*float64(i)/40)
+			if i == 0 {
+				v.K = 0
+			}
+			path = append(path, v)
+			if i == 0 {
+				v.K = 1 / round.R
+				path = append(path, v)
+			}
+		}
+	}
+	start := len(path)
+	for _, v := range o[throat:] {
+		g, dg := fade(v.Y, shiftFull, shiftEnd)
+		b, db := fade(v.Y, bandFull, bandEnd)
+		c, sn := math.Cos(v.Angle), math.Sin(v.Angle)
+		ty, tz := c*(1-w.face*dg), sn-w.hollow*db*c
+		v.Y -= w.face * g
+		v.Z -= w.tread - w.hollow + w.hollow*b
+		v.Angle = math.Atan2(tz, ty)
+		path = append(path, v)
+	}
+	for i := start + 1; i+1 < len(path); i++ { // curvature from the turned directions
+		a, b := path[i-1], path[i+1]
+		ds := math.Hypot(b.Y-a.Y, b.Z-a.Z)
+		if math.Hypot(path[i].Y-a.Y, path[i].Z-a.Z) > same && math.Hypot(path[i].Y-b.Y, path[i].Z-b.Z) > same {
+			path[i].K = (b.Angle - a.Angle) / ds
+		}
+	}
+	out.Outline = path
+	z, err := out.tread()
+	if err != nil {
+		return nil, err
+	}
+	out.Outline = path.Moved(0, -z)
+	return &out, out.Outline.Check()
+}
+
+// fit finds the state of wear in which the gauges read v.
+func (s *Shape) fit(v values) (*Shape, error) {
+	newHeight, err := s.FlangeHeight()
+	if err != nil {
+		return nil, err
+	}
+	_, _, angle, err := s.face()
+	if err != nil {
+		return nil, err
+	}
+	var w wear
+	if v.hollow > 0 {
+		read := func(d float64) (float64, error) {
+			x, err := s.worn(wear{tread: d, hollow: d})
+			if err != nil {
+				return 0, err
+			}
+			return x.TreadHollow()
+		}
+		if w.hollow, err = solve(read, v.hollow, 0, v.hollow+10); err != nil {
+			return nil, err
+		}
+	}
+	w.tread = w.hollow
+	if !math.IsNaN(v.height) {
+		w.tread = v.height - newHeight
+		if w.tread < -readBack/2 {
+			return nil, fmt.Errorf("%w: a flange %.2f mm high is lower than the new wheel's %.2f", ErrContradiction, v.height, newHeight)
+		}
+		if w.tread < w.hollow-readBack/2 {
+			return nil, fmt.Errorf("%w: a hollow of %.2f mm needs %.2f mm of tread worn, a flange %.2f mm high has lost %.2f", ErrContradiction, v.hollow, w.hollow, v.height, w.tread)
+		}
+		w.tread = math.Max(w.tread, w.hollow)
+	}
+	if v.vertical > 0 {
+		w.vertical = v.vertical
+	}
+	if !math.IsNaN(v.thickness) {
+		least := -w.tread / math.Tan(angle) // the face stays in the new wheel's
+		read := func(f float64) (float64, error) {
+			x, err := s.worn(wear{w.tread, w.hollow, f, 0})
+			if err != nil {
+				return 0, err
+			}
+			t, err := x.FlangeThickness()
+			return -t, err
+		}
+		if w.face, err = solve(read, -v.thickness, least, s.Tape/2); err != nil {
+			return nil, fmt.Errorf("flange thickness %.2f mm: %w", v.thickness, err)
+		}
+	}
+	out, err := s.worn(w)
+	if err != nil {
+		return nil, err
+	}
+	return out, out.reads(v)
+}
+
+// solve finds where a growing f is want between lo and hi. An end that is off by
+// less than readBack/2 is taken; beyond it the readings contradict the design.
+func solve(f func(float64) (float64, error), want, lo, hi float64) (float64, error) {
+	a, err := f(lo)
+	if err != nil {
+		return 0, err
+	}
+	if a >= want {
+		if a > want+readBack/2 {
+			return 0, fmt.Errorf("%w: at most %.2f mm on this design", ErrContradiction, math.Abs(a))
+		}
+		return lo, nil
+	}
+	for hi-lo > 1e-4 {
+		mid := (lo + hi) / 2
+		m, err := f(mid)
+		if err != nil || m >= want { // an impossible state lies beyond the thin end
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return lo, nil
+}
+
+// reads checks that the gauges read the shape as given.
+func (s *Shape) reads(v values) error {
+	for _, g := range []struct {
+		what string
+		want float64
+		read func() (float64, error)
+	}{{"flange height", v.height, s.FlangeHeight}, {"flange thickness", v.thickness, s.FlangeThickness},
+		{"vertical flange", v.vertical, s.VerticalFlange}, {"tread hollow", v.hollow, s.TreadHollow}} {
+		if math.IsNaN(g.want) {
+			continue
+		}
+		got, err := g.read()
+		if err != nil {
+			return err
+		}
+		if math.Abs(got-g.want) > readBack {
+			return fmt.Errorf("%w: with the other readings the %s can only be %.2f mm, not %.2f", ErrContradiction, g.what, got, g.want)
+		}
+	}
+	return nil
+}
+
+// Rebuild makes the worn shape of a design from readings, with the extreme shapes that
+// their intervals allow. An error that wraps ErrContradiction says why no worn shape
+// of the design has readings anywhere in the intervals that were tried: as written,
+// all ends, and between.
+func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
+	list := [4]measure.Reading{r.Height, r.Thickness, r.Vertical, r.Hollow}
+	for i, x := range list {
+		if x.Measured() && !(x.Lo >= 0 && x.Hi >= x.Lo && x.Hi < 200) {
+			return nil, fmt.Errorf("%w: reading %d from %g to %g mm", ErrShape, i+1, x.Lo, x.Hi)
+		}
+	}
+	pick := func(of func(measure.Reading) float64) [4]float64 {
+		var v [4]float64
+		for i, x := range list {
+			v[i] = math.NaN()
+			if x.Measured() {
+				v[i] = of(x)
+			}
+		}
+		return v
+	}
+	fit := func(v [4]float64) (*Shape, error) { return design.fit(values{v[0], v[1], v[2], v[3]}) }
+	mid := pick(func(x measure.Reading) float64 { return math.Min(math.Max(x.As, x.Lo), x.Hi) })
+	out := &Worn{}
+	var first error
+	if out.Middle, first = fit(mid); first != nil {
+		if !errors.Is(first, ErrContradiction) {
+			return nil, first
+		}
+		// As written they contradict; somewhere in the intervals they may not.
+		found := false
+		for n := 0; n < 81 && !found; n++ {
+			v := mid
+			m := n
+			for i, x := range list {
+				if x.Measured() {
+					v[i] = x.Lo + (x.Hi-x.Lo)*float64(m%3)/2
+				} else if m%3 != 0 {
+					v[0] = -1 // the same again: skip
+				}
+				m /= 3
+			}
+			if v[0] < 0 {
+				continue
+			}
+			if s, err := fit(v); err == nil {
+				out.Middle, mid, found = s, v, true
+			}
+		}
+		if !found {
+			return nil, first
+		}
+	}
+	for n := range 16 {
+		v, skip := mid, false
+		for i, x := range list {
+			high := n>>i&1 == 1
+			switch {
+			case !x.Measured() || x.Width() == 0:
+				skip = skip || high
+			case high:
+				v[i] = x.Hi
+			default:
+				v[i] = x.Lo
+			}
+		}
+		if skip {
+			continue
+		}
+		// A corner that contradicts itself is drawn in toward the middle.
+		for f := 1.0; f > 0.2; f -= 0.25 {
+			at := mid
+			for i := range at {
+				at[i] += f * (v[i] - mid[i])
+			}
+			if s, err := fit(at); err == nil {
+				out.Extremes = append(out.Extremes, s)
+				break
+			}
+		}
+	}
+	return out, nil
+}
