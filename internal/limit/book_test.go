@@ -47,6 +47,7 @@ func TestOverlayTightensOnly(t *testing.T) {
 		{"looser from above", "213.137(c)", "class: ['1', '2', '3', '4', '5']", "tread_wear", ">", "1/2", "10 mph", "regulation", "condemns less", "7/16 would pass"},
 		{"without the figure", "213.137(c)", "class: ['1', '2', '3', '4', '5']", "tread_wear", ">=", "3/8", "10 mph", "regulation", "", "the figure itself is condemned too"},
 		{"one of two conditions", "213.137(b)", "class: ['1', '2', '3', '4', '5']", "point_worn_down", ">", "5/8", "10 mph", "regulation", "", "condemned whatever the length: more is condemned"},
+		{"freely named, not in the book yet", "our-depth", "class: ['1']", "flangeway_depth", "<", "1", "10 mph", "regulation", "", "nothing of the id is there to loosen"},
 		{"looser practice", depth1, nfb, "flangeway_depth", "<", "1", "repair", "practice", "condemns less", "the kind of the later rule does not matter"},
 		{"an id of its own", "our-depth", "", "flangeway_depth", "<", "1", "repair", "practice", "", "adding is allowed"},
 	} {
@@ -132,6 +133,16 @@ func TestOtherWaysToLoosen(t *testing.T) {
     source: ours
     kind: regulation
 `, "fewer kinds of car", "freight cars would pass"},
+		{"without the figure itself", `rules:
+  - id: 215.103(a)
+    subject: wheel
+    when: {kind: freight}
+    quantity: flange_thickness
+    condemns: {op: '<', value: 7/8}
+    action: repair
+    source: ours
+    kind: regulation
+`, "condemns less", "a flange of 7/8 would pass"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			_, problems := Overlay(builtIn(t).Sets["federal"], ownSet(t, "own.yaml", tt.yaml))
@@ -159,6 +170,43 @@ func TestOwnLimitStandsBesideTheRegulation(t *testing.T) {
 	b, _ = Overlay(builtIn(t).Sets["federal"], own)
 	if law, _ := b.Legality(s, "flangeway_depth"); law != No {
 		t.Errorf("law %s, want no", law)
+	}
+}
+
+// A regulation that asks for no class holds where the class is unknown as well; to
+// list all six is to leave that out.
+func TestListingEveryClassIsNarrower(t *testing.T) {
+	first := ownSet(t, "first.yaml", fmt.Sprintf(ownRule, "r", "", "flangeway_depth", "<", "1", "repair", "regulation"))
+	second := ownSet(t, "second.yaml", fmt.Sprintf(ownRule, "r", "class: [excepted, '1', '2', '3', '4', '5']", "flangeway_depth", "<", "1", "repair", "regulation"))
+	if _, problems := Overlay(first, second); len(problems) != 1 {
+		t.Errorf("problems %v, want one: a frog of unknown class would pass", problems)
+	}
+	if _, problems := Overlay(second, first); len(problems) != 0 {
+		t.Errorf("refused although it holds in more places: %v", problems[0])
+	}
+}
+
+// The book keeps the order of the sets; a railroad's own limit follows the
+// regulation that it tightens.
+func TestOrderOfTheBook(t *testing.T) {
+	rule := func(id, value, kind string) string {
+		_, r, _ := strings.Cut(fmt.Sprintf(ownRule, id, "", "flangeway_depth", "<", value, "repair", kind), "rules:\n")
+		return r
+	}
+	law := ownSet(t, "law.yaml", "rules:\n"+rule("a", "1", "regulation")+rule("b", "1", "regulation")+rule("c", "1", "practice"))
+	own := ownSet(t, "own.yaml", "rules:\n"+rule("c", "7/8", "practice")+rule("a", "1-1/8", "practice")+rule("d", "1", "practice"))
+	own2 := ownSet(t, "own2.yaml", "rules:\n"+rule("a", "1-1/4", "practice")+rule("b", "1-1/4", "regulation"))
+	b, problems := Overlay(law, own, own2)
+	if len(problems) > 0 {
+		t.Fatal(problems[0])
+	}
+	var got []string
+	for _, r := range b.Rules {
+		got = append(got, r.ID+" "+r.Condemns[0].Written+" "+r.Set)
+	}
+	want := "a 1 in law.yaml, a 1-1/4 in own2.yaml, b 1-1/4 in own2.yaml, c 7/8 in own.yaml, d 1 in own.yaml"
+	if s := strings.Join(got, ", "); s != want {
+		t.Errorf("%s\nwant %s", s, want)
 	}
 }
 

@@ -196,6 +196,99 @@ func TestWhereNoFederalRuleJudges(t *testing.T) {
 	}
 }
 
+// practiceFigure is one figure of a set that is no regulation, typed here from its
+// source: the rule, the readings that decide in inches or mm, and what is condemned.
+type practiceFigure struct {
+	rule, subject, quantity string
+	value, step             float64 // mm
+	less, at, more          Verdict
+	with                    map[string]measure.Reading
+	reason                  string
+}
+
+func practiceFigures() []practiceFigure {
+	step := in(1.0 / 64)
+	below := func(rule, subject, quantity string, v float64, reason string) practiceFigure {
+		return practiceFigure{rule, subject, quantity, v, step, Beyond, Within, Within, nil, reason}
+	}
+	orLess := func(rule, subject, quantity string, v float64, reason string) practiceFigure {
+		return practiceFigure{rule, subject, quantity, v, step, Beyond, Beyond, Within, nil, reason}
+	}
+	over := func(rule, subject, quantity string, v float64, reason string) practiceFigure {
+		return practiceFigure{rule, subject, quantity, v, step, Within, Within, Beyond, nil, reason}
+	}
+	orMore := func(rule, subject, quantity string, v float64, reason string) practiceFigure {
+		return practiceFigure{rule, subject, quantity, v, step, Within, Beyond, Beyond, nil, reason}
+	}
+	with := func(p practiceFigure, quantity string, v float64) practiceFigure {
+		p.with = map[string]measure.Reading{quantity: measure.Exact(v, "")}
+		return p
+	}
+	return []practiceFigure{
+		below("interchange-flange-thickness", "wheel", "flange_thickness", in(0.9375), "15/16 is the least in service"),
+		orMore("interchange-vertical-flange", "wheel", "vertical_flange", in(1), "the gauge touches at 1 in"),
+		orMore("interchange-flange-height", "wheel", "flange_height", in(1.5), "1-1/2 or more"),
+		over("interchange-tread-hollow", "wheel", "tread_hollow", 4, "over 4 mm"),
+		below("interchange-rim-thickness", "wheel", "rim_thickness", in(0.75), "under 3/4"),
+		below("interchange-back-to-back-least", "axle", "back_to_back", in(52.9375), "52-15/16 at least"),
+		over("interchange-back-to-back-most", "axle", "back_to_back", in(53.1875), "53-3/16 at most"),
+		over("interchange-back-to-back-most-round", "axle", "back_to_back_max", in(53.1875), "53-3/16 at most"),
+		orMore("yard-vertical-flange", "wheel", "vertical_flange", in(0.875), "7/8, heavier cars"),
+		orLess("yard-frog-depth-slow", "frog", "flangeway_depth", in(1.5), "1-1/2 or less: 10 mph"),
+		orLess("yard-frog-depth-stop", "frog", "flangeway_depth", in(1.375), "1-3/8 or less: no operation"),
+		orLess("yard-frog-width-slow", "frog", "flangeway_width", in(1.625), "1-5/8 or less: 10 mph"),
+		orLess("yard-frog-width-stop", "frog", "flangeway_width", in(1.5), "1-1/2 or less: no operation"),
+		over("yard-point-gap", "switch", "point_gap", 3, "over 3 mm"),
+		orMore("yard-point-gap-stop", "switch", "point_gap", in(0.25), "1/4 in"),
+		with(over("yard-chip-reprofile", "switch", "chip_depth", 19, "deeper than 19 mm"), "chip_length", 60),
+		with(orMore("yard-chip-reprofile", "switch", "chip_length", 50, "50 mm long"), "chip_depth", 20),
+		with(over("yard-chip-slow", "switch", "chip_depth", 19, "deeper than 19 mm"), "chip_length", 110),
+		with(orMore("yard-chip-slow", "switch", "chip_length", 100, "100 mm or more"), "chip_depth", 20),
+		with(over("yard-chip-practice", "switch", "chip_depth", in(0.625), "5/8 in below"), "chip_length", in(8)),
+		with(orMore("yard-chip-practice", "switch", "chip_length", in(6), "over 6 in"), "chip_depth", in(0.75)),
+		orMore("yard-blunt-point-slow", "switch", "point_thickness", 5, "5 to 9 mm"),
+		over("yard-blunt-point-pilot", "switch", "point_thickness", 9, "over 9 mm"),
+		below("yard-open-clearance", "switch", "open_clearance", 40, "under 40 mm"),
+	}
+}
+
+// Every figure of practice condemns what its source condemns, and no practice rule
+// stands without a figure here.
+func TestPracticeFiguresOneByOne(t *testing.T) {
+	b := book(t, "interchange", "yard-practice")
+	seen := map[string]map[string]bool{}
+	for _, p := range practiceFigures() {
+		t.Run(p.rule+" "+p.quantity, func(t *testing.T) {
+			if seen[p.rule] == nil {
+				seen[p.rule] = map[string]bool{}
+			}
+			seen[p.rule][p.quantity] = true
+			for i, want := range []Verdict{p.less, p.at, p.more} {
+				all := map[string]measure.Reading{p.quantity: measure.Exact(p.value+float64(i-1)*p.step, "")}
+				for q, r := range p.with {
+					all[q] = r
+				}
+				got := Verdict("")
+				for _, j := range b.Judge(Subject{Kind: p.subject, CarKind: "freight", Read: readings(all)}) {
+					if j.Rule.ID == p.rule {
+						got = j.Verdict
+					}
+				}
+				if got != want {
+					t.Errorf("%+d steps from %g mm: %q, want %s: %s", i-1, p.value, got, want, p.reason)
+				}
+			}
+		})
+	}
+	for _, r := range b.Rules {
+		for _, c := range r.Condemns {
+			if !seen[r.ID][c.Quantity] {
+				t.Errorf("no figure of this test is on %s of %s", c.Quantity, r.ID)
+			}
+		}
+	}
+}
+
 // The interchange and yard sets judge as practice and never as law.
 func TestPracticeFigures(t *testing.T) {
 	b := book(t, "federal", "interchange", "yard-practice")
