@@ -1,6 +1,7 @@
 package interaction_test
 
 import (
+	"maps"
 	"math"
 	"sort"
 	"strings"
@@ -19,8 +20,9 @@ import (
 type sheets struct {
 	files    map[string]string
 	settings map[string]float64
-	exact    bool     // readings without ±, as with reading_error 0 in every column
-	limits   []string // sets; none is federal alone
+	plus     map[string]float64 // reading_error by column, mm or degrees
+	exact    bool               // readings without ±, as with reading_error 0 in every column
+	limits   []string           // sets; none is federal alone
 	date     string
 	class    string
 }
@@ -43,6 +45,14 @@ func (in sheets) read(t testing.TB, data *configs.Data) *survey.Survey {
 		s.Columns = map[string]measure.Spec{}
 		for name, spec := range data.Columns {
 			spec.HasReplace, spec.Replace, spec.Step = true, 0, 0
+			s.Columns[name] = spec
+		}
+	}
+	if in.plus != nil {
+		s.Columns = maps.Clone(s.Columns)
+		for name, v := range in.plus {
+			spec := s.Columns[name]
+			spec.HasReplace, spec.Replace = true, v
 			s.Columns[name] = spec
 		}
 	}

@@ -8,13 +8,8 @@ import (
 	"testing"
 
 	"flangeway/interaction"
-	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 )
-
-func exactInch(in float64) measure.Reading {
-	return measure.Exact(in*measure.MMPerInch, measure.Inch(in*measure.MMPerInch))
-}
 
 // fleetOf is a survey of the given size in memory, seeded; the numbers are
 // invented.
@@ -89,30 +84,6 @@ func TestVolumeMillionPairs(t *testing.T) {
 	for c, n := range cause {
 		if n != res.Summary.ByCause[c] {
 			t.Errorf("cause %s: %d listed, %d counted", c, n, res.Summary.ByCause[c])
-		}
-	}
-}
-
-// BenchmarkJudge judges 1,600 wheels against 120 places at all checks.
-func BenchmarkJudge(b *testing.B) {
-	s := fleetOf(b, 1600, 120)
-	book, err := s.Book()
-	if err != nil {
-		b.Fatal(err)
-	}
-	for b.Loop() {
-		r := interaction.New(s, book, interaction.Options{}).Judge()
-		if r.Summary.Pairs == 0 {
-			b.Fatal("no pair")
-		}
-	}
-}
-
-// BenchmarkReadDemo reads the demo survey from disk.
-func BenchmarkReadDemo(b *testing.B) {
-	for b.Loop() {
-		if _, err := survey.Read("../testdata/demo"); err != nil {
-			b.Fatal(err)
 		}
 	}
 }
