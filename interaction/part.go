@@ -245,6 +245,7 @@ func total(w, p *part) margin {
 	m := margin{lo: w.lo + p.lo, hi: w.hi + p.hi, as: w.as + p.as}
 	m.noAs = w.blurred || p.blurred || w.vague != 0 || p.vague != 0
 	m.verdict = judge(m.lo, m.hi)
+	m.settle = w.vague // an allowance that rests on a guess is named, whatever the verdict
 	if m.verdict == Undecided {
 		m.settle = settleBy(w, p)
 	}

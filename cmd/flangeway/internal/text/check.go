@@ -434,7 +434,7 @@ func (c *checkPage) finding(f *interaction.Finding) {
 		}
 	}
 	c.item("limits", limitsText(f))
-	if len(f.SettleBy) > 0 {
+	if len(f.SettleBy) > 0 && f.Verdict != interaction.Conflict {
 		c.item("settle", "by reading "+strings.Join(f.SettleBy, " and ")+" more closely")
 	}
 	if f.Cause != interaction.CauseWheel || f.Verdict != interaction.Conflict {
