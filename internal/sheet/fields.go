@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"flangeway/internal/measure"
 )
@@ -55,6 +56,10 @@ func (f *Fields) NeedID(r Row, column string) string {
 	id := f.ID(r, column)
 	if unmeasured(id) {
 		f.Fail(r, column, "the "+column+" is missing", "a name")
+		return ""
+	}
+	if strings.ContainsFunc(id, unicode.IsControl) {
+		f.Fail(r, column, fmt.Sprintf("%+q holds a control character", cut(id)), "printable text")
 		return ""
 	}
 	return id

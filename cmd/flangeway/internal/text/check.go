@@ -285,7 +285,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 	for _, f := range findings {
 		switch f.Verdict {
 		case interaction.NotMeasured:
-			missing = append(missing, fmt.Sprintf("%s %s (%s, %d)", f.Check.ID, f.Feature.Name(), strings.Join(f.SettleBy, " or "), f.Sharing))
+			missing = append(missing, fmt.Sprintf("%s %s (%s, %d)", f.Check.ID, f.Feature.Name(), needs(f), f.Sharing))
 		case interaction.Clear:
 			s := f.Check.ID + " " + f.Feature.Name()
 			if f.Close {
@@ -326,6 +326,12 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 	if len(missing)+len(clear)+len(anywhere) > 0 && !c.markdown {
 		c.blank()
 	}
+}
+
+// needs words the missing readings of a finding; gauge and loaded gauge stand for
+// one another.
+func needs(f *interaction.Finding) string {
+	return strings.Replace(strings.Join(f.SettleBy, " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
 }
 
 func shorten(list []string, most int) string {
@@ -435,7 +441,7 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	}
 	c.item("limits", limitsText(f))
 	if len(f.SettleBy) > 0 && f.Verdict != interaction.Conflict {
-		c.item("settle", "by reading "+strings.Join(f.SettleBy, " and ")+" more closely")
+		c.item("settle", "by reading "+needs(f)+" more closely")
 	}
 	if f.Cause != interaction.CauseWheel || f.Verdict != interaction.Conflict {
 		for _, s := range f.FixTrack {
@@ -519,7 +525,7 @@ func (c *checkPage) allPairs(l interaction.Location) {
 		r := c.row(f)
 		r[3] = f.Wheel.Car.ID + " " + f.Wheel.Position.String()
 		if f.Verdict == interaction.NotMeasured {
-			r[4] = "needs " + strings.Join(f.SettleBy, " or ")
+			r[4] = "needs " + needs(f)
 		}
 		r[6] = string(f.Cause)
 		rows = append(rows, r[:5:5])
