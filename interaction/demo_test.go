@@ -122,7 +122,9 @@ func TestNewWheelsFindPlaces(t *testing.T) {
 }
 
 // placesOnly: there are conflicts and the cause of all of them is the place. The
-// fleet is of one design, so that whatever strikes is more than half of it.
+// fleet is of one design, so that whatever strikes is more than half of it: what can
+// fail here is that nothing strikes, or that a new wheel is called faulty. Whether a
+// mixed fleet is spared is TestMixedFleetAtFederalLimits.
 func placesOnly(t *testing.T, s *survey.Survey) {
 	t.Helper()
 	conflicts := 0
@@ -173,6 +175,43 @@ func TestNewWheelsAtFederalLimits(t *testing.T) {
 		if judgedHere && f.TrackWithinLimits == "no" {
 			t.Fatalf("%s: the frog stands at the limit, not beyond it", pairKey(f))
 		}
+	}
+}
+
+// TestMixedFleetAtFederalLimits: the demo's own fleet, most of which passes, on frogs
+// at the class 1 limits of 49 CFR 213.143(a). A new narrow axle (53-3/8 + 1-5/32)
+// reaches past a guard check of 54-1/8 and a new wide one (53-3/32) binds at a guard
+// face of 53-1/4, so the table names the frogs and not a list of innocent wheels.
+func TestMixedFleetAtFederalLimits(t *testing.T) {
+	s := readDemo(t)
+	for i, f := range s.Track.Features {
+		if f.Kind == track.Frog {
+			s.Track.Features[i] = f.With(track.GuardCheck, exactly(54.125)).With(track.GuardFace, exactly(53.25))
+		}
+	}
+	conflicts, spared := map[string]int{}, map[string]int{}
+	for _, f := range judge(t, s, interaction.Options{}).all {
+		if f.Check.ID != "frog-point" && f.Check.ID != "guard-bind" {
+			continue
+		}
+		if f.Verdict == clears {
+			spared[f.Check.ID]++
+		}
+		if f.Verdict != conflict {
+			continue
+		}
+		conflicts[f.Check.ID]++
+		if f.Cause != interaction.CausePlace {
+			t.Fatalf("%s: the cause is %s, want the place: a new wheel conflicts there", pairKey(f), f.Cause)
+		}
+	}
+	for _, id := range []string{"frog-point", "guard-bind"} {
+		if conflicts[id] == 0 {
+			t.Errorf("no conflict of %s: the test tests nothing", id)
+		}
+	}
+	if n := conflicts["guard-bind"]; n >= spared["guard-bind"] {
+		t.Errorf("%d wheels bind and %d pass: the rule of more than half would name the place anyhow", n, spared["guard-bind"])
 	}
 }
 

@@ -30,14 +30,13 @@ var unknownWords = words{limit.Unknown, limit.Unknown}
 
 // wheelSide is a wheel prepared for every check.
 type wheelSide struct {
-	w       *wheel.Wheel
-	chosen  bool             // by Options.Car
-	parts   []part           // by check
-	legal   []words          // by check
-	stale   []bool           // by check
-	unworn  []bool           // by check: conflicts even on track as designed
-	bits    [wheelBits]words // by reading
-	mateRow int              // index of the mate, -1 without
+	w      *wheel.Wheel
+	chosen bool             // by Options.Car
+	parts  []part           // by check
+	legal  []words          // by check
+	stale  []bool           // by check
+	unworn []bool           // by check: conflicts even on track as designed
+	bits   [wheelBits]words // by reading
 }
 
 // placeSide is a feature prepared for every check.
@@ -52,8 +51,9 @@ type placeTable struct {
 	check int
 	part  part
 	legal words
-	// anyWheel says that the new reference wheels conflict.
-	anyWheel bool
+	// newWheel says that a new reference wheel conflicts there, the narrow or the
+	// wide one.
+	newWheel bool
 }
 
 // Engine judges the pairs of one survey.
@@ -103,10 +103,6 @@ func (e *Engine) old(d measure.Date) bool {
 
 func (e *Engine) prepareWheels() {
 	fleet := e.Survey.Fleet.Wheels
-	index := make(map[*wheel.Wheel]int, len(fleet))
-	for i, w := range fleet {
-		index[w] = i
-	}
 	designed := e.designed()
 	e.wheels = make([]wheelSide, len(fleet))
 	n := len(e.Checks)
@@ -114,12 +110,9 @@ func (e *Engine) prepareWheels() {
 	flags := make([]bool, 2*n*len(fleet))
 	for i, w := range fleet {
 		ws := &e.wheels[i]
-		ws.w, ws.mateRow, ws.chosen = w, -1, e.opt.Car == "" || e.opt.Car == w.Car.ID
+		ws.w, ws.chosen = w, e.opt.Car == "" || e.opt.Car == w.Car.ID
 		ws.parts, ws.legal = parts[i*n:(i+1)*n], legal[i*n:(i+1)*n]
 		ws.stale, ws.unworn = flags[2*i*n:(2*i+1)*n], flags[(2*i+1)*n:(2*i+2)*n]
-		if m := w.Mate(); m != nil {
-			ws.mateRow = index[m]
-		}
 		e.wheelWords(ws)
 		for k, c := range e.Checks {
 			if c.Axle && w.Axle().Listed() != w {
@@ -216,9 +209,8 @@ func (e *Engine) preparePlaces() {
 			t.part.uses.each(func(bit uint) {
 				t.legal = worst(t.legal, e.ask(subject, track.Quantity(bit-trackBit).String()))
 			})
-			t.anyWheel = len(reference[k]) > 0
 			for _, w := range reference[k] {
-				t.anyWheel = t.anyWheel && c.margin(e.Rules, w, &t.part).verdict == Conflict
+				t.newWheel = t.newWheel || c.margin(e.Rules, w, &t.part).verdict == Conflict
 			}
 			ps.tables = append(ps.tables, t)
 		}
@@ -321,7 +313,7 @@ func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
 		}
 	}
 	switch {
-	case pt.anyWheel || 2*conflicts > fleet:
+	case pt.newWheel || 2*conflicts > fleet:
 		t.Cause = CausePlace
 	case t.worst >= 0 && e.wheels[t.worst].unworn[k]:
 		t.Cause = CauseWheel
