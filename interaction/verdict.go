@@ -1,5 +1,7 @@
 package interaction
 
+import "flangeway/internal/measure"
+
 // Verdict is what a pair comes to. The values are in the order in which findings
 // are listed, the worst first.
 type Verdict uint8
@@ -18,9 +20,7 @@ func (v Verdict) String() string {
 	return [numVerdicts]string{"conflict", "undecided", "not measured", "clear"}[v]
 }
 
-// near is the difference that comparisons with zero and with every threshold
-// treat as none (CONTRACT §4), in mm or degrees.
-const near = 1e-9
+const near = measure.Near
 
 // judge is the verdict of a margin's interval.
 func judge(lo, hi float64) Verdict {

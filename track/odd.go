@@ -9,15 +9,13 @@ import (
 // practice).
 const wideThrow = 4.5 * measure.MMPerInch
 
-const noDifference = 1e-9
-
 // odd warns of readings that a place seldom has, and of readings of one frog that
 // contradict each other: the guard check follows from gauge and guard flangeway,
 // and guard check, guard face and flangeway width close on themselves.
 func (r *reader) odd(f *Feature) {
 	switch f.Kind {
 	case Switch:
-		if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > wideThrow+noDifference {
+		if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > wideThrow+measure.Near {
 			r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest clearance?", c.Written, f.Name())
 		}
 	case Frog:
@@ -49,7 +47,7 @@ func (r *reader) closes(f *Feature, rule string, qs []Quantity, sum func([]measu
 		text += ", " + q.String() + " " + reading.Written
 	}
 	lo, hi := sum(v)
-	if lo <= noDifference && hi >= -noDifference {
+	if lo <= measure.Near && hi >= -measure.Near {
 		return
 	}
 	for _, q := range qs {

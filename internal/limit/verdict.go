@@ -17,8 +17,7 @@ const (
 	NotMeasured Verdict = "not measured"
 )
 
-// near is the difference that comparisons treat as none (CONTRACT §4).
-const near = 1e-9
+const near = measure.Near
 
 // condemned reports whether a value meets the condition; a difference within
 // [near] is none.

@@ -33,9 +33,3 @@ func (d Date) String() string {
 
 // DaysSince is the number of days from other to d.
 func (d Date) DaysSince(other Date) int { return int(d) - int(other) }
-
-// Warning is something odd but possible in the input, with its place.
-type Warning struct {
-	Place Place
-	Text  string
-}

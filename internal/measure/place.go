@@ -1,8 +1,9 @@
 package measure
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -25,6 +26,17 @@ func (p Place) String() string {
 		return fmt.Sprintf("%s:%d", p.File, p.Line)
 	}
 	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Col)
+}
+
+// Compare orders places by file, line and column.
+func (p Place) Compare(q Place) int {
+	return cmp.Or(cmp.Compare(p.File, q.File), cmp.Compare(p.Line, q.Line), cmp.Compare(p.Col, q.Col))
+}
+
+// Warning is something odd but possible in the input, with its place.
+type Warning struct {
+	Place Place
+	Text  string
 }
 
 // Problem is one defect of the input: where it stands, in which field, what is
@@ -72,17 +84,8 @@ func (ps *Problems) Err() error {
 	if len(ps.list) == 0 {
 		return nil
 	}
-	sorted := append([]*Problem(nil), ps.list...)
-	sort.SliceStable(sorted, func(i, j int) bool {
-		a, b := sorted[i].Place, sorted[j].Place
-		if a.File != b.File {
-			return a.File < b.File
-		}
-		if a.Line != b.Line {
-			return a.Line < b.Line
-		}
-		return a.Col < b.Col
-	})
+	sorted := slices.Clone(ps.list)
+	slices.SortStableFunc(sorted, func(a, b *Problem) int { return a.Place.Compare(b.Place) })
 	return ProblemsError(sorted)
 }
 

@@ -50,8 +50,9 @@ func (s Spec) BoundsText() string {
 	return fmt.Sprintf("%s to %s in", Inch(s.Lo), Inch(s.Hi))
 }
 
-// near is the difference that comparisons treat as none (CONTRACT §4).
-const near = 1e-9
+// Near is the difference that comparisons treat as none, in mm or degrees (CONTRACT
+// §4).
+const Near = 1e-9
 
 // reading turns a parsed entry into the interval of the column.
 func (s Spec) reading(e entry) (Reading, *Fault) {
@@ -90,7 +91,7 @@ func (s Spec) reading(e entry) (Reading, *Fault) {
 
 // check refuses a value that the quantity cannot have.
 func (s Spec) check(e entry) *Fault {
-	outside := func(v float64) bool { return v < s.Lo-near || v > s.Hi+near }
+	outside := func(v float64) bool { return v < s.Lo-Near || v > s.Hi+Near }
 	switch e.form {
 	case Missing:
 		return nil
@@ -122,7 +123,7 @@ func (s Spec) outside(v value) *Fault {
 	case v.bare && v.number > 30000 && v.number < 80000 && v.decimals < 0 && v.denominator == 0:
 		return faultf(s.BoundsText()+"; format the column as text in the spreadsheet",
 			"%q looks like a spreadsheet's date number", v.text)
-	case s.Unit == Inches && v.bare && v.value/MMPerInch >= s.Lo-near && v.value/MMPerInch <= s.Hi+near:
+	case s.Unit == Inches && v.bare && v.value/MMPerInch >= s.Lo-Near && v.value/MMPerInch <= s.Hi+Near:
 		return faultf(s.BoundsText()+"; a number without a unit is inches, millimetres are written "+v.text+"mm",
 			"%q is outside what a %s can be", v.text, s.Column)
 	}

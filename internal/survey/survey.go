@@ -1,13 +1,14 @@
 package survey
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
@@ -190,17 +191,7 @@ func (s *Survey) isLimits(name string) bool {
 }
 
 func sortWarnings(w []measure.Warning) {
-	sort.SliceStable(w, func(i, j int) bool {
-		a, b := w[i].Place, w[j].Place
-		if a.File != b.File {
-			return a.File < b.File
-		}
-		if a.Line != b.Line {
-			return a.Line < b.Line
-		}
-		if a.Col != b.Col {
-			return a.Col < b.Col
-		}
-		return w[i].Text < w[j].Text
+	slices.SortStableFunc(w, func(a, b measure.Warning) int {
+		return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Text, b.Text))
 	})
 }

@@ -12,7 +12,9 @@ import (
 	"flangeway/interaction"
 )
 
-func round6(v float64) float64 {
+// Rounded rounds to a millionth and drops the sign of zero, so that the last digits
+// of a sum do not differ between machines.
+func Rounded(v float64) float64 {
 	r := math.Round(v*1e6) / 1e6
 	if r == 0 {
 		return 0

@@ -277,12 +277,11 @@ func list(s []string) []string {
 	return s
 }
 
-// plain rounds to a millionth and drops the sign of zero, so that the last digits
-// of a sum do not differ between machines.
+// plain is Rounded of a value that may be absent.
 func plain(v *float64) *float64 {
 	if v == nil {
 		return nil
 	}
-	r := round6(*v)
+	r := Rounded(*v)
 	return &r
 }

@@ -114,6 +114,3 @@ func ShapeCSV(w io.Writer, s Shape) error {
 	}
 	return out.WriteAll(rows)
 }
-
-// Rounded is v to six decimals, without a negative zero.
-func Rounded(v float64) float64 { return round6(v) }

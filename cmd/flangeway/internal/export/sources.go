@@ -32,7 +32,7 @@ func SourcesJSON(w io.Writer, program string, values []interaction.Published) er
 		Values  []SourceValue `json:"values"`
 	}{Schema: 1, Program: program, Values: []SourceValue{}}
 	for _, v := range values {
-		out.Values = append(out.Values, SourceValue{v.ID, v.What, v.Published, v.Computed, v.Unit, round6(v.Difference), v.Tolerance, v.Agrees, v.Source, v.Section, v.Kind, v.Sure})
+		out.Values = append(out.Values, SourceValue{v.ID, v.What, v.Published, v.Computed, v.Unit, Rounded(v.Difference), v.Tolerance, v.Agrees, v.Source, v.Section, v.Kind, v.Sure})
 	}
 	b, err := encode(out, "")
 	if err != nil {
@@ -47,7 +47,7 @@ func SourcesCSV(w io.Writer, values []interaction.Published) error {
 	out := csv.NewWriter(w)
 	rows := [][]string{{"id", "what", "published", "computed", "unit", "difference", "tolerance", "agrees", "source", "section", "kind", "sure"}}
 	for _, v := range values {
-		rows = append(rows, []string{v.ID, v.What, v.Published, v.Computed, v.Unit, strconv.FormatFloat(round6(v.Difference), 'f', -1, 64),
+		rows = append(rows, []string{v.ID, v.What, v.Published, v.Computed, v.Unit, strconv.FormatFloat(Rounded(v.Difference), 'f', -1, 64),
 			strconv.FormatFloat(v.Tolerance, 'f', -1, 64), strconv.FormatBool(v.Agrees), v.Source, v.Section, v.Kind, v.Sure})
 	}
 	return out.WriteAll(rows)
