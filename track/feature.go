@@ -133,6 +133,12 @@ type Feature struct {
 // Name is kind/id, as findings name the feature.
 func (f *Feature) Name() string { return f.Kind.String() + "/" + f.ID }
 
+// RowDate is the date of the feature's row.
+func (f *Feature) RowDate() measure.Date { return f.Date }
+
+// RowPlace is where the feature's row stands.
+func (f *Feature) RowPlace() measure.Place { return f.Place }
+
 // Read is a reading of the feature; a missing one where its sheet has no such
 // column.
 func (f *Feature) Read(q Quantity) measure.Reading {

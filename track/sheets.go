@@ -189,31 +189,22 @@ func (r *reader) cant(f *sheet.Fields, row sheet.Row) string {
 	return "1:" + m[1]
 }
 
-// newest picks the newest of the dated rows of one feature and keeps the others
-// as its history; a second row of one date, an undated row beside others, and one
-// id at two locations are problems.
+// newest picks the reading of one feature and keeps its history; one id at two
+// locations is a problem.
 func (r *reader) newest(rows []*Feature) *Feature {
-	for i, g := range rows {
-		for _, earlier := range rows[:i] {
-			switch {
-			case g.Location != earlier.Location:
-				r.problems.Add(g.Place, g.Kind.String(), fmt.Sprintf("%s stands at %s and at %s", g.Name(), earlier.Location, g.Location),
-					fmt.Sprintf("each id once on the railroad; the first stands in line %d", earlier.Place.Line))
-				return nil
-			case g.Date == earlier.Date:
-				r.problems.Add(g.Place, g.Kind.String(), fmt.Sprintf("%s stands twice", g.Name()),
-					fmt.Sprintf("one row a date; the first stands in line %d", earlier.Place.Line))
-				return nil
-			case g.Date.Known() != earlier.Date.Known():
-				r.problems.Add(g.Place, "date", fmt.Sprintf("%s has an undated row beside a dated one", g.Name()),
-					fmt.Sprintf("a date in every row of its history; the other stands in line %d", earlier.Place.Line))
-				return nil
-			}
+	first := rows[0]
+	for _, g := range rows[1:] {
+		if g.Location != first.Location {
+			r.problems.Add(g.Place, g.Kind.String(), fmt.Sprintf("%s stands at %s and at %s", g.Name(), first.Location, g.Location),
+				fmt.Sprintf("each id once on the railroad; the first stands in line %d", first.Place.Line))
+			return nil
 		}
 	}
-	sort.Slice(rows, func(i, j int) bool { return rows[i].Date < rows[j].Date })
-	g := rows[len(rows)-1]
-	g.Earlier = rows[:len(rows)-1]
+	g, earlier, ok := sheet.History(rows, first.Name(), first.Kind.String(), r.problems)
+	if !ok {
+		return nil
+	}
+	g.Earlier = earlier
 	return g
 }
 

@@ -174,30 +174,13 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Whee
 	return w, car
 }
 
-// newest picks the newest of the dated rows of one wheel and keeps the others as
-// its history; two rows of one date, and undated rows beside others, are
-// problems.
+// newest picks the reading of one wheel and keeps its history.
 func (r *reader) newest(rows []*Wheel) *Wheel {
-	if len(rows) == 1 {
-		return rows[0]
+	w, earlier, ok := sheet.History(rows, fmt.Sprintf("wheel %s %s", rows[0].Car.ID, rows[0].Position), "position", r.problems)
+	if !ok {
+		return nil
 	}
-	for i, w := range rows {
-		for _, earlier := range rows[:i] {
-			switch {
-			case !w.Date.Known() && !earlier.Date.Known(), w.Date == earlier.Date:
-				r.problems.Add(w.Place, "position", fmt.Sprintf("wheel %s %s stands twice", w.Car.ID, w.Position),
-					fmt.Sprintf("one row a date; the first stands in line %d", earlier.Place.Line))
-				return nil
-			case w.Date.Known() != earlier.Date.Known():
-				r.problems.Add(w.Place, "date", fmt.Sprintf("wheel %s %s has an undated row beside a dated one", w.Car.ID, w.Position),
-					fmt.Sprintf("a date in every row of its history; the other stands in line %d", earlier.Place.Line))
-				return nil
-			}
-		}
-	}
-	sort.Slice(rows, func(i, j int) bool { return rows[i].Date < rows[j].Date })
-	w := rows[len(rows)-1]
-	w.Earlier = rows[:len(rows)-1]
+	w.Earlier = earlier
 	return w
 }
 

@@ -76,6 +76,12 @@ type Wheel struct {
 	Earlier []*Wheel
 }
 
+// RowDate is the date of the wheel's row.
+func (w *Wheel) RowDate() measure.Date { return w.Date }
+
+// RowPlace is where the wheel's row stands.
+func (w *Wheel) RowPlace() measure.Place { return w.Place }
+
 // Read is a reading of the wheel. BackToBack and BackToBackMax are the axle's,
 // whichever of its rows holds them.
 func (w *Wheel) Read(q Quantity) measure.Reading {
