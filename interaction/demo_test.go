@@ -1,6 +1,7 @@
 package interaction_test
 
 import (
+	"slices"
 	"testing"
 
 	"flangeway/configs"
@@ -279,5 +280,34 @@ func TestCauses(t *testing.T) {
 				t.Errorf("%s of cause %s, want a conflict of cause %s; %s", f.Verdict, f.Cause, tc.want, tc.reason)
 			}
 		})
+	}
+}
+
+// TestSettingsThatEnterAreListed: explain names every setting of a check, so each
+// that enters a pair of the demo stands in the check's list, and each in the list is a
+// setting.
+func TestSettingsThatEnterAreListed(t *testing.T) {
+	s := readDemo(t)
+	entered := map[string]bool{}
+	for _, f := range judge(t, s, interaction.Options{}).all {
+		for _, r := range f.Readings {
+			if r.Setting == "" {
+				continue
+			}
+			entered[f.Check.ID+" "+r.Setting] = true
+			if !slices.Contains(f.Check.Settings, r.Setting) {
+				t.Fatalf("%s enters %s, which its list does not name", r.Setting, f.Check.ID)
+			}
+		}
+	}
+	for _, c := range interaction.Checks() {
+		for _, name := range c.Settings {
+			if _, ok := s.Settings.Setting(name); !ok {
+				t.Errorf("%s names %s, which is no setting", c.ID, name)
+			}
+			if !entered[c.ID+" "+name] {
+				t.Errorf("%s never enters %s in the demo", name, c.ID)
+			}
+		}
 	}
 }

@@ -16,9 +16,10 @@ func wideGauge() *Check {
 	return &Check{
 		ID: "wide-gauge", Meets: "a thin flange, a narrow axle and wide gauge under load", Happens: "wheel drops in between the rails",
 		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; without loaded_gauge: gauge + loaded_gauge_allowance by holding", Hurts: []string{"derailment"},
-		Believe: "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading or an allowance; rail roll and worn rim edges are only in least_bearing.",
-		Sources: []string{"49 CFR 213.53(b): gage by class", "drop-in gauge B + t + W: plain geometry", "49 CFR 213.110, note 2: up to 1/4 in from rail roll on sound track", "least_bearing: assumed"},
-		Kinds:   gaugeKinds(),
+		Believe:  "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading or an allowance; rail roll and worn rim edges are only in least_bearing.",
+		Settings: []string{"least_bearing", "loaded_gauge_allowance", "loaded_gauge_allowance_good", "loaded_gauge_allowance_poor", "rim_width"},
+		Sources:  []string{"49 CFR 213.53(b): gage by class", "drop-in gauge B + t + W: plain geometry", "49 CFR 213.110, note 2: up to 1/4 in from rail roll on sound track", "least_bearing: assumed"},
+		Kinds:    gaugeKinds(),
 		wheel: func(s *wheelSum) {
 			s.add(1, wheel.BackToBack)
 			s.add(1, wheel.FlangeThickness)
@@ -131,11 +132,12 @@ func outerTread() *Check {
 	return &Check{
 		ID: "outer-tread", Meets: "a false flange over the stock rail at the heel", Happens: "false flange strikes the stock rail",
 		Formula: "heel_rise + ride_over - tread_hollow", Hurts: []string{"switch"}, Metric: true,
-		Believe: "A rule of thumb: the riser lifts the tread, ride_over is what a false flange climbs without harm.",
-		Sources: []string{"49 CFR 213.135(c): outer edge of tread must not touch the gage side of the stock rail (no figure)", "point rail rise for hollow treads: older AREA glossary", "ride_over: project's own rule"},
-		Kinds:   []track.Kind{track.Switch},
-		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
-		place:   func(s *placeSum) { s.add(1, track.HeelRise); s.setting(1, "ride_over") },
+		Believe:  "A rule of thumb: the riser lifts the tread, ride_over is what a false flange climbs without harm.",
+		Settings: []string{"ride_over"},
+		Sources:  []string{"49 CFR 213.135(c): outer edge of tread must not touch the gage side of the stock rail (no figure)", "point rail rise for hollow treads: older AREA glossary", "ride_over: project's own rule"},
+		Kinds:    []track.Kind{track.Switch},
+		wheel:    func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
+		place:    func(s *placeSum) { s.add(1, track.HeelRise); s.setting(1, "ride_over") },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("renew the risers to a heel rise of %s in or more", sixteenthsUp(x.f.Read(track.HeelRise).As+x.by))}
 		},

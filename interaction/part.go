@@ -71,6 +71,7 @@ type Entered struct {
 	Angular  bool // Lo and Hi are degrees
 	Default  bool // not read: a setting, a design's figure or a section's
 	From     string
+	Setting  string // the name of the setting that it is, or stands for
 }
 
 // Rules is what the checks need besides the two sides: the settings with their
@@ -115,7 +116,7 @@ func (s *sum) note(name string) {
 		return
 	}
 	set, _ := s.rules.settings.Setting(name)
-	s.entered = append(s.entered, Entered{Side: "", Quantity: name, Reading: measure.Exact(set.Value, set.Text()), Angular: set.Unit == "deg", Default: true, From: "setting"})
+	s.entered = append(s.entered, Entered{Side: "", Quantity: name, Reading: measure.Exact(set.Value, set.Text()), Angular: set.Unit == "deg", Default: true, From: "setting", Setting: name})
 }
 
 // reading adds sign times a reading, or names it as missing.
@@ -209,7 +210,7 @@ func (s *wheelSum) addMateRim() {
 	v := s.rules.value("rim_width")
 	s.constant(v)
 	if s.recording {
-		s.entered = append(s.entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: measure.Exact(v, measure.Inch(v)), Default: true, From: "setting rim_width"})
+		s.entered = append(s.entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: measure.Exact(v, measure.Inch(v)), Default: true, From: "setting rim_width", Setting: "rim_width"})
 	}
 }
 

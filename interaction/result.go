@@ -75,6 +75,17 @@ func (r *Result) Worst(t *Tally) *Finding {
 	return f
 }
 
+// WorstAt is the worst pair of each check and feature of a location, in the order in
+// which findings are listed.
+func (r *Result) WorstAt(l Location) []*Finding {
+	var out []*Finding
+	for i := range l.Tallies {
+		out = append(out, r.Worst(&l.Tallies[i]))
+	}
+	sortFindings(out)
+	return out
+}
+
 // carsSharing counts the cars of the wheels with the same verdict.
 func (e *Engine) carsSharing(t *Tally, v Verdict) int {
 	pt := &e.places[t.Place].tables[t.table]
@@ -201,11 +212,8 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 	used := map[string]bool{}
 	note := func(entered []Entered) {
 		for _, x := range entered {
-			if x.From == "setting" {
-				used[x.Quantity] = true
-			}
-			if x.From == "setting rim_width" {
-				used["rim_width"] = true
+			if x.Setting != "" {
+				used[x.Setting] = true
 			}
 		}
 	}
@@ -300,8 +308,8 @@ func (l Location) Rank() int {
 	return int(verdict)*100 + harmOrder(harm)
 }
 
-// SortFindings puts findings in the order in which they are listed.
-func SortFindings(list []*Finding) {
+// sortFindings puts findings in the order in which they are listed.
+func sortFindings(list []*Finding) {
 	at := func(f *Finding) (v Verdict, hi, lo float64) {
 		v, hi, lo = f.Verdict, 0, -1e300
 		if f.Margin.Hi != nil {

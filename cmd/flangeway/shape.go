@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"strings"
 
@@ -96,8 +95,9 @@ func runShape(s streams, o shapeOptions) error {
 	}
 	answer.Program = "flangeway " + version()
 	if o.draw != "" {
-		if err := os.WriteFile(o.draw, draw.Shape(drawing), 0o644); err != nil {
-			return inputf("the drawing cannot be written: %v", err)
+		inputs := append(strings.Split(o.wheel, ","), strings.Split(o.rail, ",")...)
+		if err := writeWhole(o.draw, draw.Shape(drawing), inputs...); err != nil {
+			return err
 		}
 	}
 	out := &checkedWriter{w: s.out}

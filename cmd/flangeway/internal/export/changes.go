@@ -30,7 +30,7 @@ func Changes(before *Report, in Input) []Change {
 	}
 	var out []Change
 	for _, l := range in.Result.Locations() {
-		for _, f := range in.Worst(l) {
+		for _, f := range in.Result.WorstAt(l) {
 			now := NewFinding(in, f)
 			k := key{l.Name, now.Feature, now.Check}
 			old, ok := was[k]

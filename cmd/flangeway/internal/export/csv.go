@@ -31,7 +31,7 @@ func CSV(w io.Writer, in Input) error {
 		}
 	} else {
 		for _, l := range in.Result.Locations() {
-			for _, f := range in.Worst(l) {
+			for _, f := range in.Result.WorstAt(l) {
 				if err := row(f); err != nil {
 					return err
 				}

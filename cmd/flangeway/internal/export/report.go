@@ -189,7 +189,7 @@ func NewReport(in Input) *Report {
 	for _, l := range in.Result.Locations() {
 		loc := Location{Location: l.Name, Risk: l.Risk, Findings: []Finding{}}
 		if !in.AllPairs {
-			for _, f := range in.Worst(l) {
+			for _, f := range in.Result.WorstAt(l) {
 				loc.Findings = append(loc.Findings, NewFinding(in, f))
 			}
 		}
@@ -219,17 +219,6 @@ func NewReport(in Input) *Report {
 		r.Changes = Changes(in.Before, in)
 	}
 	return r
-}
-
-// Worst is the worst pair of each check and feature of a location, in the order in
-// which findings are listed.
-func (in Input) Worst(l interaction.Location) []*interaction.Finding {
-	var out []*interaction.Finding
-	for i := range l.Tallies {
-		out = append(out, in.Result.Worst(&l.Tallies[i]))
-	}
-	interaction.SortFindings(out)
-	return out
 }
 
 // NewFinding turns a finding into its JSON form.

@@ -141,7 +141,7 @@ func conflictAnywhere(n int) string {
 func (c *checkPage) location(l interaction.Location) {
 	from := c.lines()
 	c.heading(2, l.Name+"   "+l.Risk)
-	findings := c.in.Worst(l)
+	findings := c.in.Result.WorstAt(l)
 	c.classes(l.Name)
 	if c.o.AllPairs {
 		c.allPairs(l)
@@ -194,9 +194,7 @@ func (c *checkPage) classes(location string) {
 	}
 	if len(short) > 0 {
 		c.para("Short of its class: " + strings.Join(short, "; ") + ".")
-		if !c.markdown {
-			c.blank()
-		}
+		c.blank()
 	}
 }
 
@@ -311,7 +309,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more: flangeway check %s --location %q --format csv", more, quoteDir(c.o.Dir), location))
 	}
-	if len(rows) > 0 && !c.markdown {
+	if len(rows) > 0 {
 		c.blank()
 	}
 	if len(anywhere) > 0 {
@@ -323,7 +321,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 	if len(clear) > 0 {
 		c.para("Clear for every other pair there: " + shorten(clear, 12) + ".")
 	}
-	if len(missing)+len(clear)+len(anywhere) > 0 && !c.markdown {
+	if len(missing)+len(clear)+len(anywhere) > 0 {
 		c.blank()
 	}
 }
@@ -458,9 +456,7 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	}
 	c.item("rule", strings.Join(f.Check.Sources, "; "))
 	c.endList()
-	if !c.markdown {
-		c.blank()
-	}
+	c.blank()
 }
 
 func causeText(f *interaction.Finding) string {
@@ -537,9 +533,7 @@ func (c *checkPage) allPairs(l interaction.Location) {
 		return
 	}
 	c.table([]string{"verdict", "check", "feature", "wheel", "margin", "whose", "within limits"}, rows)
-	if !c.markdown {
-		c.blank()
-	}
+	c.blank()
 }
 
 func (c *checkPage) limits(side, title string) {
@@ -575,9 +569,7 @@ func (c *checkPage) limits(side, title string) {
 	}
 	c.heading(2, fmt.Sprintf("%s (%d beyond)", title, beyond))
 	c.table([]string{"verdict", "where", "reading", "condemns", "rule"}, rows)
-	if !c.markdown {
-		c.blank()
-	}
+	c.blank()
 	c.para("What the rules ask for:")
 	for _, a := range slices.Sorted(maps.Keys(actions)) {
 		rules := actions[a]

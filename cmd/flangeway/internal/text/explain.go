@@ -1,6 +1,7 @@
 package text
 
 import (
+	"slices"
 	"strings"
 
 	"flangeway/configs"
@@ -40,17 +41,16 @@ func Explain(c *interaction.Check) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	first := true
+	reserve := "reserve"
+	if c.Degrees {
+		reserve = "reserve_deg"
+	}
+	p.blank()
+	p.heading(3, "Settings (railroad.yaml, settings, changes them)")
 	for _, s := range data.Settings {
-		if !strings.Contains(c.Formula, s.Name) && !(s.Name == "reserve" && !c.Degrees) && !(s.Name == "reserve_deg" && c.Degrees) && !(c.ID == "point-climb" && (s.Name == "flange_tip_radius" || s.Name == "flange_angle")) {
-			continue
+		if s.Name == reserve || slices.Contains(c.Settings, s.Name) {
+			p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
 		}
-		if first {
-			p.blank()
-			p.heading(3, "Settings (railroad.yaml, settings, changes them)")
-			first = false
-		}
-		p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
 	}
 	p.blank()
 	p.heading(3, "Cautions")

@@ -29,13 +29,18 @@ func (p *page) line(s string) {
 // lines counts the lines so far.
 func (p *page) lines() int { return bytes.Count(p.b.Bytes(), []byte{'\n'}) }
 
-func (p *page) blank() { p.b.WriteByte('\n') }
+// blank writes an empty line; in markdown every block ends with its own.
+func (p *page) blank() {
+	if !p.markdown {
+		p.b.WriteByte('\n')
+	}
+}
 
 // heading writes a heading; level 1 is the page's own.
 func (p *page) heading(level int, s string) {
 	if p.markdown {
 		p.line(strings.Repeat("#", level) + " " + md(s))
-		p.blank()
+		p.line("")
 		return
 	}
 	switch level {
@@ -55,7 +60,7 @@ func (p *page) heading(level int, s string) {
 func (p *page) para(s string) {
 	if p.markdown {
 		p.line(md(s))
-		p.blank()
+		p.line("")
 		return
 	}
 	for _, l := range wrap(s, width, "") {
@@ -94,7 +99,7 @@ func (p *page) item(label, s string) {
 // endList closes a list where the format needs it.
 func (p *page) endList() {
 	if p.markdown {
-		p.blank()
+		p.line("")
 	}
 }
 
@@ -159,7 +164,7 @@ func (p *page) markdownTable(head []string, rows [][]string, right []int) {
 	for _, r := range rows {
 		p.line(cells(r))
 	}
-	p.blank()
+	p.line("")
 }
 
 // md keeps a name from being read as markdown.
