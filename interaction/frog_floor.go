@@ -19,8 +19,6 @@ func frogFloor() *Check {
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("build the frog's tread up, or grind its floor, to a flangeway depth of %s in or more", sixteenthsUp(x.f.Read(track.FlangewayDepth).As+x.by))}
 		},
-		fixWheel: func(x fix) []string {
-			return []string{fmt.Sprintf("turn the wheel to a flange height of %s in or less, or change the wheelset", sixteenthsDown(x.w.Read(wheel.FlangeHeight).As-x.by))}
-		},
+		fixWheel: turnHeight,
 	}
 }

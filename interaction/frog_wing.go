@@ -25,12 +25,3 @@ func frogWing() *Check {
 		fixWheel: turnHollow,
 	}
 }
-
-// turnHollow is the car side's repair of a hollow tread.
-func turnHollow(x fix) []string {
-	most := x.w.Read(wheel.TreadHollow).As - x.by
-	if most < 0 {
-		most = 0
-	}
-	return []string{"turn the wheelset to a hollow of " + Millimetres(most) + " or less, or change it"}
-}

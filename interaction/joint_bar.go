@@ -18,9 +18,7 @@ func jointBar() *Check {
 		fixTrack: func(fix) []string {
 			return []string{"change the bars for ones that lie lower, or change out the worn rail"}
 		},
-		fixWheel: func(x fix) []string {
-			return []string{"turn the wheel to a flange height of " + sixteenthsDown(x.w.Read(wheel.FlangeHeight).As-x.by) + " in or less, or change the wheelset"}
-		},
+		fixWheel: turnHeight,
 	}
 }
 

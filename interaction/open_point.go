@@ -1,0 +1,24 @@
+package interaction
+
+import (
+	"fmt"
+
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+func openPoint() *Check {
+	return &Check{
+		ID: "open-point", Meets: "a flange back at the open switch point", Happens: "flange back strikes the open point",
+		Formula: "open_clearance - (gauge - (back_to_back + flange_thickness))", Hurts: []string{"switch"},
+		Believe: "Plain geometry with the axle hard against the closed side, at the narrowest place of the open point.",
+		Sources: []string{"needed clearance G - (B + t): flange-back geometry, derived", "no federal limit of the open clearance"},
+		Kinds:   []track.Kind{track.Switch},
+		wheel:   func(s *wheelSum) { s.add(1, wheel.BackToBack); s.add(1, wheel.FlangeThickness) },
+		place:   func(s *placeSum) { s.add(1, track.OpenClearance); s.add(-1, track.Gauge) },
+		fixTrack: func(x fix) []string {
+			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge", sixteenthsUp(x.f.Read(track.OpenClearance).As+x.by))}
+		},
+		fixWheel: changeWider,
+	}
+}

@@ -1,0 +1,30 @@
+package interaction
+
+import (
+	"fmt"
+
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+func tightGauge() *Check {
+	return &Check{
+		ID: "tight-gauge", Meets: "an axle with both flanges in tight gauge", Happens: "axle is too wide for the gauge",
+		Formula: "gauge - (back_to_back_max + flange_thickness + flange_thickness of the mate); back_to_back where no greatest was read", Hurts: []string{"derailment"}, Axle: true,
+		Believe: "Plain geometry; the flange is thinner at the gauge line than 3/8 in above the tread, so a small conflict may only rub.",
+		Sources: []string{"49 CFR 213.53(b): least gage 56 in", "free play G - (B + 2t): guard arithmetic"},
+		Kinds:   gaugeKinds(),
+		wheel: func(s *wheelSum) {
+			s.addSpread(-1)
+			s.add(-1, wheel.FlangeThickness)
+			s.addMate(-1)
+		},
+		place: func(s *placeSum) { s.add(1, track.Gauge) },
+		fixTrack: func(x fix) []string {
+			return []string{fmt.Sprintf("regauge to %s in or more", sixteenthsUp(x.f.Read(track.Gauge).As+x.by))}
+		},
+		fixWheel: func(x fix) []string {
+			return []string{fmt.Sprintf("change the wheelset, or turn its flanges: %s in less over both flanges", sixteenthsUp(x.by))}
+		},
+	}
+}

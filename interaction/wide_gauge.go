@@ -1,0 +1,88 @@
+package interaction
+
+import (
+	"fmt"
+
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// gaugeKinds are the features at which gauge is read.
+func gaugeKinds() []track.Kind {
+	return []track.Kind{track.Curve, track.Spot, track.Switch, track.Frog}
+}
+
+func wideGauge() *Check {
+	return &Check{
+		ID: "wide-gauge", Meets: "a thin flange, a narrow axle and wide gauge under load", Happens: "wheel drops in between the rails",
+		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; without loaded_gauge: gauge + loaded_gauge_allowance by holding", Hurts: []string{"derailment"},
+		Believe:  "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading or an allowance; rail roll and worn rim edges are only in least_bearing.",
+		Settings: []string{"least_bearing", "loaded_gauge_allowance", "loaded_gauge_allowance_good", "loaded_gauge_allowance_poor", "rim_width"},
+		Sources:  []string{"49 CFR 213.53(b): gage by class", "drop-in gauge B + t + W: plain geometry", "49 CFR 213.110, note 2: up to 1/4 in from rail roll on sound track", "least_bearing: assumed"},
+		Kinds:    gaugeKinds(),
+		wheel: func(s *wheelSum) {
+			s.add(1, wheel.BackToBack)
+			s.add(1, wheel.FlangeThickness)
+			s.addMateRim()
+			s.setting(-1, "least_bearing")
+		},
+		place: loadedGauge,
+		fixTrack: func(x fix) []string {
+			return []string{fmt.Sprintf("regauge, or renew ties and fastenings: %s in less than now", sixteenthsUp(x.by))}
+		},
+		fixWheel: changeWider,
+		notes:    effectiveGauge,
+	}
+}
+
+// loadedGauge is the gauge under load: read, or the static gauge with the
+// allowance for what the ties hold.
+func loadedGauge(s *placeSum) {
+	if s.f.Read(track.LoadedGauge).Measured() {
+		s.add(-1, track.LoadedGauge)
+		return
+	}
+	if !s.f.Read(track.Gauge).Measured() {
+		s.missing |= trackMask(track.Gauge) | trackMask(track.LoadedGauge)
+		return
+	}
+	s.add(-1, track.Gauge)
+	s.setting(-1, allowanceFor(s.f.Holding))
+}
+
+func allowanceFor(holding string) string {
+	switch holding {
+	case "good", "poor":
+		return "loaded_gauge_allowance_" + holding
+	}
+	return "loaded_gauge_allowance"
+}
+
+// effectiveGauge prints gauge plus what both flanges have lost.
+func effectiveGauge(x fix) []string {
+	g, t := x.f.Read(track.Gauge), x.w.Read(wheel.FlangeThickness)
+	mate := x.w.Mate()
+	if mate == nil || !g.Measured() || g.OneSided() || !t.Measured() || t.OneSided() {
+		return nil
+	}
+	tm := mate.Read(wheel.FlangeThickness)
+	if !tm.Measured() || tm.OneSided() {
+		return nil
+	}
+	lost, from := 0.0, ""
+	for _, w := range []*wheel.Wheel{x.w, mate} {
+		d, ok := x.rules.data.Design(w.Design)
+		if !ok {
+			if len(x.rules.data.Designs) == 0 {
+				return nil
+			}
+			d = x.rules.data.Designs[0]
+			from = " (a new flange taken as " + measure.Inch(d.FlangeThickness) + ", from memory)"
+		}
+		if l := d.FlangeThickness - w.Read(wheel.FlangeThickness).As; l > 0 {
+			lost += l
+		}
+	}
+	return []string{fmt.Sprintf("effective gauge %s in: gauge %s and %s lost by both flanges%s", measure.NearestInch(g.As+lost, 16), measure.NearestInch(g.As, 16), measure.NearestInch(lost, 16), from)}
+}
