@@ -126,7 +126,7 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 		}
 		a[i] = v
 	}
-	need := map[string]int{"curve_speed": 3, "radius": 1, "degree_of_ordinate": 1, "frog_angle_minutes": 1, "restraint_factor": 2, "guard_check_needed_mm": 2,
+	need := map[string]int{"curve_speed": 3, "radius": 1, "degree_of_ordinate": 1, "ordinate": 2, "frog_angle_minutes": 1, "restraint_factor": 2, "guard_check_needed_mm": 2,
 		"point_protection": 3, "free_passage": 2, "section_height": 2, "edge_depth": 0, "contact_angle": 4, "contact_angle_at": 3}
 	if n, ok := need[name]; !ok || n != len(a) {
 		return 0, fmt.Errorf("no formula %q of %d figures", name, len(a))
@@ -138,6 +138,8 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 		return measure.RadiusFt(a[0])
 	case "degree_of_ordinate":
 		return measure.DegreeOfOrdinate(a[0]), nil
+	case "ordinate":
+		return measure.OrdinateIn(a[0], a[1])
 	case "frog_angle_minutes":
 		d, err := track.FrogAngleDeg(a[0])
 		return d * 60, err

@@ -44,7 +44,7 @@ settles it, what fixes it on either side, and the rule.
 Without --all-pairs the worst pair of each check and feature is listed; the summary
 always counts all pairs. The exit code is 1 where something at or above --fail-on
 was found.`,
-		Example: "  flangeway check my-yard\n  flangeway check my-yard --location \"east lead\"\n  flangeway check my-yard --format csv --all-pairs",
+		Example: "  flangeway check my-yard\n  flangeway check my-yard --check frog-floor\n  flangeway check my-yard --format csv --all-pairs",
 		Args:    usageArgs(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runCheck(cmd.Context(), s, o, args[0])

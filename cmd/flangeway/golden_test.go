@@ -91,7 +91,7 @@ func TestTextIsASCII(t *testing.T) {
 	}
 }
 
-// Every command that the README and the help texts show runs.
+// Every command that the README shows runs.
 func TestShownCommandsRun(t *testing.T) {
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
@@ -129,6 +129,39 @@ func TestShownCommandsRun(t *testing.T) {
 	}
 	if ran < 9 {
 		t.Errorf("only %d commands were found in the README", ran)
+	}
+}
+
+// Every command that a help text shows as an example runs, in the order of a new user:
+// blank first.
+func TestHelpExamplesRun(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if _, stderr, code := runFor(t, "blank", "my-yard"); code != 0 {
+		t.Fatal(stderr)
+	}
+	root := newRootCmd(streams{})
+	ran := 0
+	for _, cmd := range append(root.Commands(), root) {
+		for line := range strings.Lines(cmd.Example) {
+			args := splitWords(strings.TrimSpace(line))
+			if args[0] != "flangeway" {
+				t.Errorf("%s shows %q", cmd.Name(), line)
+				continue
+			}
+			if args[1] == "blank" { // it stands already, and is not written over
+				if _, _, code := runFor(t, args[1:]...); code != exitInput {
+					t.Errorf("%q ends with %d", line, code)
+				}
+				continue
+			}
+			if _, stderr, code := runFor(t, args[1:]...); code != 0 {
+				t.Errorf("%q ends with %d: %s", line, code, stderr)
+			}
+			ran++
+		}
+	}
+	if ran < 8 {
+		t.Errorf("only %d examples were found", ran)
 	}
 }
 
