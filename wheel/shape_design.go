@@ -28,6 +28,7 @@ type Shape struct {
 	ThicknessAt float64 // height above the tread at which the thickness gauge reads, mm
 	NoFlange    bool    // a plain cone: gauges of a flange have no meaning
 	Source      string
+	Of          *Shape // the design that a trace was laid on; nil for designs and worn shapes
 }
 
 // sampleStep is the greatest distance in mm between two points of a design's sample.

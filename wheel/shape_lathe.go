@@ -19,8 +19,56 @@ type Turning struct {
 	Thickness float64 // flange thickness left, mm
 	RimLeft   float64 // mm; only where Rim is known
 	RimKnown  bool
-	RimHolds  bool // RimLeft is at or above the limit
+	RimHolds  bool // RimLeft is above the limit
 	More      int  // how many further turnings of the same cut the rim then holds
+}
+
+// Lathe is what turning is asked for; all in mm, 0 where not given.
+type Lathe struct {
+	Thickness float64 // flange thickness to restore; 0: the design's
+	Cut       float64 // the most that may be taken off the radius; 0: as much as it needs
+	Rim       float64 // rim thickness before; 0: unknown
+	RimLimit  float64 // a rim at or below this is condemned
+}
+
+// TurnOver turns a worn wheel and, where it was rebuilt from readings (else nil), the
+// shapes at the ends of their intervals: the turning of the least and of the greatest
+// cut among them. With a cut given it is the thickest flange that this allows, not
+// thinner than Thickness or, without that, than the flange is now; least and most are
+// then the same.
+func TurnOver(worn *Shape, rebuilt *Worn, design *Shape, l Lathe) (least, most *Turning, err error) {
+	if l.Cut > 0 {
+		atLeast := l.Thickness
+		if atLeast == 0 {
+			if atLeast, err = worn.FlangeThickness(); err != nil {
+				return nil, nil, err
+			}
+			full, err := design.FlangeThickness()
+			if err != nil {
+				return nil, nil, err
+			}
+			atLeast = math.Min(atLeast, full)
+		}
+		least, err = TurnWithin(worn, design, l.Cut, atLeast, l.Rim, l.RimLimit)
+		return least, least, err
+	}
+	shapes := []*Shape{worn}
+	if rebuilt != nil {
+		shapes = append(shapes, rebuilt.Extremes...)
+	}
+	for _, s := range shapes {
+		t, err := Turn(s, design, l.Thickness, l.Rim, l.RimLimit)
+		if err != nil {
+			return nil, nil, err
+		}
+		if least == nil || t.Cut < least.Cut {
+			least = t
+		}
+		if most == nil || t.Least > most.Least {
+			most = t
+		}
+	}
+	return least, most, nil
 }
 
 // leastCut is how much the profile must be lowered, mm, until no part of it lies
@@ -109,9 +157,9 @@ func finish(profile *Shape, least, cut, rim, limit float64) (*Turning, error) {
 	}
 	if rim > 0 {
 		t.RimKnown, t.RimLeft = true, rim-cut
-		t.RimHolds = t.RimLeft >= limit-1e-9
+		t.RimHolds = t.RimLeft > limit+1e-9
 		if t.RimHolds && cut > 0 {
-			t.More = int(math.Floor((t.RimLeft-limit)/cut + 1e-9))
+			t.More = int(math.Ceil((t.RimLeft-limit)/cut-1e-9)) - 1
 		}
 	}
 	return t, nil

@@ -138,12 +138,15 @@ func TestRebuiltWheelReadsBack(t *testing.T) {
 		h0, _ := d.FlangeHeight()
 		t0, _ := d.FlangeThickness()
 		possible := 0
-		const n = 30
+		const n = 45
 		for range n {
 			hollow := 5 * rng.Float64()
 			v := values{height: h0 + hollow + 1.5 + 7*rng.Float64(), thickness: t0 - 9*rng.Float64(), vertical: 0, hollow: hollow}
-			if rng.IntN(2) == 0 {
+			switch rng.IntN(3) {
+			case 0:
 				v.vertical = 19 + 5*rng.Float64()
+			case 1: // the upright face ends in what was the throat
+				v.vertical = 7 + 12*rng.Float64()
 			}
 			s, err := d.fit(v)
 			if err != nil {

@@ -32,9 +32,11 @@ type Worn struct {
 //     field, which leaves the false flange;
 //   - the throat keeps the design's form and moves inward with the flange face and down
 //     with the tread; the sideways move fades out as a cosine from shiftFull to shiftEnd;
-//   - the face keeps the design's angle, or stands upright from a round of at most
-//     uprightRound above the throat to the height of the vertical-flange reading, and
-//     leans at the design's angle from there to the tip.
+//   - the face keeps the design's angle, or stands upright from a round of uprightRound
+//     at most and leastRound at least to the height of the vertical-flange reading, and
+//     leans at the design's angle from there to the tip. The round begins at the
+//     throat's upper end or, where the reading is lower than that allows, farther down
+//     the throat, as a worn rail's gauge corner leaves it.
 //
 // It cannot show a rolled-over field edge, a stepped or grooved tread, a worn or
 // battered tip, wear out of round, or a hollow that lies elsewhere.
@@ -44,6 +46,7 @@ const (
 	shiftFull    = -25.0
 	shiftEnd     = 10.0
 	uprightRound = 10.0 // mm
+	leastRound   = 4.0  // mm
 )
 
 // readBack is within how many mm the gauges must read a rebuilt shape as given.
@@ -98,18 +101,31 @@ func (s *Shape) worn(w wear) (*Shape, error) {
 	o := s.Outline
 	out := *s
 	out.Name = s.Name + ", worn"
+	// The face upward from p, which ends the part of the throat that is kept: a round,
+	// upright, then leaning.
 	p := o[throat]
 	p.Y -= w.face
 	p.Z -= w.tread
-	// The face upward from the throat's upper end p: a round, upright, then leaning.
 	foot, top := p, p // where the straight or upright face begins and ends
 	var round *outline.Arc
+	lean := -angle
 	if w.vertical > 0 {
-		r := math.Min(uprightRound, (w.vertical-w.tread-p.Z-0.2)/math.Cos(angle))
-		if r < 0.5 {
-			return nil, fmt.Errorf("%w: the throat reaches %.1f mm over the tread, so the face is not vertical to %.1f mm only", ErrContradiction, p.Z+w.tread, w.vertical)
+		radius := func(i int) float64 { // that ends 0.2 mm below the reading's height
+			return (w.vertical - o[i].Z - 0.2) / math.Cos(o[i].Angle)
 		}
-		a := outline.Arc{R: r, From: -math.Pi / 2, To: -angle}
+		last := throat
+		for last+1 < len(o) && o[last+1].Y < shiftFull && radius(last) < leastRound {
+			last++
+		}
+		r := math.Min(uprightRound, radius(last))
+		if r < leastRound {
+			return nil, fmt.Errorf("%w: the throat leaves no vertical face that ends %.1f mm over the tread", ErrContradiction, w.vertical)
+		}
+		throat = last
+		p = o[throat]
+		p.Y -= w.face
+		p.Z -= w.tread
+		a := outline.Arc{R: r, From: -math.Pi / 2, To: p.Angle}
 		end := a.At(a.To)
 		a.CY, a.CZ = p.Y-end.Y, p.Z-end.Z
 		round = &a
@@ -146,7 +162,6 @@ func (s *Shape) worn(w wear) (*Shape, error) {
 		}
 		path = append(path, o[:cut]...)
 		path = append(path, at)
-		lean := -angle
 		if at.Z > top.Z {
 			path = append(path, outline.Vertex{Y: at.Y, Z: at.Z, Angle: lean})
 			path = append(path, outline.Vertex{Y: top.Y, Z: top.Z, Angle: lean})
@@ -253,15 +268,31 @@ func (s *Shape) fit(v values) (*Shape, error) {
 		}
 	}
 	out, err := s.worn(w)
+	// An upright face that ends near the thickness gauge's height moves what that reads;
+	// the gauge reads nearly a millimetre less for each millimetre of wear.
+	for range 8 {
+		if err != nil || !(w.vertical > 0) || math.IsNaN(v.thickness) {
+			break
+		}
+		t, e := out.FlangeThickness()
+		if e != nil || math.Abs(t-v.thickness) < readBack/10 {
+			break
+		}
+		w.face += t - v.thickness
+		out, err = s.worn(w)
+	}
 	if err != nil {
 		return nil, err
 	}
 	return out, out.reads(v)
 }
 
-// solve finds where a growing f is want between lo and hi. An end that is off by
-// less than readBack/2 is taken; beyond it the readings contradict the design.
+// solve finds where a growing f is want between lo and hi, to a ten-thousandth of a
+// millimetre. An end that is off by less than readBack/2 is taken; beyond it the
+// readings contradict the design. The readings grow nearly in proportion to the wear,
+// so a secant does it in a few steps; the bracket guards it.
 func solve(f func(float64) (float64, error), want, lo, hi float64) (float64, error) {
+	const exact = 1e-4
 	a, err := f(lo)
 	if err != nil {
 		return 0, err
@@ -272,13 +303,30 @@ func solve(f func(float64) (float64, error), want, lo, hi float64) (float64, err
 		}
 		return lo, nil
 	}
-	for hi-lo > 1e-4 {
-		mid := (lo + hi) / 2
-		m, err := f(mid)
+	next := lo + (want - a) // as if one millimetre of wear read as one
+	for i := 0; hi-lo > exact; i++ {
+		if !(next > lo && next < hi) || i > 12 {
+			next = (lo + hi) / 2
+		}
+		at := next
+		m, err := f(at)
+		if err == nil && math.Abs(m-want) < exact {
+			return at, nil
+		}
 		if err != nil || m >= want { // an impossible state lies beyond the thin end
-			hi = mid
+			hi = at
+			if err != nil {
+				next = (lo + hi) / 2
+				continue
+			}
+		}
+		if m > a { // the secant through the two last readings
+			next = at + (want-m)*(at-lo)/(m-a)
 		} else {
-			lo = mid
+			next = (lo + hi) / 2
+		}
+		if m < want {
+			lo, a = at, m
 		}
 	}
 	return lo, nil

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -28,6 +29,10 @@ type shapeInput struct {
 	used                         []export.ShapeInput
 	warnings                     []string
 	survey                       map[string]surveyValue // by flag
+	designs                      [2]*wheel.Shape        // near, far, before wear
+	worn                         [2]*wheel.Worn         // as rebuilt from readings; nil: not
+	turning                      [2]wheel.Lathe
+	kind                         string // of the car in the survey, "" unknown
 }
 
 // surveyValue is a reading of a survey that stands in for a flag.
@@ -315,9 +320,15 @@ func (in *shapeInput) wheels(o shapeOptions) error {
 			return badName(err)
 		}
 	}
+	in.designs = [2]*wheel.Shape{a.Near, a.Far}
+	for i, w := range []*wheel.Shape{a.Near, a.Far} {
+		if w.Of != nil { // a trace
+			in.designs[i] = w.Of
+		}
+	}
 	backs := a.Near.BackToBack
 	metric := backs == 1360
-	if err := in.worn(o); err != nil {
+	if err := in.rebuild(o); err != nil {
 		return err
 	}
 	fallback := "53-3/8"
@@ -353,8 +364,8 @@ func (in *shapeInput) wheels(o shapeOptions) error {
 	return nil
 }
 
-// worn rebuilds the wheels from readings where any is given.
-func (in *shapeInput) worn(o shapeOptions) error {
+// rebuild rebuilds the wheels from readings where any is given.
+func (in *shapeInput) rebuild(o shapeOptions) error {
 	var r [2]wheel.WornReadings
 	any := false
 	for _, g := range []struct {
@@ -393,7 +404,7 @@ func (in *shapeInput) worn(o shapeOptions) error {
 	same := a.Near == a.Far && r[0] == r[1]
 	for i, w := range []**wheel.Shape{&a.Near, &a.Far} {
 		if i == 1 && same {
-			a.Far = a.Near
+			a.Far, in.worn[1] = a.Near, in.worn[0]
 			break
 		}
 		if r[i] == (wheel.WornReadings{}) {
@@ -403,9 +414,67 @@ func (in *shapeInput) worn(o shapeOptions) error {
 		if err != nil {
 			return &inputError{fmt.Errorf("the %s wheel cannot be rebuilt: %w", sideName(i == 0), err)}
 		}
-		*w = x.Middle
+		*w, in.worn[i] = x.Middle, x
 	}
 	return nil
+}
+
+// lathe reads what the wheel lathe is asked for and what rim the wheels have.
+func (in *shapeInput) lathe(o shapeOptions) error {
+	rims := in.choose("rim thickness", o.rim, "", "")
+	var rim [2]string
+	var err error
+	if rims != "" {
+		if rim[0], rim[1], err = pair(rims); err != nil {
+			return usagef("--rim-thickness: %v", err)
+		}
+	}
+	for i := range in.turning {
+		t := &in.turning[i]
+		for _, g := range []struct {
+			flag, text, column string
+			to                 *float64
+		}{{"rim-thickness", rim[i], "rim_thickness", &t.Rim}, {"cut", o.cut, "rim_thickness", &t.Cut}, {"turned-flange", o.turned, "flange_thickness", &t.Thickness}} {
+			if g.text == "" || g.text == "n/m" || g.text == "-" {
+				continue
+			}
+			r, err := length(g.flag, g.text, in.data.Columns[g.column])
+			if err != nil {
+				return err
+			}
+			*g.to = r.As
+			if g.to == &t.Rim {
+				*g.to = r.Lo // what is surely there
+			}
+		}
+	}
+	if rims == "" {
+		return nil
+	}
+	kind := in.kind
+	if kind == "" {
+		kind = "freight"
+	}
+	for _, r := range in.data.Sets["federal"].Rules {
+		if r.Subject != "wheel" || !slices.Contains(r.Kinds, kind) {
+			continue
+		}
+		for _, c := range r.Condemns {
+			if c.Quantity == wheel.RimThickness.String() && o.rimLimit == "" {
+				in.note("rim limit", c.Written, fmt.Sprintf("%s (%s)", r.Source, kind))
+				in.turning[0].RimLimit, in.turning[1].RimLimit = c.Value, c.Value
+				return nil
+			}
+		}
+	}
+	limit := in.choose("rim limit", o.rimLimit, "", "")
+	if limit == "" {
+		in.note("rim limit", "none", "no federal limit for "+kind)
+		return nil
+	}
+	r, err := length("rim-limit", limit, in.data.Columns["rim_thickness"])
+	in.turning[0].RimLimit, in.turning[1].RimLimit = r.As, r.As
+	return err
 }
 
 // numbers reads what is neither wheel nor rail.
@@ -440,7 +509,7 @@ func (in *shapeInput) numbers(o shapeOptions) error {
 		return usagef("--degree: %v", err)
 	}
 	in.degree = d.As
-	return nil
+	return in.lathe(o)
 }
 
 // newtonsPerPound is exact by the definitions of pound and standard gravity.
@@ -464,18 +533,6 @@ func forceOf(text string) (float64, error) {
 		return 0, usagef("--load %q is not a force such as 100kN or 35750lb", text)
 	}
 	return v, nil
-}
-
-// differ reports whether near and far side are not alike.
-func (in *shapeInput) differ() bool {
-	a := in.axle
-	return a.Near != a.Far || a.NearRail != a.FarRail || a.NearDiameter != a.FarDiameter
-}
-
-func (in *shapeInput) mirrored() contact.Axle {
-	a := in.axle
-	a.Near, a.Far, a.NearRail, a.FarRail, a.NearDiameter, a.FarDiameter = a.Far, a.Near, a.FarRail, a.NearRail, a.FarDiameter, a.NearDiameter
-	return a
 }
 
 // fromSurvey takes what a survey knows of a wheel, its axle and a place.
@@ -529,6 +586,7 @@ func (in *shapeInput) surveyWheel(sv *survey.Survey, o shapeOptions) error {
 	}
 	from := "survey " + near.Place.String()
 	far := near.Mate()
+	in.kind = near.Car.Kind
 	design := func(w *wheel.Wheel) string {
 		if w == nil || w.Design == "" {
 			return "narrow flange 1:20"
@@ -547,7 +605,7 @@ func (in *shapeInput) surveyWheel(sv *survey.Survey, o shapeOptions) error {
 	for _, g := range []struct {
 		name string
 		q    wheel.Quantity
-	}{{"flange height", wheel.FlangeHeight}, {"flange thickness", wheel.FlangeThickness}, {"vertical flange", wheel.VerticalFlange}, {"hollow", wheel.TreadHollow}} {
+	}{{"flange height", wheel.FlangeHeight}, {"flange thickness", wheel.FlangeThickness}, {"vertical flange", wheel.VerticalFlange}, {"hollow", wheel.TreadHollow}, {"rim thickness", wheel.RimThickness}} {
 		n, f := written(near, g.q), written(far, g.q)
 		if n != "n/m" || f != "n/m" {
 			in.survey[g.name] = surveyValue{n + "," + f, from}

@@ -145,7 +145,7 @@ func curve(s *sheet, d Shapes, left, top, w, h float64) {
 	if d.Play > x0 && d.Play <= x1*1.0001 {
 		p := at(math.Min(d.Play, x1), y0)
 		s.line(p[0], top, p[0], top+h, style{width: 1.2, dash: "2 3"})
-		s.label(p[0]-4, top+h-10, "end", fmt.Sprintf("flange bears at %.3f in", d.Play/in))
+		s.label(p[0]-4, top+16, "end", fmt.Sprintf("flange bears at %.3f in", d.Play/in))
 	}
 }
 

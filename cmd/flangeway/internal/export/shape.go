@@ -19,10 +19,12 @@ type Shape struct {
 	WavelengthM  *float64        `json:"wavelength_m,omitempty"`
 	CentreMM     *float64        `json:"centre_mm,omitempty"`
 	Degree       float64         `json:"degree"`
-	NeededMM     float64         `json:"rrd_needed_mm"`
+	NeededMM     *float64        `json:"rrd_needed_mm,omitempty"`
 	Steering     *float64        `json:"steering_index,omitempty"`
 	SteeringText string          `json:"steering_index_is,omitempty"`
 	Wheels       []ShapeWheel    `json:"wheels"`
+	Range        *ShapeRange     `json:"over_the_readings,omitempty"`
+	Turning      []ShapeTurning  `json:"turning,omitempty"`
 	Inputs       []ShapeInput    `json:"inputs"`
 	Warnings     []string        `json:"warnings"`
 	Cautions     []string        `json:"cautions"`
@@ -82,6 +84,37 @@ type ShapeWheel struct {
 	Vertical  *float64 `json:"vertical_flange_mm,omitempty"`
 	Hollow    *float64 `json:"tread_hollow_mm,omitempty"`
 	Angle     *float64 `json:"flange_angle_deg,omitempty"`
+}
+
+// ShapeSpan is the least and the greatest of a value.
+type ShapeSpan struct {
+	Least    float64 `json:"least"`
+	Greatest float64 `json:"greatest"`
+}
+
+// ShapeRange is what the figures range over with the shapes at the ends of the
+// readings' intervals.
+type ShapeRange struct {
+	Shapes   int        `json:"shapes"`
+	Play     *ShapeSpan `json:"play_mm,omitempty"`
+	Flange   *ShapeSpan `json:"rrd_at_flange_mm,omitempty"`
+	Harmonic *ShapeSpan `json:"conicity_harmonic,omitempty"`
+	Steering *ShapeSpan `json:"steering_index,omitempty"`
+}
+
+// ShapeTurning is what the lathe must take of a wheel: the cut that is enough whatever
+// the readings' intervals, and the one that is enough at their best end.
+type ShapeTurning struct {
+	Side      string   `json:"side"`
+	Design    string   `json:"design"`
+	Cut       float64  `json:"cut_mm"`
+	CutLeast  float64  `json:"cut_least_mm"`
+	Need      float64  `json:"before_rounding_mm"`
+	Thickness float64  `json:"flange_thickness_mm"`
+	RimLeft   *float64 `json:"rim_left_mm,omitempty"`
+	RimLimit  *float64 `json:"rim_limit_mm,omitempty"`
+	Holds     *bool    `json:"rim_holds,omitempty"`
+	More      *int     `json:"more_turnings,omitempty"`
 }
 
 // ShapeInput is one value that entered, with where it came from.

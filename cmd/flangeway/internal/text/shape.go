@@ -2,6 +2,7 @@ package text
 
 import (
 	"fmt"
+	"math"
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/internal/measure"
@@ -49,7 +50,9 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 	if s.WavelengthM != nil {
 		p.item("wavelength", fmt.Sprintf("%.2f m (%.1f ft) at the first amplitude.", *s.WavelengthM, *s.WavelengthM*1000/measure.MMPerInch/12))
 	}
-	p.item("needed", fmt.Sprintf("%.3f mm of radius difference in a curve of %g degrees.", s.NeededMM, s.Degree))
+	if s.NeededMM != nil {
+		p.item("needed", fmt.Sprintf("%.3f mm of radius difference in a curve of %g degrees.", *s.NeededMM, math.Round(s.Degree*100)/100))
+	}
 	if s.Steering != nil {
 		p.item("steering", fmt.Sprintf("index %.2f (%s).", *s.Steering, s.SteeringText))
 	}
@@ -61,6 +64,45 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 	p.heading(2, "Equivalent conicity (methods of EN 15302)")
 	p.table([]string{"amplitude mm", "harmonic", "integration", "regression"}, rows, 0, 1, 2, 3)
 	p.blank()
+	if r := s.Range; r != nil {
+		p.heading(2, "Over the intervals of the readings")
+		p.para(fmt.Sprintf("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, as far as they do not contradict each other.", r.Shapes))
+		rows = nil
+		for _, v := range []struct {
+			what   string
+			span   *export.ShapeSpan
+			digits int
+		}{{"play mm", r.Play, 2}, {"RRD at the flange mm", r.Flange, 2}, {"conicity, harmonic", r.Harmonic, 3}, {"steering index", r.Steering, 2}} {
+			if v.span != nil {
+				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits), number(&v.span.Greatest, v.digits)})
+			}
+		}
+		p.blank()
+		p.table([]string{"what", "least", "greatest"}, rows, 1, 2)
+		p.blank()
+	}
+	if len(s.Turning) > 0 {
+		p.heading(2, "What the lathe must take")
+		p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, cracks and hard spots may ask for more.")
+		p.blank()
+		rows = nil
+		for _, t := range s.Turning {
+			cut := measure.Inch(t.Cut)
+			if t.CutLeast < t.Cut {
+				cut = measure.Inch(t.CutLeast) + " to " + cut
+			}
+			rim, holds, more := "-", "rim not known", "-"
+			if t.RimLeft != nil {
+				rim, more = inch(t.RimLeft), fmt.Sprint(*t.More)
+				if holds = "yes"; !*t.Holds {
+					holds = "no: change the wheel"
+				}
+			}
+			rows = append(rows, []string{t.Side, cut, inch(&t.Thickness), rim, inch(t.RimLimit), holds, more})
+		}
+		p.table([]string{"wheel", "cut in", "flange in", "rim left in", "limit in", "rim holds", "turnings more"}, rows, 2, 3, 4, 6)
+		p.blank()
+	}
 	rows = nil
 	for _, h := range s.Hertz {
 		rows = append(rows, []string{h.Side, number(h.A, 3), number(h.B, 3), number(h.P0, 0), number(h.Approach, 4)})

@@ -1,0 +1,129 @@
+package interaction
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"flangeway/interaction/contact"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// shapeFormulas are the formulas of shapes and their contact, with the figures each
+// takes after its name; what is a length is mm unless the name says otherwise.
+func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bool, err error) {
+	need := map[string]int{"ellipse_m": 1, "ellipse_n": 1, "ellipse_along_in": 5, "ellipse_across_in": 5, "ellipse_psi": 5, "wavelength_m": 3, "radius_difference_needed": 3,
+		"s1002_height": 0, "s1002_thickness_at": 1, "s1002_face_deg": 0, "head_width_60e1": 1, "conicity_s1002_60e1": 3, "conicity_cone_knife": 2}
+	n, known := need[name]
+	if !known {
+		return 0, false, nil
+	}
+	if n != len(a) {
+		return 0, true, fmt.Errorf("%s takes %d figures", name, n)
+	}
+	switch name {
+	case "ellipse_m", "ellipse_n":
+		v, err = ellipseFactor(a[0], name == "ellipse_m")
+	case "ellipse_along_in", "ellipse_across_in", "ellipse_psi":
+		v, err = ellipseOfPound(name, a)
+	case "wavelength_m":
+		v, err = contact.Wavelength(a[0], a[1], a[2])
+		v /= 1000
+	case "radius_difference_needed": // wheel diameter in, contacts apart in, degree
+		var feet float64
+		if feet, err = measure.RadiusFt(a[2]); err == nil {
+			v, err = contact.Needed(a[0]/2*measure.MMPerInch, a[1]/2*measure.MMPerInch, feet*12*measure.MMPerInch)
+		}
+	case "conicity_cone_knife":
+		v, err = coneConicity(a[0], a[1])
+	default:
+		v, err = c.standardShape(name, a)
+	}
+	return v, true, err
+}
+
+// ellipseFactor is m or n of the table of the contact ellipse at an angle theta in
+// degrees: the semi-axis of a contact whose 3P/(4E*(A+B)) is 1.
+func ellipseFactor(theta float64, long bool) (float64, error) {
+	cos := math.Cos(theta * math.Pi / 180)
+	unit := contact.Material{E: 2, Nu: 0} // E* = 1
+	e, err := contact.Hertz(4.0/3, 1-cos, 1+cos, unit)
+	if long {
+		return e.A, err
+	}
+	return e.B, err
+}
+
+// ellipseOfPound is the contact of a cylindrical wheel (radius in) on a rail head (radius
+// in) under a load in pounds, E in psi and nu: semi-axes in inches or the pressure in psi.
+// The arithmetic is the same in any consistent unit.
+func ellipseOfPound(what string, a []float64) (float64, error) {
+	e, err := contact.Hertz(a[2], 1/a[0], 1/a[1], contact.Material{E: a[3], Nu: a[4]})
+	switch what {
+	case "ellipse_along_in":
+		return e.A, err
+	case "ellipse_across_in":
+		return e.B, err
+	}
+	return e.P0, err
+}
+
+// coneConicity is the conicity by integration of a plain cone of the taper on rails of
+// one edge at an amplitude in mm.
+func coneConicity(taper, amplitude float64) (float64, error) {
+	cone, err := wheel.ConeNamed("cone:" + strconv.FormatFloat(taper, 'g', -1, 64))
+	if err != nil {
+		return 0, err
+	}
+	edge := track.KnifeEdge()
+	return conicityOf(contact.Axle{Near: cone, Far: cone, NearRail: edge, FarRail: edge, NearDiameter: 920, FarDiameter: 920, BackToBack: 1360, Gauge: 1435, GaugeHeight: edge.GaugeHeight}, amplitude)
+}
+
+func conicityOf(a contact.Axle, amplitude float64) (float64, error) {
+	s, err := contact.NewSolver(a)
+	if err != nil {
+		return 0, err
+	}
+	d, err := s.Difference(-amplitude-0.5, amplitude+0.5, 0.05)
+	if err != nil {
+		return 0, err
+	}
+	return d.Integration(amplitude)
+}
+
+// standardShape is what the exact shapes of the standards measure.
+func (c *recomputer) standardShape(name string, a []float64) (float64, error) {
+	shapes, err := c.data.LoadShapes()
+	if err != nil {
+		return 0, err
+	}
+	w, err := wheel.ShapeNamed(shapes, "S1002")
+	if err != nil {
+		return 0, err
+	}
+	r, err := track.RailNamed(shapes, "60E1")
+	if err != nil {
+		return 0, err
+	}
+	switch name {
+	case "s1002_height":
+		return w.FlangeHeight()
+	case "s1002_thickness_at":
+		return w.FlangeThicknessAt(a[0])
+	case "s1002_face_deg":
+		angle, _, err := w.FlangeAngle()
+		return angle * 180 / math.Pi, err
+	case "head_width_60e1": // at a depth below the top
+		o := r.Outline
+		for i := 1; i < len(o); i++ {
+			if p, q := o[i-1], o[i]; p.Y > 0 && p.Z <= a[0] && q.Z > a[0] {
+				return 2 * (p.Y + (q.Y-p.Y)*(a[0]-p.Z)/(q.Z-p.Z)), nil
+			}
+		}
+		return 0, fmt.Errorf("the head is not %g mm deep", a[0])
+	}
+	// gauge, one over the cant, amplitude
+	return conicityOf(contact.Axle{Near: w, Far: w, NearRail: r, FarRail: r, NearDiameter: 920, FarDiameter: 920, BackToBack: w.BackToBack, Gauge: a[0], GaugeHeight: r.GaugeHeight, Cant: track.CantOf(a[1])}, a[2])
+}
