@@ -54,7 +54,7 @@ func TurnOver(worn *Shape, rebuilt *Worn, design *Shape, l Lathe) (least, most *
 	}
 	shapes := []*Shape{worn}
 	if rebuilt != nil {
-		shapes = append(shapes, rebuilt.Extremes...)
+		shapes = append(shapes, rebuilt.Extremes()...)
 	}
 	for _, s := range shapes {
 		t, err := Turn(s, design, l.Thickness, l.Rim, l.RimLimit)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -236,8 +237,8 @@ func TestRebuildIntervals(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(w.Extremes) != 8 {
-		t.Errorf("%d extremes of three intervals, want 8", len(w.Extremes))
+	if n := len(w.Extremes()); n != 8 {
+		t.Errorf("%d extremes of three intervals, want 8", n)
 	}
 	// As written a contradiction, within the interval not: the hollow needs more height.
 	w, err = Rebuild(d, WornReadings{Height: reading(in, in, in+4), Hollow: reading(2, 2, 2)})
@@ -255,6 +256,35 @@ func TestRebuildIntervals(t *testing.T) {
 	}
 	if w, err = Rebuild(d, WornReadings{}); err != nil || w.Middle == nil {
 		t.Errorf("no readings: %v", err)
+	}
+}
+
+// What does not go together is set aside in a stated order, and the rest is read back.
+func TestReadingsSetAside(t *testing.T) {
+	d := design(t, "narrow flange 1:20")
+	in := measure.MMPerInch
+	point := func(v float64) measure.Reading { return reading(v, v, v) }
+	tests := []struct {
+		name, reason string
+		r            WornReadings
+		aside        []Quantity
+	}{
+		{"all", "nothing contradicts", WornReadings{Height: point(30), Thickness: point(27), Hollow: point(2)}, nil},
+		{"vertical", "no throat leaves a face that ends so low", WornReadings{Height: point(30), Thickness: point(27), Vertical: point(3)}, []Quantity{VerticalFlange}},
+		{"height", "3 mm of hollow shows in the height", WornReadings{Height: point(in), Thickness: point(27), Hollow: point(3)}, []Quantity{FlangeHeight}},
+		{"height and vertical", "both faults at once", WornReadings{Height: point(in), Vertical: point(3), Hollow: point(3)}, []Quantity{VerticalFlange, FlangeHeight}},
+		{"thickness", "a narrow flange is never so thick", WornReadings{Height: point(27), Thickness: point(35)}, []Quantity{FlangeThickness}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			w, aside, why, err := RebuildFrom(d, tt.r)
+			if err != nil || !slices.Equal(aside, tt.aside) || (why != nil) != (len(aside) > 0) {
+				t.Fatalf("%s: aside %v, why %v, err %v", tt.reason, aside, why, err)
+			}
+			if q, _ := w.Middle.TreadHollow(); math.Abs(q-tt.r.Hollow.As) > readBack {
+				t.Errorf("hollow %.2f", q)
+			}
+		})
 	}
 }
 

@@ -19,8 +19,11 @@ type WornReadings struct{ Height, Thickness, Vertical, Hollow measure.Reading }
 
 // Worn is what readings tell of a wheel's shape.
 type Worn struct {
-	Middle   *Shape   // from the readings as written
-	Extremes []*Shape // from the ends of the intervals, in every combination that is possible
+	Middle *Shape // from the readings as written, or from ends that go together
+	design *Shape
+	sparse *Shape
+	list   [4]measure.Reading // height, thickness, vertical, hollow
+	middle [4]float64         // that Middle was made from, mm; NaN: free
 }
 
 // The model of wear, all of it assumed:
@@ -148,7 +151,7 @@ func (s *Shape) worn(w wear) (*Shape, error) {
 			break
 		}
 	}
-	var path outline.Outline
+	path := make(outline.Outline, 0, len(o)+60)
 	switch {
 	case cut == tip:
 		return nil, fmt.Errorf("%w: the face would lie behind the flange tip", ErrContradiction)
@@ -212,21 +215,71 @@ func (s *Shape) worn(w wear) (*Shape, error) {
 	if err != nil {
 		return nil, err
 	}
-	out.Outline = path.Moved(0, -z)
+	for i := range path {
+		path[i].Z -= z
+	}
 	return &out, out.Outline.Check()
 }
 
-// fit finds the state of wear in which the gauges read v.
-func (s *Shape) fit(v values) (*Shape, error) {
+// sparseStep is about how far apart in mm the vertices of a sparse shape lie.
+const sparseStep = 0.6
+
+// sparse is the shape with fewer vertices, enough for the gauges, which read between
+// vertices by their directions: what a search for the state of wear tries.
+func (s *Shape) sparse() *Shape {
+	out := *s
+	o := s.Outline
+	out.Outline = make(outline.Outline, 0, len(o)/4)
+	gone := 0.0
+	for i, v := range o {
+		if i == 0 || i == len(o)-1 {
+			out.Outline = append(out.Outline, v)
+			continue
+		}
+		ds := math.Hypot(v.Y-o[i-1].Y, v.Z-o[i-1].Z)
+		after := math.Hypot(o[i+1].Y-v.Y, o[i+1].Z-v.Z)
+		gone += ds
+		turn := math.Abs(v.Angle - out.Outline[len(out.Outline)-1].Angle)
+		if ds < same || after < same || gone > sparseStep || turn > 2*rad {
+			out.Outline = append(out.Outline, v)
+			gone = 0
+		}
+	}
+	return &out
+}
+
+// fit finds the worn shape on which the gauges read v: the state of wear is searched on
+// the sparse shape, and on the whole one where that does not read as given.
+func (s *Shape) fit(v values) (*Shape, error) { return s.fitBy(s.sparse(), v) }
+
+func (s *Shape) fitBy(sparse *Shape, v values) (*Shape, error) {
+	var out *Shape
+	for _, on := range []*Shape{sparse, s} {
+		w, err := on.state(v)
+		if err != nil {
+			return nil, err
+		}
+		if out, err = s.worn(w); err == nil {
+			err = out.reads(v)
+		}
+		if err == nil || on == s {
+			return out, err
+		}
+	}
+	return out, nil
+}
+
+// state finds the state of wear in which the gauges read v.
+func (s *Shape) state(v values) (wear, error) {
+	var w wear
 	newHeight, err := s.FlangeHeight()
 	if err != nil {
-		return nil, err
+		return w, err
 	}
 	_, _, angle, err := s.face()
 	if err != nil {
-		return nil, err
+		return w, err
 	}
-	var w wear
 	if v.hollow > 0 {
 		read := func(d float64) (float64, error) {
 			x, err := s.worn(wear{tread: d, hollow: d})
@@ -236,17 +289,17 @@ func (s *Shape) fit(v values) (*Shape, error) {
 			return x.TreadHollow()
 		}
 		if w.hollow, err = solve(read, v.hollow, 0, v.hollow+10); err != nil {
-			return nil, err
+			return w, err
 		}
 	}
 	w.tread = w.hollow
 	if !math.IsNaN(v.height) {
 		w.tread = v.height - newHeight
 		if w.tread < -readBack/2 {
-			return nil, fmt.Errorf("%w: a flange %.2f mm high is lower than the new wheel's %.2f", ErrContradiction, v.height, newHeight)
+			return w, fmt.Errorf("%w: a flange %.2f mm high is lower than the new wheel's %.2f", ErrContradiction, v.height, newHeight)
 		}
 		if w.tread < w.hollow-readBack/2 {
-			return nil, fmt.Errorf("%w: a hollow of %.2f mm needs %.2f mm of tread worn, a flange %.2f mm high has lost %.2f", ErrContradiction, v.hollow, w.hollow, v.height, w.tread)
+			return w, fmt.Errorf("%w: a hollow of %.2f mm needs %.2f mm of tread worn, a flange %.2f mm high has lost %.2f", ErrContradiction, v.hollow, w.hollow, v.height, w.tread)
 		}
 		w.tread = math.Max(w.tread, w.hollow)
 	}
@@ -264,7 +317,7 @@ func (s *Shape) fit(v values) (*Shape, error) {
 			return -t, err
 		}
 		if w.face, err = solve(read, -v.thickness, least, s.Tape/2); err != nil {
-			return nil, fmt.Errorf("flange thickness %.2f mm: %w", v.thickness, err)
+			return w, fmt.Errorf("flange thickness %.2f mm: %w", v.thickness, err)
 		}
 	}
 	out, err := s.worn(w)
@@ -281,10 +334,7 @@ func (s *Shape) fit(v values) (*Shape, error) {
 		w.face += t - v.thickness
 		out, err = s.worn(w)
 	}
-	if err != nil {
-		return nil, err
-	}
-	return out, out.reads(v)
+	return w, err
 }
 
 // solve finds where a growing f is want between lo and hi, to a ten-thousandth of a
@@ -354,62 +404,48 @@ func (s *Shape) reads(v values) error {
 	return nil
 }
 
-// Rebuild makes the worn shape of a design from readings, with the extreme shapes that
-// their intervals allow. An error that wraps ErrContradiction says why no worn shape
-// of the design has readings anywhere in the intervals that were tried: as written,
-// all ends, and between.
+// Rebuild makes the worn shape of a design from readings. An error that wraps
+// ErrContradiction says why no worn shape of the design has them, as written or at any
+// combination of the ends of their intervals.
 func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
-	list := [4]measure.Reading{r.Height, r.Thickness, r.Vertical, r.Hollow}
-	for i, x := range list {
+	w := &Worn{design: design, list: [4]measure.Reading{r.Height, r.Thickness, r.Vertical, r.Hollow}}
+	for i, x := range w.list {
 		if x.Measured() && !(x.Lo >= 0 && x.Hi >= x.Lo && x.Hi < 200) {
 			return nil, fmt.Errorf("%w: reading %d from %g to %g mm", ErrShape, i+1, x.Lo, x.Hi)
 		}
-	}
-	pick := func(of func(measure.Reading) float64) [4]float64 {
-		var v [4]float64
-		for i, x := range list {
-			v[i] = math.NaN()
-			if x.Measured() {
-				v[i] = of(x)
-			}
+		w.middle[i] = math.NaN()
+		if x.Measured() {
+			w.middle[i] = math.Min(math.Max(x.As, x.Lo), x.Hi)
 		}
-		return v
 	}
-	fit := func(v [4]float64) (*Shape, error) { return design.fit(values{v[0], v[1], v[2], v[3]}) }
-	mid := pick(func(x measure.Reading) float64 { return math.Min(math.Max(x.As, x.Lo), x.Hi) })
-	out := &Worn{}
+	w.sparse = design.sparse()
 	var first error
-	if out.Middle, first = fit(mid); first != nil {
-		if !errors.Is(first, ErrContradiction) {
-			return nil, first
-		}
-		// As written they contradict; somewhere in the intervals they may not.
-		found := false
-		for n := 0; n < 81 && !found; n++ {
-			v := mid
-			m := n
-			for i, x := range list {
-				if x.Measured() {
-					v[i] = x.Lo + (x.Hi-x.Lo)*float64(m%3)/2
-				} else if m%3 != 0 {
-					v[0] = -1 // the same again: skip
-				}
-				m /= 3
-			}
-			if v[0] < 0 {
-				continue
-			}
-			if s, err := fit(v); err == nil {
-				out.Middle, mid, found = s, v, true
-			}
-		}
-		if !found {
-			return nil, first
+	if w.Middle, first = w.fit(w.middle); first == nil {
+		return w, nil
+	}
+	if !errors.Is(first, ErrContradiction) {
+		return nil, first
+	}
+	// As written they contradict each other; at the ends of the intervals they may not.
+	for _, v := range w.ends() {
+		if s, err := w.fit(v); err == nil {
+			w.Middle, w.middle = s, v
+			return w, nil
 		}
 	}
+	return nil, first
+}
+
+func (w *Worn) fit(v [4]float64) (*Shape, error) {
+	return w.design.fitBy(w.sparse, values{v[0], v[1], v[2], v[3]})
+}
+
+// ends are the combinations of the ends of the intervals.
+func (w *Worn) ends() [][4]float64 {
+	var out [][4]float64
 	for n := range 16 {
-		v, skip := mid, false
-		for i, x := range list {
+		v, skip := w.middle, false
+		for i, x := range w.list {
 			high := n>>i&1 == 1
 			switch {
 			case !x.Measured() || x.Width() == 0:
@@ -420,20 +456,54 @@ func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
 				v[i] = x.Lo
 			}
 		}
-		if skip {
-			continue
+		if !skip {
+			out = append(out, v)
 		}
-		// A corner that contradicts itself is drawn in toward the middle.
+	}
+	return out
+}
+
+// Extremes are the shapes at the ends of the intervals, in every combination; one that
+// contradicts itself is drawn in toward the middle.
+func (w *Worn) Extremes() []*Shape {
+	var out []*Shape
+	for _, v := range w.ends() {
 		for f := 1.0; f > 0.2; f -= 0.25 {
-			at := mid
+			at := w.middle
 			for i := range at {
-				at[i] += f * (v[i] - mid[i])
+				at[i] += f * (v[i] - w.middle[i])
 			}
-			if s, err := fit(at); err == nil {
-				out.Extremes = append(out.Extremes, s)
+			if s, err := w.fit(at); err == nil {
+				out = append(out, s)
 				break
 			}
 		}
 	}
-	return out, nil
+	return out
+}
+
+// RebuildFrom is Rebuild with the readings that go together: where all of them
+// contradict each other, as few as possible are set aside, the vertical flange first,
+// then the flange height, then the thickness, never the hollow. The columns set aside
+// are returned with the contradiction that made it so.
+func RebuildFrom(design *Shape, r WornReadings) (w *Worn, aside []Quantity, why, err error) {
+	for _, less := range [][]Quantity{nil, {VerticalFlange}, {FlangeHeight}, {VerticalFlange, FlangeHeight}, {FlangeThickness}, {VerticalFlange, FlangeThickness},
+		{FlangeHeight, FlangeThickness}, {VerticalFlange, FlangeHeight, FlangeThickness}} {
+		of, measured := r, true
+		for _, q := range less {
+			x := map[Quantity]*measure.Reading{VerticalFlange: &of.Vertical, FlangeHeight: &of.Height, FlangeThickness: &of.Thickness}[q]
+			measured = measured && x.Measured()
+			*x = measure.Reading{}
+		}
+		if !measured {
+			continue
+		}
+		if w, err = Rebuild(design, of); err == nil || !errors.Is(err, ErrContradiction) {
+			return w, less, why, err
+		}
+		if why == nil {
+			why = err
+		}
+	}
+	return nil, nil, why, err
 }

@@ -105,7 +105,7 @@ func (in *shapeInput) spread(study contact.Study, out *export.Shape) error {
 	var shapes [2][]*wheel.Shape
 	for i, w := range in.worn {
 		if w != nil {
-			shapes[i] = w.Extremes
+			shapes[i] = w.Extremes()
 		}
 	}
 	sp, err := study.Over(shapes[0], shapes[1])

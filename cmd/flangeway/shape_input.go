@@ -410,13 +410,34 @@ func (in *shapeInput) rebuild(o shapeOptions) error {
 		if r[i] == (wheel.WornReadings{}) {
 			continue
 		}
-		x, err := wheel.Rebuild(*w, r[i])
+		x, err := in.rebuilt(sideName(i == 0), *w, r[i])
 		if err != nil {
 			return &inputError{fmt.Errorf("the %s wheel cannot be rebuilt: %w", sideName(i == 0), err)}
 		}
 		*w, in.worn[i] = x.Middle, x
 	}
 	return nil
+}
+
+// rebuilt is the worn wheel. Readings given by hand must go together; those of a survey
+// stand as they were written, so what contradicts the others is set aside and said.
+func (in *shapeInput) rebuilt(side string, design *wheel.Shape, r wheel.WornReadings) (*wheel.Worn, error) {
+	if in.survey == nil {
+		return wheel.Rebuild(design, r)
+	}
+	w, aside, why, err := wheel.RebuildFrom(design, r)
+	if len(aside) > 0 {
+		in.warnings = append(in.warnings, fmt.Sprintf("%s wheel: %s set aside: %v", side, quantities(aside), why))
+	}
+	return w, err
+}
+
+func quantities(list []wheel.Quantity) string {
+	var names []string
+	for _, q := range list {
+		names = append(names, q.String())
+	}
+	return strings.Join(names, ", ")
 }
 
 // lathe reads what the wheel lathe is asked for and what rim the wheels have.
@@ -587,15 +608,21 @@ func (in *shapeInput) surveyWheel(sv *survey.Survey, o shapeOptions) error {
 	from := "survey " + near.Place.String()
 	far := near.Mate()
 	in.kind = near.Car.Kind
-	design := func(w *wheel.Wheel) string {
-		if w == nil || w.Design == "" {
-			return "narrow flange 1:20"
+	var names [2]string
+	for i, w := range []*wheel.Wheel{near, far} {
+		if w == nil {
+			w = near
 		}
-		return w.Design
+		design, assumed, err := w.DesignShape(in.data, in.shapes)
+		if err != nil {
+			return &inputError{err}
+		}
+		if names[i] = design.Name; assumed {
+			from = "survey " + near.Place.String() + ", design by the flange thickness"
+		}
 	}
-	if near.Design != "" || far != nil && far.Design != "" {
-		in.survey["wheel"] = surveyValue{design(near) + "," + design(far), from}
-	}
+	in.survey["wheel"] = surveyValue{names[0] + "," + names[1], from}
+	from = "survey " + near.Place.String()
 	written := func(w *wheel.Wheel, q wheel.Quantity) string {
 		if w == nil || !w.Read(q).Measured() {
 			return "n/m"

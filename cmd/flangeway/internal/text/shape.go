@@ -123,7 +123,8 @@ func number(v *float64, digits int) string {
 	if v == nil {
 		return "-"
 	}
-	return fmt.Sprintf("%.*f", digits, *v)
+	v0 := math.Round(*v*math.Pow10(digits)) / math.Pow10(digits)
+	return fmt.Sprintf("%.*f", digits, v0+0) // no negative zero
 }
 
 func inch(v *float64) string {
