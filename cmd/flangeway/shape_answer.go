@@ -153,6 +153,12 @@ func gaugesOf(side string, w *wheel.Shape) export.ShapeWheel {
 			*g.to = &v
 		}
 	}
+	if rim, ok := w.RimThickness(); ok {
+		out.Rim = value(rim)
+	}
+	if _, length, err := w.FlangeAngle(); err == nil {
+		out.Length = value(length)
+	}
 	return out
 }
 

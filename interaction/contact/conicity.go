@@ -253,16 +253,3 @@ func (d Difference) Regression(amp float64) (float64, error) {
 	}
 	return xy / xx / 2, nil
 }
-
-// UsualAmplitude is the amplitude in mm at which conicity is quoted for a track gauge
-// less the gauge over both flanges (mm): 3 at 7 mm or more of play, (play-1)/2 from
-// 5 to 7, else 2 (the rule of EN 14363, from memory).
-func UsualAmplitude(play float64) float64 {
-	switch {
-	case play >= 7:
-		return 3
-	case play >= 5:
-		return (play - 1) / 2
-	}
-	return 2
-}

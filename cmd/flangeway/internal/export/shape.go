@@ -84,6 +84,8 @@ type ShapeWheel struct {
 	Vertical  *float64 `json:"vertical_flange_mm,omitempty"`
 	Hollow    *float64 `json:"tread_hollow_mm,omitempty"`
 	Angle     *float64 `json:"flange_angle_deg,omitempty"`
+	Length    *float64 `json:"flange_face_mm,omitempty"`
+	Rim       *float64 `json:"rim_thickness_mm,omitempty"` // only where a trace reaches it
 }
 
 // ShapeSpan is the least and the greatest of a value.

@@ -20,10 +20,10 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 	p.blank()
 	rows = nil
 	for _, w := range s.Wheels {
-		rows = append(rows, []string{w.Side, inch(w.Height), inch(w.Thickness), inch(w.Vertical), number(w.Hollow, 2), number(w.Angle, 1)})
+		rows = append(rows, []string{w.Side, inch(w.Height), inch(w.Thickness), inch(w.Vertical), number(w.Hollow, 2), number(w.Angle, 1), inch(w.Length), inch(w.Rim)})
 	}
 	p.heading(2, "What the gauges read on the shapes")
-	p.table([]string{"wheel", "height in", "thickness in", "vertical in", "hollow mm", "face deg"}, rows, 1, 2, 3, 4, 5)
+	p.table([]string{"wheel", "height in", "thickness in", "vertical in", "hollow mm", "face deg", "face in", "rim in"}, rows, 1, 2, 3, 4, 5, 6, 7)
 	p.blank()
 	p.heading(2, "Contact over the lateral shift")
 	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from the track plane.")
