@@ -26,34 +26,36 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 	w, r := sd.wheel, sd.rail
 	_, z := sd.put(first.Y, first.Z, st.Shift, t)
 	base := first.RailZ - z
-	along, last, i := 0.0, 0.0, 0
+	along, i := 0.0, 0 // along: where the segment begins
+	at := step / 2
 	for k := 0; k+1 < len(w.Y); k++ {
-		if k > 0 {
-			along += math.Hypot(w.Y[k]-w.Y[k-1], w.Z[k]-w.Z[k-1])
+		dy := w.Y[k+1] - w.Y[k]
+		l := math.Hypot(dy, w.Z[k+1]-w.Z[k])
+		for ; at < along+l; at += step {
+			f := (at - along) / l
+			y := w.Y[k] + f*dy
+			// The chords first: the curves stay near them, and most places are told by that.
+			ty, tz := sd.put(y, w.Z[k]+f*(w.Z[k+1]-w.Z[k]), st.Shift, t)
+			if ty < r.Y[0] || ty > r.End() {
+				continue
+			}
+			i = walk(r.Y, i, ty)
+			if rz := r.Z[i] + r.Chord[i]*(ty-r.Y[i]); rz-tz-base > within+0.1+0.1*(math.Abs(r.Chord[i])+math.Abs(w.Chord[k])) {
+				continue
+			}
+			z, slope, _ := w.On(k, y)
+			ty, tz = sd.put(y, z, st.Shift, t)
+			i = walk(r.Y, i, ty)
+			rz, _, _ := r.On(i, ty)
+			gap := rz - tz - base
+			if gap > within {
+				continue
+			}
+			slope = (t.c*slope - sd.g*t.s) / (t.c + sd.g*t.s*slope)
+			dst = append(dst, Strip{Along: at, Width: step, Y: y, RailY: ty, RailZ: rz,
+				Radius: s.radius + sd.dz + z, Angle: -math.Atan(slope), Gap: gap})
 		}
-		if k > 0 && along-last < step {
-			continue
-		}
-		width := along - last
-		last = along
-		ty, tz := sd.put(w.Y[k], w.Z[k], st.Shift, t)
-		if ty < r.Y[0] || ty > r.End() || width > 4*step {
-			continue
-		}
-		i = walk(r.Y, i, ty)
-		// A cubic segment stays near its chord: most places are told from that.
-		if rz := r.Z[i] + r.Chord[i]*(ty-r.Y[i]); rz-tz-base > within+0.1+0.2*math.Abs(r.Chord[i]) {
-			continue
-		}
-		rz, _, _ := r.On(i, ty)
-		gap := rz - tz - base
-		if gap > within {
-			continue
-		}
-		slope := w.S0[k]
-		slope = (t.c*slope - sd.g*t.s) / (t.c + sd.g*t.s*slope)
-		dst = append(dst, Strip{Along: along, Width: width, Y: w.Y[k], RailY: ty, RailZ: rz,
-			Radius: s.radius + sd.dz + w.Z[k], Angle: -math.Atan(slope), Gap: gap})
+		along += l
 	}
 	return dst
 }

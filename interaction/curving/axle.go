@@ -24,35 +24,40 @@ type forces struct{ lateral, turn, torque, high, low float64 }
 
 // at sums the forces of an axle in a pose.
 func (t *Table) at(p *pose, b *bend) forces {
-	k, f := t.find(p.u)
+	at := t.near(p.u)
 	var out forces
-	t.wheel(&t.high, k, f, 0, p, b, &out)
-	t.wheel(&t.low, k, f, 1, p, b, &out)
+	t.wheel(&t.high, &at, 0, p, b, &out)
+	t.wheel(&t.low, &at, 1, p, b, &out)
 	return out
 }
 
-// blend is a part between two rows.
-func (fl *flank) blend(a, b row, f float64, g int32) (p part) {
-	if j := g - a.lo; j >= 0 && j < a.n {
-		q := &fl.parts[a.at+j]
-		w := 1 - f
-		p = part{share: w * q.share, angle: w * q.angle, radius: w * q.radius, railY: w * q.railY, railZ: w * q.railZ, y: w * q.y,
-			c11: w * q.c11, c22: w * q.c22, c23: w * q.c23, c33: w * q.c33}
-	}
-	if j := g - b.lo; j >= 0 && j < b.n {
-		q := &fl.parts[b.at+j]
-		p.share += f * q.share
-		p.angle += f * q.angle
-		p.radius += f * q.radius
-		p.railY += f * q.railY
-		p.railZ += f * q.railZ
-		p.y += f * q.y
-		p.c11 += f * q.c11
-		p.c22 += f * q.c22
-		p.c23 += f * q.c23
-		p.c33 += f * q.c33
+// blend is one part as the mean of three rows.
+func (fl *flank) blend(at *near, g int32) (p part) {
+	for i, w := range at.weight {
+		r := &fl.rows[at.row+i]
+		j := g - r.lo
+		if j < 0 || j >= r.n {
+			continue
+		}
+		q := &fl.parts[r.at+j]
+		p.share += w * q.share
+		p.angle += w * q.angle
+		p.radius += w * q.radius
+		p.railY += w * q.railY
+		p.railZ += w * q.railZ
+		p.y += w * q.y
+		p.c11 += w * q.c11
+		p.c22 += w * q.c22
+		p.c23 += w * q.c23
+		p.c33 += w * q.c33
 	}
 	return p
+}
+
+// span is the first part of three rows and the one after the last.
+func (fl *flank) span(at *near) (lo, hi int32) {
+	a, b, c := &fl.rows[at.row], &fl.rows[at.row+1], &fl.rows[at.row+2]
+	return min(a.lo, b.lo, c.lo), max(a.lo+a.n, b.lo+b.n, c.lo+c.n)
 }
 
 // noShare is the share below which a part carries nothing.
@@ -96,8 +101,7 @@ func (t *Table) press(q *part, side int, p *pose, b *bend, load, load23 float64)
 }
 
 // wheel adds one wheel's forces.
-func (t *Table) wheel(fl *flank, k int, f float64, side int, p *pose, b *bend, out *forces) {
-	ra, rb := fl.rows[k], fl.rows[k+1]
+func (t *Table) wheel(fl *flank, at *near, side int, p *pose, b *bend, out *forces) {
 	load := p.high
 	sign := 1 - 2*float64(side)
 	if side == 1 {
@@ -106,9 +110,9 @@ func (t *Table) wheel(fl *flank, k int, f float64, side int, p *pose, b *bend, o
 	load = math.Max(load, 1e-6)
 	load23 := math.Cbrt(load)
 	load23 *= load23
-	first, last := min(ra.lo, rb.lo), max(ra.lo+ra.n, rb.lo+rb.n)
+	first, last := fl.span(at)
 	for g := first; g < last; g++ {
-		q := fl.blend(ra, rb, f, g)
+		q := fl.blend(at, g)
 		if q.share < noShare {
 			continue
 		}

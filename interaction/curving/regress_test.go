@@ -3,45 +3,11 @@ package curving
 import (
 	"fmt"
 	"math"
+	"os"
+	"sort"
 	"testing"
-
-	"flangeway/configs"
-	"flangeway/interaction/contact"
-	"flangeway/track"
-	"flangeway/wheel"
+	"time"
 )
-
-func shapes(t testing.TB) *configs.Shapes {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := d.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
-func european(t testing.TB) *Table {
-	t.Helper()
-	s := shapes(t)
-	w, err := wheel.ShapeNamed(s, "S1002")
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := track.RailNamed(s, "60E1")
-	if err != nil {
-		t.Fatal(err)
-	}
-	a := contact.Axle{Near: w, Far: w, NearDiameter: 920, FarDiameter: 920, BackToBack: 1360, NearRail: r, FarRail: r, Gauge: 1435, GaugeHeight: 14, Cant: track.CantOf(40)}
-	tab, err := NewTable(a, 100e3, contact.Steel)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return tab
-}
 
 func TestScratch(t *testing.T) {
 	tab := european(t)
@@ -65,15 +31,16 @@ func (p *problem) detail(q vector, i int) (float64, float64) {
 	steady := state{way: math.Inf(1)}
 	po := p.pose(&q, i, &steady)
 	t := p.axle[i]
-	k, f := t.find(po.u)
+	at := t.near(po.u)
 	var lv [2]float64
 	for side, fl := range []*flank{&t.high, &t.low} {
 		load := []float64{po.high, po.low}[side]
 		l23 := math.Cbrt(load * load)
 		L, V := 0.0, 0.0
 		sign := 1 - 2*float64(side)
-		for g := min(fl.rows[k].lo, fl.rows[k+1].lo); g < max(fl.rows[k].lo+fl.rows[k].n, fl.rows[k+1].lo+fl.rows[k+1].n); g++ {
-			qq := fl.blend(fl.rows[k], fl.rows[k+1], f, g)
+		lo, hi := fl.span(&at)
+		for g := lo; g < hi; g++ {
+			qq := fl.blend(&at, g)
 			if qq.share < 1e-9 {
 				continue
 			}
@@ -85,4 +52,40 @@ func (p *problem) detail(q vector, i int) (float64, float64) {
 		lv[side] = L / V
 	}
 	return lv[0], lv[1]
+}
+
+func TestScratchField(t *testing.T) {
+	f := newField(t, 1, 30)
+	n, bad, over := 0, 0, 0
+	var counts []int
+	var took time.Duration
+	most := 0
+	N := 300
+	if v := os.Getenv("NCASE"); v != "" {
+		fmt.Sscan(v, &N)
+	}
+	for i := range N {
+		c := f.draw()
+		p, err := newProblem(c.truck, c.curve, c.mu)
+		if err != nil {
+			over++
+			continue
+		}
+		n++
+		t0 := time.Now()
+		q, res, cnt, ok := p.solve()
+		took += time.Since(t0)
+		counts = append(counts, cnt)
+		most = max(most, cnt)
+		if !ok {
+			bad++
+			st := state{way: math.Inf(1)}
+			a, b := p.pose(&q, 0, &st), p.pose(&q, 1, &st)
+			lo1, hi1 := c.truck.Lead.Range()
+			lo2, hi2 := c.truck.Trail.Range()
+			fmt.Printf("case %d: res %.2g n %d R %.0f m v %.1f e %.0f unb %.3f mu %.2f u %.2f %.2f psi %.1f %.1f range %.1f %.1f %.1f %.1f touch %.1f %.1f\n", i, res, cnt, c.curve.Radius/1000, c.curve.Speed, c.curve.Elevation, p.side/p.load, c.mu, a.u, b.u, a.psi*1e3, b.psi*1e3, lo1, hi1, lo2, hi2, c.truck.Lead.touch, c.truck.Trail.touch)
+		}
+	}
+	sort.Ints(counts)
+	fmt.Println("n", n, "bad", bad, "over", over, "median count", counts[len(counts)/2], "most", most, "p99", counts[len(counts)*99/100], "mean time", took/time.Duration(n))
 }

@@ -25,8 +25,16 @@ var unit = vector{1, 1e-3, 1e-3, 1e-3, 1, 1, 1e-3, 1, 1}
 // state is where the truck was a step before, for the march into the curve.
 type state struct {
 	u, psi [2]float64
+	q      vector
 	way    float64 // run since, mm; +Inf: steady
 }
+
+// damping holds the truck back while it marches: a force of an axle's load against
+// moving sideways by a hundredth of the way run, and in proportion against turning and
+// against a change of the other unknowns. Sliding wheels resist with the same force
+// at any speed, so without it a step of any length could end anywhere. In the steady
+// state nothing moves and it is gone.
+const damping = 100.0
 
 func (p *problem) pose(q *vector, i int, from *state) pose {
 	x := p.half
@@ -49,8 +57,11 @@ func (p *problem) pose(q *vector, i int, from *state) pose {
 }
 
 // balance turns the forces on both axles into the residuals, over the axle's load.
-func (p *problem) balance(q *vector, f *[2]forces) (r vector) {
+func (p *problem) balance(q *vector, f *[2]forces, from *state) (r vector) {
 	w, s := p.load, p.axle[0].half
+	if !math.IsInf(from.way, 1) {
+		defer p.hold(q, from, &r)
+	}
 	r[iY] = (f[0].lateral + f[1].lateral + 2*p.side) / w
 	turn := f[0].turn + f[1].turn + p.turning
 	r[iPsi] = (p.half*(f[0].lateral-f[1].lateral) + turn) / (w * s)
@@ -68,13 +79,32 @@ func (p *problem) balance(q *vector, f *[2]forces) (r vector) {
 	return r
 }
 
+// hold adds the damping of a step.
+func (p *problem) hold(q *vector, from *state, r *vector) {
+	s := p.axle[0].half
+	var du, dpsi [2]float64
+	for i := range 2 {
+		x := p.pose(q, i, from)
+		du[i], dpsi[i] = x.du, x.dpsi
+	}
+	turn := s * (dpsi[0] + dpsi[1])
+	r[iY] -= damping * (du[0] + du[1])
+	r[iPsi] -= damping * (p.half/s*(du[0]-du[1]) + turn)
+	if p.warp > 0 {
+		r[iWarp] -= damping * turn
+	}
+	for c := iSlip1; c < unknowns; c++ {
+		r[c] += damping * unit[iY] * (q[c] - from.q[c]) / from.way
+	}
+}
+
 func (p *problem) residual(q *vector, from *state) (vector, [2]forces) {
 	var f [2]forces
 	for i := range 2 {
 		pose := p.pose(q, i, from)
 		f[i] = p.axle[i].at(&pose, &p.bend)
 	}
-	return p.balance(q, &f), f
+	return p.balance(q, &f, from), f
 }
 
 func norm(r *vector) float64 {
@@ -109,7 +139,7 @@ func (p *problem) jacobian(q *vector, from *state, r *vector, f *[2]forces, j *[
 			pose := p.pose(&step, i, from)
 			g[i] = p.axle[i].at(&pose, &p.bend)
 		}
-		n := p.balance(&step, &g)
+		n := p.balance(&step, &g, from)
 		for i := range unknowns {
 			j[i][c] = (n[i] - r[i]) / h
 		}
@@ -244,6 +274,7 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 			x := p.pose(&q, i, &steady)
 			from.u[i], from.psi[i] = x.u, x.psi
 		}
+		from.q = q
 	}
 	p.bend.curvature = 0
 	remember()

@@ -315,11 +315,11 @@ func (b *builder) carry(z float64) (sum, slope float64) {
 	return sum, slope
 }
 
-// parts gathers the strips into parts. Strips that hang together are one contact, of
-// their mean place, angle and radius: its ellipse is Hertz's for its own load, the
-// rolling radius, and the curvature across that its depth and width stand for. It is
-// laid on the two nodes next to its middle, so that contacts of neighbouring shifts
-// find each other.
+// parts gathers the strips into parts. Strips that hang together are one contact: its
+// ellipse is Hertz's for its own load, the rolling radius, and the curvature across
+// that its depth and width stand for. A part gets of the ellipse what it gets of the
+// load, so that cutting a contact in two changes nothing by itself; every strip counts
+// for the two nodes next to it, so that nothing jumps from one shift to the next.
 func (b *builder) parts(scale float64) (int, []part, error) {
 	first, last := math.MaxInt, math.MinInt
 	for i, s := range b.strips {
@@ -338,22 +338,25 @@ func (b *builder) parts(scale float64) (int, []part, error) {
 		if err != nil {
 			return 0, nil, err
 		}
-		i = next
-		x := c.along / partLength
-		node := int(x)
-		for h := range 2 {
-			w := 1 - math.Abs(x-float64(node+h))
-			p, share := &out[node+h-first], w*c.share
-			p.share += share
-			p.angle += share * c.angle
-			p.radius += share * c.radius
-			p.railY += share * c.railY
-			p.railZ += share * c.railZ
-			p.y += share * c.y
-			p.c11 += w * c.c11
-			p.c22 += w * c.c22
-			p.c23 += w * c.c23
-			p.c33 += w * c.c33
+		whole := c.share * b.t.load / scale
+		for ; i < next; i++ {
+			s := &b.strips[i]
+			x := s.Along / partLength
+			node := int(x)
+			for h := range 2 {
+				w := (1 - math.Abs(x-float64(node+h))) * b.force[i] / whole
+				p, share := &out[node+h-first], w*c.share
+				p.share += share
+				p.angle += share * s.Angle
+				p.radius += share * s.Radius
+				p.railY += share * s.RailY
+				p.railZ += share * s.RailZ
+				p.y += share * s.Y
+				p.c11 += w * c.c11
+				p.c22 += w * c.c22
+				p.c23 += w * c.c23
+				p.c33 += w * c.c33
+			}
 		}
 	}
 	return first, out, nil
@@ -450,22 +453,46 @@ func (t *Table) index() {
 	}
 }
 
-// find is the row before shift u and the way to the next, 0 to 1; u beyond the table is
-// taken at its end.
-func (t *Table) find(u float64) (int, float64) {
-	x := (u - t.shift[0]) * binsPerMM
-	if !(x > 0) {
-		return 0, 0
-	}
-	if x >= float64(len(t.bins)-1) {
-		x = float64(len(t.bins) - 1)
-	}
-	k := int(t.bins[int(x)])
-	for k+2 < len(t.shift) && t.shift[k+1] <= u {
+// near is the three rows round a shift with their weights: quadratic B-splines whose
+// knots lie halfway between rows. Everything that a table gives is a mean of rows with
+// these weights, so it has no kinks, stays between its neighbours, and a contact never
+// gets an angle or a radius that neither neighbour has.
+type near struct {
+	row    int // the first
+	weight [3]float64
+}
+
+// at is near of shift u; beyond the table its end is taken.
+func (t *Table) near(u float64) (out near) {
+	s := t.shift
+	last := len(s) - 1
+	u = math.Min(math.Max(u, s[0]), s[last])
+	k := int(t.bins[min(int((u-s[0])*binsPerMM), len(t.bins)-1)])
+	for k+1 < last && s[k+1] <= u {
 		k++
 	}
-	f := (u - t.shift[k]) / (t.shift[k+1] - t.shift[k])
-	return k, math.Min(math.Max(f, 0), 1)
+	// u lies between rows k and k+1: the nearer one is the middle of three.
+	if 2*u > s[k]+s[k+1] {
+		k++
+	}
+	k = min(max(k, 1), last-1)
+	knot := func(i int) float64 { // between rows i and i+1
+		if i < 0 {
+			return s[0]
+		}
+		if i >= last {
+			return s[last]
+		}
+		return (s[i] + s[i+1]) / 2
+	}
+	a, b, c, d := knot(k-2), knot(k-1), knot(k), knot(k+1)
+	u = math.Min(math.Max(u, b), c)
+	x, y := c-u, u-b
+	out.row = k - 1
+	out.weight[0] = x * x / ((c - a) * (c - b))
+	out.weight[2] = y * y / ((d - b) * (c - b))
+	out.weight[1] = 1 - out.weight[0] - out.weight[2]
+	return out
 }
 
 // Mirrored is the axle with the near side on the low rail: the same axle in a curve of
