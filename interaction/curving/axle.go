@@ -49,7 +49,6 @@ func (fl *flank) blend(at *near, g int32) (p part) {
 		p.c11 += w * q.c11
 		p.c22 += w * q.c22
 		p.c23 += w * q.c23
-		p.c33 += w * q.c33
 	}
 	return p
 }

@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"flangeway/interaction/contact"
+	"flangeway/wheel"
 )
 
 // Errors that callers tell apart.
@@ -29,6 +30,8 @@ const (
 	// undeformed shapes are let into each other so that they overlap in a patch of the
 	// width of Hertz's (Piotrowski and Kik 2008, from memory).
 	interpenetration = 0.3
+	leastFlange      = 0.7   // rad; a wheel that gets no steeper has no flange to speak of
+	nearPeak         = 0.05  // rad
 	crown            = 300.0 // mm, of the contact that the stiffness is matched on
 )
 
@@ -36,10 +39,10 @@ const (
 // Everything but the share is multiplied by it, so that a straight line between two
 // shifts is right and a vanishing part does no harm.
 type part struct {
-	share              float64 // normal force over the upright load
-	angle, radius      float64 // rad, mm
-	railY, railZ, y    float64 // mm; y on the wheel
-	c11, c22, c23, c33 float64 // N, N, N·mm, N·mm² at the table's load
+	share           float64 // normal force over the upright load
+	angle, radius   float64 // rad, mm
+	railY, railZ, y float64 // mm; y on the wheel
+	c11, c22, c23   float64 // N, N, N·mm at the table's load
 }
 
 // row is one side at one shift: parts lo and on, at at in the flat list.
@@ -64,13 +67,17 @@ type Table struct {
 	load      float64 // of one wheel, N
 	radius    float64 // mean at the tape line, mm
 	half      float64 // half the distance of the contacts in the middle, mm
-	railHigh  rail
-	railLow   rail
+	rail      [2]rail
+	face      [2]flangeFace
 	flange    [2]float64 // steepest contact angle met on the high and low side, rad
-	touch     [2]float64 // shift toward the rail at which half of that is reached, mm
+	touch     [2]float64 // shift toward the rail at which half of that is reached, mm; +Inf: no flange
+	peak      [2]float64 // the last one at which it is as good as reached, mm; +Inf: no flange
 }
 
-// rail is what rollover needs of one.
+// flangeFace is a wheel's: rad and mm; 0: it has no flange.
+type flangeFace struct{ angle, length float64 }
+
+// rail is what rollover needs of one, mm.
 type rail struct{ height, base, middle float64 }
 
 // NewTable lays an axle on its rails, the near side being the high rail. load is the
@@ -89,19 +96,12 @@ func NewTable(a contact.Axle, load float64, m contact.Material) (*Table, error) 
 		return nil, err
 	}
 	t := &Table{load: load, radius: s.Radius(), half: middle.Spacing() / 2}
-	for _, r := range []struct {
-		to   *rail
-		head int
-	}{{&t.railHigh, 0}, {&t.railLow, 1}} {
-		h := a.NearRail
-		if r.head == 1 {
-			h = a.FarRail
+	near, far := s.Middles()
+	t.rail = [2]rail{{a.NearRail.Height, a.NearRail.Base, near}, {a.FarRail.Height, a.FarRail.Base, far}}
+	for i, w := range []*wheel.Shape{a.Near, a.Far} {
+		if angle, length, err := w.FlangeAngle(); err == nil {
+			t.face[i] = flangeFace{angle, length}
 		}
-		placed, err := h.Place(a.Gauge, a.GaugeHeight, a.Cant)
-		if err != nil {
-			return nil, err
-		}
-		*r.to = rail{h.Height, h.Base, placed.Middle}
 	}
 	b := &builder{s: s, m: m, t: t}
 	if err := b.stiffness(); err != nil {
@@ -177,7 +177,7 @@ func (b *builder) run(middle contact.State) error {
 			last = n
 			if a := n.angle[side]; a > steepestYet+1e-3 {
 				steepestYet, at = a, math.Abs(u)
-			} else if steepestYet > 0.7 && math.Abs(u) > at+beyond {
+			} else if steepestYet > leastFlange && math.Abs(u) > at+beyond {
 				break
 			}
 		}
@@ -250,7 +250,7 @@ func steepestOf(parts []part) float64 {
 // side spreads the load of one wheel over the strips: each carries by how far the wheel
 // lowered as a whole goes into the rail there, across the surface.
 func (b *builder) side(st contact.State, near bool) (int, []part, error) {
-	const within = 0.4 // mm; the wheel sinks by a tenth
+	const within = 0.25 // mm; the wheel sinks by a tenth
 	b.strips = b.s.Strips(b.strips[:0], st, near, stripWidth, within)
 	n := len(b.strips)
 	if n == 0 {
@@ -291,7 +291,7 @@ func (b *builder) side(st contact.State, near bool) (int, []part, error) {
 		return 0, nil, fmt.Errorf("%w: the wheel bears on an edge at shift %.3f mm", ErrInput, st.Shift)
 	}
 	scale := b.t.load / sum // where even the deepest does not carry it
-	if z < 0.3 {
+	if z < 0.2 {
 		b.z = z
 	}
 	return b.parts(scale)
@@ -307,7 +307,7 @@ func (b *builder) carry(z float64) (sum, slope float64) {
 		c := math.Cos(s.Angle)
 		d := (z - s.Gap) * c
 		b.pen[i] = d
-		f := b.c * d * math.Sqrt(2*d*s.Radius/c) * s.Width
+		f := b.c * d * math.Sqrt(2*d*s.Radius/c) * stripWidth
 		b.force[i] = f
 		sum += f * c
 		slope += 1.5 * f * c * c / d
@@ -355,7 +355,6 @@ func (b *builder) parts(scale float64) (int, []part, error) {
 				p.c11 += w * c.c11
 				p.c22 += w * c.c22
 				p.c23 += w * c.c23
-				p.c33 += w * c.c33
 			}
 		}
 	}
@@ -375,7 +374,7 @@ func (b *builder) patch(i int, scale float64) (c patch, next int, err error) {
 	for ; j < len(b.strips) && b.force[j] > 0 && (j == i || b.strips[j].Along-b.strips[j-1].Along < 3*stripWidth); j++ {
 		f, s := b.force[j], &b.strips[j]
 		load += f
-		width += s.Width
+		width += stripWidth
 		deep = math.Max(deep, b.pen[j])
 		c.along += f * s.Along
 		c.angle += f * s.Angle
@@ -401,7 +400,7 @@ func (b *builder) patch(i int, scale float64) (c patch, next int, err error) {
 	}
 	g := b.m.E / (2 * (1 + b.m.Nu))
 	ab := e.A * e.B
-	c.c11, c.c22, c.c23, c.c33 = g*ab*k.C11, g*ab*k.C22, g*ab*math.Sqrt(ab)*k.C23, g*ab*ab*k.C33
+	c.c11, c.c22, c.c23 = g*ab*k.C11, g*ab*k.C22, g*ab*math.Sqrt(ab)*k.C23
 	return c, j, nil
 }
 
@@ -424,14 +423,20 @@ func (b *builder) store() {
 		t.shift = append(t.shift, s.shift)
 	}
 	for i := range 2 {
-		t.touch[i] = math.Inf(1)
+		t.touch[i], t.peak[i] = math.Inf(1), math.Inf(1)
+		if t.flange[i] < leastFlange {
+			continue
+		}
 		for _, s := range b.rows {
 			u := s.shift
 			if i == 1 {
 				u = -u
 			}
-			if u > -20 && s.angle[i] > t.flange[i]/2 && t.flange[i] > 0.7 {
+			if s.angle[i] > t.flange[i]/2 {
 				t.touch[i] = math.Min(t.touch[i], u)
+			}
+			if s.angle[i] > t.flange[i]-nearPeak && (math.IsInf(t.peak[i], 1) || u > t.peak[i]) {
+				t.peak[i] = u
 			}
 		}
 	}
@@ -500,9 +505,11 @@ func (t *Table) near(u float64) (out near) {
 func (t *Table) Mirrored() *Table {
 	m := *t
 	m.high, m.low = t.low.reversed(), t.high.reversed()
-	m.railHigh, m.railLow = t.railLow, t.railHigh
+	m.rail = [2]rail{t.rail[1], t.rail[0]}
+	m.face = [2]flangeFace{t.face[1], t.face[0]}
 	m.flange = [2]float64{t.flange[1], t.flange[0]}
 	m.touch = [2]float64{t.touch[1], t.touch[0]}
+	m.peak = [2]float64{t.peak[1], t.peak[0]}
 	m.shift = make([]float64, len(t.shift))
 	for i, u := range t.shift {
 		m.shift[len(t.shift)-1-i] = -u
