@@ -1,0 +1,262 @@
+package curving
+
+import (
+	"fmt"
+	"math"
+)
+
+// Wheel is one wheel in the curve.
+type Wheel struct {
+	L, V         float64 // lateral force toward the field side of its own rail and upright force, N
+	LV           float64
+	ContactAngle float64 // of the steepest contact that carries a twentieth of V, rad from the track plane
+	Contacts     int     // places apart from each other at which it bears so
+	TreadY       float64 // where it bears on average, from the tape line to the field, mm
+	Offset       float64 // the same on the rail, from the middle of the head toward the gauge side, mm
+	Flanging     bool    // the steepest contact is steeper than half the flange
+	FieldSide    bool    // it bears on the field half of the rail's head, as on a false flange
+	Steepest     float64 // contact angle this wheel comes to on this rail when it climbs, rad; 0: no flange
+	Nadal        float64 // limit of L/V at that angle and the friction of the rail's face; 0: no flange
+	ClimbMargin  float64 // Nadal less L/V
+	Wear         float64 // creep forces times creepages along and across, N
+	Slip         float64 // greatest of its creep forces over what friction gives
+}
+
+// Axle is one axle in the curve.
+type Axle struct {
+	Attack    float64 // angle of attack, rad: positive into the high rail
+	Shift     float64 // at rail level, mm: positive to the high rail
+	High, Low Wheel
+	Sum       float64 // |L/V| of both wheels
+	SumLimit  float64 // Nadal's of the high wheel plus friction; 0: no flange
+	Spreading float64 // half of what both wheels press outward, N; 0 where they do not
+}
+
+// Side is a truck side on its rail.
+type Side struct {
+	LV      float64
+	Limit   float64 // of a rail held by nothing; 0: the rail's base or height is unknown
+	Margin  float64 // Limit less LV: below 0 only what holds the rail keeps it up
+	Offset  float64 // of the load from the middle of the head toward the gauge side, mm
+	Height  float64 // of the lateral force over the base, mm
+	Defined bool    // there is a limit
+}
+
+// Fastened is the margin with what fastenings add to the limit (L/V, a setting). With
+// Margin >= 0 the rail stands by itself; with Fastened < 0 it turns; between, the
+// fastenings decide and the answer is open.
+func (s Side) Fastened(fastening float64) float64 { return s.Margin + fastening }
+
+// Solution is a truck running steadily through a curve.
+type Solution struct {
+	Lead, Trail Axle
+	High, Low   Side
+	Spreading   float64 // the greater of both axles', N
+	Wear        float64 // of all four wheels, N
+	Warp        float64 // turn of bolster and axles against the side frames, rad
+	Nadal       float64 // of the wheel with the least climb margin
+	ClimbMargin float64 // the least of all flanging wheels, of the high lead wheel where none is
+	Climbing    string  // which wheel that is: "lead high", "trail low" and so on
+	// ClimbDistance is TCRP Report 71 v5 eq. 2.4 for that wheel at its axle's angle of
+	// attack, mm; ClimbError says why there is none.
+	ClimbDistance float64
+	ClimbError    error
+	Rollover      Side // the one of High and Low with the lesser margin
+	Unbalance     float64
+	Residual      float64 // greatest imbalance left, over the axle's load
+	Iterations    int
+	Converged     bool
+	Reason        string // why not
+}
+
+// Solve finds how a truck runs steadily through a curve. An error says that the input
+// is outside its range or that the car tips over; where no steady running is found
+// the solution is returned as it stands with Converged false and a Reason.
+func Solve(t Truck, c Curve, f Friction) (Solution, error) {
+	p, err := newProblem(t, c, f)
+	if err != nil {
+		return Solution{}, err
+	}
+	q, residual, count, ok := p.solve()
+	out := Solution{Residual: residual, Iterations: count, Converged: ok, Unbalance: p.side / p.load}
+	p.report(&q, &out)
+	if !ok {
+		out.Reason = fmt.Sprintf("no steady running found: after %d steps %.2g of the axle load is left unbalanced", count, residual)
+	}
+	for i, name := range [...]string{"lead", "trail"} {
+		a, tab := &out.Lead, p.axle[i]
+		if i == 1 {
+			a = &out.Trail
+		}
+		lo, hi := tab.Range()
+		switch {
+		case a.Shift > tab.peak[0]+past || a.Shift >= hi:
+			out.Converged, out.Reason = false, "the high wheel of the "+name+" axle is past the steepest place of its flange: it climbs"
+		case -a.Shift > tab.peak[1]+past || a.Shift <= lo:
+			out.Converged, out.Reason = false, "the low wheel of the "+name+" axle is past the steepest place of its flange: it climbs"
+		}
+	}
+	return out, nil
+}
+
+// past is how far in mm beyond the steepest place a wheel counts as climbing.
+const past = 0.3
+
+// bearing is from which share of a wheel's upright force a contact counts.
+const bearing = 0.05
+
+// report reads everything from a solution.
+func (p *problem) report(q *vector, out *Solution) {
+	steady := state{way: math.Inf(1)}
+	var sides [2]sideSum
+	for i, a := range []*Axle{&out.Lead, &out.Trail} {
+		pose := p.pose(q, i, &steady)
+		t := p.axle[i]
+		a.Attack, a.Shift = pose.psi, pose.u
+		at := t.near(pose.u)
+		for side, w := range []*Wheel{&a.High, &a.Low} {
+			p.wheel(t, &at, side, &pose, w, &sides[side])
+		}
+		a.Sum = math.Abs(a.High.LV) + math.Abs(a.Low.LV)
+		if a.High.Steepest > 0 {
+			a.SumLimit = a.High.Nadal + p.bend.face[0]
+		}
+		a.Spreading = math.Max(0, (a.High.L+a.Low.L)/2)
+		out.Spreading = math.Max(out.Spreading, a.Spreading)
+		out.Wear += a.High.Wear + a.Low.Wear
+	}
+	out.Warp = q[iWarp] * unit[iWarp]
+	out.High, out.Low = sides[0].side(p.axle[0].rail[0]), sides[1].side(p.axle[0].rail[1])
+	out.Rollover = out.High
+	if !out.High.Defined || out.Low.Defined && out.Low.Margin < out.High.Margin {
+		out.Rollover = out.Low
+	}
+	p.climb(out)
+}
+
+// climb picks the wheel nearest to climbing.
+func (p *problem) climb(out *Solution) {
+	best := math.Inf(1)
+	for i, a := range []*Axle{&out.Lead, &out.Trail} {
+		for side, w := range []*Wheel{&a.High, &a.Low} {
+			first := i == 0 && side == 0
+			if w.Steepest == 0 || !(first || w.Flanging) {
+				continue
+			}
+			if w.ClimbMargin < best || out.Climbing == "lead high" && !out.Lead.High.Flanging {
+				best = w.ClimbMargin
+				out.Nadal, out.ClimbMargin = w.Nadal, w.ClimbMargin
+				out.Climbing = [...]string{"lead high", "lead low", "trail high", "trail low"}[2*i+side]
+				attack := a.Attack
+				if side == 1 {
+					attack = -attack
+				}
+				f := p.axle[i].face[side]
+				out.ClimbDistance, out.ClimbError = ClimbDistance(attack, f.angle, f.length)
+			}
+		}
+	}
+	if out.Climbing == "" {
+		out.ClimbError = fmt.Errorf("%w: the wheels have no flange", ErrInput)
+	}
+}
+
+// wheel reads one wheel and adds it to its truck side.
+func (p *problem) wheel(t *Table, at *near, side int, pose *pose, w *Wheel, sum *sideSum) {
+	fl, load := &t.high, pose.high
+	if side == 1 {
+		fl, load = &t.low, pose.low
+	}
+	sign := 1 - 2*float64(side)
+	r := t.rail[side]
+	load23 := math.Cbrt(load * load)
+	// A contact is a run of parts that carry.
+	var upright, normal, angle float64
+	var uprights, angles [4]float64
+	n := 0
+	closeRun := func() {
+		if normal > 0 && n < len(angles) {
+			uprights[n], angles[n] = upright, angle/normal
+			n++
+		}
+		upright, normal, angle = 0, 0, 0
+	}
+	lo, hi := fl.span(at)
+	for g := lo; g < hi; g++ {
+		q := fl.blend(at, g)
+		if q.share < noShare {
+			closeRun()
+			continue
+		}
+		c := t.press(&q, side, pose, &p.bend, load, load23)
+		l := c.normal*c.sin - sign*c.ft*c.cos
+		v := c.normal*c.cos + sign*c.ft*c.sin
+		if q.share < 1e-3 {
+			closeRun()
+		} else {
+			upright += c.normal * c.cos
+			normal += c.normal
+			angle += c.normal * c.angle
+		}
+		w.L += l
+		w.V += v
+		w.TreadY += c.y * c.normal * c.cos
+		e := r.middle - c.railY
+		w.Offset += e * c.normal * c.cos
+		w.Wear += math.Abs(c.fx*c.nx) + math.Abs(c.ft*c.nt)
+		w.Slip = math.Max(w.Slip, math.Hypot(c.fx, c.ft)/(c.mu*c.normal))
+		sum.l += l
+		sum.v += v
+		sum.turning += l * (r.height - c.railZ)
+		sum.place += v * e
+	}
+	closeRun()
+	all := 0.0
+	for _, u := range uprights[:n] {
+		all += u
+	}
+	if all > 0 {
+		w.TreadY /= all
+		w.Offset /= all
+	}
+	w.ContactAngle = math.Inf(-1)
+	for k := range n {
+		if uprights[k] >= bearing*all {
+			w.ContactAngle = math.Max(w.ContactAngle, angles[k])
+			w.Contacts++
+		}
+	}
+	if w.Contacts == 0 {
+		w.ContactAngle = 0
+	}
+	w.LV = w.L / w.V
+	w.FieldSide = w.Offset < 0
+	if t.flange[side] < leastFlange {
+		return
+	}
+	w.Steepest = t.flange[side]
+	w.Flanging = w.ContactAngle > w.Steepest/2
+	if limit, err := Nadal(w.Steepest, p.bend.face[side]); err == nil {
+		w.Nadal, w.ClimbMargin = limit, limit-w.LV
+	}
+}
+
+// sideSum adds up a truck side: forces (N) and moments about the base (N·mm).
+type sideSum struct{ l, v, turning, place float64 }
+
+func (s *sideSum) side(r rail) (out Side) {
+	out.LV, out.Offset = s.l/s.v, s.place/s.v
+	if r.height == 0 || r.base == 0 {
+		return out
+	}
+	out.Height = r.height
+	if s.l > 0.02*s.v { // else the height of hardly any force means nothing
+		out.Height = math.Min(math.Max(s.turning/s.l, r.height/2), r.height*1.2)
+	}
+	limit, err := RolloverLimit(r.base, out.Offset, out.Height)
+	if err != nil {
+		return out
+	}
+	out.Limit, out.Margin, out.Defined = limit, limit-out.LV, true
+	return out
+}

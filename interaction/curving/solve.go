@@ -1,0 +1,330 @@
+package curving
+
+import "math"
+
+// Unknowns, in this order: lateral place and yaw of the truck, warp, then of each axle
+// slip and the load factors of both wheels. Each is counted in a unit that makes its
+// usual changes about 1.
+const (
+	iY = iota
+	iPsi
+	iWarp
+	iSlip1
+	iHigh1
+	iLow1
+	iSlip2
+	iHigh2
+	iLow2
+	unknowns
+)
+
+type vector [unknowns]float64
+
+var unit = vector{1, 1e-3, 1e-3, 1e-3, 1, 1, 1e-3, 1, 1}
+
+// state is where the truck was a step before, for the march into the curve.
+type state struct {
+	u, psi [2]float64
+	q      vector
+	way    float64 // run since, mm; +Inf: steady
+}
+
+// damping holds the truck back while it marches: a force of an axle's load against
+// moving sideways by a hundredth of the way run, and in proportion against turning and
+// against a change of the other unknowns. Sliding wheels resist with the same force
+// at any speed, so without it a step of any length could end anywhere. In the steady
+// state nothing moves and it is gone.
+const damping = 100.0
+
+func (p *problem) pose(q *vector, i int, from *state) pose {
+	x := p.half
+	if i == 1 {
+		x = -x
+	}
+	k := p.bend.curvature
+	yaw := q[iPsi] * unit[iPsi]
+	o := iSlip1 + 3*i
+	out := pose{
+		u:    q[iY]*unit[iY] + x*yaw + x*x*k/2,
+		psi:  yaw + q[iWarp]*unit[iWarp] + x*k,
+		slip: q[o] * unit[o], high: q[o+1], low: q[o+2],
+	}
+	if !math.IsInf(from.way, 1) {
+		out.du = (out.u - from.u[i]) / from.way
+		out.dpsi = (out.psi - from.psi[i]) / from.way
+	}
+	return out
+}
+
+// balance turns the forces on both axles into the residuals, over the axle's load.
+func (p *problem) balance(q *vector, f *[2]forces, from *state) (r vector) {
+	w, s := p.load, p.axle[0].half
+	if !math.IsInf(from.way, 1) {
+		defer p.hold(q, from, &r)
+	}
+	r[iY] = (f[0].lateral + f[1].lateral + 2*p.side) / w
+	turn := f[0].turn + f[1].turn + p.turning
+	r[iPsi] = (p.half*(f[0].lateral-f[1].lateral) + turn) / (w * s)
+	if p.warp > 0 {
+		r[iWarp] = (turn - p.warp*q[iWarp]*unit[iWarp]) / (w * s)
+	} else {
+		r[iWarp] = q[iWarp]
+	}
+	for i := range 2 {
+		o := iSlip1 + 3*i
+		r[o] = f[i].torque / w
+		r[o+1] = (f[i].high - p.vertical[0]) / w
+		r[o+2] = (f[i].low - p.vertical[1]) / w
+	}
+	return r
+}
+
+// hold adds the damping of a step.
+func (p *problem) hold(q *vector, from *state, r *vector) {
+	s := p.axle[0].half
+	var du, dpsi [2]float64
+	for i := range 2 {
+		x := p.pose(q, i, from)
+		du[i], dpsi[i] = x.du, x.dpsi
+	}
+	turn := s * (dpsi[0] + dpsi[1])
+	r[iY] -= damping * (du[0] + du[1])
+	r[iPsi] -= damping * (p.half/s*(du[0]-du[1]) + turn)
+	if p.warp > 0 {
+		r[iWarp] -= damping * turn
+	}
+	for c := iSlip1; c < unknowns; c++ {
+		r[c] += damping * unit[iY] * (q[c] - from.q[c]) / from.way
+	}
+}
+
+func (p *problem) residual(q *vector, from *state) (vector, [2]forces) {
+	var f [2]forces
+	for i := range 2 {
+		pose := p.pose(q, i, from)
+		f[i] = p.axle[i].at(&pose, &p.bend)
+	}
+	return p.balance(q, &f, from), f
+}
+
+func norm(r *vector) float64 {
+	best := 0.0
+	for _, v := range r {
+		if !(math.Abs(v) <= best) {
+			best = math.Abs(v)
+		}
+	}
+	return best
+}
+
+func square(r *vector) float64 {
+	s := 0.0
+	for _, v := range r {
+		s += v * v
+	}
+	return s
+}
+
+// jacobian by differences, one axle at a time where only one changes.
+func (p *problem) jacobian(q *vector, from *state, r *vector, f *[2]forces, j *[unknowns]vector) {
+	for c := range unknowns {
+		const h = 1e-6
+		step := *q
+		step[c] += h
+		g := *f
+		for i := range 2 {
+			if c >= iSlip1 && (c-iSlip1)/3 != i {
+				continue
+			}
+			pose := p.pose(&step, i, from)
+			g[i] = p.axle[i].at(&pose, &p.bend)
+		}
+		n := p.balance(&step, &g, from)
+		for i := range unknowns {
+			j[i][c] = (n[i] - r[i]) / h
+		}
+	}
+}
+
+// eliminate solves j x = -r in place by elimination with row exchanges; false where it
+// is singular. By hand because the library's factors take memory on each call.
+func eliminate(j *[unknowns]vector, r *vector) (x vector, ok bool) {
+	for i := range x {
+		x[i] = -r[i]
+	}
+	for c := range unknowns {
+		best := c
+		for i := c + 1; i < unknowns; i++ {
+			if math.Abs(j[i][c]) > math.Abs(j[best][c]) {
+				best = i
+			}
+		}
+		if !(math.Abs(j[best][c]) > 1e-14) {
+			return x, false
+		}
+		j[c], j[best] = j[best], j[c]
+		x[c], x[best] = x[best], x[c]
+		for i := c + 1; i < unknowns; i++ {
+			f := j[i][c] / j[c][c]
+			if f == 0 {
+				continue
+			}
+			for k := c + 1; k < unknowns; k++ {
+				j[i][k] -= f * j[c][k]
+			}
+			x[i] -= f * x[c]
+		}
+	}
+	for c := unknowns - 1; c >= 0; c-- {
+		for k := c + 1; k < unknowns; k++ {
+			x[c] -= j[c][k] * x[k]
+		}
+		x[c] /= j[c][c]
+	}
+	return x, true
+}
+
+// longest steps of one iteration, in units.
+var longest = vector{2, 4, 4, 4, 0.5, 0.5, 4, 0.5, 0.5}
+
+// newton goes on from q until the residual is below exact; it counts its iterations.
+func (p *problem) newton(q *vector, from *state, exact float64, most int, count *int) bool {
+	var j [unknowns]vector
+	r, f := p.residual(q, from)
+	for range most {
+		if norm(&r) < exact {
+			return true
+		}
+		*count++
+		p.jacobian(q, from, &r, &f, &j)
+		for c := range unknowns { // keeps a column of a slid wheel from being empty
+			if c >= iSlip1 && math.Abs(j[c][c]) < 1e-12 {
+				j[c][c] -= 1e-12
+			}
+		}
+		x, ok := eliminate(&j, &r)
+		if !ok {
+			return false
+		}
+		cut := 1.0
+		for i := range x {
+			if a := math.Abs(x[i]); a*cut > longest[i] {
+				cut = longest[i] / a
+			}
+		}
+		was := square(&r)
+		good := false
+		for range 12 {
+			n := *q
+			for i := range n {
+				n[i] += cut * x[i]
+			}
+			for _, i := range []int{iHigh1, iLow1, iHigh2, iLow2} {
+				n[i] = math.Max(n[i], 0.05*q[i])
+			}
+			nr, nf := p.residual(&n, from)
+			if s := square(&nr); s < was*(1-1e-4*cut) {
+				*q, r, f = n, nr, nf
+				good = true
+				break
+			}
+			cut /= 2
+		}
+		if !good {
+			return norm(&r) < exact
+		}
+	}
+	return norm(&r) < exact
+}
+
+const (
+	// Tolerance is the greatest residual, over the axle's load, of an answer that
+	// counts as converged.
+	Tolerance = 1e-6
+	// MostIterations bounds the Newton iterations of one solution.
+	MostIterations = 3000
+
+	exact     = 1e-9 // aimed at
+	marchGood = 1e-5 // enough while under way
+)
+
+// start is the truck in the middle of tangent track.
+func (p *problem) start() (q vector) {
+	for i := range 2 {
+		q[iHigh1+3*i] = p.vertical[0] / p.axle[i].load
+		q[iLow1+3*i] = p.vertical[1] / p.axle[i].load
+	}
+	return q
+}
+
+// solve runs the truck from tangent track into the curve: first the curvature grows
+// over some steps, then the truck rolls on until nothing changes. A step is the
+// equations with the creep that comes from moving sideways and turning over the way
+// run, so that it is the truck's own way into the curve, and of several steady states
+// the one is found that it comes to.
+func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
+	q = p.start()
+	steady := state{way: math.Inf(1)}
+	full := p.curvature
+	const ramp = 4
+	way := 4 * p.half
+	from := state{}
+	remember := func() {
+		for i := range 2 {
+			x := p.pose(&q, i, &steady)
+			from.u[i], from.psi[i] = x.u, x.psi
+		}
+		from.q = q
+	}
+	p.bend.curvature = 0
+	remember()
+	for i := 0; i < ramp; {
+		p.bend.curvature = full * float64(i+1) / ramp
+		from.way = way
+		try := q
+		if p.newton(&try, &from, marchGood, 20, &count) {
+			q = try
+			remember()
+			i++
+			continue
+		}
+		if way < p.half/64 {
+			break
+		}
+		way /= 4
+	}
+	p.bend.curvature = full
+	best, bestRes := q, math.Inf(1)
+	for count < MostIterations-100 {
+		try := q
+		done := p.newton(&try, &steady, exact, 25, &count)
+		r, _ := p.residual(&try, &steady)
+		if n := norm(&r); n < bestRes {
+			best, bestRes = try, n
+		}
+		if done {
+			break
+		}
+		// Roll on.
+		good := 0
+		for good < 4 && count < MostIterations-100 {
+			from.way = way
+			try := q
+			if p.newton(&try, &from, marchGood, 20, &count) {
+				q = try
+				remember()
+				way *= 2
+				good++
+			} else {
+				way /= 4
+				if way < 1e-3 {
+					return best, bestRes, count, bestRes < Tolerance
+				}
+			}
+		}
+		if way > 1e7 {
+			way = 1e7
+		}
+	}
+	return best, bestRes, count, bestRes < Tolerance
+}
