@@ -12,9 +12,9 @@ type pose struct {
 
 // bend is the curve as an axle sees it.
 type bend struct {
-	curvature          float64    // 1/mm, positive toward the low rail
-	top, face          [2]float64 // friction on high and low rail
-	linear, noSpinTerm bool       // for checks against closed forms only
+	curvature float64                   // 1/mm, positive toward the low rail
+	top, face [2]float64                // friction on high and low rail
+	law       func(tau float64) float64 // another law of creep than the cubic, as a check; nil: the cubic
 }
 
 // forces are what the rails do to an axle: lateral to the high rail (N), turning moment
@@ -82,18 +82,16 @@ func (t *Table) press(q *part, side int, p *pose, b *bend, load, load23 float64)
 	c.nx = arm*(b.curvature-p.dpsi) - (c.radius-t.radius)/t.radius - p.slip*c.radius/t.radius
 	c.nt = (p.du - p.psi) / c.cos
 	c.spin = -sign*c.sin/c.radius - c.cos*b.curvature
-	if b.noSpinTerm {
-		c.spin = 0
-	}
 	x := -load23 * q.c11 * c.nx
 	y := -load23*q.c22*c.nt - load*q.c23*c.spin
 	c.mu = b.top[side]
 	if d := b.face[side] - c.mu; d != 0 {
 		c.mu += d * face(c.angle)
 	}
-	scale := 1.0
-	if !b.linear {
-		scale = saturated(math.Sqrt(x*x+y*y) / (c.mu * c.normal))
+	tau := math.Sqrt(x*x+y*y) / (c.mu * c.normal)
+	scale := saturated(tau)
+	if b.law != nil && tau > 0 {
+		scale = b.law(tau) / tau
 	}
 	c.fx, c.ft = x*scale, y*scale
 	return c

@@ -21,3 +21,21 @@ func BenchmarkTable(b *testing.B) {
 		}
 	}
 }
+
+// One solution with its tables ready: a new car and a hollow one by turns, curves of 2
+// to 12 degrees.
+func BenchmarkSolve(b *testing.B) {
+	d := wheelNamed(b, "narrow flange 1:20")
+	h := worn(b, d, 0, 4)
+	good, bad := american(b, d, d, "115RE"), american(b, d, h, "115RE")
+	trucks := []Truck{freight(good), freight(bad), threePiece(good), threePiece(bad)}
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		c := Curve{Radius: radiusOf(float64(2 + i%11)), Speed: 5}
+		if s, err := Solve(trucks[i%4], c, Same(0.5)); err != nil || !s.Converged {
+			b.Fatal(s.Reason, err)
+		}
+		i++
+	}
+}

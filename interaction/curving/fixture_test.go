@@ -1,7 +1,6 @@
 package curving
 
 import (
-	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -106,13 +105,13 @@ func newField(t testing.TB, seed uint64, kinds int) *field {
 
 func (f *field) between(lo, hi float64) float64 { return lo + (hi-lo)*f.r.Float64() }
 
-type sample0 struct {
+type fieldCase struct {
 	truck Truck
 	curve Curve
 	mu    Friction
 }
 
-func (f *field) draw() sample0 {
+func (f *field) draw() fieldCase {
 	kind := f.r.IntN(2)
 	pick := func() *wheel.Shape { return f.wheels[kind][f.r.IntN(len(f.wheels[kind]))] }
 	back := 53.375 * inch
@@ -130,7 +129,7 @@ func (f *field) draw() sample0 {
 			NearRail: rail, FarRail: rail, Gauge: gauge, GaugeHeight: 0.625 * inch, Cant: track.CantOf(cant)}
 		return tableOf(f.t, a, load/2, contact.Steel)
 	}
-	out := sample0{truck: Truck{Lead: axle(), Trail: axle(), Wheelbase: f.between(64, 74) * inch, AxleLoad: load,
+	out := fieldCase{truck: Truck{Lead: axle(), Trail: axle(), Wheelbase: f.between(64, 74) * inch, AxleLoad: load,
 		CentreHeight: f.between(50, 98) * inch, TurningMoment: f.between(-25e6, 25e6)}}
 	if f.r.IntN(2) == 0 {
 		out.truck.WarpStiffness = math.Pow(10, f.between(8.7, 10.3))
@@ -147,4 +146,29 @@ func (f *field) draw() sample0 {
 	return out
 }
 
-var _ = errors.Is
+// radiusOf is the radius in mm of a curve of so many degrees, by the arc of 100 ft.
+func radiusOf(degrees float64) float64 {
+	return 100 * 12 * inch / (degrees * math.Pi / 180)
+}
+
+const poundForce = 4.4482216152605
+
+// american is an axle on a section canted 1:40 at 57 in, 35 750 lb a wheel.
+func american(t testing.TB, high, low *wheel.Shape, section string) *Table {
+	t.Helper()
+	r := railNamed(t, section)
+	return tableOf(t, contact.Axle{Near: high, Far: low, NearDiameter: 36 * inch, FarDiameter: 36 * inch, BackToBack: 53.375 * inch,
+		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: track.CantOf(40)}, 35750*poundForce, contact.Steel)
+}
+
+// freight is a rigid truck of a 286 000 lb car.
+func freight(axle *Table) Truck {
+	return Truck{Lead: axle, Trail: axle, Wheelbase: 70 * inch, AxleLoad: 71500 * poundForce, CentreHeight: 90 * inch}
+}
+
+// threePiece is the same with a worn frame and the turning moment of its centre plate.
+func threePiece(axle *Table) Truck {
+	t := freight(axle)
+	t.WarpStiffness, t.TurningMoment = 3e9, 24e6
+	return t
+}

@@ -12,6 +12,7 @@ type Wheel struct {
 	ContactAngle float64 // of the steepest contact that carries a twentieth of V, rad from the track plane
 	Contacts     int     // places apart from each other at which it bears so
 	TreadY       float64 // where it bears on average, from the tape line to the field, mm
+	Radius       float64 // rolling radius there, mm
 	Offset       float64 // the same on the rail, from the middle of the head toward the gauge side, mm
 	Flanging     bool    // the steepest contact is steeper than half the flange
 	FieldSide    bool    // it bears on the field half of the rail's head, as on a false flange
@@ -51,7 +52,10 @@ func (s Side) Fastened(fastening float64) float64 { return s.Margin + fastening 
 type Solution struct {
 	Lead, Trail Axle
 	High, Low   Side
-	Spreading   float64 // the greater of both axles', N
+	// Spreading is half of what all four wheels press outward, N: by that the track is
+	// spread under the truck. A warped truck spreads less with its leading axle and
+	// more with both.
+	Spreading   float64
 	Wear        float64 // of all four wheels, N
 	Warp        float64 // turn of bolster and axles against the side frames, rad
 	Nadal       float64 // of the wheel with the least climb margin
@@ -122,7 +126,7 @@ func (p *problem) report(q *vector, out *Solution) {
 			a.SumLimit = a.High.Nadal + p.bend.face[0]
 		}
 		a.Spreading = math.Max(0, (a.High.L+a.Low.L)/2)
-		out.Spreading = math.Max(out.Spreading, a.Spreading)
+		out.Spreading += (math.Max(0, a.High.L) + math.Max(0, a.Low.L)) / 2
 		out.Wear += a.High.Wear + a.Low.Wear
 	}
 	out.Warp = q[iWarp] * unit[iWarp]
@@ -201,6 +205,7 @@ func (p *problem) wheel(t *Table, at *near, side int, pose *pose, w *Wheel, sum 
 		w.L += l
 		w.V += v
 		w.TreadY += c.y * c.normal * c.cos
+		w.Radius += c.radius * c.normal * c.cos
 		e := r.middle - c.railY
 		w.Offset += e * c.normal * c.cos
 		w.Wear += math.Abs(c.fx*c.nx) + math.Abs(c.ft*c.nt)
@@ -217,6 +222,7 @@ func (p *problem) wheel(t *Table, at *near, side int, pose *pose, w *Wheel, sum 
 	}
 	if all > 0 {
 		w.TreadY /= all
+		w.Radius /= all
 		w.Offset /= all
 	}
 	w.ContactAngle = math.Inf(-1)

@@ -59,9 +59,6 @@ func (p *problem) pose(q *vector, i int, from *state) pose {
 // balance turns the forces on both axles into the residuals, over the axle's load.
 func (p *problem) balance(q *vector, f *[2]forces, from *state) (r vector) {
 	w, s := p.load, p.axle[0].half
-	if !math.IsInf(from.way, 1) {
-		defer p.hold(q, from, &r)
-	}
 	r[iY] = (f[0].lateral + f[1].lateral + 2*p.side) / w
 	turn := f[0].turn + f[1].turn + p.turning
 	r[iPsi] = (p.half*(f[0].lateral-f[1].lateral) + turn) / (w * s)
@@ -75,6 +72,9 @@ func (p *problem) balance(q *vector, f *[2]forces, from *state) (r vector) {
 		r[o] = f[i].torque / w
 		r[o+1] = (f[i].high - p.vertical[0]) / w
 		r[o+2] = (f[i].low - p.vertical[1]) / w
+	}
+	if !math.IsInf(from.way, 1) {
+		p.hold(q, from, &r)
 	}
 	return r
 }
