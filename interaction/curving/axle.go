@@ -28,7 +28,24 @@ func (t *Table) at(p *pose, b *bend) forces {
 	var out forces
 	t.wheel(&t.high, &at, 0, p, b, &out)
 	t.wheel(&t.low, &at, 1, p, b, &out)
+	out.lateral -= t.beyond(p.u, 0)
+	out.lateral += t.beyond(p.u, 1)
 	return out
+}
+
+// beyond is the force (N) that keeps an axle whose wheel has passed the steepest place
+// of its flange, where the rail cannot hold it any more, on side 0 (high) or 1. No rail
+// gives it: it stands for what is missing, so that a truck that climbs has an answer
+// too, in which this force says by how much.
+func (t *Table) beyond(u float64, side int) float64 {
+	if side == 1 {
+		u = -u
+	}
+	d := u - t.stop[side]
+	if d <= 0 {
+		return 0
+	}
+	return 8 * t.load * d * d // both wheels' load within half a millimetre
 }
 
 // blend is one part as the mean of three rows.

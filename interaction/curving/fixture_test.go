@@ -82,6 +82,7 @@ type field struct {
 	r      *rand.Rand
 	wheels [2][]*wheel.Shape // worn, of both designs
 	rails  []*track.RailHead
+	last   *Truck // has run one curve
 }
 
 func newField(t testing.TB, seed uint64, kinds int) *field {
@@ -111,7 +112,13 @@ type fieldCase struct {
 	mu    Friction
 }
 
+// draw makes a new truck every other time, and a new curve always.
 func (f *field) draw() fieldCase {
+	if f.last != nil {
+		truck := *f.last
+		f.last = nil
+		return f.curve(truck)
+	}
 	kind := f.r.IntN(2)
 	pick := func() *wheel.Shape { return f.wheels[kind][f.r.IntN(len(f.wheels[kind]))] }
 	back := 53.375 * inch
@@ -129,11 +136,17 @@ func (f *field) draw() fieldCase {
 			NearRail: rail, FarRail: rail, Gauge: gauge, GaugeHeight: 0.625 * inch, Cant: track.CantOf(cant)}
 		return tableOf(f.t, a, load/2, contact.Steel)
 	}
-	out := fieldCase{truck: Truck{Lead: axle(), Trail: axle(), Wheelbase: f.between(64, 74) * inch, AxleLoad: load,
-		CentreHeight: f.between(50, 98) * inch, TurningMoment: f.between(-25e6, 25e6)}}
+	truck := Truck{Lead: axle(), Trail: axle(), Wheelbase: f.between(64, 74) * inch, AxleLoad: load,
+		CentreHeight: f.between(50, 98) * inch, TurningMoment: f.between(-25e6, 25e6)}
 	if f.r.IntN(2) == 0 {
-		out.truck.WarpStiffness = math.Pow(10, f.between(8.7, 10.3))
+		truck.WarpStiffness = math.Pow(10, f.between(8.7, 10.3))
 	}
+	f.last = &truck
+	return f.curve(truck)
+}
+
+func (f *field) curve(truck Truck) fieldCase {
+	out := fieldCase{truck: truck}
 	out.curve = Curve{Radius: math.Inf(1), Elevation: f.between(0, 6) * inch, Speed: f.between(0, 60) * 0.44704}
 	if deg := f.between(0, 20); deg > 0.05 {
 		out.curve.Radius = 5729.578 / deg * 12 * inch

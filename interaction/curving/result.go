@@ -19,6 +19,7 @@ type Wheel struct {
 	Steepest     float64 // contact angle this wheel comes to on this rail when it climbs, rad; 0: no flange
 	Nadal        float64 // limit of L/V at that angle and the friction of the rail's face; 0: no flange
 	ClimbMargin  float64 // Nadal less L/V
+	Missing      float64 // the part of L that the flange cannot hold, N: above 0 the wheel climbs
 	Wear         float64 // creep forces times creepages along and across, N
 	Slip         float64 // greatest of its creep forces over what friction gives
 }
@@ -71,6 +72,10 @@ type Solution struct {
 	Iterations    int
 	Converged     bool
 	Reason        string // why not
+	// Climbs: no steady running exists, since a flange cannot hold the lateral force even
+	// at its steepest place. The solution is then that of a wheel kept there; what is
+	// missing stands in its Missing and makes the climb margin negative.
+	Climbs bool
 }
 
 // Solve finds how a truck runs steadily through a curve. An error says that the input
@@ -87,24 +92,8 @@ func Solve(t Truck, c Curve, f Friction) (Solution, error) {
 	if !ok {
 		out.Reason = fmt.Sprintf("no steady running found: after %d steps %.2g of the axle load is left unbalanced", count, residual)
 	}
-	for i, name := range [...]string{"lead", "trail"} {
-		a, tab := &out.Lead, p.axle[i]
-		if i == 1 {
-			a = &out.Trail
-		}
-		lo, hi := tab.Range()
-		switch {
-		case a.Shift > tab.peak[0]+past || a.Shift >= hi:
-			out.Converged, out.Reason = false, "the high wheel of the "+name+" axle is past the steepest place of its flange: it climbs"
-		case -a.Shift > tab.peak[1]+past || a.Shift <= lo:
-			out.Converged, out.Reason = false, "the low wheel of the "+name+" axle is past the steepest place of its flange: it climbs"
-		}
-	}
 	return out, nil
 }
-
-// past is how far in mm beyond the steepest place a wheel counts as climbing.
-const past = 0.3
 
 // bearing is from which share of a wheel's upright force a contact counts.
 const bearing = 0.05
@@ -125,6 +114,7 @@ func (p *problem) report(q *vector, out *Solution) {
 		if a.High.Steepest > 0 {
 			a.SumLimit = a.High.Nadal + p.bend.face[0]
 		}
+		out.Climbs = out.Climbs || math.Max(a.High.Missing, a.Low.Missing) > Tolerance*p.load
 		a.Spreading = math.Max(0, (a.High.L+a.Low.L)/2)
 		out.Spreading += (math.Max(0, a.High.L) + math.Max(0, a.Low.L)) / 2
 		out.Wear += a.High.Wear + a.Low.Wear
@@ -216,6 +206,11 @@ func (p *problem) wheel(t *Table, at *near, side int, pose *pose, w *Wheel, sum 
 		sum.place += v * e
 	}
 	closeRun()
+	if w.Missing = t.beyond(pose.u, side); w.Missing > 0 {
+		w.L += w.Missing
+		sum.l += w.Missing
+		sum.turning += w.Missing * r.height
+	}
 	all := 0.0
 	for _, u := range uprights[:n] {
 		all += u
@@ -244,6 +239,9 @@ func (p *problem) wheel(t *Table, at *near, side int, pose *pose, w *Wheel, sum 
 	w.Flanging = w.ContactAngle > w.Steepest/2
 	if limit, err := Nadal(w.Steepest, p.bend.face[side]); err == nil {
 		w.Nadal, w.ClimbMargin = limit, limit-w.LV
+		if w.Missing > Tolerance*p.load { // friction along the rail may let it hold more or less than Nadal's limit
+			w.ClimbMargin = math.Min(w.ClimbMargin, -w.Missing/w.V)
+		}
 	}
 }
 

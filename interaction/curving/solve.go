@@ -257,6 +257,20 @@ func (p *problem) start() (q vector) {
 	return q
 }
 
+// leapt says that an iteration went from a place where an axle's flange still holds to
+// one past its steepest, without having come there step by step.
+func (p *problem) leapt(q *vector, from *state) bool {
+	const far = 0.5 // mm
+	steady := state{way: math.Inf(1)}
+	for i, t := range p.axle {
+		u := p.pose(q, i, &steady).u
+		if u > t.stop[0] && from.u[i] < math.Min(u, t.stop[0])-far || -u > t.stop[1] && -from.u[i] < math.Min(-u, t.stop[1])-far {
+			return true
+		}
+	}
+	return false
+}
+
 // solve runs the truck from tangent track into the curve: first the curvature grows
 // over some steps, then the truck rolls on until nothing changes. A step is the
 // equations with the creep that comes from moving sideways and turning over the way
@@ -282,7 +296,7 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		p.bend.curvature = full * float64(i+1) / ramp
 		from.way = way
 		try := q
-		if p.newton(&try, &from, marchGood, 20, &count) {
+		if p.newton(&try, &from, marchGood, 20, &count) && !p.leapt(&try, &from) {
 			q = try
 			remember()
 			i++
@@ -299,7 +313,9 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		try := q
 		done := p.newton(&try, &steady, exact, 25, &count)
 		r, _ := p.residual(&try, &steady)
-		if n := norm(&r); n < bestRes {
+		if p.leapt(&try, &from) {
+			done = false
+		} else if n := norm(&r); n < bestRes {
 			best, bestRes = try, n
 		}
 		if done {
@@ -310,7 +326,7 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		for good < 4 && count < MostIterations-100 {
 			from.way = way
 			try := q
-			if p.newton(&try, &from, marchGood, 20, &count) {
+			if p.newton(&try, &from, marchGood, 20, &count) && !p.leapt(&try, &from) {
 				q = try
 				remember()
 				way *= 2

@@ -23,7 +23,7 @@ const (
 	partLength = 6.0 // mm along the wheel between two parts of a contact
 	baseStep   = 0.4 // mm of shift between rows
 	leastStep  = 0.02
-	beyond     = 6.0 // mm of shift that a table goes on past the steepest contact
+	beyond     = 4.0 // mm of shift that a table goes on past the steepest contact
 	widest     = 60.0
 	steepest   = 88 * math.Pi / 180
 	// interpenetration is the share of the approach of two bodies by which their
@@ -72,6 +72,7 @@ type Table struct {
 	flange    [2]float64 // steepest contact angle met on the high and low side, rad
 	touch     [2]float64 // shift toward the rail at which half of that is reached, mm; +Inf: no flange
 	peak      [2]float64 // the last one at which it is as good as reached, mm; +Inf: no flange
+	stop      [2]float64 // beyond which the axle is kept, mm: the peak, or nearly the end of the table
 }
 
 // flangeFace is a wheel's: rad and mm; 0: it has no flange.
@@ -440,6 +441,8 @@ func (b *builder) store() {
 			}
 		}
 	}
+	t.stop[0] = math.Min(t.peak[0], t.shift[len(t.shift)-1]-1)
+	t.stop[1] = math.Min(t.peak[1], -t.shift[0]-1)
 	t.index()
 }
 
@@ -510,6 +513,7 @@ func (t *Table) Mirrored() *Table {
 	m.flange = [2]float64{t.flange[1], t.flange[0]}
 	m.touch = [2]float64{t.touch[1], t.touch[0]}
 	m.peak = [2]float64{t.peak[1], t.peak[0]}
+	m.stop = [2]float64{t.stop[1], t.stop[0]}
 	m.shift = make([]float64, len(t.shift))
 	for i, u := range t.shift {
 		m.shift[len(t.shift)-1-i] = -u

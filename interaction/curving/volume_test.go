@@ -13,7 +13,7 @@ import (
 func cover(t *testing.T, seed uint64, n, kinds int) {
 	t.Helper()
 	f := newField(t, seed, kinds)
-	solved, open, over := 0, 0, 0
+	solved, open, over, climbs := 0, 0, 0, 0
 	var counts []int
 	var took []time.Duration
 	for i := 0; solved+open < n; i++ {
@@ -41,6 +41,13 @@ func cover(t *testing.T, seed uint64, n, kinds int) {
 			continue
 		}
 		solved++
+		if s.Climbs {
+			climbs++
+			t.Logf("case %d: %s climbs, margin %.3f, L/V %.3f, limit %.3f; friction %.2f, unbalance %.2f, R %.0f m, shift %.2f attack %.1f", i, s.Climbing, s.ClimbMargin, s.Lead.High.LV, s.Lead.High.Nadal, c.mu.HighFace, s.Unbalance, c.curve.Radius/1e3, s.Lead.Shift, s.Lead.Attack*1e3)
+			if !(s.ClimbMargin < 0) {
+				t.Errorf("case %d: it climbs with a margin of %.3f", i, s.ClimbMargin)
+			}
+		}
 		if !(s.Residual < Tolerance) {
 			t.Errorf("case %d: residual %g", i, s.Residual)
 		}
@@ -48,7 +55,7 @@ func cover(t *testing.T, seed uint64, n, kinds int) {
 	}
 	slices.Sort(counts)
 	slices.Sort(took)
-	t.Logf("%d solved, %d open, %d tip over; iterations: half below %d, 99 percent below %d, most %d; median time %v", solved, open, over, counts[len(counts)/2], counts[len(counts)*99/100], counts[len(counts)-1], took[len(took)/2])
+	t.Logf("%d solved, of which %d climb, %d open, %d tip over; iterations: half below %d, 99 percent below %d, most %d; median time %v", solved, climbs, open, over, counts[len(counts)/2], counts[len(counts)*99/100], counts[len(counts)-1], took[len(took)/2])
 	if float64(open) > 0.001*float64(n) {
 		t.Errorf("%d of %d are open", open, n)
 	}
