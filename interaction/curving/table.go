@@ -19,16 +19,15 @@ var (
 )
 
 const (
-	stripWidth = 0.3 // mm along the wheel
-	partLength = 6.0 // mm along the wheel between two parts of a contact
-	baseStep   = 0.4 // mm of shift between rows
-	leastStep  = 0.02
-	beyond     = 4.0 // mm of shift that a table goes on past the steepest contact
-	widest     = 60.0
+	stripWidth = 0.3  // mm along the wheel
+	partLength = 6.0  // mm along the wheel between two parts of a contact
+	baseStep   = 0.4  // mm of shift between rows
+	leastStep  = 0.02 // and the least, where a contact moves fast
+	beyond     = 4.0  // mm of shift that a table goes on past the steepest contact
+	widest     = 60.0 // mm of shift
 	steepest   = 88 * math.Pi / 180
 	// interpenetration is the share of the approach of two bodies by which their
-	// undeformed shapes are let into each other so that they overlap in a patch of the
-	// width of Hertz's (Piotrowski and Kik 2008, from memory).
+	// undeformed shapes are let into each other: see the package comment.
 	interpenetration = 0.3
 	leastFlange      = 0.7   // rad; a wheel that gets no steeper has no flange to speak of
 	nearPeak         = 0.05  // rad

@@ -300,3 +300,28 @@ func TestBadInput(t *testing.T) {
 		t.Errorf("tangent track: attack %g rad, shift %g mm", s.Lead.Attack, s.Lead.Shift)
 	}
 }
+
+// Where the flange comes to the rail, tread and flange bear together over some shift,
+// and the load goes over from one to the other without a jump.
+func TestTwoContactsShareTheLoad(t *testing.T) {
+	d := wheelNamed(t, "narrow flange 1:20")
+	tab := american(t, d, worn(t, d, 0, 4), "115RE")
+	p := &problem{axle: [2]*Table{tab, tab}, load: 2 * tab.load, bend: bend{top: [2]float64{0.01, 0.01}, face: [2]float64{0.01, 0.01}}}
+	shared, last := 0, math.NaN()
+	for u := tab.touch[0] - 2; u < tab.touch[0]+1; u += 0.005 {
+		x := pose{u: u, high: 1, low: 1}
+		at := tab.near(u)
+		var w Wheel
+		p.wheel(tab, &at, 0, &x, &w, &sideSum{})
+		if w.Contacts == 2 {
+			shared++
+		}
+		if math.Abs(w.L-last) > 0.3*tab.load {
+			t.Errorf("shift %.3f mm: L goes from %.0f to %.0f N within 0.005 mm", u, last, w.L)
+		}
+		last = w.L
+	}
+	if shared < 5 {
+		t.Errorf("two contacts at %d of the shifts only", shared)
+	}
+}
