@@ -54,6 +54,8 @@ type placeTable struct {
 	// newWheel says that a new reference wheel conflicts there, the narrow or the
 	// wide one.
 	newWheel bool
+	// computed holds, by wheel, what shapes and forces say; nil: nothing is computed.
+	computed []*Computed
 }
 
 // Engine judges the pairs of one survey.
@@ -68,7 +70,7 @@ type Engine struct {
 	today  measure.Date // of the survey, else of its newest row
 }
 
-// New prepares a survey for judging.
+// New prepares a survey for judging by the arithmetic of CONTRACT §4.
 func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 	e := &Engine{Survey: s, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt}
 	e.today = s.Date
@@ -83,6 +85,24 @@ func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 	e.prepareWheels()
 	e.preparePlaces()
 	return e
+}
+
+// Compute adds what can be computed from shapes and forces: the verdicts of those checks
+// are then the computed ones, the margins stay those of the plain rule. An error is one
+// of the program's own data.
+func (e *Engine) Compute() error { return e.computeCurves() }
+
+// pair is the margin of a wheel at a place, its verdict the computed one where there is
+// one.
+func (e *Engine) pair(wi int, pt *placeTable) margin {
+	m := e.Checks[pt.check].margin(e.Rules, &e.wheels[wi].parts[pt.check], &pt.part)
+	if pt.computed == nil || m.verdict == NotMeasured {
+		return m
+	}
+	if k := pt.computed[wi]; k != nil {
+		m.plain, m.computed, m.verdict = m.verdict, k, k.Verdict
+	}
+	return m
 }
 
 func (e *Engine) wheelPart(c *Check, w *wheel.Wheel, record bool) *wheelSum {
@@ -284,7 +304,7 @@ func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
 		if c.Axle && ws.w.Axle().Listed() != ws.w {
 			continue
 		}
-		m := c.margin(e.Rules, &ws.parts[k], &pt.part)
+		m := e.pair(wi, pt)
 		fleet++
 		if m.verdict == Conflict {
 			conflicts++
@@ -394,7 +414,7 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 			if !ws.chosen || t.Check.Axle && ws.w.Axle().Listed() != ws.w {
 				continue
 			}
-			pairs = append(pairs, pair{t, wi, t.Check.margin(e.Rules, &ws.parts[pt.check], &pt.part)})
+			pairs = append(pairs, pair{t, wi, e.pair(wi, pt)})
 		}
 	}
 	sort.SliceStable(pairs, func(i, j int) bool {

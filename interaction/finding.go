@@ -31,7 +31,11 @@ type Finding struct {
 	BothSharing int
 	// OnlyWheels says that every conflict there is of a wheel that conflicts
 	// anywhere.
-	OnlyWheels         bool
+	OnlyWheels bool
+	// Computed is what shapes and forces say, or nil; the verdict is then its, and Plain
+	// that of the plain rule.
+	Computed           *Computed
+	Plain              Verdict
 	SettleBy           []string
 	FixWheel, FixTrack []string
 	Notes              []string
@@ -57,7 +61,8 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	c, k := t.Check, pt.check
 	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(t, wi), Sharing: t.Counts[m.verdict], BothSharing: t.BothLegal,
 		OnlyWheels: t.Cause != CausePlace && t.Counts[Conflict] > 0 && t.Wheel == t.Counts[Conflict],
-		Margin:     Margin{Degrees: c.Degrees, Metric: c.Metric}}
+		Computed:   m.computed, Plain: m.plain,
+		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}
 	if m.verdict != NotMeasured {
 		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits, ws.legal[k].practice
 		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits, pt.legal.practice

@@ -96,7 +96,7 @@ func (e *Engine) carsSharing(t *Tally, v Verdict) int {
 		if !ws.chosen || ws.w.Car == last || t.Check.Axle && ws.w.Axle().Listed() != ws.w {
 			continue
 		}
-		if t.Check.margin(e.Rules, &ws.parts[pt.check], &pt.part).verdict == v {
+		if e.pair(wi, pt).verdict == v {
 			n++
 			last = ws.w.Car
 		}

@@ -106,6 +106,11 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 		}
 	}
 	engine := interaction.New(sv, book, interaction.Options{Location: o.location, Car: o.car, Check: o.check})
+	if !o.plain {
+		if err := engine.Compute(); err != nil {
+			return err
+		}
+	}
 	j := judged{sv, book, engine.Judge()}
 	if o.format != "json" {
 		for _, w := range sv.Warnings {
