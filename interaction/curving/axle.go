@@ -82,9 +82,9 @@ const noShare = 1e-9
 // touch is the force at one part: normal, along the rail, across it along the surface
 // (to the high rail), friction there and creepages.
 type touch struct {
-	normal, fx, ft, mu, nx, nt, spin, wear float64
-	angle, radius, railY, railZ, y, sin    float64
-	cos                                    float64
+	normal, fx, ft, mu, nx, nt, spin    float64
+	angle, radius, railY, railZ, y, sin float64
+	cos                                 float64
 }
 
 // press works out the force at one part. side is 0 on the high rail, 1 on the low one;

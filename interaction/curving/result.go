@@ -74,7 +74,8 @@ type Solution struct {
 	Reason        string // why not
 	// Climbs: no steady running exists, since a flange cannot hold the lateral force even
 	// at its steepest place. The solution is then that of a wheel kept there; what is
-	// missing stands in its Missing and makes the climb margin negative.
+	// missing stands in its Missing and makes the climb margin negative. Of a wheel without
+	// a flange it says that the axle leaves the rails.
 	Climbs bool
 }
 
