@@ -68,6 +68,8 @@ type Engine struct {
 	wheels []wheelSide
 	places []placeSide
 	today  measure.Date // of the survey, else of its newest row
+	// computer computes from shapes and forces; nil: nothing is.
+	computer *computer
 }
 
 // New prepares a survey for judging by the arithmetic of CONTRACT §4.
@@ -90,7 +92,18 @@ func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 // Compute adds what can be computed from shapes and forces: the verdicts of those checks
 // are then the computed ones, the margins stay those of the plain rule. An error is one
 // of the program's own data.
-func (e *Engine) Compute() error { return e.computeCurves() }
+//
+// The warnings name the wheels whose readings contradict each other.
+func (e *Engine) Compute() ([]measure.Warning, error) {
+	data := e.Survey.Data
+	shapes, err := data.LoadShapes()
+	if err != nil {
+		return nil, err
+	}
+	e.computer = &computer{e: e, data: data, shapes: shapes, rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
+	e.computeCurves()
+	return e.computer.contradictions(), nil
+}
 
 // pair is the margin of a wheel at a place, its verdict the computed one where there is
 // one.

@@ -83,7 +83,7 @@ type rebuilt struct {
 
 type wornKey struct {
 	design string
-	v      [4]float64
+	v      [2]float64 // thickness, hollow, mm; -1: free
 }
 
 type wornCell struct {
@@ -100,15 +100,11 @@ type tableCell struct {
 }
 
 // computeCurves fills the computed verdicts of hollow-curve.
-func (e *Engine) computeCurves() error {
+func (e *Engine) computeCurves() {
 	check := slices.IndexFunc(e.Checks, func(c *Check) bool { return c.ID == "hollow-curve" })
 	var at []*placeTable
 	var curves []*curveJob
-	c := &computer{e: e, data: e.Survey.Data, rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
-	var err error
-	if c.shapes, err = c.data.LoadShapes(); err != nil {
-		return err
-	}
+	c := e.computer
 	for i := range e.places {
 		for j := range e.places[i].tables {
 			if t := &e.places[i].tables[j]; t.check == check && t.part.missing == 0 {
@@ -118,7 +114,7 @@ func (e *Engine) computeCurves() error {
 		}
 	}
 	if len(at) == 0 {
-		return nil
+		return
 	}
 	c.listTrucks()
 	for k, t := range at {
@@ -126,7 +122,33 @@ func (e *Engine) computeCurves() error {
 		c.tables = map[contact.Axle]*tableCell{}
 		c.onCurve(curves[k], t)
 	}
-	return nil
+}
+
+// contradictions are the wheels of which no worn shape has all readings.
+func (c *computer) contradictions() []measure.Warning {
+	list := make([]measure.Warning, len(c.e.wheels))
+	each(len(list), func(i int) {
+		ws := &c.e.wheels[i]
+		r := ws.w.WornReadings()
+		if !ws.chosen || r == (wheel.WornReadings{}) {
+			return
+		}
+		design, _, err := ws.w.DesignShape(c.data, c.shapes)
+		if err != nil {
+			return
+		}
+		if design, err = c.design(design.Name); err != nil {
+			return
+		}
+		if _, aside, why, err := wheel.RebuildFrom(design, r); err == nil && len(aside) > 0 {
+			var names []string
+			for _, q := range aside {
+				names = append(names, q.String())
+			}
+			list[i] = measure.Warning{Place: ws.w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v", strings.Join(names, ", "), ws.w.Car.ID, ws.w.Position, why)}
+		}
+	})
+	return slices.DeleteFunc(list, func(w measure.Warning) bool { return w.Text == "" })
 }
 
 // curve prepares a curve. What it does not tell is assumed, and said.
@@ -337,23 +359,29 @@ func (c *computer) shape(t *truckJob, i int, w *wheel.Wheel) error {
 	return nil
 }
 
-// atEnd are the readings as one-valued ones: as written or at the ends.
+// Steps to which the readings of a wheel are rounded before its shape is rebuilt, so
+// that wheels which are nearly alike are laid on the rails once.
+const (
+	hollowStep    = 0.5                    // mm
+	thicknessStep = measure.MMPerInch / 16 // mm
+)
+
+// atEnd are hollow and thickness as one-valued readings: as written to the nearest step,
+// at the ends to the next step outward. Flange height and vertical flange are left out:
+// in a curve the face and the throat bear.
 func atEnd(r wheel.WornReadings, end int) wheel.WornReadings {
-	at := func(x measure.Reading, high bool) measure.Reading {
-		v := math.Min(math.Max(x.As, x.Lo), x.Hi)
+	at := func(x measure.Reading, step float64, high bool) measure.Reading {
 		switch {
-		case !x.Measured():
-			return x
-		case end == written && x.OneSided():
+		case !x.Measured(), end == written && x.OneSided():
 			return measure.Reading{} // no value of its own
-		case end != written && high == (end == wornEnd):
-			v = x.Hi
-		case end != written:
-			v = x.Lo
+		case end == written:
+			return measure.Exact(math.Round(x.As/step)*step, x.Written)
+		case high:
+			return measure.Exact(math.Ceil(x.Hi/step-near)*step, x.Written)
 		}
-		return measure.Exact(v, x.Written)
+		return measure.Exact(math.Floor(x.Lo/step+near)*step, x.Written)
 	}
-	return wheel.WornReadings{Height: at(r.Height, true), Thickness: at(r.Thickness, false), Hollow: at(r.Hollow, true)}
+	return wheel.WornReadings{Thickness: at(r.Thickness, thicknessStep, end == newEnd), Hollow: at(r.Hollow, hollowStep, end == wornEnd)}
 }
 
 func (c *computer) design(name string) (*wheel.Shape, error) {
@@ -369,12 +397,11 @@ func (c *computer) design(name string) (*wheel.Shape, error) {
 	return s, err
 }
 
-// wornShape rebuilds a wheel once for each design and readings. The vertical flange is
-// left out: in a curve it is the whole face that bears.
+// wornShape rebuilds a wheel once for each design and readings.
 func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.Shape, []wheel.Quantity, error) {
 	key := wornKey{design: design.Name}
 	any := false
-	for i, x := range []measure.Reading{r.Height, r.Thickness, r.Hollow} {
+	for i, x := range []measure.Reading{r.Thickness, r.Hollow} {
 		key.v[i] = -1
 		if x.Measured() {
 			key.v[i], any = x.As, true

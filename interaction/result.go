@@ -72,6 +72,10 @@ func (r *Result) Engine() *Engine { return r.engine }
 func (r *Result) Worst(t *Tally) *Finding {
 	f := r.engine.finding(t, t.worst, t.worstM)
 	f.CarsSharing = r.engine.carsSharing(t, t.worstM.verdict)
+	if k := f.Computed; k != nil && (f.Verdict == Conflict || f.Verdict == Undecided) {
+		wheels, rails := r.engine.computer.remedies(k)
+		f.FixWheel, f.FixTrack = append(wheels, f.FixWheel...), append(rails, f.FixTrack...)
+	}
 	return f
 }
 
