@@ -310,9 +310,10 @@ func TestTwoContactsShareTheLoad(t *testing.T) {
 	shared, last := 0, math.NaN()
 	for u := tab.touch[0] - 2; u < tab.touch[0]+1; u += 0.005 {
 		x := pose{u: u, high: 1, low: 1}
-		at := tab.near(u)
+		var st stand
+		tab.stand(u, &p.bend, &st)
 		var w Wheel
-		p.wheel(tab, &at, 0, &x, &w, &sideSum{})
+		p.wheel(tab, &st, 0, &x, &w, &sideSum{})
 		if w.Contacts == 2 {
 			shared++
 		}
