@@ -326,3 +326,19 @@ func TestTwoContactsShareTheLoad(t *testing.T) {
 		t.Errorf("two contacts at %d of the shifts only", shared)
 	}
 }
+
+// The sharper the curve, the more new wheels attack, and nothing jumps.
+func TestAttackGrowsWithDegree(t *testing.T) {
+	d := wheelNamed(t, "narrow flange 1:20")
+	tab := american(t, d, d, "115RE")
+	for _, truck := range []Truck{freight(tab), threePiece(tab)} {
+		last := 0.0
+		for degrees := 0.5; degrees <= 20; degrees += 0.5 {
+			s := solved(t, truck, Curve{Radius: radiusOf(degrees), Speed: 4}, Same(0.45))
+			if step := s.Lead.Attack - last; !(step > 0) || step > 1.2e-3 {
+				t.Errorf("warp stiffness %g, %g degrees: attack %.3f mrad after %.3f", truck.WarpStiffness, degrees, s.Lead.Attack*1e3, last*1e3)
+			}
+			last = s.Lead.Attack
+		}
+	}
+}
