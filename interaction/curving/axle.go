@@ -22,15 +22,63 @@ type bend struct {
 // the upright force on each wheel (N).
 type forces struct{ lateral, turn, torque, high, low float64 }
 
-// at sums the forces of an axle in a pose.
-func (t *Table) at(p *pose, b *bend) forces {
-	at := t.near(p.u)
-	var out forces
-	t.wheel(&t.high, &at, 0, p, b, &out)
-	t.wheel(&t.low, &at, 1, p, b, &out)
-	out.lateral -= t.beyond(p.u, 0)
-	out.lateral += t.beyond(p.u, 1)
-	return out
+// load is the same of one wheel.
+type load struct{ lateral, turn, torque, upright float64 }
+
+func sum(l *[2]load, lateral float64) forces {
+	return forces{l[0].lateral + l[1].lateral + lateral, l[0].turn + l[1].turn, l[0].torque + l[1].torque, l[0].upright, l[1].upright}
+}
+
+// foot is one part of a contact at a given shift, plain values.
+type foot struct {
+	node                           int32
+	share, angle, sin, cos, radius float64
+	railY, railZ, y                float64
+	mu, spin, c11, c22, c23        float64
+}
+
+// mostParts bounds the parts of a wheel's contact: nodes of a shape 384 mm long. NewTable
+// refuses a longer one.
+const mostParts = 64
+
+// stand is an axle at a given shift: what does not change with how it turns and rolls.
+type stand struct {
+	n       [2]int
+	foot    [2][mostParts]foot
+	lateral float64 // see beyond
+}
+
+// noShare is the share below which a part carries nothing.
+const noShare = 1e-9
+
+// stand works out where an axle bears at shift u.
+func (t *Table) stand(u float64, b *bend, s *stand) {
+	at := t.near(u)
+	for side, fl := range [2]*flank{&t.high, &t.low} {
+		sign := 1 - 2*float64(side)
+		x, y, z := &fl.rows[at.row], &fl.rows[at.row+1], &fl.rows[at.row+2]
+		first, last := min(x.lo, y.lo, z.lo), max(x.lo+x.n, y.lo+y.n, z.lo+z.n)
+		n := 0
+		for g := first; g < last && n < mostParts; g++ {
+			q := fl.blend(&at, g)
+			if q.share < noShare {
+				continue
+			}
+			inv := 1 / q.share
+			c := &s.foot[side][n]
+			n++
+			*c = foot{node: g, share: q.share, angle: q.angle * inv, radius: q.radius * inv, railY: q.railY * inv, railZ: q.railZ * inv, y: q.y * inv,
+				c11: q.c11, c22: q.c22, c23: q.c23}
+			c.sin, c.cos = math.Sincos(c.angle)
+			c.spin = -sign*c.sin/c.radius - c.cos*b.curvature
+			c.mu = b.top[side]
+			if d := b.face[side] - c.mu; d != 0 {
+				c.mu += d * face(c.angle)
+			}
+		}
+		s.n[side] = n
+	}
+	s.lateral = t.beyond(u, 1) - t.beyond(u, 0)
 }
 
 // beyond is the force (N) that keeps an axle whose wheel has passed the steepest place
@@ -70,75 +118,55 @@ func (fl *flank) blend(at *near, g int32) (p part) {
 	return p
 }
 
-// span is the first part of three rows and the one after the last.
-func (fl *flank) span(at *near) (lo, hi int32) {
-	a, b, c := &fl.rows[at.row], &fl.rows[at.row+1], &fl.rows[at.row+2]
-	return min(a.lo, b.lo, c.lo), max(a.lo+a.n, b.lo+b.n, c.lo+c.n)
-}
-
-// noShare is the share below which a part carries nothing.
-const noShare = 1e-9
-
 // touch is the force at one part: normal, along the rail, across it along the surface
-// (to the high rail), friction there and creepages.
-type touch struct {
-	normal, fx, ft, mu, nx, nt, spin    float64
-	angle, radius, railY, railZ, y, sin float64
-	cos                                 float64
+// (to the high rail), and the creepages.
+type touch struct{ normal, fx, ft, nx, nt float64 }
+
+// factors are a wheel's normal load over the table's, which a part's normal force and
+// spin force grow with, and its power 2/3, which the others do.
+func factors(p *pose, side int) (float64, float64) {
+	l := p.high
+	if side == 1 {
+		l = p.low
+	}
+	l = math.Max(l, 1e-6)
+	c := math.Cbrt(l)
+	return l, c * c
 }
 
-// press works out the force at one part. side is 0 on the high rail, 1 on the low one;
-// load is the wheel's normal load over the table's.
-func (t *Table) press(q *part, side int, p *pose, b *bend, load, load23 float64) (c touch) {
-	inv := 1 / q.share
-	c.angle, c.radius, c.railY, c.railZ, c.y = q.angle*inv, q.radius*inv, q.railY*inv, q.railZ*inv, q.y*inv
-	c.sin, c.cos = math.Sincos(c.angle)
-	c.normal = q.share * load * t.load
+// press works out the force at one part of a wheel on side 0 (high rail) or 1.
+func (t *Table) press(c *foot, side int, p *pose, b *bend, load, load23 float64) (f touch) {
 	sign := 1 - 2*float64(side)
-	arm := sign * c.railY
-	c.nx = arm*(b.curvature-p.dpsi) - (c.radius-t.radius)/t.radius - p.slip*c.radius/t.radius
-	c.nt = (p.du - p.psi) / c.cos
-	c.spin = -sign*c.sin/c.radius - c.cos*b.curvature
-	x := -load23 * q.c11 * c.nx
-	y := -load23*q.c22*c.nt - load*q.c23*c.spin
-	c.mu = b.top[side]
-	if d := b.face[side] - c.mu; d != 0 {
-		c.mu += d * face(c.angle)
-	}
-	tau := math.Sqrt(x*x+y*y) / (c.mu * c.normal)
+	f.normal = c.share * load * t.load
+	f.nx = sign*c.railY*(b.curvature-p.dpsi) - (c.radius-t.radius)/t.radius - p.slip*c.radius/t.radius
+	f.nt = (p.du - p.psi) / c.cos
+	x := -load23 * c.c11 * f.nx
+	y := -load23*c.c22*f.nt - load*c.c23*c.spin
+	tau := math.Sqrt(x*x+y*y) / (c.mu * f.normal)
 	scale := saturated(tau)
 	if b.law != nil && tau > 0 {
 		scale = b.law(tau) / tau
 	}
-	c.fx, c.ft = x*scale, y*scale
-	return c
+	f.fx, f.ft = x*scale, y*scale
+	return f
 }
 
-// wheel adds one wheel's forces.
-func (t *Table) wheel(fl *flank, at *near, side int, p *pose, b *bend, out *forces) {
-	load := p.high
+// wheel is the load of one wheel.
+func (t *Table) wheel(s *stand, side int, p *pose, b *bend) (out load) {
+	l, l23 := factors(p, side)
 	sign := 1 - 2*float64(side)
-	if side == 1 {
-		load = p.low
+	for i := range s.n[side] {
+		c := &s.foot[side][i]
+		f := t.press(c, side, p, b, l, l23)
+		out.lateral += -sign*f.normal*c.sin + f.ft*c.cos
+		out.turn -= sign * c.railY * f.fx
+		out.torque += f.fx * c.radius / t.radius
+		out.upright += f.normal*c.cos + sign*f.ft*c.sin
 	}
-	load = math.Max(load, 1e-6)
-	load23 := math.Cbrt(load)
-	load23 *= load23
-	first, last := fl.span(at)
-	for g := first; g < last; g++ {
-		q := fl.blend(at, g)
-		if q.share < noShare {
-			continue
-		}
-		c := t.press(&q, side, p, b, load, load23)
-		upright := c.normal*c.cos + sign*c.ft*c.sin
-		out.lateral += -sign*c.normal*c.sin + c.ft*c.cos
-		out.turn -= sign * c.railY * c.fx
-		out.torque += c.fx * c.radius / t.radius
-		if side == 0 {
-			out.high += upright
-		} else {
-			out.low += upright
-		}
-	}
+	return out
+}
+
+// axle is the load of both wheels.
+func (t *Table) axle(s *stand, p *pose, b *bend) [2]load {
+	return [2]load{t.wheel(s, 0, p, b), t.wheel(s, 1, p, b)}
 }

@@ -96,12 +96,13 @@ func TestFullySlidingCylinders(t *testing.T) {
 			k := 1 / radiusOf(degrees)
 			x := pose{psi: 70 * inch * k, high: 1, low: 1}
 			b := bend{curvature: k, top: [2]float64{mu, mu}, face: [2]float64{mu, mu}}
-			f := tab.at(&x, &b)
+			var st stand
+			tab.stand(0, &b, &st)
+			loads := tab.axle(&st, &x, &b)
+			f := sum(&loads, 0)
 			p := &problem{axle: [2]*Table{tab, tab}, bend: b}
 			var w Wheel
-			var sum sideSum
-			at := tab.near(0)
-			p.wheel(tab, &at, 1, &x, &w, &sum)
+			p.wheel(tab, &st, 1, &x, &w, &sideSum{})
 			if math.Abs(w.LV/mu-0.9203) > 5e-5 {
 				t.Errorf("mu %g, %g degrees: L/V %.5f mu, want 0.9203", mu, degrees, w.LV/mu)
 			}

@@ -99,17 +99,21 @@ func Solve(t Truck, c Curve, f Friction) (Solution, error) {
 // bearing is from which share of a wheel's upright force a contact counts.
 const bearing = 0.05
 
+// noContact is the share of a part below which it separates two contacts.
+const noContact = 1e-3
+
 // report reads everything from a solution.
 func (p *problem) report(q *vector, out *Solution) {
 	steady := state{way: math.Inf(1)}
 	var sides [2]sideSum
+	var s stand
 	for i, a := range []*Axle{&out.Lead, &out.Trail} {
 		pose := p.pose(q, i, &steady)
 		t := p.axle[i]
 		a.Attack, a.Shift = pose.psi, pose.u
-		at := t.near(pose.u)
+		t.stand(pose.u, &p.bend, &s)
 		for side, w := range []*Wheel{&a.High, &a.Low} {
-			p.wheel(t, &at, side, &pose, w, &sides[side])
+			p.wheel(t, &s, side, &pose, w, &sides[side])
 		}
 		a.Sum = math.Abs(a.High.LV) + math.Abs(a.Low.LV)
 		if a.High.Steepest > 0 {
@@ -157,14 +161,10 @@ func (p *problem) climb(out *Solution) {
 }
 
 // wheel reads one wheel and adds it to its truck side.
-func (p *problem) wheel(t *Table, at *near, side int, pose *pose, w *Wheel, sum *sideSum) {
-	fl, load := &t.high, pose.high
-	if side == 1 {
-		fl, load = &t.low, pose.low
-	}
+func (p *problem) wheel(t *Table, s *stand, side int, pose *pose, w *Wheel, sum *sideSum) {
+	load, load23 := factors(pose, side)
 	sign := 1 - 2*float64(side)
 	r := t.rail[side]
-	load23 := math.Cbrt(load * load)
 	// A contact is a run of parts that carry.
 	var upright, normal, angle float64
 	var uprights, angles [4]float64
@@ -176,31 +176,27 @@ func (p *problem) wheel(t *Table, at *near, side int, pose *pose, w *Wheel, sum 
 		}
 		upright, normal, angle = 0, 0, 0
 	}
-	lo, hi := fl.span(at)
-	for g := lo; g < hi; g++ {
-		q := fl.blend(at, g)
-		if q.share < noShare {
+	for i := range s.n[side] {
+		c := &s.foot[side][i]
+		f := t.press(c, side, pose, &p.bend, load, load23)
+		l := f.normal*c.sin - sign*f.ft*c.cos
+		v := f.normal*c.cos + sign*f.ft*c.sin
+		if c.share < noContact || i > 0 && s.foot[side][i-1].node < c.node-1 {
 			closeRun()
-			continue
 		}
-		c := t.press(&q, side, pose, &p.bend, load, load23)
-		l := c.normal*c.sin - sign*c.ft*c.cos
-		v := c.normal*c.cos + sign*c.ft*c.sin
-		if q.share < 1e-3 {
-			closeRun()
-		} else {
-			upright += c.normal * c.cos
-			normal += c.normal
-			angle += c.normal * c.angle
+		if c.share >= noContact {
+			upright += f.normal * c.cos
+			normal += f.normal
+			angle += f.normal * c.angle
 		}
 		w.L += l
 		w.V += v
-		w.TreadY += c.y * c.normal * c.cos
-		w.Radius += c.radius * c.normal * c.cos
+		w.TreadY += c.y * f.normal * c.cos
+		w.Radius += c.radius * f.normal * c.cos
 		e := r.middle - c.railY
-		w.Offset += e * c.normal * c.cos
-		w.Wear += math.Abs(c.fx*c.nx) + math.Abs(c.ft*c.nt)
-		w.Slip = math.Max(w.Slip, math.Hypot(c.fx, c.ft)/(c.mu*c.normal))
+		w.Offset += e * f.normal * c.cos
+		w.Wear += math.Abs(f.fx*f.nx) + math.Abs(f.ft*f.nt)
+		w.Slip = math.Max(w.Slip, math.Hypot(f.fx, f.ft)/(c.mu*f.normal))
 		sum.l += l
 		sum.v += v
 		sum.turning += l * (r.height - c.railZ)

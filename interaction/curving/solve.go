@@ -98,13 +98,24 @@ func (p *problem) hold(q *vector, from *state, r *vector) {
 	}
 }
 
-func (p *problem) residual(q *vector, from *state) (vector, [2]forces) {
-	var f [2]forces
-	for i := range 2 {
-		pose := p.pose(q, i, from)
-		f[i] = p.axle[i].at(&pose, &p.bend)
+// work is what an iteration needs room for.
+type work struct {
+	stand [2]stand
+	moved stand
+	loads [2][2]load
+	f     [2]forces
+	jac   [unknowns]vector
+}
+
+// residual leaves in w how the axles stand and what their wheels do.
+func (p *problem) residual(q *vector, from *state, w *work) vector {
+	for i, t := range p.axle {
+		x := p.pose(q, i, from)
+		t.stand(x.u, &p.bend, &w.stand[i])
+		w.loads[i] = t.axle(&w.stand[i], &x, &p.bend)
+		w.f[i] = sum(&w.loads[i], w.stand[i].lateral)
 	}
-	return p.balance(q, &f, from), f
+	return p.balance(q, &w.f, from)
 }
 
 func norm(r *vector) float64 {
@@ -125,23 +136,83 @@ func square(r *vector) float64 {
 	return s
 }
 
-// jacobian by differences, one axle at a time where only one changes.
-func (p *problem) jacobian(q *vector, from *state, r *vector, f *[2]forces, j *[unknowns]vector) {
-	for c := range unknowns {
-		const h = 1e-6
-		step := *q
-		step[c] += h
-		g := *f
-		for i := range 2 {
-			if c >= iSlip1 && (c-iSlip1)/3 != i {
-				continue
+func (f *forces) add(h float64, d *forces) {
+	f.lateral += h * d.lateral
+	f.turn += h * d.turn
+	f.torque += h * d.torque
+	f.high += h * d.high
+	f.low += h * d.low
+}
+
+// slope is (b - a)/h.
+func slope(a, b *forces, h float64) forces {
+	return forces{(b.lateral - a.lateral) / h, (b.turn - a.turn) / h, (b.torque - a.torque) / h, (b.high - a.high) / h, (b.low - a.low) / h}
+}
+
+// jacobian by differences: of each axle by its shift, angle and slip, of each wheel by
+// its load; the residuals are linear in the forces. w is as residual left it for q.
+func (p *problem) jacobian(q *vector, from *state, r *vector, w *work) {
+	const h = 1e-6
+	var by [2][5]forces // shift (mm), angle (rad), slip (unit), high, low
+	for i, t := range p.axle {
+		x := p.pose(q, i, from)
+		try := func(k int, x *pose, s *stand, step float64) {
+			l := t.axle(s, x, &p.bend)
+			f := sum(&l, s.lateral)
+			by[i][k] = slope(&w.f[i], &f, step)
+		}
+		rate := 0.0
+		if !math.IsInf(from.way, 1) {
+			rate = 1 / from.way
+		}
+		y := x
+		y.u += h
+		y.du += h * rate
+		t.stand(y.u, &p.bend, &w.moved)
+		try(0, &y, &w.moved, h)
+		y = x
+		y.psi += h * unit[iPsi]
+		y.dpsi += h * unit[iPsi] * rate
+		try(1, &y, &w.stand[i], h*unit[iPsi])
+		y = x
+		y.slip += h * unit[iSlip1]
+		try(2, &y, &w.stand[i], h)
+		for side := range 2 {
+			y = x
+			if side == 0 {
+				y.high += h
+			} else {
+				y.low += h
 			}
-			pose := p.pose(&step, i, from)
-			g[i] = p.axle[i].at(&pose, &p.bend)
+			l := w.loads[i]
+			l[side] = t.wheel(&w.stand[i], side, &y, &p.bend)
+			f := sum(&l, w.stand[i].lateral)
+			by[i][3+side] = slope(&w.f[i], &f, h)
+		}
+	}
+	for c := range unknowns {
+		step, g := *q, w.f
+		step[c] += h
+		switch {
+		case c == iY:
+			for i := range 2 {
+				g[i].add(h*unit[iY], &by[i][0])
+			}
+		case c == iPsi:
+			g[0].add(h*unit[iPsi]*p.half, &by[0][0])
+			g[1].add(-h*unit[iPsi]*p.half, &by[1][0])
+			fallthrough
+		case c == iWarp:
+			for i := range 2 {
+				g[i].add(h*unit[iPsi], &by[i][1])
+			}
+		default:
+			i, k := (c-iSlip1)/3, (c-iSlip1)%3
+			g[i].add(h, &by[i][2+k])
 		}
 		n := p.balance(&step, &g, from)
 		for i := range unknowns {
-			j[i][c] = (n[i] - r[i]) / h
+			w.jac[i][c] = (n[i] - r[i]) / h
 		}
 	}
 }
@@ -188,21 +259,21 @@ func eliminate(j *[unknowns]vector, r *vector) (x vector, ok bool) {
 var longest = vector{2, 4, 4, 4, 0.5, 0.5, 4, 0.5, 0.5}
 
 // newton goes on from q until the residual is below exact; it counts its iterations.
-func (p *problem) newton(q *vector, from *state, exact float64, most int, count *int) bool {
-	var j [unknowns]vector
-	r, f := p.residual(q, from)
+func (p *problem) newton(q *vector, from *state, exact float64, most int, count *int, w *work) bool {
+	r := p.residual(q, from, w)
+	j := &w.jac
 	for range most {
 		if norm(&r) < exact {
 			return true
 		}
 		*count++
-		p.jacobian(q, from, &r, &f, &j)
+		p.jacobian(q, from, &r, w)
 		for c := range unknowns { // keeps a column of a slid wheel from being empty
 			if c >= iSlip1 && math.Abs(j[c][c]) < 1e-12 {
 				j[c][c] -= 1e-12
 			}
 		}
-		x, ok := eliminate(&j, &r)
+		x, ok := eliminate(j, &r)
 		if !ok {
 			return false
 		}
@@ -219,12 +290,12 @@ func (p *problem) newton(q *vector, from *state, exact float64, most int, count 
 			for i := range n {
 				n[i] += cut * x[i]
 			}
-			for _, i := range []int{iHigh1, iLow1, iHigh2, iLow2} {
+			for _, i := range [...]int{iHigh1, iLow1, iHigh2, iLow2} {
 				n[i] = math.Max(n[i], 0.05*q[i])
 			}
-			nr, nf := p.residual(&n, from)
+			nr := p.residual(&n, from, w)
 			if s := square(&nr); s < was*(1-1e-4*cut) {
-				*q, r, f = n, nr, nf
+				*q, r = n, nr
 				good = true
 				break
 			}
@@ -242,7 +313,7 @@ const (
 	// counts as converged.
 	Tolerance = 1e-6
 	// MostIterations bounds the Newton iterations of one solution.
-	MostIterations = 3000
+	MostIterations = 2000
 
 	exact     = 1e-9 // aimed at
 	marchGood = 1e-5 // enough while under way
@@ -278,10 +349,11 @@ func (p *problem) leapt(q *vector, from *state) bool {
 // the one is found that it comes to.
 func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 	q = p.start()
+	var w work
 	steady := state{way: math.Inf(1)}
 	full := p.curvature
 	const ramp = 4
-	way := 4 * p.half
+	way := 40 * p.half
 	from := state{}
 	remember := func() {
 		for i := range 2 {
@@ -296,7 +368,7 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		p.bend.curvature = full * float64(i+1) / ramp
 		from.way = way
 		try := q
-		if p.newton(&try, &from, marchGood, 20, &count) && !p.leapt(&try, &from) {
+		if p.newton(&try, &from, marchGood, 20, &count, &w) && !p.leapt(&try, &from) {
 			q = try
 			remember()
 			i++
@@ -311,8 +383,8 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 	best, bestRes := q, math.Inf(1)
 	for count < MostIterations-100 {
 		try := q
-		done := p.newton(&try, &steady, exact, 25, &count)
-		r, _ := p.residual(&try, &steady)
+		done := p.newton(&try, &steady, exact, 25, &count, &w)
+		r := p.residual(&try, &steady, &w)
 		if p.leapt(&try, &from) {
 			done = false
 		} else if n := norm(&r); n < bestRes {
@@ -326,7 +398,7 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		for good < 4 && count < MostIterations-100 {
 			from.way = way
 			try := q
-			if p.newton(&try, &from, marchGood, 20, &count) && !p.leapt(&try, &from) {
+			if p.newton(&try, &from, marchGood, 20, &count, &w) && !p.leapt(&try, &from) {
 				q = try
 				remember()
 				way *= 2

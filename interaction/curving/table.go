@@ -328,6 +328,9 @@ func (b *builder) parts(scale float64) (int, []part, error) {
 			first, last = min(first, g), max(last, g+1)
 		}
 	}
+	if last >= mostParts {
+		return 0, nil, fmt.Errorf("%w: a wheel whose shape is longer than %g mm", ErrInput, mostParts*partLength)
+	}
 	out := make([]part, last-first+1)
 	for i := 0; i < len(b.strips); {
 		if b.force[i] == 0 {

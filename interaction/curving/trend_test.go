@@ -310,9 +310,10 @@ func TestTwoContactsShareTheLoad(t *testing.T) {
 	shared, last := 0, math.NaN()
 	for u := tab.touch[0] - 2; u < tab.touch[0]+1; u += 0.005 {
 		x := pose{u: u, high: 1, low: 1}
-		at := tab.near(u)
+		var st stand
+		tab.stand(u, &p.bend, &st)
 		var w Wheel
-		p.wheel(tab, &at, 0, &x, &w, &sideSum{})
+		p.wheel(tab, &st, 0, &x, &w, &sideSum{})
 		if w.Contacts == 2 {
 			shared++
 		}
@@ -323,5 +324,21 @@ func TestTwoContactsShareTheLoad(t *testing.T) {
 	}
 	if shared < 5 {
 		t.Errorf("two contacts at %d of the shifts only", shared)
+	}
+}
+
+// The sharper the curve, the more new wheels attack, and nothing jumps.
+func TestAttackGrowsWithDegree(t *testing.T) {
+	d := wheelNamed(t, "narrow flange 1:20")
+	tab := american(t, d, d, "115RE")
+	for _, truck := range []Truck{freight(tab), threePiece(tab)} {
+		last := 0.0
+		for degrees := 0.5; degrees <= 20; degrees += 0.5 {
+			s := solved(t, truck, Curve{Radius: radiusOf(degrees), Speed: 4}, Same(0.45))
+			if step := s.Lead.Attack - last; !(step > 0) || step > 1.2e-3 {
+				t.Errorf("warp stiffness %g, %g degrees: attack %.3f mrad after %.3f", truck.WarpStiffness, degrees, s.Lead.Attack*1e3, last*1e3)
+			}
+			last = s.Lead.Attack
+		}
 	}
 }
