@@ -9,7 +9,7 @@ type Strip struct {
 	RailY  float64 // from the middle of the track, mm
 	RailZ  float64 // below the top of the rail, mm
 	Radius float64 // rolling radius, mm
-	Angle  float64 // rad from the track plane, as in Spot
+	Angle  float64 // rad from the track plane, as in Spot, of the side that bends less
 	Gap    float64 // upright, over that at the contact, mm
 }
 
@@ -77,11 +77,32 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 		if gap > within {
 			continue
 		}
-		slope := (t.c*p.s[k] - sd.g*t.s) / (t.c + sd.g*t.s*p.s[k])
 		dst = append(dst, Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz,
-			Radius: s.radius + sd.dz + p.z[k], Angle: -math.Atan(slope), Gap: gap})
+			Radius: s.radius + sd.dz + p.z[k], Angle: sd.between(p, k, ty, step, t), Gap: gap})
 	}
 	return dst
+}
+
+// between is the contact angle (rad) of a strip k whose place on the rail is ty: that of
+// the side which bends less there. A corner bears on a face at the face's angle, not at
+// the mean of its own two.
+func (sd *side) between(p *spread, k int, ty, step float64, t rotation) float64 {
+	turned := func(k int) float64 {
+		s := p.s[k]
+		return -math.Atan((t.c*s - sd.g*t.s) / (t.c + sd.g*t.s*s))
+	}
+	own := turned(k)
+	along := step * math.Cos(own)
+	_, s0, _ := sd.rail.At(ty - along)
+	_, s1, _ := sd.rail.At(ty)
+	_, s2, _ := sd.rail.At(ty + along)
+	rail := -math.Atan(s1)
+	bendRail := math.Abs(math.Atan(s2) - math.Atan(s0))
+	bendOwn := math.Abs(turned(min(k+1, len(p.s)-1)) - turned(max(k-1, 0)))
+	if bendRail+bendOwn == 0 {
+		return own
+	}
+	return (own*bendRail + rail*bendOwn) / (bendRail + bendOwn)
 }
 
 // Radius is the mean of both radii at the tape line, mm.
