@@ -1,6 +1,9 @@
 package contact
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Strip is a narrow stretch of a wheel's shape where it lies close to its rail.
 type Strip struct {
@@ -110,3 +113,21 @@ func (s *Solver) Radius() float64 { return s.radius }
 
 // Middles are the middles of both rail heads from the middle of the track, mm.
 func (s *Solver) Middles() (near, far float64) { return s.near.placed.Middle, s.far.placed.Middle }
+
+// Alone lays the near wheel by itself on its rail at a lateral shift (mm), the axle held
+// level: what one wheel does on one rail whatever the other end of its axle does. The
+// roll that two wheels on two rails would have is left out; it is a few thousandths of
+// a radian where one is hollow.
+func (s *Solver) Alone(shift float64) (State, error) {
+	if math.IsNaN(shift) || math.Abs(shift) > 200 {
+		return State{}, fmt.Errorf("%w: shift %g mm", ErrInput, shift)
+	}
+	t := turn(0)
+	n, ok := s.near.least(shift, t)
+	if !ok {
+		return State{}, fmt.Errorf("%w at shift %.3f mm", ErrOffRail, shift)
+	}
+	st := State{Shift: shift, Near: s.near.spot(n, shift, t)}
+	st.Near.Radius = s.radius + s.near.dz + st.Near.Z
+	return st, nil
+}

@@ -53,8 +53,8 @@ const noShare = 1e-9
 
 // stand works out where an axle bears at shift u.
 func (t *Table) stand(u float64, b *bend, s *stand) {
-	at := t.near(u)
-	for side, fl := range [2]*flank{&t.high, &t.low} {
+	for side, fl := range t.flank {
+		at := fl.near(t.at(side, u))
 		sign := 1 - 2*float64(side)
 		x, y, z := &fl.rows[at.row], &fl.rows[at.row+1], &fl.rows[at.row+2]
 		first, last := min(x.lo, y.lo, z.lo), max(x.lo+x.n, y.lo+y.n, z.lo+z.n)
@@ -67,7 +67,7 @@ func (t *Table) stand(u float64, b *bend, s *stand) {
 			inv := 1 / q.share
 			c := &s.foot[side][n]
 			n++
-			*c = foot{node: g, share: q.share, angle: q.angle * inv, radius: q.radius * inv, railY: q.railY * inv, railZ: q.railZ * inv, y: q.y * inv,
+			*c = foot{node: g, share: q.share, angle: q.angle * inv, radius: t.size[side] + q.radius*inv, railY: t.gauge + q.railY*inv, railZ: q.railZ * inv, y: q.y * inv,
 				c11: q.c11, c22: q.c22, c23: q.c23}
 			c.sin, c.cos = math.Sincos(c.angle)
 			c.spin = -sign*c.sin/c.radius - c.cos*b.curvature
@@ -97,7 +97,7 @@ func (t *Table) beyond(u float64, side int) float64 {
 }
 
 // blend is one part as the mean of three rows.
-func (fl *flank) blend(at *near, g int32) (p part) {
+func (fl *Flank) blend(at *near, g int32) (p part) {
 	for i, w := range at.weight {
 		r := &fl.rows[at.row+i]
 		j := g - r.lo

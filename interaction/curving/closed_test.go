@@ -8,20 +8,21 @@ import (
 // made is a table of plain figures instead of shapes: high and low wheel alike, given
 // over the shift toward their own rail.
 func made(half, load, radius float64, at func(u float64) []part) *Table {
-	b := &builder{t: &Table{load: load, radius: radius, half: half}}
+	b := &builder{f: &Flank{load: load}}
 	for i := -60; i <= 60; i++ {
 		u := float64(i) * 0.5
-		s := sample{shift: u}
-		for side := range 2 {
-			s.parts[side] = at(u * (1 - 2*float64(side)))
-			for _, p := range s.parts[side] {
-				s.angle[side] += p.angle
-			}
+		s := sample{shift: u, parts: at(u)}
+		for _, p := range s.parts {
+			s.angle += p.angle
 		}
 		b.rows = append(b.rows, s)
 	}
 	b.store()
-	return b.t
+	t := &Table{flank: [2]*Flank{b.f, b.f}, offset: [2]float64{begin, begin}, load: load, radius: radius, half: half}
+	for side := range 2 {
+		t.touch[side], t.peak[side], t.stop[side] = b.f.touch-begin, b.f.peak-begin, b.f.stop-begin
+	}
+	return t
 }
 
 // cone is a wheel of which only the radius changes: the contact lies flat, spin has no

@@ -125,7 +125,7 @@ func (p *problem) report(q *vector, out *Solution) {
 		out.Wear += a.High.Wear + a.Low.Wear
 	}
 	out.Warp = q[iWarp] * unit[iWarp]
-	out.High, out.Low = sides[0].side(p.axle[0].rail[0]), sides[1].side(p.axle[0].rail[1])
+	out.High, out.Low = sides[0].side(p.axle[0].flank[0].rail), sides[1].side(p.axle[0].flank[1].rail)
 	out.Rollover = out.High
 	if !out.High.Defined || out.Low.Defined && out.Low.Margin < out.High.Margin {
 		out.Rollover = out.Low
@@ -150,7 +150,7 @@ func (p *problem) climb(out *Solution) {
 				if side == 1 {
 					attack = -attack
 				}
-				f := p.axle[i].face[side]
+				f := p.axle[i].flank[side].face
 				out.ClimbDistance, out.ClimbError = ClimbDistance(attack, f.angle, f.length)
 			}
 		}
@@ -164,7 +164,8 @@ func (p *problem) climb(out *Solution) {
 func (p *problem) wheel(t *Table, s *stand, side int, pose *pose, w *Wheel, sum *sideSum) {
 	load, load23 := factors(pose, side)
 	sign := 1 - 2*float64(side)
-	r := t.rail[side]
+	r := t.flank[side].rail
+	r.middle += t.gauge
 	// A contact is a run of parts that carry.
 	var upright, normal, angle float64
 	var uprights, angles [4]float64
@@ -229,10 +230,10 @@ func (p *problem) wheel(t *Table, s *stand, side int, pose *pose, w *Wheel, sum 
 	}
 	w.LV = w.L / w.V
 	w.FieldSide = w.Offset < 0
-	if t.flange[side] < leastFlange {
+	if t.flank[side].flange < leastFlange {
 		return
 	}
-	w.Steepest = t.flange[side]
+	w.Steepest = t.flank[side].flange
 	w.Flanging = w.ContactAngle > w.Steepest/2
 	if limit, err := Nadal(w.Steepest, p.bend.face[side]); err == nil {
 		w.Nadal, w.ClimbMargin = limit, limit-w.LV

@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"flangeway/interaction/contact"
+	"flangeway/track"
 	"flangeway/wheel"
 )
 
@@ -49,29 +50,36 @@ type row struct {
 	lo, n, at int32
 }
 
-// flank is one wheel on its rail over all shifts.
-type flank struct {
-	rows  []row
-	parts []part
+// Flank is one wheel on one rail over sideways places to beyond flange contact: where
+// it bears, at which angles and radii, and the stiffness of its contact against creep.
+// A place is how far the tape line lies from the gauge line of the rail to the field
+// side, mm, so that it does not depend on gauge or axle. It is not changed by use, so
+// many goroutines and tables can share one.
+type Flank struct {
+	rows   []row
+	parts  []part // railY from the gauge line, radius less the one at the tape line
+	place  []float64
+	bins   []int32 // the row at or before each tenth of a millimetre
+	load   float64 // N
+	rail   rail    // middle from the gauge line
+	face   flangeFace
+	flange float64 // steepest contact angle met, rad
+	touch  float64 // place at which half of that is reached, mm; +Inf: no flange
+	peak   float64 // the last one at which it is as good as reached, mm; +Inf: no flange
+	stop   float64 // beyond which the wheel is kept, mm: the peak, or nearly the end
 }
 
-// Table is an axle on its rails over lateral shifts to beyond flange contact on both
-// sides: where each wheel bears, at which angles and radii, and the stiffness of its
-// contact against creep. The near side is the high rail. It is not changed by use, so
-// many goroutines can share one.
+// Table is an axle on its rails, the near side being the high rail.
 type Table struct {
-	high, low flank
-	shift     []float64
-	bins      []int32 // the row at or before each tenth of a millimetre
-	load      float64 // of one wheel, N
-	radius    float64 // mean at the tape line, mm
-	half      float64 // half the distance of the contacts in the middle, mm
-	rail      [2]rail
-	face      [2]flangeFace
-	flange    [2]float64 // steepest contact angle met on the high and low side, rad
-	touch     [2]float64 // shift toward the rail at which half of that is reached, mm; +Inf: no flange
-	peak      [2]float64 // the last one at which it is as good as reached, mm; +Inf: no flange
-	stop      [2]float64 // beyond which the axle is kept, mm: the peak, or nearly the end of the table
+	flank  [2]*Flank  // high, low
+	offset [2]float64 // place of each wheel with the axle in the middle, mm
+	size   [2]float64 // radius at the tape line, mm
+	gauge  float64    // half of it, mm
+	load   float64    // of one wheel, N
+	radius float64    // mean at the tape line, mm
+	half   float64    // half the distance of the contacts in the middle, mm
+	// Of the flanks, as shifts toward the rail, mm.
+	touch, peak, stop [2]float64
 }
 
 // flangeFace is a wheel's: rad and mm; 0: it has no flange.
@@ -80,41 +88,102 @@ type flangeFace struct{ angle, length float64 }
 // rail is what rollover needs of one, mm.
 type rail struct{ height, base, middle float64 }
 
-// NewTable lays an axle on its rails, the near side being the high rail. load is the
-// static load of one wheel (N) at which the elastic contact is worked out; its split
-// between two places of contact is kept where the load in the curve differs.
-func NewTable(a contact.Axle, load float64, m contact.Material) (*Table, error) {
+// begin is the place from which a flank is filled: about where a new wheel runs in the
+// middle of straight track, mm.
+const begin = 30.0
+
+// NewFlank lays a wheel of a radius (mm, at the tape line) on a rail leant inward by
+// cant (rad), whose gauge is read gaugeHeight mm below the top. load is the static load
+// (N) at which the elastic contact is worked out; its split between two places of
+// contact is kept where the load in the curve differs.
+func NewFlank(w *wheel.Shape, r *track.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
 	if !(load > 0) || math.IsInf(load, 0) || !(m.E > 0) || !(m.Nu >= 0 && m.Nu <= 0.5) {
 		return nil, fmt.Errorf("%w: wheel load %g N, E %g, nu %g", ErrInput, load, m.E, m.Nu)
 	}
-	s, err := contact.NewSolver(a)
+	if w == nil || r == nil {
+		return nil, fmt.Errorf("%w: a wheel or a rail is missing", contact.ErrInput)
+	}
+	const gauge = 1435.0 // any will do
+	s, err := contact.NewSolver(contact.Axle{Near: w, Far: w, NearDiameter: 2 * radius, FarDiameter: 2 * radius, BackToBack: 2 * (begin - w.Tape + gauge/2),
+		NearRail: r, FarRail: r, Gauge: gauge, GaugeHeight: gaugeHeight, Cant: cant})
 	if err != nil {
 		return nil, err
 	}
-	middle, err := s.At(0)
-	if err != nil {
-		return nil, err
+	middle, _ := s.Middles()
+	f := &Flank{load: load, rail: rail{r.Height, r.Base, middle - gauge/2}}
+	if angle, length, err := w.FlangeAngle(); err == nil {
+		f.face = flangeFace{angle, length}
 	}
-	t := &Table{load: load, radius: s.Radius(), half: middle.Spacing() / 2}
-	near, far := s.Middles()
-	t.rail = [2]rail{{a.NearRail.Height, a.NearRail.Base, near}, {a.FarRail.Height, a.FarRail.Base, far}}
-	for i, w := range []*wheel.Shape{a.Near, a.Far} {
-		if angle, length, err := w.FlangeAngle(); err == nil {
-			t.face[i] = flangeFace{angle, length}
-		}
-	}
-	b := &builder{s: s, m: m, t: t}
+	b := &builder{s: s, m: m, f: f, radius: radius, gauge: gauge / 2}
 	if err := b.stiffness(); err != nil {
 		return nil, err
 	}
-	return t, b.run(middle)
+	return f, b.run()
 }
 
-// builder makes the rows of a table.
+// NewTable lays an axle on its rails, the near side being the high rail. load is the
+// static load of one wheel (N).
+func NewTable(a contact.Axle, load float64, m contact.Material) (*Table, error) {
+	high, err := NewFlank(a.Near, a.NearRail, a.NearDiameter/2, a.GaugeHeight, a.Cant, load, m)
+	if err != nil {
+		return nil, err
+	}
+	low := high
+	if a.Differ() {
+		if low, err = NewFlank(a.Far, a.FarRail, a.FarDiameter/2, a.GaugeHeight, a.Cant, load, m); err != nil {
+			return nil, err
+		}
+	}
+	return Join(a, high, low)
+}
+
+// Join makes the table of an axle whose wheels have been laid on its rails, at the same
+// load each. A flank's own radius need only be near its wheel's.
+func Join(a contact.Axle, high, low *Flank) (*Table, error) {
+	if high.load != low.load {
+		return nil, fmt.Errorf("%w: flanks at %g and %g N", ErrInput, high.load, low.load)
+	}
+	if !(a.Gauge > 500 && a.Gauge < 3000) || !(a.BackToBack > 500 && a.BackToBack < 3000) {
+		return nil, fmt.Errorf("%w: gauge %g mm, back-to-back %g mm", contact.ErrInput, a.Gauge, a.BackToBack)
+	}
+	t := &Table{flank: [2]*Flank{high, low}, size: [2]float64{a.NearDiameter / 2, a.FarDiameter / 2}, gauge: a.Gauge / 2, load: high.load}
+	t.radius = (t.size[0] + t.size[1]) / 2
+	for i, w := range []*wheel.Shape{a.Near, a.Far} {
+		t.offset[i] = a.BackToBack/2 + w.Tape - t.gauge
+		f := t.flank[i]
+		t.touch[i], t.peak[i], t.stop[i] = f.touch-t.offset[i], f.peak-t.offset[i], f.stop-t.offset[i]
+	}
+	if lo, hi := t.Range(); !(lo < 0 && hi > 0) {
+		return nil, fmt.Errorf("%w with the axle in the middle", contact.ErrOffRail)
+	}
+	var s stand
+	t.stand(0, &bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}}, &s)
+	for side := range 2 {
+		sum, place := 0.0, 0.0
+		for _, c := range s.foot[side][:s.n[side]] {
+			sum += c.share * c.cos
+			place += c.share * c.cos * c.railY
+		}
+		t.half += place / sum / 2
+	}
+	return t, nil
+}
+
+// at is the place of a wheel at a shift of its axle.
+func (t *Table) at(side int, u float64) float64 {
+	if side == 1 {
+		u = -u
+	}
+	return t.offset[side] + u
+}
+
+// builder makes the rows of a flank.
 type builder struct {
 	s      *contact.Solver
 	m      contact.Material
-	t      *Table
+	f      *Flank
+	radius float64 // at the tape line, mm
+	gauge  float64 // half of it, mm
 	c      float64 // strip force over penetration^1.5, root of radius and width, N/mm³
 	z      float64 // last penetration, mm
 	strips []contact.Strip
@@ -124,42 +193,37 @@ type builder struct {
 	err    error
 }
 
-// sample is both sides at one shift, before sorting.
+// sample is the wheel at one shift from begin, before sorting.
 type sample struct {
 	shift float64
-	lo    [2]int
-	parts [2][]part
-	angle [2]float64 // mean weighted by load
-	y     [2]float64
+	lo    int
+	parts []part
+	angle float64 // mean weighted by load
+	y     float64
 }
 
 // stiffness matches the strips to Hertz on a crown of 300 mm: with a shape k·y²/2 the
 // strips carry c·sqrt(2R)·z²·sqrt(2/k)·3·pi/8.
 func (b *builder) stiffness() error {
-	r := b.t.radius
-	e, err := contact.Hertz(b.t.load, 1/r, 1/crown, b.m)
+	e, err := contact.Hertz(b.f.load, 1/b.radius, 1/crown, b.m)
 	if err != nil {
 		return err
 	}
 	b.z = interpenetration * e.Approach
-	b.c = b.t.load / (math.Sqrt(2*r) * b.z * b.z * math.Sqrt(2*crown) * 3 * math.Pi / 8)
+	b.c = b.f.load / (math.Sqrt(2*b.radius) * b.z * b.z * math.Sqrt(2*crown) * 3 * math.Pi / 8)
 	return nil
 }
 
-// run fills the table outward from the middle and refines it where the contact moves.
-func (b *builder) run(middle contact.State) error {
+// run fills the flank to both sides and refines it where the contact moves.
+func (b *builder) run() error {
 	first, err := b.sample(0)
 	if err != nil {
 		return err
 	}
 	b.rows = append(b.rows, first)
 	for _, dir := range []float64{1, -1} {
-		side := 0
-		if dir < 0 {
-			side = 1
-		}
 		last := first
-		steepestYet, at := first.angle[side], 0.0
+		steepestYet, at := first.angle, 0.0
 		for i := 1; float64(i)*baseStep <= widest; i++ {
 			u := dir * float64(i) * baseStep
 			n, err := b.sample(u)
@@ -175,16 +239,19 @@ func (b *builder) run(middle contact.State) error {
 			}
 			b.rows = append(b.rows, n)
 			last = n
-			if a := n.angle[side]; a > steepestYet+1e-3 {
-				steepestYet, at = a, math.Abs(u)
-			} else if steepestYet > leastFlange && math.Abs(u) > at+beyond {
+			if dir < 0 {
+				continue
+			}
+			if n.angle > steepestYet+1e-3 {
+				steepestYet, at = n.angle, u
+			} else if steepestYet > leastFlange && u > at+beyond {
 				break
 			}
 		}
 	}
 	sort.Slice(b.rows, func(i, j int) bool { return b.rows[i].shift < b.rows[j].shift })
 	if len(b.rows) < 4 {
-		return fmt.Errorf("%w: the axle stands on its rails over %d shifts only", ErrInput, len(b.rows))
+		return fmt.Errorf("%w: the wheel stands on its rail over %d places only", ErrInput, len(b.rows))
 	}
 	b.store()
 	return nil
@@ -195,11 +262,7 @@ func (b *builder) refine(x, y sample, depth int) {
 	if math.Abs(y.shift-x.shift) <= leastStep || depth > 8 || b.err != nil {
 		return
 	}
-	far := false
-	for i := range 2 {
-		far = far || math.Abs(y.angle[i]-x.angle[i]) > 0.15 || math.Abs(y.y[i]-x.y[i]) > 5
-	}
-	if !far {
+	if math.Abs(y.angle-x.angle) <= 0.15 && math.Abs(y.y-x.y) <= 5 {
 		return
 	}
 	mid, err := b.sample((x.shift + y.shift) / 2)
@@ -214,25 +277,23 @@ func (b *builder) refine(x, y sample, depth int) {
 	b.refine(mid, y, depth+1)
 }
 
-// sample computes both sides at one shift.
+// sample computes the wheel at one shift from begin.
 func (b *builder) sample(u float64) (sample, error) {
-	st, err := b.s.At(u)
+	st, err := b.s.Alone(u)
 	if err != nil {
 		return sample{}, err
 	}
 	out := sample{shift: u}
-	for i := range 2 {
-		if out.lo[i], out.parts[i], err = b.side(st, i == 0); err != nil {
-			return sample{}, err
-		}
-		for _, p := range out.parts[i] {
-			// Weighted by the upright part of each share.
-			a := p.angle / math.Max(p.share, 1e-12)
-			out.angle[i] += p.angle * math.Cos(a)
-			out.y[i] += p.y * math.Cos(a)
-		}
-		b.t.flange[i] = math.Max(b.t.flange[i], steepestOf(out.parts[i]))
+	if out.lo, out.parts, err = b.spread(st); err != nil {
+		return sample{}, err
 	}
+	for _, p := range out.parts {
+		// Weighted by the upright part of each share.
+		a := p.angle / math.Max(p.share, 1e-12)
+		out.angle += p.angle * math.Cos(a)
+		out.y += p.y * math.Cos(a)
+	}
+	b.f.flange = math.Max(b.f.flange, steepestOf(out.parts))
 	return out, nil
 }
 
@@ -247,11 +308,11 @@ func steepestOf(parts []part) float64 {
 	return best
 }
 
-// side spreads the load of one wheel over the strips: each carries by how far the wheel
-// lowered as a whole goes into the rail there, across the surface.
-func (b *builder) side(st contact.State, near bool) (int, []part, error) {
+// spread spreads the load over the strips: each carries by how far the wheel lowered as
+// a whole goes into the rail there, across the surface.
+func (b *builder) spread(st contact.State) (int, []part, error) {
 	const within = 0.25 // mm; the wheel sinks by a tenth
-	b.strips = b.s.Strips(b.strips[:0], st, near, stripWidth, within)
+	b.strips = b.s.Strips(b.strips[:0], st, true, stripWidth, within)
 	n := len(b.strips)
 	if n == 0 {
 		return 0, nil, fmt.Errorf("%w at shift %.3f mm", contact.ErrOffRail, st.Shift)
@@ -266,17 +327,17 @@ func (b *builder) side(st contact.State, near bool) (int, []part, error) {
 	lo, hi := 0.0, within
 	for range 60 {
 		sum, slope := b.carry(z)
-		if sum < b.t.load {
+		if sum < b.f.load {
 			lo = z
 		} else {
 			hi = z
 		}
-		if math.Abs(sum-b.t.load) < 1e-6*b.t.load {
+		if math.Abs(sum-b.f.load) < 1e-6*b.f.load {
 			break
 		}
 		next := z
 		if slope > 0 {
-			next = z + (b.t.load-sum)/slope
+			next = z + (b.f.load-sum)/slope
 		}
 		if !(next > lo && next < hi) {
 			next = (lo + hi) / 2
@@ -290,7 +351,7 @@ func (b *builder) side(st contact.State, near bool) (int, []part, error) {
 	if !(sum > 0) {
 		return 0, nil, fmt.Errorf("%w: the wheel bears on an edge at shift %.3f mm", ErrInput, st.Shift)
 	}
-	scale := b.t.load / sum // where even the deepest does not carry it
+	scale := b.f.load / sum // where even the deepest does not carry it
 	if z < 0.2 {
 		b.z = z
 	}
@@ -341,7 +402,7 @@ func (b *builder) parts(scale float64) (int, []part, error) {
 		if err != nil {
 			return 0, nil, err
 		}
-		whole := c.share * b.t.load / scale
+		whole := c.share * b.f.load / scale
 		for ; i < next; i++ {
 			s := &b.strips[i]
 			x := s.Along / partLength
@@ -351,8 +412,8 @@ func (b *builder) parts(scale float64) (int, []part, error) {
 				p, share := &out[node+h-first], w*c.share
 				p.share += share
 				p.angle += share * s.Angle
-				p.radius += share * s.Radius
-				p.railY += share * s.RailY
+				p.radius += share * (s.Radius - b.radius)
+				p.railY += share * (s.RailY - b.gauge)
 				p.railZ += share * s.RailZ
 				p.y += share * s.Y
 				p.c11 += w * c.c11
@@ -390,7 +451,7 @@ func (b *builder) patch(i int, scale float64) (c patch, next int, err error) {
 		*v /= load
 	}
 	load *= scale
-	c.share = load / b.t.load
+	c.share = load / b.f.load
 	width = math.Max(width, stripWidth)
 	k1, k2 := math.Cos(c.angle)/c.radius, 8*deep/(width*width)
 	e, err := contact.Hertz(load, k1, math.Min(math.Max(k2, 1e-6*k1), 1e6*k1), b.m)
@@ -407,63 +468,52 @@ func (b *builder) patch(i int, scale float64) (c patch, next int, err error) {
 	return c, j, nil
 }
 
-// store lays the rows into the table.
+// store lays the rows into the flank.
 func (b *builder) store() {
-	t := b.t
-	for i, f := range []*flank{&t.high, &t.low} {
-		n := 0
-		for _, s := range b.rows {
-			n += len(s.parts[i])
-		}
-		f.parts = make([]part, 0, n)
-		f.rows = make([]row, 0, len(b.rows))
-		for _, s := range b.rows {
-			f.rows = append(f.rows, row{int32(s.lo[i]), int32(len(s.parts[i])), int32(len(f.parts))})
-			f.parts = append(f.parts, s.parts[i]...)
-		}
-	}
+	f := b.f
+	n := 0
 	for _, s := range b.rows {
-		t.shift = append(t.shift, s.shift)
+		n += len(s.parts)
 	}
-	for i := range 2 {
-		t.touch[i], t.peak[i] = math.Inf(1), math.Inf(1)
-		if t.flange[i] < leastFlange {
-			continue
-		}
-		for _, s := range b.rows {
-			u := s.shift
-			if i == 1 {
-				u = -u
+	f.parts = make([]part, 0, n)
+	f.rows = make([]row, 0, len(b.rows))
+	f.place = make([]float64, 0, len(b.rows))
+	for _, s := range b.rows {
+		f.rows = append(f.rows, row{int32(s.lo), int32(len(s.parts)), int32(len(f.parts))})
+		f.parts = append(f.parts, s.parts...)
+		f.place = append(f.place, begin+s.shift)
+	}
+	f.touch, f.peak = math.Inf(1), math.Inf(1)
+	if f.flange >= leastFlange {
+		for i, s := range b.rows {
+			if s.angle > f.flange/2 {
+				f.touch = math.Min(f.touch, f.place[i])
 			}
-			if s.angle[i] > t.flange[i]/2 {
-				t.touch[i] = math.Min(t.touch[i], u)
-			}
-			if s.angle[i] > t.flange[i]-nearPeak && (math.IsInf(t.peak[i], 1) || u > t.peak[i]) {
-				t.peak[i] = u
+			if s.angle > f.flange-nearPeak {
+				f.peak = f.place[i]
 			}
 		}
 	}
-	t.stop[0] = math.Min(t.peak[0], t.shift[len(t.shift)-1]-1)
-	t.stop[1] = math.Min(t.peak[1], -t.shift[0]-1)
-	t.index()
+	f.stop = math.Min(f.peak, f.place[len(f.place)-1]-1)
+	f.index()
 }
 
 const binsPerMM = 10
 
-func (t *Table) index() {
-	lo, hi := t.shift[0], t.shift[len(t.shift)-1]
+func (f *Flank) index() {
+	lo, hi := f.place[0], f.place[len(f.place)-1]
 	n := int((hi-lo)*binsPerMM) + 2
-	t.bins = make([]int32, n)
+	f.bins = make([]int32, n)
 	k := 0
-	for i := range t.bins {
-		for k+2 < len(t.shift) && t.shift[k+1] <= lo+float64(i)/binsPerMM {
+	for i := range f.bins {
+		for k+2 < len(f.place) && f.place[k+1] <= lo+float64(i)/binsPerMM {
 			k++
 		}
-		t.bins[i] = int32(k)
+		f.bins[i] = int32(k)
 	}
 }
 
-// near is the three rows round a shift with their weights: quadratic B-splines whose
+// near is the three rows round a place with their weights: quadratic B-splines whose
 // knots lie halfway between rows. Everything that a table gives is a mean of rows with
 // these weights, so it has no kinks, stays between its neighbours, and a contact never
 // gets an angle or a radius that neither neighbour has.
@@ -472,12 +522,12 @@ type near struct {
 	weight [3]float64
 }
 
-// at is near of shift u; beyond the table its end is taken.
-func (t *Table) near(u float64) (out near) {
-	s := t.shift
+// near is near of place u; beyond the flank its end is taken.
+func (f *Flank) near(u float64) (out near) {
+	s := f.place
 	last := len(s) - 1
 	u = math.Min(math.Max(u, s[0]), s[last])
-	k := int(t.bins[min(int((u-s[0])*binsPerMM), len(t.bins)-1)])
+	k := int(f.bins[min(int((u-s[0])*binsPerMM), len(f.bins)-1)])
 	for k+1 < last && s[k+1] <= u {
 		k++
 	}
@@ -509,28 +559,21 @@ func (t *Table) near(u float64) (out near) {
 // the other hand.
 func (t *Table) Mirrored() *Table {
 	m := *t
-	m.high, m.low = t.low.reversed(), t.high.reversed()
-	m.rail = [2]rail{t.rail[1], t.rail[0]}
-	m.face = [2]flangeFace{t.face[1], t.face[0]}
-	m.flange = [2]float64{t.flange[1], t.flange[0]}
-	m.touch = [2]float64{t.touch[1], t.touch[0]}
-	m.peak = [2]float64{t.peak[1], t.peak[0]}
-	m.stop = [2]float64{t.stop[1], t.stop[0]}
-	m.shift = make([]float64, len(t.shift))
-	for i, u := range t.shift {
-		m.shift[len(t.shift)-1-i] = -u
+	swap := func(v *[2]float64) { v[0], v[1] = v[1], v[0] }
+	m.flank[0], m.flank[1] = t.flank[1], t.flank[0]
+	for _, v := range []*[2]float64{&m.offset, &m.size, &m.touch, &m.peak, &m.stop} {
+		swap(v)
 	}
-	m.index()
 	return &m
 }
 
-func (f flank) reversed() flank {
-	rows := make([]row, len(f.rows))
-	for i, r := range f.rows {
-		rows[len(rows)-1-i] = r
-	}
-	return flank{rows, f.parts}
-}
-
 // Range is the shifts (mm) that the table covers.
-func (t *Table) Range() (lo, hi float64) { return t.shift[0], t.shift[len(t.shift)-1] }
+func (t *Table) Range() (lo, hi float64) {
+	ends := func(side int) (float64, float64) {
+		p := t.flank[side].place
+		return p[0] - t.offset[side], p[len(p)-1] - t.offset[side]
+	}
+	a, b := ends(0)
+	c, d := ends(1)
+	return math.Max(a, -d), math.Min(b, -c)
+}

@@ -226,11 +226,11 @@ func TestTableCarriesItsLoad(t *testing.T) {
 	lo, hi := tab.Range()
 	for range 300 {
 		u := lo + (hi-lo)*r.Float64()
-		at := tab.near(u)
-		if s := at.weight[0] + at.weight[1] + at.weight[2]; math.Abs(s-1) > 1e-12 || min(at.weight[0], at.weight[1], at.weight[2]) < -1e-12 {
-			t.Fatalf("weights %v", at.weight)
-		}
-		for side, fl := range []*flank{&tab.high, &tab.low} {
+		for side, fl := range tab.flank {
+			at := fl.near(tab.at(side, u))
+			if s := at.weight[0] + at.weight[1] + at.weight[2]; math.Abs(s-1) > 1e-12 || min(at.weight[0], at.weight[1], at.weight[2]) < -1e-12 {
+				t.Fatalf("weights %v", at.weight)
+			}
 			for i := range 3 {
 				row := fl.rows[at.row+i]
 				sum := 0.0
@@ -241,7 +241,7 @@ func TestTableCarriesItsLoad(t *testing.T) {
 				}
 				// A part's mean angle stands for its strips': near to exact up to the tip.
 				if u < tab.peak[0] && -u < tab.peak[1] && math.Abs(sum-1) > 0.015 {
-					t.Errorf("side %d, shift %.2f mm: the parts carry %.4f of the load", side, tab.shift[at.row+i], sum)
+					t.Errorf("side %d, shift %.2f mm: the parts carry %.4f of the load", side, fl.place[at.row+i], sum)
 				}
 			}
 		}
