@@ -13,9 +13,10 @@ type Computed struct {
 	Mechanism string
 	Why       string
 
-	truck *truckJob
-	curve *curveJob
-	way   way
+	skipped bool // it could not be computed: the plain rule stands, and Why says so
+	truck   *truckJob
+	curve   *curveJob
+	way     way
 }
 
 // mechanism is one way in which a truck in a curve can come to harm.

@@ -100,7 +100,8 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.computer = &computer{e: e, data: data, shapes: shapes, rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
+	e.computer = &computer{e: e, data: data, shapes: shapes, rails: map[railKey]*track.RailHead{}, flanks: map[flankKey]*flankCell{},
+		rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
 	e.computeCurves()
 	return e.computer.contradictions(), nil
 }
@@ -112,7 +113,7 @@ func (e *Engine) pair(wi int, pt *placeTable) margin {
 	if pt.computed == nil || m.verdict == NotMeasured {
 		return m
 	}
-	if k := pt.computed[wi]; k != nil {
+	if k := pt.computed[wi]; k != nil && !k.skipped {
 		m.plain, m.computed, m.verdict = m.verdict, k, k.Verdict
 	}
 	return m

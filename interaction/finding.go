@@ -96,10 +96,27 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	if c.notes != nil {
 		f.Notes = c.notes(x)
 	}
+	if why := notComputed(pt, wi); why != "" && m.verdict != NotMeasured {
+		f.Notes = append(f.Notes, "the plain rule stands, not computed: "+why)
+	}
 	if contradicted(t.Feature, pt.part.uses) {
 		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction)
 	}
 	return f
+}
+
+// notComputed is why a pair that could be computed was not; "" where it was, or nothing
+// is.
+func notComputed(pt *placeTable, wi int) string {
+	switch {
+	case pt.computed == nil:
+		return ""
+	case pt.computed[wi] == nil:
+		return "only two-axle trucks of four-axle cars are"
+	case pt.computed[wi].skipped:
+		return pt.computed[wi].Why
+	}
+	return ""
 }
 
 // contradicted reports whether a margin rests on readings that do not fit one

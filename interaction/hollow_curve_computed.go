@@ -70,8 +70,29 @@ type computer struct {
 	shapes *configs.Shapes
 	rebuilt
 	trucks []*truckJob
+	rails  map[railKey]*track.RailHead
 	memory sync.Mutex
-	tables map[contact.Axle]*tableCell // of the curve at hand
+	flanks map[flankKey]*flankCell
+}
+
+type railKey struct {
+	section           string
+	head, face, angle float64
+}
+
+// flankKey tells wheels on rails apart. Radii of the wheel are rounded to half an inch:
+// they enter the size of the contact only, the axle has its own.
+type flankKey struct {
+	wheel               *wheel.Shape
+	rail                *track.RailHead
+	radius, cant, depth float64 // mm, rad, mm
+	load                float64 // N
+}
+
+type flankCell struct {
+	once  sync.Once
+	flank *curving.Flank
+	err   error
 }
 
 // rebuilt keeps worn shapes by design and readings.
@@ -90,12 +111,6 @@ type wornCell struct {
 	once  sync.Once
 	shape *wheel.Shape
 	aside []wheel.Quantity
-	err   error
-}
-
-type tableCell struct {
-	once  sync.Once
-	table *curving.Table
 	err   error
 }
 
@@ -119,8 +134,21 @@ func (e *Engine) computeCurves() {
 	c.listTrucks()
 	for k, t := range at {
 		t.computed = make([]*Computed, len(e.wheels))
-		c.tables = map[contact.Axle]*tableCell{}
 		c.onCurve(curves[k], t)
+		c.forget(curves[k+1:])
+	}
+}
+
+// forget drops the flanks on rails that no later curve has.
+func (c *computer) forget(later []*curveJob) {
+	used := map[*track.RailHead]bool{}
+	for _, j := range later {
+		used[j.rails[0]], used[j.rails[1]] = true, true
+	}
+	for k := range c.flanks {
+		if !used[k.rail] {
+			delete(c.flanks, k)
+		}
 	}
 }
 
@@ -165,25 +193,18 @@ func (c *computer) curve(f *track.Feature) *curveJob {
 		name = "136RE"
 		j.notes = append(j.notes, "rail section not given, 136RE taken")
 	}
-	r, err := track.RailNamed(c.shapes, name)
-	if err != nil {
-		j.broken = err.Error()
-		return j
-	}
 	head, face, angle := f.Read(track.HeadWear), f.Read(track.GaugeFaceWear), f.Read(track.GaugeFaceAngle)
 	if !head.Measured() || !face.Measured() {
 		j.notes = append(j.notes, "rail wear that was not read taken as none")
 	}
+	var err error
 	for i, w := range []float64{face.As, 0} {
-		if j.rails[i], err = r.Worn(head.As, w, angle.As); err != nil {
+		if j.rails[i], err = c.rail(railKey{name, head.As, w, angle.As}); err != nil {
 			j.broken = err.Error()
 			return j
 		}
 	}
-	if face.As == 0 {
-		j.rails[1] = j.rails[0]
-	}
-	j.height = r.GaugeHeight
+	j.height = j.rails[0].GaugeHeight
 	switch f.Cant {
 	case "1:20":
 		j.cant = track.CantOf(20)
@@ -208,6 +229,27 @@ func (c *computer) curve(f *track.Feature) *curveJob {
 	}
 	j.dry, j.damp = c.friction(f, "dry_friction"), c.friction(f, "damp_friction")
 	return j
+}
+
+// rail is a worn rail, made once.
+func (c *computer) rail(k railKey) (*track.RailHead, error) {
+	if k.face == 0 {
+		k.angle = 0
+	}
+	if r := c.rails[k]; r != nil {
+		return r, nil
+	}
+	r, err := track.RailNamed(c.shapes, k.section)
+	if err != nil {
+		return nil, err
+	}
+	if k.head > 0 || k.face > 0 {
+		if r, err = r.Worn(k.head, k.face, k.angle); err != nil {
+			return nil, err
+		}
+	}
+	c.rails[k] = r
+	return r, nil
 }
 
 // metresPerSecondPerMPH is exact.
@@ -427,17 +469,36 @@ func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.
 	return cell.shape, cell.aside, cell.err
 }
 
-// table lays an axle on the curve's rails, once.
-func (c *computer) table(a contact.Axle, load float64) (*curving.Table, error) {
+// radiusStep is to which step in mm the radii of wheels are rounded for their flanks.
+const radiusStep = measure.MMPerInch / 2
+
+// flank lays a wheel on a rail, once.
+func (c *computer) flank(k flankKey) (*curving.Flank, error) {
+	k.radius = math.Round(k.radius/radiusStep) * radiusStep
 	c.memory.Lock()
-	cell := c.tables[a]
+	cell := c.flanks[k]
 	if cell == nil {
-		cell = &tableCell{}
-		c.tables[a] = cell
+		cell = &flankCell{}
+		c.flanks[k] = cell
 	}
 	c.memory.Unlock()
-	cell.once.Do(func() { cell.table, cell.err = curving.NewTable(a, load, contact.Steel) })
-	return cell.table, cell.err
+	cell.once.Do(func() {
+		cell.flank, cell.err = curving.NewFlank(k.wheel, k.rail, k.radius, k.depth, k.cant, k.load, contact.Steel)
+	})
+	return cell.flank, cell.err
+}
+
+// table joins an axle of its flanks.
+func (c *computer) table(a contact.Axle, load float64) (*curving.Table, error) {
+	high, err := c.flank(flankKey{a.Near, a.NearRail, a.NearDiameter / 2, a.Cant, a.GaugeHeight, load})
+	if err != nil {
+		return nil, err
+	}
+	low, err := c.flank(flankKey{a.Far, a.FarRail, a.FarDiameter / 2, a.Cant, a.GaugeHeight, load})
+	if err != nil {
+		return nil, err
+	}
+	return curving.Join(a, high, low)
 }
 
 // way is how a truck runs: which side of the car is on the high rail and which end of
@@ -508,9 +569,6 @@ const looked = 2
 // truckOn is what a truck comes to on a curve.
 func (c *computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 	undecided := func(why string) Computed { return Computed{Verdict: Undecided, Why: why} }
-	if t.broken != "" || j.broken != "" {
-		return undecided(cmp.Or(t.broken, j.broken)), way{}
-	}
 	type tried struct {
 		way way
 		m   margins
@@ -556,12 +614,23 @@ func (c *computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 // onCurve computes every truck on a curve and gives each wheel its share.
 func (c *computer) onCurve(j *curveJob, t *placeTable) {
 	if j.broken != "" {
-		return // the plain rule stands
+		for i := range t.computed {
+			t.computed[i] = &Computed{skipped: true, Why: j.broken}
+		}
+		return
 	}
 	base := c.baseline(j)
 	t.newWheel = t.newWheel || base.Verdict == Conflict
 	each(len(c.trucks), func(i int) {
 		truck := c.trucks[i]
+		if truck.broken != "" {
+			for n, x := range truck.wheels {
+				if x != nil {
+					t.computed[truck.index[n]] = &Computed{skipped: true, Why: truck.broken}
+				}
+			}
+			return
+		}
 		k, w := c.truckOn(truck, j)
 		k.Why = c.why(truck, j, k, w)
 		k.truck, k.curve, k.way = truck, j, w

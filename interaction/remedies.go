@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"flangeway/interaction/contact"
 	"flangeway/internal/measure"
 	"flangeway/wheel"
 )
@@ -23,7 +22,6 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 	if k.truck == nil || k.Mechanism == "" {
 		return nil, nil
 	}
-	c.tables = map[contact.Axle]*tableCell{}
 	m := 0
 	for mechanisms[m].name != k.Mechanism {
 		m++

@@ -21,6 +21,7 @@ type spread struct {
 	step    float64
 	along   []float64
 	y, z, s []float64 // s: slope dz/dy
+	bend    []float64 // by how much the shape turns from the place before to the one after, rad
 }
 
 // spreadOf samples the curve of one side, once for each step.
@@ -40,6 +41,9 @@ func (sd *side) spreadOf(step float64) *spread {
 			p.along, p.y, p.z, p.s = append(p.along, at), append(p.y, y), append(p.z, z), append(p.s, s)
 		}
 		along += l
+	}
+	for k := range p.s {
+		p.bend = append(p.bend, math.Abs(math.Atan(p.s[min(k+1, len(p.s)-1)])-math.Atan(p.s[max(k-1, 0)])))
 	}
 	sd.spread = p
 	return &sd.spread
@@ -75,37 +79,35 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 		if rz := r.Z[i] + r.Chord[i]*(ty-r.Y[i]); rz-tz-base > within+0.1+0.1*math.Abs(r.Chord[i]) {
 			continue
 		}
-		rz, _, _ := r.On(i, ty)
+		rz, rs, _ := r.On(i, ty)
 		gap := rz - tz - base
 		if gap > within {
 			continue
 		}
 		dst = append(dst, Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz,
-			Radius: s.radius + sd.dz + p.z[k], Angle: sd.between(p, k, ty, step, t), Gap: gap})
+			Radius: s.radius + sd.dz + p.z[k], Angle: sd.between(p, k, i, ty, rs, t), Gap: gap})
 	}
 	return dst
 }
 
-// between is the contact angle (rad) of a strip k whose place on the rail is ty: that of
-// the side which bends less there. A corner bears on a face at the face's angle, not at
-// the mean of its own two.
-func (sd *side) between(p *spread, k int, ty, step float64, t rotation) float64 {
-	turned := func(k int) float64 {
-		s := p.s[k]
-		return -math.Atan((t.c*s - sd.g*t.s) / (t.c + sd.g*t.s*s))
+// between is the contact angle (rad) of strip k, whose place on the rail is ty in
+// segment i with slope rs: that of the side which bends less there. A corner bears on a
+// face at the face's angle, not at the mean of its own two.
+func (sd *side) between(p *spread, k, i int, ty, rs float64, t rotation) float64 {
+	own := (t.c*p.s[k] - sd.g*t.s) / (t.c + sd.g*t.s*p.s[k])
+	if own == rs {
+		return -math.Atan(own)
 	}
-	own := turned(k)
-	along := step * math.Cos(own)
-	_, s0, _ := sd.rail.At(ty - along)
-	_, s1, _ := sd.rail.At(ty)
-	_, s2, _ := sd.rail.At(ty + along)
-	rail := -math.Atan(s1)
-	bendRail := math.Abs(math.Atan(s2) - math.Atan(s0))
-	bendOwn := math.Abs(turned(min(k+1, len(p.s)-1)) - turned(max(k-1, 0)))
-	if bendRail+bendOwn == 0 {
-		return own
+	r := sd.rail
+	c := 1 / (1 + own*own) // turns slopes into angles; its root, the step along the track
+	along := p.step * math.Sqrt(c)
+	first, last := walk(r.Y, i, ty-along), walk(r.Y, i, ty+along)
+	rail := math.Abs(r.S1[last]-r.S0[first]) * c
+	if rail+p.bend[k] == 0 {
+		return -math.Atan(own)
 	}
-	return (own*bendRail + rail*bendOwn) / (bendRail + bendOwn)
+	w := rail / (rail + p.bend[k])
+	return -w*math.Atan(own) - (1-w)*math.Atan(rs)
 }
 
 // Radius is the mean of both radii at the tape line, mm.

@@ -22,10 +22,12 @@ var (
 const (
 	stripWidth = 0.3  // mm along the wheel
 	partLength = 6.0  // mm along the wheel between two parts of a contact
-	baseStep   = 0.4  // mm of shift between rows
+	baseStep   = 0.6  // mm of shift between rows
 	leastStep  = 0.02 // and the least, where a contact moves fast
 	beyond     = 4.0  // mm of shift that a table goes on past the steepest contact
-	widest     = 60.0 // mm of shift
+	widest     = 60.0 // mm of shift toward the flange
+	awayStep   = 1.6  // mm, and away from it
+	widestAway = 75.0
 	steepest   = 88 * math.Pi / 180
 	// interpenetration is the share of the approach of two bodies by which their
 	// undeformed shapes are let into each other: see the package comment.
@@ -224,8 +226,12 @@ func (b *builder) run() error {
 	for _, dir := range []float64{1, -1} {
 		last := first
 		steepestYet, at := first.angle, 0.0
-		for i := 1; float64(i)*baseStep <= widest; i++ {
-			u := dir * float64(i) * baseStep
+		step, reach := baseStep, widest
+		if dir < 0 { // away from the flange nothing happens fast
+			step, reach = awayStep, widestAway
+		}
+		for i := 1; float64(i)*step <= reach; i++ {
+			u := dir * float64(i) * step
 			n, err := b.sample(u)
 			if errors.Is(err, contact.ErrOffRail) {
 				break
