@@ -13,8 +13,11 @@
 //
 // # Contact
 //
-// NewTable lays an axle on its rails with package contact, the roll solved, over shifts
-// to beyond flange contact on both sides. At each shift a wheel's static load is spread
+// NewFlank lays one wheel on one rail with package contact, over sideways places to
+// beyond flange contact; NewTable and Join make an axle of two of them, whatever its gauge
+// and back-to-back. The roll of the axle is left out: a few thousandths of a radian where
+// one wheel is hollow, which turns both contacts the same way and moves no result here in
+// the second digit. At each place a wheel's static load is spread
 // over strips 0.3 mm wide: all go into the rail by the same upright amount less their
 // gap, each carries in proportion to penetration^1.5 and the root of the rolling
 // radius, the stiffness matched to Hertz on a 300 mm crown. So tread and flange, or
