@@ -86,11 +86,17 @@ func (r *Rules) allowances() [numMechanisms]bounds {
 // conflict only where all that decide are one by the same mechanism, else undecided.
 // The first is with the readings as written and gives the margin; those from decide on
 // only widen low and high.
-func (r *Rules) gather(list []margins, decide int) Computed {
+//
+// The bearing counts for a hollow truck only: what gauge does to the others is the
+// wide-gauge check's.
+func (r *Rules) gather(list []margins, decide int, hollow bool) Computed {
 	limits := r.allowances()
 	worst, at := Clear, -1
 	var lo, hi margins
 	for m := range numMechanisms {
+		if m == bearing && !hollow {
+			continue
+		}
 		lo[m], hi[m] = math.Inf(1), math.Inf(-1)
 		v, seen := Clear, 0
 		all := true

@@ -115,6 +115,12 @@ func (e *Engine) pair(wi int, pt *placeTable) margin {
 	}
 	if k := pt.computed[wi]; k != nil && !k.skipped {
 		m.plain, m.computed, m.verdict = m.verdict, k, k.Verdict
+		switch {
+		case k.Verdict != Undecided:
+			m.settle = 0 // what would narrow the plain rule's margin decides nothing here
+		case m.settle == 0:
+			m.settle = wheelMask(wheel.TreadHollow)
+		}
 	}
 	return m
 }

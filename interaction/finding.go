@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -95,6 +96,9 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	}
 	if c.notes != nil {
 		f.Notes = c.notes(x)
+	}
+	if f.Computed != nil && f.Verdict > f.Plain {
+		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, a rule of thumb that knows neither truck nor rail, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
 	}
 	if why := notComputed(pt, wi); why != "" && m.verdict != NotMeasured {
 		f.Notes = append(f.Notes, "the plain rule stands, not computed: "+why)

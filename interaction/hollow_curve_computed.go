@@ -46,6 +46,7 @@ type truckJob struct {
 	notes  []string   // what was set aside or assumed
 	broken string     // why it cannot be computed
 	hollow bool       // some wheel is
+	unread []string   // wheels whose hollow was not read: then nothing is clear
 }
 
 // curveJob is a curve that trucks are tried on.
@@ -370,7 +371,9 @@ func (c *computer) shape(t *truckJob, i int, w *wheel.Wheel) error {
 		for end := range numEnds {
 			t.shapes[end][i] = s
 		}
-		t.notes = append(t.notes, "a wheel that is not in the sheet taken as new")
+		if t.car.ID != "" {
+			t.unread = append(t.unread, "a wheel that is not in the sheet")
+		}
 		return nil
 	}
 	design, _, err := w.DesignShape(c.data, c.shapes)
@@ -381,7 +384,7 @@ func (c *computer) shape(t *truckJob, i int, w *wheel.Wheel) error {
 		return err
 	}
 	if !w.Read(wheel.TreadHollow).Measured() {
-		t.notes = append(t.notes, "hollow of "+w.Position.String()+" not read, taken as none")
+		t.unread = append(t.unread, w.Position.String())
 	}
 	r := w.WornReadings()
 	for end := range numEnds {
@@ -404,8 +407,8 @@ func (c *computer) shape(t *truckJob, i int, w *wheel.Wheel) error {
 // Steps to which the readings of a wheel are rounded before its shape is rebuilt, so
 // that wheels which are nearly alike are laid on the rails once.
 const (
-	hollowStep    = 0.5                    // mm
-	thicknessStep = measure.MMPerInch / 16 // mm
+	hollowStep    = 0.5                   // mm
+	thicknessStep = measure.MMPerInch / 8 // mm
 )
 
 // atEnd are hollow and thickness as one-valued readings: as written to the nearest step,
@@ -537,10 +540,29 @@ func (c *computer) run(t *truckJob, j *curveJob, w way, end int) TruckRun {
 	if w.reversed {
 		lead, trail = 1, 0
 	}
+	flange := func(n int) float64 { // of the high wheel, as read
+		high := 2 * n
+		if w.rightHigh {
+			high++
+		}
+		if t.wheels[high] == nil {
+			return 0
+		}
+		x := t.wheels[high].Read(wheel.FlangeThickness)
+		switch {
+		case !x.Measured(), state == written && x.OneSided():
+			return 0
+		case state == written:
+			return x.As
+		case state == wornEnd:
+			return x.Lo
+		}
+		return x.Hi
+	}
 	rules := c.e.Rules
 	r := TruckRun{Lead: axle(lead), Trail: axle(trail), Gross: t.gross, Wheelbase: t.base, CentreHeight: rules.value("gravity_height"),
 		TurningMoment: rules.value("turning_moment") * 1e6, WarpStiffness: t.warp, Curve: j.curve, Friction: j.dry,
-		Allowance: rules.value(AllowanceSetting(j.f.Holding)), LoadedGauge: j.read, LeastBearing: rules.value("least_bearing")}
+		Allowance: rules.value(AllowanceSetting(j.f.Holding)), LoadedGauge: j.read, LeastBearing: rules.value("least_bearing"), Flange: [2]float64{flange(lead), flange(trail)}}
 	if (t.number == 1) == w.reversed { // the truck at the rear of the car
 		r.TurningMoment = -r.TurningMoment
 	}
@@ -604,7 +626,7 @@ func (c *computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 			}
 			all = append(all, marginsOf(a))
 		}
-		if k := c.e.Rules.gather(all, numEnds); i == 0 || k.Verdict < out.Verdict {
+		if k := c.e.Rules.gather(all, numEnds, t.hollow); i == 0 || k.Verdict < out.Verdict {
 			out, at = k, x.way
 		}
 	}
@@ -633,6 +655,12 @@ func (c *computer) onCurve(j *curveJob, t *placeTable) {
 		}
 		k, w := c.truckOn(truck, j)
 		k.Why = c.why(truck, j, k, w)
+		if len(truck.unread) > 0 && k.Mechanism != "" {
+			k.Why += "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
+			if k.Verdict == Clear {
+				k.Verdict = Undecided
+			}
+		}
 		k.truck, k.curve, k.way = truck, j, w
 		for n, x := range truck.wheels {
 			if x == nil {

@@ -114,5 +114,6 @@ func (k *Computed) Text() string {
 	if k.Mechanism == "" {
 		return "not computed"
 	}
-	return fmt.Sprintf("%s (%s..%s)", marginIn(k.Margin, k.Unit), strings.Fields(marginIn(k.Low, k.Unit))[0], marginIn(k.High, k.Unit))
+	bare := func(v float64) string { return strings.Fields(marginIn(v, k.Unit))[0] }
+	return fmt.Sprintf("%s (%s..%s)", marginIn(k.Margin, k.Unit), bare(k.Low), bare(k.High))
 }

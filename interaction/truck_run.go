@@ -22,6 +22,9 @@ type TruckRun struct {
 	Allowance     float64 // what gauge opens under [GaugeLoad], mm
 	LoadedGauge   float64 // as read under load, mm; 0: not read
 	LeastBearing  float64 // tread that must bear on the far rail, mm
+	// Flange is the thickness of the high wheels' flanges, lead and trail, mm; 0: that of
+	// their shapes.
+	Flange [2]float64
 }
 
 // GaugeLoad is the spreading force in N that the allowances of loaded gauge are taken
@@ -73,10 +76,12 @@ func (r TruckRun) On(lead, trail *curving.Table) (TruckAnswer, error) {
 		return a, err
 	}
 	a.Gauge = math.Max(a.Gauge, r.LoadedGauge)
-	for _, x := range []contact.Axle{r.Lead, r.Trail} {
-		t, err := x.Near.FlangeThickness()
-		if err != nil {
-			continue // a plain cone
+	for i, x := range []contact.Axle{r.Lead, r.Trail} {
+		t := r.Flange[i]
+		if t == 0 {
+			if t, err = x.Near.FlangeThickness(); err != nil {
+				continue // a plain cone
+			}
 		}
 		// The flange of the high wheel against its rail: what is left of the low wheel's rim.
 		left := x.BackToBack + t + x.Far.Rim - a.Gauge - r.LeastBearing
