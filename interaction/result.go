@@ -227,6 +227,14 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 		t := &r.Tallies[i]
 		note(e.placePart(t.Check, t.Feature, true).entered)
 		k := e.places[t.Place].tables[t.table].check
+		for _, c := range e.places[t.Place].tables[t.table].computed {
+			if c != nil && !c.skipped {
+				for _, name := range curveSettings() {
+					used[name] = true
+				}
+				break
+			}
+		}
 		if seen[k] {
 			continue
 		}
