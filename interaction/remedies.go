@@ -104,8 +104,9 @@ func (c *computer) turned(k *Computed, most float64) (TruckRun, []string, error)
 // marginIn writes a computed margin.
 func marginIn(v float64, unit string) string {
 	if unit == "mm" {
-		return fmt.Sprintf("%+.2f in", v/measure.MMPerInch)
+		v, unit = v/measure.MMPerInch, "in"
 	}
+	v = math.Round(v*100)/100 + 0 // no negative zero
 	return fmt.Sprintf("%+.2f %s", v, unit)
 }
 
