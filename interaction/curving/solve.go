@@ -103,10 +103,10 @@ const (
 	// counts as converged.
 	Tolerance = 1e-6
 	// MostIterations bounds the Newton iterations of one solution.
-	MostIterations = 2000
+	MostIterations = 1000
 
 	exact     = 1e-9 // aimed at
-	marchGood = 1e-5 // enough while under way
+	marchGood = 1e-4 // enough while under way
 )
 
 // start is the truck in the middle of tangent track.
@@ -158,7 +158,7 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		p.bend.curvature = full * float64(i+1) / ramp
 		from.way = way
 		try := q
-		if p.newton(&try, &from, marchGood, 20, &count, &w) && !p.leapt(&try, &from) {
+		if p.newton(&try, &from, marchGood, 12, &count, &w) && !p.leapt(&try, &from) {
 			q = try
 			remember()
 			i++
@@ -188,7 +188,7 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		for good < 4 && count < MostIterations-100 {
 			from.way = way
 			try := q
-			if p.newton(&try, &from, marchGood, 20, &count, &w) && !p.leapt(&try, &from) {
+			if p.newton(&try, &from, marchGood, 12, &count, &w) && !p.leapt(&try, &from) {
 				q = try
 				remember()
 				way *= 2
