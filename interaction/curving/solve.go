@@ -132,6 +132,20 @@ func (p *problem) leapt(q *vector, from *state) bool {
 	return false
 }
 
+// moved is by how far an axle has come sideways from where it was, mm.
+func (p *problem) moved(q *vector, from *state) float64 {
+	steady := state{way: math.Inf(1)}
+	far := 0.0
+	for i := range p.axle {
+		far = math.Max(far, math.Abs(p.pose(q, i, &steady).u-from.u[i]))
+	}
+	return far
+}
+
+// leap is how far in mm a steady state may lie from where the march has come to; one
+// farther off may be another than the truck comes to, so it rolls on first.
+const leap = 3
+
 // solve runs the truck from tangent track into the curve: first the curvature grows
 // over some steps, then the truck rolls on until nothing changes. A step is the
 // equations with the creep that comes from moving sideways and turning over the way
@@ -175,13 +189,14 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		try := q
 		done := p.newton(&try, &steady, exact, 25, &count, &w)
 		r := p.residual(&try, &steady, &w)
-		if p.leapt(&try, &from) {
-			done = false
-		} else if n := norm(&r); n < bestRes {
-			best, bestRes = try, n
-		}
-		if done {
-			break
+		if !p.leapt(&try, &from) {
+			near := done && p.moved(&try, &from) < leap
+			if n := norm(&r); n < bestRes || near {
+				best, bestRes = try, n
+			}
+			if near {
+				break
+			}
 		}
 		// Roll on.
 		good := 0
