@@ -160,7 +160,7 @@ func eliminate(j *[unknowns]vector, r *vector) (x vector, ok bool) {
 }
 
 // longest steps of one iteration, in units.
-var longest = vector{2, 4, 4, 4, 0.5, 0.5, 4, 0.5, 0.5}
+var longest = vector{4, 6, 6, 4, 0.5, 0.5, 4, 0.5, 0.5}
 
 // newton goes on from q until the residual is below exact; it counts its iterations.
 func (p *problem) newton(q *vector, from *state, exact float64, most int, count *int, w *work) bool {

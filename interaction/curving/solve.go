@@ -103,10 +103,10 @@ const (
 	// counts as converged.
 	Tolerance = 1e-6
 	// MostIterations bounds the Newton iterations of one solution.
-	MostIterations = 2000
+	MostIterations = 1000
 
 	exact     = 1e-9 // aimed at
-	marchGood = 1e-5 // enough while under way
+	marchGood = 1e-4 // enough while under way
 )
 
 // start is the truck in the middle of tangent track.
@@ -131,6 +131,20 @@ func (p *problem) leapt(q *vector, from *state) bool {
 	}
 	return false
 }
+
+// moved is by how far an axle has come sideways from where it was, mm.
+func (p *problem) moved(q *vector, from *state) float64 {
+	steady := state{way: math.Inf(1)}
+	far := 0.0
+	for i := range p.axle {
+		far = math.Max(far, math.Abs(p.pose(q, i, &steady).u-from.u[i]))
+	}
+	return far
+}
+
+// leap is how far in mm a steady state may lie from where the march has come to; one
+// farther off may be another than the truck comes to, so it rolls on first.
+const leap = 3
 
 // solve runs the truck from tangent track into the curve: first the curvature grows
 // over some steps, then the truck rolls on until nothing changes. A step is the
@@ -158,7 +172,7 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		p.bend.curvature = full * float64(i+1) / ramp
 		from.way = way
 		try := q
-		if p.newton(&try, &from, marchGood, 20, &count, &w) && !p.leapt(&try, &from) {
+		if p.newton(&try, &from, marchGood, 12, &count, &w) && !p.leapt(&try, &from) {
 			q = try
 			remember()
 			i++
@@ -175,20 +189,21 @@ func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
 		try := q
 		done := p.newton(&try, &steady, exact, 25, &count, &w)
 		r := p.residual(&try, &steady, &w)
-		if p.leapt(&try, &from) {
-			done = false
-		} else if n := norm(&r); n < bestRes {
-			best, bestRes = try, n
-		}
-		if done {
-			break
+		if !p.leapt(&try, &from) {
+			near := done && p.moved(&try, &from) < leap
+			if n := norm(&r); n < bestRes || near {
+				best, bestRes = try, n
+			}
+			if near {
+				break
+			}
 		}
 		// Roll on.
 		good := 0
 		for good < 4 && count < MostIterations-100 {
 			from.way = way
 			try := q
-			if p.newton(&try, &from, marchGood, 20, &count, &w) && !p.leapt(&try, &from) {
+			if p.newton(&try, &from, marchGood, 12, &count, &w) && !p.leapt(&try, &from) {
 				q = try
 				remember()
 				way *= 2
