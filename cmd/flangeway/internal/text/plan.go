@@ -1,0 +1,133 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/interaction/plan"
+	"flangeway/internal/survey"
+)
+
+// PlanOptions say how a plan is printed.
+type PlanOptions struct {
+	Program  string
+	Survey   *survey.Survey
+	Markdown bool
+}
+
+type planPage struct {
+	*page
+	p *plan.Plan
+	o PlanOptions
+}
+
+// Plan prints a plan: what it does, what it costs, how far from the cheapest it can be.
+func Plan(w io.Writer, p *plan.Plan, o PlanOptions) error {
+	c := &planPage{page: &page{markdown: o.Markdown}, p: p, o: o}
+	c.top()
+	c.actions(plan.Track, "Track side")
+	c.actions(plan.Car, "Car side")
+	c.defaults()
+	c.foot()
+	if c.err != nil {
+		return c.err
+	}
+	_, err := w.Write(c.b.Bytes())
+	return err
+}
+
+func (c *planPage) money(cents int64) string { return configs.Money(cents) + " " + c.p.Currency }
+
+func (c *planPage) top() {
+	sv, p := c.o.Survey, c.p
+	name := sv.Railroad
+	if name == "" {
+		name = "A railroad without a name"
+	}
+	if sv.Date.Known() {
+		name += ", " + sv.Date.String()
+	}
+	c.heading(1, "Joint plan: "+name)
+	var track, cars int64
+	n := map[string]int{}
+	for _, a := range p.Actions {
+		n[a.Side]++
+		if a.Side == plan.Track {
+			track += a.Cents
+		} else {
+			cars += a.Cents
+		}
+	}
+	c.para(fmt.Sprintf("Cost %s: track side %s for %s, car side %s for %s; %s crew days.", c.money(p.Cents),
+		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars), plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
+	switch {
+	case p.Proven():
+		c.para(fmt.Sprintf("Proven cheapest: no set of the offered actions that does the same costs less than %s.", c.money(p.Bound)))
+	default:
+		c.para(fmt.Sprintf("Not proven cheapest: no set of the offered actions costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
+	}
+	c.para(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
+		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
+	if p.Apart > 0 {
+		c.para(fmt.Sprintf("%s of cars that do not go to the place are left out (traffic: serves).", plural(p.Apart, "pair", "pairs")))
+	}
+	tol, _ := sv.Settings.Setting("work_tolerance")
+	c.para(fmt.Sprintf("Every pair was judged again on the planned readings, with +-%s where a sheet reads closer. %s offered; %s of the problem, %d solved as minimum cuts, %d by branch and bound.",
+		tol.Text(), plural(p.Candidates, "action", "actions"), plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
+	c.blank()
+}
+
+func (c *planPage) actions(side, title string) {
+	var rows [][]string
+	for _, a := range c.p.Actions {
+		if a.Side != side {
+			continue
+		}
+		where := a.Where
+		if side == plan.Track {
+			where = a.Location + ", " + a.Where
+		}
+		rows = append(rows, []string{a.ID, where, configs.Money(a.Cents), fmt.Sprint(a.Removes), a.What})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, title)
+	c.blank()
+	if c.markdown {
+		c.table([]string{"id", "where", "cost", "removes", "what"}, rows, 2, 3)
+		return
+	}
+	for _, r := range rows {
+		c.line(fmt.Sprintf("%-5s %s; %s %s, removes %s", r[0], r[1], r[2], c.p.Currency, r[3]))
+		for _, l := range wrap(r[4], width-6, "") {
+			c.line("      " + l)
+		}
+	}
+	c.blank()
+}
+
+func (c *planPage) defaults() {
+	if len(c.p.Defaults) == 0 {
+		return
+	}
+	c.heading(2, "Defaults that entered")
+	c.blank()
+	for _, d := range c.p.Defaults {
+		c.item(d.Setting, d.Value+" ("+d.Kind+": "+d.Source+")")
+	}
+	c.endList()
+	c.blank()
+}
+
+func (c *planPage) foot() {
+	c.heading(2, "Cautions")
+	c.blank()
+	for _, s := range append(Cautions(), "The plan is chosen among the works that the program knows, at the costs above; what else a place or a wheel needs is not in it.") {
+		c.para(s)
+	}
+	c.blank()
+	c.para(strings.TrimSpace(c.o.Program) + "; limits: " + strings.Join(c.o.Survey.Sets, ", ") + ".")
+}
