@@ -90,3 +90,21 @@ func (t *Trial) Verdict(k int, w *WheelShare, p *PlaceShare) Verdict {
 	}
 	return judge(a.lo+b.lo, a.hi+b.hi)
 }
+
+// Sums reports whether the margin of check k is the plain sum of the two shares.
+func (t *Trial) Sums(k int) bool { return t.Checks[k].join == nil }
+
+// Bounds is the wheel's share at check k in mm; ok is false where a reading is missing.
+func (w *WheelShare) Bounds(k int) (lo, hi float64, ok bool) {
+	p := &w.parts[k]
+	return p.lo, p.hi, p.missing == 0
+}
+
+// Bounds is the place's share at check k in mm; ok is false where a reading is missing.
+func (p *PlaceShare) Bounds(k int) (lo, hi float64, ok bool) {
+	x := &p.parts[k]
+	return x.lo, x.hi, x.missing == 0
+}
+
+// Sum is the verdict of two shares that are known and add up.
+func Sum(lo, hi float64) Verdict { return judge(lo, hi) }

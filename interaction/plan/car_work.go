@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -150,9 +151,14 @@ func (s *shop) planned(a *wheel.Axle, w axleWork) (narrow, wide *wheel.Axle, err
 	return narrow, wide, nil
 }
 
+var errNoShape = errors.New("the design has no shape")
+
 // shape is a wheel shape by the name of its design.
 func (s *shop) shape(name string) (*wheel.Shape, error) {
 	if sh, ok := s.shapes[name]; ok {
+		if sh == nil {
+			return nil, errNoShape
+		}
 		return sh, nil
 	}
 	if s.loaded == nil && s.shapesErr == nil {
@@ -162,9 +168,7 @@ func (s *shop) shape(name string) (*wheel.Shape, error) {
 		return nil, s.shapesErr
 	}
 	sh, err := wheel.ShapeNamed(s.loaded, name)
-	if err == nil {
-		s.shapes[name] = sh
-	}
+	s.shapes[name] = sh // nil where there is none
 	return sh, err
 }
 

@@ -76,6 +76,7 @@ type model struct {
 	axles     []axleModel
 	cars      []carModel
 	places    []placeModel
+	lanes     map[int][]lane
 	wheelOpts int // wheel options in all: two for each axle option
 	tolerance float64
 }
@@ -94,7 +95,7 @@ func newModel(sv *survey.Survey, opt Options) (*model, error) {
 
 // rawModel is the model with every option, the needless ones too.
 func rawModel(sv *survey.Survey, opt Options) (*model, error) {
-	m := &model{sv: sv, opt: opt, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv), tolerance: sv.Settings.Value("work_tolerance")}
+	m := &model{sv: sv, opt: opt, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
 	var err error
 	if m.shop, err = newShop(sv, m.tolerance); err != nil {
 		return nil, err
@@ -322,6 +323,39 @@ func (m *model) quiet(o *placeOption) bool {
 	return true
 }
 
+// lane is the share of a wheel option at one check that is a plain sum, mm: as the
+// planned readings are read, and with the tolerance.
+type lane struct {
+	lo, hi, wideLo, wideHi float64
+	known                  bool
+}
+
+// lane gives the shares at a check by wheel option; nil where it is no plain sum.
+func (m *model) lane(check int) []lane {
+	if !m.trial.Sums(check) {
+		return nil
+	}
+	if l, ok := m.lanes[check]; ok {
+		return l
+	}
+	out := make([]lane, m.wheelOpts)
+	for i := range m.axles {
+		a := &m.axles[i]
+		for j := range a.opts {
+			for s, w := range a.opts[j].wheels {
+				if w.narrow == nil {
+					continue
+				}
+				l := &out[a.first+2*j+s]
+				l.lo, l.hi, l.known = w.narrow.Bounds(check)
+				l.wideLo, l.wideHi, _ = w.wide.Bounds(check)
+			}
+		}
+	}
+	m.lanes[check] = out
+	return out
+}
+
 // judge fills the bits of a place option.
 func (m *model) judge(p *placeModel, o *placeOption, cache map[shareKey][2]bitset) {
 	for k, check := range p.checks {
@@ -331,6 +365,23 @@ func (m *model) judge(p *placeModel, o *placeOption, cache map[shareKey][2]bitse
 			continue
 		}
 		bad, worse := newBitset(m.wheelOpts), newBitset(m.wheelOpts)
+		lanes := m.lane(check)
+		lo, hi, known := o.narrow.Bounds(check)
+		wideLo, wideHi, _ := o.wide.Bounds(check)
+		verdicts := func(i int, w *wheelOption) (n, x interaction.Verdict) {
+			if lanes != nil {
+				l := &lanes[i]
+				if !known || !l.known {
+					return interaction.NotMeasured, interaction.NotMeasured
+				}
+				return interaction.Sum(l.lo+lo, l.hi+hi), interaction.Sum(l.wideLo+wideLo, l.wideHi+wideHi)
+			}
+			n = m.trial.Verdict(check, w.narrow, o.narrow)
+			if w.narrow == w.wide && o.narrow == o.wide {
+				return n, n
+			}
+			return n, m.trial.Verdict(check, w.wide, o.wide)
+		}
 		for ci := range m.cars {
 			if !m.cars[ci].meets[p.index] {
 				continue
@@ -343,17 +394,13 @@ func (m *model) judge(p *placeModel, o *placeOption, cache map[shareKey][2]bitse
 					}
 					before := p.before[k][w]
 					for j := range a.opts {
-						wo := &a.opts[j].wheels[s]
-						n := m.trial.Verdict(check, wo.narrow, o.narrow)
-						x := n
-						if wo.narrow != wo.wide || o.narrow != o.wide {
-							x = m.trial.Verdict(check, wo.wide, o.wide)
-						}
+						i := a.first + 2*j + s
+						n, x := verdicts(i, &a.opts[j].wheels[s])
 						if m.treats(before) && (n != interaction.Clear || x != interaction.Clear) {
-							bad.set(a.first + 2*j + s)
+							bad.set(i)
 						}
 						if n < before || x < before {
-							worse.set(a.first + 2*j + s)
+							worse.set(i)
 						}
 					}
 				}
@@ -452,27 +499,41 @@ func (m *model) pruneAxle(a *axleModel, alive bitset) {
 // settle asks the lathe for the turnings that a choice wants. It reports whether the
 // rims hold all of them; a turning that they do not hold is no option any more.
 func (m *model) settle(levels func(car, axle int) int) bool {
-	held := true
-	alive := newBitset(m.wheelOpts)
+	type job struct {
+		a  *axleModel
+		j  int
+		l  lathe
+		ok bool
+	}
+	var jobs []job
 	for ci := range m.cars {
 		for k, ai := range m.cars[ci].axles {
 			a := &m.axles[ai]
-			j := levels(ci, k)
-			o := &a.opts[j]
-			if j == 0 || o.acts != nil {
-				continue
+			if j := levels(ci, k); j > 0 && a.opts[j].acts == nil {
+				jobs = append(jobs, job{a: a, j: j, ok: true})
 			}
-			var l lathe
-			if o.work.name == "wheelset_turn" {
-				var ok bool
-				if l, ok = m.shop.turn(a.axle, o.work); !ok {
-					o.never, held = true, false
-					m.pruneAxle(a, alive)
-					continue
-				}
-			}
-			o.acts = m.shop.actions(a.axle, o.work, l)
 		}
+	}
+	// The shapes are loaded before, so that the lathe can be asked for several at once.
+	for _, d := range m.sv.Data.Designs {
+		_, _ = m.shop.shape(d.Name) // a design without a shape is turned by the plain rule
+	}
+	each(len(jobs), func(i int) {
+		x := &jobs[i]
+		if o := &x.a.opts[x.j]; o.work.name == "wheelset_turn" {
+			x.l, x.ok = m.shop.turn(x.a.axle, o.work)
+		}
+	})
+	held := true
+	alive := newBitset(m.wheelOpts)
+	for _, x := range jobs {
+		o := &x.a.opts[x.j]
+		if !x.ok {
+			o.never, held = true, false
+			m.pruneAxle(x.a, alive)
+			continue
+		}
+		o.acts = m.shop.actions(x.a.axle, o.work, x.l)
 	}
 	return held
 }
