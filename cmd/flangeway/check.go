@@ -13,6 +13,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
 )
@@ -142,7 +143,14 @@ func known(sv *survey.Survey, o checkOptions) error {
 // write prints the result. Text and markdown are built whole before the first
 // byte; the lists of all pairs are streamed.
 func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report) error {
-	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: text.Cautions()}
+	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: text.Cautions(), Risks: map[string]plan.Risk{}}
+	assessed, err := plan.Assess(j.survey)
+	if err != nil {
+		return err
+	}
+	for _, r := range assessed.Risks {
+		in.Risks[r.Location] = r
+	}
 	out := &checkedWriter{ctx: ctx, w: w}
 	switch o.format {
 	case "json":
@@ -155,7 +163,7 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 	if err := text.Check(&b, in, opt); err != nil {
 		return err
 	}
-	_, err := out.Write(b.Bytes())
+	_, err = out.Write(b.Bytes())
 	return out.done(err)
 }
 

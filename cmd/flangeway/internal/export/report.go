@@ -4,6 +4,7 @@ package export
 
 import (
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -17,7 +18,18 @@ type Input struct {
 	Result   *interaction.Result
 	AllPairs bool
 	Before   *Report // an earlier report to compare with, or nil
+	// Risks are the levels by location; nil leaves the words of the worst verdict.
+	Risks    map[string]plan.Risk
 	Cautions []string
+}
+
+// RiskText is the level of a location with its pieces, and the worst verdict there with
+// what it hurts.
+func (in Input) RiskText(l interaction.Location) string {
+	if r, ok := in.Risks[l.Name]; ok {
+		return r.Text() + "; worst there: " + l.Risk
+	}
+	return l.Risk
 }
 
 // Report is the JSON of check (CONTRACT §6). An absent key means unknown.
@@ -187,7 +199,7 @@ func NewReport(in Input) *Report {
 		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
 		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]}}
 	for _, l := range in.Result.Locations() {
-		loc := Location{Location: l.Name, Risk: l.Risk, Findings: []Finding{}}
+		loc := Location{Location: l.Name, Risk: in.RiskText(l), Findings: []Finding{}}
 		if !in.AllPairs {
 			for _, f := range in.Result.WorstAt(l) {
 				loc.Findings = append(loc.Findings, NewFinding(in, f))
