@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/internal/survey"
 )
@@ -73,14 +72,31 @@ func Make(sv *survey.Survey, opt Options) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
+	p := &Plan{Options: opt, Currency: sv.Costs.Currency, model: m, holds: map[[2]int]bool{}}
+	if opt.Budget != nil || opt.CrewDays != nil {
+		p.spend()
+	} else {
+		p.remove()
+	}
+	p.finish()
+	s := newSpending(m)
+	p.Curve = p.curve(s)
+	if p.Bound > p.Cents {
+		return nil, fmt.Errorf("plan: the bound %d is above the cost %d", p.Bound, p.Cents)
+	}
+	return p, nil
+}
+
+// remove finds the cheapest plan that leaves no treated pair.
+func (p *Plan) remove() {
+	m := p.model
 	n := m.assemble()
 	s := n.solve()
 	for !m.settle(func(ci, k int) int { return n.cars[ci][s.choice.car[ci]].levels[k] }) {
 		n = m.assemble()
 		s = n.solve()
 	}
-	p := &Plan{Options: opt, Currency: sv.Costs.Currency, Bound: s.bound, Parts: s.parts, Cuts: s.cuts, Nodes: s.nodes,
-		model: m, choice: s.choice, assembled: n, holds: map[[2]int]bool{}}
+	p.Bound, p.Parts, p.Cuts, p.Nodes, p.choice, p.assembled = s.bound, s.parts, s.cuts, s.nodes, s.choice, n
 	for ci := range m.cars {
 		x := &n.cars[ci][s.choice.car[ci]]
 		for pi := range m.places {
@@ -89,11 +105,25 @@ func Make(sv *survey.Survey, opt Options) (*Plan, error) {
 			}
 		}
 	}
-	p.finish()
-	if p.Bound > p.Cents {
-		return nil, fmt.Errorf("plan: the bound %d is above the cost %d", p.Bound, p.Cents)
+}
+
+// spend finds the plan that ends most conflicting passes within the limits.
+func (p *Plan) spend() {
+	m := p.model
+	var s *spending
+	var r result
+	for {
+		s = newSpending(m)
+		r = s.spend(m.candidates() <= exactCandidates)
+		if m.settle(func(ci, k int) int { return s.opts[ci][r.choice.car[ci]].levels[k] }) {
+			break
+		}
 	}
-	return p, nil
+	p.Bound, p.choice, p.assembled = r.leastCents, r.choice, &assembled{cars: s.opts}
+	for _, h := range r.holds {
+		p.holds[h] = true
+	}
+	p.PassesBefore, p.PassesAfter, p.PassesBound = float64(s.passesBefore())/perPass, float64(r.left)/perPass, float64(r.leastLeft)/perPass
 }
 
 // finish writes the actions of the choice and counts the pairs.
@@ -302,31 +332,51 @@ func (p *Plan) held(ci, pi int) int {
 // count judges every pair on the planned readings, as they will be read.
 func (p *Plan) count() {
 	m := p.model
-	for pi := range m.places {
-		pm := &m.places[pi]
-		o := &pm.opts[p.choice.place[pi]]
+	before := m.judged(make([]int, len(m.places)), func(int, int) int { return 0 }, nil)
+	after := m.judged(p.choice.place, p.level, p.holds)
+	p.Conflict = Count{before.conflict, after.conflict}
+	p.Undecided = Count{before.undecided, after.undecided}
+	p.Apart = before.apart
+}
+
+// counted is how many pairs there are of a verdict.
+type counted struct{ conflict, undecided, apart int }
+
+// judged counts the pairs of a choice, on the readings as they will be read.
+func (m *model) judged(places []int, level func(ci, k int) int, holds map[[2]int]bool) counted {
+	list := make([]counted, len(m.places))
+	each(len(m.places), func(pi int) {
+		pm, x := &m.places[pi], &list[pi]
+		o := &pm.opts[places[pi]]
 		for ci := range m.cars {
+			gone := o.narrow == nil || holds[[2]int{ci, pi}]
 			for k, ai := range m.cars[ci].axles {
 				a := &m.axles[ai]
+				j := level(ci, k)
 				for s, w := range a.index {
 					for c, check := range pm.checks {
 						if w < 0 || !m.trial.Has(check, m.shares[w], pm.opts[0].narrow) {
 							continue
 						}
-						if !m.cars[ci].meets[pi] {
-							p.Apart++
-							continue
-						}
-						tally(pm.before[c][w], &p.Conflict.Before, &p.Undecided.Before)
-						if o.narrow != nil && !p.holds[[2]int{ci, pi}] {
-							v := m.trial.Verdict(check, a.opts[p.level(ci, k)].wheels[s].narrow, o.narrow)
-							tally(v, &p.Conflict.After, &p.Undecided.After)
+						switch {
+						case !m.cars[ci].meets[pi]:
+							x.apart++
+						case gone:
+						case j == 0 && places[pi] == 0:
+							tally(pm.before[c][w], &x.conflict, &x.undecided)
+						default:
+							tally(m.trial.Verdict(check, a.opts[j].wheels[s].narrow, o.narrow), &x.conflict, &x.undecided)
 						}
 					}
 				}
 			}
 		}
+	})
+	var out counted
+	for _, x := range list {
+		out.conflict, out.undecided, out.apart = out.conflict+x.conflict, out.undecided+x.undecided, out.apart+x.apart
 	}
+	return out
 }
 
 func tally(v interaction.Verdict, conflict, undecided *int) {
@@ -345,6 +395,3 @@ type Point struct {
 	Track     int64
 	Cars      int64
 }
-
-// costText is an amount with its currency.
-func (p *Plan) costText(cents int64) string { return configs.Money(cents) + " " + p.Currency }

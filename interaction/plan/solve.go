@@ -59,25 +59,41 @@ func (n *network) solve() solution {
 // bounded is a part under search: which options are still open, and the prices moved
 // from each edge to its ends.
 type bounded struct {
-	n               *network
-	byPlace, byCar  [][]int
-	openP, openC    [][]bool
-	toP, toC        [][]float64 // by edge: moved to the options of its place, of its car
-	sumP, sumC      [][]float64 // by node: its own price and all that was moved to it
-	margP, margC    [][]float64 // the sums when they were fullest, for choosing
-	best            choice
-	bestCost        int64
-	grain           int64
-	nodes           int
-	effort          *int
-	exhausted       bool
-	rootBound       float64
-	openBound       float64 // least bound of what was left unsearched
+	n              *network
+	byPlace, byCar [][]int
+	openP, openC   [][]bool
+	toP, toC       [][]float64 // by edge: moved to the options of its place, of its car
+	sumP, sumC     [][]float64 // by node: its own price and all that was moved to it
+	margP, margC   [][]float64 // the sums when they were fullest, for choosing
+	best           choice
+	bestCost       int64
+	grain          int64
+	nodes          int
+	effort         *int
+	exhausted      bool
+	rootBound      float64
+	openBound      float64 // least bound of what was left unsearched
+	maxNodes       int
+	// value is what a choice counts; ok is false where it is none. nil: its price.
+	value           func(c choice) (v int64, ok bool)
 	pricesInOnePass int
 }
 
 func (n *network) search(effort *int) solution {
-	b := &bounded{n: n, grain: n.gcd(), effort: effort, openBound: math.Inf(1)}
+	b := newBounded(n, effort)
+	b.best = choice{make([]int, len(n.place)), make([]int, len(n.car))}
+	b.n.improve(b.best, b.byPlace, b.byCar)
+	b.bestCost = n.cost(b.best)
+	b.branch(passes)
+	bound := b.bestCost
+	if b.exhausted {
+		bound = min(bound, b.whole(b.openBound))
+	}
+	return solution{choice: b.best, cost: b.bestCost, bound: bound, nodes: b.nodes}
+}
+
+func newBounded(n *network, effort *int) *bounded {
+	b := &bounded{n: n, grain: n.gcd(), effort: effort, openBound: math.Inf(1), maxNodes: maxNodes}
 	b.byPlace, b.byCar = n.links()
 	for _, row := range n.place {
 		b.openP = append(b.openP, allOpen(len(row)))
@@ -95,15 +111,7 @@ func (n *network) search(effort *int) solution {
 		b.toC = append(b.toC, make([]float64, len(n.car[e.car])))
 		b.pricesInOnePass += 2 * len(e.price)
 	}
-	b.best = choice{make([]int, len(n.place)), make([]int, len(n.car))}
-	b.n.improve(b.best, b.byPlace, b.byCar)
-	b.bestCost = n.cost(b.best)
-	b.branch(passes)
-	bound := b.bestCost
-	if b.exhausted {
-		bound = min(bound, b.whole(b.openBound))
-	}
-	return solution{choice: b.best, cost: b.bestCost, bound: bound, nodes: b.nodes}
+	return b
 }
 
 func allOpen(n int) []bool {
@@ -148,7 +156,7 @@ func (b *bounded) branch(rounds int) {
 	if node < 0 { // one option for each: the choice was seen by round
 		return
 	}
-	if b.nodes >= maxNodes || *b.effort <= 0 { // what is left here keeps its bound
+	if b.nodes >= b.maxNodes || *b.effort <= 0 { // what is left here keeps its bound
 		b.exhausted = true
 		b.openBound = math.Min(b.openBound, bound)
 		return
@@ -350,8 +358,21 @@ func (b *bounded) round() {
 	for i := range c.car {
 		c.car[i] = leastAt(b.margC[i], b.openC[i])
 	}
+	if b.value != nil { // a choice that must keep to limits counts as it is
+		b.keep(c.clone())
+	}
 	b.n.improve(c, b.byPlace, b.byCar)
-	if v := b.n.cost(c); v < b.bestCost {
+	b.keep(c)
+}
+
+func (b *bounded) keep(c choice) {
+	v, ok := int64(0), true
+	if b.value != nil {
+		v, ok = b.value(c)
+	} else {
+		v = b.n.cost(c)
+	}
+	if ok && v < b.bestCost {
 		b.best, b.bestCost = c, v
 	}
 }
