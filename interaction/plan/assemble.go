@@ -13,7 +13,7 @@ const maxCarOptions = 1024
 
 // carOptions are the combinations of the works on a car's axles, without those that
 // another one is never worse than.
-func (m *model) carOptions(c *carModel, needs func(a *axleModel, j int, p *placeModel, y int) bool) []carOption {
+func (m *model) carOptions(c *carModel) []carOption {
 	out := []carOption{{marks: m.emptyMarks()}}
 	total := 1
 	for _, ai := range c.axles {
@@ -39,7 +39,7 @@ func (m *model) carOptions(c *carModel, needs func(a *axleModel, j int, p *place
 			for pi := range m.places {
 				p := &m.places[pi]
 				for y := range p.opts {
-					if needs(a, j, p, y) {
+					if m.leaves(a, j, p, y) {
 						marks[pi].set(y)
 					}
 				}
@@ -135,15 +135,16 @@ func (m *model) assemble() *assembled {
 		n.place = append(n.place, row)
 	}
 	never := (all/1e6 + 2) * 1e6
+	n.cars = make([][]carOption, len(m.cars))
+	each(len(m.cars), func(ci int) { n.cars[ci] = m.carOptions(&m.cars[ci]) })
 	for ci := range m.cars {
 		c := &m.cars[ci]
-		opts := m.carOptions(c, m.leaves)
+		opts := n.cars[ci]
 		row := make([]int64, len(opts))
 		for x := range opts {
 			row[x] = opts[x].cents
 		}
 		n.car = append(n.car, row)
-		n.cars = append(n.cars, opts)
 		hold := c.hold
 		if hold >= forbidden {
 			hold = never

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 
 	"flangeway/configs"
 	"flangeway/internal/limit"
@@ -20,7 +21,8 @@ type shop struct {
 	shapes      map[string]*wheel.Shape
 	shapesErr   error
 	loaded      *configs.Shapes
-	tolerance   float64 // mm
+	tolerance   float64  // mm
+	cuts        sync.Map // cutKey → cutFound
 }
 
 func newShop(sv *survey.Survey, tolerance float64) (*shop, error) {
@@ -268,22 +270,50 @@ func (s *shop) turn(a *wheel.Axle, w axleWork) (l lathe, ok bool) {
 	return l, true
 }
 
-// cut is what the lathe takes off one wheel's radius, mm.
+// cutKey is all that the cut of one wheel depends on.
+type cutKey struct {
+	design                                       string
+	thick, height, thickness, vertical, hollow   float64
+	hasHeight, hasThickness, hasVertical, hasHol bool
+}
+
+type cutFound struct {
+	cut float64
+	err error
+}
+
+// cut is what the lathe takes off one wheel's radius, mm. Where the flange height says
+// how much tread is worn the hollow is left out: it lies outside the tape line, where
+// the worn wheel only has more metal, and changes no cut.
 func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error) {
 	shape, err := s.shape(design)
 	if err != nil {
 		return 0, err
 	}
-	worn, err := wheel.AsWritten(shape, wheel.WornReadings{Height: v.Read(wheel.FlangeHeight), Thickness: v.Read(wheel.FlangeThickness),
-		Vertical: v.Read(wheel.VerticalFlange), Hollow: v.Read(wheel.TreadHollow)})
-	if err != nil {
-		return 0, err
+	r := wheel.WornReadings{Height: v.Read(wheel.FlangeHeight), Thickness: v.Read(wheel.FlangeThickness), Vertical: v.Read(wheel.VerticalFlange), Hollow: v.Read(wheel.TreadHollow)}
+	key := cutKey{design: design, thick: thick}
+	key.height, key.hasHeight = value(r.Height)
+	key.thickness, key.hasThickness = value(r.Thickness)
+	key.vertical, key.hasVertical = value(r.Vertical)
+	if key.hasHeight {
+		r.Hollow = measure.Reading{}
 	}
-	t, err := wheel.Turn(worn, shape, thick, 0, 0)
-	if err != nil {
-		return 0, err
+	key.hollow, key.hasHol = value(r.Hollow)
+	if x, ok := s.cuts.Load(key); ok {
+		f := x.(cutFound)
+		return f.cut, f.err
 	}
-	return t.Cut, nil
+	found := cutFound{}
+	worn, err := wheel.AsWritten(shape, r)
+	if err == nil {
+		var t *wheel.Turning
+		if t, err = wheel.Turn(worn, shape, thick, 0, 0); err == nil {
+			found.cut = t.Cut
+		}
+	}
+	found.err = err
+	s.cuts.Store(key, found)
+	return found.cut, found.err
 }
 
 // actions words a work on an axle: one action a wheel, since each wheel has a row of

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -278,38 +279,44 @@ type shareKey struct {
 // placeOptions adds the works to every place with a pair to treat, or with one that a
 // work on a car would make worse.
 func (m *model) placeOptions() error {
-	for i := range m.places {
-		p := &m.places[i]
-		cache := map[shareKey][2]bitset{}
-		m.judge(p, &p.opts[0], cache)
-		c := m.choices(p)
-		if c == (choices{}) && m.quiet(&p.opts[0]) || m.opt.CarsOnly {
-			continue
-		}
-		shop := workshop{sv: m.sv, f: p.f, design: m.sv.Data.Designed[p.f.Kind.String()].Values}
-		for _, d := range shop.drafts(c)[1:] {
-			narrow, wide := p.f, p.f
-			for q := range track.NumQuantities {
-				text, ok := d.to[q]
-				if !ok {
-					continue
-				}
-				n, w, err := reading(m.sv.Columns[q.String()], text, m.tolerance)
-				if err != nil {
-					return fmt.Errorf("%s: %w", p.f.Name(), err)
-				}
-				narrow, wide = narrow.With(q, n), wide.With(q, w)
-			}
-			o := placeOption{acts: d.finish(p.f), narrow: m.trial.Place(narrow), wide: m.trial.Place(wide)}
-			for _, a := range o.acts {
-				o.cents, o.millis = o.cents+a.Cents, o.millis+a.Millis
-			}
-			m.judge(p, &o, cache)
-			p.opts = append(p.opts, o)
-		}
-		a := closing(m.sv, p.f)
-		p.opts = append(p.opts, placeOption{acts: []Action{a}, cents: a.Cents, millis: a.Millis})
+	for k := range m.trial.Checks {
+		m.fillLane(k)
 	}
+	errs := make([]error, len(m.places))
+	each(len(m.places), func(i int) { errs[i] = m.optionsOf(&m.places[i]) })
+	return errors.Join(errs...)
+}
+
+func (m *model) optionsOf(p *placeModel) error {
+	cache := map[shareKey][2]bitset{}
+	m.judge(p, &p.opts[0], cache)
+	c := m.choices(p)
+	if c == (choices{}) && m.quiet(&p.opts[0]) || m.opt.CarsOnly {
+		return nil
+	}
+	shop := workshop{sv: m.sv, f: p.f, design: m.sv.Data.Designed[p.f.Kind.String()].Values}
+	for _, d := range shop.drafts(c)[1:] {
+		narrow, wide := p.f, p.f
+		for q := range track.NumQuantities {
+			text, ok := d.to[q]
+			if !ok {
+				continue
+			}
+			n, w, err := reading(m.sv.Columns[q.String()], text, m.tolerance)
+			if err != nil {
+				return fmt.Errorf("%s: %w", p.f.Name(), err)
+			}
+			narrow, wide = narrow.With(q, n), wide.With(q, w)
+		}
+		o := placeOption{acts: d.finish(p.f), narrow: m.trial.Place(narrow), wide: m.trial.Place(wide)}
+		for _, a := range o.acts {
+			o.cents, o.millis = o.cents+a.Cents, o.millis+a.Millis
+		}
+		m.judge(p, &o, cache)
+		p.opts = append(p.opts, o)
+	}
+	a := closing(m.sv, p.f)
+	p.opts = append(p.opts, placeOption{acts: []Action{a}, cents: a.Cents, millis: a.Millis})
 	return nil
 }
 
@@ -330,13 +337,11 @@ type lane struct {
 	known                  bool
 }
 
-// lane gives the shares at a check by wheel option; nil where it is no plain sum.
-func (m *model) lane(check int) []lane {
+// fillLane prepares the shares at a check by wheel option; none where it is no plain
+// sum.
+func (m *model) fillLane(check int) {
 	if !m.trial.Sums(check) {
-		return nil
-	}
-	if l, ok := m.lanes[check]; ok {
-		return l
+		return
 	}
 	out := make([]lane, m.wheelOpts)
 	for i := range m.axles {
@@ -353,7 +358,6 @@ func (m *model) lane(check int) []lane {
 		}
 	}
 	m.lanes[check] = out
-	return out
 }
 
 // judge fills the bits of a place option.
@@ -365,7 +369,7 @@ func (m *model) judge(p *placeModel, o *placeOption, cache map[shareKey][2]bitse
 			continue
 		}
 		bad, worse := newBitset(m.wheelOpts), newBitset(m.wheelOpts)
-		lanes := m.lane(check)
+		lanes := m.lanes[check]
 		lo, hi, known := o.narrow.Bounds(check)
 		wideLo, wideHi, _ := o.wide.Bounds(check)
 		verdicts := func(i int, w *wheelOption) (n, x interaction.Verdict) {

@@ -415,3 +415,10 @@ func TestSmallSurveysMatchBruteForce(t *testing.T) {
 		t.Errorf("only %d surveys had anything to do; %d parts cut, %d searched", worth, cuts, searched)
 	}
 }
+
+// plain is a survey of one wheelset on one frog.
+func (r roller) plain(t testing.TB) *survey.Survey {
+	t.Helper()
+	return files{"wheels.csv": {{"car", "position", "flange_height", "rim_thickness"}, {"A 1", "L1", "1-1/2", "1-1/2"}, {"A 1", "R1", "1-1/4", "1-1/2"}},
+		"frogs.csv": {{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-3/8"}}}.write(t, plainRailroad)
+}
