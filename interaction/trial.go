@@ -108,3 +108,29 @@ func (p *PlaceShare) Bounds(k int) (lo, hi float64, ok bool) {
 
 // Sum is the verdict of two shares that are known and add up.
 func Sum(lo, hi float64) Verdict { return judge(lo, hi) }
+
+// Settles names the readings that would decide a pair: those of the wheel, of its mate
+// and of the place, by column.
+func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place []string) {
+	m := t.Checks[k].margin(t.Rules, &w.parts[k], &p.parts[k])
+	m.settle.each(func(bit uint) {
+		switch {
+		case bit >= trackBit:
+			place = append(place, track.Quantity(bit-trackBit).String())
+		case bit == mateThickness:
+			mate = append(mate, wheel.FlangeThickness.String())
+		case bit == mateRimWidth:
+			mate = append(mate, wheel.RimWidth.String())
+		default:
+			own = append(own, wheel.Quantity(bit).String())
+		}
+	})
+	return own, mate, place
+}
+
+// Margin is the margin of a pair with the readings as written, mm or degrees; ok is
+// false where one is missing or has no value of its own.
+func (t *Trial) Margin(k int, w *WheelShare, p *PlaceShare) (as float64, ok bool) {
+	m := t.Checks[k].margin(t.Rules, &w.parts[k], &p.parts[k])
+	return m.as, m.verdict != NotMeasured && !m.noAs
+}

@@ -23,6 +23,7 @@ type planOptions struct {
 	crewDays  string
 	trackOnly bool
 	carsOnly  bool
+	whatIf    []string
 }
 
 func newPlanCmd(s streams) *cobra.Command {
@@ -49,6 +50,7 @@ named.`,
 	f.StringVar(&o.budget, "budget", "", "spend at most this `amount`")
 	f.StringVar(&o.crewDays, "crew-days", "", "take at most this many `days` of all crews")
 	f.BoolVar(&o.trackOnly, "track-only", false, "work on the track side alone")
+	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit` first, such as \"drop car CAR\"; may be given several times")
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
 	return cmd
 }
@@ -99,6 +101,15 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 		}
 	}
+	var before *plan.Plan
+	if len(o.whatIf) > 0 {
+		if before, err = plan.Make(sv, opt); err != nil {
+			return err
+		}
+		if sv, err = whatIf(sv, o.whatIf); err != nil {
+			return err
+		}
+	}
 	p, err := plan.Make(sv, opt)
 	if err != nil {
 		return err
@@ -107,11 +118,11 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	var b bytes.Buffer
 	switch o.format {
 	case "json":
-		err = export.PlanJSON(&b, p)
+		err = export.PlanJSON(&b, p, before, o.whatIf)
 	case "csv":
 		err = export.PlanCSV(&b, p)
 	default:
-		err = text.Plan(&b, p, text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown"})
+		err = text.Plan(&b, p, text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf})
 	}
 	if err != nil {
 		return err

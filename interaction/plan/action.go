@@ -37,9 +37,10 @@ type Action struct {
 	Millis   int64 // crew days, thousandths
 	Crew     string
 	Removes  int      // treated pairs that come back, and others that become worse, without it
-	Passes   float64  // expected conflicting passes a year that it removes
 	Note     []string // what to know or to check besides
-	order    int      // of its place in the survey
+	pairs    []pairAt // that come back without it
+	order    int      // of its place or car in the survey
+	axle     int      // of a work on an axle: its number in the car
 }
 
 // Columns are the columns that an action sets, in order.

@@ -422,12 +422,30 @@ func (s *spending) spend(exact bool) result {
 		}
 	}
 	s.fill(&r)
-	if exact {
-		bound = s.exhaust(&r, bestCents, bestDays, bound)
+	if nodes := s.nodes(exact); nodes > 0 && float64(weightScale*r.left) > bound {
+		bound = s.exhaust(&r, bestCents, bestDays, bound, nodes)
 	}
 	r.leastLeft = min(r.left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
 	s.cheapen(&r, exact)
 	return r
+}
+
+// nodes is how far the search goes on: to the end with few candidates, some way where
+// the network is of moderate size.
+func (s *spending) nodes(exact bool) int {
+	prices := 0
+	for ci := range s.at {
+		for _, row := range s.at[ci] {
+			prices += len(row)
+		}
+	}
+	switch {
+	case exact:
+		return 20000
+	case prices < 60000:
+		return 150
+	}
+	return 0
 }
 
 // fill spends what is left, one change at a time, the best gain first.
@@ -468,7 +486,7 @@ func (s *spending) fill(r *result) {
 
 // exhaust searches on from the best prices: branch and bound over the choices, each
 // counted with its best holds within the limits. It returns the bound that was proven.
-func (s *spending) exhaust(r *result, cents, days int64, bound float64) float64 {
+func (s *spending) exhaust(r *result, cents, days int64, bound float64, nodes int) float64 {
 	base := int64(0)
 	if s.cents < noLimit {
 		base += cents * s.cents
@@ -478,7 +496,7 @@ func (s *spending) exhaust(r *result, cents, days int64, bound float64) float64 
 	}
 	effort := maxEffort
 	b := newBounded(s.network(cents, days, weightScale), &effort)
-	b.grain, b.maxNodes = 1, 20000
+	b.grain, b.maxNodes = 1, nodes
 	b.best, b.bestCost = r.choice, weightScale*r.left+base
 	b.value = func(c choice) (int64, bool) {
 		got, ok := s.best(c, -1)

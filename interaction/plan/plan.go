@@ -134,7 +134,7 @@ func (p *Plan) finish() {
 		o := &m.places[pi].opts[p.choice.place[pi]]
 		for i, a := range o.acts {
 			a.order = pi
-			a.Removes = p.without(func(w *without) { w.place, w.act = pi, i })
+			a.pairs = p.without(func(w *without) { w.place, w.act = pi, i })
 			p.Actions = append(p.Actions, a)
 		}
 	}
@@ -143,8 +143,8 @@ func (p *Plan) finish() {
 		for k, j := range x.levels {
 			o := &m.axles[m.cars[ci].axles[k]].opts[j]
 			for i, a := range o.acts {
-				a.order = ci
-				a.Removes = p.without(func(w *without) { w.car, w.axle, w.act = ci, k, i })
+				a.order, a.axle = ci, k
+				a.pairs = p.without(func(w *without) { w.car, w.axle, w.act = ci, k, i })
 				p.Actions = append(p.Actions, a)
 			}
 		}
@@ -153,7 +153,7 @@ func (p *Plan) finish() {
 				f := m.places[pi].f
 				a := holding(m.sv, m.cars[ci].car, f.Name(), f.Location)
 				a.order = ci
-				a.Removes = p.held(ci, pi)
+				a.pairs = p.held(ci, pi)
 				p.Actions = append(p.Actions, a)
 			}
 		}
@@ -163,6 +163,7 @@ func (p *Plan) finish() {
 		a := &p.Actions[i]
 		number[a.Side]++
 		a.ID = fmt.Sprintf("%s%d", strings.ToUpper(a.Side[:1]), number[a.Side])
+		a.Removes = len(a.pairs)
 		p.Cents += a.Cents
 		p.Millis += a.Millis
 	}
@@ -222,13 +223,16 @@ func (m *model) after(check int, w wheelOption, o *placeOption) interaction.Verd
 	return v
 }
 
-// without counts the pairs that come back, or become worse than they were, when one
-// action is left out.
-func (p *Plan) without(mark func(*without)) int {
+// pairAt is a pair of a wheel of the fleet at a check of a place.
+type pairAt struct{ car, wheel, place, check int }
+
+// without is the pairs that come back, or become worse than they were, when one action
+// is left out.
+func (p *Plan) without(mark func(*without)) []pairAt {
 	m := p.model
 	w := without{place: -1, car: -1}
 	mark(&w)
-	n := 0
+	var out []pairAt
 	look := func(ci, k, pi int, axle int, place *placeOption, sides ...int) {
 		a := &m.axles[m.cars[ci].axles[k]]
 		pm := &m.places[pi]
@@ -246,7 +250,7 @@ func (p *Plan) without(mark func(*without)) int {
 				}
 				before, v := pm.before[c][a.index[s]], m.after(check, a.opts[axle].wheels[s], place)
 				if m.treats(before) && v != interaction.Clear || v < before {
-					n++
+					out = append(out, pairAt{ci, a.index[s], pi, c})
 				}
 			}
 		}
@@ -272,7 +276,7 @@ func (p *Plan) without(mark func(*without)) int {
 			look(w.car, w.axle, pi, 0, &m.places[pi].opts[p.choice.place[pi]], sides[min(w.act, len(sides)-1)])
 		}
 	}
-	return n
+	return out
 }
 
 // leaving is the option of a place that has the same works but one, with the readings
@@ -306,12 +310,12 @@ func (m *model) leaving(p *placeModel, y, act int) *placeOption {
 	return best
 }
 
-// held counts the pairs that come back, or become worse, when a car is not held.
-func (p *Plan) held(ci, pi int) int {
+// held is the pairs that come back, or become worse, when a car is not held.
+func (p *Plan) held(ci, pi int) []pairAt {
 	m := p.model
 	pm := &m.places[pi]
 	o := &pm.opts[p.choice.place[pi]]
-	n := 0
+	var out []pairAt
 	for k, ai := range m.cars[ci].axles {
 		a := &m.axles[ai]
 		for s, w := range a.index {
@@ -321,12 +325,12 @@ func (p *Plan) held(ci, pi int) int {
 				}
 				before, v := pm.before[c][w], m.after(check, a.opts[p.level(ci, k)].wheels[s], o)
 				if m.treats(before) && v != interaction.Clear || v < before {
-					n++
+					out = append(out, pairAt{ci, w, pi, c})
 				}
 			}
 		}
 	}
-	return n
+	return out
 }
 
 // count judges every pair on the planned readings, as they will be read.

@@ -26,6 +26,13 @@ type Plan struct {
 	Actions         []Action    `json:"actions"`
 	CostCurve       []CostPoint `json:"cost_curve"`
 	Defaults        []Default   `json:"defaults_used"`
+	WhatIf          *TriedPlan  `json:"what_if,omitempty"`
+}
+
+// TriedPlan is the plan without the edits of --what-if, beside the one with them.
+type TriedPlan struct {
+	Edits  []string `json:"edits"`
+	Before *Plan    `json:"before"`
 }
 
 // Action is one piece of work of a plan.
@@ -70,9 +77,13 @@ func NewPlan(p *plan.Plan) *Plan {
 	return out
 }
 
-// PlanJSON writes a plan.
-func PlanJSON(w io.Writer, p *plan.Plan) error {
-	b, err := encode(NewPlan(p), "")
+// PlanJSON writes a plan; before is the plan without the edits, or nil.
+func PlanJSON(w io.Writer, p, before *plan.Plan, edits []string) error {
+	out := NewPlan(p)
+	if before != nil {
+		out.WhatIf = &TriedPlan{Edits: edits, Before: NewPlan(before)}
+	}
+	b, err := encode(out, "")
 	if err != nil {
 		return err
 	}

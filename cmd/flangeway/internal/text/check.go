@@ -41,6 +41,9 @@ func Check(w io.Writer, in export.Input, o Options) error {
 	c := &checkPage{page: p, in: in, o: o}
 	places := worstFirst(in.Result.Locations())
 	c.top(places)
+	if in.WhatIf != nil {
+		c.whatIf()
+	}
 	if o.Before != nil {
 		c.changes()
 	}

@@ -15,6 +15,8 @@ type PlanOptions struct {
 	Program  string
 	Survey   *survey.Survey
 	Markdown bool
+	Before   *plan.Plan // without the edits of --what-if; nil
+	Edits    []string
 }
 
 type planPage struct {
@@ -27,6 +29,8 @@ type planPage struct {
 func Plan(w io.Writer, p *plan.Plan, o PlanOptions) error {
 	c := &planPage{page: &page{markdown: o.Markdown}, p: p, o: o}
 	c.top()
+	c.whatIf()
+	c.curve()
 	c.actions(plan.Track, "Track side")
 	c.actions(plan.Car, "Car side")
 	c.defaults()
@@ -66,16 +70,65 @@ func (c *planPage) top() {
 	case p.Proven():
 		c.para(fmt.Sprintf("Proven cheapest: no set of the offered actions that does the same costs less than %s.", c.money(p.Bound)))
 	default:
-		c.para(fmt.Sprintf("Not proven cheapest: no set of the offered actions costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
+		c.para(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
 	}
 	c.para(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
 		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
+	if p.Options.Budget != nil || p.Options.CrewDays != nil {
+		var limits []string
+		if b := p.Options.Budget; b != nil {
+			limits = append(limits, c.money(*b))
+		}
+		if d := p.Options.CrewDays; d != nil {
+			limits = append(limits, configs.Days(*d)+" crew days")
+		}
+		c.para(fmt.Sprintf("Within %s: expected conflicting passes a year %s before, %s after; no plan within it leaves fewer than %s.", strings.Join(limits, " and "),
+			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
+	}
 	if p.Apart > 0 {
 		c.para(fmt.Sprintf("%s of cars that do not go to the place are left out (traffic: serves).", plural(p.Apart, "pair", "pairs")))
 	}
 	tol, _ := sv.Settings.Setting("work_tolerance")
-	c.para(fmt.Sprintf("Every pair was judged again on the planned readings, with +-%s where a sheet reads closer. %s offered; %s of the problem, %d solved as minimum cuts, %d by branch and bound.",
-		tol.Text(), plural(p.Candidates, "action", "actions"), plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
+	c.para(fmt.Sprintf("Every pair was judged again on the planned readings, with +-%s where a sheet reads closer. %s offered.", tol.Text(), plural(p.Candidates, "action", "actions")))
+	if p.Parts > 0 {
+		c.para(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
+			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
+	}
+	c.blank()
+}
+
+// whatIf puts the plan without the edits beside this one.
+func (c *planPage) whatIf() {
+	b, p := c.o.Before, c.p
+	if b == nil {
+		return
+	}
+	c.heading(2, "What if: "+strings.Join(c.o.Edits, "; "))
+	c.blank()
+	c.table([]string{"", "before", "after"}, [][]string{
+		{"conflicts", fmt.Sprint(b.Conflict.Before), fmt.Sprint(p.Conflict.Before)},
+		{"undecided", fmt.Sprint(b.Undecided.Before), fmt.Sprint(p.Undecided.Before)},
+		{"cost of the plan", c.money(b.Cents), c.money(p.Cents)},
+		{"least it can cost", c.money(b.Bound), c.money(p.Bound)},
+		{"actions", fmt.Sprint(len(b.Actions)), fmt.Sprint(len(p.Actions))},
+	}, 1, 2)
+	c.blank()
+}
+
+// curve prints money against what is left.
+func (c *planPage) curve() {
+	if len(c.p.Curve) < 2 {
+		return
+	}
+	c.heading(2, "Money and what it leaves")
+	c.blank()
+	var rows [][]string
+	for _, x := range c.p.Curve {
+		rows = append(rows, []string{configs.Money(x.Cents), fmt.Sprint(x.Conflicts), configs.Money(x.Track), configs.Money(x.Cars)})
+	}
+	c.table([]string{"cost " + c.p.Currency, "pairs left", "track side", "car side"}, rows, 0, 1, 2, 3)
+	c.blank()
+	c.para("Each line is the plan that ends most conflicting passes for its money; --budget finds the plans between. Pairs left are those of --level that are not clear.")
 	c.blank()
 }
 
