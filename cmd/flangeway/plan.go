@@ -11,9 +11,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction/plan"
+	"flangeway/internal/survey"
 )
 
 type planOptions struct {
@@ -24,6 +26,8 @@ type planOptions struct {
 	trackOnly bool
 	carsOnly  bool
 	whatIf    []string
+	orders    bool
+	draw      string
 }
 
 func newPlanCmd(s streams) *cobra.Command {
@@ -51,6 +55,8 @@ named.`,
 	f.StringVar(&o.crewDays, "crew-days", "", "take at most this many `days` of all crews")
 	f.BoolVar(&o.trackOnly, "track-only", false, "work on the track side alone")
 	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit` first, such as \"drop car CAR\"; may be given several times")
+	f.BoolVar(&o.orders, "orders", false, "print the work orders and the car department's sheet in place of the plan (text, markdown)")
+	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
 	return cmd
 }
@@ -88,6 +94,9 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	if !slices.Contains(formats(), o.format) {
 		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
 	}
+	if o.orders && (o.format == "json" || o.format == "csv") {
+		return usagef("--orders prints text or markdown, not %s", o.format)
+	}
 	opt, err := o.options()
 	if err != nil {
 		return err
@@ -114,19 +123,67 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	if err != nil {
 		return err
 	}
+	if o.draw != "" {
+		if err := drawCurve(o.draw, p); err != nil {
+			return err
+		}
+	}
 	out := &checkedWriter{ctx: ctx, w: s.out}
 	var b bytes.Buffer
-	switch o.format {
-	case "json":
+	printed := text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf}
+	switch {
+	case o.format == "json":
 		err = export.PlanJSON(&b, p, before, o.whatIf)
-	case "csv":
+	case o.format == "csv":
 		err = export.PlanCSV(&b, p)
+	case o.orders:
+		err = text.Orders(&b, p, printed)
 	default:
-		err = text.Plan(&b, p, text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf})
+		if err = beside(&printed, sv, opt, p); err == nil {
+			err = text.Plan(&b, p, printed)
+		}
 	}
 	if err != nil {
 		return err
 	}
 	_, err = out.Write(b.Bytes())
 	return out.done(err)
+}
+
+// manyPairs is from how many pairs on what to measure next is found only at --level
+// undecided, since it asks for a second plan.
+const manyPairs = 400_000
+
+// beside finds what stands beside the plan on the page.
+func beside(to *text.PlanOptions, sv *survey.Survey, opt plan.Options, p *plan.Plan) (err error) {
+	if to.Assessment, err = plan.Assess(sv); err != nil {
+		return err
+	}
+	if to.Wear, err = plan.WearRates(sv); err != nil {
+		return err
+	}
+	if to.Shares, err = plan.Shares(); err != nil {
+		return err
+	}
+	all := p
+	if opt.Level != plan.LevelUndecided || opt.Budget != nil || opt.CrewDays != nil {
+		if len(sv.Fleet.Wheels)*len(sv.Track.Features) > manyPairs {
+			to.MeasureWhy = "With so many pairs this asks for a run with --level undecided and no budget."
+			return nil
+		}
+		if all, err = plan.Make(sv, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly, CarsOnly: opt.CarsOnly}); err != nil {
+			return err
+		}
+	}
+	to.Measure = all.MeasureNext()
+	return nil
+}
+
+// drawCurve writes the cost curve as a drawing.
+func drawCurve(name string, p *plan.Plan) error {
+	var points []draw.CostPoint
+	for _, x := range p.Curve {
+		points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
+	}
+	return writeWhole(name, draw.CostCurve(points, p.Currency))
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/interaction"
 	"flangeway/interaction/plan"
 	"flangeway/internal/survey"
 )
@@ -17,6 +18,12 @@ type PlanOptions struct {
 	Markdown bool
 	Before   *plan.Plan // without the edits of --what-if; nil
 	Edits    []string
+	// What stands beside the plan; nil where it was not asked for.
+	Assessment *plan.Assessment
+	Measure    []plan.Measure
+	MeasureWhy string // why there is no Measure
+	Wear       []plan.Wear
+	Shares     []configs.Share
 }
 
 type planPage struct {
@@ -33,6 +40,9 @@ func Plan(w io.Writer, p *plan.Plan, o PlanOptions) error {
 	c.curve()
 	c.actions(plan.Track, "Track side")
 	c.actions(plan.Car, "Car side")
+	c.met()
+	c.measure()
+	c.wear()
 	c.defaults()
 	c.foot()
 	if c.err != nil {
@@ -160,6 +170,135 @@ func (c *planPage) actions(side, title string) {
 		}
 	}
 	c.blank()
+}
+
+// maxLines is how many lines of a long list are printed.
+const maxLines = 12
+
+// met prints how often the conflicts are met as things are.
+func (c *planPage) met() {
+	a := c.o.Assessment
+	if a == nil || len(a.Risks) == 0 {
+		return
+	}
+	c.heading(2, "How often conflicts are met, as things are")
+	c.blank()
+	sampled := ""
+	if a.Sampled {
+		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, standard error at most %.3f", interaction.Samples, interaction.SampleError)
+	}
+	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its chance, each reading anywhere in its interval alike (assumed)%s. They are no accident probabilities.", plan.PassText(a.Total), sampled))
+	c.blank()
+	risk := map[string]plan.Risk{}
+	for _, r := range a.Risks {
+		risk[r.Location] = r
+	}
+	var rows [][]string
+	for _, l := range a.Locations {
+		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), risk[l.Name].Level, risk[l.Name].Check, fmt.Sprintf("%d %s, %s %s", risk[l.Name].Severity.Number, risk[l.Name].Severity.Name, risk[l.Name].Often.Letter, risk[l.Name].Often.Name)})
+	}
+	c.table([]string{"location", "passes a year", "risk", "from", "severity, how often"}, rows, 1)
+	c.blank()
+	rows = nil
+	for _, l := range a.Checks {
+		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided)})
+	}
+	c.table([]string{"check", "passes a year", "conflict", "undecided"}, rows, 1, 2, 3)
+	c.blank()
+	rows = nil
+	for i, l := range a.Wheels {
+		if i == maxLines {
+			break
+		}
+		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided)})
+	}
+	c.table([]string{"wheel (the worst)", "passes a year", "conflict", "undecided"}, rows, 1, 2, 3)
+	for _, g := range a.Pools {
+		c.para(fmt.Sprintf("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes), plan.PassText(g.Trips)))
+	}
+	c.blank()
+	if len(c.o.Shares) > 0 {
+		var parts []string
+		for _, s := range c.o.Shares {
+			parts = append(parts, fmt.Sprintf("%s %g%%", s.What, s.Percent))
+		}
+		c.para("For comparison only, in no weight: causes of derailments at turnouts (" + c.o.Shares[0].Source + "): " + strings.Join(parts, ", ") + ".")
+		c.blank()
+	}
+}
+
+// measure prints what to measure next.
+func (c *planPage) measure() {
+	if len(c.o.Measure) == 0 && c.o.MeasureWhy == "" {
+		return
+	}
+	c.heading(2, "What to measure next")
+	c.blank()
+	if len(c.o.Measure) == 0 {
+		c.para(c.o.MeasureWhy)
+		c.blank()
+		return
+	}
+	var rows [][]string
+	for i, x := range c.o.Measure {
+		if i == maxLines {
+			break
+		}
+		where := x.Where
+		if x.Place != "" {
+			where += " (" + x.Place + ")"
+		}
+		chance, saves := "", ""
+		if x.Saves > 0 {
+			chance, saves = fmt.Sprintf("%.0f%%", 100*x.Chance), configs.Money(x.Saves)
+		}
+		rows = append(rows, []string{x.Reading, where, fmt.Sprintf("%.0f", x.Value/100), chance, saves, fmt.Sprint(x.Pairs)})
+	}
+	c.table([]string{"reading", "where", "value " + c.p.Currency, "chance", "saves", "open pairs"}, rows, 2, 3, 4, 5)
+	c.blank()
+	c.para("Value: the chance that the reading, once settled, makes an action of the plan at --level undecided needless, times what that action costs; each action by itself.")
+	c.blank()
+}
+
+// wear prints rates of wear and when limits are reached.
+func (c *planPage) wear() {
+	if len(c.o.Wear) == 0 {
+		return
+	}
+	c.heading(2, "When: wear from the dated rows")
+	c.blank()
+	for i, x := range c.o.Wear {
+		if i == 3*maxLines {
+			c.para(fmt.Sprintf("and %d more", len(c.o.Wear)-i))
+			break
+		}
+		where := x.Where
+		if x.Place != "" {
+			where = x.Place + ", " + where
+		}
+		c.line(fmt.Sprintf("%s %s: %s from %s", where, x.Column, x.RateText(), plural(x.Rows, "row", "rows")))
+		for _, e := range x.Events {
+			late := "open"
+			if e.Latest.Known() {
+				late = e.Latest.String()
+			}
+			c.item("", fmt.Sprintf("%s (%s): %s to %s, likely %s", e.What, e.At, e.Earliest, late, likely(e)))
+		}
+		for _, n := range x.Notes {
+			c.item("", n)
+		}
+		c.endList()
+	}
+	c.blank()
+	c.para("Windows are those of a rate two standard errors faster and slower; the error is that of the line through the rows, at least that of reading.")
+	c.blank()
+}
+
+func likely(e plan.Event) string {
+	if e.Likely.Known() {
+		return e.Likely.String()
+	}
+	return "beyond 40 years"
 }
 
 func (c *planPage) defaults() {
