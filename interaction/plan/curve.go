@@ -5,13 +5,23 @@ import (
 	"sort"
 )
 
-// curveSteps is how many prices of a pass are tried for the cost curve.
-const curveSteps = 12
+// curveSteps is how many prices of a pass are tried for the cost curve, spread evenly;
+// curveMore how many are tried besides where the curve is coarsest.
+const (
+	curveSteps = 8
+	curveMore  = 8
+)
 
-// curve is money against treated pairs left: for one price of a conflicting pass after the
-// other the choice that is cheapest at that price, without limits. Each point leaves
-// least passes for its money; points that leave no fewer pairs than a cheaper one
-// are left out.
+// priced is a point of the curve with its price of a cent.
+type priced struct {
+	price float64
+	point Point
+}
+
+// curve is money against treated pairs left: for one price of a conflicting pass after
+// the other the choice that is cheapest at that price, without limits. Each point leaves
+// least passes for its money; points that leave no fewer pairs than a cheaper one are
+// left out.
 func (p *Plan) curve(s *spending) []Point {
 	m := p.model
 	free := *s
@@ -20,17 +30,35 @@ func (p *Plan) curve(s *spending) []Point {
 	if p.Options.Budget == nil && p.Options.CrewDays == nil {
 		points = append(points, p.point(outcome{choice: p.choice, holds: p.heldPairs()}, p.assembled.cars))
 	}
+	var list []priced
+	at := func(cents float64) bool {
+		price := max(1, int64(math.Round(cents*weightScale)))
+		sol := free.network(price, 0, weightScale).solve()
+		if !m.settle(func(ci, k int) int { return free.opts[ci][sol.choice.car[ci]].levels[k] }) {
+			return false
+		}
+		list = append(list, priced{cents, p.point(free.priced(sol.choice, price, 0, weightScale), free.opts)})
+		return true
+	}
 	low, high := free.priceRange()
 	if high > 0 {
 		for i := range curveSteps {
-			cents := math.Exp(math.Log(low) + (math.Log(high)-math.Log(low))*float64(i)/(curveSteps-1))
-			price := max(1, int64(math.Round(cents*weightScale)))
-			sol := free.network(price, 0, weightScale).solve()
-			if !m.settle(func(ci, k int) int { return free.opts[ci][sol.choice.car[ci]].levels[k] }) {
+			if !at(math.Exp(math.Log(low) + (math.Log(high)-math.Log(low))*float64(i)/(curveSteps-1))) {
 				return p.curve(newSpending(m)) // a rim that does not hold: its turning is no option any more
 			}
-			points = append(points, p.point(free.priced(sol.choice, price, 0, weightScale), free.opts))
 		}
+		for range curveMore {
+			mid, ok := coarsest(list)
+			if !ok {
+				break
+			}
+			if !at(mid) {
+				return p.curve(newSpending(m))
+			}
+		}
+	}
+	for _, x := range list {
+		points = append(points, x.point)
 	}
 	sort.SliceStable(points, func(i, j int) bool {
 		if points[i].Cents != points[j].Cents {
@@ -45,6 +73,25 @@ func (p *Plan) curve(s *spending) []Point {
 		}
 	}
 	return out
+}
+
+// coarsest is the price between the two points that lie farthest apart; ok is false
+// where all are close or the prices are.
+func coarsest(list []priced) (mid float64, ok bool) {
+	sort.SliceStable(list, func(i, j int) bool { return list[i].price < list[j].price })
+	top := list[0].point // the cheapest cent: all is done
+	best := 0.05
+	for i := 1; i < len(list); i++ {
+		a, b := list[i-1], list[i]
+		if b.price < 1.02*a.price {
+			continue
+		}
+		gap := math.Abs(float64(a.point.Cents-b.point.Cents)) / math.Max(1, float64(top.Cents))
+		if gap > best {
+			best, mid, ok = gap, math.Sqrt(a.price*b.price), true
+		}
+	}
+	return mid, ok
 }
 
 // priceRange is the prices of a cent, in thousandths of a pass, between which the choice

@@ -17,7 +17,7 @@ type CostPoint struct {
 // money as a dashed line. It is black on white and has no meaning in colour.
 func CostCurve(points []CostPoint, currency string) []byte {
 	const width, height = 6.5, 4.0
-	const left, right, top, bottom = 70.0, 20.0, 30.0, 50.0
+	const left, right, top, bottom = 60.0, 60.0, 30.0, 50.0
 	s := newSheet(width, height, "Money and pairs left", fmt.Sprintf("%d plans, from doing nothing to removing all; cost in %s to the right, pairs left upward.", len(points), currency))
 	w, h := width*perInch-left-right, height*perInch-top-bottom
 	most, pairs := 1.0, 1.0
@@ -32,13 +32,14 @@ func CostCurve(points []CostPoint, currency string) []byte {
 		f := float64(i) / 5
 		s.line(left, y(f*pairs), left+w, y(f*pairs), style{width: 0.25})
 		s.label(left-6, y(f*pairs)+4, "end", short(f*pairs))
+		s.label(left+w+6, y(f*pairs)+4, "start", fmt.Sprintf("%.0f %%", 100*f))
 		s.line(x(f*most), top+h, x(f*most), top+h+4, thin)
 		s.label(x(f*most), top+h+18, "middle", short(f*most))
 	}
 	s.line(left, top, left, top+h, thin)
 	s.line(left, top+h, left+w, top+h, thin)
 	s.label(left+w/2, top+h+38, "middle", "cost, "+currency)
-	s.label(left, top-12, "start", "pairs left (solid), track side's share of the cost (dashed, 0 to 100 %)")
+	s.label(left, top-12, "start", "pairs left (solid), track side's share of the cost (dashed, right)")
 	var steps, share [][2]float64
 	for i, p := range points {
 		if i > 0 {
