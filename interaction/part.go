@@ -60,6 +60,7 @@ type sum struct {
 	rules     *Rules
 	recording bool
 	entered   []Entered
+	widths    []float64 // of the readings added, while recording
 }
 
 // Entered is one reading, or the default in place of one, that a margin rests on.
@@ -128,6 +129,9 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 	}
 	s.enter(bit, e)
 	s.least(bit, r.Width())
+	if s.recording {
+		s.widths = append(s.widths, r.Width())
+	}
 	if r.OneSided() {
 		s.blurred = true
 	}

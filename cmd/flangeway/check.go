@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -13,6 +14,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
 )
@@ -26,6 +28,7 @@ type checkOptions struct {
 	since    string
 	plain    bool
 	failOn   string
+	whatIf   []string
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }
@@ -58,6 +61,7 @@ was found.`,
 	f.StringVar(&o.check, "check", "", "only this `check`; flangeway explain lists them")
 	f.StringVar(&o.since, "since", "", "also say what changed since this `report` (made with --format json)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
+	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`, such as \"frog F4 flangeway_depth=1-7/8\" or \"drop car CAR\"; may be given several times")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
 	return cmd
 }
@@ -80,6 +84,20 @@ func readSurvey(dir string) (*survey.Survey, *limit.Book, error) {
 		return nil, nil, err
 	}
 	return sv, book, nil
+}
+
+// judge judges a survey, by the plain rules alone or with what can be computed; the
+// wheels whose readings contradict each other become warnings of the survey.
+func judge(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Result, error) {
+	engine := interaction.New(sv, book, opt)
+	if !plain {
+		warnings, err := engine.Compute()
+		if err != nil {
+			return nil, err
+		}
+		sv.Warnings = append(sv.Warnings, warnings...)
+	}
+	return engine.Judge(), nil
 }
 
 func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error {
@@ -105,21 +123,31 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 			return err
 		}
 	}
-	engine := interaction.New(sv, book, interaction.Options{Location: o.location, Car: o.car, Check: o.check})
-	if !o.plain {
-		warnings, err := engine.Compute()
-		if err != nil {
+	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
+	var tried *export.WhatIf
+	if len(o.whatIf) > 0 {
+		tried = &export.WhatIf{Edits: o.whatIf}
+		if tried.Before, err = judge(sv, book, opt, o.plain); err != nil {
 			return err
 		}
-		sv.Warnings = append(sv.Warnings, warnings...)
+		if tried.Risks, err = risks(sv); err != nil {
+			return err
+		}
+		if sv, err = whatIf(sv, o.whatIf); err != nil {
+			return err
+		}
 	}
-	j := judged{sv, book, engine.Judge()}
+	result, err := judge(sv, book, opt, o.plain)
+	if err != nil {
+		return err
+	}
+	j := judged{sv, book, result}
 	if o.format != "json" {
 		for _, w := range sv.Warnings {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 		}
 	}
-	if err := j.write(ctx, s.out, o, dir, before); err != nil {
+	if err := j.write(ctx, s.out, o, dir, before, tried); err != nil {
 		return err
 	}
 	if j.fails(o.failOn) {
@@ -148,8 +176,12 @@ func known(sv *survey.Survey, o checkOptions) error {
 
 // write prints the result. Text and markdown are built whole before the first
 // byte; the lists of all pairs are streamed.
-func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report) error {
-	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: text.Cautions()}
+func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
+	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: text.Cautions(), WhatIf: tried}
+	var err error
+	if in.Risks, err = risks(j.survey); err != nil {
+		return err
+	}
 	out := &checkedWriter{ctx: ctx, w: w}
 	switch o.format {
 	case "json":
@@ -162,8 +194,30 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 	if err := text.Check(&b, in, opt); err != nil {
 		return err
 	}
-	_, err := out.Write(b.Bytes())
+	_, err = out.Write(b.Bytes())
 	return out.done(err)
+}
+
+// risks are the levels of a survey by location.
+func risks(sv *survey.Survey) (map[string]plan.Risk, error) {
+	a, err := plan.Assess(sv)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]plan.Risk{}
+	for _, r := range a.Risks {
+		out[r.Location] = r
+	}
+	return out, nil
+}
+
+// whatIf tries edits; one that cannot be tried is a mistake on the command line.
+func whatIf(sv *survey.Survey, edits []string) (*survey.Survey, error) {
+	out, err := plan.WhatIf(sv, edits)
+	if errors.Is(err, plan.ErrWhatIf) {
+		return nil, usagef("--what-if: %v", err)
+	}
+	return out, err
 }
 
 // fails reports whether something at or above the level was found.

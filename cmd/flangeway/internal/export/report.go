@@ -4,6 +4,7 @@ package export
 
 import (
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -17,7 +18,27 @@ type Input struct {
 	Result   *interaction.Result
 	AllPairs bool
 	Before   *Report // an earlier report to compare with, or nil
+	// Risks are the levels by location; nil leaves the words of the worst verdict.
+	Risks    map[string]plan.Risk
 	Cautions []string
+	// WhatIf is what was tried, with the result before; nil for the survey as it is.
+	WhatIf *WhatIf
+}
+
+// WhatIf is an attempt with the result without it.
+type WhatIf struct {
+	Edits  []string
+	Before *interaction.Result
+	Risks  map[string]plan.Risk // before
+}
+
+// RiskText is the level of a location with its pieces, and the worst verdict there with
+// what it hurts.
+func (in Input) RiskText(l interaction.Location) string {
+	if r, ok := in.Risks[l.Name]; ok {
+		return r.Text() + "; worst there: " + l.Risk
+	}
+	return l.Risk
 }
 
 // Report is the JSON of check (CONTRACT §6). An absent key means unknown.
@@ -34,7 +55,16 @@ type Report struct {
 	Defaults     []Default   `json:"defaults_used"`
 	Warnings     []Warning   `json:"warnings"`
 	Changes      []Change    `json:"changes,omitempty"`
+	WhatIf       *Tried      `json:"what_if,omitempty"`
 	Cautions     []string    `json:"cautions"`
+}
+
+// Tried is the summary of a check without and with the edits of --what-if; the rest of
+// the report is with them.
+type Tried struct {
+	Edits  []string `json:"edits"`
+	Before Summary  `json:"before"`
+	After  Summary  `json:"after"`
 }
 
 // SurveyHead says what was read.
@@ -195,11 +225,12 @@ func NewReport(in Input) *Report {
 		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{}, Warnings: []Warning{}}
 	sv, s := in.Survey, in.Result.Summary
 	r.Survey = SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: len(sv.Fleet.Cars), Wheels: len(sv.Fleet.Wheels), Locations: sv.Locations()}
-	r.Summary = Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided), Clear: s.Count(interaction.Clear),
-		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
-		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]}}
+	r.Summary = summary(s)
+	if in.WhatIf != nil {
+		r.WhatIf = &Tried{Edits: in.WhatIf.Edits, Before: summary(in.WhatIf.Before.Summary), After: r.Summary}
+	}
 	for _, l := range in.Result.Locations() {
-		loc := Location{Location: l.Name, Risk: l.Risk, Findings: []Finding{}}
+		loc := Location{Location: l.Name, Risk: in.RiskText(l), Findings: []Finding{}}
 		if !in.AllPairs {
 			for _, f := range in.Result.WorstAt(l) {
 				loc.Findings = append(loc.Findings, NewFinding(in, f))
@@ -231,6 +262,12 @@ func NewReport(in Input) *Report {
 		r.Changes = Changes(in.Before, in)
 	}
 	return r
+}
+
+func summary(s interaction.Summary) Summary {
+	return Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided), Clear: s.Count(interaction.Clear),
+		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
+		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]}}
 }
 
 // NewFinding turns a finding into its JSON form.

@@ -41,6 +41,9 @@ func Check(w io.Writer, in export.Input, o Options) error {
 	c := &checkPage{page: p, in: in, o: o}
 	places := worstFirst(in.Result.Locations())
 	c.top(places)
+	if in.WhatIf != nil {
+		c.whatIf()
+	}
 	if o.Before != nil {
 		c.changes()
 	}
@@ -100,11 +103,27 @@ func (c *checkPage) top(places []interaction.Location) {
 	var rows [][]string
 	for _, l := range places {
 		n := counts(l)
-		rows = append(rows, []string{l.Name, l.Risk, fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
+		rows = append(rows, []string{l.Name, c.risk(l), fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
 			fmt.Sprint(n[interaction.NotMeasured]), fmt.Sprint(n[interaction.Clear])})
 	}
-	c.table([]string{"location", "worst there, and what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
+	c.table([]string{"location", "risk, worst verdict, what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
+	if len(c.in.Risks) > 0 && len(rows) > 0 {
+		c.blank()
+		c.para("Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes are no accident probabilities.")
+	}
 	c.blank()
+}
+
+// risk is the level of a location in a few letters, before its worst verdict.
+func (c *checkPage) risk(l interaction.Location) string {
+	r, ok := c.in.Risks[l.Name]
+	switch {
+	case !ok:
+		return l.Risk
+	case r.Check == "":
+		return r.Level + ", " + l.Risk
+	}
+	return fmt.Sprintf("%s %d%s, %s", r.Level, r.Severity.Number, r.Often.Letter, l.Risk)
 }
 
 // counts sums the verdicts of a location.
@@ -142,6 +161,9 @@ func (c *checkPage) location(l interaction.Location) {
 	from := c.lines()
 	c.heading(2, l.Name+"   "+l.Risk)
 	findings := c.in.Result.WorstAt(l)
+	if r, ok := c.in.Risks[l.Name]; ok {
+		c.para("Risk " + r.Text() + ".")
+	}
 	c.classes(l.Name)
 	if c.o.AllPairs {
 		c.allPairs(l)
