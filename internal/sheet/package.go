@@ -20,7 +20,7 @@ import (
 const (
 	maxUnpacked = 64 << 20  // bytes of all parts together
 	maxParts    = 2000      // files within the package
-	maxRows     = 200_000   // of one sheet, those without an entry not counted
+	maxRows     = 100_000   // of one sheet, those without an entry not counted
 	maxCells    = 2_000_000 // of one sheet, from the first column to the last with a cell
 	maxMerges   = 1000      // merged ranges of one sheet
 )

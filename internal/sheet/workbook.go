@@ -131,34 +131,26 @@ func (w *Workbook) read(name string, known []string, problems *measure.Problems)
 	t := &Table{File: w.file, Name: name, Heads: map[string]int{}}
 	b := builder{table: t, known: known, problems: problems, ragged: true}
 	err := guarded(func() error {
+		rows, err := w.values(name)
+		if err != nil {
+			return err
+		}
 		merges, err := w.book.GetMergeCells(name, true)
 		if err != nil {
 			return err
 		}
-		rows, err := w.book.Rows(name)
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for line := 1; rows.Next(); line++ {
-			values, err := rows.Columns()
-			if err != nil {
-				return err
-			}
-			if len(values) > DefaultLimits.Columns {
-				problems.Add(t.Place(line, DefaultLimits.Columns+1), "", fmt.Sprintf("%v (at most %d)", ErrColumns, DefaultLimits.Columns), "")
+		for _, r := range rows {
+			if len(r.values) > DefaultLimits.Columns {
+				problems.Add(t.Place(r.line, DefaultLimits.Columns+1), "", fmt.Sprintf("%v (at most %d)", ErrColumns, DefaultLimits.Columns), "")
 				return nil
 			}
-			if len(values) == 0 {
-				continue
-			}
-			row := make([]Cell, len(values))
-			for i, v := range values {
-				if row[i], err = w.cell(name, v, line, i+1); err != nil {
+			row := make([]Cell, len(r.values))
+			for i, v := range r.values {
+				if row[i], err = w.cell(name, v, r.line, i+1); err != nil {
 					return err
 				}
 				if len(row[i].Text) > DefaultLimits.CellBytes {
-					problems.Add(t.Place(line, i+1), "", fmt.Sprintf("%v (at most %d bytes)", ErrLongCell, DefaultLimits.CellBytes), "")
+					problems.Add(t.Place(r.line, i+1), "", fmt.Sprintf("%v (at most %d bytes)", ErrLongCell, DefaultLimits.CellBytes), "")
 					return nil
 				}
 			}
@@ -166,19 +158,46 @@ func (w *Workbook) read(name string, known []string, problems *measure.Problems)
 				return nil
 			}
 			if b.heads != nil && merges != nil {
-				if refuseMerged(t, merges, line, problems) {
+				if refuseMerged(t, merges, r.line, problems) {
 					return nil
 				}
 				merges = nil
 			}
 		}
 		b.end()
-		return rows.Close()
+		return nil
 	})
 	if err != nil {
 		problems.Add(t.Place(0, 0), "", "the sheet is damaged or missing", "a workbook that a spreadsheet saved as .xlsx")
 	}
 	return t
+}
+
+// valueRow is one row that is not empty, its values as stored.
+type valueRow struct {
+	line   int
+	values []string
+}
+
+// values are all rows of a sheet. They are read as a stream before anything asks for a
+// single cell, since that would write the sheet anew first.
+func (w *Workbook) values(name string) ([]valueRow, error) {
+	rows, err := w.book.Rows(name)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	var out []valueRow
+	for line := 1; rows.Next(); line++ {
+		values, err := rows.Columns()
+		if err != nil {
+			return nil, err
+		}
+		if len(values) > 0 {
+			out = append(out, valueRow{line, values})
+		}
+	}
+	return out, rows.Close()
 }
 
 // refuseMerged reports the cells that are merged from the heading line on: which row
