@@ -33,6 +33,15 @@ func sheetNames() []string {
 	return names
 }
 
+// SheetFiles are the names of all files that the sheets of a folder can stand in.
+func SheetFiles() []string {
+	var names []string
+	for _, n := range sheetNames() {
+		names = append(names, n+".csv")
+	}
+	return append(names, workbookFile)
+}
+
 // loader finds the files of a survey.
 type loader struct {
 	dir, book string

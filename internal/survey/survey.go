@@ -150,10 +150,7 @@ func why(err error) string {
 // strangers warns of sheets in the folder that are none of a survey, a mistyped
 // wheel.csv most of all: its readings would silently be missing.
 func (s *Survey) strangers(problems *measure.Problems) {
-	names := []string{railroadFile, workbookFile}
-	for _, n := range sheetNames() {
-		names = append(names, n+".csv")
-	}
+	names := append([]string{railroadFile}, SheetFiles()...)
 	entries, err := os.ReadDir(s.Dir)
 	if err != nil {
 		problems.Add(measure.Place{File: s.Dir}, "", "the folder cannot be listed", "a folder that can be read")
