@@ -59,9 +59,9 @@ was found.
 
 With --output the result is written to a file, whole or not at all, and nothing to
 standard output; without --format the file's ending chooses: .txt, .md, .csv, .json,
-or .xlsx for a workbook. In csv a name that begins as a formula (=, +, - or @) gets
-an apostrophe in front, since spreadsheets would calculate it; no other column can
-begin so.`,
+or .xlsx for a workbook. In csv a name that begins as a formula does (=, +, - or @)
+gets an apostrophe in front, since spreadsheets would calculate it; the other columns
+are words and numbers of this program.`,
 		Example:           "  flangeway check my-yard\n  flangeway check my-yard --check frog-floor\n  flangeway check my-yard --format csv --all-pairs\n  flangeway check my-yard -o result.xlsx",
 		Args:              usageArgs(cobra.ExactArgs(1)),
 		ValidArgsFunction: completeFolders,

@@ -1,7 +1,11 @@
 package sheet
 
 import (
+	"archive/zip"
+	"bytes"
 	"fmt"
+	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
@@ -93,5 +97,26 @@ func BookBytes(f *excelize.File) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return b.Bytes(), nil
+	return sorted(b.Bytes())
+}
+
+// sorted is a package with its parts in the order of their names: large sheets are
+// packed in any order.
+func sorted(data []byte) ([]byte, error) {
+	in, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, err
+	}
+	slices.SortFunc(in.File, func(a, b *zip.File) int { return strings.Compare(a.Name, b.Name) })
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
+	for _, f := range in.File {
+		if err := z.Copy(f); err != nil {
+			return nil, err
+		}
+	}
+	if err := z.Close(); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
 }

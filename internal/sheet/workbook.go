@@ -90,11 +90,11 @@ func (w *Workbook) Sources(known []string, problems *measure.Problems) map[strin
 			if w.empty(name) {
 				continue
 			}
-			hint := "one of " + strings.Join(known, ", ")
+			hint := "one of " + strings.Join(known, ", ") + ";"
 			if near := measure.Nearest(name, known); near != "" {
 				hint = fmt.Sprintf("did you mean %q?", near)
 			}
-			problems.Add(place, "", fmt.Sprintf("%q is not a sheet known here", cut(name)), hint+"; a sheet of your own is passed over where its name begins with #")
+			problems.Add(place, "", fmt.Sprintf("%q is not a sheet known here", cut(name)), hint+" a sheet of your own is passed over where its name begins with #")
 			continue
 		}
 		if visible, err := w.book.GetSheetVisible(name); err != nil || !visible {
@@ -228,7 +228,7 @@ func (w *Workbook) cell(sheet, value string, line, col int) (Cell, error) {
 		return c, err
 	}
 	if formula != "" {
-		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the formula %q", cut("="+formula)), Expected: "the entry itself; paste it as a value"}}
+		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the formula %q", cut("="+strings.TrimPrefix(formula, "="))), Expected: "the entry itself; paste it as a value"}}
 		return c, nil
 	}
 	if value == "" {

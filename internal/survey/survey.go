@@ -20,7 +20,7 @@ import (
 
 // Errors of a folder that cannot be a survey.
 var (
-	ErrNoFolder = errors.New("there is no such survey folder")
+	ErrNoFolder = errors.New("there is no such survey folder or workbook")
 	ErrNoSheets = errors.New("the folder holds no sheet of a survey")
 )
 
