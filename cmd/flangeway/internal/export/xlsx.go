@@ -21,6 +21,9 @@ var ErrRows = fmt.Errorf("a sheet of a workbook holds %d rows, and there are mor
 // readings to take next, defaults and warnings, a sheet each. Text is text, also where
 // it begins as a formula does; the same result gives the same bytes.
 func XLSX(w io.Writer, in Input) error {
+	if in.AllPairs && in.Result.Summary.Pairs >= maxBookRows { // the headings take a row
+		return ErrRows
+	}
 	f := excelize.NewFile()
 	defer f.Close()
 	b := &book{f: f}
