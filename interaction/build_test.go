@@ -10,6 +10,7 @@ import (
 	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/internal/measure"
+	csvsheet "flangeway/internal/sheet"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -80,15 +81,15 @@ func (in sheets) read(t testing.TB, data *configs.Data) *survey.Survey {
 		}
 		s.Date = d
 	}
-	file := func(name string) []byte {
+	file := func(name string) *csvsheet.Source {
 		if text, ok := in.files[name]; ok {
-			return []byte(text)
+			return csvsheet.CSV(name, []byte(text))
 		}
 		return nil
 	}
 	var problems measure.Problems
 	s.Fleet, s.Warnings = wheel.Read(wheel.Sheets{Cars: file("cars.csv"), Wheels: file("wheels.csv")}, s.Columns, data, &problems)
-	var places [track.NumKinds][]byte
+	var places [track.NumKinds]*csvsheet.Source
 	for k := range places {
 		places[k] = file(track.Kind(k).File())
 	}

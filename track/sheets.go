@@ -11,10 +11,13 @@ import (
 	"flangeway/internal/sheet"
 )
 
-// File is the name of a kind's sheet.
-func (k Kind) File() string {
-	return [NumKinds]string{"frogs.csv", "switches.csv", "curves.csv", "joints.csv", "gauge.csv"}[k]
+// Sheet is the name of a kind's sheet.
+func (k Kind) Sheet() string {
+	return [NumKinds]string{"frogs", "switches", "curves", "joints", "gauge"}[k]
 }
+
+// File is the file name of a kind's sheet.
+func (k Kind) File() string { return k.Sheet() + ".csv" }
 
 // Columns are the columns of a kind's sheet.
 func (k Kind) Columns() []string {
@@ -45,10 +48,10 @@ type Defaults struct {
 	SpeedKnown bool
 }
 
-// Read reads the track sheets; a nil entry is an absent file. Problems are added
+// Read reads the track sheets; a nil entry is an absent sheet. Problems are added
 // to the list; warnings say what is odd but possible. The track is complete only
 // where no problem was added.
-func Read(in [NumKinds][]byte, columns map[string]measure.Spec, data *configs.Data, defaults Defaults, problems *measure.Problems) (*Track, []measure.Warning) {
+func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *configs.Data, defaults Defaults, problems *measure.Problems) (*Track, []measure.Warning) {
 	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems}
 	t := &Track{}
 	for k := Kind(0); k < NumKinds; k++ {
@@ -85,12 +88,12 @@ func (r *reader) warn(place measure.Place, format string, args ...any) {
 	r.warnings = append(r.warnings, measure.Warning{Place: place, Text: fmt.Sprintf(format, args...)})
 }
 
-func (r *reader) read(k Kind, data []byte) []*Feature {
-	t := sheet.Read(k.File(), data, k.Columns(), r.problems)
+func (r *reader) read(k Kind, from *sheet.Source) []*Feature {
+	t := from.Read(k.Columns(), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
 	for _, need := range []string{"location", k.String()} {
 		if !t.Has(need) && len(t.Heads) > 0 {
-			r.problems.Add(measure.Place{File: t.File, Line: 1, Col: 1}, need, "the column is missing", "a column "+need)
+			r.problems.Add(t.Place(1, 1), need, "the column is missing", "a column "+need)
 			return nil
 		}
 	}
@@ -196,7 +199,7 @@ func (r *reader) newest(rows []*Feature) *Feature {
 	for _, g := range rows[1:] {
 		if g.Location != first.Location {
 			r.problems.Add(g.Place, g.Kind.String(), fmt.Sprintf("%s stands at %s and at %s", g.Name(), first.Location, g.Location),
-				fmt.Sprintf("each id once on the railroad; the first stands in line %d", first.Place.Line))
+				"each id once on the railroad; the first stands in "+first.Place.LineText())
 			return nil
 		}
 	}

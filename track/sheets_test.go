@@ -9,6 +9,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
 	"flangeway/track"
 )
 
@@ -25,10 +26,10 @@ func builtIn(t testing.TB) *configs.Data {
 // "file:line:col: …".
 func read(t testing.TB, data *configs.Data, defaults track.Defaults, files map[string]string) (tr *track.Track, problems, warnings []string) {
 	t.Helper()
-	var in [track.NumKinds][]byte
+	var in [track.NumKinds]*sheet.Source
 	for k := range in {
 		if text, ok := files[track.Kind(k).File()]; ok {
-			in[k] = []byte(text)
+			in[k] = sheet.CSV(track.Kind(k).File(), []byte(text))
 		}
 	}
 	var ps measure.Problems

@@ -27,7 +27,7 @@ func Kinds() []string { return []string{"freight", "locomotive", "passenger", "s
 
 // Sheets are the two files of the car department; a nil slice is an absent file.
 type Sheets struct {
-	Cars, Wheels []byte
+	Cars, Wheels *sheet.Source
 }
 
 // Read reads cars.csv and wheels.csv. Problems are added to the list, so that all
@@ -36,6 +36,7 @@ type Sheets struct {
 func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) (*Fleet, []measure.Warning) {
 	r := &reader{columns: columns, data: data, problems: problems, fleet: &Fleet{}, cars: map[string]*Car{}}
 	if in.Cars != nil {
+		r.carsName = in.Cars.Name()
 		r.readCars(in.Cars)
 	}
 	if in.Wheels != nil {
@@ -56,6 +57,7 @@ type reader struct {
 	problems *measure.Problems
 	fleet    *Fleet
 	cars     map[string]*Car
+	carsName string // of the sheet of cars, as its warnings say it
 	warnings []measure.Warning
 }
 
@@ -63,11 +65,11 @@ func (r *reader) warn(place measure.Place, format string, args ...any) {
 	r.warnings = append(r.warnings, measure.Warning{Place: place, Text: fmt.Sprintf(format, args...)})
 }
 
-func (r *reader) readCars(data []byte) {
-	t := sheet.Read("cars.csv", data, CarColumns(), r.problems)
+func (r *reader) readCars(from *sheet.Source) {
+	t := from.Read(CarColumns(), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
 	if !t.Has("car") && len(t.Heads) > 0 {
-		r.problems.Add(measure.Place{File: t.File, Line: 1, Col: 1}, "car", "the column is missing", "a column car")
+		r.problems.Add(t.Place(1, 1), "car", "the column is missing", "a column car")
 		return
 	}
 	for _, row := range t.Rows {
@@ -88,7 +90,7 @@ func (r *reader) readCars(data []byte) {
 			continue
 		}
 		if first, twice := r.cars[id]; twice {
-			f.Fail(row, "car", fmt.Sprintf("car %q stands twice", id), fmt.Sprintf("each car once; the first stands in line %d", first.Place.Line))
+			f.Fail(row, "car", fmt.Sprintf("car %q stands twice", id), "each car once; the first stands in "+first.Place.LineText())
 			continue
 		}
 		r.cars[id] = c
@@ -96,12 +98,12 @@ func (r *reader) readCars(data []byte) {
 	}
 }
 
-func (r *reader) readWheels(data []byte, carsSheet bool) {
-	t := sheet.Read("wheels.csv", data, WheelColumns(), r.problems)
+func (r *reader) readWheels(from *sheet.Source, carsSheet bool) {
+	t := from.Read(WheelColumns(), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
 	for _, need := range []string{"car", "position"} {
 		if !t.Has(need) && len(t.Heads) > 0 {
-			r.problems.Add(measure.Place{File: t.File, Line: 1, Col: 1}, need, "the column is missing", "a column "+need)
+			r.problems.Add(t.Place(1, 1), need, "the column is missing", "a column "+need)
 			return
 		}
 	}
@@ -128,7 +130,7 @@ func (r *reader) readWheels(data []byte, carsSheet bool) {
 		}
 	}
 	if !carsSheet && len(r.fleet.Wheels) > 0 {
-		r.warn(measure.Place{File: "wheels.csv"}, "there is no cars.csv: the kind of every car is unknown, so no book of a kind judges its wheels")
+		r.warn(from.Place, "there is no %s: the kind of every car is unknown, so no book of a kind judges its wheels", from.Sibling("cars"))
 	}
 }
 
@@ -164,7 +166,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Whee
 		r.cars[car] = c
 		r.fleet.Cars = append(r.fleet.Cars, c)
 		if carsSheet {
-			r.warn(w.Place, "car %s has wheels and stands in no row of cars.csv: its kind is unknown", car)
+			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown", car, r.carsName)
 		}
 	}
 	if c.Axles > 0 && pos.Axle > c.Axles {
@@ -245,7 +247,7 @@ func (r *reader) eitherRow(a *Axle, q Quantity) measure.Reading {
 			first, second = second, first
 		}
 		r.problems.Add(second.Place, q.String(), fmt.Sprintf("axle %d of car %s has two values, %s and %s", a.Number, a.Car.ID, first.Written, second.Written),
-			fmt.Sprintf("one value an axle, on either of its rows; the other stands in line %d", first.Place.Line))
+			"one value an axle, on either of its rows; the other stands in "+first.Place.LineText())
 	}
 	if right.Width() > left.Width() { // the same value written with less certainty: keep to the wider
 		return right

@@ -10,6 +10,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
 	"flangeway/wheel"
 )
 
@@ -28,10 +29,10 @@ func read(t testing.TB, data *configs.Data, cars, wheels string) (fleet *wheel.F
 	t.Helper()
 	var in wheel.Sheets
 	if cars != "" {
-		in.Cars = []byte(cars)
+		in.Cars = sheet.CSV("cars.csv", []byte(cars))
 	}
 	if wheels != "" {
-		in.Wheels = []byte(wheels)
+		in.Wheels = sheet.CSV("wheels.csv", []byte(wheels))
 	}
 	var ps measure.Problems
 	fleet, warned := wheel.Read(in, data.Columns, data, &ps)

@@ -14,31 +14,53 @@ import (
 )
 
 func newBlankCmd(s streams) *cobra.Command {
-	return &cobra.Command{
+	book := false
+	cmd := &cobra.Command{
 		Use: "blank DIR", Short: "make an empty survey with every column explained",
 		Long: `blank makes a folder with railroad.yaml and all sheets, empty but for their
 headings; the lines above the headings say what each column holds. Delete the
 sheets that are not needed: every file is optional.
 
+With --xlsx the sheets are one workbook, survey.xlsx, beside railroad.yaml: columns
+formatted as text, so that no spreadsheet turns a fraction into a date, and each
+heading explained in its comment. Where the name ends in .xlsx, only that workbook
+is made; flangeway check takes it by its name, with the railroad.yaml beside it if
+there is one.
+
 Nothing is overwritten: where one of the files stands in the folder already, blank
 writes none.`,
-		Example: "  flangeway blank my-yard",
-		Args:    usageArgs(cobra.ExactArgs(1)),
+		Example:           "  flangeway blank my-yard\n  flangeway blank --xlsx my-yard\n  flangeway blank --xlsx my-yard.xlsx",
+		Args:              usageArgs(cobra.ExactArgs(1)),
+		ValidArgsFunction: completeFolders,
 		RunE: func(_ *cobra.Command, args []string) error {
-			return runBlank(s, args[0])
+			return runBlank(s, args[0], book)
 		},
 	}
+	cmd.Flags().BoolVar(&book, "xlsx", false, "one workbook instead of a CSV file per sheet")
+	return cmd
 }
 
-func runBlank(s streams, dir string) error {
+func runBlank(s streams, dir string, book bool) error {
 	data, err := configs.Load()
 	if err != nil {
 		return err
 	}
 	files := survey.Blank(data)
-	for _, f := range files {
-		if _, err := os.Lstat(filepath.Join(dir, f.Name)); !errors.Is(err, fs.ErrNotExist) {
-			return inputf("%s stands in %s already, nothing was written (expected a new or empty folder)", f.Name, dir)
+	target := dir
+	if book || survey.IsWorkbook(dir) {
+		file, err := survey.BlankBook(data)
+		if err != nil {
+			return err
+		}
+		files = []survey.BlankFile{survey.BlankRailroad(data), file}
+		if survey.IsWorkbook(dir) {
+			dir, file.Name = filepath.Dir(target), filepath.Base(target)
+			files = []survey.BlankFile{file}
+		}
+	}
+	for _, name := range inTheWay(files) {
+		if _, err := os.Lstat(filepath.Join(dir, name)); !errors.Is(err, fs.ErrNotExist) {
+			return inputf("%s stands in %s already, nothing was written (expected a new or empty folder)", name, dir)
 		}
 	}
 	created := false
@@ -63,12 +85,27 @@ func runBlank(s streams, dir string) error {
 		written = append(written, name)
 	}
 	out := &checkedWriter{w: s.out}
-	fmt.Fprintf(out, "An empty survey stands in %s:\n", dir)
+	fmt.Fprintf(out, "An empty survey stands in %s:\n", target)
 	for _, f := range files {
 		fmt.Fprintf(out, "  %-14s %s\n", f.Name, f.What)
 	}
-	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n", dir)
+	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n", target)
 	return out.err
+}
+
+// inTheWay are the files that must not stand in the folder yet. A folder's sheets are
+// CSV files or a workbook; with both, which one counts?
+func inTheWay(files []survey.BlankFile) []string {
+	var names []string
+	folder := false
+	for _, f := range files {
+		names = append(names, f.Name)
+		folder = folder || !survey.IsWorkbook(f.Name)
+	}
+	if folder {
+		names = append(names, survey.SheetFiles()...)
+	}
+	return names
 }
 
 // writeNew writes a file that must not exist, whole or not at all.

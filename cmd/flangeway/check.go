@@ -6,8 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -29,27 +31,46 @@ type checkOptions struct {
 	plain    bool
 	failOn   string
 	whatIf   []string
+	output   string
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }
+
+// formatXLSX is the format of a workbook, which is only written to a file.
+const formatXLSX = "xlsx"
 
 func failOns() []string { return []string{"conflict", "limit", "undecided", "unmeasured", "never"} }
 
 func newCheckCmd(s streams) *cobra.Command {
 	var o checkOptions
 	cmd := &cobra.Command{
-		Use: "check DIR", Short: "judge every wheel of a survey on every place (the main job)",
-		Long: `check reads a survey folder and prints, for each location, what conflicts with
+		Use: "check DIR|WORKBOOK", Short: "judge every wheel of a survey on every place (the main job)",
+		Long: `check reads a survey and prints, for each location, what conflicts with
 what and by how much against the reading error, how many wheels, whether place,
 wheel or only the pair is at fault, whether both are within their own limits, what
 settles it, what fixes it on either side, and the rule.
 
+A survey is a folder with a CSV file per sheet, a workbook survey.xlsx with a sheet
+per name, or both with different sheets. A workbook of any name can be given
+instead; the railroad.yaml beside it counts. A folder or a workbook as the only
+argument of flangeway means check.
+
 Without --all-pairs the worst pair of each check and feature is listed; the summary
 always counts all pairs. The exit code is 1 where something at or above --fail-on
-was found.`,
-		Example: "  flangeway check my-yard\n  flangeway check my-yard --check frog-floor\n  flangeway check my-yard --format csv --all-pairs",
-		Args:    usageArgs(cobra.ExactArgs(1)),
+was found.
+
+With --output the result is written to a file, whole or not at all, and nothing to
+standard output; without --format the file's ending chooses: .txt, .md, .csv, .json,
+or .xlsx for a workbook. In csv a name that begins as a formula does (=, +, - or @)
+gets an apostrophe in front, since spreadsheets would calculate it; the other columns
+are words and numbers of this program.`,
+		Example:           "  flangeway check my-yard\n  flangeway check my-yard --check frog-floor\n  flangeway check my-yard --format csv --all-pairs\n  flangeway check my-yard -o result.xlsx",
+		Args:              usageArgs(cobra.ExactArgs(1)),
+		ValidArgsFunction: completeFolders,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.chooseFormat(cmd.Flags().Changed("format")); err != nil {
+				return err
+			}
 			return runCheck(cmd.Context(), s, o, args[0])
 		},
 	}
@@ -63,7 +84,26 @@ was found.`,
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`, such as \"frog F4 flangeway_depth=1-7/8\" or \"drop car CAR\"; may be given several times")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
+	f.StringVarP(&o.output, "output", "o", "", "write the result to this `file`; .xlsx is a workbook")
+	completeWords(cmd, "format", formats())
+	completeWords(cmd, "check", interaction.CheckIDs())
+	completeWords(cmd, "fail-on", failOns())
 	return cmd
+}
+
+// chooseFormat takes the format from the output file's ending where --format is not
+// given. A workbook is for a file alone.
+func (o *checkOptions) chooseFormat(given bool) error {
+	ending := map[string]string{".txt": "text", ".md": "markdown", ".csv": "csv", ".json": "json", ".xlsx": formatXLSX}[strings.ToLower(filepath.Ext(o.output))]
+	switch {
+	case given && o.format == formatXLSX && ending != formatXLSX:
+		return usagef("a workbook is written with -o FILE.xlsx")
+	case given && ending == formatXLSX && o.format != formatXLSX:
+		return usagef("--format %s and -o %s contradict each other", o.format, o.output)
+	case !given && ending != "":
+		o.format = ending
+	}
+	return nil
 }
 
 // judged is a survey with its book and its result.
@@ -101,7 +141,7 @@ func judge(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain b
 }
 
 func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error {
-	if !slices.Contains(formats(), o.format) {
+	if !slices.Contains(formats(), o.format) && o.format != formatXLSX {
 		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
 	}
 	if !slices.Contains(failOns(), o.failOn) {
@@ -110,6 +150,9 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	if o.check != "" && interaction.CheckByID(o.check) == nil {
 		return usagef("--check %q is not one of %s", o.check, strings.Join(interaction.CheckIDs(), ", "))
 	}
+	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
+	defer work.end()
+	work.at("reading the survey")
 	sv, book, err := readSurvey(dir)
 	if err != nil {
 		return err
@@ -137,17 +180,19 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 			return err
 		}
 	}
+	work.at(fmt.Sprintf("judging %d wheels on %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
 	result, err := judge(sv, book, opt, o.plain)
 	if err != nil {
 		return err
 	}
 	j := judged{sv, book, result}
+	work.end() // before anything else is written
 	if o.format != "json" {
 		for _, w := range sv.Warnings {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 		}
 	}
-	if err := j.write(ctx, s.out, o, dir, before, tried); err != nil {
+	if err := j.deliver(ctx, s, o, dir, before, tried); err != nil {
 		return err
 	}
 	if j.fails(o.failOn) {
@@ -174,6 +219,23 @@ func known(sv *survey.Survey, o checkOptions) error {
 	return nil
 }
 
+// deliver writes the result to standard output or to its file.
+func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
+	// A line that is written over would get between the lines of a result that goes to
+	// a terminal itself.
+	work := startProgress(s.err, watched(s.err) && (o.output != "" || !watched(s.out)), progressAfter, time.Second)
+	defer work.end()
+	work.at("writing the result")
+	if o.output == "" {
+		return j.write(ctx, s.out, o, dir, before, tried)
+	}
+	inputs := j.survey.Files
+	if o.since != "" {
+		inputs = append(slices.Clone(inputs), o.since)
+	}
+	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, o, dir, before, tried) }, inputs...)
+}
+
 // write prints the result. Text and markdown are built whole before the first
 // byte; the lists of all pairs are streamed.
 func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
@@ -188,6 +250,12 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 		return out.done(export.JSON(out, in))
 	case "csv":
 		return out.done(export.CSV(out, in))
+	case formatXLSX:
+		err := export.XLSX(out, in)
+		if errors.Is(err, export.ErrRows) {
+			return inputf("%v (expected --format csv, or without --all-pairs)", err)
+		}
+		return out.done(err)
 	}
 	var b bytes.Buffer
 	opt := text.Options{Program: in.Program, Dir: dir, Markdown: o.format == "markdown", AllPairs: o.allPairs, Car: o.car, Before: before}

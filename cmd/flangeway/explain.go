@@ -13,10 +13,10 @@ import (
 func newExplainCmd(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use: "explain CHECK", Short: "the formula of a check, its sources and how far to believe it",
-		Long:      "explain prints what a check compares, its formula, where its figures come from, the\nsettings that enter it and how far to believe it.\n\nChecks: " + strings.Join(interaction.CheckIDs(), ", "),
-		Example:   "  flangeway explain frog-floor",
-		ValidArgs: interaction.CheckIDs(),
-		Args:      usageArgs(cobra.ExactArgs(1)),
+		Long:              "explain prints what a check compares, its formula, where its figures come from, the\nsettings that enter it and how far to believe it.\n\nChecks: " + strings.Join(interaction.CheckIDs(), ", "),
+		Example:           "  flangeway explain frog-floor",
+		ValidArgsFunction: cobra.FixedCompletions(interaction.CheckIDs(), cobra.ShellCompDirectiveNoFileComp),
+		Args:              usageArgs(cobra.ExactArgs(1)),
 		RunE: func(_ *cobra.Command, args []string) error {
 			c := interaction.CheckByID(args[0])
 			if c == nil {

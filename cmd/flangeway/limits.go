@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -29,13 +28,17 @@ names, later ones over earlier ones, each rule with the set it comes from, its
 source, its kind and how sure the figure is. Without a survey it prints the sets
 named with --set (federal alone where none is named).`,
 		Example: "  flangeway limits my-yard\n  flangeway limits --set federal,interchange",
-		Args:    usageArgs(cobra.MaximumNArgs(1)),
+		Args:    usageArgs(cobra.MaximumNArgs(1)), ValidArgsFunction: completeFolders,
 		RunE: func(_ *cobra.Command, args []string) error {
 			return runLimits(s, o, args)
 		},
 	}
 	cmd.Flags().StringVar(&o.format, "format", "text", "`format` of the result: text, markdown, json")
 	cmd.Flags().StringSliceVar(&o.sets, "set", nil, "built-in `sets` to print without a survey")
+	completeWords(cmd, "format", []string{"text", "markdown", "json"})
+	if err := cmd.RegisterFlagCompletionFunc("set", completeSets); err != nil {
+		panic(err) // the flag stands above
+	}
 	return cmd
 }
 
@@ -79,12 +82,7 @@ func effectiveBook(o limitsOptions, args []string) (*limit.Book, error) {
 	for _, n := range names {
 		set, ok := data.Sets[n]
 		if !ok {
-			var known []string
-			for k := range data.Sets {
-				known = append(known, k)
-			}
-			sort.Strings(known)
-			return nil, usagef("--set %q is not one of %s", n, strings.Join(known, ", "))
+			return nil, usagef("--set %q is not one of %s", n, strings.Join(setNames(data), ", "))
 		}
 		sets = append(sets, set)
 	}

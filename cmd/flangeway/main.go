@@ -2,8 +2,14 @@
 // and judges every wheel on every place.
 package main
 
-import "os"
+import (
+	"os"
+
+	"github.com/inconshreveable/mousetrap"
+	"github.com/spf13/cobra"
+)
 
 func main() {
-	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	cobra.MousetrapHelpText = "" // start has a screen of its own
+	os.Exit(start(os.Args[1:], mousetrap.StartedByExplorer(), os.Stdin, os.Stdout, os.Stderr))
 }

@@ -36,7 +36,7 @@ func TestScript(t *testing.T) {
 			env.Setenv("REPO", repo)
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode, "workbook": workbook, "cells": cells},
 	})
 }
 

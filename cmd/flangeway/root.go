@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -55,11 +56,30 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 		args = []string{}
 	}
 	root := newRootCmd(streams{in, out, errw})
-	root.SetArgs(args)
+	root.SetArgs(meanCheck(root, args))
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errw)
 	return report(errw, root.ExecuteContext(ctx))
+}
+
+// meanCheck puts check before a folder or a workbook that is the only argument. The
+// name of a command always means the command.
+func meanCheck(root *cobra.Command, args []string) []string {
+	if len(args) != 1 || args[0] == "" || strings.HasPrefix(args[0], "-") {
+		return args
+	}
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd(args...)
+	for _, c := range root.Commands() {
+		if c.Name() == args[0] || c.HasAlias(args[0]) {
+			return args
+		}
+	}
+	if info, err := os.Stat(args[0]); err == nil && info.IsDir() || survey.IsWorkbook(args[0]) {
+		return []string{"check", args[0]}
+	}
+	return args
 }
 
 // report prints an error once and gives its exit code.
@@ -91,8 +111,9 @@ joints, gauge) with what the car department measured (wheels), and judges every
 wheel on every place: what hits what, by how much against the reading error,
 whether both are within their own limits, what settles it and what fixes it.
 
-A survey is a folder of CSV sheets; flangeway blank DIR makes an empty one with
-every column explained.
+A survey is a folder of CSV sheets, or a workbook (.xlsx) with a sheet per name;
+flangeway blank DIR makes an empty one with every column explained. A folder or a
+workbook as the only argument means check.
 
 Exit codes: 0 answered, nothing at or above --fail-on; 1 findings (check only);
 2 usage; 3 input; 4 internal.

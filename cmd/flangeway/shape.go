@@ -84,6 +84,7 @@ differ.`,
 	f.StringVar(&o.car, "car", "", "`car` in the survey")
 	f.StringVar(&o.position, "position", "", "wheel `position` in the survey; it is the near wheel")
 	f.StringVar(&o.at, "at", "", "`feature` in the survey, as curve/C3")
+	completeWords(cmd, "format", formats())
 	return cmd
 }
 

@@ -34,6 +34,7 @@ difference.`,
 		},
 	}
 	cmd.Flags().StringVar(&format, "format", format, "`format` of the result: "+strings.Join(formats(), ", "))
+	completeWords(cmd, "format", formats())
 	return cmd
 }
 

@@ -17,6 +17,10 @@ const month = `(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?`
 
 func looksLikeDate(s string) bool { return reDate.MatchString(s) }
 
+// DateFault is the defect of an entry that a spreadsheet made a date of; where a
+// cell is typed as a date, its reader asks for it.
+func DateFault(cell string) *Fault { return dateFault(cut(cell)) }
+
 func dateFault(cell string) *Fault {
 	return faultf("format the column as text in the spreadsheet and type the reading again",
 		"%q looks like a date: the spreadsheet changed it", cell)

@@ -11,14 +11,51 @@ import (
 const MMPerInch = 25.4
 
 // Place is where an entry stands: a file, a line and a character position, both
-// counted from 1. A zero Line means the whole file.
+// counted from 1. A zero Line means the whole file. In a workbook, Sheet names the
+// sheet, Line is its row and Col its column.
 type Place struct {
 	File      string
+	Sheet     string
 	Line, Col int
 }
 
-// String gives file:line:col, without the parts that are not known.
+// Source is the file, with the sheet of a workbook behind it.
+func (p Place) Source() string {
+	if p.Sheet == "" {
+		return p.File
+	}
+	return p.File + ":" + p.Sheet
+}
+
+// LineText names the line within its file: "line 5", or "row 5" of a workbook.
+func (p Place) LineText() string {
+	if p.Sheet != "" {
+		return fmt.Sprintf("row %d", p.Line)
+	}
+	return fmt.Sprintf("line %d", p.Line)
+}
+
+// Short is the place to its line, file:line; in a workbook the cell, since that is
+// what a person looks for there.
+func (p Place) Short() string {
+	if p.Sheet == "" {
+		p.Col = 0
+	}
+	return p.String()
+}
+
+// String gives file:line:col, without the parts that are not known; in a workbook
+// file:sheet!C14.
 func (p Place) String() string {
+	if p.Sheet != "" {
+		switch {
+		case p.Line == 0:
+			return p.Source()
+		case p.Col == 0:
+			return fmt.Sprintf("%s!%d", p.Source(), p.Line)
+		}
+		return fmt.Sprintf("%s!%s%d", p.Source(), columnLetters(p.Col), p.Line)
+	}
 	switch {
 	case p.Line == 0:
 		return p.File
@@ -28,9 +65,19 @@ func (p Place) String() string {
 	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Col)
 }
 
-// Compare orders places by file, line and column.
+// columnLetters is a column of a workbook as its heading shows it: A, Z, AA.
+func columnLetters(col int) string {
+	var b []byte
+	for ; col > 0; col = (col - 1) / 26 {
+		b = append(b, byte('A'+(col-1)%26))
+	}
+	slices.Reverse(b)
+	return string(b)
+}
+
+// Compare orders places by file, sheet, line and column.
 func (p Place) Compare(q Place) int {
-	return cmp.Or(cmp.Compare(p.File, q.File), cmp.Compare(p.Line, q.Line), cmp.Compare(p.Col, q.Col))
+	return cmp.Or(cmp.Compare(p.File, q.File), cmp.Compare(p.Sheet, q.Sheet), cmp.Compare(p.Line, q.Line), cmp.Compare(p.Col, q.Col))
 }
 
 // Warning is something odd but possible in the input, with its place.

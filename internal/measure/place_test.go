@@ -31,6 +31,44 @@ func TestProblemsInOrder(t *testing.T) {
 	}
 }
 
+// TestPlaceInAWorkbook: a cell is named as the spreadsheet names it.
+func TestPlaceInAWorkbook(t *testing.T) {
+	for _, tc := range []struct {
+		name                string
+		place               measure.Place
+		text, short, source string
+		line                string
+		reason              string
+	}{
+		{"cell", measure.Place{File: "survey.xlsx", Sheet: "wheels", Line: 14, Col: 3}, "survey.xlsx:wheels!C14", "survey.xlsx:wheels!C14", "survey.xlsx:wheels", "row 14", "column letters and the row"},
+		{"last single letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 26}, "b.xlsx:w!Z1", "b.xlsx:w!Z1", "b.xlsx:w", "row 1", "26 is Z"},
+		{"first double letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 27}, "b.xlsx:w!AA1", "b.xlsx:w!AA1", "b.xlsx:w", "row 1", "27 is AA"},
+		{"last double letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 702}, "b.xlsx:w!ZZ1", "b.xlsx:w!ZZ1", "b.xlsx:w", "row 1", "702 is ZZ"},
+		{"last column", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 16384}, "b.xlsx:w!XFD1", "b.xlsx:w!XFD1", "b.xlsx:w", "row 1", "16384 is XFD"},
+		{"row", measure.Place{File: "b.xlsx", Sheet: "w", Line: 5}, "b.xlsx:w!5", "b.xlsx:w!5", "b.xlsx:w", "row 5", "no column"},
+		{"sheet", measure.Place{File: "b.xlsx", Sheet: "w"}, "b.xlsx:w", "b.xlsx:w", "b.xlsx:w", "row 0", "the whole sheet"},
+		{"line of a file", measure.Place{File: "wheels.csv", Line: 14, Col: 3}, "wheels.csv:14:3", "wheels.csv:14", "wheels.csv", "line 14", "as ever"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			p := tc.place
+			if p.String() != tc.text || p.Short() != tc.short || p.Source() != tc.source || p.LineText() != tc.line {
+				t.Errorf("%q, %q, %q, %q; %s", p.String(), p.Short(), p.Source(), p.LineText(), tc.reason)
+			}
+		})
+	}
+}
+
+// Places of a workbook are in the order of sheets, rows and columns.
+func TestPlacesOfAWorkbookInOrder(t *testing.T) {
+	var ps measure.Problems
+	for _, p := range []measure.Place{{File: "b.xlsx", Sheet: "wheels", Line: 1, Col: 1}, {File: "b.xlsx", Sheet: "cars", Line: 9, Col: 27}, {File: "b.xlsx", Sheet: "cars", Line: 9, Col: 3}, {File: "b.xlsx"}} {
+		ps.Add(p, "", "x", "")
+	}
+	if want := "b.xlsx: x\nb.xlsx:cars!C9: x\nb.xlsx:cars!AA9: x\nb.xlsx:wheels!A1: x"; ps.Err().Error() != want {
+		t.Errorf("%v", ps.Err())
+	}
+}
+
 func TestProblemsAreCapped(t *testing.T) {
 	var ps measure.Problems
 	for i := range 1003 {

@@ -23,11 +23,15 @@ type Fields struct {
 // Place is where the cell of a row under a column stands.
 func (f *Fields) Place(r Row, column string) measure.Place {
 	c := r.Cell(column)
-	return measure.Place{File: f.Table.File, Line: c.Line, Col: c.Col}
+	return f.Table.Place(c.Line, c.Col)
 }
 
-// Fail adds a problem at a cell.
+// Fail adds a problem at a cell. Of an odd cell it is silent: that it is odd is said
+// already, and what follows from it helps nobody.
 func (f *Fields) Fail(r Row, column, what, expected string) {
+	if r.Cell(column).Odd != nil {
+		return
+	}
 	f.Problems.Add(f.Place(r, column), column, what, expected)
 }
 
@@ -43,12 +47,27 @@ func (f *Fields) failWith(r Row, column string, err error) {
 // unmeasured reports the marks of a blank cell.
 func unmeasured(text string) bool { return text == "" || text == "-" || text == "n/m" }
 
+// cell is the cell of a row under a column; sound is false, and the reason reported,
+// where a workbook holds something there that was not typed so.
+func (f *Fields) cell(r Row, column string) (c Cell, sound bool) {
+	c = r.Cell(column)
+	if c.Odd != nil {
+		f.Problems.Add(f.Table.Place(c.Line, c.Col), column, c.Odd.Fault.What, c.Odd.Fault.Expected)
+		return Cell{Line: c.Line, Col: c.Col}, false
+	}
+	return c, true
+}
+
 // Text is a cell with its blanks trimmed.
-func (f *Fields) Text(r Row, column string) string { return strings.TrimSpace(r.Cell(column).Text) }
+func (f *Fields) Text(r Row, column string) string {
+	c, _ := f.cell(r, column)
+	return strings.TrimSpace(c.Text)
+}
 
 // ID is a name: trimmed, with runs of blanks joined to one.
 func (f *Fields) ID(r Row, column string) string {
-	return strings.Join(strings.Fields(r.Cell(column).Text), " ")
+	c, _ := f.cell(r, column)
+	return strings.Join(strings.Fields(c.Text), " ")
 }
 
 // NeedID is ID of a cell that must not be blank.
@@ -67,8 +86,8 @@ func (f *Fields) NeedID(r Row, column string) string {
 
 // Reading is the reading in a cell.
 func (f *Fields) Reading(r Row, column string) measure.Reading {
-	c := r.Cell(column)
-	if c.Text == "" {
+	c, sound := f.cell(r, column)
+	if !sound || c.Text == "" {
 		return measure.Reading{}
 	}
 	got, err := f.Columns[column].Parse(c.Text)
@@ -76,13 +95,17 @@ func (f *Fields) Reading(r Row, column string) measure.Reading {
 		f.failWith(r, column, err)
 		return measure.Reading{}
 	}
-	got.Place = measure.Place{File: f.Table.File, Line: c.Line, Col: c.Col}
+	got.Place = f.Table.Place(c.Line, c.Col)
 	return got
 }
 
 // Degree is the degree of curve in a cell.
 func (f *Fields) Degree(r Row, column string) measure.Reading {
-	got, err := measure.ParseDegree(r.Cell(column).Text)
+	c, sound := f.cell(r, column)
+	if !sound {
+		return measure.Reading{}
+	}
+	got, err := measure.ParseDegree(c.Text)
 	if err != nil {
 		f.failWith(r, column, err)
 		return measure.Reading{}
@@ -129,15 +152,22 @@ func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v 
 	return v, true
 }
 
-// Date is the date in a cell, or no date where it is blank.
+// Date is the date in a cell, or no date where it is blank. This is where a cell of
+// a workbook that is typed as a date is at home.
 func (f *Fields) Date(r Row, column string) measure.Date {
-	text := f.Text(r, column)
+	text := ""
+	if c := r.Cell(column); c.Odd != nil && c.Odd.Day {
+		text = c.Text
+	} else {
+		text = f.Text(r, column)
+	}
 	if unmeasured(text) {
 		return 0
 	}
 	d, err := measure.ParseDate(text)
-	if err != nil {
-		f.failWith(r, column, err)
+	var fault *measure.Fault
+	if errors.As(err, &fault) { // not through Fail, which is silent of a cell typed as a date
+		f.Problems.Add(f.Place(r, column), column, fault.What, fault.Expected)
 	}
 	return d
 }

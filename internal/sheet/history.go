@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"flangeway/internal/measure"
@@ -23,12 +22,12 @@ func History[T Dated](rows []T, name, field string, problems *measure.Problems) 
 	for i, r := range rows {
 		date, first := r.RowDate(), rows[0]
 		if same, twice := seen[date]; twice {
-			problems.Add(r.RowPlace(), field, name+" stands twice", fmt.Sprintf("one row a date; the first stands in line %d", same.RowPlace().Line))
+			problems.Add(r.RowPlace(), field, name+" stands twice", "one row a date; the first stands in "+same.RowPlace().LineText())
 			return newest, nil, false
 		}
 		if i > 0 && date.Known() != first.RowDate().Known() {
 			problems.Add(r.RowPlace(), "date", name+" has an undated row beside a dated one",
-				fmt.Sprintf("a date in every row of its history; the other stands in line %d", first.RowPlace().Line))
+				"a date in every row of its history; the other stands in "+first.RowPlace().LineText())
 			return newest, nil, false
 		}
 		seen[date] = r

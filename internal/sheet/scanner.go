@@ -26,10 +26,14 @@ var (
 	ErrColumns   = errors.New("too many cells in a row")
 )
 
-// Cell is one cell as typed, with its place. Col counts characters from 1.
+// Cell is one cell as typed, with its place. Col counts characters from 1; in a
+// workbook it is the column.
 type Cell struct {
 	Text      string
 	Line, Col int
+	// Odd is what keeps a cell of a workbook from being read as typed, a date or a
+	// formula; nil for a sound one. Text of a date is YYYY-MM-DD.
+	Odd *Odd
 }
 
 // ScanError is what stopped the scanner, with its place.

@@ -11,6 +11,7 @@ import (
 // Table is a whole sheet under its headings.
 type Table struct {
 	File  string
+	Name  string         // of the sheet in a workbook
 	Heads map[string]int // heading → index into a row
 	Rows  []Row
 }
@@ -38,6 +39,11 @@ func (t *Table) Has(column string) bool {
 	return ok
 }
 
+// Place is a line and column of the table's file.
+func (t *Table) Place(line, col int) measure.Place {
+	return measure.Place{File: t.File, Sheet: t.Name, Line: line, Col: col}
+}
+
 // Read reads a sheet whose columns may stand in any order. A heading that is not
 // in known, a heading twice, a row with another number of cells and whatever
 // stops the scanner are added to problems; the rows that can be read are
@@ -45,36 +51,57 @@ func (t *Table) Has(column string) bool {
 func Read(file string, data []byte, known []string, problems *measure.Problems) *Table {
 	t := &Table{File: file, Heads: map[string]int{}}
 	sc := NewScanner(data, DefaultLimits)
-	var heads []Cell
+	b := builder{table: t, known: known, problems: problems}
 	for sc.Scan() {
-		row := sc.Row()
-		if heads == nil {
-			if strings.HasPrefix(strings.TrimSpace(row[0].Text), "#") || blank(row) {
-				continue
-			}
-			heads = append([]Cell(nil), row...)
-			if !t.headings(heads, known, problems) {
-				return t
-			}
-			continue
-		}
-		if blank(row) {
-			continue
-		}
-		if cells, ok := t.fit(row, heads, problems); ok {
-			t.Rows = append(t.Rows, Row{Line: row[0].Line, cells: cells, heads: t.Heads})
+		if !b.add(sc.Row()) {
+			return t
 		}
 	}
 	if err := sc.Err(); err != nil {
 		var se *ScanError
 		errors.As(err, &se)
-		problems.Add(measure.Place{File: file, Line: se.Line, Col: se.Col}, "", se.Err.Error(), scanHint(se.Err))
+		problems.Add(t.Place(se.Line, se.Col), "", se.Err.Error(), scanHint(se.Err))
 		return t
 	}
-	if heads == nil {
-		problems.Add(measure.Place{File: file, Line: 1, Col: 1}, "", "there is no heading line", "a first line with the column names: "+strings.Join(known, ","))
-	}
+	b.end()
 	return t
+}
+
+// builder takes the rows of a sheet, of whatever kind, into a table.
+type builder struct {
+	table    *Table
+	known    []string
+	problems *measure.Problems
+	heads    []Cell
+	// ragged rows of a workbook end at their last cell and are as long as the
+	// headings nevertheless.
+	ragged bool
+}
+
+// add takes the next row, which may be overwritten afterwards; false where nothing
+// behind it can be read.
+func (b *builder) add(row []Cell) bool {
+	if b.heads == nil {
+		if strings.HasPrefix(strings.TrimSpace(row[0].Text), "#") || blank(row) {
+			return true
+		}
+		b.heads = append([]Cell(nil), row...)
+		return b.table.headings(b.heads, b.known, b.problems)
+	}
+	if blank(row) {
+		return true
+	}
+	if cells, ok := b.table.fit(row, b.heads, b.ragged, b.problems); ok {
+		b.table.Rows = append(b.table.Rows, Row{Line: row[0].Line, cells: cells, heads: b.table.Heads})
+	}
+	return true
+}
+
+// end reports a sheet without headings.
+func (b *builder) end() {
+	if b.heads == nil {
+		b.problems.Add(b.table.Place(1, 1), "", "there is no heading line", "a first line with the column names: "+strings.Join(b.known, ","))
+	}
 }
 
 func scanHint(err error) string {
@@ -93,7 +120,7 @@ func scanHint(err error) string {
 
 func blank(row []Cell) bool {
 	for _, c := range row {
-		if strings.TrimSpace(c.Text) != "" {
+		if strings.TrimSpace(c.Text) != "" || c.Odd != nil {
 			return false
 		}
 	}
@@ -103,7 +130,7 @@ func blank(row []Cell) bool {
 // headings checks the heading line and reports whether the rows can be read
 // under it.
 func (t *Table) headings(heads []Cell, known []string, problems *measure.Problems) bool {
-	place := func(c Cell) measure.Place { return measure.Place{File: t.File, Line: c.Line, Col: c.Col} }
+	place := func(c Cell) measure.Place { return t.Place(c.Line, c.Col) }
 	if len(heads) == 1 && strings.Count(heads[0].Text, ";") >= 1 {
 		problems.Add(place(heads[0]), "", "the cells are separated by semicolons", "commas; export the sheet as comma-separated CSV")
 		return false
@@ -120,6 +147,11 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 	}
 	ok := true
 	for i, h := range heads {
+		if h.Odd != nil {
+			problems.Add(place(h), "heading", h.Odd.Fault.What, h.Odd.Fault.Expected)
+			ok = false
+			continue
+		}
 		name := strings.TrimSpace(h.Text)
 		if name == "" {
 			continue // a spreadsheet's empty last column; fit refuses text under it
@@ -146,15 +178,26 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 }
 
 // fit makes a row as long as the heading line. Blank cells beyond it are dropped;
-// a row that is shorter may be cut off and is refused.
-func (t *Table) fit(row, heads []Cell, problems *measure.Problems) ([]Cell, bool) {
+// a row that is shorter may be cut off and is refused, unless rows are ragged.
+func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) ([]Cell, bool) {
 	for i, c := range row {
 		beyond := i >= len(heads)
-		if (beyond || strings.TrimSpace(heads[i].Text) == "") && strings.TrimSpace(c.Text) != "" {
+		if (beyond || strings.TrimSpace(heads[i].Text) == "") && (strings.TrimSpace(c.Text) != "" || c.Odd != nil) {
+			if ragged {
+				problems.Add(t.Place(c.Line, c.Col), "", fmt.Sprintf("%q stands under no heading", cut(c.Text)), "a heading above it, or a sheet of its own")
+				return nil, false
+			}
 			t.misfit(row, c, problems, fmt.Sprintf("%q stands under no heading", cut(c.Text)),
 				fmt.Sprintf("%d cells; a cell with a comma in it needs quotes", len(heads)))
 			return nil, false
 		}
+	}
+	if ragged {
+		out := make([]Cell, len(heads))
+		for i := copy(out, row); i < len(heads); i++ {
+			out[i] = Cell{Line: row[0].Line, Col: i + 1}
+		}
+		return out, true
 	}
 	if len(row) < len(heads) {
 		t.misfit(row, row[len(row)-1], problems, fmt.Sprintf("the row has %d cells under %d headings", len(row), len(heads)),
@@ -173,7 +216,7 @@ func (t *Table) misfit(row []Cell, c Cell, problems *measure.Problems, what, exp
 			break
 		}
 	}
-	problems.Add(measure.Place{File: t.File, Line: c.Line, Col: c.Col}, "", what, expected)
+	problems.Add(t.Place(c.Line, c.Col), "", what, expected)
 }
 
 func contains(list []string, s string) bool {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/internal/sheet"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -21,37 +22,63 @@ type BlankFile struct {
 // every sheet.
 const firstLine = "# Keep fractions: format all columns as Text before typing (else a spreadsheet turns 1-7/16 into a date) and save as CSV UTF-8"
 
+// blankSheet is one sheet of an empty survey.
+type blankSheet struct {
+	name, what string // "wheels", "one row a wheel"
+	columns    []string
+}
+
+func blankSheets() []blankSheet {
+	out := []blankSheet{{"cars", "one row a car", wheel.CarColumns()}, {"wheels", "one row a wheel", wheel.WheelColumns()}}
+	for k := track.Kind(0); k < track.NumKinds; k++ {
+		out = append(out, blankSheet{k.Sheet(), "one row a " + k.String(), k.Columns()})
+	}
+	return out
+}
+
+// explained says what a column holds, with its unit and bounds.
+func explained(data *configs.Data, column string) string {
+	text := columnText(column)
+	if spec, ok := data.Columns[column]; ok {
+		text += fmt.Sprintf(" [%s]", spec.BoundsText())
+	}
+	return text
+}
+
+// BlankBook is the workbook of an empty survey: columns formatted as text, so that no
+// spreadsheet changes a fraction, and each heading explained in a comment.
+func BlankBook(data *configs.Data) (BlankFile, error) {
+	var sheets []sheet.BookSheet
+	for _, s := range blankSheets() {
+		b := sheet.BookSheet{Name: s.name}
+		for _, c := range s.columns {
+			b.Columns = append(b.Columns, sheet.BookColumn{Name: c, Note: explained(data, c)})
+		}
+		sheets = append(sheets, b)
+	}
+	bytes, err := sheet.WriteBook(sheets)
+	return BlankFile{workbookFile, "the sheets: " + strings.Join(sheetNames(), ", "), bytes}, err
+}
+
+// BlankRailroad is the railroad.yaml of an empty survey.
+func BlankRailroad(data *configs.Data) BlankFile {
+	return BlankFile{railroadFile, "the railroad: name, date, class, limits, settings", []byte(blankRailroad(data))}
+}
+
 // Blank is an empty survey whose sheets explain their columns and read back
 // without an error.
 func Blank(data *configs.Data) []BlankFile {
 	var out []BlankFile
-	out = append(out, BlankFile{railroadFile, "the railroad: name, date, class, limits, settings", []byte(blankRailroad(data))})
-	sheets := []struct {
-		name, what string
-		columns    []string
-	}{
-		{"cars.csv", "one row a car", wheel.CarColumns()},
-		{"wheels.csv", "one row a wheel", wheel.WheelColumns()},
-	}
-	for k := track.Kind(0); k < track.NumKinds; k++ {
-		sheets = append(sheets, struct {
-			name, what string
-			columns    []string
-		}{k.File(), "one row a " + k.String(), k.Columns()})
-	}
-	for _, s := range sheets {
+	out = append(out, BlankRailroad(data))
+	for _, s := range blankSheets() {
 		var b bytes.Buffer
 		fmt.Fprintln(&b, firstLine)
 		fmt.Fprintf(&b, "# %s. Blank, - and n/m mean not measured; none means looked at and there is none. Lines above the headings that begin with # are not read.\n", strings.ToUpper(s.what[:1])+s.what[1:])
 		for _, c := range s.columns {
-			text := fmt.Sprintf("# %s: %s", c, columnText(c))
-			if spec, ok := data.Columns[c]; ok {
-				text += fmt.Sprintf(" [%s]", spec.BoundsText())
-			}
-			fmt.Fprintln(&b, quoteCell(text))
+			fmt.Fprintln(&b, quoteCell(fmt.Sprintf("# %s: %s", c, explained(data, c))))
 		}
 		fmt.Fprintln(&b, strings.Join(s.columns, ","))
-		out = append(out, BlankFile{s.name, s.what, b.Bytes()})
+		out = append(out, BlankFile{s.name + ".csv", s.what, b.Bytes()})
 	}
 	return out
 }

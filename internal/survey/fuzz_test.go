@@ -7,6 +7,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -44,7 +45,7 @@ func FuzzSurvey(f *testing.F) {
 		}
 		m.Texts("limits")
 		configs.ParseSet(m, "ours.yaml", &ps)
-		fleet, warned := wheel.Read(wheel.Sheets{Cars: frogs, Wheels: wheels}, data.Columns, data, &ps)
+		fleet, warned := wheel.Read(wheel.Sheets{Cars: sheet.CSV("cars.csv", frogs), Wheels: sheet.CSV("wheels.csv", wheels)}, data.Columns, data, &ps)
 		for _, w := range fleet.Wheels {
 			for q := range wheel.NumQuantities {
 				spec := data.Columns[q.String()]
@@ -56,11 +57,11 @@ func FuzzSurvey(f *testing.F) {
 				t.Fatalf("wheel %s has no car or axle", w.Position)
 			}
 		}
-		var in [track.NumKinds][]byte
+		var in [track.NumKinds]*sheet.Source
 		for k := range in {
-			in[k] = frogs
+			in[k] = sheet.CSV(track.Kind(k).File(), frogs)
 		}
-		in[track.Curve] = wheels
+		in[track.Curve] = sheet.CSV("curves.csv", wheels)
 		tr, more := track.Read(in, data.Columns, data, track.Defaults{}, &ps)
 		for _, g := range tr.Features {
 			for _, q := range g.Measured() {

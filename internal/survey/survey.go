@@ -13,19 +13,22 @@ import (
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
 	"flangeway/track"
 	"flangeway/wheel"
 )
 
 // Errors of a folder that cannot be a survey.
 var (
-	ErrNoFolder = errors.New("there is no such survey folder")
+	ErrNoFolder = errors.New("there is no such survey folder or workbook")
 	ErrNoSheets = errors.New("the folder holds no sheet of a survey")
 )
 
 // Survey is a folder, read.
 type Survey struct {
-	Dir      string
+	Dir string
+	// Files are the files that were read, with their folder.
+	Files    []string
 	Railroad string
 	Date     measure.Date
 	Class    string // of the railroad; "" unknown
@@ -59,51 +62,47 @@ func (s *Survey) Locations() int {
 // maxSheet caps a sheet that is read whole.
 const maxSheet = 4 << 30
 
-// Read reads a survey folder. The error is a [measure.ProblemsError] with every
-// defect, or says why the folder cannot be read at all.
-func Read(dir string) (*Survey, error) {
-	info, err := os.Stat(dir)
-	if err != nil || !info.IsDir() {
-		return nil, fmt.Errorf("%s: %w", dir, ErrNoFolder)
+// Read reads a survey: a folder of CSV files, with a workbook survey.xlsx among them
+// or alone, or a workbook of any name and the railroad.yaml beside it. The error is a
+// [measure.ProblemsError] with every defect, or says why nothing can be read at all.
+func Read(name string) (*Survey, error) {
+	info, err := os.Stat(name)
+	isBook := err == nil && !info.IsDir() && IsWorkbook(name)
+	if err != nil || !info.IsDir() && !isBook {
+		return nil, fmt.Errorf("%s: %w", name, ErrNoFolder)
 	}
 	data, err := configs.Load()
 	if err != nil {
 		return nil, err
 	}
-	var problems measure.Problems
-	s := &Survey{Dir: dir, Data: data}
-	found := 0
-	load := func(name string) []byte {
-		b, err := readFile(filepath.Join(dir, name))
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-			return nil
-		case err != nil:
-			problems.Add(measure.Place{File: name}, "", why(err), "a file that can be read")
-			return nil
-		}
-		found++
-		if b == nil {
-			b = []byte{}
-		}
-		return b
+	l := loader{dir: name, book: workbookFile}
+	if isBook {
+		l.dir, l.book, l.alone = filepath.Dir(name), filepath.Base(name), true
 	}
-	defaults := s.readRailroad(load("railroad.yaml"), &problems)
-	sheets := wheel.Sheets{Cars: load("cars.csv"), Wheels: load("wheels.csv")}
-	var places [track.NumKinds][]byte
+	s := &Survey{Dir: l.dir, Data: data}
+	defaults := s.readRailroad(l.bytes(railroadFile), &l.problems)
+	l.open()
+	sheets := wheel.Sheets{Cars: l.source("cars"), Wheels: l.source("wheels")}
+	var places [track.NumKinds]*sheet.Source
 	for k := range places {
-		places[k] = load(track.Kind(k).File())
+		places[k] = l.source(track.Kind(k).Sheet())
 	}
-	if found == 0 && problems.Len() == 0 {
-		return nil, fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on)", dir, ErrNoSheets)
+	if len(l.files) == 0 && l.problems.Len() == 0 {
+		return nil, fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on, or %s)", name, ErrNoSheets, workbookFile)
 	}
+	s.Files = l.files
+	problems := &l.problems
 	var warnings []measure.Warning
-	s.Fleet, warnings = wheel.Read(sheets, s.Columns, data, &problems)
+	s.Fleet, warnings = wheel.Read(sheets, s.Columns, data, problems)
 	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
-	s.Track, warnings = track.Read(places, s.Columns, data, defaults, &problems)
+	s.Track, warnings = track.Read(places, s.Columns, data, defaults, problems)
 	s.Warnings = append(s.Warnings, warnings...)
-	s.Traffic = s.traffic.resolve(s, &problems)
-	s.strangers(&problems)
+	s.Traffic = s.traffic.resolve(s, problems)
+	if l.alone {
+		s.besides(l.book)
+	} else {
+		s.strangers(problems)
+	}
 	if err := problems.Err(); err != nil {
 		return nil, err
 	}
@@ -153,13 +152,10 @@ func why(err error) string {
 	return "the file cannot be read"
 }
 
-// strangers warns of csv files in the folder that are no sheet, a mistyped
+// strangers warns of sheets in the folder that are none of a survey, a mistyped
 // wheel.csv most of all: its readings would silently be missing.
 func (s *Survey) strangers(problems *measure.Problems) {
-	names := []string{"cars.csv", "wheels.csv", "railroad.yaml"}
-	for k := track.Kind(0); k < track.NumKinds; k++ {
-		names = append(names, k.File())
-	}
+	names := append([]string{railroadFile}, SheetFiles()...)
 	entries, err := os.ReadDir(s.Dir)
 	if err != nil {
 		problems.Add(measure.Place{File: s.Dir}, "", "the folder cannot be listed", "a folder that can be read")
@@ -168,14 +164,10 @@ func (s *Survey) strangers(problems *measure.Problems) {
 	for _, e := range entries {
 		n := e.Name()
 		low := strings.ToLower(n)
-		if ext := filepath.Ext(low); ext != ".csv" && ext != ".yaml" && ext != ".yml" || s.isLimits(n) {
+		if ext := filepath.Ext(low); ext != ".csv" && ext != ".yaml" && ext != ".yml" && ext != workbookExt || s.isLimits(n) {
 			continue
 		}
-		known := false
-		for _, k := range names {
-			known = known || n == k
-		}
-		if known {
+		if strings.HasPrefix(n, "~$") || slices.Contains(names, n) { // ~$ is the mark of a workbook that is open
 			continue
 		}
 		text := "the file is no sheet of a survey and was not read"
@@ -183,6 +175,18 @@ func (s *Survey) strangers(problems *measure.Problems) {
 			text += fmt.Sprintf("; did you mean %s?", near)
 		}
 		s.Warnings = append(s.Warnings, measure.Warning{Place: measure.Place{File: n}, Text: text})
+	}
+}
+
+// besides warns of the CSV files beside a workbook that was given by its name: they
+// belong to the folder's survey, and only the workbook was asked for.
+func (s *Survey) besides(book string) {
+	for _, n := range sheetNames() {
+		file := n + ".csv"
+		if _, err := os.Lstat(filepath.Join(s.Dir, file)); err == nil {
+			s.Warnings = append(s.Warnings, measure.Warning{Place: measure.Place{File: file},
+				Text: fmt.Sprintf("the file stands beside %s and was not read; give the folder to read both", book)})
+		}
 	}
 }
 

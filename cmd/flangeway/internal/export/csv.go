@@ -6,6 +6,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"flangeway/interaction"
 )
@@ -52,9 +53,11 @@ func csvRow(in Input, f *interaction.Finding) []string {
 		j.WheelWithinLimits, j.TrackWithinLimits, j.WheelWithinPractice, j.TrackWithinPractice, strconv.Itoa(j.WheelsSharing), j.PlainVerdict}
 }
 
-// safe keeps a spreadsheet from taking a name for a formula.
+// safe keeps a spreadsheet from taking a name for a formula, in its full-width forms
+// too. Only names as typed can begin so: every other column is a word or a number of
+// this program.
 func safe(name string) string {
-	if name != "" && strings.ContainsRune("=+-@\t\r", rune(name[0])) {
+	if first, _ := utf8.DecodeRuneInString(name); name != "" && strings.ContainsRune("=+-@\t\r＝＋－＠", first) {
 		return "'" + name
 	}
 	return name

@@ -79,7 +79,7 @@ func CurveJSON(w io.Writer, c Curve) error {
 	return err
 }
 
-func figure(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+func digits(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // CurveCSV writes one row for each wheel.
 func CurveCSV(w io.Writer, c Curve) error {
@@ -93,8 +93,8 @@ func CurveCSV(w io.Writer, c Curve) error {
 			rail string
 			w    CurveWheel
 		}{{"high", a.axle.High}, {"low", a.axle.Low}} {
-			rows = append(rows, []string{a.name, s.rail, s.w.Position, figure(a.axle.Attack), figure(a.axle.Shift), figure(s.w.L), figure(s.w.V), figure(s.w.LV),
-				figure(s.w.Angle), figure(s.w.Y), figure(s.w.WearN)})
+			rows = append(rows, []string{a.name, s.rail, s.w.Position, digits(a.axle.Attack), digits(a.axle.Shift), digits(s.w.L), digits(s.w.V), digits(s.w.LV),
+				digits(s.w.Angle), digits(s.w.Y), digits(s.w.WearN)})
 		}
 	}
 	return out.WriteAll(rows)
@@ -141,11 +141,11 @@ func SweepCSV(w io.Writer, s Sweep) error {
 	out := csv.NewWriter(w)
 	rows := [][]string{{"curve", s.Over, "angle_of_attack_mrad", "lead_high_lv", "lead_low_lv", "climb_margin", "rollover_margin", "spreading_kN", "bearing_margin_mm", "why"}}
 	for _, r := range s.Rows {
-		row := []string{r.Curve, figure(r.Value)}
+		row := []string{r.Curve, digits(r.Value)}
 		for _, v := range []*float64{r.Attack, r.HighLV, r.LowLV, r.ClimbMargin, r.RolloverMargin, r.SpreadingKN, r.BearingMM} {
 			cell := ""
 			if v != nil {
-				cell = figure(*v)
+				cell = digits(*v)
 			}
 			row = append(row, cell)
 		}

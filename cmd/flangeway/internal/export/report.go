@@ -256,7 +256,7 @@ func NewReport(in Input) *Report {
 		r.Defaults = append(r.Defaults, Default{d.Name, d.Text(), d.Source, d.Kind})
 	}
 	for _, w := range sv.Warnings {
-		r.Warnings = append(r.Warnings, Warning{w.Place.File, w.Place.Line, w.Text})
+		r.Warnings = append(r.Warnings, Warning{w.Place.Source(), w.Place.Line, w.Text})
 	}
 	if in.Before != nil {
 		r.Changes = Changes(in.Before, in)
@@ -303,7 +303,7 @@ func newReading(in Input, r interaction.Entered) Reading {
 		side = "setting"
 	}
 	out := Reading{Side: side, Quantity: r.Quantity, Of: r.Of, AsWritten: r.Reading.Written, Default: r.Default, From: r.From,
-		File: r.Reading.Place.File, Line: r.Reading.Place.Line}
+		File: r.Reading.Place.Source(), Line: r.Reading.Place.Line}
 	if r.Reading.Form == measure.Missing {
 		return out
 	}

@@ -534,7 +534,7 @@ func (c *checkPage) readings(e *interaction.Engine, f *interaction.Finding, side
 		case !r.Reading.Measured():
 			s += "not read"
 		default:
-			s += fmt.Sprintf(" (%s:%d)", r.Reading.Place.File, r.Reading.Place.Line)
+			s += fmt.Sprintf(" (%s)", r.Reading.Place.Short())
 		}
 		out = append(out, s)
 	}

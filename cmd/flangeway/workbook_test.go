@@ -1,0 +1,274 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/xuri/excelize/v2"
+)
+
+// toWorkbook makes a workbook of the CSV files of a folder, every cell as text.
+func toWorkbook(dir, file string, t interface{ Fatalf(string, ...any) }) {
+	names, _ := filepath.Glob(filepath.Join(dir, "*.csv"))
+	f := excelize.NewFile()
+	for i, name := range names {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatalf("%v", err)
+		}
+		r := csv.NewReader(bytes.NewReader(data))
+		r.FieldsPerRecord, r.LazyQuotes = -1, true
+		rows, err := r.ReadAll()
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		sheet := strings.TrimSuffix(filepath.Base(name), ".csv")
+		if i == 0 {
+			err = f.SetSheetName("Sheet1", sheet)
+		} else {
+			_, err = f.NewSheet(sheet)
+		}
+		if err != nil {
+			t.Fatalf("%v", err)
+		}
+		for i, row := range rows {
+			for k, text := range row {
+				cell, err := excelize.CoordinatesToCellName(k+1, i+1)
+				if err == nil && text != "" {
+					err = f.SetCellStr(sheet, cell, text)
+				}
+				if err != nil {
+					t.Fatalf("%v", err)
+				}
+			}
+		}
+	}
+	if err := f.SaveAs(file); err != nil {
+		t.Fatalf("%v", err)
+	}
+}
+
+// workbook makes a workbook in a script: workbook DIR FILE.xlsx. A cell SHEET!C4=VALUE
+// behind it is set as a formula where VALUE begins with =, else as a date of the given
+// number.
+func workbook(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: workbook DIR FILE.xlsx [SHEET!CELL=VALUE...]")
+	}
+	file := ts.MkAbs(args[1])
+	toWorkbook(ts.MkAbs(args[0]), file, ts)
+	f, err := excelize.OpenFile(file)
+	ts.Check(err)
+	defer f.Close()
+	date, err := f.NewStyle(&excelize.Style{NumFmt: 16})
+	ts.Check(err)
+	for _, a := range args[2:] {
+		place, value, _ := strings.Cut(a, "=")
+		sheet, cell, _ := strings.Cut(place, "!")
+		if strings.HasPrefix(value, "=") {
+			ts.Check(f.SetCellFormula(sheet, cell, value))
+			continue
+		}
+		ts.Check(f.SetCellDefault(sheet, cell, value))
+		ts.Check(f.SetCellStyle(sheet, cell, cell, date))
+	}
+	ts.Check(f.Save())
+}
+
+// cells prints a sheet of a workbook in a script, a line per row: cells FILE SHEET.
+func cells(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: cells FILE.xlsx SHEET")
+	}
+	f, err := excelize.OpenFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	defer f.Close()
+	rows, err := f.GetRows(args[1], excelize.Options{RawCellValue: true})
+	ts.Check(err)
+	var b strings.Builder
+	for _, r := range rows {
+		b.WriteString(strings.Join(r, " | ") + "\n")
+	}
+	ts.Check(os.WriteFile(ts.MkAbs("cells.out"), []byte(b.String()), 0o644))
+}
+
+var rePlace = regexp.MustCompile(`\([a-z]+\.csv:[0-9]+\)|\(survey\.xlsx:[a-z]+![A-Z]+[0-9]+\)`)
+
+// The demo in a workbook gives the table of the demo in CSV files, but for where a
+// reading stands; alone, and with half of its sheets still CSV files.
+func TestDemoInAWorkbook(t *testing.T) {
+	without := func(args ...string) string {
+		out, stderr, code := runFor(t, append([]string{"check"}, args...)...)
+		if code > exitFindings {
+			t.Fatal(stderr)
+		}
+		out = rePlace.ReplaceAllString(out, "(place)")
+		return strings.Join(strings.Fields(out), " ") // a longer place breaks lines elsewhere
+	}
+	dir := t.TempDir()
+	file := filepath.Join(dir, "survey.xlsx")
+	toWorkbook(demo, file, t)
+	settings, err := filepath.Glob(filepath.Join(demo, "*.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range settings {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, filepath.Base(name)), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, format := range []string{"text", "csv"} {
+		want := without(demo, "--format", format)
+		for _, name := range []string{dir, file} {
+			if diff := cmp.Diff(strings.ReplaceAll(want, demo, name), without(name, "--format", format)); diff != "" {
+				t.Errorf("%s of %s (-csv +workbook):\n%s", format, filepath.Base(name), diff)
+			}
+		}
+	}
+}
+
+// A workbook of the result holds what the CSV holds, with names as typed.
+func TestResultWorkbook(t *testing.T) {
+	dir := t.TempDir()
+	book, list := filepath.Join(dir, "result.xlsx"), filepath.Join(dir, "result.csv")
+	for _, file := range []string{book, list} {
+		if out, stderr, code := runFor(t, "check", demo, "-o", file); code != exitFindings || out != "" {
+			t.Fatalf("exit code %d, standard output %q: %s", code, out, stderr)
+		}
+	}
+	f, err := excelize.OpenFile(book)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if got, want := f.GetSheetList(), []string{"summary", "findings", "limits", "track", "unsettled", "defaults_used", "warnings"}; !slices.Equal(got, want) {
+		t.Errorf("sheets %q, want %q", got, want)
+	}
+	data, err := os.ReadFile(list)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := f.GetRows("findings", excelize.Options{RawCellValue: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(got) != len(want) {
+		t.Fatalf("%d rows, the CSV has %d", len(got), len(want))
+	}
+	for i, row := range want {
+		if diff := cmp.Diff(row, got[i][:len(row)]); diff != "" {
+			t.Fatalf("row %d (-csv +workbook):\n%s", i+1, diff)
+		}
+	}
+	for _, sheet := range f.GetSheetList() {
+		rows, err := f.GetRows(sheet)
+		if err != nil || len(rows) < 2 && sheet != "warnings" {
+			t.Errorf("%s: %d rows, %v", sheet, len(rows), err)
+		}
+	}
+}
+
+// The same survey gives the same workbook, and an empty one is always the same.
+func TestWorkbooksAreByteStable(t *testing.T) {
+	dir := t.TempDir()
+	read := func(name string) []byte {
+		b, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
+	var made [][]byte
+	for _, n := range []string{"a", "b"} {
+		name := filepath.Join(dir, n)
+		runFor(t, "check", demo, "-o", name+"-result.xlsx")
+		if _, stderr, code := runFor(t, "blank", name+".xlsx"); code != 0 {
+			t.Fatal(stderr)
+		}
+		made = append(made, read(name+"-result.xlsx"), read(name+".xlsx"))
+	}
+	if !bytes.Equal(made[0], made[2]) || !bytes.Equal(made[1], made[3]) {
+		t.Error("a workbook differs between two runs")
+	}
+}
+
+func noteText(c excelize.Comment) string {
+	text := c.Text
+	for _, run := range c.Paragraph {
+		text += run.Text
+	}
+	return text
+}
+
+// The blank workbook keeps what is typed: every column is text down to the last row,
+// its heading stays in view and says the unit.
+func TestBlankWorkbook(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "yard.xlsx")
+	if _, stderr, code := runFor(t, "blank", "--xlsx", name); code != 0 {
+		t.Fatal(stderr)
+	}
+	f, err := excelize.OpenFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if got, want := f.GetSheetList(), []string{"cars", "wheels", "frogs", "switches", "curves", "joints", "gauge"}; !slices.Equal(got, want) {
+		t.Errorf("sheets %q, want %q", got, want)
+	}
+	for _, sheet := range f.GetSheetList() {
+		rows, err := f.GetRows(sheet)
+		if err != nil || len(rows) != 1 {
+			t.Fatalf("%s: %d rows, %v", sheet, len(rows), err)
+		}
+		notes, err := f.GetComments(sheet)
+		if err != nil {
+			t.Fatal(err)
+		}
+		explained := map[string]string{}
+		for _, n := range notes {
+			explained[n.Cell] = noteText(n)
+		}
+		for i, head := range rows[0] {
+			col, _ := excelize.ColumnNumberToName(i + 1)
+			id, err := f.GetColStyle(sheet, col)
+			if err != nil {
+				t.Fatal(err)
+			}
+			style, err := f.GetStyle(id)
+			if err != nil || style.NumFmt != 49 {
+				t.Errorf("%s!%s is not formatted as text", sheet, col)
+			}
+			if explained[col+"1"] == "" && head != "note" && head != "group" && head != "trips_per_year" {
+				t.Errorf("%s!%s1 %s is not explained", sheet, col, head)
+			}
+		}
+		panes, err := f.GetPanes(sheet)
+		if err != nil || !panes.Freeze || panes.YSplit != 1 {
+			t.Errorf("%s: the headings do not stay in view: %+v, %v", sheet, panes, err)
+		}
+	}
+	notes, err := f.GetComments("wheels")
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(notes, func(c excelize.Comment) bool { return strings.Contains(noteText(c), "in mm without a unit [") })
+	if i < 0 {
+		t.Error("tread_hollow does not say its unit and bounds")
+	}
+}

@@ -1,0 +1,228 @@
+package sheet
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"flangeway/internal/measure"
+)
+
+// Bounds of a workbook. A survey beyond them stays in CSV files, which are read line
+// by line.
+const (
+	maxUnpacked = 64 << 20  // bytes of all parts together
+	maxParts    = 2000      // files within the package
+	maxRows     = 100_000   // of one sheet, those without an entry not counted
+	maxCells    = 2_000_000 // of one sheet, from the first column to the last with a cell
+	maxMerges   = 1000      // merged ranges of one sheet
+)
+
+// checkPackage unpacks every part of a workbook once, to nowhere, within the bounds:
+// a package can claim any size, and what reads it later does not compare checksums.
+func checkPackage(data []byte) *measure.Fault {
+	r, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil && !errors.Is(err, zip.ErrInsecurePath) { // the parts are never written to disk
+		return damaged()
+	}
+	if len(r.File) > maxParts {
+		return tooLarge(fmt.Sprintf("more than %d parts", maxParts))
+	}
+	var sum uint64
+	for _, f := range r.File {
+		if sum += f.UncompressedSize64; f.UncompressedSize64 > maxUnpacked || sum > maxUnpacked {
+			return tooLarge(fmt.Sprintf("more than %d MiB unpacked", maxUnpacked>>20))
+		}
+	}
+	for _, f := range r.File {
+		if !intact(f) {
+			return damaged()
+		}
+	}
+	return nil
+}
+
+// intact reports whether a part unpacks to the size and checksum it claims.
+func intact(f *zip.File) bool {
+	rc, err := f.Open()
+	if err != nil {
+		return false
+	}
+	defer rc.Close()
+	_, err = io.Copy(io.Discard, rc)
+	return err == nil
+}
+
+func tooLarge(what string) *measure.Fault {
+	return &measure.Fault{What: "the workbook is too large: " + what, Expected: "a workbook of entries alone; a larger survey stays in CSV files"}
+}
+
+// slimSheets takes the rows without an entry out of the sheets, before anything makes
+// room for them: spreadsheets save formats down to row 1048576. What is left must
+// keep to the bounds.
+func slimSheets(book *excelize.File) (fault *measure.Fault) {
+	book.Pkg.Range(func(key, value any) bool {
+		part, ok := value.([]byte)
+		if !ok {
+			return true
+		}
+		slim, err := slimSheet(part)
+		var f *measure.Fault
+		switch {
+		case errors.As(err, &f):
+			fault = f
+		case err != nil && strings.HasPrefix(fmt.Sprint(key), "xl/worksheets/"):
+			fault = damaged()
+		case slim != nil:
+			book.Pkg.Store(key, slim)
+		}
+		return fault == nil
+	})
+	return fault
+}
+
+// errNoSheet says that a part is no sheet.
+var errNoSheet = errors.New("not a sheet")
+
+// slimSheet is a part without its rows that have no entry; nil where it is no sheet or
+// has none. The error is a [*measure.Fault] beyond the bounds, else one of the XML.
+func slimSheet(part []byte) ([]byte, error) {
+	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true}
+	if err := s.run(); err != nil {
+		if errors.Is(err, errNoSheet) {
+			return nil, nil
+		}
+		return nil, err
+	}
+	if !s.numbered || len(s.empty) == 0 {
+		return nil, s.beyond(s.all)
+	}
+	if err := s.beyond(s.full); err != nil {
+		return nil, err
+	}
+	var out []byte
+	from := int64(0)
+	for _, e := range s.empty {
+		out = append(out, part[from:e[0]]...)
+		from = e[1]
+	}
+	return append(out, part[from:]...), nil
+}
+
+// rowCount is how much room rows take.
+type rowCount struct{ last, cells int }
+
+func (c *rowCount) add(row, cells int) {
+	c.last = max(c.last, row)
+	c.cells += cells
+}
+
+// slimmer walks over the XML of a sheet.
+type slimmer struct {
+	part []byte
+	d    *xml.Decoder
+	// numbered says that every row bears its number; else none can be left out.
+	numbered  bool
+	empty     [][2]int64 // the bytes of rows without an entry
+	all, full rowCount
+	merges    int
+}
+
+func (s *slimmer) beyond(c rowCount) error {
+	switch {
+	case c.last > maxRows:
+		return tooLarge(fmt.Sprintf("an entry in row %d, below row %d", c.last, maxRows))
+	case c.cells > maxCells:
+		return tooLarge(fmt.Sprintf("more than %d cells in a sheet", maxCells))
+	}
+	return nil
+}
+
+func (s *slimmer) run() error {
+	first, row := true, 0
+	for {
+		start := s.d.InputOffset()
+		tok, err := s.d.Token()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		el, ok := tok.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		switch {
+		case first && el.Name.Local != "worksheet":
+			return errNoSheet
+		case el.Name.Local == "row":
+			if row, err = s.row(start, el, row); err != nil {
+				return err
+			}
+		case el.Name.Local == "mergeCell":
+			if s.merges++; s.merges > maxMerges {
+				return tooLarge(fmt.Sprintf("more than %d merged cells in a sheet", maxMerges))
+			}
+		}
+		first = false
+	}
+}
+
+// row takes one row; the number of the row before it stands for a missing one.
+func (s *slimmer) row(start int64, el xml.StartElement, before int) (int, error) {
+	number, err := strconv.Atoi(attr(el, "r"))
+	if err != nil || number < 1 {
+		s.numbered, number = false, before+1
+	}
+	entry, width, cells := false, 0, 0
+	for depth := 1; depth > 0; {
+		tok, err := s.d.Token()
+		if err != nil {
+			return 0, err
+		}
+		switch t := tok.(type) {
+		case xml.StartElement:
+			depth++
+			switch t.Name.Local {
+			case "c":
+				cells++
+				width = max(width, cells)
+				if name := attr(t, "r"); name != "" {
+					col, _, err := excelize.CellNameToCoordinates(name)
+					if err != nil {
+						return 0, err
+					}
+					width = max(width, col)
+				}
+			case "v", "f", "is":
+				entry = true
+			}
+		case xml.EndElement:
+			depth--
+		}
+	}
+	s.all.add(number, width)
+	if entry {
+		s.full.add(number, width)
+	} else {
+		s.empty = append(s.empty, [2]int64{start, s.d.InputOffset()})
+	}
+	return number, nil
+}
+
+func attr(el xml.StartElement, name string) string {
+	for _, a := range el.Attr {
+		if a.Name.Local == name && a.Name.Space == "" {
+			return a.Value
+		}
+	}
+	return ""
+}
