@@ -1,0 +1,92 @@
+package passage
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/track"
+)
+
+// Axle is what holds a wheel across the track in a frog, mm; 0: not known.
+type Axle struct {
+	BackToBack    float64 // the greatest
+	MateThickness float64 // flange thickness of the other wheel
+	GuardCheck    float64
+	Gauge         float64
+}
+
+// Place is a position of the wheel across the track: its tape line's distance from the
+// gauge line in mm, positive to the field, and what holds it there.
+type Place struct {
+	Tape float64
+	Why  string
+	Held bool // by the guard rail or a raised guard
+	// Beyond is how far in mm the guard lets the flange face pass the gauge line; 0 where
+	// it does not.
+	Beyond float64
+}
+
+// places are the positions that are tried: the one nearest to the point first.
+func (a Axle) places(f *track.FrogModel, w *Wheel) ([]Place, error) {
+	for _, v := range []float64{a.BackToBack, a.GuardCheck, a.Gauge} {
+		if v != 0 && !(v > 500 && v < 2500) {
+			return nil, fmt.Errorf("%w: back-to-back %g, guard check %g, gauge %g mm", ErrInput, a.BackToBack, a.GuardCheck, a.Gauge)
+		}
+	}
+	if !(a.MateThickness >= 0 && a.MateThickness < 100) {
+		return nil, fmt.Errorf("%w: flange thickness %g mm", ErrInput, a.MateThickness)
+	}
+	tape := w.Shape.Tape
+	near := Place{Tape: tape - w.Thickness, Why: "flange face on the gauge line"}
+	switch {
+	case f.Plan.Type == "self-guarded":
+		near = near.held(f.Plan.GuardFaceOfRim-(w.Shape.Rim-tape), "rim against the raised guard")
+	case a.GuardCheck > 0 && a.BackToBack > 0:
+		near = near.held(tape-(a.GuardCheck-a.BackToBack), "back of the other wheel against the guard rail")
+	}
+	far := Place{Tape: tape - f.Plan.FlangewayWidth, Why: "flange back on the other wing"}
+	if a.BackToBack > 0 && a.Gauge > 0 && a.MateThickness > 0 {
+		// The other flange on its rail: the play of the axle in the gauge.
+		if t := tape - w.Thickness - (a.Gauge - a.BackToBack - w.Thickness - a.MateThickness); t > far.Tape {
+			far = Place{Tape: t, Why: "other flange on its rail"}
+		}
+	}
+	if far.Tape >= near.Tape-0.1 { // no play left
+		return []Place{near}, nil
+	}
+	middle := Place{Tape: (near.Tape + far.Tape) / 2, Why: "in the middle of the play"}
+	return []Place{near, middle, far}, nil
+}
+
+// held limits the position nearest to the point.
+func (p Place) held(tape float64, why string) Place {
+	if tape > p.Tape {
+		return Place{Tape: p.Tape, Why: p.Why + ", which the guard does not prevent", Beyond: tape - p.Tape}
+	}
+	return Place{Tape: tape, Why: why, Held: true}
+}
+
+// pointMargin is the least distance in mm across from the wheel's flange to the side of
+// the point at one section, the wheel resting at height with its tape line at tape: below
+// 0 the flange reaches past the point's side.
+func (w *Wheel) pointMargin(point track.Head, tape, height float64) float64 {
+	least := math.Inf(1)
+	top := point.Plane(point.Y0 + point.Corner)
+	for i, z := range w.z {
+		y := w.begin + float64(i)*grid
+		if y < w.tipY {
+			continue
+		}
+		down := z - height - top // below the point's upper edge
+		if down <= 0 {
+			break
+		}
+		side := 0.0
+		if down < point.Corner {
+			d := point.Corner - down
+			side = point.Corner - math.Sqrt(point.Corner*point.Corner-d*d)
+		}
+		least = math.Min(least, side-(y+tape))
+	}
+	return least
+}
