@@ -95,6 +95,9 @@ func TestRestFindsTheHighestPlace(t *testing.T) {
 			for tape := 15.0; tape < 46; tape += 1.7 {
 				got, ok := w.rest(h, tape)
 				want := slowRest(w, h, tape)
+				if want < -5 { // on the rounded field edge, where no wheel rests
+					continue
+				}
 				if ok == math.IsInf(want, 0) || ok && math.Abs(got.height-want) > 0.005 {
 					t.Fatalf("hollow %g, %+v at %.1f: %.4f, want %.4f", hollow, h, tape, got.height, want)
 				}
