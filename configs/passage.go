@@ -31,12 +31,11 @@ type TrackSupport struct {
 }
 
 // PointStation is a switch point at one distance from its tip, mm: how far its top lies
-// below the top of the stock rail (negative: above) and how thick it is beyond the stock
-// rail's gauge side.
+// below the top of the stock rail (negative: above) and how thick it is.
 type PointStation struct{ At, Down, Thick float64 }
 
-// SwitchDetail is a switch point by station with the depth in mm of the recess in which
-// its tip lies.
+// SwitchDetail is a switch point by station with the depth in mm by which its new tip is
+// hidden.
 type SwitchDetail struct {
 	Name         string
 	Recess       float64

@@ -17,20 +17,31 @@ type Head struct {
 	Y0, Y1 float64 // its sides
 	Top    float64 // z of the top, at TapeFromFace where it is sloped, at the middle where it is crowned
 	Corner float64 // radius of both upper edges
+	Bevel  float64 // radius of the edge at Y0 where it differs; it may be wider than the head
 	Crown  float64 // radius of the top; 0: straight
 	Middle float64 // y of the crown's summit
 	Slope  float64 // rise toward the field per width
 }
 
+// Edge is the radius of the upper edge at Y0.
+func (h Head) Edge() float64 {
+	if h.Bevel > 0 {
+		return h.Bevel
+	}
+	return h.Corner
+}
+
+// round is how far a round of radius r has fallen at d from its foot.
+func round(r, d float64) float64 {
+	if d >= r {
+		return 0
+	}
+	return r - math.Sqrt(math.Max(0, d*(2*r-d)))
+}
+
 // Depth is z of the surface at y, which must lie between the sides.
 func (h Head) Depth(y float64) float64 {
-	z := h.Plane(y)
-	if h.Corner > 0 {
-		if d := h.Corner - math.Min(y-h.Y0, h.Y1-y); d > 0 {
-			z += h.Corner - math.Sqrt(math.Max(0, h.Corner*h.Corner-d*d))
-		}
-	}
-	return z
+	return h.Plane(y) + math.Max(round(h.Edge(), y-h.Y0), round(h.Corner, h.Y1-y))
 }
 
 // Plane is Depth without the rounded edges.
@@ -50,16 +61,18 @@ func (h Head) Plane(y float64) float64 {
 func (h Head) Line(below float64) [][2]float64 {
 	pts := [][2]float64{{h.Y0, below}}
 	const n = 12
-	for i := range n + 1 { // toward the left edge
-		d := h.Corner * (1 - math.Cos(math.Pi/2*float64(i)/n))
+	left := math.Min(h.Edge(), h.Y1-h.Y0)
+	right := math.Min(h.Corner, h.Y1-h.Y0-left)
+	for i := range n + 1 { // over the edge at Y0
+		d := left * (1 - math.Cos(math.Pi/2*float64(i)/n))
 		pts = append(pts, [2]float64{h.Y0 + d, h.Depth(h.Y0 + d)})
 	}
 	for i := 1; i < 8; i++ {
-		y := h.Y0 + h.Corner + (h.Y1-h.Y0-2*h.Corner)*float64(i)/8
+		y := h.Y0 + left + (h.Y1-h.Y0-left-right)*float64(i)/8
 		pts = append(pts, [2]float64{y, h.Depth(y)})
 	}
 	for i := n; i >= 0; i-- {
-		d := h.Corner * (1 - math.Cos(math.Pi/2*float64(i)/n))
+		d := right * (1 - math.Cos(math.Pi/2*float64(i)/n))
 		pts = append(pts, [2]float64{h.Y1 - d, h.Depth(h.Y1 - d)})
 	}
 	return append(pts, [2]float64{h.Y1, below})

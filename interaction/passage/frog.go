@@ -133,6 +133,7 @@ func Frog(f *track.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, e
 type cuts struct {
 	frog     *track.FrogModel
 	sections []track.FrogSection
+	x        []float64
 }
 
 // sections cuts the frog every step and where something begins or ends.
@@ -154,6 +155,7 @@ func sections(f *track.FrogModel, step float64) *cuts {
 		}
 		if x >= f.Toe && x <= f.Heel {
 			c.sections = append(c.sections, f.Section(x))
+			c.x = append(c.x, x)
 		}
 	}
 	return c
@@ -180,9 +182,9 @@ func (c *cuts) run(w *Wheel, p Place, trailing bool) *FrogPath {
 			floor[i] = seat{w.Height - s.Floor, w.tipY + p.Tape}
 		}
 	}
-	byWing := rolled(c.sections, wing, w.Radius)
-	byPoint := rolled(c.sections, point, w.Radius)
-	byFloor := rolled(c.sections, floor, w.Radius+w.Height)
+	byWing := rolled(c.x, wing, w.Radius)
+	byPoint := rolled(c.x, point, w.Radius)
+	byFloor := rolled(c.x, floor, w.Radius+w.Height)
 	path := &FrogPath{Place: p, FloorMargin: math.Inf(1)}
 	path.lay(c.sections, w, byWing, byPoint, byFloor)
 	path.dips(c, w, byWing, byPoint)
@@ -354,8 +356,10 @@ const rampFall = 19.05
 func (p *FrogPath) beside(f *track.FrogModel, s []track.FrogSection, w *Wheel, wing *bearing) {
 	for i := range s {
 		if math.Abs(s[i].X-f.Tip) < 1e-6 && s[i].Point.There() && !math.IsInf(wing.h[i], 0) {
-			p.PointMet = true
-			p.PointMargin = w.pointMargin(s[i].Point, p.Place.Tape+p.Place.Beyond, wing.h[i])
+			side := w.beside(s[i].Point, p.Place.Tape+p.Place.Beyond, wing.h[i], 0)
+			if p.PointMet = !side.over; p.PointMet {
+				p.PointMargin = side.room
+			}
 			return
 		}
 	}

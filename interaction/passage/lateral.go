@@ -2,7 +2,6 @@ package passage
 
 import (
 	"fmt"
-	"math"
 
 	"flangeway/track"
 )
@@ -64,29 +63,4 @@ func (p Place) held(tape float64, why string) Place {
 		return Place{Tape: p.Tape, Why: p.Why + ", which the guard does not prevent", Beyond: tape - p.Tape}
 	}
 	return Place{Tape: tape, Why: why, Held: true}
-}
-
-// pointMargin is the least distance in mm across from the wheel's flange to the side of
-// the point at one section, the wheel resting at height with its tape line at tape: below
-// 0 the flange reaches past the point's side.
-func (w *Wheel) pointMargin(point track.Head, tape, height float64) float64 {
-	least := math.Inf(1)
-	top := point.Plane(point.Y0 + point.Corner)
-	for i, z := range w.z {
-		y := w.begin + float64(i)*grid
-		if y < w.tipY {
-			continue
-		}
-		down := z - height - top // below the point's upper edge
-		if down <= 0 {
-			break
-		}
-		side := 0.0
-		if down < point.Corner {
-			d := point.Corner - down
-			side = point.Corner - math.Sqrt(point.Corner*point.Corner-d*d)
-		}
-		least = math.Min(least, side-(y+tape))
-	}
-	return least
 }

@@ -3,15 +3,13 @@ package passage
 import (
 	"math"
 	"slices"
-
-	"flangeway/track"
 )
 
-// bearing is how high one part of a frog holds a wheel at every station, the wheel's
+// bearing is how high one part of the track holds a wheel at every station, the wheel's
 // roundness along the track included.
 type bearing struct {
-	s      []track.FrogSection
-	raw    []seat // at the section alone; height -Inf: not
+	x      []float64 // stations, mm
+	raw    []seat    // at the section alone; height -Inf: not
 	radius float64
 	ahead  []float64 // greatest height of raw from a station on within reach, and behind it
 	behind []float64
@@ -24,20 +22,20 @@ type bearing struct {
 const reach = 1.0 / 3
 
 // rolled lets a wheel of the radius roll over the heights.
-func rolled(s []track.FrogSection, raw []seat, radius float64) *bearing {
-	n := len(s)
-	b := &bearing{s: s, raw: raw, radius: radius, h: make([]float64, n), y: make([]float64, n)}
+func rolled(x []float64, raw []seat, radius float64) *bearing {
+	n := len(x)
+	b := &bearing{x: x, raw: raw, radius: radius, h: make([]float64, n), y: make([]float64, n)}
 	b.ahead, b.behind = make([]float64, n), make([]float64, n)
-	for i := range s {
+	for i := range x {
 		b.ahead[i], b.behind[i] = raw[i].height, raw[i].height
 	}
 	span := 2 * reach * radius
-	slide(b.ahead, func(i, j int) bool { return s[j].X-s[i].X <= span })
+	slide(b.ahead, func(i, j int) bool { return x[j]-x[i] <= span })
 	slices.Reverse(b.behind)
-	slide(b.behind, func(i, j int) bool { return s[n-1-i].X-s[n-1-j].X <= span })
+	slide(b.behind, func(i, j int) bool { return x[n-1-i]-x[n-1-j] <= span })
 	slices.Reverse(b.behind)
-	for i := range s {
-		t := b.touch(s[i].X, i)
+	for i := range x {
+		t := b.touch(x[i], i)
 		b.h[i], b.y[i] = t.height, t.y
 	}
 	return b
@@ -80,7 +78,7 @@ func (b *bearing) touch(x float64, i int) touching {
 	limit := r * reach
 	half := 1 / (2 * r)
 	segment := func(j int, high float64) bool { // from station j to the next; false: nothing farther on can be higher
-		p, q := b.s[j].X-x, b.s[j+1].X-x
+		p, q := b.x[j]-x, b.x[j+1]-x
 		near := 0.0
 		if p > 0 {
 			near = p
@@ -116,7 +114,7 @@ func (b *bearing) touch(x float64, i int) touching {
 		}
 		return true
 	}
-	for j := i; j+1 < len(b.s) && segment(j, b.ahead[j]); j++ {
+	for j := i; j+1 < len(b.x) && segment(j, b.ahead[j]); j++ {
 	}
 	for j := i - 1; j >= 0 && segment(j, b.behind[j+1]); j-- {
 	}
@@ -126,9 +124,9 @@ func (b *bearing) touch(x float64, i int) touching {
 
 // at is touch at any place between the first and last station.
 func (b *bearing) at(x float64) touching {
-	lo, hi := 0, len(b.s)-1
+	lo, hi := 0, len(b.x)-1
 	for hi-lo > 1 {
-		if mid := (lo + hi) / 2; b.s[mid].X <= x {
+		if mid := (lo + hi) / 2; b.x[mid] <= x {
 			lo = mid
 		} else {
 			hi = mid

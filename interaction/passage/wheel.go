@@ -36,7 +36,12 @@ type Wheel struct {
 	z     []float64 // what the shape adds to the radius, every grid
 	high  []peak    // the greatest sample of each block
 	tipY  float64
+	steep []float64 // rad, greatest angle of the field side from there to the tip
+	face  []float64 // y of the flange's field side every faceStep of height over the tread, up to the tip
 }
+
+// faceStep is the distance in mm of height at which the flange's field side is kept.
+const faceStep = 0.1
 
 // NewWheel samples a shape of the given diameter at the tape line (mm, 300 to 2000). It
 // errs for a shape without a flange.
@@ -84,7 +89,98 @@ func NewWheel(s *wheel.Shape, diameter float64) (*Wheel, error) {
 		}
 		w.high = append(w.high, hi)
 	}
+	// The field side falls from the tip to the tread: at each height the y where it is
+	// passed, found by halving.
+	for h := 0.0; h < w.Height; h += faceStep {
+		lo, hi := w.tipY, 0.0
+		for range 40 {
+			if mid := (lo + hi) / 2; w.curve.Height(mid) >= h {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		w.face = append(w.face, lo)
+	}
+	w.steep = make([]float64, len(w.face))
+	for i := len(w.steep) - 1; i >= 0; i-- {
+		w.steep[i] = w.slopeAt(float64(i) * faceStep)
+		if i+1 < len(w.steep) {
+			w.steep[i] = math.Max(w.steep[i], w.steep[i+1])
+		}
+	}
 	return w, nil
+}
+
+// faceAt is y of the flange's field side at a height over the tread, below the tip.
+func (w *Wheel) faceAt(height float64) float64 {
+	t := math.Max(height, 0) / faceStep
+	i := int(t)
+	if i+1 >= len(w.face) {
+		return w.tipY
+	}
+	return w.face[i] + (t-float64(i))*(w.face[i+1]-w.face[i])
+}
+
+// slopeAt is the angle in rad of the flange's field side at a height over the tread.
+func (w *Wheel) slopeAt(height float64) float64 {
+	const by = 0.15
+	lo, hi := math.Max(height-by, 0), math.Min(height+by, w.Height-faceStep/2)
+	if hi <= lo {
+		return 0
+	}
+	return math.Atan2(hi-lo, w.faceAt(lo)-w.faceAt(hi))
+}
+
+// climbAngle is the steepest angle in rad that must be passed to ride up from a contact at
+// a height over the tread: on the tip's round that of the contact itself, in the throat
+// that of the face below it.
+func (w *Wheel) climbAngle(height float64) float64 {
+	return w.steep[min(max(int(height/faceStep), 0), len(w.steep)-1)]
+}
+
+// side is how the flange's field side stands to the gauge side of a head.
+type side struct {
+	room   float64 // least distance across, mm; < 0: they overlap
+	height float64 // over the tread on the wheel where that is
+	over   bool    // the flange tip stands above the head's edge
+}
+
+// beside looks across from the flange to a head, the wheel at a height with its tape line
+// at tape, the axle yawed by yaw (rad) toward the head: what of the flange stands ahead
+// of the axle comes nearer by that.
+func (w *Wheel) beside(h track.Head, tape, height, yaw float64) side {
+	bevel, width := h.Edge(), h.Y1-h.Y0
+	edge := height + h.Plane(h.Y0+math.Min(bevel, width)) // over the tread on the wheel
+	best := side{room: math.Inf(1), over: true}
+	look := func(t float64) {
+		round := 0.0
+		if d := bevel - t; d > 0 {
+			round = bevel - math.Sqrt(math.Max(0, bevel*bevel-d*d))
+		}
+		if round > width { // beside the thin edge of the bevel
+			return
+		}
+		best.over = false
+		// At the depth t below the edge the flange reaches sqrt(2Rt) ahead of the axle.
+		ahead := yaw * math.Sqrt(2*(w.Radius+edge)*t)
+		if room := h.Y0 + round - (w.faceAt(edge+t) + tape) - ahead; room < best.room {
+			best.room, best.height = room, edge+t
+		}
+	}
+	deep := w.Height - edge
+	const coarse = 0.25
+	for t := 0.0; t < deep; t += coarse {
+		look(t)
+	}
+	if best.over {
+		return best
+	}
+	from := best.height - edge
+	for t := math.Max(0, from-coarse); t <= math.Min(deep, from+coarse); t += coarse / 10 {
+		look(t)
+	}
+	return best
 }
 
 // peak is a greatest sample and its index.
@@ -135,7 +231,7 @@ func (w *Wheel) rest(h track.Head, u float64) (seat, bool) {
 	at := -1
 	// The straight part first, then the rounded edges from the inside out, block by block:
 	// what cannot stand higher than the best is passed over.
-	left := min(max(first, int(math.Ceil((lo+h.Corner-w.begin)/grid))), last+1)
+	left := min(max(first, int(math.Ceil((lo+h.Edge()-w.begin)/grid))), last+1)
 	right := max(min(last, int(math.Floor((hi-h.Corner-w.begin)/grid))), left-1)
 	flat := h.Crown == 0 && h.Slope == 0
 	for i := left; i <= right; {
@@ -166,6 +262,7 @@ func (w *Wheel) rest(h track.Head, u float64) (seat, bool) {
 		}
 		i = end + 1
 	}
+	apart := h.Edge()+h.Corner <= h.Y1-h.Y0
 	edge := func(from, to int) { // from the inside outward
 		dir := 1
 		if to < from {
@@ -181,7 +278,10 @@ func (w *Wheel) rest(h track.Head, u float64) (seat, bool) {
 			}
 			// The edge falls away outward, the plane by its slope and crown at most.
 			y := w.begin + float64(i)*grid + u
-			low := h.Depth(y) - h.Plane(y) + math.Min(h.Plane(y), h.Plane(w.begin+float64(end)*grid+u))
+			low := math.Min(h.Plane(y), h.Plane(w.begin+float64(end)*grid+u))
+			if apart {
+				low += h.Depth(y) - h.Plane(y)
+			}
 			for ; w.high[i/block].height-low > best.height && (end-i)*dir >= 0; i += dir {
 				y := w.begin + float64(i)*grid + u
 				if v := w.z[i] - h.Depth(y); v > best.height {
