@@ -1,10 +1,6 @@
 package track
 
-import (
-	"math"
-
-	"flangeway/internal/outline"
-)
+import "math"
 
 // TapeFromFace is how far from the gauge line the tape line of a new wheel with its
 // flange on the gauge line stands, mm: 1-11/16 in. Sloped tops have their level there.
@@ -51,8 +47,10 @@ func (h Head) Plane(y float64) float64 {
 		z -= h.Slope * (y - TapeFromFace)
 	}
 	if h.Crown > 0 {
+		// R - sqrt(R^2-d^2) as a series: within 1e-5 mm over a head on a crown of 10 in.
 		d := y - h.Middle
-		z += h.Crown - math.Sqrt(math.Max(0, h.Crown*h.Crown-d*d))
+		t := d / h.Crown * (d / h.Crown)
+		z += h.Crown * t / 2 * (1 + t/4*(1+t/2))
 	}
 	return z
 }
@@ -203,6 +201,3 @@ func (s FrogSection) Outlines(below float64) [][][2]float64 {
 	}
 	return out
 }
-
-// Outline is one head as an outline, for contact with a wheel's shape.
-func (h Head) Outline(below float64) outline.Outline { return outline.Polyline(h.Line(below)) }

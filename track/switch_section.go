@@ -216,3 +216,13 @@ func (m *SwitchModel) Stations() []float64 {
 	}
 	return out
 }
+
+// Outlines are the section's parts as chains of points y, z down to the level below (mm):
+// stock rail and point.
+func (s SwitchSection) Outlines(below float64) [][][2]float64 {
+	out := [][][2]float64{s.Stock.Line(below)}
+	if s.Point.There() {
+		out = append(out, s.Point.Line(below))
+	}
+	return out
+}

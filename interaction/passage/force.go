@@ -146,3 +146,8 @@ func JointDip(depth, length float64) (float64, error) {
 	}
 	return 4 * depth / length, nil
 }
+
+// WingDrop is how far a coned tread sinks on a wing without risers where the point is w
+// wide, against a flange height read at the tape line: taper*(fw + w - tape), with the
+// tape line's distance from the flange face, all in one unit of length.
+func WingDrop(taper, flangeway, w, tape float64) float64 { return taper * (flangeway + w - tape) }

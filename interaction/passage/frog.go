@@ -387,3 +387,18 @@ func (p *FrogPath) levels(trailing bool) {
 		}
 	}
 }
+
+// At is the height of the wheel (mm) and what it rests on at x, between stations in
+// proportion.
+func (p *FrogPath) At(x float64) (z float64, on Carrier) {
+	st := p.Stations
+	i := sort.Search(len(st), func(i int) bool { return st[i].X >= x })
+	switch {
+	case i == len(st):
+		return st[i-1].Z, st[i-1].RestsOn
+	case i == 0 || st[i].X == x:
+		return st[i].Z, st[i].RestsOn
+	}
+	a, b := st[i-1], st[i]
+	return a.Z + (x-a.X)/(b.X-a.X)*(b.Z-a.Z), b.RestsOn
+}

@@ -43,6 +43,9 @@ type SwitchStation struct {
 	Touches bool
 	Over    bool
 	Angle   float64
+	// Tape is where the tape line stands with the flange pressed on, across from the stock
+	// rail's gauge side, Tread the height of the tread then, mm.
+	Tape, Tread float64
 	// Beyond is how far the false flange stands clear of the stock rail, mm, where the
 	// point carries the wheel; < 0: it bears on it. Beside tells that the rim is over the
 	// stock rail.
@@ -128,6 +131,10 @@ func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (
 	stock := m.Section(m.Ahead).Stock
 	tight := w.pressed(stock)
 	level := w.levels(stock, tight)
+	clear := tight // where the flange touches the stock rail with the wheel on its tread
+	if sd := w.besideFrom(stock, tight, level(tight-off), 0, w.zone); !sd.over {
+		clear = math.Min(tight, tight+sd.room)
+	}
 	var x []float64
 	var onStock, onPoint []seat
 	for i, at := range xs {
@@ -143,10 +150,12 @@ func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (
 			s.note(&st, sec, w, tight, climb, level)
 		}
 		x = append(x, at)
-		p, q := seat{height: level(tape - off)}, seat{height: math.Inf(-1)}
-		if r, ok := w.rest(sec.Point, tape-off); ok && sec.Point.There() {
+		runs := math.Min(tape, clear) - off
+		p, q := seat{height: level(runs)}, seat{height: math.Inf(-1)}
+		if r, ok := w.rest(sec.Point, runs); ok && sec.Point.There() {
 			q = r
 		}
+		st.Tape, st.Tread = tape, math.Max(p.height, q.height)
 		st.Beside = !math.IsInf(p.height, 0)
 		onStock, onPoint = append(onStock, p), append(onPoint, q)
 		s.Stations = append(s.Stations, st)
@@ -218,7 +227,9 @@ func (w *Wheel) guided(st *SwitchStation, sec track.SwitchSection, tight, face f
 	// Where the point carries the tread it guides like a rail.
 	away := math.Min(tight, sec.Point.Y0+w.Shape.Tape-w.Thickness)
 	if r, ok := w.rest(sec.Point, away-off); ok && r.height > level(away-off) {
-		tape = math.Min(tight, w.pressed(sec.Point))
+		if sd := w.besideFrom(sec.Point, away, r.height, 0, w.zone); !sd.over {
+			tape = math.Min(tight, away+sd.room)
+		}
 		st.Touches, st.Angle = tape < tight, math.Min(w.Angle, face)
 	}
 	return tape
@@ -292,4 +303,20 @@ func (s *SwitchSolution) path(stock, point *bearing, full float64) {
 			s.FalseFlange, s.FalseFlangeX, s.FalseKnown = d, st.X, true
 		}
 	}
+}
+
+// Nearest is the station nearest to x.
+func (s *SwitchSolution) Nearest(x float64) SwitchStation {
+	best := s.Stations[0]
+	for _, st := range s.Stations {
+		if math.Abs(st.X-x) < math.Abs(best.X-x) {
+			best = st
+		}
+	}
+	return best
+}
+
+// Forces computes the vertical forces of the dips under a load.
+func (s *SwitchSolution) Forces(l Load) (Forces, error) {
+	return (&FrogPath{Dip: s.Dip}).Forces(l)
 }

@@ -130,11 +130,16 @@ func TestNewWheelOnNewPoint(t *testing.T) {
 		if s.TipRoom < 0 || s.TipOver || !s.Meets || s.First <= 0 || s.RidesUp || s.Behinds || s.Least < 60*deg {
 			t.Errorf("%s: tip room %.2f, first met at %.0f, least angle %.1f, rides up %v, behind %v", detail, s.TipRoom, s.First, s.Least/deg, s.RidesUp, s.Behinds)
 		}
-		if !s.Transfers || !s.FalseKnown || s.FalseFlange < 0.25*in {
-			t.Errorf("%s: %+v", detail, s.Dip)
+		if !s.Transfers || !s.FalseKnown || s.FalseFlange < 0.25*in || s.Dip.Angle > 0.03 {
+			t.Errorf("%s: %+v, outer tread %.2f", detail, s.Dip, s.FalseFlange)
+		}
+		for i := 1; i < len(s.Stations); i++ {
+			if a, b := s.Stations[i-1], s.Stations[i]; math.Abs(b.Z-a.Z) > 0.03*(b.X-a.X) {
+				t.Errorf("%s: from %.0f to %.0f the wheel goes from %.2f to %.2f mm", detail, a.X, b.X, a.Z, b.Z)
+			}
 		}
 		end := s.Stations[len(s.Stations)-1]
-		if math.Abs(end.Z-s.Stations[0].Z-0.25*in) > 0.01 || end.RestsOn != Point {
+		if math.Abs(end.Z-s.Stations[0].Z-0.25*in) > 0.05 || end.RestsOn != Point {
 			t.Errorf("%s: lifted by %.3f mm on the riser of %.3f", detail, end.Z-s.Stations[0].Z, 0.25*in)
 		}
 	}

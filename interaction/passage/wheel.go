@@ -36,6 +36,7 @@ type Wheel struct {
 	z     []float64 // what the shape adds to the radius, every grid
 	high  []peak    // the greatest sample of each block
 	tipY  float64
+	zone  float64   // height over the tread from which on the field side is steeper than 45 degrees, mm
 	steep []float64 // rad, greatest angle of the field side from there to the tip
 	face  []float64 // y of the flange's field side every faceStep of height over the tread, up to the tip
 }
@@ -109,6 +110,9 @@ func NewWheel(s *wheel.Shape, diameter float64) (*Wheel, error) {
 			w.steep[i] = math.Max(w.steep[i], w.steep[i+1])
 		}
 	}
+	for w.zone < w.Height-faceStep && w.slopeAt(w.zone) < math.Pi/4 {
+		w.zone += faceStep
+	}
 	return w, nil
 }
 
@@ -139,6 +143,16 @@ func (w *Wheel) climbAngle(height float64) float64 {
 	return w.steep[min(max(int(height/faceStep), 0), len(w.steep)-1)]
 }
 
+// ContactAngle is the angle in rad at which the flange meets the sharp edge of a point
+// whose top lies down below the tread at the tape line (mm); over says that the flange tip
+// passes above it.
+func (w *Wheel) ContactAngle(down float64) (angle float64, over bool) {
+	if down >= w.Height {
+		return 0, true
+	}
+	return w.climbAngle(down), false
+}
+
 // side is how the flange's field side stands to the gauge side of a head.
 type side struct {
 	room   float64 // least distance across, mm; < 0: they overlap
@@ -150,6 +164,11 @@ type side struct {
 // at tape, the axle yawed by yaw (rad) toward the head: what of the flange stands ahead
 // of the axle comes nearer by that.
 func (w *Wheel) beside(h track.Head, tape, height, yaw float64) side {
+	return w.besideFrom(h, tape, height, yaw, 0)
+}
+
+// besideFrom is beside for the flange from a height over the tread on.
+func (w *Wheel) besideFrom(h track.Head, tape, height, yaw, from float64) side {
 	bevel, width := h.Edge(), h.Y1-h.Y0
 	edge := height + h.Plane(h.Y0+math.Min(bevel, width)) // over the tread on the wheel
 	best := side{room: math.Inf(1), over: true}
@@ -170,14 +189,15 @@ func (w *Wheel) beside(h track.Head, tape, height, yaw float64) side {
 	}
 	deep := w.Height - edge
 	const coarse = 0.25
-	for t := 0.0; t < deep; t += coarse {
+	start := math.Max(0, from-edge)
+	for t := start; t < deep; t += coarse {
 		look(t)
 	}
 	if best.over {
 		return best
 	}
-	from := best.height - edge
-	for t := math.Max(0, from-coarse); t <= math.Min(deep, from+coarse); t += coarse / 10 {
+	near := best.height - edge
+	for t := math.Max(start, near-coarse); t <= math.Min(deep, near+coarse); t += coarse / 10 {
 		look(t)
 	}
 	return best
