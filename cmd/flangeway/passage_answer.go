@@ -180,7 +180,7 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 		out.TransferX = value(s.Transfer)
 	}
 	in.levels(out, s.Lift, s.LiftX, s.Drop, s.DropX, s.Dips, s.Dip, f)
-	out.Held = "pressed to the stock rail"
+	out.Held = "the stock rail"
 	if s.YawKnown {
 		out.YawMrad = value(s.Yaw * 1000)
 	}
@@ -229,7 +229,7 @@ func (in *passageInput) frogPicture(m *track.FrogModel, w *passage.Wheel, p *pas
 	pic.Section = m.Section(at).Outlines(sectionBelow)
 	in.wheelPicture(&pic, w, p.Place.Tape, z, at)
 	pic.SectionNote = fmt.Sprintf("section %s the theoretical point, %s; rests on the %s", behind(at), why, on)
-	pic.Note = fmt.Sprintf("%s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f)", p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
+	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f)", p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
 	pic.Desc = fmt.Sprintf("%s. Above, heights along the frog, stretched: tread, flange tip and floor. Below, the %s, to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
 	return pic
 }

@@ -66,7 +66,7 @@ func TestContactAngleOnTheTip(t *testing.T) {
 			if sd.over {
 				t.Fatal("over the point")
 			}
-			if got := v.w.climbAngle(sd.height) / deg; math.Abs(got-v.want) > 1 {
+			if got := v.w.climbAngle(sd.height) / deg; math.Abs(got-v.want) > 0.2 {
 				t.Errorf("%.3f degrees, want %.3f (%s)", got, v.want, v.reason)
 			}
 		})

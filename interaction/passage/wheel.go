@@ -105,13 +105,15 @@ func NewWheel(s *wheel.Shape, diameter float64) (*Wheel, error) {
 	}
 	w.steep = make([]float64, len(w.face))
 	for i := len(w.steep) - 1; i >= 0; i-- {
-		w.steep[i] = w.slopeAt(float64(i) * faceStep)
-		if i+1 < len(w.steep) {
-			w.steep[i] = math.Max(w.steep[i], w.steep[i+1])
+		_, slope, _ := w.curve.At(w.face[i])
+		angle := -math.Atan(slope)
+		if angle >= math.Pi/4 {
+			w.zone = float64(i) * faceStep
 		}
-	}
-	for w.zone < w.Height-faceStep && w.slopeAt(w.zone) < math.Pi/4 {
-		w.zone += faceStep
+		w.steep[i] = angle
+		if i+1 < len(w.steep) {
+			w.steep[i] = math.Max(angle, w.steep[i+1])
+		}
 	}
 	return w, nil
 }
@@ -126,21 +128,16 @@ func (w *Wheel) faceAt(height float64) float64 {
 	return w.face[i] + (t-float64(i))*(w.face[i+1]-w.face[i])
 }
 
-// slopeAt is the angle in rad of the flange's field side at a height over the tread.
-func (w *Wheel) slopeAt(height float64) float64 {
-	const by = 0.15
-	lo, hi := math.Max(height-by, 0), math.Min(height+by, w.Height-faceStep/2)
-	if hi <= lo {
-		return 0
-	}
-	return math.Atan2(hi-lo, w.faceAt(lo)-w.faceAt(hi))
-}
-
 // climbAngle is the steepest angle in rad that must be passed to ride up from a contact at
 // a height over the tread: on the tip's round that of the contact itself, in the throat
 // that of the face below it.
 func (w *Wheel) climbAngle(height float64) float64 {
-	return w.steep[min(max(int(height/faceStep), 0), len(w.steep)-1)]
+	t := math.Max(height, 0) / faceStep
+	i := int(t)
+	if i+1 >= len(w.steep) {
+		return w.steep[len(w.steep)-1]
+	}
+	return w.steep[i] + (t-float64(i))*(w.steep[i+1]-w.steep[i])
 }
 
 // ContactAngle is the angle in rad at which the flange meets the sharp edge of a point

@@ -22,7 +22,7 @@ func Passage(a export.Passage, markdown bool) (string, error) {
 	p.table([]string{"what", "value", "from"}, rows)
 	p.blank()
 	p.heading(2, "What happens")
-	p.item("held", a.Held+".")
+	p.item("held", "by "+a.Held+".")
 	if a.Over == "frog" {
 		frogItems(p, a)
 	} else {
@@ -68,9 +68,13 @@ func at(mm *float64) string {
 func both(mm float64) string { return fmt.Sprintf("%.3f in (%.2f mm)", mm/measure.MMPerInch, mm) }
 
 func frogItems(p *page, a export.Passage) {
-	p.item("lift", fmt.Sprintf("%s over the height at the start, at %s; x runs from the theoretical point to the heel.", both(a.Lift), at(a.LiftX)))
+	if a.LiftX != nil {
+		p.item("lift", fmt.Sprintf("%s over the height at the start, at %s.", both(a.Lift), at(a.LiftX)))
+	} else {
+		p.item("lift", "none over the height at the start.")
+	}
 	if a.TransferX != nil {
-		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s.", at(a.TransferX)))
+		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s (x from the theoretical point to the heel).", at(a.TransferX)))
 	} else {
 		p.item("transfer", "none: the load stays where it is.")
 	}
