@@ -18,7 +18,7 @@ import (
 // passageOptions are the flags; wheel flags stand in the embedded options.
 type passageOptions struct {
 	shapeOptions
-	over, detail, direction, hand                     string
+	over, detail, direction                           string
 	number, typ, width, depth                         string
 	treadWear, wornDown, wornBack                     string
 	pointDrop, riser, slope, ramp                     string
@@ -44,7 +44,8 @@ ride up or pass behind, the outer tread over the stock rail.
 --over switch, or --at switch/S2, asks for a switch; else it is a frog. The wheel flags
 are those of shape; the first of two values is this wheel, the second its mate. Lengths
 without a unit are inches, --hollow and --step millimetres, --gross pounds of a
-four-axle car. Frogs of the types rbm, solid, self-guarded and bolted have sections;
+four-axle car. Heights are positive up; x runs toward the heel, from the theoretical
+point of a frog, from the tip of a switch point. Frogs of the types rbm, solid, self-guarded and bolted have sections;
 spring, flange-bearing and heavy-point frogs and diamonds keep the plain arithmetic of
 check.`,
 		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage --over switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",

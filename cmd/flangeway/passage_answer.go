@@ -104,10 +104,16 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 	if p.Dip.Angle > 0 {
 		blows = blows[1:]
 	}
-	for i, k := range p.Strikes {
-		out.Strikes = append(out.Strikes, export.PassageStrike{What: k.What, How: k.How, From: export.Rounded(k.From), To: export.Rounded(k.To),
-			Angle: export.Rounded(k.Angle * 1000), Rise: export.Rounded(k.Rise), Added: export.Rounded(blows[i].Added / 1000), Capped: blows[i].Capped})
+	for _, k := range p.Strikes {
+		row := export.PassageStrike{What: k.What, How: k.How, From: export.Rounded(k.From), To: export.Rounded(k.To), Angle: export.Rounded(k.Angle * 1000),
+			Rise: export.Rounded(k.Rise), Added: export.Rounded(blows[0].Added / 1000), Capped: blows[0].Capped}
+		if blows = blows[1:]; k.Off > 0 {
+			row.OffAngle, row.OffAdded = value(k.Off*1000), value(blows[0].Added/1000)
+			blows = blows[1:]
+		}
+		out.Strikes = append(out.Strikes, row)
 	}
+	out.PlainFloor = value(in.frog.FlangewayDepth - w.Height)
 	if !math.IsInf(p.FloorMargin, 0) {
 		out.TipClearance, out.TipClearanceX, out.TipAnywhere = value(p.FloorMargin), value(p.FloorX), finite(s.FloorMargin)
 	}
@@ -181,6 +187,9 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	}
 	in.levels(out, s.Lift, s.LiftX, s.Drop, s.DropX, s.Dips, s.Dip, f)
 	out.Held = "the stock rail"
+	if in.opt.Trailing {
+		out.Warnings = append(out.Warnings, "A trailing move opens or runs along the point: it neither picks nor climbs it. Tip room and contact angle are those of a facing move.")
+	}
 	if s.YawKnown {
 		out.YawMrad = value(s.Yaw * 1000)
 	}

@@ -426,6 +426,9 @@ func (in *passageInput) surveyFeature(f *track.Feature) {
 		}
 		return
 	}
+	if d := track.DetailOf(f); d != "plain" {
+		take("detail", d)
+	}
 	if f.Direction == "trailing" {
 		take("direction", "trailing")
 	}

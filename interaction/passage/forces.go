@@ -16,7 +16,7 @@ type Load struct {
 
 // Blow is what a dip or a strike adds.
 type Blow struct {
-	What   string  // dip, floor, point
+	What   string  // dip; floor, point: met; off: the wheel comes back from the floor to its tread
 	X      float64 // mm
 	Angle  float64 // rad
 	Added  float64 // N
@@ -27,7 +27,7 @@ type Blow struct {
 type Forces struct {
 	P2    float64 // at the greatest dip, N
 	Most  float64 // the greatest of P2 and static load plus a strike, N
-	Blows []Blow
+	Blows []Blow  // the greatest dip, then each strike and its end
 	// Speed is that in m/s at which the first of dip and strikes reaches the bound; Bounded
 	// tells that one does, within 100 m/s.
 	Speed   float64
@@ -60,15 +60,20 @@ func (p *FrogPath) Forces(l Load) (Forces, error) {
 		}
 	}
 	for _, s := range p.Strikes {
-		added, err := StrikeForce(s.Angle, s.Rise, l.Speed, l.Unsprung, l.Support)
-		if err != nil {
-			return f, err
-		}
-		most := l.Support.Stiffness * s.Rise / 1000
-		f.Blows = append(f.Blows, Blow{What: s.What, X: s.From, Angle: s.Angle, Added: added, Capped: l.Speed > 0 && added >= most})
-		f.Most = math.Max(f.Most, l.Static+added)
-		if err := bound(s.Angle, most); err != nil {
-			return f, err
+		for _, end := range []Blow{{What: s.What, X: s.From, Angle: s.Angle}, {What: "off", X: s.To, Angle: s.Off}} {
+			if end.What == "off" && s.Off == 0 {
+				continue
+			}
+			if end.Added, err = StrikeForce(end.Angle, s.Rise, l.Speed, l.Unsprung, l.Support); err != nil {
+				return f, err
+			}
+			most := l.Support.Stiffness * s.Rise / 1000
+			end.Capped = l.Speed > 0 && end.Added >= most
+			f.Blows = append(f.Blows, end)
+			f.Most = math.Max(f.Most, l.Static+end.Added)
+			if err := bound(end.Angle, most); err != nil {
+				return f, err
+			}
 		}
 	}
 	if first <= speedLimit {

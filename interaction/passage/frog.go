@@ -48,6 +48,9 @@ type Strike struct {
 	From, To float64 // stations between which it carries, mm
 	Angle    float64 // at which it is met, rad
 	Rise     float64 // by which it lifts the wheel at most, mm
+	// Off is the angle in rad by which the path turns upward where the wheel comes back to
+	// its tread; 0 for the blunt point.
+	Off float64
 }
 
 // FrogPath is a wheel's path through a frog at one position across, in order of x.
@@ -313,29 +316,40 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 		for ; i < len(s) && over(i) > 0; i++ {
 			rise = math.Max(rise, over(i))
 		}
+		if rise < graze {
+			continue
+		}
 		last := i - 1
 		k := Strike{What: "floor", How: "slope", From: s[first].X, To: s[last].X, Rise: rise}
-		edge, end, next, inner := first, f.FloorFrom, -1, last
+		edge, end, next := first, f.FloorFrom, -1
 		if trailing {
-			edge, end, next, inner = last, f.FloorTo, 1, first
+			edge, end, next = last, f.FloorTo, 1
+		}
+		// The angle between floor and tread at the end e of the run, n stations farther on.
+		turn := func(e, n int) float64 {
+			j := e + n
+			if j < 0 || j >= len(s) {
+				return 0
+			}
+			tread := wing
+			if point.h[e] > wing.h[e] {
+				tread = point
+			}
+			_, a, b := crossing(tread, floor, math.Min(s[e].X, s[j].X), math.Max(s[e].X, s[j].X))
+			return math.Abs(a.slope - b.slope)
 		}
 		// Where the end of the floor stands higher than the flange tip, it is met there.
 		reach := math.Sqrt(2*(w.Radius+w.Height)*(rise+rampFall)) + f.Plan.FloorRamp*rampFall
-		if j := edge + next; math.Abs(s[edge].X-end) <= reach && (s[edge].X-end)*float64(next) >= -f.Plan.FloorRamp*rampFall-1e-6 {
+		if math.Abs(s[edge].X-end) <= reach && (s[edge].X-end)*float64(next) >= -f.Plan.FloorRamp*rampFall-1e-6 {
 			k.How = "step"
 			k.Angle = math.Acos(1 - rise/(w.Radius+w.Height))
 			if n := f.Plan.FloorRamp; n > 0 && 1/n < k.Angle {
 				k.How, k.Angle = "ramp", 1/n
 			}
-		} else if j >= 0 && j < len(s) && inner != edge {
-			// The tread goes down to the floor: the angle between both paths.
-			tread := wing
-			if point.h[edge] > wing.h[edge] {
-				tread = point
-			}
-			_, a, b := crossing(tread, floor, math.Min(s[edge].X, s[j].X), math.Max(s[edge].X, s[j].X))
-			k.Angle = math.Abs(a.slope - b.slope)
+		} else { // the tread goes down to the floor
+			k.Angle = turn(edge, next)
 		}
+		k.Off = turn(first+last-edge, -next)
 		p.Strikes = append(p.Strikes, k)
 	}
 	// The blunt end of the point stands higher than the wheel on the wing.
@@ -344,9 +358,15 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 			continue
 		}
 		rise := point.h[i] - wing.h[i]
+		if rise < graze {
+			continue
+		}
 		p.Strikes = append(p.Strikes, Strike{What: "point", How: "end", From: p.Transfer, To: s[i].X, Rise: rise, Angle: math.Acos(1 - rise/w.Radius)})
 	}
 }
+
+// graze is the rise in mm under which a strike is a mere touch.
+const graze = 0.05
 
 // rampFall is how far in mm below the floor a flange tip is looked for at its ends.
 const rampFall = 19.05

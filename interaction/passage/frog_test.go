@@ -163,6 +163,35 @@ func TestHollowFallsFartherLater(t *testing.T) {
 	}
 }
 
+// A new wheel of either flange passes an unworn frog of any number and modelled type,
+// held by the guard as designed, without a strike, and clears the blunt point.
+func TestNewWheelsPassNewFrogs(t *testing.T) {
+	b := newBench(t)
+	for _, v := range []struct {
+		name string
+		back float64
+	}{{"narrow flange 1:20", 53.375}, {"wide flange 1:20", 53.09375}} {
+		s, err := wheel.ShapeNamed(b.shapes, v.name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := NewWheel(s, 33*in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, typ := range track.ModelledFrogs() {
+			for _, n := range []float64{5, 8, 12, 20} {
+				m := b.frog(t, n, typ, nil)
+				r := run(t, m, w, Axle{BackToBack: v.back * in, MateThickness: w.Thickness, GuardCheck: 54.625 * in, Gauge: 56.5 * in}, FrogOptions{})
+				p := r.Shown
+				if len(p.Strikes) > 0 || r.FloorMargin < 0.7*in || !p.Transfers || p.Lift > 0.03*in || p.PointMargin < -0.5 {
+					t.Errorf("%s, No. %g %s: strikes %+v, floor %.1f, lift %.2f, point %.2f", v.name, n, typ, p.Strikes, r.FloorMargin, p.Lift, p.PointMargin)
+				}
+			}
+		}
+	}
+}
+
 // A floor that stands blunt above the flange tip is met as a step of its overlap; a ramp
 // at its own rate; a frog worn down onto its floor at a slope.
 func TestFloorStrikes(t *testing.T) {
@@ -181,6 +210,11 @@ func TestFloorStrikes(t *testing.T) {
 	}
 	if a, _ := StepAngle(w.Radius+w.Height, k.Rise); math.Abs(a-k.Angle) > 1e-9 {
 		t.Errorf("angle %.5f, want %.5f", k.Angle, a)
+	}
+	// At the far end the wheel rolls off the edge; the point has risen there, so it falls
+	// less than it was lifted.
+	if !(k.Off > 0.3*k.Angle && k.Off <= k.Angle+1e-9) {
+		t.Errorf("off at %.5f rad, met at %.5f", k.Off, k.Angle)
 	}
 	f, err := p.Forces(Load{Static: 159000, Unsprung: 1000, Speed: 11.176, Support: gm, Bound: 322000})
 	if err != nil {

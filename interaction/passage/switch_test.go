@@ -299,3 +299,36 @@ func BenchmarkSwitch(b *testing.B) {
 		}
 	}
 }
+
+// Every reading that a sheet can hold gives an answer or an error, never a panic or a value
+// that is no number.
+func TestAnySwitchAnswers(t *testing.T) {
+	b := newBench(t)
+	wheels := []*Wheel{b.wheel(t, wheel.WornReadings{}), b.wheel(t, wheel.WornReadings{Hollow: exact(8)}), b.wheel(t, wheel.WornReadings{Thickness: exact(0.875 * in)})}
+	for _, detail := range []string{"plain", "undercut"} {
+		for _, v := range []struct{ gap, drop, thick, chip, length, wear, undercut, rise float64 }{
+			{0, 0, 0, 0, 0, 0, 0, 0}, {101, 76, 50, 101, 1524, 50, 25, 50}, {0, 76, 0, 0, 0, 0, 25, 50}, {50, 0, 50, 20, 0, 0, 0, 0}, {3, 5, 3, 25.4, 200, 5, 0, 6},
+		} {
+			p, err := track.NewSwitchPlan(b.figures, detail)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p.Gap, p.Drop, p.TipThickness, p.ChipDepth, p.ChipLength, p.StockWear, p.Undercut, p.HeelRise = v.gap, v.drop, v.thick, v.chip, v.length, v.wear, v.undercut, v.rise
+			m, err := track.NewSwitchModel(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, w := range wheels {
+				s := cross(t, m, w)
+				for _, st := range s.Stations {
+					if math.IsNaN(st.Z+st.Angle+st.Tape+st.Tread) || math.IsInf(st.Z, 0) {
+						t.Fatalf("%s %+v at %.0f: %+v", detail, v, st.X, st)
+					}
+				}
+				if math.IsNaN(s.TipRoom + s.Least + s.Lift + s.Drop + s.Dip.Angle) {
+					t.Fatalf("%s %+v: %+v", detail, v, s.Dip)
+				}
+			}
+		}
+	}
+}

@@ -32,6 +32,7 @@ type Passage struct {
 	TipClearance  *float64 `json:"least_tip_clearance_mm,omitempty"` // held as shown
 	TipClearanceX *float64 `json:"least_tip_clearance_x_mm,omitempty"`
 	TipAnywhere   *float64 `json:"least_tip_clearance_anywhere_mm,omitempty"` // over all positions
+	PlainFloor    *float64 `json:"plain_floor_margin_mm,omitempty"`           // depth less flange height
 	PointRoom     *float64 `json:"point_room_mm,omitempty"`
 	Held          string   `json:"held,omitempty"`
 
@@ -92,6 +93,9 @@ type PassageStrike struct {
 	Rise   float64 `json:"rise_mm"`
 	Added  float64 `json:"added_kN"`
 	Capped bool    `json:"capped"`
+
+	OffAngle *float64 `json:"off_angle_mrad,omitempty"` // where the wheel comes back to its tread
+	OffAdded *float64 `json:"off_added_kN,omitempty"`
 }
 
 // PassagePlace is the passage at one position across.

@@ -85,7 +85,11 @@ func frogItems(p *page, a export.Passage) {
 		if v < 0 {
 			word, v = "THE FLANGE BEARS ON THE FLOOR by", -v
 		}
-		p.item("floor", fmt.Sprintf("%s %s at %s.", word, both(v), at(a.TipClearanceX)))
+		plain := ""
+		if a.PlainFloor != nil {
+			plain = fmt.Sprintf(" Plain arithmetic, depth less flange height: %s in.", inch(a.PlainFloor))
+		}
+		p.item("floor", fmt.Sprintf("%s %s at %s.%s", word, both(v), at(a.TipClearanceX), plain))
 	}
 	if a.PointRoom != nil {
 		if v := *a.PointRoom; v < 0 {
@@ -143,8 +147,12 @@ func forceItems(p *page, a export.Passage) {
 		if k.Capped {
 			capped = ", all that the track's spring can give"
 		}
+		off := ""
+		if k.OffAdded != nil {
+			off = fmt.Sprintf("; coming off it turns by %.1f mrad and adds %.1f kN", *k.OffAngle, *k.OffAdded)
+		}
 		from, to := k.From, k.To
-		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s and lifts by %.2f mm: adds %.1f kN%s.", k.What, k.How, k.Angle, at(&from), at(&to), k.Rise, k.Added, capped))
+		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s and lifts by %.2f mm: adds %.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), k.Rise, k.Added, capped, off))
 	}
 	if a.BoundMPH != nil {
 		p.item("bound", fmt.Sprintf("%g kN is reached at %.1f mph.", a.Bound, *a.BoundMPH))
