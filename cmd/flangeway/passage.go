@@ -141,7 +141,7 @@ func runPassage(s streams, o passageOptions) error {
 
 // passageError turns what the models say about the input into an input error.
 func passageError(err error) error {
-	for _, e := range []error{passage.ErrInput, track.ErrFrog, track.ErrSwitch} {
+	for _, e := range []error{passage.ErrInput, passage.ErrUnsupported, track.ErrFrog, track.ErrSwitch} {
 		if errors.Is(err, e) {
 			return &inputError{err}
 		}

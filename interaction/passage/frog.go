@@ -92,14 +92,21 @@ type FrogSolution struct {
 type FrogOptions struct {
 	Step     float64 // mm; 0: 1.25 mm for each of the frog's number
 	Trailing bool    // from heel to toe
+	// OnlyHeld leaves the other positions out where the guard rail or a raised guard holds
+	// the wheel: a third of the work.
+	OnlyHeld bool
 }
 
 // stepPerNumber is the distance of stations in mm per frog number where none is given:
 // it keeps their number.
 const stepPerNumber = 1.25
 
-// maxStations bounds the work of one passage.
-const maxStations = 100_000
+// maxStations bounds the work of one passage; fewer than minStations would pass over what
+// happens.
+const (
+	minStations = 60
+	maxStations = 100_000
+)
 
 // Frog takes a wheel through a frog: at each station the height at which its shape
 // rests on the shapes of wing, point or floor, the roundness of the wheel along the track
@@ -112,17 +119,23 @@ func Frog(f *track.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, e
 	if step == 0 {
 		step = stepPerNumber * f.Plan.Number
 	}
-	if !(step > 0) || (f.Heel-f.Toe)/step > maxStations {
-		return nil, fmt.Errorf("%w: step %g mm (at most %d stations)", ErrInput, o.Step, maxStations)
+	if n := (f.Heel - f.Toe) / step; !(step > 0) || !(n >= minStations && n <= maxStations) {
+		return nil, fmt.Errorf("%w: step %g mm (%d to %d stations)", ErrInput, step, minStations, maxStations)
 	}
 	places, err := a.places(f, w)
 	if err != nil {
 		return nil, err
 	}
+	if o.OnlyHeld && places[0].Held {
+		places = places[:1]
+	}
 	s := &FrogSolution{Trailing: o.Trailing, FloorMargin: math.Inf(1)}
 	cut := sections(f, step)
 	for _, p := range places {
-		path := cut.run(w, p, o.Trailing)
+		path, err := cut.run(w, p, o.Trailing)
+		if err != nil {
+			return nil, err
+		}
 		s.Paths = append(s.Paths, path)
 		s.FloorMargin = math.Min(s.FloorMargin, path.FloorMargin)
 		if s.Shown == nil || !s.Shown.Place.Held && path.Dip.Angle > s.Shown.Dip.Angle {
@@ -165,7 +178,7 @@ func sections(f *track.FrogModel, step float64) *cuts {
 }
 
 // run takes the wheel along the sections at one position across.
-func (c *cuts) run(w *Wheel, p Place, trailing bool) *FrogPath {
+func (c *cuts) run(w *Wheel, p Place, trailing bool) (*FrogPath, error) {
 	n := len(c.sections)
 	none := seat{height: math.Inf(-1)}
 	wing, point, floor := make([]seat, n), make([]seat, n), make([]seat, n)
@@ -188,13 +201,18 @@ func (c *cuts) run(w *Wheel, p Place, trailing bool) *FrogPath {
 	byWing := rolled(c.x, wing, w.Radius)
 	byPoint := rolled(c.x, point, w.Radius)
 	byFloor := rolled(c.x, floor, w.Radius+w.Height)
+	for i := range c.x {
+		if math.IsInf(math.Max(wing[i].height, point[i].height), 0) {
+			return nil, fmt.Errorf("%w %.0f mm from the theoretical point, its tape line %.1f mm from the gauge line (held by %s)", ErrUnsupported, c.x[i], p.Tape, p.Why)
+		}
+	}
 	path := &FrogPath{Place: p, FloorMargin: math.Inf(1)}
 	path.lay(c.sections, w, byWing, byPoint, byFloor)
 	path.dips(c, w, byWing, byPoint)
 	path.strikes(c.frog, c.sections, w, byWing, byPoint, byFloor, trailing)
 	path.beside(c.frog, c.sections, w, byWing)
 	path.levels(trailing)
-	return path
+	return path, nil
 }
 
 // lay fills the stations.
@@ -277,15 +295,17 @@ func (p *FrogPath) dips(c *cuts, w *Wheel, wing, point *bearing) {
 func (c *cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angle float64, ok bool) {
 	at := func(x float64) seat {
 		s := c.frog.Section(x)
+		heads := []track.Head{s.Point, s.Heel}
 		if on == Wing {
-			r, _ := w.rest(s.Wing, tape)
-			return r
+			heads = []track.Head{s.Wing}
 		}
-		r, okR := w.rest(s.Point, tape)
-		if h, okH := w.rest(s.Heel, tape); s.Heel.There() && okH && (!okR || h.height > r.height) {
-			return h
+		best := seat{height: math.Inf(-1)}
+		for _, h := range heads {
+			if r, ok := w.rest(h, tape); ok && h.There() && r.height > best.height {
+				best = r
+			}
 		}
-		return r
+		return best
 	}
 	a, b := at(x0), at(x1)
 	for x1-x0 > 0.05 {
@@ -301,7 +321,7 @@ func (c *cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angl
 	}
 	const by = 1.0
 	angle = (at(x1+by).height-b.height)/by - (a.height-at(x0-by).height)/by
-	return (x0 + x1) / 2, angle, math.Abs(b.y-a.y) >= jump && angle > 0
+	return (x0 + x1) / 2, angle, math.Abs(b.y-a.y) >= jump && angle > 0 && !math.IsInf(angle, 0)
 }
 
 // strikes finds where the floor carries the flange, and whether the blunt point is met

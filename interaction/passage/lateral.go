@@ -20,7 +20,8 @@ type Place struct {
 	Tape float64
 	// Why is what the wheel is held by: the guard rail (at the back of its mate), the
 	// raised guard (at its rim), the gauge line (at its flange face), the other wing (at its
-	// flange back), the mate's rail (at the mate's flange), or nothing.
+	// flange back), the mate's rail (at the mate's flange), or nothing (in the middle
+	// of its play).
 	Why  string
 	Held bool // by the guard rail or a raised guard
 	// Beyond is how far in mm the guard lets the flange face pass the gauge line; 0 where
@@ -56,7 +57,7 @@ func (a Axle) places(f *track.FrogModel, w *Wheel) ([]Place, error) {
 	if far.Tape >= near.Tape-0.1 { // no play left
 		return []Place{near}, nil
 	}
-	middle := Place{Tape: (near.Tape + far.Tape) / 2, Why: "nothing, middle of the play"}
+	middle := Place{Tape: (near.Tape + far.Tape) / 2, Why: "nothing (middle)"}
 	return []Place{near, middle, far}, nil
 }
 

@@ -108,8 +108,8 @@ func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (
 	if step == 0 {
 		step = switchStep
 	}
-	if !(step > 0) || (m.Heel-m.Ahead)/step > maxStations {
-		return nil, fmt.Errorf("%w: step %g mm (at most %d stations)", ErrInput, step, maxStations)
+	if n := (m.Heel - m.Ahead) / step; !(step > 0) || !(n >= minStations && n <= maxStations) {
+		return nil, fmt.Errorf("%w: step %g mm (%d to %d stations)", ErrInput, step, minStations, maxStations)
 	}
 	if !(climb >= 0 && climb < math.Pi/2) {
 		return nil, fmt.Errorf("%w: climb angle %g rad", ErrInput, climb)
@@ -154,6 +154,9 @@ func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (
 		p, q := seat{height: level(runs)}, seat{height: math.Inf(-1)}
 		if r, ok := w.rest(sec.Point, runs); ok && sec.Point.There() {
 			q = r
+		}
+		if math.IsInf(math.Max(p.height, q.height), 0) {
+			return nil, fmt.Errorf("%w %.0f mm from the tip", ErrUnsupported, at)
 		}
 		st.Tape, st.Tread = tape, math.Max(p.height, q.height)
 		st.Beside = !math.IsInf(p.height, 0)

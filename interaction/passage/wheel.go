@@ -13,6 +13,10 @@ import (
 // ErrInput is wrapped by errors of arguments from which no passage can be computed.
 var ErrInput = errors.New("no passage can be computed from this")
 
+// ErrUnsupported says that the tread leaves the wing before the point is there: the wheel
+// would drop into the flangeway.
+var ErrUnsupported = errors.New("the tread rests on nothing")
+
 // grid is the distance in mm at which a wheel's shape is sampled, and block how many
 // samples are bounded together.
 const (
