@@ -44,7 +44,6 @@ func (in *passageInput) assumed() []export.Default {
 		if in.point.ChipDepth > 0 {
 			names = append(names, "chip_length")
 		}
-		names = append(names, "truck_wheelbase")
 	}
 	var out []export.Default
 	add := func(c configs.Constant) {
@@ -56,6 +55,9 @@ func (in *passageInput) assumed() []export.Default {
 		if c, ok := in.figures.Constant(n); ok {
 			add(c)
 		}
+	}
+	for _, s := range in.settings {
+		out = append(out, export.Default{Setting: s.Name, Value: s.Text(), Source: s.Source, Kind: s.Kind})
 	}
 	s := in.support
 	out = append(out, export.Default{Setting: "track " + s.Name, Value: fmt.Sprintf("%g kg, %g N s/m, %g N/m", s.Mass, s.Damping, s.Stiffness), Source: s.Source, Kind: s.Kind})

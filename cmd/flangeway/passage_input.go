@@ -26,7 +26,8 @@ type passageInput struct {
 	climb    float64 // rad
 	load     passage.Load
 	opt      passage.FrogOptions
-	given    map[string]bool // built-in figures that a flag or the survey replaced
+	given    map[string]bool   // built-in figures that a flag or the survey replaced
+	settings []configs.Setting // that entered
 	support  configs.TrackSupport
 	detail   configs.SwitchDetail
 }
@@ -246,11 +247,31 @@ func (in *passageInput) readSwitch(o passageOptions) error {
 	p.Undercut, p.TipThickness, p.Drop, p.HeelRise = undercut, thick, drop, rise
 	in.point = p
 	in.climb = in.figures.Value("climb_angle") * math.Pi / 180
-	in.given["truck_wheelbase"] = in.survey["wheelbase"].text != "" || o.wheelbase != ""
-	c, _ := in.figures.Constant("truck_wheelbase")
-	r, err := length("wheelbase", in.choose("wheelbase", o.wheelbase, c.Written, "default: "+c.Source), measure.Spec{Column: "truck_wheelbase", Unit: measure.Inches, Lo: 24 * measure.MMPerInch, Hi: 240 * measure.MMPerInch})
+	wheelbase := in.setting("truck_wheelbase")
+	r, err := length("wheelbase", in.fall("wheelbase", o.wheelbase, wheelbase), measure.Spec{Column: "truck_wheelbase", Unit: measure.Inches, Lo: 24 * measure.MMPerInch, Hi: 240 * measure.MMPerInch})
 	in.swAxle.Wheelbase = r.As
 	return err
+}
+
+// setting is a setting of the pair checks with its built-in value.
+func (in *passageInput) setting(name string) configs.Setting {
+	for _, s := range in.data.Settings {
+		if s.Name == name {
+			return s
+		}
+	}
+	return configs.Setting{}
+}
+
+// fall takes a value by [shapeInput.choose] that a setting stands for, and keeps the
+// setting where it entered.
+func (in *passageInput) fall(name, flag string, s configs.Setting) string {
+	before := len(in.used)
+	text := in.choose(name, flag, s.Written, "default")
+	if len(in.used) > before && in.used[before].From == "default" {
+		in.settings = append(in.settings, s)
+	}
+	return text
 }
 
 // plainNumber reads a bare number within its range.
@@ -288,7 +309,7 @@ func (in *passageInput) readLoad(o passageOptions) error {
 			return err
 		}
 	} else {
-		lb, err := plainNumber("gross", in.choose("gross weight", o.gross, "286000", "default, lb of a four-axle car"), 1000, 2e6)
+		lb, err := plainNumber("gross", in.fall("gross weight", o.gross, in.setting("car_weight")), 1000, 2e6)
 		if err != nil {
 			return err
 		}
