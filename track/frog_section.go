@@ -29,15 +29,22 @@ func (h Head) Edge() float64 {
 
 // round is how far a round of radius r has fallen at d from its foot.
 func round(r, d float64) float64 {
-	if d >= r {
+	switch {
+	case d >= r:
 		return 0
+	case d <= 0:
+		return r
 	}
-	return r - math.Sqrt(math.Max(0, d*(2*r-d)))
+	return r - math.Sqrt(d*(2*r-d))
 }
 
 // Depth is z of the surface at y, which must lie between the sides.
 func (h Head) Depth(y float64) float64 {
-	return h.Plane(y) + math.Max(round(h.Edge(), y-h.Y0), round(h.Corner, h.Y1-y))
+	fall := round(h.Edge(), y-h.Y0)
+	if far := round(h.Corner, h.Y1-y); far > fall {
+		fall = far
+	}
+	return h.Plane(y) + fall
 }
 
 // Plane is Depth without the rounded edges.

@@ -210,30 +210,34 @@ func (w *Wheel) levels(h track.Head, to float64) func(tape float64) float64 {
 // guided finds where the point lets the wheel stand that is pressed toward the stock rail,
 // and how the flange touches it.
 func (w *Wheel) guided(st *SwitchStation, sec track.SwitchSection, tight, face float64, level func(float64) float64) float64 {
-	tape := tight
-	for range 8 {
+	tape := math.Min(tight, sec.Point.Y0+w.Shape.Tape-w.Thickness)
+	var sd side
+	bears := false
+	for range 6 {
 		h := level(tape - off)
+		r, ok := w.rest(sec.Point, tape-off)
+		if bears = ok && r.height > h; bears {
+			h = r.height
+		}
 		if math.IsInf(h, 0) {
 			break
 		}
-		sd := w.beside(sec.Point, tape, h, 0)
+		// Flatter parts of the throat rest on an edge; they do not guide.
+		sd = w.besideFrom(sec.Point, tape, h, 0, w.zone)
 		if st.Over = sd.over; sd.over {
 			return tight
 		}
-		if sd.room >= -0.01 {
+		next := math.Min(tight, tape+sd.room)
+		if math.Abs(next-tape) < 0.01 {
 			break
 		}
-		tape += sd.room
-		st.Touches = true
-		st.Angle = math.Min(w.climbAngle(sd.height), face)
+		tape = next
 	}
-	// Where the point carries the tread it guides like a rail.
-	away := math.Min(tight, sec.Point.Y0+w.Shape.Tape-w.Thickness)
-	if r, ok := w.rest(sec.Point, away-off); ok && r.height > level(away-off) {
-		if sd := w.besideFrom(sec.Point, away, r.height, 0, w.zone); !sd.over {
-			tape = math.Min(tight, away+sd.room)
+	if st.Touches = tape < tight-0.01; st.Touches {
+		st.Angle = math.Min(w.Angle, face)
+		if !bears {
+			st.Angle = math.Min(w.climbAngle(sd.height), face)
 		}
-		st.Touches, st.Angle = tape < tight, math.Min(w.Angle, face)
 	}
 	return tape
 }

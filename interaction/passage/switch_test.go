@@ -145,6 +145,23 @@ func TestNewWheelOnNewPoint(t *testing.T) {
 	}
 }
 
+// However hollow, the wheel goes over a point without a leap in height or sideways.
+func TestHollowWheelGoesOverSmoothly(t *testing.T) {
+	b := newBench(t)
+	for _, hollow := range []float64{2, 5, 8} {
+		w := b.wheel(t, wheel.WornReadings{Hollow: exact(hollow)})
+		for _, detail := range []string{"plain", "undercut"} {
+			s := cross(t, b.point(t, detail, func(p *track.SwitchPlan) { p.Gap = 9.5 }), w)
+			for i := 1; i < len(s.Stations); i++ {
+				a, b := s.Stations[i-1], s.Stations[i]
+				if math.Abs(b.Z-a.Z) > 0.08*(b.X-a.X) || a.X > 0 && math.Abs(b.Tape-a.Tape) > 0.06*(b.X-a.X) {
+					t.Errorf("hollow %g, %s: from %.0f to %.0f the wheel goes from %.2f to %.2f mm up, %.2f to %.2f across", hollow, detail, a.X, b.X, a.Z, b.Z, a.Tape, b.Tape)
+				}
+			}
+		}
+	}
+}
+
 // A gap, a worn stock rail and a thick tip bring the tip out by as much; an undercut hides
 // it by as much.
 func TestTipRoomGoesWithTheTip(t *testing.T) {

@@ -124,7 +124,10 @@ func NewWheel(s *wheel.Shape, diameter float64) (*Wheel, error) {
 
 // faceAt is y of the flange's field side at a height over the tread, below the tip.
 func (w *Wheel) faceAt(height float64) float64 {
-	t := math.Max(height, 0) / faceStep
+	if height < 0 {
+		height = 0
+	}
+	t := height / faceStep
 	i := int(t)
 	if i+1 >= len(w.face) {
 		return w.tipY

@@ -49,7 +49,7 @@ func along(s *sheet, d Passages, left, top, w, h float64) {
 			z0, z1 = math.Min(z0, p[1]), math.Max(z1, p[1])
 		}
 	}
-	z0, z1 = z0-3, z1+3
+	z0, z1 = z0-6, z1+3
 	if !(x1 > x0) || !(z1 > z0) {
 		return
 	}
