@@ -236,6 +236,8 @@ type margin struct {
 	lo, hi, as float64 // mm or degrees
 	noLo, noAs bool    // lo, as are not known
 	settle     mask    // readings that would decide, of an undecided or not measured pair
+	plain      Verdict // of the plain rule, where computed stands
+	computed   *Computed
 }
 
 // total is the margin of two parts that add up.

@@ -106,6 +106,13 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 		}
 	}
 	engine := interaction.New(sv, book, interaction.Options{Location: o.location, Car: o.car, Check: o.check})
+	if !o.plain {
+		warnings, err := engine.Compute()
+		if err != nil {
+			return err
+		}
+		sv.Warnings = append(sv.Warnings, warnings...)
+	}
 	j := judged{sv, book, engine.Judge()}
 	if o.format != "json" {
 		for _, w := range sv.Warnings {

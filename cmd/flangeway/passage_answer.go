@@ -223,9 +223,9 @@ func (in *passageInput) frogPicture(m *track.FrogModel, w *passage.Wheel, p *pas
 			pic.Floor = append(pic.Floor, [2]float64{st.X, -z})
 		}
 	}
-	pic.Marks = []draw.Mark{{X: m.Throat, Text: "throat"}, {X: m.Tip, Text: "1/2 in point"}}
+	pic.Marks = []draw.PassageMark{{X: m.Throat, Text: "throat"}, {X: m.Tip, Text: "1/2 in point"}}
 	if p.Transfers {
-		pic.Marks = append(pic.Marks, draw.Mark{X: p.Transfer, Text: "transfer"})
+		pic.Marks = append(pic.Marks, draw.PassageMark{X: p.Transfer, Text: "transfer"})
 	}
 	// The worst station: the floor where it is struck, else the greatest dip, else the
 	// least tip clearance.
@@ -264,7 +264,7 @@ func (in *passageInput) wheelPicture(pic *draw.Passages, w *passage.Wheel, tape,
 		pic.Wheel = append(pic.Wheel, [2]float64{v.Y + tape, v.Z - z})
 	}
 	pic.WheelTop = -z - 32
-	pic.Marks = append(pic.Marks, draw.Mark{X: at, Text: "section"})
+	pic.Marks = append(pic.Marks, draw.PassageMark{X: at, Text: "section"})
 }
 
 func (in *passageInput) switchPicture(m *track.SwitchModel, w *passage.Wheel, s *passage.SwitchSolution, out *export.Passage) draw.Passages {
@@ -276,9 +276,9 @@ func (in *passageInput) switchPicture(m *track.SwitchModel, w *passage.Wheel, s 
 			pic.Floor = append(pic.Floor, [2]float64{st.X, -st.Down})
 		}
 	}
-	pic.Marks = []draw.Mark{{X: 0, Text: "tip"}}
+	pic.Marks = []draw.PassageMark{{X: 0, Text: "tip"}}
 	if s.Transfers {
-		pic.Marks = append(pic.Marks, draw.Mark{X: s.Transfer, Text: "transfer"})
+		pic.Marks = append(pic.Marks, draw.PassageMark{X: s.Transfer, Text: "transfer"})
 	}
 	at, why := 0.0, "the tip"
 	switch {

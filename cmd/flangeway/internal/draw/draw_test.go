@@ -56,7 +56,7 @@ func TestShapeDrawing(t *testing.T) {
 func TestPassageDrawing(t *testing.T) {
 	d := Passages{Title: "a frog", Desc: "what is shown", Note: "note", Plane: "plane", PathName: "tread", TipName: "tip", FloorName: "floor",
 		Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}}, Tip: [][2]float64{{-100, -25}, {100, -25}}, Floor: [][2]float64{{-50, -40}, {50, -40}},
-		Marks: []Mark{{0, "tip <1>"}, {500, "beyond"}}, Section: [][][2]float64{{{0, 60}, {0, 0}, {70, 0}, {70, 60}}},
+		Marks: []PassageMark{{0, "tip <1>"}, {500, "beyond"}}, Section: [][][2]float64{{{0, 60}, {0, 0}, {70, 0}, {70, 60}}},
 		Wheel: [][2]float64{{-30, 0}, {-20, 25}, {0, 0}, {60, -2}}, WheelTop: -32, SectionNote: "section"}
 	a := Passage(d)
 	if !bytes.Equal(a, Passage(d)) {

@@ -7,8 +7,8 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Mark is a station that is named in the drawing, mm.
-type Mark struct {
+// PassageMark is a station that is named in the drawing, mm.
+type PassageMark struct {
 	X    float64
 	Text string
 }
@@ -19,7 +19,7 @@ type Passages struct {
 	Title, Desc, Note            string
 	Path, Tip, Floor             [][2]float64
 	PathName, TipName, FloorName string
-	Marks                        []Mark
+	Marks                        []PassageMark
 	Section                      [][][2]float64
 	Wheel                        [][2]float64
 	WheelTop                     float64 // z at which the rim is cut off

@@ -78,6 +78,7 @@ type Finding struct {
 	Car                 string    `json:"car"`
 	Position            string    `json:"position"`
 	Verdict             string    `json:"verdict"`
+	PlainVerdict        string    `json:"plain_verdict,omitempty"`
 	Cause               string    `json:"cause"`
 	Close               bool      `json:"close,omitempty"`
 	Stale               bool      `json:"stale,omitempty"`
@@ -87,6 +88,7 @@ type Finding struct {
 	MarginDeg           *float64  `json:"margin_deg,omitempty"`
 	MarginLoDeg         *float64  `json:"margin_lo_deg,omitempty"`
 	MarginHiDeg         *float64  `json:"margin_hi_deg,omitempty"`
+	Computed            *Computed `json:"computed,omitempty"`
 	Readings            []Reading `json:"readings"`
 	WheelWithinLimits   string    `json:"wheel_within_limits,omitempty"`
 	TrackWithinLimits   string    `json:"track_within_limits,omitempty"`
@@ -98,6 +100,16 @@ type Finding struct {
 	FixTrack            []string  `json:"fix_track"`
 	Notes               []string  `json:"notes,omitempty"`
 	Sources             []string  `json:"sources"`
+}
+
+// Computed is what shapes and forces say of a pair.
+type Computed struct {
+	Margin    *float64 `json:"margin,omitempty"`
+	Unit      string   `json:"unit,omitempty"`
+	Mechanism string   `json:"mechanism,omitempty"`
+	Low       *float64 `json:"low,omitempty"`
+	High      *float64 `json:"high,omitempty"`
+	Why       string   `json:"why"`
 }
 
 // Reading is one reading that a finding rests on. Angles stand in lo_deg, hi_deg.
@@ -228,6 +240,13 @@ func NewFinding(in Input, f *interaction.Finding) Finding {
 		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits),
 		WheelWithinPractice: string(f.WheelWithinPractice), TrackWithinPractice: string(f.TrackWithinPractice),
 		WheelsSharing: f.Sharing, SettleBy: list(f.SettleBy), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack), Notes: f.Notes, Sources: f.Check.Sources}
+	if k := f.Computed; k != nil {
+		out.PlainVerdict = f.Plain.String()
+		out.Computed = &Computed{Unit: k.Unit, Mechanism: k.Mechanism, Why: k.Why}
+		if k.Mechanism != "" {
+			out.Computed.Margin, out.Computed.Low, out.Computed.High = plain(&k.Margin), plain(&k.Low), plain(&k.High)
+		}
+	}
 	m := f.Margin
 	if m.Degrees {
 		out.MarginDeg, out.MarginLoDeg, out.MarginHiDeg = plain(m.As), plain(m.Lo), plain(m.Hi)

@@ -352,7 +352,7 @@ func (c *checkPage) row(f *interaction.Finding) []string {
 	if f.Verdict == interaction.Conflict {
 		whose = string(f.Cause)
 	}
-	return []string{verdict, f.Check.ID, f.Feature.Name(), who, marginText(f.Margin), fmt.Sprint(f.Sharing), whose, legalText(f)}
+	return []string{verdict, f.Check.ID, f.Feature.Name(), who, shownMargin(f), fmt.Sprint(f.Sharing), whose, legalText(f)}
 }
 
 func legalText(f *interaction.Finding) string {
@@ -376,6 +376,14 @@ func legalWord(f *interaction.Finding) string {
 		return "not the track"
 	}
 	return "not known"
+}
+
+// shownMargin is the computed margin where there is one.
+func shownMargin(f *interaction.Finding) string {
+	if f.Computed != nil {
+		return f.Computed.Text()
+	}
+	return marginText(f.Margin)
 }
 
 // marginText is a margin against the reading error, with its unit: its value and
@@ -426,10 +434,15 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	c.item("wheel", who+": "+c.readings(e, f, "wheel"))
 	c.item("track", c.readings(e, f, "track"))
 	margin := marginText(f.Margin) + " (negative conflicts)"
-	if f.Verdict == interaction.Undecided {
-		margin += "; the reading error holds both answers"
+	switch {
+	case f.Computed != nil:
+		c.item("computed", f.Computed.Text()+": "+f.Computed.Why)
+		c.item("plain rule", f.Plain.String()+", "+marginText(f.Margin))
+	case f.Verdict == interaction.Undecided:
+		c.item("margin", margin+"; the reading error holds both answers")
+	default:
+		c.item("margin", margin)
 	}
-	c.item("margin", margin)
 	c.item("pairs", fmt.Sprintf("%s on %s here with this verdict", plural(f.Sharing, "wheel", "wheels"), plural(f.CarsSharing, "car", "cars")))
 	if f.Verdict == interaction.Conflict {
 		c.item("whose", causeText(f))
