@@ -51,3 +51,31 @@ func TestShapeDrawing(t *testing.T) {
 		t.Error("an empty drawing holds what is no number")
 	}
 }
+
+// The drawing of a passage: well-formed, the same every time, empty values left out.
+func TestPassageDrawing(t *testing.T) {
+	d := Passages{Title: "a frog", Desc: "what is shown", Note: "note", Plane: "plane", PathName: "tread", TipName: "tip", FloorName: "floor",
+		Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}}, Tip: [][2]float64{{-100, -25}, {100, -25}}, Floor: [][2]float64{{-50, -40}, {50, -40}},
+		Marks: []PassageMark{{0, "tip <1>"}, {500, "beyond"}}, Section: [][][2]float64{{{0, 60}, {0, 0}, {70, 0}, {70, 60}}},
+		Wheel: [][2]float64{{-30, 0}, {-20, 25}, {0, 0}, {60, -2}}, WheelTop: -32, SectionNote: "section"}
+	a := Passage(d)
+	if !bytes.Equal(a, Passage(d)) {
+		t.Error("two drawings of the same values differ")
+	}
+	if !strings.Contains(string(a), "tip &lt;1&gt;") || strings.Contains(string(a), "beyond") {
+		t.Error("marks are drawn badly")
+	}
+	dec := xml.NewDecoder(bytes.NewReader(a))
+	for {
+		if _, err := dec.Token(); err == io.EOF {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, bare := range [][]byte{Passage(Passages{}), a} {
+		if s := string(bare); strings.Contains(s, "NaN") || strings.Contains(s, "Inf") {
+			t.Error("the drawing holds what is no number")
+		}
+	}
+}

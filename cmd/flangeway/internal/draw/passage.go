@@ -1,0 +1,143 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/internal/measure"
+)
+
+// PassageMark is a station that is named in the drawing, mm.
+type PassageMark struct {
+	X    float64
+	Text string
+}
+
+// Passages is what the drawing of the passage command shows: heights along the track
+// (x, height up, mm), and a section across (y to the field, z down, mm).
+type Passages struct {
+	Title, Desc, Note            string
+	Path, Tip, Floor             [][2]float64
+	PathName, TipName, FloorName string
+	Marks                        []PassageMark
+	Section                      [][][2]float64
+	Wheel                        [][2]float64
+	WheelTop                     float64 // z at which the rim is cut off
+	SectionNote                  string
+	Plane                        string // what heights are taken from
+}
+
+// Passage draws the wheel's path along the frog or switch, heights stretched, and the section at the worst station to scale. Letter paper, landscape.
+func Passage(d Passages) []byte {
+	s := newSheet(11, 8.5, d.Title, d.Desc)
+	s.heading(40, 34, d.Title)
+	s.label(40, 54, "start", d.Note)
+	along(s, d, 90, 86, 920, 300)
+	across(s, d, 40, 440, 976, 346)
+	return s.done()
+}
+
+// along draws the heights.
+func along(s *sheet, d Passages, left, top, w, h float64) {
+	if len(d.Path) < 2 {
+		return
+	}
+	x0, x1 := d.Path[0][0], d.Path[len(d.Path)-1][0]
+	z0, z1 := math.Inf(1), math.Inf(-1)
+	for _, line := range [][][2]float64{d.Path, d.Tip, d.Floor} {
+		for _, p := range line {
+			z0, z1 = math.Min(z0, p[1]), math.Max(z1, p[1])
+		}
+	}
+	z0, z1 = z0-6, z1+3
+	if !(x1 > x0) || !(z1 > z0) {
+		return
+	}
+	at := func(x, z float64) [2]float64 {
+		return [2]float64{left + (x-x0)/(x1-x0)*w, top + (z1-z)/(z1-z0)*h}
+	}
+	s.path([][2]float64{{left, top}, {left + w, top}, {left + w, top + h}, {left, top + h}}, true, style{width: 1})
+	in := measure.MMPerInch
+	for _, v := range ticks(x0/in, x1/in) {
+		p := at(v*in, z0)
+		s.line(p[0], p[1], p[0], p[1]-6, style{width: 1})
+		s.label(p[0], p[1]+15, "middle", fmt.Sprintf("%g", v))
+	}
+	for _, v := range ticks(z0/in, z1/in) {
+		p := at(x0, v*in)
+		s.line(p[0], p[1], p[0]+6, p[1], style{width: 1})
+		s.label(p[0]-6, p[1]+4, "end", fmt.Sprintf("%g", v))
+	}
+	s.label(left+w/2, top+h+30, "middle", "along the track, in, toward the heel")
+	s.label(left, top-8, "start", "height over the "+d.Plane+", in; heights are stretched")
+	draw := func(line [][2]float64, name string, st style, below float64) {
+		var pts [][2]float64
+		for _, p := range line {
+			pts = append(pts, at(p[0], p[1]))
+		}
+		if len(pts) == 0 {
+			return
+		}
+		s.path(pts, false, st)
+		// The name stands near the right end, on the side with room.
+		end := pts[len(pts)-1]
+		s.label(math.Min(end[0], left+w)-8, end[1]+below, "end", name)
+	}
+	draw(d.Path, d.PathName, style{width: 2.2}, -7)
+	draw(d.Tip, d.TipName, style{width: 1.6, dash: "7 3"}, -7)
+	draw(d.Floor, d.FloorName, style{width: 1.2, dash: "2 3"}, 15)
+	for i, m := range d.Marks {
+		if m.X < x0 || m.X > x1 {
+			continue
+		}
+		p := at(m.X, z0)
+		s.line(p[0], top, p[0], top+h, style{width: 0.8, dash: "1 4"})
+		// Neighbours on alternate lines, so that close marks stay readable.
+		s.label(p[0]+4, top+0.4*h+float64(i)*15, "start", m.Text)
+	}
+}
+
+// across draws the section at three quarters of full size, or smaller where it is wide.
+func across(s *sheet, d Passages, left, top, w, h float64) {
+	if len(d.Wheel) == 0 {
+		return
+	}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	low := d.WheelTop
+	for _, p := range d.Wheel {
+		lo, hi = math.Min(lo, p[0]), math.Max(hi, p[0])
+	}
+	for _, part := range d.Section {
+		for _, p := range part {
+			lo, hi, low = math.Min(lo, p[0]), math.Max(hi, p[0]), math.Max(low, p[1])
+		}
+	}
+	scale := 0.75 * perInch / measure.MMPerInch
+	scale = math.Min(scale, math.Min((w-60)/(hi-lo), (h-50)/(low-d.WheelTop)))
+	mid := (lo + hi) / 2
+	at := func(p [2]float64) [2]float64 {
+		return [2]float64{left + w/2 + (p[0]-mid)*scale, top + 30 + (p[1]-d.WheelTop)*scale}
+	}
+	s.label(left+w/2, top+14, "middle", d.SectionNote)
+	for _, part := range d.Section {
+		var pts [][2]float64
+		for _, p := range part {
+			pts = append(pts, at(p))
+		}
+		s.path(pts, true, style{width: 1.2, fill: "#ddd"})
+	}
+	var wheel [][2]float64
+	for _, p := range d.Wheel {
+		wheel = append(wheel, at(p))
+	}
+	n := len(d.Wheel)
+	wheel = append(wheel, at([2]float64{d.Wheel[n-1][0], d.WheelTop}), at([2]float64{d.Wheel[0][0], d.WheelTop}))
+	s.path(wheel, true, style{width: 1.8})
+	inch := scale * measure.MMPerInch
+	x, y := left+w-2*inch-6, top+h-12
+	s.line(x, y, x+2*inch, y, style{width: 1.5})
+	for i := range 9 {
+		s.line(x+float64(i)*inch/4, y, x+float64(i)*inch/4, y-map[bool]float64{true: 10, false: 5}[i%4 == 0], style{width: 1})
+	}
+	s.label(x+2*inch, y-14, "end", "2 in")
+}

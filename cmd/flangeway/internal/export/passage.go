@@ -1,0 +1,147 @@
+package export
+
+import (
+	"encoding/csv"
+	"io"
+	"strconv"
+)
+
+// Passage is the answer of the passage command. Stations x run toward the heel: from the
+// theoretical point of a frog, from the tip of a switch point. Heights are positive up,
+// over the tread plane of the frog or the top of the stock rail.
+type Passage struct {
+	Schema   int    `json:"schema"`
+	Program  string `json:"program"`
+	Over     string `json:"over"` // frog or switch
+	Stations []any  `json:"stations"`
+
+	TransferX *float64 `json:"transfer_x_mm,omitempty"`
+	Lift      float64  `json:"lift_mm"`
+	LiftX     *float64 `json:"lift_x_mm,omitempty"`
+	Drop      float64  `json:"drop_mm"`
+	DropX     *float64 `json:"drop_x_mm,omitempty"`
+	DipAngle  float64  `json:"dip_angle_mrad"`
+	DipX      *float64 `json:"dip_x_mm,omitempty"`
+	P2        float64  `json:"p2_kN"`
+	Static    float64  `json:"static_kN"`
+	Most      float64  `json:"most_kN"` // P2 or the static load with a strike, the greater
+	Bound     float64  `json:"bound_kN"`
+	BoundMPH  *float64 `json:"bound_speed_mph,omitempty"`
+	Strike    *bool    `json:"strike,omitempty"` // of a frog: the floor or the blunt point
+
+	TipClearance  *float64 `json:"least_tip_clearance_mm,omitempty"` // held as shown
+	TipClearanceX *float64 `json:"least_tip_clearance_x_mm,omitempty"`
+	TipAnywhere   *float64 `json:"least_tip_clearance_anywhere_mm,omitempty"` // over all positions
+	PlainFloor    *float64 `json:"plain_floor_margin_mm,omitempty"`           // depth less flange height
+	PointRoom     *float64 `json:"point_room_mm,omitempty"`
+	Held          string   `json:"held,omitempty"`
+
+	Dips      []PassageDip    `json:"dips"`
+	Strikes   []PassageStrike `json:"strikes"`
+	Positions []PassagePlace  `json:"positions,omitempty"`
+
+	YawMrad      *float64 `json:"yaw_mrad,omitempty"`
+	TipRoom      *float64 `json:"tip_room_mm,omitempty"`
+	FirstX       *float64 `json:"first_met_x_mm,omitempty"`
+	LeastAngle   *float64 `json:"least_contact_angle_deg,omitempty"`
+	LeastAngleX  *float64 `json:"least_contact_angle_x_mm,omitempty"`
+	RideUpX      *float64 `json:"ride_up_x_mm,omitempty"`
+	BehindX      *float64 `json:"pass_behind_x_mm,omitempty"`
+	FalseFlange  *float64 `json:"false_flange_clearance_mm,omitempty"`
+	FalseFlangeX *float64 `json:"false_flange_x_mm,omitempty"`
+
+	Inputs   []ShapeInput `json:"inputs"`
+	Assumed  []Default    `json:"defaults_used"`
+	Warnings []string     `json:"warnings"`
+	Cautions []string     `json:"cautions"`
+}
+
+// PassageStation is a wheel at one place of a frog.
+type PassageStation struct {
+	X            float64  `json:"x_mm"`
+	Z            float64  `json:"z_mm"`
+	RestsOn      string   `json:"rests_on"`
+	TipClearance *float64 `json:"tip_clearance_mm,omitempty"` // absent where there is no floor
+}
+
+// SwitchStation is a wheel at one place of a switch.
+type SwitchStation struct {
+	X       float64  `json:"x_mm"`
+	Z       float64  `json:"z_mm"`
+	RestsOn string   `json:"rests_on"`
+	Down    *float64 `json:"point_down_mm,omitempty"`
+	Exposed *float64 `json:"point_exposed_mm,omitempty"`
+	Angle   *float64 `json:"contact_angle_deg,omitempty"` // absent where the flange does not meet the point
+	Over    bool     `json:"flange_over_point,omitempty"`
+}
+
+// PassageDip is a place where the path turns upward at once.
+type PassageDip struct {
+	X     float64 `json:"x_mm"`
+	From  string  `json:"from"`
+	To    string  `json:"to"`
+	Angle float64 `json:"angle_mrad"`
+}
+
+// PassageStrike is a floor that carries the flange, or the blunt point met end-on.
+type PassageStrike struct {
+	What   string  `json:"what"`
+	How    string  `json:"how"`
+	From   float64 `json:"from_x_mm"`
+	To     float64 `json:"to_x_mm"`
+	Angle  float64 `json:"angle_mrad"`
+	Rise   float64 `json:"rise_mm"`
+	Added  float64 `json:"added_kN"`
+	Capped bool    `json:"capped"`
+
+	OffAngle *float64 `json:"off_angle_mrad,omitempty"` // where the wheel comes back to its tread
+	OffAdded *float64 `json:"off_added_kN,omitempty"`
+}
+
+// PassagePlace is the passage at one position across.
+type PassagePlace struct {
+	Why          string   `json:"held"`
+	Tape         float64  `json:"tape_line_mm"` // from the gauge line, to the field
+	Shown        bool     `json:"shown"`
+	TransferX    *float64 `json:"transfer_x_mm,omitempty"`
+	Lift         float64  `json:"lift_mm"`
+	Drop         float64  `json:"drop_mm"`
+	DipAngle     float64  `json:"dip_angle_mrad"`
+	TipClearance *float64 `json:"least_tip_clearance_mm,omitempty"`
+	PointRoom    *float64 `json:"point_room_mm,omitempty"`
+	Strike       bool     `json:"strike"`
+}
+
+// PassageJSON writes the answer as JSON.
+func PassageJSON(w io.Writer, p Passage) error {
+	b, err := encode(p, "")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(b)
+	return err
+}
+
+// PassageCSV writes the stations as CSV.
+func PassageCSV(w io.Writer, p Passage) error {
+	num := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	opt := func(v *float64) string {
+		if v == nil {
+			return ""
+		}
+		return num(*v)
+	}
+	rows := [][]string{{"x_mm", "z_mm", "rests_on", "tip_clearance_mm"}}
+	if p.Over == "switch" {
+		rows[0] = []string{"x_mm", "z_mm", "rests_on", "point_down_mm", "point_exposed_mm", "contact_angle_deg"}
+	}
+	for _, s := range p.Stations {
+		switch s := s.(type) {
+		case PassageStation:
+			rows = append(rows, []string{num(s.X), num(s.Z), s.RestsOn, opt(s.TipClearance)})
+		case SwitchStation:
+			rows = append(rows, []string{num(s.X), num(s.Z), s.RestsOn, opt(s.Down), opt(s.Exposed), opt(s.Angle)})
+		}
+	}
+	return csv.NewWriter(w).WriteAll(rows)
+}

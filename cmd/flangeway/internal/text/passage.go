@@ -1,0 +1,198 @@
+package text
+
+import (
+	"fmt"
+
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/internal/measure"
+)
+
+// Passage is the page of the passage command.
+func Passage(a export.Passage, markdown bool) (string, error) {
+	p := &page{markdown: markdown}
+	if a.Over == "frog" {
+		p.heading(1, "One wheel through a frog")
+	} else {
+		p.heading(1, "One wheel over a switch point")
+	}
+	var rows [][]string
+	for _, in := range a.Inputs {
+		rows = append(rows, []string{in.Name, in.Value, in.From})
+	}
+	p.table([]string{"what", "value", "from"}, rows)
+	p.blank()
+	p.heading(2, "What happens")
+	p.item("held", "by "+a.Held+".")
+	if a.Over == "frog" {
+		frogItems(p, a)
+	} else {
+		switchItems(p, a)
+	}
+	forceItems(p, a)
+	p.endList()
+	p.blank()
+	if len(a.Positions) > 1 {
+		p.heading(2, "At other positions across")
+		rows = nil
+		for _, q := range a.Positions {
+			rows = append(rows, []string{q.Why, inch(q.TransferX), fmt.Sprintf("%.2f", q.Lift), fmt.Sprintf("%.2f", q.Drop), fmt.Sprintf("%.1f", q.DipAngle), inch(q.TipClearance), inch(q.PointRoom)})
+		}
+		p.table([]string{"held by", "transfer in", "lift mm", "drop mm", "dip mrad", "tip in", "point in"}, rows, 1, 2, 3, 4, 5, 6)
+		p.blank()
+	}
+	stations(p, a)
+	p.heading(2, "Built-in figures that entered")
+	for _, d := range a.Assumed {
+		p.item(d.Setting, fmt.Sprintf("%s (%s: %s).", d.Value, d.Kind, d.Source))
+	}
+	p.endList()
+	p.blank()
+	for _, w := range a.Warnings {
+		p.para("Note: " + w)
+	}
+	for _, c := range a.Cautions {
+		p.para(c)
+	}
+	return p.b.String(), p.err
+}
+
+// at writes a station in inches.
+func at(mm *float64) string {
+	if mm == nil {
+		return "-"
+	}
+	return fmt.Sprintf("%.1f in", *mm/measure.MMPerInch)
+}
+
+// both writes a length in inches and millimetres.
+func both(mm float64) string { return fmt.Sprintf("%.3f in (%.2f mm)", mm/measure.MMPerInch, mm) }
+
+func frogItems(p *page, a export.Passage) {
+	if a.LiftX != nil {
+		p.item("lift", fmt.Sprintf("%s over the height at the start, at %s.", both(a.Lift), at(a.LiftX)))
+	} else {
+		p.item("lift", "none over the height at the start.")
+	}
+	if a.TransferX != nil {
+		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s (x from the theoretical point to the heel).", at(a.TransferX)))
+	} else {
+		p.item("transfer", "none: the load stays where it is.")
+	}
+	p.item("drop", fmt.Sprintf("%s from the height before, at %s.", both(a.Drop), at(a.DropX)))
+	if a.TipClearance != nil {
+		word := "the flange tip clears the floor by"
+		v := *a.TipClearance
+		if v < 0 {
+			word, v = "THE FLANGE BEARS ON THE FLOOR by", -v
+		}
+		plain := ""
+		if a.PlainFloor != nil {
+			plain = fmt.Sprintf(" Plain arithmetic, depth less flange height: %s in.", inch(a.PlainFloor))
+		}
+		p.item("floor", fmt.Sprintf("%s %s at %s.%s", word, both(v), at(a.TipClearanceX), plain))
+	}
+	if a.PointRoom != nil {
+		if v := *a.PointRoom; v < 0 {
+			p.item("point", fmt.Sprintf("THE FLANGE MEETS THE BLUNT POINT by %s.", both(-v)))
+		} else {
+			p.item("point", fmt.Sprintf("the flange clears the side of the blunt point by %s.", both(v)))
+		}
+	}
+}
+
+func switchItems(p *page, a export.Passage) {
+	if a.YawMrad != nil {
+		p.item("yaw", fmt.Sprintf("%.1f mrad, all that the play allows.", *a.YawMrad))
+	}
+	switch {
+	case a.TipRoom == nil:
+		p.item("tip", "THE FLANGE PASSES ABOVE THE TIP.")
+	case *a.TipRoom < 0:
+		p.item("tip", fmt.Sprintf("THE FLANGE MEETS THE TIP END-ON by %s.", both(-*a.TipRoom)))
+	default:
+		p.item("tip", fmt.Sprintf("the flange clears the side of the tip by %s; x runs from the tip to the heel.", both(*a.TipRoom)))
+	}
+	if a.FirstX != nil {
+		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f degrees, at %s.", at(a.FirstX), *a.LeastAngle, at(a.LeastAngleX)))
+	}
+	if a.RideUpX != nil {
+		p.item("ride up", fmt.Sprintf("A FLANGE CAN RIDE UP from %s on.", at(a.RideUpX)))
+	}
+	if a.BehindX != nil {
+		p.item("behind", fmt.Sprintf("A FLANGE CAN PASS BEHIND OR OVER THE POINT at %s.", at(a.BehindX)))
+	}
+	if a.RideUpX == nil && a.BehindX == nil {
+		p.item("ride up", "nowhere: the contact angle stays above the climb angle and the flange on its side.")
+	}
+	if a.TransferX != nil {
+		p.item("transfer", fmt.Sprintf("the load passes to the point at %s.", at(a.TransferX)))
+	}
+	if a.FalseFlange != nil {
+		if v := *a.FalseFlange; v < 0 {
+			p.item("outer tread", fmt.Sprintf("THE FALSE FLANGE RIDES THE STOCK RAIL at the heel, %s higher than the point carries it.", both(-v)))
+		} else {
+			p.item("outer tread", fmt.Sprintf("it clears the stock rail by %s where the point has its whole rise.", both(v)))
+		}
+	}
+}
+
+func forceItems(p *page, a export.Passage) {
+	if a.DipX != nil {
+		p.item("dip", fmt.Sprintf("%.1f mrad at %s: P2 %.1f kN, static %.1f kN.", a.DipAngle, at(a.DipX), a.P2, a.Static))
+	} else {
+		p.item("dip", fmt.Sprintf("none; static %.1f kN.", a.Static))
+	}
+	for _, k := range a.Strikes {
+		capped := ""
+		if k.Capped {
+			capped = ", all that the track's spring can give"
+		}
+		off := ""
+		if k.OffAdded != nil {
+			off = fmt.Sprintf("; coming off it turns by %.1f mrad and adds %.1f kN", *k.OffAngle, *k.OffAdded)
+		}
+		from, to := k.From, k.To
+		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s and lifts by %.2f mm: adds %.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), k.Rise, k.Added, capped, off))
+	}
+	if a.BoundMPH != nil {
+		p.item("bound", fmt.Sprintf("%g kN is reached at %.1f mph.", a.Bound, *a.BoundMPH))
+	} else {
+		p.item("bound", fmt.Sprintf("%g kN is not reached.", a.Bound))
+	}
+}
+
+// shownStations is about how many stations the page shows.
+const shownStations = 24
+
+func stations(p *page, a export.Passage) {
+	p.heading(2, "Station by station (json and csv have all)")
+	plane := "tread plane, x from the theoretical point"
+	if a.Over == "switch" {
+		plane = "top of the stock rail, x from the tip"
+	}
+	p.para("Heights of the tread at the tape line over the " + plane + " to the heel.")
+	p.blank()
+	every := max(1, len(a.Stations)/shownStations)
+	var rows [][]string
+	last := ""
+	for i, s := range a.Stations {
+		switch s := s.(type) {
+		case export.PassageStation:
+			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
+				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), fmt.Sprintf("%.2f", s.Z), s.RestsOn, inch(s.TipClearance)})
+			}
+			last = s.RestsOn
+		case export.SwitchStation:
+			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
+				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), s.RestsOn, inch(s.Down), inch(s.Exposed), number(s.Angle, 1)})
+			}
+			last = s.RestsOn
+		}
+	}
+	if a.Over == "frog" {
+		p.table([]string{"x", "height in", "mm", "rests on", "tip clearance in"}, rows, 0, 1, 2, 4)
+	} else {
+		p.table([]string{"x", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1, 3, 4, 5)
+	}
+	p.blank()
+}

@@ -1,0 +1,150 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flangeway/cmd/flangeway/internal/draw"
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/interaction/passage"
+	"flangeway/track"
+)
+
+// passageOptions are the flags; wheel flags stand in the embedded options.
+type passageOptions struct {
+	shapeOptions
+	over, detail, direction                           string
+	number, typ, width, depth                         string
+	treadWear, wornDown, wornBack                     string
+	pointDrop, riser, slope, ramp                     string
+	guardCheck                                        string
+	gap, thickness, chipDepth, chipLength             string
+	stockWear, undercut, heelRise, wheelbase          string
+	speed, gross, unsprung, track, stiffness, damping string
+	trackMass, bound, frogStep                        string
+}
+
+func newPassageCmd(s streams) *cobra.Command {
+	var o passageOptions
+	cmd := &cobra.Command{
+		Use: "passage", Short: "one wheel through one frog or over one switch point, station by station",
+		Long: `passage takes a wheel, its worn shape rebuilt from the readings, through a frog or
+over a closed switch point: at each station what it rests on and how high, the
+clearance of the flange tip over the floor, where the load passes from wing to point,
+lift, drop and the dip angle; the force of the dip at speed (P2), what a floor adds that
+the flange strikes, and the speed at which the force reaches a bound. At a switch point:
+the contact angle, the room beside the tip, the first station at which a flange can
+ride up or pass behind, the outer tread over the stock rail.
+
+--over switch, or --at switch/S2, asks for a switch; else it is a frog. The wheel flags
+are those of shape; the first of two values is this wheel, the second its mate. Lengths
+without a unit are inches, --hollow and --step millimetres, --gross pounds of a
+four-axle car. Heights are positive up; x runs toward the heel, from the theoretical
+point of a frog, from the tip of a switch point. Frogs of the types rbm, solid, self-guarded and bolted have sections;
+spring, flange-bearing and heavy-point frogs and diamonds keep the plain arithmetic of
+check.`,
+		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage --over switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",
+		Args:    usageArgs(cobra.NoArgs),
+		RunE: func(*cobra.Command, []string) error {
+			return runPassage(s, o)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&o.format, "format", "text", "`format` of the result: "+strings.Join(formats(), ", "))
+	f.StringVar(&o.draw, "draw", "", "also write a drawing to this `file` (SVG)")
+	f.StringVar(&o.over, "over", "", "what the wheel passes: `frog` or switch (default frog)")
+	f.StringVar(&o.wheel, "wheel", "", "wheel design or traced file, `NAME[,MATE]` (default narrow flange 1:20)")
+	f.StringVar(&o.design, "design", "", "`design` whose tape line and gauge heights a traced wheel has")
+	f.StringVar(&o.diameter, "diameter", "", "wheel `diameter` at the tape line (default 36, 920mm for S1002)")
+	f.StringVar(&o.hollow, "hollow", "", "tread hollow, `WHEEL[,MATE]`, mm without a unit")
+	f.StringVar(&o.flangeHeight, "flange-height", "", "flange height, `WHEEL[,MATE]`")
+	f.StringVar(&o.flangeThickness, "flange-thickness", "", "flange thickness, `WHEEL[,MATE]`")
+	f.StringVar(&o.vertical, "vertical-flange", "", "height to which the face is vertical, `WHEEL[,MATE]`")
+	f.StringVar(&o.backToBack, "back-to-back", "", "greatest `distance` of the flange backs (default the design's)")
+	f.StringVar(&o.gauge, "gauge", "", "track `gauge` (default 56-1/2)")
+	f.StringVar(&o.number, "number", "", "frog `number` (default 8)")
+	f.StringVar(&o.typ, "type", "", "frog `type`: rbm, solid, self-guarded, bolted (default rbm)")
+	f.StringVar(&o.width, "flangeway-width", "", "flangeway `width` of the frog (default 1-7/8)")
+	f.StringVar(&o.depth, "flangeway-depth", "", "flangeway `depth` as read now (default 1-7/8, a new frog's)")
+	f.StringVar(&o.treadWear, "tread-wear", "", "wear of the frog's tread, a `length`")
+	f.StringVar(&o.wornDown, "point-worn-down", "", "loss of `height` at the frog's point")
+	f.StringVar(&o.wornBack, "point-worn-back", "", "`length` over which that runs out")
+	f.StringVar(&o.pointDrop, "point-drop", "", "`depth` of the point's top: a new frog's under the wings at the 1/2 in point; a switch's under the stock rail")
+	f.StringVar(&o.riser, "wing-riser", "", "`height` of risers on the frog's wings")
+	f.StringVar(&o.slope, "wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default flat)")
+	f.StringVar(&o.ramp, "floor-ramp", "", "rate of the ramps at the floor's ends, `1:40` (default blunt)")
+	f.StringVar(&o.guardCheck, "guard-check", "", "guard `check` of the frog; n/m leaves the axle free (default 54-5/8)")
+	f.StringVar(&o.detail, "detail", "", "switch point `detail`: plain, undercut (default plain)")
+	f.StringVar(&o.gap, "point-gap", "", "`gap` between switch point and stock rail")
+	f.StringVar(&o.thickness, "point-thickness", "", "`thickness` of the switch point's tip")
+	f.StringVar(&o.chipDepth, "chip-depth", "", "`depth` of a chip below the top of the stock rail")
+	f.StringVar(&o.chipLength, "chip-length", "", "`length` of the chip from the tip (default 8)")
+	f.StringVar(&o.faceAngle, "face-angle", "", "shallowest worn face of point or stock rail, `degrees` from horizontal")
+	f.StringVar(&o.stockWear, "stock-rail-wear", "", "wear of the stock rail's gauge side, a `length`")
+	f.StringVar(&o.undercut, "undercut", "", "`depth` of the recess for the tip")
+	f.StringVar(&o.heelRise, "heel-rise", "", "rise of the switch rail over the stock rail, a `length`")
+	f.StringVar(&o.wheelbase, "wheelbase", "", "truck `wheelbase`, which bounds the axle's yaw (default 70)")
+	f.StringVar(&o.direction, "direction", "", "`facing` (toe to heel) or trailing (default facing)")
+	f.StringVar(&o.speed, "speed", "", "`mph` (default 10)")
+	f.StringVar(&o.gross, "gross", "", "gross weight of a four-axle car, `lb` (default 286000)")
+	f.StringVar(&o.load, "load", "", "wheel `load` in place of the car's weight (159kN, 35750lb)")
+	f.StringVar(&o.unsprung, "unsprung", "", "unsprung mass of one wheel, `kg` (default 1000)")
+	f.StringVar(&o.track, "track", "", "track support: `main` or short-line (default main)")
+	f.StringVar(&o.stiffness, "track-stiffness", "", "stiffness under one wheel, `N/m`")
+	f.StringVar(&o.damping, "track-damping", "", "damping under one wheel, `N s/m`")
+	f.StringVar(&o.trackMass, "track-mass", "", "mass of the track under one wheel, `kg`")
+	f.StringVar(&o.bound, "bound", "", "force whose speed is asked for, `kN` (default 322)")
+	f.StringVar(&o.frogStep, "step", "", "`step` of the stations, mm without a unit")
+	f.StringVar(&o.survey, "survey", "", "take readings from this survey `folder`; flags override")
+	f.StringVar(&o.car, "car", "", "`car` in the survey")
+	f.StringVar(&o.position, "position", "", "wheel `position` in the survey")
+	f.StringVar(&o.at, "at", "", "`feature` in the survey, frog/F4 or switch/S2")
+	return cmd
+}
+
+func runPassage(s streams, o passageOptions) error {
+	if !slices.Contains(formats(), o.format) {
+		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
+	}
+	in, err := readPassage(o)
+	if err != nil {
+		return err
+	}
+	answer, drawing, err := in.answer()
+	if err != nil {
+		return passageError(err)
+	}
+	if o.draw != "" {
+		if err := writeWhole(o.draw, draw.Passage(drawing), strings.Split(o.wheel, ",")...); err != nil {
+			return err
+		}
+	}
+	out := &checkedWriter{w: s.out}
+	switch o.format {
+	case "json":
+		return out.done(export.PassageJSON(out, answer))
+	case "csv":
+		return out.done(export.PassageCSV(out, answer))
+	}
+	page, err := text.Passage(answer, o.format == "markdown")
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprint(out, page)
+	return err
+}
+
+// passageError turns what the models say about the input into an input error.
+func passageError(err error) error {
+	for _, e := range []error{passage.ErrInput, passage.ErrUnsupported, track.ErrFrog, track.ErrSwitch} {
+		if errors.Is(err, e) {
+			return &inputError{err}
+		}
+	}
+	return shapeError(err)
+}

@@ -1,0 +1,444 @@
+package passage
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"flangeway/track"
+)
+
+// Carrier is what a wheel rests on.
+type Carrier string
+
+// The carriers of a frog and a switch.
+const (
+	Wing  Carrier = "wing"
+	Point Carrier = "point"
+	Both  Carrier = "both"
+	Floor Carrier = "floor"
+	Stock Carrier = "stock"
+)
+
+// Station is the wheel at one place of a frog.
+type Station struct {
+	X       float64 // mm from the theoretical point, positive to the heel
+	Z       float64 // height of the tread at the tape line over the tread plane, mm, positive up
+	RestsOn Carrier
+	Y       float64 // where it rests, across from the gauge line, mm
+	// Tip is the clearance in mm of the flange tip over the floor, the wheel on its tread;
+	// below 0 the flange bears on the floor by that much. Floored tells that there is a
+	// floor.
+	Tip     float64
+	Floored bool
+}
+
+// Dip is a place where the wheel's path turns upward at once: it comes from one
+// supporting place to another.
+type Dip struct {
+	X        float64
+	From, To Carrier
+	Angle    float64 // whole, rad
+}
+
+// Strike is a floor that carries the flange, or the blunt end of the point that is met.
+type Strike struct {
+	What     string  // floor or point
+	How      string  // step, ramp, slope or end
+	From, To float64 // stations between which it carries, mm
+	Angle    float64 // at which it is met, rad
+	Rise     float64 // by which it lifts the wheel at most, mm
+	// Off is the angle in rad by which the path turns upward where the wheel comes back to
+	// its tread; 0 for the blunt point.
+	Off float64
+}
+
+// FrogPath is a wheel's path through a frog at one position across, in order of x.
+type FrogPath struct {
+	Place    Place
+	Stations []Station
+	// Transfer is the last station at which the load passes between wing and point;
+	// Transfers tells that there is one.
+	Transfer  float64
+	Transfers bool
+	Lift      float64 // greatest rise over the height at the first station met, mm
+	LiftX     float64
+	Drop      float64 // greatest fall from a height reached before, mm
+	DropX     float64
+	Dips      []Dip
+	Dip       Dip // the one of the greatest angle; Angle 0: none
+	Strikes   []Strike
+	// FloorMargin is the least tip clearance in mm, at FloorX.
+	FloorMargin, FloorX float64
+	// PointMargin is the least distance in mm across between the flange and the side of the
+	// blunt point, the wheel on the wing: below 0 the flange meets the point end-on.
+	// PointMet tells that it is known.
+	PointMargin float64
+	PointMet    bool
+}
+
+// FrogSolution is a wheel through a frog at every position that was tried.
+type FrogSolution struct {
+	Paths []*FrogPath // nearest to the point first
+	// Shown is the path held by the guard; where nothing holds the wheel, the one of the
+	// greatest dip.
+	Shown *FrogPath
+	// FloorMargin is the least tip clearance in mm over all of them.
+	FloorMargin float64
+	Trailing    bool
+}
+
+// FrogOptions are how finely and which way a frog is passed.
+type FrogOptions struct {
+	Step     float64 // mm; 0: 1.25 mm for each of the frog's number
+	Trailing bool    // from heel to toe
+	// OnlyHeld leaves the other positions out where the guard rail or a raised guard holds
+	// the wheel: a third of the work.
+	OnlyHeld bool
+}
+
+// stepPerNumber is the distance of stations in mm per frog number where none is given:
+// it keeps their number.
+const stepPerNumber = 1.25
+
+// maxStations bounds the work of one passage; fewer than minStations would pass over what
+// happens.
+const (
+	minStations = 60
+	maxStations = 100_000
+)
+
+// Frog takes a wheel through a frog: at each station the height at which its shape
+// rests on the shapes of wing, point or floor, the roundness of the wheel along the track
+// included. It errs for positions that no axle can have and for steps that are too fine.
+func Frog(f *track.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, error) {
+	if f == nil || w == nil {
+		return nil, fmt.Errorf("%w: a frog or a wheel is missing", ErrInput)
+	}
+	step := o.Step
+	if step == 0 {
+		step = stepPerNumber * f.Plan.Number
+	}
+	if n := (f.Heel - f.Toe) / step; !(step > 0) || !(n >= minStations && n <= maxStations) {
+		return nil, fmt.Errorf("%w: step %g mm (%d to %d stations)", ErrInput, step, minStations, maxStations)
+	}
+	places, err := a.places(f, w)
+	if err != nil {
+		return nil, err
+	}
+	if o.OnlyHeld && places[0].Held {
+		places = places[:1]
+	}
+	s := &FrogSolution{Trailing: o.Trailing, FloorMargin: math.Inf(1)}
+	cut := sections(f, step)
+	for _, p := range places {
+		path, err := cut.run(w, p, o.Trailing)
+		if err != nil {
+			return nil, err
+		}
+		s.Paths = append(s.Paths, path)
+		s.FloorMargin = math.Min(s.FloorMargin, path.FloorMargin)
+		if s.Shown == nil || !s.Shown.Place.Held && path.Dip.Angle > s.Shown.Dip.Angle {
+			s.Shown = path
+		}
+	}
+	return s, nil
+}
+
+// cuts are a frog's sections at the stations.
+type cuts struct {
+	frog     *track.FrogModel
+	sections []track.FrogSection
+	x        []float64
+}
+
+// sections cuts the frog every step and where something begins or ends.
+func sections(f *track.FrogModel, step float64) *cuts {
+	n := int(math.Ceil((f.Heel - f.Toe) / step))
+	var xs []float64
+	for i := range n + 1 {
+		xs = append(xs, f.Toe+(f.Heel-f.Toe)*float64(i)/float64(n))
+	}
+	xs = append(xs, f.Throat, f.Tip, f.Level, f.FloorFrom, f.FloorTo)
+	if back := f.Tip + f.Plan.PointWornBack; f.Plan.PointWornDown > 0 && back < f.Heel {
+		xs = append(xs, back)
+	}
+	sort.Float64s(xs)
+	c := &cuts{frog: f}
+	for i, x := range xs {
+		if i > 0 && x-c.sections[len(c.sections)-1].X < 1e-6 {
+			continue
+		}
+		if x >= f.Toe && x <= f.Heel {
+			c.sections = append(c.sections, f.Section(x))
+			c.x = append(c.x, x)
+		}
+	}
+	return c
+}
+
+// run takes the wheel along the sections at one position across.
+func (c *cuts) run(w *Wheel, p Place, trailing bool) (*FrogPath, error) {
+	n := len(c.sections)
+	none := seat{height: math.Inf(-1)}
+	wing, point, floor := make([]seat, n), make([]seat, n), make([]seat, n)
+	onWing, onPoint, onHeel := w.rester(p.Tape), w.rester(p.Tape), w.rester(p.Tape)
+	for i, s := range c.sections {
+		wing[i], point[i], floor[i] = none, none, none
+		if r, ok := onWing(s.Wing); ok {
+			wing[i] = r
+		}
+		if r, ok := onPoint(s.Point); ok {
+			point[i] = r
+		}
+		if r, ok := onHeel(s.Heel); ok && r.height > point[i].height {
+			point[i] = r
+		}
+		if s.Floored {
+			floor[i] = seat{w.Height - s.Floor, w.tipY + p.Tape}
+		}
+	}
+	byWing := rolled(c.x, wing, w.Radius)
+	byPoint := rolled(c.x, point, w.Radius)
+	byFloor := rolled(c.x, floor, w.Radius+w.Height)
+	for i := range c.x {
+		if math.IsInf(math.Max(wing[i].height, point[i].height), 0) {
+			return nil, fmt.Errorf("%w %.0f mm from the theoretical point, its tape line %.1f mm from the gauge line (held by %s)", ErrUnsupported, c.x[i], p.Tape, p.Why)
+		}
+	}
+	path := &FrogPath{Place: p, FloorMargin: math.Inf(1)}
+	path.lay(c.sections, w, byWing, byPoint, byFloor)
+	path.dips(c, w, byWing, byPoint)
+	path.strikes(c.frog, c.sections, w, byWing, byPoint, byFloor, trailing)
+	path.beside(c.frog, c.sections, w, byWing)
+	path.levels(trailing)
+	return path, nil
+}
+
+// lay fills the stations.
+func (p *FrogPath) lay(s []track.FrogSection, w *Wheel, wing, point, floor *bearing) {
+	for i := range s {
+		st := Station{X: s[i].X, Floored: s[i].Floored}
+		tread := math.Max(wing.h[i], point.h[i])
+		st.Z, st.Y, st.RestsOn = wing.h[i], wing.y[i], Wing
+		if point.h[i] > wing.h[i] {
+			st.Z, st.Y, st.RestsOn = point.h[i], point.y[i], Point
+		}
+		if st.Floored {
+			st.Tip = s[i].Floor + tread - w.Height
+			if st.Tip < p.FloorMargin {
+				p.FloorMargin, p.FloorX = st.Tip, st.X
+			}
+		}
+		if floor.h[i] > tread {
+			st.Z, st.Y, st.RestsOn = floor.h[i], floor.y[i], Floor
+		}
+		p.Stations = append(p.Stations, st)
+	}
+}
+
+// jump is by how much in mm across the place of contact must move from one station to the
+// next to count as another place.
+const jump = 3.0
+
+// dips finds where the wheel passes from one supporting place to another and by how much
+// its path turns there.
+func (p *FrogPath) dips(c *cuts, w *Wheel, wing, point *bearing) {
+	s := c.sections
+	both := []struct {
+		b *bearing
+		c Carrier
+	}{{wing, Wing}, {point, Point}}
+	var at []Station // stations of the transfers, put in afterwards
+	for i := 0; i+1 < len(s); i++ {
+		d0, d1 := wing.h[i]-point.h[i], wing.h[i+1]-point.h[i+1]
+		if d0 >= 0 != (d1 >= 0) && !math.IsInf(d0, 0) && !math.IsInf(d1, 0) {
+			x, a, b := crossing(wing, point, s[i].X, s[i+1].X)
+			from, to := Wing, Point
+			if d0 < 0 {
+				from, to = Point, Wing
+			}
+			p.Dips = append(p.Dips, Dip{x, from, to, math.Abs(a.slope - b.slope)})
+			p.Transfer, p.Transfers = x, true
+			if fl := p.Stations[i]; fl.RestsOn != Floor && p.Stations[i+1].RestsOn != Floor {
+				st := Station{X: x, Z: a.height, RestsOn: Both, Y: wing.y[i], Floored: s[i].Floored && s[i+1].Floored}
+				if st.Floored {
+					st.Tip = fl.Tip + a.height - fl.Z + (x-s[i].X)/(s[i+1].X-s[i].X)*(s[i+1].Floor-s[i].Floor)
+				}
+				at = append(at, st)
+			}
+			continue
+		}
+		for _, k := range both {
+			if k.b.h[i] < math.Max(wing.h[i], point.h[i]) || i == 0 || i+2 >= len(s) || math.IsInf(k.b.raw[i-1].height, 0) || math.IsInf(k.b.raw[i+2].height, 0) {
+				continue
+			}
+			if math.Abs(k.b.raw[i+1].y-k.b.raw[i].y) < jump {
+				continue
+			}
+			if x, angle, ok := c.kink(w, p.Place.Tape, k.c, s[i].X, s[i+1].X); ok {
+				p.Dips = append(p.Dips, Dip{x, k.c, k.c, angle})
+			}
+		}
+	}
+	for _, d := range p.Dips {
+		if d.Angle > p.Dip.Angle {
+			p.Dip = d
+		}
+	}
+	p.Stations = append(p.Stations, at...)
+	sort.SliceStable(p.Stations, func(i, j int) bool { return p.Stations[i].X < p.Stations[j].X })
+}
+
+// kink finds between x0 and x1 where the contact on one carrier moves at once, and by how
+// much the path turns upward there; ok is false where it moves steadily or turns down.
+func (c *cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angle float64, ok bool) {
+	at := func(x float64) seat {
+		s := c.frog.Section(x)
+		heads := []track.Head{s.Point, s.Heel}
+		if on == Wing {
+			heads = []track.Head{s.Wing}
+		}
+		best := seat{height: math.Inf(-1)}
+		for _, h := range heads {
+			if r, ok := w.rest(h, tape); ok && h.There() && r.height > best.height {
+				best = r
+			}
+		}
+		return best
+	}
+	a, b := at(x0), at(x1)
+	for x1-x0 > 0.05 {
+		if math.Abs(b.y-a.y) < jump {
+			return 0, 0, false
+		}
+		x = (x0 + x1) / 2
+		if m := at(x); math.Abs(m.y-a.y) > math.Abs(b.y-m.y) {
+			x1, b = x, m
+		} else {
+			x0, a = x, m
+		}
+	}
+	const by = 1.0
+	angle = (at(x1+by).height-b.height)/by - (a.height-at(x0-by).height)/by
+	return (x0 + x1) / 2, angle, math.Abs(b.y-a.y) >= jump && angle > 0 && !math.IsInf(angle, 0)
+}
+
+// strikes finds where the floor carries the flange, and whether the blunt point is met
+// end-on.
+func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, wing, point, floor *bearing, trailing bool) {
+	over := func(i int) float64 { return floor.h[i] - math.Max(wing.h[i], point.h[i]) }
+	for i := 0; i < len(s); i++ {
+		if !(over(i) > 0) {
+			continue
+		}
+		first, rise := i, 0.0
+		for ; i < len(s) && over(i) > 0; i++ {
+			rise = math.Max(rise, over(i))
+		}
+		if rise < graze {
+			continue
+		}
+		last := i - 1
+		k := Strike{What: "floor", How: "slope", From: s[first].X, To: s[last].X, Rise: rise}
+		edge, end, next := first, f.FloorFrom, -1
+		if trailing {
+			edge, end, next = last, f.FloorTo, 1
+		}
+		// The angle between floor and tread at the end e of the run, n stations farther on.
+		turn := func(e, n int) float64 {
+			j := e + n
+			if j < 0 || j >= len(s) {
+				return 0
+			}
+			tread := wing
+			if point.h[e] > wing.h[e] {
+				tread = point
+			}
+			_, a, b := crossing(tread, floor, math.Min(s[e].X, s[j].X), math.Max(s[e].X, s[j].X))
+			return math.Abs(a.slope - b.slope)
+		}
+		// Where the end of the floor stands higher than the flange tip, it is met there.
+		reach := math.Sqrt(2*(w.Radius+w.Height)*(rise+rampFall)) + f.Plan.FloorRamp*rampFall
+		if math.Abs(s[edge].X-end) <= reach && (s[edge].X-end)*float64(next) >= -f.Plan.FloorRamp*rampFall-1e-6 {
+			k.How = "step"
+			k.Angle = math.Acos(1 - rise/(w.Radius+w.Height))
+			if n := f.Plan.FloorRamp; n > 0 && 1/n < k.Angle {
+				k.How, k.Angle = "ramp", 1/n
+			}
+		} else { // the tread goes down to the floor
+			k.Angle = turn(edge, next)
+		}
+		k.Off = turn(first+last-edge, -next)
+		p.Strikes = append(p.Strikes, k)
+	}
+	// The blunt end of the point stands higher than the wheel on the wing.
+	for i := 0; !trailing && i < len(s); i++ {
+		if math.Abs(s[i].X-f.Tip) > 1e-6 || i == 0 || !(point.h[i-1] > wing.h[i-1]) || !(point.h[i] > wing.h[i]) {
+			continue
+		}
+		rise := point.h[i] - wing.h[i]
+		if rise < graze {
+			continue
+		}
+		p.Strikes = append(p.Strikes, Strike{What: "point", How: "end", From: p.Transfer, To: s[i].X, Rise: rise, Angle: math.Acos(1 - rise/w.Radius)})
+	}
+}
+
+// graze is the rise in mm under which a strike is a mere touch.
+const graze = 0.05
+
+// rampFall is how far in mm below the floor a flange tip is looked for at its ends.
+const rampFall = 19.05
+
+// beside finds how near the flange comes to the side of the blunt point, the wheel on the
+// wing.
+func (p *FrogPath) beside(f *track.FrogModel, s []track.FrogSection, w *Wheel, wing *bearing) {
+	for i := range s {
+		if math.Abs(s[i].X-f.Tip) < 1e-6 && s[i].Point.There() && !math.IsInf(wing.h[i], 0) {
+			side := w.beside(s[i].Point, p.Place.Tape+p.Place.Beyond, wing.h[i], 0)
+			if p.PointMet = !side.over; p.PointMet {
+				p.PointMargin = side.room
+			}
+			return
+		}
+	}
+}
+
+// levels finds lift and drop in the order of travel.
+func (p *FrogPath) levels(trailing bool) {
+	st := p.Stations
+	at := func(i int) Station {
+		if trailing {
+			return st[len(st)-1-i]
+		}
+		return st[i]
+	}
+	start := at(0).Z
+	high := start
+	for i := range st {
+		s := at(i)
+		if s.Z-start > p.Lift {
+			p.Lift, p.LiftX = s.Z-start, s.X
+		}
+		high = math.Max(high, s.Z)
+		if high-s.Z > p.Drop {
+			p.Drop, p.DropX = high-s.Z, s.X
+		}
+	}
+}
+
+// At is the height of the wheel (mm) and what it rests on at x, between stations in
+// proportion.
+func (p *FrogPath) At(x float64) (z float64, on Carrier) {
+	st := p.Stations
+	i := sort.Search(len(st), func(i int) bool { return st[i].X >= x })
+	switch {
+	case i == len(st):
+		return st[i-1].Z, st[i-1].RestsOn
+	case i == 0 || st[i].X == x:
+		return st[i].Z, st[i].RestsOn
+	}
+	a, b := st[i-1], st[i]
+	return a.Z + (x-a.X)/(b.X-a.X)*(b.Z-a.Z), b.RestsOn
+}
