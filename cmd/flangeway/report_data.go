@@ -8,7 +8,6 @@ import (
 	"flangeway/cmd/flangeway/internal/page"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
-	"flangeway/internal/limit"
 )
 
 // reportParts are the parts of the page that --without leaves out.
@@ -154,7 +153,7 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 	if len(places) == 0 {
 		return nil
 	}
-	t := page.Table{ID: "list-table", Caption: "Locations, worst first", Columns: []page.Column{{Name: "location", Head: true}, {Name: "worst there, and what it hurts"},
+	t := page.Table{ID: "list-table", Caption: "Locations, worst first", Columns: []page.Column{{Name: "location", Head: true, Long: true}, {Name: "worst there, and what it hurts"},
 		{Name: "conflict", Number: true}, {Name: "undecided", Number: true}, {Name: "not measured", Number: true}, {Name: "clear", Number: true}}}
 	for i, l := range places {
 		n := text.Counts(l)
@@ -191,9 +190,9 @@ func words() *page.Section {
 }
 
 func (b *pageBuilder) wheels() *page.Section {
-	t := page.Table{ID: "wheels-table", Caption: "A line for each wheel and check", Columns: []page.Column{{Name: "wheel", Head: true}, {Name: "check"}, {Name: "readings", Typed: true}, {Name: "what fixes it"}}}
+	t := page.Table{ID: "wheels-table", Caption: "A line for each wheel and check", Columns: []page.Column{{Name: "wheel", Head: true, Long: true}, {Name: "check"}, {Name: "readings", Typed: true}, {Name: "what fixes it"}}}
 	for _, f := range b.j.result.WheelFaults() {
-		t.Rows = append(t.Rows, page.Row{word(page.Name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()), word(f.Check.ID), word(b.enteredOf(f.Readings, "wheel", false)), word(strings.Join(f.FixWheel, "; "))})
+		t.Rows = append(t.Rows, page.Row{word(page.Name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()), word(f.Check.ID), lines(b.enteredOf(f.Readings, "wheel", false)), word(strings.Join(f.FixWheel, "; "))})
 	}
 	if len(t.Rows) == 0 {
 		return nil
@@ -202,7 +201,7 @@ func (b *pageBuilder) wheels() *page.Section {
 }
 
 func (b *pageBuilder) classes() *page.Section {
-	t := page.Table{ID: "classes-table", Caption: "On the readings there are", Columns: []page.Column{{Name: "feature", Head: true}, {Name: "location"}, {Name: "run as"}, {Name: "meets"}, {Name: "curve mph", Number: true}, {Name: "what stops the next class"}}}
+	t := page.Table{ID: "classes-table", Caption: "On the readings there are", Columns: []page.Column{{Name: "feature", Head: true, Long: true}, {Name: "location", Long: true}, {Name: "run as"}, {Name: "meets"}, {Name: "curve mph", Number: true}, {Name: "what stops the next class", Long: true}}}
 	for _, c := range b.j.result.Track {
 		if c.ClassMet == "" && c.Speed == 0 {
 			continue
@@ -223,52 +222,9 @@ func (b *pageBuilder) classes() *page.Section {
 	return &page.Section{ID: "classes", Title: "Track class met", Tables: []page.Table{t}}
 }
 
-func (b *pageBuilder) limits() *page.Section {
-	s := &page.Section{ID: "limits", Title: "Readings beyond or straddling a limit"}
-	for _, dep := range []struct{ side, name string }{{"track", "Track department"}, {"wheel", "Car department"}} {
-		t := page.Table{ID: "limits-" + dep.side, Columns: []page.Column{{Name: "where", Head: true}, {Name: "verdict"}, {Name: "reading", Typed: true}, {Name: "condemns"}, {Name: "rule"}, {Name: "what it asks for"}}}
-		beyond, straddles := 0, 0
-		var behind []page.Row
-		for _, l := range b.j.result.Limits {
-			if l.Side != dep.side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles {
-				continue
-			}
-			where := page.Name(l.Where)
-			if l.Place != "" {
-				where = page.Name(l.Place) + ", " + where
-			}
-			asks := l.Action
-			if l.Note != "" {
-				asks += " (" + l.Note + ")"
-			}
-			rule := l.Rule
-			if l.Sure != "" && l.Sure != "read" {
-				rule += ", figure " + l.Sure
-			}
-			row := page.Row{word(where), word(string(l.Verdict)), word(l.Quantity + " " + page.Name(l.Reading)), word(page.Name(l.Limit)), word(page.Name(rule)), word(page.Words(asks))}
-			if l.Verdict == limit.Beyond {
-				row[1].Strong = true
-				beyond++
-				t.Rows = append(t.Rows, row)
-			} else {
-				straddles++
-				behind = append(behind, row)
-			}
-		}
-		t.Rows = append(t.Rows, behind...)
-		t.Caption = fmt.Sprintf("%s: %d beyond, %d straddling", dep.name, beyond, straddles)
-		if len(t.Rows) == 0 {
-			s.Notes = append(s.Notes, dep.name+": no reading is beyond or straddles a limit.")
-			continue
-		}
-		s.Tables = append(s.Tables, t)
-	}
-	return s
-}
-
 func (b *pageBuilder) readings() *page.Section {
-	t := page.Table{ID: "readings-table", Caption: "By how many pairs they would help to decide", Columns: []page.Column{{Name: "reading", Head: true}, {Name: "where"}, {Name: "pairs", Number: true}}}
-	const most = 200
+	t := page.Table{ID: "readings-table", Caption: "By how many pairs they would help to decide", Columns: []page.Column{{Name: "reading", Head: true}, {Name: "where", Long: true}, {Name: "pairs", Number: true}}}
+	const most = 100
 	list := b.j.result.Unsettled()
 	for i, u := range list {
 		if i == most {
@@ -291,7 +247,7 @@ func (b *pageBuilder) readings() *page.Section {
 }
 
 func (b *pageBuilder) assumed() *page.Section {
-	t := page.Table{ID: "assumed-table", Caption: "Defaults that entered; railroad.yaml, settings, changes them", Columns: []page.Column{{Name: "setting", Head: true}, {Name: "value", Typed: true}, {Name: "kind"}, {Name: "source"}}}
+	t := page.Table{ID: "assumed-table", Caption: "Defaults that entered; railroad.yaml, settings, changes them", Columns: []page.Column{{Name: "setting", Head: true}, {Name: "value", Long: true}, {Name: "kind"}, {Name: "source", Long: true}}}
 	for _, s := range b.j.result.DefaultsUsed() {
 		t.Rows = append(t.Rows, page.Row{word(s.Name), word(page.Name(s.Text())), word(s.Kind), word(page.Words(s.Source))})
 	}
@@ -302,7 +258,7 @@ func (b *pageBuilder) assumed() *page.Section {
 }
 
 func (b *pageBuilder) warnings() *page.Section {
-	t := page.Table{ID: "warnings-table", Caption: "Odd, and taken as written", Columns: []page.Column{{Name: "at", Head: true}, {Name: "what is odd"}}}
+	t := page.Table{ID: "warnings-table", Caption: "Odd, and taken as written", Columns: []page.Column{{Name: "at", Head: true, Long: true}, {Name: "what is odd", Long: true}}}
 	for _, w := range b.j.survey.Warnings {
 		t.Rows = append(t.Rows, page.Row{word(page.Name(w.Place.String())), word(page.Words(w.Text))})
 	}

@@ -83,10 +83,14 @@ func (b *pageBuilder) fixes(f *interaction.Finding, add func(label, text string)
 
 // entered lists the readings of one side of a finding; "" of both, settings left out.
 func (b *pageBuilder) entered(f *interaction.Finding, side string, where bool) string {
-	return b.enteredOf(f.Readings, side, where)
+	if out := b.enteredOf(f.Readings, side, where); len(out) > 0 {
+		return strings.Join(out, ", ")
+	}
+	return "no reading enters"
 }
 
-func (b *pageBuilder) enteredOf(list []interaction.Entered, side string, where bool) string {
+// enteredOf is entered as a list.
+func (b *pageBuilder) enteredOf(list []interaction.Entered, side string, where bool) []string {
 	var out []string
 	for _, r := range list {
 		if r.Side == "" && side == "track" {
@@ -112,10 +116,15 @@ func (b *pageBuilder) enteredOf(list []interaction.Entered, side string, where b
 		}
 		out = append(out, s)
 	}
-	if len(out) == 0 {
-		return "no reading enters"
+	return out
+}
+
+// lines is a cell with a line for each text.
+func lines(list []string) page.Cell {
+	if len(list) == 0 {
+		return page.Cell{}
 	}
-	return strings.Join(out, ", ")
+	return page.Cell{Text: list[0], Lines: list[1:]}
 }
 
 func plusMinus(s string) string { return strings.ReplaceAll(s, "+-", "±") }
@@ -123,8 +132,8 @@ func plusMinus(s string) string { return strings.ReplaceAll(s, "+-", "±") }
 // table lists the worst pair of each check and feature; what is clear is named in a
 // line behind it.
 func (b *pageBuilder) table(out *page.Place, findings []*interaction.Finding) {
-	t := &page.Table{ID: out.ID + "-table", Caption: "The worst pair of each check and feature", Columns: []page.Column{{Name: "check, feature", Head: true}, {Name: "verdict"}, {Name: "worst wheel"},
-		{Name: "readings", Typed: true}, {Name: "margin", Typed: true}, {Name: "pairs", Number: true}, {Name: "within limits"}, {Name: "what to do"}}}
+	t := &page.Table{ID: out.ID + "-table", Caption: "The worst pair of each check and feature", Columns: []page.Column{{Name: "check, feature", Head: true, Long: true}, {Name: "verdict"}, {Name: "worst wheel", Long: true},
+		{Name: "readings", Typed: true}, {Name: "margin"}, {Name: "pairs", Number: true}, {Name: "within limits"}, {Name: "what to do", Long: true}}}
 	var clear []string
 	for i, f := range findings {
 		name := f.Check.ID + " " + featureText(f.Feature)
@@ -148,7 +157,7 @@ func (b *pageBuilder) table(out *page.Place, findings []*interaction.Finding) {
 			who = "any ordinary wheel"
 		}
 		margin := page.Cell{Text: plusMinus(text.MarginText(f.Margin)), Key: f.Margin.Hi}
-		row := page.Row{word(name), verdict, word(who), word(b.entered(f, "", false)), margin, number(f.Sharing), word(text.LegalText(f)), word("")}
+		row := page.Row{word(name), verdict, word(who), lines(b.enteredOf(f.Readings, "", false)), margin, number(f.Sharing), word(text.LegalText(f)), word("")}
 		if f.Verdict == interaction.NotMeasured {
 			row[2], row[3], row[6], row[7] = word(""), word(""), word(""), word("read "+text.NeedsText(f))
 		} else {
@@ -158,9 +167,7 @@ func (b *pageBuilder) table(out *page.Place, findings []*interaction.Finding) {
 			} else {
 				b.fixes(f, func(label, text string) { do = append(do, strings.TrimPrefix(label, "fix ")+": "+text) })
 			}
-			if len(do) > 0 {
-				row[7] = page.Cell{Text: do[0], Lines: do[1:]}
-			}
+			row[7] = lines(do)
 		}
 		t.Rows = append(t.Rows, row)
 	}

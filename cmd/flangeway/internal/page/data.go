@@ -90,6 +90,7 @@ type Column struct {
 	Number bool // right-aligned, sorts as numbers
 	Typed  bool // readings as written, in the letters of a typewriter
 	Head   bool // the column names its row
+	Long   bool // may hold names without a blank, which are broken where they must be
 }
 
 // Row is one row of a table, a cell for each column.

@@ -69,9 +69,15 @@
     option.value = "";
     select.appendChild(option);
     Array.prototype.forEach.call(heads, function (th, i) {
-      var name = th.textContent, button = make("button", name);
-      button.type = "button";
-      button.addEventListener("click", function () { sort(i, th.getAttribute("aria-sort") === "ascending"); });
+      // Not a button element: those are left blank where a printer repeats the head.
+      var name = th.textContent, button = make("span", name);
+      button.setAttribute("role", "button");
+      button.tabIndex = 0;
+      var turn = function () { sort(i, th.getAttribute("aria-sort") === "ascending"); };
+      button.addEventListener("click", turn);
+      button.addEventListener("keydown", function (e) {
+        if (e.key === "Enter" || e.key === " ") { e.preventDefault(); turn(); }
+      });
       th.textContent = "";
       th.appendChild(button);
       ["a", "d"].forEach(function (way) {
