@@ -26,6 +26,7 @@ type checkOptions struct {
 	since    string
 	plain    bool
 	failOn   string
+	draw     string
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }
@@ -58,6 +59,7 @@ was found.`,
 	f.StringVar(&o.check, "check", "", "only this `check`; flangeway explain lists them")
 	f.StringVar(&o.since, "since", "", "also say what changed since this `report` (made with --format json)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
+	f.StringVar(&o.draw, "draw", "", "also write a drawing of each location's worst pair (SVG) into this `folder`")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
 	return cmd
 }
@@ -110,6 +112,11 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	if o.format != "json" {
 		for _, w := range sv.Warnings {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
+		}
+	}
+	if o.draw != "" {
+		if err := j.drawLocations(o.draw); err != nil {
+			return err
 		}
 	}
 	if err := j.write(ctx, s.out, o, dir, before); err != nil {

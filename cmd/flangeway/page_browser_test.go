@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"os"
 	"os/exec"
@@ -139,6 +140,20 @@ func (b *tab) keep(name string, data []byte) {
 	}
 }
 
+// picture keeps the whole page as a picture where the artefacts are kept (go test
+// -artifacts); it takes a while on a long page.
+func (b *tab) picture(name string) {
+	b.t.Helper()
+	if f := flag.Lookup("test.artifacts"); f == nil || f.Value.String() != "true" {
+		return
+	}
+	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	b.keep(name, png)
+}
+
 func reportFile(t *testing.T, dir string, flags ...string) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "review.html")
@@ -160,9 +175,15 @@ const overflowing = `(function () {
   return out.join("; ");
 })()`
 
-// The page in a real browser.
+// The page in a real browser; one browser serves all, a tab each assertion.
 func TestPageInBrowser(t *testing.T) {
 	ctx := browser(t)
+	t.Run("demo", func(t *testing.T) { demoInBrowser(t, ctx) })
+	t.Run("print", func(t *testing.T) { inPrint(t, ctx) })
+	t.Run("hostile text", func(t *testing.T) { hostileText(t, ctx) })
+}
+
+func demoInBrowser(t *testing.T, ctx context.Context) {
 	file := reportFile(t, demo)
 
 	t.Run("what the watch must see", func(t *testing.T) {
@@ -190,11 +211,7 @@ func TestPageInBrowser(t *testing.T) {
 			if s := ask[string](b, overflowing); s != "" {
 				t.Errorf("the page is too wide: %s", s)
 			}
-			png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
-			if err != nil {
-				t.Fatal(err)
-			}
-			b.keep(fmt.Sprintf("demo-%d.png", width), png)
+			b.picture(fmt.Sprintf("demo-%d.png", width))
 			b.clean(file)
 		})
 	}
@@ -342,8 +359,7 @@ func TestPageInBrowser(t *testing.T) {
 var paper = map[string]chromedp.PaperSize{"letter": {Width: 8.5, Height: 11}, "A4": {Width: 8.27, Height: 11.69}}
 
 // Printed pages: every row of a table once and whole, the head on every page.
-func TestPageInPrint(t *testing.T) {
-	ctx := browser(t)
+func inPrint(t *testing.T, ctx context.Context) {
 	reader, err := exec.LookPath("pdftotext")
 	if err != nil {
 		t.Skip("no pdftotext on this machine: the printed page was not read")
@@ -434,8 +450,7 @@ func printed(t *testing.T, ctx context.Context, reader, file, name string, size 
 }
 
 // Hostile text in every field stays text.
-func TestHostileTextInBrowser(t *testing.T) {
-	ctx := browser(t)
+func hostileText(t *testing.T, ctx context.Context) {
 	dir := t.TempDir()
 	attack := `<script>window.hacked=1;alert(1)</script>`
 	attribute := `"'><img src=x onerror=alert(2)>`
@@ -492,11 +507,7 @@ func TestHostileTextInBrowser(t *testing.T) {
 		if n := ask[int](b, `document.querySelectorAll(".place").length`); n != 5 {
 			t.Errorf("%d locations", n)
 		}
-		png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
-		if err != nil {
-			t.Fatal(err)
-		}
-		b.keep(fmt.Sprintf("hostile-%d.png", width), png)
+		b.picture(fmt.Sprintf("hostile-%d.png", width))
 		b.clean(file)
 	}
 }

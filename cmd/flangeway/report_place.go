@@ -12,7 +12,10 @@ import (
 // place is one location of the page.
 func (b *pageBuilder) place(l interaction.Location) (page.Place, error) {
 	id := b.anchors[l.Name]
-	out := page.Place{ID: id, Name: page.Name(l.Name), Risk: l.Risk}
+	out := page.Place{ID: id, Name: page.Name(l.Name), Risk: l.Risk, Back: "summary"}
+	if b.with("list") {
+		out.Back = "list"
+	}
 	for _, t := range b.j.result.Track {
 		if t.Location == l.Name && text.ClassShort(t) {
 			out.Notes = append(out.Notes, fmt.Sprintf("Short of its class: %s is run as %s and meets %s (%s).", page.Name(t.Feature), text.ClassName(t.Class), text.ClassName(t.ClassMet), page.Words(strings.Join(t.NextNeeds, "; "))))

@@ -148,7 +148,7 @@ func newFigure(id, title, desc string) *sheet {
 
 // titles writes what stands above the drawing.
 func (f *figure) titles() {
-	fmt.Fprintf(&f.b, "<text x=\"8\" y=\"20\" font-weight=\"bold\">%s</text>\n", escape(fit(f.p.Title, 64)))
+	fmt.Fprintf(&f.b, "<text x=\"8\" y=\"20\" font-weight=\"bold\">%s</text>\n", escape(fit(f.p.Title, 62)))
 	fmt.Fprintf(&f.b, "<text x=\"8\" y=\"39\">%s</text>\n", escape(fit(f.p.Line, 66)))
 }
 

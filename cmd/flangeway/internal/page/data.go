@@ -56,6 +56,7 @@ type Place struct {
 	Worst *Worst // nil where nothing is to explain
 	Table *Table
 	After []string
+	Back  string // ID of the part that its link leads back to; "" no link
 }
 
 // Worst is the pair of a place that is drawn and explained.
