@@ -205,7 +205,7 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 		}
 	})
 
-	for _, width := range []int64{360, 768, 1280} {
+	for _, width := range []int64{360, 673, 768, 1025, 1280} {
 		t.Run(fmt.Sprintf("%d px", width), func(t *testing.T) {
 			b := open(t, ctx, file, width)
 			if s := ask[string](b, overflowing); s != "" {
@@ -339,6 +339,19 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 			t.Error(s)
 		}
 		b.clean(file)
+	})
+
+	t.Run("what is in a cell stays together", func(t *testing.T) {
+		// A row as blocks: the lines of a cell stand under one another, behind the name
+		// of their column.
+		b := open(t, ctx, file, 360)
+		if n := ask[int](b, `Array.from(document.querySelectorAll("table.data tbody td:not(.n)")).filter(c => c.offsetHeight > 0).filter(c => Array.from(c.childNodes).some(function (n) {
+  var r = document.createRange();
+  r.selectNodeContents(n);
+  return n.textContent && r.getBoundingClientRect().left < c.getBoundingClientRect().left + 100;
+})).length`); n != 0 {
+			t.Errorf("%d cells are torn apart", n)
+		}
 	})
 
 	t.Run("a phone reads", func(t *testing.T) {

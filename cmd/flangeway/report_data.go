@@ -224,7 +224,7 @@ func (b *pageBuilder) classes() *page.Section {
 
 func (b *pageBuilder) readings() *page.Section {
 	t := page.Table{ID: "readings-table", Caption: "By how many pairs they would help to decide", Columns: []page.Column{{Name: "reading", Head: true}, {Name: "where", Long: true}, {Name: "pairs", Number: true}}}
-	const most = 100
+	const most = 60
 	list := b.j.result.Unsettled()
 	for i, u := range list {
 		if i == most {
@@ -258,7 +258,7 @@ func (b *pageBuilder) assumed() *page.Section {
 }
 
 func (b *pageBuilder) warnings() *page.Section {
-	t := page.Table{ID: "warnings-table", Caption: "Odd, and taken as written", Columns: []page.Column{{Name: "at", Head: true, Long: true}, {Name: "what is odd", Long: true}}}
+	t := page.Table{ID: "warnings-table", Caption: "Odd, and taken as written", Columns: []page.Column{{Name: "at", Head: true, Typed: true}, {Name: "what is odd", Long: true}}}
 	for _, w := range b.j.survey.Warnings {
 		t.Rows = append(t.Rows, page.Row{word(page.Name(w.Place.String())), word(page.Words(w.Text))})
 	}

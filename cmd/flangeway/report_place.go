@@ -32,7 +32,7 @@ func (b *pageBuilder) place(l interaction.Location) (page.Place, error) {
 			out.Worst.Drawing = &page.Drawing{SVG: svg, Caption: f.Check.Meets + "; " + whoText(f) + ", as read"}
 		}
 	}
-	b.table(&out, findings)
+	b.tables(&out, findings)
 	return out, nil
 }
 
@@ -132,15 +132,18 @@ func lines(list []string) page.Cell {
 
 func plusMinus(s string) string { return strings.ReplaceAll(s, "+-", "±") }
 
-// table lists the worst pair of each check and feature; what is clear is named in a
-// line behind it.
-func (b *pageBuilder) table(out *page.Place, findings []*interaction.Finding) {
-	t := &page.Table{ID: out.ID + "-table", Caption: "The worst pair of each check and feature", Columns: []page.Column{{Name: "check, feature", Head: true, Long: true}, {Name: "verdict"}, {Name: "worst wheel", Long: true},
+// tables list the worst pair of each check and feature, and what is not measured by the
+// reading that is missing; what is clear is named in a line behind them.
+func (b *pageBuilder) tables(out *page.Place, findings []*interaction.Finding) {
+	t := page.Table{ID: out.ID + "-table", Caption: "The worst pair of each check and feature", Columns: []page.Column{{Name: "check, feature", Head: true, Long: true}, {Name: "verdict"}, {Name: "worst wheel", Long: true},
 		{Name: "readings", Typed: true}, {Name: "margin"}, {Name: "pairs", Number: true}, {Name: "within limits"}, {Name: "what to do", Long: true}}}
+	missing := page.Table{ID: out.ID + "-missing", Fixed: true, Caption: "Not measured (wheels)", Columns: []page.Column{{Name: "reading", Head: true}, {Name: "check and feature that need it", Long: true}}}
 	var clear []string
+	at := map[string]int{}
 	for i, f := range findings {
 		name := f.Check.ID + " " + featureText(f.Feature)
-		if f.Verdict == interaction.Clear {
+		switch f.Verdict {
+		case interaction.Clear:
 			if f.Close {
 				name += " (close)"
 			}
@@ -148,36 +151,47 @@ func (b *pageBuilder) table(out *page.Place, findings []*interaction.Finding) {
 				name += " (stale)"
 			}
 			clear = append(clear, name)
-			continue
-		}
-		verdict := ranked(f.Verdict.String(), i)
-		if f.Verdict == interaction.Conflict {
-			verdict.Strong = true
-			verdict.Lines = []string{"of the " + string(f.Cause)}
-		}
-		who := page.Name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()
-		if byPlace(f) {
-			who = "any ordinary wheel"
-		}
-		margin := page.Cell{Text: plusMinus(text.MarginText(f.Margin)), Key: f.Margin.Hi}
-		row := page.Row{word(name), verdict, word(who), lines(b.enteredOf(f.Readings, "", false)), margin, number(f.Sharing), word(text.LegalText(f)), word("")}
-		if f.Verdict == interaction.NotMeasured {
-			row[2], row[3], row[6], row[7] = word(""), word(""), word(""), word("read "+text.NeedsText(f))
-		} else {
-			var do []string
-			if f.Verdict == interaction.Undecided && len(f.SettleBy) > 0 {
-				do = append(do, "settle: read "+text.NeedsText(f)+" more closely")
-			} else {
-				b.fixes(f, func(label, text string) { do = append(do, strings.TrimPrefix(label, "fix ")+": "+text) })
+		case interaction.NotMeasured:
+			needs := text.NeedsText(f)
+			name += fmt.Sprintf(" (%d)", f.Sharing)
+			k, ok := at[needs]
+			if !ok {
+				at[needs] = len(missing.Rows)
+				missing.Rows = append(missing.Rows, page.Row{word(needs), word(name)})
+				continue
 			}
-			row[7] = lines(do)
+			missing.Rows[k][1].Text += ", " + name
+		default:
+			t.Rows = append(t.Rows, b.pairRow(f, name, i))
 		}
-		t.Rows = append(t.Rows, row)
 	}
-	if len(t.Rows) > 0 {
-		out.Table = t
+	for _, t := range []page.Table{t, missing} {
+		if len(t.Rows) > 0 {
+			out.Tables = append(out.Tables, t)
+		}
 	}
 	if len(clear) > 0 {
 		out.After = append(out.After, "Clear for every pair there: "+strings.Join(clear, ", ")+".")
 	}
+}
+
+// pairRow is the line of a conflict or an undecided pair.
+func (b *pageBuilder) pairRow(f *interaction.Finding, name string, rank int) page.Row {
+	verdict := ranked(f.Verdict.String(), rank)
+	who := page.Name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()
+	if f.Verdict == interaction.Conflict {
+		verdict.Strong = true
+		verdict.Lines = []string{"of the " + string(f.Cause)}
+	}
+	if byPlace(f) {
+		who = "any ordinary wheel"
+	}
+	var do []string
+	if f.Verdict == interaction.Undecided && len(f.SettleBy) > 0 {
+		do = append(do, "settle: read "+text.NeedsText(f)+" more closely")
+	} else {
+		b.fixes(f, func(label, text string) { do = append(do, strings.TrimPrefix(label, "fix ")+": "+text) })
+	}
+	margin := page.Cell{Text: plusMinus(text.MarginText(f.Margin)), Key: f.Margin.Hi}
+	return page.Row{word(name), verdict, word(who), lines(b.enteredOf(f.Readings, "", false)), margin, number(f.Sharing), word(text.LegalText(f)), lines(do)}
 }

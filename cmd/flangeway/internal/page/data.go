@@ -3,6 +3,8 @@
 // values and computes nothing.
 package page
 
+import "slices"
+
 // Data is what a page shows. A section that is nil is absent.
 type Data struct {
 	Title    string
@@ -47,16 +49,16 @@ type Section struct {
 	After    []string // words behind the tables
 }
 
-// Place is one location: its risk, its worst pair drawn and explained, its table.
+// Place is one location: its risk, its worst pair drawn and explained, its tables.
 type Place struct {
-	ID    string
-	Name  string
-	Risk  string
-	Notes []string
-	Worst *Worst // nil where nothing is to explain
-	Table *Table
-	After []string
-	Back  string // ID of the part that its link leads back to; "" no link
+	ID     string
+	Name   string
+	Risk   string
+	Notes  []string
+	Worst  *Worst // nil where nothing is to explain
+	Tables []Table
+	After  []string
+	Back   string // ID of the part that its link leads back to; "" no link
 }
 
 // Worst is the pair of a place that is drawn and explained.
@@ -83,6 +85,12 @@ type Table struct {
 	Columns []Column
 	Rows    []Row
 	Fixed   bool // too short or too fixed to sort and filter
+}
+
+// Wide reports whether the table needs more room than a small window has, so that its
+// rows become blocks there.
+func (t Table) Wide() bool {
+	return len(t.Columns) > 5 && slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Typed })
 }
 
 // Column is the head of a column.

@@ -7,6 +7,7 @@ import (
 	"encoding/base64"
 	"fmt"
 	"html/template"
+	"regexp"
 	"strconv"
 )
 
@@ -45,11 +46,20 @@ func present(list ...*Section) []*Section {
 	return out
 }
 
+// mixed is a mixed number: a browser would break the line behind its hyphen.
+var mixed = regexp.MustCompile(`[0-9]+-[0-9]+/[0-9]+`)
+
+// whole escapes a text and keeps its mixed numbers on one line.
+func whole(s string) template.HTML {
+	return template.HTML(mixed.ReplaceAllString(template.HTMLEscapeString(s), `<span class="w">$0</span>`))
+}
+
 // HTML makes the page. The same data gives the same bytes.
 func HTML(d *Data) ([]byte, error) {
 	t, err := template.New("page").Funcs(template.FuncMap{
-		"svg": func(b []byte) template.HTML { return template.HTML(b) }, // escaped by the draw package
-		"key": func(v *float64) string { return strconv.FormatFloat(*v, 'f', -1, 64) },
+		"svg":   func(b []byte) template.HTML { return template.HTML(b) }, // escaped by the draw package
+		"whole": whole,
+		"key":   func(v *float64) string { return strconv.FormatFloat(*v, 'f', -1, 64) },
 	}).Parse(pageHTML)
 	if err != nil {
 		return nil, fmt.Errorf("the page's template: %w", err)
