@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/accessibility"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
@@ -354,6 +355,18 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 		}
 	})
 
+	t.Run("rows as blocks are rows to a screen reader", func(t *testing.T) {
+		wide, small := roles(t, open(t, ctx, file, 1280)), roles(t, open(t, ctx, file, 360))
+		for _, role := range []string{"table", "row", "columnheader", "rowheader"} {
+			if wide[role] < 20 || small[role] != wide[role] {
+				t.Errorf("%d of %s in a small window, %d in a wide one", small[role], role, wide[role])
+			}
+		}
+		if wide["image"] != 12 || small["image"] != 12 {
+			t.Errorf("%d and %d drawings for 12 locations", wide["image"], small["image"])
+		}
+	})
+
 	t.Run("a phone reads", func(t *testing.T) {
 		b := open(t, ctx, file, 360)
 		if px := ask[float64](b, `Math.min(...Array.from(document.querySelectorAll("main td, main th, main p, main dd")).filter(e => e.offsetHeight > 0 && e.textContent.trim()).map(e => parseFloat(getComputedStyle(e).fontSize)))`); px < 12 {
@@ -367,6 +380,23 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 			t.Errorf("%d cells do not name their column", n)
 		}
 	})
+}
+
+// roles counts what a screen reader is told.
+func roles(t *testing.T, b *tab) map[string]int {
+	t.Helper()
+	tree, err := chromedp.Call(b.ctx, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]int{}
+	for _, n := range tree.Nodes {
+		if n.Ignored || n.Role == nil {
+			continue
+		}
+		out[strings.Trim(string(n.Role.Value), `"`)]++
+	}
+	return out
 }
 
 var paper = map[string]chromedp.PaperSize{"letter": {Width: 8.5, Height: 11}, "A4": {Width: 8.27, Height: 11.69}}

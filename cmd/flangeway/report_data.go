@@ -186,7 +186,7 @@ func words() *page.Section {
 		t.Rows = append(t.Rows, page.Row{word(w[0]), word(w[1])})
 	}
 	return &page.Section{ID: "words", Title: "How to read this page", Tables: []page.Table{t},
-		After: []string{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track in grey, what both would fill in black. Treads are drawn without their taper; the curves between the dimensions are those of a freight wheel and a rail head, and are no readings."}}
+		After: []string{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track in grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn without their taper; the curves between the dimensions are those of a freight wheel and a rail head, and are no readings."}}
 }
 
 func (b *pageBuilder) wheels() *page.Section {

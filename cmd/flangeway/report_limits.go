@@ -15,7 +15,7 @@ func (b *pageBuilder) limits() *page.Section {
 	s := &page.Section{ID: "limits", Title: "Readings beyond or straddling a limit"}
 	for _, dep := range []struct{ side, name string }{{"track", "Track department"}, {"wheel", "Car department"}} {
 		t := page.Table{ID: "limits-" + dep.side, Columns: []page.Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"}, {Name: "reading", Typed: true},
-			{Name: "condemns", Long: true}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
+			{Name: "condemns"}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
 		beyond, straddles := 0, 0
 		for _, g := range grouped(b.j.result.Limits, dep.side) {
 			l := g.list[0]
