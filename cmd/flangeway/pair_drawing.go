@@ -69,12 +69,13 @@ func derive(read map[string]draw.Length, f *interaction.Finding) {
 		// A depth of the section is that of the unworn rail: the wear comes off.
 		if b, ok := read["bar_depth"]; ok {
 			if worn, ok := read["head_wear"]; ok {
-				read["bar_depth"] = draw.Length{MM: b.MM - worn.MM, Lo: b.Lo - worn.Hi, Hi: b.Hi - worn.Lo, Text: b.Text + "\nless " + worn.Text}
+				read["bar_depth"] = draw.Length{MM: b.MM - worn.MM, Lo: b.Lo - worn.Hi, Hi: b.Hi - worn.Lo, Text: strings.Replace(b.Text, ", ", "\n", 1) + "\nless " + worn.Text}
 			}
 		}
 	case "point-pick":
 		if gap, ok := read["point_gap"]; ok && f.Margin.Hi != nil && f.Margin.Lo != nil {
-			lo, hi := *f.Margin.Lo+gap.Hi, *f.Margin.Hi+gap.Lo
+			// What the wear of the stock rail takes away may leave no gap at all.
+			lo, hi := max(0, *f.Margin.Lo+gap.Hi), max(0, *f.Margin.Hi+gap.Lo)
 			s := measure.NearestInch(lo, 64)
 			if hi > lo+measure.Near {
 				s += ".." + measure.NearestInch(hi, 64)
@@ -87,12 +88,18 @@ func derive(read map[string]draw.Length, f *interaction.Finding) {
 		top := drop
 		if !hasDrop || hasChip && chip.MM > drop.MM {
 			top = chip
+			top.Text = "chip " + chip.Text
+			if hasDrop {
+				top.Text += "\nelse " + drop.Text
+			}
+		} else if hasChip {
+			top.Text += "\nchip " + chip.Text
 		}
 		if hasDrop || hasChip {
 			read["point_top"] = top
 		}
 		if least, ok := read["least_contact_angle"]; ok && f.Margin.Hi != nil {
-			l := draw.Length{MM: *f.Margin.Hi + least.MM, Text: decimal(*f.Margin.Hi+least.MM) + " deg at most"}
+			l := draw.Length{MM: *f.Margin.Hi + least.MM, Text: "<=" + decimal(*f.Margin.Hi+least.MM) + " deg"}
 			if f.Margin.As != nil {
 				l = draw.Length{MM: *f.Margin.As + least.MM, Text: decimal(*f.Margin.As+least.MM) + " deg"}
 			}
@@ -161,7 +168,7 @@ func findingTitle(f *interaction.Finding) string {
 	s := featureText(f.Feature) + ": "
 	switch f.Verdict {
 	case interaction.Undecided:
-		s += "it may be that the "
+		s += "perhaps the "
 	case interaction.NotMeasured:
 		return s + f.Check.ID + " not measured"
 	case interaction.Clear:

@@ -31,16 +31,20 @@ func pointClimb(f *figure) {
 	v.steel(head(stock, 1, headSize, 0, bottom))
 	v.steel(box(at, top, stock, bottom))
 	v.wheel(o)
-	f.words(v.px(stock+16), v.py(bottom)-8, "start", "stock rail")
+	f.words(v.px(stock+16), math.Min(v.py(bottom)-8, 286), "start", "stock rail")
 	f.down(v.px(-2), v.py(0), v.px(8), v.py(h), v.px(-12), "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
-	f.down(v.px(stock+18), v.py(0), v.px(at+2), v.py(top), v.px(stock+30), "start", "point top\n"+f.p.Read["point_top"].Text)
+	f.down(v.px(stock+18), v.py(0), v.px(at+2), v.py(top), v.px(stock+26), "start", "point top\n"+f.p.Read["point_top"].Text)
 	angle := f.mm("contact_angle") * math.Pi / 180
 	if angle > 0 {
 		dx, dy := math.Cos(angle)*20, math.Sin(angle)*20
 		f.line(v.px(at-dx), v.py(top+dy), v.px(at+dx), v.py(top-dy), style{width: 1.6, dash: "7 3"})
 	}
 	f.circle(v.px(at), v.py(top), 5, style{width: 1.4})
-	f.words(8, 306, "start", fmt.Sprintf("contact at %s from level, least %s", f.p.Read["contact_angle"].Text, f.p.Read["least_contact_angle"].Text))
+	line := fmt.Sprintf("contact %s, least %s", f.p.Read["contact_angle"].Text, f.p.Read["least_contact_angle"].Text)
+	if l, ok := f.p.Read["face_angle"]; ok {
+		line += ", face " + l.Text
+	}
+	f.words(8, 306, "start", line)
 }
 
 // pointPick: the flange beside the gap between point and stock rail.
@@ -62,6 +66,18 @@ func pointPick(f *figure) {
 	}
 	if l, ok := f.p.Read["stock_rail_wear"]; ok {
 		v.upright(-math.Max(0, l.MM), 2, 30, "5 3")
-		f.words(8, 276, "start", "wear "+l.Text+", unworn face dashed")
+		line := "wear " + l.Text
+		if u, ok := f.p.Read["undercut"]; ok {
+			line += ", undercut " + u.Text
+		}
+		f.words(8, 276, "start", line+", unworn dashed")
 	}
+	var of []string
+	if l, ok := f.p.Read["flange_thickness"]; ok {
+		of = append(of, "flange "+l.Text)
+	}
+	if l, ok := f.p.Read["vertical_flange"]; ok {
+		of = append(of, "vertical to "+l.Text)
+	}
+	f.words(v.px(-gap-blade-3-w.Thickness)+8, 84, "start", of...)
 }

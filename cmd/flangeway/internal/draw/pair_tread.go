@@ -60,7 +60,7 @@ func jointBar(f *figure) {
 	h, bar, w := f.mm("flange_height"), f.p.Read["bar_depth"], f.p.Wheel
 	w.Height = h
 	top := bar.MM
-	v := f.view(0, 110, -30, 130)
+	v := f.view(0, 122, -30, 130)
 	gauge := w.Thickness + 6
 	block := [][2]float64{{gauge - 26, top}, {gauge + 4, top}, {gauge + 4, top + 24}, {gauge - 12, top + 24}, {gauge - 26, top + 12}}
 	v.steel(head(gauge, 1, headSize, 0, math.Max(top, h)+14))
@@ -69,11 +69,11 @@ func jointBar(f *figure) {
 	v.wheel(o)
 	v.struck(o, right(gauge-26), below(top))
 	v.level(gauge-26, gauge+4, top, "")
-	if bar.Hi-bar.Lo > 3 { // between two depths of the section: both are shown
+	if bar.Hi-bar.Lo > 5 { // between two depths of the section: both are shown
 		v.level(-14, gauge+4, bar.Lo, "5 3")
 		v.level(-14, gauge+4, bar.Hi, "5 3")
 	}
 	f.down(v.px(-2), v.py(0), v.px(6), v.py(h), v.px(-18), "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
 	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "start", "bar depth\n"+bar.Text)
-	f.words(v.px(gauge-30), v.py(top+18), "end", "joint bar")
+	f.words(v.px(gauge-30), math.Min(v.py(top+18), 294), "end", "joint bar")
 }

@@ -102,7 +102,11 @@ func (f *figure) down(x0, y0, x1, y1, x float64, anchor string, text string) {
 	if anchor == "end" {
 		at = x - 9
 	}
-	f.words(at, (y0+y1)/2+5-8*float64(len(lines)-1), anchor, lines...)
+	y := (y0+y1)/2 + 5 - 8*float64(len(lines)-1)
+	if len(lines) > 1 {
+		y = math.Max(y, y0+18) // clear of the tread's line
+	}
+	f.words(at, y, anchor, lines...)
 }
 
 // gap draws the mark of a length left out, over the whole height of the object.
