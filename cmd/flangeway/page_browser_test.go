@@ -442,6 +442,13 @@ func inPrint(t *testing.T, ctx context.Context) {
 		table.Rows = append(table.Rows, page.Row{{Text: fmt.Sprintf("FIRST%03d", i)}, {Text: "words that fill the row", Lines: append(slices.Clone(last), fmt.Sprintf("LAST%03d", i))}, {Text: "1-7/16"}})
 	}
 	d.List.Tables = []page.Table{table}
+	// Short tables, one of which would leave its head alone at the foot of a page.
+	const shorts = 80
+	d.Words = &page.Section{ID: "short", Title: "Short tables"}
+	for i := range shorts {
+		d.Words.Tables = append(d.Words.Tables, page.Table{ID: fmt.Sprintf("short-%d", i), Caption: fmt.Sprintf("CAPTION%03d", i), Columns: []page.Column{{Name: fmt.Sprintf("NAMES%03d", i), Head: true}, {Name: "b"}},
+			Rows: []page.Row{{{Text: fmt.Sprintf("BODY%03d", i)}, {Text: "x", Lines: slices.Repeat([]string{"y"}, i%5)}}}})
+	}
 	html, err := page.HTML(d)
 	if err != nil {
 		t.Fatal(err)
@@ -479,6 +486,14 @@ func inPrint(t *testing.T, ctx context.Context) {
 			}
 			if seen != rows {
 				t.Errorf("%d rows are printed, want %d", seen, rows)
+			}
+			for i := range shorts {
+				for j, p := range pages {
+					c, n, b := strings.Contains(p, fmt.Sprintf("CAPTION%03d", i)), strings.Contains(p, fmt.Sprintf("NAMES%03d", i)), strings.Contains(p, fmt.Sprintf("BODY%03d", i))
+					if c != b || n != b {
+						t.Errorf("page %d tears short table %d apart", j+1, i)
+					}
+				}
 			}
 			if name != "letter" {
 				return // one size of the long demo is enough
