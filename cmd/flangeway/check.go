@@ -32,6 +32,7 @@ type checkOptions struct {
 	failOn   string
 	whatIf   []string
 	output   string
+	draw     string
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }
@@ -83,6 +84,7 @@ are words and numbers of this program.`,
 	f.StringVar(&o.since, "since", "", "also say what changed since this `report` (made with --format json)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`, such as \"frog F4 flangeway_depth=1-7/8\" or \"drop car CAR\"; may be given several times")
+	f.StringVar(&o.draw, "draw", "", "also write a drawing of each location's worst pair (SVG) into this `folder`")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
 	f.StringVarP(&o.output, "output", "o", "", "write the result to this `file`; .xlsx is a workbook")
 	completeWords(cmd, "format", formats())
@@ -190,6 +192,11 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	if o.format != "json" {
 		for _, w := range sv.Warnings {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
+		}
+	}
+	if o.draw != "" {
+		if err := j.drawLocations(o.draw); err != nil {
+			return err
 		}
 	}
 	if err := j.deliver(ctx, s, o, dir, before, tried); err != nil {

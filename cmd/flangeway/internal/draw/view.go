@@ -1,0 +1,128 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// view puts a part of the object on the sheet: the object's point (x, 0) at (left, top).
+type view struct {
+	f         *figure
+	x         float64 // mm
+	left, top float64 // units
+	lo, hi    float64 // mm: what lies outside is left out
+}
+
+// pairTop is where the tread level stands on the sheet, units.
+const pairTop = 152.0
+
+func (f *figure) view(x, left, lo, hi float64) view {
+	return view{f: f, x: x, left: left, top: pairTop, lo: lo, hi: hi}
+}
+
+func (v view) px(x float64) float64 { return v.left + (x-v.x)*v.f.scale }
+func (v view) py(y float64) float64 { return v.top + y*v.f.scale }
+
+func (v view) fill(p [][2]float64, st style) {
+	p = clip(p, right(v.lo), left(v.hi), below((58-v.top)/v.f.scale), above((308-v.top)/v.f.scale))
+	var out [][2]float64
+	for _, q := range p {
+		out = append(out, [2]float64{v.px(q[0]), v.py(q[1])})
+	}
+	v.f.path(out, true, st)
+}
+
+func (v view) steel(p [][2]float64) { v.fill(p, style{width: 1, fill: "#ddd"}) }
+func (v view) wheel(p [][2]float64) { v.fill(p, style{width: 1.8, fill: "#fff"}) }
+
+// struck blackens the part of an outline that lies in the half planes, where it is
+// wider than a hair.
+func (v view) struck(p [][2]float64, planes ...half) {
+	p = clip(p, planes...)
+	if len(p) > 2 {
+		v.fill(p, style{width: 0.5, fill: "#000"})
+	}
+}
+
+// level draws a level line from x0 to x1 (mm) at y (mm).
+func (v view) level(x0, x1, y float64, dash string) {
+	v.f.line(v.px(x0), v.py(y), v.px(x1), v.py(y), style{width: 1, dash: dash})
+}
+
+// upright draws a line from y0 to y1 (mm) at x (mm).
+func (v view) upright(x, y0, y1 float64, dash string) {
+	v.f.line(v.px(x), v.py(y0), v.px(x), v.py(y1), style{width: 1, dash: dash})
+}
+
+// words writes text with a white edge, so that lines under it do not cross it.
+func (f *figure) words(x, y float64, anchor string, lines ...string) {
+	for i, s := range lines {
+		s = fit(s, 46)
+		half := float64(len([]rune(s))) * 3.8
+		at := x
+		switch anchor {
+		case "middle":
+			at = math.Max(half+4, math.Min(pairWidth-half-4, x))
+		case "start":
+			at = math.Max(4, math.Min(pairWidth-2*half-4, x))
+		case "end":
+			at = math.Max(2*half+4, math.Min(pairWidth-4, x))
+		}
+		fmt.Fprintf(&f.b, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\" stroke=\"#fff\" stroke-width=\"4\" paint-order=\"stroke\">%s</text>\n", xy(at), xy(y+16*float64(i)), anchor, escape(s))
+	}
+}
+
+// tick is the slanted mark at the end of a dimension.
+func (f *figure) tick(x, y float64) { f.line(x-4, y+4, x+4, y-4, style{width: 1.5}) }
+
+// across draws a level dimension between two places of the sheet, its text over it.
+// From y0 and y1 thin lines lead to it.
+func (f *figure) across(x0, y0, x1, y1, y float64, text string) {
+	for _, e := range [][2]float64{{x0, y0}, {x1, y1}} {
+		f.line(e[0], e[1], e[0], y+math.Copysign(5, y-e[1]), style{width: 0.6})
+	}
+	f.line(x0, y, x1, y, style{width: 1})
+	f.tick(x0, y)
+	f.tick(x1, y)
+	f.words((x0+x1)/2, y-5, "middle", text)
+}
+
+// down draws an upright dimension at x with its text beside it, anchor start to the
+// right and end to the left. From x0 and x1 thin lines lead to it.
+func (f *figure) down(x0, y0, x1, y1, x float64, anchor string, text string) {
+	for _, e := range [][2]float64{{x0, y0}, {x1, y1}} {
+		f.line(e[0], e[1], x+math.Copysign(5, x-e[0]), e[1], style{width: 0.6})
+	}
+	f.line(x, y0, x, y1, style{width: 1})
+	f.tick(x, y0)
+	f.tick(x, y1)
+	lines := strings.Split(text, "\n")
+	at := x + 9
+	if anchor == "end" {
+		at = x - 9
+	}
+	y := (y0+y1)/2 + 5 - 8*float64(len(lines)-1)
+	if len(lines) > 1 {
+		y = math.Max(y, y0+18) // clear of the tread's line
+	}
+	f.words(at, y, anchor, lines...)
+}
+
+// gap draws the mark of a length left out, over the whole height of the object.
+func (f *figure) gap(x float64) {
+	for _, dx := range []float64{-4, 4} {
+		var p [][2]float64
+		for i := range 9 {
+			off := 3.0
+			if i%2 == 0 {
+				off = -3
+			}
+			p = append(p, [2]float64{x + dx + off, 64 + float64(i)*18})
+		}
+		f.path(p, false, style{width: 1})
+	}
+}
+
+// say names a reading: its words, then as it was written.
+func (f *figure) say(name, read string) string { return name + " " + f.p.Read[read].Text }

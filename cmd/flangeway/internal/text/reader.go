@@ -1,0 +1,43 @@
+package text
+
+import (
+	"flangeway/interaction"
+)
+
+// The words below are those of the text page, for other pages to use.
+
+// MarginText is a margin against the reading error with its unit.
+func MarginText(m interaction.Margin) string { return marginText(m) }
+
+// NeedsText names the readings that would settle a finding.
+func NeedsText(f *interaction.Finding) string { return needs(f) }
+
+// LegalText says which sides are within federal limits: both, neither, not the wheel,
+// not the track, not known.
+func LegalText(f *interaction.Finding) string { return legalText(f) }
+
+// LimitsText says so in a sentence, with the other books.
+func LimitsText(f *interaction.Finding) string { return limitsText(f) }
+
+// CauseText says whose fault a conflict is.
+func CauseText(f *interaction.Finding) string { return causeText(f) }
+
+// WorstFirst orders locations for a roadmaster.
+func WorstFirst(places []interaction.Location) []interaction.Location { return worstFirst(places) }
+
+// Counts sums the verdicts of a location, in the order of the verdicts.
+func Counts(l interaction.Location) [4]int { return counts(l) }
+
+// ClassShort reports whether a feature does not meet the class it is run at.
+func ClassShort(t interaction.ClassFinding) bool {
+	return t.Class != "" && t.ClassMet != "" && classRank(t.ClassMet) < classRank(t.Class)
+}
+
+// ClassName words a class.
+func ClassName(class string) string { return className(class) }
+
+// Explained picks the findings to explain: conflicts, then undecided pairs, in each the
+// legal pairs first, then those that hurt most.
+func Explained(findings []*interaction.Finding) []*interaction.Finding {
+	return (&checkPage{}).explained(findings)
+}

@@ -1,0 +1,56 @@
+package main
+
+import (
+	"errors"
+	"html"
+	"regexp"
+	"strings"
+	"testing"
+
+	"flangeway/cmd/flangeway/internal/draw"
+	"flangeway/interaction"
+)
+
+// Every measured finding of the demo can be drawn, and shows the readings that it
+// rests on as they were written; one that is not measured says which reading it needs.
+func TestEveryFindingIsDrawn(t *testing.T) {
+	sv, book, err := readSurvey(demo)
+	if err != nil {
+		t.Fatal(err)
+	}
+	result := interaction.New(sv, book, interaction.Options{}).Judge()
+	drawn := map[string]int{}
+	for i := range result.Tallies {
+		f := result.Worst(&result.Tallies[i])
+		name := f.Check.ID + " " + f.Feature.Name()
+		svg, err := draw.Draw(pairDrawing(result.Engine(), f, "p"))
+		if f.Verdict == interaction.NotMeasured {
+			if !errors.Is(err, draw.ErrNotRead) {
+				t.Errorf("%s is not measured and was drawn (%v)", name, err)
+			}
+			continue
+		}
+		if err != nil {
+			t.Errorf("%s, %s: %v", name, f.Verdict, err)
+			continue
+		}
+		drawn[f.Check.ID]++
+		_, shown, _ := strings.Cut(string(svg), "</desc>")
+		shown = html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(shown, "\n"))
+		for _, r := range f.Readings {
+			// Left out: a length under which a chip does not count, and the degree of
+			// the curve, which is in what is allowed; the description names both.
+			if r.Side == "" || r.Default || r.Quantity == "chip_length" || r.Quantity == "degree" {
+				continue
+			}
+			if text := result.Engine().Text(r); !strings.Contains(shown, text) {
+				t.Errorf("%s: %s %s does not stand on the drawing", name, r.Quantity, text)
+			}
+		}
+	}
+	for _, id := range interaction.CheckIDs() {
+		if drawn[id] == 0 {
+			t.Errorf("the demo has no drawing of %s", id)
+		}
+	}
+}

@@ -1,0 +1,96 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flangeway/cmd/flangeway/internal/page"
+	"flangeway/interaction"
+	"flangeway/internal/survey"
+)
+
+type reportOptions struct {
+	out     string
+	without []string
+}
+
+func newReportCmd(s streams) *cobra.Command {
+	var o reportOptions
+	cmd := &cobra.Command{
+		Use: "report DIR -o FILE.html", Short: "one page with tables and drawings that both departments sign",
+		Long: `report writes the result of check as one HTML file that needs nothing else: no
+network, no other file. It lists the locations with their risk and shows for each
+its worst pair drawn to scale, its table, and what fixes it on either side; then the
+readings beyond a limit by department, the readings to take next, what was assumed,
+the cautions, and a line for each department to sign. It prints on letter and A4 in
+black and white.
+
+An old file is replaced whole or, after an error, left as it is.`,
+		Example: "  flangeway report my-yard -o review.html\n  flangeway report my-yard -o review.html --without limits,signatures",
+		Args:    usageArgs(cobra.ExactArgs(1)),
+		RunE: func(_ *cobra.Command, args []string) error {
+			return runReport(s, o, args[0])
+		},
+	}
+	f := cmd.Flags()
+	f.StringVarP(&o.out, "output", "o", "", "the `file` to write, as review.html (required)")
+	f.StringSliceVar(&o.without, "without", nil, "leave these `parts` out: "+strings.Join(reportParts(), ", "))
+	return cmd
+}
+
+func runReport(s streams, o reportOptions, dir string) error {
+	if o.out == "" {
+		return usagef("-o FILE.html is missing: where the page goes")
+	}
+	for _, w := range o.without {
+		if !slices.Contains(reportParts(), w) {
+			return usagef("--without %q is not one of %s", w, strings.Join(reportParts(), ", "))
+		}
+	}
+	sv, book, err := readSurvey(dir)
+	if err != nil {
+		return err
+	}
+	j := judged{sv, book, interaction.New(sv, book, interaction.Options{}).Judge()}
+	for _, w := range sv.Warnings {
+		fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
+	}
+	data, err := j.reportPage(o.without)
+	if err != nil {
+		return err
+	}
+	b, err := page.HTML(data)
+	if err != nil {
+		return err
+	}
+	return writeWhole(o.out, b, inputsOf(sv)...)
+}
+
+// inputsOf lists the files of a survey that no output may write over: its sheets and
+// the limits files beside them.
+func inputsOf(sv *survey.Survey) []string {
+	var out []string
+	add := func(name string) {
+		if !filepath.IsAbs(name) {
+			name = filepath.Join(sv.Dir, name)
+		}
+		out = append(out, name)
+	}
+	entries, err := os.ReadDir(sv.Dir)
+	if err == nil {
+		for _, e := range entries {
+			if x := strings.ToLower(filepath.Ext(e.Name())); x == ".csv" || x == ".yaml" || x == ".yml" || x == ".xlsx" {
+				add(e.Name())
+			}
+		}
+	}
+	for _, s := range sv.Sets {
+		add(s)
+	}
+	return out
+}

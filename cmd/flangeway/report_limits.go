@@ -1,0 +1,114 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/page"
+	"flangeway/interaction"
+	"flangeway/internal/limit"
+)
+
+// limits lists what is beyond or straddles a limit, a table for each department.
+func (b *pageBuilder) limits() *page.Section {
+	s := &page.Section{ID: "limits", Title: "Readings beyond or straddling a limit"}
+	for _, dep := range []struct{ side, name string }{{"track", "Track department"}, {"wheel", "Car department"}} {
+		t := page.Table{ID: "limits-" + dep.side, Columns: []page.Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"}, {Name: "reading", Typed: true},
+			{Name: "condemns"}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
+		beyond, straddles := 0, 0
+		for _, g := range grouped(b.j.result.Limits, dep.side) {
+			l := g.list[0]
+			verdict := page.Cell{Text: string(l.Verdict), Strong: l.Verdict == limit.Beyond}
+			if l.Verdict == limit.Beyond {
+				beyond += len(g.list)
+			} else {
+				straddles += len(g.list)
+			}
+			asks := l.Action
+			if l.Note != "" {
+				asks += " (" + l.Note + ")"
+			}
+			rule := page.Name(l.Rule)
+			if l.Sure != "" && l.Sure != "read" {
+				rule += ", figure " + l.Sure
+			}
+			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(l.Quantity + " " + g.readings()), word(page.Name(l.Limit)), word(rule), word(page.Words(asks))})
+		}
+		t.Caption = fmt.Sprintf("%s: %d beyond, %d straddling", dep.name, beyond, straddles)
+		if len(t.Rows) == 0 {
+			s.Notes = append(s.Notes, dep.name+": no reading is beyond or straddles a limit.")
+			continue
+		}
+		s.Tables = append(s.Tables, t)
+	}
+	return s
+}
+
+// limitGroup is the readings of one car, or of one feature, against one rule with one
+// verdict: a line of the table.
+type limitGroup struct {
+	owner string // wheel/CAR or axle/CAR; the whole name of a feature
+	list  []interaction.LimitFinding
+}
+
+// grouped groups the findings of one department, those beyond before those that
+// straddle.
+func grouped(list []interaction.LimitFinding, side string) []*limitGroup {
+	var out []*limitGroup
+	at := map[string]*limitGroup{}
+	for _, v := range []limit.Verdict{limit.Beyond, limit.Straddles} {
+		for _, l := range list {
+			if l.Side != side || l.Verdict != v {
+				continue
+			}
+			owner := l.Where
+			if i := strings.LastIndexByte(l.Where, ' '); side == "wheel" && i > 0 && l.Subject != "truck" && l.Subject != "car" {
+				owner = l.Where[:i]
+			}
+			key := strings.Join([]string{owner, l.Place, l.Rule, l.Quantity, l.Limit, string(v)}, "\x00")
+			g := at[key]
+			if g == nil {
+				g = &limitGroup{owner: owner}
+				at[key] = g
+				out = append(out, g)
+			}
+			g.list = append(g.list, l)
+		}
+	}
+	return out
+}
+
+// part is the wheel's position or the axle's number within its car.
+func (g *limitGroup) part(l interaction.LimitFinding) string {
+	return strings.TrimSpace(strings.TrimPrefix(l.Where, g.owner))
+}
+
+func (g *limitGroup) where() string {
+	l := g.list[0]
+	if l.Place != "" {
+		return page.Name(l.Place) + ", " + page.Name(l.Where)
+	}
+	var parts []string
+	for _, l := range g.list {
+		parts = append(parts, g.part(l))
+	}
+	return strings.TrimSpace(page.Name(g.owner) + " " + strings.Join(parts, ", "))
+}
+
+// readings are the readings as written: one where all are alike.
+func (g *limitGroup) readings() string {
+	first := g.list[0].Reading
+	if !slices.ContainsFunc(g.list, func(l interaction.LimitFinding) bool { return l.Reading != first }) {
+		s := page.Name(first)
+		if len(g.list) > 1 {
+			s += " each"
+		}
+		return s
+	}
+	var out []string
+	for _, l := range g.list {
+		out = append(out, g.part(l)+": "+page.Name(l.Reading))
+	}
+	return strings.Join(out, ", ")
+}
