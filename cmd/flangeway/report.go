@@ -17,6 +17,7 @@ import (
 type reportOptions struct {
 	out     string
 	without []string
+	plain   bool
 }
 
 func newReportCmd(s streams) *cobra.Command {
@@ -40,6 +41,7 @@ An old file is replaced whole or, after an error, left as it is.`,
 	f := cmd.Flags()
 	f.StringVarP(&o.out, "output", "o", "", "the `file` to write, as review.html (required)")
 	f.StringSliceVar(&o.without, "without", nil, "leave these `parts` out: "+strings.Join(reportParts(), ", "))
+	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	return cmd
 }
 
@@ -56,7 +58,11 @@ func runReport(s streams, o reportOptions, dir string) error {
 	if err != nil {
 		return err
 	}
-	j := judged{sv, book, interaction.New(sv, book, interaction.Options{}).Judge()}
+	result, err := judge(sv, book, interaction.Options{}, o.plain)
+	if err != nil {
+		return err
+	}
+	j := judged{sv, book, result}
 	for _, w := range sv.Warnings {
 		fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 	}

@@ -158,7 +158,7 @@ func TestDrawingNames(t *testing.T) {
 // take one of them ends with none.
 func TestCheckDraw(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "drawn")
-	if _, stderr, code := runFor(t, "check", demo, "--fail-on", "never", "--draw", dir); code != 0 {
+	if _, stderr, code := runFor(t, "check", demo, "--plain", "--fail-on", "never", "--draw", dir); code != 0 {
 		t.Fatal(stderr)
 	}
 	entries, err := os.ReadDir(dir)
@@ -173,7 +173,7 @@ func TestCheckDraw(t *testing.T) {
 		}
 		first[e.Name()] = b
 	}
-	if _, stderr, code := runFor(t, "check", demo, "--fail-on", "never", "--draw", dir); code != 0 {
+	if _, stderr, code := runFor(t, "check", demo, "--plain", "--fail-on", "never", "--draw", dir); code != 0 {
 		t.Fatal(stderr)
 	}
 	for name, b := range first {
@@ -186,7 +186,7 @@ func TestCheckDraw(t *testing.T) {
 	if err := os.MkdirAll(filepath.Join(blocked, "rip-track.svg"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	stdout, stderr, code := runFor(t, "check", demo, "--draw", blocked)
+	stdout, stderr, code := runFor(t, "check", demo, "--plain", "--draw", blocked)
 	if code != exitInput || stdout != "" || !strings.Contains(stderr, "rip-track.svg") {
 		t.Errorf("exit code %d, %q, %q", code, stdout, stderr)
 	}
@@ -197,7 +197,7 @@ func TestCheckDraw(t *testing.T) {
 	if err := os.WriteFile(file, nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, _, code := runFor(t, "check", demo, "--draw", file); code != exitInput {
+	if _, _, code := runFor(t, "check", demo, "--plain", "--draw", file); code != exitInput {
 		t.Errorf("a file as folder ends with %d", code)
 	}
 }

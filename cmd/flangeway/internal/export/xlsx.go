@@ -190,7 +190,7 @@ func (b *book) findings(in Input) {
 		j := NewFinding(in, f)
 		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close), flag(j.Stale),
 			figure(j.MarginMM), figure(j.MarginLoMM), figure(j.MarginHiMM), figure(j.MarginDeg), figure(j.MarginLoDeg), figure(j.MarginHiDeg),
-			j.WheelWithinLimits, j.TrackWithinLimits, j.WheelWithinPractice, j.TrackWithinPractice, j.WheelsSharing,
+			j.WheelWithinLimits, j.TrackWithinLimits, j.WheelWithinPractice, j.TrackWithinPractice, j.WheelsSharing, j.PlainVerdict,
 			readings(f), strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "), strings.Join(j.FixTrack, "; "), strings.Join(j.Notes, "; "), strings.Join(j.Sources, "; "))
 		return b.err
 	}
