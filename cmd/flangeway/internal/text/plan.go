@@ -282,7 +282,11 @@ func (c *planPage) wear() {
 			if e.Latest.Known() {
 				late = e.Latest.String()
 			}
-			c.item("", fmt.Sprintf("%s (%s): %s to %s, likely %s", e.What, e.At, e.Earliest, late, likely(e)))
+			past := ""
+			if d := c.o.Survey.Date; d.Known() && e.Likely.Known() && e.Likely < d {
+				past = "; past by now at this rate: measure again"
+			}
+			c.item("", fmt.Sprintf("%s (%s): %s to %s, likely %s%s", e.What, e.At, e.Earliest, late, likely(e), past))
 		}
 		for _, n := range x.Notes {
 			c.item("", n)
