@@ -178,7 +178,7 @@ const maxLines = 12
 // met prints how often the conflicts are met as things are.
 func (c *planPage) met() {
 	a := c.o.Assessment
-	if a == nil || len(a.Risks) == 0 {
+	if a == nil || len(a.Locations) == 0 {
 		return
 	}
 	c.heading(2, "How often conflicts are met, as things are")
