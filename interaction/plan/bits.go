@@ -1,7 +1,5 @@
 package plan
 
-import "math/bits"
-
 // bitset is a fixed set of small numbers.
 type bitset []uint64
 
@@ -25,14 +23,6 @@ func (b bitset) within(o bitset) bool {
 		}
 	}
 	return true
-}
-
-func (b bitset) count() int {
-	n := 0
-	for _, w := range b {
-		n += bits.OnesCount64(w)
-	}
-	return n
 }
 
 func (b bitset) empty() bool {

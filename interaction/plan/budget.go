@@ -406,7 +406,7 @@ func (s *spending) spend(exact bool) result {
 		at := s.priced(sol.choice, cents, days, weightScale)
 		return at.cents <= s.cents && at.days <= s.days
 	}
-	steps := 11
+	steps := s.steps(6, 11)
 	for _, ratio := range s.ratios() {
 		lo, hi := 0.0, math.Log(float64(weightScale)*1e7/math.Max(ratio[0], ratio[1]/1e3))
 		if try(0, 0); float64(weightScale*r.left) <= bound {
@@ -433,19 +433,30 @@ func (s *spending) spend(exact bool) result {
 // nodes is how far the search goes on: to the end with few candidates, some way where
 // the network is of moderate size.
 func (s *spending) nodes(exact bool) int {
-	prices := 0
-	for ci := range s.at {
-		for _, row := range s.at[ci] {
-			prices += len(row)
-		}
-	}
 	switch {
 	case exact:
 		return 20000
-	case prices < 60000:
+	case s.prices() < 60000:
 		return 150
 	}
 	return 0
+}
+
+// prices counts the prices of the network's edges.
+func (s *spending) prices() int {
+	n := 0
+	for ci := range s.at {
+		for _, row := range s.at[ci] {
+			n += len(row)
+		}
+	}
+	return n
+}
+
+// steps is how many times the network is solved where wanted are wished for: fewer of a
+// large one.
+func (s *spending) steps(least, wanted int) int {
+	return min(wanted, max(least, 2_000_000/(1+s.prices())))
 }
 
 // fill spends what is left, one change at a time, the best gain first.
@@ -519,9 +530,9 @@ func (s *spending) cheapen(r *result, exact bool) {
 	const money = 1024
 	left := r.left
 	bound, bestPass, bestDays := math.Inf(-1), int64(0), int64(0)
-	daysPrices, steps := []int64{0}, 9
+	daysPrices, steps := []int64{0}, s.steps(4, 9)
 	if s.days < noLimit {
-		daysPrices, steps = []int64{0, 1e4, 1e5, 4e5, 1.6e6, 6.4e6, 2.56e7}, 6
+		daysPrices, steps = []int64{0, 1e4, 1e5, 4e5, 1.6e6, 6.4e6, 2.56e7}, s.steps(2, 6)
 	}
 	for _, days := range daysPrices {
 		lo, hi := 0.0, math.Log(money*1e6)

@@ -75,7 +75,6 @@ type axleWork struct {
 	name  string
 	thick float64 // of a turning: the flange thickness, mm
 	sets  map[wheel.Quantity]string
-	note  []string
 }
 
 // works are the ways in which an axle can be worked on, without what the lathe needs.

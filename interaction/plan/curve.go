@@ -6,7 +6,8 @@ import (
 )
 
 // curveSteps is how many prices of a pass are tried for the cost curve, spread evenly;
-// curveMore how many are tried besides where the curve is coarsest.
+// curveMore how many are tried besides where the curve is coarsest; fewer of a large
+// network.
 const (
 	curveSteps = 8
 	curveMore  = 8
@@ -42,12 +43,13 @@ func (p *Plan) curve(s *spending) []Point {
 	}
 	low, high := free.priceRange()
 	if high > 0 {
-		for i := range curveSteps {
-			if !at(math.Exp(math.Log(low) + (math.Log(high)-math.Log(low))*float64(i)/(curveSteps-1))) {
+		steps := free.steps(3, curveSteps)
+		for i := range steps {
+			if !at(math.Exp(math.Log(low) + (math.Log(high)-math.Log(low))*float64(i)/float64(steps-1))) {
 				return p.curve(newSpending(m)) // a rim that does not hold: its turning is no option any more
 			}
 		}
-		for range curveMore {
+		for range free.steps(0, curveMore) {
 			mid, ok := coarsest(list)
 			if !ok {
 				break

@@ -5,15 +5,22 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/interaction"
 )
 
 // defaults lists the figures that entered a plan without being the railroad's own:
-// costs of the works that it takes, crew days likewise, traffic, the tolerance.
+// costs of the works that were offered, crew days of those that it takes (with a limit
+// on them, of all), traffic, the tolerance.
 func (p *Plan) defaults() []Default {
 	m := p.model
-	used := map[string]bool{}
+	// What was offered and not taken decided the plan as much as what it takes.
+	used := m.offered()
+	days := map[string]bool{}
 	for _, a := range p.Actions {
-		used[a.Work] = true
+		days[a.Work] = true
+	}
+	if p.Options.CrewDays != nil {
+		days = used
 	}
 	var out []Default
 	if !m.sv.Costs.CurrencyGiven {
@@ -25,7 +32,7 @@ func (p *Plan) defaults() []Default {
 		}
 	}
 	for _, c := range m.sv.Costs.List {
-		if used[c.Name] && !c.DayGiven && c.Millis > 0 {
+		if days[c.Name] && !c.DayGiven && c.Millis > 0 {
 			out = append(out, Default{"costs.crew_days." + c.Name, configs.Days(c.Millis) + " days", "project's own choice, no source", "assumed"})
 		}
 	}
@@ -46,6 +53,32 @@ func (p *Plan) defaults() []Default {
 			out = append(out, Default{"design", d.Name, "the sheet names none; a flange thicker than a new narrow one is taken for a wide one", "assumed"})
 		}
 	}
+	return out
+}
+
+// offered are the works that the plan could choose from, the needless ones too.
+func (m *model) offered() map[string]bool {
+	out := map[string]bool{}
+	for i := range m.places {
+		for _, name := range m.places[i].offered {
+			out[name] = true
+		}
+	}
+	for i := range m.axles {
+		for j := range m.axles[i].opts {
+			if name := m.axles[i].opts[j].work.name; name != "" {
+				out[name] = true
+			}
+		}
+	}
+	if m.opt.TrackOnly {
+		return out
+	}
+	m.each(func(c *carModel, _ *axleModel, _ int, _ *placeModel, _ int, v interaction.Verdict) {
+		if m.treats(v) {
+			out[holding(m.sv, c.car, "", "").Work] = true
+		}
+	})
 	return out
 }
 

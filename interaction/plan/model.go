@@ -56,6 +56,8 @@ type placeModel struct {
 	before [][]interaction.Verdict // by check, by wheel of the fleet
 	opts   []placeOption
 	index  int
+	// offered are the names of the works that were tried.
+	offered []string
 }
 
 // carModel is a car with its axles.
@@ -311,11 +313,13 @@ func (m *model) optionsOf(p *placeModel) error {
 		o := placeOption{acts: d.finish(p.f), narrow: m.trial.Place(narrow), wide: m.trial.Place(wide)}
 		for _, a := range o.acts {
 			o.cents, o.millis = o.cents+a.Cents, o.millis+a.Millis
+			p.offered = append(p.offered, a.Work)
 		}
 		m.judge(p, &o, cache)
 		p.opts = append(p.opts, o)
 	}
 	a := closing(m.sv, p.f)
+	p.offered = append(p.offered, a.Work)
 	p.opts = append(p.opts, placeOption{acts: []Action{a}, cents: a.Cents, millis: a.Millis})
 	return nil
 }

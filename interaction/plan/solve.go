@@ -12,8 +12,6 @@ type solution struct {
 	nodes  int // looked at by the search
 }
 
-func (s solution) proven() bool { return s.cost == s.bound }
-
 // limits of work; counted, not timed, so that the same input gives the same result.
 const (
 	maxNodes  = 1500     // of the search in one part
@@ -71,7 +69,6 @@ type bounded struct {
 	nodes          int
 	effort         *int
 	exhausted      bool
-	rootBound      float64
 	openBound      float64 // least bound of what was left unsearched
 	maxNodes       int
 	// value is what a choice counts; ok is false where it is none. nil: its price.

@@ -269,9 +269,7 @@ func (f *forecaster) placeEvents(x *Wear, w worn, p *track.Feature, q track.Quan
 			}
 		}
 	}
-	if !math.IsInf(best.way, 1) {
-		x.event("first further conflict: "+best.what, printed(x.Column, now.As+w.sign*best.way), p.Date, best.way)
-	}
+	f.conflict(x, w, now, best, p.Date)
 }
 
 func (f *forecaster) wheelEvents(x *Wear, w worn, v *wheel.Wheel, q wheel.Quantity) {
@@ -303,9 +301,16 @@ func (f *forecaster) wheelEvents(x *Wear, w worn, v *wheel.Wheel, q wheel.Quanti
 			}
 		}
 	}
-	if !math.IsInf(best.way, 1) {
-		x.event("first further conflict: "+best.what, printed(x.Column, now.As+w.sign*best.way), v.Date, best.way)
+	f.conflict(x, w, now, best, v.Date)
+}
+
+// conflict dates the first conflict, where the reading can get that far at all.
+func (f *forecaster) conflict(x *Wear, w worn, now measure.Reading, best first, from measure.Date) {
+	at := now.As + w.sign*best.way
+	if spec := f.sv.Columns[x.Column]; !(at >= spec.Lo && at <= spec.Hi) {
+		return
 	}
+	x.event("first further conflict: "+best.what, printed(x.Column, at), from, best.way)
 }
 
 // moved is a reading after wear, with its interval.

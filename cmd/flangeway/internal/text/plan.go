@@ -178,7 +178,7 @@ const maxLines = 12
 // met prints how often the conflicts are met as things are.
 func (c *planPage) met() {
 	a := c.o.Assessment
-	if a == nil || len(a.Risks) == 0 {
+	if a == nil || len(a.Locations) == 0 {
 		return
 	}
 	c.heading(2, "How often conflicts are met, as things are")
@@ -282,7 +282,11 @@ func (c *planPage) wear() {
 			if e.Latest.Known() {
 				late = e.Latest.String()
 			}
-			c.item("", fmt.Sprintf("%s (%s): %s to %s, likely %s", e.What, e.At, e.Earliest, late, likely(e)))
+			past := ""
+			if d := c.o.Survey.Date; d.Known() && e.Likely.Known() && e.Likely < d {
+				past = "; past by now at this rate: measure again"
+			}
+			c.item("", fmt.Sprintf("%s (%s): %s to %s, likely %s%s", e.What, e.At, e.Earliest, late, likely(e), past))
 		}
 		for _, n := range x.Notes {
 			c.item("", n)

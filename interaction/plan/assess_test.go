@@ -1,0 +1,156 @@
+package plan
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"flangeway/configs"
+	"flangeway/interaction"
+)
+
+// Passes by hand: a wheel that surely strikes counts all its passes, one that may
+// strike its chance, a pool stands for all its trips.
+func TestAssess(t *testing.T) {
+	frogs := [][]string{{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-3/8"}, {"mill", "F2", "1-7/8"}}
+	cars := [][]string{{"car", "owner", "group", "trips_per_year"}, {"A 1", "own", "home", "100"}, {"A 2", "own", "home", ""}, {"B 1", "foreign", "pool", ""}, {"B 2", "foreign", "pool", ""}}
+	tests := []struct {
+		name, reason, railroad string
+		heights                [4]string // L1 of A 1, A 2, B 1, B 2
+		total                  float64
+		level                  string // of the yard
+	}{
+		{"sure", "100 trips, one pass each", "", [4]string{"1-1/2", "1", "1", "1"}, 100, "Serious"},
+		{"by default", "a trip every working day", "", [4]string{"1", "1-1/2", "1", "1"}, 250, "Serious"},
+		{"working days", "of this railroad", "traffic: {working_days: 200}\n", [4]string{"1", "1-1/2", "1", "1"}, 200, "Serious"},
+		{"two passes a trip", "there and back", "traffic: {passes: {yard: 2}}\n", [4]string{"1-1/2", "1", "1", "1"}, 200, "Serious"},
+		{"even chance", "height and depth read alike: half of 100", "", [4]string{"1-3/8", "1", "1", "1"}, 50, "Serious"},
+		{"does not go there", "the group stays at the mill", "traffic: {serves: {home: [mill]}}\n", [4]string{"1-1/2", "1-1/2", "1", "1"}, 0, "Eliminated"},
+		{"pool", "one of two measured cars strikes: half of 1000 trips", "traffic: {pool: {pool: 1000}}\n", [4]string{"1", "1", "1-1/2", "1"}, 500, "Serious"},
+		{"clear", "nothing can strike", "", [4]string{"1", "1", "1", "1"}, 0, "Eliminated"},
+		{"seldom", "ten trips a year", "traffic: {working_days: 10}\n", [4]string{"1", "1-1/2", "1", "1"}, 10, "Medium"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			wheels := [][]string{{"car", "position", "flange_height"}}
+			for i, c := range []string{"A 1", "A 2", "B 1", "B 2"} {
+				wheels = append(wheels, []string{c, "L1", tt.heights[i]})
+			}
+			sv := files{"frogs.csv": frogs, "cars.csv": cars, "wheels.csv": wheels}.write(t, "schema: 1\n"+tt.railroad)
+			a, err := Assess(sv)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if math.Abs(a.Total-tt.total) > 1e-6 {
+				t.Errorf("%g passes a year, want %g (%s)", a.Total, tt.total, tt.reason)
+			}
+			for _, r := range a.Risks {
+				if r.Location == "yard" && (r.Level != tt.level || tt.level != "Eliminated" && (r.Check != "frog-floor" || r.Severity.Number != 3)) {
+					t.Errorf("yard: %s, want %s (%s)", r.Text(), tt.level, tt.reason)
+				}
+				if r.Location == "mill" && r.Level != "Eliminated" {
+					t.Errorf("mill: %s", r.Text())
+				}
+			}
+			for _, g := range a.Pools {
+				if g.Cars != 2 || g.Wheels != 2 || g.Bad != 1 || g.Passes != 500 {
+					t.Errorf("pool %+v", g)
+				}
+			}
+		})
+	}
+}
+
+// Every check has a severity, and the counts of the assessment are those of the check.
+func TestEveryCheckHasASeverity(t *testing.T) {
+	sv := roller{}.plain(t)
+	if _, err := Assess(sv); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range interaction.Checks() {
+		if _, err := severityOf(c.ID); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// A frog depth that alone decides a pair is worth what its repair costs, times the
+// chance that it is deep enough.
+func TestMeasureNext(t *testing.T) {
+	sv := files{"wheels.csv": {{"car", "position", "flange_height"}, {"A 1", "L1", "1.375"}},
+		"frogs.csv": {{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-1/4..1-1/2"}}}.write(t,
+		"schema: 1\ncosts: {car_hold: 9000, wheelset_change: 9000, place_close: 9000}\nreading_error: {flange_height: \"0\", step_error: \"0\"}\n")
+	p, err := Make(sv, Options{Level: LevelUndecided})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Actions) != 1 || p.Actions[0].Work != "frog_grind" && p.Actions[0].Work != "frog_weld" {
+		t.Fatalf("%+v", p.Actions)
+	}
+	got := p.MeasureNext()
+	if len(got) == 0 || got[0].Reading != "flangeway_depth" || got[0].Where != "frog/F1" {
+		t.Fatalf("%+v", got)
+	}
+	if x := got[0]; math.Abs(x.Chance-0.5) > 0.05 || x.Saves != p.Cents || math.Abs(x.Value-x.Chance*float64(x.Saves)) > 1 || x.Pairs != 1 {
+		t.Errorf("%+v; the plan costs %d", x, p.Cents)
+	}
+}
+
+func TestWhatIf(t *testing.T) {
+	sv := roller{}.plain(t)
+	edited, err := WhatIf(sv, []string{"frog F1 flangeway_depth=1 7/8", "wheel A 1 L1 flange_height=<1-1/4 tread_hollow=none back_to_back=53-1/4"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	was, now := verdicts(t, sv), verdicts(t, edited)
+	key := "frog-floor | A 1 L1 | A 1 at frog/F1 | frog/F1"
+	if was[key] != interaction.Conflict || now[key] != interaction.Clear {
+		t.Errorf("was %s, is %s", was[key], now[key])
+	}
+	if r := edited.Fleet.Wheels[1].Read(5); r.Written != "53-1/4" {
+		t.Errorf("the mate's back-to-back is %q: it is the axle's", r.Written)
+	}
+	if verdicts(t, sv)[key] != interaction.Conflict {
+		t.Error("the survey itself was changed")
+	}
+	if gone, err := WhatIf(sv, []string{"drop car A 1"}); err != nil || len(gone.Fleet.Wheels) != 0 || len(sv.Fleet.Wheels) != 2 {
+		t.Errorf("%v", err)
+	}
+	if gone, err := WhatIf(sv, []string{"drop frog F1"}); err != nil || len(gone.Track.Features) != 0 || len(sv.Track.Features) != 1 {
+		t.Errorf("%v", err)
+	}
+	for _, bad := range []string{"", "frog", "frog F1", "frog F1 =", "frog F1 >=1", "frog F9 flangeway_depth=1", "frog F1 point_gap=1/8", "frog F1 flangeway_depth=8-Jan", "frog =1 2",
+		"wheel A 1 L1 depth=1", "wheel A 1 L7 flange_height=1", "wheel A flange_height=1", "drop", "drop car", "drop car A 9", "drop tree T1", "tree T1 a=1", "curve C1 degree=9"} {
+		if _, err := WhatIf(sv, []string{bad}); !errors.Is(err, ErrWhatIf) {
+			t.Errorf("%q: %v", bad, err)
+		}
+	}
+}
+
+// FuzzWhatIf: any text is an edit or says why not, never a panic.
+func FuzzWhatIf(f *testing.F) {
+	for _, s := range []string{"frog F1 flangeway_depth=1-7/8", "wheel A 1 L1 flange_height=>=1 tread_hollow=none", "drop car A 1", "frog F1 flangeway_depth= 1 >=2 =", "curve C1 degree=6"} {
+		f.Add(s)
+	}
+	var sv = map[bool]*model{}
+	f.Fuzz(func(t *testing.T, text string) {
+		if sv[true] == nil {
+			sv[true] = &model{sv: roller{}.plain(t)}
+		}
+		if _, err := WhatIf(sv[true].sv, []string{text}); err != nil && !errors.Is(err, ErrWhatIf) {
+			t.Errorf("%q: %v", text, err)
+		}
+	})
+}
+
+func severityOf(check string) (int, error) {
+	r, err := configs.LoadRisk()
+	if err != nil {
+		return 0, err
+	}
+	s, ok := r.Severity(check)
+	if !ok {
+		return 0, errors.New(check + " has no severity")
+	}
+	return s.Number, nil
+}
