@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
+	"strconv"
 	"strings"
 
 	"flangeway/internal/measure"
@@ -17,7 +19,7 @@ var files embed.FS
 // in mm, degrees or days.
 type Setting struct {
 	Name    string
-	Unit    string // "in", "mm", "deg" or "days": of a number without a unit
+	Unit    string // "in", "mm", "deg", "days" or one of the plain units: of a number without a unit
 	Value   float64
 	Written string
 	Meaning string
@@ -116,10 +118,16 @@ func unitOf(m *Mapping, key string) measure.Unit {
 	case "deg", "days":
 		return measure.Degrees
 	default:
-		m.Fail(key, fmt.Sprintf("%q is not a unit", u), "in, mm, deg or days")
+		if slices.Contains(plainUnits(), u) {
+			return measure.Degrees
+		}
+		m.Fail(key, fmt.Sprintf("%q is not a unit", u), "in, mm, deg, days, "+strings.Join(plainUnits(), ", "))
 		return measure.Inches
 	}
 }
+
+// plainUnits are the units of settings that are plain numbers.
+func plainUnits() []string { return []string{"L/V", "friction", "lb", "kN.m", "MN.m/rad"} }
 
 func (m *Mapping) needLength(key string, unit measure.Unit) float64 {
 	if !m.Has(key) {
@@ -168,10 +176,15 @@ func (d *Data) loadSettings(m *Mapping) {
 
 // Spec is how a setting is read from railroad.yaml.
 func (s Setting) Spec() measure.Spec {
-	unit := map[string]measure.Unit{"in": measure.Inches, "mm": measure.Millimetres, "deg": measure.Degrees, "days": measure.Degrees}[s.Unit]
-	spec := measure.Spec{Column: s.Name, Unit: unit, Lo: s.Low, Hi: s.High}
-	if s.Unit == "days" {
-		spec.Noun = "days"
+	spec := measure.Spec{Column: s.Name, Unit: measure.Degrees, Lo: s.Low, Hi: s.High}
+	switch s.Unit {
+	case "in":
+		spec.Unit = measure.Inches
+	case "mm":
+		spec.Unit = measure.Millimetres
+	case "deg":
+	default:
+		spec.Noun = s.Unit
 	}
 	return spec
 }
@@ -183,6 +196,9 @@ func (s Setting) Text() string {
 		return measure.Inch(s.Value) + " in"
 	case "mm":
 		return strings.TrimSuffix(fmt.Sprintf("%.1f", s.Value), ".0") + " mm"
+	}
+	if slices.Contains(plainUnits(), s.Unit) {
+		return strconv.FormatFloat(s.Value, 'f', -1, 64) + " " + s.Unit
 	}
 	return strings.TrimSuffix(fmt.Sprintf("%.1f", s.Value), ".0") + " " + s.Unit
 }

@@ -37,7 +37,7 @@ func TestEveryRecordHasSourceAndKind(t *testing.T) {
 				t.Fatal(err)
 			}
 			n := 0
-			for _, key := range []string{"columns", "settings", "sections", "designs", "features", "rules", "wheels", "rails"} {
+			for _, key := range []string{"columns", "settings", "sections", "designs", "features", "rules", "wheels", "rails", "costs", "severities", "levels", "cells", "shares"} {
 				for _, rec := range recordsOf(doc[key]) {
 					n++
 					source, kind := textOf(rec, "source", doc), textOf(rec, "kind", doc)

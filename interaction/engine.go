@@ -54,6 +54,8 @@ type placeTable struct {
 	// newWheel says that a new reference wheel conflicts there, the narrow or the
 	// wide one.
 	newWheel bool
+	// computed holds, by wheel, what shapes and forces say; nil: nothing is computed.
+	computed []*Computed
 }
 
 // Engine judges the pairs of one survey.
@@ -66,9 +68,11 @@ type Engine struct {
 	wheels []wheelSide
 	places []placeSide
 	today  measure.Date // of the survey, else of its newest row
+	// computer computes from shapes and forces; nil: nothing is.
+	computer *computer
 }
 
-// New prepares a survey for judging.
+// New prepares a survey for judging by the arithmetic of CONTRACT §4.
 func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 	e := &Engine{Survey: s, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt}
 	e.today = s.Date
@@ -83,6 +87,42 @@ func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 	e.prepareWheels()
 	e.preparePlaces()
 	return e
+}
+
+// Compute adds what can be computed from shapes and forces: the verdicts of those checks
+// are then the computed ones, the margins stay those of the plain rule. An error is one
+// of the program's own data.
+//
+// The warnings name the wheels whose readings contradict each other.
+func (e *Engine) Compute() ([]measure.Warning, error) {
+	data := e.Survey.Data
+	shapes, err := data.LoadShapes()
+	if err != nil {
+		return nil, err
+	}
+	e.computer = &computer{e: e, data: data, shapes: shapes, rails: map[railKey]*track.RailHead{}, flanks: map[flankKey]*flankCell{},
+		rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
+	e.computeCurves()
+	return e.computer.contradictions(), nil
+}
+
+// pair is the margin of a wheel at a place, its verdict the computed one where there is
+// one.
+func (e *Engine) pair(wi int, pt *placeTable) margin {
+	m := e.Checks[pt.check].margin(e.Rules, &e.wheels[wi].parts[pt.check], &pt.part)
+	if pt.computed == nil || m.verdict == NotMeasured {
+		return m
+	}
+	if k := pt.computed[wi]; k != nil && !k.skipped {
+		m.plain, m.computed, m.verdict = m.verdict, k, k.Verdict
+		switch {
+		case k.Verdict != Undecided:
+			m.settle = 0 // what would narrow the plain rule's margin decides nothing here
+		case m.settle == 0:
+			m.settle = wheelMask(wheel.TreadHollow)
+		}
+	}
+	return m
 }
 
 func (e *Engine) wheelPart(c *Check, w *wheel.Wheel, record bool) *wheelSum {
@@ -284,7 +324,7 @@ func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
 		if c.Axle && ws.w.Axle().Listed() != ws.w {
 			continue
 		}
-		m := c.margin(e.Rules, &ws.parts[k], &pt.part)
+		m := e.pair(wi, pt)
 		fleet++
 		if m.verdict == Conflict {
 			conflicts++
@@ -394,7 +434,7 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 			if !ws.chosen || t.Check.Axle && ws.w.Axle().Listed() != ws.w {
 				continue
 			}
-			pairs = append(pairs, pair{t, wi, t.Check.margin(e.Rules, &ws.parts[pt.check], &pt.part)})
+			pairs = append(pairs, pair{t, wi, e.pair(wi, pt)})
 		}
 	}
 	sort.SliceStable(pairs, func(i, j int) bool {

@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -31,7 +32,11 @@ type Finding struct {
 	BothSharing int
 	// OnlyWheels says that every conflict there is of a wheel that conflicts
 	// anywhere.
-	OnlyWheels         bool
+	OnlyWheels bool
+	// Computed is what shapes and forces say, or nil; the verdict is then its, and Plain
+	// that of the plain rule.
+	Computed           *Computed
+	Plain              Verdict
 	SettleBy           []string
 	FixWheel, FixTrack []string
 	Notes              []string
@@ -57,7 +62,8 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	c, k := t.Check, pt.check
 	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(t, wi), Sharing: t.Counts[m.verdict], BothSharing: t.BothLegal,
 		OnlyWheels: t.Cause != CausePlace && t.Counts[Conflict] > 0 && t.Wheel == t.Counts[Conflict],
-		Margin:     Margin{Degrees: c.Degrees, Metric: c.Metric}}
+		Computed:   m.computed, Plain: m.plain,
+		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}
 	if m.verdict != NotMeasured {
 		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits, ws.legal[k].practice
 		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits, pt.legal.practice
@@ -91,10 +97,30 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	if c.notes != nil {
 		f.Notes = c.notes(x)
 	}
+	if f.Computed != nil && f.Verdict > f.Plain {
+		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, a rule of thumb that knows neither truck nor rail, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
+	}
+	if why := notComputed(pt, wi); why != "" && m.verdict != NotMeasured {
+		f.Notes = append(f.Notes, "the plain rule stands, not computed: "+why)
+	}
 	if contradicted(t.Feature, pt.part.uses) {
 		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction)
 	}
 	return f
+}
+
+// notComputed is why a pair that could be computed was not; "" where it was, or nothing
+// is.
+func notComputed(pt *placeTable, wi int) string {
+	switch {
+	case pt.computed == nil:
+		return ""
+	case pt.computed[wi] == nil:
+		return "only two-axle trucks of four-axle cars are"
+	case pt.computed[wi].skipped:
+		return pt.computed[wi].Why
+	}
+	return ""
 }
 
 // contradicted reports whether a margin rests on readings that do not fit one

@@ -10,10 +10,15 @@ func hollowCurve() *Check {
 	return &Check{
 		ID: "hollow-curve", Meets: "a hollow tread in a sharp curve", Happens: "hollow wheel does not steer the curve",
 		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above", Hurts: []string{"derailment", "rail"}, Metric: true,
-		Believe: "A rule of thumb of this project. It knows neither truck, load, friction nor the mate.",
-		Sources: []string{"project's own rule", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
-		Kinds:   []track.Kind{track.Curve},
-		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
+		Believe: "The formula is a rule of thumb of this project; it knows neither truck, load, friction nor the mate. Without --plain the verdict is computed instead: " +
+			"each truck runs through the curve with its four wheels as they are worn, either end leading, either side on the high rail, on dry rail. It is clear where flange climb (Nadal), " +
+			"rollover of the rail under a truck side and, for a hollow truck, the bearing under gauge spread all keep more than model_allowance, and a conflict where one of them fails by more. " +
+			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes with them as written. " +
+			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by degree of curve were found to hold it against.",
+		Settings: curveSettings(),
+		Sources:  []string{"project's own rule", "computed: Nadal 1908; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
+		Kinds:    []track.Kind{track.Curve},
+		wheel:    func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
 		place: func(s *placeSum) {
 			d := s.f.Read(track.Degree)
 			if !d.Measured() {

@@ -60,6 +60,7 @@ type sum struct {
 	rules     *Rules
 	recording bool
 	entered   []Entered
+	widths    []float64 // of the readings added, while recording
 }
 
 // Entered is one reading, or the default in place of one, that a margin rests on.
@@ -128,6 +129,9 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 	}
 	s.enter(bit, e)
 	s.least(bit, r.Width())
+	if s.recording {
+		s.widths = append(s.widths, r.Width())
+	}
 	if r.OneSided() {
 		s.blurred = true
 	}
@@ -236,6 +240,8 @@ type margin struct {
 	lo, hi, as float64 // mm or degrees
 	noLo, noAs bool    // lo, as are not known
 	settle     mask    // readings that would decide, of an undecided or not measured pair
+	plain      Verdict // of the plain rule, where computed stands
+	computed   *Computed
 }
 
 // total is the margin of two parts that add up.

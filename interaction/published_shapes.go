@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"flangeway/interaction/contact"
+	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -15,7 +16,7 @@ import (
 // takes after its name; what is a length is mm unless the name says otherwise.
 func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"ellipse_m": 1, "ellipse_n": 1, "ellipse_along_in": 5, "ellipse_across_in": 5, "ellipse_psi": 5, "wavelength_m": 3, "radius_difference_needed": 3,
-		"s1002_height": 0, "s1002_thickness_at": 1, "s1002_face_deg": 0, "head_width_60e1": 1, "conicity_s1002_60e1": 3, "conicity_cone_knife": 2}
+		"s1002_height": 0, "s1002_thickness_at": 1, "s1002_face_deg": 0, "head_width_60e1": 1, "conicity_s1002_60e1": 3, "conicity_cone_knife": 2, "nadal": 2, "climb_distance_ft": 3, "creep_share": 1, "rollover": 3}
 	n, known := need[name]
 	if !known {
 		return 0, false, nil
@@ -36,6 +37,15 @@ func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bo
 		if feet, err = measure.RadiusFt(a[2]); err == nil {
 			v, err = contact.Needed(a[0]/2*measure.MMPerInch, a[1]/2*measure.MMPerInch, feet*12*measure.MMPerInch)
 		}
+	case "nadal": // contact angle in degrees, friction
+		v, err = curving.Nadal(a[0]*math.Pi/180, a[1])
+	case "climb_distance_ft": // angle of attack mrad, flange angle degrees, its length in
+		v, err = curving.ClimbDistance(a[0]/1000, a[1]*math.Pi/180, a[2]*measure.MMPerInch)
+		v /= 12 * measure.MMPerInch
+	case "creep_share":
+		v = curving.Saturate(a[0])
+	case "rollover": // base, offset toward the gauge side, height, in
+		v, err = curving.RolloverLimit(a[0]*measure.MMPerInch, a[1]*measure.MMPerInch, a[2]*measure.MMPerInch)
 	case "conicity_cone_knife":
 		v, err = coneConicity(a[0], a[1])
 	default:

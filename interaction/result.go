@@ -72,6 +72,10 @@ func (r *Result) Engine() *Engine { return r.engine }
 func (r *Result) Worst(t *Tally) *Finding {
 	f := r.engine.finding(t, t.worst, t.worstM)
 	f.CarsSharing = r.engine.carsSharing(t, t.worstM.verdict)
+	if k := f.Computed; k != nil && (f.Verdict == Conflict || f.Verdict == Undecided) {
+		wheels, rails := r.engine.computer.remedies(k)
+		f.FixWheel, f.FixTrack = append(wheels, f.FixWheel...), append(rails, f.FixTrack...)
+	}
 	return f
 }
 
@@ -96,7 +100,7 @@ func (e *Engine) carsSharing(t *Tally, v Verdict) int {
 		if !ws.chosen || ws.w.Car == last || t.Check.Axle && ws.w.Axle().Listed() != ws.w {
 			continue
 		}
-		if t.Check.margin(e.Rules, &ws.parts[pt.check], &pt.part).verdict == v {
+		if e.pair(wi, pt).verdict == v {
 			n++
 			last = ws.w.Car
 		}
@@ -223,6 +227,14 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 		t := &r.Tallies[i]
 		note(e.placePart(t.Check, t.Feature, true).entered)
 		k := e.places[t.Place].tables[t.table].check
+		for _, c := range e.places[t.Place].tables[t.table].computed {
+			if c != nil && !c.skipped {
+				for _, name := range curveSettings() {
+					used[name] = true
+				}
+				break
+			}
+		}
 		if seen[k] {
 			continue
 		}

@@ -48,10 +48,12 @@ func loadedGauge(s *placeSum) {
 		return
 	}
 	s.add(-1, track.Gauge)
-	s.setting(-1, allowanceFor(s.f.Holding))
+	s.setting(-1, AllowanceSetting(s.f.Holding))
 }
 
-func allowanceFor(holding string) string {
+// AllowanceSetting is the name of the setting of what gauge opens under load on ties that
+// hold so (good, fair, poor; blank is fair).
+func AllowanceSetting(holding string) string {
 	switch holding {
 	case "good", "poor":
 		return "loaded_gauge_allowance_" + holding

@@ -173,7 +173,10 @@ func (s *Shape) worn(w wear) (*Shape, error) {
 		}
 	default: // the face is the design's own, gone on downward
 		ref := o[throat]
-		if gap := faceY(ref.Z) - ref.Y; w.vertical > 0 || gap > 0.02 || p.Z > ref.Z+same {
+		if w.vertical > 0 {
+			return nil, fmt.Errorf("%w: a face worn so little cannot stand upright to %.1f mm over the tread", ErrContradiction, w.vertical)
+		}
+		if gap := faceY(ref.Z) - ref.Y; gap > 0.02 || p.Z > ref.Z+same {
 			return nil, fmt.Errorf("%w: the face would have to lie %.2f mm outside the new wheel's", ErrContradiction, gap)
 		}
 		path = append(path, o[:throat+1]...)

@@ -16,6 +16,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
 )
@@ -30,6 +31,7 @@ type checkOptions struct {
 	plain    bool
 	failOn   string
 	output   string
+	whatIf   []string
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }
@@ -80,6 +82,7 @@ are words and numbers of this program.`,
 	f.StringVar(&o.check, "check", "", "only this `check`; flangeway explain lists them")
 	f.StringVar(&o.since, "since", "", "also say what changed since this `report` (made with --format json)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
+	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`, such as \"frog F4 flangeway_depth=1-7/8\" or \"drop car CAR\"; may be given several times")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
 	f.StringVarP(&o.output, "output", "o", "", "write the result to this `file`; .xlsx is a workbook")
 	completeWords(cmd, "format", formats())
@@ -123,6 +126,20 @@ func readSurvey(dir string) (*survey.Survey, *limit.Book, error) {
 	return sv, book, nil
 }
 
+// judge judges a survey, by the plain rules alone or with what can be computed; the
+// wheels whose readings contradict each other become warnings of the survey.
+func judge(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Result, error) {
+	engine := interaction.New(sv, book, opt)
+	if !plain {
+		warnings, err := engine.Compute()
+		if err != nil {
+			return nil, err
+		}
+		sv.Warnings = append(sv.Warnings, warnings...)
+	}
+	return engine.Judge(), nil
+}
+
 func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error {
 	if !slices.Contains(formats(), o.format) && o.format != formatXLSX {
 		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
@@ -150,15 +167,32 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 		}
 	}
 	work.at(fmt.Sprintf("judging %d wheels on %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
-	engine := interaction.New(sv, book, interaction.Options{Location: o.location, Car: o.car, Check: o.check})
-	j := judged{sv, book, engine.Judge()}
+	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
+	var tried *export.WhatIf
+	if len(o.whatIf) > 0 {
+		tried = &export.WhatIf{Edits: o.whatIf}
+		if tried.Before, err = judge(sv, book, opt, o.plain); err != nil {
+			return err
+		}
+		if tried.Risks, err = risks(sv); err != nil {
+			return err
+		}
+		if sv, err = whatIf(sv, o.whatIf); err != nil {
+			return err
+		}
+	}
+	result, err := judge(sv, book, opt, o.plain)
+	if err != nil {
+		return err
+	}
+	j := judged{sv, book, result}
 	work.end() // before anything else is written
 	if o.format != "json" {
 		for _, w := range sv.Warnings {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 		}
 	}
-	if err := j.deliver(ctx, s, o, dir, before); err != nil {
+	if err := j.deliver(ctx, s, o, dir, before, tried); err != nil {
 		return err
 	}
 	if j.fails(o.failOn) {
@@ -186,26 +220,30 @@ func known(sv *survey.Survey, o checkOptions) error {
 }
 
 // deliver writes the result to standard output or to its file.
-func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir string, before *export.Report) error {
+func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
 	// A line that is written over would get between the lines of a result that goes to
 	// a terminal itself.
 	work := startProgress(s.err, watched(s.err) && (o.output != "" || !watched(s.out)), progressAfter, time.Second)
 	defer work.end()
 	work.at("writing the result")
 	if o.output == "" {
-		return j.write(ctx, s.out, o, dir, before)
+		return j.write(ctx, s.out, o, dir, before, tried)
 	}
 	inputs := j.survey.Files
 	if o.since != "" {
 		inputs = append(slices.Clone(inputs), o.since)
 	}
-	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, o, dir, before) }, inputs...)
+	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, o, dir, before, tried) }, inputs...)
 }
 
 // write prints the result. Text and markdown are built whole before the first
 // byte; the lists of all pairs are streamed.
-func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report) error {
-	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: text.Cautions()}
+func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
+	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: text.Cautions(), WhatIf: tried}
+	var err error
+	if in.Risks, err = risks(j.survey); err != nil {
+		return err
+	}
 	out := &checkedWriter{ctx: ctx, w: w}
 	switch o.format {
 	case "json":
@@ -224,8 +262,30 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 	if err := text.Check(&b, in, opt); err != nil {
 		return err
 	}
-	_, err := out.Write(b.Bytes())
+	_, err = out.Write(b.Bytes())
 	return out.done(err)
+}
+
+// risks are the levels of a survey by location.
+func risks(sv *survey.Survey) (map[string]plan.Risk, error) {
+	a, err := plan.Assess(sv)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]plan.Risk{}
+	for _, r := range a.Risks {
+		out[r.Location] = r
+	}
+	return out, nil
+}
+
+// whatIf tries edits; one that cannot be tried is a mistake on the command line.
+func whatIf(sv *survey.Survey, edits []string) (*survey.Survey, error) {
+	out, err := plan.WhatIf(sv, edits)
+	if errors.Is(err, plan.ErrWhatIf) {
+		return nil, usagef("--what-if: %v", err)
+	}
+	return out, err
 }
 
 // fails reports whether something at or above the level was found.

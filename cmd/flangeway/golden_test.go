@@ -25,7 +25,7 @@ func runFor(t *testing.T, args ...string) (stdout, stderr string, code int) {
 func TestDemoGolden(t *testing.T) {
 	for _, g := range []struct{ name, file string }{{"text", "demo.txt"}, {"markdown", "demo.md"}, {"csv", "demo.csv"}} {
 		t.Run(g.name, func(t *testing.T) {
-			got, _, code := runFor(t, "check", demo, "--format", g.name, "--fail-on", "never")
+			got, _, code := runFor(t, "check", demo, "--plain", "--format", g.name, "--fail-on", "never")
 			if code != 0 {
 				t.Fatalf("exit code %d", code)
 			}
@@ -49,7 +49,12 @@ func TestDemoGolden(t *testing.T) {
 
 // One location fits a letter page in print: at most 60 lines.
 func TestLocationFitsAPage(t *testing.T) {
-	got, _, _ := runFor(t, "check", demo, "--fail-on", "never")
+	got, _, _ := runFor(t, "check", demo, "--plain", "--fail-on", "never")
+	fitsPages(t, got)
+}
+
+func fitsPages(t *testing.T, got string) {
+	t.Helper()
 	rule := strings.Repeat("-", 80)
 	lines := strings.Split(got, "\n")
 	name, from, pages := "", 0, 0
@@ -73,8 +78,8 @@ func TestLocationFitsAPage(t *testing.T) {
 // The same survey gives the same bytes, in every format.
 func TestOutputIsByteStable(t *testing.T) {
 	for _, f := range formats() {
-		a, _, _ := runFor(t, "check", demo, "--format", f)
-		b, _, _ := runFor(t, "check", demo, "--format", f)
+		a, _, _ := runFor(t, "check", demo, "--plain", "--format", f)
+		b, _, _ := runFor(t, "check", demo, "--plain", "--format", f)
 		if a != b {
 			t.Errorf("format %s differs between two runs", f)
 		}
@@ -83,7 +88,12 @@ func TestOutputIsByteStable(t *testing.T) {
 
 // Text is ASCII but for names as typed.
 func TestTextIsASCII(t *testing.T) {
-	got, _, _ := runFor(t, "check", demo, "--fail-on", "never")
+	got, _, _ := runFor(t, "check", demo, "--plain", "--fail-on", "never")
+	isASCII(t, got)
+}
+
+func isASCII(t *testing.T, got string) {
+	t.Helper()
 	for i, r := range got {
 		if r > 126 || r < 32 && r != '\n' {
 			t.Fatalf("%q at byte %d", r, i)
@@ -91,8 +101,31 @@ func TestTextIsASCII(t *testing.T) {
 	}
 }
 
+// What is computed from shapes and forces is printed alike twice, in ASCII, a location to
+// a page, with the plain rule beside it.
+func TestComputedDemo(t *testing.T) {
+	if underRace {
+		t.Skip("seconds of arithmetic become minutes under the race detector; .ci/run runs this without it, and TestScript/check-computed with it")
+	}
+	a, _, _ := runFor(t, "check", demo, "--fail-on", "never")
+	b, _, _ := runFor(t, "check", demo, "--fail-on", "never")
+	if a != b {
+		t.Error("two runs differ")
+	}
+	fitsPages(t, a)
+	isASCII(t, a)
+	for _, want := range []string{"   computed  ", "   plain rule ", "rail rollover", "plain rule stands, not computed"} {
+		if !strings.Contains(a, want) {
+			t.Errorf("%q is nowhere", want)
+		}
+	}
+}
+
 // Every command that the README shows runs.
 func TestShownCommandsRun(t *testing.T) {
+	if underRace {
+		t.Skip("checks of the whole demo take minutes under the race detector; .ci/run runs this without it")
+	}
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)

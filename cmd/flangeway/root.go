@@ -131,7 +131,7 @@ func newRootCmd(s streams) *cobra.Command {
 	}
 	cmd.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{err} })
-	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s))
+	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s), newCurveCmd(s), newPlanCmd(s))
 	return cmd
 }
 

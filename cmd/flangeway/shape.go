@@ -12,6 +12,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction/contact"
+	"flangeway/interaction/curving"
 	"flangeway/wheel"
 )
 
@@ -122,7 +123,7 @@ func runShape(s streams, o shapeOptions) error {
 
 // shapeError turns what the shapes say about the input into an input error.
 func shapeError(err error) error {
-	for _, e := range []error{contact.ErrInput, contact.ErrOffRail, wheel.ErrShape, wheel.ErrContradiction} {
+	for _, e := range []error{contact.ErrInput, contact.ErrOffRail, wheel.ErrShape, wheel.ErrContradiction, wheel.ErrNoDesign, curving.ErrInput, curving.ErrOverturns} {
 		if errors.Is(err, e) {
 			return &inputError{err}
 		}

@@ -282,41 +282,12 @@ func (in *shapeInput) wheels(o shapeOptions) error {
 	if err != nil {
 		return usagef("--wheel: %v", err)
 	}
-	en := in.axle.NearRail.GaugeHeight < 15
-	open := func(name string) (*wheel.Shape, error) {
-		_, known := in.shapes.Wheel(name)
-		if !known && !strings.HasPrefix(name, "cone:") {
-			if data, ok, err := traced(name); err != nil || ok {
-				if err != nil {
-					return nil, err
-				}
-				of := o.design
-				if of == "" {
-					if of = "narrow flange 1:20"; en {
-						of = "S1002"
-					}
-					in.note("design of "+name, of, "default")
-				}
-				d, err := wheel.ShapeNamed(in.shapes, of)
-				if err != nil {
-					return nil, err
-				}
-				w, q, err := wheel.FromTrace(name, data, d)
-				if err == nil {
-					w.BackToBack = d.BackToBack
-					in.quality(name, q.Points, q.Doubled+q.Spikes, q.Gap, q.Noise, q.Unit)
-				}
-				return w, err
-			}
-		}
-		return wheel.ShapeNamed(in.shapes, name)
-	}
 	a := &in.axle
-	if a.Near, err = open(near); err != nil {
+	if a.Near, err = in.openWheel(o, near); err != nil {
 		return badName(err)
 	}
 	if a.Far = a.Near; far != near {
-		if a.Far, err = open(far); err != nil {
+		if a.Far, err = in.openWheel(o, far); err != nil {
 			return badName(err)
 		}
 	}
@@ -333,7 +304,7 @@ func (in *shapeInput) wheels(o shapeOptions) error {
 	}
 	fallback := "53-3/8"
 	switch {
-	case metric || backs == 0 && en:
+	case metric || backs == 0 && in.european():
 		fallback, metric = "1360mm", true
 	case backs > 0:
 		fallback = measure.Inch(backs)
@@ -362,6 +333,42 @@ func (in *shapeInput) wheels(o shapeOptions) error {
 		*d.to = r.As
 	}
 	return nil
+}
+
+// european reports whether the near rail is a section of the EN, whose gauge is read
+// 14 mm down.
+func (in *shapeInput) european() bool { return in.axle.NearRail.GaugeHeight < 15 }
+
+// openWheel is a design by name, a plain cone or a traced file.
+func (in *shapeInput) openWheel(o shapeOptions, name string) (*wheel.Shape, error) {
+	_, known := in.shapes.Wheel(name)
+	if known || strings.HasPrefix(name, "cone:") {
+		return wheel.ShapeNamed(in.shapes, name)
+	}
+	data, ok, err := traced(name)
+	if err != nil {
+		return nil, err
+	}
+	if !ok {
+		return wheel.ShapeNamed(in.shapes, name)
+	}
+	of := o.design
+	if of == "" {
+		if of = "narrow flange 1:20"; in.european() {
+			of = "S1002"
+		}
+		in.note("design of "+name, of, "default")
+	}
+	d, err := wheel.ShapeNamed(in.shapes, of)
+	if err != nil {
+		return nil, err
+	}
+	w, q, err := wheel.FromTrace(name, data, d)
+	if err == nil {
+		w.BackToBack = d.BackToBack
+		in.quality(name, q.Points, q.Doubled+q.Spikes, q.Gap, q.Noise, q.Unit)
+	}
+	return w, err
 }
 
 // rebuild rebuilds the wheels from readings where any is given.
@@ -536,10 +543,16 @@ func (in *shapeInput) numbers(o shapeOptions) error {
 // newtonsPerPound is exact by the definitions of pound and standard gravity.
 const newtonsPerPound = 4.4482216152605
 
-// forceOf reads a force: newtons without a unit, else N, kN, lb, lbf, kip.
-func forceOf(text string) (float64, error) {
-	t := strings.ToLower(strings.ReplaceAll(text, " ", ""))
+// forceOf reads the load of a wheel: newtons without a unit, else N, kN, lb, lbf, kip.
+func forceOf(text string) (float64, error) { return forceIn("load", text, "n") }
+
+// forceIn reads the force of a flag, in the unit plain where none is written.
+func forceIn(flag, text, plain string) (float64, error) {
+	t := strings.ToLower(strings.NewReplacer(" ", "", ",", "").Replace(text))
 	factor := 1.0
+	if plain == "lb" {
+		factor = newtonsPerPound
+	}
 	for _, u := range []struct {
 		unit string
 		f    float64
@@ -551,7 +564,7 @@ func forceOf(text string) (float64, error) {
 	}
 	v, err := strconv.ParseFloat(t, 64)
 	if v *= factor; err != nil || strings.ContainsAny(t, "_xinp") || !(v > 0 && v <= 1e7) || math.IsNaN(v) {
-		return 0, usagef("--load %q is not a force such as 100kN or 35750lb", text)
+		return 0, usagef("--%s %q is not a force such as 100kN or 35750lb", flag, text)
 	}
 	return v, nil
 }

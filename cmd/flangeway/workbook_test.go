@@ -106,7 +106,7 @@ var rePlace = regexp.MustCompile(`\([a-z]+\.csv:[0-9]+\)|\(survey\.xlsx:[a-z]+![
 // reading stands; alone, and with half of its sheets still CSV files.
 func TestDemoInAWorkbook(t *testing.T) {
 	without := func(args ...string) string {
-		out, stderr, code := runFor(t, append([]string{"check"}, args...)...)
+		out, stderr, code := runFor(t, append([]string{"check", "--plain"}, args...)...)
 		if code > exitFindings {
 			t.Fatal(stderr)
 		}
@@ -197,7 +197,7 @@ func TestWorkbooksAreByteStable(t *testing.T) {
 	var made [][]byte
 	for _, n := range []string{"a", "b"} {
 		name := filepath.Join(dir, n)
-		runFor(t, "check", demo, "-o", name+"-result.xlsx")
+		runFor(t, "check", demo, "--plain", "-o", name+"-result.xlsx")
 		if _, stderr, code := runFor(t, "blank", name+".xlsx"); code != 0 {
 			t.Fatal(stderr)
 		}

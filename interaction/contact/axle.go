@@ -64,6 +64,13 @@ func NewSolver(a Axle) (*Solver, error) {
 		if w == nil || r == nil {
 			return nil, fmt.Errorf("%w: a wheel or a rail is missing", ErrInput)
 		}
+		if i == 1 && !a.Differ() { // the same again, from the other side
+			near := s.near
+			s.far = near
+			s.far.g = -1
+			s.far.window, s.far.close = append([]float64(nil), near.window...), nil
+			break
+		}
 		var err error
 		if sd.wheel, err = outline.SeenFromBelow(w.Outline); err != nil {
 			return nil, fmt.Errorf("wheel %s: %w", w.Name, err)

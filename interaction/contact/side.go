@@ -21,6 +21,7 @@ type side struct {
 	warm        int             // the rail bin of the last contact
 	window      []float64       // greatest z of the wheel over stretches a little wider than a bin, see windows
 	close       []int           // rail bins that can hold the contact after a small change of roll
+	spread      spread          // the wheel cut into strips, see spreadOf
 }
 
 // rotation is a roll with its sine and cosine.

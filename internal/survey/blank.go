@@ -118,5 +118,27 @@ limits: [federal]           # also: interchange, yard-practice, or a file of you
 		}
 		fmt.Fprintf(&b, "#   %s: %s   # %s; %s\n", s.Name, value, unit, s.Meaning)
 	}
+	b.WriteString(`# traffic:                  # how often cars pass places; feeds the joint plan and the risk
+#   working_days: 250       # a year; a car without trips_per_year makes a trip on each
+#   serves:                 # by location who goes there, by group or car where it goes
+#     mill spur: [home]
+#     interchange: [depot siding]
+#   passes: {mill spur: 2}  # of a location on one trip, else 1
+#   facing: {switch/S1: 0.5} # share of facing moves, by switch or location
+#   pool: {interchange: 3000} # trips a year of all cars of a group of which the sheet holds a sample
+# costs:                    # in your currency; holds and closings are per year
+#   currency: USD
+`)
+	costs, err := NewCosts()
+	if err != nil {
+		return b.String() // built-in data that a test reads
+	}
+	for _, c := range costs.List {
+		fmt.Fprintf(&b, "#   %s: %s   # %s\n", c.Name, configs.Money(c.Cents), c.Meaning)
+	}
+	b.WriteString("#   crew_days:              # by the same names\n")
+	for _, c := range costs.List {
+		fmt.Fprintf(&b, "#     %s: %s\n", c.Name, configs.Days(c.Millis))
+	}
 	return b.String()
 }

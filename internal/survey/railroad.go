@@ -100,11 +100,8 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	s.readErrors(m.Sub("reading_error"))
 	s.readSettings(m.Sub("settings"))
 	s.readLimits(m, problems)
-	for _, later := range []string{"traffic", "costs"} {
-		if m.Has(later) {
-			s.Warnings = append(s.Warnings, measure.Warning{Place: m.PlaceOf(later), Text: later + " is kept for the joint plan; the check does not use it"})
-		}
-	}
+	s.readCosts(m.Sub("costs"), problems)
+	s.traffic = readTraffic(m.Sub("traffic"))
 	m.Done()
 	return defaults
 }

@@ -41,6 +41,10 @@ type Survey struct {
 	Warnings []measure.Warning
 	Columns  map[string]measure.Spec // as the railroad reads them
 	Data     *configs.Data
+	// Costs and Traffic feed the joint plan and no verdict.
+	Costs   Costs
+	Traffic Traffic
+	traffic trafficText
 }
 
 // Locations counts the places of the survey.
@@ -93,6 +97,7 @@ func Read(name string) (*Survey, error) {
 	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
 	s.Track, warnings = track.Read(places, s.Columns, data, defaults, problems)
 	s.Warnings = append(s.Warnings, warnings...)
+	s.Traffic = s.traffic.resolve(s, problems)
 	if l.alone {
 		s.besides(l.book)
 	} else {

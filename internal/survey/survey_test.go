@@ -271,7 +271,7 @@ func TestFewSheets(t *testing.T) {
 		{"headings alone", map[string]string{"wheels.csv": "car,position\n"}, 0, 0, nil, "an empty sheet"},
 		{"a stranger", map[string]string{"frogs.csv": "location,frog\nyard,F1\n", "wheel.csv": "x"}, 0, 1, []string{"wheel.csv: the file is no sheet ... did you mean wheels.csv?"}, "a mistyped name would lose its readings silently"},
 		{"BOM and CRLF", map[string]string{"frogs.csv": "\ufefflocation,frog,flangeway_depth\r\nyard,F1,1-1/2\r\n"}, 0, 1, nil, "a spreadsheet's own"},
-		{"traffic", map[string]string{"railroad.yaml": "schema: 1\ntraffic: x\n", "frogs.csv": "location,frog\nyard,F1\n"}, 0, 1, []string{"railroad.yaml:2:10: traffic is kept"}, "later keys are taken"},
+		{"traffic", map[string]string{"railroad.yaml": "schema: 1\ntraffic: {working_days: 200}\n", "frogs.csv": "location,frog\nyard,F1\n"}, 0, 1, nil, "traffic draws no warning"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			s, err := survey.Read(folder(t, tc.files))
@@ -386,8 +386,8 @@ func TestBlank(t *testing.T) {
 	}
 }
 
-// TestBlankSettings: the settings that blank shows commented out, taken as they
-// stand, are the defaults.
+// TestBlankSettings: the settings and costs that blank shows commented out, taken
+// as they stand, are the defaults.
 func TestBlankSettings(t *testing.T) {
 	plain, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "schema: 1\n"}))
 	if err != nil {
@@ -403,7 +403,12 @@ func TestBlankSettings(t *testing.T) {
 	if !found {
 		t.Fatal("railroad.yaml shows no settings")
 	}
-	lines := strings.Split(settings, "\n")[1:]
+	settings, costs, found := strings.Cut(settings, "# costs:")
+	if !found {
+		t.Fatal("railroad.yaml shows no costs")
+	}
+	settings, _, _ = strings.Cut(settings, "# traffic:")
+	lines := append(append(strings.Split(settings, "\n")[1:], "#costs:"), strings.Split(costs, "\n")[1:]...)
 	yaml := "settings:\n"
 	for _, l := range lines {
 		yaml += strings.TrimPrefix(l, "#") + "\n"
@@ -415,6 +420,12 @@ func TestBlankSettings(t *testing.T) {
 	for _, set := range s.Settings.All() {
 		if !set.Given || set.Value != plain.Settings.Value(set.Name) {
 			t.Errorf("%s: %g (given %t), the default is %g", set.Name, set.Value, set.Given, plain.Settings.Value(set.Name))
+		}
+	}
+	for _, c := range s.Costs.List {
+		was, _ := plain.Costs.Of(c.Name)
+		if !c.Given || !c.DayGiven || c.Cents != was.Cents || c.Millis != was.Millis {
+			t.Errorf("cost %s: %d, %d days, the default is %d, %d", c.Name, c.Cents, c.Millis, was.Cents, was.Millis)
 		}
 	}
 }

@@ -4,6 +4,7 @@ package export
 
 import (
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -17,7 +18,27 @@ type Input struct {
 	Result   *interaction.Result
 	AllPairs bool
 	Before   *Report // an earlier report to compare with, or nil
+	// Risks are the levels by location; nil leaves the words of the worst verdict.
+	Risks    map[string]plan.Risk
 	Cautions []string
+	// WhatIf is what was tried, with the result before; nil for the survey as it is.
+	WhatIf *WhatIf
+}
+
+// WhatIf is an attempt with the result without it.
+type WhatIf struct {
+	Edits  []string
+	Before *interaction.Result
+	Risks  map[string]plan.Risk // before
+}
+
+// RiskText is the level of a location with its pieces, and the worst verdict there with
+// what it hurts.
+func (in Input) RiskText(l interaction.Location) string {
+	if r, ok := in.Risks[l.Name]; ok {
+		return r.Text() + "; worst there: " + l.Risk
+	}
+	return l.Risk
 }
 
 // Report is the JSON of check (CONTRACT §6). An absent key means unknown.
@@ -34,7 +55,16 @@ type Report struct {
 	Defaults     []Default   `json:"defaults_used"`
 	Warnings     []Warning   `json:"warnings"`
 	Changes      []Change    `json:"changes,omitempty"`
+	WhatIf       *Tried      `json:"what_if,omitempty"`
 	Cautions     []string    `json:"cautions"`
+}
+
+// Tried is the summary of a check without and with the edits of --what-if; the rest of
+// the report is with them.
+type Tried struct {
+	Edits  []string `json:"edits"`
+	Before Summary  `json:"before"`
+	After  Summary  `json:"after"`
 }
 
 // SurveyHead says what was read.
@@ -78,6 +108,7 @@ type Finding struct {
 	Car                 string    `json:"car"`
 	Position            string    `json:"position"`
 	Verdict             string    `json:"verdict"`
+	PlainVerdict        string    `json:"plain_verdict,omitempty"`
 	Cause               string    `json:"cause"`
 	Close               bool      `json:"close,omitempty"`
 	Stale               bool      `json:"stale,omitempty"`
@@ -87,6 +118,7 @@ type Finding struct {
 	MarginDeg           *float64  `json:"margin_deg,omitempty"`
 	MarginLoDeg         *float64  `json:"margin_lo_deg,omitempty"`
 	MarginHiDeg         *float64  `json:"margin_hi_deg,omitempty"`
+	Computed            *Computed `json:"computed,omitempty"`
 	Readings            []Reading `json:"readings"`
 	WheelWithinLimits   string    `json:"wheel_within_limits,omitempty"`
 	TrackWithinLimits   string    `json:"track_within_limits,omitempty"`
@@ -98,6 +130,16 @@ type Finding struct {
 	FixTrack            []string  `json:"fix_track"`
 	Notes               []string  `json:"notes,omitempty"`
 	Sources             []string  `json:"sources"`
+}
+
+// Computed is what shapes and forces say of a pair.
+type Computed struct {
+	Margin    *float64 `json:"margin,omitempty"`
+	Unit      string   `json:"unit,omitempty"`
+	Mechanism string   `json:"mechanism,omitempty"`
+	Low       *float64 `json:"low,omitempty"`
+	High      *float64 `json:"high,omitempty"`
+	Why       string   `json:"why"`
 }
 
 // Reading is one reading that a finding rests on. Angles stand in lo_deg, hi_deg.
@@ -183,11 +225,12 @@ func NewReport(in Input) *Report {
 		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{}, Warnings: []Warning{}}
 	sv, s := in.Survey, in.Result.Summary
 	r.Survey = SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: len(sv.Fleet.Cars), Wheels: len(sv.Fleet.Wheels), Locations: sv.Locations()}
-	r.Summary = Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided), Clear: s.Count(interaction.Clear),
-		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
-		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]}}
+	r.Summary = summary(s)
+	if in.WhatIf != nil {
+		r.WhatIf = &Tried{Edits: in.WhatIf.Edits, Before: summary(in.WhatIf.Before.Summary), After: r.Summary}
+	}
 	for _, l := range in.Result.Locations() {
-		loc := Location{Location: l.Name, Risk: l.Risk, Findings: []Finding{}}
+		loc := Location{Location: l.Name, Risk: in.RiskText(l), Findings: []Finding{}}
 		if !in.AllPairs {
 			for _, f := range in.Result.WorstAt(l) {
 				loc.Findings = append(loc.Findings, NewFinding(in, f))
@@ -221,6 +264,12 @@ func NewReport(in Input) *Report {
 	return r
 }
 
+func summary(s interaction.Summary) Summary {
+	return Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided), Clear: s.Count(interaction.Clear),
+		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
+		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]}}
+}
+
 // NewFinding turns a finding into its JSON form.
 func NewFinding(in Input, f *interaction.Finding) Finding {
 	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID, Position: f.Wheel.Position.String(),
@@ -228,6 +277,13 @@ func NewFinding(in Input, f *interaction.Finding) Finding {
 		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits),
 		WheelWithinPractice: string(f.WheelWithinPractice), TrackWithinPractice: string(f.TrackWithinPractice),
 		WheelsSharing: f.Sharing, SettleBy: list(f.SettleBy), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack), Notes: f.Notes, Sources: f.Check.Sources}
+	if k := f.Computed; k != nil {
+		out.PlainVerdict = f.Plain.String()
+		out.Computed = &Computed{Unit: k.Unit, Mechanism: k.Mechanism, Why: k.Why}
+		if k.Mechanism != "" {
+			out.Computed.Margin, out.Computed.Low, out.Computed.High = plain(&k.Margin), plain(&k.Low), plain(&k.High)
+		}
+	}
 	m := f.Margin
 	if m.Degrees {
 		out.MarginDeg, out.MarginLoDeg, out.MarginHiDeg = plain(m.As), plain(m.Lo), plain(m.Hi)

@@ -41,6 +41,9 @@ func Check(w io.Writer, in export.Input, o Options) error {
 	c := &checkPage{page: p, in: in, o: o}
 	places := worstFirst(in.Result.Locations())
 	c.top(places)
+	if in.WhatIf != nil {
+		c.whatIf()
+	}
 	if o.Before != nil {
 		c.changes()
 	}
@@ -100,11 +103,27 @@ func (c *checkPage) top(places []interaction.Location) {
 	var rows [][]string
 	for _, l := range places {
 		n := counts(l)
-		rows = append(rows, []string{l.Name, l.Risk, fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
+		rows = append(rows, []string{l.Name, c.risk(l), fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
 			fmt.Sprint(n[interaction.NotMeasured]), fmt.Sprint(n[interaction.Clear])})
 	}
-	c.table([]string{"location", "worst there, and what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
+	c.table([]string{"location", "risk, worst verdict, what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
+	if len(c.in.Risks) > 0 && len(rows) > 0 {
+		c.blank()
+		c.para("Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes are no accident probabilities.")
+	}
 	c.blank()
+}
+
+// risk is the level of a location in a few letters, before its worst verdict.
+func (c *checkPage) risk(l interaction.Location) string {
+	r, ok := c.in.Risks[l.Name]
+	switch {
+	case !ok:
+		return l.Risk
+	case r.Check == "":
+		return r.Level + ", " + l.Risk
+	}
+	return fmt.Sprintf("%s %d%s, %s", r.Level, r.Severity.Number, r.Often.Letter, l.Risk)
 }
 
 // counts sums the verdicts of a location.
@@ -142,6 +161,9 @@ func (c *checkPage) location(l interaction.Location) {
 	from := c.lines()
 	c.heading(2, l.Name+"   "+l.Risk)
 	findings := c.in.Result.WorstAt(l)
+	if r, ok := c.in.Risks[l.Name]; ok {
+		c.para("Risk " + r.Text() + ".")
+	}
 	c.classes(l.Name)
 	if c.o.AllPairs {
 		c.allPairs(l)
@@ -352,7 +374,7 @@ func (c *checkPage) row(f *interaction.Finding) []string {
 	if f.Verdict == interaction.Conflict {
 		whose = string(f.Cause)
 	}
-	return []string{verdict, f.Check.ID, f.Feature.Name(), who, marginText(f.Margin), fmt.Sprint(f.Sharing), whose, legalText(f)}
+	return []string{verdict, f.Check.ID, f.Feature.Name(), who, shownMargin(f), fmt.Sprint(f.Sharing), whose, legalText(f)}
 }
 
 func legalText(f *interaction.Finding) string {
@@ -376,6 +398,14 @@ func legalWord(f *interaction.Finding) string {
 		return "not the track"
 	}
 	return "not known"
+}
+
+// shownMargin is the computed margin where there is one.
+func shownMargin(f *interaction.Finding) string {
+	if f.Computed != nil {
+		return f.Computed.Text()
+	}
+	return marginText(f.Margin)
 }
 
 // marginText is a margin against the reading error, with its unit: its value and
@@ -426,10 +456,15 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	c.item("wheel", who+": "+c.readings(e, f, "wheel"))
 	c.item("track", c.readings(e, f, "track"))
 	margin := marginText(f.Margin) + " (negative conflicts)"
-	if f.Verdict == interaction.Undecided {
-		margin += "; the reading error holds both answers"
+	switch {
+	case f.Computed != nil:
+		c.item("computed", f.Computed.Text()+": "+f.Computed.Why)
+		c.item("plain rule", f.Plain.String()+", "+marginText(f.Margin))
+	case f.Verdict == interaction.Undecided:
+		c.item("margin", margin+"; the reading error holds both answers")
+	default:
+		c.item("margin", margin)
 	}
-	c.item("margin", margin)
 	c.item("pairs", fmt.Sprintf("%s on %s here with this verdict", plural(f.Sharing, "wheel", "wheels"), plural(f.CarsSharing, "car", "cars")))
 	if f.Verdict == interaction.Conflict {
 		c.item("whose", causeText(f))

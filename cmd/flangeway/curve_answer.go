@@ -1,0 +1,146 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/cmd/flangeway/internal/draw"
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/interaction"
+	"flangeway/interaction/curving"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// curveCautions stand under every answer of the curve command.
+func curveCautions() []string {
+	return []string{"A truck at rest in its running: twist, load imbalance, motion, braking and train forces are not in the model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is checked by closed forms, trends and a second program, not by measurements.",
+		"This page releases no track and no cars; a qualified person under the governing rule and the railroad's own instructions does."}
+}
+
+// run is the truck that the input describes.
+func (in *truckInput) run() (interaction.TruckRun, error) {
+	lead, trail := in.axles()
+	radius, err := in.radius()
+	if err != nil {
+		return interaction.TruckRun{}, &usageError{err}
+	}
+	r := interaction.TruckRun{Lead: lead, Trail: trail, Gross: in.gross, Wheelbase: in.wheelbase, CentreHeight: in.height, TurningMoment: in.moment, WarpStiffness: in.warp,
+		Curve:     curving.Curve{Radius: radius, Elevation: in.elevation, Speed: in.speed},
+		Friction:  curving.Friction{High: in.mu[0], HighFace: in.mu[1], Low: in.mu[2], LowFace: in.mu[3]},
+		Allowance: in.setting(interaction.AllowanceSetting(in.holding)).Value, LeastBearing: in.setting("least_bearing").Value}
+	if in.atBalance { // speed and elevation cancel
+		r.Curve.Elevation, r.Curve.Speed = 0, 0
+	}
+	if in.feature != nil {
+		if g := in.feature.Read(track.LoadedGauge); g.Measured() {
+			r.LoadedGauge = g.As
+		}
+	}
+	return r, nil
+}
+
+func (in *truckInput) answer(o curveOptions) (export.Curve, draw.TruckCurve, error) {
+	var pic draw.TruckCurve
+	out := export.Curve{Schema: 1, Program: "flangeway " + version(), Degree: export.Rounded(in.degree), Inputs: in.used, Warnings: append([]string{}, in.warnings...), Cautions: curveCautions()}
+	r, err := in.run()
+	if err != nil {
+		return out, pic, err
+	}
+	a, err := r.Solve()
+	if err != nil {
+		return out, pic, err
+	}
+	if !math.IsInf(r.Curve.Radius, 1) {
+		out.RadiusFt = value(r.Curve.Radius / measure.MMPerInch / 12)
+	}
+	out.SpeedMPH = export.Rounded(r.Curve.Speed / metresPerSecondPerMPH)
+	out.Unbalance = export.Rounded(a.Unbalance * contactSpacing / measure.MMPerInch)
+	if in.atBalance {
+		out.SpeedMPH = export.Rounded(interaction.BalanceMPH(r.Curve.Radius, in.elevation, contactSpacing))
+	}
+	out.Lead, out.Trail = in.axleAnswer(a.Lead, 0), in.axleAnswer(a.Trail, 2)
+	out.TruckSide = export.CurveSides{High: export.Rounded(a.High.LV), Low: export.Rounded(a.Low.LV)}
+	if a.Climbing != "" {
+		out.Nadal, out.ClimbMargin, out.ClimbWheel = value(a.Nadal), value(a.ClimbMargin), a.Climbing
+	}
+	if a.ClimbError != nil {
+		out.Warnings = append(out.Warnings, "no climb distance: "+a.ClimbError.Error())
+	} else {
+		out.ClimbDistanceFt = value(a.ClimbDistance / measure.MMPerInch / 12)
+	}
+	if a.Rollover.Defined {
+		out.RolloverLimit, out.RolloverMargin = value(a.Rollover.Limit), value(a.Rollover.Margin)
+		out.RolloverHeld = value(a.Rollover.Fastened(in.setting("fastening_hold").Value))
+		out.RolloverRail = "high"
+		if a.Rollover == a.Low {
+			out.RolloverRail = "low"
+		}
+	} else {
+		out.Warnings = append(out.Warnings, "no rollover limit: the rail's base and height are not known")
+	}
+	out.SpreadingKN, out.WearN = export.Rounded(a.Spreading/1000), export.Rounded(a.Wear)
+	out.LoadedGaugeMM, out.BearingMM = value(a.Gauge), value(a.Bearing)
+	if in.warp > 0 {
+		out.WarpMrad = value(a.Warp * 1000)
+	}
+	out.Residual, out.Iterations, out.Converged, out.Reason = a.Residual, a.Iterations, a.Converged, a.Reason
+	return out, in.drawn(a, out), nil
+}
+
+// contactSpacing is the usual distance of both contacts on standard gauge in mm, for
+// inches of unbalance.
+const contactSpacing = 1511.3
+
+func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
+	wheelAnswer := func(w curving.Wheel, i int) export.CurveWheel {
+		return export.CurveWheel{Position: in.positions[i], L: export.Rounded(w.L / 1000), V: export.Rounded(w.V / 1000), LV: export.Rounded(w.LV), Angle: export.Rounded(math.Abs(w.ContactAngle) * degrees),
+			Y: export.Rounded(w.TreadY), Contacts: w.Contacts, Flanging: w.Flanging, FieldSide: w.FieldSide, WearN: export.Rounded(w.Wear)}
+	}
+	out := export.CurveAxle{Attack: export.Rounded(a.Attack * 1000), Shift: export.Rounded(a.Shift), High: wheelAnswer(a.High, first), Low: wheelAnswer(a.Low, first+1), Sum: export.Rounded(a.Sum)}
+	if a.SumLimit > 0 {
+		out.SumLimit = value(a.SumLimit)
+	}
+	return out
+}
+
+// drawn collects what the drawing shows.
+func (in *truckInput) drawn(a interaction.TruckAnswer, out export.Curve) draw.TruckCurve {
+	pic := draw.TruckCurve{Title: fmt.Sprintf("A truck in a curve of %g degrees", math.Round(in.degree*100)/100),
+		Desc:      "Plan of both axles between the rails, angles ten times as large, the forces of the wheels on the rails as arrows. Below, how near each is to its limit.",
+		Wheelbase: in.wheelbase, Gauge: in.axle.Gauge, Attack: [2]float64{out.Lead.Attack, out.Trail.Attack}, Shift: [2]float64{out.Lead.Shift, out.Trail.Shift}}
+	for i, w := range []export.CurveWheel{out.Lead.High, out.Lead.Low, out.Trail.High, out.Trail.Low} {
+		pic.Wheels[i] = draw.TruckWheel{Name: w.Position, L: w.L, V: w.V, Note: fmt.Sprintf("L/V %.2f, %.0f deg", w.LV, w.Angle)}
+	}
+	bar := func(name string, is, limit *float64, beyond string) {
+		if is != nil && limit != nil {
+			pic.Bars = append(pic.Bars, draw.Bar{Name: name, Value: *is, Limit: *limit, Beyond: beyond})
+		}
+	}
+	if out.Nadal != nil {
+		lv := *out.Nadal - *out.ClimbMargin
+		bar("L/V of the wheel nearest to climbing ("+out.ClimbWheel+")", &lv, out.Nadal, "Nadal's limit")
+	}
+	if out.RolloverLimit != nil {
+		lv := *out.RolloverLimit - *out.RolloverMargin
+		bar("L/V of the truck side on the "+out.RolloverRail+" rail", &lv, out.RolloverLimit, "a free rail rolls over")
+	}
+	bar("L/V of both wheels of the lead axle", &out.Lead.Sum, out.Lead.SumLimit, "axle sum limit")
+	return pic
+}
+
+// hollowed is the input with another hollow (mm) on all of its wheels. What the sweep
+// sets goes before the other readings: one that contradicts it is set aside.
+func (in *truckInput) hollowed(q float64) (*truckInput, error) {
+	c := *in
+	for i, r := range in.readings {
+		r.Hollow = measure.Exact(q, fmt.Sprintf("%g", q))
+		w, _, _, err := wheel.RebuildFrom(in.fresh[i], r)
+		if err != nil {
+			return nil, err
+		}
+		c.shapes4[i] = w.Middle
+	}
+	return &c, nil
+}

@@ -1,0 +1,230 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/draw"
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/interaction"
+	"flangeway/interaction/contact"
+	"flangeway/interaction/curving"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+func sweeps() []string { return []string{"degree", "hollow", "speed", "mu", "gauge"} }
+
+// sweepPoints is how many values a sweep runs through.
+const sweepPoints = 13
+
+// swept is what a sweep runs over: its unit, its usual range and its bounds.
+type swept struct {
+	unit            string
+	from, to        float64
+	least, greatest float64
+}
+
+func sweepOf(name string) (swept, bool) {
+	s, ok := map[string]swept{
+		"degree": {"deg", 1, 13, 0, 20},
+		"hollow": {"mm", 0, 6, 0, 12},
+		"speed":  {"mph", 0, 60, 0, 150},
+		"mu":     {"", 0.1, 0.6, 0.01, 1},
+		"gauge":  {"in", 56, 58, 55, 60},
+	}[name]
+	return s, ok
+}
+
+// sweepRange reads --sweep and --over.
+func sweepRange(o curveOptions) (swept, error) {
+	s, ok := sweepOf(o.sweep)
+	if !ok {
+		return s, usagef("--sweep %q is not one of %s", o.sweep, strings.Join(sweeps(), ", "))
+	}
+	if o.over == "" {
+		return s, nil
+	}
+	from, to, ok := strings.Cut(o.over, "..")
+	a, err1 := strconv.ParseFloat(strings.TrimSpace(from), 64)
+	b, err2 := strconv.ParseFloat(strings.TrimSpace(to), 64)
+	if !ok || err1 != nil || err2 != nil || !(a >= s.least && b <= s.greatest && a < b) {
+		return s, usagef("--over %q is not FROM..TO within %g..%g %s", o.over, s.least, s.greatest, s.unit)
+	}
+	s.from, s.to = a, b
+	return s, nil
+}
+
+// with is the input with one quantity set.
+func (in *truckInput) with(what string, v float64) (*truckInput, error) {
+	c := *in
+	switch what {
+	case "hollow":
+		return in.hollowed(v)
+	case "degree":
+		c.degree = v
+	case "speed":
+		c.speed, c.atBalance = v*metresPerSecondPerMPH, false
+	case "mu":
+		c.mu = [4]float64{v, v, v, v}
+	case "gauge":
+		c.axle.Gauge = v * measure.MMPerInch
+	}
+	return &c, nil
+}
+
+// sweep runs through a range and prints a table.
+func (in *truckInput) sweep(s streams, o curveOptions) error {
+	of, err := sweepRange(o)
+	if err != nil {
+		return err
+	}
+	out := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: o.sweep, Unit: of.unit, Rows: []export.SweepRow{}, Inputs: in.used,
+		Warnings: append([]string{}, in.warnings...), Cautions: curveCautions()}
+	for i := range sweepPoints {
+		v := of.from + (of.to-of.from)*float64(i)/(sweepPoints-1)
+		row, err := in.row(o.sweep, v)
+		if err != nil {
+			return err
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	if o.draw != "" {
+		panel := in.panel(o.sweep, of, out.Rows)
+		if err := writeWhole(o.draw, draw.Charts("Margins of a truck in a curve over the "+o.sweep, []draw.Panel{panel}), o.wheel, o.rail); err != nil {
+			return err
+		}
+	}
+	return printSweep(s, o, out)
+}
+
+func printSweep(s streams, o curveOptions, out export.Sweep) error {
+	w := &checkedWriter{w: s.out}
+	switch o.format {
+	case "json":
+		return w.done(export.SweepJSON(w, out))
+	case "csv":
+		return w.done(export.SweepCSV(w, out))
+	}
+	page, err := text.Sweep(out, o.format == "markdown")
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprint(w, page)
+	return err
+}
+
+// row is the truck at one value; a value at which there is no answer says why.
+func (in *truckInput) row(what string, v float64) (export.SweepRow, error) {
+	row := export.SweepRow{Value: export.Rounded(v)}
+	c, err := in.with(what, v)
+	var a interaction.TruckAnswer
+	if err == nil {
+		var r interaction.TruckRun
+		if r, err = c.run(); err == nil {
+			a, err = r.Solve()
+		}
+	}
+	for _, e := range []error{wheel.ErrContradiction, curving.ErrOverturns, curving.ErrInput, contact.ErrOffRail, contact.ErrInput} {
+		if errors.Is(err, e) {
+			row.Why = err.Error()
+			return row, nil
+		}
+	}
+	if err != nil {
+		return row, err
+	}
+	if !a.Converged {
+		row.Why = a.Reason
+	}
+	row.Attack, row.HighLV, row.LowLV = value(a.Lead.Attack*1000), value(a.Lead.High.LV), value(a.Lead.Low.LV)
+	row.SpreadingKN, row.BearingMM = value(a.Spreading/1000), value(a.Bearing)
+	if a.Climbing != "" {
+		row.ClimbMargin = value(a.ClimbMargin)
+	}
+	if a.Rollover.Defined {
+		row.RolloverMargin = value(a.Rollover.Margin)
+	}
+	return row, nil
+}
+
+// panel is the chart of a sweep: both margins over what is swept.
+func (in *truckInput) panel(what string, of swept, rows []export.SweepRow) draw.Panel {
+	p := draw.Panel{X: what, Unit: of.unit, Y: "margin in L/V", Zero: "the limit"}
+	climb, roll := draw.Line{Name: "climb"}, draw.Line{Name: "rollover of a free rail", Dash: "6 4"}
+	for _, r := range rows {
+		if r.ClimbMargin != nil && r.Why == "" {
+			climb.Points = append(climb.Points, [2]float64{r.Value, *r.ClimbMargin})
+		}
+		if r.RolloverMargin != nil && r.Why == "" {
+			roll.Points = append(roll.Points, [2]float64{r.Value, *r.RolloverMargin})
+		}
+	}
+	p.Lines = []draw.Line{climb, roll}
+	return p
+}
+
+// runFleetChart is the sweep over hollow in every curve of a survey, the hollows of the
+// fleet's wheels marked.
+func runFleetChart(s streams, o curveOptions) error {
+	if o.sweep != "hollow" {
+		return usagef("without --at the sweep is over hollow")
+	}
+	of, err := sweepRange(o)
+	if err != nil {
+		return err
+	}
+	first := curveOptions{shapeOptions: shapeOptions{survey: o.survey}}
+	probe := &truckInput{}
+	if err := probe.place(first); err != nil {
+		return err
+	}
+	var marks []draw.Mark
+	for _, w := range probe.read.Fleet.Wheels {
+		if q := w.Read(wheel.TreadHollow); q.Measured() && !q.OneSided() && (o.car == "" || w.Car.ID == o.car) {
+			marks = append(marks, draw.Mark{Name: w.Car.ID + " " + w.Position.String(), At: q.As})
+		}
+	}
+	slices.SortStableFunc(marks, func(a, b draw.Mark) int { return int(math.Copysign(1, b.At-a.At)) })
+	all := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: o.sweep, Unit: of.unit, Rows: []export.SweepRow{}, Warnings: []string{}, Cautions: curveCautions()}
+	var panels []draw.Panel
+	for _, f := range probe.read.Track.Features {
+		if f.Kind != track.Curve || !f.Read(track.Degree).Measured() {
+			continue
+		}
+		at := o
+		at.at, at.car, at.position = f.Name(), "", ""
+		in, err := readTruck(at)
+		if err != nil {
+			return err
+		}
+		var rows []export.SweepRow
+		for i := range sweepPoints {
+			row, err := in.row(o.sweep, of.from+(of.to-of.from)*float64(i)/(sweepPoints-1))
+			if err != nil {
+				return err
+			}
+			row.Curve = f.Name()
+			rows = append(rows, row)
+		}
+		all.Rows = append(all.Rows, rows...)
+		p := in.panel(o.sweep, of, rows)
+		p.Title, p.Marks = fmt.Sprintf("%s, %s: %.1f degrees", f.Name(), f.Location, f.Read(track.Degree).As), marks
+		panels = append(panels, p)
+	}
+	if len(panels) == 0 {
+		return inputf("the survey has no curve with a degree")
+	}
+	if o.draw != "" {
+		if err := writeWhole(o.draw, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels)); err != nil {
+			return err
+		}
+	}
+	return printSweep(s, o, all)
+}

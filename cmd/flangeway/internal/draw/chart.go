@@ -1,0 +1,111 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+)
+
+// Line is a curve of a chart.
+type Line struct {
+	Name   string
+	Dash   string // "" solid
+	Points [][2]float64
+}
+
+// Mark is a value of x that is marked, such as a wheel of the fleet.
+type Mark struct {
+	Name string
+	At   float64
+}
+
+// Panel is one chart: lines over x, a line at zero, marks on the axis.
+type Panel struct {
+	Title, X, Unit, Y string
+	Zero              string // what the line at zero is
+	Lines             []Line
+	Marks             []Mark // the first are named
+}
+
+const (
+	panelWidth, panelHeight = 976.0, 330.0
+	namedMarks              = 3
+)
+
+// Charts draws panels under one another, letter wide.
+func Charts(title string, panels []Panel) []byte {
+	const width = 11.0
+	height := (70 + panelHeight*float64(len(panels))) / perInch
+	desc := "Margins over what is swept; below zero the limit is passed."
+	for _, p := range panels {
+		for _, l := range p.Lines {
+			if n := len(l.Points); n > 0 {
+				desc += fmt.Sprintf(" %s %s: from %.2f at %g to %.2f at %g.", p.Title, l.Name, l.Points[0][1], l.Points[0][0], l.Points[n-1][1], l.Points[n-1][0])
+			}
+		}
+	}
+	s := newSheet(width, height, title, desc)
+	s.heading(40, 34, title)
+	for i, p := range panels {
+		panel(s, p, 90, 80+panelHeight*float64(i), panelWidth-60, panelHeight-90)
+	}
+	return s.done()
+}
+
+func panel(s *sheet, p Panel, left, top, w, h float64) {
+	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), 0.0, 0.0
+	for _, l := range p.Lines {
+		for _, v := range l.Points {
+			x0, x1 = math.Min(x0, v[0]), math.Max(x1, v[0])
+			y0, y1 = math.Min(y0, v[1]), math.Max(y1, v[1])
+		}
+	}
+	s.label(left, top-8, "start", p.Title+"  ("+p.Y+")")
+	if !(x1 > x0) || !(y1 > y0) {
+		s.label(left, top+20, "start", "no answer over this range")
+		return
+	}
+	y0, y1 = y0-0.12*(y1-y0), y1+0.35*(y1-y0) // room for marks and their names
+	at := func(x, y float64) [2]float64 { return [2]float64{left + (x-x0)/(x1-x0)*w, top + h - (y-y0)/(y1-y0)*h} }
+	s.path([][2]float64{{left, top}, {left + w, top}, {left + w, top + h}, {left, top + h}}, true, style{width: 1})
+	for _, v := range ticks(x0, x1) {
+		q := at(v, y0)
+		s.line(q[0], q[1], q[0], q[1]-6, style{width: 1})
+		s.label(q[0], q[1]+15, "middle", fmt.Sprintf("%g", v))
+	}
+	for _, v := range ticks(y0, y1) {
+		q := at(x0, v)
+		s.line(q[0], q[1], q[0]+6, q[1], style{width: 1})
+		s.label(q[0]-6, q[1]+4, "end", fmt.Sprintf("%g", v))
+	}
+	unit := ""
+	if p.Unit != "" {
+		unit = ", " + p.Unit
+	}
+	s.label(left+w/2, top+h+32, "middle", p.X+unit)
+	z := at(x0, 0)
+	s.line(z[0], z[1], left+w, z[1], style{width: 1, dash: "2 3"})
+	s.label(left+14, z[1]-5, "start", p.Zero)
+	for i, l := range p.Lines {
+		var pts [][2]float64
+		for _, v := range l.Points {
+			pts = append(pts, at(v[0], v[1]))
+		}
+		s.path(pts, false, style{width: 2, dash: l.Dash})
+		if n := len(pts); n > 0 {
+			k := n * (i + 1) / (len(p.Lines) + 1)
+			s.label(pts[k][0]+4, pts[k][1]-7, "start", l.Name)
+		}
+	}
+	for i, m := range p.Marks {
+		if m.At < x0 || m.At > x1 {
+			continue
+		}
+		q := at(m.At, y0)
+		s.path([][2]float64{{q[0] - 3, q[1] - 16}, {q[0] + 3, q[1] - 16}, {q[0], q[1] - 8}}, true, style{width: 0.8, fill: "#fff"})
+		if i < namedMarks {
+			y := top + 16 + 14*float64(i)
+			s.line(q[0], y+4, q[0], q[1]-16, style{width: 0.6, dash: "1 3"})
+			s.label(math.Min(q[0]+3, left+w-4), y, "end", m.Name)
+		}
+	}
+}

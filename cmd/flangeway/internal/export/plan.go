@@ -1,0 +1,108 @@
+package export
+
+import (
+	"encoding/csv"
+	"io"
+	"math"
+	"strconv"
+
+	"flangeway/configs"
+	"flangeway/interaction/plan"
+)
+
+// Plan is the JSON of plan (CONTRACT §6).
+type Plan struct {
+	Schema          int         `json:"schema"`
+	Level           string      `json:"level"`
+	Currency        string      `json:"currency"`
+	Cost            float64     `json:"cost"`
+	LowerBound      float64     `json:"lower_bound"`
+	Proven          bool        `json:"proven"`
+	GapPercent      float64     `json:"gap_percent"`
+	ConflictsBefore int         `json:"conflicts_before"`
+	ConflictsAfter  int         `json:"conflicts_after"`
+	UndecidedBefore int         `json:"undecided_before"`
+	UndecidedAfter  int         `json:"undecided_after"`
+	Actions         []Action    `json:"actions"`
+	CostCurve       []CostPoint `json:"cost_curve"`
+	Defaults        []Default   `json:"defaults_used"`
+	WhatIf          *TriedPlan  `json:"what_if,omitempty"`
+}
+
+// TriedPlan is the plan without the edits of --what-if, beside the one with them.
+type TriedPlan struct {
+	Edits  []string `json:"edits"`
+	Before *Plan    `json:"before"`
+}
+
+// Action is one piece of work of a plan.
+type Action struct {
+	ID       string            `json:"id"`
+	Side     string            `json:"side"`
+	What     string            `json:"what"`
+	Where    string            `json:"where"`
+	Effect   string            `json:"effect"`
+	Sets     map[string]string `json:"sets,omitempty"`
+	At       string            `json:"at,omitempty"`
+	Cost     float64           `json:"cost"`
+	CrewDays float64           `json:"crew_days"`
+	Removes  int               `json:"removes"`
+}
+
+// CostPoint is one point of the cost curve.
+type CostPoint struct {
+	Cost          float64 `json:"cost"`
+	ConflictsLeft int     `json:"conflicts_left"`
+	TrackCost     float64 `json:"track_cost"`
+	CarCost       float64 `json:"car_cost"`
+}
+
+func money(cents int64) float64 { return float64(cents) / 100 }
+
+// NewPlan turns a plan into its JSON form.
+func NewPlan(p *plan.Plan) *Plan {
+	out := &Plan{Schema: 1, Level: p.Options.Level, Currency: p.Currency, Cost: money(p.Cents), LowerBound: money(p.Bound), Proven: p.Proven(),
+		GapPercent: math.Round(p.GapPercent()*100) / 100, ConflictsBefore: p.Conflict.Before, ConflictsAfter: p.Conflict.After,
+		UndecidedBefore: p.Undecided.Before, UndecidedAfter: p.Undecided.After, Actions: []Action{}, CostCurve: []CostPoint{}, Defaults: []Default{}}
+	for _, a := range p.Actions {
+		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect, Sets: a.Sets, At: a.At,
+			Cost: money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes})
+	}
+	for _, c := range p.Curve {
+		out.CostCurve = append(out.CostCurve, CostPoint{money(c.Cents), c.Conflicts, money(c.Track), money(c.Cars)})
+	}
+	for _, d := range p.Defaults {
+		out.Defaults = append(out.Defaults, Default{d.Setting, d.Value, d.Source, d.Kind})
+	}
+	return out
+}
+
+// PlanJSON writes a plan; before is the plan without the edits, or nil.
+func PlanJSON(w io.Writer, p, before *plan.Plan, edits []string) error {
+	out := NewPlan(p)
+	if before != nil {
+		out.WhatIf = &TriedPlan{Edits: edits, Before: NewPlan(before)}
+	}
+	b, err := encode(out, "")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(b)
+	return err
+}
+
+// PlanCSV writes one row per action.
+func PlanCSV(w io.Writer, p *plan.Plan) error {
+	out := csv.NewWriter(w)
+	if err := out.Write([]string{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "cost", "crew_days", "removes"}); err != nil {
+		return err
+	}
+	for _, a := range p.Actions {
+		if err := out.Write([]string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At), a.What, a.SetsText(), configs.Money(a.Cents),
+			configs.Days(a.Millis), strconv.Itoa(a.Removes)}); err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
+}

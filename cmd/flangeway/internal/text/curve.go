@@ -1,0 +1,161 @@
+package text
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/internal/measure"
+)
+
+// Curve is the page of the curve command.
+func Curve(c export.Curve, markdown bool) (string, error) {
+	p := &page{markdown: markdown}
+	p.heading(1, fmt.Sprintf("A truck in a curve of %g degrees", math.Round(c.Degree*100)/100))
+	inputTable(p, c.Inputs)
+	if !c.Converged {
+		p.para("Not settled: " + c.Reason + ". The figures below are where the search ended and prove nothing.")
+		p.blank()
+	}
+	p.heading(2, "How it stands and presses")
+	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L is sideways toward the field side of the wheel's own rail.")
+	p.blank()
+	var rows [][]string
+	for _, a := range []struct {
+		name string
+		axle export.CurveAxle
+	}{{"lead", c.Lead}, {"trail", c.Trail}} {
+		for _, w := range []struct {
+			rail string
+			w    export.CurveWheel
+		}{{"high", a.axle.High}, {"low", a.axle.Low}} {
+			bears := "tread"
+			switch {
+			case w.w.Flanging && w.w.Contacts > 1:
+				bears = "tread and flange"
+			case w.w.Flanging:
+				bears = "flange"
+			case w.w.FieldSide:
+				bears = "field side"
+			}
+			rows = append(rows, []string{a.name, w.rail, w.w.Position, fmt.Sprintf("%.2f", a.axle.Attack), fmt.Sprintf("%.2f", a.axle.Shift),
+				fmt.Sprintf("%.1f", w.w.L), fmt.Sprintf("%.1f", w.w.V), fmt.Sprintf("%.3f", w.w.LV), fmt.Sprintf("%.1f", w.w.Angle), bears})
+		}
+	}
+	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "deg", "bears on"}, rows, 3, 4, 5, 6, 7, 8)
+	p.blank()
+	p.heading(2, "How near to a limit")
+	rows = nil
+	limit := func(what string, is float64, lim, margin *float64) {
+		if lim != nil && margin != nil {
+			rows = append(rows, []string{what, fmt.Sprintf("%.3f", is), fmt.Sprintf("%.3f", *lim), fmt.Sprintf("%+.3f", *margin)})
+		}
+	}
+	if c.Nadal != nil {
+		limit("climb: L/V of the "+c.ClimbWheel+" wheel (Nadal)", *c.Nadal-*c.ClimbMargin, c.Nadal, c.ClimbMargin)
+	}
+	for _, a := range []struct {
+		name string
+		axle export.CurveAxle
+	}{{"lead", c.Lead}, {"trail", c.Trail}} {
+		if a.axle.SumLimit != nil {
+			m := *a.axle.SumLimit - a.axle.Sum
+			limit("climb: both wheels of the "+a.name+" axle", a.axle.Sum, a.axle.SumLimit, &m)
+		}
+	}
+	if c.RolloverLimit != nil {
+		limit("rollover: truck side on the "+c.RolloverRail+" rail, free", *c.RolloverLimit-*c.RolloverMargin, c.RolloverLimit, c.RolloverMargin)
+	}
+	p.table([]string{"what", "is", "limit", "margin"}, rows, 1, 2, 3)
+	p.blank()
+	if c.RolloverMargin != nil && *c.RolloverMargin < 0 {
+		word := "the fastenings decide"
+		if c.RolloverHeld != nil && *c.RolloverHeld < 0 {
+			word = "beyond what fastenings are taken to hold"
+		}
+		p.item("rollover", word+".")
+	}
+	if c.ClimbDistanceFt != nil {
+		p.item("climb distance", fmt.Sprintf("%.1f ft over Nadal's limit before that wheel is up (TCRP Report 71 vol. 5 eq. 2.4).", *c.ClimbDistanceFt))
+	}
+	p.item("truck sides", fmt.Sprintf("L/V high %.3f, low %.3f.", c.TruckSide.High, c.TruckSide.Low))
+	p.item("spreading", fmt.Sprintf("%.1f kN (%.0f lb).", c.SpreadingKN, c.SpreadingKN*1000/4.4482216152605))
+	if c.LoadedGaugeMM != nil {
+		p.item("gauge", fmt.Sprintf("%s in under that, from the holding of ties (assumed) or as read.", measure.NearestInch(*c.LoadedGaugeMM, 16)))
+	}
+	if c.BearingMM != nil {
+		p.item("bearing", fmt.Sprintf("%s in of tread left on the low rail beyond the least.", measure.NearestInch(*c.BearingMM, 16)))
+	}
+	p.item("wear number", fmt.Sprintf("%.0f N for the truck.", c.WearN))
+	p.item("speed", fmt.Sprintf("%.0f mph, %.2f in of elevation missing.", c.SpeedMPH, c.Unbalance))
+	p.item("residual", fmt.Sprintf("%.1e of the axle's load after %d steps.", c.Residual, c.Iterations))
+	p.endList()
+	footer(p, c.Warnings, c.Cautions)
+	return p.b.String(), p.err
+}
+
+func inputTable(p *page, inputs []export.ShapeInput) {
+	var rows [][]string
+	for _, in := range inputs {
+		rows = append(rows, []string{in.Name, in.Value, in.From})
+	}
+	p.table([]string{"what", "value", "from"}, rows)
+	p.blank()
+}
+
+func footer(p *page, warnings, cautions []string) {
+	p.blank()
+	for _, w := range warnings {
+		p.para("Note: " + w)
+	}
+	for _, c := range cautions {
+		p.para(c)
+	}
+}
+
+// Sweep is the page of a sweep.
+func Sweep(s export.Sweep, markdown bool) (string, error) {
+	p := &page{markdown: markdown}
+	p.heading(1, "A truck in a curve over the "+s.Over)
+	if len(s.Inputs) > 0 {
+		inputTable(p, s.Inputs)
+	}
+	head := s.Over
+	if s.Unit != "" {
+		head += " " + s.Unit
+	}
+	columns := []string{head, "attack mrad", "L/V high", "L/V low", "climb", "rollover", "spreading kN", "bearing in"}
+	at := ""
+	var rows [][]string
+	flush := func() {
+		if len(rows) == 0 {
+			return
+		}
+		if at != "" {
+			p.heading(2, at)
+		}
+		p.table(columns, rows, 0, 1, 2, 3, 4, 5, 6, 7)
+		p.blank()
+		rows = nil
+	}
+	var why []string
+	for _, r := range s.Rows {
+		if r.Curve != at {
+			flush()
+			at = r.Curve
+		}
+		v := fmt.Sprintf("%g", math.Round(r.Value*1000)/1000)
+		if r.Why != "" {
+			why = append(why, fmt.Sprintf("%s %s: %s", r.Curve, v, r.Why))
+			v += " *"
+		}
+		rows = append(rows, []string{v, number(r.Attack, 2), number(r.HighLV, 3), number(r.LowLV, 3), number(r.ClimbMargin, 3), number(r.RolloverMargin, 3), number(r.SpreadingKN, 1), inch(r.BearingMM)})
+	}
+	flush()
+	p.para("Climb and rollover are margins in L/V, of the wheel and the truck side nearest to their limits; L/V are those of the lead axle; bearing is what the low rail keeps beyond the least.")
+	for _, w := range why {
+		p.para("* " + w)
+	}
+	footer(p, s.Warnings, s.Cautions)
+	return p.b.String(), p.err
+}

@@ -1,0 +1,111 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/interaction/plan"
+)
+
+// Orders prints the work orders, one for each crew, and the car department's sheet.
+func Orders(w io.Writer, p *plan.Plan, o PlanOptions) error {
+	c := &planPage{page: &page{markdown: o.Markdown}, p: p, o: o}
+	for _, x := range p.Orders() {
+		c.order(x)
+	}
+	c.carSheet(p.CarSheet())
+	if len(p.Actions) == 0 {
+		c.para("There is nothing to do: no work order.")
+	}
+	for _, s := range Cautions() {
+		c.para(s)
+	}
+	if c.err != nil {
+		return c.err
+	}
+	_, err := w.Write(c.b.Bytes())
+	return err
+}
+
+func (c *planPage) title() string {
+	sv := c.o.Survey
+	name := sv.Railroad
+	if name == "" {
+		name = "a railroad without a name"
+	}
+	if sv.Date.Known() {
+		name += ", survey of " + sv.Date.String()
+	}
+	return name
+}
+
+func (c *planPage) order(x plan.Order) {
+	c.heading(1, "Work order, "+x.Crew+": "+c.title())
+	c.para(fmt.Sprintf("%s in travel order, %s crew days, %s.", plural(len(x.Items), "piece of work", "pieces of work"), configs.Days(x.Millis), c.money(x.Cents)))
+	c.blank()
+	location := ""
+	for _, i := range x.Items {
+		if i.Location != location {
+			location = i.Location
+			c.heading(2, location)
+		}
+		what := i.What
+		if i.Effect == plan.Holds {
+			what = i.Where[len("car/"):] + ": " + what
+		} else {
+			what = i.Where + ": " + what
+		}
+		c.item(i.ID, what)
+		if len(i.Final) > 0 {
+			c.item("final", strings.Join(i.Final, "; "))
+		}
+		if len(i.Check) > 0 {
+			c.item("check", strings.Join(i.Check, "; "))
+		}
+		if i.Effect != plan.Holds {
+			c.item("read", "____________________  done ____________  by ____________")
+		}
+	}
+	c.endList()
+	c.blank()
+	c.para("Readings after the work, all of them: taken by ______________________  date __________")
+	c.para("Accepted by a qualified person: ______________________  date __________")
+	c.blank()
+}
+
+func (c *planPage) carSheet(lines []plan.CarLine) {
+	if len(lines) == 0 {
+		return
+	}
+	c.heading(1, "Sheet for the car department: "+c.title())
+	car := ""
+	for _, l := range lines {
+		if l.Car != car {
+			car = l.Car
+			c.heading(3, car)
+		}
+		label := l.Position
+		if label == "" {
+			label = "hold"
+		}
+		c.item(label, l.Do)
+		if l.Reading != "" {
+			c.item("now", l.Reading)
+		}
+		if len(l.Conflicts) > 0 {
+			c.item("because", strings.Join(l.Conflicts, "; "))
+		}
+		if len(l.Final) > 0 {
+			c.item("final", strings.Join(l.Final, "; "))
+		}
+		if len(l.Note) > 0 {
+			c.item("note", strings.Join(l.Note, "; "))
+		}
+	}
+	c.endList()
+	c.blank()
+	c.para("Done and measured by ______________________  date __________")
+	c.blank()
+}

@@ -1,0 +1,325 @@
+package text
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/interaction"
+	"flangeway/interaction/plan"
+	"flangeway/internal/survey"
+)
+
+// PlanOptions say how a plan is printed.
+type PlanOptions struct {
+	Program  string
+	Survey   *survey.Survey
+	Markdown bool
+	Before   *plan.Plan // without the edits of --what-if; nil
+	Edits    []string
+	// What stands beside the plan; nil where it was not asked for.
+	Assessment *plan.Assessment
+	Measure    []plan.Measure
+	MeasureWhy string // why there is no Measure
+	Wear       []plan.Wear
+	Shares     []configs.Share
+}
+
+type planPage struct {
+	*page
+	p *plan.Plan
+	o PlanOptions
+}
+
+// Plan prints a plan: what it does, what it costs, how far from the cheapest it can be.
+func Plan(w io.Writer, p *plan.Plan, o PlanOptions) error {
+	c := &planPage{page: &page{markdown: o.Markdown}, p: p, o: o}
+	c.top()
+	c.whatIf()
+	c.curve()
+	c.actions(plan.Track, "Track side")
+	c.actions(plan.Car, "Car side")
+	c.met()
+	c.measure()
+	c.wear()
+	c.defaults()
+	c.foot()
+	if c.err != nil {
+		return c.err
+	}
+	_, err := w.Write(c.b.Bytes())
+	return err
+}
+
+func (c *planPage) money(cents int64) string { return configs.Money(cents) + " " + c.p.Currency }
+
+func (c *planPage) top() {
+	sv, p := c.o.Survey, c.p
+	name := sv.Railroad
+	if name == "" {
+		name = "A railroad without a name"
+	}
+	if sv.Date.Known() {
+		name += ", " + sv.Date.String()
+	}
+	c.heading(1, "Joint plan: "+name)
+	var track, cars int64
+	n := map[string]int{}
+	for _, a := range p.Actions {
+		n[a.Side]++
+		if a.Side == plan.Track {
+			track += a.Cents
+		} else {
+			cars += a.Cents
+		}
+	}
+	c.para(fmt.Sprintf("Cost %s: track side %s for %s, car side %s for %s; %s crew days.", c.money(p.Cents),
+		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars), plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
+	switch {
+	case p.Proven():
+		c.para(fmt.Sprintf("Proven cheapest: no set of the offered actions that does the same costs less than %s.", c.money(p.Bound)))
+	default:
+		c.para(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
+	}
+	c.para(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
+		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
+	if p.Options.Budget != nil || p.Options.CrewDays != nil {
+		var limits []string
+		if b := p.Options.Budget; b != nil {
+			limits = append(limits, c.money(*b))
+		}
+		if d := p.Options.CrewDays; d != nil {
+			limits = append(limits, configs.Days(*d)+" crew days")
+		}
+		c.para(fmt.Sprintf("Within %s: expected conflicting passes a year %s before, %s after; no plan within it leaves fewer than %s.", strings.Join(limits, " and "),
+			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
+	}
+	if p.Apart > 0 {
+		c.para(fmt.Sprintf("%s of cars that do not go to the place are left out (traffic: serves).", plural(p.Apart, "pair", "pairs")))
+	}
+	tol, _ := sv.Settings.Setting("work_tolerance")
+	c.para(fmt.Sprintf("Every pair was judged again on the planned readings, with +-%s where a sheet reads closer. %s offered.", tol.Text(), plural(p.Candidates, "action", "actions")))
+	if p.Parts > 0 {
+		c.para(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
+			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
+	}
+	c.blank()
+}
+
+// whatIf puts the plan without the edits beside this one.
+func (c *planPage) whatIf() {
+	b, p := c.o.Before, c.p
+	if b == nil {
+		return
+	}
+	c.heading(2, "What if: "+strings.Join(c.o.Edits, "; "))
+	c.blank()
+	c.table([]string{"", "before", "after"}, [][]string{
+		{"conflicts", fmt.Sprint(b.Conflict.Before), fmt.Sprint(p.Conflict.Before)},
+		{"undecided", fmt.Sprint(b.Undecided.Before), fmt.Sprint(p.Undecided.Before)},
+		{"cost of the plan", c.money(b.Cents), c.money(p.Cents)},
+		{"least it can cost", c.money(b.Bound), c.money(p.Bound)},
+		{"actions", fmt.Sprint(len(b.Actions)), fmt.Sprint(len(p.Actions))},
+	}, 1, 2)
+	c.blank()
+}
+
+// curve prints money against what is left.
+func (c *planPage) curve() {
+	if len(c.p.Curve) < 2 {
+		return
+	}
+	c.heading(2, "Money and what it leaves")
+	c.blank()
+	var rows [][]string
+	for _, x := range c.p.Curve {
+		rows = append(rows, []string{configs.Money(x.Cents), fmt.Sprint(x.Conflicts), configs.Money(x.Track), configs.Money(x.Cars)})
+	}
+	c.table([]string{"cost " + c.p.Currency, "pairs left", "track side", "car side"}, rows, 0, 1, 2, 3)
+	c.blank()
+	c.para("Each line is the plan that ends most conflicting passes for its money; --budget finds the plans between. Pairs left are those of --level that are not clear.")
+	c.blank()
+}
+
+func (c *planPage) actions(side, title string) {
+	var rows [][]string
+	for _, a := range c.p.Actions {
+		if a.Side != side {
+			continue
+		}
+		where := a.Where
+		if side == plan.Track {
+			where = a.Location + ", " + a.Where
+		}
+		rows = append(rows, []string{a.ID, where, configs.Money(a.Cents), fmt.Sprint(a.Removes), a.What})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	c.heading(2, title)
+	c.blank()
+	if c.markdown {
+		c.table([]string{"id", "where", "cost", "removes", "what"}, rows, 2, 3)
+		return
+	}
+	for _, r := range rows {
+		c.line(fmt.Sprintf("%-5s %s; %s %s, removes %s", r[0], r[1], r[2], c.p.Currency, r[3]))
+		for _, l := range wrap(r[4], width-6, "") {
+			c.line("      " + l)
+		}
+	}
+	c.blank()
+}
+
+// maxLines is how many lines of a long list are printed.
+const maxLines = 12
+
+// met prints how often the conflicts are met as things are.
+func (c *planPage) met() {
+	a := c.o.Assessment
+	if a == nil || len(a.Risks) == 0 {
+		return
+	}
+	c.heading(2, "How often conflicts are met, as things are")
+	c.blank()
+	sampled := ""
+	if a.Sampled {
+		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, standard error at most %.3f", interaction.Samples, interaction.SampleError)
+	}
+	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its chance, each reading anywhere in its interval alike (assumed)%s. They are no accident probabilities.", plan.PassText(a.Total), sampled))
+	c.blank()
+	risk := map[string]plan.Risk{}
+	for _, r := range a.Risks {
+		risk[r.Location] = r
+	}
+	var rows [][]string
+	for _, l := range a.Locations {
+		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), risk[l.Name].Level, risk[l.Name].Check, fmt.Sprintf("%d %s, %s %s", risk[l.Name].Severity.Number, risk[l.Name].Severity.Name, risk[l.Name].Often.Letter, risk[l.Name].Often.Name)})
+	}
+	c.table([]string{"location", "passes a year", "risk", "from", "severity, how often"}, rows, 1)
+	c.blank()
+	rows = nil
+	for _, l := range a.Checks {
+		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided)})
+	}
+	c.table([]string{"check", "passes a year", "conflict", "undecided"}, rows, 1, 2, 3)
+	c.blank()
+	rows = nil
+	for i, l := range a.Wheels {
+		if i == maxLines {
+			break
+		}
+		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided)})
+	}
+	c.table([]string{"wheel (the worst)", "passes a year", "conflict", "undecided"}, rows, 1, 2, 3)
+	for _, g := range a.Pools {
+		c.para(fmt.Sprintf("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes), plan.PassText(g.Trips)))
+	}
+	c.blank()
+	if len(c.o.Shares) > 0 {
+		var parts []string
+		for _, s := range c.o.Shares {
+			parts = append(parts, fmt.Sprintf("%s %g%%", s.What, s.Percent))
+		}
+		c.para("For comparison only, in no weight: causes of derailments at turnouts (" + c.o.Shares[0].Source + "): " + strings.Join(parts, ", ") + ".")
+		c.blank()
+	}
+}
+
+// measure prints what to measure next.
+func (c *planPage) measure() {
+	if len(c.o.Measure) == 0 && c.o.MeasureWhy == "" {
+		return
+	}
+	c.heading(2, "What to measure next")
+	c.blank()
+	if len(c.o.Measure) == 0 {
+		c.para(c.o.MeasureWhy)
+		c.blank()
+		return
+	}
+	var rows [][]string
+	for i, x := range c.o.Measure {
+		if i == maxLines {
+			break
+		}
+		where := x.Where
+		if x.Place != "" {
+			where += " (" + x.Place + ")"
+		}
+		chance, saves := "", ""
+		if x.Saves > 0 {
+			chance, saves = fmt.Sprintf("%.0f%%", 100*x.Chance), configs.Money(x.Saves)
+		}
+		rows = append(rows, []string{x.Reading, where, fmt.Sprintf("%.0f", x.Value/100), chance, saves, fmt.Sprint(x.Pairs)})
+	}
+	c.table([]string{"reading", "where", "value " + c.p.Currency, "chance", "saves", "open pairs"}, rows, 2, 3, 4, 5)
+	c.blank()
+	c.para("Value: the chance that the reading, once settled, makes an action of the plan at --level undecided needless, times what that action costs; each action by itself.")
+	c.blank()
+}
+
+// wear prints rates of wear and when limits are reached.
+func (c *planPage) wear() {
+	if len(c.o.Wear) == 0 {
+		return
+	}
+	c.heading(2, "When: wear from the dated rows")
+	c.blank()
+	for i, x := range c.o.Wear {
+		if i == 3*maxLines {
+			c.para(fmt.Sprintf("and %d more", len(c.o.Wear)-i))
+			break
+		}
+		where := x.Where
+		if x.Place != "" {
+			where = x.Place + ", " + where
+		}
+		c.line(fmt.Sprintf("%s %s: %s from %s", where, x.Column, x.RateText(), plural(x.Rows, "row", "rows")))
+		for _, e := range x.Events {
+			late := "open"
+			if e.Latest.Known() {
+				late = e.Latest.String()
+			}
+			c.item("", fmt.Sprintf("%s (%s): %s to %s, likely %s", e.What, e.At, e.Earliest, late, likely(e)))
+		}
+		for _, n := range x.Notes {
+			c.item("", n)
+		}
+		c.endList()
+	}
+	c.blank()
+	c.para("Windows are those of a rate two standard errors faster and slower; the error is that of the line through the rows, at least that of reading.")
+	c.blank()
+}
+
+func likely(e plan.Event) string {
+	if e.Likely.Known() {
+		return e.Likely.String()
+	}
+	return "beyond 40 years"
+}
+
+func (c *planPage) defaults() {
+	if len(c.p.Defaults) == 0 {
+		return
+	}
+	c.heading(2, "Defaults that entered")
+	c.blank()
+	for _, d := range c.p.Defaults {
+		c.item(d.Setting, d.Value+" ("+d.Kind+": "+d.Source+")")
+	}
+	c.endList()
+	c.blank()
+}
+
+func (c *planPage) foot() {
+	c.heading(2, "Cautions")
+	c.blank()
+	for _, s := range append(Cautions(), "The plan is chosen among the works that the program knows, at the costs above; what else a place or a wheel needs is not in it.") {
+		c.para(s)
+	}
+	c.blank()
+	c.para(strings.TrimSpace(c.o.Program) + "; limits: " + strings.Join(c.o.Survey.Sets, ", ") + ".")
+}

@@ -1,0 +1,190 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"flangeway/cmd/flangeway/internal/draw"
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/interaction/plan"
+	"flangeway/internal/survey"
+)
+
+type planOptions struct {
+	format    string
+	level     string
+	budget    string
+	crewDays  string
+	trackOnly bool
+	carsOnly  bool
+	whatIf    []string
+	orders    bool
+	draw      string
+}
+
+func newPlanCmd(s streams) *cobra.Command {
+	var o planOptions
+	cmd := &cobra.Command{
+		Use: "plan DIR", Short: "what to repair, turn and hold, at the least cost",
+		Long: `plan chooses the cheapest set of repairs, turnings and holds after which no
+conflict is left and no pair is worse than it was. Every pair is judged again on the
+readings that the work orders ask for, with their tolerance. It prints the cost, the
+least that any such set can cost, and whether the two are equal.
+
+With --budget or --crew-days it chooses what removes most conflicting passes a year for
+the money. Costs and traffic stand in railroad.yaml; what does not is a default and is
+named.`,
+		Example: "  flangeway plan my-yard\n  flangeway plan my-yard --budget 10000\n  flangeway plan my-yard --format csv",
+		Args:    usageArgs(cobra.ExactArgs(1)),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runPlan(cmd.Context(), s, o, args[0])
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&o.format, "format", "text", "`format` of the result: "+strings.Join(formats(), ", "))
+	f.StringVar(&o.level, "level", plan.LevelConflict, "pairs to remove: conflict, or undecided with them")
+	f.StringVar(&o.budget, "budget", "", "spend at most this `amount`")
+	f.StringVar(&o.crewDays, "crew-days", "", "take at most this many `days` of all crews")
+	f.BoolVar(&o.trackOnly, "track-only", false, "work on the track side alone")
+	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit` first, such as \"drop car CAR\"; may be given several times")
+	f.BoolVar(&o.orders, "orders", false, "print the work orders and the car department's sheet in place of the plan (text, markdown)")
+	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
+	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
+	completeWords(cmd, "format", formats())
+	return cmd
+}
+
+// amount reads a flag that is a number with at most the given digits behind the point.
+func amount(flag, text string, digits int) (*int64, error) {
+	if text == "" {
+		return nil, nil
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(v >= 0 && v <= 1e9) {
+		return nil, usagef("--%s %q is not an amount from 0 to 1000000000", flag, text)
+	}
+	n := int64(math.Floor(v*math.Pow10(digits) + 1e-6))
+	return &n, nil
+}
+
+func (o planOptions) options() (plan.Options, error) {
+	out := plan.Options{Level: o.level, TrackOnly: o.trackOnly, CarsOnly: o.carsOnly}
+	if !slices.Contains([]string{plan.LevelConflict, plan.LevelUndecided}, o.level) {
+		return out, usagef("--level %q is not one of conflict, undecided", o.level)
+	}
+	if o.trackOnly && o.carsOnly {
+		return out, usagef("--track-only and --cars-only leave nobody to do the work")
+	}
+	var err error
+	if out.Budget, err = amount("budget", o.budget, 2); err != nil {
+		return out, err
+	}
+	out.CrewDays, err = amount("crew-days", o.crewDays, 3)
+	return out, err
+}
+
+func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
+	if !slices.Contains(formats(), o.format) {
+		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
+	}
+	if o.orders && (o.format == "json" || o.format == "csv") {
+		return usagef("--orders prints text or markdown, not %s", o.format)
+	}
+	opt, err := o.options()
+	if err != nil {
+		return err
+	}
+	sv, _, err := readSurvey(dir)
+	if err != nil {
+		return err
+	}
+	if o.format != "json" {
+		for _, w := range sv.Warnings {
+			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
+		}
+	}
+	var before *plan.Plan
+	if len(o.whatIf) > 0 {
+		if before, err = plan.Make(sv, opt); err != nil {
+			return err
+		}
+		if sv, err = whatIf(sv, o.whatIf); err != nil {
+			return err
+		}
+	}
+	p, err := plan.Make(sv, opt)
+	if err != nil {
+		return err
+	}
+	if o.draw != "" {
+		if err := drawCurve(o.draw, p); err != nil {
+			return err
+		}
+	}
+	out := &checkedWriter{ctx: ctx, w: s.out}
+	var b bytes.Buffer
+	printed := text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf}
+	switch {
+	case o.format == "json":
+		err = export.PlanJSON(&b, p, before, o.whatIf)
+	case o.format == "csv":
+		err = export.PlanCSV(&b, p)
+	case o.orders:
+		err = text.Orders(&b, p, printed)
+	default:
+		if err = beside(&printed, sv, opt, p); err == nil {
+			err = text.Plan(&b, p, printed)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	_, err = out.Write(b.Bytes())
+	return out.done(err)
+}
+
+// manyPairs is from how many pairs on what to measure next is found only at --level
+// undecided, since it asks for a second plan.
+const manyPairs = 400_000
+
+// beside finds what stands beside the plan on the page.
+func beside(to *text.PlanOptions, sv *survey.Survey, opt plan.Options, p *plan.Plan) (err error) {
+	if to.Assessment, err = plan.Assess(sv); err != nil {
+		return err
+	}
+	if to.Wear, err = plan.WearRates(sv); err != nil {
+		return err
+	}
+	if to.Shares, err = plan.Shares(); err != nil {
+		return err
+	}
+	all := p
+	if opt.Level != plan.LevelUndecided || opt.Budget != nil || opt.CrewDays != nil {
+		if len(sv.Fleet.Wheels)*len(sv.Track.Features) > manyPairs {
+			to.MeasureWhy = "With so many pairs this asks for a run with --level undecided and no budget."
+			return nil
+		}
+		if all, err = plan.Make(sv, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly, CarsOnly: opt.CarsOnly}); err != nil {
+			return err
+		}
+	}
+	to.Measure = all.MeasureNext()
+	return nil
+}
+
+// drawCurve writes the cost curve as a drawing.
+func drawCurve(name string, p *plan.Plan) error {
+	var points []draw.CostPoint
+	for _, x := range p.Curve {
+		points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
+	}
+	return writeWhole(name, draw.CostCurve(points, p.Currency))
+}

@@ -1,0 +1,89 @@
+package configs
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"flangeway/internal/measure"
+)
+
+// Cost is what one kind of work costs.
+type Cost struct {
+	Name     string
+	Cents    int64 // hundredths of the currency
+	Millis   int64 // crew days, in thousandths
+	Crew     string
+	Meaning  string
+	Source   string
+	Kind     string
+	Given    bool // the railroad's own
+	DayGiven bool // its crew days likewise
+}
+
+// Money writes hundredths of a currency as people do: 3000 or 3000.50.
+func Money(cents int64) string {
+	s := strconv.FormatInt(cents/100, 10)
+	if cents%100 != 0 {
+		s += fmt.Sprintf(".%02d", cents%100)
+	}
+	return s
+}
+
+// Days writes thousandths of a day.
+func Days(millis int64) string {
+	return strconv.FormatFloat(float64(millis)/1000, 'f', -1, 64)
+}
+
+// maxMoney caps an amount, so that sums of many stay exact.
+const maxMoney = 1e9
+
+// Amount reads a number that is not negative, with at most the given digits behind
+// the point, as a whole number of the last of them. ok is false where the key is
+// absent or wrong.
+func (m *Mapping) Amount(key string, digits int, unit string) (n int64, ok bool) {
+	if !m.Has(key) {
+		return 0, false
+	}
+	text := strings.TrimSpace(m.Text(key))
+	v, err := strconv.ParseFloat(text, 64)
+	scale := math.Pow10(digits)
+	switch {
+	case err != nil || !(v >= 0 && v <= maxMoney) || strings.ContainsAny(text, "xXpPeE_"):
+		m.Fail(key, fmt.Sprintf("%q is no amount", short(text)), "a number of "+unit+", 0 to 1000000000")
+		return 0, false
+	case reOctal.MatchString(text):
+		m.Fail(key, fmt.Sprintf("%q could be an octal number", short(text)), "a number without zeros in front")
+		return 0, false
+	case math.Abs(v*scale-math.Round(v*scale)) > 1e-6*math.Max(1, v):
+		m.Fail(key, fmt.Sprintf("%q has too many decimals", short(text)), fmt.Sprintf("at most %d", digits))
+		return 0, false
+	}
+	return int64(math.Round(v * scale)), true
+}
+
+// LoadCosts reads the built-in costs; an error means defective built-in data.
+func LoadCosts() (currency string, costs []Cost, err error) {
+	var problems measure.Problems
+	data, err := files.ReadFile("costs.yaml")
+	if err != nil {
+		return "", nil, err
+	}
+	m := ParseMapping("configs/costs.yaml", data, &problems)
+	currency = m.Need("currency")
+	for _, c := range m.List("costs") {
+		x := Cost{Name: c.Need("name"), Crew: c.Need("crew"), Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c)}
+		c.Need("value")
+		x.Cents, _ = c.Amount("value", 2, "currency")
+		c.Need("crew_days")
+		x.Millis, _ = c.Amount("crew_days", 3, "days")
+		costs = append(costs, x)
+		c.Done()
+	}
+	m.Done()
+	if err := problems.Err(); err != nil {
+		return "", nil, fmt.Errorf("built-in data: %w", err)
+	}
+	return currency, costs, nil
+}

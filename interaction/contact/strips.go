@@ -1,0 +1,135 @@
+package contact
+
+import (
+	"fmt"
+	"math"
+)
+
+// Strip is a narrow stretch of a wheel's shape where it lies close to its rail.
+type Strip struct {
+	Along  float64 // way along the wheel's shape from the flange side, mm
+	Y      float64 // on the wheel from the tape line, mm
+	RailY  float64 // from the middle of the track, mm
+	RailZ  float64 // below the top of the rail, mm
+	Radius float64 // rolling radius, mm
+	Angle  float64 // rad from the track plane, as in Spot, of the side that bends less
+	Gap    float64 // upright, over that at the contact, mm
+}
+
+// spread is a wheel's shape at places step mm apart along it.
+type spread struct {
+	step    float64
+	along   []float64
+	y, z, s []float64 // s: slope dz/dy
+	bend    []float64 // by how much the shape turns from the place before to the one after, rad
+}
+
+// spreadOf samples the curve of one side, once for each step.
+func (sd *side) spreadOf(step float64) *spread {
+	if sd.spread.step == step {
+		return &sd.spread
+	}
+	w := sd.wheel
+	p := spread{step: step}
+	along, at := 0.0, step/2
+	for k := 0; k+1 < len(w.Y); k++ {
+		dy, dz := w.Y[k+1]-w.Y[k], w.Z[k+1]-w.Z[k]
+		l := math.Sqrt(dy*dy + dz*dz)
+		for ; at < along+l; at += step {
+			y := w.Y[k] + (at-along)/l*dy
+			z, s, _ := w.On(k, y)
+			p.along, p.y, p.z, p.s = append(p.along, at), append(p.y, y), append(p.z, z), append(p.s, s)
+		}
+		along += l
+	}
+	for k := range p.s {
+		p.bend = append(p.bend, math.Abs(math.Atan(p.s[min(k+1, len(p.s)-1)])-math.Atan(p.s[max(k-1, 0)])))
+	}
+	sd.spread = p
+	return &sd.spread
+}
+
+// Strips appends to dst the strips of one side, each step mm (> 0) wide along the
+// wheel, that are within mm (upright) of touching in a state, from the flange to the
+// field. They are what an elastic contact spreads over.
+func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) []Strip {
+	sd, first := &s.far, st.Far
+	if near {
+		sd, first = &s.near, st.Near
+	}
+	if !(step > 0) {
+		return dst
+	}
+	t := turn(st.Roll)
+	r := sd.rail
+	_, z := sd.put(first.Y, first.Z, st.Shift, t)
+	base := first.RailZ - z
+	p := sd.spreadOf(step)
+	begin, end, i := r.Begin(), r.End(), 0
+	for k, y := range p.y {
+		ty, tz := sd.put(y, p.z[k], st.Shift, t)
+		if ty < begin {
+			continue
+		}
+		if ty > end {
+			break
+		}
+		i = walk(r.Y, i, ty)
+		// The curve stays near its chord: most places are told by that.
+		if rz := r.Z[i] + r.Chord[i]*(ty-r.Y[i]); rz-tz-base > within+0.1+0.1*math.Abs(r.Chord[i]) {
+			continue
+		}
+		rz, rs, _ := r.On(i, ty)
+		gap := rz - tz - base
+		if gap > within {
+			continue
+		}
+		dst = append(dst, Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz,
+			Radius: s.radius + sd.dz + p.z[k], Angle: sd.between(p, k, i, ty, rs, t), Gap: gap})
+	}
+	return dst
+}
+
+// between is the contact angle (rad) of strip k, whose place on the rail is ty in
+// segment i with slope rs: that of the side which bends less there. A corner bears on a
+// face at the face's angle, not at the mean of its own two.
+func (sd *side) between(p *spread, k, i int, ty, rs float64, t rotation) float64 {
+	own := (t.c*p.s[k] - sd.g*t.s) / (t.c + sd.g*t.s*p.s[k])
+	if own == rs {
+		return -math.Atan(own)
+	}
+	r := sd.rail
+	c := 1 / (1 + own*own) // turns slopes into angles; its root, the step along the track
+	along := p.step * math.Sqrt(c)
+	first, last := walk(r.Y, i, ty-along), walk(r.Y, i, ty+along)
+	rail := math.Abs(r.S1[last]-r.S0[first]) * c
+	if rail+p.bend[k] == 0 {
+		return -math.Atan(own)
+	}
+	w := rail / (rail + p.bend[k])
+	return -w*math.Atan(own) - (1-w)*math.Atan(rs)
+}
+
+// Radius is the mean of both radii at the tape line, mm.
+func (s *Solver) Radius() float64 { return s.radius }
+
+// Middles are the middles of both rail heads from the middle of the track, mm.
+func (s *Solver) Middles() (near, far float64) { return s.near.placed.Middle, s.far.placed.Middle }
+
+// Alone lays the near wheel by itself on its rail at a lateral shift (mm), the axle held
+// level: what one wheel does on one rail whatever the other end of its axle does. The
+// roll that two wheels on two rails would have is left out; it is a few thousandths of
+// a radian where one is hollow.
+func (s *Solver) Alone(shift float64) (State, error) {
+	if math.IsNaN(shift) || math.Abs(shift) > 200 {
+		return State{}, fmt.Errorf("%w: shift %g mm", ErrInput, shift)
+	}
+	t := turn(0)
+	n, ok := s.near.least(shift, t)
+	if !ok {
+		return State{}, fmt.Errorf("%w at shift %.3f mm", ErrOffRail, shift)
+	}
+	st := State{Shift: shift, Near: s.near.spot(n, shift, t)}
+	st.Near.Radius = s.radius + s.near.dz + st.Near.Z
+	return st, nil
+}

@@ -1,0 +1,36 @@
+package curving
+
+import "math"
+
+// Saturate is the share of friction that a force of the linear law comes to: force is
+// the linear resultant over friction times normal force (>= 0). Cubic of Vermeulen and
+// Johnson 1964, taken with Kalker's coefficients and the resultant as Shen, Hedrick and
+// Elkins 1983 do: tau - tau²/3 + tau³/27 up to 3, then 1.
+func Saturate(tau float64) float64 {
+	if tau >= 3 {
+		return 1
+	}
+	return tau * (1 - tau*(1-tau/9)/3)
+}
+
+// saturated is Saturate(tau)/tau: by what the linear forces are to be multiplied.
+func saturated(tau float64) float64 {
+	if tau >= 3 {
+		return 1 / tau
+	}
+	return 1 - tau*(1-tau/9)/3
+}
+
+// face is how much of the gauge-face friction acts at a contact angle (rad): none up
+// to 20 degrees, all from 45, a smooth step between. The bounds are this project's own.
+func face(angle float64) float64 {
+	const lo, hi = 20 * math.Pi / 180, 45 * math.Pi / 180
+	switch t := (angle - lo) / (hi - lo); {
+	case t <= 0:
+		return 0
+	case t >= 1:
+		return 1
+	default:
+		return t * t * (3 - 2*t)
+	}
+}

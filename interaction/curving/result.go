@@ -1,0 +1,94 @@
+package curving
+
+import "fmt"
+
+// Wheel is one wheel in the curve.
+type Wheel struct {
+	L, V         float64 // lateral force toward the field side of its own rail and upright force, N
+	LV           float64
+	ContactAngle float64 // of the steepest contact that carries a twentieth of V, rad from the track plane
+	Contacts     int     // places apart from each other at which it bears so
+	TreadY       float64 // where it bears on average, from the tape line to the field, mm
+	Radius       float64 // rolling radius there, mm
+	Offset       float64 // the same on the rail, from the middle of the head toward the gauge side, mm
+	Flanging     bool    // the steepest contact is steeper than half the flange
+	FieldSide    bool    // it bears on the field half of the rail's head, as on a false flange
+	Steepest     float64 // contact angle this wheel comes to on this rail when it climbs, rad; 0: no flange
+	Nadal        float64 // limit of L/V at that angle and the friction of the rail's face; 0: no flange
+	ClimbMargin  float64 // Nadal less L/V
+	Missing      float64 // the part of L that the flange cannot hold, N: above 0 the wheel climbs
+	Wear         float64 // creep forces times creepages along and across, N
+	Slip         float64 // greatest of its creep forces over what friction gives
+}
+
+// Axle is one axle in the curve.
+type Axle struct {
+	Attack    float64 // angle of attack, rad: positive into the high rail
+	Shift     float64 // at rail level, mm: positive to the high rail
+	High, Low Wheel
+	Sum       float64 // |L/V| of both wheels
+	SumLimit  float64 // Nadal's of the high wheel plus friction; 0: no flange
+	Spreading float64 // half of what both wheels press outward, N; 0 where they do not
+}
+
+// Side is a truck side on its rail.
+type Side struct {
+	LV      float64
+	Limit   float64 // of a rail held by nothing; 0: the rail's base or height is unknown
+	Margin  float64 // Limit less LV: below 0 only what holds the rail keeps it up
+	Offset  float64 // of the load from the middle of the head toward the gauge side, mm
+	Height  float64 // of the lateral force over the base, mm
+	Defined bool    // there is a limit
+}
+
+// Fastened is the margin with what fastenings add to the limit (L/V, a setting). With
+// Margin >= 0 the rail stands by itself; with Fastened < 0 it turns; between, the
+// fastenings decide and the answer is open.
+func (s Side) Fastened(fastening float64) float64 { return s.Margin + fastening }
+
+// Solution is a truck running steadily through a curve.
+type Solution struct {
+	Lead, Trail Axle
+	High, Low   Side
+	// Spreading is half of what all four wheels press outward, N: by that the track is
+	// spread under the truck. A warped truck spreads less with its leading axle and
+	// more with both.
+	Spreading   float64
+	Wear        float64 // of all four wheels, N
+	Warp        float64 // turn of bolster and axles against the side frames, rad
+	Nadal       float64 // of the wheel with the least climb margin
+	ClimbMargin float64 // the least of all flanging wheels, of the high lead wheel where none is
+	Climbing    string  // which wheel that is: "lead high", "trail low" and so on
+	// ClimbDistance is TCRP Report 71 v5 eq. 2.4 for that wheel at its axle's angle of
+	// attack, mm; ClimbError says why there is none.
+	ClimbDistance float64
+	ClimbError    error
+	Rollover      Side // the one of High and Low with the lesser margin
+	Unbalance     float64
+	Residual      float64 // greatest imbalance left, over the axle's load
+	Iterations    int
+	Converged     bool
+	Reason        string // why not
+	// Climbs: no steady running exists, since a flange cannot hold the lateral force even
+	// at its steepest place. The solution is then that of a wheel kept there; what is
+	// missing stands in its Missing and makes the climb margin negative. Of a wheel without
+	// a flange it says that the axle leaves the rails.
+	Climbs bool
+}
+
+// Solve finds how a truck runs steadily through a curve. An error says that the input
+// is outside its range or that the car tips over; where no steady running is found
+// the solution is returned as it stands with Converged false and a Reason.
+func Solve(t Truck, c Curve, f Friction) (Solution, error) {
+	p, err := newProblem(t, c, f)
+	if err != nil {
+		return Solution{}, err
+	}
+	q, residual, count, ok := p.solve()
+	out := Solution{Residual: residual, Iterations: count, Converged: ok, Unbalance: p.side / p.load}
+	p.report(&q, &out)
+	if !ok {
+		out.Reason = fmt.Sprintf("no steady running found: after %d steps %.2g of the axle load is left unbalanced", count, residual)
+	}
+	return out, nil
+}

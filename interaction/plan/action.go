@@ -1,0 +1,114 @@
+package plan
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+)
+
+// The sides that do work.
+const (
+	Track = "track"
+	Car   = "car"
+)
+
+// The effects of an action.
+const (
+	Sets   = "sets"   // readings have these values afterwards
+	Holds  = "holds"  // the car is kept off a feature
+	Closes = "closes" // the feature is out of service
+)
+
+// Action is one piece of work.
+type Action struct {
+	ID       string
+	Side     string // Track or Car
+	Work     string // the name of its cost
+	What     string
+	Where    string // frog/F4, wheel/CAR POSITION or car/CAR
+	Location string // of a feature; of a hold, that of At
+	Effect   string
+	Sets     map[string]string // column → reading as one would write it
+	At       string            // of a hold: the feature
+	Cents    int64
+	Millis   int64 // crew days, thousandths
+	Crew     string
+	Removes  int      // treated pairs that come back, and others that become worse, without it
+	Note     []string // what to know or to check besides
+	pairs    []pairAt // that come back without it
+	order    int      // of its place or car in the survey
+	axle     int      // of a work on an axle: its number in the car
+}
+
+// Columns are the columns that an action sets, in order.
+func (a *Action) Columns() []string {
+	var out []string
+	for c := range a.Sets {
+		out = append(out, c)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// SetsText lists the readings after the work.
+func (a *Action) SetsText() string {
+	var out []string
+	for _, c := range a.Columns() {
+		out = append(out, c+" "+a.Sets[c])
+	}
+	return strings.Join(out, ", ")
+}
+
+// work makes an action with the survey's cost.
+func work(costs survey.Costs, name string) Action {
+	c, _ := costs.Of(name)
+	return Action{Work: name, Cents: c.Cents, Millis: c.Millis, Crew: c.Crew, Effect: Sets}
+}
+
+// reading is a reading after a repair: as the survey's columns read it, and widened to
+// the tolerance of the work order. An error means a value that the column cannot have.
+func reading(spec measure.Spec, written string, tolerance float64) (narrow, wide measure.Reading, err error) {
+	narrow, err = spec.Parse(written)
+	if err != nil {
+		return narrow, narrow, fmt.Errorf("%s %q: %w", spec.Column, written, err)
+	}
+	wide = narrow
+	if spec.Unit == measure.Degrees || narrow.Form == measure.None {
+		return narrow, wide, nil
+	}
+	if wide.Form != measure.Below {
+		wide.Lo = max(spec.Lo, min(wide.Lo, wide.As-tolerance))
+	}
+	if wide.Form != measure.Above {
+		wide.Hi = min(spec.Hi, max(wide.Hi, wide.As+tolerance))
+	}
+	return narrow, wide, nil
+}
+
+const sixteenth = measure.MMPerInch / 16
+
+// nearest writes a length (mm) in the nearest sixteenth.
+func nearest(mm float64) string { return measure.NearestInch(mm, 16) }
+
+// up and down write a length (mm) in sixteenths, not less or not more than it.
+func up(mm float64) string {
+	n := int(mm / sixteenth)
+	for float64(n)*sixteenth < mm-measure.Near {
+		n++
+	}
+	return measure.Inch(float64(n) * sixteenth)
+}
+
+func down(mm float64) string {
+	n := int(mm/sixteenth) + 1
+	for float64(n)*sixteenth > mm+measure.Near {
+		n--
+	}
+	return measure.Inch(float64(n) * sixteenth)
+}
+
+// value is a reading's value where it has one.
+func value(r measure.Reading) (float64, bool) { return r.As, r.Measured() && !r.OneSided() }

@@ -1,0 +1,268 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"flangeway/configs"
+	"flangeway/interaction"
+	"flangeway/internal/survey"
+	"flangeway/wheel"
+)
+
+// Passes is expected conflicting passes a year, under a name. They are no accident
+// probabilities: how often a conflict becomes an accident is not known.
+type Passes struct {
+	Name      string
+	Passes    float64
+	Conflicts int // pairs in conflict
+	Undecided int // pairs that the readings leave open
+}
+
+// Risk is the level of a place by the matrix, with its pieces.
+type Risk struct {
+	Location string
+	Level    string // High, Serious, Medium, Low, Eliminated
+	Check    string // the check that gives the level
+	Severity configs.Severity
+	Often    configs.Level
+	Passes   float64 // expected conflicting passes a year at that check and place
+	Total    float64 // at all checks of the place
+}
+
+// Text is the level with its pieces.
+func (r Risk) Text() string {
+	if r.Level == "Eliminated" {
+		return "Eliminated: no pass that can conflict"
+	}
+	return fmt.Sprintf("%s: %s, severity %d %s, %s %s with %s conflicting passes a year", r.Level, r.Check, r.Severity.Number, r.Severity.Name, r.Often.Letter, r.Often.Name, PassText(r.Passes))
+}
+
+// PassText writes passes a year to three digits.
+func PassText(v float64) string {
+	switch {
+	case v == 0:
+		return "0"
+	case v >= 99.5:
+		return fmt.Sprintf("%.0f", v)
+	case v >= 9.95:
+		return fmt.Sprintf("%.1f", v)
+	case v >= 0.01:
+		return fmt.Sprintf("%.2f", v)
+	}
+	return "under 0.01"
+}
+
+// Assessment is how often the conflicts of a survey are met.
+type Assessment struct {
+	Total     float64
+	Locations []Passes
+	Wheels    []Passes
+	Checks    []Passes
+	Risks     []Risk // by location name
+	Sampled   bool   // some chances were found by drawing
+	Pools     []Pool
+}
+
+// Pool is a group of which the measured cars are a sample: what share of the sample's
+// wheel passes conflicts, carried over to the whole pool.
+type Pool struct {
+	Group        string
+	Cars, Wheels int
+	Bad          int     // wheels with a conflict
+	Trips        float64 // of the pool, a year
+	Passes       float64 // expected conflicting passes of the pool, a year
+}
+
+// chances finds the chance of pairs, preparing each side once.
+type chances struct {
+	m      *model
+	wheels map[[2]int]*interaction.Spread // by wheel and check
+	places map[[2]int]*interaction.Spread
+}
+
+func newChances(m *model) *chances {
+	return &chances{m, map[[2]int]*interaction.Spread{}, map[[2]int]*interaction.Spread{}}
+}
+
+// of is the chance of a pair that its readings leave open.
+func (c *chances) of(check, w int, p *placeModel) float64 {
+	a, ok := c.wheels[[2]int{w, check}]
+	if !ok {
+		s := c.m.trial.WheelSpread(check, c.m.sv.Fleet.Wheels[w], uint64(w))
+		a = &s
+		c.wheels[[2]int{w, check}] = a
+	}
+	b, ok := c.places[[2]int{p.index, check}]
+	if !ok {
+		s := c.m.trial.PlaceSpread(check, p.f, uint64(p.index))
+		b = &s
+		c.places[[2]int{p.index, check}] = b
+	}
+	return c.m.trial.Chance(check, a, b)
+}
+
+// pass is the expected conflicting passes a year of a pair, for each trip.
+func (c *chances) perTrip(v interaction.Verdict, k, w int, p *placeModel) float64 {
+	check := p.checks[k]
+	switch v {
+	case interaction.Conflict:
+		return c.m.exposure.PerTrip(c.m.trial.Checks[check], p.f)
+	case interaction.Undecided:
+		return c.m.exposure.PerTrip(c.m.trial.Checks[check], p.f) * c.of(check, w, p)
+	}
+	return 0
+}
+
+// Assess counts the expected conflicting passes of a survey.
+func Assess(sv *survey.Survey) (*Assessment, error) {
+	m := &model{sv: sv, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv)}
+	m.asIs()
+	return m.assess()
+}
+
+func (m *model) assess() (*Assessment, error) {
+	matrix, err := configs.LoadRisk()
+	if err != nil {
+		return nil, err
+	}
+	c := newChances(m)
+	type cell struct {
+		passes   float64
+		possible bool
+	}
+	byPlace := map[string]map[string]*cell{} // location, check
+	locations, wheels, checks := map[string]*Passes{}, map[string]*Passes{}, map[string]*Passes{}
+	pools := map[string]*Pool{}
+	badWheel := map[*wheel.Wheel]bool{}
+	out := &Assessment{}
+	add := func(to map[string]*Passes, name string, v interaction.Verdict, passes float64) {
+		x := to[name]
+		if x == nil {
+			x = &Passes{Name: name}
+			to[name] = x
+		}
+		x.Passes += passes
+		switch v {
+		case interaction.Conflict:
+			x.Conflicts++
+		case interaction.Undecided:
+			x.Undecided++
+		}
+	}
+	for _, p := range m.places {
+		if byPlace[p.f.Location] == nil {
+			byPlace[p.f.Location] = map[string]*cell{}
+		}
+	}
+	for _, x := range m.cars {
+		if m.exposure.Pooled(x.car) {
+			g := pools[x.car.Group]
+			if g == nil {
+				g = &Pool{Group: x.car.Group, Trips: m.exposure.traffic.Pool[x.car.Group]}
+				pools[x.car.Group] = g
+			}
+			g.Cars++
+			for _, ai := range x.axles {
+				for _, w := range m.axles[ai].index {
+					if w >= 0 {
+						g.Wheels++
+					}
+				}
+			}
+		}
+	}
+	m.each(func(car *carModel, a *axleModel, side int, p *placeModel, k int, v interaction.Verdict) {
+		if v != interaction.Conflict && v != interaction.Undecided {
+			return
+		}
+		w := a.index[side]
+		check := m.trial.Checks[p.checks[k]]
+		passes := m.exposure.Trips(car.car) * c.perTrip(v, k, w, p)
+		x := byPlace[p.f.Location][check.ID]
+		if x == nil {
+			x = &cell{}
+			byPlace[p.f.Location][check.ID] = x
+		}
+		x.passes += passes
+		x.possible = x.possible || passes > 0
+		out.Total += passes
+		add(locations, p.f.Location, v, passes)
+		add(checks, check.ID, v, passes)
+		one := m.sv.Fleet.Wheels[w]
+		if g := pools[car.car.Group]; g != nil && m.exposure.Pooled(car.car) {
+			g.Passes += passes
+			if v == interaction.Conflict && !badWheel[one] {
+				badWheel[one] = true
+				g.Bad++
+			}
+			return
+		}
+		add(wheels, one.Car.ID+" "+one.Position.String(), v, passes)
+	})
+	for k := range c.places {
+		id := m.trial.Checks[k[1]].ID
+		out.Sampled = out.Sampled || id == "point-climb" || id == "point-pick"
+	}
+	out.Locations, out.Wheels, out.Checks = most(locations), most(wheels), most(checks)
+	for name, row := range byPlace {
+		r := Risk{Location: name, Level: "Eliminated", Often: matrix.LevelOf(0, false)}
+		best := math.Inf(1)
+		ids := make([]string, 0, len(row))
+		for id := range row {
+			ids = append(ids, id)
+		}
+		sort.Strings(ids)
+		for _, id := range ids {
+			x := row[id]
+			r.Total += x.passes
+			s, ok := matrix.Severity(id)
+			if !ok {
+				return nil, fmt.Errorf("plan: check %s has no severity", id)
+			}
+			often := matrix.LevelOf(x.passes, x.possible)
+			level := matrix.Cells[often.Letter][s.Number-1]
+			// The worst level, of one level the worst severity, of one severity the most passes.
+			if rank := levelRank(level)*100 + float64(s.Number)*10 - math.Log10(1+x.passes)/10; rank < best {
+				best = rank
+				r.Level, r.Check, r.Severity, r.Often, r.Passes = level, id, s, often, x.passes
+			}
+		}
+		out.Risks = append(out.Risks, r)
+	}
+	sort.Slice(out.Risks, func(i, j int) bool { return out.Risks[i].Location < out.Risks[j].Location })
+	for _, g := range pools {
+		out.Pools = append(out.Pools, *g)
+	}
+	sort.Slice(out.Pools, func(i, j int) bool { return out.Pools[i].Group < out.Pools[j].Group })
+	return out, nil
+}
+
+func levelRank(level string) float64 {
+	for i, l := range []string{"High", "Serious", "Medium", "Low"} {
+		if l == level {
+			return float64(i)
+		}
+	}
+	return 4
+}
+
+// most sorts by passes, the most first.
+func most(m map[string]*Passes) []Passes {
+	out := make([]Passes, 0, len(m))
+	for _, x := range m {
+		out = append(out, *x)
+	}
+	sort.Slice(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		switch {
+		case math.Abs(a.Passes-b.Passes) > 1e-9:
+			return a.Passes > b.Passes
+		case a.Conflicts != b.Conflicts:
+			return a.Conflicts > b.Conflicts
+		}
+		return a.Name < b.Name
+	})
+	return out
+}

@@ -1,0 +1,47 @@
+package plan
+
+import "math/bits"
+
+// bitset is a fixed set of small numbers.
+type bitset []uint64
+
+func newBitset(n int) bitset { return make(bitset, (n+63)/64) }
+
+func (b bitset) set(i int)      { b[i/64] |= 1 << (i % 64) }
+func (b bitset) has(i int) bool { return b[i/64]>>(i%64)&1 == 1 }
+
+// or adds the members of another set.
+func (b bitset) or(o bitset) {
+	for i, w := range o {
+		b[i] |= w
+	}
+}
+
+// within reports whether every member is one of the other set.
+func (b bitset) within(o bitset) bool {
+	for i, w := range b {
+		if w&^o[i] != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (b bitset) count() int {
+	n := 0
+	for _, w := range b {
+		n += bits.OnesCount64(w)
+	}
+	return n
+}
+
+func (b bitset) empty() bool {
+	for _, w := range b {
+		if w != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (b bitset) clone() bitset { return append(bitset(nil), b...) }

@@ -1,0 +1,609 @@
+package plan
+
+import (
+	"math"
+	"slices"
+	"sort"
+)
+
+// The weight of a pair is the conflicting passes a year that end when it is removed, in
+// thousandths. weightScale is how many units of a network's price one of them is.
+const (
+	perPass     = 1000
+	weightScale = 1024
+)
+
+// exactCandidates is up to how many offered actions a plan with a budget is searched to
+// the end.
+const exactCandidates = 40
+
+// meet is what a car's option leaves at a place's option.
+type meet struct {
+	own  int64 // passes of the car itself, thousandths a year
+	must bool  // a pair is worse than it was: the car has to be held
+}
+
+// spending chooses what removes most for limited money and days.
+type spending struct {
+	m     *model
+	opts  [][]carOption
+	at    [][][]meet // car, place, option of the place times options of the car plus option of the car
+	rest  [][]int64  // place, option: passes of the pool that stand behind the sample, which only the track side ends
+	cents int64      // limits; noLimit where there is none
+	days  int64
+}
+
+const noLimit = int64(math.MaxInt64 / 8)
+
+func newSpending(m *model) *spending {
+	s := &spending{m: m, cents: noLimit, days: noLimit}
+	if m.opt.Budget != nil {
+		s.cents = *m.opt.Budget
+	}
+	if m.opt.CrewDays != nil {
+		s.days = *m.opt.CrewDays
+	}
+	ch := newChances(m)
+	s.rest = make([][]int64, len(m.places))
+	for pi := range m.places {
+		s.rest[pi] = make([]int64, len(m.places[pi].opts))
+	}
+	for ci := range m.cars {
+		c := &m.cars[ci]
+		opts := m.combinations(c)
+		own := m.exposure.Own(c.car) * perPass
+		pool := max(0, m.exposure.Trips(c.car)*perPass-own)
+		at := make([][]meet, len(m.places))
+		for pi := range m.places {
+			if !c.meets[pi] {
+				continue
+			}
+			p := &m.places[pi]
+			trip := m.tripWeights(ch, c, p)
+			var row []meet
+			for y := range p.opts {
+				s.rest[pi][y] += m.poolRest(c, p, y, trip, pool)
+				for x := range opts {
+					row = append(row, m.meeting(c, opts[x].levels, p, y, trip, own))
+				}
+			}
+			if slices.ContainsFunc(row, func(x meet) bool { return x.own > 0 || x.must }) {
+				at[pi] = row
+			}
+		}
+		s.opts, s.at = append(s.opts, opts), append(s.at, at)
+	}
+	return s
+}
+
+// combinations are the works on a car's axles, all that are not needless by axle.
+func (m *model) combinations(c *carModel) []carOption {
+	out := []carOption{{}}
+	total := 1
+	for _, ai := range c.axles {
+		n := 0
+		for j := range m.axles[ai].opts {
+			if !m.axles[ai].opts[j].gone {
+				n++
+			}
+		}
+		total = min(total*n, maxCarOptions+1)
+	}
+	for _, ai := range c.axles {
+		var next []carOption
+		kept := 0
+		for j := range m.axles[ai].opts {
+			o := &m.axles[ai].opts[j]
+			if o.gone || total > maxCarOptions/4 && kept == 2 {
+				continue
+			}
+			kept++
+			for _, base := range out {
+				next = append(next, carOption{levels: append(slices.Clone(base.levels), j), cents: base.cents + o.cents, millis: base.millis + o.millis})
+			}
+		}
+		out = next
+	}
+	return out
+}
+
+// tripWeights is how often a trip of a car meets each treated pair at a place, by axle
+// of the car, side and check.
+func (m *model) tripWeights(ch *chances, c *carModel, p *placeModel) [][2][]float64 {
+	out := make([][2][]float64, len(c.axles))
+	for k, ai := range c.axles {
+		for side, w := range m.axles[ai].index {
+			if w < 0 {
+				continue
+			}
+			out[k][side] = make([]float64, len(p.checks))
+			for q, check := range p.checks {
+				if v := p.before[q][w]; m.treats(v) && m.trial.Has(check, m.shares[w], p.opts[0].narrow) {
+					out[k][side][q] = ch.perTrip(v, q, w, p)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// poolRest is what the pool behind a sampled car leaves at a place's option.
+func (m *model) poolRest(c *carModel, p *placeModel, y int, trip [][2][]float64, pool float64) int64 {
+	if pool == 0 || p.opts[y].bad == nil {
+		return 0
+	}
+	sum := 0.0
+	for k, ai := range c.axles {
+		for side := range 2 {
+			for q := range trip[k][side] {
+				if p.opts[y].bad[q].has(m.axles[ai].first + side) {
+					sum += trip[k][side][q]
+				}
+			}
+		}
+	}
+	return int64(math.Round(sum * pool))
+}
+
+func (m *model) meeting(c *carModel, levels []int, p *placeModel, y int, trip [][2][]float64, own float64) meet {
+	var out meet
+	o := &p.opts[y]
+	if o.bad == nil {
+		return out
+	}
+	sum := 0.0
+	for k, ai := range c.axles {
+		a := &m.axles[ai]
+		for side := range 2 {
+			if a.index[side] < 0 {
+				continue
+			}
+			i := a.first + 2*levels[k] + side
+			for q := range p.checks {
+				if o.bad[q].has(i) {
+					sum += trip[k][side][q]
+				}
+				out.must = out.must || o.worse[q].has(i)
+			}
+		}
+	}
+	out.own = int64(math.Round(sum * own))
+	return out
+}
+
+// network prices cents, thousandths of a day and thousandths of a pass.
+func (s *spending) network(cents, days, pass int64) *network {
+	m := s.m
+	n := &network{}
+	for pi := range m.places {
+		row := make([]int64, len(m.places[pi].opts))
+		for y := range row {
+			o := &m.places[pi].opts[y]
+			row[y] = cents*o.cents + days*o.millis + pass*s.rest[pi][y]
+		}
+		n.place = append(n.place, row)
+	}
+	for ci := range m.cars {
+		row := make([]int64, len(s.opts[ci]))
+		for x := range row {
+			row[x] = cents*s.opts[ci][x].cents + days*s.opts[ci][x].millis
+		}
+		n.car = append(n.car, row)
+	}
+	for ci := range m.cars {
+		hold := s.hold(ci)
+		price := cents*hold.Cents + days*hold.Millis
+		for pi, row := range s.at[ci] {
+			if row == nil {
+				continue
+			}
+			e := edge{place: pi, car: ci, price: make([]int64, len(row))}
+			for i, x := range row {
+				v := pass * x.own
+				switch {
+				case x.must && m.opt.TrackOnly:
+					v = noPrice
+				case x.must:
+					v = price
+				case !m.opt.TrackOnly:
+					v = min(v, price)
+				}
+				e.price[i] = v
+			}
+			n.edges = append(n.edges, e)
+		}
+	}
+	return n
+}
+
+// noPrice is what no choice pays; far above all sums, and small enough to be exact.
+const noPrice = int64(1) << 46
+
+func (s *spending) hold(ci int) Action { return holding(s.m.sv, s.m.cars[ci].car, "", "") }
+
+// outcome is a choice with its holds.
+type outcome struct {
+	choice choice
+	holds  [][2]int // car, place
+	cents  int64
+	days   int64
+	left   int64 // passes, thousandths
+}
+
+// heldAt is one hold that may be taken.
+type heldAt struct {
+	ci, pi int
+	gain   int64
+}
+
+// best is the choice with the holds that end most passes within the limits; of those
+// the cheapest. With most >= 0 it is the cheapest that leaves at most that.
+func (s *spending) best(c choice, most int64) (outcome, bool) {
+	m := s.m
+	out := outcome{choice: c}
+	for pi, y := range c.place {
+		o := &m.places[pi].opts[y]
+		out.cents, out.days, out.left = out.cents+o.cents, out.days+o.millis, out.left+s.rest[pi][y]
+	}
+	// Two kinds of hold, each at one price: own cars and cars of others.
+	var lists [2][]heldAt
+	var price [2]Action
+	for ci, x := range c.car {
+		o := &s.opts[ci][x]
+		out.cents, out.days = out.cents+o.cents, out.days+o.millis
+		kind := 0
+		if m.cars[ci].car.Owner != "own" {
+			kind = 1
+		}
+		price[kind] = s.hold(ci)
+		for pi, row := range s.at[ci] {
+			if row == nil {
+				continue
+			}
+			e := row[c.place[pi]*len(s.opts[ci])+x]
+			switch {
+			case e.must && m.opt.TrackOnly:
+				return out, false
+			case e.must:
+				out.cents, out.days = out.cents+price[kind].Cents, out.days+price[kind].Millis
+				out.holds = append(out.holds, [2]int{ci, pi})
+			case e.own > 0:
+				out.left += e.own
+				if !m.opt.TrackOnly {
+					lists[kind] = append(lists[kind], heldAt{ci, pi, e.own})
+				}
+			}
+		}
+	}
+	if out.cents > s.cents || out.days > s.days {
+		return out, false
+	}
+	var sums [2][]int64
+	for k := range lists {
+		sort.SliceStable(lists[k], func(i, j int) bool { return lists[k][i].gain > lists[k][j].gain })
+		sums[k] = []int64{0}
+		for _, h := range lists[k] {
+			sums[k] = append(sums[k], sums[k][len(sums[k])-1]+h.gain)
+		}
+	}
+	fits := func(a, b int) bool {
+		return out.cents+int64(a)*price[0].Cents+int64(b)*price[1].Cents <= s.cents && out.days+int64(a)*price[0].Millis+int64(b)*price[1].Millis <= s.days
+	}
+	cost := func(a, b int) int64 { return int64(a)*price[0].Cents + int64(b)*price[1].Cents }
+	bestA, bestB := -1, -1
+	for a := 0; a < len(sums[0]) && fits(a, 0); a++ {
+		// The most of the other kind that fit; with a target, the fewest that reach it.
+		b := sort.Search(len(sums[1]), func(b int) bool { return !fits(a, b) }) - 1
+		if most >= 0 {
+			need := out.left - most - sums[0][a]
+			k := sort.Search(len(sums[1]), func(b int) bool { return sums[1][b] >= need })
+			if k > b {
+				continue
+			}
+			b = k
+		}
+		gain := func(a, b int) int64 { return sums[0][a] + sums[1][b] }
+		switch {
+		case bestA < 0,
+			most < 0 && gain(a, b) > gain(bestA, bestB),
+			(most >= 0 || gain(a, b) == gain(bestA, bestB)) && cost(a, b) < cost(bestA, bestB):
+			bestA, bestB = a, b
+		}
+	}
+	if bestA < 0 {
+		return out, false
+	}
+	for k, n := range [2]int{bestA, bestB} {
+		for _, h := range lists[k][:n] {
+			out.holds = append(out.holds, [2]int{h.ci, h.pi})
+			out.left -= h.gain
+		}
+		out.cents, out.days = out.cents+int64(n)*price[k].Cents, out.days+int64(n)*price[k].Millis
+	}
+	return out, most < 0 || out.left <= most
+}
+
+// priced is a choice with the holds that pay at the prices, whatever the limits.
+func (s *spending) priced(c choice, cents, days, pass int64) outcome {
+	out := outcome{choice: c}
+	for pi, y := range c.place {
+		o := &s.m.places[pi].opts[y]
+		out.cents, out.days, out.left = out.cents+o.cents, out.days+o.millis, out.left+s.rest[pi][y]
+	}
+	for ci, x := range c.car {
+		out.cents, out.days = out.cents+s.opts[ci][x].cents, out.days+s.opts[ci][x].millis
+		hold := s.hold(ci)
+		price := cents*hold.Cents + days*hold.Millis
+		for pi, row := range s.at[ci] {
+			if row == nil {
+				continue
+			}
+			switch e := row[c.place[pi]*len(s.opts[ci])+x]; {
+			case e.must, e.own > 0 && !s.m.opt.TrackOnly && price < pass*e.own:
+				out.holds = append(out.holds, [2]int{ci, pi})
+				out.cents, out.days = out.cents+hold.Cents, out.days+hold.Millis
+			default:
+				out.left += e.own
+			}
+		}
+	}
+	return out
+}
+
+// asIs is doing nothing.
+func (s *spending) asIs() choice {
+	return choice{make([]int, len(s.m.places)), make([]int, len(s.m.cars))}
+}
+
+// result is an outcome with the bounds that were proven for it.
+type result struct {
+	outcome
+	leastLeft  int64 // no plan within the limits leaves less
+	leastCents int64 // no plan that leaves no more costs less
+}
+
+func (a outcome) better(b outcome) bool {
+	return a.left < b.left || a.left == b.left && (a.cents < b.cents || a.cents == b.cents && a.days < b.days)
+}
+
+// ratios are the prices of a cent and of a thousandth of a day that are tried, against
+// a price of weightScale for a thousandth of a pass.
+func (s *spending) ratios() [][2]float64 {
+	switch {
+	case s.cents < noLimit && s.days < noLimit:
+		scale := float64(s.cents+1) / float64(s.days+1)
+		return [][2]float64{{1, 0}, {0, scale}, {1, scale}, {1, scale / 4}, {1, 4 * scale}}
+	case s.days < noLimit:
+		return [][2]float64{{0, 1}}
+	}
+	return [][2]float64{{1, 0}}
+}
+
+// spend finds the plan that leaves least within the limits. The prices of money and
+// days are raised until the cheapest choice keeps to the limits; every price gives a
+// bound on what any plan within them leaves. exact: the search goes on to the end.
+func (s *spending) spend(exact bool) result {
+	start, _ := s.best(s.asIs(), -1)
+	r := result{outcome: start}
+	var bestCents, bestDays int64
+	bound := math.Inf(-1)
+	try := func(cents, days int64) (fits bool) {
+		n := s.network(cents, days, weightScale)
+		sol := n.solve()
+		low := float64(sol.bound)
+		if s.cents < noLimit {
+			low -= float64(cents) * float64(s.cents)
+		}
+		if s.days < noLimit {
+			low -= float64(days) * float64(s.days)
+		}
+		if low > bound {
+			bound, bestCents, bestDays = low, cents, days
+		}
+		if got, ok := s.best(sol.choice, -1); ok && got.better(r.outcome) {
+			r.outcome = got
+		}
+		at := s.priced(sol.choice, cents, days, weightScale)
+		return at.cents <= s.cents && at.days <= s.days
+	}
+	steps := 11
+	for _, ratio := range s.ratios() {
+		lo, hi := 0.0, math.Log(float64(weightScale)*1e7/math.Max(ratio[0], ratio[1]/1e3))
+		if try(0, 0); float64(weightScale*r.left) <= bound {
+			break // the limits do not bind
+		}
+		for range steps {
+			mid := (lo + hi) / 2
+			if v := math.Exp(mid); try(int64(math.Round(v*ratio[0])), int64(math.Round(v*ratio[1]))) {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+	}
+	s.fill(&r)
+	if nodes := s.nodes(exact); nodes > 0 && float64(weightScale*r.left) > bound {
+		bound = s.exhaust(&r, bestCents, bestDays, bound, nodes)
+	}
+	r.leastLeft = min(r.left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
+	s.cheapen(&r, exact)
+	return r
+}
+
+// nodes is how far the search goes on: to the end with few candidates, some way where
+// the network is of moderate size.
+func (s *spending) nodes(exact bool) int {
+	prices := 0
+	for ci := range s.at {
+		for _, row := range s.at[ci] {
+			prices += len(row)
+		}
+	}
+	switch {
+	case exact:
+		return 20000
+	case prices < 60000:
+		return 150
+	}
+	return 0
+}
+
+// fill spends what is left, one change at a time, the best gain first.
+func (s *spending) fill(r *result) {
+	options := 0
+	for i := range s.m.places {
+		options += len(s.m.places[i].opts)
+	}
+	for i := range s.opts {
+		options += len(s.opts[i])
+	}
+	if options > 1500 {
+		return
+	}
+	for changed := true; changed; {
+		changed = false
+		now := r.outcome
+		look := func(list []int, i, n int) {
+			was := list[i]
+			for o := range n {
+				list[i] = o
+				if got, ok := s.best(now.choice, -1); ok && got.better(r.outcome) {
+					got.choice = got.choice.clone()
+					r.outcome, changed = got, true
+				}
+			}
+			list[i] = was
+		}
+		now.choice = now.choice.clone()
+		for i := range s.m.places {
+			look(now.choice.place, i, len(s.m.places[i].opts))
+		}
+		for i := range s.opts {
+			look(now.choice.car, i, len(s.opts[i]))
+		}
+	}
+}
+
+// exhaust searches on from the best prices: branch and bound over the choices, each
+// counted with its best holds within the limits. It returns the bound that was proven.
+func (s *spending) exhaust(r *result, cents, days int64, bound float64, nodes int) float64 {
+	base := int64(0)
+	if s.cents < noLimit {
+		base += cents * s.cents
+	}
+	if s.days < noLimit {
+		base += days * s.days
+	}
+	effort := maxEffort
+	b := newBounded(s.network(cents, days, weightScale), &effort)
+	b.grain, b.maxNodes = 1, nodes
+	b.best, b.bestCost = r.choice, weightScale*r.left+base
+	b.value = func(c choice) (int64, bool) {
+		got, ok := s.best(c, -1)
+		if ok && got.better(r.outcome) {
+			got.choice = c.clone()
+			r.outcome = got
+		}
+		return weightScale*got.left + base, ok
+	}
+	b.branch(passes)
+	if b.exhausted {
+		return math.Max(bound, math.Min(b.openBound-float64(base), float64(weightScale*r.left)))
+	}
+	return float64(weightScale * r.left)
+}
+
+// cheapen looks for a cheaper plan that leaves no more, and for the least that one can
+// cost.
+func (s *spending) cheapen(r *result, exact bool) {
+	const money = 1024
+	left := r.left
+	bound, bestPass, bestDays := math.Inf(-1), int64(0), int64(0)
+	daysPrices, steps := []int64{0}, 9
+	if s.days < noLimit {
+		daysPrices, steps = []int64{0, 1e4, 1e5, 4e5, 1.6e6, 6.4e6, 2.56e7}, 6
+	}
+	for _, days := range daysPrices {
+		lo, hi := 0.0, math.Log(money*1e6)
+		for range steps {
+			mid := (lo + hi) / 2
+			pass := int64(math.Round(math.Exp(mid)))
+			sol := s.network(money, days, pass).solve()
+			v := float64(sol.bound) - float64(pass)*float64(left)
+			if days > 0 {
+				v -= float64(days) * float64(s.days)
+			}
+			if v > bound {
+				bound, bestPass, bestDays = v, pass, days
+			}
+			if got, ok := s.best(sol.choice, left); ok && got.better(r.outcome) {
+				r.outcome = got
+			}
+			if s.priced(sol.choice, money, days, pass).left <= left {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+	}
+	if exact {
+		effort := maxEffort
+		b := newBounded(s.network(money, bestDays, bestPass), &effort)
+		b.grain, b.maxNodes = 1, 20000
+		base := bestPass * left
+		if bestDays > 0 {
+			base += bestDays * s.days
+		}
+		b.best, b.bestCost = r.choice, money*r.cents+base
+		b.value = func(c choice) (int64, bool) {
+			got, ok := s.best(c, left)
+			if ok && got.better(r.outcome) {
+				got.choice = c.clone()
+				r.outcome = got
+			}
+			return money*got.cents + base, ok
+		}
+		b.branch(passes)
+		switch {
+		case b.exhausted:
+			bound = math.Max(bound, b.openBound-float64(base))
+		default:
+			bound = float64(money * r.cents)
+		}
+	}
+	g := float64(s.grain())
+	r.leastCents = min(r.cents, max(0, int64(math.Ceil((bound/money-1e-6)/g)*g)))
+}
+
+// grain is an amount of which every price is a multiple.
+func (s *spending) grain() int64 {
+	n := &network{}
+	for i := range s.m.places {
+		for _, o := range s.m.places[i].opts {
+			n.place = append(n.place, []int64{o.cents})
+		}
+	}
+	for ci := range s.opts {
+		n.car = append(n.car, []int64{s.hold(ci).Cents})
+		for _, o := range s.opts[ci] {
+			n.car = append(n.car, []int64{o.cents})
+		}
+	}
+	return n.gcd()
+}
+
+// passesBefore is the weight of all treated pairs, thousandths a year.
+func (s *spending) passesBefore() int64 {
+	var sum int64
+	for pi := range s.rest {
+		sum += s.rest[pi][0]
+	}
+	for ci := range s.at {
+		for _, row := range s.at[ci] {
+			if row != nil {
+				sum += row[0].own
+			}
+		}
+	}
+	return sum
+}

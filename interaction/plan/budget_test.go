@@ -1,0 +1,168 @@
+package plan
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"flangeway/internal/survey"
+)
+
+// bruteSpend tries every option of every place and axle with every set of holds, and
+// gives the least passes left (thousandths a year) within the limits, and the least that
+// this costs. ok is false where that would take too long.
+func bruteSpend(t *testing.T, sv *survey.Survey, opt Options) (left, cents int64, ok bool) {
+	t.Helper()
+	m, err := rawModel(sv, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range m.axles {
+		a := &m.axles[i]
+		for j := range a.opts {
+			if a.opts[j].work.name == "wheelset_turn" {
+				if _, ok := m.shop.turn(a.axle, a.opts[j].work); !ok {
+					a.opts[j].gone = true
+				}
+			}
+		}
+	}
+	s := newSpending(m)
+	total := 1
+	for i := range m.places {
+		total *= len(m.places[i].opts)
+	}
+	for i := range s.opts {
+		total *= len(s.opts[i])
+	}
+	if total > 60000 {
+		return 0, 0, false
+	}
+	left, cents = -1, -1
+	c := s.asIs()
+	var walk func(i int)
+	walk = func(i int) {
+		switch {
+		case i < len(m.places):
+			for y := range m.places[i].opts {
+				c.place[i] = y
+				walk(i + 1)
+			}
+			return
+		case i < len(m.places)+len(s.opts):
+			for x := range s.opts[i-len(m.places)] {
+				c.car[i-len(m.places)] = x
+				walk(i + 1)
+			}
+			return
+		}
+		var cost, days, rest int64
+		type hold struct{ cost, days, gain int64 }
+		var holds []hold
+		for pi, y := range c.place {
+			cost, days, rest = cost+m.places[pi].opts[y].cents, days+m.places[pi].opts[y].millis, rest+s.rest[pi][y]
+		}
+		for ci, x := range c.car {
+			cost, days = cost+s.opts[ci][x].cents, days+s.opts[ci][x].millis
+			h := s.hold(ci)
+			for pi, row := range s.at[ci] {
+				if row == nil {
+					continue
+				}
+				switch e := row[c.place[pi]*len(s.opts[ci])+x]; {
+				case e.must && opt.TrackOnly:
+					return
+				case e.must:
+					cost, days = cost+h.Cents, days+h.Millis
+				default:
+					rest += e.own
+					if e.own > 0 && !opt.TrackOnly {
+						holds = append(holds, hold{h.Cents, h.Millis, e.own})
+					}
+				}
+			}
+		}
+		for set := range 1 << len(holds) {
+			v, d, l := cost, days, rest
+			for i, h := range holds {
+				if set>>i&1 == 1 {
+					v, d, l = v+h.cost, d+h.days, l-h.gain
+				}
+			}
+			if v <= s.cents && d <= s.days && (left < 0 || l < left || l == left && v < cents) {
+				left, cents = l, v
+			}
+		}
+	}
+	walk(0)
+	return left, cents, true
+}
+
+// With few candidates the plan within a budget is the best there is, and the cheapest
+// that ends as many passes; no bound is ever above what was found.
+func TestBudgetMatchesBruteForce(t *testing.T) {
+	tried, bound := 0, 0
+	for seed := range uint64(40) {
+		r := roller{rand.New(rand.NewPCG(31, seed))}
+		f := r.survey(2, 2, 2, 0.04)
+		railroad := plainRailroad + fmt.Sprintf("costs: {wheelset_turn: %d, car_hold: %d, guard_move: %d, crew_days: {car_hold: 0.125}}\n", 100+r.IntN(900), 50+r.IntN(900), 100+r.IntN(900))
+		sv := f.write(t, railroad)
+		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%8 == 5, CarsOnly: seed%8 == 3}
+		budget, days := int64(r.IntN(400000)), int64(r.IntN(2500))
+		switch seed % 3 {
+		case 0:
+			opt.Budget = &budget
+		case 1:
+			opt.CrewDays = &days
+		default:
+			opt.Budget, opt.CrewDays = &budget, &days
+		}
+		p, err := Make(sv, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if opt.Budget != nil && p.Cents > budget || opt.CrewDays != nil && p.Millis > days {
+			t.Errorf("seed %d: %d cents, %d days for %d, %d", seed, p.Cents, p.Millis, budget, days)
+		}
+		if p.PassesBound > p.PassesAfter+1e-9 || p.PassesAfter > p.PassesBefore+1e-9 {
+			t.Errorf("seed %d: %g passes before, %g after, at least %g", seed, p.PassesBefore, p.PassesAfter, p.PassesBound)
+		}
+		recheck(t, f, railroad, sv, p)
+		left, cents, ok := bruteSpend(t, sv, opt)
+		if !ok {
+			continue
+		}
+		tried++
+		if d := p.PassesAfter*perPass - float64(left); d > 1.5 || d < -1.5 {
+			t.Errorf("seed %d: %.3f passes left, by trying everything %.3f", seed, p.PassesAfter, float64(left)/perPass)
+		} else if p.Cents != cents || p.Bound > cents {
+			t.Errorf("seed %d: cost %d, bound %d, by trying everything %d", seed, p.Cents, p.Bound, cents)
+		}
+		if p.Bound == p.Cents {
+			bound++
+		}
+	}
+	if tried < 15 || bound < tried*8/10 {
+		t.Errorf("only %d surveys were tried, %d proven", tried, bound)
+	}
+}
+
+// The same survey gives the same plan, whatever the number of processors.
+func TestPlanIsDeterministic(t *testing.T) {
+	f := roller{rand.New(rand.NewPCG(1, 2))}.survey(6, 2, 12, 0.1)
+	sv := f.write(t, plainRailroad)
+	budget := int64(300000)
+	for _, opt := range []Options{{}, {Budget: &budget}, {Level: LevelUndecided}} {
+		a, err := Make(sv, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := Make(f.write(t, plainRailroad), opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if x, y := fmt.Sprint(a.Actions, a.Curve, a.Defaults, a.Bound), fmt.Sprint(b.Actions, b.Curve, b.Defaults, b.Bound); x != y {
+			t.Errorf("two plans of one survey:\n%s\n%s", x, y)
+		}
+	}
+}

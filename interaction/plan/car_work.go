@@ -1,0 +1,384 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sync"
+
+	"flangeway/configs"
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/wheel"
+)
+
+// shop makes the works of the car side.
+type shop struct {
+	sv          *survey.Survey
+	book        *limit.Book // the railroad's own
+	interchange *limit.Book // of the built-in set
+	shapes      map[string]*wheel.Shape
+	shapesErr   error
+	loaded      *configs.Shapes
+	tolerance   float64  // mm
+	cuts        sync.Map // cutKey → cutFound
+}
+
+func newShop(sv *survey.Survey, tolerance float64) (*shop, error) {
+	s := &shop{sv: sv, shapes: map[string]*wheel.Shape{}, tolerance: tolerance}
+	var err error
+	if s.book, err = sv.Book(); err != nil {
+		return nil, err
+	}
+	s.interchange, _ = limit.Overlay(sv.Data.Sets["interchange"])
+	return s, nil
+}
+
+// Two designs of wheel are told apart by the flange: one thicker than a new narrow
+// flange is a wide one. A design that the sheet names goes first.
+const (
+	narrowDesign = "narrow flange 1:20"
+	wideDesign   = "wide flange 1:20"
+)
+
+// thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange:
+// the thinnest with a sixteenth in hand over a condemning limit of 15/16 in and the
+// tolerance of the lathe. The project's own choice.
+const thinFlange = (1 + 1.0/16) * measure.MMPerInch
+
+// design is the design to which an axle is turned or changed; given tells whether the
+// sheet names it.
+func (s *shop) design(a *wheel.Axle) (d configs.Design, given, ok bool) {
+	for _, w := range []*wheel.Wheel{a.L, a.R} {
+		if w != nil && w.Design != "" {
+			d, ok = s.sv.Data.Design(w.Design)
+			return d, true, ok
+		}
+	}
+	name := narrowDesign
+	narrow, _ := s.sv.Data.Design(narrowDesign)
+	for _, w := range []*wheel.Wheel{a.L, a.R} {
+		if w == nil {
+			continue
+		}
+		if t, ok := value(w.Read(wheel.FlangeThickness)); ok && t > narrow.FlangeThickness+sixteenth {
+			name = wideDesign
+		}
+	}
+	d, ok = s.sv.Data.Design(name)
+	return d, false, ok
+}
+
+// axleWork is one way to work on an axle.
+type axleWork struct {
+	name  string
+	thick float64 // of a turning: the flange thickness, mm
+	sets  map[wheel.Quantity]string
+	note  []string
+}
+
+// works are the ways in which an axle can be worked on, without what the lathe needs.
+// Cars of others are turned or changed only where the interchange set condemns.
+func (s *shop) works(a *wheel.Axle) []axleWork {
+	if a.Car.Owner != "own" && !s.condemned(a) {
+		return nil
+	}
+	d, _, ok := s.design(a)
+	if !ok {
+		return nil
+	}
+	var out []axleWork
+	thick := []float64{d.FlangeThickness}
+	if d.FlangeThickness > thinFlange+measure.Near {
+		thick = append(thick, thinFlange)
+	}
+	if !s.mayTurn(a) {
+		thick = nil
+	}
+	for _, t := range thick {
+		out = append(out, axleWork{name: "wheelset_turn", thick: t, sets: map[wheel.Quantity]string{
+			wheel.FlangeHeight: measure.Inch(d.FlangeHeight), wheel.FlangeThickness: measure.Inch(t), wheel.VerticalFlange: "<=1/2", wheel.TreadHollow: "none"}})
+	}
+	set := map[wheel.Quantity]string{wheel.FlangeHeight: measure.Inch(d.FlangeHeight), wheel.FlangeThickness: measure.Inch(d.FlangeThickness),
+		wheel.VerticalFlange: "<=1/2", wheel.TreadHollow: "none", wheel.BackToBack: measure.Inch(d.BackToBack), wheel.RimWidth: measure.Inch(d.RimWidth), wheel.RimThickness: ">=1-1/4"}
+	if a.Listed().Read(wheel.BackToBackMax).Measured() {
+		set[wheel.BackToBackMax] = measure.Inch(d.BackToBack)
+	}
+	return append(out, axleWork{name: "wheelset_change", sets: set})
+}
+
+// condemned reports whether the interchange set condemns a wheel of the axle.
+func (s *shop) condemned(a *wheel.Axle) bool {
+	subjects := []limit.Subject{a.Subject()}
+	for _, w := range []*wheel.Wheel{a.L, a.R} {
+		if w != nil {
+			subjects = append(subjects, w.Subject())
+		}
+	}
+	for _, x := range subjects {
+		for _, j := range s.interchange.Judge(x) {
+			if j.Verdict == limit.Beyond {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// planned is a copy of the axle with the readings after the work, as they are read and
+// with the tolerance.
+func (s *shop) planned(a *wheel.Axle, w axleWork) (narrow, wide *wheel.Axle, err error) {
+	narrow, wide = a.Clone(), a.Clone()
+	for q := range wheel.NumQuantities {
+		text, ok := w.sets[q]
+		if !ok {
+			continue
+		}
+		n, x, err := reading(s.sv.Columns[q.String()], text, s.tolerance)
+		if err != nil {
+			return nil, nil, err
+		}
+		for _, side := range []struct {
+			a *wheel.Axle
+			r measure.Reading
+		}{{narrow, n}, {wide, x}} {
+			for _, v := range []*wheel.Wheel{side.a.L, side.a.R} {
+				if v != nil {
+					v.Set(q, side.r)
+				}
+			}
+		}
+	}
+	return narrow, wide, nil
+}
+
+var errNoShape = errors.New("the design has no shape")
+
+// shape is a wheel shape by the name of its design.
+func (s *shop) shape(name string) (*wheel.Shape, error) {
+	if sh, ok := s.shapes[name]; ok {
+		if sh == nil {
+			return nil, errNoShape
+		}
+		return sh, nil
+	}
+	if s.loaded == nil && s.shapesErr == nil {
+		s.loaded, s.shapesErr = s.sv.Data.LoadShapes()
+	}
+	if s.shapesErr != nil {
+		return nil, s.shapesErr
+	}
+	sh, err := wheel.ShapeNamed(s.loaded, name)
+	s.shapes[name] = sh // nil where there is none
+	return sh, err
+}
+
+// lathe is what turning an axle takes and leaves.
+type lathe struct {
+	cut   float64         // off the radius of both wheels, mm
+	rims  map[byte]string // rim thickness left, by side
+	plain bool            // by the plain rule: the readings fit no one worn shape
+}
+
+// faceSlope is how much comes off the radius for each mm of flange thickness to be
+// gained on a flange face of 75 degrees.
+var faceSlope = math.Tan(75 * math.Pi / 180)
+
+// plainCut is the cut by the plain rule, mm: the flange is regained at the slope of its
+// face, and nothing else asks for a cut. The lathe may need more.
+func plainCut(a *wheel.Axle, thick float64) float64 {
+	cut := 0.0
+	for _, v := range []*wheel.Wheel{a.L, a.R} {
+		if v == nil {
+			continue
+		}
+		if t, ok := value(v.Read(wheel.FlangeThickness)); ok {
+			cut = max(cut, (thick-t)*faceSlope)
+		}
+	}
+	return math.Ceil(cut/wheel.Sixteenth-1e-6) * wheel.Sixteenth
+}
+
+// mayTurn reports whether an axle can be offered for turning: its rims are read and
+// hold as they are. What the lathe takes is asked for when the plan wants it.
+func (s *shop) mayTurn(a *wheel.Axle) bool {
+	for _, v := range []*wheel.Wheel{a.L, a.R} {
+		if v == nil {
+			continue
+		}
+		rim, ok := value(v.Read(wheel.RimThickness))
+		if !ok || !v.Read(wheel.FlangeHeight).Measured() && !v.Read(wheel.FlangeThickness).Measured() || !s.rimHolds(v, rim) {
+			return false
+		}
+	}
+	return true
+}
+
+// rimHolds reports whether a rim is within every limit of the railroad's book.
+func (s *shop) rimHolds(v *wheel.Wheel, rim float64) bool {
+	if rim < 0 {
+		return false
+	}
+	left, _, err := reading(s.sv.Columns[wheel.RimThickness.String()], down(rim), s.tolerance)
+	if err != nil {
+		return false
+	}
+	c := v.Axle().Clone()
+	x := c.L
+	if v.Position.Side == 'R' {
+		x = c.R
+	}
+	x.Set(wheel.RimThickness, left)
+	for _, j := range s.book.Judge(x.Subject()) {
+		if j.Quantity == wheel.RimThickness.String() && (j.Verdict == limit.Beyond || j.Verdict == limit.Straddles) {
+			return false
+		}
+	}
+	return true
+}
+
+// turn asks the lathe. ok is false where a rim would be too thin; then the wheelset can
+// only be changed.
+func (s *shop) turn(a *wheel.Axle, w axleWork) (l lathe, ok bool) {
+	d, _, ok := s.design(a)
+	if !ok {
+		return l, false
+	}
+	wheels := []*wheel.Wheel{a.L, a.R}
+	for _, v := range wheels {
+		if v == nil {
+			continue
+		}
+		cut, err := s.cut(d.Name, v, min(w.thick, d.FlangeThickness))
+		if err != nil {
+			cut, l.plain = plainCut(a, w.thick), true
+		}
+		l.cut = max(l.cut, cut)
+	}
+	l.rims = map[byte]string{}
+	for _, v := range wheels {
+		if v == nil {
+			continue
+		}
+		rim, _ := value(v.Read(wheel.RimThickness))
+		if !s.rimHolds(v, rim-l.cut) {
+			return l, false
+		}
+		l.rims[v.Position.Side] = down(rim - l.cut)
+	}
+	return l, true
+}
+
+// cutKey is all that the cut of one wheel depends on.
+type cutKey struct {
+	design                                       string
+	thick, height, thickness, vertical, hollow   float64
+	hasHeight, hasThickness, hasVertical, hasHol bool
+}
+
+type cutFound struct {
+	cut float64
+	err error
+}
+
+// cut is what the lathe takes off one wheel's radius, mm. Where the flange height says
+// how much tread is worn the hollow is left out: it lies outside the tape line, where
+// the worn wheel only has more metal, and changes no cut.
+func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error) {
+	shape, err := s.shape(design)
+	if err != nil {
+		return 0, err
+	}
+	r := wheel.WornReadings{Height: v.Read(wheel.FlangeHeight), Thickness: v.Read(wheel.FlangeThickness), Vertical: v.Read(wheel.VerticalFlange), Hollow: v.Read(wheel.TreadHollow)}
+	key := cutKey{design: design, thick: thick}
+	key.height, key.hasHeight = value(r.Height)
+	key.thickness, key.hasThickness = value(r.Thickness)
+	key.vertical, key.hasVertical = value(r.Vertical)
+	if key.hasHeight {
+		r.Hollow = measure.Reading{}
+	}
+	key.hollow, key.hasHol = value(r.Hollow)
+	if x, ok := s.cuts.Load(key); ok {
+		f := x.(cutFound)
+		return f.cut, f.err
+	}
+	found := cutFound{}
+	worn, err := wheel.AsWritten(shape, r)
+	if err == nil {
+		var t *wheel.Turning
+		if t, err = wheel.Turn(worn, shape, thick, 0, 0); err == nil {
+			found.cut = t.Cut
+		}
+	}
+	found.err = err
+	s.cuts.Store(key, found)
+	return found.cut, found.err
+}
+
+// actions words a work on an axle: one action a wheel, since each wheel has a row of
+// its own. The price stands at the wheel where the axle is listed.
+func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
+	var out []Action
+	d, given, _ := s.design(a)
+	for _, v := range []*wheel.Wheel{a.L, a.R} {
+		if v == nil {
+			continue
+		}
+		x := work(s.sv.Costs, w.name)
+		x.Side, x.Effect = Car, Sets
+		x.Where = "wheel/" + v.Car.ID + " " + v.Position.String()
+		x.Sets = map[string]string{}
+		for q, text := range w.sets {
+			if (q == wheel.BackToBack || q == wheel.BackToBackMax) && v != a.Listed() && !v.Own(q).Measured() {
+				continue // the axle's, on the other row
+			}
+			x.Sets[q.String()] = text
+		}
+		mate := ""
+		if m := v.Mate(); m != nil {
+			mate = ", with " + m.Position.String()
+		}
+		if w.name == "wheelset_turn" {
+			x.Sets[wheel.RimThickness.String()] = l.rims[v.Position.Side]
+			x.What = fmt.Sprintf("turn the wheelset%s: %s in off the radius, flange %s in high and %s in thick, rim left %s in", mate,
+				measure.Inch(l.cut), w.sets[wheel.FlangeHeight], w.sets[wheel.FlangeThickness], l.rims[v.Position.Side])
+			if dia, ok := value(v.Read(wheel.Diameter)); ok && dia-2*l.cut > 0 {
+				x.Sets[wheel.Diameter.String()] = down(dia - 2*l.cut)
+			}
+			if l.plain {
+				x.Note = append(x.Note, "cut by the plain rule: the readings fit no one worn shape of the design")
+			}
+		} else {
+			x.What = fmt.Sprintf("change the wheelset%s: back-to-back %s in, flange %s in high and %s in thick", mate,
+				w.sets[wheel.BackToBack], w.sets[wheel.FlangeHeight], w.sets[wheel.FlangeThickness])
+		}
+		if !given {
+			x.Note = append(x.Note, "design taken as "+d.Name)
+		}
+		if mate == "" {
+			x.Note = append(x.Note, "the mate stands in no sheet: it is worked on too")
+		}
+		if v != a.Listed() {
+			x.Cents, x.Millis = 0, 0
+			x.Note = append(x.Note, "paid with "+a.Listed().Position.String())
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// holding keeps a car off one place.
+func holding(sv *survey.Survey, c *wheel.Car, feature, location string) Action {
+	name := "car_hold"
+	if c.Owner != "own" {
+		name = "foreign_hold"
+	}
+	a := work(sv.Costs, name)
+	a.Side, a.Effect, a.Where, a.At, a.Location = Car, Holds, "car/"+c.ID, feature, location
+	a.What = "hold the car off " + feature
+	if c.Owner != "own" {
+		a.What += ", or return it and report it"
+	}
+	return a
+}

@@ -1,0 +1,81 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+
+	"flangeway/configs"
+)
+
+// defaults lists the figures that entered a plan without being the railroad's own:
+// costs of the works that it takes, crew days likewise, traffic, the tolerance.
+func (p *Plan) defaults() []Default {
+	m := p.model
+	used := map[string]bool{}
+	for _, a := range p.Actions {
+		used[a.Work] = true
+	}
+	var out []Default
+	if !m.sv.Costs.CurrencyGiven {
+		out = append(out, Default{"currency", m.sv.Costs.Currency, "project's own choice, no source", "assumed"})
+	}
+	for _, c := range m.sv.Costs.List {
+		if used[c.Name] && !c.Given {
+			out = append(out, Default{"costs." + c.Name, configs.Money(c.Cents) + " " + m.sv.Costs.Currency, c.Source, c.Kind})
+		}
+	}
+	for _, c := range m.sv.Costs.List {
+		if used[c.Name] && !c.DayGiven && c.Millis > 0 {
+			out = append(out, Default{"costs.crew_days." + c.Name, configs.Days(c.Millis) + " days", "project's own choice, no source", "assumed"})
+		}
+	}
+	out = append(out, trafficDefaults(m)...)
+	if s, ok := m.sv.Settings.Setting("work_tolerance"); ok && !s.Given {
+		out = append(out, Default{s.Name, "+-" + s.Text(), s.Source, s.Kind})
+	}
+	designs := map[string]bool{}
+	for _, a := range p.Actions {
+		for _, n := range a.Note {
+			if d, ok := strings.CutPrefix(n, "design taken as "); ok {
+				designs[d] = true
+			}
+		}
+	}
+	for _, d := range m.sv.Data.Designs {
+		if designs[d.Name] {
+			out = append(out, Default{"design", d.Name, "the sheet names none; a flange thicker than a new narrow one is taken for a wide one", "assumed"})
+		}
+	}
+	return out
+}
+
+// trafficDefaults lists what the railroad did not say of its traffic.
+func trafficDefaults(m *model) []Default {
+	var out []Default
+	t := m.exposure.traffic
+	trips, facing := false, false
+	for _, c := range m.cars {
+		trips = trips || c.car.TripsPerYear == 0 && !m.exposure.Pooled(c.car)
+	}
+	for _, p := range m.places {
+		for _, k := range p.checks {
+			c := m.trial.Checks[k]
+			_, named := t.Facing[p.f.Name()]
+			_, place := t.Facing[p.f.Location]
+			facing = facing || c.NoTrailing && p.f.Direction == "both" && !named && !place
+		}
+	}
+	if trips && !t.WorkingDaysGiven {
+		out = append(out, Default{"traffic.working_days", fmt.Sprintf("%g", t.WorkingDays), "a car without trips_per_year makes a trip every working day; common practice, no source", "assumed"})
+	}
+	if len(t.At)+len(t.Of) == 0 {
+		out = append(out, Default{"traffic.serves", "every car goes to every place", "project's own choice, no source", "assumed"})
+	}
+	if len(t.Pass) == 0 {
+		out = append(out, Default{"traffic.passes", "one pass of every place a trip", "project's own choice, no source", "assumed"})
+	}
+	if facing {
+		out = append(out, Default{"traffic.facing", "half of the passes of a switch run both ways", "project's own choice, no source", "assumed"})
+	}
+	return out
+}

@@ -1,0 +1,225 @@
+package plan
+
+import (
+	"sort"
+
+	"flangeway/interaction"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Measure is a reading to take again, with what settling it is worth.
+type Measure struct {
+	Reading string
+	Where   string // wheel/CAR POSITION or kind/id
+	Place   string // the location of a feature
+	Pairs   int    // undecided pairs that it helps to decide
+	// Chance is the probability that the reading alone makes an action needless; Saves is
+	// what that action costs, Value the sum of both over all such actions: hundredths of
+	// the currency.
+	Chance float64
+	Saves  int64
+	Value  float64
+}
+
+// tries is at how many values of its interval, evenly spread, a reading is tried.
+const tries = 24
+
+// target is one reading of a wheel or a place.
+type target struct {
+	wheel, place int // one of them is -1
+	column       string
+}
+
+// MeasureNext orders readings by the value of settling them: for each action of a plan
+// at level undecided that only undecided pairs ask for, the chance that all of them turn
+// out clear once the reading is known, times the cost of the action. Actions are looked
+// at one by one; readings lie anywhere in their interval with the same chance (assumed).
+// Readings that make no action needless alone follow, by the pairs they help to decide.
+func (p *Plan) MeasureNext() []Measure {
+	m := p.model
+	found := map[target]*Measure{}
+	get := func(t target) *Measure {
+		x := found[t]
+		if x == nil {
+			x = &Measure{Reading: t.column}
+			if t.wheel >= 0 {
+				w := m.sv.Fleet.Wheels[t.wheel]
+				x.Where = "wheel/" + w.Car.ID + " " + w.Position.String()
+			} else {
+				x.Where, x.Place = m.places[t.place].f.Name(), m.places[t.place].f.Location
+			}
+			found[t] = x
+		}
+		return x
+	}
+	for pi := range m.places {
+		pm := &m.places[pi]
+		for c, check := range pm.checks {
+			for w, v := range pm.before[c] {
+				if v == interaction.Undecided && m.trial.Has(check, m.shares[w], pm.opts[0].narrow) && m.exposure.Meets(m.sv.Fleet.Wheels[w].Car, pm.f) {
+					for _, t := range m.targets(pairAt{wheel: w, place: pi, check: c}) {
+						get(t).Pairs++
+					}
+				}
+			}
+		}
+	}
+	for _, g := range p.together() {
+		shared := map[target]int{}
+		settled := true
+		for _, x := range g.pairs {
+			if m.places[x.place].before[x.check][x.wheel] != interaction.Undecided {
+				settled = false
+				break
+			}
+			for _, t := range m.targets(x) {
+				shared[t]++
+			}
+		}
+		if !settled || len(g.pairs) == 0 || g.cents == 0 {
+			continue
+		}
+		for t, n := range shared {
+			if n < len(g.pairs) {
+				continue
+			}
+			chance := m.clears(t, g.pairs)
+			if chance == 0 {
+				continue
+			}
+			x := get(t)
+			x.Value += chance * float64(g.cents)
+			if chance*float64(g.cents) > x.Chance*float64(x.Saves) {
+				x.Chance, x.Saves = chance, g.cents
+			}
+		}
+	}
+	out := make([]Measure, 0, len(found))
+	for _, x := range found {
+		out = append(out, *x)
+	}
+	sort.Slice(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		switch {
+		case a.Value != b.Value:
+			return a.Value > b.Value
+		case a.Pairs != b.Pairs:
+			return a.Pairs > b.Pairs
+		case a.Where != b.Where:
+			return a.Where < b.Where
+		}
+		return a.Reading < b.Reading
+	})
+	return out
+}
+
+// group is actions that stand or fall together: the two wheels of an axle.
+type group struct {
+	cents int64
+	pairs []pairAt
+}
+
+func (p *Plan) together() []group {
+	var out []group
+	for i, a := range p.Actions {
+		// The second wheel of an axle is paid with the first, which stands before it or after.
+		if a.Side == Car && a.Effect == Sets && i > 0 && a.axle == p.Actions[i-1].axle && p.Actions[i-1].Effect == Sets && p.Actions[i-1].order == a.order && p.Actions[i-1].Side == Car {
+			last := &out[len(out)-1]
+			last.cents += a.Cents
+			last.pairs = append(last.pairs, a.pairs...)
+			continue
+		}
+		out = append(out, group{a.Cents, append([]pairAt(nil), a.pairs...)})
+	}
+	return out
+}
+
+// targets are the readings that would decide a pair.
+func (m *model) targets(x pairAt) []target {
+	p := &m.places[x.place]
+	own, mate, place := m.trial.Settles(p.checks[x.check], m.shares[x.wheel], p.opts[0].narrow)
+	var out []target
+	for _, c := range own {
+		w := x.wheel
+		// Back-to-back is the axle's: one reading for both wheels.
+		if a := m.sv.Fleet.Wheels[w].Axle(); (c == wheel.BackToBack.String() || c == wheel.BackToBackMax.String()) && a.Listed() != m.sv.Fleet.Wheels[w] {
+			w = m.indexOf(a.Listed())
+		}
+		out = append(out, target{w, -1, c})
+	}
+	if other := m.sv.Fleet.Wheels[x.wheel].Mate(); other != nil {
+		for _, c := range mate {
+			out = append(out, target{m.indexOf(other), -1, c})
+		}
+	}
+	for _, c := range place {
+		out = append(out, target{-1, x.place, c})
+	}
+	return out
+}
+
+func (m *model) indexOf(w *wheel.Wheel) int {
+	for i := range m.axles {
+		a := &m.axles[i]
+		if a.axle == w.Axle() {
+			if w.Position.Side == 'L' {
+				return a.index[0]
+			}
+			return a.index[1]
+		}
+	}
+	return -1
+}
+
+// clears is the chance that all pairs are clear once the reading is known.
+func (m *model) clears(t target, pairs []pairAt) float64 {
+	n := 0
+	for i := range tries {
+		at := func(r measure.Reading) measure.Reading {
+			return measure.Exact(r.Lo+(float64(i)+0.5)/tries*r.Width(), r.Written)
+		}
+		all := true
+		if t.place >= 0 {
+			f := m.places[t.place].f
+			q, _ := track.QuantityOf(t.column)
+			r := f.Read(q)
+			if !r.Measured() {
+				return 0
+			}
+			share := m.trial.Place(f.With(q, at(r)))
+			for _, x := range pairs {
+				all = all && x.place == t.place && m.trial.Verdict(m.places[x.place].checks[x.check], m.shares[x.wheel], share) == interaction.Clear
+			}
+		} else {
+			w := m.sv.Fleet.Wheels[t.wheel]
+			q, _ := wheel.QuantityOf(t.column)
+			r := w.Read(q)
+			if !r.Measured() {
+				return 0
+			}
+			a := w.Axle().Clone()
+			for _, v := range []*wheel.Wheel{a.L, a.R} {
+				if v != nil && v.Position == w.Position {
+					v.Set(q, at(r))
+				}
+			}
+			for _, x := range pairs {
+				v := a.L
+				if m.sv.Fleet.Wheels[x.wheel].Position.Side == 'R' {
+					v = a.R
+				}
+				if m.sv.Fleet.Wheels[x.wheel].Axle() != w.Axle() || v == nil {
+					all = false
+					break
+				}
+				all = all && m.trial.Verdict(m.places[x.place].checks[x.check], m.trial.Wheel(v), m.places[x.place].opts[0].narrow) == interaction.Clear
+			}
+		}
+		if all {
+			n++
+		}
+	}
+	return float64(n) / tries
+}

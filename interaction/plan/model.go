@@ -1,0 +1,615 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"flangeway/interaction"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// The levels at which pairs are treated.
+const (
+	LevelConflict  = "conflict"
+	LevelUndecided = "undecided"
+)
+
+// wheelOption is one wheel after a work on its axle: as the planned readings are read,
+// and with the tolerance; the two are one where there is none.
+type wheelOption struct{ narrow, wide *interaction.WheelShare }
+
+// axleOption is one way to work on an axle; the first is as it is.
+type axleOption struct {
+	work          axleWork
+	acts          []Action
+	cents, millis int64
+	wheels        [2]wheelOption // L and R; zero where the sheet has none
+	gone          bool           // never better than another one
+	never         bool           // the rims do not hold it
+}
+
+// axleModel is an axle with its options; their bits begin at first.
+type axleModel struct {
+	axle  *wheel.Axle
+	index [2]int // into the fleet's wheels, -1 for none
+	opts  []axleOption
+	first int
+}
+
+// placeOption is one way to work on a place; the first is as it is.
+type placeOption struct {
+	acts          []Action
+	cents, millis int64
+	narrow, wide  *interaction.PlaceShare // nil where the place is closed
+	// by check of the place: which wheel options are bad (a treated pair that is not
+	// clear) and which are worse than they were; nil where the place is closed.
+	bad, worse []bitset
+}
+
+// placeModel is a feature with its options.
+type placeModel struct {
+	f      *track.Feature
+	checks []int                   // indexes of the checks that apply
+	before [][]interaction.Verdict // by check, by wheel of the fleet
+	opts   []placeOption
+	index  int
+}
+
+// carModel is a car with its axles.
+type carModel struct {
+	car   *wheel.Car
+	axles []int
+	hold  int64 // to keep it off one place; forbidden where the car side does nothing
+	meets []bool
+}
+
+// model is everything that a plan is chosen from.
+type model struct {
+	sv        *survey.Survey
+	opt       Options
+	trial     *interaction.Trial
+	exposure  *Exposure
+	shop      *shop
+	shares    []*interaction.WheelShare // as they are
+	axles     []axleModel
+	cars      []carModel
+	places    []placeModel
+	lanes     map[int][]lane
+	wheelOpts int // wheel options in all: two for each axle option
+	tolerance float64
+}
+
+// forbidden is a price that no plan pays.
+const forbidden = int64(1) << 50
+
+func newModel(sv *survey.Survey, opt Options) (*model, error) {
+	m, err := rawModel(sv, opt)
+	if err != nil {
+		return nil, err
+	}
+	m.prune()
+	return m, nil
+}
+
+// rawModel is the model with every option, the needless ones too.
+func rawModel(sv *survey.Survey, opt Options) (*model, error) {
+	m := &model{sv: sv, opt: opt, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
+	var err error
+	if m.shop, err = newShop(sv, m.tolerance); err != nil {
+		return nil, err
+	}
+	m.asIs()
+	if err := m.axleOptions(); err != nil {
+		return nil, err
+	}
+	return m, m.placeOptions()
+}
+
+// treats reports whether pairs of a verdict are to be removed.
+func (m *model) treats(v interaction.Verdict) bool {
+	return v == interaction.Conflict || v == interaction.Undecided && m.opt.Level == LevelUndecided
+}
+
+// asIs judges every pair as it is.
+func (m *model) asIs() {
+	fleet := m.sv.Fleet.Wheels
+	at := map[*wheel.Wheel]int{}
+	m.shares = make([]*interaction.WheelShare, len(fleet))
+	for i, w := range fleet {
+		at[w] = i
+		m.shares[i] = m.trial.Wheel(w)
+	}
+	index := func(w *wheel.Wheel) int {
+		if w == nil {
+			return -1
+		}
+		return at[w]
+	}
+	for _, c := range m.sv.Fleet.Cars {
+		if len(c.AxleList) == 0 {
+			continue
+		}
+		cm := carModel{car: c, hold: holding(m.sv, c, "", "").Cents}
+		if m.opt.TrackOnly {
+			cm.hold = forbidden
+		}
+		for _, f := range m.sv.Track.Features {
+			cm.meets = append(cm.meets, m.exposure.Meets(c, f))
+		}
+		for _, a := range c.AxleList {
+			am := axleModel{axle: a, index: [2]int{index(a.L), index(a.R)}}
+			o := axleOption{}
+			for s, i := range am.index {
+				if i >= 0 {
+					o.wheels[s] = wheelOption{m.shares[i], m.shares[i]}
+				}
+			}
+			am.opts = []axleOption{o}
+			cm.axles = append(cm.axles, len(m.axles))
+			m.axles = append(m.axles, am)
+		}
+		m.cars = append(m.cars, cm)
+	}
+	for i, f := range m.sv.Track.Features {
+		share := m.trial.Place(f)
+		p := placeModel{f: f, index: i, opts: []placeOption{{narrow: share, wide: share}}}
+		for k := range m.trial.Checks {
+			if !share.Applies(k) {
+				continue
+			}
+			row := make([]interaction.Verdict, len(fleet))
+			for j := range fleet {
+				row[j] = interaction.Clear
+				if m.trial.Has(k, m.shares[j], share) {
+					row[j] = m.trial.Verdict(k, m.shares[j], share)
+				}
+			}
+			p.checks = append(p.checks, k)
+			p.before = append(p.before, row)
+		}
+		m.places = append(m.places, p)
+	}
+}
+
+// each calls f for every pair that can meet: car, axle and side of it, place and check
+// of it, and its verdict as it is.
+func (m *model) each(f func(c *carModel, a *axleModel, side int, p *placeModel, check int, v interaction.Verdict)) {
+	for ci := range m.cars {
+		c := &m.cars[ci]
+		for _, ai := range c.axles {
+			a := &m.axles[ai]
+			for side, w := range a.index {
+				if w < 0 {
+					continue
+				}
+				for pi := range m.places {
+					p := &m.places[pi]
+					if !c.meets[pi] {
+						continue
+					}
+					for k, check := range p.checks {
+						if m.trial.Has(check, m.shares[w], p.opts[0].narrow) {
+							f(c, a, side, p, k, p.before[k][w])
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// axleOptions adds the works to every axle with a pair to treat.
+func (m *model) axleOptions() error {
+	treated := map[*axleModel]bool{}
+	if !m.opt.TrackOnly {
+		m.each(func(_ *carModel, a *axleModel, _ int, _ *placeModel, _ int, v interaction.Verdict) {
+			if m.treats(v) {
+				treated[a] = true
+			}
+		})
+	}
+	for i := range m.axles {
+		a := &m.axles[i]
+		if treated[a] {
+			for _, w := range m.shop.works(a.axle) {
+				narrow, wide, err := m.shop.planned(a.axle, w)
+				if err != nil {
+					return fmt.Errorf("car %s axle %d: %w", a.axle.Car.ID, a.axle.Number, err)
+				}
+				cost := work(m.sv.Costs, w.name)
+				o := axleOption{work: w, cents: cost.Cents, millis: cost.Millis}
+				for s, v := range [2]*wheel.Wheel{narrow.L, narrow.R} {
+					if v != nil {
+						x := [2]*wheel.Wheel{wide.L, wide.R}[s]
+						o.wheels[s] = wheelOption{m.trial.Wheel(v), m.trial.Wheel(x)}
+					}
+				}
+				a.opts = append(a.opts, o)
+			}
+		}
+		a.first = m.wheelOpts
+		m.wheelOpts += 2 * len(a.opts)
+	}
+	return nil
+}
+
+// checkNames finds which work a check asks for.
+func (m *model) choices(p *placeModel) choices {
+	var c choices
+	any := func(k int) bool { return !p.opts[0].bad[k].empty() || !p.opts[0].worse[k].empty() }
+	for k, check := range p.checks {
+		if !any(k) {
+			continue
+		}
+		switch m.trial.Checks[check].ID {
+		case "frog-floor":
+			c.depth = true
+		case "flangeway-width":
+			c.width = true
+		case "frog-point", "guard-flangeway":
+			c.guard = true
+		case "guard-bind":
+			c.guard, c.width = true, true
+		case "wide-gauge", "tight-gauge":
+			c.gauge = true
+		case "open-point":
+			c.adjust, c.points, c.gauge = true, true, true
+		case "outer-tread":
+			c.risers, c.points = true, true
+		case "point-climb":
+			c.points = true
+		case "point-pick":
+			c.adjust, c.points = true, true
+		case "joint-bar":
+			c.joint = true
+		}
+	}
+	return c
+}
+
+// shareKey tells shares apart that judge differently at a check.
+type shareKey struct {
+	check        int
+	narrow, wide [6]float64
+}
+
+// placeOptions adds the works to every place with a pair to treat, or with one that a
+// work on a car would make worse.
+func (m *model) placeOptions() error {
+	for k := range m.trial.Checks {
+		m.fillLane(k)
+	}
+	errs := make([]error, len(m.places))
+	each(len(m.places), func(i int) { errs[i] = m.optionsOf(&m.places[i]) })
+	return errors.Join(errs...)
+}
+
+func (m *model) optionsOf(p *placeModel) error {
+	cache := map[shareKey][2]bitset{}
+	m.judge(p, &p.opts[0], cache)
+	c := m.choices(p)
+	if c == (choices{}) && m.quiet(&p.opts[0]) || m.opt.CarsOnly {
+		return nil
+	}
+	shop := workshop{sv: m.sv, f: p.f, design: m.sv.Data.Designed[p.f.Kind.String()].Values}
+	for _, d := range shop.drafts(c)[1:] {
+		narrow, wide := p.f, p.f
+		for q := range track.NumQuantities {
+			text, ok := d.to[q]
+			if !ok {
+				continue
+			}
+			n, w, err := reading(m.sv.Columns[q.String()], text, m.tolerance)
+			if err != nil {
+				return fmt.Errorf("%s: %w", p.f.Name(), err)
+			}
+			narrow, wide = narrow.With(q, n), wide.With(q, w)
+		}
+		o := placeOption{acts: d.finish(p.f), narrow: m.trial.Place(narrow), wide: m.trial.Place(wide)}
+		for _, a := range o.acts {
+			o.cents, o.millis = o.cents+a.Cents, o.millis+a.Millis
+		}
+		m.judge(p, &o, cache)
+		p.opts = append(p.opts, o)
+	}
+	a := closing(m.sv, p.f)
+	p.opts = append(p.opts, placeOption{acts: []Action{a}, cents: a.Cents, millis: a.Millis})
+	return nil
+}
+
+// quiet reports whether nothing at a place is bad or can become worse.
+func (m *model) quiet(o *placeOption) bool {
+	for k := range o.bad {
+		if !o.bad[k].empty() || !o.worse[k].empty() {
+			return false
+		}
+	}
+	return true
+}
+
+// lane is the share of a wheel option at one check that is a plain sum, mm: as the
+// planned readings are read, and with the tolerance.
+type lane struct {
+	lo, hi, wideLo, wideHi float64
+	known                  bool
+}
+
+// fillLane prepares the shares at a check by wheel option; none where it is no plain
+// sum.
+func (m *model) fillLane(check int) {
+	if !m.trial.Sums(check) {
+		return
+	}
+	out := make([]lane, m.wheelOpts)
+	for i := range m.axles {
+		a := &m.axles[i]
+		for j := range a.opts {
+			for s, w := range a.opts[j].wheels {
+				if w.narrow == nil {
+					continue
+				}
+				l := &out[a.first+2*j+s]
+				l.lo, l.hi, l.known = w.narrow.Bounds(check)
+				l.wideLo, l.wideHi, _ = w.wide.Bounds(check)
+			}
+		}
+	}
+	m.lanes[check] = out
+}
+
+// judge fills the bits of a place option.
+func (m *model) judge(p *placeModel, o *placeOption, cache map[shareKey][2]bitset) {
+	for k, check := range p.checks {
+		key := shareKey{check, o.narrow.Interval(check), o.wide.Interval(check)}
+		if b, ok := cache[key]; ok {
+			o.bad, o.worse = append(o.bad, b[0]), append(o.worse, b[1])
+			continue
+		}
+		bad, worse := newBitset(m.wheelOpts), newBitset(m.wheelOpts)
+		lanes := m.lanes[check]
+		lo, hi, known := o.narrow.Bounds(check)
+		wideLo, wideHi, _ := o.wide.Bounds(check)
+		verdicts := func(i int, w *wheelOption) (n, x interaction.Verdict) {
+			if lanes != nil {
+				l := &lanes[i]
+				if !known || !l.known {
+					return interaction.NotMeasured, interaction.NotMeasured
+				}
+				return interaction.Sum(l.lo+lo, l.hi+hi), interaction.Sum(l.wideLo+wideLo, l.wideHi+wideHi)
+			}
+			n = m.trial.Verdict(check, w.narrow, o.narrow)
+			if w.narrow == w.wide && o.narrow == o.wide {
+				return n, n
+			}
+			return n, m.trial.Verdict(check, w.wide, o.wide)
+		}
+		for ci := range m.cars {
+			if !m.cars[ci].meets[p.index] {
+				continue
+			}
+			for _, ai := range m.cars[ci].axles {
+				a := &m.axles[ai]
+				for s, w := range a.index {
+					if w < 0 || !m.trial.Has(check, m.shares[w], o.narrow) {
+						continue
+					}
+					before := p.before[k][w]
+					for j := range a.opts {
+						i := a.first + 2*j + s
+						n, x := verdicts(i, &a.opts[j].wheels[s])
+						if m.treats(before) && (n != interaction.Clear || x != interaction.Clear) {
+							bad.set(i)
+						}
+						if n < before || x < before {
+							worse.set(i)
+						}
+					}
+				}
+			}
+		}
+		cache[key] = [2]bitset{bad, worse}
+		o.bad, o.worse = append(o.bad, bad), append(o.worse, worse)
+	}
+}
+
+// prune takes out what is never better than something else: an option that costs no
+// less, takes no fewer days, and leaves bad or worse whatever another one leaves. The
+// lathe is asked later, for the turnings that a plan wants.
+func (m *model) prune() {
+	alive := newBitset(m.wheelOpts)
+	for i := range m.axles {
+		a := &m.axles[i]
+		for j := range a.opts {
+			alive.set(a.first + 2*j)
+			alive.set(a.first + 2*j + 1)
+		}
+	}
+	m.prunePlaces(alive) // against all of them: the lathe may bring back what was needless
+	for i := range m.axles {
+		m.pruneAxle(&m.axles[i], alive)
+	}
+}
+
+func (m *model) kill(alive bitset, a *axleModel, j int) {
+	for s := range 2 {
+		i := a.first + 2*j + s
+		alive[i/64] &^= 1 << (i % 64)
+	}
+}
+
+// columns is what each axle option leaves, at every check of every option of every place.
+func (m *model) columns(a *axleModel) []bitset {
+	n := 0
+	for i := range m.places {
+		for range m.places[i].opts {
+			n += len(m.places[i].checks)
+		}
+	}
+	out := make([]bitset, len(a.opts))
+	for j := range out {
+		out[j] = newBitset(4 * n)
+	}
+	at := 0
+	for i := range m.places {
+		p := &m.places[i]
+		for o := range p.opts {
+			for k := range p.checks {
+				if p.opts[o].bad == nil {
+					continue
+				}
+				for j := range a.opts {
+					for s := range 2 {
+						if p.opts[o].bad[k].has(a.first + 2*j + s) {
+							out[j].set(4*at + 2*s)
+						}
+						if p.opts[o].worse[k].has(a.first + 2*j + s) {
+							out[j].set(4*at + 2*s + 1)
+						}
+					}
+				}
+				at++
+			}
+		}
+	}
+	return out
+}
+
+// pruneAxle takes out the axle options that another one is never worse than.
+func (m *model) pruneAxle(a *axleModel, alive bitset) {
+	if len(a.opts) == 1 {
+		return
+	}
+	cols := m.columns(a)
+	for j := range a.opts {
+		a.opts[j].gone = a.opts[j].never
+	}
+	for j := 1; j < len(a.opts); j++ {
+		a.opts[j].gone = a.opts[j].gone || a.needless(j, cols, m.opt.CrewDays != nil)
+	}
+	for j := range a.opts {
+		i := a.first + 2*j
+		if a.opts[j].gone {
+			m.kill(alive, a, j)
+		} else {
+			alive.set(i)
+			alive.set(i + 1)
+		}
+	}
+}
+
+// settle asks the lathe for the turnings that a choice wants. It reports whether the
+// rims hold all of them; a turning that they do not hold is no option any more.
+func (m *model) settle(levels func(car, axle int) int) bool {
+	type job struct {
+		a  *axleModel
+		j  int
+		l  lathe
+		ok bool
+	}
+	var jobs []job
+	for ci := range m.cars {
+		for k, ai := range m.cars[ci].axles {
+			a := &m.axles[ai]
+			if j := levels(ci, k); j > 0 && a.opts[j].acts == nil {
+				jobs = append(jobs, job{a: a, j: j, ok: true})
+			}
+		}
+	}
+	// The shapes are loaded before, so that the lathe can be asked for several at once.
+	for _, d := range m.sv.Data.Designs {
+		_, _ = m.shop.shape(d.Name) // a design without a shape is turned by the plain rule
+	}
+	each(len(jobs), func(i int) {
+		x := &jobs[i]
+		if o := &x.a.opts[x.j]; o.work.name == "wheelset_turn" {
+			x.l, x.ok = m.shop.turn(x.a.axle, o.work)
+		}
+	})
+	held := true
+	alive := newBitset(m.wheelOpts)
+	for _, x := range jobs {
+		o := &x.a.opts[x.j]
+		if !x.ok {
+			o.never, held = true, false
+			m.pruneAxle(x.a, alive)
+			continue
+		}
+		o.acts = m.shop.actions(x.a.axle, o.work, x.l)
+	}
+	return held
+}
+
+// needless reports whether another option costs and leaves no more than option j.
+func (a *axleModel) needless(j int, cols []bitset, days bool) bool {
+	x := &a.opts[j]
+	for q := range a.opts {
+		y := &a.opts[q]
+		if q == j || y.gone || y.cents > x.cents || days && y.millis > x.millis || !cols[q].within(cols[j]) {
+			continue
+		}
+		if y.cents == x.cents && (!days || y.millis == x.millis) && q > j && cols[j].within(cols[q]) {
+			continue // alike: the earlier stays
+		}
+		return true
+	}
+	return false
+}
+
+// withinAlive reports whether, of the wheel options still in play, every member of a is
+// one of b.
+func withinAlive(a, b, alive bitset) bool {
+	for i, w := range a {
+		if w&^b[i]&alive[i] != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (m *model) prunePlaces(alive bitset) {
+	days := m.opt.CrewDays != nil
+	for i := range m.places {
+		p := &m.places[i]
+		gone := make([]bool, len(p.opts))
+		within := func(x, y *placeOption) bool {
+			if x.bad == nil {
+				return true
+			}
+			for k := range x.bad {
+				if y.bad == nil {
+					if !withinAlive(x.bad[k], newBitset(m.wheelOpts), alive) || !withinAlive(x.worse[k], newBitset(m.wheelOpts), alive) {
+						return false
+					}
+					continue
+				}
+				if !withinAlive(x.bad[k], y.bad[k], alive) || !withinAlive(x.worse[k], y.worse[k], alive) {
+					return false
+				}
+			}
+			return true
+		}
+		for j := 1; j < len(p.opts); j++ {
+			for q := range p.opts {
+				x, y := &p.opts[j], &p.opts[q]
+				if q == j || gone[q] || y.cents > x.cents || days && y.millis > x.millis || !within(y, x) {
+					continue
+				}
+				if y.cents == x.cents && (!days || y.millis == x.millis) && q > j && within(x, y) {
+					continue
+				}
+				gone[j] = true
+				break
+			}
+		}
+		var kept []placeOption
+		for j := range p.opts {
+			if !gone[j] {
+				kept = append(kept, p.opts[j])
+			}
+		}
+		p.opts = slices.Clip(kept)
+	}
+}

@@ -1,0 +1,10 @@
+package plan
+
+// Options say what a plan may do.
+type Options struct {
+	Level     string // LevelConflict or LevelUndecided
+	TrackOnly bool
+	CarsOnly  bool
+	Budget    *int64 // hundredths of the currency; nil: none
+	CrewDays  *int64 // thousandths; nil: none
+}

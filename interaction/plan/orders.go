@@ -1,0 +1,156 @@
+package plan
+
+import (
+	"fmt"
+	"sort"
+
+	"flangeway/internal/measure"
+	"flangeway/track"
+)
+
+// Order is one crew's work, place by place in travel order.
+type Order struct {
+	Crew   string
+	Items  []Item
+	Cents  int64
+	Millis int64
+}
+
+// Item is one line of a work order.
+type Item struct {
+	Action
+	Final []string // required final readings with their tolerance
+	Check []string // what to check after
+}
+
+// Orders are the work orders of the track side, and of transportation for closings and
+// holds, each in travel order: the order in which the locations first stand in the
+// sheets, frogs before switches, curves, joints and spots.
+func (p *Plan) Orders() []Order {
+	rank := p.travel()
+	byCrew := map[string]*Order{}
+	var out []*Order
+	for _, a := range p.Actions {
+		if a.Side == Car && a.Effect == Sets {
+			continue
+		}
+		o := byCrew[a.Crew]
+		if o == nil {
+			o = &Order{Crew: a.Crew}
+			byCrew[a.Crew] = o
+			out = append(out, o)
+		}
+		o.Items = append(o.Items, Item{Action: a, Final: p.final(a), Check: a.Note})
+		o.Cents, o.Millis = o.Cents+a.Cents, o.Millis+a.Millis
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Crew < out[j].Crew })
+	list := make([]Order, len(out))
+	for i, o := range out {
+		sort.SliceStable(o.Items, func(a, b int) bool { return rank[o.Items[a].Location] < rank[o.Items[b].Location] })
+		list[i] = *o
+	}
+	return list
+}
+
+// travel is the rank of each location.
+func (p *Plan) travel() map[string]int {
+	type place struct {
+		name string
+		kind track.Kind
+		line int
+	}
+	first := map[string]place{}
+	for _, f := range p.model.sv.Track.Features {
+		x := place{f.Location, f.Kind, f.Place.Line}
+		if old, ok := first[f.Location]; !ok || x.kind < old.kind || x.kind == old.kind && x.line < old.line {
+			first[f.Location] = x
+		}
+	}
+	var list []place
+	for _, x := range first {
+		list = append(list, x)
+	}
+	sort.Slice(list, func(i, j int) bool {
+		a, b := list[i], list[j]
+		switch {
+		case a.kind != b.kind:
+			return a.kind < b.kind
+		case a.line != b.line:
+			return a.line < b.line
+		}
+		return a.name < b.name
+	})
+	out := map[string]int{}
+	for i, x := range list {
+		out[x.name] = i
+	}
+	return out
+}
+
+// final is the readings that a work order asks for.
+func (p *Plan) final(a Action) []string {
+	var out []string
+	for _, c := range a.Columns() {
+		text := c + " " + a.Sets[c]
+		spec, ok := p.model.sv.Columns[c]
+		switch {
+		case !ok, a.Sets[c] == "none", spec.Unit == measure.Degrees:
+		default:
+			text += " +-" + measure.Inch(p.model.tolerance) + " in"
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+// CarLine is one line of the car department's sheet.
+type CarLine struct {
+	Car, Position string
+	Reading       string // as read
+	Conflicts     []string
+	Do            string
+	Final         []string
+	Cents         int64
+	Note          []string
+}
+
+// CarSheet is the car department's sheet: turnings and changes with the readings as they
+// are and where the wheel conflicts, then the cars to hold.
+func (p *Plan) CarSheet() []CarLine {
+	m := p.model
+	at := map[string]int{}
+	for i, w := range m.sv.Fleet.Wheels {
+		at["wheel/"+w.Car.ID+" "+w.Position.String()] = i
+	}
+	var out []CarLine
+	for _, a := range p.Actions {
+		if a.Side != Car {
+			continue
+		}
+		l := CarLine{Do: a.What, Cents: a.Cents, Note: a.Note}
+		seen := map[string]int{}
+		var order []string
+		for _, x := range a.pairs {
+			name := m.trial.Checks[m.places[x.place].checks[x.check]].ID + " at " + m.places[x.place].f.Name()
+			if seen[name] == 0 {
+				order = append(order, name)
+			}
+			seen[name]++
+		}
+		for _, name := range order {
+			if n := seen[name]; n > 1 {
+				name += fmt.Sprintf(" (%d wheels)", n)
+			}
+			l.Conflicts = append(l.Conflicts, name)
+		}
+		if i, ok := at[a.Where]; ok {
+			w := m.sv.Fleet.Wheels[i]
+			l.Car, l.Position, l.Final = w.Car.ID, w.Position.String(), p.final(a)
+			l.Reading = readings(m, i)
+		} else {
+			l.Car = a.Where[len("car/"):]
+		}
+		out = append(out, l)
+	}
+	return out
+}

@@ -1,0 +1,401 @@
+package plan
+
+import (
+	"fmt"
+
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+)
+
+// draft is a place with some of its readings changed by work.
+type draft struct {
+	to   map[track.Quantity]string // final readings as written
+	acts []Action
+	// which readings each action answers for
+	cols [][]track.Quantity
+}
+
+// workshop makes the repairs of one place.
+type workshop struct {
+	sv     *survey.Survey
+	f      *track.Feature
+	design map[string]measure.Reading // the kind as designed
+}
+
+func (s *workshop) as(q track.Quantity) (float64, bool) { return value(s.f.Read(q)) }
+func (s *workshop) read(q track.Quantity) bool          { return s.f.Read(q).Measured() }
+func (s *workshop) designed(q track.Quantity) float64   { return s.design[q.String()].As }
+
+// guardSteps is how far a guard rail is moved at most, sixteenths of an inch.
+const guardSteps = 8
+
+// grindMost is what grinding takes off a frog's floor, mm.
+const grindMost = 2 * sixteenth
+
+// spreadMost is the loaded spread left after regauging with sound ties, mm; the
+// allowance of the pair checks for fair ties.
+const spreadMost = measure.MMPerInch / 2
+
+// choices says what kinds of work are tried at a place.
+type choices struct{ depth, width, guard, gauge, adjust, points, risers, joint bool }
+
+// drafts are the ways in which a place can be worked on, the first as it is. Work that
+// cannot be planned from the readings at hand (a go/no-go reading that would move by an
+// unknown amount) is left out.
+func (s *workshop) drafts(c choices) []draft {
+	switch s.f.Kind {
+	case track.Frog:
+		return s.frog(c)
+	case track.Switch:
+		return s.turnout(c)
+	case track.Joint:
+		return s.joint(c)
+	}
+	out := []draft{{}}
+	if c.gauge {
+		if d, ok := s.regauged(draft{}); ok {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+func (d draft) with(a Action, to map[track.Quantity]string) draft {
+	n := draft{to: map[track.Quantity]string{}, acts: append(append([]Action(nil), d.acts...), a), cols: append([][]track.Quantity(nil), d.cols...)}
+	for q, v := range d.to {
+		n.to[q] = v
+	}
+	var cols []track.Quantity
+	for q := range track.NumQuantities {
+		if v, ok := to[q]; ok {
+			n.to[q] = v
+			cols = append(cols, q)
+		}
+	}
+	n.cols = append(n.cols, cols)
+	return n
+}
+
+// regauged sets gauge and loaded gauge of a place without a guard rail.
+func (s *workshop) regauged(d draft) (draft, bool) {
+	if !s.read(track.Gauge) && !s.read(track.LoadedGauge) {
+		return d, false
+	}
+	target := s.designed(track.Gauge)
+	to := map[track.Quantity]string{track.Gauge: nearest(target)}
+	if s.read(track.LoadedGauge) {
+		to[track.LoadedGauge] = up(target + s.spread())
+	}
+	if s.f.Kind == track.Switch && s.read(track.OpenClearance) {
+		v, ok := s.as(track.OpenClearance)
+		if !ok {
+			return d, false
+		}
+		to[track.OpenClearance] = down(v)
+	}
+	a := work(s.sv.Costs, "regauge")
+	a.What = "regauge to " + to[track.Gauge] + " in"
+	if l, ok := to[track.LoadedGauge]; ok {
+		a.What += ", not more than " + l + " under load"
+		a.Note = append(a.Note, "read the loaded gauge again under the load of the sheet")
+	}
+	if _, ok := to[track.OpenClearance]; ok {
+		a.What += "; keep the open clearance"
+	}
+	return d.with(a, to), true
+}
+
+// spread is what the gauge opens under load after regauging, mm.
+func (s *workshop) spread() float64 {
+	g, ok1 := s.as(track.Gauge)
+	l, ok2 := s.as(track.LoadedGauge)
+	if !ok1 || !ok2 || l-g > spreadMost {
+		return spreadMost
+	}
+	return max(0, l-g)
+}
+
+// frog combines depth, flangeway width, gauge and guard rail. Guard check and guard
+// face belong together: the guard rail moves both, regauging carries it along, and a
+// wider flangeway takes its width off the face.
+func (s *workshop) frog(c choices) []draft {
+	type step struct {
+		name  string
+		width bool
+	}
+	depths := []step{{}}
+	if c.depth || c.width {
+		depths = append(depths, step{"frog_renew", true})
+	}
+	if c.depth && s.read(track.FlangewayDepth) {
+		depths = append(depths, step{"frog_grind", false}, step{"frog_weld", false})
+	}
+	var out []draft
+	for _, depth := range depths {
+		widths := []bool{depth.width}
+		if !depth.width && c.width && s.read(track.FlangewayWidth) {
+			widths = append(widths, true)
+		}
+		for _, open := range widths {
+			for gauge := range 2 {
+				if gauge == 1 && !c.gauge {
+					continue
+				}
+				from, to := 0, 0
+				if c.guard {
+					from, to = -guardSteps, guardSteps
+				}
+				for n := from; n <= to; n++ {
+					if d, ok := s.frogDraft(depth.name, open, gauge == 1, n); ok {
+						out = append(out, d)
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// frogDraft is one combination; n is how far the guard rail is moved from the frog
+// point's side, sixteenths of an inch.
+func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (draft, bool) {
+	width, wide := 0.0, map[track.Quantity]string{}
+	if open { // the flangeway opens to its design width
+		target := s.designed(track.FlangewayWidth)
+		if was, ok := s.as(track.FlangewayWidth); ok {
+			if depth == "" && target <= was+measure.Near {
+				return draft{}, false
+			}
+			width = target - was
+		} else if s.read(track.GuardFace) {
+			return draft{}, false // the face would change by an unknown amount
+		}
+		wide[track.FlangewayWidth] = nearest(target)
+	}
+	shift := 0.0
+	to := map[track.Quantity]string{}
+	if gauge {
+		g, ok := s.as(track.Gauge)
+		if !ok {
+			return draft{}, false
+		}
+		target := s.designed(track.Gauge)
+		shift = target - g
+		to[track.Gauge] = nearest(target)
+		if s.read(track.LoadedGauge) {
+			to[track.LoadedGauge] = up(target + s.spread())
+		}
+	}
+	d := draft{}
+	moved := func(q track.Quantity, by float64, into map[track.Quantity]string) bool {
+		if !s.read(q) || by == 0 {
+			return true
+		}
+		v, ok := s.as(q)
+		if ok {
+			into[q] = nearest(v + by)
+		}
+		return ok
+	}
+	step := float64(n) * sixteenth
+	guard := map[track.Quantity]string{}
+	if n != 0 {
+		if !s.read(track.GuardCheck) && !s.read(track.GuardFace) && !s.read(track.GuardFlangeway) {
+			return draft{}, false
+		}
+		if v, ok := s.as(track.GuardFlangeway); ok && !(v-step >= 1.5*measure.MMPerInch && v-step <= 3*measure.MMPerInch) {
+			return draft{}, false
+		}
+	}
+	if s.f.Type != "self-guarded" {
+		if !moved(track.GuardCheck, shift+step, guard) || !moved(track.GuardFace, shift+step-width, guard) || !moved(track.GuardFlangeway, -step, guard) {
+			return draft{}, false
+		}
+	}
+	// Every action names the final value of each reading that it changes.
+	pick := func(base map[track.Quantity]string, qs ...track.Quantity) map[track.Quantity]string {
+		for _, q := range qs {
+			if v, ok := guard[q]; ok {
+				base[q] = v
+			}
+		}
+		return base
+	}
+	final := func(what string, cols map[track.Quantity]string) string {
+		for _, q := range []track.Quantity{track.GuardCheck, track.GuardFace} {
+			if v, ok := cols[q]; ok {
+				what += fmt.Sprintf(", %s %s in", words(q), v)
+			}
+		}
+		return what
+	}
+	switch depth {
+	case "frog_grind", "frog_weld":
+		was, ok := s.as(track.FlangewayDepth)
+		target := s.designed(track.FlangewayDepth)
+		a := work(s.sv.Costs, depth)
+		cols := map[track.Quantity]string{}
+		if depth == "frog_grind" {
+			if !ok || was+grindMost >= target-measure.Near {
+				return draft{}, false
+			}
+			cols[track.FlangewayDepth] = down(was + grindMost)
+			a.What = "grind the frog floor to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
+			a.Note = append(a.Note, "see first that the floor is thick enough")
+		} else {
+			if ok && was >= target-measure.Near {
+				return draft{}, false
+			}
+			cols[track.FlangewayDepth] = nearest(target)
+			if s.read(track.TreadWear) {
+				cols[track.TreadWear] = "none"
+			}
+			a.What = "build up the frog to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
+			a.Note = append(a.Note, "read the flangeway depth at throat, point and 6 in behind; the least counts")
+		}
+		d = d.with(a, cols)
+	case "frog_renew":
+		a := work(s.sv.Costs, depth)
+		cols := map[track.Quantity]string{track.FlangewayDepth: nearest(s.designed(track.FlangewayDepth)), track.TreadWear: "none", track.PointWornDown: "none", track.PointWornBack: "none"}
+		for q, v := range wide {
+			cols[q] = v
+		}
+		cols = pick(cols, track.GuardFace)
+		a.What = final(fmt.Sprintf("renew the frog: flangeway depth %s in, width %s in", cols[track.FlangewayDepth], cols[track.FlangewayWidth]), cols)
+		d = d.with(a, cols)
+	}
+	if open && depth != "frog_renew" {
+		a := work(s.sv.Costs, "flangeway_open")
+		cols := pick(wide, track.GuardFace)
+		a.What = final("grind the lip off: flangeway width "+wide[track.FlangewayWidth]+" in", cols)
+		d = d.with(a, cols)
+	}
+	if gauge {
+		a := work(s.sv.Costs, "regauge")
+		cols := pick(to, track.GuardCheck, track.GuardFace)
+		a.What = final("regauge to "+to[track.Gauge]+" in, guard rail with it", cols)
+		a.Note = append(a.Note, "check guard check and guard face together")
+		d = d.with(a, cols)
+	}
+	if n != 0 {
+		a := work(s.sv.Costs, "guard_move")
+		cols := pick(map[track.Quantity]string{}, track.GuardCheck, track.GuardFace, track.GuardFlangeway)
+		a.What = final("move the guard rail", cols)
+		a.Note = append(a.Note, "check guard check and guard face together")
+		d = d.with(a, cols)
+	}
+	return d, true
+}
+
+func words(q track.Quantity) string {
+	b := []byte(q.String())
+	for i := range b {
+		if b[i] == '_' {
+			b[i] = ' '
+		}
+	}
+	return string(b)
+}
+
+// turnout combines adjusting or renewing a switch with regauging it.
+func (s *workshop) turnout(c choices) []draft {
+	base := []draft{{}}
+	if c.adjust {
+		to := map[track.Quantity]string{}
+		if s.read(track.PointGap) {
+			to[track.PointGap] = "none"
+		}
+		if s.read(track.OpenClearance) {
+			if v, ok := s.as(track.OpenClearance); !ok || v < s.designed(track.OpenClearance) {
+				to[track.OpenClearance] = nearest(s.designed(track.OpenClearance))
+			} else {
+				to[track.OpenClearance] = down(v)
+			}
+		}
+		if len(to) > 0 {
+			a := work(s.sv.Costs, "switch_adjust")
+			a.What = "adjust the switch until the point closes tight"
+			if v, ok := to[track.OpenClearance]; ok {
+				a.What += ", open clearance " + v + " in"
+			}
+			a.Note = append(a.Note, "throw the switch to both ends and read again")
+			base = append(base, draft{}.with(a, to))
+		}
+	}
+	if c.risers && s.read(track.HeelRise) {
+		a := work(s.sv.Costs, "risers_renew")
+		to := map[track.Quantity]string{track.HeelRise: nearest(s.designed(track.HeelRise))}
+		a.What = "renew the risers: heel rise " + to[track.HeelRise] + " in"
+		for _, d := range base {
+			base = append(base, d.with(a, to))
+		}
+	}
+	if c.points {
+		a := work(s.sv.Costs, "points_renew")
+		to := map[track.Quantity]string{track.PointGap: "none", track.PointDrop: nearest(s.designed(track.PointDrop)), track.PointThickness: "1/8", track.ChipDepth: "none",
+			track.ChipLength: "none", track.FaceAngle: "75", track.StockRailWear: "none", track.Undercut: "none", track.HeelRise: nearest(s.designed(track.HeelRise)),
+			track.OpenClearance: nearest(s.designed(track.OpenClearance))}
+		a.What = "new points and stock rails: top of point " + to[track.PointDrop] + " in below the stock rail, closed tight, open clearance " + to[track.OpenClearance] + " in"
+		a.Note = append(a.Note, "throw the switch to both ends and read again")
+		base = append(base, draft{}.with(a, to))
+	}
+	out := base
+	if c.gauge {
+		for _, d := range base {
+			// A clearance that adjusting or new points set stays what they set.
+			if r, ok := s.regauged(d); ok {
+				if v, ok := d.to[track.OpenClearance]; ok {
+					r.to[track.OpenClearance] = v
+				}
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
+// joint changes the bars, or the rail with them. What lies under the head's middle is
+// all the room that a bar can leave.
+func (s *workshop) joint(c choices) []draft {
+	out := []draft{{}}
+	section, ok := s.sv.Data.Section(s.f.Rail)
+	if !c.joint || !ok {
+		return out
+	}
+	bar, barOK := s.as(track.BarDepth)
+	if wear, ok := s.as(track.HeadWear); ok && section.HeadDepth-wear > 0 {
+		to := down(section.HeadDepth - wear)
+		if !barOK || section.HeadDepth-wear > bar+sixteenth {
+			a := work(s.sv.Costs, "bars_change")
+			a.What = "change the bars for ones whose top lies " + to + " in below the rail top"
+			out = append(out, draft{}.with(a, map[track.Quantity]string{track.BarDepth: to}))
+		}
+	}
+	a := work(s.sv.Costs, "rail_change")
+	to := down(section.HeadDepth)
+	a.What = "change out the worn rail at the joint (" + section.Name + "): bar top " + to + " in below the rail top"
+	return append(out, draft{}.with(a, map[track.Quantity]string{track.BarDepth: to, track.HeadWear: "none"}))
+}
+
+// closing takes a place out of service.
+func closing(sv *survey.Survey, f *track.Feature) Action {
+	a := work(sv.Costs, "place_close")
+	a.Side, a.Where, a.Location, a.Effect = Track, f.Name(), f.Location, Closes
+	a.What = "take the place out of service, or close it to all cars"
+	return a
+}
+
+// place puts an action's final readings into it.
+func (d draft) finish(f *track.Feature) []Action {
+	out := make([]Action, len(d.acts))
+	for i, a := range d.acts {
+		a.Side, a.Where, a.Location, a.Effect = Track, f.Name(), f.Location, Sets
+		a.Sets = map[string]string{}
+		for _, q := range d.cols[i] {
+			a.Sets[q.String()] = d.to[q]
+		}
+		out[i] = a
+	}
+	return out
+}

@@ -1,0 +1,212 @@
+package plan
+
+import "slices"
+
+// reduction is a network with options taken out that no cheapest choice needs.
+type reduction struct {
+	n              *network
+	place, car     [][]int // options left, as numbered in the network
+	byPlace, byCar [][]int
+}
+
+func newReduction(n *network) *reduction {
+	r := &reduction{n: n}
+	r.byPlace, r.byCar = n.links()
+	all := func(rows [][]int64) (out [][]int) {
+		for _, row := range rows {
+			list := make([]int, len(row))
+			for i := range list {
+				list[i] = i
+			}
+			out = append(out, list)
+		}
+		return out
+	}
+	r.place, r.car = all(n.place), all(n.car)
+	return r
+}
+
+// eliminate takes options out until none can be: an option goes where another one of
+// the same node is not dearer whatever the neighbours choose.
+func (r *reduction) eliminate() {
+	for changed := true; changed; {
+		changed = false
+		for i := range r.place {
+			if left := r.left(r.place[i], r.n.place[i], r.byPlace[i], true); len(left) < len(r.place[i]) {
+				r.place[i], changed = left, true
+			}
+		}
+		for i := range r.car {
+			if left := r.left(r.car[i], r.n.car[i], r.byCar[i], false); len(left) < len(r.car[i]) {
+				r.car[i], changed = left, true
+			}
+		}
+	}
+}
+
+// left is what is left of a node's options.
+func (r *reduction) left(open []int, own []int64, links []int, place bool) []int {
+	if len(open) < 2 {
+		return open
+	}
+	gone := map[int]bool{}
+	for _, b := range open {
+		for _, a := range open {
+			if a == b || gone[a] {
+				continue
+			}
+			most := own[a] - own[b]
+			for _, k := range links {
+				most += r.most(&r.n.edges[k], a, b, place)
+			}
+			if most < 0 || most == 0 && a < b {
+				gone[b] = true
+				break
+			}
+		}
+	}
+	if len(gone) == 0 {
+		return open
+	}
+	return slices.DeleteFunc(slices.Clone(open), func(o int) bool { return gone[o] })
+}
+
+// most is by how much option a is dearer than b at an edge, at most.
+func (r *reduction) most(e *edge, a, b int, place bool) int64 {
+	var most int64
+	first := true
+	nx := len(r.n.car[e.car])
+	if place {
+		for _, x := range r.car[e.car] {
+			if d := e.price[a*nx+x] - e.price[b*nx+x]; first || d > most {
+				most, first = d, false
+			}
+		}
+		return most
+	}
+	for _, y := range r.place[e.place] {
+		if d := e.price[y*nx+a] - e.price[y*nx+b]; first || d > most {
+			most, first = d, false
+		}
+	}
+	return most
+}
+
+// bound reports whether the two ends of an edge depend on each other: whether its price
+// is no sum of one of the place and one of the car.
+func (r *reduction) bound(e *edge) bool {
+	nx := len(r.n.car[e.car])
+	ys, xs := r.place[e.place], r.car[e.car]
+	for _, y := range ys[1:] {
+		d := e.price[y*nx+xs[0]] - e.price[ys[0]*nx+xs[0]]
+		for _, x := range xs[1:] {
+			if e.price[y*nx+x]-e.price[ys[0]*nx+x] != d {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// parts are the places and cars that depend on each other.
+func (r *reduction) parts() []part {
+	np := len(r.place)
+	root := make([]int, np+len(r.car))
+	for i := range root {
+		root[i] = i
+	}
+	find := func(i int) int {
+		for root[i] != i {
+			root[i] = root[root[i]]
+			i = root[i]
+		}
+		return i
+	}
+	for i := range r.n.edges {
+		if e := &r.n.edges[i]; r.bound(e) {
+			root[find(e.place)] = find(np + e.car)
+		}
+	}
+	at := map[int]int{}
+	var out []part
+	for i := range root {
+		f := find(i)
+		k, ok := at[f]
+		if !ok {
+			k = len(out)
+			at[f] = k
+			out = append(out, part{})
+		}
+		if i < np {
+			out[k].places = append(out[k].places, i)
+		} else {
+			out[k].cars = append(out[k].cars, i-np)
+		}
+	}
+	return out
+}
+
+// network is the network of one part: edges inside it as they are, edges that are sums
+// counted into their ends. An edge to another part is such a sum; its share of the car
+// counts there, its share of the place here.
+func (r *reduction) network(p part) *network {
+	sub := &network{}
+	placeAt, carAt := map[int]int{}, map[int]int{}
+	for i, v := range p.places {
+		placeAt[v] = i
+		row := make([]int64, len(r.place[v]))
+		for o, y := range r.place[v] {
+			row[o] = r.n.place[v][y]
+		}
+		sub.place = append(sub.place, row)
+	}
+	for i, v := range p.cars {
+		carAt[v] = i
+		row := make([]int64, len(r.car[v]))
+		for o, x := range r.car[v] {
+			row[o] = r.n.car[v][x]
+		}
+		sub.car = append(sub.car, row)
+	}
+	done := map[int]bool{}
+	take := func(k int) {
+		if done[k] {
+			return
+		}
+		done[k] = true
+		e := &r.n.edges[k]
+		nx := len(r.n.car[e.car])
+		ys, xs := r.place[e.place], r.car[e.car]
+		if !r.bound(e) {
+			if i, ok := placeAt[e.place]; ok {
+				for o, y := range ys {
+					sub.place[i][o] += e.price[y*nx+xs[0]]
+				}
+			}
+			if i, ok := carAt[e.car]; ok {
+				for o, x := range xs {
+					sub.car[i][o] += e.price[ys[0]*nx+x] - e.price[ys[0]*nx+xs[0]]
+				}
+			}
+			return
+		}
+		x := edge{place: placeAt[e.place], car: carAt[e.car], price: make([]int64, 0, len(ys)*len(xs))}
+		for _, y := range ys {
+			for _, c := range xs {
+				x.price = append(x.price, e.price[y*nx+c])
+			}
+		}
+		sub.edges = append(sub.edges, x)
+	}
+	for _, v := range p.places {
+		for _, k := range r.byPlace[v] {
+			take(k)
+		}
+	}
+	for _, v := range p.cars {
+		for _, k := range r.byCar[v] {
+			take(k)
+		}
+	}
+	return sub
+}

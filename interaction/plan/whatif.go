@@ -1,0 +1,176 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// ErrWhatIf is an edit that cannot be made.
+var ErrWhatIf = errors.New("cannot be tried")
+
+func whatIf(format string, args ...any) error {
+	return fmt.Errorf("%w: %s", ErrWhatIf, fmt.Sprintf(format, args...))
+}
+
+// WhatIf is a copy of a survey with edits, each as it is typed: "frog F4
+// flangeway_depth=1-7/8", "drop car TRR 1204", "drop frog F4", "wheel TRR 1188 L2
+// tread_hollow=none". Several readings may follow one another. Every error wraps
+// ErrWhatIf and says what was expected.
+func WhatIf(sv *survey.Survey, edits []string) (*survey.Survey, error) {
+	out := *sv
+	out.Fleet = sv.Fleet.Clone()
+	out.Track = &track.Track{Features: slices.Clone(sv.Track.Features)}
+	for _, e := range edits {
+		if err := edit(&out, e); err != nil {
+			return nil, err
+		}
+	}
+	return &out, nil
+}
+
+func edit(sv *survey.Survey, text string) error {
+	words := strings.Fields(text)
+	if len(words) < 3 {
+		return whatIf("%q (expected: frog F4 flangeway_depth=1-7/8, wheel CAR L2 tread_hollow=none, or drop car CAR)", text)
+	}
+	if words[0] == "drop" {
+		return drop(sv, words[1], strings.Join(words[2:], " "))
+	}
+	// The first word with an equals sign begins the readings; what a value holds of blanks
+	// ("1 7/8") follows it.
+	at := slices.IndexFunc(words[1:], func(w string) bool { return strings.Contains(w, "=") }) + 1
+	if at < 2 {
+		return whatIf("%q gives no reading (expected: column=value)", text)
+	}
+	name := strings.Join(words[1:at], " ")
+	var sets [][2]string
+	for _, w := range words[at:] {
+		column, value, ok := strings.Cut(w, "=")
+		if !ok || strings.HasSuffix(column, ">") || strings.HasSuffix(column, "<") {
+			if len(sets) == 0 {
+				return whatIf("%q gives no reading (expected: column=value)", text)
+			}
+			sets[len(sets)-1][1] += " " + w
+			continue
+		}
+		sets = append(sets, [2]string{column, value})
+	}
+	if words[0] == "wheel" {
+		return editWheel(sv, name, sets)
+	}
+	for k := range track.NumKinds {
+		if k.String() == words[0] {
+			return editFeature(sv, k, name, sets)
+		}
+	}
+	return whatIf("%q is no thing of a survey (expected: wheel, frog, switch, curve, joint, spot, or drop)", words[0])
+}
+
+func drop(sv *survey.Survey, what, name string) error {
+	if what == "car" {
+		if !sv.Fleet.Drop(name) {
+			return whatIf("there is no car %q", name)
+		}
+		return nil
+	}
+	n := len(sv.Track.Features)
+	sv.Track.Features = slices.DeleteFunc(sv.Track.Features, func(f *track.Feature) bool { return f.Kind.String() == what && f.ID == name })
+	if len(sv.Track.Features) == n {
+		return whatIf("there is no %s %q", what, name)
+	}
+	return nil
+}
+
+// parse reads a value as the survey's sheet would.
+func parse(sv *survey.Survey, column, text string) (measure.Reading, error) {
+	if column == track.Degree.String() {
+		r, err := measure.ParseDegree(text)
+		if err != nil {
+			return r, whatIf("%s=%s: %v", column, text, err)
+		}
+		return r, nil
+	}
+	spec, ok := sv.Columns[column]
+	if !ok {
+		return measure.Reading{}, whatIf("%q is no reading", column)
+	}
+	r, err := spec.Parse(text)
+	if err != nil {
+		return r, whatIf("%s=%s: %v", column, text, err)
+	}
+	r.Written = strings.TrimSpace(text)
+	return r, nil
+}
+
+func editFeature(sv *survey.Survey, k track.Kind, id string, sets [][2]string) error {
+	for i, f := range sv.Track.Features {
+		if f.Kind != k || f.ID != id {
+			continue
+		}
+		for _, s := range sets {
+			q, ok := track.QuantityOf(s[0])
+			if !ok || !slices.Contains(f.Measured(), q) {
+				return whatIf("a %s has no reading %q (%s)", k, s[0], near(s[0], columnsOf(f)))
+			}
+			r, err := parse(sv, s[0], s[1])
+			if err != nil {
+				return err
+			}
+			f = f.With(q, r)
+		}
+		sv.Track.Features[i] = f
+		return nil
+	}
+	return whatIf("there is no %s %q", k, id)
+}
+
+func columnsOf(f *track.Feature) []string {
+	var out []string
+	for _, q := range f.Measured() {
+		out = append(out, q.String())
+	}
+	return out
+}
+
+func near(name string, known []string) string {
+	if n := measure.Nearest(name, known); n != "" {
+		return fmt.Sprintf("did you mean %q?", n)
+	}
+	return "expected: one of " + strings.Join(known, ", ")
+}
+
+func editWheel(sv *survey.Survey, name string, sets [][2]string) error {
+	n := strings.LastIndex(name, " ")
+	if n < 0 {
+		return whatIf("%q names no wheel (expected: wheel CAR L2 column=value)", name)
+	}
+	for _, w := range sv.Fleet.Wheels {
+		if w.Car.ID != name[:n] || w.Position.String() != name[n+1:] {
+			continue
+		}
+		for _, s := range sets {
+			q, ok := wheel.QuantityOf(s[0])
+			if !ok {
+				var known []string
+				for q := range wheel.NumQuantities {
+					known = append(known, q.String())
+				}
+				return whatIf("a wheel has no reading %q (%s)", s[0], near(s[0], known))
+			}
+			r, err := parse(sv, s[0], s[1])
+			if err != nil {
+				return err
+			}
+			w.Set(q, r)
+		}
+		return nil
+	}
+	return whatIf("there is no wheel %q", name)
+}

@@ -1,0 +1,136 @@
+package interaction
+
+import (
+	"flangeway/configs"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Trial judges single pairs by the plain rules: what would be, if a wheel or a place
+// had other readings. It is safe for use by several goroutines.
+type Trial struct {
+	Rules  *Rules
+	Checks []*Check
+}
+
+// NewTrial prepares trials with the settings of a survey.
+func NewTrial(settings survey.Settings, data *configs.Data) *Trial {
+	return &Trial{Rules: NewRules(settings, data), Checks: Checks()}
+}
+
+// WheelShare is a wheel's share of the margin of every check, in the order of
+// Trial.Checks.
+type WheelShare struct {
+	parts []part
+	skips []bool // an axle check that is listed at the mate
+}
+
+// PlaceShare is a feature's share at every check that applies to it.
+type PlaceShare struct {
+	parts   []part
+	applies []bool
+}
+
+// Wheel prepares a wheel.
+func (t *Trial) Wheel(w *wheel.Wheel) *WheelShare {
+	s := &WheelShare{parts: make([]part, len(t.Checks)), skips: make([]bool, len(t.Checks))}
+	for k, c := range t.Checks {
+		if c.Axle && w.Axle() != nil && w.Axle().Listed() != w {
+			s.skips[k] = true
+			continue
+		}
+		b := &wheelSum{sum: sum{rules: t.Rules}, w: w}
+		c.wheel(b)
+		s.parts[k] = b.part
+	}
+	return s
+}
+
+// Place prepares a feature.
+func (t *Trial) Place(f *track.Feature) *PlaceShare {
+	s := &PlaceShare{parts: make([]part, len(t.Checks)), applies: make([]bool, len(t.Checks))}
+	for k, c := range t.Checks {
+		if !c.Applies(f) {
+			continue
+		}
+		s.applies[k] = true
+		b := &placeSum{sum: sum{rules: t.Rules}, f: f}
+		c.place(b)
+		s.parts[k] = b.part
+	}
+	return s
+}
+
+// Has reports whether there is a pair of the wheel and the feature at check k.
+func (t *Trial) Has(k int, w *WheelShare, p *PlaceShare) bool { return p.applies[k] && !w.skips[k] }
+
+// Applies reports whether check k has anything to say at the feature.
+func (p *PlaceShare) Applies(k int) bool { return p.applies[k] }
+
+// Interval is the feature's share at check k, mm, and of a switch the shallowest face
+// in degrees: features with the same interval are judged alike against every wheel.
+func (p *PlaceShare) Interval(k int) [6]float64 {
+	x := &p.parts[k]
+	miss := float64(x.missing)
+	if x.low {
+		miss = -1 - miss
+	}
+	return [6]float64{x.lo, x.hi, miss, x.face.lo, x.face.hi, float64(x.vague)}
+}
+
+// Verdict is the verdict of a pair that [Trial.Has].
+func (t *Trial) Verdict(k int, w *WheelShare, p *PlaceShare) Verdict {
+	a, b := &w.parts[k], &p.parts[k]
+	if t.Checks[k].join != nil {
+		return t.Checks[k].join(t.Rules, a, b).verdict
+	}
+	if a.missing|b.missing != 0 {
+		return NotMeasured
+	}
+	return judge(a.lo+b.lo, a.hi+b.hi)
+}
+
+// Sums reports whether the margin of check k is the plain sum of the two shares.
+func (t *Trial) Sums(k int) bool { return t.Checks[k].join == nil }
+
+// Bounds is the wheel's share at check k in mm; ok is false where a reading is missing.
+func (w *WheelShare) Bounds(k int) (lo, hi float64, ok bool) {
+	p := &w.parts[k]
+	return p.lo, p.hi, p.missing == 0
+}
+
+// Bounds is the place's share at check k in mm; ok is false where a reading is missing.
+func (p *PlaceShare) Bounds(k int) (lo, hi float64, ok bool) {
+	x := &p.parts[k]
+	return x.lo, x.hi, x.missing == 0
+}
+
+// Sum is the verdict of two shares that are known and add up.
+func Sum(lo, hi float64) Verdict { return judge(lo, hi) }
+
+// Settles names the readings that would decide a pair: those of the wheel, of its mate
+// and of the place, by column.
+func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place []string) {
+	m := t.Checks[k].margin(t.Rules, &w.parts[k], &p.parts[k])
+	m.settle.each(func(bit uint) {
+		switch {
+		case bit >= trackBit:
+			place = append(place, track.Quantity(bit-trackBit).String())
+		case bit == mateThickness:
+			mate = append(mate, wheel.FlangeThickness.String())
+		case bit == mateRimWidth:
+			mate = append(mate, wheel.RimWidth.String())
+		default:
+			own = append(own, wheel.Quantity(bit).String())
+		}
+	})
+	return own, mate, place
+}
+
+// Margin is the margin of a pair with the readings as written, mm or degrees; ok is
+// false where one is missing or has no value of its own.
+func (t *Trial) Margin(k int, w *WheelShare, p *PlaceShare) (as float64, ok bool) {
+	m := t.Checks[k].margin(t.Rules, &w.parts[k], &p.parts[k])
+	return m.as, m.verdict != NotMeasured && !m.noAs
+}

@@ -1,0 +1,111 @@
+package interaction
+
+import (
+	"math"
+
+	"flangeway/interaction/contact"
+	"flangeway/interaction/curving"
+	"flangeway/internal/measure"
+)
+
+// TruckRun is a two-axle truck of a four-axle car in a curve, everything that enters.
+// The near side of both axles is the high rail.
+type TruckRun struct {
+	Lead, Trail   contact.Axle
+	Gross         float64 // of the car, N
+	Wheelbase     float64 // mm
+	CentreHeight  float64 // of the car's centre of gravity, mm
+	TurningMoment float64 // N·mm, positive on a leading truck
+	WarpStiffness float64 // N·mm/rad; 0: rigid
+	Curve         curving.Curve
+	Friction      curving.Friction
+	Allowance     float64 // what gauge opens under [GaugeLoad], mm
+	LoadedGauge   float64 // as read under load, mm; 0: not read
+	LeastBearing  float64 // tread that must bear on the far rail, mm
+	// Flange is the thickness of the high wheels' flanges, lead and trail, mm; 0: that of
+	// their shapes.
+	Flange [2]float64
+}
+
+// GaugeLoad is the spreading force in N that the allowances of loaded gauge are taken
+// at: 16,000 lb, to which 49 CFR 213.110 scales its gauge widening ratio.
+const GaugeLoad = 16000 * newtonsPerPound
+
+// newtonsPerPound is exact by the definitions of pound and standard gravity.
+const newtonsPerPound = 4.4482216152605
+
+// TruckAnswer is how the truck runs.
+type TruckAnswer struct {
+	curving.Solution
+	Gauge   float64 // under load, mm: as read, or opened by the spreading force where that is more
+	Bearing float64 // of the axle with less: tread on the low rail beyond the least bearing, mm; NaN where a wheel has no flange
+}
+
+// Tables lays both axles on the rails.
+func (r TruckRun) Tables() (lead, trail *curving.Table, err error) {
+	load := r.Gross / 8
+	if lead, err = curving.NewTable(r.Lead, load, contact.Steel); err != nil {
+		return nil, nil, err
+	}
+	if r.Trail == r.Lead {
+		return lead, lead, nil
+	}
+	trail, err = curving.NewTable(r.Trail, load, contact.Steel)
+	return lead, trail, err
+}
+
+// Solve runs the truck through the curve.
+func (r TruckRun) Solve() (TruckAnswer, error) {
+	lead, trail, err := r.Tables()
+	if err != nil {
+		return TruckAnswer{}, err
+	}
+	return r.On(lead, trail)
+}
+
+// On is Solve with the axles' tables at hand.
+func (r TruckRun) On(lead, trail *curving.Table) (TruckAnswer, error) {
+	s, err := curving.Solve(curving.Truck{Lead: lead, Trail: trail, Wheelbase: r.Wheelbase, AxleLoad: r.Gross / 4, CentreHeight: r.CentreHeight,
+		TurningMoment: r.TurningMoment, WarpStiffness: r.WarpStiffness}, r.Curve, r.Friction)
+	if err != nil {
+		return TruckAnswer{}, err
+	}
+	a := TruckAnswer{Solution: s, Bearing: math.NaN()}
+	a.Gauge, err = curving.LoadedGauge(r.Lead.Gauge, s.Spreading, curving.Holding{Give: r.Allowance / GaugeLoad, Assumed: true})
+	if err != nil {
+		return a, err
+	}
+	a.Gauge = math.Max(a.Gauge, r.LoadedGauge)
+	for i, x := range []contact.Axle{r.Lead, r.Trail} {
+		t := r.Flange[i]
+		if t == 0 {
+			if t, err = x.Near.FlangeThickness(); err != nil {
+				continue // a plain cone
+			}
+		}
+		// The flange of the high wheel against its rail: what is left of the low wheel's rim.
+		left := x.BackToBack + t + x.Far.Rim - a.Gauge - r.LeastBearing
+		if !(left >= a.Bearing) {
+			a.Bearing = left
+		}
+	}
+	return a, nil
+}
+
+// BalanceMPH is the speed in mph that an elevation (mm) balances in a curve of a radius
+// (mm), contacts spacing mm apart: v²/(R g) = E/spacing. 0 on tangent track and without
+// elevation.
+func BalanceMPH(radius, elevation, spacing float64) float64 {
+	if math.IsInf(radius, 1) || !(elevation > 0) {
+		return 0
+	}
+	const gravity = 9.80665
+	v := math.Sqrt(elevation / spacing * radius / 1000 * gravity)
+	return v * 3600 / (1609.344)
+}
+
+// UnbalanceInches is the elevation in inches that is missing (negative: too much) at a
+// speed in m/s.
+func UnbalanceInches(c curving.Curve, spacing float64) float64 {
+	return c.Unbalance(spacing) * spacing / measure.MMPerInch
+}

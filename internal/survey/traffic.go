@@ -1,0 +1,186 @@
+package survey
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/internal/measure"
+	"flangeway/wheel"
+)
+
+// Traffic is what the railroad says of how often cars pass places. What it does not
+// say is a default: every car passes every place once a working day.
+type Traffic struct {
+	WorkingDays      float64 // a year
+	WorkingDaysGiven bool
+	// Serves is who goes where: by location the groups and cars that go there, and by
+	// group or car the locations it goes to. What is in neither goes everywhere.
+	At   map[string][]string // location → groups and cars
+	Of   map[string][]string // group or car → locations
+	Pass map[string]float64  // location → passes a trip, 1 where absent
+	// Facing is the share of passes over a switch that are facing, by switch or
+	// location.
+	Facing map[string]float64
+	// Pool is the trips a year of all cars of a group of which the measured ones are a
+	// sample.
+	Pool map[string]float64
+}
+
+// DefaultWorkingDays a year is five days a week less holidays; common practice, no source.
+const DefaultWorkingDays = 250
+
+// Given reports whether the railroad said anything at all.
+func (t Traffic) Given() bool {
+	return t.WorkingDaysGiven || len(t.At)+len(t.Of)+len(t.Pass)+len(t.Facing)+len(t.Pool) > 0
+}
+
+// Goes reports whether a car goes to a location.
+func (t Traffic) Goes(c *wheel.Car, location string) bool {
+	if who, ok := t.At[location]; ok && !slices.Contains(who, c.ID) && (c.Group == "" || !slices.Contains(who, c.Group)) {
+		return false
+	}
+	if where, ok := t.Of[c.ID]; ok {
+		return slices.Contains(where, location)
+	}
+	if where, ok := t.Of[c.Group]; ok && c.Group != "" {
+		return slices.Contains(where, location)
+	}
+	return true
+}
+
+type trafficEntry struct {
+	name  string
+	items []configs.Item
+	place measure.Place
+}
+
+// trafficText is traffic as it stands in railroad.yaml, before the sheets are known.
+type trafficText struct {
+	traffic            Traffic
+	serves             []trafficEntry
+	pass, facing, pool []trafficNumber
+}
+
+type trafficNumber struct {
+	name  string
+	value float64
+	place measure.Place
+}
+
+func readTraffic(m *configs.Mapping) trafficText {
+	t := trafficText{traffic: Traffic{WorkingDays: DefaultWorkingDays}}
+	number := func(m *configs.Mapping, key string, most float64) (float64, bool) {
+		if !m.Has(key) {
+			return 0, false
+		}
+		text := m.Text(key)
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(v >= 0 && v <= most) {
+			m.Fail(key, fmt.Sprintf("%q is not a number that fits here", text), fmt.Sprintf("0 to %g", most))
+			return 0, false
+		}
+		return v, true
+	}
+	if v, ok := number(m, "working_days", 366); ok {
+		t.traffic.WorkingDays, t.traffic.WorkingDaysGiven = v, true
+	}
+	serves := m.Sub("serves")
+	for _, key := range serves.Keys() {
+		t.serves = append(t.serves, trafficEntry{join(key), serves.Texts(key), serves.PlaceOf(key)})
+	}
+	serves.Done()
+	list := func(key string, most float64) (out []trafficNumber) {
+		sub := m.Sub(key)
+		for _, k := range sub.Keys() {
+			if v, ok := number(sub, k, most); ok {
+				out = append(out, trafficNumber{join(k), v, sub.PlaceOf(k)})
+			}
+		}
+		sub.Done()
+		return out
+	}
+	t.pass, t.facing, t.pool = list("passes", 1000), list("facing", 1), list("pool", 1e7)
+	m.Done()
+	return t
+}
+
+func join(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// resolve looks the names of traffic up in the sheets.
+func (t trafficText) resolve(s *Survey, problems *measure.Problems) Traffic {
+	places, switches, groups := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	for _, f := range s.Track.Features {
+		places[f.Location] = true
+		switches[f.Name()] = true
+	}
+	for _, c := range s.Fleet.Cars {
+		groups[c.ID] = true
+		if c.Group != "" {
+			groups[c.Group] = true
+		}
+	}
+	var placeNames, groupNames []string
+	for p := range places {
+		placeNames = append(placeNames, p)
+	}
+	for g := range groups {
+		groupNames = append(groupNames, g)
+	}
+	slices.Sort(placeNames)
+	slices.Sort(groupNames)
+	unknown := func(place measure.Place, field, name, what string, known []string) {
+		expected := what
+		if near := measure.Nearest(name, known); near != "" {
+			expected = fmt.Sprintf("did you mean %q? %s", near, what)
+		}
+		problems.Add(place, field, fmt.Sprintf("%q is not in the sheets", name), expected)
+	}
+	out := t.traffic
+	out.At, out.Of, out.Pass, out.Facing, out.Pool = map[string][]string{}, map[string][]string{}, map[string]float64{}, map[string]float64{}, map[string]float64{}
+	for _, e := range t.serves {
+		into, known, names, what := out.At, groups, groupNames, "a group or a car"
+		switch {
+		case places[e.name] && groups[e.name]:
+			problems.Add(e.place, "serves", fmt.Sprintf("%q is both a location and a group or car", e.name), "names that differ")
+			continue
+		case places[e.name]:
+		case groups[e.name]:
+			into, known, names, what = out.Of, places, placeNames, "a location"
+		default:
+			unknown(e.place, "serves", e.name, "a location, group or car", append(slices.Clone(placeNames), groupNames...))
+			continue
+		}
+		list := []string{}
+		for _, it := range e.items {
+			name := join(it.Text)
+			if !known[name] {
+				unknown(it.Place, "serves", name, what, names)
+				continue
+			}
+			list = append(list, name)
+		}
+		into[e.name] = list
+	}
+	for _, n := range t.pass {
+		if !places[n.name] {
+			unknown(n.place, "passes", n.name, "a location", placeNames)
+		}
+		out.Pass[n.name] = n.value
+	}
+	for _, n := range t.facing {
+		if !places[n.name] && !switches[n.name] {
+			unknown(n.place, "facing", n.name, "a location or switch/ID", placeNames)
+		}
+		out.Facing[n.name] = n.value
+	}
+	for _, n := range t.pool {
+		if !groups[n.name] {
+			unknown(n.place, "pool", n.name, "a group", groupNames)
+		}
+		out.Pool[n.name] = n.value
+	}
+	return out
+}

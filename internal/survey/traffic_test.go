@@ -1,0 +1,75 @@
+package survey_test
+
+import (
+	"testing"
+
+	"flangeway/internal/survey"
+)
+
+// TestTraffic: who goes where, by location, group and car.
+func TestTraffic(t *testing.T) {
+	files := func(traffic string) map[string]string {
+		return map[string]string{"cars.csv": "car,group\nA 1,home\nA 2,home\nB 1,foreign\nC 1,\n",
+			"wheels.csv": "car,position\nA 1,L1\n", "frogs.csv": "location,frog\nyard,F1\nmill,F2\n", "railroad.yaml": "schema: 1\n" + traffic}
+	}
+	for _, tc := range []struct {
+		name, traffic, reason string
+		goes                  string // car@location for all that go, in order
+	}{
+		{"nothing said", "", "every car goes everywhere", "A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard B 1@mill C 1@yard C 1@mill"},
+		{"by location", "traffic: {serves: {mill: [home]}}\n", "only the group goes to the mill", "A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard"},
+		{"by location, a car", "traffic: {serves: {mill: [A 1, C 1]}}\n", "cars by name", "A 1@yard A 1@mill A 2@yard B 1@yard C 1@yard C 1@mill"},
+		{"by group", "traffic: {serves: {foreign: [yard]}}\n", "the group goes there alone", "A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard C 1@mill"},
+		{"both", "traffic: {serves: {mill: [home, foreign], foreign: [yard]}}\n", "both must allow it", "A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard"},
+		{"a car over its group", "traffic: {serves: {home: [yard], A 1: [mill]}}\n", "what is said of the car goes first", "A 1@mill A 2@yard B 1@yard B 1@mill C 1@yard C 1@mill"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			s, err := survey.Read(folder(t, files(tc.traffic)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := ""
+			for _, c := range s.Fleet.Cars {
+				for _, place := range []string{"yard", "mill"} {
+					if s.Traffic.Goes(c, place) {
+						got += " " + c.ID + "@" + place
+					}
+				}
+			}
+			if got != " "+tc.goes {
+				t.Errorf("%s, want %s; %s", got, tc.goes, tc.reason)
+			}
+		})
+	}
+}
+
+// TestCosts: amounts and days as typed, to the cent.
+func TestCosts(t *testing.T) {
+	s, err := survey.Read(folder(t, map[string]string{"frogs.csv": "location,frog\nyard,F1\n",
+		"railroad.yaml": "schema: 1\ncosts: {currency: CAD, frog_weld: 2500.25, car_hold: 0, crew_days: {frog_weld: 0.125}}\n"}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, ok := s.Costs.Of("frog_weld")
+	if !ok || c.Cents != 250025 || c.Millis != 125 || !c.Given || !c.DayGiven || s.Costs.Currency != "CAD" {
+		t.Errorf("%+v %s", c, s.Costs.Currency)
+	}
+	if c, _ := s.Costs.Of("car_hold"); c.Cents != 0 || !c.Given || c.DayGiven {
+		t.Errorf("a hold that costs nothing: %+v", c)
+	}
+	if c, _ := s.Costs.Of("regauge"); c.Given || c.Cents == 0 || c.Kind != "assumed" {
+		t.Errorf("a default: %+v", c)
+	}
+	for _, tc := range []struct{ name, text, says string }{
+		{"below zero", "costs: {frog_weld: -1}\n", "railroad.yaml:1:20: frog_weld"},
+		{"a fraction of a cent", "costs: {frog_weld: 1.005}\n", "railroad.yaml:1:20: frog_weld: ... decimals"},
+		{"octal", "costs: {frog_weld: 0100}\n", "railroad.yaml:1:20: frog_weld: ... octal"},
+		{"no such work", "costs: {frog_wled: 1}\n", `railroad.yaml:1:9: frog_wled: there is no such key (did you mean "frog_weld"?)`},
+		{"no currency", "costs: {currency: ''}\n", "railroad.yaml:1:19: currency"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			_, err := survey.Read(folder(t, map[string]string{"railroad.yaml": tc.text}))
+			holds(t, "problems", problems(t, err), []string{tc.says}, tc.name)
+		})
+	}
+}
