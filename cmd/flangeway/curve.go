@@ -83,6 +83,7 @@ Twist, load imbalance and motion are not in the model.`,
 	f.StringVar(&o.car, "car", "", "`car` in the survey")
 	f.StringVar(&o.position, "position", "", "a wheel `position` of the truck in the survey (default the B-end truck)")
 	f.StringVar(&o.at, "at", "", "`curve` in the survey, as curve/C3")
+	completeWords(cmd, "format", formats())
 	return cmd
 }
 

@@ -58,6 +58,7 @@ named.`,
 	f.BoolVar(&o.orders, "orders", false, "print the work orders and the car department's sheet in place of the plan (text, markdown)")
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
+	completeWords(cmd, "format", formats())
 	return cmd
 }
 

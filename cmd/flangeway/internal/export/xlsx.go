@@ -189,7 +189,7 @@ func (b *book) findings(in Input) {
 	row := func(f *interaction.Finding) error {
 		j := NewFinding(in, f)
 		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close), flag(j.Stale),
-			figure(j.MarginMM), figure(j.MarginLoMM), figure(j.MarginHiMM), figure(j.MarginDeg), figure(j.MarginLoDeg), figure(j.MarginHiDeg),
+			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg), cellOf(j.MarginHiDeg),
 			j.WheelWithinLimits, j.TrackWithinLimits, j.WheelWithinPractice, j.TrackWithinPractice, j.WheelsSharing, j.PlainVerdict,
 			readings(f), strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "), strings.Join(j.FixTrack, "; "), strings.Join(j.Notes, "; "), strings.Join(j.Sources, "; "))
 		return b.err
@@ -229,8 +229,8 @@ func readings(f *interaction.Finding) string {
 	return strings.Join(out, "; ")
 }
 
-// figure is a number, or an empty cell.
-func figure(v *float64) any {
+// cellOf is a number, or an empty cell.
+func cellOf(v *float64) any {
 	if v == nil {
 		return nil
 	}
