@@ -1,0 +1,3 @@
+package main
+
+func floorOf(dir string) error { return nil }
