@@ -56,6 +56,7 @@ type reader struct {
 	problems *measure.Problems
 	fleet    *Fleet
 	cars     map[string]*Car
+	roster   *Roster // of a stream: the listed cars, which other readers share
 	warnings []measure.Warning
 }
 
@@ -99,24 +100,47 @@ func (r *reader) readCars(data []byte) {
 func (r *reader) readWheels(data []byte, carsSheet bool) {
 	t := sheet.Read("wheels.csv", data, WheelColumns(), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
-	for _, need := range []string{"car", "position"} {
-		if !t.Has(need) && len(t.Heads) > 0 {
-			r.problems.Add(measure.Place{File: t.File, Line: 1, Col: 1}, need, "the column is missing", "a column "+need)
-			return
+	if !needed(t, r.problems) {
+		return
+	}
+	var rows []*Wheel
+	for _, row := range t.Rows {
+		if w, _ := r.wheelRow(f, row, carsSheet); w != nil {
+			rows = append(rows, w)
 		}
 	}
+	r.newestOf(rows)
+	if !carsSheet && len(r.fleet.Wheels) > 0 {
+		r.warnings = append(r.warnings, noCars())
+	}
+}
+
+// needed reports the columns without which no row can be read.
+func needed(t *sheet.Table, problems *measure.Problems) bool {
+	for _, need := range []string{"car", "position"} {
+		if !t.Has(need) && len(t.Heads) > 0 {
+			problems.Add(measure.Place{File: t.File, Line: 1, Col: 1}, need, "the column is missing", "a column "+need)
+			return false
+		}
+	}
+	return true
+}
+
+// noCars is the warning of a folder without cars.csv.
+func noCars() measure.Warning {
+	return measure.Warning{Place: measure.Place{File: "wheels.csv"}, Text: "there is no cars.csv: the kind of every car is unknown, so no book of a kind judges its wheels"}
+}
+
+// newestOf adds the newest row of every wheel to the fleet.
+func (r *reader) newestOf(all []*Wheel) {
 	type key struct {
-		car string
+		car *Car
 		pos Position
 	}
 	rows := map[key][]*Wheel{}
 	var order []key
-	for _, row := range t.Rows {
-		w, car := r.wheelRow(f, row, carsSheet)
-		if w == nil {
-			continue
-		}
-		k := key{car, w.Position}
+	for _, w := range all {
+		k := key{w.Car, w.Position}
 		if len(rows[k]) == 0 {
 			order = append(order, k)
 		}
@@ -126,9 +150,6 @@ func (r *reader) readWheels(data []byte, carsSheet bool) {
 		if w := r.newest(rows[k]); w != nil {
 			r.fleet.Wheels = append(r.fleet.Wheels, w)
 		}
-	}
-	if !carsSheet && len(r.fleet.Wheels) > 0 {
-		r.warn(measure.Place{File: "wheels.csv"}, "there is no cars.csv: the kind of every car is unknown, so no book of a kind judges its wheels")
 	}
 }
 
@@ -160,10 +181,13 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Whee
 	}
 	c := r.cars[car]
 	if c == nil {
-		c = &Car{ID: car, Owner: "own", Place: w.Place}
+		listed := false
+		if c, listed = r.roster.car(car); !listed {
+			c = &Car{ID: car, Owner: "own", Place: w.Place}
+		}
 		r.cars[car] = c
 		r.fleet.Cars = append(r.fleet.Cars, c)
-		if carsSheet {
+		if carsSheet && !listed {
 			r.warn(w.Place, "car %s has wheels and stands in no row of cars.csv: its kind is unknown", car)
 		}
 	}

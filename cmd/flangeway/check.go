@@ -15,6 +15,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
+	"flangeway/track"
 )
 
 type checkOptions struct {
@@ -26,6 +27,7 @@ type checkOptions struct {
 	since    string
 	plain    bool
 	failOn   string
+	summary  bool
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }
@@ -42,7 +44,10 @@ wheel or only the pair is at fault, whether both are within their own limits, wh
 settles it, what fixes it on either side, and the rule.
 
 Without --all-pairs the worst pair of each check and feature is listed; the summary
-always counts all pairs. The exit code is 1 where something at or above --fail-on
+always counts all pairs. With --summary each location and check is one row: how
+many wheels conflict, are undecided, clear and not measured, and the worst of them.
+The wheels stay in their file, so millions of them are no matter; a sheet sorted by
+car is read once. The exit code is 1 where something at or above --fail-on
 was found.`,
 		Example: "  flangeway check my-yard\n  flangeway check my-yard --check frog-floor\n  flangeway check my-yard --format csv --all-pairs",
 		Args:    usageArgs(cobra.ExactArgs(1)),
@@ -58,6 +63,7 @@ was found.`,
 	f.StringVar(&o.check, "check", "", "only this `check`; flangeway explain lists them")
 	f.StringVar(&o.since, "since", "", "also say what changed since this `report` (made with --format json)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
+	f.BoolVar(&o.summary, "summary", false, "count by location and check and list no pair, for any number of wheels: the arithmetic of --plain (text, csv, json)")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
 	return cmd
 }
@@ -92,6 +98,9 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	if o.check != "" && interaction.CheckByID(o.check) == nil {
 		return usagef("--check %q is not one of %s", o.check, strings.Join(interaction.CheckIDs(), ", "))
 	}
+	if o.summary {
+		return runSummary(ctx, s, o, dir)
+	}
 	sv, book, err := readSurvey(dir)
 	if err != nil {
 		return err
@@ -124,19 +133,20 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 // known refuses a --location or --car that the survey does not have, rather than
 // printing an empty, clean looking table.
 func known(sv *survey.Survey, o checkOptions) error {
-	if o.location != "" {
-		ok := false
-		for _, f := range sv.Track.Features {
-			ok = ok || f.Location == o.location
-		}
-		if !ok {
-			return usagef("--location %q is not a location of the survey", o.location)
-		}
+	if err := knownLocation(sv, o); err != nil {
+		return err
 	}
 	if o.car != "" && sv.Fleet.Car(o.car) == nil {
 		return usagef("--car %q is not a car of the survey", o.car)
 	}
 	return nil
+}
+
+func knownLocation(sv *survey.Survey, o checkOptions) error {
+	if o.location == "" || slices.ContainsFunc(sv.Track.Features, func(f *track.Feature) bool { return f.Location == o.location }) {
+		return nil
+	}
+	return usagef("--location %q is not a location of the survey", o.location)
 }
 
 // write prints the result. Text and markdown are built whole before the first

@@ -58,6 +58,39 @@ const maxSheet = 4 << 30
 // Read reads a survey folder. The error is a [measure.ProblemsError] with every
 // defect, or says why the folder cannot be read at all.
 func Read(dir string) (*Survey, error) {
+	f, err := openFolder(dir)
+	if err != nil {
+		return nil, err
+	}
+	s := f.s
+	sheets := wheel.Sheets{Cars: f.load("cars.csv"), Wheels: f.load("wheels.csv")}
+	places := f.places()
+	if err := f.empty(); err != nil {
+		return nil, err
+	}
+	var warnings []measure.Warning
+	s.Fleet, warnings = wheel.Read(sheets, s.Columns, s.Data, &f.problems)
+	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
+	s.Track, warnings = track.Read(places, s.Columns, s.Data, f.defaults, &f.problems)
+	s.Warnings = append(s.Warnings, warnings...)
+	s.strangers(&f.problems)
+	if err := f.problems.Err(); err != nil {
+		return nil, err
+	}
+	sortWarnings(s.Warnings)
+	return s, nil
+}
+
+// folder is a survey folder while it is read.
+type folder struct {
+	s        *Survey
+	defaults track.Defaults
+	problems measure.Problems
+	found    int // files
+}
+
+// openFolder reads railroad.yaml, which says how the sheets are read.
+func openFolder(dir string) (*folder, error) {
 	info, err := os.Stat(dir)
 	if err != nil || !info.IsDir() {
 		return nil, fmt.Errorf("%s: %w", dir, ErrNoFolder)
@@ -66,69 +99,79 @@ func Read(dir string) (*Survey, error) {
 	if err != nil {
 		return nil, err
 	}
-	var problems measure.Problems
-	s := &Survey{Dir: dir, Data: data}
-	found := 0
-	load := func(name string) []byte {
-		b, err := readFile(filepath.Join(dir, name))
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-			return nil
-		case err != nil:
-			problems.Add(measure.Place{File: name}, "", why(err), "a file that can be read")
-			return nil
-		}
-		found++
-		if b == nil {
-			b = []byte{}
-		}
-		return b
+	f := &folder{s: &Survey{Dir: dir, Data: data}}
+	f.defaults = f.s.readRailroad(f.load(railroadFile), &f.problems)
+	return f, nil
+}
+
+// load reads a file of the folder whole; nil is one that is not there.
+func (f *folder) load(name string) []byte {
+	b, err := readFile(filepath.Join(f.s.Dir, name))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		f.unreadable(name, err)
+		return nil
 	}
-	defaults := s.readRailroad(load("railroad.yaml"), &problems)
-	sheets := wheel.Sheets{Cars: load("cars.csv"), Wheels: load("wheels.csv")}
-	var places [track.NumKinds][]byte
-	for k := range places {
-		places[k] = load(track.Kind(k).File())
+	f.found++
+	if b == nil {
+		b = []byte{}
 	}
-	if found == 0 && problems.Len() == 0 {
-		return nil, fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on)", dir, ErrNoSheets)
+	return b
+}
+
+func (f *folder) unreadable(name string, err error) {
+	f.problems.Add(measure.Place{File: name}, "", why(err), "a file that can be read")
+}
+
+// places loads the sheets of the track.
+func (f *folder) places() (out [track.NumKinds][]byte) {
+	for k := range out {
+		out[k] = f.load(track.Kind(k).File())
 	}
-	var warnings []measure.Warning
-	s.Fleet, warnings = wheel.Read(sheets, s.Columns, data, &problems)
-	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
-	s.Track, warnings = track.Read(places, s.Columns, data, defaults, &problems)
-	s.Warnings = append(s.Warnings, warnings...)
-	s.strangers(&problems)
-	if err := problems.Err(); err != nil {
-		return nil, err
+	return out
+}
+
+// empty refuses a folder without any file of a survey.
+func (f *folder) empty() error {
+	if f.found == 0 && f.problems.Len() == 0 {
+		return fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on)", f.s.Dir, ErrNoSheets)
 	}
-	sortWarnings(s.Warnings)
-	return s, nil
+	return nil
 }
 
 // readFile reads a regular file whole, up to maxSheet.
 func readFile(name string) ([]byte, error) {
-	info, err := os.Stat(name) // before opening: a named pipe would wait for a writer
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, errNotRegular
-	}
-	f, err := os.Open(name)
+	f, size, err := openFile(name)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	if info.Size() > maxSheet {
+	if size > maxSheet {
 		return nil, errTooLarge
 	}
-	b := make([]byte, info.Size())
+	b := make([]byte, size)
 	n, err := io.ReadFull(f, b)
 	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
 		return nil, err
 	}
 	return b[:n], nil
+}
+
+// openFile opens a regular file.
+func openFile(name string) (f *os.File, size int64, err error) {
+	info, err := os.Stat(name) // before opening: a named pipe would wait for a writer
+	if err != nil {
+		return nil, 0, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, 0, errNotRegular
+	}
+	if f, err = os.Open(name); err != nil {
+		return nil, 0, err
+	}
+	return f, info.Size(), nil
 }
 
 var (

@@ -1,0 +1,465 @@
+package interaction
+
+import (
+	"context"
+	"slices"
+	"sort"
+	"sync"
+
+	"flangeway/internal/limit"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// summing is what the workers of a summary share.
+type summing struct {
+	*Engine
+	stream              *survey.Stream
+	designed, reference [][]*part
+	prepare             sync.Once
+	places              []judgedPlace // by feature, as the track is sorted
+	ends                []ends        // by check
+}
+
+// ends are the upper and the lower ends of the place parts of one check, sorted,
+// each once.
+type ends struct {
+	hi, lo []float64
+	any    bool // a place has the check
+	join   bool // the parts do not add up
+}
+
+// ready waits for the track and prepares its places.
+func (u *summing) ready() {
+	u.prepare.Do(func() {
+		u.ends = make([]ends, len(u.Checks))
+		for _, f := range u.stream.WaitTrack().Features {
+			if u.opt.Location != "" && u.opt.Location != f.Location {
+				continue
+			}
+			for k, c := range u.Checks {
+				if u.opt.Check != "" && u.opt.Check != c.ID || !c.Applies(f) {
+					continue
+				}
+				p := judgedPlace{f: f, check: k, part: u.placePart(c, f, false).part}
+				u.places = append(u.places, p)
+				x := &u.ends[k]
+				x.any, x.join = true, c.join != nil
+				if p.part.missing == 0 && !x.join {
+					x.hi, x.lo = append(x.hi, p.part.hi), append(x.lo, p.part.lo)
+				}
+			}
+		}
+		for k := range u.ends {
+			for _, list := range []*[]float64{&u.ends[k].hi, &u.ends[k].lo} {
+				slices.Sort(*list)
+				*list = slices.Compact(*list)
+			}
+		}
+	})
+}
+
+// candidate is a wheel that may be the worst: the ends of its part on the grid.
+type candidate struct {
+	hi, lo float64
+	order  wheel.Order
+	ok     bool
+}
+
+// take keeps the worse of two candidates.
+func (c *candidate) take(d candidate) {
+	switch {
+	case !d.ok:
+	case !c.ok, d.hi < c.hi, d.hi == c.hi && (d.lo < c.lo || d.lo == c.lo && d.order < c.order):
+		*c = d
+	}
+}
+
+// take keeps the earlier of two wheels.
+func earlier(a, b wheel.Order) wheel.Order {
+	if a < 0 || b >= 0 && b < a {
+		return b
+	}
+	return a
+}
+
+// joined is what wheels have in common for a check whose parts do not add up.
+type joined struct {
+	lo, hi float64
+	both   bool // within federal limits, and no conflict on an unworn place
+}
+
+type joinedWheels struct {
+	n     int
+	first wheel.Order
+}
+
+// counts is one check over the wheels seen so far. A wheel's part conflicts with the
+// places whose upper end is below some value, and is clear of those whose lower end
+// is not below another: it is counted once at each.
+type counts struct {
+	wheels       int
+	first        wheel.Order // of all wheels; -1 for none
+	missing      int         // wheels whose reading is missing
+	firstMissing wheel.Order
+	conflict     []int // wheels that conflict at the first i places by upper end, by i
+	both         []int // of those, the ones with both: see joined
+	clear        []int // wheels that are clear from place i by lower end on, by i
+	open         []candidate
+	best         candidate
+	joined       map[joined]joinedWheels
+}
+
+func newCounts(x *ends) counts {
+	c := counts{first: -1, firstMissing: -1}
+	if x.join {
+		c.joined = map[joined]joinedWheels{}
+		return c
+	}
+	c.conflict, c.both, c.clear = make([]int, len(x.hi)+1), make([]int, len(x.hi)+1), make([]int, len(x.lo)+1)
+	c.open = make([]candidate, len(x.lo)+1)
+	return c
+}
+
+// add counts n wheels with one part; order is that of the first.
+func (c *counts) add(x *ends, p *part, both func() bool, n int, order wheel.Order) {
+	c.wheels += n
+	c.first = earlier(c.first, order)
+	if p.missing != 0 {
+		c.missing += n
+		c.firstMissing = earlier(c.firstMissing, order)
+		return
+	}
+	if x.join {
+		key := joined{p.lo, p.hi, both()}
+		j, known := c.joined[key]
+		if !known {
+			j.first = order
+		}
+		j.n, j.first = j.n+n, earlier(j.first, order)
+		c.joined[key] = j
+		return
+	}
+	i := sort.Search(len(x.hi), func(i int) bool { return !(p.hi+x.hi[i] < -near) })
+	c.conflict[i] += n
+	if i > 0 && both() {
+		c.both[i] += n
+	}
+	j := sort.Search(len(x.lo), func(j int) bool { return p.lo+x.lo[j] >= -near })
+	c.clear[j] += n
+	d := candidate{hi: onGrid(p.hi), lo: onGrid(p.lo), order: order, ok: true}
+	c.open[j].take(d)
+	c.best.take(d)
+}
+
+// join takes over other counts.
+func (c *counts) join(d *counts) {
+	c.wheels += d.wheels
+	c.first, c.firstMissing = earlier(c.first, d.first), earlier(c.firstMissing, d.firstMissing)
+	c.missing += d.missing
+	for i := range c.conflict {
+		c.conflict[i] += d.conflict[i]
+		c.both[i] += d.both[i]
+	}
+	for i := range c.clear {
+		c.clear[i] += d.clear[i]
+		c.open[i].take(d.open[i])
+	}
+	c.best.take(d.best)
+	for key, j := range d.joined {
+		have, known := c.joined[key]
+		if !known {
+			have.first = j.first
+		}
+		have.n, have.first = have.n+j.n, earlier(have.first, j.first)
+		c.joined[key] = have
+	}
+}
+
+// accumulate makes the counts ones up to each place: conflict[r+1] becomes what
+// conflicts at place r by upper end, clear[r] what is clear at place r by lower end,
+// open[r] the worst of those that are not.
+func (c *counts) accumulate() {
+	for i := len(c.conflict) - 2; i >= 0; i-- {
+		c.conflict[i] += c.conflict[i+1]
+		c.both[i] += c.both[i+1]
+	}
+	for i := 1; i < len(c.clear); i++ {
+		c.clear[i] += c.clear[i-1]
+	}
+	for i := len(c.open) - 1; i > 0; i-- {
+		// what is clear only behind place i-1 is open there
+		if i+1 < len(c.open) {
+			c.open[i].take(c.open[i+1])
+		}
+	}
+}
+
+// counter counts the wheels of one worker.
+type counter struct {
+	u   *summing
+	all []counts // by check; nil before the track is ready
+	car []counts // of the one car that was asked for
+	// seen says that the one car came by, if only where no check applies
+	seen bool
+}
+
+func newCounter(u *summing) *counter { return &counter{u: u} }
+
+func (c *counter) prepare() {
+	if c.all != nil {
+		return
+	}
+	c.u.ready()
+	c.all = make([]counts, len(c.u.Checks))
+	for k := range c.all {
+		c.all[k] = newCounts(&c.u.ends[k])
+	}
+	if c.u.opt.Car != "" {
+		c.car = make([]counts, len(c.u.Checks))
+		for k := range c.car {
+			c.car[k] = newCounts(&c.u.ends[k])
+		}
+	}
+}
+
+// hasCar reports whether the car that was asked for has a wheel.
+func (c *counter) hasCar() bool { return c.seen }
+
+// Car counts the wheels of a car.
+func (c *counter) Car(wheels []*wheel.Wheel, order []wheel.Order) {
+	c.prepare()
+	c.seen = c.seen || wheels[0].Car.ID == c.u.opt.Car
+	for i, w := range wheels {
+		ws := wheelSide{w: w}
+		asked := false
+		for k, check := range c.u.Checks {
+			x := &c.u.ends[k]
+			if !x.any || check.Axle && w.Axle().Listed() != w {
+				continue
+			}
+			p := c.u.wheelPart(check, w, false).part
+			both := func() bool {
+				if !asked {
+					c.u.wheelWords(&ws)
+					asked = true
+				}
+				return c.u.bothAt(k, &p, &ws)
+			}
+			c.all[k].add(x, &p, both, 1, order[i])
+			if c.car != nil && w.Car.ID == c.u.opt.Car {
+				c.car[k].add(x, &p, both, 1, order[i])
+			}
+		}
+	}
+}
+
+// bothAt reports whether a conflict of the wheel could be one of the pair with both
+// sides legal: its readings are within federal limits and it does not conflict on
+// an unworn place.
+func (u *summing) bothAt(k int, p *part, ws *wheelSide) bool {
+	word := limit.Yes
+	if p.uses == 0 {
+		word = limit.Unknown
+	}
+	p.uses.each(func(bit uint) { word = limit.Worst(word, ws.bits[bit].limits) })
+	return word == limit.Yes && !u.unworn(k, p)
+}
+
+// unworn reports a conflict even on track as designed.
+func (u *summing) unworn(k int, p *part) bool {
+	for _, d := range u.designed[k] {
+		if u.Checks[k].margin(u.Rules, p, d).verdict == Conflict {
+			return true
+		}
+	}
+	return false
+}
+
+// join takes over what another worker counted.
+func (c *counter) join(d *counter) {
+	c.prepare()
+	c.seen = c.seen || d.seen
+	if d.all == nil {
+		return
+	}
+	for k := range c.all {
+		c.all[k].join(&d.all[k])
+		if c.car != nil {
+			c.car[k].join(&d.car[k])
+		}
+	}
+}
+
+// verdicts is one check at one feature over all wheels.
+type verdicts struct {
+	counts    [numVerdicts]int
+	bothLegal int
+	worst     wheel.Order
+	m         margin // of the worst, but for the value as written
+}
+
+// at counts the verdicts at a place.
+func (c *counter) at(p *judgedPlace) verdicts {
+	k := p.check
+	chosen := &c.all[k]
+	if c.car != nil {
+		chosen = &c.car[k]
+	}
+	v := verdicts{worst: -1}
+	if chosen.wheels == 0 {
+		return v
+	}
+	x := &c.u.ends[k]
+	conflicts, both := 0, 0
+	switch {
+	case p.part.missing != 0:
+		v.counts[NotMeasured], v.worst, v.m = chosen.wheels, chosen.first, margin{verdict: NotMeasured}
+		return v
+	case x.join:
+		conflicts = c.joinedAt(p, &c.all[k], nil)
+		both = c.joinedAt(p, chosen, &v)
+	default:
+		hi, _ := slices.BinarySearch(x.hi, p.part.hi)
+		lo, _ := slices.BinarySearch(x.lo, p.part.lo)
+		conflicts = c.all[k].conflict[hi+1]
+		both = chosen.both[hi+1]
+		v.counts[Conflict], v.counts[Clear], v.counts[NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
+		v.counts[Undecided] = chosen.wheels - v.counts[Conflict] - v.counts[Clear] - v.counts[NotMeasured]
+		worst, verdict := chosen.best, Clear
+		switch {
+		case v.counts[Conflict] > 0:
+			verdict = Conflict
+		case v.counts[Undecided] > 0:
+			verdict, worst = Undecided, chosen.open[lo+1]
+		case v.counts[NotMeasured] > 0:
+			verdict, worst = NotMeasured, candidate{order: chosen.firstMissing}
+		}
+		v.worst, v.m = worst.order, margin{verdict: verdict, hi: worst.hi*near + p.part.hi, lo: worst.lo*near + p.part.lo}
+	}
+	if both > 0 && !c.u.anyWheel(p) && 2*conflicts <= c.all[k].wheels && c.u.legalPlace(p) {
+		v.bothLegal = both
+	}
+	return v
+}
+
+// joinedAt counts the verdicts of a check whose parts do not add up, over what its
+// wheels have in common. It gives the conflicts, or those with both where the
+// verdicts are asked for.
+func (c *counter) joinedAt(p *judgedPlace, of *counts, v *verdicts) (n int) {
+	check := c.u.Checks[p.check]
+	if v != nil {
+		v.counts[NotMeasured] = of.missing
+		v.worst, v.m = of.firstMissing, margin{verdict: NotMeasured}
+	}
+	for key, j := range of.joined {
+		m := check.margin(c.u.Rules, &part{lo: key.lo, hi: key.hi}, &p.part)
+		if m.verdict == Conflict && (v == nil || key.both) {
+			n += j.n
+		}
+		if v == nil {
+			continue
+		}
+		v.counts[m.verdict] += j.n
+		if v.worst < 0 || worse(m, v.m) || !worse(v.m, m) && j.first < v.worst {
+			v.worst, v.m = j.first, m
+		}
+	}
+	return n
+}
+
+// anyWheel reports a conflict of a new reference wheel.
+func (u *summing) anyWheel(p *judgedPlace) bool {
+	for _, w := range u.reference[p.check] {
+		if u.Checks[p.check].margin(u.Rules, w, &p.part).verdict == Conflict {
+			return true
+		}
+	}
+	return false
+}
+
+// legalPlace reports whether the readings of a place that enter are within federal
+// limits.
+func (u *summing) legalPlace(p *judgedPlace) bool {
+	if p.part.uses == 0 {
+		return false
+	}
+	legal, subject := true, p.f.Subject()
+	p.part.uses.each(func(bit uint) {
+		legal = legal && u.ask(subject, track.Quantity(bit-trackBit).String()).limits == limit.Yes
+	})
+	return legal
+}
+
+// rows lists the verdicts by location and check.
+func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
+	c.prepare()
+	for _, list := range [][]counts{c.all, c.car} {
+		for k := range list {
+			list[k].accumulate()
+		}
+	}
+	var out []OverviewRow
+	wheels := map[wheel.Order]*wheel.Wheel{}
+	for from := 0; from < len(c.u.places); {
+		to := from
+		for to < len(c.u.places) && c.u.places[to].f.Location == c.u.places[from].f.Location {
+			to++
+		}
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		rows, err := c.location(c.u.places[from:to], wheels)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, rows...)
+		from = to
+	}
+	return out, nil
+}
+
+// location makes the rows of one location.
+func (c *counter) location(places []judgedPlace, wheels map[wheel.Order]*wheel.Wheel) ([]OverviewRow, error) {
+	var rows []OverviewRow
+	for k, check := range c.u.Checks {
+		row := OverviewRow{Location: places[0].f.Location, Check: check}
+		var worst verdicts
+		var at *judgedPlace
+		for i := range places {
+			p := &places[i]
+			if p.check != k {
+				continue
+			}
+			v := c.at(p)
+			if v.worst < 0 {
+				continue
+			}
+			for n := range v.counts {
+				row.Counts[n] += v.counts[n]
+			}
+			row.BothLegal += v.bothLegal
+			if at == nil || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
+				at, worst = p, v
+			}
+		}
+		if at == nil {
+			continue
+		}
+		w := wheels[worst.worst]
+		if w == nil {
+			var err error
+			if w, err = c.u.stream.Wheels.Wheel(worst.worst); err != nil {
+				return nil, err
+			}
+			wheels[worst.worst] = w
+		}
+		p := c.u.wheelPart(check, w, false).part
+		row.Car, row.Position = w.Car.ID, w.Position
+		row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(c.u.Rules, &p, &at.part))
+		rows = append(rows, row)
+	}
+	sortRows(rows)
+	return rows, nil
+}
