@@ -108,7 +108,7 @@ func sortRows(rows []OverviewRow) {
 // its verdict, so the work grows with wheels plus places and not with pairs.
 func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Options) (*Overview, error) {
 	e := &Engine{Survey: s.Survey, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt}
-	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.referenceParts()}
+	u := newSumming(e, s)
 	var visitors []wheel.Visitor
 	var totals wheel.Totals
 	ok := true
@@ -124,6 +124,7 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Opti
 	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(), MoreWarnings: totals.More}
 	total := newCounter(u)
 	for _, v := range visitors {
+		v.(*counter).flush()
 		total.join(v.(*counter))
 	}
 	o.HasCar = s.Roster.Has(opt.Car) || total.hasCar()

@@ -60,6 +60,13 @@ type sum struct {
 	rules     *Rules
 	recording bool
 	entered   []Entered
+	traced    *[]term // where the readings that enter are noted; nil for nowhere
+}
+
+// term is a reading that enters a part, and with which sign.
+type term struct {
+	bit  uint
+	sign float64
 }
 
 // Entered is one reading, or the default in place of one, that a margin rests on.
@@ -127,6 +134,9 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 		return
 	}
 	s.enter(bit, e)
+	if s.traced != nil {
+		*s.traced = append(*s.traced, term{bit, sign})
+	}
 	s.least(bit, r.Width())
 	if r.OneSided() {
 		s.blurred = true

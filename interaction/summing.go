@@ -17,6 +17,9 @@ type summing struct {
 	*Engine
 	stream              *survey.Stream
 	designed, reference [][]*part
+	wanted              []bool           // by check: a place may have it
+	multi               []bool           // by check: it rests on several readings
+	single              []wheel.Quantity // by check: on which it rests alone
 	prepare             sync.Once
 	places              []judgedPlace // by feature, as the track is sorted
 	ends                []ends        // by check
@@ -28,6 +31,17 @@ type ends struct {
 	hi, lo []float64
 	any    bool // a place has the check
 	join   bool // the parts do not add up
+}
+
+func newSumming(e *Engine, s *survey.Stream) *summing {
+	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.referenceParts()}
+	u.wanted, u.multi, u.single = make([]bool, len(e.Checks)), make([]bool, len(e.Checks)), make([]wheel.Quantity, len(e.Checks))
+	for k, c := range e.Checks {
+		u.wanted[k] = (e.opt.Check == "" || e.opt.Check == c.ID) && slices.ContainsFunc(c.Kinds, s.HasKind)
+		q, ok := e.single(k)
+		u.single[k], u.multi[k] = q, !ok
+	}
+	return u
 }
 
 // ready waits for the track and prepares its places.
@@ -202,7 +216,8 @@ type counter struct {
 	all []counts // by check; nil before the track is ready
 	car []counts // of the one car that was asked for
 	// seen says that the one car came by, if only where no check applies
-	seen bool
+	seen   bool
+	groups *grouped // nil where the wheels come whole
 }
 
 func newCounter(u *summing) *counter { return &counter{u: u} }
@@ -275,6 +290,31 @@ func (u *summing) unworn(k int, p *part) bool {
 		}
 	}
 	return false
+}
+
+// Values takes the entries of the worker's stream.
+func (c *counter) Values(v *wheel.Values) { c.groups = newGrouped(c.u, v) }
+
+// Whole asks for the car that is counted apart, and for kinds of car of which a rule
+// looks at several readings together.
+func (c *counter) Whole(kind uint8, id []byte) bool {
+	return c.groups.mixed[kind] || c.u.opt.Car != "" && string(id) == c.u.opt.Car
+}
+
+// Group counts the wheels of a car.
+func (c *counter) Group(g *wheel.Group) {
+	c.groups.Group(g)
+	if c.groups.full {
+		c.flush()
+	}
+}
+
+// flush moves what is counted by entries to the places.
+func (c *counter) flush() {
+	c.prepare()
+	if c.groups != nil {
+		c.groups.flush(c.all)
+	}
 }
 
 // join takes over what another worker counted.

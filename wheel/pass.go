@@ -3,6 +3,7 @@ package wheel
 import (
 	"bytes"
 	"fmt"
+	"math/bits"
 
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
@@ -34,11 +35,16 @@ type pass struct {
 	result   *blockResult
 	order    []Order
 
+	groups *groups // reads plain rows by their bytes; nil where every car goes whole
+	worded int     // warnings so far
+
 	pos, line        int // where the next row is looked for: byte of the window, line of the block from 0
 	rowFrom, rowLine int // where the last row began
-	id               string
-	carFrom, carLine int // where the rows of the car at hand begin
-	rows             int // of the car
+	safe, safeOf     int // the plain rows of the window end before safe, which holds for its length safeOf
+	car              []byte
+	carFrom, carLine int  // where the rows of the car at hand begin
+	rows             int  // of the car
+	slow             bool // a row of the car is not plain
 }
 
 func newPass(s *Stream, v Visitor, problems *measure.Problems) *pass {
@@ -49,6 +55,9 @@ func newPass(s *Stream, v Visitor, problems *measure.Problems) *pass {
 	}
 	p.reader = &reader{columns: s.columns, data: s.data, problems: found, fleet: &Fleet{}, cars: map[string]*Car{}, roster: s.roster}
 	p.fields = &sheet.Fields{Table: s.sheet.Table, Columns: s.columns, Problems: found}
+	if g, ok := v.(GroupVisitor); ok && problems == nil {
+		p.groups = newGroups(s, g)
+	}
 	return p
 }
 
@@ -182,37 +191,77 @@ func (p *pass) row() (id string, more bool, err error) {
 // walk goes over the cars from pos on, up to the edge of the block.
 func (p *pass) walk(until int64) error {
 	b, w := p.result, p.window
-	p.id, p.rows = "", 0
+	p.car, p.rows, p.safeOf = p.car[:0], 0, -1
 	tail := false // the car at hand is the last
 	for {
-		id, more, err := p.row()
-		if err != nil {
-			return err
-		}
-		if !more || id != p.id {
-			if err := p.closeCar(); err != nil {
+		id, plain := p.plainRow()
+		if !plain {
+			name, more, err := p.row()
+			if err != nil {
 				return err
 			}
 			if !more {
 				b.end, b.lines = p.s.sheet.Size, p.line
-				return nil
+				err := p.closeCar()
+				b.last = string(p.car)
+				return err
+			}
+			id = []byte(name)
+		}
+		if p.rows == 0 || string(id) != string(p.car) {
+			if err := p.closeCar(); err != nil {
+				return err
 			}
 			if tail {
+				b.last = string(p.car)
 				b.end, b.lines = w.Start+int64(p.rowFrom), p.rowLine
 				return nil
 			}
-			if id <= b.last && b.cars > 0 {
+			if p.rows > 0 && string(id) <= string(p.car) {
 				return errUnsorted
 			}
-			p.id, p.carFrom, p.carLine, p.rows = id, p.rowFrom, p.rowLine, 0
+			p.car, p.carFrom, p.carLine, p.rows, p.slow = append(p.car[:0], id...), p.rowFrom, p.rowLine, 0, false
+			if p.groups != nil {
+				p.groups.g.Present = 0
+			}
+		}
+		if !plain || !p.groups.add() {
+			p.slow = true
 		}
 		tail = tail || w.Start+int64(p.rowFrom) >= until
 		if p.rows++; p.rows > maxRows {
 			p.reader.problems.Add(measure.Place{File: p.s.sheet.Table.File, Line: p.lineOf(p.rowLine), Col: 1}, "car",
-				fmt.Sprintf("car %s has more than %d rows", p.id, maxRows), "a row for each wheel and date")
+				fmt.Sprintf("car %s has more than %d rows", p.car, maxRows), "a row for each wheel and date")
 			return errDefect
 		}
 	}
+}
+
+// plainRow moves behind the next row where it is a plain one. The id holds until the
+// window changes.
+func (p *pass) plainRow() (id []byte, ok bool) {
+	x := p.groups
+	if x == nil {
+		return nil, false
+	}
+	b := p.window.Bytes
+	if len(b) != p.safeOf {
+		p.safe, p.safeOf = bytes.LastIndexByte(b, '\n')+1, len(b)
+	}
+	for p.pos < p.safe && b[p.pos] == '\n' { // a blank line
+		p.pos++
+		p.line++
+	}
+	if p.pos >= p.safe {
+		return nil, false
+	}
+	end, ok := x.row(b, p.pos, p.car)
+	if !ok {
+		return nil, false
+	}
+	p.rowFrom, p.rowLine, p.pos = p.pos, p.line, end
+	p.line++
+	return b[x.from:x.to], true
 }
 
 // closeCar gives the car at hand to the visitor.
@@ -220,12 +269,62 @@ func (p *pass) closeCar() error {
 	if p.rows == 0 {
 		return nil
 	}
-	b, r := p.result, p.reader
+	b := p.result
 	if b.cars == 0 {
-		b.first = p.id
+		b.first = string(p.car)
 	}
-	b.last = p.id
 	b.cars++
+	b.letters |= lettersOf(p.car)
+	if p.groups != nil && !p.slow && p.closeGroup() {
+		return nil
+	}
+	return p.closeWhole()
+}
+
+// closeGroup gives a car of plain rows to the visitor; ok is false where it has to go
+// whole.
+func (p *pass) closeGroup() (ok bool) {
+	x, roster := p.groups, p.s.roster
+	kind, odd, unlisted := uint8(len(Kinds())), 0, 1
+	if roster.Listed {
+		if c := roster.cars[string(p.car)]; c == nil {
+			odd++
+		} else {
+			kind, unlisted = c.kind(), 0
+			if axles := max(bits.Len16(x.g.Present&0xff), bits.Len16(x.g.Present>>8)); c.Axles > 0 && axles > c.Axles {
+				return false
+			}
+		}
+	}
+	if x.visit.Whole(kind, p.car) {
+		return false
+	}
+	more, ok := x.settle()
+	if odd += more; !ok || odd > 0 && p.worded < maxWarnings {
+		return false
+	}
+	p.result.unworded += odd
+	p.result.unlisted += unlisted
+	p.result.wheels += p.rows
+	x.g.Order, x.g.Kind = Order(p.window.Start+int64(p.carFrom))<<orderBits, kind
+	x.visit.Group(&x.g)
+	return true
+}
+
+// kind is the kind of the car as an index into Kinds, or their number where it is
+// not known.
+func (c *Car) kind() uint8 {
+	for i, k := range Kinds() {
+		if k == c.Kind {
+			return uint8(i)
+		}
+	}
+	return uint8(len(Kinds()))
+}
+
+// closeWhole reads the rows of the car at hand once more, as readings.
+func (p *pass) closeWhole() error {
+	b, r, id := p.result, p.reader, string(p.car)
 	pos, line := p.carFrom, p.carLine
 	clear(r.cars)
 	r.fleet = &Fleet{}
@@ -237,7 +336,7 @@ func (p *pass) closeCar() error {
 		}
 		pos, line = to, line+lines
 		row, ok := p.s.sheet.Fit(cells, nil)
-		if !ok || p.fields.ID(row, "car") != p.id {
+		if !ok || p.fields.ID(row, "car") != id {
 			continue // blank, or a problem that was found before
 		}
 		n++
@@ -255,12 +354,11 @@ func (p *pass) closeCar() error {
 		return err
 	}
 	b.wheels += len(r.fleet.Wheels)
-	if !p.s.roster.Has(p.id) {
+	if !p.s.roster.Has(id) {
 		b.unlisted++
 	}
-	b.letters |= lettersOf(p.id)
 	p.keepWarnings()
-	if p.visit == nil || p.problems != nil {
+	if p.visit == nil || p.problems != nil || len(r.fleet.Wheels) == 0 {
 		return nil
 	}
 	p.order = p.order[:0]
@@ -272,10 +370,11 @@ func (p *pass) closeCar() error {
 	return nil
 }
 
-// keepWarnings keeps the first warnings of a block.
+// keepWarnings keeps the first warnings of a worker; the first of all workers are
+// among them, since its blocks come in order.
 func (p *pass) keepWarnings() {
 	for _, w := range p.reader.warnings {
-		if len(p.result.warnings) == maxWarnings {
+		if p.worded++; p.worded > maxWarnings {
 			p.result.unworded++
 			continue
 		}

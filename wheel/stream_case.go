@@ -17,7 +17,7 @@ const (
 )
 
 // lettersOf are the letters of an id; one beyond ASCII counts as both.
-func lettersOf(id string) (l letters) {
+func lettersOf[T string | []byte](id T) (l letters) {
 	for i := range len(id) {
 		switch c := id[i]; {
 		case c >= 'a' && c <= 'z':

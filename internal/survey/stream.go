@@ -22,7 +22,8 @@ type Stream struct {
 	Roster *wheel.Roster
 	folder *folder
 	file   *os.File
-	done   chan struct{} // closed when the track is read
+	kinds  [track.NumKinds]bool // there is a sheet
+	done   chan struct{}        // closed when the track is read
 	// of the reading of the track
 	problems measure.Problems
 	warnings []measure.Warning
@@ -55,12 +56,18 @@ func Open(dir string) (*Stream, error) {
 	if err := f.empty(); err != nil {
 		return nil, err
 	}
+	for k := range places {
+		s.kinds[k] = places[k] != nil
+	}
 	go func() {
 		defer close(s.done)
 		s.Track, s.warnings = track.Read(places, s.Columns, s.Data, f.defaults, &s.problems)
 	}()
 	return s, nil
 }
+
+// HasKind reports whether the survey has a sheet of a kind of feature.
+func (s *Stream) HasKind(k track.Kind) bool { return s.kinds[k] }
 
 // Close closes the file of the wheels.
 func (s *Stream) Close() error {

@@ -1,0 +1,422 @@
+package interaction
+
+import (
+	"math/bits"
+	"slices"
+
+	"flangeway/configs"
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/wheel"
+)
+
+// kindCount is the kinds of car and the unknown one.
+const kindCount = 5
+
+// tallied counts wheels that have the same of something.
+type tallied struct {
+	n     int64
+	first wheel.Order
+}
+
+func (t *tallied) add(order wheel.Order) {
+	if t.n++; t.n == 1 {
+		t.first = order
+	}
+}
+
+// grouped counts the wheels of groups before any place is looked at: for a check
+// that rests on one reading by its entry, for the others by the sum of their
+// readings.
+type grouped struct {
+	u      *summing
+	values *wheel.Values
+	// by kind of car, quantity and entry
+	entries [kindCount][wheel.NumQuantities][]tallied
+	singles []wheel.Quantity // the quantities on which checks rest alone
+	forms   map[pattern]*formSet
+	common  [1 << 11]*formSet // of wheels whose mate has no design
+	sums    []sums            // by check
+	legal   [kindCount][wheel.NumQuantities]legality
+	mixed   [kindCount]bool // a rule for this kind of car asks for several readings
+	full    bool            // there are so many different sums that they should be flushed
+}
+
+// maxSums bounds the different sums that are kept for one check.
+const maxSums = 1 << 17
+
+// formSet is the forms of the checks that rest on several readings.
+type formSet struct{ forms []form }
+
+// sums is one check that rests on several readings.
+type sums struct {
+	missing tallied
+	table   [2]sumTable // by whether all readings are within federal limits
+	byEntry map[entryKey]*sumCell
+}
+
+// entryKey is a part that follows from its entries.
+type entryKey struct {
+	p     pattern
+	a, b  int32
+	legal bool
+}
+
+func newGrouped(u *summing, v *wheel.Values) *grouped {
+	g := &grouped{u: u, values: v, forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
+	seen := map[wheel.Quantity]bool{}
+	for k := range u.Checks {
+		if !u.wanted[k] || u.multi[k] {
+			continue
+		}
+		if q := u.single[k]; !seen[q] {
+			seen[q] = true
+			g.singles = append(g.singles, q)
+		}
+	}
+	for kind := range g.mixed {
+		g.mixed[kind] = u.mixedRules(kind)
+		for q := range g.legal[kind] {
+			g.legal[kind][q].never = !u.hasRule(kind, wheel.Quantity(q))
+		}
+	}
+	return g
+}
+
+// at is a tally by entry, made longer where it is too short.
+func at(list *[]tallied, entry int32) *tallied {
+	if int(entry) >= len(*list) {
+		*list = append(*list, make([]tallied, int(entry)+1+len(*list))...)
+	}
+	return &(*list)[entry]
+}
+
+// Group counts the wheels of a car.
+func (g *grouped) Group(x *wheel.Group) {
+	entries := &g.entries[x.Kind]
+	for rest := x.Present; rest != 0; rest &= rest - 1 {
+		slot := bits.TrailingZeros16(rest)
+		e, order := &x.Entries[slot], x.Order|wheel.Order(slot)
+		for _, q := range g.singles {
+			list := &entries[q]
+			if id := e[q]; int(id) < len(*list) {
+				(*list)[id].add(order)
+			} else {
+				at(list, id).add(order)
+			}
+		}
+		mate := wheel.Mate(slot)
+		hasMate := x.Present>>mate&1 != 0
+		m := &x.Entries[mate]
+		p := pattern(0)
+		for _, q := range g.values.Columns {
+			if e[q] != 0 {
+				p |= 1 << q
+			}
+		}
+		if hasMate {
+			if m[wheel.FlangeThickness] != 0 {
+				p |= 1 << mateThickness
+			}
+			if m[wheel.RimWidth] != 0 {
+				p |= 1 << mateRimWidth
+			}
+			p |= pattern(x.Designs[mate]) << designBits
+		}
+		var set *formSet
+		if p < pattern(len(g.common)) {
+			set = g.common[p]
+		}
+		if set == nil {
+			set = g.formsOf(p)
+		}
+		listed := slot < 8 || !hasMate
+		for i := range set.forms {
+			f := &set.forms[i]
+			if f.axle && !listed {
+				continue
+			}
+			s := &g.sums[f.check]
+			if f.missing {
+				s.missing.add(order)
+				continue
+			}
+			g.count(s, f, p, e, m, int(x.Kind), order)
+		}
+	}
+}
+
+// count counts one wheel at one check.
+func (g *grouped) count(s *sums, f *form, p pattern, e, m *[wheel.NumQuantities]int32, kind int, order wheel.Order) {
+	lo, hi := f.constant, f.constant
+	legal := 1
+	for _, t := range f.terms {
+		from := e
+		if t.mate {
+			from = m
+		}
+		id := from[t.q]
+		v := g.values.Value(t.q, id)
+		if t.minus {
+			lo, hi = lo-v.Hi, hi-v.Lo
+		} else {
+			lo, hi = lo+v.Lo, hi+v.Hi
+		}
+		if law := &g.legal[kind][t.q]; law.never || !g.isLegal(law, kind, t.q, id) {
+			legal = 0
+		}
+	}
+	if len(f.terms) == 0 {
+		legal = 0
+	}
+	if !f.byEntry {
+		s.table[legal].add(lo, hi, order)
+		g.full = g.full || s.table[legal].used > maxSums
+		return
+	}
+	key := entryKey{p: p, legal: legal == 1}
+	for i, t := range f.terms {
+		from := e
+		if t.mate {
+			from = m
+		}
+		if i == 0 {
+			key.a = from[t.q]
+		} else {
+			key.b = from[t.q]
+		}
+	}
+	c := s.byEntry[key]
+	if c == nil {
+		if s.byEntry == nil {
+			s.byEntry = map[entryKey]*sumCell{}
+		}
+		// the part itself, from the readings
+		left, right := map[wheel.Quantity]measure.Reading{}, map[wheel.Quantity]measure.Reading{}
+		for _, t := range f.terms {
+			if t.mate {
+				right[t.q] = g.values.Value(t.q, m[t.q]).Reading
+			} else {
+				left[t.q] = g.values.Value(t.q, e[t.q]).Reading
+			}
+		}
+		part := g.u.wheelPart(g.u.Checks[f.check], wheel.NewAxle(left, right, ""), false).part
+		c = &sumCell{part: part}
+		s.byEntry[key] = c
+		g.full = g.full || len(s.byEntry) > maxSums
+	}
+	c.add(order)
+}
+
+// sumCell is wheels with one part.
+type sumCell struct {
+	tallied
+	part part
+}
+
+// formsOf finds the forms for a pattern, and keeps them.
+func (g *grouped) formsOf(p pattern) *formSet {
+	set := g.forms[p]
+	if set == nil {
+		set = &formSet{}
+		for k := range g.u.Checks {
+			if g.u.wanted[k] && g.u.multi[k] {
+				set.forms = append(set.forms, g.u.formOf(k, p))
+			}
+		}
+		g.forms[p] = set
+		if p < pattern(len(g.common)) {
+			g.common[p] = set
+		}
+	}
+	return set
+}
+
+// legality is which entries of a column are within the regulations for one kind of
+// car.
+type legality struct {
+	never bool   // no regulation covers it
+	known []int8 // by entry: 0 not asked yet, 1 legal, 2 not
+}
+
+func (g *grouped) isLegal(l *legality, kind int, q wheel.Quantity, id int32) bool {
+	if l.never {
+		return false
+	}
+	if int(id) >= len(l.known) {
+		l.known = append(l.known, make([]int8, int(id)+1+len(l.known))...)
+	}
+	if l.known[id] == 0 {
+		l.known[id] = 2
+		word, _ := g.u.Book.Legality(subjectOf(kind, q, g.values.Value(q, id).Reading), q.String())
+		if word == limit.Yes {
+			l.known[id] = 1
+		}
+	}
+	return l.known[id] == 1
+}
+
+// subjectOf is a wheel, or an axle, of which one reading alone is known.
+func subjectOf(kind int, q wheel.Quantity, r measure.Reading) limit.Subject {
+	s := limit.Subject{Kind: "wheel", Read: func(name string) measure.Reading {
+		if name == q.String() {
+			return r
+		}
+		return measure.Reading{}
+	}}
+	if q == wheel.BackToBack || q == wheel.BackToBackMax {
+		s.Kind = "axle"
+	}
+	if kinds := wheel.Kinds(); kind < len(kinds) {
+		s.CarKind = kinds[kind]
+	}
+	return s
+}
+
+// flush moves what was counted into counts at the places, and counts from nothing
+// again.
+func (g *grouped) flush(all []counts) {
+	defer func() {
+		g.full = false
+		clear(g.sums)
+		for kind := range g.entries {
+			for q := range g.entries[kind] {
+				clear(g.entries[kind][q])
+			}
+		}
+	}()
+	for k := range g.u.Checks {
+		x := &g.u.ends[k]
+		if !x.any {
+			continue
+		}
+		if g.u.multi[k] {
+			g.flushSums(k, x, &all[k])
+			continue
+		}
+		for kind := range kindCount {
+			g.flushEntries(k, kind, x, &all[k])
+		}
+	}
+}
+
+func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
+	q := g.u.single[k]
+	law := &g.legal[kind][q]
+	for id, t := range g.entries[kind][q] {
+		if t.n == 0 {
+			continue
+		}
+		p := part{missing: 1}
+		if id > 0 {
+			w := wheel.NewAxle(map[wheel.Quantity]measure.Reading{q: g.values.Value(q, int32(id)).Reading}, nil, "")
+			p = g.u.wheelPart(g.u.Checks[k], w, false).part
+		}
+		to.add(x, &p, func() bool { return g.isLegal(law, kind, q, int32(id)) && !g.u.unworn(k, &p) }, int(t.n), t.first)
+	}
+}
+
+func (g *grouped) flushSums(k int, x *ends, to *counts) {
+	s := &g.sums[k]
+	if s.missing.n > 0 {
+		to.add(x, &part{missing: 1}, nil, int(s.missing.n), s.missing.first)
+	}
+	for legal := range s.table {
+		s.table[legal].each(func(lo, hi int64, t tallied) {
+			p := part{lo: wheel.InMM(lo), hi: wheel.InMM(hi)}
+			to.add(x, &p, func() bool { return legal == 1 && !g.u.unworn(k, &p) }, int(t.n), t.first)
+		})
+	}
+	for key, c := range s.byEntry {
+		to.add(x, &c.part, func() bool { return key.legal && !g.u.unworn(k, &c.part) }, int(c.n), c.first)
+	}
+}
+
+// sumTable counts wheels by the two ends of a sum.
+type sumTable struct {
+	cells []sumEntry // a power of two of them, or none
+	used  int
+}
+
+type sumEntry struct {
+	lo, hi int64
+	tallied
+}
+
+// add counts a wheel.
+func (t *sumTable) add(lo, hi int64, order wheel.Order) {
+	if 2*t.used >= len(t.cells) {
+		t.grow()
+	}
+	last := uint64(len(t.cells) - 1)
+	for i := hashOf(lo, hi) & last; ; i = (i + 1) & last {
+		c := &t.cells[i]
+		if c.n == 0 {
+			c.lo, c.hi = lo, hi
+			t.used++
+		} else if c.lo != lo || c.hi != hi {
+			continue
+		}
+		c.tallied.add(order)
+		return
+	}
+}
+
+func hashOf(lo, hi int64) uint64 {
+	h := (uint64(lo) ^ uint64(hi)*0x9E3779B97F4A7C15) * 0xD6E8FEB86659FD93
+	return h ^ h>>32
+}
+
+func (t *sumTable) grow() {
+	old := t.cells
+	t.cells = make([]sumEntry, max(256, 2*len(old)))
+	last := uint64(len(t.cells) - 1)
+	for _, c := range old {
+		if c.n == 0 {
+			continue
+		}
+		i := hashOf(c.lo, c.hi) & last
+		for t.cells[i].n != 0 {
+			i = (i + 1) & last
+		}
+		t.cells[i] = c
+	}
+}
+
+func (t *sumTable) each(f func(lo, hi int64, t tallied)) {
+	for _, c := range t.cells {
+		if c.n > 0 {
+			f(c.lo, c.hi, c.tallied)
+		}
+	}
+}
+
+// hasRule reports whether a regulation could cover a reading of a wheel.
+func (u *summing) hasRule(kind int, q wheel.Quantity) bool {
+	s := subjectOf(kind, q, measure.Reading{})
+	for _, r := range u.Book.Rules {
+		if r.Kind == "regulation" && ruleFor(&r, s) && slices.ContainsFunc(r.Condemns, func(c configs.Condition) bool { return c.Quantity == q.String() }) {
+			return true
+		}
+	}
+	return false
+}
+
+// mixedRules reports whether a rule for wheels or axles of a kind of car looks at
+// more than one reading.
+func (u *summing) mixedRules(kind int) bool {
+	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+		s := subjectOf(kind, q, measure.Reading{})
+		for _, r := range u.Book.Rules {
+			if ruleFor(&r, s) && len(r.Condemns) > 1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// ruleFor reports whether a rule is one for the subject and its kind of car.
+func ruleFor(r *configs.Rule, s limit.Subject) bool {
+	return !r.Reminder && r.Subject == s.Kind && (len(r.Kinds) == 0 || slices.Contains(r.Kinds, s.CarKind))
+}
