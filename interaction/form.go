@@ -18,6 +18,9 @@ type form struct {
 	// byEntry says that the part is no such sum, but follows from the entries of the
 	// terms; where whole is set not even that.
 	byEntry, whole bool
+	// lawless says by kind of car that no conflict has all of its readings within the
+	// regulations, since none covers one of them.
+	lawless [kindCount]bool
 }
 
 // formTerm is a reading that enters: of which column, of the mate or not.

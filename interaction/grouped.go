@@ -40,6 +40,8 @@ type grouped struct {
 	legal   [kindCount][wheel.NumQuantities]legality
 	mixed   [kindCount]bool // a rule for this kind of car asks for several readings
 	full    bool            // there are so many different sums that they should be flushed
+	settled bool            // the forms know what the places ask for
+	spoiled bool            // a form was met that is no sum of readings: what was counted is of no use
 }
 
 // maxSums bounds the different sums that are kept for one check.
@@ -58,7 +60,7 @@ type sums struct {
 // entryKey is a part that follows from its entries.
 type entryKey struct {
 	p     pattern
-	a, b  int32
+	id    [2]int32
 	legal bool
 }
 
@@ -77,7 +79,7 @@ func newGrouped(u *summing, v *wheel.Values) *grouped {
 	for kind := range g.mixed {
 		g.mixed[kind] = u.mixedRules(kind)
 		for q := range g.legal[kind] {
-			g.legal[kind][q].never = !u.hasRule(kind, wheel.Quantity(q))
+			g.legal[kind][q].never = u.never[kind][q]
 		}
 	}
 	return g
@@ -93,34 +95,31 @@ func at(list *[]tallied, entry int32) *tallied {
 
 // Group counts the wheels of a car.
 func (g *grouped) Group(x *wheel.Group) {
+	if !g.settled && g.u.prepared.Load() {
+		g.settled = true
+		clear(g.forms)
+		clear(g.common[:])
+	}
 	entries := &g.entries[x.Kind]
 	for rest := x.Present; rest != 0; rest &= rest - 1 {
-		slot := bits.TrailingZeros16(rest)
+		slot := bits.TrailingZeros16(rest) & 15
 		e, order := &x.Entries[slot], x.Order|wheel.Order(slot)
 		for _, q := range g.singles {
-			list := &entries[q]
-			if id := e[q]; int(id) < len(*list) {
-				(*list)[id].add(order)
+			list := entries[q]
+			if id := e[q]; int(id) < len(list) {
+				list[id].add(order)
 			} else {
-				at(list, id).add(order)
+				at(&entries[q], id).add(order)
 			}
 		}
 		mate := wheel.Mate(slot)
-		hasMate := x.Present>>mate&1 != 0
 		m := &x.Entries[mate]
-		p := pattern(0)
-		for _, q := range g.values.Columns {
-			if e[q] != 0 {
-				p |= 1 << q
-			}
-		}
-		if hasMate {
-			if m[wheel.FlangeThickness] != 0 {
-				p |= 1 << mateThickness
-			}
-			if m[wheel.RimWidth] != 0 {
-				p |= 1 << mateRimWidth
-			}
+		p := pattern(x.Has[slot])
+		alone := x.Present>>mate&1 == 0
+		if !alone {
+			has := pattern(x.Has[mate])
+			p |= has >> wheel.FlangeThickness & 1 << mateThickness
+			p |= has >> wheel.RimWidth & 1 << mateRimWidth
 			p |= pattern(x.Designs[mate]) << designBits
 		}
 		var set *formSet
@@ -130,18 +129,32 @@ func (g *grouped) Group(x *wheel.Group) {
 		if set == nil {
 			set = g.formsOf(p)
 		}
-		listed := slot < 8 || !hasMate
+		axle := slot >= 8 && !alone // the axle is listed at its other wheel
 		for i := range set.forms {
 			f := &set.forms[i]
-			if f.axle && !listed {
-				continue
+			switch {
+			case f.axle && axle:
+			case f.missing:
+				g.sums[f.check].missing.add(order)
+			case f.byEntry || !f.lawless[x.Kind]:
+				g.count(&g.sums[f.check], f, p, e, m, int(x.Kind), order)
+			default:
+				lo, hi := f.constant, f.constant
+				for _, t := range f.terms {
+					from := e
+					if t.mate {
+						from = m
+					}
+					v := g.values.Ends(t.q)[from[t.q]]
+					if t.minus {
+						v.Lo, v.Hi = -v.Hi, -v.Lo
+					}
+					lo, hi = lo+v.Lo, hi+v.Hi
+				}
+				table := &g.sums[f.check].table[0]
+				table.add(lo, hi, order)
+				g.full = g.full || table.used > maxSums
 			}
-			s := &g.sums[f.check]
-			if f.missing {
-				s.missing.add(order)
-				continue
-			}
-			g.count(s, f, p, e, m, int(x.Kind), order)
 		}
 	}
 }
@@ -150,42 +163,32 @@ func (g *grouped) Group(x *wheel.Group) {
 func (g *grouped) count(s *sums, f *form, p pattern, e, m *[wheel.NumQuantities]int32, kind int, order wheel.Order) {
 	lo, hi := f.constant, f.constant
 	legal := 1
-	for _, t := range f.terms {
+	if f.lawless[kind] {
+		legal = 0
+	}
+	key := entryKey{p: p}
+	for i, t := range f.terms {
 		from := e
 		if t.mate {
 			from = m
 		}
 		id := from[t.q]
-		v := g.values.Value(t.q, id)
+		key.id[i&1] = id
+		v := g.values.Ends(t.q)[id]
 		if t.minus {
-			lo, hi = lo-v.Hi, hi-v.Lo
-		} else {
-			lo, hi = lo+v.Lo, hi+v.Hi
+			v.Lo, v.Hi = -v.Hi, -v.Lo
 		}
-		if law := &g.legal[kind][t.q]; law.never || !g.isLegal(law, kind, t.q, id) {
+		lo, hi = lo+v.Lo, hi+v.Hi
+		if legal == 1 && !g.isLegal(&g.legal[kind][t.q], kind, t.q, id) {
 			legal = 0
 		}
-	}
-	if len(f.terms) == 0 {
-		legal = 0
 	}
 	if !f.byEntry {
 		s.table[legal].add(lo, hi, order)
 		g.full = g.full || s.table[legal].used > maxSums
 		return
 	}
-	key := entryKey{p: p, legal: legal == 1}
-	for i, t := range f.terms {
-		from := e
-		if t.mate {
-			from = m
-		}
-		if i == 0 {
-			key.a = from[t.q]
-		} else {
-			key.b = from[t.q]
-		}
-	}
+	key.legal = legal == 1
 	c := s.byEntry[key]
 	if c == nil {
 		if s.byEntry == nil {
@@ -200,8 +203,7 @@ func (g *grouped) count(s *sums, f *form, p pattern, e, m *[wheel.NumQuantities]
 				left[t.q] = g.values.Value(t.q, e[t.q]).Reading
 			}
 		}
-		part := g.u.wheelPart(g.u.Checks[f.check], wheel.NewAxle(left, right, ""), false).part
-		c = &sumCell{part: part}
+		c = &sumCell{part: g.u.wheelPart(g.u.Checks[f.check], wheel.NewAxle(left, right, ""), false).part}
 		s.byEntry[key] = c
 		g.full = g.full || len(s.byEntry) > maxSums
 	}
@@ -221,7 +223,18 @@ func (g *grouped) formsOf(p pattern) *formSet {
 		set = &formSet{}
 		for k := range g.u.Checks {
 			if g.u.wanted[k] && g.u.multi[k] {
-				set.forms = append(set.forms, g.u.formOf(k, p))
+				f := g.u.formOf(k, p)
+				if g.settled && g.u.ends[k].idle() { // only how many wheels there are matters
+					f.missing = true
+				}
+				g.spoiled = g.spoiled || f.whole && !f.missing
+				for kind := range f.lawless {
+					f.lawless[kind] = len(f.terms) == 0
+					for _, t := range f.terms {
+						f.lawless[kind] = f.lawless[kind] || g.legal[kind][t.q].never
+					}
+				}
+				set.forms = append(set.forms, f)
 			}
 		}
 		g.forms[p] = set

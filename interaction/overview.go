@@ -112,11 +112,14 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Opti
 	var visitors []wheel.Visitor
 	var totals wheel.Totals
 	ok := true
-	if s.Wheels != nil {
+	go u.ready()
+	for again := s.Wheels != nil; again; {
 		var err error
 		if visitors, totals, ok, err = s.Wheels.Each(ctx, func() wheel.Visitor { return newCounter(u) }); err != nil {
 			return nil, err
 		}
+		again = !u.allWhole && slices.ContainsFunc(visitors, func(v wheel.Visitor) bool { return v.(*counter).groups.spoiled })
+		u.allWhole = again
 	}
 	if err := s.Done(ctx, ok && s.Wheels != nil, totals); err != nil {
 		return nil, err

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sort"
 	"sync"
+	"sync/atomic"
 
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
@@ -20,9 +21,13 @@ type summing struct {
 	wanted              []bool           // by check: a place may have it
 	multi               []bool           // by check: it rests on several readings
 	single              []wheel.Quantity // by check: on which it rests alone
-	prepare             sync.Once
-	places              []judgedPlace // by feature, as the track is sorted
-	ends                []ends        // by check
+	// by kind of car and quantity: no regulation covers it
+	never    [kindCount][wheel.NumQuantities]bool
+	prepare  sync.Once
+	prepared atomic.Bool   // the places and ends are there
+	allWhole bool          // no wheel is counted by its entries
+	places   []judgedPlace // by feature, as the track is sorted
+	ends     []ends        // by check
 }
 
 // ends are the upper and the lower ends of the place parts of one check, sorted,
@@ -33,6 +38,9 @@ type ends struct {
 	join   bool // the parts do not add up
 }
 
+// idle reports that the reading of no place is there.
+func (x *ends) idle() bool { return !x.join && len(x.hi) == 0 }
+
 func newSumming(e *Engine, s *survey.Stream) *summing {
 	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.referenceParts()}
 	u.wanted, u.multi, u.single = make([]bool, len(e.Checks)), make([]bool, len(e.Checks)), make([]wheel.Quantity, len(e.Checks))
@@ -40,6 +48,11 @@ func newSumming(e *Engine, s *survey.Stream) *summing {
 		u.wanted[k] = (e.opt.Check == "" || e.opt.Check == c.ID) && slices.ContainsFunc(c.Kinds, s.HasKind)
 		q, ok := e.single(k)
 		u.single[k], u.multi[k] = q, !ok
+	}
+	for kind := range u.never {
+		for q := range u.never[kind] {
+			u.never[kind][q] = !u.hasRule(kind, wheel.Quantity(q))
+		}
 	}
 	return u
 }
@@ -71,6 +84,7 @@ func (u *summing) ready() {
 				*list = slices.Compact(*list)
 			}
 		}
+		u.prepared.Store(true)
 	})
 }
 
@@ -218,7 +232,18 @@ type counter struct {
 	// seen says that the one car came by, if only where no check applies
 	seen   bool
 	groups *grouped // nil where the wheels come whole
+	// later are cars that came whole before the places were there
+	later []wholeCar
 }
+
+// wholeCar is a car to count.
+type wholeCar struct {
+	wheels []*wheel.Wheel
+	order  []wheel.Order
+}
+
+// maxLater is how many cars wait for the places rather than the worker.
+const maxLater = 4096
 
 func newCounter(u *summing) *counter { return &counter{u: u} }
 
@@ -244,6 +269,14 @@ func (c *counter) hasCar() bool { return c.seen }
 
 // Car counts the wheels of a car.
 func (c *counter) Car(wheels []*wheel.Wheel, order []wheel.Order) {
+	if !c.u.prepared.Load() && len(c.later) < maxLater {
+		c.later = append(c.later, wholeCar{wheels, slices.Clone(order)})
+		return
+	}
+	c.count(wheels, order)
+}
+
+func (c *counter) count(wheels []*wheel.Wheel, order []wheel.Order) {
 	c.prepare()
 	c.seen = c.seen || wheels[0].Car.ID == c.u.opt.Car
 	for i, w := range wheels {
@@ -256,6 +289,9 @@ func (c *counter) Car(wheels []*wheel.Wheel, order []wheel.Order) {
 			}
 			p := c.u.wheelPart(check, w, false).part
 			both := func() bool {
+				if c.u.lawless(k, &p, w.Car.Kind) {
+					return false
+				}
 				if !asked {
 					c.u.wheelWords(&ws)
 					asked = true
@@ -282,6 +318,17 @@ func (u *summing) bothAt(k int, p *part, ws *wheelSide) bool {
 	return word == limit.Yes && !u.unworn(k, p)
 }
 
+// lawless reports that no regulation covers one of the wheel's readings.
+func (u *summing) lawless(k int, p *part, kind string) bool {
+	n := slices.Index(wheel.Kinds(), kind)
+	if n < 0 {
+		n = kindCount - 1
+	}
+	none := false
+	p.uses.each(func(bit uint) { none = none || u.never[n][termOf(bit, false).q] })
+	return none
+}
+
 // unworn reports a conflict even on track as designed.
 func (u *summing) unworn(k int, p *part) bool {
 	for _, d := range u.designed[k] {
@@ -298,7 +345,7 @@ func (c *counter) Values(v *wheel.Values) { c.groups = newGrouped(c.u, v) }
 // Whole asks for the car that is counted apart, and for kinds of car of which a rule
 // looks at several readings together.
 func (c *counter) Whole(kind uint8, id []byte) bool {
-	return c.groups.mixed[kind] || c.u.opt.Car != "" && string(id) == c.u.opt.Car
+	return c.u.allWhole || c.groups.mixed[kind] || c.u.opt.Car != "" && string(id) == c.u.opt.Car
 }
 
 // Group counts the wheels of a car.
@@ -309,9 +356,13 @@ func (c *counter) Group(g *wheel.Group) {
 	}
 }
 
-// flush moves what is counted by entries to the places.
+// flush moves what is counted by entries, and the cars that wait, to the places.
 func (c *counter) flush() {
 	c.prepare()
+	for _, x := range c.later {
+		c.count(x.wheels, x.order)
+	}
+	c.later = nil
 	if c.groups != nil {
 		c.groups.flush(c.all)
 	}

@@ -1,16 +1,19 @@
 package wheel
 
 import (
+	"encoding/binary"
 	"math/bits"
 
 	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
 )
 
 // Group is the wheels of one car as numbers of their entries.
 type Group struct {
-	Order   Order  // of the car; a wheel's is its own with the slot added
-	Kind    uint8  // index into [Kinds], or their number for an unknown kind
-	Present uint16 // the wheels there are, by slot: L1 to L8, then R1 to R8
+	Order   Order      // of the car; a wheel's is its own with the slot added
+	Kind    uint8      // index into [Kinds], or their number for an unknown kind
+	Present uint16     // the wheels there are, by slot: L1 to L8, then R1 to R8
+	Has     [16]uint16 // the quantities that are not missing, by wheel
 	Entries [16][NumQuantities]int32
 	Designs [16]int16 // index into the designs of configs and 1; 0 for none
 }
@@ -48,11 +51,12 @@ type groups struct {
 	values   *Values
 	fields   []field
 	designs  map[string]int16
-	date     [10]byte // of the last row
-	hasDate  bool
+	date     uint64 // the first eight bytes of the last row's date
+	day      uint16 // and the other two
 	g        Group
 	entries  [NumQuantities]int32
 	design   int16
+	has      uint16
 	slot     int
 	from, to int // of the id in the row that was read
 }
@@ -92,56 +96,45 @@ const maxID = 64
 
 // row reads the row at i, which a line feed ends somewhere in b, and gives the byte
 // behind it. ok is false where the row is not of the plain kind; nothing is said
-// of it then. id is that of the car at hand, the likely one.
+// of it then. id is that of the car at hand, the likely one. Behind the line feed b
+// has some more bytes.
 func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 	last := len(x.fields) - 1
+	x.has = 0
 	for k, f := range x.fields {
 		switch {
 		case f >= fieldReading:
-			c := &x.values.columns[f-fieldReading]
-			from, n := i, 0
-			d := b[i] - '0'
-			for d <= 9 {
-				n = n*10 + int(d)
-				i++
-				d = b[i] - '0'
+			q := f - fieldReading
+			c := &x.values.columns[q]
+			// the cell as a number, up to the next comma, or the line's end in the last
+			// column; another line end in it makes a text that no entry has
+			word := binary.LittleEndian.Uint64(b[i:])
+			n := toComma(word)
+			if k == last {
+				n = toLineEnd(word)
 			}
-			digits := 0
-			if b[i] == '.' {
-				i++
-				point := i
-				d = b[i] - '0'
-				for d <= 9 {
-					n = n*10 + int(d)
-					i++
-					d = b[i] - '0'
-				}
-				if digits = i - point; digits == 0 {
-					return 0, false
+			if n <= maxShort {
+				word &= 1<<(8*uint(n)&63) - 1
+				if entry, known := c.short.find(word); known {
+					x.entries[q] = entry
+					x.has |= uint16(uint32(-entry)>>31) << q
+					i += n
+					break
 				}
 			}
-			entry := int32(0)
-			switch ends := b[i] == ',' || b[i] == '\n' || b[i] == '\r'; {
-			case ends && i == from: // blank
-			case ends && digits <= maxDigits && i-from <= 9 && n < maxPlain:
-				if t := c.decimals[digits]; n < len(t) && t[n] != 0 {
-					entry = t[n]
-				} else {
-					entry = c.plain(digits, n, b[from:i])
-				}
-			default:
-				if i = cell(b, i, from, maxText); i < 0 {
-					return 0, false
-				}
-				entry = c.text(b[from:i])
+			from := i
+			if i = cell(b, i, maxText); i < 0 {
+				return 0, false
 			}
+			entry := c.text(b[from:i])
 			if entry < 0 {
 				return 0, false
 			}
-			x.entries[f-fieldReading] = entry
+			x.entries[q] = entry
+			x.has |= uint16(uint32(-entry)>>31) << q
 		case f == fieldCar:
 			n := len(id)
-			if n > 0 && i+n < len(b) && b[i+n] == ',' && string(b[i:i+n]) == string(id) {
+			if i+n < len(b) && b[i+n] == ',' && n > 0 && string(b[i:i+n]) == string(id) {
 				x.from, x.to = i, i+n
 				i += n
 				break
@@ -155,32 +148,27 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			}
 			x.from, x.to = from, i
 		case f == fieldPosition:
-			if i+2 >= len(b) || (b[i] != 'L' && b[i] != 'R') || b[i+1] < '1' || b[i+1] > '8' {
+			side, axle := b[i], b[i+1]-'1'
+			if side != 'L' && side != 'R' || axle > 7 {
 				return 0, false
 			}
-			x.slot = int(b[i+1] - '1')
-			if b[i] == 'R' {
-				x.slot += 8
-			}
+			x.slot = int(axle) | int(side>>1&1)<<3 // L is even in its second bit, R odd
 			i += 2
 		case f == fieldDate:
 			switch {
-			case b[i] == ',' || b[i] == '\n' || b[i] == '\r':
-			case i+10 >= len(b):
-				return 0, false
-			case x.hasDate && string(b[i:i+10]) == string(x.date[:]):
+			case binary.LittleEndian.Uint64(b[i:]) == x.date && binary.LittleEndian.Uint16(b[i+8:]) == x.day:
 				i += 10
+			case b[i] == ',' || b[i] == '\n' || b[i] == '\r':
 			default:
 				if _, err := measure.ParseDate(string(b[i : i+10])); err != nil {
 					return 0, false
 				}
-				copy(x.date[:], b[i:])
-				x.hasDate = true
+				x.date, x.day = binary.LittleEndian.Uint64(b[i:]), binary.LittleEndian.Uint16(b[i+8:])
 				i += 10
 			}
 		case f == fieldDesign:
 			from := i
-			if i = cell(b, i, from, maxText); i < 0 {
+			if i = cell(b, i, maxText); i < 0 {
 				return 0, false
 			}
 			x.design = 0
@@ -191,7 +179,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				}
 			}
 		case f == fieldNote:
-			if i = cell(b, i, i, maxNote); i < 0 {
+			if i = cell(b, i, maxNote); i < 0 {
 				return 0, false
 			}
 		}
@@ -205,29 +193,48 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 	if b[i] == '\r' {
 		i++
 	}
-	if i >= len(b) || b[i] != '\n' {
+	if b[i] != '\n' {
 		return 0, false
 	}
 	return i + 1, true
 }
 
+// padding is how many bytes [groups.row] may look at behind a line feed.
+const padding = sheet.Padding
+
+// toComma is the number of bytes before the first comma of eight, or 8.
+func toComma(word uint64) int {
+	x := word ^ 0x2C2C2C2C2C2C2C2C
+	return bits.TrailingZeros64((x-0x0101010101010101)&^x&0x8080808080808080) >> 3
+}
+
+// toLineEnd is the number of bytes before the first line end of eight, or 8.
+func toLineEnd(word uint64) int {
+	x := word ^ 0x0A0A0A0A0A0A0A0A
+	n := bits.TrailingZeros64((x-0x0101010101010101)&^x&0x8080808080808080) >> 3
+	if n > 0 && n < 8 && byte(word>>(8*uint(n-1)&63)) == '\r' {
+		n--
+	}
+	return n
+}
+
 // maxNote is the longest note that is passed over by its bytes.
 const maxNote = 4096
 
-// cell is where the plain cell that begins at from ends, seen up to i: at the next
-// comma or line end. It is -1 where the cell is quoted, longer than most, or holds
-// more than printable ASCII.
-func cell(b []byte, i, from, most int) int {
+// cell is where the plain cell at from ends: at the next comma or line end. It is -1
+// where the cell is quoted, longer than most, or holds more than printable ASCII.
+func cell(b []byte, from, most int) int {
 	if b[from] == '"' {
 		return -1
 	}
+	i := from
 	for ; b[i] != ','; i++ {
 		c := b[i]
 		if c == '\n' {
 			return i
 		}
 		if c < ' ' || c >= 0x7f {
-			if c == '\r' && i+1 < len(b) && b[i+1] == '\n' {
+			if c == '\r' && b[i+1] == '\n' {
 				return i
 			}
 			return -1
@@ -250,7 +257,7 @@ func (x *groups) add() (ok bool) {
 		return false
 	}
 	x.g.Present |= bit
-	x.g.Entries[x.slot] = x.entries
+	x.g.Entries[x.slot], x.g.Has[x.slot] = x.entries, x.has
 	x.g.Designs[x.slot] = x.design
 	return true
 }
@@ -298,8 +305,10 @@ func (x *groups) settle() (warnings int, ok bool) {
 			case l[q] == r[q]:
 			case l[q] == 0:
 				l[q] = r[q]
+				x.g.Has[slot] |= 1 << q
 			case r[q] == 0:
 				r[q] = l[q]
+				x.g.Has[Mate(slot)] |= 1 << q
 			default:
 				return 0, false
 			}

@@ -255,7 +255,7 @@ func (p *pass) plainRow() (id []byte, ok bool) {
 	if p.pos >= p.safe {
 		return nil, false
 	}
-	end, ok := x.row(b, p.pos, p.car)
+	end, ok := x.row(b[:len(b)+padding], p.pos, p.car)
 	if !ok {
 		return nil, false
 	}

@@ -2,6 +2,7 @@ package wheel
 
 import (
 	"math"
+	"math/bits"
 
 	"flangeway/internal/measure"
 )
@@ -39,22 +40,26 @@ func (v *Values) Value(q Quantity, id int32) *Value { return &v.columns[q].list[
 // Count is the number of entries of a column, the missing one among them.
 func (v *Values) Count(q Quantity) int { return len(v.columns[q].list) }
 
+// Ends are the ends of one entry, in parts of [PerMM].
+type Ends struct{ Lo, Hi int64 }
+
+// Ends are those of a column's entries by their number.
+func (v *Values) Ends(q Quantity) []Ends { return v.columns[q].ends }
+
 // valueColumn is the entries of one column.
 type valueColumn struct {
-	q    Quantity
-	spec measure.Spec
-	list []Value
-	// decimals finds the entries that are plain numbers by their digits behind the
-	// point, 0 without one, and all their digits as a number.
-	decimals [maxDigits + 1][]int32
-	texts    map[string]int32
+	q     Quantity
+	spec  measure.Spec
+	list  []Value
+	ends  []Ends // of list
+	short shortTexts
+	texts map[string]int32
 }
 
-// Plain numbers of at most so many digits behind the point, and below maxPlain
-// without it, are found without their text.
+// Entries of at most maxShort bytes are found by those bytes as one number, longer
+// ones by their text, of at most maxText.
 const (
-	maxDigits = 4
-	maxPlain  = 1 << 20
+	maxShort  = 7
 	maxText   = 64
 	maxValues = 1 << 16
 )
@@ -66,42 +71,93 @@ const whole = -1
 func newValues(columns map[string]measure.Spec) *Values {
 	v := &Values{}
 	for q := Quantity(0); q < NumQuantities; q++ {
-		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]Value, 1, 64), texts: map[string]int32{}}
+		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]Value, 1, 64), ends: make([]Ends, 1, 64), texts: map[string]int32{}}
+		v.columns[q].short.grow()
+		v.columns[q].short.put(0, 0) // a blank cell
 	}
 	return v
 }
 
-// plain names the plain number with the given digits; text is how it is written.
-func (c *valueColumn) plain(digits, n int, text []byte) int32 {
-	t := c.decimals[digits]
-	if n < len(t) && t[n] != 0 {
-		return t[n]
-	}
-	id := c.parse(text)
-	if n >= len(t) {
-		t = append(t, make([]int32, max(n+1, 2*len(t))-len(t))...)
-		c.decimals[digits] = t
-	}
-	t[n] = id
-	return id
+// shortTexts finds numbers of entries by their text as a number, first byte lowest. A
+// number is kept with one added; 0 is a free place.
+type shortTexts struct {
+	cells []shortText // a power of two of them
+	shift uint        // 64 less that power
+	used  int
 }
 
-// text names any other entry.
+type shortText struct {
+	text  uint64
+	entry int32
+}
+
+const spread = 0x9E3779B97F4A7C15
+
+// find gives the number of an entry; ok is false where the text is a new one.
+func (t *shortTexts) find(text uint64) (entry int32, ok bool) {
+	last := uint64(len(t.cells) - 1)
+	for i := text * spread >> (t.shift & 63); ; i++ {
+		c := &t.cells[i&last]
+		if c.text == text && c.entry != 0 {
+			return c.entry - 1, true
+		}
+		if c.entry == 0 {
+			return 0, false
+		}
+	}
+}
+
+func (t *shortTexts) put(text uint64, entry int32) {
+	if 2*t.used >= len(t.cells) {
+		t.grow()
+	}
+	last := uint64(len(t.cells) - 1)
+	i := text * spread >> t.shift
+	for t.cells[i&last].entry != 0 {
+		i++
+	}
+	t.cells[i&last] = shortText{text, entry + 1}
+	t.used++
+}
+
+func (t *shortTexts) grow() {
+	old := t.cells
+	t.cells = make([]shortText, max(256, 2*len(old)))
+	t.shift, t.used = 64-uint(bits.TrailingZeros(uint(len(t.cells)))), 0
+	for _, c := range old {
+		if c.entry != 0 {
+			t.put(c.text, c.entry-1)
+		}
+	}
+}
+
+// text names the entry that is written like this.
 func (c *valueColumn) text(text []byte) int32 {
-	if id, ok := c.texts[string(text)]; ok {
-		return id
+	if len(text) > maxShort {
+		if id, ok := c.texts[string(text)]; ok {
+			return id
+		}
 	}
 	id := c.parse(text)
-	if id != whole {
-		c.texts[string(text)] = id
+	if id == whole {
+		return whole
 	}
+	if len(text) > maxShort {
+		c.texts[string(text)] = id
+		return id
+	}
+	word := uint64(0)
+	for i, b := range text {
+		word |= uint64(b) << (8 * i)
+	}
+	c.short.put(word, id)
 	return id
 }
 
 // parse makes a new entry.
 func (c *valueColumn) parse(text []byte) int32 {
 	r, err := c.spec.Parse(string(text))
-	if err != nil || len(c.list) >= maxValues {
+	if err != nil || len(c.list) >= maxValues || c.short.used+len(c.texts) >= 4*maxValues {
 		return whole
 	}
 	if !r.Measured() {
@@ -127,7 +183,7 @@ func (c *valueColumn) parse(text []byte) int32 {
 	if c.q == TreadHollow && hollow(r) {
 		v.odd |= isHollow
 	}
-	c.list = append(c.list, v)
+	c.list, c.ends = append(c.list, v), append(c.ends, Ends{v.Lo, v.Hi})
 	return int32(len(c.list) - 1)
 }
 

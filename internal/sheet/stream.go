@@ -103,6 +103,9 @@ func (s *Stream) Sorted(r io.ReaderAt, size int64) *Stream {
 	return &out
 }
 
+// Padding is the least room that Bytes of a window has behind its end.
+const Padding = 16
+
 // windowStep is by how much a window grows, and at least what it holds at first.
 const windowStep = 64 << 10
 
@@ -147,8 +150,8 @@ func (w *Window) read(n int) error {
 	if int64(n) >= left {
 		n, w.EOF = int(left), true
 	}
-	if cap(w.Bytes) < from+n+1 {
-		b := make([]byte, from, from+n+n/8+1)
+	if cap(w.Bytes) < from+n+Padding+1 {
+		b := make([]byte, from, from+n+n/8+Padding+1)
 		copy(b, w.Bytes)
 		w.Bytes = b
 	}
