@@ -1,7 +1,9 @@
 package interaction
 
 import (
+	"cmp"
 	"context"
+	"runtime"
 	"slices"
 	"sort"
 	"sync"
@@ -394,10 +396,7 @@ type verdicts struct {
 // at counts the verdicts at a place.
 func (c *counter) at(p *judgedPlace) verdicts {
 	k := p.check
-	chosen := &c.all[k]
-	if c.car != nil {
-		chosen = &c.car[k]
-	}
+	chosen := c.chosen(k)
 	v := verdicts{worst: -1}
 	if chosen.wheels == 0 {
 		return v
@@ -483,6 +482,48 @@ func (u *summing) legalPlace(p *judgedPlace) bool {
 	return legal
 }
 
+// resolved is a wheel that is the worst somewhere, with its part.
+type resolved struct {
+	car      string
+	position wheel.Position
+	part     part
+}
+
+// resolve finds the wheels of a check that may be shown: the part of each is made
+// again from its readings, so that the value as written is that of the plain way.
+func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) {
+	out := map[wheel.Order]*resolved{}
+	take := func(order wheel.Order) error {
+		if order < 0 || out[order] != nil {
+			return nil
+		}
+		w, err := c.u.stream.Wheels.Wheel(order)
+		if err != nil {
+			return err
+		}
+		out[order] = &resolved{w.Car.ID, w.Position, c.u.wheelPart(c.u.Checks[k], w, false).part}
+		return nil
+	}
+	orders := []wheel.Order{of.first, of.firstMissing}
+	if of.best.ok {
+		orders = append(orders, of.best.order)
+	}
+	for _, o := range of.open {
+		if o.ok {
+			orders = append(orders, o.order)
+		}
+	}
+	for _, j := range of.joined {
+		orders = append(orders, j.first)
+	}
+	for _, o := range orders {
+		if err := take(o); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
 // rows lists the verdicts by location and check.
 func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
 	c.prepare()
@@ -491,66 +532,92 @@ func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
 			list[k].accumulate()
 		}
 	}
-	var out []OverviewRow
-	wheels := map[wheel.Order]*wheel.Wheel{}
-	for from := 0; from < len(c.u.places); {
-		to := from
-		for to < len(c.u.places) && c.u.places[to].f.Location == c.u.places[from].f.Location {
-			to++
-		}
-		if err := ctx.Err(); err != nil {
+	shown := make([]map[wheel.Order]*resolved, len(c.u.Checks))
+	for k := range shown {
+		var err error
+		if shown[k], err = c.resolve(k, c.chosen(k)); err != nil {
 			return nil, err
 		}
-		rows, err := c.location(c.u.places[from:to], wheels)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, rows...)
-		from = to
 	}
-	return out, nil
+	// the rows of a location are sorted by the id of the check
+	byID := make([]int, len(c.u.Checks))
+	for k := range byID {
+		byID[k] = k
+	}
+	slices.SortFunc(byID, func(a, b int) int { return cmp.Compare(c.u.Checks[a].ID, c.u.Checks[b].ID) })
+	// whole locations for each core
+	n := min(runtime.GOMAXPROCS(0)*4, max(1, len(c.u.places)/64))
+	parts := make([][]OverviewRow, n)
+	var wait sync.WaitGroup
+	for i := range n {
+		from, to := c.edge(i*len(c.u.places)/n), c.edge((i+1)*len(c.u.places)/n)
+		wait.Go(func() { parts[i] = c.someRows(ctx, c.u.places[from:to], byID, shown) })
+	}
+	wait.Wait()
+	return slices.Concat(parts...), ctx.Err()
 }
 
-// location makes the rows of one location.
-func (c *counter) location(places []judgedPlace, wheels map[wheel.Order]*wheel.Wheel) ([]OverviewRow, error) {
-	var rows []OverviewRow
-	for k, check := range c.u.Checks {
-		row := OverviewRow{Location: places[0].f.Location, Check: check}
-		var worst verdicts
-		var at *judgedPlace
-		for i := range places {
-			p := &places[i]
-			if p.check != k {
-				continue
-			}
-			v := c.at(p)
-			if v.worst < 0 {
-				continue
-			}
-			for n := range v.counts {
-				row.Counts[n] += v.counts[n]
-			}
-			row.BothLegal += v.bothLegal
-			if at == nil || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
-				at, worst = p, v
+// edge is the first place from i on with another location than the one before.
+func (c *counter) edge(i int) int {
+	p := c.u.places
+	for i > 0 && i < len(p) && p[i].f.Location == p[i-1].f.Location {
+		i++
+	}
+	return i
+}
+
+// chosen is what is counted at a check: all wheels, or those of one car.
+func (c *counter) chosen(k int) *counts {
+	if c.car != nil {
+		return &c.car[k]
+	}
+	return &c.all[k]
+}
+
+func (c *counter) someRows(ctx context.Context, places []judgedPlace, byID []int, shown []map[wheel.Order]*resolved) []OverviewRow {
+	out := make([]OverviewRow, 0, len(places))
+	for from := 0; from < len(places) && ctx.Err() == nil; {
+		to := from
+		for to < len(places) && places[to].f.Location == places[from].f.Location {
+			to++
+		}
+		for _, k := range byID {
+			if row, ok := c.row(k, places[from:to], shown[k]); ok {
+				out = append(out, row)
 			}
 		}
-		if at == nil {
+		from = to
+	}
+	return out
+}
+
+// row is a check at the places of one location; ok is false where no pair is judged.
+func (c *counter) row(k int, places []judgedPlace, shown map[wheel.Order]*resolved) (row OverviewRow, ok bool) {
+	check := c.u.Checks[k]
+	var worst verdicts
+	var at *judgedPlace
+	for i := range places {
+		p := &places[i]
+		if p.check != k {
 			continue
 		}
-		w := wheels[worst.worst]
-		if w == nil {
-			var err error
-			if w, err = c.u.stream.Wheels.Wheel(worst.worst); err != nil {
-				return nil, err
-			}
-			wheels[worst.worst] = w
+		v := c.at(p)
+		if v.worst < 0 {
+			continue
 		}
-		p := c.u.wheelPart(check, w, false).part
-		row.Car, row.Position = w.Car.ID, w.Position
-		row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(c.u.Rules, &p, &at.part))
-		rows = append(rows, row)
+		for n := range v.counts {
+			row.Counts[n] += v.counts[n]
+		}
+		row.BothLegal += v.bothLegal
+		if at == nil || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
+			at, worst = p, v
+		}
 	}
-	sortRows(rows)
-	return rows, nil
+	if at == nil {
+		return row, false
+	}
+	w := shown[worst.worst]
+	row.Location, row.Check, row.Car, row.Position = at.f.Location, check, w.car, w.position
+	row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(c.u.Rules, &w.part, &at.part))
+	return row, true
 }
