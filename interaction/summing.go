@@ -63,23 +63,33 @@ func newSumming(e *Engine, s *survey.Stream) *summing {
 func (u *summing) ready() {
 	u.prepare.Do(func() {
 		u.ends = make([]ends, len(u.Checks))
-		for _, f := range u.stream.WaitTrack().Features {
-			if u.opt.Location != "" && u.opt.Location != f.Location {
-				continue
-			}
-			for k, c := range u.Checks {
-				if u.opt.Check != "" && u.opt.Check != c.ID || !c.Applies(f) {
+		features := u.stream.WaitTrack().Features
+		each := func(do func(k int, c *Check, f *track.Feature)) {
+			for _, f := range features {
+				if u.opt.Location != "" && u.opt.Location != f.Location {
 					continue
 				}
-				p := judgedPlace{f: f, check: k, part: u.placePart(c, f, false).part}
-				u.places = append(u.places, p)
-				x := &u.ends[k]
-				x.any, x.join = true, c.join != nil
-				if p.part.missing == 0 && !x.join {
-					x.hi, x.lo = append(x.hi, p.part.hi), append(x.lo, p.part.lo)
+				for k, c := range u.Checks {
+					if u.wanted[k] && c.Applies(f) {
+						do(k, c, f)
+					}
 				}
 			}
 		}
+		n := 0
+		each(func(int, *Check, *track.Feature) { n++ })
+		u.places = make([]judgedPlace, 0, n)
+		var s placeSum
+		each(func(k int, c *Check, f *track.Feature) {
+			s = placeSum{sum: sum{rules: u.Rules}, f: f}
+			c.place(&s)
+			u.places = append(u.places, judgedPlace{f: f, check: k, part: s.part})
+			x := &u.ends[k]
+			x.any, x.join = true, c.join != nil
+			if s.missing == 0 && !x.join {
+				x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
+			}
+		})
 		for k := range u.ends {
 			for _, list := range []*[]float64{&u.ends[k].hi, &u.ends[k].lo} {
 				slices.Sort(*list)

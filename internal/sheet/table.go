@@ -13,6 +13,7 @@ type Table struct {
 	File  string
 	Heads map[string]int // heading → index into a row
 	Rows  []Row
+	room  []Cell // for the cells of the next rows
 }
 
 // Row is the cells of one row, as many as there are headings.
@@ -145,6 +146,9 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 	return ok || len(t.Heads) > 0
 }
 
+// cellsAtOnce is how many cells are allocated together.
+const cellsAtOnce = 1024
+
 // fit makes a row as long as the heading line. Blank cells beyond it are dropped;
 // a row that is shorter may be cut off and is refused.
 func (t *Table) fit(row, heads []Cell, problems *measure.Problems) ([]Cell, bool) {
@@ -161,7 +165,13 @@ func (t *Table) fit(row, heads []Cell, problems *measure.Problems) ([]Cell, bool
 			"a comma for every column; is the line cut off?")
 		return nil, false
 	}
-	return append([]Cell(nil), row[:len(heads)]...), true
+	if len(t.room) < len(heads) {
+		t.room = make([]Cell, max(len(heads), cellsAtOnce))
+	}
+	cells := t.room[:len(heads):len(heads)]
+	t.room = t.room[len(heads):]
+	copy(cells, row)
+	return cells, true
 }
 
 // misfit reports a row that does not fit the heading line, at c, or at the quote
