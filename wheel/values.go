@@ -78,55 +78,55 @@ func newValues(columns map[string]measure.Spec) *Values {
 	return v
 }
 
-// shortTexts finds numbers of entries by their text as a number, first byte lowest. A
-// number is kept with one added; 0 is a free place.
+// shortTexts finds numbers of entries by their text as a number, first byte lowest.
 type shortTexts struct {
-	cells []shortText // a power of two of them
-	shift uint        // 64 less that power
-	used  int
+	texts   []uint64 // a power of two of them; noText is a free place
+	entries []uint16 // of texts
+	shift   uint     // 64 less that power
+	used    int
 }
 
-type shortText struct {
-	text  uint64
-	entry int32
-}
+// noText is no text of at most maxShort bytes.
+const noText = 1<<64 - 1
 
 const spread = 0x9E3779B97F4A7C15
 
 // find gives the number of an entry; ok is false where the text is a new one.
 func (t *shortTexts) find(text uint64) (entry int32, ok bool) {
-	last := uint64(len(t.cells) - 1)
+	texts := t.texts
 	for i := text * spread >> (t.shift & 63); ; i++ {
-		c := &t.cells[i&last]
-		if c.text == text && c.entry != 0 {
-			return c.entry - 1, true
-		}
-		if c.entry == 0 {
+		i &= uint64(len(texts) - 1)
+		switch texts[i] {
+		case text:
+			return int32(t.entries[i]), true
+		case noText:
 			return 0, false
 		}
 	}
 }
 
 func (t *shortTexts) put(text uint64, entry int32) {
-	if 2*t.used >= len(t.cells) {
+	if 3*t.used >= 2*len(t.texts) {
 		t.grow()
 	}
-	last := uint64(len(t.cells) - 1)
 	i := text * spread >> t.shift
-	for t.cells[i&last].entry != 0 {
-		i++
+	for ; t.texts[i] != noText; i = (i + 1) & uint64(len(t.texts)-1) {
 	}
-	t.cells[i&last] = shortText{text, entry + 1}
+	t.texts[i], t.entries[i] = text, uint16(entry)
 	t.used++
 }
 
 func (t *shortTexts) grow() {
-	old := t.cells
-	t.cells = make([]shortText, max(256, 2*len(old)))
-	t.shift, t.used = 64-uint(bits.TrailingZeros(uint(len(t.cells)))), 0
-	for _, c := range old {
-		if c.entry != 0 {
-			t.put(c.text, c.entry-1)
+	texts, entries := t.texts, t.entries
+	n := max(256, 2*len(texts))
+	t.texts, t.entries = make([]uint64, n), make([]uint16, n)
+	for i := range t.texts {
+		t.texts[i] = noText
+	}
+	t.shift, t.used = 64-uint(bits.TrailingZeros(uint(n))), 0
+	for i, text := range texts {
+		if text != noText {
+			t.put(text, int32(entries[i]))
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 
 	"flangeway/internal/measure"
@@ -80,7 +81,7 @@ func (s *Stream) Fit(cells []Cell, problems *measure.Problems) (row Row, ok bool
 		problems = &measure.Problems{}
 	}
 	fitted, ok := s.Table.fit(cells, s.heads, problems)
-	return Row{Line: cells[0].Line, cells: fitted, heads: s.Table.Heads}, ok
+	return Row{Line: cells[0].Line, cells: slices.Clone(fitted), heads: s.Table.Heads}, ok
 }
 
 // Headings are the column names by index; "" stands over a column without one.

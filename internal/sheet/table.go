@@ -13,7 +13,6 @@ type Table struct {
 	File  string
 	Heads map[string]int // heading → index into a row
 	Rows  []Row
-	room  []Cell // for the cells of the next rows
 }
 
 // Row is the cells of one row, as many as there are headings.
@@ -46,7 +45,7 @@ func (t *Table) Has(column string) bool {
 func Read(file string, data []byte, known []string, problems *measure.Problems) *Table {
 	t := &Table{File: file, Heads: map[string]int{}}
 	sc := NewScanner(data, DefaultLimits)
-	var heads []Cell
+	var heads, room []Cell
 	for sc.Scan() {
 		row := sc.Row()
 		if heads == nil {
@@ -63,7 +62,12 @@ func Read(file string, data []byte, known []string, problems *measure.Problems) 
 			continue
 		}
 		if cells, ok := t.fit(row, heads, problems); ok {
-			t.Rows = append(t.Rows, Row{Line: row[0].Line, cells: cells, heads: t.Heads})
+			if len(room) < len(cells) {
+				room = make([]Cell, max(len(cells), cellsAtOnce))
+			}
+			n := copy(room, cells)
+			t.Rows = append(t.Rows, Row{Line: row[0].Line, cells: room[:n:n], heads: t.Heads})
+			room = room[n:]
 		}
 	}
 	if err := sc.Err(); err != nil {
@@ -149,8 +153,8 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 // cellsAtOnce is how many cells are allocated together.
 const cellsAtOnce = 1024
 
-// fit makes a row as long as the heading line. Blank cells beyond it are dropped;
-// a row that is shorter may be cut off and is refused.
+// fit makes a row, which the scanner overwrites, as long as the heading line. Blank
+// cells beyond it are dropped; a row that is shorter may be cut off and is refused.
 func (t *Table) fit(row, heads []Cell, problems *measure.Problems) ([]Cell, bool) {
 	for i, c := range row {
 		beyond := i >= len(heads)
@@ -165,13 +169,7 @@ func (t *Table) fit(row, heads []Cell, problems *measure.Problems) ([]Cell, bool
 			"a comma for every column; is the line cut off?")
 		return nil, false
 	}
-	if len(t.room) < len(heads) {
-		t.room = make([]Cell, max(len(heads), cellsAtOnce))
-	}
-	cells := t.room[:len(heads):len(heads)]
-	t.room = t.room[len(heads):]
-	copy(cells, row)
-	return cells, true
+	return row[:len(heads)], true
 }
 
 // misfit reports a row that does not fit the heading line, at c, or at the quote
