@@ -300,7 +300,7 @@ func (p *pass) closeGroup() (ok bool) {
 		return false
 	}
 	more, ok := x.settle()
-	if odd += more; !ok || odd > 0 && p.worded < maxWarnings {
+	if odd += more; !ok || odd > 0 && p.worded < MaxWarnings {
 		return false
 	}
 	p.result.unworded += odd
@@ -374,7 +374,7 @@ func (p *pass) closeWhole() error {
 // among them, since its blocks come in order.
 func (p *pass) keepWarnings() {
 	for _, w := range p.reader.warnings {
-		if p.worded++; p.worded > maxWarnings {
+		if p.worded++; p.worded > MaxWarnings {
 			p.result.unworded++
 			continue
 		}

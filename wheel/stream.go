@@ -47,8 +47,8 @@ type Totals struct {
 	letters  letters // in the ids of cars
 }
 
-// maxWarnings is how many warnings of a stream are worded.
-const maxWarnings = 1000
+// MaxWarnings is how many warnings of a stream are worded.
+const MaxWarnings = 200
 
 // Stream is wheels.csv, read in blocks of bounded size and never whole. A sheet
 // whose cars are not sorted is read a first time for the order of its rows.
@@ -200,7 +200,7 @@ func (s *Stream) add(t *Totals, b *blockResult, line int) {
 	t.Unlisted += b.unlisted
 	t.letters |= b.letters
 	for i, w := range b.warnings {
-		if len(t.Warnings) == maxWarnings {
+		if len(t.Warnings) == MaxWarnings {
 			t.More += len(b.warnings) - i
 			break
 		}

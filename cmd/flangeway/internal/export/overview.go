@@ -10,6 +10,7 @@ import (
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
+	"flangeway/wheel"
 )
 
 // Overview is everything that check --summary prints.
@@ -23,14 +24,12 @@ type Overview struct {
 	Cautions     []string
 }
 
-// maxWarnings bounds what a survey of a million odd readings prints.
-const maxWarnings = 1000
-
-// CapWarnings keeps the first of the warnings and counts the others.
+// CapWarnings keeps the first of the warnings, as many as of a stream, and counts the
+// others.
 func (o *Overview) CapWarnings() {
-	if n := len(o.Warnings); n > maxWarnings {
-		o.MoreWarnings += n - maxWarnings
-		o.Warnings = o.Warnings[:maxWarnings]
+	if n := len(o.Warnings); n > wheel.MaxWarnings {
+		o.MoreWarnings += n - wheel.MaxWarnings
+		o.Warnings = o.Warnings[:wheel.MaxWarnings]
 	}
 }
 
