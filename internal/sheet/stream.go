@@ -147,7 +147,7 @@ func (w *Window) read(n int) error {
 		return nil
 	}
 	from := len(w.Bytes)
-	left := w.s.Size - w.Start - int64(from)
+	left := max(0, w.s.Size-w.Start-int64(from))
 	if int64(n) >= left {
 		n, w.EOF = int(left), true
 	}
