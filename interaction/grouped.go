@@ -25,6 +25,14 @@ func (t *tallied) add(order wheel.Order) {
 	}
 }
 
+// take adds another tally.
+func (t *tallied) take(d tallied) {
+	if t.n == 0 || d.first < t.first {
+		t.first = d.first
+	}
+	t.n += d.n
+}
+
 // grouped counts the wheels of groups before any place is looked at: for a check
 // that rests on one reading by its entry, for the others by the sum of their
 // readings.
@@ -47,8 +55,12 @@ type grouped struct {
 // maxSums bounds the different sums that are kept for one check.
 const maxSums = 1 << 17
 
-// formSet is the forms of the checks that rest on several readings.
-type formSet struct{ forms []form }
+// formSet is the forms of the checks that rest on several readings, for one pattern.
+type formSet struct {
+	forms   []form     // that have a part
+	missing []form     // whose reading is missing
+	wheels  [2]tallied // with the pattern; the second at which the axle is not listed
+}
 
 // sums is one check that rests on several readings.
 type sums struct {
@@ -96,6 +108,7 @@ func at(list *[]tallied, entry int32) *tallied {
 // Group counts the wheels of a car.
 func (g *grouped) Group(x *wheel.Group) {
 	if !g.settled && g.u.prepared.Load() {
+		g.countMissing()
 		g.settled = true
 		clear(g.forms)
 		clear(g.common[:])
@@ -130,12 +143,15 @@ func (g *grouped) Group(x *wheel.Group) {
 			set = g.formsOf(p)
 		}
 		axle := slot >= 8 && !alone // the axle is listed at its other wheel
+		if axle {
+			set.wheels[1].add(order)
+		} else {
+			set.wheels[0].add(order)
+		}
 		for i := range set.forms {
 			f := &set.forms[i]
 			switch {
 			case f.axle && axle:
-			case f.missing:
-				g.sums[f.check].missing.add(order)
 			case f.byEntry || !f.lawless[x.Kind]:
 				g.count(&g.sums[f.check], f, p, e, m, int(x.Kind), order)
 			default:
@@ -234,7 +250,11 @@ func (g *grouped) formsOf(p pattern) *formSet {
 						f.lawless[kind] = f.lawless[kind] || g.legal[kind][t.q].never
 					}
 				}
-				set.forms = append(set.forms, f)
+				if f.missing {
+					set.missing = append(set.missing, f)
+				} else {
+					set.forms = append(set.forms, f)
+				}
 			}
 		}
 		g.forms[p] = set
@@ -243,6 +263,21 @@ func (g *grouped) formsOf(p pattern) *formSet {
 		}
 	}
 	return set
+}
+
+// countMissing counts the wheels of each pattern at the checks whose reading they
+// miss.
+func (g *grouped) countMissing() {
+	for _, set := range g.forms {
+		for _, f := range set.missing {
+			for i, t := range set.wheels {
+				if t.n > 0 && (i == 0 || !f.axle) {
+					g.sums[f.check].missing.take(t)
+				}
+			}
+		}
+		clear(set.wheels[:])
+	}
 }
 
 // legality is which entries of a column are within the regulations for one kind of
@@ -289,6 +324,7 @@ func subjectOf(kind int, q wheel.Quantity, r measure.Reading) limit.Subject {
 // flush moves what was counted into counts at the places, and counts from nothing
 // again.
 func (g *grouped) flush(all []counts) {
+	g.countMissing()
 	defer func() {
 		g.full = false
 		clear(g.sums)
@@ -342,65 +378,6 @@ func (g *grouped) flushSums(k int, x *ends, to *counts) {
 	}
 	for key, c := range s.byEntry {
 		to.add(x, &c.part, func() bool { return key.legal && !g.u.unworn(k, &c.part) }, int(c.n), c.first)
-	}
-}
-
-// sumTable counts wheels by the two ends of a sum.
-type sumTable struct {
-	cells []sumEntry // a power of two of them, or none
-	used  int
-}
-
-type sumEntry struct {
-	lo, hi int64
-	tallied
-}
-
-// add counts a wheel.
-func (t *sumTable) add(lo, hi int64, order wheel.Order) {
-	if 2*t.used >= len(t.cells) {
-		t.grow()
-	}
-	last := uint64(len(t.cells) - 1)
-	for i := hashOf(lo, hi) & last; ; i = (i + 1) & last {
-		c := &t.cells[i]
-		if c.n == 0 {
-			c.lo, c.hi = lo, hi
-			t.used++
-		} else if c.lo != lo || c.hi != hi {
-			continue
-		}
-		c.tallied.add(order)
-		return
-	}
-}
-
-func hashOf(lo, hi int64) uint64 {
-	h := (uint64(lo) ^ uint64(hi)*0x9E3779B97F4A7C15) * 0xD6E8FEB86659FD93
-	return h ^ h>>32
-}
-
-func (t *sumTable) grow() {
-	old := t.cells
-	t.cells = make([]sumEntry, max(256, 2*len(old)))
-	last := uint64(len(t.cells) - 1)
-	for _, c := range old {
-		if c.n == 0 {
-			continue
-		}
-		i := hashOf(c.lo, c.hi) & last
-		for t.cells[i].n != 0 {
-			i = (i + 1) & last
-		}
-		t.cells[i] = c
-	}
-}
-
-func (t *sumTable) each(f func(lo, hi int64, t tallied)) {
-	for _, c := range t.cells {
-		if c.n > 0 {
-			f(c.lo, c.hi, c.tallied)
-		}
 	}
 }
 

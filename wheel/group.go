@@ -58,7 +58,8 @@ type groups struct {
 	design   int16
 	has      uint16
 	slot     int
-	from, to int // of the id in the row that was read
+	from, to int  // of the id in the row that was read
+	same     bool // it is the one that was likely
 }
 
 func newGroups(s *Stream, v GroupVisitor) *groups {
@@ -135,7 +136,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 		case f == fieldCar:
 			n := len(id)
 			if i+n < len(b) && b[i+n] == ',' && n > 0 && string(b[i:i+n]) == string(id) {
-				x.from, x.to = i, i+n
+				x.from, x.to, x.same = i, i+n, true
 				i += n
 				break
 			}
@@ -146,7 +147,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			if i == from || i-from > maxID || (i-from == 1 && b[from] == '-') || string(b[from:i]) == "n/m" {
 				return 0, false
 			}
-			x.from, x.to = from, i
+			x.from, x.to, x.same = from, i, false
 		case f == fieldPosition:
 			side, axle := b[i], b[i+1]-'1'
 			if side != 'L' && side != 'R' || axle > 7 {

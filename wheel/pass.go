@@ -208,7 +208,7 @@ func (p *pass) walk(until int64) error {
 			}
 			id = []byte(name)
 		}
-		if p.rows == 0 || string(id) != string(p.car) {
+		if p.rows == 0 || !(plain && p.groups.same) && string(id) != string(p.car) {
 			if err := p.closeCar(); err != nil {
 				return err
 			}
