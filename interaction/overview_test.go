@@ -15,6 +15,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
+	"flangeway/wheel"
 )
 
 // overviewOf counts a folder by the list of all pairs in memory, the plain way.
@@ -76,6 +77,18 @@ func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64
 	}
 	if diff := cmp.Diff(printed(want), printed(got)); diff != "" {
 		t.Fatalf("%s, %+v, blocks of %d: the counts differ (- plain, + streamed):\n%s", dir, opt, block, diff)
+	}
+	// of the wheels only the first are worded, and the others counted
+	more := 0
+	wantWarnings = slices.DeleteFunc(wantWarnings, func(w measure.Warning) bool {
+		if w.Place.File != "wheels.csv" || w.Place.Line == 0 {
+			return false
+		}
+		more++
+		return more > wheel.MaxWarnings
+	})
+	if more = max(0, more-wheel.MaxWarnings); more != got.MoreWarnings {
+		t.Fatalf("%s, blocks of %d: %d more warnings are counted, want %d", dir, block, got.MoreWarnings, more)
 	}
 	if diff := cmp.Diff(wantWarnings, gotWarnings); diff != "" {
 		t.Fatalf("%s, blocks of %d: the warnings differ (- plain, + streamed):\n%s", dir, block, diff)
