@@ -9,6 +9,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
+	"flangeway/internal/limit"
 	"flangeway/internal/survey"
 )
 
@@ -31,6 +32,9 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	defer sv.Close()
 	// The book's own defects come behind those of the sheets.
 	book, bookErr := sv.Book()
+	if bookErr != nil {
+		book = &limit.Book{}
+	}
 	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
 	over, err := interaction.Summarize(ctx, sv, book, opt)
 	switch {
