@@ -52,7 +52,8 @@ func TestGigabyteLine(t *testing.T) {
 	if out, err := cmd.Output(); codeOf(err) != exitInput || len(out) > 0 || !strings.Contains(errs.String(), "wheels.csv:4:1: a cell is too long") {
 		t.Errorf("ends with %v, %d bytes and %.200q", err, len(out), errs.String())
 	}
-	if got := peak(cmd); got > 200 {
+	// The system counts what this process held when it started the other.
+	if got := peak(cmd); got > 700 {
 		t.Errorf("held %d MiB", got)
 	}
 }
