@@ -13,6 +13,9 @@ import (
 	"flangeway/internal/survey"
 )
 
+// memoryLimit is the memory from which on it is collected more often, in bytes.
+const memoryLimit = 1 << 30
+
 // runSummary counts by location and check with the wheels left in their file.
 func runSummary(ctx context.Context, s streams, o checkOptions, dir string) error {
 	switch {
@@ -23,8 +26,10 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	case o.since != "":
 		return usagef("--since compares lists of findings: leave --summary out")
 	}
-	// The places are kept until the end, so a collection finds little to free.
+	// The places are kept until the end, so a collection finds little to free; but
+	// what lies about is kept under a limit.
 	defer debug.SetGCPercent(debug.SetGCPercent(400))
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(memoryLimit))
 	sv, err := survey.Open(dir)
 	if err != nil {
 		return err
