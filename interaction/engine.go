@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"math"
 	"sort"
 
 	"flangeway/internal/limit"
@@ -366,6 +367,10 @@ func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
 	return t, t.worst >= 0
 }
 
+// onGrid is a margin in whole parts of [near]. Ends that agree there are one figure
+// written in two ways; sums in floating point would tell them apart by chance.
+func onGrid(v float64) float64 { return math.Round(v / near) }
+
 // worse orders margins as findings are listed: by verdict, then the lower upper
 // end, then the lower lower end. Equal ones keep the order of car and position.
 func worse(a, b margin) bool {
@@ -375,10 +380,10 @@ func worse(a, b margin) bool {
 	if a.verdict == NotMeasured {
 		return false
 	}
-	if a.hi != b.hi {
-		return a.hi < b.hi
+	if x, y := onGrid(a.hi), onGrid(b.hi); x != y {
+		return x < y
 	}
-	return low(a) < low(b)
+	return onGrid(low(a)) < onGrid(low(b))
 }
 
 // low is the lower end of a margin; one that is not known is below all.

@@ -61,6 +61,13 @@ type sum struct {
 	recording bool
 	entered   []Entered
 	widths    []float64 // of the readings added, while recording
+	traced    *[]term   // where the readings that enter are noted; nil for nowhere
+}
+
+// term is a reading that enters a part, and with which sign.
+type term struct {
+	bit  uint
+	sign float64
 }
 
 // Entered is one reading, or the default in place of one, that a margin rests on.
@@ -128,6 +135,9 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 		return
 	}
 	s.enter(bit, e)
+	if s.traced != nil {
+		*s.traced = append(*s.traced, term{bit, sign})
+	}
 	s.least(bit, r.Width())
 	if s.recording {
 		s.widths = append(s.widths, r.Width())

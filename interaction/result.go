@@ -325,10 +325,10 @@ func sortFindings(list []*Finding) {
 	at := func(f *Finding) (v Verdict, hi, lo float64) {
 		v, hi, lo = f.Verdict, 0, -1e300
 		if f.Margin.Hi != nil {
-			hi = *f.Margin.Hi
+			hi = onGrid(*f.Margin.Hi)
 		}
 		if f.Margin.Lo != nil {
-			lo = *f.Margin.Lo
+			lo = onGrid(*f.Margin.Lo)
 		}
 		return v, hi, lo
 	}

@@ -3,6 +3,7 @@ package interaction_test
 import (
 	"bufio"
 	"encoding/json"
+	"math"
 	"os"
 	"strings"
 	"testing"
@@ -202,20 +203,22 @@ func TestWorstOfTally(t *testing.T) {
 }
 
 // before is the order of findings, written down a second time from the contract.
+// Margins within 1e-9 are one.
 func before(a, b *interaction.Finding) bool {
+	grid := func(v *float64) float64 { return math.Round(*v * 1e9) }
 	order := map[string]int{"conflict": 0, "undecided": 1, "not measured": 2, "clear": 3}
 	if x, y := order[a.Verdict.String()], order[b.Verdict.String()]; x != y {
 		return x < y
 	}
 	if a.Verdict.String() != "not measured" {
-		if *a.Margin.Hi != *b.Margin.Hi {
-			return *a.Margin.Hi < *b.Margin.Hi
+		if grid(a.Margin.Hi) != grid(b.Margin.Hi) {
+			return grid(a.Margin.Hi) < grid(b.Margin.Hi)
 		}
 		if (a.Margin.Lo == nil) != (b.Margin.Lo == nil) {
 			return a.Margin.Lo == nil
 		}
-		if a.Margin.Lo != nil && *a.Margin.Lo != *b.Margin.Lo {
-			return *a.Margin.Lo < *b.Margin.Lo
+		if a.Margin.Lo != nil && grid(a.Margin.Lo) != grid(b.Margin.Lo) {
+			return grid(a.Margin.Lo) < grid(b.Margin.Lo)
 		}
 	}
 	if a.Wheel.Car.ID != b.Wheel.Car.ID {

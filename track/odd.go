@@ -36,19 +36,19 @@ func (r *reader) closes(f *Feature, rule string, qs []Quantity, sum func([]measu
 	if f.Type == "self-guarded" {
 		return
 	}
-	var v []measure.Reading
-	text := ""
-	for _, q := range qs {
-		reading := f.Read(q)
-		if !reading.Measured() {
+	v := make([]measure.Reading, len(qs))
+	for i, q := range qs {
+		if v[i] = f.Read(q); !v[i].Measured() {
 			return
 		}
-		v = append(v, reading)
-		text += ", " + q.String() + " " + reading.Written
 	}
 	lo, hi := sum(v)
 	if lo <= measure.Near && hi >= -measure.Near {
 		return
+	}
+	text := ""
+	for i, q := range qs {
+		text += ", " + q.String() + " " + v[i].Written
 	}
 	for _, q := range qs {
 		f.contradictedMask |= 1 << q

@@ -1,9 +1,10 @@
 package track
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
-	"sort"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
@@ -59,15 +60,8 @@ func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *con
 			t.Features = append(t.Features, r.read(k, in[k])...)
 		}
 	}
-	sort.SliceStable(t.Features, func(i, j int) bool {
-		a, b := t.Features[i], t.Features[j]
-		if a.Location != b.Location {
-			return a.Location < b.Location
-		}
-		if a.Kind != b.Kind {
-			return a.Kind < b.Kind
-		}
-		return a.ID < b.ID
+	slices.SortStableFunc(t.Features, func(a, b *Feature) int {
+		return cmp.Or(strings.Compare(a.Location, b.Location), cmp.Compare(a.Kind, b.Kind), strings.Compare(a.ID, b.ID))
 	})
 	r.oddNames(t.Features)
 	for _, f := range t.Features {
@@ -97,21 +91,26 @@ func (r *reader) read(k Kind, from *sheet.Source) []*Feature {
 			return nil
 		}
 	}
-	rows := map[string][]*Feature{}
-	var order []string
-	for _, row := range t.Rows {
+	rows := make(map[string]int, len(t.Rows)) // where the rows of an id stand in byID
+	var byID [][]*Feature
+	single := make([]*Feature, len(t.Rows)) // room for the rows of ids that stand once
+	for i, row := range t.Rows {
 		g := r.row(k, f, row)
 		if g.ID == "" || g.Location == "" {
 			continue
 		}
-		if len(rows[g.ID]) == 0 {
-			order = append(order, g.ID)
+		at, known := rows[g.ID]
+		if known {
+			byID[at] = append(byID[at], g)
+			continue
 		}
-		rows[g.ID] = append(rows[g.ID], g)
+		single[i] = g
+		rows[g.ID] = len(byID)
+		byID = append(byID, single[i:i+1:i+1])
 	}
 	var out []*Feature
-	for _, id := range order {
-		if g := r.newest(rows[id]); g != nil {
+	for _, rows := range byID {
+		if g := r.newest(rows); g != nil {
 			out = append(out, g)
 		}
 	}
@@ -132,12 +131,14 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row) *Feature {
 	if !g.SpeedKnown && k != Joint {
 		g.Speed, g.SpeedKnown = r.defaults.Speed, r.defaults.SpeedKnown
 	}
-	for _, q := range readingsOf(k) {
+	quantities := readingsOf(k)
+	g.readings = make([]measure.Reading, len(quantities))
+	for i, q := range quantities {
 		if q == Degree {
-			g.readings = append(g.readings, f.Degree(row, "degree"))
+			g.readings[i] = f.Degree(row, "degree")
 			continue
 		}
-		g.readings = append(g.readings, f.Reading(row, q.String()))
+		g.readings[i] = f.Reading(row, q.String())
 	}
 	g.Holding = "fair"
 	if k != Joint {
@@ -213,17 +214,48 @@ func (r *reader) newest(rows []*Feature) *Feature {
 
 // oddNames warns of ids and locations that differ only in case.
 func (r *reader) oddNames(features []*Feature) {
-	ids, places := map[string]*Feature{}, map[string]*Feature{}
+	var ids, places casing
 	for _, f := range features {
-		low := strings.ToLower(f.Name())
-		if other := ids[low]; other != nil {
-			r.warn(f.Place, "%s and %s differ only in capital letters; they are taken as two", other.Name(), f.Name())
+		ids.add(f.ID)
+		places.add(f.Location)
+	}
+	if ids.mixed() {
+		seen := map[string]*Feature{}
+		for _, f := range features {
+			low := strings.ToLower(f.Name())
+			if other := seen[low]; other != nil {
+				r.warn(f.Place, "%s and %s differ only in capital letters; they are taken as two", other.Name(), f.Name())
+			}
+			seen[low] = f
 		}
-		ids[low] = f
-		place := strings.ToLower(f.Location)
-		if other := places[place]; other != nil && other.Location != f.Location {
-			r.warn(f.Place, "locations %s and %s differ only in capital letters; they are taken as two", other.Location, f.Location)
+	}
+	if places.mixed() {
+		seen := map[string]*Feature{}
+		for _, f := range features {
+			low := strings.ToLower(f.Location)
+			if other := seen[low]; other != nil && other.Location != f.Location {
+				r.warn(f.Place, "locations %s and %s differ only in capital letters; they are taken as two", other.Location, f.Location)
+			}
+			seen[low] = f
 		}
-		places[place] = f
 	}
 }
+
+// casing tells whether names could differ only in capital letters: there are small
+// ones and capital ones.
+type casing struct{ small, capital bool }
+
+func (c *casing) add(name string) {
+	for i := range len(name) {
+		switch b := name[i]; {
+		case b >= 'a' && b <= 'z':
+			c.small = true
+		case b >= 'A' && b <= 'Z':
+			c.capital = true
+		case b >= 0x80:
+			c.small, c.capital = true, true
+		}
+	}
+}
+
+func (c *casing) mixed() bool { return c.small && c.capital }

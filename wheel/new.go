@@ -22,3 +22,20 @@ func NewPair(design string, readings map[Quantity]measure.Reading) *Wheel {
 	a.spread = [2]measure.Reading{readings[BackToBack], readings[BackToBackMax]}
 	return a.L
 }
+
+// NewAxle is the L wheel of an axle with readings of its own on either side; right
+// is nil for an axle without an R wheel. design is that of the R wheel.
+func NewAxle(left, right map[Quantity]measure.Reading, design string) *Wheel {
+	l := NewPair("", left)
+	a := l.axle
+	if right == nil {
+		a.R = nil
+		return l
+	}
+	a.R.Design = design
+	a.R.readings = [NumQuantities]measure.Reading{}
+	for q, r := range right {
+		a.R.readings[q] = r
+	}
+	return l
+}

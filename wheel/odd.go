@@ -15,7 +15,7 @@ const (
 
 // oddWheel warns of readings that a wheel seldom has.
 func (r *reader) oddWheel(w *Wheel) {
-	if h := w.Read(FlangeHeight); h.Measured() && !h.OneSided() && h.As < lowFlange-measure.Near {
+	if h := w.Read(FlangeHeight); low(h) {
 		r.warn(h.Place, "flange_height %s of %s %s is low for a flange: was it read at the tape line?", h.Written, w.Car.ID, w.Position)
 	}
 	mate := w.Mate()
@@ -26,7 +26,15 @@ func (r *reader) oddWheel(w *Wheel) {
 				a.Written, w.Position, b.Written, mate.Position)
 		}
 	}
-	if q := w.Read(TreadHollow); q.Measured() && q.Lo >= plainlyHollow-measure.Near && (mate == nil || !mate.Read(TreadHollow).Measured()) {
+	if q := w.Read(TreadHollow); hollow(q) && (mate == nil || !mate.Read(TreadHollow).Measured()) {
 		r.warn(q.Place, "wheel %s %s is hollow (%s) and its mate's tread_hollow was not read: a hollow wheel often has a mate with a worn flange", w.Car.ID, w.Position, q.Written)
 	}
 }
+
+// low reports a flange height that no worn flange has.
+func low(h measure.Reading) bool {
+	return h.Measured() && !h.OneSided() && h.As < lowFlange-measure.Near
+}
+
+// hollow reports a tread that is surely hollow.
+func hollow(q measure.Reading) bool { return q.Measured() && q.Lo >= plainlyHollow-measure.Near }

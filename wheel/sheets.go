@@ -1,6 +1,7 @@
 package wheel
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"sort"
@@ -57,7 +58,8 @@ type reader struct {
 	problems *measure.Problems
 	fleet    *Fleet
 	cars     map[string]*Car
-	carsName string // of the sheet of cars, as its warnings say it
+	carsName string  // of the sheet of cars, as its warnings say it
+	roster   *Roster // of a stream: the listed cars, which other readers share
 	warnings []measure.Warning
 }
 
@@ -101,24 +103,47 @@ func (r *reader) readCars(from *sheet.Source) {
 func (r *reader) readWheels(from *sheet.Source, carsSheet bool) {
 	t := from.Read(WheelColumns(), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
-	for _, need := range []string{"car", "position"} {
-		if !t.Has(need) && len(t.Heads) > 0 {
-			r.problems.Add(t.Place(1, 1), need, "the column is missing", "a column "+need)
-			return
+	if !needed(t, r.problems) {
+		return
+	}
+	var rows []*Wheel
+	for _, row := range t.Rows {
+		if w, _ := r.wheelRow(f, row, carsSheet); w != nil {
+			rows = append(rows, w)
 		}
 	}
+	r.newestOf(rows)
+	if !carsSheet && len(r.fleet.Wheels) > 0 {
+		r.warnings = append(r.warnings, noCars(from.Place, from.Sibling("cars")))
+	}
+}
+
+// needed reports the columns without which no row can be read.
+func needed(t *sheet.Table, problems *measure.Problems) bool {
+	for _, need := range []string{"car", "position"} {
+		if !t.Has(need) && len(t.Heads) > 0 {
+			problems.Add(t.Place(1, 1), need, "the column is missing", "a column "+need)
+			return false
+		}
+	}
+	return true
+}
+
+// noCars is the warning of a survey without a sheet of cars.
+func noCars(place measure.Place, cars string) measure.Warning {
+	return measure.Warning{Place: place, Text: "there is no " + cars + ": the kind of every car is unknown, so no book of a kind judges its wheels"}
+}
+
+// newestOf adds the newest row of every wheel to the fleet.
+func (r *reader) newestOf(all []*Wheel) {
 	type key struct {
-		car string
+		car *Car
 		pos Position
 	}
 	rows := map[key][]*Wheel{}
 	var order []key
-	for _, row := range t.Rows {
-		w, car := r.wheelRow(f, row, carsSheet)
-		if w == nil {
-			continue
-		}
-		k := key{car, w.Position}
+	for _, w := range all {
+		k := key{w.Car, w.Position}
 		if len(rows[k]) == 0 {
 			order = append(order, k)
 		}
@@ -128,9 +153,6 @@ func (r *reader) readWheels(from *sheet.Source, carsSheet bool) {
 		if w := r.newest(rows[k]); w != nil {
 			r.fleet.Wheels = append(r.fleet.Wheels, w)
 		}
-	}
-	if !carsSheet && len(r.fleet.Wheels) > 0 {
-		r.warn(from.Place, "there is no %s: the kind of every car is unknown, so no book of a kind judges its wheels", from.Sibling("cars"))
 	}
 }
 
@@ -162,11 +184,14 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Whee
 	}
 	c := r.cars[car]
 	if c == nil {
-		c = &Car{ID: car, Owner: "own", Place: w.Place}
+		listed := false
+		if c, listed = r.roster.car(car); !listed {
+			c = &Car{ID: car, Owner: "own", Place: w.Place}
+		}
 		r.cars[car] = c
 		r.fleet.Cars = append(r.fleet.Cars, c)
-		if carsSheet {
-			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown", car, r.carsName)
+		if carsSheet && !listed {
+			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown", car, cmp.Or(r.carsName, "cars.csv"))
 		}
 	}
 	if c.Axles > 0 && pos.Axle > c.Axles {

@@ -19,6 +19,7 @@ import (
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
+	"flangeway/track"
 )
 
 type checkOptions struct {
@@ -33,6 +34,7 @@ type checkOptions struct {
 	whatIf   []string
 	output   string
 	draw     string
+	summary  bool
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }
@@ -57,7 +59,10 @@ instead; the railroad.yaml beside it counts. A folder or a workbook as the only
 argument of flangeway means check.
 
 Without --all-pairs the worst pair of each check and feature is listed; the summary
-always counts all pairs. The exit code is 1 where something at or above --fail-on
+always counts all pairs. With --summary each location and check is one row: how
+many wheels conflict, are undecided, clear and not measured, and the worst of them.
+The wheels stay in their file, so millions of them are no matter; a sheet sorted by
+car is read once. The exit code is 1 where something at or above --fail-on
 was found.
 
 With --output the result is written to a file, whole or not at all, and nothing to
@@ -85,6 +90,7 @@ are words and numbers of this program.`,
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`, such as \"frog F4 flangeway_depth=1-7/8\" or \"drop car CAR\"; may be given several times")
 	f.StringVar(&o.draw, "draw", "", "also write a drawing of each location's worst pair (SVG) into this `folder`")
+	f.BoolVar(&o.summary, "summary", false, "count by location and check and list no pair, for any number of wheels: the arithmetic of --plain (text, csv, json)")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
 	f.StringVarP(&o.output, "output", "o", "", "write the result to this `file`; .xlsx is a workbook")
 	completeWords(cmd, "format", formats())
@@ -152,6 +158,9 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	if o.check != "" && interaction.CheckByID(o.check) == nil {
 		return usagef("--check %q is not one of %s", o.check, strings.Join(interaction.CheckIDs(), ", "))
 	}
+	if o.summary {
+		return runSummary(ctx, s, o, dir)
+	}
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	work.at("reading the survey")
@@ -211,19 +220,20 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 // known refuses a --location or --car that the survey does not have, rather than
 // printing an empty, clean looking table.
 func known(sv *survey.Survey, o checkOptions) error {
-	if o.location != "" {
-		ok := false
-		for _, f := range sv.Track.Features {
-			ok = ok || f.Location == o.location
-		}
-		if !ok {
-			return usagef("--location %q is not a location of the survey", o.location)
-		}
+	if err := knownLocation(sv, o); err != nil {
+		return err
 	}
 	if o.car != "" && sv.Fleet.Car(o.car) == nil {
 		return usagef("--car %q is not a car of the survey", o.car)
 	}
 	return nil
+}
+
+func knownLocation(sv *survey.Survey, o checkOptions) error {
+	if o.location == "" || slices.ContainsFunc(sv.Track.Features, func(f *track.Feature) bool { return f.Location == o.location }) {
+		return nil
+	}
+	return usagef("--location %q is not a location of the survey", o.location)
 }
 
 // deliver writes the result to standard output or to its file.

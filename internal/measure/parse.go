@@ -56,6 +56,17 @@ const lengthForms = `such as 1-7/16, 1.4375, 36.5mm, >15/16 or 1-1/4..1-1/2`
 // the column. The error is a [*Fault].
 func (s Spec) Parse(cell string) (Reading, error) {
 	cell = strings.TrimSpace(cell)
+	if e, ok := s.plainEntry(cell); ok {
+		if r, f := s.reading(e); f == nil {
+			r.Written = cell
+			return r, nil
+		}
+	}
+	return s.parse(cell)
+}
+
+// parse reads a trimmed cell by the whole grammar.
+func (s Spec) parse(cell string) (Reading, error) {
 	e, f := s.entry(cell)
 	if f != nil {
 		return Reading{}, f

@@ -125,6 +125,9 @@ func (ps *Problems) Append(list ...*Problem) { ps.list = append(ps.list, list...
 // Len is the number of defects so far.
 func (ps *Problems) Len() int { return len(ps.list) }
 
+// List is the defects so far, in the order in which they were found.
+func (ps *Problems) List() []*Problem { return ps.list }
+
 // Err is nil without defects, else a [ProblemsError] with the defects in order of
 // file, line and column.
 func (ps *Problems) Err() error {

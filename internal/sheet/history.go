@@ -18,6 +18,9 @@ type Dated interface {
 // others, are problems: name and field say what and in which column. ok is false
 // with a problem.
 func History[T Dated](rows []T, name, field string, problems *measure.Problems) (newest T, earlier []T, ok bool) {
+	if len(rows) == 1 {
+		return rows[0], nil, true
+	}
 	seen := map[measure.Date]T{}
 	for i, r := range rows {
 		date, first := r.RowDate(), rows[0]

@@ -54,11 +54,15 @@ type Scanner struct {
 	pos    int // next byte
 	line   int // of pos
 	start  int // where the text line of pos begins, for the column
+	began  int // where the row begins
 	row    []Cell
 	// counted is a byte of the line of pos, and column its character position;
 	// counting on from there keeps a long row linear.
 	counted, column int
 	err             *ScanError
+	// quoteAhead tells of data that is a part of a file whether a quote stands in
+	// what follows; nil where the data is the whole.
+	quoteAhead func() bool
 }
 
 // NewScanner scans data, which must stay as it is while the scanner is in use.
@@ -86,7 +90,7 @@ func (s *Scanner) Scan() bool {
 			s.newLine(n)
 			continue
 		}
-		s.row = s.row[:0]
+		s.row, s.began = s.row[:0], s.pos
 		return s.scanRow()
 	}
 	return false
@@ -230,7 +234,9 @@ func (s *Scanner) quoted(cell *Cell) bool {
 }
 
 // closesWithin reports whether any quote follows in the file.
-func (s *Scanner) closesWithin() bool { return bytes.IndexByte(s.data[s.pos:], '"') >= 0 }
+func (s *Scanner) closesWithin() bool {
+	return bytes.IndexByte(s.data[s.pos:], '"') >= 0 || s.quoteAhead != nil && s.quoteAhead()
+}
 
 func (s *Scanner) text(cell *Cell, b []byte) bool {
 	switch {

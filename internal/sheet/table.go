@@ -76,6 +76,7 @@ type builder struct {
 	// ragged rows of a workbook end at their last cell and are as long as the
 	// headings nevertheless.
 	ragged bool
+	room   []Cell // for the next rows
 }
 
 // add takes the next row, which may be overwritten afterwards; false where nothing
@@ -92,7 +93,12 @@ func (b *builder) add(row []Cell) bool {
 		return true
 	}
 	if cells, ok := b.table.fit(row, b.heads, b.ragged, b.problems); ok {
-		b.table.Rows = append(b.table.Rows, Row{Line: row[0].Line, cells: cells, heads: b.table.Heads})
+		if len(b.room) < len(cells) {
+			b.room = make([]Cell, max(len(cells), cellsAtOnce))
+		}
+		n := copy(b.room, cells)
+		b.table.Rows = append(b.table.Rows, Row{Line: row[0].Line, cells: b.room[:n:n], heads: b.table.Heads})
+		b.room = b.room[n:]
 	}
 	return true
 }
@@ -177,8 +183,12 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 	return ok || len(t.Heads) > 0
 }
 
-// fit makes a row as long as the heading line. Blank cells beyond it are dropped;
-// a row that is shorter may be cut off and is refused, unless rows are ragged.
+// cellsAtOnce is how many cells are allocated together.
+const cellsAtOnce = 1024
+
+// fit makes a row, which the scanner overwrites, as long as the heading line. Blank
+// cells beyond it are dropped; a row that is shorter may be cut off and is refused,
+// unless rows are ragged.
 func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) ([]Cell, bool) {
 	for i, c := range row {
 		beyond := i >= len(heads)
@@ -204,7 +214,7 @@ func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) 
 			"a comma for every column; is the line cut off?")
 		return nil, false
 	}
-	return append([]Cell(nil), row[:len(heads)]...), true
+	return row[:len(heads)], true
 }
 
 // misfit reports a row that does not fit the heading line, at c, or at the quote

@@ -66,6 +66,40 @@ const maxSheet = 4 << 30
 // or alone, or a workbook of any name and the railroad.yaml beside it. The error is a
 // [measure.ProblemsError] with every defect, or says why nothing can be read at all.
 func Read(name string) (*Survey, error) {
+	o, err := open(name)
+	if err != nil {
+		return nil, err
+	}
+	s, l, problems := o.s, o.loader, &o.loader.problems
+	sheets := wheel.Sheets{Cars: l.source("cars"), Wheels: l.source("wheels")}
+	places := o.places()
+	if err := o.empty(name); err != nil {
+		return nil, err
+	}
+	s.Files = l.files
+	var warnings []measure.Warning
+	s.Fleet, warnings = wheel.Read(sheets, s.Columns, s.Data, problems)
+	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
+	s.Track, warnings = track.Read(places, s.Columns, s.Data, o.defaults, problems)
+	s.Warnings = append(s.Warnings, warnings...)
+	s.Traffic = s.traffic.resolve(s, problems)
+	o.besides()
+	if err := problems.Err(); err != nil {
+		return nil, err
+	}
+	sortWarnings(s.Warnings)
+	return s, nil
+}
+
+// opened is a survey whose railroad.yaml was read, which says how the sheets are.
+type opened struct {
+	s        *Survey
+	loader   *loader
+	defaults track.Defaults
+}
+
+// open reads railroad.yaml and the workbook, where there is one.
+func open(name string) (*opened, error) {
 	info, err := os.Stat(name)
 	isBook := err == nil && !info.IsDir() && IsWorkbook(name)
 	if err != nil || !info.IsDir() && !isBook {
@@ -75,64 +109,72 @@ func Read(name string) (*Survey, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := loader{dir: name, book: workbookFile}
+	l := &loader{dir: name, book: workbookFile}
 	if isBook {
 		l.dir, l.book, l.alone = filepath.Dir(name), filepath.Base(name), true
 	}
-	s := &Survey{Dir: l.dir, Data: data}
-	defaults := s.readRailroad(l.bytes(railroadFile), &l.problems)
+	o := &opened{s: &Survey{Dir: l.dir, Data: data}, loader: l}
+	o.defaults = o.s.readRailroad(l.bytes(railroadFile), &l.problems)
 	l.open()
-	sheets := wheel.Sheets{Cars: l.source("cars"), Wheels: l.source("wheels")}
-	var places [track.NumKinds]*sheet.Source
-	for k := range places {
-		places[k] = l.source(track.Kind(k).Sheet())
+	return o, nil
+}
+
+// places are the sheets of the track.
+func (o *opened) places() (out [track.NumKinds]*sheet.Source) {
+	for k := range out {
+		out[k] = o.loader.source(track.Kind(k).Sheet())
 	}
-	if len(l.files) == 0 && l.problems.Len() == 0 {
-		return nil, fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on, or %s)", name, ErrNoSheets, workbookFile)
+	return out
+}
+
+// empty refuses a folder without any file of a survey.
+func (o *opened) empty(name string) error {
+	if len(o.loader.files) == 0 && o.loader.problems.Len() == 0 {
+		return fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on, or %s)", name, ErrNoSheets, workbookFile)
 	}
-	s.Files = l.files
-	problems := &l.problems
-	var warnings []measure.Warning
-	s.Fleet, warnings = wheel.Read(sheets, s.Columns, data, problems)
-	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
-	s.Track, warnings = track.Read(places, s.Columns, data, defaults, problems)
-	s.Warnings = append(s.Warnings, warnings...)
-	s.Traffic = s.traffic.resolve(s, problems)
-	if l.alone {
-		s.besides(l.book)
+	return nil
+}
+
+// besides warns of files that were not read.
+func (o *opened) besides() {
+	if o.loader.alone {
+		o.s.besides(o.loader.book)
 	} else {
-		s.strangers(problems)
+		o.s.strangers(&o.loader.problems)
 	}
-	if err := problems.Err(); err != nil {
-		return nil, err
-	}
-	sortWarnings(s.Warnings)
-	return s, nil
 }
 
 // readFile reads a regular file whole, up to maxSheet.
 func readFile(name string) ([]byte, error) {
-	info, err := os.Stat(name) // before opening: a named pipe would wait for a writer
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, errNotRegular
-	}
-	f, err := os.Open(name)
+	f, size, err := openFile(name)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	if info.Size() > maxSheet {
+	if size > maxSheet {
 		return nil, errTooLarge
 	}
-	b := make([]byte, info.Size())
+	b := make([]byte, size)
 	n, err := io.ReadFull(f, b)
 	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
 		return nil, err
 	}
 	return b[:n], nil
+}
+
+// openFile opens a regular file.
+func openFile(name string) (f *os.File, size int64, err error) {
+	info, err := os.Stat(name) // before opening: a named pipe would wait for a writer
+	if err != nil {
+		return nil, 0, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, 0, errNotRegular
+	}
+	if f, err = os.Open(name); err != nil {
+		return nil, 0, err
+	}
+	return f, info.Size(), nil
 }
 
 var (

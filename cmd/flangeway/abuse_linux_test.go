@@ -1,0 +1,168 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// program is this test binary as the program itself.
+func program(t *testing.T, args ...string) *exec.Cmd {
+	t.Helper()
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &exec.Cmd{Path: self, Args: append([]string{"flangeway"}, args...)}
+}
+
+func codeOf(err error) int {
+	var exit *exec.ExitError
+	if errors.As(err, &exit) {
+		return exit.ExitCode()
+	}
+	if err != nil {
+		return -1
+	}
+	return 0
+}
+
+// peak is the most memory that a finished command held, in MiB.
+func peak(c *exec.Cmd) int64 { return c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss >> 10 }
+
+// A gigabyte without a line end: the summary says so in bounded memory. The file has
+// a hole, so that it takes no room. The plain check reads sheets whole and would hold
+// the gigabyte; it is left out here.
+func TestGigabyteLine(t *testing.T) {
+	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
+	if err := os.Truncate(filepath.Join(dir, "wheels.csv"), 1<<30); err != nil {
+		t.Skip("no file of this size here: ", err)
+	}
+	cmd := program(t, "check", dir, "--summary")
+	var errs bytes.Buffer
+	cmd.Stderr = &errs
+	if out, err := cmd.Output(); codeOf(err) != exitInput || len(out) > 0 || !strings.Contains(errs.String(), "wheels.csv:4:1: a cell is too long") {
+		t.Errorf("ends with %v, %d bytes and %.200q", err, len(out), errs.String())
+	}
+	// The system counts what this process held when it started the other.
+	if got := peak(cmd); got > 700 {
+		t.Errorf("held %d MiB", got)
+	}
+}
+
+// A full device: the error is told, with exit code 3.
+func TestFullDevice(t *testing.T) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	if err != nil {
+		t.Skip("no full device here: ", err)
+	}
+	defer full.Close()
+	demo := "../../testdata/demo"
+	for _, args := range [][]string{
+		{"check", demo}, {"check", demo, "--format", "json"}, {"check", demo, "--format", "csv", "--all-pairs"}, {"check", demo, "--format", "json", "--all-pairs"},
+		{"check", demo, "--summary"}, {"check", demo, "--summary", "--format", "csv"}, {"check", demo, "--summary", "--format", "json"},
+	} {
+		cmd := program(t, args...)
+		var errs bytes.Buffer
+		cmd.Stdout, cmd.Stderr = full, &errs
+		if err := cmd.Run(); codeOf(err) != exitInput || !strings.Contains(errs.String(), "the result cannot be written") {
+			t.Errorf("%v ends with %v and %q", args, err, last(errs.String()))
+		}
+	}
+}
+
+func last(text string) string {
+	lines := strings.Split(strings.TrimSpace(text), "\n")
+	return lines[len(lines)-1]
+}
+
+// A limit of the file size: what fits is written and the error told.
+func TestFileSizeLimit(t *testing.T) {
+	shell, err := exec.LookPath("sh")
+	if err != nil {
+		t.Skip("no shell to set the limit in")
+	}
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	link := filepath.Join(t.TempDir(), "flangeway") // the test binary goes by the name it is called by
+	if err := os.Symlink(self, link); err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(t.TempDir(), "out.csv")
+	cmd := exec.Command(shell, "-c", `ulimit -f 8 && exec "$0" check "$1" --all-pairs --format csv >"$2"`, link, "../../testdata/demo", out)
+	var errs bytes.Buffer
+	cmd.Stderr = &errs
+	if err := cmd.Run(); codeOf(err) != exitInput || !strings.Contains(errs.String(), "the result cannot be written") {
+		t.Errorf("ends with %v and %q", err, last(errs.String()))
+	}
+}
+
+// An interrupt in the middle of a long list: the program ends with its error soon.
+func TestInterruptedList(t *testing.T) {
+	cmd := program(t, "check", "../../testdata/demo", "--all-pairs", "--format", "csv")
+	var errs bytes.Buffer
+	cmd.Stderr = &errs
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.ReadFull(out, make([]byte, 100)); err != nil { // it writes, and the pipe is soon full
+		t.Fatal(err)
+	}
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	time.Sleep(50 * time.Millisecond)
+	rest, err := io.ReadAll(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); codeOf(err) != exitInput || !strings.Contains(errs.String(), "interrupted; the output is incomplete") {
+		t.Errorf("ends with %v and %q behind %d bytes", err, last(errs.String()), len(rest))
+	}
+}
+
+// An interrupt while the wheels are read: no result at all.
+func TestInterruptedSummary(t *testing.T) {
+	var wheels strings.Builder
+	wheels.WriteString("car,position,flange_height,note\n")
+	for i := range 150_000 { // quoted notes with line ends are read slowly
+		fmt.Fprintf(&wheels, "A%07d,L1,1.2,\"two\nlines\"\n", i)
+	}
+	dir := sheetsOf(t, map[string]string{"wheels.csv": wheels.String(), "frogs.csv": goodFrogs})
+	cmd := program(t, "check", dir, "--summary", "--format", "csv")
+	var out, errs bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &errs
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	time.Sleep(150 * time.Millisecond)
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Skip("it was done already: ", err)
+	}
+	switch code := codeOf(cmd.Wait()); code {
+	case exitInput:
+		if out.Len() > 0 || !strings.Contains(errs.String(), "interrupted; there is no result") {
+			t.Errorf("%d bytes were written, %q", out.Len(), last(errs.String()))
+		}
+	case exitOK, exitFindings:
+		t.Skip("it was done before the interrupt")
+	default: // a signal before the program listens ends it in the system's way
+		if code != -1 || out.Len() > 0 {
+			t.Errorf("ends with %d, %d bytes and %q", code, out.Len(), last(errs.String()))
+		}
+	}
+}

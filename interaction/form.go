@@ -1,0 +1,106 @@
+package interaction
+
+import (
+	"flangeway/internal/measure"
+	"flangeway/wheel"
+)
+
+// form is the wheel's part of a check for wheels of which the same readings are
+// there: the sum of readings with their signs and of a constant. It is found by
+// running the check once, so a formula stands in one place.
+type form struct {
+	check   int
+	axle    bool // only at the wheel at which the axle is listed
+	missing bool
+	terms   []formTerm
+	// constant is in parts of [wheel.PerMM].
+	constant int64
+	// byEntry says that the part is no such sum, but follows from the entries of the
+	// terms; where whole is set not even that.
+	byEntry, whole bool
+	// lawless says by kind of car that no conflict has all of its readings within the
+	// regulations, since none covers one of them.
+	lawless [kindCount]bool
+}
+
+// formTerm is a reading that enters: of which column, of the mate or not.
+type formTerm struct {
+	q     wheel.Quantity
+	mate  bool
+	minus bool
+}
+
+// pattern is which readings of a wheel are there: bit q for its own (the axle's for
+// back-to-back), those of its mate behind them, and the mate's design.
+type pattern uint32
+
+const designBits = wheelBits
+
+// formOf finds the form of a check. The probe's readings are all zero, which leaves
+// the constant.
+func (e *Engine) formOf(k int, p pattern) form {
+	zero := measure.Exact(0, "0")
+	left, right := map[wheel.Quantity]measure.Reading{}, map[wheel.Quantity]measure.Reading{}
+	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+		if p>>q&1 != 0 {
+			left[q] = zero
+		}
+	}
+	if p>>mateThickness&1 != 0 {
+		right[wheel.FlangeThickness] = zero
+	}
+	if p>>mateRimWidth&1 != 0 {
+		right[wheel.RimWidth] = zero
+	}
+	design := ""
+	if d := p >> designBits; d > 0 {
+		design = e.Survey.Data.Designs[d-1].Name
+	}
+	c := e.Checks[k]
+	var terms []term
+	s := &wheelSum{sum: sum{rules: e.Rules, traced: &terms}, w: wheel.NewAxle(left, right, design)}
+	c.wheel(s)
+	f := form{check: k, axle: c.Axle, missing: s.missing != 0}
+	if f.missing {
+		return f
+	}
+	entered := mask(0)
+	for _, t := range terms {
+		entered |= 1 << t.bit
+		f.terms = append(f.terms, termOf(t.bit, t.sign < 0))
+		f.whole = f.whole || t.sign != 1 && t.sign != -1
+	}
+	if entered != s.uses || s.vague != 0 {
+		f.terms, f.byEntry = nil, true
+		s.uses.each(func(bit uint) { f.terms = append(f.terms, termOf(bit, false)) })
+		f.whole = len(f.terms) > 2
+		return f
+	}
+	lo, exact := wheel.Parts(s.lo)
+	hi, _ := wheel.Parts(s.hi)
+	f.constant = lo
+	f.whole = f.whole || !exact || hi != lo
+	return f
+}
+
+func termOf(bit uint, minus bool) formTerm {
+	switch bit {
+	case mateThickness:
+		return formTerm{wheel.FlangeThickness, true, minus}
+	case mateRimWidth:
+		return formTerm{wheel.RimWidth, true, minus}
+	}
+	return formTerm{wheel.Quantity(bit), false, minus}
+}
+
+// single is the quantity on which alone a check rests, whatever else is there; ok is
+// false for a check that rests on more.
+func (e *Engine) single(k int) (q wheel.Quantity, ok bool) {
+	const all = pattern(1)<<wheelBits - 1
+	f := e.formOf(k, all)
+	if f.axle || f.byEntry || f.whole || len(f.terms) != 1 || f.terms[0].mate {
+		return 0, false
+	}
+	q = f.terms[0].q
+	return q, e.formOf(k, all&^(1<<q)).missing
+}

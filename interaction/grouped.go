@@ -1,0 +1,412 @@
+package interaction
+
+import (
+	"math/bits"
+	"slices"
+
+	"flangeway/configs"
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/wheel"
+)
+
+// kindCount is the kinds of car and the unknown one.
+const kindCount = 5
+
+// tallied counts wheels that have the same of something.
+type tallied struct {
+	n     int64
+	first wheel.Order
+}
+
+func (t *tallied) add(order wheel.Order) {
+	if t.n++; t.n == 1 {
+		t.first = order
+	}
+}
+
+// take adds another tally.
+func (t *tallied) take(d tallied) {
+	if t.n == 0 || d.first < t.first {
+		t.first = d.first
+	}
+	t.n += d.n
+}
+
+// grouped counts the wheels of groups before any place is looked at: for a check
+// that rests on one reading by its entry, for the others by the sum of their
+// readings.
+type grouped struct {
+	u      *summing
+	values *wheel.Values
+	// by kind of car, quantity and entry
+	entries [kindCount][wheel.NumQuantities][]tallied
+	singles []wheel.Quantity // the quantities on which checks rest alone
+	forms   map[pattern]*formSet
+	common  [1 << 11]*formSet // of wheels whose mate has no design
+	sums    []sums            // by check
+	legal   [kindCount][wheel.NumQuantities]legality
+	mixed   [kindCount]bool // a rule for this kind of car asks for several readings
+	full    bool            // there are so many different sums that they should be flushed
+	settled bool            // the forms know what the places ask for
+	spoiled bool            // a form was met that is no sum of readings: what was counted is of no use
+}
+
+// maxSums bounds the different sums that are kept for one check.
+const maxSums = 1 << 17
+
+// formSet is the forms of the checks that rest on several readings, for one pattern.
+type formSet struct {
+	forms   []form     // that have a part
+	missing []form     // whose reading is missing
+	wheels  [2]tallied // with the pattern; the second at which the axle is not listed
+}
+
+// sums is one check that rests on several readings.
+type sums struct {
+	missing tallied
+	table   [2]sumTable // by whether all readings are within federal limits
+	byEntry map[entryKey]*sumCell
+}
+
+// entryKey is a part that follows from its entries.
+type entryKey struct {
+	p     pattern
+	id    [2]int32
+	legal bool
+}
+
+func newGrouped(u *summing, v *wheel.Values) *grouped {
+	g := &grouped{u: u, values: v, forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
+	seen := map[wheel.Quantity]bool{}
+	for k := range u.Checks {
+		if !u.wanted[k] || u.multi[k] {
+			continue
+		}
+		if q := u.single[k]; !seen[q] {
+			seen[q] = true
+			g.singles = append(g.singles, q)
+		}
+	}
+	for kind := range g.mixed {
+		g.mixed[kind] = u.mixedRules(kind)
+		for q := range g.legal[kind] {
+			g.legal[kind][q].never = u.never[kind][q]
+		}
+	}
+	return g
+}
+
+// at is a tally by entry, made longer where it is too short.
+func at(list *[]tallied, entry int32) *tallied {
+	if int(entry) >= len(*list) {
+		*list = append(*list, make([]tallied, int(entry)+1+len(*list))...)
+	}
+	return &(*list)[entry]
+}
+
+// Group counts the wheels of a car.
+func (g *grouped) Group(x *wheel.Group) {
+	if !g.settled && g.u.prepared.Load() {
+		g.countMissing()
+		g.settled = true
+		clear(g.forms)
+		clear(g.common[:])
+	}
+	entries := &g.entries[x.Kind]
+	for rest := x.Present; rest != 0; rest &= rest - 1 {
+		slot := bits.TrailingZeros16(rest) & 15
+		e, order := &x.Entries[slot], x.Order|wheel.Order(slot)
+		for _, q := range g.singles {
+			list := entries[q]
+			if id := e[q]; int(id) < len(list) {
+				list[id].add(order)
+			} else {
+				at(&entries[q], id).add(order)
+			}
+		}
+		mate := wheel.Mate(slot)
+		m := &x.Entries[mate]
+		p := pattern(x.Has[slot])
+		alone := x.Present>>mate&1 == 0
+		if !alone {
+			has := pattern(x.Has[mate])
+			p |= has >> wheel.FlangeThickness & 1 << mateThickness
+			p |= has >> wheel.RimWidth & 1 << mateRimWidth
+			p |= pattern(x.Designs[mate]) << designBits
+		}
+		var set *formSet
+		if p < pattern(len(g.common)) {
+			set = g.common[p]
+		}
+		if set == nil {
+			set = g.formsOf(p)
+		}
+		axle := slot >= 8 && !alone // the axle is listed at its other wheel
+		if axle {
+			set.wheels[1].add(order)
+		} else {
+			set.wheels[0].add(order)
+		}
+		for i := range set.forms {
+			f := &set.forms[i]
+			switch {
+			case f.axle && axle:
+			case f.byEntry || !f.lawless[x.Kind]:
+				g.count(&g.sums[f.check], f, p, e, m, int(x.Kind), order)
+			default:
+				lo, hi := f.constant, f.constant
+				for _, t := range f.terms {
+					from := e
+					if t.mate {
+						from = m
+					}
+					v := g.values.Ends(t.q)[from[t.q]]
+					if t.minus {
+						v.Lo, v.Hi = -v.Hi, -v.Lo
+					}
+					lo, hi = lo+v.Lo, hi+v.Hi
+				}
+				table := &g.sums[f.check].table[0]
+				table.add(lo, hi, order)
+				g.full = g.full || table.used > maxSums
+			}
+		}
+	}
+}
+
+// count counts one wheel at one check.
+func (g *grouped) count(s *sums, f *form, p pattern, e, m *[wheel.NumQuantities]int32, kind int, order wheel.Order) {
+	lo, hi := f.constant, f.constant
+	legal := 1
+	if f.lawless[kind] {
+		legal = 0
+	}
+	key := entryKey{p: p}
+	for i, t := range f.terms {
+		from := e
+		if t.mate {
+			from = m
+		}
+		id := from[t.q]
+		key.id[i&1] = id
+		v := g.values.Ends(t.q)[id]
+		if t.minus {
+			v.Lo, v.Hi = -v.Hi, -v.Lo
+		}
+		lo, hi = lo+v.Lo, hi+v.Hi
+		if legal == 1 && !g.isLegal(&g.legal[kind][t.q], kind, t.q, id) {
+			legal = 0
+		}
+	}
+	if !f.byEntry {
+		s.table[legal].add(lo, hi, order)
+		g.full = g.full || s.table[legal].used > maxSums
+		return
+	}
+	key.legal = legal == 1
+	c := s.byEntry[key]
+	if c == nil {
+		if s.byEntry == nil {
+			s.byEntry = map[entryKey]*sumCell{}
+		}
+		// the part itself, from the readings
+		left, right := map[wheel.Quantity]measure.Reading{}, map[wheel.Quantity]measure.Reading{}
+		for _, t := range f.terms {
+			if t.mate {
+				right[t.q] = g.values.Value(t.q, m[t.q]).Reading
+			} else {
+				left[t.q] = g.values.Value(t.q, e[t.q]).Reading
+			}
+		}
+		c = &sumCell{part: g.u.wheelPart(g.u.Checks[f.check], wheel.NewAxle(left, right, ""), false).part}
+		s.byEntry[key] = c
+		g.full = g.full || len(s.byEntry) > maxSums
+	}
+	c.add(order)
+}
+
+// sumCell is wheels with one part.
+type sumCell struct {
+	tallied
+	part part
+}
+
+// formsOf finds the forms for a pattern, and keeps them.
+func (g *grouped) formsOf(p pattern) *formSet {
+	set := g.forms[p]
+	if set == nil {
+		set = &formSet{}
+		for k := range g.u.Checks {
+			if g.u.wanted[k] && g.u.multi[k] {
+				f := g.u.formOf(k, p)
+				if g.settled && g.u.ends[k].idle() { // only how many wheels there are matters
+					f.missing = true
+				}
+				g.spoiled = g.spoiled || f.whole && !f.missing
+				for kind := range f.lawless {
+					f.lawless[kind] = len(f.terms) == 0
+					for _, t := range f.terms {
+						f.lawless[kind] = f.lawless[kind] || g.legal[kind][t.q].never
+					}
+				}
+				if f.missing {
+					set.missing = append(set.missing, f)
+				} else {
+					set.forms = append(set.forms, f)
+				}
+			}
+		}
+		g.forms[p] = set
+		if p < pattern(len(g.common)) {
+			g.common[p] = set
+		}
+	}
+	return set
+}
+
+// countMissing counts the wheels of each pattern at the checks whose reading they
+// miss.
+func (g *grouped) countMissing() {
+	for _, set := range g.forms {
+		for _, f := range set.missing {
+			for i, t := range set.wheels {
+				if t.n > 0 && (i == 0 || !f.axle) {
+					g.sums[f.check].missing.take(t)
+				}
+			}
+		}
+		clear(set.wheels[:])
+	}
+}
+
+// legality is which entries of a column are within the regulations for one kind of
+// car.
+type legality struct {
+	never bool   // no regulation covers it
+	known []int8 // by entry: 0 not asked yet, 1 legal, 2 not
+}
+
+func (g *grouped) isLegal(l *legality, kind int, q wheel.Quantity, id int32) bool {
+	if l.never {
+		return false
+	}
+	if int(id) >= len(l.known) {
+		l.known = append(l.known, make([]int8, int(id)+1+len(l.known))...)
+	}
+	if l.known[id] == 0 {
+		l.known[id] = 2
+		word, _ := g.u.Book.Legality(subjectOf(kind, q, g.values.Value(q, id).Reading), q.String())
+		if word == limit.Yes {
+			l.known[id] = 1
+		}
+	}
+	return l.known[id] == 1
+}
+
+// subjectOf is a wheel, or an axle, of which one reading alone is known.
+func subjectOf(kind int, q wheel.Quantity, r measure.Reading) limit.Subject {
+	s := limit.Subject{Kind: "wheel", Read: func(name string) measure.Reading {
+		if name == q.String() {
+			return r
+		}
+		return measure.Reading{}
+	}}
+	if q == wheel.BackToBack || q == wheel.BackToBackMax {
+		s.Kind = "axle"
+	}
+	if kinds := wheel.Kinds(); kind < len(kinds) {
+		s.CarKind = kinds[kind]
+	}
+	return s
+}
+
+// flush moves what was counted into counts at the places, and counts from nothing
+// again.
+func (g *grouped) flush(all []counts) {
+	g.countMissing()
+	defer func() {
+		g.full = false
+		clear(g.sums)
+		for kind := range g.entries {
+			for q := range g.entries[kind] {
+				clear(g.entries[kind][q])
+			}
+		}
+	}()
+	for k := range g.u.Checks {
+		x := &g.u.ends[k]
+		if !x.any {
+			continue
+		}
+		if g.u.multi[k] {
+			g.flushSums(k, x, &all[k])
+			continue
+		}
+		for kind := range kindCount {
+			g.flushEntries(k, kind, x, &all[k])
+		}
+	}
+}
+
+func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
+	q := g.u.single[k]
+	law := &g.legal[kind][q]
+	for id, t := range g.entries[kind][q] {
+		if t.n == 0 {
+			continue
+		}
+		p := part{missing: 1}
+		if id > 0 {
+			w := wheel.NewAxle(map[wheel.Quantity]measure.Reading{q: g.values.Value(q, int32(id)).Reading}, nil, "")
+			p = g.u.wheelPart(g.u.Checks[k], w, false).part
+		}
+		to.add(x, &p, func() bool { return g.isLegal(law, kind, q, int32(id)) && !g.u.unworn(k, &p) }, int(t.n), t.first)
+	}
+}
+
+func (g *grouped) flushSums(k int, x *ends, to *counts) {
+	s := &g.sums[k]
+	if s.missing.n > 0 {
+		to.add(x, &part{missing: 1}, nil, int(s.missing.n), s.missing.first)
+	}
+	for legal := range s.table {
+		s.table[legal].each(func(lo, hi int64, t tallied) {
+			p := part{lo: wheel.InMM(lo), hi: wheel.InMM(hi)}
+			to.add(x, &p, func() bool { return legal == 1 && !g.u.unworn(k, &p) }, int(t.n), t.first)
+		})
+	}
+	for key, c := range s.byEntry {
+		to.add(x, &c.part, func() bool { return key.legal && !g.u.unworn(k, &c.part) }, int(c.n), c.first)
+	}
+}
+
+// hasRule reports whether a regulation could cover a reading of a wheel.
+func (u *summing) hasRule(kind int, q wheel.Quantity) bool {
+	s := subjectOf(kind, q, measure.Reading{})
+	for _, r := range u.Book.Rules {
+		if r.Kind == "regulation" && ruleFor(&r, s) && slices.ContainsFunc(r.Condemns, func(c configs.Condition) bool { return c.Quantity == q.String() }) {
+			return true
+		}
+	}
+	return false
+}
+
+// mixedRules reports whether a rule for wheels or axles of a kind of car looks at
+// more than one reading.
+func (u *summing) mixedRules(kind int) bool {
+	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+		s := subjectOf(kind, q, measure.Reading{})
+		for _, r := range u.Book.Rules {
+			if ruleFor(&r, s) && len(r.Condemns) > 1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// ruleFor reports whether a rule is one for the subject and its kind of car.
+func ruleFor(r *configs.Rule, s limit.Subject) bool {
+	return !r.Reminder && r.Subject == s.Kind && (len(r.Kinds) == 0 || slices.Contains(r.Kinds, s.CarKind))
+}

@@ -1,0 +1,191 @@
+package interaction
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"sync/atomic"
+
+	"flangeway/internal/limit"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Overview is how the pairs of a survey come out, counted by location and check.
+type Overview struct {
+	Rows                    []OverviewRow // by location, then by the id of the check
+	Cars, Wheels, Locations int
+	// MoreWarnings counts the warnings of wheels that were not worded.
+	MoreWarnings int
+	// HasCar says that the car which was asked for stands in the survey.
+	HasCar bool
+}
+
+// OverviewRow is one check at one location, over all its features and all wheels.
+type OverviewRow struct {
+	Location  string
+	Check     *Check
+	Counts    [numVerdicts]int
+	BothLegal int // conflicts of the pair with wheel and track within federal limits
+	// The worst pair: by verdict, margin, car and position.
+	Car      string
+	Position wheel.Position
+	// MarginMM is its margin with the readings as written; HasMargin is false where
+	// it has none in mm.
+	MarginMM  float64
+	HasMargin bool
+}
+
+// Count is the number of pairs with a verdict.
+func (r *OverviewRow) Count(v Verdict) int { return r.Counts[v] }
+
+// Count is the number of pairs with a verdict.
+func (o *Overview) Count(v Verdict) int {
+	n := 0
+	for i := range o.Rows {
+		n += o.Rows[i].Counts[v]
+	}
+	return n
+}
+
+// Overview counts a judged survey by location and check. [Summarize] gives the same
+// without a wheel in memory.
+func (r *Result) Overview() *Overview {
+	s := r.engine.Survey
+	o := &Overview{Cars: len(s.Fleet.Cars), Wheels: len(s.Fleet.Wheels), Locations: s.Locations()}
+	type worst struct {
+		m  margin
+		wi int
+	}
+	var at []worst // of each row
+	for i := range r.Tallies {
+		t := &r.Tallies[i]
+		j := -1
+		for k := len(o.Rows) - 1; k >= 0 && o.Rows[k].Location == t.Feature.Location; k-- {
+			if o.Rows[k].Check == t.Check {
+				j = k
+			}
+		}
+		if j < 0 {
+			j = len(o.Rows)
+			o.Rows, at = append(o.Rows, OverviewRow{Location: t.Feature.Location, Check: t.Check}), append(at, worst{wi: -1})
+		}
+		row := &o.Rows[j]
+		for v, n := range t.Counts {
+			row.Counts[v] += n
+		}
+		row.BothLegal += t.BothLegal
+		old := at[j]
+		if old.wi < 0 || worse(t.worstM, old.m) || !worse(old.m, t.worstM) && t.worst < old.wi {
+			at[j] = worst{t.worstM, t.worst}
+			w := r.engine.wheels[t.worst].w
+			row.Car, row.Position = w.Car.ID, w.Position
+			row.MarginMM, row.HasMargin = t.Check.overviewMargin(t.worstM)
+		}
+	}
+	sortRows(o.Rows)
+	return o
+}
+
+// overviewMargin is the margin that a row shows.
+func (c *Check) overviewMargin(m margin) (mm float64, ok bool) {
+	if c.Degrees || m.noAs || m.verdict == NotMeasured {
+		return 0, false
+	}
+	return m.as, true
+}
+
+func sortRows(rows []OverviewRow) {
+	slices.SortStableFunc(rows, func(a, b OverviewRow) int {
+		return cmp.Or(cmp.Compare(a.Location, b.Location), cmp.Compare(a.Check.ID, b.Check.ID))
+	})
+}
+
+// Summarize counts the pairs of a survey by location and check, the plain arithmetic
+// of every check as [Engine.Judge] has it. The places are in memory; the wheels are
+// read once, in blocks, and go into counts at the values at which a place changes
+// its verdict, so the work grows with wheels plus places and not with pairs.
+func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Options) (*Overview, error) {
+	e := &Engine{Survey: s.Survey, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt}
+	u := newSumming(e, s)
+	var visitors []wheel.Visitor
+	var totals wheel.Totals
+	ok := true
+	go u.ready()
+	for again := s.Wheels != nil; again; {
+		var err error
+		if visitors, totals, ok, err = s.Wheels.Each(ctx, func() wheel.Visitor { return newCounter(u) }); err != nil {
+			return nil, err
+		}
+		again = !u.allWhole && slices.ContainsFunc(visitors, func(v wheel.Visitor) bool { return v.(*counter).groups.spoiled })
+		u.allWhole = again
+	}
+	if err := s.Done(ctx, ok && s.Wheels != nil, totals); err != nil {
+		return nil, err
+	}
+	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(), MoreWarnings: totals.More}
+	total := newCounter(u)
+	for _, v := range visitors {
+		v.(*counter).flush()
+		total.join(v.(*counter))
+	}
+	o.HasCar = s.Roster.Has(opt.Car) || total.hasCar()
+	var err error
+	o.Rows, err = total.rows(ctx)
+	return o, err
+}
+
+// beyondLimit stops the search at the first reading beyond a limit.
+type beyondLimit struct {
+	book  *limit.Book
+	car   string
+	found func()
+}
+
+// Car judges the readings of a car.
+func (b *beyondLimit) Car(wheels []*wheel.Wheel, _ []wheel.Order) {
+	if c := wheels[0].Car; b.car == "" || b.car == c.ID {
+		(&Result{}).judgeCar(c, func(s limit.Subject, _, _, _ string) {
+			if beyond(b.book, s) {
+				b.found()
+			}
+		})
+	}
+}
+
+func beyond(book *limit.Book, s limit.Subject) bool {
+	return slices.ContainsFunc(book.Judge(s), func(j limit.Judgement) bool { return j.Verdict == limit.Beyond })
+}
+
+// BeyondLimit reports whether a reading of a survey is beyond a limit, wheels and
+// track, as narrowed by the options.
+func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, opt Options) (bool, error) {
+	if opt.Car == "" {
+		for _, f := range s.WaitTrack().Features {
+			if (opt.Location == "" || opt.Location == f.Location) && beyond(book, f.Subject()) {
+				return true, nil
+			}
+		}
+	}
+	if s.Wheels == nil || opt.Location != "" {
+		return false, nil
+	}
+	inner, stop := context.WithCancel(ctx)
+	defer stop()
+	var found atomic.Bool
+	_, _, _, err := s.Wheels.Each(inner, func() wheel.Visitor {
+		return &beyondLimit{book: book, car: opt.Car, found: func() { found.Store(true); stop() }}
+	})
+	if found.Load() {
+		err = nil
+	}
+	return found.Load(), err
+}
+
+// judgedPlace is a feature at one check that applies to it.
+type judgedPlace struct {
+	f     *track.Feature
+	check int
+	part  part
+}

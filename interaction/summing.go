@@ -1,0 +1,633 @@
+package interaction
+
+import (
+	"cmp"
+	"context"
+	"runtime"
+	"slices"
+	"sort"
+	"sync"
+	"sync/atomic"
+
+	"flangeway/internal/limit"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// summing is what the workers of a summary share.
+type summing struct {
+	*Engine
+	stream              *survey.Stream
+	designed, reference [][]*part
+	wanted              []bool           // by check: a place may have it
+	multi               []bool           // by check: it rests on several readings
+	single              []wheel.Quantity // by check: on which it rests alone
+	// by kind of car and quantity: no regulation covers it
+	never    [kindCount][wheel.NumQuantities]bool
+	prepare  sync.Once
+	prepared atomic.Bool   // the places and ends are there
+	allWhole bool          // no wheel is counted by its entries
+	places   []judgedPlace // by feature, as the track is sorted
+	ends     []ends        // by check
+}
+
+// ends are the upper and the lower ends of the place parts of one check, sorted,
+// each once.
+type ends struct {
+	hi, lo []float64
+	any    bool // a place has the check
+	join   bool // the parts do not add up
+}
+
+// idle reports that the reading of no place is there.
+func (x *ends) idle() bool { return !x.join && len(x.hi) == 0 }
+
+func newSumming(e *Engine, s *survey.Stream) *summing {
+	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.referenceParts()}
+	u.wanted, u.multi, u.single = make([]bool, len(e.Checks)), make([]bool, len(e.Checks)), make([]wheel.Quantity, len(e.Checks))
+	for k, c := range e.Checks {
+		u.wanted[k] = (e.opt.Check == "" || e.opt.Check == c.ID) && slices.ContainsFunc(c.Kinds, s.HasKind)
+		q, ok := e.single(k)
+		u.single[k], u.multi[k] = q, !ok
+	}
+	for kind := range u.never {
+		for q := range u.never[kind] {
+			u.never[kind][q] = !u.hasRule(kind, wheel.Quantity(q))
+		}
+	}
+	return u
+}
+
+// ready waits for the track and prepares its places.
+func (u *summing) ready() {
+	u.prepare.Do(func() {
+		u.ends = make([]ends, len(u.Checks))
+		features := u.stream.WaitTrack().Features
+		each := func(do func(k int, c *Check, f *track.Feature)) {
+			for _, f := range features {
+				if u.opt.Location != "" && u.opt.Location != f.Location {
+					continue
+				}
+				for k, c := range u.Checks {
+					if u.wanted[k] && c.Applies(f) {
+						do(k, c, f)
+					}
+				}
+			}
+		}
+		n := 0
+		each(func(int, *Check, *track.Feature) { n++ })
+		u.places = make([]judgedPlace, 0, n)
+		var s placeSum
+		each(func(k int, c *Check, f *track.Feature) {
+			s = placeSum{sum: sum{rules: u.Rules}, f: f}
+			c.place(&s)
+			u.places = append(u.places, judgedPlace{f: f, check: k, part: s.part})
+			x := &u.ends[k]
+			x.any, x.join = true, c.join != nil
+			if s.missing == 0 && !x.join {
+				x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
+			}
+		})
+		for k := range u.ends {
+			for _, list := range []*[]float64{&u.ends[k].hi, &u.ends[k].lo} {
+				slices.Sort(*list)
+				*list = slices.Compact(*list)
+			}
+		}
+		u.prepared.Store(true)
+	})
+}
+
+// candidate is a wheel that may be the worst: the ends of its part on the grid.
+type candidate struct {
+	hi, lo float64
+	order  wheel.Order
+	ok     bool
+}
+
+// take keeps the worse of two candidates.
+func (c *candidate) take(d candidate) {
+	switch {
+	case !d.ok:
+	case !c.ok, d.hi < c.hi, d.hi == c.hi && (d.lo < c.lo || d.lo == c.lo && d.order < c.order):
+		*c = d
+	}
+}
+
+// take keeps the earlier of two wheels.
+func earlier(a, b wheel.Order) wheel.Order {
+	if a < 0 || b >= 0 && b < a {
+		return b
+	}
+	return a
+}
+
+// joined is what wheels have in common for a check whose parts do not add up.
+type joined struct {
+	lo, hi float64
+	both   bool // within federal limits, and no conflict on an unworn place
+}
+
+type joinedWheels struct {
+	n     int
+	first wheel.Order
+}
+
+// counts is one check over the wheels seen so far. A wheel's part conflicts with the
+// places whose upper end is below some value, and is clear of those whose lower end
+// is not below another: it is counted once at each.
+type counts struct {
+	wheels       int
+	first        wheel.Order // of all wheels; -1 for none
+	missing      int         // wheels whose reading is missing
+	firstMissing wheel.Order
+	conflict     []int // wheels that conflict at the first i places by upper end, by i
+	both         []int // of those, the ones with both: see joined
+	clear        []int // wheels that are clear from place i by lower end on, by i
+	open         []candidate
+	best         candidate
+	joined       map[joined]joinedWheels
+}
+
+func newCounts(x *ends) counts {
+	c := counts{first: -1, firstMissing: -1}
+	if x.join {
+		c.joined = map[joined]joinedWheels{}
+		return c
+	}
+	c.conflict, c.both, c.clear = make([]int, len(x.hi)+1), make([]int, len(x.hi)+1), make([]int, len(x.lo)+1)
+	c.open = make([]candidate, len(x.lo)+1)
+	return c
+}
+
+// add counts n wheels with one part; order is that of the first.
+func (c *counts) add(x *ends, p *part, both func() bool, n int, order wheel.Order) {
+	c.wheels += n
+	c.first = earlier(c.first, order)
+	if p.missing != 0 {
+		c.missing += n
+		c.firstMissing = earlier(c.firstMissing, order)
+		return
+	}
+	if x.join {
+		key := joined{p.lo, p.hi, both()}
+		j, known := c.joined[key]
+		if !known {
+			j.first = order
+		}
+		j.n, j.first = j.n+n, earlier(j.first, order)
+		c.joined[key] = j
+		return
+	}
+	i := sort.Search(len(x.hi), func(i int) bool { return !(p.hi+x.hi[i] < -near) })
+	c.conflict[i] += n
+	if i > 0 && both() {
+		c.both[i] += n
+	}
+	j := sort.Search(len(x.lo), func(j int) bool { return p.lo+x.lo[j] >= -near })
+	c.clear[j] += n
+	d := candidate{hi: onGrid(p.hi), lo: onGrid(p.lo), order: order, ok: true}
+	c.open[j].take(d)
+	c.best.take(d)
+}
+
+// join takes over other counts.
+func (c *counts) join(d *counts) {
+	c.wheels += d.wheels
+	c.first, c.firstMissing = earlier(c.first, d.first), earlier(c.firstMissing, d.firstMissing)
+	c.missing += d.missing
+	for i := range c.conflict {
+		c.conflict[i] += d.conflict[i]
+		c.both[i] += d.both[i]
+	}
+	for i := range c.clear {
+		c.clear[i] += d.clear[i]
+		c.open[i].take(d.open[i])
+	}
+	c.best.take(d.best)
+	for key, j := range d.joined {
+		have, known := c.joined[key]
+		if !known {
+			have.first = j.first
+		}
+		have.n, have.first = have.n+j.n, earlier(have.first, j.first)
+		c.joined[key] = have
+	}
+}
+
+// accumulate makes the counts ones up to each place: conflict[r+1] becomes what
+// conflicts at place r by upper end, clear[r] what is clear at place r by lower end,
+// open[r] the worst of those that are not.
+func (c *counts) accumulate() {
+	for i := len(c.conflict) - 2; i >= 0; i-- {
+		c.conflict[i] += c.conflict[i+1]
+		c.both[i] += c.both[i+1]
+	}
+	for i := 1; i < len(c.clear); i++ {
+		c.clear[i] += c.clear[i-1]
+	}
+	for i := len(c.open) - 1; i > 0; i-- {
+		// what is clear only behind place i-1 is open there
+		if i+1 < len(c.open) {
+			c.open[i].take(c.open[i+1])
+		}
+	}
+}
+
+// counter counts the wheels of one worker.
+type counter struct {
+	u   *summing
+	all []counts // by check; nil before the track is ready
+	car []counts // of the one car that was asked for
+	// seen says that the one car came by, if only where no check applies
+	seen   bool
+	groups *grouped // nil where the wheels come whole
+	// later are cars that came whole before the places were there
+	later []wholeCar
+}
+
+// wholeCar is a car to count.
+type wholeCar struct {
+	wheels []*wheel.Wheel
+	order  []wheel.Order
+}
+
+// maxLater is how many cars wait for the places rather than the worker.
+const maxLater = 4096
+
+func newCounter(u *summing) *counter { return &counter{u: u} }
+
+func (c *counter) prepare() {
+	if c.all != nil {
+		return
+	}
+	c.u.ready()
+	c.all = make([]counts, len(c.u.Checks))
+	for k := range c.all {
+		c.all[k] = newCounts(&c.u.ends[k])
+	}
+	if c.u.opt.Car != "" {
+		c.car = make([]counts, len(c.u.Checks))
+		for k := range c.car {
+			c.car[k] = newCounts(&c.u.ends[k])
+		}
+	}
+}
+
+// hasCar reports whether the car that was asked for has a wheel.
+func (c *counter) hasCar() bool { return c.seen }
+
+// Car counts the wheels of a car.
+func (c *counter) Car(wheels []*wheel.Wheel, order []wheel.Order) {
+	if !c.u.prepared.Load() && len(c.later) < maxLater {
+		c.later = append(c.later, wholeCar{wheels, slices.Clone(order)})
+		return
+	}
+	c.count(wheels, order)
+}
+
+func (c *counter) count(wheels []*wheel.Wheel, order []wheel.Order) {
+	c.prepare()
+	c.seen = c.seen || wheels[0].Car.ID == c.u.opt.Car
+	for i, w := range wheels {
+		ws := wheelSide{w: w}
+		asked := false
+		for k, check := range c.u.Checks {
+			x := &c.u.ends[k]
+			if !x.any || check.Axle && w.Axle().Listed() != w {
+				continue
+			}
+			p := c.u.wheelPart(check, w, false).part
+			both := func() bool {
+				if c.u.lawless(k, &p, w.Car.Kind) {
+					return false
+				}
+				if !asked {
+					c.u.wheelWords(&ws)
+					asked = true
+				}
+				return c.u.bothAt(k, &p, &ws)
+			}
+			c.all[k].add(x, &p, both, 1, order[i])
+			if c.car != nil && w.Car.ID == c.u.opt.Car {
+				c.car[k].add(x, &p, both, 1, order[i])
+			}
+		}
+	}
+}
+
+// bothAt reports whether a conflict of the wheel could be one of the pair with both
+// sides legal: its readings are within federal limits and it does not conflict on
+// an unworn place.
+func (u *summing) bothAt(k int, p *part, ws *wheelSide) bool {
+	word := limit.Yes
+	if p.uses == 0 {
+		word = limit.Unknown
+	}
+	p.uses.each(func(bit uint) { word = limit.Worst(word, ws.bits[bit].limits) })
+	return word == limit.Yes && !u.unworn(k, p)
+}
+
+// lawless reports that no regulation covers one of the wheel's readings.
+func (u *summing) lawless(k int, p *part, kind string) bool {
+	n := slices.Index(wheel.Kinds(), kind)
+	if n < 0 {
+		n = kindCount - 1
+	}
+	none := false
+	p.uses.each(func(bit uint) { none = none || u.never[n][termOf(bit, false).q] })
+	return none
+}
+
+// unworn reports a conflict even on track as designed.
+func (u *summing) unworn(k int, p *part) bool {
+	for _, d := range u.designed[k] {
+		if u.Checks[k].margin(u.Rules, p, d).verdict == Conflict {
+			return true
+		}
+	}
+	return false
+}
+
+// Values takes the entries of the worker's stream.
+func (c *counter) Values(v *wheel.Values) { c.groups = newGrouped(c.u, v) }
+
+// Whole asks for the car that is counted apart, and for kinds of car of which a rule
+// looks at several readings together.
+func (c *counter) Whole(kind uint8, id []byte) bool {
+	return c.u.allWhole || c.groups.mixed[kind] || c.u.opt.Car != "" && string(id) == c.u.opt.Car
+}
+
+// Group counts the wheels of a car.
+func (c *counter) Group(g *wheel.Group) {
+	c.groups.Group(g)
+	if c.groups.full {
+		c.flush()
+	}
+}
+
+// flush moves what is counted by entries, and the cars that wait, to the places.
+func (c *counter) flush() {
+	c.prepare()
+	for _, x := range c.later {
+		c.count(x.wheels, x.order)
+	}
+	c.later = nil
+	if c.groups != nil {
+		c.groups.flush(c.all)
+	}
+}
+
+// join takes over what another worker counted.
+func (c *counter) join(d *counter) {
+	c.prepare()
+	c.seen = c.seen || d.seen
+	if d.all == nil {
+		return
+	}
+	for k := range c.all {
+		c.all[k].join(&d.all[k])
+		if c.car != nil {
+			c.car[k].join(&d.car[k])
+		}
+	}
+}
+
+// verdicts is one check at one feature over all wheels.
+type verdicts struct {
+	counts    [numVerdicts]int
+	bothLegal int
+	worst     wheel.Order
+	m         margin // of the worst, but for the value as written
+}
+
+// at counts the verdicts at a place.
+func (c *counter) at(p *judgedPlace) verdicts {
+	k := p.check
+	chosen := c.chosen(k)
+	v := verdicts{worst: -1}
+	if chosen.wheels == 0 {
+		return v
+	}
+	x := &c.u.ends[k]
+	conflicts, both := 0, 0
+	switch {
+	case p.part.missing != 0:
+		v.counts[NotMeasured], v.worst, v.m = chosen.wheels, chosen.first, margin{verdict: NotMeasured}
+		return v
+	case x.join:
+		conflicts = c.joinedAt(p, &c.all[k], nil)
+		both = c.joinedAt(p, chosen, &v)
+	default:
+		hi, _ := slices.BinarySearch(x.hi, p.part.hi)
+		lo, _ := slices.BinarySearch(x.lo, p.part.lo)
+		conflicts = c.all[k].conflict[hi+1]
+		both = chosen.both[hi+1]
+		v.counts[Conflict], v.counts[Clear], v.counts[NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
+		v.counts[Undecided] = chosen.wheels - v.counts[Conflict] - v.counts[Clear] - v.counts[NotMeasured]
+		worst, verdict := chosen.best, Clear
+		switch {
+		case v.counts[Conflict] > 0:
+			verdict = Conflict
+		case v.counts[Undecided] > 0:
+			verdict, worst = Undecided, chosen.open[lo+1]
+		case v.counts[NotMeasured] > 0:
+			verdict, worst = NotMeasured, candidate{order: chosen.firstMissing}
+		}
+		v.worst, v.m = worst.order, margin{verdict: verdict, hi: worst.hi*near + p.part.hi, lo: worst.lo*near + p.part.lo}
+	}
+	if both > 0 && !c.u.anyWheel(p) && 2*conflicts <= c.all[k].wheels && c.u.legalPlace(p) {
+		v.bothLegal = both
+	}
+	return v
+}
+
+// joinedAt counts the verdicts of a check whose parts do not add up, over what its
+// wheels have in common. It gives the conflicts, or those with both where the
+// verdicts are asked for.
+func (c *counter) joinedAt(p *judgedPlace, of *counts, v *verdicts) (n int) {
+	check := c.u.Checks[p.check]
+	if v != nil {
+		v.counts[NotMeasured] = of.missing
+		v.worst, v.m = of.firstMissing, margin{verdict: NotMeasured}
+	}
+	for key, j := range of.joined {
+		m := check.margin(c.u.Rules, &part{lo: key.lo, hi: key.hi}, &p.part)
+		if m.verdict == Conflict && (v == nil || key.both) {
+			n += j.n
+		}
+		if v == nil {
+			continue
+		}
+		v.counts[m.verdict] += j.n
+		if v.worst < 0 || worse(m, v.m) || !worse(v.m, m) && j.first < v.worst {
+			v.worst, v.m = j.first, m
+		}
+	}
+	return n
+}
+
+// anyWheel reports a conflict of a new reference wheel.
+func (u *summing) anyWheel(p *judgedPlace) bool {
+	for _, w := range u.reference[p.check] {
+		if u.Checks[p.check].margin(u.Rules, w, &p.part).verdict == Conflict {
+			return true
+		}
+	}
+	return false
+}
+
+// legalPlace reports whether the readings of a place that enter are within federal
+// limits.
+func (u *summing) legalPlace(p *judgedPlace) bool {
+	if p.part.uses == 0 {
+		return false
+	}
+	legal, subject := true, p.f.Subject()
+	p.part.uses.each(func(bit uint) {
+		legal = legal && u.ask(subject, track.Quantity(bit-trackBit).String()).limits == limit.Yes
+	})
+	return legal
+}
+
+// resolved is a wheel that is the worst somewhere, with its part.
+type resolved struct {
+	car      string
+	position wheel.Position
+	part     part
+}
+
+// resolve finds the wheels of a check that may be shown: the part of each is made
+// again from its readings, so that the value as written is that of the plain way.
+func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) {
+	out := map[wheel.Order]*resolved{}
+	take := func(order wheel.Order) error {
+		if order < 0 || out[order] != nil {
+			return nil
+		}
+		w, err := c.u.stream.Wheels.Wheel(order)
+		if err != nil {
+			return err
+		}
+		out[order] = &resolved{w.Car.ID, w.Position, c.u.wheelPart(c.u.Checks[k], w, false).part}
+		return nil
+	}
+	orders := []wheel.Order{of.first, of.firstMissing}
+	if of.best.ok {
+		orders = append(orders, of.best.order)
+	}
+	for _, o := range of.open {
+		if o.ok {
+			orders = append(orders, o.order)
+		}
+	}
+	for _, j := range of.joined {
+		orders = append(orders, j.first)
+	}
+	for _, o := range orders {
+		if err := take(o); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// rows lists the verdicts by location and check.
+func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
+	c.prepare()
+	for _, list := range [][]counts{c.all, c.car} {
+		for k := range list {
+			list[k].accumulate()
+		}
+	}
+	shown := make([]map[wheel.Order]*resolved, len(c.u.Checks))
+	for k := range shown {
+		var err error
+		if shown[k], err = c.resolve(k, c.chosen(k)); err != nil {
+			return nil, err
+		}
+	}
+	// the rows of a location are sorted by the id of the check
+	byID := make([]int, len(c.u.Checks))
+	for k := range byID {
+		byID[k] = k
+	}
+	slices.SortFunc(byID, func(a, b int) int { return cmp.Compare(c.u.Checks[a].ID, c.u.Checks[b].ID) })
+	// whole locations for each core
+	n := min(runtime.GOMAXPROCS(0)*4, max(1, len(c.u.places)/64))
+	parts := make([][]OverviewRow, n)
+	var wait sync.WaitGroup
+	for i := range n {
+		from, to := c.edge(i*len(c.u.places)/n), c.edge((i+1)*len(c.u.places)/n)
+		wait.Go(func() { parts[i] = c.someRows(ctx, c.u.places[from:to], byID, shown) })
+	}
+	wait.Wait()
+	return slices.Concat(parts...), ctx.Err()
+}
+
+// edge is the first place from i on with another location than the one before.
+func (c *counter) edge(i int) int {
+	p := c.u.places
+	for i > 0 && i < len(p) && p[i].f.Location == p[i-1].f.Location {
+		i++
+	}
+	return i
+}
+
+// chosen is what is counted at a check: all wheels, or those of one car.
+func (c *counter) chosen(k int) *counts {
+	if c.car != nil {
+		return &c.car[k]
+	}
+	return &c.all[k]
+}
+
+func (c *counter) someRows(ctx context.Context, places []judgedPlace, byID []int, shown []map[wheel.Order]*resolved) []OverviewRow {
+	out := make([]OverviewRow, 0, len(places))
+	for from := 0; from < len(places) && ctx.Err() == nil; {
+		to := from
+		for to < len(places) && places[to].f.Location == places[from].f.Location {
+			to++
+		}
+		for _, k := range byID {
+			if row, ok := c.row(k, places[from:to], shown[k]); ok {
+				out = append(out, row)
+			}
+		}
+		from = to
+	}
+	return out
+}
+
+// row is a check at the places of one location; ok is false where no pair is judged.
+func (c *counter) row(k int, places []judgedPlace, shown map[wheel.Order]*resolved) (row OverviewRow, ok bool) {
+	check := c.u.Checks[k]
+	var worst verdicts
+	var at *judgedPlace
+	for i := range places {
+		p := &places[i]
+		if p.check != k {
+			continue
+		}
+		v := c.at(p)
+		if v.worst < 0 {
+			continue
+		}
+		for n := range v.counts {
+			row.Counts[n] += v.counts[n]
+		}
+		row.BothLegal += v.bothLegal
+		if at == nil || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
+			at, worst = p, v
+		}
+	}
+	if at == nil {
+		return row, false
+	}
+	w := shown[worst.worst]
+	row.Location, row.Check, row.Car, row.Position = at.f.Location, check, w.car, w.position
+	row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(c.u.Rules, &w.part, &at.part))
+	return row, true
+}

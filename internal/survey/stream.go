@@ -1,0 +1,123 @@
+package survey
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Stream is a survey whose wheels stay in their file: everything else is read, and
+// Fleet is nil.
+type Stream struct {
+	*Survey
+	// Wheels is nil where the folder has no wheels.csv, or one that cannot be read,
+	// which Done reports.
+	Wheels *wheel.Stream
+	Roster *wheel.Roster
+	opened *opened
+	file   *os.File
+	kinds  [track.NumKinds]bool // there is a sheet
+	done   chan struct{}        // closed when the track is read
+	// of the reading of the track
+	problems measure.Problems
+	warnings []measure.Warning
+}
+
+// wheelsFile holds the wheels.
+const wheelsFile = "wheels.csv"
+
+// ErrChanged is a sheet that changed while it was read.
+var ErrChanged = errors.New("wheels.csv changed while it was read")
+
+// Open opens a survey folder for reading its wheels as a stream. It reads on in the
+// background: wait for the track with [Stream.WaitTrack]. The survey is to be used
+// only when [Stream.Done] gave no error.
+func Open(dir string) (*Stream, error) {
+	o, err := open(dir)
+	if err != nil {
+		return nil, err
+	}
+	l := o.loader
+	s := &Stream{Survey: o.s, opened: o, done: make(chan struct{})}
+	s.Roster = wheel.ReadCars(l.source("cars"), s.Columns, s.Data, &l.problems)
+	var size int64
+	if l.alone || l.sheets["wheels"] != nil {
+		l.problems.Add(measure.Place{File: l.book}, "", "the wheels of a workbook cannot be taken one after the other", "wheels.csv beside it, or check without --summary")
+	}
+	if !l.alone {
+		s.file, size, err = openFile(filepath.Join(dir, wheelsFile))
+	} else {
+		err = fs.ErrNotExist
+	}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		l.problems.Add(measure.Place{File: wheelsFile}, "", why(err), "a file that can be read")
+	default:
+		l.files = append(l.files, filepath.Join(dir, wheelsFile))
+		s.Wheels = wheel.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, &l.problems)
+	}
+	places := o.places()
+	if err := o.empty(dir); err != nil {
+		return nil, err
+	}
+	s.Files = l.files
+	for k := range places {
+		s.kinds[k] = places[k] != nil
+	}
+	go func() {
+		defer close(s.done)
+		s.Track, s.warnings = track.Read(places, s.Columns, s.Data, o.defaults, &s.problems)
+	}()
+	return s, nil
+}
+
+// HasKind reports whether the survey has a sheet of a kind of feature.
+func (s *Stream) HasKind(k track.Kind) bool { return s.kinds[k] }
+
+// Close closes the file of the wheels.
+func (s *Stream) Close() error {
+	<-s.done
+	if s.file == nil {
+		return nil
+	}
+	return s.file.Close()
+}
+
+// WaitTrack is the track, when it is read. It is not complete where the survey has a
+// defect.
+func (s *Stream) WaitTrack() *track.Track {
+	<-s.done
+	return s.Track
+}
+
+// Done gives the defects of the whole survey, those of the wheels looked for where
+// the stream has not been read without one (wheelsRead), and takes over the warnings
+// of the stream.
+func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals wheel.Totals) error {
+	<-s.done
+	problems := &s.opened.loader.problems
+	if s.Wheels != nil && !wheelsRead {
+		before := problems.Len()
+		if err := s.Wheels.Defects(ctx, problems); err != nil {
+			return err
+		}
+		if problems.Len() == before {
+			return ErrChanged
+		}
+	}
+	problems.Append(s.problems.List()...)
+	s.Warnings = append(append(s.Warnings, totals.Warnings...), s.warnings...)
+	s.opened.besides()
+	if err := problems.Err(); err != nil {
+		return err
+	}
+	sortWarnings(s.Warnings)
+	return nil
+}

@@ -1,0 +1,384 @@
+package wheel
+
+import (
+	"bytes"
+	"fmt"
+	"math/bits"
+
+	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
+)
+
+// blockResult is what one block of a stream held: the cars from start to end, bytes
+// of the file.
+type blockResult struct {
+	start, end   int64
+	first, last  string // ids of the first and last car
+	cars, wheels int
+	unlisted     int
+	lines        int
+	warnings     []measure.Warning // lines count from 1 at start
+	unworded     int               // warnings beyond those
+	letters      letters           // in the ids of cars
+	err          error
+}
+
+// pass reads blocks of a stream for one visitor.
+type pass struct {
+	s        *Stream
+	visit    Visitor
+	problems *measure.Problems // where defects are collected; nil where one ends the pass
+	base     int               // the line where the block begins; 0 where it is not known
+	window   *sheet.Window
+	reader   *reader
+	fields   *sheet.Fields
+	result   *blockResult
+	order    []Order
+
+	groups *groups // reads plain rows by their bytes; nil where every car goes whole
+	worded int     // warnings so far
+
+	pos, line        int // where the next row is looked for: byte of the window, line of the block from 0
+	rowFrom, rowLine int // where the last row began
+	safe, safeOf     int // the plain rows of the window end before safe, which holds for its length safeOf
+	car              []byte
+	carFrom, carLine int  // where the rows of the car at hand begin
+	rows             int  // of the car
+	slow             bool // a row of the car is not plain
+}
+
+func newPass(s *Stream, v Visitor, problems *measure.Problems) *pass {
+	p := &pass{s: s, visit: v, problems: problems, window: s.sheet.Window(0)}
+	found := problems
+	if found == nil {
+		found = &measure.Problems{}
+	}
+	p.reader = &reader{columns: s.columns, data: s.data, problems: found, fleet: &Fleet{}, cars: map[string]*Car{}, roster: s.roster}
+	p.fields = &sheet.Fields{Table: s.sheet.Table, Columns: s.columns, Problems: found}
+	if g, ok := v.(GroupVisitor); ok && problems == nil {
+		p.groups = newGroups(s, g)
+	}
+	return p
+}
+
+// maxRows is the most rows of one car, history and all; sixteen wheels read every
+// day over forty years have fewer.
+const maxRows = 250_000
+
+// slack is how far a block is read beyond its end at first, for its last car.
+const slack = 16 << 10
+
+// lineOf is the line of the sheet for a line of the block; the lines of a block
+// whose place is not known yet are counted from 1.
+func (p *pass) lineOf(line int) int {
+	if p.base == 0 {
+		return line + 1
+	}
+	return p.s.lines(p.base + line)
+}
+
+// defect ends a pass at the first problem, unless they are collected.
+func (p *pass) defect() error {
+	if p.problems == nil && p.reader.problems.Len() > 0 {
+		return errDefect
+	}
+	return nil
+}
+
+// read reads block k of the file. The edge between two blocks is the first row behind
+// byte k·block whose car is another than that of the first row there: both blocks
+// find the same, as long as no line end there is one inside a cell.
+func (p *pass) read(k int) error {
+	at := p.s.sheet.Body + int64(k)*p.s.block
+	if k == 0 {
+		return p.readFrom(at, at+p.s.block)
+	}
+	until := at + p.s.block
+	w := p.window
+	if err := w.Reset(at-1, int(p.s.block)+slack); err != nil { // at may be the first byte of a row
+		return err
+	}
+	if err := p.nextLine(); err != nil {
+		return err
+	}
+	p.line = 0
+	p.result.start = w.Start + int64(p.pos)
+	first, behind := "", false
+	for {
+		id, more, err := p.row()
+		if err != nil {
+			return err
+		}
+		at := w.Start + int64(p.rowFrom)
+		if !more {
+			p.result.start, p.result.end = p.s.sheet.Size, p.s.sheet.Size
+			return nil
+		}
+		if first == "" {
+			first = id
+		}
+		if id != first {
+			p.result.start = at
+			break
+		}
+		behind = behind || at >= until
+	}
+	if behind { // the car runs through the whole block
+		p.result.end = p.result.start
+		return nil
+	}
+	p.pos, p.line = p.rowFrom, 0
+	return p.walk(until)
+}
+
+// readFrom reads the cars that begin from byte at, which begins a row, up to the edge
+// of the block at byte until.
+func (p *pass) readFrom(at, until int64) error {
+	if err := p.window.Reset(at, int(until-at)+slack); err != nil {
+		return err
+	}
+	p.result.start = at
+	p.pos, p.line = 0, 0
+	return p.walk(until)
+}
+
+// nextLine moves to the first line that begins in the window.
+func (p *pass) nextLine() error {
+	w := p.window
+	for p.pos = 0; ; {
+		if i := bytes.IndexByte(w.Bytes[p.pos:], '\n'); i >= 0 {
+			p.pos += i + 1
+			return nil
+		}
+		if p.pos = len(w.Bytes); w.EOF {
+			return nil
+		}
+		if err := w.Extend(); err != nil {
+			return err
+		}
+	}
+}
+
+// row moves behind the next row that names a car; more is false at the end of the
+// sheet.
+func (p *pass) row() (id string, more bool, err error) {
+	for {
+		line := p.lineOf(p.line)
+		cells, from, to, lines, err := p.window.Row(p.pos, line)
+		if err != nil {
+			return "", false, err
+		}
+		p.pos = to
+		if cells == nil {
+			p.line += lines
+			return "", false, nil
+		}
+		p.rowFrom, p.rowLine = from, p.line+cells[0].Line-line
+		p.line += lines
+		row, ok := p.s.sheet.Fit(cells, p.reader.problems)
+		if ok {
+			if id := p.fields.ID(row, "car"); id != "" && id != "-" && id != "n/m" {
+				return id, true, nil
+			}
+			p.reader.wheelRow(p.fields, row, p.s.roster.Listed) // says that the car is missing, and what else is wrong
+		}
+		if err := p.defect(); err != nil {
+			return "", false, err
+		}
+	}
+}
+
+// walk goes over the cars from pos on, up to the edge of the block.
+func (p *pass) walk(until int64) error {
+	b, w := p.result, p.window
+	p.car, p.rows, p.safeOf = p.car[:0], 0, -1
+	tail := false // the car at hand is the last
+	for {
+		id, plain := p.plainRow()
+		if !plain {
+			name, more, err := p.row()
+			if err != nil {
+				return err
+			}
+			if !more {
+				b.end, b.lines = p.s.sheet.Size, p.line
+				err := p.closeCar()
+				b.last = string(p.car)
+				return err
+			}
+			id = []byte(name)
+		}
+		if p.rows == 0 || !(plain && p.groups.same) && string(id) != string(p.car) {
+			if err := p.closeCar(); err != nil {
+				return err
+			}
+			if tail {
+				b.last = string(p.car)
+				b.end, b.lines = w.Start+int64(p.rowFrom), p.rowLine
+				return nil
+			}
+			if p.rows > 0 && string(id) <= string(p.car) {
+				return errUnsorted
+			}
+			p.car, p.carFrom, p.carLine, p.rows, p.slow = append(p.car[:0], id...), p.rowFrom, p.rowLine, 0, false
+			if p.groups != nil {
+				p.groups.g.Present = 0
+			}
+		}
+		if !plain || !p.groups.add() {
+			p.slow = true
+		}
+		tail = tail || w.Start+int64(p.rowFrom) >= until
+		if p.rows++; p.rows > maxRows {
+			p.reader.problems.Add(measure.Place{File: p.s.sheet.Table.File, Line: p.lineOf(p.rowLine), Col: 1}, "car",
+				fmt.Sprintf("car %s has more than %d rows", p.car, maxRows), "a row for each wheel and date")
+			return errDefect
+		}
+	}
+}
+
+// plainRow moves behind the next row where it is a plain one. The id holds until the
+// window changes.
+func (p *pass) plainRow() (id []byte, ok bool) {
+	x := p.groups
+	if x == nil {
+		return nil, false
+	}
+	b := p.window.Bytes
+	if len(b) != p.safeOf {
+		p.safe, p.safeOf = bytes.LastIndexByte(b, '\n')+1, len(b)
+	}
+	for p.pos < p.safe && b[p.pos] == '\n' { // a blank line
+		p.pos++
+		p.line++
+	}
+	if p.pos >= p.safe {
+		return nil, false
+	}
+	end, ok := x.row(b[:len(b)+padding], p.pos, p.car)
+	if !ok {
+		return nil, false
+	}
+	p.rowFrom, p.rowLine, p.pos = p.pos, p.line, end
+	p.line++
+	return b[x.from:x.to], true
+}
+
+// closeCar gives the car at hand to the visitor.
+func (p *pass) closeCar() error {
+	if p.rows == 0 {
+		return nil
+	}
+	b := p.result
+	if b.cars == 0 {
+		b.first = string(p.car)
+	}
+	b.cars++
+	b.letters |= lettersOf(p.car)
+	if p.groups != nil && !p.slow && p.closeGroup() {
+		return nil
+	}
+	return p.closeWhole()
+}
+
+// closeGroup gives a car of plain rows to the visitor; ok is false where it has to go
+// whole.
+func (p *pass) closeGroup() (ok bool) {
+	x, roster := p.groups, p.s.roster
+	kind, odd, unlisted := uint8(len(Kinds())), 0, 1
+	if roster.Listed {
+		if c := roster.cars[string(p.car)]; c == nil {
+			odd++
+		} else {
+			kind, unlisted = c.kind(), 0
+			if axles := max(bits.Len16(x.g.Present&0xff), bits.Len16(x.g.Present>>8)); c.Axles > 0 && axles > c.Axles {
+				return false
+			}
+		}
+	}
+	if x.visit.Whole(kind, p.car) {
+		return false
+	}
+	more, ok := x.settle()
+	if odd += more; !ok || odd > 0 && p.worded < MaxWarnings {
+		return false
+	}
+	p.result.unworded += odd
+	p.result.unlisted += unlisted
+	p.result.wheels += p.rows
+	x.g.Order, x.g.Kind = Order(p.window.Start+int64(p.carFrom))<<orderBits, kind
+	x.visit.Group(&x.g)
+	return true
+}
+
+// kind is the kind of the car as an index into Kinds, or their number where it is
+// not known.
+func (c *Car) kind() uint8 {
+	for i, k := range Kinds() {
+		if k == c.Kind {
+			return uint8(i)
+		}
+	}
+	return uint8(len(Kinds()))
+}
+
+// closeWhole reads the rows of the car at hand once more, as readings.
+func (p *pass) closeWhole() error {
+	b, r, id := p.result, p.reader, string(p.car)
+	pos, line := p.carFrom, p.carLine
+	clear(r.cars)
+	r.fleet = &Fleet{}
+	var rows []*Wheel
+	for n := 0; n < p.rows; {
+		cells, _, to, lines, err := p.window.Row(pos, p.lineOf(line))
+		if err != nil {
+			return err
+		}
+		pos, line = to, line+lines
+		row, ok := p.s.sheet.Fit(cells, nil)
+		if !ok || p.fields.ID(row, "car") != id {
+			continue // blank, or a problem that was found before
+		}
+		n++
+		if w, _ := r.wheelRow(p.fields, row, p.s.roster.Listed); w != nil {
+			rows = append(rows, w)
+		}
+	}
+	r.newestOf(rows)
+	r.sortFleet()
+	r.axles()
+	for _, w := range r.fleet.Wheels {
+		r.oddWheel(w)
+	}
+	if err := p.defect(); err != nil {
+		return err
+	}
+	b.wheels += len(r.fleet.Wheels)
+	if !p.s.roster.Has(id) {
+		b.unlisted++
+	}
+	p.keepWarnings()
+	if p.visit == nil || p.problems != nil || len(r.fleet.Wheels) == 0 {
+		return nil
+	}
+	p.order = p.order[:0]
+	at := Order(p.window.Start+int64(p.carFrom)) << orderBits
+	for _, w := range r.fleet.Wheels {
+		p.order = append(p.order, at|Order(w.Position.slot()))
+	}
+	p.visit.Car(r.fleet.Wheels, p.order)
+	return nil
+}
+
+// keepWarnings keeps the first warnings of a worker; the first of all workers are
+// among them, since its blocks come in order.
+func (p *pass) keepWarnings() {
+	for _, w := range p.reader.warnings {
+		if p.worded++; p.worded > MaxWarnings {
+			p.result.unworded++
+			continue
+		}
+		p.result.warnings = append(p.result.warnings, w)
+	}
+	p.reader.warnings = p.reader.warnings[:0]
+}

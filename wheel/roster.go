@@ -1,0 +1,41 @@
+package wheel
+
+import (
+	"flangeway/configs"
+	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
+)
+
+// Roster is cars.csv: the listed cars by id.
+type Roster struct {
+	cars   map[string]*Car
+	Listed bool // there is a cars.csv
+}
+
+// ReadCars reads the sheet of cars alone; nil is an absent one.
+func ReadCars(from *sheet.Source, columns map[string]measure.Spec, built *configs.Data, problems *measure.Problems) *Roster {
+	r := &reader{columns: columns, data: built, problems: problems, fleet: &Fleet{}, cars: map[string]*Car{}}
+	if from != nil {
+		r.readCars(from)
+	}
+	return &Roster{cars: r.cars, Listed: from != nil}
+}
+
+// Count is the number of listed cars.
+func (r *Roster) Count() int { return len(r.cars) }
+
+// Has reports whether a car is listed.
+func (r *Roster) Has(id string) bool { return r.cars[id] != nil }
+
+// car is a copy of a listed car without wheels.
+func (r *Roster) car(id string) (*Car, bool) {
+	if r == nil {
+		return nil, false
+	}
+	listed, ok := r.cars[id]
+	if !ok {
+		return nil, false
+	}
+	c := *listed
+	return &c, true
+}

@@ -1,0 +1,347 @@
+package wheel
+
+import (
+	"context"
+	"errors"
+	"io"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"flangeway/configs"
+	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
+)
+
+// Order is the place of a wheel in the order of car and position over a stream: the
+// lower comes first. It finds the wheel again, see [Stream.Wheel].
+type Order int64
+
+// orderBits hold the position of a wheel: L1 to L8, then R1 to R8.
+const orderBits = 4
+
+// slot is the position as a number in that order.
+func (p Position) slot() int {
+	n := p.Axle - 1
+	if p.Side == 'R' {
+		n += 8
+	}
+	return n
+}
+
+// Visitor is given the wheels of a stream, car by car. A stream that is read by
+// several workers has a visitor for each, which sees its cars in order.
+type Visitor interface {
+	// Car is given the newest rows of one car's wheels, sorted by position, and the
+	// order of each.
+	Car(wheels []*Wheel, order []Order)
+}
+
+// Totals are what a stream held.
+type Totals struct {
+	Cars, Wheels int // cars with wheels, and those wheels
+	Unlisted     int // cars with wheels that cars.csv does not list
+	// Warnings are the first of the warnings, by line; More counts the others.
+	Warnings []measure.Warning
+	More     int
+	letters  letters // in the ids of cars
+}
+
+// MaxWarnings is how many warnings of a stream are worded.
+const MaxWarnings = 200
+
+// Stream is wheels.csv, read in blocks of bounded size and never whole. A sheet
+// whose cars are not sorted is read a first time for the order of its rows.
+type Stream struct {
+	sheet   *sheet.Stream
+	roster  *Roster
+	columns map[string]measure.Spec
+	data    *configs.Data
+	lines   func(line int) int // of a sorted sheet: where a line stands in the file
+	block   int64
+	broken  error // what ended the reading of rows while they were sorted
+	blind   bool  // a column without which no row can be read is missing
+}
+
+// blockSize is what a worker reads at a time.
+const blockSize = 1 << 20
+
+// OpenStream reads the heading line of wheels.csv. It is nil where the rows cannot
+// be read under it; why is among the problems.
+func OpenStream(r io.ReaderAt, size int64, roster *Roster, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) *Stream {
+	s := &Stream{roster: roster, columns: columns, data: data, lines: func(line int) int { return line }, block: blockSize}
+	var ok bool
+	if s.sheet, ok = sheet.Open("wheels.csv", r, size, WheelColumns(), problems); !ok {
+		return nil
+	}
+	s.blind = !needed(s.sheet.Table, problems)
+	return s
+}
+
+// Blocks sets how many bytes a worker reads at a time, for tests.
+func (s *Stream) Blocks(size int64) { s.block = size }
+
+// What ends a pass over a stream before its end.
+var (
+	errUnsorted = errors.New("the cars are not sorted")
+	errDefect   = errors.New("the sheet has a defect")
+	errSplit    = errors.New("a block begins inside a cell")
+)
+
+// Each gives every car to a visitor. Several workers read the sheet at the same
+// time, each with a visitor of its own. Where the sheet has a defect ok is false and
+// [Stream.Defects] says which; the visitors have then seen a part of the sheet. An
+// error is one of reading the file, or the context's.
+func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []Visitor, t Totals, ok bool, err error) {
+	if s.blind {
+		return nil, t, false, nil
+	}
+	for range 2 {
+		visitors, t, err = s.pass(ctx, visitor)
+		switch {
+		case err == nil:
+			if t.Wheels > 0 && !s.roster.Listed {
+				t.Warnings = append(t.Warnings, noCars(measure.Place{File: "wheels.csv"}, "cars.csv"))
+			}
+			if err := s.oddCase(ctx, &t); err != nil {
+				return nil, t, false, err
+			}
+			return visitors, t, true, nil
+		case defective(err):
+			return nil, t, false, nil
+		case !errors.Is(err, errUnsorted):
+			return nil, t, false, err
+		}
+		if err = s.sortRows(ctx); err != nil {
+			return nil, t, false, err
+		}
+		if s.broken != nil {
+			return nil, t, false, nil
+		}
+	}
+	return nil, t, false, err
+}
+
+// defective reports whether an error is one of what the sheet holds.
+func defective(err error) bool {
+	var scan *sheet.ScanError
+	return errors.Is(err, errDefect) || errors.As(err, &scan) || errors.Is(err, sheet.ErrWindow)
+}
+
+// pass reads the sheet once, on all cores where the line ends can be told from those
+// inside cells without reading all that stands before.
+func (s *Stream) pass(ctx context.Context, visitor func() Visitor) ([]Visitor, Totals, error) {
+	n := int((s.sheet.Size-s.sheet.Body)/s.block) + 1
+	workers := min(runtime.GOMAXPROCS(0), n)
+	blocks := make([]blockResult, n)
+	visitors := make([]Visitor, workers)
+	var next atomic.Int64
+	var stop atomic.Bool
+	var wait sync.WaitGroup
+	for i := range workers {
+		visitors[i] = visitor()
+		wait.Go(func() {
+			p := newPass(s, visitors[i], nil)
+			for !stop.Load() && ctx.Err() == nil {
+				k := int(next.Add(1)) - 1
+				if k >= n {
+					return
+				}
+				p.result = &blocks[k]
+				if p.result.err = p.read(k); p.result.err != nil {
+					stop.Store(true)
+				}
+			}
+		})
+	}
+	wait.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, Totals{}, err
+	}
+	t, err := s.join(blocks)
+	if errors.Is(err, errSplit) { // a line end inside a cell fell on the edge of a block
+		return s.inTurn(ctx, visitor())
+	}
+	return visitors, t, err
+}
+
+// join checks that every block begins where the one before it ended, with a later
+// car, and adds up what they held.
+func (s *Stream) join(blocks []blockResult) (Totals, error) {
+	var t Totals
+	for i := range blocks { // an earlier block's error comes first
+		b := &blocks[i]
+		if i > 0 && b.start != blocks[i-1].end && blocks[i-1].err == nil {
+			return t, errSplit
+		}
+		if b.err != nil {
+			return t, b.err
+		}
+	}
+	last, line := "", s.sheet.Line
+	for i := range blocks {
+		b := &blocks[i]
+		if b.cars > 0 && t.Cars > 0 && b.first <= last {
+			return t, errUnsorted
+		}
+		if b.cars > 0 {
+			last = b.last
+		}
+		s.add(&t, b, line)
+		line += b.lines
+	}
+	return t, nil
+}
+
+// add takes over what a block held; line is where it begins.
+func (s *Stream) add(t *Totals, b *blockResult, line int) {
+	t.Cars += b.cars
+	t.Wheels += b.wheels
+	t.Unlisted += b.unlisted
+	t.letters |= b.letters
+	for i, w := range b.warnings {
+		if len(t.Warnings) == MaxWarnings {
+			t.More += len(b.warnings) - i
+			break
+		}
+		w.Place.Line = s.lines(line + w.Place.Line - 1)
+		t.Warnings = append(t.Warnings, w)
+	}
+	t.More += b.unworded
+}
+
+// inTurn reads the blocks one behind the other, each from where the last ended.
+func (s *Stream) inTurn(ctx context.Context, v Visitor) ([]Visitor, Totals, error) {
+	var t Totals
+	p := newPass(s, v, nil)
+	last, line := "", s.sheet.Line
+	for at := s.sheet.Body; at < s.sheet.Size; {
+		if err := ctx.Err(); err != nil {
+			return nil, t, err
+		}
+		b := &blockResult{}
+		p.result = b
+		if err := p.readFrom(at, at+s.block); err != nil {
+			return nil, t, err
+		}
+		if b.cars > 0 && t.Cars > 0 && b.first <= last {
+			return nil, t, errUnsorted
+		}
+		if b.cars > 0 {
+			last = b.last
+		}
+		s.add(&t, b, line)
+		line, at = line+b.lines, b.end
+	}
+	return []Visitor{v}, t, nil
+}
+
+// Defects adds what is wrong in the sheet to the problems; it stops after very many.
+func (s *Stream) Defects(ctx context.Context, problems *measure.Problems) error {
+	found := &measure.Problems{}
+	err := s.defects(ctx, found)
+	if errors.Is(err, errUnsorted) {
+		found = &measure.Problems{} // found again in the order of the cars
+		if err = s.sortRows(ctx); err == nil {
+			err = s.defects(ctx, found)
+		}
+	}
+	if s.broken != nil {
+		s.sheet.Fail(s.broken, found)
+	}
+	problems.Append(found.List()...)
+	return err
+}
+
+func (s *Stream) defects(ctx context.Context, problems *measure.Problems) error {
+	p := newPass(s, nil, problems)
+	p.base = s.sheet.Line
+	if s.blind {
+		return s.eachRow(ctx, func(sheet.Row) {}, problems)
+	}
+	last, cars := "", 0
+	for at := s.sheet.Body; at < s.sheet.Size && problems.Len() < maxProblems; {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		p.result = &blockResult{}
+		err := p.readFrom(at, at+s.block)
+		switch b := p.result; {
+		case errors.Is(err, errDefect):
+			return nil
+		case defective(err):
+			s.sheet.Fail(err, problems)
+			return nil
+		case err != nil:
+			return err
+		case b.cars > 0 && cars > 0 && b.first <= last:
+			return errUnsorted
+		case b.cars > 0:
+			last = b.last
+		}
+		p.base, at, cars = p.base+p.result.lines, p.result.end, cars+p.result.cars
+	}
+	return nil
+}
+
+// eachRow goes over the rows one by one; one that does not fit is a problem where
+// problems are asked for.
+func (s *Stream) eachRow(ctx context.Context, f func(sheet.Row), problems *measure.Problems) error {
+	w, line := s.sheet.Window(0), s.sheet.Line
+	for at := s.sheet.Body; at < s.sheet.Size; {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := w.Reset(at, int(s.block)+slack); err != nil {
+			return err
+		}
+		pos := 0
+		for int64(pos) < s.block {
+			cells, _, to, lines, err := w.Row(pos, s.lines(line))
+			if err != nil {
+				if defective(err) && problems != nil {
+					s.sheet.Fail(err, problems)
+					return nil
+				}
+				return err
+			}
+			pos, line = to, line+lines
+			if cells == nil {
+				break
+			}
+			if row, ok := s.sheet.Fit(cells, problems); ok {
+				f(row)
+			}
+		}
+		at = w.Start + int64(pos)
+	}
+	return nil
+}
+
+// maxProblems is how many defects of a stream are looked for.
+const maxProblems = 100_000
+
+// Wheel finds a wheel again by its order.
+func (s *Stream) Wheel(o Order) (*Wheel, error) {
+	var found *Wheel
+	p := newPass(s, visitorFunc(func(wheels []*Wheel, order []Order) {
+		for i := range order {
+			if order[i] == o {
+				found = wheels[i]
+			}
+		}
+	}), nil)
+	p.result = &blockResult{}
+	at := int64(o >> orderBits)
+	if err := p.readFrom(at, at+1); err != nil {
+		return nil, err
+	}
+	if found == nil {
+		return nil, errDefect // the file was changed while it was read
+	}
+	return found, nil
+}
+
+type visitorFunc func(wheels []*Wheel, order []Order)
+
+func (f visitorFunc) Car(wheels []*Wheel, order []Order) { f(wheels, order) }

@@ -1,0 +1,199 @@
+package wheel
+
+import (
+	"math"
+	"math/bits"
+
+	"flangeway/internal/measure"
+)
+
+// Values are the entries of the columns of a stream, each different one parsed once
+// by the parser of all readings. An entry is named by a number; 0 is a missing one.
+type Values struct {
+	Columns []Quantity // that the sheet has
+	columns [NumQuantities]valueColumn
+}
+
+// PerMM is in how many parts a millimetre is told for entries: every notation with
+// up to eight decimals of an inch is a whole number of them.
+const PerMM = 1e9
+
+// Value is one entry. Lo, Hi and As are whole parts of [PerMM].
+type Value struct {
+	Reading    measure.Reading
+	Lo, Hi, As int64
+	odd        oddness
+}
+
+// oddness is what the warnings of wheels ask of one reading.
+type oddness uint8
+
+const (
+	oneSided oddness = 1 << iota
+	isLow
+	isHollow
+)
+
+// Value is an entry by its column and number.
+func (v *Values) Value(q Quantity, id int32) *Value { return &v.columns[q].list[id] }
+
+// Count is the number of entries of a column, the missing one among them.
+func (v *Values) Count(q Quantity) int { return len(v.columns[q].list) }
+
+// Ends are the ends of one entry, in parts of [PerMM].
+type Ends struct{ Lo, Hi int64 }
+
+// Ends are those of a column's entries by their number.
+func (v *Values) Ends(q Quantity) []Ends { return v.columns[q].ends }
+
+// valueColumn is the entries of one column.
+type valueColumn struct {
+	q     Quantity
+	spec  measure.Spec
+	list  []Value
+	ends  []Ends // of list
+	short shortTexts
+	texts map[string]int32
+}
+
+// Entries of at most maxShort bytes are found by those bytes as one number, longer
+// ones by their text, of at most maxText.
+const (
+	maxShort  = 7
+	maxText   = 64
+	maxValues = 1 << 16
+)
+
+// whole is the number of an entry that has none: it is one that cannot be read, or
+// that no whole number of parts tells.
+const whole = -1
+
+func newValues(columns map[string]measure.Spec) *Values {
+	v := &Values{}
+	for q := Quantity(0); q < NumQuantities; q++ {
+		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]Value, 1, 64), ends: make([]Ends, 1, 64), texts: map[string]int32{}}
+		v.columns[q].short.grow()
+		v.columns[q].short.put(0, 0) // a blank cell
+	}
+	return v
+}
+
+// shortTexts finds numbers of entries by their text as a number, first byte lowest.
+type shortTexts struct {
+	texts   []uint64 // a power of two of them; noText is a free place
+	entries []uint16 // of texts
+	shift   uint     // 64 less that power
+	used    int
+}
+
+// noText is no text of at most maxShort bytes.
+const noText = 1<<64 - 1
+
+const spread = 0x9E3779B97F4A7C15
+
+// find gives the number of an entry; ok is false where the text is a new one.
+func (t *shortTexts) find(text uint64) (entry int32, ok bool) {
+	texts := t.texts
+	for i := text * spread >> (t.shift & 63); ; i++ {
+		i &= uint64(len(texts) - 1)
+		switch texts[i] {
+		case text:
+			return int32(t.entries[i]), true
+		case noText:
+			return 0, false
+		}
+	}
+}
+
+func (t *shortTexts) put(text uint64, entry int32) {
+	if 3*t.used >= 2*len(t.texts) {
+		t.grow()
+	}
+	i := text * spread >> t.shift
+	for ; t.texts[i] != noText; i = (i + 1) & uint64(len(t.texts)-1) {
+	}
+	t.texts[i], t.entries[i] = text, uint16(entry)
+	t.used++
+}
+
+func (t *shortTexts) grow() {
+	texts, entries := t.texts, t.entries
+	n := max(256, 2*len(texts))
+	t.texts, t.entries = make([]uint64, n), make([]uint16, n)
+	for i := range t.texts {
+		t.texts[i] = noText
+	}
+	t.shift, t.used = 64-uint(bits.TrailingZeros(uint(n))), 0
+	for i, text := range texts {
+		if text != noText {
+			t.put(text, int32(entries[i]))
+		}
+	}
+}
+
+// text names the entry that is written like this.
+func (c *valueColumn) text(text []byte) int32 {
+	if len(text) > maxShort {
+		if id, ok := c.texts[string(text)]; ok {
+			return id
+		}
+	}
+	id := c.parse(text)
+	if id == whole {
+		return whole
+	}
+	if len(text) > maxShort {
+		c.texts[string(text)] = id
+		return id
+	}
+	word := uint64(0)
+	for i, b := range text {
+		word |= uint64(b) << (8 * i)
+	}
+	c.short.put(word, id)
+	return id
+}
+
+// parse makes a new entry.
+func (c *valueColumn) parse(text []byte) int32 {
+	r, err := c.spec.Parse(string(text))
+	if err != nil || len(c.list) >= maxValues || c.short.used+len(c.texts) >= 4*maxValues {
+		return whole
+	}
+	if !r.Measured() {
+		return 0
+	}
+	v := Value{Reading: r}
+	for _, end := range []struct {
+		mm    float64
+		parts *int64
+	}{{r.Lo, &v.Lo}, {r.Hi, &v.Hi}, {r.As, &v.As}} {
+		n, ok := Parts(end.mm)
+		if !ok {
+			return whole
+		}
+		*end.parts = n
+	}
+	if r.OneSided() {
+		v.odd |= oneSided
+	}
+	if c.q == FlangeHeight && low(r) {
+		v.odd |= isLow
+	}
+	if c.q == TreadHollow && hollow(r) {
+		v.odd |= isHollow
+	}
+	c.list, c.ends = append(c.list, v), append(c.ends, Ends{v.Lo, v.Hi})
+	return int32(len(c.list) - 1)
+}
+
+// Parts is a length in parts of [PerMM]; ok is false where it is no whole number of
+// them, but for what sums in floating point leave over.
+func Parts(mm float64) (n int64, ok bool) {
+	x := mm * PerMM
+	r := math.Round(x)
+	return int64(r), math.Abs(x-r) < 0.05 && math.Abs(r) < 1e15
+}
+
+// InMM is a length of whole parts in mm.
+func InMM(parts int64) float64 { return float64(parts) / PerMM }
