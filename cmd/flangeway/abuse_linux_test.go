@@ -67,7 +67,7 @@ func TestFullDevice(t *testing.T) {
 	defer full.Close()
 	demo := "../../testdata/demo"
 	for _, args := range [][]string{
-		{"check", demo}, {"check", demo, "--format", "json"}, {"check", demo, "--format", "csv", "--all-pairs"}, {"check", demo, "--format", "json", "--all-pairs"},
+		{"check", demo, "--plain"}, {"check", demo, "--plain", "--format", "json"}, {"check", demo, "--plain", "--format", "csv", "--all-pairs"}, {"check", demo, "--plain", "--format", "json", "--all-pairs"},
 		{"check", demo, "--summary"}, {"check", demo, "--summary", "--format", "csv"}, {"check", demo, "--summary", "--format", "json"},
 	} {
 		cmd := program(t, args...)
@@ -109,7 +109,7 @@ func TestFileSizeLimit(t *testing.T) {
 
 // An interrupt in the middle of a long list: the program ends with its error soon.
 func TestInterruptedList(t *testing.T) {
-	cmd := program(t, "check", "../../testdata/demo", "--all-pairs", "--format", "csv")
+	cmd := program(t, "check", "../../testdata/demo", "--plain", "--all-pairs", "--format", "csv")
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
 	out, err := cmd.StdoutPipe()

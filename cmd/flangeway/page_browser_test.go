@@ -158,7 +158,7 @@ func (b *tab) picture(name string) {
 func reportFile(t *testing.T, dir string, flags ...string) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "review.html")
-	if _, stderr, code := runFor(t, append([]string{"report", dir, "-o", file}, flags...)...); code != 0 {
+	if _, stderr, code := runFor(t, append([]string{"report", dir, "--plain", "-o", file}, flags...)...); code != 0 {
 		t.Fatalf("exit code %d: %s", code, stderr)
 	}
 	return file

@@ -8,11 +8,12 @@ import (
 	"flangeway/cmd/flangeway/internal/page"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 )
 
 // reportParts are the parts of the page that --without leaves out.
 func reportParts() []string {
-	return []string{"list", "words", "places", "drawings", "wheels", "classes", "limits", "readings", "assumed", "warnings", "signatures"}
+	return []string{"list", "words", "plan", "orders", "places", "drawings", "wheels", "classes", "limits", "readings", "wear", "assumed", "warnings", "signatures"}
 }
 
 // reportPage collects what the page shows. without names parts to leave out.
@@ -43,6 +44,19 @@ func (j judged) reportPage(without []string) (*page.Data, error) {
 			*part.to = part.make()
 		}
 	}
+	for _, part := range []struct {
+		name string
+		to   **page.Section
+		make func() (*page.Section, error)
+	}{{"plan", &d.Plan, b.jointPlan}, {"orders", &d.Orders, b.orders}, {"wear", &d.Wear, b.wear}} {
+		if !b.with(part.name) {
+			continue
+		}
+		var err error
+		if *part.to, err = part.make(); err != nil {
+			return nil, err
+		}
+	}
 	if b.with("places") {
 		for _, l := range places {
 			p, err := b.place(l)
@@ -64,6 +78,7 @@ type pageBuilder struct {
 	e       *interaction.Engine
 	without []string
 	anchors map[string]string // of locations
+	plan    *plan.Plan        // nil: not yet made
 }
 
 func (b *pageBuilder) with(part string) bool { return !slices.Contains(b.without, part) }

@@ -1,0 +1,147 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/draw"
+	"flangeway/cmd/flangeway/internal/page"
+	"flangeway/configs"
+	"flangeway/interaction/plan"
+)
+
+// planned makes the joint plan once for the parts that show it.
+func (b *pageBuilder) planned() (*plan.Plan, error) {
+	if b.plan != nil {
+		return b.plan, nil
+	}
+	var err error
+	b.plan, err = plan.Make(b.j.survey, plan.Options{Level: plan.LevelConflict})
+	return b.plan, err
+}
+
+func money(cents int64) page.Cell {
+	v := float64(cents)
+	return page.Cell{Text: configs.Money(cents), Key: &v}
+}
+
+// jointPlan is the part of the page on what to do, on whose side, at what cost.
+func (b *pageBuilder) jointPlan() (*page.Section, error) {
+	p, err := b.planned()
+	if err != nil {
+		return nil, err
+	}
+	s := &page.Section{ID: "plan", Title: "The joint plan"}
+	proven := fmt.Sprintf("Proven cheapest: no set of the offered actions that does the same costs less than %s %s.", configs.Money(p.Bound), p.Currency)
+	if !p.Proven() {
+		proven = fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s %s.", configs.Money(p.Bound), p.Currency)
+	}
+	var track, cars int64
+	table := page.Table{ID: "plan-actions", Caption: "What to do", Columns: []page.Column{{Name: "id", Head: true}, {Name: "side"}, {Name: "where", Long: true}, {Name: "what"}, {Name: "cost " + p.Currency, Number: true}, {Name: "pairs it ends", Number: true}}}
+	for _, a := range p.Actions {
+		where := a.Where
+		if a.Location != "" {
+			where = a.Location + ", " + where
+		}
+		if a.Side == plan.Track {
+			track += a.Cents
+		} else {
+			cars += a.Cents
+		}
+		table.Rows = append(table.Rows, page.Row{word(a.ID), word(a.Side), word(where), word(a.What), money(a.Cents), number(a.Removes)})
+	}
+	s.Notes = []string{
+		fmt.Sprintf("Cost %s %s: track side %s, car side %s; %s crew days. %s", configs.Money(p.Cents), p.Currency, configs.Money(track), configs.Money(cars), configs.Days(p.Millis), proven),
+		fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Every pair was judged again by the plain rules on the planned readings, with their tolerance; no pair ends worse than it was.",
+			p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After),
+	}
+	if len(p.Actions) == 0 {
+		s.Notes = []string{"There is no conflict that the plan knows a work for: nothing to do."}
+		return s, nil
+	}
+	s.Tables = []page.Table{table}
+	if len(p.Curve) > 1 {
+		curve := page.Table{ID: "plan-money", Caption: "Money and what it leaves", Fixed: true, Columns: []page.Column{{Name: "cost " + p.Currency, Number: true, Head: true}, {Name: "pairs left", Number: true}, {Name: "track side", Number: true}, {Name: "car side", Number: true}}}
+		var points []draw.CostPoint
+		for _, x := range p.Curve {
+			curve.Rows = append(curve.Rows, page.Row{money(x.Cents), number(x.Conflicts), money(x.Track), money(x.Cars)})
+			points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
+		}
+		s.Tables = append(s.Tables, curve)
+		s.Drawings = []page.Drawing{{SVG: draw.CostCurve(points, p.Currency), Caption: "Money against the pairs it leaves, each side's share. flangeway plan --budget finds the plans between."}}
+	}
+	var assumed []string
+	for _, d := range p.Defaults {
+		assumed = append(assumed, d.Setting+" "+d.Value+" ("+d.Kind+")")
+	}
+	if len(assumed) > 0 {
+		s.After = []string{"Defaults that entered the plan: " + strings.Join(assumed, "; ") + "."}
+	}
+	return s, nil
+}
+
+// orders is the part with a work order for each crew and the car department's sheet.
+func (b *pageBuilder) orders() (*page.Section, error) {
+	p, err := b.planned()
+	if err != nil {
+		return nil, err
+	}
+	if len(p.Actions) == 0 {
+		return nil, nil
+	}
+	s := &page.Section{ID: "orders", Title: "Work orders"}
+	for n, o := range p.Orders() {
+		t := page.Table{ID: fmt.Sprintf("order-%d", n+1), Fixed: true,
+			Caption: fmt.Sprintf("%s: %s in travel order, %s crew days, %s %s", o.Crew, several(len(o.Items), "piece of work", "pieces of work"), configs.Days(o.Millis), configs.Money(o.Cents), p.Currency),
+			Columns: []page.Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
+		for _, i := range o.Items {
+			t.Rows = append(t.Rows, page.Row{word(i.ID), {Text: i.Location, Lines: []string{i.Where}}, word(i.What), word(strings.Join(i.Final, "; ")), word(strings.Join(i.Check, "; ")), word("")})
+		}
+		s.Tables = append(s.Tables, t)
+	}
+	if lines := p.CarSheet(); len(lines) > 0 {
+		t := page.Table{ID: "car-sheet", Caption: "Sheet for the car department", Fixed: true,
+			Columns: []page.Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do"}, {Name: "now"}, {Name: "final"}, {Name: "because"}}}
+		for _, l := range lines {
+			do := page.Cell{Text: l.Do}
+			if len(l.Note) > 0 {
+				do.Lines = l.Note
+			}
+			t.Rows = append(t.Rows, page.Row{word(l.Car), word(l.Position), do, word(l.Reading), word(strings.Join(l.Final, "; ")), word(strings.Join(l.Conflicts, "; "))})
+		}
+		s.Tables = append(s.Tables, t)
+	}
+	s.After = []string{"A qualified person takes every reading again after the work and accepts it."}
+	return s, nil
+}
+
+// wear is the part on when limits and first conflicts are reached.
+func (b *pageBuilder) wear() (*page.Section, error) {
+	list, err := plan.WearRates(b.j.survey)
+	if err != nil || len(list) == 0 {
+		return nil, err
+	}
+	t := page.Table{ID: "wear-windows", Caption: "Windows in which limits and first conflicts are reached", Columns: []page.Column{{Name: "where", Head: true, Long: true}, {Name: "reading"}, {Name: "rate"}, {Name: "what is reached"}, {Name: "earliest"}, {Name: "likely"}, {Name: "latest"}}}
+	for _, x := range list {
+		where := page.Cell{Text: x.Where}
+		if x.Place != "" {
+			where = page.Cell{Text: x.Place, Lines: []string{x.Where}}
+		}
+		rate := page.Cell{Text: x.RateText(), Lines: append([]string{several(x.Rows, "row", "rows")}, x.Notes...)}
+		if len(x.Events) == 0 {
+			t.Rows = append(t.Rows, page.Row{where, word(x.Column), rate, word("-"), word("-"), word("-"), word("-")})
+		}
+		for _, e := range x.Events {
+			latest, likely := "open", "beyond 40 years"
+			if e.Latest.Known() {
+				latest = e.Latest.String()
+			}
+			if e.Likely.Known() {
+				likely = e.Likely.String()
+			}
+			t.Rows = append(t.Rows, page.Row{where, word(x.Column), rate, word(e.What + " (" + e.At + ")"), word(e.Earliest.String()), word(likely), word(latest)})
+		}
+	}
+	return &page.Section{ID: "wear", Title: "When: wear from the dated rows", Tables: []page.Table{t},
+		After: []string{"Windows are those of a rate two standard errors faster and slower. Too few or contradicting rows, and repairs in between, are said beside the rate."}}, nil
+}
