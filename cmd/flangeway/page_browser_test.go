@@ -329,8 +329,8 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 				t.Errorf("%d %s", n, a.what)
 			}
 		}
-		if n := ask[int](b, `document.querySelectorAll("svg").length`); n != 12 {
-			t.Errorf("%d drawings for 12 locations", n)
+		if n := ask[int](b, `document.querySelectorAll("svg").length`); n != 13 {
+			t.Errorf("%d drawings for 12 locations and a cost curve", n)
 		}
 		// Contrast by WCAG 2, 4.5 to 1 for text, and no colour but greys.
 		if s := ask[string](b, `(function () {

@@ -37,18 +37,18 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 		proven = fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s %s.", configs.Money(p.Bound), p.Currency)
 	}
 	var track, cars int64
-	table := page.Table{ID: "plan-actions", Caption: "What to do", Columns: []page.Column{{Name: "id", Head: true}, {Name: "side"}, {Name: "where", Long: true}, {Name: "what"}, {Name: "cost " + p.Currency, Number: true}, {Name: "pairs it ends", Number: true}}}
+	table := page.Table{ID: "plan-actions", Caption: "What to do", Columns: []page.Column{{Name: "id", Head: true}, {Name: "side"}, {Name: "where", Long: true}, {Name: "what", Long: true}, {Name: "cost " + p.Currency, Number: true}, {Name: "pairs it ends", Number: true}}}
 	for _, a := range p.Actions {
-		where := a.Where
+		where := page.Name(a.Where)
 		if a.Location != "" {
-			where = a.Location + ", " + where
+			where = page.Name(a.Location) + ", " + where
 		}
 		if a.Side == plan.Track {
 			track += a.Cents
 		} else {
 			cars += a.Cents
 		}
-		table.Rows = append(table.Rows, page.Row{word(a.ID), word(a.Side), word(where), word(a.What), money(a.Cents), number(a.Removes)})
+		table.Rows = append(table.Rows, page.Row{word(a.ID), word(a.Side), word(where), word(page.Words(a.What)), money(a.Cents), number(a.Removes)})
 	}
 	s.Notes = []string{
 		fmt.Sprintf("Cost %s %s: track side %s, car side %s; %s crew days. %s", configs.Money(p.Cents), p.Currency, configs.Money(track), configs.Money(cars), configs.Days(p.Millis), proven),
@@ -60,6 +60,15 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 		return s, nil
 	}
 	s.Tables = []page.Table{table}
+	var assumed []string
+	for _, d := range p.Defaults {
+		assumed = append(assumed, d.Setting+" "+d.Value+" ("+d.Kind+")")
+	}
+	if len(assumed) > 0 {
+		for _, a := range assumed {
+			s.After = append(s.After, "Default that entered the plan: "+page.Words(a)+".")
+		}
+	}
 	if len(p.Curve) > 1 {
 		curve := page.Table{ID: "plan-money", Caption: "Money and what it leaves", Fixed: true, Columns: []page.Column{{Name: "cost " + p.Currency, Number: true, Head: true}, {Name: "pairs left", Number: true}, {Name: "track side", Number: true}, {Name: "car side", Number: true}}}
 		var points []draw.CostPoint
@@ -68,14 +77,10 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 			points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
 		}
 		s.Tables = append(s.Tables, curve)
+		if !b.with("drawings") {
+			return s, nil
+		}
 		s.Drawings = []page.Drawing{{SVG: draw.CostCurve(points, p.Currency), Caption: "Money against the pairs it leaves, each side's share. flangeway plan --budget finds the plans between."}}
-	}
-	var assumed []string
-	for _, d := range p.Defaults {
-		assumed = append(assumed, d.Setting+" "+d.Value+" ("+d.Kind+")")
-	}
-	if len(assumed) > 0 {
-		s.After = []string{"Defaults that entered the plan: " + strings.Join(assumed, "; ") + "."}
 	}
 	return s, nil
 }
@@ -93,21 +98,28 @@ func (b *pageBuilder) orders() (*page.Section, error) {
 	for n, o := range p.Orders() {
 		t := page.Table{ID: fmt.Sprintf("order-%d", n+1), Fixed: true,
 			Caption: fmt.Sprintf("%s: %s in travel order, %s crew days, %s %s", o.Crew, several(len(o.Items), "piece of work", "pieces of work"), configs.Days(o.Millis), configs.Money(o.Cents), p.Currency),
-			Columns: []page.Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
+			Columns: []page.Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
 		for _, i := range o.Items {
-			t.Rows = append(t.Rows, page.Row{word(i.ID), {Text: i.Location, Lines: []string{i.Where}}, word(i.What), word(strings.Join(i.Final, "; ")), word(strings.Join(i.Check, "; ")), word("")})
+			t.Rows = append(t.Rows, page.Row{word(i.ID), {Text: page.Name(i.Location), Lines: []string{page.Name(i.Where)}}, word(page.Words(i.What)), word(page.Words(strings.Join(i.Final, "; "))), word(page.Words(strings.Join(i.Check, "; "))), word("")})
 		}
 		s.Tables = append(s.Tables, t)
 	}
 	if lines := p.CarSheet(); len(lines) > 0 {
 		t := page.Table{ID: "car-sheet", Caption: "Sheet for the car department", Fixed: true,
-			Columns: []page.Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do"}, {Name: "now"}, {Name: "final"}, {Name: "because"}}}
+			Columns: []page.Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do", Long: true}, {Name: "final"}, {Name: "because", Long: true}}}
 		for _, l := range lines {
-			do := page.Cell{Text: l.Do}
-			if len(l.Note) > 0 {
-				do.Lines = l.Note
+			do := page.Cell{Text: page.Words(l.Do)}
+			if l.Reading != "" {
+				do.Lines = append(do.Lines, "now "+page.Name(l.Reading))
 			}
-			t.Rows = append(t.Rows, page.Row{word(l.Car), word(l.Position), do, word(l.Reading), word(strings.Join(l.Final, "; ")), word(strings.Join(l.Conflicts, "; "))})
+			for _, n := range l.Note {
+				do.Lines = append(do.Lines, page.Words(n))
+			}
+			because := page.Cell{}
+			for _, c := range l.Conflicts {
+				because.Lines = append(because.Lines, page.Name(c))
+			}
+			t.Rows = append(t.Rows, page.Row{word(page.Name(l.Car)), word(l.Position), do, word(page.Words(strings.Join(l.Final, "; "))), because})
 		}
 		s.Tables = append(s.Tables, t)
 	}
@@ -123,11 +135,14 @@ func (b *pageBuilder) wear() (*page.Section, error) {
 	}
 	t := page.Table{ID: "wear-windows", Caption: "Windows in which limits and first conflicts are reached", Columns: []page.Column{{Name: "where", Head: true, Long: true}, {Name: "reading"}, {Name: "rate"}, {Name: "what is reached"}, {Name: "earliest"}, {Name: "likely"}, {Name: "latest"}}}
 	for _, x := range list {
-		where := page.Cell{Text: x.Where}
+		where := page.Cell{Text: page.Name(x.Where)}
 		if x.Place != "" {
-			where = page.Cell{Text: x.Place, Lines: []string{x.Where}}
+			where = page.Cell{Text: page.Name(x.Place), Lines: []string{page.Name(x.Where)}}
 		}
-		rate := page.Cell{Text: x.RateText(), Lines: append([]string{several(x.Rows, "row", "rows")}, x.Notes...)}
+		rate := page.Cell{Text: x.RateText(), Lines: []string{several(x.Rows, "row", "rows")}}
+		for _, n := range x.Notes {
+			rate.Lines = append(rate.Lines, page.Words(n))
+		}
 		if len(x.Events) == 0 {
 			t.Rows = append(t.Rows, page.Row{where, word(x.Column), rate, word("-"), word("-"), word("-"), word("-")})
 		}
@@ -139,7 +154,7 @@ func (b *pageBuilder) wear() (*page.Section, error) {
 			if e.Likely.Known() {
 				likely = e.Likely.String()
 			}
-			t.Rows = append(t.Rows, page.Row{where, word(x.Column), rate, word(e.What + " (" + e.At + ")"), word(e.Earliest.String()), word(likely), word(latest)})
+			t.Rows = append(t.Rows, page.Row{where, word(x.Column), rate, word(page.Words(e.What + " (" + e.At + ")")), word(e.Earliest.String()), word(likely), word(latest)})
 		}
 	}
 	return &page.Section{ID: "wear", Title: "When: wear from the dated rows", Tables: []page.Table{t},

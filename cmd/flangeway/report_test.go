@@ -83,7 +83,7 @@ func TestReportOfManyLocations(t *testing.T) {
 // summary and the cautions always stand.
 func TestReportParts(t *testing.T) {
 	marks := map[string]string{"list": `id="list"`, "words": `id="words"`, "places": `id="places"`, "drawings": "<figure>", "wheels": `id="wheels"`, "classes": `id="classes"`,
-		"limits": `id="limits"`, "readings": `id="readings"`, "assumed": `id="assumed"`, "warnings": `id="warnings"`, "signatures": `id="signatures"`}
+		"limits": `id="limits"`, "readings": `id="readings"`, "assumed": `id="assumed"`, "warnings": `id="warnings"`, "signatures": `id="signatures"`, "plan": `id="plan"`, "orders": `id="orders"`, "wear": `id="wear"`}
 	whole, err := os.ReadFile(reportFile(t, demo))
 	if err != nil {
 		t.Fatal(err)

@@ -16,7 +16,7 @@ type CostPoint struct {
 // CostCurve draws money against pairs left as steps, with the track side's share of the
 // money as a dashed line. It is black on white and has no meaning in colour.
 func CostCurve(points []CostPoint, currency string) []byte {
-	const width, height = 6.5, 4.0
+	const width, height = 5.4, 3.8
 	const left, right, top, bottom = 60.0, 60.0, 30.0, 50.0
 	s := newSheet(width, height, "Money and pairs left", fmt.Sprintf("%d plans, from doing nothing to removing all; cost in %s to the right, pairs left upward.", len(points), currency))
 	w, h := width*perInch-left-right, height*perInch-top-bottom
@@ -39,7 +39,7 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	s.line(left, top, left, top+h, thin)
 	s.line(left, top+h, left+w, top+h, thin)
 	s.label(left+w/2, top+h+38, "middle", "cost, "+currency)
-	s.label(left, top-12, "start", "pairs left (solid), track side's share of the cost (dashed, right)")
+	s.label(left, top-12, "start", "pairs left (solid); track side's share of cost (dashed)")
 	var steps, share [][2]float64
 	for i, p := range points {
 		if i > 0 {
