@@ -52,8 +52,9 @@ func TestGigabyteLine(t *testing.T) {
 	if out, err := cmd.Output(); codeOf(err) != exitInput || len(out) > 0 || !strings.Contains(errs.String(), "wheels.csv:4:1: a cell is too long") {
 		t.Errorf("ends with %v, %d bytes and %.200q", err, len(out), errs.String())
 	}
-	// The system counts what this process held when it started the other.
-	if got := peak(cmd); got > 700 {
+	// The system counts what this process held when it started the other, which the race
+	// detector multiplies.
+	if got := peak(cmd); got > 700 && !underRace {
 		t.Errorf("held %d MiB", got)
 	}
 }
@@ -99,7 +100,7 @@ func TestFileSizeLimit(t *testing.T) {
 		t.Fatal(err)
 	}
 	out := filepath.Join(t.TempDir(), "out.csv")
-	cmd := exec.Command(shell, "-c", `ulimit -f 8 && exec "$0" check "$1" --all-pairs --format csv >"$2"`, link, "../../testdata/demo", out)
+	cmd := exec.Command(shell, "-c", `ulimit -f 8 && exec "$0" check "$1" --plain --all-pairs --format csv >"$2"`, link, "../../testdata/demo", out)
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
 	if err := cmd.Run(); codeOf(err) != exitInput || !strings.Contains(errs.String(), "the result cannot be written") {
