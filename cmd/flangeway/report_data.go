@@ -19,6 +19,10 @@ func reportParts() []string {
 // reportPage collects what the page shows. without names parts to leave out.
 func (j judged) reportPage(without []string) (*page.Data, error) {
 	b := &pageBuilder{j: j, e: j.result.Engine(), without: without, anchors: map[string]string{}}
+	var err error
+	if b.risks, err = risks(j.survey); err != nil {
+		return nil, err
+	}
 	places := text.WorstFirst(j.result.Locations())
 	for i, l := range places {
 		b.anchors[l.Name] = fmt.Sprintf("place-%d", i+1)
@@ -79,6 +83,7 @@ type pageBuilder struct {
 	without []string
 	anchors map[string]string // of locations
 	plan    *plan.Plan        // nil: not yet made
+	risks   map[string]plan.Risk
 }
 
 func (b *pageBuilder) with(part string) bool { return !slices.Contains(b.without, part) }
@@ -176,9 +181,14 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 		if b.with("places") {
 			name.Link = b.anchors[l.Name]
 		}
-		t.Rows = append(t.Rows, page.Row{name, ranked(l.Risk, i), number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
+		worst := ranked(l.Risk, i)
+		if r, ok := b.risks[l.Name]; ok {
+			worst.Lines = []string{page.Words("risk " + r.Text())}
+		}
+		t.Rows = append(t.Rows, page.Row{name, worst, number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
 	}
-	return &page.Section{ID: "list", Title: "Locations", Tables: []page.Table{t}}
+	return &page.Section{ID: "list", Title: "Locations", Tables: []page.Table{t}, After: []string{
+		"Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes are no accident probabilities."}}
 }
 
 // words says what the words of the page mean.
