@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
@@ -193,11 +194,14 @@ func runFleetChart(s streams, o curveOptions) error {
 	}
 	slices.SortStableFunc(marks, func(a, b draw.Mark) int { return int(math.Copysign(1, b.At-a.At)) })
 	all := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: o.sweep, Unit: of.unit, Rows: []export.SweepRow{}, Warnings: []string{}, Cautions: curveCautions()}
+	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
+	defer work.end()
 	var panels []draw.Panel
 	for _, f := range probe.read.Track.Features {
 		if f.Kind != track.Curve || !f.Read(track.Degree).Measured() {
 			continue
 		}
+		work.at("running trucks through " + f.Name())
 		at := o
 		at.at, at.car, at.position = f.Name(), "", ""
 		in, err := readTruck(at)
@@ -218,6 +222,7 @@ func runFleetChart(s streams, o curveOptions) error {
 		p.Title, p.Marks = fmt.Sprintf("%s, %s: %.1f degrees", f.Name(), f.Location, f.Read(track.Degree).As), marks
 		panels = append(panels, p)
 	}
+	work.end() // before anything else is written
 	if len(panels) == 0 {
 		return inputf("the survey has no curve with a degree")
 	}

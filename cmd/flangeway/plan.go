@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -111,6 +112,9 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 		}
 	}
+	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
+	defer work.end()
+	work.at(fmt.Sprintf("choosing among the works for %d wheels and %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
 	var before *plan.Plan
 	if len(o.whatIf) > 0 {
 		if before, err = plan.Make(sv, opt); err != nil {
@@ -147,6 +151,7 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	if err != nil {
 		return err
 	}
+	work.end() // before anything else is written
 	_, err = out.Write(b.Bytes())
 	return out.done(err)
 }

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -54,18 +55,25 @@ func runReport(s streams, o reportOptions, dir string) error {
 			return usagef("--without %q is not one of %s", w, strings.Join(reportParts(), ", "))
 		}
 	}
+	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
+	defer func() { work.end() }()
+	work.at("reading the survey")
 	sv, book, err := readSurvey(dir)
 	if err != nil {
 		return err
 	}
+	work.at(fmt.Sprintf("judging %d wheels on %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
 	result, err := judge(sv, book, interaction.Options{}, o.plain)
 	if err != nil {
 		return err
 	}
 	j := judged{sv, book, result}
+	work.end() // before anything else is written
 	for _, w := range sv.Warnings {
 		fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 	}
+	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
+	work.at("making the plan and the page")
 	data, err := j.reportPage(o.without)
 	if err != nil {
 		return err
