@@ -198,6 +198,10 @@ func (p *pass) walk(until int64) error {
 		if !plain {
 			name, more, err := p.row()
 			if err != nil {
+				// The rows before it are looked at nevertheless: all defects at once.
+				if e := p.closeCar(); defective(err) && e != nil && !defective(e) {
+					return e
+				}
 				return err
 			}
 			if !more {

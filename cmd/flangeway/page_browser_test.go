@@ -178,6 +178,9 @@ const overflowing = `(function () {
 
 // The page in a real browser; one browser serves all, a tab each assertion.
 func TestPageInBrowser(t *testing.T) {
+	if underRace {
+		t.Skip("the browser is no part of what the race detector watches; .ci/run runs this without it")
+	}
 	ctx := browser(t)
 	t.Run("demo", func(t *testing.T) { demoInBrowser(t, ctx) })
 	t.Run("print", func(t *testing.T) { inPrint(t, ctx) })
