@@ -138,6 +138,25 @@ func (e *Engine) computeCurves() {
 		c.onCurve(curves[k], t)
 		c.forget(curves[k+1:])
 	}
+	c.innocent(check, at)
+}
+
+// innocent takes the fault from wheels that the plain rule faults on any track, where
+// the truck was computed in curves of the survey and conflicts in none of them.
+func (c *computer) innocent(check int, at []*placeTable) {
+	for wi := range c.e.wheels {
+		computed, conflict := false, false
+		for _, t := range at {
+			if k := t.computed[wi]; k != nil && !k.skipped {
+				computed, conflict = true, conflict || k.Verdict == Conflict
+			} else {
+				conflict = conflict || c.e.Checks[check].margin(c.e.Rules, &c.e.wheels[wi].parts[check], &t.part).verdict == Conflict
+			}
+		}
+		if computed && !conflict {
+			c.e.wheels[wi].unworn[check] = false
+		}
+	}
 }
 
 // forget drops the flanks on rails that no later curve has.
