@@ -243,7 +243,7 @@ func (c *computer) curve(f *track.Feature) *curveJob {
 	}
 	el := f.Read(track.Elevation)
 	if f.SpeedKnown && el.Measured() {
-		j.curve.Elevation, j.curve.Speed = el.As, f.Speed*metresPerSecondPerMPH
+		j.curve.Elevation, j.curve.Speed = el.As, f.Speed*measure.MetresPerSecondPerMPH
 	} else {
 		j.notes = append(j.notes, "speed or elevation not known, balance taken")
 	}
@@ -271,9 +271,6 @@ func (c *computer) rail(k railKey) (*track.RailHead, error) {
 	c.rails[k] = r
 	return r, nil
 }
-
-// metresPerSecondPerMPH is exact.
-const metresPerSecondPerMPH = 0.44704
 
 func (c *computer) friction(f *track.Feature, setting string) curving.Friction {
 	mu, greased := c.e.Rules.value(setting), c.e.Rules.value("greased_friction")
@@ -330,7 +327,7 @@ func (c *computer) listTrucks() {
 // prepare gives a truck its shapes, lengths and weight.
 func (c *computer) prepare(t *truckJob) {
 	rules := c.e.Rules
-	t.gross, t.base = t.car.GrossLb*newtonsPerPound, 0
+	t.gross, t.base = t.car.GrossLb*measure.NewtonsPerPound, 0
 	if b := t.car.TruckWheelbase; b.Measured() {
 		t.base = b.As
 	}
@@ -340,7 +337,7 @@ func (c *computer) prepare(t *truckJob) {
 			return
 		}
 		if t.gross == 0 {
-			t.gross = rules.value("car_weight") * newtonsPerPound
+			t.gross = rules.value("car_weight") * measure.NewtonsPerPound
 		}
 		if t.base == 0 {
 			t.base = rules.value("truck_wheelbase")

@@ -128,7 +128,7 @@ func (c *recomputer) force(name string, a []float64) (float64, error) {
 		return 0, fmt.Errorf("no main track")
 	}
 	s := passage.Support{Mass: t.Mass, Damping: t.Damping, Stiffness: t.Stiffness}
-	const mass, mph, in = 1000.0, 0.44704, measure.MMPerInch
+	const mass, mph, in = 1000.0, measure.MetresPerSecondPerMPH, measure.MMPerInch
 	switch name {
 	case "p2_N": // load, angle, speed m/s, unsprung mass
 		return passage.P2(a[0], a[1], a[2], a[3], s)

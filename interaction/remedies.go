@@ -59,10 +59,10 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 			rails = append(rails, say("grease the gauge face of the high rail", v))
 		}
 	}
-	if r := run; r.Curve.Speed > 5*metresPerSecondPerMPH {
+	if r := run; r.Curve.Speed > 5*measure.MetresPerSecondPerMPH {
 		r.Curve.Speed /= 2
 		if v, helps := is(r); helps {
-			rails = append(rails, say(fmt.Sprintf("slow to %.0f mph", r.Curve.Speed/metresPerSecondPerMPH), v))
+			rails = append(rails, say(fmt.Sprintf("slow to %.0f mph", r.Curve.Speed/measure.MetresPerSecondPerMPH), v))
 		}
 	}
 	if g := k.curve.gauge[written]; g > standardGauge+measure.MMPerInch/8 {

@@ -29,10 +29,7 @@ type TruckRun struct {
 
 // GaugeLoad is the spreading force in N that the allowances of loaded gauge are taken
 // at: 16,000 lb, to which 49 CFR 213.110 scales its gauge widening ratio.
-const GaugeLoad = 16000 * newtonsPerPound
-
-// newtonsPerPound is exact by the definitions of pound and standard gravity.
-const newtonsPerPound = 4.4482216152605
+const GaugeLoad = 16000 * measure.NewtonsPerPound
 
 // TruckAnswer is how the truck runs.
 type TruckAnswer struct {
@@ -99,13 +96,6 @@ func BalanceMPH(radius, elevation, spacing float64) float64 {
 	if math.IsInf(radius, 1) || !(elevation > 0) {
 		return 0
 	}
-	const gravity = 9.80665
-	v := math.Sqrt(elevation / spacing * radius / 1000 * gravity)
-	return v * 3600 / (1609.344)
-}
-
-// UnbalanceInches is the elevation in inches that is missing (negative: too much) at a
-// speed in m/s.
-func UnbalanceInches(c curving.Curve, spacing float64) float64 {
-	return c.Unbalance(spacing) * spacing / measure.MMPerInch
+	v := math.Sqrt(elevation / spacing * radius / 1000 * measure.StandardGravity)
+	return v / measure.MetresPerSecondPerMPH
 }

@@ -55,7 +55,7 @@ func (in *truckInput) answer(o curveOptions) (export.Curve, draw.TruckCurve, err
 	if !math.IsInf(r.Curve.Radius, 1) {
 		out.RadiusFt = value(r.Curve.Radius / measure.MMPerInch / 12)
 	}
-	out.SpeedMPH = export.Rounded(r.Curve.Speed / metresPerSecondPerMPH)
+	out.SpeedMPH = export.Rounded(r.Curve.Speed / measure.MetresPerSecondPerMPH)
 	out.Unbalance = export.Rounded(a.Unbalance * contactSpacing / measure.MMPerInch)
 	if in.atBalance {
 		out.SpeedMPH = export.Rounded(interaction.BalanceMPH(r.Curve.Radius, in.elevation, contactSpacing))

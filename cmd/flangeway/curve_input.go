@@ -38,11 +38,8 @@ type truckInput struct {
 	read      *survey.Survey
 }
 
-// Constants of the trade's units.
-const (
-	metresPerSecondPerMPH = 0.44704 // exact
-	highSide              = "L"     // which wheels run on the high rail unless --high says otherwise
-)
+// highSide is which wheels run on the high rail unless --high says otherwise.
+const highSide = "L"
 
 // axles are both axles of the truck on the curve's rails, near on the high rail.
 func (in *truckInput) axles() (lead, trail contact.Axle) {
@@ -408,7 +405,7 @@ func (in *truckInput) balance(o curveOptions) error {
 		if err != nil || !(v >= 0 && v <= 150) {
 			return usagef("--speed %q is not a speed in mph (0 to 150)", speed)
 		}
-		in.speed = v * metresPerSecondPerMPH
+		in.speed = v * measure.MetresPerSecondPerMPH
 	}
 	switch {
 	case elevation == "" && speed == "":
@@ -432,10 +429,10 @@ func (in *truckInput) truck(o curveOptions) error {
 			return err
 		}
 	case in.car != nil && in.car.GrossLb > 0:
-		in.gross = in.car.GrossLb * newtonsPerPound
+		in.gross = in.car.GrossLb * measure.NewtonsPerPound
 		in.note("gross", strconv.FormatFloat(in.car.GrossLb, 'f', -1, 64)+" lb", "survey "+in.car.Place.String())
 	default:
-		in.gross = in.assumed("gross", "car_weight") * newtonsPerPound
+		in.gross = in.assumed("gross", "car_weight") * measure.NewtonsPerPound
 	}
 	long := measure.Spec{Column: "length", Unit: measure.Inches, Lo: 0, Hi: 300 * measure.MMPerInch}
 	switch {

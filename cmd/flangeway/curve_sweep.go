@@ -71,7 +71,7 @@ func (in *truckInput) with(what string, v float64) (*truckInput, error) {
 	case "degree":
 		c.degree = v
 	case "speed":
-		c.speed, c.atBalance = v*metresPerSecondPerMPH, false
+		c.speed, c.atBalance = v*measure.MetresPerSecondPerMPH, false
 	case "mu":
 		c.mu = [4]float64{v, v, v, v}
 	case "gauge":

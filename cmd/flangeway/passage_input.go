@@ -319,7 +319,7 @@ func (in *passageInput) readLoad(o passageOptions) error {
 				return err
 			}
 		}
-		in.load.Static = lb * newtonsPerPound / (2 * axles)
+		in.load.Static = lb * measure.NewtonsPerPound / (2 * axles)
 	}
 	name := in.choose("track", o.track, "main", "default")
 	s, ok := in.figures.Support(name)

@@ -540,9 +540,6 @@ func (in *shapeInput) numbers(o shapeOptions) error {
 	return in.lathe(o)
 }
 
-// newtonsPerPound is exact by the definitions of pound and standard gravity.
-const newtonsPerPound = 4.4482216152605
-
 // forceOf reads the load of a wheel: newtons without a unit, else N, kN, lb, lbf, kip.
 func forceOf(text string) (float64, error) { return forceIn("load", text, "n") }
 
@@ -551,12 +548,12 @@ func forceIn(flag, text, plain string) (float64, error) {
 	t := strings.ToLower(strings.NewReplacer(" ", "", ",", "").Replace(text))
 	factor := 1.0
 	if plain == "lb" {
-		factor = newtonsPerPound
+		factor = measure.NewtonsPerPound
 	}
 	for _, u := range []struct {
 		unit string
 		f    float64
-	}{{"kn", 1000}, {"n", 1}, {"lbf", newtonsPerPound}, {"lb", newtonsPerPound}, {"kips", 1000 * newtonsPerPound}, {"kip", 1000 * newtonsPerPound}} {
+	}{{"kn", 1000}, {"n", 1}, {"lbf", measure.NewtonsPerPound}, {"lb", measure.NewtonsPerPound}, {"kips", 1000 * measure.NewtonsPerPound}, {"kip", 1000 * measure.NewtonsPerPound}} {
 		if n, ok := strings.CutSuffix(t, u.unit); ok {
 			t, factor = n, u.f
 			break

@@ -3,10 +3,12 @@ package curving
 import (
 	"fmt"
 	"math"
+
+	"flangeway/internal/measure"
 )
 
 // Gravity in m/s² as 49 CFR 213 and the trade take it.
-const gravity = 9.80665
+const gravity = measure.StandardGravity
 
 // Truck is a two-axle truck under its share of the car.
 type Truck struct {

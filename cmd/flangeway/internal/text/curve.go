@@ -79,7 +79,7 @@ func Curve(c export.Curve, markdown bool) (string, error) {
 		p.item("climb distance", fmt.Sprintf("%.1f ft over Nadal's limit before that wheel is up (TCRP Report 71 vol. 5 eq. 2.4).", *c.ClimbDistanceFt))
 	}
 	p.item("truck sides", fmt.Sprintf("L/V high %.3f, low %.3f.", c.TruckSide.High, c.TruckSide.Low))
-	p.item("spreading", fmt.Sprintf("%.1f kN (%.0f lb).", c.SpreadingKN, c.SpreadingKN*1000/4.4482216152605))
+	p.item("spreading", fmt.Sprintf("%.1f kN (%.0f lb).", c.SpreadingKN, c.SpreadingKN*1000/measure.NewtonsPerPound))
 	if c.LoadedGaugeMM != nil {
 		p.item("gauge", fmt.Sprintf("%s in under that, from the holding of ties (assumed) or as read.", measure.NearestInch(*c.LoadedGaugeMM, 16)))
 	}
