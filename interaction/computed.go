@@ -7,9 +7,9 @@ import (
 // Computed is what shapes and forces say of a pair, beside the plain rule (CONTRACT §6).
 type Computed struct {
 	Verdict   Verdict
-	Margin    float64 // with the readings as written
+	Margin    float64 // with the readings as written; NaN where one is one-sided
 	Low, High float64 // over the ends of the readings' intervals and the range of friction
-	Unit      string  // "L/V" or "mm"
+	Unit      string  // "L/V", "mm" or "deg"
 	Mechanism string
 	Why       string
 
@@ -17,6 +17,8 @@ type Computed struct {
 	truck   *truckJob
 	curve   *curveJob
 	way     way
+	settle  mask          // readings that would decide, where it is undecided
+	told    func() string // writes Why, when a finding is made of it
 }
 
 // mechanism is one way in which a truck in a curve can come to harm.

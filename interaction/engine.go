@@ -101,9 +101,14 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.computer = &computer{e: e, data: data, shapes: shapes, rails: map[railKey]*track.RailHead{}, flanks: map[flankKey]*flankCell{},
-		rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
+	figures, err := data.LoadPassage()
+	if err != nil {
+		return nil, err
+	}
+	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures, rails: map[railKey]*track.RailHead{}, flanks: map[flankKey]*flankCell{},
+		sized: map[sizedKey]*sizedCell{}, rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
 	e.computeCurves()
+	e.computer.passages()
 	return e.computer.contradictions(), nil
 }
 
@@ -119,8 +124,8 @@ func (e *Engine) pair(wi int, pt *placeTable) margin {
 		switch {
 		case k.Verdict != Undecided:
 			m.settle = 0 // what would narrow the plain rule's margin decides nothing here
-		case m.settle == 0:
-			m.settle = wheelMask(wheel.TreadHollow)
+		case k.told != nil || m.settle == 0:
+			m.settle = k.settle
 		}
 	}
 	return m

@@ -2,6 +2,7 @@ package interaction
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -82,6 +83,11 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		f.Close = m.lo < c.reserve(e.Rules)-near
 		f.Stale = ws.stale[k] || ps.stale && pt.part.uses != 0
 	}
+	if k := m.computed; k != nil && k.told != nil {
+		told := *k
+		told.Why = k.told()
+		f.Computed = &told
+	}
 	f.Readings = append(e.wheelPart(c, ws.w, true).entered, e.placePart(c, t.Feature, true).entered...)
 	f.SettleBy = settleNames(m.settle)
 	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m, by: c.reserve(e.Rules)}
@@ -92,13 +98,16 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		default:
 			x.by -= m.hi
 		}
+		if k := m.computed; k != nil && k.told != nil { // it may ask for more than the plain margin
+			x.by = math.Max(x.by, c.reserve(e.Rules)-k.Low)
+		}
 		f.FixWheel, f.FixTrack = c.fixWheel(x), c.fixTrack(x)
 	}
 	if c.notes != nil {
 		f.Notes = c.notes(x)
 	}
 	if f.Computed != nil && f.Verdict > f.Plain {
-		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, a rule of thumb that knows neither truck nor rail, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
+		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
 	}
 	if why := notComputed(pt, wi); why != "" && m.verdict != NotMeasured {
 		f.Notes = append(f.Notes, "the plain rule stands, not computed: "+why)
@@ -116,7 +125,7 @@ func notComputed(pt *placeTable, wi int) string {
 	case pt.computed == nil:
 		return ""
 	case pt.computed[wi] == nil:
-		return "only two-axle trucks of four-axle cars are"
+		return "only two-axle trucks of four-axle cars are" // the curves'
 	case pt.computed[wi].skipped:
 		return pt.computed[wi].Why
 	}

@@ -64,16 +64,20 @@ type curveJob struct {
 	broken string
 }
 
-// computer computes trucks in curves for an engine.
+// computer computes trucks in curves, and wheels in frogs and over switches, for an
+// engine.
 type computer struct {
-	e      *Engine
-	data   *configs.Data
-	shapes *configs.Shapes
+	e       *Engine
+	data    *configs.Data
+	shapes  *configs.Shapes
+	figures *configs.Passage
 	rebuilt
 	trucks []*truckJob
 	rails  map[railKey]*track.RailHead
 	memory sync.Mutex
 	flanks map[flankKey]*flankCell
+	sizing sync.Mutex
+	sized  map[sizedKey]*sizedCell
 }
 
 type railKey struct {
@@ -105,7 +109,7 @@ type rebuilt struct {
 
 type wornKey struct {
 	design string
-	v      [2]float64 // thickness, hollow, mm; -1: free
+	v      [4]float64 // thickness, hollow, vertical flange, height, mm; -1: free
 }
 
 type wornCell struct {
@@ -462,7 +466,7 @@ func (c *computer) design(name string) (*wheel.Shape, error) {
 func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.Shape, []wheel.Quantity, error) {
 	key := wornKey{design: design.Name}
 	any := false
-	for i, x := range []measure.Reading{r.Thickness, r.Hollow} {
+	for i, x := range []measure.Reading{r.Thickness, r.Hollow, r.Vertical, r.Height} {
 		key.v[i] = -1
 		if x.Measured() {
 			key.v[i], any = x.As, true
@@ -677,7 +681,7 @@ func (c *computer) onCurve(j *curveJob, t *placeTable) {
 				k.Verdict = Undecided
 			}
 		}
-		k.truck, k.curve, k.way = truck, j, w
+		k.truck, k.curve, k.way, k.settle = truck, j, w, wheelMask(wheel.TreadHollow)
 		for n, x := range truck.wheels {
 			if x == nil {
 				continue

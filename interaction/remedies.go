@@ -103,8 +103,11 @@ func (c *computer) turned(k *Computed, most float64) (TruckRun, []string, error)
 
 // marginIn writes a computed margin.
 func marginIn(v float64, unit string) string {
-	if unit == "mm" {
+	switch unit {
+	case "mm":
 		v, unit = v/measure.MMPerInch, "in"
+	case "deg":
+		return fmt.Sprintf("%+.1f deg", math.Round(v*10)/10+0)
 	}
 	v = math.Round(v*100)/100 + 0 // no negative zero
 	return fmt.Sprintf("%+.2f %s", v, unit)
@@ -116,5 +119,8 @@ func (k *Computed) Text() string {
 		return "not computed"
 	}
 	bare := func(v float64) string { return strings.Fields(marginIn(v, k.Unit))[0] }
+	if math.IsNaN(k.Margin) {
+		return bare(k.Low) + ".." + marginIn(k.High, k.Unit)
+	}
 	return fmt.Sprintf("%s (%s..%s)", marginIn(k.Margin, k.Unit), bare(k.Low), bare(k.High))
 }

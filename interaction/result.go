@@ -229,7 +229,11 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 		k := e.places[t.Place].tables[t.table].check
 		for _, c := range e.places[t.Place].tables[t.table].computed {
 			if c != nil && !c.skipped {
-				for _, name := range curveSettings() {
+				names := curveSettings()
+				if c.told != nil {
+					names = passageSettings(t.Check.ID)
+				}
+				for _, name := range names {
 					used[name] = true
 				}
 				break

@@ -86,10 +86,11 @@ func (h Head) Line(below float64) [][2]float64 {
 // FrogSection is a frog cut across at one station. What is not there has no width.
 type FrogSection struct {
 	X       float64
-	Wing    Head // carries the wheel ahead of the point
-	FarWing Head // on the other side of the flange
-	Point   Head // of the route that is run, its whole head behind the point
-	Heel    Head // the other head, where the point has parted into two
+	Wing    Head    // carries the wheel ahead of the point
+	FarWing Head    // on the other side of the flange
+	Point   Head    // of the route that is run, its whole head behind the point
+	Heel    Head    // the other head, where the point has parted into two
+	Wear    float64 // of the tread here
 	Floor   float64
 	Floored bool // there is a floor here
 }
@@ -172,9 +173,9 @@ func (m *FrogModel) WingFace(x float64) float64 { return math.Max(0, m.gap+x/m.P
 // Section cuts the frog at x, between toe and heel.
 func (m *FrogModel) Section(x float64) FrogSection {
 	p := m.Plan
-	s := FrogSection{X: x}
+	s := FrogSection{X: x, Wear: m.wear(x)}
 	face := m.WingFace(x)
-	s.Wing = Head{Y0: face, Y1: face + p.WingWidth, Top: m.wear(x) - m.riser(x), Corner: p.WingCorner, Crown: p.WingCrown, Middle: face + p.WingWidth/2, Slope: p.WingSlope}
+	s.Wing = Head{Y0: face, Y1: face + p.WingWidth, Top: s.Wear - m.riser(x), Corner: p.WingCorner, Crown: p.WingCrown, Middle: face + p.WingWidth/2, Slope: p.WingSlope}
 	other := math.Min(-m.gap, x/p.Number) // ahead of the throat it is the other route's rail
 	s.FarWing = s.Wing
 	s.FarWing.Y0, s.FarWing.Y1, s.FarWing.Middle, s.FarWing.Slope = other-p.WingWidth, other, other-p.WingWidth/2, 0

@@ -65,8 +65,8 @@ type SwitchModel struct {
 	Ahead    float64 // first station, < 0
 	Heel     float64 // last station
 	Full     float64 // from here on the point has its whole rise
+	Level    float64 // where the new point is as high as the stock rail
 	stations []configs.PointStation
-	level    float64 // where the new point is as high as the stock rail
 	hidden   float64
 }
 
@@ -111,10 +111,10 @@ func NewSwitchModel(p SwitchPlan) (*SwitchModel, error) {
 	if p.TipThickness >= 0 {
 		m.stations[0].Thick = math.Min(p.TipThickness, m.stations[1].Thick)
 	}
-	m.level = m.Heel
+	m.Level = m.Heel
 	for i := 1; i < n; i++ {
 		if a, b := p.Stations[i-1], p.Stations[i]; a.Down > 0 && b.Down <= 0 {
-			m.level = a.At + (b.At-a.At)*a.Down/(a.Down-b.Down)
+			m.Level = a.At + (b.At-a.At)*a.Down/(a.Down-b.Down)
 			break
 		}
 	}
@@ -157,8 +157,8 @@ func (m *SwitchModel) at(x float64) (down, thick float64) {
 // the chip.
 func (m *SwitchModel) Top(x float64) float64 {
 	down, _ := m.at(x)
-	if d := m.Plan.Drop; !math.IsNaN(d) && x < m.level {
-		down += (d - m.Plan.Stations[0].Down) * (1 - x/m.level)
+	if d := m.Plan.Drop; !math.IsNaN(d) && x < m.Level {
+		down += (d - m.Plan.Stations[0].Down) * (1 - x/m.Level)
 	}
 	if m.Plan.ChipDepth > 0 && x <= m.Plan.ChipLength {
 		down = math.Max(down, m.Plan.ChipDepth)
@@ -172,8 +172,8 @@ func (m *SwitchModel) Top(x float64) float64 {
 func (m *SwitchModel) Exposed(x float64) float64 {
 	_, thick := m.at(x)
 	out := 1.0
-	if m.level > 0 {
-		out = math.Max(0, 1-x/m.level)
+	if m.Level > 0 {
+		out = math.Max(0, 1-x/m.Level)
 	}
 	return thick + m.Plan.StockWear + (m.Plan.Gap-m.hidden)*out
 }
@@ -207,7 +207,7 @@ func (m *SwitchModel) Section(x float64) SwitchSection {
 
 // Stations are the places in mm where the point's form changes.
 func (m *SwitchModel) Stations() []float64 {
-	out := []float64{m.Ahead, 0, m.level}
+	out := []float64{m.Ahead, 0, m.Level}
 	for _, s := range m.stations {
 		out = append(out, s.At)
 	}

@@ -75,6 +75,10 @@ type FrogPath struct {
 	// PointMet tells that it is known.
 	PointMargin float64
 	PointMet    bool
+	// WingRise is the greatest rise in mm over the height at the toe while the wing
+	// carries, not counting what the tread is worn: what a false flange climbs. AtTip is the height at which the wing carries
+	// the wheel beside the blunt point.
+	WingRise, AtTip float64
 }
 
 // FrogSolution is a wheel through a frog at every position that was tried.
@@ -95,6 +99,8 @@ type FrogOptions struct {
 	// OnlyHeld leaves the other positions out where the guard rail or a raised guard holds
 	// the wheel: a third of the work.
 	OnlyHeld bool
+	// Heights leaves dips and strikes out: heights, clearances and rises alone.
+	Heights bool
 }
 
 // stepPerNumber is the distance of stations in mm per frog number where none is given:
@@ -132,7 +138,7 @@ func Frog(f *track.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, e
 	s := &FrogSolution{Trailing: o.Trailing, FloorMargin: math.Inf(1)}
 	cut := sections(f, step)
 	for _, p := range places {
-		path, err := cut.run(w, p, o.Trailing)
+		path, err := cut.run(w, p, o)
 		if err != nil {
 			return nil, err
 		}
@@ -178,7 +184,7 @@ func sections(f *track.FrogModel, step float64) *cuts {
 }
 
 // run takes the wheel along the sections at one position across.
-func (c *cuts) run(w *Wheel, p Place, trailing bool) (*FrogPath, error) {
+func (c *cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 	n := len(c.sections)
 	none := seat{height: math.Inf(-1)}
 	wing, point, floor := make([]seat, n), make([]seat, n), make([]seat, n)
@@ -208,10 +214,13 @@ func (c *cuts) run(w *Wheel, p Place, trailing bool) (*FrogPath, error) {
 	}
 	path := &FrogPath{Place: p, FloorMargin: math.Inf(1)}
 	path.lay(c.sections, w, byWing, byPoint, byFloor)
-	path.dips(c, w, byWing, byPoint)
-	path.strikes(c.frog, c.sections, w, byWing, byPoint, byFloor, trailing)
+	path.transfers(c, byWing, byPoint)
+	if !o.Heights {
+		path.kinks(c, w, byWing, byPoint)
+		path.strikes(c.frog, c.sections, w, byWing, byPoint, byFloor, o.Trailing)
+	}
 	path.beside(c.frog, c.sections, w, byWing)
-	path.levels(trailing)
+	path.levels(o.Trailing)
 	return path, nil
 }
 
@@ -230,6 +239,9 @@ func (p *FrogPath) lay(s []track.FrogSection, w *Wheel, wing, point, floor *bear
 				p.FloorMargin, p.FloorX = st.Tip, st.X
 			}
 		}
+		if st.RestsOn == Wing {
+			p.WingRise = math.Max(p.WingRise, (st.Z+s[i].Wear)-(math.Max(wing.h[0], point.h[0])+s[0].Wear))
+		}
 		if floor.h[i] > tread {
 			st.Z, st.Y, st.RestsOn = floor.h[i], floor.y[i], Floor
 		}
@@ -241,53 +253,70 @@ func (p *FrogPath) lay(s []track.FrogSection, w *Wheel, wing, point, floor *bear
 // next to count as another place.
 const jump = 3.0
 
-// dips finds where the wheel passes from one supporting place to another and by how much
-// its path turns there.
-func (p *FrogPath) dips(c *cuts, w *Wheel, wing, point *bearing) {
+// transfers finds where the load passes between wing and point and by how much the path
+// turns there.
+func (p *FrogPath) transfers(c *cuts, wing, point *bearing) {
 	s := c.sections
-	both := []struct {
-		b *bearing
-		c Carrier
-	}{{wing, Wing}, {point, Point}}
-	var at []Station // stations of the transfers, put in afterwards
+	var at []Station // put in afterwards
 	for i := 0; i+1 < len(s); i++ {
 		d0, d1 := wing.h[i]-point.h[i], wing.h[i+1]-point.h[i+1]
-		if d0 >= 0 != (d1 >= 0) && !math.IsInf(d0, 0) && !math.IsInf(d1, 0) {
-			x, a, b := crossing(wing, point, s[i].X, s[i+1].X)
-			from, to := Wing, Point
-			if d0 < 0 {
-				from, to = Point, Wing
-			}
-			p.Dips = append(p.Dips, Dip{x, from, to, math.Abs(a.slope - b.slope)})
-			p.Transfer, p.Transfers = x, true
-			if fl := p.Stations[i]; fl.RestsOn != Floor && p.Stations[i+1].RestsOn != Floor {
-				st := Station{X: x, Z: a.height, RestsOn: Both, Y: wing.y[i], Floored: s[i].Floored && s[i+1].Floored}
-				if st.Floored {
-					st.Tip = fl.Tip + a.height - fl.Z + (x-s[i].X)/(s[i+1].X-s[i].X)*(s[i+1].Floor-s[i].Floor)
-				}
-				at = append(at, st)
-			}
+		if d0 >= 0 == (d1 >= 0) || math.IsInf(d0, 0) || math.IsInf(d1, 0) {
 			continue
 		}
-		for _, k := range both {
-			if k.b.h[i] < math.Max(wing.h[i], point.h[i]) || i == 0 || i+2 >= len(s) || math.IsInf(k.b.raw[i-1].height, 0) || math.IsInf(k.b.raw[i+2].height, 0) {
+		x, a, b := crossing(wing, point, s[i].X, s[i+1].X)
+		from, to := Wing, Point
+		if d0 < 0 {
+			from, to = Point, Wing
+		}
+		p.dip(Dip{x, from, to, math.Abs(a.slope - b.slope)})
+		p.Transfer, p.Transfers = x, true
+		if fl := p.Stations[i]; fl.RestsOn != Floor && p.Stations[i+1].RestsOn != Floor {
+			st := Station{X: x, Z: a.height, RestsOn: Both, Y: wing.y[i], Floored: s[i].Floored && s[i+1].Floored}
+			if st.Floored { // the path is lowest where two supports carry alike
+				st.Tip = fl.Tip + a.height - fl.Z + (x-s[i].X)/(s[i+1].X-s[i].X)*(s[i+1].Floor-s[i].Floor)
+				if st.Tip < p.FloorMargin {
+					p.FloorMargin, p.FloorX = st.Tip, st.X
+				}
+			}
+			at = append(at, st)
+		}
+	}
+	p.Stations = append(p.Stations, at...)
+	sort.SliceStable(p.Stations, func(i, j int) bool { return p.Stations[i].X < p.Stations[j].X })
+}
+
+// dip notes a dip.
+func (p *FrogPath) dip(d Dip) {
+	p.Dips = append(p.Dips, d)
+	if d.Angle > p.Dip.Angle {
+		p.Dip = d
+	}
+}
+
+// kinks finds where the place of contact on one carrier moves at once, and by how much the
+// path turns upward there.
+func (p *FrogPath) kinks(c *cuts, w *Wheel, wing, point *bearing) {
+	s := c.sections
+	for i := 1; i+2 < len(s); i++ {
+		if (wing.h[i] >= point.h[i]) != (wing.h[i+1] >= point.h[i+1]) {
+			continue // a transfer
+		}
+		for _, k := range []struct {
+			b *bearing
+			c Carrier
+		}{{wing, Wing}, {point, Point}} {
+			if k.b.h[i] < math.Max(wing.h[i], point.h[i]) || math.IsInf(k.b.raw[i-1].height, 0) || math.IsInf(k.b.raw[i+2].height, 0) {
 				continue
 			}
 			if math.Abs(k.b.raw[i+1].y-k.b.raw[i].y) < jump {
 				continue
 			}
 			if x, angle, ok := c.kink(w, p.Place.Tape, k.c, s[i].X, s[i+1].X); ok {
-				p.Dips = append(p.Dips, Dip{x, k.c, k.c, angle})
+				p.dip(Dip{x, k.c, k.c, angle})
 			}
 		}
 	}
-	for _, d := range p.Dips {
-		if d.Angle > p.Dip.Angle {
-			p.Dip = d
-		}
-	}
-	p.Stations = append(p.Stations, at...)
-	sort.SliceStable(p.Stations, func(i, j int) bool { return p.Stations[i].X < p.Stations[j].X })
+	sort.SliceStable(p.Dips, func(i, j int) bool { return p.Dips[i].X < p.Dips[j].X })
 }
 
 // kink finds between x0 and x1 where the contact on one carrier moves at once, and by how
@@ -396,6 +425,7 @@ const rampFall = 19.05
 func (p *FrogPath) beside(f *track.FrogModel, s []track.FrogSection, w *Wheel, wing *bearing) {
 	for i := range s {
 		if math.Abs(s[i].X-f.Tip) < 1e-6 && s[i].Point.There() && !math.IsInf(wing.h[i], 0) {
+			p.AtTip = wing.h[i]
 			side := w.beside(s[i].Point, p.Place.Tape+p.Place.Beyond, wing.h[i], 0)
 			if p.PointMet = !side.over; p.PointMet {
 				p.PointMargin = side.room

@@ -99,9 +99,18 @@ const off = 3.0
 // switchStep is the distance of stations in mm where none is given.
 const switchStep = 25.0
 
-// Switch takes a wheel over a closed switch point. climb is the contact angle (rad) below
-// which a flange can ride up.
+// Switch takes a wheel over a closed switch point, a station every step (mm; 0: 25). climb
+// is the contact angle (rad) below which a flange can ride up.
 func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (*SwitchSolution, error) {
+	if m == nil {
+		return nil, fmt.Errorf("%w: a switch or a wheel is missing", ErrInput)
+	}
+	return SwitchPart(m, w, a, climb, step, m.Ahead, m.Heel)
+}
+
+// SwitchPart is [Switch] between two stations (mm from the tip) alone: the wheel stands
+// there as on the whole switch but within a third of its radius of their ends.
+func SwitchPart(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from, to float64) (*SwitchSolution, error) {
 	if m == nil || w == nil {
 		return nil, fmt.Errorf("%w: a switch or a wheel is missing", ErrInput)
 	}
@@ -110,6 +119,9 @@ func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (
 	}
 	if n := (m.Heel - m.Ahead) / step; !(step > 0) || !(n >= minStations && n <= maxStations) {
 		return nil, fmt.Errorf("%w: step %g mm (%d to %d stations)", ErrInput, step, minStations, maxStations)
+	}
+	if !(from >= m.Ahead && to <= m.Heel && to-from >= step) {
+		return nil, fmt.Errorf("%w: stations from %g to %g mm (%g to %g)", ErrInput, from, to, m.Ahead, m.Heel)
 	}
 	if !(climb >= 0 && climb < math.Pi/2) {
 		return nil, fmt.Errorf("%w: climb angle %g rad", ErrInput, climb)
@@ -137,8 +149,8 @@ func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (
 	}
 	var x []float64
 	var onStock, onPoint []seat
-	for i, at := range xs {
-		if i > 0 && at-x[len(x)-1] < 1e-6 || at < m.Ahead || at > m.Heel {
+	for _, at := range xs {
+		if at < from || at > to || len(x) > 0 && at-x[len(x)-1] < 1e-6 {
 			continue
 		}
 		sec := m.Section(at)

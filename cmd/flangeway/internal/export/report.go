@@ -8,6 +8,7 @@ import (
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
+	"math"
 )
 
 // Input is everything that a report of a check prints.
@@ -281,7 +282,10 @@ func NewFinding(in Input, f *interaction.Finding) Finding {
 		out.PlainVerdict = f.Plain.String()
 		out.Computed = &Computed{Unit: k.Unit, Mechanism: k.Mechanism, Why: k.Why}
 		if k.Mechanism != "" {
-			out.Computed.Margin, out.Computed.Low, out.Computed.High = plain(&k.Margin), plain(&k.Low), plain(&k.High)
+			out.Computed.Low, out.Computed.High = plain(&k.Low), plain(&k.High)
+			if !math.IsNaN(k.Margin) {
+				out.Computed.Margin = plain(&k.Margin)
+			}
 		}
 	}
 	m := f.Margin

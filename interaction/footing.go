@@ -1,0 +1,309 @@
+package interaction
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"flangeway/interaction/passage"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Steps to which readings are rounded for passages besides those of the curves, so that
+// wheels which are nearly alike are taken through a place once.
+const (
+	verticalStep = measure.MMPerInch / 8  // mm
+	heightStep   = measure.MMPerInch / 16 // mm
+	playStep     = measure.MMPerInch / 4  // mm
+)
+
+// unreadHollow is the hollow in mm up to which a wheel whose hollow was not read is
+// tried: the interchange limit, second hand (frogs and switches carry it in its notes).
+const unreadHollow = 4.0
+
+// unreadVertical is the height in mm up to which a flange whose vertical face was not
+// read is tried as vertical: 1 in, at which it is touched.
+const unreadVertical = measure.MMPerInch
+
+// footing is a wheel made ready for frogs and switches.
+type footing struct {
+	w      *wheel.Wheel
+	design *wheel.Shape
+	// treads are its shapes by thickness and hollow, faces by thickness, vertical flange
+	// and height: as written first, then the ends of the readings.
+	treads, faces []*passage.Wheel
+	tips          []tip  // by height: as written, least, greatest
+	noTips        string // why there are none
+	loose         float64
+	looseKnown    bool // loose is back-to-back and both flanges, mm: what the gauge exceeds it by is play
+	base          float64
+	notes         []string // what was set aside or not read
+	unread        mask
+	broken        string
+}
+
+// tip is a flange by its height.
+type tip struct {
+	w *passage.Wheel
+	// below is by how much in mm the flange is lower than the shape's, which is that of a
+	// new one: the same as a point that lies so much lower.
+	below float64
+}
+
+type sizedKey struct {
+	shape    *wheel.Shape
+	diameter float64 // mm
+}
+
+type sizedCell struct {
+	once  sync.Once
+	wheel *passage.Wheel
+	err   error
+}
+
+// sizedWheel makes a shape ready for passages, once.
+func (c *computer) sizedWheel(s *wheel.Shape) (*passage.Wheel, error) {
+	k := sizedKey{s, c.e.Rules.value("wheel_diameter")}
+	c.sizing.Lock()
+	cell := c.sized[k]
+	if cell == nil {
+		cell = &sizedCell{}
+		c.sized[k] = cell
+	}
+	c.sizing.Unlock()
+	cell.once.Do(func() { cell.wheel, cell.err = passage.NewWheel(s, k.diameter) })
+	return cell.wheel, cell.err
+}
+
+// foot makes a wheel ready.
+func (c *computer) foot(w *wheel.Wheel) *footing {
+	f := &footing{w: w, base: c.e.Rules.value("truck_wheelbase")}
+	if b := w.Car.TruckWheelbase; b.Measured() {
+		f.base = b.As
+	}
+	design, assumed, err := w.DesignShape(c.data, c.shapes)
+	if err == nil {
+		design, err = c.design(design.Name)
+	}
+	f.design = design
+	if err == nil && assumed && w.Design == "" {
+		f.notes = append(f.notes, "design not given, taken as "+design.Name)
+	}
+	if err == nil {
+		err = c.treads(f, design)
+	}
+	if err == nil {
+		err = c.faces(f, design)
+	}
+	if err == nil {
+		err = c.tips(f, design)
+	}
+	if err != nil {
+		f.broken = err.Error()
+		return f
+	}
+	f.spread()
+	return f
+}
+
+// spread finds what the axle takes of the gauge.
+func (f *footing) spread() {
+	b, m := f.w.Read(wheel.BackToBack), f.w.Mate()
+	if m == nil || !b.Measured() || b.OneSided() {
+		return
+	}
+	t, other := f.w.Read(wheel.FlangeThickness), m.Read(wheel.FlangeThickness)
+	if !t.Measured() || t.OneSided() || !other.Measured() || other.OneSided() {
+		return
+	}
+	f.loose, f.looseKnown = b.As+t.As+other.As, true
+}
+
+// shaped adds the wheel of readings to a list, unless it is there.
+func (c *computer) shaped(list []*passage.Wheel, design *wheel.Shape, r wheel.WornReadings) ([]*passage.Wheel, []wheel.Quantity, error) {
+	s, aside, err := c.wornShape(design, r)
+	if err != nil {
+		return list, nil, err
+	}
+	w, err := c.sizedWheel(s)
+	if err != nil {
+		return list, nil, err
+	}
+	if !slices.Contains(list, w) {
+		list = append(list, w)
+	}
+	return list, aside, nil
+}
+
+// treads are the shapes by thickness and hollow.
+func (c *computer) treads(f *footing, design *wheel.Shape) error {
+	r := f.w.WornReadings()
+	if !r.Hollow.Measured() {
+		f.unread |= wheelMask(wheel.TreadHollow)
+		f.notes = append(f.notes, fmt.Sprintf("tread_hollow was not read: none and %g mm were tried", unreadHollow))
+	}
+	for end := range numEnds {
+		at := atEnd(r, end)
+		if !r.Hollow.Measured() && end == wornEnd {
+			at.Hollow = measure.Exact(unreadHollow, "")
+		}
+		var aside []wheel.Quantity
+		var err error
+		if f.treads, aside, err = c.shaped(f.treads, design, at); err != nil {
+			return err
+		}
+		if end == written && len(aside) > 0 {
+			f.setAside(aside)
+		}
+	}
+	return nil
+}
+
+func (f *footing) setAside(aside []wheel.Quantity) {
+	var names []string
+	for _, q := range aside {
+		names = append(names, q.String())
+	}
+	if note := strings.Join(names, ", ") + " contradicts the other readings and was set aside"; !slices.Contains(f.notes, note) {
+		f.notes = append(f.notes, note)
+	}
+}
+
+// stepped rounds to a step: as written to the nearest, at the ends outward.
+func stepped(v, step float64, up, down bool) measure.Reading {
+	switch {
+	case up:
+		v = math.Ceil(v/step-near) * step
+	case down:
+		v = math.Floor(v/step+near) * step
+	default:
+		v = math.Round(v/step) * step
+	}
+	return measure.Exact(v, "")
+}
+
+// faces are the shapes by thickness, vertical flange and height. A vertical flange that
+// no flange of this height and thickness has is taken as the greatest that fits.
+func (c *computer) faces(f *footing, design *wheel.Shape) error {
+	r := f.w.WornReadings()
+	base := wheel.WornReadings{Thickness: atEnd(r, written).Thickness}
+	vertical := []measure.Reading{{}}
+	switch x := r.Vertical; {
+	case !x.Measured():
+		f.unread |= wheelMask(wheel.VerticalFlange)
+		f.notes = append(f.notes, "vertical_flange was not read: as designed and vertical to 1 in were tried")
+		vertical = append(vertical, measure.Exact(unreadVertical, ""))
+	case x.OneSided():
+		vertical = append(vertical, stepped(x.Hi, verticalStep, true, false), stepped(x.Lo, verticalStep, false, true))
+	default:
+		vertical[0] = stepped(x.As, verticalStep, false, false)
+		vertical = append(vertical, stepped(x.Hi, verticalStep, true, false), stepped(x.Lo, verticalStep, false, true))
+	}
+	height := []measure.Reading{{}}
+	if x := r.Height; x.Measured() {
+		if !x.OneSided() {
+			height[0] = stepped(x.As, heightStep, false, false)
+		}
+		height = append(height, stepped(x.Hi, heightStep, true, false), stepped(x.Lo, heightStep, false, true))
+	}
+	for i, v := range vertical {
+		for j, h := range height {
+			if (i == 0) != (j == 0) { // as written goes with as written
+				continue
+			}
+			if err := c.face(f, design, base, v, h); err != nil {
+				return err
+			}
+		}
+	}
+	if len(vertical) == 1 || len(height) > 1 {
+		return nil
+	}
+	for _, v := range vertical[1:] { // the height was not read
+		if err := c.face(f, design, base, v, measure.Reading{}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (c *computer) face(f *footing, design *wheel.Shape, r wheel.WornReadings, v, h measure.Reading) error {
+	for r.Vertical, r.Height = v, h; ; r.Vertical = measure.Exact(r.Vertical.As-verticalStep, "") {
+		if r.Vertical.Measured() && r.Vertical.As < verticalStep/2 {
+			r.Vertical = measure.Reading{}
+		}
+		_, aside, err := c.wornShape(design, r)
+		if err != nil {
+			return err
+		}
+		if slices.Contains(aside, wheel.VerticalFlange) && r.Vertical.Measured() {
+			continue
+		}
+		f.faces, _, err = c.shaped(f.faces, design, r)
+		return err
+	}
+}
+
+// lowFlange is by how much in mm a flange may be read lower than the design's.
+const lowFlange = measure.MMPerInch / 8
+
+// tips are the shapes by height, for what runs on the flange's tip.
+func (c *computer) tips(f *footing, design *wheel.Shape) error {
+	r := f.w.WornReadings()
+	x := r.Height
+	if !x.Measured() {
+		f.noTips = "flange_height was not read"
+		return nil
+	}
+	fresh, err := design.FlangeHeight()
+	if err != nil {
+		return err
+	}
+	if x.Lo < fresh-lowFlange {
+		f.noTips = "the flange may be lower than its design's"
+		return nil
+	}
+	base := wheel.WornReadings{Thickness: atEnd(r, written).Thickness}
+	for i, h := range []measure.Reading{stepped(x.As, heightStep, false, false), stepped(x.Lo, heightStep, false, true), stepped(x.Hi, heightStep, true, false)} {
+		if i == 0 && x.OneSided() {
+			h = stepped((x.Lo+x.Hi)/2, heightStep, false, false)
+		}
+		t := tip{}
+		at := base
+		if h.As > fresh+near {
+			at.Height = h
+		} else {
+			t.below = fresh - h.As
+		}
+		list, aside, err := c.shaped(nil, design, at)
+		if err != nil {
+			return err
+		}
+		if slices.Contains(aside, wheel.FlangeHeight) {
+			f.noTips = "no flange of its thickness is as high as read"
+			return nil
+		}
+		t.w = list[0]
+		f.tips = append(f.tips, t)
+	}
+	return nil
+}
+
+// play is how far in mm the axle can move across a gauge (mm); ok is false where a
+// reading is missing.
+func (f *footing) play(gauge float64) (mm float64, ok bool) {
+	return math.Max(0, gauge-f.loose), f.looseKnown && gauge > 0
+}
+
+// wordOf gives an unconditional figure of a feature: as written, or the middle of what a
+// one-sided reading leaves.
+func wordOf(_ track.Quantity, r measure.Reading) float64 {
+	if r.OneSided() {
+		return (r.Lo + r.Hi) / 2
+	}
+	return r.As
+}

@@ -1,0 +1,294 @@
+package interaction
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"flangeway/interaction/passage"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// frogJob is a frog that wheels are taken through.
+type frogJob struct {
+	c      *computer
+	f      *track.Feature
+	models []*track.FrogModel // flat tops, then sloped ones
+	broken string
+	notes  []string
+	sights map[sightKey]*frogSight
+	rubs   map[rubKey]rub
+}
+
+type sightKey struct {
+	tread *passage.Wheel
+	play  float64 // mm; -1: not known
+}
+
+// frogSight is what a tread comes to in a frog, by the form of the tops and the position
+// across, the flange toward the point first.
+type frogSight struct {
+	floor, rise [][]float64 // mm: how the tread stands to the plane of the depth; what the wing lifts it
+	tip         []float64   // mm: height on the wing beside the point, flange toward the point
+	key         sightKey
+	err         error
+}
+
+type rubKey struct {
+	face   *passage.Wheel
+	height float64
+}
+
+type rub struct {
+	relief float64
+	ok     bool
+}
+
+const (
+	// openDepth is a floor in mm that no flange reaches: a tread's way does not hang on it.
+	openDepth = 100.0
+	// offFace is how far in mm the flange stands off the gauge line where it is nearest to
+	// the point: pressed fully on, its root would ride on the corner of wing and point.
+	offFace = 3.0
+	// frogStep is the distance of stations in mm for each of the frog's number, and tipStep
+	// the step of heights in mm beside its point.
+	frogStep = 4.0
+	tipStep  = 0.25
+)
+
+// frog prepares a frog.
+func (c *computer) frog(f *track.Feature) *frogJob {
+	j := &frogJob{c: c, f: f, sights: map[sightKey]*frogSight{}, rubs: map[rubKey]rub{}}
+	if !track.FrogModelled(f.Type) {
+		j.broken = "frogs of the type " + f.Type + " have no sections (modelled: " + strings.Join(track.ModelledFrogs(), ", ") + ")"
+		return j
+	}
+	plan, missing := track.FrogPlanOf(f, c.figures, wordOf)
+	for i, name := range missing {
+		if name == track.FlangewayDepth.String() { // a tread's way does not hang on it
+			missing = append(missing[:i:i], missing[i+1:]...)
+			break
+		}
+	}
+	if len(missing) > 0 {
+		j.broken = strings.Join(missing, ", ") + " of the frog not read"
+		return j
+	}
+	if f.Type == "" {
+		j.notes = append(j.notes, "frog type not given, taken as rbm")
+	}
+	plan.FlangewayDepth = openDepth
+	least, most := c.e.Rules.value("wing_slope_least"), c.e.Rules.value("wing_slope_most")
+	slopes := []float64{least}
+	if most != least {
+		slopes = append(slopes, most)
+		j.notes = append(j.notes, fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried", least, most))
+	}
+	for _, s := range slopes {
+		plan.WingSlope = s
+		m, err := track.NewFrogModel(plan)
+		if err != nil {
+			j.broken = err.Error()
+			return j
+		}
+		j.models = append(j.models, m)
+	}
+	return j
+}
+
+// axle stands for every axle with a play: the flange toward the point is held just off
+// the gauge line, or the rim by a raised guard.
+func (j *frogJob) axle(k sightKey) passage.Axle {
+	const back = 53.375 * measure.MMPerInch
+	t := k.tread.Thickness
+	a := passage.Axle{BackToBack: back, GuardCheck: back + t + offFace}
+	if j.f.Type == "self-guarded" {
+		a.GuardCheck = 0
+	}
+	if k.play >= 0 {
+		a.MateThickness, a.Gauge = t, back+2*t+offFace+k.play
+	}
+	return a
+}
+
+// sight takes a tread through the frog, once.
+func (j *frogJob) sight(k sightKey) *frogSight {
+	if s := j.sights[k]; s != nil {
+		return s
+	}
+	s := &frogSight{key: k}
+	j.sights[k] = s
+	for _, m := range j.models {
+		solved, err := passage.Frog(m, k.tread, j.axle(k), passage.FrogOptions{Step: frogStep * m.Plan.Number, Heights: true})
+		if err != nil {
+			s.err = err
+			return s
+		}
+		var floor, rise []float64
+		for _, p := range solved.Paths {
+			floor = append(floor, p.FloorMargin-(openDepth-k.tread.Height))
+			rise = append(rise, p.WingRise)
+		}
+		s.floor, s.rise, s.tip = append(s.floor, floor), append(s.rise, rise), append(s.tip, solved.Paths[0].AtTip)
+	}
+	return s
+}
+
+// looks are what the treads of a wheel come to, as written first.
+func (j *frogJob) looks(f *footing) ([]*frogSight, error) {
+	play := -1.0
+	if g := j.f.Read(track.Gauge); g.Measured() && !g.OneSided() {
+		if v, ok := f.play(g.As); ok {
+			play = math.Ceil(v/playStep-near) * playStep
+		}
+	}
+	var out []*frogSight
+	for _, t := range f.treads {
+		s := j.sight(sightKey{t, play})
+		if s.err != nil {
+			return nil, s.err
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
+
+func (j *frogJob) margin(check string, f *footing, m margin, _ *part) (span, func(span) string, string) {
+	if j.broken != "" {
+		return span{}, nil, j.broken
+	}
+	looks, err := j.looks(f)
+	if err != nil {
+		return span{}, nil, err.Error()
+	}
+	plain := span{m.as, m.lo, m.hi}
+	switch check {
+	case "frog-floor":
+		return j.floor(f, looks, plain)
+	case "frog-wing":
+		return j.wing(f, looks)
+	}
+	return j.point(f, looks, plain)
+}
+
+// floor is the clearance of the flange tip: the plain margin and how the tread stands to
+// the plane that the depth is read from.
+func (j *frogJob) floor(f *footing, looks []*frogSight, plain span) (span, func(span) string, string) {
+	stands := none()
+	for _, s := range looks {
+		for _, list := range s.floor {
+			for _, v := range list {
+				stands.take(v)
+			}
+		}
+	}
+	tell := func(s span) string {
+		out := "the tread stands " + lowerBy(stands.lo) + " to " + lowerBy(stands.hi) + " than the plane that the depth is read from, over all positions that the play leaves"
+		if s.as < 0 {
+			if h := f.w.Read(wheel.FlangeHeight); h.Measured() {
+				if blow := j.c.strike(f, j.f, h.As, -s.as); blow != "" {
+					out += "; " + blow
+				}
+			}
+		}
+		return j.noted(out)
+	}
+	return plain.add(stands), tell, ""
+}
+
+func (j *frogJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
+
+// lowerBy words a height in mm.
+func lowerBy(v float64) string {
+	if v > 0 {
+		return fmt.Sprintf("%.1f mm higher", v)
+	}
+	return fmt.Sprintf("%.1f mm lower", -v)
+}
+
+// wing is how much less the false flange climbs than one of the allowed hollow does on
+// tops that conform to a tread, each at the position across where it climbs most.
+func (j *frogJob) wing(f *footing, looks []*frogSight) (span, func(span) string, string) {
+	limit, why := j.allowed(f, looks)
+	if why != "" {
+		return span{}, nil, why
+	}
+	out := none()
+	for _, s := range looks {
+		for _, list := range s.rise {
+			out.take(limit - slices.Max(list))
+		}
+	}
+	tell := func(s span) string {
+		text := fmt.Sprintf("as written, on tops of the first form, the wing lifts the wheel by up to %.1f mm (a hollow of %g mm on conforming tops: %.1f)", limit-s.as, j.c.e.Rules.value("wing_hollow"), limit)
+		k := looks[0].key
+		shown, err := passage.Frog(j.models[0], k.tread, j.axle(k), passage.FrogOptions{OnlyHeld: true})
+		if err != nil {
+			return j.noted(text)
+		}
+		path := shown.Shown
+		text += fmt.Sprintf("; with the flange toward the point it falls by %.1f mm and its path turns by %.1f mrad", path.Drop, path.Dip.Angle*1000)
+		l, known := j.c.load(f, j.f)
+		if p2, err := passage.P2(l.Static, path.Dip.Angle, l.Speed, l.Unsprung, l.Support); known && err == nil {
+			text += fmt.Sprintf(", P2 %.0f kN at %.0f mph over %.0f", p2/1000, l.Speed/measure.MetresPerSecondPerMPH, l.Static/1000)
+		}
+		return j.noted(text)
+	}
+	return out, tell, ""
+}
+
+// allowed is what the allowed hollow climbs on the more sloped tops, mm.
+func (j *frogJob) allowed(f *footing, looks []*frogSight) (mm float64, why string) {
+	r := atEnd(f.w.WornReadings(), written)
+	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
+	list, _, err := j.c.shaped(nil, f.design, r)
+	if err != nil {
+		return 0, err.Error()
+	}
+	s := j.sight(sightKey{list[0], looks[0].key.play})
+	if s.err != nil {
+		return 0, s.err.Error()
+	}
+	return slices.Max(s.rise[len(s.rise)-1]), ""
+}
+
+// point is the room beside the blunt point: the plain margin with what the flange's own
+// shape, and at most a new one's, may pass the gauge line in place of point_relief.
+func (j *frogJob) point(f *footing, looks []*frogSight, plain span) (span, func(span) string, string) {
+	relief := none()
+	fresh, _, err := j.c.shaped(nil, f.design, wheel.WornReadings{})
+	if err != nil {
+		return span{}, nil, err.Error()
+	}
+	for _, face := range f.faces {
+		for _, s := range looks {
+			for i, h := range s.tip {
+				r, most := j.rub(i, face, h), j.rub(i, fresh[0], h)
+				if !r.ok || !most.ok {
+					return span{}, nil, "the flange tip stands above the worn point"
+				}
+				relief.take(math.Min(r.relief, most.relief)) // a high flange rubs harder, not better
+			}
+		}
+	}
+	fixed := j.c.e.Rules.value("point_relief")
+	tell := func(span) string {
+		return j.noted(fmt.Sprintf("the flange may pass the gauge line by %.1f mm (%.1f..%.1f) until the blunt point stands at less than %g degrees on it; point_relief has %.1f",
+			relief.as, relief.lo, relief.hi, j.c.e.Rules.value("least_contact_angle"), fixed))
+	}
+	return plain.add(relief).shift(-fixed), tell, ""
+}
+
+// rub is the relief of a face at a height of the wheel, once.
+func (j *frogJob) rub(i int, face *passage.Wheel, height float64) rub {
+	k := rubKey{face, math.Round(height/tipStep) * tipStep}
+	r, ok := j.rubs[k]
+	if !ok {
+		r.relief, r.ok = face.PointRelief(j.models[i], k.height, j.c.e.Rules.value("least_contact_angle")*math.Pi/180)
+		j.rubs[k] = r
+	}
+	return r
+}

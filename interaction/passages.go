@@ -1,0 +1,248 @@
+package interaction
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"flangeway/interaction/passage"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// passageChecks are the checks whose verdicts a passage gives.
+func passageChecks() []string {
+	return []string{"frog-floor", "frog-point", "frog-wing", "outer-tread", "point-climb", "point-pick"}
+}
+
+// passageSettings are the settings that enter what passages give a check, besides those
+// of its plain rule.
+func passageSettings(check string) []string {
+	names := []string{"wheel_diameter"}
+	switch check {
+	case "frog-floor", "frog-wing":
+		names = append(names, "passage_allowance", "wing_slope_least", "wing_slope_most", "car_weight")
+	case "frog-point":
+		names = append(names, "passage_allowance", "wing_slope_least", "wing_slope_most", "least_contact_angle")
+	case "outer-tread":
+		names = append(names, "passage_allowance")
+	case "point-pick":
+		names = append(names, "passage_allowance", "truck_wheelbase")
+	case "point-climb":
+		names = append(names, "passage_allowance_deg")
+	}
+	return names
+}
+
+// span is a computed figure as written and over everything else that was tried, mm or
+// degrees.
+type span struct{ as, lo, hi float64 }
+
+// none is a span that nothing was taken into.
+func none() span { return span{math.NaN(), math.Inf(1), math.Inf(-1)} }
+
+// take widens the span; the first value is the one as written.
+func (s *span) take(v float64) {
+	if math.IsNaN(s.as) {
+		s.as = v
+	}
+	s.lo, s.hi = math.Min(s.lo, v), math.Max(s.hi, v)
+}
+
+// add joins two spans of figures that add.
+func (s span) add(t span) span { return span{s.as + t.as, s.lo + t.lo, s.hi + t.hi} }
+
+// shift adds a figure without ±.
+func (s span) shift(v float64) span { return span{s.as + v, s.lo + v, s.hi + v} }
+
+// passed is a feature with its tables of the checks that passages give.
+type passed struct {
+	f      *track.Feature
+	tables map[string]*placeTable
+}
+
+// passages fills the computed verdicts of frogs and switches.
+func (c *computer) passages() {
+	e := c.e
+	var list []passed
+	byCheck := map[string][]*placeTable{}
+	for i := range e.places {
+		ps := &e.places[i]
+		p := passed{ps.f, map[string]*placeTable{}}
+		for j := range ps.tables {
+			t := &ps.tables[j]
+			if id := e.Checks[t.check].ID; slices.Contains(passageChecks(), id) && t.part.missing == 0 {
+				t.computed = make([]*Computed, len(e.wheels))
+				p.tables[id] = t
+				byCheck[id] = append(byCheck[id], t)
+			}
+		}
+		if len(p.tables) > 0 {
+			list = append(list, p)
+		}
+	}
+	if len(list) == 0 {
+		return
+	}
+	fleet := make([]*footing, len(e.wheels))
+	each(len(fleet), func(i int) {
+		if ws := &e.wheels[i]; ws.chosen {
+			fleet[i] = c.foot(ws.w)
+		}
+	})
+	var reference []*footing
+	for _, w := range ReferenceWheels(c.data) {
+		reference = append(reference, c.foot(w))
+	}
+	each(len(list), func(i int) {
+		p := list[i]
+		var over passing
+		switch p.f.Kind {
+		case track.Frog:
+			over = c.frog(p.f)
+		default:
+			over = c.points(p.f)
+		}
+		for id, t := range p.tables {
+			check := e.Checks[t.check]
+			for _, f := range reference {
+				w := e.wheelPart(check, f.w, false).part
+				if k := c.passing(over, id, f, check.margin(e.Rules, &w, &t.part), &w, t); k != nil && !k.skipped && k.Verdict == Conflict {
+					t.newWheel = true
+				}
+			}
+			for wi, f := range fleet {
+				if f == nil {
+					continue
+				}
+				w := &e.wheels[wi].parts[t.check]
+				t.computed[wi] = c.passing(over, id, f, check.margin(e.Rules, w, &t.part), w, t)
+			}
+		}
+	})
+	for _, id := range passageChecks() {
+		if at := byCheck[id]; len(at) > 0 {
+			c.innocent(at[0].check, at)
+		}
+	}
+}
+
+// passing is a place that wheels pass: what is computed of a wheel there at a check. The
+// margin is that of the plain rule, p the place's part of it. why says that nothing can
+// be.
+type passing interface {
+	margin(check string, f *footing, m margin, p *part) (s span, tell func(span) string, why string)
+}
+
+// passing judges what is computed of a wheel; nil where the pair is not measured.
+func (c *computer) passing(over passing, id string, f *footing, m margin, w *part, t *placeTable) *Computed {
+	switch {
+	case m.verdict == NotMeasured:
+		return nil
+	case f.broken != "":
+		return &Computed{skipped: true, Why: f.broken}
+	case m.noLo:
+		return &Computed{skipped: true, Why: "a reading is missing that the shape needs"}
+	}
+	s, tell, why := over.margin(id, f, m, &t.part)
+	if why != "" {
+		return &Computed{skipped: true, Why: why}
+	}
+	k := &Computed{Margin: s.as, Low: s.lo, High: s.hi, Unit: "mm", Mechanism: mechanismOf(id)}
+	allowance := c.e.Rules.value("passage_allowance")
+	if c.e.Checks[t.check].Degrees {
+		k.Unit, allowance = "deg", c.e.Rules.value("passage_allowance_deg")
+	}
+	if m.noAs {
+		k.Margin = math.NaN()
+	}
+	switch { // what the readings alone make a conflict need not be one by more than the allowance
+	case s.lo >= allowance-near:
+		k.Verdict = Clear
+	case s.hi < -allowance-near, s.hi < -near && m.verdict == Conflict:
+		k.Verdict = Conflict
+	default:
+		k.Verdict = Undecided
+	}
+	held := k.Verdict == Clear && m.verdict != Clear
+	if held { // the sections are assumed: they do not clear what the readings alone leave open
+		k.Verdict, k.settle = Undecided, m.settle
+	}
+	if k.Verdict == Undecided {
+		k.settle |= c.passageSettles(id, f, m, w, &t.part)
+	}
+	k.told = func() string {
+		parts := []string{tell(s)}
+		if held {
+			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.verdict.String()+": the sections are assumed, so this is not counted as clear")
+		}
+		return strings.Join(append(parts, f.notes...), "; ")
+	}
+	return k
+}
+
+// mechanismOf is the mechanism that a passage computes for a check.
+func mechanismOf(id string) string {
+	return map[string]string{"frog-floor": "flange tip over the floor", "frog-point": "flange face beside the point", "frog-wing": "climb of the false flange",
+		"outer-tread": "outer tread over the stock rail", "point-climb": "contact angle on the point", "point-pick": "room beside the tip"}[id]
+}
+
+// passageSettles names what would decide an undecided pair: readings of the shape that
+// were not taken, else the least certain ones where they leave more open than a step.
+func (c *computer) passageSettles(id string, f *footing, m margin, w, p *part) mask {
+	var shape mask
+	switch id {
+	case "frog-floor", "frog-wing", "outer-tread":
+		shape = wheelMask(wheel.TreadHollow)
+	case "frog-point", "point-pick":
+		shape = wheelMask(wheel.VerticalFlange)
+	}
+	if open := m.settle | shape&f.unread; open != 0 {
+		return open
+	}
+	if m.hi-m.lo > heightStep {
+		return settleBy(w, p)
+	}
+	return 0
+}
+
+// strike says what a flange that bears on a floor by a depth (mm) comes to at a speed.
+func (c *computer) strike(f *footing, feature *track.Feature, height, depth float64) string {
+	l, speed := c.load(f, feature)
+	angle, err := passage.StepAngle(c.e.Rules.value("wheel_diameter")/2+height, depth)
+	if err != nil {
+		return ""
+	}
+	out := fmt.Sprintf("as written the flange bears by %.1f mm", depth)
+	if speed {
+		if force, err := passage.StrikeForce(angle, depth, l.Speed, l.Unsprung, l.Support); err == nil {
+			out += fmt.Sprintf(", which at %.0f mph on a blunt end of the floor adds %.0f kN to %.0f", l.Speed/measure.MetresPerSecondPerMPH, force/1000, l.Static/1000)
+		}
+	}
+	if v, ok, err := passage.SpeedAt(l.Bound, l.Static, angle, l.Unsprung, l.Support); err == nil && ok && l.Support.Stiffness*depth/1000 >= l.Bound-l.Static {
+		out += fmt.Sprintf("; %.0f kN are reached at %.0f mph", l.Bound/1000, v/measure.MetresPerSecondPerMPH)
+	}
+	return out
+}
+
+// load is what presses a wheel at a feature; known tells that its speed is.
+func (c *computer) load(f *footing, feature *track.Feature) (l passage.Load, known bool) {
+	gross := f.w.Car.GrossLb
+	if gross == 0 {
+		gross = c.e.Rules.value("car_weight")
+	}
+	wheels := 8.0
+	if n := f.w.Car.Axles; n > 0 {
+		wheels = 2 * float64(n)
+	}
+	l = passage.Load{Static: gross * measure.NewtonsPerPound / wheels, Unsprung: c.figures.Value("unsprung_mass"), Bound: c.figures.Value("force_bound") * 1000}
+	if s, ok := c.figures.Support("main"); ok {
+		l.Support = passage.Support{Mass: s.Mass, Damping: s.Damping, Stiffness: s.Stiffness}
+	}
+	if feature.SpeedKnown {
+		l.Speed = feature.Speed * measure.MetresPerSecondPerMPH
+	}
+	return l, feature.SpeedKnown
+}
