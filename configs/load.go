@@ -29,6 +29,8 @@ type Setting struct {
 	High    float64
 	// Given says that the railroad's own file set it.
 	Given bool
+	// Fixed says that no railroad can set it.
+	Fixed bool
 }
 
 // Section is a rail section, all in mm.
@@ -196,6 +198,9 @@ func (s Setting) Text() string {
 		return measure.Inch(s.Value) + " in"
 	case "mm":
 		return strings.TrimSuffix(fmt.Sprintf("%.1f", s.Value), ".0") + " mm"
+	}
+	if s.Unit == "ratio" {
+		return strconv.FormatFloat(s.Value, 'f', -1, 64)
 	}
 	if slices.Contains(plainUnits(), s.Unit) {
 		return strconv.FormatFloat(s.Value, 'f', -1, 64) + " " + s.Unit

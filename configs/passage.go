@@ -22,6 +22,11 @@ func (c Constant) Text() string {
 	return c.Written + " " + c.Unit
 }
 
+// Setting is the constant as a setting that no railroad changes.
+func (c Constant) Setting() Setting {
+	return Setting{Name: c.Name, Unit: c.Unit, Value: c.Value, Written: c.Written, Meaning: c.Meaning, Source: c.Source, Kind: c.Kind, Fixed: true}
+}
+
 // TrackSupport is the track under one wheel: equivalent mass in kg, damping in N s/m,
 // stiffness in N/m.
 type TrackSupport struct {

@@ -109,3 +109,41 @@ func BenchmarkEachPair(b *testing.B) {
 		}
 	}
 }
+
+// 40 frogs by 400 wheels, every reading taken: what passages add to check. The curves,
+// switches, joints and spots are left out.
+func BenchmarkFrogPassages(b *testing.B) {
+	s := yardSurvey(b)
+	book, err := s.Book()
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		e := interaction.New(s, book, interaction.Options{})
+		if _, err := e.Compute(); err != nil {
+			b.Fatal(err)
+		}
+		e.Judge()
+	}
+}
+
+// yardSurvey is 400 wheels in sixteenths of an inch and half millimetres, and 40 frogs.
+func yardSurvey(b *testing.B) *survey.Survey {
+	b.Helper()
+	var wheels, frogs strings.Builder
+	wheels.WriteString("car,position,flange_height,flange_thickness,tread_hollow,back_to_back\n")
+	for i := range 100 {
+		for n, position := range []string{"L1", "R1", "L2", "R2"} {
+			k := 4*i + n
+			hollow := float64(k*7%7) / 2
+			high := 18 + k%5 + int(hollow)
+			wheels.WriteString("CAR " + strconv.Itoa(i) + "," + position + ",1-" + strconv.Itoa(min(high, 30)-16) + "/16,1-" + strconv.Itoa(1+k%3) + "/16," +
+				strconv.FormatFloat(hollow, 'f', 1, 64) + ",53-3/8\n")
+		}
+	}
+	frogs.WriteString("location,frog,number,type,gauge,flangeway_depth,flangeway_width,guard_check,tread_wear\n")
+	for i := range 40 {
+		frogs.WriteString("yard,F" + strconv.Itoa(i) + "," + strconv.Itoa(6+i%5) + "," + []string{"rbm", "bolted", "solid"}[i%3] + ",56-5/8,1-" + strconv.Itoa(6+i%8) + "/16,1-7/8,54-" + strconv.Itoa(4+i%7) + "/16," + strconv.Itoa(1+i%5) + "/16\n")
+	}
+	return sheets{files: map[string]string{"wheels.csv": wheels.String(), "frogs.csv": frogs.String()}}.read(b, builtIn(b))
+}

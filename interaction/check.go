@@ -18,9 +18,11 @@ type Check struct {
 	Axle    bool     // the whole axle is judged: listed once an axle
 	Believe string   // how far the rule is to be believed
 	Sources []string
-	// Settings are the names of the settings that may enter.
-	Settings []string
-	Kinds    []track.Kind
+	// Settings are the names of the settings that may enter the margin, Computing of those
+	// that enter what is computed besides, and Figures of the built-in figures of
+	// passages that do (configs, passage.yaml).
+	Settings, Computing, Figures []string
+	Kinds                        []track.Kind
 	// NotTypes are the frog types to which the check does not apply.
 	NotTypes []string
 	// NoTrailing leaves switches out that are only run trailing.

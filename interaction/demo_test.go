@@ -305,9 +305,7 @@ func TestSettingsThatEnterAreListed(t *testing.T) {
 			if _, ok := s.Settings.Setting(name); !ok {
 				t.Errorf("%s names %s, which is no setting", c.ID, name)
 			}
-			// The settings of hollow-curve enter its computed verdicts, which are not asked for
-			// here; TestScript/check-computed sees them listed.
-			if c.ID != "hollow-curve" && !entered[c.ID+" "+name] {
+			if !entered[c.ID+" "+name] {
 				t.Errorf("%s never enters %s in the demo", name, c.ID)
 			}
 		}

@@ -41,7 +41,9 @@ type footing struct {
 	loose         float64
 	looseKnown    bool // loose is back-to-back and both flanges, mm: what the gauge exceeds it by is play
 	base          float64
-	notes         []string // what was set aside or not read
+	// notes say what was assumed of the wheel, treadNotes and faceNotes what was not read
+	// or set aside of these.
+	notes, treadNotes, faceNotes []string
 	unread        mask
 	broken        string
 }
@@ -144,7 +146,7 @@ func (c *computer) treads(f *footing, design *wheel.Shape) error {
 	r := f.w.WornReadings()
 	if !r.Hollow.Measured() {
 		f.unread |= wheelMask(wheel.TreadHollow)
-		f.notes = append(f.notes, fmt.Sprintf("tread_hollow was not read: none and %g mm were tried", unreadHollow))
+		f.treadNotes = append(f.treadNotes, fmt.Sprintf("tread_hollow was not read: none and %g mm were tried", unreadHollow))
 	}
 	for end := range numEnds {
 		at := atEnd(r, end)
@@ -157,20 +159,29 @@ func (c *computer) treads(f *footing, design *wheel.Shape) error {
 			return err
 		}
 		if end == written && len(aside) > 0 {
-			f.setAside(aside)
+			f.treadNotes = append(f.treadNotes, setAside(aside))
 		}
 	}
 	return nil
 }
 
-func (f *footing) setAside(aside []wheel.Quantity) {
+func setAside(aside []wheel.Quantity) string {
 	var names []string
 	for _, q := range aside {
 		names = append(names, q.String())
 	}
-	if note := strings.Join(names, ", ") + " contradicts the other readings and was set aside"; !slices.Contains(f.notes, note) {
-		f.notes = append(f.notes, note)
+	return strings.Join(names, ", ") + " contradicts the other readings and was set aside"
+}
+
+// notesOf are the notes of the shapes that a check looks at.
+func (f *footing) notesOf(check string) []string {
+	switch check {
+	case "frog-point", "point-pick":
+		return append(slices.Clone(f.notes), f.faceNotes...)
+	case "point-climb":
+		return f.notes
 	}
+	return append(slices.Clone(f.notes), f.treadNotes...)
 }
 
 // stepped rounds to a step: as written to the nearest, at the ends outward.
@@ -195,7 +206,7 @@ func (c *computer) faces(f *footing, design *wheel.Shape) error {
 	switch x := r.Vertical; {
 	case !x.Measured():
 		f.unread |= wheelMask(wheel.VerticalFlange)
-		f.notes = append(f.notes, "vertical_flange was not read: as designed and vertical to 1 in were tried")
+		f.faceNotes = append(f.faceNotes, "vertical_flange was not read: as designed and vertical to 1 in were tried")
 		vertical = append(vertical, measure.Exact(unreadVertical, ""))
 	case x.OneSided():
 		vertical = append(vertical, stepped(x.Hi, verticalStep, true, false), stepped(x.Lo, verticalStep, false, true))

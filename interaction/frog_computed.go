@@ -17,6 +17,10 @@ type frogJob struct {
 	c      *computer
 	f      *track.Feature
 	models []*track.FrogModel // flat tops, then sloped ones
+	// conform has tops that rise as a new tread does: what the allowed hollow climbs there,
+	// mm, stands in allows.
+	conform *track.FrogModel
+	allows  map[sightKey]float64
 	broken string
 	notes  []string
 	sights map[sightKey]*frogSight
@@ -53,6 +57,8 @@ const (
 	// offFace is how far in mm the flange stands off the gauge line where it is nearest to
 	// the point: pressed fully on, its root would ride on the corner of wing and point.
 	offFace = 3.0
+	// coneSlope is the slope of a new tread.
+	coneSlope = 1.0 / 20
 	// frogStep is the distance of stations in mm for each of the frog's number, and tipStep
 	// the step of heights in mm beside its point.
 	frogStep = 4.0
@@ -61,7 +67,7 @@ const (
 
 // frog prepares a frog.
 func (c *computer) frog(f *track.Feature) *frogJob {
-	j := &frogJob{c: c, f: f, sights: map[sightKey]*frogSight{}, rubs: map[rubKey]rub{}}
+	j := &frogJob{c: c, f: f, sights: map[sightKey]*frogSight{}, rubs: map[rubKey]rub{}, allows: map[sightKey]float64{}}
 	if !track.FrogModelled(f.Type) {
 		j.broken = "frogs of the type " + f.Type + " have no sections (modelled: " + strings.Join(track.ModelledFrogs(), ", ") + ")"
 		return j
@@ -87,7 +93,7 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 		slopes = append(slopes, most)
 		j.notes = append(j.notes, fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried", least, most))
 	}
-	for _, s := range slopes {
+	for _, s := range append(slopes, coneSlope) {
 		plan.WingSlope = s
 		m, err := track.NewFrogModel(plan)
 		if err != nil {
@@ -96,6 +102,7 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 		}
 		j.models = append(j.models, m)
 	}
+	j.models, j.conform = j.models[:len(slopes)], j.models[len(slopes)]
 	return j
 }
 
@@ -114,6 +121,11 @@ func (j *frogJob) axle(k sightKey) passage.Axle {
 	return a
 }
 
+// pass takes a tread through the frog with tops of one form.
+func (j *frogJob) pass(m *track.FrogModel, k sightKey) (*passage.FrogSolution, error) {
+	return passage.Frog(m, k.tread, j.axle(k), passage.FrogOptions{Step: frogStep * m.Plan.Number, Heights: true})
+}
+
 // sight takes a tread through the frog, once.
 func (j *frogJob) sight(k sightKey) *frogSight {
 	if s := j.sights[k]; s != nil {
@@ -122,7 +134,7 @@ func (j *frogJob) sight(k sightKey) *frogSight {
 	s := &frogSight{key: k}
 	j.sights[k] = s
 	for _, m := range j.models {
-		solved, err := passage.Frog(m, k.tread, j.axle(k), passage.FrogOptions{Step: frogStep * m.Plan.Number, Heights: true})
+		solved, err := j.pass(m, k)
 		if err != nil {
 			s.err = err
 			return s
@@ -210,7 +222,7 @@ func lowerBy(v float64) string {
 }
 
 // wing is how much less the false flange climbs than one of the allowed hollow does on
-// tops that conform to a tread, each at the position across where it climbs most.
+// tops that conform to a new tread, each at the position across where it climbs most.
 func (j *frogJob) wing(f *footing, looks []*frogSight) (span, func(span) string, string) {
 	limit, why := j.allowed(f, looks)
 	if why != "" {
@@ -240,7 +252,7 @@ func (j *frogJob) wing(f *footing, looks []*frogSight) (span, func(span) string,
 	return out, tell, ""
 }
 
-// allowed is what the allowed hollow climbs on the more sloped tops, mm.
+// allowed is what the allowed hollow climbs on conforming tops, mm, found once.
 func (j *frogJob) allowed(f *footing, looks []*frogSight) (mm float64, why string) {
 	r := atEnd(f.w.WornReadings(), written)
 	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
@@ -248,11 +260,19 @@ func (j *frogJob) allowed(f *footing, looks []*frogSight) (mm float64, why strin
 	if err != nil {
 		return 0, err.Error()
 	}
-	s := j.sight(sightKey{list[0], looks[0].key.play})
-	if s.err != nil {
-		return 0, s.err.Error()
+	k := sightKey{list[0], looks[0].key.play}
+	if mm, ok := j.allows[k]; ok {
+		return mm, ""
 	}
-	return slices.Max(s.rise[len(s.rise)-1]), ""
+	s, err := j.pass(j.conform, k)
+	if err != nil {
+		return 0, err.Error()
+	}
+	for _, p := range s.Paths {
+		mm = math.Max(mm, p.WingRise)
+	}
+	j.allows[k] = mm
+	return mm, ""
 }
 
 // point is the room beside the blunt point: the plain margin with what the flange's own

@@ -11,10 +11,11 @@ func frogPoint() *Check {
 	return &Check{
 		ID: "frog-point", Meets: "a thick flange or wide axle at a small guard check", Happens: "flange reaches the frog point",
 		Formula: "guard_check + point_relief - (back_to_back_max + flange_thickness); back_to_back where no greatest was read", Hurts: []string{"derailment", "frog"},
-		Believe:  "The flange is thinner at the gauge line than 3/8 in above the tread and the point is blunt and lowered; point_relief stands for both. Without it the flange only rubs the point.",
-		Settings: []string{"point_relief"},
-		Sources:  []string{"49 CFR 213.143(a): guard check gage by class", "point protection GC - (B + t): guard arithmetic, same as EN 13232-9 annex C", "point_relief: derived from a 75 degree face and the tip to its 60 degree mark"},
-		Kinds:    []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
+		Believe: "The flange is thinner at the gauge line than 3/8 in above the tread and the point is blunt and lowered; point_relief stands for both. Without it the flange only rubs the point. " + frogPassage +
+			"In place of point_relief stands how far this flange, and at most a new one, may pass the gauge line until the point stands at less than least_contact_angle on it, from the blunt point to where its wear has run out.",
+		Settings: []string{"point_relief"}, Computing: passageSettings("frog-point"), Figures: frogFigures(),
+		Sources: []string{"49 CFR 213.143(a): guard check gage by class", "point protection GC - (B + t): guard arithmetic, same as EN 13232-9 annex C", "point_relief: derived from a 75 degree face and the tip to its 60 degree mark"},
+		Kinds:   []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
 		wheel: func(s *wheelSum) { s.addSpread(-1); s.add(-1, wheel.FlangeThickness) },
 		place: func(s *placeSum) { s.add(1, track.GuardCheck); s.setting(1, "point_relief") },
 		fixTrack: func(x fix) []string {

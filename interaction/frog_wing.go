@@ -9,11 +9,12 @@ func frogWing() *Check {
 	return &Check{
 		ID: "frog-wing", Meets: "a hollow wheel on the frog's wing", Happens: "false flange climbs the wing and drops at the point",
 		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"}, Metric: true,
-		Believe:  "A rule of thumb of this project: it knows the hollow and not the wing's wear.",
-		Settings: []string{"wing_hollow", "spring_wing_hollow"},
-		Sources:  []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no figure)", "wing_hollow: project's own rule"},
-		Kinds:    []track.Kind{track.Frog},
-		wheel:    func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
+		Believe: "A rule of thumb of this project: it knows the hollow and not the wing's wear. " + frogPassage +
+			"The margin is how much less the wing lifts this wheel than one of the allowed hollow on tops that conform to a tread.",
+		Settings: []string{"wing_hollow", "spring_wing_hollow"}, Computing: passageSettings("frog-wing"), Figures: frogFigures(),
+		Sources: []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no figure)", "wing_hollow: project's own rule"},
+		Kinds:   []track.Kind{track.Frog},
+		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
 		place: func(s *placeSum) {
 			if s.f.Type == "spring" {
 				s.setting(1, "spring_wing_hollow")

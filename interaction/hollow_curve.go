@@ -15,10 +15,10 @@ func hollowCurve() *Check {
 			"rollover of the rail under a truck side and, for a hollow truck, the bearing under gauge spread all keep more than model_allowance, and a conflict where one of them fails by more. " +
 			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes with them as written. " +
 			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by degree of curve were found to hold it against.",
-		Settings: curveSettings(),
-		Sources:  []string{"project's own rule", "computed: Nadal 1908; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
-		Kinds:    []track.Kind{track.Curve},
-		wheel:    func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
+		Computing: curveSettings(),
+		Sources:   []string{"project's own rule", "computed: Nadal 1908; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
+		Kinds:     []track.Kind{track.Curve},
+		wheel:     func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
 		place: func(s *placeSum) {
 			d := s.f.Read(track.Degree)
 			if !d.Measured() {

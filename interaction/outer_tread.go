@@ -11,12 +11,13 @@ func outerTread() *Check {
 	return &Check{
 		ID: "outer-tread", Meets: "a false flange over the stock rail at the heel", Happens: "false flange strikes the stock rail",
 		Formula: "heel_rise + ride_over - tread_hollow", Hurts: []string{"switch"}, Metric: true,
-		Believe:  "A rule of thumb: the riser lifts the tread, ride_over is what a false flange climbs without harm.",
-		Settings: []string{"ride_over"},
-		Sources:  []string{"49 CFR 213.135(c): outer edge of tread must not touch the gage side of the stock rail (no figure)", "point rail rise for hollow treads: older AREA glossary", "ride_over: project's own rule"},
-		Kinds:    []track.Kind{track.Switch},
-		wheel:    func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
-		place:    func(s *placeSum) { s.add(1, track.HeelRise); s.setting(1, "ride_over") },
+		Believe: "A rule of thumb: the riser lifts the tread, ride_over is what a false flange climbs without harm. " + pointPassage +
+			"The margin is by how much the point holds the outer tread clear of the stock rail, where it has its whole rise, and ride_over.",
+		Settings: []string{"ride_over"}, Computing: passageSettings("outer-tread"), Figures: pointFigures(),
+		Sources: []string{"49 CFR 213.135(c): outer edge of tread must not touch the gage side of the stock rail (no figure)", "point rail rise for hollow treads: older AREA glossary", "ride_over: project's own rule"},
+		Kinds:   []track.Kind{track.Switch},
+		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
+		place:   func(s *placeSum) { s.add(1, track.HeelRise); s.setting(1, "ride_over") },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("renew the risers to a heel rise of %s in or more", sixteenthsUp(x.f.Read(track.HeelRise).As+x.by))}
 		},

@@ -17,6 +17,17 @@ func passageChecks() []string {
 	return []string{"frog-floor", "frog-point", "frog-wing", "outer-tread", "point-climb", "point-pick"}
 }
 
+// frogPassage and pointPassage are how far what passages give is to be believed, beside
+// the plain rule.
+const (
+	frogPassage = "Without --plain a verdict is computed besides, where number and width were read: the wheel, in the shape that its readings leave, is taken through the frog's sections station by station (flangeway passage). " +
+		"The sections are assumed, the tops both flat and sloped (wing_slope_least, wing_slope_most). It is clear only where all that was tried keeps passage_allowance and the plain rule is clear too, a conflict only where all fails. " +
+		"Hollow is rounded to 1/2 mm, thickness to 1/8 in, height to 1/16 in, the ends outward; flangeway passage computes with them as written. "
+	pointPassage = "Without --plain a verdict is computed besides: the wheel, in the shape that its readings leave, is taken over the closed point station by station (flangeway passage). " +
+		"The point's detail is assumed, from memory. It is clear only where all that was tried keeps passage_allowance and the plain rule is clear too, a conflict only where all fails. " +
+		"Hollow is rounded to 1/2 mm, thickness and vertical flange to 1/8 in, height to 1/16 in, the ends outward. "
+)
+
 // passageSettings are the settings that enter what passages give a check, besides those
 // of its plain rule.
 func passageSettings(check string) []string {
@@ -34,6 +45,26 @@ func passageSettings(check string) []string {
 		names = append(names, "passage_allowance_deg")
 	}
 	return names
+}
+
+// frogFigures and pointFigures are the names of the built-in figures that enter the
+// sections of frogs and of switch points.
+func frogFigures() []string {
+	names := track.FrogPlanConstants("rbm")
+	for _, typ := range track.ModelledFrogs() {
+		for _, n := range track.FrogPlanConstants(typ) {
+			if !slices.Contains(names, n) {
+				names = append(names, n)
+			}
+		}
+	}
+	names = slices.DeleteFunc(names, func(n string) bool { return n == "wing_slope" }) // two settings stand for it
+	return append(names, "point_worn_back", "unsprung_mass", "force_bound")
+}
+
+func pointFigures() []string {
+	names := slices.DeleteFunc(track.SwitchPlanConstants(), func(n string) bool { return n == "climb_angle" })
+	return append(names, "chip_length")
 }
 
 // span is a computed figure as written and over everything else that was tried, mm or
@@ -178,7 +209,7 @@ func (c *computer) passing(over passing, id string, f *footing, m margin, w *par
 		if held {
 			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.verdict.String()+": the sections are assumed, so this is not counted as clear")
 		}
-		return strings.Join(append(parts, f.notes...), "; ")
+		return strings.Join(append(parts, f.notesOf(id)...), "; ")
 	}
 	return k
 }

@@ -210,10 +210,10 @@ func (r *Result) judgeCar(c *wheel.Car, add func(s limit.Subject, side, where, p
 	}
 }
 
-// DefaultsUsed lists the settings that entered a pair without being the
-// railroad's own.
+// DefaultsUsed lists the settings that entered a pair without being the railroad's own,
+// and the built-in figures of the sections of frogs and switch points.
 func (r *Result) DefaultsUsed() []configs.Setting {
-	used := map[string]bool{}
+	used, figures := map[string]bool{}, map[string]bool{}
 	note := func(entered []Entered) {
 		for _, x := range entered {
 			if x.Setting != "" {
@@ -229,12 +229,11 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 		k := e.places[t.Place].tables[t.table].check
 		for _, c := range e.places[t.Place].tables[t.table].computed {
 			if c != nil && !c.skipped {
-				names := curveSettings()
-				if c.told != nil {
-					names = passageSettings(t.Check.ID)
-				}
-				for _, name := range names {
+				for _, name := range t.Check.Computing {
 					used[name] = true
+				}
+				for _, name := range t.Check.Figures {
+					figures[name] = true
 				}
 				break
 			}
@@ -256,6 +255,13 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 	for _, s := range e.Survey.Settings.All() {
 		if used[s.Name] && !s.Given {
 			out = append(out, s)
+		}
+	}
+	if e.computer != nil {
+		for _, c := range e.computer.figures.Constants {
+			if figures[c.Name] {
+				out = append(out, c.Setting())
+			}
 		}
 	}
 	return out

@@ -644,12 +644,16 @@ func (c *checkPage) unsettled() {
 func (c *checkPage) defaults() {
 	var rows [][]string
 	for _, d := range c.in.Result.DefaultsUsed() {
-		rows = append(rows, []string{d.Name, d.Text(), d.Kind, d.Source})
+		kind := d.Kind
+		if d.Fixed {
+			kind += ", built in"
+		}
+		rows = append(rows, []string{d.Name, d.Text(), kind, d.Source})
 	}
 	if len(rows) == 0 {
 		return
 	}
-	c.heading(2, "Defaults that entered (railroad.yaml, settings, changes them)")
+	c.heading(2, "Defaults that entered (railroad.yaml, settings, changes all but those built in)")
 	for _, r := range rows {
 		c.item(r[0], r[1]+" ("+r[2]+"): "+r[3])
 	}

@@ -52,6 +52,28 @@ func Explain(c *interaction.Check) (string, error) {
 			p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
 		}
 	}
+	if len(c.Computing) > 0 {
+		p.blank()
+		p.heading(3, "Settings that enter what is computed besides")
+		for _, s := range data.Settings {
+			if slices.Contains(c.Computing, s.Name) {
+				p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
+			}
+		}
+	}
+	if len(c.Figures) > 0 {
+		figures, err := data.LoadPassage()
+		if err != nil {
+			return "", err
+		}
+		p.blank()
+		p.heading(3, "Built-in figures that enter what is computed besides")
+		for _, s := range figures.Constants {
+			if slices.Contains(c.Figures, s.Name) {
+				p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
+			}
+		}
+	}
 	p.blank()
 	p.heading(3, "Cautions")
 	for _, s := range Cautions() {
