@@ -106,7 +106,7 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 		return nil, err
 	}
 	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures, rails: map[railKey]*track.RailHead{}, flanks: map[flankKey]*flankCell{},
-		sized: map[sizedKey]*sizedCell{}, rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
+		sized: map[*wheel.Shape]*sizedCell{}, rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
 	e.computeCurves()
 	e.computer.passages()
 	return e.computer.contradictions(), nil

@@ -44,8 +44,8 @@ type footing struct {
 	// notes say what was assumed of the wheel, treadNotes and faceNotes what was not read
 	// or set aside of these.
 	notes, treadNotes, faceNotes []string
-	unread        mask
-	broken        string
+	unread                       mask
+	broken                       string
 }
 
 // tip is a flange by its height.
@@ -56,28 +56,23 @@ type tip struct {
 	below float64
 }
 
-type sizedKey struct {
-	shape    *wheel.Shape
-	diameter float64 // mm
-}
-
 type sizedCell struct {
 	once  sync.Once
 	wheel *passage.Wheel
 	err   error
 }
 
-// sizedWheel makes a shape ready for passages, once.
+// sizedWheel makes a shape ready for passages, once. Its diameter is that of the setting:
+// an inch more or less turns no verdict.
 func (c *computer) sizedWheel(s *wheel.Shape) (*passage.Wheel, error) {
-	k := sizedKey{s, c.e.Rules.value("wheel_diameter")}
 	c.sizing.Lock()
-	cell := c.sized[k]
+	cell := c.sized[s]
 	if cell == nil {
 		cell = &sizedCell{}
-		c.sized[k] = cell
+		c.sized[s] = cell
 	}
 	c.sizing.Unlock()
-	cell.once.Do(func() { cell.wheel, cell.err = passage.NewWheel(s, k.diameter) })
+	cell.once.Do(func() { cell.wheel, cell.err = passage.NewWheel(s, c.e.Rules.value("wheel_diameter")) })
 	return cell.wheel, cell.err
 }
 
@@ -221,27 +216,23 @@ func (c *computer) faces(f *footing, design *wheel.Shape) error {
 		}
 		height = append(height, stepped(x.Hi, heightStep, true, false), stepped(x.Lo, heightStep, false, true))
 	}
-	for i, v := range vertical {
-		for j, h := range height {
-			if (i == 0) != (j == 0) { // as written goes with as written
-				continue
-			}
+	if err := c.face(f, design, base, vertical[0], height[0]); err != nil {
+		return err
+	}
+	if len(height) > 1 {
+		height = height[1:]
+	}
+	for _, v := range vertical[1:] {
+		for _, h := range height {
 			if err := c.face(f, design, base, v, h); err != nil {
 				return err
 			}
 		}
 	}
-	if len(vertical) == 1 || len(height) > 1 {
-		return nil
-	}
-	for _, v := range vertical[1:] { // the height was not read
-		if err := c.face(f, design, base, v, measure.Reading{}); err != nil {
-			return err
-		}
-	}
 	return nil
 }
 
+// face adds one of them.
 func (c *computer) face(f *footing, design *wheel.Shape, r wheel.WornReadings, v, h measure.Reading) error {
 	for r.Vertical, r.Height = v, h; ; r.Vertical = measure.Exact(r.Vertical.As-verticalStep, "") {
 		if r.Vertical.Measured() && r.Vertical.As < verticalStep/2 {
@@ -310,9 +301,9 @@ func (f *footing) play(gauge float64) (mm float64, ok bool) {
 	return math.Max(0, gauge-f.loose), f.looseKnown && gauge > 0
 }
 
-// wordOf gives an unconditional figure of a feature: as written, or the middle of what a
-// one-sided reading leaves.
-func wordOf(_ track.Quantity, r measure.Reading) float64 {
+// figureOf is the figure of a feature's reading: as written, or the middle of what a
+// one-sided one leaves.
+func figureOf(_ track.Quantity, r measure.Reading) float64 {
 	if r.OneSided() {
 		return (r.Lo + r.Hi) / 2
 	}

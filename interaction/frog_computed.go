@@ -21,10 +21,10 @@ type frogJob struct {
 	// mm, stands in allows.
 	conform *track.FrogModel
 	allows  map[sightKey]float64
-	broken string
-	notes  []string
-	sights map[sightKey]*frogSight
-	rubs   map[rubKey]rub
+	broken  string
+	notes   []string
+	sights  map[sightKey]*frogSight
+	rubs    map[rubKey]rub
 }
 
 type sightKey struct {
@@ -72,7 +72,7 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 		j.broken = "frogs of the type " + f.Type + " have no sections (modelled: " + strings.Join(track.ModelledFrogs(), ", ") + ")"
 		return j
 	}
-	plan, missing := track.FrogPlanOf(f, c.figures, wordOf)
+	plan, missing := track.FrogPlanOf(f, c.figures, figureOf)
 	for i, name := range missing {
 		if name == track.FlangewayDepth.String() { // a tread's way does not hang on it
 			missing = append(missing[:i:i], missing[i+1:]...)

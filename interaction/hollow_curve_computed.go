@@ -77,7 +77,7 @@ type computer struct {
 	memory sync.Mutex
 	flanks map[flankKey]*flankCell
 	sizing sync.Mutex
-	sized  map[sizedKey]*sizedCell
+	sized  map[*wheel.Shape]*sizedCell
 }
 
 type railKey struct {

@@ -128,8 +128,8 @@ func (c *computer) passages() {
 		reference = append(reference, c.foot(w))
 	}
 	each(len(list), func(i int) {
-		p := list[i]
-		var over passing
+		p, skips := list[i], skips{}
+		var over passable
 		switch p.f.Kind {
 		case track.Frog:
 			over = c.frog(p.f)
@@ -140,7 +140,7 @@ func (c *computer) passages() {
 			check := e.Checks[t.check]
 			for _, f := range reference {
 				w := e.wheelPart(check, f.w, false).part
-				if k := c.passing(over, id, f, check.margin(e.Rules, &w, &t.part), &w, t); k != nil && !k.skipped && k.Verdict == Conflict {
+				if k := c.passing(over, id, f, check.margin(e.Rules, &w, &t.part), &w, t, skips); k != nil && !k.skipped && k.Verdict == Conflict {
 					t.newWheel = true
 				}
 			}
@@ -149,7 +149,7 @@ func (c *computer) passages() {
 					continue
 				}
 				w := &e.wheels[wi].parts[t.check]
-				t.computed[wi] = c.passing(over, id, f, check.margin(e.Rules, w, &t.part), w, t)
+				t.computed[wi] = c.passing(over, id, f, check.margin(e.Rules, w, &t.part), w, t, skips)
 			}
 		}
 	})
@@ -160,26 +160,38 @@ func (c *computer) passages() {
 	}
 }
 
-// passing is a place that wheels pass: what is computed of a wheel there at a check. The
+// passable is a place that wheels pass: what is computed of a wheel there at a check. The
 // margin is that of the plain rule, p the place's part of it. why says that nothing can
 // be.
-type passing interface {
+type passable interface {
 	margin(check string, f *footing, m margin, p *part) (s span, tell func(span) string, why string)
 }
 
+// skips are the answers of a place that could not be computed, one for each reason.
+type skips map[string]*Computed
+
+func (s skips) of(why string) *Computed {
+	k := s[why]
+	if k == nil {
+		k = &Computed{skipped: true, Why: why}
+		s[why] = k
+	}
+	return k
+}
+
 // passing judges what is computed of a wheel; nil where the pair is not measured.
-func (c *computer) passing(over passing, id string, f *footing, m margin, w *part, t *placeTable) *Computed {
+func (c *computer) passing(over passable, id string, f *footing, m margin, w *part, t *placeTable, skips skips) *Computed {
 	switch {
 	case m.verdict == NotMeasured:
 		return nil
 	case f.broken != "":
-		return &Computed{skipped: true, Why: f.broken}
+		return skips.of(f.broken)
 	case m.noLo:
-		return &Computed{skipped: true, Why: "a reading is missing that the shape needs"}
+		return skips.of("a reading is missing that the shape needs")
 	}
 	s, tell, why := over.margin(id, f, m, &t.part)
 	if why != "" {
-		return &Computed{skipped: true, Why: why}
+		return skips.of(why)
 	}
 	k := &Computed{Margin: s.as, Low: s.lo, High: s.hi, Unit: "mm", Mechanism: mechanismOf(id)}
 	allowance := c.e.Rules.value("passage_allowance")

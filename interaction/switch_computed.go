@@ -72,7 +72,7 @@ func (c *computer) points(f *track.Feature) *pointJob {
 		value := func(q track.Quantity, r measure.Reading) float64 {
 			switch {
 			case end == written:
-				return wordOf(q, r)
+				return figureOf(q, r)
 			case (end == wornEnd) == (q == track.FaceAngle || q == track.Undercut):
 				return r.Lo
 			}
@@ -87,7 +87,7 @@ func (c *computer) points(f *track.Feature) *pointJob {
 			plan.ChipDepth = 0
 		}
 		if r := f.Read(track.HeelRise); r.Measured() { // counted with its own ends
-			plan.HeelRise = wordOf(track.HeelRise, r)
+			plan.HeelRise = figureOf(track.HeelRise, r)
 		}
 		model, err := track.NewSwitchModel(plan)
 		if err != nil {
@@ -151,7 +151,7 @@ func (s *pointState) lowered(by float64) (*track.SwitchModel, error) {
 // climbOf is the least contact angle of a flange on the point of a state, once.
 func (j *pointJob) climbOf(state int, t tip) climbed {
 	s := &j.states[state]
-	k := climbKey{t.w, t.below}
+	k := climbKey(t)
 	if a, ok := s.climbs[k]; ok {
 		return a
 	}
@@ -276,7 +276,7 @@ func (j *pointJob) heel(f *footing) (span, func(span) string, string) {
 		out.take(s.FalseFlange)
 	}
 	rise := j.f.Read(track.HeelRise)
-	read := wordOf(track.HeelRise, rise)
+	read := figureOf(track.HeelRise, rise)
 	clear := out.as
 	s := span{out.as, out.lo + rise.Lo - read, out.hi + rise.Hi - read}.shift(j.c.e.Rules.value("ride_over"))
 	tell := func(span) string {
