@@ -8,7 +8,6 @@ import (
 
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
-	"flangeway/track"
 	"flangeway/wheel"
 )
 
@@ -181,11 +180,4 @@ func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, opt Op
 		err = nil
 	}
 	return found.Load(), err
-}
-
-// judgedPlace is a feature at one check that applies to it.
-type judgedPlace struct {
-	f     *track.Feature
-	check int
-	part  part
 }

@@ -26,10 +26,10 @@ type summing struct {
 	// by kind of car and quantity: no regulation covers it
 	never    [kindCount][wheel.NumQuantities]bool
 	prepare  sync.Once
-	prepared atomic.Bool   // the places and ends are there
-	allWhole bool          // no wheel is counted by its entries
-	places   []judgedPlace // by feature, as the track is sorted
-	ends     []ends        // by check
+	prepared atomic.Bool      // the places and ends are there
+	allWhole bool             // no wheel is counted by its entries
+	features []*track.Feature // that are judged, as the track is sorted
+	ends     []ends           // by check
 }
 
 // ends are the upper and the lower ends of the place parts of one check, sorted,
@@ -63,41 +63,51 @@ func newSumming(e *Engine, s *survey.Stream) *summing {
 func (u *summing) ready() {
 	u.prepare.Do(func() {
 		u.ends = make([]ends, len(u.Checks))
-		features := u.stream.WaitTrack().Features
-		each := func(do func(k int, c *Check, f *track.Feature)) {
-			for _, f := range features {
-				if u.opt.Location != "" && u.opt.Location != f.Location {
+		u.features = u.stream.WaitTrack().Features
+		if u.opt.Location != "" {
+			u.features = slices.DeleteFunc(slices.Clone(u.features), func(f *track.Feature) bool { return f.Location != u.opt.Location })
+		}
+		var s placeSum
+		for k, c := range u.Checks {
+			x := &u.ends[k]
+			n := 0
+			for _, f := range u.features {
+				if u.judged(k, f) {
+					n++
+				}
+			}
+			if n == 0 {
+				continue
+			}
+			if x.any, x.join = true, c.join != nil; x.join {
+				continue
+			}
+			x.hi, x.lo = make([]float64, 0, n), make([]float64, 0, n)
+			for _, f := range u.features {
+				if !u.judged(k, f) {
 					continue
 				}
-				for k, c := range u.Checks {
-					if u.wanted[k] && c.Applies(f) {
-						do(k, c, f)
-					}
+				u.at(&s, k, f)
+				if s.missing == 0 {
+					x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
 				}
 			}
-		}
-		n := 0
-		each(func(int, *Check, *track.Feature) { n++ })
-		u.places = make([]judgedPlace, 0, n)
-		var s placeSum
-		each(func(k int, c *Check, f *track.Feature) {
-			s = placeSum{sum: sum{rules: u.Rules}, f: f}
-			c.place(&s)
-			u.places = append(u.places, judgedPlace{f: f, check: k, part: s.part})
-			x := &u.ends[k]
-			x.any, x.join = true, c.join != nil
-			if s.missing == 0 && !x.join {
-				x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
-			}
-		})
-		for k := range u.ends {
-			for _, list := range []*[]float64{&u.ends[k].hi, &u.ends[k].lo} {
+			for _, list := range []*[]float64{&x.hi, &x.lo} {
 				slices.Sort(*list)
 				*list = slices.Compact(*list)
 			}
 		}
 		u.prepared.Store(true)
 	})
+}
+
+// judged reports whether a check is one for a feature.
+func (u *summing) judged(k int, f *track.Feature) bool { return u.wanted[k] && u.Checks[k].Applies(f) }
+
+// at makes the part of a feature at a check.
+func (u *summing) at(s *placeSum, k int, f *track.Feature) {
+	*s = placeSum{sum: sum{rules: u.Rules}, f: f}
+	u.Checks[k].place(s)
 }
 
 // candidate is a wheel that may be the worst: the ends of its part on the grid.
@@ -404,8 +414,7 @@ type verdicts struct {
 }
 
 // at counts the verdicts at a place.
-func (c *counter) at(p *judgedPlace) verdicts {
-	k := p.check
+func (c *counter) at(k int, p *placeSum) verdicts {
 	chosen := c.chosen(k)
 	v := verdicts{worst: -1}
 	if chosen.wheels == 0 {
@@ -414,15 +423,15 @@ func (c *counter) at(p *judgedPlace) verdicts {
 	x := &c.u.ends[k]
 	conflicts, both := 0, 0
 	switch {
-	case p.part.missing != 0:
+	case p.missing != 0:
 		v.counts[NotMeasured], v.worst, v.m = chosen.wheels, chosen.first, margin{verdict: NotMeasured}
 		return v
 	case x.join:
-		conflicts = c.joinedAt(p, &c.all[k], nil)
-		both = c.joinedAt(p, chosen, &v)
+		conflicts = c.joinedAt(k, p, &c.all[k], nil)
+		both = c.joinedAt(k, p, chosen, &v)
 	default:
-		hi, _ := slices.BinarySearch(x.hi, p.part.hi)
-		lo, _ := slices.BinarySearch(x.lo, p.part.lo)
+		hi, _ := slices.BinarySearch(x.hi, p.hi)
+		lo, _ := slices.BinarySearch(x.lo, p.lo)
 		conflicts = c.all[k].conflict[hi+1]
 		both = chosen.both[hi+1]
 		v.counts[Conflict], v.counts[Clear], v.counts[NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
@@ -436,9 +445,9 @@ func (c *counter) at(p *judgedPlace) verdicts {
 		case v.counts[NotMeasured] > 0:
 			verdict, worst = NotMeasured, candidate{order: chosen.firstMissing}
 		}
-		v.worst, v.m = worst.order, margin{verdict: verdict, hi: worst.hi*near + p.part.hi, lo: worst.lo*near + p.part.lo}
+		v.worst, v.m = worst.order, margin{verdict: verdict, hi: worst.hi*near + p.hi, lo: worst.lo*near + p.lo}
 	}
-	if both > 0 && !c.u.anyWheel(p) && 2*conflicts <= c.all[k].wheels && c.u.legalPlace(p) {
+	if both > 0 && !c.u.anyWheel(k, p) && 2*conflicts <= c.all[k].wheels && c.u.legalPlace(p) {
 		v.bothLegal = both
 	}
 	return v
@@ -447,8 +456,8 @@ func (c *counter) at(p *judgedPlace) verdicts {
 // joinedAt counts the verdicts of a check whose parts do not add up, over what its
 // wheels have in common. It gives the conflicts, or those with both where the
 // verdicts are asked for.
-func (c *counter) joinedAt(p *judgedPlace, of *counts, v *verdicts) (n int) {
-	check := c.u.Checks[p.check]
+func (c *counter) joinedAt(k int, p *placeSum, of *counts, v *verdicts) (n int) {
+	check := c.u.Checks[k]
 	if v != nil {
 		v.counts[NotMeasured] = of.missing
 		v.worst, v.m = of.firstMissing, margin{verdict: NotMeasured}
@@ -470,9 +479,9 @@ func (c *counter) joinedAt(p *judgedPlace, of *counts, v *verdicts) (n int) {
 }
 
 // anyWheel reports a conflict of a new reference wheel.
-func (u *summing) anyWheel(p *judgedPlace) bool {
-	for _, w := range u.reference[p.check] {
-		if u.Checks[p.check].margin(u.Rules, w, &p.part).verdict == Conflict {
+func (u *summing) anyWheel(k int, p *placeSum) bool {
+	for _, w := range u.reference[k] {
+		if u.Checks[k].margin(u.Rules, w, &p.part).verdict == Conflict {
 			return true
 		}
 	}
@@ -481,12 +490,12 @@ func (u *summing) anyWheel(p *judgedPlace) bool {
 
 // legalPlace reports whether the readings of a place that enter are within federal
 // limits.
-func (u *summing) legalPlace(p *judgedPlace) bool {
-	if p.part.uses == 0 {
+func (u *summing) legalPlace(p *placeSum) bool {
+	if p.uses == 0 {
 		return false
 	}
 	legal, subject := true, p.f.Subject()
-	p.part.uses.each(func(bit uint) {
+	p.uses.each(func(bit uint) {
 		legal = legal && u.ask(subject, track.Quantity(bit-trackBit).String()).limits == limit.Yes
 	})
 	return legal
@@ -556,21 +565,52 @@ func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
 	}
 	slices.SortFunc(byID, func(a, b int) int { return cmp.Compare(c.u.Checks[a].ID, c.u.Checks[b].ID) })
 	// whole locations for each core
-	n := min(runtime.GOMAXPROCS(0)*4, max(1, len(c.u.places)/64))
-	parts := make([][]OverviewRow, n)
+	n := min(runtime.GOMAXPROCS(0)*4, max(1, len(c.u.features)/64))
+	type share struct {
+		features []*track.Feature
+		rows     []OverviewRow
+	}
+	shares, most := make([]share, n), 0
+	for i := range shares {
+		shares[i].features = c.u.features[c.edge(i*len(c.u.features)/n):c.edge((i+1)*len(c.u.features)/n)]
+	}
+	ends := make([]int, n)
+	for i, s := range shares {
+		for _, f := range s.features {
+			for k := range c.u.Checks {
+				if c.u.judged(k, f) {
+					most++
+				}
+			}
+		}
+		ends[i] = most
+	}
+	all := make([]OverviewRow, most)
 	var wait sync.WaitGroup
-	for i := range n {
-		from, to := c.edge(i*len(c.u.places)/n), c.edge((i+1)*len(c.u.places)/n)
-		wait.Go(func() { parts[i] = c.someRows(ctx, c.u.places[from:to], byID, shown) })
+	for i := range shares {
+		from := 0
+		if i > 0 {
+			from = ends[i-1]
+		}
+		s := &shares[i]
+		s.rows = all[from:from:ends[i]]
+		wait.Go(func() {
+			l := lister{counter: c, byID: byID, shown: shown}
+			s.rows = l.list(ctx, s.rows, s.features)
+		})
 	}
 	wait.Wait()
-	return slices.Concat(parts...), ctx.Err()
+	used := 0
+	for _, s := range shares {
+		used += copy(all[used:], s.rows)
+	}
+	return all[:used], ctx.Err()
 }
 
-// edge is the first place from i on with another location than the one before.
+// edge is the first feature from i on with another location than the one before.
 func (c *counter) edge(i int) int {
-	p := c.u.places
-	for i > 0 && i < len(p) && p[i].f.Location == p[i-1].f.Location {
+	f := c.u.features
+	for i > 0 && i < len(f) && f[i-1].Location == f[i].Location {
 		i++
 	}
 	return i
@@ -584,15 +624,24 @@ func (c *counter) chosen(k int) *counts {
 	return &c.all[k]
 }
 
-func (c *counter) someRows(ctx context.Context, places []judgedPlace, byID []int, shown []map[wheel.Order]*resolved) []OverviewRow {
-	out := make([]OverviewRow, 0, len(places))
-	for from := 0; from < len(places) && ctx.Err() == nil; {
+// lister makes rows, one for each core.
+type lister struct {
+	*counter
+	byID  []int // the checks
+	shown []map[wheel.Order]*resolved
+	place placeSum
+	worst part // of the places at hand
+}
+
+// list adds the rows of whole locations.
+func (l *lister) list(ctx context.Context, out []OverviewRow, features []*track.Feature) []OverviewRow {
+	for from := 0; from < len(features) && ctx.Err() == nil; {
 		to := from
-		for to < len(places) && places[to].f.Location == places[from].f.Location {
+		for to < len(features) && features[to].Location == features[from].Location {
 			to++
 		}
-		for _, k := range byID {
-			if row, ok := c.row(k, places[from:to], shown[k]); ok {
+		for _, k := range l.byID {
+			if row, ok := l.row(k, features[from:to]); ok {
 				out = append(out, row)
 			}
 		}
@@ -601,17 +650,15 @@ func (c *counter) someRows(ctx context.Context, places []judgedPlace, byID []int
 	return out
 }
 
-// row is a check at the places of one location; ok is false where no pair is judged.
-func (c *counter) row(k int, places []judgedPlace, shown map[wheel.Order]*resolved) (row OverviewRow, ok bool) {
-	check := c.u.Checks[k]
+// row is a check at the features of one location; ok is false where no pair is judged.
+func (l *lister) row(k int, features []*track.Feature) (row OverviewRow, ok bool) {
 	var worst verdicts
-	var at *judgedPlace
-	for i := range places {
-		p := &places[i]
-		if p.check != k {
+	for _, f := range features {
+		if !l.u.judged(k, f) {
 			continue
 		}
-		v := c.at(p)
+		l.u.at(&l.place, k, f)
+		v := l.at(k, &l.place)
 		if v.worst < 0 {
 			continue
 		}
@@ -619,15 +666,15 @@ func (c *counter) row(k int, places []judgedPlace, shown map[wheel.Order]*resolv
 			row.Counts[n] += v.counts[n]
 		}
 		row.BothLegal += v.bothLegal
-		if at == nil || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
-			at, worst = p, v
+		if !ok || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
+			l.worst, worst, ok = l.place.part, v, true
 		}
 	}
-	if at == nil {
+	if !ok {
 		return row, false
 	}
-	w := shown[worst.worst]
-	row.Location, row.Check, row.Car, row.Position = at.f.Location, check, w.car, w.position
-	row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(c.u.Rules, &w.part, &at.part))
+	check, w := l.u.Checks[k], l.shown[k][worst.worst]
+	row.Location, row.Check, row.Car, row.Position = features[0].Location, check, w.car, w.position
+	row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(l.u.Rules, &w.part, &l.worst))
 	return row, true
 }
