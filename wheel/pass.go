@@ -226,7 +226,7 @@ func (p *pass) walk(until int64) error {
 			}
 			p.car, p.carFrom, p.carLine, p.rows, p.slow = append(p.car[:0], id...), p.rowFrom, p.rowLine, 0, false
 			if p.groups != nil {
-				p.groups.g.Present = 0
+				p.groups.begin()
 			}
 		}
 		if !plain || !p.groups.add() {

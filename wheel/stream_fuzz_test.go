@@ -55,8 +55,8 @@ func (g *groupGathering) Group(x *wheel.Group) {
 			continue
 		}
 		g.lines = append(g.lines, lineOf(x.Order|wheel.Order(slot), slot, func(q wheel.Quantity) (lo, hi float64, ok bool) {
-			id := x.Entries[slot][q]
-			if (id != 0) != (x.Has[slot]>>q&1 != 0) {
+			id := x.Row(slot).Entries[q]
+			if (id != 0) != (x.Row(slot).Has>>q&1 != 0) {
 				panic("a reading is there and not")
 			}
 			if id == 0 {
