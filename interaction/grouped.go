@@ -33,6 +33,37 @@ func (t *tallied) take(d tallied) {
 	t.n += d.n
 }
 
+// tallies are tallied by a number from 0. The counts stand apart, since they alone are
+// wanted all the time.
+type tallies struct {
+	n     []uint32
+	first []wheel.Order
+}
+
+func newTallies(n int) tallies { return tallies{make([]uint32, n), make([]wheel.Order, n)} }
+
+func (t *tallies) len() int { return len(t.n) }
+
+// add counts a wheel at a number below the length.
+func (t *tallies) add(i int, order wheel.Order) {
+	n := &t.n[i]
+	if *n++; *n == 1 {
+		t.first[i] = order
+	}
+}
+
+func (t *tallies) get(i int) tallied { return tallied{int64(t.n[i]), t.first[i]} }
+
+func (t *tallies) set(i int, d tallied) { t.n[i], t.first[i] = uint32(d.n), d.first }
+
+// grow makes the length more than i.
+func (t *tallies) grow(i int) {
+	d := newTallies(2 * (i + 1))
+	copy(d.n, t.n)
+	copy(d.first, t.first)
+	*t = d
+}
+
 // grouped counts the wheels of groups before any place is looked at: for a check
 // that rests on one reading by its entry, for the others by the sum of their
 // readings.
@@ -40,7 +71,7 @@ type grouped struct {
 	u      *summing
 	values *wheel.Values
 	// by kind of car, quantity and entry
-	entries [kindCount][wheel.NumQuantities][]tallied
+	entries [kindCount][wheel.NumQuantities]tallies
 	singles []wheel.Quantity // the quantities on which checks rest alone
 	forms   map[pattern]*formSet
 	common  [1 << 11]*formSet // of wheels whose mate has no design
@@ -48,13 +79,18 @@ type grouped struct {
 	legal   [kindCount][wheel.NumQuantities]legality
 	mixed   [kindCount]bool // a rule for this kind of car asks for several readings
 	none    wheel.GroupRow  // the mate that is not there
-	full    bool            // there are so many different sums that they should be flushed
+	wheels  int             // since the last flush
+	full    bool            // there are so many wheels or different sums that they should be flushed
 	settled bool            // the forms know what the places ask for
 	spoiled bool            // a form was met that is no sum of readings: what was counted is of no use
 }
 
-// maxSums bounds the different sums that are kept for one check.
-const maxSums = 1 << 17
+// maxSums bounds the different sums that are kept for one check, maxWheels the wheels
+// that tallies hold.
+const (
+	maxSums   = 1 << 17
+	maxWheels = 1 << 31
+)
 
 // formSet is the forms of the checks that rest on several readings, for one pattern.
 type formSet struct {
@@ -98,14 +134,6 @@ func newGrouped(u *summing, v *wheel.Values) *grouped {
 	return g
 }
 
-// at is a tally by entry, made longer where it is too short.
-func at(list *[]tallied, entry int32) *tallied {
-	if int(entry) >= len(*list) {
-		*list = append(*list, make([]tallied, int(entry)+1+len(*list))...)
-	}
-	return &(*list)[entry]
-}
-
 // Group counts the wheels of a car.
 func (g *grouped) Group(x *wheel.Group) {
 	if !g.settled && g.u.prepared.Load() {
@@ -113,17 +141,18 @@ func (g *grouped) Group(x *wheel.Group) {
 		g.settled = true
 		g.forget()
 	}
+	g.wheels += bits.OnesCount16(x.Present)
+	g.full = g.full || g.wheels > maxWheels
 	entries := &g.entries[x.Kind]
 	for rest := x.Present; rest != 0; rest &= rest - 1 {
 		slot := bits.TrailingZeros16(rest) & 15
 		w, order := x.Row(slot), x.Order|wheel.Order(slot)
 		for _, q := range g.singles {
-			list := entries[q]
-			if id := w.Entries[q]; int(id) < len(list) {
-				list[id].add(order)
-			} else {
-				at(&entries[q], id).add(order)
+			id := int(w.Entries[q])
+			if id >= entries[q].len() {
+				entries[q].grow(id)
 			}
+			entries[q].add(id, order)
 		}
 		mate := &g.none
 		p := pattern(w.Has)
@@ -155,8 +184,7 @@ func (g *grouped) Group(x *wheel.Group) {
 			case f.byEntry || !f.lawless[x.Kind]:
 				g.count(&g.sums[f.check], f, p, &w.Entries, &mate.Entries, int(x.Kind), order)
 			default:
-				if t := f.known.find(f.terms, &w.Entries, &mate.Entries); t != nil {
-					t.add(order)
+				if f.known.add(&w.Entries, &mate.Entries, order) {
 					break
 				}
 				lo, hi := f.sum(g.values, &w.Entries, &mate.Entries)
@@ -318,12 +346,12 @@ func subjectOf(kind int, q wheel.Quantity, r measure.Reading) limit.Subject {
 func (g *grouped) flush(all []counts) {
 	g.countMissing()
 	defer func() {
-		g.full = false
+		g.full, g.wheels = false, 0
 		clear(g.sums)
 		g.forget()
 		for kind := range g.entries {
 			for q := range g.entries[kind] {
-				clear(g.entries[kind][q])
+				clear(g.entries[kind][q].n)
 			}
 		}
 	}()
@@ -345,7 +373,9 @@ func (g *grouped) flush(all []counts) {
 func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 	q := g.u.single[k]
 	law := &g.legal[kind][q]
-	for id, t := range g.entries[kind][q] {
+	list := &g.entries[kind][q]
+	for id := range list.len() {
+		t := list.get(id)
 		if t.n == 0 {
 			continue
 		}

@@ -8,13 +8,15 @@ import (
 // from one wheel whose sum is in the list, an entry that is as wide as that wheel's and
 // a whole number of steps from it moves the sum by as many places.
 type knownSums struct {
-	list  []tallied // of the table
-	place int32     // of the wheel that was looked at first
+	list  tallies // of the table
+	place int     // of the wheel that was looked at first
 	terms []knownTerm
 }
 
 // knownTerm is one term: by entry, how many places it moves the sum.
 type knownTerm struct {
+	q     wheel.Quantity
+	side  uint8      // 1 for the mate
 	first wheel.Ends // of the entry of the first wheel, with the term's sign
 	moves []int32
 }
@@ -24,40 +26,45 @@ type knownTerm struct {
 // maxList.
 const farOff = -1 << 24
 
-// find gives the tally of a sum, nil where it is not known.
-func (s *knownSums) find(terms []formTerm, e, m *entries) *tallied {
-	at := s.place
-	for i := range s.terms {
-		id, moves := terms[i].of(e, m), s.terms[i].moves
-		if int(id) >= len(moves) {
-			return nil
+// add counts a wheel; ok is false where the place of its sum is not known.
+func (s *knownSums) add(e, m *entries, order wheel.Order) (ok bool) {
+	i, of := s.place, [2]*entries{e, m}
+	for k := range s.terms {
+		t := &s.terms[k]
+		id := uint(of[t.side&1][t.q])
+		if id >= uint(len(t.moves)) {
+			return false
 		}
-		at += moves[id]
+		i += int(t.moves[id])
 	}
-	if uint(at) >= uint(len(s.list)) {
-		return nil
+	if uint(i) >= uint(len(s.list.n)) {
+		return false
 	}
-	return &s.list[at]
+	s.list.add(i, order)
+	return true
 }
 
 // learn looks at the entries of a wheel whose sum was not known.
 func (s *knownSums) learn(t *sumTable, f *form, v *wheel.Values, e, m *entries) {
-	lo, hi := f.sum(v, e, m)
-	i := t.place(lo)
-	if i >= uint64(len(t.list)) || hi-lo != t.width {
+	place, listed := t.place(f.sum(v, e, m))
+	if !listed {
 		return
 	}
-	if s.list == nil {
-		s.list, s.place, s.terms = t.list, int32(i), make([]knownTerm, len(f.terms))
-		for k := range f.terms {
-			x := &s.terms[k].first
-			x.Lo, x.Hi = f.terms[k].ends(v, f.terms[k].of(e, m))
+	if s.terms == nil {
+		s.list, s.place = t.list, place
+		for _, term := range f.terms {
+			k := knownTerm{q: term.q}
+			if term.mate {
+				k.side = 1
+			}
+			k.first.Lo, k.first.Hi = term.ends(v, term.of(e, m))
+			s.terms = append(s.terms, k)
 		}
 	}
-	for k := range f.terms {
-		known, term := &s.terms[k], &f.terms[k]
-		for id := int32(len(known.moves)); id < int32(v.Count(term.q)); id++ {
-			lo, hi := term.ends(v, id)
+	for k := range s.terms {
+		known := &s.terms[k]
+		for id := int32(len(known.moves)); id < int32(v.Count(known.q)); id++ {
+			lo, hi := f.terms[k].ends(v, id)
 			n := (lo - known.first.Lo) / t.step
 			if id == 0 || n*t.step != lo-known.first.Lo || hi-lo != known.first.Hi-known.first.Lo || n > maxList || n < -maxList {
 				n = farOff

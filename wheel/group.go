@@ -68,17 +68,22 @@ type column struct {
 	mark  byte
 }
 
+// dateText is the ten bytes of a date; the zero one is none.
+type dateText struct {
+	month uint64 // and the year, up to the second dash
+	day   uint16
+}
+
 // groups reads rows by their bytes.
 type groups struct {
 	visit    GroupVisitor
 	values   *Values
 	columns  []column
 	designs  map[string]int16
-	date     uint64 // the first eight bytes of the last row's date
-	day      uint16 // and the other two
-	g        Group  // the row read last stands behind those of the car
-	from, to int    // of the id in the row that was read
-	same     bool   // it is the one that was likely
+	dates    [64]dateText // that were read, by the last digits of their day
+	g        Group        // the row read last stands behind those of the car
+	from, to int          // of the id in the row that was read
+	same     bool         // it is the one that was likely
 }
 
 func newGroups(s *Stream, v GroupVisitor) *groups {
@@ -171,15 +176,16 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			g.slot = axle | side>>1&1<<3 // L is even in its second bit, R odd
 			i += 2
 		case f.is == fieldDate:
-			switch {
-			case binary.LittleEndian.Uint64(b[i:]) == x.date && binary.LittleEndian.Uint16(b[i+8:]) == x.day:
+			text := dateText{binary.LittleEndian.Uint64(b[i:]), binary.LittleEndian.Uint16(b[i+8:])}
+			switch known := &x.dates[text.day&3<<4|text.day>>8&15]; {
+			case text == *known && text.day != 0:
 				i += 10
 			case b[i] == ',' || b[i] == '\n' || b[i] == '\r':
 			default:
 				if _, err := measure.ParseDate(string(b[i : i+10])); err != nil {
 					return 0, false
 				}
-				x.date, x.day = binary.LittleEndian.Uint64(b[i:]), binary.LittleEndian.Uint16(b[i+8:])
+				*known = text
 				i += 10
 			}
 		case f.is == fieldDesign:
