@@ -374,6 +374,7 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 	q := g.u.single[k]
 	law := &g.legal[kind][q]
 	list := &g.entries[kind][q]
+	w := wheel.NewAxle(nil, nil, "")
 	for id := range list.len() {
 		t := list.get(id)
 		if t.n == 0 {
@@ -381,7 +382,7 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 		}
 		p := part{missing: 1}
 		if id > 0 {
-			w := wheel.NewAxle(map[wheel.Quantity]measure.Reading{q: g.values.Reading(q, int32(id))}, nil, "")
+			w.Set(q, g.values.Reading(q, int32(id)))
 			p = g.u.wheelPart(g.u.Checks[k], w, false).part
 		}
 		to.add(x, &p, func() bool { return g.isLegal(law, kind, q, int32(id)) && !g.u.unworn(k, &p) }, int(t.n), t.first)

@@ -54,7 +54,11 @@ func summarized(t testing.TB, dir string, opt interaction.Options, block int64) 
 // millionth of a millimetre, as reports print them.
 func printed(o *interaction.Overview) []string {
 	out := []string{fmt.Sprintf("%d cars, %d wheels, %d locations", o.Cars, o.Wheels, o.Locations)}
-	for _, r := range o.Rows {
+	rows, err := o.List()
+	if err != nil {
+		return append(out, err.Error())
+	}
+	for _, r := range rows {
 		margin := "-"
 		if r.HasMargin {
 			margin = strconv.FormatFloat(r.MarginMM, 'f', 6, 64)
@@ -344,7 +348,11 @@ func TestSummarizeDrawn(t *testing.T) {
 		dir := r.survey(t, 3+r.IntN(40), seed%3 == 0)
 		block := int64(r.IntN(2) * (40 + r.IntN(3000))) // 0 is the usual size
 		if o := sameOverview(t, dir, interaction.Options{}, block); o != nil {
-			for _, row := range o.Rows {
+			rows, err := o.List()
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, row := range rows {
 				for v, n := range row.Counts {
 					if n > 0 {
 						seen[row.Check.ID+" "+interaction.Verdict(v).String()]++

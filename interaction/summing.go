@@ -543,8 +543,9 @@ func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) 
 	return out, nil
 }
 
-// rows lists the verdicts by location and check.
-func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
+// settle makes the counts ready for rows, and finds the wheels that they may show, by
+// check.
+func (c *counter) settle() ([]map[wheel.Order]*resolved, error) {
 	c.prepare()
 	for _, list := range [][]counts{c.all, c.car} {
 		for k := range list {
@@ -558,53 +559,51 @@ func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
 			return nil, err
 		}
 	}
-	// the rows of a location are sorted by the id of the check
-	byID := make([]int, len(c.u.Checks))
-	for k := range byID {
-		byID[k] = k
+	return shown, nil
+}
+
+// featuresAtOnce is at how many features a core makes rows before it hands them over.
+const featuresAtOnce = 512
+
+// each gives the verdicts by location and check.
+func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f func(*OverviewRow) error) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	cores := runtime.GOMAXPROCS(0)
+	shares := make(chan chan *lister, cores) // in order, each of whole locations
+	free := make(chan *lister, 2*cores+1)
+	for range cap(free) {
+		free <- newLister(c, shown)
 	}
-	slices.SortFunc(byID, func(a, b int) int { return cmp.Compare(c.u.Checks[a].ID, c.u.Checks[b].ID) })
-	// whole locations for each core
-	n := min(runtime.GOMAXPROCS(0)*4, max(1, len(c.u.features)/64))
-	type share struct {
-		features []*track.Feature
-		rows     []OverviewRow
-	}
-	shares, most := make([]share, n), 0
-	for i := range shares {
-		shares[i].features = c.u.features[c.edge(i*len(c.u.features)/n):c.edge((i+1)*len(c.u.features)/n)]
-	}
-	ends := make([]int, n)
-	for i, s := range shares {
-		for _, f := range s.features {
-			for k := range c.u.Checks {
-				if c.u.judged(k, f) {
-					most++
-				}
+	go func() {
+		defer close(shares)
+		for from, to := 0, 0; from < len(c.u.features) && ctx.Err() == nil; from = to {
+			to = c.edge(min(from+featuresAtOnce, len(c.u.features)))
+			share, l, features := make(chan *lister, 1), <-free, c.u.features[from:to]
+			shares <- share
+			go func() {
+				l.list(features)
+				share <- l
+			}()
+		}
+	}()
+	var err error
+	for share := range shares {
+		l := <-share
+		for i := range l.rows {
+			if err == nil {
+				err = f(&l.rows[i])
 			}
 		}
-		ends[i] = most
-	}
-	all := make([]OverviewRow, most)
-	var wait sync.WaitGroup
-	for i := range shares {
-		from := 0
-		if i > 0 {
-			from = ends[i-1]
+		if err != nil {
+			stop()
 		}
-		s := &shares[i]
-		s.rows = all[from:from:ends[i]]
-		wait.Go(func() {
-			l := lister{counter: c, byID: byID, shown: shown}
-			s.rows = l.list(ctx, s.rows, s.features)
-		})
+		free <- l
 	}
-	wait.Wait()
-	used := 0
-	for _, s := range shares {
-		used += copy(all[used:], s.rows)
+	if err == nil {
+		err = ctx.Err()
 	}
-	return all[:used], ctx.Err()
+	return err
 }
 
 // edge is the first feature from i on with another location than the one before.
@@ -627,27 +626,37 @@ func (c *counter) chosen(k int) *counts {
 // lister makes rows, one for each core.
 type lister struct {
 	*counter
-	byID  []int // the checks
+	byID  []int // the checks as rows of a location are sorted
 	shown []map[wheel.Order]*resolved
 	place placeSum
 	worst part // of the places at hand
+	rows  []OverviewRow
 }
 
-// list adds the rows of whole locations.
-func (l *lister) list(ctx context.Context, out []OverviewRow, features []*track.Feature) []OverviewRow {
-	for from := 0; from < len(features) && ctx.Err() == nil; {
+func newLister(c *counter, shown []map[wheel.Order]*resolved) *lister {
+	l := &lister{counter: c, shown: shown}
+	for k := range c.u.Checks {
+		l.byID = append(l.byID, k)
+	}
+	slices.SortFunc(l.byID, func(a, b int) int { return cmp.Compare(c.u.Checks[a].ID, c.u.Checks[b].ID) })
+	return l
+}
+
+// list makes the rows of whole locations.
+func (l *lister) list(features []*track.Feature) {
+	l.rows = l.rows[:0]
+	for from := 0; from < len(features); {
 		to := from
 		for to < len(features) && features[to].Location == features[from].Location {
 			to++
 		}
 		for _, k := range l.byID {
 			if row, ok := l.row(k, features[from:to]); ok {
-				out = append(out, row)
+				l.rows = append(l.rows, row)
 			}
 		}
 		from = to
 	}
-	return out
 }
 
 // row is a check at the features of one location; ok is false where no pair is judged.
