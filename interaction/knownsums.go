@@ -18,13 +18,16 @@ type knownTerm struct {
 	q     wheel.Quantity
 	side  uint8      // 1 for the mate
 	first wheel.Ends // of the entry of the first wheel, with the term's sign
-	moves []int32
+	moves []int16
 }
 
-// farOff is the move of an entry that is not known, or that moves the sum out of the
-// list or off its grid. Other terms do not bring it back: none moves farther than
-// maxList.
-const farOff = -1 << 24
+// farOff is the move of an entry that is not known, or that moves the sum far or off
+// its grid. The other terms do not bring it back into the list.
+const (
+	farOff    = -1 << 15
+	maxMove   = 1 << 12
+	maxMoving = 4 // terms
+)
 
 // add counts a wheel; ok is false where the place of its sum is not known.
 func (s *knownSums) add(e, m *entries, order wheel.Order) (ok bool) {
@@ -47,7 +50,7 @@ func (s *knownSums) add(e, m *entries, order wheel.Order) (ok bool) {
 // learn looks at the entries of a wheel whose sum was not known.
 func (s *knownSums) learn(t *sumTable, f *form, v *wheel.Values, e, m *entries) {
 	place, listed := t.place(f.sum(v, e, m))
-	if !listed {
+	if !listed || len(f.terms) > maxMoving {
 		return
 	}
 	if s.terms == nil {
@@ -66,10 +69,10 @@ func (s *knownSums) learn(t *sumTable, f *form, v *wheel.Values, e, m *entries) 
 		for id := int32(len(known.moves)); id < int32(v.Count(known.q)); id++ {
 			lo, hi := f.terms[k].ends(v, id)
 			n := (lo - known.first.Lo) / t.step
-			if id == 0 || n*t.step != lo-known.first.Lo || hi-lo != known.first.Hi-known.first.Lo || n > maxList || n < -maxList {
+			if id == 0 || n*t.step != lo-known.first.Lo || hi-lo != known.first.Hi-known.first.Lo || n > maxMove || n < -maxMove {
 				n = farOff
 			}
-			known.moves = append(known.moves, int32(n))
+			known.moves = append(known.moves, int16(n))
 		}
 	}
 }

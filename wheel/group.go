@@ -66,6 +66,8 @@ type column struct {
 	// need not be looked for.
 	usual uint8
 	mark  byte
+	// alike are the entries that are written as decimals, by their length in bytes.
+	alike [maxShort + 1]decimals
 }
 
 // dateText is the ten bytes of a date; the zero one is none.
@@ -139,7 +141,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			}
 			// As long as usual it is where that gives an entry: none holds a mark.
 			if n := f.usual; byte(word>>(8*n&63)) == f.mark {
-				if entry, known := f.entries.short.find(word & (1<<(8*n&63) - 1)); known {
+				if entry, known := f.alike[n&maxShort].find(word); known {
 					g.Entries[f.q] = entry
 					has |= uint16(uint32(-entry)>>31) << f.q
 					i += int(n)
@@ -232,7 +234,14 @@ func (f *column) read(b []byte, i int, word uint64, last bool) (entry int32, end
 		n = toLineEnd(word)
 	}
 	if n <= maxShort {
-		if entry, known := f.entries.short.find(word & (1<<(8*uint(n)&63) - 1)); known {
+		alike := &f.alike[n]
+		entry, known := alike.find(word)
+		if !known {
+			if entry, known = f.entries.short.find(word & (1<<(8*uint(n)&63) - 1)); known {
+				alike.put(b[i:i+n], word, entry)
+			}
+		}
+		if known {
 			if n > 0 {
 				f.usual, f.mark = uint8(n), b[i+n]
 			}
