@@ -21,6 +21,7 @@ type summing struct {
 	stream              *survey.Stream
 	designed, reference [][]*part
 	wanted              []bool           // by check: a place may have it
+	kinds               []kindSet        // by check: at which features
 	multi               []bool           // by check: it rests on several readings
 	single              []wheel.Quantity // by check: on which it rests alone
 	// by kind of car and quantity: no regulation covers it
@@ -31,6 +32,9 @@ type summing struct {
 	features []*track.Feature // that are judged, as the track is sorted
 	ends     []ends           // by check
 }
+
+// kindSet is a set of kinds of feature.
+type kindSet [track.NumKinds]bool
 
 // ends are the upper and the lower ends of the place parts of one check, sorted,
 // each once.
@@ -46,8 +50,12 @@ func (x *ends) idle() bool { return !x.join && len(x.hi) == 0 }
 func newSumming(e *Engine, s *survey.Stream) *summing {
 	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.referenceParts()}
 	u.wanted, u.multi, u.single = make([]bool, len(e.Checks)), make([]bool, len(e.Checks)), make([]wheel.Quantity, len(e.Checks))
+	u.kinds = make([]kindSet, len(e.Checks))
 	for k, c := range e.Checks {
 		u.wanted[k] = (e.opt.Check == "" || e.opt.Check == c.ID) && slices.ContainsFunc(c.Kinds, s.HasKind)
+		for _, kind := range c.Kinds {
+			u.kinds[k][kind] = u.wanted[k]
+		}
 		q, ok := e.single(k)
 		u.single[k], u.multi[k] = q, !ok
 	}
@@ -102,7 +110,9 @@ func (u *summing) ready() {
 }
 
 // judged reports whether a check is one for a feature.
-func (u *summing) judged(k int, f *track.Feature) bool { return u.wanted[k] && u.Checks[k].Applies(f) }
+func (u *summing) judged(k int, f *track.Feature) bool {
+	return u.kinds[k][f.Kind] && u.Checks[k].Applies(f)
+}
 
 // at makes the part of a feature at a check.
 func (u *summing) at(s *placeSum, k int, f *track.Feature) {

@@ -90,9 +90,8 @@ func (r *reader) warn(place measure.Place, format string, args ...any) {
 
 func (r *reader) sheet(k Kind, from *sheet.Source) []*Feature {
 	clear(r.read[:])
-	at := map[string]int{} // where the first row of an id stands in rows
 	var rows []*Feature
-	again := map[int][]*Feature{} // the rows of ids that stand several times
+	once := true // each id stands behind the one before, so none stands again
 	from.Each(k.Columns(), r.problems, func(t *sheet.Table) func(sheet.Row) {
 		for _, need := range []string{"location", k.String()} {
 			if !t.Has(need) {
@@ -107,26 +106,28 @@ func (r *reader) sheet(k Kind, from *sheet.Source) []*Feature {
 			if g.ID == "" || g.Location == "" {
 				return
 			}
-			n, known := at[g.ID]
-			if !known {
-				at[g.ID] = len(rows)
-				rows = append(rows, g)
-				return
-			}
-			if again[n] == nil {
-				again[n] = append(again[n], rows[n])
-			}
-			again[n] = append(again[n], g)
+			once = once && (len(rows) == 0 || rows[len(rows)-1].ID < g.ID)
+			rows = append(rows, g)
 		}
 	})
-	out := rows[:0]
-	for n, g := range rows {
-		if all := again[n]; all != nil {
-			if g = r.newest(all); g == nil {
-				continue
-			}
+	if once {
+		return rows
+	}
+	at := map[string]int{} // where the rows of an id stand in byID
+	var byID [][]*Feature
+	for i, g := range rows {
+		if n, known := at[g.ID]; known {
+			byID[n] = append(byID[n], g)
+			continue
 		}
-		out = append(out, g)
+		at[g.ID] = len(byID)
+		byID = append(byID, rows[i:i+1:i+1])
+	}
+	var out []*Feature
+	for _, rows := range byID {
+		if g := r.newest(rows); g != nil {
+			out = append(out, g)
+		}
 	}
 	return out
 }

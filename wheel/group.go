@@ -66,6 +66,7 @@ type column struct {
 	// need not be looked for.
 	usual uint8
 	mark  byte
+	like  *decimals // of that length
 	// alike are the entries that are written as decimals, by their length in bytes.
 	alike [maxShort + 1]decimals
 }
@@ -114,6 +115,9 @@ func newGroups(s *Stream, v GroupVisitor) *groups {
 		}
 		x.columns = append(x.columns, c)
 	}
+	for k := range x.columns {
+		x.columns[k].like = &x.columns[k].alike[0]
+	}
 	x.columns[len(x.columns)-1].mark = '\n'
 	v.Values(x.values)
 	return x
@@ -141,7 +145,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			}
 			// As long as usual it is where that gives an entry: none holds a mark.
 			if n := f.usual; byte(word>>(8*n&63)) == f.mark {
-				if entry, known := f.alike[n&maxShort].find(word); known {
+				if entry, known := f.like.find(word); known {
 					g.Entries[f.q] = entry
 					has |= uint16(uint32(-entry)>>31) << f.q
 					i += int(n)
@@ -243,7 +247,7 @@ func (f *column) read(b []byte, i int, word uint64, last bool) (entry int32, end
 		}
 		if known {
 			if n > 0 {
-				f.usual, f.mark = uint8(n), b[i+n]
+				f.usual, f.mark, f.like = uint8(n), b[i+n], alike
 			}
 			return entry, i + n
 		}
