@@ -419,7 +419,7 @@ func TestSummarizeDecimals(t *testing.T) {
 					back = cell(52900, 53250, 3, "53.0", "53-1/16", "53.10000", ">=53", "1346mm")
 				}
 				fmt.Fprintf(wheels, "C%05d,%s%d,2026-03-%02d,%s,%s,%s,%s,%s\n", car, "LLLLRRRR"[k:k+1], 1+k%4, 1+car%28, cell(1000, 1620, 3, "1.16", "1-1/8", "<1.2"),
-					cell(800, 1400, 3, "1.16", "1.2000", "1-3/16", ">15/16", "1.1..1.2"), cell(0, 640, 2, "2", "2.5", "none", ">3", "2.125"), back, cell(5300, 5900, 3, "5.5", "5-1/2", "5.50", "140mm"))
+					cell(800, 1400, 3, "1.16", "1.2000", "1-3/16", ">15/16", "1.1..1.2", "1.13175..1.2", "1.116125..1.2", "1.1005..1.2"), cell(0, 640, 2, "2", "2.5", "none", ">3", "2.125"), back, cell(5300, 5900, 3, "5.5", "5-1/2", "5.50", "140mm"))
 			}
 		}
 		fmt.Fprintln(frogs, "location,frog,loaded_gauge,flangeway_depth,flangeway_width,guard_check,guard_face")
