@@ -21,6 +21,38 @@ type form struct {
 	// lawless says by kind of car that no conflict has all of its readings within the
 	// regulations, since none covers one of them.
 	lawless [kindCount]bool
+	known   knownSums
+}
+
+// entries are those of one wheel.
+type entries = [wheel.NumQuantities]int32
+
+// of is the entry that a term stands for, of a wheel and its mate.
+func (t *formTerm) of(e, m *entries) int32 {
+	if t.mate {
+		return m[t.q]
+	}
+	return e[t.q]
+}
+
+// ends are those of a term's entry, with its sign.
+func (t *formTerm) ends(v *wheel.Values, id int32) (lo, hi int64) {
+	x := v.Ends(t.q)[id]
+	if t.minus {
+		return -x.Hi, -x.Lo
+	}
+	return x.Lo, x.Hi
+}
+
+// sum is the form for a wheel and its mate.
+func (f *form) sum(v *wheel.Values, e, m *entries) (lo, hi int64) {
+	lo, hi = f.constant, f.constant
+	for i := range f.terms {
+		t := &f.terms[i]
+		a, b := t.ends(v, t.of(e, m))
+		lo, hi = lo+a, hi+b
+	}
+	return lo, hi
 }
 
 // formTerm is a reading that enters: of which column, of the mate or not.

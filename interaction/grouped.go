@@ -33,6 +33,37 @@ func (t *tallied) take(d tallied) {
 	t.n += d.n
 }
 
+// tallies are tallied by a number from 0. The counts stand apart, since they alone are
+// wanted all the time.
+type tallies struct {
+	n     []uint32
+	first []wheel.Order
+}
+
+func newTallies(n int) tallies { return tallies{make([]uint32, n), make([]wheel.Order, n)} }
+
+func (t *tallies) len() int { return len(t.n) }
+
+// add counts a wheel at a number below the length.
+func (t *tallies) add(i int, order wheel.Order) {
+	n := &t.n[i]
+	if *n++; *n == 1 {
+		t.first[i] = order
+	}
+}
+
+func (t *tallies) get(i int) tallied { return tallied{int64(t.n[i]), t.first[i]} }
+
+func (t *tallies) set(i int, d tallied) { t.n[i], t.first[i] = uint32(d.n), d.first }
+
+// grow makes the length more than i.
+func (t *tallies) grow(i int) {
+	d := newTallies(2 * (i + 1))
+	copy(d.n, t.n)
+	copy(d.first, t.first)
+	*t = d
+}
+
 // grouped counts the wheels of groups before any place is looked at: for a check
 // that rests on one reading by its entry, for the others by the sum of their
 // readings.
@@ -40,20 +71,26 @@ type grouped struct {
 	u      *summing
 	values *wheel.Values
 	// by kind of car, quantity and entry
-	entries [kindCount][wheel.NumQuantities][]tallied
+	entries [kindCount][wheel.NumQuantities]tallies
 	singles []wheel.Quantity // the quantities on which checks rest alone
 	forms   map[pattern]*formSet
 	common  [1 << 11]*formSet // of wheels whose mate has no design
 	sums    []sums            // by check
 	legal   [kindCount][wheel.NumQuantities]legality
 	mixed   [kindCount]bool // a rule for this kind of car asks for several readings
-	full    bool            // there are so many different sums that they should be flushed
+	none    wheel.GroupRow  // the mate that is not there
+	wheels  int             // since the last flush
+	full    bool            // there are so many wheels or different sums that they should be flushed
 	settled bool            // the forms know what the places ask for
 	spoiled bool            // a form was met that is no sum of readings: what was counted is of no use
 }
 
-// maxSums bounds the different sums that are kept for one check.
-const maxSums = 1 << 17
+// maxSums bounds the different sums that are kept for one check, maxWheels the wheels
+// that tallies hold.
+const (
+	maxSums   = 1 << 17
+	maxWheels = 1 << 31
+)
 
 // formSet is the forms of the checks that rest on several readings, for one pattern.
 type formSet struct {
@@ -97,43 +134,35 @@ func newGrouped(u *summing, v *wheel.Values) *grouped {
 	return g
 }
 
-// at is a tally by entry, made longer where it is too short.
-func at(list *[]tallied, entry int32) *tallied {
-	if int(entry) >= len(*list) {
-		*list = append(*list, make([]tallied, int(entry)+1+len(*list))...)
-	}
-	return &(*list)[entry]
-}
-
 // Group counts the wheels of a car.
 func (g *grouped) Group(x *wheel.Group) {
 	if !g.settled && g.u.prepared.Load() {
 		g.countMissing()
 		g.settled = true
-		clear(g.forms)
-		clear(g.common[:])
+		g.forget()
 	}
+	g.wheels += bits.OnesCount16(x.Present)
+	g.full = g.full || g.wheels > maxWheels
 	entries := &g.entries[x.Kind]
 	for rest := x.Present; rest != 0; rest &= rest - 1 {
 		slot := bits.TrailingZeros16(rest) & 15
-		e, order := &x.Entries[slot], x.Order|wheel.Order(slot)
+		w, order := x.Row(slot), x.Order|wheel.Order(slot)
 		for _, q := range g.singles {
-			list := entries[q]
-			if id := e[q]; int(id) < len(list) {
-				list[id].add(order)
-			} else {
-				at(&entries[q], id).add(order)
+			id := int(w.Entries[q])
+			if id >= entries[q].len() {
+				entries[q].grow(id)
 			}
+			entries[q].add(id, order)
 		}
-		mate := wheel.Mate(slot)
-		m := &x.Entries[mate]
-		p := pattern(x.Has[slot])
-		alone := x.Present>>mate&1 == 0
+		mate := &g.none
+		p := pattern(w.Has)
+		alone := x.Present>>wheel.Mate(slot)&1 == 0
 		if !alone {
-			has := pattern(x.Has[mate])
+			mate = x.Row(wheel.Mate(slot))
+			has := pattern(mate.Has)
 			p |= has >> wheel.FlangeThickness & 1 << mateThickness
 			p |= has >> wheel.RimWidth & 1 << mateRimWidth
-			p |= pattern(x.Designs[mate]) << designBits
+			p |= pattern(mate.Design) << designBits
 		}
 		var set *formSet
 		if p < pattern(len(g.common)) {
@@ -153,22 +182,15 @@ func (g *grouped) Group(x *wheel.Group) {
 			switch {
 			case f.axle && axle:
 			case f.byEntry || !f.lawless[x.Kind]:
-				g.count(&g.sums[f.check], f, p, e, m, int(x.Kind), order)
+				g.count(&g.sums[f.check], f, p, &w.Entries, &mate.Entries, int(x.Kind), order)
 			default:
-				lo, hi := f.constant, f.constant
-				for _, t := range f.terms {
-					from := e
-					if t.mate {
-						from = m
-					}
-					v := g.values.Ends(t.q)[from[t.q]]
-					if t.minus {
-						v.Lo, v.Hi = -v.Hi, -v.Lo
-					}
-					lo, hi = lo+v.Lo, hi+v.Hi
+				if f.known.add(&w.Entries, &mate.Entries, order) {
+					break
 				}
+				lo, hi := f.sum(g.values, &w.Entries, &mate.Entries)
 				table := &g.sums[f.check].table[0]
 				table.add(lo, hi, order)
+				f.known.learn(table, f, g.values, &w.Entries, &mate.Entries)
 				g.full = g.full || table.used > maxSums
 			}
 		}
@@ -177,24 +199,15 @@ func (g *grouped) Group(x *wheel.Group) {
 
 // count counts one wheel at one check.
 func (g *grouped) count(s *sums, f *form, p pattern, e, m *[wheel.NumQuantities]int32, kind int, order wheel.Order) {
-	lo, hi := f.constant, f.constant
+	lo, hi := f.sum(g.values, e, m)
 	legal := 1
 	if f.lawless[kind] {
 		legal = 0
 	}
 	key := entryKey{p: p}
 	for i, t := range f.terms {
-		from := e
-		if t.mate {
-			from = m
-		}
-		id := from[t.q]
+		id := t.of(e, m)
 		key.id[i&1] = id
-		v := g.values.Ends(t.q)[id]
-		if t.minus {
-			v.Lo, v.Hi = -v.Hi, -v.Lo
-		}
-		lo, hi = lo+v.Lo, hi+v.Hi
 		if legal == 1 && !g.isLegal(&g.legal[kind][t.q], kind, t.q, id) {
 			legal = 0
 		}
@@ -214,9 +227,9 @@ func (g *grouped) count(s *sums, f *form, p pattern, e, m *[wheel.NumQuantities]
 		left, right := map[wheel.Quantity]measure.Reading{}, map[wheel.Quantity]measure.Reading{}
 		for _, t := range f.terms {
 			if t.mate {
-				right[t.q] = g.values.Value(t.q, m[t.q]).Reading
+				right[t.q] = g.values.Reading(t.q, m[t.q])
 			} else {
-				left[t.q] = g.values.Value(t.q, e[t.q]).Reading
+				left[t.q] = g.values.Reading(t.q, e[t.q])
 			}
 		}
 		c = &sumCell{part: g.u.wheelPart(g.u.Checks[f.check], wheel.NewAxle(left, right, ""), false).part}
@@ -280,6 +293,13 @@ func (g *grouped) countMissing() {
 	}
 }
 
+// forget makes the forms be found again: they know what the places ask for, and where
+// their sums stand in the tables.
+func (g *grouped) forget() {
+	clear(g.forms)
+	clear(g.common[:])
+}
+
 // legality is which entries of a column are within the regulations for one kind of
 // car.
 type legality struct {
@@ -296,7 +316,7 @@ func (g *grouped) isLegal(l *legality, kind int, q wheel.Quantity, id int32) boo
 	}
 	if l.known[id] == 0 {
 		l.known[id] = 2
-		word, _ := g.u.Book.Legality(subjectOf(kind, q, g.values.Value(q, id).Reading), q.String())
+		word, _ := g.u.Book.Legality(subjectOf(kind, q, g.values.Reading(q, id)), q.String())
 		if word == limit.Yes {
 			l.known[id] = 1
 		}
@@ -326,11 +346,12 @@ func subjectOf(kind int, q wheel.Quantity, r measure.Reading) limit.Subject {
 func (g *grouped) flush(all []counts) {
 	g.countMissing()
 	defer func() {
-		g.full = false
+		g.full, g.wheels = false, 0
 		clear(g.sums)
+		g.forget()
 		for kind := range g.entries {
 			for q := range g.entries[kind] {
-				clear(g.entries[kind][q])
+				clear(g.entries[kind][q].n)
 			}
 		}
 	}()
@@ -352,13 +373,16 @@ func (g *grouped) flush(all []counts) {
 func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 	q := g.u.single[k]
 	law := &g.legal[kind][q]
-	for id, t := range g.entries[kind][q] {
+	list := &g.entries[kind][q]
+	w := wheel.NewAxle(nil, nil, "")
+	for id := range list.len() {
+		t := list.get(id)
 		if t.n == 0 {
 			continue
 		}
 		p := part{missing: 1}
 		if id > 0 {
-			w := wheel.NewAxle(map[wheel.Quantity]measure.Reading{q: g.values.Value(q, int32(id)).Reading}, nil, "")
+			w.Set(q, g.values.Reading(q, int32(id)))
 			p = g.u.wheelPart(g.u.Checks[k], w, false).part
 		}
 		to.add(x, &p, func() bool { return g.isLegal(law, kind, q, int32(id)) && !g.u.unworn(k, &p) }, int(t.n), t.first)

@@ -8,18 +8,39 @@ import (
 
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
-	"flangeway/track"
 	"flangeway/wheel"
 )
 
 // Overview is how the pairs of a survey come out, counted by location and check.
 type Overview struct {
-	Rows                    []OverviewRow // by location, then by the id of the check
 	Cars, Wheels, Locations int
 	// MoreWarnings counts the warnings of wheels that were not worded.
 	MoreWarnings int
 	// HasCar says that the car which was asked for stands in the survey.
 	HasCar bool
+	rows   func(func(*OverviewRow) error) error
+	counts [numVerdicts]int
+}
+
+// Each gives the rows by location, then by the id of the check; a row holds until the
+// next. They are made while they are asked for. An error of f ends the walk.
+func (o *Overview) Each(f func(*OverviewRow) error) error {
+	o.counts = [numVerdicts]int{}
+	return o.rows(func(r *OverviewRow) error {
+		for v, n := range r.Counts {
+			o.counts[v] += n
+		}
+		return f(r)
+	})
+}
+
+// List is all rows.
+func (o *Overview) List() (list []OverviewRow, err error) {
+	err = o.Each(func(r *OverviewRow) error {
+		list = append(list, *r)
+		return nil
+	})
+	return list, err
 }
 
 // OverviewRow is one check at one location, over all its features and all wheels.
@@ -40,14 +61,8 @@ type OverviewRow struct {
 // Count is the number of pairs with a verdict.
 func (r *OverviewRow) Count(v Verdict) int { return r.Counts[v] }
 
-// Count is the number of pairs with a verdict.
-func (o *Overview) Count(v Verdict) int {
-	n := 0
-	for i := range o.Rows {
-		n += o.Rows[i].Counts[v]
-	}
-	return n
-}
+// Count is the number of pairs with a verdict in the rows that were given last.
+func (o *Overview) Count(v Verdict) int { return o.counts[v] }
 
 // Overview counts a judged survey by location and check. [Summarize] gives the same
 // without a wheel in memory.
@@ -58,20 +73,21 @@ func (r *Result) Overview() *Overview {
 		m  margin
 		wi int
 	}
+	var rows []OverviewRow
 	var at []worst // of each row
 	for i := range r.Tallies {
 		t := &r.Tallies[i]
 		j := -1
-		for k := len(o.Rows) - 1; k >= 0 && o.Rows[k].Location == t.Feature.Location; k-- {
-			if o.Rows[k].Check == t.Check {
+		for k := len(rows) - 1; k >= 0 && rows[k].Location == t.Feature.Location; k-- {
+			if rows[k].Check == t.Check {
 				j = k
 			}
 		}
 		if j < 0 {
-			j = len(o.Rows)
-			o.Rows, at = append(o.Rows, OverviewRow{Location: t.Feature.Location, Check: t.Check}), append(at, worst{wi: -1})
+			j = len(rows)
+			rows, at = append(rows, OverviewRow{Location: t.Feature.Location, Check: t.Check}), append(at, worst{wi: -1})
 		}
-		row := &o.Rows[j]
+		row := &rows[j]
 		for v, n := range t.Counts {
 			row.Counts[v] += n
 		}
@@ -84,7 +100,15 @@ func (r *Result) Overview() *Overview {
 			row.MarginMM, row.HasMargin = t.Check.overviewMargin(t.worstM)
 		}
 	}
-	sortRows(o.Rows)
+	sortRows(rows)
+	o.rows = func(f func(*OverviewRow) error) error {
+		for i := range rows {
+			if err := f(&rows[i]); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
 	return o
 }
 
@@ -131,8 +155,8 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Opti
 		total.join(v.(*counter))
 	}
 	o.HasCar = s.Roster.Has(opt.Car) || total.hasCar()
-	var err error
-	o.Rows, err = total.rows(ctx)
+	shown, err := total.settle()
+	o.rows = func(f func(*OverviewRow) error) error { return total.each(ctx, shown, f) }
 	return o, err
 }
 
@@ -181,11 +205,4 @@ func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, opt Op
 		err = nil
 	}
 	return found.Load(), err
-}
-
-// judgedPlace is a feature at one check that applies to it.
-type judgedPlace struct {
-	f     *track.Feature
-	check int
-	part  part
 }

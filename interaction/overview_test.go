@@ -54,7 +54,11 @@ func summarized(t testing.TB, dir string, opt interaction.Options, block int64) 
 // millionth of a millimetre, as reports print them.
 func printed(o *interaction.Overview) []string {
 	out := []string{fmt.Sprintf("%d cars, %d wheels, %d locations", o.Cars, o.Wheels, o.Locations)}
-	for _, r := range o.Rows {
+	rows, err := o.List()
+	if err != nil {
+		return append(out, err.Error())
+	}
+	for _, r := range rows {
 		margin := "-"
 		if r.HasMargin {
 			margin = strconv.FormatFloat(r.MarginMM, 'f', 6, 64)
@@ -344,7 +348,11 @@ func TestSummarizeDrawn(t *testing.T) {
 		dir := r.survey(t, 3+r.IntN(40), seed%3 == 0)
 		block := int64(r.IntN(2) * (40 + r.IntN(3000))) // 0 is the usual size
 		if o := sameOverview(t, dir, interaction.Options{}, block); o != nil {
-			for _, row := range o.Rows {
+			rows, err := o.List()
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, row := range rows {
 				for v, n := range row.Counts {
 					if n > 0 {
 						seen[row.Check.ID+" "+interaction.Verdict(v).String()]++
@@ -380,6 +388,53 @@ func TestSummarizeLarger(t *testing.T) {
 		r := loose{Rand: rand.New(rand.NewPCG(seed, 10))}
 		dir := r.survey(t, 500, true)
 		for _, block := range []int64{0, 5000} {
+			if sameOverview(t, dir, interaction.Options{}, block) == nil {
+				t.Fatal("the survey has a defect")
+			}
+		}
+	}
+}
+
+// TestSummarizeDecimals: readings that are written alike, which are found by their
+// digits and counted by their place on a grid, with some among them that are not.
+func TestSummarizeDecimals(t *testing.T) {
+	for seed := range uint64(4) {
+		r := rand.New(rand.NewPCG(seed, 11))
+		cell := func(from, to, digits int, odd ...string) string {
+			switch n := r.IntN(60); {
+			case n < 2:
+				return ""
+			case n < 4 && seed > 0:
+				return odd[r.IntN(len(odd))]
+			}
+			v := from + r.IntN(to-from)
+			return strconv.FormatFloat(float64(v)/float64([]int{1, 10, 100, 1000}[digits]), 'f', digits, 64)
+		}
+		wheels, frogs, gauge := &strings.Builder{}, &strings.Builder{}, &strings.Builder{}
+		fmt.Fprintln(wheels, "car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,rim_width")
+		for car := range 400 {
+			for k := range 8 {
+				back := ""
+				if k < 4 {
+					back = cell(52900, 53250, 3, "53.0", "53-1/16", "53.10000", ">=53", "1346mm")
+				}
+				fmt.Fprintf(wheels, "C%05d,%s%d,2026-03-%02d,%s,%s,%s,%s,%s\n", car, "LLLLRRRR"[k:k+1], 1+k%4, 1+car%28, cell(1000, 1620, 3, "1.16", "1-1/8", "<1.2"),
+					cell(800, 1400, 3, "1.16", "1.2000", "1-3/16", ">15/16", "1.1..1.2", "1.13175..1.2", "1.116125..1.2", "1.1005..1.2"), cell(0, 640, 2, "2", "2.5", "none", ">3", "2.125"), back, cell(5300, 5900, 3, "5.5", "5-1/2", "5.50", "140mm"))
+			}
+		}
+		fmt.Fprintln(frogs, "location,frog,loaded_gauge,flangeway_depth,flangeway_width,guard_check,guard_face")
+		fmt.Fprintln(gauge, "location,spot,gauge,loaded_gauge")
+		for i := range 40 {
+			fmt.Fprintf(frogs, "P%d,F%d,%s,%s,%s,%s,%s\n", i, i, cell(56500, 58900, 3, "58"), cell(1100, 2000, 3, "1-1/2"), cell(1200, 2100, 3, "1-3/4"), cell(54000, 54700, 3, "54-3/8"), cell(52500, 53300, 3, "53"))
+			fmt.Fprintf(gauge, "P%d,S%d,%s,%s\n", i, i, cell(55500, 57500, 3, "56-1/2"), cell(56500, 58900, 3, "58"))
+		}
+		dir := t.TempDir()
+		for name, b := range map[string]*strings.Builder{"wheels.csv": wheels, "frogs.csv": frogs, "gauge.csv": gauge} {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte(b.String()), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, block := range []int64{0, 20_000} {
 			if sameOverview(t, dir, interaction.Options{}, block) == nil {
 				t.Fatal("the survey has a defect")
 			}

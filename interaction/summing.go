@@ -21,16 +21,20 @@ type summing struct {
 	stream              *survey.Stream
 	designed, reference [][]*part
 	wanted              []bool           // by check: a place may have it
+	kinds               []kindSet        // by check: at which features
 	multi               []bool           // by check: it rests on several readings
 	single              []wheel.Quantity // by check: on which it rests alone
 	// by kind of car and quantity: no regulation covers it
 	never    [kindCount][wheel.NumQuantities]bool
 	prepare  sync.Once
-	prepared atomic.Bool   // the places and ends are there
-	allWhole bool          // no wheel is counted by its entries
-	places   []judgedPlace // by feature, as the track is sorted
-	ends     []ends        // by check
+	prepared atomic.Bool      // the places and ends are there
+	allWhole bool             // no wheel is counted by its entries
+	features []*track.Feature // that are judged, as the track is sorted
+	ends     []ends           // by check
 }
+
+// kindSet is a set of kinds of feature.
+type kindSet [track.NumKinds]bool
 
 // ends are the upper and the lower ends of the place parts of one check, sorted,
 // each once.
@@ -46,8 +50,12 @@ func (x *ends) idle() bool { return !x.join && len(x.hi) == 0 }
 func newSumming(e *Engine, s *survey.Stream) *summing {
 	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.referenceParts()}
 	u.wanted, u.multi, u.single = make([]bool, len(e.Checks)), make([]bool, len(e.Checks)), make([]wheel.Quantity, len(e.Checks))
+	u.kinds = make([]kindSet, len(e.Checks))
 	for k, c := range e.Checks {
 		u.wanted[k] = (e.opt.Check == "" || e.opt.Check == c.ID) && slices.ContainsFunc(c.Kinds, s.HasKind)
+		for _, kind := range c.Kinds {
+			u.kinds[k][kind] = u.wanted[k]
+		}
 		q, ok := e.single(k)
 		u.single[k], u.multi[k] = q, !ok
 	}
@@ -63,41 +71,53 @@ func newSumming(e *Engine, s *survey.Stream) *summing {
 func (u *summing) ready() {
 	u.prepare.Do(func() {
 		u.ends = make([]ends, len(u.Checks))
-		features := u.stream.WaitTrack().Features
-		each := func(do func(k int, c *Check, f *track.Feature)) {
-			for _, f := range features {
-				if u.opt.Location != "" && u.opt.Location != f.Location {
+		u.features = u.stream.WaitTrack().Features
+		if u.opt.Location != "" {
+			u.features = slices.DeleteFunc(slices.Clone(u.features), func(f *track.Feature) bool { return f.Location != u.opt.Location })
+		}
+		var s placeSum
+		for k, c := range u.Checks {
+			x := &u.ends[k]
+			n := 0
+			for _, f := range u.features {
+				if u.judged(k, f) {
+					n++
+				}
+			}
+			if n == 0 {
+				continue
+			}
+			if x.any, x.join = true, c.join != nil; x.join {
+				continue
+			}
+			x.hi, x.lo = make([]float64, 0, n), make([]float64, 0, n)
+			for _, f := range u.features {
+				if !u.judged(k, f) {
 					continue
 				}
-				for k, c := range u.Checks {
-					if u.wanted[k] && c.Applies(f) {
-						do(k, c, f)
-					}
+				u.at(&s, k, f)
+				if s.missing == 0 {
+					x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
 				}
 			}
-		}
-		n := 0
-		each(func(int, *Check, *track.Feature) { n++ })
-		u.places = make([]judgedPlace, 0, n)
-		var s placeSum
-		each(func(k int, c *Check, f *track.Feature) {
-			s = placeSum{sum: sum{rules: u.Rules}, f: f}
-			c.place(&s)
-			u.places = append(u.places, judgedPlace{f: f, check: k, part: s.part})
-			x := &u.ends[k]
-			x.any, x.join = true, c.join != nil
-			if s.missing == 0 && !x.join {
-				x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
-			}
-		})
-		for k := range u.ends {
-			for _, list := range []*[]float64{&u.ends[k].hi, &u.ends[k].lo} {
+			for _, list := range []*[]float64{&x.hi, &x.lo} {
 				slices.Sort(*list)
 				*list = slices.Compact(*list)
 			}
 		}
 		u.prepared.Store(true)
 	})
+}
+
+// judged reports whether a check is one for a feature.
+func (u *summing) judged(k int, f *track.Feature) bool {
+	return u.kinds[k][f.Kind] && u.Checks[k].Applies(f)
+}
+
+// at makes the part of a feature at a check.
+func (u *summing) at(s *placeSum, k int, f *track.Feature) {
+	*s = placeSum{sum: sum{rules: u.Rules}, f: f}
+	u.Checks[k].place(s)
 }
 
 // candidate is a wheel that may be the worst: the ends of its part on the grid.
@@ -404,8 +424,7 @@ type verdicts struct {
 }
 
 // at counts the verdicts at a place.
-func (c *counter) at(p *judgedPlace) verdicts {
-	k := p.check
+func (c *counter) at(k int, p *placeSum) verdicts {
 	chosen := c.chosen(k)
 	v := verdicts{worst: -1}
 	if chosen.wheels == 0 {
@@ -414,15 +433,15 @@ func (c *counter) at(p *judgedPlace) verdicts {
 	x := &c.u.ends[k]
 	conflicts, both := 0, 0
 	switch {
-	case p.part.missing != 0:
+	case p.missing != 0:
 		v.counts[NotMeasured], v.worst, v.m = chosen.wheels, chosen.first, margin{verdict: NotMeasured}
 		return v
 	case x.join:
-		conflicts = c.joinedAt(p, &c.all[k], nil)
-		both = c.joinedAt(p, chosen, &v)
+		conflicts = c.joinedAt(k, p, &c.all[k], nil)
+		both = c.joinedAt(k, p, chosen, &v)
 	default:
-		hi, _ := slices.BinarySearch(x.hi, p.part.hi)
-		lo, _ := slices.BinarySearch(x.lo, p.part.lo)
+		hi, _ := slices.BinarySearch(x.hi, p.hi)
+		lo, _ := slices.BinarySearch(x.lo, p.lo)
 		conflicts = c.all[k].conflict[hi+1]
 		both = chosen.both[hi+1]
 		v.counts[Conflict], v.counts[Clear], v.counts[NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
@@ -436,9 +455,9 @@ func (c *counter) at(p *judgedPlace) verdicts {
 		case v.counts[NotMeasured] > 0:
 			verdict, worst = NotMeasured, candidate{order: chosen.firstMissing}
 		}
-		v.worst, v.m = worst.order, margin{verdict: verdict, hi: worst.hi*near + p.part.hi, lo: worst.lo*near + p.part.lo}
+		v.worst, v.m = worst.order, margin{verdict: verdict, hi: worst.hi*near + p.hi, lo: worst.lo*near + p.lo}
 	}
-	if both > 0 && !c.u.anyWheel(p) && 2*conflicts <= c.all[k].wheels && c.u.legalPlace(p) {
+	if both > 0 && !c.u.anyWheel(k, p) && 2*conflicts <= c.all[k].wheels && c.u.legalPlace(p) {
 		v.bothLegal = both
 	}
 	return v
@@ -447,8 +466,8 @@ func (c *counter) at(p *judgedPlace) verdicts {
 // joinedAt counts the verdicts of a check whose parts do not add up, over what its
 // wheels have in common. It gives the conflicts, or those with both where the
 // verdicts are asked for.
-func (c *counter) joinedAt(p *judgedPlace, of *counts, v *verdicts) (n int) {
-	check := c.u.Checks[p.check]
+func (c *counter) joinedAt(k int, p *placeSum, of *counts, v *verdicts) (n int) {
+	check := c.u.Checks[k]
 	if v != nil {
 		v.counts[NotMeasured] = of.missing
 		v.worst, v.m = of.firstMissing, margin{verdict: NotMeasured}
@@ -470,9 +489,9 @@ func (c *counter) joinedAt(p *judgedPlace, of *counts, v *verdicts) (n int) {
 }
 
 // anyWheel reports a conflict of a new reference wheel.
-func (u *summing) anyWheel(p *judgedPlace) bool {
-	for _, w := range u.reference[p.check] {
-		if u.Checks[p.check].margin(u.Rules, w, &p.part).verdict == Conflict {
+func (u *summing) anyWheel(k int, p *placeSum) bool {
+	for _, w := range u.reference[k] {
+		if u.Checks[k].margin(u.Rules, w, &p.part).verdict == Conflict {
 			return true
 		}
 	}
@@ -481,12 +500,12 @@ func (u *summing) anyWheel(p *judgedPlace) bool {
 
 // legalPlace reports whether the readings of a place that enter are within federal
 // limits.
-func (u *summing) legalPlace(p *judgedPlace) bool {
-	if p.part.uses == 0 {
+func (u *summing) legalPlace(p *placeSum) bool {
+	if p.uses == 0 {
 		return false
 	}
 	legal, subject := true, p.f.Subject()
-	p.part.uses.each(func(bit uint) {
+	p.uses.each(func(bit uint) {
 		legal = legal && u.ask(subject, track.Quantity(bit-trackBit).String()).limits == limit.Yes
 	})
 	return legal
@@ -534,8 +553,9 @@ func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) 
 	return out, nil
 }
 
-// rows lists the verdicts by location and check.
-func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
+// settle makes the counts ready for rows, and finds the wheels that they may show, by
+// check.
+func (c *counter) settle() ([]map[wheel.Order]*resolved, error) {
 	c.prepare()
 	for _, list := range [][]counts{c.all, c.car} {
 		for k := range list {
@@ -549,28 +569,57 @@ func (c *counter) rows(ctx context.Context) ([]OverviewRow, error) {
 			return nil, err
 		}
 	}
-	// the rows of a location are sorted by the id of the check
-	byID := make([]int, len(c.u.Checks))
-	for k := range byID {
-		byID[k] = k
-	}
-	slices.SortFunc(byID, func(a, b int) int { return cmp.Compare(c.u.Checks[a].ID, c.u.Checks[b].ID) })
-	// whole locations for each core
-	n := min(runtime.GOMAXPROCS(0)*4, max(1, len(c.u.places)/64))
-	parts := make([][]OverviewRow, n)
-	var wait sync.WaitGroup
-	for i := range n {
-		from, to := c.edge(i*len(c.u.places)/n), c.edge((i+1)*len(c.u.places)/n)
-		wait.Go(func() { parts[i] = c.someRows(ctx, c.u.places[from:to], byID, shown) })
-	}
-	wait.Wait()
-	return slices.Concat(parts...), ctx.Err()
+	return shown, nil
 }
 
-// edge is the first place from i on with another location than the one before.
+// featuresAtOnce is at how many features a core makes rows before it hands them over.
+const featuresAtOnce = 512
+
+// each gives the verdicts by location and check.
+func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f func(*OverviewRow) error) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	cores := runtime.GOMAXPROCS(0)
+	shares := make(chan chan *lister, cores) // in order, each of whole locations
+	free := make(chan *lister, 2*cores+1)
+	for range cap(free) {
+		free <- newLister(c, shown)
+	}
+	go func() {
+		defer close(shares)
+		for from, to := 0, 0; from < len(c.u.features) && ctx.Err() == nil; from = to {
+			to = c.edge(min(from+featuresAtOnce, len(c.u.features)))
+			share, l, features := make(chan *lister, 1), <-free, c.u.features[from:to]
+			shares <- share
+			go func() {
+				l.list(features)
+				share <- l
+			}()
+		}
+	}()
+	var err error
+	for share := range shares {
+		l := <-share
+		for i := range l.rows {
+			if err == nil {
+				err = f(&l.rows[i])
+			}
+		}
+		if err != nil {
+			stop()
+		}
+		free <- l
+	}
+	if err == nil {
+		err = ctx.Err()
+	}
+	return err
+}
+
+// edge is the first feature from i on with another location than the one before.
 func (c *counter) edge(i int) int {
-	p := c.u.places
-	for i > 0 && i < len(p) && p[i].f.Location == p[i-1].f.Location {
+	f := c.u.features
+	for i > 0 && i < len(f) && f[i-1].Location == f[i].Location {
 		i++
 	}
 	return i
@@ -584,34 +633,51 @@ func (c *counter) chosen(k int) *counts {
 	return &c.all[k]
 }
 
-func (c *counter) someRows(ctx context.Context, places []judgedPlace, byID []int, shown []map[wheel.Order]*resolved) []OverviewRow {
-	out := make([]OverviewRow, 0, len(places))
-	for from := 0; from < len(places) && ctx.Err() == nil; {
+// lister makes rows, one for each core.
+type lister struct {
+	*counter
+	byID  []int // the checks as rows of a location are sorted
+	shown []map[wheel.Order]*resolved
+	place placeSum
+	worst part // of the places at hand
+	rows  []OverviewRow
+}
+
+func newLister(c *counter, shown []map[wheel.Order]*resolved) *lister {
+	l := &lister{counter: c, shown: shown}
+	for k := range c.u.Checks {
+		l.byID = append(l.byID, k)
+	}
+	slices.SortFunc(l.byID, func(a, b int) int { return cmp.Compare(c.u.Checks[a].ID, c.u.Checks[b].ID) })
+	return l
+}
+
+// list makes the rows of whole locations.
+func (l *lister) list(features []*track.Feature) {
+	l.rows = l.rows[:0]
+	for from := 0; from < len(features); {
 		to := from
-		for to < len(places) && places[to].f.Location == places[from].f.Location {
+		for to < len(features) && features[to].Location == features[from].Location {
 			to++
 		}
-		for _, k := range byID {
-			if row, ok := c.row(k, places[from:to], shown[k]); ok {
-				out = append(out, row)
+		for _, k := range l.byID {
+			if row, ok := l.row(k, features[from:to]); ok {
+				l.rows = append(l.rows, row)
 			}
 		}
 		from = to
 	}
-	return out
 }
 
-// row is a check at the places of one location; ok is false where no pair is judged.
-func (c *counter) row(k int, places []judgedPlace, shown map[wheel.Order]*resolved) (row OverviewRow, ok bool) {
-	check := c.u.Checks[k]
+// row is a check at the features of one location; ok is false where no pair is judged.
+func (l *lister) row(k int, features []*track.Feature) (row OverviewRow, ok bool) {
 	var worst verdicts
-	var at *judgedPlace
-	for i := range places {
-		p := &places[i]
-		if p.check != k {
+	for _, f := range features {
+		if !l.u.judged(k, f) {
 			continue
 		}
-		v := c.at(p)
+		l.u.at(&l.place, k, f)
+		v := l.at(k, &l.place)
 		if v.worst < 0 {
 			continue
 		}
@@ -619,15 +685,15 @@ func (c *counter) row(k int, places []judgedPlace, shown map[wheel.Order]*resolv
 			row.Counts[n] += v.counts[n]
 		}
 		row.BothLegal += v.bothLegal
-		if at == nil || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
-			at, worst = p, v
+		if !ok || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
+			l.worst, worst, ok = l.place.part, v, true
 		}
 	}
-	if at == nil {
+	if !ok {
 		return row, false
 	}
-	w := shown[worst.worst]
-	row.Location, row.Check, row.Car, row.Position = at.f.Location, check, w.car, w.position
-	row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(c.u.Rules, &w.part, &at.part))
+	check, w := l.u.Checks[k], l.shown[k][worst.worst]
+	row.Location, row.Check, row.Car, row.Position = features[0].Location, check, w.car, w.position
+	row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(l.u.Rules, &w.part, &l.worst))
 	return row, true
 }

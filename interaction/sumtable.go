@@ -10,7 +10,7 @@ import (
 // alike lie on a grid and are as wide as each other: when the first have been seen,
 // those go to a list by their place on the grid, and only the others are looked for.
 type sumTable struct {
-	list    []tallied
+	list    tallies
 	base    int64  // of the lower end of list[0]
 	width   int64  // of the sums in the list
 	inverse uint64 // of the odd part of the grid's step, modulo 2^64
@@ -28,27 +28,28 @@ type sumEntry struct {
 
 // add counts a wheel.
 func (t *sumTable) add(lo, hi int64, order wheel.Order) {
-	if i := t.place(lo); i < uint64(len(t.list)) && hi-lo == t.width {
-		t.list[i].add(order)
+	i, listed := t.place(lo, hi)
+	if !listed && 2*t.used >= len(t.cells) {
+		t.grow() // which may have made the list
+		i, listed = t.place(lo, hi)
+	}
+	if listed {
+		t.list.add(i, order)
 		return
 	}
 	t.find(lo, hi).add(order)
 }
 
-// place is where a sum stands in the list, by its lower end. A whole number of steps
-// divides without a rest; any other distance gives a number beyond every list.
-func (t *sumTable) place(lo int64) uint64 {
-	return bits.RotateLeft64(uint64(lo-t.base)*t.inverse, -t.twos)
+// place is where a sum stands in the list; ok is false where it does not. A whole
+// number of steps divides without a rest; any other distance gives a number beyond
+// every list.
+func (t *sumTable) place(lo, hi int64) (i int, ok bool) {
+	n := bits.RotateLeft64(uint64(lo-t.base)*t.inverse, -t.twos)
+	return int(n), n < uint64(t.list.len()) && hi-lo == t.width
 }
 
-// find gives the tally of a sum that was not in the list.
+// find gives the tally of a sum that is not in the list; a place is free.
 func (t *sumTable) find(lo, hi int64) *tallied {
-	if 2*t.used >= len(t.cells) {
-		t.grow() // which may have made the list
-		if i := t.place(lo); i < uint64(len(t.list)) && hi-lo == t.width {
-			return &t.list[i]
-		}
-	}
 	last := uint64(len(t.cells) - 1)
 	for i := hashOf(lo, hi) & last; ; i = (i + 1) & last {
 		c := &t.cells[i]
@@ -83,8 +84,8 @@ func (t *sumTable) grow() {
 		if c.n == 0 {
 			continue
 		}
-		if i := t.place(c.lo); i < uint64(len(t.list)) && c.hi-c.lo == t.width {
-			t.list[i] = c.tallied
+		if i, listed := t.place(c.lo, c.hi); listed {
+			t.list.set(i, c.tallied)
 			continue
 		}
 		*t.find(c.lo, c.hi) = c.tallied
@@ -132,7 +133,7 @@ func (t *sumTable) tryList() {
 	for range 5 {
 		t.inverse *= 2 - odd*t.inverse
 	}
-	t.list = make([]tallied, 3*n+1)
+	t.list = newTallies(int(3*n + 1))
 }
 
 // divisor is the greatest common divisor.
@@ -145,8 +146,8 @@ func divisor(a, b int64) int64 {
 
 // each gives every sum with its tally.
 func (t *sumTable) each(f func(lo, hi int64, n tallied)) {
-	for i, n := range t.list {
-		if n.n > 0 {
+	for i := range t.list.len() {
+		if n := t.list.get(i); n.n > 0 {
 			lo := t.base + int64(i)*t.step
 			f(lo, lo+t.width, n)
 		}

@@ -40,7 +40,7 @@ func TestSumTable(t *testing.T) {
 			n.add(wheel.Order(i))
 			want[key{lo, lo + width}] = n
 		}
-		if len(table.list) == 0 {
+		if table.list.len() == 0 {
 			t.Errorf("seed %d: no list was made for steps of %d", seed, step)
 		}
 		got := map[key]tallied{}

@@ -1,6 +1,8 @@
 package track
 
 import (
+	"math/bits"
+
 	"flangeway/internal/measure"
 )
 
@@ -120,7 +122,9 @@ type Feature struct {
 	// HoldingGiven tells the row's own holding from the default, fair.
 	HoldingGiven bool
 
-	readings []measure.Reading // in the order of readingsOf(Kind)
+	// readings are those that there are, in the order of quantities, and has which.
+	readings []measure.Reading
+	has      uint32
 	// Earlier holds the older dated rows, oldest first; they feed the forecast
 	// and no verdict.
 	Earlier []*Feature
@@ -142,12 +146,25 @@ func (f *Feature) RowPlace() measure.Place { return f.Place }
 // Read is a reading of the feature; a missing one where its sheet has no such
 // column.
 func (f *Feature) Read(q Quantity) measure.Reading {
-	for i, have := range readingsOf(f.Kind) {
-		if have == q {
-			return f.readings[i]
+	if f.has>>q&1 == 0 {
+		return measure.Reading{}
+	}
+	return f.readings[bits.OnesCount32(f.has&(1<<q-1))]
+}
+
+// take adds to room the readings that there are, and makes them the feature's. read
+// are the readings of its kind by quantity.
+func (f *Feature) take(room []measure.Reading, read *[NumQuantities]measure.Reading) []measure.Reading {
+	from := len(room)
+	f.has = 0
+	for q := range NumQuantities {
+		if r := &read[q]; r.Measured() || r.Place.Line != 0 {
+			f.has |= 1 << q
+			room = append(room, *r)
 		}
 	}
-	return measure.Reading{}
+	f.readings = room[from:len(room):len(room)]
+	return room
 }
 
 // Contradicted reports whether the reading is one of those that do not fit one
@@ -158,21 +175,25 @@ func (f *Feature) Contradicted(q Quantity) bool { return f.contradictedMask&(1<<
 // tests.
 func New(kind Kind, location, id string, readings map[Quantity]measure.Reading) *Feature {
 	f := &Feature{Kind: kind, Location: location, ID: id, Direction: "both", Holding: "fair"}
+	var read [NumQuantities]measure.Reading
 	for _, q := range readingsOf(kind) {
-		f.readings = append(f.readings, readings[q])
+		read[q] = readings[q]
 	}
+	f.take(nil, &read)
 	return f
 }
 
 // With is a copy of the feature with one reading replaced.
 func (f *Feature) With(q Quantity, r measure.Reading) *Feature {
 	g := *f
-	g.readings = append([]measure.Reading(nil), f.readings...)
-	for i, have := range readingsOf(f.Kind) {
+	var read [NumQuantities]measure.Reading
+	for _, have := range readingsOf(f.Kind) {
+		read[have] = f.Read(have)
 		if have == q {
-			g.readings[i] = r
+			read[have] = r
 		}
 	}
+	g.take(nil, &read)
 	return &g
 }
 

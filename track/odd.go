@@ -19,42 +19,38 @@ func (r *reader) odd(f *Feature) {
 			r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest clearance?", c.Written, f.Name())
 		}
 	case Frog:
-		r.closes(f, "guard_check is gauge less guard_flangeway", []Quantity{GuardCheck, Gauge, GuardFlangeway},
-			func(v []measure.Reading) (lo, hi float64) {
-				return v[0].Lo - v[1].Hi + v[2].Lo, v[0].Hi - v[1].Lo + v[2].Hi
-			})
-		r.closes(f, "guard_check less guard_face is flangeway_width", []Quantity{GuardCheck, GuardFace, FlangewayWidth},
-			func(v []measure.Reading) (lo, hi float64) {
-				return v[0].Lo - v[1].Hi - v[2].Hi, v[0].Hi - v[1].Lo - v[2].Lo
-			})
+		r.closes(f, "guard_check is gauge less guard_flangeway", [3]Quantity{GuardCheck, Gauge, GuardFlangeway}, [3]float64{1, -1, 1})
+		r.closes(f, "guard_check less guard_face is flangeway_width", [3]Quantity{GuardCheck, GuardFace, FlangewayWidth}, [3]float64{1, -1, -1})
 	}
 }
 
-// closes warns where a sum that must be zero cannot be, whatever the readings'
-// errors. Self-guarded frogs have no guard rail, so nothing closes there.
-func (r *reader) closes(f *Feature, rule string, qs []Quantity, sum func([]measure.Reading) (lo, hi float64)) {
+// closes warns where a sum of readings with their signs, which must be zero, cannot be,
+// whatever the readings' errors. Self-guarded frogs have no guard rail, so nothing
+// closes there.
+func (r *reader) closes(f *Feature, rule string, qs [3]Quantity, signs [3]float64) {
 	if f.Type == "self-guarded" {
 		return
 	}
-	v := make([]measure.Reading, len(qs))
+	lo, hi := 0.0, 0.0
 	for i, q := range qs {
-		if v[i] = f.Read(q); !v[i].Measured() {
+		v := f.Read(q)
+		switch {
+		case !v.Measured():
 			return
+		case signs[i] > 0:
+			lo, hi = lo+v.Lo, hi+v.Hi
+		default:
+			lo, hi = lo-v.Hi, hi-v.Lo
 		}
 	}
-	lo, hi := sum(v)
 	if lo <= measure.Near && hi >= -measure.Near {
 		return
 	}
-	text := ""
-	for i, q := range qs {
-		text += ", " + q.String() + " " + v[i].Written
-	}
+	text := qs[0].String() + " " + f.Read(qs[0]).Written + ", " + qs[1].String() + " " + f.Read(qs[1]).Written + ", " + qs[2].String() + " " + f.Read(qs[2]).Written
 	for _, q := range qs {
 		f.contradictedMask |= 1 << q
 	}
-	text = text[2:]
-	r.warn(v[0].Place, "%s: the readings contradict each other (%s): %s; measure them again, verdicts that rest on them are marked", f.Name(), rule, text)
+	r.warn(f.Read(qs[0]).Place, "%s: the readings contradict each other (%s): %s; measure them again, verdicts that rest on them are marked", f.Name(), rule, text)
 	if f.Contradiction != "" {
 		f.Contradiction += "; "
 	}

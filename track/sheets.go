@@ -57,7 +57,7 @@ func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *con
 	t := &Track{}
 	for k := Kind(0); k < NumKinds; k++ {
 		if in[k] != nil {
-			t.Features = append(t.Features, r.read(k, in[k])...)
+			t.Features = append(t.Features, r.sheet(k, in[k])...)
 		}
 	}
 	slices.SortStableFunc(t.Features, func(a, b *Feature) int {
@@ -76,37 +76,52 @@ type reader struct {
 	defaults Defaults
 	problems *measure.Problems
 	warnings []measure.Warning
+	read     [NumQuantities]measure.Reading // of the row at hand
+	features []Feature                      // room for those to come
+	readings []measure.Reading
 }
+
+// roomFor is the features and the readings for which room is made at a time.
+const roomFor = 256
 
 func (r *reader) warn(place measure.Place, format string, args ...any) {
 	r.warnings = append(r.warnings, measure.Warning{Place: place, Text: fmt.Sprintf(format, args...)})
 }
 
-func (r *reader) read(k Kind, from *sheet.Source) []*Feature {
-	t := from.Read(k.Columns(), r.problems)
-	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
-	for _, need := range []string{"location", k.String()} {
-		if !t.Has(need) && len(t.Heads) > 0 {
-			r.problems.Add(t.Place(1, 1), need, "the column is missing", "a column "+need)
-			return nil
+func (r *reader) sheet(k Kind, from *sheet.Source) []*Feature {
+	clear(r.read[:])
+	var rows []*Feature
+	once := true // each id stands behind the one before, so none stands again
+	from.Each(k.Columns(), r.problems, func(t *sheet.Table) func(sheet.Row) {
+		for _, need := range []string{"location", k.String()} {
+			if !t.Has(need) {
+				r.problems.Add(t.Place(1, 1), need, "the column is missing", "a column "+need)
+				return nil
+			}
 		}
+		f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
+		quantities := readingsOf(k)
+		return func(row sheet.Row) {
+			g := r.row(k, f, row, quantities)
+			if g.ID == "" || g.Location == "" {
+				return
+			}
+			once = once && (len(rows) == 0 || rows[len(rows)-1].ID < g.ID)
+			rows = append(rows, g)
+		}
+	})
+	if once {
+		return rows
 	}
-	rows := make(map[string]int, len(t.Rows)) // where the rows of an id stand in byID
+	at := map[string]int{} // where the rows of an id stand in byID
 	var byID [][]*Feature
-	single := make([]*Feature, len(t.Rows)) // room for the rows of ids that stand once
-	for i, row := range t.Rows {
-		g := r.row(k, f, row)
-		if g.ID == "" || g.Location == "" {
+	for i, g := range rows {
+		if n, known := at[g.ID]; known {
+			byID[n] = append(byID[n], g)
 			continue
 		}
-		at, known := rows[g.ID]
-		if known {
-			byID[at] = append(byID[at], g)
-			continue
-		}
-		single[i] = g
-		rows[g.ID] = len(byID)
-		byID = append(byID, single[i:i+1:i+1])
+		at[g.ID] = len(byID)
+		byID = append(byID, rows[i:i+1:i+1])
 	}
 	var out []*Feature
 	for _, rows := range byID {
@@ -119,8 +134,13 @@ func (r *reader) read(k Kind, from *sheet.Source) []*Feature {
 
 var reCant = regexp.MustCompile(`^1 *[:/] *([1-9][0-9]{1,2})$`)
 
-func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row) *Feature {
-	g := &Feature{Kind: k, Location: f.NeedID(row, "location"), ID: f.NeedID(row, k.String()), Date: f.Date(row, "date"),
+func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row, quantities []Quantity) *Feature {
+	if len(r.features) == 0 {
+		r.features = make([]Feature, roomFor)
+	}
+	g := &r.features[0]
+	r.features = r.features[1:]
+	*g = Feature{Kind: k, Location: f.NeedID(row, "location"), ID: f.NeedID(row, k.String()), Date: f.Date(row, "date"),
 		Note: f.Text(row, "note"), Place: f.Place(row, k.String())}
 	g.Class = f.Word(row, "track_class", Classes()...)
 	g.ClassGiven = g.Class != ""
@@ -131,15 +151,17 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row) *Feature {
 	if !g.SpeedKnown && k != Joint {
 		g.Speed, g.SpeedKnown = r.defaults.Speed, r.defaults.SpeedKnown
 	}
-	quantities := readingsOf(k)
-	g.readings = make([]measure.Reading, len(quantities))
-	for i, q := range quantities {
+	for _, q := range quantities {
 		if q == Degree {
-			g.readings[i] = f.Degree(row, "degree")
+			r.read[q] = f.Degree(row, "degree")
 			continue
 		}
-		g.readings[i] = f.Reading(row, q.String())
+		r.read[q] = f.Reading(row, q.String())
 	}
+	if cap(r.readings)-len(r.readings) < len(quantities) {
+		r.readings = make([]measure.Reading, 0, roomFor)
+	}
+	r.readings = g.take(r.readings, &r.read)
 	g.Holding = "fair"
 	if k != Joint {
 		if h := f.Word(row, "holding", "good", "fair", "poor"); h != "" {

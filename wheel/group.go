@@ -10,13 +10,24 @@ import (
 
 // Group is the wheels of one car as numbers of their entries.
 type Group struct {
-	Order   Order      // of the car; a wheel's is its own with the slot added
-	Kind    uint8      // index into [Kinds], or their number for an unknown kind
-	Present uint16     // the wheels there are, by slot: L1 to L8, then R1 to R8
-	Has     [16]uint16 // the quantities that are not missing, by wheel
-	Entries [16][NumQuantities]int32
-	Designs [16]int16 // index into the designs of configs and 1; 0 for none
+	Order   Order     // of the car; a wheel's is its own with the slot added
+	Kind    uint8     // index into [Kinds], or their number for an unknown kind
+	Present uint16    // the wheels there are, by slot: L1 to L8, then R1 to R8
+	at      [16]uint8 // by slot, where the wheel stands in rows
+	count   uint8     // of the rows that are the car's
+	rows    [17]GroupRow
 }
+
+// GroupRow is one wheel of a group.
+type GroupRow struct {
+	Entries [NumQuantities]int32
+	Has     uint16 // the quantities that are not missing
+	Design  int16  // index into the designs of configs and 1; 0 for none
+	slot    uint8
+}
+
+// Row is a wheel that is present, by its slot.
+func (g *Group) Row(slot int) *GroupRow { return &g.rows[g.at[slot&15]&15] }
 
 // Mate is the slot of the other wheel of an axle.
 func Mate(slot int) int { return slot ^ 8 }
@@ -42,24 +53,40 @@ const (
 	fieldDate
 	fieldDesign
 	fieldNote
-	fieldReading // and the quantity
+	fieldReading
 )
+
+// column is how the cells under one heading are read.
+type column struct {
+	is      field
+	q       Quantity
+	entries *valueColumn
+	// usual is how many bytes the last cell had that was not blank, and mark what
+	// stood behind it. Most cells are as long as the one above, so where a cell ends
+	// need not be looked for.
+	usual uint8
+	mark  byte
+	like  *decimals // of that length
+	// alike are the entries that are written as decimals, by their length in bytes.
+	alike [maxShort + 1]decimals
+}
+
+// dateText is the ten bytes of a date; the zero one is none.
+type dateText struct {
+	month uint64 // and the year, up to the second dash
+	day   uint16
+}
 
 // groups reads rows by their bytes.
 type groups struct {
 	visit    GroupVisitor
 	values   *Values
-	fields   []field
+	columns  []column
 	designs  map[string]int16
-	date     uint64 // the first eight bytes of the last row's date
-	day      uint16 // and the other two
-	g        Group
-	entries  [NumQuantities]int32
-	design   int16
-	has      uint16
-	slot     int
-	from, to int  // of the id in the row that was read
-	same     bool // it is the one that was likely
+	dates    [64]dateText // that were read, by the last digits of their day
+	g        Group        // the row read last stands behind those of the car
+	from, to int          // of the id in the row that was read
+	same     bool         // it is the one that was likely
 }
 
 func newGroups(s *Stream, v GroupVisitor) *groups {
@@ -68,26 +95,30 @@ func newGroups(s *Stream, v GroupVisitor) *groups {
 		x.designs[d.Name] = int16(i + 1)
 	}
 	for _, h := range s.sheet.Headings() {
-		f := fieldNone
+		c := column{mark: ','}
 		switch h {
 		case "car":
-			f = fieldCar
+			c.is = fieldCar
 		case "position":
-			f = fieldPosition
+			c.is = fieldPosition
 		case "date":
-			f = fieldDate
+			c.is = fieldDate
 		case "design":
-			f = fieldDesign
+			c.is = fieldDesign
 		case "note":
-			f = fieldNote
+			c.is = fieldNote
 		default:
 			if q, ok := QuantityOf(h); ok {
-				f = fieldReading + field(q)
+				c.is, c.q, c.entries = fieldReading, q, &x.values.columns[q]
 				x.values.Columns = append(x.values.Columns, q)
 			}
 		}
-		x.fields = append(x.fields, f)
+		x.columns = append(x.columns, c)
 	}
+	for k := range x.columns {
+		x.columns[k].like = &x.columns[k].alike[0]
+	}
+	x.columns[len(x.columns)-1].mark = '\n'
 	v.Values(x.values)
 	return x
 }
@@ -100,40 +131,35 @@ const maxID = 64
 // of it then. id is that of the car at hand, the likely one. Behind the line feed b
 // has some more bytes.
 func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
-	last := len(x.fields) - 1
-	x.has = 0
-	for k, f := range x.fields {
+	last, g := len(x.columns)-1, &x.g.rows[x.g.count]
+	has := uint16(0)
+	for k := range x.columns {
+		f := &x.columns[k]
 		switch {
-		case f >= fieldReading:
-			q := f - fieldReading
-			c := &x.values.columns[q]
-			// the cell as a number, up to the next comma, or the line's end in the last
-			// column; another line end in it makes a text that no entry has
+		case f.is == fieldReading:
+			// the cell as a number
 			word := binary.LittleEndian.Uint64(b[i:])
-			n := toComma(word)
-			if k == last {
-				n = toLineEnd(word)
+			if byte(word) == f.mark {
+				g.Entries[f.q] = 0
+				break
 			}
-			if n <= maxShort {
-				word &= 1<<(8*uint(n)&63) - 1
-				if entry, known := c.short.find(word); known {
-					x.entries[q] = entry
-					x.has |= uint16(uint32(-entry)>>31) << q
-					i += n
+			// As long as usual it is where that gives an entry: none holds a mark.
+			if n := f.usual; byte(word>>(8*n&63)) == f.mark {
+				if entry, known := f.like.find(word); known {
+					g.Entries[f.q] = entry
+					has |= uint16(uint32(-entry)>>31) << f.q
+					i += int(n)
 					break
 				}
 			}
-			from := i
-			if i = cell(b, i, maxText); i < 0 {
-				return 0, false
-			}
-			entry := c.text(b[from:i])
+			entry, end := f.read(b, i, word, k == last)
 			if entry < 0 {
 				return 0, false
 			}
-			x.entries[q] = entry
-			x.has |= uint16(uint32(-entry)>>31) << q
-		case f == fieldCar:
+			g.Entries[f.q] = entry
+			has |= uint16(uint32(-entry)>>31) << f.q
+			i = end
+		case f.is == fieldCar:
 			n := len(id)
 			if i+n < len(b) && b[i+n] == ',' && n > 0 && string(b[i:i+n]) == string(id) {
 				x.from, x.to, x.same = i, i+n, true
@@ -148,38 +174,39 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				return 0, false
 			}
 			x.from, x.to, x.same = from, i, false
-		case f == fieldPosition:
+		case f.is == fieldPosition:
 			side, axle := b[i], b[i+1]-'1'
 			if side != 'L' && side != 'R' || axle > 7 {
 				return 0, false
 			}
-			x.slot = int(axle) | int(side>>1&1)<<3 // L is even in its second bit, R odd
+			g.slot = axle | side>>1&1<<3 // L is even in its second bit, R odd
 			i += 2
-		case f == fieldDate:
-			switch {
-			case binary.LittleEndian.Uint64(b[i:]) == x.date && binary.LittleEndian.Uint16(b[i+8:]) == x.day:
+		case f.is == fieldDate:
+			text := dateText{binary.LittleEndian.Uint64(b[i:]), binary.LittleEndian.Uint16(b[i+8:])}
+			switch known := &x.dates[text.day&3<<4|text.day>>8&15]; {
+			case text == *known && text.day != 0:
 				i += 10
 			case b[i] == ',' || b[i] == '\n' || b[i] == '\r':
 			default:
 				if _, err := measure.ParseDate(string(b[i : i+10])); err != nil {
 					return 0, false
 				}
-				x.date, x.day = binary.LittleEndian.Uint64(b[i:]), binary.LittleEndian.Uint16(b[i+8:])
+				*known = text
 				i += 10
 			}
-		case f == fieldDesign:
+		case f.is == fieldDesign:
 			from := i
 			if i = cell(b, i, maxText); i < 0 {
 				return 0, false
 			}
-			x.design = 0
+			g.Design = 0
 			if i > from {
 				var known bool
-				if x.design, known = x.designs[string(b[from:i])]; !known {
+				if g.Design, known = x.designs[string(b[from:i])]; !known {
 					return 0, false
 				}
 			}
-		case f == fieldNote:
+		case f.is == fieldNote:
 			if i = cell(b, i, maxNote); i < 0 {
 				return 0, false
 			}
@@ -197,7 +224,38 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 	if b[i] != '\n' {
 		return 0, false
 	}
+	g.Has = has
 	return i + 1, true
+}
+
+// read reads a cell whose length is not the usual one; word is its first bytes. The
+// entry is below zero where the cell is not plain.
+func (f *column) read(b []byte, i int, word uint64, last bool) (entry int32, end int) {
+	// up to the next comma, or the line's end in the last column; another line end in
+	// it makes a text that no entry has
+	n := toComma(word)
+	if last {
+		n = toLineEnd(word)
+	}
+	if n <= maxShort {
+		alike := &f.alike[n]
+		entry, known := alike.find(word)
+		if !known {
+			if entry, known = f.entries.short.find(word & (1<<(8*uint(n)&63) - 1)); known {
+				alike.put(b[i:i+n], word, entry)
+			}
+		}
+		if known {
+			if n > 0 {
+				f.usual, f.mark, f.like = uint8(n), b[i+n], alike
+			}
+			return entry, i + n
+		}
+	}
+	if end = cell(b, i, maxText); end < 0 {
+		return whole, 0
+	}
+	return f.entries.text(b[i:end]), end
 }
 
 // padding is how many bytes [groups.row] may look at behind a line feed.
@@ -250,16 +308,23 @@ func cell(b []byte, from, most int) int {
 // plainByte reports a byte of ids that need no trimming or joining.
 func plainByte(c byte) bool { return c > ' ' && c <= '~' && c != ',' && c != '"' }
 
+// begin makes the row that was read the first of a new car.
+func (x *groups) begin() {
+	x.g.rows[0] = x.g.rows[x.g.count]
+	x.g.count, x.g.Present = 0, 0
+}
+
 // add keeps the row that was read as one of the car at hand; ok is false where the
 // wheel stands twice.
 func (x *groups) add() (ok bool) {
-	bit := uint16(1) << x.slot
-	if x.g.Present&bit != 0 {
+	g := &x.g
+	slot := g.rows[g.count].slot & 15
+	if g.Present>>slot&1 != 0 {
 		return false
 	}
-	x.g.Present |= bit
-	x.g.Entries[x.slot], x.g.Has[x.slot] = x.entries, x.has
-	x.g.Designs[x.slot] = x.design
+	g.Present |= 1 << slot
+	g.at[slot] = g.count
+	g.count++
 	return true
 }
 
@@ -267,49 +332,41 @@ func (x *groups) add() (ok bool) {
 // warnings that the car would draw. ok is false where the rows of an axle do not
 // agree by their numbers alone.
 func (x *groups) settle() (warnings int, ok bool) {
-	heights, hollows := x.values.columns[FlangeHeight].list, x.values.columns[TreadHollow].list
-	for rest := x.g.Present; rest != 0; rest &= rest - 1 {
+	g := &x.g
+	heights, hollows := &x.values.columns[FlangeHeight], &x.values.columns[TreadHollow]
+	pairs := g.Present & (g.Present >> 8)
+	for rest := g.Present; rest != 0; rest &= rest - 1 {
 		slot := bits.TrailingZeros16(rest)
-		e := &x.g.Entries[slot]
-		if h := &heights[e[FlangeHeight]]; h.odd&isLow != 0 {
+		e := &g.Row(slot).Entries
+		if heights.odd[e[FlangeHeight]]&isLow != 0 {
+			warnings++
+		}
+		if hollows.odd[e[TreadHollow]]&isHollow != 0 && (pairs>>(slot&7)&1 == 0 || g.Row(Mate(slot)).Entries[TreadHollow] == 0) {
 			warnings++
 		}
 		if e[BackToBack] != 0 && e[BackToBackMax] != 0 &&
-			x.values.columns[BackToBackMax].list[e[BackToBackMax]].Hi <= x.values.columns[BackToBack].list[e[BackToBack]].Lo {
+			x.values.Ends(BackToBackMax)[e[BackToBackMax]].Hi <= x.values.Ends(BackToBack)[e[BackToBack]].Lo {
 			return 0, false
 		}
-		mate := Mate(slot)
-		hasMate := x.g.Present>>mate&1 != 0
-		if q := &hollows[e[TreadHollow]]; q.odd&isHollow != 0 && (!hasMate || x.g.Entries[mate][TreadHollow] == 0) {
-			warnings++
-		}
-		if !hasMate || slot >= 8 {
-			continue
-		}
-		m := &x.g.Entries[mate]
-		a, b := &heights[e[FlangeHeight]], &heights[m[FlangeHeight]]
-		if e[FlangeHeight] != 0 && m[FlangeHeight] != 0 && (a.odd|b.odd)&oneSided == 0 {
-			if d := a.As - b.As; d >= unlikeParts || -d >= unlikeParts {
+	}
+	for rest := pairs; rest != 0; rest &= rest - 1 {
+		slot := bits.TrailingZeros16(rest)
+		l, r := g.Row(slot), g.Row(Mate(slot))
+		a, b := l.Entries[FlangeHeight], r.Entries[FlangeHeight]
+		if (heights.odd[a]|heights.odd[b])&oneSided == 0 {
+			if d := heights.as[a] - heights.as[b]; d >= unlikeParts || -d >= unlikeParts {
 				warnings++
 			}
 		}
-	}
-	// Only now are the rows changed: above, each axle was still as written.
-	for rest := x.g.Present & 0xff; rest != 0; rest &= rest - 1 {
-		slot := bits.TrailingZeros16(rest)
-		if x.g.Present>>Mate(slot)&1 == 0 {
-			continue
-		}
-		l, r := &x.g.Entries[slot], &x.g.Entries[Mate(slot)]
 		for q := BackToBack; q <= BackToBackMax; q++ {
 			switch {
-			case l[q] == r[q]:
-			case l[q] == 0:
-				l[q] = r[q]
-				x.g.Has[slot] |= 1 << q
-			case r[q] == 0:
-				r[q] = l[q]
-				x.g.Has[Mate(slot)] |= 1 << q
+			case l.Entries[q] == r.Entries[q]:
+			case l.Entries[q] == 0:
+				l.Entries[q] = r.Entries[q]
+				l.Has |= 1 << q
+			case r.Entries[q] == 0:
+				r.Entries[q] = l.Entries[q]
+				r.Has |= 1 << q
 			default:
 				return 0, false
 			}

@@ -226,7 +226,7 @@ func (p *pass) walk(until int64) error {
 			}
 			p.car, p.carFrom, p.carLine, p.rows, p.slow = append(p.car[:0], id...), p.rowFrom, p.rowLine, 0, false
 			if p.groups != nil {
-				p.groups.g.Present = 0
+				p.groups.begin()
 			}
 		}
 		if !plain || !p.groups.add() {
@@ -304,10 +304,17 @@ func (p *pass) closeGroup() (ok bool) {
 		return false
 	}
 	more, ok := x.settle()
-	if odd += more; !ok || odd > 0 && p.worded < MaxWarnings {
+	if !ok {
 		return false
 	}
-	p.result.unworded += odd
+	if odd += more; odd > 0 && p.worded < MaxWarnings {
+		if p.readWhole() != nil {
+			return false
+		}
+		p.keepWarnings()
+	} else {
+		p.result.unworded += odd
+	}
 	p.result.unlisted += unlisted
 	p.result.wheels += p.rows
 	x.g.Order, x.g.Kind = Order(p.window.Start+int64(p.carFrom))<<orderBits, kind
@@ -326,9 +333,32 @@ func (c *Car) kind() uint8 {
 	return uint8(len(Kinds()))
 }
 
-// closeWhole reads the rows of the car at hand once more, as readings.
+// closeWhole gives the car at hand to the visitor as readings.
 func (p *pass) closeWhole() error {
-	b, r, id := p.result, p.reader, string(p.car)
+	if err := p.readWhole(); err != nil {
+		return err
+	}
+	b, r := p.result, p.reader
+	b.wheels += len(r.fleet.Wheels)
+	if !p.s.roster.Has(string(p.car)) {
+		b.unlisted++
+	}
+	p.keepWarnings()
+	if p.visit == nil || p.problems != nil || len(r.fleet.Wheels) == 0 {
+		return nil
+	}
+	p.order = p.order[:0]
+	at := Order(p.window.Start+int64(p.carFrom)) << orderBits
+	for _, w := range r.fleet.Wheels {
+		p.order = append(p.order, at|Order(w.Position.slot()))
+	}
+	p.visit.Car(r.fleet.Wheels, p.order)
+	return nil
+}
+
+// readWhole reads the rows of the car at hand once more, as readings.
+func (p *pass) readWhole() error {
+	r, id := p.reader, string(p.car)
 	pos, line := p.carFrom, p.carLine
 	clear(r.cars)
 	r.fleet = &Fleet{}
@@ -354,24 +384,7 @@ func (p *pass) closeWhole() error {
 	for _, w := range r.fleet.Wheels {
 		r.oddWheel(w)
 	}
-	if err := p.defect(); err != nil {
-		return err
-	}
-	b.wheels += len(r.fleet.Wheels)
-	if !p.s.roster.Has(id) {
-		b.unlisted++
-	}
-	p.keepWarnings()
-	if p.visit == nil || p.problems != nil || len(r.fleet.Wheels) == 0 {
-		return nil
-	}
-	p.order = p.order[:0]
-	at := Order(p.window.Start+int64(p.carFrom)) << orderBits
-	for _, w := range r.fleet.Wheels {
-		p.order = append(p.order, at|Order(w.Position.slot()))
-	}
-	p.visit.Car(r.fleet.Wheels, p.order)
-	return nil
+	return p.defect()
 }
 
 // keepWarnings keeps the first warnings of a worker; the first of all workers are

@@ -55,8 +55,8 @@ func (g *groupGathering) Group(x *wheel.Group) {
 			continue
 		}
 		g.lines = append(g.lines, lineOf(x.Order|wheel.Order(slot), slot, func(q wheel.Quantity) (lo, hi float64, ok bool) {
-			id := x.Entries[slot][q]
-			if (id != 0) != (x.Has[slot]>>q&1 != 0) {
+			id := x.Row(slot).Entries[q]
+			if (id != 0) != (x.Row(slot).Has>>q&1 != 0) {
 				panic("a reading is there and not")
 			}
 			if id == 0 {
@@ -197,7 +197,10 @@ func FuzzStream(f *testing.F) {
 		head + "B,L1,,1.1,,,,\nA,L1,,1.2,,,,\nB,R1,,1.3,,,,\n", head + "A,L1,2026-03-01,1.1,,,,\nA,L1,2026-02-01,1.2,,,,\n", head + "A,L1,,1.1,,,,\nA,L1,,1.2,,,,\n",
 		head + "A,L1,,1.1,,,53.1,\nA,R1,,1.2,,,53.2,\n", head + "A,L1,,1.1,,3.1,,\r\n\r\nA,R1,,1.4,,,,\r\n,,,,,,,\r\nb,L2,,>1,,,,\nB,L2,,1.1,,,,", head + "A,L9,,1.1,,,,\n",
 		"car,position,note,flange_height\nA,L1,\"two\nlines\",1.1\nA,R1,\"x,\"\"y\"\"\",1.2\n\"B 1\",L1,z,1.3\n", "car,position,design\nA,L1,narrow flange 1:20\nA,R1,unknown\n",
-		"car,position,flange_height\nA,L1,1.1,\nA,R1\nA,L2,0.3\n", head + "A,L1,2026-02-30,1.1,,,,\n", "position,flange_height,car\nL1,1.123456789,A\nL1,1.5, A  1\nR1,36mm,A 1\n",
+		"car,position,flange_height\nA,L1,1.1,\nA,R1\nA,L2,0.3\n", head + "A,L1,2026-02-30,1.1,,,,\n",
+		head + "A,L1,\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00,1.1,,,,\n",
+		head + "A,L1,,1.160,1.2,0.10,53.050,5.6\nA,R1,,1.16,1.200,3.1,,5.600\nA,L2,,1.159,1.20,0.11,53.05,5.60\nA,R2,,1.1/0,1.20,0.1,,5.60\n",
+		"car,position,flange_height,rim_width\r\nA,L1,1.160,5.6\r\nA,R1,1.16,5.60\r\nA,L2,1.161,\r\nA,R2,1.160,5.60\r\nB,R1,1.160,5.61\r\nB,L1,1.160,5.60,\r\n", "position,flange_height,car\nL1,1.123456789,A\nL1,1.5, A  1\nR1,36mm,A 1\n",
 	} {
 		f.Add([]byte(s), uint16(40), []byte("car,kind,axles\nA,freight,4\nb,,\n"))
 		f.Add([]byte(s), uint16(7), []byte(nil))

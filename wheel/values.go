@@ -18,13 +18,6 @@ type Values struct {
 // up to eight decimals of an inch is a whole number of them.
 const PerMM = 1e9
 
-// Value is one entry. Lo, Hi and As are whole parts of [PerMM].
-type Value struct {
-	Reading    measure.Reading
-	Lo, Hi, As int64
-	odd        oddness
-}
-
 // oddness is what the warnings of wheels ask of one reading.
 type oddness uint8
 
@@ -34,8 +27,8 @@ const (
 	isHollow
 )
 
-// Value is an entry by its column and number.
-func (v *Values) Value(q Quantity, id int32) *Value { return &v.columns[q].list[id] }
+// Reading is an entry by its column and number.
+func (v *Values) Reading(q Quantity, id int32) measure.Reading { return v.columns[q].list[id] }
 
 // Count is the number of entries of a column, the missing one among them.
 func (v *Values) Count(q Quantity) int { return len(v.columns[q].list) }
@@ -50,8 +43,10 @@ func (v *Values) Ends(q Quantity) []Ends { return v.columns[q].ends }
 type valueColumn struct {
 	q     Quantity
 	spec  measure.Spec
-	list  []Value
-	ends  []Ends // of list
+	list  []measure.Reading
+	ends  []Ends    // of list, as is what follows
+	as    []int64   // in parts of [PerMM]
+	odd   []oddness // a missing one counts as one-sided
 	short shortTexts
 	texts map[string]int32
 }
@@ -71,7 +66,8 @@ const whole = -1
 func newValues(columns map[string]measure.Spec) *Values {
 	v := &Values{}
 	for q := Quantity(0); q < NumQuantities; q++ {
-		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]Value, 1, 64), ends: make([]Ends, 1, 64), texts: map[string]int32{}}
+		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]measure.Reading, 1, 64),
+			ends: make([]Ends, 1, 64), as: make([]int64, 1, 64), odd: []oddness{oneSided}, texts: map[string]int32{}}
 		v.columns[q].short.grow()
 		v.columns[q].short.put(0, 0) // a blank cell
 	}
@@ -163,27 +159,26 @@ func (c *valueColumn) parse(text []byte) int32 {
 	if !r.Measured() {
 		return 0
 	}
-	v := Value{Reading: r}
-	for _, end := range []struct {
-		mm    float64
-		parts *int64
-	}{{r.Lo, &v.Lo}, {r.Hi, &v.Hi}, {r.As, &v.As}} {
-		n, ok := Parts(end.mm)
+	var parts [3]int64
+	for i, mm := range []float64{r.Lo, r.Hi, r.As} {
+		n, ok := Parts(mm)
 		if !ok {
 			return whole
 		}
-		*end.parts = n
+		parts[i] = n
 	}
+	odd := oddness(0)
 	if r.OneSided() {
-		v.odd |= oneSided
+		odd |= oneSided
 	}
 	if c.q == FlangeHeight && low(r) {
-		v.odd |= isLow
+		odd |= isLow
 	}
 	if c.q == TreadHollow && hollow(r) {
-		v.odd |= isHollow
+		odd |= isHollow
 	}
-	c.list, c.ends = append(c.list, v), append(c.ends, Ends{v.Lo, v.Hi})
+	c.list, c.ends = append(c.list, r), append(c.ends, Ends{parts[0], parts[1]})
+	c.as, c.odd = append(c.as, parts[2]), append(c.odd, odd)
 	return int32(len(c.list) - 1)
 }
 

@@ -352,8 +352,11 @@ func (c *checkedWriter) Write(p []byte) (int, error) {
 }
 
 func (c *checkedWriter) done(err error) error {
-	if c.err != nil {
+	switch {
+	case c.err != nil:
 		return c.err
+	case errors.Is(err, context.Canceled):
+		return inputf("interrupted; the output is incomplete")
 	}
 	return err
 }

@@ -67,7 +67,20 @@ func (f *Fields) Text(r Row, column string) string {
 // ID is a name: trimmed, with runs of blanks joined to one.
 func (f *Fields) ID(r Row, column string) string {
 	c, _ := f.cell(r, column)
+	if isWord(c.Text) {
+		return c.Text
+	}
 	return strings.Join(strings.Fields(c.Text), " ")
+}
+
+// isWord reports a text of printable ASCII without blanks.
+func isWord(s string) bool {
+	for i := range len(s) {
+		if s[i] <= ' ' || s[i] >= 0x7f {
+			return false
+		}
+	}
+	return true
 }
 
 // NeedID is ID of a cell that must not be blank.
@@ -77,7 +90,7 @@ func (f *Fields) NeedID(r Row, column string) string {
 		f.Fail(r, column, "the "+column+" is missing", "a name")
 		return ""
 	}
-	if strings.ContainsFunc(id, unicode.IsControl) {
+	if !isWord(id) && strings.ContainsFunc(id, unicode.IsControl) {
 		f.Fail(r, column, fmt.Sprintf("%+q holds a control character", cut(id)), "printable text")
 		return ""
 	}

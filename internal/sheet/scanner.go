@@ -50,6 +50,7 @@ func (e *ScanError) Unwrap() error { return e.Err }
 // Scanner walks over the rows of a sheet. The zero value is not usable.
 type Scanner struct {
 	data   []byte
+	text   string // data, of which the cells are parts; "" where data changes later
 	limits Limits
 	pos    int // next byte
 	line   int // of pos
@@ -68,7 +69,7 @@ type Scanner struct {
 // NewScanner scans data, which must stay as it is while the scanner is in use.
 func NewScanner(data []byte, limits Limits) *Scanner {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	return &Scanner{data: data, limits: limits, line: 1, column: 1}
+	return &Scanner{data: data, text: string(data), limits: limits, line: 1, column: 1}
 }
 
 // Row is the row that the last Scan found; it is overwritten by the next.
@@ -169,7 +170,10 @@ func (s *Scanner) unquoted(cell *Cell) bool {
 			return s.fail(from, s.line, s.start, fmt.Errorf("%w (at most %d bytes)", ErrLongCell, s.limits.CellBytes))
 		}
 	}
-	return s.text(cell, s.data[from:s.pos])
+	if s.text == "" {
+		return s.fill(cell, s.data[from:s.pos], "")
+	}
+	return s.fill(cell, s.data[from:s.pos], s.text[from:s.pos])
 }
 
 // quoted reads a cell that begins with a quote; a doubled quote stands for one.
@@ -202,7 +206,7 @@ func (s *Scanner) quoted(cell *Cell) bool {
 			if joined != nil {
 				piece = append(joined, piece...)
 			}
-			if !s.text(cell, piece) {
+			if !s.fill(cell, piece, "") {
 				return false
 			}
 			s.pos++
@@ -238,12 +242,15 @@ func (s *Scanner) closesWithin() bool {
 	return bytes.IndexByte(s.data[s.pos:], '"') >= 0 || s.quoteAhead != nil && s.quoteAhead()
 }
 
-func (s *Scanner) text(cell *Cell, b []byte) bool {
+// fill puts text into a cell: b, of which same is a copy that stays, or "".
+func (s *Scanner) fill(cell *Cell, b []byte, same string) bool {
 	switch {
 	case !utf8.Valid(b):
 		s.err = &ScanError{Line: cell.Line, Col: cell.Col, Err: ErrNotUTF8}
 	case bytes.IndexByte(b, 0) >= 0:
 		s.err = &ScanError{Line: cell.Line, Col: cell.Col, Err: ErrNUL}
+	case same != "":
+		cell.Text = same
 	default:
 		cell.Text = string(b)
 	}

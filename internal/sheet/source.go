@@ -42,3 +42,23 @@ func (s *Source) Read(known []string, problems *measure.Problems) *Table {
 	}
 	return Read(s.Place.File, s.data, known, problems)
 }
+
+// Each gives the rows of the sheet one by one, so that they need not be kept. under is
+// called where rows can be read, with the headings, and gives what takes the rows, nil
+// for nothing; a row holds until the next.
+func (s *Source) Each(known []string, problems *measure.Problems, under func(*Table) func(Row)) {
+	if s.book == nil {
+		b := builder{table: &Table{File: s.Place.File, Heads: map[string]int{}}, known: known, problems: problems, under: under}
+		b.scan(s.data)
+		return
+	}
+	t := s.book.read(s.Place.Sheet, known, problems)
+	if len(t.Heads) == 0 {
+		return
+	}
+	if take := under(t); take != nil {
+		for _, row := range t.Rows {
+			take(row)
+		}
+	}
+}

@@ -49,22 +49,9 @@ func (t *Table) Place(line, col int) measure.Place {
 // stops the scanner are added to problems; the rows that can be read are
 // returned nevertheless. A file without a heading line is a problem too.
 func Read(file string, data []byte, known []string, problems *measure.Problems) *Table {
-	t := &Table{File: file, Heads: map[string]int{}}
-	sc := NewScanner(data, DefaultLimits)
-	b := builder{table: t, known: known, problems: problems}
-	for sc.Scan() {
-		if !b.add(sc.Row()) {
-			return t
-		}
-	}
-	if err := sc.Err(); err != nil {
-		var se *ScanError
-		errors.As(err, &se)
-		problems.Add(t.Place(se.Line, se.Col), "", se.Err.Error(), scanHint(se.Err))
-		return t
-	}
-	b.end()
-	return t
+	b := builder{table: &Table{File: file, Heads: map[string]int{}}, known: known, problems: problems}
+	b.scan(data)
+	return b.table
 }
 
 // builder takes the rows of a sheet, of whatever kind, into a table.
@@ -77,6 +64,27 @@ type builder struct {
 	// headings nevertheless.
 	ragged bool
 	room   []Cell // for the next rows
+	// under gives what takes the rows under the headings, nil for nothing; where there
+	// is none the table keeps them.
+	under func(*Table) func(Row)
+	take  func(Row)
+}
+
+// scan takes the rows of a CSV file.
+func (b *builder) scan(data []byte) {
+	sc := NewScanner(data, DefaultLimits)
+	for sc.Scan() {
+		if !b.add(sc.Row()) {
+			return
+		}
+	}
+	if err := sc.Err(); err != nil {
+		var se *ScanError
+		errors.As(err, &se)
+		b.problems.Add(b.table.Place(se.Line, se.Col), "", se.Err.Error(), scanHint(se.Err))
+		return
+	}
+	b.end()
 }
 
 // add takes the next row, which may be overwritten afterwards; false where nothing
@@ -87,12 +95,23 @@ func (b *builder) add(row []Cell) bool {
 			return true
 		}
 		b.heads = append([]Cell(nil), row...)
-		return b.table.headings(b.heads, b.known, b.problems)
+		if !b.table.headings(b.heads, b.known, b.problems) {
+			return false
+		}
+		if b.under != nil {
+			b.take = b.under(b.table)
+		}
+		return true
 	}
 	if blank(row) {
 		return true
 	}
-	if cells, ok := b.table.fit(row, b.heads, b.ragged, b.problems); ok {
+	cells, ok := b.table.fit(row, b.heads, b.ragged, b.problems)
+	switch {
+	case !ok:
+	case b.take != nil:
+		b.take(Row{Line: row[0].Line, cells: cells, heads: b.table.Heads})
+	case b.under == nil:
 		if len(b.room) < len(cells) {
 			b.room = make([]Cell, max(len(cells), cellsAtOnce))
 		}

@@ -41,8 +41,7 @@ func OverviewHead() []string {
 // OverviewCSV writes one row for each location and check.
 func OverviewCSV(w io.Writer, in Overview) error {
 	b := append([]byte(nil), strings.Join(OverviewHead(), ",")+"\n"...)
-	for i := range in.Overview.Rows {
-		r := &in.Overview.Rows[i]
+	err := in.Overview.Each(func(r *interaction.OverviewRow) error {
 		b = appendName(b, r.Location)
 		b = append(append(b, ','), r.Check.ID...)
 		for _, n := range overviewCounts(r) {
@@ -54,14 +53,17 @@ func OverviewCSV(w io.Writer, in Overview) error {
 		if r.HasMargin {
 			b = strconv.AppendFloat(b, Rounded(r.MarginMM), 'f', -1, 64)
 		}
+		var err error
 		if b = append(b, '\n'); len(b) > 1<<16 {
-			if _, err := w.Write(b); err != nil {
-				return err
-			}
+			_, err = w.Write(b)
 			b = b[:0]
 		}
+		return err
+	})
+	if err != nil {
+		return err
 	}
-	_, err := w.Write(b)
+	_, err = w.Write(b)
 	return err
 }
 
@@ -127,8 +129,8 @@ func OverviewJSON(w io.Writer, in Overview) error {
 		return errSplit
 	}
 	b := append([]byte(head), hole...)
-	for i := range o.Rows {
-		x := &o.Rows[i]
+	some := false
+	err = o.Each(func(x *interaction.OverviewRow) error {
 		row := OverviewRow{Location: x.Location, Check: x.Check.ID, WorstCar: x.Car, WorstPosition: x.Position.String()}
 		n := overviewCounts(x)
 		row.Conflict, row.Undecided, row.Clear, row.NotMeasured, row.BothLegal = n[0], n[1], n[2], n[3], n[4]
@@ -140,18 +142,21 @@ func OverviewJSON(w io.Writer, in Overview) error {
 		if err != nil {
 			return err
 		}
-		if i > 0 {
+		if some {
 			b = append(b, ',')
 		}
+		some = true
 		b = append(append(b, "\n  "...), line...)
 		if len(b) > 1<<16 {
-			if _, err := w.Write(b); err != nil {
-				return err
-			}
+			_, err = w.Write(b)
 			b = b[:0]
 		}
+		return err
+	})
+	if err != nil {
+		return err
 	}
-	if len(o.Rows) > 0 {
+	if some {
 		b = append(b, "\n "...)
 	}
 	_, err = w.Write(append(b, tail...))

@@ -13,6 +13,10 @@ import (
 func Overview(w io.Writer, in export.Overview) error {
 	p := &page{}
 	sv, o := in.Survey, in.Overview
+	rows, err := o.List()
+	if err != nil {
+		return err
+	}
 	name := sv.Railroad
 	if name == "" {
 		name = "A railroad without a name"
@@ -26,10 +30,10 @@ func Overview(w io.Writer, in export.Overview) error {
 	p.para(fmt.Sprintf("%d conflict, %d undecided, %d clear, %d not measured. The worst wheel's margin is in mm, with the readings as written.",
 		o.Count(interaction.Conflict), o.Count(interaction.Undecided), o.Count(interaction.Clear), o.Count(interaction.NotMeasured)))
 	p.blank()
-	if len(o.Rows) == 0 {
+	if len(rows) == 0 {
 		p.para("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
 	}
-	overviewTable(p, o.Rows)
+	overviewTable(p, rows)
 	p.blank()
 	for _, c := range in.Cautions {
 		p.para("* " + c)
@@ -38,7 +42,7 @@ func Overview(w io.Writer, in export.Overview) error {
 	if p.err != nil {
 		return p.err
 	}
-	_, err := w.Write(p.b.Bytes())
+	_, err = w.Write(p.b.Bytes())
 	return err
 }
 
