@@ -42,6 +42,7 @@ type frogSight struct {
 }
 
 type rubKey struct {
+	model  int // the form of the tops
 	face   *passage.Wheel
 	height float64
 }
@@ -92,6 +93,8 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 	if most != least {
 		slopes = append(slopes, most)
 		j.notes = append(j.notes, fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried", least, most))
+	} else {
+		j.notes = append(j.notes, fmt.Sprintf("the form of its tops is in no sheet: a rise of %g toward the field was taken", least))
 	}
 	for _, s := range append(slopes, coneSlope) {
 		plan.WingSlope = s
@@ -304,7 +307,7 @@ func (j *frogJob) point(f *footing, looks []*frogSight, plain span) (span, func(
 
 // rub is the relief of a face at a height of the wheel, once.
 func (j *frogJob) rub(i int, face *passage.Wheel, height float64) rub {
-	k := rubKey{face, math.Round(height/tipStep) * tipStep}
+	k := rubKey{i, face, math.Round(height/tipStep) * tipStep}
 	r, ok := j.rubs[k]
 	if !ok {
 		r.relief, r.ok = face.PointRelief(j.models[i], k.height, j.c.e.Rules.value("least_contact_angle")*math.Pi/180)

@@ -118,11 +118,7 @@ func (c *computer) passages() {
 		return
 	}
 	fleet := make([]*footing, len(e.wheels))
-	each(len(fleet), func(i int) {
-		if ws := &e.wheels[i]; ws.chosen {
-			fleet[i] = c.foot(ws.w)
-		}
-	})
+	each(len(fleet), func(i int) { fleet[i] = c.foot(e.wheels[i].w) }) // all cars: causes count the fleet
 	var reference []*footing
 	for _, w := range ReferenceWheels(c.data) {
 		reference = append(reference, c.foot(w))
@@ -145,9 +141,6 @@ func (c *computer) passages() {
 				}
 			}
 			for wi, f := range fleet {
-				if f == nil {
-					continue
-				}
 				w := &e.wheels[wi].parts[t.check]
 				t.computed[wi] = c.passing(over, id, f, check.margin(e.Rules, w, &t.part), w, t, skips)
 			}

@@ -159,7 +159,7 @@ func (j *pointJob) climbOf(state int, t tip) climbed {
 	model, err := s.lowered(t.below)
 	if err == nil {
 		var over *passage.SwitchSolution
-		over, err = passage.SwitchPart(model, t.w, passage.SwitchAxle{}, j.c.e.Rules.value("least_contact_angle")*math.Pi/180, climbStep, 0, model.Level)
+		over, err = passage.SwitchPart(model, t.w, passage.SwitchAxle{}, 0, climbStep, 0, model.Level)
 		if err == nil {
 			out = climbed{angle: t.w.Angle * 180 / math.Pi}
 			if over.Meets {
