@@ -1,0 +1,61 @@
+package interaction
+
+import (
+	"math"
+	"testing"
+
+	"flangeway/configs"
+	"flangeway/interaction/passage"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// What a flange may pass the gauge line is that of the form of the tops it is asked for,
+// whichever form was asked for before.
+func TestReliefIsThatOfItsTops(t *testing.T) {
+	data, err := configs.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	figures, err := data.LoadPassage()
+	if err != nil {
+		t.Fatal(err)
+	}
+	shapes, err := data.LoadShapes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	design, err := wheel.ShapeNamed(shapes, "narrow flange 1:20")
+	if err != nil {
+		t.Fatal(err)
+	}
+	face, err := passage.NewWheel(design, 914)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const least = 60.0 // degrees
+	j := &frogJob{c: &computer{e: &Engine{Rules: &Rules{values: map[string]float64{"least_contact_angle": least}}}}, rubs: map[rubKey]rub{}}
+	for _, slope := range []float64{0, 0.1} {
+		plan := track.NewFrogPlan(figures, "rbm", 8)
+		plan.WingSlope = slope
+		m, err := track.NewFrogModel(plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		j.models = append(j.models, m)
+	}
+	var differ bool
+	for h := -12.0; h <= 4; h++ {
+		var seen [2]float64
+		for i, m := range j.models {
+			want, _ := face.PointRelief(m, h, least*math.Pi/180)
+			if seen[i] = j.rub(i, face, h).relief; seen[i] != want {
+				t.Errorf("form %d, height %g mm: %.2f mm (want %.2f)", i, h, seen[i], want)
+			}
+		}
+		differ = differ || seen[0] != seen[1]
+	}
+	if !differ {
+		t.Error("the form of the tops turns nothing")
+	}
+}
