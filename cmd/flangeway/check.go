@@ -246,9 +246,9 @@ func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir stri
 	if o.output == "" {
 		return j.write(ctx, s.out, o, dir, before, tried)
 	}
-	inputs := j.survey.Files
+	inputs := j.survey.Own()
 	if o.since != "" {
-		inputs = append(slices.Clone(inputs), o.since)
+		inputs = append(inputs, o.since)
 	}
 	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, o, dir, before, tried) }, inputs...)
 }
@@ -346,7 +346,7 @@ func (c *checkedWriter) Write(p []byte) (int, error) {
 	}
 	n, err := c.w.Write(p)
 	if err != nil {
-		c.err = inputf("the result cannot be written: %v", err)
+		c.err = inputf("the result cannot be written: %s", fault(err))
 	}
 	return n, c.err
 }

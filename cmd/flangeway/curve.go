@@ -109,7 +109,7 @@ func runCurve(s streams, o curveOptions) error {
 		return shapeError(err)
 	}
 	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Truck(drawing), o.wheel, o.rail); err != nil {
+		if err := writeWhole(o.draw, draw.Truck(drawing), in.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}

@@ -98,7 +98,7 @@ func (in *truckInput) sweep(s streams, o curveOptions) error {
 	}
 	if o.draw != "" {
 		panel := in.panel(o.sweep, of, out.Rows)
-		if err := writeWhole(o.draw, draw.Charts("Margins of a truck in a curve over the "+o.sweep, []draw.Panel{panel}), o.wheel, o.rail); err != nil {
+		if err := writeWhole(o.draw, draw.Charts("Margins of a truck in a curve over the "+o.sweep, []draw.Panel{panel}), in.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}
@@ -227,7 +227,7 @@ func runFleetChart(s streams, o curveOptions) error {
 		return inputf("the survey has no curve with a degree")
 	}
 	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels)); err != nil {
+		if err := writeWhole(o.draw, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels), probe.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}

@@ -129,7 +129,7 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		return err
 	}
 	if o.draw != "" {
-		if err := drawCurve(o.draw, p); err != nil {
+		if err := drawCurve(o.draw, p, inputsOf(sv)); err != nil {
 			return err
 		}
 	}
@@ -186,10 +186,10 @@ func beside(to *text.PlanOptions, sv *survey.Survey, opt plan.Options, p *plan.P
 }
 
 // drawCurve writes the cost curve as a drawing.
-func drawCurve(name string, p *plan.Plan) error {
+func drawCurve(name string, p *plan.Plan, inputs []string) error {
 	var points []draw.CostPoint
 	for _, x := range p.Curve {
 		points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
 	}
-	return writeWhole(name, draw.CostCurve(points, p.Currency))
+	return writeWhole(name, draw.CostCurve(points, p.Currency), inputs...)
 }

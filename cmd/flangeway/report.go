@@ -85,26 +85,17 @@ func runReport(s streams, o reportOptions, dir string) error {
 	return writeWhole(o.out, b, inputsOf(sv)...)
 }
 
-// inputsOf lists the files of a survey that no output may write over: its sheets and
-// the limits files beside them.
+// inputsOf lists the files that no page and no drawing may be written over: those of
+// the survey, and whatever looks like a sheet or settings beside them.
 func inputsOf(sv *survey.Survey) []string {
-	var out []string
-	add := func(name string) {
-		if !filepath.IsAbs(name) {
-			name = filepath.Join(sv.Dir, name)
-		}
-		out = append(out, name)
-	}
+	out := sv.Own()
 	entries, err := os.ReadDir(sv.Dir)
 	if err == nil {
 		for _, e := range entries {
 			if x := strings.ToLower(filepath.Ext(e.Name())); x == ".csv" || x == ".yaml" || x == ".yml" || x == ".xlsx" {
-				add(e.Name())
+				out = append(out, filepath.Join(sv.Dir, e.Name()))
 			}
 		}
-	}
-	for _, s := range sv.Sets {
-		add(s)
 	}
 	return out
 }

@@ -185,10 +185,11 @@ func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
 			if os.IsNotExist(err) {
 				problems.Add(it.Place, "limits", fmt.Sprintf("there is no file %q", it.Text), expected)
 			} else {
-				problems.Add(it.Place, "limits", fmt.Sprintf("%q: %s", it.Text, why(err)), expected)
+				problems.Add(it.Place, "limits", fmt.Sprintf("%q: %s", it.Text, Why(err)), expected)
 			}
 			continue
 		}
+		s.Files = append(s.Files, name)
 		s.Sets = append(s.Sets, it.Text)
 		s.Limits = append(s.Limits, configs.ParseSet(configs.ParseMapping(it.Text, data, problems), it.Text, problems))
 	}
