@@ -11,6 +11,7 @@ import (
 	"runtime"
 	"strconv"
 	"syscall"
+	"time"
 
 	"flangeway/internal/survey"
 )
@@ -57,14 +58,36 @@ func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) 
 	if err := f.Close(); err != nil {
 		return inputf("%s cannot be written: %s", name, fault(err))
 	}
-	if err := os.Rename(f.Name(), target); err != nil {
-		if runtime.GOOS == "windows" && errors.Is(err, fs.ErrPermission) {
+	if err := rename(f.Name(), target); err != nil {
+		if held(err) && old != nil {
 			return inputf("%s cannot be replaced: it is open in another program, or this user may not (close it there)", name)
 		}
-		return inputf("%s cannot be replaced: %s", name, fault(err))
+		return inputf("%s cannot be written: %s", name, fault(err))
 	}
 	kept = true
 	return nil
+}
+
+// Windows refuses to replace a file that anybody has open: another run that replaces it
+// too and scanners for a moment, a spreadsheet for long.
+const (
+	heldFor = 2 * time.Second // is tried again
+	heldGap = 20 * time.Millisecond
+)
+
+func rename(from, to string) error {
+	for end := time.Now().Add(heldFor); ; time.Sleep(heldGap) {
+		err := os.Rename(from, to)
+		if !held(err) || time.Now().After(end) {
+			return err
+		}
+	}
+}
+
+// held reports whether a file may be open in another program, for which Windows has
+// two errors.
+func held(err error) bool {
+	return survey.InUse(err) || runtime.GOOS == "windows" && errors.Is(err, fs.ErrPermission)
 }
 
 // replaceable refuses a file that is one of the inputs, is protected, or is no file.
