@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -173,7 +174,7 @@ func (in *truckInput) panel(what string, of swept, rows []export.SweepRow) draw.
 
 // runFleetChart is the sweep over hollow in every curve of a survey, the hollows of the
 // fleet's wheels marked.
-func runFleetChart(s streams, o curveOptions) error {
+func runFleetChart(ctx context.Context, s streams, o curveOptions) error {
 	if o.sweep != "hollow" {
 		return usagef("without --at the sweep is over hollow")
 	}
@@ -210,6 +211,9 @@ func runFleetChart(s streams, o curveOptions) error {
 		}
 		var rows []export.SweepRow
 		for i := range sweepPoints {
+			if ctx.Err() != nil {
+				return inputf("interrupted; there is no result")
+			}
 			row, err := in.row(o.sweep, of.from+(of.to-of.from)*float64(i)/(sweepPoints-1))
 			if err != nil {
 				return err

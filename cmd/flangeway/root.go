@@ -52,6 +52,7 @@ type streams struct {
 func run(args []string, in io.Reader, out, errw io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	context.AfterFunc(ctx, stop) // a second interrupt ends the program in the system's way
 	if args == nil {
 		args = []string{}
 	}

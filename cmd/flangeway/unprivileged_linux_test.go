@@ -202,7 +202,7 @@ func TestStickyFolder(t *testing.T) {
 	u.file(t, "shared/theirs.csv", "kept\n")
 	u.chmod(t, "shared", 0o777|fs.ModeSticky)
 	before := u.all(t)
-	if code, out, errs := u.run(t, "check", "yard", "-o", "shared/theirs.csv"); code != exitInput || out != "" || !strings.Contains(errs, "shared/theirs.csv cannot be replaced: this user may not write there") {
+	if code, out, errs := u.run(t, "check", "yard", "-o", "shared/theirs.csv"); code != exitInput || out != "" || !strings.Contains(errs, "shared/theirs.csv cannot be written: this user may not write there") {
 		t.Errorf("ends with %d, %d bytes on standard output and %q", code, len(out), errs)
 	}
 	if after := u.all(t); !slices.Equal(before, after) {
