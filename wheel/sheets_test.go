@@ -127,6 +127,7 @@ func TestOddReadings(t *testing.T) {
 		{"no cars.csv", "", "car,position\nA 1,L1\nB 2,L1\n", []string{"wheels.csv: there is no cars.csv"}, "one warning for all"},
 		{"no cars.csv and no wheel", "", "car,position\n", nil, "nothing to warn of"},
 		{"ids differ in case", "car\na 1\nA 1\n", "", []string{"cars.csv:2:1: cars A 1 and a 1 differ only in capital letters"}, "taken as two, with a warning, without wheels.csv too"},
+		{"ids differ in what does not show", "car\nA 1\nA\u200b 1\n", "car,position\nA 1,L1\nA\u200b 1,R1\n", []string{"cars.csv:3:1: cars A 1 and A\u200b 1 differ only in characters that do not show (\"A 1\", \"A\\u200b 1\")"}, "an axle without its mate, and nothing to see"},
 		{"ids differ in case in wheels.csv", "car\nA 1\na 1\n", "car,position\nA 1,L1\na 1,L1\n", []string{"cars.csv:3:1: cars A 1 and a 1 differ only in capital letters"}, "two cars, two wheels"},
 		{"flange low", listed, "car,position,flange_height\nA 1,L1,0.874\n", []string{"wheels.csv:2:8: flange_height 0.874 of A 1 L1 is low"}, "below 7/8"},
 		{"flange at 7/8", listed, "car,position,flange_height\nA 1,L1,7/8\n", nil, "7/8 is not below 7/8"},
