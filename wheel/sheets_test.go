@@ -96,6 +96,7 @@ func TestSheetDefects(t *testing.T) {
 		{"unknown kind", "car,kind\nA 1,frieght\n", "", []string{"cars.csv:2:5: kind: ... did you mean \"freight\"?"}, "a hint"},
 		{"unknown owner", "car,owner\nA 1,lease\n", "", []string{"cars.csv:2:5: owner: ... own, foreign, private"}, "the known words"},
 		{"nine axles", "car,axles\nA 1,9\nA 2,2.5\n", "", []string{"cars.csv:2:5: axles", "cars.csv:3:5: axles"}, "a whole number from 1 to 8"},
+		{"weight beyond bounds", "car,gross_lb\nA 1,1e999\n", "", []string{`cars.csv:2:5: gross_lb: "1e999" is not such a number (a number from 1000 to 2000000)`}, "bounds as people write them"},
 		{"column missing", two, "car,flange_height\nA 1,1\n", []string{"wheels.csv:1:1: position: the column is missing"}, "a wheel needs a position"},
 		{"car column missing", "kind\nfreight\n", "", []string{"cars.csv:1:1: car: the column is missing"}, "a car needs a name"},
 		{"unknown column", two, "car,position,flange_hight\nA 1,L1,1\n", []string{"wheels.csv:1:14: ... did you mean \"flange_height\"?"}, "a hint"},

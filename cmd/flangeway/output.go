@@ -95,6 +95,11 @@ func held(err error) bool {
 func replaceable(name string, inputs []string) (fs.FileInfo, error) {
 	out, err := os.Stat(name)
 	if err != nil {
+		for _, in := range inputs { // not there yet, as survey.xlsx beside CSV files
+			if samePath(name, in) {
+				return nil, inputf("%s would be read with the survey from then on (expected another output file)", name)
+			}
+		}
 		return nil, nil
 	}
 	for _, in := range inputs {
@@ -109,6 +114,13 @@ func replaceable(name string, inputs []string) (fs.FileInfo, error) {
 		return nil, inputf("%s is protected against writing (expected another output file)", name)
 	}
 	return out, nil
+}
+
+// samePath compares names of files that need not stand there.
+func samePath(a, b string) bool {
+	a, errA := filepath.Abs(a)
+	b, errB := filepath.Abs(b)
+	return errA == nil && errB == nil && a == b
 }
 
 // maxLinks is how many links are followed one after the other.

@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"flangeway/configs"
 	"flangeway/internal/limit"
@@ -69,6 +70,9 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 		m.Fail("schema", fmt.Sprintf("%q is not a schema this program reads", m.Text("schema")), "schema: 1")
 	}
 	s.Railroad = strings.Join(strings.Fields(m.Text("railroad")), " ")
+	if strings.ContainsFunc(s.Railroad, unicode.IsControl) { // it would reach the terminal
+		m.Fail("railroad", fmt.Sprintf("%+q holds a control character", s.Railroad), "printable text")
+	}
 	if m.Has("date") {
 		d, err := measure.ParseDate(m.Text("date"))
 		if err != nil {
