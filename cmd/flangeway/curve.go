@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -40,8 +41,8 @@ over hollow is drawn for every curve, the fleet's wheels marked.
 Twist, load imbalance and motion are not in the model.`,
 		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway curve --degree 8 --rail 115RE --sweep hollow --over 0..4",
 		Args:    usageArgs(cobra.NoArgs),
-		RunE: func(*cobra.Command, []string) error {
-			return runCurve(s, o)
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return runCurve(cmd.Context(), s, o)
 		},
 	}
 	f := cmd.Flags()
@@ -87,12 +88,12 @@ Twist, load imbalance and motion are not in the model.`,
 	return cmd
 }
 
-func runCurve(s streams, o curveOptions) error {
+func runCurve(ctx context.Context, s streams, o curveOptions) error {
 	if !slices.Contains(formats(), o.format) {
 		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
 	}
 	if o.survey != "" && o.at == "" && o.sweep != "" {
-		return runFleetChart(s, o)
+		return runFleetChart(ctx, s, o)
 	}
 	in, err := readTruck(o)
 	if err != nil {
@@ -109,7 +110,7 @@ func runCurve(s streams, o curveOptions) error {
 		return shapeError(err)
 	}
 	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Truck(drawing), o.wheel, o.rail); err != nil {
+		if err := writeWhole(o.draw, draw.Truck(drawing), in.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}

@@ -120,7 +120,7 @@ func runPassage(s streams, o passageOptions) error {
 		return passageError(err)
 	}
 	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Passage(drawing), strings.Split(o.wheel, ",")...); err != nil {
+		if err := writeWhole(o.draw, draw.Passage(drawing), in.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}

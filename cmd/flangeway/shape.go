@@ -101,8 +101,7 @@ func runShape(s streams, o shapeOptions) error {
 		return shapeError(err)
 	}
 	if o.draw != "" {
-		inputs := append(strings.Split(o.wheel, ","), strings.Split(o.rail, ",")...)
-		if err := writeWhole(o.draw, draw.Shape(drawing), inputs...); err != nil {
+		if err := writeWhole(o.draw, draw.Shape(drawing), in.inputs(o)...); err != nil {
 			return err
 		}
 	}
