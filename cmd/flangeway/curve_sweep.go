@@ -107,19 +107,7 @@ func (in *truckInput) sweep(s streams, o curveOptions) error {
 }
 
 func printSweep(s streams, o curveOptions, out export.Sweep) error {
-	w := &checkedWriter{w: s.out}
-	switch o.format {
-	case "json":
-		return w.done(export.SweepJSON(w, out))
-	case "csv":
-		return w.done(export.SweepCSV(w, out))
-	}
-	page, err := text.Sweep(out, o.format == "markdown")
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprint(w, page)
-	return err
+	return writeAnswer(s, o.format, out, export.SweepJSON, export.SweepCSV, text.Sweep)
 }
 
 // row is the truck at one value; a value at which there is no answer says why.

@@ -93,8 +93,8 @@ func (o planOptions) options() (plan.Options, error) {
 }
 
 func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
-	if !slices.Contains(formats(), o.format) {
-		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
+	if err := knownFormat(o.format); err != nil {
+		return err
 	}
 	if o.orders && (o.format == "json" || o.format == "csv") {
 		return usagef("--orders prints text or markdown, not %s", o.format)
