@@ -101,7 +101,9 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		if k := m.computed; k != nil && k.told != nil { // it may ask for more than the plain margin
 			x.by = math.Max(x.by, c.reserve(e.Rules)-k.Low)
 		}
-		f.FixWheel, f.FixTrack = c.fixWheel(x), c.fixTrack(x)
+		if k := m.computed; k == nil || k.Mechanism != "" || x.by > near { // else the plain margin asks for nothing
+			f.FixWheel, f.FixTrack = c.fixWheel(x), c.fixTrack(x)
+		}
 	}
 	if c.notes != nil {
 		f.Notes = c.notes(x)

@@ -144,6 +144,9 @@ func (c *computer) treads(f *footing, design *wheel.Shape) error {
 		f.treadNotes = append(f.treadNotes, fmt.Sprintf("tread_hollow was not read: none and %g mm were tried", unreadHollow))
 	}
 	for end := range numEnds {
+		if end == written && r.Hollow.OneSided() {
+			continue // it has no hollow of its own, and none at all need not be possible
+		}
 		at := atEnd(r, end)
 		if !r.Hollow.Measured() && end == wornEnd {
 			at.Hollow = measure.Exact(unreadHollow, "")
@@ -153,7 +156,7 @@ func (c *computer) treads(f *footing, design *wheel.Shape) error {
 		if f.treads, aside, err = c.shaped(f.treads, design, at); err != nil {
 			return err
 		}
-		if end == written && len(aside) > 0 {
+		if (end == written || end == wornEnd && r.Hollow.OneSided()) && len(aside) > 0 {
 			f.treadNotes = append(f.treadNotes, setAside(aside))
 		}
 	}

@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -42,6 +43,7 @@ type frogSight struct {
 }
 
 type rubKey struct {
+	model  int // the form of the tops
 	face   *passage.Wheel
 	height float64
 }
@@ -92,6 +94,8 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 	if most != least {
 		slopes = append(slopes, most)
 		j.notes = append(j.notes, fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried", least, most))
+	} else {
+		j.notes = append(j.notes, fmt.Sprintf("the form of its tops is in no sheet: a rise of %g toward the field was taken", least))
 	}
 	for _, s := range append(slopes, coneSlope) {
 		plan.WingSlope = s
@@ -168,27 +172,26 @@ func (j *frogJob) looks(f *footing) ([]*frogSight, error) {
 	return out, nil
 }
 
-func (j *frogJob) margin(check string, f *footing, m margin, _ *part) (span, func(span) string, string) {
+func (j *frogJob) margin(check string, f *footing, m margin, _ *part) (span, func(span) string, error) {
 	if j.broken != "" {
-		return span{}, nil, j.broken
+		return span{}, nil, errors.New(j.broken)
 	}
 	looks, err := j.looks(f)
 	if err != nil {
-		return span{}, nil, err.Error()
+		return span{}, nil, err
 	}
-	plain := span{m.as, m.lo, m.hi}
 	switch check {
 	case "frog-floor":
-		return j.floor(f, looks, plain)
+		return j.floor(f, looks, m)
 	case "frog-wing":
-		return j.wing(f, looks)
+		return j.wing(f, looks, m)
 	}
-	return j.point(f, looks, plain)
+	return j.point(f, looks, m)
 }
 
 // floor is the clearance of the flange tip: the plain margin and how the tread stands to
 // the plane that the depth is read from.
-func (j *frogJob) floor(f *footing, looks []*frogSight, plain span) (span, func(span) string, string) {
+func (j *frogJob) floor(f *footing, looks []*frogSight, m margin) (span, func(span) string, error) {
 	stands := none()
 	for _, s := range looks {
 		for _, list := range s.floor {
@@ -199,16 +202,19 @@ func (j *frogJob) floor(f *footing, looks []*frogSight, plain span) (span, func(
 	}
 	tell := func(s span) string {
 		out := "the tread stands " + lowerBy(stands.lo) + " to " + lowerBy(stands.hi) + " than the plane that the depth is read from, over all positions that the play leaves"
-		if s.as < 0 {
-			if h := f.w.Read(wheel.FlangeHeight); h.Measured() {
-				if blow := j.c.strike(f, j.f, h.As, -s.as); blow != "" {
-					out += "; " + blow
-				}
+		h := f.w.Read(wheel.FlangeHeight)
+		height, bears := h.As, -s.as
+		if m.noAs {
+			height, bears = h.Hi, -s.lo
+		}
+		if bears > 0 {
+			if blow := j.c.strike(f, j.f, height, bears); blow != "" {
+				out += "; " + readAs(m, "at the worst end of the readings") + " " + blow
 			}
 		}
 		return j.noted(out)
 	}
-	return plain.add(stands), tell, ""
+	return m.span().add(stands), tell, nil
 }
 
 func (j *frogJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
@@ -223,10 +229,10 @@ func lowerBy(v float64) string {
 
 // wing is how much less the false flange climbs than one of the allowed hollow does on
 // tops that conform to a new tread, each at the position across where it climbs most.
-func (j *frogJob) wing(f *footing, looks []*frogSight) (span, func(span) string, string) {
-	limit, why := j.allowed(f, looks)
-	if why != "" {
-		return span{}, nil, why
+func (j *frogJob) wing(f *footing, looks []*frogSight, m margin) (span, func(span) string, error) {
+	limit, err := j.allowed(f, looks)
+	if err != nil {
+		return span{}, nil, err
 	}
 	out := none()
 	for _, s := range looks {
@@ -235,7 +241,7 @@ func (j *frogJob) wing(f *footing, looks []*frogSight) (span, func(span) string,
 		}
 	}
 	tell := func(s span) string {
-		text := fmt.Sprintf("as written, on tops of the first form, the wing lifts the wheel by up to %.1f mm (a hollow of %g mm on conforming tops: %.1f)", limit-s.as, j.c.e.Rules.value("wing_hollow"), limit)
+		text := fmt.Sprintf("%s, on tops with a rise of %g, the wing lifts the wheel by up to %.1f mm (a hollow of %g mm on conforming tops: %.1f)", readAs(m, oneEnd), j.models[0].Plan.WingSlope, limit-s.as, j.c.e.Rules.value("wing_hollow"), limit)
 		k := looks[0].key
 		shown, err := passage.Frog(j.models[0], k.tread, j.axle(k), passage.FrogOptions{OnlyHeld: true})
 		if err != nil {
@@ -249,46 +255,46 @@ func (j *frogJob) wing(f *footing, looks []*frogSight) (span, func(span) string,
 		}
 		return j.noted(text)
 	}
-	return out, tell, ""
+	return out, tell, nil
 }
 
 // allowed is what the allowed hollow climbs on conforming tops, mm, found once.
-func (j *frogJob) allowed(f *footing, looks []*frogSight) (mm float64, why string) {
+func (j *frogJob) allowed(f *footing, looks []*frogSight) (mm float64, err error) {
 	r := atEnd(f.w.WornReadings(), written)
 	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
 	list, _, err := j.c.shaped(nil, f.design, r)
 	if err != nil {
-		return 0, err.Error()
+		return 0, err
 	}
 	k := sightKey{list[0], looks[0].key.play}
 	if mm, ok := j.allows[k]; ok {
-		return mm, ""
+		return mm, nil
 	}
 	s, err := j.pass(j.conform, k)
 	if err != nil {
-		return 0, err.Error()
+		return 0, err
 	}
 	for _, p := range s.Paths {
 		mm = math.Max(mm, p.WingRise)
 	}
 	j.allows[k] = mm
-	return mm, ""
+	return mm, nil
 }
 
 // point is the room beside the blunt point: the plain margin with what the flange's own
 // shape, and at most a new one's, may pass the gauge line in place of point_relief.
-func (j *frogJob) point(f *footing, looks []*frogSight, plain span) (span, func(span) string, string) {
+func (j *frogJob) point(f *footing, looks []*frogSight, m margin) (span, func(span) string, error) {
 	relief := none()
 	fresh, _, err := j.c.shaped(nil, f.design, wheel.WornReadings{})
 	if err != nil {
-		return span{}, nil, err.Error()
+		return span{}, nil, err
 	}
 	for _, face := range f.faces {
 		for _, s := range looks {
 			for i, h := range s.tip {
 				r, most := j.rub(i, face, h), j.rub(i, fresh[0], h)
 				if !r.ok || !most.ok {
-					return span{}, nil, "the flange tip stands above the worn point"
+					return span{}, nil, fmt.Errorf("%w of the frog, which is worn", errOverPoint)
 				}
 				relief.take(math.Min(r.relief, most.relief)) // a high flange rubs harder, not better
 			}
@@ -299,12 +305,12 @@ func (j *frogJob) point(f *footing, looks []*frogSight, plain span) (span, func(
 		return j.noted(fmt.Sprintf("the flange may pass the gauge line by %.1f mm (%.1f..%.1f) until the blunt point stands at less than %g degrees on it; point_relief has %.1f",
 			relief.as, relief.lo, relief.hi, j.c.e.Rules.value("least_contact_angle"), fixed))
 	}
-	return plain.add(relief).shift(-fixed), tell, ""
+	return m.span().add(relief).shift(-fixed), tell, nil
 }
 
 // rub is the relief of a face at a height of the wheel, once.
 func (j *frogJob) rub(i int, face *passage.Wheel, height float64) rub {
-	k := rubKey{face, math.Round(height/tipStep) * tipStep}
+	k := rubKey{0, face, math.Round(height/tipStep) * tipStep}
 	r, ok := j.rubs[k]
 	if !ok {
 		r.relief, r.ok = face.PointRelief(j.models[i], k.height, j.c.e.Rules.value("least_contact_angle")*math.Pi/180)

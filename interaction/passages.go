@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -118,11 +119,7 @@ func (c *computer) passages() {
 		return
 	}
 	fleet := make([]*footing, len(e.wheels))
-	each(len(fleet), func(i int) {
-		if ws := &e.wheels[i]; ws.chosen {
-			fleet[i] = c.foot(ws.w)
-		}
-	})
+	each(len(fleet), func(i int) { fleet[i] = c.foot(e.wheels[i].w) }) // all cars: causes count the fleet
 	var reference []*footing
 	for _, w := range ReferenceWheels(c.data) {
 		reference = append(reference, c.foot(w))
@@ -145,9 +142,6 @@ func (c *computer) passages() {
 				}
 			}
 			for wi, f := range fleet {
-				if f == nil {
-					continue
-				}
 				w := &e.wheels[wi].parts[t.check]
 				t.computed[wi] = c.passing(over, id, f, check.margin(e.Rules, w, &t.part), w, t, skips)
 			}
@@ -164,8 +158,29 @@ func (c *computer) passages() {
 // margin is that of the plain rule, p the place's part of it. why says that nothing can
 // be.
 type passable interface {
-	margin(check string, f *footing, m margin, p *part) (s span, tell func(span) string, why string)
+	margin(check string, f *footing, m margin, p *part) (s span, tell func(span) string, why error)
 }
+
+// errOverPoint says that there is nothing of a point beside a flange.
+var errOverPoint = errors.New("the flange tip passes above the point")
+
+// How the readings are named of which a figure is told where they are not those written.
+const (
+	oneEnd  = "at one end of the readings"
+	between = "between the ends of the readings"
+)
+
+// readAs words of which readings a figure is: as written, or otherwise where one is
+// one-sided.
+func readAs(m margin, otherwise string) string {
+	if m.noAs {
+		return otherwise
+	}
+	return "as written"
+}
+
+// span is a plain margin.
+func (m margin) span() span { return span{m.as, m.lo, m.hi} }
 
 // skips are the answers of a place that could not be computed, one for each reason.
 type skips map[string]*Computed
@@ -190,8 +205,11 @@ func (c *computer) passing(over passable, id string, f *footing, m margin, w *pa
 		return skips.of("a reading is missing that the shape needs")
 	}
 	s, tell, why := over.margin(id, f, m, &t.part)
-	if why != "" {
-		return skips.of(why)
+	switch {
+	case errors.Is(why, passage.ErrUnsupported), errors.Is(why, errOverPoint): // shapes say that something is wrong there
+		return &Computed{Verdict: min(m.verdict, Undecided), Why: why.Error()}
+	case why != nil:
+		return skips.of(why.Error())
 	}
 	k := &Computed{Margin: s.as, Low: s.lo, High: s.hi, Unit: "mm", Mechanism: mechanismOf(id)}
 	allowance := c.e.Rules.value("passage_allowance")
@@ -258,7 +276,7 @@ func (c *computer) strike(f *footing, feature *track.Feature, height, depth floa
 	if err != nil {
 		return ""
 	}
-	out := fmt.Sprintf("as written the flange bears by %.1f mm", depth)
+	out := fmt.Sprintf("the flange bears by %.1f mm", depth)
 	if speed {
 		if force, err := passage.StrikeForce(angle, depth, l.Speed, l.Unsprung, l.Support); err == nil {
 			out += fmt.Sprintf(", which at %.0f mph on a blunt end of the floor adds %.0f kN to %.0f", l.Speed/measure.MetresPerSecondPerMPH, force/1000, l.Static/1000)

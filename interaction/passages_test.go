@@ -18,12 +18,17 @@ import (
 // computedPairs judges a survey with what can be computed.
 func computedPairs(t testing.TB, in sheets) map[string]*interaction.Finding {
 	t.Helper()
+	return computedPairsOf(t, in, interaction.Options{})
+}
+
+func computedPairsOf(t testing.TB, in sheets, opt interaction.Options) map[string]*interaction.Finding {
+	t.Helper()
 	s := in.read(t, builtIn(t))
 	book, err := s.Book()
 	if err != nil {
 		t.Fatal(err)
 	}
-	e := interaction.New(s, book, interaction.Options{})
+	e := interaction.New(s, book, opt)
 	if _, err := e.Compute(); err != nil {
 		t.Fatal(err)
 	}
@@ -296,5 +301,88 @@ func TestPassagesWithMoreWear(t *testing.T) {
 				last = f.Computed.Margin
 			}
 		})
+	}
+}
+
+// What is computed of a car does not depend on which cars are asked for, nor does the
+// cause, which counts the fleet.
+func TestPassagesOfOneCarAsOfAll(t *testing.T) {
+	var rows []row
+	const cars = 4
+	for i := range cars {
+		for _, position := range []string{"L1", "R1"} {
+			rows = append(rows, merged(t, passingWheel, fmt.Sprintf("car FWR %d; position %s; design wide flange 1:20; flange_height 1.250; flange_thickness %.3f; tread_hollow %d", i+1, position, 0.75+0.125*float64(i), i)))
+		}
+	}
+	in := sheets{exact: true, settings: map[string]float64{"wing_hollow": 0}, files: map[string]string{"wheels.csv": sheet(rows...),
+		"frogs.csv": sheet(cells(t, passedFrog), merged(t, passedFrog, "frog F2; type bolted; point_worn_down 0.750; point_worn_back 4"))}}
+	all := computedPairs(t, in)
+	n := 0
+	for i := range cars {
+		for key, f := range computedPairsOf(t, in, interaction.Options{Car: fmt.Sprintf("FWR %d", i+1)}) {
+			g := all[key]
+			if f.Computed == nil || f.Check.ID == "hollow-curve" {
+				continue
+			}
+			n++
+			if f.Cause != g.Cause || f.Verdict != g.Verdict || f.Computed.Low != g.Computed.Low || f.Computed.High != g.Computed.High || f.Computed.Why != g.Computed.Why {
+				t.Errorf("%s: alone %s, %s, %s: %s;\nwith the others %s, %s, %s: %s", key, f.Verdict, f.Cause, f.Computed.Text(), f.Computed.Why, g.Verdict, g.Cause, g.Computed.Text(), g.Computed.Why)
+			}
+		}
+	}
+	if n < 30 {
+		t.Errorf("%d pairs were computed", n)
+	}
+}
+
+// Where the shapes say that something is wrong nothing is clear, and no fix is asked of a
+// plain margin that needs none.
+func TestNothingIsClearWhereNoPassageIsFound(t *testing.T) {
+	for _, v := range []struct{ check, wheel, place, says string }{
+		{"frog-floor", "", "flangeway_width 3.000", "rests on nothing"},
+		{"frog-wing", "", "flangeway_width 3.000", "rests on nothing"},
+		{"frog-point", "", "flangeway_width 3.000; guard_check 54.750", "rests on nothing"},
+		{"point-pick", "", "switch:point_drop 1.125", "passes above the point"},
+	} {
+		feature := "frog/F1"
+		if strings.HasPrefix(v.place, "switch:") {
+			feature = "switch/S1"
+		}
+		f := computedPairs(t, passingSurvey(t, v.wheel, v.place, nil))[v.check+" "+feature+" FWR 1 L1"]
+		if f == nil || f.Computed == nil || f.Plain != interaction.Clear || f.Verdict != interaction.Undecided || !strings.Contains(f.Computed.Why, v.says) {
+			t.Errorf("%s, %s: %+v", v.check, v.place, f)
+			continue
+		}
+		if len(f.FixWheel)+len(f.FixTrack) > 0 {
+			t.Errorf("%s, %s: fixes %q %q", v.check, v.place, f.FixWheel, f.FixTrack)
+		}
+	}
+}
+
+// A one-sided hollow is not tried at values that it rules out, and nothing is said to be
+// as written of it.
+func TestPassagesOfOneSidedHollow(t *testing.T) {
+	conform := map[string]float64{"wing_slope_least": 0.05, "wing_slope_most": 0.05}
+	for _, v := range []struct{ check, place string }{{"frog-wing", ""}, {"outer-tread", "switch:heel_rise none"}} {
+		feature := "frog/F1"
+		if v.place != "" {
+			feature = "switch/S1"
+		}
+		f := computedPairs(t, passingSurvey(t, "flange_height 1.375; tread_hollow >5", v.place, conform))[v.check+" "+feature+" FWR 1 L1"]
+		if f == nil || f.Computed == nil || f.Plain != interaction.Conflict || f.Verdict != interaction.Conflict {
+			t.Errorf("%s: %+v", v.check, f)
+			continue
+		}
+		if strings.Contains(f.Computed.Why, "as written") {
+			t.Errorf("%s: %s", v.check, f.Computed.Why)
+		}
+	}
+}
+
+// The greatest least_contact_angle that can be set keeps no flange from being computed.
+func TestRightAngleAsLeastContactAngle(t *testing.T) {
+	f := computedPairs(t, passingSurvey(t, "flange_height 1.250", "switch:", map[string]float64{"least_contact_angle": 90}))["point-climb switch/S1 FWR 1 L1"]
+	if f == nil || f.Computed == nil || f.Verdict != interaction.Conflict {
+		t.Errorf("%+v", f)
 	}
 }

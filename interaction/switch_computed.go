@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -112,15 +113,15 @@ func (c *computer) points(f *track.Feature) *pointJob {
 
 func (j *pointJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
 
-func (j *pointJob) margin(check string, f *footing, _ margin, p *part) (span, func(span) string, string) {
+func (j *pointJob) margin(check string, f *footing, m margin, p *part) (span, func(span) string, error) {
 	if j.broken != "" {
-		return span{}, nil, j.broken
+		return span{}, nil, errors.New(j.broken)
 	}
 	switch check {
 	case "outer-tread":
-		return j.heel(f)
+		return j.heel(f, m)
 	case "point-climb":
-		return j.climb(f)
+		return j.climb(f, m)
 	}
 	return j.pick(f, p)
 }
@@ -159,7 +160,7 @@ func (j *pointJob) climbOf(state int, t tip) climbed {
 	model, err := s.lowered(t.below)
 	if err == nil {
 		var over *passage.SwitchSolution
-		over, err = passage.SwitchPart(model, t.w, passage.SwitchAxle{}, j.c.e.Rules.value("least_contact_angle")*math.Pi/180, climbStep, 0, model.Level)
+		over, err = passage.SwitchPart(model, t.w, passage.SwitchAxle{}, 0, climbStep, 0, model.Level)
 		if err == nil {
 			out = climbed{angle: t.w.Angle * 180 / math.Pi}
 			if over.Meets {
@@ -179,9 +180,9 @@ func (j *pointJob) climbOf(state int, t tip) climbed {
 }
 
 // climb is the least contact angle over all stations less the least allowed, degrees.
-func (j *pointJob) climb(f *footing) (span, func(span) string, string) {
+func (j *pointJob) climb(f *footing, m margin) (span, func(span) string, error) {
 	if f.noTips != "" {
-		return span{}, nil, f.noTips
+		return span{}, nil, errors.New(f.noTips)
 	}
 	least := j.c.e.Rules.value("least_contact_angle")
 	out := none()
@@ -190,7 +191,7 @@ func (j *pointJob) climb(f *footing) (span, func(span) string, string) {
 	for i, t := range f.tips {
 		a := j.climbOf(i, t)
 		if a.err != nil {
-			return span{}, nil, a.err.Error()
+			return span{}, nil, a.err
 		}
 		if i == 0 {
 			shown = a
@@ -199,11 +200,11 @@ func (j *pointJob) climb(f *footing) (span, func(span) string, string) {
 	}
 	tell := func(span) string {
 		if !shown.meets {
-			return j.noted("as written the flange meets the point nowhere below its face")
+			return j.noted(readAs(m, between) + " the flange meets the point nowhere below its face")
 		}
-		return j.noted(fmt.Sprintf("as written the flange first meets the point %.1f in behind the tip, and at its least angle, %.1f degrees, %.1f in behind it", shown.first/measure.MMPerInch, shown.angle, shown.at/measure.MMPerInch))
+		return j.noted(fmt.Sprintf("%s the flange first meets the point %.1f in behind the tip, and at its least angle, %.1f degrees, %.1f in behind it", readAs(m, between), shown.first/measure.MMPerInch, shown.angle, shown.at/measure.MMPerInch))
 	}
-	return out, tell, ""
+	return out, tell, nil
 }
 
 // roomOf is the room beside the tip of a state, once.
@@ -219,7 +220,7 @@ func (j *pointJob) roomOf(state int, w *passage.Wheel, yaw float64) room {
 
 // pick is the rule's allowance of a full flange less the gap, and less what the flange
 // needs more room beside the tip than a new one has there, yawed each by its own play.
-func (j *pointJob) pick(f *footing, p *part) (span, func(span) string, string) {
+func (j *pointJob) pick(f *footing, p *part) (span, func(span) string, error) {
 	lost, best := none(), math.Inf(-1)
 	yawed := false
 	for state := range j.states {
@@ -234,7 +235,7 @@ func (j *pointJob) pick(f *footing, p *part) (span, func(span) string, string) {
 		for _, face := range f.faces {
 			r := j.roomOf(state, face, yaw)
 			if r.over || than.over {
-				return span{}, nil, "the flange tip passes above the tip of the point"
+				return span{}, nil, fmt.Errorf("%w of the switch", errOverPoint)
 			}
 			lost.take(math.Min(0, r.mm-than.mm))
 			best = math.Max(best, r.mm)
@@ -249,26 +250,26 @@ func (j *pointJob) pick(f *footing, p *part) (span, func(span) string, string) {
 	}
 	out := lost.add(span{p.as, p.lo, p.hi}).shift(gapAllowed)
 	out.hi = math.Max(out.hi, best) // where a flange has room by itself it picks nothing
-	return out, tell, ""
+	return out, tell, nil
 }
 
 // heel is how far the point holds the outer tread clear of the stock rail, and what a
 // false flange rides over without harm.
-func (j *pointJob) heel(f *footing) (span, func(span) string, string) {
+func (j *pointJob) heel(f *footing, m margin) (span, func(span) string, error) {
 	out := none()
 	var at float64
 	for i, t := range f.treads {
 		s := j.heels[t]
 		if s == nil {
 			var err error
-			m := j.states[written].model
-			if s, err = passage.SwitchPart(m, t, passage.SwitchAxle{}, 0, heelStep, m.Full-t.Radius/2, m.Heel); err != nil {
-				return span{}, nil, err.Error()
+			model := j.states[written].model
+			if s, err = passage.SwitchPart(model, t, passage.SwitchAxle{}, 0, heelStep, model.Full-t.Radius/2, model.Heel); err != nil {
+				return span{}, nil, err
 			}
 			j.heels[t] = s
 		}
 		if !s.FalseKnown {
-			return span{}, nil, "the outer tread is not over the stock rail where the point has its rise"
+			return span{}, nil, errors.New("the outer tread is not over the stock rail where the point has its rise")
 		}
 		if i == 0 {
 			at = s.FalseFlangeX
@@ -280,7 +281,7 @@ func (j *pointJob) heel(f *footing) (span, func(span) string, string) {
 	clear := out.as
 	s := span{out.as, out.lo + rise.Lo - read, out.hi + rise.Hi - read}.shift(j.c.e.Rules.value("ride_over"))
 	tell := func(span) string {
-		return j.noted(fmt.Sprintf("as written the point holds the outer tread %s than the stock rail would, %.1f in behind the tip; ride_over is %g mm", lowerBy(clear), at/measure.MMPerInch, j.c.e.Rules.value("ride_over")))
+		return j.noted(fmt.Sprintf("%s the point holds the outer tread %s than the stock rail would, %.1f in behind the tip; ride_over is %g mm", readAs(m, oneEnd), lowerBy(clear), at/measure.MMPerInch, j.c.e.Rules.value("ride_over")))
 	}
-	return s, tell, ""
+	return s, tell, nil
 }
