@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"flangeway/internal/measure"
 )
@@ -78,32 +79,50 @@ type Data struct {
 // Load reads all built-in files. An error means that the program was built from
 // defective data; a test reads them all.
 func Load() (*Data, error) {
-	var problems measure.Problems
 	d := &Data{Columns: map[string]measure.Spec{}, Designed: map[string]Designed{}, Sets: map[string]Set{}}
-	read := func(name string) *Mapping {
-		data, err := files.ReadFile(name)
-		if err != nil {
-			problems.Add(measure.Place{File: name}, "", err.Error(), "")
-		}
-		return ParseMapping("configs/"+name, data, &problems)
-	}
-	d.loadColumns(read("bounds.yaml"))
-	d.loadSettings(read("settings.yaml"))
-	d.loadSections(read("rails.yaml"))
-	d.loadDesigns(read("wheels.yaml"))
-	d.loadDesigned(read("asdesigned.yaml"))
 	names, err := fs.Glob(files, "limits/*.yaml")
 	if err != nil {
 		return nil, err
 	}
-	for _, n := range names {
-		set := ParseSet(read(n), strings.TrimSuffix(path.Base(n), ".yaml"), &problems)
+	names = append([]string{"bounds.yaml", "settings.yaml", "rails.yaml", "wheels.yaml", "asdesigned.yaml"}, names...)
+	// Reading them as YAML is most of what a short run does before it looks at the survey.
+	read := make([]loaded, len(names))
+	var wait sync.WaitGroup
+	for i, name := range names {
+		wait.Go(func() { read[i].parse(name) })
+	}
+	wait.Wait()
+	d.loadColumns(read[0].mapping)
+	d.loadSettings(read[1].mapping)
+	d.loadSections(read[2].mapping)
+	d.loadDesigns(read[3].mapping)
+	d.loadDesigned(read[4].mapping)
+	for i := 5; i < len(names); i++ {
+		set := ParseSet(read[i].mapping, strings.TrimSuffix(path.Base(names[i]), ".yaml"), &read[i].problems)
 		d.Sets[set.Name] = set
+	}
+	var problems measure.Problems
+	for i := range read {
+		problems.Append(read[i].problems.List()...)
 	}
 	if err := problems.Err(); err != nil {
 		return nil, fmt.Errorf("built-in data: %w", err)
 	}
 	return d, nil
+}
+
+// loaded is one built-in file with what is wrong in it.
+type loaded struct {
+	mapping  *Mapping
+	problems measure.Problems
+}
+
+func (l *loaded) parse(name string) {
+	data, err := files.ReadFile(name)
+	if err != nil {
+		l.problems.Add(measure.Place{File: name}, "", err.Error(), "")
+	}
+	l.mapping = ParseMapping("configs/"+name, data, &l.problems)
 }
 
 // exact is a column for figures of the built-in files, whose bounds are no matter.

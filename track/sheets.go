@@ -234,7 +234,7 @@ func (r *reader) newest(rows []*Feature) *Feature {
 	return g
 }
 
-// oddNames warns of ids and locations that differ only in case.
+// oddNames warns of ids and locations that look alike.
 func (r *reader) oddNames(features []*Feature) {
 	var ids, places casing
 	for _, f := range features {
@@ -244,9 +244,9 @@ func (r *reader) oddNames(features []*Feature) {
 	if ids.mixed() {
 		seen := map[string]*Feature{}
 		for _, f := range features {
-			low := strings.ToLower(f.Name())
+			low := sheet.Lookalike(f.Name())
 			if other := seen[low]; other != nil {
-				r.warn(f.Place, "%s and %s differ only in capital letters; they are taken as two", other.Name(), f.Name())
+				r.warn(f.Place, "%s and %s %s; they are taken as two", other.Name(), f.Name(), sheet.Differ(other.Name(), f.Name()))
 			}
 			seen[low] = f
 		}
@@ -254,9 +254,9 @@ func (r *reader) oddNames(features []*Feature) {
 	if places.mixed() {
 		seen := map[string]*Feature{}
 		for _, f := range features {
-			low := strings.ToLower(f.Location)
+			low := sheet.Lookalike(f.Location)
 			if other := seen[low]; other != nil && other.Location != f.Location {
-				r.warn(f.Place, "locations %s and %s differ only in capital letters; they are taken as two", other.Location, f.Location)
+				r.warn(f.Place, "locations %s and %s %s; they are taken as two", other.Location, f.Location, sheet.Differ(other.Location, f.Location))
 			}
 			seen[low] = f
 		}

@@ -131,6 +131,7 @@ func TestOddReadings(t *testing.T) {
 		{"self-guarded", "frogs.csv", "location,frog,type,gauge,guard_check,guard_flangeway\nyard,F1,self-guarded,56-1/2,54-5/8,1-1/2\n", nil, nil, "no guard rail: nothing closes there"},
 		{"one missing", "frogs.csv", "location,frog,gauge,guard_check\nyard,F1,56-1/2,54\n", nil, nil, "two of three say nothing"},
 		{"ids differ in case", "frogs.csv", "location,frog\nyard,F1\nyard,f1\n", []string{"frogs.csv:3: ... frog/F1 and frog/f1 differ only in capital letters"}, nil, "taken as two"},
+		{"locations differ in what does not show", "frogs.csv", "location,frog\nyard,F1\n\u2060yard,F2\n", []string{"locations yard and \u2060yard differ only in characters that do not show (\"yard\", \"\\u2060yard\")"}, nil, "taken as two"},
 		{"locations differ in case", "frogs.csv", "location,frog\nYard,F1\nyard,F2\n", []string{"locations Yard and yard differ only in capital letters"}, nil, "taken as two"},
 		{"one location, blanks apart", "frogs.csv", "location,frog\n\"mill  siding\",F1\n\" mill siding \",F2\n", nil, nil, "runs of blanks are joined"},
 	} {

@@ -280,13 +280,13 @@ func (r *reader) eitherRow(a *Axle, q Quantity) measure.Reading {
 	return left
 }
 
-// oddCase warns of car ids that differ only in case.
+// oddCase warns of car ids that look alike.
 func (r *reader) oddCase() {
 	seen := map[string]*Car{}
 	for _, c := range r.fleet.Cars {
-		low := strings.ToLower(c.ID)
+		low := sheet.Lookalike(c.ID)
 		if other := seen[low]; other != nil {
-			r.warn(c.Place, "cars %s and %s differ only in capital letters; they are taken as two cars", other.ID, c.ID)
+			r.warn(c.Place, "cars %s and %s %s; they are taken as two cars", other.ID, c.ID, sheet.Differ(other.ID, c.ID))
 		}
 		seen[low] = c
 	}

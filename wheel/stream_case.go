@@ -31,8 +31,8 @@ func lettersOf[T string | []byte](id T) (l letters) {
 	return l
 }
 
-// oddCase adds the warnings of ids that differ only in capital letters. The sheet is
-// read again for them only where ids hold small letters and capital ones.
+// oddCase adds the warnings of ids that look alike. The sheet is read again for them
+// only where ids hold small letters and capital ones, or anything beyond ASCII.
 func (s *Stream) oddCase(ctx context.Context, t *Totals) error {
 	for id := range s.roster.cars {
 		t.letters |= lettersOf(id)

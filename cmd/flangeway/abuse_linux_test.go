@@ -167,3 +167,37 @@ func TestInterruptedSummary(t *testing.T) {
 		}
 	}
 }
+
+// An interrupt while something long is computed: the program ends without a result and
+// without a file.
+func TestInterruptedWork(t *testing.T) {
+	demo, err := filepath.Abs("../../testdata/demo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{
+		{"check", demo, "-o", "new.xlsx"}, {"report", demo, "-o", "new.html"}, {"plan", demo, "--draw", "new.svg"}, {"curve", "--survey", demo, "--sweep", "hollow", "--draw", "new.svg"},
+	} {
+		t.Run(args[0], func(t *testing.T) {
+			cmd := program(t, args...)
+			cmd.Dir = t.TempDir()
+			var out, errs bytes.Buffer
+			cmd.Stdout, cmd.Stderr = &out, &errs
+			if err := cmd.Start(); err != nil {
+				t.Fatal(err)
+			}
+			time.Sleep(300 * time.Millisecond)
+			if err := cmd.Process.Signal(os.Interrupt); err != nil {
+				t.Skip("it was done already: ", err)
+			}
+			switch code := codeOf(cmd.Wait()); {
+			case code == -1: // a signal before the program listens ends it in the system's way
+			case code != exitInput || !strings.Contains(errs.String(), "interrupted; there is no result"):
+				t.Errorf("ends with %d and %q", code, last(errs.String()))
+			}
+			if left, err := os.ReadDir(cmd.Dir); out.Len() > 0 || err != nil || len(left) > 0 {
+				t.Errorf("%d bytes were written, %d files, %v", out.Len(), len(left), err)
+			}
+		})
+	}
+}

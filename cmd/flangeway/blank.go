@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/configs"
 	"flangeway/internal/survey"
 )
@@ -58,17 +59,25 @@ func runBlank(s streams, dir string, book bool) error {
 			files = []survey.BlankFile{file}
 		}
 	}
+	info, err := os.Stat(dir)
+	created := errors.Is(err, fs.ErrNotExist)
+	if err == nil && !info.IsDir() {
+		return inputf("%s is a file (expected a new or empty folder)", dir)
+	}
 	for _, name := range inTheWay(files) {
-		if _, err := os.Lstat(filepath.Join(dir, name)); !errors.Is(err, fs.ErrNotExist) {
+		_, err := os.Lstat(filepath.Join(dir, name))
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+		case err != nil:
+			return inputf("%s cannot be looked into: %s", dir, fault(err))
+		default:
 			return inputf("%s stands in %s already, nothing was written (expected a new or empty folder)", name, dir)
 		}
 	}
-	created := false
-	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
+	if created {
 		if err := os.MkdirAll(dir, 0o755); err != nil {
-			return inputf("the folder %s cannot be made", dir)
+			return inputf("the folder %s cannot be made: %s", dir, fault(err))
 		}
-		created = true
 	}
 	var written []string
 	for _, f := range files {
@@ -80,7 +89,7 @@ func runBlank(s streams, dir string, book bool) error {
 			if created {
 				os.Remove(dir)
 			}
-			return inputf("%s cannot be written in %s, nothing was kept", f.Name, dir)
+			return inputf("%s cannot be written in %s, nothing was kept: %s", f.Name, dir, fault(err))
 		}
 		written = append(written, name)
 	}
@@ -89,7 +98,7 @@ func runBlank(s streams, dir string, book bool) error {
 	for _, f := range files {
 		fmt.Fprintf(out, "  %-14s %s\n", f.Name, f.What)
 	}
-	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n", target)
+	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n", text.QuoteDir(target))
 	return out.err
 }
 

@@ -164,42 +164,21 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	work.at("reading the survey")
-	sv, book, err := readSurvey(dir)
+	var (
+		j      judged
+		before *export.Report
+		tried  *export.WhatIf
+	)
+	err := unlessInterrupted(ctx, func() (err error) {
+		j, before, tried, err = o.judge(work, dir)
+		return err
+	})
 	if err != nil {
 		return err
 	}
-	if err := known(sv, o); err != nil {
-		return err
-	}
-	var before *export.Report
-	if o.since != "" {
-		if before, err = readReport(o.since); err != nil {
-			return err
-		}
-	}
-	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
-	var tried *export.WhatIf
-	if len(o.whatIf) > 0 {
-		tried = &export.WhatIf{Edits: o.whatIf}
-		if tried.Before, err = judge(sv, book, opt, o.plain); err != nil {
-			return err
-		}
-		if tried.Risks, err = risks(sv); err != nil {
-			return err
-		}
-		if sv, err = whatIf(sv, o.whatIf); err != nil {
-			return err
-		}
-	}
-	work.at(fmt.Sprintf("judging %d wheels on %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
-	result, err := judge(sv, book, opt, o.plain)
-	if err != nil {
-		return err
-	}
-	j := judged{sv, book, result}
 	work.end() // before anything else is written
 	if o.format != "json" {
-		for _, w := range sv.Warnings {
+		for _, w := range j.survey.Warnings {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 		}
 	}
@@ -215,6 +194,38 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 		return errFindings
 	}
 	return nil
+}
+
+// judge reads and judges the survey, as it is and with the edits that are tried.
+func (o checkOptions) judge(work *progress, dir string) (j judged, before *export.Report, tried *export.WhatIf, err error) {
+	sv, book, err := readSurvey(dir)
+	if err != nil {
+		return j, nil, nil, err
+	}
+	if err := known(sv, o); err != nil {
+		return j, nil, nil, err
+	}
+	if o.since != "" {
+		if before, err = readReport(o.since); err != nil {
+			return j, nil, nil, err
+		}
+	}
+	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
+	if len(o.whatIf) > 0 {
+		tried = &export.WhatIf{Edits: o.whatIf}
+		if tried.Before, err = judge(sv, book, opt, o.plain); err != nil {
+			return j, nil, nil, err
+		}
+		if tried.Risks, err = risks(sv); err != nil {
+			return j, nil, nil, err
+		}
+		if sv, err = whatIf(sv, o.whatIf); err != nil {
+			return j, nil, nil, err
+		}
+	}
+	work.at(fmt.Sprintf("judging %d wheels on %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
+	result, err := judge(sv, book, opt, o.plain)
+	return judged{sv, book, result}, before, tried, err
 }
 
 // known refuses a --location or --car that the survey does not have, rather than
@@ -246,9 +257,9 @@ func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir stri
 	if o.output == "" {
 		return j.write(ctx, s.out, o, dir, before, tried)
 	}
-	inputs := j.survey.Files
+	inputs := j.survey.Own()
 	if o.since != "" {
-		inputs = append(slices.Clone(inputs), o.since)
+		inputs = append(inputs, o.since)
 	}
 	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, o, dir, before, tried) }, inputs...)
 }
@@ -346,7 +357,7 @@ func (c *checkedWriter) Write(p []byte) (int, error) {
 	}
 	n, err := c.w.Write(p)
 	if err != nil {
-		c.err = inputf("the result cannot be written: %v", err)
+		c.err = inputf("the result cannot be written: %s", fault(err))
 	}
 	return n, c.err
 }

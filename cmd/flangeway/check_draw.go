@@ -32,11 +32,11 @@ func (j judged) drawLocations(dir string) error {
 	switch info, err := os.Stat(dir); {
 	case errors.Is(err, fs.ErrNotExist):
 		if err := os.Mkdir(dir, 0o755); err != nil {
-			return inputf("the folder %s for the drawings cannot be made: %v", dir, err)
+			return inputf("the folder %s for the drawings cannot be made: %s", dir, fault(err))
 		}
 		made = true
 	case err != nil:
-		return inputf("the folder %s for the drawings cannot be used: %v", dir, err)
+		return inputf("the folder %s for the drawings cannot be used: %s", dir, fault(err))
 	case !info.IsDir():
 		return inputf("%s is no folder (expected one for the drawings)", dir)
 	}

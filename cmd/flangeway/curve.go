@@ -1,8 +1,7 @@
 package main
 
 import (
-	"fmt"
-	"slices"
+	"context"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -40,13 +39,12 @@ over hollow is drawn for every curve, the fleet's wheels marked.
 Twist, load imbalance and motion are not in the model.`,
 		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway curve --degree 8 --rail 115RE --sweep hollow --over 0..4",
 		Args:    usageArgs(cobra.NoArgs),
-		RunE: func(*cobra.Command, []string) error {
-			return runCurve(s, o)
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return runCurve(cmd.Context(), s, o)
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&o.format, "format", "text", "`format` of the result: "+strings.Join(formats(), ", "))
-	f.StringVar(&o.draw, "draw", "", "also write a drawing to this `file` (SVG)")
+	o.outputFlags(f)
 	f.StringVar(&o.degree, "degree", "", "`degree` of the curve, or R and its radius: 6.5, 6°30', R 955'")
 	f.StringVar(&o.elevation, "elevation", "", "`elevation` of the high rail (default 0 where the speed is given)")
 	f.StringVar(&o.speed, "speed", "", "`speed` in mph (default that which the elevation balances)")
@@ -79,20 +77,17 @@ Twist, load imbalance and motion are not in the model.`,
 	f.StringVar(&o.leading, "leading", "", "`end` of the car that runs ahead: B or A (default B)")
 	f.StringVar(&o.sweep, "sweep", "", "run through a range of `what`: "+strings.Join(sweeps(), ", "))
 	f.StringVar(&o.over, "over", "", "the `range` of the sweep, FROM..TO")
-	f.StringVar(&o.survey, "survey", "", "take readings from this survey `folder`; flags override")
-	f.StringVar(&o.car, "car", "", "`car` in the survey")
-	f.StringVar(&o.position, "position", "", "a wheel `position` of the truck in the survey (default the B-end truck)")
-	f.StringVar(&o.at, "at", "", "`curve` in the survey, as curve/C3")
+	o.surveyFlags(f, "a wheel `position` of the truck in the survey (default the B-end truck)", "`curve` in the survey, as curve/C3")
 	completeWords(cmd, "format", formats())
 	return cmd
 }
 
-func runCurve(s streams, o curveOptions) error {
-	if !slices.Contains(formats(), o.format) {
-		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
+func runCurve(ctx context.Context, s streams, o curveOptions) error {
+	if err := knownFormat(o.format); err != nil {
+		return err
 	}
 	if o.survey != "" && o.at == "" && o.sweep != "" {
-		return runFleetChart(s, o)
+		return runFleetChart(ctx, s, o)
 	}
 	in, err := readTruck(o)
 	if err != nil {
@@ -109,21 +104,9 @@ func runCurve(s streams, o curveOptions) error {
 		return shapeError(err)
 	}
 	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Truck(drawing), o.wheel, o.rail); err != nil {
+		if err := writeWhole(o.draw, draw.Truck(drawing), in.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}
-	out := &checkedWriter{w: s.out}
-	switch o.format {
-	case "json":
-		return out.done(export.CurveJSON(out, answer))
-	case "csv":
-		return out.done(export.CurveCSV(out, answer))
-	}
-	page, err := text.Curve(answer, o.format == "markdown")
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprint(out, page)
-	return err
+	return writeAnswer(s, o.format, answer, export.CurveJSON, export.CurveCSV, text.Curve)
 }

@@ -35,7 +35,6 @@ type truckInput struct {
 	holding   string
 	car       *wheel.Car
 	feature   *track.Feature
-	read      *survey.Survey
 }
 
 // highSide is which wheels run on the high rail unless --high says otherwise.

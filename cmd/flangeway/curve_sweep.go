@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -98,7 +99,7 @@ func (in *truckInput) sweep(s streams, o curveOptions) error {
 	}
 	if o.draw != "" {
 		panel := in.panel(o.sweep, of, out.Rows)
-		if err := writeWhole(o.draw, draw.Charts("Margins of a truck in a curve over the "+o.sweep, []draw.Panel{panel}), o.wheel, o.rail); err != nil {
+		if err := writeWhole(o.draw, draw.Charts("Margins of a truck in a curve over the "+o.sweep, []draw.Panel{panel}), in.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}
@@ -106,19 +107,7 @@ func (in *truckInput) sweep(s streams, o curveOptions) error {
 }
 
 func printSweep(s streams, o curveOptions, out export.Sweep) error {
-	w := &checkedWriter{w: s.out}
-	switch o.format {
-	case "json":
-		return w.done(export.SweepJSON(w, out))
-	case "csv":
-		return w.done(export.SweepCSV(w, out))
-	}
-	page, err := text.Sweep(out, o.format == "markdown")
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprint(w, page)
-	return err
+	return writeAnswer(s, o.format, out, export.SweepJSON, export.SweepCSV, text.Sweep)
 }
 
 // row is the truck at one value; a value at which there is no answer says why.
@@ -173,7 +162,7 @@ func (in *truckInput) panel(what string, of swept, rows []export.SweepRow) draw.
 
 // runFleetChart is the sweep over hollow in every curve of a survey, the hollows of the
 // fleet's wheels marked.
-func runFleetChart(s streams, o curveOptions) error {
+func runFleetChart(ctx context.Context, s streams, o curveOptions) error {
 	if o.sweep != "hollow" {
 		return usagef("without --at the sweep is over hollow")
 	}
@@ -210,6 +199,9 @@ func runFleetChart(s streams, o curveOptions) error {
 		}
 		var rows []export.SweepRow
 		for i := range sweepPoints {
+			if ctx.Err() != nil {
+				return inputf("interrupted; there is no result")
+			}
 			row, err := in.row(o.sweep, of.from+(of.to-of.from)*float64(i)/(sweepPoints-1))
 			if err != nil {
 				return err
@@ -227,7 +219,7 @@ func runFleetChart(s streams, o curveOptions) error {
 		return inputf("the survey has no curve with a degree")
 	}
 	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels)); err != nil {
+		if err := writeWhole(o.draw, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels), probe.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}

@@ -2,9 +2,18 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"io"
+	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime"
+	"strconv"
+	"syscall"
+	"time"
+
+	"flangeway/internal/survey"
 )
 
 // writeWhole writes an output file whole or not at all: into a temporary file beside
@@ -17,14 +26,19 @@ func writeWhole(name string, data []byte, inputs ...string) error {
 }
 
 // writeWholeFrom is writeWhole of what write gives; an error of write leaves nothing
-// behind either.
+// behind either. A link stays, and the file that it leads to is written.
 func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) (err error) {
-	if err := replaceable(name, inputs); err != nil {
+	old, err := replaceable(name, inputs)
+	if err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(name), ".flangeway-*")
+	target, err := behindLinks(name)
 	if err != nil {
-		return inputf("%s cannot be written: the folder takes no new file", name)
+		return err
+	}
+	f, err := newBeside(target)
+	if err != nil {
+		return inputf("%s cannot be written: %s", name, fault(err))
 	}
 	kept := false
 	defer func() {
@@ -36,32 +50,131 @@ func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) 
 	if err := write(f); err != nil {
 		return err
 	}
-	if err := f.Chmod(0o644); err != nil {
-		return inputf("%s cannot be written: %v", name, err)
+	if old != nil { // who may read the file stays as it was
+		if err := f.Chmod(old.Mode().Perm()); err != nil {
+			return inputf("%s cannot be written: %s", name, fault(err))
+		}
 	}
 	if err := f.Close(); err != nil {
-		return inputf("%s cannot be written: %v", name, err)
+		return inputf("%s cannot be written: %s", name, fault(err))
 	}
-	if err := os.Rename(f.Name(), name); err != nil {
-		return inputf("%s cannot be written: %v", name, err)
+	if err := rename(f.Name(), target); err != nil {
+		if held(err) && old != nil {
+			return inputf("%s cannot be replaced: it is open in another program, or this user may not (close it there)", name)
+		}
+		return inputf("%s cannot be written: %s", name, fault(err))
 	}
 	kept = true
 	return nil
 }
 
-// replaceable refuses a file that is one of the inputs, or is no file.
-func replaceable(name string, inputs []string) error {
+// Windows refuses to replace a file that anybody has open: another run that replaces it
+// too and scanners for a moment, a spreadsheet for long.
+const (
+	heldFor = 2 * time.Second // is tried again
+	heldGap = 20 * time.Millisecond
+)
+
+func rename(from, to string) error {
+	for end := time.Now().Add(heldFor); ; time.Sleep(heldGap) {
+		err := os.Rename(from, to)
+		if !held(err) || time.Now().After(end) {
+			return err
+		}
+	}
+}
+
+// held reports whether a file may be open in another program, for which Windows has
+// two errors.
+func held(err error) bool {
+	return survey.InUse(err) || runtime.GOOS == "windows" && errors.Is(err, fs.ErrPermission)
+}
+
+// replaceable refuses a file that is one of the inputs, is protected, or is no file.
+// It gives the file that will be replaced, nil where there is none.
+func replaceable(name string, inputs []string) (fs.FileInfo, error) {
 	out, err := os.Stat(name)
 	if err != nil {
-		return nil
+		for _, in := range inputs { // not there yet, as survey.xlsx beside CSV files
+			if samePath(name, in) {
+				return nil, inputf("%s would be read with the survey from then on (expected another output file)", name)
+			}
+		}
+		return nil, nil
 	}
 	for _, in := range inputs {
 		if info, err := os.Stat(in); err == nil && os.SameFile(out, info) {
-			return inputf("%s is an input and would be lost (expected another output file)", name)
+			return nil, inputf("%s is an input and would be lost (expected another output file)", name)
 		}
 	}
 	if !out.Mode().IsRegular() {
-		return inputf("%s is a folder or a device and cannot be replaced (expected a file)", name)
+		return nil, inputf("%s is a folder or a device and cannot be replaced (expected a file)", name)
 	}
-	return nil
+	if out.Mode().Perm()&0o222 == 0 {
+		return nil, inputf("%s is protected against writing (expected another output file)", name)
+	}
+	return out, nil
+}
+
+// samePath compares names of files that need not stand there.
+func samePath(a, b string) bool {
+	a, errA := filepath.Abs(a)
+	b, errB := filepath.Abs(b)
+	return errA == nil && errB == nil && a == b
+}
+
+// maxLinks is how many links are followed one after the other.
+const maxLinks = 40
+
+// behindLinks is the file that a name leads to. It need not stand there yet.
+func behindLinks(name string) (string, error) {
+	target := name
+	for range maxLinks {
+		info, err := os.Lstat(target)
+		if err != nil || info.Mode()&fs.ModeSymlink == 0 {
+			return target, nil
+		}
+		to, err := os.Readlink(target)
+		if err != nil {
+			return "", inputf("%s cannot be written: %s", name, fault(err))
+		}
+		if !filepath.IsAbs(to) { // it begins where the link itself stands
+			dir, err := filepath.EvalSymlinks(filepath.Dir(target))
+			if err != nil {
+				return "", inputf("%s cannot be written: %s", name, fault(err))
+			}
+			to = filepath.Join(dir, to)
+		}
+		target = to
+	}
+	return "", inputf("%s cannot be written: its links lead round in a circle", name)
+}
+
+// newBeside makes a temporary file in the folder of another, readable by whom the
+// system's own rule says.
+func newBeside(name string) (*os.File, error) {
+	for {
+		temporary := filepath.Join(filepath.Dir(name), ".flangeway-"+strconv.FormatUint(rand.Uint64(), 36))
+		f, err := os.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if !errors.Is(err, fs.ErrExist) {
+			return f, err
+		}
+	}
+}
+
+// fault words an error of the system, whose own text names files that nobody asked for.
+func fault(err error) string {
+	switch {
+	case survey.InUse(err):
+		return "it is open in another program (close it there)"
+	case errors.Is(err, fs.ErrPermission):
+		return "this user may not write there"
+	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ENOTDIR):
+		return "there is no such folder"
+	}
+	var number syscall.Errno
+	if errors.As(err, &number) {
+		return number.Error()
+	}
+	return err.Error()
 }

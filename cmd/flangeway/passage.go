@@ -2,9 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
-	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -55,8 +52,7 @@ check.`,
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&o.format, "format", "text", "`format` of the result: "+strings.Join(formats(), ", "))
-	f.StringVar(&o.draw, "draw", "", "also write a drawing to this `file` (SVG)")
+	o.outputFlags(f)
 	f.StringVar(&o.over, "over", "", "what the wheel passes: `frog` or switch (default frog)")
 	f.StringVar(&o.wheel, "wheel", "", "wheel design or traced file, `NAME[,MATE]` (default narrow flange 1:20)")
 	f.StringVar(&o.design, "design", "", "`design` whose tape line and gauge heights a traced wheel has")
@@ -100,16 +96,14 @@ check.`,
 	f.StringVar(&o.trackMass, "track-mass", "", "mass of the track under one wheel, `kg`")
 	f.StringVar(&o.bound, "bound", "", "force whose speed is asked for, `kN` (default 322)")
 	f.StringVar(&o.frogStep, "step", "", "`step` of the stations, mm without a unit")
-	f.StringVar(&o.survey, "survey", "", "take readings from this survey `folder`; flags override")
-	f.StringVar(&o.car, "car", "", "`car` in the survey")
-	f.StringVar(&o.position, "position", "", "wheel `position` in the survey")
-	f.StringVar(&o.at, "at", "", "`feature` in the survey, frog/F4 or switch/S2")
+	o.surveyFlags(f, "wheel `position` in the survey", "`feature` in the survey, frog/F4 or switch/S2")
+	completeWords(cmd, "format", formats())
 	return cmd
 }
 
 func runPassage(s streams, o passageOptions) error {
-	if !slices.Contains(formats(), o.format) {
-		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
+	if err := knownFormat(o.format); err != nil {
+		return err
 	}
 	in, err := readPassage(o)
 	if err != nil {
@@ -120,23 +114,11 @@ func runPassage(s streams, o passageOptions) error {
 		return passageError(err)
 	}
 	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Passage(drawing), strings.Split(o.wheel, ",")...); err != nil {
+		if err := writeWhole(o.draw, draw.Passage(drawing), in.inputs(o.shapeOptions)...); err != nil {
 			return err
 		}
 	}
-	out := &checkedWriter{w: s.out}
-	switch o.format {
-	case "json":
-		return out.done(export.PassageJSON(out, answer))
-	case "csv":
-		return out.done(export.PassageCSV(out, answer))
-	}
-	page, err := text.Passage(answer, o.format == "markdown")
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprint(out, page)
-	return err
+	return writeAnswer(s, o.format, answer, export.PassageJSON, export.PassageCSV, text.Passage)
 }
 
 // passageError turns what the models say about the input into an input error.

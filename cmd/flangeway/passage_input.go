@@ -380,7 +380,7 @@ func (in *passageInput) fromSurvey(o passageOptions) (*track.Feature, error) {
 	if err != nil {
 		return nil, err
 	}
-	in.survey = map[string]surveyValue{}
+	in.read, in.survey = sv, map[string]surveyValue{}
 	if o.car != "" {
 		if err := in.surveyWheel(sv, o.shapeOptions); err != nil {
 			return nil, err

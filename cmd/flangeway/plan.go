@@ -93,8 +93,8 @@ func (o planOptions) options() (plan.Options, error) {
 }
 
 func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
-	if !slices.Contains(formats(), o.format) {
-		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
+	if err := knownFormat(o.format); err != nil {
+		return err
 	}
 	if o.orders && (o.format == "json" || o.format == "csv") {
 		return usagef("--orders prints text or markdown, not %s", o.format)
@@ -103,7 +103,11 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	if err != nil {
 		return err
 	}
-	sv, _, err := readSurvey(dir)
+	var sv *survey.Survey
+	err = unlessInterrupted(ctx, func() (err error) {
+		sv, _, err = readSurvey(dir)
+		return err
+	})
 	if err != nil {
 		return err
 	}
@@ -115,45 +119,56 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	work.at(fmt.Sprintf("choosing among the works for %d wheels and %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
-	var before *plan.Plan
-	if len(o.whatIf) > 0 {
-		if before, err = plan.Make(sv, opt); err != nil {
-			return err
-		}
-		if sv, err = whatIf(sv, o.whatIf); err != nil {
-			return err
-		}
-	}
-	p, err := plan.Make(sv, opt)
+	var (
+		p *plan.Plan
+		b bytes.Buffer
+	)
+	err = unlessInterrupted(ctx, func() (err error) {
+		p, err = o.print(&b, sv, opt)
+		return err
+	})
 	if err != nil {
 		return err
 	}
 	if o.draw != "" {
-		if err := drawCurve(o.draw, p); err != nil {
+		if err := drawCurve(o.draw, p, inputsOf(sv)); err != nil {
 			return err
 		}
 	}
+	work.end() // before anything else is written
 	out := &checkedWriter{ctx: ctx, w: s.out}
-	var b bytes.Buffer
+	_, err = out.Write(b.Bytes())
+	return out.done(err)
+}
+
+// print makes the plan and prints it.
+func (o planOptions) print(b *bytes.Buffer, sv *survey.Survey, opt plan.Options) (p *plan.Plan, err error) {
+	var before *plan.Plan
+	if len(o.whatIf) > 0 {
+		if before, err = plan.Make(sv, opt); err != nil {
+			return nil, err
+		}
+		if sv, err = whatIf(sv, o.whatIf); err != nil {
+			return nil, err
+		}
+	}
+	if p, err = plan.Make(sv, opt); err != nil {
+		return nil, err
+	}
 	printed := text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf}
 	switch {
 	case o.format == "json":
-		err = export.PlanJSON(&b, p, before, o.whatIf)
+		err = export.PlanJSON(b, p, before, o.whatIf)
 	case o.format == "csv":
-		err = export.PlanCSV(&b, p)
+		err = export.PlanCSV(b, p)
 	case o.orders:
-		err = text.Orders(&b, p, printed)
+		err = text.Orders(b, p, printed)
 	default:
 		if err = beside(&printed, sv, opt, p); err == nil {
-			err = text.Plan(&b, p, printed)
+			err = text.Plan(b, p, printed)
 		}
 	}
-	if err != nil {
-		return err
-	}
-	work.end() // before anything else is written
-	_, err = out.Write(b.Bytes())
-	return out.done(err)
+	return p, err
 }
 
 // manyPairs is from how many pairs on what to measure next is found only at --level
@@ -186,10 +201,10 @@ func beside(to *text.PlanOptions, sv *survey.Survey, opt plan.Options, p *plan.P
 }
 
 // drawCurve writes the cost curve as a drawing.
-func drawCurve(name string, p *plan.Plan) error {
+func drawCurve(name string, p *plan.Plan, inputs []string) error {
 	var points []draw.CostPoint
 	for _, x := range p.Curve {
 		points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
 	}
-	return writeWhole(name, draw.CostCurve(points, p.Currency))
+	return writeWhole(name, draw.CostCurve(points, p.Currency), inputs...)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -11,7 +12,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/interaction"
 	"flangeway/internal/survey"
 )
 
@@ -35,8 +35,8 @@ black and white.
 An old file is replaced whole or, after an error, left as it is.`,
 		Example: "  flangeway report my-yard -o review.html\n  flangeway report my-yard -o review.html --without limits,signatures",
 		Args:    usageArgs(cobra.ExactArgs(1)),
-		RunE: func(_ *cobra.Command, args []string) error {
-			return runReport(s, o, args[0])
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runReport(cmd.Context(), s, o, args[0])
 		},
 	}
 	f := cmd.Flags()
@@ -46,7 +46,7 @@ An old file is replaced whole or, after an error, left as it is.`,
 	return cmd
 }
 
-func runReport(s streams, o reportOptions, dir string) error {
+func runReport(ctx context.Context, s streams, o reportOptions, dir string) error {
 	if o.out == "" {
 		return usagef("-o FILE.html is missing: where the page goes")
 	}
@@ -58,53 +58,46 @@ func runReport(s streams, o reportOptions, dir string) error {
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer func() { work.end() }()
 	work.at("reading the survey")
-	sv, book, err := readSurvey(dir)
+	var j judged
+	err := unlessInterrupted(ctx, func() (err error) {
+		j, _, _, err = checkOptions{plain: o.plain}.judge(work, dir)
+		return err
+	})
 	if err != nil {
 		return err
 	}
-	work.at(fmt.Sprintf("judging %d wheels on %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
-	result, err := judge(sv, book, interaction.Options{}, o.plain)
-	if err != nil {
-		return err
-	}
-	j := judged{sv, book, result}
 	work.end() // before anything else is written
-	for _, w := range sv.Warnings {
+	for _, w := range j.survey.Warnings {
 		fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 	}
 	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	work.at("making the plan and the page")
-	data, err := j.reportPage(o.without)
+	var b []byte
+	err = unlessInterrupted(ctx, func() error {
+		data, err := j.reportPage(o.without)
+		if err != nil {
+			return err
+		}
+		b, err = page.HTML(data)
+		return err
+	})
 	if err != nil {
 		return err
 	}
-	b, err := page.HTML(data)
-	if err != nil {
-		return err
-	}
-	return writeWhole(o.out, b, inputsOf(sv)...)
+	return writeWhole(o.out, b, inputsOf(j.survey)...)
 }
 
-// inputsOf lists the files of a survey that no output may write over: its sheets and
-// the limits files beside them.
+// inputsOf lists the files that no page and no drawing may be written over: those of
+// the survey, and whatever looks like a sheet or settings beside them.
 func inputsOf(sv *survey.Survey) []string {
-	var out []string
-	add := func(name string) {
-		if !filepath.IsAbs(name) {
-			name = filepath.Join(sv.Dir, name)
-		}
-		out = append(out, name)
-	}
+	out := sv.Own()
 	entries, err := os.ReadDir(sv.Dir)
 	if err == nil {
 		for _, e := range entries {
 			if x := strings.ToLower(filepath.Ext(e.Name())); x == ".csv" || x == ".yaml" || x == ".yml" || x == ".xlsx" {
-				add(e.Name())
+				out = append(out, filepath.Join(sv.Dir, e.Name()))
 			}
 		}
-	}
-	for _, s := range sv.Sets {
-		add(s)
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -52,6 +53,7 @@ type streams struct {
 func run(args []string, in io.Reader, out, errw io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	context.AfterFunc(ctx, stop) // a second interrupt ends the program in the system's way
 	if args == nil {
 		args = []string{}
 	}
@@ -100,6 +102,9 @@ func report(w io.Writer, err error) int {
 		return exitUsage
 	case errors.As(err, &input), errors.Is(err, survey.ErrNoFolder), errors.Is(err, survey.ErrNoSheets):
 		fmt.Fprintf(w, "flangeway: error: %v\n", err)
+		if runtime.GOOS == "windows" && strings.Contains(err.Error(), `"`) { // which no name there can hold
+			fmt.Fprint(w, "flangeway: hint: a backslash before the closing quote mark takes in what follows; leave it out\n")
+		}
 		return exitInput
 	}
 	fmt.Fprintf(w, "flangeway: error: %v\n", err)

@@ -2,9 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
-	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -54,8 +51,7 @@ differ.`,
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&o.format, "format", "text", "`format` of the result: "+strings.Join(formats(), ", "))
-	f.StringVar(&o.draw, "draw", "", "also write a drawing to this `file` (SVG)")
+	o.outputFlags(f)
 	f.StringVar(&o.wheel, "wheel", "", "wheel design, cone:1/20 or traced file, `NEAR[,FAR]` (default narrow flange 1:20)")
 	f.StringVar(&o.rail, "rail", "", "rail section or traced file, `NEAR[,FAR]` (default 136RE)")
 	f.StringVar(&o.design, "design", "", "`design` whose tape line and gauge heights a traced wheel has")
@@ -80,17 +76,14 @@ differ.`,
 	f.StringVar(&o.rimLimit, "rim-limit", "", "least rim `thickness` (default the federal limit of the car's kind, freight where unknown)")
 	f.StringVar(&o.cut, "cut", "", "the most the lathe may take off the radius, a `length`: the thickest flange it allows")
 	f.StringVar(&o.turned, "turned-flange", "", "flange `thickness` that turning must restore (default the design's)")
-	f.StringVar(&o.survey, "survey", "", "take readings from this survey `folder`; flags override")
-	f.StringVar(&o.car, "car", "", "`car` in the survey")
-	f.StringVar(&o.position, "position", "", "wheel `position` in the survey; it is the near wheel")
-	f.StringVar(&o.at, "at", "", "`feature` in the survey, as curve/C3")
+	o.surveyFlags(f, "wheel `position` in the survey; it is the near wheel", "`feature` in the survey, as curve/C3")
 	completeWords(cmd, "format", formats())
 	return cmd
 }
 
 func runShape(s streams, o shapeOptions) error {
-	if !slices.Contains(formats(), o.format) {
-		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
+	if err := knownFormat(o.format); err != nil {
+		return err
 	}
 	in, err := readShape(o)
 	if err != nil {
@@ -101,24 +94,11 @@ func runShape(s streams, o shapeOptions) error {
 		return shapeError(err)
 	}
 	if o.draw != "" {
-		inputs := append(strings.Split(o.wheel, ","), strings.Split(o.rail, ",")...)
-		if err := writeWhole(o.draw, draw.Shape(drawing), inputs...); err != nil {
+		if err := writeWhole(o.draw, draw.Shape(drawing), in.inputs(o)...); err != nil {
 			return err
 		}
 	}
-	out := &checkedWriter{w: s.out}
-	switch o.format {
-	case "json":
-		return out.done(export.ShapeJSON(out, answer))
-	case "csv":
-		return out.done(export.ShapeCSV(out, answer))
-	}
-	page, err := text.Shape(answer, o.format == "markdown")
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprint(out, page)
-	return err
+	return writeAnswer(s, o.format, answer, export.ShapeJSON, export.ShapeCSV, text.Shape)
 }
 
 // shapeError turns what the shapes say about the input into an input error.

@@ -33,6 +33,20 @@ type shapeInput struct {
 	worn                         [2]*wheel.Worn         // as rebuilt from readings; nil: not
 	turning                      [2]wheel.Lathe
 	kind                         string // of the car in the survey, "" unknown
+	read                         *survey.Survey
+}
+
+// inputs are the files that no drawing may be written over: traced profiles and the
+// survey's own.
+func (in *shapeInput) inputs(o shapeOptions) []string {
+	var files []string
+	for _, name := range append(strings.Split(o.wheel, ","), strings.Split(o.rail, ",")...) {
+		files = append(files, strings.TrimSpace(name))
+	}
+	if in.read != nil {
+		files = append(files, inputsOf(in.read)...)
+	}
+	return files
 }
 
 // surveyValue is a reading of a survey that stands in for a flag.
@@ -246,7 +260,7 @@ func traced(name string) ([]byte, bool, error) {
 	case errors.Is(err, fs.ErrNotExist), err != nil && !strings.ContainsAny(name, `./\`):
 		return nil, false, nil
 	case err != nil:
-		return nil, false, inputf("%s cannot be read: %v", name, err)
+		return nil, false, inputf("%s: %s", name, survey.Why(err))
 	case st.IsDir():
 		return nil, false, inputf("%s is a folder, not a traced profile", name)
 	case st.Size() > 8<<20:
@@ -254,7 +268,7 @@ func traced(name string) ([]byte, bool, error) {
 	}
 	data, err := os.ReadFile(name)
 	if err != nil {
-		return nil, false, inputf("%s cannot be read: %v", name, err)
+		return nil, false, inputf("%s: %s", name, survey.Why(err))
 	}
 	return data, true, nil
 }
@@ -581,7 +595,7 @@ func (in *shapeInput) fromSurvey(o shapeOptions) error {
 	if err != nil {
 		return err
 	}
-	in.survey = map[string]surveyValue{}
+	in.read, in.survey = sv, map[string]surveyValue{}
 	if o.car != "" {
 		if err := in.surveyWheel(sv, o); err != nil {
 			return err

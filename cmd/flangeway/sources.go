@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -27,8 +26,8 @@ difference.`,
 		Example: "  flangeway sources\n  flangeway sources --format csv",
 		Args:    usageArgs(cobra.NoArgs),
 		RunE: func(*cobra.Command, []string) error {
-			if !slices.Contains(formats(), format) {
-				return usagef("--format %q is not one of %s", format, strings.Join(formats(), ", "))
+			if err := knownFormat(format); err != nil {
+				return err
 			}
 			return runSources(s, format)
 		},

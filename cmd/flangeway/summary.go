@@ -84,7 +84,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 		return out.done(err)
 	}
 	if o.output != "" {
-		err = writeWholeFrom(o.output, write, sv.Files...)
+		err = writeWholeFrom(o.output, write, sv.Own()...)
 	} else {
 		err = write(s.out)
 	}

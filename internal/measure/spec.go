@@ -3,6 +3,7 @@ package measure
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Unit is the unit that a number without one has.
@@ -124,7 +125,7 @@ func (s Spec) outside(v value) *Fault {
 		return faultf(s.BoundsText()+"; format the column as text in the spreadsheet",
 			"%q looks like a spreadsheet's date number", v.text)
 	case s.Unit == Inches && v.bare && v.value/MMPerInch >= s.Lo-Near && v.value/MMPerInch <= s.Hi+Near:
-		return faultf(s.BoundsText()+"; a number without a unit is inches, millimetres are written "+v.text+"mm",
+		return faultf(s.BoundsText()+"; a number without a unit is inches, millimetres are written "+strings.Join(strings.Fields(v.text), " ")+"mm",
 			"%q is outside what a %s can be", v.text, s.Column)
 	}
 	return faultf(s.BoundsText(), "%q is outside what a %s can be", v.text, s.Column)

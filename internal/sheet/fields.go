@@ -153,10 +153,11 @@ func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v 
 	if unmeasured(text) {
 		return 0, false
 	}
-	expected := fmt.Sprintf("a number from %g to %g", low, high)
+	kind := "a number"
 	if whole {
-		expected = fmt.Sprintf("a whole number from %g to %g", low, high)
+		kind = "a whole number"
 	}
+	expected := fmt.Sprintf("%s from %s to %s", kind, strconv.FormatFloat(low, 'f', -1, 64), strconv.FormatFloat(high, 'f', -1, 64))
 	v, err := strconv.ParseFloat(text, 64)
 	if !reNumber.MatchString(text) || err != nil || !(v >= low && v <= high) || whole && v != math.Trunc(v) {
 		f.Fail(r, column, fmt.Sprintf("%q is not such a number", cut(text)), expected)

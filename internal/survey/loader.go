@@ -60,7 +60,7 @@ func (l *loader) bytes(name string) []byte {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		l.problems.Add(measure.Place{File: name}, "", why(err), "a file that can be read")
+		l.problems.Add(measure.Place{File: name}, "", Why(err), "a file that can be read")
 		return nil
 	}
 	l.files = append(l.files, path)

@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"flangeway/configs"
 	"flangeway/internal/limit"
@@ -69,6 +70,9 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 		m.Fail("schema", fmt.Sprintf("%q is not a schema this program reads", m.Text("schema")), "schema: 1")
 	}
 	s.Railroad = strings.Join(strings.Fields(m.Text("railroad")), " ")
+	if strings.ContainsFunc(s.Railroad, unicode.IsControl) { // it would reach the terminal
+		m.Fail("railroad", fmt.Sprintf("%+q holds a control character", s.Railroad), "printable text")
+	}
 	if m.Has("date") {
 		d, err := measure.ParseDate(m.Text("date"))
 		if err != nil {
@@ -185,10 +189,11 @@ func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
 			if os.IsNotExist(err) {
 				problems.Add(it.Place, "limits", fmt.Sprintf("there is no file %q", it.Text), expected)
 			} else {
-				problems.Add(it.Place, "limits", fmt.Sprintf("%q: %s", it.Text, why(err)), expected)
+				problems.Add(it.Place, "limits", fmt.Sprintf("%q: %s", it.Text, Why(err)), expected)
 			}
 			continue
 		}
+		s.Files = append(s.Files, name)
 		s.Sets = append(s.Sets, it.Text)
 		s.Limits = append(s.Limits, configs.ParseSet(configs.ParseMapping(it.Text, data, problems), it.Text, problems))
 	}

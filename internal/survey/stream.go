@@ -58,7 +58,7 @@ func Open(dir string) (*Stream, error) {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
-		l.problems.Add(measure.Place{File: wheelsFile}, "", why(err), "a file that can be read")
+		l.problems.Add(measure.Place{File: wheelsFile}, "", Why(err), "a file that can be read")
 	default:
 		l.files = append(l.files, filepath.Join(dir, wheelsFile))
 		s.Wheels = wheel.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, &l.problems)
@@ -67,7 +67,7 @@ func Open(dir string) (*Stream, error) {
 	if err := o.empty(dir); err != nil {
 		return nil, err
 	}
-	s.Files = l.files
+	s.Files = append(s.Files, l.files...) // behind the limits files
 	for k := range places {
 		s.kinds[k] = places[k] != nil
 	}

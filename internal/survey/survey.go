@@ -8,8 +8,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
+	"syscall"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -27,7 +29,7 @@ var (
 // Survey is a folder, read.
 type Survey struct {
 	Dir string
-	// Files are the files that were read, with their folder.
+	// Files are the files that were read, limits files among them, with their folder.
 	Files    []string
 	Railroad string
 	Date     measure.Date
@@ -76,7 +78,7 @@ func Read(name string) (*Survey, error) {
 	if err := o.empty(name); err != nil {
 		return nil, err
 	}
-	s.Files = l.files
+	s.Files = append(s.Files, l.files...) // behind the limits files
 	var warnings []measure.Warning
 	s.Fleet, warnings = wheel.Read(sheets, s.Columns, s.Data, problems)
 	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
@@ -182,16 +184,37 @@ var (
 	errTooLarge   = errors.New("the file is larger than 4 GiB")
 )
 
-// why words a file error without the operating system's own text, which differs
+// sharingViolation is what Windows answers where another program keeps a file to itself.
+const sharingViolation = syscall.Errno(32)
+
+// InUse reports whether a file could not be had because another program keeps it to
+// itself, as spreadsheets on Windows do.
+func InUse(err error) bool {
+	return runtime.GOOS == "windows" && errors.Is(err, sharingViolation)
+}
+
+// Why words a file error without the operating system's own text, which differs
 // from one to the next.
-func why(err error) string {
+func Why(err error) string {
 	switch {
 	case errors.Is(err, errNotRegular), errors.Is(err, errTooLarge):
 		return err.Error()
+	case InUse(err):
+		return "the file is open in another program, which lets nobody else read it"
 	case errors.Is(err, fs.ErrPermission):
 		return "the file may not be read by this user"
 	}
 	return "the file cannot be read"
+}
+
+// Own lists the files that no result may be written over: those that were read, and
+// those beside them that have the name of a sheet, as beside a workbook given by name.
+func (s *Survey) Own() []string {
+	files := slices.Clone(s.Files)
+	for _, name := range append([]string{railroadFile}, SheetFiles()...) {
+		files = append(files, filepath.Join(s.Dir, name))
+	}
+	return files
 }
 
 // strangers warns of sheets in the folder that are none of a survey, a mistyped

@@ -126,6 +126,7 @@ func TestRailroadDefects(t *testing.T) {
 		{"comment alone", "# nothing yet\n", nil, "every key is optional"},
 		{"null values", "date:\ntrack_class: ~\nsettings:\n", nil, "a key without a value is absent"},
 		{"schema", "schema: 2\n", []string{"railroad.yaml:1:9: schema: \"2\""}, "another schema"},
+		{"control character in the name", "railroad: \"a\\x1b[31m\"\n", []string{"railroad.yaml:1:11: railroad: \"a\\x1b[31m\" holds a control character"}, "it would reach the terminal"},
 		{"class", "track_class: 6\n", []string{"railroad.yaml:1:14: track_class: \"6\" ... excepted or 1 to 5"}, "no class 6 here"},
 		{"class in words", "track_class: Class 1\n", []string{"railroad.yaml:1:14: track_class"}, "the number alone"},
 		{"date", "date: 31.3.2026\n", []string{"railroad.yaml:1:7: date: ... YYYY-MM-DD"}, "a calendar day"},

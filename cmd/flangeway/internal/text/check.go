@@ -329,7 +329,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 	}
 	c.table([]string{"verdict", "check", "feature", "worst wheel", "margin", "pairs", "whose", "within limits"}, rows, 5)
 	if more > 0 {
-		c.para(fmt.Sprintf("and %d more: flangeway check %s --location %q --format csv", more, quoteDir(c.o.Dir), location))
+		c.para(fmt.Sprintf("and %d more: flangeway check %s --location %q --format csv", more, QuoteDir(c.o.Dir), location))
 	}
 	if len(rows) > 0 {
 		c.blank()
@@ -612,7 +612,7 @@ func (c *checkPage) limits(side, title string) {
 		c.para("* " + a + ": " + strings.Join(slices.Compact(rules), ", ") + ".")
 	}
 	if more > 0 {
-		c.para(fmt.Sprintf("and %d more: flangeway check %s --format json lists all", more, quoteDir(c.o.Dir)))
+		c.para(fmt.Sprintf("and %d more: flangeway check %s --format json lists all", more, QuoteDir(c.o.Dir)))
 	}
 	c.blank()
 }
@@ -736,8 +736,8 @@ func (c *checkPage) worst() *interaction.Finding {
 	return c.in.Result.Worst(best)
 }
 
-// quoteDir writes a folder so that it can be pasted.
-func quoteDir(dir string) string {
+// QuoteDir writes a folder so that it can be pasted.
+func QuoteDir(dir string) string {
 	if strings.ContainsAny(dir, " \t'\"&|<>()$;") {
 		return `"` + dir + `"`
 	}
