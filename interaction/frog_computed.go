@@ -201,7 +201,7 @@ func (j *frogJob) floor(f *footing, looks []*frogSight, m margin) (span, func(sp
 		}
 	}
 	tell := func(s span) string {
-		out := "the tread stands " + lowerBy(stands.lo) + " to " + lowerBy(stands.hi) + " than the plane that the depth is read from, over all positions that the play leaves"
+		out := "the tread stands " + lowerBy(stands.lo) + " to " + lowerBy(stands.hi) + " than the plane that the depth is read from, over three positions within the play"
 		h := f.w.Read(wheel.FlangeHeight)
 		height, bears := h.As, -s.as
 		if m.noAs {

@@ -277,6 +277,9 @@ func TestPassagesWithMoreWear(t *testing.T) {
 		{"frog-point", "a smaller guard check", func(int) string { return "" }, func(i int) string { return fmt.Sprintf("guard_check %.4f", 54.75-float64(i)/12) }},
 		{"point-pick", "a wider gap", func(int) string { return "" }, func(i int) string { return fmt.Sprintf("switch:point_gap %.4f", float64(i)/16) }},
 		{"point-climb", "a lower point", func(int) string { return "" }, func(i int) string { return fmt.Sprintf("switch:point_drop %.4f; point_gap 0.2500", 0.25+float64(i)/12) }},
+		{"point-climb", "a deeper chip", func(int) string { return "" }, func(i int) string {
+			return fmt.Sprintf("switch:gauge 57.000; point_gap 0.125; chip_length 6; chip_depth %.4f", 0.6875+float64(i)/16)
+		}},
 		{"outer-tread", "a lower riser", func(int) string { return "flange_height 1.3750; tread_hollow 4.5" }, func(i int) string { return fmt.Sprintf("switch:heel_rise %.4f", 0.25-float64(i)/32) }},
 	} {
 		t.Run(v.check+" "+v.name, func(t *testing.T) {

@@ -198,6 +198,11 @@ func (j *pointJob) climb(f *footing, m margin) (span, func(span) string, error) 
 		}
 		out.take(a.angle - least)
 	}
+	// A flange that passes beside a chip meets the step behind it. The model has no step,
+	// so a chip is nowhere better than the plain rule has it.
+	if j.states[written].model.Plan.ChipDepth > 0 {
+		out = span{math.Min(out.as, m.hi), math.Min(out.lo, m.hi), math.Min(out.hi, m.hi)}
+	}
 	tell := func(span) string {
 		if !shown.meets {
 			return j.noted(readAs(m, between) + " the flange meets the point nowhere below its face")

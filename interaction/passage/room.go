@@ -24,7 +24,7 @@ func (w *Wheel) mark(angle float64) float64 {
 // carried by the wing at a height (mm, as [FrogPath].AtTip) beside it: up to there the
 // flange rubs along the point, beyond it can climb. It is the least of the blunt point, of
 // where its wear has run out and of the middle between. ok is false where the flange tip
-// stands above the point.
+// stands above the point at all of them.
 func (w *Wheel) PointRelief(f *track.FrogModel, height, angle float64) (relief float64, ok bool) {
 	if math.IsInf(height, 0) {
 		return 0, false
