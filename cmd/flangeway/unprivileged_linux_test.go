@@ -138,6 +138,9 @@ func (u unprivileged) yard(t *testing.T, dir string) {
 // Every command that writes, into a folder that takes no file and over files in it:
 // the error names what was asked for and why, the folder stays as it was.
 func TestUnwritableFolder(t *testing.T) {
+	if underRace {
+		t.Skip("dozens of runs of the program take minutes under the race detector; .ci/run runs this without it")
+	}
 	u := newUnprivileged(t)
 	u.yard(t, "yard")
 	for _, name := range []string{"old.csv", "old.html", "old.svg", "drawn/yard.svg"} {
@@ -212,6 +215,9 @@ func TestStickyFolder(t *testing.T) {
 
 // What this user may not read is named, with nothing on standard output.
 func TestUnreadable(t *testing.T) {
+	if underRace {
+		t.Skip("dozens of runs of the program take minutes under the race detector; .ci/run runs this without it")
+	}
 	u := newUnprivileged(t)
 	u.file(t, "trace.csv", "y,z\n0,0\n")
 	u.chmod(t, "trace.csv", 0)
