@@ -30,6 +30,9 @@ type Check struct {
 
 	place func(*placeSum)
 	wheel func(*wheelSum)
+	// passage is what the passage of a wheel gives, looked at by looks; "" for nothing.
+	passage string
+	looks   look
 	// join makes the margin where the parts do not simply add up.
 	join func(r *Rules, w, p *part) margin
 	// fixTrack and fixWheel word the repair on either side; by is what must be

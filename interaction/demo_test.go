@@ -300,7 +300,21 @@ func TestSettingsThatEnterAreListed(t *testing.T) {
 			}
 		}
 	}
+	figures, err := s.Data.LoadPassage()
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range interaction.Checks() {
+		for _, name := range c.Computing {
+			if _, ok := s.Settings.Setting(name); !ok {
+				t.Errorf("what is computed of %s names %s, which is no setting", c.ID, name)
+			}
+		}
+		for _, name := range c.Figures {
+			if _, ok := figures.Constant(name); !ok {
+				t.Errorf("what is computed of %s names %s, which is no built-in figure", c.ID, name)
+			}
+		}
 		for _, name := range c.Settings {
 			if _, ok := s.Settings.Setting(name); !ok {
 				t.Errorf("%s names %s, which is no setting", c.ID, name)

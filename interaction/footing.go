@@ -45,7 +45,7 @@ type footing struct {
 	// or set aside of these.
 	notes, treadNotes, faceNotes []string
 	unread                       mask
-	broken                       string
+	broken                       error
 }
 
 // tip is a flange by its height.
@@ -99,10 +99,7 @@ func (c *computer) foot(w *wheel.Wheel) *footing {
 	if err == nil {
 		err = c.tips(f, design)
 	}
-	if err != nil {
-		f.broken = err.Error()
-		return f
-	}
+	f.broken = err
 	f.spread()
 	return f
 }
@@ -157,42 +154,33 @@ func (c *computer) treads(f *footing, design *wheel.Shape) error {
 			return err
 		}
 		if (end == written || end == wornEnd && r.Hollow.OneSided()) && len(aside) > 0 {
-			f.treadNotes = append(f.treadNotes, setAside(aside))
+			f.treadNotes = append(f.treadNotes, named(aside)+" contradicts the other readings and was set aside")
 		}
 	}
 	return nil
 }
 
-func setAside(aside []wheel.Quantity) string {
+// named lists quantities by their columns.
+func named(list []wheel.Quantity) string {
 	var names []string
-	for _, q := range aside {
+	for _, q := range list {
 		names = append(names, q.String())
 	}
-	return strings.Join(names, ", ") + " contradicts the other readings and was set aside"
+	return strings.Join(names, ", ")
 }
 
 // notesOf are the notes of the shapes that a check looks at.
-func (f *footing) notesOf(check string) []string {
-	switch check {
-	case "frog-point", "point-pick":
-		return append(slices.Clone(f.notes), f.faceNotes...)
-	case "point-climb":
-		return f.notes
-	}
-	return append(slices.Clone(f.notes), f.treadNotes...)
+func (f *footing) notesOf(at look) []string {
+	return slices.Concat(f.notes, [...][]string{atTread: f.treadNotes, atFace: f.faceNotes, atTip: nil}[at])
 }
 
-// stepped rounds to a step: as written to the nearest, at the ends outward.
-func stepped(v, step float64, up, down bool) measure.Reading {
-	switch {
-	case up:
-		v = math.Ceil(v/step-near) * step
-	case down:
-		v = math.Floor(v/step+near) * step
-	default:
-		v = math.Round(v/step) * step
-	}
-	return measure.Exact(v, "")
+// nearest, upward and downward are a figure (mm) rounded to a step.
+func nearest(v, step float64) measure.Reading { return measure.Exact(math.Round(v/step)*step, "") }
+
+func upward(v, step float64) measure.Reading { return measure.Exact(math.Ceil(v/step-near)*step, "") }
+
+func downward(v, step float64) measure.Reading {
+	return measure.Exact(math.Floor(v/step+near)*step, "")
 }
 
 // faces are the shapes by thickness, vertical flange and height. A vertical flange that
@@ -207,17 +195,17 @@ func (c *computer) faces(f *footing, design *wheel.Shape) error {
 		f.faceNotes = append(f.faceNotes, "vertical_flange was not read: as designed and vertical to 1 in were tried")
 		vertical = append(vertical, measure.Exact(unreadVertical, ""))
 	case x.OneSided():
-		vertical = append(vertical, stepped(x.Hi, verticalStep, true, false), stepped(x.Lo, verticalStep, false, true))
+		vertical = append(vertical, upward(x.Hi, verticalStep), downward(x.Lo, verticalStep))
 	default:
-		vertical[0] = stepped(x.As, verticalStep, false, false)
-		vertical = append(vertical, stepped(x.Hi, verticalStep, true, false), stepped(x.Lo, verticalStep, false, true))
+		vertical[0] = nearest(x.As, verticalStep)
+		vertical = append(vertical, upward(x.Hi, verticalStep), downward(x.Lo, verticalStep))
 	}
 	height := []measure.Reading{{}}
 	if x := r.Height; x.Measured() {
 		if !x.OneSided() {
-			height[0] = stepped(x.As, heightStep, false, false)
+			height[0] = nearest(x.As, heightStep)
 		}
-		height = append(height, stepped(x.Hi, heightStep, true, false), stepped(x.Lo, heightStep, false, true))
+		height = append(height, upward(x.Hi, heightStep), downward(x.Lo, heightStep))
 	}
 	if err := c.face(f, design, base, vertical[0], height[0]); err != nil {
 		return err
@@ -273,9 +261,9 @@ func (c *computer) tips(f *footing, design *wheel.Shape) error {
 		return nil
 	}
 	base := wheel.WornReadings{Thickness: atEnd(r, written).Thickness}
-	for i, h := range []measure.Reading{stepped(x.As, heightStep, false, false), stepped(x.Lo, heightStep, false, true), stepped(x.Hi, heightStep, true, false)} {
+	for i, h := range []measure.Reading{nearest(x.As, heightStep), downward(x.Lo, heightStep), upward(x.Hi, heightStep)} {
 		if i == 0 && x.OneSided() {
-			h = stepped((x.Lo+x.Hi)/2, heightStep, false, false)
+			h = nearest((x.Lo+x.Hi)/2, heightStep)
 		}
 		t := tip{}
 		at := base

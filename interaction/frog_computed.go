@@ -1,7 +1,6 @@
 package interaction
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -22,7 +21,7 @@ type frogJob struct {
 	// mm, stands in allows.
 	conform *track.FrogModel
 	allows  map[sightKey]float64
-	broken  string
+	broken  error
 	notes   []string
 	sights  map[sightKey]*frogSight
 	rubs    map[rubKey]rub
@@ -71,18 +70,13 @@ const (
 func (c *computer) frog(f *track.Feature) *frogJob {
 	j := &frogJob{c: c, f: f, sights: map[sightKey]*frogSight{}, rubs: map[rubKey]rub{}, allows: map[sightKey]float64{}}
 	if !track.FrogModelled(f.Type) {
-		j.broken = "frogs of the type " + f.Type + " have no sections (modelled: " + strings.Join(track.ModelledFrogs(), ", ") + ")"
+		j.broken = fmt.Errorf("frogs of the type %s have no sections (modelled: %s)", f.Type, strings.Join(track.ModelledFrogs(), ", "))
 		return j
 	}
 	plan, missing := track.FrogPlanOf(f, c.figures, figureOf)
-	for i, name := range missing {
-		if name == track.FlangewayDepth.String() { // a tread's way does not hang on it
-			missing = append(missing[:i:i], missing[i+1:]...)
-			break
-		}
-	}
+	missing = slices.DeleteFunc(missing, func(name string) bool { return name == track.FlangewayDepth.String() }) // a tread's way does not hang on it
 	if len(missing) > 0 {
-		j.broken = strings.Join(missing, ", ") + " of the frog not read"
+		j.broken = fmt.Errorf("%s of the frog not read", strings.Join(missing, ", "))
 		return j
 	}
 	if f.Type == "" {
@@ -101,7 +95,7 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 		plan.WingSlope = s
 		m, err := track.NewFrogModel(plan)
 		if err != nil {
-			j.broken = err.Error()
+			j.broken = err
 			return j
 		}
 		j.models = append(j.models, m)
@@ -173,8 +167,8 @@ func (j *frogJob) looks(f *footing) ([]*frogSight, error) {
 }
 
 func (j *frogJob) margin(check string, f *footing, m margin, _ *part) (span, func(span) string, error) {
-	if j.broken != "" {
-		return span{}, nil, errors.New(j.broken)
+	if j.broken != nil {
+		return span{}, nil, j.broken
 	}
 	looks, err := j.looks(f)
 	if err != nil {

@@ -193,11 +193,7 @@ func (c *computer) contradictions() []measure.Warning {
 			return
 		}
 		if _, aside, why, err := wheel.RebuildFrom(design, r); err == nil && len(aside) > 0 {
-			var names []string
-			for _, q := range aside {
-				names = append(names, q.String())
-			}
-			list[i] = measure.Warning{Place: ws.w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v", strings.Join(names, ", "), ws.w.Car.ID, ws.w.Position, why)}
+			list[i] = measure.Warning{Place: ws.w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v", named(aside), ws.w.Car.ID, ws.w.Position, why)}
 		}
 	})
 	return slices.DeleteFunc(list, func(w measure.Warning) bool { return w.Text == "" })
@@ -414,11 +410,7 @@ func (c *computer) shape(t *truckJob, i int, w *wheel.Wheel) error {
 		}
 		t.shapes[end][i] = s
 		if end == written && len(aside) > 0 {
-			var names []string
-			for _, q := range aside {
-				names = append(names, q.String())
-			}
-			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside", strings.Join(names, ", "), w.Position))
+			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside", named(aside), w.Position))
 		}
 	}
 	return nil
@@ -440,11 +432,11 @@ func atEnd(r wheel.WornReadings, end int) wheel.WornReadings {
 		case !x.Measured(), end == written && x.OneSided():
 			return measure.Reading{} // no value of its own
 		case end == written:
-			return measure.Exact(math.Round(x.As/step)*step, x.Written)
+			return nearest(x.As, step)
 		case high:
-			return measure.Exact(math.Ceil(x.Hi/step-near)*step, x.Written)
+			return upward(x.Hi, step)
 		}
-		return measure.Exact(math.Floor(x.Lo/step+near)*step, x.Written)
+		return downward(x.Lo, step)
 	}
 	return wheel.WornReadings{Thickness: at(r.Thickness, thicknessStep, end == newEnd), Hollow: at(r.Hollow, hollowStep, end == wornEnd)}
 }

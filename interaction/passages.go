@@ -13,10 +13,14 @@ import (
 	"flangeway/wheel"
 )
 
-// passageChecks are the checks whose verdicts a passage gives.
-func passageChecks() []string {
-	return []string{"frog-floor", "frog-point", "frog-wing", "outer-tread", "point-climb", "point-pick"}
-}
+// look is which part of a wheel's shape a check looks at.
+type look uint8
+
+const (
+	atTread look = iota // by thickness and hollow
+	atFace              // by thickness, vertical flange and height
+	atTip               // by height
+)
 
 // frogPassage and pointPassage are how far what passages give is to be believed, beside
 // the plain rule.
@@ -28,25 +32,6 @@ const (
 		"The point's detail is assumed, from memory. It is clear only where all that was tried keeps passage_allowance and the plain rule is clear too, a conflict only where all fails. " +
 		"Hollow is rounded to 1/2 mm, thickness and vertical flange to 1/8 in, height to 1/16 in, the ends outward. "
 )
-
-// passageSettings are the settings that enter what passages give a check, besides those
-// of its plain rule.
-func passageSettings(check string) []string {
-	names := []string{"wheel_diameter"}
-	switch check {
-	case "frog-floor", "frog-wing":
-		names = append(names, "passage_allowance", "wing_slope_least", "wing_slope_most", "car_weight")
-	case "frog-point":
-		names = append(names, "passage_allowance", "wing_slope_least", "wing_slope_most", "least_contact_angle")
-	case "outer-tread":
-		names = append(names, "passage_allowance")
-	case "point-pick":
-		names = append(names, "passage_allowance", "truck_wheelbase")
-	case "point-climb":
-		names = append(names, "passage_allowance_deg")
-	}
-	return names
-}
 
 // frogFigures and pointFigures are the names of the built-in figures that enter the
 // sections of frogs and of switch points.
@@ -92,23 +77,23 @@ func (s span) shift(v float64) span { return span{s.as + v, s.lo + v, s.hi + v} 
 // passed is a feature with its tables of the checks that passages give.
 type passed struct {
 	f      *track.Feature
-	tables map[string]*placeTable
+	tables []*placeTable
 }
 
 // passages fills the computed verdicts of frogs and switches.
 func (c *computer) passages() {
 	e := c.e
 	var list []passed
-	byCheck := map[string][]*placeTable{}
+	byCheck := make([][]*placeTable, len(e.Checks))
 	for i := range e.places {
 		ps := &e.places[i]
-		p := passed{ps.f, map[string]*placeTable{}}
+		p := passed{f: ps.f}
 		for j := range ps.tables {
 			t := &ps.tables[j]
-			if id := e.Checks[t.check].ID; slices.Contains(passageChecks(), id) && t.part.missing == 0 {
+			if e.Checks[t.check].passage != "" && t.part.missing == 0 {
 				t.computed = make([]*Computed, len(e.wheels))
-				p.tables[id] = t
-				byCheck[id] = append(byCheck[id], t)
+				p.tables = append(p.tables, t)
+				byCheck[t.check] = append(byCheck[t.check], t)
 			}
 		}
 		if len(p.tables) > 0 {
@@ -131,25 +116,25 @@ func (c *computer) passages() {
 		case track.Frog:
 			over = c.frog(p.f)
 		default:
-			over = c.points(p.f)
+			over = c.points(p.f, reference[0])
 		}
-		for id, t := range p.tables {
+		for _, t := range p.tables {
 			check := e.Checks[t.check]
 			for _, f := range reference {
 				w := e.wheelPart(check, f.w, false).part
-				if k := c.passing(over, id, f, check.margin(e.Rules, &w, &t.part), &w, t, skips); k != nil && !k.skipped && k.Verdict == Conflict {
+				if k := c.passing(over, check, f, check.margin(e.Rules, &w, &t.part), &w, t, skips); k != nil && !k.skipped && k.Verdict == Conflict {
 					t.newWheel = true
 				}
 			}
 			for wi, f := range fleet {
 				w := &e.wheels[wi].parts[t.check]
-				t.computed[wi] = c.passing(over, id, f, check.margin(e.Rules, w, &t.part), w, t, skips)
+				t.computed[wi] = c.passing(over, check, f, check.margin(e.Rules, w, &t.part), w, t, skips)
 			}
 		}
 	})
-	for _, id := range passageChecks() {
-		if at := byCheck[id]; len(at) > 0 {
-			c.innocent(at[0].check, at)
+	for check, at := range byCheck {
+		if len(at) > 0 {
+			c.innocent(check, at)
 		}
 	}
 }
@@ -195,25 +180,25 @@ func (s skips) of(why string) *Computed {
 }
 
 // passing judges what is computed of a wheel; nil where the pair is not measured.
-func (c *computer) passing(over passable, id string, f *footing, m margin, w *part, t *placeTable, skips skips) *Computed {
+func (c *computer) passing(over passable, check *Check, f *footing, m margin, w *part, t *placeTable, skips skips) *Computed {
 	switch {
 	case m.verdict == NotMeasured:
 		return nil
-	case f.broken != "":
-		return skips.of(f.broken)
+	case f.broken != nil:
+		return skips.of(f.broken.Error())
 	case m.noLo:
 		return skips.of("a reading is missing that the shape needs")
 	}
-	s, tell, why := over.margin(id, f, m, &t.part)
+	s, tell, why := over.margin(check.ID, f, m, &t.part)
 	switch {
 	case errors.Is(why, passage.ErrUnsupported), errors.Is(why, errOverPoint): // shapes say that something is wrong there
 		return &Computed{Verdict: min(m.verdict, Undecided), Why: why.Error()}
 	case why != nil:
 		return skips.of(why.Error())
 	}
-	k := &Computed{Margin: s.as, Low: s.lo, High: s.hi, Unit: "mm", Mechanism: mechanismOf(id)}
+	k := &Computed{Margin: s.as, Low: s.lo, High: s.hi, Unit: "mm", Mechanism: check.passage}
 	allowance := c.e.Rules.value("passage_allowance")
-	if c.e.Checks[t.check].Degrees {
+	if check.Degrees {
 		k.Unit, allowance = "deg", c.e.Rules.value("passage_allowance_deg")
 	}
 	if m.noAs {
@@ -232,34 +217,22 @@ func (c *computer) passing(over passable, id string, f *footing, m margin, w *pa
 		k.Verdict, k.settle = Undecided, m.settle
 	}
 	if k.Verdict == Undecided {
-		k.settle |= c.passageSettles(id, f, m, w, &t.part)
+		k.settle |= passageSettles(check.looks, f, m, w, &t.part)
 	}
 	k.told = func() string {
 		parts := []string{tell(s)}
 		if held {
 			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.verdict.String()+": the sections are assumed, so this is not counted as clear")
 		}
-		return strings.Join(append(parts, f.notesOf(id)...), "; ")
+		return strings.Join(append(parts, f.notesOf(check.looks)...), "; ")
 	}
 	return k
 }
 
-// mechanismOf is the mechanism that a passage computes for a check.
-func mechanismOf(id string) string {
-	return map[string]string{"frog-floor": "flange tip over the floor", "frog-point": "flange face beside the point", "frog-wing": "climb of the false flange",
-		"outer-tread": "outer tread over the stock rail", "point-climb": "contact angle on the point", "point-pick": "room beside the tip"}[id]
-}
-
 // passageSettles names what would decide an undecided pair: readings of the shape that
 // were not taken, else the least certain ones where they leave more open than a step.
-func (c *computer) passageSettles(id string, f *footing, m margin, w, p *part) mask {
-	var shape mask
-	switch id {
-	case "frog-floor", "frog-wing", "outer-tread":
-		shape = wheelMask(wheel.TreadHollow)
-	case "frog-point", "point-pick":
-		shape = wheelMask(wheel.VerticalFlange)
-	}
+func passageSettles(at look, f *footing, m margin, w, p *part) mask {
+	shape := [...]mask{atTread: wheelMask(wheel.TreadHollow), atFace: wheelMask(wheel.VerticalFlange), atTip: 0}[at]
 	if open := m.settle | shape&f.unread; open != 0 {
 		return open
 	}

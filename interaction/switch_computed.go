@@ -38,11 +38,11 @@ type pointJob struct {
 	c      *computer
 	f      *track.Feature
 	states []pointState
-	broken string
+	broken error
 	notes  []string
 	heels  map[*passage.Wheel]*passage.SwitchSolution
 	rooms  map[roomKey]room
-	fresh  *footing // a new wheel of the narrow design
+	fresh  *footing // a new wheel
 }
 
 type roomKey struct {
@@ -65,9 +65,9 @@ const (
 	yawStep = 0.001
 )
 
-// points prepares a switch.
-func (c *computer) points(f *track.Feature) *pointJob {
-	j := &pointJob{c: c, f: f, heels: map[*passage.Wheel]*passage.SwitchSolution{}, rooms: map[roomKey]room{}}
+// points prepares a switch, with a new wheel whose room beside the tip is compared.
+func (c *computer) points(f *track.Feature, fresh *footing) *pointJob {
+	j := &pointJob{c: c, f: f, fresh: fresh, heels: map[*passage.Wheel]*passage.SwitchSolution{}, rooms: map[roomKey]room{}}
 	length := f.Read(track.ChipLength)
 	for end := range numEnds {
 		value := func(q track.Quantity, r measure.Reading) float64 {
@@ -81,7 +81,7 @@ func (c *computer) points(f *track.Feature) *pointJob {
 		}
 		plan, err := track.SwitchPlanOf(f, c.figures, value)
 		if err != nil {
-			j.broken = err.Error()
+			j.broken = err
 			return j
 		}
 		if length.Measured() && length.Hi < shortChip-near { // CONTRACT §4 leaves it out
@@ -92,7 +92,7 @@ func (c *computer) points(f *track.Feature) *pointJob {
 		}
 		model, err := track.NewSwitchModel(plan)
 		if err != nil {
-			j.broken = err.Error()
+			j.broken = err
 			return j
 		}
 		s := pointState{model: model, shift: map[float64]*track.SwitchModel{0: model}, climbs: map[climbKey]climbed{}}
@@ -105,17 +105,14 @@ func (c *computer) points(f *track.Feature) *pointJob {
 		j.notes = append(j.notes, "point_thickness was not read, the detail's taken")
 	}
 	j.notes = append(j.notes, "point detail "+track.DetailOf(f)+", from memory")
-	for _, w := range ReferenceWheels(c.data)[:1] {
-		j.fresh = c.foot(w)
-	}
 	return j
 }
 
 func (j *pointJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
 
 func (j *pointJob) margin(check string, f *footing, m margin, p *part) (span, func(span) string, error) {
-	if j.broken != "" {
-		return span{}, nil, errors.New(j.broken)
+	if j.broken != nil {
+		return span{}, nil, j.broken
 	}
 	switch check {
 	case "outer-tread":
