@@ -1,7 +1,6 @@
 package interaction
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -20,14 +19,6 @@ const (
 	heightStep   = measure.MMPerInch / 16 // mm
 	playStep     = measure.MMPerInch / 4  // mm
 )
-
-// unreadHollow is the hollow in mm up to which a wheel whose hollow was not read is
-// tried: the interchange limit, second hand (frogs and switches carry it in its notes).
-const unreadHollow = 4.0
-
-// unreadVertical is the height in mm up to which a flange whose vertical face was not
-// read is tried as vertical: 1 in, at which it is touched.
-const unreadVertical = measure.MMPerInch
 
 // footing is a wheel made ready for frogs and switches.
 type footing struct {
@@ -138,7 +129,7 @@ func (c *computer) treads(f *footing, design *wheel.Shape) error {
 	r := f.w.WornReadings()
 	if !r.Hollow.Measured() {
 		f.unread |= wheelMask(wheel.TreadHollow)
-		f.treadNotes = append(f.treadNotes, fmt.Sprintf("tread_hollow was not read: none and %g mm were tried", unreadHollow))
+		f.treadNotes = append(f.treadNotes, "tread_hollow was not read: none and unread_hollow were tried")
 	}
 	for end := range numEnds {
 		if end == written && r.Hollow.OneSided() {
@@ -146,7 +137,7 @@ func (c *computer) treads(f *footing, design *wheel.Shape) error {
 		}
 		at := atEnd(r, end)
 		if !r.Hollow.Measured() && end == wornEnd {
-			at.Hollow = measure.Exact(unreadHollow, "")
+			at.Hollow = measure.Exact(c.e.Rules.value("unread_hollow"), "")
 		}
 		var aside []wheel.Quantity
 		var err error
@@ -192,8 +183,8 @@ func (c *computer) faces(f *footing, design *wheel.Shape) error {
 	switch x := r.Vertical; {
 	case !x.Measured():
 		f.unread |= wheelMask(wheel.VerticalFlange)
-		f.faceNotes = append(f.faceNotes, "vertical_flange was not read: as designed and vertical to 1 in were tried")
-		vertical = append(vertical, measure.Exact(unreadVertical, ""))
+		f.faceNotes = append(f.faceNotes, "vertical_flange was not read: as designed and unread_vertical were tried")
+		vertical = append(vertical, measure.Exact(c.e.Rules.value("unread_vertical"), ""))
 	case x.OneSided():
 		vertical = append(vertical, upward(x.Hi, verticalStep), downward(x.Lo, verticalStep))
 	default:
