@@ -375,17 +375,22 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 	law := &g.legal[kind][q]
 	list := &g.entries[kind][q]
 	w := wheel.NewAxle(nil, nil, "")
-	for id := range list.len() {
+	var id int
+	var s wheelSum
+	missing := part{missing: 1}
+	p := &missing
+	both := func() bool { return g.isLegal(law, kind, q, int32(id)) && !g.u.unworn(k, p) }
+	for id = range list.len() {
 		t := list.get(id)
 		if t.n == 0 {
 			continue
 		}
-		p := part{missing: 1}
 		if id > 0 {
 			w.Set(q, g.values.Reading(q, int32(id)))
-			p = g.u.wheelPart(g.u.Checks[k], w, false).part
+			g.u.of(&s, k, w)
+			p = &s.part
 		}
-		to.add(x, &p, func() bool { return g.isLegal(law, kind, q, int32(id)) && !g.u.unworn(k, &p) }, int(t.n), t.first)
+		to.add(x, p, both, int(t.n), t.first)
 	}
 }
 
@@ -394,10 +399,12 @@ func (g *grouped) flushSums(k int, x *ends, to *counts) {
 	if s.missing.n > 0 {
 		to.add(x, &part{missing: 1}, nil, int(s.missing.n), s.missing.first)
 	}
+	var p part
 	for legal := range s.table {
+		both := func() bool { return legal == 1 && !g.u.unworn(k, &p) }
 		s.table[legal].each(func(lo, hi int64, t tallied) {
-			p := part{lo: wheel.InMM(lo), hi: wheel.InMM(hi)}
-			to.add(x, &p, func() bool { return legal == 1 && !g.u.unworn(k, &p) }, int(t.n), t.first)
+			p = part{lo: wheel.InMM(lo), hi: wheel.InMM(hi)}
+			to.add(x, &p, both, int(t.n), t.first)
 		})
 	}
 	for key, c := range s.byEntry {

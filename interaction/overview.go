@@ -149,15 +149,17 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Opti
 		return nil, err
 	}
 	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(), MoreWarnings: totals.More}
-	total := newCounter(u)
-	for _, v := range visitors {
-		v.(*counter).flush()
-		total.join(v.(*counter))
+	counters := make([]*counter, len(visitors))
+	for i, v := range visitors {
+		counters[i] = v.(*counter)
+	}
+	total, shown, err := u.total(counters)
+	if err != nil {
+		return nil, err
 	}
 	o.HasCar = s.Roster.Has(opt.Car) || total.hasCar()
-	shown, err := total.settle()
 	o.rows = func(f func(*OverviewRow) error) error { return total.each(ctx, shown, f) }
-	return o, err
+	return o, nil
 }
 
 // beyondLimit stops the search at the first reading beyond a limit.

@@ -3,6 +3,7 @@ package interaction
 import (
 	"cmp"
 	"context"
+	"errors"
 	"runtime"
 	"slices"
 	"sort"
@@ -118,6 +119,12 @@ func (u *summing) judged(k int, f *track.Feature) bool {
 func (u *summing) at(s *placeSum, k int, f *track.Feature) {
 	*s = placeSum{sum: sum{rules: u.Rules}, f: f}
 	u.Checks[k].place(s)
+}
+
+// of makes the part of a wheel at a check.
+func (u *summing) of(s *wheelSum, k int, w *wheel.Wheel) {
+	*s = wheelSum{sum: sum{rules: u.Rules}, w: w}
+	u.Checks[k].wheel(s)
 }
 
 // candidate is a wheel that may be the worst: the ends of its part on the grid.
@@ -400,21 +407,6 @@ func (c *counter) flush() {
 	}
 }
 
-// join takes over what another worker counted.
-func (c *counter) join(d *counter) {
-	c.prepare()
-	c.seen = c.seen || d.seen
-	if d.all == nil {
-		return
-	}
-	for k := range c.all {
-		c.all[k].join(&d.all[k])
-		if c.car != nil {
-			c.car[k].join(&d.car[k])
-		}
-	}
-}
-
 // verdicts is one check at one feature over all wheels.
 type verdicts struct {
 	counts    [numVerdicts]int
@@ -520,17 +512,19 @@ type resolved struct {
 
 // resolve finds the wheels of a check that may be shown: the part of each is made
 // again from its readings, so that the value as written is that of the plain way.
-func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) {
+func (c *counter) resolve(k int, of *counts, finder *wheel.Finder) (map[wheel.Order]*resolved, error) {
 	out := map[wheel.Order]*resolved{}
+	var s wheelSum
 	take := func(order wheel.Order) error {
 		if order < 0 || out[order] != nil {
 			return nil
 		}
-		w, err := c.u.stream.Wheels.Wheel(order)
+		w, err := finder.Wheel(order)
 		if err != nil {
 			return err
 		}
-		out[order] = &resolved{w.Car.ID, w.Position, c.u.wheelPart(c.u.Checks[k], w, false).part}
+		c.u.of(&s, k, w)
+		out[order] = &resolved{w.Car.ID, w.Position, s.part}
 		return nil
 	}
 	orders := []wheel.Order{of.first, of.firstMissing}
@@ -553,27 +547,56 @@ func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) 
 	return out, nil
 }
 
-// settle makes the counts ready for rows, and finds the wheels that they may show, by
-// check.
-func (c *counter) settle() ([]map[wheel.Order]*resolved, error) {
-	c.prepare()
-	for _, list := range [][]counts{c.all, c.car} {
-		for k := range list {
-			list[k].accumulate()
-		}
+// total joins what workers counted, none of them counting any more: the counts come
+// to be ones up to each place, ready for rows. shown are the wheels that the rows may
+// show, by check.
+func (u *summing) total(counters []*counter) (c *counter, shown []map[wheel.Order]*resolved, err error) {
+	if len(counters) == 0 {
+		counters = append(counters, newCounter(u))
 	}
-	shown := make([]map[wheel.Order]*resolved, len(c.u.Checks))
-	for k := range shown {
-		var err error
-		if shown[k], err = c.resolve(k, c.chosen(k)); err != nil {
-			return nil, err
-		}
+	var wait sync.WaitGroup
+	for _, d := range counters {
+		wait.Go(d.flush)
 	}
-	return shown, nil
+	wait.Wait()
+	c = counters[0]
+	for _, d := range counters[1:] {
+		c.seen = c.seen || d.seen
+	}
+	shown = make([]map[wheel.Order]*resolved, len(u.Checks))
+	errs := make([]error, runtime.GOMAXPROCS(0))
+	var next atomic.Int64
+	for i := range errs {
+		wait.Go(func() {
+			var finder *wheel.Finder
+			if u.stream.Wheels != nil {
+				finder = u.stream.Wheels.Finder()
+			}
+			for errs[i] == nil {
+				k := int(next.Add(1)) - 1
+				if k >= len(u.Checks) {
+					return
+				}
+				for _, d := range counters[1:] {
+					c.all[k].join(&d.all[k])
+					if c.car != nil {
+						c.car[k].join(&d.car[k])
+					}
+				}
+				c.all[k].accumulate()
+				if c.car != nil {
+					c.car[k].accumulate()
+				}
+				shown[k], errs[i] = c.resolve(k, c.chosen(k), finder)
+			}
+		})
+	}
+	wait.Wait()
+	return c, shown, errors.Join(errs...)
 }
 
 // featuresAtOnce is at how many features a core makes rows before it hands them over.
-const featuresAtOnce = 512
+const featuresAtOnce = 64
 
 // each gives the verdicts by location and check.
 func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f func(*OverviewRow) error) error {

@@ -137,6 +137,11 @@ func (p *pass) readFrom(at, until int64) error {
 	if err := p.window.Reset(at, int(until-at)+slack); err != nil {
 		return err
 	}
+	return p.walkFrom(at, until)
+}
+
+// walkFrom is readFrom when the window is there.
+func (p *pass) walkFrom(at, until int64) error {
 	p.result.start = at
 	p.pos, p.line = 0, 0
 	return p.walk(until)

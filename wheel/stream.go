@@ -321,27 +321,46 @@ func (s *Stream) eachRow(ctx context.Context, f func(sheet.Row), problems *measu
 // maxProblems is how many defects of a stream are looked for.
 const maxProblems = 100_000
 
-// Wheel finds a wheel again by its order.
-func (s *Stream) Wheel(o Order) (*Wheel, error) {
-	var found *Wheel
-	p := newPass(s, visitorFunc(func(wheels []*Wheel, order []Order) {
-		for i := range order {
-			if order[i] == o {
-				found = wheels[i]
-			}
-		}
-	}), nil)
-	p.result = &blockResult{}
-	at := int64(o >> orderBits)
-	if err := p.readFrom(at, at+1); err != nil {
-		return nil, err
-	}
-	if found == nil {
-		return nil, errDefect // the file was changed while it was read
-	}
-	return found, nil
+// Finder finds wheels of a stream again; it is for one goroutine.
+type Finder struct {
+	p     *pass
+	order Order
+	found *Wheel
 }
 
-type visitorFunc func(wheels []*Wheel, order []Order)
+// findAhead is how much is read at first to find a wheel: the rows of most cars.
+const findAhead = 4 << 10
 
-func (f visitorFunc) Car(wheels []*Wheel, order []Order) { f(wheels, order) }
+// Finder makes one.
+func (s *Stream) Finder() *Finder {
+	f := &Finder{}
+	f.p = newPass(s, f, nil)
+	return f
+}
+
+// Wheel finds a wheel by its order.
+func (f *Finder) Wheel(o Order) (*Wheel, error) {
+	p := f.p
+	p.result = &blockResult{}
+	f.order, f.found = o, nil
+	at := int64(o >> orderBits)
+	if err := p.window.Reset(at, findAhead); err != nil {
+		return nil, err
+	}
+	if err := p.walkFrom(at, at+1); err != nil {
+		return nil, err
+	}
+	if f.found == nil {
+		return nil, errDefect // the file was changed while it was read
+	}
+	return f.found, nil
+}
+
+// Car looks for the wheel in a car.
+func (f *Finder) Car(wheels []*Wheel, order []Order) {
+	for i := range order {
+		if order[i] == f.order {
+			f.found = wheels[i]
+		}
+	}
+}

@@ -153,6 +153,7 @@ func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int
 		text  string
 	}
 	var wheelsFound []found
+	finder := s.Finder()
 	for _, v := range visitors {
 		for _, line := range v.(interface{ gathered() []string }).gathered() {
 			var at, slot int64
@@ -160,7 +161,7 @@ func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int
 				t.Fatal(err)
 			}
 			order := wheel.Order(at<<4 | slot)
-			w, err := s.Wheel(order)
+			w, err := finder.Wheel(order)
 			if err != nil {
 				t.Fatalf("%s is not found again: %v", line, err)
 			}
