@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math/bits"
+	"slices"
 
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
@@ -17,10 +18,19 @@ type blockResult struct {
 	cars, wheels int
 	unlisted     int
 	lines        int
-	warnings     []measure.Warning // lines count from 1 at start
-	unworded     int               // warnings beyond those
-	letters      letters           // in the ids of cars
+	warned       []warned // the first cars with warnings
+	unworded     int      // warnings beyond those
+	letters      letters  // in the ids of cars
 	err          error
+}
+
+// warned is a car with warnings: worded, or their number and where its rows begin.
+type warned struct {
+	list           []measure.Warning // lines count from 1 at the start of the block
+	count          int
+	from           int64 // byte of the file
+	car            string
+	rows, lineFrom int // line of the block from 0
 }
 
 // pass reads blocks of a stream for one visitor.
@@ -35,8 +45,10 @@ type pass struct {
 	result   *blockResult
 	order    []Order
 
-	groups *groups // reads plain rows by their bytes; nil where every car goes whole
-	worded int     // warnings so far
+	groups *groups   // reads plain rows by their bytes; nil where every car goes whole
+	later  bool      // warnings of such rows are worded when they are wanted
+	room   [16]Wheel // for a car that is read for its warnings alone
+	worded int       // warnings so far
 
 	pos, line        int // where the next row is looked for: byte of the window, line of the block from 0
 	rowFrom, rowLine int // where the last row began
@@ -312,13 +324,21 @@ func (p *pass) closeGroup() (ok bool) {
 	if !ok {
 		return false
 	}
-	if odd += more; odd > 0 && p.worded < MaxWarnings {
-		if p.readWhole() != nil {
+	switch odd += more; {
+	case odd == 0:
+	case p.worded >= MaxWarnings:
+		p.result.unworded += odd
+	case p.later:
+		p.worded += odd
+		p.result.warned = append(p.result.warned, warned{count: odd, from: p.window.Start + int64(p.carFrom), car: string(p.car), rows: p.rows, lineFrom: p.carLine})
+	default:
+		p.reader.room = p.room[:]
+		err := p.readWhole()
+		p.reader.room = nil
+		if err != nil {
 			return false
 		}
 		p.keepWarnings()
-	} else {
-		p.result.unworded += odd
 	}
 	p.result.unlisted += unlisted
 	p.result.wheels += p.rows
@@ -395,12 +415,33 @@ func (p *pass) readWhole() error {
 // keepWarnings keeps the first warnings of a worker; the first of all workers are
 // among them, since its blocks come in order.
 func (p *pass) keepWarnings() {
-	for _, w := range p.reader.warnings {
-		if p.worded++; p.worded > MaxWarnings {
-			p.result.unworded++
-			continue
-		}
-		p.result.warnings = append(p.result.warnings, w)
+	list := p.reader.warnings
+	if keep := max(0, MaxWarnings-p.worded); keep < len(list) {
+		p.result.unworded += len(list) - keep
+		list = list[:keep]
+	}
+	if p.worded += len(list); len(list) > 0 {
+		p.result.warned = append(p.result.warned, warned{list: slices.Clone(list), count: len(list)})
 	}
 	p.reader.warnings = p.reader.warnings[:0]
+}
+
+// words words the warnings of a car that were left for later.
+func (p *pass) words(c warned) ([]measure.Warning, error) {
+	if c.list != nil {
+		return c.list, nil
+	}
+	if err := p.window.Reset(c.from, findAhead); err != nil {
+		return nil, err
+	}
+	p.reader.room = p.room[:]
+	p.reader.warnings = p.reader.warnings[:0]
+	p.car, p.carFrom, p.carLine, p.rows = append(p.car[:0], c.car...), 0, c.lineFrom, c.rows
+	if err := p.readWhole(); err != nil {
+		return nil, err
+	}
+	if len(p.reader.warnings) != c.count {
+		return nil, errDefect // the file was changed while it was read
+	}
+	return p.reader.warnings, nil
 }

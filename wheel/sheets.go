@@ -60,6 +60,7 @@ type reader struct {
 	cars     map[string]*Car
 	carsName string  // of the sheet of cars, as its warnings say it
 	roster   *Roster // of a stream: the listed cars, which other readers share
+	room     []Wheel // lent for the wheels that are read
 	warnings []measure.Warning
 }
 
@@ -156,9 +157,20 @@ func (r *reader) newestOf(all []*Wheel) {
 	}
 }
 
+// newWheel is room for a wheel, in what the caller lent where there is some left.
+func (r *reader) newWheel() *Wheel {
+	if len(r.room) == 0 {
+		return &Wheel{}
+	}
+	w := &r.room[0]
+	r.room = r.room[1:]
+	return w
+}
+
 func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Wheel, string) {
 	car := f.NeedID(row, "car")
-	w := &Wheel{Date: f.Date(row, "date"), Design: f.ID(row, "design"), Note: f.Text(row, "note"), Place: f.Place(row, "car")}
+	w := r.newWheel()
+	*w = Wheel{Date: f.Date(row, "date"), Design: f.ID(row, "design"), Note: f.Text(row, "note"), Place: f.Place(row, "car")}
 	posText := f.Text(row, "position")
 	pos, ok := ParsePosition(posText)
 	if !ok {
@@ -203,6 +215,9 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Whee
 
 // newest picks the reading of one wheel and keeps its history.
 func (r *reader) newest(rows []*Wheel) *Wheel {
+	if len(rows) == 1 {
+		return rows[0]
+	}
 	w, earlier, ok := sheet.History(rows, fmt.Sprintf("wheel %s %s", rows[0].Car.ID, rows[0].Position), "position", r.problems)
 	if !ok {
 		return nil

@@ -64,7 +64,7 @@ type Stream struct {
 }
 
 // blockSize is what a worker reads at a time.
-const blockSize = 1 << 20
+const blockSize = 1 << 18
 
 // OpenStream reads the heading line of wheels.csv. It is nil where the rows cannot
 // be read under it; why is among the problems.
@@ -147,7 +147,7 @@ func (s *Stream) pass(ctx context.Context, visitor func() Visitor) ([]Visitor, T
 				if k >= n {
 					return
 				}
-				p.result = &blocks[k]
+				p.result, p.later = &blocks[k], k > 0
 				if p.result.err = p.read(k); p.result.err != nil {
 					stop.Store(true)
 				}
@@ -187,27 +187,45 @@ func (s *Stream) join(blocks []blockResult) (Totals, error) {
 		if b.cars > 0 {
 			last = b.last
 		}
-		s.add(&t, b, line)
+		if err := s.add(&t, b, line); err != nil {
+			return t, err
+		}
 		line += b.lines
 	}
 	return t, nil
 }
 
 // add takes over what a block held; line is where it begins.
-func (s *Stream) add(t *Totals, b *blockResult, line int) {
+func (s *Stream) add(t *Totals, b *blockResult, line int) error {
 	t.Cars += b.cars
 	t.Wheels += b.wheels
 	t.Unlisted += b.unlisted
 	t.letters |= b.letters
-	for i, w := range b.warnings {
-		if len(t.Warnings) == MaxWarnings {
-			t.More += len(b.warnings) - i
-			break
-		}
-		w.Place.Line = s.lines(line + w.Place.Line - 1)
-		t.Warnings = append(t.Warnings, w)
-	}
 	t.More += b.unworded
+	var p *pass // for what was left for later
+	for _, c := range b.warned {
+		room := MaxWarnings - len(t.Warnings)
+		if room == 0 {
+			t.More += c.count
+			continue
+		}
+		if p == nil {
+			p = newPass(s, nil, nil)
+		}
+		list, err := p.words(c)
+		if err != nil {
+			return err
+		}
+		if len(list) > room {
+			t.More += len(list) - room
+			list = list[:room]
+		}
+		for _, w := range list {
+			w.Place.Line = s.lines(line + w.Place.Line - 1)
+			t.Warnings = append(t.Warnings, w)
+		}
+	}
+	return nil
 }
 
 // inTurn reads the blocks one behind the other, each from where the last ended.
@@ -230,7 +248,9 @@ func (s *Stream) inTurn(ctx context.Context, v Visitor) ([]Visitor, Totals, erro
 		if b.cars > 0 {
 			last = b.last
 		}
-		s.add(&t, b, line)
+		if err := s.add(&t, b, line); err != nil {
+			return nil, t, err
+		}
 		line, at = line+b.lines, b.end
 	}
 	return []Visitor{v}, t, nil

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"io"
-	"slices"
 	"strings"
 
 	"flangeway/internal/measure"
@@ -72,7 +71,8 @@ func (s *Stream) Fail(err error, problems *measure.Problems) {
 }
 
 // Fit makes cells a row under the headings. ok is false for a blank row, and for one
-// that does not fit, which is a problem where problems are asked for.
+// that does not fit, which is a problem where problems are asked for. The row holds
+// until the cells are overwritten.
 func (s *Stream) Fit(cells []Cell, problems *measure.Problems) (row Row, ok bool) {
 	if blank(cells) {
 		return Row{}, false
@@ -81,7 +81,7 @@ func (s *Stream) Fit(cells []Cell, problems *measure.Problems) (row Row, ok bool
 		problems = &measure.Problems{}
 	}
 	fitted, ok := s.Table.fit(cells, s.heads, false, problems)
-	return Row{Line: cells[0].Line, cells: slices.Clone(fitted), heads: s.Table.Heads}, ok
+	return Row{Line: cells[0].Line, cells: fitted, heads: s.Table.Heads}, ok
 }
 
 // Headings are the column names by index; "" stands over a column without one.
