@@ -5,8 +5,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-
-	"flangeway/internal/measure"
 )
 
 // Cost is what one kind of work costs.
@@ -63,27 +61,16 @@ func (m *Mapping) Amount(key string, digits int, unit string) (n int64, ok bool)
 	return int64(math.Round(v * scale)), true
 }
 
-// LoadCosts reads the built-in costs; an error means defective built-in data.
-func LoadCosts() (currency string, costs []Cost, err error) {
-	var problems measure.Problems
-	data, err := files.ReadFile("costs.yaml")
-	if err != nil {
-		return "", nil, err
-	}
-	m := ParseMapping("configs/costs.yaml", data, &problems)
-	currency = m.Need("currency")
+func (d *Data) loadCosts(m *Mapping) {
+	d.Currency = m.Need("currency")
 	for _, c := range m.List("costs") {
 		x := Cost{Name: c.Need("name"), Crew: c.Need("crew"), Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c)}
 		c.Need("value")
 		x.Cents, _ = c.Amount("value", 2, "currency")
 		c.Need("crew_days")
 		x.Millis, _ = c.Amount("crew_days", 3, "days")
-		costs = append(costs, x)
+		d.Costs = append(d.Costs, x)
 		c.Done()
 	}
 	m.Done()
-	if err := problems.Err(); err != nil {
-		return "", nil, fmt.Errorf("built-in data: %w", err)
-	}
-	return currency, costs, nil
 }

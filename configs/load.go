@@ -74,36 +74,47 @@ type Data struct {
 	Designs  []Design
 	Designed map[string]Designed
 	Sets     map[string]Set
+	// Costs are what work costs, in Currency.
+	Currency string
+	Costs    []Cost
 }
 
 // Load reads all built-in files. An error means that the program was built from
 // defective data; a test reads them all.
 func Load() (*Data, error) {
 	d := &Data{Columns: map[string]measure.Spec{}, Designed: map[string]Designed{}, Sets: map[string]Set{}}
-	names, err := fs.Glob(files, "limits/*.yaml")
+	limits, err := fs.Glob(files, "limits/*.yaml")
 	if err != nil {
 		return nil, err
 	}
-	names = append([]string{"bounds.yaml", "settings.yaml", "rails.yaml", "wheels.yaml", "asdesigned.yaml"}, names...)
+	sets := make([]Set, len(limits))
+	var found []*measure.Problems // by file
 	// Reading them as YAML is most of what a short run does before it looks at the survey.
-	read := make([]loaded, len(names))
 	var wait sync.WaitGroup
-	for i, name := range names {
-		wait.Go(func() { read[i].parse(name) })
+	load := func(name string, into func(m *Mapping, problems *measure.Problems)) {
+		problems := &measure.Problems{}
+		found = append(found, problems)
+		wait.Go(func() { into(parseBuiltIn(name, problems), problems) })
+	}
+	for i, name := range limits {
+		load(name, func(m *Mapping, problems *measure.Problems) {
+			sets[i] = ParseSet(m, strings.TrimSuffix(path.Base(name), ".yaml"), problems)
+		})
+	}
+	for _, x := range []struct {
+		name string
+		into func(*Mapping)
+	}{{"bounds.yaml", d.loadColumns}, {"settings.yaml", d.loadSettings}, {"rails.yaml", d.loadSections}, {"wheels.yaml", d.loadDesigns},
+		{"asdesigned.yaml", d.loadDesigned}, {"costs.yaml", d.loadCosts}} {
+		load(x.name, func(m *Mapping, _ *measure.Problems) { x.into(m) })
 	}
 	wait.Wait()
-	d.loadColumns(read[0].mapping)
-	d.loadSettings(read[1].mapping)
-	d.loadSections(read[2].mapping)
-	d.loadDesigns(read[3].mapping)
-	d.loadDesigned(read[4].mapping)
-	for i := 5; i < len(names); i++ {
-		set := ParseSet(read[i].mapping, strings.TrimSuffix(path.Base(names[i]), ".yaml"), &read[i].problems)
+	for _, set := range sets {
 		d.Sets[set.Name] = set
 	}
 	var problems measure.Problems
-	for i := range read {
-		problems.Append(read[i].problems.List()...)
+	for _, p := range found {
+		problems.Append(p.List()...)
 	}
 	if err := problems.Err(); err != nil {
 		return nil, fmt.Errorf("built-in data: %w", err)
@@ -111,18 +122,12 @@ func Load() (*Data, error) {
 	return d, nil
 }
 
-// loaded is one built-in file with what is wrong in it.
-type loaded struct {
-	mapping  *Mapping
-	problems measure.Problems
-}
-
-func (l *loaded) parse(name string) {
+func parseBuiltIn(name string, problems *measure.Problems) *Mapping {
 	data, err := files.ReadFile(name)
 	if err != nil {
-		l.problems.Add(measure.Place{File: name}, "", err.Error(), "")
+		problems.Add(measure.Place{File: name}, "", err.Error(), "")
 	}
-	l.mapping = ParseMapping("configs/"+name, data, &l.problems)
+	return ParseMapping("configs/"+name, data, problems)
 }
 
 // exact is a column for figures of the built-in files, whose bounds are no matter.

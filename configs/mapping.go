@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -24,10 +24,16 @@ type Mapping struct {
 	name     string // of the mapping itself, for messages
 	place    measure.Place
 	problems *measure.Problems
-	pairs    map[string]*yaml.Node
-	keys     []*yaml.Node
+	pairs    []pair         // in the order of the file
+	at       map[string]int // where a key stands in pairs; nil where they are few
 	asked    []string
 }
+
+// pair is a key with its value.
+type pair struct{ key, value *yaml.Node }
+
+// manyPairs is from how many pairs on a key is looked for by a map.
+const manyPairs = 24
 
 // maxYAML caps a YAML file; settings and limits are a few kilobytes.
 const maxYAML = 4 << 20
@@ -41,7 +47,7 @@ var (
 // ParseMapping parses a YAML file that is one mapping. An empty file is an empty
 // mapping. Problems are added to the list; the mapping is never nil.
 func ParseMapping(file string, data []byte, problems *measure.Problems) *Mapping {
-	m := &Mapping{file: file, problems: problems, place: measure.Place{File: file, Line: 1, Col: 1}, pairs: map[string]*yaml.Node{}}
+	m := &Mapping{file: file, problems: problems, place: measure.Place{File: file, Line: 1, Col: 1}}
 	if len(data) > maxYAML {
 		problems.Add(measure.Place{File: file}, "", "the file is too large", fmt.Sprintf("at most %d bytes", maxYAML))
 		return m
@@ -122,7 +128,23 @@ func (m *Mapping) syntax(err error, data []byte) {
 	m.problems.Add(place, "", "this is not YAML: "+text, "key: value lines")
 }
 
-func (m *Mapping) at(n *yaml.Node) measure.Place {
+// find gives the value of a key, nil where it is absent.
+func (m *Mapping) find(key string) *yaml.Node {
+	if m.at != nil {
+		if i, ok := m.at[key]; ok {
+			return m.pairs[i].value
+		}
+		return nil
+	}
+	for _, p := range m.pairs {
+		if p.key.Value == key {
+			return p.value
+		}
+	}
+	return nil
+}
+
+func (m *Mapping) placeOf(n *yaml.Node) measure.Place {
 	return measure.Place{File: m.file, Line: n.Line, Col: n.Column}
 }
 
@@ -136,12 +158,12 @@ func plainNode(n *yaml.Node) bool {
 func (m *Mapping) refuse(n *yaml.Node, field string) {
 	switch {
 	case n.Kind == yaml.AliasNode:
-		m.problems.Add(m.at(n), field, "aliases are not taken", "the value itself")
+		m.problems.Add(m.placeOf(n), field, "aliases are not taken", "the value itself")
 		return
 	case n.Anchor != "":
-		m.problems.Add(m.at(n), field, "anchors are not taken", "the value itself")
+		m.problems.Add(m.placeOf(n), field, "anchors are not taken", "the value itself")
 	case n.Style&yaml.TaggedStyle != 0:
-		m.problems.Add(m.at(n), field, "tags are not taken", "the value itself")
+		m.problems.Add(m.placeOf(n), field, "tags are not taken", "the value itself")
 	}
 	for i, c := range n.Content {
 		under := field
@@ -153,28 +175,34 @@ func (m *Mapping) refuse(n *yaml.Node, field string) {
 }
 
 func (m *Mapping) fill(n *yaml.Node) {
-	m.place = m.at(n)
+	m.place = m.placeOf(n)
 	if !plainNode(n) {
 		return
 	}
 	if n.Kind != yaml.MappingNode {
-		m.problems.Add(m.at(n), m.name, "this is not a list of keys and values", "key: value lines")
+		m.problems.Add(m.placeOf(n), m.name, "this is not a list of keys and values", "key: value lines")
 		return
+	}
+	m.pairs = make([]pair, 0, len(n.Content)/2)
+	if cap(m.pairs) > manyPairs {
+		m.at = make(map[string]int, cap(m.pairs))
 	}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		k, v := n.Content[i], n.Content[i+1]
 		if k.Kind != yaml.ScalarNode || !plainNode(k) {
 			if k.Kind != yaml.ScalarNode && plainNode(k) {
-				m.problems.Add(m.at(k), m.name, "a key that is not a word", "key: value lines")
+				m.problems.Add(m.placeOf(k), m.name, "a key that is not a word", "key: value lines")
 			}
 			continue
 		}
-		if _, twice := m.pairs[k.Value]; twice {
-			m.problems.Add(m.at(k), short(k.Value), "the key stands twice", "each key once")
+		if m.find(k.Value) != nil {
+			m.problems.Add(m.placeOf(k), short(k.Value), "the key stands twice", "each key once")
 			continue
 		}
-		m.pairs[k.Value] = v
-		m.keys = append(m.keys, k)
+		if m.at != nil {
+			m.at[k.Value] = len(m.pairs)
+		}
+		m.pairs = append(m.pairs, pair{k, v})
 	}
 }
 
@@ -183,24 +211,27 @@ func (m *Mapping) Place() measure.Place { return m.place }
 
 // Keys are the keys in the order of the file.
 func (m *Mapping) Keys() []string {
-	out := make([]string, len(m.keys))
-	for i, k := range m.keys {
-		out[i] = k.Value
+	out := make([]string, len(m.pairs))
+	for i, p := range m.pairs {
+		out[i] = p.key.Value
 	}
 	return out
 }
 
 // Has reports whether a key stands there with a value.
 func (m *Mapping) Has(key string) bool {
+	if m.asked == nil {
+		m.asked = make([]string, 0, 16)
+	}
 	m.asked = append(m.asked, key)
-	n, ok := m.pairs[key]
-	return ok && !(n.Tag == "!!null" && plainNode(n))
+	n := m.find(key)
+	return n != nil && !(n.Tag == "!!null" && plainNode(n))
 }
 
 // PlaceOf is where the value of a key stands, or the mapping where it is absent.
 func (m *Mapping) PlaceOf(key string) measure.Place {
-	if n, ok := m.pairs[key]; ok {
-		return m.at(n)
+	if n := m.find(key); n != nil {
+		return m.placeOf(n)
 	}
 	return m.place
 }
@@ -219,12 +250,12 @@ func (m *Mapping) scalar(key string) *yaml.Node {
 	if !m.Has(key) {
 		return nil
 	}
-	n := m.pairs[key]
+	n := m.find(key)
 	if !plainNode(n) {
 		return nil
 	}
 	if n.Kind != yaml.ScalarNode {
-		m.problems.Add(m.at(n), key, "this is not a single value", "one value")
+		m.problems.Add(m.placeOf(n), key, "this is not a single value", "one value")
 		return nil
 	}
 	return n
@@ -251,7 +282,7 @@ func (m *Mapping) Texts(key string) []Item {
 	if !m.Has(key) {
 		return nil
 	}
-	n := m.pairs[key]
+	n := m.find(key)
 	if !plainNode(n) {
 		return nil
 	}
@@ -265,10 +296,10 @@ func (m *Mapping) Texts(key string) []Item {
 			continue
 		}
 		if c.Kind != yaml.ScalarNode {
-			m.problems.Add(m.at(c), key, "this is not a single value", "a list of single values")
+			m.problems.Add(m.placeOf(c), key, "this is not a single value", "a list of single values")
 			continue
 		}
-		out = append(out, Item{Text: c.Value, Place: m.at(c)})
+		out = append(out, Item{Text: c.Value, Place: m.placeOf(c)})
 	}
 	return out
 }
@@ -281,9 +312,9 @@ type Item struct {
 
 // Sub is the mapping under a key; an empty one where it is absent.
 func (m *Mapping) Sub(key string) *Mapping {
-	sub := &Mapping{file: m.file, name: key, place: m.PlaceOf(key), problems: m.problems, pairs: map[string]*yaml.Node{}}
+	sub := &Mapping{file: m.file, name: key, place: m.PlaceOf(key), problems: m.problems}
 	if m.Has(key) {
-		sub.fill(m.pairs[key])
+		sub.fill(m.find(key))
 	}
 	return sub
 }
@@ -293,17 +324,17 @@ func (m *Mapping) List(key string) []*Mapping {
 	if !m.Has(key) {
 		return nil
 	}
-	n := m.pairs[key]
+	n := m.find(key)
 	if !plainNode(n) {
 		return nil
 	}
 	if n.Kind != yaml.SequenceNode {
-		m.problems.Add(m.at(n), key, "this is not a list", "a list: lines that begin with -")
+		m.problems.Add(m.placeOf(n), key, "this is not a list", "a list: lines that begin with -")
 		return nil
 	}
-	var out []*Mapping
+	out := make([]*Mapping, 0, len(n.Content))
 	for _, c := range n.Content {
-		sub := &Mapping{file: m.file, name: key, problems: m.problems, pairs: map[string]*yaml.Node{}}
+		sub := &Mapping{file: m.file, name: key, problems: m.problems}
 		sub.fill(c)
 		out = append(out, sub)
 	}
@@ -353,24 +384,20 @@ func (m *Mapping) FailWith(key string, err error) {
 
 // Done reports the keys that nobody asked for, with a hint.
 func (m *Mapping) Done() {
-	known := map[string]bool{}
-	for _, k := range m.asked {
-		known[k] = true
-	}
-	var names []string
-	for k := range known {
-		names = append(names, k)
-	}
-	sort.Strings(names)
-	for _, k := range m.keys {
-		if known[k.Value] {
+	var names []string // that were asked for
+	for _, p := range m.pairs {
+		k := p.key
+		if slices.Contains(m.asked, k.Value) {
 			continue
+		}
+		if names == nil {
+			names = slices.Compact(slices.Sorted(slices.Values(m.asked)))
 		}
 		expected := "one of " + strings.Join(names, ", ")
 		if near := measure.Nearest(k.Value, names); near != "" {
 			expected = fmt.Sprintf("did you mean %q?", near)
 		}
-		m.problems.Add(m.at(k), short(k.Value), "there is no such key", expected)
+		m.problems.Add(m.placeOf(k), short(k.Value), "there is no such key", expected)
 	}
 }
 

@@ -79,7 +79,9 @@ func ParseSet(m *Mapping, name string, problems *measure.Problems) Set {
 		m.Fail("schema", "unknown schema", "schema: 1")
 	}
 	seen := map[string]measure.Place{}
-	for _, c := range m.List("rules") {
+	list := m.List("rules")
+	set.Rules = make([]Rule, 0, len(list))
+	for _, c := range list {
 		r := parseRule(c, name)
 		if first, twice := seen[r.ID]; twice && r.ID != "" {
 			c.Fail("id", fmt.Sprintf("rule %q stands twice", r.ID), "each id once; the first stands in line "+strconv.Itoa(first.Line))

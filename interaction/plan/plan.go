@@ -60,12 +60,8 @@ func Make(sv *survey.Survey, opt Options) (*Plan, error) {
 		opt.Level = LevelConflict
 	}
 	if len(sv.Costs.List) == 0 {
-		costs, err := survey.NewCosts()
-		if err != nil {
-			return nil, err
-		}
 		copied := *sv
-		copied.Costs = costs
+		copied.Costs = survey.NewCosts(sv.Data)
 		sv = &copied
 	}
 	m, err := newModel(sv, opt)

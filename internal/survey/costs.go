@@ -2,10 +2,10 @@ package survey
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
-	"flangeway/internal/measure"
 )
 
 // Costs are what work costs on this railroad: its own figures, else the built-in
@@ -17,9 +17,8 @@ type Costs struct {
 }
 
 // NewCosts takes the built-in costs.
-func NewCosts() (Costs, error) {
-	currency, list, err := configs.LoadCosts()
-	return Costs{Currency: currency, List: list}, err
+func NewCosts(data *configs.Data) Costs {
+	return Costs{Currency: data.Currency, List: slices.Clone(data.Costs)}
 }
 
 // Of is the cost of a kind of work; every name of the built-in file is known.
@@ -34,13 +33,8 @@ func (c Costs) Of(name string) (configs.Cost, bool) {
 
 // readCosts reads costs of railroad.yaml: amounts by name, crew_days by name, and
 // the currency.
-func (s *Survey) readCosts(m *configs.Mapping, problems *measure.Problems) {
-	costs, err := NewCosts()
-	if err != nil {
-		problems.Add(measure.Place{File: railroadFile}, "costs", err.Error(), "")
-		return
-	}
-	s.Costs = costs
+func (s *Survey) readCosts(m *configs.Mapping) {
+	s.Costs = NewCosts(s.Data)
 	if m.Has("currency") {
 		text := strings.TrimSpace(m.Text("currency"))
 		if text == "" || len(text) > 12 || strings.ContainsAny(text, "\n\r\t|") {

@@ -104,7 +104,7 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	s.readErrors(m.Sub("reading_error"))
 	s.readSettings(m.Sub("settings"))
 	s.readLimits(m, problems)
-	s.readCosts(m.Sub("costs"), problems)
+	s.readCosts(m.Sub("costs"))
 	s.traffic = readTraffic(m.Sub("traffic"))
 	m.Done()
 	return defaults
