@@ -1,6 +1,8 @@
 package interaction
 
 import (
+	"slices"
+
 	"flangeway/internal/measure"
 	"flangeway/wheel"
 )
@@ -22,6 +24,11 @@ type form struct {
 	// regulations, since none covers one of them.
 	lawless [kindCount]bool
 	known   knownSums
+}
+
+// same reports that wheels of two forms add up alike.
+func (f *form) same(g *form) bool {
+	return f.axle == g.axle && f.missing == g.missing && f.byEntry == g.byEntry && f.whole == g.whole && f.constant == g.constant && slices.Equal(f.terms, g.terms)
 }
 
 // entries are those of one wheel.
@@ -68,9 +75,8 @@ type pattern uint32
 
 const designBits = wheelBits
 
-// formOf finds the form of a check. The probe's readings are all zero, which leaves
-// the constant.
-func (e *Engine) formOf(k int, p pattern) form {
+// probe is a wheel with the readings of a pattern, all zero.
+func (e *Engine) probe(p pattern) *wheel.Wheel {
 	zero := measure.Exact(0, "0")
 	left, right := map[wheel.Quantity]measure.Reading{}, map[wheel.Quantity]measure.Reading{}
 	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
@@ -88,11 +94,17 @@ func (e *Engine) formOf(k int, p pattern) form {
 	if d := p >> designBits; d > 0 {
 		design = e.Survey.Data.Designs[d-1].Name
 	}
+	return wheel.NewAxle(left, right, design)
+}
+
+// formOf finds the form of a check for wheels like the probe, whose readings are all
+// zero, which leaves the constant.
+func (e *Engine) formOf(k int, probe *wheel.Wheel) *form {
 	c := e.Checks[k]
 	var terms []term
-	s := &wheelSum{sum: sum{rules: e.Rules, traced: &terms}, w: wheel.NewAxle(left, right, design)}
+	s := &wheelSum{sum: sum{rules: e.Rules, traced: &terms}, w: probe}
 	c.wheel(s)
-	f := form{check: k, axle: c.Axle, missing: s.missing != 0}
+	f := &form{check: k, axle: c.Axle, missing: s.missing != 0}
 	if f.missing {
 		return f
 	}
@@ -129,10 +141,10 @@ func termOf(bit uint, minus bool) formTerm {
 // false for a check that rests on more.
 func (e *Engine) single(k int) (q wheel.Quantity, ok bool) {
 	const all = pattern(1)<<wheelBits - 1
-	f := e.formOf(k, all)
+	f := e.formOf(k, e.probe(all))
 	if f.axle || f.byEntry || f.whole || len(f.terms) != 1 || f.terms[0].mate {
 		return 0, false
 	}
 	q = f.terms[0].q
-	return q, e.formOf(k, all&^(1<<q)).missing
+	return q, e.formOf(k, e.probe(all&^(1<<q))).missing
 }

@@ -72,7 +72,9 @@ type grouped struct {
 	values *wheel.Values
 	// by kind of car, quantity and entry
 	entries [kindCount][wheel.NumQuantities]tallies
-	singles []wheel.Quantity // the quantities on which checks rest alone
+	singles []wheel.Quantity    // the quantities on which checks rest alone
+	known   map[pattern][]*form // by pattern and check, where readings of several are added
+	alike   [][]*form           // by check the different ones of them
 	forms   map[pattern]*formSet
 	common  [1 << 11]*formSet // of wheels whose mate has no design
 	sums    []sums            // by check
@@ -94,8 +96,8 @@ const (
 
 // formSet is the forms of the checks that rest on several readings, for one pattern.
 type formSet struct {
-	forms   []form     // that have a part
-	missing []form     // whose reading is missing
+	forms   []*form    // that have a part
+	missing []*form    // whose reading is missing
 	wheels  [2]tallied // with the pattern; the second at which the axle is not listed
 }
 
@@ -114,7 +116,7 @@ type entryKey struct {
 }
 
 func newGrouped(u *summing, v *wheel.Values) *grouped {
-	g := &grouped{u: u, values: v, forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
+	g := &grouped{u: u, values: v, known: map[pattern][]*form{}, alike: make([][]*form, len(u.Checks)), forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
 	seen := map[wheel.Quantity]bool{}
 	for k := range u.Checks {
 		if !u.wanted[k] || u.multi[k] {
@@ -177,8 +179,7 @@ func (g *grouped) Group(x *wheel.Group) {
 		} else {
 			set.wheels[0].add(order)
 		}
-		for i := range set.forms {
-			f := &set.forms[i]
+		for _, f := range set.forms {
 			switch {
 			case f.axle && axle:
 			case f.byEntry || !f.lawless[x.Kind]:
@@ -250,25 +251,14 @@ func (g *grouped) formsOf(p pattern) *formSet {
 	set := g.forms[p]
 	if set == nil {
 		set = &formSet{}
-		for k := range g.u.Checks {
-			if g.u.wanted[k] && g.u.multi[k] {
-				f := g.u.formOf(k, p)
-				if g.settled && g.u.ends[k].idle() { // only how many wheels there are matters
-					f.missing = true
-				}
-				g.spoiled = g.spoiled || f.whole && !f.missing
-				for kind := range f.lawless {
-					f.lawless[kind] = len(f.terms) == 0
-					for _, t := range f.terms {
-						f.lawless[kind] = f.lawless[kind] || g.legal[kind][t.q].never
-					}
-				}
-				if f.missing {
-					set.missing = append(set.missing, f)
-				} else {
-					set.forms = append(set.forms, f)
-				}
+		for _, f := range g.knownForms(p) {
+			// where no place has its reading only how many wheels there are matters
+			if f.missing || g.settled && g.u.ends[f.check].idle() {
+				set.missing = append(set.missing, f)
+				continue
 			}
+			g.spoiled = g.spoiled || f.whole
+			set.forms = append(set.forms, f)
 		}
 		g.forms[p] = set
 		if p < pattern(len(g.common)) {
@@ -276,6 +266,36 @@ func (g *grouped) formsOf(p pattern) *formSet {
 		}
 	}
 	return set
+}
+
+// knownForms are the forms for a pattern. Patterns that differ in readings which a
+// check does not add share its form.
+func (g *grouped) knownForms(p pattern) []*form {
+	list, ok := g.known[p]
+	if ok {
+		return list
+	}
+	probe := g.u.probe(p)
+	for k := range g.u.Checks {
+		if !g.u.wanted[k] || !g.u.multi[k] {
+			continue
+		}
+		f := g.u.formOf(k, probe)
+		if i := slices.IndexFunc(g.alike[k], f.same); i >= 0 {
+			list = append(list, g.alike[k][i])
+			continue
+		}
+		for kind := range f.lawless {
+			f.lawless[kind] = len(f.terms) == 0
+			for _, t := range f.terms {
+				f.lawless[kind] = f.lawless[kind] || g.legal[kind][t.q].never
+			}
+		}
+		g.alike[k] = append(g.alike[k], f)
+		list = append(list, f)
+	}
+	g.known[p] = list
+	return list
 }
 
 // countMissing counts the wheels of each pattern at the checks whose reading they
@@ -293,11 +313,16 @@ func (g *grouped) countMissing() {
 	}
 }
 
-// forget makes the forms be found again: they know what the places ask for, and where
+// forget makes the forms be sorted again, by what the places ask for, and forget where
 // their sums stand in the tables.
 func (g *grouped) forget() {
 	clear(g.forms)
 	clear(g.common[:])
+	for _, list := range g.alike {
+		for _, f := range list {
+			f.known = knownSums{}
+		}
+	}
 }
 
 // legality is which entries of a column are within the regulations for one kind of

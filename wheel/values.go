@@ -3,6 +3,7 @@ package wheel
 import (
 	"math"
 	"math/bits"
+	"slices"
 
 	"flangeway/internal/measure"
 )
@@ -28,7 +29,10 @@ const (
 )
 
 // Reading is an entry by its column and number.
-func (v *Values) Reading(q Quantity, id int32) measure.Reading { return v.columns[q].list[id] }
+func (v *Values) Reading(q Quantity, id int32) measure.Reading {
+	e := &v.columns[q].list[id]
+	return measure.Reading{Written: e.written, Form: e.form, As: e.as, Lo: e.lo, Hi: e.hi}
+}
 
 // Count is the number of entries of a column, the missing one among them.
 func (v *Values) Count(q Quantity) int { return len(v.columns[q].list) }
@@ -39,11 +43,18 @@ type Ends struct{ Lo, Hi int64 }
 // Ends are those of a column's entries by their number.
 func (v *Values) Ends(q Quantity) []Ends { return v.columns[q].ends }
 
+// valueEntry is a reading that stands in no one place.
+type valueEntry struct {
+	written    string
+	as, lo, hi float64
+	form       measure.Form
+}
+
 // valueColumn is the entries of one column.
 type valueColumn struct {
 	q     Quantity
 	spec  measure.Spec
-	list  []measure.Reading
+	list  []valueEntry
 	ends  []Ends    // of list, as is what follows
 	as    []int64   // in parts of [PerMM]
 	odd   []oddness // a missing one counts as one-sided
@@ -66,7 +77,7 @@ const whole = -1
 func newValues(columns map[string]measure.Spec) *Values {
 	v := &Values{}
 	for q := Quantity(0); q < NumQuantities; q++ {
-		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]measure.Reading, 1, 64),
+		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]valueEntry, 1, 64),
 			ends: make([]Ends, 1, 64), as: make([]int64, 1, 64), odd: []oddness{oneSided}, texts: map[string]int32{}}
 		v.columns[q].short.grow()
 		v.columns[q].short.put(0, 0) // a blank cell
@@ -177,7 +188,10 @@ func (c *valueColumn) parse(text []byte) int32 {
 	if c.q == TreadHollow && hollow(r) {
 		odd |= isHollow
 	}
-	c.list, c.ends = append(c.list, r), append(c.ends, Ends{parts[0], parts[1]})
+	if n := len(c.list); n == cap(c.list) { // most columns have some hundreds
+		c.list, c.ends, c.as, c.odd = slices.Grow(c.list, n), slices.Grow(c.ends, n), slices.Grow(c.as, n), slices.Grow(c.odd, n)
+	}
+	c.list, c.ends = append(c.list, valueEntry{r.Written, r.As, r.Lo, r.Hi, r.Form}), append(c.ends, Ends{parts[0], parts[1]})
 	c.as, c.odd = append(c.as, parts[2]), append(c.odd, odd)
 	return int32(len(c.list) - 1)
 }

@@ -2,7 +2,6 @@ package measure
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 )
@@ -12,10 +11,10 @@ import (
 const MaxDegree = 60
 
 var (
-	reRadius  = regexp.MustCompile(`^[Rr] *=? *([0-9]+(?:\.[0-9]+)?) *(?:'|ft\.?|feet)?$`)
-	reCord    = regexp.MustCompile(`^62 *(?:ft\.?|'|-ft) *:? *(.+)$`)
-	reDegrees = regexp.MustCompile(`^(?:[Dd] *)?([0-9]+(?:\.[0-9]+)?) *(?:°|deg\.?|degrees)?$`)
-	reDegMin  = regexp.MustCompile(`^(?:[Dd] *)?([0-9]+) *(?:°|deg\.?|-) *([0-9]+(?:\.[0-9]+)?) *(?:'|min\.?)?$`)
+	reRadius  = pattern(`^[Rr] *=? *([0-9]+(?:\.[0-9]+)?) *(?:'|ft\.?|feet)?$`)
+	reCord    = pattern(`^62 *(?:ft\.?|'|-ft) *:? *(.+)$`)
+	reDegrees = pattern(`^(?:[Dd] *)?([0-9]+(?:\.[0-9]+)?) *(?:°|deg\.?|degrees)?$`)
+	reDegMin  = pattern(`^(?:[Dd] *)?([0-9]+) *(?:°|deg\.?|-) *([0-9]+(?:\.[0-9]+)?) *(?:'|min\.?)?$`)
 )
 
 const degreeForms = `such as 6.5, 6°30', D6-30, 6 deg 30, R 955' or 62ft 6-1/4`
@@ -51,7 +50,12 @@ func degreeOf(cell, text string) (float64, *Fault) {
 	if text == "none" {
 		return 0, nil
 	}
-	if m := reRadius.FindStringSubmatch(text); m != nil {
+	if isDecimal(text) { // as most are written; the patterns below would say the same
+		if d, err := strconv.ParseFloat(text, 64); err == nil {
+			return d, nil
+		}
+	}
+	if m := reRadius().FindStringSubmatch(text); m != nil {
 		ft, err := strconv.ParseFloat(m[1], 64)
 		if err != nil {
 			return 0, faultf(degreeForms, "%q is not a radius", cell)
@@ -62,7 +66,7 @@ func degreeOf(cell, text string) (float64, *Fault) {
 		}
 		return d, nil
 	}
-	if m := reCord.FindStringSubmatch(text); m != nil {
+	if m := reCord().FindStringSubmatch(text); m != nil {
 		ordinate := Spec{Column: "mid-ordinate", Unit: Inches, Lo: 0, Hi: 40 * MMPerInch}
 		r, err := ordinate.Parse(m[1])
 		if err != nil || r.Form != Point && r.Form != None {
@@ -70,7 +74,7 @@ func degreeOf(cell, text string) (float64, *Fault) {
 		}
 		return DegreeOfOrdinate(r.As / MMPerInch), nil
 	}
-	if m := reDegMin.FindStringSubmatch(text); m != nil {
+	if m := reDegMin().FindStringSubmatch(text); m != nil {
 		deg, errD := strconv.ParseFloat(m[1], 64)
 		minutes, errM := strconv.ParseFloat(m[2], 64)
 		if errD != nil || errM != nil || minutes >= 60 {
@@ -78,7 +82,7 @@ func degreeOf(cell, text string) (float64, *Fault) {
 		}
 		return deg + minutes/60, nil
 	}
-	if m := reDegrees.FindStringSubmatch(text); m != nil {
+	if m := reDegrees().FindStringSubmatch(text); m != nil {
 		d, err := strconv.ParseFloat(m[1], 64)
 		if err != nil {
 			return 0, faultf(degreeForms, "%q is not a degree of curve", cell)
@@ -86,6 +90,21 @@ func degreeOf(cell, text string) (float64, *Fault) {
 		return d, nil
 	}
 	return 0, faultf(degreeForms, "%q is not a degree of curve", cell)
+}
+
+// isDecimal reports digits, with or without a point and more digits behind it.
+func isDecimal(s string) bool {
+	whole, rest, point := strings.Cut(s, ".")
+	return isDigits(whole) && (!point || isDigits(rest))
+}
+
+func isDigits(s string) bool {
+	for i := range len(s) {
+		if !isDigit(s[i]) {
+			return false
+		}
+	}
+	return s != ""
 }
 
 // chordFt is the chord that the American railroad degree of curve subtends, ft.
