@@ -76,38 +76,62 @@ func (u *summing) ready() {
 		if u.opt.Location != "" {
 			u.features = slices.DeleteFunc(slices.Clone(u.features), func(f *track.Feature) bool { return f.Location != u.opt.Location })
 		}
-		var s placeSum
-		for k, c := range u.Checks {
-			x := &u.ends[k]
-			n := 0
-			for _, f := range u.features {
-				if u.judged(k, f) {
-					n++
-				}
-			}
-			if n == 0 {
-				continue
-			}
-			if x.any, x.join = true, c.join != nil; x.join {
-				continue
-			}
-			x.hi, x.lo = make([]float64, 0, n), make([]float64, 0, n)
-			for _, f := range u.features {
-				if !u.judged(k, f) {
-					continue
-				}
-				u.at(&s, k, f)
-				if s.missing == 0 {
-					x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
-				}
-			}
-			for _, list := range []*[]float64{&x.hi, &x.lo} {
-				slices.Sort(*list)
-				*list = slices.Compact(*list)
-			}
-		}
+		u.eachCheck(func() func(k int) {
+			var s placeSum
+			return func(k int) { u.readyAt(k, &s) }
+		})
 		u.prepared.Store(true)
 	})
+}
+
+// eachCheck goes over the checks on all cores, with what worker makes on each.
+func (u *summing) eachCheck(worker func() func(k int)) {
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wait.Go(func() {
+			f := worker()
+			for {
+				k := int(next.Add(1)) - 1
+				if k >= len(u.Checks) {
+					return
+				}
+				f(k)
+			}
+		})
+	}
+	wait.Wait()
+}
+
+// readyAt finds the ends of the places at a check.
+func (u *summing) readyAt(k int, s *placeSum) {
+	x := &u.ends[k]
+	n := 0
+	for _, f := range u.features {
+		if u.judged(k, f) {
+			n++
+		}
+	}
+	if n == 0 {
+		return
+	}
+	if x.any, x.join = true, u.Checks[k].join != nil; x.join {
+		return
+	}
+	x.hi, x.lo = make([]float64, 0, n), make([]float64, 0, n)
+	for _, f := range u.features {
+		if !u.judged(k, f) {
+			continue
+		}
+		u.at(s, k, f)
+		if s.missing == 0 {
+			x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
+		}
+	}
+	for _, list := range []*[]float64{&x.hi, &x.lo} {
+		slices.Sort(*list)
+		*list = slices.Compact(*list)
+	}
 }
 
 // judged reports whether a check is one for a feature.
@@ -564,34 +588,26 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[wheel.Orde
 		c.seen = c.seen || d.seen
 	}
 	shown = make([]map[wheel.Order]*resolved, len(u.Checks))
-	errs := make([]error, runtime.GOMAXPROCS(0))
-	var next atomic.Int64
-	for i := range errs {
-		wait.Go(func() {
-			var finder *wheel.Finder
-			if u.stream.Wheels != nil {
-				finder = u.stream.Wheels.Finder()
-			}
-			for errs[i] == nil {
-				k := int(next.Add(1)) - 1
-				if k >= len(u.Checks) {
-					return
-				}
-				for _, d := range counters[1:] {
-					c.all[k].join(&d.all[k])
-					if c.car != nil {
-						c.car[k].join(&d.car[k])
-					}
-				}
-				c.all[k].accumulate()
+	errs := make([]error, len(u.Checks))
+	u.eachCheck(func() func(k int) {
+		var finder *wheel.Finder
+		if u.stream.Wheels != nil {
+			finder = u.stream.Wheels.Finder()
+		}
+		return func(k int) {
+			for _, d := range counters[1:] {
+				c.all[k].join(&d.all[k])
 				if c.car != nil {
-					c.car[k].accumulate()
+					c.car[k].join(&d.car[k])
 				}
-				shown[k], errs[i] = c.resolve(k, c.chosen(k), finder)
 			}
-		})
-	}
-	wait.Wait()
+			c.all[k].accumulate()
+			if c.car != nil {
+				c.car[k].accumulate()
+			}
+			shown[k], errs[k] = c.resolve(k, c.chosen(k), finder)
+		}
+	})
 	return c, shown, errors.Join(errs...)
 }
 
