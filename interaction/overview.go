@@ -19,6 +19,8 @@ type Overview struct {
 	// HasCar says that the car which was asked for stands in the survey.
 	HasCar bool
 	rows   func(func(*OverviewRow) error) error
+	// render is as Render asks for it; nil where the rows are there
+	render func(func([]byte, *OverviewRow) []byte, func([]byte, [numVerdicts]int) error) error
 	counts [numVerdicts]int
 }
 
@@ -31,6 +33,26 @@ func (o *Overview) Each(f func(*OverviewRow) error) error {
 			o.counts[v] += n
 		}
 		return f(r)
+	})
+}
+
+// Render writes the rows as row words them, which appends to the bytes it is given. It
+// is called on all cores at a time; what it gives is written in the order of the rows,
+// many of them at once.
+func (o *Overview) Render(row func([]byte, *OverviewRow) []byte, write func([]byte) error) error {
+	if o.render == nil {
+		var b []byte
+		return o.Each(func(r *OverviewRow) error {
+			b = row(b[:0], r)
+			return write(b)
+		})
+	}
+	o.counts = [numVerdicts]int{}
+	return o.render(row, func(b []byte, counts [numVerdicts]int) error {
+		for v, n := range counts {
+			o.counts[v] += n
+		}
+		return write(b)
 	})
 }
 
@@ -159,6 +181,9 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Opti
 	}
 	o.HasCar = s.Roster.Has(opt.Car) || total.hasCar()
 	o.rows = func(f func(*OverviewRow) error) error { return total.each(ctx, shown, f) }
+	o.render = func(row func([]byte, *OverviewRow) []byte, write func([]byte, [numVerdicts]int) error) error {
+		return total.render(ctx, shown, row, write)
+	}
 	return o, nil
 }
 

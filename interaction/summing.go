@@ -612,10 +612,37 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[wheel.Orde
 }
 
 // featuresAtOnce is at how many features a core makes rows before it hands them over.
-const featuresAtOnce = 64
+const featuresAtOnce = 128
 
 // each gives the verdicts by location and check.
 func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f func(*OverviewRow) error) error {
+	return c.inShares(ctx, shown, (*lister).list, func(l *lister) error {
+		for i := range l.rows {
+			if err := f(&l.rows[i]); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// render gives them as row words them, which is called on all cores.
+func (c *counter) render(ctx context.Context, shown []map[wheel.Order]*resolved, row func([]byte, *OverviewRow) []byte, write func([]byte, [numVerdicts]int) error) error {
+	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
+		l.list(features)
+		l.text, l.counts = l.text[:0], [numVerdicts]int{}
+		for i := range l.rows {
+			r := &l.rows[i]
+			for v, n := range r.Counts {
+				l.counts[v] += n
+			}
+			l.text = row(l.text, r)
+		}
+	}, func(l *lister) error { return write(l.text, l.counts) })
+}
+
+// inShares has the features listed on all cores, and taken in order.
+func (c *counter) inShares(ctx context.Context, shown []map[wheel.Order]*resolved, list func(*lister, []*track.Feature), take func(*lister) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	cores := runtime.GOMAXPROCS(0)
@@ -631,7 +658,7 @@ func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f
 			share, l, features := make(chan *lister, 1), <-free, c.u.features[from:to]
 			shares <- share
 			go func() {
-				l.list(features)
+				list(l, features)
 				share <- l
 			}()
 		}
@@ -639,13 +666,10 @@ func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f
 	var err error
 	for share := range shares {
 		l := <-share
-		for i := range l.rows {
-			if err == nil {
-				err = f(&l.rows[i])
+		if err == nil {
+			if err = take(l); err != nil {
+				stop()
 			}
-		}
-		if err != nil {
-			stop()
 		}
 		free <- l
 	}
@@ -680,6 +704,9 @@ type lister struct {
 	place placeSum
 	worst part // of the places at hand
 	rows  []OverviewRow
+	// of the rows, where they are worded
+	text   []byte
+	counts [numVerdicts]int
 }
 
 func newLister(c *counter, shown []map[wheel.Order]*resolved) *lister {

@@ -40,8 +40,10 @@ func OverviewHead() []string {
 
 // OverviewCSV writes one row for each location and check.
 func OverviewCSV(w io.Writer, in Overview) error {
-	b := append([]byte(nil), strings.Join(OverviewHead(), ",")+"\n"...)
-	err := in.Overview.Each(func(r *interaction.OverviewRow) error {
+	if _, err := io.WriteString(w, strings.Join(OverviewHead(), ",")+"\n"); err != nil {
+		return err
+	}
+	return in.Overview.Render(func(b []byte, r *interaction.OverviewRow) []byte {
 		b = appendName(b, r.Location)
 		b = append(append(b, ','), r.Check.ID...)
 		for _, n := range overviewCounts(r) {
@@ -53,18 +55,11 @@ func OverviewCSV(w io.Writer, in Overview) error {
 		if r.HasMargin {
 			b = strconv.AppendFloat(b, Rounded(r.MarginMM), 'f', -1, 64)
 		}
-		var err error
-		if b = append(b, '\n'); len(b) > 1<<16 {
-			_, err = w.Write(b)
-			b = b[:0]
-		}
+		return append(b, '\n')
+	}, func(b []byte) error {
+		_, err := w.Write(b)
 		return err
 	})
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
 }
 
 func overviewCounts(r *interaction.OverviewRow) [5]int {
