@@ -115,7 +115,7 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		f.Notes = append(f.Notes, "the plain rule stands, not computed: "+why)
 	}
 	if contradicted(t.Feature, pt.part.uses) {
-		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction)
+		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction())
 	}
 	return f
 }

@@ -14,7 +14,7 @@ import (
 // Overview is how the pairs of a survey come out, counted by location and check.
 type Overview struct {
 	Cars, Wheels, Locations int
-	// MoreWarnings counts the warnings of wheels that were not worded.
+	// MoreWarnings counts the warnings that were not worded.
 	MoreWarnings int
 	// HasCar says that the car which was asked for stands in the survey.
 	HasCar bool
@@ -170,7 +170,7 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Opti
 	if err := s.Done(ctx, ok && s.Wheels != nil, totals); err != nil {
 		return nil, err
 	}
-	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(), MoreWarnings: totals.More}
+	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(), MoreWarnings: totals.More + s.More}
 	counters := make([]*counter, len(visitors))
 	for i, v := range visitors {
 		counters[i] = v.(*counter)

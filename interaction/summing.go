@@ -616,7 +616,10 @@ const featuresAtOnce = 128
 
 // each gives the verdicts by location and check.
 func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f func(*OverviewRow) error) error {
-	return c.inShares(ctx, shown, (*lister).list, func(l *lister) error {
+	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
+		l.rows = l.rows[:0]
+		l.list(features, func(r *OverviewRow) { l.rows = append(l.rows, *r) })
+	}, func(l *lister) error {
 		for i := range l.rows {
 			if err := f(&l.rows[i]); err != nil {
 				return err
@@ -629,15 +632,13 @@ func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f
 // render gives them as row words them, which is called on all cores.
 func (c *counter) render(ctx context.Context, shown []map[wheel.Order]*resolved, row func([]byte, *OverviewRow) []byte, write func([]byte, [numVerdicts]int) error) error {
 	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
-		l.list(features)
 		l.text, l.counts = l.text[:0], [numVerdicts]int{}
-		for i := range l.rows {
-			r := &l.rows[i]
+		l.list(features, func(r *OverviewRow) {
 			for v, n := range r.Counts {
 				l.counts[v] += n
 			}
 			l.text = row(l.text, r)
-		}
+		})
 	}, func(l *lister) error { return write(l.text, l.counts) })
 }
 
@@ -647,7 +648,7 @@ func (c *counter) inShares(ctx context.Context, shown []map[wheel.Order]*resolve
 	defer stop()
 	cores := runtime.GOMAXPROCS(0)
 	shares := make(chan chan *lister, cores) // in order, each of whole locations
-	free := make(chan *lister, 2*cores+1)
+	free := make(chan *lister, cores+1)
 	for range cap(free) {
 		free <- newLister(c, shown)
 	}
@@ -703,7 +704,8 @@ type lister struct {
 	shown []map[wheel.Order]*resolved
 	place placeSum
 	worst part // of the places at hand
-	rows  []OverviewRow
+	row   OverviewRow
+	rows  []OverviewRow // where they are kept
 	// of the rows, where they are worded
 	text   []byte
 	counts [numVerdicts]int
@@ -718,25 +720,27 @@ func newLister(c *counter, shown []map[wheel.Order]*resolved) *lister {
 	return l
 }
 
-// list makes the rows of whole locations.
-func (l *lister) list(features []*track.Feature) {
-	l.rows = l.rows[:0]
+// list gives the rows of whole locations; a row holds until the next.
+func (l *lister) list(features []*track.Feature, f func(*OverviewRow)) {
 	for from := 0; from < len(features); {
 		to := from
 		for to < len(features) && features[to].Location == features[from].Location {
 			to++
 		}
 		for _, k := range l.byID {
-			if row, ok := l.row(k, features[from:to]); ok {
-				l.rows = append(l.rows, row)
+			if l.make(k, features[from:to]) {
+				f(&l.row)
 			}
 		}
 		from = to
 	}
 }
 
-// row is a check at the features of one location; ok is false where no pair is judged.
-func (l *lister) row(k int, features []*track.Feature) (row OverviewRow, ok bool) {
+// make makes the row of a check at the features of one location; ok is false where no
+// pair is judged.
+func (l *lister) make(k int, features []*track.Feature) (ok bool) {
+	row := &l.row
+	*row = OverviewRow{}
 	var worst verdicts
 	for _, f := range features {
 		if !l.u.judged(k, f) {
@@ -756,10 +760,10 @@ func (l *lister) row(k int, features []*track.Feature) (row OverviewRow, ok bool
 		}
 	}
 	if !ok {
-		return row, false
+		return false
 	}
 	check, w := l.u.Checks[k], l.shown[k][worst.worst]
 	row.Location, row.Check, row.Car, row.Position = features[0].Location, check, w.car, w.position
 	row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(l.u.Rules, &w.part, &l.worst))
-	return row, true
+	return true
 }

@@ -2,6 +2,8 @@ package track
 
 import (
 	"math/bits"
+	"slices"
+	"strings"
 
 	"flangeway/internal/measure"
 )
@@ -128,10 +130,8 @@ type Feature struct {
 	// Earlier holds the older dated rows, oldest first; they feed the forecast
 	// and no verdict.
 	Earlier []*Feature
-	// Contradiction names the readings of the feature that do not fit one
-	// another, and what they say; "" where they do.
-	Contradiction    string
-	contradictedMask uint32
+	// open says by bit which of its closings do not hold.
+	open uint8
 }
 
 // Name is kind/id, as findings name the feature.
@@ -169,7 +169,29 @@ func (f *Feature) take(room []measure.Reading, read *[NumQuantities]measure.Read
 
 // Contradicted reports whether the reading is one of those that do not fit one
 // another.
-func (f *Feature) Contradicted(q Quantity) bool { return f.contradictedMask&(1<<q) != 0 }
+func (f *Feature) Contradicted(q Quantity) bool {
+	if f.open == 0 {
+		return false
+	}
+	for i, c := range closings() {
+		if f.open>>i&1 != 0 && slices.Contains(c.of[:], q) {
+			return true
+		}
+	}
+	return false
+}
+
+// Contradiction names the readings of the feature that do not fit one another, and
+// what they say; "" where they do.
+func (f *Feature) Contradiction() string {
+	var texts []string
+	for i, c := range closings() {
+		if f.open>>i&1 != 0 {
+			texts = append(texts, c.text(f))
+		}
+	}
+	return strings.Join(texts, "; ")
+}
 
 // New makes a feature with the given readings, for track as designed and for
 // tests.
@@ -194,6 +216,10 @@ func (f *Feature) With(q Quantity, r measure.Reading) *Feature {
 		}
 	}
 	g.take(nil, &read)
+	if f.Kind == Frog {
+		all := closings()
+		g.close(&all)
+	}
 	return &g
 }
 

@@ -1,6 +1,10 @@
 package track
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"flangeway/internal/measure"
 )
 
@@ -9,9 +13,67 @@ import (
 // practice).
 const wideThrow = 4.5 * measure.MMPerInch
 
-// odd warns of readings that a place seldom has, and of readings of one frog that
-// contradict each other: the guard check follows from gauge and guard flangeway,
-// and guard check, guard face and flangeway width close on themselves.
+// closing is a sum of readings of one frog that must be zero: the guard check follows
+// from gauge and guard flangeway, and guard check, guard face and flangeway width close
+// on themselves.
+type closing struct {
+	rule  string
+	of    [3]Quantity
+	minus [3]bool
+}
+
+const numClosings = 2
+
+func closings() [numClosings]closing {
+	return [numClosings]closing{
+		{"guard_check is gauge less guard_flangeway", [3]Quantity{GuardCheck, Gauge, GuardFlangeway}, [3]bool{false, true, false}},
+		{"guard_check less guard_face is flangeway_width", [3]Quantity{GuardCheck, GuardFace, FlangewayWidth}, [3]bool{false, true, true}},
+	}
+}
+
+// Odd is what is odd in the track but possible, and worth a second look.
+type Odd struct {
+	warnings []measure.Warning
+	open     []open
+}
+
+// open is a sum of a frog's readings that does not close.
+type open struct {
+	f *Feature
+	c *closing
+}
+
+// Warnings words what is odd; of the readings that contradict each other, which a sheet
+// may be full of, at most the first by place. more counts the others.
+func (o *Odd) Warnings(most int) (list []measure.Warning, more int) {
+	if more = len(o.open) - most; more > 0 {
+		slices.SortStableFunc(o.open, func(a, b open) int { return a.place().Compare(b.place()) })
+		o.open = o.open[:most]
+	}
+	list = o.warnings
+	for _, x := range o.open {
+		list = append(list, measure.Warning{Place: x.place(), Text: fmt.Sprintf(
+			"%s: the readings contradict each other (%s): %s; measure them again, verdicts that rest on them are marked", x.f.Name(), x.c.rule, x.c.text(x.f))})
+	}
+	return list, max(0, more)
+}
+
+func (x open) place() measure.Place { return x.f.Read(x.c.of[0]).Place }
+
+// text is the readings as they contradict each other.
+func (c *closing) text(f *Feature) string {
+	var b strings.Builder
+	for i, q := range c.of {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString(q.String() + " " + f.Read(q).Written)
+	}
+	return b.String()
+}
+
+// odd finds readings that a place seldom has, and readings of one frog that contradict
+// each other.
 func (r *reader) odd(f *Feature) {
 	switch f.Kind {
 	case Switch:
@@ -19,40 +81,42 @@ func (r *reader) odd(f *Feature) {
 			r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest clearance?", c.Written, f.Name())
 		}
 	case Frog:
-		r.closes(f, "guard_check is gauge less guard_flangeway", [3]Quantity{GuardCheck, Gauge, GuardFlangeway}, [3]float64{1, -1, 1})
-		r.closes(f, "guard_check less guard_face is flangeway_width", [3]Quantity{GuardCheck, GuardFace, FlangewayWidth}, [3]float64{1, -1, -1})
+		f.close(&r.closings)
+		for i := range r.closings {
+			if f.open>>i&1 != 0 {
+				r.found.open = append(r.found.open, open{f, &r.closings[i]})
+			}
+		}
 	}
 }
 
-// closes warns where a sum of readings with their signs, which must be zero, cannot be,
-// whatever the readings' errors. Self-guarded frogs have no guard rail, so nothing
-// closes there.
-func (r *reader) closes(f *Feature, rule string, qs [3]Quantity, signs [3]float64) {
+// close finds the closings that do not hold.
+func (f *Feature) close(all *[numClosings]closing) {
+	f.open = 0
+	for i := range all {
+		if !all[i].holds(f) {
+			f.open |= 1 << i
+		}
+	}
+}
+
+// holds reports whether the sum can be zero, with the readings' errors. Self-guarded
+// frogs have no guard rail, so nothing closes there.
+func (c *closing) holds(f *Feature) bool {
 	if f.Type == "self-guarded" {
-		return
+		return true
 	}
 	lo, hi := 0.0, 0.0
-	for i, q := range qs {
+	for i, q := range c.of {
 		v := f.Read(q)
 		switch {
 		case !v.Measured():
-			return
-		case signs[i] > 0:
-			lo, hi = lo+v.Lo, hi+v.Hi
-		default:
+			return true
+		case c.minus[i]:
 			lo, hi = lo-v.Hi, hi-v.Lo
+		default:
+			lo, hi = lo+v.Lo, hi+v.Hi
 		}
 	}
-	if lo <= measure.Near && hi >= -measure.Near {
-		return
-	}
-	text := qs[0].String() + " " + f.Read(qs[0]).Written + ", " + qs[1].String() + " " + f.Read(qs[1]).Written + ", " + qs[2].String() + " " + f.Read(qs[2]).Written
-	for _, q := range qs {
-		f.contradictedMask |= 1 << q
-	}
-	r.warn(f.Read(qs[0]).Place, "%s: the readings contradict each other (%s): %s; measure them again, verdicts that rest on them are marked", f.Name(), rule, text)
-	if f.Contradiction != "" {
-		f.Contradiction += "; "
-	}
-	f.Contradiction += text
+	return lo <= measure.Near && hi >= -measure.Near
 }

@@ -50,10 +50,10 @@ type Defaults struct {
 }
 
 // Read reads the track sheets; a nil entry is an absent sheet. Problems are added
-// to the list; warnings say what is odd but possible. The track is complete only
+// to the list; what is odd but possible comes besides. The track is complete only
 // where no problem was added.
-func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *configs.Data, defaults Defaults, problems *measure.Problems) (*Track, []measure.Warning) {
-	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems}
+func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *configs.Data, defaults Defaults, problems *measure.Problems) (*Track, *Odd) {
+	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems, found: &Odd{}, closings: closings()}
 	t := &Track{}
 	for k := Kind(0); k < NumKinds; k++ {
 		if in[k] != nil {
@@ -67,7 +67,7 @@ func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *con
 	for _, f := range t.Features {
 		r.odd(f)
 	}
-	return t, r.warnings
+	return t, r.found
 }
 
 type reader struct {
@@ -75,7 +75,8 @@ type reader struct {
 	data     *configs.Data
 	defaults Defaults
 	problems *measure.Problems
-	warnings []measure.Warning
+	found    *Odd
+	closings [numClosings]closing
 	read     [NumQuantities]measure.Reading // of the row at hand
 	features []Feature                      // room for those to come
 	readings []measure.Reading
@@ -85,7 +86,7 @@ type reader struct {
 const roomFor = 256
 
 func (r *reader) warn(place measure.Place, format string, args ...any) {
-	r.warnings = append(r.warnings, measure.Warning{Place: place, Text: fmt.Sprintf(format, args...)})
+	r.found.warnings = append(r.found.warnings, measure.Warning{Place: place, Text: fmt.Sprintf(format, args...)})
 }
 
 func (r *reader) sheet(k Kind, from *sheet.Source) []*Feature {

@@ -62,7 +62,8 @@ func FuzzSurvey(f *testing.F) {
 			in[k] = sheet.CSV(track.Kind(k).File(), frogs)
 		}
 		in[track.Curve] = sheet.CSV("curves.csv", wheels)
-		tr, more := track.Read(in, data.Columns, data, track.Defaults{}, &ps)
+		tr, odd := track.Read(in, data.Columns, data, track.Defaults{}, &ps)
+		more, _ := odd.Warnings(math.MaxInt)
 		for _, g := range tr.Features {
 			for _, q := range g.Measured() {
 				spec, bounded := data.Columns[q.String()]

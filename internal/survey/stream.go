@@ -26,7 +26,9 @@ type Stream struct {
 	done   chan struct{}        // closed when the track is read
 	// of the reading of the track
 	problems measure.Problems
-	warnings []measure.Warning
+	odd      *track.Odd
+	// More counts warnings of the track that were not worded.
+	More int
 }
 
 // wheelsFile holds the wheels.
@@ -73,7 +75,7 @@ func Open(dir string) (*Stream, error) {
 	}
 	go func() {
 		defer close(s.done)
-		s.Track, s.warnings = track.Read(places, s.Columns, s.Data, o.defaults, &s.problems)
+		s.Track, s.odd = track.Read(places, s.Columns, s.Data, o.defaults, &s.problems)
 	}()
 	return s, nil
 }
@@ -113,7 +115,9 @@ func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals wheel.Totals)
 		}
 	}
 	problems.Append(s.problems.List()...)
-	s.Warnings = append(append(s.Warnings, totals.Warnings...), s.warnings...)
+	var warnings []measure.Warning
+	warnings, s.More = s.odd.Warnings(wheel.MaxWarnings)
+	s.Warnings = append(append(s.Warnings, totals.Warnings...), warnings...)
 	s.opened.besides()
 	if err := problems.Err(); err != nil {
 		return err

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -82,7 +83,9 @@ func Read(name string) (*Survey, error) {
 	var warnings []measure.Warning
 	s.Fleet, warnings = wheel.Read(sheets, s.Columns, s.Data, problems)
 	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
-	s.Track, warnings = track.Read(places, s.Columns, s.Data, o.defaults, problems)
+	var odd *track.Odd
+	s.Track, odd = track.Read(places, s.Columns, s.Data, o.defaults, problems)
+	warnings, _ = odd.Warnings(math.MaxInt)
 	s.Warnings = append(s.Warnings, warnings...)
 	s.Traffic = s.traffic.resolve(s, problems)
 	o.besides()
