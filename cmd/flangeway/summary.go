@@ -31,7 +31,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	}
 	// The places are kept until the end, so a collection finds little to free; but
 	// what lies about is kept under a limit.
-	defer debug.SetGCPercent(debug.SetGCPercent(400))
+	defer debug.SetGCPercent(debug.SetGCPercent(1600))
 	defer debug.SetMemoryLimit(debug.SetMemoryLimit(memoryLimit))
 	sv, err := survey.Open(dir)
 	if err != nil {
