@@ -72,7 +72,10 @@ func TestInputsStay(t *testing.T) {
 		{"shape", "--survey", dir, "--draw"}, {"passage", "--survey", dir, "--draw"},
 		{"curve", "--survey", dir, "--at", "curve/C1", "--draw"}, {"curve", "--survey", dir, "--at", "curve/C1", "--sweep", "mu", "--draw"}, {"curve", "--survey", dir, "--sweep", "hollow", "--draw"},
 	} {
-		for _, name := range names {
+		for i, name := range names {
+			if underRace && i > 0 && args[0] != "check" {
+				break // .ci/run runs all without the race detector
+			}
 			args := append(args[:len(args):len(args)], name)
 			if strings.HasSuffix(name, ".yaml") && args[0] == "check" {
 				args = append(args, "--format", "text")
