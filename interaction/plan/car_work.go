@@ -306,7 +306,7 @@ func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error
 	worn, err := wheel.AsWritten(shape, r)
 	if err == nil {
 		var t *wheel.Turning
-		if t, err = wheel.Turn(worn, shape, thick, 0, 0); err == nil {
+		if t, err = wheel.Turn(worn, shape, thick, wheel.Rim{}); err == nil {
 			found.cut = t.Cut
 		}
 	}
