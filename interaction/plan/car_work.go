@@ -355,6 +355,9 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		if !given {
 			x.Note = append(x.Note, "design taken as "+d.Name)
 		}
+		if d.Sure != "read" {
+			x.Note = append(x.Note, "dimensions of the design: "+d.Sure)
+		}
 		if mate == "" {
 			x.Note = append(x.Note, "the mate stands in no sheet: it is worked on too")
 		}
