@@ -12,7 +12,7 @@ func flangewayWidth() *Check {
 		ID: "flangeway-width", Meets: "a flange in the frog's flangeway", Happens: "flange is too thick for the frog's flangeway",
 		Formula: "flangeway_width - flange_thickness", Hurts: []string{"frog"},
 		Believe: "Plain geometry; the flange needs more than this where the axle yaws.",
-		Sources: []string{"49 CFR 213.133(c): flangeway width 1-1/2 in", "guard arithmetic wf - t"},
+		Sources: []string{"49 CFR 213.133(c): flangeway width 1-1/2 in (read in an older text; 299.331(c) has the same figure)", "guard arithmetic wf - t"},
 		Kinds:   []track.Kind{track.Frog},
 		wheel:   func(s *wheelSum) { s.add(-1, wheel.FlangeThickness) },
 		place:   func(s *placeSum) { s.add(1, track.FlangewayWidth) },

@@ -143,7 +143,7 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 	case "radius":
 		return measure.RadiusFt(a[0])
 	case "degree_of_ordinate":
-		return measure.DegreeOfOrdinate(a[0]), nil
+		return measure.DegreeOfOrdinate(a[0])
 	case "ordinate":
 		return measure.OrdinateIn(a[0], a[1])
 	case "frog_angle_minutes":

@@ -9,7 +9,7 @@ import (
 	"flangeway/wheel"
 )
 
-// standardGauge in mm: 56-1/2 in, 49 CFR 213.53.
+// standardGauge in mm: 4 ft 8-1/2 in.
 const standardGauge = 56.5 * measure.MMPerInch
 
 // worthwhile is from which gain in L/V, or inches, a remedy is named.

@@ -28,7 +28,7 @@ type TruckRun struct {
 }
 
 // GaugeLoad is the spreading force in N that the allowances of loaded gauge are taken
-// at: 16,000 lb, to which 49 CFR 213.110 scales its gauge widening ratio.
+// at: 16,000 lb, to which 49 CFR 213.110 scales its gauge widening ratio (from memory).
 const GaugeLoad = 16000 * measure.NewtonsPerPound
 
 // TruckAnswer is how the truck runs.

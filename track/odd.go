@@ -9,8 +9,8 @@ import (
 )
 
 // wideThrow is the open clearance above which the throw of the points was more
-// likely measured than the narrowest clearance (a usual throw is 4-3/4 in, common
-// practice).
+// likely measured than the narrowest clearance (a usual throw is 4-3/4 in, from
+// memory).
 const wideThrow = 4.5 * measure.MMPerInch
 
 // closing is a sum of readings of one frog that must be zero: the guard check follows

@@ -19,7 +19,7 @@ type Turning struct {
 	Thickness float64 // flange thickness left, mm
 	RimLeft   float64 // mm; only where Rim is known
 	RimKnown  bool
-	RimHolds  bool // RimLeft is above the limit
+	RimHolds  bool // RimLeft is within the limit
 	More      int  // how many further turnings of the same cut the rim then holds
 }
 
@@ -27,8 +27,24 @@ type Turning struct {
 type Lathe struct {
 	Thickness float64 // flange thickness to restore; 0: the design's
 	Cut       float64 // the most that may be taken off the radius; 0: as much as it needs
-	Rim       float64 // rim thickness before; 0: unknown
-	RimLimit  float64 // a rim at or below this is condemned
+	Rim       Rim
+}
+
+// Rim is a rim and what it may wear or be turned to, mm.
+type Rim struct {
+	Thickness float64 // before; 0: unknown
+	Limit     float64
+	// LimitHolds tells that a rim at the limit is within it, as under "less than 1 in";
+	// else it is condemned, as under "11/16 in or less".
+	LimitHolds bool
+}
+
+// holds reports whether a rim of so many mm is within the limit.
+func (r Rim) holds(left float64) bool {
+	if r.LimitHolds {
+		return left >= r.Limit-measure.Near
+	}
+	return left > r.Limit+measure.Near
 }
 
 // TurnOver turns a worn wheel and, where it was rebuilt from readings (else nil), the
@@ -49,7 +65,7 @@ func TurnOver(worn *Shape, rebuilt *Worn, design *Shape, l Lathe) (least, most *
 			}
 			atLeast = math.Min(atLeast, full)
 		}
-		least, err = TurnWithin(worn, design, l.Cut, atLeast, l.Rim, l.RimLimit)
+		least, err = TurnWithin(worn, design, l.Cut, atLeast, l.Rim)
 		return least, least, err
 	}
 	shapes := []*Shape{worn}
@@ -57,7 +73,7 @@ func TurnOver(worn *Shape, rebuilt *Worn, design *Shape, l Lathe) (least, most *
 		shapes = append(shapes, rebuilt.Extremes()...)
 	}
 	for _, s := range shapes {
-		t, err := Turn(s, design, l.Thickness, l.Rim, l.RimLimit)
+		t, err := Turn(s, design, l.Thickness, l.Rim)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -121,10 +137,9 @@ func thinned(design *Shape, thickness float64) (*Shape, error) {
 }
 
 // Turn finds the least cut, in sixteenths, that restores the design's profile with a
-// flange at least thickness mm thick (0: the full one). rim and limit are the rim
-// thickness and its limit (mm); rim 0 is unknown. What lies under the cut follows
+// flange at least thickness mm thick (0: the full one). What lies under the cut follows
 // only from the shape: cracks and hard spots may ask for more.
-func Turn(worn, design *Shape, thickness, rim, limit float64) (*Turning, error) {
+func Turn(worn, design *Shape, thickness float64, rim Rim) (*Turning, error) {
 	full, err := design.FlangeThickness()
 	if err != nil {
 		return nil, err
@@ -135,8 +150,8 @@ func Turn(worn, design *Shape, thickness, rim, limit float64) (*Turning, error) 
 	if !(thickness > 0 && thickness <= full+1e-9) {
 		return nil, fmt.Errorf("%w: a flange of %.2f mm, the design has %.2f", ErrShape, thickness, full)
 	}
-	if !(rim >= 0 && rim < 500) || !(limit >= 0 && limit < 500) {
-		return nil, fmt.Errorf("%w: rim %g mm, limit %g mm", ErrShape, rim, limit)
+	if !(rim.Thickness >= 0 && rim.Thickness < 500) || !(rim.Limit >= 0 && rim.Limit < 500) {
+		return nil, fmt.Errorf("%w: rim %g mm, limit %g mm", ErrShape, rim.Thickness, rim.Limit)
 	}
 	profile, err := thinned(design, thickness)
 	if err != nil {
@@ -146,20 +161,23 @@ func Turn(worn, design *Shape, thickness, rim, limit float64) (*Turning, error) 
 	if err != nil {
 		return nil, err
 	}
-	return finish(profile, least, math.Ceil(least/Sixteenth-1e-6)*Sixteenth, rim, limit)
+	return finish(profile, least, math.Ceil(least/Sixteenth-1e-6)*Sixteenth, rim)
 }
 
-func finish(profile *Shape, least, cut, rim, limit float64) (*Turning, error) {
+func finish(profile *Shape, least, cut float64, rim Rim) (*Turning, error) {
 	t := &Turning{Shape: profile, Cut: cut, Least: least}
 	var err error
 	if t.Thickness, err = profile.FlangeThickness(); err != nil {
 		return nil, err
 	}
-	if rim > 0 {
-		t.RimKnown, t.RimLeft = true, rim-cut
-		t.RimHolds = t.RimLeft > limit+1e-9
+	if rim.Thickness > 0 {
+		t.RimKnown, t.RimLeft = true, rim.Thickness-cut
+		t.RimHolds = rim.holds(t.RimLeft)
 		if t.RimHolds && cut > 0 {
-			t.More = int(math.Ceil((t.RimLeft-limit)/cut-1e-9)) - 1
+			// One less where the last of them ends at a limit that condemns.
+			if t.More = int((t.RimLeft-rim.Limit)/cut + 1e-9); !rim.holds(t.RimLeft - float64(t.More)*cut) {
+				t.More--
+			}
 		}
 	}
 	return t, nil
@@ -168,7 +186,7 @@ func finish(profile *Shape, least, cut, rim, limit float64) (*Turning, error) {
 // TurnWithin finds the thickest flange that a cut of at most cut mm off the radius
 // allows, not thinner than atLeast mm; an error that wraps ErrContradiction says that
 // even that asks for more.
-func TurnWithin(worn, design *Shape, cut, atLeast, rim, limit float64) (*Turning, error) {
+func TurnWithin(worn, design *Shape, cut, atLeast float64, rim Rim) (*Turning, error) {
 	full, err := design.FlangeThickness()
 	if err != nil {
 		return nil, err
@@ -206,5 +224,5 @@ func TurnWithin(worn, design *Shape, cut, atLeast, rim, limit float64) (*Turning
 			}
 		}
 	}
-	return finish(p, c, cut, rim, limit)
+	return finish(p, c, cut, rim)
 }

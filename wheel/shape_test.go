@@ -294,7 +294,7 @@ func TestReadingsSetAside(t *testing.T) {
 func TestTurning(t *testing.T) {
 	d := design(t, "narrow flange 1:20")
 	full, _ := d.FlangeThickness()
-	none, err := Turn(d, d, 0, 38, 22)
+	none, err := Turn(d, d, 0, Rim{Thickness: 38, Limit: 22})
 	if err != nil || none.Cut != 0 {
 		t.Errorf("a new wheel: cut %g, %v", none.Cut, err)
 	}
@@ -308,19 +308,19 @@ func TestTurning(t *testing.T) {
 		last := 0.0
 		for _, share := range []float64{0.8, 0.9, 1} {
 			ask := full * share
-			c, err := Turn(worn, d, ask, 38, 22)
+			c, err := Turn(worn, d, ask, Rim{Thickness: 38, Limit: 22})
 			if err != nil {
 				t.Fatal(err)
 			}
 			if c.Thickness < ask-0.05 || c.Least > c.Cut+1e-9 || c.Least < last-0.05 || math.Abs(c.Cut/Sixteenth-math.Round(c.Cut/Sixteenth)) > 1e-9 {
 				t.Errorf("asked %.2f: %+v after %.3f", ask, c, last)
 			}
-			if got := int(math.Floor((38-c.Cut-22)/c.Cut + 1e-9)); c.RimHolds && got != c.More || c.RimHolds != (38-c.Cut >= 22) {
+			if got := int(math.Floor((38-c.Cut-22)/c.Cut + 1e-9)); c.RimHolds && got != c.More || c.RimHolds != (38-c.Cut > 22) {
 				t.Errorf("rim: %+v", c)
 			}
 			last = c.Least
 		}
-		within, err := TurnWithin(worn, d, last*0.7, full*0.6, 38, 22)
+		within, err := TurnWithin(worn, d, last*0.7, full*0.6, Rim{Thickness: 38, Limit: 22})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -332,7 +332,45 @@ func TestTurning(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := TurnWithin(worn, d, 0.5, full, 0, 0); !errors.Is(err, ErrContradiction) {
+	if _, err := TurnWithin(worn, d, 0.5, full, Rim{}); !errors.Is(err, ErrContradiction) {
 		t.Errorf("a cut too small: %v", err)
+	}
+}
+
+// A rule that condemns a rim "of 11/16 in or less" takes the figure itself, one that
+// condemns "less than 1 in" leaves it: the same cut to just the limit, and a 64th to
+// either side of it.
+func TestRimAtItsLimit(t *testing.T) {
+	const in, cut = 25.4, 2 * Sixteenth
+	d := design(t, "narrow flange 1:20")
+	for _, tt := range []struct {
+		name       string
+		limit      float64
+		limitHolds bool
+		left       float64
+		holds      bool
+		more       int
+		reason     string
+	}{
+		{"freight, below", 0.6875 * in, false, (0.6875 - 1.0/64) * in, false, 0, "215.103(c): 11/16 or less"},
+		{"freight, at", 0.6875 * in, false, 0.6875 * in, false, 0, "215.103(c): 11/16 or less"},
+		{"freight, above", 0.6875 * in, false, (0.6875 + 1.0/64) * in, true, 0, "215.103(c): 11/16 or less"},
+		{"freight, one cut above", 0.6875 * in, false, 0.6875*in + cut, true, 0, "the next cut ends at the limit, which condemns"},
+		{"freight, more than one cut above", 0.6875 * in, false, (0.6875+1.0/64)*in + cut, true, 1, "the next cut ends above the limit"},
+		{"locomotive, below", in, true, (1 - 1.0/64) * in, false, 0, "229.75(j): less than 1 in"},
+		{"locomotive, at", in, true, in, true, 0, "229.75(j): less than 1 in"},
+		{"locomotive, above", in, true, (1 + 1.0/64) * in, true, 0, "229.75(j): less than 1 in"},
+		{"locomotive, one cut above", in, true, in + cut, true, 1, "the next cut ends at the limit, which is legal"},
+		{"steam, two cuts above", in, true, in + 2*cut, true, 2, "230.113(j): less than 1 in"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			got, err := TurnWithin(d, d, cut, 20, Rim{Thickness: tt.left + cut, Limit: tt.limit, LimitHolds: tt.limitHolds})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if math.Abs(got.RimLeft-tt.left) > 1e-9 || got.RimHolds != tt.holds || got.More != tt.more {
+				t.Errorf("rim left %.4f in, holds %t, %d more; want %.4f, %t, %d: %s", got.RimLeft/in, got.RimHolds, got.More, tt.left/in, tt.holds, tt.more, tt.reason)
+			}
+		})
 	}
 }

@@ -133,7 +133,7 @@ func (in *shapeInput) turnings(out *export.Shape) error {
 		}
 		t := export.ShapeTurning{Side: sideName(i == 0), Design: design.Name, Cut: export.Rounded(most.Cut), CutLeast: export.Rounded(least.Cut), Need: export.Rounded(most.Least), Thickness: export.Rounded(most.Thickness)}
 		if most.RimKnown {
-			t.RimLeft, t.RimLimit, t.Holds, t.More = value(most.RimLeft), value(in.turning[i].RimLimit), &most.RimHolds, &most.More
+			t.RimLeft, t.RimLimit, t.Holds, t.More = value(most.RimLeft), value(in.turning[i].Rim.Limit), &most.RimHolds, &most.More
 		}
 		out.Turning = append(out.Turning, t)
 	}

@@ -476,7 +476,7 @@ func (in *shapeInput) lathe(o shapeOptions) error {
 		for _, g := range []struct {
 			flag, text, column string
 			to                 *float64
-		}{{"rim-thickness", rim[i], "rim_thickness", &t.Rim}, {"cut", o.cut, "rim_thickness", &t.Cut}, {"turned-flange", o.turned, "flange_thickness", &t.Thickness}} {
+		}{{"rim-thickness", rim[i], "rim_thickness", &t.Rim.Thickness}, {"cut", o.cut, "rim_thickness", &t.Cut}, {"turned-flange", o.turned, "flange_thickness", &t.Thickness}} {
 			if g.text == "" || g.text == "n/m" || g.text == "-" {
 				continue
 			}
@@ -485,7 +485,7 @@ func (in *shapeInput) lathe(o shapeOptions) error {
 				return err
 			}
 			*g.to = r.As
-			if g.to == &t.Rim {
+			if g.to == &t.Rim.Thickness {
 				*g.to = r.Lo // what is surely there
 			}
 		}
@@ -503,8 +503,12 @@ func (in *shapeInput) lathe(o shapeOptions) error {
 		}
 		for _, c := range r.Condemns {
 			if c.Quantity == wheel.RimThickness.String() && o.rimLimit == "" {
-				in.note("rim limit", c.Written, fmt.Sprintf("%s (%s)", r.Source, kind))
-				in.turning[0].RimLimit, in.turning[1].RimLimit = c.Value, c.Value
+				from := fmt.Sprintf("%s (%s)", r.Source, kind)
+				if r.Sure != "read" {
+					from += ", " + r.Sure
+				}
+				in.note("rim limit", c.Written, from)
+				in.rimLimit(c.Value, c.Op == "<")
 				return nil
 			}
 		}
@@ -515,8 +519,15 @@ func (in *shapeInput) lathe(o shapeOptions) error {
 		return nil
 	}
 	r, err := length("rim-limit", limit, in.data.Columns["rim_thickness"])
-	in.turning[0].RimLimit, in.turning[1].RimLimit = r.As, r.As
+	in.rimLimit(r.As, true) // the least that is allowed
 	return err
+}
+
+// rimLimit sets to what the rims may be turned, mm, and whether that itself is allowed.
+func (in *shapeInput) rimLimit(limit float64, holds bool) {
+	for i := range in.turning {
+		in.turning[i].Rim.Limit, in.turning[i].Rim.LimitHolds = limit, holds
+	}
 }
 
 // numbers reads what is neither wheel nor rail.

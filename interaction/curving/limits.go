@@ -43,7 +43,8 @@ const (
 // (0 to 0.1), angle the steepest angle of the flange in rad, length the length of its
 // face at that angle in mm. ErrOutOfFit is returned outside 63 to 75 degrees and 0.3
 // to 0.8 in, where the fit has poles. The layout of the printed equation was rebuilt;
-// at 75 degrees it agrees with the report's own 26.33/(AoA + 1.2) ft within 4 percent.
+// at 75 degrees it agrees with the report's own 26.33/(AoA + 1.2) ft (from memory) within
+// 4 percent.
 func ClimbDistance(attack, angle, length float64) (float64, error) {
 	a, d, l := attack*1000, angle/degree, length/measure.MMPerInch
 	if !(a >= 0 && a <= 100) {

@@ -306,7 +306,7 @@ func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error
 	worn, err := wheel.AsWritten(shape, r)
 	if err == nil {
 		var t *wheel.Turning
-		if t, err = wheel.Turn(worn, shape, thick, 0, 0); err == nil {
+		if t, err = wheel.Turn(worn, shape, thick, wheel.Rim{}); err == nil {
 			found.cut = t.Cut
 		}
 	}
@@ -354,6 +354,9 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		}
 		if !given {
 			x.Note = append(x.Note, "design taken as "+d.Name)
+		}
+		if d.Sure != "read" {
+			x.Note = append(x.Note, "dimensions of the design: "+d.Sure)
 		}
 		if mate == "" {
 			x.Note = append(x.Note, "the mate stands in no sheet: it is worked on too")

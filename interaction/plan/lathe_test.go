@@ -30,7 +30,7 @@ func TestHollowChangesNoCut(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				turned, err := wheel.Turn(worn, shape, 0, 0, 0)
+				turned, err := wheel.Turn(worn, shape, 0, wheel.Rim{})
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -30,7 +30,7 @@ type Wear struct {
 // a rate two standard errors faster and slower. A zero Latest is no date within reach.
 type Event struct {
 	What             string
-	At               string // the reading there
+	At               string // the reading there; of a limit that was not read in its text, how it is known
 	Earliest, Likely measure.Date
 	Latest           measure.Date
 }
@@ -211,7 +211,11 @@ func (f *forecaster) limits(x *Wear, w worn, s limit.Subject, now measure.Readin
 				continue
 			}
 			if way := w.sign * (c.Value - now.As); way > 0 {
-				x.event("limit "+j.Rule.ID, c.Op+" "+c.Written, from, way)
+				at := c.Op + " " + c.Written
+				if j.Rule.Sure != "" && j.Rule.Sure != "read" {
+					at += ", figure " + j.Rule.Sure
+				}
+				x.event("limit "+j.Rule.ID, at, from, way)
 			}
 		}
 	}

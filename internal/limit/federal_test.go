@@ -63,8 +63,10 @@ func publishedFigures() []published {
 		atLeast(published{name: "guard flangeway", subjects: frog, classes: every, quantity: "guard_flangeway", value: 1.5, reason: "213.133(c)"}),
 		atLeast(published{name: "depth, class 1", subjects: frog, classes: just("1"), quantity: "flangeway_depth", value: 1.375, reason: "213.137(a)"}),
 		atLeast(published{name: "depth, class 2 to 5", subjects: frog, classes: every[1:], quantity: "flangeway_depth", value: 1.5, reason: "213.137(a)"}),
-		atLeast(published{name: "depth, flange-bearing at 25 mph", subjects: frog, classes: every[1:], frogType: "flange-bearing", quantity: "flangeway_depth", value: 1.375,
-			with: map[string]measure.Reading{"speed_mph": mph(25)}, reason: "213.137(d): less only at class 1 speed"}),
+		atLeast(published{name: "depth, flange-bearing of class 1 at 11 mph", subjects: frog, classes: just("1"), frogType: "flange-bearing", quantity: "flangeway_depth", value: 1.375,
+			with: map[string]measure.Reading{"speed_mph": mph(11)}, reason: "213.137(d): less only at class 1 speed"}),
+		atLeast(published{name: "depth, flange-bearing at 25 mph", subjects: frog, classes: every[1:], frogType: "flange-bearing", quantity: "flangeway_depth", value: 1.5,
+			with: map[string]measure.Reading{"speed_mph": mph(25)}, reason: "213.137(d) lets a frog off 213.137(a) at class 1 speed only"}),
 		atMost(published{name: "point worn down, 7 in back", subjects: frog, classes: every, quantity: "point_worn_down", value: 0.625,
 			with: map[string]measure.Reading{"point_worn_back": inch(7)}, reason: "213.137(b): more than 5/8 down and 6 back"}),
 		atMost(published{name: "point worn back, 3/4 in down", subjects: frog, classes: every, quantity: "point_worn_back", value: 6,
@@ -190,6 +192,34 @@ func TestWhereNoFederalRuleJudges(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			tt.s.Read = readings(map[string]measure.Reading{tt.quantity: inch(tt.value)})
 			if got, _ := b.Legality(tt.s, tt.quantity); got != tt.want {
+				t.Errorf("%s, want %s: %s", got, tt.want, tt.reason)
+			}
+		})
+	}
+}
+
+// 213.137(d) lets a frog designed as flange-bearing off the depth of its class at class
+// 1 speed, 10 mph for freight trains, and at no other.
+func TestFlangeBearingDepthBySpeed(t *testing.T) {
+	b := book(t, "federal")
+	for _, tt := range []struct {
+		name, class string
+		depth       float64
+		speed       measure.Reading
+		want        Word
+		reason      string
+	}{
+		{"class 2, below class 1 speed", "2", 1.4375, mph(9), Yes, "213.137(d)"},
+		{"class 2, at class 1 speed", "2", 1.4375, mph(10), Yes, "213.137(d)"},
+		{"class 2, above class 1 speed", "2", 1.4375, mph(11), No, "213.137(a): 1-1/2 in classes 2 to 5"},
+		{"class 5, at its own speed", "5", 1.4375, mph(80), No, "213.137(a): 1-1/2 in classes 2 to 5"},
+		{"class 1, at class 1 speed", "1", 1.25, mph(10), Yes, "213.137(d)"},
+		{"class 1, above it", "1", 1.25, mph(11), No, "213.137(a): 1-3/8 in class 1"},
+		{"class 2, speed not known", "2", 1.4375, measure.Reading{}, Unknown, "the speed decides"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			s := Subject{Kind: "frog", Class: tt.class, FrogType: "flange-bearing", Read: readings(map[string]measure.Reading{"flangeway_depth": inch(tt.depth), "speed_mph": tt.speed})}
+			if got, _ := b.Legality(s, "flangeway_depth"); got != tt.want {
 				t.Errorf("%s, want %s: %s", got, tt.want, tt.reason)
 			}
 		})

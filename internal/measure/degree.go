@@ -72,7 +72,11 @@ func degreeOf(cell, text string) (float64, *Fault) {
 		if err != nil || r.Form != Point && r.Form != None {
 			return 0, faultf(degreeForms, "%q is not a mid-ordinate of a 62 ft cord", cell)
 		}
-		return DegreeOfOrdinate(r.As / MMPerInch), nil
+		d, outside := DegreeOfOrdinate(r.As / MMPerInch)
+		if outside != nil {
+			return 0, faultf(degreeForms, "%q is not a mid-ordinate of a 62 ft cord", cell)
+		}
+		return d, nil
 	}
 	if m := reDegMin().FindStringSubmatch(text); m != nil {
 		deg, errD := strconv.ParseFloat(m[1], 64)
@@ -135,18 +139,22 @@ func DegreeOfRadius(ft float64) (float64, error) {
 const cordFt = 62
 
 // DegreeOfOrdinate is the exact degree of curve of a mid-ordinate of m inches on a
-// 62 ft cord: R = (31² + (m/12)²)/(2 m/12). A mid-ordinate of 0 is tangent track.
-// Above 129 in, where R would be under 50 ft and no 100 ft chord fits, the answer
-// is NaN.
+// 62 ft cord: R = (31² + (m/12)²)/(2 m/12). A mid-ordinate of 0 is tangent track. It
+// is for 0 to 59 in, where the curve has reached [MaxDegree]; outside that the error is
+// a [*Fault].
 //
 // Source: the sagitta of a circle, with the chord definition of [RadiusFt].
-func DegreeOfOrdinate(m float64) float64 {
-	if m <= 0 {
-		return 0
+func DegreeOfOrdinate(m float64) (float64, error) {
+	const most = 59
+	if !(m >= 0 && m <= most) {
+		return 0, faultf("0 to 59 in", "no degree of curve for a mid-ordinate of %g in on a 62 ft cord", m)
+	}
+	if m == 0 {
+		return 0, nil
 	}
 	half, ord := cordFt/2.0, m/12
 	r := (half*half + ord*ord) / (2 * ord)
-	return 2 * math.Asin(chordFt/2/r) * 180 / math.Pi
+	return 2 * math.Asin(chordFt/2/r) * 180 / math.Pi, nil
 }
 
 // OrdinateIn is the mid-ordinate in inches of a cord of the given length in feet

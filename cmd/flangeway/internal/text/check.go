@@ -574,7 +574,7 @@ func (c *checkPage) allPairs(l interaction.Location) {
 func (c *checkPage) limits(side, title string) {
 	var rows [][]string
 	more, beyond := 0, 0
-	actions := map[string][]string{}
+	actions, unread := map[string][]string{}, map[string][]string{}
 	list := append([]interaction.LimitFinding(nil), c.in.Result.Limits...)
 	sort.SliceStable(list, func(i, j int) bool { return list[i].Verdict < list[j].Verdict }) // beyond before straddles
 	for _, l := range list {
@@ -598,6 +598,9 @@ func (c *checkPage) limits(side, title string) {
 			action += " (" + l.Note + ")"
 		}
 		actions[action] = append(actions[action], l.Rule)
+		if l.Sure != "" && l.Sure != "read" {
+			unread[l.Sure] = append(unread[l.Sure], l.Rule)
+		}
 	}
 	if len(rows) == 0 {
 		return
@@ -606,15 +609,24 @@ func (c *checkPage) limits(side, title string) {
 	c.table([]string{"verdict", "where", "reading", "condemns", "rule"}, rows)
 	c.blank()
 	c.para("What the rules ask for:")
-	for _, a := range slices.Sorted(maps.Keys(actions)) {
-		rules := actions[a]
-		slices.Sort(rules)
-		c.para("* " + a + ": " + strings.Join(slices.Compact(rules), ", ") + ".")
+	c.byWords(actions)
+	if len(unread) > 0 {
+		c.para("Figures that were not read in the rule's present text, and how they are known:")
+		c.byWords(unread)
 	}
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more: flangeway check %s --format json lists all", more, QuoteDir(c.o.Dir)))
 	}
 	c.blank()
+}
+
+// byWords lists rules by what is said of them.
+func (c *checkPage) byWords(rules map[string][]string) {
+	for _, words := range slices.Sorted(maps.Keys(rules)) {
+		list := rules[words]
+		slices.Sort(list)
+		c.para("* " + words + ": " + strings.Join(slices.Compact(list), ", ") + ".")
+	}
 }
 
 func (c *checkPage) unsettled() {

@@ -12,13 +12,16 @@ import (
 func Sources(values []interaction.Published, markdown bool) (string, error) {
 	p := &page{markdown: markdown}
 	p.heading(1, "Published values, computed again")
-	agree := 0
+	agree, derived := 0, 0
 	for _, v := range values {
 		if v.Agrees {
 			agree++
 		}
+		if v.Kind == "derived" {
+			derived++
+		}
 	}
-	p.para(fmt.Sprintf("%d values, %d agree. A tolerance of 0 means that the computed value, rounded as the published one is, is the same.", len(values), agree))
+	p.para(fmt.Sprintf("%d values, %d agree. %d of them are quoted from the document named, which was read or is quoted from memory, as said beside it; the other %d are marked derived and stand in none: they were worked out apart from this program, by the formula named. A tolerance of 0 means that the computed value, rounded as the published one is, is the same.", len(values), agree, len(values)-derived, derived))
 	p.blank()
 	type group struct{ source, section, kind string }
 	var order []group
