@@ -29,21 +29,15 @@ func (f *Feature) Subject() limit.Subject {
 
 // unbalance is the elevation that a curve lacks at its speed, mm: 0.0007 D V² − Ea
 // inches (49 CFR 213.57(b)). It is missing unless degree, elevation and speed are
-// known. A speed that Appendix A, Table 1 prints is up to half a mile per hour above
-// the formula's, since the table is rounded; it counts as run at [UnbalanceIn].
+// known. A speed that Appendix A, Table 1 prints, rounded, can be up to half a mile per
+// hour above the formula's; it is judged by the formula all the same.
 func (f *Feature) unbalance() measure.Reading {
 	d, e := f.Read(Degree), f.Read(Elevation)
 	if f.Kind != Curve || !d.Measured() || !e.Measured() || e.OneSided() || !f.SpeedKnown {
 		return measure.Reading{}
 	}
 	need := curveConstant * d.As * f.Speed * f.Speed * measure.MMPerInch
-	lacks := func(elevation float64) float64 {
-		if v, err := CurveSpeedMPH(elevation/measure.MMPerInch, UnbalanceIn, d.As); err == nil && f.Speed <= math.Round(v) {
-			return math.Min(need-elevation, UnbalanceIn*measure.MMPerInch)
-		}
-		return need - elevation
-	}
-	return measure.Reading{Form: measure.Point, As: lacks(e.As), Lo: lacks(e.Hi), Hi: lacks(e.Lo), Place: e.Place,
+	return measure.Reading{Form: measure.Point, As: need - e.As, Lo: need - e.Hi, Hi: need - e.Lo, Place: e.Place,
 		Written: fmt.Sprintf("%.2f in at %g mph", (need-e.As)/measure.MMPerInch, f.Speed)}
 }
 
