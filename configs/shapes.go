@@ -61,8 +61,8 @@ type Shapes struct {
 	Rails  []RailShape
 }
 
-// LoadShapes reads shapes.yaml. Sections finds the dimensions of a rail section
-// that a rail shape refers to; an error means defective built-in data.
+// LoadShapes reads shapes.yaml; a rail shape may take its dimensions from a section of
+// rails.yaml. An error means defective built-in data.
 func (d *Data) LoadShapes() (*Shapes, error) {
 	var problems measure.Problems
 	data, err := files.ReadFile("shapes.yaml")

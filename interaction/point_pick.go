@@ -9,7 +9,7 @@ import (
 	"flangeway/wheel"
 )
 
-// Figures of the project's own rule until shapes replace it, mm.
+// Figures of the project's own rule, mm; its sources say which were found elsewhere.
 const (
 	gapAllowed      = 1.0 / 4 * measure.MMPerInch
 	gapAllowedWorn  = 1.0 / 8 * measure.MMPerInch

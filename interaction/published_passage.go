@@ -11,8 +11,8 @@ import (
 	"flangeway/wheel"
 )
 
-// passageFormula are the formulas of frogs, switch points and the forces on them, with
-// the figures each takes; lengths are inches unless the name says otherwise.
+// passageFormula computes one of the formulas of frogs, switch points and the forces on
+// them, with the figures it takes; lengths are inches unless the name says otherwise.
 func (c *recomputer) passageFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"frog_angle_deg": 1, "throat_to_theoretical": 2, "throat_to_half_inch": 2, "wing_overlap": 4, "wing_drop": 4, "floor_clearance": 2,
 		"gap_drop": 2, "gap_angle": 2, "p2_N": 4, "p1_N": 6, "step_angle": 3, "step_force_kN": 4, "ramp_force_kN": 2, "joint_dip": 2, "yaw_in_play": 4,

@@ -167,7 +167,7 @@ func (c *candidate) take(d candidate) {
 	}
 }
 
-// take keeps the earlier of two wheels.
+// earlier is the earlier of two wheels; below 0 is none.
 func earlier(a, b wheel.Order) wheel.Order {
 	if a < 0 || b >= 0 && b < a {
 		return b

@@ -26,7 +26,7 @@ func WheelColumns() []string {
 // Kinds are the kinds of car.
 func Kinds() []string { return []string{"freight", "locomotive", "passenger", "steam"} }
 
-// Sheets are the two files of the car department; a nil slice is an absent file.
+// Sheets are the two sheets of the car department; nil is an absent one.
 type Sheets struct {
 	Cars, Wheels *sheet.Source
 }

@@ -176,8 +176,8 @@ func (d Difference) Harmonic(amp float64) (float64, error) {
 	return sum / points / amp, nil
 }
 
-// Integration is the equivalent conicity by the wavelength of y” + RRD(y)/(e*r0) = 0
-// (the method of EN 15302), found from the energy form of its first integral: the
+// Integration is the equivalent conicity by the wavelength of the swing
+// d2y/dx2 + RRD(y)/(e*r0) = 0 (the method of EN 15302), found from the energy form of its first integral: the
 // swing lasts twice the integral of dy/sqrt(2*(F(A)-F(y))) from end to end, F the
 // integral of RRD/(e*r0), and a pure cone lambda has the wavelength of
 // lambda = (2*pi/L)^2*e*r0/2, so that e and r0 cancel. The amplitude (mm) is half of

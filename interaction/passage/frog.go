@@ -76,8 +76,8 @@ type FrogPath struct {
 	PointMargin float64
 	PointMet    bool
 	// WingRise is the greatest rise in mm over the height at the toe while the wing
-	// carries, not counting what the tread is worn: what a false flange climbs. AtTip is the height at which the wing carries
-	// the wheel beside the blunt point.
+	// carries, not counting what the tread is worn: what a false flange climbs. AtTip is
+	// the height at which the wing carries the wheel beside the blunt point.
 	WingRise, AtTip float64
 }
 

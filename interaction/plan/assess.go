@@ -103,7 +103,7 @@ func (c *chances) of(check, w int, p *placeModel) float64 {
 	return c.m.trial.Chance(check, a, b)
 }
 
-// pass is the expected conflicting passes a year of a pair, for each trip.
+// perTrip is the expected conflicting passes of a pair on one trip of the car.
 func (c *chances) perTrip(v interaction.Verdict, k, w int, p *placeModel) float64 {
 	check := p.checks[k]
 	switch v {

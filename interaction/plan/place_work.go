@@ -386,7 +386,7 @@ func closing(sv *survey.Survey, f *track.Feature) Action {
 	return a
 }
 
-// place puts an action's final readings into it.
+// finish puts its final readings and the place into each action.
 func (d draft) finish(f *track.Feature) []Action {
 	out := make([]Action, len(d.acts))
 	for i, a := range d.acts {
