@@ -5,27 +5,14 @@ import (
 	"math"
 	"testing"
 
-	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
-
-func figures(t testing.TB) *configs.Passage {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := d.LoadPassage()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p
-}
 
 // Angle of the frog and the axis lengths from throat to theoretical point and on to the
 // 1/2 in point, flangeway 1-7/8 in: worked by hand from F = 2 atan(1/2N).
 func TestFrogTable(t *testing.T) {
-	p := figures(t)
+	p := fixture.Figures(t)
 	for _, v := range []struct{ n, deg, throat, gap float64 }{
 		{4, 14.25003, 7.558, 9.558}, {5, 11.42119, 9.422, 11.922}, {6, 9.52728, 11.289, 14.289}, {7, 8.17123, 13.158, 16.658},
 		{8, 7.15267, 15.029, 19.029}, {9, 6.35966, 16.901, 21.401}, {10, 5.72481, 18.773, 23.773}, {11, 5.20512, 20.646, 26.146},
@@ -69,7 +56,7 @@ func TestWingOverlap(t *testing.T) {
 
 // What a tape would read on the sections is what the plan says.
 func TestSectionsReadAsPlanned(t *testing.T) {
-	p := NewFrogPlan(figures(t), "rbm", 8)
+	p := NewFrogPlan(fixture.Figures(t), "rbm", 8)
 	p.FlangewayDepth, p.TreadWear, p.PointWornDown, p.PointWornBack, p.WingRiser = 40, 5, 6, 100, 0
 	m, err := NewFrogModel(p)
 	if err != nil {
@@ -135,7 +122,7 @@ func TestHeadSurface(t *testing.T) {
 }
 
 func TestFrogsThatAreNotModelled(t *testing.T) {
-	f := figures(t)
+	f := fixture.Figures(t)
 	for _, typ := range FrogTypes() {
 		_, err := NewFrogModel(NewFrogPlan(f, typ, 8))
 		if ok := FrogModelled(typ); ok != (err == nil) || err != nil && !errors.Is(err, ErrFrog) {

@@ -8,26 +8,13 @@ import (
 	"strings"
 	"testing"
 
-	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
 
-func designs(t testing.TB) *configs.Shapes {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := d.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
 func design(t testing.TB, name string) *Shape {
 	t.Helper()
-	s, err := ShapeNamed(designs(t), name)
+	s, err := ShapeNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,13 +100,13 @@ func TestShapeNames(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			if _, err := ShapeNamed(designs(t), tt.name); err == nil || !strings.Contains(err.Error(), tt.says) {
+			if _, err := ShapeNamed(fixture.Shapes(t), tt.name); err == nil || !strings.Contains(err.Error(), tt.says) {
 				t.Errorf("%v (%s)", err, tt.reason)
 			}
 		})
 	}
 	for _, name := range []string{"cone:1/20", "cone:1:20", "cone:0.05"} {
-		s, err := ShapeNamed(designs(t), name)
+		s, err := ShapeNamed(fixture.Shapes(t), name)
 		if err != nil || s.Outline[0].Z != 3.5 {
 			t.Errorf("%s: %v", name, err)
 		}
