@@ -161,19 +161,6 @@ func NewFrogModel(p FrogPlan) (*FrogModel, error) {
 	return m, nil
 }
 
-// ThroatToPoint is the length in mm along the axis from the throat to the theoretical
-// point, fw/(2 sin(F/2)), for flangeway widths fw > 0 and numbers from 2 to 40.
-func ThroatToPoint(number, flangeway float64) (float64, error) {
-	f, err := FrogAngleDeg(number)
-	if err != nil {
-		return 0, err
-	}
-	if !(flangeway > 0) {
-		return 0, fmt.Errorf("%w: flangeway width %g", ErrFrog, flangeway)
-	}
-	return flangeway / (2 * math.Sin(f/2*math.Pi/180)), nil
-}
-
 // WingOverlap is how much of the tread lies on the wing where the point is w wide, with
 // the flange tight to the point: rim width W less flange thickness t less (fw + w), all
 // in one unit of length.

@@ -66,37 +66,6 @@ type Jump struct {
 	From, To float64 // y on the wheel before and after, mm
 }
 
-// Table is the axle over a range of shifts.
-type Table struct {
-	States []State
-	Jumps  []Jump
-}
-
-// Table computes the axle at n+1 equally spaced shifts from lo to hi (mm) into t,
-// whose room is used again, and resolves the jumps between them.
-func (s *Solver) Table(t *Table, lo, hi float64, n int) error {
-	if n < 1 || n > 100000 || !(hi > lo) {
-		return fmt.Errorf("%w: %d steps from %g to %g mm", ErrInput, n, lo, hi)
-	}
-	t.States, t.Jumps = t.States[:0], t.Jumps[:0]
-	for i := range n + 1 {
-		st, err := s.At(lo + (hi-lo)*float64(i)/float64(n))
-		if err != nil {
-			return err
-		}
-		t.States = append(t.States, st)
-	}
-	for i := 1; i <= n; i++ {
-		a, b := t.States[i-1], t.States[i]
-		for _, near := range []bool{true, false} {
-			if j, ok := s.Jump(a, b, near); ok {
-				t.Jumps = append(t.Jumps, j)
-			}
-		}
-	}
-	return nil
-}
-
 func (st State) side(near bool) Spot {
 	if near {
 		return st.Near
