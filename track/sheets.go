@@ -166,7 +166,7 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row, quantities []Quanti
 	g.Holding = "fair"
 	if k != Joint {
 		if h := f.Word(row, "holding", "good", "fair", "poor"); h != "" {
-			g.Holding, g.HoldingGiven = h, true
+			g.Holding = h
 		}
 	}
 	switch k {

@@ -176,8 +176,8 @@ func TestDefaults(t *testing.T) {
 		})
 	}
 	tr, _, _ := read(t, data, track.Defaults{}, map[string]string{"switches.csv": "location,switch\nyard,S1\n"})
-	if f := tr.Features[0]; f.Direction != "both" || f.Holding != "fair" || f.HoldingGiven {
-		t.Errorf("blank direction %q, holding %q (given %t); want both and fair, not given", f.Direction, f.Holding, f.HoldingGiven)
+	if f := tr.Features[0]; f.Direction != "both" || f.Holding != "fair" {
+		t.Errorf("blank direction %q, holding %q; want both and fair", f.Direction, f.Holding)
 	}
 }
 

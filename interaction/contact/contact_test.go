@@ -195,12 +195,12 @@ func TestNothingIsNearer(t *testing.T) {
 				if sd == &s.far {
 					sp = st.Far
 				}
-				g0, _, _, _ := sd.place(sp.Y, u, rot)
+				g0, _, _ := sd.place(sp.Y, u, rot)
 				gaps = append(gaps, g0)
 				for i := 0; i+1 < len(sd.wheel.Y); i++ {
 					for _, f := range []float64{0, 0.5} {
 						y := sd.wheel.Y[i] + f*(sd.wheel.Y[i+1]-sd.wheel.Y[i])
-						if g, _, _, out := sd.place(y, u, rot); !out && g < g0-1e-5 {
+						if g, _, out := sd.place(y, u, rot); !out && g < g0-1e-5 {
 							t.Fatalf("%s at %.2f: gap %.6f at %.3f, found %.6f at %.3f", name, u, g, y, g0, sp.Y)
 						}
 					}

@@ -109,13 +109,13 @@ func (s *Solver) Second(st State, near bool, apart, within float64) (Spot, bool)
 	best, found := Spot{Gap: within}, false
 	prev, here := math.Inf(1), math.Inf(1)
 	for k := range w.Y {
-		gap, _, _, out := sd.place(w.Y[k], st.Shift, t)
+		gap, _, out := sd.place(w.Y[k], st.Shift, t)
 		if out {
 			gap = math.Inf(1)
 		}
 		if k > 0 && here <= prev && here < gap {
 			h := hit{gap: here, y: w.Y[k-1]}
-			_, _, h.railY, _ = sd.place(h.y, st.Shift, t)
+			_, h.railY, _ = sd.place(h.y, st.Shift, t)
 			sd.refine(st.Shift, t, &h)
 			if math.Abs(h.railY-first.RailY) >= apart {
 				sp := sd.spot(h, st.Shift, t)

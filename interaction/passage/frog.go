@@ -89,7 +89,6 @@ type FrogSolution struct {
 	Shown *FrogPath
 	// FloorMargin is the least tip clearance in mm over all of them.
 	FloorMargin float64
-	Trailing    bool
 }
 
 // FrogOptions are how finely and which way a frog is passed.
@@ -135,7 +134,7 @@ func Frog(f *track.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, e
 	if o.OnlyHeld && places[0].Held {
 		places = places[:1]
 	}
-	s := &FrogSolution{Trailing: o.Trailing, FloorMargin: math.Inf(1)}
+	s := &FrogSolution{FloorMargin: math.Inf(1)}
 	cut := sections(f, step)
 	for _, p := range places {
 		path, err := cut.run(w, p, o)

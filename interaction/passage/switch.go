@@ -46,10 +46,7 @@ type SwitchStation struct {
 	// Tape is where the tape line stands with the flange pressed on, across from the stock
 	// rail's gauge side, Tread the height of the tread then, mm.
 	Tape, Tread float64
-	// Beyond is how far the false flange stands clear of the stock rail, mm, where the
-	// point carries the wheel; < 0: it bears on it. Beside tells that the rim is over the
-	// stock rail.
-	Beyond float64
+	// Beside tells that the rim is over the stock rail.
 	Beside bool
 }
 
@@ -286,7 +283,6 @@ func (s *SwitchSolution) path(stock, point *bearing, full float64) {
 		st.Z, st.RestsOn = stock.h[i], Stock
 		if point.h[i] > stock.h[i] {
 			st.Z, st.RestsOn = point.h[i], Point
-			st.Beyond = point.h[i] - stock.h[i]
 		}
 		st.Beside = st.Beside && !math.IsInf(stock.h[i], 0)
 		if i > 0 {

@@ -28,7 +28,6 @@ type Risk struct {
 	Severity configs.Severity
 	Often    configs.Level
 	Passes   float64 // expected conflicting passes a year at that check and place
-	Total    float64 // at all checks of the place
 }
 
 // Text is the level with its pieces.
@@ -216,7 +215,6 @@ func (m *model) assess() (*Assessment, error) {
 		sort.Strings(ids)
 		for _, id := range ids {
 			x := row[id]
-			r.Total += x.passes
 			s, ok := matrix.Severity(id)
 			if !ok {
 				return nil, fmt.Errorf("plan: check %s has no severity", id)

@@ -47,9 +47,9 @@ func sixtyFourths(n int) string {
 	return sign + strconv.Itoa(whole) + "-" + frac
 }
 
-// decimal writes v with at most digits decimals, without trailing zeros.
-func decimal(v float64, digits int) string {
-	s := strconv.FormatFloat(v, 'f', digits, 64)
+// decimal writes v with at most two decimals, without trailing zeros.
+func decimal(v float64) string {
+	s := strconv.FormatFloat(v, 'f', 2, 64)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}

@@ -31,7 +31,7 @@ type Passages struct {
 // section at the worst station to scale. Letter paper, landscape.
 func Passage(d Passages) []byte {
 	s := newSheet(11, 8.5, d.Title, d.Desc)
-	s.heading(40, 34, d.Title)
+	s.heading(d.Title)
 	s.label(40, 54, "start", d.Note)
 	along(s, d, 90, 86, 920, 300)
 	across(s, d, 40, 440, 976, 346)
