@@ -34,7 +34,7 @@ func pointPick() *Check {
 			if gap < measure.MMPerInch/16 {
 				return []string{"adjust the switch until the point closes tight; change a worn stock rail with its point"}
 			}
-			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is changed with its point", sixteenthsDown(gap))}
+			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is changed with its point", measure.DownToSixteenth(gap))}
 		},
 		fixWheel: func(fix) []string {
 			return []string{"turn the wheel to a full flange: face not vertical at 7/8 in, thicker than 15/16 in"}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
@@ -51,15 +52,7 @@ func ModelledFrogs() []string { return []string{"rbm", "solid", "self-guarded", 
 // FrogModelled reports whether sections of the type are modelled; "" (none of the
 // special ones) is taken as rbm.
 func FrogModelled(typ string) bool {
-	if typ == "" {
-		return true
-	}
-	for _, t := range ModelledFrogs() {
-		if t == typ {
-			return true
-		}
-	}
-	return false
+	return typ == "" || slices.Contains(ModelledFrogs(), typ)
 }
 
 // FrogPlanConstants are the names of the built-in figures that enter a plan of the type

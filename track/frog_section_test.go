@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"flangeway/configs"
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
@@ -119,7 +120,7 @@ func TestHeadSurface(t *testing.T) {
 
 func TestFrogsThatAreNotModelled(t *testing.T) {
 	f := fixture.Figures(t)
-	for _, typ := range FrogTypes() {
+	for _, typ := range configs.FrogTypes() {
 		_, err := NewFrogModel(NewFrogPlan(f, typ, 8))
 		if ok := FrogModelled(typ); ok != (err == nil) || err != nil && !errors.Is(err, ErrFrog) {
 			t.Errorf("%s: %v", typ, err)

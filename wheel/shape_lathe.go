@@ -8,9 +8,6 @@ import (
 	"flangeway/internal/outline"
 )
 
-// Sixteenth is the step in mm in which cuts are ordered: 1/16 in.
-const Sixteenth = measure.MMPerInch / 16
-
 // Turning is what the lathe must take of a wheel.
 type Turning struct {
 	Shape     *Shape  // the wheel afterwards, y and z as always
@@ -146,7 +143,7 @@ func Turn(worn, design *Shape, thickness, rim, limit float64) (*Turning, error) 
 	if err != nil {
 		return nil, err
 	}
-	return finish(profile, least, math.Ceil(least/Sixteenth-1e-6)*Sixteenth, rim, limit)
+	return finish(profile, least, math.Ceil(least/measure.Sixteenth-1e-6)*measure.Sixteenth, rim, limit)
 }
 
 func finish(profile *Shape, least, cut, rim, limit float64) (*Turning, error) {

@@ -299,7 +299,7 @@ func TestTurning(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if c.Thickness < ask-0.05 || c.Least > c.Cut+1e-9 || c.Least < last-0.05 || math.Abs(c.Cut/Sixteenth-math.Round(c.Cut/Sixteenth)) > 1e-9 {
+			if c.Thickness < ask-0.05 || c.Least > c.Cut+1e-9 || c.Least < last-0.05 || math.Abs(c.Cut/measure.Sixteenth-math.Round(c.Cut/measure.Sixteenth)) > 1e-9 {
 				t.Errorf("asked %.2f: %+v after %.3f", ask, c, last)
 			}
 			if got := int(math.Floor((38-c.Cut-22)/c.Cut + 1e-9)); c.RimHolds && got != c.More || c.RimHolds != (38-c.Cut >= 22) {

@@ -24,7 +24,7 @@ func WheelColumns() []string {
 }
 
 // Kinds are the kinds of car.
-func Kinds() []string { return []string{"freight", "locomotive", "passenger", "steam"} }
+func Kinds() []string { return configs.CarKinds() }
 
 // Sheets are the two sheets of the car department; nil is an absent one.
 type Sheets struct {

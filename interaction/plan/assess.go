@@ -2,7 +2,9 @@ package plan
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"sort"
 
 	"flangeway/configs"
@@ -208,12 +210,7 @@ func (m *model) assess() (*Assessment, error) {
 	for name, row := range byPlace {
 		r := Risk{Location: name, Level: "Eliminated", Often: matrix.LevelOf(0, false)}
 		best := math.Inf(1)
-		ids := make([]string, 0, len(row))
-		for id := range row {
-			ids = append(ids, id)
-		}
-		sort.Strings(ids)
-		for _, id := range ids {
+		for _, id := range slices.Sorted(maps.Keys(row)) {
 			x := row[id]
 			s, ok := matrix.Severity(id)
 			if !ok {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"strings"
 
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -31,7 +32,7 @@ func (s *workshop) designed(q track.Quantity) float64   { return s.design[q.Stri
 const guardSteps = 8
 
 // grindMost is what grinding takes off a frog's floor, mm.
-const grindMost = 2 * sixteenth
+const grindMost = 2 * measure.Sixteenth
 
 // spreadMost is the loaded spread left after regauging with sound ties, mm; the
 // allowance of the pair checks for fair ties.
@@ -85,14 +86,14 @@ func (s *workshop) regauged(d draft) (draft, bool) {
 	target := s.designed(track.Gauge)
 	to := map[track.Quantity]string{track.Gauge: nearest(target)}
 	if s.read(track.LoadedGauge) {
-		to[track.LoadedGauge] = up(target + s.spread())
+		to[track.LoadedGauge] = measure.UpToSixteenth(target + s.spread())
 	}
 	if s.f.Kind == track.Switch && s.read(track.OpenClearance) {
 		v, ok := s.as(track.OpenClearance)
 		if !ok {
 			return d, false
 		}
-		to[track.OpenClearance] = down(v)
+		to[track.OpenClearance] = measure.DownToSixteenth(v)
 	}
 	a := work(s.sv.Costs, "regauge")
 	a.What = "regauge to " + to[track.Gauge] + " in"
@@ -184,7 +185,7 @@ func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (draft, bool
 		shift = target - g
 		to[track.Gauge] = nearest(target)
 		if s.read(track.LoadedGauge) {
-			to[track.LoadedGauge] = up(target + s.spread())
+			to[track.LoadedGauge] = measure.UpToSixteenth(target + s.spread())
 		}
 	}
 	d := draft{}
@@ -198,7 +199,7 @@ func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (draft, bool
 		}
 		return ok
 	}
-	step := float64(n) * sixteenth
+	step := float64(n) * measure.Sixteenth
 	guard := map[track.Quantity]string{}
 	if n != 0 {
 		if !s.read(track.GuardCheck) && !s.read(track.GuardFace) && !s.read(track.GuardFlangeway) {
@@ -225,7 +226,7 @@ func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (draft, bool
 	final := func(what string, cols map[track.Quantity]string) string {
 		for _, q := range []track.Quantity{track.GuardCheck, track.GuardFace} {
 			if v, ok := cols[q]; ok {
-				what += fmt.Sprintf(", %s %s in", words(q), v)
+				what += fmt.Sprintf(", %s %s in", strings.ReplaceAll(q.String(), "_", " "), v)
 			}
 		}
 		return what
@@ -240,7 +241,7 @@ func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (draft, bool
 			if !ok || was+grindMost >= target-measure.Near {
 				return draft{}, false
 			}
-			cols[track.FlangewayDepth] = down(was + grindMost)
+			cols[track.FlangewayDepth] = measure.DownToSixteenth(was + grindMost)
 			a.What = "grind the frog floor to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
 			a.Note = append(a.Note, "see first that the floor is thick enough")
 		} else {
@@ -288,16 +289,6 @@ func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (draft, bool
 	return d, true
 }
 
-func words(q track.Quantity) string {
-	b := []byte(q.String())
-	for i := range b {
-		if b[i] == '_' {
-			b[i] = ' '
-		}
-	}
-	return string(b)
-}
-
 // turnout combines adjusting or renewing a switch with regauging it.
 func (s *workshop) turnout(c choices) []draft {
 	base := []draft{{}}
@@ -310,7 +301,7 @@ func (s *workshop) turnout(c choices) []draft {
 			if v, ok := s.as(track.OpenClearance); !ok || v < s.designed(track.OpenClearance) {
 				to[track.OpenClearance] = nearest(s.designed(track.OpenClearance))
 			} else {
-				to[track.OpenClearance] = down(v)
+				to[track.OpenClearance] = measure.DownToSixteenth(v)
 			}
 		}
 		if len(to) > 0 {
@@ -365,15 +356,15 @@ func (s *workshop) joint(c choices) []draft {
 	}
 	bar, barOK := s.as(track.BarDepth)
 	if wear, ok := s.as(track.HeadWear); ok && section.HeadDepth-wear > 0 {
-		to := down(section.HeadDepth - wear)
-		if !barOK || section.HeadDepth-wear > bar+sixteenth {
+		to := measure.DownToSixteenth(section.HeadDepth - wear)
+		if !barOK || section.HeadDepth-wear > bar+measure.Sixteenth {
 			a := work(s.sv.Costs, "bars_change")
 			a.What = "change the bars for ones whose top lies " + to + " in below the rail top"
 			out = append(out, draft{}.with(a, map[track.Quantity]string{track.BarDepth: to}))
 		}
 	}
 	a := work(s.sv.Costs, "rail_change")
-	to := down(section.HeadDepth)
+	to := measure.DownToSixteenth(section.HeadDepth)
 	a.What = "change out the worn rail at the joint (" + section.Name + "): bar top " + to + " in below the rail top"
 	return append(out, draft{}.with(a, map[track.Quantity]string{track.BarDepth: to, track.HeadWear: "none"}))
 }
