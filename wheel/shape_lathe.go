@@ -46,7 +46,7 @@ func TurnOver(worn *Shape, rebuilt *Worn, design *Shape, l Lathe) (least, most *
 			}
 			atLeast = math.Min(atLeast, full)
 		}
-		least, err = TurnWithin(worn, design, l.Cut, atLeast, l.Rim, l.RimLimit)
+		least, err = turnWithin(worn, design, l.Cut, atLeast, l.Rim, l.RimLimit)
 		return least, least, err
 	}
 	shapes := []*Shape{worn}
@@ -162,10 +162,10 @@ func finish(profile *Shape, least, cut, rim, limit float64) (*Turning, error) {
 	return t, nil
 }
 
-// TurnWithin finds the thickest flange that a cut of at most cut mm off the radius
+// turnWithin finds the thickest flange that a cut of at most cut mm off the radius
 // allows, not thinner than atLeast mm; an error that wraps ErrContradiction says that
 // even that asks for more.
-func TurnWithin(worn, design *Shape, cut, atLeast, rim, limit float64) (*Turning, error) {
+func turnWithin(worn, design *Shape, cut, atLeast, rim, limit float64) (*Turning, error) {
 	full, err := design.FlangeThickness()
 	if err != nil {
 		return nil, err

@@ -307,7 +307,7 @@ func TestTurning(t *testing.T) {
 			}
 			last = c.Least
 		}
-		within, err := TurnWithin(worn, d, last*0.7, full*0.6, 38, 22)
+		within, err := turnWithin(worn, d, last*0.7, full*0.6, 38, 22)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -319,7 +319,7 @@ func TestTurning(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := TurnWithin(worn, d, 0.5, full, 0, 0); !errors.Is(err, ErrContradiction) {
+	if _, err := turnWithin(worn, d, 0.5, full, 0, 0); !errors.Is(err, ErrContradiction) {
 		t.Errorf("a cut too small: %v", err)
 	}
 }

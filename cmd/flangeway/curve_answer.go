@@ -89,9 +89,9 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	return out, in.drawn(out), nil
 }
 
-// contactSpacing is the usual distance of both contacts on standard gauge in mm, for
-// inches of unbalance.
-const contactSpacing = 1511.3
+// contactSpacing is the usual distance of both contacts on standard gauge in mm,
+// 59-1/2 in, for inches of unbalance.
+const contactSpacing = 59.5 * measure.MMPerInch
 
 func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 	wheelAnswer := func(w curving.Wheel, i int) export.CurveWheel {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 )
 
@@ -178,7 +179,7 @@ func SwitchPart(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from,
 
 // gaugeDepth is how far below the top of the rail the gauge line lies: 5/8 in (49 CFR
 // 213.53(a)).
-const gaugeDepth = 15.875
+const gaugeDepth = 0.625 * measure.MMPerInch
 
 // pressed is the tape line's distance (mm) at which the flange face touches the gauge side
 // of a head at its gauge line, the wheel on its tread on that head.

@@ -136,7 +136,7 @@ func scanHint(err error) string {
 		return "save the sheet as CSV UTF-8"
 	case errors.Is(err, ErrOpenQuote):
 		return "a closing quote; an inch mark inside a quoted cell is doubled"
-	case errors.Is(err, ErrAfterQuot):
+	case errors.Is(err, ErrAfterQuote):
 		return "a comma or the line's end; an inch mark inside a quoted cell is doubled"
 	case errors.Is(err, ErrNUL):
 		return "a text file; save the sheet as CSV UTF-8"
