@@ -57,14 +57,8 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 
 // floorMargin is the margin in inches of the check frog-floor on exact readings.
 func (c *recomputer) floorMargin(depth, height float64) float64 {
-	exact := func(in float64) measure.Reading { return measure.Exact(in*measure.MMPerInch, "") }
-	rules := NewRules(survey.NewSettings(c.data.Settings), c.data)
-	k := CheckByID("frog-floor")
-	ws := &wheelSum{sum: sum{rules: rules}, w: wheel.NewPair("", map[wheel.Quantity]measure.Reading{wheel.FlangeHeight: exact(height)})}
-	k.wheel(ws)
-	ps := &placeSum{sum: sum{rules: rules}, f: track.New(track.Frog, "", "", map[track.Quantity]measure.Reading{track.FlangewayDepth: exact(depth)})}
-	k.place(ps)
-	return k.margin(rules, &ws.part, &ps.part).as / measure.MMPerInch
+	return c.marginAt("frog-floor", survey.NewSettings(c.data.Settings),
+		map[wheel.Quantity]float64{wheel.FlangeHeight: height}, map[track.Quantity]float64{track.FlangewayDepth: depth})
 }
 
 // designFlangeway is the flangeway of guard and frog as designed, in.
