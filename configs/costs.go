@@ -36,6 +36,17 @@ func Days(millis int64) string {
 	return strconv.FormatFloat(float64(millis)/1000, 'f', -1, 64)
 }
 
+// PlainNumber reads a number written in digits, with or without decimals, as the sheets
+// have it: ok is false for a sign, an exponent, an underscore or anything else that
+// programs take for a number and people do not write.
+func PlainNumber(text string) (v float64, ok bool) {
+	if strings.Trim(text, "0123456789.") != "" {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil
+}
+
 // maxMoney caps an amount, so that sums of many stay exact.
 const maxMoney = 1e9
 
@@ -47,10 +58,10 @@ func (m *Mapping) Amount(key string, digits int, unit string) (n int64, ok bool)
 		return 0, false
 	}
 	text := strings.TrimSpace(m.Text(key))
-	v, err := strconv.ParseFloat(text, 64)
+	v, ok := PlainNumber(text)
 	scale := math.Pow10(digits)
 	switch {
-	case err != nil || !(v >= 0 && v <= maxMoney) || strings.ContainsAny(text, "xXpPeE_"):
+	case !ok || v > maxMoney:
 		m.Fail(key, fmt.Sprintf("%q is no amount", measure.Short(text)), "a number of "+unit+", 0 to 1000000000")
 		return 0, false
 	case reOctal.MatchString(text):

@@ -13,6 +13,7 @@ type Computed struct {
 	Mechanism string
 	Why       string
 
+	metric  bool // lengths are read in mm, as those of a hollow are
 	skipped bool // it could not be computed: the plain rule stands, and Why says so
 	truck   *truckJob
 	curve   *curveJob

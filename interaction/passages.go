@@ -196,7 +196,7 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w 
 	case why != nil:
 		return skips.of(why.Error())
 	}
-	k := &Computed{Margin: s.as, Low: s.lo, High: s.hi, Unit: "mm", Mechanism: check.passage}
+	k := &Computed{Margin: s.as, Low: s.lo, High: s.hi, Unit: "mm", Mechanism: check.passage, metric: check.Metric}
 	allowance := c.e.Rules.value("passage_allowance")
 	if check.Degrees {
 		k.Unit, allowance = "deg", c.e.Rules.value("passage_allowance_deg")

@@ -36,7 +36,7 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 		return v, !math.IsNaN(v) && (v-k.Margin)*mechanisms[m].scale > worthwhile
 	}
 	say := func(what string, v float64) string {
-		return fmt.Sprintf("%s: %s margin %s instead of %s%s", what, k.Mechanism, marginIn(v, k.Unit), marginIn(k.Margin, k.Unit),
+		return fmt.Sprintf("%s: %s margin %s instead of %s%s", what, k.Mechanism, k.write(v), k.write(k.Margin),
 			map[bool]string{true: ", clear as written"}[limits.judge(v) == Clear])
 	}
 	run := c.run(k.truck, k.curve, k.way, written)
@@ -101,12 +101,13 @@ func (c *computer) turned(k *Computed, most float64) (TruckRun, []string, error)
 	return c.run(&t, k.curve, k.way, written), names, nil
 }
 
-// marginIn writes a computed margin.
-func marginIn(v float64, unit string) string {
-	switch unit {
-	case "mm":
+// write writes a computed margin in the unit that people read it in.
+func (k *Computed) write(v float64) string {
+	unit := k.Unit
+	switch {
+	case unit == "mm" && !k.metric:
 		v, unit = v/measure.MMPerInch, "in"
-	case "deg":
+	case unit == "deg":
 		return fmt.Sprintf("%+.1f deg", math.Round(v*10)/10+0)
 	}
 	v = math.Round(v*100)/100 + 0 // no negative zero
@@ -118,9 +119,9 @@ func (k *Computed) Text() string {
 	if k.Mechanism == "" {
 		return "not computed"
 	}
-	bare := func(v float64) string { return strings.Fields(marginIn(v, k.Unit))[0] }
+	bare := func(v float64) string { return strings.Fields(k.write(v))[0] }
 	if math.IsNaN(k.Margin) {
-		return bare(k.Low) + ".." + marginIn(k.High, k.Unit)
+		return bare(k.Low) + ".." + k.write(k.High)
 	}
-	return fmt.Sprintf("%s (%s..%s)", marginIn(k.Margin, k.Unit), bare(k.Low), bare(k.High))
+	return fmt.Sprintf("%s (%s..%s)", k.write(k.Margin), bare(k.Low), bare(k.High))
 }

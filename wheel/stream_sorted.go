@@ -8,6 +8,8 @@ import (
 	"slices"
 	"sort"
 	"strings"
+
+	"flangeway/internal/sheet"
 )
 
 // sortRows makes the stream one of the same sheet with its rows sorted by car, read
@@ -24,6 +26,7 @@ func (s *Stream) sortRows(ctx context.Context) error {
 	cars := make([]uint32, 0, n) // of each row
 	p := newPass(s, nil, nil)
 	line, w := s.sheet.Line, p.window
+	car, heads := s.sheet.Table.Heads["car"], len(s.sheet.Headings())
 	for at := s.sheet.Body; at < s.sheet.Size && s.broken == nil; {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -33,32 +36,35 @@ func (s *Stream) sortRows(ctx context.Context) error {
 		}
 		pos := 0
 		for int64(pos) < s.block {
-			cells, from, to, lines, err := w.Row(pos, line)
-			if err != nil {
-				if !defective(err) {
-					return err
+			from, first, lines := pos, line, 1
+			id, to, plain := plainLine(w.Bytes, pos, car, heads)
+			if !plain {
+				var cells []sheet.Cell
+				var err error
+				if cells, from, to, lines, err = w.Row(pos, line); err != nil {
+					if !defective(err) {
+						return err
+					}
+					s.broken = err
+					break
 				}
-				s.broken = err
-				break
-			}
-			if cells == nil {
-				pos, line = to, line+lines
-				break
-			}
-			id := ""
-			if row, ok := s.sheet.Fit(cells, nil); ok {
-				id = p.fields.ID(row, "car")
+				if cells == nil {
+					pos, line = to, line+lines
+					break
+				}
+				first, id = cells[0].Line, id[:0]
+				if row, ok := s.sheet.Fit(cells, nil); ok {
+					id = []byte(p.fields.ID(row, "car"))
+				}
 			}
 			// A row without a car goes along, for what is wrong in it.
-			n, known := ids[id]
+			n, known := ids[string(id)]
 			if !known {
-				id = strings.Clone(id)
 				n = uint32(len(names))
-				ids[id] = n
-				names = append(names, id)
+				names = append(names, string(id))
+				ids[names[n]] = n
 			}
 			text := bytes.TrimSuffix(bytes.TrimSuffix(w.Bytes[from:to], []byte("\n")), []byte("\r"))
-			first := cells[0].Line
 			if span := line + lines - first; span > 1 {
 				v.spans[uint32(len(v.rows))] = int32(span)
 			}
@@ -72,6 +78,40 @@ func (s *Stream) sortRows(ctx context.Context) error {
 	s.sheet = s.sheet.Sorted(v, v.size())
 	s.lines = v.line
 	return nil
+}
+
+// plainLine is the row at pos where it is a line of printable ASCII without quotes and
+// has as many cells as there are headings, its car in the column of that number as a
+// plain word, and the byte behind the line. ok is false for any other.
+func plainLine(b []byte, pos, car, heads int) (id []byte, end int, ok bool) {
+	column, from := 0, pos
+	for i := pos; i < len(b); i++ {
+		c := b[i]
+		switch {
+		case c == ',' || c == '\n' || c == '\r' && i+1 < len(b) && b[i+1] == '\n':
+			if column == car {
+				if id = b[from:i]; len(id) == 0 || !isPlain(id) {
+					return nil, 0, false
+				}
+			}
+			if c != ',' {
+				return id, bytes.IndexByte(b[i:], '\n') + i + 1, column == heads-1
+			}
+			column, from = column+1, i+1
+		case c < ' ' || c > '~' || c == '"':
+			return nil, 0, false
+		}
+	}
+	return nil, 0, false
+}
+
+func isPlain(id []byte) bool {
+	for _, c := range id {
+		if !plainByte(c) {
+			return false
+		}
+	}
+	return true
 }
 
 // lineCount is the number of line ends in the sheet, and one more: at least its
@@ -153,7 +193,17 @@ func (v *sortedView) ReadAt(b []byte, off int64) (n int, err error) {
 		}
 		skip := off + int64(n) - v.start[i]
 		row := v.rows[v.order[i]]
-		if want := int64(row.length) - skip; want > 0 {
+		length := int64(row.length)
+		// Rows that follow each other in the file too, as those of a car mostly do, are
+		// read at once.
+		for i++; i < len(v.order) && length-skip < int64(len(b)-n); i++ {
+			next := v.rows[v.order[i]]
+			if next.from != row.from+length+1 {
+				break
+			}
+			length += 1 + int64(next.length)
+		}
+		if want := length - skip; want > 0 {
 			part := b[n:min(len(b), n+int(want))]
 			got, err := v.r.ReadAt(part, row.from+skip)
 			if got < len(part) {
@@ -162,11 +212,10 @@ func (v *sortedView) ReadAt(b []byte, off int64) (n int, err error) {
 			n += got
 			skip += int64(got)
 		}
-		if n < len(b) && skip == int64(row.length) {
+		if n < len(b) && skip == length {
 			b[n] = '\n'
 			n++
 		}
-		i++
 	}
 	return n, nil
 }

@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -92,8 +91,8 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	}
 	s.Class = defaults.Class
 	if m.Has("speed_mph") {
-		v, err := strconv.ParseFloat(m.Text("speed_mph"), 64)
-		if err != nil || !(v >= 0 && v <= 150) {
+		v, ok := configs.PlainNumber(m.Text("speed_mph"))
+		if !ok || v > 150 {
 			m.Fail("speed_mph", fmt.Sprintf("%q is not a speed", m.Text("speed_mph")), "0 to 150 mph")
 		} else {
 			defaults.Speed, defaults.SpeedKnown = v, true

@@ -3,7 +3,6 @@ package survey
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"flangeway/configs"
@@ -76,8 +75,8 @@ func readTraffic(m *configs.Mapping) trafficText {
 			return 0, false
 		}
 		text := m.Text(key)
-		v, err := strconv.ParseFloat(text, 64)
-		if err != nil || !(v >= 0 && v <= most) {
+		v, ok := configs.PlainNumber(text)
+		if !ok || v > most {
 			m.Fail(key, fmt.Sprintf("%q is not a number that fits here", text), fmt.Sprintf("0 to %g", most))
 			return 0, false
 		}
