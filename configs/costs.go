@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"flangeway/internal/measure"
 )
 
 // Cost is what one kind of work costs.
@@ -60,13 +62,13 @@ func (m *Mapping) Amount(key string, digits int, unit string) (n int64, ok bool)
 	scale := math.Pow10(digits)
 	switch {
 	case !ok || v > maxMoney:
-		m.Fail(key, fmt.Sprintf("%q is no amount", short(text)), "a number of "+unit+", 0 to 1000000000")
+		m.Fail(key, fmt.Sprintf("%q is no amount", measure.Short(text)), "a number of "+unit+", 0 to 1000000000")
 		return 0, false
 	case reOctal.MatchString(text):
-		m.Fail(key, fmt.Sprintf("%q could be an octal number", short(text)), "a number without zeros in front")
+		m.Fail(key, fmt.Sprintf("%q could be an octal number", measure.Short(text)), "a number without zeros in front")
 		return 0, false
 	case math.Abs(v*scale-math.Round(v*scale)) > 1e-6*math.Max(1, v):
-		m.Fail(key, fmt.Sprintf("%q has too many decimals", short(text)), fmt.Sprintf("at most %d", digits))
+		m.Fail(key, fmt.Sprintf("%q has too many decimals", measure.Short(text)), fmt.Sprintf("at most %d", digits))
 		return 0, false
 	}
 	return int64(math.Round(v * scale)), true

@@ -1,6 +1,7 @@
 // Package configs holds everything that may change without touching code, as
-// embedded YAML: physical bounds, settings, rail sections, wheel designs, track as
-// designed, and the limit sets. Every record says where its figures come from
+// embedded YAML: physical bounds, settings, rail sections, wheel designs, shapes of
+// wheels and rails, track as designed, the figures of frogs and switch points, costs,
+// the risk matrix, and the limit sets. Every record says where its figures come from
 // (source), what they are (kind: regulation, standard, practice or assumed) and how
 // sure they are (sure).
 //

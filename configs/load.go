@@ -130,6 +130,16 @@ func parseBuiltIn(name string, problems *measure.Problems) *Mapping {
 	return ParseMapping("configs/"+name, data, problems)
 }
 
+// readBuiltIn reads one built-in file; an error means defective built-in data.
+func readBuiltIn(name string, into func(*Mapping)) error {
+	var problems measure.Problems
+	into(parseBuiltIn(name, &problems))
+	if err := problems.Err(); err != nil {
+		return fmt.Errorf("built-in data: %w", err)
+	}
+	return nil
+}
+
 // exact is a column for figures of the built-in files, whose bounds are no matter.
 func exact(unit measure.Unit) measure.Spec {
 	return measure.Spec{Column: "value", Unit: unit, Lo: -1e6, Hi: 1e6}

@@ -168,7 +168,7 @@ func (m *Mapping) refuse(n *yaml.Node, field string) {
 	for i, c := range n.Content {
 		under := field
 		if n.Kind == yaml.MappingNode && i%2 == 1 && n.Content[i-1].Kind == yaml.ScalarNode {
-			under = short(n.Content[i-1].Value)
+			under = measure.Short(n.Content[i-1].Value)
 		}
 		m.refuse(c, under)
 	}
@@ -196,7 +196,7 @@ func (m *Mapping) fill(n *yaml.Node) {
 			continue
 		}
 		if m.find(k.Value) != nil {
-			m.problems.Add(m.placeOf(k), short(k.Value), "the key stands twice", "each key once")
+			m.problems.Add(m.placeOf(k), measure.Short(k.Value), "the key stands twice", "each key once")
 			continue
 		}
 		if m.at != nil {
@@ -360,12 +360,12 @@ func (m *Mapping) Length(key string, spec measure.Spec) (r measure.Reading, ok b
 		m.FailWith(key, err)
 		return r, false
 	case n.Style == 0 && reOctal.MatchString(text):
-		m.Fail(key, fmt.Sprintf("%q could be an octal number", short(text)), "a number without zeros in front")
+		m.Fail(key, fmt.Sprintf("%q could be an octal number", measure.Short(text)), "a number without zeros in front")
 		return r, false
 	case r.Form == measure.None:
 		r.Form = measure.Point
 	case r.Form != measure.Point:
-		m.Fail(key, fmt.Sprintf("%q is not one value", short(text)), "one value, such as 1/8")
+		m.Fail(key, fmt.Sprintf("%q is not one value", measure.Short(text)), "one value, such as 1/8")
 		return r, false
 	}
 	r.Place = m.PlaceOf(key)
@@ -397,13 +397,6 @@ func (m *Mapping) Done() {
 		if near := measure.Nearest(k.Value, names); near != "" {
 			expected = fmt.Sprintf("did you mean %q?", near)
 		}
-		m.problems.Add(m.placeOf(k), short(k.Value), "there is no such key", expected)
+		m.problems.Add(m.placeOf(k), measure.Short(k.Value), "there is no such key", expected)
 	}
-}
-
-func short(s string) string {
-	if r := []rune(s); len(r) > 40 {
-		return string(r[:40]) + "..."
-	}
-	return s
 }

@@ -57,45 +57,41 @@ type Passage struct {
 
 // LoadPassage reads passage.yaml. An error means defective built-in data.
 func (d *Data) LoadPassage() (*Passage, error) {
-	var problems measure.Problems
-	data, err := files.ReadFile("passage.yaml")
+	p := &Passage{}
+	err := readBuiltIn("passage.yaml", func(m *Mapping) {
+		for _, c := range m.List("settings") {
+			k := Constant{Name: c.Need("name"), Unit: c.Need("unit"), Written: c.Need("value"), Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c)}
+			switch k.Unit {
+			case "in":
+				k.Value = c.needLength("value", measure.Inches)
+			case "mm":
+				k.Value = c.needLength("value", measure.Millimetres)
+			case "deg", "kg", "kN", "ratio":
+				k.Value = c.number("value")
+			default:
+				c.Fail("unit", fmt.Sprintf("%q is not a unit", k.Unit), "in, mm, deg, kg, kN or ratio")
+			}
+			p.Constants = append(p.Constants, k)
+			c.Done()
+		}
+		for _, c := range m.List("supports") {
+			p.Supports = append(p.Supports, TrackSupport{Name: c.Need("name"), Mass: c.number("mass_kg"), Damping: c.number("damping_Ns_m"),
+				Stiffness: c.number("stiffness_N_m"), Source: c.Need("source"), Kind: kindOf(c)})
+			c.Done()
+		}
+		for _, c := range m.List("details") {
+			s := SwitchDetail{Name: c.Need("name"), Recess: c.needLength("recess", measure.Inches), Source: c.Need("source"), Kind: kindOf(c)}
+			for _, at := range c.List("stations") {
+				s.Stations = append(s.Stations, PointStation{at.needLength("at", measure.Inches), at.needLength("down", measure.Inches), at.needLength("thick", measure.Inches)})
+				at.Done()
+			}
+			p.Details = append(p.Details, s)
+			c.Done()
+		}
+		m.Done()
+	})
 	if err != nil {
 		return nil, err
-	}
-	m := ParseMapping("configs/passage.yaml", data, &problems)
-	p := &Passage{}
-	for _, c := range m.List("settings") {
-		k := Constant{Name: c.Need("name"), Unit: c.Need("unit"), Written: c.Need("value"), Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c)}
-		switch k.Unit {
-		case "in":
-			k.Value = c.needLength("value", measure.Inches)
-		case "mm":
-			k.Value = c.needLength("value", measure.Millimetres)
-		case "deg", "kg", "kN", "ratio":
-			k.Value = c.number("value")
-		default:
-			c.Fail("unit", fmt.Sprintf("%q is not a unit", k.Unit), "in, mm, deg, kg, kN or ratio")
-		}
-		p.Constants = append(p.Constants, k)
-		c.Done()
-	}
-	for _, c := range m.List("supports") {
-		p.Supports = append(p.Supports, TrackSupport{Name: c.Need("name"), Mass: c.number("mass_kg"), Damping: c.number("damping_Ns_m"),
-			Stiffness: c.number("stiffness_N_m"), Source: c.Need("source"), Kind: kindOf(c)})
-		c.Done()
-	}
-	for _, c := range m.List("details") {
-		s := SwitchDetail{Name: c.Need("name"), Recess: c.needLength("recess", measure.Inches), Source: c.Need("source"), Kind: kindOf(c)}
-		for _, at := range c.List("stations") {
-			s.Stations = append(s.Stations, PointStation{at.needLength("at", measure.Inches), at.needLength("down", measure.Inches), at.needLength("thick", measure.Inches)})
-			at.Done()
-		}
-		p.Details = append(p.Details, s)
-		c.Done()
-	}
-	m.Done()
-	if err := problems.Err(); err != nil {
-		return nil, fmt.Errorf("built-in data: %w", err)
 	}
 	return p, nil
 }

@@ -2,8 +2,6 @@ package configs
 
 import (
 	"fmt"
-
-	"flangeway/internal/measure"
 )
 
 // Severity is how bad a conflict of a check can be, 1 the worst.
@@ -58,52 +56,49 @@ func (r *Risk) LevelOf(passes float64, possible bool) Level {
 
 // LoadRisk reads the built-in matrix; an error means defective built-in data.
 func LoadRisk() (*Risk, error) {
-	var problems measure.Problems
-	data, err := files.ReadFile("risk.yaml")
+	r := &Risk{Cells: map[string][4]string{}}
+	err := readBuiltIn("risk.yaml", func(m *Mapping) {
+		r.Source = m.Need("source")
+		kindOf(m)
+		number := func(c *Mapping, key string) float64 {
+			c.Need(key)
+			v, _ := c.Amount(key, 3, "units")
+			return float64(v) / 1000
+		}
+		for _, c := range m.List("severities") {
+			r.Severities = append(r.Severities, Severity{Check: c.Need("check"), Name: c.Need("name"), Source: c.Need("source"), Kind: kindOf(c), Number: int(number(c, "severity"))})
+			c.Done()
+		}
+		for _, c := range m.List("levels") {
+			l := Level{Letter: c.Need("letter"), Name: c.Need("name"), Source: c.Need("source"), Kind: kindOf(c)}
+			if c.Need("passes") == "none" {
+				l.None = true
+			} else {
+				l.Passes = number(c, "passes")
+			}
+			r.Levels = append(r.Levels, l)
+			c.Done()
+		}
+		for _, c := range m.List("cells") {
+			var row [4]string
+			for i := range row {
+				row[i] = c.Need(fmt.Sprint(i + 1))
+			}
+			r.Cells[c.Need("letter")] = row
+			c.Done()
+		}
+		for _, c := range m.List("shares") {
+			kindOf(c)
+			r.Shares = append(r.Shares, Share{What: c.Need("what"), Percent: number(c, "percent"), Source: c.Need("source")})
+			c.Done()
+		}
+		m.Done()
+		if len(r.Levels) == 0 {
+			m.Fail("levels", "there is no level", "levels")
+		}
+	})
 	if err != nil {
 		return nil, err
-	}
-	m := ParseMapping("configs/risk.yaml", data, &problems)
-	r := &Risk{Source: m.Need("source"), Cells: map[string][4]string{}}
-	kindOf(m)
-	number := func(c *Mapping, key string) float64 {
-		c.Need(key)
-		v, _ := c.Amount(key, 3, "units")
-		return float64(v) / 1000
-	}
-	for _, c := range m.List("severities") {
-		r.Severities = append(r.Severities, Severity{Check: c.Need("check"), Name: c.Need("name"), Source: c.Need("source"), Kind: kindOf(c), Number: int(number(c, "severity"))})
-		c.Done()
-	}
-	for _, c := range m.List("levels") {
-		l := Level{Letter: c.Need("letter"), Name: c.Need("name"), Source: c.Need("source"), Kind: kindOf(c)}
-		if c.Need("passes") == "none" {
-			l.None = true
-		} else {
-			l.Passes = number(c, "passes")
-		}
-		r.Levels = append(r.Levels, l)
-		c.Done()
-	}
-	for _, c := range m.List("cells") {
-		var row [4]string
-		for i := range row {
-			row[i] = c.Need(fmt.Sprint(i + 1))
-		}
-		r.Cells[c.Need("letter")] = row
-		c.Done()
-	}
-	for _, c := range m.List("shares") {
-		kindOf(c)
-		r.Shares = append(r.Shares, Share{What: c.Need("what"), Percent: number(c, "percent"), Source: c.Need("source")})
-		c.Done()
-	}
-	m.Done()
-	if len(r.Levels) == 0 {
-		m.Fail("levels", "there is no level", "levels")
-	}
-	if err := problems.Err(); err != nil {
-		return nil, fmt.Errorf("built-in data: %w", err)
 	}
 	return r, nil
 }

@@ -96,17 +96,25 @@ func ParseSet(m *Mapping, name string, problems *measure.Problems) Set {
 func words(c *Mapping, key string, allowed ...string) []string {
 	var out []string
 	for _, it := range c.Texts(key) {
-		ok := false
-		for _, a := range allowed {
-			ok = ok || a == it.Text
-		}
-		if !ok {
-			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", short(it.Text)), "one of "+strings.Join(allowed, ", "))
+		if !slices.Contains(allowed, it.Text) {
+			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", measure.Short(it.Text)), "one of "+strings.Join(allowed, ", "))
 			continue
 		}
 		out = append(out, it.Text)
 	}
 	return out
+}
+
+// TrackClasses are the words of the column track_class and of a rule's classes.
+func TrackClasses() []string { return []string{"excepted", "1", "2", "3", "4", "5"} }
+
+// CarKinds are the words of the column kind of a car and of a rule's kinds.
+func CarKinds() []string { return []string{"freight", "locomotive", "passenger", "steam"} }
+
+// FrogTypes are the words of the column type of a frog and of a rule's types; the
+// ordinary frog has no word.
+func FrogTypes() []string {
+	return []string{"bolted", "rbm", "solid", "heavy-point", "self-guarded", "spring", "flange-bearing"}
 }
 
 func parseRule(c *Mapping, set string) Rule {
@@ -115,14 +123,13 @@ func parseRule(c *Mapping, set string) Rule {
 	switch r.Subject {
 	case "wheel", "axle", "truck", "frog", "switch", "curve", "joint", "spot", "":
 	default:
-		c.Fail("subject", fmt.Sprintf("%q is not a subject", short(r.Subject)), "wheel, axle, truck, frog, switch, curve, joint or spot")
+		c.Fail("subject", fmt.Sprintf("%q is not a subject", measure.Short(r.Subject)), "wheel, axle, truck, frog, switch, curve, joint or spot")
 	}
 	when := c.Sub("when")
-	r.Classes = words(when, "class", "excepted", "1", "2", "3", "4", "5")
-	r.Kinds = words(when, "kind", "freight", "locomotive", "passenger", "steam")
-	types := []string{"bolted", "rbm", "solid", "heavy-point", "self-guarded", "spring", "flange-bearing"}
-	r.Types = words(when, "type", types...)
-	r.NotTypes = words(when, "not_type", types...)
+	r.Classes = words(when, "class", TrackClasses()...)
+	r.Kinds = words(when, "kind", CarKinds()...)
+	r.Types = words(when, "type", FrogTypes()...)
+	r.NotTypes = words(when, "not_type", FrogTypes()...)
 	when.Done()
 	checkWhen(c, r)
 	switch c.Text("reminder") {
@@ -130,7 +137,7 @@ func parseRule(c *Mapping, set string) Rule {
 	case "yes":
 		r.Reminder = true
 	default:
-		c.Fail("reminder", fmt.Sprintf("%q is neither yes nor no", short(c.Text("reminder"))), "yes or no")
+		c.Fail("reminder", fmt.Sprintf("%q is neither yes nor no", measure.Short(c.Text("reminder"))), "yes or no")
 	}
 	if !r.Reminder {
 		quantity := c.Need("quantity")
@@ -145,7 +152,7 @@ func parseRule(c *Mapping, set string) Rule {
 	}
 	for _, cond := range r.Condemns {
 		if _, known := QuantityUnit(cond.Quantity); known && r.Subject != "" && !subjectHas(r.Subject, cond.Quantity) {
-			c.Fail("quantity", fmt.Sprintf("a %s has no reading %s", short(r.Subject), cond.Quantity), "one of "+strings.Join(subjectQuantities(r.Subject), ", "))
+			c.Fail("quantity", fmt.Sprintf("a %s has no reading %s", measure.Short(r.Subject), cond.Quantity), "one of "+strings.Join(subjectQuantities(r.Subject), ", "))
 		}
 	}
 	c.Done()
@@ -203,7 +210,7 @@ func checkWhen(c *Mapping, r Rule) {
 	case rolling && len(r.Classes) > 0:
 		c.Fail("when", "a "+r.Subject+" has no track class", "kind: freight, locomotive, passenger or steam")
 	case !rolling && len(r.Kinds) > 0:
-		c.Fail("when", "a "+short(r.Subject)+" has no kind of car", "class: excepted, 1 to 5")
+		c.Fail("when", "a "+measure.Short(r.Subject)+" has no kind of car", "class: excepted, 1 to 5")
 	case r.Subject != "frog" && len(r.Types)+len(r.NotTypes) > 0:
 		c.Fail("when", "only frogs have a type", "subject: frog")
 	}
@@ -214,12 +221,12 @@ func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
 	switch cond.Op {
 	case "<", "<=", ">", ">=", "":
 	default:
-		c.Fail("op", fmt.Sprintf("%q is not a comparison", short(cond.Op)), "<, <=, > or >=")
+		c.Fail("op", fmt.Sprintf("%q is not a comparison", measure.Short(cond.Op)), "<, <=, > or >=")
 	}
 	unit, ok := QuantityUnit(quantity)
 	if !ok {
 		if quantity != "" {
-			named.Fail("quantity", fmt.Sprintf("%q is not a quantity that the sheets hold", short(quantity)), "a column of the sheets")
+			named.Fail("quantity", fmt.Sprintf("%q is not a quantity that the sheets hold", measure.Short(quantity)), "a column of the sheets")
 		}
 		unit = "in"
 	}

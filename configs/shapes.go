@@ -61,27 +61,23 @@ type Shapes struct {
 	Rails  []RailShape
 }
 
-// LoadShapes reads shapes.yaml. Sections finds the dimensions of a rail section
-// that a rail shape refers to; an error means defective built-in data.
+// LoadShapes reads shapes.yaml; a rail shape may take its dimensions from a section of
+// rails.yaml. An error means defective built-in data.
 func (d *Data) LoadShapes() (*Shapes, error) {
-	var problems measure.Problems
-	data, err := files.ReadFile("shapes.yaml")
+	s := &Shapes{}
+	err := readBuiltIn("shapes.yaml", func(m *Mapping) {
+		for _, c := range m.List("wheels") {
+			s.Wheels = append(s.Wheels, wheelShape(c))
+			c.Done()
+		}
+		for _, c := range m.List("rails") {
+			s.Rails = append(s.Rails, d.railShape(c))
+			c.Done()
+		}
+		m.Done()
+	})
 	if err != nil {
 		return nil, err
-	}
-	m := ParseMapping("configs/shapes.yaml", data, &problems)
-	s := &Shapes{}
-	for _, c := range m.List("wheels") {
-		s.Wheels = append(s.Wheels, wheelShape(c))
-		c.Done()
-	}
-	for _, c := range m.List("rails") {
-		s.Rails = append(s.Rails, d.railShape(c))
-		c.Done()
-	}
-	m.Done()
-	if err := problems.Err(); err != nil {
-		return nil, fmt.Errorf("built-in data: %w", err)
 	}
 	return s, nil
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 	"flangeway/internal/survey"
 	"flangeway/track"
 )
@@ -67,7 +68,7 @@ func largeSurvey(b *testing.B) *survey.Survey {
 	for name, text := range files {
 		in.files[name] = text.String()
 	}
-	s := in.read(b, builtIn(b))
+	s := in.read(b, fixture.Data(b))
 	if len(s.Fleet.Wheels) != 1600 || len(s.Track.Features) != 120 {
 		b.Fatalf("%d wheels, %d places", len(s.Fleet.Wheels), len(s.Track.Features))
 	}
@@ -145,5 +146,5 @@ func yardSurvey(b *testing.B) *survey.Survey {
 	for i := range 40 {
 		frogs.WriteString("yard,F" + strconv.Itoa(i) + "," + strconv.Itoa(6+i%5) + "," + []string{"rbm", "bolted", "solid"}[i%3] + ",56-5/8,1-" + strconv.Itoa(6+i%8) + "/16,1-7/8,54-" + strconv.Itoa(4+i%7) + "/16," + strconv.Itoa(1+i%5) + "/16\n")
 	}
-	return sheets{files: map[string]string{"wheels.csv": wheels.String(), "frogs.csv": frogs.String()}}.read(b, builtIn(b))
+	return sheets{files: map[string]string{"wheels.csv": wheels.String(), "frogs.csv": frogs.String()}}.read(b, fixture.Data(b))
 }

@@ -28,16 +28,6 @@ type sheets struct {
 	class    string
 }
 
-// builtIn is the built-in data.
-func builtIn(t testing.TB) *configs.Data {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
-
 // read makes the survey; a defect in it is a mistake of the test.
 func (in sheets) read(t testing.TB, data *configs.Data) *survey.Survey {
 	t.Helper()

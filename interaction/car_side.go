@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"flangeway/internal/measure"
 	"flangeway/wheel"
 )
 
@@ -17,15 +18,15 @@ func turnHollow(x fix) []string {
 
 // turnHeight is the car side's repair of a high flange.
 func turnHeight(x fix) []string {
-	return []string{"turn the wheel to a flange height of " + sixteenthsDown(x.w.Read(wheel.FlangeHeight).As-x.by) + " in or less, or change the wheelset"}
+	return []string{"turn the wheel to a flange height of " + measure.DownToSixteenth(x.w.Read(wheel.FlangeHeight).As-x.by) + " in or less, or change the wheelset"}
 }
 
 // turnThickness is the car side's repair of a thick flange.
 func turnThickness(x fix) []string {
-	return []string{"turn the flange to a thickness of " + sixteenthsDown(x.w.Read(wheel.FlangeThickness).As-x.by) + " in or less"}
+	return []string{"turn the flange to a thickness of " + measure.DownToSixteenth(x.w.Read(wheel.FlangeThickness).As-x.by) + " in or less"}
 }
 
 // changeWider is the car side's repair of a narrow axle with thin flanges.
 func changeWider(x fix) []string {
-	return []string{"change the wheelset: back-to-back and flange together " + sixteenthsUp(x.by) + " in more"}
+	return []string{"change the wheelset: back-to-back and flange together " + measure.UpToSixteenth(x.by) + " in more"}
 }

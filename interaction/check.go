@@ -1,7 +1,8 @@
 package interaction
 
 import (
-	"flangeway/internal/measure"
+	"slices"
+
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -54,19 +55,7 @@ type fix struct {
 
 // Applies reports whether the check has anything to say at a feature.
 func (c *Check) Applies(f *track.Feature) bool {
-	ok := false
-	for _, k := range c.Kinds {
-		ok = ok || k == f.Kind
-	}
-	if !ok || c.NoTrailing && f.Direction == "trailing" {
-		return false
-	}
-	for _, t := range c.NotTypes {
-		if f.Type == t {
-			return false
-		}
-	}
-	return true
+	return slices.Contains(c.Kinds, f.Kind) && !(c.NoTrailing && f.Direction == "trailing") && !slices.Contains(c.NotTypes, f.Type)
 }
 
 // margin is the margin of one pair.
@@ -110,25 +99,4 @@ func CheckIDs() []string {
 		out = append(out, c.ID)
 	}
 	return out
-}
-
-// sixteenthsUp is a length in mm rounded up to a sixteenth of an inch, as a work
-// order writes it.
-func sixteenthsUp(mm float64) string {
-	const step = measure.MMPerInch / 16
-	n := int(mm / step)
-	for float64(n)*step < mm-near {
-		n++
-	}
-	return measure.Inch(float64(n) * step)
-}
-
-// sixteenthsDown is a length in mm rounded down to a sixteenth of an inch.
-func sixteenthsDown(mm float64) string {
-	const step = measure.MMPerInch / 16
-	n := int(mm/step) + 1
-	for float64(n)*step > mm+near {
-		n--
-	}
-	return measure.Inch(float64(n) * step)
 }

@@ -9,6 +9,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 	"flangeway/internal/limit"
 	"flangeway/track"
 )
@@ -76,7 +77,7 @@ func runChecks(t *testing.T, check string, cases []checkCase) {
 	if c.Degrees || c.Metric {
 		unit = 1
 	}
-	data, seen := builtIn(t), map[string]bool{}
+	data, seen := fixture.Data(t), map[string]bool{}
 	for _, tc := range cases {
 		if seen[tc.name] || tc.name == "" || tc.reason == "" {
 			t.Fatalf("case %q: names are unique and every case has a reason", tc.name)
@@ -402,7 +403,7 @@ func TestHollowCurve(t *testing.T) {
 // TestChecksApply: which checks meet which place (CONTRACT §4). Everything that is
 // not named must not occur.
 func TestChecksApply(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	all := "flange_height 1; flange_thickness 1.25; back_to_back 53; tread_hollow 1"
 	frog := []string{"flangeway-width", "frog-floor", "frog-point", "frog-wing", "guard-bind", "guard-flangeway", "tight-gauge", "wide-gauge"}
 	trailing := []string{"open-point", "outer-tread", "tight-gauge", "wide-gauge"}
@@ -449,7 +450,7 @@ func TestAxleListing(t *testing.T) {
 	wheels := sheet(
 		cells(t, "car A 1; position L1; flange_thickness 1.25; back_to_back 53"), cells(t, "car A 1; position R1; flange_thickness 1.25"),
 		cells(t, "car A 1; position R2; flange_thickness 1.25; back_to_back 53"), cells(t, "car A 1; position L3; flange_thickness 1.25; back_to_back 53"))
-	s := sheets{exact: true, files: map[string]string{"wheels.csv": wheels, "gauge.csv": "location,spot,gauge\nhere,G1,56-1/2\n"}}.read(t, builtIn(t))
+	s := sheets{exact: true, files: map[string]string{"wheels.csv": wheels, "gauge.csv": "location,spot,gauge\nhere,G1,56-1/2\n"}}.read(t, fixture.Data(t))
 	verdicts := map[string]interaction.Verdict{}
 	for _, f := range judge(t, s, interaction.Options{Check: "tight-gauge"}).all {
 		verdicts[f.Wheel.Position.String()] = f.Verdict
@@ -473,7 +474,7 @@ func TestAxleListing(t *testing.T) {
 // without relief, m2 free passage, both in inches, worked by hand:
 // m1 = GC - (B + t), m2 = B - GF.
 func TestGuardArithmetic(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	tracks := []struct {
 		name, check, face string
 		width             float64 // GC - GF
@@ -545,7 +546,7 @@ func TestContactAngle(t *testing.T) {
 // TestLegalWords: whose book a pair's readings are within. Federal limits: flange
 // height 1-1/2 (49 CFR 215.103(b)), flangeway depth 1-3/8 in class 1 (213.137(a)).
 func TestLegalWords(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for _, tc := range []struct {
 		name, kind, height, class, depth string
 		measured                         bool
@@ -581,7 +582,7 @@ func TestLegalWords(t *testing.T) {
 // TestStale: a clear pair on a reading older than stale_after (180 days), or on an
 // undated one, is marked; other verdicts are not.
 func TestStale(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for _, tc := range []struct {
 		name, wheel, mate, frog, height string
 		stale                           bool

@@ -68,7 +68,7 @@ func curveSettings() []string {
 // clear, below conflict it is one.
 type bounds struct{ clear, conflict float64 }
 
-// judgeBy gives the verdict of one margin.
+// judge gives the verdict of one margin.
 func (b bounds) judge(v float64) Verdict {
 	switch {
 	case v >= b.clear-near:

@@ -6,6 +6,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
@@ -254,7 +255,7 @@ func TestDemoShowsEverything(t *testing.T) {
 // new wheels (1 in); a flange of 2 in strikes a frog as designed (1-7/8 in); 1-7/16 on a
 // depth of 1-3/8 strikes only as a pair.
 func TestCauses(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for _, tc := range []struct {
 		name, depth string
 		heights     []string // of the first wheel and the others
@@ -300,10 +301,7 @@ func TestSettingsThatEnterAreListed(t *testing.T) {
 			}
 		}
 	}
-	figures, err := s.Data.LoadPassage()
-	if err != nil {
-		t.Fatal(err)
-	}
+	figures := fixture.Figures(t)
 	for _, c := range interaction.Checks() {
 		for _, name := range c.Computing {
 			if _, ok := s.Settings.Setting(name); !ok {

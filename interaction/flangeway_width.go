@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -17,7 +18,7 @@ func flangewayWidth() *Check {
 		wheel:   func(s *wheelSum) { s.add(-1, wheel.FlangeThickness) },
 		place:   func(s *placeSum) { s.add(1, track.FlangewayWidth) },
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("grind the lip, or clean the flangeway, to a width of %s in or more", sixteenthsUp(x.f.Read(track.FlangewayWidth).As+x.by))}
+			return []string{fmt.Sprintf("grind the lip, or clean the flangeway, to a width of %s in or more", measure.UpToSixteenth(x.f.Read(track.FlangewayWidth).As+x.by))}
 		},
 		fixWheel: turnThickness,
 	}

@@ -4,20 +4,11 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"sync"
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
-)
-
-// Steps to which readings are rounded for passages besides those of the curves, so that
-// wheels which are nearly alike are taken through a place once.
-const (
-	verticalStep = measure.MMPerInch / 8  // mm
-	heightStep   = measure.MMPerInch / 16 // mm
-	playStep     = measure.MMPerInch / 4  // mm
 )
 
 // footing is a wheel made ready for frogs and switches.
@@ -45,26 +36,6 @@ type tip struct {
 	// below is by how much in mm the flange is lower than the shape's, which is that of a
 	// new one: the same as a point that lies so much lower.
 	below float64
-}
-
-type sizedCell struct {
-	once  sync.Once
-	wheel *passage.Wheel
-	err   error
-}
-
-// sizedWheel makes a shape ready for passages, once. Its diameter is that of the setting:
-// an inch more or less turns no verdict.
-func (c *computer) sizedWheel(s *wheel.Shape) (*passage.Wheel, error) {
-	c.sizing.Lock()
-	cell := c.sized[s]
-	if cell == nil {
-		cell = &sizedCell{}
-		c.sized[s] = cell
-	}
-	c.sizing.Unlock()
-	cell.once.Do(func() { cell.wheel, cell.err = passage.NewWheel(s, c.e.Rules.value("wheel_diameter")) })
-	return cell.wheel, cell.err
 }
 
 // foot makes a wheel ready.
@@ -166,14 +137,6 @@ func (f *footing) notesOf(at look) []string {
 }
 
 // nearest, upward and downward are a figure (mm) rounded to a step.
-func nearest(v, step float64) measure.Reading { return measure.Exact(math.Round(v/step)*step, "") }
-
-func upward(v, step float64) measure.Reading { return measure.Exact(math.Ceil(v/step-near)*step, "") }
-
-func downward(v, step float64) measure.Reading {
-	return measure.Exact(math.Floor(v/step+near)*step, "")
-}
-
 // faces are the shapes by thickness, vertical flange and height. A vertical flange that
 // no flange of this height and thickness has is taken as the greatest that fits.
 func (c *computer) faces(f *footing, design *wheel.Shape) error {

@@ -4,8 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"flangeway/configs"
 	"flangeway/interaction/passage"
+	"flangeway/internal/fixture"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -13,19 +13,8 @@ import (
 // What a flange may pass the gauge line is that of the form of the tops it is asked for,
 // whichever form was asked for before.
 func TestReliefIsThatOfItsTops(t *testing.T) {
-	data, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	figures, err := data.LoadPassage()
-	if err != nil {
-		t.Fatal(err)
-	}
-	shapes, err := data.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	design, err := wheel.ShapeNamed(shapes, "narrow flange 1:20")
+	figures := fixture.Figures(t)
+	design, err := wheel.ShapeNamed(fixture.Shapes(t), "narrow flange 1:20")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -19,7 +20,7 @@ func frogFloor() *Check {
 		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeHeight) },
 		place: func(s *placeSum) { s.add(1, track.FlangewayDepth) },
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("build the frog's tread up, or grind its floor, to a flangeway depth of %s in or more", sixteenthsUp(x.f.Read(track.FlangewayDepth).As+x.by))}
+			return []string{fmt.Sprintf("build the frog's tread up, or grind its floor, to a flangeway depth of %s in or more", measure.UpToSixteenth(x.f.Read(track.FlangewayDepth).As+x.by))}
 		},
 		fixWheel: turnHeight,
 	}

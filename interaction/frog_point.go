@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -19,10 +20,10 @@ func frogPoint() *Check {
 		wheel: func(s *wheelSum) { s.addSpread(-1); s.add(-1, wheel.FlangeThickness) },
 		place: func(s *placeSum) { s.add(1, track.GuardCheck); s.setting(1, "point_relief") },
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("move or shim the guard rail to a guard check of %s in or more (guard face moves with it: check both)", sixteenthsUp(x.f.Read(track.GuardCheck).As+x.by))}
+			return []string{fmt.Sprintf("move or shim the guard rail to a guard check of %s in or more (guard face moves with it: check both)", measure.UpToSixteenth(x.f.Read(track.GuardCheck).As+x.by))}
 		},
 		fixWheel: func(x fix) []string {
-			return []string{fmt.Sprintf("press the axle, or turn the flange thinner, so that back-to-back and one flange together are %s in less", sixteenthsUp(x.by))}
+			return []string{fmt.Sprintf("press the axle, or turn the flange thinner, so that back-to-back and one flange together are %s in less", measure.UpToSixteenth(x.by))}
 		},
 		notes: func(x fix) []string {
 			bare := x.m.as - x.rules.value("point_relief")

@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -17,10 +18,10 @@ func guardBind() *Check {
 		wheel: func(s *wheelSum) { s.add(1, wheel.BackToBack) },
 		place: func(s *placeSum) { s.add(-1, track.GuardFace) },
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less (guard check moves with it: check both)", sixteenthsDown(x.f.Read(track.GuardFace).As-x.by))}
+			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less (guard check moves with it: check both)", measure.DownToSixteenth(x.f.Read(track.GuardFace).As-x.by))}
 		},
 		fixWheel: func(x fix) []string {
-			return []string{fmt.Sprintf("change the wheelset: back-to-back of %s in or more", sixteenthsUp(x.w.Read(wheel.BackToBack).As+x.by))}
+			return []string{fmt.Sprintf("change the wheelset: back-to-back of %s in or more", measure.UpToSixteenth(x.w.Read(wheel.BackToBack).As+x.by))}
 		},
 	}
 }

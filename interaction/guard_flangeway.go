@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -17,7 +18,7 @@ func guardFlangeway() *Check {
 		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeThickness) },
 		place: func(s *placeSum) { s.add(1, track.GuardFlangeway) },
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("move the guard rail to a flangeway of %s in or more (guard check moves with it: check both)", sixteenthsUp(x.f.Read(track.GuardFlangeway).As+x.by))}
+			return []string{fmt.Sprintf("move the guard rail to a flangeway of %s in or more (guard check moves with it: check both)", measure.UpToSixteenth(x.f.Read(track.GuardFlangeway).As+x.by))}
 		},
 		fixWheel: turnThickness,
 	}

@@ -2,15 +2,11 @@ package interaction
 
 import (
 	"cmp"
-
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
 
-	"flangeway/configs"
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
@@ -21,15 +17,6 @@ import (
 // noHollow is below which hollow in mm as written a wheel is not to blame for how its
 // truck runs, while another one of it is.
 const noHollow = 0.5
-
-// ends are the three states of a truck and its curve that are looked at.
-const (
-	written = iota // the readings as written
-	wornEnd        // hollow and height at their upper ends, thickness at its lower one, gauge wide
-	newEnd         // the other ends
-	numEnds
-	wetRails // as written, on damp rails: sensitivity only
-)
 
 // truckJob is a truck that is tried on every curve.
 type truckJob struct {
@@ -62,61 +49,6 @@ type curveJob struct {
 	read   float64 // loaded gauge, mm; 0: not read
 	notes  []string
 	broken string
-}
-
-// computer computes trucks in curves, and wheels in frogs and over switches, for an
-// engine.
-type computer struct {
-	e       *Engine
-	data    *configs.Data
-	shapes  *configs.Shapes
-	figures *configs.Passage
-	rebuilt
-	trucks []*truckJob
-	rails  map[railKey]*track.RailHead
-	memory sync.Mutex
-	flanks map[flankKey]*flankCell
-	sizing sync.Mutex
-	sized  map[*wheel.Shape]*sizedCell
-}
-
-type railKey struct {
-	section           string
-	head, face, angle float64
-}
-
-// flankKey tells wheels on rails apart. Radii of the wheel are rounded to half an inch:
-// they enter the size of the contact only, the axle has its own.
-type flankKey struct {
-	wheel               *wheel.Shape
-	rail                *track.RailHead
-	radius, cant, depth float64 // mm, rad, mm
-	load                float64 // N
-}
-
-type flankCell struct {
-	once  sync.Once
-	flank *curving.Flank
-	err   error
-}
-
-// rebuilt keeps worn shapes by design and readings.
-type rebuilt struct {
-	lock  sync.Mutex
-	worn  map[wornKey]*wornCell
-	fresh map[string]*wheel.Shape
-}
-
-type wornKey struct {
-	design string
-	v      [4]float64 // thickness, hollow, vertical flange, height, mm; -1: free
-}
-
-type wornCell struct {
-	once  sync.Once
-	shape *wheel.Shape
-	aside []wheel.Quantity
-	err   error
 }
 
 // computeCurves fills the computed verdicts of hollow-curve.
@@ -176,29 +108,6 @@ func (c *computer) forget(later []*curveJob) {
 	}
 }
 
-// contradictions are the wheels of which no worn shape has all readings.
-func (c *computer) contradictions() []measure.Warning {
-	list := make([]measure.Warning, len(c.e.wheels))
-	each(len(list), func(i int) {
-		ws := &c.e.wheels[i]
-		r := ws.w.WornReadings()
-		if !ws.chosen || r == (wheel.WornReadings{}) {
-			return
-		}
-		design, _, err := ws.w.DesignShape(c.data, c.shapes)
-		if err != nil {
-			return
-		}
-		if design, err = c.design(design.Name); err != nil {
-			return
-		}
-		if _, aside, why, err := wheel.RebuildFrom(design, r); err == nil && len(aside) > 0 {
-			list[i] = measure.Warning{Place: ws.w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v", named(aside), ws.w.Car.ID, ws.w.Position, why)}
-		}
-	})
-	return slices.DeleteFunc(list, func(w measure.Warning) bool { return w.Text == "" })
-}
-
 // curve prepares a curve. What it does not tell is assumed, and said.
 func (c *computer) curve(f *track.Feature) *curveJob {
 	j := &curveJob{f: f}
@@ -249,27 +158,6 @@ func (c *computer) curve(f *track.Feature) *curveJob {
 	}
 	j.dry, j.damp = c.friction(f, "dry_friction"), c.friction(f, "damp_friction")
 	return j
-}
-
-// rail is a worn rail, made once.
-func (c *computer) rail(k railKey) (*track.RailHead, error) {
-	if k.face == 0 {
-		k.angle = 0
-	}
-	if r := c.rails[k]; r != nil {
-		return r, nil
-	}
-	r, err := track.RailNamed(c.shapes, k.section)
-	if err != nil {
-		return nil, err
-	}
-	if k.head > 0 || k.face > 0 {
-		if r, err = r.Worn(k.head, k.face, k.angle); err != nil {
-			return nil, err
-		}
-	}
-	c.rails[k] = r
-	return r, nil
 }
 
 func (c *computer) friction(f *track.Feature, setting string) curving.Friction {
@@ -414,106 +302,6 @@ func (c *computer) shape(t *truckJob, i int, w *wheel.Wheel) error {
 		}
 	}
 	return nil
-}
-
-// Steps to which the readings of a wheel are rounded before its shape is rebuilt, so
-// that wheels which are nearly alike are laid on the rails once.
-const (
-	hollowStep    = 0.5                   // mm
-	thicknessStep = measure.MMPerInch / 8 // mm
-)
-
-// atEnd are hollow and thickness as one-valued readings: as written to the nearest step,
-// at the ends to the next step outward. Flange height and vertical flange are left out:
-// in a curve the face and the throat bear.
-func atEnd(r wheel.WornReadings, end int) wheel.WornReadings {
-	at := func(x measure.Reading, step float64, high bool) measure.Reading {
-		switch {
-		case !x.Measured(), end == written && x.OneSided():
-			return measure.Reading{} // no value of its own
-		case end == written:
-			return nearest(x.As, step)
-		case high:
-			return upward(x.Hi, step)
-		}
-		return downward(x.Lo, step)
-	}
-	return wheel.WornReadings{Thickness: at(r.Thickness, thicknessStep, end == newEnd), Hollow: at(r.Hollow, hollowStep, end == wornEnd)}
-}
-
-func (c *computer) design(name string) (*wheel.Shape, error) {
-	c.lock.Lock()
-	defer c.lock.Unlock()
-	if s := c.fresh[name]; s != nil {
-		return s, nil
-	}
-	s, err := wheel.ShapeNamed(c.shapes, name)
-	if err == nil {
-		c.fresh[name] = s
-	}
-	return s, err
-}
-
-// wornShape rebuilds a wheel once for each design and readings.
-func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.Shape, []wheel.Quantity, error) {
-	key := wornKey{design: design.Name}
-	any := false
-	for i, x := range []measure.Reading{r.Thickness, r.Hollow, r.Vertical, r.Height} {
-		key.v[i] = -1
-		if x.Measured() {
-			key.v[i], any = x.As, true
-		}
-	}
-	if !any {
-		return design, nil, nil
-	}
-	c.lock.Lock()
-	cell := c.worn[key]
-	if cell == nil {
-		cell = &wornCell{}
-		c.worn[key] = cell
-	}
-	c.lock.Unlock()
-	cell.once.Do(func() {
-		w, aside, _, err := wheel.RebuildFrom(design, r)
-		cell.aside, cell.err = aside, err
-		if err == nil {
-			cell.shape = w.Middle
-		}
-	})
-	return cell.shape, cell.aside, cell.err
-}
-
-// radiusStep is to which step in mm the radii of wheels are rounded for their flanks.
-const radiusStep = measure.MMPerInch / 2
-
-// flank lays a wheel on a rail, once.
-func (c *computer) flank(k flankKey) (*curving.Flank, error) {
-	k.radius = math.Round(k.radius/radiusStep) * radiusStep
-	c.memory.Lock()
-	cell := c.flanks[k]
-	if cell == nil {
-		cell = &flankCell{}
-		c.flanks[k] = cell
-	}
-	c.memory.Unlock()
-	cell.once.Do(func() {
-		cell.flank, cell.err = curving.NewFlank(k.wheel, k.rail, k.radius, k.depth, k.cant, k.load, contact.Steel)
-	})
-	return cell.flank, cell.err
-}
-
-// table joins an axle of its flanks.
-func (c *computer) table(a contact.Axle, load float64) (*curving.Table, error) {
-	high, err := c.flank(flankKey{a.Near, a.NearRail, a.NearDiameter / 2, a.Cant, a.GaugeHeight, load})
-	if err != nil {
-		return nil, err
-	}
-	low, err := c.flank(flankKey{a.Far, a.FarRail, a.FarDiameter / 2, a.Cant, a.GaugeHeight, load})
-	if err != nil {
-		return nil, err
-	}
-	return curving.Join(a, high, low)
 }
 
 // way is how a truck runs: which side of the car is on the high rail and which end of
@@ -715,22 +503,4 @@ func (c *computer) why(t *truckJob, j *curveJob, k Computed, w way) string {
 		warp += " (warp read here: " + r.Written + ")"
 	}
 	return strings.Join(append(parts, warp), "; ")
-}
-
-// each calls f for 0 to n-1 on all cores.
-func each(n int, f func(i int)) {
-	var wait sync.WaitGroup
-	next := make(chan int)
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Go(func() {
-			for i := range next {
-				f(i)
-			}
-		})
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
 }

@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -17,7 +18,7 @@ func openPoint() *Check {
 		wheel:   func(s *wheelSum) { s.add(1, wheel.BackToBack); s.add(1, wheel.FlangeThickness) },
 		place:   func(s *placeSum) { s.add(1, track.OpenClearance); s.add(-1, track.Gauge) },
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge", sixteenthsUp(x.f.Read(track.OpenClearance).As+x.by))}
+			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge", measure.UpToSixteenth(x.f.Read(track.OpenClearance).As+x.by))}
 		},
 		fixWheel: changeWider,
 	}

@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -19,7 +20,7 @@ func outerTread() *Check {
 		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
 		place:   func(s *placeSum) { s.add(1, track.HeelRise); s.setting(1, "ride_over") },
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("renew the risers to a heel rise of %s in or more", sixteenthsUp(x.f.Read(track.HeelRise).As+x.by))}
+			return []string{fmt.Sprintf("renew the risers to a heel rise of %s in or more", measure.UpToSixteenth(x.f.Read(track.HeelRise).As+x.by))}
 		},
 		fixWheel: turnHollow,
 	}

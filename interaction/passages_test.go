@@ -11,6 +11,7 @@ import (
 
 	"flangeway/interaction"
 	"flangeway/interaction/passage"
+	"flangeway/internal/fixture"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -23,7 +24,7 @@ func computedPairs(t testing.TB, in sheets) map[string]*interaction.Finding {
 
 func computedPairsOf(t testing.TB, in sheets, opt interaction.Options) map[string]*interaction.Finding {
 	t.Helper()
-	s := in.read(t, builtIn(t))
+	s := in.read(t, fixture.Data(t))
 	book, err := s.Book()
 	if err != nil {
 		t.Fatal(err)
@@ -160,16 +161,8 @@ func TestPassagesSayWhatTheyAssume(t *testing.T) {
 // What check computes from rounded readings agrees with the passage of the wheel as it was
 // read: the least clearance over all positions, flat tops.
 func TestFloorAgreesWithThePassage(t *testing.T) {
-	data := builtIn(t)
-	shapes, err := data.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	figures, err := data.LoadPassage()
-	if err != nil {
-		t.Fatal(err)
-	}
-	design, err := wheel.ShapeNamed(shapes, "narrow flange 1:20")
+	figures := fixture.Figures(t)
+	design, err := wheel.ShapeNamed(fixture.Shapes(t), "narrow flange 1:20")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -47,7 +47,7 @@ func pointTopFor(x fix) string {
 	if d <= 0 {
 		return "0 in"
 	}
-	return sixteenthsDown(d) + " in"
+	return measure.DownToSixteenth(d) + " in"
 }
 
 // pointTop is how far the top of the point lies below the top of the stock rail

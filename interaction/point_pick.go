@@ -9,7 +9,7 @@ import (
 	"flangeway/wheel"
 )
 
-// Figures of the project's own rule until shapes replace it, mm.
+// Figures of the project's own rule, mm; its sources say which were found elsewhere.
 const (
 	gapAllowed      = 1.0 / 4 * measure.MMPerInch
 	gapAllowedWorn  = 1.0 / 8 * measure.MMPerInch
@@ -34,7 +34,7 @@ func pointPick() *Check {
 			if gap < measure.MMPerInch/16 {
 				return []string{"adjust the switch until the point closes tight; change a worn stock rail with its point"}
 			}
-			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is changed with its point", sixteenthsDown(gap))}
+			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is changed with its point", measure.DownToSixteenth(gap))}
 		},
 		fixWheel: func(fix) []string {
 			return []string{"turn the wheel to a full flange: face not vertical at 7/8 in, thicker than 15/16 in"}

@@ -12,6 +12,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/track"
 )
@@ -158,7 +159,7 @@ const draws = 4
 // eachDraw runs f over some random surveys, the same ones in every run.
 func eachDraw(t *testing.T, f func(t *testing.T, data *configs.Data, d drawn, r *rand.Rand)) {
 	t.Helper()
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for seed := range uint64(draws) {
 		r := rand.New(rand.NewPCG(seed, 1875))
 		f(t, data, draw(r), r)

@@ -176,14 +176,26 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 // relief of the frog point: guard is the guard check or guard face, b the
 // back-to-back and t the flange thickness, all in inches.
 func (c *recomputer) exactMargin(check string, guard, b, t float64) float64 {
-	exact := func(in float64) measure.Reading { return measure.Exact(in*measure.MMPerInch, "") }
-	rules := NewRules(survey.NewSettings(c.data.Settings).With("point_relief", 0, "0"), c.data)
-	w := wheel.NewPair("", map[wheel.Quantity]measure.Reading{wheel.BackToBack: exact(b), wheel.FlangeThickness: exact(t)})
-	f := track.New(track.Frog, "", "", map[track.Quantity]measure.Reading{track.GuardCheck: exact(guard), track.GuardFace: exact(guard)})
+	return c.marginAt(check, survey.NewSettings(c.data.Settings).With("point_relief", 0, "0"),
+		map[wheel.Quantity]float64{wheel.BackToBack: b, wheel.FlangeThickness: t},
+		map[track.Quantity]float64{track.GuardCheck: guard, track.GuardFace: guard})
+}
+
+// marginAt is the margin in inches of a check of a wheel at a frog, both with exact
+// readings in inches.
+func (c *recomputer) marginAt(check string, settings survey.Settings, ofWheel map[wheel.Quantity]float64, ofFrog map[track.Quantity]float64) float64 {
+	rules := NewRules(settings, c.data)
+	w, f := map[wheel.Quantity]measure.Reading{}, map[track.Quantity]measure.Reading{}
+	for q, in := range ofWheel {
+		w[q] = measure.Exact(in*measure.MMPerInch, "")
+	}
+	for q, in := range ofFrog {
+		f[q] = measure.Exact(in*measure.MMPerInch, "")
+	}
 	k := CheckByID(check)
-	ws := &wheelSum{sum: sum{rules: rules}, w: w}
+	ws := &wheelSum{sum: sum{rules: rules}, w: wheel.NewPair("", w)}
 	k.wheel(ws)
-	ps := &placeSum{sum: sum{rules: rules}, f: f}
+	ps := &placeSum{sum: sum{rules: rules}, f: track.New(track.Frog, "", "", f)}
 	k.place(ps)
 	return k.margin(rules, &ws.part, &ps.part).as / measure.MMPerInch
 }

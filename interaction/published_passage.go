@@ -11,8 +11,8 @@ import (
 	"flangeway/wheel"
 )
 
-// passageFormula are the formulas of frogs, switch points and the forces on them, with
-// the figures each takes; lengths are inches unless the name says otherwise.
+// passageFormula computes one of the formulas of frogs, switch points and the forces on
+// them, with the figures it takes; lengths are inches unless the name says otherwise.
 func (c *recomputer) passageFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"frog_angle_deg": 1, "throat_to_theoretical": 2, "throat_to_half_inch": 2, "wing_overlap": 4, "wing_drop": 4, "floor_clearance": 2,
 		"gap_drop": 2, "gap_angle": 2, "p2_N": 4, "p1_N": 6, "step_angle": 3, "step_force_kN": 4, "ramp_force_kN": 2, "joint_dip": 2, "yaw_in_play": 4,
@@ -57,14 +57,8 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 
 // floorMargin is the margin in inches of the check frog-floor on exact readings.
 func (c *recomputer) floorMargin(depth, height float64) float64 {
-	exact := func(in float64) measure.Reading { return measure.Exact(in*measure.MMPerInch, "") }
-	rules := NewRules(survey.NewSettings(c.data.Settings), c.data)
-	k := CheckByID("frog-floor")
-	ws := &wheelSum{sum: sum{rules: rules}, w: wheel.NewPair("", map[wheel.Quantity]measure.Reading{wheel.FlangeHeight: exact(height)})}
-	k.wheel(ws)
-	ps := &placeSum{sum: sum{rules: rules}, f: track.New(track.Frog, "", "", map[track.Quantity]measure.Reading{track.FlangewayDepth: exact(depth)})}
-	k.place(ps)
-	return k.margin(rules, &ws.part, &ps.part).as / measure.MMPerInch
+	return c.marginAt("frog-floor", survey.NewSettings(c.data.Settings),
+		map[wheel.Quantity]float64{wheel.FlangeHeight: height}, map[track.Quantity]float64{track.FlangewayDepth: depth})
 }
 
 // designFlangeway is the flangeway of guard and frog as designed, in.

@@ -12,8 +12,8 @@ import (
 	"flangeway/wheel"
 )
 
-// shapeFormulas are the formulas of shapes and their contact, with the figures each
-// takes after its name; what is a length is mm unless the name says otherwise.
+// shapeFormula computes one of the formulas of shapes and their contact, with the
+// figures it takes after its name; what is a length is mm unless the name says otherwise.
 func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"ellipse_m": 1, "ellipse_n": 1, "ellipse_along_in": 5, "ellipse_across_in": 5, "ellipse_psi": 5, "wavelength_m": 3, "radius_difference_needed": 3,
 		"s1002_height": 0, "s1002_thickness_at": 1, "s1002_face_deg": 0, "head_width_60e1": 1, "conicity_s1002_60e1": 3, "conicity_cone_knife": 2, "nadal": 2, "climb_distance_ft": 3, "creep_share": 1, "rollover": 3}

@@ -314,7 +314,7 @@ func worstOf(tallies []Tally) (Verdict, string) {
 	return verdict, harm
 }
 
-// risk is that in words, until levels are computed.
+// risk is that in words; the levels by exposure are those of package plan.
 func risk(tallies []Tally) string {
 	verdict, harm := worstOf(tallies)
 	if verdict == Clear {

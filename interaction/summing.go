@@ -167,7 +167,7 @@ func (c *candidate) take(d candidate) {
 	}
 }
 
-// take keeps the earlier of two wheels.
+// earlier is the earlier of two wheels; below 0 is none.
 func earlier(a, b wheel.Order) wheel.Order {
 	if a < 0 || b >= 0 && b < a {
 		return b
@@ -352,7 +352,7 @@ func (c *counter) count(wheels []*wheel.Wheel, order []wheel.Order) {
 			}
 			p := c.u.wheelPart(check, w, false).part
 			both := func() bool {
-				if c.u.lawless(k, &p, w.Car.Kind) {
+				if c.u.lawless(&p, w.Car.Kind) {
 					return false
 				}
 				if !asked {
@@ -382,7 +382,7 @@ func (u *summing) bothAt(k int, p *part, ws *wheelSide) bool {
 }
 
 // lawless reports that no regulation covers one of the wheel's readings.
-func (u *summing) lawless(k int, p *part, kind string) bool {
+func (u *summing) lawless(p *part, kind string) bool {
 	n := slices.Index(wheel.Kinds(), kind)
 	if n < 0 {
 		n = kindCount - 1

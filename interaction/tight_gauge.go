@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -21,10 +22,10 @@ func tightGauge() *Check {
 		},
 		place: func(s *placeSum) { s.add(1, track.Gauge) },
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("regauge to %s in or more", sixteenthsUp(x.f.Read(track.Gauge).As+x.by))}
+			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(x.f.Read(track.Gauge).As+x.by))}
 		},
 		fixWheel: func(x fix) []string {
-			return []string{fmt.Sprintf("change the wheelset, or turn its flanges: %s in less over both flanges", sixteenthsUp(x.by))}
+			return []string{fmt.Sprintf("change the wheelset, or turn its flanges: %s in less over both flanges", measure.UpToSixteenth(x.by))}
 		},
 	}
 }

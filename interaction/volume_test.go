@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 	"flangeway/internal/survey"
 )
 
@@ -47,7 +48,7 @@ func fleetOf(t testing.TB, wheels, places int) *survey.Survey {
 			fmt.Fprintf(&g, "P%d,G%d,%s\n", i, i, blank(0.02, near(57.9, 0.4)))
 		}
 	}
-	return sheets{class: "2", date: "2026-03-31", files: map[string]string{"wheels.csv": w.String(), "frogs.csv": f.String(), "curves.csv": c.String(), "gauge.csv": g.String()}}.read(t, builtIn(t))
+	return sheets{class: "2", date: "2026-03-31", files: map[string]string{"wheels.csv": w.String(), "frogs.csv": f.String(), "curves.csv": c.String(), "gauge.csv": g.String()}}.read(t, fixture.Data(t))
 }
 
 // A million pairs and more: the counts of the running tally and of the list of all

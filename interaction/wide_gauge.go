@@ -29,7 +29,7 @@ func wideGauge() *Check {
 		},
 		place: loadedGauge,
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("regauge, or renew ties and fastenings: %s in less than now", sixteenthsUp(x.by))}
+			return []string{fmt.Sprintf("regauge, or renew ties and fastenings: %s in less than now", measure.UpToSixteenth(x.by))}
 		},
 		fixWheel: changeWider,
 		notes:    effectiveGauge,

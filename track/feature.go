@@ -116,13 +116,10 @@ type Feature struct {
 	Type       string  // of a frog: bolted, rbm, solid, heavy-point, self-guarded, spring, flange-bearing; "" none of the special ones
 	Number     float64 // of a frog; 0 unknown
 	Direction  string  // of a switch: facing, trailing, both
-	Holding    string  // good, fair, poor: what ties and fastenings hold
+	Holding    string  // good, fair, poor: what ties and fastenings hold; fair where blank
 	Rail       string  // of a curve or joint: a section in configs; "" unknown
 	Cant       string  // of a curve: 1:40, 1:20, none; "" unknown
 	Lubricated string  // of a curve: high, low, both, none; "" unknown
-
-	// HoldingGiven tells the row's own holding from the default, fair.
-	HoldingGiven bool
 
 	// readings are those that there are, in the order of quantities, and has which.
 	readings []measure.Reading

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
@@ -51,15 +52,7 @@ func ModelledFrogs() []string { return []string{"rbm", "solid", "self-guarded", 
 // FrogModelled reports whether sections of the type are modelled; "" (none of the
 // special ones) is taken as rbm.
 func FrogModelled(typ string) bool {
-	if typ == "" {
-		return true
-	}
-	for _, t := range ModelledFrogs() {
-		if t == typ {
-			return true
-		}
-	}
-	return false
+	return typ == "" || slices.Contains(ModelledFrogs(), typ)
 }
 
 // FrogPlanConstants are the names of the built-in figures that enter a plan of the type
@@ -159,19 +152,6 @@ func NewFrogModel(p FrogPlan) (*FrogModel, error) {
 		m.wearIn, m.wearTo = m.Toe+p.WearRunOut, m.Heel-p.WearRunOut
 	}
 	return m, nil
-}
-
-// ThroatToPoint is the length in mm along the axis from the throat to the theoretical
-// point, fw/(2 sin(F/2)), for flangeway widths fw > 0 and numbers from 2 to 40.
-func ThroatToPoint(number, flangeway float64) (float64, error) {
-	f, err := FrogAngleDeg(number)
-	if err != nil {
-		return 0, err
-	}
-	if !(flangeway > 0) {
-		return 0, fmt.Errorf("%w: flangeway width %g", ErrFrog, flangeway)
-	}
-	return flangeway / (2 * math.Sin(f/2*math.Pi/180)), nil
 }
 
 // WingOverlap is how much of the tread lies on the wing where the point is w wide, with

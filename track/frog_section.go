@@ -1,10 +1,14 @@
 package track
 
-import "math"
+import (
+	"math"
+
+	"flangeway/internal/measure"
+)
 
 // TapeFromFace is how far from the gauge line the tape line of a new wheel with its
 // flange on the gauge line stands, mm: 1-11/16 in. Sloped tops have their level there.
-const TapeFromFace = 42.8625
+const TapeFromFace = (1 + 11.0/16) * measure.MMPerInch
 
 // Head is a bearing surface cut across, mm: y across from the gauge line of the route
 // that is run, positive to the field; levels z below the tread plane, positive down. Its
@@ -156,15 +160,15 @@ func (m *FrogModel) FloorAt(x float64) (z float64, ok bool) {
 	z = m.Plan.FlangewayDepth + m.Plan.TreadWear
 	if n := m.Plan.FloorRamp; n > 0 { // down to open depth at the ends
 		end := math.Min(x-m.FloorFrom, m.FloorTo-x)
-		if fall := rampFall - end/n; fall > 0 {
+		if fall := RampFall - end/n; fall > 0 {
 			z += fall
 		}
 	}
 	return z, true
 }
 
-// rampFall is how far in mm a ramp at the floor's end goes down.
-const rampFall = 19.05
+// RampFall is how far in mm a ramp at the floor's end goes down: 3/4 in.
+const RampFall = 0.75 * measure.MMPerInch
 
 // WingFace is y of the wing's gauge side at x: 0 up to the throat, then parting with the
 // other route's gauge line.

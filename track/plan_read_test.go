@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
 
@@ -12,7 +13,7 @@ func asRead(_ Quantity, r measure.Reading) float64 { return r.As }
 
 // What was read stands in the plan, what was not is as designed or named.
 func TestPlansAsRead(t *testing.T) {
-	p := figures(t)
+	p := fixture.Figures(t)
 	f := New(Frog, "yard", "F1", map[Quantity]measure.Reading{FlangewayDepth: measure.Exact(40, "40mm"), TreadWear: measure.Exact(3, "3mm")})
 	f.Type = "solid"
 	plan, missing := FrogPlanOf(f, p, asRead)

@@ -18,10 +18,8 @@ func CantOf(n float64) float64 {
 // Placed is a rail in its track: y in mm from the middle of the track, positive to
 // the field of this rail; z in mm below the rail's highest point, positive downward.
 type Placed struct {
-	Rail    *RailHead
 	Outline outline.Outline
 	Curve   *outline.Curve // as seen from above
-	Cant    float64        // inward lean, rad
 	Middle  float64        // y of the middle of the head, mm
 }
 
@@ -45,7 +43,7 @@ func (r *RailHead) Place(gauge, depth, cant float64) (*Placed, error) {
 	if !ok {
 		return nil, fmt.Errorf("%w: %s: the shape does not reach %.2f mm below its top on the gauge side", ErrRail, r.Name, depth)
 	}
-	p := &Placed{Rail: r, Outline: o.Moved(gauge/2-y, -top), Cant: cant, Middle: gauge/2 - y}
+	p := &Placed{Outline: o.Moved(gauge/2-y, -top), Middle: gauge/2 - y}
 	p.Curve, err = outline.SeenFromAbove(p.Outline)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %s: %w", ErrRail, r.Name, err)

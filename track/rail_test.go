@@ -6,21 +6,13 @@ import (
 	"math"
 	"testing"
 
-	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
 
 func rail(t testing.TB, name string) *RailHead {
 	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := d.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := RailNamed(s, name)
+	r, err := RailNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}

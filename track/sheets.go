@@ -34,14 +34,6 @@ func (k Kind) Columns() []string {
 	}[k]
 }
 
-// Classes are the track classes of the sheets.
-func Classes() []string { return []string{"excepted", "1", "2", "3", "4", "5"} }
-
-// FrogTypes are the words of the column type.
-func FrogTypes() []string {
-	return []string{"bolted", "rbm", "solid", "heavy-point", "self-guarded", "spring", "flange-bearing"}
-}
-
 // Defaults are what railroad.yaml gives for the whole railroad.
 type Defaults struct {
 	Class      string
@@ -143,7 +135,7 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row, quantities []Quanti
 	r.features = r.features[1:]
 	*g = Feature{Kind: k, Location: f.NeedID(row, "location"), ID: f.NeedID(row, k.String()), Date: f.Date(row, "date"),
 		Note: f.Text(row, "note"), Place: f.Place(row, k.String())}
-	g.Class = f.Word(row, "track_class", Classes()...)
+	g.Class = f.Word(row, "track_class", configs.TrackClasses()...)
 	g.ClassGiven = g.Class != ""
 	if !g.ClassGiven {
 		g.Class = r.defaults.Class
@@ -166,12 +158,12 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row, quantities []Quanti
 	g.Holding = "fair"
 	if k != Joint {
 		if h := f.Word(row, "holding", "good", "fair", "poor"); h != "" {
-			g.Holding, g.HoldingGiven = h, true
+			g.Holding = h
 		}
 	}
 	switch k {
 	case Frog:
-		g.Type = f.Word(row, "type", FrogTypes()...)
+		g.Type = f.Word(row, "type", configs.FrogTypes()...)
 		g.Number, _ = f.Number(row, "number", 2, 40, false)
 	case Switch:
 		g.Direction = f.Word(row, "direction", "facing", "trailing", "both")

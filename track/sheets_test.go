@@ -8,19 +8,11 @@ import (
 	"testing"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/track"
 )
-
-func builtIn(t testing.TB) *configs.Data {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
 
 // read reads the sheets from text, by file name. Problems and warnings come back as
 // "file:line:col: …".
@@ -69,7 +61,7 @@ func holds(t *testing.T, what string, got, want []string, reason string) {
 
 // TestSheetDefects: every defect is reported at its line.
 func TestSheetDefects(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for _, tc := range []struct {
 		name, file, text string
 		want             []string
@@ -111,7 +103,7 @@ func TestSheetDefects(t *testing.T) {
 // TestOddReadings: what is odd is a warning at its place; readings of one frog that
 // cannot all be right are marked.
 func TestOddReadings(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for _, tc := range []struct {
 		name, file, text string
 		want             []string
@@ -156,7 +148,7 @@ func TestOddReadings(t *testing.T) {
 // TestDefaults: class and speed of a row, else of the railroad, else unknown. A joint
 // has no speed of its own.
 func TestDefaults(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	railroad := track.Defaults{Class: "2", Speed: 25, SpeedKnown: true}
 	for _, tc := range []struct {
 		name     string
@@ -184,14 +176,14 @@ func TestDefaults(t *testing.T) {
 		})
 	}
 	tr, _, _ := read(t, data, track.Defaults{}, map[string]string{"switches.csv": "location,switch\nyard,S1\n"})
-	if f := tr.Features[0]; f.Direction != "both" || f.Holding != "fair" || f.HoldingGiven {
-		t.Errorf("blank direction %q, holding %q (given %t); want both and fair, not given", f.Direction, f.Holding, f.HoldingGiven)
+	if f := tr.Features[0]; f.Direction != "both" || f.Holding != "fair" {
+		t.Errorf("blank direction %q, holding %q; want both and fair", f.Direction, f.Holding)
 	}
 }
 
 // TestHistory: the newest row, whole, is the reading; the others are its history.
 func TestHistory(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	rows := []string{"yard,F1,rbm,1-7/16,,2026-03-01", "yard,F1,bolted,1-1/2,54-5/8,2025-03-01", "yard,F1,,1-5/8,54-3/4,2024-03-01"}
 	for first := range rows {
 		text := "location,frog,type,flangeway_depth,guard_check,date\n" + strings.Join(append(slices.Clone(rows[first:]), rows[:first]...), "\n") + "\n"
@@ -215,7 +207,7 @@ func TestHistory(t *testing.T) {
 
 // TestOrder: features by location, kind and id.
 func TestOrder(t *testing.T) {
-	tr, _, _ := read(t, builtIn(t), track.Defaults{}, map[string]string{
+	tr, _, _ := read(t, fixture.Data(t), track.Defaults{}, map[string]string{
 		"frogs.csv": "location,frog\nyard,F2\nyard,F1\nmill,F3\n", "gauge.csv": "location,spot\nmill,A\n", "switches.csv": "location,switch\nyard,A\n"})
 	var got []string
 	for _, f := range tr.Features {
@@ -297,7 +289,7 @@ func TestCurveSpeedRange(t *testing.T) {
 // TestUnbalance: 0.0007 D V² less the elevation (49 CFR 213.57(b)), missing where one
 // of the three is not known.
 func TestUnbalance(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for _, tc := range []struct {
 		name, row  string
 		measured   bool

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"flangeway/configs"
 )
@@ -43,14 +44,11 @@ func SwitchPlanConstants() []string {
 func NewSwitchPlan(p *configs.Passage, detail string) (SwitchPlan, error) {
 	d, ok := p.Detail(detail)
 	if !ok {
-		known := ""
-		for i, d := range p.Details {
-			if i > 0 {
-				known += ", "
-			}
-			known += d.Name
+		var known []string
+		for _, d := range p.Details {
+			known = append(known, d.Name)
 		}
-		return SwitchPlan{}, fmt.Errorf("%w: detail %q (known: %s)", ErrSwitch, detail, known)
+		return SwitchPlan{}, fmt.Errorf("%w: detail %q (known: %s)", ErrSwitch, detail, strings.Join(known, ", "))
 	}
 	return SwitchPlan{Detail: d.Name, Stations: d.Stations, Recess: d.Recess, TipThickness: -1, Undercut: -1, Drop: math.NaN(), HeelRise: math.NaN(),
 		ChipLength: p.Value("chip_length"), HeadWidth: p.Value("heel_head_width"), StockCorner: p.Value("stock_corner"), StockCrown: p.Value("bolted_crown"),

@@ -399,7 +399,7 @@ func (p *pass) readWhole() error {
 			continue // blank, or a problem that was found before
 		}
 		n++
-		if w, _ := r.wheelRow(p.fields, row, p.s.roster.Listed); w != nil {
+		if w := r.wheelRow(p.fields, row, p.s.roster.Listed); w != nil {
 			rows = append(rows, w)
 		}
 	}

@@ -3,6 +3,8 @@ package wheel
 import (
 	"fmt"
 	"math"
+
+	"flangeway/internal/measure"
 )
 
 // upright is how far in degrees a flange face may lean and still count as vertical.
@@ -184,5 +186,5 @@ func (s *Shape) RimThickness() (mm float64, ok bool) {
 			low = math.Min(low, v.Z)
 		}
 	}
-	return z - low, z-low > 12.7
+	return z - low, z-low > measure.MMPerInch/2
 }

@@ -8,9 +8,6 @@ import (
 	"flangeway/internal/outline"
 )
 
-// Sixteenth is the step in mm in which cuts are ordered: 1/16 in.
-const Sixteenth = measure.MMPerInch / 16
-
 // Turning is what the lathe must take of a wheel.
 type Turning struct {
 	Shape     *Shape  // the wheel afterwards, y and z as always
@@ -65,7 +62,7 @@ func TurnOver(worn *Shape, rebuilt *Worn, design *Shape, l Lathe) (least, most *
 			}
 			atLeast = math.Min(atLeast, full)
 		}
-		least, err = TurnWithin(worn, design, l.Cut, atLeast, l.Rim)
+		least, err = turnWithin(worn, design, l.Cut, atLeast, l.Rim)
 		return least, least, err
 	}
 	shapes := []*Shape{worn}
@@ -161,7 +158,7 @@ func Turn(worn, design *Shape, thickness float64, rim Rim) (*Turning, error) {
 	if err != nil {
 		return nil, err
 	}
-	return finish(profile, least, math.Ceil(least/Sixteenth-1e-6)*Sixteenth, rim)
+	return finish(profile, least, math.Ceil(least/measure.Sixteenth-1e-6)*measure.Sixteenth, rim)
 }
 
 func finish(profile *Shape, least, cut float64, rim Rim) (*Turning, error) {
@@ -183,10 +180,10 @@ func finish(profile *Shape, least, cut float64, rim Rim) (*Turning, error) {
 	return t, nil
 }
 
-// TurnWithin finds the thickest flange that a cut of at most cut mm off the radius
+// turnWithin finds the thickest flange that a cut of at most cut mm off the radius
 // allows, not thinner than atLeast mm; an error that wraps ErrContradiction says that
 // even that asks for more.
-func TurnWithin(worn, design *Shape, cut, atLeast float64, rim Rim) (*Turning, error) {
+func turnWithin(worn, design *Shape, cut, atLeast float64, rim Rim) (*Turning, error) {
 	full, err := design.FlangeThickness()
 	if err != nil {
 		return nil, err

@@ -8,26 +8,13 @@ import (
 	"strings"
 	"testing"
 
-	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
 
-func designs(t testing.TB) *configs.Shapes {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := d.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
 func design(t testing.TB, name string) *Shape {
 	t.Helper()
-	s, err := ShapeNamed(designs(t), name)
+	s, err := ShapeNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,13 +100,13 @@ func TestShapeNames(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			if _, err := ShapeNamed(designs(t), tt.name); err == nil || !strings.Contains(err.Error(), tt.says) {
+			if _, err := ShapeNamed(fixture.Shapes(t), tt.name); err == nil || !strings.Contains(err.Error(), tt.says) {
 				t.Errorf("%v (%s)", err, tt.reason)
 			}
 		})
 	}
 	for _, name := range []string{"cone:1/20", "cone:1:20", "cone:0.05"} {
-		s, err := ShapeNamed(designs(t), name)
+		s, err := ShapeNamed(fixture.Shapes(t), name)
 		if err != nil || s.Outline[0].Z != 3.5 {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -312,7 +299,7 @@ func TestTurning(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if c.Thickness < ask-0.05 || c.Least > c.Cut+1e-9 || c.Least < last-0.05 || math.Abs(c.Cut/Sixteenth-math.Round(c.Cut/Sixteenth)) > 1e-9 {
+			if c.Thickness < ask-0.05 || c.Least > c.Cut+1e-9 || c.Least < last-0.05 || math.Abs(c.Cut/measure.Sixteenth-math.Round(c.Cut/measure.Sixteenth)) > 1e-9 {
 				t.Errorf("asked %.2f: %+v after %.3f", ask, c, last)
 			}
 			if got := int(math.Floor((38-c.Cut-22)/c.Cut + 1e-9)); c.RimHolds && got != c.More || c.RimHolds != (38-c.Cut > 22) {
@@ -320,7 +307,7 @@ func TestTurning(t *testing.T) {
 			}
 			last = c.Least
 		}
-		within, err := TurnWithin(worn, d, last*0.7, full*0.6, Rim{Thickness: 38, Limit: 22})
+		within, err := turnWithin(worn, d, last*0.7, full*0.6, Rim{Thickness: 38, Limit: 22})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -332,7 +319,7 @@ func TestTurning(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := TurnWithin(worn, d, 0.5, full, Rim{}); !errors.Is(err, ErrContradiction) {
+	if _, err := turnWithin(worn, d, 0.5, full, Rim{}); !errors.Is(err, ErrContradiction) {
 		t.Errorf("a cut too small: %v", err)
 	}
 }
@@ -364,7 +351,7 @@ func TestRimAtItsLimit(t *testing.T) {
 		{"steam, two cuts above", in, true, in + 2*cut, true, 2, "230.113(j): less than 1 in"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			got, err := TurnWithin(d, d, cut, 20, Rim{Thickness: tt.left + cut, Limit: tt.limit, LimitHolds: tt.limitHolds})
+			got, err := turnWithin(d, d, cut, 20, Rim{Thickness: tt.left + cut, Limit: tt.limit, LimitHolds: tt.limitHolds})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -95,58 +95,100 @@ func (s *Shape) face() (tip, throat int, angle float64, err error) {
 	return
 }
 
-// worn applies the model to a design.
+// wornFace is the worn face above the part of the throat that is kept: a round, upright,
+// then leaning as the design's.
+type wornFace struct {
+	throat    int            // vertex of the design from which on the throat is kept
+	angle     float64        // of the design's face, rad
+	foot, top outline.Vertex // where the straight or upright face begins and ends
+	round     *outline.Arc   // from the throat to the foot of the upright; nil: no upright
+}
+
+// y is where the face stands at height z.
+func (f *wornFace) y(z float64) float64 {
+	if z <= f.top.Z {
+		return f.foot.Y
+	}
+	return f.top.Y - (z-f.top.Z)/math.Tan(f.angle)
+}
+
+// worn applies the model to a design. It errs with [ErrContradiction] where the states of
+// wear cannot stand together.
 func (s *Shape) worn(w wear) (*Shape, error) {
 	tip, throat, angle, err := s.face()
 	if err != nil {
 		return nil, err
 	}
 	o := s.Outline
+	f, err := w.stand(o, throat, angle)
+	if err != nil {
+		return nil, err
+	}
+	path, err := w.flange(o, tip, &f)
+	if err != nil {
+		return nil, err
+	}
+	if f.round != nil {
+		path = append(path, outline.Vertex{Y: f.top.Y, Z: f.top.Z, Angle: -math.Pi / 2})
+		path = appendRound(path, f.round)
+	}
+	start := len(path)
+	path = w.rest(path, o[f.throat:])
+	bend(path, start)
 	out := *s
 	out.Name = s.Name + ", worn"
-	// The face upward from p, which ends the part of the throat that is kept: a round,
-	// upright, then leaning.
-	p := o[throat]
-	p.Y -= w.face
-	p.Z -= w.tread
-	foot, top := p, p // where the straight or upright face begins and ends
-	var round *outline.Arc
-	lean := -angle
-	if w.vertical > 0 {
-		radius := func(i int) float64 { // that ends 0.2 mm below the reading's height
-			return (w.vertical - o[i].Z - 0.2) / math.Cos(o[i].Angle)
-		}
-		last := throat
-		for last+1 < len(o) && o[last+1].Y < shiftFull && radius(last) < leastRound {
-			last++
-		}
-		r := math.Min(uprightRound, radius(last))
-		if r < leastRound {
-			return nil, fmt.Errorf("%w: the throat leaves no vertical face that ends %.1f mm over the tread", ErrContradiction, w.vertical)
-		}
-		throat = last
-		p = o[throat]
+	out.Outline = path
+	z, err := out.tread()
+	if err != nil {
+		return nil, err
+	}
+	for i := range path {
+		path[i].Z -= z
+	}
+	return &out, out.Outline.Check()
+}
+
+// stand places the face on the throat of the design o. The upright of a vertical flange
+// needs a round below it, which may reach farther down the throat.
+func (w wear) stand(o outline.Outline, throat int, angle float64) (wornFace, error) {
+	moved := func(i int) outline.Vertex {
+		p := o[i]
 		p.Y -= w.face
 		p.Z -= w.tread
-		a := outline.Arc{R: r, From: -math.Pi / 2, To: p.Angle}
-		end := a.At(a.To)
-		a.CY, a.CZ = p.Y-end.Y, p.Z-end.Z
-		round = &a
-		foot = a.At(a.From)
-		top = outline.Vertex{Y: foot.Y, Z: w.vertical - w.tread}
+		return p
 	}
-	faceY := func(z float64) float64 {
-		if z <= top.Z {
-			return foot.Y
-		}
-		return top.Y - (z-top.Z)/math.Tan(angle)
+	if !(w.vertical > 0) {
+		p := moved(throat)
+		return wornFace{throat: throat, angle: angle, foot: p, top: p}, nil
 	}
-	cut := -1
-	for i := tip; i <= throat; i++ {
-		if o[i].Z < foot.Z-same {
+	radius := func(i int) float64 { // that ends 0.2 mm below the reading's height
+		return (w.vertical - o[i].Z - 0.2) / math.Cos(o[i].Angle)
+	}
+	for throat+1 < len(o) && o[throat+1].Y < shiftFull && radius(throat) < leastRound {
+		throat++
+	}
+	r := math.Min(uprightRound, radius(throat))
+	if r < leastRound {
+		return wornFace{}, fmt.Errorf("%w: the throat leaves no vertical face that ends %.1f mm over the tread", ErrContradiction, w.vertical)
+	}
+	p := moved(throat)
+	a := outline.Arc{R: r, From: -math.Pi / 2, To: p.Angle}
+	end := a.At(a.To)
+	a.CY, a.CZ = p.Y-end.Y, p.Z-end.Z
+	foot := a.At(a.From)
+	return wornFace{throat: throat, angle: angle, foot: foot, top: outline.Vertex{Y: foot.Y, Z: w.vertical - w.tread}, round: &a}, nil
+}
+
+// flange is the outline from the flange's back to the foot of the face f: the design's as
+// far as the face cuts it, then the face. Where the face ends below its upright's top,
+// f.top moves there.
+func (w wear) flange(o outline.Outline, tip int, f *wornFace) (outline.Outline, error) {
+	cut := -1 // the first vertex that the face cuts off
+	for i := tip; i <= f.throat; i++ {
+		if o[i].Z < f.foot.Z-same {
 			break
 		}
-		if o[i].Y > faceY(o[i].Z)+1e-7 {
+		if o[i].Y > f.y(o[i].Z)+1e-7 {
 			cut = i
 			break
 		}
@@ -157,46 +199,53 @@ func (s *Shape) worn(w wear) (*Shape, error) {
 		return nil, fmt.Errorf("%w: the face would lie behind the flange tip", ErrContradiction)
 	case cut > tip:
 		a, b := o[cut-1], o[cut]
-		ea, eb := faceY(a.Z)-a.Y, faceY(b.Z)-b.Y // >= 0, < 0
+		ea, eb := f.y(a.Z)-a.Y, f.y(b.Z)-b.Y // >= 0, < 0
 		t := ea / (ea - eb)
 		at := outline.Vertex{Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z), Angle: a.Angle + t*(b.Angle-a.Angle), K: a.K}
-		if at.Z < top.Z-readBack/2 && w.vertical > 0 {
+		if at.Z < f.top.Z-readBack/2 && w.vertical > 0 {
 			return nil, fmt.Errorf("%w: a flange this thin or high can be vertical to %.1f mm over the tread at most, not %.1f", ErrContradiction, at.Z+w.tread, w.vertical)
 		}
 		path = append(path, o[:cut]...)
 		path = append(path, at)
-		if at.Z > top.Z {
-			path = append(path, outline.Vertex{Y: at.Y, Z: at.Z, Angle: lean})
-			path = append(path, outline.Vertex{Y: top.Y, Z: top.Z, Angle: lean})
+		if at.Z > f.top.Z {
+			path = append(path, outline.Vertex{Y: at.Y, Z: at.Z, Angle: -f.angle})
+			path = append(path, outline.Vertex{Y: f.top.Y, Z: f.top.Z, Angle: -f.angle})
 		} else {
-			top.Y, top.Z = at.Y, at.Z
+			f.top.Y, f.top.Z = at.Y, at.Z
 		}
 	default: // the face is the design's own, gone on downward
-		ref := o[throat]
+		ref := o[f.throat]
 		if w.vertical > 0 {
 			return nil, fmt.Errorf("%w: a face worn so little cannot stand upright to %.1f mm over the tread", ErrContradiction, w.vertical)
 		}
-		if gap := faceY(ref.Z) - ref.Y; gap > 0.02 || p.Z > ref.Z+same {
+		if gap := f.y(ref.Z) - ref.Y; gap > 0.02 || f.foot.Z > ref.Z+same {
 			return nil, fmt.Errorf("%w: the face would have to lie %.2f mm outside the new wheel's", ErrContradiction, gap)
 		}
-		path = append(path, o[:throat+1]...)
+		path = append(path, o[:f.throat+1]...)
 	}
-	if round != nil {
-		path = append(path, outline.Vertex{Y: top.Y, Z: top.Z, Angle: -math.Pi / 2})
-		for i := range 41 {
-			v := round.At(round.From + (round.To-round.From)*float64(i)/40)
-			if i == 0 {
-				v.K = 0
-			}
+	return path, nil
+}
+
+// appendRound adds the round from the foot of the upright down to the throat. The
+// curvature jumps at the foot, so the first vertex stands twice.
+func appendRound(path outline.Outline, round *outline.Arc) outline.Outline {
+	for i := range 41 {
+		v := round.At(round.From + (round.To-round.From)*float64(i)/40)
+		if i == 0 {
+			v.K = 0
+		}
+		path = append(path, v)
+		if i == 0 {
+			v.K = 1 / round.R
 			path = append(path, v)
-			if i == 0 {
-				v.K = 1 / round.R
-				path = append(path, v)
-			}
 		}
 	}
-	start := len(path)
-	for _, v := range o[throat:] {
+	return path
+}
+
+// rest adds the throat that is kept and the tread, shifted and hollowed.
+func (w wear) rest(path, kept outline.Outline) outline.Outline {
+	for _, v := range kept {
 		g, dg := fade(v.Y, shiftFull, shiftEnd)
 		b, db := fade(v.Y, bandFull, bandEnd)
 		c, sn := math.Cos(v.Angle), math.Sin(v.Angle)
@@ -206,22 +255,18 @@ func (s *Shape) worn(w wear) (*Shape, error) {
 		v.Angle = math.Atan2(tz, ty)
 		path = append(path, v)
 	}
-	for i := start + 1; i+1 < len(path); i++ { // curvature from the turned directions
+	return path
+}
+
+// bend sets the curvature from the turned directions, behind the vertex start.
+func bend(path outline.Outline, start int) {
+	for i := start + 1; i+1 < len(path); i++ {
 		a, b := path[i-1], path[i+1]
 		ds := math.Hypot(b.Y-a.Y, b.Z-a.Z)
 		if math.Hypot(path[i].Y-a.Y, path[i].Z-a.Z) > same && math.Hypot(path[i].Y-b.Y, path[i].Z-b.Z) > same {
 			path[i].K = (b.Angle - a.Angle) / ds
 		}
 	}
-	out.Outline = path
-	z, err := out.tread()
-	if err != nil {
-		return nil, err
-	}
-	for i := range path {
-		path[i].Z -= z
-	}
-	return &out, out.Outline.Check()
 }
 
 // sparseStep is about how far apart in mm the vertices of a sparse shape lie.

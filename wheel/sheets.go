@@ -24,9 +24,9 @@ func WheelColumns() []string {
 }
 
 // Kinds are the kinds of car.
-func Kinds() []string { return []string{"freight", "locomotive", "passenger", "steam"} }
+func Kinds() []string { return configs.CarKinds() }
 
-// Sheets are the two files of the car department; a nil slice is an absent file.
+// Sheets are the two sheets of the car department; nil is an absent one.
 type Sheets struct {
 	Cars, Wheels *sheet.Source
 }
@@ -77,7 +77,7 @@ func (r *reader) readCars(from *sheet.Source) {
 	}
 	for _, row := range t.Rows {
 		id := f.NeedID(row, "car")
-		c := &Car{ID: id, Listed: true, Place: f.Place(row, "car"),
+		c := &Car{ID: id, Place: f.Place(row, "car"),
 			Kind:  f.Word(row, "kind", Kinds()...),
 			Owner: f.Word(row, "owner", "own", "foreign", "private"),
 			Group: f.ID(row, "group"), Note: f.Text(row, "note"),
@@ -109,7 +109,7 @@ func (r *reader) readWheels(from *sheet.Source, carsSheet bool) {
 	}
 	var rows []*Wheel
 	for _, row := range t.Rows {
-		if w, _ := r.wheelRow(f, row, carsSheet); w != nil {
+		if w := r.wheelRow(f, row, carsSheet); w != nil {
 			rows = append(rows, w)
 		}
 	}
@@ -167,7 +167,9 @@ func (r *reader) newWheel() *Wheel {
 	return w
 }
 
-func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Wheel, string) {
+// wheelRow reads a row and hangs it on its car; nil where car or position is unreadable.
+// carsSheet tells that cars.csv is there, so that a car missing in it is odd.
+func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel {
 	car := f.NeedID(row, "car")
 	w := r.newWheel()
 	*w = Wheel{Date: f.Date(row, "date"), Design: f.ID(row, "design"), Note: f.Text(row, "note"), Place: f.Place(row, "car")}
@@ -192,7 +194,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Whee
 		f.Fail(row, "back_to_back_max", fmt.Sprintf("the greatest back_to_back %s is below the least, %s", m.Written, b.Written), "the greater of the places read")
 	}
 	if car == "" || !ok {
-		return nil, ""
+		return nil
 	}
 	c := r.cars[car]
 	if c == nil {
@@ -210,7 +212,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) (*Whee
 		f.Fail(row, "position", fmt.Sprintf("car %s has %d axles", car, c.Axles), fmt.Sprintf("axle 1 to %d", c.Axles))
 	}
 	w.Car = c
-	return w, car
+	return w
 }
 
 // newest picks the reading of one wheel and keeps its history.

@@ -9,19 +9,11 @@ import (
 	"testing"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/wheel"
 )
-
-func builtIn(t testing.TB) *configs.Data {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
 
 // read reads both sheets from text; "" is an absent file. Problems and warnings come
 // back as "file:line:col: …" in the order of their places.
@@ -70,7 +62,7 @@ func holds(t *testing.T, what string, got, want []string, reason string) {
 // TestSheetDefects: every defect of the two sheets is reported at its line, in the
 // form file:line:col: field: what (expected).
 func TestSheetDefects(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	const two = "car,kind,axles\nA 1,freight,2\n"
 	for _, tc := range []struct {
 		name, cars, wheels string
@@ -116,7 +108,7 @@ func TestSheetDefects(t *testing.T) {
 
 // TestOddReadings: what is odd but possible is a warning at its place, and no error.
 func TestOddReadings(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	const listed = "car\nA 1\n"
 	for _, tc := range []struct {
 		name, cars, wheels string
@@ -152,7 +144,7 @@ func TestOddReadings(t *testing.T) {
 // TestHistory: the newest row, whole, is the reading; a blank in it is not filled
 // from an older one; the others are its history, oldest first.
 func TestHistory(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	rows := []string{"A 1,L1,2026-03-01,1-3/8,,", "A 1,L1,2024-03-01,1-1/4,1.25,53", "A 1,L1,2025-03-01,1-5/16,1.2,53-1/16", "A 1,R1,2025-06-01,1,1.1,"}
 	for i := range 8 {
 		t.Run(fmt.Sprintf("order %d", i), func(t *testing.T) {
@@ -193,7 +185,7 @@ func TestHistory(t *testing.T) {
 // TestAxleReadings: back_to_back stands on either row of the axle and is read from
 // both wheels; where both rows say the same, the less certain one counts.
 func TestAxleReadings(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for _, tc := range []struct {
 		name, left, right string
 		lo, hi            float64 // in
@@ -226,7 +218,7 @@ func TestAxleReadings(t *testing.T) {
 // TestFleetOrder: cars by id, wheels by car, then side, then axle, whatever the order
 // of the rows.
 func TestFleetOrder(t *testing.T) {
-	fleet, problems, _ := read(t, builtIn(t), "", "car,position\nB 2,R1\nA 1,R2\nA 1,L2\nB 2,L1\nA 1,L1\n")
+	fleet, problems, _ := read(t, fixture.Data(t), "", "car,position\nB 2,R1\nA 1,R2\nA 1,L2\nB 2,L1\nA 1,L1\n")
 	holds(t, "problems", problems, nil, "any order is taken")
 	var got []string
 	for _, w := range fleet.Wheels {
@@ -291,7 +283,7 @@ func TestParsePosition(t *testing.T) {
 // TestAxleSubject: what the books judge of an axle follows from both rows; nothing is
 // derived where a reading is missing or one-sided.
 func TestAxleSubject(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	for _, tc := range []struct {
 		name, left, right, quantity string
 		measured                    bool
@@ -327,7 +319,7 @@ func TestAxleSubject(t *testing.T) {
 // TestTruckSubject: the greatest difference of diameters in a six-axle unit's truck,
 // and none where a wheel of it was not read.
 func TestTruckSubject(t *testing.T) {
-	data := builtIn(t)
+	data := fixture.Data(t)
 	sheet := "car,position,diameter\n"
 	for i, d := range []string{"40", "40-1/4", "39-7/8", "40", "40", "40"} {
 		sheet += fmt.Sprintf("A 1,L%d,%s\n", i+1, d)

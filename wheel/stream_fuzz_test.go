@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/wheel"
@@ -188,10 +189,7 @@ func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int
 // FuzzStream: any wheels.csv, read in blocks of any size, gives the wheels in the
 // same order, or the same defects, and the same warnings, as read whole.
 func FuzzStream(f *testing.F) {
-	data, err := configs.Load()
-	if err != nil {
-		f.Fatal(err)
-	}
+	data := fixture.Data(f)
 	const head = "car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,rim_width\n"
 	for _, s := range []string{
 		"", "car,position\n", head, head + "A,L1,2026-03-01,1.160,1.220,0.10,53.050,5.600\nA,R1,2026-03-01,1.2,1-7/32,,,\nB,L1,,,,,,\n",

@@ -136,7 +136,6 @@ type Car struct {
 	Group          string
 	TripsPerYear   float64
 	Note           string
-	Listed         bool // stands in cars.csv
 	Place          measure.Place
 	AxleList       []*Axle // in order of number
 }

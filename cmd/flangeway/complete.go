@@ -1,7 +1,8 @@
 package main
 
 import (
-	"sort"
+	"maps"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -26,12 +27,7 @@ func completeWords(cmd *cobra.Command, flag string, words []string) {
 
 // setNames are the built-in limit sets, sorted.
 func setNames(data *configs.Data) []string {
-	var names []string
-	for name := range data.Sets {
-		names = append(names, name)
-	}
-	sort.Strings(names)
-	return names
+	return slices.Sorted(maps.Keys(data.Sets))
 }
 
 // completeSets offers the built-in limit sets.

@@ -99,7 +99,7 @@ func runCurve(ctx context.Context, s streams, o curveOptions) error {
 	if o.over != "" {
 		return usagef("--over needs --sweep")
 	}
-	answer, drawing, err := in.answer(o)
+	answer, drawing, err := in.answer()
 	if err != nil {
 		return shapeError(err)
 	}

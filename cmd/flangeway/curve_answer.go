@@ -41,7 +41,7 @@ func (in *truckInput) run() (interaction.TruckRun, error) {
 	return r, nil
 }
 
-func (in *truckInput) answer(o curveOptions) (export.Curve, draw.TruckCurve, error) {
+func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	var pic draw.TruckCurve
 	out := export.Curve{Schema: 1, Program: "flangeway " + version(), Degree: export.Rounded(in.degree), Inputs: in.used, Warnings: append([]string{}, in.warnings...), Cautions: curveCautions()}
 	r, err := in.run()
@@ -86,12 +86,12 @@ func (in *truckInput) answer(o curveOptions) (export.Curve, draw.TruckCurve, err
 		out.WarpMrad = value(a.Warp * 1000)
 	}
 	out.Residual, out.Iterations, out.Converged, out.Reason = a.Residual, a.Iterations, a.Converged, a.Reason
-	return out, in.drawn(a, out), nil
+	return out, in.drawn(out), nil
 }
 
-// contactSpacing is the usual distance of both contacts on standard gauge in mm, for
-// inches of unbalance.
-const contactSpacing = 1511.3
+// contactSpacing is the usual distance of both contacts on standard gauge in mm,
+// 59-1/2 in, for inches of unbalance.
+const contactSpacing = 59.5 * measure.MMPerInch
 
 func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 	wheelAnswer := func(w curving.Wheel, i int) export.CurveWheel {
@@ -106,7 +106,7 @@ func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 }
 
 // drawn collects what the drawing shows.
-func (in *truckInput) drawn(a interaction.TruckAnswer, out export.Curve) draw.TruckCurve {
+func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 	pic := draw.TruckCurve{Title: fmt.Sprintf("A truck in a curve of %g degrees", math.Round(in.degree*100)/100),
 		Desc:      "Plan of both axles between the rails, angles ten times as large, the forces of the wheels on the rails as arrows. Below, how near each is to its limit.",
 		Wheelbase: in.wheelbase, Gauge: in.axle.Gauge, Attack: [2]float64{out.Lead.Attack, out.Trail.Attack}, Shift: [2]float64{out.Lead.Shift, out.Trail.Shift}}

@@ -340,16 +340,12 @@ func (in *truckInput) axleLengths(o curveOptions, metric bool) error {
 
 // setting is a figure of the survey's settings, or of the built-in ones.
 func (in *truckInput) setting(name string) configs.Setting {
-	list := in.data.Settings
+	list := survey.NewSettings(in.data.Settings)
 	if in.read != nil {
-		list = in.read.Settings.All()
+		list = in.read.Settings
 	}
-	for _, s := range list {
-		if s.Name == name {
-			return s
-		}
-	}
-	return configs.Setting{}
+	s, _ := list.Setting(name)
+	return s
 }
 
 // assumed takes a setting for what was not given, and notes it.

@@ -19,10 +19,11 @@ func allowed() map[string][]string {
 	program := append(slices.Clone(domain), "interaction", "interaction/plan")
 	return map[string][]string{
 		"internal/measure": {},
-		// a defect carries its place, and a hint is found alike for headings and keys
+		// readings and dates; a defect carries its place
 		"internal/sheet":                {measure},
 		"internal/outline":              {measure},
 		"configs":                       {measure},
+		"internal/fixture":              {"configs"}, // for tests alone
 		"internal/limit":                {measure, "configs"},
 		"wheel":                         base,
 		"track":                         base,

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -134,7 +135,7 @@ func (in *passageInput) readFrog(o passageOptions, place *track.Feature) error {
 		typ = "rbm"
 	}
 	if !track.FrogModelled(typ) {
-		if !contains(track.FrogTypes(), typ) {
+		if !slices.Contains(configs.FrogTypes(), typ) {
 			return usagef("--type %q is not one of %s", typ, strings.Join(track.ModelledFrogs(), ", "))
 		}
 		return inputf("frogs of the type %s have no sections here and keep the plain arithmetic of check (modelled: %s)", typ, strings.Join(track.ModelledFrogs(), ", "))
@@ -200,15 +201,6 @@ func (in *passageInput) readFrog(o passageOptions, place *track.Feature) error {
 	return err
 }
 
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
-}
-
 func (in *passageInput) readSwitch(o passageOptions) error {
 	name := in.choose("detail", o.detail, "plain", "default")
 	p, err := track.NewSwitchPlan(in.figures, name)
@@ -255,12 +247,8 @@ func (in *passageInput) readSwitch(o passageOptions) error {
 
 // setting is a setting of the pair checks with its built-in value.
 func (in *passageInput) setting(name string) configs.Setting {
-	for _, s := range in.data.Settings {
-		if s.Name == name {
-			return s
-		}
-	}
-	return configs.Setting{}
+	s, _ := survey.NewSettings(in.data.Settings).Setting(name)
+	return s
 }
 
 // fall takes a value by [shapeInput.choose] that a setting stands for, and keeps the

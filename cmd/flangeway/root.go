@@ -41,7 +41,7 @@ func (e *inputError) Unwrap() error { return e.err }
 
 func inputf(format string, args ...any) error { return &inputError{fmt.Errorf(format, args...)} }
 
-// findings ends a check whose result is printed already.
+// errFindings ends a check whose result is printed already.
 var errFindings = errors.New("findings at or above --fail-on")
 
 // streams are where a command reads and writes.

@@ -6,10 +6,6 @@ import "testing"
 // points, rails of about 1,000 points in reach.
 func BenchmarkTable(b *testing.B) {
 	s := solver(b, axle(b, 1435, 40))
-	var t Table
-	if err := s.Table(&t, 0, 8, 80); err != nil {
-		b.Fatal(err)
-	}
 	b.ReportAllocs()
 	for b.Loop() {
 		for i := range 81 {

@@ -150,6 +150,18 @@ func amplitude(a float64) error {
 	return nil
 }
 
+// swing is the centre of a swing of an amplitude (mm), all of which the difference
+// covers.
+func (d Difference) swing(amp float64) (centre float64, err error) {
+	if err := amplitude(amp); err != nil {
+		return 0, err
+	}
+	if centre, err = d.Centre(); err != nil {
+		return 0, err
+	}
+	return centre, d.covers(centre-amp, centre+amp)
+}
+
 // points is how many places of a swing are looked at by the integrals; the integrands
 // are periodic, so the sum converges faster than any power where the shape is smooth.
 const points = 4000
@@ -158,14 +170,8 @@ const points = 4000
 // (describing function): (1/(2*pi*A)) * integral over a turn of RRD(c + A sin t) sin t,
 // about the centre c.
 func (d Difference) Harmonic(amp float64) (float64, error) {
-	if err := amplitude(amp); err != nil {
-		return 0, err
-	}
-	c, err := d.Centre()
+	c, err := d.swing(amp)
 	if err != nil {
-		return 0, err
-	}
-	if err := d.covers(c-amp, c+amp); err != nil {
 		return 0, err
 	}
 	sum := 0.0
@@ -176,10 +182,10 @@ func (d Difference) Harmonic(amp float64) (float64, error) {
 	return sum / points / amp, nil
 }
 
-// Integration is the equivalent conicity by the wavelength of y” + RRD(y)/(e*r0) = 0
-// (the method of EN 15302), found from the energy form of its first integral: the
-// swing lasts twice the integral of dy/sqrt(2*(F(A)-F(y))) from end to end, F the
-// integral of RRD/(e*r0), and a pure cone lambda has the wavelength of
+// Integration is the equivalent conicity by the wavelength of the swing
+// d2y/dx2 + RRD(y)/(e*r0) = 0 (the method of EN 15302), found from the energy form of its
+// first integral: the swing lasts twice the integral of dy/sqrt(2*(F(A)-F(y))) from end
+// to end, F the integral of RRD/(e*r0), and a pure cone lambda has the wavelength of
 // lambda = (2*pi/L)^2*e*r0/2, so that e and r0 cancel. The amplitude (mm) is half of
 // the swing from end to end; on unequal sides the ends are not equally far from the
 // centre.
@@ -235,14 +241,8 @@ func (d Difference) Integration(amp float64) (float64, error) {
 // Regression is the equivalent conicity by the straight line of least squares through
 // the difference over the amplitude (mm) to both sides of the centre: half its slope.
 func (d Difference) Regression(amp float64) (float64, error) {
-	if err := amplitude(amp); err != nil {
-		return 0, err
-	}
-	c, err := d.Centre()
+	c, err := d.swing(amp)
 	if err != nil {
-		return 0, err
-	}
-	if err := d.covers(c-amp, c+amp); err != nil {
 		return 0, err
 	}
 	var xy, xx float64

@@ -3,27 +3,14 @@ package contact
 import (
 	"testing"
 
-	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/track"
 	"flangeway/wheel"
 )
 
-func shapes(t testing.TB) *configs.Shapes {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := d.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
 func shape(t testing.TB, name string) *wheel.Shape {
 	t.Helper()
-	w, err := wheel.ShapeNamed(shapes(t), name)
+	w, err := wheel.ShapeNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -32,7 +19,7 @@ func shape(t testing.TB, name string) *wheel.Shape {
 
 func railHead(t testing.TB, name string) *track.RailHead {
 	t.Helper()
-	r, err := track.RailNamed(shapes(t), name)
+	r, err := track.RailNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -15,8 +15,8 @@ const playMargin = 0.1 * math.Pi / 180
 // Play is the shift in mm from the middle toward the near rail at which the near
 // contact angle first reaches the near wheel's flange angle less 0.1 degree. Where the
 // rail's gauge side is nowhere that steep down to the gauge line (a worn face), its own
-// steepest angle stands for the flange's, and 88 degrees for a steeper one. ErrInput is returned for a wheel without a flange and where no such
-// shift below 100 mm exists.
+// steepest angle stands for the flange's, and 88 degrees for a steeper one. ErrInput is
+// returned for a wheel without a flange and where no such shift below 100 mm exists.
 func (s *Solver) Play() (float64, error) {
 	if s.flange == 0 {
 		return 0, fmt.Errorf("%w: a wheel without a flange has no play", ErrInput)
@@ -66,37 +66,6 @@ type Jump struct {
 	From, To float64 // y on the wheel before and after, mm
 }
 
-// Table is the axle over a range of shifts.
-type Table struct {
-	States []State
-	Jumps  []Jump
-}
-
-// Table computes the axle at n+1 equally spaced shifts from lo to hi (mm) into t,
-// whose room is used again, and resolves the jumps between them.
-func (s *Solver) Table(t *Table, lo, hi float64, n int) error {
-	if n < 1 || n > 100000 || !(hi > lo) {
-		return fmt.Errorf("%w: %d steps from %g to %g mm", ErrInput, n, lo, hi)
-	}
-	t.States, t.Jumps = t.States[:0], t.Jumps[:0]
-	for i := range n + 1 {
-		st, err := s.At(lo + (hi-lo)*float64(i)/float64(n))
-		if err != nil {
-			return err
-		}
-		t.States = append(t.States, st)
-	}
-	for i := 1; i <= n; i++ {
-		a, b := t.States[i-1], t.States[i]
-		for _, near := range []bool{true, false} {
-			if j, ok := s.Jump(a, b, near); ok {
-				t.Jumps = append(t.Jumps, j)
-			}
-		}
-	}
-	return nil
-}
-
 func (st State) side(near bool) Spot {
 	if near {
 		return st.Near
@@ -140,13 +109,13 @@ func (s *Solver) Second(st State, near bool, apart, within float64) (Spot, bool)
 	best, found := Spot{Gap: within}, false
 	prev, here := math.Inf(1), math.Inf(1)
 	for k := range w.Y {
-		gap, _, _, out := sd.place(w.Y[k], st.Shift, t)
+		gap, _, out := sd.place(w.Y[k], st.Shift, t)
 		if out {
 			gap = math.Inf(1)
 		}
 		if k > 0 && here <= prev && here < gap {
 			h := hit{gap: here, y: w.Y[k-1]}
-			_, _, h.railY, _ = sd.place(h.y, st.Shift, t)
+			_, h.railY, _ = sd.place(h.y, st.Shift, t)
 			sd.refine(st.Shift, t, &h)
 			if math.Abs(h.railY-first.RailY) >= apart {
 				sp := sd.spot(h, st.Shift, t)

@@ -181,16 +181,16 @@ func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
 	}
 }
 
-// place evaluates both curves at y of the wheel: the gap, its derivative by y, and
-// where that is on the rail. out says that the rail ends before.
-func (sd *side) place(y, shift float64, t rotation) (gap, slope, railY float64, out bool) {
-	z, s, _ := sd.wheel.At(y)
+// place evaluates both curves at y of the wheel: the gap, and where that is on the rail.
+// out says that the rail ends before.
+func (sd *side) place(y, shift float64, t rotation) (gap, railY float64, out bool) {
+	z, _, _ := sd.wheel.At(y)
 	ty, tz := sd.put(y, z, shift, t)
 	if ty < sd.rail.Begin() || ty > sd.rail.End() {
-		return math.Inf(1), 0, ty, true
+		return math.Inf(1), ty, true
 	}
-	rz, rs, _ := sd.rail.At(ty)
-	return rz - tz, rs*(t.c+sd.g*t.s*s) - (t.c*s - sd.g*t.s), ty, false
+	rz, _, _ := sd.rail.At(ty)
+	return rz - tz, ty, false
 }
 
 // slopeExact is how far the slopes of wheel and rail may differ at a contact: on shapes
@@ -280,7 +280,7 @@ func (sd *side) refine(shift float64, t rotation, best *hit) bool {
 // follow moves a place of contact to where it is after a change of roll; false says
 // that it has gone farther than to the next vertex.
 func (sd *side) follow(h *hit, shift float64, t rotation) bool {
-	gap, _, ry, out := sd.place(h.y, shift, t)
+	gap, ry, out := sd.place(h.y, shift, t)
 	if out {
 		return false
 	}

@@ -110,9 +110,6 @@ func (sd *side) between(p *spread, k, i int, ty, rs float64, t rotation) float64
 	return -w*math.Atan(own) - (1-w)*math.Atan(rs)
 }
 
-// Radius is the mean of both radii at the tape line, mm.
-func (s *Solver) Radius() float64 { return s.radius }
-
 // Middles are the middles of both rail heads from the middle of the track, mm.
 func (s *Solver) Middles() (near, far float64) { return s.near.placed.Middle, s.far.placed.Middle }
 

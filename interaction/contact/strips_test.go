@@ -44,7 +44,7 @@ func TestStripsAreWhereTheContactIs(t *testing.T) {
 	if n, f := s.Middles(); math.Abs(n-f) > 1e-9 || n < 1435/2. {
 		t.Errorf("middles %g and %g mm", n, f)
 	}
-	if s.Radius() != 460 {
-		t.Errorf("radius %g mm", s.Radius())
+	if s.radius != 460 {
+		t.Errorf("radius %g mm", s.radius)
 	}
 }

@@ -8,8 +8,7 @@
 // level; an angle of attack is positive where the axle points at the high rail. L of a
 // wheel is positive toward the field side of its own rail. Lengths are mm, forces N,
 // moments N·mm, angles rad, speeds m/s. The near side of a contact.Axle is the high
-// rail; Table.Mirrored and Truck.Mirrored make the same truck in a curve of the other
-// hand, Truck.Reversed the other end leading.
+// rail.
 //
 // # Contact
 //

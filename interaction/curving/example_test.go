@@ -12,7 +12,8 @@ import (
 	"flangeway/wheel"
 )
 
-// A car of 286 000 lb with new wheels on 115 lb rail, gauge 57 in, 10 degrees, 10 mph.
+// The leading truck of a car of 286 000 lb with new wheels on 115 lb rail, gauge 57 in, 10
+// degrees, 10 mph.
 func Example() {
 	const inch, poundForce = measure.MMPerInch, 4.4482216
 	data, err := configs.Load()
@@ -44,15 +45,14 @@ func Example() {
 	truck := curving.Truck{Lead: table, Trail: table, Wheelbase: 70 * inch, AxleLoad: 71500 * poundForce, CentreHeight: 90 * inch,
 		TurningMoment: 24e6, WarpStiffness: 3e9}
 	curve := curving.Curve{Radius: 100 * 12 * inch / (10 * math.Pi / 180), Speed: 10 * 0.44704}
-	car, err := curving.SolveCar(truck, truck, curve, curving.Same(0.5))
-	if err != nil || !car.Converged() {
-		fmt.Println(err, car.Lead.Reason, car.Trail.Reason)
+	s, err := curving.Solve(truck, curve, curving.Same(0.5))
+	if err != nil || !s.Converged {
+		fmt.Println(err, s.Reason)
 		return
 	}
-	climb, rollover, _ := car.Worst()
-	fmt.Println("flange bears on the high rail:", car.Lead.Lead.High.Flanging)
-	fmt.Println("holds against climbing:", climb.ClimbMargin > 0)
-	fmt.Println("rails stand by themselves:", rollover.Rollover.Margin > 0)
+	fmt.Println("flange bears on the high rail:", s.Lead.High.Flanging)
+	fmt.Println("holds against climbing:", s.ClimbMargin > 0)
+	fmt.Println("rails stand by themselves:", s.Rollover.Margin > 0)
 	// Output:
 	// flange bears on the high rail: true
 	// holds against climbing: true

@@ -5,8 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"flangeway/configs"
 	"flangeway/interaction/contact"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -14,22 +14,9 @@ import (
 
 const inch = measure.MMPerInch
 
-func shapes(t testing.TB) *configs.Shapes {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := d.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
 func wheelNamed(t testing.TB, name string) *wheel.Shape {
 	t.Helper()
-	w, err := wheel.ShapeNamed(shapes(t), name)
+	w, err := wheel.ShapeNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,7 +25,7 @@ func wheelNamed(t testing.TB, name string) *wheel.Shape {
 
 func railNamed(t testing.TB, name string) *track.RailHead {
 	t.Helper()
-	r, err := track.RailNamed(shapes(t), name)
+	r, err := track.RailNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,10 +26,11 @@ func (p *problem) report(q *vector, out *Solution) {
 		}
 		a.Sum = math.Abs(a.High.LV) + math.Abs(a.Low.LV)
 		if a.High.Steepest > 0 {
-			a.SumLimit = a.High.Nadal + p.bend.face[0]
+			if limit, err := AxleSumLimit(a.High.Steepest, p.bend.face[0]); err == nil {
+				a.SumLimit = limit
+			}
 		}
 		out.Climbs = out.Climbs || math.Max(a.High.Missing, a.Low.Missing) > Tolerance*p.load
-		a.Spreading = math.Max(0, (a.High.L+a.Low.L)/2)
 		out.Spreading += (math.Max(0, a.High.L) + math.Max(0, a.Low.L)) / 2
 		out.Wear += a.High.Wear + a.Low.Wear
 	}

@@ -28,7 +28,6 @@ type Axle struct {
 	High, Low Wheel
 	Sum       float64 // |L/V| of both wheels
 	SumLimit  float64 // Nadal's of the high wheel plus friction; 0: no flange
-	Spreading float64 // half of what both wheels press outward, N; 0 where they do not
 }
 
 // Side is a truck side on its rail.

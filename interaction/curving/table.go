@@ -235,18 +235,6 @@ func (f *Flank) near(u float64) (out near) {
 	return out
 }
 
-// Mirrored is the axle with the near side on the low rail: the same axle in a curve of
-// the other hand.
-func (t *Table) Mirrored() *Table {
-	m := *t
-	swap := func(v *[2]float64) { v[0], v[1] = v[1], v[0] }
-	m.flank[0], m.flank[1] = t.flank[1], t.flank[0]
-	for _, v := range []*[2]float64{&m.offset, &m.size, &m.touch, &m.peak, &m.stop} {
-		swap(v)
-	}
-	return &m
-}
-
 // Range is the shifts (mm) that the table covers.
 func (t *Table) Range() (lo, hi float64) {
 	ends := func(side int) (float64, float64) {

@@ -88,6 +88,17 @@ func (p *problem) mirrored(axles [2]*Table) *problem {
 	return &m
 }
 
+// mirrored is the axle with the near side on the low rail: the same axle in a curve of
+// the other hand.
+func mirrored(t *Table) *Table {
+	m := *t
+	m.flank[0], m.flank[1] = t.flank[1], t.flank[0]
+	for _, v := range []*[2]float64{&m.offset, &m.size, &m.touch, &m.peak, &m.stop} {
+		v[0], v[1] = v[1], v[0]
+	}
+	return &m
+}
+
 func TestMirrorCurve(t *testing.T) {
 	d := wheelNamed(t, "narrow flange 1:20")
 	a, b := worn(t, d, 1.0*inch, 2), worn(t, d, 1.1*inch, 4)
@@ -101,7 +112,7 @@ func TestMirrorCurve(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m := p.mirrored([2]*Table{lead.Mirrored(), trail.Mirrored()})
+		m := p.mirrored([2]*Table{mirrored(lead), mirrored(trail)})
 		q, _, _, ok := p.solve()
 		n, _, _, ok2 := m.solve()
 		if !ok || !ok2 {
@@ -118,15 +129,6 @@ func TestMirrorCurve(t *testing.T) {
 				}
 			}
 		}
-	}
-	// A truck and its mirror image twice over are the same truck.
-	c, f := Curve{Radius: radiusOf(8)}, Same(0.4)
-	one, two := solved(t, truck, c, f), solved(t, truck.Mirrored().Mirrored(), c, f)
-	if one.Lead.Attack != two.Lead.Attack {
-		t.Errorf("attack %g and %g", one.Lead.Attack, two.Lead.Attack)
-	}
-	if r := truck.Reversed(); r.Lead != truck.Trail || r.Trail != truck.Lead {
-		t.Error("not reversed")
 	}
 }
 
@@ -152,26 +154,21 @@ func TestNoFlangeForceInGentleCurves(t *testing.T) {
 
 // New narrow-flange wheels on unworn light rail at 57 in, 10 degrees, 10 mph, friction
 // 0.5 are no conflict; 4 mm hollow on both low wheels of a loaded car there is worse.
-// No published values exist for a three-piece truck by degree: this is a trend.
+// No published values exist for a three-piece truck by degree: this is a trend. Centre
+// plate and side bearings turn the trailing truck of a car the other way.
 func TestNewAndHollowCar(t *testing.T) {
 	d := wheelNamed(t, "narrow flange 1:20")
 	h := worn(t, d, 0, 4)
 	c := Curve{Radius: radiusOf(10), Speed: 10 * 0.44704}
 	for _, section := range []string{"100RE", "115RE"} {
 		a, b := threePiece(american(t, d, d, section)), threePiece(american(t, d, h, section))
-		good, err := SolveCar(a, a, c, Same(0.5))
-		if err != nil || !good.Converged() {
-			t.Fatal(err, good.Lead.Reason, good.Trail.Reason)
+		n, m := solved(t, a, c, Same(0.5)), solved(t, b, c, Same(0.5))
+		a.TurningMoment = -a.TurningMoment
+		for _, s := range []Solution{n, solved(t, a, c, Same(0.5))} {
+			if s.ClimbMargin < 0.3 || s.Rollover.Margin < 0.05 {
+				t.Errorf("%s, new: climb margin %.3f, rollover margin %.3f", section, s.ClimbMargin, s.Rollover.Margin)
+			}
 		}
-		bad, err := SolveCar(b, b, c, Same(0.5))
-		if err != nil || !bad.Converged() {
-			t.Fatal(err, bad.Lead.Reason, bad.Trail.Reason)
-		}
-		climb, roll, _ := good.Worst()
-		if climb.ClimbMargin < 0.3 || roll.Rollover.Margin < 0.05 {
-			t.Errorf("%s, new: climb margin %.3f, rollover margin %.3f", section, climb.ClimbMargin, roll.Rollover.Margin)
-		}
-		n, m := good.Lead, bad.Lead
 		t.Logf("%s: attack %.1f to %.1f mrad, spreading %.0f to %.0f kN, low rail L/V %.2f of %.2f to %.2f of %.2f, climb margin %.2f to %.2f, wear %.0f to %.0f N", section,
 			n.Lead.Attack*1e3, m.Lead.Attack*1e3, n.Spreading/1e3, m.Spreading/1e3, n.Low.LV, n.Low.Limit, m.Low.LV, m.Low.Limit, n.ClimbMargin, m.ClimbMargin, n.Wear, m.Wear)
 		if !(m.Lead.Attack > 1.2*n.Lead.Attack) || !(m.Spreading > 1.1*n.Spreading) || !(m.Rollover.Margin < n.Rollover.Margin-0.1) {

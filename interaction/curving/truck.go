@@ -7,7 +7,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Gravity in m/s² as 49 CFR 213 and the trade take it.
+// gravity in m/s², as 49 CFR 213 and the trade take it.
 const gravity = measure.StandardGravity
 
 // Truck is a two-axle truck under its share of the car.

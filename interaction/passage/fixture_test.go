@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -19,19 +20,7 @@ type bench struct {
 
 func newBench(t testing.TB) bench {
 	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := d.LoadShapes()
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := d.LoadPassage()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return bench{s, p}
+	return bench{fixture.Shapes(t), fixture.Figures(t)}
 }
 
 // wheel is a narrow-flange wheel of 36 in, worn as the readings say.

@@ -76,8 +76,8 @@ type FrogPath struct {
 	PointMargin float64
 	PointMet    bool
 	// WingRise is the greatest rise in mm over the height at the toe while the wing
-	// carries, not counting what the tread is worn: what a false flange climbs. AtTip is the height at which the wing carries
-	// the wheel beside the blunt point.
+	// carries, not counting what the tread is worn: what a false flange climbs. AtTip is
+	// the height at which the wing carries the wheel beside the blunt point.
 	WingRise, AtTip float64
 }
 
@@ -89,7 +89,6 @@ type FrogSolution struct {
 	Shown *FrogPath
 	// FloorMargin is the least tip clearance in mm over all of them.
 	FloorMargin float64
-	Trailing    bool
 }
 
 // FrogOptions are how finely and which way a frog is passed.
@@ -135,7 +134,7 @@ func Frog(f *track.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, e
 	if o.OnlyHeld && places[0].Held {
 		places = places[:1]
 	}
-	s := &FrogSolution{Trailing: o.Trailing, FloorMargin: math.Inf(1)}
+	s := &FrogSolution{FloorMargin: math.Inf(1)}
 	cut := sections(f, step)
 	for _, p := range places {
 		path, err := cut.run(w, p, o)
@@ -387,9 +386,10 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 			_, a, b := crossing(tread, floor, math.Min(s[e].X, s[j].X), math.Max(s[e].X, s[j].X))
 			return math.Abs(a.slope - b.slope)
 		}
-		// Where the end of the floor stands higher than the flange tip, it is met there.
-		reach := math.Sqrt(2*(w.Radius+w.Height)*(rise+rampFall)) + f.Plan.FloorRamp*rampFall
-		if math.Abs(s[edge].X-end) <= reach && (s[edge].X-end)*float64(next) >= -f.Plan.FloorRamp*rampFall-1e-6 {
+		// Where the end of the floor, or of its ramp, stands higher than the flange tip, it is
+		// met there.
+		reach := math.Sqrt(2*(w.Radius+w.Height)*(rise+track.RampFall)) + f.Plan.FloorRamp*track.RampFall
+		if math.Abs(s[edge].X-end) <= reach && (s[edge].X-end)*float64(next) >= -f.Plan.FloorRamp*track.RampFall-1e-6 {
 			k.How = "step"
 			k.Angle = math.Acos(1 - rise/(w.Radius+w.Height))
 			if n := f.Plan.FloorRamp; n > 0 && 1/n < k.Angle {
@@ -416,9 +416,6 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 
 // graze is the rise in mm under which a strike is a mere touch.
 const graze = 0.05
-
-// rampFall is how far in mm below the floor a flange tip is looked for at its ends.
-const rampFall = 19.05
 
 // beside finds how near the flange comes to the side of the blunt point, the wheel on the
 // wing.

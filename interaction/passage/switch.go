@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 
+	"flangeway/internal/measure"
 	"flangeway/track"
 )
 
@@ -46,10 +47,7 @@ type SwitchStation struct {
 	// Tape is where the tape line stands with the flange pressed on, across from the stock
 	// rail's gauge side, Tread the height of the tread then, mm.
 	Tape, Tread float64
-	// Beyond is how far the false flange stands clear of the stock rail, mm, where the
-	// point carries the wheel; < 0: it bears on it. Beside tells that the rim is over the
-	// stock rail.
-	Beyond float64
+	// Beside tells that the rim is over the stock rail.
 	Beside bool
 }
 
@@ -181,7 +179,7 @@ func SwitchPart(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from,
 
 // gaugeDepth is how far below the top of the rail the gauge line lies: 5/8 in (49 CFR
 // 213.53(a)).
-const gaugeDepth = 15.875
+const gaugeDepth = 0.625 * measure.MMPerInch
 
 // pressed is the tape line's distance (mm) at which the flange face touches the gauge side
 // of a head at its gauge line, the wheel on its tread on that head.
@@ -286,7 +284,6 @@ func (s *SwitchSolution) path(stock, point *bearing, full float64) {
 		st.Z, st.RestsOn = stock.h[i], Stock
 		if point.h[i] > stock.h[i] {
 			st.Z, st.RestsOn = point.h[i], Point
-			st.Beyond = point.h[i] - stock.h[i]
 		}
 		st.Beside = st.Beside && !math.IsInf(stock.h[i], 0)
 		if i > 0 {

@@ -2,7 +2,8 @@ package plan
 
 import (
 	"fmt"
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 
 	"flangeway/internal/measure"
@@ -45,12 +46,7 @@ type Action struct {
 
 // Columns are the columns that an action sets, in order.
 func (a *Action) Columns() []string {
-	var out []string
-	for c := range a.Sets {
-		out = append(out, c)
-	}
-	sort.Strings(out)
-	return out
+	return slices.Sorted(maps.Keys(a.Sets))
 }
 
 // SetsText lists the readings after the work.
@@ -88,27 +84,8 @@ func reading(spec measure.Spec, written string, tolerance float64) (narrow, wide
 	return narrow, wide, nil
 }
 
-const sixteenth = measure.MMPerInch / 16
-
 // nearest writes a length (mm) in the nearest sixteenth.
 func nearest(mm float64) string { return measure.NearestInch(mm, 16) }
-
-// up and down write a length (mm) in sixteenths, not less or not more than it.
-func up(mm float64) string {
-	n := int(mm / sixteenth)
-	for float64(n)*sixteenth < mm-measure.Near {
-		n++
-	}
-	return measure.Inch(float64(n) * sixteenth)
-}
-
-func down(mm float64) string {
-	n := int(mm/sixteenth) + 1
-	for float64(n)*sixteenth > mm+measure.Near {
-		n--
-	}
-	return measure.Inch(float64(n) * sixteenth)
-}
 
 // value is a reading's value where it has one.
 func value(r measure.Reading) (float64, bool) { return r.As, r.Measured() && !r.OneSided() }

@@ -2,7 +2,9 @@ package plan
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"sort"
 
 	"flangeway/configs"
@@ -28,7 +30,6 @@ type Risk struct {
 	Severity configs.Severity
 	Often    configs.Level
 	Passes   float64 // expected conflicting passes a year at that check and place
-	Total    float64 // at all checks of the place
 }
 
 // Text is the level with its pieces.
@@ -103,7 +104,7 @@ func (c *chances) of(check, w int, p *placeModel) float64 {
 	return c.m.trial.Chance(check, a, b)
 }
 
-// pass is the expected conflicting passes a year of a pair, for each trip.
+// perTrip is the expected conflicting passes of a pair on one trip of the car.
 func (c *chances) perTrip(v interaction.Verdict, k, w int, p *placeModel) float64 {
 	check := p.checks[k]
 	switch v {
@@ -128,49 +129,14 @@ func (m *model) assess() (*Assessment, error) {
 		return nil, err
 	}
 	c := newChances(m)
-	type cell struct {
-		passes   float64
-		possible bool
-	}
-	byPlace := map[string]map[string]*cell{} // location, check
+	byPlace := map[string]map[string]*met{} // location, check
 	locations, wheels, checks := map[string]*Passes{}, map[string]*Passes{}, map[string]*Passes{}
-	pools := map[string]*Pool{}
+	pools := m.pools()
 	badWheel := map[*wheel.Wheel]bool{}
 	out := &Assessment{}
-	add := func(to map[string]*Passes, name string, v interaction.Verdict, passes float64) {
-		x := to[name]
-		if x == nil {
-			x = &Passes{Name: name}
-			to[name] = x
-		}
-		x.Passes += passes
-		switch v {
-		case interaction.Conflict:
-			x.Conflicts++
-		case interaction.Undecided:
-			x.Undecided++
-		}
-	}
 	for _, p := range m.places {
 		if byPlace[p.f.Location] == nil {
-			byPlace[p.f.Location] = map[string]*cell{}
-		}
-	}
-	for _, x := range m.cars {
-		if m.exposure.Pooled(x.car) {
-			g := pools[x.car.Group]
-			if g == nil {
-				g = &Pool{Group: x.car.Group, Trips: m.exposure.traffic.Pool[x.car.Group]}
-				pools[x.car.Group] = g
-			}
-			g.Cars++
-			for _, ai := range x.axles {
-				for _, w := range m.axles[ai].index {
-					if w >= 0 {
-						g.Wheels++
-					}
-				}
-			}
+			byPlace[p.f.Location] = map[string]*met{}
 		}
 	}
 	m.each(func(car *carModel, a *axleModel, side int, p *placeModel, k int, v interaction.Verdict) {
@@ -182,14 +148,14 @@ func (m *model) assess() (*Assessment, error) {
 		passes := m.exposure.Trips(car.car) * c.perTrip(v, k, w, p)
 		x := byPlace[p.f.Location][check.ID]
 		if x == nil {
-			x = &cell{}
+			x = &met{}
 			byPlace[p.f.Location][check.ID] = x
 		}
 		x.passes += passes
 		x.possible = x.possible || passes > 0
 		out.Total += passes
-		add(locations, p.f.Location, v, passes)
-		add(checks, check.ID, v, passes)
+		countPair(locations, p.f.Location, v, passes)
+		countPair(checks, check.ID, v, passes)
 		one := m.sv.Fleet.Wheels[w]
 		if g := pools[car.car.Group]; g != nil && m.exposure.Pooled(car.car) {
 			g.Passes += passes
@@ -199,7 +165,7 @@ func (m *model) assess() (*Assessment, error) {
 			}
 			return
 		}
-		add(wheels, one.Car.ID+" "+one.Position.String(), v, passes)
+		countPair(wheels, one.Car.ID+" "+one.Position.String(), v, passes)
 	})
 	for k := range c.places {
 		id := m.trial.Checks[k[1]].ID
@@ -207,27 +173,9 @@ func (m *model) assess() (*Assessment, error) {
 	}
 	out.Locations, out.Wheels, out.Checks = most(locations), most(wheels), most(checks)
 	for name, row := range byPlace {
-		r := Risk{Location: name, Level: "Eliminated", Often: matrix.LevelOf(0, false)}
-		best := math.Inf(1)
-		ids := make([]string, 0, len(row))
-		for id := range row {
-			ids = append(ids, id)
-		}
-		sort.Strings(ids)
-		for _, id := range ids {
-			x := row[id]
-			r.Total += x.passes
-			s, ok := matrix.Severity(id)
-			if !ok {
-				return nil, fmt.Errorf("plan: check %s has no severity", id)
-			}
-			often := matrix.LevelOf(x.passes, x.possible)
-			level := matrix.Cells[often.Letter][s.Number-1]
-			// The worst level, of one level the worst severity, of one severity the most passes.
-			if rank := levelRank(level)*100 + float64(s.Number)*10 - math.Log10(1+x.passes)/10; rank < best {
-				best = rank
-				r.Level, r.Check, r.Severity, r.Often, r.Passes = level, id, s, often, x.passes
-			}
+		r, err := riskOf(matrix, name, row)
+		if err != nil {
+			return nil, err
 		}
 		out.Risks = append(out.Risks, r)
 	}
@@ -237,6 +185,74 @@ func (m *model) assess() (*Assessment, error) {
 	}
 	sort.Slice(out.Pools, func(i, j int) bool { return out.Pools[i].Group < out.Pools[j].Group })
 	return out, nil
+}
+
+// met is how often the pairs of one check at one location may conflict.
+type met struct {
+	passes   float64 // expected a year
+	possible bool    // passes > 0 for some pair
+}
+
+// countPair counts a pair under a name.
+func countPair(to map[string]*Passes, name string, v interaction.Verdict, passes float64) {
+	x := to[name]
+	if x == nil {
+		x = &Passes{Name: name}
+		to[name] = x
+	}
+	x.Passes += passes
+	switch v {
+	case interaction.Conflict:
+		x.Conflicts++
+	case interaction.Undecided:
+		x.Undecided++
+	}
+}
+
+// pools are the groups of pooled cars with the size of their samples.
+func (m *model) pools() map[string]*Pool {
+	pools := map[string]*Pool{}
+	for _, x := range m.cars {
+		if !m.exposure.Pooled(x.car) {
+			continue
+		}
+		g := pools[x.car.Group]
+		if g == nil {
+			g = &Pool{Group: x.car.Group, Trips: m.exposure.traffic.Pool[x.car.Group]}
+			pools[x.car.Group] = g
+		}
+		g.Cars++
+		for _, ai := range x.axles {
+			for _, w := range m.axles[ai].index {
+				if w >= 0 {
+					g.Wheels++
+				}
+			}
+		}
+	}
+	return pools
+}
+
+// riskOf is the level of a location: the worst of its checks, of one level the worst
+// severity, of one severity the most passes. It errs where the matrix has no severity
+// for a check.
+func riskOf(matrix *configs.Risk, location string, row map[string]*met) (Risk, error) {
+	r := Risk{Location: location, Level: "Eliminated", Often: matrix.LevelOf(0, false)}
+	best := math.Inf(1)
+	for _, id := range slices.Sorted(maps.Keys(row)) {
+		x := row[id]
+		s, ok := matrix.Severity(id)
+		if !ok {
+			return r, fmt.Errorf("plan: check %s has no severity", id)
+		}
+		often := matrix.LevelOf(x.passes, x.possible)
+		level := matrix.Cells[often.Letter][s.Number-1]
+		if rank := levelRank(level)*100 + float64(s.Number)*10 - math.Log10(1+x.passes)/10; rank < best {
+			best = rank
+			r.Level, r.Check, r.Severity, r.Often, r.Passes = level, id, s, often, x.passes
+		}
+	}
+	return r, nil
 }
 
 func levelRank(level string) float64 {

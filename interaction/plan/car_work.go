@@ -62,7 +62,7 @@ func (s *shop) design(a *wheel.Axle) (d configs.Design, given, ok bool) {
 		if w == nil {
 			continue
 		}
-		if t, ok := value(w.Read(wheel.FlangeThickness)); ok && t > narrow.FlangeThickness+sixteenth {
+		if t, ok := value(w.Read(wheel.FlangeThickness)); ok && t > narrow.FlangeThickness+measure.Sixteenth {
 			name = wideDesign
 		}
 	}
@@ -196,7 +196,7 @@ func plainCut(a *wheel.Axle, thick float64) float64 {
 			cut = max(cut, (thick-t)*faceSlope)
 		}
 	}
-	return math.Ceil(cut/wheel.Sixteenth-1e-6) * wheel.Sixteenth
+	return math.Ceil(cut/measure.Sixteenth-1e-6) * measure.Sixteenth
 }
 
 // mayTurn reports whether an axle can be offered for turning: its rims are read and
@@ -219,7 +219,7 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) bool {
 	if rim < 0 {
 		return false
 	}
-	left, _, err := reading(s.sv.Columns[wheel.RimThickness.String()], down(rim), s.tolerance)
+	left, _, err := reading(s.sv.Columns[wheel.RimThickness.String()], measure.DownToSixteenth(rim), s.tolerance)
 	if err != nil {
 		return false
 	}
@@ -264,7 +264,7 @@ func (s *shop) turn(a *wheel.Axle, w axleWork) (l lathe, ok bool) {
 		if !s.rimHolds(v, rim-l.cut) {
 			return l, false
 		}
-		l.rims[v.Position.Side] = down(rim - l.cut)
+		l.rims[v.Position.Side] = measure.DownToSixteenth(rim - l.cut)
 	}
 	return l, true
 }
@@ -343,7 +343,7 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 			x.What = fmt.Sprintf("turn the wheelset%s: %s in off the radius, flange %s in high and %s in thick, rim left %s in", mate,
 				measure.Inch(l.cut), w.sets[wheel.FlangeHeight], w.sets[wheel.FlangeThickness], l.rims[v.Position.Side])
 			if dia, ok := value(v.Read(wheel.Diameter)); ok && dia-2*l.cut > 0 {
-				x.Sets[wheel.Diameter.String()] = down(dia - 2*l.cut)
+				x.Sets[wheel.Diameter.String()] = measure.DownToSixteenth(dia - 2*l.cut)
 			}
 			if l.plain {
 				x.Note = append(x.Note, "cut by the plain rule: the readings fit no one worn shape of the design")

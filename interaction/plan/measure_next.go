@@ -32,6 +32,56 @@ type target struct {
 	column       string
 }
 
+// wanted collects what each reading would settle.
+type wanted struct {
+	m  *model
+	by map[target]*Measure
+}
+
+// at is the entry of a reading, made where it is missing.
+func (s *wanted) at(t target) *Measure {
+	x := s.by[t]
+	if x == nil {
+		x = &Measure{Reading: t.column}
+		if t.wheel >= 0 {
+			w := s.m.sv.Fleet.Wheels[t.wheel]
+			x.Where = "wheel/" + w.Car.ID + " " + w.Position.String()
+		} else {
+			x.Where, x.Place = s.m.places[t.place].f.Name(), s.m.places[t.place].f.Location
+		}
+		s.by[t] = x
+	}
+	return x
+}
+
+// count adds an undecided pair to the readings that would decide it.
+func (s *wanted) count(x pairAt) {
+	for _, t := range s.m.targets(x) {
+		s.at(t).Pairs++
+	}
+}
+
+// shared are the readings that every one of the pairs waits for; none where a pair is
+// not undecided.
+func (m *model) shared(pairs []pairAt) []target {
+	count := map[target]int{}
+	for _, x := range pairs {
+		if m.places[x.place].before[x.check][x.wheel] != interaction.Undecided {
+			return nil
+		}
+		for _, t := range m.targets(x) {
+			count[t]++
+		}
+	}
+	var out []target
+	for t, n := range count {
+		if n >= len(pairs) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
 // MeasureNext orders readings by the value of settling them: for each action of a plan
 // at level undecided that only undecided pairs ask for, the chance that all of them turn
 // out clear once the reading is known, times the cost of the action. Actions are looked
@@ -39,65 +89,35 @@ type target struct {
 // Readings that make no action needless alone follow, by the pairs they help to decide.
 func (p *Plan) MeasureNext() []Measure {
 	m := p.model
-	found := map[target]*Measure{}
-	get := func(t target) *Measure {
-		x := found[t]
-		if x == nil {
-			x = &Measure{Reading: t.column}
-			if t.wheel >= 0 {
-				w := m.sv.Fleet.Wheels[t.wheel]
-				x.Where = "wheel/" + w.Car.ID + " " + w.Position.String()
-			} else {
-				x.Where, x.Place = m.places[t.place].f.Name(), m.places[t.place].f.Location
-			}
-			found[t] = x
-		}
-		return x
-	}
+	found := wanted{m: m, by: map[target]*Measure{}}
 	for pi := range m.places {
 		pm := &m.places[pi]
 		for c, check := range pm.checks {
 			for w, v := range pm.before[c] {
 				if v == interaction.Undecided && m.trial.Has(check, m.shares[w], pm.opts[0].narrow) && m.exposure.Meets(m.sv.Fleet.Wheels[w].Car, pm.f) {
-					for _, t := range m.targets(pairAt{wheel: w, place: pi, check: c}) {
-						get(t).Pairs++
-					}
+					found.count(pairAt{wheel: w, place: pi, check: c})
 				}
 			}
 		}
 	}
 	for _, g := range p.together() {
-		shared := map[target]int{}
-		settled := true
-		for _, x := range g.pairs {
-			if m.places[x.place].before[x.check][x.wheel] != interaction.Undecided {
-				settled = false
-				break
-			}
-			for _, t := range m.targets(x) {
-				shared[t]++
-			}
-		}
-		if !settled || len(g.pairs) == 0 || g.cents == 0 {
+		if g.cents == 0 {
 			continue
 		}
-		for t, n := range shared {
-			if n < len(g.pairs) {
-				continue
-			}
+		for _, t := range m.shared(g.pairs) {
 			chance := m.clears(t, g.pairs)
 			if chance == 0 {
 				continue
 			}
-			x := get(t)
+			x := found.at(t)
 			x.Value += chance * float64(g.cents)
 			if chance*float64(g.cents) > x.Chance*float64(x.Saves) {
 				x.Chance, x.Saves = chance, g.cents
 			}
 		}
 	}
-	out := make([]Measure, 0, len(found))
-	for _, x := range found {
+	out := make([]Measure, 0, len(found.by))
+	for _, x := range found.by {
 		out = append(out, *x)
 	}
 	sort.Slice(out, func(i, j int) bool {

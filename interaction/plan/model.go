@@ -238,7 +238,7 @@ func (m *model) axleOptions() error {
 	return nil
 }
 
-// checkNames finds which work a check asks for.
+// choices finds which works the checks of a place ask for.
 func (m *model) choices(p *placeModel) choices {
 	var c choices
 	any := func(k int) bool { return !p.opts[0].bad[k].empty() || !p.opts[0].worse[k].empty() }

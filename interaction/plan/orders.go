@@ -110,7 +110,6 @@ type CarLine struct {
 	Conflicts     []string
 	Do            string
 	Final         []string
-	Cents         int64
 	Note          []string
 }
 
@@ -127,7 +126,7 @@ func (p *Plan) CarSheet() []CarLine {
 		if a.Side != Car {
 			continue
 		}
-		l := CarLine{Do: a.What, Cents: a.Cents, Note: a.Note}
+		l := CarLine{Do: a.What, Note: a.Note}
 		seen := map[string]int{}
 		var order []string
 		for _, x := range a.pairs {

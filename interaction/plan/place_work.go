@@ -2,6 +2,8 @@ package plan
 
 import (
 	"fmt"
+	"maps"
+	"strings"
 
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -31,7 +33,7 @@ func (s *workshop) designed(q track.Quantity) float64   { return s.design[q.Stri
 const guardSteps = 8
 
 // grindMost is what grinding takes off a frog's floor, mm.
-const grindMost = 2 * sixteenth
+const grindMost = 2 * measure.Sixteenth
 
 // spreadMost is the loaded spread left after regauging with sound ties, mm; the
 // allowance of the pair checks for fair ties.
@@ -85,14 +87,14 @@ func (s *workshop) regauged(d draft) (draft, bool) {
 	target := s.designed(track.Gauge)
 	to := map[track.Quantity]string{track.Gauge: nearest(target)}
 	if s.read(track.LoadedGauge) {
-		to[track.LoadedGauge] = up(target + s.spread())
+		to[track.LoadedGauge] = measure.UpToSixteenth(target + s.spread())
 	}
 	if s.f.Kind == track.Switch && s.read(track.OpenClearance) {
 		v, ok := s.as(track.OpenClearance)
 		if !ok {
 			return d, false
 		}
-		to[track.OpenClearance] = down(v)
+		to[track.OpenClearance] = measure.DownToSixteenth(v)
 	}
 	a := work(s.sv.Costs, "regauge")
 	a.What = "regauge to " + to[track.Gauge] + " in"
@@ -158,144 +160,171 @@ func (s *workshop) frog(c choices) []draft {
 }
 
 // frogDraft is one combination; n is how far the guard rail is moved from the frog
-// point's side, sixteenths of an inch.
-func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (draft, bool) {
-	width, wide := 0.0, map[track.Quantity]string{}
-	if open { // the flangeway opens to its design width
-		target := s.designed(track.FlangewayWidth)
-		if was, ok := s.as(track.FlangewayWidth); ok {
-			if depth == "" && target <= was+measure.Near {
-				return draft{}, false
-			}
-			width = target - was
-		} else if s.read(track.GuardFace) {
-			return draft{}, false // the face would change by an unknown amount
+// point's side, sixteenths of an inch. ok is false where a reading that would change
+// has no value, or where the combination is no work.
+func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (d draft, ok bool) {
+	x := frogColumns{width: map[track.Quantity]string{}, gauge: map[track.Quantity]string{}, guard: map[track.Quantity]string{}}
+	var wider, shift float64
+	if open {
+		if wider, ok = s.openFlangeway(depth, x.width); !ok {
+			return draft{}, false
 		}
-		wide[track.FlangewayWidth] = nearest(target)
 	}
-	shift := 0.0
-	to := map[track.Quantity]string{}
 	if gauge {
-		g, ok := s.as(track.Gauge)
-		if !ok {
-			return draft{}, false
-		}
-		target := s.designed(track.Gauge)
-		shift = target - g
-		to[track.Gauge] = nearest(target)
-		if s.read(track.LoadedGauge) {
-			to[track.LoadedGauge] = up(target + s.spread())
-		}
-	}
-	d := draft{}
-	moved := func(q track.Quantity, by float64, into map[track.Quantity]string) bool {
-		if !s.read(q) || by == 0 {
-			return true
-		}
-		v, ok := s.as(q)
-		if ok {
-			into[q] = nearest(v + by)
-		}
-		return ok
-	}
-	step := float64(n) * sixteenth
-	guard := map[track.Quantity]string{}
-	if n != 0 {
-		if !s.read(track.GuardCheck) && !s.read(track.GuardFace) && !s.read(track.GuardFlangeway) {
-			return draft{}, false
-		}
-		if v, ok := s.as(track.GuardFlangeway); ok && !(v-step >= 1.5*measure.MMPerInch && v-step <= 3*measure.MMPerInch) {
+		if shift, ok = s.regaugeTo(x.gauge); !ok {
 			return draft{}, false
 		}
 	}
-	if s.f.Type != "self-guarded" {
-		if !moved(track.GuardCheck, shift+step, guard) || !moved(track.GuardFace, shift+step-width, guard) || !moved(track.GuardFlangeway, -step, guard) {
-			return draft{}, false
-		}
-	}
-	// Every action names the final value of each reading that it changes.
-	pick := func(base map[track.Quantity]string, qs ...track.Quantity) map[track.Quantity]string {
-		for _, q := range qs {
-			if v, ok := guard[q]; ok {
-				base[q] = v
-			}
-		}
-		return base
-	}
-	final := func(what string, cols map[track.Quantity]string) string {
-		for _, q := range []track.Quantity{track.GuardCheck, track.GuardFace} {
-			if v, ok := cols[q]; ok {
-				what += fmt.Sprintf(", %s %s in", words(q), v)
-			}
-		}
-		return what
+	if !s.moveGuard(n, shift, wider, x.guard) {
+		return draft{}, false
 	}
 	switch depth {
 	case "frog_grind", "frog_weld":
-		was, ok := s.as(track.FlangewayDepth)
-		target := s.designed(track.FlangewayDepth)
-		a := work(s.sv.Costs, depth)
-		cols := map[track.Quantity]string{}
-		if depth == "frog_grind" {
-			if !ok || was+grindMost >= target-measure.Near {
-				return draft{}, false
-			}
-			cols[track.FlangewayDepth] = down(was + grindMost)
-			a.What = "grind the frog floor to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
-			a.Note = append(a.Note, "see first that the floor is thick enough")
-		} else {
-			if ok && was >= target-measure.Near {
-				return draft{}, false
-			}
-			cols[track.FlangewayDepth] = nearest(target)
-			if s.read(track.TreadWear) {
-				cols[track.TreadWear] = "none"
-			}
-			a.What = "build up the frog to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
-			a.Note = append(a.Note, "read the flangeway depth at throat, point and 6 in behind; the least counts")
+		a, cols, ok := s.deepen(depth)
+		if !ok {
+			return draft{}, false
 		}
 		d = d.with(a, cols)
 	case "frog_renew":
 		a := work(s.sv.Costs, depth)
 		cols := map[track.Quantity]string{track.FlangewayDepth: nearest(s.designed(track.FlangewayDepth)), track.TreadWear: "none", track.PointWornDown: "none", track.PointWornBack: "none"}
-		for q, v := range wide {
-			cols[q] = v
-		}
-		cols = pick(cols, track.GuardFace)
-		a.What = final(fmt.Sprintf("renew the frog: flangeway depth %s in, width %s in", cols[track.FlangewayDepth], cols[track.FlangewayWidth]), cols)
+		maps.Copy(cols, x.width)
+		x.withGuard(cols, track.GuardFace)
+		a.What = withFinal(fmt.Sprintf("renew the frog: flangeway depth %s in, width %s in", cols[track.FlangewayDepth], cols[track.FlangewayWidth]), cols)
 		d = d.with(a, cols)
 	}
 	if open && depth != "frog_renew" {
 		a := work(s.sv.Costs, "flangeway_open")
-		cols := pick(wide, track.GuardFace)
-		a.What = final("grind the lip off: flangeway width "+wide[track.FlangewayWidth]+" in", cols)
-		d = d.with(a, cols)
+		x.withGuard(x.width, track.GuardFace)
+		a.What = withFinal("grind the lip off: flangeway width "+x.width[track.FlangewayWidth]+" in", x.width)
+		d = d.with(a, x.width)
 	}
 	if gauge {
 		a := work(s.sv.Costs, "regauge")
-		cols := pick(to, track.GuardCheck, track.GuardFace)
-		a.What = final("regauge to "+to[track.Gauge]+" in, guard rail with it", cols)
+		x.withGuard(x.gauge, track.GuardCheck, track.GuardFace)
+		a.What = withFinal("regauge to "+x.gauge[track.Gauge]+" in, guard rail with it", x.gauge)
 		a.Note = append(a.Note, "check guard check and guard face together")
-		d = d.with(a, cols)
+		d = d.with(a, x.gauge)
 	}
 	if n != 0 {
 		a := work(s.sv.Costs, "guard_move")
-		cols := pick(map[track.Quantity]string{}, track.GuardCheck, track.GuardFace, track.GuardFlangeway)
-		a.What = final("move the guard rail", cols)
+		cols := map[track.Quantity]string{}
+		x.withGuard(cols, track.GuardCheck, track.GuardFace, track.GuardFlangeway)
+		a.What = withFinal("move the guard rail", cols)
 		a.Note = append(a.Note, "check guard check and guard face together")
 		d = d.with(a, cols)
 	}
 	return d, true
 }
 
-func words(q track.Quantity) string {
-	b := []byte(q.String())
-	for i := range b {
-		if b[i] == '_' {
-			b[i] = ' '
+// frogColumns are readings of a frog after the work: those of opening the flangeway, of
+// regauging, and those at the guard rail that all works together move.
+type frogColumns struct{ width, gauge, guard map[track.Quantity]string }
+
+// withGuard adds the named readings at the guard rail where they change: every action
+// names the final value of each reading that it changes.
+func (x frogColumns) withGuard(to map[track.Quantity]string, qs ...track.Quantity) {
+	for _, q := range qs {
+		if v, ok := x.guard[q]; ok {
+			to[q] = v
 		}
 	}
-	return string(b)
+}
+
+// withFinal adds the final guard check and guard face to what is to be done.
+func withFinal(what string, cols map[track.Quantity]string) string {
+	for _, q := range []track.Quantity{track.GuardCheck, track.GuardFace} {
+		if v, ok := cols[q]; ok {
+			what += fmt.Sprintf(", %s %s in", strings.ReplaceAll(q.String(), "_", " "), v)
+		}
+	}
+	return what
+}
+
+// openFlangeway opens the flangeway to its design width: by how much in mm, 0 where it
+// was not read.
+func (s *workshop) openFlangeway(depth string, to map[track.Quantity]string) (wider float64, ok bool) {
+	target := s.designed(track.FlangewayWidth)
+	if was, ok := s.as(track.FlangewayWidth); ok {
+		if depth == "" && target <= was+measure.Near {
+			return 0, false
+		}
+		wider = target - was
+	} else if s.read(track.GuardFace) {
+		return 0, false // the face would change by an unknown amount
+	}
+	to[track.FlangewayWidth] = nearest(target)
+	return wider, true
+}
+
+// regaugeTo brings the gauge to its design value: by how much in mm it grows.
+func (s *workshop) regaugeTo(to map[track.Quantity]string) (shift float64, ok bool) {
+	g, ok := s.as(track.Gauge)
+	if !ok {
+		return 0, false
+	}
+	target := s.designed(track.Gauge)
+	to[track.Gauge] = nearest(target)
+	if s.read(track.LoadedGauge) {
+		to[track.LoadedGauge] = measure.UpToSixteenth(target + s.spread())
+	}
+	return target - g, true
+}
+
+// moveGuard finds the readings at the guard rail, moved by n sixteenths, after a change
+// of gauge by shift and a flangeway opened by wider, both mm.
+func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]string) bool {
+	step := float64(n) * measure.Sixteenth
+	if n != 0 {
+		if !s.read(track.GuardCheck) && !s.read(track.GuardFace) && !s.read(track.GuardFlangeway) {
+			return false
+		}
+		if v, ok := s.as(track.GuardFlangeway); ok && !(v-step >= 1.5*measure.MMPerInch && v-step <= 3*measure.MMPerInch) {
+			return false
+		}
+	}
+	if s.f.Type == "self-guarded" {
+		return true
+	}
+	moved := func(q track.Quantity, by float64) bool {
+		if !s.read(q) || by == 0 {
+			return true
+		}
+		v, ok := s.as(q)
+		if ok {
+			to[q] = nearest(v + by)
+		}
+		return ok
+	}
+	return moved(track.GuardCheck, shift+step) && moved(track.GuardFace, shift+step-wider) && moved(track.GuardFlangeway, -step)
+}
+
+// deepen grinds the frog's floor or builds its tread up; ok is false where grinding is
+// not enough, or the depth is enough as it is.
+func (s *workshop) deepen(how string) (a Action, cols map[track.Quantity]string, ok bool) {
+	was, read := s.as(track.FlangewayDepth)
+	target := s.designed(track.FlangewayDepth)
+	a = work(s.sv.Costs, how)
+	cols = map[track.Quantity]string{}
+	if how == "frog_grind" {
+		if !read || was+grindMost >= target-measure.Near {
+			return a, nil, false
+		}
+		cols[track.FlangewayDepth] = measure.DownToSixteenth(was + grindMost)
+		a.What = "grind the frog floor to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
+		a.Note = append(a.Note, "see first that the floor is thick enough")
+		return a, cols, true
+	}
+	if read && was >= target-measure.Near {
+		return a, nil, false
+	}
+	cols[track.FlangewayDepth] = nearest(target)
+	if s.read(track.TreadWear) {
+		cols[track.TreadWear] = "none"
+	}
+	a.What = "build up the frog to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
+	a.Note = append(a.Note, "read the flangeway depth at throat, point and 6 in behind; the least counts")
+	return a, cols, true
 }
 
 // turnout combines adjusting or renewing a switch with regauging it.
@@ -310,7 +339,7 @@ func (s *workshop) turnout(c choices) []draft {
 			if v, ok := s.as(track.OpenClearance); !ok || v < s.designed(track.OpenClearance) {
 				to[track.OpenClearance] = nearest(s.designed(track.OpenClearance))
 			} else {
-				to[track.OpenClearance] = down(v)
+				to[track.OpenClearance] = measure.DownToSixteenth(v)
 			}
 		}
 		if len(to) > 0 {
@@ -365,15 +394,15 @@ func (s *workshop) joint(c choices) []draft {
 	}
 	bar, barOK := s.as(track.BarDepth)
 	if wear, ok := s.as(track.HeadWear); ok && section.HeadDepth-wear > 0 {
-		to := down(section.HeadDepth - wear)
-		if !barOK || section.HeadDepth-wear > bar+sixteenth {
+		to := measure.DownToSixteenth(section.HeadDepth - wear)
+		if !barOK || section.HeadDepth-wear > bar+measure.Sixteenth {
 			a := work(s.sv.Costs, "bars_change")
 			a.What = "change the bars for ones whose top lies " + to + " in below the rail top"
 			out = append(out, draft{}.with(a, map[track.Quantity]string{track.BarDepth: to}))
 		}
 	}
 	a := work(s.sv.Costs, "rail_change")
-	to := down(section.HeadDepth)
+	to := measure.DownToSixteenth(section.HeadDepth)
 	a.What = "change out the worn rail at the joint (" + section.Name + "): bar top " + to + " in below the rail top"
 	return append(out, draft{}.with(a, map[track.Quantity]string{track.BarDepth: to, track.HeadWear: "none"}))
 }
@@ -386,7 +415,7 @@ func closing(sv *survey.Survey, f *track.Feature) Action {
 	return a
 }
 
-// place puts an action's final readings into it.
+// finish puts its final readings and the place into each action.
 func (d draft) finish(f *track.Feature) []Action {
 	out := make([]Action, len(d.acts))
 	for i, a := range d.acts {

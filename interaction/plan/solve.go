@@ -12,7 +12,7 @@ type solution struct {
 	nodes  int // looked at by the search
 }
 
-// limits of work; counted, not timed, so that the same input gives the same result.
+// Limits of work; counted, not timed, so that the same input gives the same result.
 const (
 	maxNodes  = 1500     // of the search in one part
 	maxEffort = 40 << 20 // prices looked at while searching, over all parts

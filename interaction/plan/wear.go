@@ -229,8 +229,8 @@ func printed(column string, v float64) string {
 	return measure.NearestInch(v, 32) + " in"
 }
 
-// first finds the least wear, mm, after which a pair that is no conflict as written is
-// one; worse gives the margin of a pair after so much wear.
+// first is the least wear, mm, after which a pair that is no conflict as written is one,
+// and which pair that is.
 type first struct {
 	way  float64
 	what string

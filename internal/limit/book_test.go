@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
 
@@ -53,7 +54,7 @@ func TestOverlayTightensOnly(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, tt.id, tt.when, tt.quantity, tt.op, tt.value, tt.action, tt.kind))
-			b, problems := Overlay(builtIn(t).Sets["federal"], own)
+			b, problems := Overlay(fixture.Data(t).Sets["federal"], own)
 			if tt.refused == "" {
 				if len(problems) > 0 {
 					t.Fatalf("refused: %v (%s)", problems[0], tt.reason)
@@ -82,7 +83,7 @@ func TestOverlayTightensOnly(t *testing.T) {
 // The message names both figures and both origins.
 func TestLooseningNamesBothValues(t *testing.T) {
 	own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "", "flangeway_depth", "<", "1-1/4", "repair", "regulation"))
-	_, problems := Overlay(builtIn(t).Sets["federal"], own)
+	_, problems := Overlay(fixture.Data(t).Sets["federal"], own)
 	if len(problems) != 1 {
 		t.Fatal(problems)
 	}
@@ -145,7 +146,7 @@ func TestOtherWaysToLoosen(t *testing.T) {
 `, "condemns less", "a flange of 7/8 would pass"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			_, problems := Overlay(builtIn(t).Sets["federal"], ownSet(t, "own.yaml", tt.yaml))
+			_, problems := Overlay(fixture.Data(t).Sets["federal"], ownSet(t, "own.yaml", tt.yaml))
 			if len(problems) != 1 || !strings.Contains(problems[0].Error(), tt.refused) {
 				t.Errorf("problems %v, want one with %q: %s", problems, tt.refused, tt.reason)
 			}
@@ -157,7 +158,7 @@ func TestOtherWaysToLoosen(t *testing.T) {
 // says no.
 func TestOwnLimitStandsBesideTheRegulation(t *testing.T) {
 	own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "class: ['1'], not_type: [flange-bearing]", "flangeway_depth", "<", "1-1/2", "weld", "practice"))
-	b, problems := Overlay(builtIn(t).Sets["federal"], own)
+	b, problems := Overlay(fixture.Data(t).Sets["federal"], own)
 	if len(problems) > 0 {
 		t.Fatal(problems[0])
 	}
@@ -167,7 +168,7 @@ func TestOwnLimitStandsBesideTheRegulation(t *testing.T) {
 	}
 	// and as a regulation it takes the place of the federal figure
 	own = ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "class: ['1'], not_type: [flange-bearing]", "flangeway_depth", "<", "1-1/2", "weld", "regulation"))
-	b, _ = Overlay(builtIn(t).Sets["federal"], own)
+	b, _ = Overlay(fixture.Data(t).Sets["federal"], own)
 	if law, _ := b.Legality(s, "flangeway_depth"); law != No {
 		t.Errorf("law %s, want no", law)
 	}
@@ -221,7 +222,7 @@ func TestPracticeIsOverriddenFreely(t *testing.T) {
     source: our own rule
     kind: practice
 `)
-	d := builtIn(t)
+	d := fixture.Data(t)
 	b, problems := Overlay(d.Sets["interchange"], own)
 	if len(problems) > 0 {
 		t.Fatal(problems[0])
@@ -240,7 +241,7 @@ func TestPracticeIsOverriddenFreely(t *testing.T) {
 
 // The hash is of what the book says, not of files and order.
 func TestSHA256(t *testing.T) {
-	d := builtIn(t)
+	d := fixture.Data(t)
 	hash := func(sets ...configs.Set) string {
 		b, problems := Overlay(sets...)
 		if len(problems) > 0 {

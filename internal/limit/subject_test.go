@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
 
@@ -28,19 +29,10 @@ func readings(m map[string]measure.Reading) func(string) measure.Reading {
 	return func(q string) measure.Reading { return m[q] }
 }
 
-func builtIn(t testing.TB) *configs.Data {
-	t.Helper()
-	d, err := configs.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
-
 // book overlays built-in sets, which must go together without a problem.
 func book(t testing.TB, names ...string) *Book {
 	t.Helper()
-	d := builtIn(t)
+	d := fixture.Data(t)
 	var sets []configs.Set
 	for _, n := range names {
 		s, ok := d.Sets[n]

@@ -50,13 +50,8 @@ func covers(list, other []string) bool {
 	return !slices.ContainsFunc(other, func(x string) bool { return !slices.Contains(list, x) })
 }
 
-// frogTypes are the types of frog with the ordinary one, which has no word.
-func frogTypes() []string {
-	return []string{"", "bolted", "rbm", "solid", "heavy-point", "self-guarded", "spring", "flange-bearing"}
-}
-
 func coversTypes(r, old configs.Rule) bool {
-	for _, t := range frogTypes() {
+	for _, t := range append(configs.FrogTypes(), "") {
 		if ofType(old, t) && !ofType(r, t) {
 			return false
 		}

@@ -15,10 +15,10 @@ func ParseDate(s string) (Date, error) {
 	}
 	t, err := time.Parse(dateLayout, s)
 	if err != nil {
-		return 0, faultf("YYYY-MM-DD", "%q is not a date", cut(s))
+		return 0, faultf("YYYY-MM-DD", "%q is not a date", Short(s))
 	}
 	if t.Year() < 1900 || t.Year() > 2200 {
-		return 0, faultf("a year from 1900 to 2200", "%q is not a plausible date", cut(s))
+		return 0, faultf("a year from 1900 to 2200", "%q is not a plausible date", Short(s))
 	}
 	return Date(t.Unix()/86400 + 1), nil
 }

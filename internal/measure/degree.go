@@ -26,7 +26,7 @@ const degreeForms = `such as 6.5, 6°30', D6-30, 6 deg 30, R 955' or 62ft 6-1/4`
 func ParseDegree(cell string) (Reading, error) {
 	cell = strings.TrimSpace(cell)
 	if len(cell) > maxEntry {
-		return Reading{}, faultf(degreeForms, "%q is too long for a degree of curve", cut(cell))
+		return Reading{}, faultf(degreeForms, "%q is too long for a degree of curve", Short(cell))
 	}
 	text := plain(cell)
 	if text == "" || text == "-" || text == "n/m" {

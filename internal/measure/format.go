@@ -18,17 +18,36 @@ func Inch(mm float64) string {
 		}
 		return s
 	}
-	return sixtyFourths(int(n))
+	return SixtyFourths(int(n))
+}
+
+// UpToSixteenth writes a length in mm in whole sixteenths of an inch, not less than it.
+func UpToSixteenth(mm float64) string {
+	n := int(mm / Sixteenth)
+	for float64(n)*Sixteenth < mm-Near {
+		n++
+	}
+	return Inch(float64(n) * Sixteenth)
+}
+
+// DownToSixteenth writes a length in mm in whole sixteenths of an inch, not more than it.
+func DownToSixteenth(mm float64) string {
+	n := int(mm/Sixteenth) + 1
+	for float64(n)*Sixteenth > mm+Near {
+		n--
+	}
+	return Inch(float64(n) * Sixteenth)
 }
 
 // NearestInch writes a length in mm in the nearest nth of an inch (n a power of
 // two up to 64).
 func NearestInch(mm float64, n int) string {
 	k := math.Round(mm / MMPerInch * float64(n))
-	return sixtyFourths(int(k) * 64 / n)
+	return SixtyFourths(int(k) * 64 / n)
 }
 
-func sixtyFourths(n int) string {
+// SixtyFourths writes n 64ths of an inch in lowest terms: 1-7/16.
+func SixtyFourths(n int) string {
 	sign := ""
 	if n < 0 {
 		sign, n = "-", -n
@@ -47,9 +66,9 @@ func sixtyFourths(n int) string {
 	return sign + strconv.Itoa(whole) + "-" + frac
 }
 
-// decimal writes v with at most digits decimals, without trailing zeros.
-func decimal(v float64, digits int) string {
-	s := strconv.FormatFloat(v, 'f', digits, 64)
+// decimal writes v with at most two decimals, without trailing zeros.
+func decimal(v float64) string {
+	s := strconv.FormatFloat(v, 'f', 2, 64)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
@@ -108,7 +127,7 @@ func (s Spec) write(v value) string {
 	case v.decimals >= 0:
 		return strconv.FormatFloat(in, 'f', v.decimals, 64) + mark
 	case v.denominator <= 16: // one ± for all of them, and for whole inches
-		return sixtyFourths(int(math.Round(in*64))) + mark
+		return SixtyFourths(int(math.Round(in*64))) + mark
 	}
 	d := v.denominator
 	n := int(math.Round(in * float64(d)))

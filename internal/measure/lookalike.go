@@ -28,7 +28,7 @@ func looksLikeDate(s string) bool { return reDate().MatchString(s) }
 
 // DateFault is the defect of an entry that a spreadsheet made a date of; where a
 // cell is typed as a date, its reader asks for it.
-func DateFault(cell string) *Fault { return dateFault(cut(cell)) }
+func DateFault(cell string) *Fault { return dateFault(Short(cell)) }
 
 func dateFault(cell string) *Fault {
 	return faultf("format the column as text in the spreadsheet and type the reading again",

@@ -82,7 +82,7 @@ func (s Spec) parse(cell string) (Reading, error) {
 // entry reads the notation of a cell, before any bound is looked at.
 func (s Spec) entry(cell string) (entry, *Fault) {
 	if len(cell) > maxEntry {
-		return entry{}, faultf(s.forms(), "%q is too long for a reading", cut(cell))
+		return entry{}, faultf(s.forms(), "%q is too long for a reading", Short(cell))
 	}
 	text := plain(cell)
 	switch text {
@@ -322,7 +322,8 @@ func (s Spec) notOne(name string) *Fault {
 	return faultf(s.forms(), "%q is not a %s", name, noun)
 }
 
-func cut(s string) string {
+// Short is s for a message, cut after 40 characters.
+func Short(s string) string {
 	r := []rune(s)
 	if len(r) > 40 {
 		return string(r[:40]) + "..."

@@ -10,6 +10,9 @@ import (
 // MMPerInch is the international inch in millimetres, exact.
 const MMPerInch = 25.4
 
+// Sixteenth is 1/16 inch in mm, the step in which the trade orders work.
+const Sixteenth = MMPerInch / 16
+
 // Place is where an entry stands: a file, a line and a character position, both
 // counted from 1. A zero Line means the whole file. In a workbook, Sheet names the
 // sheet, Line is its row and Col its column.

@@ -44,9 +44,9 @@ func (s Spec) BoundsText() string {
 		if s.Noun != "" {
 			unit = s.Noun
 		}
-		return fmt.Sprintf("%s to %s %s", decimal(s.Lo, 2), decimal(s.Hi, 2), unit)
+		return fmt.Sprintf("%s to %s %s", decimal(s.Lo), decimal(s.Hi), unit)
 	case Millimetres:
-		return fmt.Sprintf("%s to %s mm", decimal(s.Lo, 2), decimal(s.Hi, 2))
+		return fmt.Sprintf("%s to %s mm", decimal(s.Lo), decimal(s.Hi))
 	}
 	return fmt.Sprintf("%s to %s in", Inch(s.Lo), Inch(s.Hi))
 }

@@ -137,7 +137,7 @@ func (c *Curve) bins() {
 	}
 }
 
-// Begin and End are the least and greatest y, mm.
+// Begin is the least y, mm.
 func (c *Curve) Begin() float64 { return c.Y[0] }
 
 // End is the greatest y, mm.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -91,7 +92,7 @@ func (f *Fields) NeedID(r Row, column string) string {
 		return ""
 	}
 	if !isWord(id) && strings.ContainsFunc(id, unicode.IsControl) {
-		f.Fail(r, column, fmt.Sprintf("%+q holds a control character", cut(id)), "printable text")
+		f.Fail(r, column, fmt.Sprintf("%+q holds a control character", measure.Short(id)), "printable text")
 		return ""
 	}
 	return id
@@ -133,14 +134,14 @@ func (f *Fields) Word(r Row, column string, allowed ...string) string {
 	if unmeasured(w) {
 		return ""
 	}
-	if contains(allowed, w) {
+	if slices.Contains(allowed, w) {
 		return w
 	}
 	expected := "one of " + strings.Join(allowed, ", ")
 	if near := measure.Nearest(w, allowed); near != "" {
 		expected = fmt.Sprintf("did you mean %q? one of %s", near, strings.Join(allowed, ", "))
 	}
-	f.Fail(r, column, fmt.Sprintf("%q is not known here", cut(w)), expected)
+	f.Fail(r, column, fmt.Sprintf("%q is not known here", measure.Short(w)), expected)
 	return ""
 }
 
@@ -160,7 +161,7 @@ func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v 
 	expected := fmt.Sprintf("%s from %s to %s", kind, strconv.FormatFloat(low, 'f', -1, 64), strconv.FormatFloat(high, 'f', -1, 64))
 	v, err := strconv.ParseFloat(text, 64)
 	if !reNumber.MatchString(text) || err != nil || !(v >= low && v <= high) || whole && v != math.Trunc(v) {
-		f.Fail(r, column, fmt.Sprintf("%q is not such a number", cut(text)), expected)
+		f.Fail(r, column, fmt.Sprintf("%q is not such a number", measure.Short(text)), expected)
 		return 0, false
 	}
 	return v, true

@@ -123,21 +123,7 @@ func sixtyFourths(v float64) (string, bool) {
 	if n > 1e6 || math.Abs(math.Abs(v)*64-n) > 1e-9 {
 		return "", false
 	}
-	sign := ""
-	if v < 0 {
-		sign = "-"
-	}
-	whole, part, over := int(n)/64, int(n)%64, 64
-	for part > 0 && part%2 == 0 {
-		part, over = part/2, over/2
-	}
-	switch {
-	case part == 0:
-		return sign + strconv.Itoa(whole), true
-	case whole == 0:
-		return fmt.Sprintf("%s%d/%d", sign, part, over), true
-	}
-	return fmt.Sprintf("%s%d-%d/%d", sign, whole, part, over), true
+	return measure.SixtyFourths(int(math.Copysign(n, v))), true
 }
 
 // date is the day that a serial number stands for.

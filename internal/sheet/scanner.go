@@ -18,12 +18,12 @@ var DefaultLimits = Limits{CellBytes: 32 << 10, Columns: 256}
 
 // Errors of the scanner, without their place.
 var (
-	ErrNotUTF8   = errors.New("bytes that are not UTF-8 text")
-	ErrNUL       = errors.New("a NUL byte")
-	ErrOpenQuote = errors.New("a quote that never closes")
-	ErrAfterQuot = errors.New("text behind a closing quote")
-	ErrLongCell  = errors.New("a cell is too long")
-	ErrColumns   = errors.New("too many cells in a row")
+	ErrNotUTF8    = errors.New("bytes that are not UTF-8 text")
+	ErrNUL        = errors.New("a NUL byte")
+	ErrOpenQuote  = errors.New("a quote that never closes")
+	ErrAfterQuote = errors.New("text behind a closing quote")
+	ErrLongCell   = errors.New("a cell is too long")
+	ErrColumns    = errors.New("too many cells in a row")
 )
 
 // Cell is one cell as typed, with its place. Col counts characters from 1; in a
@@ -215,7 +215,7 @@ func (s *Scanner) quoted(cell *Cell) bool {
 					return s.fail(open, openLine, openStart,
 						fmt.Errorf("%w, or closes in line %d with text behind it", ErrOpenQuote, s.line))
 				}
-				return s.fail(s.pos, s.line, s.start, ErrAfterQuot)
+				return s.fail(s.pos, s.line, s.start, ErrAfterQuote)
 			}
 			return true
 		case '\r':

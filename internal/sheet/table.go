@@ -3,6 +3,7 @@ package sheet
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"flangeway/internal/measure"
@@ -135,7 +136,7 @@ func scanHint(err error) string {
 		return "save the sheet as CSV UTF-8"
 	case errors.Is(err, ErrOpenQuote):
 		return "a closing quote; an inch mark inside a quoted cell is doubled"
-	case errors.Is(err, ErrAfterQuot):
+	case errors.Is(err, ErrAfterQuote):
 		return "a comma or the line's end; an inch mark inside a quoted cell is doubled"
 	case errors.Is(err, ErrNUL):
 		return "a text file; save the sheet as CSV UTF-8"
@@ -181,12 +182,12 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 		if name == "" {
 			continue // a spreadsheet's empty last column; fit refuses text under it
 		}
-		if !contains(known, name) {
+		if !slices.Contains(known, name) {
 			hint := "one of " + strings.Join(known, ", ")
 			if near := measure.Nearest(name, known); near != "" {
 				hint = fmt.Sprintf("did you mean %q?", near)
 			}
-			problems.Add(place(h), "heading", fmt.Sprintf("%q is not a column of this sheet", cut(name)), hint)
+			problems.Add(place(h), "heading", fmt.Sprintf("%q is not a column of this sheet", measure.Short(name)), hint)
 			ok = false
 			continue
 		}
@@ -213,10 +214,10 @@ func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) 
 		beyond := i >= len(heads)
 		if (beyond || strings.TrimSpace(heads[i].Text) == "") && (strings.TrimSpace(c.Text) != "" || c.Odd != nil) {
 			if ragged {
-				problems.Add(t.Place(c.Line, c.Col), "", fmt.Sprintf("%q stands under no heading", cut(c.Text)), "a heading above it, or a sheet of its own")
+				problems.Add(t.Place(c.Line, c.Col), "", fmt.Sprintf("%q stands under no heading", measure.Short(c.Text)), "a heading above it, or a sheet of its own")
 				return nil, false
 			}
-			t.misfit(row, c, problems, fmt.Sprintf("%q stands under no heading", cut(c.Text)),
+			t.misfit(row, c, problems, fmt.Sprintf("%q stands under no heading", measure.Short(c.Text)),
 				fmt.Sprintf("%d cells; a cell with a comma in it needs quotes", len(heads)))
 			return nil, false
 		}
@@ -246,21 +247,4 @@ func (t *Table) misfit(row []Cell, c Cell, problems *measure.Problems, what, exp
 		}
 	}
 	problems.Add(t.Place(c.Line, c.Col), "", what, expected)
-}
-
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
-}
-
-func cut(s string) string {
-	r := []rune(s)
-	if len(r) > 40 {
-		return string(r[:40]) + "..."
-	}
-	return s
 }

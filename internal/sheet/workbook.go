@@ -94,7 +94,7 @@ func (w *Workbook) Sources(known []string, problems *measure.Problems) map[strin
 			if near := measure.Nearest(name, known); near != "" {
 				hint = fmt.Sprintf("did you mean %q?", near)
 			}
-			problems.Add(place, "", fmt.Sprintf("%q is not a sheet known here", cut(name)), hint+" a sheet of your own is passed over where its name begins with #")
+			problems.Add(place, "", fmt.Sprintf("%q is not a sheet known here", measure.Short(name)), hint+" a sheet of your own is passed over where its name begins with #")
 			continue
 		}
 		if visible, err := w.book.GetSheetVisible(name); err != nil || !visible {
@@ -228,7 +228,7 @@ func (w *Workbook) cell(sheet, value string, line, col int) (Cell, error) {
 		return c, err
 	}
 	if formula != "" {
-		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the formula %q", cut("="+strings.TrimPrefix(formula, "="))), Expected: "the entry itself; paste it as a value"}}
+		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the formula %q", measure.Short("="+strings.TrimPrefix(formula, "="))), Expected: "the entry itself; paste it as a value"}}
 		return c, nil
 	}
 	if value == "" {
@@ -248,7 +248,7 @@ func (w *Workbook) cell(sheet, value string, line, col int) (Cell, error) {
 	case excelize.CellTypeDate: // stored as 2016-01-07T00:00:00
 		c.Text, c.Odd = isoDate(value)
 	case excelize.CellTypeError:
-		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the error %s", cut(value)), Expected: "the entry itself"}}
+		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the error %s", measure.Short(value)), Expected: "the entry itself"}}
 	case excelize.CellTypeBool:
 		c.Text = map[string]string{"1": "TRUE", "0": "FALSE"}[value]
 	default:

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/track"
@@ -15,10 +16,7 @@ import (
 // FuzzSurvey: any bytes as sheets and as railroad.yaml give readings or problems at
 // places, never a panic. A reading that is taken lies within its column's bounds.
 func FuzzSurvey(f *testing.F) {
-	data, err := configs.Load()
-	if err != nil {
-		f.Fatal(err)
-	}
+	data := fixture.Data(f)
 	for _, s := range [][3]string{
 		{"car,position,flange_height\nA 1,L1,1-1/4\n", "location,frog,flangeway_depth\nyard,F1,1-1/2\n", "schema: 1\nsettings: {reserve: 1/8}\n"},
 		{"car,position,date,back_to_back,back_to_back_max,design\nA 1,L1,2026-01-05,53,53-1/8,wide flange 1:20\nA 1,R1,2025-01-05,53,,\nA 1,R1,,,,\n", "location,frog,type,date\ny,1,spring,2026-01-01\nz,1,,\n", "date: 2026-13-01\n"},

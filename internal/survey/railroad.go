@@ -2,10 +2,11 @@ package survey
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -82,12 +83,9 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	var defaults track.Defaults
 	if m.Has("track_class") {
 		c := m.Text("track_class")
-		for _, known := range track.Classes() {
-			if c == known {
-				defaults.Class = c
-			}
-		}
-		if defaults.Class == "" {
+		if slices.Contains(configs.TrackClasses(), c) {
+			defaults.Class = c
+		} else {
 			m.Fail("track_class", fmt.Sprintf("%q is not a track class", c), "excepted or 1 to 5")
 		}
 	}
@@ -111,10 +109,7 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 
 // readErrors reads the railroad's own ± of columns.
 func (s *Survey) readErrors(m *configs.Mapping) {
-	s.Columns = map[string]measure.Spec{}
-	for name, spec := range s.Data.Columns {
-		s.Columns[name] = spec
-	}
+	s.Columns = maps.Clone(s.Data.Columns)
 	steps := measure.Spec{Column: "step_error", Unit: measure.Inches, Lo: 0, Hi: measure.MMPerInch}
 	if step, ok := m.Length("step_error", steps); ok {
 		for name, spec := range s.Columns {
@@ -124,12 +119,7 @@ func (s *Survey) readErrors(m *configs.Mapping) {
 			}
 		}
 	}
-	var names []string
-	for name := range s.Columns {
-		names = append(names, name)
-	}
-	sort.Strings(names)
-	for _, name := range names {
+	for _, name := range slices.Sorted(maps.Keys(s.Columns)) {
 		spec := s.Columns[name]
 		most := 4 * measure.MMPerInch
 		if spec.Unit == measure.Degrees {
@@ -166,11 +156,7 @@ func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
 			s.Limits = append(s.Limits, set)
 			continue
 		}
-		var known []string
-		for name := range s.Data.Sets {
-			known = append(known, name)
-		}
-		sort.Strings(known)
+		known := slices.Sorted(maps.Keys(s.Data.Sets))
 		expected := strings.Join(known, ", ") + ", or a file beside railroad.yaml"
 		if ext := filepath.Ext(it.Text); ext != ".yaml" && ext != ".yml" {
 			if near := measure.Nearest(it.Text, known); near != "" {

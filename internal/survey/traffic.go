@@ -15,8 +15,7 @@ import (
 type Traffic struct {
 	WorkingDays      float64 // a year
 	WorkingDaysGiven bool
-	// Serves is who goes where: by location the groups and cars that go there, and by
-	// group or car the locations it goes to. What is in neither goes everywhere.
+	// At and Of are who goes where (the key serves). What is in neither goes everywhere.
 	At   map[string][]string // location → groups and cars
 	Of   map[string][]string // group or car → locations
 	Pass map[string]float64  // location → passes a trip, 1 where absent

@@ -44,7 +44,7 @@ func Charts(title string, panels []Panel) []byte {
 		}
 	}
 	s := newSheet(width, height, title, desc)
-	s.heading(40, 34, title)
+	s.heading(title)
 	for i, p := range panels {
 		panel(s, p, 90, 80+panelHeight*float64(i), panelWidth-60, panelHeight-90)
 	}

@@ -17,7 +17,7 @@ const (
 	headDeep = 42.0                 // of the drawn part of a rail, mm
 )
 
-// wheel is the outline of a wheel whose flange back stands at back (mm), the field to
+// outline is the outline of a wheel whose flange back stands at back (mm), the field to
 // the right (dir 1) or left (dir -1). y is mm below the tread at the tape line.
 func (w WheelDims) outline(back, dir float64) [][2]float64 {
 	return w.shaped(back, dir, tipRound, faceTilt)

@@ -2,12 +2,15 @@ package draw
 
 import "math"
 
-// or is a reading's value in mm, or another where it was not read.
-func (f *figure) or(name string, mm float64) float64 {
+// usualFlangeway is drawn where no reading says how wide a flangeway is: 1-7/8 inches.
+const usualFlangeway = 1.875 * inch
+
+// flangeway is a reading of a flangeway's width in mm, the usual one where it was not read.
+func (f *figure) flangeway(name string) float64 {
 	if l, ok := f.p.Read[name]; ok {
 		return l.MM
 	}
-	return mm
+	return usualFlangeway
 }
 
 func (f *figure) mm(name string) float64 { return f.p.Read[name].MM }
@@ -37,7 +40,7 @@ func trough(x0, a, b, x1, depth, bottom float64) [][2]float64 {
 func frogFloor(f *figure) {
 	depth, w := f.mm("flangeway_depth"), f.p.Wheel
 	w.Height = f.mm("flange_height")
-	room := math.Max(2, (f.or("flangeway_width", 1.875*inch)-w.Thickness)/2)
+	room := math.Max(2, (f.flangeway("flangeway_width")-w.Thickness)/2)
 	v := f.view(0, 190, -24-room, 116)
 	a, b := -room, w.Thickness+room
 	v.steel(trough(v.lo, a, b, 84, depth, math.Max(depth, w.Height)+10))
@@ -74,7 +77,7 @@ func (f *figure) between(width, back, face string) {
 
 // guardSide draws the mate at the guard rail: its back against the guard's face at 0.
 func (f *figure) guardSide(v view) {
-	v.steel(head(-f.or("guard_flangeway", 1.875*inch), -1, headSize, 0, headDeep))
+	v.steel(head(-f.flangeway("guard_flangeway"), -1, headSize, 0, headDeep))
 	v.steel(head(0, 1, 42, 0, headDeep))
 	v.wheel(f.p.Mate.outline(0, -1))
 	f.words(v.px(4), v.py(0)-6, "start", "guard")
@@ -88,7 +91,7 @@ func frogPoint(f *figure) {
 	f.guardSide(l)
 	f.gap(246)
 	r := f.view(check, 380, check-66, check+74)
-	r.steel(head(check-f.or("flangeway_width", 1.875*inch), -1, 40, 0, headDeep))
+	r.steel(head(check-f.flangeway("flangeway_width"), -1, 40, 0, headDeep))
 	r.steel(head(check, 1, 70, 0, headDeep))
 	o := w.outline(back, 1)
 	r.wheel(o)
@@ -107,7 +110,7 @@ func guardBind(f *figure) {
 	f.gap(252)
 	r := f.view(face, 370, face-50, face+80)
 	r.steel(head(face, -1, 42, 0, headDeep))
-	r.steel(head(face+f.or("flangeway_width", 1.875*inch), 1, 40, 0, headDeep))
+	r.steel(head(face+f.flangeway("flangeway_width"), 1, 40, 0, headDeep))
 	o := f.p.Wheel.outline(back, 1)
 	r.wheel(o)
 	r.struck(o, left(face), below(gaugedAt))

@@ -27,10 +27,11 @@ type Passages struct {
 	Plane                        string // what heights are taken from
 }
 
-// Passage draws the wheel's path along the frog or switch, heights stretched, and the section at the worst station to scale. Letter paper, landscape.
+// Passage draws the wheel's path along the frog or switch, heights stretched, and the
+// section at the worst station to scale. Letter paper, landscape.
 func Passage(d Passages) []byte {
 	s := newSheet(11, 8.5, d.Title, d.Desc)
-	s.heading(40, 34, d.Title)
+	s.heading(d.Title)
 	s.label(40, 54, "start", d.Note)
 	along(s, d, 90, 86, 920, 300)
 	across(s, d, 40, 440, 976, 346)

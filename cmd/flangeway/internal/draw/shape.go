@@ -23,7 +23,6 @@ type Side struct {
 type Shapes struct {
 	Title, Desc string
 	Near, Far   Side
-	Shift       float64      // at which the sides are drawn, mm
 	RRD         [][2]float64 // shift, difference, mm
 	Needed      float64      // mm
 	Degree      float64
@@ -37,7 +36,7 @@ type Shapes struct {
 func Shape(d Shapes) []byte {
 	const width, height = 11.0, 8.5
 	s := newSheet(width, height, d.Title, d.Desc)
-	s.heading(40, 34, d.Title)
+	s.heading(d.Title)
 	s.label(40, 54, "start", d.Gauge)
 	scale := 0.75 * perInch / measure.MMPerInch
 	side(s, d.Far, -1, 40, 70, scale)

@@ -119,7 +119,7 @@ func (s *sheet) label(x, y float64, anchor, text string) {
 	fmt.Fprintf(&s.b, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(x), xy(y), anchor, escape(text))
 }
 
-// heading writes bold text.
-func (s *sheet) heading(x, y float64, text string) {
-	fmt.Fprintf(&s.b, "<text x=\"%s\" y=\"%s\" font-weight=\"bold\" font-size=\"15\">%s</text>\n", xy(x), xy(y), escape(text))
+// heading writes bold text at the top left.
+func (s *sheet) heading(text string) {
+	fmt.Fprintf(&s.b, "<text x=\"40.00\" y=\"34.00\" font-weight=\"bold\" font-size=\"15\">%s</text>\n", escape(text))
 }

@@ -36,7 +36,7 @@ const angled = 10.0
 func Truck(d TruckCurve) []byte {
 	const width, height = 11.0, 8.5
 	s := newSheet(width, height, d.Title, d.Desc)
-	s.heading(40, 34, d.Title)
+	s.heading(d.Title)
 	s.label(40, 54, "start", fmt.Sprintf("running to the right; the high rail is above; angles drawn %g times as large; arrows are the sideways forces on the rails", angled))
 	const left, top, w, h = 120.0, 155.0, 816.0, 270.0
 	high, low := top, top+h

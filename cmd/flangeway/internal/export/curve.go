@@ -71,12 +71,7 @@ type CurveWheel struct {
 
 // CurveJSON writes the answer as JSON.
 func CurveJSON(w io.Writer, c Curve) error {
-	b, err := encode(c, "")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
+	return writeJSON(w, c)
 }
 
 func digits(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
@@ -128,12 +123,7 @@ type SweepRow struct {
 
 // SweepJSON writes a sweep as JSON.
 func SweepJSON(w io.Writer, s Sweep) error {
-	b, err := encode(s, "")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
+	return writeJSON(w, s)
 }
 
 // SweepCSV writes a sweep as CSV.

@@ -27,21 +27,26 @@ func Rounded(v float64) float64 {
 func JSON(w io.Writer, in Input) error {
 	r := NewReport(in)
 	if !in.AllPairs {
-		b, err := encode(r, "")
-		if err != nil {
-			return err
-		}
-		_, err = w.Write(b)
-		return err
+		return writeJSON(w, r)
 	}
 	return streamJSON(w, in, r)
 }
 
-func encode(v any, prefix string) ([]byte, error) {
+// writeJSON writes v whole or, where it cannot be encoded, not at all.
+func writeJSON(w io.Writer, v any) error {
+	b, err := encode(v)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(b)
+	return err
+}
+
+func encode(v any) ([]byte, error) {
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)
-	enc.SetIndent(prefix, " ")
+	enc.SetIndent("", " ")
 	if err := enc.Encode(v); err != nil {
 		return nil, err
 	}
@@ -60,7 +65,7 @@ func streamJSON(w io.Writer, in Input, r *Report) error {
 		risk[l.Location] = l.Risk
 	}
 	r.Locations = []Location{{Location: mark}}
-	b, err := encode(r, "")
+	b, err := encode(r)
 	if err != nil {
 		return err
 	}

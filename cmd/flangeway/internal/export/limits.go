@@ -50,10 +50,5 @@ func LimitsJSON(w io.Writer, program string, book *limit.Book) error {
 		}
 		b.Rules = append(b.Rules, out)
 	}
-	data, err := encode(b, "")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(data)
-	return err
+	return writeJSON(w, b)
 }

@@ -114,7 +114,7 @@ func OverviewJSON(w io.Writer, in Overview) error {
 	for _, x := range in.Warnings {
 		r.Warnings = append(r.Warnings, Warning{x.Place.File, x.Place.Line, x.Text})
 	}
-	whole, err := encode(r, "")
+	whole, err := encode(r)
 	if err != nil {
 		return err
 	}

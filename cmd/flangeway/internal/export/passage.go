@@ -114,12 +114,7 @@ type PassagePlace struct {
 
 // PassageJSON writes the answer as JSON.
 func PassageJSON(w io.Writer, p Passage) error {
-	b, err := encode(p, "")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
+	return writeJSON(w, p)
 }
 
 // PassageCSV writes the stations as CSV.

@@ -83,12 +83,7 @@ func PlanJSON(w io.Writer, p, before *plan.Plan, edits []string) error {
 	if before != nil {
 		out.WhatIf = &TriedPlan{Edits: edits, Before: NewPlan(before)}
 	}
-	b, err := encode(out, "")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
+	return writeJSON(w, out)
 }
 
 // PlanCSV writes one row per action.

@@ -295,12 +295,12 @@ func NewFinding(in Input, f *interaction.Finding) Finding {
 		out.MarginMM, out.MarginLoMM, out.MarginHiMM = plain(m.As), plain(m.Lo), plain(m.Hi)
 	}
 	for _, r := range f.Readings {
-		out.Readings = append(out.Readings, newReading(in, r))
+		out.Readings = append(out.Readings, newReading(r))
 	}
 	return out
 }
 
-func newReading(in Input, r interaction.Entered) Reading {
+func newReading(r interaction.Entered) Reading {
 	lo, hi := r.Reading.Lo, r.Reading.Hi
 	side := r.Side
 	if side == "" {

@@ -128,12 +128,7 @@ type ShapeInput struct {
 
 // ShapeJSON writes the answer as JSON.
 func ShapeJSON(w io.Writer, s Shape) error {
-	b, err := encode(s, "")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
+	return writeJSON(w, s)
 }
 
 // ShapeCSV writes the rows of the rolling radius difference as CSV.

@@ -34,12 +34,7 @@ func SourcesJSON(w io.Writer, program string, values []interaction.Published) er
 	for _, v := range values {
 		out.Values = append(out.Values, SourceValue{v.ID, v.What, v.Published, v.Computed, v.Unit, Rounded(v.Difference), v.Tolerance, v.Agrees, v.Source, v.Section, v.Kind, v.Sure})
 	}
-	b, err := encode(out, "")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
+	return writeJSON(w, out)
 }
 
 // SourcesCSV writes the published values as CSV.

@@ -8,7 +8,6 @@ import "slices"
 // Data is what a page shows. A section that is nil is absent.
 type Data struct {
 	Title    string
-	Railroad string
 	Boxes    []Box // the head of the form
 	Summary  Summary
 	List     *Section // the locations, worst first

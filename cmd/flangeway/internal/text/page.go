@@ -63,7 +63,7 @@ func (p *page) para(s string) {
 		p.line("")
 		return
 	}
-	for _, l := range wrap(s, width, "") {
+	for _, l := range wrap(s, width) {
 		p.line(l)
 	}
 }
@@ -80,7 +80,7 @@ func (p *page) item(label, s string) {
 		head += strings.Repeat(" ", n)
 	} else { // a long label stands in the first line of the text
 		s, head = label+" "+s, "   "
-		for i, l := range wrap(s, width-6, "") {
+		for i, l := range wrap(s, width-6) {
 			p.line(head + l)
 			if i == 0 {
 				head = "      "
@@ -88,7 +88,7 @@ func (p *page) item(label, s string) {
 		}
 		return
 	}
-	for i, l := range wrap(s, width-indent, "") {
+	for i, l := range wrap(s, width-indent) {
 		if i > 0 {
 			head = strings.Repeat(" ", indent)
 		}
@@ -174,7 +174,7 @@ func md(s string) string {
 
 // wrap breaks s at blanks into lines of at most n characters; a longer word stays
 // whole.
-func wrap(s string, n int, indent string) []string {
+func wrap(s string, n int) []string {
 	var out []string
 	line := ""
 	for _, w := range strings.Fields(s) {
@@ -185,7 +185,7 @@ func wrap(s string, n int, indent string) []string {
 			line += " " + w
 		default:
 			out = append(out, line)
-			line = indent + w
+			line = w
 		}
 	}
 	return append(out, line)

@@ -165,7 +165,7 @@ func (c *planPage) actions(side, title string) {
 	}
 	for _, r := range rows {
 		c.line(fmt.Sprintf("%-5s %s; %s %s, removes %s", r[0], r[1], r[2], c.p.Currency, r[3]))
-		for _, l := range wrap(r[4], width-6, "") {
+		for _, l := range wrap(r[4], width-6) {
 			c.line("      " + l)
 		}
 	}

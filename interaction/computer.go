@@ -1,0 +1,79 @@
+package interaction
+
+import (
+	"fmt"
+	"runtime"
+	"slices"
+	"sync"
+
+	"flangeway/configs"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// The three states of a wheel, a truck and its place that are looked at.
+const (
+	written = iota // the readings as written
+	wornEnd        // hollow and height at their upper ends, thickness at its lower one, gauge wide
+	newEnd         // the other ends
+	numEnds
+	wetRails // as written, on damp rails: sensitivity only
+)
+
+// computer computes trucks in curves, and wheels in frogs and over switches, for an
+// engine.
+type computer struct {
+	e       *Engine
+	data    *configs.Data
+	shapes  *configs.Shapes
+	figures *configs.Passage
+	rebuilt
+	trucks []*truckJob
+	rails  map[railKey]*track.RailHead
+	memory sync.Mutex // of flanks
+	flanks map[flankKey]*flankCell
+	sizing sync.Mutex // of sized
+	sized  map[*wheel.Shape]*sizedCell
+}
+
+// contradictions are the wheels of which no worn shape has all readings.
+func (c *computer) contradictions() []measure.Warning {
+	list := make([]measure.Warning, len(c.e.wheels))
+	each(len(list), func(i int) {
+		ws := &c.e.wheels[i]
+		r := ws.w.WornReadings()
+		if !ws.chosen || r == (wheel.WornReadings{}) {
+			return
+		}
+		design, _, err := ws.w.DesignShape(c.data, c.shapes)
+		if err != nil {
+			return
+		}
+		if design, err = c.design(design.Name); err != nil {
+			return
+		}
+		if _, aside, why, err := wheel.RebuildFrom(design, r); err == nil && len(aside) > 0 {
+			list[i] = measure.Warning{Place: ws.w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v", named(aside), ws.w.Car.ID, ws.w.Position, why)}
+		}
+	})
+	return slices.DeleteFunc(list, func(w measure.Warning) bool { return w.Text == "" })
+}
+
+// each calls f for 0 to n-1 on all cores.
+func each(n int, f func(i int)) {
+	var wait sync.WaitGroup
+	next := make(chan int)
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wait.Go(func() {
+			for i := range next {
+				f(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+}
