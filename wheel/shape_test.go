@@ -328,7 +328,7 @@ func TestTurning(t *testing.T) {
 // condemns "less than 1 in" leaves it: the same cut to just the limit, and a 64th to
 // either side of it.
 func TestRimAtItsLimit(t *testing.T) {
-	const in, cut = 25.4, 2 * Sixteenth
+	const in, cut = 25.4, 2 * measure.Sixteenth
 	d := design(t, "narrow flange 1:20")
 	for _, tt := range []struct {
 		name       string
