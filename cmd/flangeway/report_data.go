@@ -151,7 +151,7 @@ func (b *pageBuilder) summary(d *page.Data) {
 		say("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
 		return
 	}
-	say("%s at %d of %s. In %d of these pairs wheel and track are both within federal limits: neither book stops them.",
+	say("%s by the two together alone, at %d of %s. In %d of these wheel and track are both within federal limits: neither book stops them.",
 		several(s.ByCause[interaction.CausePair], "pair conflicts", "pairs conflict"), s.Locations, several(s.AllPlaces, "location", "locations"), s.BothLegal)
 	say("At %s any ordinary wheel conflicts: fix the track. %s on any track: fix the wheel.",
 		several(s.AnyWheel, "feature", "features"), several(s.WheelFault, "wheel conflicts", "wheels conflict"))
@@ -188,7 +188,7 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 		t.Rows = append(t.Rows, page.Row{name, worst, number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
 	}
 	return &page.Section{ID: "list", Title: "Locations", Tables: []page.Table{t}, After: []string{
-		"Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes are no accident probabilities."}}
+		"Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities."}}
 }
 
 // words says what the words of the page mean.
@@ -199,7 +199,7 @@ func words() *page.Section {
 		{"undecided", "the readings are not close enough to tell; \"settle\" names the one to take again"},
 		{"not measured", "a reading is missing"},
 		{"clear", "they miss, whatever the reading error; close: with little to spare; stale: on an old or undated reading"},
-		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative conflicts"},
+		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative conflicts; where it is computed from shapes and forces, as read and (from..to) over all that was tried"},
 		{"place", "any ordinary wheel conflicts there: fix the track"},
 		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},
 		{"pair", "only the two together conflict: the two departments decide"},
@@ -222,7 +222,7 @@ func (b *pageBuilder) wheels() *page.Section {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	return &page.Section{ID: "wheels", Title: "Wheels that conflict even on unworn track: fix the wheel", Tables: []page.Table{t}}
+	return &page.Section{ID: "wheels", Title: "Wheels that conflict even on unworn track: fix the wheel", Tables: []page.Table{t}, After: []string{"What fixes it is what unworn track asks for; a location above may ask for more."}}
 }
 
 func (b *pageBuilder) classes() *page.Section {
