@@ -30,6 +30,20 @@ func (j judged) reportPage(without []string) (*page.Data, error) {
 	d := &page.Data{Title: "Wheels and track together", Cautions: text.Cautions(), Program: "flangeway " + version(), Hash: j.book.SHA256()}
 	b.head(d)
 	b.summary(d)
+	// The plan first: what was assumed for it stands among the assumptions.
+	for _, part := range []struct {
+		name string
+		to   **page.Section
+		make func() (*page.Section, error)
+	}{{"plan", &d.Plan, b.jointPlan}, {"orders", &d.Orders, b.orders}, {"wear", &d.Wear, b.wear}} {
+		if !b.with(part.name) {
+			continue
+		}
+		var err error
+		if *part.to, err = part.make(); err != nil {
+			return nil, err
+		}
+	}
 	for _, part := range []struct {
 		name string
 		to   **page.Section
@@ -46,19 +60,6 @@ func (j judged) reportPage(without []string) (*page.Data, error) {
 	} {
 		if b.with(part.name) {
 			*part.to = part.make()
-		}
-	}
-	for _, part := range []struct {
-		name string
-		to   **page.Section
-		make func() (*page.Section, error)
-	}{{"plan", &d.Plan, b.jointPlan}, {"orders", &d.Orders, b.orders}, {"wear", &d.Wear, b.wear}} {
-		if !b.with(part.name) {
-			continue
-		}
-		var err error
-		if *part.to, err = part.make(); err != nil {
-			return nil, err
 		}
 	}
 	if b.with("places") {
@@ -276,10 +277,21 @@ func (b *pageBuilder) assumed() *page.Section {
 	for _, s := range b.j.result.DefaultsUsed() {
 		t.Rows = append(t.Rows, page.Row{word(s.Name), word(page.Name(s.Text())), word(s.Kind), word(page.Words(s.Source))})
 	}
-	if len(t.Rows) == 0 {
+	s := &page.Section{ID: "assumed", Title: "Assumptions"}
+	if len(t.Rows) > 0 {
+		s.Tables = append(s.Tables, t)
+	}
+	if b.plan != nil && len(b.plan.Defaults) > 0 {
+		t := page.Table{ID: "plan-assumed", Caption: "Defaults that entered the plan; railroad.yaml changes them", Columns: t.Columns}
+		for _, d := range b.plan.Defaults {
+			t.Rows = append(t.Rows, page.Row{word(d.Setting), word(page.Words(plusMinus(d.Value))), word(d.Kind), word(page.Words(d.Source))})
+		}
+		s.Tables = append(s.Tables, t)
+	}
+	if len(s.Tables) == 0 {
 		return nil
 	}
-	return &page.Section{ID: "assumed", Title: "Assumptions", Tables: []page.Table{t}}
+	return s
 }
 
 func (b *pageBuilder) warnings() *page.Section {

@@ -78,13 +78,6 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 			s.Drawings = []page.Drawing{{SVG: draw.CostCurve(points, p.Currency), Caption: "Money against the pairs it leaves, each side's share. flangeway plan --budget finds the plans between."}}
 		}
 	}
-	if len(p.Defaults) > 0 && b.with("assumed") {
-		t := page.Table{ID: "plan-assumed", Caption: "Defaults that entered the plan; railroad.yaml changes them", Columns: []page.Column{{Name: "setting", Head: true}, {Name: "value"}, {Name: "kind"}, {Name: "source", Long: true}}}
-		for _, d := range p.Defaults {
-			t.Rows = append(t.Rows, page.Row{word(d.Setting), word(page.Words(d.Value)), word(d.Kind), word(page.Words(d.Source))})
-		}
-		s.Tables = append(s.Tables, t)
-	}
 	return s, nil
 }
 
@@ -107,7 +100,7 @@ func (b *pageBuilder) orders() (*page.Section, error) {
 			if i.Before != "" {
 				work.Lines = []string{"before: " + page.Words(i.Before)}
 			}
-			t.Rows = append(t.Rows, page.Row{word(i.ID), {Text: page.Name(i.Location), Lines: []string{page.Name(i.Where)}}, work, lines(i.Because), word(page.Words(strings.Join(i.Final, "; "))), word(page.Words(strings.Join(i.Check, "; "))), word("")})
+			t.Rows = append(t.Rows, page.Row{word(i.ID), {Text: page.Name(i.Location), Lines: []string{page.Name(i.Where)}}, work, lines(i.Because), word(page.Words(plusMinus(strings.Join(i.Final, "; ")))), word(page.Words(strings.Join(i.Check, "; "))), word("")})
 		}
 		s.Tables = append(s.Tables, t)
 	}
@@ -126,7 +119,7 @@ func (b *pageBuilder) orders() (*page.Section, error) {
 			for _, c := range l.Conflicts {
 				because = append(because, page.Name(c))
 			}
-			t.Rows = append(t.Rows, page.Row{word(page.Name(l.Car)), word(l.Position), do, word(page.Words(strings.Join(l.Final, "; "))), lines(because)})
+			t.Rows = append(t.Rows, page.Row{word(page.Name(l.Car)), word(l.Position), do, word(page.Words(plusMinus(strings.Join(l.Final, "; ")))), lines(because)})
 		}
 		s.Tables = append(s.Tables, t)
 	}
