@@ -19,7 +19,7 @@ type Order struct {
 // Item is one line of a work order.
 type Item struct {
 	Action
-	Because []string // the checks of the pairs that come back without it
+	Because []string // the checks of the pairs that come back or become worse without it
 	Final   []string // required final readings with their tolerance
 	Check   []string // what to check after
 	Before  string   // what to know before the work; "" where nothing
@@ -54,8 +54,8 @@ func (p *Plan) Orders() []Order {
 	return list
 }
 
-// Because names the checks of the pairs that come back without an action, each with how
-// many pairs, most first.
+// Because names the checks of the pairs that come back or become worse without an action,
+// each with how many pairs, most first.
 func (p *Plan) Because(a Action) []string {
 	n := map[string]int{}
 	var names []string

@@ -82,7 +82,7 @@ func (c *planPage) top() {
 	default:
 		c.para(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
 	}
-	c.para(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that come back without it, named by check. Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
+	c.para(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that come back or become worse without it, the other works staying; they are named by check. Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
 		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
 	if p.Options.Budget != nil || p.Options.CrewDays != nil {
 		var limits []string
