@@ -91,6 +91,35 @@ func (r *Rules) allowances() [numMechanisms]bounds {
 	}
 }
 
+// oneSided says why a verdict is not that of its range of margins: what lies on one side
+// of zero as a whole and is undecided, and what is a conflict while damp rails would be
+// none. "" where nothing is to be said.
+func (k *Computed) oneSided(r *Rules) string {
+	allowance := "passage_allowance"
+	switch {
+	case k.Mechanism == "":
+		return ""
+	case k.Mechanism == mechanisms[rollover].name, k.Mechanism == mechanisms[climb].name:
+		allowance = "model_allowance"
+	case k.Mechanism == mechanisms[bearing].name:
+		allowance = "reserve"
+	case k.Unit == "deg":
+		allowance = "passage_allowance_deg"
+	}
+	switch {
+	case k.Verdict == Undecided && k.High < 0:
+		if k.Mechanism == mechanisms[rollover].name {
+			allowance = "fastening_hold and " + allowance
+		}
+		return "undecided although the whole range is under zero: in part by less than " + allowance
+	case k.Verdict == Undecided && k.Low > 0 && k.Low < r.value(allowance):
+		return "undecided although the whole range is over zero: in part by less than " + allowance
+	case k.Verdict == Conflict && k.High > 0 && k.truck != nil:
+		return "the end of the range over zero is that on damp rails, which does not decide"
+	}
+	return ""
+}
+
 // gather joins the margins of several solutions: clear only where all are clear,
 // conflict only where all that decide are one by the same mechanism, else undecided.
 // The first is with the readings as written and gives the margin; those from decide on

@@ -54,7 +54,7 @@ func (c *computer) contradictions() []measure.Warning {
 			return
 		}
 		if _, aside, why, err := wheel.RebuildFrom(design, r); err == nil && len(aside) > 0 {
-			list[i] = measure.Warning{Place: ws.w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v", named(aside), ws.w.Car.ID, ws.w.Position, why)}
+			list[i] = measure.Warning{Place: ws.w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v; set aside where shapes are computed, measure it again", named(aside), ws.w.Car.ID, ws.w.Position, why)}
 		}
 	})
 	return slices.DeleteFunc(list, func(w measure.Warning) bool { return w.Text == "" })

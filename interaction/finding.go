@@ -111,6 +111,11 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	if f.Computed != nil && f.Verdict > f.Plain {
 		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
 	}
+	if f.Computed != nil {
+		if s := f.Computed.oneSided(e.Rules); s != "" {
+			f.Notes = append(f.Notes, s)
+		}
+	}
 	if why := notComputed(pt, wi); why != "" && m.verdict != NotMeasured {
 		f.Notes = append(f.Notes, "the plain rule stands, not computed: "+why)
 	}

@@ -37,7 +37,7 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 	}
 	say := func(what string, v float64) string {
 		return fmt.Sprintf("%s: %s margin %s instead of %s%s", what, k.Mechanism, k.write(v), k.write(k.Margin),
-			map[bool]string{true: ", clear as written"}[limits.judge(v) == Clear])
+			map[Verdict]string{Clear: ", clear as written", Conflict: ", still a conflict"}[limits.judge(v)])
 	}
 	run := c.run(k.truck, k.curve, k.way, written)
 	for _, most := range []float64{2, 1, 0} {
@@ -47,7 +47,11 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 		}
 		v, helps := is(r)
 		if helps && (limits.judge(v) == Clear || most == 0) {
-			wheels = append(wheels, say(fmt.Sprintf("turn %s to a hollow of %g mm or less", strings.Join(turned, ", "), most), v))
+			to := fmt.Sprintf("to a hollow of %g mm or less", most)
+			if most == 0 {
+				to = "until no hollow is left"
+			}
+			wheels = append(wheels, say("turn "+strings.Join(turned, ", ")+" "+to, v))
 			break
 		}
 	}

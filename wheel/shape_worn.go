@@ -344,10 +344,10 @@ func (s *Shape) state(v values) (wear, error) {
 	if !math.IsNaN(v.height) {
 		w.tread = v.height - newHeight
 		if w.tread < -readBack/2 {
-			return w, fmt.Errorf("%w: a flange %.2f mm high is lower than the new wheel's %.2f", ErrContradiction, v.height, newHeight)
+			return w, fmt.Errorf("%w: a flange %s high is lower than the new wheel's %s", ErrContradiction, both(v.height), both(newHeight))
 		}
 		if w.tread < w.hollow-readBack/2 {
-			return w, fmt.Errorf("%w: a hollow of %.2f mm needs %.2f mm of tread worn, a flange %.2f mm high has lost %.2f", ErrContradiction, v.hollow, w.hollow, v.height, w.tread)
+			return w, fmt.Errorf("%w: a hollow of %.2f mm needs %.2f mm of tread worn, a flange %s high has lost %.2f mm", ErrContradiction, v.hollow, w.hollow, both(v.height), w.tread)
 		}
 		w.tread = math.Max(w.tread, w.hollow)
 	}
@@ -365,7 +365,7 @@ func (s *Shape) state(v values) (wear, error) {
 			return -t, err
 		}
 		if w.face, err = solve(read, -v.thickness, least, s.Tape/2); err != nil {
-			return w, fmt.Errorf("flange thickness %.2f mm: %w", v.thickness, err)
+			return w, fmt.Errorf("flange thickness %s: %w", both(v.thickness), err)
 		}
 	}
 	out, err := s.worn(w)
@@ -385,6 +385,12 @@ func (s *Shape) state(v values) (wear, error) {
 	return w, err
 }
 
+// both writes a length in mm in inches, as the sheets have it, and in mm, in which it was
+// computed.
+func both(mm float64) string {
+	return fmt.Sprintf("%s in (%.2f mm)", measure.NearestInch(mm, 64), mm)
+}
+
 // solve finds where a growing f is want between lo and hi, to a ten-thousandth of a
 // millimetre. An end that is off by less than readBack/2 is taken; beyond it the
 // readings contradict the design. The readings grow nearly in proportion to the wear,
@@ -397,7 +403,7 @@ func solve(f func(float64) (float64, error), want, lo, hi float64) (float64, err
 	}
 	if a >= want {
 		if a > want+readBack/2 {
-			return 0, fmt.Errorf("%w: at most %.2f mm on this design", ErrContradiction, math.Abs(a))
+			return 0, fmt.Errorf("%w: at most %s on this design", ErrContradiction, both(math.Abs(a)))
 		}
 		return lo, nil
 	}

@@ -18,6 +18,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
+	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
 )
@@ -235,16 +236,39 @@ func known(sv *survey.Survey, o checkOptions) error {
 		return err
 	}
 	if o.car != "" && sv.Fleet.Car(o.car) == nil {
-		return usagef("--car %q is not a car of the survey", o.car)
+		var cars []string
+		for _, c := range sv.Fleet.Cars {
+			cars = append(cars, c.ID)
+		}
+		return usagef("--car %q is not a car of the survey%s", o.car, offer(o.car, cars))
 	}
 	return nil
+}
+
+// maxOffered is up to how many known names an error lists.
+const maxOffered = 16
+
+// offer names the known name that one is mistyped for, else all of a short list.
+func offer(name string, known []string) string {
+	if near := measure.Nearest(name, known); near != "" {
+		return fmt.Sprintf(" (did you mean %q?)", near)
+	}
+	if len(known) == 0 || len(known) > maxOffered {
+		return ""
+	}
+	return " (one of " + strings.Join(known, ", ") + ")"
 }
 
 func knownLocation(sv *survey.Survey, o checkOptions) error {
 	if o.location == "" || slices.ContainsFunc(sv.Track.Features, func(f *track.Feature) bool { return f.Location == o.location }) {
 		return nil
 	}
-	return usagef("--location %q is not a location of the survey", o.location)
+	var known []string
+	for _, f := range sv.Track.Features {
+		known = append(known, f.Location)
+	}
+	slices.Sort(known)
+	return usagef("--location %q is not a location of the survey%s", o.location, offer(o.location, slices.Compact(known)))
 }
 
 // deliver writes the result to standard output or to its file.

@@ -15,7 +15,7 @@ import (
 
 // curveCautions stand under every answer of the curve command.
 func curveCautions() []string {
-	return []string{"A truck at rest in its running: twist, load imbalance, motion, braking and train forces are not in the model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is checked by closed forms, trends and a second program, not by measurements.",
+	return []string{"A truck that runs steadily: twist, load imbalance, motion, braking and train forces are not in the model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is checked by closed forms, trends and a second program, not by measurements.",
 		"This page releases no track and no cars; a qualified person under the governing rule and the railroad's own instructions does."}
 }
 

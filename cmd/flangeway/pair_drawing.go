@@ -185,7 +185,11 @@ func findingLine(f *interaction.Finding) string {
 	if byPlace(f) {
 		who += ", as any ordinary wheel"
 	}
-	return strings.ToUpper(f.Verdict.String()) + " " + plusMinus(text.MarginText(f.Margin)) + "; " + who
+	margin := plusMinus(text.MarginText(f.Margin))
+	if f.Computed != nil { // the drawing is of the readings alone
+		margin = plusMinus(f.Computed.Text()) + ", plain " + margin
+	}
+	return strings.ToUpper(f.Verdict.String()) + " " + margin + "; " + who
 }
 
 // describe says in words what the drawing shows.

@@ -378,10 +378,17 @@ func (in *passageInput) fromSurvey(o passageOptions) (*track.Feature, error) {
 	if o.at == "" {
 		return nil, nil
 	}
+	var known []string
 	for _, f := range sv.Track.Features {
 		if f.Name() == o.at {
 			in.surveyFeature(f)
 			return f, nil
+		}
+		known = append(known, f.Name())
+	}
+	for _, k := range known {
+		if strings.HasSuffix(k, "/"+o.at) { // the id without its kind
+			return nil, usagef("--at %q is not a feature of the survey (did you mean %q?)", o.at, k)
 		}
 	}
 	return nil, usagef("--at %q is not a feature of the survey (such as frog/F4)", o.at)

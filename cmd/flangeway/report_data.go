@@ -30,6 +30,20 @@ func (j judged) reportPage(without []string) (*page.Data, error) {
 	d := &page.Data{Title: "Wheels and track together", Cautions: text.Cautions(), Program: "flangeway " + version(), Hash: j.book.SHA256()}
 	b.head(d)
 	b.summary(d)
+	// The plan first: what was assumed for it stands among the assumptions.
+	for _, part := range []struct {
+		name string
+		to   **page.Section
+		make func() (*page.Section, error)
+	}{{"plan", &d.Plan, b.jointPlan}, {"orders", &d.Orders, b.orders}, {"wear", &d.Wear, b.wear}} {
+		if !b.with(part.name) {
+			continue
+		}
+		var err error
+		if *part.to, err = part.make(); err != nil {
+			return nil, err
+		}
+	}
 	for _, part := range []struct {
 		name string
 		to   **page.Section
@@ -46,19 +60,6 @@ func (j judged) reportPage(without []string) (*page.Data, error) {
 	} {
 		if b.with(part.name) {
 			*part.to = part.make()
-		}
-	}
-	for _, part := range []struct {
-		name string
-		to   **page.Section
-		make func() (*page.Section, error)
-	}{{"plan", &d.Plan, b.jointPlan}, {"orders", &d.Orders, b.orders}, {"wear", &d.Wear, b.wear}} {
-		if !b.with(part.name) {
-			continue
-		}
-		var err error
-		if *part.to, err = part.make(); err != nil {
-			return nil, err
 		}
 	}
 	if b.with("places") {
@@ -151,7 +152,7 @@ func (b *pageBuilder) summary(d *page.Data) {
 		say("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
 		return
 	}
-	say("%s at %d of %s. In %d of these pairs wheel and track are both within federal limits: neither book stops them.",
+	say("%s by the two together alone, at %d of %s. In %d of these wheel and track are both within federal limits: neither book stops them.",
 		several(s.ByCause[interaction.CausePair], "pair conflicts", "pairs conflict"), s.Locations, several(s.AllPlaces, "location", "locations"), s.BothLegal)
 	say("At %s any ordinary wheel conflicts: fix the track. %s on any track: fix the wheel.",
 		several(s.AnyWheel, "feature", "features"), several(s.WheelFault, "wheel conflicts", "wheels conflict"))
@@ -188,7 +189,7 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 		t.Rows = append(t.Rows, page.Row{name, worst, number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
 	}
 	return &page.Section{ID: "list", Title: "Locations", Tables: []page.Table{t}, After: []string{
-		"Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes are no accident probabilities."}}
+		"Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities."}}
 }
 
 // words says what the words of the page mean.
@@ -199,7 +200,7 @@ func words() *page.Section {
 		{"undecided", "the readings are not close enough to tell; \"settle\" names the one to take again"},
 		{"not measured", "a reading is missing"},
 		{"clear", "they miss, whatever the reading error; close: with little to spare; stale: on an old or undated reading"},
-		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative conflicts"},
+		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative conflicts; where it is computed from shapes and forces, as read and (from..to) over all that was tried"},
 		{"place", "any ordinary wheel conflicts there: fix the track"},
 		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},
 		{"pair", "only the two together conflict: the two departments decide"},
@@ -222,7 +223,7 @@ func (b *pageBuilder) wheels() *page.Section {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	return &page.Section{ID: "wheels", Title: "Wheels that conflict even on unworn track: fix the wheel", Tables: []page.Table{t}}
+	return &page.Section{ID: "wheels", Title: "Wheels that conflict even on unworn track: fix the wheel", Tables: []page.Table{t}, After: []string{"What fixes it is what unworn track asks for; a location above may ask for more."}}
 }
 
 func (b *pageBuilder) classes() *page.Section {
@@ -276,10 +277,21 @@ func (b *pageBuilder) assumed() *page.Section {
 	for _, s := range b.j.result.DefaultsUsed() {
 		t.Rows = append(t.Rows, page.Row{word(s.Name), word(page.Name(s.Text())), word(s.Kind), word(page.Words(s.Source))})
 	}
-	if len(t.Rows) == 0 {
+	s := &page.Section{ID: "assumed", Title: "Assumptions"}
+	if len(t.Rows) > 0 {
+		s.Tables = append(s.Tables, t)
+	}
+	if b.plan != nil && len(b.plan.Defaults) > 0 {
+		t := page.Table{ID: "plan-assumed", Caption: "Defaults that entered the plan; railroad.yaml changes them", Columns: t.Columns}
+		for _, d := range b.plan.Defaults {
+			t.Rows = append(t.Rows, page.Row{word(d.Setting), word(page.Words(plusMinus(d.Value))), word(d.Kind), word(page.Words(d.Source))})
+		}
+		s.Tables = append(s.Tables, t)
+	}
+	if len(s.Tables) == 0 {
 		return nil
 	}
-	return &page.Section{ID: "assumed", Title: "Assumptions", Tables: []page.Table{t}}
+	return s
 }
 
 func (b *pageBuilder) warnings() *page.Section {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/page"
+	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
 )
@@ -29,11 +30,7 @@ func (b *pageBuilder) limits() *page.Section {
 			if l.Note != "" {
 				asks += " (" + l.Note + ")"
 			}
-			rule := page.Name(l.Rule)
-			if l.Sure != "" && l.Sure != "read" {
-				rule += ", figure " + l.Sure
-			}
-			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(l.Quantity + " " + g.readings()), word(page.Name(l.Limit)), word(rule), word(page.Words(asks))})
+			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(l.Quantity + " " + g.readings()), word(page.Name(l.Limit)), word(page.Words(text.RuleText(l))), word(page.Words(asks))})
 		}
 		t.Caption = fmt.Sprintf("%s: %d beyond, %d straddling", dep.name, beyond, straddles)
 		if len(t.Rows) == 0 {
@@ -53,28 +50,26 @@ type limitGroup struct {
 }
 
 // grouped groups the findings of one department, those beyond before those that
-// straddle.
+// straddle, the regulation before the other books.
 func grouped(list []interaction.LimitFinding, side string) []*limitGroup {
 	var out []*limitGroup
 	at := map[string]*limitGroup{}
-	for _, v := range []limit.Verdict{limit.Beyond, limit.Straddles} {
-		for _, l := range list {
-			if l.Side != side || l.Verdict != v {
-				continue
-			}
-			owner := l.Where
-			if i := strings.LastIndexByte(l.Where, ' '); side == "wheel" && i > 0 && l.Subject != "truck" && l.Subject != "car" {
-				owner = l.Where[:i]
-			}
-			key := strings.Join([]string{owner, l.Place, l.Rule, l.Quantity, l.Limit, string(v)}, "\x00")
-			g := at[key]
-			if g == nil {
-				g = &limitGroup{owner: owner}
-				at[key] = g
-				out = append(out, g)
-			}
-			g.list = append(g.list, l)
+	for _, l := range text.ByWeight(list) {
+		if l.Side != side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles {
+			continue
 		}
+		owner := l.Where
+		if i := strings.LastIndexByte(l.Where, ' '); side == "wheel" && i > 0 && l.Subject != "truck" && l.Subject != "car" {
+			owner = l.Where[:i]
+		}
+		key := strings.Join([]string{owner, l.Place, l.Rule, l.Quantity, l.Limit, string(l.Verdict)}, "\x00")
+		g := at[key]
+		if g == nil {
+			g = &limitGroup{owner: owner}
+			at[key] = g
+			out = append(out, g)
+		}
+		g.list = append(g.list, l)
 	}
 	return out
 }

@@ -16,6 +16,9 @@ func (b *pageBuilder) place(l interaction.Location) (page.Place, error) {
 	if b.with("list") {
 		out.Back = "list"
 	}
+	if r, ok := b.risks[l.Name]; ok {
+		out.Notes = append(out.Notes, page.Words("Risk "+r.Text()+"."))
+	}
 	for _, t := range b.j.result.Track {
 		if t.Location == l.Name && text.ClassShort(t) {
 			out.Notes = append(out.Notes, fmt.Sprintf("Short of its class: %s is run as %s and meets %s (%s).", page.Name(t.Feature), text.ClassName(t.Class), text.ClassName(t.ClassMet), page.Words(strings.Join(t.NextNeeds, "; "))))
@@ -46,11 +49,16 @@ func (b *pageBuilder) facts(f *interaction.Finding) []page.Fact {
 	}
 	add("wheel", whoText(f)+": "+b.entered(f, "wheel", true))
 	add("track", b.entered(f, "track", true))
-	margin := plusMinus(text.MarginText(f.Margin)) + " (negative conflicts)"
-	if f.Verdict == interaction.Undecided {
-		margin += "; the reading error holds both answers"
+	margin := plusMinus(text.MarginText(f.Margin))
+	switch {
+	case f.Computed != nil:
+		add("computed", plusMinus(f.Computed.Text())+" (negative conflicts): "+page.Words(f.Computed.Why))
+		add("plain rule", f.Plain.String()+", "+margin)
+	case f.Verdict == interaction.Undecided:
+		add("margin", margin+" (negative conflicts); the reading error holds both answers")
+	default:
+		add("margin", margin+" (negative conflicts)")
 	}
-	add("margin", margin)
 	add("pairs", fmt.Sprintf("%s on %s here with this verdict", several(f.Sharing, "wheel", "wheels"), several(f.CarsSharing, "car", "cars")))
 	if f.Verdict == interaction.Conflict {
 		add("whose", text.CauseText(f))
@@ -192,6 +200,12 @@ func (b *pageBuilder) pairRow(f *interaction.Finding, name string, rank int) pag
 	} else {
 		b.fixes(f, func(label, text string) { do = append(do, strings.TrimPrefix(label, "fix ")+": "+text) })
 	}
-	margin := page.Cell{Text: plusMinus(text.MarginText(f.Margin)), Key: f.Margin.Hi}
+	margin := page.Cell{Text: plusMinus(text.ShownMargin(f)), Key: f.Margin.Hi}
+	if f.Computed != nil {
+		margin.Key = &f.Computed.High
+		if f.Plain != f.Verdict {
+			margin.Lines = []string{"computed; plain rule " + f.Plain.String()}
+		}
+	}
 	return page.Row{word(name), verdict, word(who), lines(b.enteredOf(f.Readings, "", false)), margin, number(f.Sharing), word(text.LegalText(f)), lines(do)}
 }

@@ -37,7 +37,7 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 		proven = fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s %s.", configs.Money(p.Bound), p.Currency)
 	}
 	var track, cars int64
-	table := page.Table{ID: "plan-actions", Caption: "What to do", Columns: []page.Column{{Name: "id", Head: true}, {Name: "side"}, {Name: "where", Long: true}, {Name: "what", Long: true}, {Name: "cost " + p.Currency, Number: true}, {Name: "pairs it ends", Number: true}}}
+	table := page.Table{ID: "plan-actions", Caption: "What to do", Columns: []page.Column{{Name: "id", Head: true}, {Name: "side"}, {Name: "where", Long: true}, {Name: "what", Long: true}, {Name: "because"}, {Name: "cost " + p.Currency, Number: true}, {Name: "pairs it ends", Number: true}}}
 	for _, a := range p.Actions {
 		where := page.Name(a.Where)
 		if a.Location != "" {
@@ -48,11 +48,17 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 		} else {
 			cars += a.Cents
 		}
-		table.Rows = append(table.Rows, page.Row{word(a.ID), word(a.Side), word(where), word(page.Words(a.What)), money(a.Cents), number(a.Removes)})
+		what := page.Cell{Text: page.Words(a.What)}
+		for _, n := range a.Note {
+			if strings.HasPrefix(n, "paid with ") {
+				what.Lines = append(what.Lines, n)
+			}
+		}
+		table.Rows = append(table.Rows, page.Row{word(a.ID), word(a.Side), word(where), what, lines(p.Because(a)), money(a.Cents), number(a.Removes)})
 	}
 	s.Notes = []string{
 		fmt.Sprintf("Cost %s %s: track side %s, car side %s; %s crew days. %s", configs.Money(p.Cents), p.Currency, configs.Money(track), configs.Money(cars), configs.Days(p.Millis), proven),
-		fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Every pair was judged again by the plain rules on the planned readings, with their tolerance; no pair ends worse than it was.",
+		fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Every pair is judged by the plain rules, as check --plain does; the locations of this page are judged from shapes and forces too, so their counts differ. It was judged again on the planned readings, with their tolerance; no pair ends worse than it was.",
 			p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After),
 	}
 	if len(p.Actions) == 0 {
@@ -60,15 +66,6 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 		return s, nil
 	}
 	s.Tables = []page.Table{table}
-	var assumed []string
-	for _, d := range p.Defaults {
-		assumed = append(assumed, d.Setting+" "+d.Value+" ("+d.Kind+")")
-	}
-	if len(assumed) > 0 {
-		for _, a := range assumed {
-			s.After = append(s.After, "Default that entered the plan: "+page.Words(a)+".")
-		}
-	}
 	if len(p.Curve) > 1 {
 		curve := page.Table{ID: "plan-money", Caption: "Money and what it leaves", Fixed: true, Columns: []page.Column{{Name: "cost " + p.Currency, Number: true, Head: true}, {Name: "pairs left", Number: true}, {Name: "track side", Number: true}, {Name: "car side", Number: true}}}
 		var points []draw.CostPoint
@@ -77,10 +74,9 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 			points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
 		}
 		s.Tables = append(s.Tables, curve)
-		if !b.with("drawings") {
-			return s, nil
+		if b.with("drawings") {
+			s.Drawings = []page.Drawing{{SVG: draw.CostCurve(points, p.Currency), Caption: "Money against the pairs it leaves, each side's share. flangeway plan --budget finds the plans between."}}
 		}
-		s.Drawings = []page.Drawing{{SVG: draw.CostCurve(points, p.Currency), Caption: "Money against the pairs it leaves, each side's share. flangeway plan --budget finds the plans between."}}
 	}
 	return s, nil
 }
@@ -98,28 +94,32 @@ func (b *pageBuilder) orders() (*page.Section, error) {
 	for n, o := range p.Orders() {
 		t := page.Table{ID: fmt.Sprintf("order-%d", n+1), Fixed: true,
 			Caption: fmt.Sprintf("%s: %s in travel order, %s crew days, %s %s", o.Crew, several(len(o.Items), "piece of work", "pieces of work"), configs.Days(o.Millis), configs.Money(o.Cents), p.Currency),
-			Columns: []page.Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
+			Columns: []page.Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true}, {Name: "because"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
 		for _, i := range o.Items {
-			t.Rows = append(t.Rows, page.Row{word(i.ID), {Text: page.Name(i.Location), Lines: []string{page.Name(i.Where)}}, word(page.Words(i.What)), word(page.Words(strings.Join(i.Final, "; "))), word(page.Words(strings.Join(i.Check, "; "))), word("")})
+			work := page.Cell{Text: page.Words(i.What)}
+			if i.Before != "" {
+				work.Lines = []string{"before: " + page.Words(i.Before)}
+			}
+			t.Rows = append(t.Rows, page.Row{word(i.ID), {Text: page.Name(i.Location), Lines: []string{page.Name(i.Where)}}, work, lines(i.Because), word(page.Words(plusMinus(strings.Join(i.Final, "; ")))), word(page.Words(strings.Join(i.Check, "; "))), word("")})
 		}
 		s.Tables = append(s.Tables, t)
 	}
-	if lines := p.CarSheet(); len(lines) > 0 {
+	if sheet := p.CarSheet(); len(sheet) > 0 {
 		t := page.Table{ID: "car-sheet", Caption: "Sheet for the car department", Fixed: true,
 			Columns: []page.Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do", Long: true}, {Name: "final"}, {Name: "because", Long: true}}}
-		for _, l := range lines {
+		for _, l := range sheet {
 			do := page.Cell{Text: page.Words(l.Do)}
 			if l.Reading != "" {
-				do.Lines = append(do.Lines, "now "+page.Name(l.Reading))
+				do.Lines = append(do.Lines, "now "+page.Words(l.Reading))
 			}
 			for _, n := range l.Note {
 				do.Lines = append(do.Lines, page.Words(n))
 			}
-			because := page.Cell{}
+			var because []string
 			for _, c := range l.Conflicts {
-				because.Lines = append(because.Lines, page.Name(c))
+				because = append(because, page.Name(c))
 			}
-			t.Rows = append(t.Rows, page.Row{word(page.Name(l.Car)), word(l.Position), do, word(page.Words(strings.Join(l.Final, "; "))), because})
+			t.Rows = append(t.Rows, page.Row{word(page.Name(l.Car)), word(l.Position), do, word(page.Words(plusMinus(strings.Join(l.Final, "; ")))), lines(because)})
 		}
 		s.Tables = append(s.Tables, t)
 	}

@@ -62,7 +62,8 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errw)
-	return report(errw, root.ExecuteContext(ctx))
+	cmd, err := root.ExecuteContextC(ctx)
+	return report(errw, cmd, err)
 }
 
 // meanCheck puts check before a folder or a workbook that is the only argument. The
@@ -84,8 +85,8 @@ func meanCheck(root *cobra.Command, args []string) []string {
 	return args
 }
 
-// report prints an error once and gives its exit code.
-func report(w io.Writer, err error) int {
+// report prints an error of a command once and gives its exit code.
+func report(w io.Writer, cmd *cobra.Command, err error) int {
 	var problems measure.ProblemsError
 	var usage *usageError
 	var input *inputError
@@ -98,7 +99,11 @@ func report(w io.Writer, err error) int {
 		fmt.Fprintln(w, problems)
 		return exitInput
 	case errors.As(err, &usage):
-		fmt.Fprintf(w, "flangeway: error: %v\nflangeway: hint: flangeway --help lists the commands and flags\n", err)
+		hint := "flangeway --help lists the commands and flags"
+		if cmd != nil && cmd.HasParent() {
+			hint = cmd.CommandPath() + " --help lists its flags and shows examples"
+		}
+		fmt.Fprintf(w, "flangeway: error: %v\nflangeway: hint: %s\n", err, hint)
 		return exitUsage
 	case errors.As(err, &input), errors.Is(err, survey.ErrNoFolder), errors.Is(err, survey.ErrNoSheets):
 		fmt.Fprintf(w, "flangeway: error: %v\n", err)
@@ -140,11 +145,32 @@ func newRootCmd(s streams) *cobra.Command {
 	return cmd
 }
 
+// nearCommand suggests the command that a word is mistyped for.
+func nearCommand(root *cobra.Command, word string) string {
+	var names []string
+	for _, c := range root.Commands() {
+		names = append(names, c.Name())
+	}
+	if near := measure.Nearest(word, names); near != "" {
+		return fmt.Sprintf(" (did you mean %q?)", near)
+	}
+	return ""
+}
+
 // usageArgs turns a complaint about the number of arguments into a usage error.
 func usageArgs(check cobra.PositionalArgs) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if err := check(cmd, args); err != nil {
-			return &usageError{err}
+			use := strings.Fields(cmd.Use)
+			switch {
+			case !cmd.HasParent():
+				return usagef("%q is neither a command nor a survey folder%s", args[0], nearCommand(cmd, args[0]))
+			case len(args) == 0:
+				return usagef("%s is missing", use[1])
+			case len(use) < 2:
+				return usagef("%q is too much: %s takes flags only", args[0], cmd.CommandPath())
+			}
+			return usagef("%q is too much: %s takes one %s (a name with blanks stands in quote marks)", args[len(args)-1], cmd.CommandPath(), strings.Trim(use[1], "[]"))
 		}
 		return nil
 	}

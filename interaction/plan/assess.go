@@ -37,7 +37,7 @@ func (r Risk) Text() string {
 	if r.Level == "Eliminated" {
 		return "Eliminated: no pass that can conflict"
 	}
-	return fmt.Sprintf("%s: %s, severity %d %s, %s %s with %s conflicting passes a year", r.Level, r.Check, r.Severity.Number, r.Severity.Name, r.Often.Letter, r.Often.Name, PassText(r.Passes))
+	return fmt.Sprintf("%s: %s, severity %d %s, %s %s with %s expected conflicting passes a year", r.Level, r.Check, r.Severity.Number, r.Severity.Name, r.Often.Letter, r.Often.Name, PassText(r.Passes))
 }
 
 // PassText writes passes a year to three digits.

@@ -19,8 +19,10 @@ type Order struct {
 // Item is one line of a work order.
 type Item struct {
 	Action
-	Final []string // required final readings with their tolerance
-	Check []string // what to check after
+	Because []string // the checks of the pairs that come back or become worse without it
+	Final   []string // required final readings with their tolerance
+	Check   []string // what to check after
+	Before  string   // what to know before the work; "" where nothing
 }
 
 // Orders are the work orders of the track side, and of transportation for closings and
@@ -40,7 +42,7 @@ func (p *Plan) Orders() []Order {
 			byCrew[a.Crew] = o
 			out = append(out, o)
 		}
-		o.Items = append(o.Items, Item{Action: a, Final: p.final(a), Check: a.Note})
+		o.Items = append(o.Items, Item{Action: a, Because: p.Because(a), Final: p.final(a), Check: a.Note, Before: p.before(a)})
 		o.Cents, o.Millis = o.Cents+a.Cents, o.Millis+a.Millis
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Crew < out[j].Crew })
@@ -50,6 +52,35 @@ func (p *Plan) Orders() []Order {
 		list[i] = *o
 	}
 	return list
+}
+
+// Because names the checks of the pairs that come back or become worse without an action,
+// each with how many pairs, most first.
+func (p *Plan) Because(a Action) []string {
+	n := map[string]int{}
+	var names []string
+	for _, x := range a.pairs {
+		id := p.model.trial.Checks[p.model.places[x.place].checks[x.check]].ID
+		if n[id] == 0 {
+			names = append(names, id)
+		}
+		n[id]++
+	}
+	sort.SliceStable(names, func(i, j int) bool { return n[names[i]] > n[names[j]] })
+	for i, id := range names {
+		names[i] = fmt.Sprintf("%s (%d)", id, n[id])
+	}
+	return names
+}
+
+// before warns of work on a feature whose readings do not fit one another.
+func (p *Plan) before(a Action) string {
+	for _, f := range p.model.sv.Track.Features {
+		if s := f.Contradiction(); s != "" && a.Effect == Sets && f.Name() == a.Where {
+			return "the readings here contradict each other (" + s + "): take them again before the work"
+		}
+	}
+	return ""
 }
 
 // travel is the rank of each location.

@@ -331,7 +331,7 @@ func (x *Wear) RateText() string {
 	if x.Column == wheel.TreadHollow.String() {
 		return fmt.Sprintf("%.2f +-%.2f mm a year", x.Rate, x.Spread)
 	}
-	return fmt.Sprintf("%.3f +-%.3f in a year", x.Rate/measure.MMPerInch, x.Spread/measure.MMPerInch)
+	return fmt.Sprintf("%.3f +-%.3f in per year", x.Rate/measure.MMPerInch, x.Spread/measure.MMPerInch)
 }
 
 // Shares are the published shares of derailment causes at turnouts, for comparison.

@@ -37,6 +37,9 @@ func WhatIf(sv *survey.Survey, edits []string) (*survey.Survey, error) {
 
 func edit(sv *survey.Survey, text string) error {
 	words := strings.Fields(text)
+	if first, rest, ok := strings.Cut(text, "/"); ok && len(words) > 0 && strings.HasPrefix(words[0], strings.TrimSpace(first)+"/") { // frog/F4, as the results print it
+		words = strings.Fields(first + " " + rest)
+	}
 	if len(words) < 3 {
 		return whatIf("%q (expected: frog F4 flangeway_depth=1-7/8, wheel CAR L2 tread_hollow=none, or drop car CAR)", text)
 	}

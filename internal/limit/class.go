@@ -118,7 +118,9 @@ func written(quantity string, r measure.Reading) string {
 		spec.Unit = measure.Millimetres
 	case "in":
 		if r.Form == measure.Point || r.Form == measure.None {
-			return measure.Inch(r.As)
+			if s := measure.Inch(r.As); !strings.Contains(s, ".") {
+				return s
+			}
 		}
 	default:
 		return r.Written

@@ -1,6 +1,8 @@
 package limit
 
 import (
+	"math"
+
 	"flangeway/configs"
 	"flangeway/internal/measure"
 )
@@ -36,9 +38,9 @@ func condemned(c configs.Condition, v float64) bool {
 	return false
 }
 
-// judge is the verdict of one reading under one condition. Only a reading that has
-// a value of its own can be beyond by that value; a go/no-go reading is beyond only
-// where its whole interval condemns.
+// judge is the verdict of one reading under one condition. A reading is beyond by its
+// value as written; a go/no-go reading, which has none, where all that its gauge says
+// condemns: one that touched at 1-1/2 is "1-1/2 or more", though the step has its ±.
 func judge(c configs.Condition, r measure.Reading) Verdict {
 	if !r.Measured() {
 		return NotMeasured
@@ -47,7 +49,7 @@ func judge(c configs.Condition, r measure.Reading) Verdict {
 	lo, hi := condemned(c, r.Lo), condemned(c, r.Hi)
 	beyond := condemned(c, r.As)
 	if r.OneSided() {
-		beyond = lo && hi
+		beyond = lo && hi || asWritten(c, r)
 	}
 	switch {
 	case beyond:
@@ -56,6 +58,25 @@ func judge(c configs.Condition, r measure.Reading) Verdict {
 		return Straddles
 	}
 	return Within
+}
+
+// asWritten reports whether every value that a go/no-go reading leaves, its step taken
+// as exact, meets the condition.
+func asWritten(c configs.Condition, r measure.Reading) bool {
+	switch c.Op {
+	case ">", ">=":
+		if r.Form != measure.Above {
+			return false
+		}
+	default:
+		if r.Form != measure.Below {
+			return false
+		}
+	}
+	if r.Strict() { // "more than 4" is more than 4
+		return condemned(c, r.As) || math.Abs(r.As-c.Value) <= near
+	}
+	return condemned(c, r.As)
 }
 
 // all joins the verdicts of the conditions that must all be met to condemn: one

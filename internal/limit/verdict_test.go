@@ -16,6 +16,12 @@ func oneSided(form measure.Form, as, lo, hi float64) measure.Reading {
 	return measure.Reading{Form: form, As: in(as), Lo: in(lo), Hi: in(hi)}
 }
 
+func typed(text string, form measure.Form, as, lo, hi float64) measure.Reading {
+	r := oneSided(form, as, lo, hi)
+	r.Written = text
+	return r
+}
+
 func TestVerdictOfOneReading(t *testing.T) {
 	for _, tt := range []struct {
 		name   string
@@ -38,7 +44,13 @@ func TestVerdictOfOneReading(t *testing.T) {
 		{"go, all condemns", condition("<=", 0.875), oneSided(measure.Below, 0.8125, 0.5, 0.84375), Beyond, "the whole interval condemns"},
 		{"go, none condemns", condition("<=", 0.875), oneSided(measure.Above, 0.9375, 0.90625, 2), Within, "none of the interval condemns"},
 		{"go at the figure", condition("<=", 0.875), oneSided(measure.Above, 0.875, 0.84375, 2), Straddles, "the step's ± reaches into what condemns"},
-		{"no-go at the figure", condition("<=", 0.875), oneSided(measure.Below, 0.875, 0.5, 0.90625), Straddles, "the step's ± reaches out of what condemns"},
+		{"no-go at the figure", condition("<=", 0.875), typed("<=7/8", measure.Below, 0.875, 0.5, 0.90625), Beyond, "7/8 or less as written, though the step's ± reaches out of what condemns"},
+		{"no-go below the figure", condition("<=", 0.875), typed("<7/8", measure.Below, 0.875, 0.5, 0.90625), Beyond, "less than 7/8 as written"},
+		{"touched at the figure", condition(">=", 1.5), typed(">=1-1/2", measure.Above, 1.5, 1.46875, 2.5), Beyond, "a gauge of 1-1/2 that touches the tip condemns"},
+		{"touched under the figure", condition(">=", 1.5), typed(">=1-7/16", measure.Above, 1.4375, 1.40625, 2.5), Straddles, "it may be under 1-1/2"},
+		{"more than the figure", condition(">", 4), typed(">4", measure.Above, 4, 3.98, 5), Beyond, "more than 4 as written"},
+		{"at least the figure", condition(">", 4), typed(">=4", measure.Above, 4, 3.98, 5), Straddles, "4 itself is within"},
+		{"did not touch", condition(">=", 1.5), typed("<1-1/2", measure.Below, 1.5, 0.5, 1.53125), Straddles, "within as written, the step's ± reaches into what condemns"},
 		{"no-go the wrong way", condition(">=", 1.5), oneSided(measure.Above, 1, 0.96875, 2.5), Straddles, "it says nothing near the figure"},
 		{"range by its middle, within", condition(">=", 1.5), measure.Reading{Form: measure.Range, As: in(1.375), Lo: in(1.21875), Hi: in(1.53125)}, Straddles, "the middle is as written"},
 		{"range by its middle, beyond", condition(">=", 1.25), measure.Reading{Form: measure.Range, As: in(1.375), Lo: in(1.21875), Hi: in(1.53125)}, Beyond, "the middle is as written"},

@@ -7,7 +7,7 @@ import (
 
 // Nearest is the known word that a mistyped one is closest to, or "" where none
 // is near: at most a third of its letters differ, blanks, dashes and capitals not
-// counted.
+// counted, or it is a part of one known word alone ("hollow" of tread_hollow).
 func Nearest(word string, known []string) string {
 	fold := func(s string) string {
 		return strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(strings.TrimSpace(s)))
@@ -25,10 +25,20 @@ func Nearest(word string, known []string) string {
 		best = append(best, candidate{k, distance(w, []rune(fold(k)))})
 	}
 	sort.SliceStable(best, func(i, j int) bool { return best[i].d < best[j].d })
-	if len(best) == 0 || best[0].d > max(1, len(w)/3) {
-		return ""
+	if len(best) > 0 && best[0].d <= max(1, len(w)/3) {
+		return best[0].word
 	}
-	return best[0].word
+	part := ""
+	for _, k := range known {
+		if len(w) < 3 || !strings.Contains("_"+fold(k)+"_", "_"+string(w)+"_") {
+			continue
+		}
+		if part != "" {
+			return ""
+		}
+		part = k
+	}
+	return part
 }
 
 // distance counts the letters to insert, drop, change or swap with the neighbour

@@ -3,6 +3,9 @@ package export
 import (
 	"fmt"
 	"sort"
+
+	"flangeway/interaction"
+	"flangeway/internal/measure"
 )
 
 // verdictRank orders the verdict words, the worst first.
@@ -72,7 +75,10 @@ func words(f Finding) string {
 	margin := ""
 	switch {
 	case f.MarginHiMM != nil:
-		margin = fmt.Sprintf(", margin at most %.2f mm", *f.MarginHiMM)
+		margin = fmt.Sprintf(", margin at most %s in (%.2f mm)", measure.NearestInch(*f.MarginHiMM, 64), *f.MarginHiMM)
+		if c := interaction.CheckByID(f.Check); c != nil && c.Metric {
+			margin = fmt.Sprintf(", margin at most %.2f mm", *f.MarginHiMM)
+		}
 	case f.MarginHiDeg != nil:
 		margin = fmt.Sprintf(", margin at most %.1f deg", *f.MarginHiDeg)
 	}

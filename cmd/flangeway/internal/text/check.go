@@ -90,8 +90,8 @@ func (c *checkPage) top(places []interaction.Location) {
 	c.para(fmt.Sprintf("%s, %s, %s; limits: %s.", plural(len(sv.Fleet.Cars), "car", "cars"), plural(len(sv.Fleet.Wheels), "wheel", "wheels"),
 		plural(sv.Locations(), "location", "locations"), strings.Join(sv.Sets, ", ")))
 	c.blank()
-	c.para(fmt.Sprintf("%s at %d of %s; %d with wheel and track both within limits; %s where any ordinary wheel conflicts; %s anywhere.",
-		plural(s.ByCause[interaction.CausePair], "pair conflict", "pair conflicts"), s.Locations, plural(s.AllPlaces, "place", "places"), s.BothLegal,
+	c.para(fmt.Sprintf("%s of the two together at %d of %s, %d of them with wheel and track both within limits; %s where any ordinary wheel conflicts; %s on any track.",
+		plural(s.ByCause[interaction.CausePair], "conflict", "conflicts"), s.Locations, plural(s.AllPlaces, "place", "places"), s.BothLegal,
 		plural(s.AnyWheel, "feature", "features"), conflictAnywhere(s.WheelFault)))
 	c.para(fmt.Sprintf("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.", plural(s.Pairs, "pair", "pairs"),
 		s.Count(interaction.Conflict), s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair],
@@ -109,7 +109,7 @@ func (c *checkPage) top(places []interaction.Location) {
 	c.table([]string{"location", "risk, worst verdict, what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
 	if len(c.in.Risks) > 0 && len(rows) > 0 {
 		c.blank()
-		c.para("Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes are no accident probabilities.")
+		c.para("Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities.")
 	}
 	c.blank()
 }
@@ -267,6 +267,7 @@ func (c *checkPage) wheelFaults() {
 		return
 	}
 	c.heading(2, "Wheels that conflict even on unworn track: fix the wheel")
+	c.para("What fixes it is what unworn track asks for; a place of this survey may ask for more.")
 	for _, r := range rows {
 		c.item(r[0], r[1]+", "+r[2]+": "+r[3])
 	}
@@ -335,7 +336,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 		c.blank()
 	}
 	if len(anywhere) > 0 {
-		c.para("Conflicts of wheels that conflict anywhere, listed further on: " + shorten(anywhere, 8) + ".")
+		c.para("Conflicts of wheels that conflict on any track, listed further on: " + shorten(anywhere, 8) + ".")
 	}
 	if len(missing) > 0 {
 		c.para("Not measured (reading, pairs): " + shorten(missing, 8) + ".")
@@ -574,15 +575,22 @@ func (c *checkPage) allPairs(l interaction.Location) {
 func (c *checkPage) limits(side, title string) {
 	var rows [][]string
 	more, beyond := 0, 0
-	actions, unread := map[string][]string{}, map[string][]string{}
-	list := append([]interaction.LimitFinding(nil), c.in.Result.Limits...)
-	sort.SliceStable(list, func(i, j int) bool { return list[i].Verdict < list[j].Verdict }) // beyond before straddles
-	for _, l := range list {
+	unread := map[string][]string{}
+	actions := map[limit.Verdict]map[string][]string{limit.Beyond: {}, limit.Straddles: {}}
+	for _, l := range ByWeight(c.in.Result.Limits) {
 		if l.Side != side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles {
 			continue
 		}
 		if l.Verdict == limit.Beyond {
 			beyond++
+		}
+		action := l.Action
+		if l.Note != "" {
+			action += " (" + l.Note + ")"
+		}
+		actions[l.Verdict][action] = append(actions[l.Verdict][action], l.Rule)
+		if l.Sure != "" && l.Sure != "read" {
+			unread[l.Sure] = append(unread[l.Sure], l.Rule)
 		}
 		if len(rows) == maxLimits {
 			more++
@@ -593,31 +601,58 @@ func (c *checkPage) limits(side, title string) {
 			where = l.Place + ", " + where
 		}
 		rows = append(rows, []string{string(l.Verdict), where, l.Quantity + " " + l.Reading, l.Limit, l.Rule})
-		action := l.Action
-		if l.Note != "" {
-			action += " (" + l.Note + ")"
-		}
-		actions[action] = append(actions[action], l.Rule)
-		if l.Sure != "" && l.Sure != "read" {
-			unread[l.Sure] = append(unread[l.Sure], l.Rule)
-		}
 	}
 	if len(rows) == 0 {
 		return
 	}
 	c.heading(2, fmt.Sprintf("%s (%d beyond)", title, beyond))
 	c.table([]string{"verdict", "where", "reading", "condemns", "rule"}, rows)
-	c.blank()
-	c.para("What the rules ask for:")
-	c.byWords(actions)
-	if len(unread) > 0 {
-		c.para("Figures that were not read in the rule's present text, and how they are known:")
-		c.byWords(unread)
-	}
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more: flangeway check %s --format json lists all", more, QuoteDir(c.o.Dir)))
 	}
 	c.blank()
+	for _, v := range []limit.Verdict{limit.Beyond, limit.Straddles} {
+		if len(actions[v]) == 0 {
+			continue
+		}
+		c.para(map[limit.Verdict]string{limit.Beyond: "What the rules ask for:", limit.Straddles: "What they would ask for, should a closer reading be beyond:"}[v])
+		c.byWords(actions[v])
+		c.blank()
+	}
+	if len(unread) > 0 {
+		c.para("Figures that were not read in the rule's present text, and how they are known:")
+		c.byWords(unread)
+		c.blank()
+	}
+}
+
+// ByWeight orders the findings of limits: beyond before straddling, the regulation
+// before the other books.
+func ByWeight(list []interaction.LimitFinding) []interaction.LimitFinding {
+	out := slices.Clone(list)
+	rank := func(l interaction.LimitFinding) int {
+		n := 0
+		if l.Verdict != limit.Beyond {
+			n += 2
+		}
+		if l.Kind != "regulation" {
+			n++
+		}
+		return n
+	}
+	slices.SortStableFunc(out, func(a, b interaction.LimitFinding) int { return rank(a) - rank(b) })
+	return out
+}
+
+// RuleText is a rule's name, and how sure its figure is where it was not read in the
+// rule's text.
+func RuleText(l interaction.LimitFinding) string {
+	if l.Sure == "" || l.Sure == "read" || strings.HasPrefix(l.Sure, "read (") && !strings.Contains(l.Sure, "memory") {
+		return l.Rule
+	}
+	sure, _, _ := strings.Cut(l.Sure, ";") // flangeway limits has it whole
+	sure, _, _ = strings.Cut(sure, ",")
+	return l.Rule + ", figure " + sure
 }
 
 // byWords lists rules by what is said of them.

@@ -100,6 +100,7 @@ func inputTable(p *page, inputs []export.ShapeInput) {
 		rows = append(rows, []string{in.Name, in.Value, in.From})
 	}
 	p.table([]string{"what", "value", "from"}, rows)
+	p.para(unitsOfInputs)
 	p.blank()
 }
 

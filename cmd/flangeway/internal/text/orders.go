@@ -58,6 +58,12 @@ func (c *planPage) order(x plan.Order) {
 			what = i.Where + ": " + what
 		}
 		c.item(i.ID, what)
+		if len(i.Because) > 0 {
+			c.item("because", strings.Join(i.Because, ", "))
+		}
+		if i.Before != "" {
+			c.item("before", i.Before)
+		}
 		if len(i.Final) > 0 {
 			c.item("final", strings.Join(i.Final, "; "))
 		}

@@ -7,6 +7,9 @@ import (
 	"flangeway/internal/measure"
 )
 
+// unitsOfInputs says what stands without a unit in a table of inputs.
+const unitsOfInputs = "Without a unit: lengths are inches, hollow is millimetres, speed mph, weight pounds, curves degrees."
+
 // Passage is the page of the passage command.
 func Passage(a export.Passage, markdown bool) (string, error) {
 	p := &page{markdown: markdown}
@@ -20,6 +23,7 @@ func Passage(a export.Passage, markdown bool) (string, error) {
 		rows = append(rows, []string{in.Name, in.Value, in.From})
 	}
 	p.table([]string{"what", "value", "from"}, rows)
+	p.para(unitsOfInputs)
 	p.blank()
 	p.heading(2, "What happens")
 	p.item("held", "by "+a.Held+".")

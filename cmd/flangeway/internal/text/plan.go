@@ -82,7 +82,7 @@ func (c *planPage) top() {
 	default:
 		c.para(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
 	}
-	c.para(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
+	c.para(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that come back or become worse without it, the other works staying; they are named by check. Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
 		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
 	if p.Options.Budget != nil || p.Options.CrewDays != nil {
 		var limits []string
@@ -92,14 +92,18 @@ func (c *planPage) top() {
 		if d := p.Options.CrewDays; d != nil {
 			limits = append(limits, configs.Days(*d)+" crew days")
 		}
-		c.para(fmt.Sprintf("Within %s: expected conflicting passes a year %s before, %s after; no plan within it leaves fewer than %s.", strings.Join(limits, " and "),
+		pairs := "pairs in conflict"
+		if p.Options.Level == plan.LevelUndecided {
+			pairs += " or undecided"
+		}
+		c.para(fmt.Sprintf("Within %s: expected conflicting passes a year of the %s %s before, %s after; no plan within it leaves fewer than %s.", strings.Join(limits, " and "), pairs,
 			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
 	}
 	if p.Apart > 0 {
 		c.para(fmt.Sprintf("%s of cars that do not go to the place are left out (traffic: serves).", plural(p.Apart, "pair", "pairs")))
 	}
 	tol, _ := sv.Settings.Setting("work_tolerance")
-	c.para(fmt.Sprintf("Every pair was judged again on the planned readings, with +-%s where a sheet reads closer. %s offered.", tol.Text(), plural(p.Candidates, "action", "actions")))
+	c.para(fmt.Sprintf("Every pair is judged by the plain rules, as check --plain does; check without it also computes shapes and forces and counts otherwise. It was judged again on the planned readings, with +-%s where a sheet reads closer. %s offered.", tol.Text(), plural(p.Candidates, "action", "actions")))
 	if p.Parts > 0 {
 		c.para(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
@@ -152,7 +156,7 @@ func (c *planPage) actions(side, title string) {
 		if side == plan.Track {
 			where = a.Location + ", " + a.Where
 		}
-		rows = append(rows, []string{a.ID, where, configs.Money(a.Cents), fmt.Sprint(a.Removes), a.What})
+		rows = append(rows, []string{a.ID, where, configs.Money(a.Cents), fmt.Sprint(a.Removes), a.What, strings.Join(c.p.Because(a), ", "), paidWith(a)})
 	}
 	if len(rows) == 0 {
 		return
@@ -160,16 +164,40 @@ func (c *planPage) actions(side, title string) {
 	c.heading(2, title)
 	c.blank()
 	if c.markdown {
-		c.table([]string{"id", "where", "cost", "removes", "what"}, rows, 2, 3)
+		for i, r := range rows {
+			if r[6] != "" {
+				r[4] += ", " + r[6]
+			}
+			rows[i] = r[:6]
+		}
+		c.table([]string{"id", "where", "cost", "removes", "what", "because"}, rows, 2, 3)
 		return
 	}
 	for _, r := range rows {
-		c.line(fmt.Sprintf("%-5s %s; %s %s, removes %s", r[0], r[1], r[2], c.p.Currency, r[3]))
-		for _, l := range wrap(r[4], width-6) {
+		cost := r[2] + " " + c.p.Currency
+		if r[6] != "" {
+			cost = r[6]
+		}
+		what := r[4]
+		if r[5] != "" {
+			what += "; because " + r[5]
+		}
+		c.line(fmt.Sprintf("%-5s %s; %s, removes %s", r[0], r[1], cost, r[3]))
+		for _, l := range wrap(what, width-6) {
 			c.line("      " + l)
 		}
 	}
 	c.blank()
+}
+
+// paidWith says which wheel of the axle bears the cost of a work; "" where this one does.
+func paidWith(a plan.Action) string {
+	for _, n := range a.Note {
+		if strings.HasPrefix(n, "paid with ") {
+			return n
+		}
+	}
+	return ""
 }
 
 // maxLines is how many lines of a long list are printed.

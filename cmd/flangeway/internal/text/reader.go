@@ -9,6 +9,10 @@ import (
 // MarginText is a margin against the reading error with its unit.
 func MarginText(m interaction.Margin) string { return marginText(m) }
 
+// ShownMargin is the margin that a finding's verdict is of: the computed one where there
+// is one.
+func ShownMargin(f *interaction.Finding) string { return shownMargin(f) }
+
 // NeedsText names the readings that would settle a finding.
 func NeedsText(f *interaction.Finding) string { return needs(f) }
 

@@ -17,6 +17,7 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 		rows = append(rows, []string{in.Name, in.Value, in.From})
 	}
 	p.table([]string{"what", "value", "from"}, rows)
+	p.para(unitsOfInputs)
 	p.blank()
 	rows = nil
 	for _, w := range s.Wheels {
