@@ -385,13 +385,21 @@ func (m *Mapping) FailWith(key string, err error) {
 // Done reports the keys that nobody asked for, with a hint.
 func (m *Mapping) Done() {
 	var names []string // that were asked for
+	if m.at != nil {
+		names = m.names()
+	}
 	for _, p := range m.pairs {
-		k := p.key
-		if slices.Contains(m.asked, k.Value) {
+		k, known := p.key, false
+		if m.at != nil {
+			_, known = slices.BinarySearch(names, k.Value)
+		} else {
+			known = slices.Contains(m.asked, k.Value)
+		}
+		if known {
 			continue
 		}
 		if names == nil {
-			names = slices.Compact(slices.Sorted(slices.Values(m.asked)))
+			names = m.names()
 		}
 		expected := "one of " + strings.Join(names, ", ")
 		if near := measure.Nearest(k.Value, names); near != "" {
@@ -400,3 +408,6 @@ func (m *Mapping) Done() {
 		m.problems.Add(m.placeOf(k), measure.Short(k.Value), "there is no such key", expected)
 	}
 }
+
+// names are the keys that were asked for, sorted.
+func (m *Mapping) names() []string { return slices.Compact(slices.Sorted(slices.Values(m.asked))) }

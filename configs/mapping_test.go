@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"flangeway/internal/measure"
 )
@@ -239,6 +240,33 @@ func TestNested(t *testing.T) {
 			m.List("rules")
 			checkProblems(t, &ps, tc.want, tc.reason)
 		})
+	}
+}
+
+// TestManyKeys: a mapping may name every location of a railroad. Looking for the keys
+// that nobody asked for does not take the square of their number, and finds them.
+func TestManyKeys(t *testing.T) {
+	const keys = 60_000
+	var b strings.Builder
+	for i := range keys {
+		fmt.Fprintf(&b, "location %06d: 1\n", i)
+	}
+	b.WriteString("unasked: 1\nlocation 000007: 2\n")
+	var ps measure.Problems
+	m := ParseMapping("railroad.yaml", []byte(b.String()), &ps)
+	start := time.Now()
+	for i, key := range m.Keys() {
+		if i < keys {
+			m.Text(key)
+		}
+	}
+	m.Done()
+	if d := time.Since(start); d > 5*time.Second { // some hundredths, where the square takes ten seconds and more
+		t.Errorf("the keys take %v", d)
+	}
+	want := fmt.Sprintf("railroad.yaml:%d:1: location 000007: the key stands twice (each key once)", keys+2)
+	if err := ps.Err(); err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "unasked: there is no such key") || ps.Len() != 2 {
+		t.Errorf("the problems are %.300v", err)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"sync/atomic"
 
 	"flangeway/internal/limit"
+	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/wheel"
 )
@@ -225,11 +226,17 @@ func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, opt Op
 	inner, stop := context.WithCancel(ctx)
 	defer stop()
 	var found atomic.Bool
-	_, _, _, err := s.Wheels.Each(inner, func() wheel.Visitor {
+	_, _, ok, err := s.Wheels.Each(inner, func() wheel.Visitor {
 		return &beyondLimit{book: book, car: opt.Car, found: func() { found.Store(true); stop() }}
 	})
-	if found.Load() {
-		err = nil
+	switch {
+	case found.Load():
+		return true, nil
+	case err == nil && !ok: // the sheet had no defect when it was counted
+		var problems measure.Problems
+		if err = s.Wheels.Defects(ctx, &problems); err == nil {
+			err = problems.Err()
+		}
 	}
-	return found.Load(), err
+	return false, err
 }

@@ -442,6 +442,70 @@ func TestSummarizeDecimals(t *testing.T) {
 	}
 }
 
+// TestSummarizeManyWarnings: more warnings than are worded, in rows of any order. The
+// first by line are worded, as the check without a summary prints them.
+func TestSummarizeManyWarnings(t *testing.T) {
+	for name, shuffle := range map[string]func(*rand.Rand, []string){
+		"cars in order, rows of a car not": func(r *rand.Rand, rows []string) {
+			for from := 0; from < len(rows); from += 8 {
+				r.Shuffle(8, func(i, j int) { rows[from+i], rows[from+j] = rows[from+j], rows[from+i] })
+			}
+		},
+		"cars in no order": func(r *rand.Rand, rows []string) {
+			r.Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
+		},
+		"cars backward": func(_ *rand.Rand, rows []string) { slices.Reverse(rows) },
+	} {
+		for _, id := range []string{"C%03d", "C %03d"} { // the latter go whole
+			t.Run(name+" "+id, func(t *testing.T) {
+				r := rand.New(rand.NewPCG(3, 12))
+				var rows []string
+				for car := range 120 {
+					for k := range 8 {
+						height := "1.2"
+						switch r.IntN(3) {
+						case 0:
+							height = "0.8"
+						case 1:
+							height = "1.5"
+						}
+						rows = append(rows, fmt.Sprintf("%s,%c%d,%s,%s\n", fmt.Sprintf(id, car), "LR"[k/4], k%4+1, height, []string{"", "2.5"}[r.IntN(2)]))
+					}
+				}
+				shuffle(r, rows)
+				dir := t.TempDir()
+				for file, text := range map[string]string{
+					"wheels.csv": "car,position,flange_height,tread_hollow\n" + strings.Join(rows, ""),
+					"cars.csv":   "car\n" + fmt.Sprintf(id, 7) + "\n", "frogs.csv": "location,frog,flangeway_depth\nyard,F1,1-1/2\n",
+				} {
+					if err := os.WriteFile(filepath.Join(dir, file), []byte(text), 0o644); err != nil {
+						t.Fatal(err)
+					}
+				}
+				for _, block := range []int64{0, 700, 5000} {
+					if o := sameOverview(t, dir, interaction.Options{}, block); o == nil || o.MoreWarnings < wheel.MaxWarnings {
+						t.Fatal("there are few warnings")
+					}
+				}
+			})
+		}
+	}
+}
+
+// TestSummarizeMissingColumn: without the column of cars or positions no row can be
+// read, and that is what both ways say.
+func TestSummarizeMissingColumn(t *testing.T) {
+	for _, head := range []string{"position,flange_height", "car,flange_height", "car,car"} {
+		dir := t.TempDir()
+		if err := os.WriteFile(filepath.Join(dir, "wheels.csv"), []byte(head+"\nL1,1.2\n"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if sameOverview(t, dir, interaction.Options{}, 0) != nil {
+			t.Errorf("%s is taken", head)
+		}
+	}
+}
+
 // TestSummarizeDefects: a defect anywhere gives the same list in both ways.
 func TestSummarizeDefects(t *testing.T) {
 	failed := 0

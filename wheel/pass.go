@@ -49,6 +49,7 @@ type pass struct {
 	later  bool      // warnings of such rows are worded when they are wanted
 	room   [16]Wheel // for a car that is read for its warnings alone
 	worded int       // warnings so far
+	first  []int     // lines of the file with the first warnings, where the rows stand in another order there
 
 	pos, line        int // where the next row is looked for: byte of the window, line of the block from 0
 	rowFrom, rowLine int // where the last row began
@@ -208,6 +209,9 @@ func (p *pass) row() (id string, more bool, err error) {
 // walk goes over the cars from pos on, up to the edge of the block.
 func (p *pass) walk(until int64) error {
 	b, w := p.result, p.window
+	if v := p.s.view; v != nil {
+		p.base = v.lineAt(w.Start + int64(p.pos))
+	}
 	p.car, p.rows, p.safeOf = p.car[:0], 0, -1
 	tail := false // the car at hand is the last
 	for {
@@ -326,9 +330,9 @@ func (p *pass) closeGroup() (ok bool) {
 	}
 	switch odd += more; {
 	case odd == 0:
-	case p.worded >= MaxWarnings:
+	case p.enough():
 		p.result.unworded += odd
-	case p.later:
+	case p.later && p.s.view == nil:
 		p.worded += odd
 		p.result.warned = append(p.result.warned, warned{count: odd, from: p.window.Start + int64(p.carFrom), car: string(p.car), rows: p.rows, lineFrom: p.carLine})
 	default:
@@ -393,6 +397,9 @@ func (p *pass) readWhole() error {
 		if err != nil {
 			return err
 		}
+		if cells == nil {
+			return p.s.sheet.Changed() // it was shorter when its rows were counted
+		}
 		pos, line = to, line+lines
 		row, ok := p.s.sheet.Fit(cells, nil)
 		if !ok || p.fields.ID(row, "car") != id {
@@ -412,18 +419,43 @@ func (p *pass) readWhole() error {
 	return p.defect()
 }
 
+// enough reports that the warnings of the car at hand come behind those that a worker
+// keeps.
+func (p *pass) enough() bool {
+	if p.s.view == nil {
+		return p.worded >= MaxWarnings
+	}
+	return len(p.first) == MaxWarnings && p.lineOf(p.carLine) > p.first[MaxWarnings-1]
+}
+
 // keepWarnings keeps the first warnings of a worker; the first of all workers are
-// among them, since its blocks come in order.
+// among them, since its blocks come in order, or every line in the file is known.
 func (p *pass) keepWarnings() {
 	list := p.reader.warnings
-	if keep := max(0, MaxWarnings-p.worded); keep < len(list) {
-		p.result.unworded += len(list) - keep
-		list = list[:keep]
+	measure.SortWarnings(list)
+	keep := min(len(list), max(0, MaxWarnings-p.worded))
+	if p.s.view != nil {
+		keep = p.among(list)
 	}
+	p.result.unworded += len(list) - keep
+	list = list[:keep]
 	if p.worded += len(list); len(list) > 0 {
 		p.result.warned = append(p.result.warned, warned{list: slices.Clone(list), count: len(list)})
 	}
 	p.reader.warnings = p.reader.warnings[:0]
+}
+
+// among adds the lines of sorted warnings to the first ones, and gives how many of the
+// warnings are among them.
+func (p *pass) among(list []measure.Warning) (n int) {
+	for n = range list {
+		i, _ := slices.BinarySearch(p.first, list[n].Place.Line+1) // behind the same line
+		if i == MaxWarnings {
+			return n
+		}
+		p.first = slices.Insert(p.first[:min(len(p.first), MaxWarnings-1)], i, list[n].Place.Line)
+	}
+	return len(list)
 }
 
 // words words the warnings of a car that were left for later.
@@ -441,7 +473,8 @@ func (p *pass) words(c warned) ([]measure.Warning, error) {
 		return nil, err
 	}
 	if len(p.reader.warnings) != c.count {
-		return nil, errDefect // the file was changed while it was read
+		return nil, p.s.sheet.Changed()
 	}
+	measure.SortWarnings(p.reader.warnings)
 	return p.reader.warnings, nil
 }

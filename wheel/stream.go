@@ -57,7 +57,7 @@ type Stream struct {
 	roster  *Roster
 	columns map[string]measure.Spec
 	data    *configs.Data
-	lines   func(line int) int // of a sorted sheet: where a line stands in the file
+	view    *sortedView // the order of the rows by car; nil where they stand so in the file
 	block   int64
 	broken  error // what ended the reading of rows while they were sorted
 	blind   bool  // a column without which no row can be read is missing
@@ -69,13 +69,21 @@ const blockSize = 1 << 18
 // OpenStream reads the heading line of wheels.csv. It is nil where the rows cannot
 // be read under it; why is among the problems.
 func OpenStream(r io.ReaderAt, size int64, roster *Roster, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) *Stream {
-	s := &Stream{roster: roster, columns: columns, data: data, lines: func(line int) int { return line }, block: blockSize}
+	s := &Stream{roster: roster, columns: columns, data: data, block: blockSize}
 	var ok bool
 	if s.sheet, ok = sheet.Open("wheels.csv", r, size, WheelColumns(), problems); !ok {
 		return nil
 	}
 	s.blind = !needed(s.sheet.Table, problems)
 	return s
+}
+
+// lines is where a line of the sheet, or of its view, stands in the file.
+func (s *Stream) lines(line int) int {
+	if s.view == nil {
+		return line
+	}
+	return s.view.line(line)
 }
 
 // Blocks sets how many bytes a worker reads at a time, for tests.
@@ -100,6 +108,7 @@ func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []V
 		visitors, t, err = s.pass(ctx, visitor)
 		switch {
 		case err == nil:
+			t.cut()
 			if t.Wheels > 0 && !s.roster.Listed {
 				t.Warnings = append(t.Warnings, noCars(measure.Place{File: "wheels.csv"}, "cars.csv"))
 			}
@@ -119,7 +128,7 @@ func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []V
 			return nil, t, false, nil
 		}
 	}
-	return nil, t, false, err
+	return nil, t, false, s.sheet.Changed() // the order of its rows
 }
 
 // defective reports whether an error is one of what the sheet holds.
@@ -202,6 +211,12 @@ func (s *Stream) add(t *Totals, b *blockResult, line int) error {
 	t.Unlisted += b.unlisted
 	t.letters |= b.letters
 	t.More += b.unworded
+	if s.view != nil { // what comes first in the file may stand in any block
+		for _, c := range b.warned {
+			t.Warnings = append(t.Warnings, c.list...)
+		}
+		return nil
+	}
 	var p *pass // for what was left for later
 	for _, c := range b.warned {
 		room := MaxWarnings - len(t.Warnings)
@@ -221,11 +236,20 @@ func (s *Stream) add(t *Totals, b *blockResult, line int) error {
 			list = list[:room]
 		}
 		for _, w := range list {
-			w.Place.Line = s.lines(line + w.Place.Line - 1)
+			w.Place.Line += line - 1
 			t.Warnings = append(t.Warnings, w)
 		}
 	}
 	return nil
+}
+
+// cut leaves the first of the warnings by line, and counts the others.
+func (t *Totals) cut() {
+	measure.SortWarnings(t.Warnings)
+	if n := len(t.Warnings); n > MaxWarnings {
+		t.More += n - MaxWarnings
+		t.Warnings = t.Warnings[:MaxWarnings]
+	}
 }
 
 // inTurn reads the blocks one behind the other, each from where the last ended.
@@ -257,6 +281,7 @@ func (s *Stream) inTurn(ctx context.Context, v Visitor) ([]Visitor, Totals, erro
 }
 
 // Defects adds what is wrong in the sheet to the problems; it stops after very many.
+// That there is nothing any more is an error: the file has changed.
 func (s *Stream) Defects(ctx context.Context, problems *measure.Problems) error {
 	found := &measure.Problems{}
 	err := s.defects(ctx, found)
@@ -270,6 +295,9 @@ func (s *Stream) Defects(ctx context.Context, problems *measure.Problems) error 
 		s.sheet.Fail(s.broken, found)
 	}
 	problems.Append(found.List()...)
+	if err == nil && !s.blind && found.Len() == 0 { // a missing column was found when the stream was opened
+		err = s.sheet.Changed()
+	}
 	return err
 }
 
@@ -367,11 +395,11 @@ func (f *Finder) Wheel(o Order) (*Wheel, error) {
 	if err := p.window.Reset(at, findAhead); err != nil {
 		return nil, err
 	}
-	if err := p.walkFrom(at, at+1); err != nil {
+	switch err := p.walkFrom(at, at+1); {
+	case err == nil && f.found == nil, defective(err), errors.Is(err, errUnsorted):
+		return nil, p.s.sheet.Changed()
+	case err != nil:
 		return nil, err
-	}
-	if f.found == nil {
-		return nil, errDefect // the file was changed while it was read
 	}
 	return f.found, nil
 }

@@ -76,7 +76,7 @@ func (s *Stream) sortRows(ctx context.Context) error {
 	}
 	v.sort(names, cars)
 	s.sheet = s.sheet.Sorted(v, v.size())
-	s.lines = v.line
+	s.view = v
 	return nil
 }
 
@@ -218,6 +218,15 @@ func (v *sortedView) ReadAt(b []byte, off int64) (n int, err error) {
 		}
 	}
 	return n, nil
+}
+
+// lineAt is the line of the view that begins with byte at, 0 behind the last.
+func (v *sortedView) lineAt(at int64) int {
+	i, _ := slices.BinarySearch(v.start, at)
+	if i == len(v.first) {
+		return 0
+	}
+	return int(v.first[i])
 }
 
 // line is where a line of the view stands in the file.

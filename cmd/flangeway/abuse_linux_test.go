@@ -136,6 +136,43 @@ func TestInterruptedList(t *testing.T) {
 	}
 }
 
+// An interrupt behind the rows of a summary, while a reading beyond a limit is looked
+// for: that is no internal error.
+func TestInterruptedLimits(t *testing.T) {
+	var wheels strings.Builder
+	wheels.WriteString("car,position,flange_height,note\n")
+	for i := range 150_000 { // quoted notes with line ends are read slowly
+		fmt.Fprintf(&wheels, "A%07d,L1,1.2,\"two\nlines\"\n", i)
+	}
+	dir := sheetsOf(t, map[string]string{"wheels.csv": wheels.String(), "frogs.csv": "location,frog,flangeway_depth\nyard,F1,1-7/8\n"})
+	cmd := program(t, "check", dir, "--summary", "--format", "csv", "--fail-on", "limit")
+	var errs bytes.Buffer
+	cmd.Stderr = &errs
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.ReadFull(out, make([]byte, 200)); err != nil { // the rows are there
+		t.Fatal(err)
+	}
+	time.Sleep(20 * time.Millisecond)
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Skip("it was done already: ", err)
+	}
+	if _, err := io.ReadAll(out); err != nil {
+		t.Fatal(err)
+	}
+	switch code := codeOf(cmd.Wait()); {
+	case code == exitOK:
+		t.Skip("it was done before the interrupt")
+	case code != exitInput, !strings.Contains(errs.String(), "interrupted; "):
+		t.Errorf("ends with %d and %q", code, last(errs.String()))
+	}
+}
+
 // An interrupt while the wheels are read: no result at all.
 func TestInterruptedSummary(t *testing.T) {
 	var wheels strings.Builder

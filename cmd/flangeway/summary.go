@@ -11,6 +11,7 @@ import (
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
+	"flangeway/internal/sheet"
 	"flangeway/internal/survey"
 )
 
@@ -46,12 +47,8 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
 	over, err := interaction.Summarize(ctx, sv, book, opt)
 	switch {
-	case errors.Is(err, context.Canceled):
-		return inputf("interrupted; there is no result")
-	case errors.Is(err, survey.ErrChanged):
-		return inputf("%v (expected a folder that nobody writes to meanwhile)", err)
 	case err != nil:
-		return err
+		return unread(err, "there is no result")
 	case bookErr != nil:
 		return bookErr
 	}
@@ -93,12 +90,24 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	}
 	fails, err := summaryFails(over, o.failOn, func() (bool, error) { return interaction.BeyondLimit(ctx, sv, book, opt) })
 	if err != nil {
-		return err
+		return unread(err, "the exit code does not say whether a reading is beyond a limit")
 	}
 	if fails {
 		return errFindings
 	}
 	return nil
+}
+
+// unread words what ended the reading of the wheels; left is what an interrupt leaves
+// open.
+func unread(err error, left string) error {
+	switch {
+	case errors.Is(err, context.Canceled):
+		return inputf("interrupted; %s", left)
+	case errors.Is(err, sheet.ErrChanged):
+		return inputf("%v (expected a folder that nobody writes to meanwhile)", err)
+	}
+	return err
 }
 
 // summaryFails reports whether something at or above the level was found; beyond

@@ -89,6 +89,13 @@ type Warning struct {
 	Text  string
 }
 
+// SortWarnings puts warnings in the order in which they are printed.
+func SortWarnings(w []Warning) {
+	slices.SortStableFunc(w, func(a, b Warning) int {
+		return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Text, b.Text))
+	})
+}
+
 // Problem is one defect of the input: where it stands, in which field, what is
 // wrong and what was expected. It is an error.
 type Problem struct {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 
@@ -63,6 +64,8 @@ func (s *Stream) Fail(err error, problems *measure.Problems) {
 	switch {
 	case errors.As(err, &se):
 		problems.Add(measure.Place{File: s.Table.File, Line: se.Line, Col: se.Col}, "", se.Err.Error(), scanHint(se.Err))
+	case errors.Is(err, ErrChanged):
+		problems.Add(measure.Place{File: s.Table.File}, "", "the file "+ErrChanged.Error(), "a folder that nobody writes to meanwhile")
 	case errors.Is(err, ErrWindow):
 		problems.Add(measure.Place{File: s.Table.File}, "", err.Error(), "rows of cars")
 	default:
@@ -134,6 +137,12 @@ const maxWindow = 64 << 20
 // ErrWindow is more between two cars than any car has.
 var ErrWindow = errors.New("more than 64 MiB of rows or blank lines without another car")
 
+// ErrChanged is a sheet that somebody wrote to while it was read.
+var ErrChanged = errors.New("changed while it was read")
+
+// Changed is [ErrChanged] with the name of the file.
+func (s *Stream) Changed() error { return fmt.Errorf("%s %w", s.Table.File, ErrChanged) }
+
 // Extend reads on behind the window.
 func (w *Window) Extend() error {
 	if len(w.Bytes) > maxWindow {
@@ -161,8 +170,8 @@ func (w *Window) read(n int) error {
 	if err != nil && !errors.Is(err, io.EOF) {
 		return err
 	}
-	if got < n { // the file became shorter while it was read
-		w.Bytes, w.EOF = w.Bytes[:from+got], true
+	if got < n { // the file became shorter
+		return w.s.Changed()
 	}
 	if w.EOF && len(w.Bytes) > 0 && w.Bytes[len(w.Bytes)-1] != '\n' {
 		w.Bytes = append(w.Bytes, '\n') // the end of the file ends a line

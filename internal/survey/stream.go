@@ -34,9 +34,6 @@ type Stream struct {
 // wheelsFile holds the wheels.
 const wheelsFile = "wheels.csv"
 
-// ErrChanged is a sheet that changed while it was read.
-var ErrChanged = errors.New("wheels.csv changed while it was read")
-
 // Open opens a survey folder for reading its wheels as a stream. It reads on in the
 // background: wait for the track with [Stream.WaitTrack]. The survey is to be used
 // only when [Stream.Done] gave no error.
@@ -106,12 +103,8 @@ func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals wheel.Totals)
 	<-s.done
 	problems := &s.opened.loader.problems
 	if s.Wheels != nil && !wheelsRead {
-		before := problems.Len()
 		if err := s.Wheels.Defects(ctx, problems); err != nil {
 			return err
-		}
-		if problems.Len() == before {
-			return ErrChanged
 		}
 	}
 	problems.Append(s.problems.List()...)
@@ -122,6 +115,6 @@ func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals wheel.Totals)
 	if err := problems.Err(); err != nil {
 		return err
 	}
-	sortWarnings(s.Warnings)
+	measure.SortWarnings(s.Warnings)
 	return nil
 }

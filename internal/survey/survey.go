@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -92,7 +91,7 @@ func Read(name string) (*Survey, error) {
 	if err := problems.Err(); err != nil {
 		return nil, err
 	}
-	sortWarnings(s.Warnings)
+	measure.SortWarnings(s.Warnings)
 	return s, nil
 }
 
@@ -265,10 +264,4 @@ func (s *Survey) isLimits(name string) bool {
 		}
 	}
 	return false
-}
-
-func sortWarnings(w []measure.Warning) {
-	slices.SortStableFunc(w, func(a, b measure.Warning) int {
-		return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Text, b.Text))
-	})
 }

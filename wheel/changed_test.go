@@ -1,0 +1,95 @@
+package wheel_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"flangeway/configs"
+	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
+	"flangeway/wheel"
+)
+
+// written is a file that somebody writes while it is read.
+type written struct{ data atomic.Pointer[[]byte] }
+
+func (f *written) ReadAt(b []byte, off int64) (int, error) {
+	return bytes.NewReader(*f.data.Load()).ReadAt(b, off)
+}
+
+func (f *written) write(data []byte) { f.data.Store(&data) }
+
+// writing takes groups, and has the file written at one car.
+type writing struct {
+	groupGathering
+	at    wheel.Order
+	write func()
+}
+
+func (c *writing) Group(x *wheel.Group) {
+	if x.Order == c.at {
+		c.write()
+	}
+}
+
+// TestWrittenWhileRead: warnings of later blocks are worded, and wheels found again,
+// when all rows have been counted. A file that has other rows by then has changed: the
+// reading does not look for rows that are gone until the end of time, and does not take
+// others for them.
+func TestWrittenWhileRead(t *testing.T) {
+	data, err := configs.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const head = "car,position,flange_height\n"
+	var b strings.Builder
+	b.WriteString(head)
+	last := 0
+	for i := range 40 {
+		last = b.Len()
+		fmt.Fprintf(&b, "C%03d,L1,0.800\nC%03d,R1,1.200\n", i, i)
+	}
+	whole := []byte(b.String())
+	for name, now := range map[string][]byte{
+		"cut off":            whole[:len(head)+30],
+		"blank lines":        append(whole[:len(head):len(head)], bytes.Repeat([]byte("\n"), len(whole)-len(head))...),
+		"other readings":     bytes.ReplaceAll(whole, []byte("0.800"), []byte("1.200")),
+		"cars in disorder":   append(append([]byte(head), whole[last:]...), whole[len(head):last]...),
+		"a car named anew":   bytes.ReplaceAll(whole, []byte("C03"), []byte("B03")),
+		"positions, swapped": bytes.ReplaceAll(whole, []byte("R1"), []byte("R2")),
+	} {
+		t.Run(name, func(t *testing.T) {
+			file := &written{}
+			file.write(whole)
+			var ps measure.Problems
+			s := wheel.OpenStream(file, int64(len(whole)), wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, &ps)
+			s.Blocks(200)
+			done := make(chan bool)
+			go func() {
+				defer close(done)
+				_, _, ok, err := s.Each(t.Context(), func() wheel.Visitor {
+					return &writing{at: wheel.Order(last) << 4, write: func() { file.write(now) }}
+				})
+				if err == nil && !ok {
+					err = s.Defects(t.Context(), &ps)
+				}
+				if err == nil && ps.Len() == 0 { // the wording had no need of what changed
+					_, err = s.Finder().Wheel(wheel.Order(last)<<4 | 8)
+				}
+				if !errors.Is(err, sheet.ErrChanged) && ps.Len() == 0 {
+					t.Errorf("the error is %v, want one that says that the file changed", err)
+				}
+			}()
+			select {
+			case <-done:
+			case <-time.After(20 * time.Second):
+				t.Fatal("the reading does not end")
+			}
+		})
+	}
+}
