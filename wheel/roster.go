@@ -1,6 +1,10 @@
 package wheel
 
 import (
+	"maps"
+	"slices"
+	"strings"
+
 	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
@@ -23,6 +27,11 @@ func ReadCars(from *sheet.Source, columns map[string]measure.Spec, built *config
 
 // Count is the number of listed cars.
 func (r *Roster) Count() int { return len(r.cars) }
+
+// Cars are the listed cars, by id.
+func (r *Roster) Cars() []*Car {
+	return slices.SortedFunc(maps.Values(r.cars), func(a, b *Car) int { return strings.Compare(a.ID, b.ID) })
+}
 
 // Has reports whether a car is listed.
 func (r *Roster) Has(id string) bool { return r.cars[id] != nil }

@@ -4,7 +4,10 @@ import (
 	"context"
 	"errors"
 	"io"
+	"maps"
 	"runtime"
+	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -364,6 +367,25 @@ func (s *Stream) eachRow(ctx context.Context, f func(sheet.Row), problems *measu
 		at = w.Start + int64(pos)
 	}
 	return nil
+}
+
+// Named are those of the names that are cars with rows in the sheet, sorted; nil asks
+// for every car. A defect of the sheet ends the search; [Stream.Defects] says which it is.
+func (s *Stream) Named(ctx context.Context, names map[string]bool) ([]string, error) {
+	if s.blind {
+		return nil, nil
+	}
+	fields := sheet.Fields{Table: s.sheet.Table}
+	found := map[string]bool{}
+	err := s.eachRow(ctx, func(row sheet.Row) {
+		if id := fields.ID(row, "car"); names[id] || names == nil && !found[id] {
+			found[strings.Clone(id)] = true
+		}
+	}, nil)
+	if defective(err) {
+		err = nil
+	}
+	return slices.Sorted(maps.Keys(found)), err
 }
 
 // maxProblems is how many defects of a stream are looked for.

@@ -14,6 +14,7 @@ import (
 	"flangeway/configs"
 	"flangeway/interaction/contact"
 	"flangeway/internal/measure"
+	"flangeway/internal/outline"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -149,7 +150,7 @@ func (in *shapeInput) rails(o shapeOptions) error {
 				}
 				r, q, err := track.RailFromTrace(name, data, depth, false)
 				if err == nil {
-					in.quality(name, q.Points, q.Doubled+q.Spikes, q.Gap, q.Noise, q.Unit)
+					in.quality(name, q)
 				}
 				return r, err
 			}
@@ -286,8 +287,12 @@ func badName(err error) error {
 	return &inputError{err}
 }
 
-func (in *shapeInput) quality(name string, points, left int, gap, noise float64, unit string) {
-	in.note("trace "+name, fmt.Sprintf("%d points in %s, %d left out, longest gap %.2f mm, noise %.3f mm", points, unit, left, gap, noise), "cleaned")
+func (in *shapeInput) quality(name string, q outline.Quality) {
+	unit := q.Unit
+	if q.Guessed {
+		unit += " (told by the size; the file does not say)"
+	}
+	in.note("trace "+name, fmt.Sprintf("%d points in %s, %d left out, longest gap %.2f mm, noise %.3f mm", q.Points, unit, q.Doubled+q.Spikes, q.Gap, q.Noise), "cleaned")
 }
 
 // wheels reads design, readings, back-to-back and diameters.
@@ -380,7 +385,7 @@ func (in *shapeInput) openWheel(o shapeOptions, name string) (*wheel.Shape, erro
 	w, q, err := wheel.FromTrace(name, data, d)
 	if err == nil {
 		w.BackToBack = d.BackToBack
-		in.quality(name, q.Points, q.Doubled+q.Spikes, q.Gap, q.Noise, q.Unit)
+		in.quality(name, q)
 	}
 	return w, err
 }

@@ -35,10 +35,6 @@ const guardSteps = 8
 // grindMost is what grinding takes off a frog's floor, mm.
 const grindMost = 2 * measure.Sixteenth
 
-// spreadMost is the loaded spread left after regauging with sound ties, mm; the
-// allowance of the pair checks for fair ties.
-const spreadMost = measure.MMPerInch / 2
-
 // choices says what kinds of work are tried at a place.
 type choices struct{ depth, width, guard, gauge, adjust, points, risers, joint bool }
 
@@ -108,12 +104,14 @@ func (s *workshop) regauged(d draft) (draft, bool) {
 	return d.with(a, to), true
 }
 
-// spread is what the gauge opens under load after regauging, mm.
+// spread is what the gauge opens under load after regauging, mm: at most what the pair
+// checks allow fair ties.
 func (s *workshop) spread() float64 {
+	most := s.sv.Settings.Value("loaded_gauge_allowance")
 	g, ok1 := s.as(track.Gauge)
 	l, ok2 := s.as(track.LoadedGauge)
-	if !ok1 || !ok2 || l-g > spreadMost {
-		return spreadMost
+	if !ok1 || !ok2 || l-g > most {
+		return most
 	}
 	return max(0, l-g)
 }

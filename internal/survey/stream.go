@@ -96,6 +96,31 @@ func (s *Stream) WaitTrack() *track.Track {
 	return s.Track
 }
 
+// trafficCars are the listed cars, and those others that traffic names: the sheet of
+// wheels is gone through for them only where it names something that is nowhere else.
+func (s *Stream) trafficCars(ctx context.Context) ([]*wheel.Car, error) {
+	cars := s.Roster.Cars()
+	names := s.traffic.named()
+	for _, c := range cars {
+		delete(names, c.ID)
+		delete(names, c.Group)
+	}
+	for _, f := range s.Track.Features {
+		delete(names, f.Location)
+	}
+	if s.Wheels == nil || len(names) == 0 {
+		return cars, nil
+	}
+	found, err := s.Wheels.Named(ctx, names)
+	if err == nil && len(found) < len(names) { // a slip: which car did it mean?
+		found, err = s.Wheels.Named(ctx, nil)
+	}
+	for _, id := range found {
+		cars = append(cars, &wheel.Car{ID: id})
+	}
+	return cars, err
+}
+
 // Done gives the defects of the whole survey, those of the wheels looked for where
 // the stream has not been read without one (wheelsRead), and takes over the warnings
 // of the stream.
@@ -108,6 +133,11 @@ func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals wheel.Totals)
 		}
 	}
 	problems.Append(s.problems.List()...)
+	cars, err := s.trafficCars(ctx)
+	if err != nil {
+		return err
+	}
+	s.Traffic = s.traffic.resolve(s.Track, cars, problems)
 	var warnings []measure.Warning
 	warnings, s.More = s.odd.Warnings(wheel.MaxWarnings)
 	s.Warnings = append(append(s.Warnings, totals.Warnings...), warnings...)

@@ -86,7 +86,7 @@ func Read(name string) (*Survey, error) {
 	s.Track, odd = track.Read(places, s.Columns, s.Data, o.defaults, problems)
 	warnings, _ = odd.Warnings(math.MaxInt)
 	s.Warnings = append(s.Warnings, warnings...)
-	s.Traffic = s.traffic.resolve(s, problems)
+	s.Traffic = s.traffic.resolve(s.Track, s.Fleet.Cars, problems)
 	o.besides()
 	if err := problems.Err(); err != nil {
 		return nil, err

@@ -7,6 +7,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
+	"flangeway/track"
 	"flangeway/wheel"
 )
 
@@ -107,14 +108,29 @@ func readTraffic(m *configs.Mapping) trafficText {
 
 func join(s string) string { return strings.Join(strings.Fields(s), " ") }
 
+// named are the names that could be those of cars.
+func (t trafficText) named() map[string]bool {
+	out := map[string]bool{}
+	for _, e := range t.serves {
+		out[e.name] = true
+		for _, it := range e.items {
+			out[join(it.Text)] = true
+		}
+	}
+	for _, n := range t.pool {
+		out[n.name] = true
+	}
+	return out
+}
+
 // resolve looks the names of traffic up in the sheets.
-func (t trafficText) resolve(s *Survey, problems *measure.Problems) Traffic {
+func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measure.Problems) Traffic {
 	places, switches, groups := map[string]bool{}, map[string]bool{}, map[string]bool{}
-	for _, f := range s.Track.Features {
+	for _, f := range tr.Features {
 		places[f.Location] = true
 		switches[f.Name()] = true
 	}
-	for _, c := range s.Fleet.Cars {
+	for _, c := range cars {
 		groups[c.ID] = true
 		if c.Group != "" {
 			groups[c.Group] = true

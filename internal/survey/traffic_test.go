@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"flangeway/internal/survey"
+	"flangeway/wheel"
 )
 
 // TestTraffic: who goes where, by location, group and car.
@@ -38,6 +39,39 @@ func TestTraffic(t *testing.T) {
 			}
 			if got != " "+tc.goes {
 				t.Errorf("%s, want %s; %s", got, tc.goes, tc.reason)
+			}
+		})
+	}
+}
+
+// TestTrafficOfAStream: a survey whose wheels stay in their file knows the same names.
+func TestTrafficOfAStream(t *testing.T) {
+	for _, tc := range []struct{ name, traffic, reason string }{
+		{"all there", "traffic: {serves: {mill: [home, C 1], home: [yard]}, passes: {mill: 2}, pool: {foreign: 10}}\n", "nothing to say"},
+		{"a car with wheels only", "traffic: {serves: {mill: [D 9]}, pool: {D 9: 3}}\n", "cars.csv does not list it, wheels.csv does"},
+		{"nowhere", "traffic: {serves: {mill: [hom], nowhere: [home]}, passes: {mil: 2}, pool: {D 8: 1}, facing: {switch/S1: 1}}\n", "none of them is in a sheet"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			dir := folder(t, map[string]string{"cars.csv": "car,group\nA 1,home\nB 1,foreign\nC 1,\n", "wheels.csv": "car,position\nA 1,L1\nD 9,L1\n",
+				"frogs.csv": "location,frog\nyard,F1\nmill,F2\n", "railroad.yaml": "schema: 1\n" + tc.traffic})
+			want := ""
+			if _, err := survey.Read(dir); err != nil {
+				want = err.Error()
+			}
+			if (want != "") != (tc.name == "nowhere") {
+				t.Fatalf("read whole: %q; %s", want, tc.reason)
+			}
+			s, err := survey.Open(dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer s.Close()
+			got := ""
+			if err := s.Done(t.Context(), true, wheel.Totals{}); err != nil {
+				got = err.Error()
+			}
+			if got != want {
+				t.Errorf("%q, read whole %q; %s", got, want, tc.reason)
 			}
 		})
 	}

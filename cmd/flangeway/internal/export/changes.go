@@ -8,10 +8,11 @@ import (
 	"flangeway/internal/measure"
 )
 
+
 // verdictRank orders the verdict words, the worst first.
 func verdictRank(v string) int {
-	for i, w := range []string{"conflict", "undecided", "not measured", "clear"} {
-		if v == w {
+	for i := range 4 {
+		if v == interaction.Verdict(i).String() {
 			return i
 		}
 	}
@@ -22,6 +23,7 @@ func verdictRank(v string) int {
 // report. Only what differs is listed.
 func Changes(before *Report, in Input) []Change {
 	type key struct{ location, feature, check string }
+	notMeasured := interaction.NotMeasured.String()
 	was := map[key]Finding{}
 	for _, l := range before.Locations {
 		for _, f := range l.Findings {
@@ -42,6 +44,10 @@ func Changes(before *Report, in Input) []Change {
 			switch {
 			case !ok:
 				c.What = "new"
+			case now.Verdict == notMeasured && old.Verdict != notMeasured: // which is neither better nor worse
+				c.What, c.Was = "no longer measured", words(old)
+			case old.Verdict == notMeasured && now.Verdict != notMeasured:
+				c.What, c.Was = "now measured", words(old)
 			case verdictRank(now.Verdict) < verdictRank(old.Verdict):
 				c.What, c.Was = "worse", words(old)
 			case verdictRank(now.Verdict) > verdictRank(old.Verdict):
