@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -92,21 +93,28 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	f.SettleBy = settleNames(m.settle)
 	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m, by: c.reserve(e.Rules)}
 	if m.verdict == Conflict || m.verdict == Undecided {
-		switch {
-		case !m.noLo:
-			x.by -= m.lo
-		default:
+		open := e.openEnd(c, ws.w, t.Feature)
+		if m.noLo || open {
 			x.by -= m.hi
+		} else {
+			x.by -= m.lo
 		}
-		if k := m.computed; k != nil && k.told != nil { // it may ask for more than the plain margin
+		if k := m.computed; k != nil && k.told != nil && !open { // it may ask for more than the plain margin
 			x.by = math.Max(x.by, c.reserve(e.Rules)-k.Low)
 		}
-		if k := m.computed; k == nil || k.Mechanism != "" || x.by > near { // else the plain margin asks for nothing
+		switch k := m.computed; {
+		case open && x.by <= near && len(f.SettleBy) > 0:
+			first := []string{"read " + strings.Join(f.SettleBy, " and ") + " as a figure first: what there is to do depends on it"}
+			f.FixWheel, f.FixTrack = first, first
+		case k == nil || k.Mechanism != "" || x.by > near: // else the plain margin asks for nothing
 			f.FixWheel, f.FixTrack = c.fixWheel(x), c.fixTrack(x)
+			if open {
+				f.Notes = append(f.Notes, "a go/no-go reading has no value of its own: the figures of the fixes are the least that is needed")
+			}
 		}
 	}
 	if c.notes != nil {
-		f.Notes = c.notes(x)
+		f.Notes = append(f.Notes, c.notes(x)...)
 	}
 	if f.Computed != nil && f.Verdict > f.Plain {
 		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
@@ -123,6 +131,32 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction())
 	}
 	return f
+}
+
+// openEnd reports that a go/no-go reading leaves the worse end of a margin to the bounds
+// of its column: a flange that is over 1-1/2 in may be as high as any. No work is
+// measured by such an end.
+func (e *Engine) openEnd(c *Check, w *wheel.Wheel, f *track.Feature) bool {
+	open := func(r measure.Reading, sign float64) bool {
+		return r.Form == measure.Above && sign < 0 || r.Form == measure.Below && sign > 0
+	}
+	if c.join != nil { // its fixes are no figures of a sum
+		return false
+	}
+	var terms []term
+	c.wheel(&wheelSum{sum: sum{rules: e.Rules, traced: &terms}, w: w})
+	for _, t := range terms {
+		of, x := w, termOf(t.bit, false)
+		if x.mate {
+			of = w.Mate()
+		}
+		if of != nil && open(of.Read(x.q), t.sign) {
+			return true
+		}
+	}
+	terms = terms[:0]
+	c.place(&placeSum{sum: sum{rules: e.Rules, traced: &terms}, f: f})
+	return slices.ContainsFunc(terms, func(t term) bool { return open(f.Read(track.Quantity(t.bit-trackBit)), t.sign) })
 }
 
 // notComputed is why a pair that could be computed was not; "" where it was, or nothing

@@ -378,7 +378,7 @@ func (s *Stream) Named(ctx context.Context, names map[string]bool) ([]string, er
 	fields := sheet.Fields{Table: s.sheet.Table}
 	found := map[string]bool{}
 	err := s.eachRow(ctx, func(row sheet.Row) {
-		if id := fields.ID(row, "car"); names[id] || names == nil && !found[id] {
+		if id := fields.ID(row, "car"); names[id] || names == nil && id != "" && !found[id] {
 			found[strings.Clone(id)] = true
 		}
 	}, nil)
