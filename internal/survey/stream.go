@@ -99,8 +99,11 @@ func (s *Stream) WaitTrack() *track.Track {
 // trafficCars are the listed cars, and those others that traffic names: the sheet of
 // wheels is gone through for them only where it names something that is nowhere else.
 func (s *Stream) trafficCars(ctx context.Context) ([]*wheel.Car, error) {
-	cars := s.Roster.Cars()
 	names := s.traffic.named()
+	if len(names) == 0 {
+		return nil, nil
+	}
+	cars := s.Roster.Cars()
 	for _, c := range cars {
 		delete(names, c.ID)
 		delete(names, c.Group)

@@ -125,6 +125,11 @@ func (t trafficText) named() map[string]bool {
 
 // resolve looks the names of traffic up in the sheets.
 func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measure.Problems) Traffic {
+	out := t.traffic
+	out.At, out.Of, out.Pass, out.Facing, out.Pool = map[string][]string{}, map[string][]string{}, map[string]float64{}, map[string]float64{}, map[string]float64{}
+	if len(t.serves)+len(t.pass)+len(t.facing)+len(t.pool) == 0 { // a large network has many names
+		return out
+	}
 	places, switches, groups := map[string]bool{}, map[string]bool{}, map[string]bool{}
 	for _, f := range tr.Features {
 		places[f.Location] = true
@@ -152,8 +157,6 @@ func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measu
 		}
 		problems.Add(place, field, fmt.Sprintf("%q is not in the sheets", name), expected)
 	}
-	out := t.traffic
-	out.At, out.Of, out.Pass, out.Facing, out.Pool = map[string][]string{}, map[string][]string{}, map[string]float64{}, map[string]float64{}, map[string]float64{}
 	for _, e := range t.serves {
 		into, known, names, what := out.At, groups, groupNames, "a group or a car"
 		switch {
