@@ -8,7 +8,6 @@ import (
 	"flangeway/internal/measure"
 )
 
-
 // verdictRank orders the verdict words, the worst first.
 func verdictRank(v string) int {
 	for i := range 4 {
