@@ -36,17 +36,6 @@ func Days(millis int64) string {
 	return strconv.FormatFloat(float64(millis)/1000, 'f', -1, 64)
 }
 
-// PlainNumber reads a number written in digits, with or without decimals, as the sheets
-// have it: ok is false for a sign, an exponent, an underscore or anything else that
-// programs take for a number and people do not write.
-func PlainNumber(text string) (v float64, ok bool) {
-	if strings.Trim(text, "0123456789.") != "" {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(text, 64)
-	return v, err == nil
-}
-
 // maxMoney caps an amount, so that sums of many stay exact.
 const maxMoney = 1e9
 

@@ -384,22 +384,11 @@ func (m *Mapping) FailWith(key string, err error) {
 
 // Done reports the keys that nobody asked for, with a hint.
 func (m *Mapping) Done() {
-	var names []string // that were asked for
-	if m.at != nil {
-		names = m.names()
-	}
+	names := slices.Compact(slices.Sorted(slices.Values(m.asked)))
 	for _, p := range m.pairs {
-		k, known := p.key, false
-		if m.at != nil {
-			_, known = slices.BinarySearch(names, k.Value)
-		} else {
-			known = slices.Contains(m.asked, k.Value)
-		}
-		if known {
+		k := p.key
+		if _, known := slices.BinarySearch(names, k.Value); known {
 			continue
-		}
-		if names == nil {
-			names = m.names()
 		}
 		expected := "one of " + strings.Join(names, ", ")
 		if near := measure.Nearest(k.Value, names); near != "" {
@@ -409,5 +398,13 @@ func (m *Mapping) Done() {
 	}
 }
 
-// names are the keys that were asked for, sorted.
-func (m *Mapping) names() []string { return slices.Compact(slices.Sorted(slices.Values(m.asked))) }
+// PlainNumber reads a number written in digits, with or without decimals: 10, 12.50, .5.
+// ok is false for a sign, an exponent, an underscore or anything else that programs take
+// for a number and people do not write.
+func PlainNumber(text string) (v float64, ok bool) {
+	if strings.Trim(text, "0123456789.") != "" {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil
+}

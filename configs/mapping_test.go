@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"flangeway/internal/measure"
 )
@@ -243,30 +242,42 @@ func TestNested(t *testing.T) {
 	}
 }
 
-// TestManyKeys: a mapping may name every location of a railroad. Looking for the keys
-// that nobody asked for does not take the square of their number, and finds them.
-func TestManyKeys(t *testing.T) {
-	const keys = 60_000
+// manyKeys is a mapping that names every location of a large railroad, all but one of
+// them asked for, and one twice.
+func manyKeys(keys int) (*Mapping, *measure.Problems) {
 	var b strings.Builder
 	for i := range keys {
 		fmt.Fprintf(&b, "location %06d: 1\n", i)
 	}
 	b.WriteString("unasked: 1\nlocation 000007: 2\n")
-	var ps measure.Problems
-	m := ParseMapping("railroad.yaml", []byte(b.String()), &ps)
-	start := time.Now()
-	for i, key := range m.Keys() {
-		if i < keys {
-			m.Text(key)
-		}
+	ps := &measure.Problems{}
+	m := ParseMapping("railroad.yaml", []byte(b.String()), ps)
+	for _, key := range m.Keys()[:keys] {
+		m.Text(key)
 	}
+	return m, ps
+}
+
+func TestManyKeys(t *testing.T) {
+	const keys = 2_000
+	m, ps := manyKeys(keys)
 	m.Done()
-	if d := time.Since(start); d > 5*time.Second { // some hundredths, where the square takes ten seconds and more
-		t.Errorf("the keys take %v", d)
-	}
 	want := fmt.Sprintf("railroad.yaml:%d:1: location 000007: the key stands twice (each key once)", keys+2)
 	if err := ps.Err(); err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "unasked: there is no such key") || ps.Len() != 2 {
 		t.Errorf("the problems are %.300v", err)
+	}
+}
+
+// What nobody asked for is looked for in a time that grows with the keys, not with their
+// square.
+func BenchmarkManyKeys(b *testing.B) {
+	for _, keys := range []int{1_000, 10_000, 100_000} {
+		b.Run(fmt.Sprint(keys), func(b *testing.B) {
+			for b.Loop() {
+				m, _ := manyKeys(keys)
+				m.Done()
+			}
+		})
 	}
 }
 

@@ -105,6 +105,15 @@ func words(c *Mapping, key string, allowed ...string) []string {
 	return out
 }
 
+// HowKnown is how a figure is known that was not read in the present text of its
+// source, from its record's word (sure); "" for one that was.
+func HowKnown(sure string) string {
+	if sure == "read" {
+		return ""
+	}
+	return sure
+}
+
 // TrackClasses are the words of the column track_class and of a rule's classes.
 func TrackClasses() []string { return []string{"excepted", "1", "2", "3", "4", "5"} }
 

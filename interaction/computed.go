@@ -91,10 +91,10 @@ func (r *Rules) allowances() [numMechanisms]bounds {
 	}
 }
 
-// oneSided says why a verdict is not that of its range of margins: what lies on one side
+// rangeNote says why a verdict is not that of its range of margins: what lies on one side
 // of zero as a whole and is undecided, and what is a conflict while damp rails would be
 // none. "" where nothing is to be said.
-func (k *Computed) oneSided(r *Rules) string {
+func (k *Computed) rangeNote(r *Rules) string {
 	allowance := "passage_allowance"
 	switch {
 	case k.Mechanism == "":

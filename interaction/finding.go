@@ -120,7 +120,7 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
 	}
 	if f.Computed != nil {
-		if s := f.Computed.oneSided(e.Rules); s != "" {
+		if s := f.Computed.rangeNote(e.Rules); s != "" {
 			f.Notes = append(f.Notes, s)
 		}
 	}
@@ -137,11 +137,11 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 // of its column: a flange that is over 1-1/2 in may be as high as any. No work is
 // measured by such an end.
 func (e *Engine) openEnd(c *Check, w *wheel.Wheel, f *track.Feature) bool {
-	open := func(r measure.Reading, sign float64) bool {
-		return r.Form == measure.Above && sign < 0 || r.Form == measure.Below && sign > 0
-	}
 	if c.join != nil { // its fixes are no figures of a sum
 		return false
+	}
+	open := func(r measure.Reading, sign float64) bool {
+		return r.Form == measure.Above && sign < 0 || r.Form == measure.Below && sign > 0
 	}
 	var terms []term
 	c.wheel(&wheelSum{sum: sum{rules: e.Rules, traced: &terms}, w: w})

@@ -136,7 +136,6 @@ func (f *footing) notesOf(at look) []string {
 	return slices.Concat(f.notes, [...][]string{atTread: f.treadNotes, atFace: f.faceNotes, atTip: nil}[at])
 }
 
-// nearest, upward and downward are a figure (mm) rounded to a step.
 // faces are the shapes by thickness, vertical flange and height. A vertical flange that
 // no flange of this height and thickness has is taken as the greatest that fits.
 func (c *computer) faces(f *footing, design *wheel.Shape) error {

@@ -23,6 +23,7 @@ const (
 	playStep      = measure.MMPerInch / 4
 )
 
+// nearest, upward and downward are a figure (mm) rounded to a step.
 func nearest(v, step float64) measure.Reading { return measure.Exact(math.Round(v/step)*step, "") }
 
 func upward(v, step float64) measure.Reading { return measure.Exact(math.Ceil(v/step-near)*step, "") }

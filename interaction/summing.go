@@ -76,35 +76,14 @@ func (u *summing) ready() {
 		if u.opt.Location != "" {
 			u.features = slices.DeleteFunc(slices.Clone(u.features), func(f *track.Feature) bool { return f.Location != u.opt.Location })
 		}
-		u.eachCheck(func() func(k int) {
-			var s placeSum
-			return func(k int) { u.readyAt(k, &s) }
-		})
+		each(len(u.Checks), u.readyAt)
 		u.prepared.Store(true)
 	})
 }
 
-// eachCheck goes over the checks on all cores, with what worker makes on each.
-func (u *summing) eachCheck(worker func() func(k int)) {
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		wait.Go(func() {
-			f := worker()
-			for {
-				k := int(next.Add(1)) - 1
-				if k >= len(u.Checks) {
-					return
-				}
-				f(k)
-			}
-		})
-	}
-	wait.Wait()
-}
-
 // readyAt finds the ends of the places at a check.
-func (u *summing) readyAt(k int, s *placeSum) {
+func (u *summing) readyAt(k int) {
+	var s placeSum
 	x := &u.ends[k]
 	n := 0
 	for _, f := range u.features {
@@ -123,7 +102,7 @@ func (u *summing) readyAt(k int, s *placeSum) {
 		if !u.judged(k, f) {
 			continue
 		}
-		u.at(s, k, f)
+		u.at(&s, k, f)
 		if s.missing == 0 {
 			x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
 		}
@@ -536,8 +515,12 @@ type resolved struct {
 
 // resolve finds the wheels of a check that may be shown: the part of each is made
 // again from its readings, so that the value as written is that of the plain way.
-func (c *counter) resolve(k int, of *counts, finder *wheel.Finder) (map[wheel.Order]*resolved, error) {
+func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) {
 	out := map[wheel.Order]*resolved{}
+	if of.wheels == 0 {
+		return out, nil
+	}
+	finder := c.u.stream.Wheels.Finder()
 	var s wheelSum
 	take := func(order wheel.Order) error {
 		if order < 0 || out[order] != nil {
@@ -578,35 +561,25 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[wheel.Orde
 	if len(counters) == 0 {
 		counters = append(counters, newCounter(u))
 	}
-	var wait sync.WaitGroup
-	for _, d := range counters {
-		wait.Go(d.flush)
-	}
-	wait.Wait()
+	each(len(counters), func(i int) { counters[i].flush() })
 	c = counters[0]
 	for _, d := range counters[1:] {
 		c.seen = c.seen || d.seen
 	}
 	shown = make([]map[wheel.Order]*resolved, len(u.Checks))
 	errs := make([]error, len(u.Checks))
-	u.eachCheck(func() func(k int) {
-		var finder *wheel.Finder
-		if u.stream.Wheels != nil {
-			finder = u.stream.Wheels.Finder()
-		}
-		return func(k int) {
-			for _, d := range counters[1:] {
-				c.all[k].join(&d.all[k])
-				if c.car != nil {
-					c.car[k].join(&d.car[k])
-				}
-			}
-			c.all[k].accumulate()
+	each(len(u.Checks), func(k int) {
+		for _, d := range counters[1:] {
+			c.all[k].join(&d.all[k])
 			if c.car != nil {
-				c.car[k].accumulate()
+				c.car[k].join(&d.car[k])
 			}
-			shown[k], errs[k] = c.resolve(k, c.chosen(k), finder)
 		}
+		c.all[k].accumulate()
+		if c.car != nil {
+			c.car[k].accumulate()
+		}
+		shown[k], errs[k] = c.resolve(k, c.chosen(k))
 	})
 	return c, shown, errors.Join(errs...)
 }

@@ -167,25 +167,15 @@ func (f *Feature) take(room []measure.Reading, read *[NumQuantities]measure.Read
 // Contradicted reports whether the reading is one of those that do not fit one
 // another.
 func (f *Feature) Contradicted(q Quantity) bool {
-	if f.open == 0 {
-		return false
-	}
-	for i, c := range closings() {
-		if f.open>>i&1 != 0 && slices.Contains(c.of[:], q) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(f.contradictions(), func(c closing) bool { return slices.Contains(c.of[:], q) })
 }
 
 // Contradiction names the readings of the feature that do not fit one another, and
 // what they say; "" where they do.
 func (f *Feature) Contradiction() string {
 	var texts []string
-	for i, c := range closings() {
-		if f.open>>i&1 != 0 {
-			texts = append(texts, c.text(f))
-		}
+	for _, c := range f.contradictions() {
+		texts = append(texts, c.text(f))
 	}
 	return strings.Join(texts, "; ")
 }
@@ -214,8 +204,7 @@ func (f *Feature) With(q Quantity, r measure.Reading) *Feature {
 	}
 	g.take(nil, &read)
 	if f.Kind == Frog {
-		all := closings()
-		g.close(&all)
+		g.close()
 	}
 	return &g
 }

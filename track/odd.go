@@ -22,10 +22,8 @@ type closing struct {
 	minus [3]bool
 }
 
-const numClosings = 2
-
-func closings() [numClosings]closing {
-	return [numClosings]closing{
+func closings() [2]closing {
+	return [...]closing{
 		{"guard_check is gauge less guard_flangeway", [3]Quantity{GuardCheck, Gauge, GuardFlangeway}, [3]bool{false, true, false}},
 		{"guard_check less guard_face is flangeway_width", [3]Quantity{GuardCheck, GuardFace, FlangewayWidth}, [3]bool{false, true, true}},
 	}
@@ -40,7 +38,7 @@ type Odd struct {
 // open is a sum of a frog's readings that does not close.
 type open struct {
 	f *Feature
-	c *closing
+	c closing
 }
 
 // Warnings words what is odd; of the readings that contradict each other, which a sheet
@@ -50,7 +48,7 @@ func (o *Odd) Warnings(most int) (list []measure.Warning, more int) {
 		slices.SortStableFunc(o.open, func(a, b open) int { return a.place().Compare(b.place()) })
 		o.open = o.open[:most]
 	}
-	list = o.warnings
+	list = slices.Clip(o.warnings)
 	for _, x := range o.open {
 		list = append(list, measure.Warning{Place: x.place(), Text: fmt.Sprintf(
 			"%s: the readings contradict each other (%s): %s; measure them again, verdicts that rest on them are marked", x.f.Name(), x.c.rule, x.c.text(x.f))})
@@ -61,7 +59,7 @@ func (o *Odd) Warnings(most int) (list []measure.Warning, more int) {
 func (x open) place() measure.Place { return x.f.Read(x.c.of[0]).Place }
 
 // text is the readings as they contradict each other.
-func (c *closing) text(f *Feature) string {
+func (c closing) text(f *Feature) string {
 	var b strings.Builder
 	for i, q := range c.of {
 		if i > 0 {
@@ -81,28 +79,39 @@ func (r *reader) odd(f *Feature) {
 			r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest clearance?", c.Written, f.Name())
 		}
 	case Frog:
-		f.close(&r.closings)
-		for i := range r.closings {
-			if f.open>>i&1 != 0 {
-				r.found.open = append(r.found.open, open{f, &r.closings[i]})
-			}
+		f.close()
+		for _, c := range f.contradictions() {
+			r.found.open = append(r.found.open, open{f, c})
 		}
 	}
 }
 
 // close finds the closings that do not hold.
-func (f *Feature) close(all *[numClosings]closing) {
+func (f *Feature) close() {
 	f.open = 0
-	for i := range all {
-		if !all[i].holds(f) {
+	for i, c := range closings() {
+		if !c.holds(f) {
 			f.open |= 1 << i
 		}
 	}
 }
 
+// contradictions are those closings.
+func (f *Feature) contradictions() (out []closing) {
+	if f.open == 0 { // as of nearly all
+		return nil
+	}
+	for i, c := range closings() {
+		if f.open>>i&1 != 0 {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
 // holds reports whether the sum can be zero, with the readings' errors. Self-guarded
 // frogs have no guard rail, so nothing closes there.
-func (c *closing) holds(f *Feature) bool {
+func (c closing) holds(f *Feature) bool {
 	if f.Type == "self-guarded" {
 		return true
 	}

@@ -45,7 +45,7 @@ type Defaults struct {
 // to the list; what is odd but possible comes besides. The track is complete only
 // where no problem was added.
 func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *configs.Data, defaults Defaults, problems *measure.Problems) (*Track, *Odd) {
-	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems, found: &Odd{}, closings: closings()}
+	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems, found: &Odd{}}
 	t := &Track{}
 	for k := Kind(0); k < NumKinds; k++ {
 		if in[k] != nil {
@@ -68,7 +68,6 @@ type reader struct {
 	defaults Defaults
 	problems *measure.Problems
 	found    *Odd
-	closings [numClosings]closing
 	read     [NumQuantities]measure.Reading // of the row at hand
 	features []Feature                      // room for those to come
 	readings []measure.Reading

@@ -136,72 +136,82 @@ func TestInterruptedList(t *testing.T) {
 	}
 }
 
+// slowSheets is a survey whose wheels take long to read: quoted notes with line ends go
+// the slow way.
+func slowSheets(t *testing.T, frogs string) string {
+	var wheels strings.Builder
+	wheels.WriteString("car,position,flange_height,note\n")
+	for i := range 150_000 {
+		fmt.Fprintf(&wheels, "A%07d,L1,1.2,\"two\nlines\"\n", i)
+	}
+	return sheetsOf(t, map[string]string{"wheels.csv": wheels.String(), "frogs.csv": frogs})
+}
+
+// interrupted starts a program again and again until an interrupt meets it in the middle
+// of its work, and gives how it ended: earlier where it had finished, later where it did
+// not listen yet and the system ended it. behind waits for what the interrupt is to come
+// behind.
+func interrupted(t *testing.T, behind func(out io.Reader) error, args ...string) (code int, dir, out, errs string) {
+	t.Helper()
+	wait := 300 * time.Millisecond
+	for range 10 {
+		cmd := program(t, args...)
+		cmd.Dir = t.TempDir()
+		var stderr bytes.Buffer
+		cmd.Stderr = &stderr
+		pipe, err := cmd.StdoutPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		if err := behind(pipe); err != nil {
+			t.Fatal(err)
+		}
+		time.Sleep(wait)
+		late := cmd.Process.Signal(os.Interrupt) != nil
+		rest, err := io.ReadAll(pipe)
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch code = codeOf(cmd.Wait()); {
+		case late, code == exitOK, code == exitFindings:
+			wait /= 2
+		case code == -1:
+			if len(rest) > 0 {
+				t.Errorf("%d bytes were written by a program that the system ended", len(rest))
+			}
+			wait *= 2
+		default:
+			return code, cmd.Dir, string(rest), stderr.String()
+		}
+	}
+	t.Fatalf("%v was never interrupted in the middle", args)
+	return 0, "", "", ""
+}
+
+func atOnce(io.Reader) error { return nil }
+
 // An interrupt behind the rows of a summary, while a reading beyond a limit is looked
 // for: that is no internal error.
 func TestInterruptedLimits(t *testing.T) {
-	var wheels strings.Builder
-	wheels.WriteString("car,position,flange_height,note\n")
-	for i := range 150_000 { // quoted notes with line ends are read slowly
-		fmt.Fprintf(&wheels, "A%07d,L1,1.2,\"two\nlines\"\n", i)
+	dir := slowSheets(t, "location,frog,flangeway_depth\nyard,F1,1-7/8\n")
+	rows := func(out io.Reader) error {
+		_, err := io.ReadFull(out, make([]byte, 200))
+		return err
 	}
-	dir := sheetsOf(t, map[string]string{"wheels.csv": wheels.String(), "frogs.csv": "location,frog,flangeway_depth\nyard,F1,1-7/8\n"})
-	cmd := program(t, "check", dir, "--summary", "--format", "csv", "--fail-on", "limit")
-	var errs bytes.Buffer
-	cmd.Stderr = &errs
-	out, err := cmd.StdoutPipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := io.ReadFull(out, make([]byte, 200)); err != nil { // the rows are there
-		t.Fatal(err)
-	}
-	time.Sleep(20 * time.Millisecond)
-	if err := cmd.Process.Signal(os.Interrupt); err != nil {
-		t.Skip("it was done already: ", err)
-	}
-	if _, err := io.ReadAll(out); err != nil {
-		t.Fatal(err)
-	}
-	switch code := codeOf(cmd.Wait()); {
-	case code == exitOK:
-		t.Skip("it was done before the interrupt")
-	case code != exitInput, !strings.Contains(errs.String(), "interrupted; "):
-		t.Errorf("ends with %d and %q", code, last(errs.String()))
+	code, _, _, errs := interrupted(t, rows, "check", dir, "--summary", "--format", "csv", "--fail-on", "limit")
+	if code != exitInput || !strings.Contains(errs, "interrupted; ") {
+		t.Errorf("ends with %d and %q", code, last(errs))
 	}
 }
 
 // An interrupt while the wheels are read: no result at all.
 func TestInterruptedSummary(t *testing.T) {
-	var wheels strings.Builder
-	wheels.WriteString("car,position,flange_height,note\n")
-	for i := range 150_000 { // quoted notes with line ends are read slowly
-		fmt.Fprintf(&wheels, "A%07d,L1,1.2,\"two\nlines\"\n", i)
-	}
-	dir := sheetsOf(t, map[string]string{"wheels.csv": wheels.String(), "frogs.csv": goodFrogs})
-	cmd := program(t, "check", dir, "--summary", "--format", "csv")
-	var out, errs bytes.Buffer
-	cmd.Stdout, cmd.Stderr = &out, &errs
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
-	time.Sleep(150 * time.Millisecond)
-	if err := cmd.Process.Signal(os.Interrupt); err != nil {
-		t.Skip("it was done already: ", err)
-	}
-	switch code := codeOf(cmd.Wait()); code {
-	case exitInput:
-		if out.Len() > 0 || !strings.Contains(errs.String(), "interrupted; there is no result") {
-			t.Errorf("%d bytes were written, %q", out.Len(), last(errs.String()))
-		}
-	case exitOK, exitFindings:
-		t.Skip("it was done before the interrupt")
-	default: // a signal before the program listens ends it in the system's way
-		if code != -1 || out.Len() > 0 {
-			t.Errorf("ends with %d, %d bytes and %q", code, out.Len(), last(errs.String()))
-		}
+	code, _, out, errs := interrupted(t, atOnce, "check", slowSheets(t, goodFrogs), "--summary", "--format", "csv")
+	if code != exitInput || len(out) > 0 || !strings.Contains(errs, "interrupted; there is no result") {
+		t.Errorf("ends with %d, %d bytes and %q", code, len(out), last(errs))
 	}
 }
 
@@ -216,24 +226,12 @@ func TestInterruptedWork(t *testing.T) {
 		{"check", demo, "-o", "new.xlsx"}, {"report", demo, "-o", "new.html"}, {"plan", demo, "--draw", "new.svg"}, {"curve", "--survey", demo, "--sweep", "hollow", "--draw", "new.svg"},
 	} {
 		t.Run(args[0], func(t *testing.T) {
-			cmd := program(t, args...)
-			cmd.Dir = t.TempDir()
-			var out, errs bytes.Buffer
-			cmd.Stdout, cmd.Stderr = &out, &errs
-			if err := cmd.Start(); err != nil {
-				t.Fatal(err)
+			code, dir, out, errs := interrupted(t, atOnce, args...)
+			if code != exitInput || !strings.Contains(errs, "interrupted; there is no result") {
+				t.Errorf("ends with %d and %q", code, last(errs))
 			}
-			time.Sleep(300 * time.Millisecond)
-			if err := cmd.Process.Signal(os.Interrupt); err != nil {
-				t.Skip("it was done already: ", err)
-			}
-			switch code := codeOf(cmd.Wait()); {
-			case code == -1: // a signal before the program listens ends it in the system's way
-			case code != exitInput || !strings.Contains(errs.String(), "interrupted; there is no result"):
-				t.Errorf("ends with %d and %q", code, last(errs.String()))
-			}
-			if left, err := os.ReadDir(cmd.Dir); out.Len() > 0 || err != nil || len(left) > 0 {
-				t.Errorf("%d bytes were written, %d files, %v", out.Len(), len(left), err)
+			if left, err := os.ReadDir(dir); len(out) > 0 || err != nil || len(left) > 0 {
+				t.Errorf("%d bytes were written, %d files, %v", len(out), len(left), err)
 			}
 		})
 	}

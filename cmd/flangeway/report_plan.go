@@ -49,10 +49,8 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 			cars += a.Cents
 		}
 		what := page.Cell{Text: page.Words(a.What)}
-		for _, n := range a.Note {
-			if strings.HasPrefix(n, "paid with ") {
-				what.Lines = append(what.Lines, n)
-			}
+		if a.PaidWith != "" {
+			what.Lines = append(what.Lines, "paid with "+a.PaidWith)
 		}
 		table.Rows = append(table.Rows, page.Row{word(a.ID), word(a.Side), word(where), what, lines(p.Because(a)), money(a.Cents), number(a.Removes)})
 	}

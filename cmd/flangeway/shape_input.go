@@ -509,8 +509,8 @@ func (in *shapeInput) lathe(o shapeOptions) error {
 		for _, c := range r.Condemns {
 			if c.Quantity == wheel.RimThickness.String() && o.rimLimit == "" {
 				from := fmt.Sprintf("%s (%s)", r.Source, kind)
-				if r.Sure != "read" {
-					from += ", " + r.Sure
+				if sure := configs.HowKnown(r.Sure); sure != "" {
+					from += ", " + sure
 				}
 				in.note("rim limit", c.Written, from)
 				in.rimLimit(c.Value, c.Op == "<")

@@ -39,6 +39,7 @@ type Action struct {
 	Crew     string
 	Removes  int      // treated pairs that come back, and others that become worse, without it
 	Note     []string // what to know or to check besides
+	PaidWith string   // the position of the wheel whose action bears the cost; "" for its own
 	pairs    []pairAt // that come back without it
 	order    int      // of its place or car in the survey
 	axle     int      // of a work on an axle: its number in the car

@@ -355,15 +355,16 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		if !given {
 			x.Note = append(x.Note, "design taken as "+d.Name)
 		}
-		if d.Sure != "read" {
-			x.Note = append(x.Note, "dimensions of the design: "+d.Sure)
+		if sure := configs.HowKnown(d.Sure); sure != "" {
+			x.Note = append(x.Note, "dimensions of the design: "+sure)
 		}
 		if mate == "" {
 			x.Note = append(x.Note, "the mate stands in no sheet: it is worked on too")
 		}
 		if v != a.Listed() {
 			x.Cents, x.Millis = 0, 0
-			x.Note = append(x.Note, "paid with "+a.Listed().Position.String())
+			x.PaidWith = a.Listed().Position.String()
+			x.Note = append(x.Note, "paid with "+x.PaidWith)
 		}
 		out = append(out, x)
 	}

@@ -76,7 +76,10 @@ func (p *Plan) Because(a Action) []string {
 // before warns of work on a feature whose readings do not fit one another.
 func (p *Plan) before(a Action) string {
 	for _, f := range p.model.sv.Track.Features {
-		if s := f.Contradiction(); s != "" && a.Effect == Sets && f.Name() == a.Where {
+		if a.Effect != Sets || f.Name() != a.Where {
+			continue
+		}
+		if s := f.Contradiction(); s != "" {
 			return "the readings here contradict each other (" + s + "): take them again before the work"
 		}
 	}

@@ -212,8 +212,8 @@ func (f *forecaster) limits(x *Wear, w worn, s limit.Subject, now measure.Readin
 			}
 			if way := w.sign * (c.Value - now.As); way > 0 {
 				at := c.Op + " " + c.Written
-				if j.Rule.Sure != "" && j.Rule.Sure != "read" {
-					at += ", figure " + j.Rule.Sure
+				if sure := configs.HowKnown(j.Rule.Sure); sure != "" {
+					at += ", figure " + sure
 				}
 				x.event("limit "+j.Rule.ID, at, from, way)
 			}

@@ -50,10 +50,8 @@ func degreeOf(cell, text string) (float64, *Fault) {
 	if text == "none" {
 		return 0, nil
 	}
-	if isDecimal(text) { // as most are written; the patterns below would say the same
-		if d, err := strconv.ParseFloat(text, 64); err == nil {
-			return d, nil
-		}
+	if d, ok := Decimal(text); ok { // as most are written; the patterns below would say the same
+		return d, nil
 	}
 	if m := reRadius().FindStringSubmatch(text); m != nil {
 		ft, err := strconv.ParseFloat(m[1], 64)
@@ -96,10 +94,15 @@ func degreeOf(cell, text string) (float64, *Fault) {
 	return 0, faultf(degreeForms, "%q is not a degree of curve", cell)
 }
 
-// isDecimal reports digits, with or without a point and more digits behind it.
-func isDecimal(s string) bool {
-	whole, rest, point := strings.Cut(s, ".")
-	return isDigits(whole) && (!point || isDigits(rest))
+// Decimal reads digits, with or without a point and more digits behind it; ok is false
+// for anything else, such as a sign or an exponent.
+func Decimal(text string) (v float64, ok bool) {
+	whole, rest, point := strings.Cut(text, ".")
+	if !isDigits(whole) || point && !isDigits(rest) {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil
 }
 
 func isDigits(s string) bool {

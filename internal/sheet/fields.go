@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -145,8 +144,6 @@ func (f *Fields) Word(r Row, column string, allowed ...string) string {
 	return ""
 }
 
-var reNumber = regexp.MustCompile(`^[0-9]+(\.[0-9]+)?$`)
-
 // Number is a plain number from low to high; ok is false where the cell is blank
 // or wrong.
 func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v float64, ok bool) {
@@ -154,17 +151,17 @@ func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v 
 	if unmeasured(text) {
 		return 0, false
 	}
+	v, ok = measure.Decimal(text)
+	if ok && v >= low && v <= high && !(whole && v != math.Trunc(v)) {
+		return v, true
+	}
 	kind := "a number"
 	if whole {
 		kind = "a whole number"
 	}
-	expected := fmt.Sprintf("%s from %s to %s", kind, strconv.FormatFloat(low, 'f', -1, 64), strconv.FormatFloat(high, 'f', -1, 64))
-	v, err := strconv.ParseFloat(text, 64)
-	if !reNumber.MatchString(text) || err != nil || !(v >= low && v <= high) || whole && v != math.Trunc(v) {
-		f.Fail(r, column, fmt.Sprintf("%q is not such a number", measure.Short(text)), expected)
-		return 0, false
-	}
-	return v, true
+	f.Fail(r, column, fmt.Sprintf("%q is not such a number", measure.Short(text)),
+		fmt.Sprintf("%s from %s to %s", kind, strconv.FormatFloat(low, 'f', -1, 64), strconv.FormatFloat(high, 'f', -1, 64)))
+	return 0, false
 }
 
 // Date is the date in a cell, or no date where it is blank. This is where a cell of

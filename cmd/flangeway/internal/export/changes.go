@@ -10,8 +10,8 @@ import (
 
 // verdictRank orders the verdict words, the worst first.
 func verdictRank(v string) int {
-	for i := range 4 {
-		if v == interaction.Verdict(i).String() {
+	for i, w := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
+		if v == w.String() {
 			return i
 		}
 	}

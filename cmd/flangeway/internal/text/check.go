@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -589,8 +590,8 @@ func (c *checkPage) limits(side, title string) {
 			action += " (" + l.Note + ")"
 		}
 		actions[l.Verdict][action] = append(actions[l.Verdict][action], l.Rule)
-		if l.Sure != "" && l.Sure != "read" {
-			unread[l.Sure] = append(unread[l.Sure], l.Rule)
+		if sure := configs.HowKnown(l.Sure); sure != "" {
+			unread[sure] = append(unread[sure], l.Rule)
 		}
 		if len(rows) == maxLimits {
 			more++
@@ -647,12 +648,10 @@ func ByWeight(list []interaction.LimitFinding) []interaction.LimitFinding {
 // RuleText is a rule's name, and how sure its figure is where it was not read in the
 // rule's text.
 func RuleText(l interaction.LimitFinding) string {
-	if l.Sure == "" || l.Sure == "read" || strings.HasPrefix(l.Sure, "read (") && !strings.Contains(l.Sure, "memory") {
-		return l.Rule
+	if sure := configs.HowKnown(l.Sure); sure != "" {
+		return l.Rule + ", figure " + sure
 	}
-	sure, _, _ := strings.Cut(l.Sure, ";") // flangeway limits has it whole
-	sure, _, _ = strings.Cut(sure, ",")
-	return l.Rule + ", figure " + sure
+	return l.Rule
 }
 
 // byWords lists rules by what is said of them.

@@ -3,6 +3,7 @@ package text
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
@@ -147,57 +148,43 @@ func (c *planPage) curve() {
 }
 
 func (c *planPage) actions(side, title string) {
-	var rows [][]string
-	for _, a := range c.p.Actions {
-		if a.Side != side {
-			continue
-		}
-		where := a.Where
-		if side == plan.Track {
-			where = a.Location + ", " + a.Where
-		}
-		rows = append(rows, []string{a.ID, where, configs.Money(a.Cents), fmt.Sprint(a.Removes), a.What, strings.Join(c.p.Because(a), ", "), paidWith(a)})
-	}
-	if len(rows) == 0 {
+	list := slices.DeleteFunc(slices.Clone(c.p.Actions), func(a plan.Action) bool { return a.Side != side })
+	if len(list) == 0 {
 		return
 	}
 	c.heading(2, title)
 	c.blank()
-	if c.markdown {
-		for i, r := range rows {
-			if r[6] != "" {
-				r[4] += ", " + r[6]
+	var rows [][]string
+	for _, a := range list {
+		where, because := a.Where, strings.Join(c.p.Because(a), ", ")
+		if side == plan.Track {
+			where = a.Location + ", " + a.Where
+		}
+		if c.markdown {
+			what := a.What
+			if a.PaidWith != "" {
+				what += ", paid with " + a.PaidWith
 			}
-			rows[i] = r[:6]
+			rows = append(rows, []string{a.ID, where, configs.Money(a.Cents), fmt.Sprint(a.Removes), what, because})
+			continue
 		}
-		c.table([]string{"id", "where", "cost", "removes", "what", "because"}, rows, 2, 3)
-		return
-	}
-	for _, r := range rows {
-		cost := r[2] + " " + c.p.Currency
-		if r[6] != "" {
-			cost = r[6]
+		cost, what := configs.Money(a.Cents)+" "+c.p.Currency, a.What
+		if a.PaidWith != "" {
+			cost = "paid with " + a.PaidWith
 		}
-		what := r[4]
-		if r[5] != "" {
-			what += "; because " + r[5]
+		if because != "" {
+			what += "; because " + because
 		}
-		c.line(fmt.Sprintf("%-5s %s; %s, removes %s", r[0], r[1], cost, r[3]))
+		c.line(fmt.Sprintf("%-5s %s; %s, removes %d", a.ID, where, cost, a.Removes))
 		for _, l := range wrap(what, width-6) {
 			c.line("      " + l)
 		}
 	}
-	c.blank()
-}
-
-// paidWith says which wheel of the axle bears the cost of a work; "" where this one does.
-func paidWith(a plan.Action) string {
-	for _, n := range a.Note {
-		if strings.HasPrefix(n, "paid with ") {
-			return n
-		}
+	if c.markdown {
+		c.table([]string{"id", "where", "cost", "removes", "what", "because"}, rows, 2, 3)
+		return
 	}
-	return ""
+	c.blank()
 }
 
 // maxLines is how many lines of a long list are printed.
