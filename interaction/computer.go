@@ -7,6 +7,8 @@ import (
 	"sync"
 
 	"flangeway/configs"
+	"flangeway/interaction/curving"
+	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -28,13 +30,12 @@ type computer struct {
 	data    *configs.Data
 	shapes  *configs.Shapes
 	figures *configs.Passage
-	rebuilt
-	trucks []*truckJob
-	rails  map[railKey]*track.RailHead
-	memory sync.Mutex // of flanks
-	flanks map[flankKey]*flankCell
-	sizing sync.Mutex // of sized
-	sized  map[*wheel.Shape]*sizedCell
+	trucks  []*truckJob
+	fresh   kept[string, *wheel.Shape]
+	worn    kept[wornKey, wornWheel]
+	sized   kept[*wheel.Shape, *passage.Wheel]
+	rails   kept[railKey, *track.RailHead]
+	flanks  kept[flankKey, *curving.Flank]
 }
 
 // contradictions are the wheels of which no worn shape has all readings.

@@ -105,8 +105,7 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures, rails: map[railKey]*track.RailHead{}, flanks: map[flankKey]*flankCell{},
-		sized: map[*wheel.Shape]*sizedCell{}, rebuilt: rebuilt{worn: map[wornKey]*wornCell{}, fresh: map[string]*wheel.Shape{}}}
+	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures}
 	e.computeCurves()
 	e.computer.passages()
 	return e.computer.contradictions(), nil

@@ -101,11 +101,7 @@ func (c *computer) forget(later []*curveJob) {
 	for _, j := range later {
 		used[j.rails[0]], used[j.rails[1]] = true, true
 	}
-	for k := range c.flanks {
-		if !used[k.rail] {
-			delete(c.flanks, k)
-		}
-	}
+	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
 }
 
 // curve prepares a curve. What it does not tell is assumed, and said.

@@ -2,7 +2,6 @@ package interaction
 
 import (
 	"math"
-	"sync"
 
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
@@ -32,37 +31,21 @@ func downward(v, step float64) measure.Reading {
 	return measure.Exact(math.Floor(v/step+near)*step, "")
 }
 
-// rebuilt keeps worn shapes by design and readings, and new ones by name.
-type rebuilt struct {
-	lock  sync.Mutex // of both maps
-	worn  map[wornKey]*wornCell
-	fresh map[string]*wheel.Shape
-}
-
+// wornKey tells rebuilt wheels apart.
 type wornKey struct {
 	design string
 	v      [4]float64 // thickness, hollow, vertical flange, height, mm; -1: free
 }
 
-type wornCell struct {
-	once  sync.Once
+// wornWheel is a rebuilt shape, with the readings that were set aside for it.
+type wornWheel struct {
 	shape *wheel.Shape
 	aside []wheel.Quantity
-	err   error
 }
 
 // design is the new shape of a name, made once.
 func (c *computer) design(name string) (*wheel.Shape, error) {
-	c.lock.Lock()
-	defer c.lock.Unlock()
-	if s := c.fresh[name]; s != nil {
-		return s, nil
-	}
-	s, err := wheel.ShapeNamed(c.shapes, name)
-	if err == nil {
-		c.fresh[name] = s
-	}
-	return s, err
+	return c.fresh.get(name, func() (*wheel.Shape, error) { return wheel.ShapeNamed(c.shapes, name) })
 }
 
 // wornShape rebuilds a wheel once for each design and readings.
@@ -78,21 +61,14 @@ func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.
 	if !any {
 		return design, nil, nil
 	}
-	c.lock.Lock()
-	cell := c.worn[key]
-	if cell == nil {
-		cell = &wornCell{}
-		c.worn[key] = cell
-	}
-	c.lock.Unlock()
-	cell.once.Do(func() {
+	w, err := c.worn.get(key, func() (wornWheel, error) {
 		w, aside, _, err := wheel.RebuildFrom(design, r)
-		cell.aside, cell.err = aside, err
-		if err == nil {
-			cell.shape = w.Middle
+		if err != nil {
+			return wornWheel{aside: aside}, err
 		}
+		return wornWheel{w.Middle, aside}, nil
 	})
-	return cell.shape, cell.aside, cell.err
+	return w.shape, w.aside, err
 }
 
 // atEnd are hollow and thickness as one-valued readings: as written to the nearest step,
@@ -113,24 +89,10 @@ func atEnd(r wheel.WornReadings, end int) wheel.WornReadings {
 	return wheel.WornReadings{Thickness: at(r.Thickness, thicknessStep, end == newEnd), Hollow: at(r.Hollow, hollowStep, end == wornEnd)}
 }
 
-type sizedCell struct {
-	once  sync.Once
-	wheel *passage.Wheel
-	err   error
-}
-
 // sizedWheel makes a shape ready for passages, once. Its diameter is that of the setting:
 // an inch more or less turns no verdict.
 func (c *computer) sizedWheel(s *wheel.Shape) (*passage.Wheel, error) {
-	c.sizing.Lock()
-	cell := c.sized[s]
-	if cell == nil {
-		cell = &sizedCell{}
-		c.sized[s] = cell
-	}
-	c.sizing.Unlock()
-	cell.once.Do(func() { cell.wheel, cell.err = passage.NewWheel(s, c.e.Rules.value("wheel_diameter")) })
-	return cell.wheel, cell.err
+	return c.sized.get(s, func() (*passage.Wheel, error) { return passage.NewWheel(s, c.e.Rules.value("wheel_diameter")) })
 }
 
 type railKey struct {
@@ -143,20 +105,13 @@ func (c *computer) rail(k railKey) (*track.RailHead, error) {
 	if k.face == 0 {
 		k.angle = 0
 	}
-	if r := c.rails[k]; r != nil {
-		return r, nil
-	}
-	r, err := track.RailNamed(c.shapes, k.section)
-	if err != nil {
-		return nil, err
-	}
-	if k.head > 0 || k.face > 0 {
-		if r, err = r.Worn(k.head, k.face, k.angle); err != nil {
-			return nil, err
+	return c.rails.get(k, func() (*track.RailHead, error) {
+		r, err := track.RailNamed(c.shapes, k.section)
+		if err == nil && (k.head > 0 || k.face > 0) {
+			r, err = r.Worn(k.head, k.face, k.angle)
 		}
-	}
-	c.rails[k] = r
-	return r, nil
+		return r, err
+	})
 }
 
 // flankKey tells wheels on rails apart. Radii of the wheel are rounded to half an inch:
@@ -168,29 +123,15 @@ type flankKey struct {
 	load                float64 // N
 }
 
-type flankCell struct {
-	once  sync.Once
-	flank *curving.Flank
-	err   error
-}
-
 // radiusStep is to which step in mm the radii of wheels are rounded for their flanks.
 const radiusStep = measure.MMPerInch / 2
 
 // flank lays a wheel on a rail, once.
 func (c *computer) flank(k flankKey) (*curving.Flank, error) {
 	k.radius = math.Round(k.radius/radiusStep) * radiusStep
-	c.memory.Lock()
-	cell := c.flanks[k]
-	if cell == nil {
-		cell = &flankCell{}
-		c.flanks[k] = cell
-	}
-	c.memory.Unlock()
-	cell.once.Do(func() {
-		cell.flank, cell.err = curving.NewFlank(k.wheel, k.rail, k.radius, k.depth, k.cant, k.load, contact.Steel)
+	return c.flanks.get(k, func() (*curving.Flank, error) {
+		return curving.NewFlank(k.wheel, k.rail, k.radius, k.depth, k.cant, k.load, contact.Steel)
 	})
-	return cell.flank, cell.err
 }
 
 // table joins an axle of its flanks.
