@@ -42,3 +42,29 @@ func TestFixesOfGoNoGoReadings(t *testing.T) {
 		})
 	}
 }
+
+// Neither is the blow of a flange that a gauge touched: it is at least that of the
+// gauge's step, not that of the highest flange there can be.
+func TestBlowOfGoNoGoReadings(t *testing.T) {
+	for _, tt := range []struct{ name, height, want, reason string }{
+		{"touched", ">1-1/2", "at the least the flange bears by", "the reading is open above"},
+		{"did not touch", "<1-1/2", "at the worst end of the readings the flange bears by", "the reading is closed above"},
+		{"a figure", "1-1/2", "as written the flange bears by", "the value itself"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			in := passingSurvey(t, "flange_height "+tt.height, "flangeway_depth 1-1/8", nil)
+			var f *interaction.Finding
+			for key, x := range computedPairs(t, in) {
+				if strings.HasPrefix(key, "frog-floor ") && x.Wheel.Position.Side == 'L' {
+					f = x
+				}
+			}
+			if f == nil {
+				t.Fatal("there is no pair")
+			}
+			if f.Computed == nil || !strings.Contains(f.Computed.Why, tt.want) {
+				t.Errorf("%+v does not hold %q: %s", f.Computed, tt.want, tt.reason)
+			}
+		})
+	}
+}

@@ -197,13 +197,16 @@ func (j *frogJob) floor(f *footing, looks []*frogSight, m margin) (span, func(sp
 	tell := func(s span) string {
 		out := "the tread stands " + lowerBy(stands.lo) + " to " + lowerBy(stands.hi) + " than the plane that the depth is read from, over three positions within the play"
 		h := f.w.Read(wheel.FlangeHeight)
-		height, bears := h.As, -s.as
-		if m.noAs {
-			height, bears = h.Hi, -s.lo
+		height, bears, at := h.As, -s.as, "as written"
+		switch {
+		case j.c.e.openEnd(CheckByID("frog-floor"), f.w, j.f):
+			height, bears, at = h.Lo, -s.hi, "at the least"
+		case m.noAs:
+			height, bears, at = h.Hi, -s.lo, "at the worst end of the readings"
 		}
 		if bears > 0 {
 			if blow := j.c.strike(f, j.f, height, bears); blow != "" {
-				out += "; " + readAs(m, "at the worst end of the readings") + " " + blow
+				out += "; " + at + " " + blow
 			}
 		}
 		return j.noted(out)
