@@ -44,6 +44,9 @@ func drawn(r measure.Reading, rng *rand.Rand) measure.Reading {
 // bounds only (the depth of a section).
 func spreadOf(s *sum) Spread {
 	out := Spread{lo: s.lo}
+	if s.noHi { // it can only be clear
+		return Spread{lo: math.Inf(1)}
+	}
 	rest := s.hi - s.lo
 	for _, w := range s.widths {
 		rest -= w

@@ -16,6 +16,7 @@ type Check struct {
 	Hurts   []string // frog, wheel, derailment, rail, switch, bar, guard rail; the worst first
 	Degrees bool     // margins are degrees, not mm
 	Metric  bool     // people read this margin in mm (hollow), not in inches
+	Reserve string   // the setting below which a clear margin is close
 	Axle    bool     // the whole axle is judged: listed once an axle
 	Believe string   // how far the rule is to be believed
 	Sources []string
@@ -34,6 +35,8 @@ type Check struct {
 	// passage is what the passage of a wheel gives, looked at by looks; "" for nothing.
 	passage string
 	looks   look
+	// oneEnd says that of some places only the lower end of the share is known.
+	oneEnd bool
 	// join makes the margin where the parts do not simply add up.
 	join func(r *Rules, w, p *part) margin
 	// fixTrack and fixWheel word the repair on either side; by is what must be
@@ -66,20 +69,21 @@ func (c *Check) margin(r *Rules, w, p *part) margin {
 	return total(w, p)
 }
 
-// reserve is the setting below which a clear margin is close.
-func (c *Check) reserve(r *Rules) float64 {
-	if c.Degrees {
-		return r.value("reserve_deg")
-	}
-	return r.value("reserve")
-}
+// reserve is the margin below which a clear pair is close, mm or degrees.
+func (c *Check) reserve(r *Rules) float64 { return r.value(c.Reserve) }
 
 // Checks are all pair checks, in the order of the contract.
 func Checks() []*Check {
-	return []*Check{
+	list := []*Check{
 		frogFloor(), frogPoint(), guardBind(), flangewayWidth(), guardFlangeway(), frogWing(), jointBar(),
 		wideGauge(), tightGauge(), openPoint(), outerTread(), pointClimb(), pointPick(), hollowCurve(),
 	}
+	for _, c := range list {
+		if c.Reserve == "" {
+			c.Reserve = "reserve"
+		}
+	}
+	return list
 }
 
 // CheckByID finds a check, or nil.

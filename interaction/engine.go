@@ -384,7 +384,7 @@ func worse(a, b margin) bool {
 	if a.verdict == NotMeasured {
 		return false
 	}
-	if x, y := onGrid(a.hi), onGrid(b.hi); x != y {
+	if x, y := onGrid(high(a)), onGrid(high(b)); x != y {
 		return x < y
 	}
 	return onGrid(low(a)) < onGrid(low(b))
@@ -393,9 +393,17 @@ func worse(a, b margin) bool {
 // low is the lower end of a margin; one that is not known is below all.
 func low(m margin) float64 {
 	if m.noLo {
-		return -1e300
+		return math.Inf(-1)
 	}
 	return m.lo
+}
+
+// high is the upper end of a margin; one that is not known is above all.
+func high(m margin) float64 {
+	if m.noHi {
+		return math.Inf(1)
+	}
+	return m.hi
 }
 
 // causeOf is the cause of one pair of a tally.

@@ -69,8 +69,10 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	if m.verdict != NotMeasured {
 		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits, ws.legal[k].practice
 		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits, pt.legal.practice
-		hi := m.hi
-		f.Margin.Hi = &hi
+		if !m.noHi {
+			hi := m.hi
+			f.Margin.Hi = &hi
+		}
 		if !m.noLo {
 			lo := m.lo
 			f.Margin.Lo = &lo

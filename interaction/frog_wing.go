@@ -8,7 +8,7 @@ import (
 func frogWing() *Check {
 	return &Check{
 		ID: "frog-wing", Meets: "a hollow wheel on the frog's wing", Happens: "false flange climbs the wing and drops at the point",
-		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"}, Metric: true,
+		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"}, Metric: true, Reserve: "reserve_hollow",
 		Believe: "A rule of thumb of this project: it knows the hollow and not the wing's wear. " + frogPassage +
 			"The margin is how much less the wing lifts this wheel than one of the allowed hollow on tops that conform to a tread.",
 		Settings: []string{"wing_hollow", "spring_wing_hollow"}, passage: "climb of the false flange", looks: atTread, Computing: []string{"wheel_diameter", "unread_hollow", "passage_allowance", "wing_slope_least", "wing_slope_most", "car_weight"}, Figures: frogFigures(),

@@ -300,7 +300,7 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 		must(r.write(dir, file, rows, append(columns, "location", kind, "date"), false))
 	}
 	gauge := func(f row) {
-		f["gauge"], f["loaded_gauge"], f["holding"] = r.length(56, 3), r.length(57.9, 2), r.pick("", "good", "fair", "poor")
+		f["gauge"], f["loaded_gauge"], f["holding"] = r.length(56, 3), r.length(58.7, 2.5), r.pick("", "good", "fair", "poor")
 	}
 	place("frogs.csv", "frog", 8, []string{"type", "gauge", "loaded_gauge", "holding", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway"}, func(f row) {
 		gauge(f)

@@ -43,9 +43,10 @@ type part struct {
 	widest     mask    // the least certain of those that entered
 	width      float64 // of widest
 	vague      mask    // readings that would narrow the part and did not enter as values
-	// low marks a part whose lo is not known: only a conflict can be proven.
-	low  bool
-	face faceAngle // of a switch: the shallowest face, degrees
+	// low marks a part whose lo is not known: only a conflict can be proven. noHi marks
+	// one whose hi is not known and infinite: only a clear pair can be.
+	low, noHi bool
+	face      faceAngle // of a switch: the shallowest face, degrees
 }
 
 // faceAngle is the shallowest face of point and stock rail in degrees.
@@ -153,6 +154,35 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 	}
 }
 
+// addGreater adds sign times the greater of two readings that are there, end by end.
+func (s *sum) addGreater(sign float64, bitA, bitB uint, a, b Entered) {
+	x, y := a.Reading, b.Reading
+	both := measure.Reading{As: math.Max(x.As, y.As), Lo: math.Max(x.Lo, y.Lo), Hi: math.Max(x.Hi, y.Hi)}
+	if sign > 0 {
+		s.lo, s.hi = s.lo+sign*both.Lo, s.hi+sign*both.Hi
+	} else {
+		s.lo, s.hi = s.lo+sign*both.Hi, s.hi+sign*both.Lo
+	}
+	s.as += sign * both.As
+	for _, e := range []struct {
+		bit uint
+		Entered
+		other measure.Reading
+	}{{bitA, a, y}, {bitB, b, x}} {
+		s.enter(e.bit, e.Entered)
+		if s.traced != nil {
+			*s.traced = append(*s.traced, term{e.bit, sign})
+		}
+		s.blurred = s.blurred || e.Reading.OneSided()
+		if e.Reading.Hi > e.other.Lo+near { // else it is never the greater
+			s.least(e.bit, e.Reading.Width())
+		}
+	}
+	if s.recording {
+		s.widths = append(s.widths, both.Width())
+	}
+}
+
 // enter marks a reading as one that the margin rests on.
 func (s *sum) enter(bit uint, e Entered) {
 	if !e.Default {
@@ -248,10 +278,11 @@ func (s *placeSum) of(q track.Quantity) Entered {
 type margin struct {
 	verdict    Verdict
 	lo, hi, as float64 // mm or degrees
-	noLo, noAs bool    // lo, as are not known
-	settle     mask    // readings that would decide, of an undecided or not measured pair
-	plain      Verdict // of the plain rule, where computed stands
-	computed   *Computed
+	// noLo, noHi, noAs: lo, hi, as are not known
+	noLo, noHi, noAs bool
+	settle           mask    // readings that would decide, of an undecided or not measured pair
+	plain            Verdict // of the plain rule, where computed stands
+	computed         *Computed
 }
 
 // total is the margin of two parts that add up.
@@ -260,6 +291,13 @@ func total(w, p *part) margin {
 		return margin{verdict: NotMeasured, settle: missing}
 	}
 	m := margin{lo: w.lo + p.lo, hi: w.hi + p.hi, as: w.as + p.as}
+	if p.noHi {
+		if m.lo < -near {
+			return margin{verdict: NotMeasured, settle: p.vague}
+		}
+		m.noHi, m.noAs, m.verdict = true, true, Clear
+		return m
+	}
 	m.noAs = w.blurred || p.blurred || w.vague != 0 || p.vague != 0
 	m.verdict = judge(m.lo, m.hi)
 	m.settle = w.vague // an allowance that rests on a guess is named, whatever the verdict

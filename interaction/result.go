@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"math"
 	"sort"
 
 	"flangeway/configs"
@@ -247,8 +248,7 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 				note(e.wheelPart(t.Check, e.wheels[wi].w, true).entered)
 			}
 		}
-		used["reserve"] = used["reserve"] || !t.Check.Degrees
-		used["reserve_deg"] = used["reserve_deg"] || t.Check.Degrees
+		used[t.Check.Reserve] = true
 		used["stale_after"] = true
 	}
 	var out []configs.Setting
@@ -333,7 +333,7 @@ func (l Location) Rank() int {
 // sortFindings puts findings in the order in which they are listed.
 func sortFindings(list []*Finding) {
 	at := func(f *Finding) (v Verdict, hi, lo float64) {
-		v, hi, lo = f.Verdict, 0, -1e300
+		v, hi, lo = f.Verdict, math.Inf(1), math.Inf(-1)
 		if f.Margin.Hi != nil {
 			hi = onGrid(*f.Margin.Hi)
 		}

@@ -43,10 +43,11 @@ type ends struct {
 	hi, lo []float64
 	any    bool // a place has the check
 	join   bool // the parts do not add up
+	noHi   bool // of some place only the lower end is known
 }
 
 // idle reports that the reading of no place is there.
-func (x *ends) idle() bool { return !x.join && len(x.hi) == 0 }
+func (x *ends) idle() bool { return !x.join && len(x.lo) == 0 }
 
 func newSumming(e *Engine, s *survey.Stream) *summing {
 	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.referenceParts()}
@@ -103,8 +104,14 @@ func (u *summing) readyAt(k int) {
 			continue
 		}
 		u.at(&s, k, f)
-		if s.missing == 0 {
-			x.hi, x.lo = append(x.hi, s.hi), append(x.lo, s.lo)
+		if s.missing != 0 {
+			continue
+		}
+		x.lo = append(x.lo, s.lo)
+		if s.noHi {
+			x.noHi = true
+		} else {
+			x.hi = append(x.hi, s.hi)
 		}
 	}
 	for _, list := range []*[]float64{&x.hi, &x.lo} {
@@ -178,7 +185,11 @@ type counts struct {
 	clear        []int // wheels that are clear from place i by lower end on, by i
 	open         []candidate
 	best         candidate
-	joined       map[joined]joinedWheels
+	// for places of which the upper end is not known: the first wheel that is not clear
+	// there, by i, and the worst by lower end
+	firstOpen []wheel.Order
+	least     candidate
+	joined    map[joined]joinedWheels
 }
 
 func newCounts(x *ends) counts {
@@ -189,6 +200,12 @@ func newCounts(x *ends) counts {
 	}
 	c.conflict, c.both, c.clear = make([]int, len(x.hi)+1), make([]int, len(x.hi)+1), make([]int, len(x.lo)+1)
 	c.open = make([]candidate, len(x.lo)+1)
+	if x.noHi {
+		c.firstOpen = make([]wheel.Order, len(x.lo)+1)
+		for i := range c.firstOpen {
+			c.firstOpen[i] = -1
+		}
+	}
 	return c
 }
 
@@ -221,6 +238,11 @@ func (c *counts) add(x *ends, p *part, both func() bool, n int, order wheel.Orde
 	d := candidate{hi: onGrid(p.hi), lo: onGrid(p.lo), order: order, ok: true}
 	c.open[j].take(d)
 	c.best.take(d)
+	if x.noHi {
+		c.firstOpen[j] = earlier(c.firstOpen[j], order)
+		d.hi = 0 // no matter
+		c.least.take(d)
+	}
 }
 
 // join takes over other counts.
@@ -236,7 +258,11 @@ func (c *counts) join(d *counts) {
 		c.clear[i] += d.clear[i]
 		c.open[i].take(d.open[i])
 	}
+	for i := range c.firstOpen {
+		c.firstOpen[i] = earlier(c.firstOpen[i], d.firstOpen[i])
+	}
 	c.best.take(d.best)
+	c.least.take(d.least)
 	for key, j := range d.joined {
 		have, known := c.joined[key]
 		if !known {
@@ -263,6 +289,9 @@ func (c *counts) accumulate() {
 		if i+1 < len(c.open) {
 			c.open[i].take(c.open[i+1])
 		}
+	}
+	for i := len(c.firstOpen) - 2; i > 0; i-- {
+		c.firstOpen[i] = earlier(c.firstOpen[i], c.firstOpen[i+1])
 	}
 }
 
@@ -434,6 +463,15 @@ func (c *counter) at(k int, p *placeSum) verdicts {
 	case x.join:
 		conflicts = c.joinedAt(k, p, &c.all[k], nil)
 		both = c.joinedAt(k, p, chosen, &v)
+	case p.noHi:
+		lo, _ := slices.BinarySearch(x.lo, p.lo)
+		v.counts[Clear] = chosen.clear[lo]
+		v.counts[NotMeasured] = chosen.wheels - v.counts[Clear]
+		if v.counts[NotMeasured] > 0 {
+			v.worst, v.m = earlier(chosen.firstMissing, chosen.firstOpen[lo+1]), margin{verdict: NotMeasured}
+			return v
+		}
+		v.worst, v.m = chosen.least.order, margin{verdict: Clear, noHi: true, lo: chosen.least.lo*near + p.lo}
 	default:
 		hi, _ := slices.BinarySearch(x.hi, p.hi)
 		lo, _ := slices.BinarySearch(x.lo, p.lo)
@@ -545,6 +583,10 @@ func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) 
 	}
 	for _, j := range of.joined {
 		orders = append(orders, j.first)
+	}
+	orders = append(orders, of.firstOpen...)
+	if of.least.ok {
+		orders = append(orders, of.least.order)
 	}
 	for _, o := range orders {
 		if err := take(o); err != nil {

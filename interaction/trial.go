@@ -73,7 +73,7 @@ func (p *PlaceShare) Applies(k int) bool { return p.applies[k] }
 func (p *PlaceShare) Interval(k int) [6]float64 {
 	x := &p.parts[k]
 	miss := float64(x.missing)
-	if x.low {
+	if x.low || x.noHi {
 		miss = -1 - miss
 	}
 	return [6]float64{x.lo, x.hi, miss, x.face.lo, x.face.hi, float64(x.vague)}
@@ -82,8 +82,8 @@ func (p *PlaceShare) Interval(k int) [6]float64 {
 // Verdict is the verdict of a pair that [Trial.Has].
 func (t *Trial) Verdict(k int, w *WheelShare, p *PlaceShare) Verdict {
 	a, b := &w.parts[k], &p.parts[k]
-	if t.Checks[k].join != nil {
-		return t.Checks[k].join(t.Rules, a, b).verdict
+	if !t.Sums(k) {
+		return t.Checks[k].margin(t.Rules, a, b).verdict
 	}
 	if a.missing|b.missing != 0 {
 		return NotMeasured
@@ -92,7 +92,7 @@ func (t *Trial) Verdict(k int, w *WheelShare, p *PlaceShare) Verdict {
 }
 
 // Sums reports whether the margin of check k is the plain sum of the two shares.
-func (t *Trial) Sums(k int) bool { return t.Checks[k].join == nil }
+func (t *Trial) Sums(k int) bool { return t.Checks[k].join == nil && !t.Checks[k].oneEnd }
 
 // Bounds is the wheel's share at check k in mm; ok is false where a reading is missing.
 func (w *WheelShare) Bounds(k int) (lo, hi float64, ok bool) {

@@ -16,8 +16,9 @@ func gaugeKinds() []track.Kind {
 func wideGauge() *Check {
 	return &Check{
 		ID: "wide-gauge", Meets: "a thin flange, a narrow axle and wide gauge under load", Happens: "wheel drops in between the rails",
-		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; without loaded_gauge: gauge + loaded_gauge_allowance by holding", Hurts: []string{"derailment"},
-		Believe:  "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading or an allowance; rail roll and worn rim edges are only in least_bearing.",
+		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; gauge where it is the greater; without loaded_gauge: gauge to gauge + loaded_gauge_allowance by holding", Hurts: []string{"derailment"},
+		Reserve:  "reserve_bearing",
+		Believe:  "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading, or anything from none to an allowance, which alone makes no conflict; rail roll and worn rim edges are only in least_bearing.",
 		Settings: []string{"least_bearing", "loaded_gauge_allowance", "loaded_gauge_allowance_good", "loaded_gauge_allowance_poor", "rim_width"},
 		Sources:  []string{"49 CFR 213.53(b): gage by class", "drop-in gauge B + t + W: plain geometry", "49 CFR 213.110, note 2: up to 1/4 in from rail roll on sound track", "least_bearing: assumed"},
 		Kinds:    gaugeKinds(),
@@ -36,19 +37,26 @@ func wideGauge() *Check {
 	}
 }
 
-// loadedGauge is the gauge under load: read, or the static gauge with the
-// allowance for what the ties hold.
+// loadedGauge is the gauge under load: as read, or the gauge as it lies where that is the
+// greater, since no load narrows the track; where no load was put on, the gauge as it lies
+// and anything up to the allowance for what the ties hold.
 func loadedGauge(s *placeSum) {
-	if s.f.Read(track.LoadedGauge).Measured() {
+	gauge, loaded := s.of(track.Gauge), s.of(track.LoadedGauge)
+	switch {
+	case gauge.Reading.Measured() && loaded.Reading.Measured():
+		s.addGreater(-1, trackBit+uint(track.LoadedGauge), trackBit+uint(track.Gauge), loaded, gauge)
+	case loaded.Reading.Measured():
 		s.add(-1, track.LoadedGauge)
-		return
-	}
-	if !s.f.Read(track.Gauge).Measured() {
+	case gauge.Reading.Measured():
+		s.add(-1, track.Gauge)
+		name := AllowanceSetting(s.f.Holding)
+		allowance := s.rules.value(name)
+		s.lo, s.as = s.lo-allowance, s.as-allowance
+		s.note(name)
+		s.vague |= trackMask(track.LoadedGauge)
+	default:
 		s.missing |= trackMask(track.Gauge) | trackMask(track.LoadedGauge)
-		return
 	}
-	s.add(-1, track.Gauge)
-	s.setting(-1, AllowanceSetting(s.f.Holding))
 }
 
 // AllowanceSetting is the name of the setting of what gauge opens under load on ties that

@@ -41,14 +41,10 @@ func Explain(c *interaction.Check) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	reserve := "reserve"
-	if c.Degrees {
-		reserve = "reserve_deg"
-	}
 	p.blank()
 	p.heading(3, "Settings (railroad.yaml, settings, changes them)")
 	for _, s := range data.Settings {
-		if s.Name == reserve || slices.Contains(c.Settings, s.Name) {
+		if s.Name == c.Reserve || slices.Contains(c.Settings, s.Name) {
 			p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
 		}
 	}
