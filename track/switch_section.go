@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/internal/measure"
 )
 
 // ErrSwitch is wrapped by every error of a switch point that cannot be modelled.
@@ -150,18 +151,37 @@ func (m *SwitchModel) at(x float64) (down, thick float64) {
 	return 0, 0
 }
 
-// Top is how far in mm the point's top lies below the top of the stock rail at x >= 0:
-// the detail, the loss of height at the tip running out to where the detail is level, and
-// the chip.
-func (m *SwitchModel) Top(x float64) float64 {
+// top is [SwitchModel.Top] without the chip.
+func (m *SwitchModel) top(x float64) float64 {
 	down, _ := m.at(x)
 	if d := m.Plan.Drop; !math.IsNaN(d) && x < m.Level {
 		down += (d - m.Plan.Stations[0].Down) * (1 - x/m.Level)
 	}
+	return down
+}
+
+// Top is how far in mm the point's top lies below the top of the stock rail at x >= 0:
+// the detail, the loss of height at the tip running out to where the detail is level, and
+// the chip.
+func (m *SwitchModel) Top(x float64) float64 {
+	down := m.top(x)
 	if m.Plan.ChipDepth > 0 && x <= m.Plan.ChipLength {
 		down = math.Max(down, m.Plan.ChipDepth)
 	}
 	return down
+}
+
+// ShortChip is the length in mm under which a chip is none: 2 in (project's own rule).
+const ShortChip = 2 * measure.MMPerInch
+
+// ChipEnd is the step behind a chip: its station in mm. ok is false where there is none:
+// no chip, one under [ShortChip], or one no deeper than the point is there anyhow.
+func (m *SwitchModel) ChipEnd() (x float64, ok bool) {
+	x = math.Min(m.Plan.ChipLength, m.Heel)
+	if m.Plan.ChipDepth <= 0 || x < ShortChip-measure.Near {
+		return 0, false
+	}
+	return x, m.Plan.ChipDepth > m.top(x)
 }
 
 // Exposed is how far in mm the point's gauge side stands out beyond the present gauge side

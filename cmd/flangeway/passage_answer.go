@@ -108,7 +108,7 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 	}
 	for _, k := range p.Strikes {
 		row := export.PassageStrike{What: k.What, How: k.How, From: export.Rounded(k.From), To: export.Rounded(k.To), Angle: export.Rounded(k.Angle * 1000),
-			Rise: export.Rounded(k.Rise), Added: export.Rounded(blows[0].Added / 1000), Capped: blows[0].Capped}
+			Rise: export.Rounded(k.Rise), Met: export.Rounded(k.Met), Added: export.Rounded(blows[0].Added / 1000), Capped: blows[0].Capped}
 		if blows = blows[1:]; k.Off > 0 {
 			row.OffAngle, row.OffAdded = value(k.Off*1000), value(blows[0].Added/1000)
 			blows = blows[1:]
@@ -200,6 +200,9 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	}
 	if s.Meets {
 		out.FirstX, out.LeastAngle, out.LeastAngleX = value(s.First), value(s.Least*degrees), value(s.LeastX)
+	}
+	if s.Steps {
+		out.StepX, out.StepAngle = value(s.Step), value(s.StepAngle*degrees)
 	}
 	if s.RidesUp {
 		out.RideUpX = value(s.RideUp)

@@ -61,13 +61,16 @@ func (p *FrogPath) Forces(l Load) (Forces, error) {
 	}
 	for _, s := range p.Strikes {
 		for _, end := range []Blow{{What: s.What, X: s.From, Angle: s.Angle}, {What: "off", X: s.To, Angle: s.Off}} {
-			if end.What == "off" && s.Off == 0 {
-				continue
+			rise := s.Met
+			if end.What == "off" {
+				if rise = s.Left; s.Off == 0 {
+					continue
+				}
 			}
-			if end.Added, err = StrikeForce(end.Angle, s.Rise, l.Speed, l.Unsprung, l.Support); err != nil {
+			if end.Added, err = StrikeForce(end.Angle, rise, l.Speed, l.Unsprung, l.Support); err != nil {
 				return f, err
 			}
-			most := l.Support.Stiffness * s.Rise / 1000
+			most := l.Support.Stiffness * rise / 1000
 			end.Capped = l.Speed > 0 && end.Added >= most
 			f.Blows = append(f.Blows, end)
 			f.Most = math.Max(f.Most, l.Static+end.Added)

@@ -48,9 +48,14 @@ type Strike struct {
 	From, To float64 // stations between which it carries, mm
 	Angle    float64 // at which it is met, rad
 	Rise     float64 // by which it lifts the wheel at most, mm
+	// Met is the overlap in mm at which it is met: at the floor's edge where that is a step
+	// or a ramp, else the whole rise.
+	Met float64
 	// Off is the angle in rad by which the path turns upward where the wheel comes back to
 	// its tread; 0 for the blunt point.
 	Off float64
+	// Left is the overlap in mm at which it is left, like Met.
+	Left float64
 }
 
 // FrogPath is a wheel's path through a frog at one position across, in order of x.
@@ -369,9 +374,9 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 		}
 		last := i - 1
 		k := Strike{What: "floor", How: "slope", From: s[first].X, To: s[last].X, Rise: rise}
-		edge, end, next := first, f.FloorFrom, -1
+		edge, end, other, next := first, f.FloorFrom, f.FloorTo, -1
 		if trailing {
-			edge, end, next = last, f.FloorTo, 1
+			edge, end, other, next = last, f.FloorTo, f.FloorFrom, 1
 		}
 		// The angle between floor and tread at the end e of the run, n stations farther on.
 		turn := func(e, n int) float64 {
@@ -386,19 +391,22 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 			_, a, b := crossing(tread, floor, math.Min(s[e].X, s[j].X), math.Max(s[e].X, s[j].X))
 			return math.Abs(a.slope - b.slope)
 		}
-		// Where the end of the floor, or of its ramp, stands higher than the flange tip, it is
-		// met there.
-		reach := math.Sqrt(2*(w.Radius+w.Height)*(rise+track.RampFall)) + f.Plan.FloorRamp*track.RampFall
-		if math.Abs(s[edge].X-end) <= reach && (s[edge].X-end)*float64(next) >= -f.Plan.FloorRamp*track.RampFall-1e-6 {
-			k.How = "step"
-			k.Angle = math.Acos(1 - rise/(w.Radius+w.Height))
-			if n := f.Plan.FloorRamp; n > 0 && 1/n < k.Angle {
-				k.How, k.Angle = "ramp", 1/n
-			}
-		} else { // the tread goes down to the floor
-			k.Angle = turn(edge, next)
+		// What is met is the edge of the floor where it stands higher than the flange tip there,
+		// or the ramp before it; else the tread goes down to the floor.
+		k.Angle, k.Met, k.Off, k.Left = turn(edge, next), rise, turn(first+last-edge, -next), rise
+		ramp := f.Plan.FloorRamp * track.RampFall // its length
+		within := func(x float64) bool { return x >= s[first].X-1e-6 && x <= s[last].X+1e-6 }
+		top, down := end-float64(next)*ramp, other+float64(next)*ramp // where the ramps are at their height
+		if met := overlap(f, w, wing, point, top); met > 0 && within(top) {
+			k.How, k.Met = "step", met
+			k.Angle = math.Max(k.Angle, math.Acos(1-met/(w.Radius+w.Height)))
 		}
-		k.Off = turn(first+last-edge, -next)
+		if left := overlap(f, w, wing, point, down); left > 0 && within(down) {
+			k.Left = left
+		}
+		if n := f.Plan.FloorRamp; n > 0 && (end-s[edge].X)*float64(next) <= ramp+1e-6 && (k.How == "slope" || 1/n < k.Angle) {
+			k.How, k.Angle, k.Met = "ramp", 1/n, rise
+		}
 		p.Strikes = append(p.Strikes, k)
 	}
 	// The blunt end of the point stands higher than the wheel on the wing.
@@ -410,8 +418,18 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 		if rise < graze {
 			continue
 		}
-		p.Strikes = append(p.Strikes, Strike{What: "point", How: "end", From: p.Transfer, To: s[i].X, Rise: rise, Angle: math.Acos(1 - rise/w.Radius)})
+		p.Strikes = append(p.Strikes, Strike{What: "point", How: "end", From: p.Transfer, To: s[i].X, Rise: rise, Met: rise, Angle: math.Acos(1 - rise/w.Radius)})
 	}
+}
+
+// overlap is by how much in mm the floor at x stands higher than the flange tip of a wheel
+// on its tread.
+func overlap(f *track.FrogModel, w *Wheel, wing, point *bearing, x float64) float64 {
+	z, ok := f.FloorAt(x)
+	if !ok {
+		return math.Inf(-1)
+	}
+	return w.Height - z - math.Max(wing.at(x).height, point.at(x).height)
 }
 
 // graze is the rise in mm under which a strike is a mere touch.
@@ -423,7 +441,8 @@ func (p *FrogPath) beside(f *track.FrogModel, s []track.FrogSection, w *Wheel, w
 	for i := range s {
 		if math.Abs(s[i].X-f.Tip) < 1e-6 && s[i].Point.There() && !math.IsInf(wing.h[i], 0) {
 			p.AtTip = wing.h[i]
-			side := w.beside(s[i].Point, p.Place.Tape+p.Place.Beyond, wing.h[i], 0)
+			// Flatter parts of the throat rest on the point's round; the point does not meet them.
+			side := w.besideFrom(s[i].Point, p.Place.Tape+p.Place.Beyond, wing.h[i], 0, w.zone)
 			if p.PointMet = !side.over; p.PointMet {
 				p.PointMargin = side.room
 			}

@@ -69,18 +69,22 @@ type SwitchSolution struct {
 	// RideUp is the first station at which the contact angle is below the climb angle,
 	// Behind the first at which the flange passes over the point or its tip stands behind
 	// the point's gauge side.
-	RideUp    float64
-	RidesUp   bool
-	Behind    float64
-	Behinds   bool
-	Transfer  float64 // where the load passes between stock rail and point
-	Transfers bool
-	Dips      []Dip
-	Dip       Dip
-	Lift      float64 // mm
-	LiftX     float64
-	Drop      float64
-	DropX     float64
+	RideUp  float64
+	RidesUp bool
+	Behind  float64
+	Behinds bool
+	// Step is the step behind a chip, StepAngle the contact angle there, rad; Steps tells
+	// that there is one.
+	Step, StepAngle float64
+	Steps           bool
+	Transfer        float64 // where the load passes between stock rail and point
+	Transfers       bool
+	Dips            []Dip
+	Dip             Dip
+	Lift            float64 // mm
+	LiftX           float64
+	Drop            float64
+	DropX           float64
 	// FalseFlange is by how much the point holds the outer tread clear of the stock rail
 	// where it has its whole rise, at the least, mm, at FalseFlangeX; < 0: the stock rail
 	// lifts the wheel there.
@@ -157,6 +161,9 @@ func SwitchPart(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from,
 		if sec.Point.There() {
 			st.Down, st.Exposed = sec.Point.Top, -sec.Point.Y0
 			tape = w.guided(&st, sec, tight, face, level)
+			if x, ok := m.ChipEnd(); ok && math.Abs(at-x) < 1e-6 {
+				s.step(&st, w, m.Plan.ChipDepth+level(tape-off), face)
+			}
 			s.note(&st, sec, w, tight, climb, level)
 		}
 		x = append(x, at)
@@ -274,6 +281,20 @@ func (s *SwitchSolution) note(st *SwitchStation, sec track.SwitchSection, w *Whe
 	if !s.RidesUp && st.Angle < climb {
 		s.RideUp, s.RidesUp = st.X, true
 	}
+}
+
+// step is the blunt end of the point behind a chip: it is met at the chip's depth, however
+// far the flange stands off the point on the chip's floor, and whether or not the stock
+// rail hides it from a flange that is pressed on. down is that depth below the tread, face
+// the angle of a worn face (rad).
+func (s *SwitchSolution) step(st *SwitchStation, w *Wheel, down, face float64) {
+	angle, over := w.ContactAngle(down)
+	angle = math.Min(angle, face)
+	if !st.Touches || angle < st.Angle {
+		st.Angle = angle
+	}
+	st.Touches, st.Over = true, st.Over || over
+	s.Step, s.StepAngle, s.Steps = st.X, st.Angle, true
 }
 
 // path fills height and carrier of the stations, dips, lift and drop.

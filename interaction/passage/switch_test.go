@@ -145,6 +145,45 @@ func TestNewWheelOnNewPoint(t *testing.T) {
 	}
 }
 
+// The step behind a chip is met at the chip's own depth, also where the flange passes
+// beside the chip: the angle of the tip's round, less with each deeper chip.
+func TestStepBehindAChip(t *testing.T) {
+	b := newBench(t)
+	w := b.wheel(t, wheel.WornReadings{})
+	last := 90.0
+	for depth := 0.5; depth < 1.1; depth += 0.0156 {
+		for _, length := range []float64{3, 8, 20} {
+			s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.ChipDepth, p.ChipLength = depth*in, length*in }), w)
+			// Below its face the tip is round with 11/16 in; the tread pressed on stands up to 4 mm over the
+			// plane that the depth is read from.
+			angle := func(up float64) float64 {
+				return math.Min(math.Acos(1-math.Max(0, math.Min(up/0.6875, 1)))/deg, 75)
+			}
+			want := angle(1 - depth)
+			if !s.Steps || s.Step != length*in || want < 62 && s.StepAngle/deg > want+0.5 || s.StepAngle/deg < angle(1-depth-4/in)-0.5 {
+				t.Errorf("chip %.3f in deep, %g long: step %v at %.1f, %.1f degrees, want %.1f", depth, length, s.Steps, s.Step, s.StepAngle/deg, want)
+			}
+			if want < 58 && !s.RidesUp {
+				t.Errorf("chip %.3f in deep, %g long: met at %.1f degrees and does not ride up", depth, length, s.StepAngle/deg)
+			}
+			if length == 8 {
+				if s.StepAngle/deg > last+1e-9 {
+					t.Errorf("chip %.3f in deep: %.1f degrees after %.1f", depth, s.StepAngle/deg, last)
+				}
+				last = s.StepAngle / deg
+			}
+		}
+	}
+	for _, v := range []struct {
+		name, reason  string
+		depth, length float64
+	}{{"short", "a chip under 2 in is none", 0.9, 1.9}, {"shallow", "the point is as low anyhow", 0.1, 3}, {"none", "no chip", 0, 8}} {
+		if s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.ChipDepth, p.ChipLength = v.depth*in, v.length*in }), w); s.Steps {
+			t.Errorf("%s: a step at %.0f (%s)", v.name, s.Step, v.reason)
+		}
+	}
+}
+
 // However hollow, the wheel goes over a point without a leap in height or sideways.
 func TestHollowWheelGoesOverSmoothly(t *testing.T) {
 	b := newBench(t)

@@ -45,6 +45,8 @@ type Passage struct {
 	FirstX       *float64 `json:"first_met_x_mm,omitempty"`
 	LeastAngle   *float64 `json:"least_contact_angle_deg,omitempty"`
 	LeastAngleX  *float64 `json:"least_contact_angle_x_mm,omitempty"`
+	StepX        *float64 `json:"chip_step_x_mm,omitempty"` // the end of the point behind a chip
+	StepAngle    *float64 `json:"chip_step_angle_deg,omitempty"`
 	RideUpX      *float64 `json:"ride_up_x_mm,omitempty"`
 	BehindX      *float64 `json:"pass_behind_x_mm,omitempty"`
 	FalseFlange  *float64 `json:"false_flange_clearance_mm,omitempty"`
@@ -91,6 +93,7 @@ type PassageStrike struct {
 	To     float64 `json:"to_x_mm"`
 	Angle  float64 `json:"angle_mrad"`
 	Rise   float64 `json:"rise_mm"`
+	Met    float64 `json:"met_mm"` // overlap at the edge that is met, else the whole rise
 	Added  float64 `json:"added_kN"`
 	Capped bool    `json:"capped"`
 

@@ -125,7 +125,14 @@ func switchItems(p *page, a export.Passage) {
 	if a.BehindX != nil {
 		p.item("behind", fmt.Sprintf("A FLANGE CAN PASS BEHIND OR OVER THE POINT at %s.", at(a.BehindX)))
 	}
-	if a.RideUpX == nil && a.BehindX == nil {
+	if a.StepX != nil {
+		p.item("chip", fmt.Sprintf("the step behind it, at %s, is met at %.1f degrees.", at(a.StepX), *a.StepAngle))
+	}
+	switch {
+	case a.RideUpX != nil || a.BehindX != nil:
+	case a.StepX != nil:
+		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind the chip too.")
+	default:
 		p.item("ride up", "nowhere: the contact angle stays above the climb angle and the flange on its side.")
 	}
 	if a.TransferX != nil {
@@ -155,8 +162,11 @@ func forceItems(p *page, a export.Passage) {
 		if k.OffAdded != nil {
 			off = fmt.Sprintf("; coming off it turns by %.1f mrad and adds %.1f kN", *k.OffAngle, *k.OffAdded)
 		}
-		from, to := k.From, k.To
-		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s and lifts by %.2f mm: adds %.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), k.Rise, k.Added, capped, off))
+		from, to, met := k.From, k.To, ""
+		if k.How == "step" {
+			met = fmt.Sprintf(", overlaps the edge by %.2f mm", k.Met)
+		}
+		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s%s and lifts by %.2f mm: adds %.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), met, k.Rise, k.Added, capped, off))
 	}
 	if a.BoundMPH != nil {
 		p.item("bound", fmt.Sprintf("%g kN is reached at %.1f mph.", a.Bound, *a.BoundMPH))
