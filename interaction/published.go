@@ -6,89 +6,127 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"flangeway/configs"
-	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
 )
 
-// Published is one published value and what the program computes for it.
+// Standing says where a value that is computed again comes from.
+type Standing string
+
+// The standings. They are counted apart: a value quoted from memory proves less than one
+// that was read, and one that was worked out proves the arithmetic alone.
+const (
+	ReadThere  Standing = "read"    // printed in the document, and read there
+	FromMemory Standing = "memory"  // printed in the document, quoted from memory
+	Derived    Standing = "derived" // worked out apart from this program, or closed-form
+)
+
+// Standings are all of them in the order in which they are printed.
+func Standings() []Standing { return []Standing{ReadThere, FromMemory, Derived} }
+
+// PublishedTable is values of one document or formula, with one tolerance.
+type PublishedTable struct {
+	ID        string
+	Title     string
+	Standing  Standing
+	Document  string // for a derived table who worked it out
+	Section   string // for a derived table the formula
+	Seen      string // how the document is known; "" for a derived table
+	Unit      string
+	Tolerance string // rounded, a share in % or a difference in the unit
+	Why       string // why it is that
+	Values    []Published
+}
+
+// Published is one value and what the program computes for it.
 type Published struct {
 	ID        string
 	What      string
 	Computes  string // which formula
 	Args      string
-	Published string // a number, or a verdict of a limit
-	Unit      string
-	Tolerance float64 // 0: rounded as published, both must be the same
-	Source    string
-	Section   string
-	Kind      string
-	Sure      string
+	Published string
 	Computed  string
-	// Difference is computed less published; 0 for a verdict that agrees.
+	// Difference is computed less published.
 	Difference float64
 	Agrees     bool
+	// Because is why the published value is known to be another than the computed one, ""
+	// where it is not; Gives is then what the program is known to compute.
+	Because, Gives string
 }
 
-// errPublished is a defect of the table itself.
+// Known reports a value that disagrees as it is known to.
+func (p Published) Known() bool { return !p.Agrees && p.Because != "" && p.Computed == p.Gives }
+
+// errPublished is a defect of the tables themselves.
 var errPublished = errors.New("published values")
 
-// CheckPublished reads a table of published values and computes each of them
-// again. The error is about the table; a value that does not agree is in the
-// result.
-func CheckPublished(table io.Reader) ([]Published, error) {
-	r := csv.NewReader(table)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
+// CheckPublished reads the tables and their values and computes each value again. The
+// error is about the tables; a value that does not agree is in the result.
+func CheckPublished(tables, values io.Reader) ([]PublishedTable, error) {
+	heads, err := publishedRows(tables, 9)
 	if err != nil {
-		return nil, fmt.Errorf("%w: %w", errPublished, err)
+		return nil, err
+	}
+	rows, err := publishedRows(values, 8)
+	if err != nil {
+		return nil, err
 	}
 	data, err := configs.Load()
 	if err != nil {
 		return nil, err
 	}
+	var out []PublishedTable
+	at := map[string]int{}
+	for _, h := range heads {
+		t := PublishedTable{ID: h[0], Title: h[1], Standing: Standing(h[2]), Document: h[3], Section: h[4], Seen: h[5], Unit: h[6], Tolerance: h[7], Why: h[8]}
+		switch {
+		case !slices.Contains(Standings(), t.Standing) || (t.Seen == "") != (t.Standing == Derived):
+			return nil, fmt.Errorf("%w: table %s does not say how it is known", errPublished, t.ID)
+		case t.Title == "" || t.Document == "" || t.Section == "" || t.Why == "":
+			return nil, fmt.Errorf("%w: table %s has no title, document, section or reason of its tolerance", errPublished, t.ID)
+		}
+		at[t.ID] = len(out)
+		out = append(out, t)
+	}
 	c := &recomputer{data: data}
-	var out []Published
-	for i, row := range rows {
-		if i == 0 {
-			continue
+	for _, r := range rows {
+		i, ok := at[r[0]]
+		if !ok {
+			return nil, fmt.Errorf("%w: %s stands in no table", errPublished, r[1])
 		}
-		p := Published{ID: row[0], What: row[1], Computes: row[2], Args: row[3], Published: row[4], Unit: row[5], Source: row[7], Section: row[8], Kind: row[9], Sure: row[10]}
-		if p.Tolerance, err = strconv.ParseFloat(row[6], 64); err != nil {
-			return nil, fmt.Errorf("%w: %s: tolerance %q", errPublished, p.ID, row[6])
-		}
-		if p.Source == "" || p.Section == "" || p.Kind == "" || p.Sure == "" {
-			return nil, fmt.Errorf("%w: %s has no source, section, kind or word on how sure it is", errPublished, p.ID)
-		}
-		if err := c.fill(&p); err != nil {
+		p := Published{ID: r[1], What: r[2], Computes: r[3], Args: r[4], Published: r[5], Gives: r[6], Because: r[7]}
+		if err := c.fill(&p, out[i].Tolerance); err != nil {
 			return nil, fmt.Errorf("%w: %s: %w", errPublished, p.ID, err)
 		}
-		out = append(out, p)
+		out[i].Values = append(out[i].Values, p)
 	}
 	return out, nil
 }
 
+// publishedRows are the rows of a sheet under its heading.
+func publishedRows(sheet io.Reader, columns int) ([][]string, error) {
+	r := csv.NewReader(sheet)
+	r.Comment, r.FieldsPerRecord = '#', columns
+	rows, err := r.ReadAll()
+	if err != nil || len(rows) == 0 {
+		return nil, fmt.Errorf("%w: %w", errPublished, err)
+	}
+	return rows[1:], nil
+}
+
 type recomputer struct {
 	data *configs.Data
-	book *limit.Book
 }
 
 // fill computes a value and compares it.
-func (c *recomputer) fill(p *Published) error {
-	if p.Computes == "judge" {
-		word, err := c.judge(p.Args)
-		if err != nil {
-			return err
-		}
-		p.Computed, p.Agrees = word, word == p.Published
-		return nil
-	}
+func (c *recomputer) fill(p *Published, tolerance string) error {
 	v, err := c.number(p.Computes, strings.Fields(p.Args))
 	if err != nil {
 		return err
@@ -97,19 +135,31 @@ func (c *recomputer) fill(p *Published) error {
 	if err != nil {
 		return err
 	}
-	decimals := 0
-	if _, frac, ok := strings.Cut(p.Published, "."); ok {
-		decimals = len(frac)
+	digits := p.Published
+	if p.Gives != "" {
+		digits = p.Gives
 	}
-	if p.Tolerance == 0 {
+	_, frac, _ := strings.Cut(digits, ".")
+	decimals, most := len(frac), 0.0
+	share, isShare := strings.CutSuffix(tolerance, "%")
+	switch {
+	case tolerance == "rounded":
 		scale := math.Pow10(decimals)
 		v = math.Round(v*scale) / scale
-		p.Computed = strconv.FormatFloat(v, 'f', decimals, 64)
-	} else {
-		p.Computed = strconv.FormatFloat(v, 'f', decimals+2, 64)
+	case isShare:
+		most, err = strconv.ParseFloat(share, 64)
+		most *= math.Abs(published) / 100
+	default:
+		most, err = strconv.ParseFloat(tolerance, 64)
 	}
-	p.Difference = v - published
-	p.Agrees = math.Abs(p.Difference) <= p.Tolerance+near
+	if err != nil {
+		return fmt.Errorf("tolerance %q: %w", tolerance, err)
+	}
+	p.Difference, p.Agrees = v-published, math.Abs(v-published) <= most+near
+	if tolerance != "rounded" && p.Gives == "" {
+		decimals += 2
+	}
+	p.Computed = strconv.FormatFloat(v, 'f', decimals, 64)
 	return nil
 }
 
@@ -132,8 +182,8 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 	if v, known, err := c.passageFormula(name, a); known {
 		return v, err
 	}
-	need := map[string]int{"curve_speed": 3, "radius": 1, "degree_of_ordinate": 1, "ordinate": 2, "frog_angle_minutes": 1, "restraint_factor": 2, "guard_check_needed_mm": 2,
-		"point_protection": 3, "free_passage": 2, "section_height": 2, "edge_depth": 0, "contact_angle": 4, "contact_angle_at": 3}
+	need := map[string]int{"curve_speed": 3, "radius": 1, "ordinate": 2, "frog_angle_minutes": 1, "restraint_factor": 2,
+		"point_protection": 3, "free_passage": 2, "section_height": 2, "edge_depth": 0, "contact_angle_at": 3}
 	if n, ok := need[name]; !ok || n != len(a) {
 		return 0, fmt.Errorf("no formula %q of %d figures", name, len(a))
 	}
@@ -142,8 +192,6 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 		return track.CurveSpeedMPH(a[0], a[1], a[2])
 	case "radius":
 		return measure.RadiusFt(a[0])
-	case "degree_of_ordinate":
-		return measure.DegreeOfOrdinate(a[0])
 	case "ordinate":
 		return measure.OrdinateIn(a[0], a[1])
 	case "frog_angle_minutes":
@@ -151,14 +199,10 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 		return d * 60, err
 	case "restraint_factor":
 		return track.RestraintFactor(a[0], a[1])
-	case "guard_check_needed_mm": // the guard check at which the frog-point margin is zero
-		return c.exactMargin("frog-point", 0, a[0]/measure.MMPerInch, a[1]/measure.MMPerInch) * -measure.MMPerInch, nil
 	case "point_protection":
 		return c.exactMargin("frog-point", a[0], a[1], a[2]), nil
 	case "free_passage":
 		return c.exactMargin("guard-bind", a[1], a[0], 1), nil
-	case "contact_angle":
-		return ContactAngle(a[0]-a[3], a[1], a[2]), nil
 	case "contact_angle_at":
 		return ContactAngle(a[0], a[1], a[2]), nil
 	}
@@ -200,45 +244,32 @@ func (c *recomputer) marginAt(check string, settings survey.Settings, ofWheel ma
 	return k.margin(rules, &ws.part, &ps.part).as / measure.MMPerInch
 }
 
-// judge gives the federal judgement of one exact reading: paragraph | subject |
-// class | kind of car | frog type | quantity=num/den in inches. Only rules of the
-// paragraph count; "beyond" where any of them condemns.
-func (c *recomputer) judge(args string) (string, error) {
-	if c.book == nil {
-		book, problems := limit.Overlay(c.data.Sets["federal"])
-		if len(problems) > 0 {
-			return "", problems[0]
-		}
-		c.book = book
-	}
-	f := strings.Split(args, "|")
-	if len(f) != 6 {
-		return "", fmt.Errorf("%d parts in %q, not 6", len(f), args)
-	}
-	name, value, ok := strings.Cut(f[5], "=")
-	num, den, ok2 := strings.Cut(value, "/")
-	n, err1 := strconv.ParseFloat(num, 64)
-	d, err2 := strconv.ParseFloat(den, 64)
-	if !ok || !ok2 || err1 != nil || err2 != nil || d == 0 {
-		return "", fmt.Errorf("%q is not quantity=num/den", f[5])
-	}
-	reading := measure.Exact(n/d*measure.MMPerInch, value)
-	word := ""
-	for _, j := range c.book.Judge(limit.Subject{Kind: f[1], Class: f[2], CarKind: f[3], FrogType: f[4], Read: func(q string) measure.Reading {
-		if q == name {
-			return reading
-		}
-		return measure.Reading{}
-	}}) {
-		if !strings.HasPrefix(j.Rule.ID, f[0]) || j.Quantity != name {
+// PublishedCount counts the values of one standing.
+type PublishedCount struct {
+	Tables, Values, Agree int
+	Known                 int // disagree as they are known to
+	Differ                int // disagree otherwise
+}
+
+// CountPublished counts the values of a standing. Counts of different standings are not
+// added: a value read in its document and one worked out prove different things.
+func CountPublished(tables []PublishedTable, s Standing) (c PublishedCount) {
+	for _, t := range tables {
+		if t.Standing != s {
 			continue
 		}
-		if word == "" || j.Verdict == limit.Beyond {
-			word = string(j.Verdict)
+		c.Tables++
+		for _, v := range t.Values {
+			c.Values++
+			switch {
+			case v.Agrees:
+				c.Agree++
+			case v.Known():
+				c.Known++
+			default:
+				c.Differ++
+			}
 		}
 	}
-	if word == "" {
-		return "", fmt.Errorf("no rule of %s judges %s", f[0], name)
-	}
-	return word, nil
+	return c
 }

@@ -16,7 +16,7 @@ import (
 func (c *recomputer) passageFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"frog_angle_deg": 1, "throat_to_theoretical": 2, "throat_to_half_inch": 2, "wing_overlap": 4, "wing_drop": 4, "floor_clearance": 2,
 		"gap_drop": 2, "gap_angle": 2, "p2_N": 4, "p1_N": 6, "step_angle": 3, "step_force_kN": 4, "ramp_force_kN": 2, "joint_dip": 2, "yaw_in_play": 4,
-		"guard_sum": 3, "contact_angle_of_shape": 3}
+		"contact_angle_of_shape": 3}
 	n, known := need[name]
 	if !known {
 		return 0, false, nil
@@ -45,8 +45,6 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 		in := measure.MMPerInch
 		axle := passage.SwitchAxle{BackToBack: a[0] * in, MateThickness: a[1] * in, Gauge: a[2] * in, Wheelbase: a[3] * in}
 		v, _, err = axle.Yaw(a[1] * in)
-	case "guard_sum": // back-to-back, flange thickness, gauge; both flangeways as designed
-		v = c.exactMargin("frog-point", a[2]-designFlangeway, a[0], a[1]) + c.exactMargin("guard-bind", a[2]-2*designFlangeway, a[0], 1)
 	case "contact_angle_of_shape": // flange height, tip radius, top of the point down
 		v, err = c.shapeContactAngle(a[0], a[1], a[2])
 	default:
@@ -60,9 +58,6 @@ func (c *recomputer) floorMargin(depth, height float64) float64 {
 	return c.marginAt("frog-floor", survey.NewSettings(c.data.Settings),
 		map[wheel.Quantity]float64{wheel.FlangeHeight: height}, map[track.Quantity]float64{track.FlangewayDepth: depth})
 }
-
-// designFlangeway is the flangeway of guard and frog as designed, in.
-const designFlangeway = 1.875
 
 // frogLength is a length along the axis of the modelled frog.
 func (c *recomputer) frogLength(name string, number, flangeway float64) (float64, error) {

@@ -1,9 +1,21 @@
-// Package testdata embeds the published values that the program computes again.
+// Package testdata embeds what the program is checked against.
 package testdata
 
 import _ "embed"
 
-// Published is published.csv: one value a row with its source.
+// Published is published.csv: values that stand elsewhere or were worked out apart from
+// the program, one a row.
 //
 //go:embed published.csv
 var Published []byte
+
+// PublishedTables is published_tables.csv: the tables of those values, with document and
+// tolerance.
+//
+//go:embed published_tables.csv
+var PublishedTables []byte
+
+// Limits is limits.csv: federal limits as typed from the rule.
+//
+//go:embed limits.csv
+var Limits []byte

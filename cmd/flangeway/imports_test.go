@@ -20,24 +20,25 @@ func allowed() map[string][]string {
 	return map[string][]string{
 		"internal/measure": {},
 		// readings and dates; a defect carries its place
-		"internal/sheet":                {measure},
-		"internal/outline":              {measure},
-		"configs":                       {measure},
-		"internal/fixture":              {"configs"}, // for tests alone
-		"internal/limit":                {measure, "configs"},
-		"wheel":                         base,
-		"track":                         base,
-		"internal/survey":               append(slices.Clone(base), "wheel", "track"),
-		"interaction/contact":           append(slices.Clone(base), "wheel", "track"),
-		"interaction/curving":           append(slices.Clone(base), "wheel", "track", "interaction/contact"),
-		"interaction/passage":           append(slices.Clone(base), "wheel", "track", "interaction/contact"),
-		"interaction":                   domain,
-		"interaction/plan":              append(slices.Clone(domain), "interaction"),
-		"cmd/flangeway":                 append(slices.Clone(program), "testdata", "cmd/flangeway/internal/text", "cmd/flangeway/internal/export", "cmd/flangeway/internal/page", "cmd/flangeway/internal/draw"),
-		"cmd/flangeway/internal/text":   append(slices.Clone(program), "cmd/flangeway/internal/export"),
-		"cmd/flangeway/internal/export": program,
-		"cmd/flangeway/internal/draw":   program,
-		"cmd/flangeway/internal/page":   append(slices.Clone(program), "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
+		"internal/sheet":                 {measure},
+		"internal/outline":               {measure},
+		"configs":                        {measure},
+		"internal/fixture":               {"configs"}, // for tests alone
+		"internal/limit":                 {measure, "configs"},
+		"wheel":                          base,
+		"track":                          base,
+		"internal/survey":                append(slices.Clone(base), "wheel", "track"),
+		"interaction/contact":            append(slices.Clone(base), "wheel", "track"),
+		"interaction/curving":            append(slices.Clone(base), "wheel", "track", "interaction/contact"),
+		"interaction/passage":            append(slices.Clone(base), "wheel", "track", "interaction/contact"),
+		"interaction":                    domain,
+		"interaction/plan":               append(slices.Clone(domain), "interaction"),
+		"cmd/flangeway":                  append(slices.Clone(program), "testdata", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/text", "cmd/flangeway/internal/export", "cmd/flangeway/internal/page", "cmd/flangeway/internal/draw"),
+		"cmd/flangeway/internal/text":    append(slices.Clone(program), "cmd/flangeway/internal/export", "cmd/flangeway/internal/caution"),
+		"cmd/flangeway/internal/export":  program,
+		"cmd/flangeway/internal/draw":    append(slices.Clone(program), "cmd/flangeway/internal/caution"),
+		"cmd/flangeway/internal/caution": append(slices.Clone(base), "wheel", "track", "internal/survey"),
+		"cmd/flangeway/internal/page":    append(slices.Clone(program), "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
 	}
 }
 

@@ -4,25 +4,30 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
 	"flangeway/testdata"
 )
 
-var errDiffers = errors.New("a published value does not agree with what this program computes; do not use this build")
+var errDiffers = errors.New("a value does not agree with what this program computes, and is not known to; do not use this build")
 
 func newSourcesCmd(s streams) *cobra.Command {
 	format := "text"
 	cmd := &cobra.Command{
-		Use: "sources", Short: "every published check value, computed again and compared",
-		Long: `sources lists the published values that the program is checked against, with their
-document and section, computes each of them again and prints both and their
-difference.`,
+		Use: "sources", Short: "every check value, computed again and compared, by how it is known",
+		Long: `sources computes again the values that the program is checked against. They are in
+three kinds that are counted apart: printed in a document and read there; printed and
+quoted from memory; derived or closed-form, which stand in no document. Each table has
+one tolerance, stated before the values. A printed value that is known to be off is
+shown as disagreeing, with the reason; the exit code is 4 where another disagrees. The
+federal limits, tried at their figure and next to it, are a table of their own.`,
 		Example: "  flangeway sources\n  flangeway sources --format csv",
 		Args:    usageArgs(cobra.NoArgs),
 		RunE: func(*cobra.Command, []string) error {
@@ -38,29 +43,38 @@ difference.`,
 }
 
 func runSources(s streams, format string) error {
-	values, err := interaction.CheckPublished(bytes.NewReader(testdata.Published))
+	tables, err := interaction.CheckPublished(bytes.NewReader(testdata.PublishedTables), bytes.NewReader(testdata.Published))
+	if err != nil {
+		return err
+	}
+	limits, err := interaction.TryLimits(bytes.NewReader(testdata.Limits))
 	if err != nil {
 		return err
 	}
 	out := &checkedWriter{w: s.out}
 	switch format {
-	case "json":
-		err = export.SourcesJSON(out, "flangeway "+version(), values)
-	case "csv":
-		err = export.SourcesCSV(out, values)
+	case "json", "csv":
+		write := export.SourcesJSON
+		if format == "csv" {
+			write = export.SourcesCSV
+		}
+		err = write(out, export.NewSources("flangeway "+version(), tables, limits, caution.Sources()))
 	default:
 		var page string
-		if page, err = text.Sources(values, format == "markdown"); err == nil {
+		if page, err = text.Sources(tables, limits, caution.Sources(), format == "markdown"); err == nil {
 			_, err = fmt.Fprint(out, page)
 		}
 	}
 	if err := out.done(err); err != nil {
 		return err
 	}
-	for _, v := range values {
-		if !v.Agrees {
+	for _, standing := range interaction.Standings() {
+		if interaction.CountPublished(tables, standing).Differ > 0 {
 			return errDiffers
 		}
+	}
+	if slices.ContainsFunc(limits, func(t interaction.LimitTest) bool { return !t.Agrees() }) {
+		return errDiffers
 	}
 	return nil
 }

@@ -8,46 +8,151 @@ import (
 	"flangeway/interaction"
 )
 
-// Sources prints the published values beside what the program computes.
-func Sources(values []interaction.Published, markdown bool) (string, error) {
+// standingWords head the tables of a standing and say what it is worth.
+func standingWords(s interaction.Standing) (title, worth string) {
+	switch s {
+	case interaction.ReadThere:
+		return "Printed in a document, and read there", "The document named prints the value, and it was read in it, in a copy of it or in a quotation, as said beside it."
+	case interaction.FromMemory:
+		return "Printed in a document, quoted from memory", "The document named is said to print the value; nobody read it there. A value here supports the arithmetic and proves no document."
+	}
+	return "Derived or closed-form", "These stand in no document: they were worked out apart from this program, by the formula named. They prove the arithmetic, not that the formula is right for a railroad."
+}
+
+// Sources prints the values that are computed again, by how each is known, and the
+// limits that are tried.
+func Sources(tables []interaction.PublishedTable, limits []interaction.LimitTest, cautions []string, markdown bool) (string, error) {
 	p := &page{markdown: markdown}
-	p.heading(1, "Published values, computed again")
-	agree, derived := 0, 0
-	for _, v := range values {
-		if v.Agrees {
-			agree++
-		}
-		if v.Kind == "derived" {
-			derived++
-		}
-	}
-	p.para(fmt.Sprintf("%d values, %d agree. %d of them are quoted from the document named, which was read or is quoted from memory, as said beside it; the other %d are marked derived and stand in none: they were worked out apart from this program, by the formula named. A tolerance of 0 means that the computed value, rounded as the published one is, is the same.", len(values), agree, len(values)-derived, derived))
+	p.heading(1, "What this program is checked against")
+	p.para("Each value is computed again by the code that judges a survey. How a value is known decides what it proves, so the three kinds are counted apart and never added.")
 	p.blank()
-	type group struct{ source, section, kind string }
-	var order []group
-	rows := map[group][][]string{}
-	sure := map[group]string{}
-	for _, v := range values {
-		g := group{v.Source, v.Section, v.Kind}
-		if _, ok := rows[g]; !ok {
-			order = append(order, g)
-			sure[g] = v.Sure
-		} else if sure[g] != v.Sure {
-			sure[g] = "how sure each is: --format csv"
-		}
-		diff := "same"
-		if v.Computes != "judge" {
-			diff = strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.4f", math.Abs(v.Difference)), "0"), ".")
-		}
-		if !v.Agrees {
-			diff = "DIFFERS " + diff
-		}
-		rows[g] = append(rows[g], []string{v.What, v.Published, v.Computed, v.Unit, diff, fmt.Sprint(v.Tolerance)})
+	var rows [][]string
+	for _, s := range interaction.Standings() {
+		title, _ := standingWords(s)
+		rows = append(rows, append([]string{title}, countCells(interaction.CountPublished(tables, s))...))
 	}
-	for _, g := range order {
-		p.heading(2, fmt.Sprintf("%s: %s (%s; %s)", g.source, g.section, g.kind, sure[g]))
-		p.table([]string{"value", "published", "computed", "unit", "difference", "tolerance"}, rows[g], 1, 2, 4, 5)
+	p.table([]string{"kind", "tables", "values", "agree", "known to differ", "DIFFER"}, rows, 1, 2, 3, 4, 5)
+	p.blank()
+	p.para(limitLine(limits))
+	p.blank()
+	for _, s := range interaction.Standings() {
+		title, worth := standingWords(s)
+		p.heading(2, title)
+		p.para(worth)
 		p.blank()
+		for _, t := range tables {
+			if t.Standing == s {
+				publishedTable(p, t)
+			}
+		}
+	}
+	limitTests(p, limits)
+	p.heading(2, "Cautions")
+	for _, s := range cautions {
+		p.para("* " + s)
 	}
 	return p.b.String(), p.err
+}
+
+func countCells(c interaction.PublishedCount) []string {
+	return []string{fmt.Sprint(c.Tables), fmt.Sprint(c.Values), fmt.Sprint(c.Agree), fmt.Sprint(c.Known), fmt.Sprint(c.Differ)}
+}
+
+// tolerated words the tolerance of a table.
+func tolerated(t interaction.PublishedTable) string {
+	if t.Tolerance == "rounded" {
+		return "Tolerance: none once the computed value is rounded as the published one is"
+	}
+	s := "Tolerance: " + strings.Replace(t.Tolerance, "%", " percent", 1)
+	if t.Unit != "" && !strings.HasSuffix(t.Tolerance, "%") {
+		s += " " + t.Unit
+	}
+	return s
+}
+
+func publishedTable(p *page, t interaction.PublishedTable) {
+	title := t.Title
+	if t.Unit != "" {
+		title += ", " + t.Unit
+	}
+	p.heading(3, strings.ToUpper(title[:1])+title[1:])
+	if t.Standing == interaction.Derived {
+		p.para(fmt.Sprintf("%s: %s.", t.Document, t.Section))
+	} else {
+		p.para(fmt.Sprintf("%s; %s. How it is known: %s.", t.Document, t.Section, t.Seen))
+	}
+	p.para(fmt.Sprintf("%s (%s).", tolerated(t), t.Why))
+	var rows [][]string
+	var because []string
+	for _, v := range t.Values {
+		diff := strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.5f", math.Abs(v.Difference)), "0"), ".")
+		switch {
+		case v.Known():
+			diff = "differs, known: " + diff
+			if why := v.Because; len(because) == 0 || because[len(because)-1] != why {
+				because = append(because, why)
+			}
+		case !v.Agrees:
+			diff = "DIFFERS: " + diff
+		}
+		rows = append(rows, []string{v.What, v.Published, v.Computed, diff})
+	}
+	stated := "published"
+	if t.Standing == interaction.Derived {
+		stated = "worked out"
+	}
+	p.table([]string{"value", stated, "computed", "difference"}, rows, 1, 2, 3)
+	for _, why := range because {
+		p.para("Known to differ: " + why + ".")
+	}
+	p.blank()
+}
+
+func limitLine(limits []interaction.LimitTest) string {
+	agree := 0
+	for _, t := range limits {
+		if t.Agrees() {
+			agree++
+		}
+	}
+	return fmt.Sprintf("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d are judged as the rule has them. These test the book, and are no published values.", len(limits), agree)
+}
+
+// limitTests prints the federal limits that are tried.
+func limitTests(p *page, limits []interaction.LimitTest) {
+	p.heading(2, "Federal limits, at their figure and a 64th below and above")
+	p.para("The figure was typed from the rule, as read or from memory, and not taken from the built-in book, which judges the three readings. How each is known in full: --format csv.")
+	p.blank()
+	var rows [][]string
+	for _, t := range limits {
+		row := []string{limitSubject(t), t.Quantity + " " + t.Condemns + " " + t.Figure}
+		for _, try := range t.Tries {
+			word := string(try.Gives)
+			if try.Gives != try.Wants {
+				word = "NOT " + string(try.Wants)
+			}
+			row = append(row, word)
+		}
+		seen := "read"
+		if strings.Contains(t.Seen, "memory") {
+			seen = "memory"
+		}
+		rows = append(rows, append(row, seen))
+	}
+	p.table([]string{"limit", "condemns, in", "below", "at", "above", "known"}, rows)
+	p.blank()
+}
+
+// limitSubject is what a limit is of.
+func limitSubject(t interaction.LimitTest) string {
+	s := t.Rule + " " + t.Subject
+	if t.Class != "" {
+		s += " " + t.Class
+	}
+	for _, w := range []string{t.CarKind, t.FrogType} {
+		if w != "" {
+			s += ", " + w
+		}
+	}
+	return s
 }

@@ -1,0 +1,100 @@
+// Package caution holds what stands with every result: who decides, by which rule, and
+// what a result does not know. It is the one place of these words.
+package caution
+
+import (
+	"slices"
+	"strings"
+
+	"flangeway/internal/survey"
+	"flangeway/wheel"
+)
+
+// Kinds are the kinds of the cars of a survey, in the order of the books; a car without a
+// kind counts as any of them.
+func Kinds(fleet *wheel.Fleet) []string {
+	if fleet == nil {
+		return nil
+	}
+	seen := map[string]bool{}
+	for _, c := range fleet.Cars {
+		if c.Kind == "" {
+			return nil
+		}
+		seen[c.Kind] = true
+	}
+	var out []string
+	for _, b := range books() {
+		if seen[b.kind] {
+			out = append(out, b.kind)
+		}
+	}
+	return out
+}
+
+// book is the part of 49 CFR that governs a kind of car.
+type book struct{ kind, part, of string }
+
+func books() []book {
+	return []book{{"freight", "215", "freight cars"}, {"locomotive", "229", "locomotives"}, {"passenger", "238", "passenger equipment"}, {"steam", "230", "steam locomotives"}}
+}
+
+// parts names the rules for track and for the kinds of cars, all of them where no kind is
+// known.
+func parts(kinds []string) string {
+	list := []string{"part 213 for track"}
+	for _, b := range books() {
+		if len(kinds) == 0 || slices.Contains(kinds, b.kind) {
+			list = append(list, "part "+b.part+" for "+b.of)
+		}
+	}
+	last := len(list) - 1
+	return "49 CFR " + strings.Join(list[:last], ", ") + " and " + list[last]
+}
+
+// Release is the caution that no output goes without.
+func Release(kinds []string) string {
+	return "This result releases no track and no cars. A qualified person under the governing rule (" + parts(kinds) + ") and the railroad's own instructions decide."
+}
+
+// Table are the cautions of a list of pairs or readings.
+func Table(kinds []string) []string {
+	out := []string{Release(kinds),
+		"A verdict is as good as the readings: clear means clear at the places that were read, on the day they were read.",
+		"Pair checks are arithmetic on hand readings: speed, load and motion are not in them unless a verdict is marked computed. Rules marked as the project's own or assumed are no standard.",
+		Books(kinds)}
+	return out
+}
+
+// OfSurvey are the cautions of a survey's table.
+func OfSurvey(sv *survey.Survey) []string { return Table(Kinds(sv.Fleet)) }
+
+// Books says how the figures of the books are known.
+func Books(kinds []string) string {
+	which := "Some figures of the books"
+	if len(kinds) == 0 || slices.Contains(kinds, "freight") {
+		which += ", those of freight wheels (49 CFR 215.103) among them,"
+	}
+	return which + " are from memory or second hand; flangeway limits says which. Compare them with the rule before \"within limits\" is relied on."
+}
+
+// Limits are the cautions of a book of limits.
+func Limits(kinds []string) []string {
+	return []string{Release(kinds), "Check a figure against the current text of the rule before a decision rests on it; the railroad's own instructions may be stricter."}
+}
+
+// Plan are the cautions of a plan of works.
+func Plan(sv *survey.Survey) []string {
+	return append(OfSurvey(sv), "The plan is chosen among the works that the program knows, at the costs it prints; what else a place or a wheel needs is not in it.")
+}
+
+// Sources are the cautions of the list of values that are computed again.
+func Sources() []string {
+	return []string{"A value that agrees shows that the arithmetic is that of its source. It does not show that a wheel, a place or a railroad is as the formula takes it.",
+		"A source that was quoted from memory was read by nobody; look the figure up before it is relied on.", Release(nil)}
+}
+
+// Drawing is the line under every drawing.
+func Drawing() string {
+	return "Releases no track and no cars: a qualified person under 49 CFR 213 (track), 215, 229, 230 or 238 (cars) decides."
+}
