@@ -31,11 +31,22 @@ type computer struct {
 	shapes  *configs.Shapes
 	figures *configs.Passage
 	trucks  []*truckJob
-	fresh   kept[string, *wheel.Shape]
-	worn    kept[wornKey, wornWheel]
-	sized   kept[*wheel.Shape, *passage.Wheel]
-	rails   kept[railKey, *track.RailHead]
-	flanks  kept[flankKey, *curving.Flank]
+	// again says that it computes for an [Again], which keeps flanks and solved trucks.
+	again bool
+	*solved
+}
+
+// solved is what was made or solved once, for an engine and all that judge again by it.
+type solved struct {
+	fresh  kept[string, *wheel.Shape]
+	worn   kept[wornKey, wornWheel]
+	sized  kept[*wheel.Shape, *passage.Wheel]
+	feet   kept[*wheel.Wheel, *footing]
+	frogs  kept[frogKey, *frogKept]
+	points kept[string, *pointKept]
+	rails  kept[railKey, *track.RailHead]
+	flanks kept[flankKey, *curving.Flank]
+	runs   kept[TruckRun, TruckAnswer]
 }
 
 // contradictions are the wheels of which no worn shape has all readings.

@@ -105,7 +105,7 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures}
+	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures, solved: &solved{}}
 	e.computeCurves()
 	e.computer.passages()
 	return e.computer.contradictions(), nil

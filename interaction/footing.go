@@ -38,6 +38,12 @@ type tip struct {
 	below float64
 }
 
+// footOf makes a wheel ready, once.
+func (c *computer) footOf(w *wheel.Wheel) *footing {
+	f, _ := c.feet.get(w, func() (*footing, error) { return c.foot(w), nil })
+	return f
+}
+
 // foot makes a wheel ready.
 func (c *computer) foot(w *wheel.Wheel) *footing {
 	f := &footing{w: w, base: c.e.Rules.value("truck_wheelbase")}

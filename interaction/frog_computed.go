@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
@@ -20,11 +21,29 @@ type frogJob struct {
 	// conform has tops that rise as a new tread does: what the allowed hollow climbs there,
 	// mm, stands in allows.
 	conform *track.FrogModel
-	allows  map[sightKey]float64
 	broken  error
 	notes   []string
-	sights  map[sightKey]*frogSight
-	rubs    map[rubKey]rub
+	*frogKept
+}
+
+// frogKept is what was found of the wheels in a frog. It belongs to its sections: frogs that
+// differ in their depth, gauge or guard rail alone share it, one at a time.
+type frogKept struct {
+	sync.Mutex
+	sights map[sightKey]*frogSight
+	rubs   map[rubKey]rub
+	allows map[sightKey]float64
+}
+
+// frogKey tells sections of frogs apart.
+type frogKey struct {
+	plan  track.FrogPlan
+	least float64 // wing_slope_least, wing_slope_most
+	most  float64
+}
+
+func newFrogKept() *frogKept {
+	return &frogKept{sights: map[sightKey]*frogSight{}, rubs: map[rubKey]rub{}, allows: map[sightKey]float64{}}
 }
 
 type sightKey struct {
@@ -68,7 +87,7 @@ const (
 
 // frog prepares a frog.
 func (c *computer) frog(f *track.Feature) *frogJob {
-	j := &frogJob{c: c, f: f, sights: map[sightKey]*frogSight{}, rubs: map[rubKey]rub{}, allows: map[sightKey]float64{}}
+	j := &frogJob{c: c, f: f, frogKept: newFrogKept()}
 	if !track.FrogModelled(f.Type) {
 		j.broken = fmt.Errorf("frogs of the type %s have no sections (modelled: %s)", f.Type, strings.Join(track.ModelledFrogs(), ", "))
 		return j
@@ -84,6 +103,7 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 	}
 	plan.FlangewayDepth = openDepth
 	least, most := c.e.Rules.value("wing_slope_least"), c.e.Rules.value("wing_slope_most")
+	j.frogKept, _ = c.frogs.get(frogKey{plan, least, most}, func() (*frogKept, error) { return newFrogKept(), nil })
 	slopes := []float64{least}
 	if most != least {
 		slopes = append(slopes, most)

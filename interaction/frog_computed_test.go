@@ -23,7 +23,7 @@ func TestReliefIsThatOfItsTops(t *testing.T) {
 		t.Fatal(err)
 	}
 	const least = 60.0 // degrees
-	j := &frogJob{c: &computer{e: &Engine{Rules: &Rules{values: map[string]float64{"least_contact_angle": least}}}}, rubs: map[rubKey]rub{}}
+	j := &frogJob{c: &computer{e: &Engine{Rules: &Rules{values: map[string]float64{"least_contact_angle": least}}}}, frogKept: newFrogKept()}
 	for _, slope := range []float64{0, 0.1} {
 		plan := track.NewFrogPlan(figures, "rbm", 8)
 		plan.WingSlope = slope

@@ -97,6 +97,9 @@ func (c *computer) innocent(check int, at []*placeTable) {
 
 // forget drops the flanks on rails that no later curve has.
 func (c *computer) forget(later []*curveJob) {
+	if c.again {
+		return
+	}
 	used := map[*track.RailHead]bool{}
 	for _, j := range later {
 		used[j.rails[0]], used[j.rails[1]] = true, true
@@ -368,7 +371,15 @@ func (c *computer) run(t *truckJob, j *curveJob, w way, end int) TruckRun {
 	return r
 }
 
+// solve runs a truck; one that is judged again is solved once.
 func (c *computer) solve(r TruckRun) (TruckAnswer, error) {
+	if c.again {
+		return c.runs.get(r, func() (TruckAnswer, error) { return c.runTruck(r) })
+	}
+	return c.runTruck(r)
+}
+
+func (c *computer) runTruck(r TruckRun) (TruckAnswer, error) {
 	lead, err := c.table(r.Lead, r.Gross/8)
 	if err != nil {
 		return TruckAnswer{}, err

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
@@ -104,7 +105,7 @@ func (c *computer) passages() {
 		return
 	}
 	fleet := make([]*footing, len(e.wheels))
-	each(len(fleet), func(i int) { fleet[i] = c.foot(e.wheels[i].w) }) // all cars: causes count the fleet
+	each(len(fleet), func(i int) { fleet[i] = c.footOf(e.wheels[i].w) }) // all cars: causes count the fleet
 	var reference []*footing
 	for _, w := range ReferenceWheels(c.data) {
 		reference = append(reference, c.foot(w))
@@ -116,8 +117,10 @@ func (c *computer) passages() {
 		case track.Frog:
 			over = c.frog(p.f)
 		default:
-			over = c.points(p.f, reference[0])
+			over = c.point(p.f, reference[0])
 		}
+		over.Lock() // what it keeps may be another place's too
+		defer over.Unlock()
 		for _, t := range p.tables {
 			check := e.Checks[t.check]
 			for _, f := range reference {
@@ -143,6 +146,7 @@ func (c *computer) passages() {
 // margin is that of the plain rule, p the place's part of it. why says that nothing can
 // be.
 type passable interface {
+	sync.Locker
 	margin(check string, f *footing, m margin, p *part) (s span, tell func(span) string, why error)
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
@@ -37,12 +38,19 @@ type climbed struct {
 type pointJob struct {
 	c      *computer
 	f      *track.Feature
-	states []pointState
 	broken error
 	notes  []string
+	fresh  *footing // a new wheel
+	*pointKept
+}
+
+// pointKept is what was found of the wheels over a point. It belongs to the point's sections
+// and gauge: switches that differ in other readings alone share it, one at a time.
+type pointKept struct {
+	sync.Mutex
+	states []pointState
 	heels  map[*passage.Wheel]*passage.SwitchSolution
 	rooms  map[roomKey]room
-	fresh  *footing // a new wheel
 }
 
 type roomKey struct {
@@ -65,9 +73,10 @@ const (
 	yawStep = 0.001
 )
 
-// points prepares a switch, with a new wheel whose room beside the tip is compared.
-func (c *computer) points(f *track.Feature, fresh *footing) *pointJob {
-	j := &pointJob{c: c, f: f, fresh: fresh, heels: map[*passage.Wheel]*passage.SwitchSolution{}, rooms: map[roomKey]room{}}
+// point prepares a switch, with a new wheel whose room beside the tip is compared.
+func (c *computer) point(f *track.Feature, fresh *footing) *pointJob {
+	j := &pointJob{c: c, f: f, fresh: fresh, pointKept: &pointKept{heels: map[*passage.Wheel]*passage.SwitchSolution{}, rooms: map[roomKey]room{}}}
+	key := ""
 	length := f.Read(track.ChipLength)
 	for end := range numEnds {
 		value := func(q track.Quantity, r measure.Reading) float64 {
@@ -100,7 +109,9 @@ func (c *computer) points(f *track.Feature, fresh *footing) *pointJob {
 			s.gauge = value(track.Gauge, g)
 		}
 		j.states = append(j.states, s)
+		key += fmt.Sprint(plan, s.gauge)
 	}
+	j.pointKept, _ = c.points.get(key, func() (*pointKept, error) { return j.pointKept, nil })
 	if !f.Read(track.PointThickness).Measured() {
 		j.notes = append(j.notes, "point_thickness was not read, the detail's taken")
 	}

@@ -113,19 +113,7 @@ func Sum(lo, hi float64) Verdict { return judge(lo, hi) }
 // and of the place, by column.
 func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place []string) {
 	m := t.Checks[k].margin(t.Rules, &w.parts[k], &p.parts[k])
-	m.settle.each(func(bit uint) {
-		switch {
-		case bit >= trackBit:
-			place = append(place, track.Quantity(bit-trackBit).String())
-		case bit == mateThickness:
-			mate = append(mate, wheel.FlangeThickness.String())
-		case bit == mateRimWidth:
-			mate = append(mate, wheel.RimWidth.String())
-		default:
-			own = append(own, wheel.Quantity(bit).String())
-		}
-	})
-	return own, mate, place
+	return columnsOf(m.settle)
 }
 
 // Margin is the margin of a pair with the readings as written, mm or degrees; ok is

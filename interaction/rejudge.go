@@ -1,0 +1,232 @@
+package interaction
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Row is the verdicts of the wheels of the fleet at a feature and check, in the order of
+// the fleet; nil where the check does not apply there or is not asked for. Where an axle is
+// listed at the mate there is no pair, and the verdict is clear.
+func (e *Engine) Row(f *track.Feature, check int) []Verdict {
+	if t := e.table(f, check); t != nil {
+		return e.row(t)
+	}
+	return nil
+}
+
+// table is a feature at a check; nil where there is none.
+func (e *Engine) table(f *track.Feature, check int) *placeTable {
+	for i := range e.places {
+		for j := range e.places[i].tables {
+			if t := &e.places[i].tables[j]; e.places[i].f == f && t.check == check {
+				return t
+			}
+		}
+	}
+	return nil
+}
+
+func (e *Engine) row(t *placeTable) []Verdict {
+	out := make([]Verdict, len(e.wheels))
+	each(len(out), func(wi int) {
+		out[wi] = Clear
+		if w := e.wheels[wi].w; !e.Checks[t.check].Axle || w.Axle() == nil || w.Axle().Listed() == w {
+			out[wi] = e.pair(wi, t).verdict
+		}
+	})
+	return out
+}
+
+// Chosen reports whether a wheel of the fleet is one of those that are asked for.
+func (e *Engine) Chosen(wi int) bool { return e.wheels[wi].chosen }
+
+// Computes reports whether verdicts of a check come from shapes or forces as well. They
+// are then those of a wheel with its axle or, where Trucks says so, with its truck.
+func (e *Engine) Computes(check int) bool {
+	return e.computer != nil && (e.Checks[check].passage != "" || e.trucks(check))
+}
+
+// trucks reports whether what is computed at a check is that of a truck.
+func (e *Engine) trucks(check int) bool { return e.Checks[check].ID == hollowCurve().ID }
+
+// Trucks are the axle numbers of the trucks that are judged as one at a check; nil where
+// each axle of the car is judged by itself.
+func (e *Engine) Trucks(check int, c *wheel.Car) [][]int {
+	if !e.Computes(check) || !e.trucks(check) {
+		return nil
+	}
+	if trucks, ok := c.Trucks(); ok && len(trucks[0]) == 2 {
+		return trucks
+	}
+	return nil
+}
+
+// AtBest is the best that the verdict of a pair can be, told by the plain one alone: what is
+// computed of a passage never clears what the readings leave open, what is computed of a
+// truck may.
+func (e *Engine) AtBest(check int, plain Verdict) Verdict {
+	switch {
+	case !e.Computes(check), plain == NotMeasured:
+		return plain
+	case e.trucks(check):
+		return Clear
+	}
+	return max(plain, Undecided)
+}
+
+// Section tells features apart of which something else is computed; those with the same
+// one and the same plain share are judged alike.
+func (e *Engine) Section(check int, f *track.Feature) string {
+	if !e.Computes(check) {
+		return ""
+	}
+	out := ""
+	for _, q := range f.Measured() {
+		switch q {
+		case track.FlangewayDepth, track.GuardCheck, track.GuardFace, track.GuardFlangeway, track.OpenClearance:
+		default:
+			if r := f.Read(q); r.Measured() {
+				out += fmt.Sprint(" ", q, r.Form, r.Lo, r.Hi, r.As)
+			}
+		}
+	}
+	return out
+}
+
+// Again judges other readings by the judge of an engine: the plain rules and, where the
+// engine has computed, what shapes and forces say. What the engine or an earlier call has
+// solved is not solved again.
+type Again struct{ e *Engine }
+
+// Again prepares wheels: those of the fleet, and for checks of whole trucks its cars with
+// their axles.
+func (e *Engine) Again(fleet *wheel.Fleet) *Again {
+	sv := *e.Survey
+	sv.Fleet = fleet
+	a := &Engine{Survey: &sv, Book: e.Book, Rules: e.Rules, Checks: e.Checks, today: e.today, wheels: make([]wheelSide, len(fleet.Wheels))}
+	if c := e.computer; c != nil {
+		a.computer = &computer{e: a, data: c.data, shapes: c.shapes, figures: c.figures, again: true, solved: c.solved}
+	}
+	each(len(fleet.Wheels), func(i int) {
+		w := fleet.Wheels[i]
+		ws := &a.wheels[i]
+		*ws = wheelSide{w: w, chosen: true, parts: make([]part, len(e.Checks)), unworn: make([]bool, len(e.Checks))}
+		for k, c := range e.Checks {
+			if !c.Axle || w.Axle() == nil || w.Axle().Listed() == w {
+				ws.parts[k] = a.wheelPart(c, w, false).part
+			}
+		}
+	})
+	return &Again{a}
+}
+
+// Rows judges the wheels at features, by feature and check: those checks alone for which
+// want is true.
+func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map[int][]Verdict {
+	e := a.e
+	e.places = nil
+	for _, f := range features {
+		ps := placeSide{f: f}
+		for k, c := range e.Checks {
+			if want(k) && c.Applies(f) {
+				ps.tables = append(ps.tables, placeTable{check: k, part: e.placePart(c, f, false).part})
+			}
+		}
+		e.places = append(e.places, ps)
+	}
+	if e.computer != nil {
+		e.computer.trucks = nil
+		e.computeCurves()
+		e.computer.passages()
+	}
+	out := make([]map[int][]Verdict, len(features))
+	for i := range e.places {
+		out[i] = map[int][]Verdict{}
+		for j := range e.places[i].tables {
+			t := &e.places[i].tables[j]
+			out[i][t.check] = e.row(t)
+			t.computed = nil
+		}
+	}
+	return out
+}
+
+// Settles names the readings that would decide an undecided pair of the survey: those of
+// the wheel, of its mate and of the place, by column.
+func (e *Engine) Settles(f *track.Feature, check, wi int) (own, mate, place []string) {
+	if t := e.table(f, check); t != nil {
+		return columnsOf(e.pair(wi, t).settle)
+	}
+	return nil, nil, nil
+}
+
+// columnsOf are the columns of readings.
+func columnsOf(m mask) (own, mate, place []string) {
+	m.each(func(bit uint) {
+		switch {
+		case bit >= trackBit:
+			place = append(place, track.Quantity(bit-trackBit).String())
+		case bit == mateThickness:
+			mate = append(mate, wheel.FlangeThickness.String())
+		case bit == mateRimWidth:
+			mate = append(mate, wheel.RimWidth.String())
+		default:
+			own = append(own, wheel.Quantity(bit).String())
+		}
+	})
+	return own, mate, place
+}
+
+// Open is what is known of how likely an undecided pair is a conflict.
+type Open struct {
+	// Plain says that the readings leave the pair open by the plain rule too: the chance is
+	// that of its margin ([Trial.Chance]).
+	Plain bool
+	// Share is else the part of the computed range of margins that fails, the range taken
+	// wider by what a clear verdict and a conflict ask for, and every margin in it for as
+	// likely as another (assumed). It is 0 where the pair gets clear, and 1 where it gets a
+	// conflict.
+	Share float64
+	// Assumed says that there is no such range, and one half was taken.
+	Assumed bool
+}
+
+// Open tells what is known of an undecided pair of the survey.
+func (e *Engine) Open(f *track.Feature, check, wi int) Open {
+	t := e.table(f, check)
+	if t == nil {
+		return Open{Plain: true}
+	}
+	m := e.pair(wi, t)
+	if m.computed == nil || m.plain == Undecided {
+		return Open{Plain: true}
+	}
+	return m.computed.open(e.Rules)
+}
+
+func (k *Computed) open(r *Rules) Open {
+	b := k.bounds(r)
+	lo, hi := k.Low-b.clear, k.High-b.conflict
+	if k.Mechanism == "" || !(hi > lo) || math.IsInf(hi-lo, 0) || lo > 0 || hi < 0 {
+		return Open{Share: 0.5, Assumed: true}
+	}
+	return Open{Share: -lo / (hi - lo)}
+}
+
+// bounds are those of the mechanism by which a verdict was computed.
+func (k *Computed) bounds(r *Rules) bounds {
+	for m := range numMechanisms {
+		if k.Mechanism == mechanisms[m].name {
+			return r.allowances()[m]
+		}
+	}
+	a := r.value("passage_allowance")
+	if k.Unit == "deg" {
+		a = r.value("passage_allowance_deg")
+	}
+	return bounds{a, -a}
+}
