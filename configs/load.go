@@ -59,9 +59,20 @@ type Design struct {
 	Sure            string
 }
 
+// Worn is an ordinary worn wheel, in mm: what is not given is as its design has it.
+type Worn struct {
+	Name                          string
+	Design                        Design
+	FlangeHeight, FlangeThickness float64
+	VerticalFlange, TreadHollow   float64
+	Source, Kind                  string
+}
+
 // Designed is a feature kind as designed and unworn: column → length.
 type Designed struct {
 	Kind   string
+	Number float64 // of a frog
+	Type   string  // of a frog
 	Values map[string]measure.Reading
 	Source string
 }
@@ -72,6 +83,7 @@ type Data struct {
 	Settings []Setting
 	Sections []Section
 	Designs  []Design
+	Worn     []Worn
 	Designed map[string]Designed
 	Sets     map[string]Set
 	// Costs are what work costs, in Currency.
@@ -272,6 +284,16 @@ func (d *Data) loadDesigns(m *Mapping) {
 			Reference: c.Text("reference") == "yes", Source: c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")})
 		c.Done()
 	}
+	for _, c := range m.List("worn") {
+		w := Worn{Name: c.Need("name"), FlangeHeight: c.needLength("flange_height", measure.Inches), FlangeThickness: c.needLength("flange_thickness", measure.Inches),
+			VerticalFlange: c.needLength("vertical_flange", measure.Inches), TreadHollow: c.needLength("tread_hollow", measure.Millimetres), Source: c.Need("source"), Kind: kindOf(c)}
+		var known bool
+		if w.Design, known = d.Design(c.Need("design")); !known {
+			c.Fail("design", "no such design", strings.Join(d.DesignNames(), ", "))
+		}
+		d.Worn = append(d.Worn, w)
+		c.Done()
+	}
 	m.Done()
 }
 
@@ -282,7 +304,18 @@ func (d *Data) loadDesigned(m *Mapping) {
 		c := features.Sub(kind)
 		g := Designed{Kind: kind, Values: map[string]measure.Reading{}, Source: c.Need("source")}
 		for _, key := range c.Keys() {
-			if key == "source" {
+			switch key {
+			case "source":
+				continue
+			case "number":
+				if g.Number, _ = strconv.ParseFloat(c.Text(key), 64); g.Number <= 0 {
+					c.Fail(key, "is not the number of a frog", "8")
+				}
+				continue
+			case "type":
+				if g.Type = c.Text(key); !slices.Contains(FrogTypes(), g.Type) {
+					c.Fail(key, fmt.Sprintf("%q is no type of frog", g.Type), strings.Join(FrogTypes(), ", "))
+				}
 				continue
 			}
 			r, _ := c.Length(key, exact(measure.Inches))

@@ -124,9 +124,9 @@ func TestNewWheelsFindPlaces(t *testing.T) {
 }
 
 // placesOnly: there are conflicts and the cause of all of them is the place. The
-// fleet is of one design, so that whatever strikes is more than half of it: what can
-// fail here is that nothing strikes, or that a new wheel is called faulty. Whether a
-// mixed fleet is spared is TestMixedFleetAtFederalLimits.
+// fleet is of one of the reference designs: what can fail here is that nothing strikes,
+// or that a new wheel is called faulty. Whether a mixed fleet is spared is
+// TestMixedFleetAtFederalLimits.
 func placesOnly(t *testing.T, s *survey.Survey) {
 	t.Helper()
 	conflicts := 0
@@ -252,7 +252,7 @@ func TestDemoShowsEverything(t *testing.T) {
 }
 
 // TestCauses: frogs and a fleet of four show the three causes. A depth of 0.9 in strikes
-// new wheels (1 in); a flange of 2 in strikes a frog as designed (1-7/8 in); 1-7/16 on a
+// new wheels (1 in), one under 1-1/4 in an ordinary worn one; a flange of 2 in strikes a frog as designed (1-7/8 in); 1-7/16 on a
 // depth of 1-3/8 strikes only as a pair.
 func TestCauses(t *testing.T) {
 	data := fixture.Data(t)
@@ -263,8 +263,9 @@ func TestCauses(t *testing.T) {
 		reason      string
 	}{
 		{"place", "0.9", []string{"1.2", "0.8", "0.8", "0.8"}, interaction.CausePlace, "new wheels of 1 in strike a depth of 0.9, though few of this fleet do"},
-		{"place struck by most", "1.375", []string{"1.4", "1.4", "1.4", "1"}, interaction.CausePlace, "more than half of the fleet"},
-		{"half is not more than half", "1.375", []string{"1.4", "1.4", "1", "1"}, interaction.CausePair, "two of four"},
+		{"struck by all", "1.375", []string{"1.4", "1.4", "1.4", "1.4"}, interaction.CausePair, "the cars that happen to be in the sheet do not vote"},
+		{"place that an ordinary worn wheel strikes", "1.2499", []string{"1.4", "1", "1", "1"}, interaction.CausePlace, "1-1/4 in is an ordinary worn flange"},
+		{"place that it just clears", "1.25", []string{"1.4", "1", "1", "1"}, interaction.CausePair, "1-1/4 in on 1-1/4 in is clear"},
 		{"wheel", "1.375", []string{"2", "1", "1", "1"}, interaction.CauseWheel, "2 in strikes an unworn frog too"},
 		{"wheel just not", "1.375", []string{"1.875", "1", "1", "1"}, interaction.CausePair, "1-7/8 just clears a frog as designed"},
 		{"pair", "1.375", []string{"1.4375", "1", "1", "1"}, interaction.CausePair, "neither is at fault alone"},

@@ -36,7 +36,7 @@ type wheelSide struct {
 	parts  []part           // by check
 	legal  []words          // by check
 	stale  []bool           // by check
-	unworn []bool           // by check: conflicts even on track as designed
+	faulty []bool           // by check: conflicts even on track as designed
 	bits   [wheelBits]words // by reading
 }
 
@@ -52,9 +52,9 @@ type placeTable struct {
 	check int
 	part  part
 	legal words
-	// newWheel says that a new reference wheel conflicts there, the narrow or the
-	// wide one.
-	newWheel bool
+	// anyWheel says that any ordinary wheel conflicts there: one of the reference
+	// wheels does.
+	anyWheel bool
 	// computed holds, by wheel, what shapes and forces say; nil: nothing is computed.
 	computed []*Computed
 }
@@ -68,6 +68,7 @@ type Engine struct {
 	opt    Options
 	wheels []wheelSide
 	places []placeSide
+	unworn []placeSide  // the features as designed, one of each kind
 	today  measure.Date // of the survey, else of its newest row
 	// computer computes from shapes and forces; nil: nothing is.
 	computer *computer
@@ -87,6 +88,8 @@ func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 	}
 	e.prepareWheels()
 	e.preparePlaces()
+	e.prepareUnworn()
+	e.findFaults()
 	return e
 }
 
@@ -108,7 +111,19 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures, solved: &solved{}}
 	e.computeCurves()
 	e.computer.passages()
+	e.findFaults()
 	return e.computer.contradictions(), nil
+}
+
+// everywhere is the places of the survey that are judged, then the features as designed.
+func (e *Engine) everywhere() []*placeSide {
+	var out []*placeSide
+	for _, list := range [][]placeSide{e.places, e.unworn} {
+		for i := range list {
+			out = append(out, &list[i])
+		}
+	}
+	return out
 }
 
 // pair is the margin of a wheel at a place, its verdict the computed one where there is
@@ -148,7 +163,6 @@ func (e *Engine) old(d measure.Date) bool {
 
 func (e *Engine) prepareWheels() {
 	fleet := e.Survey.Fleet.Wheels
-	designed := e.designed()
 	e.wheels = make([]wheelSide, len(fleet))
 	n := len(e.Checks)
 	parts, legal := make([]part, n*len(fleet)), make([]words, n*len(fleet))
@@ -157,10 +171,10 @@ func (e *Engine) prepareWheels() {
 		ws := &e.wheels[i]
 		ws.w, ws.chosen = w, e.opt.Car == "" || e.opt.Car == w.Car.ID
 		ws.parts, ws.legal = parts[i*n:(i+1)*n], legal[i*n:(i+1)*n]
-		ws.stale, ws.unworn = flags[2*i*n:(2*i+1)*n], flags[(2*i+1)*n:(2*i+2)*n]
+		ws.stale, ws.faulty = flags[2*i*n:(2*i+1)*n], flags[(2*i+1)*n:(2*i+2)*n]
 		e.wheelWords(ws)
 		for k, c := range e.Checks {
-			if c.Axle && w.Axle().Listed() != w {
+			if !e.listed(w, c) {
 				continue
 			}
 			ws.parts[k] = e.wheelPart(c, w, false).part
@@ -170,14 +184,16 @@ func (e *Engine) prepareWheels() {
 			}
 			ws.parts[k].uses.each(func(bit uint) { ws.legal[k] = worst(ws.legal[k], ws.bits[bit]) })
 			ws.stale[k] = e.staleWheel(w, ws.parts[k].uses)
-			for _, d := range designed[k] {
-				if c.margin(e.Rules, &ws.parts[k], d).verdict == Conflict {
-					ws.unworn[k] = true
-				}
-			}
 		}
 	}
 }
+
+// listed reports whether a check has its pairs at the wheel: one of the whole axle has
+// them at one of its wheels.
+func (e *Engine) listed(w *wheel.Wheel, c *Check) bool { return !c.Axle || w.Axle().Listed() == w }
+
+// judges reports whether a check is one that was asked for.
+func (e *Engine) judges(c *Check) bool { return e.opt.Check == "" || e.opt.Check == c.ID }
 
 // wheelWords asks the book once for every reading of a wheel and its mate.
 func (e *Engine) wheelWords(ws *wheelSide) {
@@ -244,7 +260,7 @@ func (e *Engine) preparePlaces() {
 		ps := placeSide{f: f, stale: e.old(f.Date)}
 		subject := f.Subject()
 		for k, c := range e.Checks {
-			if e.opt.Check != "" && e.opt.Check != c.ID || !c.Applies(f) {
+			if !e.judges(c) || !c.Applies(f) {
 				continue
 			}
 			t := placeTable{check: k, part: e.placePart(c, f, false).part, legal: words{limit.Yes, limit.Yes}}
@@ -255,7 +271,7 @@ func (e *Engine) preparePlaces() {
 				t.legal = worst(t.legal, e.ask(subject, track.Quantity(bit-trackBit).String()))
 			})
 			for _, w := range reference[k] {
-				t.newWheel = t.newWheel || c.margin(e.Rules, w, &t.part).verdict == Conflict
+				t.anyWheel = t.anyWheel || c.margin(e.Rules, w, &t.part).verdict == Conflict
 			}
 			ps.tables = append(ps.tables, t)
 		}
@@ -265,7 +281,7 @@ func (e *Engine) preparePlaces() {
 	}
 }
 
-// referenceParts is the wheel part of every check for the new reference wheels.
+// referenceParts is the wheel part of every check for the reference wheels.
 func (e *Engine) referenceParts() [][]*part {
 	out := make([][]*part, len(e.Checks))
 	for _, w := range ReferenceWheels(e.Survey.Data) {
@@ -323,32 +339,20 @@ func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
 	k := pt.check
 	c := e.Checks[k]
 	t := Tally{Place: i, Check: c, Feature: ps.f, worst: -1, table: j}
-	fleet, conflicts, bothPair, bothWheel := 0, 0, 0, 0
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if c.Axle && ws.w.Axle().Listed() != ws.w {
+		if !ws.chosen || !e.listed(ws.w, c) {
 			continue
 		}
 		m := e.pair(wi, pt)
-		fleet++
-		if m.verdict == Conflict {
-			conflicts++
-		}
-		if !ws.chosen {
-			continue
-		}
 		t.Counts[m.verdict]++
 		switch m.verdict {
 		case Conflict:
-			both := ws.legal[k].limits == limit.Yes && pt.legal.limits == limit.Yes
-			switch {
-			case ws.unworn[k]:
+			switch cause := e.causeOf(pt, wi); {
+			case cause == CauseWheel:
 				t.Wheel++
-				if both {
-					bothWheel++
-				}
-			case both:
-				bothPair++
+			case cause == CausePair && ws.legal[k].limits == limit.Yes && pt.legal.limits == limit.Yes:
+				t.BothLegal++
 			}
 		case Undecided, NotMeasured:
 			un.count(wi, i, m.settle)
@@ -357,16 +361,8 @@ func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
 			t.worst, t.worstM = wi, m
 		}
 	}
-	switch {
-	case pt.newWheel || 2*conflicts > fleet:
-		t.Cause = CausePlace
-	case t.worst >= 0 && e.wheels[t.worst].unworn[k]:
-		t.Cause = CauseWheel
-	default:
-		t.Cause = CausePair
-	}
-	if t.Cause != CausePlace {
-		t.BothLegal = bothPair
+	if t.worst >= 0 {
+		t.Cause = e.causeOf(pt, t.worst)
 	}
 	return t, t.worst >= 0
 }
@@ -406,13 +402,13 @@ func high(m margin) float64 {
 	return m.hi
 }
 
-// causeOf is the cause of one pair of a tally.
-func (e *Engine) causeOf(t *Tally, wi int) Cause {
-	k := e.places[t.Place].tables[t.table].check
+// causeOf says whose fault a pair would be. It depends on the wheel and the place alone,
+// never on what else is in the survey or asked for.
+func (e *Engine) causeOf(pt *placeTable, wi int) Cause {
 	switch {
-	case t.Cause == CausePlace:
+	case pt.anyWheel:
 		return CausePlace
-	case e.wheels[wi].unworn[k]:
+	case e.wheels[wi].faulty[pt.check]:
 		return CauseWheel
 	}
 	return CausePair
@@ -448,7 +444,7 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 		pt := &e.places[t.Place].tables[t.table]
 		for wi := range e.wheels {
 			ws := &e.wheels[wi]
-			if !ws.chosen || t.Check.Axle && ws.w.Axle().Listed() != ws.w {
+			if !ws.chosen || !e.listed(ws.w, t.Check) {
 				continue
 			}
 			pairs = append(pairs, pair{t, wi, e.pair(wi, pt)})

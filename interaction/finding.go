@@ -62,7 +62,7 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	ws, ps := &e.wheels[wi], &e.places[t.Place]
 	pt := &ps.tables[t.table]
 	c, k := t.Check, pt.check
-	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(t, wi), Sharing: t.Counts[m.verdict], BothSharing: t.BothLegal,
+	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(pt, wi), Sharing: t.Counts[m.verdict], BothSharing: t.BothLegal,
 		OnlyWheels: t.Cause != CausePlace && t.Counts[Conflict] > 0 && t.Wheel == t.Counts[Conflict],
 		Computed:   m.computed, Plain: m.plain,
 		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}

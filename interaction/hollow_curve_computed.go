@@ -57,11 +57,11 @@ func (e *Engine) computeCurves() {
 	var at []*placeTable
 	var curves []*curveJob
 	c := e.computer
-	for i := range e.places {
-		for j := range e.places[i].tables {
-			if t := &e.places[i].tables[j]; t.check == check && t.part.missing == 0 {
+	for _, ps := range e.everywhere() {
+		for j := range ps.tables {
+			if t := &ps.tables[j]; t.check == check && t.part.missing == 0 {
 				at = append(at, t)
-				curves = append(curves, c.curve(e.places[i].f))
+				curves = append(curves, c.curve(ps.f))
 			}
 		}
 	}
@@ -73,25 +73,6 @@ func (e *Engine) computeCurves() {
 		t.computed = make([]*Computed, len(e.wheels))
 		c.onCurve(curves[k], t)
 		c.forget(curves[k+1:])
-	}
-	c.innocent(check, at)
-}
-
-// innocent takes the fault from wheels that the plain rule faults on any track, where
-// the truck was computed in curves of the survey and conflicts in none of them.
-func (c *computer) innocent(check int, at []*placeTable) {
-	for wi := range c.e.wheels {
-		computed, conflict := false, false
-		for _, t := range at {
-			if k := t.computed[wi]; k != nil && !k.skipped {
-				computed, conflict = true, conflict || k.Verdict == Conflict
-			} else {
-				conflict = conflict || c.e.Checks[check].margin(c.e.Rules, &c.e.wheels[wi].parts[check], &t.part).verdict == Conflict
-			}
-		}
-		if computed && !conflict {
-			c.e.wheels[wi].unworn[check] = false
-		}
 	}
 }
 
@@ -449,7 +430,7 @@ func (c *computer) onCurve(j *curveJob, t *placeTable) {
 		return
 	}
 	base := c.baseline(j)
-	t.newWheel = t.newWheel || base.Verdict == Conflict
+	t.anyWheel = t.anyWheel || base.Verdict == Conflict
 	each(len(c.trucks), func(i int) {
 		truck := c.trucks[i]
 		if truck.broken != "" {

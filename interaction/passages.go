@@ -85,16 +85,13 @@ type passed struct {
 func (c *computer) passages() {
 	e := c.e
 	var list []passed
-	byCheck := make([][]*placeTable, len(e.Checks))
-	for i := range e.places {
-		ps := &e.places[i]
+	for _, ps := range e.everywhere() {
 		p := passed{f: ps.f}
 		for j := range ps.tables {
 			t := &ps.tables[j]
 			if e.Checks[t.check].passage != "" && t.part.missing == 0 {
 				t.computed = make([]*Computed, len(e.wheels))
 				p.tables = append(p.tables, t)
-				byCheck[t.check] = append(byCheck[t.check], t)
 			}
 		}
 		if len(p.tables) > 0 {
@@ -105,7 +102,7 @@ func (c *computer) passages() {
 		return
 	}
 	fleet := make([]*footing, len(e.wheels))
-	each(len(fleet), func(i int) { fleet[i] = c.footOf(e.wheels[i].w) }) // all cars: causes count the fleet
+	each(len(fleet), func(i int) { fleet[i] = c.footOf(e.wheels[i].w) })
 	var reference []*footing
 	for _, w := range ReferenceWheels(c.data) {
 		reference = append(reference, c.foot(w))
@@ -123,11 +120,15 @@ func (c *computer) passages() {
 		defer over.Unlock()
 		for _, t := range p.tables {
 			check := e.Checks[t.check]
+			t.anyWheel = false
 			for _, f := range reference {
 				w := e.wheelPart(check, f.w, false).part
-				if k := c.passing(over, check, f, check.margin(e.Rules, &w, &t.part), &w, t, skips); k != nil && !k.skipped && k.Verdict == Conflict {
-					t.newWheel = true
+				m := check.margin(e.Rules, &w, &t.part)
+				verdict := m.verdict
+				if k := c.passing(over, check, f, m, &w, t, skips); k != nil && !k.skipped {
+					verdict = k.Verdict
 				}
+				t.anyWheel = t.anyWheel || verdict == Conflict
 			}
 			for wi, f := range fleet {
 				w := &e.wheels[wi].parts[t.check]
@@ -135,11 +136,6 @@ func (c *computer) passages() {
 			}
 		}
 	})
-	for check, at := range byCheck {
-		if len(at) > 0 {
-			c.innocent(check, at)
-		}
-	}
 }
 
 // passable is a place that wheels pass: what is computed of a wheel there at a check. The

@@ -301,7 +301,7 @@ func TestPassagesWithMoreWear(t *testing.T) {
 }
 
 // What is computed of a car does not depend on which cars are asked for, nor does the
-// cause, which counts the fleet.
+// cause.
 func TestPassagesOfOneCarAsOfAll(t *testing.T) {
 	var rows []row
 	const cars = 4

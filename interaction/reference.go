@@ -1,6 +1,8 @@
 package interaction
 
 import (
+	"slices"
+
 	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -20,24 +22,66 @@ func DesignedFeature(data *configs.Data, kind track.Kind) *track.Feature {
 			readings[q] = r
 		}
 	}
-	return track.New(kind, "as designed", "as designed", readings)
+	f := track.New(kind, "as designed", "as designed", readings)
+	f.Number, f.Type = d.Number, d.Type
+	return f
 }
 
-// ReferenceWheels are the new wheels, each with a mate of its own design, against
-// which every place is tried.
+// ReferenceWheels are the wheels against which every place is tried, each with a mate of
+// its own: the new ones, then the ordinary worn ones.
 func ReferenceWheels(data *configs.Data) []*wheel.Wheel {
+	pair := func(d configs.Design, height, thickness, vertical, hollow float64) *wheel.Wheel {
+		exact := func(v float64) measure.Reading { return measure.Exact(v, measure.Inch(v)) }
+		return wheel.NewPair(d.Name, map[wheel.Quantity]measure.Reading{
+			wheel.FlangeHeight: exact(height), wheel.FlangeThickness: exact(thickness), wheel.VerticalFlange: exact(vertical), wheel.TreadHollow: exact(hollow),
+			wheel.RimWidth: exact(d.RimWidth), wheel.BackToBack: exact(d.BackToBack),
+		})
+	}
 	var out []*wheel.Wheel
 	for _, d := range data.Designs {
-		if !d.Reference {
-			continue
+		if d.Reference {
+			out = append(out, pair(d, d.FlangeHeight, d.FlangeThickness, 0, 0))
 		}
-		exact := func(v float64) measure.Reading { return measure.Exact(v, measure.Inch(v)) }
-		out = append(out, wheel.NewPair(d.Name, map[wheel.Quantity]measure.Reading{
-			wheel.FlangeHeight: exact(d.FlangeHeight), wheel.FlangeThickness: exact(d.FlangeThickness), wheel.RimWidth: exact(d.RimWidth),
-			wheel.BackToBack: exact(d.BackToBack), wheel.VerticalFlange: exact(0), wheel.TreadHollow: exact(0),
-		}))
+	}
+	for _, w := range data.Worn {
+		out = append(out, pair(w.Design, w.FlangeHeight, w.FlangeThickness, w.VerticalFlange, w.TreadHollow))
 	}
 	return out
+}
+
+// prepareUnworn prepares the features as designed, at which every wheel is tried.
+func (e *Engine) prepareUnworn() {
+	for kind := track.Kind(0); kind < track.NumKinds; kind++ {
+		f := DesignedFeature(e.Survey.Data, kind)
+		if f == nil {
+			continue
+		}
+		ps := placeSide{f: f}
+		for k, c := range e.Checks {
+			if e.judges(c) && c.Applies(f) {
+				ps.tables = append(ps.tables, placeTable{check: k, part: e.placePart(c, f, false).part})
+			}
+		}
+		e.unworn = append(e.unworn, ps)
+	}
+}
+
+// findFaults finds the wheels that conflict even at a feature as designed.
+func (e *Engine) findFaults() {
+	for wi := range e.wheels {
+		clear(e.wheels[wi].faulty)
+	}
+	for i := range e.unworn {
+		for j := range e.unworn[i].tables {
+			t := &e.unworn[i].tables[j]
+			for wi := range e.wheels {
+				ws := &e.wheels[wi]
+				if e.listed(ws.w, e.Checks[t.check]) && e.pair(wi, t).verdict == Conflict {
+					ws.faulty[t.check] = true
+				}
+			}
+		}
+	}
 }
 
 // WheelFault is a wheel that conflicts even on track as designed and unworn.
@@ -63,18 +107,18 @@ func (r *Result) WheelFaults() []WheelFault {
 			continue
 		}
 		for k, c := range e.Checks {
-			if !ws.unworn[k] || !judged[c] {
+			if !ws.faulty[k] || !judged[c] {
 				continue
 			}
 			f := WheelFault{Wheel: ws.w, Check: c, Readings: e.wheelPart(c, ws.w, true).entered}
-			for _, kind := range c.Kinds {
-				d := DesignedFeature(e.Survey.Data, kind)
-				if d == nil || !c.Applies(d) {
+			for i := range e.unworn {
+				ps := &e.unworn[i]
+				j := slices.IndexFunc(ps.tables, func(t placeTable) bool { return t.check == k })
+				if j < 0 {
 					continue
 				}
-				p := e.placePart(c, d, false).part
-				if m := c.margin(e.Rules, &ws.parts[k], &p); m.verdict == Conflict {
-					f.FixWheel = c.fixWheel(fix{w: ws.w, f: d, rules: e.Rules, m: m, by: c.reserve(e.Rules) - low(m)})
+				if m := e.pair(wi, &ps.tables[j]); m.verdict == Conflict {
+					f.FixWheel = c.fixWheel(fix{w: ws.w, f: ps.f, rules: e.Rules, m: m, by: c.reserve(e.Rules) - low(m)})
 					break
 				}
 			}

@@ -114,7 +114,7 @@ func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 	each(len(fleet.Wheels), func(i int) {
 		w := fleet.Wheels[i]
 		ws := &a.wheels[i]
-		*ws = wheelSide{w: w, chosen: true, parts: make([]part, len(e.Checks)), unworn: make([]bool, len(e.Checks))}
+		*ws = wheelSide{w: w, chosen: true, parts: make([]part, len(e.Checks))}
 		for k, c := range e.Checks {
 			if !c.Axle || w.Axle() == nil || w.Axle().Listed() == w {
 				ws.parts[k] = a.wheelPart(c, w, false).part

@@ -98,7 +98,7 @@ func (e *Engine) carsSharing(t *Tally, v Verdict) int {
 	var last *wheel.Car
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || ws.w.Car == last || t.Check.Axle && ws.w.Axle().Listed() != ws.w {
+		if !ws.chosen || ws.w.Car == last || !e.listed(ws.w, t.Check) {
 			continue
 		}
 		if e.pair(wi, pt).verdict == v {
@@ -139,7 +139,7 @@ func (r *Result) finish() {
 	s.Locations, s.AllPlaces, s.AnyWheel = len(pairAt), len(places), len(anyAt)
 	for wi := range r.engine.wheels {
 		ws := &r.engine.wheels[wi]
-		for _, bad := range ws.unworn {
+		for _, bad := range ws.faulty {
 			if bad && ws.chosen {
 				s.WheelFault++
 				break

@@ -299,7 +299,6 @@ func (c *counts) accumulate() {
 type counter struct {
 	u   *summing
 	all []counts // by check; nil before the track is ready
-	car []counts // of the one car that was asked for
 	// seen says that the one car came by, if only where no check applies
 	seen   bool
 	groups *grouped // nil where the wheels come whole
@@ -327,12 +326,6 @@ func (c *counter) prepare() {
 	for k := range c.all {
 		c.all[k] = newCounts(&c.u.ends[k])
 	}
-	if c.u.opt.Car != "" {
-		c.car = make([]counts, len(c.u.Checks))
-		for k := range c.car {
-			c.car[k] = newCounts(&c.u.ends[k])
-		}
-	}
 }
 
 // hasCar reports whether the car that was asked for has a wheel.
@@ -349,13 +342,18 @@ func (c *counter) Car(wheels []*wheel.Wheel, order []wheel.Order) {
 
 func (c *counter) count(wheels []*wheel.Wheel, order []wheel.Order) {
 	c.prepare()
-	c.seen = c.seen || wheels[0].Car.ID == c.u.opt.Car
+	if c.u.opt.Car != "" {
+		if wheels[0].Car.ID != c.u.opt.Car {
+			return
+		}
+		c.seen = true
+	}
 	for i, w := range wheels {
 		ws := wheelSide{w: w}
 		asked := false
 		for k, check := range c.u.Checks {
 			x := &c.u.ends[k]
-			if !x.any || check.Axle && w.Axle().Listed() != w {
+			if !x.any || !c.u.listed(w, check) {
 				continue
 			}
 			p := c.u.wheelPart(check, w, false).part
@@ -370,9 +368,6 @@ func (c *counter) count(wheels []*wheel.Wheel, order []wheel.Order) {
 				return c.u.bothAt(k, &p, &ws)
 			}
 			c.all[k].add(x, &p, both, 1, order[i])
-			if c.car != nil && w.Car.ID == c.u.opt.Car {
-				c.car[k].add(x, &p, both, 1, order[i])
-			}
 		}
 	}
 }
@@ -421,6 +416,9 @@ func (c *counter) Whole(kind uint8, id []byte) bool {
 
 // Group counts the wheels of a car.
 func (c *counter) Group(g *wheel.Group) {
+	if c.u.opt.Car != "" { // the car that was asked for comes whole
+		return
+	}
 	c.groups.Group(g)
 	if c.groups.full {
 		c.flush()
@@ -449,20 +447,19 @@ type verdicts struct {
 
 // at counts the verdicts at a place.
 func (c *counter) at(k int, p *placeSum) verdicts {
-	chosen := c.chosen(k)
+	chosen := &c.all[k]
 	v := verdicts{worst: -1}
 	if chosen.wheels == 0 {
 		return v
 	}
 	x := &c.u.ends[k]
-	conflicts, both := 0, 0
+	both := 0
 	switch {
 	case p.missing != 0:
 		v.counts[NotMeasured], v.worst, v.m = chosen.wheels, chosen.first, margin{verdict: NotMeasured}
 		return v
 	case x.join:
-		conflicts = c.joinedAt(k, p, &c.all[k], nil)
-		both = c.joinedAt(k, p, chosen, &v)
+		both = c.joinedAt(k, p, &v)
 	case p.noHi:
 		lo, _ := slices.BinarySearch(x.lo, p.lo)
 		v.counts[Clear] = chosen.clear[lo]
@@ -475,7 +472,6 @@ func (c *counter) at(k int, p *placeSum) verdicts {
 	default:
 		hi, _ := slices.BinarySearch(x.hi, p.hi)
 		lo, _ := slices.BinarySearch(x.lo, p.lo)
-		conflicts = c.all[k].conflict[hi+1]
 		both = chosen.both[hi+1]
 		v.counts[Conflict], v.counts[Clear], v.counts[NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
 		v.counts[Undecided] = chosen.wheels - v.counts[Conflict] - v.counts[Clear] - v.counts[NotMeasured]
@@ -490,38 +486,32 @@ func (c *counter) at(k int, p *placeSum) verdicts {
 		}
 		v.worst, v.m = worst.order, margin{verdict: verdict, hi: worst.hi*near + p.hi, lo: worst.lo*near + p.lo}
 	}
-	if both > 0 && !c.u.anyWheel(k, p) && 2*conflicts <= c.all[k].wheels && c.u.legalPlace(p) {
+	if both > 0 && !c.u.anyWheel(k, p) && c.u.legalPlace(p) {
 		v.bothLegal = both
 	}
 	return v
 }
 
 // joinedAt counts the verdicts of a check whose parts do not add up, over what its
-// wheels have in common. It gives the conflicts, or those with both where the
-// verdicts are asked for.
-func (c *counter) joinedAt(k int, p *placeSum, of *counts, v *verdicts) (n int) {
-	check := c.u.Checks[k]
-	if v != nil {
-		v.counts[NotMeasured] = of.missing
-		v.worst, v.m = of.firstMissing, margin{verdict: NotMeasured}
-	}
+// wheels have in common. It gives how many of the conflicts are with both.
+func (c *counter) joinedAt(k int, p *placeSum, v *verdicts) (both int) {
+	check, of := c.u.Checks[k], &c.all[k]
+	v.counts[NotMeasured] = of.missing
+	v.worst, v.m = of.firstMissing, margin{verdict: NotMeasured}
 	for key, j := range of.joined {
 		m := check.margin(c.u.Rules, &part{lo: key.lo, hi: key.hi}, &p.part)
-		if m.verdict == Conflict && (v == nil || key.both) {
-			n += j.n
-		}
-		if v == nil {
-			continue
+		if m.verdict == Conflict && key.both {
+			both += j.n
 		}
 		v.counts[m.verdict] += j.n
 		if v.worst < 0 || worse(m, v.m) || !worse(v.m, m) && j.first < v.worst {
 			v.worst, v.m = j.first, m
 		}
 	}
-	return n
+	return both
 }
 
-// anyWheel reports a conflict of a new reference wheel.
+// anyWheel reports a conflict of a reference wheel.
 func (u *summing) anyWheel(k int, p *placeSum) bool {
 	for _, w := range u.reference[k] {
 		if u.Checks[k].margin(u.Rules, w, &p.part).verdict == Conflict {
@@ -553,7 +543,8 @@ type resolved struct {
 
 // resolve finds the wheels of a check that may be shown: the part of each is made
 // again from its readings, so that the value as written is that of the plain way.
-func (c *counter) resolve(k int, of *counts) (map[wheel.Order]*resolved, error) {
+func (c *counter) resolve(k int) (map[wheel.Order]*resolved, error) {
+	of := &c.all[k]
 	out := map[wheel.Order]*resolved{}
 	if of.wheels == 0 {
 		return out, nil
@@ -613,15 +604,9 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[wheel.Orde
 	each(len(u.Checks), func(k int) {
 		for _, d := range counters[1:] {
 			c.all[k].join(&d.all[k])
-			if c.car != nil {
-				c.car[k].join(&d.car[k])
-			}
 		}
 		c.all[k].accumulate()
-		if c.car != nil {
-			c.car[k].accumulate()
-		}
-		shown[k], errs[k] = c.resolve(k, c.chosen(k))
+		shown[k], errs[k] = c.resolve(k)
 	})
 	return c, shown, errors.Join(errs...)
 }
@@ -702,14 +687,6 @@ func (c *counter) edge(i int) int {
 		i++
 	}
 	return i
-}
-
-// chosen is what is counted at a check: all wheels, or those of one car.
-func (c *counter) chosen(k int) *counts {
-	if c.car != nil {
-		return &c.car[k]
-	}
-	return &c.all[k]
 }
 
 // lister makes rows, one for each core.

@@ -499,7 +499,7 @@ func (c *checkPage) finding(f *interaction.Finding) {
 func causeText(f *interaction.Finding) string {
 	switch {
 	case f.Cause == interaction.CausePlace:
-		return "the place: a new wheel, or more than half of the fleet, conflicts there"
+		return "the place: any ordinary wheel, new or worn, conflicts there"
 	case f.Cause == interaction.CauseWheel:
 		return "the wheel: it conflicts even on unworn track"
 	}
