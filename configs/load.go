@@ -54,7 +54,8 @@ type Design struct {
 	FlangeThickness float64
 	RimWidth        float64
 	BackToBack      float64
-	Reference       bool // one of the new wheels that every place is tried against
+	Flange          string // narrow or wide; "" for a design that is neither
+	Reference       bool   // one of the new wheels that every place is tried against
 	Source, Kind    string
 	Sure            string
 }
@@ -282,6 +283,11 @@ func (d *Data) loadDesigns(m *Mapping) {
 			FlangeHeight: c.needLength("flange_height", measure.Inches), FlangeThickness: c.needLength("flange_thickness", measure.Inches),
 			RimWidth: c.needLength("rim_width", measure.Inches), BackToBack: c.needLength("back_to_back", measure.Inches),
 			Reference: c.Text("reference") == "yes", Source: c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")})
+		if flange := c.Text("flange"); slices.Contains(Flanges(), flange) {
+			d.Designs[len(d.Designs)-1].Flange = flange
+		} else if flange != "" {
+			c.Fail("flange", fmt.Sprintf("%q is not a flange", flange), strings.Join(Flanges(), " or "))
+		}
 		c.Done()
 	}
 	for _, c := range m.List("worn") {

@@ -21,7 +21,7 @@ func TestEveryRecordHasSourceAndKind(t *testing.T) {
 		t.Fatal(err)
 	}
 	names = append(names, more...)
-	for _, want := range []string{"bounds.yaml", "settings.yaml", "rails.yaml", "wheels.yaml", "asdesigned.yaml", "limits/federal.yaml", "limits/interchange.yaml", "limits/yard-practice.yaml"} {
+	for _, want := range []string{"bounds.yaml", "settings.yaml", "rails.yaml", "wheels.yaml", "asdesigned.yaml", "limits/federal.yaml", "limits/early-warning.yaml", "limits/interchange.yaml", "limits/yard-practice.yaml"} {
 		if !strings.Contains(" "+strings.Join(names, " ")+" ", " "+want+" ") {
 			t.Errorf("%s is not built in", want)
 		}

@@ -30,6 +30,8 @@ type Rule struct {
 	Kinds    []string // kinds of car
 	Types    []string // types of frog
 	NotTypes []string
+	Services []string // of a locomotive: road, yard
+	Flanges  []string // of the wheels of an axle: narrow, wide
 	// Condemns holds one condition, or several that must all be met.
 	// It is empty for a reminder, which no reading of the sheets can judge.
 	Condemns []Condition
@@ -48,6 +50,13 @@ type Set struct {
 	Title string
 	Rules []Rule
 }
+
+// DefaultSets are the books of a railroad that names none: the federal rules, and the
+// habit of warning before them.
+func DefaultSets() []string { return []string{Federal, "early-warning"} }
+
+// Federal is the set of the federal rules.
+const Federal = "federal"
 
 // QuantityUnit gives the unit in which a rule writes a quantity: a length column's
 // own unit, else the unit of the derived quantities and of speed.
@@ -126,6 +135,12 @@ func FrogTypes() []string {
 	return []string{"bolted", "rbm", "solid", "heavy-point", "self-guarded", "spring", "flange-bearing"}
 }
 
+// Services are the words of the column service of a locomotive and of a rule's services.
+func Services() []string { return []string{"road", "yard"} }
+
+// Flanges are the words of a wheel design's flange and of a rule's flanges.
+func Flanges() []string { return []string{"narrow", "wide"} }
+
 func parseRule(c *Mapping, set string) Rule {
 	r := Rule{ID: c.Need("id"), Set: set, Subject: c.Need("subject"), Action: c.Need("action"), Source: c.Need("source"),
 		Kind: kindOf(c), Sure: c.Text("sure"), Note: c.Text("note"), Place: c.PlaceOf("id")}
@@ -139,6 +154,8 @@ func parseRule(c *Mapping, set string) Rule {
 	r.Kinds = words(when, "kind", CarKinds()...)
 	r.Types = words(when, "type", FrogTypes()...)
 	r.NotTypes = words(when, "not_type", FrogTypes()...)
+	r.Services = words(when, "service", Services()...)
+	r.Flanges = words(when, "flange", Flanges()...)
 	when.Done()
 	checkWhen(c, r)
 	switch c.Text("reminder") {
@@ -220,6 +237,10 @@ func checkWhen(c *Mapping, r Rule) {
 		c.Fail("when", "a "+r.Subject+" has no track class", "kind: freight, locomotive, passenger or steam")
 	case !rolling && len(r.Kinds) > 0:
 		c.Fail("when", "a "+measure.Short(r.Subject)+" has no kind of car", "class: excepted, 1 to 5")
+	case !rolling && len(r.Services)+len(r.Flanges) > 0:
+		c.Fail("when", "a "+measure.Short(r.Subject)+" has no service and no flange", "class: excepted, 1 to 5")
+	case len(r.Services) > 0 && !slices.Equal(r.Kinds, []string{"locomotive"}):
+		c.Fail("when", "only locomotives have a service", "kind: [locomotive]")
 	case r.Subject != "frog" && len(r.Types)+len(r.NotTypes) > 0:
 		c.Fail("when", "only frogs have a type", "subject: frog")
 	}

@@ -570,10 +570,12 @@ func TestLegalWords(t *testing.T) {
 		{"wheel condemned", "freight", "1.5", "1", "1.375", false, limit.No, limit.Yes, false, "1-1/2 or more condemns"},
 		{"track defect", "freight", "1.49", "1", "1.3749", false, limit.Yes, limit.No, false, "under 1-3/8 is a defect"},
 		{"class 2", "freight", "1.49", "2", "1.4", false, limit.Yes, limit.No, false, "class 2 needs 1-1/2"},
-		{"class unknown", "freight", "1.49", "", "1.375", false, limit.Yes, limit.Unknown, false, "no rule of a class judges it"},
-		{"excepted", "freight", "1.49", "excepted", "1.375", false, limit.Yes, limit.Unknown, false, "213.4 has no flangeway limit"},
+		{"class unknown", "freight", "1.49", "", "1.375", false, limit.Yes, limit.Unknown, false, "class 2 condemns it, class 1 does not"},
+		{"class unknown, deep", "freight", "1.499", "", "1.5", true, limit.Yes, limit.Yes, false, "no class condemns it"},
+		{"excepted", "freight", "1.49", "excepted", "1.375", false, limit.Yes, limit.None, true, "213.4 has no flangeway limit: no rule stops it"},
 		{"kind unknown", "", "1.49", "1", "1.375", false, limit.Unknown, limit.Yes, false, "no book of a kind judges it"},
-		{"straddles", "freight", "1-15/32", "1", "1-3/8", true, limit.Yes, limit.Unknown, false, "within as written, its interval crosses"},
+		{"at the limit", "freight", "1-15/32", "1", "1-3/8", true, limit.Yes, limit.Yes, true, "within as written, though its interval crosses: that counts as met"},
+		{"passenger", "passenger", "1.6", "1", "1-3/8", true, limit.None, limit.Yes, true, "Part 238 has no profile limit: no rule stops it"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			s := sheets{exact: !tc.measured, files: map[string]string{

@@ -18,16 +18,22 @@ type Options struct {
 	Check    string
 }
 
-// words are the two words of legality of one reading or side.
+// words are how one reading or side stands against the regulations and against the
+// other books.
 type words struct {
-	limits, practice limit.Word
+	limits, practice limit.Standing
 }
 
-func worst(a, b words) words {
-	return words{limit.Worst(a.limits, b.limits), limit.Worst(a.practice, b.practice)}
+// join is the words of two readings together.
+func join(a, b words) words {
+	return words{limit.Join(a.limits, b.limits), limit.Join(a.practice, b.practice)}
 }
 
-var unknownWords = words{limit.Unknown, limit.Unknown}
+// noWords are those of a side without a reading.
+func noWords() words {
+	none := limit.Standing{Word: limit.None}
+	return words{none, none}
+}
 
 // wheelSide is a wheel prepared for every check.
 type wheelSide struct {
@@ -178,11 +184,8 @@ func (e *Engine) prepareWheels() {
 				continue
 			}
 			ws.parts[k] = e.wheelPart(c, w, false).part
-			ws.legal[k] = words{limit.Yes, limit.Yes}
-			if ws.parts[k].uses == 0 {
-				ws.legal[k] = unknownWords
-			}
-			ws.parts[k].uses.each(func(bit uint) { ws.legal[k] = worst(ws.legal[k], ws.bits[bit]) })
+			ws.legal[k] = noWords()
+			ws.parts[k].uses.each(func(bit uint) { ws.legal[k] = join(ws.legal[k], ws.bits[bit]) })
 			ws.stale[k] = e.staleWheel(w, ws.parts[k].uses)
 		}
 	}
@@ -205,7 +208,7 @@ func (e *Engine) wheelWords(ws *wheelSide) {
 		}
 		ws.bits[q] = e.ask(s, q.String())
 	}
-	ws.bits[mateThickness], ws.bits[mateRimWidth] = unknownWords, unknownWords
+	ws.bits[mateThickness], ws.bits[mateRimWidth] = noWords(), noWords()
 	if m := ws.w.Mate(); m != nil {
 		ws.bits[mateThickness] = e.ask(m.Subject(), wheel.FlangeThickness.String())
 		ws.bits[mateRimWidth] = e.ask(m.Subject(), wheel.RimWidth.String())
@@ -263,12 +266,9 @@ func (e *Engine) preparePlaces() {
 			if !e.judges(c) || !c.Applies(f) {
 				continue
 			}
-			t := placeTable{check: k, part: e.placePart(c, f, false).part, legal: words{limit.Yes, limit.Yes}}
-			if t.part.uses == 0 {
-				t.legal = unknownWords
-			}
+			t := placeTable{check: k, part: e.placePart(c, f, false).part, legal: noWords()}
 			t.part.uses.each(func(bit uint) {
-				t.legal = worst(t.legal, e.ask(subject, track.Quantity(bit-trackBit).String()))
+				t.legal = join(t.legal, e.ask(subject, track.Quantity(bit-trackBit).String()))
 			})
 			for _, w := range reference[k] {
 				t.anyWheel = t.anyWheel || c.margin(e.Rules, w, &t.part).verdict == Conflict
@@ -299,7 +299,7 @@ type Tally struct {
 	Check     *Check
 	Feature   *track.Feature
 	Counts    [numVerdicts]int
-	BothLegal int // conflicts of the pair with wheel and track within federal limits
+	BothLegal int // conflicts of the pair that no rule stops on either side
 	Wheel     int // conflicts of wheels that conflict even on an unworn place
 	Cause     Cause
 	worst     int // index of the wheel of the worst pair
@@ -351,7 +351,7 @@ func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
 			switch cause := e.causeOf(pt, wi); {
 			case cause == CauseWheel:
 				t.Wheel++
-			case cause == CausePair && ws.legal[k].limits == limit.Yes && pt.legal.limits == limit.Yes:
+			case cause == CausePair && !ws.legal[k].limits.Word.Stops() && !pt.legal.limits.Word.Stops():
 				t.BothLegal++
 			}
 		case Undecided, NotMeasured:

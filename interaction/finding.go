@@ -24,11 +24,12 @@ type Finding struct {
 	Stale    bool // clear on a reading that is old or undated
 	Margin   Margin
 	Readings []Entered
-	// Legality, in the words yes, no, unknown; "" for a pair that is not measured.
+	// Legality, in the words yes, no, unknown, none; "" for a pair that is not measured.
 	WheelWithinLimits, TrackWithinLimits     limit.Word
 	WheelWithinPractice, TrackWithinPractice limit.Word
-	Sharing                                  int // wheels with the same verdict at this check and feature
-	CarsSharing                              int // their cars; 0 in a list of all pairs
+	AtLimit                                  bool // a reading straddles a regulation
+	Sharing                                  int  // wheels with the same verdict at this check and feature
+	CarsSharing                              int  // their cars; 0 in a list of all pairs
 	// BothSharing counts, among the conflicts of the pair at this check and
 	// feature, those with wheel and track both within federal limits.
 	BothSharing int
@@ -52,9 +53,9 @@ type Margin struct {
 	Lo, Hi  *float64
 }
 
-// BothLegal reports a conflict of the pair with both sides within federal limits.
+// BothLegal reports a conflict of the pair that no regulation stops on either side.
 func (f *Finding) BothLegal() bool {
-	return f.Verdict == Conflict && f.Cause == CausePair && f.WheelWithinLimits == limit.Yes && f.TrackWithinLimits == limit.Yes
+	return f.Verdict == Conflict && f.Cause == CausePair && !f.WheelWithinLimits.Stops() && !f.TrackWithinLimits.Stops()
 }
 
 // finding explains a pair.
@@ -67,8 +68,9 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		Computed:   m.computed, Plain: m.plain,
 		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}
 	if m.verdict != NotMeasured {
-		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits, ws.legal[k].practice
-		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits, pt.legal.practice
+		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits.Word, ws.legal[k].practice.Word
+		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits.Word, pt.legal.practice.Word
+		f.AtLimit = ws.legal[k].limits.AtLimit || pt.legal.limits.AtLimit
 		if !m.noHi {
 			hi := m.hi
 			f.Margin.Hi = &hi

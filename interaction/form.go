@@ -20,10 +20,7 @@ type form struct {
 	// byEntry says that the part is no such sum, but follows from the entries of the
 	// terms; where whole is set not even that.
 	byEntry, whole bool
-	// lawless says by kind of car that no conflict has all of its readings within the
-	// regulations, since none covers one of them.
-	lawless [kindCount]bool
-	known   knownSums
+	known          [2]knownSums // by whether all readings are legal
 }
 
 // same reports that wheels of two forms add up alike.

@@ -104,7 +104,7 @@ type formSet struct {
 // sums is one check that rests on several readings.
 type sums struct {
 	missing tallied
-	table   [2]sumTable // by whether all readings are within federal limits
+	table   [2]sumTable // by whether no regulation stops a reading
 	byEntry map[entryKey]*sumCell
 }
 
@@ -182,43 +182,44 @@ func (g *grouped) Group(x *wheel.Group) {
 		for _, f := range set.forms {
 			switch {
 			case f.axle && axle:
-			case f.byEntry || !f.lawless[x.Kind]:
-				g.count(&g.sums[f.check], f, p, &w.Entries, &mate.Entries, int(x.Kind), order)
+			case f.byEntry:
+				g.countEntries(&g.sums[f.check], f, p, &w.Entries, &mate.Entries, int(x.Kind), order)
 			default:
-				if f.known.add(&w.Entries, &mate.Entries, order) {
+				legal := 0
+				if g.allLegal(f, &w.Entries, &mate.Entries, int(x.Kind)) {
+					legal = 1
+				}
+				known := &f.known[legal]
+				if known.add(&w.Entries, &mate.Entries, order) {
 					break
 				}
 				lo, hi := f.sum(g.values, &w.Entries, &mate.Entries)
-				table := &g.sums[f.check].table[0]
+				table := &g.sums[f.check].table[legal]
 				table.add(lo, hi, order)
-				f.known.learn(table, f, g.values, &w.Entries, &mate.Entries)
+				known.learn(table, f, g.values, &w.Entries, &mate.Entries)
 				g.full = g.full || table.used > maxSums
 			}
 		}
 	}
 }
 
-// count counts one wheel at one check.
-func (g *grouped) count(s *sums, f *form, p pattern, e, m *[wheel.NumQuantities]int32, kind int, order wheel.Order) {
-	lo, hi := f.sum(g.values, e, m)
-	legal := 1
-	if f.lawless[kind] {
-		legal = 0
-	}
-	key := entryKey{p: p}
-	for i, t := range f.terms {
-		id := t.of(e, m)
-		key.id[i&1] = id
-		if legal == 1 && !g.isLegal(&g.legal[kind][t.q], kind, t.q, id) {
-			legal = 0
+// allLegal reports whether no regulation stops one of the readings of a form.
+func (g *grouped) allLegal(f *form, e, m *entries, kind int) bool {
+	for i := range f.terms {
+		t := &f.terms[i]
+		if !g.isLegal(&g.legal[kind][t.q], kind, t.q, t.of(e, m)) {
+			return false
 		}
 	}
-	if !f.byEntry {
-		s.table[legal].add(lo, hi, order)
-		g.full = g.full || s.table[legal].used > maxSums
-		return
+	return true
+}
+
+// countEntries counts one wheel at a check whose part follows from its entries.
+func (g *grouped) countEntries(s *sums, f *form, p pattern, e, m *entries, kind int, order wheel.Order) {
+	key := entryKey{p: p, legal: g.allLegal(f, e, m, kind)}
+	for i := range f.terms {
+		key.id[i&1] = f.terms[i].of(e, m)
 	}
-	key.legal = legal == 1
 	c := s.byEntry[key]
 	if c == nil {
 		if s.byEntry == nil {
@@ -285,12 +286,6 @@ func (g *grouped) knownForms(p pattern) []*form {
 			list = append(list, g.alike[k][i])
 			continue
 		}
-		for kind := range f.lawless {
-			f.lawless[kind] = len(f.terms) == 0
-			for _, t := range f.terms {
-				f.lawless[kind] = f.lawless[kind] || g.legal[kind][t.q].never
-			}
-		}
 		g.alike[k] = append(g.alike[k], f)
 		list = append(list, f)
 	}
@@ -320,29 +315,28 @@ func (g *grouped) forget() {
 	clear(g.common[:])
 	for _, list := range g.alike {
 		for _, f := range list {
-			f.known = knownSums{}
+			f.known = [2]knownSums{}
 		}
 	}
 }
 
-// legality is which entries of a column are within the regulations for one kind of
-// car.
+// legality is which entries of a column no regulation stops for one kind of car.
 type legality struct {
-	never bool   // no regulation covers it
+	never bool   // no regulation covers the column
 	known []int8 // by entry: 0 not asked yet, 1 legal, 2 not
 }
 
 func (g *grouped) isLegal(l *legality, kind int, q wheel.Quantity, id int32) bool {
 	if l.never {
-		return false
+		return true
 	}
 	if int(id) >= len(l.known) {
 		l.known = append(l.known, make([]int8, int(id)+1+len(l.known))...)
 	}
 	if l.known[id] == 0 {
 		l.known[id] = 2
-		word, _ := g.u.Book.Legality(subjectOf(kind, q, g.values.Reading(q, id)), q.String())
-		if word == limit.Yes {
+		law, _ := g.u.Book.Legality(subjectOf(kind, q, g.values.Reading(q, id)), q.String())
+		if !law.Word.Stops() {
 			l.known[id] = 1
 		}
 	}
@@ -449,12 +443,13 @@ func (u *summing) hasRule(kind int, q wheel.Quantity) bool {
 }
 
 // mixedRules reports whether a rule for wheels or axles of a kind of car looks at
-// more than one reading.
+// more than one reading, or at what the car does and what flanges it has.
 func (u *summing) mixedRules(kind int) bool {
 	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
 		s := subjectOf(kind, q, measure.Reading{})
 		for _, r := range u.Book.Rules {
-			if ruleFor(&r, s) && len(r.Condemns) > 1 {
+			known := s.CarKind != "" || len(r.Kinds) == 0 // else the reading is unknown whatever else the rule asks for
+			if r.Kind == "regulation" && ruleFor(&r, s) && known && len(r.Condemns)+len(r.Services)+len(r.Flanges) > 1 {
 				return true
 			}
 		}
@@ -462,7 +457,7 @@ func (u *summing) mixedRules(kind int) bool {
 	return false
 }
 
-// ruleFor reports whether a rule is one for the subject and its kind of car.
+// ruleFor reports whether a rule is, or may be, one for the subject and its kind of car.
 func ruleFor(r *configs.Rule, s limit.Subject) bool {
-	return !r.Reminder && r.Subject == s.Kind && (len(r.Kinds) == 0 || slices.Contains(r.Kinds, s.CarKind))
+	return !r.Reminder && r.Subject == s.Kind && (len(r.Kinds) == 0 || s.CarKind == "" || slices.Contains(r.Kinds, s.CarKind))
 }

@@ -55,12 +55,11 @@ type LimitFinding struct {
 
 // ClassFinding is the track class that a feature meets.
 type ClassFinding struct {
-	Location  string
-	Feature   string
-	ClassMet  string   // 5 to 1, excepted or none; "" unknown
-	NextNeeds []string // what stops the next class
-	Speed     int      // greatest curve speed, mph; 0 unknown
-	Class     string   // the class it is run at; "" unknown
+	Location string
+	Feature  string
+	Met      limit.ClassMet
+	Speed    int    // greatest curve speed, mph; 0 unknown
+	Class    string // the class it is run at; "" unknown
 }
 
 // Unsettled lists the readings to take next.
@@ -166,9 +165,8 @@ func (r *Result) judgeLimits() {
 			}
 			s := f.Subject()
 			add(s, "track", f.Name(), f.Location)
-			class, next := e.Book.ClassMet(s)
 			speed, _ := f.CurveSpeed()
-			r.Track = append(r.Track, ClassFinding{Location: f.Location, Feature: f.Name(), ClassMet: class, NextNeeds: next, Speed: speed, Class: f.Class})
+			r.Track = append(r.Track, ClassFinding{Location: f.Location, Feature: f.Name(), Met: e.Book.ClassMet(s), Speed: speed, Class: f.Class})
 		}
 	}
 	if e.opt.Location == "" {

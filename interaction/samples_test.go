@@ -25,6 +25,7 @@ type expected struct {
 	AsDeg                                            *float64 `json:"margin_deg"`
 	Wheel                                            string   `json:"wheel_within_limits"`
 	Track                                            string   `json:"track_within_limits"`
+	AtLimit                                          *bool    `json:"at_limit"`
 }
 
 func readExpected(t *testing.T, name string) map[string]expected {
@@ -106,6 +107,9 @@ func TestSamples(t *testing.T) {
 		}
 		if e.Track != "" && string(f.TrackWithinLimits) != e.Track {
 			bad("%s: track within limits %q, want %q", key, f.TrackWithinLimits, e.Track)
+		}
+		if e.AtLimit != nil && f.AtLimit != *e.AtLimit {
+			bad("%s: at limit %t, want %t", key, f.AtLimit, *e.AtLimit)
 		}
 		measured := f.Verdict != interaction.NotMeasured
 		if measured != (f.WheelWithinLimits != "") || measured != (f.TrackWithinLimits != "") {

@@ -10,7 +10,6 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"flangeway/internal/limit"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -358,9 +357,6 @@ func (c *counter) count(wheels []*wheel.Wheel, order []wheel.Order) {
 			}
 			p := c.u.wheelPart(check, w, false).part
 			both := func() bool {
-				if c.u.lawless(&p, w.Car.Kind) {
-					return false
-				}
 				if !asked {
 					c.u.wheelWords(&ws)
 					asked = true
@@ -373,26 +369,12 @@ func (c *counter) count(wheels []*wheel.Wheel, order []wheel.Order) {
 }
 
 // bothAt reports whether a conflict of the wheel could be one of the pair with both
-// sides legal: its readings are within federal limits and it does not conflict on
-// an unworn place.
+// sides legal: no regulation stops one of its readings and it does not conflict on an
+// unworn place.
 func (u *summing) bothAt(k int, p *part, ws *wheelSide) bool {
-	word := limit.Yes
-	if p.uses == 0 {
-		word = limit.Unknown
-	}
-	p.uses.each(func(bit uint) { word = limit.Worst(word, ws.bits[bit].limits) })
-	return word == limit.Yes && !u.unworn(k, p)
-}
-
-// lawless reports that no regulation covers one of the wheel's readings.
-func (u *summing) lawless(p *part, kind string) bool {
-	n := slices.Index(wheel.Kinds(), kind)
-	if n < 0 {
-		n = kindCount - 1
-	}
-	none := false
-	p.uses.each(func(bit uint) { none = none || u.never[n][termOf(bit, false).q] })
-	return none
+	stops := false
+	p.uses.each(func(bit uint) { stops = stops || ws.bits[bit].limits.Word.Stops() })
+	return !stops && !u.unworn(k, p)
 }
 
 // unworn reports a conflict even on track as designed.
@@ -521,15 +503,11 @@ func (u *summing) anyWheel(k int, p *placeSum) bool {
 	return false
 }
 
-// legalPlace reports whether the readings of a place that enter are within federal
-// limits.
+// legalPlace reports whether no regulation stops the readings of a place that enter.
 func (u *summing) legalPlace(p *placeSum) bool {
-	if p.uses == 0 {
-		return false
-	}
 	legal, subject := true, p.f.Subject()
 	p.uses.each(func(bit uint) {
-		legal = legal && u.ask(subject, track.Quantity(bit-trackBit).String()).limits == limit.Yes
+		legal = legal && !u.ask(subject, track.Quantity(bit-trackBit).String()).limits.Word.Stops()
 	})
 	return legal
 }

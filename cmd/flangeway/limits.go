@@ -26,7 +26,7 @@ func newLimitsCmd(s streams) *cobra.Command {
 		Long: `limits prints the book that a survey is judged by: the sets that its railroad.yaml
 names, later ones over earlier ones, each rule with the set it comes from, its
 source, its kind and how sure the figure is. Without a survey it prints the sets
-named with --set (federal alone where none is named).`,
+named with --set (federal and early-warning where none is named).`,
 		Example: "  flangeway limits my-yard\n  flangeway limits --set federal,interchange",
 		Args:    usageArgs(cobra.MaximumNArgs(1)), ValidArgsFunction: completeFolders,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -76,7 +76,7 @@ func effectiveBook(o limitsOptions, args []string) (*limit.Book, error) {
 	}
 	names := o.sets
 	if len(names) == 0 {
-		names = []string{"federal"}
+		names = configs.DefaultSets()
 	}
 	var sets []configs.Set
 	for _, n := range names {

@@ -27,7 +27,7 @@ func (j judged) reportPage(without []string) (*page.Data, error) {
 	for i, l := range places {
 		b.anchors[l.Name] = fmt.Sprintf("place-%d", i+1)
 	}
-	d := &page.Data{Title: "Wheels and track together", Cautions: text.Cautions(), Program: "flangeway " + version(), Hash: j.book.SHA256()}
+	d := &page.Data{Title: "Wheels and track together", Cautions: text.CautionsFor(j.book), Program: "flangeway " + version(), Hash: j.book.SHA256()}
 	b.head(d)
 	b.summary(d)
 	// The plan first: what was assumed for it stands among the assumptions.
@@ -152,7 +152,7 @@ func (b *pageBuilder) summary(d *page.Data) {
 		say("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
 		return
 	}
-	say("%s by the two together alone, at %d of %s. In %d of these wheel and track are both within federal limits: neither book stops them.",
+	say("%s by the two together alone, at %d of %s. In %d of these no federal rule stops the wheel or the track: each is within its limits, or none covers it.",
 		several(s.ByCause[interaction.CausePair], "pair conflicts", "pairs conflict"), s.Locations, several(s.AllPlaces, "location", "locations"), s.BothLegal)
 	say("At %s any ordinary wheel conflicts: fix the track. %s on any track: fix the wheel.",
 		several(s.AnyWheel, "feature", "features"), several(s.WheelFault, "wheel conflicts", "wheels conflict"))
@@ -204,7 +204,7 @@ func words() *page.Section {
 		{"place", "any ordinary wheel conflicts there: fix the track"},
 		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},
 		{"pair", "only the two together conflict: the two departments decide"},
-		{"within limits", "which side is within federal limits: both, neither, not the wheel, not the track; not known where a reading straddles a limit or no federal limit covers it"},
+		{"within limits", "which side no federal rule stops: both, neither, not the wheel, not the track; not known where it cannot be told which rule holds (class, kind of car, service, flange)"},
 		{"beyond, straddles", "one reading against one limit: beyond as written; within as written, and the reading error crosses it"},
 		{"pairs", "wheels with this verdict at this check and feature"},
 		{"reading", "as written on the sheet; < and > are go/no-go readings; inches where no unit stands, tread hollow millimetres"},
@@ -229,18 +229,16 @@ func (b *pageBuilder) wheels() *page.Section {
 func (b *pageBuilder) classes() *page.Section {
 	t := page.Table{ID: "classes-table", Caption: "On the readings there are", Columns: []page.Column{{Name: "feature", Head: true, Long: true}, {Name: "location", Long: true}, {Name: "run as"}, {Name: "meets"}, {Name: "curve mph", Number: true}, {Name: "what stops the next class", Long: true}}}
 	for _, c := range b.j.result.Track {
-		if c.ClassMet == "" && c.Speed == 0 {
+		meets := text.MeetsText(c)
+		if meets == "" && c.Speed == 0 {
 			continue
 		}
 		speed := word("")
 		if c.Speed > 0 {
 			speed = number(c.Speed)
 		}
-		met := page.Cell{Text: c.ClassMet}
-		if text.ClassShort(c) {
-			met = page.Cell{Text: c.ClassMet + ", short", Strong: true}
-		}
-		t.Rows = append(t.Rows, page.Row{word(page.Name(c.Feature)), word(page.Name(c.Location)), word(c.Class), met, speed, word(page.Words(strings.Join(c.NextNeeds, "; ")))})
+		met := page.Cell{Text: meets, Strong: c.Met.Short}
+		t.Rows = append(t.Rows, page.Row{word(page.Name(c.Feature)), word(page.Name(c.Location)), word(c.Class), met, speed, word(page.Words(text.NextText(c, len(c.Met.NextNeeds))))})
 	}
 	if len(t.Rows) == 0 {
 		return nil

@@ -20,8 +20,8 @@ func (b *pageBuilder) place(l interaction.Location) (page.Place, error) {
 		out.Notes = append(out.Notes, page.Words("Risk "+r.Text()+"."))
 	}
 	for _, t := range b.j.result.Track {
-		if t.Location == l.Name && text.ClassShort(t) {
-			out.Notes = append(out.Notes, fmt.Sprintf("Short of its class: %s is run as %s and meets %s (%s).", page.Name(t.Feature), text.ClassName(t.Class), text.ClassName(t.ClassMet), page.Words(strings.Join(t.NextNeeds, "; "))))
+		if t.Location == l.Name && t.Met.Short {
+			out.Notes = append(out.Notes, "Short of its class: "+page.Words(text.ShortText(page.Name(t.Feature), t))+".")
 		}
 	}
 	findings := b.j.result.WorstAt(l)

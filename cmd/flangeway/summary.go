@@ -58,7 +58,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	if o.car != "" && !over.HasCar {
 		return usagef("--car %q is not a car of the survey", o.car)
 	}
-	in := export.Overview{Program: "flangeway " + version(), Survey: sv.Survey, Book: book, Overview: over, Warnings: sv.Warnings, MoreWarnings: over.MoreWarnings, Cautions: text.Cautions()}
+	in := export.Overview{Program: "flangeway " + version(), Survey: sv.Survey, Book: book, Overview: over, Warnings: sv.Warnings, MoreWarnings: over.MoreWarnings, Cautions: text.CautionsFor(book)}
 	in.CapWarnings()
 	if o.format != "json" {
 		for _, w := range in.Warnings {

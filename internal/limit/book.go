@@ -22,6 +22,15 @@ type Book struct {
 	Rules []configs.Rule
 }
 
+// NotFederal is said on every page of a survey whose limits leave the federal set out.
+const NotFederal = "The limits of this survey leave the federal set out: no reading was judged by 49 CFR 213, 215, 229 or 230, and no word here says that one is legal; " +
+	"add federal to limits in railroad.yaml"
+
+// HasFederal reports whether rules of the federal set stand in the book.
+func (b *Book) HasFederal() bool {
+	return slices.ContainsFunc(b.Rules, func(r configs.Rule) bool { return r.Set == configs.Federal })
+}
+
 // Overlay lays sets over each other. A later rule replaces an earlier one of the
 // same id. Two things guard the regulations: a later rule that loosens one is a
 // problem at its place, and it is left out of the book; and a tighter rule of
@@ -105,6 +114,8 @@ func canonical(r configs.Rule) string {
 	list(r.Kinds)
 	list(r.Types)
 	list(r.NotTypes)
+	list(r.Services)
+	list(r.Flanges)
 	f = append(f, strconv.Itoa(len(r.Condemns)))
 	for _, c := range r.Condemns {
 		add(c.Quantity, c.Op, strconv.FormatFloat(c.Value, 'g', 12, 64))

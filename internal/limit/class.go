@@ -14,63 +14,108 @@ const excepted = "excepted"
 // classes are the track classes, the highest first.
 func classes() []string { return []string{"5", "4", "3", "2", "1", excepted} }
 
-// ClassMet is the highest track class that the readings of a place allow: no
-// regulation of that class is beyond or straddling. It is excepted where only the
-// limits of 213.4 are met, none where not even these are, and "" where no rule of a
-// class covers a reading that there is. Readings that are missing stop no class.
-// Speed and unbalance are left out, since the class sets the speed; a rule that
-// asks for 10 mph stops the classes above 1, whose speeds are higher.
-//
-// nextNeeds says what stops the next higher class, as "guard_check 54-1/4, class 3
-// needs 54-3/8 or more". It is empty at class 5.
-func (b *Book) ClassMet(s Subject) (class string, nextNeeds []string) {
-	class = "none"
-	known, next := false, ""
-	needs := map[string][]string{}
-	for _, k := range classes() {
-		stops, covered := b.stops(s, k)
-		known = known || covered
-		if len(stops) == 0 && class == "none" {
-			class = k
-		}
-		if class == "none" {
-			next = k
-		}
-		needs[k] = stops
-	}
-	if !known {
-		return "", nil
-	}
-	return class, needs[next]
+// ClassMet is the track class that the readings of a place meet.
+type ClassMet struct {
+	// Class is the highest class whose regulations every reading meets as written:
+	// excepted where only the limits of 213.4 are met, none where not even these are,
+	// and "" where no rule of a class looks at such a place.
+	Class string
+	// NotRead names the readings that the class needs at such a place and that nobody
+	// took: the class is then Class at most.
+	NotRead []string
+	// AtLimit says that a reading straddles a limit of the class.
+	AtLimit bool
+	// NextNeeds says what stops the next higher class, as "guard_check 54-1/4, class 3
+	// needs 54-3/8 or more"; empty at class 5.
+	NextNeeds []string
+	// Short says that a reading is beyond a rule of the class that the place is run at.
+	Short bool
 }
 
-// stops says what keeps a place out of a class; covered tells whether any rule of
-// the class met a reading at all.
-func (b *Book) stops(s Subject, class string) (stops []string, covered bool) {
-	for _, r := range b.Rules {
-		if r.Kind != regulation || len(r.Classes) == 0 || !applies(r, s, class) {
-			continue
+// needed are the readings without which a class is not met at a kind of place: those
+// that a rule of 49 CFR 213.53, 213.57, 213.133, 213.137 or 213.143 asks for there.
+func needed(s Subject) []string {
+	switch s.Kind {
+	case "frog":
+		need := []string{"gauge", "flangeway_depth", "flangeway_width"}
+		if s.FrogType != "self-guarded" {
+			need = append(need, "guard_check", "guard_face")
 		}
-		if slowOrder(r) && (class == "1" || class == excepted) {
-			continue
+		return need
+	case "switch", "spot":
+		return []string{"gauge"}
+	case "curve":
+		return []string{"gauge", "degree", "elevation"}
+	}
+	return nil
+}
+
+// ClassMet tells the class of a place. Speed and unbalance are left out, since the class
+// sets the speed; a rule that asks for 10 mph stops the classes above 1, whose speeds
+// are higher. A go/no-go reading that straddles a limit of the class counts as not read.
+func (b *Book) ClassMet(s Subject) ClassMet {
+	m := ClassMet{Class: "none"}
+	ruled := false
+	var next []Judgement
+	nextClass := ""
+	steps := map[string]bool{} // go/no-go readings that leave the class open
+	for _, k := range classes() {
+		var stops []Judgement
+		for _, j := range b.ofClass(s, k) {
+			ruled = true
+			switch {
+			case j.Verdict == Beyond:
+				stops = append(stops, j)
+			case j.Verdict == Straddles && j.Reading.OneSided():
+				steps[j.Quantity] = true
+			case j.Verdict == Straddles:
+				m.AtLimit = true
+			}
 		}
-		r.Condemns = slices.DeleteFunc(slices.Clone(r.Condemns), func(c configs.Condition) bool {
-			return c.Quantity == "speed_mph" || c.Quantity == "unbalance"
-		})
-		if len(r.Condemns) == 0 {
-			continue
+		if len(stops) == 0 {
+			m.Class = k
+			break
 		}
-		v := judgeRule(r, s).Verdict
-		covered = covered || v != NotMeasured
-		if v == Beyond || v == Straddles {
-			stops = append(stops, need(r, s, class, v))
+		next, nextClass, m.AtLimit = stops, k, false
+		clear(steps)
+	}
+	if !ruled {
+		return ClassMet{}
+	}
+	for _, q := range needed(s) {
+		if !s.read(q).Measured() || steps[q] {
+			m.NotRead = append(m.NotRead, q)
 		}
 	}
-	return stops, covered
+	for _, j := range next {
+		m.NextNeeds = append(m.NextNeeds, need(j.Rule, s, nextClass))
+	}
+	m.Short = s.Class != "" && slices.ContainsFunc(b.ofClass(s, s.Class), func(j Judgement) bool { return j.Verdict == Beyond && !limited(&j.Rule, s) })
+	return m
+}
+
+// ofClass are the judgements of the regulations of a class on a place.
+func (b *Book) ofClass(s Subject, class string) []Judgement {
+	s.Class = class
+	var out []Judgement
+	for i := range b.Rules {
+		r := &b.Rules[i]
+		if r.Kind != regulation || len(r.Classes) == 0 || !concerns(r, s) || !s.holds(r) || slowOrder(r) && (class == "1" || class == excepted) {
+			continue
+		}
+		still := *r
+		still.Condemns = slices.DeleteFunc(slices.Clone(r.Condemns), func(c configs.Condition) bool {
+			return c.Quantity == "speed_mph" || c.Quantity == "unbalance"
+		})
+		if len(still.Condemns) > 0 {
+			out = append(out, judgeRule(still, s))
+		}
+	}
+	return out
 }
 
 // need words what a class asks for against what was read.
-func need(r configs.Rule, s Subject, class string, v Verdict) string {
+func need(r configs.Rule, s Subject, class string) string {
 	var have, want []string
 	for _, c := range r.Condemns {
 		have = append(have, c.Quantity+" "+written(c.Quantity, s.read(c.Quantity)))
@@ -84,11 +129,7 @@ func need(r configs.Rule, s Subject, class string, v Verdict) string {
 	if class == excepted {
 		who = "excepted track"
 	}
-	text := strings.Join(have, " and ") + ", " + who + " needs " + strings.Join(want, " or ")
-	if v == Straddles {
-		text += "; within as written, but the reading is too coarse to tell"
-	}
-	return text
+	return strings.Join(have, " and ") + ", " + who + " needs " + strings.Join(want, " or ")
 }
 
 // allowed words what a condition lets pass.

@@ -136,8 +136,8 @@ func TestFederalFigures(t *testing.T) {
 							all[p.quantity] = inch(p.value + step.by/64)
 						}
 						s := Subject{Kind: subject, Class: class, CarKind: p.carKind, FrogType: p.frogType, Read: readings(all)}
-						if got, _ := b.Legality(s, p.quantity); got != step.want {
-							t.Errorf("%s of a %s, class %q, %+g steps from %g: %s, want %s (%s)", p.quantity, subject, class, step.by, p.value, got, step.want, p.reason)
+						if got, _ := b.Legality(s, p.quantity); got.Word != step.want {
+							t.Errorf("%s of a %s, class %q, %+g steps from %g: %s, want %s (%s)", p.quantity, subject, class, step.by, p.value, got.Word, step.want, p.reason)
 						}
 						for _, j := range b.Judge(s) {
 							if j.Verdict == Beyond {
@@ -166,33 +166,41 @@ func TestWhereNoFederalRuleJudges(t *testing.T) {
 		want           Word
 		reason         string
 	}{
-		{"excepted depth", "flangeway_depth", Subject{Kind: "frog", Class: "excepted"}, 1, Unknown, "excepted track has the limits of 213.4 and no other"},
+		{"excepted depth", "flangeway_depth", Subject{Kind: "frog", Class: "excepted"}, 1, None, "excepted track has the limits of 213.4 and no other"},
 		{"excepted narrow gauge", "gauge", Subject{Kind: "spot", Class: "excepted"}, 55, Yes, "213.53(b): no least gauge on excepted track"},
-		{"excepted guard check", "guard_check", Subject{Kind: "frog", Class: "excepted"}, 53, Unknown, "no rule"},
-		{"excepted elevation", "elevation", Subject{Kind: "curve", Class: "excepted"}, 9, Unknown, "no rule"},
-		{"excepted warp", "warp", Subject{Kind: "spot", Class: "excepted"}, 4, Unknown, "no rule"},
-		{"excepted tread wear", "tread_wear", Subject{Kind: "frog", Class: "excepted"}, 1, Unknown, "no rule"},
+		{"excepted guard check", "guard_check", Subject{Kind: "frog", Class: "excepted"}, 53, None, "no rule"},
+		{"excepted elevation", "elevation", Subject{Kind: "curve", Class: "excepted"}, 9, None, "no rule"},
+		{"excepted warp", "warp", Subject{Kind: "spot", Class: "excepted"}, 4, None, "no rule"},
+		{"excepted tread wear", "tread_wear", Subject{Kind: "frog", Class: "excepted"}, 1, None, "no rule"},
 		{"class unknown, depth", "flangeway_depth", Subject{Kind: "frog"}, 1, Unknown, "it could be excepted track"},
-		{"class unknown, gauge", "gauge", Subject{Kind: "curve"}, 60, Unknown, "every track rule asks for the class"},
-		{"self-guarded check", "guard_check", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 53, Unknown, "no guard rail"},
-		{"self-guarded face", "guard_face", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 54, Unknown, "no guard rail"},
+		{"class unknown, gauge", "gauge", Subject{Kind: "curve"}, 60, No, "every class condemns it, excepted too"},
+		{"class unknown, gauge of class 1", "gauge", Subject{Kind: "curve"}, 58, Unknown, "class 1 allows it, class 2 does not"},
+		{"class unknown, gauge of class 5", "gauge", Subject{Kind: "curve"}, 57.5, Yes, "no class condemns it"},
+		{"class unknown, narrow gauge", "gauge", Subject{Kind: "curve"}, 55, Unknown, "excepted track has no least gauge"},
+		{"class unknown, deep", "flangeway_depth", Subject{Kind: "frog"}, 1.5, Yes, "no class condemns it"},
+		{"class unknown, depth between", "flangeway_depth", Subject{Kind: "frog"}, 1.4375, Unknown, "class 2 condemns it"},
+		{"class unknown, no rule", "point_gap", Subject{Kind: "switch"}, 1, None, "no class has a rule on it"},
+		{"self-guarded check", "guard_check", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 53, None, "no guard rail"},
+		{"self-guarded face", "guard_face", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 54, None, "no guard rail"},
 		{"self-guarded flangeway", "flangeway_width", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 1, No, "its own flangeway is one"},
 		{"heavy point, class 4", "guard_check", Subject{Kind: "frog", Class: "4", FrogType: "heavy-point"}, 54.375, Yes, "the figure of class 4 holds for all"},
 		{"heavy point, class 2", "guard_check", Subject{Kind: "frog", Class: "2", FrogType: "heavy-point"}, 54.125, No, "213.143(b) is of class 5"},
 		{"kind unknown", "flange_thickness", Subject{Kind: "wheel"}, 0.5, Unknown, "judged by no book of a kind"},
-		{"passenger flange", "flange_thickness", Subject{Kind: "wheel", CarKind: "passenger"}, 0.75, Unknown, "Part 238 has no profile limit"},
-		{"freight hollow", "tread_hollow", Subject{Kind: "wheel", CarKind: "freight"}, 0.4, Unknown, "Part 215 has no hollow limit"},
-		{"freight back-to-back", "back_to_back", Subject{Kind: "axle", CarKind: "freight"}, 52, Unknown, "Part 215 has no back-to-back limit"},
+		{"kind unknown, new", "flange_thickness", Subject{Kind: "wheel"}, 1.375, Unknown, "it cannot be told which rule holds"},
+		{"kind unknown, no rule", "vertical_flange", Subject{Kind: "wheel"}, 1, None, "no kind has a rule on it"},
+		{"passenger flange", "flange_thickness", Subject{Kind: "wheel", CarKind: "passenger"}, 0.75, None, "Part 238 has no profile limit"},
+		{"freight hollow", "tread_hollow", Subject{Kind: "wheel", CarKind: "freight"}, 0.4, None, "Part 215 has no hollow limit"},
+		{"freight back-to-back", "back_to_back", Subject{Kind: "axle", CarKind: "freight"}, 52, None, "Part 215 has no back-to-back limit"},
 		{"steam flange between", "flange_thickness", Subject{Kind: "wheel", CarKind: "steam"}, 0.9, No, "15/16 for steam"},
 		{"locomotive flange between", "flange_thickness", Subject{Kind: "wheel", CarKind: "locomotive"}, 0.9, Yes, "7/8 for locomotives"},
-		{"joint", "bar_depth", Subject{Kind: "joint", Class: "1"}, 0, Unknown, "no rule on the bar against the flange"},
-		{"switch point", "point_gap", Subject{Kind: "switch", Class: "1"}, 2, Unknown, "213.135 has no figure"},
-		{"gauge of a joint", "gauge", Subject{Kind: "joint", Class: "1"}, 70, Unknown, "a joint has no gauge"},
+		{"joint", "bar_depth", Subject{Kind: "joint", Class: "1"}, 0, None, "no rule on the bar against the flange"},
+		{"switch point", "point_gap", Subject{Kind: "switch", Class: "1"}, 2, None, "213.135 has no figure"},
+		{"gauge of a joint", "gauge", Subject{Kind: "joint", Class: "1"}, 70, None, "a joint has no gauge"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			tt.s.Read = readings(map[string]measure.Reading{tt.quantity: inch(tt.value)})
-			if got, _ := b.Legality(tt.s, tt.quantity); got != tt.want {
-				t.Errorf("%s, want %s: %s", got, tt.want, tt.reason)
+			if got, _ := b.Legality(tt.s, tt.quantity); got.Word != tt.want {
+				t.Errorf("%s, want %s: %s", got.Word, tt.want, tt.reason)
 			}
 		})
 	}
@@ -219,8 +227,8 @@ func TestFlangeBearingDepthBySpeed(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			s := Subject{Kind: "frog", Class: tt.class, FrogType: "flange-bearing", Read: readings(map[string]measure.Reading{"flangeway_depth": inch(tt.depth), "speed_mph": tt.speed})}
-			if got, _ := b.Legality(s, "flangeway_depth"); got != tt.want {
-				t.Errorf("%s, want %s: %s", got, tt.want, tt.reason)
+			if got, _ := b.Legality(s, "flangeway_depth"); got.Word != tt.want {
+				t.Errorf("%s, want %s: %s", got.Word, tt.want, tt.reason)
 			}
 		})
 	}
@@ -336,29 +344,29 @@ func TestPracticeFigures(t *testing.T) {
 	}{
 		{"thin flange at", freight, "flange_thickness", inch(0.9375), Yes, Yes, "interchange: below 15/16"},
 		{"thin flange below", freight, "flange_thickness", inch(0.9375 - 1.0/64), Yes, No, "legal, and not wanted in interchange"},
-		{"vertical flange at 7/8", freight, "vertical_flange", inch(0.875), Unknown, No, "heavier cars, Army text"},
-		{"vertical flange below", freight, "vertical_flange", inch(0.875 - 1.0/64), Unknown, Yes, "below both figures"},
-		{"hollow at 4 mm", freight, "tread_hollow", mm(4), Unknown, Yes, "over 4 mm condemns"},
-		{"hollow above", freight, "tread_hollow", mm(4.1), Unknown, No, "over 4 mm condemns"},
+		{"vertical flange at 7/8", freight, "vertical_flange", inch(0.875), None, No, "heavier cars, Army text"},
+		{"vertical flange below", freight, "vertical_flange", inch(0.875 - 1.0/64), None, Yes, "below both figures"},
+		{"hollow at 4 mm", freight, "tread_hollow", mm(4), None, Yes, "over 4 mm condemns"},
+		{"hollow above", freight, "tread_hollow", mm(4.1), None, No, "over 4 mm condemns"},
 		{"rim at", freight, "rim_thickness", inch(0.75), Yes, Yes, "below 3/4"},
 		{"rim below", freight, "rim_thickness", inch(0.75 - 1.0/64), Yes, No, "legal, and not wanted in interchange"},
-		{"axle least at", axle, "back_to_back", inch(52.9375), Unknown, Yes, "52-15/16 at least"},
-		{"axle least below", axle, "back_to_back", inch(52.9375 - 1.0/64), Unknown, No, "52-15/16 at least"},
-		{"axle most at", axle, "back_to_back", inch(53.1875), Unknown, Yes, "53-3/16 at most"},
-		{"axle most above", axle, "back_to_back_max", inch(53.1875 + 1.0/64), Unknown, No, "53-3/16 at most, at the widest place"},
-		{"locomotive", Subject{Kind: "wheel", CarKind: "locomotive"}, "flange_thickness", inch(0.9), Yes, Unknown, "freight cars only"},
+		{"axle least at", axle, "back_to_back", inch(52.9375), None, Yes, "52-15/16 at least"},
+		{"axle least below", axle, "back_to_back", inch(52.9375 - 1.0/64), None, No, "52-15/16 at least"},
+		{"axle most at", axle, "back_to_back", inch(53.1875), None, Yes, "53-3/16 at most"},
+		{"axle most above", axle, "back_to_back_max", inch(53.1875 + 1.0/64), None, No, "53-3/16 at most, at the widest place"},
+		{"locomotive", Subject{Kind: "wheel", CarKind: "locomotive"}, "flange_thickness", inch(0.9), Yes, None, "freight cars only"},
 		{"frog depth at 1-1/2", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.5), Yes, No, "legal at the limit, warned of before"},
 		{"frog depth above", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.5 + 1.0/64), Yes, Yes, "above the warning"},
 		{"frog width", Subject{Kind: "frog", Class: "2"}, "flangeway_width", inch(1.625), Yes, No, "1-5/8 or less warns"},
-		{"point gap at 3 mm", Subject{Kind: "switch", Class: "1"}, "point_gap", mm(3), Unknown, Yes, "over 3 mm"},
-		{"point gap at 1/8 in", Subject{Kind: "switch", Class: "1"}, "point_gap", inch(0.125), Unknown, No, "3.175 mm is over 3 mm"},
-		{"open point", Subject{Kind: "switch"}, "open_clearance", mm(39.9), Unknown, No, "practice asks for no class; under 40 mm"},
-		{"open point at", Subject{Kind: "switch"}, "open_clearance", mm(40), Unknown, Yes, "40 mm"},
+		{"point gap at 3 mm", Subject{Kind: "switch", Class: "1"}, "point_gap", mm(3), None, Yes, "over 3 mm"},
+		{"point gap at 1/8 in", Subject{Kind: "switch", Class: "1"}, "point_gap", inch(0.125), None, No, "3.175 mm is over 3 mm"},
+		{"open point", Subject{Kind: "switch"}, "open_clearance", mm(39.9), None, No, "practice asks for no class; under 40 mm"},
+		{"open point at", Subject{Kind: "switch"}, "open_clearance", mm(40), None, Yes, "40 mm"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			tt.s.Read = readings(map[string]measure.Reading{tt.quantity: tt.reading})
-			if law, practice := b.Legality(tt.s, tt.quantity); law != tt.law || practice != tt.practice {
-				t.Errorf("%s, %s, want %s, %s: %s", law, practice, tt.law, tt.practice, tt.reason)
+			if law, practice := b.Legality(tt.s, tt.quantity); law.Word != tt.law || practice.Word != tt.practice {
+				t.Errorf("%s, %s, want %s, %s: %s", law.Word, practice.Word, tt.law, tt.practice, tt.reason)
 			}
 		})
 	}

@@ -9,12 +9,14 @@ import (
 )
 
 // Subject is what a book judges: one wheel, axle, truck or place, with its
-// readings. An empty Class or CarKind is an unknown one. An empty FrogType is an
-// ordinary frog.
+// readings. An empty Class, CarKind, Service or Flange is an unknown one. An empty
+// FrogType is an ordinary frog.
 type Subject struct {
 	Kind     string // wheel, axle, truck, frog, switch, curve, joint or spot
 	Class    string // track class: excepted, 1 to 5
 	CarKind  string // freight, locomotive, passenger or steam
+	Service  string // of a locomotive: road or yard
+	Flange   string // of a wheel: narrow or wide
 	FrogType string
 	// Read gives a reading by its column name, or one derived from several
 	// (unbalance, diameter_difference, …); the zero Reading where there is none.
@@ -42,39 +44,54 @@ type Judgement struct {
 	Note     string // what to know besides, "" for nothing
 }
 
-// ofType reports whether a rule holds for a type of frog.
-func ofType(r configs.Rule, frogType string) bool {
-	return (len(r.Types) == 0 || slices.Contains(r.Types, frogType)) && !slices.Contains(r.NotTypes, frogType)
-}
-
-// applies reports whether a rule judges the subject when its track class is the
-// given one. A rule that asks for a class or a kind of car does not judge what has
-// none that is known.
-func applies(r configs.Rule, s Subject, class string) bool {
-	return !r.Reminder && r.Subject == s.Kind && ofType(r, s.FrogType) &&
-		(len(r.Classes) == 0 || slices.Contains(r.Classes, class)) &&
-		(len(r.Kinds) == 0 || slices.Contains(r.Kinds, s.CarKind))
-}
-
 // Judge gives the judgement of every rule that applies to the subject, in the order
 // of the book, those on readings that are not measured too. Reminders judge nothing
-// and are left out.
+// and are left out, and so are the books of a kind of car where the kind is unknown.
+//
+// A reading that is beyond a rule of which nobody knows whether it holds there (the
+// track class, the service of a locomotive or the flange is not known) is beyond where
+// every case condemns it, else Unsure.
 func (b *Book) Judge(s Subject) []Judgement {
 	var out []Judgement
-	for _, r := range b.Rules {
-		if applies(r, s, s.Class) {
-			out = append(out, judgeRule(r, s))
+	for i := range b.Rules {
+		r := &b.Rules[i]
+		if !concerns(r, s) || !s.holds(r) || len(r.Kinds) > 0 && s.CarKind == "" {
+			continue
 		}
+		j := judgeRule(*r, s)
+		if open := s.open(r); j.Verdict == Beyond && len(open) > 0 && b.standing(s, j.Quantity, r.Kind == regulation).Word != No {
+			j.Verdict = Unsure
+			j.Note = strings.Join(append(nonEmpty(j.Note), open...), "; ")
+		}
+		out = append(out, j)
 	}
 	return out
 }
 
+func nonEmpty(s string) []string {
+	if s == "" {
+		return nil
+	}
+	return []string{s}
+}
+
+// ruleVerdict is the verdict of a rule alone.
+func ruleVerdict(r *configs.Rule, s Subject) Verdict {
+	var few [2]Verdict
+	return all(verdictsOf(r, s, few[:0]))
+}
+
+// verdictsOf appends the verdicts of a rule's conditions to a list.
+func verdictsOf(r *configs.Rule, s Subject, list []Verdict) []Verdict {
+	for _, c := range r.Condemns {
+		list = append(list, judge(c, s.read(c.Quantity)))
+	}
+	return list
+}
+
 func judgeRule(r configs.Rule, s Subject) Judgement {
 	j := Judgement{Rule: r, Condition: conditionText(r)}
-	verdicts := make([]Verdict, len(r.Condemns))
-	for i, c := range r.Condemns {
-		verdicts[i] = judge(c, s.read(c.Quantity))
-	}
+	verdicts := verdictsOf(&r, s, nil)
 	j.Verdict = all(verdicts)
 	at := max(slices.Index(verdicts, j.Verdict), 0)
 	if len(r.Condemns) > 0 {
@@ -87,7 +104,7 @@ func judgeRule(r configs.Rule, s Subject) Judgement {
 			notes = append(notes, c.Quantity+" "+written(c.Quantity, other))
 		}
 	}
-	if limited(r, s) && (j.Verdict == Beyond || j.Verdict == Straddles) {
+	if limited(&r, s) && (j.Verdict == Beyond || j.Verdict == Straddles) {
 		notes = append(notes, "limited to 10 mph already")
 	}
 	j.Note = strings.Join(notes, "; ")
@@ -95,11 +112,11 @@ func judgeRule(r configs.Rule, s Subject) Judgement {
 }
 
 // slowOrder reports whether a rule's action is a speed of 10 mph and nothing else.
-func slowOrder(r configs.Rule) bool { return r.Action == "10 mph" }
+func slowOrder(r *configs.Rule) bool { return r.Action == "10 mph" }
 
 // limited reports whether the rule asks for no more than the speed that the place
 // has anyhow.
-func limited(r configs.Rule, s Subject) bool {
+func limited(r *configs.Rule, s Subject) bool {
 	if !slowOrder(r) {
 		return false
 	}

@@ -25,9 +25,13 @@ func loosens(old, r configs.Rule) string {
 		return "it holds in fewer track classes"
 	case !covers(r.Kinds, old.Kinds):
 		return "it holds for fewer kinds of car"
+	case !covers(r.Services, old.Services):
+		return "it holds in fewer services"
+	case !covers(r.Flanges, old.Flanges):
+		return "it holds for fewer flanges"
 	case !coversTypes(r, old):
 		return "it holds for fewer types of frog"
-	case slowOrder(r) && !slowOrder(old):
+	case slowOrder(&r) && !slowOrder(&old):
 		return "its action is only a speed"
 	}
 	for _, c := range r.Condemns {
@@ -52,7 +56,7 @@ func covers(list, other []string) bool {
 
 func coversTypes(r, old configs.Rule) bool {
 	for _, t := range append(configs.FrogTypes(), "") {
-		if ofType(old, t) && !ofType(r, t) {
+		if ofType(&old, t) && !ofType(&r, t) {
 			return false
 		}
 	}
@@ -84,7 +88,7 @@ func text(r configs.Rule) string {
 	for _, w := range []struct {
 		key  string
 		list []string
-	}{{"class", r.Classes}, {"kind", r.Kinds}, {"type", r.Types}, {"not type", r.NotTypes}} {
+	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"type", r.Types}, {"not type", r.NotTypes}} {
 		if len(w.list) > 0 {
 			when = append(when, w.key+" "+strings.Join(w.list, ", "))
 		}

@@ -1,8 +1,6 @@
 package limit
 
 import (
-	"math"
-
 	"flangeway/configs"
 	"flangeway/internal/measure"
 )
@@ -11,11 +9,13 @@ import (
 type Verdict string
 
 // The verdicts. A reading straddles where it is within as written but its interval
-// reaches into what condemns.
+// reaches into what condemns. It is unsure where it is beyond a rule of which nobody
+// knows whether it holds.
 const (
 	Within      Verdict = "within"
 	Beyond      Verdict = "beyond"
 	Straddles   Verdict = "straddles"
+	Unsure      Verdict = "unknown"
 	NotMeasured Verdict = "not measured"
 )
 
@@ -39,44 +39,39 @@ func condemned(c configs.Condition, v float64) bool {
 }
 
 // judge is the verdict of one reading under one condition. A reading is beyond by its
-// value as written; a go/no-go reading, which has none, where all that its gauge says
-// condemns: one that touched at 1-1/2 is "1-1/2 or more", though the step has its ±.
+// value as written, a range by its middle, and straddles where its interval holds a
+// value that condemns, be it an end alone.
 func judge(c configs.Condition, r measure.Reading) Verdict {
-	if !r.Measured() {
-		return NotMeasured
-	}
-	// A condition is a half-line, so the two ends speak for all between them.
-	lo, hi := condemned(c, r.Lo), condemned(c, r.Hi)
-	beyond := condemned(c, r.As)
-	if r.OneSided() {
-		beyond = lo && hi || asWritten(c, r)
-	}
 	switch {
-	case beyond:
+	case !r.Measured():
+		return NotMeasured
+	case r.OneSided():
+		return judgeStep(c, r)
+	case condemned(c, r.As):
 		return Beyond
-	case lo || hi:
+	case condemned(c, r.Lo) || condemned(c, r.Hi): // a condition is a half-line: the ends speak for all between
 		return Straddles
 	}
 	return Within
 }
 
-// asWritten reports whether every value that a go/no-go reading leaves, its step taken
-// as exact, meets the condition.
-func asWritten(c configs.Condition, r measure.Reading) bool {
-	switch c.Op {
-	case ">", ">=":
-		if r.Form != measure.Above {
-			return false
-		}
-	default:
-		if r.Form != measure.Below {
-			return false
-		}
+// judgeStep is the verdict of a go/no-go reading: of the half-line that its sign points
+// along. The step itself is left out, with or without "=", and nothing is widened, so
+// that a notch decides the limit that it is made for: one of 1-1/2 that the tip did not
+// touch is within "1-1/2 or more", one that it touched is beyond.
+func judgeStep(c configs.Condition, r measure.Reading) Verdict {
+	toward := r.Form == measure.Above // its sign points to where the condition condemns
+	past := r.As - c.Value            // how far the step lies on the side that condemns
+	if c.Op == "<" || c.Op == "<=" {
+		toward, past = !toward, -past
 	}
-	if r.Strict() { // "more than 4" is more than 4
-		return condemned(c, r.As) || math.Abs(r.As-c.Value) <= near
+	switch {
+	case toward && past >= -near:
+		return Beyond
+	case !toward && past <= near:
+		return Within
 	}
-	return condemned(c, r.As)
+	return Straddles
 }
 
 // all joins the verdicts of the conditions that must all be met to condemn: one

@@ -43,14 +43,24 @@ func TestVerdictOfOneReading(t *testing.T) {
 		{"same to a billionth, or less", condition("<=", 0.875), measure.Exact(in(0.875)+5e-10, ""), Beyond, "a difference within 1e-9 is none"},
 		{"go, all condemns", condition("<=", 0.875), oneSided(measure.Below, 0.8125, 0.5, 0.84375), Beyond, "the whole interval condemns"},
 		{"go, none condemns", condition("<=", 0.875), oneSided(measure.Above, 0.9375, 0.90625, 2), Within, "none of the interval condemns"},
-		{"go at the figure", condition("<=", 0.875), oneSided(measure.Above, 0.875, 0.84375, 2), Straddles, "the step's ± reaches into what condemns"},
-		{"no-go at the figure", condition("<=", 0.875), typed("<=7/8", measure.Below, 0.875, 0.5, 0.90625), Beyond, "7/8 or less as written, though the step's ± reaches out of what condemns"},
+		{"go at the figure", condition("<=", 0.875), typed(">7/8", measure.Above, 0.875, 0.84375, 2), Within, "the notch of 7/8 decides 7/8: its step is left out"},
+		{"go at the figure, with =", condition("<=", 0.875), typed(">=7/8", measure.Above, 0.875, 0.84375, 2), Within, "with or without ="},
+		{"no-go at the figure", condition("<=", 0.875), typed("<=7/8", measure.Below, 0.875, 0.5, 0.90625), Beyond, "7/8 or less, and its step is left out"},
 		{"no-go below the figure", condition("<=", 0.875), typed("<7/8", measure.Below, 0.875, 0.5, 0.90625), Beyond, "less than 7/8 as written"},
 		{"touched at the figure", condition(">=", 1.5), typed(">=1-1/2", measure.Above, 1.5, 1.46875, 2.5), Beyond, "a gauge of 1-1/2 that touches the tip condemns"},
 		{"touched under the figure", condition(">=", 1.5), typed(">=1-7/16", measure.Above, 1.4375, 1.40625, 2.5), Straddles, "it may be under 1-1/2"},
 		{"more than the figure", condition(">", 4), typed(">4", measure.Above, 4, 3.98, 5), Beyond, "more than 4 as written"},
-		{"at least the figure", condition(">", 4), typed(">=4", measure.Above, 4, 3.98, 5), Straddles, "4 itself is within"},
-		{"did not touch", condition(">=", 1.5), typed("<1-1/2", measure.Below, 1.5, 0.5, 1.53125), Straddles, "within as written, the step's ± reaches into what condemns"},
+		{"at least the figure", condition(">", 4), typed(">=4", measure.Above, 4, 3.98, 5), Beyond, "with or without ="},
+		{"did not touch", condition(">=", 1.5), typed("<1-1/2", measure.Below, 1.5, 0.5, 1.53125), Within, "the notch of 1-1/2 decides 1-1/2"},
+		{"did not touch, with =", condition(">=", 1.5), typed("<=1-1/2", measure.Below, 1.5, 0.5, 1.53125), Within, "with or without ="},
+		{"did not touch a notch above", condition(">=", 1.5), typed("<1-5/8", measure.Below, 1.625, 0.5, 1.65625), Straddles, "it may be 1-1/2"},
+		{"did not touch a notch below", condition(">=", 1.5), typed("<1-7/16", measure.Below, 1.4375, 0.5, 1.46875), Within, "none of the half-line condemns"},
+		{"thicker than a notch above", condition("<=", 0.875), typed(">15/16", measure.Above, 0.9375, 0.90625, 1.4375), Within, "none of the half-line condemns"},
+		{"thicker than a notch below", condition("<=", 0.875), typed(">13/16", measure.Above, 0.8125, 0.78125, 1.4375), Straddles, "it may be 7/8"},
+		{"gauge under 58 and the least", condition("<", 56), typed("<58", measure.Below, 58, 54, 58.03), Straddles, "a limit on both sides is two rules: the least is left open"},
+		{"gauge under 58 and the most", condition(">", 58), typed("<58", measure.Below, 58, 54, 58.03), Within, "none of the half-line condemns"},
+		{"figure as condemned, interval ends there", condition("<=", 0.875), about(0.90625, 1.0/32), Straddles, "it ends exactly on a figure that the rule itself condemns"},
+		{"figure allowed, interval ends there", condition("<", 0.875), about(0.90625, 1.0/32), Within, "7/8 itself is allowed"},
 		{"no-go the wrong way", condition(">=", 1.5), oneSided(measure.Above, 1, 0.96875, 2.5), Straddles, "it says nothing near the figure"},
 		{"range by its middle, within", condition(">=", 1.5), measure.Reading{Form: measure.Range, As: in(1.375), Lo: in(1.21875), Hi: in(1.53125)}, Straddles, "the middle is as written"},
 		{"range by its middle, beyond", condition(">=", 1.25), measure.Reading{Form: measure.Range, As: in(1.375), Lo: in(1.21875), Hi: in(1.53125)}, Beyond, "the middle is as written"},
@@ -81,8 +91,8 @@ func TestVerdictOfTwoConditions(t *testing.T) {
 		{"missing and beyond", inch(0.75), none, mph(25), NotMeasured, "point_worn_back", Unknown, "point_worn_down 3/4", "the other reading decides"},
 		{"missing and within", inch(0.5), none, mph(25), Within, "point_worn_down", Yes, "", "one that is not met is enough"},
 		{"missing and straddling", about(0.625, 1.0/32), none, mph(25), NotMeasured, "point_worn_back", Unknown, "point_worn_down 5/8", "not measured comes before straddles"},
-		{"straddling and beyond", about(0.625, 1.0/32), inch(7), mph(25), Straddles, "point_worn_down", Unknown, "point_worn_back 7", "both could be met"},
-		{"both missing", none, none, none, NotMeasured, "point_worn_down", Unknown, "", "no reading at all"},
+		{"straddling and beyond", about(0.625, 1.0/32), inch(7), mph(25), Straddles, "point_worn_down", Yes, "point_worn_back 7", "both could be met"},
+		{"both missing", none, none, none, NotMeasured, "point_worn_down", None, "", "no reading at all"},
 		{"beyond at 10 mph", inch(0.75), inch(7), mph(10), Beyond, "point_worn_down", Yes, "point_worn_back 7; limited to 10 mph already", "the rule asks for 10 mph and has it"},
 		{"beyond at 11 mph", inch(0.75), inch(7), mph(11), Beyond, "point_worn_down", No, "point_worn_back 7", "faster than the rule lets"},
 		{"beyond, speed unknown", inch(0.75), inch(7), none, Beyond, "point_worn_down", No, "point_worn_back 7", "nobody says that it is limited"},
@@ -105,8 +115,8 @@ func TestVerdictOfTwoConditions(t *testing.T) {
 			if !found {
 				t.Fatal("213.137(b) did not judge")
 			}
-			if law, _ := b.Legality(s, "point_worn_down"); law != tt.law {
-				t.Errorf("legality %s, want %s: %s", law, tt.law, tt.reason)
+			if law, _ := b.Legality(s, "point_worn_down"); law.Word != tt.law {
+				t.Errorf("legality %s, want %s: %s", law.Word, tt.law, tt.reason)
 			}
 		})
 	}
@@ -164,21 +174,31 @@ func TestMirrorAndUnitKeepTheVerdict(t *testing.T) {
 	}
 }
 
-func TestWorst(t *testing.T) {
+// The words of a side: no before unknown before yes before none.
+func TestJoin(t *testing.T) {
+	is := func(w Word) Standing { return Standing{Word: w} }
+	at := Standing{Yes, true}
 	for _, tt := range []struct {
 		name   string
-		words  []Word
-		want   Word
+		list   []Standing
+		want   Standing
 		reason string
 	}{
-		{"nothing", nil, Yes, "nothing stands against it"},
-		{"all yes", []Word{Yes, Yes}, Yes, "all are legal"},
-		{"one unknown", []Word{Yes, Unknown, Yes}, Unknown, "one is not known"},
-		{"one no", []Word{Unknown, No, Yes}, No, "no comes before unknown"},
+		{"nothing", nil, is(None), "a side without a reading"},
+		{"none alone", []Standing{is(None), is(None)}, is(None), "no rule covers any of them"},
+		{"one met", []Standing{is(None), is(Yes)}, is(Yes), "at least one rule was met"},
+		{"one unknown", []Standing{is(Yes), is(Unknown), is(None)}, is(Unknown), "which rule holds is not known"},
+		{"one no", []Standing{is(Unknown), is(No), is(Yes)}, is(No), "no comes before unknown"},
+		{"at a limit", []Standing{at, is(None)}, at, "it counts as met and is marked"},
+		{"at a limit and beyond another", []Standing{at, is(No)}, Standing{No, true}, "a reading straddles all the same"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			if got := Worst(tt.words...); got != tt.want {
-				t.Errorf("%s, want %s: %s", got, tt.want, tt.reason)
+			got := is(None)
+			for _, s := range tt.list {
+				got = Join(got, s)
+			}
+			if got != tt.want {
+				t.Errorf("%v, want %v: %s", got, tt.want, tt.reason)
 			}
 		})
 	}

@@ -6,72 +6,112 @@ import (
 	"flangeway/configs"
 )
 
-// Word says whether a reading is legal: yes, no or unknown.
+// Word says whether a reading is legal.
 type Word string
 
-// The three words.
+// The words. None is said of what no rule covers, and of what was not read; unknown
+// where it cannot be told which rule holds.
 const (
 	Yes     Word = "yes"
 	No      Word = "no"
 	Unknown Word = "unknown"
+	None    Word = "none"
 )
 
-// Worst joins words: any no is no, else any unknown is unknown, else yes.
-func Worst(words ...Word) Word {
-	switch {
-	case slices.Contains(words, No):
-		return No
-	case slices.Contains(words, Unknown):
-		return Unknown
-	}
-	return Yes
+// Stops reports a word that keeps a side from being legal: a rule is broken, or it is not
+// known which one holds.
+func (w Word) Stops() bool { return w == No || w == Unknown }
+
+// Standing is how one reading, or the readings of one side, stand against the rules of
+// one kind.
+type Standing struct {
+	Word Word
+	// AtLimit says that a reading straddles a limit: within as written, which counts as
+	// met, but its interval crosses.
+	AtLimit bool
 }
 
-// Legality says whether one reading of a subject is within the regulations, and
-// within all other rules (practice): no where a rule on it is beyond; unknown where
-// one straddles, where no rule covers it and where it, or what the rule needs
-// besides, is not measured; else yes. A rule that asks for 10 mph is kept where the
-// place has no more than 10 mph already.
-func (b *Book) Legality(s Subject, quantity string) (law, practice Word) {
+// Join is the standing of two readings together: no where one is no, else unknown where
+// one is, else yes where at least one rule was met, else none.
+func Join(a, b Standing) Standing {
+	out := Standing{None, a.AtLimit || b.AtLimit}
+	for _, w := range []Word{No, Unknown, Yes} {
+		if a.Word == w || b.Word == w {
+			out.Word = w
+			break
+		}
+	}
+	return out
+}
+
+// Legality says how one reading of a subject stands against the regulations, and against
+// all other rules (practice). A rule that asks for 10 mph is kept where the place has no
+// more than 10 mph already.
+func (b *Book) Legality(s Subject, quantity string) (law, practice Standing) {
+	return b.standing(s, quantity, true), b.standing(s, quantity, false)
+}
+
+// standing is that of one reading against the regulations or against the other rules. It
+// is tried in every case that is possible: condemned in all of them it is no, in some
+// unknown.
+func (b *Book) standing(s Subject, quantity string, law bool) Standing {
 	if !s.read(quantity).Measured() {
-		return Unknown, Unknown
+		return Standing{Word: None}
 	}
-	var lawWords, practiceWords []Word
-	for _, r := range b.Rules {
-		if !applies(r, s, s.Class) || !uses(r, quantity) {
-			continue
+	var few [16]*configs.Rule
+	rules, kindless := few[:0], false
+	for i := range b.Rules {
+		r := &b.Rules[i]
+		switch {
+		case (r.Kind == regulation) != law || !concerns(r, s) || !s.holds(r) || !uses(r, quantity):
+		case len(r.Kinds) > 0 && s.CarKind == "":
+			kindless = true // one of a kind of car that it may be
+		default:
+			rules = append(rules, r)
 		}
-		w := ruleWord(r, s)
-		if r.Kind == regulation {
-			lawWords = append(lawWords, w)
+	}
+	var out Standing
+	beyond, cases := 0, s.cases(rules)
+	for _, x := range cases {
+		one := Standing{Word: None}
+		for _, r := range rules {
+			if x.holds(r) {
+				one = Join(one, ruleStanding(r, x))
+			}
+		}
+		if one.Word == No {
+			beyond++
+		}
+		if out.Word == "" {
+			out = one
 		} else {
-			practiceWords = append(practiceWords, w)
+			out = Join(out, one)
 		}
 	}
-	return covered(lawWords), covered(practiceWords)
-}
-
-// covered is the worst of the words of the rules; unknown where there is no rule.
-func covered(words []Word) Word {
-	if len(words) == 0 {
-		return Unknown
+	switch {
+	case beyond == len(cases):
+		return Standing{Word: No}
+	case beyond > 0 || kindless:
+		return Standing{Word: Unknown}
 	}
-	return Worst(words...)
+	return out
 }
 
-func uses(r configs.Rule, quantity string) bool {
+func uses(r *configs.Rule, quantity string) bool {
 	return slices.ContainsFunc(r.Condemns, func(c configs.Condition) bool { return c.Quantity == quantity })
 }
 
-func ruleWord(r configs.Rule, s Subject) Word {
+func ruleStanding(r *configs.Rule, s Subject) Standing {
 	if limited(r, s) {
-		return Yes
+		return Standing{Word: Yes}
 	}
-	switch judgeRule(r, s).Verdict {
+	switch ruleVerdict(r, s) {
 	case Within:
-		return Yes
+		return Standing{Word: Yes}
+	case Straddles:
+		return Standing{Word: Yes, AtLimit: true}
 	case Beyond:
-		return No
+		return Standing{Word: No}
 	}
-	return Unknown
+	return Standing{Word: Unknown} // another reading that the rule needs is missing
 }

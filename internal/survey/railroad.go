@@ -144,11 +144,17 @@ func (s *Survey) readSettings(m *configs.Mapping) {
 }
 
 // readLimits finds the limit sets by name, and a railroad's own files beside
-// railroad.yaml; absent is federal alone.
+// railroad.yaml; absent is [configs.DefaultSets]. Without the federal set every word of
+// legality is one of the railroad's own books, which is warned of.
 func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
 	items := m.Texts("limits")
 	if !m.Has("limits") {
-		items = []configs.Item{{Text: "federal"}}
+		items = nil
+		for _, name := range configs.DefaultSets() {
+			items = append(items, configs.Item{Text: name})
+		}
+	} else if !slices.ContainsFunc(items, func(it configs.Item) bool { return it.Text == configs.Federal }) {
+		s.Warnings = append(s.Warnings, measure.Warning{Place: m.PlaceOf("limits"), Text: limit.NotFederal})
 	}
 	for _, it := range items {
 		if set, ok := s.Data.Sets[it.Text]; ok {

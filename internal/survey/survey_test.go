@@ -144,7 +144,7 @@ func TestRailroadDefects(t *testing.T) {
 		{"reading error of no column", "reading_error:\n  flange_hight: 1/32\n", []string{"railroad.yaml:2:3: flange_hight: ... did you mean \"flange_height\"?"}, "a hint"},
 		{"reading error too large", "reading_error:\n  gauge: 5\n", []string{"railroad.yaml:2:10: gauge"}, "over 4 in"},
 		{"reading error negative", "reading_error:\n  gauge: -1/16\n", []string{"railroad.yaml:2:10: gauge"}, "a ± has no sign"},
-		{"unknown set", "limits: [federal, interchnge]\n", []string{"railroad.yaml:1:19: limits: ... did you mean \"interchange\"? federal, interchange, yard-practice"}, "a hint, and the known"},
+		{"unknown set", "limits: [federal, interchnge]\n", []string{"railroad.yaml:1:19: limits: ... did you mean \"interchange\"? early-warning, federal, interchange, yard-practice"}, "a hint, and the known"},
 		{"limits file missing", "limits:\n  - federal\n  - ours.yaml\n", []string{"railroad.yaml:3:5: limits: there is no file \"ours.yaml\""}, "named at its place"},
 		{"key twice", "speed_mph: 10\nspeed_mph: 20\n", []string{"railroad.yaml:2:1: speed_mph: the key stands twice"}, "which of the two?"},
 		{"not yaml", "schema: 1\n\trailroad: X\n", []string{"railroad.yaml:2:2: this is not YAML"}, "a tab"},
@@ -160,6 +160,37 @@ func TestRailroadDefects(t *testing.T) {
 				got = got[:2] // the empty date is a further one
 			}
 			holds(t, "problems", got, tc.want, tc.reason)
+		})
+	}
+}
+
+// Limits that leave the federal set out are warned of, at their place.
+func TestLimitsWithoutFederal(t *testing.T) {
+	own := "schema: 1\ntitle: ours\nrules: []\n"
+	for _, tc := range []struct {
+		name, limits string
+		want         bool
+		reason       string
+	}{
+		{"absent", "", false, "federal is there by itself"},
+		{"federal", "limits: [federal]\n", false, "it is there"},
+		{"federal behind another", "limits: [interchange, federal]\n", false, "it is there"},
+		{"practice alone", "limits: [early-warning]\n", true, "no regulation judges anything"},
+		{"a file alone", "limits: [ours.yaml]\n", true, "no regulation judges anything"},
+		{"none at all", "limits: []\n", true, "nothing judges anything"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "schema: 1\n" + tc.limits, "ours.yaml": own}))
+			if err != nil {
+				t.Fatal(err)
+			}
+			found := false
+			for _, w := range s.Warnings {
+				found = found || w.Place.File == "railroad.yaml" && w.Place.Line == 2 && strings.Contains(w.Text, "leave the federal set out")
+			}
+			if found != tc.want {
+				t.Errorf("warned %t of %v, want %t: %s", found, s.Warnings, tc.want, tc.reason)
+			}
 		})
 	}
 }
@@ -200,8 +231,8 @@ func TestRailroad(t *testing.T) {
 	if x, _ := s.Settings.Setting("rim_width"); !x.Given {
 		t.Error("rim_width is the railroad's own")
 	}
-	if got := fmt.Sprint(s.Sets); got != "[federal]" {
-		t.Errorf("limits %s, want federal where the key is absent", got)
+	if got := fmt.Sprint(s.Sets); got != "[federal early-warning]" {
+		t.Errorf("limits %s, want the two-tier habit where the key is absent", got)
 	}
 	if v := s.Settings.Value("no such"); v == v {
 		t.Errorf("an unknown setting gives %g, want NaN, which nothing takes for clear", v)

@@ -123,6 +123,7 @@ type Finding struct {
 	Readings            []Reading `json:"readings"`
 	WheelWithinLimits   string    `json:"wheel_within_limits,omitempty"`
 	TrackWithinLimits   string    `json:"track_within_limits,omitempty"`
+	AtLimit             bool      `json:"at_limit,omitempty"`
 	WheelWithinPractice string    `json:"wheel_within_practice,omitempty"`
 	TrackWithinPractice string    `json:"track_within_practice,omitempty"`
 	WheelsSharing       int       `json:"wheels_sharing"`
@@ -182,6 +183,9 @@ type Class struct {
 	Location   string   `json:"location"`
 	Feature    string   `json:"feature"`
 	ClassMet   string   `json:"class_met,omitempty"`
+	ClassMost  string   `json:"class_at_most,omitempty"`
+	NotRead    []string `json:"not_read"`
+	AtLimit    bool     `json:"at_limit,omitempty"`
 	NextNeeds  []string `json:"next_class_needs"`
 	CurveSpeed int      `json:"curve_speed_mph,omitempty"`
 }
@@ -244,11 +248,7 @@ func NewReport(in Input) *Report {
 			Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source, Sure: l.Sure, Kind: l.Kind})
 	}
 	for _, t := range in.Result.Track {
-		needs := t.NextNeeds
-		if needs == nil {
-			needs = []string{}
-		}
-		r.Track = append(r.Track, Class{Location: t.Location, Feature: t.Feature, ClassMet: t.ClassMet, NextNeeds: needs, CurveSpeed: t.Speed})
+		r.Track = append(r.Track, newClass(t))
 	}
 	for _, u := range in.Result.Unsettled() {
 		r.Unsettled = append(r.Unsettled, Unsettled{u.Reading, u.Where, u.Pairs})
@@ -265,6 +265,18 @@ func NewReport(in Input) *Report {
 	return r
 }
 
+// newClass is the class of a feature: met, or at most so much where a reading that the
+// class needs was not taken.
+func newClass(t interaction.ClassFinding) Class {
+	c := Class{Location: t.Location, Feature: t.Feature, NotRead: list(t.Met.NotRead), AtLimit: t.Met.AtLimit, NextNeeds: list(t.Met.NextNeeds), CurveSpeed: t.Speed}
+	if len(t.Met.NotRead) > 0 {
+		c.ClassMost = t.Met.Class
+	} else {
+		c.ClassMet = t.Met.Class
+	}
+	return c
+}
+
 func summary(s interaction.Summary) Summary {
 	return Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided), Clear: s.Count(interaction.Clear),
 		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
@@ -275,7 +287,7 @@ func summary(s interaction.Summary) Summary {
 func NewFinding(in Input, f *interaction.Finding) Finding {
 	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID, Position: f.Wheel.Position.String(),
 		Verdict: f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},
-		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits),
+		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits), AtLimit: f.AtLimit,
 		WheelWithinPractice: string(f.WheelWithinPractice), TrackWithinPractice: string(f.TrackWithinPractice),
 		WheelsSharing: f.Sharing, SettleBy: list(f.SettleBy), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack), Notes: f.Notes, Sources: f.Check.Sources}
 	if k := f.Computed; k != nil {

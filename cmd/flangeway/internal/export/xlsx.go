@@ -35,13 +35,13 @@ func XLSX(w io.Writer, in Input) error {
 		limits.row(l.Rule, l.Set, l.Subject, l.Where, l.Location, l.Quantity, l.Reading, l.Limit, l.Verdict, l.Action, l.Note, l.Source, l.Sure, l.Kind)
 	}
 	limits.done()
-	track := b.sheet("track", "location", "feature", "class_met", "next_class_needs", "curve_speed_mph")
+	track := b.sheet("track", "location", "feature", "class_met", "class_at_most", "not_read", "at_limit", "next_class_needs", "curve_speed_mph")
 	for _, t := range r.Track {
 		var speed any
 		if t.CurveSpeed > 0 {
 			speed = t.CurveSpeed
 		}
-		track.row(t.Location, t.Feature, t.ClassMet, strings.Join(t.NextNeeds, "; "), speed)
+		track.row(t.Location, t.Feature, t.ClassMet, t.ClassMost, strings.Join(t.NotRead, "; "), flag(t.AtLimit), strings.Join(t.NextNeeds, "; "), speed)
 	}
 	track.done()
 	next := b.sheet("unsettled", "reading", "where", "pairs")
@@ -190,7 +190,7 @@ func (b *book) findings(in Input) {
 		j := NewFinding(in, f)
 		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close), flag(j.Stale),
 			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg), cellOf(j.MarginHiDeg),
-			j.WheelWithinLimits, j.TrackWithinLimits, j.WheelWithinPractice, j.TrackWithinPractice, j.WheelsSharing, j.PlainVerdict,
+			j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice, j.WheelsSharing, j.PlainVerdict,
 			readings(f), strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "), strings.Join(j.FixTrack, "; "), strings.Join(j.Notes, "; "), strings.Join(j.Sources, "; "))
 		return b.err
 	}

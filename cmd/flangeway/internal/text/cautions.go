@@ -1,5 +1,18 @@
 package text
 
+import (
+	"flangeway/internal/limit"
+)
+
+// CautionsFor are the cautions of a result that was judged by a book: that it has no
+// federal rule is said first.
+func CautionsFor(book *limit.Book) []string {
+	if book.HasFederal() {
+		return Cautions()
+	}
+	return append([]string{limit.NotFederal + "."}, Cautions()...)
+}
+
 // Cautions stand with every result.
 func Cautions() []string {
 	return []string{

@@ -211,8 +211,8 @@ func (c *checkPage) explained(findings []*interaction.Finding) []*interaction.Fi
 func (c *checkPage) classes(location string) {
 	var short []string
 	for _, t := range c.in.Result.Track {
-		if t.Location == location && t.Class != "" && t.ClassMet != "" && classRank(t.ClassMet) < classRank(t.Class) {
-			short = append(short, fmt.Sprintf("%s is run as %s and meets %s (%s)", t.Feature, className(t.Class), className(t.ClassMet), strings.Join(t.NextNeeds, "; ")))
+		if t.Location == location && t.Met.Short {
+			short = append(short, ShortText(t.Feature, t))
 		}
 	}
 	if len(short) > 0 {
@@ -221,36 +221,83 @@ func (c *checkPage) classes(location string) {
 	}
 }
 
-func classRank(class string) int {
-	return slices.Index([]string{"none", "excepted", "1", "2", "3", "4", "5"}, class)
+// ShortText says how a feature is short of the class that it is run at.
+func ShortText(feature string, t interaction.ClassFinding) string {
+	meets := "meets "
+	if len(t.Met.NotRead) > 0 {
+		meets = "meets at most "
+	}
+	return fmt.Sprintf("%s is run as %s and %s%s (%s)", feature, className(t.Class), meets, className(t.Met.Class), strings.Join(t.Met.NextNeeds, "; "))
+}
+
+// MeetsText is the class that a feature meets; "" where its readings tell none: nothing
+// that was read stops the highest class, and a reading that a class needs was not taken.
+func MeetsText(t interaction.ClassFinding) string {
+	s := t.Met.Class
+	switch {
+	case len(t.Met.NotRead) > 0 && len(t.Met.NextNeeds) == 0:
+		return ""
+	case len(t.Met.NotRead) > 0:
+		s = "at most " + s
+	}
+	if t.Met.AtLimit {
+		s += ", at a limit"
+	}
+	if t.Met.Short {
+		s += ", short"
+	}
+	return s
+}
+
+// NextText says what stops the next class and what was not read, no more than so many
+// reasons.
+func NextText(t interaction.ClassFinding, most int) string {
+	var out []string
+	for i, n := range t.Met.NextNeeds {
+		if i == most {
+			out = append(out, fmt.Sprintf("and %d more", len(t.Met.NextNeeds)-most))
+			break
+		}
+		out = append(out, n)
+	}
+	if len(t.Met.NotRead) > 0 {
+		out = append(out, "not read: "+strings.Join(t.Met.NotRead, ", "))
+	}
+	return strings.Join(out, "; ")
 }
 
 // classTable lists the class that every feature meets and what stops the next.
 func (c *checkPage) classTable() {
 	var rows [][]string
+	open := 0
 	for _, t := range c.in.Result.Track {
-		if t.ClassMet == "" && t.Speed == 0 {
+		meets := MeetsText(t)
+		if meets == "" && len(t.Met.NotRead) > 0 {
+			open++
+		}
+		if meets == "" && t.Speed == 0 {
 			continue
 		}
 		speed := ""
 		if t.Speed > 0 {
 			speed = fmt.Sprint(t.Speed)
 		}
-		next := ""
-		if len(t.NextNeeds) > 0 {
-			next = t.NextNeeds[0]
-			if len(t.NextNeeds) > 1 {
-				next += fmt.Sprintf(" and %d more", len(t.NextNeeds)-1)
-			}
-		}
-		rows = append(rows, []string{t.Location, t.Feature, t.Class, t.ClassMet, speed, next})
+		rows = append(rows, []string{t.Location, t.Feature, t.Class, meets, speed, NextText(t, 1)})
 	}
 	if len(rows) == 0 {
 		return
 	}
 	c.heading(2, "Track class met, on the readings there are")
 	c.table([]string{"location", "feature", "run as", "meets", "curve mph", "what stops the next class"}, rows, 4)
+	if open > 0 {
+		c.para(openText(open))
+	}
 	c.blank()
+}
+
+// openText says of how many features the readings tell no class.
+func openText(n int) string {
+	return plural(n, "feature", "features") + " without a class here: a reading that every class needs was not taken, and no reading that was taken stops class 5."
 }
 
 // wheelFaults lists the wheels that conflict on any track, a line each.
@@ -390,7 +437,7 @@ func legalText(f *interaction.Finding) string {
 func legalWord(f *interaction.Finding) string {
 	w, t := f.WheelWithinLimits, f.TrackWithinLimits
 	switch {
-	case w == limit.Yes && t == limit.Yes:
+	case !w.Stops() && !t.Stops():
 		return "both"
 	case w == limit.No && t == limit.No:
 		return "neither"
@@ -508,16 +555,19 @@ func causeText(f *interaction.Finding) string {
 
 func limitsText(f *interaction.Finding) string {
 	say := func(side string, w, practice limit.Word) string {
-		s := side + " within federal limits: " + string(w)
-		if w == limit.Unknown {
-			s += " (straddles one, or no federal limit covers it)"
-		}
+		s := side + " within federal limits: " + map[limit.Word]string{limit.Yes: "yes", limit.No: "no",
+			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or its flange)",
+			limit.None:    "none (no federal limit covers what was read)"}[w]
 		if practice == limit.No {
 			s += ", beyond the other books"
 		}
 		return s
 	}
-	return say("wheel", f.WheelWithinLimits, f.WheelWithinPractice) + "; " + say("track", f.TrackWithinLimits, f.TrackWithinPractice)
+	s := say("wheel", f.WheelWithinLimits, f.WheelWithinPractice) + "; " + say("track", f.TrackWithinLimits, f.TrackWithinPractice)
+	if f.AtLimit {
+		s += "; a reading stands at a federal limit: within as written, its reading error crosses"
+	}
+	return s
 }
 
 func (c *checkPage) readings(e *interaction.Engine, f *interaction.Finding, side string) string {

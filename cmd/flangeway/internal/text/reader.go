@@ -32,11 +32,6 @@ func WorstFirst(places []interaction.Location) []interaction.Location { return w
 // Counts sums the verdicts of a location, in the order of the verdicts.
 func Counts(l interaction.Location) [4]int { return counts(l) }
 
-// ClassShort reports whether a feature does not meet the class it is run at.
-func ClassShort(t interaction.ClassFinding) bool {
-	return t.Class != "" && t.ClassMet != "" && classRank(t.ClassMet) < classRank(t.Class)
-}
-
 // ClassName words a class.
 func ClassName(class string) string { return className(class) }
 
