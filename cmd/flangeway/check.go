@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
@@ -291,7 +292,7 @@ func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir stri
 // write prints the result. Text and markdown are built whole before the first
 // byte; the lists of all pairs are streamed.
 func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
-	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: text.CautionsFor(j.book), WhatIf: tried}
+	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: caution.OfSurvey(j.survey), WhatIf: tried}
 	var err error
 	if in.Risks, err = risks(j.survey); err != nil {
 		return err

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
@@ -12,12 +13,6 @@ import (
 	"flangeway/track"
 	"flangeway/wheel"
 )
-
-// curveCautions stand under every answer of the curve command.
-func curveCautions() []string {
-	return []string{"A truck that runs steadily: twist, load imbalance, motion, braking and train forces are not in the model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is checked by closed forms, trends and a second program, not by measurements.",
-		"This page releases no track and no cars; a qualified person under the governing rule and the railroad's own instructions does."}
-}
 
 // run is the truck that the input describes.
 func (in *truckInput) run() (interaction.TruckRun, error) {
@@ -43,7 +38,7 @@ func (in *truckInput) run() (interaction.TruckRun, error) {
 
 func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	var pic draw.TruckCurve
-	out := export.Curve{Schema: 1, Program: "flangeway " + version(), Degree: export.Rounded(in.degree), Inputs: in.used, Warnings: append([]string{}, in.warnings...), Cautions: curveCautions()}
+	out := export.Curve{Schema: 1, Program: "flangeway " + version(), Degree: export.Rounded(in.degree), Inputs: in.used, Warnings: append([]string{}, in.warnings...), Cautions: caution.Curve()}
 	r, err := in.run()
 	if err != nil {
 		return out, pic, err

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
@@ -88,7 +89,7 @@ func (in *truckInput) sweep(s streams, o curveOptions) error {
 		return err
 	}
 	out := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: o.sweep, Unit: of.unit, Rows: []export.SweepRow{}, Inputs: in.used,
-		Warnings: append([]string{}, in.warnings...), Cautions: curveCautions()}
+		Warnings: append([]string{}, in.warnings...), Cautions: caution.Curve()}
 	for i := range sweepPoints {
 		v := of.from + (of.to-of.from)*float64(i)/(sweepPoints-1)
 		row, err := in.row(o.sweep, v)
@@ -182,7 +183,7 @@ func runFleetChart(ctx context.Context, s streams, o curveOptions) error {
 		}
 	}
 	slices.SortStableFunc(marks, func(a, b draw.Mark) int { return int(math.Copysign(1, b.At-a.At)) })
-	all := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: o.sweep, Unit: of.unit, Rows: []export.SweepRow{}, Warnings: []string{}, Cautions: curveCautions()}
+	all := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: o.sweep, Unit: of.unit, Rows: []export.SweepRow{}, Warnings: []string{}, Cautions: caution.Curve()}
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	var panels []draw.Panel

@@ -2,11 +2,11 @@ package main
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/configs"
@@ -33,9 +33,9 @@ named with --set (federal and early-warning where none is named).`,
 			return runLimits(s, o, args)
 		},
 	}
-	cmd.Flags().StringVar(&o.format, "format", "text", "`format` of the result: text, markdown, json")
+	cmd.Flags().StringVar(&o.format, "format", "text", "`format` of the result: "+strings.Join(formats(), ", "))
 	cmd.Flags().StringSliceVar(&o.sets, "set", nil, "built-in `sets` to print without a survey")
-	completeWords(cmd, "format", []string{"text", "markdown", "json"})
+	completeWords(cmd, "format", formats())
 	if err := cmd.RegisterFlagCompletionFunc("set", completeSets); err != nil {
 		panic(err) // the flag stands above
 	}
@@ -43,18 +43,22 @@ named with --set (federal and early-warning where none is named).`,
 }
 
 func runLimits(s streams, o limitsOptions, args []string) error {
-	if !slices.Contains([]string{"text", "markdown", "json"}, o.format) {
-		return usagef("--format %q is not one of text, markdown, json", o.format)
+	if err := knownFormat(o.format); err != nil {
+		return err
 	}
-	book, err := effectiveBook(o, args)
+	book, kinds, err := effectiveBook(o, args)
 	if err != nil {
 		return err
 	}
 	out := &checkedWriter{w: s.out}
-	if o.format == "json" {
-		return out.done(export.LimitsJSON(out, "flangeway "+version(), book))
+	cautions := caution.Limits(kinds)
+	switch o.format {
+	case "json":
+		return out.done(export.LimitsJSON(out, export.NewBook("flangeway "+version(), book, cautions)))
+	case "csv":
+		return out.done(export.LimitsCSV(out, export.NewBook("flangeway "+version(), book, cautions)))
 	}
-	page, err := text.Limits(book, o.format == "markdown")
+	page, err := text.Limits(book, cautions, o.format == "markdown")
 	if err != nil {
 		return err
 	}
@@ -62,17 +66,22 @@ func runLimits(s streams, o limitsOptions, args []string) error {
 	return err
 }
 
-func effectiveBook(o limitsOptions, args []string) (*limit.Book, error) {
+// effectiveBook is the book of a survey, with the kinds of its cars, or that of the sets
+// that are named.
+func effectiveBook(o limitsOptions, args []string) (*limit.Book, []string, error) {
 	if len(args) == 1 {
 		if len(o.sets) > 0 {
-			return nil, usagef("--set is for use without a survey; railroad.yaml names the sets of one")
+			return nil, nil, usagef("--set is for use without a survey; railroad.yaml names the sets of one")
 		}
-		_, book, err := readSurvey(args[0])
-		return book, err
+		sv, book, err := readSurvey(args[0])
+		if err != nil {
+			return nil, nil, err
+		}
+		return book, caution.Kinds(sv.Fleet), nil
 	}
 	data, err := configs.Load()
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	names := o.sets
 	if len(names) == 0 {
@@ -82,12 +91,12 @@ func effectiveBook(o limitsOptions, args []string) (*limit.Book, error) {
 	for _, n := range names {
 		set, ok := data.Sets[n]
 		if !ok {
-			return nil, usagef("--set %q is not one of %s", n, strings.Join(setNames(data), ", "))
+			return nil, nil, usagef("--set %q is not one of %s", n, strings.Join(setNames(data), ", "))
 		}
 		sets = append(sets, set)
 	}
 	book, found := limit.Overlay(sets...)
 	var problems measure.Problems
 	problems.Append(found...)
-	return book, problems.Err()
+	return book, nil, problems.Err()
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/configs"
@@ -16,7 +17,7 @@ import (
 func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 	out := export.Passage{Schema: 1, Program: "flangeway " + version(), Over: "frog", Stations: []any{}, Dips: []export.PassageDip{}, Strikes: []export.PassageStrike{},
 		Static: export.Rounded(in.load.Static / 1000), Bound: export.Rounded(in.load.Bound / 1000), Inputs: in.used, Warnings: append([]string{}, in.warnings...),
-		Cautions: []string{"Rigid shapes rolled slowly, with a dip force for one wheel on an even bed: curving, bounce and loose fastenings are not in them. This page releases no track and no cars; a qualified person under the governing rule does."}}
+		Cautions: caution.Passage()}
 	w, err := passage.NewWheel(in.axle.Near, in.axle.NearDiameter)
 	if err != nil {
 		return out, draw.Passages{}, err

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
@@ -158,9 +159,9 @@ func (o planOptions) print(b *bytes.Buffer, sv *survey.Survey, opt plan.Options)
 	printed := text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf}
 	switch {
 	case o.format == "json":
-		err = export.PlanJSON(b, p, before, o.whatIf)
+		err = export.PlanJSON(b, p, before, o.whatIf, caution.Plan(sv))
 	case o.format == "csv":
-		err = export.PlanCSV(b, p)
+		err = export.PlanCSV(b, p, caution.Plan(sv))
 	case o.orders:
 		err = text.Orders(b, p, printed)
 	default:

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/page"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
@@ -27,7 +28,7 @@ func (j judged) reportPage(without []string) (*page.Data, error) {
 	for i, l := range places {
 		b.anchors[l.Name] = fmt.Sprintf("place-%d", i+1)
 	}
-	d := &page.Data{Title: "Wheels and track together", Cautions: text.CautionsFor(j.book), Program: "flangeway " + version(), Hash: j.book.SHA256()}
+	d := &page.Data{Title: "Wheels and track together", Cautions: caution.OfSurvey(j.survey), Program: "flangeway " + version(), Hash: j.book.SHA256()}
 	b.head(d)
 	b.summary(d)
 	// The plan first: what was assumed for it stands among the assumptions.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction/contact"
@@ -34,7 +35,7 @@ const degrees = 180 / math.Pi
 func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
 	out := export.Shape{Schema: 1, Program: "flangeway " + version(), RRD: []export.ShapeRow{}, Conicity: []export.ShapeConicity{}, Hertz: []export.ShapeHertz{}, Jumps: []export.ShapeJump{},
 		Second: []export.ShapeSecond{}, Degree: export.Rounded(in.degree), Warnings: append([]string{}, in.warnings...),
-		Cautions: []string{"Rigid shapes at rest: speed, load, twist and motion are not in them. This page releases no track and no cars; a qualified person under the governing rule does."}}
+		Cautions: caution.Shape()}
 	study := contact.Study{Axle: in.axle, MaxShift: in.maxShift, Step: in.step, Amplitudes: in.amplitudes, Load: in.load}
 	if in.degree > 0 {
 		feet, err := measure.RadiusFt(in.degree)

@@ -7,6 +7,7 @@ import (
 	"io"
 	"runtime/debug"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
@@ -58,7 +59,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	if o.car != "" && !over.HasCar {
 		return usagef("--car %q is not a car of the survey", o.car)
 	}
-	in := export.Overview{Program: "flangeway " + version(), Survey: sv.Survey, Book: book, Overview: over, Warnings: sv.Warnings, MoreWarnings: over.MoreWarnings, Cautions: text.CautionsFor(book)}
+	in := export.Overview{Program: "flangeway " + version(), Survey: sv.Survey, Book: book, Overview: over, Warnings: sv.Warnings, MoreWarnings: over.MoreWarnings, Cautions: caution.OfSurvey(sv.Survey)}
 	in.CapWarnings()
 	if o.format != "json" {
 		for _, w := range in.Warnings {

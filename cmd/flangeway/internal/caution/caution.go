@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/configs"
+	"flangeway/internal/limit"
 	"flangeway/internal/survey"
 	"flangeway/wheel"
 )
@@ -66,8 +68,15 @@ func Table(kinds []string) []string {
 	return out
 }
 
-// OfSurvey are the cautions of a survey's table.
-func OfSurvey(sv *survey.Survey) []string { return Table(Kinds(sv.Fleet)) }
+// OfSurvey are the cautions of a survey's table; that no federal rule judged it is said
+// first.
+func OfSurvey(sv *survey.Survey) []string {
+	out := Table(Kinds(sv.Fleet))
+	if !slices.Contains(sv.Sets, configs.Federal) {
+		out = append([]string{limit.NotFederal + "."}, out...)
+	}
+	return out
+}
 
 // Books says how the figures of the books are known.
 func Books(kinds []string) string {
@@ -96,5 +105,20 @@ func Sources() []string {
 
 // Drawing is the line under every drawing.
 func Drawing() string {
-	return "Releases no track and no cars: a qualified person under 49 CFR 213 (track), 215, 229, 230 or 238 (cars) decides."
+	return "Releases no track and no cars: a qualified person under 49 CFR 213 (track), 215, 229, 230, 238 (cars) decides."
+}
+
+// Curve are the cautions of a truck in a curve.
+func Curve() []string {
+	return []string{"A truck that runs steadily: twist, load imbalance, motion, braking and train forces are not in the model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is checked by closed forms, trends and a second program, not by measurements.", Release(nil)}
+}
+
+// Shape are the cautions of a wheel on a rail.
+func Shape() []string {
+	return []string{"Rigid shapes at rest: speed, load, twist and motion are not in them.", Release(nil)}
+}
+
+// Passage are the cautions of a wheel through a frog or over a switch.
+func Passage() []string {
+	return []string{"Rigid shapes rolled slowly, with a dip force for one wheel on an even bed: curving, bounce and loose fastenings are not in them.", Release(nil)}
 }

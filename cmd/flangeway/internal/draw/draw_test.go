@@ -6,6 +6,8 @@ import (
 	"io"
 	"strings"
 	"testing"
+
+	"flangeway/cmd/flangeway/internal/caution"
 )
 
 func sample() Shapes {
@@ -76,6 +78,18 @@ func TestPassageDrawing(t *testing.T) {
 	for _, bare := range [][]byte{Passage(Passages{}), a} {
 		if s := string(bare); strings.Contains(s, "NaN") || strings.Contains(s, "Inf") {
 			t.Error("the drawing holds what is no number")
+		}
+	}
+}
+
+// Every drawing can travel alone, so each carries the caution, once, on its paper.
+func TestDrawingsCarryTheCaution(t *testing.T) {
+	for name, svg := range map[string][]byte{
+		"shape": Shape(sample()), "passage": Passage(Passages{Title: "a frog"}), "truck": Truck(TruckCurve{Title: "a truck"}), "charts": Charts("margins", []Panel{{Title: "a curve"}}),
+		"cost": CostCurve([]CostPoint{{Cost: 0, Left: 3}, {Cost: 5, Left: 0}}, "USD"), "pair": Blank(Pair{ID: "p", Title: "a pair"}),
+	} {
+		if n := strings.Count(string(svg), caution.Drawing()); n != 1 {
+			t.Errorf("%s: the caution stands %d times", name, n)
 		}
 	}
 }

@@ -43,6 +43,8 @@ type Pair struct {
 const (
 	pairWidth  = 528.0
 	pairHeight = 336.0
+	// cautionHeight is the line below, for the caution.
+	cautionHeight = 14.0
 )
 
 // figure is a drawing of a pair under way.
@@ -137,12 +139,12 @@ func (w WheelDims) filled() WheelDims {
 
 // newFigure is a sheet of the size of a pair whose ids begin with id.
 func newFigure(id, title, desc string) *sheet {
-	s := &sheet{}
+	s := &sheet{bottom: pairHeight + cautionHeight}
 	id = escape(id)
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="14">`+"\n",
-		xy(pairWidth/perInch), xy(pairHeight/perInch), pairWidth, pairHeight, id, id)
+		xy(pairWidth/perInch), xy(s.bottom/perInch), pairWidth, s.bottom, id, id)
 	fmt.Fprintf(&s.b, "<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n", id, escape(title), id, escape(desc))
-	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%g\" fill=\"#fff\"/>\n", pairWidth, pairHeight)
+	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%g\" fill=\"#fff\"/>\n", pairWidth, s.bottom)
 	return s
 }
 

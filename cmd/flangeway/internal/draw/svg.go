@@ -7,6 +7,8 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+
+	"flangeway/cmd/flangeway/internal/caution"
 )
 
 // perInch is how many units of the drawing an inch of paper is.
@@ -15,7 +17,8 @@ const perInch = 96.0
 // sheet collects the elements of one drawing; x to the right, y downward, in units of
 // 1/96 in of paper.
 type sheet struct {
-	b bytes.Buffer
+	b      bytes.Buffer
+	bottom float64 // of the paper
 }
 
 func escape(s string) string {
@@ -49,7 +52,7 @@ func xy(v float64) string {
 }
 
 func newSheet(width, height float64, title, desc string) *sheet {
-	s := &sheet{}
+	s := &sheet{bottom: height * perInch}
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %s %s" role="img" aria-labelledby="t d" font-family="sans-serif" font-size="12">`+"\n",
 		xy(width), xy(height), xy(width*perInch), xy(height*perInch))
 	fmt.Fprintf(&s.b, "<title id=\"t\">%s</title>\n<desc id=\"d\">%s</desc>\n", escape(title), escape(desc))
@@ -57,7 +60,9 @@ func newSheet(width, height float64, title, desc string) *sheet {
 	return s
 }
 
+// done writes the caution that stands under every drawing, and closes it.
 func (s *sheet) done() []byte {
+	fmt.Fprintf(&s.b, "<text x=\"8\" y=\"%s\" font-size=\"9\">%s</text>\n", xy(s.bottom-5), escape(caution.Drawing()))
 	s.b.WriteString("</svg>\n")
 	return s.b.Bytes()
 }

@@ -22,10 +22,15 @@ func csvHead() []string {
 func CSV(w io.Writer, in Input) error {
 	buf := bufio.NewWriterSize(w, 1<<16)
 	out := csv.NewWriter(buf)
-	if err := out.Write(csvHead()); err != nil {
+	if err := out.Write(append(csvHead(), cautionHead)); err != nil {
 		return err
 	}
-	row := func(f *interaction.Finding) error { return out.Write(csvRow(in, f)) }
+	caution := cautionCell(in.Cautions) // beside the first row
+	row := func(f *interaction.Finding) error {
+		err := out.Write(append(csvRow(in, f), caution))
+		caution = ""
+		return err
+	}
 	if in.AllPairs {
 		if err := in.Result.Engine().EachPair(in.Result.Tallies, row); err != nil {
 			return err

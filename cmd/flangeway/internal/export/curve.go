@@ -78,7 +78,6 @@ func digits(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // CurveCSV writes one row for each wheel.
 func CurveCSV(w io.Writer, c Curve) error {
-	out := csv.NewWriter(w)
 	rows := [][]string{{"axle", "rail", "position", "angle_of_attack_mrad", "shift_mm", "L_kN", "V_kN", "lv", "contact_angle_deg", "contact_y_mm", "wear_number_N"}}
 	for _, a := range []struct {
 		name string
@@ -92,7 +91,7 @@ func CurveCSV(w io.Writer, c Curve) error {
 				digits(s.w.Angle), digits(s.w.Y), digits(s.w.WearN)})
 		}
 	}
-	return out.WriteAll(rows)
+	return csv.NewWriter(w).WriteAll(cautioned(rows, c.Cautions))
 }
 
 // Sweep is a range of answers.
@@ -128,7 +127,6 @@ func SweepJSON(w io.Writer, s Sweep) error {
 
 // SweepCSV writes a sweep as CSV.
 func SweepCSV(w io.Writer, s Sweep) error {
-	out := csv.NewWriter(w)
 	rows := [][]string{{"curve", s.Over, "angle_of_attack_mrad", "lead_high_lv", "lead_low_lv", "climb_margin", "rollover_margin", "spreading_kN", "bearing_margin_mm", "why"}}
 	for _, r := range s.Rows {
 		row := []string{r.Curve, digits(r.Value)}
@@ -141,5 +139,5 @@ func SweepCSV(w io.Writer, s Sweep) error {
 		}
 		rows = append(rows, append(row, r.Why))
 	}
-	return out.WriteAll(rows)
+	return csv.NewWriter(w).WriteAll(cautioned(rows, s.Cautions))
 }

@@ -1,17 +1,20 @@
 package export
 
 import (
+	"encoding/csv"
 	"io"
+	"strings"
 
 	"flangeway/internal/limit"
 )
 
 // Book is the JSON of limits.
 type Book struct {
-	Schema       int    `json:"schema"`
-	Program      string `json:"program"`
-	LimitsSHA256 string `json:"limits_sha256"`
-	Rules        []Rule `json:"rules"`
+	Schema       int      `json:"schema"`
+	Program      string   `json:"program"`
+	LimitsSHA256 string   `json:"limits_sha256"`
+	Rules        []Rule   `json:"rules"`
+	Cautions     []string `json:"cautions"`
 }
 
 // Rule is one rule of a book.
@@ -39,9 +42,9 @@ type Condition struct {
 	Value    string `json:"value"`
 }
 
-// LimitsJSON writes an effective book.
-func LimitsJSON(w io.Writer, program string, book *limit.Book) error {
-	b := Book{Schema: 1, Program: program, LimitsSHA256: book.SHA256(), Rules: []Rule{}}
+// NewBook turns an effective book into its JSON form.
+func NewBook(program string, book *limit.Book, cautions []string) *Book {
+	b := &Book{Schema: 1, Program: program, LimitsSHA256: book.SHA256(), Rules: []Rule{}, Cautions: cautions}
 	for _, r := range book.Rules {
 		out := Rule{ID: r.ID, Set: r.Set, Subject: r.Subject, Condemns: []Condition{}, Reminder: r.Reminder, Class: r.Classes, Kind: r.Kinds, Type: r.Types,
 			NotType: r.NotTypes, Action: r.Action, Source: r.Source, Origin: r.Kind, Sure: r.Sure, Note: r.Note}
@@ -50,5 +53,25 @@ func LimitsJSON(w io.Writer, program string, book *limit.Book) error {
 		}
 		b.Rules = append(b.Rules, out)
 	}
-	return writeJSON(w, b)
+	return b
+}
+
+// LimitsJSON writes an effective book.
+func LimitsJSON(w io.Writer, b *Book) error { return writeJSON(w, b) }
+
+// LimitsCSV writes one row for each rule; what condemns stands in one cell.
+func LimitsCSV(w io.Writer, b *Book) error {
+	rows := [][]string{{"id", "set", "subject", "condemns", "class", "car_kind", "type", "not_type", "action", "source", "kind", "sure", "note"}}
+	for _, r := range b.Rules {
+		var condemns []string
+		for _, c := range r.Condemns {
+			condemns = append(condemns, c.Quantity+" "+c.Op+" "+c.Value)
+		}
+		if r.Reminder {
+			condemns = []string{"no reading of the sheets judges it"}
+		}
+		rows = append(rows, []string{safe(r.ID), safe(r.Set), r.Subject, strings.Join(condemns, " and "), strings.Join(r.Class, " "), strings.Join(r.Kind, " "), strings.Join(r.Type, " "),
+			strings.Join(r.NotType, " "), safe(r.Action), safe(r.Source), r.Origin, safe(r.Sure), safe(r.Note)})
+	}
+	return csv.NewWriter(w).WriteAll(cautioned(rows, b.Cautions))
 }

@@ -141,5 +141,5 @@ func PassageCSV(w io.Writer, p Passage) error {
 			rows = append(rows, []string{num(s.X), num(s.Z), s.RestsOn, opt(s.Down), opt(s.Exposed), opt(s.Angle)})
 		}
 	}
-	return csv.NewWriter(w).WriteAll(rows)
+	return csv.NewWriter(w).WriteAll(cautioned(rows, p.Cautions))
 }

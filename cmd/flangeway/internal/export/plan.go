@@ -27,6 +27,7 @@ type Plan struct {
 	CostCurve       []CostPoint `json:"cost_curve"`
 	Defaults        []Default   `json:"defaults_used"`
 	WhatIf          *TriedPlan  `json:"what_if,omitempty"`
+	Cautions        []string    `json:"cautions,omitempty"` // of the plan itself, not of the one beside it
 }
 
 // TriedPlan is the plan without the edits of --what-if, beside the one with them.
@@ -78,8 +79,9 @@ func NewPlan(p *plan.Plan) *Plan {
 }
 
 // PlanJSON writes a plan; before is the plan without the edits, or nil.
-func PlanJSON(w io.Writer, p, before *plan.Plan, edits []string) error {
+func PlanJSON(w io.Writer, p, before *plan.Plan, edits, cautions []string) error {
 	out := NewPlan(p)
+	out.Cautions = cautions
 	if before != nil {
 		out.WhatIf = &TriedPlan{Edits: edits, Before: NewPlan(before)}
 	}
@@ -87,17 +89,11 @@ func PlanJSON(w io.Writer, p, before *plan.Plan, edits []string) error {
 }
 
 // PlanCSV writes one row per action.
-func PlanCSV(w io.Writer, p *plan.Plan) error {
-	out := csv.NewWriter(w)
-	if err := out.Write([]string{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "cost", "crew_days", "removes"}); err != nil {
-		return err
-	}
+func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
+	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "cost", "crew_days", "removes"}}
 	for _, a := range p.Actions {
-		if err := out.Write([]string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At), a.What, a.SetsText(), configs.Money(a.Cents),
-			configs.Days(a.Millis), strconv.Itoa(a.Removes)}); err != nil {
-			return err
-		}
+		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At), a.What, a.SetsText(), configs.Money(a.Cents),
+			configs.Days(a.Millis), strconv.Itoa(a.Removes)})
 	}
-	out.Flush()
-	return out.Error()
+	return csv.NewWriter(w).WriteAll(cautioned(rows, cautions))
 }

@@ -142,5 +142,5 @@ func ShapeCSV(w io.Writer, s Shape) error {
 		}
 		rows = append(rows, row)
 	}
-	return out.WriteAll(rows)
+	return out.WriteAll(cautioned(rows, s.Cautions))
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/configs"
 	"flangeway/interaction"
 )
@@ -72,7 +73,7 @@ func Explain(c *interaction.Check) (string, error) {
 	}
 	p.blank()
 	p.heading(3, "Cautions")
-	for _, s := range Cautions() {
+	for _, s := range caution.Table(nil) {
 		p.para("* " + s)
 	}
 	return p.b.String(), p.err

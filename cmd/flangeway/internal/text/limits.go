@@ -9,7 +9,7 @@ import (
 )
 
 // Limits prints an effective book of limits.
-func Limits(book *limit.Book, markdown bool) (string, error) {
+func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) {
 	p := &page{markdown: markdown}
 	p.heading(1, "The effective book of limits")
 	p.para(fmt.Sprintf("%d rules; hash %s. A reading is judged as written: within, beyond, or straddles where the reading error crosses the limit.", len(book.Rules), book.SHA256()))
@@ -25,7 +25,10 @@ func Limits(book *limit.Book, markdown bool) (string, error) {
 	}
 	p.endList()
 	p.blank()
-	p.para("Check a figure against the current text of the rule before a decision rests on it; the railroad's own instructions may be stricter.")
+	p.heading(2, "Cautions")
+	for _, s := range cautions {
+		p.para("* " + s)
+	}
 	return p.b.String(), p.err
 }
 

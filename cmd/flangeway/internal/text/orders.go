@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/configs"
 	"flangeway/interaction/plan"
 )
@@ -19,7 +20,7 @@ func Orders(w io.Writer, p *plan.Plan, o PlanOptions) error {
 	if len(p.Actions) == 0 {
 		c.para("There is nothing to do: no work order.")
 	}
-	for _, s := range Cautions() {
+	for _, s := range caution.OfSurvey(o.Survey) {
 		c.para(s)
 	}
 	if c.err != nil {

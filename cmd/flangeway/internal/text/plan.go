@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
@@ -336,7 +337,7 @@ func (c *planPage) defaults() {
 func (c *planPage) foot() {
 	c.heading(2, "Cautions")
 	c.blank()
-	for _, s := range append(Cautions(), "The plan is chosen among the works that the program knows, at the costs above; what else a place or a wheel needs is not in it.") {
+	for _, s := range caution.Plan(c.o.Survey) {
 		c.para(s)
 	}
 	c.blank()
