@@ -166,6 +166,45 @@ func (t *Table) wheel(s *stand, side int, p *pose, b *bend) (out load) {
 	return out
 }
 
+// slopes is by how much a wheel's load changes with the angle of attack (rad), with the
+// slip, and with its own load factor. rate is by how much the turn per way run changes
+// with the angle, 1/mm.
+func (t *Table) slopes(s *stand, side int, p *pose, b *bend, rate float64) (psi, slip, factor load) {
+	l, l23 := factors(p, side)
+	sign := 1 - 2*float64(side)
+	dl23 := 2.0 / 3 * l23 / l
+	for i := range s.n[side] {
+		c := &s.foot[side][i]
+		normal := c.share * l * t.load
+		nx := sign*c.railY*(b.curvature-p.dpsi) - (c.radius-t.radius)/t.radius - p.slip*c.radius/t.radius
+		nt := (p.du - p.psi) / c.cos
+		x, y := -l23*c.c11*nx, -l23*c.c22*nt-l*c.c23*c.spin
+		h := math.Sqrt(x*x + y*y)
+		tau := h / (c.mu * normal)
+		scale, bent := saturated(tau), saturatedSlope(tau)
+		if b.law != nil && tau > 0 {
+			const step = 1e-6
+			scale = b.law(tau) / tau
+			bent = (b.law(tau+step)/(tau+step) - scale) / step
+		}
+		add := func(to *load, dx, dy, dn float64) {
+			dtau := -tau * dn / normal
+			if h > 0 {
+				dtau += (x*dx + y*dy) / (h * c.mu * normal)
+			}
+			fx, ft := dx*scale+x*bent*dtau, dy*scale+y*bent*dtau
+			to.lateral += -sign*dn*c.sin + ft*c.cos
+			to.turn -= sign * c.railY * fx
+			to.torque += fx * c.radius / t.radius
+			to.upright += dn*c.cos + sign*ft*c.sin
+		}
+		add(&psi, l23*c.c11*sign*c.railY*rate, l23*c.c22/c.cos, 0)
+		add(&slip, l23*c.c11*c.radius/t.radius, 0, 0)
+		add(&factor, -dl23*c.c11*nx, -dl23*c.c22*nt-c.c23*c.spin, c.share*t.load)
+	}
+	return psi, slip, factor
+}
+
 // axle is the load of both wheels.
 func (t *Table) axle(s *stand, p *pose, b *bend) [2]load {
 	return [2]load{t.wheel(s, 0, p, b), t.wheel(s, 1, p, b)}

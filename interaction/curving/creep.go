@@ -21,6 +21,14 @@ func saturated(tau float64) float64 {
 	return 1 - tau*(1-tau/9)/3
 }
 
+// saturatedSlope is by how much saturated changes with tau.
+func saturatedSlope(tau float64) float64 {
+	if tau >= 3 {
+		return -1 / (tau * tau)
+	}
+	return -(1 - 2*tau/9) / 3
+}
+
 // face is how much of the gauge-face friction acts at a contact angle (rad): none up
 // to 20 degrees, all from 45, a smooth step between. The bounds are this project's own.
 func face(angle float64) float64 {

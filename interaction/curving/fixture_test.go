@@ -172,3 +172,17 @@ func threePiece(axle *Table) Truck {
 	t.WarpStiffness, t.TurningMoment = 3e9, 24e6
 	return t
 }
+
+// first is the first steady state of a problem that is found.
+func first(p *problem) (q vector, ok bool) {
+	q, _, ok = firstResidual(p)
+	return q, ok
+}
+
+func firstResidual(p *problem) (vector, float64, bool) {
+	found, stuck, _ := p.solve()
+	if len(found) == 0 {
+		return stuck.q, stuck.residual, false
+	}
+	return found[0].q, found[0].residual, stuck == nil
+}

@@ -48,23 +48,23 @@ func (f *forces) add(h float64, d *forces) {
 	f.low += h * d.low
 }
 
+func (f *forces) scale(by float64) {
+	*f = forces{by * f.lateral, by * f.turn, by * f.torque, by * f.high, by * f.low}
+}
+
 // slope is (b - a)/h.
 func slope(a, b *forces, h float64) forces {
 	return forces{(b.lateral - a.lateral) / h, (b.turn - a.turn) / h, (b.torque - a.torque) / h, (b.high - a.high) / h, (b.low - a.low) / h}
 }
 
-// jacobian by differences: of each axle by its shift, angle and slip, of each wheel by
-// its load; the residuals are linear in the forces. w is as residual left it for q.
+// jacobian is how the residuals change with the unknowns: with the shift of an axle by a
+// difference, since the contact moves over its table, with the rest as it is derived. The
+// residuals are linear in the forces. w is as residual left it for q.
 func (p *problem) jacobian(q *vector, from *state, r *vector, w *work) {
 	const h = 1e-6
 	var by [2][5]forces // shift (mm), angle (rad), slip (unit), high, low
 	for i, t := range p.axle {
 		x := p.pose(q, i, from)
-		try := func(k int, x *pose, s *stand, step float64) {
-			l := t.axle(s, x, &p.bend)
-			f := sum(&l, s.lateral)
-			by[i][k] = slope(&w.f[i], &f, step)
-		}
 		rate := 0.0
 		if !math.IsInf(from.way, 1) {
 			rate = 1 / from.way
@@ -73,26 +73,18 @@ func (p *problem) jacobian(q *vector, from *state, r *vector, w *work) {
 		y.u += h
 		y.du += h * rate
 		t.stand(y.u, &p.bend, &w.moved)
-		try(0, &y, &w.moved, h)
-		y = x
-		y.psi += h * unit[iPsi]
-		y.dpsi += h * unit[iPsi] * rate
-		try(1, &y, &w.stand[i], h*unit[iPsi])
-		y = x
-		y.slip += h * unit[iSlip1]
-		try(2, &y, &w.stand[i], h)
+		l := t.axle(&w.moved, &y, &p.bend)
+		f := sum(&l, w.moved.lateral)
+		by[i][0] = slope(&w.f[i], &f, h)
+		var psi, slip [2]load
 		for side := range 2 {
-			y = x
-			if side == 0 {
-				y.high += h
-			} else {
-				y.low += h
-			}
-			l := w.loads[i]
-			l[side] = t.wheel(&w.stand[i], side, &y, &p.bend)
-			f := sum(&l, w.stand[i].lateral)
-			by[i][3+side] = slope(&w.f[i], &f, h)
+			var of [2]load
+			psi[side], slip[side], of[side] = t.slopes(&w.stand[i], side, &x, &p.bend, rate)
+			by[i][3+side] = sum(&of, 0)
 		}
+		by[i][1] = sum(&psi, 0)
+		by[i][2] = sum(&slip, 0)
+		by[i][2].scale(unit[iSlip1])
 	}
 	for c := range unknowns {
 		step, g := *q, w.f
@@ -157,6 +149,34 @@ func eliminate(j *[unknowns]vector, r *vector) (x vector, ok bool) {
 		x[c] /= j[c][c]
 	}
 	return x, true
+}
+
+// determinant is that of j, which it changes.
+func determinant(j *[unknowns]vector) float64 {
+	d := 1.0
+	for c := range unknowns {
+		best := c
+		for i := c + 1; i < unknowns; i++ {
+			if math.Abs(j[i][c]) > math.Abs(j[best][c]) {
+				best = i
+			}
+		}
+		if j[best][c] == 0 {
+			return 0
+		}
+		if best != c {
+			j[c], j[best] = j[best], j[c]
+			d = -d
+		}
+		d *= j[c][c]
+		for i := c + 1; i < unknowns; i++ {
+			f := j[i][c] / j[c][c]
+			for k := c + 1; k < unknowns; k++ {
+				j[i][k] -= f * j[c][k]
+			}
+		}
+	}
+	return d
 }
 
 // longest steps of one iteration, in units.

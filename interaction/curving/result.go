@@ -1,6 +1,9 @@
 package curving
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Wheel is one wheel in the curve.
 type Wheel struct {
@@ -73,21 +76,62 @@ type Solution struct {
 	// missing stands in its Missing and makes the climb margin negative. Of a wheel without
 	// a flange it says that the axle leaves the rails.
 	Climbs bool
+	// States are all steady states that were found, this one among them.
+	States []State
 }
 
-// Solve finds how a truck runs steadily through a curve. An error says that the input
-// is outside its range or that the car tips over; where no steady running is found
-// the solution is returned as it stands with Converged false and a Reason.
+// State is one way in which a truck can run steadily.
+type State struct {
+	From     string // from where it comes there: "middle", "high rail", "low rail", or several of them
+	Solution        // without States
+}
+
+// Solve finds how a truck runs steadily through a curve. A truck whose wheels are hollow
+// can stand in several ways; all that it comes to from the middle of the track and from
+// either rail are in States, and the answer is the worst of them: that with the least
+// margin against climbing or rollover. An error says that the input is outside its range
+// or that the car tips over; where from some start no steady running is found the solution
+// is returned as it stands with Converged false and a Reason.
 func Solve(t Truck, c Curve, f Friction) (Solution, error) {
 	p, err := newProblem(t, c, f)
 	if err != nil {
 		return Solution{}, err
 	}
-	q, residual, count, ok := p.solve()
-	out := Solution{Residual: residual, Iterations: count, Converged: ok, Unbalance: p.side / p.load}
-	p.report(&q, &out)
-	if !ok {
-		out.Reason = fmt.Sprintf("no steady running found: after %d steps %.2g of the axle load is left unbalanced", count, residual)
+	found, stuck, count := p.solve()
+	if stuck != nil {
+		found = append(found, *stuck)
+	}
+	var states []State
+	worst := 0
+	for i := range found {
+		s := State{From: found[i].from, Solution: Solution{Residual: found[i].residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
+		p.report(&found[i].q, &s.Solution)
+		if states = append(states, s); s.least() < states[worst].least() {
+			worst = i
+		}
+	}
+	if stuck != nil {
+		worst = len(found) - 1
+		states = states[:worst+1]
+	}
+	out := states[worst].Solution
+	out.States = states
+	if stuck != nil {
+		out.States = states[:worst]
+		out.Converged = false
+		out.Reason = fmt.Sprintf("no steady running found from the %s: after %d steps %.2g of the axle load is left unbalanced", stuck.from, count, stuck.residual)
 	}
 	return out, nil
+}
+
+// least is the lesser of the margins against climbing and rollover.
+func (s *Solution) least() float64 {
+	m := math.Inf(1)
+	if s.Climbing != "" {
+		m = s.ClimbMargin
+	}
+	if s.Rollover.Defined {
+		m = math.Min(m, s.Rollover.Margin)
+	}
+	return m
 }

@@ -29,12 +29,12 @@ type state struct {
 	way    float64 // run since, mm; +Inf: steady
 }
 
-// damping holds the truck back while it marches: a force of an axle's load against
+// usualDamping holds the truck back while it marches: a force of an axle's load against
 // moving sideways by a hundredth of the way run, and in proportion against turning and
 // against a change of the other unknowns. Sliding wheels resist with the same force
 // at any speed, so without it a step of any length could end anywhere. In the steady
 // state nothing moves and it is gone.
-const damping = 100.0
+const usualDamping = 100.0
 
 func (p *problem) pose(q *vector, i int, from *state) pose {
 	x := p.half
@@ -88,13 +88,13 @@ func (p *problem) hold(q *vector, from *state, r *vector) {
 		du[i], dpsi[i] = x.du, x.dpsi
 	}
 	turn := s * (dpsi[0] + dpsi[1])
-	r[iY] -= damping * (du[0] + du[1])
-	r[iPsi] -= damping * (p.half/s*(du[0]-du[1]) + turn)
+	r[iY] -= p.damping * (du[0] + du[1])
+	r[iPsi] -= p.damping * (p.half/s*(du[0]-du[1]) + turn)
 	if p.warp > 0 {
-		r[iWarp] -= damping * turn
+		r[iWarp] -= p.damping * turn
 	}
 	for c := iSlip1; c < unknowns; c++ {
-		r[c] += damping * unit[iY] * (q[c] - from.q[c]) / from.way
+		r[c] += p.damping * unit[iY] * (q[c] - from.q[c]) / from.way
 	}
 }
 
@@ -102,34 +102,21 @@ const (
 	// Tolerance is the greatest residual, over the axle's load, of an answer that
 	// counts as converged.
 	Tolerance = 1e-6
-	// MostIterations bounds the Newton iterations of one solution.
+	// MostIterations bounds the Newton iterations from one start.
 	MostIterations = 1000
 
 	exact     = 1e-9 // aimed at
-	marchGood = 1e-4 // enough while under way
+	marchGood = 1e-2 // enough while under way, since the steady state is solved for at the end
+	drift     = 0.3  // mm of a step that may be left out with it
 )
 
-// start is the truck in the middle of tangent track.
+// start is the truck in the middle of the track, not yet turned by the curve.
 func (p *problem) start() (q vector) {
 	for i := range 2 {
 		q[iHigh1+3*i] = p.vertical[0] / p.axle[i].load
 		q[iLow1+3*i] = p.vertical[1] / p.axle[i].load
 	}
 	return q
-}
-
-// leapt says that an iteration went from a place where an axle's flange still holds to
-// one past its steepest, without having come there step by step.
-func (p *problem) leapt(q *vector, from *state) bool {
-	const far = 0.5 // mm
-	steady := state{way: math.Inf(1)}
-	for i, t := range p.axle {
-		u := p.pose(q, i, &steady).u
-		if u > t.stop[0] && from.u[i] < math.Min(u, t.stop[0])-far || -u > t.stop[1] && -from.u[i] < math.Min(-u, t.stop[1])-far {
-			return true
-		}
-	}
-	return false
 }
 
 // moved is by how far an axle has come sideways from where it was, mm.
@@ -142,82 +129,221 @@ func (p *problem) moved(q *vector, from *state) float64 {
 	return far
 }
 
-// leap is how far in mm a steady state may lie from where the march has come to; one
-// farther off may be another than the truck comes to, so it rolls on first.
-const leap = 3
+// A step of the march goes as far as the truck keeps to the way it was on: then no state
+// is passed, and what is found does not hang on the steps.
+const (
+	runIn    = 160  // half wheelbases over which a curve begins
+	stride   = 6.0  // mm that an axle may move sideways within a step
+	astray   = 1.5  // mm by which it may come out beside where the step before pointed
+	calm     = 1.0  // mm within a step: a steady state is looked for
+	beside   = 2.0  // mm: farther off it is another one than the truck comes to
+	alike    = 0.05 // mm: states nearer than this are one
+	caught   = 1.5  // mm: a march that comes so near to a known state ends in it
+	longWay  = 1e7  // mm, the longest step
+	shortWay = 1e-3 // mm, the shortest
+)
 
-// solve runs the truck from tangent track into the curve: first the curvature grows
-// over some steps, then the truck rolls on until nothing changes. A step is the
-// equations with the creep that comes from moving sideways and turning over the way
-// run, so that it is the truck's own way into the curve, and of several steady states
-// the one is found that it comes to.
-func (p *problem) solve() (q vector, residual float64, count int, ok bool) {
-	q = p.start()
-	var w work
+// now is the truck as a step starts from it.
+func (p *problem) now(q *vector) (s state) {
 	steady := state{way: math.Inf(1)}
-	full := p.curvature
-	const ramp = 4
-	way := 40 * p.half
-	from := state{}
-	remember := func() {
-		for i := range 2 {
-			x := p.pose(&q, i, &steady)
-			from.u[i], from.psi[i] = x.u, x.psi
-		}
-		from.q = q
+	for i := range 2 {
+		x := p.pose(q, i, &steady)
+		s.u[i], s.psi[i] = x.u, x.psi
 	}
-	p.bend.curvature = 0
-	remember()
-	for i := 0; i < ramp; {
-		p.bend.curvature = full * float64(i+1) / ramp
+	s.q = *q
+	return s
+}
+
+// apart is by how far two ways to stand differ, mm at the axles and at the ends of the
+// wheelbase.
+func (p *problem) apart(a, b *vector) float64 {
+	from := p.now(b)
+	steady := state{way: math.Inf(1)}
+	far := p.moved(a, &from)
+	for i := range p.axle {
+		far = math.Max(far, math.Abs(p.pose(a, i, &steady).psi-from.psi[i])*p.half)
+	}
+	return far
+}
+
+// steady is a state in which the truck can run on for ever.
+type steady struct {
+	q        vector
+	residual float64
+	from     string
+}
+
+// search is one march and what it needs.
+type search struct {
+	p     *problem
+	known []steady // found before
+	count int
+	w     work
+}
+
+// march lets the truck roll on from q until it has settled. Where that is in a known
+// state it is given back as it was found first.
+//
+// Over the first ramp mm the curvature grows from nothing to the curve's.
+func (s *search) march(q vector, ramp float64) (steady, bool) {
+	p := s.p
+	defer func() { p.bend.curvature = p.curvature }()
+	if ramp > 0 {
+		p.bend.curvature = 0
+	}
+	run := 0.0
+	from, best := p.now(&q), steady{q: q, residual: math.Inf(1)}
+	way := p.half / 4
+	still := calm
+	var went vector // by how much the unknowns went within the step before
+	wentWay := math.Inf(1)
+	for most := s.count + MostIterations; s.count < most; {
+		if run < ramp {
+			way = math.Min(way, math.Max(ramp-run, p.half/16))
+			p.bend.curvature = p.curvature * math.Min(1, (run+way)/ramp)
+		}
 		from.way = way
-		try := q
-		if p.newton(&try, &from, marchGood, 12, &count, &w) && !p.leapt(&try, &from) {
-			q = try
-			remember()
-			i++
+		guess := q
+		for c, k := range went {
+			guess[c] += k * way / wentWay
+		}
+		for _, c := range [...]int{iHigh1, iLow1, iHigh2, iLow2} {
+			guess[c] = math.Max(guess[c], 0.2*q[c])
+		}
+		try := guess
+		ok := p.newton(&try, &from, math.Min(marchGood, drift*p.damping/way), 8, &s.count, &s.w)
+		pointed := p.now(&guess)
+		moved, off := p.moved(&try, &from), p.moved(&try, &pointed)
+		longer := 0.8 * math.Min(stride/(moved+shortWay), astray/(off+shortWay))
+		if !ok || moved > stride || off > 2*astray {
+			if ok {
+				way *= math.Max(longer, 0.3)
+			} else {
+				way /= 3
+				went, wentWay = vector{}, math.Inf(1)
+			}
+			if way < shortWay {
+				return best, false
+			}
 			continue
 		}
-		if way < p.half/64 {
+		for c := range went {
+			went[c] = try[c] - q[c]
+		}
+		q, wentWay, run = try, way, run+way
+		from = p.now(&q)
+		if run < ramp {
+			way *= math.Min(math.Max(longer, 0.3), 4)
+			continue
+		}
+		for _, k := range s.known {
+			if p.apart(&q, &k.q) < caught {
+				return k, true
+			}
+		}
+		if moved < still && way > p.half || way >= longWay {
+			still = moved / 2
+			if end, done := s.settle(q, &best); done {
+				return end, true
+			}
+		}
+		way = math.Min(way*math.Min(math.Max(longer, 0.3), 4), longWay)
+	}
+	return best, best.residual < Tolerance
+}
+
+// settle solves the steady equations from where the march has come to. Of what it finds
+// the nearest is kept in best. A state that is far off is another than the truck comes to,
+// and one that does not hold against a small push is none.
+func (s *search) settle(q vector, best *steady) (steady, bool) {
+	p := s.p
+	forever := state{way: math.Inf(1)}
+	end := steady{q: q}
+	done := p.newton(&end.q, &forever, exact, 12, &s.count, &s.w)
+	r := p.residual(&end.q, &forever, &s.w)
+	end.residual = norm(&r)
+	holds := done && p.holds(&end.q, &r, &s.w)
+	if end.residual < best.residual && (holds || !(best.residual < Tolerance)) {
+		*best = end
+	}
+	return end, holds && p.moved(&end.q, &state{u: p.now(&q).u}) < beside
+}
+
+// holds reports that a small push from a steady state (r and w as residual left them
+// there) does not grow by itself: the determinant of the residuals over the unknowns has
+// the sign that it has where every residual answers its own unknown. What moves with the
+// truck, its place, its yaw and in a three-piece frame its warp, answers against the push,
+// slip and loads along with it. However the truck is damped, the sign is the same.
+func (p *problem) holds(q *vector, r *vector, w *work) bool {
+	forever := state{way: math.Inf(1)}
+	p.jacobian(q, &forever, r, w)
+	d := determinant(&w.jac)
+	if p.warp > 0 {
+		d = -d
+	}
+	return d > 0
+}
+
+// The starts of the search, in the order in which they are tried.
+var starts = [...]string{"tangent", "middle", "high rail", "low rail"}
+
+// one reports that there is one state only: on wheels whose rolling radius grows toward
+// the flange, as it does on all that are not hollow, an axle that is off its place steers
+// back to it, from wherever.
+func (p *problem) one() bool {
+	for _, t := range p.axle {
+		if !t.flank[0].rising || !t.flank[1].rising {
+			return false
+		}
+	}
+	return true
+}
+
+// begin is where the truck stands at the starts.
+func (p *problem) begin() (out [len(starts)]vector) {
+	high, low := math.Inf(1), math.Inf(1)
+	for _, t := range p.axle {
+		high, low = math.Min(high, math.Min(t.touch[0], t.stop[0])), math.Min(low, math.Min(t.touch[1], t.stop[1]))
+	}
+	for i, y := range [len(starts)]float64{0, 0, high, -low} {
+		out[i] = p.start()
+		out[i][iY] = y / unit[iY]
+	}
+	return out
+}
+
+// solve finds the steady states that the truck comes to: from tangent track, put into the
+// middle of the curve, and from either rail. A hollow truck can have several. Where a march
+// comes to none, that which it came nearest to is stuck.
+func (p *problem) solve() (found []steady, stuck *steady, count int) {
+	p.bend.curvature = p.curvature
+	s := search{p: p}
+	for i, q := range p.begin() {
+		if i > 0 && p.one() {
 			break
 		}
-		way /= 4
-	}
-	p.bend.curvature = full
-	best, bestRes := q, math.Inf(1)
-	for count < MostIterations-100 {
-		try := q
-		done := p.newton(&try, &steady, exact, 25, &count, &w)
-		r := p.residual(&try, &steady, &w)
-		if !p.leapt(&try, &from) {
-			near := done && p.moved(&try, &from) < leap
-			if n := norm(&r); n < bestRes || near {
-				best, bestRes = try, n
+		ramp := 0.0
+		if starts[i] == "tangent" {
+			ramp = runIn * p.half
+		}
+		end, ok := s.march(q, ramp)
+		if !ok {
+			if end.from = starts[i]; stuck == nil || end.residual < stuck.residual {
+				stuck = &end
 			}
-			if near {
-				break
+			continue
+		}
+		known := false
+		for k := range s.known {
+			if p.apart(&s.known[k].q, &end.q) < alike {
+				s.known[k].from += ", " + starts[i]
+				known = true
 			}
 		}
-		// Roll on.
-		good := 0
-		for good < 4 && count < MostIterations-100 {
-			from.way = way
-			try := q
-			if p.newton(&try, &from, marchGood, 12, &count, &w) && !p.leapt(&try, &from) {
-				q = try
-				remember()
-				way *= 2
-				good++
-			} else {
-				way /= 4
-				if way < 1e-3 {
-					return best, bestRes, count, bestRes < Tolerance
-				}
-			}
-		}
-		if way > 1e7 {
-			way = 1e7
+		if !known {
+			end.from = starts[i]
+			s.known = append(s.known, end)
 		}
 	}
-	return best, bestRes, count, bestRes < Tolerance
+	return s.known, stuck, s.count
 }

@@ -65,6 +65,7 @@ type Flank struct {
 	rail   rail    // middle from the gauge line
 	face   flangeFace
 	flange float64 // steepest contact angle met, rad
+	rising bool    // the rolling radius grows all the way toward the flange
 	touch  float64 // place at which half of that is reached, mm; +Inf: no flange
 	peak   float64 // the last one at which it is as good as reached, mm; +Inf: no flange
 	stop   float64 // beyond which the wheel is kept, mm: the peak, or nearly the end

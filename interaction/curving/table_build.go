@@ -332,4 +332,31 @@ func (b *builder) store() {
 	}
 	f.stop = math.Min(f.peak, f.place[len(f.place)-1]-1)
 	f.index()
+	f.rising = b.rising()
+}
+
+// Of the rolling radius, over which way from the flange and by how much it may fall
+// toward the flange and the tread still counts as rising, mm.
+const (
+	treadReach = 70.0
+	treadFall  = 0.03
+)
+
+// rising reports whether the rolling radius grows all the way toward the flange.
+func (b *builder) rising() bool {
+	most := math.Inf(-1)
+	for i, s := range b.rows {
+		if b.f.touch-b.f.place[i] > treadReach {
+			continue
+		}
+		share, radius := 0.0, 0.0
+		for _, p := range s.parts {
+			share, radius = share+p.share, radius+p.radius
+		}
+		if radius /= share; radius < most-treadFall {
+			return false
+		}
+		most = math.Max(most, radius)
+	}
+	return true
 }

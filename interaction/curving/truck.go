@@ -55,6 +55,7 @@ type problem struct {
 	warp      float64 // N·mm/rad; 0: rigid
 	bend      bend
 	curvature float64
+	damping   float64 // of the march, see usualDamping
 }
 
 func within(what string, v, lo, hi float64) error {
@@ -90,7 +91,7 @@ func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
 			return nil, err
 		}
 	}
-	p := &problem{axle: [2]*Table{t.Lead, t.Trail}, half: t.Wheelbase / 2, load: t.AxleLoad, turning: t.TurningMoment, warp: t.WarpStiffness}
+	p := &problem{axle: [2]*Table{t.Lead, t.Trail}, half: t.Wheelbase / 2, load: t.AxleLoad, turning: t.TurningMoment, warp: t.WarpStiffness, damping: usualDamping}
 	s := t.Lead.half
 	x := c.Unbalance(2 * s)
 	p.side = x * t.AxleLoad
