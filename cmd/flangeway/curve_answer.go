@@ -75,6 +75,17 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	} else {
 		out.Warnings = append(out.Warnings, "no rollover limit: the rail's base and height are not known")
 	}
+	out.States = []export.CurveState{}
+	for _, x := range a.States {
+		state := export.CurveState{From: x.From, Shift: export.Rounded(x.Lead.Shift), Attack: export.Rounded(x.Lead.Attack * 1000)}
+		if x.Climbing != "" {
+			state.ClimbMargin = value(x.ClimbMargin)
+		}
+		if x.Rollover.Defined {
+			state.RolloverMargin = value(x.Rollover.Margin)
+		}
+		out.States = append(out.States, state)
+	}
 	out.SpreadingKN, out.WearN = export.Rounded(a.Spreading/1000), export.Rounded(a.Wear)
 	out.LoadedGaugeMM, out.BearingMM = value(a.Gauge), value(a.Bearing)
 	if in.warp > 0 {

@@ -57,14 +57,24 @@
 // # Solution
 //
 // Nine unknowns: place, yaw and warp of the truck, slip and both load factors of each
-// axle. The truck starts on tangent track and runs into the curve: the curvature grows
-// in steps, then it rolls on until nothing changes. Within a step the creepages have
-// the axles' lateral and turning speed in them, as on the way in, and a damping that is
-// gone when nothing moves. Damped Newton solves each step and, from its end, the steady
-// equations. So of several steady states the one is found that the truck comes to.
-// Solution.Residual is what is left unbalanced, over the axle load; above Tolerance the
-// solution has Converged false and a Reason, and is no answer. Iterations are at most
-// MostIterations.
+// axle. The truck rolls from where it starts until nothing changes. Within a step of the
+// march the creepages have the axles' lateral and turning speed in them, as on the way
+// in, and a damping that is gone when nothing moves; a step is only so long that the truck
+// keeps to the way it was on. Damped Newton solves each step and, at the end, the steady
+// equations. A state counts where a small push from it does not grow by itself (the sign
+// of the determinant of the steady equations, whatever the damping): others are points
+// that no truck comes to rest in.
+//
+// A truck on hollow wheels can stand in several states. So it starts four times: from
+// tangent track with a curve that begins over 160 half wheelbases, put into the middle of
+// the track in the curve, and from either rail. Solution.States are all that it comes to,
+// each once, and the worst of them is the answer. Against steps of 0.35 m from the same
+// starts no worse state was missed in 1,050 trucks of the volume test, 168 of which have
+// several. Wheels whose rolling radius rises all the way to the flange steer back from
+// wherever they are: there one start is enough. Solution.Residual is what is left
+// unbalanced, over the axle load; where a start leads to no state the solution has
+// Converged false and a Reason, and is no answer. Iterations are at most MostIterations
+// from one start.
 //
 // Where a flange cannot hold the lateral force even at its steepest place, the wheel is
 // kept there: Solution.Climbs is set, Wheel.Missing is the force that no rail gives, and

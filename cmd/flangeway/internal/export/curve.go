@@ -21,6 +21,7 @@ type Curve struct {
 	RolloverMargin  *float64     `json:"rollover_margin,omitempty"`
 	RolloverHeld    *float64     `json:"rollover_margin_fastened,omitempty"`
 	RolloverRail    string       `json:"rollover_rail,omitempty"`
+	States          []CurveState `json:"states"`
 	SpreadingKN     float64      `json:"spreading_kN"`
 	LoadedGaugeMM   *float64     `json:"loaded_gauge_mm,omitempty"`
 	BearingMM       *float64     `json:"bearing_margin_mm,omitempty"`
@@ -37,6 +38,15 @@ type Curve struct {
 	Inputs          []ShapeInput `json:"inputs"`
 	Warnings        []string     `json:"warnings"`
 	Cautions        []string     `json:"cautions"`
+}
+
+// CurveState is a way in which the truck can run steadily.
+type CurveState struct {
+	From           string   `json:"from"`
+	Shift          float64  `json:"shift_mm"`
+	Attack         float64  `json:"angle_of_attack_mrad"`
+	ClimbMargin    *float64 `json:"climb_margin,omitempty"`
+	RolloverMargin *float64 `json:"rollover_margin,omitempty"`
 }
 
 // CurveSides is the L/V of both truck sides.

@@ -17,6 +17,17 @@ func Curve(c export.Curve, markdown bool) (string, error) {
 		p.para("Not settled: " + c.Reason + ". The figures below are where the search ended and prove nothing.")
 		p.blank()
 	}
+	if len(c.States) > 1 {
+		p.heading(2, "In which ways it can stand")
+		p.para(fmt.Sprintf("This truck has %d steady states: where it runs hangs on where it came from. Every figure below is that of the worst one, with the least margin against climbing or rollover.", len(c.States)))
+		p.blank()
+		var rows [][]string
+		for _, s := range c.States {
+			rows = append(rows, []string{s.From, fmt.Sprintf("%.2f", s.Shift), fmt.Sprintf("%.2f", s.Attack), number(s.ClimbMargin, 3), number(s.RolloverMargin, 3)})
+		}
+		p.table([]string{"from", "shift mm", "attack mrad", "climb", "rollover"}, rows, 1, 2, 3, 4)
+		p.blank()
+	}
 	p.heading(2, "How it stands and presses")
 	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L is sideways toward the field side of the wheel's own rail.")
 	p.blank()
