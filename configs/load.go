@@ -28,6 +28,9 @@ type Setting struct {
 	Kind    string
 	Low     float64
 	High    float64
+	// Words are what a setting can be that is no figure; Value is then the index of its
+	// own, and Unit is "word".
+	Words []string
 	// Given says that the railroad's own file set it.
 	Given bool
 	// Fixed says that no railroad can set it.
@@ -176,7 +179,9 @@ func unitOf(m *Mapping, key string) measure.Unit {
 }
 
 // plainUnits are the units of settings that are plain numbers.
-func plainUnits() []string { return []string{"L/V", "friction", "lb", "kN.m", "MN.m/rad", "ratio"} }
+func plainUnits() []string {
+	return []string{"L/V", "friction", "lb", "kN.m", "MN.m/rad", "ratio", "percent", "kip/in"}
+}
 
 func (m *Mapping) needLength(key string, unit measure.Unit) float64 {
 	if !m.Has(key) {
@@ -199,11 +204,15 @@ func (d *Data) loadColumns(m *Mapping) {
 		if r, ok := c.Length("nominal", exact(unit)); ok {
 			s.Nominal = r.As
 		}
-		switch unit { // CONTRACT §2, step_error
+		switch unit { // steps of angles and shares are not widened
 		case measure.Inches:
 			s.Step = measure.MMPerInch / 32
-		default:
+		case measure.Millimetres:
 			s.Step = 0.5
+		default:
+			if u := c.Text("unit"); u != "deg" {
+				s.Noun = u
+			}
 		}
 		d.Columns[s.Column] = s
 		c.Done()
@@ -213,6 +222,11 @@ func (d *Data) loadColumns(m *Mapping) {
 
 func (d *Data) loadSettings(m *Mapping) {
 	for _, c := range m.List("settings") {
+		if c.Text("unit") == "word" {
+			d.Settings = append(d.Settings, wordSetting(c))
+			c.Done()
+			continue
+		}
 		unit := unitOf(c, "unit")
 		s := Setting{Name: c.Need("name"), Unit: c.Text("unit"), Value: c.needLength("value", unit), Written: c.Text("value"),
 			Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c),
@@ -223,7 +237,42 @@ func (d *Data) loadSettings(m *Mapping) {
 	m.Done()
 }
 
-// Spec is how a setting is read from railroad.yaml.
+// wordSetting is a setting that is one of some words.
+func wordSetting(c *Mapping) Setting {
+	s := Setting{Name: c.Need("name"), Unit: c.Text("unit"), Written: c.Need("value"), Meaning: c.Need("meaning"),
+		Source: c.Need("source"), Kind: kindOf(c)}
+	for _, w := range c.Texts("words") {
+		s.Words = append(s.Words, w.Text)
+	}
+	if i := slices.Index(s.Words, s.Written); i >= 0 {
+		s.Value = float64(i)
+	} else {
+		c.Fail("value", fmt.Sprintf("%q is none of its words", s.Written), strings.Join(s.Words, ", "))
+	}
+	return s
+}
+
+// Read reads the setting from the mapping of a railroad's settings; ok is false where it
+// is absent or wrong.
+func (s Setting) Read(m *Mapping) (given Setting, ok bool) {
+	if s.Words == nil {
+		r, ok := m.Length(s.Name, s.Spec())
+		s.Value, s.Written, s.Given = r.As, r.Written, ok
+		return s, ok
+	}
+	if !m.Has(s.Name) {
+		return s, false
+	}
+	word, ok := measure.Canonical(strings.TrimSpace(m.Text(s.Name)), s.Words)
+	if !ok {
+		m.Fail(s.Name, fmt.Sprintf("%q is not known here", measure.Short(m.Text(s.Name))), "one of "+strings.Join(s.Words, ", "))
+		return s, false
+	}
+	s.Value, s.Written, s.Given = float64(slices.Index(s.Words, word)), word, true
+	return s, true
+}
+
+// Spec is how a setting that is a figure is read from railroad.yaml.
 func (s Setting) Spec() measure.Spec {
 	spec := measure.Spec{Column: s.Name, Unit: measure.Degrees, Lo: s.Low, Hi: s.High}
 	switch s.Unit {
@@ -241,6 +290,8 @@ func (s Setting) Spec() measure.Spec {
 // Text is the setting as printed: its value and unit.
 func (s Setting) Text() string {
 	switch s.Unit {
+	case "word":
+		return s.Written
 	case "in":
 		return measure.Inch(s.Value) + " in"
 	case "mm":
@@ -337,11 +388,16 @@ func (d *Data) loadDesigned(m *Mapping) {
 	m.Done()
 }
 
-// Section finds a rail section by name.
+// equal is how names are compared first: those in the sheets are mostly written as here.
+func equal(a, b string) bool { return a == b }
+
+// Section finds a rail section by name, capital letters or small, with or without blanks.
 func (d *Data) Section(name string) (Section, bool) {
-	for _, s := range d.Sections {
-		if s.Name == name {
-			return s, true
+	for _, same := range []func(a, b string) bool{equal, measure.SameName} {
+		for _, s := range d.Sections {
+			if same(s.Name, name) {
+				return s, true
+			}
 		}
 	}
 	return Section{}, false
@@ -356,11 +412,13 @@ func (d *Data) SectionNames() []string {
 	return out
 }
 
-// Design finds a wheel design by name.
+// Design finds a wheel design by name, capital letters or small, with or without blanks.
 func (d *Data) Design(name string) (Design, bool) {
-	for _, s := range d.Designs {
-		if s.Name == name {
-			return s, true
+	for _, same := range []func(a, b string) bool{equal, measure.SameName} {
+		for _, s := range d.Designs {
+			if same(s.Name, name) {
+				return s, true
+			}
 		}
 	}
 	return Design{}, false

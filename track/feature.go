@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
 )
 
 // Kind is a kind of feature; features are named kind/id (frog/F4).
@@ -58,13 +59,16 @@ const (
 	GaugeFaceAngle
 	BarDepth
 	Warp
+	WarpShort
+	Crosslevel
+	CrosslevelLeast
 	NumQuantities
 )
 
 var columns = [NumQuantities]string{"gauge", "loaded_gauge", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway",
 	"tread_wear", "point_worn_down", "point_worn_back", "point_gap", "point_drop", "point_thickness", "chip_depth", "chip_length", "face_angle",
 	"stock_rail_wear", "undercut", "open_clearance", "heel_rise", "degree", "elevation", "head_wear", "gauge_face_wear", "gauge_face_angle",
-	"bar_depth", "warp"}
+	"bar_depth", "warp", "warp_short", "crosslevel", "crosslevel_least"}
 
 // String is the column of the quantity.
 func (q Quantity) String() string { return columns[q] }
@@ -88,13 +92,14 @@ func readingsOf(k Kind) []Quantity {
 	case Frog:
 		return []Quantity{Gauge, LoadedGauge, FlangewayDepth, FlangewayWidth, GuardCheck, GuardFace, GuardFlangeway, TreadWear, PointWornDown, PointWornBack}
 	case Switch:
-		return []Quantity{Gauge, LoadedGauge, PointGap, PointDrop, PointThickness, ChipDepth, ChipLength, FaceAngle, StockRailWear, Undercut, OpenClearance, HeelRise}
+		return []Quantity{Gauge, LoadedGauge, PointGap, PointDrop, PointThickness, ChipDepth, ChipLength, FaceAngle, StockRailWear, Undercut, OpenClearance, HeelRise,
+			Crosslevel}
 	case Curve:
-		return []Quantity{Degree, Elevation, Gauge, LoadedGauge, HeadWear, GaugeFaceWear, GaugeFaceAngle, Warp}
+		return []Quantity{Degree, Elevation, Gauge, LoadedGauge, HeadWear, GaugeFaceWear, GaugeFaceAngle, Warp, WarpShort, CrosslevelLeast}
 	case Joint:
 		return []Quantity{HeadWear, BarDepth}
 	}
-	return []Quantity{Gauge, LoadedGauge, Warp}
+	return []Quantity{Gauge, LoadedGauge, Warp, WarpShort, Crosslevel}
 }
 
 // Feature is the newest row of one feature.
@@ -120,6 +125,12 @@ type Feature struct {
 	Rail       string  // of a curve or joint: a section in configs; "" unknown
 	Cant       string  // of a curve: 1:40, 1:20, none; "" unknown
 	Lubricated string  // of a curve: high, low, both, none; "" unknown
+	GuardRail  string  // of a curve or switch, along it: yes, no; "" unknown
+	Condition  string  // of a switch, by eye: good, worn, poor; "" not judged
+	Profile    string  // of a curve: the file of its traced rail beside the sheet; "" none
+	// WarpOverFt is the distance in ft over which the warp of a curve or spot was read.
+	WarpOverFt float64
+	Marks      sheet.Marks
 
 	// readings are those that there are, in the order of quantities, and has which.
 	readings []measure.Reading
@@ -183,7 +194,7 @@ func (f *Feature) Contradiction() string {
 // New makes a feature with the given readings, for track as designed and for
 // tests.
 func New(kind Kind, location, id string, readings map[Quantity]measure.Reading) *Feature {
-	f := &Feature{Kind: kind, Location: location, ID: id, Direction: "both", Holding: "fair"}
+	f := &Feature{Kind: kind, Location: location, ID: id, Direction: "both", Holding: "fair", WarpOverFt: WarpFt}
 	var read [NumQuantities]measure.Reading
 	for _, q := range readingsOf(kind) {
 		read[q] = readings[q]

@@ -24,18 +24,36 @@ func (k Kind) File() string { return k.Sheet() + ".csv" }
 func (k Kind) Columns() []string {
 	return [NumKinds][]string{
 		{"location", "frog", "number", "type", "track_class", "speed_mph", "gauge", "loaded_gauge", "holding", "flangeway_depth", "flangeway_width",
-			"guard_check", "guard_face", "guard_flangeway", "tread_wear", "point_worn_down", "point_worn_back", "date", "note"},
+			"guard_check", "guard_face", "guard_flangeway", "tread_wear", "point_worn_down", "point_worn_back", "date", "note", "marks"},
 		{"location", "switch", "direction", "track_class", "speed_mph", "gauge", "loaded_gauge", "holding", "point_gap", "point_drop", "point_thickness",
-			"chip_depth", "chip_length", "face_angle", "stock_rail_wear", "undercut", "open_clearance", "heel_rise", "date", "note"},
+			"chip_depth", "chip_length", "face_angle", "stock_rail_wear", "undercut", "open_clearance", "heel_rise", "date", "note",
+			"crosslevel", "guard_rail", "condition", "marks"},
 		{"location", "curve", "degree", "elevation", "speed_mph", "track_class", "gauge", "loaded_gauge", "holding", "rail", "head_wear",
-			"gauge_face_wear", "gauge_face_angle", "rail_cant", "lubricated", "warp", "date", "note"},
-		{"location", "joint", "rail", "head_wear", "bar_depth", "track_class", "date", "note"},
-		{"location", "spot", "gauge", "loaded_gauge", "holding", "track_class", "speed_mph", "warp", "date", "note"},
+			"gauge_face_wear", "gauge_face_angle", "rail_cant", "lubricated", "warp", "date", "note", "warp_over", "warp_short", "crosslevel_least", "guard_rail",
+			"profile", "marks"},
+		{"location", "joint", "rail", "head_wear", "bar_depth", "track_class", "date", "note", "marks"},
+		{"location", "spot", "gauge", "loaded_gauge", "holding", "track_class", "speed_mph", "warp", "date", "note", "crosslevel", "warp_over", "warp_short", "marks"},
 	}[k]
 }
 
+// Marks are what can be seen at a kind of feature.
+func (k Kind) Marks() []string {
+	return [NumKinds][]string{
+		{"floor_bright", "point_nicked", "wing_climbed", "guard_bright"},
+		{"point_nicked", "point_bright_top", "stock_rail_inside_worn"},
+		{"band_gauge_corner", "rail_canted", "plates_moved"},
+		{"bar_shaved"},
+		{"band_gauge_corner", "rail_canted", "plates_moved"},
+	}[k]
+}
+
+// WarpFt is the distance in ft within which warp is read where no other is given: 49 CFR
+// 213.63 limits the difference in crosslevel between any two points less than 62 ft apart.
+const WarpFt = 62
+
 // Defaults are what railroad.yaml gives for the whole railroad.
 type Defaults struct {
+	sheet.Frame
 	Class      string
 	Speed      float64 // mph
 	SpeedKnown bool
@@ -91,7 +109,7 @@ func (r *reader) sheet(k Kind, from *sheet.Source) []*Feature {
 				return nil
 			}
 		}
-		f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
+		f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems, Frame: r.defaults.Frame}
 		quantities := readingsOf(k)
 		return func(row sheet.Row) {
 			g := r.row(k, f, row, quantities)
@@ -134,7 +152,7 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row, quantities []Quanti
 	r.features = r.features[1:]
 	*g = Feature{Kind: k, Location: f.NeedID(row, "location"), ID: f.NeedID(row, k.String()), Date: f.Date(row, "date"),
 		Note: f.Text(row, "note"), Place: f.Place(row, k.String())}
-	g.Class = f.Word(row, "track_class", configs.TrackClasses()...)
+	g.Class = r.class(f, row)
 	g.ClassGiven = g.Class != ""
 	if !g.ClassGiven {
 		g.Class = r.defaults.Class
@@ -154,6 +172,7 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row, quantities []Quanti
 		r.readings = make([]measure.Reading, 0, roomFor)
 	}
 	r.readings = g.take(r.readings, &r.read)
+	g.Marks = f.Marks(row, "marks", k.Marks()...)
 	g.Holding = "fair"
 	if k != Joint {
 		if h := f.Word(row, "holding", "good", "fair", "poor"); h != "" {
@@ -169,35 +188,59 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row, quantities []Quanti
 		if g.Direction == "" {
 			g.Direction = "both"
 		}
+		g.GuardRail = f.Word(row, "guard_rail", "yes", "no")
+		g.Condition = f.Word(row, "condition", "good", "worn", "poor")
 	case Curve:
+		g.WarpOverFt = warpOver(f, row)
+		g.GuardRail = f.Word(row, "guard_rail", "yes", "no")
+		g.Profile = f.File(row, "profile")
 		g.Cant = r.cant(f, row)
 		g.Lubricated = f.Word(row, "lubricated", "high", "low", "both", "none")
 		g.Rail = r.rail(f, row)
 	case Joint:
 		g.Rail = r.rail(f, row)
+	case Spot:
+		g.WarpOverFt = warpOver(f, row)
 	}
 	return g
 }
 
+// class is the track class of a row, "" where it gives none.
+func (r *reader) class(f *sheet.Fields, row sheet.Row) string {
+	text := f.Text(row, "track_class")
+	if class, ok := configs.TrackClass(text); ok {
+		return class
+	}
+	return f.Word(row, "track_class", configs.TrackClasses()...)
+}
+
+// warpOver is the distance in ft over which warp was read.
+func warpOver(f *sheet.Fields, row sheet.Row) float64 {
+	if ft, ok := f.Number(row, "warp_over", 1, 100, true); ok {
+		return ft
+	}
+	return WarpFt
+}
+
 func (r *reader) rail(f *sheet.Fields, row sheet.Row) string {
-	name := f.ID(row, "rail")
-	if name == "" || name == "-" || name == "n/m" {
+	name := f.Name(row, "rail")
+	if name == "" {
 		return ""
 	}
-	if _, ok := r.data.Section(name); !ok {
+	section, ok := r.data.Section(name)
+	if !ok {
 		f.Fail(row, "rail", fmt.Sprintf("%q is not a rail section known here", name), "one of "+strings.Join(r.data.SectionNames(), ", "))
-		return ""
 	}
-	return name
+	return section.Name
 }
 
 func (r *reader) cant(f *sheet.Fields, row sheet.Row) string {
 	text := f.Text(row, "rail_cant")
-	switch text {
-	case "", "-", "n/m":
+	switch {
+	case measure.Unmeasured(text):
 		return ""
-	case "none":
-		return text
+	case measure.LookedAt(text):
+		return "none"
 	}
 	m := reCant.FindStringSubmatch(text)
 	if m == nil {

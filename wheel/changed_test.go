@@ -67,7 +67,7 @@ func TestWrittenWhileRead(t *testing.T) {
 			file := &written{}
 			file.write(whole)
 			var ps measure.Problems
-			s := wheel.OpenStream(file, int64(len(whole)), wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, &ps)
+			s := wheel.OpenStream(file, int64(len(whole)), wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, sheet.Frame{}, &ps)
 			s.Blocks(200)
 			done := make(chan bool)
 			go func() {

@@ -1,6 +1,7 @@
 package wheel
 
 import (
+	"bytes"
 	"encoding/binary"
 	"math/bits"
 
@@ -52,7 +53,9 @@ const (
 	fieldPosition
 	fieldDate
 	fieldDesign
+	fieldMarks
 	fieldNote
+	fieldOther // plain where it is blank
 	fieldReading
 )
 
@@ -83,14 +86,16 @@ type groups struct {
 	values   *Values
 	columns  []column
 	designs  map[string]int16
-	dates    [64]dateText // that were read, by the last digits of their day
-	g        Group        // the row read last stands behind those of the car
-	from, to int          // of the id in the row that was read
-	same     bool         // it is the one that was likely
+	marks    map[string]bool // texts that are marks
+	latest   measure.Date    // of a row
+	dates    [64]dateText    // that were read, by the last digits of their day
+	g        Group           // the row read last stands behind those of the car
+	from, to int             // of the id in the row that was read
+	same     bool            // it is the one that was likely
 }
 
 func newGroups(s *Stream, v GroupVisitor) *groups {
-	x := &groups{visit: v, values: newValues(s.columns), designs: map[string]int16{}}
+	x := &groups{visit: v, values: newValues(s.columns), designs: map[string]int16{}, marks: map[string]bool{}, latest: s.frame.Latest}
 	for i, d := range s.data.Designs {
 		x.designs[d.Name] = int16(i + 1)
 	}
@@ -101,12 +106,16 @@ func newGroups(s *Stream, v GroupVisitor) *groups {
 			c.is = fieldCar
 		case "position":
 			c.is = fieldPosition
-		case "date":
+		case "date", "turned":
 			c.is = fieldDate
 		case "design":
 			c.is = fieldDesign
+		case "marks":
+			c.is = fieldMarks
 		case "note":
 			c.is = fieldNote
+		case "profile":
+			c.is = fieldOther
 		default:
 			if q, ok := QuantityOf(h); ok {
 				c.is, c.q, c.entries = fieldReading, q, &x.values.columns[q]
@@ -170,12 +179,12 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			for plainByte(b[i]) {
 				i++
 			}
-			if i == from || i-from > maxID || (i-from == 1 && b[from] == '-') || string(b[from:i]) == "n/m" {
+			if i == from || i-from > maxID || i-from <= 3 && measure.Unmeasured(string(b[from:i])) {
 				return 0, false
 			}
 			x.from, x.to, x.same = from, i, false
 		case f.is == fieldPosition:
-			side, axle := b[i], b[i+1]-'1'
+			side, axle := b[i]&^smallLetter, b[i+1]-'1'
 			if side != 'L' && side != 'R' || axle > 7 {
 				return 0, false
 			}
@@ -188,7 +197,8 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				i += 10
 			case b[i] == ',' || b[i] == '\n' || b[i] == '\r':
 			default:
-				if _, err := measure.ParseDate(string(b[i : i+10])); err != nil {
+				d, err := measure.ParseDate(string(b[i : i+10]))
+				if err != nil || x.latest.Known() && d > x.latest {
 					return 0, false
 				}
 				*known = text
@@ -205,6 +215,15 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				if g.Design, known = x.designs[string(b[from:i])]; !known {
 					return 0, false
 				}
+			}
+		case f.is == fieldMarks:
+			from := i
+			if i = cell(b, i, maxText); i < 0 || i > from && !x.marked(b[from:i]) {
+				return 0, false
+			}
+		case f.is == fieldOther:
+			if b[i] != ',' && b[i] != '\n' && b[i] != '\r' {
+				return 0, false
 			}
 		case f.is == fieldNote:
 			if i = cell(b, i, maxNote); i < 0 {
@@ -227,6 +246,27 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 	g.Has = has
 	return i + 1, true
 }
+
+// marked reports a cell of marks that every worker takes, and keeps those it has seen.
+func (x *groups) marked(text []byte) bool {
+	if x.marks[string(text)] {
+		return true
+	}
+	words := bytes.Fields(text)
+	one := len(words) == 1 && (measure.Unmeasured(string(words[0])) || measure.LookedAt(string(words[0])))
+	for _, w := range words {
+		if _, ok := measure.Canonical(string(w), Marks()); !ok && !one {
+			return false
+		}
+	}
+	if len(x.marks) < maxMarks {
+		x.marks[string(text)] = true
+	}
+	return true
+}
+
+// maxMarks bounds the texts of marks that are kept.
+const maxMarks = 1 << 10
 
 // read reads a cell whose length is not the usual one; word is its first bytes. The
 // entry is below zero where the cell is not plain.

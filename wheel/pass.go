@@ -66,8 +66,8 @@ func newPass(s *Stream, v Visitor, problems *measure.Problems) *pass {
 	if found == nil {
 		found = &measure.Problems{}
 	}
-	p.reader = &reader{columns: s.columns, data: s.data, problems: found, fleet: &Fleet{}, cars: map[string]*Car{}, roster: s.roster}
-	p.fields = &sheet.Fields{Table: s.sheet.Table, Columns: s.columns, Problems: found}
+	p.reader = &reader{columns: s.columns, data: s.data, problems: found, frame: s.frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: s.roster}
+	p.fields = &sheet.Fields{Table: s.sheet.Table, Columns: s.columns, Problems: found, Frame: s.frame}
 	if g, ok := v.(GroupVisitor); ok && problems == nil {
 		p.groups = newGroups(s, g)
 	}
@@ -195,7 +195,7 @@ func (p *pass) row() (id string, more bool, err error) {
 		p.line += lines
 		row, ok := p.s.sheet.Fit(cells, p.reader.problems)
 		if ok {
-			if id := p.fields.ID(row, "car"); id != "" && id != "-" && id != "n/m" {
+			if id := p.fields.ID(row, "car"); !measure.Unmeasured(id) {
 				return id, true, nil
 			}
 			p.reader.wheelRow(p.fields, row, p.s.roster.Listed) // says that the car is missing, and what else is wrong

@@ -14,14 +14,18 @@ import (
 
 // CarColumns are the columns of cars.csv.
 func CarColumns() []string {
-	return []string{"car", "kind", "owner", "gross_lb", "axles", "truck_wheelbase", "group", "trips_per_year", "note"}
+	return []string{"car", "kind", "owner", "gross_lb", "axles", "truck_wheelbase", "group", "trips_per_year", "note",
+		"service", "truck_centers", "body", "load_imbalance", "warp_stiffness"}
 }
 
 // WheelColumns are the columns of wheels.csv.
 func WheelColumns() []string {
 	return []string{"car", "position", "date", "flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
-		"back_to_back", "back_to_back_max", "diameter", "rim_width", "design", "note"}
+		"back_to_back", "back_to_back_max", "diameter", "rim_width", "design", "note", "turned", "profile", "marks"}
 }
+
+// Marks are what can be seen at a wheel.
+func Marks() []string { return []string{"tip_bright", "flat_spot", "edge_flow"} }
 
 // Kinds are the kinds of car.
 func Kinds() []string { return configs.CarKinds() }
@@ -29,13 +33,14 @@ func Kinds() []string { return configs.CarKinds() }
 // Sheets are the two sheets of the car department; nil is an absent one.
 type Sheets struct {
 	Cars, Wheels *sheet.Source
+	sheet.Frame
 }
 
 // Read reads cars.csv and wheels.csv. Problems are added to the list, so that all
 // of them are reported at once; warnings say what is odd but possible. The fleet
 // is complete only where no problem was added.
 func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) (*Fleet, []measure.Warning) {
-	r := &reader{columns: columns, data: data, problems: problems, fleet: &Fleet{}, cars: map[string]*Car{}}
+	r := &reader{columns: columns, data: data, problems: problems, frame: in.Frame, fleet: &Fleet{}, cars: map[string]*Car{}}
 	if in.Cars != nil {
 		r.carsName = in.Cars.Name()
 		r.readCars(in.Cars)
@@ -56,6 +61,7 @@ type reader struct {
 	columns  map[string]measure.Spec
 	data     *configs.Data
 	problems *measure.Problems
+	frame    sheet.Frame
 	fleet    *Fleet
 	cars     map[string]*Car
 	carsName string  // of the sheet of cars, as its warnings say it
@@ -80,8 +86,13 @@ func (r *reader) readCars(from *sheet.Source) {
 		c := &Car{ID: id, Place: f.Place(row, "car"),
 			Kind:  f.Word(row, "kind", Kinds()...),
 			Owner: f.Word(row, "owner", "own", "foreign", "private"),
-			Group: f.ID(row, "group"), Note: f.Text(row, "note"),
-			TruckWheelbase: f.Reading(row, "truck_wheelbase")}
+			Group: f.Name(row, "group"), Note: f.Text(row, "note"),
+			TruckWheelbase: f.Reading(row, "truck_wheelbase"),
+			Service:        f.Word(row, "service", configs.Services()...),
+			TruckCenters:   f.Reading(row, "truck_centers"),
+			Body:           f.Word(row, "body", configs.Bodies()...),
+			LoadImbalance:  f.Reading(row, "load_imbalance"),
+			WarpStiffness:  f.Word(row, "warp_stiffness", "new", "worn")}
 		if c.Owner == "" {
 			c.Owner = "own"
 		}
@@ -103,7 +114,7 @@ func (r *reader) readCars(from *sheet.Source) {
 
 func (r *reader) readWheels(from *sheet.Source, carsSheet bool) {
 	t := from.Read(WheelColumns(), r.problems)
-	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
+	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems, Frame: r.frame}
 	if !needed(t, r.problems) {
 		return
 	}
@@ -172,7 +183,8 @@ func (r *reader) newWheel() *Wheel {
 func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel {
 	car := f.NeedID(row, "car")
 	w := r.newWheel()
-	*w = Wheel{Date: f.Date(row, "date"), Design: f.ID(row, "design"), Note: f.Text(row, "note"), Place: f.Place(row, "car")}
+	*w = Wheel{Date: f.Date(row, "date"), Note: f.Text(row, "note"), Place: f.Place(row, "car"),
+		Turned: f.Date(row, "turned"), Profile: f.File(row, "profile"), Marks: f.Marks(row, "marks", Marks()...)}
 	posText := f.Text(row, "position")
 	pos, ok := ParsePosition(posText)
 	if !ok {
@@ -182,12 +194,10 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel
 	for q := Quantity(0); q < NumQuantities; q++ {
 		w.readings[q] = f.Reading(row, q.String())
 	}
-	if w.Design == "-" || w.Design == "n/m" {
-		w.Design = ""
-	}
-	if w.Design != "" {
-		if _, known := r.data.Design(w.Design); !known {
-			f.Fail(row, "design", fmt.Sprintf("%q is not a wheel design known here", w.Design), "one of "+strings.Join(r.data.DesignNames(), ", "))
+	if name := f.Name(row, "design"); name != "" {
+		design, known := r.data.Design(name)
+		if w.Design = design.Name; !known {
+			f.Fail(row, "design", fmt.Sprintf("%q is not a wheel design known here", name), "one of "+strings.Join(r.data.DesignNames(), ", "))
 		}
 	}
 	if b, m := w.readings[BackToBack], w.readings[BackToBackMax]; b.Measured() && m.Measured() && m.Hi < b.Lo {

@@ -81,11 +81,19 @@ func TestSheetDefects(t *testing.T) {
 		{"greatest below least", two, "car,position,back_to_back,back_to_back_max\nA 1,L1,53-1/4,53\n", []string{"wheels.csv:2:15: back_to_back_max: ... 53 is below the least, 53-1/4"}, "beyond their ±"},
 		{"greatest like least", two, "car,position,back_to_back,back_to_back_max\nA 1,L1,53,53\n", nil, "a true axle has one value"},
 		{"unknown design", two, "car,position,design\nA 1,L1,narrow\n", []string{"wheels.csv:2:8: design: ... \"narrow\" ... narrow flange 1:20, wide flange 1:20"}, "the message lists the known"},
-		{"bad position", two, "car,position\nA 1,L9\nA 1,M1\nA 1,l1\nA 1,\n", []string{"wheels.csv:2:5: position: \"L9\"", "wheels.csv:3:5", "wheels.csv:4:5", "wheels.csv:5:5"}, "L1 to L8, R1 to R8 and no other"},
+		{"bad position", two, "car,position\nA 1,L9\nA 1,M1\nA 1,l0\nA 1,\n", []string{"wheels.csv:2:5: position: \"L9\"", "wheels.csv:3:5", "wheels.csv:4:5", "wheels.csv:5:5"}, "L1 to L8, R1 to R8 and no other"},
 		{"axle that the car has not", two, "car,position\nA 1,L3\n", []string{"wheels.csv:2:5: position: car A 1 has 2 axles (axle 1 to 2)"}, "cars.csv says 2 axles"},
 		{"no car", two, "car,position\n,L1\n-,L2\n", []string{"wheels.csv:2:1: car: ... missing", "wheels.csv:3:1"}, "blank and - are no name"},
 		{"car twice", "car\nA 1\nB 2\nA  1\n", "", []string{"cars.csv:4:1: car: ... stands twice ... line 2"}, "each car once"},
 		{"unknown kind", "car,kind\nA 1,frieght\n", "", []string{"cars.csv:2:5: kind: ... did you mean \"freight\"?"}, "a hint"},
+		{"unknown service", "car,service\nA 1,Yard\nA 2,n/m\nA 3,switcher\n", "", []string{"cars.csv:4:5: service: ... road, yard"}, "what the rules tell apart"},
+		{"unknown body", "car,body\nA 1,STIFF\nA 2,rigid\n", "", []string{"cars.csv:3:5: body: ... stiff, ordinary, soft"}, "the known words"},
+		{"warp stiffness as a figure", "car,warp_stiffness\nA 1,Worn\nA 2,3\n", "", []string{"cars.csv:3:5: warp_stiffness: ... new, worn"}, "the figures are settings"},
+		{"load imbalance", "car,load_imbalance\nA 1,80\nA 2,81\nA 3,-1\nA 4,none\n", "", []string{"cars.csv:3:5: load_imbalance: ... 0 to 80 percent", "cars.csv:4:5"}, "percent of half"},
+		{"truck centers", "car,truck_centers\nA 1,46' 3\"\nA 2,40\nA 3,1201\n", "", []string{"cars.csv:3:5: truck_centers: ... 60 to 1200 in", "cars.csv:4:5"}, "a length in inches, not in feet"},
+		{"weights", "car,gross_lb\nA 1,\"263,000\"\nA 2,286K\nA 3,220k\nA 4,\"26,3000\"\nA 5,286T\nA 6,\"1,263,000\"\nA 7,K\n", "", []string{"cars.csv:5:5: gross_lb", "cars.csv:6:5: gross_lb", "cars.csv:8:5: gross_lb"}, "as offices write large numbers"},
+		{"marks", two, "car,position,marks\nA 1,L1,Tip_bright  FLAT_SPOT\nA 1,R1,none\nA 1,L2,tip bright\nA 1,R2,none tip_bright\n", []string{"wheels.csv:4:8: marks: \"tip\" is not a mark known here (did you mean \"tip_bright\"?", "wheels.csv:5:8: marks: \"none\""}, "words separated by blanks; none stands alone"},
+		{"turned", two, "car,position,turned\nA 1,L1,2025-02-30\nA 1,R1,N/A\n", []string{"wheels.csv:2:8: turned: ... not a date"}, "a date"},
 		{"unknown owner", "car,owner\nA 1,lease\n", "", []string{"cars.csv:2:5: owner: ... own, foreign, private"}, "the known words"},
 		{"nine axles", "car,axles\nA 1,9\nA 2,2.5\n", "", []string{"cars.csv:2:5: axles", "cars.csv:3:5: axles"}, "a whole number from 1 to 8"},
 		{"weight beyond bounds", "car,gross_lb\nA 1,1e999\n", "", []string{`cars.csv:2:5: gross_lb: "1e999" is not such a number (a number from 1000 to 2000000)`}, "bounds as people write them"},
@@ -273,7 +281,7 @@ func TestParsePosition(t *testing.T) {
 			}
 		}
 	}
-	for _, s := range []string{"", "L", "L0", "L9", "R10", "1L", "l1", "Ł1", " L1", "LL"} {
+	for _, s := range []string{"", "L", "L0", "L9", "R10", "1L", "l0", "m1", "\x0c1", "Ł1", " L1", "LL"} {
 		if p, ok := wheel.ParsePosition(s); ok {
 			t.Errorf("%q is taken as %s", s, p)
 		}

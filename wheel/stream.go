@@ -60,6 +60,7 @@ type Stream struct {
 	roster  *Roster
 	columns map[string]measure.Spec
 	data    *configs.Data
+	frame   sheet.Frame
 	view    *sortedView // the order of the rows by car; nil where they stand so in the file
 	block   int64
 	broken  error // what ended the reading of rows while they were sorted
@@ -71,8 +72,8 @@ const blockSize = 1 << 18
 
 // OpenStream reads the heading line of wheels.csv. It is nil where the rows cannot
 // be read under it; why is among the problems.
-func OpenStream(r io.ReaderAt, size int64, roster *Roster, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) *Stream {
-	s := &Stream{roster: roster, columns: columns, data: data, block: blockSize}
+func OpenStream(r io.ReaderAt, size int64, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) *Stream {
+	s := &Stream{roster: roster, columns: columns, data: data, frame: frame, block: blockSize}
 	var ok bool
 	if s.sheet, ok = sheet.Open("wheels.csv", r, size, WheelColumns(), problems); !ok {
 		return nil

@@ -122,7 +122,7 @@ func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int
 	t.Helper()
 	var ps measure.Problems
 	roster := wheel.ReadCars(sourceOf("cars.csv", cars), data.Columns, data, &ps)
-	s := wheel.OpenStream(bytes.NewReader(wheels), int64(len(wheels)), roster, data.Columns, data, &ps)
+	s := wheel.OpenStream(bytes.NewReader(wheels), int64(len(wheels)), roster, data.Columns, data, sheet.Frame{}, &ps)
 	if s == nil {
 		return outcome{Problems: problemLines(&ps)}
 	}

@@ -2,6 +2,7 @@ package wheel
 
 import (
 	"flangeway/internal/measure"
+	"flangeway/internal/sheet"
 )
 
 // Quantity is one reading of a wheel; its name is the column of wheels.csv.
@@ -53,13 +54,20 @@ func (p Position) String() string {
 	return string([]byte{p.Side, byte('0' + p.Axle)})
 }
 
-// ParsePosition reads L1..L8, R1..R8.
+// ParsePosition reads L1..L8, R1..R8, capital letters or small.
 func ParsePosition(s string) (Position, bool) {
-	if len(s) != 2 || (s[0] != 'L' && s[0] != 'R') || s[1] < '1' || s[1] > '8' {
+	if len(s) != 2 || s[1] < '1' || s[1] > '8' {
 		return Position{}, false
 	}
-	return Position{Side: s[0], Axle: int(s[1] - '0')}, true
+	side := s[0] &^ smallLetter
+	if side != 'L' && side != 'R' {
+		return Position{}, false
+	}
+	return Position{Side: side, Axle: int(s[1] - '0')}, true
 }
+
+// smallLetter is the bit that sets a small letter apart from its capital one.
+const smallLetter = 'a' - 'A'
 
 // Wheel is the newest row of one wheel.
 type Wheel struct {
@@ -69,6 +77,9 @@ type Wheel struct {
 	Design   string
 	Note     string
 	Place    measure.Place
+	Turned   measure.Date // the last turning; the zero Date is unknown
+	Profile  string       // the file of its traced shape beside the sheet; "" none
+	Marks    sheet.Marks
 	readings [NumQuantities]measure.Reading
 	axle     *Axle
 	// Earlier holds the older dated rows, oldest first; they feed the forecast
@@ -129,10 +140,15 @@ func (a *Axle) Listed() *Wheel {
 type Car struct {
 	ID             string
 	Kind           string // freight, locomotive, passenger, steam; "" unknown
+	Service        string // of a locomotive: road, yard; "" unknown
 	Owner          string // own, foreign, private
 	GrossLb        float64
 	Axles          int
 	TruckWheelbase measure.Reading
+	TruckCenters   measure.Reading
+	Body           string          // stiff, ordinary, soft; "" as the settings have it
+	LoadImbalance  measure.Reading // of the heavier side of a truck over half its load, percent
+	WarpStiffness  string          // of the trucks: new, worn; "" as the settings have it
 	Group          string
 	TripsPerYear   float64
 	Note           string

@@ -23,7 +23,7 @@ var (
 	pointDrop       = measure.Spec{Column: "point_drop", Lo: 0, Hi: 3 * inch, Step: inch / 32, Floor: inch / 16}
 	elevation       = measure.Spec{Column: "elevation", Lo: -4 * inch, Hi: 10 * inch, Step: inch / 32}
 	hollow          = measure.Spec{Column: "tread_hollow", Unit: measure.Millimetres, Lo: 0, Hi: 12, Step: 0.5}
-	faceAngle       = measure.Spec{Column: "face_angle", Unit: measure.Degrees, Lo: 0, Hi: 90, Step: 0.5}
+	faceAngle       = measure.Spec{Column: "face_angle", Unit: measure.Degrees, Lo: 0, Hi: 90}
 	days            = measure.Spec{Column: "stale_after", Unit: measure.Degrees, Lo: 0, Hi: 365, Noun: "days"}
 )
 

@@ -1,6 +1,10 @@
 package measure
 
-import "time"
+import (
+	"fmt"
+	"strconv"
+	"time"
+)
 
 // Date is a calendar day in days since 1970-01-01, plus one; the zero Date is "no
 // date".
@@ -21,6 +25,57 @@ func ParseDate(s string) (Date, error) {
 		return 0, faultf("a year from 1900 to 2200", "%q is not a plausible date", Short(s))
 	}
 	return Date(t.Unix()/86400 + 1), nil
+}
+
+// DateOf is the calendar day of a time, where it is told.
+func DateOf(t time.Time) Date {
+	y, m, d := t.Date()
+	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix()/86400 + 1)
+}
+
+// OtherDate is a date that begins with its month or its day: 3/28/2026, 28.3.26. Which
+// of the two comes first is not guessed.
+type OtherDate struct {
+	Text          string
+	First, Second int
+	Year          int
+	Dots          bool // as they stand between day and month
+}
+
+var reOtherDate = pattern(`^([0-9]{1,2})([-/.])([0-9]{1,2})[-/.]([0-9]{4}|[0-9]{2})$`)
+
+// ParseOtherDate reads such a date; ok is false where neither order gives a day.
+func ParseOtherDate(s string) (d OtherDate, ok bool) {
+	m := reOtherDate().FindStringSubmatch(s)
+	if m == nil {
+		return d, false
+	}
+	number := func(s string) int { n, _ := strconv.Atoi(s); return n }
+	d = OtherDate{Text: s, First: number(m[1]), Second: number(m[3]), Year: number(m[4]), Dots: m[2] == "."}
+	if len(m[4]) == 2 {
+		d.Year += 2000
+	}
+	_, monthFirst := plainDate(d.MonthFirst())
+	_, dayFirst := plainDate(d.DayFirst())
+	return d, monthFirst || dayFirst
+}
+
+// MonthFirst is the date as YYYY-MM-DD where its month stands first.
+func (d OtherDate) MonthFirst() string {
+	return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.First, d.Second)
+}
+
+// DayFirst is the date as YYYY-MM-DD where its day stands first.
+func (d OtherDate) DayFirst() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Second, d.First) }
+
+// Likely is the day that is meant, the month first where either can be: enough to go on
+// with where the date is refused.
+func (d OtherDate) Likely() Date {
+	day, ok := plainDate(d.MonthFirst())
+	if !ok || d.Dots {
+		day, _ = plainDate(d.DayFirst())
+	}
+	return day
 }
 
 // Known reports whether there is a date.

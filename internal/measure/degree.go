@@ -29,7 +29,7 @@ func ParseDegree(cell string) (Reading, error) {
 		return Reading{}, faultf(degreeForms, "%q is too long for a degree of curve", Short(cell))
 	}
 	text := plain(cell)
-	if text == "" || text == "-" || text == "n/m" {
+	if Unmeasured(text) {
 		return Reading{}, nil
 	}
 	d, f := degreeOf(cell, text)
@@ -47,7 +47,7 @@ func ParseDegree(cell string) (Reading, error) {
 }
 
 func degreeOf(cell, text string) (float64, *Fault) {
-	if text == "none" {
+	if LookedAt(text) {
 		return 0, nil
 	}
 	if d, ok := Decimal(text); ok { // as most are written; the patterns below would say the same

@@ -94,6 +94,9 @@ func (s Spec) Print(cell string) string {
 	case None:
 		return "none"
 	case Range:
+		if e.first.tail != 0 {
+			return s.write(e.first)
+		}
 		return s.write(e.first) + ".." + s.write(e.second)
 	case Above, Below:
 		sign := map[Form]string{Above: ">", Below: "<"}[e.form]
@@ -106,8 +109,16 @@ func (s Spec) Print(cell string) string {
 }
 
 // write keeps what the ± of a value rests on: the denominator, the decimals and
-// the unit.
+// the unit, and whether it is full or scant.
 func (s Spec) write(v value) string {
+	if tail := v.tail; tail != 0 {
+		v.tail = 0
+		text, mark := strings.CutSuffix(s.write(v), `"`)
+		if text += string(tail); mark {
+			text += `"`
+		}
+		return text
+	}
 	if s.Unit == Degrees {
 		return strconv.FormatFloat(v.number, 'f', max(v.decimals, 0), 64)
 	}

@@ -35,6 +35,7 @@ type value struct {
 	decimals    int     // digits behind the point; -1 without a point
 	inches      bool    // inches, or feet and inches
 	bare        bool    // written without a unit
+	tail        byte    // '+' of a full fraction, '-' of a scant one
 }
 
 // entry is a whole cell.
@@ -47,13 +48,13 @@ type entry struct {
 // maxEntry bounds a reading's text; no notation of the trade is longer.
 const maxEntry = 64
 
-const lengthForms = `such as 1-7/16, 1.4375, 36.5mm, >15/16 or 1-1/4..1-1/2`
+const lengthForms = `such as 1-7/16, 1-7/16+, 1.4375, 36.5mm, >15/16 or 1-1/4..1-1/2`
 
 // Parse reads one cell (CONTRACT §2). Blank, "-" and "n/m" are not measured;
 // "none" is exactly 0. A length is inches (a fraction of 2, 4, 8, 16 or a whole
-// number ±1/32, of 32 ±1/64, of 64 ±1/128, a decimal ± half its last digit), feet
-// and inches, or mm (a whole number ±0.5 mm). The interval is cut at the bounds of
-// the column. The error is a [*Fault].
+// number ±1/32, of 32 ±1/64, of 64 ±1/128, a decimal ± half its last digit, or as the
+// fraction that a spreadsheet made it of), feet and inches, or mm (a whole number
+// ±0.5 mm). The interval is cut at the bounds of the column. The error is a [*Fault].
 func (s Spec) Parse(cell string) (Reading, error) {
 	cell = strings.TrimSpace(cell)
 	if e, ok := s.plainEntry(cell); ok {
@@ -85,10 +86,10 @@ func (s Spec) entry(cell string) (entry, *Fault) {
 		return entry{}, faultf(s.forms(), "%q is too long for a reading", Short(cell))
 	}
 	text := plain(cell)
-	switch text {
-	case "", "-", "n/m":
+	switch {
+	case Unmeasured(text):
 		return entry{form: Missing}, nil
-	case "none":
+	case LookedAt(text):
 		return entry{form: None}, nil
 	}
 	e, f := s.notation(cell, text)
@@ -113,6 +114,9 @@ func (s Spec) notation(cell, text string) (entry, *Fault) {
 		if f != nil {
 			return entry{}, f
 		}
+		if first.tail != 0 || second.tail != 0 {
+			return entry{}, faultf("the ends alone", "%q: a full or scant fraction is a range of its own", cell)
+		}
 		return entry{form: Range, first: first, second: second}, nil
 	}
 	e, rest := entry{form: Point}, text
@@ -127,7 +131,12 @@ func (s Spec) notation(cell, text string) (entry, *Fault) {
 		e.form, rest, e.strict = Below, text[1:], true
 	}
 	var f *Fault
-	e.first, f = s.value(cell, rest)
+	if e.first, f = s.value(cell, rest); f == nil && e.first.tail != 0 {
+		if e.form != Point {
+			return entry{}, faultf("the notch alone", "%q: a full or scant fraction is a range of its own", cell)
+		}
+		e.form = Range
+	}
 	return e, f
 }
 
@@ -151,10 +160,42 @@ func (s Spec) value(cell, text string) (value, *Fault) {
 		return value{}, faultf(s.forms(), "%q: a number is missing", cell)
 	}
 	v, f := s.number(shown(cell, text), text)
+	if f != nil {
+		if full, g, ok := s.fullOrScant(shown(cell, text), text); ok {
+			v, f = full, g
+		}
+	}
 	if f != nil && !strings.ContainsAny(text, "0123456789") {
 		f.Expected += "; n/m where it was not measured"
 	}
 	return v, f
+}
+
+// fullOrScant reads a fraction with the sign of somewhat more, 1-1/4+, or of somewhat
+// less, 1-1/4-, which stands behind halves to 16ths, before or behind the inch mark. ok is
+// false for a text that is no number with such a sign.
+func (s Spec) fullOrScant(name, text string) (v value, f *Fault, ok bool) {
+	body, _ := cutMark(text, inchMarks...)
+	tail := body[max(len(body)-1, 0):]
+	if tail != "+" && tail != "-" {
+		return value{}, nil, false
+	}
+	less := strings.TrimRight(body[:len(body)-1], " ")
+	v, f = s.number(name, less+text[len(body):])
+	switch {
+	case f != nil:
+		return value{}, f, f.What != s.notOne(name).What
+	case strings.HasSuffix(less, "'") && !strings.HasSuffix(less, "''"):
+		return value{}, nil, false // feet and a joining dash
+	}
+	if v.denominator == 0 || v.denominator > 16 {
+		return value{}, faultf("a fraction of 2, 4, 8 or 16 before it, such as 1-1/4"+tail, "%q: a full or scant reading is not told of such a number", name), true
+	}
+	if v.number <= 0 {
+		return value{}, faultf("a range, the smaller end first", "%q could be full either way", name), true
+	}
+	v.tail = tail[0]
+	return v, nil, true
 }
 
 // shown is how a message names one number of an entry: the part itself, or the
@@ -203,7 +244,26 @@ func (s Spec) inches(name, body string) (value, *Fault) {
 	}
 	v, f := s.decimal(name, body, MMPerInch, MMPerInch/32)
 	v.inches = true
+	if f == nil && v.decimals > 0 && body[len(body)-1] != '0' {
+		v.half = math.Max(v.half, asFraction(v.number))
+	}
 	return v, f
+}
+
+// asFraction is the ± in mm of a number of inches written as a fraction, 0 where it is no
+// whole number of 64ths: a spreadsheet makes 1.4375 of 1-7/16.
+func asFraction(in float64) float64 {
+	n := in * 64
+	if n != math.Trunc(n) {
+		return 0
+	}
+	switch k := int64(n); {
+	case k%4 == 0:
+		return MMPerInch / 32
+	case k%2 == 0:
+		return MMPerInch / 64
+	}
+	return MMPerInch / 128
 }
 
 func (s Spec) fraction(name, body string) (value, *Fault) {

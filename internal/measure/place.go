@@ -124,9 +124,11 @@ type Problems struct {
 	list []*Problem
 }
 
-// Add appends one defect.
-func (ps *Problems) Add(place Place, field, what, expected string) {
-	ps.list = append(ps.list, &Problem{Place: place, Field: field, What: what, Expected: expected})
+// Add appends one defect, which may be worded anew while the sheet is read on.
+func (ps *Problems) Add(place Place, field, what, expected string) *Problem {
+	p := &Problem{Place: place, Field: field, What: what, Expected: expected}
+	ps.list = append(ps.list, p)
+	return p
 }
 
 // Append takes over the defects of another list.

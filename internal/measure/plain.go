@@ -31,6 +31,9 @@ func (s *Spec) plainEntry(cell string) (e entry, ok bool) {
 		if decimals > 0 {
 			v.number /= math.Pow10(decimals) // both exact, so rounded once, as the library does
 			v.half = math.Pow10(-decimals) / 2 * unit
+			if s.Unit == Inches && cell[i-1] != '0' {
+				v.half = math.Max(v.half, asFraction(v.number))
+			}
 		}
 		v.value = v.number * unit
 		return entry{form: Point, first: v}, true

@@ -82,8 +82,15 @@ func (s Spec) reading(e entry) (Reading, *Fault) {
 		r.As = e.first.value
 		r.Lo, r.Hi = s.Lo, r.As+s.Step
 	case Range:
-		r.As = (e.first.value + e.second.value) / 2
-		r.Lo, r.Hi = e.first.value-s.Step, e.second.value+s.Step
+		first, second := e.first.value, e.second.value
+		switch e.first.tail {
+		case '+':
+			second = math.Min(first+Sixteenth, s.Hi)
+		case '-':
+			first, second = math.Max(first-Sixteenth, s.Lo), first
+		}
+		r.As = (first + second) / 2
+		r.Lo, r.Hi = first-s.Step, second+s.Step
 	}
 	r.Lo = math.Min(math.Max(r.Lo, s.Lo), s.Hi)
 	r.Hi = math.Min(math.Max(r.Hi, s.Lo), s.Hi)
@@ -102,6 +109,9 @@ func (s Spec) check(e entry) *Fault {
 		}
 		return nil
 	case Range:
+		if e.first.tail != 0 {
+			break // its other end is cut
+		}
 		if e.first.value > e.second.value {
 			return faultf("the smaller end first", "the range runs backwards")
 		}

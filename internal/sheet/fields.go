@@ -18,6 +18,17 @@ type Fields struct {
 	Table    *Table
 	Columns  map[string]measure.Spec
 	Problems *measure.Problems
+	Frame
+	otherDates map[string]*otherDates // by column
+}
+
+// Frame is what the folder of a sheet says of its cells.
+type Frame struct {
+	// Latest is the last day that a row can be of; the zero Date is any.
+	Latest measure.Date
+	// Beside says what is wrong with a file that a sheet names, "" for nothing; nil takes
+	// any name.
+	Beside func(name string) string
 }
 
 // Place is where the cell of a row under a column stands.
@@ -43,9 +54,6 @@ func (f *Fields) failWith(r Row, column string, err error) {
 	}
 	f.Fail(r, column, err.Error(), "")
 }
-
-// unmeasured reports the marks of a blank cell.
-func unmeasured(text string) bool { return text == "" || text == "-" || text == "n/m" }
 
 // cell is the cell of a row under a column; sound is false, and the reason reported,
 // where a workbook holds something there that was not typed so.
@@ -86,7 +94,7 @@ func isWord(s string) bool {
 // NeedID is ID of a cell that must not be blank.
 func (f *Fields) NeedID(r Row, column string) string {
 	id := f.ID(r, column)
-	if unmeasured(id) {
+	if measure.Unmeasured(id) {
 		f.Fail(r, column, "the "+column+" is missing", "a name")
 		return ""
 	}
@@ -95,6 +103,30 @@ func (f *Fields) NeedID(r Row, column string) string {
 		return ""
 	}
 	return id
+}
+
+// Name is ID of a cell that may be blank.
+func (f *Fields) Name(r Row, column string) string {
+	id := f.ID(r, column)
+	if measure.Unmeasured(id) {
+		return ""
+	}
+	return id
+}
+
+// File is the name of a file that lies beside the sheet; "" where the cell is blank.
+func (f *Fields) File(r Row, column string) string {
+	name := f.Text(r, column)
+	if measure.Unmeasured(name) {
+		return ""
+	}
+	if f.Beside != nil {
+		if what := f.Beside(name); what != "" {
+			f.Fail(r, column, fmt.Sprintf("%q: %s", measure.Short(name), what), "a file in the folder of the sheet")
+			return ""
+		}
+	}
+	return name
 }
 
 // Reading is the reading in a cell.
@@ -130,11 +162,11 @@ func (f *Fields) Degree(r Row, column string) measure.Reading {
 // Word is a cell that holds one of the allowed words, or "" where it is blank.
 func (f *Fields) Word(r Row, column string, allowed ...string) string {
 	w := f.Text(r, column)
-	if unmeasured(w) {
+	if measure.Unmeasured(w) {
 		return ""
 	}
-	if slices.Contains(allowed, w) {
-		return w
+	if known, ok := measure.Canonical(w, allowed); ok {
+		return known
 	}
 	expected := "one of " + strings.Join(allowed, ", ")
 	if near := measure.Nearest(w, allowed); near != "" {
@@ -144,14 +176,55 @@ func (f *Fields) Word(r Row, column string, allowed ...string) string {
 	return ""
 }
 
+// Marks are what was seen at a wheel or a place.
+type Marks struct {
+	Looked bool     // else nobody looked
+	Seen   []string // in the order of the words that there are
+}
+
+// Has reports whether a mark was seen.
+func (m Marks) Has(word string) bool { return slices.Contains(m.Seen, word) }
+
+// Marks are the words of a cell, separated by blanks; none is looked at and nothing seen.
+func (f *Fields) Marks(r Row, column string, allowed ...string) (m Marks) {
+	text := f.Text(r, column)
+	if measure.Unmeasured(text) {
+		return m
+	}
+	m.Looked = true
+	if measure.LookedAt(text) {
+		return m
+	}
+	expected := "any of " + strings.Join(allowed, ", ") + ", separated by blanks, or none"
+	seen := map[string]bool{}
+	for _, w := range strings.Fields(text) {
+		known, ok := measure.Canonical(w, allowed)
+		if !ok {
+			hint := expected
+			if near := measure.Nearest(w, allowed); near != "" {
+				hint = fmt.Sprintf("did you mean %q? %s", near, expected)
+			}
+			f.Fail(r, column, fmt.Sprintf("%q is not a mark known here", measure.Short(w)), hint)
+			return Marks{}
+		}
+		seen[known] = true
+	}
+	for _, w := range allowed {
+		if seen[w] {
+			m.Seen = append(m.Seen, w)
+		}
+	}
+	return m
+}
+
 // Number is a plain number from low to high; ok is false where the cell is blank
 // or wrong.
 func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v float64, ok bool) {
 	text := f.Text(r, column)
-	if unmeasured(text) {
+	if measure.Unmeasured(text) {
 		return 0, false
 	}
-	v, ok = measure.Decimal(text)
+	v, ok = measure.Count(text)
 	if ok && v >= low && v <= high && !(whole && v != math.Trunc(v)) {
 		return v, true
 	}
@@ -173,13 +246,63 @@ func (f *Fields) Date(r Row, column string) measure.Date {
 	} else {
 		text = f.Text(r, column)
 	}
-	if unmeasured(text) {
+	if measure.Unmeasured(text) {
 		return 0
 	}
 	d, err := measure.ParseDate(text)
 	var fault *measure.Fault
-	if errors.As(err, &fault) { // not through Fail, which is silent of a cell typed as a date
+	switch { // not through Fail, which is silent of a cell typed as a date
+	case errors.As(err, &fault):
+		if other, ok := measure.ParseOtherDate(text); ok {
+			f.otherDate(f.Place(r, column), column, other)
+			return other.Likely()
+		}
 		f.Problems.Add(f.Place(r, column), column, fault.What, fault.Expected)
+	case f.Latest.Known() && d > f.Latest:
+		f.Problems.Add(f.Place(r, column), column, fmt.Sprintf("%s lies after %s", d, f.Latest),
+			"a day up to the date of the survey in railroad.yaml, else up to today")
 	}
 	return d
+}
+
+// otherDates is a column of dates in another order than the year first: one defect,
+// however many rows have it.
+type otherDates struct {
+	problem             *measure.Problem
+	first               measure.OtherDate
+	rows                int
+	monthFirst, dayOnce bool // a date can only be read so
+}
+
+func (f *Fields) otherDate(place measure.Place, column string, d measure.OtherDate) {
+	x := f.otherDates[column]
+	if x == nil {
+		if f.otherDates == nil {
+			f.otherDates = map[string]*otherDates{}
+		}
+		x = &otherDates{problem: f.Problems.Add(place, column, "", ""), first: d}
+		f.otherDates[column] = x
+	}
+	x.rows++
+	x.monthFirst = x.monthFirst || d.Second > 12
+	x.dayOnce = x.dayOnce || d.First > 12 || d.Dots
+	if place.Compare(x.problem.Place) < 0 {
+		x.problem.Place, x.first = place, d
+	}
+	rows := "1 row holds a date"
+	if x.rows > 1 {
+		rows = fmt.Sprintf("%d rows hold dates", x.rows)
+	}
+	form := "YYYY-MM-DD; save the column in that form, or format it as text and type it so"
+	switch {
+	case x.monthFirst && x.dayOnce:
+		x.problem.What = fmt.Sprintf("%s in two orders, month or day first, such as %q", rows, x.first.Text)
+		x.problem.Expected = form
+	case x.dayOnce:
+		x.problem.What = fmt.Sprintf("%s with the day first, such as %q", rows, x.first.Text)
+		x.problem.Expected = x.first.DayFirst() + " for it: " + form
+	default:
+		x.problem.What = fmt.Sprintf("%s in US order, such as %q", rows, x.first.Text)
+		x.problem.Expected = x.first.MonthFirst() + " for it: " + form
+	}
 }

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
 
 	"flangeway/configs"
@@ -73,21 +74,21 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	if strings.ContainsFunc(s.Railroad, unicode.IsControl) { // it would reach the terminal
 		m.Fail("railroad", fmt.Sprintf("%+q holds a control character", s.Railroad), "printable text")
 	}
+	var defaults track.Defaults
+	defaults.Latest = measure.DateOf(time.Now())
 	if m.Has("date") {
 		d, err := measure.ParseDate(m.Text("date"))
 		if err != nil {
 			m.FailWith("date", err)
 		}
-		s.Date = d
+		s.Date, defaults.Latest = d, d
 	}
-	var defaults track.Defaults
 	if m.Has("track_class") {
-		c := m.Text("track_class")
-		if slices.Contains(configs.TrackClasses(), c) {
-			defaults.Class = c
-		} else {
-			m.Fail("track_class", fmt.Sprintf("%q is not a track class", c), "excepted or 1 to 5")
+		c, known := configs.TrackClass(m.Text("track_class"))
+		if !known {
+			m.Fail("track_class", fmt.Sprintf("%q is not a track class", m.Text("track_class")), "excepted or 1 to 5")
 		}
+		defaults.Class = c
 	}
 	s.Class = defaults.Class
 	if m.Has("speed_mph") {
@@ -136,8 +137,8 @@ func (s *Survey) readErrors(m *configs.Mapping) {
 func (s *Survey) readSettings(m *configs.Mapping) {
 	s.Settings = NewSettings(s.Data.Settings)
 	for i, set := range s.Settings.list {
-		if r, ok := m.Length(set.Name, set.Spec()); ok {
-			s.Settings.list[i].Value, s.Settings.list[i].Written, s.Settings.list[i].Given = r.As, r.Written, true
+		if given, ok := set.Read(m); ok {
+			s.Settings.list[i] = given
 		}
 	}
 	m.Done()

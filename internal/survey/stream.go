@@ -60,7 +60,7 @@ func Open(dir string) (*Stream, error) {
 		l.problems.Add(measure.Place{File: wheelsFile}, "", Why(err), "a file that can be read")
 	default:
 		l.files = append(l.files, filepath.Join(dir, wheelsFile))
-		s.Wheels = wheel.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, &l.problems)
+		s.Wheels = wheel.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, o.defaults.Frame, &l.problems)
 	}
 	places := o.places()
 	if err := o.empty(dir); err != nil {

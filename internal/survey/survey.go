@@ -73,7 +73,7 @@ func Read(name string) (*Survey, error) {
 		return nil, err
 	}
 	s, l, problems := o.s, o.loader, &o.loader.problems
-	sheets := wheel.Sheets{Cars: l.source("cars"), Wheels: l.source("wheels")}
+	sheets := wheel.Sheets{Cars: l.source("cars"), Wheels: l.source("wheels"), Frame: o.defaults.Frame}
 	places := o.places()
 	if err := o.empty(name); err != nil {
 		return nil, err
@@ -119,6 +119,7 @@ func open(name string) (*opened, error) {
 	}
 	o := &opened{s: &Survey{Dir: l.dir, Data: data}, loader: l}
 	o.defaults = o.s.readRailroad(l.bytes(railroadFile), &l.problems)
+	o.defaults.Beside = o.s.beside
 	l.open()
 	return o, nil
 }
@@ -207,6 +208,23 @@ func Why(err error) string {
 		return "the file may not be read by this user"
 	}
 	return "the file cannot be read"
+}
+
+// beside says what is wrong with a file that a sheet names: it must lie in the folder.
+func (s *Survey) beside(name string) string {
+	if name = filepath.FromSlash(name); !filepath.IsLocal(name) {
+		return "the file does not lie beside the sheet"
+	}
+	info, err := os.Stat(filepath.Join(s.Dir, name))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "there is no such file"
+	case err != nil:
+		return Why(err)
+	case !info.Mode().IsRegular():
+		return errNotRegular.Error()
+	}
+	return ""
 }
 
 // Own lists the files that no result may be written over: those that were read, and

@@ -104,13 +104,21 @@ func TestBadSamples(t *testing.T) {
 			for _, p := range strings.Split(expect["error"], " or ") {
 				places = append(places, regexp.QuoteMeta(p))
 			}
-			if re := regexp.MustCompile(`(?m)^(` + strings.Join(places, "|") + `):[0-9]+: `); !re.MatchString(err.Error()) {
+			at := func(place string) int {
+				return len(regexp.MustCompile(`(?m)^(`+place+`):[0-9]+: `).FindAllString(err.Error(), -1))
+			}
+			if at(strings.Join(places, "|")) == 0 {
 				t.Errorf("%v: no place of %q", err, expect["error"])
+			}
+			if file := expect["once"]; file != "" {
+				if n := at(regexp.QuoteMeta(file) + ":[0-9]+"); n != 1 {
+					t.Errorf("%v: %d lines of %s, want one", err, n, file)
+				}
 			}
 		})
 	}
-	if refused < 9 {
-		t.Errorf("%d samples were refused, want the nine bad ones", refused)
+	if refused < 10 {
+		t.Errorf("%d samples were refused, want the ten bad ones", refused)
 	}
 }
 
@@ -128,7 +136,10 @@ func TestRailroadDefects(t *testing.T) {
 		{"schema", "schema: 2\n", []string{"railroad.yaml:1:9: schema: \"2\""}, "another schema"},
 		{"control character in the name", "railroad: \"a\\x1b[31m\"\n", []string{"railroad.yaml:1:11: railroad: \"a\\x1b[31m\" holds a control character"}, "it would reach the terminal"},
 		{"class", "track_class: 6\n", []string{"railroad.yaml:1:14: track_class: \"6\" ... excepted or 1 to 5"}, "no class 6 here"},
-		{"class in words", "track_class: Class 1\n", []string{"railroad.yaml:1:14: track_class"}, "the number alone"},
+		{"class in words", "track_class: Class 1\n", nil, "as people write it"},
+		{"class in other words", "track_class: First\n", []string{"railroad.yaml:1:14: track_class"}, "excepted or 1 to 5"},
+		{"body", "settings: {body: Soft}\n", nil, "a word of a setting"},
+		{"body as a figure", "settings: {body: 10}\n", []string{"railroad.yaml:1:18: body: \"10\" ... stiff, ordinary, soft"}, "its figures have settings of their own"},
 		{"date", "date: 31.3.2026\n", []string{"railroad.yaml:1:7: date: ... YYYY-MM-DD"}, "a calendar day"},
 		{"no such day", "date: 2026-02-30\n", []string{"railroad.yaml:1:7: date"}, "February has no 30th"},
 		{"speed", "speed_mph: fast\n", []string{"railroad.yaml:1:12: speed_mph: ... 0 to 150 mph"}, "a number"},

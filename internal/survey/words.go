@@ -3,6 +3,8 @@ package survey
 // columnText says what each column of the sheets holds (CONTRACT §1).
 func columnText(column string) string {
 	switch column {
+	case "marks":
+		return "what was seen, words separated by blanks; none is looked at and nothing seen"
 	case "car":
 		return "reporting mark and number, written the same way in every sheet"
 	case "kind":
@@ -116,7 +118,33 @@ func columnText(column string) string {
 	case "lubricated":
 		return "high, low, both or none"
 	case "warp":
-		return "difference in crosslevel within 62 ft"
+		return "greatest difference in crosslevel between two points up to 62 ft apart"
+	case "warp_over":
+		return "the distance over which warp was read, whole feet from 1 to 100; blank is 62"
+	case "warp_short":
+		return "greatest difference in crosslevel within 10 ft"
+	case "crosslevel":
+		return "left rail over right rail, negative where the left one is low"
+	case "crosslevel_least":
+		return "least crosslevel within the curve, where elevation is that of its full body; negative is reverse"
+	case "guard_rail":
+		return "yes or no: a guard rail along it"
+	case "condition":
+		return "good, worn or poor, as judged by eye"
+	case "turned":
+		return "YYYY-MM-DD: when the wheel was last turned"
+	case "profile":
+		return "name of a file of traced x, y beside the sheet"
+	case "service":
+		return "of a locomotive: road or yard; blank is unknown"
+	case "truck_centers":
+		return "distance between the truck centers"
+	case "body":
+		return "stiff, ordinary or soft: how it gives way on twisted track; blank is as the settings have it"
+	case "load_imbalance":
+		return "by how many percent the heavier side of a truck carries more than half"
+	case "warp_stiffness":
+		return "new or worn: how the trucks hold square; blank is as the settings have it"
 	case "bar_depth":
 		return "present top of rail to the highest part of the bar at the gauge side"
 	}
