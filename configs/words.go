@@ -16,9 +16,6 @@ func TrackClass(text string) (class string, ok bool) {
 	return measure.Canonical(text, TrackClasses())
 }
 
-// Services are what a locomotive does; rules have other figures for road and for yard.
-func Services() []string { return []string{"road", "yard"} }
-
 // Bodies are the words of a car's body, by how it gives way where track is twisted, the
 // stiffest first.
 func Bodies() []string { return []string{"stiff", "ordinary", "soft"} }
