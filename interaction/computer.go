@@ -58,11 +58,8 @@ func (c *computer) contradictions() []measure.Warning {
 		if !ws.chosen || r == (wheel.WornReadings{}) {
 			return
 		}
-		design, _, err := ws.w.DesignShape(c.data, c.shapes)
+		design, _, err := c.designOf(ws.w)
 		if err != nil {
-			return
-		}
-		if design, err = c.design(design.Name); err != nil {
 			return
 		}
 		if _, aside, why, err := wheel.RebuildFrom(design, r); err == nil && len(aside) > 0 {

@@ -103,11 +103,10 @@ func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 // are then the computed ones, the margins stay those of the plain rule. An error is one
 // of the program's own data.
 //
-// The warnings name the wheels whose readings contradict each other, and settings that no
-// shape can have.
+// The warnings name the wheels whose readings contradict each other.
 func (e *Engine) Compute() ([]measure.Warning, error) {
 	data := e.Survey.Data
-	shapes, warnings, err := e.Survey.Shapes()
+	shapes, err := data.LoadShapes()
 	if err != nil {
 		return nil, err
 	}
@@ -119,7 +118,7 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 	e.computeCurves()
 	e.computer.passages()
 	e.findFaults()
-	return append(warnings, e.computer.contradictions()...), nil
+	return e.computer.contradictions(), nil
 }
 
 // everywhere is the places of the survey that are judged, then the features as designed.

@@ -50,10 +50,7 @@ func (c *computer) foot(w *wheel.Wheel) *footing {
 	if b := w.Car.TruckWheelbase; b.Measured() {
 		f.base = b.As
 	}
-	design, assumed, err := w.DesignShape(c.data, c.shapes)
-	if err == nil {
-		design, err = c.design(design.Name)
-	}
+	design, assumed, err := c.designOf(w)
 	f.design = design
 	if err == nil && assumed && w.Design == "" {
 		f.notes = append(f.notes, "design not given, taken as "+design.Name)

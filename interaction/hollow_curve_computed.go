@@ -260,11 +260,8 @@ func (c *computer) shape(t *truckJob, i int, w *wheel.Wheel) error {
 		}
 		return nil
 	}
-	design, _, err := w.DesignShape(c.data, c.shapes)
+	design, _, err := c.designOf(w)
 	if err != nil {
-		return err
-	}
-	if design, err = c.design(design.Name); err != nil {
 		return err
 	}
 	if !w.Read(wheel.TreadHollow).Measured() {

@@ -48,6 +48,16 @@ func (c *computer) design(name string) (*wheel.Shape, error) {
 	return c.fresh.get(name, func() (*wheel.Shape, error) { return wheel.ShapeNamed(c.shapes, name) })
 }
 
+// designOf is the new shape of a wheel's design, made once; assumed says that the sheet
+// names none.
+func (c *computer) designOf(w *wheel.Wheel) (s *wheel.Shape, assumed bool, err error) {
+	name, assumed, err := w.DesignName(c.data)
+	if err == nil {
+		s, err = c.design(name)
+	}
+	return s, assumed, err
+}
+
 // wornShape rebuilds a wheel once for each design and readings.
 func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.Shape, []wheel.Quantity, error) {
 	key := wornKey{design: design.Name}

@@ -44,6 +44,9 @@ func (e *Engine) row(t *placeTable) []Verdict {
 // Chosen reports whether a wheel of the fleet is one of those that are asked for.
 func (e *Engine) Chosen(wi int) bool { return e.wheels[wi].chosen }
 
+// Computing reports whether verdicts come from shapes and forces too.
+func (e *Engine) Computing() bool { return e.computer != nil }
+
 // Computes reports whether verdicts of a check come from shapes or forces as well. They
 // are then those of a wheel with its axle or, where Trucks says so, with its truck.
 func (e *Engine) Computes(check int) bool {

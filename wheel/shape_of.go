@@ -14,9 +14,18 @@ var ErrNoDesign = errors.New("no design is known for this wheel")
 // it is the thinnest reference design of configs that is as thick as the flange read:
 // metal does not grow. assumed says so.
 func (w *Wheel) DesignShape(data *configs.Data, shapes *configs.Shapes) (s *Shape, assumed bool, err error) {
+	name, assumed, err := w.DesignName(data)
+	if err != nil {
+		return nil, assumed, err
+	}
+	s, err = ShapeNamed(shapes, name)
+	return s, assumed, err
+}
+
+// DesignName is the name of the design whose shape that is.
+func (w *Wheel) DesignName(data *configs.Data) (name string, assumed bool, err error) {
 	if w.Design != "" {
-		s, err = ShapeNamed(shapes, w.Design)
-		return s, false, err
+		return w.Design, false, nil
 	}
 	t := w.Read(FlangeThickness)
 	best := -1
@@ -29,10 +38,9 @@ func (w *Wheel) DesignShape(data *configs.Data, shapes *configs.Shapes) (s *Shap
 		}
 	}
 	if best < 0 {
-		return nil, true, fmt.Errorf("%w: a flange %s thick", ErrNoDesign, t.Written)
+		return "", true, fmt.Errorf("%w: a flange %s thick", ErrNoDesign, t.Written)
 	}
-	s, err = ShapeNamed(shapes, data.Designs[best].Name)
-	return s, true, err
+	return data.Designs[best].Name, true, nil
 }
 
 // WornReadings are the wheel's readings that tell of its shape.

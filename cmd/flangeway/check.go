@@ -136,9 +136,9 @@ func readSurvey(dir string) (*survey.Survey, *limit.Book, error) {
 	return sv, book, nil
 }
 
-// judge judges a survey, by the plain rules alone or with what can be computed; the
-// wheels whose readings contradict each other become warnings of the survey.
-func judge(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Result, error) {
+// engineFor prepares a survey for judging, by the plain rules alone or with what can be
+// computed; the wheels whose readings contradict each other become warnings of the survey.
+func engineFor(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Engine, error) {
 	engine := interaction.New(sv, book, opt)
 	if !plain {
 		warnings, err := engine.Compute()
@@ -146,6 +146,15 @@ func judge(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain b
 			return nil, err
 		}
 		sv.Warnings = append(sv.Warnings, warnings...)
+	}
+	return engine, nil
+}
+
+// judge judges a survey.
+func judge(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Result, error) {
+	engine, err := engineFor(sv, book, opt, plain)
+	if err != nil {
+		return nil, err
 	}
 	return engine.Judge(), nil
 }
@@ -218,7 +227,7 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, before *expor
 		if tried.Before, err = judge(sv, book, opt, o.plain); err != nil {
 			return j, nil, nil, err
 		}
-		if tried.Risks, err = risks(sv); err != nil {
+		if tried.Risks, err = risks(tried.Before.Engine()); err != nil {
 			return j, nil, nil, err
 		}
 		if sv, err = whatIf(sv, o.whatIf); err != nil {
@@ -294,7 +303,7 @@ func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir stri
 func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
 	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: caution.OfSurvey(j.survey), WhatIf: tried}
 	var err error
-	if in.Risks, err = risks(j.survey); err != nil {
+	if in.Risks, err = risks(j.result.Engine()); err != nil {
 		return err
 	}
 	out := &checkedWriter{ctx: ctx, w: w}
@@ -319,9 +328,9 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 	return out.done(err)
 }
 
-// risks are the levels of a survey by location.
-func risks(sv *survey.Survey) (map[string]plan.Risk, error) {
-	a, err := plan.Assess(sv)
+// risks are the levels of what an engine judges, by location.
+func risks(e *interaction.Engine) (map[string]plan.Risk, error) {
+	a, err := plan.Assess(e)
 	if err != nil {
 		return nil, err
 	}

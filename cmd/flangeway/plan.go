@@ -16,7 +16,9 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/interaction"
 	"flangeway/interaction/plan"
+	"flangeway/internal/limit"
 	"flangeway/internal/survey"
 )
 
@@ -27,6 +29,7 @@ type planOptions struct {
 	crewDays  string
 	trackOnly bool
 	carsOnly  bool
+	plain     bool
 	whatIf    []string
 	orders    bool
 	draw      string
@@ -58,6 +61,7 @@ named.`,
 	f.BoolVar(&o.trackOnly, "track-only", false, "work on the track side alone")
 	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit` first, such as \"drop car CAR\"; may be given several times")
 	f.BoolVar(&o.orders, "orders", false, "print the work orders and the car department's sheet in place of the plan (text, markdown)")
+	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
 	completeWords(cmd, "format", formats())
@@ -105,27 +109,36 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		return err
 	}
 	var sv *survey.Survey
-	err = unlessInterrupted(ctx, func() (err error) {
-		sv, _, err = readSurvey(dir)
+	var engine *interaction.Engine
+	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
+	defer func() { work.end() }()
+	work.at("judging the survey")
+	err = unlessInterrupted(ctx, func() error {
+		var book *limit.Book
+		var err error
+		if sv, book, err = readSurvey(dir); err != nil {
+			return err
+		}
+		engine, err = engineFor(sv, book, interaction.Options{}, o.plain)
 		return err
 	})
 	if err != nil {
 		return err
 	}
+	work.end() // before anything else is written
 	if o.format != "json" {
 		for _, w := range sv.Warnings {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 		}
 	}
-	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
-	defer work.end()
+	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	work.at(fmt.Sprintf("choosing among the works for %d wheels and %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
 	var (
 		p *plan.Plan
 		b bytes.Buffer
 	)
 	err = unlessInterrupted(ctx, func() (err error) {
-		p, err = o.print(&b, sv, opt)
+		p, err = o.print(&b, engine, opt)
 		return err
 	})
 	if err != nil {
@@ -143,17 +156,21 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 }
 
 // print makes the plan and prints it.
-func (o planOptions) print(b *bytes.Buffer, sv *survey.Survey, opt plan.Options) (p *plan.Plan, err error) {
+func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan.Options) (p *plan.Plan, err error) {
 	var before *plan.Plan
+	sv := engine.Survey
 	if len(o.whatIf) > 0 {
-		if before, err = plan.Make(sv, opt); err != nil {
+		if before, err = plan.Make(engine, opt); err != nil {
 			return nil, err
 		}
 		if sv, err = whatIf(sv, o.whatIf); err != nil {
 			return nil, err
 		}
+		if engine, err = engineFor(sv, engine.Book, interaction.Options{}, o.plain); err != nil {
+			return nil, err
+		}
 	}
-	if p, err = plan.Make(sv, opt); err != nil {
+	if p, err = plan.Make(engine, opt); err != nil {
 		return nil, err
 	}
 	printed := text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf}
@@ -165,7 +182,7 @@ func (o planOptions) print(b *bytes.Buffer, sv *survey.Survey, opt plan.Options)
 	case o.orders:
 		err = text.Orders(b, p, printed)
 	default:
-		if err = beside(&printed, sv, opt, p); err == nil {
+		if err = beside(&printed, engine, opt, p); err == nil {
 			err = text.Plan(b, p, printed)
 		}
 	}
@@ -177,8 +194,9 @@ func (o planOptions) print(b *bytes.Buffer, sv *survey.Survey, opt plan.Options)
 const manyPairs = 400_000
 
 // beside finds what stands beside the plan on the page.
-func beside(to *text.PlanOptions, sv *survey.Survey, opt plan.Options, p *plan.Plan) (err error) {
-	if to.Assessment, err = plan.Assess(sv); err != nil {
+func beside(to *text.PlanOptions, engine *interaction.Engine, opt plan.Options, p *plan.Plan) (err error) {
+	sv := engine.Survey
+	if to.Assessment, err = plan.Assess(engine); err != nil {
 		return err
 	}
 	if to.Wear, err = plan.WearRates(sv); err != nil {
@@ -193,7 +211,7 @@ func beside(to *text.PlanOptions, sv *survey.Survey, opt plan.Options, p *plan.P
 			to.MeasureWhy = "With so many pairs this asks for a run with --level undecided and no budget."
 			return nil
 		}
-		if all, err = plan.Make(sv, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly, CarsOnly: opt.CarsOnly}); err != nil {
+		if all, err = plan.Make(engine, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly, CarsOnly: opt.CarsOnly, NoCurve: true}); err != nil {
 			return err
 		}
 	}

@@ -21,7 +21,7 @@ func reportParts() []string {
 func (j judged) reportPage(without []string) (*page.Data, error) {
 	b := &pageBuilder{j: j, e: j.result.Engine(), without: without, anchors: map[string]string{}}
 	var err error
-	if b.risks, err = risks(j.survey); err != nil {
+	if b.risks, err = risks(j.result.Engine()); err != nil {
 		return nil, err
 	}
 	places := text.WorstFirst(j.result.Locations())

@@ -16,7 +16,7 @@ func (b *pageBuilder) planned() (*plan.Plan, error) {
 		return b.plan, nil
 	}
 	var err error
-	b.plan, err = plan.Make(b.j.survey, plan.Options{Level: plan.LevelConflict})
+	b.plan, err = plan.Make(b.e, plan.Options{Level: plan.LevelConflict})
 	return b.plan, err
 }
 
@@ -56,7 +56,7 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 	}
 	s.Notes = []string{
 		fmt.Sprintf("Cost %s %s: track side %s, car side %s; %s crew days. %s", configs.Money(p.Cents), p.Currency, configs.Money(track), configs.Money(cars), configs.Days(p.Millis), proven),
-		fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Every pair is judged by the plain rules, as check --plain does; the locations of this page are judged from shapes and forces too, so their counts differ. It was judged again on the planned readings, with their tolerance; no pair ends worse than it was.",
+		fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Every pair was judged again on the planned readings, with their tolerance, as it is judged on this page; no pair ends worse than it was.",
 			p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After),
 	}
 	if len(p.Actions) == 0 {

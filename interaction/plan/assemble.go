@@ -4,7 +4,7 @@ package plan
 type carOption struct {
 	levels        []int // by axle of the car: an axle option
 	cents, millis int64
-	marks         []bitset // by place: which of its options leave something bad or worse
+	marks         []bitset // by place: which of its live options leave something bad or worse
 }
 
 // maxCarOptions caps the combinations of a car's axles; with more, the axles of the car
@@ -15,6 +15,7 @@ const maxCarOptions = 1024
 // another one is never worse than.
 func (m *model) carOptions(c *carModel) []carOption {
 	out := []carOption{{marks: m.emptyMarks()}}
+	trucks := m.trucksMarked(c)
 	total := 1
 	for _, ai := range c.axles {
 		n := 0
@@ -37,10 +38,9 @@ func (m *model) carOptions(c *carModel) []carOption {
 			kept++
 			marks := m.emptyMarks()
 			for pi := range m.places {
-				p := &m.places[pi]
-				for y := range p.opts {
-					if m.leaves(a, j, p, y) {
-						marks[pi].set(y)
+				for n, y := range m.places[pi].live {
+					if m.leaves(a, j, &m.places[pi].opts[y]) {
+						marks[pi].set(n)
 					}
 				}
 			}
@@ -54,15 +54,59 @@ func (m *model) carOptions(c *carModel) []carOption {
 				next = append(next, x)
 			}
 		}
-		out = pruneCar(next, m.opt.CrewDays != nil)
+		out = next
+		if !trucks {
+			out = pruneCar(next, m.opt.CrewDays != nil)
+		}
+	}
+	if trucks {
+		for i := range out {
+			m.markTrucks(c, &out[i])
+		}
+		out = pruneCar(out, m.opt.CrewDays != nil)
 	}
 	return out
+}
+
+// markTrucks adds what is known of the trucks of a car.
+func (m *model) markTrucks(c *carModel, x *carOption) {
+	for pi := range m.places {
+		for n, y := range m.places[pi].live {
+			for _, r := range m.places[pi].opts[y].rows {
+				for _, t := range c.trucks {
+					if s := r.truck(t, func(k int) int { return x.levels[k] }); s != nil && s.marked() {
+						x.marks[pi].set(n)
+					}
+				}
+			}
+		}
+	}
+}
+
+// trucksMarked reports whether something is known against a truck of a car: then what its
+// axles leave hangs on the works on both.
+func (m *model) trucksMarked(c *carModel) bool {
+	for pi := range m.places {
+		if !c.meets[pi] || len(c.trucks) == 0 {
+			continue
+		}
+		for _, y := range m.places[pi].live {
+			for _, r := range m.places[pi].opts[y].rows {
+				for key, s := range r.trucks {
+					if key.truck.car == c.car && s.marked() {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
 }
 
 func (m *model) emptyMarks() []bitset {
 	out := make([]bitset, len(m.places))
 	for i := range out {
-		out[i] = newBitset(len(m.places[i].opts))
+		out[i] = newBitset(len(m.places[i].live))
 	}
 	return out
 }
@@ -101,13 +145,11 @@ func pruneCar(list []carOption, days bool) []carOption {
 }
 
 // leaves reports whether an axle option and a place option leave a treated pair that is
-// not clear, or a pair that is worse than it was.
-func (m *model) leaves(a *axleModel, j int, p *placeModel, y int) bool {
-	o := &p.opts[y]
-	for k := range o.bad {
+// not clear, or a pair that is worse than it was, as far as the axle alone tells.
+func (m *model) leaves(a *axleModel, j int, o *placeOption) bool {
+	for _, r := range o.rows {
 		for s := range 2 {
-			i := a.first + 2*j + s
-			if o.bad[k].has(i) || o.worse[k].has(i) {
+			if i := a.first + 2*j + s; r.bad.has(i) || r.worse.has(i) {
 				return true
 			}
 		}
@@ -118,18 +160,30 @@ func (m *model) leaves(a *axleModel, j int, p *placeModel, y int) bool {
 // assembled is the network of a model with what its options stand for.
 type assembled struct {
 	*network
-	cars [][]carOption
+	places [][]*placeOption
+	cars   [][]carOption
+}
+
+// liveOptions are the options of every place that another one is not never worse than.
+func (m *model) liveOptions() [][]*placeOption {
+	out := make([][]*placeOption, len(m.places))
+	for i := range m.places {
+		for _, y := range m.places[i].live {
+			out[i] = append(out[i], &m.places[i].opts[y])
+		}
+	}
+	return out
 }
 
 // assemble makes the network in which every treated pair is removed and none is worse:
 // a car that leaves something at a place is held off it.
 func (m *model) assemble() *assembled {
-	n := &assembled{network: &network{}}
+	n := &assembled{network: &network{}, places: m.liveOptions()}
 	var all int64 // no plan costs more than closing or holding everything
-	for i := range m.places {
-		row := make([]int64, len(m.places[i].opts))
-		for y := range m.places[i].opts {
-			row[y] = m.places[i].opts[y].cents
+	for i := range n.places {
+		row := make([]int64, len(n.places[i]))
+		for y, o := range n.places[i] {
+			row[y] = o.cents
 		}
 		all += row[len(row)-1]
 		n.place = append(n.place, row)
@@ -150,9 +204,9 @@ func (m *model) assemble() *assembled {
 			hold = never
 		}
 		for pi := range m.places {
-			e := edge{place: pi, car: ci, price: make([]int64, len(m.places[pi].opts)*len(opts))}
+			e := edge{place: pi, car: ci, price: make([]int64, len(n.places[pi])*len(opts))}
 			some := false
-			for y := range m.places[pi].opts {
+			for y := range n.places[pi] {
 				for x := range opts {
 					if opts[x].marks[pi].has(y) {
 						e.price[y*len(opts)+x] = hold

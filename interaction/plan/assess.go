@@ -9,7 +9,6 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
-	"flangeway/internal/survey"
 	"flangeway/wheel"
 )
 
@@ -63,6 +62,8 @@ type Assessment struct {
 	Checks    []Passes
 	Risks     []Risk // by location name
 	Sampled   bool   // some chances were found by drawing
+	Shares    bool   // some are the share of what was computed that fails
+	Assumed   bool   // some are one half, since nothing tells
 	Pools     []Pool
 }
 
@@ -79,16 +80,35 @@ type Pool struct {
 // chances finds the chance of pairs, preparing each side once.
 type chances struct {
 	m      *model
+	found  map[[3]int]float64             // by wheel, place and check
 	wheels map[[2]int]*interaction.Spread // by wheel and check
 	places map[[2]int]*interaction.Spread
+	// shares says that some are the share of what was computed that fails, assumed that some
+	// are one half for want of anything better.
+	shares, assumed bool
 }
 
 func newChances(m *model) *chances {
-	return &chances{m, map[[2]int]*interaction.Spread{}, map[[2]int]*interaction.Spread{}}
+	return &chances{m: m, found: map[[3]int]float64{}, wheels: map[[2]int]*interaction.Spread{}, places: map[[2]int]*interaction.Spread{}}
 }
 
-// of is the chance of a pair that its readings leave open.
+// of is the chance of an undecided pair.
 func (c *chances) of(check, w int, p *placeModel) float64 {
+	key := [3]int{w, p.index, check}
+	v, ok := c.found[key]
+	if !ok {
+		v = c.find(check, w, p)
+		c.found[key] = v
+	}
+	return v
+}
+
+func (c *chances) find(check, w int, p *placeModel) float64 {
+	if open := c.m.engine.Open(p.f, check, w); !open.Plain {
+		c.assumed = c.assumed || open.Assumed
+		c.shares = true
+		return open.Share
+	}
 	a, ok := c.wheels[[2]int{w, check}]
 	if !ok {
 		s := c.m.trial.WheelSpread(check, c.m.sv.Fleet.Wheels[w], uint64(w))
@@ -116,9 +136,10 @@ func (c *chances) perTrip(v interaction.Verdict, k, w int, p *placeModel) float6
 	return 0
 }
 
-// Assess counts the expected conflicting passes of a survey.
-func Assess(sv *survey.Survey) (*Assessment, error) {
-	m := &model{sv: sv, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv)}
+// Assess counts the expected conflicting passes of what an engine judges.
+func Assess(e *interaction.Engine) (*Assessment, error) {
+	sv := e.Survey
+	m := &model{sv: sv, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv)}
 	m.asIs()
 	return m.assess()
 }
@@ -140,10 +161,10 @@ func (m *model) assess() (*Assessment, error) {
 		}
 	}
 	m.each(func(car *carModel, a *axleModel, side int, p *placeModel, k int, v interaction.Verdict) {
-		if v != interaction.Conflict && v != interaction.Undecided {
+		w := a.index[side]
+		if v != interaction.Conflict && v != interaction.Undecided || !m.engine.Chosen(w) {
 			return
 		}
-		w := a.index[side]
 		check := m.trial.Checks[p.checks[k]]
 		passes := m.exposure.Trips(car.car) * c.perTrip(v, k, w, p)
 		x := byPlace[p.f.Location][check.ID]
@@ -171,6 +192,7 @@ func (m *model) assess() (*Assessment, error) {
 		id := m.trial.Checks[k[1]].ID
 		out.Sampled = out.Sampled || id == "point-climb" || id == "point-pick"
 	}
+	out.Shares, out.Assumed = c.shares, c.assumed
 	out.Locations, out.Wheels, out.Checks = most(locations), most(wheels), most(checks)
 	for name, row := range byPlace {
 		r, err := riskOf(matrix, name, row)

@@ -37,7 +37,7 @@ func TestAssess(t *testing.T) {
 				wheels = append(wheels, []string{c, "L1", tt.heights[i]})
 			}
 			sv := files{"frogs.csv": frogs, "cars.csv": cars, "wheels.csv": wheels}.write(t, "schema: 1\n"+tt.railroad)
-			a, err := Assess(sv)
+			a, err := Assess(plain(t, sv))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -64,7 +64,7 @@ func TestAssess(t *testing.T) {
 // Every check has a severity, and the counts of the assessment are those of the check.
 func TestEveryCheckHasASeverity(t *testing.T) {
 	sv := roller{}.plain(t)
-	if _, err := Assess(sv); err != nil {
+	if _, err := Assess(plain(t, sv)); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range interaction.Checks() {
@@ -80,7 +80,7 @@ func TestMeasureNext(t *testing.T) {
 	sv := files{"wheels.csv": {{"car", "position", "flange_height"}, {"A 1", "L1", "1.375"}},
 		"frogs.csv": {{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-1/4..1-1/2"}}}.write(t,
 		"schema: 1\ncosts: {car_hold: 9000, wheelset_change: 9000, place_close: 9000}\nreading_error: {flange_height: \"0\", step_error: \"0\"}\n")
-	p, err := Make(sv, Options{Level: LevelUndecided})
+	p, err := Make(plain(t, sv), Options{Level: LevelUndecided})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +102,7 @@ func TestWhatIf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	was, now := verdicts(t, sv), verdicts(t, edited)
+	was, now := verdicts(t, plain(t, sv)), verdicts(t, plain(t, edited))
 	key := "frog-floor | A 1 L1 | A 1 at frog/F1 | frog/F1"
 	if was[key] != interaction.Conflict || now[key] != interaction.Clear {
 		t.Errorf("was %s, is %s", was[key], now[key])
@@ -110,7 +110,7 @@ func TestWhatIf(t *testing.T) {
 	if r := edited.Fleet.Wheels[1].Read(5); r.Written != "53-1/4" {
 		t.Errorf("the mate's back-to-back is %q: it is the axle's", r.Written)
 	}
-	if verdicts(t, sv)[key] != interaction.Conflict {
+	if verdicts(t, plain(t, sv))[key] != interaction.Conflict {
 		t.Error("the survey itself was changed")
 	}
 	if gone, err := WhatIf(sv, []string{"drop car A 1"}); err != nil || len(gone.Fleet.Wheels) != 0 || len(sv.Fleet.Wheels) != 2 {

@@ -48,7 +48,7 @@ func BenchmarkPlan(b *testing.B) {
 	sv := fleet(250, 200).write(b, plainRailroad)
 	b.ReportAllocs()
 	for b.Loop() {
-		p, err := Make(sv, Options{Level: LevelConflict})
+		p, err := Make(plain(b, sv), Options{Level: LevelConflict})
 		if err != nil {
 			b.Fatal(err)
 		}

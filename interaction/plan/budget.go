@@ -26,6 +26,7 @@ type meet struct {
 // spending chooses what removes most for limited money and days.
 type spending struct {
 	m     *model
+	place [][]*placeOption
 	opts  [][]carOption
 	at    [][][]meet // car, place, option of the place times options of the car plus option of the car
 	rest  [][]int64  // place, option: passes of the pool that stand behind the sample, which only the track side ends
@@ -36,17 +37,20 @@ type spending struct {
 const noLimit = int64(math.MaxInt64 / 8)
 
 func newSpending(m *model) *spending {
-	s := &spending{m: m, cents: noLimit, days: noLimit}
+	s := &spending{m: m, place: m.liveOptions(), cents: noLimit, days: noLimit}
 	if m.opt.Budget != nil {
 		s.cents = *m.opt.Budget
 	}
 	if m.opt.CrewDays != nil {
 		s.days = *m.opt.CrewDays
 	}
-	ch := newChances(m)
+	if m.chances == nil {
+		m.chances = newChances(m)
+	}
+	ch := m.chances
 	s.rest = make([][]int64, len(m.places))
 	for pi := range m.places {
-		s.rest[pi] = make([]int64, len(m.places[pi].opts))
+		s.rest[pi] = make([]int64, len(s.place[pi]))
 	}
 	for ci := range m.cars {
 		c := &m.cars[ci]
@@ -61,10 +65,10 @@ func newSpending(m *model) *spending {
 			p := &m.places[pi]
 			trip := m.tripWeights(ch, c, p)
 			var row []meet
-			for y := range p.opts {
-				s.rest[pi][y] += m.poolRest(c, p, y, trip, pool)
+			for y, o := range s.place[pi] {
+				s.rest[pi][y] += m.poolRest(c, p, o, trip, pool)
 				for x := range opts {
-					row = append(row, m.meeting(c, opts[x].levels, p, y, trip, own))
+					row = append(row, m.meeting(c, opts[x].levels, p, o, trip, own))
 				}
 			}
 			if slices.ContainsFunc(row, func(x meet) bool { return x.own > 0 || x.must }) {
@@ -127,46 +131,32 @@ func (m *model) tripWeights(ch *chances, c *carModel, p *placeModel) [][2][]floa
 	return out
 }
 
+// asRead is the level of every axle that nothing is done to.
+func asRead(int) int { return 0 }
+
 // poolRest is what the pool behind a sampled car leaves at a place's option.
-func (m *model) poolRest(c *carModel, p *placeModel, y int, trip [][2][]float64, pool float64) int64 {
-	if pool == 0 || p.opts[y].bad == nil {
+func (m *model) poolRest(c *carModel, p *placeModel, o *placeOption, trip [][2][]float64, pool float64) int64 {
+	if pool == 0 {
 		return 0
 	}
 	sum := 0.0
-	for k, ai := range c.axles {
-		for side := range 2 {
-			for q := range trip[k][side] {
-				if p.opts[y].bad[q].has(m.axles[ai].first + side) {
-					sum += trip[k][side][q]
-				}
-			}
+	m.eachMarked(c, p, o, asRead, func(axle, side, check int, bad, _ bool) {
+		if bad {
+			sum += trip[axle][side][check]
 		}
-	}
+	})
 	return int64(math.Round(sum * pool))
 }
 
-func (m *model) meeting(c *carModel, levels []int, p *placeModel, y int, trip [][2][]float64, own float64) meet {
+func (m *model) meeting(c *carModel, levels []int, p *placeModel, o *placeOption, trip [][2][]float64, own float64) meet {
 	var out meet
-	o := &p.opts[y]
-	if o.bad == nil {
-		return out
-	}
 	sum := 0.0
-	for k, ai := range c.axles {
-		a := &m.axles[ai]
-		for side := range 2 {
-			if a.index[side] < 0 {
-				continue
-			}
-			i := a.first + 2*levels[k] + side
-			for q := range p.checks {
-				if o.bad[q].has(i) {
-					sum += trip[k][side][q]
-				}
-				out.must = out.must || o.worse[q].has(i)
-			}
+	m.eachMarked(c, p, o, func(k int) int { return levels[k] }, func(axle, side, check int, bad, worse bool) {
+		if bad {
+			sum += trip[axle][side][check]
 		}
-	}
+		out.must = out.must || worse
+	})
 	out.own = int64(math.Round(sum * own))
 	return out
 }
@@ -176,9 +166,8 @@ func (s *spending) network(cents, days, pass int64) *network {
 	m := s.m
 	n := &network{}
 	for pi := range m.places {
-		row := make([]int64, len(m.places[pi].opts))
-		for y := range row {
-			o := &m.places[pi].opts[y]
+		row := make([]int64, len(s.place[pi]))
+		for y, o := range s.place[pi] {
 			row[y] = cents*o.cents + days*o.millis + pass*s.rest[pi][y]
 		}
 		n.place = append(n.place, row)
@@ -242,7 +231,7 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 	m := s.m
 	out := outcome{choice: c}
 	for pi, y := range c.place {
-		o := &m.places[pi].opts[y]
+		o := s.place[pi][y]
 		out.cents, out.days, out.left = out.cents+o.cents, out.days+o.millis, out.left+s.rest[pi][y]
 	}
 	// Two kinds of hold, each at one price: own cars and cars of others.
@@ -327,7 +316,7 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 func (s *spending) priced(c choice, cents, days, pass int64) outcome {
 	out := outcome{choice: c}
 	for pi, y := range c.place {
-		o := &s.m.places[pi].opts[y]
+		o := s.place[pi][y]
 		out.cents, out.days, out.left = out.cents+o.cents, out.days+o.millis, out.left+s.rest[pi][y]
 	}
 	for ci, x := range c.car {
@@ -462,8 +451,8 @@ func (s *spending) steps(least, wanted int) int {
 // fill spends what is left, one change at a time, the best gain first.
 func (s *spending) fill(r *result) {
 	options := 0
-	for i := range s.m.places {
-		options += len(s.m.places[i].opts)
+	for i := range s.place {
+		options += len(s.place[i])
 	}
 	for i := range s.opts {
 		options += len(s.opts[i])
@@ -487,7 +476,7 @@ func (s *spending) fill(r *result) {
 		}
 		now.choice = now.choice.clone()
 		for i := range s.m.places {
-			look(now.choice.place, i, len(s.m.places[i].opts))
+			look(now.choice.place, i, len(s.place[i]))
 		}
 		for i := range s.opts {
 			look(now.choice.car, i, len(s.opts[i]))
@@ -589,8 +578,8 @@ func (s *spending) cheapen(r *result, exact bool) {
 // grain is an amount of which every price is a multiple.
 func (s *spending) grain() int64 {
 	n := &network{}
-	for i := range s.m.places {
-		for _, o := range s.m.places[i].opts {
+	for i := range s.place {
+		for _, o := range s.place[i] {
 			n.place = append(n.place, []int64{o.cents})
 		}
 	}

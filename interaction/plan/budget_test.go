@@ -13,7 +13,7 @@ import (
 // this costs. ok is false where that would take too long.
 func bruteSpend(t *testing.T, sv *survey.Survey, opt Options) (left, cents int64, ok bool) {
 	t.Helper()
-	m, err := rawModel(sv, opt)
+	m, err := rawModel(plain(t, sv), sv, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,7 +117,7 @@ func TestBudgetMatchesBruteForce(t *testing.T) {
 		default:
 			opt.Budget, opt.CrewDays = &budget, &days
 		}
-		p, err := Make(sv, opt)
+		p, err := Make(plain(t, sv), opt)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -127,7 +127,7 @@ func TestBudgetMatchesBruteForce(t *testing.T) {
 		if p.PassesBound > p.PassesAfter+1e-9 || p.PassesAfter > p.PassesBefore+1e-9 {
 			t.Errorf("seed %d: %g passes before, %g after, at least %g", seed, p.PassesBefore, p.PassesAfter, p.PassesBound)
 		}
-		recheck(t, f, railroad, sv, p)
+		recheck(t, f, railroad, sv, p, false)
 		left, cents, ok := bruteSpend(t, sv, opt)
 		if !ok {
 			continue
@@ -153,11 +153,11 @@ func TestPlanIsDeterministic(t *testing.T) {
 	sv := f.write(t, plainRailroad)
 	budget := int64(300000)
 	for _, opt := range []Options{{}, {Budget: &budget}, {Level: LevelUndecided}} {
-		a, err := Make(sv, opt)
+		a, err := Make(plain(t, sv), opt)
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := Make(f.write(t, plainRailroad), opt)
+		b, err := Make(plain(t, f.write(t, plainRailroad)), opt)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -26,37 +26,39 @@ type priced struct {
 func (p *Plan) curve(s *spending) []Point {
 	m := p.model
 	free := *s
-	free.cents, free.days = noLimit, noLimit
-	points := []Point{{Conflicts: m.treated(make([]int, len(m.places)), func(int, int) int { return 0 }, nil)}}
+	asIs := chosen{level: func(int, int) int { return 0 }}
+	for i := range m.places {
+		asIs.place = append(asIs.place, &m.places[i].opts[0])
+	}
+	points := []Point{{Conflicts: m.treated(asIs, nil)}}
 	if p.Options.Budget == nil && p.Options.CrewDays == nil {
-		points = append(points, p.point(outcome{choice: p.choice, holds: p.heldPairs()}, p.assembled.cars))
+		points = append(points, p.point(p.chosen(), p.heldPairs()))
 	}
 	var list []priced
-	at := func(cents float64) bool {
+	at := func(cents float64) {
 		price := max(1, int64(math.Round(cents*weightScale)))
-		sol := free.network(price, 0, weightScale).solve()
-		if !m.settle(func(ci, k int) int { return free.opts[ci][sol.choice.car[ci]].levels[k] }) {
-			return false
+		for {
+			free.cents, free.days = noLimit, noLimit
+			sol := free.network(price, 0, weightScale).solve()
+			if c := free.chosen(sol.choice); m.settle(c) {
+				list = append(list, priced{cents, p.point(c, free.priced(sol.choice, price, 0, weightScale).holds)})
+				return
+			}
+			free = *newSpending(m) // a rim does not hold, or a work does not do what it might
 		}
-		list = append(list, priced{cents, p.point(free.priced(sol.choice, price, 0, weightScale), free.opts)})
-		return true
 	}
 	low, high := free.priceRange()
 	if high > 0 {
 		steps := free.steps(3, curveSteps)
 		for i := range steps {
-			if !at(math.Exp(math.Log(low) + (math.Log(high)-math.Log(low))*float64(i)/float64(steps-1))) {
-				return p.curve(newSpending(m)) // a rim that does not hold: its turning is no option any more
-			}
+			at(math.Exp(math.Log(low) + (math.Log(high)-math.Log(low))*float64(i)/float64(steps-1)))
 		}
 		for range free.steps(0, curveMore) {
 			mid, ok := coarsest(list)
 			if !ok {
 				break
 			}
-			if !at(mid) {
-				return p.curve(newSpending(m))
-			}
+			at(mid)
 		}
 	}
 	for _, x := range list {
@@ -108,8 +110,8 @@ func (s *spending) priceRange() (low, high float64) {
 			}
 		}
 	}
-	for i := range s.m.places {
-		for _, o := range s.m.places[i].opts {
+	for i := range s.place {
+		for _, o := range s.place[i] {
 			take(o.cents)
 		}
 	}
@@ -142,22 +144,24 @@ func (p *Plan) heldPairs() [][2]int {
 }
 
 // point counts what a choice costs and leaves.
-func (p *Plan) point(o outcome, opts [][]carOption) Point {
+func (p *Plan) point(c chosen, holds [][2]int) Point {
 	m := p.model
 	var x Point
-	for pi, y := range o.choice.place {
-		x.Track += m.places[pi].opts[y].cents
+	for _, o := range c.place {
+		x.Track += o.cents
 	}
-	for ci, j := range o.choice.car {
-		x.Cars += opts[ci][j].cents
+	for ci := range m.cars {
+		for k, ai := range m.cars[ci].axles {
+			x.Cars += m.axles[ai].opts[c.level(ci, k)].cents
+		}
 	}
 	held := map[[2]int]bool{}
-	for _, h := range o.holds {
+	for _, h := range holds {
 		held[h] = true
 		x.Cars += m.holdCents(h[0])
 	}
 	x.Cents = x.Track + x.Cars
-	x.Conflicts = m.treated(o.choice.place, func(ci, k int) int { return opts[ci][o.choice.car[ci]].levels[k] }, held)
+	x.Conflicts = m.treated(c, held)
 	return x
 }
 
@@ -165,29 +169,18 @@ func (p *Plan) point(o outcome, opts [][]carOption) Point {
 func (m *model) holdCents(ci int) int64 { return holding(m.sv, m.cars[ci].car, "", "").Cents }
 
 // treated counts the pairs to treat that a choice leaves.
-func (m *model) treated(places []int, level func(ci, k int) int, holds map[[2]int]bool) int {
+func (m *model) treated(c chosen, holds map[[2]int]bool) int {
 	n := 0
 	for pi := range m.places {
-		p := &m.places[pi]
-		o := &p.opts[places[pi]]
-		if o.bad == nil {
-			continue
-		}
 		for ci := range m.cars {
 			if holds[[2]int{ci, pi}] {
 				continue
 			}
-			for k, ai := range m.cars[ci].axles {
-				i := m.axles[ai].first + 2*level(ci, k)
-				for q := range o.bad {
-					if o.bad[q].has(i) {
-						n++
-					}
-					if o.bad[q].has(i + 1) {
-						n++
-					}
+			m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) }, func(_, _, _ int, bad, _ bool) {
+				if bad {
+					n++
 				}
-			}
+			})
 		}
 	}
 	return n

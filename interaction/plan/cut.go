@@ -154,12 +154,12 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 		inPart[v] = i
 	}
 	for _, v := range p.places {
-		pm := &m.places[v]
+		opts := n.places[v]
 		l := &ladder{opts: slices.Clone(placeOpts[v])}
-		slices.SortStableFunc(l.opts, func(a, b int) int { return int(sign(pm.opts[a].cents - pm.opts[b].cents)) })
+		slices.SortStableFunc(l.opts, func(a, b int) int { return int(sign(opts[a].cents - opts[b].cents)) })
 		for i, o := range l.opts {
-			l.price = append(l.price, pm.opts[o].cents+outside(n, p, v, o, carOpts))
-			if i > 0 && !m.placeBelow(pm, o, l.opts[i-1], p, n, carOpts) {
+			l.price = append(l.price, opts[o].cents+outside(n, p, v, o, carOpts))
+			if i > 0 && !placeBelow(v, o, l.opts[i-1], p, n, carOpts) {
 				return nil, nil, nil, false
 			}
 		}
@@ -196,7 +196,7 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 			slices.SortStableFunc(l.opts, func(x, y int) int { return int(sign(a.opts[x].cents - a.opts[y].cents)) })
 			for i, j := range l.opts {
 				l.price = append(l.price, a.opts[j].cents)
-				if i > 0 && !m.axleBelow(a, j, l.opts[i-1], placeOpts) {
+				if i > 0 && !m.axleBelow(a, j, l.opts[i-1], n, placeOpts) {
 					return nil, nil, nil, false
 				}
 			}
@@ -222,7 +222,7 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 			} else if n.cars[v][carOpts[v][0]].marks[pi].has(opts[0]) {
 				f.base -= c.hold // counted at the place's own part
 			}
-			if !m.join(f, c, list, &m.places[pi], opts, l) {
+			if !m.join(f, c, list, n.places[pi], opts, l) {
 				return nil, nil, nil, false
 			}
 		}
@@ -254,10 +254,10 @@ func sign(v int64) int64 {
 
 // placeBelow reports whether option y of a place leaves nothing that option before
 // does not leave, whatever the cars of the part do.
-func (m *model) placeBelow(p *placeModel, y, before int, in part, n *assembled, carOpts [][]int) bool {
+func placeBelow(place, y, before int, in part, n *assembled, carOpts [][]int) bool {
 	for _, v := range in.cars {
 		for _, x := range carOpts[v] {
-			if b := n.cars[v][x].marks[p.index]; b.has(y) && !b.has(before) {
+			if b := n.cars[v][x].marks[place]; b.has(y) && !b.has(before) {
 				return false
 			}
 		}
@@ -266,10 +266,10 @@ func (m *model) placeBelow(p *placeModel, y, before int, in part, n *assembled, 
 }
 
 // axleBelow likewise for an axle.
-func (m *model) axleBelow(a *axleModel, j, before int, placeOpts [][]int) bool {
+func (m *model) axleBelow(a *axleModel, j, before int, n *assembled, placeOpts [][]int) bool {
 	for pi := range m.places {
 		for _, y := range placeOpts[pi] {
-			if m.leaves(a, j, &m.places[pi], y) && !m.leaves(a, before, &m.places[pi], y) {
+			if o := n.places[pi][y]; m.leaves(a, j, o) && !m.leaves(a, before, o) {
 				return false
 			}
 		}
@@ -279,14 +279,14 @@ func (m *model) axleBelow(a *axleModel, j, before int, placeOpts [][]int) bool {
 
 // join puts the hold of a car off a place into the flow network: the place at or below a
 // rung with an axle at or below one pays it. l is nil for a place of another part.
-func (m *model) join(f *flowNetwork, c *carModel, list []*ladder, p *placeModel, opts []int, l *ladder) bool {
+func (m *model) join(f *flowNetwork, c *carModel, list []*ladder, place []*placeOption, opts []int, l *ladder) bool {
 	leave, rung := -1, -1
 	for k, al := range list {
 		a := &m.axles[c.axles[k]]
 		for r, j := range al.opts {
 			top := -1 // the highest rung of the place at which this option still leaves something
 			for y := range opts {
-				if m.leaves(a, j, p, opts[y]) {
+				if m.leaves(a, j, place[opts[y]]) {
 					if y != top+1 {
 						return false
 					}

@@ -74,7 +74,7 @@ func TestMonotoneCaseIsAMinimumCut(t *testing.T) {
 		}
 		sv := f.write(t, fmt.Sprintf("schema: 1\ncosts: {frog_grind: %d, frog_weld: %d, wheelset_turn: %d, wheelset_change: 5000, car_hold: %d}\n",
 			4000, 600+r.IntN(3000), 300+r.IntN(900), 100+r.IntN(1200)))
-		p, err := Make(sv, Options{Level: LevelUndecided})
+		p, err := Make(plain(t, sv), Options{Level: LevelUndecided})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"sort"
 
 	"flangeway/interaction"
@@ -23,8 +24,12 @@ type Measure struct {
 	Value  float64
 }
 
-// tries is at how many values of its interval, evenly spread, a reading is tried.
-const tries = 24
+// tries is at how many values of its interval, evenly spread, a reading is tried, and
+// computedTries where shapes or forces are asked each time.
+const (
+	tries         = 24
+	computedTries = 6
+)
 
 // target is one reading of a wheel or a place.
 type target struct {
@@ -159,7 +164,7 @@ func (p *Plan) together() []group {
 // targets are the readings that would decide a pair.
 func (m *model) targets(x pairAt) []target {
 	p := &m.places[x.place]
-	own, mate, place := m.trial.Settles(p.checks[x.check], m.shares[x.wheel], p.opts[0].narrow)
+	own, mate, place := m.engine.Settles(p.f, p.checks[x.check], x.wheel)
 	var out []target
 	for _, c := range own {
 		w := x.wheel
@@ -195,51 +200,124 @@ func (m *model) indexOf(w *wheel.Wheel) int {
 
 // clears is the chance that all pairs are clear once the reading is known.
 func (m *model) clears(t target, pairs []pairAt) float64 {
-	n := 0
-	for i := range tries {
-		at := func(r measure.Reading) measure.Reading {
-			return measure.Exact(r.Lo+(float64(i)+0.5)/tries*r.Width(), r.Written)
-		}
-		all := true
-		if t.place >= 0 {
-			f := m.places[t.place].f
-			q, _ := track.QuantityOf(t.column)
-			r := f.Read(q)
-			if !r.Measured() {
-				return 0
-			}
-			share := m.trial.Place(f.With(q, at(r)))
-			for _, x := range pairs {
-				all = all && x.place == t.place && m.trial.Verdict(m.places[x.place].checks[x.check], m.shares[x.wheel], share) == interaction.Clear
-			}
-		} else {
-			w := m.sv.Fleet.Wheels[t.wheel]
-			q, _ := wheel.QuantityOf(t.column)
-			r := w.Read(q)
-			if !r.Measured() {
-				return 0
-			}
-			a := w.Axle().Clone()
-			for _, v := range []*wheel.Wheel{a.L, a.R} {
-				if v != nil && v.Position == w.Position {
-					v.Set(q, at(r))
-				}
-			}
-			for _, x := range pairs {
-				v := a.L
-				if m.sv.Fleet.Wheels[x.wheel].Position.Side == 'R' {
-					v = a.R
-				}
-				if m.sv.Fleet.Wheels[x.wheel].Axle() != w.Axle() || v == nil {
-					all = false
-					break
-				}
-				all = all && m.trial.Verdict(m.places[x.place].checks[x.check], m.trial.Wheel(v), m.places[x.place].opts[0].narrow) == interaction.Clear
-			}
-		}
-		if all {
-			n++
+	n := tries
+	for _, x := range pairs {
+		if m.engine.Computes(m.places[x.place].checks[x.check]) {
+			n = computedTries
 		}
 	}
-	return float64(n) / tries
+	tried, ok := m.variants(t, pairs, n)
+	if !ok {
+		return 0
+	}
+	clear := 0
+	for i := range tried {
+		all := true
+		for _, x := range pairs { // the plain rules first: they cost nothing
+			check := m.places[x.place].checks[x.check]
+			plain := m.trial.Verdict(check, m.trial.Wheel(tried[i].wheel(m.sv.Fleet.Wheels[x.wheel])), m.trial.Place(tried[i].feature(m.places[x.place].f)))
+			all = all && m.engine.AtBest(check, plain) == interaction.Clear
+		}
+		if all && m.allClear(&tried[i], pairs) {
+			clear++
+		}
+	}
+	return float64(clear) / float64(n)
+}
+
+// variant is the survey with one reading known: of a feature, or of an axle.
+type variant struct {
+	f *track.Feature // in place of from
+	a *wheel.Axle    // in place of of
+	// from and of are what they stand for.
+	from *track.Feature
+	of   *wheel.Axle
+}
+
+func (v *variant) feature(f *track.Feature) *track.Feature {
+	if f == v.from {
+		return v.f
+	}
+	return f
+}
+
+func (v *variant) axle(a *wheel.Axle) *wheel.Axle {
+	if a == v.of {
+		return v.a
+	}
+	return a
+}
+
+func (v *variant) wheel(w *wheel.Wheel) *wheel.Wheel {
+	a := v.axle(w.Axle())
+	if w.Position.Side == 'R' {
+		return a.R
+	}
+	return a.L
+}
+
+// variants are the values of a reading that are tried; ok is false where it was not read
+// or one of the pairs is none of it.
+func (m *model) variants(t target, pairs []pairAt, n int) (out []variant, ok bool) {
+	value := func(r measure.Reading, i int) measure.Reading {
+		return measure.Exact(r.Lo+(float64(i)+0.5)/float64(n)*r.Width(), r.Written)
+	}
+	if t.place >= 0 {
+		f := m.places[t.place].f
+		q, _ := track.QuantityOf(t.column)
+		r := f.Read(q)
+		if !r.Measured() || slices.ContainsFunc(pairs, func(x pairAt) bool { return x.place != t.place }) {
+			return nil, false
+		}
+		for i := range n {
+			out = append(out, variant{from: f, f: f.With(q, value(r, i))})
+		}
+		return out, true
+	}
+	w := m.sv.Fleet.Wheels[t.wheel]
+	q, _ := wheel.QuantityOf(t.column)
+	r := w.Read(q)
+	if !r.Measured() || slices.ContainsFunc(pairs, func(x pairAt) bool { return m.sv.Fleet.Wheels[x.wheel].Axle() != w.Axle() }) {
+		return nil, false
+	}
+	for i := range n {
+		v := variant{of: w.Axle(), a: w.Axle().Clone()}
+		v.wheel(w).Set(q, value(r, i))
+		out = append(out, v)
+	}
+	return out, true
+}
+
+// allClear asks the engine whether all pairs are clear with a reading known.
+func (m *model) allClear(v *variant, pairs []pairAt) bool {
+	type asked struct{ check, place int }
+	list := map[asked][]int{} // wheels
+	var order []asked
+	for _, x := range pairs {
+		k := asked{m.places[x.place].checks[x.check], x.place}
+		if !m.engine.Computes(k.check) {
+			continue // the plain rule has said so
+		}
+		if list[k] == nil {
+			order = append(order, k)
+		}
+		list[k] = append(list[k], x.wheel)
+	}
+	for _, k := range order {
+		fleet, at := &wheel.Fleet{}, []int(nil)
+		if m.judgesTrucks[k.check] {
+			fleet, at = m.truckFleet(v, list[k])
+		} else {
+			for i, wi := range list[k] {
+				fleet.Wheels, at = append(fleet.Wheels, v.wheel(m.sv.Fleet.Wheels[wi])), append(at, i)
+			}
+		}
+		row := m.engine.Again(fleet).Rows([]*track.Feature{v.feature(m.places[k.place].f)}, func(check int) bool { return check == k.check })[0][k.check]
+		for _, i := range at {
+			if row[i] != interaction.Clear {
+				return false
+			}
+		}
+	}
+	return true
 }

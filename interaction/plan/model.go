@@ -3,7 +3,6 @@ package plan
 import (
 	"errors"
 	"fmt"
-	"slices"
 
 	"flangeway/interaction"
 	"flangeway/internal/survey"
@@ -27,6 +26,7 @@ type axleOption struct {
 	acts          []Action
 	cents, millis int64
 	wheels        [2]wheelOption // L and R; zero where the sheet has none
+	axles         [2]*wheel.Axle // as the planned readings are read, and with the tolerance
 	gone          bool           // never better than another one
 	never         bool           // the rims do not hold it
 }
@@ -44,9 +44,7 @@ type placeOption struct {
 	acts          []Action
 	cents, millis int64
 	narrow, wide  *interaction.PlaceShare // nil where the place is closed
-	// by check of the place: which wheel options are bad (a treated pair that is not
-	// clear) and which are worse than they were; nil where the place is closed.
-	bad, worse []bitset
+	rows          []*rowModel             // by check of the place; nil where it is closed
 }
 
 // placeModel is a feature with its options.
@@ -55,6 +53,7 @@ type placeModel struct {
 	checks []int                   // indexes of the checks that apply
 	before [][]interaction.Verdict // by check, by wheel of the fleet
 	opts   []placeOption
+	live   []int // of them that another one is not never worse than, as far as is known
 	index  int
 	// offered are the names of the works that were tried.
 	offered []string
@@ -66,12 +65,17 @@ type carModel struct {
 	axles []int
 	hold  int64 // to keep it off one place; forbidden where the car side does nothing
 	meets []bool
+	// trucks are those that are judged as one, truckOf which of them each axle is in; nil
+	// where every axle is judged by itself.
+	trucks  []*truckModel
+	truckOf []*truckModel
 }
 
 // model is everything that a plan is chosen from.
 type model struct {
 	sv        *survey.Survey
 	opt       Options
+	engine    *interaction.Engine
 	trial     *interaction.Trial
 	exposure  *Exposure
 	shop      *shop
@@ -82,13 +86,19 @@ type model struct {
 	lanes     map[int][]lane
 	wheelOpts int // wheel options in all: two for each axle option
 	tolerance float64
+	// again judges the wheel options: as their readings are read, and with the tolerance.
+	again   [2]*interaction.Again
+	tried   []int    // the wheel options in the order in which again has them
+	chances *chances // of the pairs as they are, found once
+	// judgesTrucks says, by check, that trucks are judged as one.
+	judgesTrucks []bool
 }
 
 // forbidden is a price that no plan pays.
 const forbidden = int64(1) << 50
 
-func newModel(sv *survey.Survey, opt Options) (*model, error) {
-	m, err := rawModel(sv, opt)
+func newModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, error) {
+	m, err := rawModel(e, sv, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -97,8 +107,8 @@ func newModel(sv *survey.Survey, opt Options) (*model, error) {
 }
 
 // rawModel is the model with every option, the needless ones too.
-func rawModel(sv *survey.Survey, opt Options) (*model, error) {
-	m := &model{sv: sv, opt: opt, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
+func rawModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, error) {
+	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
 	var err error
 	if m.shop, err = newShop(sv, m.tolerance); err != nil {
 		return nil, err
@@ -120,6 +130,7 @@ func (m *model) asIs() {
 	fleet := m.sv.Fleet.Wheels
 	at := map[*wheel.Wheel]int{}
 	m.shares = make([]*interaction.WheelShare, len(fleet))
+	m.judgesTrucks = make([]bool, len(m.trial.Checks))
 	for i, w := range fleet {
 		at[w] = i
 		m.shares[i] = m.trial.Wheel(w)
@@ -143,7 +154,7 @@ func (m *model) asIs() {
 		}
 		for _, a := range c.AxleList {
 			am := axleModel{axle: a, index: [2]int{index(a.L), index(a.R)}}
-			o := axleOption{}
+			o := axleOption{axles: [2]*wheel.Axle{a, a}}
 			for s, i := range am.index {
 				if i >= 0 {
 					o.wheels[s] = wheelOption{m.shares[i], m.shares[i]}
@@ -153,24 +164,17 @@ func (m *model) asIs() {
 			cm.axles = append(cm.axles, len(m.axles))
 			m.axles = append(m.axles, am)
 		}
+		m.couple(&cm)
 		m.cars = append(m.cars, cm)
 	}
 	for i, f := range m.sv.Track.Features {
 		share := m.trial.Place(f)
-		p := placeModel{f: f, index: i, opts: []placeOption{{narrow: share, wide: share}}}
+		p := placeModel{f: f, index: i, opts: []placeOption{{narrow: share, wide: share}}, live: []int{0}}
 		for k := range m.trial.Checks {
-			if !share.Applies(k) {
-				continue
+			if row := m.engine.Row(f, k); row != nil {
+				p.checks = append(p.checks, k)
+				p.before = append(p.before, row)
 			}
-			row := make([]interaction.Verdict, len(fleet))
-			for j := range fleet {
-				row[j] = interaction.Clear
-				if m.trial.Has(k, m.shares[j], share) {
-					row[j] = m.trial.Verdict(k, m.shares[j], share)
-				}
-			}
-			p.checks = append(p.checks, k)
-			p.before = append(p.before, row)
 		}
 		m.places = append(m.places, p)
 	}
@@ -222,7 +226,7 @@ func (m *model) axleOptions() error {
 					return fmt.Errorf("car %s axle %d: %w", a.axle.Car.ID, a.axle.Number, err)
 				}
 				cost := work(m.sv.Costs, w.name)
-				o := axleOption{work: w, cents: cost.Cents, millis: cost.Millis}
+				o := axleOption{work: w, cents: cost.Cents, millis: cost.Millis, axles: [2]*wheel.Axle{narrow, wide}}
 				for s, v := range [2]*wheel.Wheel{narrow.L, narrow.R} {
 					if v != nil {
 						x := [2]*wheel.Wheel{wide.L, wide.R}[s]
@@ -241,7 +245,7 @@ func (m *model) axleOptions() error {
 // choices finds which works the checks of a place ask for.
 func (m *model) choices(p *placeModel) choices {
 	var c choices
-	any := func(k int) bool { return !p.opts[0].bad[k].empty() || !p.opts[0].worse[k].empty() }
+	any := func(k int) bool { return !p.opts[0].rows[k].empty }
 	for k, check := range p.checks {
 		if !any(k) {
 			continue
@@ -272,28 +276,35 @@ func (m *model) choices(p *placeModel) choices {
 	return c
 }
 
-// shareKey tells shares apart that judge differently at a check.
-type shareKey struct {
-	check        int
-	narrow, wide [6]float64
-}
-
 // placeOptions adds the works to every place with a pair to treat, or with one that a
 // work on a car would make worse.
 func (m *model) placeOptions() error {
 	for k := range m.trial.Checks {
 		m.fillLane(k)
 	}
+	m.prepareAgain()
+	all := make([]map[rowKey]*rowModel, len(m.places))
+	each(len(m.places), func(i int) {
+		all[i] = map[rowKey]*rowModel{}
+		m.judge(&m.places[i], 0, m.places[i].f, m.places[i].f, all[i])
+	})
+	var rows []*rowModel
+	for i := range m.places {
+		for _, r := range m.places[i].opts[0].rows {
+			if len(m.axles) > 0 && m.wheelOpts > 2*len(m.axles) { // some axle can be worked on
+				rows = append(rows, r)
+			}
+		}
+	}
+	m.learn(rows)
 	errs := make([]error, len(m.places))
-	each(len(m.places), func(i int) { errs[i] = m.optionsOf(&m.places[i]) })
+	each(len(m.places), func(i int) { errs[i] = m.optionsOf(&m.places[i], all[i]) })
 	return errors.Join(errs...)
 }
 
-func (m *model) optionsOf(p *placeModel) error {
-	cache := map[shareKey][2]bitset{}
-	m.judge(p, &p.opts[0], cache)
+func (m *model) optionsOf(p *placeModel, rows map[rowKey]*rowModel) error {
 	c := m.choices(p)
-	if c == (choices{}) && m.quiet(&p.opts[0]) || m.opt.CarsOnly {
+	if c == (choices{}) && m.quiet(p) || m.opt.CarsOnly {
 		return nil
 	}
 	shop := workshop{sv: m.sv, f: p.f, design: m.sv.Data.Designed[p.f.Kind.String()].Values}
@@ -315,20 +326,28 @@ func (m *model) optionsOf(p *placeModel) error {
 			o.cents, o.millis = o.cents+a.Cents, o.millis+a.Millis
 			p.offered = append(p.offered, a.Work)
 		}
-		m.judge(p, &o, cache)
 		p.opts = append(p.opts, o)
+		m.judge(p, len(p.opts)-1, narrow, wide, rows)
 	}
 	a := closing(m.sv, p.f)
 	p.offered = append(p.offered, a.Work)
 	p.opts = append(p.opts, placeOption{acts: []Action{a}, cents: a.Cents, millis: a.Millis})
+	for y := range p.opts[1:] {
+		p.live = append(p.live, y+1)
+	}
 	return nil
 }
 
 // quiet reports whether nothing at a place is bad or can become worse.
-func (m *model) quiet(o *placeOption) bool {
-	for k := range o.bad {
-		if !o.bad[k].empty() || !o.worse[k].empty() {
+func (m *model) quiet(p *placeModel) bool {
+	for _, r := range p.opts[0].rows {
+		if !r.empty {
 			return false
+		}
+		for _, s := range r.trucks {
+			if s.marked() {
+				return false
+			}
 		}
 	}
 	return true
@@ -364,61 +383,6 @@ func (m *model) fillLane(check int) {
 	m.lanes[check] = out
 }
 
-// judge fills the bits of a place option.
-func (m *model) judge(p *placeModel, o *placeOption, cache map[shareKey][2]bitset) {
-	for k, check := range p.checks {
-		key := shareKey{check, o.narrow.Interval(check), o.wide.Interval(check)}
-		if b, ok := cache[key]; ok {
-			o.bad, o.worse = append(o.bad, b[0]), append(o.worse, b[1])
-			continue
-		}
-		bad, worse := newBitset(m.wheelOpts), newBitset(m.wheelOpts)
-		lanes := m.lanes[check]
-		lo, hi, known := o.narrow.Bounds(check)
-		wideLo, wideHi, _ := o.wide.Bounds(check)
-		verdicts := func(i int, w *wheelOption) (n, x interaction.Verdict) {
-			if lanes != nil {
-				l := &lanes[i]
-				if !known || !l.known {
-					return interaction.NotMeasured, interaction.NotMeasured
-				}
-				return interaction.Sum(l.lo+lo, l.hi+hi), interaction.Sum(l.wideLo+wideLo, l.wideHi+wideHi)
-			}
-			n = m.trial.Verdict(check, w.narrow, o.narrow)
-			if w.narrow == w.wide && o.narrow == o.wide {
-				return n, n
-			}
-			return n, m.trial.Verdict(check, w.wide, o.wide)
-		}
-		for ci := range m.cars {
-			if !m.cars[ci].meets[p.index] {
-				continue
-			}
-			for _, ai := range m.cars[ci].axles {
-				a := &m.axles[ai]
-				for s, w := range a.index {
-					if w < 0 || !m.trial.Has(check, m.shares[w], o.narrow) {
-						continue
-					}
-					before := p.before[k][w]
-					for j := range a.opts {
-						i := a.first + 2*j + s
-						n, x := verdicts(i, &a.opts[j].wheels[s])
-						if m.treats(before) && (n != interaction.Clear || x != interaction.Clear) {
-							bad.set(i)
-						}
-						if n < before || x < before {
-							worse.set(i)
-						}
-					}
-				}
-			}
-		}
-		cache[key] = [2]bitset{bad, worse}
-		o.bad, o.worse = append(o.bad, bad), append(o.worse, worse)
-	}
-}
-
 // prune takes out what is never better than something else: an option that costs no
 // less, takes no fewer days, and leaves bad or worse whatever another one leaves. The
 // lathe is asked later, for the turnings that a plan wants.
@@ -448,9 +412,7 @@ func (m *model) kill(alive bitset, a *axleModel, j int) {
 func (m *model) columns(a *axleModel) []bitset {
 	n := 0
 	for i := range m.places {
-		for range m.places[i].opts {
-			n += len(m.places[i].checks)
-		}
+		n += len(m.places[i].live) * len(m.places[i].checks)
 	}
 	out := make([]bitset, len(a.opts))
 	for j := range out {
@@ -459,17 +421,17 @@ func (m *model) columns(a *axleModel) []bitset {
 	at := 0
 	for i := range m.places {
 		p := &m.places[i]
-		for o := range p.opts {
+		for _, o := range p.live {
 			for k := range p.checks {
-				if p.opts[o].bad == nil {
+				if p.opts[o].rows == nil {
 					continue
 				}
 				for j := range a.opts {
 					for s := range 2 {
-						if p.opts[o].bad[k].has(a.first + 2*j + s) {
+						if p.opts[o].rows[k].bad.has(a.first + 2*j + s) {
 							out[j].set(4*at + 2*s)
 						}
-						if p.opts[o].worse[k].has(a.first + 2*j + s) {
+						if p.opts[o].rows[k].worse.has(a.first + 2*j + s) {
 							out[j].set(4*at + 2*s + 1)
 						}
 					}
@@ -487,6 +449,7 @@ func (m *model) pruneAxle(a *axleModel, alive bitset) {
 		return
 	}
 	cols := m.columns(a)
+	m.truckColumns(a, cols)
 	for j := range a.opts {
 		a.opts[j].gone = a.opts[j].never
 	}
@@ -504,9 +467,9 @@ func (m *model) pruneAxle(a *axleModel, alive bitset) {
 	}
 }
 
-// settle asks the lathe for the turnings that a choice wants. It reports whether the
-// rims hold all of them; a turning that they do not hold is no option any more.
-func (m *model) settle(levels func(car, axle int) int) bool {
+// holds asks the lathe for the turnings that a choice wants. It reports whether the rims
+// hold all of them; a turning that they do not hold is no option any more.
+func (m *model) holds(levels func(car, axle int) int) bool {
 	type job struct {
 		a  *axleModel
 		j  int
@@ -573,23 +536,22 @@ func withinAlive(a, b, alive bitset) bool {
 	return true
 }
 
+// prunePlaces finds the options of every place that another one is not never worse than.
 func (m *model) prunePlaces(alive bitset) {
-	days := m.opt.CrewDays != nil
-	for i := range m.places {
+	none := newBitset(m.wheelOpts)
+	each(len(m.places), func(i int) {
 		p := &m.places[i]
 		gone := make([]bool, len(p.opts))
 		within := func(x, y *placeOption) bool {
-			if x.bad == nil {
-				return true
-			}
-			for k := range x.bad {
-				if y.bad == nil {
-					if !withinAlive(x.bad[k], newBitset(m.wheelOpts), alive) || !withinAlive(x.worse[k], newBitset(m.wheelOpts), alive) {
-						return false
+			for k := range x.rows {
+				bad, worse := none, none
+				if y.rows != nil {
+					if x.rows[k] == y.rows[k] {
+						continue
 					}
-					continue
+					bad, worse = y.rows[k].bad, y.rows[k].worse
 				}
-				if !withinAlive(x.bad[k], y.bad[k], alive) || !withinAlive(x.worse[k], y.worse[k], alive) {
+				if !withinAlive(x.rows[k].bad, bad, alive) || !withinAlive(x.rows[k].worse, worse, alive) || !m.trucksWithin(x.rows[k], y, k) {
 					return false
 				}
 			}
@@ -598,22 +560,21 @@ func (m *model) prunePlaces(alive bitset) {
 		for j := 1; j < len(p.opts); j++ {
 			for q := range p.opts {
 				x, y := &p.opts[j], &p.opts[q]
-				if q == j || gone[q] || y.cents > x.cents || days && y.millis > x.millis || !within(y, x) {
+				if q == j || gone[q] || y.cents > x.cents || m.opt.CrewDays != nil && y.millis > x.millis || !within(y, x) {
 					continue
 				}
-				if y.cents == x.cents && (!days || y.millis == x.millis) && q > j && within(x, y) {
+				if y.cents == x.cents && (m.opt.CrewDays == nil || y.millis == x.millis) && q > j && within(x, y) {
 					continue
 				}
 				gone[j] = true
 				break
 			}
 		}
-		var kept []placeOption
+		p.live = p.live[:0]
 		for j := range p.opts {
 			if !gone[j] {
-				kept = append(kept, p.opts[j])
+				p.live = append(p.live, j)
 			}
 		}
-		p.opts = slices.Clip(kept)
-	}
+	})
 }

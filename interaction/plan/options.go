@@ -7,4 +7,5 @@ type Options struct {
 	CarsOnly  bool
 	Budget    *int64 // hundredths of the currency; nil: none
 	CrewDays  *int64 // thousandths; nil: none
+	NoCurve   bool   // do not find what less money leaves
 }

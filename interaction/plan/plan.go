@@ -16,6 +16,7 @@ type Count struct{ Before, After int }
 // Plan is a set of actions, judged again on the readings that it sets.
 type Plan struct {
 	Options   Options
+	Computed  bool // pairs are judged from shapes and forces too
 	Currency  string
 	Cents     int64 // of all actions
 	Bound     int64 // no set of the offered actions that does the same costs less
@@ -53,9 +54,11 @@ func (p *Plan) GapPercent() float64 {
 // Default is a figure that entered without being the railroad's own.
 type Default struct{ Setting, Value, Source, Kind string }
 
-// Make finds the plan. The error says which built-in data or setting does not fit; a
-// survey that was read gives none.
-func Make(sv *survey.Survey, opt Options) (*Plan, error) {
+// Make finds the plan for the survey of an engine, by the verdicts that the engine gives.
+// The error says which built-in data or setting does not fit; a survey that was read gives
+// none.
+func Make(e *interaction.Engine, opt Options) (*Plan, error) {
+	sv := e.Survey
 	if opt.Level == "" {
 		opt.Level = LevelConflict
 	}
@@ -64,42 +67,52 @@ func Make(sv *survey.Survey, opt Options) (*Plan, error) {
 		copied.Costs = survey.NewCosts(sv.Data)
 		sv = &copied
 	}
-	m, err := newModel(sv, opt)
+	m, err := newModel(e, sv, opt)
 	if err != nil {
 		return nil, err
 	}
-	p := &Plan{Options: opt, Currency: sv.Costs.Currency, model: m, holds: map[[2]int]bool{}}
+	p := &Plan{Options: opt, Computed: e.Computing(), Currency: sv.Costs.Currency, model: m, holds: map[[2]int]bool{}}
 	if opt.Budget != nil || opt.CrewDays != nil {
 		p.spend()
 	} else {
 		p.remove()
 	}
 	p.finish()
-	s := newSpending(m)
-	p.Curve = p.curve(s)
+	if !opt.NoCurve {
+		p.Curve = p.curve(newSpending(m))
+	}
 	if p.Bound > p.Cents {
 		return nil, fmt.Errorf("plan: the bound %d is above the cost %d", p.Bound, p.Cents)
 	}
 	return p, nil
 }
 
-// remove finds the cheapest plan that leaves no treated pair.
+// remove finds the cheapest plan that leaves no treated pair. What shapes and forces say of
+// a work is asked only of the works that a plan wants: until then a work does all that it
+// may do, so that the cost found is never too high. Where the engine says otherwise the
+// choice is made again; the cost of the choice that it confirms is the least.
 func (p *Plan) remove() {
 	m := p.model
-	n := m.assemble()
-	s := n.solve()
-	for !m.settle(func(ci, k int) int { return n.cars[ci][s.choice.car[ci]].levels[k] }) {
-		n = m.assemble()
-		s = n.solve()
-	}
-	p.Bound, p.Parts, p.Cuts, p.Nodes, p.choice, p.assembled = s.bound, s.parts, s.cuts, s.nodes, s.choice, n
-	for ci := range m.cars {
-		x := &n.cars[ci][s.choice.car[ci]]
-		for pi := range m.places {
-			if x.marks[pi].has(s.choice.place[pi]) {
-				p.holds[[2]int{ci, pi}] = true
+	for {
+		n := m.assemble()
+		s := n.solve()
+		c := chosen{level: func(ci, k int) int { return n.cars[ci][s.choice.car[ci]].levels[k] }}
+		for pi, y := range s.choice.place {
+			c.place = append(c.place, n.places[pi][y])
+		}
+		if !m.settle(c) {
+			continue
+		}
+		p.Bound, p.Parts, p.Cuts, p.Nodes, p.choice, p.assembled = s.bound, s.parts, s.cuts, s.nodes, s.choice, n
+		for ci := range m.cars {
+			x := &n.cars[ci][s.choice.car[ci]]
+			for pi := range m.places {
+				if x.marks[pi].has(s.choice.place[pi]) {
+					p.holds[[2]int{ci, pi}] = true
+				}
 			}
 		}
+		return
 	}
 }
 
@@ -111,43 +124,169 @@ func (p *Plan) spend() {
 	for {
 		s = newSpending(m)
 		r = s.spend(m.candidates() <= exactCandidates)
-		if m.settle(func(ci, k int) int { return s.opts[ci][r.choice.car[ci]].levels[k] }) {
+		if m.settle(s.chosen(r.choice)) {
 			break
 		}
 	}
-	p.Bound, p.choice, p.assembled = r.leastCents, r.choice, &assembled{cars: s.opts}
+	p.Bound, p.choice, p.assembled = r.leastCents, r.choice, &assembled{places: s.place, cars: s.opts}
 	for _, h := range r.holds {
 		p.holds[h] = true
 	}
 	p.PassesBefore, p.PassesAfter, p.PassesBound = float64(s.passesBefore())/perPass, float64(r.left)/perPass, float64(r.leastLeft)/perPass
 }
 
+// chosen is a choice by what it stands for.
+type chosen struct {
+	place []*placeOption
+	level func(ci, k int) int
+}
+
+// chosen is what a choice stands for.
+func (s *spending) chosen(c choice) chosen {
+	out := chosen{level: func(ci, k int) int { return s.opts[ci][c.car[ci]].levels[k] }}
+	for pi, y := range c.place {
+		out.place = append(out.place, s.place[pi][y])
+	}
+	return out
+}
+
+// settle asks the lathe and the engine whether a choice does what it was chosen for. Where
+// it does not, they are known better and the choice is to be made again.
+func (m *model) settle(c chosen) bool {
+	if !m.holds(c.level) {
+		return false
+	}
+	rows, trucks := m.unknown(c)
+	if len(rows)+len(trucks) == 0 {
+		return true
+	}
+	marked := m.marked(c)
+	m.learn(rows)
+	m.learnTrucks(trucks)
+	if m.marked(c) != marked {
+		m.prune()
+		return false
+	}
+	return true
+}
+
+// marked counts the pairs that a choice leaves bad or worse, as far as is known.
+func (m *model) marked(c chosen) int {
+	n := 0
+	for ci := range m.cars {
+		for pi := range m.places {
+			m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) }, func(_, _, _ int, bad, worse bool) {
+				if bad {
+					n++
+				}
+				if worse {
+					n++
+				}
+			})
+		}
+	}
+	return n
+}
+
+// unknown is what the engine has not been asked of choices.
+func (m *model) unknown(list ...chosen) (rows []*rowModel, trucks []wantedTruck) {
+	for _, c := range list {
+		for pi := range m.places {
+			for _, r := range c.place[pi].rows {
+				if !r.known {
+					rows = append(rows, r)
+				}
+				if !m.judgesTrucks[r.check] {
+					continue
+				}
+				for ci := range m.cars {
+					x := &m.cars[ci]
+					for _, t := range x.trucks {
+						key := truckKey{t, t.levels(func(k int) int { return c.level(ci, k) })}
+						if x.meets[pi] && r.trucks[key] == nil {
+							trucks = append(trucks, wantedTruck{x, key, r})
+						}
+					}
+				}
+			}
+		}
+	}
+	return rows, trucks
+}
+
+// chosen is what the plan's choice stands for.
+func (p *Plan) chosen() chosen {
+	out := chosen{level: p.level}
+	for pi := range p.model.places {
+		out.place = append(out.place, p.option(pi))
+	}
+	return out
+}
+
+// option is the option of a place that the plan chose.
+func (p *Plan) option(pi int) *placeOption { return p.assembled.places[pi][p.choice.place[pi]] }
+
 // finish writes the actions of the choice and counts the pairs.
 func (p *Plan) finish() {
-	m, n := p.model, p.assembled
+	m := p.model
 	p.Candidates = m.candidates()
+	var without []chosen // for each action but the holds
 	for pi := range m.places {
-		o := &m.places[pi].opts[p.choice.place[pi]]
-		for i, a := range o.acts {
+		for i := range p.option(pi).acts {
+			c := p.chosen()
+			c.place[pi] = m.leaving(&m.places[pi], p.option(pi), i)
+			without = append(without, c)
+		}
+	}
+	for ci := range m.cars {
+		for k := range m.cars[ci].axles {
+			if p.level(ci, k) > 0 {
+				without = append(without, p.unworked(ci, k))
+			}
+		}
+	}
+	rows, trucks := m.unknown(without...)
+	m.learn(rows)
+	m.learnTrucks(trucks)
+	for pi := range m.places {
+		for _, a := range p.option(pi).acts {
 			a.order = pi
-			a.pairs = p.without(func(w *without) { w.place, w.act = pi, i })
+			for ci := range m.cars {
+				a.pairs = p.back(a.pairs, without[0], ci, pi, func(*pair) bool { return true })
+			}
+			without = without[1:]
 			p.Actions = append(p.Actions, a)
 		}
 	}
 	for ci := range m.cars {
-		x := &n.cars[ci][p.choice.car[ci]]
-		for k, j := range x.levels {
-			o := &m.axles[m.cars[ci].axles[k]].opts[j]
-			for i, a := range o.acts {
-				a.order, a.axle = ci, k
-				a.pairs = p.without(func(w *without) { w.car, w.axle, w.act = ci, k, i })
-				p.Actions = append(p.Actions, a)
+		c := &m.cars[ci]
+		for k, ai := range c.axles {
+			a := &m.axles[ai]
+			j := p.level(ci, k)
+			if j == 0 {
+				continue
 			}
+			// The two wheels of an axle are worked on together; each answers for its own pairs,
+			// and for those of its truck's other axle with it.
+			sides := sidesOf(a)
+			for i, act := range a.opts[j].acts {
+				side := sides[min(i, len(sides)-1)]
+				act.order, act.axle = ci, k
+				for pi := range m.places {
+					if p.option(pi).rows != nil {
+						act.pairs = p.back(act.pairs, without[0], ci, pi, func(x *pair) bool {
+							return x.side == side && (x.axle == k || x.coupled && c.truckOf[x.axle] == c.truckOf[k])
+						})
+					}
+				}
+				p.Actions = append(p.Actions, act)
+			}
+			without = without[1:]
 		}
 		for pi := range m.places {
 			if p.holds[[2]int{ci, pi}] {
 				f := m.places[pi].f
-				a := holding(m.sv, m.cars[ci].car, f.Name(), f.Location)
+				a := holding(m.sv, c.car, f.Name(), f.Location)
 				a.order = ci
 				a.pairs = p.held(ci, pi)
 				p.Actions = append(p.Actions, a)
@@ -167,12 +306,35 @@ func (p *Plan) finish() {
 	p.Defaults = p.defaults()
 }
 
+// sidesOf are the sides of an axle that stand in the sheet, 0 for L.
+func sidesOf(a *axleModel) []int {
+	var out []int
+	for s := range 2 {
+		if a.index[s] >= 0 {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// unworked is the plan's choice with one axle as it is.
+func (p *Plan) unworked(ci, k int) chosen {
+	c := p.chosen()
+	c.level = func(i, axle int) int {
+		if i == ci && axle == k {
+			return 0
+		}
+		return p.level(i, axle)
+	}
+	return c
+}
+
 // candidates counts the actions that were offered and not found needless.
 func (m *model) candidates() int {
 	seen := map[string]bool{}
 	for i := range m.places {
-		for _, o := range m.places[i].opts {
-			for _, a := range o.acts {
+		for _, y := range m.places[i].live {
+			for _, a := range m.places[i].opts[y].acts {
 				seen[a.Where+"|"+a.Work+"|"+a.SetsText()] = true
 			}
 		}
@@ -193,7 +355,13 @@ func (m *model) candidates() int {
 		for pi := range m.places {
 			some := false
 			for _, ai := range c.axles {
-				some = some || m.leaves(&m.axles[ai], 0, &m.places[pi], 0)
+				some = some || m.leaves(&m.axles[ai], 0, &m.places[pi].opts[0])
+			}
+			for _, r := range m.places[pi].opts[0].rows {
+				for _, t := range c.trucks {
+					s := r.truck(t, asRead)
+					some = some || s != nil && s.marked()
+				}
 			}
 			if some {
 				n++
@@ -206,81 +374,39 @@ func (m *model) candidates() int {
 // level is the axle option that the plan chose.
 func (p *Plan) level(ci, k int) int { return p.assembled.cars[ci][p.choice.car[ci]].levels[k] }
 
-// without is an action left out.
-type without struct{ place, car, axle, act int }
-
-// after is the verdict of a pair on the planned readings, the worse of those as read
-// and those with the tolerance.
-func (m *model) after(check int, w wheelOption, o *placeOption) interaction.Verdict {
-	v := m.trial.Verdict(check, w.narrow, o.narrow)
-	if w.narrow != w.wide || o.narrow != o.wide {
-		v = min(v, m.trial.Verdict(check, w.wide, o.wide))
-	}
-	return v
-}
-
 // pairAt is a pair of a wheel of the fleet at a check of a place.
 type pairAt struct{ car, wheel, place, check int }
 
-// without is the pairs that come back, or become worse than they were, when one action
-// is left out.
-func (p *Plan) without(mark func(*without)) []pairAt {
+// back is the pairs of a choice that come back, or become worse than they were, of a car at
+// a place from which it is not held.
+func (p *Plan) back(out []pairAt, c chosen, ci, pi int, which func(x *pair) bool) []pairAt {
 	m := p.model
-	w := without{place: -1, car: -1}
-	mark(&w)
-	var out []pairAt
-	look := func(ci, k, pi int, axle int, place *placeOption, sides ...int) {
-		a := &m.axles[m.cars[ci].axles[k]]
-		pm := &m.places[pi]
-		now := &pm.opts[p.choice.place[pi]]
-		if !m.cars[ci].meets[pi] || now.narrow == nil && w.place != pi || p.holds[[2]int{ci, pi}] {
+	if p.holds[[2]int{ci, pi}] {
+		return out
+	}
+	m.eachPair(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) }, func(x *pair) {
+		if !which(x) {
 			return
 		}
-		for _, s := range sides {
-			if a.index[s] < 0 {
-				continue
-			}
-			for c, check := range pm.checks {
-				if !m.trial.Has(check, m.shares[a.index[s]], pm.opts[0].narrow) {
-					continue
-				}
-				before, v := pm.before[c][a.index[s]], m.after(check, a.opts[axle].wheels[s], place)
-				if m.treats(before) && v != interaction.Clear || v < before {
-					out = append(out, pairAt{ci, a.index[s], pi, c})
-				}
-			}
+		if bad, worse := m.comesBack(x); bad || worse {
+			out = append(out, pairAt{ci, x.wheel, pi, x.check})
 		}
-	}
-	switch {
-	case w.place >= 0:
-		left := m.leaving(&m.places[w.place], p.choice.place[w.place], w.act)
-		for ci := range m.cars {
-			for k := range m.cars[ci].axles {
-				look(ci, k, w.place, p.level(ci, k), left, 0, 1)
-			}
-		}
-	default:
-		// The two wheels of an axle are worked on together; each answers for its own pairs.
-		a := &m.axles[m.cars[w.car].axles[w.axle]]
-		sides := []int{}
-		for s := range 2 {
-			if a.index[s] >= 0 {
-				sides = append(sides, s)
-			}
-		}
-		for pi := range m.places {
-			look(w.car, w.axle, pi, 0, &m.places[pi].opts[p.choice.place[pi]], sides[min(w.act, len(sides)-1)])
-		}
-	}
+	})
 	return out
+}
+
+// comesBack says whether a pair is bad or worse, by its verdicts.
+func (m *model) comesBack(x *pair) (bad, worse bool) {
+	n, wide := m.after(x)
+	return m.marks(x.row.place.before[x.row.k][x.wheel], n, wide)
 }
 
 // leaving is the option of a place that has the same works but one, with the readings
 // most like those of the plan; as it is where the plan offered none.
-func (m *model) leaving(p *placeModel, y, act int) *placeOption {
+func (m *model) leaving(p *placeModel, chosen *placeOption, act int) *placeOption {
 	want := []string{}
 	sets := map[string]string{}
-	for i, a := range p.opts[y].acts {
+	for i, a := range chosen.acts {
 		if i != act {
 			want = append(want, a.Work)
 		}
@@ -299,7 +425,7 @@ func (m *model) leaving(p *placeModel, y, act int) *placeOption {
 				}
 			}
 		}
-		if o != y && slices.Equal(have, want) && p.opts[o].narrow != nil && same > alike {
+		if &p.opts[o] != chosen && slices.Equal(have, want) && p.opts[o].rows != nil && same > alike {
 			best, alike = &p.opts[o], same
 		}
 	}
@@ -309,83 +435,61 @@ func (m *model) leaving(p *placeModel, y, act int) *placeOption {
 // held is the pairs that come back, or become worse, when a car is not held.
 func (p *Plan) held(ci, pi int) []pairAt {
 	m := p.model
-	pm := &m.places[pi]
-	o := &pm.opts[p.choice.place[pi]]
 	var out []pairAt
-	for k, ai := range m.cars[ci].axles {
-		a := &m.axles[ai]
-		for s, w := range a.index {
-			for c, check := range pm.checks {
-				if w < 0 || o.narrow == nil || !m.trial.Has(check, m.shares[w], pm.opts[0].narrow) {
-					continue
-				}
-				before, v := pm.before[c][w], m.after(check, a.opts[p.level(ci, k)].wheels[s], o)
-				if m.treats(before) && v != interaction.Clear || v < before {
-					out = append(out, pairAt{ci, w, pi, c})
-				}
-			}
+	m.eachPair(&m.cars[ci], &m.places[pi], p.option(pi), func(k int) int { return p.level(ci, k) }, func(x *pair) {
+		if bad, worse := m.comesBack(x); bad || worse {
+			out = append(out, pairAt{ci, x.wheel, pi, x.check})
 		}
-	}
+	})
 	return out
 }
 
-// count judges every pair on the planned readings, as they will be read.
+// count judges every pair on the planned readings, as they will be read. A pair of a car
+// that does not go to the place is counted as the check counts it: the plan leaves it alone.
 func (p *Plan) count() {
 	m := p.model
-	before := m.judged(make([]int, len(m.places)), func(int, int) int { return 0 }, nil)
-	after := m.judged(p.choice.place, p.level, p.holds)
-	p.Conflict = Count{before.conflict, after.conflict}
-	p.Undecided = Count{before.undecided, after.undecided}
-	p.Apart = before.apart
-}
-
-// counted is how many pairs there are of a verdict.
-type counted struct{ conflict, undecided, apart int }
-
-// judged counts the pairs of a choice, on the readings as they will be read.
-func (m *model) judged(places []int, level func(ci, k int) int, holds map[[2]int]bool) counted {
+	c := p.chosen()
 	list := make([]counted, len(m.places))
 	each(len(m.places), func(pi int) {
 		pm, x := &m.places[pi], &list[pi]
-		o := &pm.opts[places[pi]]
 		for ci := range m.cars {
-			gone := o.narrow == nil || holds[[2]int{ci, pi}]
-			for k, ai := range m.cars[ci].axles {
-				a := &m.axles[ai]
-				j := level(ci, k)
-				for s, w := range a.index {
-					for c, check := range pm.checks {
+			car := &m.cars[ci]
+			gone := c.place[pi].rows == nil || car.meets[pi] && p.holds[[2]int{ci, pi}]
+			for _, ai := range car.axles {
+				for _, w := range m.axles[ai].index {
+					for k, check := range pm.checks {
 						if w < 0 || !m.trial.Has(check, m.shares[w], pm.opts[0].narrow) {
 							continue
 						}
-						switch {
-						case !m.cars[ci].meets[pi]:
+						x.before[pm.before[k][w]]++
+						if !car.meets[pi] {
 							x.apart++
-						case gone:
-						case j == 0 && places[pi] == 0:
-							tally(pm.before[c][w], &x.conflict, &x.undecided)
-						default:
-							tally(m.trial.Verdict(check, a.opts[j].wheels[s].narrow, o.narrow), &x.conflict, &x.undecided)
+							if !gone {
+								x.after[pm.before[k][w]]++
+							}
 						}
 					}
 				}
 			}
+			if !gone {
+				m.eachPair(car, pm, c.place[pi], func(k int) int { return c.level(ci, k) }, func(q *pair) {
+					n, _ := m.after(q)
+					x.after[n]++
+				})
+			}
 		}
 	})
-	var out counted
 	for _, x := range list {
-		out.conflict, out.undecided, out.apart = out.conflict+x.conflict, out.undecided+x.undecided, out.apart+x.apart
+		p.Conflict = Count{p.Conflict.Before + x.before[interaction.Conflict], p.Conflict.After + x.after[interaction.Conflict]}
+		p.Undecided = Count{p.Undecided.Before + x.before[interaction.Undecided], p.Undecided.After + x.after[interaction.Undecided]}
+		p.Apart += x.apart
 	}
-	return out
 }
 
-func tally(v interaction.Verdict, conflict, undecided *int) {
-	switch v {
-	case interaction.Conflict:
-		*conflict++
-	case interaction.Undecided:
-		*undecided++
-	}
+// counted is how many pairs there are of each verdict, before and after.
+type counted struct {
+	before, after [interaction.Clear + 1]int
+	apart         int
 }
 
 // Point is one point of the cost curve.

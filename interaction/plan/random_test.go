@@ -182,15 +182,30 @@ func carry(t testing.TB, f files, sv *survey.Survey, actions []Action) (files, m
 	return out, held, closed
 }
 
-// verdicts is the verdict of every pair.
-func verdicts(t testing.TB, sv *survey.Survey) map[string]interaction.Verdict {
+// engine judges a survey: by the plain rules, or with what shapes and forces say.
+func engine(t testing.TB, sv *survey.Survey, computed bool) *interaction.Engine {
 	t.Helper()
 	book, err := sv.Book()
 	if err != nil {
 		t.Fatal(err)
 	}
+	e := interaction.New(sv, book, interaction.Options{})
+	if computed {
+		if _, err := e.Compute(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return e
+}
+
+// plain judges a survey by the plain rules.
+func plain(t testing.TB, sv *survey.Survey) *interaction.Engine { return engine(t, sv, false) }
+
+// verdicts is the verdict of every pair.
+func verdicts(t testing.TB, e *interaction.Engine) map[string]interaction.Verdict {
+	t.Helper()
 	out := map[string]interaction.Verdict{}
-	r := interaction.New(sv, book, interaction.Options{}).Judge()
+	r := e.Judge()
 	if err := r.Engine().EachPair(r.Tallies, func(x *interaction.Finding) error {
 		out[x.Check.ID+" | "+x.Wheel.Car.ID+" "+x.Wheel.Position.String()+" | "+x.Wheel.Car.ID+" at "+x.Feature.Name()+" | "+x.Feature.Name()] = x.Verdict
 		return nil
@@ -203,11 +218,11 @@ func verdicts(t testing.TB, sv *survey.Survey) map[string]interaction.Verdict {
 // recheck carries a plan out and judges the survey again: no treated pair is in
 // conflict or undecided (where the plan had no budget), none is worse, and the counts of
 // the plan are those of the check.
-func recheck(t *testing.T, f files, railroad string, sv *survey.Survey, p *Plan) {
+func recheck(t *testing.T, f files, railroad string, sv *survey.Survey, p *Plan, computed bool) {
 	t.Helper()
-	before := verdicts(t, sv)
+	before := verdicts(t, engine(t, sv, computed))
 	out, held, closed := carry(t, f, sv, p.Actions)
-	after := verdicts(t, out.write(t, railroad))
+	after := verdicts(t, engine(t, out.write(t, railroad), computed))
 	var left, undecided, was int
 	for key, v := range before {
 		parts := strings.Split(key, " | ")
@@ -274,11 +289,11 @@ func TestCarriedOutPlanHolds(t *testing.T) {
 			f := r.survey(3+r.IntN(4), 2+2*r.IntN(2), 6+r.IntN(8), 0.12)
 			sv := f.write(t, railroad)
 			opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%7 == 3, CarsOnly: seed%7 == 5}
-			p, err := Make(sv, opt)
+			p, err := Make(plain(t, sv), opt)
 			if err != nil {
 				t.Fatal(err)
 			}
-			recheck(t, f, railroad, sv, p)
+			recheck(t, f, railroad, sv, p, false)
 			for _, a := range p.Actions {
 				if opt.TrackOnly && a.Side != Track || opt.CarsOnly && a.Side != Car {
 					t.Errorf("%s %s is of the %s side", a.ID, a.What, a.Side)
@@ -295,13 +310,13 @@ func TestCarriedOutPlanHolds(t *testing.T) {
 // every axle, judged pair by pair.
 func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 	t.Helper()
-	m, err := rawModel(sv, opt)
+	m, err := rawModel(plain(t, sv), sv, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
 	leaves := func(a *axleModel, j int, p *placeModel, y int) bool {
 		o := &p.opts[y]
-		if o.narrow == nil {
+		if o.rows == nil {
 			return false
 		}
 		for s, w := range a.index {
@@ -398,7 +413,7 @@ func TestSmallSurveysMatchBruteForce(t *testing.T) {
 		f := r.survey(2, 2, 2, 0.06)
 		sv := f.write(t, plainRailroad+"costs: {wheelset_turn: "+fmt.Sprint(100+r.IntN(900))+", car_hold: "+fmt.Sprint(50+r.IntN(2000))+", guard_move: "+fmt.Sprint(100+r.IntN(1500))+"}\n")
 		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2]}
-		p, err := Make(sv, opt)
+		p, err := Make(plain(t, sv), opt)
 		if err != nil {
 			t.Fatal(err)
 		}

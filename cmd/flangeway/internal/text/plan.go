@@ -102,10 +102,14 @@ func (c *planPage) top() {
 			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
 	}
 	if p.Apart > 0 {
-		c.para(fmt.Sprintf("%s of cars that do not go to the place are left out (traffic: serves).", plural(p.Apart, "pair", "pairs")))
+		c.para(fmt.Sprintf("%s of cars that do not go to the place are counted and left alone (traffic: serves).", plural(p.Apart, "pair", "pairs")))
 	}
 	tol, _ := sv.Settings.Setting("work_tolerance")
-	c.para(fmt.Sprintf("Every pair is judged by the plain rules, as check --plain does; check without it also computes shapes and forces and counts otherwise. It was judged again on the planned readings, with +-%s where a sheet reads closer. %s offered.", tol.Text(), plural(p.Candidates, "action", "actions")))
+	by := "as check judges it, from shapes and forces too"
+	if !p.Computed {
+		by = "by the plain rules, as check --plain does"
+	}
+	c.para(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, with +-%s where a sheet reads closer. %s offered.", by, tol.Text(), plural(p.Candidates, "action", "actions")))
 	if p.Parts > 0 {
 		c.para(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
@@ -202,6 +206,12 @@ func (c *planPage) met() {
 	sampled := ""
 	if a.Sampled {
 		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, standard error at most %.3f", interaction.Samples, interaction.SampleError)
+	}
+	if a.Shares {
+		sampled += "; a pair that is open by what was computed alone counts with the part of the computed range that fails, with the allowance, every margin in it alike (assumed)"
+	}
+	if a.Assumed {
+		sampled += ", or with one half where there is no range (assumed)"
 	}
 	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its chance, each reading anywhere in its interval alike (assumed)%s. They are no accident probabilities.", plan.PassText(a.Total), sampled))
 	c.blank()

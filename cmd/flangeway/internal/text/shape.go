@@ -95,13 +95,8 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 			rim, holds, more := "-", "rim not known", "-"
 			if t.RimLeft != nil {
 				rim, more = inch(t.RimLeft), fmt.Sprint(*t.More)
-				switch {
-				case t.Holds == nil:
-					holds = "not known: " + t.Action
-				case *t.Holds:
-					holds = "yes"
-				default:
-					holds = "no: " + t.Action
+				if holds = "yes"; !*t.Holds {
+					holds = "no: change the wheel"
 				}
 			}
 			rows = append(rows, []string{t.Side, cut, inch(&t.Thickness), rim, inch(t.RimLimit), holds, more})

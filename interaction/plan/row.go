@@ -1,0 +1,281 @@
+package plan
+
+import (
+	"flangeway/interaction"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// rowModel is a place at one check, with its readings as they are or as a work leaves them,
+// against every wheel option. Options of a place that are judged alike share their rows.
+type rowModel struct {
+	check int
+	// bad are the wheel options with a treated pair that is not clear, worse those with a
+	// pair that is worse than it was.
+	bad, worse bitset
+	// known says that both are so; else they are only those that must be, whatever shapes
+	// and forces say.
+	known bool
+	// after is the verdicts by wheel option, as the planned readings are read and with the
+	// tolerance; nil where the plain shares tell.
+	after  [2][]interaction.Verdict
+	asIs   bool // the readings are those of the sheet
+	place  *placeModel
+	k      int               // of the place's checks
+	f      [2]*track.Feature // a feature with its readings, as they are read and with the tolerance
+	shares [2]*interaction.PlaceShare
+	trucks map[truckKey]*truckState
+	empty  bool // nothing is bad or worse, but for trucks
+}
+
+// rowKey tells rows of a place apart that are judged otherwise.
+type rowKey struct {
+	check        int
+	narrow, wide [6]float64
+	sections     [2]string
+}
+
+// judge gives an option of a place its rows.
+func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows map[rowKey]*rowModel) {
+	o := &p.opts[y]
+	for k, check := range p.checks {
+		key := rowKey{check, o.narrow.Interval(check), o.wide.Interval(check), [2]string{m.engine.Section(check, narrow), m.engine.Section(check, wide)}}
+		r := rows[key]
+		if r == nil {
+			r = &rowModel{check: check, place: p, k: k, asIs: y == 0, f: [2]*track.Feature{narrow, wide}, shares: [2]*interaction.PlaceShare{o.narrow, o.wide}, trucks: map[truckKey]*truckState{}}
+			rows[key] = r
+			m.mark(r)
+			m.trucksAsIs(r)
+		}
+		o.rows = append(o.rows, r)
+	}
+}
+
+// mark finds what must be bad or worse, and all that is where the plain rules tell.
+func (m *model) mark(r *rowModel) {
+	computed := m.engine.Computes(r.check)
+	r.known = !computed || m.judgesTrucks[r.check]
+	lanes := m.lanes[r.check]
+	lo, hi, known := r.shares[0].Bounds(r.check)
+	wideLo, wideHi, _ := r.shares[1].Bounds(r.check)
+	m.fill(r, func(i, j int, w *wheelOption, before interaction.Verdict) (n, x interaction.Verdict) {
+		switch {
+		case computed && r.asIs && j == 0:
+			return before, before
+		case lanes == nil:
+			n, x = m.plain(r, w)
+		default:
+			l := &lanes[i]
+			if !known || !l.known {
+				return interaction.NotMeasured, interaction.NotMeasured
+			}
+			n, x = interaction.Sum(l.lo+lo, l.hi+hi), interaction.Sum(l.wideLo+wideLo, l.wideHi+wideHi)
+		}
+		if r.known {
+			return n, x
+		}
+		return m.engine.AtBest(r.check, n), m.engine.AtBest(r.check, x)
+	})
+}
+
+// plain is the verdicts of a wheel option by the plain rules.
+func (m *model) plain(r *rowModel, w *wheelOption) (n, x interaction.Verdict) {
+	n = m.trial.Verdict(r.check, w.narrow, r.shares[0])
+	if w.narrow == w.wide && r.shares[0] == r.shares[1] {
+		return n, n
+	}
+	return n, m.trial.Verdict(r.check, w.wide, r.shares[1])
+}
+
+// fill sets what is bad and worse by the verdicts of each wheel option i, which is option j
+// of its axle. Wheels of trucks that are judged as one are left out.
+func (m *model) fill(r *rowModel, verdicts func(i, j int, w *wheelOption, before interaction.Verdict) (n, x interaction.Verdict)) {
+	r.bad, r.worse = newBitset(m.wheelOpts), newBitset(m.wheelOpts)
+	trucks := m.judgesTrucks[r.check]
+	for ci := range m.cars {
+		c := &m.cars[ci]
+		if !c.meets[r.place.index] {
+			continue
+		}
+		for k, ai := range c.axles {
+			if trucks && c.truckOf[k] != nil {
+				continue
+			}
+			a := &m.axles[ai]
+			for s, w := range a.index {
+				if w < 0 || !m.trial.Has(r.check, m.shares[w], r.shares[0]) {
+					continue
+				}
+				before := r.place.before[r.k][w]
+				for j := range a.opts {
+					i := a.first + 2*j + s
+					n, x := verdicts(i, j, &a.opts[j].wheels[s], before)
+					bad, worse := m.marks(before, n, x)
+					if bad {
+						r.bad.set(i)
+					}
+					if worse {
+						r.worse.set(i)
+					}
+				}
+			}
+		}
+	}
+	r.empty = r.bad.empty() && r.worse.empty()
+}
+
+// marks says whether a pair is bad or worse than it was, by its verdicts as the planned
+// readings are read and with the tolerance.
+func (m *model) marks(before, n, x interaction.Verdict) (bad, worse bool) {
+	return m.treats(before) && (n != interaction.Clear || x != interaction.Clear), n < before || x < before
+}
+
+// prepareAgain makes the wheel options ready to be judged again.
+func (m *model) prepareAgain() {
+	var fleets [2]wheel.Fleet
+	for i := range m.axles {
+		a := &m.axles[i]
+		for j := range a.opts {
+			for s := range 2 {
+				if a.index[s] >= 0 {
+					m.tried = append(m.tried, a.first+2*j+s)
+					for v := range 2 {
+						x := a.opts[j].axles[v]
+						fleets[v].Wheels = append(fleets[v].Wheels, [2]*wheel.Wheel{x.L, x.R}[s])
+					}
+				}
+			}
+		}
+	}
+	for v := range 2 {
+		m.again[v] = m.engine.Again(&fleets[v])
+	}
+}
+
+// learn judges the wheel options again at rows of which it is not known yet.
+func (m *model) learn(rows []*rowModel) {
+	var open []*rowModel
+	var features [2][]*track.Feature
+	checks := map[int]bool{}
+	at := map[*track.Feature]int{}
+	for _, r := range rows {
+		if r.known {
+			continue
+		}
+		r.known = true
+		open = append(open, r)
+		checks[r.check] = true
+		if _, ok := at[r.f[0]]; !ok {
+			at[r.f[0]] = len(features[0])
+			for v := range 2 {
+				features[v] = append(features[v], r.f[v])
+			}
+		}
+	}
+	if len(open) == 0 {
+		return
+	}
+	var found [2][]map[int][]interaction.Verdict
+	for v := range 2 {
+		found[v] = m.again[v].Rows(features[v], func(check int) bool { return checks[check] })
+	}
+	each(len(open), func(i int) {
+		r := open[i]
+		for v := range 2 {
+			r.after[v] = make([]interaction.Verdict, m.wheelOpts)
+			for n, verdict := range found[v][at[r.f[0]]][r.check] {
+				r.after[v][m.tried[n]] = verdict
+			}
+		}
+		m.fill(r, func(i, _ int, _ *wheelOption, _ interaction.Verdict) (n, x interaction.Verdict) {
+			return r.after[0][i], r.after[1][i]
+		})
+	})
+}
+
+// pair is a pair of a choice: a wheel of a car at a check of a place.
+type pair struct {
+	c       *carModel
+	axle    int // of the car
+	side    int
+	wheel   int // of the fleet
+	check   int // of the place
+	row     *rowModel
+	truck   *truckState // where its truck is judged as one; nil: not, or not known
+	coupled bool        // it is judged with its truck
+	option  int         // of the wheel
+}
+
+// eachPair calls f for the pairs of a car at a place's option, its axles at their levels.
+func (m *model) eachPair(c *carModel, p *placeModel, o *placeOption, level func(k int) int, f func(x *pair)) {
+	if !c.meets[p.index] {
+		return
+	}
+	x := pair{c: c}
+	for q, r := range o.rows {
+		trucks := m.judgesTrucks[r.check]
+		x.check, x.row = q, r
+		for k, ai := range c.axles {
+			a := &m.axles[ai]
+			x.axle, x.coupled, x.truck = k, false, nil
+			if trucks && c.truckOf[k] != nil {
+				x.coupled, x.truck = true, r.truck(c.truckOf[k], level)
+			}
+			for s, w := range a.index {
+				if w >= 0 && m.trial.Has(r.check, m.shares[w], p.opts[0].narrow) {
+					x.side, x.wheel, x.option = s, w, a.first+2*level(k)+s
+					f(&x)
+				}
+			}
+		}
+	}
+}
+
+// eachMarked calls f for those pairs that are bad or worse than they were, as far as is
+// known: axle of the car, side, and check of the place.
+func (m *model) eachMarked(c *carModel, p *placeModel, o *placeOption, level func(k int) int, f func(axle, side, check int, bad, worse bool)) {
+	if !c.meets[p.index] {
+		return
+	}
+	for q, r := range o.rows {
+		if r.empty && len(r.trucks) == 0 {
+			continue
+		}
+		for k, ai := range c.axles {
+			if t := c.truckOf[k]; t != nil && m.judgesTrucks[r.check] {
+				if s := r.truck(t, level); s != nil && s.marked() {
+					for side := range 2 {
+						if bad, worse := s.bad[t.at(k)][side], s.worse[t.at(k)][side]; bad || worse {
+							f(k, side, q, bad, worse)
+						}
+					}
+				}
+				continue
+			}
+			i := m.axles[ai].first + 2*level(k)
+			for side := range 2 {
+				if bad, worse := r.bad.has(i+side), r.worse.has(i+side); bad || worse {
+					f(k, side, q, bad, worse)
+				}
+			}
+		}
+	}
+}
+
+// after is the pair's verdicts, as the planned readings are read and with the tolerance;
+// its row and truck must be known.
+func (m *model) after(x *pair) (n, wide interaction.Verdict) {
+	switch {
+	case x.coupled:
+		v := x.truck.after[x.c.truckOf[x.axle].at(x.axle)][x.side]
+		return v[0], v[1]
+	case x.row.after[0] != nil:
+		return x.row.after[0][x.option], x.row.after[1][x.option]
+	}
+	a := &m.axles[x.c.axles[x.axle]]
+	j := (x.option - a.first) / 2
+	if before := x.row.place.before[x.row.k][x.wheel]; x.row.asIs && j == 0 {
+		return before, before
+	}
+	return m.plain(x.row, &a.opts[j].wheels[x.side])
+}
