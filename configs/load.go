@@ -198,11 +198,11 @@ func (d *Data) loadColumns(m *Mapping) {
 	for _, c := range m.List("columns") {
 		unit := unitOf(c, "unit")
 		s := measure.Spec{Column: c.Need("column"), Unit: unit, Lo: c.needLength("low", unit), Hi: c.needLength("high", unit)}
-		if r, ok := c.Length("floor", exact(unit)); ok {
-			s.Floor = r.As
-		}
-		if r, ok := c.Length("nominal", exact(unit)); ok {
-			s.Nominal = r.As
+		for key, into := range map[string]*float64{"floor": &s.Floor, "nominal": &s.Nominal, "least_made": &s.LeastMade, "most_made": &s.MostMade,
+			"most_narrow": &s.MostNarrow, "narrow_over": &s.NarrowOver} {
+			if r, ok := c.Length(key, exact(unit)); ok {
+				*into = r.As
+			}
 		}
 		switch unit { // steps of angles and shares are not widened
 		case measure.Inches:

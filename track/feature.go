@@ -178,7 +178,7 @@ func (f *Feature) take(room []measure.Reading, read *[NumQuantities]measure.Read
 // Contradicted reports whether the reading is one of those that do not fit one
 // another.
 func (f *Feature) Contradicted(q Quantity) bool {
-	return slices.ContainsFunc(f.contradictions(), func(c closing) bool { return slices.Contains(c.of[:], q) })
+	return slices.ContainsFunc(f.contradictions(), func(c closing) bool { return slices.Contains(c.quantities(), q) })
 }
 
 // Contradiction names the readings of the feature that do not fit one another, and
@@ -214,9 +214,7 @@ func (f *Feature) With(q Quantity, r measure.Reading) *Feature {
 		}
 	}
 	g.take(nil, &read)
-	if f.Kind == Frog {
-		g.close()
-	}
+	g.close()
 	return &g
 }
 

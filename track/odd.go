@@ -13,21 +13,29 @@ import (
 // memory).
 const wideThrow = 4.5 * measure.MMPerInch
 
-// closing is a sum of readings of one frog that must be zero: the guard check follows
-// from gauge and guard flangeway, and guard check, guard face and flangeway width close
-// on themselves.
+// closing is a sum of readings of one place that must be zero: at a frog the guard check
+// follows from gauge and guard flangeway, and guard check, guard face and flangeway width
+// close on themselves. Where it is a least one, it must not be below zero: no load narrows
+// the track.
 type closing struct {
 	rule  string
 	of    [3]Quantity
 	minus [3]bool
+	n     int // of them that count
+	least bool
+	guard bool // of a frog with a guard rail alone
 }
 
-func closings() [2]closing {
+func closings() [3]closing {
 	return [...]closing{
-		{"guard_check is gauge less guard_flangeway", [3]Quantity{GuardCheck, Gauge, GuardFlangeway}, [3]bool{false, true, false}},
-		{"guard_check less guard_face is flangeway_width", [3]Quantity{GuardCheck, GuardFace, FlangewayWidth}, [3]bool{false, true, true}},
+		{rule: "guard_check is gauge less guard_flangeway", n: 3, of: [3]Quantity{GuardCheck, Gauge, GuardFlangeway}, minus: [3]bool{false, true, false}, guard: true},
+		{rule: "guard_check less guard_face is flangeway_width", n: 3, of: [3]Quantity{GuardCheck, GuardFace, FlangewayWidth}, minus: [3]bool{false, true, true}, guard: true},
+		{rule: "no load narrows the track, so the greater is taken", n: 2, of: [3]Quantity{LoadedGauge, Gauge}, minus: [3]bool{false, true}, least: true},
 	}
 }
+
+// quantities are those of the sum.
+func (c *closing) quantities() []Quantity { return c.of[:c.n] }
 
 // Odd is what is odd in the track but possible, and worth a second look.
 type Odd struct {
@@ -35,7 +43,7 @@ type Odd struct {
 	open     []open
 }
 
-// open is a sum of a frog's readings that does not close.
+// open is a sum of a place's readings that does not close.
 type open struct {
 	f *Feature
 	c closing
@@ -61,7 +69,7 @@ func (x open) place() measure.Place { return x.f.Read(x.c.of[0]).Place }
 // text is the readings as they contradict each other.
 func (c closing) text(f *Feature) string {
 	var b strings.Builder
-	for i, q := range c.of {
+	for i, q := range c.quantities() {
 		if i > 0 {
 			b.WriteString(", ")
 		}
@@ -70,19 +78,15 @@ func (c closing) text(f *Feature) string {
 	return b.String()
 }
 
-// odd finds readings that a place seldom has, and readings of one frog that contradict
+// odd finds readings that a place seldom has, and readings of one place that contradict
 // each other.
 func (r *reader) odd(f *Feature) {
-	switch f.Kind {
-	case Switch:
-		if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > wideThrow+measure.Near {
-			r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest clearance?", c.Written, f.Name())
-		}
-	case Frog:
-		f.close()
-		for _, c := range f.contradictions() {
-			r.found.open = append(r.found.open, open{f, c})
-		}
+	if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > wideThrow+measure.Near {
+		r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest clearance?", c.Written, f.Name())
+	}
+	f.close()
+	for _, c := range f.contradictions() {
+		r.found.open = append(r.found.open, open{f, c})
 	}
 }
 
@@ -109,14 +113,14 @@ func (f *Feature) contradictions() (out []closing) {
 	return out
 }
 
-// holds reports whether the sum can be zero, with the readings' errors. Self-guarded
-// frogs have no guard rail, so nothing closes there.
+// holds reports whether the sum can be zero, or not below it, with the readings' errors.
+// Self-guarded frogs have no guard rail.
 func (c closing) holds(f *Feature) bool {
-	if f.Type == "self-guarded" {
+	if c.guard && (f.Kind != Frog || f.Type == "self-guarded") {
 		return true
 	}
 	lo, hi := 0.0, 0.0
-	for i, q := range c.of {
+	for i, q := range c.quantities() {
 		v := f.Read(q)
 		switch {
 		case !v.Measured():
@@ -127,5 +131,5 @@ func (c closing) holds(f *Feature) bool {
 			lo, hi = lo+v.Lo, hi+v.Hi
 		}
 	}
-	return lo <= measure.Near && hi >= -measure.Near
+	return (c.least || lo <= measure.Near) && hi >= -measure.Near
 }

@@ -1,8 +1,11 @@
 package wheel_test
 
 import (
+	"math"
 	"slices"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
@@ -86,5 +89,58 @@ func TestDates(t *testing.T) {
 			wheel.Read(in, data.Columns, data, &ps)
 			holds(t, "problems", problemLines(&ps), tc.want, tc.reason)
 		})
+	}
+}
+
+// TestNarrowFlange: a notch that says "thicker" ends at the thickest narrow flange where
+// the wheel has one, by its design or by the back-to-back of its axle as written.
+func TestNarrowFlange(t *testing.T) {
+	data := fixture.Data(t)
+	const wide, narrow = 1.4375, 1.21875
+	for _, tc := range []struct {
+		name, design, thickness, left, right string
+		hi                                   float64 // in
+		reason                               string
+	}{
+		{"nothing known", "", ">15/16", "", "", wide, "any flange"},
+		{"narrow design", "narrow flange 1:20", ">15/16", "", "", narrow, "the design says so"},
+		{"wide design", "wide flange 1:20", ">15/16", "53-1/16", "", wide, "the design says so"},
+		{"axle over 53-1/4", "", ">15/16", "53-5/16", "", narrow, "no room for wide ones"},
+		{"axle over 53-1/4 on the other row", "", ">15/16", "", "53-5/16", narrow, "either row of the axle"},
+		{"wide design, axle over 53-1/4", "wide flange 1:20", ">15/16", "53-5/16", "", narrow, "either is enough"},
+		{"axle at 53-1/4", "", ">15/16", "53-1/4", "", wide, "not over, as written"},
+		{"just over", "", ">15/16", "53.251", "", narrow, "just over"},
+		{"a range about 53-1/4", "", ">15/16", "53-3/16..53-3/8", "", narrow, "its middle is 53-9/32"},
+		{"a range below it", "", ">15/16", "53-1/16..53-3/8", "", wide, "its middle is 53-7/32"},
+		{"full 53-1/4", "", ">15/16", "53-1/4+", "", narrow, "its middle is 53-9/32"},
+		{"at least 53-3/8", "", ">15/16", ">=53-3/8", "", narrow, "all it can be is over"},
+		{"at least 53-1/4", "", ">15/16", ">53-1/4", "", wide, "> is like >=, so it can be 53-1/4"},
+		{"at most 53-1/2", "", ">15/16", "<53-1/2", "", wide, "it can be anything below"},
+		{"step beyond the narrow ones", "narrow flange 1:20", ">=1-1/4", "", "", 1.25, "ends at the step as written"},
+		{"a thickness that was read", "narrow flange 1:20", "1-3/8", "", "", 1.40625, "what was read stands"},
+		{"a range that was read", "narrow flange 1:20", "1-1/4..1-3/8", "", "", 1.40625, "what was read stands"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			sheet := "car,position,design,flange_thickness,back_to_back\nA,L1," + tc.design + "," + tc.thickness + "," + tc.left + "\nA,R1,,," + tc.right + "\n"
+			fleet, problems, _ := read(t, data, "", sheet)
+			holds(t, "problems", problems, nil, tc.reason)
+			if got := fleet.Wheels[0].Read(wheel.FlangeThickness).Hi / measure.MMPerInch; math.Abs(got-tc.hi) > 1e-9 {
+				t.Errorf("%s ends at %g, want %g; %s", tc.thickness, got, tc.hi, tc.reason)
+			}
+			for _, grouped := range []bool{false, true} {
+				if diff := cmp.Diff(readWhole(data, nil, []byte(sheet)), readStream(t, data, nil, []byte(sheet), 1<<16, grouped)); diff != "" {
+					t.Errorf("as a stream, grouped %t (- whole, + stream):\n%s", grouped, diff)
+				}
+			}
+		})
+	}
+	fleet, _, _ := read(t, data, "", "car,position,flange_thickness,back_to_back\nA,L1,>15/16,53\nA,R1,,\n")
+	axle := fleet.Wheels[0].Axle().Clone()
+	axle.L.Set(wheel.BackToBack, measure.Exact(53.375*measure.MMPerInch, "53-3/8"))
+	if got := axle.L.Read(wheel.FlangeThickness).Hi / measure.MMPerInch; got != narrow {
+		t.Errorf("pressed to 53-3/8 it ends at %g, want %g", got, narrow)
+	}
+	if got := fleet.Wheels[0].Read(wheel.FlangeThickness).Hi / measure.MMPerInch; got != wide {
+		t.Errorf("before it ended at %g, want %g", got, wide)
 	}
 }

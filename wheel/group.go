@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"encoding/binary"
 	"math/bits"
+	"strings"
 
+	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 )
@@ -84,8 +86,10 @@ type dateText struct {
 type groups struct {
 	visit    GroupVisitor
 	values   *Values
+	data     *configs.Data
 	columns  []column
 	designs  map[string]int16
+	narrows  []bool          // by the number of a design
 	marks    map[string]bool // texts that are marks
 	latest   measure.Date    // of a row
 	dates    [64]dateText    // that were read, by the last digits of their day
@@ -95,9 +99,11 @@ type groups struct {
 }
 
 func newGroups(s *Stream, v GroupVisitor) *groups {
-	x := &groups{visit: v, values: newValues(s.columns), designs: map[string]int16{}, marks: map[string]bool{}, latest: s.frame.Latest}
+	x := &groups{visit: v, data: s.data, values: newValues(s.columns), designs: map[string]int16{}, marks: map[string]bool{}, latest: s.frame.Latest}
+	x.narrows = make([]bool, len(s.data.Designs)+1)
 	for i, d := range s.data.Designs {
 		x.designs[d.Name] = int16(i + 1)
+		x.narrows[i+1] = d.Flange == "narrow"
 	}
 	for _, h := range s.sheet.Headings() {
 		c := column{mark: ','}
@@ -213,7 +219,9 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			if i > from {
 				var known bool
 				if g.Design, known = x.designs[string(b[from:i])]; !known {
-					return 0, false
+					if g.Design, known = x.design(string(b[from:i])); !known {
+						return 0, false
+					}
 				}
 			}
 		case f.is == fieldMarks:
@@ -245,6 +253,19 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 	}
 	g.Has = has
 	return i + 1, true
+}
+
+// design is the number of a design that is written in another way than in configs.
+func (x *groups) design(text string) (number int16, known bool) {
+	text = strings.TrimSpace(text)
+	if measure.Unmeasured(text) {
+		return 0, true
+	}
+	d, known := x.data.Design(text)
+	if !known {
+		return 0, false
+	}
+	return x.designs[d.Name], true
 }
 
 // marked reports a cell of marks that every worker takes, and keeps those it has seen.
@@ -412,7 +433,23 @@ func (x *groups) settle() (warnings int, ok bool) {
 			}
 		}
 	}
+	if len(x.values.columns[FlangeThickness].narrow) > 0 {
+		x.narrow()
+	}
 	return warnings, true
+}
+
+// narrow gives the wheels of which only the least thickness was read the entry that ends
+// where their flange can end.
+func (x *groups) narrow() {
+	g, thick := &x.g, &x.values.columns[FlangeThickness]
+	for rest := g.Present; rest != 0; rest &= rest - 1 {
+		r := g.Row(bits.TrailingZeros16(rest))
+		e := &r.Entries[FlangeThickness]
+		if thick.odd[*e]&isStep != 0 && (x.narrows[r.Design] || x.values.columns[BackToBack].odd[r.Entries[BackToBack]]&isWide != 0) {
+			*e = thick.narrow[*e]
+		}
+	}
 }
 
 // unlikeParts is unlikeHeights in parts, less what comparisons take for none.

@@ -66,7 +66,7 @@ func newPass(s *Stream, v Visitor, problems *measure.Problems) *pass {
 	if found == nil {
 		found = &measure.Problems{}
 	}
-	p.reader = &reader{columns: s.columns, data: s.data, problems: found, frame: s.frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: s.roster}
+	p.reader = &reader{columns: s.columns, data: s.data, problems: found, narrow: newNarrowRule(s.columns), frame: s.frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: s.roster}
 	p.fields = &sheet.Fields{Table: s.sheet.Table, Columns: s.columns, Problems: found, Frame: s.frame}
 	if g, ok := v.(GroupVisitor); ok && problems == nil {
 		p.groups = newGroups(s, g)

@@ -40,7 +40,7 @@ type Sheets struct {
 // of them are reported at once; warnings say what is odd but possible. The fleet
 // is complete only where no problem was added.
 func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) (*Fleet, []measure.Warning) {
-	r := &reader{columns: columns, data: data, problems: problems, frame: in.Frame, fleet: &Fleet{}, cars: map[string]*Car{}}
+	r := &reader{columns: columns, data: data, problems: problems, narrow: newNarrowRule(columns), frame: in.Frame, fleet: &Fleet{}, cars: map[string]*Car{}}
 	if in.Cars != nil {
 		r.carsName = in.Cars.Name()
 		r.readCars(in.Cars)
@@ -61,6 +61,7 @@ type reader struct {
 	columns  map[string]measure.Spec
 	data     *configs.Data
 	problems *measure.Problems
+	narrow   *narrowRule
 	frame    sheet.Frame
 	fleet    *Fleet
 	cars     map[string]*Car
@@ -184,7 +185,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel
 	car := f.NeedID(row, "car")
 	w := r.newWheel()
 	*w = Wheel{Date: f.Date(row, "date"), Note: f.Text(row, "note"), Place: f.Place(row, "car"),
-		Turned: f.Date(row, "turned"), Profile: f.File(row, "profile"), Marks: f.Marks(row, "marks", Marks()...)}
+		narrow: narrow{rule: r.narrow}, Turned: f.Date(row, "turned"), Profile: f.File(row, "profile"), Marks: f.Marks(row, "marks", Marks()...)}
 	posText := f.Text(row, "position")
 	pos, ok := ParsePosition(posText)
 	if !ok {
@@ -196,6 +197,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel
 	}
 	if name := f.Name(row, "design"); name != "" {
 		design, known := r.data.Design(name)
+		w.narrow.design = design.Flange == "narrow"
 		if w.Design = design.Name; !known {
 			f.Fail(row, "design", fmt.Sprintf("%q is not a wheel design known here", name), "one of "+strings.Join(r.data.DesignNames(), ", "))
 		}

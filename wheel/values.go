@@ -26,6 +26,8 @@ const (
 	oneSided oddness = 1 << iota
 	isLow
 	isHollow
+	isStep // a thickness that ends elsewhere with a narrow flange
+	isWide // a back-to-back of narrow flanges
 )
 
 // Reading is an entry by its column and number.
@@ -60,6 +62,9 @@ type valueColumn struct {
 	odd   []oddness // a missing one counts as one-sided
 	short shortTexts
 	texts map[string]int32
+	// narrow is the entry of a step with a narrow flange.
+	narrow map[int32]int32
+	rule   *narrowRule
 }
 
 // Entries of at most maxShort bytes are found by those bytes as one number, longer
@@ -76,9 +81,11 @@ const whole = -1
 
 func newValues(columns map[string]measure.Spec) *Values {
 	v := &Values{}
+	rule := newNarrowRule(columns)
 	for q := Quantity(0); q < NumQuantities; q++ {
 		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]valueEntry, 1, 64),
-			ends: make([]Ends, 1, 64), as: make([]int64, 1, 64), odd: []oddness{oneSided}, texts: map[string]int32{}}
+			ends: make([]Ends, 1, 64), as: make([]int64, 1, 64), odd: []oddness{oneSided}, texts: map[string]int32{},
+			narrow: map[int32]int32{}, rule: rule}
 		v.columns[q].short.grow()
 		v.columns[q].short.put(0, 0) // a blank cell
 	}
@@ -170,6 +177,20 @@ func (c *valueColumn) parse(text []byte) int32 {
 	if !r.Measured() {
 		return 0
 	}
+	id := c.add(r)
+	if c.q == FlangeThickness && id != whole {
+		if n := c.rule.thickness.Narrow(r); n.Hi != r.Hi {
+			if c.narrow[id] = c.add(n); c.narrow[id] == whole {
+				return whole
+			}
+			c.odd[id] |= isStep
+		}
+	}
+	return id
+}
+
+// add makes an entry of a reading.
+func (c *valueColumn) add(r measure.Reading) int32 {
 	var parts [3]int64
 	for i, mm := range []float64{r.Lo, r.Hi, r.As} {
 		n, ok := Parts(mm)
@@ -187,6 +208,9 @@ func (c *valueColumn) parse(text []byte) int32 {
 	}
 	if c.q == TreadHollow && hollow(r) {
 		odd |= isHollow
+	}
+	if c.q == BackToBack && c.rule.wide(r) {
+		odd |= isWide
 	}
 	if n := len(c.list); n == cap(c.list) { // most columns have some hundreds
 		c.list, c.ends, c.as, c.odd = slices.Grow(c.list, n), slices.Grow(c.ends, n), slices.Grow(c.as, n), slices.Grow(c.odd, n)

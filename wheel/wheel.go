@@ -82,6 +82,7 @@ type Wheel struct {
 	Marks    sheet.Marks
 	readings [NumQuantities]measure.Reading
 	axle     *Axle
+	narrow   narrow
 	// Earlier holds the older dated rows, oldest first; they feed the forecast
 	// and no verdict.
 	Earlier []*Wheel
@@ -96,8 +97,11 @@ func (w *Wheel) RowPlace() measure.Place { return w.Place }
 // Read is a reading of the wheel. BackToBack and BackToBackMax are the axle's,
 // whichever of its rows holds them.
 func (w *Wheel) Read(q Quantity) measure.Reading {
-	if (q == BackToBack || q == BackToBackMax) && w.axle != nil {
+	switch {
+	case (q == BackToBack || q == BackToBackMax) && w.axle != nil:
 		return w.axle.spread[q-BackToBack]
+	case q == FlangeThickness && w.readings[q].Form == measure.Above:
+		return w.narrowed(w.readings[q])
 	}
 	return w.readings[q]
 }

@@ -14,9 +14,9 @@ const (
 
 // The columns of the tests, with the bounds, floors and steps of CONTRACT §2.
 var (
-	flangeHeight    = measure.Spec{Column: "flange_height", Lo: inch / 2, Hi: 2.5 * inch, Step: inch / 32}
-	flangeThickness = measure.Spec{Column: "flange_thickness", Lo: inch / 2, Hi: 2 * inch, Step: inch / 32}
-	verticalFlange  = measure.Spec{Column: "vertical_flange", Lo: 0, Hi: 1.5 * inch, Step: inch / 32}
+	flangeHeight    = measure.Spec{Column: "flange_height", Lo: inch / 2, Hi: 2.5 * inch, Step: inch / 32, LeastMade: 15. / 16 * inch}
+	flangeThickness = measure.Spec{Column: "flange_thickness", Lo: inch / 2, Hi: 2 * inch, Step: inch / 32, MostMade: 1.4375 * inch, MostNarrow: 1.21875 * inch}
+	verticalFlange  = measure.Spec{Column: "vertical_flange", Lo: 0, Hi: 1.5 * inch, Step: inch / 32, MostMade: 1.25 * inch}
 	diameter        = measure.Spec{Column: "diameter", Lo: 20 * inch, Hi: 90 * inch, Step: inch / 32}
 	gauge           = measure.Spec{Column: "gauge", Lo: 54 * inch, Hi: 62 * inch, Step: inch / 32, Floor: inch / 16, Nominal: 56.5 * inch}
 	guardCheck      = measure.Spec{Column: "guard_check", Lo: 50 * inch, Hi: 58 * inch, Step: inch / 32, Floor: inch / 16, Nominal: 54.625 * inch}

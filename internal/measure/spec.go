@@ -24,6 +24,12 @@ type Spec struct {
 	Lo, Hi float64 // physical bounds: an interval is cut at them
 	Floor  float64 // the least ± of a one-value reading; 0 where the notation alone says it
 	Step   float64 // by how much the given ends of go/no-go and range readings are widened
+	// LeastMade and MostMade are the best that is made: a one-sided reading that runs toward
+	// the better ends there, or at its step where that lies beyond. 0: at the bound.
+	LeastMade, MostMade float64
+	// MostNarrow takes the place of MostMade for a wheel with a narrow flange; see
+	// [Spec.Narrow]. An axle with a reading over NarrowOver has such wheels. 0: none.
+	MostNarrow, NarrowOver float64
 	// Replace is the railroad's own ± for this column (railroad.yaml,
 	// reading_error); it takes the place of the notation's and of Floor.
 	Replace    float64
@@ -78,9 +84,15 @@ func (s Spec) reading(e entry) (Reading, *Fault) {
 	case Above:
 		r.As = e.first.value
 		r.Lo, r.Hi = r.As-s.Step, s.Hi
+		if s.MostMade != 0 {
+			r.Hi = math.Max(s.MostMade, r.As)
+		}
 	case Below:
 		r.As = e.first.value
 		r.Lo, r.Hi = s.Lo, r.As+s.Step
+		if s.LeastMade != 0 {
+			r.Lo = math.Min(s.LeastMade, r.As)
+		}
 	case Range:
 		first, second := e.first.value, e.second.value
 		switch e.first.tail {
@@ -95,6 +107,20 @@ func (s Spec) reading(e entry) (Reading, *Fault) {
 	r.Lo = math.Min(math.Max(r.Lo, s.Lo), s.Hi)
 	r.Hi = math.Min(math.Max(r.Hi, s.Lo), s.Hi)
 	return r, nil
+}
+
+// Narrow is a reading of the column of a wheel with a narrow flange.
+func (s Spec) Narrow(r Reading) Reading {
+	if r.Form == Above && s.MostNarrow != 0 {
+		r.Hi = math.Min(r.Hi, math.Max(s.MostNarrow, r.As))
+	}
+	return r
+}
+
+// Over reports a reading that is over v as written; one that says only what it is not
+// over is none.
+func (r Reading) Over(v float64) bool {
+	return (r.Form == Point || r.Form == Range || r.Form == Above) && r.As > v+Near
 }
 
 // check refuses a value that the quantity cannot have.
