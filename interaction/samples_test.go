@@ -59,7 +59,6 @@ func readExpected(t *testing.T, name string) map[string]expected {
 // TestSamples: every pair of the sample survey agrees with a computation made apart
 // from this one, and there is no pair besides.
 func TestSamples(t *testing.T) {
-	t.Skip("the sample of the changed contract is written in readings that are not taken yet")
 	s, err := survey.Read("../testdata/samples/survey-a")
 	if err != nil {
 		t.Fatal(err)
@@ -129,8 +128,8 @@ func TestSamples(t *testing.T) {
 		name      string
 		got, want int
 	}{
-		{"pairs", sum.Pairs, 7232}, {"conflict", sum.Count(interaction.Conflict), 601}, {"undecided", sum.Count(interaction.Undecided), 917},
-		{"clear", sum.Count(interaction.Clear), 3492}, {"not measured", sum.Count(interaction.NotMeasured), 2222},
+		{"pairs", sum.Pairs, 5088}, {"conflict", sum.Count(interaction.Conflict), 339}, {"undecided", sum.Count(interaction.Undecided), 455},
+		{"clear", sum.Count(interaction.Clear), 3277}, {"not measured", sum.Count(interaction.NotMeasured), 1017},
 	} {
 		if c.got != c.want {
 			t.Errorf("summary: %s %d, want %d (testdata/samples/README.md)", c.name, c.got, c.want)
