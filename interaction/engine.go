@@ -103,10 +103,11 @@ func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 // are then the computed ones, the margins stay those of the plain rule. An error is one
 // of the program's own data.
 //
-// The warnings name the wheels whose readings contradict each other.
+// The warnings name the wheels whose readings contradict each other, and settings that no
+// shape can have.
 func (e *Engine) Compute() ([]measure.Warning, error) {
 	data := e.Survey.Data
-	shapes, err := data.LoadShapes()
+	shapes, warnings, err := e.Survey.Shapes()
 	if err != nil {
 		return nil, err
 	}
@@ -118,7 +119,7 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 	e.computeCurves()
 	e.computer.passages()
 	e.findFaults()
-	return e.computer.contradictions(), nil
+	return append(warnings, e.computer.contradictions()...), nil
 }
 
 // everywhere is the places of the survey that are judged, then the features as designed.

@@ -23,9 +23,7 @@ func wideGauge() *Check {
 		Sources:  []string{"49 CFR 213.53(b): gage by class", "drop-in gauge B + t + W: plain geometry", "49 CFR 213.110, note 2: up to 1/4 in from rail roll on sound track", "least_bearing: assumed"},
 		Kinds:    gaugeKinds(),
 		wheel: func(s *wheelSum) {
-			s.add(1, wheel.BackToBack)
-			s.add(1, wheel.FlangeThickness)
-			s.addMateRim()
+			reach(s)
 			s.setting(-1, "least_bearing")
 		},
 		place: loadedGauge,
@@ -33,8 +31,40 @@ func wideGauge() *Check {
 			return []string{fmt.Sprintf("regauge, or renew ties and fastenings: %s in less than now", measure.UpToSixteenth(x.by))}
 		},
 		fixWheel: changeWider,
-		notes:    effectiveGauge,
+		notes:    func(x fix) []string { return append(treadLeft(x), effectiveGauge(x)...) },
 	}
+}
+
+// reach is how far an axle reaches from the gauge face of one rail, its flange hard against
+// it, to the field side of the other wheel.
+func reach(s *wheelSum) {
+	s.add(1, wheel.BackToBack)
+	s.add(1, wheel.FlangeThickness)
+	s.addMateRim()
+}
+
+// treadLeft prints how much of the far wheel's tread is left on its rail with the flange
+// hard against the other, by the readings as written: on the gauge as it lies, and under
+// the load that was read, or by how much less an allowance makes it.
+func treadLeft(x fix) []string {
+	s := &wheelSum{sum: sum{rules: x.rules}, w: x.w}
+	reach(s)
+	g, load := x.f.Read(track.Gauge), x.f.Read(track.LoadedGauge)
+	point := func(r measure.Reading) bool { return r.Measured() && !r.OneSided() }
+	if s.missing != 0 || s.blurred || !point(g) {
+		return nil
+	}
+	lies := s.as - g.As
+	text := fmt.Sprintf("tread left on the rail: %.2f in as it lies, ", lies/measure.MMPerInch)
+	switch {
+	case point(load):
+		text += fmt.Sprintf("%.2f in under load", (s.as-max(load.As, g.As))/measure.MMPerInch)
+	case load.Measured():
+		text += "as much or less under load, which was read to one side alone"
+	default:
+		text += fmt.Sprintf("down to %.2f in under load by the allowance; no load was put on", (lies-x.rules.value(AllowanceSetting(x.f.Holding)))/measure.MMPerInch)
+	}
+	return []string{text}
 }
 
 // loadedGauge is the gauge under load: as read, or the gauge as it lies where that is the

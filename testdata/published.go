@@ -1,7 +1,10 @@
 // Package testdata embeds what the program is checked against.
 package testdata
 
-import _ "embed"
+import (
+	"embed"
+	"io/fs"
+)
 
 // Published is published.csv: values that stand elsewhere or were worked out apart from
 // the program, one a row.
@@ -19,3 +22,16 @@ var PublishedTables []byte
 //
 //go:embed limits.csv
 var Limits []byte
+
+//go:embed cases
+var cases embed.FS
+
+// CaseFiles are the folders of the investigation reports and legal pairs: a survey each
+// with its case file.
+func CaseFiles() fs.FS {
+	files, err := fs.Sub(cases, "cases")
+	if err != nil {
+		panic(err) // the name is valid
+	}
+	return files
+}

@@ -7,6 +7,9 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"flangeway/cmd/flangeway/internal/ask"
+	"flangeway/cmd/flangeway/internal/export"
 )
 
 // knownFormat refuses a format that is none.
@@ -35,16 +38,41 @@ func writeAnswer[A any](s streams, format string, answer A, json, csv func(io.Wr
 }
 
 // outputFlags are the flags of what an answer is written as.
-func (o *shapeOptions) outputFlags(f *pflag.FlagSet) {
-	f.StringVar(&o.format, "format", "text", "`format` of the result: "+strings.Join(formats(), ", "))
-	f.StringVar(&o.draw, "draw", "", "also write a drawing to this `file` (SVG)")
+func outputFlags(f *pflag.FlagSet) {
+	f.String("format", "text", "`format` of the result: "+strings.Join(formats(), ", "))
+	f.String("draw", "", "also write a drawing to this `file` (SVG)")
 }
 
 // surveyFlags are the flags that take readings from a survey, with what position and
 // feature are there.
-func (o *shapeOptions) surveyFlags(f *pflag.FlagSet, position, at string) {
-	f.StringVar(&o.survey, "survey", "", "take readings from this survey `folder`; flags override")
-	f.StringVar(&o.car, "car", "", "`car` in the survey")
-	f.StringVar(&o.position, "position", "", position)
-	f.StringVar(&o.at, "at", "", at)
+func surveyFlags(f *pflag.FlagSet, position, at string) {
+	f.String("survey", "", "take readings from this survey `folder`; flags override")
+	f.String("car", "", "`car` in the survey")
+	f.String("position", "", position)
+	f.String("at", "", at)
+}
+
+// typed are the flags as they were typed.
+func typed(f *pflag.FlagSet) ask.Flags {
+	out := ask.Flags{}
+	f.VisitAll(func(x *pflag.Flag) { out[x.Name] = x.Value.String() })
+	return out
+}
+
+// usedInputs are what entered an answer, as it is printed.
+func usedInputs(list []ask.Used) []export.ShapeInput {
+	var out []export.ShapeInput
+	for _, u := range list {
+		out = append(out, export.ShapeInput(u))
+	}
+	return out
+}
+
+// inputFiles are the files that no drawing may be written over.
+func inputFiles(s *ask.Start) []string {
+	files := s.Files()
+	if s.Survey != nil {
+		files = append(files, inputsOf(s.Survey)...)
+	}
+	return files
 }

@@ -6,20 +6,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 )
 
-// curveOptions are the flags of curve; those it shares with shape are shape's.
-type curveOptions struct {
-	shapeOptions
-	elevation, speed, mu, muHigh, muLow, gross, height, wheelbase string
-	moment, warp, frame, high, leading, truckOf, sweep, over      string
-}
-
 func newCurveCmd(s streams) *cobra.Command {
-	var o curveOptions
 	cmd := &cobra.Command{
 		Use: "curve", Short: "one truck of a car in one curve: steering, forces, climb, rollover",
 		Long: `curve lets a two-axle truck run steadily through a curve, each of its four wheels
@@ -43,73 +36,74 @@ Twist, load imbalance and motion are not in the model.`,
 		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway curve --degree 8 --rail 115RE --sweep hollow --over 0..4",
 		Args:    usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return runCurve(cmd.Context(), s, o)
+			return runCurve(cmd.Context(), s, typed(cmd.Flags()))
 		},
 	}
 	f := cmd.Flags()
-	o.outputFlags(f)
-	f.StringVar(&o.degree, "degree", "", "`degree` of the curve, or R and its radius: 6.5, 6°30', R 955'")
-	f.StringVar(&o.elevation, "elevation", "", "`elevation` of the high rail (default 0 where the speed is given)")
-	f.StringVar(&o.speed, "speed", "", "`speed` in mph (default that which the elevation balances)")
-	f.StringVar(&o.gauge, "gauge", "", "track `gauge` (default 56-1/2, 1435mm for EN sections)")
-	f.StringVar(&o.gaugeHeight, "gauge-height", "", "`depth` below the top of the rail at which gauge is read (default 14 mm EN, 5/8 RE)")
-	f.StringVar(&o.rail, "rail", "", "rail section or traced file, `HIGH[,LOW]` (default 136RE)")
-	f.StringVar(&o.cant, "cant", "", "inward lean of the rails: `1:40`, 1:20, none (default 1:40)")
-	f.StringVar(&o.headWear, "head-wear", "", "vertical wear of both rail heads, a `length`")
-	f.StringVar(&o.faceWear, "gauge-face-wear", "", "gauge face wear, `HIGH[,LOW]`")
-	f.StringVar(&o.faceAngle, "gauge-face-angle", "", "angle of the worn gauge face, `degrees` from horizontal")
-	f.StringVar(&o.wheel, "wheel", "", "wheel design, cone:1/20 or traced `file` (default narrow flange 1:20)")
-	f.StringVar(&o.design, "design", "", "`design` whose tape line and gauge heights a traced wheel has")
-	f.StringVar(&o.hollow, "hollow", "", "tread hollow, mm without a unit, or a `list` such as L1=3mm,R2=1mm")
-	f.StringVar(&o.flangeHeight, "flange-height", "", "flange height, or a `list` by position")
-	f.StringVar(&o.flangeThickness, "flange-thickness", "", "flange thickness, or a `list` by position")
-	f.StringVar(&o.vertical, "vertical-flange", "", "height to which the face is vertical, or a `list` by position")
-	f.StringVar(&o.backToBack, "back-to-back", "", "`distance` of the flange backs (default the design's)")
-	f.StringVar(&o.diameter, "diameter", "", "wheel diameter at the tape line, or a `list` by position (default 36, 920mm for S1002)")
-	f.StringVar(&o.mu, "mu", "", "`friction` on both rails (default the setting dry_friction, 0.5)")
-	f.StringVar(&o.muHigh, "mu-high", "", "`friction` on the high rail")
-	f.StringVar(&o.muLow, "mu-low", "", "`friction` on the low rail")
-	f.StringVar(&o.gross, "gross", "", "gross `weight` of the four-axle car, lb without a unit")
-	f.StringVar(&o.height, "cg-height", "", "`height` of the car's centre of gravity above the rails")
-	f.StringVar(&o.wheelbase, "wheelbase", "", "axle `spacing` in the truck")
-	f.StringVar(&o.moment, "rotation-moment", "", "`moment` of centre plate and side bearings, N.m without a unit (2kN.m)")
-	f.StringVar(&o.frame, "frame", "", "`frame` of the truck: rigid or three-piece")
-	f.StringVar(&o.warp, "warp-stiffness", "", "`stiffness` of a three-piece truck against warp, N.m/rad")
-	f.StringVar(&o.truckOf, "truck", "", "which truck of the car: `leading` or trailing (default leading)")
-	f.StringVar(&o.high, "high", "", "`side` of the car on the high rail: L or R (default L)")
-	f.StringVar(&o.leading, "leading", "", "`end` of the car that runs ahead: B or A (default B)")
-	f.StringVar(&o.sweep, "sweep", "", "run through a range of `what`: "+strings.Join(sweeps(), ", "))
-	f.StringVar(&o.over, "over", "", "the `range` of the sweep, FROM..TO")
-	o.surveyFlags(f, "a wheel `position` of the truck in the survey (default the B-end truck)", "`curve` in the survey, as curve/C3")
+	outputFlags(f)
+	f.String("degree", "", "`degree` of the curve, or R and its radius: 6.5, 6°30', R 955'")
+	f.String("elevation", "", "`elevation` of the high rail (default 0 where the speed is given)")
+	f.String("speed", "", "`speed` in mph (default that which the elevation balances)")
+	f.String("gauge", "", "track `gauge` (default 56-1/2, 1435mm for EN sections)")
+	f.String("loaded-gauge", "", "gauge as read under `load` (default what the spreading force opens)")
+	f.String("gauge-height", "", "`depth` below the top of the rail at which gauge is read (default 14 mm EN, 5/8 RE)")
+	f.String("rail", "", "rail section or traced file, `HIGH[,LOW]` (default 136RE)")
+	f.String("cant", "", "inward lean of the rails: `1:40`, 1:20, none (default 1:40)")
+	f.String("head-wear", "", "vertical wear of both rail heads, a `length`")
+	f.String("gauge-face-wear", "", "gauge face wear, `HIGH[,LOW]`")
+	f.String("gauge-face-angle", "", "angle of the worn gauge face, `degrees` from horizontal")
+	f.String("wheel", "", "wheel design, cone:1/20 or traced `file` (default narrow flange 1:20)")
+	f.String("design", "", "`design` whose tape line and gauge heights a traced wheel has")
+	f.String("hollow", "", "tread hollow, mm without a unit, or a `list` such as L1=3mm,R2=1mm")
+	f.String("flange-height", "", "flange height, or a `list` by position")
+	f.String("flange-thickness", "", "flange thickness, or a `list` by position")
+	f.String("vertical-flange", "", "height to which the face is vertical, or a `list` by position")
+	f.String("back-to-back", "", "`distance` of the flange backs (default the design's)")
+	f.String("diameter", "", "wheel diameter at the tape line, or a `list` by position (default the setting wheel_diameter, 36; 920mm for S1002)")
+	f.String("mu", "", "`friction` on both rails (default the setting dry_friction, 0.5)")
+	f.String("mu-high", "", "`friction` on the high rail")
+	f.String("mu-low", "", "`friction` on the low rail")
+	f.String("gross", "", "gross `weight` of the four-axle car, lb without a unit")
+	f.String("cg-height", "", "`height` of the car's centre of gravity above the rails")
+	f.String("wheelbase", "", "axle `spacing` in the truck")
+	f.String("rotation-moment", "", "`moment` of centre plate and side bearings, N.m without a unit (2kN.m)")
+	f.String("frame", "", "`frame` of the truck: rigid or three-piece")
+	f.String("warp-stiffness", "", "`stiffness` of a three-piece truck against warp, N.m/rad")
+	f.String("truck", "", "which truck of the car: `leading` or trailing (default leading)")
+	f.String("high", "", "`side` of the car on the high rail: L or R (default L)")
+	f.String("leading", "", "`end` of the car that runs ahead: B or A (default B)")
+	f.String("sweep", "", "run through a range of `what`: "+strings.Join(sweeps(), ", "))
+	f.String("over", "", "the `range` of the sweep, FROM..TO")
+	surveyFlags(f, "a wheel `position` of the truck in the survey (default the B-end truck)", "`curve` in the survey, as curve/C3")
 	completeWords(cmd, "format", formats())
 	return cmd
 }
 
-func runCurve(ctx context.Context, s streams, o curveOptions) error {
-	if err := knownFormat(o.format); err != nil {
+func runCurve(ctx context.Context, s streams, f ask.Flags) error {
+	if err := knownFormat(f["format"]); err != nil {
 		return err
 	}
-	if o.survey != "" && o.at == "" && o.sweep != "" {
-		return runFleetChart(ctx, s, o)
+	if f["survey"] != "" && f["at"] == "" && f["sweep"] != "" {
+		return runFleetChart(ctx, s, f)
 	}
-	in, err := readTruck(o)
+	in, err := readTruck(f)
 	if err != nil {
 		return err
 	}
-	if o.sweep != "" {
-		return in.sweep(s, o)
+	if f["sweep"] != "" {
+		return in.sweep(s)
 	}
-	if o.over != "" {
+	if f["over"] != "" {
 		return usagef("--over needs --sweep")
 	}
 	answer, drawing, err := in.answer()
 	if err != nil {
 		return shapeError(err)
 	}
-	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Truck(drawing), in.inputs(o.shapeOptions)...); err != nil {
+	if name := f["draw"]; name != "" {
+		if err := writeWhole(name, draw.Truck(drawing), inputFiles(in.Start)...); err != nil {
 			return err
 		}
 	}
-	return writeAnswer(s, o.format, answer, export.CurveJSON, export.CurveCSV, text.Curve)
+	return writeAnswer(s, f["format"], answer, export.CurveJSON, export.CurveCSV, text.Curve)
 }

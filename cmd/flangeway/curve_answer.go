@@ -10,7 +10,6 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
-	"flangeway/track"
 	"flangeway/wheel"
 )
 
@@ -19,26 +18,21 @@ func (in *truckInput) run() (interaction.TruckRun, error) {
 	lead, trail := in.axles()
 	radius, err := in.radius()
 	if err != nil {
-		return interaction.TruckRun{}, &usageError{err}
+		return interaction.TruckRun{}, &usageError{Err: err}
 	}
 	r := interaction.TruckRun{Lead: lead, Trail: trail, Gross: in.gross, Wheelbase: in.wheelbase, CentreHeight: in.height, TurningMoment: in.moment, WarpStiffness: in.warp,
 		Curve:     curving.Curve{Radius: radius, Elevation: in.elevation, Speed: in.speed},
 		Friction:  curving.Friction{High: in.mu[0], HighFace: in.mu[1], Low: in.mu[2], LowFace: in.mu[3]},
-		Allowance: in.setting(interaction.AllowanceSetting(in.holding)).Value, LeastBearing: in.setting("least_bearing").Value}
+		Allowance: in.Setting(interaction.AllowanceSetting(in.holding)).Value, LeastBearing: in.Setting("least_bearing").Value, LoadedGauge: in.loaded}
 	if in.atBalance { // speed and elevation cancel
 		r.Curve.Elevation, r.Curve.Speed = 0, 0
-	}
-	if in.feature != nil {
-		if g := in.feature.Read(track.LoadedGauge); g.Measured() {
-			r.LoadedGauge = g.As
-		}
 	}
 	return r, nil
 }
 
 func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	var pic draw.TruckCurve
-	out := export.Curve{Schema: 1, Program: "flangeway " + version(), Degree: export.Rounded(in.degree), Inputs: in.used, Warnings: append([]string{}, in.warnings...), Cautions: caution.Curve()}
+	out := export.Curve{Schema: 1, Program: "flangeway " + version(), Degree: export.Rounded(in.degree), Inputs: usedInputs(in.Used), Warnings: append([]string{}, in.Warnings...), Cautions: caution.Curve()}
 	r, err := in.run()
 	if err != nil {
 		return out, pic, err
@@ -67,7 +61,7 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	}
 	if a.Rollover.Defined {
 		out.RolloverLimit, out.RolloverMargin = value(a.Rollover.Limit), value(a.Rollover.Margin)
-		out.RolloverHeld = value(a.Rollover.Fastened(in.setting("fastening_hold").Value))
+		out.RolloverHeld = value(a.Rollover.Fastened(in.Setting("fastening_hold").Value))
 		out.RolloverRail = "high"
 		if a.Rollover == a.Low {
 			out.RolloverRail = "low"
@@ -140,13 +134,15 @@ func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 // sets goes before the other readings: one that contradicts it is set aside.
 func (in *truckInput) hollowed(q float64) (*truckInput, error) {
 	c := *in
-	for i, r := range in.readings {
-		r.Hollow = measure.Exact(q, fmt.Sprintf("%g", q))
-		w, _, _, err := wheel.RebuildFrom(in.fresh[i], r)
+	for i, w := range in.wheels {
+		w.Readings.Hollow = measure.Exact(q, fmt.Sprintf("%g", q))
+		worn, _, _, err := wheel.RebuildFrom(w.Design, w.Readings)
 		if err != nil {
 			return nil, err
 		}
-		c.shapes4[i] = w.Middle
+		shape := *worn.Middle
+		shape.Rim = w.Shape.Rim // as read
+		c.wheels[i].Shape = &shape
 	}
 	return &c, nil
 }

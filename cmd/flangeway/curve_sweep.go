@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
@@ -46,19 +47,19 @@ func sweepOf(name string) (swept, bool) {
 }
 
 // sweepRange reads --sweep and --over.
-func sweepRange(o curveOptions) (swept, error) {
-	s, ok := sweepOf(o.sweep)
+func sweepRange(f ask.Flags) (swept, error) {
+	s, ok := sweepOf(f["sweep"])
 	if !ok {
-		return s, usagef("--sweep %q is not one of %s", o.sweep, strings.Join(sweeps(), ", "))
+		return s, usagef("--sweep %q is not one of %s", f["sweep"], strings.Join(sweeps(), ", "))
 	}
-	if o.over == "" {
+	if f["over"] == "" {
 		return s, nil
 	}
-	from, to, ok := strings.Cut(o.over, "..")
+	from, to, ok := strings.Cut(f["over"], "..")
 	a, err1 := strconv.ParseFloat(strings.TrimSpace(from), 64)
 	b, err2 := strconv.ParseFloat(strings.TrimSpace(to), 64)
 	if !ok || err1 != nil || err2 != nil || !(a >= s.least && b <= s.greatest && a < b) {
-		return s, usagef("--over %q is not FROM..TO within %g..%g %s", o.over, s.least, s.greatest, s.unit)
+		return s, usagef("--over %q is not FROM..TO within %g..%g %s", f["over"], s.least, s.greatest, s.unit)
 	}
 	s.from, s.to = a, b
 	return s, nil
@@ -83,32 +84,33 @@ func (in *truckInput) with(what string, v float64) (*truckInput, error) {
 }
 
 // sweep runs through a range and prints a table.
-func (in *truckInput) sweep(s streams, o curveOptions) error {
-	of, err := sweepRange(o)
+func (in *truckInput) sweep(s streams) error {
+	f := in.Flags
+	of, err := sweepRange(f)
 	if err != nil {
 		return err
 	}
-	out := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: o.sweep, Unit: of.unit, Rows: []export.SweepRow{}, Inputs: in.used,
-		Warnings: append([]string{}, in.warnings...), Cautions: caution.Curve()}
+	out := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: f["sweep"], Unit: of.unit, Rows: []export.SweepRow{}, Inputs: usedInputs(in.Used),
+		Warnings: append([]string{}, in.Warnings...), Cautions: caution.Curve()}
 	for i := range sweepPoints {
 		v := of.from + (of.to-of.from)*float64(i)/(sweepPoints-1)
-		row, err := in.row(o.sweep, v)
+		row, err := in.row(f["sweep"], v)
 		if err != nil {
 			return err
 		}
 		out.Rows = append(out.Rows, row)
 	}
-	if o.draw != "" {
-		panel := in.panel(o.sweep, of, out.Rows)
-		if err := writeWhole(o.draw, draw.Charts("Margins of a truck in a curve over the "+o.sweep, []draw.Panel{panel}), in.inputs(o.shapeOptions)...); err != nil {
+	if name := f["draw"]; name != "" {
+		panel := in.panel(f["sweep"], of, out.Rows)
+		if err := writeWhole(name, draw.Charts("Margins of a truck in a curve over the "+f["sweep"], []draw.Panel{panel}), inputFiles(in.Start)...); err != nil {
 			return err
 		}
 	}
-	return printSweep(s, o, out)
+	return printSweep(s, f["format"], out)
 }
 
-func printSweep(s streams, o curveOptions, out export.Sweep) error {
-	return writeAnswer(s, o.format, out, export.SweepJSON, export.SweepCSV, text.Sweep)
+func printSweep(s streams, format string, out export.Sweep) error {
+	return writeAnswer(s, format, out, export.SweepJSON, export.SweepCSV, text.Sweep)
 }
 
 // row is the truck at one value; a value at which there is no answer says why.
@@ -163,38 +165,45 @@ func (in *truckInput) panel(what string, of swept, rows []export.SweepRow) draw.
 
 // runFleetChart is the sweep over hollow in every curve of a survey, the hollows of the
 // fleet's wheels marked.
-func runFleetChart(ctx context.Context, s streams, o curveOptions) error {
-	if o.sweep != "hollow" {
+func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
+	if f["sweep"] != "hollow" {
 		return usagef("without --at the sweep is over hollow")
 	}
-	of, err := sweepRange(o)
+	of, err := sweepRange(f)
 	if err != nil {
 		return err
 	}
-	first := curveOptions{shapeOptions: shapeOptions{survey: o.survey}}
-	probe := &truckInput{}
-	if err := probe.place(first); err != nil {
+	start, err := ask.Open(f)
+	if err != nil {
+		return err
+	}
+	if _, err := start.Car(); err != nil {
 		return err
 	}
 	var marks []draw.Mark
-	for _, w := range probe.read.Fleet.Wheels {
-		if q := w.Read(wheel.TreadHollow); q.Measured() && !q.OneSided() && (o.car == "" || w.Car.ID == o.car) {
+	for _, w := range start.Survey.Fleet.Wheels {
+		if q := w.Read(wheel.TreadHollow); q.Measured() && !q.OneSided() && (f["car"] == "" || w.Car.ID == f["car"]) {
 			marks = append(marks, draw.Mark{Name: w.Car.ID + " " + w.Position.String(), At: q.As})
 		}
 	}
 	slices.SortStableFunc(marks, func(a, b draw.Mark) int { return int(math.Copysign(1, b.At-a.At)) })
-	all := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: o.sweep, Unit: of.unit, Rows: []export.SweepRow{}, Warnings: []string{}, Cautions: caution.Curve()}
+	all := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: f["sweep"], Unit: of.unit, Rows: []export.SweepRow{}, Warnings: []string{}, Cautions: caution.Curve()}
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	var panels []draw.Panel
-	for _, f := range probe.read.Track.Features {
-		if f.Kind != track.Curve || !f.Read(track.Degree).Measured() {
+	var left []error
+	for _, at := range start.Survey.Track.Features {
+		if at.Kind != track.Curve || !at.Read(track.Degree).Measured() {
 			continue
 		}
-		work.at("running trucks through " + f.Name())
-		at := o
-		at.at, at.car, at.position = f.Name(), "", ""
-		in, err := readTruck(at)
+		work.at("running trucks through " + at.Name())
+		in, err := truckFrom(start.Again(f.With("at", at.Name(), "car", "", "position", "")))
+		var unusable *inputError
+		if errors.As(err, &unusable) { // the others can be run
+			left = append(left, err)
+			all.Warnings = append(all.Warnings, at.Name()+" is left out: "+err.Error())
+			continue
+		}
 		if err != nil {
 			return err
 		}
@@ -203,26 +212,29 @@ func runFleetChart(ctx context.Context, s streams, o curveOptions) error {
 			if ctx.Err() != nil {
 				return inputf("interrupted; there is no result")
 			}
-			row, err := in.row(o.sweep, of.from+(of.to-of.from)*float64(i)/(sweepPoints-1))
+			row, err := in.row(f["sweep"], of.from+(of.to-of.from)*float64(i)/(sweepPoints-1))
 			if err != nil {
 				return err
 			}
-			row.Curve = f.Name()
+			row.Curve = at.Name()
 			rows = append(rows, row)
 		}
 		all.Rows = append(all.Rows, rows...)
-		p := in.panel(o.sweep, of, rows)
-		p.Title, p.Marks = fmt.Sprintf("%s, %s: %.1f degrees", f.Name(), f.Location, f.Read(track.Degree).As), marks
+		p := in.panel(f["sweep"], of, rows)
+		p.Title, p.Marks = fmt.Sprintf("%s, %s: %.1f degrees", at.Name(), at.Location, at.Read(track.Degree).As), marks
 		panels = append(panels, p)
 	}
 	work.end() // before anything else is written
+	if len(panels) == 0 && left != nil {
+		return left[0]
+	}
 	if len(panels) == 0 {
 		return inputf("the survey has no curve with a degree")
 	}
-	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels), probe.inputs(o.shapeOptions)...); err != nil {
+	if name := f["draw"]; name != "" {
+		if err := writeWhole(name, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels), inputFiles(start)...); err != nil {
 			return err
 		}
 	}
-	return printSweep(s, o, all)
+	return printSweep(s, f["format"], all)
 }

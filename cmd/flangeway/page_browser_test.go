@@ -123,8 +123,8 @@ func (b *tab) clean(file string) {
 	}
 }
 
-// ask evaluates an expression.
-func ask[T any](b *tab, expression string) T {
+// evaluated is the value of an expression.
+func evaluated[T any](b *tab, expression string) T {
 	b.t.Helper()
 	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression))
 	if err != nil {
@@ -206,7 +206,7 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 				t.Errorf("%s was not seen: %s", want, did)
 			}
 		}
-		if ask[string](b, overflowing) == "" {
+		if evaluated[string](b, overflowing) == "" {
 			t.Error("a wide page was not seen")
 		}
 	})
@@ -218,10 +218,10 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 			if err := chromedp.Do(b.ctx, chromedp.EmulateViewport(width, 900)); err != nil {
 				t.Fatal(err)
 			}
-			if got := ask[int64](b, "window.innerWidth"); got != width {
+			if got := evaluated[int64](b, "window.innerWidth"); got != width {
 				t.Errorf("the window is %d px wide, want %d", got, width)
 			}
-			if s := ask[string](b, overflowing); s != "" {
+			if s := evaluated[string](b, overflowing); s != "" {
 				t.Errorf("%d px: the page is too wide: %s", width, s)
 			}
 			b.picture(fmt.Sprintf("demo-%d.png", width))
@@ -232,35 +232,35 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 	t.Run("sort", func(t *testing.T) {
 		b := open(t, ctx, file, 1280)
 		const column = `Array.from(document.querySelectorAll("#list-table tbody tr")).map(r => r.cells[2].textContent)`
-		printed := ask[[]string](b, column)
+		printed := evaluated[[]string](b, column)
 		head := `document.querySelectorAll("#list-table thead th")[2]`
 		click := head + `.querySelector("[role=button]").click()`
 		number := func(s string) (n int) { fmt.Sscan(s, &n); return n }
-		ask[any](b, click)
-		up := ask[[]string](b, column)
+		evaluated[any](b, click)
+		up := evaluated[[]string](b, column)
 		if !slices.IsSortedFunc(up, func(a, b string) int { return number(a) - number(b) }) || slices.Equal(up, printed) {
 			t.Errorf("sorted up: %q", up)
 		}
-		if got := ask[string](b, head+`.getAttribute("aria-sort")`); got != "ascending" {
+		if got := evaluated[string](b, head+`.getAttribute("aria-sort")`); got != "ascending" {
 			t.Errorf("aria-sort is %q", got)
 		}
 		// The second turn is by the keyboard.
-		ask[any](b, head+`.querySelector("[role=button]").focus()`)
+		evaluated[any](b, head+`.querySelector("[role=button]").focus()`)
 		if err := chromedp.Do(b.ctx, chromedp.KeyEvent("\r")); err != nil {
 			t.Fatal(err)
 		}
-		down := ask[[]string](b, column)
+		down := evaluated[[]string](b, column)
 		slices.Reverse(down)
 		if !slices.IsSortedFunc(down, func(a, b string) int { return number(a) - number(b) }) {
 			t.Errorf("sorted down, reversed: %q", down)
 		}
-		ask[any](b, `(function () { var s = document.querySelector("#list .tools select"); s.value = ""; s.dispatchEvent(new Event("change")); })()`)
-		if again := ask[[]string](b, column); !slices.Equal(again, printed) {
+		evaluated[any](b, `(function () { var s = document.querySelector("#list .tools select"); s.value = ""; s.dispatchEvent(new Event("change")); })()`)
+		if again := evaluated[[]string](b, column); !slices.Equal(again, printed) {
 			t.Errorf("as printed: %q", again)
 		}
 		// Margins sort as numbers, though they are written as fractions.
-		ask[any](b, `(function () { var s = document.querySelector("#place-1 .tools select"); s.value = "4a"; s.dispatchEvent(new Event("change")); })()`)
-		keys := ask[[]float64](b, `Array.from(document.querySelectorAll("#place-1-table tbody tr")).map(r => r.cells[4].getAttribute("data-k")).filter(k => k !== null).map(Number)`)
+		evaluated[any](b, `(function () { var s = document.querySelector("#place-1 .tools select"); s.value = "4a"; s.dispatchEvent(new Event("change")); })()`)
+		keys := evaluated[[]float64](b, `Array.from(document.querySelectorAll("#place-1-table tbody tr")).map(r => r.cells[4].getAttribute("data-k")).filter(k => k !== null).map(Number)`)
 		if len(keys) < 5 || !slices.IsSorted(keys) {
 			t.Errorf("margins sorted: %v", keys)
 		}
@@ -270,23 +270,23 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 	t.Run("filter", func(t *testing.T) {
 		b := open(t, ctx, file, 1280)
 		const shown = `Array.from(document.querySelectorAll("#list-table tbody tr")).filter(r => r.offsetHeight > 0).map(r => r.cells[0].textContent)`
-		all := ask[[]string](b, shown)
+		all := evaluated[[]string](b, shown)
 		if err := chromedp.Do(b.ctx, chromedp.SendKeys(chromedp.CSS("#list .tools input"), "QUARRY 4.2")); err != nil {
 			t.Fatal(err)
 		}
-		if got := ask[[]string](b, shown); !slices.Equal(got, []string{"Quarry branch MP 4.2"}) {
+		if got := evaluated[[]string](b, shown); !slices.Equal(got, []string{"Quarry branch MP 4.2"}) {
 			t.Errorf("filtered: %q", got)
 		}
-		if got := ask[string](b, `document.querySelector("#list .tools [role=status]").textContent`); !strings.HasPrefix(got, "1 of 12 rows") {
+		if got := evaluated[string](b, `document.querySelector("#list .tools [role=status]").textContent`); !strings.HasPrefix(got, "1 of 12 rows") {
 			t.Errorf("the status says %q", got)
 		}
-		ask[any](b, `(function () { var i = document.querySelector("#list .tools input"); i.value = ""; i.dispatchEvent(new Event("input")); })()`)
-		if got := ask[[]string](b, shown); !slices.Equal(got, all) || len(all) != 12 {
+		evaluated[any](b, `(function () { var i = document.querySelector("#list .tools input"); i.value = ""; i.dispatchEvent(new Event("input")); })()`)
+		if got := evaluated[[]string](b, shown); !slices.Equal(got, all) || len(all) != 12 {
 			t.Errorf("without a filter: %q", got)
 		}
 		// Jump to a location.
-		ask[any](b, `(function () { var s = document.querySelector(".jump select"); s.value = "place-3"; s.dispatchEvent(new Event("change")); })()`)
-		if got := ask[string](b, `location.hash`); got != "#place-3" {
+		evaluated[any](b, `(function () { var s = document.querySelector(".jump select"); s.value = "place-3"; s.dispatchEvent(new Event("change")); })()`)
+		if got := evaluated[string](b, `location.hash`); got != "#place-3" {
 			t.Errorf("jumped to %q", got)
 		}
 		b.clean(file)
@@ -298,10 +298,10 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 			t.Fatal(err)
 		}
 		b.load(file, 1280)
-		if n := ask[int](b, `document.querySelectorAll(".tools, [role=button]").length`); n != 0 {
+		if n := evaluated[int](b, `document.querySelectorAll(".tools, [role=button]").length`); n != 0 {
 			t.Errorf("%d controls that do nothing", n)
 		}
-		if n := ask[int](b, `Array.from(document.querySelectorAll("tbody tr")).filter(r => r.offsetHeight === 0).length`); n != 0 {
+		if n := evaluated[int](b, `Array.from(document.querySelectorAll("tbody tr")).filter(r => r.offsetHeight === 0).length`); n != 0 {
 			t.Errorf("%d rows are hidden", n)
 		}
 		b.clean(file)
@@ -309,7 +309,7 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 
 	t.Run("sound for a screen reader", func(t *testing.T) {
 		b := open(t, ctx, file, 1280)
-		levels := ask[[]int](b, `Array.from(document.querySelectorAll("h1,h2,h3,h4,h5,h6")).map(h => +h.tagName[1])`)
+		levels := evaluated[[]int](b, `Array.from(document.querySelectorAll("h1,h2,h3,h4,h5,h6")).map(h => +h.tagName[1])`)
 		if levels[0] != 1 || len(levels) < 20 {
 			t.Errorf("headings %v", levels)
 		}
@@ -328,15 +328,15 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 			{"fields without a label", `Array.from(document.querySelectorAll("input,select")).filter(e => !e.labels.length).length`},
 			{"sections without a name", `Array.from(document.querySelectorAll("section")).filter(s => !document.getElementById(s.getAttribute("aria-labelledby"))).length`},
 		} {
-			if n := ask[int](b, a.expression); n != 0 {
+			if n := evaluated[int](b, a.expression); n != 0 {
 				t.Errorf("%d %s", n, a.what)
 			}
 		}
-		if n := ask[int](b, `document.querySelectorAll("svg").length`); n != 13 {
+		if n := evaluated[int](b, `document.querySelectorAll("svg").length`); n != 13 {
 			t.Errorf("%d drawings for 12 locations and a cost curve", n)
 		}
 		// Contrast by WCAG 2, 4.5 to 1 for text, and no colour but greys.
-		if s := ask[string](b, `(function () {
+		if s := evaluated[string](b, `(function () {
   var bad = [];
   function parts(c) { return (c.match(/[\d.]+/g) || []).map(Number); }
   function light(c) { var v = parts(c).slice(0, 3).map(x => { x /= 255; return x <= 0.03928 ? x / 12.92 : Math.pow((x + 0.055) / 1.055, 2.4); }); return 0.2126 * v[0] + 0.7152 * v[1] + 0.0722 * v[2]; }
@@ -358,7 +358,7 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 		// A row as blocks: the lines of a cell stand under one another, behind the name
 		// of their column.
 		b := open(t, ctx, file, 360)
-		if n := ask[int](b, `Array.from(document.querySelectorAll("table.data tbody td:not(.n)")).filter(c => c.offsetHeight > 0).filter(c => Array.from(c.childNodes).some(function (n) {
+		if n := evaluated[int](b, `Array.from(document.querySelectorAll("table.data tbody td:not(.n)")).filter(c => c.offsetHeight > 0).filter(c => Array.from(c.childNodes).some(function (n) {
   var r = document.createRange();
   r.selectNodeContents(n);
   return n.textContent && r.getBoundingClientRect().left < c.getBoundingClientRect().left + 100;
@@ -397,14 +397,14 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 
 	t.Run("a phone reads", func(t *testing.T) {
 		b := open(t, ctx, file, 360)
-		if px := ask[float64](b, `Math.min(...Array.from(document.querySelectorAll("main td, main th, main p, main dd")).filter(e => e.offsetHeight > 0 && e.textContent.trim()).map(e => parseFloat(getComputedStyle(e).fontSize)))`); px < 12 {
+		if px := evaluated[float64](b, `Math.min(...Array.from(document.querySelectorAll("main td, main th, main p, main dd")).filter(e => e.offsetHeight > 0 && e.textContent.trim()).map(e => parseFloat(getComputedStyle(e).fontSize)))`); px < 12 {
 			t.Errorf("text of %g px", px)
 		}
-		if px := ask[float64](b, `(s => 14 * s.getBoundingClientRect().width / s.viewBox.baseVal.width)(document.querySelector("svg"))`); px < 8.5 {
+		if px := evaluated[float64](b, `(s => 14 * s.getBoundingClientRect().width / s.viewBox.baseVal.width)(document.querySelector("svg"))`); px < 8.5 {
 			t.Errorf("text of the drawings is %g px", px)
 		}
 		// Each cell names its column, since the head is out of sight.
-		if n := ask[int](b, `Array.from(document.querySelectorAll("table.data tbody td")).filter(c => c.textContent && getComputedStyle(c, "::before").content !== JSON.stringify(c.dataset.h)).length`); n != 0 {
+		if n := evaluated[int](b, `Array.from(document.querySelectorAll("table.data tbody td")).filter(c => c.textContent && getComputedStyle(c, "::before").content !== JSON.stringify(c.dataset.h)).length`); n != 0 {
 			t.Errorf("%d cells do not name their column", n)
 		}
 	})
@@ -573,7 +573,7 @@ func hostileText(t *testing.T, ctx context.Context) {
 	}
 	for _, width := range []int64{360, 1280} {
 		b := open(t, ctx, file, width)
-		if s := ask[string](b, overflowing); s != "" {
+		if s := evaluated[string](b, overflowing); s != "" {
 			t.Errorf("%d px: too wide: %s", width, s)
 		}
 		for _, a := range []struct{ what, expression string }{
@@ -583,17 +583,17 @@ func hostileText(t *testing.T, ctx context.Context) {
 			{"hacks", `window.hacked ? 1 : 0`},
 			{"characters that turn the writing", `(document.body.textContent.match(/[\u202a-\u202e\u2066\u2067]/g) || []).length`},
 		} {
-			if n := ask[int](b, a.expression); n != 0 {
+			if n := evaluated[int](b, a.expression); n != 0 {
 				t.Errorf("%d px: %d %s", width, n, a.what)
 			}
 		}
-		text := ask[string](b, `document.querySelector("main").textContent`)
+		text := evaluated[string](b, `document.querySelector("main").textContent`)
 		for _, want := range []string{attack, attribute, template, "\u05e9\u05dc\u05d5\u05dd [U+202E]abc[U+2066]def", "(10000 characters)"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%d px: %q does not stand on the page", width, want)
 			}
 		}
-		if n := ask[int](b, `document.querySelectorAll(".place").length`); n != 5 {
+		if n := evaluated[int](b, `document.querySelectorAll(".place").length`); n != 5 {
 			t.Errorf("%d locations", n)
 		}
 		b.picture(fmt.Sprintf("hostile-%d.png", width))

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
@@ -12,22 +13,7 @@ import (
 	"flangeway/track"
 )
 
-// passageOptions are the flags; wheel flags stand in the embedded options.
-type passageOptions struct {
-	shapeOptions
-	over, detail, direction                           string
-	number, typ, width, depth                         string
-	treadWear, wornDown, wornBack                     string
-	pointDrop, riser, slope, ramp                     string
-	guardCheck                                        string
-	gap, thickness, chipDepth, chipLength             string
-	stockWear, undercut, heelRise, wheelbase          string
-	speed, gross, unsprung, track, stiffness, damping string
-	trackMass, bound, frogStep                        string
-}
-
 func newPassageCmd(s streams) *cobra.Command {
-	var o passageOptions
 	cmd := &cobra.Command{
 		Use: "passage", Short: "one wheel through one frog or over one switch point, station by station",
 		Long: `passage takes a wheel, its worn shape rebuilt from the readings, through a frog or
@@ -47,65 +33,65 @@ spring, flange-bearing and heavy-point frogs and diamonds keep the plain arithme
 check.`,
 		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage --over switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",
 		Args:    usageArgs(cobra.NoArgs),
-		RunE: func(*cobra.Command, []string) error {
-			return runPassage(s, o)
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return runPassage(s, typed(cmd.Flags()))
 		},
 	}
 	f := cmd.Flags()
-	o.outputFlags(f)
-	f.StringVar(&o.over, "over", "", "what the wheel passes: `frog` or switch (default frog)")
-	f.StringVar(&o.wheel, "wheel", "", "wheel design or traced file, `NAME[,MATE]` (default narrow flange 1:20)")
-	f.StringVar(&o.design, "design", "", "`design` whose tape line and gauge heights a traced wheel has")
-	f.StringVar(&o.diameter, "diameter", "", "wheel `diameter` at the tape line (default 36, 920mm for S1002)")
-	f.StringVar(&o.hollow, "hollow", "", "tread hollow, `WHEEL[,MATE]`, mm without a unit")
-	f.StringVar(&o.flangeHeight, "flange-height", "", "flange height, `WHEEL[,MATE]`")
-	f.StringVar(&o.flangeThickness, "flange-thickness", "", "flange thickness, `WHEEL[,MATE]`")
-	f.StringVar(&o.vertical, "vertical-flange", "", "height to which the face is vertical, `WHEEL[,MATE]`")
-	f.StringVar(&o.backToBack, "back-to-back", "", "greatest `distance` of the flange backs (default the design's)")
-	f.StringVar(&o.gauge, "gauge", "", "track `gauge` (default 56-1/2)")
-	f.StringVar(&o.number, "number", "", "frog `number` (default 8)")
-	f.StringVar(&o.typ, "type", "", "frog `type`: rbm, solid, self-guarded, bolted (default rbm)")
-	f.StringVar(&o.width, "flangeway-width", "", "flangeway `width` of the frog (default 1-7/8)")
-	f.StringVar(&o.depth, "flangeway-depth", "", "flangeway `depth` as read now (default 1-7/8, a new frog's)")
-	f.StringVar(&o.treadWear, "tread-wear", "", "wear of the frog's tread, a `length`")
-	f.StringVar(&o.wornDown, "point-worn-down", "", "loss of `height` at the frog's point")
-	f.StringVar(&o.wornBack, "point-worn-back", "", "`length` over which that runs out")
-	f.StringVar(&o.pointDrop, "point-drop", "", "`depth` of the point's top: a new frog's under the wings at the 1/2 in point; a switch's under the stock rail")
-	f.StringVar(&o.riser, "wing-riser", "", "`height` of risers on the frog's wings")
-	f.StringVar(&o.slope, "wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default flat)")
-	f.StringVar(&o.ramp, "floor-ramp", "", "rate of the ramps at the floor's ends, `1:40` (default blunt)")
-	f.StringVar(&o.guardCheck, "guard-check", "", "guard `check` of the frog; n/m leaves the axle free (default 54-5/8)")
-	f.StringVar(&o.detail, "detail", "", "switch point `detail`: plain, undercut (default plain)")
-	f.StringVar(&o.gap, "point-gap", "", "`gap` between switch point and stock rail")
-	f.StringVar(&o.thickness, "point-thickness", "", "`thickness` of the switch point's tip")
-	f.StringVar(&o.chipDepth, "chip-depth", "", "`depth` of a chip below the top of the stock rail")
-	f.StringVar(&o.chipLength, "chip-length", "", "`length` of the chip from the tip (default 8)")
-	f.StringVar(&o.faceAngle, "face-angle", "", "shallowest worn face of point or stock rail, `degrees` from horizontal")
-	f.StringVar(&o.stockWear, "stock-rail-wear", "", "wear of the stock rail's gauge side, a `length`")
-	f.StringVar(&o.undercut, "undercut", "", "`depth` of the recess for the tip")
-	f.StringVar(&o.heelRise, "heel-rise", "", "rise of the switch rail over the stock rail, a `length`")
-	f.StringVar(&o.wheelbase, "wheelbase", "", "truck `wheelbase`, which bounds the axle's yaw (default 70)")
-	f.StringVar(&o.direction, "direction", "", "`facing` (toe to heel) or trailing (default facing)")
-	f.StringVar(&o.speed, "speed", "", "`mph` (default 10)")
-	f.StringVar(&o.gross, "gross", "", "gross weight of a four-axle car, `lb` (default 286000)")
-	f.StringVar(&o.load, "load", "", "wheel `load` in place of the car's weight (159kN, 35750lb)")
-	f.StringVar(&o.unsprung, "unsprung", "", "unsprung mass of one wheel, `kg` (default 1000)")
-	f.StringVar(&o.track, "track", "", "track support: `main` or short-line (default main)")
-	f.StringVar(&o.stiffness, "track-stiffness", "", "stiffness under one wheel, `N/m`")
-	f.StringVar(&o.damping, "track-damping", "", "damping under one wheel, `N s/m`")
-	f.StringVar(&o.trackMass, "track-mass", "", "mass of the track under one wheel, `kg`")
-	f.StringVar(&o.bound, "bound", "", "force whose speed is asked for, `kN` (default 322)")
-	f.StringVar(&o.frogStep, "step", "", "`step` of the stations, mm without a unit")
-	o.surveyFlags(f, "wheel `position` in the survey", "`feature` in the survey, frog/F4 or switch/S2")
+	outputFlags(f)
+	f.String("over", "", "what the wheel passes: `frog` or switch (default frog)")
+	f.String("wheel", "", "wheel design or traced file, `NAME[,MATE]` (default narrow flange 1:20)")
+	f.String("design", "", "`design` whose tape line and gauge heights a traced wheel has")
+	f.String("diameter", "", "wheel `diameter` at the tape line (default 36, 920mm for S1002)")
+	f.String("hollow", "", "tread hollow, `WHEEL[,MATE]`, mm without a unit")
+	f.String("flange-height", "", "flange height, `WHEEL[,MATE]`")
+	f.String("flange-thickness", "", "flange thickness, `WHEEL[,MATE]`")
+	f.String("vertical-flange", "", "height to which the face is vertical, `WHEEL[,MATE]`")
+	f.String("back-to-back", "", "greatest `distance` of the flange backs (default the design's)")
+	f.String("gauge", "", "track `gauge` (default 56-1/2)")
+	f.String("number", "", "frog `number` (default 8)")
+	f.String("type", "", "frog `type`: rbm, solid, self-guarded, bolted (default rbm)")
+	f.String("flangeway-width", "", "flangeway `width` of the frog (default 1-7/8)")
+	f.String("flangeway-depth", "", "flangeway `depth` as read now (default 1-7/8, a new frog's)")
+	f.String("tread-wear", "", "wear of the frog's tread, a `length`")
+	f.String("point-worn-down", "", "loss of `height` at the frog's point")
+	f.String("point-worn-back", "", "`length` over which that runs out")
+	f.String("point-drop", "", "`depth` of the point's top: a new frog's under the wings at the 1/2 in point; a switch's under the stock rail")
+	f.String("wing-riser", "", "`height` of risers on the frog's wings")
+	f.String("wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default flat)")
+	f.String("floor-ramp", "", "rate of the ramps at the floor's ends, `1:40` (default blunt)")
+	f.String("guard-check", "", "guard `check` of the frog; n/m leaves the axle free (default 54-5/8)")
+	f.String("detail", "", "switch point `detail`: plain, undercut (default plain)")
+	f.String("point-gap", "", "`gap` between switch point and stock rail")
+	f.String("point-thickness", "", "`thickness` of the switch point's tip")
+	f.String("chip-depth", "", "`depth` of a chip below the top of the stock rail")
+	f.String("chip-length", "", "`length` of the chip from the tip (default 8)")
+	f.String("face-angle", "", "shallowest worn face of point or stock rail, `degrees` from horizontal")
+	f.String("stock-rail-wear", "", "wear of the stock rail's gauge side, a `length`")
+	f.String("undercut", "", "`depth` of the recess for the tip")
+	f.String("heel-rise", "", "rise of the switch rail over the stock rail, a `length`")
+	f.String("wheelbase", "", "truck `wheelbase`, which bounds the axle's yaw (default 70)")
+	f.String("direction", "", "`facing` (toe to heel) or trailing (default facing)")
+	f.String("speed", "", "`mph` (default 10)")
+	f.String("gross", "", "gross weight of a four-axle car, `lb` (default 286000)")
+	f.String("load", "", "wheel `load` in place of the car's weight (159kN, 35750lb)")
+	f.String("unsprung", "", "unsprung mass of one wheel, `kg` (default 1000)")
+	f.String("track", "", "track support: `main` or short-line (default main)")
+	f.String("track-stiffness", "", "stiffness under one wheel, `N/m`")
+	f.String("track-damping", "", "damping under one wheel, `N s/m`")
+	f.String("track-mass", "", "mass of the track under one wheel, `kg`")
+	f.String("bound", "", "force whose speed is asked for, `kN` (default 322)")
+	f.String("step", "", "`step` of the stations, mm without a unit")
+	surveyFlags(f, "wheel `position` in the survey", "`feature` in the survey, frog/F4 or switch/S2")
 	completeWords(cmd, "format", formats())
 	return cmd
 }
 
-func runPassage(s streams, o passageOptions) error {
-	if err := knownFormat(o.format); err != nil {
+func runPassage(s streams, f ask.Flags) error {
+	if err := knownFormat(f["format"]); err != nil {
 		return err
 	}
-	in, err := readPassage(o)
+	in, err := readPassage(f)
 	if err != nil {
 		return err
 	}
@@ -113,19 +99,19 @@ func runPassage(s streams, o passageOptions) error {
 	if err != nil {
 		return passageError(err)
 	}
-	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Passage(drawing), in.inputs(o.shapeOptions)...); err != nil {
+	if name := f["draw"]; name != "" {
+		if err := writeWhole(name, draw.Passage(drawing), inputFiles(in.Start)...); err != nil {
 			return err
 		}
 	}
-	return writeAnswer(s, o.format, answer, export.PassageJSON, export.PassageCSV, text.Passage)
+	return writeAnswer(s, f["format"], answer, export.PassageJSON, export.PassageCSV, text.Passage)
 }
 
 // passageError turns what the models say about the input into an input error.
 func passageError(err error) error {
 	for _, e := range []error{passage.ErrInput, passage.ErrUnsupported, track.ErrFrog, track.ErrSwitch} {
 		if errors.Is(err, e) {
-			return &inputError{err}
+			return &inputError{Err: err}
 		}
 	}
 	return shapeError(err)

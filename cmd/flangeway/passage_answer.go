@@ -16,9 +16,9 @@ import (
 // answer computes the passage and puts it into words.
 func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 	out := export.Passage{Schema: 1, Program: "flangeway " + version(), Over: "frog", Stations: []any{}, Dips: []export.PassageDip{}, Strikes: []export.PassageStrike{},
-		Static: export.Rounded(in.load.Static / 1000), Bound: export.Rounded(in.load.Bound / 1000), Inputs: in.used, Warnings: append([]string{}, in.warnings...),
+		Static: export.Rounded(in.load.Static / 1000), Bound: export.Rounded(in.load.Bound / 1000), Inputs: usedInputs(in.Used), Warnings: append([]string{}, in.Warnings...),
 		Cautions: caution.Passage()}
-	w, err := passage.NewWheel(in.axle.Near, in.axle.NearDiameter)
+	w, err := passage.NewWheel(in.axle.Near.Shape, in.axle.Diameter[0])
 	if err != nil {
 		return out, draw.Passages{}, err
 	}
@@ -57,7 +57,7 @@ func (in *passageInput) assumed() []export.Default {
 			add(c)
 		}
 	}
-	for _, s := range in.settings {
+	for _, s := range in.BuiltIn {
 		out = append(out, export.Default{Setting: s.Name, Value: s.Text(), Source: s.Source, Kind: s.Kind})
 	}
 	s := in.support

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 )
@@ -25,21 +26,15 @@ const (
 	exitInternal = 4
 )
 
-// usageError is a mistake on the command line.
-type usageError struct{ err error }
+// The errors that a user can mend, with the exit codes 2 and 3.
+type (
+	usageError = cli.UsageError
+	inputError = cli.InputError
+)
 
-func (e *usageError) Error() string { return e.err.Error() }
-func (e *usageError) Unwrap() error { return e.err }
+func usagef(format string, args ...any) error { return cli.Usagef(format, args...) }
 
-func usagef(format string, args ...any) error { return &usageError{fmt.Errorf(format, args...)} }
-
-// inputError is input or output that cannot be used.
-type inputError struct{ err error }
-
-func (e *inputError) Error() string { return e.err.Error() }
-func (e *inputError) Unwrap() error { return e.err }
-
-func inputf(format string, args ...any) error { return &inputError{fmt.Errorf(format, args...)} }
+func inputf(format string, args ...any) error { return cli.Inputf(format, args...) }
 
 // errFindings ends a check whose result is printed already.
 var errFindings = errors.New("findings at or above --fail-on")
@@ -140,7 +135,7 @@ func newRootCmd(s streams) *cobra.Command {
 		RunE: func(*cobra.Command, []string) error { return usagef("a command is missing") },
 	}
 	cmd.SetVersionTemplate("{{.Name}} {{.Version}}\n")
-	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{err} })
+	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{Err: err} })
 	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s), newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newReportCmd(s))
 	return cmd
 }

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
@@ -13,19 +14,7 @@ import (
 	"flangeway/wheel"
 )
 
-type shapeOptions struct {
-	format, draw                                    string
-	wheel, rail, design                             string
-	gauge, gaugeHeight, backToBack, cant, diameter  string
-	hollow, flangeHeight, flangeThickness, vertical string
-	maxShift, step, amplitude, load, degree         string
-	headWear, faceWear, faceAngle                   string
-	rim, rimLimit, cut, turned                      string
-	survey, car, position, at                       string
-}
-
 func newShapeCmd(s streams) *cobra.Command {
-	var o shapeOptions
 	cmd := &cobra.Command{
 		Use: "shape", Short: "both wheels of an axle on both rails: contact, conicity, pressure",
 		Long: `shape lays both wheels of an axle on both rails as rigid bodies, the roll solved,
@@ -46,46 +35,46 @@ Shifts run from 0 toward the near rail, from the other side too where the sides
 differ.`,
 		Example: "  flangeway shape --wheel S1002 --rail 60E1 --gauge 1435mm --cant 1:40\n  flangeway shape --hollow 3 --draw axle.svg",
 		Args:    usageArgs(cobra.NoArgs),
-		RunE: func(*cobra.Command, []string) error {
-			return runShape(s, o)
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return runShape(s, typed(cmd.Flags()))
 		},
 	}
 	f := cmd.Flags()
-	o.outputFlags(f)
-	f.StringVar(&o.wheel, "wheel", "", "wheel design, cone:1/20 or traced file, `NEAR[,FAR]` (default narrow flange 1:20)")
-	f.StringVar(&o.rail, "rail", "", "rail section or traced file, `NEAR[,FAR]` (default 136RE)")
-	f.StringVar(&o.design, "design", "", "`design` whose tape line and gauge heights a traced wheel has")
-	f.StringVar(&o.gauge, "gauge", "", "track `gauge` (default 56-1/2, 1435mm for EN sections)")
-	f.StringVar(&o.gaugeHeight, "gauge-height", "", "`depth` below the top of the rail at which gauge is read (default 14 mm EN, 5/8 RE)")
-	f.StringVar(&o.backToBack, "back-to-back", "", "`distance` of the flange backs (default the design's)")
-	f.StringVar(&o.cant, "cant", "", "inward lean of the rails: `1:40`, 1:20, none (default 1:40)")
-	f.StringVar(&o.diameter, "diameter", "", "wheel diameter at the tape line, `NEAR[,FAR]` (default 36, 920mm for S1002)")
-	f.StringVar(&o.hollow, "hollow", "", "tread hollow, `NEAR[,FAR]`, mm without a unit")
-	f.StringVar(&o.flangeHeight, "flange-height", "", "flange height, `NEAR[,FAR]`")
-	f.StringVar(&o.flangeThickness, "flange-thickness", "", "flange thickness, `NEAR[,FAR]`")
-	f.StringVar(&o.vertical, "vertical-flange", "", "height to which the face is vertical, `NEAR[,FAR]`")
-	f.StringVar(&o.headWear, "head-wear", "", "vertical wear of both rail heads, a `length`")
-	f.StringVar(&o.faceWear, "gauge-face-wear", "", "gauge face wear, `NEAR[,FAR]`")
-	f.StringVar(&o.faceAngle, "gauge-face-angle", "", "angle of the worn gauge face, `degrees` from horizontal")
-	f.StringVar(&o.maxShift, "max-shift", "", "last `shift`, mm without a unit (default the play, 10 for a cone)")
-	f.StringVar(&o.step, "step", "", "`step` of the shift, mm without a unit (default 0.25)")
-	f.StringVar(&o.amplitude, "amplitude", "", "`list` of amplitudes for the conicity, mm without a unit (default 3)")
-	f.StringVar(&o.load, "load", "", "wheel `load` for the contact ellipse (default 35750lb)")
-	f.StringVar(&o.degree, "degree", "", "`degree` of the curve whose needed difference is compared (default 4)")
-	f.StringVar(&o.rim, "rim-thickness", "", "rim thickness, `NEAR[,FAR]`, for what the lathe leaves")
-	f.StringVar(&o.rimLimit, "rim-limit", "", "least rim `thickness` (default the federal limit of the car's kind, freight where unknown)")
-	f.StringVar(&o.cut, "cut", "", "the most the lathe may take off the radius, a `length`: the thickest flange it allows")
-	f.StringVar(&o.turned, "turned-flange", "", "flange `thickness` that turning must restore (default the design's)")
-	o.surveyFlags(f, "wheel `position` in the survey; it is the near wheel", "`feature` in the survey, as curve/C3")
+	outputFlags(f)
+	f.String("wheel", "", "wheel design, cone:1/20 or traced file, `NEAR[,FAR]` (default narrow flange 1:20)")
+	f.String("rail", "", "rail section or traced file, `NEAR[,FAR]` (default 136RE)")
+	f.String("design", "", "`design` whose tape line and gauge heights a traced wheel has")
+	f.String("gauge", "", "track `gauge` (default 56-1/2, 1435mm for EN sections)")
+	f.String("gauge-height", "", "`depth` below the top of the rail at which gauge is read (default 14 mm EN, 5/8 RE)")
+	f.String("back-to-back", "", "`distance` of the flange backs (default the design's)")
+	f.String("cant", "", "inward lean of the rails: `1:40`, 1:20, none (default 1:40)")
+	f.String("diameter", "", "wheel diameter at the tape line, `NEAR[,FAR]` (default 36, 920mm for S1002)")
+	f.String("hollow", "", "tread hollow, `NEAR[,FAR]`, mm without a unit")
+	f.String("flange-height", "", "flange height, `NEAR[,FAR]`")
+	f.String("flange-thickness", "", "flange thickness, `NEAR[,FAR]`")
+	f.String("vertical-flange", "", "height to which the face is vertical, `NEAR[,FAR]`")
+	f.String("head-wear", "", "vertical wear of both rail heads, a `length`")
+	f.String("gauge-face-wear", "", "gauge face wear, `NEAR[,FAR]`")
+	f.String("gauge-face-angle", "", "angle of the worn gauge face, `degrees` from horizontal")
+	f.String("max-shift", "", "last `shift`, mm without a unit (default the play, 10 for a cone)")
+	f.String("step", "", "`step` of the shift, mm without a unit (default 0.25)")
+	f.String("amplitude", "", "`list` of amplitudes for the conicity, mm without a unit (default 3)")
+	f.String("load", "", "wheel `load` for the contact ellipse (default 35750lb)")
+	f.String("degree", "", "`degree` of the curve whose needed difference is compared (default 4)")
+	f.String("rim-thickness", "", "rim thickness, `NEAR[,FAR]`, for what the lathe leaves")
+	f.String("rim-limit", "", "least rim `thickness` (default the federal limit of the car's kind, freight where unknown)")
+	f.String("cut", "", "the most the lathe may take off the radius, a `length`: the thickest flange it allows")
+	f.String("turned-flange", "", "flange `thickness` that turning must restore (default the design's)")
+	surveyFlags(f, "wheel `position` in the survey; it is the near wheel", "`feature` in the survey, as curve/C3")
 	completeWords(cmd, "format", formats())
 	return cmd
 }
 
-func runShape(s streams, o shapeOptions) error {
-	if err := knownFormat(o.format); err != nil {
+func runShape(s streams, f ask.Flags) error {
+	if err := knownFormat(f["format"]); err != nil {
 		return err
 	}
-	in, err := readShape(o)
+	in, err := readShape(f)
 	if err != nil {
 		return err
 	}
@@ -93,19 +82,19 @@ func runShape(s streams, o shapeOptions) error {
 	if err != nil {
 		return shapeError(err)
 	}
-	if o.draw != "" {
-		if err := writeWhole(o.draw, draw.Shape(drawing), in.inputs(o)...); err != nil {
+	if name := f["draw"]; name != "" {
+		if err := writeWhole(name, draw.Shape(drawing), inputFiles(in.Start)...); err != nil {
 			return err
 		}
 	}
-	return writeAnswer(s, o.format, answer, export.ShapeJSON, export.ShapeCSV, text.Shape)
+	return writeAnswer(s, f["format"], answer, export.ShapeJSON, export.ShapeCSV, text.Shape)
 }
 
 // shapeError turns what the shapes say about the input into an input error.
 func shapeError(err error) error {
 	for _, e := range []error{contact.ErrInput, contact.ErrOffRail, wheel.ErrShape, wheel.ErrContradiction, wheel.ErrNoDesign, curving.ErrInput, curving.ErrOverturns} {
 		if errors.Is(err, e) {
-			return &inputError{err}
+			return &inputError{Err: err}
 		}
 	}
 	return err

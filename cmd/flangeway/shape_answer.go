@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
@@ -34,13 +35,13 @@ const degrees = 180 / math.Pi
 // answer asks for everything that the command prints and puts it into its words.
 func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
 	out := export.Shape{Schema: 1, Program: "flangeway " + version(), RRD: []export.ShapeRow{}, Conicity: []export.ShapeConicity{}, Hertz: []export.ShapeHertz{}, Jumps: []export.ShapeJump{},
-		Second: []export.ShapeSecond{}, Degree: export.Rounded(in.degree), Warnings: append([]string{}, in.warnings...),
+		Second: []export.ShapeSecond{}, Degree: export.Rounded(in.degree), Warnings: append([]string{}, in.Warnings...),
 		Cautions: caution.Shape()}
 	study := contact.Study{Axle: in.axle, MaxShift: in.maxShift, Step: in.step, Amplitudes: in.amplitudes, Load: in.load}
 	if in.degree > 0 {
 		feet, err := measure.RadiusFt(in.degree)
 		if err != nil {
-			return out, draw.Shapes{}, &usageError{err}
+			return out, draw.Shapes{}, &usageError{Err: err}
 		}
 		study.CurveRadius = feet * 12 * measure.MMPerInch
 	}
@@ -87,7 +88,7 @@ func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
 	if err := in.turnings(&out); err != nil {
 		return out, draw.Shapes{}, err
 	}
-	out.Inputs = in.used
+	out.Inputs = usedInputs(in.Used)
 	return out, in.picture(a), nil
 }
 
@@ -100,13 +101,13 @@ func sideName(near bool) string {
 
 // spread lays the extreme shapes of the readings on the rails too.
 func (in *shapeInput) spread(study contact.Study, out *export.Shape) error {
-	if in.worn[0] == nil && in.worn[1] == nil {
+	if in.near.Worn == nil && in.far.Worn == nil {
 		return nil
 	}
 	var shapes [2][]*wheel.Shape
-	for i, w := range in.worn {
-		if w != nil {
-			shapes[i] = w.Extremes()
+	for i, w := range []ask.Wheel{in.near, in.far} {
+		if w.Worn != nil {
+			shapes[i] = w.Worn.Extremes()
 		}
 	}
 	sp, err := study.Over(shapes[0], shapes[1])
@@ -119,12 +120,12 @@ func (in *shapeInput) spread(study contact.Study, out *export.Shape) error {
 
 // turnings says for each worn wheel what the lathe must take.
 func (in *shapeInput) turnings(out *export.Shape) error {
-	for i, shape := range []*wheel.Shape{in.axle.Near, in.axle.Far} {
-		design := in.designs[i]
-		if design == nil || design == shape || design.NoFlange {
+	for i, w := range []ask.Wheel{in.near, in.far} {
+		design, lathe := w.Design, in.lathe.Turning[i]
+		if design == w.Shape || design.NoFlange {
 			continue
 		}
-		least, most, err := wheel.TurnOver(shape, in.worn[i], design, in.turning[i])
+		least, most, err := wheel.TurnOver(w.Shape, w.Worn, design, lathe)
 		switch {
 		case errors.Is(err, wheel.ErrContradiction), errors.Is(err, wheel.ErrShape):
 			out.Warnings = append(out.Warnings, fmt.Sprintf("turning the %s wheel: %v", sideName(i == 0), err))
@@ -134,7 +135,11 @@ func (in *shapeInput) turnings(out *export.Shape) error {
 		}
 		t := export.ShapeTurning{Side: sideName(i == 0), Design: design.Name, Cut: export.Rounded(most.Cut), CutLeast: export.Rounded(least.Cut), Need: export.Rounded(most.Least), Thickness: export.Rounded(most.Thickness)}
 		if most.RimKnown {
-			t.RimLeft, t.RimLimit, t.Holds, t.More = value(most.RimLeft), value(in.turning[i].Rim.Limit), &most.RimHolds, &most.More
+			t.RimLeft, t.RimLimit, t.Holds, t.More = value(most.RimLeft), value(lathe.Rim.Limit), nil, &most.More
+			held := in.lathe.Held(most.RimLeft, most.RimHolds)
+			if t.Action = held.Action; held.Known {
+				t.Holds = &held.Holds
+			}
 		}
 		out.Turning = append(out.Turning, t)
 	}

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/cases"
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
@@ -18,8 +19,10 @@ import (
 
 var errDiffers = errors.New("a value does not agree with what this program computes, and is not known to; do not use this build")
 
+var errCaseDiffers = errors.New("a case is answered otherwise than the people who were there found; do not use this build")
+
 func newSourcesCmd(s streams) *cobra.Command {
-	format := "text"
+	format, judged := "text", false
 	cmd := &cobra.Command{
 		Use: "sources", Short: "every check value, computed again and compared, by how it is known",
 		Long: `sources computes again the values that the program is checked against. They are in
@@ -27,17 +30,26 @@ three kinds that are counted apart: printed in a document and read there; printe
 quoted from memory; derived or closed-form, which stand in no document. Each table has
 one tolerance, stated before the values. A printed value that is known to be off is
 shown as disagreeing, with the reason; the exit code is 4 where another disagrees. The
-federal limits, tried at their figure and next to it, are a table of their own.`,
-		Example: "  flangeway sources\n  flangeway sources --format csv",
+federal limits, tried at their figure and next to it, are a table of their own.
+
+With --cases it prints the public investigation reports, and the pairs of a legal wheel
+and a legal track, that the main job is held against: what was read of each, what it
+found, what check and curve say of it now, and what they cannot answer for want of a
+reading.`,
+		Example: "  flangeway sources\n  flangeway sources --format csv\n  flangeway sources --cases",
 		Args:    usageArgs(cobra.NoArgs),
 		RunE: func(*cobra.Command, []string) error {
 			if err := knownFormat(format); err != nil {
 				return err
 			}
+			if judged {
+				return runCases(s, format)
+			}
 			return runSources(s, format)
 		},
 	}
 	cmd.Flags().StringVar(&format, "format", format, "`format` of the result: "+strings.Join(formats(), ", "))
+	cmd.Flags().BoolVar(&judged, "cases", false, "the investigation reports and legal pairs, and what check and curve say of them")
 	completeWords(cmd, "format", formats())
 	return cmd
 }
@@ -75,6 +87,34 @@ func runSources(s streams, format string) error {
 	}
 	if slices.ContainsFunc(limits, func(t interaction.LimitTest) bool { return !t.Agrees() }) {
 		return errDiffers
+	}
+	return nil
+}
+
+func runCases(s streams, format string) error {
+	results, err := judgeCases()
+	if err != nil {
+		return err
+	}
+	out := &checkedWriter{w: s.out}
+	switch format {
+	case "json", "csv":
+		write := export.CasesJSON
+		if format == "csv" {
+			write = export.CasesCSV
+		}
+		err = write(out, export.NewCases("flangeway "+version(), results, caution.Cases()))
+	default:
+		var page string
+		if page, err = text.Cases(results, caution.Cases(), format == "markdown"); err == nil {
+			_, err = fmt.Fprint(out, page)
+		}
+	}
+	if err := out.done(err); err != nil {
+		return err
+	}
+	if slices.ContainsFunc(results, func(r cases.Result) bool { return !r.Met() }) {
+		return errCaseDiffers
 	}
 	return nil
 }

@@ -163,7 +163,7 @@ func (s *shop) shape(name string) (*wheel.Shape, error) {
 		return sh, nil
 	}
 	if s.loaded == nil && s.shapesErr == nil {
-		s.loaded, s.shapesErr = s.sv.Data.LoadShapes()
+		s.loaded, _, s.shapesErr = s.sv.Shapes()
 	}
 	if s.shapesErr != nil {
 		return nil, s.shapesErr

@@ -122,3 +122,8 @@ func Shape() []string {
 func Passage() []string {
 	return []string{"Rigid shapes rolled slowly, with a dip force for one wheel on an even bed: curving, bounce and loose fastenings are not in them.", Release(nil)}
 }
+
+// Cases are the cautions of the investigation reports.
+func Cases() []string {
+	return []string{"A case shows that the tool says what people who were there found, on the readings that a report gives and on those that were tried beside them. It is no investigation, and blames nobody.", Release(nil)}
+}

@@ -95,8 +95,13 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 			rim, holds, more := "-", "rim not known", "-"
 			if t.RimLeft != nil {
 				rim, more = inch(t.RimLeft), fmt.Sprint(*t.More)
-				if holds = "yes"; !*t.Holds {
-					holds = "no: change the wheel"
+				switch {
+				case t.Holds == nil:
+					holds = "not known: " + t.Action
+				case *t.Holds:
+					holds = "yes"
+				default:
+					holds = "no: " + t.Action
 				}
 			}
 			rows = append(rows, []string{t.Side, cut, inch(&t.Thickness), rim, inch(t.RimLimit), holds, more})

@@ -1,0 +1,140 @@
+package ask
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/internal/measure"
+	"flangeway/track"
+)
+
+// pair splits NEAR[,FAR].
+func pair(text string) (near, far string, err error) {
+	near, far, two := strings.Cut(text, ",")
+	near, far = strings.TrimSpace(near), strings.TrimSpace(far)
+	if !two {
+		return near, near, nil
+	}
+	if near == "" || far == "" || strings.Contains(far, ",") {
+		return "", "", fmt.Errorf("%q is not one value or two with a comma between", text)
+	}
+	return near, far, nil
+}
+
+// Millimetres is how a flag is read of which a bare number is mm.
+func Millimetres(lo, hi float64) measure.Spec {
+	return measure.Spec{Column: "value", Unit: measure.Millimetres, Lo: lo, Hi: hi}
+}
+
+// Inches is how a flag is read that is no column of a sheet; lo and hi are in inches.
+func Inches(column string, lo, hi float64) measure.Spec {
+	return measure.Spec{Column: column, Unit: measure.Inches, Lo: lo * measure.MMPerInch, Hi: hi * measure.MMPerInch}
+}
+
+// Plain is a number as one would write it.
+func Plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// Number reads a bare number within its range.
+func Number(flag, text string, lo, hi float64) (float64, error) {
+	v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || strings.ContainsAny(strings.ToLower(text), "_xinp") || !(v >= lo && v <= hi) {
+		return 0, cli.Usagef("--%s %q is not a number from %g to %g", flag, text, lo, hi)
+	}
+	return v, nil
+}
+
+// Speed reads a speed in mph, with or without its unit.
+func Speed(flag, text string) (float64, error) {
+	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "mph")), 64)
+	if err != nil || !(v >= 0 && v <= 150) {
+		return 0, cli.Usagef("--%s %q is not a speed in mph (0 to 150)", flag, text)
+	}
+	return v, nil
+}
+
+// Friction reads a coefficient of friction.
+func Friction(flag, text string) (float64, error) {
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(v >= 0.01 && v <= 1) {
+		return 0, cli.Usagef("--%s %q is not a friction coefficient from 0.01 to 1", flag, text)
+	}
+	return v, nil
+}
+
+// Rate reads n of 1:n; 0 for none, blunt or flat.
+func Rate(flag, text string) (float64, error) {
+	switch text {
+	case "blunt", "none", "flat", "0":
+		return 0, nil
+	}
+	n, ok := strings.CutPrefix(strings.Replace(text, "/", ":", 1), "1:")
+	if v, err := strconv.ParseFloat(n, 64); ok && err == nil && v >= 5 && v <= 1000 {
+		return v, nil
+	}
+	return 0, cli.Usagef("--%s %q is not a rate such as 1:40 (1:5 to 1:1000)", flag, text)
+}
+
+// Cant reads the inward lean of the rails, rad.
+func Cant(flag, text string) (float64, error) {
+	if text == "none" || text == "0" {
+		return 0, nil
+	}
+	n, ok := strings.CutPrefix(strings.Replace(text, "/", ":", 1), "1:")
+	if v, err := strconv.ParseFloat(n, 64); ok && err == nil && v >= 5 && v <= 10000 {
+		return track.CantOf(v), nil
+	}
+	return 0, cli.Usagef("--%s %q is not 1:40, 1:20 or none", flag, text)
+}
+
+// Newtons reads the load of a wheel: newtons without a unit, else N, kN, lb, lbf, kip.
+func Newtons(flag, text string) (float64, error) { return force(flag, text, 1) }
+
+// Pounds reads a weight: pounds without a unit, else as [Newtons]. It gives newtons.
+func Pounds(flag, text string) (float64, error) { return force(flag, text, measure.NewtonsPerPound) }
+
+func force(flag, text string, plain float64) (float64, error) {
+	t := strings.ToLower(strings.NewReplacer(" ", "", ",", "").Replace(text))
+	factor := plain
+	for _, u := range []struct {
+		unit string
+		f    float64
+	}{{"kn", 1000}, {"n", 1}, {"lbf", measure.NewtonsPerPound}, {"lb", measure.NewtonsPerPound}, {"kips", 1000 * measure.NewtonsPerPound}, {"kip", 1000 * measure.NewtonsPerPound}} {
+		if n, ok := strings.CutSuffix(t, u.unit); ok {
+			t, factor = n, u.f
+			break
+		}
+	}
+	v, err := strconv.ParseFloat(t, 64)
+	if v *= factor; err != nil || strings.ContainsAny(t, "_xinp") || !(v > 0 && v <= 1e7) || math.IsNaN(v) {
+		return 0, cli.Usagef("--%s %q is not a force such as 100kN or 35750lb", flag, text)
+	}
+	return v, nil
+}
+
+// Moment reads a moment into N·mm: N·m without a unit, else N.m, kN.m.
+func Moment(flag, text string) (float64, error) {
+	t := strings.ToLower(strings.NewReplacer(" ", "", "·", "", ".m", "m", "*", "").Replace(strings.TrimSpace(text)))
+	factor := 1.0
+	if n, ok := strings.CutSuffix(t, "knm"); ok {
+		t, factor = n, 1000
+	} else if n, ok := strings.CutSuffix(t, "nm"); ok {
+		t = n
+	}
+	v, err := strconv.ParseFloat(t, 64)
+	if err != nil || math.IsNaN(v) || math.Abs(v*factor) > 1e6 {
+		return 0, cli.Usagef("--%s %q is not a moment such as 20000 (N.m) or 20kN.m", flag, text)
+	}
+	return v * factor * 1000, nil
+}
+
+// Stiffness reads a stiffness against warp into N·mm/rad: N·m/rad.
+func Stiffness(flag, text string) (float64, error) {
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(v > 0 && v <= 1e12) {
+		return 0, cli.Usagef("--%s %q is not a stiffness in N.m/rad", flag, text)
+	}
+	return v * 1000, nil
+}

@@ -1,0 +1,162 @@
+package ask
+
+import (
+	"slices"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Truck are the four wheels of a truck by position: high and low wheel of the lead axle,
+// then of the trail axle. A list of them is typed by position: L1=3mm,R2=1mm.
+type Truck [4]Wheel
+
+// byPosition reads a flag that is one value for all wheels or a list by position.
+func (s *Start) byPosition(t *Truck, flag string) (out [4]string, err error) {
+	text := s.Flags[flag]
+	if !strings.Contains(text, "=") {
+		for i := range out {
+			out[i] = strings.TrimSpace(text)
+		}
+		return out, nil
+	}
+	var labels []string
+	for _, w := range t {
+		labels = append(labels, w.Label)
+	}
+	for item := range strings.SplitSeq(text, ",") {
+		at, v, ok := strings.Cut(item, "=")
+		i := slices.IndexFunc(labels, func(p string) bool { return strings.EqualFold(strings.TrimSpace(at), p) })
+		if v = strings.TrimSpace(v); !ok || i < 0 || v == "" {
+			return out, cli.Usagef("--%s %q: %q is not POSITION=VALUE with a position of this truck (%s)", flag, text, item, strings.Join(labels, ", "))
+		}
+		out[i] = v
+	}
+	return out, nil
+}
+
+// Wheels asks for design and readings of the truck's wheels, each with its label and its
+// wheel in the survey, on a rail (which tells metric from inch designs of a trace), and
+// rebuilds those that are worn.
+func (s *Start) Wheels(t *Truck, rail *track.RailHead) error {
+	var texts [4][4]string // by reading, by wheel
+	for g, flag := range wornFlags() {
+		if s.Flags[flag] == "" {
+			continue
+		}
+		var err error
+		if texts[g], err = s.byPosition(t, flag); err != nil {
+			return err
+		}
+		s.Note(wornNames()[g], s.Flags[flag], "flag")
+	}
+	var plain *Wheel // of the flag, or a new one
+	for i := range t {
+		w := &t[i]
+		w.Readings = wornOf(w.Of)
+		var from string
+		if s.Flags["wheel"] != "" || w.Of == nil {
+			if plain == nil {
+				plain = &Wheel{}
+				if err := s.Open(plain, s.Ask("wheel", Flag("wheel"), Default(newWheel, "default")).Text, rail); err != nil {
+					return err
+				}
+			}
+			w.Shape, w.Design = plain.Shape, plain.Design
+		} else {
+			design, assumed, err := w.Of.DesignShape(s.Data, s.Shapes)
+			if err != nil {
+				return &cli.InputError{Err: err}
+			}
+			if w.Shape, w.Design = design, design; assumed {
+				from = ", design by the flange thickness"
+			}
+		}
+		var list []string
+		for g, r := range fields(&w.Readings) {
+			name := [4]string{"height", "thickness", "vertical", "hollow"}[g]
+			text := Written(*r)
+			if texts[g][i] != "" {
+				var err error
+				if *r, err = s.wornSpecs()[g].Parse(texts[g][i]); err != nil {
+					return cli.Usagef("--%s: %v", wornFlags()[g], err)
+				}
+				*r, text = bare(*r), "by the flag"
+			}
+			list = append(list, name+" "+text)
+		}
+		if w.Of != nil {
+			s.Note("wheel "+w.Label, w.Design.Name+": "+strings.Join(list, ", "), row(w.Of.Place)+from)
+		}
+		if err := s.OneShape(w); err != nil {
+			return err
+		}
+		if err := s.Rebuild(w); err != nil {
+			return err
+		}
+	}
+	for _, low := range []int{1, 3} { // whose rims bear when the high wheels' flanges are at their rail
+		if err := s.Rim(&t[low]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Lengths asks for the back-to-back of the lead and the trail axle and the diameters of the
+// wheels, mm.
+func (t *Truck) Lengths(s *Start) (backs [2]float64, diameters [4]float64, err error) {
+	metric := false
+	for _, w := range t {
+		metric = metric || w.Design.BackToBack == 1360
+	}
+	for a := range 2 {
+		fallback := "53-3/8"
+		switch b := t[2*a].Design.BackToBack; {
+		case metric:
+			fallback = "1360mm"
+		case b > 0:
+			fallback = measure.Inch(b)
+		}
+		of := t[2*a].Of
+		if of == nil { // a reading of the axle stands with either wheel
+			of = t[2*a+1].Of
+		}
+		backs[a], err = s.Length("back-to-back, axle "+t[2*a].Label[1:], s.Columns["back_to_back"],
+			Flag("back-to-back"), Of(of, wheel.BackToBack), Default(fallback, "default of the design"))
+		if err != nil {
+			return backs, diameters, err
+		}
+	}
+	given, err := s.byPosition(t, "diameter")
+	if err != nil {
+		return backs, diameters, err
+	}
+	for i, w := range t {
+		typed := func(*Start) (Value, bool) {
+			return Value{Text: given[i], From: "flag", flag: "diameter"}, given[i] != ""
+		}
+		v := s.askOnce("diameter "+w.Label, typed, Of(w.Of, wheel.Diameter), s.NewDiameter(metric))
+		if diameters[i], err = v.Length(s.Columns["diameter"]); err != nil {
+			return backs, diameters, err
+		}
+	}
+	return backs, diameters, nil
+}
+
+// Weight asks for the gross weight of a car of the survey or of none (nil), N.
+func (s *Start) Weight(car *wheel.Car) (float64, error) {
+	read := nothing
+	if car != nil {
+		read = Known(car.GrossLb, car.GrossLb > 0, Plain(car.GrossLb)+" lb", car.Place)
+	}
+	v := s.Ask("gross", Flag("gross"), read, Setting("car_weight"))
+	n, err := v.By(Pounds)
+	if v.Readings != nil { // a number of pounds
+		n *= measure.NewtonsPerPound
+	}
+	return n, err
+}

@@ -1,0 +1,381 @@
+package ask
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// newWheel is the design of a wheel of which nothing is known.
+const newWheel = "narrow flange 1:20"
+
+// Wheel is a wheel of which a shape is asked.
+type Wheel struct {
+	Label    string // near, L2
+	Shape    *wheel.Shape
+	Design   *wheel.Shape // when new
+	Worn     *wheel.Worn  // rebuilt from Readings; nil: as new, or traced
+	Readings wheel.WornReadings
+	Of       *wheel.Wheel // in the survey; nil: none
+}
+
+// name is the wheel in a sentence: "the near wheel", "wheel L2".
+func (w *Wheel) name() string {
+	if _, ok := wheel.ParsePosition(w.Label); ok {
+		return "wheel " + w.Label
+	}
+	return "the " + w.Label + " wheel"
+}
+
+// The readings that a worn shape is rebuilt from, in the order of [wheel.WornReadings].
+const (
+	height = iota
+	thickness
+	vertical
+	hollow
+)
+
+// wornFlags are their flags, WornColumns their columns.
+func wornFlags() [4]string {
+	return [4]string{"flange-height", "flange-thickness", "vertical-flange", "hollow"}
+}
+
+// wornNames are how they are listed.
+func wornNames() [4]string {
+	return [4]string{"flange height", "flange thickness", "vertical flange", "hollow"}
+}
+
+func (s *Start) wornSpecs() (out [4]measure.Spec) {
+	for i, c := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange, wheel.TreadHollow} {
+		out[i] = s.Columns[c.String()]
+	}
+	return out
+}
+
+// fields are the readings in their order.
+func fields(r *wheel.WornReadings) [4]*measure.Reading {
+	return [4]*measure.Reading{&r.Height, &r.Thickness, &r.Vertical, &r.Hollow}
+}
+
+// wornOf are the readings of a wheel of the survey without where each stands, so that equal
+// readings are equal. A nil wheel has none.
+func wornOf(w *wheel.Wheel) (r wheel.WornReadings) {
+	if w == nil {
+		return r
+	}
+	r = w.WornReadings()
+	for _, x := range fields(&r) {
+		*x = bare(*x)
+	}
+	return r
+}
+
+// bare is a reading without where it stands.
+func bare(r measure.Reading) measure.Reading {
+	if !r.Measured() {
+		return measure.Reading{}
+	}
+	r.Place = measure.Place{}
+	return r
+}
+
+// Axle is both wheels of an axle, mm.
+type Axle struct {
+	Near, Far  Wheel
+	BackToBack float64
+	Diameter   [2]float64
+}
+
+// Axle asks for an axle whose near wheel is that of the survey or none (nil), on a rail
+// (which tells metric from inch designs). Widest takes the greatest back-to-back that was
+// read.
+func (s *Start) Axle(of *wheel.Wheel, rail *track.RailHead, widest bool) (Axle, error) {
+	a := Axle{Near: Wheel{Label: "near", Of: of}, Far: Wheel{Label: "far"}}
+	if of != nil {
+		a.Far.Of = of.Mate()
+	}
+	if err := s.designs(&a, rail); err != nil {
+		return a, err
+	}
+	if err := s.worn(&a); err != nil {
+		return a, err
+	}
+	backs := a.Near.Design.BackToBack
+	metric := backs == 1360 || backs == 0 && European(rail)
+	fallback := "53-3/8"
+	switch {
+	case metric:
+		fallback = "1360mm"
+	case backs > 0:
+		fallback = measure.Inch(backs)
+	}
+	read, across := Of(of, wheel.BackToBack), nothing
+	if of != nil {
+		if widest && of.Read(wheel.BackToBackMax).Measured() {
+			read = Of(of, wheel.BackToBackMax)
+		}
+		across = diameters(of)
+	}
+	var err error
+	if a.BackToBack, err = s.Length("back-to-back", s.Columns["back_to_back"], Flag("back-to-back"), read, Default(fallback, "default of the design")); err != nil {
+		return a, err
+	}
+	a.Diameter, err = s.Lengths("diameter", s.Columns["diameter"], Flag("diameter"), across, s.NewDiameter(metric))
+	return a, err
+}
+
+// diameters are those of a wheel and its mate, of which the mate's may be missing.
+func diameters(w *wheel.Wheel) Source {
+	near := w.Read(wheel.Diameter)
+	if m := w.Mate(); m != nil && near.Measured() && m.Read(wheel.Diameter).Measured() {
+		return Both(near, m.Read(wheel.Diameter), w.Place)
+	}
+	return Read(near, w.Place)
+}
+
+// NewDiameter is the diameter of a wheel of which none was read: the setting, or that of a
+// metric design where the railroad has set none.
+func (s *Start) NewDiameter(metric bool) Source {
+	if metric && !s.Setting("wheel_diameter").Given {
+		return Default("920mm", "default of the design")
+	}
+	return Setting("wheel_diameter")
+}
+
+// designs asks which designs the wheels are of, or which traces.
+func (s *Start) designs(a *Axle, rail *track.RailHead) error {
+	read := nothing
+	if of := a.Near.Of; of != nil {
+		var names [2]string
+		from := row(of.Place)
+		for i, w := range []*wheel.Wheel{of, a.Far.Of} {
+			if w == nil {
+				w = of
+			}
+			design, assumed, err := w.DesignShape(s.Data, s.Shapes)
+			if err != nil {
+				return &cli.InputError{Err: err}
+			}
+			if names[i] = design.Name; assumed {
+				from = row(of.Place) + ", design by the flange thickness"
+			}
+		}
+		read = func(*Start) (Value, bool) { return Value{Text: names[0] + "," + names[1], From: from}, true }
+	}
+	near, far, err := s.Ask("wheel", Flag("wheel"), read, Default(newWheel, "default")).Two()
+	if err != nil {
+		return err
+	}
+	for i, name := range []string{near, far} {
+		w := []*Wheel{&a.Near, &a.Far}[i]
+		if i == 1 && far == near {
+			w.Shape, w.Design = a.Near.Shape, a.Near.Design
+			break
+		}
+		if err := s.Open(w, name, rail); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Open gives a wheel a design by name, a plain cone or a traced file.
+func (s *Start) Open(w *Wheel, name string, rail *track.RailHead) error {
+	_, known := s.Shapes.Wheel(name)
+	var data []byte
+	var isTrace bool
+	var err error
+	if !known && !strings.HasPrefix(name, "cone:") {
+		if data, isTrace, err = traced(name); err != nil {
+			return err
+		}
+	}
+	if !isTrace {
+		w.Design, err = wheel.ShapeNamed(s.Shapes, name)
+		w.Shape = w.Design
+		return badName(err)
+	}
+	of := s.Flags["design"]
+	if of == "" {
+		if of = newWheel; European(rail) {
+			of = "S1002"
+		}
+		s.Note("design of "+name, of, "default")
+	}
+	design, err := wheel.ShapeNamed(s.Shapes, of)
+	if err != nil {
+		return badName(err)
+	}
+	shape, q, err := wheel.FromTrace(name, data, design)
+	if err != nil {
+		return badName(err)
+	}
+	shape.BackToBack = design.BackToBack
+	s.quality(name, q)
+	w.Shape, w.Design = shape, shape
+	if shape.Of != nil {
+		w.Design = shape.Of
+	}
+	return nil
+}
+
+// worn asks for the readings of both wheels and rebuilds those that have any.
+func (s *Start) worn(a *Axle) error {
+	near, far := wornOf(a.Near.Of), wornOf(a.Far.Of)
+	for g, flag := range wornFlags() {
+		read := nothing
+		if of := a.Near.Of; of != nil {
+			read = Both(*fields(&near)[g], *fields(&far)[g], of.Place)
+		}
+		r, _, err := s.Pair(wornNames()[g], s.wornSpecs()[g], Flag(flag), read)
+		if err != nil {
+			return err
+		}
+		*fields(&a.Near.Readings)[g], *fields(&a.Far.Readings)[g] = r[0], r[1]
+	}
+	if a.Near.Shape == a.Far.Shape && a.Near.Readings == a.Far.Readings {
+		if err := s.Rebuild(&a.Near); err != nil {
+			return err
+		}
+		a.Far.Shape, a.Far.Worn = a.Near.Shape, a.Near.Worn
+		return nil
+	}
+	for _, w := range []*Wheel{&a.Near, &a.Far} {
+		if err := s.Rebuild(w); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Rebuild makes the worn shape of a wheel that has readings. Readings given by hand must go
+// together; those of a survey stand as they were written, so what contradicts the others is
+// set aside and said.
+func (s *Start) Rebuild(w *Wheel) error {
+	if w.Readings == (wheel.WornReadings{}) {
+		return nil
+	}
+	var worn *wheel.Worn
+	var err error
+	if s.Survey == nil {
+		worn, err = wheel.Rebuild(w.Shape, w.Readings)
+	} else {
+		var aside []wheel.Quantity
+		var why error
+		if worn, aside, why, err = wheel.RebuildFrom(w.Shape, w.Readings); len(aside) > 0 {
+			var names []string
+			for _, q := range aside {
+				names = append(names, q.String())
+			}
+			s.Warn("%s wheel: %s set aside: %v", w.Label, strings.Join(names, ", "), why)
+		}
+	}
+	if err != nil {
+		return &cli.InputError{Err: fmt.Errorf("%s cannot be rebuilt: %w", w.name(), err)}
+	}
+	w.Shape, w.Worn = worn.Middle, worn
+	return nil
+}
+
+// Of is a reading of a wheel; a nil wheel has none.
+func Of(w *wheel.Wheel, q wheel.Quantity) Source {
+	if w == nil {
+		return nothing
+	}
+	return Read(w.Read(q), w.Place)
+}
+
+// OneShape settles what of a wheel's readings has no one value, for a command that takes
+// one shape of each wheel. A go/no-go reading stands for the end that was given where wear
+// can only be less, and is said; where wear can be more nothing says how much, and it is
+// refused. What a wheel of the survey has no reading of is kept for [Start.SayUnread].
+func (s *Start) OneShape(w *Wheel) error { return s.oneOf(w, height, thickness, vertical, hollow) }
+
+// OneFlange is [Start.OneShape] of a mate, of which the flange's thickness alone counts.
+func (s *Start) OneFlange(w *Wheel) error { return s.oneOf(w, thickness) }
+
+func (s *Start) oneOf(w *Wheel, of ...int) error {
+	for g, r := range fields(&w.Readings) {
+		if !slices.Contains(of, g) {
+			continue
+		}
+		name, flag := wornNames()[g], wornFlags()[g]
+		switch {
+		case !r.Measured():
+			if w.Of != nil {
+				s.unread[g] = append(s.unread[g], w.Label)
+			}
+		case !r.OneSided():
+		case (r.Form == measure.Above) != (g == thickness):
+			return cli.Inputf("%s of %s is %s, a go/no-go reading that does not say how worn it is (--%s gives one value)", name, w.name(), r.Written, flag)
+		default:
+			s.Warn("%s of %s is %s, a go/no-go reading: %s is taken, the reading leaves %s to %s (--%s gives one value).",
+				name, w.name(), r.Written, inUnit(g, r.As), inUnit(g, r.Lo), inUnit(g, r.Hi), flag)
+		}
+	}
+	return nil
+}
+
+// inUnit is a length as its column is read.
+func inUnit(g int, mm float64) string {
+	if g == hollow {
+		return fmt.Sprintf("%g mm", math.Round(mm*100)/100)
+	}
+	return measure.Inch(mm) + " in"
+}
+
+// SayUnread says which readings the survey's wheels have not, which stand as new; asTried
+// adds what check tries in place of them at frogs and switches.
+func (s *Start) SayUnread(asTried bool) {
+	var list, tried []string
+	for g, labels := range s.unread {
+		if len(labels) == 0 {
+			continue
+		}
+		list = append(list, fmt.Sprintf("%s (%s)", wornNames()[g], strings.Join(labels, ", ")))
+		if name := [4]string{vertical: "unread_vertical", hollow: "unread_hollow"}[g]; asTried && name != "" {
+			tried = append(tried, s.Setting(name).Text()+" ("+name+")")
+		}
+	}
+	if len(list) == 0 {
+		return
+	}
+	also := ""
+	if len(tried) > 0 {
+		also = "; check tries up to " + strings.Join(tried, " and ") + " too"
+	}
+	s.Warn("Not read, taken as new: %s%s.", strings.Join(list, "; "), also)
+}
+
+// Rim gives the shapes of a wheel the width of its rim, mm: as read, else its design's,
+// else, where a wheel of the survey has no design, the setting.
+func (s *Start) Rim(w *Wheel) error {
+	if w.Of == nil {
+		return nil
+	}
+	var v Value
+	switch r := w.Of.Read(wheel.RimWidth); {
+	case r.Measured():
+		v = s.Ask("rim width "+w.Label, Read(r, w.Of.Place))
+	case w.Of.Design == "" && s.Flags["wheel"] == "":
+		v = s.askOnce("rim width "+w.Label, Setting("rim_width"))
+	default:
+		return nil
+	}
+	r := v.Readings[0]
+	if r.Form == measure.Below {
+		return cli.Inputf("rim width of %s is %s, a go/no-go reading that does not say how narrow it is (%s)", w.name(), r.Written, v.From)
+	}
+	if math.Abs(r.As-w.Shape.Rim) > measure.Near {
+		shape := *w.Shape
+		shape.Rim = r.As
+		w.Shape = &shape
+	}
+	return nil
+}

@@ -1,0 +1,23 @@
+// Package cli is what every command of the program shares with the command line: the two
+// sorts of error that a user can mend, each with its own exit code.
+package cli
+
+import "fmt"
+
+// UsageError is a mistake on the command line.
+type UsageError struct{ Err error }
+
+func (e *UsageError) Error() string { return e.Err.Error() }
+func (e *UsageError) Unwrap() error { return e.Err }
+
+// Usagef is a [UsageError] with its text.
+func Usagef(format string, args ...any) error { return &UsageError{fmt.Errorf(format, args...)} }
+
+// InputError is input or output that cannot be used.
+type InputError struct{ Err error }
+
+func (e *InputError) Error() string { return e.Err.Error() }
+func (e *InputError) Unwrap() error { return e.Err }
+
+// Inputf is an [InputError] with its text.
+func Inputf(format string, args ...any) error { return &InputError{fmt.Errorf(format, args...)} }
