@@ -47,12 +47,16 @@ func derive(read map[string]draw.Length, f *interaction.Finding) {
 			read["allowed"] = draw.Length{MM: v, Lo: v, Hi: v, Text: decimal(v) + " mm"}
 		}
 	case "wide-gauge":
-		if _, ok := read["loaded_gauge"]; !ok {
-			if g, ok := read["gauge"]; ok {
-				for name, a := range read {
-					if strings.HasPrefix(name, "loaded_gauge_allowance") {
-						read["loaded_gauge"] = draw.Length{MM: g.MM + a.MM, Lo: g.Lo + a.MM, Hi: g.Hi + a.MM, Text: g.Text + " and " + a.Text + " allowed"}
-					}
+		g, lies := read["gauge"]
+		switch loaded, ok := read["loaded_gauge"]; {
+		case ok && lies: // the greater counts, since no load narrows the track
+			loaded.MM, loaded.Lo, loaded.Hi = max(loaded.MM, g.MM), max(loaded.Lo, g.Lo), max(loaded.Hi, g.Hi)
+			loaded.Text += ", as it lies " + g.Text
+			read["loaded_gauge"] = loaded
+		case lies:
+			for name, a := range read {
+				if strings.HasPrefix(name, "loaded_gauge_allowance") {
+					read["loaded_gauge"] = draw.Length{MM: g.MM + a.MM, Lo: g.Lo, Hi: g.Hi + a.MM, Text: g.Text + " and up to " + a.Text + " allowed"}
 				}
 			}
 		}
@@ -66,6 +70,9 @@ func derive(read map[string]draw.Length, f *interaction.Finding) {
 			read["bearing"] = l
 		}
 	case "joint-bar":
+		if f.Verdict == interaction.NotMeasured { // the section's edge, which proves nothing there
+			delete(read, "bar_depth")
+		}
 		// A depth of the section is that of the unworn rail: the wear comes off.
 		if b, ok := read["bar_depth"]; ok {
 			if worn, ok := read["head_wear"]; ok {
