@@ -14,7 +14,6 @@ type Severity struct {
 type Level struct {
 	Letter, Name, Source, Kind string
 	Passes                     float64 // the least expected conflicting passes a year
-	None                       bool    // no pass that can conflict
 }
 
 // Share is a published share of derailment causes, percent.
@@ -43,11 +42,10 @@ func (r *Risk) Severity(check string) (Severity, bool) {
 	return Severity{}, false
 }
 
-// LevelOf is the band of expected conflicting passes a year; possible tells none at
-// all from very few.
-func (r *Risk) LevelOf(passes float64, possible bool) Level {
+// LevelOf is the band of expected conflicting passes a year.
+func (r *Risk) LevelOf(passes float64) Level {
 	for _, l := range r.Levels {
-		if l.None != possible && (l.None || passes >= l.Passes) {
+		if passes >= l.Passes {
 			return l
 		}
 	}
@@ -70,13 +68,7 @@ func LoadRisk() (*Risk, error) {
 			c.Done()
 		}
 		for _, c := range m.List("levels") {
-			l := Level{Letter: c.Need("letter"), Name: c.Need("name"), Source: c.Need("source"), Kind: kindOf(c)}
-			if c.Need("passes") == "none" {
-				l.None = true
-			} else {
-				l.Passes = number(c, "passes")
-			}
-			r.Levels = append(r.Levels, l)
+			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Name: c.Need("name"), Source: c.Need("source"), Kind: kindOf(c), Passes: number(c, "passes")})
 			c.Done()
 		}
 		for _, c := range m.List("cells") {

@@ -20,6 +20,8 @@ type Check struct {
 	Axle    bool     // the whole axle is judged: listed once an axle
 	Believe string   // how far the rule is to be believed
 	Sources []string
+	// Look is what to look at where no reading of the sheets decides.
+	Look string
 	// Settings are the names of the settings that may enter the margin, Computing of those
 	// that enter what is computed besides, and Figures of the built-in figures of
 	// passages that do (configs, passage.yaml).

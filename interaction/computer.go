@@ -49,7 +49,8 @@ type solved struct {
 	runs   kept[TruckRun, TruckAnswer]
 }
 
-// contradictions are the wheels of which no worn shape has all readings.
+// contradictions are the wheels of which no worn shape has all readings; those that are
+// set aside are under a warning from then on.
 func (c *computer) contradictions() []measure.Warning {
 	list := make([]measure.Warning, len(c.e.wheels))
 	each(len(list), func(i int) {
@@ -63,6 +64,9 @@ func (c *computer) contradictions() []measure.Warning {
 			return
 		}
 		if _, aside, why, err := wheel.RebuildFrom(design, r); err == nil && len(aside) > 0 {
+			for _, q := range aside {
+				ws.doubts |= wheelMask(q)
+			}
 			list[i] = measure.Warning{Place: ws.w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v; set aside where shapes are computed, measure it again", named(aside), ws.w.Car.ID, ws.w.Position, why)}
 		}
 	})

@@ -1,8 +1,9 @@
 package interaction
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -43,6 +44,7 @@ type wheelSide struct {
 	legal  []words          // by check
 	stale  []bool           // by check
 	faulty []bool           // by check: conflicts even on track as designed
+	doubts mask             // readings under a warning
 	bits   [wheelBits]words // by reading
 }
 
@@ -50,6 +52,7 @@ type wheelSide struct {
 type placeSide struct {
 	f      *track.Feature
 	stale  bool
+	doubts mask // readings under a warning
 	tables []placeTable
 }
 
@@ -179,6 +182,7 @@ func (e *Engine) prepareWheels() {
 		ws.w, ws.chosen = w, e.opt.Car == "" || e.opt.Car == w.Car.ID
 		ws.parts, ws.legal = parts[i*n:(i+1)*n], legal[i*n:(i+1)*n]
 		ws.stale, ws.faulty = flags[2*i*n:(2*i+1)*n], flags[(2*i+1)*n:(2*i+2)*n]
+		ws.doubts = wheelDoubts(w)
 		e.wheelWords(ws)
 		for k, c := range e.Checks {
 			if !e.listed(w, c) {
@@ -261,7 +265,7 @@ func (e *Engine) preparePlaces() {
 		if e.opt.Location != "" && e.opt.Location != f.Location {
 			continue
 		}
-		ps := placeSide{f: f, stale: e.old(f.Date)}
+		ps := placeSide{f: f, stale: e.old(f.Date), doubts: placeDoubts(f)}
 		subject := f.Subject()
 		for k, c := range e.Checks {
 			if !e.judges(c) || !c.Applies(f) {
@@ -303,9 +307,13 @@ type Tally struct {
 	BothLegal int // conflicts of the pair that no rule stops on either side
 	Wheel     int // conflicts of wheels that conflict even on an unworn place
 	Cause     Cause
-	worst     int // index of the wheel of the worst pair
-	worstM    margin
-	table     int
+	Lifted    int // conflicts by the plain rule that are none by what is computed
+	// worst is the index of the wheel of the worst pair, worstM its margin: of those with
+	// the worst verdict the first without a reading under a warning. first is the worst
+	// whatever its readings.
+	worst, first   int
+	worstM, firstM margin
+	table          int
 }
 
 // Pairs is the number of pairs of the tally.
@@ -321,11 +329,11 @@ func (t *Tally) Pairs() int {
 // pairs, in the order of location, feature and check. Memory grows with wheels
 // plus places.
 func (e *Engine) Judge() *Result {
-	r := &Result{engine: e, unsettled: newUnsettled(e)}
+	r := &Result{engine: e, unsettled: newUnsettled(e), axles: map[faultyAxle]bool{}}
 	for i := range e.places {
 		ps := &e.places[i]
 		for j := range ps.tables {
-			if t, ok := e.tally(i, j, r.unsettled); ok {
+			if t, ok := e.tally(i, j, r); ok {
 				r.Tallies = append(r.Tallies, t)
 			}
 		}
@@ -334,12 +342,13 @@ func (e *Engine) Judge() *Result {
 	return r
 }
 
-func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
+func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 	ps := &e.places[i]
 	pt := &ps.tables[j]
 	k := pt.check
 	c := e.Checks[k]
-	t := Tally{Place: i, Check: c, Feature: ps.f, worst: -1, table: j}
+	t := Tally{Place: i, Check: c, Feature: ps.f, worst: -1, first: -1, table: j}
+	doubted := false // the worst so far has a reading under a warning
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
 		if !ws.chosen || !e.listed(ws.w, c) {
@@ -352,15 +361,28 @@ func (e *Engine) tally(i, j int, un *unsettled) (Tally, bool) {
 			switch cause := e.causeOf(pt, wi); {
 			case cause == CauseWheel:
 				t.Wheel++
+				r.axles[faultyAxle{k, ws.w.Axle()}] = true
 			case cause == CausePair && !ws.legal[k].limits.Word.Stops() && !pt.legal.limits.Word.Stops():
 				t.BothLegal++
 			}
 		case Undecided, NotMeasured:
-			un.count(wi, i, m.settle)
+			r.unsettled.count(wi, i, m.settle)
 		}
-		if t.worst < 0 || worse(m, t.worstM) {
-			t.worst, t.worstM = wi, m
+		if m.computed != nil && m.plain == Conflict && m.verdict != Conflict {
+			t.Lifted++
 		}
+		if t.first < 0 || worse(m, t.firstM) {
+			t.first, t.firstM = wi, m
+		}
+		doubt := e.doubts(wi, ps, pt) != 0
+		switch {
+		case t.worst < 0, m.verdict < t.worstM.verdict:
+		case m.verdict > t.worstM.verdict, doubt && !doubted:
+			continue
+		case doubt == doubted && !worse(m, t.worstM):
+			continue
+		}
+		t.worst, t.worstM, doubted = wi, m, doubt
 	}
 	if t.worst >= 0 {
 		t.Cause = e.causeOf(pt, t.worst)
@@ -416,8 +438,7 @@ func (e *Engine) causeOf(pt *placeTable, wi int) Cause {
 }
 
 // EachPair calls f with every pair of the tallies in the order in which findings
-// are listed: location by location, there by verdict, margin, check, feature, car
-// and position. The pairs of one location are in memory at a time. An error of f
+// are listed: location by location, there by harm, verdict, margin, car and position. The pairs of one location are in memory at a time. An error of f
 // ends the walk.
 func (e *Engine) EachPair(tallies []Tally, f func(*Finding) error) error {
 	for from := 0; from < len(tallies); {
@@ -438,6 +459,7 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 		t  *Tally
 		wi int
 		m  margin
+		at order
 	}
 	var pairs []pair
 	for i := range tallies {
@@ -448,15 +470,12 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 			if !ws.chosen || !e.listed(ws.w, t.Check) {
 				continue
 			}
-			pairs = append(pairs, pair{t, wi, e.pair(wi, pt)})
+			m := e.pair(wi, pt)
+			pairs = append(pairs, pair{t, wi, m, e.order(t.Check, m)})
 		}
 	}
-	sort.SliceStable(pairs, func(i, j int) bool {
-		a, b := pairs[i], pairs[j]
-		if worse(a.m, b.m) || worse(b.m, a.m) {
-			return worse(a.m, b.m)
-		}
-		return a.wi < b.wi // wheels are sorted by car and position
+	slices.SortStableFunc(pairs, func(a, b pair) int {
+		return cmp.Or(a.at.compare(b.at), a.wi-b.wi) // wheels are sorted by car and position
 	})
 	for _, p := range pairs {
 		if err := f(e.finding(p.t, p.wi, p.m)); err != nil {

@@ -41,6 +41,7 @@ type Finding struct {
 	Computed           *Computed
 	Plain              Verdict
 	SettleBy           []string
+	LookAt             string // where no reading of the sheets settles an undecided pair
 	FixWheel, FixTrack []string
 	Notes              []string
 }
@@ -56,6 +57,15 @@ type Margin struct {
 // BothLegal reports a conflict of the pair that no regulation stops on either side.
 func (f *Finding) BothLegal() bool {
 	return f.Verdict == Conflict && f.Cause == CausePair && !f.WheelWithinLimits.Stops() && !f.TrackWithinLimits.Stops()
+}
+
+// Settle is what settles a finding: the readings to take, or that none can and what to
+// look at.
+func (f *Finding) Settle() []string {
+	if f.LookAt != "" {
+		return []string{"none in the sheets; look at " + f.LookAt}
+	}
+	return f.SettleBy
 }
 
 // finding explains a pair.
@@ -95,6 +105,9 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	}
 	f.Readings = append(e.wheelPart(c, ws.w, true).entered, e.placePart(c, t.Feature, true).entered...)
 	f.SettleBy = settleNames(m.settle)
+	if m.verdict == Undecided && len(f.SettleBy) == 0 {
+		f.LookAt = c.Look
+	}
 	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m, by: c.reserve(e.Rules)}
 	if m.verdict == Conflict || m.verdict == Undecided {
 		open := e.openEnd(c, ws.w, t.Feature)
@@ -131,8 +144,12 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	if why := notComputed(pt, wi); why != "" && m.verdict != NotMeasured {
 		f.Notes = append(f.Notes, "the plain rule stands, not computed: "+why)
 	}
-	if contradicted(t.Feature, pt.part.uses) {
+	if ps.doubts&pt.part.uses != 0 {
 		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction())
+	}
+	if doubts := e.doubts(wi, ps, pt); doubts != 0 && len(f.FixWheel)+len(f.FixTrack) > 0 {
+		first := []string{"read again what is under a warning first, since no repair is measured by it: " + e.doubtful(wi, t.Feature, doubts)}
+		f.FixWheel, f.FixTrack = first, first
 	}
 	return f
 }
@@ -175,16 +192,6 @@ func notComputed(pt *placeTable, wi int) string {
 		return pt.computed[wi].Why
 	}
 	return ""
-}
-
-// contradicted reports whether a margin rests on readings that do not fit one
-// another.
-func contradicted(f *track.Feature, uses mask) bool {
-	found := false
-	uses.each(func(bit uint) {
-		found = found || f.Contradicted(track.Quantity(bit-trackBit))
-	})
-	return found
 }
 
 // settleNames words the readings of a mask.

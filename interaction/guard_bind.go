@@ -20,8 +20,6 @@ func guardBind() *Check {
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less (guard check moves with it: check both)", measure.DownToSixteenth(x.f.Read(track.GuardFace).As-x.by))}
 		},
-		fixWheel: func(x fix) []string {
-			return []string{fmt.Sprintf("change the wheelset: back-to-back of %s in or more", measure.UpToSixteenth(x.w.Read(wheel.BackToBack).As+x.by))}
-		},
+		fixWheel: widenAxle,
 	}
 }

@@ -16,6 +16,7 @@ func hollowCurve() *Check {
 			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes with them as written. " +
 			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by degree of curve were found to hold it against.",
 		Computing: curveSettings(),
+		Look:      "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved",
 		Sources:   []string{"project's own rule", "computed: Nadal 1908; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
 		Kinds:     []track.Kind{track.Curve},
 		wheel:     func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },

@@ -116,11 +116,11 @@ func (r *Result) Overview() *Overview {
 		}
 		row.BothLegal += t.BothLegal
 		old := at[j]
-		if old.wi < 0 || worse(t.worstM, old.m) || !worse(old.m, t.worstM) && t.worst < old.wi {
-			at[j] = worst{t.worstM, t.worst}
-			w := r.engine.wheels[t.worst].w
+		if old.wi < 0 || worse(t.firstM, old.m) || !worse(old.m, t.firstM) && t.first < old.wi {
+			at[j] = worst{t.firstM, t.first}
+			w := r.engine.wheels[t.first].w
 			row.Car, row.Position = w.Car.ID, w.Position
-			row.MarginMM, row.HasMargin = t.Check.overviewMargin(t.worstM)
+			row.MarginMM, row.HasMargin = t.Check.overviewMargin(t.firstM)
 		}
 	}
 	sortRows(rows)

@@ -91,6 +91,16 @@ type Rules struct {
 	data     *configs.Data
 }
 
+// builtIn is a setting as it is built in, mm or degrees.
+func (r *Rules) builtIn(name string) float64 {
+	for _, s := range r.data.Settings {
+		if s.Name == name {
+			return s.Value
+		}
+	}
+	return math.NaN()
+}
+
 // NewRules prepares the settings of a survey.
 func NewRules(settings survey.Settings, data *configs.Data) *Rules {
 	r := &Rules{settings: settings, values: map[string]float64{}, data: data}

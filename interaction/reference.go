@@ -30,23 +30,31 @@ func DesignedFeature(data *configs.Data, kind track.Kind) *track.Feature {
 // ReferenceWheels are the wheels against which every place is tried, each with a mate of
 // its own: the new ones, then the ordinary worn ones.
 func ReferenceWheels(data *configs.Data) []*wheel.Wheel {
-	pair := func(d configs.Design, height, thickness, vertical, hollow float64) *wheel.Wheel {
-		exact := func(v float64) measure.Reading { return measure.Exact(v, measure.Inch(v)) }
-		return wheel.NewPair(d.Name, map[wheel.Quantity]measure.Reading{
-			wheel.FlangeHeight: exact(height), wheel.FlangeThickness: exact(thickness), wheel.VerticalFlange: exact(vertical), wheel.TreadHollow: exact(hollow),
-			wheel.RimWidth: exact(d.RimWidth), wheel.BackToBack: exact(d.BackToBack),
-		})
+	out := newWheels(data)
+	for _, w := range data.Worn {
+		out = append(out, pairOf(w.Design, w.FlangeHeight, w.FlangeThickness, w.VerticalFlange, w.TreadHollow))
 	}
+	return out
+}
+
+// newWheels are the new ones of them.
+func newWheels(data *configs.Data) []*wheel.Wheel {
 	var out []*wheel.Wheel
 	for _, d := range data.Designs {
 		if d.Reference {
-			out = append(out, pair(d, d.FlangeHeight, d.FlangeThickness, 0, 0))
+			out = append(out, pairOf(d, d.FlangeHeight, d.FlangeThickness, 0, 0))
 		}
 	}
-	for _, w := range data.Worn {
-		out = append(out, pair(w.Design, w.FlangeHeight, w.FlangeThickness, w.VerticalFlange, w.TreadHollow))
-	}
 	return out
+}
+
+// pairOf is an axle of two wheels of a design, mm.
+func pairOf(d configs.Design, height, thickness, vertical, hollow float64) *wheel.Wheel {
+	exact := func(v float64) measure.Reading { return measure.Exact(v, measure.Inch(v)) }
+	return wheel.NewPair(d.Name, map[wheel.Quantity]measure.Reading{
+		wheel.FlangeHeight: exact(height), wheel.FlangeThickness: exact(thickness), wheel.VerticalFlange: exact(vertical), wheel.TreadHollow: exact(hollow),
+		wheel.RimWidth: exact(d.RimWidth), wheel.BackToBack: exact(d.BackToBack),
+	})
 }
 
 // prepareUnworn prepares the features as designed, at which every wheel is tried.

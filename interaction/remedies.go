@@ -40,19 +40,9 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 			map[Verdict]string{Clear: ", clear as written", Conflict: ", still a conflict"}[limits.judge(v)])
 	}
 	run := c.run(k.truck, k.curve, k.way, written)
-	for _, most := range []float64{2, 1, 0} {
-		r, turned, err := c.turned(k, most)
-		if err != nil || len(turned) == 0 {
-			continue
-		}
-		v, helps := is(r)
-		if helps && (limits.judge(v) == Clear || most == 0) {
-			to := fmt.Sprintf("to a hollow of %g mm or less", most)
-			if most == 0 {
-				to = "until no hollow is left"
-			}
-			wheels = append(wheels, say("turn "+strings.Join(turned, ", ")+" "+to, v))
-			break
+	if r, turned, err := c.turned(k); err == nil && len(turned) > 0 {
+		if v, helps := is(r); helps {
+			wheels = append(wheels, say("turn the wheelsets of "+strings.Join(turned, ", "), v))
 		}
 	}
 	greased := c.e.Rules.value("greased_friction")
@@ -80,17 +70,17 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 	return wheels, rails
 }
 
-// turned is the truck with every hollow over most mm turned down to it, the flange as it
-// is, and which wheels that are.
-func (c *computer) turned(k *Computed, most float64) (TruckRun, []string, error) {
+// turned is the truck with every hollow turned away, the flange as it is, and which wheels
+// that are.
+func (c *computer) turned(k *Computed) (TruckRun, []string, error) {
 	t := *k.truck
 	var names []string
 	for i, w := range t.wheels {
-		if w == nil || !(w.Read(wheel.TreadHollow).As > most) {
+		if w == nil || !(w.Read(wheel.TreadHollow).As > 0) {
 			continue
 		}
 		r := atEnd(w.WornReadings(), written)
-		r.Hollow = measure.Exact(most, "")
+		r.Hollow = measure.Exact(0, "none")
 		design, _, err := w.DesignShape(c.data, c.shapes)
 		if err != nil {
 			return TruckRun{}, nil, err

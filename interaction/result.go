@@ -1,7 +1,8 @@
 package interaction
 
 import (
-	"math"
+	"cmp"
+	"slices"
 	"sort"
 
 	"flangeway/configs"
@@ -17,8 +18,22 @@ type Summary struct {
 	ByCause    map[Cause]int
 	Locations  int // locations with a conflict of cause pair
 	AllPlaces  int // locations with any pair
+	Unknown    int // locations with a pair that is undecided or not measured
 	AnyWheel   int // features where any ordinary wheel conflicts
 	WheelFault int // wheels that conflict even on an unworn place
+	// Problems counts what is to be mended: a check and feature is one for the place where
+	// the place is at fault, and one for the pairs that conflict only together; a check
+	// and wheelset is one where the wheel is at fault, wherever it runs.
+	Problems map[Cause]int
+	// Computed says that verdicts are computed from shapes and forces too, and Lifted counts
+	// the conflicts by the plain rule that are none then.
+	Computed bool
+	Lifted   int
+}
+
+// AllProblems is the number of problems of all causes.
+func (s Summary) AllProblems() int {
+	return s.Problems[CausePlace] + s.Problems[CauseWheel] + s.Problems[CausePair]
 }
 
 // Count is the number of pairs with a verdict.
@@ -32,6 +47,13 @@ type Result struct {
 	Track     []ClassFinding
 	engine    *Engine
 	unsettled *unsettled
+	axles     map[faultyAxle]bool // with a conflict by the wheel's fault
+}
+
+// faultyAxle is an axle at fault at a check.
+type faultyAxle struct {
+	check int
+	axle  *wheel.Axle
 }
 
 // LimitFinding is one reading against one rule of the effective book.
@@ -74,7 +96,15 @@ func (r *Result) Worst(t *Tally) *Finding {
 	f.CarsSharing = r.engine.carsSharing(t, t.worstM.verdict)
 	if k := f.Computed; k != nil && (f.Verdict == Conflict || f.Verdict == Undecided) {
 		wheels, rails := r.engine.computer.remedies(k)
-		f.FixWheel, f.FixTrack = append(wheels, f.FixWheel...), append(rails, f.FixTrack...)
+		if len(wheels) > 0 { // what was tried takes the place of what the plain rule asks for
+			f.FixWheel = wheels
+		}
+		if len(rails) > 0 {
+			f.FixTrack = rails
+		}
+	}
+	if s := r.engine.setAside(t); s != "" {
+		f.Notes = append(f.Notes, s)
 	}
 	return f
 }
@@ -82,12 +112,36 @@ func (r *Result) Worst(t *Tally) *Finding {
 // WorstAt is the worst pair of each check and feature of a location, in the order in
 // which findings are listed.
 func (r *Result) WorstAt(l Location) []*Finding {
+	list := slices.Clone(l.Tallies)
+	slices.SortStableFunc(list, r.engine.compare)
 	var out []*Finding
-	for i := range l.Tallies {
-		out = append(out, r.Worst(&l.Tallies[i]))
+	for i := range list {
+		out = append(out, r.Worst(&list[i]))
 	}
-	sortFindings(out)
 	return out
+}
+
+// compare orders tallies by their worst pairs, as findings are listed.
+func (e *Engine) compare(a, b Tally) int {
+	return cmp.Or(e.order(a.Check, a.worstM).compare(e.order(b.Check, b.worstM)), a.worst-b.worst)
+}
+
+// First is the worst finding of all; nil where every pair is clear or not measured.
+func (r *Result) First() *Finding {
+	var first *Tally
+	for i := range r.Tallies {
+		t := &r.Tallies[i]
+		if v := t.worstM.verdict; v != Conflict && v != Undecided {
+			continue
+		}
+		if first == nil || r.engine.compare(*t, *first) < 0 {
+			first = t
+		}
+	}
+	if first == nil {
+		return nil
+	}
+	return r.Worst(first)
 }
 
 // carsSharing counts the cars of the wheels with the same verdict.
@@ -111,8 +165,8 @@ func (e *Engine) carsSharing(t *Tally, v Verdict) int {
 // finish sums the tallies up and judges the readings against the books.
 func (r *Result) finish() {
 	s := &r.Summary
-	s.ByCause = map[Cause]int{}
-	pairAt, places, anyAt := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	s.ByCause, s.Problems = map[Cause]int{}, map[Cause]int{}
+	pairAt, places, anyAt, openAt := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 	for i := range r.Tallies {
 		t := &r.Tallies[i]
 		s.Pairs += t.Pairs()
@@ -121,21 +175,29 @@ func (r *Result) finish() {
 		}
 		places[t.Feature.Location] = true
 		s.BothLegal += t.BothLegal
+		s.Lifted += t.Lifted
+		if t.Counts[Undecided]+t.Counts[NotMeasured] > 0 {
+			openAt[t.Feature.Location] = true
+		}
 		conflicts := t.Counts[Conflict]
+		if conflicts == 0 {
+			continue
+		}
 		if t.Cause == CausePlace {
 			s.ByCause[CausePlace] += conflicts
-			if conflicts > 0 {
-				anyAt[t.Feature.Name()] = true
-			}
+			s.Problems[CausePlace]++
+			anyAt[t.Feature.Name()] = true
 			continue
 		}
 		s.ByCause[CauseWheel] += t.Wheel
 		s.ByCause[CausePair] += conflicts - t.Wheel
 		if conflicts > t.Wheel {
+			s.Problems[CausePair]++
 			pairAt[t.Feature.Location] = true
 		}
 	}
-	s.Locations, s.AllPlaces, s.AnyWheel = len(pairAt), len(places), len(anyAt)
+	s.Problems[CauseWheel], s.Computed = len(r.axles), r.engine.computer != nil
+	s.Locations, s.AllPlaces, s.AnyWheel, s.Unknown = len(pairAt), len(places), len(anyAt), len(openAt)
 	for wi := range r.engine.wheels {
 		ws := &r.engine.wheels[wi]
 		for _, bad := range ws.faulty {
@@ -265,11 +327,19 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 	return out
 }
 
-// Location is the tallies of one location with its risk in words.
+// Location is the tallies of one location.
 type Location struct {
 	Name    string
-	Risk    string
 	Tallies []Tally
+}
+
+// Count is the number of pairs with a verdict.
+func (l Location) Count(v Verdict) int {
+	n := 0
+	for i := range l.Tallies {
+		n += l.Tallies[i].Counts[v]
+	}
+	return n
 }
 
 // Locations groups the tallies, sorted by name.
@@ -283,80 +353,7 @@ func (r *Result) Locations() []Location {
 		l := &out[len(out)-1]
 		l.Tallies = append(l.Tallies, t)
 	}
-	for i := range out {
-		out[i].Risk = risk(out[i].Tallies)
-	}
 	return out
-}
-
-// harmOrder ranks what a conflict hurts.
-func harmOrder(h string) int {
-	for i, x := range []string{"derailment", "switch", "frog", "rail", "guard rail", "bar", "wheel"} {
-		if h == x {
-			return i
-		}
-	}
-	return 99
-}
-
-// worstOf is the worst verdict of a location with the worst harm that carries it.
-func worstOf(tallies []Tally) (Verdict, string) {
-	verdict, harm := Clear, ""
-	for i := range tallies {
-		v := tallies[i].worstM.verdict
-		h := tallies[i].Check.Hurts[0]
-		if v < verdict || v == verdict && (harm == "" || harmOrder(h) < harmOrder(harm)) {
-			verdict, harm = v, h
-		}
-	}
-	return verdict, harm
-}
-
-// risk is that in words; the levels by exposure are those of package plan.
-func risk(tallies []Tally) string {
-	verdict, harm := worstOf(tallies)
-	if verdict == Clear {
-		return Clear.String()
-	}
-	return verdict.String() + ": " + harm
-}
-
-// Rank orders locations by their worst verdict and what it hurts; the lower the
-// worse.
-func (l Location) Rank() int {
-	verdict, harm := worstOf(l.Tallies)
-	return int(verdict)*100 + harmOrder(harm)
-}
-
-// sortFindings puts findings in the order in which they are listed.
-func sortFindings(list []*Finding) {
-	at := func(f *Finding) (v Verdict, hi, lo float64) {
-		v, hi, lo = f.Verdict, math.Inf(1), math.Inf(-1)
-		if f.Margin.Hi != nil {
-			hi = onGrid(*f.Margin.Hi)
-		}
-		if f.Margin.Lo != nil {
-			lo = onGrid(*f.Margin.Lo)
-		}
-		return v, hi, lo
-	}
-	sort.SliceStable(list, func(i, j int) bool {
-		av, ahi, alo := at(list[i])
-		bv, bhi, blo := at(list[j])
-		switch {
-		case av != bv:
-			return av < bv
-		case ahi != bhi:
-			return ahi < bhi
-		case alo != blo:
-			return alo < blo
-		}
-		a, b := list[i], list[j]
-		if a.Wheel.Car.ID != b.Wheel.Car.ID {
-			return a.Wheel.Car.ID < b.Wheel.Car.ID
-		}
-		return a.Wheel.Position.String() < b.Wheel.Position.String()
-	})
 }
 
 // Beyond counts the readings beyond a limit.
@@ -368,20 +365,4 @@ func (r *Result) Beyond() int {
 		}
 	}
 	return n
-}
-
-// Harm ranks what a conflict of a check hurts; the lower the worse.
-func Harm(c *Check) int { return harmOrder(c.Hurts[0]) }
-
-// Ranks reports whether the tally is worse than another: a conflict before an
-// undecided pair, then what it hurts, then how many wheels.
-func (t *Tally) Ranks(other *Tally) bool {
-	a, b := t.worstM.verdict, other.worstM.verdict
-	switch {
-	case a != b:
-		return a < b
-	case Harm(t.Check) != Harm(other.Check):
-		return Harm(t.Check) < Harm(other.Check)
-	}
-	return t.Counts[a] > other.Counts[b]
 }

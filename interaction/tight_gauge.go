@@ -24,8 +24,6 @@ func tightGauge() *Check {
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(x.f.Read(track.Gauge).As+x.by))}
 		},
-		fixWheel: func(x fix) []string {
-			return []string{fmt.Sprintf("change the wheelset, or turn its flanges: %s in less over both flanges", measure.UpToSixteenth(x.by))}
-		},
+		fixWheel: func(x fix) []string { return narrowAxle(x, 2) },
 	}
 }

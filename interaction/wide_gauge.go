@@ -2,6 +2,7 @@ package interaction
 
 import (
 	"fmt"
+	"math"
 
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -28,7 +29,11 @@ func wideGauge() *Check {
 		},
 		place: loadedGauge,
 		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("regauge, or renew ties and fastenings: %s in less than now", measure.UpToSixteenth(x.by))}
+			most := widest(x.f, x.rules) - x.by
+			if most < standardGauge-near {
+				return []string{"none on the track side alone: it would take a gauge under load of " + measure.DownToSixteenth(most) + " in or less"}
+			}
+			return []string{fmt.Sprintf("regauge, or renew ties and fastenings, to a gauge under load of %s in or less", measure.DownToSixteenth(most))}
 		},
 		fixWheel: changeWider,
 		notes:    func(x fix) []string { return append(treadLeft(x), effectiveGauge(x)...) },
@@ -87,6 +92,18 @@ func loadedGauge(s *placeSum) {
 	default:
 		s.missing |= trackMask(track.Gauge) | trackMask(track.LoadedGauge)
 	}
+}
+
+// widest is the gauge under load as written; where none was read, the most that it may be.
+func widest(f *track.Feature, r *Rules) float64 {
+	gauge, loaded := f.Read(track.Gauge), f.Read(track.LoadedGauge)
+	switch {
+	case !loaded.Measured():
+		return gauge.As + r.value(AllowanceSetting(f.Holding))
+	case !gauge.Measured():
+		return loaded.As
+	}
+	return math.Max(gauge.As, loaded.As)
 }
 
 // AllowanceSetting is the name of the setting of what gauge opens under load on ties that

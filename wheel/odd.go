@@ -38,3 +38,6 @@ func low(h measure.Reading) bool {
 
 // hollow reports a tread that is surely hollow.
 func hollow(q measure.Reading) bool { return q.Measured() && q.Lo >= plainlyHollow-measure.Near }
+
+// Doubted reports a reading under a warning: one that cannot be.
+func (w *Wheel) Doubted(q Quantity) bool { return q == FlangeHeight && low(w.Read(q)) }

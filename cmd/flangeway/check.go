@@ -227,7 +227,7 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, before *expor
 		if tried.Before, err = judge(sv, book, opt, o.plain); err != nil {
 			return j, nil, nil, err
 		}
-		if tried.Risks, err = risks(tried.Before.Engine()); err != nil {
+		if tried.Risks, err = risks(tried.Before); err != nil {
 			return j, nil, nil, err
 		}
 		if sv, err = whatIf(sv, o.whatIf); err != nil {
@@ -303,7 +303,7 @@ func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir stri
 func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
 	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: caution.OfSurvey(j.survey), WhatIf: tried}
 	var err error
-	if in.Risks, err = risks(j.result.Engine()); err != nil {
+	if in.Risks, err = risks(j.result); err != nil {
 		return err
 	}
 	out := &checkedWriter{ctx: ctx, w: w}
@@ -328,17 +328,13 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 	return out.done(err)
 }
 
-// risks are the levels of what an engine judges, by location.
-func risks(e *interaction.Engine) (map[string]plan.Risk, error) {
-	a, err := plan.Assess(e)
+// risks rank the locations of a result, the worst first.
+func risks(r *interaction.Result) ([]plan.Risk, error) {
+	a, err := plan.Assess(r.Engine())
 	if err != nil {
 		return nil, err
 	}
-	out := map[string]plan.Risk{}
-	for _, r := range a.Risks {
-		out[r.Location] = r
-	}
-	return out, nil
+	return plan.Risks(r, a)
 }
 
 // whatIf tries edits; one that cannot be tried is a mistake on the command line.

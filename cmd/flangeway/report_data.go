@@ -20,11 +20,12 @@ func reportParts() []string {
 // reportPage collects what the page shows. without names parts to leave out.
 func (j judged) reportPage(without []string) (*page.Data, error) {
 	b := &pageBuilder{j: j, e: j.result.Engine(), without: without, anchors: map[string]string{}}
-	var err error
-	if b.risks, err = risks(j.result.Engine()); err != nil {
+	list, err := risks(j.result)
+	if err != nil {
 		return nil, err
 	}
-	places := text.WorstFirst(j.result.Locations())
+	b.ranks = text.Ranks(list)
+	places := text.WorstFirst(j.result.Locations(), list)
 	for i, l := range places {
 		b.anchors[l.Name] = fmt.Sprintf("place-%d", i+1)
 	}
@@ -85,7 +86,7 @@ type pageBuilder struct {
 	without []string
 	anchors map[string]string // of locations
 	plan    *plan.Plan        // nil: not yet made
-	risks   map[string]plan.Risk
+	ranks   map[string]plan.Risk
 }
 
 func (b *pageBuilder) with(part string) bool { return !slices.Contains(b.without, part) }
@@ -153,10 +154,7 @@ func (b *pageBuilder) summary(d *page.Data) {
 		say("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
 		return
 	}
-	say("%s by the two together alone, at %d of %s. In %d of these no federal rule stops the wheel or the track: each is within its limits, or none covers it.",
-		several(s.ByCause[interaction.CausePair], "pair conflicts", "pairs conflict"), s.Locations, several(s.AllPlaces, "location", "locations"), s.BothLegal)
-	say("At %s any ordinary wheel conflicts: fix the track. %s on any track: fix the wheel.",
-		several(s.AnyWheel, "feature", "features"), several(s.WheelFault, "wheel conflicts", "wheels conflict"))
+	d.Summary.Sentences = append(d.Summary.Sentences, text.Headline(s)...)
 	cause := func(c interaction.Cause) page.Cell { return number(s.ByCause[c]) }
 	row := func(v interaction.Verdict, means string) page.Row {
 		return page.Row{ranked(v.String(), int(v)), number(s.Count(v)), word(means)}
@@ -175,7 +173,7 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 	if len(places) == 0 {
 		return nil
 	}
-	t := page.Table{ID: "list-table", Caption: "Locations, worst first", Columns: []page.Column{{Name: "location", Head: true, Long: true}, {Name: "worst there, and what it hurts"},
+	t := page.Table{ID: "list-table", Caption: "Locations, worst first", Columns: []page.Column{{Name: "risk", Number: true}, {Name: "location", Head: true, Long: true}, {Name: "worst there, and what it hurts"},
 		{Name: "conflict", Number: true}, {Name: "undecided", Number: true}, {Name: "not measured", Number: true}, {Name: "clear", Number: true}}}
 	for i, l := range places {
 		n := text.Counts(l)
@@ -183,14 +181,13 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 		if b.with("places") {
 			name.Link = b.anchors[l.Name]
 		}
-		worst := ranked(l.Risk, i)
-		if r, ok := b.risks[l.Name]; ok {
-			worst.Lines = []string{page.Words("risk " + r.Text())}
-		}
-		t.Rows = append(t.Rows, page.Row{name, worst, number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
+		r := b.ranks[l.Name]
+		worst := ranked(r.Short, i)
+		worst.Lines = []string{page.Words(r.Reason)}
+		t.Rows = append(t.Rows, page.Row{number(r.Rank), name, worst, number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
 	}
 	return &page.Section{ID: "list", Title: "Locations", Tables: []page.Table{t}, After: []string{
-		"Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities."}}
+		text.RiskWords}}
 }
 
 // words says what the words of the page mean.

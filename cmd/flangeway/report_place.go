@@ -12,13 +12,11 @@ import (
 // place is one location of the page.
 func (b *pageBuilder) place(l interaction.Location) (page.Place, error) {
 	id := b.anchors[l.Name]
-	out := page.Place{ID: id, Name: page.Name(l.Name), Risk: l.Risk, Back: "summary"}
+	out := page.Place{ID: id, Name: page.Name(l.Name), Risk: b.ranks[l.Name].Short, Back: "summary"}
 	if b.with("list") {
 		out.Back = "list"
 	}
-	if r, ok := b.risks[l.Name]; ok {
-		out.Notes = append(out.Notes, page.Words("Risk "+r.Text()+"."))
-	}
+	out.Notes = append(out.Notes, page.Words("Risk "+b.ranks[l.Name].Text()+"."))
 	for _, t := range b.j.result.Track {
 		if t.Location == l.Name && t.Met.Short {
 			out.Notes = append(out.Notes, "Short of its class: "+page.Words(text.ShortText(page.Name(t.Feature), t))+".")
@@ -63,13 +61,11 @@ func (b *pageBuilder) facts(f *interaction.Finding) []page.Fact {
 	if f.Verdict == interaction.Conflict {
 		add("whose", text.CauseText(f))
 		if f.BothSharing > 0 {
-			add("legal", several(f.BothSharing, "pair", "pairs")+" of these: both within federal limits, and together they conflict")
+			add("legal", several(f.BothSharing, "pair", "pairs")+" of these: no federal limit stops either side, and together they conflict")
 		}
 	}
 	add("limits", text.LimitsText(f))
-	if f.Verdict != interaction.Conflict && len(f.SettleBy) > 0 {
-		add("settle", "by reading "+text.NeedsText(f)+" more closely")
-	}
+	add("settle", text.SettleText(f))
 	b.fixes(f, add)
 	for _, s := range f.Notes {
 		add("note", page.Words(s))
@@ -195,8 +191,8 @@ func (b *pageBuilder) pairRow(f *interaction.Finding, name string, rank int) pag
 		who = "any ordinary wheel"
 	}
 	var do []string
-	if f.Verdict == interaction.Undecided && len(f.SettleBy) > 0 {
-		do = append(do, "settle: read "+text.NeedsText(f)+" more closely")
+	if f.Verdict == interaction.Undecided {
+		do = append(do, "settle: "+text.SettleText(f))
 	} else {
 		b.fixes(f, func(label, text string) { do = append(do, strings.TrimPrefix(label, "fix ")+": "+text) })
 	}

@@ -2,12 +2,9 @@ package plan
 
 import (
 	"fmt"
-	"maps"
 	"math"
-	"slices"
 	"sort"
 
-	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/wheel"
 )
@@ -19,24 +16,6 @@ type Passes struct {
 	Passes    float64
 	Conflicts int // pairs in conflict
 	Undecided int // pairs that the readings leave open
-}
-
-// Risk is the level of a place by the matrix, with its pieces.
-type Risk struct {
-	Location string
-	Level    string // High, Serious, Medium, Low, Eliminated
-	Check    string // the check that gives the level
-	Severity configs.Severity
-	Often    configs.Level
-	Passes   float64 // expected conflicting passes a year at that check and place
-}
-
-// Text is the level with its pieces.
-func (r Risk) Text() string {
-	if r.Level == "Eliminated" {
-		return "Eliminated: no pass that can conflict"
-	}
-	return fmt.Sprintf("%s: %s, severity %d %s, %s %s with %s expected conflicting passes a year", r.Level, r.Check, r.Severity.Number, r.Severity.Name, r.Often.Letter, r.Often.Name, PassText(r.Passes))
 }
 
 // PassText writes passes a year to three digits.
@@ -60,12 +39,15 @@ type Assessment struct {
 	Locations []Passes
 	Wheels    []Passes
 	Checks    []Passes
-	Risks     []Risk // by location name
-	Sampled   bool   // some chances were found by drawing
-	Shares    bool   // some are the share of what was computed that fails
-	Assumed   bool   // some are one half, since nothing tells
+	Sampled   bool // some chances were found by drawing
+	Shares    bool // some are the share of what was computed that fails
+	Assumed   bool // some are one half, since nothing tells
 	Pools     []Pool
+	at        map[[2]string]float64 // by location and check
 }
+
+// passes are the expected conflicting passes a year of a check at a location.
+func (a *Assessment) passes(location, check string) float64 { return a.at[[2]string{location, check}] }
 
 // Pool is a group of which the measured cars are a sample: what share of the sample's
 // wheel passes conflicts, carried over to the whole pool.
@@ -145,21 +127,11 @@ func Assess(e *interaction.Engine) (*Assessment, error) {
 }
 
 func (m *model) assess() (*Assessment, error) {
-	matrix, err := configs.LoadRisk()
-	if err != nil {
-		return nil, err
-	}
 	c := newChances(m)
-	byPlace := map[string]map[string]*met{} // location, check
 	locations, wheels, checks := map[string]*Passes{}, map[string]*Passes{}, map[string]*Passes{}
 	pools := m.pools()
 	badWheel := map[*wheel.Wheel]bool{}
-	out := &Assessment{}
-	for _, p := range m.places {
-		if byPlace[p.f.Location] == nil {
-			byPlace[p.f.Location] = map[string]*met{}
-		}
-	}
+	out := &Assessment{at: map[[2]string]float64{}}
 	m.each(func(car *carModel, a *axleModel, side int, p *placeModel, k int, v interaction.Verdict) {
 		w := a.index[side]
 		if v != interaction.Conflict && v != interaction.Undecided || !m.engine.Chosen(w) {
@@ -167,13 +139,7 @@ func (m *model) assess() (*Assessment, error) {
 		}
 		check := m.trial.Checks[p.checks[k]]
 		passes := m.exposure.Trips(car.car) * c.perTrip(v, k, w, p)
-		x := byPlace[p.f.Location][check.ID]
-		if x == nil {
-			x = &met{}
-			byPlace[p.f.Location][check.ID] = x
-		}
-		x.passes += passes
-		x.possible = x.possible || passes > 0
+		out.at[[2]string{p.f.Location, check.ID}] += passes
 		out.Total += passes
 		countPair(locations, p.f.Location, v, passes)
 		countPair(checks, check.ID, v, passes)
@@ -194,25 +160,11 @@ func (m *model) assess() (*Assessment, error) {
 	}
 	out.Shares, out.Assumed = c.shares, c.assumed
 	out.Locations, out.Wheels, out.Checks = most(locations), most(wheels), most(checks)
-	for name, row := range byPlace {
-		r, err := riskOf(matrix, name, row)
-		if err != nil {
-			return nil, err
-		}
-		out.Risks = append(out.Risks, r)
-	}
-	sort.Slice(out.Risks, func(i, j int) bool { return out.Risks[i].Location < out.Risks[j].Location })
 	for _, g := range pools {
 		out.Pools = append(out.Pools, *g)
 	}
 	sort.Slice(out.Pools, func(i, j int) bool { return out.Pools[i].Group < out.Pools[j].Group })
 	return out, nil
-}
-
-// met is how often the pairs of one check at one location may conflict.
-type met struct {
-	passes   float64 // expected a year
-	possible bool    // passes > 0 for some pair
 }
 
 // countPair counts a pair under a name.
@@ -253,37 +205,6 @@ func (m *model) pools() map[string]*Pool {
 		}
 	}
 	return pools
-}
-
-// riskOf is the level of a location: the worst of its checks, of one level the worst
-// severity, of one severity the most passes. It errs where the matrix has no severity
-// for a check.
-func riskOf(matrix *configs.Risk, location string, row map[string]*met) (Risk, error) {
-	r := Risk{Location: location, Level: "Eliminated", Often: matrix.LevelOf(0, false)}
-	best := math.Inf(1)
-	for _, id := range slices.Sorted(maps.Keys(row)) {
-		x := row[id]
-		s, ok := matrix.Severity(id)
-		if !ok {
-			return r, fmt.Errorf("plan: check %s has no severity", id)
-		}
-		often := matrix.LevelOf(x.passes, x.possible)
-		level := matrix.Cells[often.Letter][s.Number-1]
-		if rank := levelRank(level)*100 + float64(s.Number)*10 - math.Log10(1+x.passes)/10; rank < best {
-			best = rank
-			r.Level, r.Check, r.Severity, r.Often, r.Passes = level, id, s, often, x.passes
-		}
-	}
-	return r, nil
-}
-
-func levelRank(level string) float64 {
-	for i, l := range []string{"High", "Serious", "Medium", "Low"} {
-		if l == level {
-			return float64(i)
-		}
-	}
-	return 4
 }
 
 // most sorts by passes, the most first.

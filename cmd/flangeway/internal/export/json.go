@@ -60,7 +60,7 @@ var errSplit = errors.New("the report has no list of locations")
 // behind them.
 func streamJSON(w io.Writer, in Input, r *Report) error {
 	const mark = "\x00"
-	risk := map[string]string{}
+	risk := map[string]Risk{}
 	for _, l := range r.Locations {
 		risk[l.Location] = l.Risk
 	}

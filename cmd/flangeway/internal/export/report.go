@@ -3,6 +3,7 @@
 package export
 
 import (
+	"encoding/json"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
@@ -19,8 +20,8 @@ type Input struct {
 	Result   *interaction.Result
 	AllPairs bool
 	Before   *Report // an earlier report to compare with, or nil
-	// Risks are the levels by location; nil leaves the words of the worst verdict.
-	Risks    map[string]plan.Risk
+	// Risks are those of the locations that are shown, the worst first.
+	Risks    []plan.Risk
 	Cautions []string
 	// WhatIf is what was tried, with the result before; nil for the survey as it is.
 	WhatIf *WhatIf
@@ -30,16 +31,7 @@ type Input struct {
 type WhatIf struct {
 	Edits  []string
 	Before *interaction.Result
-	Risks  map[string]plan.Risk // before
-}
-
-// RiskText is the level of a location with its pieces, and the worst verdict there with
-// what it hurts.
-func (in Input) RiskText(l interaction.Location) string {
-	if r, ok := in.Risks[l.Name]; ok {
-		return r.Text() + "; worst there: " + l.Risk
-	}
-	return l.Risk
+	Risks  []plan.Risk // before
 }
 
 // Report is the JSON of check (CONTRACT §6). An absent key means unknown.
@@ -86,6 +78,10 @@ type Summary struct {
 	NotMeasured int     `json:"not_measured"`
 	BothLegal   int     `json:"both_legal_conflicts"`
 	ByCause     ByCause `json:"by_cause"`
+	Problems    int     `json:"problems"`
+	// Lifted counts the conflicts by the plain rule that are none by what is computed; nil
+	// where nothing is.
+	Lifted *int `json:"lifted,omitempty"`
 }
 
 // ByCause counts conflicts by cause.
@@ -98,8 +94,25 @@ type ByCause struct {
 // Location is one place with its findings.
 type Location struct {
 	Location string    `json:"location"`
-	Risk     string    `json:"risk"`
+	Risk     Risk      `json:"risk"`
 	Findings []Finding `json:"findings"`
+}
+
+// Risk is how bad a location is among those of the report, 1 the worst.
+type Risk struct {
+	Rank     int    `json:"rank"`
+	Of       int    `json:"of"`
+	Reason   string `json:"reason"`
+	NotKnown int    `json:"not_known"` // pairs that were not measured
+}
+
+// UnmarshalJSON also takes the words that earlier versions wrote.
+func (r *Risk) UnmarshalJSON(b []byte) error {
+	if json.Unmarshal(b, &r.Reason) == nil {
+		return nil
+	}
+	type plain Risk
+	return json.Unmarshal(b, (*plain)(r))
 }
 
 // Finding is one pair.
@@ -234,8 +247,12 @@ func NewReport(in Input) *Report {
 	if in.WhatIf != nil {
 		r.WhatIf = &Tried{Edits: in.WhatIf.Edits, Before: summary(in.WhatIf.Before.Summary), After: r.Summary}
 	}
+	risks := map[string]Risk{}
+	for _, x := range in.Risks {
+		risks[x.Location] = Risk{x.Rank, x.Of, x.Reason, x.NotKnown}
+	}
 	for _, l := range in.Result.Locations() {
-		loc := Location{Location: l.Name, Risk: in.RiskText(l), Findings: []Finding{}}
+		loc := Location{Location: l.Name, Risk: risks[l.Name], Findings: []Finding{}}
 		if !in.AllPairs {
 			for _, f := range in.Result.WorstAt(l) {
 				loc.Findings = append(loc.Findings, NewFinding(in, f))
@@ -280,7 +297,15 @@ func newClass(t interaction.ClassFinding) Class {
 func summary(s interaction.Summary) Summary {
 	return Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided), Clear: s.Count(interaction.Clear),
 		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
-		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]}}
+		ByCause:  ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]},
+		Problems: s.AllProblems(), Lifted: lifted(s)}
+}
+
+func lifted(s interaction.Summary) *int {
+	if !s.Computed {
+		return nil
+	}
+	return &s.Lifted
 }
 
 // NewFinding turns a finding into its JSON form.
@@ -289,7 +314,7 @@ func NewFinding(in Input, f *interaction.Finding) Finding {
 		Verdict: f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},
 		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits), AtLimit: f.AtLimit,
 		WheelWithinPractice: string(f.WheelWithinPractice), TrackWithinPractice: string(f.TrackWithinPractice),
-		WheelsSharing: f.Sharing, SettleBy: list(f.SettleBy), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack), Notes: f.Notes, Sources: f.Check.Sources}
+		WheelsSharing: f.Sharing, SettleBy: list(f.Settle()), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack), Notes: f.Notes, Sources: f.Check.Sources}
 	if k := f.Computed; k != nil {
 		out.PlainVerdict = f.Plain.String()
 		out.Computed = &Computed{Unit: k.Unit, Mechanism: k.Mechanism, Why: k.Why}

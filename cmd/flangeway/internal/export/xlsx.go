@@ -17,7 +17,7 @@ const maxBookRows = 1 << 20
 // ErrRows says that a workbook has no room for all pairs.
 var ErrRows = fmt.Errorf("a sheet of a workbook holds %d rows, and there are more findings", maxBookRows)
 
-// XLSX writes the result of a check as a workbook: summary, findings, limits, track,
+// XLSX writes the result of a check as a workbook: summary, risk, findings, limits, track,
 // readings to take next, defaults and warnings, a sheet each. Text is text, also where
 // it begins as a formula does; the same result gives the same bytes.
 func XLSX(w io.Writer, in Input) error {
@@ -28,7 +28,8 @@ func XLSX(w io.Writer, in Input) error {
 	defer f.Close()
 	b := &book{f: f}
 	r := NewReport(in)
-	b.summary(r)
+	b.summary(in, r)
+	b.risks(in)
 	b.findings(in)
 	limits := b.sheet("limits", "rule", "set", "subject", "where", "location", "quantity", "reading", "limit", "verdict", "action", "note", "source", "sure", "kind")
 	for _, l := range r.Limits {
@@ -132,7 +133,7 @@ func (b *book) sheet(name string, heads ...string) *bookSheet {
 // columnWidth gives columns of sentences more room.
 func columnWidth(head string) float64 {
 	switch head {
-	case "settle_by", "fix_wheel", "fix_track", "readings", "notes", "sources", "source", "note", "text", "action", "next_class_needs", "was", "now", "":
+	case "settle_by", "fix_wheel", "fix_track", "readings", "notes", "sources", "source", "note", "text", "action", "next_class_needs", "was", "now", "reason", "":
 		return 40
 	case "location", "where", "feature", "car", "rule":
 		return 20
@@ -158,7 +159,7 @@ func (s *bookSheet) done() {
 	}
 }
 
-func (b *book) summary(r *Report) {
+func (b *book) summary(in Input, r *Report) {
 	s := b.sheet("summary")
 	if b.err == nil {
 		b.err = s.w.SetColWidth(1, 1, 36)
@@ -172,12 +173,22 @@ func (b *book) summary(r *Report) {
 		{"pairs", r.Summary.Pairs}, {"conflict", r.Summary.Conflict}, {"undecided", r.Summary.Undecided}, {"clear", r.Summary.Clear},
 		{"not measured", r.Summary.NotMeasured}, {"conflicts with both sides within limits", r.Summary.BothLegal},
 		{"conflicts caused by the place", r.Summary.ByCause.Place}, {"conflicts caused by the wheel", r.Summary.ByCause.Wheel},
-		{"conflicts of the pair alone", r.Summary.ByCause.Pair},
+		{"conflicts of the pair alone", r.Summary.ByCause.Pair}, {"problems", r.Summary.Problems},
+		{"conflicts by the plain rule that are none as computed", in.Result.Summary.Lifted},
 	} {
 		s.row(x.name, x.value)
 	}
 	for _, c := range r.Cautions {
 		s.row("caution", c)
+	}
+	s.done()
+}
+
+// risks are the locations, the worst first.
+func (b *book) risks(in Input) {
+	s := b.sheet("risk", "rank", "location", "not_known", "reason")
+	for _, r := range in.Risks {
+		s.row(r.Rank, r.Location, r.NotKnown, r.Reason)
 	}
 	s.done()
 }

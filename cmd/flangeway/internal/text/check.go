@@ -12,6 +12,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 )
@@ -39,8 +40,8 @@ const (
 // Check prints a judged survey.
 func Check(w io.Writer, in export.Input, o Options) error {
 	p := &page{markdown: o.Markdown}
-	c := &checkPage{page: p, in: in, o: o}
-	places := worstFirst(in.Result.Locations())
+	c := &checkPage{page: p, in: in, o: o, risks: ranks(in.Risks)}
+	places := worstFirst(in.Result.Locations(), in.Risks)
 	c.top(places)
 	if in.WhatIf != nil {
 		c.whatIf()
@@ -67,8 +68,9 @@ func Check(w io.Writer, in export.Input, o Options) error {
 
 type checkPage struct {
 	*page
-	in export.Input
-	o  Options
+	in    export.Input
+	o     Options
+	risks map[string]plan.Risk
 }
 
 func plural(n int, one, many string) string {
@@ -91,9 +93,9 @@ func (c *checkPage) top(places []interaction.Location) {
 	c.para(fmt.Sprintf("%s, %s, %s; limits: %s.", plural(len(sv.Fleet.Cars), "car", "cars"), plural(len(sv.Fleet.Wheels), "wheel", "wheels"),
 		plural(sv.Locations(), "location", "locations"), strings.Join(sv.Sets, ", ")))
 	c.blank()
-	c.para(fmt.Sprintf("%s of the two together at %d of %s, %d of them with wheel and track both within limits; %s where any ordinary wheel conflicts; %s on any track.",
-		plural(s.ByCause[interaction.CausePair], "conflict", "conflicts"), s.Locations, plural(s.AllPlaces, "place", "places"), s.BothLegal,
-		plural(s.AnyWheel, "feature", "features"), conflictAnywhere(s.WheelFault)))
+	for _, sentence := range Headline(s) {
+		c.para(sentence)
+	}
 	c.para(fmt.Sprintf("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.", plural(s.Pairs, "pair", "pairs"),
 		s.Count(interaction.Conflict), s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair],
 		s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), s.Count(interaction.Clear)))
@@ -104,67 +106,71 @@ func (c *checkPage) top(places []interaction.Location) {
 	var rows [][]string
 	for _, l := range places {
 		n := counts(l)
-		rows = append(rows, []string{l.Name, c.risk(l), fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
+		r := c.risks[l.Name]
+		rows = append(rows, []string{fmt.Sprint(r.Rank), l.Name, r.Short, fmt.Sprint(n[interaction.Conflict]), fmt.Sprint(n[interaction.Undecided]),
 			fmt.Sprint(n[interaction.NotMeasured]), fmt.Sprint(n[interaction.Clear])})
 	}
-	c.table([]string{"location", "risk, worst verdict, what it hurts", "conflict", "undecided", "not measured", "clear"}, rows, 2, 3, 4, 5)
-	if len(c.in.Risks) > 0 && len(rows) > 0 {
+	c.table([]string{"risk", "location", "worst there", "conflict", "undecided", "not measured", "clear"}, rows, 0, 3, 4, 5, 6)
+	if len(rows) > 0 {
 		c.blank()
-		c.para("Risk: severity of the check (1 worst) with how often (A to F), by the matrix of MIL-STD-882E, its cells from memory; severities and the passes a year of each letter are the project's own (assumed). Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities.")
+		c.para(RiskWords)
 	}
 	c.blank()
 }
 
-// risk is the level of a location in a few letters, before its worst verdict.
-func (c *checkPage) risk(l interaction.Location) string {
-	r, ok := c.in.Risks[l.Name]
-	switch {
-	case !ok:
-		return l.Risk
-	case r.Check == "":
-		return r.Level + ", " + l.Risk
+// RiskWords says what the rank of a place goes by.
+const RiskWords = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those with a reading beyond a federal limit, with undecided pairs, with pairs that were not measured, and last those where every pair is clear; " +
+	"among alike by the severity of the check (1 worst) and how often it is met (A to E), by the matrix of MIL-STD-882E, its cells second hand; severities and the passes a year of each letter are the project's own (assumed). " +
+	"Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities. What was not measured is not known, and no place is called safe."
+
+// Headline says what is to be mended, and what nobody knows.
+func Headline(s interaction.Summary) []string {
+	of := func(c interaction.Cause) int { return s.Problems[c] }
+	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, %s by the two together; %s of a pair that no federal limit stops on either side.",
+		plural(s.AllProblems(), "problem", "problems"), plural(of(interaction.CausePlace), "place", "places"), plural(of(interaction.CauseWheel), "conflict", "conflicts"),
+		plural(of(interaction.CausePair), "conflict", "conflicts"), plural(s.BothLegal, "conflict", "conflicts"))}
+	if open := s.Count(interaction.Undecided) + s.Count(interaction.NotMeasured); open > 0 {
+		out = append(out, fmt.Sprintf("Not known: %d undecided and %d not measured of %s, at %d of %s.", s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), plural(s.Pairs, "pair", "pairs"),
+			s.Unknown, plural(s.AllPlaces, "place", "places")))
+	} else if s.Pairs > 0 {
+		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", plural(s.Pairs, "pair", "pairs")))
 	}
-	return fmt.Sprintf("%s %d%s, %s", r.Level, r.Severity.Number, r.Often.Letter, l.Risk)
+	if s.Lifted > 0 {
+		out = append(out, fmt.Sprintf("%s by the plain rule alone: what is computed from shapes and forces lifts them, with forms that are in part assumed. Each says so; --plain lists them as conflicts.", plural(s.Lifted, "pair conflicts", "pairs conflict")))
+	}
+	return out
 }
 
 // counts sums the verdicts of a location.
 func counts(l interaction.Location) (n [4]int) {
-	for i := range l.Tallies {
-		for v, k := range l.Tallies[i].Counts {
-			n[v] += k
-		}
+	for v := range n {
+		n[v] = l.Count(interaction.Verdict(v))
 	}
 	return n
 }
 
-// worstFirst orders locations for a roadmaster: by their worst verdict and what it
-// hurts, then by conflicts, then by name.
-func worstFirst(places []interaction.Location) []interaction.Location {
-	sort.SliceStable(places, func(i, j int) bool {
-		a, b := places[i], places[j]
-		if a.Rank() != b.Rank() {
-			return a.Rank() < b.Rank()
-		}
-		return counts(a)[interaction.Conflict] > counts(b)[interaction.Conflict]
-	})
+// worstFirst orders locations by their rank.
+func worstFirst(places []interaction.Location, risks []plan.Risk) []interaction.Location {
+	rank := ranks(risks)
+	slices.SortStableFunc(places, func(a, b interaction.Location) int { return rank[a.Name].Rank - rank[b.Name].Rank })
 	return places
 }
 
-func conflictAnywhere(n int) string {
-	if n == 1 {
-		return "1 wheel that conflicts"
+// ranks are risks by location.
+func ranks(risks []plan.Risk) map[string]plan.Risk {
+	out := map[string]plan.Risk{}
+	for _, r := range risks {
+		out[r.Location] = r
 	}
-	return fmt.Sprintf("%d wheels that conflict", n)
+	return out
 }
 
 // location prints one place so that it fits a page.
 func (c *checkPage) location(l interaction.Location) {
 	from := c.lines()
-	c.heading(2, l.Name+"   "+l.Risk)
+	c.heading(2, l.Name+"   "+c.risks[l.Name].Short)
 	findings := c.in.Result.WorstAt(l)
-	if r, ok := c.in.Risks[l.Name]; ok {
-		c.para("Risk " + r.Text() + ".")
-	}
+	c.para("Risk " + c.risks[l.Name].Text() + ".")
 	c.classes(l.Name)
 	if c.o.AllPairs {
 		c.allPairs(l)
@@ -175,7 +181,7 @@ func (c *checkPage) location(l interaction.Location) {
 		if i == maxDetails {
 			break
 		}
-		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o}
+		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o, risks: c.risks}
 		one.finding(f)
 		if i > 0 && c.lines()-from+one.lines() > pageLines {
 			break
@@ -185,8 +191,8 @@ func (c *checkPage) location(l interaction.Location) {
 	c.blank()
 }
 
-// explained picks the findings to explain: conflicts, then undecided pairs, in
-// each the legal pairs first, then those that hurt most.
+// explained picks the findings to explain: as they are listed, but of those that hurt
+// alike with the same verdict the ones first that no federal limit stops.
 func (c *checkPage) explained(findings []*interaction.Finding) []*interaction.Finding {
 	var out []*interaction.Finding
 	for _, f := range findings {
@@ -196,13 +202,13 @@ func (c *checkPage) explained(findings []*interaction.Finding) []*interaction.Fi
 	}
 	sort.SliceStable(out, func(i, j int) bool {
 		a, b := out[i], out[j]
-		switch aBoth, bBoth := a.BothSharing > 0, b.BothSharing > 0; {
-		case a.Verdict != b.Verdict:
-			return a.Verdict < b.Verdict
-		case aBoth != bBoth:
-			return aBoth
+		if x, y := interaction.Harm(a.Check), interaction.Harm(b.Check); x != y {
+			return x < y
 		}
-		return interaction.Harm(a.Check) < interaction.Harm(b.Check)
+		if a.Verdict != b.Verdict {
+			return a.Verdict < b.Verdict
+		}
+		return a.BothSharing > 0 && b.BothSharing == 0
 	})
 	return out
 }
@@ -403,6 +409,17 @@ func needs(f *interaction.Finding) string {
 	return strings.Replace(strings.Join(f.SettleBy, " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
 }
 
+// settleText says how a finding that is no conflict is settled; "" where nothing is to be.
+func settleText(f *interaction.Finding) string {
+	switch {
+	case f.LookAt != "":
+		return "by no reading in the sheets; look at " + f.LookAt
+	case len(f.SettleBy) > 0 && f.Verdict != interaction.Conflict:
+		return "by reading " + needs(f) + " more closely"
+	}
+	return ""
+}
+
 func shorten(list []string, most int) string {
 	if len(list) > most {
 		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
@@ -468,8 +485,10 @@ func marginText(m interaction.Margin) string {
 		write, unit = func(v float64) string { return fmt.Sprintf("%+.2f", v) }, " mm"
 	}
 	switch {
-	case m.Hi == nil:
+	case m.Hi == nil && m.Lo == nil:
 		return ""
+	case m.Hi == nil:
+		return write(*m.Lo) + unit + " at least"
 	case m.Lo == nil:
 		return write(*m.Hi) + unit + " at most"
 	case m.As != nil && math.Abs((*m.As-*m.Lo)-(*m.Hi-*m.As)) < 1e-6:
@@ -518,12 +537,12 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	if f.Verdict == interaction.Conflict {
 		c.item("whose", causeText(f))
 		if f.BothSharing > 0 {
-			c.item("legal", fmt.Sprintf("%s of these: BOTH WITHIN FEDERAL LIMITS, and together they conflict", plural(f.BothSharing, "pair", "pairs")))
+			c.item("legal", fmt.Sprintf("%s of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together they conflict", plural(f.BothSharing, "pair", "pairs")))
 		}
 	}
 	c.item("limits", limitsText(f))
-	if len(f.SettleBy) > 0 && f.Verdict != interaction.Conflict {
-		c.item("settle", "by reading "+needs(f)+" more closely")
+	if s := settleText(f); s != "" {
+		c.item("settle", s)
 	}
 	if f.Cause != interaction.CauseWheel || f.Verdict != interaction.Conflict {
 		for _, s := range f.FixTrack {
@@ -792,7 +811,7 @@ func before(r *export.Report) string {
 
 // foot names the command that explains the worst finding, and the cautions.
 func (c *checkPage) foot() {
-	if w := c.worst(); w != nil {
+	if w := c.in.Result.First(); w != nil {
 		c.para(fmt.Sprintf("The worst finding is %s at %s, %s. To see its formula, its sources and how far to believe it:", w.Check.ID, w.Feature.Location, w.Feature.Name()))
 		c.line("   flangeway explain " + w.Check.ID)
 		c.blank()
@@ -811,25 +830,6 @@ func (c *checkPage) foot() {
 		sum = sum[:12]
 	}
 	c.para(fmt.Sprintf("%s; limits %s", c.o.Program, sum))
-}
-
-// worst is the finding that hurts most: a conflict before an undecided pair, a
-// derailment before a broken frog, then the most pairs.
-func (c *checkPage) worst() *interaction.Finding {
-	var best *interaction.Tally
-	for i := range c.in.Result.Tallies {
-		t := &c.in.Result.Tallies[i]
-		if t.Counts[interaction.Conflict] == 0 && t.Counts[interaction.Undecided] == 0 {
-			continue
-		}
-		if best == nil || t.Ranks(best) {
-			best = t
-		}
-	}
-	if best == nil {
-		return nil
-	}
-	return c.in.Result.Worst(best)
 }
 
 // QuoteDir writes a folder so that it can be pasted.

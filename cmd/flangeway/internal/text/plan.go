@@ -215,15 +215,11 @@ func (c *planPage) met() {
 	}
 	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its chance, each reading anywhere in its interval alike (assumed)%s. They are no accident probabilities.", plan.PassText(a.Total), sampled))
 	c.blank()
-	risk := map[string]plan.Risk{}
-	for _, r := range a.Risks {
-		risk[r.Location] = r
-	}
 	var rows [][]string
 	for _, l := range a.Locations {
-		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), risk[l.Name].Level, risk[l.Name].Check, fmt.Sprintf("%d %s, %s %s", risk[l.Name].Severity.Number, risk[l.Name].Severity.Name, risk[l.Name].Often.Letter, risk[l.Name].Often.Name)})
+		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided)})
 	}
-	c.table([]string{"location", "passes a year", "risk", "from", "severity, how often"}, rows, 1)
+	c.table([]string{"location", "passes a year", "conflict", "undecided"}, rows, 1, 2, 3)
 	c.blank()
 	rows = nil
 	for _, l := range a.Checks {

@@ -2,6 +2,7 @@ package text
 
 import (
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 )
 
 // The words below are those of the text page, for other pages to use.
@@ -26,8 +27,16 @@ func LimitsText(f *interaction.Finding) string { return limitsText(f) }
 // CauseText says whose fault a conflict is.
 func CauseText(f *interaction.Finding) string { return causeText(f) }
 
-// WorstFirst orders locations for a roadmaster.
-func WorstFirst(places []interaction.Location) []interaction.Location { return worstFirst(places) }
+// SettleText says how a finding that is no conflict is settled.
+func SettleText(f *interaction.Finding) string { return settleText(f) }
+
+// WorstFirst orders locations by their rank.
+func WorstFirst(places []interaction.Location, risks []plan.Risk) []interaction.Location {
+	return worstFirst(places, risks)
+}
+
+// Ranks are risks by location.
+func Ranks(risks []plan.Risk) map[string]plan.Risk { return ranks(risks) }
 
 // Counts sums the verdicts of a location, in the order of the verdicts.
 func Counts(l interaction.Location) [4]int { return counts(l) }
@@ -35,8 +44,8 @@ func Counts(l interaction.Location) [4]int { return counts(l) }
 // ClassName words a class.
 func ClassName(class string) string { return className(class) }
 
-// Explained picks the findings to explain: conflicts, then undecided pairs, in each the
-// legal pairs first, then those that hurt most.
+// Explained picks the findings to explain: as they are listed, but of those that hurt
+// alike with the same verdict the ones first that no federal limit stops.
 func Explained(findings []*interaction.Finding) []*interaction.Finding {
 	return (&checkPage{}).explained(findings)
 }

@@ -33,6 +33,7 @@ func (c *checkPage) whatIf() {
 	for _, l := range c.in.Result.Locations() {
 		after[l.Name] = l
 	}
+	was := ranks(w.Risks)
 	var a, b [4]int
 	var rows [][]string
 	for _, name := range names {
@@ -41,7 +42,7 @@ func (c *checkPage) whatIf() {
 			a[v], b[v] = a[v]+x[v], b[v]+y[v]
 		}
 		if x != y {
-			rows = append(rows, row(name, x, y, w.Risks[name].Level, c.in.Risks[name].Level))
+			rows = append(rows, row(name, x, y, was[name].Short, c.risks[name].Short))
 		}
 	}
 	rows = append([][]string{row("all", a, b, "", "")}, rows...)

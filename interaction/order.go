@@ -1,0 +1,47 @@
+package interaction
+
+import (
+	"cmp"
+	"math"
+)
+
+// order is by what findings are listed: what they hurt, then the verdict, then the margin
+// in units of the check's reserve, since millimetres of a flange, of a hollow and of
+// bearing, and degrees, are no measure of each other. What is clear hurts nothing and
+// comes last.
+type order struct {
+	harm    int
+	verdict Verdict
+	hi, lo  float64
+}
+
+func (a order) compare(b order) int {
+	return cmp.Or(cmp.Compare(a.harm, b.harm), cmp.Compare(a.verdict, b.verdict), cmp.Compare(a.hi, b.hi), cmp.Compare(a.lo, b.lo))
+}
+
+// order is where a pair stands among the findings.
+func (e *Engine) order(c *Check, m margin) order {
+	o := order{harm: Harm(c), verdict: m.verdict}
+	switch m.verdict {
+	case NotMeasured:
+		return o
+	case Clear:
+		o.harm = math.MaxInt
+	}
+	unit := c.reserve(e.Rules)
+	if unit <= near { // a railroad without a reserve: the one of the built-in settings
+		unit = e.Rules.builtIn(c.Reserve)
+	}
+	o.hi, o.lo = onGrid(high(m)/unit), onGrid(low(m)/unit)
+	return o
+}
+
+// Harm ranks what a conflict of a check hurts; the lower the worse.
+func Harm(c *Check) int {
+	for i, x := range []string{"derailment", "switch", "frog", "rail", "guard rail", "bar", "wheel"} {
+		if c.Hurts[0] == x {
+			return i
+		}
+	}
+	return math.MaxInt - 1
+}

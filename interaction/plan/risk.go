@@ -1,0 +1,180 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/interaction"
+	"flangeway/internal/limit"
+)
+
+// Risk is how bad a place is among those that were looked at.
+type Risk struct {
+	Location string
+	Rank, Of int // 1 the worst of so many places
+	// Reason says in words why it stands there; Short in a few letters.
+	Reason, Short string
+	NotKnown      int // pairs that were not measured
+	// What leads: a check with conflicts, else one with undecided pairs; nil where there is
+	// neither.
+	Check    *interaction.Check
+	Severity configs.Severity
+	Often    configs.Level
+	Level    string  // of the matrix: High, Serious, Medium, Low
+	Passes   float64 // expected conflicting passes a year at that check and place
+	order    riskOrder
+}
+
+// riskOrder is by what places are ranked, in this order.
+type riskOrder struct {
+	standing standing
+	severity int     // of what leads, 1 the worst
+	passes   float64 // of what leads
+	beyond   int     // readings beyond a federal limit
+	open     int     // undecided pairs
+	notKnown int
+}
+
+// standing is the worst that is known of a place.
+type standing uint8
+
+// The standings, the worst first. What is not known may be anything: it stands before
+// what is surely clear, and behind what is known to be wrong.
+const (
+	conflicting standing = iota
+	beyondLimit
+	undecided
+	notKnown
+	allClear
+)
+
+// Risks ranks the places of a result, the worst first, by the verdicts that it shows; how
+// often they are met is from the assessment of the same survey.
+func Risks(r *interaction.Result, a *Assessment) ([]Risk, error) {
+	matrix, err := configs.LoadRisk()
+	if err != nil {
+		return nil, err
+	}
+	beyond := map[string][]interaction.LimitFinding{}
+	for _, l := range r.Limits {
+		if l.Place != "" && l.Kind == "regulation" && l.Verdict == limit.Beyond {
+			beyond[l.Place] = append(beyond[l.Place], l)
+		}
+	}
+	var out []Risk
+	for _, l := range r.Locations() {
+		x, err := riskOf(matrix, r.Engine().Checks, l, a, beyond[l.Name])
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, x)
+	}
+	slices.SortStableFunc(out, func(x, y Risk) int {
+		a, b := x.order, y.order
+		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(a.severity, b.severity), cmp.Compare(b.passes, a.passes),
+			cmp.Compare(b.beyond, a.beyond), cmp.Compare(b.open, a.open), cmp.Compare(b.notKnown, a.notKnown), cmp.Compare(x.Location, y.Location))
+	})
+	for i := range out {
+		out[i].Rank, out[i].Of = i+1, len(out)
+	}
+	return out, nil
+}
+
+// riskOf is the risk of a place, but for its rank. It errs where the matrix has no
+// severity for a check.
+func riskOf(matrix *configs.Risk, checks []*interaction.Check, l interaction.Location, a *Assessment, beyond []interaction.LimitFinding) (Risk, error) {
+	r := Risk{Location: l.Name}
+	at := map[*interaction.Check][2]int{} // conflicts and undecided pairs
+	for i := range l.Tallies {
+		t := &l.Tallies[i]
+		n := at[t.Check]
+		n[0] += t.Counts[interaction.Conflict]
+		n[1] += t.Counts[interaction.Undecided]
+		at[t.Check] = n
+		r.NotKnown += t.Counts[interaction.NotMeasured]
+	}
+	o := riskOrder{standing: allClear, severity: 5, beyond: len(beyond), notKnown: r.NotKnown}
+	pairs := 0
+	for _, c := range checks {
+		n := at[c]
+		o.open += n[1]
+		x, many := riskOrder{standing: conflicting}, n[0]
+		if many == 0 {
+			x.standing, many = undecided, n[1]
+		}
+		if many == 0 {
+			continue
+		}
+		severity, ok := matrix.Severity(c.ID)
+		if !ok {
+			return r, fmt.Errorf("plan: check %s has no severity", c.ID)
+		}
+		x.severity, x.passes = severity.Number, a.passes(l.Name, c.ID)
+		if cmp.Or(cmp.Compare(x.standing, o.standing), cmp.Compare(x.severity, o.severity), cmp.Compare(o.passes, x.passes)) >= 0 {
+			continue
+		}
+		o.standing, o.severity, o.passes, pairs = x.standing, x.severity, x.passes, many
+		r.Check, r.Severity, r.Passes, r.Often = c, severity, x.passes, matrix.LevelOf(x.passes)
+		r.Level = matrix.Cells[r.Often.Letter][severity.Number-1]
+	}
+	switch {
+	case o.standing > beyondLimit && len(beyond) > 0:
+		o.standing = beyondLimit
+	case o.standing == allClear && r.NotKnown > 0:
+		o.standing = notKnown
+	}
+	r.order = o
+	r.Reason, r.Short = r.words(pairs, beyond)
+	return r, nil
+}
+
+// words says why a place stands where it does.
+func (r *Risk) words(pairs int, beyond []interaction.LimitFinding) (reason, short string) {
+	var parts, few []string
+	limits := func() {
+		if len(beyond) > 0 {
+			parts = append(parts, fmt.Sprintf("%s beyond a federal limit (%s %s at %s)", plural(len(beyond), "reading", "readings"), beyond[0].Quantity, beyond[0].Reading, beyond[0].Where))
+			few = append(few, fmt.Sprintf("%d beyond a limit", len(beyond)))
+		}
+	}
+	if r.order.standing == beyondLimit {
+		limits()
+	}
+	if r.Check != nil {
+		verdict, says := interaction.Conflict, "conflict"
+		if r.order.standing != conflicting {
+			verdict, says = interaction.Undecided, "may conflict"
+		} else if pairs == 1 {
+			says = "conflicts"
+		}
+		parts = append(parts, fmt.Sprintf("%s: %s %s, which hurts: %s; %s, severity %d %s, %s %s with %s expected conflicting passes a year", r.Check.ID, plural(pairs, "pair", "pairs"), says,
+			r.Check.Hurts[0], r.Level, r.Severity.Number, r.Severity.Name, r.Often.Letter, r.Often.Name, PassText(r.Passes)))
+		few = append(few, fmt.Sprintf("%s: %s, %s %d%s", verdict, r.Check.Hurts[0], r.Level, r.Severity.Number, r.Often.Letter))
+	}
+	if r.order.standing != beyondLimit {
+		limits()
+	}
+	switch {
+	case r.NotKnown > 0:
+		parts = append(parts, fmt.Sprintf("not known at %s that were not measured", plural(r.NotKnown, "pair", "pairs")))
+		if len(few) == 0 {
+			few = append(few, "not known")
+		}
+	case len(parts) == 0:
+		parts, few = append(parts, "every pair is clear"), append(few, "clear")
+	}
+	return strings.Join(parts, "; "), strings.Join(few, "; ")
+}
+
+// Text is the rank with its reason.
+func (r Risk) Text() string { return fmt.Sprintf("%d of %d: %s", r.Rank, r.Of, r.Reason) }
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
