@@ -16,7 +16,7 @@ import (
 // figures it takes after its name; what is a length is mm unless the name says otherwise.
 func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"ellipse_m": 1, "ellipse_n": 1, "ellipse_along_in": 5, "ellipse_across_in": 5, "ellipse_psi": 5, "wavelength_m": 3, "radius_difference_needed": 3,
-		"s1002_height": 0, "s1002_thickness_at": 1, "s1002_face_deg": 0, "head_width_60e1": 1, "conicity_s1002_60e1": 3, "conicity_cone_knife": 2, "nadal": 2, "climb_distance_ft": 3, "creep_share": 1, "rollover": 3}
+		"s1002_height": 0, "s1002_thickness_at": 1, "head_depth_60e1": 1, "conicity_s1002_60e1": 3, "conicity_cone_knife": 2, "nadal": 2, "climb_distance_ft": 3, "creep_share": 1, "rollover": 3}
 	n, known := need[name]
 	if !known {
 		return 0, false, nil
@@ -122,17 +122,14 @@ func (c *recomputer) standardShape(name string, a []float64) (float64, error) {
 		return w.FlangeHeight()
 	case "s1002_thickness_at":
 		return w.FlangeThicknessAt(a[0])
-	case "s1002_face_deg":
-		angle, _, err := w.FlangeAngle()
-		return angle * 180 / math.Pi, err
-	case "head_width_60e1": // at a depth below the top
+	case "head_depth_60e1": // below the top, where the head is so wide
 		o := r.Outline
 		for i := 1; i < len(o); i++ {
-			if p, q := o[i-1], o[i]; p.Y > 0 && p.Z <= a[0] && q.Z > a[0] {
-				return 2 * (p.Y + (q.Y-p.Y)*(a[0]-p.Z)/(q.Z-p.Z)), nil
+			if p, q := o[i-1], o[i]; p.Y > 0 && 2*p.Y < a[0]-near && 2*q.Y >= a[0]-near {
+				return p.Z + (q.Z-p.Z)*(a[0]/2-p.Y)/(q.Y-p.Y), nil
 			}
 		}
-		return 0, fmt.Errorf("the head is not %g mm deep", a[0])
+		return 0, fmt.Errorf("the head is not %g mm wide", a[0])
 	}
 	// gauge, one over the cant, amplitude
 	return conicityOf(contact.Axle{Near: w, Far: w, NearRail: r, FarRail: r, NearDiameter: 920, FarDiameter: 920, BackToBack: w.BackToBack, Gauge: a[0], GaugeHeight: r.GaugeHeight, Cant: track.CantOf(a[1])}, a[2])
