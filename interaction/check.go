@@ -74,7 +74,7 @@ func (c *Check) margin(r *Rules, w, p *part) margin {
 // reserve is the margin below which a clear pair is close, mm or degrees.
 func (c *Check) reserve(r *Rules) float64 { return r.value(c.Reserve) }
 
-// Checks are all pair checks, in the order of the contract.
+// Checks are all pair checks, in the order in which they are listed.
 func Checks() []*Check {
 	list := []*Check{
 		frogFloor(), frogPoint(), guardBind(), flangewayWidth(), guardFlangeway(), frogWing(), jointBar(),

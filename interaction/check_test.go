@@ -134,7 +134,7 @@ func TestFrogFloor(t *testing.T) {
 		{name: "at the limit", wheel: "flange_height 1.5", place: "frog: flangeway_depth 1.5", verdict: clears, margin: at(0), close: true, reason: "lo = 0 is clear"},
 		{name: "just below", wheel: "flange_height 1.5001", place: "frog: flangeway_depth 1.5", verdict: conflict, margin: at(-.0001), reason: "hi < 0 is conflict"},
 		{name: "just above", wheel: "flange_height 1.4999", place: "frog: flangeway_depth 1.5", verdict: clears, margin: at(.0001), close: true, reason: "clear by a tenth of a thousandth"},
-		{name: "within 1e-9 mm below", wheel: "flange_height 1.50000000001", place: "frog: flangeway_depth 1.5", verdict: clears, margin: at(0), close: true, reason: "2.5e-10 mm is no difference (CONTRACT §4)"},
+		{name: "within 1e-9 mm below", wheel: "flange_height 1.50000000001", place: "frog: flangeway_depth 1.5", verdict: clears, margin: at(0), close: true, reason: "2.5e-10 mm is no difference"},
 		{name: "beyond 1e-9 mm below", wheel: "flange_height 1.5000000001", place: "frog: flangeway_depth 1.5", verdict: conflict, margin: at(-1e-10), reason: "2.5e-9 mm is a difference"},
 		{name: "at the reserve", wheel: "flange_height 1.4375", place: "frog: flangeway_depth 1.5", verdict: clears, margin: at(1.0 / 16), reason: "1/16 in is not below the reserve"},
 		{name: "below the reserve", wheel: "flange_height 1.4376", place: "frog: flangeway_depth 1.5", verdict: clears, margin: at(.0624), close: true, reason: "lo below the reserve is close"},
@@ -217,7 +217,7 @@ func TestFrogWing(t *testing.T) {
 }
 
 // TestJointBar: head depth and width of 115RE are 1-11/16 and 2-23/32 (rail section
-// properties after AREMA chapter 4, as in CONTRACT §4): the edge depth is
+// properties after AREMA chapter 4, as the check has them): the edge depth is
 // 1.6875 - 2.71875/8 = 1.34765625 in.
 func TestJointBar(t *testing.T) {
 	const edge = 1.34765625
@@ -412,7 +412,7 @@ func TestHollowCurve(t *testing.T) {
 	})
 }
 
-// TestChecksApply: which checks meet which place (CONTRACT §4). Everything that is
+// TestChecksApply: which checks meet which place. Everything that is
 // not named must not occur.
 func TestChecksApply(t *testing.T) {
 	data := fixture.Data(t)

@@ -4,7 +4,7 @@ import (
 	"math"
 )
 
-// Computed is what shapes and forces say of a pair, beside the plain rule (CONTRACT §6).
+// Computed is what shapes and forces say of a pair, beside the plain rule.
 type Computed struct {
 	Verdict   Verdict
 	Margin    float64 // with the readings as written; NaN where one is one-sided

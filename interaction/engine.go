@@ -83,7 +83,7 @@ type Engine struct {
 	computer *computer
 }
 
-// New prepares a survey for judging by the arithmetic of CONTRACT §4.
+// New prepares a survey for judging by the arithmetic of the checks on the readings alone.
 func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 	e := &Engine{Survey: s, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt}
 	e.today = s.Date

@@ -13,7 +13,7 @@ import (
 )
 
 // expected is one line of the sample's expected pairs. They were computed apart
-// from this program, in exact arithmetic from the contract (testdata/samples/README.md).
+// from this program, in exact arithmetic from the formulas (testdata/samples/README.md).
 type expected struct {
 	Check, Location, Feature, Car, Position, Verdict string
 	Close                                            bool
@@ -182,7 +182,7 @@ func TestSummaryCountsPairs(t *testing.T) {
 }
 
 // TestWorstOfTally: the worst pair that is listed is the first of its pairs in the
-// order of CONTRACT §4: verdict, margin_hi, margin_lo, car, position.
+// order in which pairs are listed: verdict, margin_hi, margin_lo, car, position.
 func TestWorstOfTally(t *testing.T) {
 	s, err := survey.Read("../testdata/samples/survey-a")
 	if err != nil {
@@ -206,7 +206,7 @@ func TestWorstOfTally(t *testing.T) {
 	}
 }
 
-// before is the order of findings, written down a second time from the contract.
+// before is the order of findings, written down a second time.
 // Margins within 1e-9 are one.
 func before(a, b *interaction.Finding) bool {
 	grid := func(v *float64) float64 { return math.Round(*v * 1e9) }

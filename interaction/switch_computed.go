@@ -93,7 +93,7 @@ func (c *computer) point(f *track.Feature, fresh *footing) *pointJob {
 			j.broken = err
 			return j
 		}
-		if length.Measured() && length.Hi < shortChip-near { // CONTRACT §4 leaves it out
+		if length.Measured() && length.Hi < shortChip-near { // too short to count
 			plan.ChipDepth = 0
 		}
 		if r := f.Read(track.HeelRise); r.Measured() { // counted with its own ends

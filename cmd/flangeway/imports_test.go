@@ -10,7 +10,7 @@ import (
 	"testing"
 )
 
-// allowed is which of our packages each package may import (DESIGN §2). Whatever
+// allowed is which of our packages each package may import. Whatever
 // is not listed imports nothing of ours.
 func allowed() map[string][]string {
 	measure := "internal/measure"

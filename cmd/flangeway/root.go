@@ -17,7 +17,7 @@ import (
 	"flangeway/internal/survey"
 )
 
-// Exit codes (CONTRACT §5).
+// Exit codes.
 const (
 	exitOK       = 0
 	exitFindings = 1

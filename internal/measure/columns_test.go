@@ -12,7 +12,7 @@ const (
 	mm   = 1.0
 )
 
-// The columns of the tests, with the bounds, floors and steps of CONTRACT §2.
+// The columns of the tests, with the bounds, floors and steps of the sheets.
 var (
 	flangeHeight    = measure.Spec{Column: "flange_height", Lo: inch / 2, Hi: 2.5 * inch, Step: inch / 32, LeastMade: 15. / 16 * inch}
 	flangeThickness = measure.Spec{Column: "flange_thickness", Lo: inch / 2, Hi: 2 * inch, Step: inch / 32, MostMade: 1.4375 * inch, MostNarrow: 1.21875 * inch}
@@ -39,5 +39,5 @@ func with(s measure.Spec, change func(*measure.Spec)) measure.Spec {
 	return s
 }
 
-// same treats a difference within 1e-9 as none, as CONTRACT §4 does.
+// same treats a difference within 1e-9 as none, as every comparison does.
 func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9 }

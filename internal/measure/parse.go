@@ -50,7 +50,7 @@ const maxEntry = 64
 
 const lengthForms = `such as 1-7/16, 1-7/16+, 1.4375, 36.5mm, >15/16 or 1-1/4..1-1/2`
 
-// Parse reads one cell (CONTRACT §2). Blank, "-" and "n/m" are not measured;
+// Parse reads one cell. Blank, "-" and "n/m" are not measured;
 // "none" is exactly 0. A length is inches (a fraction of 2, 4, 8, 16 or a whole
 // number ±1/32, of 32 ±1/64, of 64 ±1/128, a decimal ± half its last digit, or as the
 // fraction that a spreadsheet made it of), feet and inches, or mm (a whole number

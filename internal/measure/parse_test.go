@@ -8,7 +8,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// TestParseValue pins the value and the ± of every notation of CONTRACT §2. as, lo
+// TestParseValue pins the value and the ± of every notation of a reading. as, lo
 // and hi are in the unit named by unit.
 func TestParseValue(t *testing.T) {
 	for _, tc := range []struct {
@@ -37,7 +37,7 @@ func TestParseValue(t *testing.T) {
 		{"32nd", "1-15/32", flangeHeight, inch, measure.Point, 1.46875, 1.453125, 1.484375, "a 32nd is ±1/64 in"},
 		{"64th", "1-31/64", flangeHeight, inch, measure.Point, 1.484375, 1.4765625, 1.4921875, "a 64th is ±1/128 in"},
 		{"unreduced 32nd", "1-14/32", flangeHeight, inch, measure.Point, 1.4375, 1.421875, 1.453125, "the denominator as written says how it was read"},
-		{"two decimals", "1.50", flangeHeight, inch, measure.Point, 1.5, 1.495, 1.505, "1.50 is ±0.005 (CONTRACT §2)"},
+		{"two decimals", "1.50", flangeHeight, inch, measure.Point, 1.5, 1.495, 1.505, "1.50 is ±0.005: half of its last digit"},
 		{"one decimal", "1.5", flangeHeight, inch, measure.Point, 1.5, 1.45, 1.55, "half the last digit"},
 		{"four decimals", "1.4375", flangeHeight, inch, measure.Point, 1.4375, 1.40625, 1.46875, "what a spreadsheet makes of 1 7/16"},
 		{"quarter as a decimal", "1.25", flangeHeight, inch, measure.Point, 1.25, 1.21875, 1.28125, "the ± of 1-1/4, the larger"},

@@ -57,8 +57,7 @@ func (s Spec) BoundsText() string {
 	return fmt.Sprintf("%s to %s in", Inch(s.Lo), Inch(s.Hi))
 }
 
-// Near is the difference that comparisons treat as none, in mm or degrees (CONTRACT
-// §4).
+// Near is the difference that comparisons treat as none, in mm or degrees.
 const Near = 1e-9
 
 // reading turns a parsed entry into the interval of the column.

@@ -1,6 +1,6 @@
 package survey
 
-// columnText says what each column of the sheets holds (CONTRACT §1).
+// columnText says what each column of the sheets holds.
 func columnText(column string) string {
 	switch column {
 	case "marks":

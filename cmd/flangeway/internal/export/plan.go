@@ -10,7 +10,7 @@ import (
 	"flangeway/interaction/plan"
 )
 
-// Plan is the JSON of plan (CONTRACT §6).
+// Plan is the JSON of plan.
 type Plan struct {
 	Schema          int         `json:"schema"`
 	Level           string      `json:"level"`

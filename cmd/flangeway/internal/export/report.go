@@ -34,7 +34,7 @@ type WhatIf struct {
 	Risks  []plan.Risk // before
 }
 
-// Report is the JSON of check (CONTRACT §6). An absent key means unknown.
+// Report is the JSON of check. An absent key means unknown.
 type Report struct {
 	Schema       int         `json:"schema"`
 	Program      string      `json:"program"`
