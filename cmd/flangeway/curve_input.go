@@ -73,8 +73,8 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 	if in.loaded, err = in.Length("loaded gauge", in.Columns["loaded_gauge"], ask.Flag("loaded-gauge"), ask.At(in.feature, track.LoadedGauge)); err != nil {
 		return nil, err
 	}
-	for _, ask := range []func() error{in.stand, in.fourWheels, in.curve, in.truck, in.frame, in.friction} {
-		if err := ask(); err != nil {
+	for _, step := range []func() error{in.stand, in.fourWheels, in.curve, in.truck, in.frame, in.friction} {
+		if err := step(); err != nil {
 			return nil, err
 		}
 	}

@@ -49,8 +49,8 @@ func readPassage(f ask.Flags) (*passageInput, error) {
 	if in.at, err = in.Place("frog/F4"); err != nil {
 		return nil, err
 	}
-	for _, ask := range []func() error{in.kind, in.wheels, in.across, in.weight, in.track, in.run} {
-		if err := ask(); err != nil {
+	for _, step := range []func() error{in.kind, in.wheels, in.across, in.weight, in.track, in.run} {
+		if err := step(); err != nil {
 			return nil, err
 		}
 	}

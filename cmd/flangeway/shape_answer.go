@@ -101,7 +101,7 @@ func sideName(near bool) string {
 
 // spread lays the extreme shapes of the readings on the rails too.
 func (in *shapeInput) spread(study contact.Study, out *export.Shape) error {
-	if in.near.Worn == nil && in.far.Worn == nil {
+	if in.near.Worn == nil && in.far.Worn == nil && in.rooms == nil {
 		return nil
 	}
 	var shapes [2][]*wheel.Shape
@@ -110,11 +110,11 @@ func (in *shapeInput) spread(study contact.Study, out *export.Shape) error {
 			shapes[i] = w.Worn.Extremes()
 		}
 	}
-	sp, err := study.Over(shapes[0], shapes[1])
+	sp, err := study.Over(shapes[0], shapes[1], in.rooms...)
 	if err != nil {
 		return err
 	}
-	out.Range = &export.ShapeRange{Shapes: sp.Shapes, Play: span(sp.Play), Flange: span(sp.Flange), Harmonic: span(sp.Harmonic), Steering: span(sp.Steering)}
+	out.Range = &export.ShapeRange{Shapes: sp.Shapes, Rooms: len(in.rooms) > 0, Play: span(sp.Play), Flange: span(sp.Flange), Harmonic: span(sp.Harmonic), Steering: span(sp.Steering)}
 	return nil
 }
 

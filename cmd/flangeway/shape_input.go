@@ -14,6 +14,7 @@ type shapeInput struct {
 	*ask.Start
 	axle                         contact.Axle
 	near, far                    ask.Wheel
+	rooms                        []contact.Room // at the ends of what a survey read of gauge and back-to-back
 	lathe                        ask.Lathe
 	maxShift, step, load, degree float64 // mm, mm, N, degrees; maxShift 0: the play
 	amplitudes                   []float64
@@ -42,6 +43,11 @@ func readShape(f ask.Flags) (*shapeInput, error) {
 		return nil, err
 	}
 	in.axle, in.near, in.far = onRails(axle, rails), axle.Near, axle.Far
+	in.BothEnds(&in.near)
+	in.BothEnds(&in.far)
+	if g, b := rails.GaugeRead, axle.BackRead; in.Survey != nil && g.Width()+b.Width() > 0 {
+		in.rooms = []contact.Room{{Gauge: g.Lo, BackToBack: b.Hi}, {Gauge: g.Hi, BackToBack: b.Lo}}
+	}
 	if in.maxShift, err = in.Length("max shift", ask.Millimetres(0.001, 100), ask.Flag("max-shift")); err != nil {
 		return nil, err
 	}

@@ -251,16 +251,20 @@ type Spread struct {
 	Steering Span
 }
 
+// Room is what leaves an axle room across the track, mm.
+type Room struct{ Gauge, BackToBack float64 }
+
 // Over runs the study with each of the near shapes beside the axle's own far one and
 // each of the far ones beside its own near one: the ends of one wheel's readings at a
-// time.
-func (s Study) Over(near, far []*wheel.Shape) (Spread, error) {
+// time. All of them are laid on the axle's own gauge and back-to-back, and on each of the
+// other rooms.
+func (s Study) Over(near, far []*wheel.Shape, rooms ...Room) (Spread, error) {
 	none := Span{math.NaN(), math.NaN()}
 	out := Spread{Play: none, Flange: none, Harmonic: none, Steering: none}
 	own := s.Axle
 	s.Step, s.MaxShift, s.Amplitudes, s.coarse = 1, 1, s.Amplitudes[:min(1, len(s.Amplitudes))], true
-	run := func(n, f *wheel.Shape) error {
-		s.Axle.Near, s.Axle.Far = n, f
+	in := func(room Room) error {
+		s.Axle.Gauge, s.Axle.BackToBack = room.Gauge, room.BackToBack
 		a, err := s.Run()
 		if errors.Is(err, ErrOffRail) {
 			return nil
@@ -268,7 +272,9 @@ func (s Study) Over(near, far []*wheel.Shape) (Spread, error) {
 		if err != nil {
 			return err
 		}
-		out.Shapes++
+		if room == (Room{own.Gauge, own.BackToBack}) {
+			out.Shapes++
+		}
 		out.Play.take(a.Play)
 		out.Flange.take(a.Flange)
 		out.Steering.take(a.Steering)
@@ -276,6 +282,14 @@ func (s Study) Over(near, far []*wheel.Shape) (Spread, error) {
 			out.Harmonic.take(a.Conicity[0].Harmonic)
 		}
 		return nil
+	}
+	run := func(n, f *wheel.Shape) error {
+		s.Axle.Near, s.Axle.Far = n, f
+		err := in(Room{own.Gauge, own.BackToBack})
+		for _, room := range rooms {
+			err = errors.Join(err, in(room))
+		}
+		return err
 	}
 	err := run(own.Near, own.Far)
 	for _, n := range near {

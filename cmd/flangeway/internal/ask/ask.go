@@ -74,6 +74,9 @@ func Open(f Flags) (*Start, error) {
 	if s.Survey, err = survey.Read(f["survey"]); err != nil {
 		return nil, err
 	}
+	if _, err := s.Survey.Book(); err != nil { // a limit that loosens a regulation is a defect of the survey
+		return nil, err
+	}
 	s.Data, s.Columns, s.Settings = s.Survey.Data, s.Survey.Columns, s.Survey.Settings
 	var warnings []measure.Warning
 	s.Shapes, warnings, err = s.Survey.Shapes()

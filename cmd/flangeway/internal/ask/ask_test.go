@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/configs"
+	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 )
 
@@ -198,6 +200,39 @@ func TestRimIsHeldToTheBook(t *testing.T) {
 	}
 	if l.Turning[0].Rim.Limit != in(0.6875) || l.Turning[0].Rim.LimitHolds {
 		t.Errorf("limit %v, want 11/16, itself condemned", l.Turning[0].Rim)
+	}
+}
+
+// Where two rules stand for two services and the service is not given, a rim between them
+// is neither within nor beyond.
+func TestRimOfAnUnknownService(t *testing.T) {
+	t.Parallel()
+	in := func(v float64) float64 { return v * measure.MMPerInch }
+	rule := func(service string, least float64) configs.Rule {
+		return configs.Rule{ID: service, Subject: "wheel", Kinds: []string{"locomotive"}, Services: []string{service}, Kind: "regulation",
+			Condemns: []configs.Condition{{Quantity: "rim_thickness", Op: "<", Value: in(least)}}}
+	}
+	book := &limit.Book{Rules: []configs.Rule{rule("road", 1), rule("yard", 0.75)}}
+	for _, c := range []struct {
+		why, service string
+		left         float64
+		want         Held
+	}{
+		{"above both", "", 1, Held{Holds: true, Known: true}},
+		{"between them, service not given", "", 0.875, Held{}},
+		{"below both", "", 0.7, Held{Known: true, Action: changeWheel}},
+		{"between them, in the road", "road", 0.875, Held{Known: true, Action: changeWheel}},
+	} {
+		l := Lathe{book: book, subject: limit.Subject{Kind: "wheel", CarKind: "locomotive", Service: c.service}}
+		got := l.Held(in(c.left), c.left >= 1)
+		if open := !c.want.Known; open && !strings.Contains(got.Action, "service") {
+			t.Errorf("%s: %q does not ask for the service", c.why, got.Action)
+		} else if open {
+			got.Action = ""
+		}
+		if got != c.want {
+			t.Errorf("%s: %v, want %v", c.why, got, c.want)
+		}
 	}
 }
 

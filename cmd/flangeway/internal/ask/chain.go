@@ -156,6 +156,18 @@ func (v Value) Length(spec measure.Spec) (float64, error) {
 	return v.one(r)
 }
 
+// measured is the value as a reading and as written, as [Value.Length]. What was not read
+// (a default, a setting) has no interval.
+func (v Value) measured(spec measure.Spec) (r measure.Reading, as float64, err error) {
+	if r, err = v.Reading(spec); err != nil {
+		return r, 0, err
+	}
+	if as, err = v.one(r); v.From != "flag" && !strings.HasPrefix(v.From, "survey ") {
+		r = measure.Exact(as, r.Written)
+	}
+	return r, as, err
+}
+
 // By is a number that is typed in a notation of its own, which parse reads; 0 where there
 // is no value.
 func (v Value) By(parse func(flag, text string) (float64, error)) (float64, error) {

@@ -18,6 +18,7 @@ import (
 type Rails struct {
 	Near, Far                *track.RailHead
 	Gauge, GaugeHeight, Cant float64
+	GaugeRead                measure.Reading // that Gauge is the value of
 }
 
 // European reports whether a rail is a section of the EN, whose gauge is read 14 mm down.
@@ -62,7 +63,8 @@ func (s *Start) Rails(at *track.Feature) (Rails, error) {
 	if European(r.Near) {
 		fallback = "1435mm"
 	}
-	if r.Gauge, err = s.Length("gauge", s.Columns["gauge"], Flag("gauge"), At(at, track.Gauge), Default(fallback, "default")); err != nil {
+	gauge := s.Ask("gauge", Flag("gauge"), At(at, track.Gauge), Default(fallback, "default"))
+	if r.GaugeRead, r.Gauge, err = gauge.measured(s.Columns["gauge"]); err != nil {
 		return r, err
 	}
 	cant := s.Ask("cant", Flag("cant"), wordAt(at, func(f *track.Feature) string { return f.Cant }), Default("1:40", "default"))

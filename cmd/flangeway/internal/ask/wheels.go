@@ -89,6 +89,7 @@ func bare(r measure.Reading) measure.Reading {
 type Axle struct {
 	Near, Far  Wheel
 	BackToBack float64
+	BackRead   measure.Reading // that BackToBack is the value of
 	Diameter   [2]float64
 }
 
@@ -123,7 +124,8 @@ func (s *Start) Axle(of *wheel.Wheel, rail *track.RailHead, widest bool) (Axle, 
 		across = diameters(of)
 	}
 	var err error
-	if a.BackToBack, err = s.Length("back-to-back", s.Columns["back_to_back"], Flag("back-to-back"), read, Default(fallback, "default of the design")); err != nil {
+	back := s.Ask("back-to-back", Flag("back-to-back"), read, Default(fallback, "default of the design"))
+	if a.BackRead, a.BackToBack, err = back.measured(s.Columns["back_to_back"]); err != nil {
 		return a, err
 	}
 	a.Diameter, err = s.Lengths("diameter", s.Columns["diameter"], Flag("diameter"), across, s.NewDiameter(metric))
@@ -296,6 +298,17 @@ func Of(w *wheel.Wheel, q wheel.Quantity) Source {
 // can only be less, and is said; where wear can be more nothing says how much, and it is
 // refused. What a wheel of the survey has no reading of is kept for [Start.SayUnread].
 func (s *Start) OneShape(w *Wheel) error { return s.oneOf(w, height, thickness, vertical, hollow) }
+
+// BothEnds says which of a wheel's readings have no value of their own, for a command that
+// tries the ends of all.
+func (s *Start) BothEnds(w *Wheel) {
+	for g, r := range fields(&w.Readings) {
+		if r.OneSided() {
+			s.Warn("%s of %s is %s, a go/no-go reading: the tables are for %s, the range over the readings for %s to %s.",
+				wornNames()[g], w.name(), r.Written, inUnit(g, r.As), inUnit(g, r.Lo), inUnit(g, r.Hi))
+		}
+	}
+}
 
 // OneFlange is [Start.OneShape] of a mate, of which the flange's thickness alone counts.
 func (s *Start) OneFlange(w *Wheel) error { return s.oneOf(w, thickness) }

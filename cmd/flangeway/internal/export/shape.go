@@ -98,6 +98,7 @@ type ShapeSpan struct {
 // readings' intervals.
 type ShapeRange struct {
 	Shapes   int        `json:"shapes"`
+	Rooms    bool       `json:"gauge_and_back_to_back,omitempty"` // at their ends too
 	Play     *ShapeSpan `json:"play_mm,omitempty"`
 	Flange   *ShapeSpan `json:"rrd_at_flange_mm,omitempty"`
 	Harmonic *ShapeSpan `json:"conicity_harmonic,omitempty"`

@@ -67,7 +67,11 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 	p.blank()
 	if r := s.Range; r != nil {
 		p.heading(2, "Over the intervals of the readings")
-		p.para(fmt.Sprintf("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, as far as they do not contradict each other.", r.Shapes))
+		rooms := ""
+		if r.Rooms {
+			rooms = " Each on the tightest and the widest of gauge less back-to-back as well."
+		}
+		p.para(fmt.Sprintf("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, as far as they do not contradict each other.%s", r.Shapes, rooms))
 		rows = nil
 		for _, v := range []struct {
 			what   string
