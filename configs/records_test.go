@@ -52,6 +52,9 @@ func TestEveryRecordHasSourceAndKind(t *testing.T) {
 					if key == "rules" && textOf(rec, "sure", nil) == "" {
 						t.Errorf("rule %v does not say how sure it is", rec["id"])
 					}
+					if key == "rules" && textOf(rec, "edition", nil) == "" {
+						t.Errorf("rule %v does not say in which edition it was read", rec["id"])
+					}
 				}
 			}
 			if n == 0 {
@@ -97,7 +100,7 @@ func TestFiguresFromMemorySaySo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	notRead := []string{"213.13-", "213.59", "213.115", "213.141", "215.103(", "229.73(a)", "229.73(b)", "229.73(c)", "229.75(h)"}
+	notRead := []string{"213.13-", "213.59", "213.109(e)", "213.113", "213.115", "213.141", "215.103(", "229.73(a)", "229.73(b)", "229.73(c)-most-narrow", "229.75(h)", "229.75(i)"}
 	found := map[string]bool{}
 	for _, r := range d.Sets["federal"].Rules {
 		for _, prefix := range notRead {
@@ -125,6 +128,49 @@ func TestFiguresFromMemorySaySo(t *testing.T) {
 	for _, r := range d.Sets["yard-practice"].Rules {
 		if r.Kind != "practice" {
 			t.Errorf("%s is of kind %s", r.ID, r.Kind)
+		}
+	}
+}
+
+// Every rule says in which edition it was read, and on which day or that nobody noted it;
+// what was not read says so, and so does Part 215, which was being changed.
+func TestEditionsSayTheDay(t *testing.T) {
+	d, err := Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, set := range d.Sets {
+		for _, r := range set.Rules {
+			said := false
+			for _, words := range []string{"read 2026-", "day of reading not noted", "not read in any edition", "no document", "without a date", "verified in June 2026"} {
+				said = said || strings.Contains(r.Edition, words)
+			}
+			if !said {
+				t.Errorf("%s of %s: edition %q says neither a day nor that none is known", r.ID, name, r.Edition)
+			}
+			if strings.HasPrefix(r.ID, "215.") && !strings.Contains(r.Edition, "Part 215 was being changed") {
+				t.Errorf("%s: edition %q does not say that the part was being changed", r.ID, r.Edition)
+			}
+			if r.Sure == "read" && strings.HasPrefix(r.Edition, "not read") {
+				t.Errorf("%s is read and was not read in any edition", r.ID)
+			}
+		}
+	}
+}
+
+// A page for a yard in the United States has miles per hour and no pilots.
+func TestNoForeignOrders(t *testing.T) {
+	d, err := Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, set := range d.Sets {
+		for _, r := range set.Rules {
+			for _, text := range []string{r.Action, r.Source, r.Note, r.Tell, r.Edition} {
+				if strings.Contains(text, "km/h") || strings.Contains(text, "pilot") {
+					t.Errorf("%s of %s: %q", r.ID, name, text)
+				}
+			}
 		}
 	}
 }

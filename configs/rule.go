@@ -40,6 +40,8 @@ type Rule struct {
 	Source   string
 	Kind     string // regulation, standard, practice or assumed
 	Sure     string // how sure the figure is: read, second hand, from memory, …
+	Edition  string // of the source that was read, and the day
+	Tell     string // said wherever the rule judges a reading; "" for nothing
 	Note     string
 	Place    measure.Place
 }
@@ -62,8 +64,10 @@ const Federal = "federal"
 // own unit, else the unit of the derived quantities and of speed.
 func QuantityUnit(quantity string) (unit string, ok bool) {
 	switch quantity {
-	case "speed_mph":
+	case "speed_mph", "over_curve_speed":
 		return "mph", true
+	case "warp_over":
+		return "ft", true
 	case "tread_hollow":
 		return "mm", true
 	case "degree", "face_angle", "gauge_face_angle":
@@ -72,8 +76,9 @@ func QuantityUnit(quantity string) (unit string, ok bool) {
 		"gauge", "loaded_gauge", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "tread_wear",
 		"point_worn_down", "point_worn_back", "point_gap", "point_drop", "point_thickness", "chip_depth", "chip_length", "stock_rail_wear",
 		"undercut", "open_clearance", "heel_rise", "bar_depth", "elevation", "head_wear", "gauge_face_wear", "warp",
+		"warp_short", "crosslevel", "crosslevel_least",
 		// derived from several readings
-		"back_to_back_variation", "diameter_difference", "truck_diameter_difference", "unbalance":
+		"nominal_diameter", "back_to_back_variation", "diameter_difference", "truck_diameter_difference", "unbalance":
 		return "in", true
 	}
 	return "", false
@@ -81,17 +86,27 @@ func QuantityUnit(quantity string) (unit string, ok bool) {
 
 // ParseSet reads a book of limits: the built-in ones and a railroad's own file
 // alike. Values are written with or without their unit, in the quantity's own unit
-// (inches; tread_hollow mm; speed_mph mph).
+// (inches; tread_hollow mm; speed_mph mph). A set may name the editions that its rules
+// were read in once, under editions.
 func ParseSet(m *Mapping, name string, problems *measure.Problems) Set {
 	set := Set{Name: name, Title: m.Text("title")}
 	if m.Has("schema") && m.Text("schema") != "1" {
 		m.Fail("schema", "unknown schema", "schema: 1")
 	}
+	editions := m.Sub("editions")
+	named := map[string]string{}
+	for _, key := range editions.Keys() {
+		named[key] = editions.Text(key)
+	}
+	editions.Done()
 	seen := map[string]measure.Place{}
 	list := m.List("rules")
 	set.Rules = make([]Rule, 0, len(list))
 	for _, c := range list {
 		r := parseRule(c, name)
+		if text, ok := named[r.Edition]; ok {
+			r.Edition = text
+		}
 		if first, twice := seen[r.ID]; twice && r.ID != "" {
 			c.Fail("id", fmt.Sprintf("rule %q stands twice", r.ID), "each id once; the first stands in line "+strconv.Itoa(first.Line))
 		}
@@ -143,7 +158,7 @@ func Flanges() []string { return []string{"narrow", "wide"} }
 
 func parseRule(c *Mapping, set string) Rule {
 	r := Rule{ID: c.Need("id"), Set: set, Subject: c.Need("subject"), Action: c.Need("action"), Source: c.Need("source"),
-		Kind: kindOf(c), Sure: c.Text("sure"), Note: c.Text("note"), Place: c.PlaceOf("id")}
+		Kind: kindOf(c), Sure: c.Text("sure"), Edition: c.Text("edition"), Tell: c.Text("tell"), Note: c.Text("note"), Place: c.PlaceOf("id")}
 	switch r.Subject {
 	case "wheel", "axle", "truck", "frog", "switch", "curve", "joint", "spot", "":
 	default:
@@ -192,7 +207,7 @@ func subjectQuantities(subject string) []string {
 	switch subject {
 	case "wheel":
 		return []string{"flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
-			"back_to_back", "back_to_back_max", "diameter", "rim_width"}
+			"back_to_back", "back_to_back_max", "diameter", "rim_width", "nominal_diameter"}
 	case "axle":
 		return []string{"back_to_back", "back_to_back_max", "back_to_back_variation", "diameter_difference"}
 	case "truck":
@@ -202,13 +217,14 @@ func subjectQuantities(subject string) []string {
 			"point_worn_down", "point_worn_back")
 	case "switch":
 		return append(gauge, "speed_mph", "point_gap", "point_drop", "point_thickness", "chip_depth", "chip_length", "face_angle",
-			"stock_rail_wear", "undercut", "open_clearance", "heel_rise")
+			"stock_rail_wear", "undercut", "open_clearance", "heel_rise", "crosslevel")
 	case "curve":
-		return append(gauge, "speed_mph", "degree", "elevation", "unbalance", "head_wear", "gauge_face_wear", "gauge_face_angle", "warp")
+		return append(gauge, "speed_mph", "degree", "elevation", "unbalance", "over_curve_speed", "head_wear", "gauge_face_wear", "gauge_face_angle",
+			"warp", "warp_over", "warp_short", "crosslevel_least")
 	case "joint":
 		return []string{"head_wear", "bar_depth"}
 	case "spot":
-		return append(gauge, "speed_mph", "warp")
+		return append(gauge, "speed_mph", "crosslevel", "warp", "warp_over", "warp_short")
 	}
 	return nil
 }
@@ -267,6 +283,9 @@ func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
 	case "mph":
 		spec = exact(measure.Degrees)
 		spec.Noun = "miles per hour"
+	case "ft":
+		spec = exact(measure.Degrees)
+		spec.Noun = "feet"
 	}
 	if !c.Has("value") {
 		c.problems.Add(c.place, "value", "the key is missing", "value: a figure")

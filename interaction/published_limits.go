@@ -13,7 +13,9 @@ import (
 // LimitTest is a federal limit, tried at its figure and a 64th to either side. It is no
 // published value: it shows that the book condemns what the rule condemns.
 type LimitTest struct {
-	Rule, Subject, Class, CarKind, FrogType string
+	Rule, Subject, Class, CarKind string
+	// Type is that of a frog, the service of a locomotive or the flange of an axle.
+	Type string
 	Quantity                                string
 	Condemns                                string // over, under, at or over, at or under
 	Figure                                  string // in inches
@@ -55,7 +57,7 @@ func TryLimits(sheet io.Reader) ([]LimitTest, error) {
 	}
 	var out []LimitTest
 	for _, r := range rows {
-		t := LimitTest{Rule: r[0], Subject: r[1], Class: r[2], CarKind: r[3], FrogType: r[4], Quantity: r[5], Condemns: r[6], Figure: r[7], Document: r[8], Seen: r[9]}
+		t := LimitTest{Rule: r[0], Subject: r[1], Class: r[2], CarKind: r[3], Type: r[4], Quantity: r[5], Condemns: r[6], Figure: r[7], Document: r[8], Seen: r[9]}
 		if err := t.try(book); err != nil {
 			return nil, fmt.Errorf("%w: %s %s %s: %w", errPublished, t.Rule, t.Subject, t.Quantity, err)
 		}
@@ -97,12 +99,21 @@ func (t *LimitTest) try(book *limit.Book) error {
 // condemns it, "" where none judges it.
 func (t *LimitTest) judged(book *limit.Book, reading measure.Reading) limit.Verdict {
 	var word limit.Verdict
-	for _, j := range book.Judge(limit.Subject{Kind: t.Subject, Class: t.Class, CarKind: t.CarKind, FrogType: t.FrogType, Read: func(q string) measure.Reading {
+	s := limit.Subject{Kind: t.Subject, Class: t.Class, CarKind: t.CarKind, Read: func(q string) measure.Reading {
 		if q == t.Quantity {
 			return reading
 		}
 		return measure.Reading{}
-	}}) {
+	}}
+	switch t.Subject {
+	case "wheel":
+		s.Service = t.Type
+	case "axle":
+		s.Flange = t.Type
+	default:
+		s.FrogType = t.Type
+	}
+	for _, j := range book.Judge(s) {
 		if strings.HasPrefix(j.Rule.ID, t.Rule) && j.Quantity == t.Quantity && (word == "" || j.Verdict == limit.Beyond) {
 			word = j.Verdict
 		}

@@ -87,7 +87,7 @@ func TestLimitsAsTyped(t *testing.T) {
 	for _, x := range limits {
 		for _, try := range x.Tries {
 			if try.Gives != try.Wants {
-				t.Errorf("%s %s class %q %s %s: %s %s in is %s, the rule: %s %s", x.Rule, x.Subject, x.Class, x.CarKind, x.FrogType, x.Quantity, try.Reading, try.Gives, x.Condemns, x.Figure)
+				t.Errorf("%s %s class %q %s %s: %s %s in is %s, the rule: %s %s", x.Rule, x.Subject, x.Class, x.CarKind, x.Type, x.Quantity, try.Reading, try.Gives, x.Condemns, x.Figure)
 			}
 		}
 	}

@@ -71,6 +71,7 @@ type LimitFinding struct {
 	Action   string
 	Source   string
 	Sure     string
+	Edition  string
 	Kind     string
 	Note     string
 }
@@ -217,7 +218,7 @@ func (r *Result) judgeLimits() {
 		for _, j := range e.Book.Judge(s) {
 			r.Limits = append(r.Limits, LimitFinding{Rule: j.Rule.ID, Set: j.Rule.Set, Subject: s.Kind, Side: side, Where: where, Place: place, Quantity: j.Quantity,
 				Reading: PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict, Action: j.Rule.Action,
-				Source: j.Rule.Source, Sure: j.Rule.Sure, Kind: j.Rule.Kind, Note: j.Note})
+				Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.Edition, Kind: j.Rule.Kind, Note: j.Note})
 		}
 	}
 	if e.opt.Car == "" {

@@ -19,6 +19,12 @@ func (f *Feature) Subject() limit.Subject {
 			return measure.Exact(f.Speed, fmt.Sprintf("%g mph", f.Speed))
 		case "unbalance":
 			return f.unbalance()
+		case "over_curve_speed":
+			return f.overCurveSpeed()
+		case "warp_over":
+			return measure.Exact(f.WarpOverFt, fmt.Sprintf("%g ft", f.WarpOverFt))
+		case "warp":
+			return f.warpBelow62()
 		}
 		if q, ok := QuantityOf(quantity); ok {
 			return f.Read(q)
@@ -29,11 +35,10 @@ func (f *Feature) Subject() limit.Subject {
 
 // unbalance is the elevation that a curve lacks at its speed, mm: 0.0007 D V² − Ea
 // inches (49 CFR 213.57(b)). It is missing unless degree, elevation and speed are
-// known. A speed that Appendix A, Table 1 prints, rounded, can be up to half a mile per
-// hour above the formula's; it is judged by the formula all the same.
+// known.
 func (f *Feature) unbalance() measure.Reading {
 	d, e := f.Read(Degree), f.Read(Elevation)
-	if f.Kind != Curve || !d.Measured() || !e.Measured() || e.OneSided() || !f.SpeedKnown {
+	if !f.hasCurveSpeed() || !f.SpeedKnown {
 		return measure.Reading{}
 	}
 	need := curveConstant * d.As * f.Speed * f.Speed * measure.MMPerInch
@@ -64,16 +69,60 @@ func CurveSpeedMPH(eaIn, euIn, d float64) (float64, error) {
 }
 
 // CurveSpeed is the greatest speed of the curve in mph at an unbalance of
-// [UnbalanceIn], rounded as in Appendix A. ok is false unless degree and elevation
-// are read.
+// [UnbalanceIn], rounded as in Appendix A Table 1. ok is false unless degree and
+// elevation are read.
 func (f *Feature) CurveSpeed() (mph int, ok bool) {
-	d, e := f.Read(Degree), f.Read(Elevation)
-	if f.Kind != Curve || !d.Measured() || !e.Measured() || e.OneSided() {
+	if !f.hasCurveSpeed() {
 		return 0, false
 	}
-	v, err := CurveSpeedMPH(e.As/measure.MMPerInch, UnbalanceIn, d.As)
+	v, ok := roundedSpeed(f.Read(Elevation).As, f.Read(Degree).As)
+	return int(v), ok
+}
+
+// hasCurveSpeed reports whether degree and elevation of a curve are read, as values.
+func (f *Feature) hasCurveSpeed() bool {
+	d, e := f.Read(Degree), f.Read(Elevation)
+	return f.Kind == Curve && d.Measured() && e.Measured() && !d.OneSided() && !e.OneSided()
+}
+
+// roundedSpeed is the greatest curve speed for an elevation in mm and a degree, in whole
+// mph as Appendix A Table 1 prints it: to the nearest. It is 0 where the curve is so much
+// the wrong way that no speed is left.
+func roundedSpeed(elevation, degree float64) (mph float64, ok bool) {
+	v, err := CurveSpeedMPH(math.Max(elevation/measure.MMPerInch, -UnbalanceIn), UnbalanceIn, degree)
 	if err != nil || v > 500 {
 		return 0, false
 	}
-	return int(math.Round(v)), true
+	return math.Round(v), true
+}
+
+// overCurveSpeed is by how much the speed of a curve is above its greatest, [CurveSpeed],
+// in mph. It is missing unless degree, elevation and speed are known.
+func (f *Feature) overCurveSpeed() measure.Reading {
+	if !f.hasCurveSpeed() || !f.SpeedKnown {
+		return measure.Reading{}
+	}
+	d, e := f.Read(Degree), f.Read(Elevation)
+	as, ok := roundedSpeed(e.As, d.As)
+	if !ok {
+		return measure.Reading{}
+	}
+	r := measure.Reading{Form: measure.Point, As: f.Speed - as, Place: e.Place, Written: fmt.Sprintf("%g mph where the curve speed is %g mph", f.Speed, as)}
+	r.Lo, r.Hi = r.As, r.As
+	if most, ok := roundedSpeed(e.Hi, d.Lo); ok {
+		r.Lo = f.Speed - most
+	}
+	if least, ok := roundedSpeed(e.Lo, d.Hi); ok {
+		r.Hi = f.Speed - least
+	}
+	return r
+}
+
+// warpBelow62 is the warp as 49 CFR 213.63 speaks of it, between two points less than 62
+// ft apart; one that was read over more is none of those.
+func (f *Feature) warpBelow62() measure.Reading {
+	if f.WarpOverFt > WarpFt {
+		return measure.Reading{}
+	}
+	return f.Read(Warp)
 }

@@ -1,7 +1,9 @@
 package wheel
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -10,7 +12,10 @@ import (
 // Subject is the wheel as the limit books see it: its own readings, and the book
 // of its car's kind.
 func (w *Wheel) Subject() limit.Subject {
-	return limit.Subject{Kind: "wheel", CarKind: w.Car.Kind, Read: func(quantity string) measure.Reading {
+	return limit.Subject{Kind: "wheel", CarKind: w.Car.Kind, Service: w.Car.service(), Flange: w.Flange, Read: func(quantity string) measure.Reading {
+		if quantity == "nominal_diameter" {
+			return nominalDiameter(w.Read(Diameter))
+		}
 		if q, ok := QuantityOf(quantity); ok {
 			return w.Read(q)
 		}
@@ -22,7 +27,8 @@ func (w *Wheel) Subject() limit.Subject {
 // from the readings of both wheels. A difference is derived only where both
 // readings stand.
 func (a *Axle) Subject() limit.Subject {
-	return limit.Subject{Kind: "axle", CarKind: a.Car.Kind, Read: func(quantity string) measure.Reading {
+	flange, likely := a.flange()
+	return limit.Subject{Kind: "axle", CarKind: a.Car.Kind, Service: a.Car.service(), Flange: flange, LikelyFlange: likely, Read: func(quantity string) measure.Reading {
 		switch quantity {
 		case BackToBack.String(), BackToBackMax.String():
 			q, _ := QuantityOf(quantity)
@@ -39,6 +45,68 @@ func (a *Axle) Subject() limit.Subject {
 	}}
 }
 
+// service is that of a locomotive; no other car has one.
+func (c *Car) service() string {
+	if c.Kind == "locomotive" {
+		return c.Service
+	}
+	return ""
+}
+
+// flange is narrow or wide where the designs of the axle's wheels name it, and what it is
+// likely to be where they do not: a flange thicker than any narrow one is wide, and a set
+// that stands wider than wide flanges may, as written, has narrow ones (common practice,
+// no source). "" is not known.
+func (a *Axle) flange() (named, likely string) {
+	for _, w := range []*Wheel{a.L, a.R} {
+		switch {
+		case w == nil || w.Flange == "" || w.Flange == named:
+		case named == "":
+			named = w.Flange
+		default:
+			return "", "" // they differ
+		}
+	}
+	if named != "" {
+		return named, named
+	}
+	for _, w := range []*Wheel{a.L, a.R} {
+		if w != nil && w.Read(FlangeThickness).Measured() && w.Read(FlangeThickness).Lo > thickestNarrow {
+			return "", "wide"
+		}
+	}
+	if b := a.Listed().Read(BackToBack); b.Measured() && b.As > widestWide {
+		return "", "narrow"
+	}
+	return "", ""
+}
+
+// The thickest narrow flange that is made, and the widest that a set of wide flanges may
+// stand, 49 CFR 229.73(c).
+const (
+	thickestNarrow = (1 + 7.0/32) * measure.MMPerInch
+	widestWide     = 53.25 * measure.MMPerInch
+)
+
+// nominalDiameter is the size that a wheel had when new, from its present diameter: the
+// least size made that it cannot have grown over. A diameter that was not read is taken
+// as 36 in, the most common one (common practice, no source).
+func nominalDiameter(d measure.Reading) measure.Reading {
+	size := 36.0
+	if d.Measured() && !d.OneSided() {
+		const over = 0.5 // a new wheel may tape so much above its size, in
+		sizes := []float64{28, 30, 33, 36, 38}
+		i := slices.IndexFunc(sizes, func(s float64) bool { return d.As <= (s+over)*measure.MMPerInch })
+		if i < 0 {
+			return measure.Exact(d.As, d.Written)
+		}
+		size = sizes[i]
+	}
+	r := measure.Exact(size*measure.MMPerInch, fmt.Sprintf("%g", size))
+	r.Place = d.Place
+	return r
+}
+
 // TruckSubject is a truck of a six-axle unit as the limit books see it: the
 // greatest difference of wheel diameters over its axles. ok is false for other
 // arrangements.
@@ -46,7 +114,7 @@ func (c *Car) TruckSubject(axles []int) (s limit.Subject, ok bool) {
 	if len(axles) != 3 {
 		return limit.Subject{}, false
 	}
-	return limit.Subject{Kind: "truck", CarKind: c.Kind, Read: func(quantity string) measure.Reading {
+	return limit.Subject{Kind: "truck", CarKind: c.Kind, Service: c.service(), Read: func(quantity string) measure.Reading {
 		if quantity != "truck_diameter_difference" {
 			return measure.Reading{}
 		}

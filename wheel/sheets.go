@@ -198,7 +198,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel
 	if name := f.Name(row, "design"); name != "" {
 		design, known := r.data.Design(name)
 		w.narrow.design = design.Flange == "narrow"
-		if w.Design = design.Name; !known {
+		if w.Design, w.Flange = design.Name, design.Flange; !known {
 			f.Fail(row, "design", fmt.Sprintf("%q is not a wheel design known here", name), "one of "+strings.Join(r.data.DesignNames(), ", "))
 		}
 	}

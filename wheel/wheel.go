@@ -75,6 +75,7 @@ type Wheel struct {
 	Position Position
 	Date     measure.Date
 	Design   string
+	Flange   string // of the design: narrow or wide; "" where none is named
 	Note     string
 	Place    measure.Place
 	Turned   measure.Date // the last turning; the zero Date is unknown

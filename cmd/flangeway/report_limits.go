@@ -17,14 +17,14 @@ func (b *pageBuilder) limits() *page.Section {
 	for _, dep := range []struct{ side, name string }{{"track", "Track department"}, {"wheel", "Car department"}} {
 		t := page.Table{ID: "limits-" + dep.side, Columns: []page.Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"}, {Name: "reading", Typed: true},
 			{Name: "condemns"}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
-		beyond, straddles := 0, 0
+		count, warned := map[limit.Verdict]int{}, 0
 		for _, g := range grouped(b.j.result.Limits, dep.side) {
 			l := g.list[0]
-			verdict := page.Cell{Text: string(l.Verdict), Strong: l.Verdict == limit.Beyond}
-			if l.Verdict == limit.Beyond {
-				beyond += len(g.list)
+			verdict := page.Cell{Text: text.LimitWord(l), Strong: l.Verdict == limit.Beyond && l.Kind == "regulation"}
+			if l.Kind == "regulation" {
+				count[l.Verdict] += len(g.list)
 			} else {
-				straddles += len(g.list)
+				warned += len(g.list)
 			}
 			asks := l.Action
 			if l.Note != "" {
@@ -32,7 +32,10 @@ func (b *pageBuilder) limits() *page.Section {
 			}
 			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(l.Quantity + " " + g.readings()), word(page.Name(l.Limit)), word(page.Words(text.RuleText(l))), word(page.Words(asks))})
 		}
-		t.Caption = fmt.Sprintf("%s: %d beyond, %d straddling", dep.name, beyond, straddles)
+		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d beyond or near a warning of practice", dep.name, count[limit.Beyond], count[limit.Straddles], warned)
+		if n := count[limit.Unsure]; n > 0 {
+			t.Caption += fmt.Sprintf(", %d of which it is not known which rule holds", n)
+		}
 		if len(t.Rows) == 0 {
 			s.Notes = append(s.Notes, dep.name+": no reading is beyond or straddles a limit.")
 			continue
@@ -55,7 +58,7 @@ func grouped(list []interaction.LimitFinding, side string) []*limitGroup {
 	var out []*limitGroup
 	at := map[string]*limitGroup{}
 	for _, l := range text.ByWeight(list) {
-		if l.Side != side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles {
+		if l.Side != side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles && l.Verdict != limit.Unsure {
 			continue
 		}
 		owner := l.Where

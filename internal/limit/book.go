@@ -120,6 +120,6 @@ func canonical(r configs.Rule) string {
 	for _, c := range r.Condemns {
 		add(c.Quantity, c.Op, strconv.FormatFloat(c.Value, 'g', 12, 64))
 	}
-	add(strconv.FormatBool(r.Reminder), r.Action, r.Source, r.Kind, r.Sure, r.Note)
+	add(strconv.FormatBool(r.Reminder), r.Action, r.Source, r.Kind, r.Sure, r.Edition, r.Tell, r.Note)
 	return strings.Join(f, " ")
 }

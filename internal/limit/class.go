@@ -50,7 +50,7 @@ func needed(s Subject) []string {
 	return nil
 }
 
-// ClassMet tells the class of a place. Speed and unbalance are left out, since the class
+// ClassMet tells the class of a place. Speeds and unbalance are left out, since the class
 // sets the speed; a rule that asks for 10 mph stops the classes above 1, whose speeds
 // are higher. A go/no-go reading that straddles a limit of the class counts as not read.
 func (b *Book) ClassMet(s Subject) ClassMet {
@@ -105,7 +105,7 @@ func (b *Book) ofClass(s Subject, class string) []Judgement {
 		}
 		still := *r
 		still.Condemns = slices.DeleteFunc(slices.Clone(r.Condemns), func(c configs.Condition) bool {
-			return c.Quantity == "speed_mph" || c.Quantity == "unbalance"
+			return c.Quantity == "speed_mph" || c.Quantity == "over_curve_speed" || c.Quantity == "unbalance"
 		})
 		if len(still.Condemns) > 0 {
 			out = append(out, judgeRule(still, s))

@@ -1,8 +1,10 @@
 package limit
 
 import (
+	"strings"
 	"testing"
 
+	"flangeway/configs"
 	"flangeway/internal/measure"
 )
 
@@ -13,6 +15,8 @@ type published struct {
 	subjects []string
 	classes  []string
 	carKind  string
+	service  string
+	flange   string
 	frogType string
 	quantity string
 	value    float64 // inches, mph for speed_mph
@@ -49,9 +53,12 @@ func publishedFigures() []published {
 	// 49 CFR 213.57, 213.63(a).
 	add(atMost(published{name: "elevation, class 1, 2", subjects: just("curve"), classes: []string{"1", "2"}, quantity: "elevation", value: 8, reason: "213.57(a)"}),
 		atMost(published{name: "elevation, class 3 to 5", subjects: just("curve"), classes: []string{"3", "4", "5"}, quantity: "elevation", value: 7, reason: "213.57(a)"}),
-		atMost(published{name: "unbalance", subjects: just("curve"), classes: []string{"1", "2", "3", "4", "5"}, quantity: "unbalance", value: 3, reason: "213.57(c)"}))
+		atMost(published{name: "curve speed", subjects: just("curve"), classes: []string{"1", "2", "3", "4", "5"}, quantity: "over_curve_speed", value: 0, reason: "213.57(c): the speed of the table is allowed"}))
 	for class, v := range map[string]float64{"1": 3, "2": 2, "3": 1.75, "4": 1.25, "5": 1} {
-		add(atLeast(published{name: "reverse elevation, class " + class, subjects: just("curve"), classes: just(class), quantity: "elevation", value: -v, reason: "213.63(a): so far the outer rail may be low"}))
+		add(atLeast(published{name: "reverse elevation, class " + class, subjects: just("curve"), classes: just(class), quantity: "elevation", value: -v, reason: "213.63(a): so far the outer rail may be low"}),
+			atLeast(published{name: "least crosslevel, class " + class, subjects: just("curve"), classes: just(class), quantity: "crosslevel_least", value: -v, reason: "213.63(a): reverse elevation at its least place"}),
+			atMost(published{name: "left rail high, class " + class, subjects: []string{"spot", "switch"}, classes: just(class), quantity: "crosslevel", value: v, reason: "213.63(a): deviation from zero on tangent"}),
+			atLeast(published{name: "right rail high, class " + class, subjects: []string{"spot", "switch"}, classes: just(class), quantity: "crosslevel", value: -v, reason: "213.63(a): deviation from zero on tangent"}))
 	}
 	for class, v := range map[string]float64{"1": 3, "2": 2.25, "3": 2, "4": 1.75, "5": 1.5} {
 		add(atMost(published{name: "warp, class " + class, subjects: []string{"curve", "spot"}, classes: just(class), quantity: "warp", value: v, reason: "213.63(a), crosslevel difference"}))
@@ -74,7 +81,8 @@ func publishedFigures() []published {
 		atMost(published{name: "tread wear", subjects: frog, classes: every, quantity: "tread_wear", value: 0.375, reason: "213.137(c)"}),
 		atLeast(published{name: "guard check, heavy point", subjects: frog, classes: just("5"), frogType: "heavy-point", quantity: "guard_check", value: 54.375, reason: "213.143(b)"}))
 	for v, cl := range map[float64][]string{54.125: {"1"}, 54.25: {"2"}, 54.375: {"3", "4"}, 54.5: {"5"}} {
-		add(atLeast(published{name: "guard check, class " + cl[0], subjects: frog, classes: cl, quantity: "guard_check", value: v, reason: "213.143(a)"}))
+		add(atLeast(published{name: "guard check, class " + cl[0], subjects: frog, classes: cl, quantity: "guard_check", value: v, reason: "213.143(a)"}),
+			atLeast(published{name: "guarding face, class " + cl[0], subjects: frog, classes: cl, frogType: "self-guarded", quantity: "guard_check", value: v, reason: "213.143(a) names the guard rail or the guarding face"}))
 	}
 	for v, cl := range map[float64][]string{53.25: {"1"}, 53.125: {"2", "3", "4"}, 53: {"5"}} {
 		add(atMost(published{name: "guard face, class " + cl[0], subjects: frog, classes: cl, quantity: "guard_face", value: v, reason: "213.143(a)"}))
@@ -85,12 +93,16 @@ func publishedFigures() []published {
 		orMore(published{name: "freight height", subjects: wheel, carKind: "freight", quantity: "flange_height", value: 1.5, reason: "215.103(b): 1-1/2 or more"}),
 		orLess(published{name: "freight rim", subjects: wheel, carKind: "freight", quantity: "rim_thickness", value: 0.6875, reason: "215.103(c): 11/16 or less"}),
 		orLess(published{name: "locomotive flange", subjects: wheel, carKind: "locomotive", quantity: "flange_thickness", value: 0.875, reason: "229.75(f): 7/8 or less"}),
-		orMore(published{name: "locomotive hollow", subjects: wheel, carKind: "locomotive", quantity: "tread_hollow", value: 0.3125, reason: "229.75(g): 5/16 or more"}),
+		orMore(published{name: "road engine hollow", subjects: wheel, carKind: "locomotive", service: "road", quantity: "tread_hollow", value: 0.3125, reason: "229.75(g): 5/16 or more"}),
+		orMore(published{name: "yard engine hollow", subjects: wheel, carKind: "locomotive", service: "yard", quantity: "tread_hollow", value: 0.375, reason: "229.75(g): 3/8 or more"}),
 		orMore(published{name: "locomotive height", subjects: wheel, carKind: "locomotive", quantity: "flange_height", value: 1.5, reason: "229.75(h): 1-1/2 or more"}),
-		atLeast(published{name: "locomotive rim", subjects: wheel, carKind: "locomotive", quantity: "rim_thickness", value: 1, reason: "229.75(j): less than 1"}),
+		atLeast(published{name: "road engine rim", subjects: wheel, carKind: "locomotive", service: "road", quantity: "rim_thickness", value: 1, reason: "229.75(j): less than 1"}),
+		atLeast(published{name: "yard engine rim", subjects: wheel, carKind: "locomotive", service: "yard", quantity: "rim_thickness", value: 0.75, reason: "229.75(j): less than 3/4"}),
 		atLeast(published{name: "locomotive narrow", subjects: axle, carKind: "locomotive", quantity: "back_to_back", value: 53, reason: "229.73(c): 53 at least"}),
-		atMost(published{name: "locomotive wide", subjects: axle, carKind: "locomotive", quantity: "back_to_back", value: 53.5, reason: "229.73(c): 53-1/2 at most"}),
-		atMost(published{name: "locomotive wide round", subjects: axle, carKind: "locomotive", quantity: "back_to_back_max", value: 53.5, reason: "229.73(c) holds all round"}),
+		atMost(published{name: "narrow flanges", subjects: axle, carKind: "locomotive", flange: "narrow", quantity: "back_to_back", value: 53.5, reason: "229.73(c): 53-1/2 at most, from memory"}),
+		atMost(published{name: "narrow flanges round", subjects: axle, carKind: "locomotive", flange: "narrow", quantity: "back_to_back_max", value: 53.5, reason: "229.73(c) holds all round"}),
+		atMost(published{name: "wide flanges", subjects: axle, carKind: "locomotive", flange: "wide", quantity: "back_to_back", value: 53.25, reason: "229.73(c): 53-1/4 at most"}),
+		atMost(published{name: "wide flanges round", subjects: axle, carKind: "locomotive", flange: "wide", quantity: "back_to_back_max", value: 53.25, reason: "229.73(c) holds all round"}),
 		atMost(published{name: "locomotive variation", subjects: axle, carKind: "locomotive", quantity: "back_to_back_variation", value: 0.25, reason: "229.73(d)"}),
 		// 1/4 in of circumference is 0.079577 in of diameter; the book has 0.0796.
 		atMost(published{name: "locomotive diameters", subjects: axle, carKind: "locomotive", quantity: "diameter_difference", value: 0.0796, reason: "229.73(a): 1/4 in of circumference"}),
@@ -130,12 +142,12 @@ func TestFederalFigures(t *testing.T) {
 						for q, r := range p.with {
 							all[q] = r
 						}
-						if p.quantity == "speed_mph" {
+						if p.quantity == "speed_mph" || p.quantity == "over_curve_speed" {
 							all[p.quantity] = mph(p.value + step.by)
 						} else {
 							all[p.quantity] = inch(p.value + step.by/64)
 						}
-						s := Subject{Kind: subject, Class: class, CarKind: p.carKind, FrogType: p.frogType, Read: readings(all)}
+						s := Subject{Kind: subject, Class: class, CarKind: p.carKind, Service: p.service, Flange: p.flange, FrogType: p.frogType, Read: readings(all)}
 						if got, _ := b.Legality(s, p.quantity); got.Word != step.want {
 							t.Errorf("%s of a %s, class %q, %+g steps from %g: %s, want %s (%s)", p.quantity, subject, class, step.by, p.value, got.Word, step.want, p.reason)
 						}
@@ -180,7 +192,17 @@ func TestWhereNoFederalRuleJudges(t *testing.T) {
 		{"class unknown, deep", "flangeway_depth", Subject{Kind: "frog"}, 1.5, Yes, "no class condemns it"},
 		{"class unknown, depth between", "flangeway_depth", Subject{Kind: "frog"}, 1.4375, Unknown, "class 2 condemns it"},
 		{"class unknown, no rule", "point_gap", Subject{Kind: "switch"}, 1, None, "no class has a rule on it"},
-		{"self-guarded check", "guard_check", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 53, None, "no guard rail"},
+		{"service unknown, hollow under both", "tread_hollow", Subject{Kind: "wheel", CarKind: "locomotive"}, 0.3, Yes, "both figures are met"},
+		{"service unknown, hollow between", "tread_hollow", Subject{Kind: "wheel", CarKind: "locomotive"}, 0.34, Unknown, "5/16 on the road, 3/8 in the yard"},
+		{"service unknown, hollow over both", "tread_hollow", Subject{Kind: "wheel", CarKind: "locomotive"}, 0.375, No, "both are broken"},
+		{"service unknown, rim between", "rim_thickness", Subject{Kind: "wheel", CarKind: "locomotive"}, 0.9, Unknown, "1 on the road, 3/4 in the yard"},
+		{"service unknown, thin rim", "rim_thickness", Subject{Kind: "wheel", CarKind: "locomotive"}, 0.7, No, "both are broken"},
+		{"flange unknown, at the wide figure", "back_to_back", Subject{Kind: "axle", CarKind: "locomotive"}, 53.25, Yes, "both figures are met"},
+		{"flange unknown, between", "back_to_back", Subject{Kind: "axle", CarKind: "locomotive"}, 53.375, Unknown, "beyond for wide flanges, not for narrow ones"},
+		{"flange likely narrow, between", "back_to_back", Subject{Kind: "axle", CarKind: "locomotive", LikelyFlange: "narrow"}, 53.375, Unknown, "a regulation goes by the design"},
+		{"flange unknown, over both", "back_to_back", Subject{Kind: "axle", CarKind: "locomotive"}, 53.53125, No, "both are broken"},
+		{"warp of a switch", "warp", Subject{Kind: "switch", Class: "1"}, 4, None, "no column of a switch"},
+		{"excepted crosslevel", "crosslevel", Subject{Kind: "spot", Class: "excepted"}, 5, None, "no rule"},
 		{"self-guarded face", "guard_face", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 54, None, "no guard rail"},
 		{"self-guarded flangeway", "flangeway_width", Subject{Kind: "frog", Class: "1", FrogType: "self-guarded"}, 1, No, "its own flangeway is one"},
 		{"heavy point, class 4", "guard_check", Subject{Kind: "frog", Class: "4", FrogType: "heavy-point"}, 54.375, Yes, "the figure of class 4 holds for all"},
@@ -242,40 +264,54 @@ type practiceFigure struct {
 	less, at, more          Verdict
 	with                    map[string]measure.Reading
 	reason                  string
+	car, service, class     string
+}
+
+// kind is the kind of car, freight where none is given.
+func (p practiceFigure) kind() string {
+	if p.car == "" {
+		return "freight"
+	}
+	return p.car
 }
 
 func practiceFigures() []practiceFigure {
 	step := in(1.0 / 64)
 	below := func(rule, subject, quantity string, v float64, reason string) practiceFigure {
-		return practiceFigure{rule, subject, quantity, v, step, Beyond, Within, Within, nil, reason}
+		return practiceFigure{rule: rule, subject: subject, quantity: quantity, value: v, step: step, less: Beyond, at: Within, more: Within, reason: reason}
 	}
 	orLess := func(rule, subject, quantity string, v float64, reason string) practiceFigure {
-		return practiceFigure{rule, subject, quantity, v, step, Beyond, Beyond, Within, nil, reason}
+		return practiceFigure{rule: rule, subject: subject, quantity: quantity, value: v, step: step, less: Beyond, at: Beyond, more: Within, reason: reason}
 	}
 	over := func(rule, subject, quantity string, v float64, reason string) practiceFigure {
-		return practiceFigure{rule, subject, quantity, v, step, Within, Within, Beyond, nil, reason}
+		return practiceFigure{rule: rule, subject: subject, quantity: quantity, value: v, step: step, less: Within, at: Within, more: Beyond, reason: reason}
 	}
 	orMore := func(rule, subject, quantity string, v float64, reason string) practiceFigure {
-		return practiceFigure{rule, subject, quantity, v, step, Within, Beyond, Beyond, nil, reason}
+		return practiceFigure{rule: rule, subject: subject, quantity: quantity, value: v, step: step, less: Within, at: Beyond, more: Beyond, reason: reason}
 	}
 	with := func(p practiceFigure, quantity string, v float64) practiceFigure {
 		p.with = map[string]measure.Reading{quantity: measure.Exact(v, "")}
 		return p
 	}
+	of := func(car, service, class string, p practiceFigure) practiceFigure {
+		p.car, p.service, p.class = car, service, class
+		return p
+	}
 	return []practiceFigure{
 		below("interchange-flange-thickness", "wheel", "flange_thickness", in(0.9375), "15/16 is the least in service"),
-		orMore("interchange-vertical-flange", "wheel", "vertical_flange", in(1), "the gauge touches at 1 in"),
+		orMore("interchange-vertical-flange", "wheel", "vertical_flange", in(0.875), "7/8 in, the stricter of two"),
 		orMore("interchange-flange-height", "wheel", "flange_height", in(1.5), "1-1/2 or more"),
 		over("interchange-tread-hollow", "wheel", "tread_hollow", 4, "over 4 mm"),
-		below("interchange-rim-thickness", "wheel", "rim_thickness", in(0.75), "under 3/4"),
+		orLess("interchange-rim-thickness", "wheel", "rim_thickness", in(0.75), "worn down to 3/4"),
+		with(orLess("interchange-rim-thickness-36", "wheel", "rim_thickness", in(0.875), "7/8 for wheels of 36 and 38 in"), "nominal_diameter", in(36)),
+		with(orMore("interchange-rim-thickness-36", "wheel", "nominal_diameter", in(36), "wheels of 36 and 38 in"), "rim_thickness", in(0.8)),
+		with(orLess("interchange-rim-thickness-28", "wheel", "rim_thickness", in(0.875), "7/8 for wheels of 28 in"), "nominal_diameter", in(28)),
+		with(orLess("interchange-rim-thickness-28", "wheel", "nominal_diameter", in(28), "wheels of 28 in"), "rim_thickness", in(0.8)),
 		below("interchange-back-to-back-least", "axle", "back_to_back", in(52.9375), "52-15/16 at least"),
 		over("interchange-back-to-back-most", "axle", "back_to_back", in(53.1875), "53-3/16 at most"),
 		over("interchange-back-to-back-most-round", "axle", "back_to_back_max", in(53.1875), "53-3/16 at most"),
 		orMore("yard-vertical-flange", "wheel", "vertical_flange", in(0.875), "7/8, heavier cars"),
-		orLess("yard-frog-depth-slow", "frog", "flangeway_depth", in(1.5), "1-1/2 or less: 10 mph"),
-		orLess("yard-frog-depth-stop", "frog", "flangeway_depth", in(1.375), "1-3/8 or less: no operation"),
-		orLess("yard-frog-width-slow", "frog", "flangeway_width", in(1.625), "1-5/8 or less: 10 mph"),
-		orLess("yard-frog-width-stop", "frog", "flangeway_width", in(1.5), "1-1/2 or less: no operation"),
+		below("yard-frog-width", "frog", "flangeway_width", in(1.875), "the standard flangeway of frogs"),
 		over("yard-point-gap", "switch", "point_gap", 3, "over 3 mm"),
 		orMore("yard-point-gap-stop", "switch", "point_gap", in(0.25), "1/4 in"),
 		with(over("yard-chip-reprofile", "switch", "chip_depth", 19, "deeper than 19 mm"), "chip_length", 60),
@@ -285,15 +321,29 @@ func practiceFigures() []practiceFigure {
 		with(over("yard-chip-practice", "switch", "chip_depth", in(0.625), "5/8 in below"), "chip_length", in(8)),
 		with(orMore("yard-chip-practice", "switch", "chip_length", in(6), "over 6 in"), "chip_depth", in(0.75)),
 		orMore("yard-blunt-point-slow", "switch", "point_thickness", 5, "5 to 9 mm"),
-		over("yard-blunt-point-pilot", "switch", "point_thickness", 9, "over 9 mm"),
+		over("yard-blunt-point-worst", "switch", "point_thickness", 9, "over 9 mm"),
 		below("yard-open-clearance", "switch", "open_clearance", 40, "under 40 mm"),
+		// a sixteenth before the federal figure
+		orLess("early-flange-thickness", "wheel", "flange_thickness", in(0.9375), "7/8 and a sixteenth"),
+		of("locomotive", "", "", orLess("early-flange-thickness", "wheel", "flange_thickness", in(0.9375), "7/8 and a sixteenth")),
+		of("steam", "", "", orLess("early-flange-thickness-steam", "wheel", "flange_thickness", in(1), "15/16 and a sixteenth")),
+		orMore("early-flange-height", "wheel", "flange_height", in(1.4375), "1-1/2 less a sixteenth"),
+		of("steam", "", "", over("early-flange-height-steam", "wheel", "flange_height", in(1.4375), "1-1/2 less a sixteenth")),
+		orLess("early-rim-thickness", "wheel", "rim_thickness", in(0.75), "11/16 and a sixteenth"),
+		of("locomotive", "road", "", below("early-rim-thickness-road", "wheel", "rim_thickness", in(1.0625), "1 and a sixteenth")),
+		of("locomotive", "yard", "", below("early-rim-thickness-yard", "wheel", "rim_thickness", in(0.8125), "3/4 and a sixteenth")),
+		of("steam", "", "", below("early-rim-thickness-steam", "wheel", "rim_thickness", in(1.0625), "1 and a sixteenth")),
+		orMore("early-tread-hollow", "wheel", "tread_hollow", 4, "4 mm"),
+		of("", "", "1", below("early-frog-depth-class1", "frog", "flangeway_depth", in(1.4375), "1-3/8 and a sixteenth")),
+		of("", "", "2", below("early-frog-depth-class2-5", "frog", "flangeway_depth", in(1.5625), "1-1/2 and a sixteenth")),
+		of("", "", "5", below("early-frog-depth-class2-5", "frog", "flangeway_depth", in(1.5625), "1-1/2 and a sixteenth")),
 	}
 }
 
 // Every figure of practice condemns what its source condemns, and no practice rule
 // stands without a figure here.
 func TestPracticeFiguresOneByOne(t *testing.T) {
-	b := book(t, "interchange", "yard-practice")
+	b := book(t, "interchange", "yard-practice", "early-warning")
 	seen := map[string]map[string]bool{}
 	for _, p := range practiceFigures() {
 		t.Run(p.rule+" "+p.quantity, func(t *testing.T) {
@@ -307,7 +357,7 @@ func TestPracticeFiguresOneByOne(t *testing.T) {
 					all[q] = r
 				}
 				got := Verdict("")
-				for _, j := range b.Judge(Subject{Kind: p.subject, CarKind: "freight", Read: readings(all)}) {
+				for _, j := range b.Judge(Subject{Kind: p.subject, CarKind: p.kind(), Service: p.service, Flange: "wide", Class: p.class, Read: readings(all)}) {
 					if j.Rule.ID == p.rule {
 						got = j.Verdict
 					}
@@ -327,11 +377,49 @@ func TestPracticeFiguresOneByOne(t *testing.T) {
 	}
 }
 
+// The habit of warning a sixteenth before the federal figure is practice: it is said, and
+// never makes a reading illegal.
+func TestEarlyWarningIsNoLaw(t *testing.T) {
+	b := book(t, configs.DefaultSets()...)
+	freight := Subject{Kind: "wheel", CarKind: "freight"}
+	for _, tt := range []struct {
+		name          string
+		s             Subject
+		quantity      string
+		reading       measure.Reading
+		law, practice Word
+		reason        string
+	}{
+		{"15/16", freight, "flange_thickness", inch(0.9375), Yes, No, "a yard that works to 15/16 never meets 7/8"},
+		{"above 15/16", freight, "flange_thickness", inch(0.9375 + 1.0/64), Yes, Yes, "neither"},
+		{"7/8", freight, "flange_thickness", inch(0.875), No, No, "both"},
+		{"high flange", freight, "flange_height", inch(1.4375), Yes, No, "a sixteenth before 1-1/2"},
+		{"hollow", freight, "tread_hollow", measure.Exact(4, "4"), None, No, "no federal figure, 4 mm by habit"},
+		{"frog depth", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.5), Yes, No, "a sixteenth before 1-1/2"},
+		{"frog depth, class not known", Subject{Kind: "frog"}, "flangeway_depth", inch(1.5), Yes, Unknown, "warned of in class 2, not in class 1"},
+		{"kind not known", Subject{Kind: "wheel"}, "flange_thickness", inch(0.9375), Unknown, Unknown, "no book of a kind judges it"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			tt.s.Read = readings(map[string]measure.Reading{tt.quantity: tt.reading})
+			if law, practice := b.Legality(tt.s, tt.quantity); law.Word != tt.law || practice.Word != tt.practice {
+				t.Errorf("%s, %s, want %s, %s: %s", law.Word, practice.Word, tt.law, tt.practice, tt.reason)
+			}
+		})
+	}
+	for _, r := range b.Rules {
+		if r.Set == "early-warning" && (r.Kind == regulation || !strings.Contains(r.ID, "early-")) {
+			t.Errorf("%s of %s is of kind %s", r.ID, r.Set, r.Kind)
+		}
+	}
+}
+
 // The interchange and yard sets judge as practice and never as law.
 func TestPracticeFigures(t *testing.T) {
 	b := book(t, "federal", "interchange", "yard-practice")
 	freight := Subject{Kind: "wheel", CarKind: "freight"}
 	axle := Subject{Kind: "axle", CarKind: "freight"}
+	narrow, wide := axle, axle
+	narrow.Flange, wide.Flange = "narrow", "wide"
 	mm := func(v float64) measure.Reading { return measure.Exact(v, "") }
 	for _, tt := range []struct {
 		name     string
@@ -348,15 +436,16 @@ func TestPracticeFigures(t *testing.T) {
 		{"vertical flange below", freight, "vertical_flange", inch(0.875 - 1.0/64), None, Yes, "below both figures"},
 		{"hollow at 4 mm", freight, "tread_hollow", mm(4), None, Yes, "over 4 mm condemns"},
 		{"hollow above", freight, "tread_hollow", mm(4.1), None, No, "over 4 mm condemns"},
-		{"rim at", freight, "rim_thickness", inch(0.75), Yes, Yes, "below 3/4"},
+		{"rim at", freight, "rim_thickness", inch(0.75), Yes, No, "worn down to 3/4"},
 		{"rim below", freight, "rim_thickness", inch(0.75 - 1.0/64), Yes, No, "legal, and not wanted in interchange"},
 		{"axle least at", axle, "back_to_back", inch(52.9375), None, Yes, "52-15/16 at least"},
 		{"axle least below", axle, "back_to_back", inch(52.9375 - 1.0/64), None, No, "52-15/16 at least"},
+		{"narrow axle, new", narrow, "back_to_back", inch(53.375), None, Yes, "none is quoted for narrow flanges"},
+		{"axle of unknown flange", axle, "back_to_back", inch(53.21875), None, Unknown, "beyond where its flanges are wide"},
+		{"axle that stands wide", Subject{Kind: "axle", CarKind: "freight", LikelyFlange: "narrow"}, "back_to_back", inch(53.375), None, Yes, "practice takes such a set as narrow"},
 		{"axle most at", axle, "back_to_back", inch(53.1875), None, Yes, "53-3/16 at most"},
-		{"axle most above", axle, "back_to_back_max", inch(53.1875 + 1.0/64), None, No, "53-3/16 at most, at the widest place"},
+		{"axle most above", wide, "back_to_back_max", inch(53.1875 + 1.0/64), None, No, "53-3/16 at most, at the widest place"},
 		{"locomotive", Subject{Kind: "wheel", CarKind: "locomotive"}, "flange_thickness", inch(0.9), Yes, None, "freight cars only"},
-		{"frog depth at 1-1/2", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.5), Yes, No, "legal at the limit, warned of before"},
-		{"frog depth above", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.5 + 1.0/64), Yes, Yes, "above the warning"},
 		{"frog width", Subject{Kind: "frog", Class: "2"}, "flangeway_width", inch(1.625), Yes, No, "1-5/8 or less warns"},
 		{"point gap at 3 mm", Subject{Kind: "switch", Class: "1"}, "point_gap", mm(3), None, Yes, "over 3 mm"},
 		{"point gap at 1/8 in", Subject{Kind: "switch", Class: "1"}, "point_gap", inch(0.125), None, No, "3.175 mm is over 3 mm"},

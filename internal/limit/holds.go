@@ -21,6 +21,15 @@ func concerns(r *configs.Rule, s Subject) bool {
 // among reports whether a list of a rule, in which none means any, holds a word.
 func among(list []string, word string) bool { return len(list) == 0 || slices.Contains(list, word) }
 
+// against is the subject as rules of a kind take it: no regulation goes by what a flange
+// is likely to be.
+func (s Subject) against(kind string) Subject {
+	if kind != regulation && s.Flange == "" {
+		s.Flange = s.LikelyFlange
+	}
+	return s
+}
+
 // asks is a word that a rule asks for and that may not be known of a subject.
 type asks struct {
 	what  string

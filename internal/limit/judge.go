@@ -12,12 +12,15 @@ import (
 // readings. An empty Class, CarKind, Service or Flange is an unknown one. An empty
 // FrogType is an ordinary frog.
 type Subject struct {
-	Kind     string // wheel, axle, truck, frog, switch, curve, joint or spot
-	Class    string // track class: excepted, 1 to 5
-	CarKind  string // freight, locomotive, passenger or steam
-	Service  string // of a locomotive: road or yard
-	Flange   string // of a wheel: narrow or wide
-	FrogType string
+	Kind    string // wheel, axle, truck, frog, switch, curve, joint or spot
+	Class   string // track class: excepted, 1 to 5
+	CarKind string // freight, locomotive, passenger or steam
+	Service string // of a locomotive: road or yard
+	Flange  string // of a wheel: narrow or wide, as its design names it
+	// LikelyFlange is what the flange is likely to be where no design is named. The
+	// regulations go by the design alone.
+	LikelyFlange string
+	FrogType     string
 	// Read gives a reading by its column name, or one derived from several
 	// (unbalance, diameter_difference, …); the zero Reading where there is none.
 	// Speed is in mph under speed_mph.
@@ -55,6 +58,7 @@ func (b *Book) Judge(s Subject) []Judgement {
 	var out []Judgement
 	for i := range b.Rules {
 		r := &b.Rules[i]
+		s := s.against(r.Kind)
 		if !concerns(r, s) || !s.holds(r) || len(r.Kinds) > 0 && s.CarKind == "" {
 			continue
 		}
@@ -103,6 +107,9 @@ func judgeRule(r configs.Rule, s Subject) Judgement {
 		if other := s.read(c.Quantity); i != at && other.Measured() {
 			notes = append(notes, c.Quantity+" "+written(c.Quantity, other))
 		}
+	}
+	if r.Tell != "" && j.Verdict != NotMeasured {
+		notes = append(notes, r.Tell)
 	}
 	if limited(&r, s) && (j.Verdict == Beyond || j.Verdict == Straddles) {
 		notes = append(notes, "limited to 10 mph already")

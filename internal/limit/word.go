@@ -58,6 +58,9 @@ func (b *Book) standing(s Subject, quantity string, law bool) Standing {
 	if !s.read(quantity).Measured() {
 		return Standing{Word: None}
 	}
+	if !law {
+		s = s.against("")
+	}
 	var few [16]*configs.Rule
 	rules, kindless := few[:0], false
 	for i := range b.Rules {

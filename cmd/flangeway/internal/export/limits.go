@@ -28,10 +28,13 @@ type Rule struct {
 	Kind     []string    `json:"car_kind,omitempty"`
 	Type     []string    `json:"type,omitempty"`
 	NotType  []string    `json:"not_type,omitempty"`
+	Service  []string    `json:"service,omitempty"`
+	Flange   []string    `json:"flange,omitempty"`
 	Action   string      `json:"action"`
 	Source   string      `json:"source"`
 	Origin   string      `json:"kind"`
 	Sure     string      `json:"sure,omitempty"`
+	Edition  string      `json:"edition,omitempty"`
 	Note     string      `json:"note,omitempty"`
 }
 
@@ -47,7 +50,7 @@ func NewBook(program string, book *limit.Book, cautions []string) *Book {
 	b := &Book{Schema: 1, Program: program, LimitsSHA256: book.SHA256(), Rules: []Rule{}, Cautions: cautions}
 	for _, r := range book.Rules {
 		out := Rule{ID: r.ID, Set: r.Set, Subject: r.Subject, Condemns: []Condition{}, Reminder: r.Reminder, Class: r.Classes, Kind: r.Kinds, Type: r.Types,
-			NotType: r.NotTypes, Action: r.Action, Source: r.Source, Origin: r.Kind, Sure: r.Sure, Note: r.Note}
+			NotType: r.NotTypes, Service: r.Services, Flange: r.Flanges, Action: r.Action, Source: r.Source, Origin: r.Kind, Sure: r.Sure, Edition: r.Edition, Note: r.Note}
 		for _, c := range r.Condemns {
 			out.Condemns = append(out.Condemns, Condition{c.Quantity, c.Op, c.Written})
 		}

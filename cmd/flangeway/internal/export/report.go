@@ -188,6 +188,7 @@ type Limit struct {
 	Note     string `json:"note,omitempty"`
 	Source   string `json:"source"`
 	Sure     string `json:"sure,omitempty"`
+	Edition  string `json:"edition,omitempty"`
 	Kind     string `json:"kind"`
 }
 
@@ -262,7 +263,7 @@ func NewReport(in Input) *Report {
 	}
 	for _, l := range in.Result.Limits {
 		r.Limits = append(r.Limits, Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where, Location: l.Place, Quantity: l.Quantity, Reading: l.Reading,
-			Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source, Sure: l.Sure, Kind: l.Kind})
+			Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source, Sure: l.Sure, Edition: l.Edition, Kind: l.Kind})
 	}
 	for _, t := range in.Result.Track {
 		r.Track = append(r.Track, newClass(t))

@@ -91,7 +91,7 @@ func NewSources(program string, tables []interaction.PublishedTable, limits []in
 		out.Tables = append(out.Tables, x)
 	}
 	for _, t := range limits {
-		x := SourceLimit{Rule: t.Rule, Subject: t.Subject, Class: t.Class, Kind: t.CarKind, Type: t.FrogType, Quantity: t.Quantity, Condemns: t.Condemns, Figure: t.Figure,
+		x := SourceLimit{Rule: t.Rule, Subject: t.Subject, Class: t.Class, Kind: t.CarKind, Type: t.Type, Quantity: t.Quantity, Condemns: t.Condemns, Figure: t.Figure,
 			Source: t.Document, Seen: t.Seen, Agrees: t.Agrees()}
 		for i, try := range t.Tries {
 			x.Tries[i] = SourceTried{try.Reading, string(try.Wants), string(try.Gives)}

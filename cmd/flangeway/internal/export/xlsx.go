@@ -31,9 +31,9 @@ func XLSX(w io.Writer, in Input) error {
 	b.summary(in, r)
 	b.risks(in)
 	b.findings(in)
-	limits := b.sheet("limits", "rule", "set", "subject", "where", "location", "quantity", "reading", "limit", "verdict", "action", "note", "source", "sure", "kind")
+	limits := b.sheet("limits", "rule", "set", "subject", "where", "location", "quantity", "reading", "limit", "verdict", "action", "note", "source", "sure", "edition", "kind")
 	for _, l := range r.Limits {
-		limits.row(l.Rule, l.Set, l.Subject, l.Where, l.Location, l.Quantity, l.Reading, l.Limit, l.Verdict, l.Action, l.Note, l.Source, l.Sure, l.Kind)
+		limits.row(l.Rule, l.Set, l.Subject, l.Where, l.Location, l.Quantity, l.Reading, l.Limit, l.Verdict, l.Action, l.Note, l.Source, l.Sure, l.Edition, l.Kind)
 	}
 	limits.done()
 	track := b.sheet("track", "location", "feature", "class_met", "class_at_most", "not_read", "at_limit", "next_class_needs", "curve_speed_mph")

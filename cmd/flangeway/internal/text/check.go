@@ -644,19 +644,29 @@ func (c *checkPage) allPairs(l interaction.Location) {
 
 func (c *checkPage) limits(side, title string) {
 	var rows [][]string
-	more, beyond := 0, 0
-	unread := map[string][]string{}
+	more, beyond, practice := 0, 0, 0
+	unread, open := map[string][]string{}, map[string][]string{}
 	actions := map[limit.Verdict]map[string][]string{limit.Beyond: {}, limit.Straddles: {}}
 	for _, l := range ByWeight(c.in.Result.Limits) {
+		if l.Side == side && l.Verdict == limit.Unsure {
+			why, _, _ := strings.Cut(l.Note, ", and the rule")
+			open[why] = append(open[why], l.Where+" "+l.Quantity+" "+l.Reading)
+		}
 		if l.Side != side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles {
 			continue
 		}
-		if l.Verdict == limit.Beyond {
+		switch {
+		case l.Verdict == limit.Beyond && l.Kind == "regulation":
 			beyond++
+		case l.Verdict == limit.Beyond:
+			practice++
 		}
 		action := l.Action
 		if l.Note != "" {
 			action += " (" + l.Note + ")"
+		}
+		if l.Kind != "regulation" {
+			action += " [practice]"
 		}
 		actions[l.Verdict][action] = append(actions[l.Verdict][action], l.Rule)
 		if sure := configs.HowKnown(l.Sure); sure != "" {
@@ -670,12 +680,16 @@ func (c *checkPage) limits(side, title string) {
 		if l.Place != "" {
 			where = l.Place + ", " + where
 		}
-		rows = append(rows, []string{string(l.Verdict), where, l.Quantity + " " + l.Reading, l.Limit, l.Rule})
+		rows = append(rows, []string{LimitWord(l), where, l.Quantity + " " + l.Reading, l.Limit, l.Rule})
 	}
+	if len(rows) == 0 && len(open) == 0 {
+		return
+	}
+	c.heading(2, fmt.Sprintf("%s (%d beyond, %d warned)", title, beyond, practice))
+	c.unsure(open)
 	if len(rows) == 0 {
 		return
 	}
-	c.heading(2, fmt.Sprintf("%s (%d beyond)", title, beyond))
 	c.table([]string{"verdict", "where", "reading", "condemns", "rule"}, rows)
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more: flangeway check %s --format json lists all", more, QuoteDir(c.o.Dir)))
@@ -692,6 +706,36 @@ func (c *checkPage) limits(side, title string) {
 	if len(unread) > 0 {
 		c.para("Figures that were not read in the rule's present text, and how they are known:")
 		c.byWords(unread)
+		c.blank()
+	}
+}
+
+// LimitWord is the verdict on a reading in words that tell a regulation from practice.
+func LimitWord(l interaction.LimitFinding) string {
+	if l.Kind == "regulation" {
+		return string(l.Verdict)
+	}
+	switch l.Verdict {
+	case limit.Beyond:
+		return "warned"
+	case limit.Straddles:
+		return "near a warning"
+	}
+	return string(l.Verdict)
+}
+
+// unsure lists the readings of which it cannot be told whether they are beyond a limit,
+// by what is to be given for that.
+func (c *checkPage) unsure(open map[string][]string) {
+	const most = 6
+	for _, why := range slices.Sorted(maps.Keys(open)) {
+		list := slices.Compact(slices.Sorted(slices.Values(open[why])))
+		more := ""
+		if len(list) > most {
+			more = fmt.Sprintf(" and %d more", len(list)-most)
+			list = list[:most]
+		}
+		c.para("Not known whether these are within: " + strings.Join(list, "; ") + more + " (" + why + ").")
 		c.blank()
 	}
 }

@@ -46,7 +46,7 @@ func ruleText(r configs.Rule) string {
 	for _, w := range []struct {
 		label string
 		list  []string
-	}{{"class", r.Classes}, {"kind", r.Kinds}, {"type", r.Types}, {"not type", r.NotTypes}} {
+	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"type", r.Types}, {"not type", r.NotTypes}} {
 		if len(w.list) > 0 {
 			s += "; " + w.label + " " + strings.Join(w.list, ", ")
 		}
@@ -54,6 +54,9 @@ func ruleText(r configs.Rule) string {
 	s += ". " + r.Action + ". " + r.Source + " (" + r.Kind
 	if r.Sure != "" {
 		s += "; " + r.Sure
+	}
+	if r.Edition != "" {
+		s += "; as of: " + r.Edition
 	}
 	s += ")"
 	if r.Note != "" {

@@ -149,7 +149,7 @@ func limitSubject(t interaction.LimitTest) string {
 	if t.Class != "" {
 		s += " " + t.Class
 	}
-	for _, w := range []string{t.CarKind, t.FrogType} {
+	for _, w := range []string{t.CarKind, t.Type} {
 		if w != "" {
 			s += ", " + w
 		}
