@@ -103,7 +103,20 @@ func (s *sheet) close() error {
 	return s.f.Close()
 }
 
-const railroad = "schema: 1\nrailroad: Size Benchmark\ndate: 2026-03-31\ntrack_class: 2\n"
+const railroad = `schema: 1
+railroad: Size Benchmark
+date: 2026-03-31
+track_class: 2
+reading_error:
+  flange_height: 0.0005
+  flange_thickness: 0.0005
+  back_to_back: 0.0005
+  rim_width: 0.0005
+  flangeway_depth: 0.0005
+  flangeway_width: 0.0005
+settings:
+  least_bearing: 1
+`
 
 // makeSurvey writes the folder.
 func makeSurvey(dir string, wheels, places int) error {
