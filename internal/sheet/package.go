@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -68,12 +69,13 @@ func tooLarge(what string) *measure.Fault {
 // room for them: spreadsheets save formats down to row 1048576. What is left must
 // keep to the bounds.
 func slimSheets(book *excelize.File) (fault *measure.Fault) {
+	texts := textsOf(book)
 	book.Pkg.Range(func(key, value any) bool {
 		part, ok := value.([]byte)
 		if !ok {
 			return true
 		}
-		slim, err := slimSheet(part)
+		slim, err := slimSheet(part, texts)
 		var f *measure.Fault
 		switch {
 		case errors.As(err, &f):
@@ -91,29 +93,64 @@ func slimSheets(book *excelize.File) (fault *measure.Fault) {
 // errNoSheet says that a part is no sheet.
 var errNoSheet = errors.New("not a sheet")
 
-// slimSheet is a part without its rows that have no entry; nil where it is no sheet or
-// has none. The error is a [*measure.Fault] beyond the bounds, else one of the XML.
-func slimSheet(part []byte) ([]byte, error) {
-	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true}
+// textsOf is the number of texts in the workbook's table of them.
+func textsOf(book *excelize.File) (n int) {
+	part, ok := book.Pkg.Load("xl/sharedStrings.xml")
+	if !ok {
+		return 0
+	}
+	text, ok := part.([]byte)
+	if !ok {
+		return 0
+	}
+	for d, depth := xml.NewDecoder(bytes.NewReader(text)), 0; ; {
+		tok, err := d.Token()
+		if err != nil {
+			return n
+		}
+		switch t := tok.(type) {
+		case xml.StartElement:
+			if depth++; depth == 2 && t.Name.Local == "si" {
+				n++
+			}
+		case xml.EndElement:
+			depth--
+		}
+	}
+}
+
+// slimSheet is a part without its rows that have no entry, and with marks in cells that
+// nobody typed so; nil where it is no sheet or has neither. The error is a [*measure.Fault]
+// beyond the bounds, else one of the XML. texts is the number of texts in the workbook.
+func slimSheet(part []byte, texts int) ([]byte, error) {
+	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true, texts: texts, formulas: map[string]bool{}}
 	if err := s.run(); err != nil {
 		if errors.Is(err, errNoSheet) {
 			return nil, nil
 		}
 		return nil, err
 	}
-	if !s.numbered || len(s.empty) == 0 {
-		return nil, s.beyond(s.all)
+	kept := s.full
+	if !s.numbered {
+		s.changes = slices.DeleteFunc(s.changes, func(c change) bool { return c.text == "" })
+		kept = s.all
 	}
-	if err := s.beyond(s.full); err != nil {
+	if err := s.beyond(kept); err != nil || len(s.changes) == 0 {
 		return nil, err
 	}
 	var out []byte
 	from := int64(0)
-	for _, e := range s.empty {
-		out = append(out, part[from:e[0]]...)
-		from = e[1]
+	for _, c := range s.changes {
+		out = append(append(out, part[from:c.from]...), c.text...)
+		from = c.to
 	}
 	return append(out, part[from:]...), nil
+}
+
+// change is a text in place of some bytes of a sheet.
+type change struct {
+	from, to int64
+	text     string // "" leaves out a row
 }
 
 // rowCount is how much room rows take.
@@ -130,9 +167,11 @@ type slimmer struct {
 	d    *xml.Decoder
 	// numbered says that every row bears its number; else none can be left out.
 	numbered  bool
-	empty     [][2]int64 // the bytes of rows without an entry
+	changes   []change // in order; rows without an entry are left out
 	all, full rowCount
 	merges    int
+	texts     int             // in the workbook's table
+	formulas  map[string]bool // that other cells share, by their number
 }
 
 func (s *slimmer) beyond(c rowCount) error {
@@ -184,27 +223,31 @@ func (s *slimmer) row(start int64, el xml.StartElement, before int) (int, error)
 	}
 	entry, width, cells := false, 0, 0
 	for depth := 1; depth > 0; {
+		from := s.d.InputOffset()
 		tok, err := s.d.Token()
 		if err != nil {
 			return 0, err
 		}
 		switch t := tok.(type) {
 		case xml.StartElement:
-			depth++
-			switch t.Name.Local {
-			case "c":
-				cells++
-				width = max(width, cells)
-				if name := attr(t, "r"); name != "" {
-					col, _, err := excelize.CellNameToCoordinates(name)
-					if err != nil {
-						return 0, err
-					}
-					width = max(width, col)
-				}
-			case "v", "f", "is":
-				entry = true
+			if t.Name.Local != "c" {
+				depth++
+				continue
 			}
+			cells++
+			width = max(width, cells)
+			if name := attr(t, "r"); name != "" {
+				col, _, err := excelize.CellNameToCoordinates(name)
+				if err != nil {
+					return 0, err
+				}
+				width = max(width, col)
+			}
+			full, err := s.cell(from, t)
+			if err != nil {
+				return 0, err
+			}
+			entry = entry || full
 		case xml.EndElement:
 			depth--
 		}
@@ -213,9 +256,77 @@ func (s *slimmer) row(start int64, el xml.StartElement, before int) (int, error)
 	if entry {
 		s.full.add(number, width)
 	} else {
-		s.empty = append(s.empty, [2]int64{start, s.d.InputOffset()})
+		s.changes = append(s.changes, change{start, s.d.InputOffset(), ""})
 	}
 	return number, nil
+}
+
+// lostText marks a cell whose text is not in the workbook's table of texts, which the
+// library takes for a blank one.
+const lostText = "#LOST TEXT"
+
+// cell takes one cell that begins at byte from; full is false without an entry.
+func (s *slimmer) cell(from int64, el xml.StartElement) (full bool, err error) {
+	var value, formula strings.Builder
+	var f *xml.StartElement
+	in := ""
+	for depth := 1; depth > 0; {
+		tok, err := s.d.Token()
+		if err != nil {
+			return false, err
+		}
+		switch t := tok.(type) {
+		case xml.StartElement:
+			if depth++; depth == 2 {
+				in = t.Name.Local
+				full = full || in == "v" || in == "f" || in == "is"
+				if in == "f" {
+					f = &t
+				}
+			}
+		case xml.CharData:
+			switch {
+			case depth == 2 && in == "v":
+				value.Write(t)
+			case depth == 2 && in == "f":
+				formula.Write(t)
+			}
+		case xml.EndElement:
+			depth--
+		}
+	}
+	text := ""
+	switch written := strings.TrimSpace(value.String()); {
+	case f != nil && s.hidden(*f, formula.String()):
+		if text = "<f>?</f>"; attr(*f, "t") == "dataTable" {
+			text = "<f>TABLE()</f>"
+		}
+	case f == nil && attr(el, "t") == "s" && written != "":
+		if n, err := strconv.Atoi(written); err != nil || n < 0 || n >= s.texts {
+			text = "<v>" + lostText + "</v>"
+		}
+	}
+	if text != "" {
+		name := ""
+		if r := attr(el, "r"); r != "" {
+			name = ` r="` + r + `"`
+		}
+		s.changes = append(s.changes, change{from, s.d.InputOffset(), "<c" + name + ` t="e">` + text + "</c>"})
+	}
+	return full, nil
+}
+
+// hidden reports a formula without words of its own, which the library does not tell from
+// an entry that was typed: one left empty, or the formula of a data table.
+func (s *slimmer) hidden(f xml.StartElement, words string) bool {
+	shared := attr(f, "si")
+	if strings.TrimSpace(words) != "" {
+		if shared != "" {
+			s.formulas[shared] = true
+		}
+		return false
+	}
+	return attr(f, "t") != "shared" || !s.formulas[shared]
 }
 
 func attr(el xml.StartElement, name string) string {

@@ -248,6 +248,10 @@ func (w *Workbook) cell(sheet, value string, line, col int) (Cell, error) {
 	case excelize.CellTypeDate: // stored as 2016-01-07T00:00:00
 		c.Text, c.Odd = isoDate(value)
 	case excelize.CellTypeError:
+		if value == lostText {
+			c.Odd = &Odd{Fault: measure.Fault{What: "the text of the cell is not in the workbook", Expected: "a workbook that a spreadsheet saved as .xlsx; type the entry again"}}
+			break
+		}
 		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the error %s", measure.Short(value)), Expected: "the entry itself"}}
 	case excelize.CellTypeBool:
 		c.Text = map[string]string{"1": "TRUE", "0": "FALSE"}[value]

@@ -414,3 +414,48 @@ func TestWorkbookUnnumberedRows(t *testing.T) {
 		t.Errorf("%v, %+v", err, table.Rows)
 	}
 }
+
+// TestWorkbookCellsNobodyTyped: a cell whose text is lost, and formulas that have no words
+// of their own, are refused at their cell; what a spreadsheet leaves blank is blank.
+func TestWorkbookCellsNobodyTyped(t *testing.T) {
+	const head = `<sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>a</t></is></c><c r="B1" t="inlineStr"><is><t>b</t></is></c></row>`
+	for _, tc := range []struct {
+		name, row string
+		want      []string
+		reason    string
+	}{
+		{"texts that are there", `<c r="A2" t="s"><v>0</v></c><c r="B2" t="s"><v> 1 </v></c>`, nil, "the plain case"},
+		{"text beyond the table", `<c r="A2" t="s"><v>2</v></c><c r="B2"><v>1</v></c>`, []string{"survey.xlsx:wheels!A2: a: the text of the cell is not in the workbook"}, "it would read as not measured"},
+		{"last text beyond the table", `<c r="A2"><v>1</v></c><c r="B2" t="s"><v>999</v></c>`, []string{"survey.xlsx:wheels!B2: b: the text of the cell"}, "in the last column too"},
+		{"text below the table", `<c r="A2" t="s"><v>-1</v></c>`, []string{"survey.xlsx:wheels!A2: a: the text of the cell"}, "no such place"},
+		{"text by no number", `<c r="A2" t="s"><v>x</v></c>`, []string{"survey.xlsx:wheels!A2: a: the text of the cell"}, "it would read as the first text"},
+		{"text of a formatted blank cell", `<c r="A2" t="s"/><c r="B2"><v>1</v></c>`, nil, "nothing was typed"},
+		{"formula", `<c r="A2"><f>B2+1</f><v>2</v></c><c r="B2"><v>1</v></c>`, []string{`the formula "=B2+1"`}, "as in every sheet"},
+		{"empty formula", `<c r="A2"><f></f><v>1.5</v></c>`, []string{`survey.xlsx:wheels!A2: a: the cell holds the formula "=?"`}, "its value was computed"},
+		{"empty formula closed at once", `<c r="A2"><f/><v>1.5</v></c>`, []string{`the formula "=?"`}, "likewise"},
+		{"data table", `<c r="A2"><f t="dataTable" ref="A2:A3" dt2D="0" dtr="0" r1="B2"/><v>1.5</v></c>`, []string{`the formula "=TABLE()"`}, "its values are computed"},
+		{"shared formula", `<c r="A2"><f t="shared" ref="A2:B2" si="0">1+1</f><v>2</v></c><c r="B2"><f t="shared" si="0"/><v>2</v></c>`, []string{`A2: a: the cell holds the formula "=1+1"`, `B2: b: the cell holds the formula "=1+1"`}, "the second has the words of the first"},
+		{"shared formula of nobody", `<c r="A2"><f t="shared" si="7"/><v>2</v></c>`, []string{`the formula "=?"`}, "its words are lost"},
+		{"without a name", `<c><f/><v>2</v></c>`, []string{`survey.xlsx:wheels!A2: a: the cell holds the formula`}, "cells in order need none"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			data := pack(t, parts(head+`<row r="2">`+tc.row+`</row><row r="3"/></sheetData>`, `<si><t>x</t></si><si><r><t>y</t></r></si>`, ""))
+			table, ps := readBook(t, data, "wheels", []string{"a", "b"})
+			fields := sheet.Fields{Table: table, Problems: ps}
+			for _, row := range table.Rows {
+				for _, column := range []string{"a", "b"} {
+					fields.Text(row, column)
+				}
+			}
+			got := messages(ps)
+			if len(got) != len(tc.want) {
+				t.Fatalf("%q, want %d of them; %s", got, len(tc.want), tc.reason)
+			}
+			for i, w := range tc.want {
+				if !strings.Contains(got[i], w) {
+					t.Errorf("%q, want %q in it; %s", got[i], w, tc.reason)
+				}
+			}
+		})
+	}
+}

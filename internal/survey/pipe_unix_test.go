@@ -3,11 +3,13 @@
 package survey_test
 
 import (
+	"os"
 	"path/filepath"
 	"syscall"
 	"testing"
 
 	"flangeway/internal/survey"
+	"flangeway/wheel"
 )
 
 // TestPipe: a named pipe in place of a sheet is refused at once; opening it would wait
@@ -27,4 +29,24 @@ func TestPipe(t *testing.T) {
 	}
 	_, err := survey.Read(dir)
 	holds(t, "problems", problems(t, err), []string{"railroad.yaml:1:19: limits: \"ours.yaml\": it is a folder or a device"}, "a limits file likewise")
+}
+
+// TestDanglingLinks: a link to a file that is not there is no absent sheet, by whatever way
+// the folder is read.
+func TestDanglingLinks(t *testing.T) {
+	for _, name := range []string{"wheels.csv", "railroad.yaml", "frogs.csv", "survey.xlsx"} {
+		dir := folder(t, map[string]string{"gauge.csv": "location,spot\nyard,G1\n"})
+		if err := os.Symlink(filepath.Join(dir, "moved away"), filepath.Join(dir, name)); err != nil {
+			t.Skipf("no links here: %v", err)
+		}
+		want := []string{name + ": it is a link to a file that is not there"}
+		_, err := survey.Read(dir)
+		holds(t, "problems", problems(t, err), want, "its readings or limits would be missing without a word")
+		s, err := survey.Open(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		holds(t, "problems of a stream", problems(t, s.Done(t.Context(), false, wheel.Totals{})), want, "likewise")
+		s.Close()
+	}
 }

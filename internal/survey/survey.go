@@ -170,6 +170,11 @@ func readFile(name string) ([]byte, error) {
 // openFile opens a regular file.
 func openFile(name string) (f *os.File, size int64, err error) {
 	info, err := os.Stat(name) // before opening: a named pipe would wait for a writer
+	if errors.Is(err, fs.ErrNotExist) {
+		if _, e := os.Lstat(name); e == nil { // an absent sheet is none at all, one that is lost is a defect
+			return nil, 0, errDangling
+		}
+	}
 	if err != nil {
 		return nil, 0, err
 	}
@@ -184,6 +189,7 @@ func openFile(name string) (f *os.File, size int64, err error) {
 
 var (
 	errNotRegular = errors.New("it is a folder or a device, not a file")
+	errDangling   = errors.New("it is a link to a file that is not there")
 	errTooLarge   = errors.New("the file is larger than 4 GiB")
 )
 
@@ -200,7 +206,7 @@ func InUse(err error) bool {
 // from one to the next.
 func Why(err error) string {
 	switch {
-	case errors.Is(err, errNotRegular), errors.Is(err, errTooLarge):
+	case errors.Is(err, errNotRegular), errors.Is(err, errTooLarge), errors.Is(err, errDangling):
 		return err.Error()
 	case InUse(err):
 		return "the file is open in another program, which lets nobody else read it"
