@@ -2,6 +2,9 @@ package interaction
 
 import (
 	"math"
+
+	"flangeway/track"
+	"flangeway/wheel"
 )
 
 // Computed is what shapes and forces say of a pair, beside the plain rule.
@@ -19,6 +22,9 @@ type Computed struct {
 	curve   *curveJob
 	way     way
 	settle  mask          // readings that would decide, where it is undecided
+	margins margins       // of a truck in a curve, as written
+	fresh   float64       // of a truck in a curve: the rollover margin of new wheels there
+	close   bool          // clear, but not without what is assumed
 	told    func() string // writes Why, when a finding is made of it
 }
 
@@ -28,40 +34,69 @@ type mechanism struct {
 	scale      float64 // that makes margins of different units comparable
 }
 
-// The mechanisms of a truck in a curve, in the order in which ties are named.
+// The mechanisms of a truck in a curve, in the order in which ties are named. standing is
+// no mechanism of its own: it is bearing without the assumed give of the track.
 const (
 	climb = iota
-	rollover
+	side
+	unloading
 	bearing
+	rollover
 	numMechanisms
+	standing   = numMechanisms
+	numMargins = standing + 1
+)
+
+// The limits that are published for a truck side and for a wheel: 49 CFR 238, appendix C.
+const (
+	truckSideLimit = 0.6 // L/V
+	leastWheelLoad = 0.1 // of the static load
 )
 
 // mechanisms names them; an inch of bearing counts as much as the whole of an L/V of 1.
 var mechanisms = [numMechanisms]mechanism{
-	climb:    {"flange climb", "L/V", 1},
-	rollover: {"rail rollover", "L/V", 1},
-	bearing:  {"bearing under gauge spread", "mm", 1 / 25.0},
+	climb:     {"flange climb", "L/V", 1},
+	side:      {"truck side L/V", "L/V", 1},
+	unloading: {"wheel unloading", "of its load", 1},
+	bearing:   {"bearing under gauge spread", "mm", 1 / 25.0},
+	rollover:  {"rail rollover", "L/V", 1},
 }
 
 // margins are a truck's margins by mechanism; NaN where a mechanism does not apply.
-type margins [numMechanisms]float64
+type margins [numMargins]float64
 
-func marginsOf(a TruckAnswer) margins {
-	nan := math.NaN()
-	m := margins{nan, nan, a.Bearing}
-	if a.Climbing != "" {
-		m[climb] = a.ClimbMargin
-	}
-	if a.Rollover.Defined {
-		m[rollover] = a.Rollover.Margin
+func noMargins() (m margins) {
+	for i := range m {
+		m[i] = math.NaN()
 	}
 	return m
+}
+
+// worse is the lesser of both by mechanism.
+func (m margins) worse(n margins) margins {
+	for i, v := range n {
+		if !(m[i] <= v) && !math.IsNaN(v) {
+			m[i] = v
+		}
+	}
+	return m
+}
+
+// least is the least of the margins that published limits give, made comparable.
+func (m margins) least() float64 {
+	v := math.Inf(1)
+	for k := range rollover {
+		if !math.IsNaN(m[k]) {
+			v = math.Min(v, scaled(m, k))
+		}
+	}
+	return v
 }
 
 // curveSettings are the settings that enter a truck's run through a curve.
 func curveSettings() []string {
 	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
-		"turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
+		"rim_width", "unread_thickness", "turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
 }
 
 // bounds are between which margins a mechanism is undecided: at or above clear it is
@@ -79,16 +114,51 @@ func (b bounds) judge(v float64) Verdict {
 	return Undecided
 }
 
-// allowances are the bounds of all mechanisms. A rail that stands by itself is clear;
-// one that only fastenings can hold is undecided; beyond what they are taken to hold it
-// is a conflict.
+// allowances are the bounds of all mechanisms. No conflict rests on a rail that is held by
+// nothing, since fastenings hold all of them.
 func (r *Rules) allowances() [numMechanisms]bounds {
 	a := r.value("model_allowance")
 	return [numMechanisms]bounds{
-		climb:    {a, -a},
-		rollover: {a, -r.value("fastening_hold") - a},
-		bearing:  {r.value("reserve"), -r.value("reserve")},
+		climb:     {a, -a},
+		side:      {a, -a},
+		unloading: {2 * near, 0}, // more than the least
+		bearing:   {r.value("reserve"), -r.value("reserve")},
+		rollover:  {0, math.Inf(-1)},
 	}
+}
+
+// mechanismVerdict is what one mechanism comes to with given margins, and whether it is clear
+// only by what is assumed. fresh is the rollover margin of new wheels on the same curve,
+// loaded says that the gauge was read under load.
+//
+// What gauge is taken to open under load is no reading: by it alone nothing is a conflict,
+// nor is it undecided where the loaded gauge was read. Of a rail against rollover the truck
+// is held against new wheels: undecided where a rail held by nothing would turn and with new
+// ones would not, by more than model_allowance, and where the truck takes more of the margin
+// than fastenings are taken to add to it.
+func (r *Rules) mechanismVerdict(m int, x margins, fresh float64, loaded bool) (v Verdict, assumed bool) {
+	b := r.allowances()[m]
+	v = b.judge(x[m])
+	switch m {
+	case bearing:
+		switch read := b.judge(x[standing]); {
+		case v == Clear:
+		case read != Clear:
+			return read, false
+		case loaded:
+			return Clear, true
+		default:
+			return Undecided, false
+		}
+	case rollover:
+		a, lost := r.value("model_allowance"), fresh-x[m]
+		v = Clear
+		if x[m] < -near && lost > a+near || lost > r.value("fastening_hold")+near {
+			v = Undecided
+		}
+		return v, v == Clear && x[m] < a-near
+	}
+	return v, false
 }
 
 // rangeNote says why a verdict is not that of its range of margins: what lies on one side
@@ -99,7 +169,9 @@ func (k *Computed) rangeNote(r *Rules) string {
 	switch {
 	case k.Mechanism == "":
 		return ""
-	case k.Mechanism == mechanisms[rollover].name, k.Mechanism == mechanisms[climb].name:
+	case k.Mechanism == mechanisms[rollover].name, k.Mechanism == mechanisms[unloading].name:
+		return ""
+	case k.Mechanism == mechanisms[side].name, k.Mechanism == mechanisms[climb].name:
 		allowance = "model_allowance"
 	case k.Mechanism == mechanisms[bearing].name:
 		allowance = "reserve"
@@ -108,9 +180,6 @@ func (k *Computed) rangeNote(r *Rules) string {
 	}
 	switch {
 	case k.Verdict == Undecided && k.High < 0:
-		if k.Mechanism == mechanisms[rollover].name {
-			allowance = "fastening_hold and " + allowance
-		}
 		return "undecided although the whole range is under zero: in part by less than " + allowance
 	case k.Verdict == Undecided && k.Low > 0 && k.Low < r.value(allowance):
 		return "undecided although the whole range is over zero: in part by less than " + allowance
@@ -120,35 +189,44 @@ func (k *Computed) rangeNote(r *Rules) string {
 	return ""
 }
 
-// gather joins the margins of several solutions: clear only where all are clear,
-// conflict only where all that decide are one by the same mechanism, else undecided.
-// The first is with the readings as written and gives the margin; those from decide on
-// only widen low and high.
+// tried is a truck's margins at one point of what its readings leave open.
+type tried struct {
+	m       margins
+	decides bool // else it only widens the range
+	unread  mask // readings that were not taken, if the point stands for one value of theirs
+}
+
+// gather joins the margins of several points: clear only where all are clear, conflict only
+// where all that decide are one by the same mechanism, else undecided. The first is with the
+// readings as written and gives the margin. fresh and loaded are those of mechanismVerdict.
 //
 // The bearing counts for a hollow truck only: what gauge does to the others is the
 // wide-gauge check's.
-func (r *Rules) gather(list []margins, decide int, hollow bool) Computed {
-	limits := r.allowances()
-	worst, at := Clear, -1
-	var lo, hi margins
+func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Computed {
+	worst, at, close := Clear, -1, false
+	var lo, hi [numMechanisms]float64
+	var settle [numMechanisms]mask
 	for m := range numMechanisms {
 		if m == bearing && !hollow {
 			continue
 		}
 		lo[m], hi[m] = math.Inf(1), math.Inf(-1)
-		v, seen := Clear, 0
-		all := true
-		for i, x := range list {
-			if math.IsNaN(x[m]) {
+		v, seen, all, written := Clear, 0, true, Clear
+		for _, x := range list {
+			if math.IsNaN(x.m[m]) {
 				continue
 			}
-			lo[m], hi[m] = math.Min(lo[m], x[m]), math.Max(hi[m], x[m])
-			if i >= decide {
+			lo[m], hi[m] = math.Min(lo[m], x.m[m]), math.Max(hi[m], x.m[m])
+			if !x.decides {
 				continue
 			}
-			j := limits[m].judge(x[m])
+			j, assumed := r.mechanismVerdict(m, x.m, fresh, loaded)
+			close = close || assumed
 			if seen == 0 {
-				v = j
+				v, written = j, j
+			}
+			if j != Clear {
+				settle[m] |= x.unread
 			}
 			all = all && j == v
 			seen++
@@ -158,15 +236,22 @@ func (r *Rules) gather(list []margins, decide int, hollow bool) Computed {
 		}
 		if !all {
 			v = Undecided
+			if settle[m] == 0 || written != Clear {
+				settle[m] |= wheelMask(wheel.TreadHollow)
+			}
 		}
-		if at < 0 || v < worst || v == worst && scaled(list[0], m) < scaled(list[0], at) {
+		if m == bearing && v == Undecided {
+			settle[m] = trackMask(track.LoadedGauge)
+		}
+		if at < 0 || v < worst || v == worst && m != rollover && scaled(list[0].m, m) < scaled(list[0].m, at) {
 			worst, at = v, m
 		}
 	}
 	if at < 0 {
 		return Computed{Verdict: Undecided, Why: "the wheels have no flange"}
 	}
-	return Computed{Verdict: worst, Margin: list[0][at], Low: lo[at], High: hi[at], Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name}
+	return Computed{Verdict: worst, Margin: list[0].m[at], Low: lo[at], High: hi[at], Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
+		settle: settle[at], fresh: fresh, close: worst == Clear && close}
 }
 
 func scaled(x margins, m int) float64 { return x[m] * mechanisms[m].scale }

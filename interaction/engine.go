@@ -148,7 +148,7 @@ func (e *Engine) pair(wi int, pt *placeTable) margin {
 		switch {
 		case k.Verdict != Undecided:
 			m.settle = 0 // what would narrow the plain rule's margin decides nothing here
-		case k.told != nil || m.settle == 0:
+		case k.told != nil || k.truck != nil || m.settle == 0:
 			m.settle = k.settle
 		}
 	}

@@ -95,7 +95,7 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		}
 	}
 	if m.verdict == Clear {
-		f.Close = m.lo < c.reserve(e.Rules)-near
+		f.Close = m.lo < c.reserve(e.Rules)-near || m.computed != nil && m.computed.close
 		f.Stale = ws.stale[k] || ps.stale && pt.part.uses != 0
 	}
 	if k := m.computed; k != nil && k.told != nil {

@@ -11,13 +11,18 @@ func hollowCurve() *Check {
 		ID: "hollow-curve", Meets: "a hollow tread in a sharp curve", Happens: "hollow wheel does not steer the curve",
 		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above", Hurts: []string{"derailment", "rail"}, Metric: true, Reserve: "reserve_hollow",
 		Believe: "The formula is a rule of thumb of this project; it knows neither truck, load, friction nor the mate. Without --plain the verdict is computed instead: " +
-			"each truck runs through the curve with its four wheels as they are worn, either end leading, either side on the high rail, on dry rail. It is clear where flange climb (Nadal), " +
-			"rollover of the rail under a truck side and, for a hollow truck, the bearing under gauge spread all keep more than model_allowance, and a conflict where one of them fails by more. " +
+			"each truck runs through the curve with its four wheels as they are worn, either end leading, either side on the high rail, on dry rail. A truck on hollow wheels can stand in " +
+			"several steady states; each limit is judged in the state that is worst for it. " +
+			"Published limits: L/V of a wheel by Nadal at the friction of the place, 0.6 for a truck side and more than 10 percent of its load on every wheel (49 CFR 238 appendix C); " +
+			"clear and conflict keep, or fail by, model_allowance. A hollow truck is held against new wheels on the same curve too: undecided where a rail held by nothing would turn over under it and not under them, " +
+			"or where it takes more than fastening_hold of their margin; that alone is no conflict. The bearing under gauge spread counts for hollow trucks and is a conflict by a gauge that was read alone. " +
+			"At each point every level of hollow up to the one read is tried, all wheels of the truck less alike, in steps of 1/2 mm, and the worst counts, so that more hollow on all wheels is never better. " +
+			"Readings count as written and at both ends, what was not read over what it can be. " +
 			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes with them as written. " +
 			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by degree of curve were found to hold it against.",
 		Computing: curveSettings(),
-		Look:      "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved",
-		Sources:   []string{"project's own rule", "computed: Nadal 1908; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
+		Look:      "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved, spikes lifted under the low rail",
+		Sources:   []string{"project's own rule", "computed: Nadal 1908; truck side 0.6 and least wheel load 10 percent, 49 CFR 238 appendix C; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
 		Kinds:     []track.Kind{track.Curve},
 		wheel:     func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
 		place: func(s *placeSum) {

@@ -1,7 +1,6 @@
 package interaction
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -14,42 +13,76 @@ import (
 	"flangeway/wheel"
 )
 
-// noHollow is below which hollow in mm as written a wheel is not to blame for how its
-// truck runs, while another one of it is.
+// noHollow is up to which hollow in mm a wheel is not to blame for how its truck runs, while
+// another one of it is.
 const noHollow = 0.5
+
+// isHollow says that a wheel may be hollow. Of a reading with an own value that counts, of
+// a go/no-go reading its high end.
+func isHollow(q measure.Reading) bool {
+	return q.Measured() && (q.Hi > noHollow+near || !q.OneSided() && q.As >= noHollow)
+}
 
 // truckJob is a truck that is tried on every curve.
 type truckJob struct {
-	car    *wheel.Car
-	number int // 1 or 2 from the B end
-	wheels [4]*wheel.Wheel
-	index  [4]int // in the engine; -1: not in the sheet
-	shapes [numEnds][4]*wheel.Shape
-	backs  [2]float64
-	sizes  [4]float64 // diameters, mm
-	gross  float64    // N
-	base   float64    // wheelbase, mm
-	warp   float64    // N·mm/rad; 0: rigid
-	notes  []string   // what was set aside or assumed
-	broken string     // why it cannot be computed
-	hollow bool       // some wheel is
-	unread []string   // wheels whose hollow was not read: then nothing is clear
+	car     *wheel.Car
+	number  int // 1 or 2 from the B end
+	wheels  [4]*wheel.Wheel
+	index   [4]int // in the engine; -1: not in the sheet
+	fits    []fit
+	designs [4]*wheel.Shape
+	// over is by how much in mm each wheel is hollower than the least hollow one of the
+	// truck, which has level, by state.
+	over   [numEnds][4]float64
+	level  [numEnds]float64
+	gross  float64  // N
+	base   float64  // wheelbase, mm
+	warp   float64  // N·mm/rad; 0: rigid
+	notes  []string // what was set aside or assumed
+	broken string   // why it cannot be computed
+	hollow bool     // some wheel is
+	unread []string // wheels whose hollow was not read: then nothing is clear
+}
+
+// fit is a truck's wheels but for their hollow, at one end of its readings.
+type fit struct {
+	end       int
+	thickness [4]measure.Reading // of the shapes
+	flange    [4]float64         // as read, mm; 0: that of the shapes
+	rim       [4]float64         // mm; 0: that of the shapes
+	backs     [2]float64         // mm
+	sizes     [2][4]float64      // diameters where the wheel runs on the high rail, and on the low one, mm
+	unread    mask               // readings that it takes a value for
+}
+
+// site is a curve at one end of its readings, or with a value for what was not read.
+type site struct {
+	rails  [2]*track.RailHead // high, low
+	gauge  float64            // mm
+	loaded float64            // gauge under load as read, mm; 0: not read
+	curve  curving.Curve
+	unread mask
 }
 
 // curveJob is a curve that trucks are tried on.
 type curveJob struct {
 	f      *track.Feature
-	rails  [2]*track.RailHead // high, low
-	gauge  [numEnds]float64   // mm
-	height float64            // gauge height, mm
-	cant   float64            // rad
-	curve  curving.Curve
+	sites  [numEnds]site
+	others []site  // for what was not read
+	height float64 // gauge height, mm
+	cant   float64 // rad
 	dry    curving.Friction
 	damp   curving.Friction
-	read   float64 // loaded gauge, mm; 0: not read
+	loaded bool // the gauge was read under load
+	// open are readings without which no hollow truck is clear.
+	open   mask
 	notes  []string
 	broken string
+	fresh  kept[freshKey, margins] // of new wheels
 }
+
+// freshKey tells trucks apart that run alike on new wheels.
+type freshKey struct{ gross, base, warp float64 }
 
 // computeCurves fills the computed verdicts of hollow-curve.
 func (e *Engine) computeCurves() {
@@ -83,37 +116,30 @@ func (c *computer) forget(later []*curveJob) {
 	}
 	used := map[*track.RailHead]bool{}
 	for _, j := range later {
-		used[j.rails[0]], used[j.rails[1]] = true, true
+		for _, s := range append(j.sites[:], j.others...) {
+			used[s.rails[0]], used[s.rails[1]] = true, true
+		}
 	}
 	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
 }
 
-// curve prepares a curve. What it does not tell is assumed, and said.
+// curve prepares a curve. What it does not tell is tried over what it can be, or assumed,
+// and said.
 func (c *computer) curve(f *track.Feature) *curveJob {
 	j := &curveJob{f: f}
-	g := f.Read(track.Gauge)
-	if !g.Measured() || g.OneSided() {
-		j.broken = "the gauge was not read"
-		return j
-	}
-	j.gauge = [numEnds]float64{g.As, g.Hi, g.Lo}
-	name := f.Rail
-	if name == "" {
-		name = "136RE"
-		j.notes = append(j.notes, "rail section not given, 136RE taken")
-	}
-	head, face, angle := f.Read(track.HeadWear), f.Read(track.GaugeFaceWear), f.Read(track.GaugeFaceAngle)
-	if !head.Measured() || !face.Measured() {
-		j.notes = append(j.notes, "rail wear that was not read taken as none")
-	}
-	var err error
-	for i, w := range []float64{face.As, 0} {
-		if j.rails[i], err = c.rail(railKey{name, head.As, w, angle.As}); err != nil {
-			j.broken = err.Error()
-			return j
+	for end := range numEnds {
+		s := &j.sites[end]
+		s.curve.Radius = math.Inf(1)
+		if feet, err := measure.RadiusFt(f.Read(track.Degree).As); err == nil {
+			s.curve.Radius = feet * 12 * measure.MMPerInch
 		}
 	}
-	j.height = j.rails[0].GaugeHeight
+	j.gauges(f.Read(track.Gauge))
+	if err := c.railsOf(j); err != nil {
+		j.broken = err.Error()
+		return j
+	}
+	j.height = j.sites[written].rails[0].GaugeHeight
 	switch f.Cant {
 	case "1:20":
 		j.cant = track.CantOf(20)
@@ -121,23 +147,184 @@ func (c *computer) curve(f *track.Feature) *curveJob {
 	default:
 		j.cant = track.CantOf(40)
 	}
-	feet, err := measure.RadiusFt(f.Read(track.Degree).As)
-	if err != nil {
-		j.curve.Radius = math.Inf(1)
-	} else {
-		j.curve.Radius = feet * 12 * measure.MMPerInch
+	if l := f.Read(track.LoadedGauge); l.Measured() {
+		j.loaded = true
+		for end, v := range [numEnds]float64{written: figureOf(track.LoadedGauge, l), wornEnd: l.Hi, newEnd: l.Lo} {
+			j.sites[end].loaded = v
+		}
 	}
-	if l := f.Read(track.LoadedGauge); l.Measured() && !l.OneSided() {
-		j.read = l.As
-	}
-	el := f.Read(track.Elevation)
-	if f.SpeedKnown && el.Measured() {
-		j.curve.Elevation, j.curve.Speed = el.As, f.Speed*measure.MetresPerSecondPerMPH
-	} else {
-		j.notes = append(j.notes, "speed or elevation not known, balance taken")
+	j.speeds()
+	for i := range j.others {
+		j.others[i].loaded = j.sites[wornEnd].loaded
 	}
 	j.dry, j.damp = c.friction(f, "dry_friction"), c.friction(f, "damp_friction")
 	return j
+}
+
+// Gauges in mm that a curve's is tried between where it was not read, or by a bound alone:
+// the least of 49 CFR 213.53(b), and the greatest, by class; that of excepted track (213.4)
+// where the class is not known.
+const leastGauge = 56 * measure.MMPerInch
+
+func greatestGauge(class string) float64 {
+	switch class {
+	case "1":
+		return 58 * measure.MMPerInch
+	case "2", "3":
+		return 57.75 * measure.MMPerInch
+	case "4", "5":
+		return 57.5 * measure.MMPerInch
+	}
+	return 58.25 * measure.MMPerInch
+}
+
+func (j *curveJob) gauges(g measure.Reading) {
+	as, wide, tight := g.As, g.Hi, g.Lo
+	most := greatestGauge(j.f.Class)
+	switch {
+	case !g.Measured():
+		tight, wide = leastGauge, most
+		as = (tight + wide) / 2
+		j.open |= trackMask(track.Gauge)
+		j.notes = append(j.notes, fmt.Sprintf("gauge not read: tried from %s to %s in, and no hollow truck is clear", measure.NearestInch(tight, 16), measure.NearestInch(wide, 16)))
+	case g.Form == measure.Above:
+		wide = math.Max(most, g.Lo)
+		as = (g.Lo + wide) / 2
+		j.open |= trackMask(track.Gauge)
+		j.notes = append(j.notes, fmt.Sprintf("gauge read as %s: tried to %s in, and no hollow truck is clear", g.Written, measure.NearestInch(wide, 16)))
+	case g.Form == measure.Below:
+		tight = math.Max(g.Lo, math.Min(leastGauge, g.Hi))
+		as = (tight + g.Hi) / 2
+	}
+	for end, v := range [numEnds]float64{written: as, wornEnd: wide, newEnd: tight} {
+		j.sites[end].gauge = v
+	}
+}
+
+// railsOf lays the rails. A section or wear that was not read is tried as the lightest
+// section, and worn as far as unreadWear.
+func (c *computer) railsOf(j *curveJob) error {
+	const section, lightest = "136RE", "90RA-A"
+	const unreadWear = 0.375 * measure.MMPerInch
+	f := j.f
+	head, face, angle := f.Read(track.HeadWear), f.Read(track.GaugeFaceWear), f.Read(track.GaugeFaceAngle)
+	lay := func(s *site, name string, head, face float64) error {
+		for i, w := range []float64{face, 0} {
+			var err error
+			if s.rails[i], err = c.rail(railKey{name, head, w, angle.As}); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	name := f.Rail
+	if name == "" {
+		name = section
+	}
+	// An end that lies by less than a sixteenth from what was written has no rail of its own.
+	at := func(r measure.Reading, end int) float64 {
+		as := figureOf(0, r)
+		v := [numEnds]float64{written: as, wornEnd: r.Hi, newEnd: r.Lo}[end]
+		if math.Abs(v-as) < measure.MMPerInch/16+near {
+			return as
+		}
+		return v
+	}
+	for end := range numEnds {
+		if err := lay(&j.sites[end], name, at(head, end), at(face, end)); err != nil {
+			return err
+		}
+	}
+	var unread mask
+	h, w := at(head, wornEnd), at(face, wornEnd)
+	if !head.Measured() {
+		unread, h = unread|trackMask(track.HeadWear), unreadWear
+	}
+	if !face.Measured() {
+		unread, w = unread|trackMask(track.GaugeFaceWear), unreadWear
+	}
+	if unread == 0 && f.Rail != "" {
+		return nil
+	}
+	other := j.sites[wornEnd]
+	other.unread = unread
+	if f.Rail == "" {
+		name = lightest
+		j.notes = append(j.notes, "rail section not given, tried as "+section+" and as "+lightest)
+	}
+	if unread != 0 {
+		j.notes = append(j.notes, "rail wear that was not read tried as none and as "+measure.Inch(unreadWear)+" in")
+	}
+	if err := lay(&other, name, h, w); err != nil {
+		return err
+	}
+	j.others = append(j.others, other)
+	return nil
+}
+
+// speeds sets speed and elevation. Where they were not read, the balance of both is tried,
+// and each end of what can be: standing and the class's greatest speed, no elevation and
+// that which the greatest speed needs less the unbalance that 49 CFR 213.57 allows.
+func (j *curveJob) speeds() {
+	f := j.f
+	el := f.Read(track.Elevation)
+	set := func(s *site, elevation, mph float64) {
+		s.curve.Elevation, s.curve.Speed = elevation, mph*measure.MetresPerSecondPerMPH
+	}
+	most, known := f.Speed, f.SpeedKnown
+	if !known {
+		most = classSpeed(f.Class)
+		if d := f.Read(track.Degree).As; d > 0 {
+			e := 0.0
+			if el.Measured() {
+				e = el.Hi / measure.MMPerInch
+			}
+			if v, err := track.CurveSpeedMPH(e, track.UnbalanceIn, d); err == nil {
+				most = math.Min(most, v)
+			}
+		}
+	}
+	switch {
+	case known && el.Measured():
+		for end, e := range [numEnds]float64{written: figureOf(track.Elevation, el), wornEnd: el.Hi, newEnd: el.Lo} {
+			set(&j.sites[end], e, most)
+		}
+		return
+	case el.Measured():
+		j.notes = append(j.notes, fmt.Sprintf("speed not known: balance, standing and %.0f mph tried", most))
+	case known:
+		j.notes = append(j.notes, "elevation not read: balance, none and 3 in over balance tried")
+	default:
+		j.notes = append(j.notes, fmt.Sprintf("speed and elevation not known: balance, %.0f mph without elevation and 3 in over balance tried", most))
+	}
+	const over = track.UnbalanceIn * measure.MMPerInch
+	slow, fast := j.sites[wornEnd], j.sites[wornEnd]
+	switch {
+	case el.Measured():
+		set(&slow, el.Hi, 0)
+		set(&fast, el.Lo, most)
+	default:
+		slow.unread, fast.unread = trackMask(track.Elevation), trackMask(track.Elevation)
+		set(&slow, over, 0)
+		set(&fast, 0, most)
+	}
+	j.others = append(j.others, slow, fast)
+}
+
+// classSpeed is the greatest freight speed of a class in mph (49 CFR 213.9(a), 213.4); that
+// of class 2 where it is not known, more than a curve of a yard is run at.
+func classSpeed(class string) float64 {
+	switch class {
+	case "1", "excepted":
+		return 10
+	case "3":
+		return 40
+	case "4":
+		return 60
+	case "5":
+		return 80
+	}
+	return 25
 }
 
 func (c *computer) friction(f *track.Feature, setting string) curving.Friction {
@@ -180,8 +367,7 @@ func (c *computer) listTrucks() {
 				t.index[i] = -1
 				if w != nil {
 					t.index[i], any = index[w], true
-					q := w.Read(wheel.TreadHollow)
-					t.hollow = t.hollow || q.Measured() && q.As >= noHollow
+					t.hollow = t.hollow || isHollow(w.Read(wheel.TreadHollow))
 				}
 			}
 			if any {
@@ -192,7 +378,7 @@ func (c *computer) listTrucks() {
 	each(len(c.trucks), func(i int) { c.prepare(c.trucks[i]) })
 }
 
-// prepare gives a truck its shapes, lengths and weight.
+// prepare gives a truck its designs, lengths and weight.
 func (c *computer) prepare(t *truckJob) {
 	rules := c.e.Rules
 	t.gross, t.base = t.car.GrossLb*measure.NewtonsPerPound, 0
@@ -214,71 +400,203 @@ func (c *computer) prepare(t *truckJob) {
 	if t.car.Kind == "freight" || t.car.Kind == "" {
 		t.warp = rules.value("warp_stiffness") * 1e9
 	}
+	if err := c.hollows(t); err != nil {
+		t.broken = err.Error()
+		return
+	}
+	c.fit(t)
+}
+
+// hollows finds the designs of a truck's wheels and how hollow they are. A wheel that is
+// not in the sheet, or whose hollow was not read, stands as not hollow there and is named.
+func (c *computer) hollows(t *truckJob) error {
+	var q [4]measure.Reading
+	least := [numEnds]float64{math.Inf(1), math.Inf(1), math.Inf(1)}
 	for i, w := range t.wheels {
-		if err := c.shape(t, i, w); err != nil {
-			t.broken = err.Error()
-			return
-		}
-		t.sizes[i] = rules.value("wheel_diameter")
+		var err error
 		if w != nil {
-			if d := w.Read(wheel.Diameter); d.Measured() {
-				t.sizes[i] = d.As
+			t.designs[i], _, err = c.designOf(w)
+			if q[i] = w.Read(wheel.TreadHollow); !q[i].Measured() {
+				t.unread = append(t.unread, w.Position.String())
+			}
+		} else {
+			t.designs[i], err = c.design(c.data.Designs[0].Name)
+			if t.car.ID != "" {
+				t.unread = append(t.unread, "a wheel that is not in the sheet")
+			}
+		}
+		if err != nil {
+			return err
+		}
+		for end, v := range [numEnds]float64{written: figureOf(0, q[i]), wornEnd: q[i].Hi, newEnd: q[i].Lo} {
+			least[end] = math.Min(least[end], v)
+		}
+	}
+	for i := range q {
+		for end, v := range [numEnds]float64{written: figureOf(0, q[i]), wornEnd: q[i].Hi, newEnd: q[i].Lo} {
+			t.over[end][i] = math.Round((v-least[end])/hollowStep-near) * hollowStep
+		}
+	}
+	t.level[written] = math.Round(least[written]/hollowStep) * hollowStep
+	t.level[wornEnd] = math.Ceil((least[wornEnd]-levelSlack)/hollowStep-near) * hollowStep
+	t.level[newEnd] = math.Floor((least[newEnd]+levelSlack)/hollowStep+near) * hollowStep
+	t.level[wornEnd] = math.Max(t.level[wornEnd], t.level[written])
+	t.level[newEnd] = math.Min(t.level[newEnd], t.level[written])
+	return nil
+}
+
+// levelSlack is how far in mm the end of a hollow may lie beyond a step without the next
+// one being tried.
+const levelSlack = 0.1
+
+// fit lays out the ends of the readings of flanges, rims, axles and diameters.
+func (c *computer) fit(t *truckJob) {
+	rules := c.e.Rules
+	t.fits = make([]fit, numEnds)
+	thin := fit{end: wornEnd}
+	at := func(r measure.Reading, end int) float64 {
+		switch end {
+		case wornEnd:
+			return r.Lo
+		case newEnd:
+			return r.Hi
+		}
+		return figureOf(0, r)
+	}
+	for end := range numEnds {
+		f := &t.fits[end]
+		f.end = end
+		for i, w := range t.wheels {
+			if w == nil {
+				continue
+			}
+			if x := w.Read(wheel.FlangeThickness); x.Measured() {
+				f.flange[i] = at(x, end)
+				f.thickness[i] = nearest(f.flange[i], thicknessStep)
+				if end != written {
+					f.thickness[i] = atEnd(wheel.WornReadings{Thickness: x}, end).Thickness
+				}
+			}
+			f.rim[i] = c.rimOf(w, end)
+		}
+		for a := range 2 {
+			f.backs[a] = t.back(a, end)
+			if f.backs[a] == 0 {
+				t.broken = "back-to-back is not known"
+			}
+			if t.sizesOf(f, a, rules.value("wheel_diameter")); math.Abs(f.sizes[0][2*a]-f.sizes[0][2*a+1]) > 25 {
+				t.broken = fmt.Sprintf("diameters on one axle differ by %.0f mm", math.Abs(f.sizes[0][2*a]-f.sizes[0][2*a+1]))
 			}
 		}
 	}
-	for a := range 2 {
-		t.backs[a] = t.shapes[written][2*a].BackToBack
-		for _, w := range t.wheels[2*a : 2*a+2] {
-			if w != nil && w.Read(wheel.BackToBack).Measured() {
-				t.backs[a] = w.Read(wheel.BackToBack).As
-			}
+	for i, w := range t.wheels {
+		if w == nil {
+			continue
 		}
-		if t.backs[a] == 0 {
-			t.broken = "back-to-back is not known"
+		if !w.Read(wheel.FlangeThickness).Measured() {
+			if thin.unread == 0 {
+				thin = t.fits[wornEnd]
+				thin.unread = wheelMask(wheel.FlangeThickness)
+			}
+			thin.flange[i] = rules.value("unread_thickness")
+			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
+			t.notes = append(t.notes, "flange_thickness of "+w.Position.String()+" not read: tried as new and as unread_thickness")
 		}
 	}
+	if thin.unread != 0 {
+		t.fits = append(t.fits, thin)
+	}
 	for a := range 2 {
-		if d := math.Abs(t.sizes[2*a] - t.sizes[2*a+1]); d > 25 {
-			t.broken = fmt.Sprintf("diameters on one axle differ by %.0f mm", d)
+		if r := t.backRead(a); t.car.ID != "" && !r.Measured() {
+			t.notes = append(t.notes, fmt.Sprintf("back_to_back of axle %d of the truck not read: that of the designs taken", a+1))
+		}
+	}
+	// As written, once more, for what cannot be as it was read.
+	for i, w := range t.wheels {
+		if w == nil {
+			continue
+		}
+		if _, aside, err := c.wornShape(t.designs[i], t.shapeReadings(&t.fits[written], i, t.level[written])); err == nil && len(aside) > 0 {
+			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside", named(aside), w.Position))
 		}
 	}
 }
 
-// shape rebuilds a wheel of a truck at the ends of its readings. A wheel that is not in
-// the sheet, or whose hollow was not read, stands as new there and is named.
-func (c *computer) shape(t *truckJob, i int, w *wheel.Wheel) error {
-	if w == nil {
-		s, err := c.design(c.data.Designs[0].Name)
-		if err != nil {
-			return err
-		}
-		for end := range numEnds {
-			t.shapes[end][i] = s
-		}
-		if t.car.ID != "" {
-			t.unread = append(t.unread, "a wheel that is not in the sheet")
-		}
-		return nil
+// shapeReadings are what a wheel is rebuilt from, where the least hollow one of its truck has
+// a level in mm.
+func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheel.WornReadings {
+	r := wheel.WornReadings{Thickness: f.thickness[i]}
+	if h := level + t.over[f.end][i]; h > near {
+		r.Hollow = measure.Exact(h, "")
 	}
-	design, _, err := c.designOf(w)
-	if err != nil {
-		return err
+	return r
+}
+
+// rimOf is the width of a wheel's rim in mm: as read, else its design's, else the setting.
+func (c *computer) rimOf(w *wheel.Wheel, end int) float64 {
+	if r := w.Read(wheel.RimWidth); r.Measured() {
+		return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
 	}
-	if !w.Read(wheel.TreadHollow).Measured() {
-		t.unread = append(t.unread, w.Position.String())
+	if w.Design != "" {
+		return 0
 	}
-	r := w.WornReadings()
-	for end := range numEnds {
-		s, aside, err := c.wornShape(design, atEnd(r, end))
-		if err != nil {
-			return fmt.Errorf("%s: %w", w.Position, err)
-		}
-		t.shapes[end][i] = s
-		if end == written && len(aside) > 0 {
-			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside", named(aside), w.Position))
+	return c.e.Rules.value("rim_width")
+}
+
+// backRead is what was read of the back-to-back of an axle of the truck.
+func (t *truckJob) backRead(a int) (r measure.Reading) {
+	for _, w := range t.wheels[2*a : 2*a+2] {
+		if w != nil && w.Read(wheel.BackToBack).Measured() {
+			return w.Read(wheel.BackToBack)
 		}
 	}
-	return nil
+	return r
+}
+
+// back is the back-to-back of an axle: as read, else from the least to the greatest that
+// the designs of its wheels have.
+func (t *truckJob) back(a, end int) float64 {
+	r := t.backRead(a)
+	if !r.Measured() {
+		x, y := t.designs[2*a].BackToBack, t.designs[2*a+1].BackToBack
+		if x == 0 || y == 0 {
+			return math.Max(x, y)
+		}
+		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y), Hi: math.Max(x, y)}
+	}
+	return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
+}
+
+// sizesOf sets the diameters of an axle. A wheel that was not read has its mate's. At the
+// worn end the wheel on the high rail is the smaller by what the readings leave open, and
+// steers the axle less; at the other end the greater.
+func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
+	var r [2]measure.Reading
+	for i := range r {
+		if w := t.wheels[2*a+i]; w != nil {
+			r[i] = w.Read(wheel.Diameter)
+		}
+	}
+	for i := range r {
+		x := r[i]
+		if !x.Measured() {
+			x = r[1-i]
+		}
+		as := usual
+		if x.Measured() {
+			as = figureOf(0, x)
+		}
+		high, low := as, as
+		if r[0].Measured() && r[1].Measured() {
+			switch f.end {
+			case wornEnd:
+				high, low = x.Lo, x.Hi
+			case newEnd:
+				high, low = x.Hi, x.Lo
+			}
+		}
+		f.sizes[0][2*a+i], f.sizes[1][2*a+i] = high, low
+	}
 }
 
 // way is how a truck runs: which side of the car is on the high rail and which end of
@@ -299,123 +617,218 @@ func (w way) String() string {
 	return side + " wheels on the high rail, " + end + " end leading"
 }
 
-// run is a truck on a curve in one way and state.
-func (c *computer) run(t *truckJob, j *curveJob, w way, end int) TruckRun {
-	state := end
-	if end == wetRails {
-		state = written
+// point is one way of taking a truck's and a curve's readings.
+type point struct {
+	fit   *fit
+	site  *site
+	level float64 // mm
+	damp  bool
+}
+
+// run is a truck on a curve in one way at a point.
+func (c *computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
+	f := at.fit
+	rules := c.e.Rules
+	r := TruckRun{Gross: t.gross, Wheelbase: t.base, CentreHeight: rules.value("gravity_height"), TurningMoment: rules.value("turning_moment") * 1e6, WarpStiffness: t.warp,
+		Curve: at.site.curve, Friction: j.dry, Allowance: rules.value(AllowanceSetting(j.f.Holding)), LoadedGauge: at.site.loaded, LeastBearing: rules.value("least_bearing")}
+	if at.damp {
+		r.Friction = j.damp
 	}
-	axle := func(n int) contact.Axle {
+	axle := func(n, k int) (contact.Axle, error) {
 		high, low := 2*n, 2*n+1
 		if w.rightHigh {
 			high, low = low, high
 		}
-		return contact.Axle{Near: t.shapes[state][high], Far: t.shapes[state][low], NearDiameter: t.sizes[high], FarDiameter: t.sizes[low], BackToBack: t.backs[n],
-			NearRail: j.rails[0], FarRail: j.rails[1], Gauge: j.gauge[state], GaugeHeight: j.height, Cant: j.cant}
+		near, _, err := c.wornShape(t.designs[high], t.shapeReadings(f, high, at.level))
+		if err != nil {
+			return contact.Axle{}, err
+		}
+		far, _, err := c.wornShape(t.designs[low], t.shapeReadings(f, low, at.level))
+		r.Flange[k], r.Rim[k] = f.flange[high], f.rim[low]
+		return contact.Axle{Near: near, Far: far, NearDiameter: f.sizes[0][high], FarDiameter: f.sizes[1][low], BackToBack: f.backs[n],
+			NearRail: at.site.rails[0], FarRail: at.site.rails[1], Gauge: at.site.gauge, GaugeHeight: j.height, Cant: j.cant}, err
 	}
 	lead, trail := 0, 1
 	if w.reversed {
 		lead, trail = 1, 0
 	}
-	flange := func(n int) float64 { // of the high wheel, as read
-		high := 2 * n
-		if w.rightHigh {
-			high++
-		}
-		if t.wheels[high] == nil {
-			return 0
-		}
-		x := t.wheels[high].Read(wheel.FlangeThickness)
-		switch {
-		case !x.Measured(), state == written && x.OneSided():
-			return 0
-		case state == written:
-			return x.As
-		case state == wornEnd:
-			return x.Lo
-		}
-		return x.Hi
+	var err error
+	if r.Lead, err = axle(lead, 0); err != nil {
+		return r, err
 	}
-	rules := c.e.Rules
-	r := TruckRun{Lead: axle(lead), Trail: axle(trail), Gross: t.gross, Wheelbase: t.base, CentreHeight: rules.value("gravity_height"),
-		TurningMoment: rules.value("turning_moment") * 1e6, WarpStiffness: t.warp, Curve: j.curve, Friction: j.dry,
-		Allowance: rules.value(AllowanceSetting(j.f.Holding)), LoadedGauge: j.read, LeastBearing: rules.value("least_bearing"), Flange: [2]float64{flange(lead), flange(trail)}}
+	if r.Trail, err = axle(trail, 1); err != nil {
+		return r, err
+	}
 	if (t.number == 1) == w.reversed { // the truck at the rear of the car
 		r.TurningMoment = -r.TurningMoment
 	}
-	if end == wetRails {
-		r.Friction = j.damp
-	}
-	return r
+	return r, nil
 }
 
-// solve runs a truck; one that is judged again is solved once.
+// solve runs a truck, once.
 func (c *computer) solve(r TruckRun) (TruckAnswer, error) {
-	if c.again {
-		return c.runs.get(r, func() (TruckAnswer, error) { return c.runTruck(r) })
-	}
-	return c.runTruck(r)
+	return c.runs.get(r, func() (TruckAnswer, error) {
+		lead, trail, err := c.axles(r)
+		if err != nil {
+			return TruckAnswer{}, err
+		}
+		return r.On(lead, trail)
+	})
 }
 
-func (c *computer) runTruck(r TruckRun) (TruckAnswer, error) {
-	lead, err := c.table(r.Lead, r.Gross/8)
+// follow runs a truck from where one with nearly its readings was.
+func (c *computer) follow(r TruckRun, from TruckAnswer) (TruckAnswer, error) {
+	lead, trail, err := c.axles(r)
 	if err != nil {
 		return TruckAnswer{}, err
 	}
-	trail, err := c.table(r.Trail, r.Gross/8)
-	if err != nil {
-		return TruckAnswer{}, err
-	}
-	return r.On(lead, trail)
+	return r.Follow(lead, trail, from)
 }
 
-// looked is how many of a truck's ways are looked at with the ends of the readings: the
-// worst ones as written.
-const looked = 2
+func (c *computer) axles(r TruckRun) (lead, trail *curving.Table, err error) {
+	if lead, err = c.table(r.Lead, r.Gross/8); err != nil {
+		return nil, nil, err
+	}
+	trail, err = c.table(r.Trail, r.Gross/8)
+	return lead, trail, err
+}
+
+// inWay gathers the margins of a truck in one way: at the readings as written, at both ends,
+// and with values for what was not read.
+//
+// At each of these every level of hollow counts that is not above what was read, so that
+// more hollow on all wheels of a truck never gives a better verdict: how a truck runs is not
+// in order by its hollow.
+func (c *computer) inWay(t *truckJob, j *curveJob, w way) ([]tried, string) {
+	list := []tried{{m: noMargins(), decides: true}, {m: noMargins(), decides: true}, {m: noMargins(), decides: true}}
+	ends := [numEnds]*site{&j.sites[written], &j.sites[wornEnd], &j.sites[newEnd]}
+	var others []tried
+	for level := 0.0; level <= t.level[wornEnd]+near; level += hollowStep {
+		base := point{&t.fits[written], ends[written], level, false}
+		r, err := c.run(t, j, w, base)
+		var first TruckAnswer
+		if err == nil {
+			first, err = c.solve(r)
+		}
+		if why := openCause(first, err); why != "" {
+			return nil, why
+		}
+		if level <= t.level[written]+near {
+			list[written].m = list[written].m.worse(r.marginsOf(first))
+		}
+		try := func(at point) (margins, string) {
+			r, err := c.run(t, j, w, at)
+			var a TruckAnswer
+			if err == nil {
+				a, err = c.follow(r, first)
+			}
+			return r.marginsOf(a), openCause(a, err)
+		}
+		for _, end := range []int{wornEnd, newEnd} {
+			if level > t.level[end]+near && level > near {
+				continue
+			}
+			m, why := try(point{&t.fits[end], ends[end], level, false})
+			if why != "" {
+				return nil, why
+			}
+			list[end].m = list[end].m.worse(m)
+		}
+		n := 0
+		other := func(at point, unread mask) string {
+			m, why := try(at)
+			if why != "" {
+				return why
+			}
+			if n == len(others) {
+				others = append(others, tried{m: noMargins(), decides: true, unread: unread})
+			}
+			others[n].m = others[n].m.worse(m)
+			n++
+			return ""
+		}
+		for i := range j.others {
+			if why := other(point{&t.fits[wornEnd], &j.others[i], level, false}, j.others[i].unread); why != "" {
+				return nil, why
+			}
+		}
+		for i := numEnds; i < len(t.fits); i++ {
+			if why := other(point{&t.fits[i], ends[wornEnd], level, false}, t.fits[i].unread); why != "" {
+				return nil, why
+			}
+		}
+	}
+	return append(list, others...), ""
+}
 
 // truckOn is what a truck comes to on a curve.
-func (c *computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
+func (c *computer) truckOn(t *truckJob, j *curveJob, fresh margins) (Computed, way) {
 	undecided := func(why string) Computed { return Computed{Verdict: Undecided, Why: why} }
-	type tried struct {
-		way way
-		m   margins
-	}
-	var list []tried
-	for _, w := range ways() {
-		a, err := c.solve(c.run(t, j, w, written))
-		if why := openCause(a, err); why != "" {
+	out, at := Computed{Verdict: Clear}, way{}
+	var lists [4][]tried
+	least := math.Inf(1)
+	for i, w := range ways() {
+		list, why := c.inWay(t, j, w)
+		if why != "" {
 			return undecided(why), w
 		}
-		list = append(list, tried{w, marginsOf(a)})
-	}
-	least := func(m margins) float64 {
-		v := math.Inf(1)
-		for k := range numMechanisms {
-			if !math.IsNaN(m[k]) {
-				v = math.Min(v, scaled(m, k))
-			}
+		lists[i] = list
+		k := c.e.Rules.gather(list, fresh[rollover], j.loaded, t.hollow)
+		if m := list[written].m.least(); i == 0 || k.Verdict < out.Verdict || k.Verdict == out.Verdict && m < least {
+			out, at, least = k, w, m
+			out.margins = list[written].m
 		}
-		return v
 	}
-	slices.SortStableFunc(list, func(a, b tried) int { return cmp.Compare(least(a.m), least(b.m)) })
-	out, at := Computed{Verdict: Clear}, way{}
-	for i, x := range list[:looked] {
-		all := []margins{x.m}
-		for _, end := range []int{wornEnd, newEnd, wetRails} {
-			a, err := c.solve(c.run(t, j, x.way, end))
-			if why := openCause(a, err); why != "" {
-				if end == wetRails {
-					continue
+	// On damp rails, for the range alone.
+	if r, err := c.run(t, j, at, point{&t.fits[written], &j.sites[written], t.level[written], true}); err == nil {
+		if a, err := c.solve(r); openCause(a, err) == "" && out.Mechanism != "" {
+			m := r.marginsOf(a)
+			for k := range numMechanisms {
+				if mechanisms[k].name == out.Mechanism && !math.IsNaN(m[k]) {
+					out.Low, out.High = math.Min(out.Low, m[k]), math.Max(out.High, m[k])
 				}
-				return undecided(why), x.way
 			}
-			all = append(all, marginsOf(a))
 		}
-		if k := c.e.Rules.gather(all, numEnds, t.hollow); i == 0 || k.Verdict < out.Verdict {
-			out, at = k, x.way
-		}
+	}
+	if out.Verdict == Clear && t.hollow && j.open != 0 {
+		out.Verdict, out.settle, out.close = Undecided, j.open, false
 	}
 	return out, at
+}
+
+// freshOn is what new wheels come to in place of a truck's, as written and in their worst
+// way.
+func (c *computer) freshOn(j *curveJob, t *truckJob) margins {
+	m, _ := j.fresh.get(freshKey{t.gross, t.base, t.warp}, func() (margins, error) {
+		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind}, number: 1}
+		c.prepare(n)
+		n.gross, n.base, n.warp, n.broken = t.gross, t.base, t.warp, ""
+		if n.fits == nil {
+			if err := c.hollows(n); err != nil {
+				return noMargins(), nil
+			}
+			c.fit(n)
+		}
+		m := noMargins()
+		for _, w := range ways() {
+			r, err := c.run(n, j, w, point{&n.fits[written], &j.sites[written], 0, false})
+			if err != nil {
+				continue
+			}
+			if a, err := c.solve(r); openCause(a, err) == "" {
+				m = m.worse(r.marginsOf(a))
+			}
+		}
+		return m, nil
+	})
+	return m
+}
+
+// unhollowed is a truck without its hollow.
+func (t *truckJob) unhollowed() *truckJob {
+	n := *t
+	n.over, n.level, n.hollow = [numEnds][4]float64{}, [numEnds]float64{}, false
+	return &n
 }
 
 // onCurve computes every truck on a curve and gives each wheel its share.
@@ -426,59 +839,80 @@ func (c *computer) onCurve(j *curveJob, t *placeTable) {
 		}
 		return
 	}
-	base := c.baseline(j)
-	t.anyWheel = t.anyWheel || base.Verdict == Conflict
-	each(len(c.trucks), func(i int) {
-		truck := c.trucks[i]
-		if truck.broken != "" {
-			for n, x := range truck.wheels {
-				if x != nil {
-					t.computed[truck.index[n]] = &Computed{skipped: true, Why: truck.broken}
-				}
-			}
-			return
-		}
-		k, w := c.truckOn(truck, j)
-		k.Why = c.why(truck, j, k, w)
-		if len(truck.unread) > 0 && k.Mechanism != "" {
-			k.Why += "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
-			if k.Verdict == Clear {
-				k.Verdict = Undecided
-			}
-		}
-		k.truck, k.curve, k.way, k.settle = truck, j, w, wheelMask(wheel.TreadHollow)
+	t.anyWheel = t.anyWheel || c.newWheels(j)
+	each(len(c.trucks), func(i int) { c.truckTo(c.trucks[i], j, t.computed) })
+}
+
+// truckTo computes a truck on a curve and lays each wheel's share down.
+func (c *computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
+	if truck.broken != "" {
 		for n, x := range truck.wheels {
-			if x == nil {
-				continue
+			if x != nil {
+				computed[truck.index[n]] = &Computed{skipped: true, Why: truck.broken}
 			}
-			own := k
-			if q := x.Read(wheel.TreadHollow); truck.hollow && q.Measured() && q.As < noHollow && k.Verdict != Clear {
-				own = base
-				own.Why = "this wheel is not hollow, so it answers for a truck on new wheels here; another wheel of its truck: " + k.Verdict.String()
-				if own.Mechanism != "" {
-					own.Why += " (" + k.Mechanism + ")"
-				}
-			}
-			t.computed[truck.index[n]] = &own
 		}
-	})
+		return
+	}
+	fresh := c.freshOn(j, truck)
+	k, w := c.truckOn(truck, j, fresh)
+	k.Why = c.why(truck, j, k, w, fresh)
+	if len(truck.unread) > 0 && k.Mechanism != "" {
+		k.Why += "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
+		if k.Verdict == Clear {
+			k.Verdict, k.close = Undecided, false
+			k.settle |= wheelMask(wheel.TreadHollow)
+		}
+	}
+	k.truck, k.curve, k.way = truck, j, w
+	var sound *Computed // the truck without its hollow, where that is asked for
+	for n, x := range truck.wheels {
+		if x == nil {
+			continue
+		}
+		own := k
+		if q := x.Read(wheel.TreadHollow); truck.hollow && q.Measured() && !isHollow(q) && k.Verdict != Clear {
+			if sound == nil {
+				bare := truck.unhollowed()
+				b, w := c.truckOn(bare, j, fresh)
+				b.truck, b.curve, b.way = bare, j, w
+				sound = &b
+			}
+			own = *sound
+			own.Why = "this wheel is not hollow, so it answers for its truck without hollow; another wheel of its truck: " + k.Verdict.String()
+			if own.Mechanism != "" {
+				own.Why += " (" + k.Mechanism + ")"
+			}
+			if len(truck.unread) > 0 && own.Verdict == Clear {
+				own.Verdict, own.close = Undecided, false
+				own.settle |= wheelMask(wheel.TreadHollow)
+			}
+		}
+		computed[truck.index[n]] = &own
+	}
 }
 
-// baseline is a truck on new reference wheels.
-func (c *computer) baseline(j *curveJob) Computed {
-	t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1, index: [4]int{-1, -1, -1, -1}}
+// newWheels reports whether a usual truck on new wheels conflicts in a curve.
+func (c *computer) newWheels(j *curveJob) bool {
+	t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1}
 	c.prepare(t)
-	k, w := c.truckOn(t, j)
-	k.truck, k.curve, k.way = t, j, w
-	k.Why = "a truck on new wheels: " + c.why(t, j, k, w)
-	return k
+	k, _ := c.truckOn(t, j, c.freshOn(j, t))
+	return k.Verdict == Conflict
 }
 
-// why says how a computed verdict came about and what is not in it.
-func (c *computer) why(t *truckJob, j *curveJob, k Computed, w way) string {
+// why says how a computed verdict came about, how the truck stands against the published
+// limits and against new wheels, and what is not in it.
+func (c *computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margins) string {
 	parts := []string{k.Why}
 	if k.Mechanism != "" {
-		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism, [3]string{"", "B", "A"}[t.number], w)}
+		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism, [3]string{"", "B", "A"}[t.number], w),
+			"as written against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 percent, 49 CFR 238 appendix C): " + limitsText(k.margins),
+			"new wheels here: " + limitsText(fresh)}
+		if a, b := k.margins[rollover], fresh[rollover]; !math.IsNaN(a) && !math.IsNaN(b) {
+			parts = append(parts, fmt.Sprintf("a rail held by nothing: %+.2f, with new wheels %+.2f L/V", round2(a), round2(b)))
+		}
+		if k.close {
+			parts = append(parts, "clear by what is assumed alone: that fastenings hold the rail up, or that gauge opens no farther under load than it was read")
+		}
 	}
 	notes := slices.Concat(j.notes, t.notes)
 	slices.Sort(notes)
@@ -488,4 +922,17 @@ func (c *computer) why(t *truckJob, j *curveJob, k Computed, w way) string {
 		warp += " (warp read here: " + r.Written + ")"
 	}
 	return strings.Join(append(parts, warp), "; ")
+}
+
+func round2(v float64) float64 { return math.Round(v*100)/100 + 0 }
+
+// limitsText writes the margins that published limits give.
+func limitsText(m margins) string {
+	var out []string
+	for _, k := range []int{climb, side, unloading} {
+		if !math.IsNaN(m[k]) {
+			out = append(out, fmt.Sprintf("%s %+.2f", mechanisms[k].name, round2(m[k])))
+		}
+	}
+	return strings.Join(out, ", ")
 }

@@ -124,7 +124,7 @@ func (c *computer) rail(k railKey) (*track.RailHead, error) {
 	})
 }
 
-// flankKey tells wheels on rails apart. Radii of the wheel are rounded to half an inch:
+// flankKey tells wheels on rails apart. Radii of the wheel are rounded to an inch:
 // they enter the size of the contact only, the axle has its own.
 type flankKey struct {
 	wheel               *wheel.Shape
@@ -134,7 +134,7 @@ type flankKey struct {
 }
 
 // radiusStep is to which step in mm the radii of wheels are rounded for their flanks.
-const radiusStep = measure.MMPerInch / 2
+const radiusStep = measure.MMPerInch
 
 // flank lays a wheel on a rail, once.
 func (c *computer) flank(k flankKey) (*curving.Flank, error) {

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"flangeway/internal/measure"
-	"flangeway/wheel"
 )
 
 // standardGauge in mm: 4 ft 8-1/2 in.
@@ -26,73 +25,68 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 	for mechanisms[m].name != k.Mechanism {
 		m++
 	}
-	limits := c.e.Rules.allowances()[m]
-	is := func(r TruckRun) (float64, bool) {
-		a, err := c.solve(r)
-		if openCause(a, err) != "" {
-			return 0, false
+	judge := func(v margins) Verdict {
+		out, _ := c.e.Rules.mechanismVerdict(m, v, k.fresh, k.curve.loaded)
+		return out
+	}
+	// is is the truck as written with something changed, at every level of its hollow.
+	is := func(t *truckJob, change func(*TruckRun)) (margins, bool) {
+		v := noMargins()
+		for level := 0.0; level <= t.level[written]+near; level += hollowStep {
+			r, err := c.run(t, k.curve, k.way, point{&t.fits[written], &k.curve.sites[written], level, false})
+			if err != nil {
+				return v, false
+			}
+			change(&r)
+			a, err := c.solve(r)
+			if openCause(a, err) != "" {
+				return v, false
+			}
+			v = v.worse(r.marginsOf(a))
 		}
-		v := marginsOf(a)[m]
-		return v, !math.IsNaN(v) && (v-k.Margin)*mechanisms[m].scale > worthwhile
+		return v, !math.IsNaN(v[m]) && (v[m]-k.Margin)*mechanisms[m].scale > worthwhile
 	}
-	say := func(what string, v float64) string {
-		return fmt.Sprintf("%s: %s margin %s instead of %s%s", what, k.Mechanism, k.write(v), k.write(k.Margin),
-			map[Verdict]string{Clear: ", clear as written", Conflict: ", still a conflict"}[limits.judge(v)])
+	say := func(what string, v margins) string {
+		return fmt.Sprintf("%s: %s margin %s instead of %s%s", what, k.Mechanism, k.write(v[m]), k.write(k.Margin),
+			map[Verdict]string{Clear: ", clear as written", Conflict: ", still a conflict"}[judge(v)])
 	}
-	run := c.run(k.truck, k.curve, k.way, written)
-	if r, turned, err := c.turned(k); err == nil && len(turned) > 0 {
-		if v, helps := is(r); helps {
-			wheels = append(wheels, say("turn the wheelsets of "+strings.Join(turned, ", "), v))
+	site := &k.curve.sites[written]
+	if names := k.truck.hollowed(); len(names) > 0 {
+		if v, helps := is(k.truck.unhollowed(), func(*TruckRun) {}); helps {
+			wheels = append(wheels, say("turn the wheelsets of "+strings.Join(names, ", "), v))
 		}
 	}
-	greased := c.e.Rules.value("greased_friction")
-	if run.Friction.HighFace > greased {
-		r := run
-		r.Friction.HighFace = greased
-		if v, helps := is(r); helps {
+	if greased := c.e.Rules.value("greased_friction"); k.curve.dry.HighFace > greased {
+		if v, helps := is(k.truck, func(r *TruckRun) { r.Friction.HighFace = greased }); helps {
 			rails = append(rails, say("grease the gauge face of the high rail", v))
 		}
 	}
-	if r := run; r.Curve.Speed > 5*measure.MetresPerSecondPerMPH {
-		r.Curve.Speed /= 2
-		if v, helps := is(r); helps {
-			rails = append(rails, say(fmt.Sprintf("slow to %.0f mph", r.Curve.Speed/measure.MetresPerSecondPerMPH), v))
+	if slow := site.curve.Speed / 2; slow > 2.5*measure.MetresPerSecondPerMPH {
+		if v, helps := is(k.truck, func(r *TruckRun) { r.Curve.Speed = slow }); helps {
+			rails = append(rails, say(fmt.Sprintf("slow to %.0f mph", slow/measure.MetresPerSecondPerMPH), v))
 		}
 	}
-	if g := k.curve.gauge[written]; g > standardGauge+measure.MMPerInch/8 {
-		r := run
-		r.Lead.Gauge, r.Trail.Gauge = standardGauge, standardGauge
-		r.LoadedGauge = math.Max(0, r.LoadedGauge-(g-standardGauge))
-		if v, helps := is(r); helps {
+	if g := site.gauge; g > standardGauge+measure.MMPerInch/8 {
+		regauged := func(r *TruckRun) {
+			r.Lead.Gauge, r.Trail.Gauge = standardGauge, standardGauge
+			r.LoadedGauge = math.Max(0, r.LoadedGauge-(g-standardGauge))
+		}
+		if v, helps := is(k.truck, regauged); helps {
 			rails = append(rails, say("regauge to 56-1/2", v))
 		}
 	}
 	return wheels, rails
 }
 
-// turned is the truck with every hollow turned away, the flange as it is, and which wheels
-// that are.
-func (c *computer) turned(k *Computed) (TruckRun, []string, error) {
-	t := *k.truck
+// hollowed names the wheels of a truck that are hollow as written.
+func (t *truckJob) hollowed() []string {
 	var names []string
 	for i, w := range t.wheels {
-		if w == nil || !(w.Read(wheel.TreadHollow).As > 0) {
-			continue
+		if w != nil && t.level[written]+t.over[written][i] > near {
+			names = append(names, w.Position.String())
 		}
-		r := atEnd(w.WornReadings(), written)
-		r.Hollow = measure.Exact(0, "none")
-		design, _, err := w.DesignShape(c.data, c.shapes)
-		if err != nil {
-			return TruckRun{}, nil, err
-		}
-		s, _, err := c.wornShape(design, r)
-		if err != nil {
-			return TruckRun{}, nil, err
-		}
-		t.shapes[written][i] = s
-		names = append(names, w.Position.String())
 	}
-	return c.run(&t, k.curve, k.way, written), names, nil
+	return names
 }
 
 // write writes a computed margin in the unit that people read it in.

@@ -84,6 +84,7 @@ type Solution struct {
 type State struct {
 	From     string // from where it comes there: "middle", "high rail", "low rail", or several of them
 	Solution        // without States
+	seed     vector // the unknowns
 }
 
 // Solve finds how a truck runs steadily through a curve. A truck whose wheels are hollow
@@ -98,30 +99,62 @@ func Solve(t Truck, c Curve, f Friction) (Solution, error) {
 		return Solution{}, err
 	}
 	found, stuck, count := p.solve()
-	if stuck != nil {
-		found = append(found, *stuck)
+	return p.answer(found, stuck, count), nil
+}
+
+// Follow finds the states that those of a truck go over into where its readings are a
+// little others: each is solved for from the one that it was or, where it ends there, the
+// truck rolls on from it.
+func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
+	p, err := newProblem(t, c, f)
+	if err != nil {
+		return Solution{}, err
 	}
-	var states []State
-	worst := 0
+	p.bend.curvature = p.curvature
+	s := search{p: p}
+	for i := range states {
+		var none steady
+		x, ok := s.settle(states[i].seed, &none, followed)
+		if !ok {
+			if x, ok = s.march(states[i].seed, 0); !ok {
+				return Solve(t, c, f)
+			}
+		}
+		x.from = states[i].From
+		if k := s.find(&x.q); k != nil {
+			k.from += ", " + x.from
+			continue
+		}
+		s.known = append(s.known, x)
+	}
+	if len(s.known) == 0 {
+		return Solve(t, c, f)
+	}
+	return p.answer(s.known, nil, s.count), nil
+}
+
+// answer is the worst of the states found; one that the search got stuck in is none.
+func (p *problem) answer(found []steady, stuck *steady, count int) Solution {
+	read := func(x *steady) State {
+		s := State{From: x.from, seed: x.q, Solution: Solution{Residual: x.residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
+		p.report(&x.q, &s.Solution)
+		return s
+	}
+	states := make([]State, len(found))
+	var out Solution
 	for i := range found {
-		s := State{From: found[i].from, Solution: Solution{Residual: found[i].residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
-		p.report(&found[i].q, &s.Solution)
-		if states = append(states, s); s.least() < states[worst].least() {
-			worst = i
+		states[i] = read(&found[i])
+		if x := &states[i].Solution; i == 0 || x.least() < out.least() {
+			out = *x
 		}
 	}
 	if stuck != nil {
-		worst = len(found) - 1
-		states = states[:worst+1]
-	}
-	out := states[worst].Solution
-	out.States = states
-	if stuck != nil {
-		out.States = states[:worst]
+		out = read(stuck).Solution
 		out.Converged = false
 		out.Reason = fmt.Sprintf("no steady running found from the %s: after %d steps %.2g of the axle load is left unbalanced", stuck.from, count, stuck.residual)
 	}
-	return out, nil
+	out.States = states
+	return out
 }
 
 // least is the lesser of the margins against climbing and rollover.

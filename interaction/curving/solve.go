@@ -137,6 +137,7 @@ const (
 	astray   = 1.5  // mm by which it may come out beside where the step before pointed
 	calm     = 1.0  // mm within a step: a steady state is looked for
 	beside   = 2.0  // mm: farther off it is another one than the truck comes to
+	followed = 8.0  // mm: the same where readings change a little
 	alike    = 0.05 // mm: states nearer than this are one
 	caught   = 1.5  // mm: a march that comes so near to a known state ends in it
 	longWay  = 1e7  // mm, the longest step
@@ -243,19 +244,19 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 		}
 		if moved < still && way > p.half || way >= longWay {
 			still = moved / 2
-			if end, done := s.settle(q, &best); done {
+			if end, done := s.settle(q, &best, beside); done {
 				return end, true
 			}
 		}
 		way = math.Min(way*math.Min(math.Max(longer, 0.3), 4), longWay)
 	}
-	return best, best.residual < Tolerance
+	return best, false
 }
 
 // settle solves the steady equations from where the march has come to. Of what it finds
-// the nearest is kept in best. A state that is far off is another than the truck comes to,
-// and one that does not hold against a small push is none.
-func (s *search) settle(q vector, best *steady) (steady, bool) {
+// the nearest is kept in best. A state farther off than near (mm) is another than the truck
+// comes to, and one that does not hold against a small push is none.
+func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 	p := s.p
 	forever := state{way: math.Inf(1)}
 	end := steady{q: q}
@@ -266,7 +267,7 @@ func (s *search) settle(q vector, best *steady) (steady, bool) {
 	if end.residual < best.residual && (holds || !(best.residual < Tolerance)) {
 		*best = end
 	}
-	return end, holds && p.moved(&end.q, &state{u: p.now(&q).u}) < beside
+	return end, holds && p.moved(&end.q, &state{u: p.now(&q).u}) < near
 }
 
 // holds reports that a small push from a steady state (r and w as residual left them
@@ -333,17 +334,22 @@ func (p *problem) solve() (found []steady, stuck *steady, count int) {
 			}
 			continue
 		}
-		known := false
-		for k := range s.known {
-			if p.apart(&s.known[k].q, &end.q) < alike {
-				s.known[k].from += ", " + starts[i]
-				known = true
-			}
+		if k := s.find(&end.q); k != nil {
+			k.from += ", " + starts[i]
+			continue
 		}
-		if !known {
-			end.from = starts[i]
-			s.known = append(s.known, end)
-		}
+		end.from = starts[i]
+		s.known = append(s.known, end)
 	}
 	return s.known, stuck, s.count
+}
+
+// find is the known state that q is in; nil where it is a new one.
+func (s *search) find(q *vector) *steady {
+	for k := range s.known {
+		if s.p.apart(&s.known[k].q, q) < alike {
+			return &s.known[k]
+		}
+	}
+	return nil
 }

@@ -1,0 +1,259 @@
+package interaction_test
+
+import (
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"flangeway/interaction"
+	"flangeway/internal/fixture"
+)
+
+// inCurves is the computed findings of hollow-curve: wheels of cars A 0, A 1 and so on, each
+// a list of eight rows in the order of seat, in curves.
+func inCurves(t testing.TB, cars [][]row, curves ...row) map[string]*interaction.Finding {
+	t.Helper()
+	var wheels, list []row
+	for n, car := range cars {
+		list = append(list, row{"car": fmt.Sprint("A ", n), "kind": "freight", "gross_lb": "263000", "axles": "4", "truck_wheelbase": "70"})
+		for i, w := range car {
+			w["car"], w["position"] = fmt.Sprint("A ", n), seat(i)
+			wheels = append(wheels, w)
+		}
+	}
+	for i, c := range curves {
+		c["location"], c["curve"] = "here", fmt.Sprint("C", i)
+	}
+	s := sheets{class: "1", date: "2026-03-31", files: map[string]string{"cars.csv": sheet(list...), "wheels.csv": sheet(wheels...), "curves.csv": sheet(curves...)}}.read(t, fixture.Data(t))
+	book, err := s.Book()
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := interaction.New(s, book, interaction.Options{Check: "hollow-curve"})
+	if _, err := e.Compute(); err != nil {
+		t.Fatal(err)
+	}
+	r := e.Judge()
+	var all []*interaction.Finding
+	if err := e.EachPair(r.Tallies, func(f *interaction.Finding) error { all = append(all, f); return nil }); err != nil {
+		t.Fatal(err)
+	}
+	return byPair(t, all)
+}
+
+// seat is a wheel's position: L1, R1, L2 and so on.
+func seat(i int) string { return fmt.Sprint([]string{"L", "R"}[i%2], i/2+1) }
+
+// carOf is a car with the same readings on all wheels.
+func carOf(cells row) []row {
+	out := make([]row, 8)
+	for i := range out {
+		out[i] = row{}
+		for k, v := range cells {
+			if k != "back_to_back" || i%2 == 0 {
+				out[i][k] = v
+			}
+		}
+	}
+	return out
+}
+
+func hollowCar(hollow float64) []row {
+	return carOf(row{"flange_thickness": "1-1/8", "tread_hollow": fmt.Sprintf("%.2fmm", hollow), "back_to_back": "53-3/8"})
+}
+
+func plainCurve(degree string) row {
+	return row{"degree": degree, "elevation": "1", "speed_mph": "10", "gauge": "57", "rail": "115RE", "head_wear": "1/8", "gauge_face_wear": "1/8", "holding": "good"}
+}
+
+// The computed verdict of a car with hollow on all wheels never gets better with more of
+// it, in steps fine enough to meet single states. How a truck runs is not in order by its
+// hollow: the levels below what was read count as well.
+func TestMoreHollowIsNoBetter(t *testing.T) {
+	hollows := []float64{0, 0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 6.22, 6.23, 6.24, 6.25, 6.3, 7, 8}
+	degrees := []string{"3", "6"}
+	if os.Getenv("FLANGEWAY_VOLUME") != "" {
+		hollows = nil
+		for h := 0.0; h <= 8.01; h += 0.1 {
+			hollows = append(hollows, h)
+		}
+		hollows = append(hollows, 6.21, 6.22, 6.23, 6.24, 6.25, 6.26)
+		slices.Sort(hollows)
+		degrees = []string{"2", "3", "4", "5", "6", "8", "10", "12"}
+	}
+	var cars [][]row
+	for _, h := range hollows {
+		cars = append(cars, hollowCar(h))
+	}
+	var curves []row
+	for _, d := range degrees {
+		curves = append(curves, plainCurve(d))
+	}
+	found := inCurves(t, cars, curves...)
+	for i := range curves {
+		best := 2
+		for n, h := range hollows {
+			f := found[fmt.Sprintf("hollow-curve curve/C%d A %d L1", i, n)]
+			if h > 4 && f.Verdict == clears {
+				t.Errorf("%s degrees: %g mm on all wheels is clear", degrees[i], h)
+			}
+			if rank(f.Verdict) > best {
+				t.Errorf("%s degrees: hollow %g mm is %s after worse with less: %s", degrees[i], h, f.Verdict, f.Computed.Why)
+			}
+			best = min(best, rank(f.Verdict))
+		}
+		if best == 2 {
+			t.Errorf("%s degrees: no hollow changes the verdict", degrees[i])
+		}
+	}
+}
+
+// The same for cars whose wheels are hollow each by its own: what is added on all of them.
+func TestMoreHollowOnAllWheels(t *testing.T) {
+	n := 3
+	if os.Getenv("FLANGEWAY_VOLUME") != "" {
+		n = 60
+	}
+	r := rand.New(rand.NewPCG(6, 24))
+	steps := []float64{0, 0.2, 0.5, 1.1, 2}
+	var cars [][]row
+	for range n {
+		var h [8]float64
+		for i := range h {
+			h[i] = float64(r.IntN(25)) / 10
+		}
+		for _, more := range steps {
+			car := hollowCar(0)
+			for i := range car {
+				car[i]["tread_hollow"] = fmt.Sprintf("%.1fmm", h[i]+more)
+			}
+			cars = append(cars, car)
+		}
+	}
+	found := inCurves(t, cars, plainCurve("5"), plainCurve("9"))
+	for i := range 2 {
+		for k := range n {
+			for w := range 8 {
+				best := 2
+				for s, more := range steps {
+					f := found[fmt.Sprintf("hollow-curve curve/C%d A %d %s", i, k*len(steps)+s, seat(w))]
+					if rank(f.Verdict) > best {
+						t.Errorf("car %d %s: %g mm more hollow on all wheels is %s after worse with less", k, seat(w), more, f.Verdict)
+					}
+					best = min(best, rank(f.Verdict))
+				}
+			}
+		}
+	}
+}
+
+// A car seen in a mirror, and one turned end for end, runs alike: curves are taken both
+// ways, and what was not read of an axle is not taken from one of its wheels.
+func TestTurnedCars(t *testing.T) {
+	for _, tt := range []struct{ name, reason, back string }{
+		{"read", "every reading goes with its wheel", "53-5/16"},
+		{"back-to-back not read", "the designs of both wheels give its bounds, not the left one's", ""},
+	} {
+		car := carOf(row{"back_to_back": tt.back})
+		for i, c := range []struct{ thickness, hollow string }{{"1-5/16", "2.5mm"}, {"1-1/16", "1mm"}, {"1-1/8", "3mm"}, {"1-1/4", "0mm"}, {"1-1/16", "1.5mm"}, {"1-5/16", "2mm"}, {"1-1/8", "0mm"}, {"1", "3.5mm"}} {
+			car[i]["flange_thickness"], car[i]["tread_hollow"] = c.thickness, c.hollow
+		}
+		place := func(at func(i int) int) []row {
+			out := make([]row, 8)
+			for i := range out {
+				out[at(i)] = maps.Clone(car[i])
+				delete(out[at(i)], "back_to_back")
+				if at(i)%2 == 0 && tt.back != "" {
+					out[at(i)]["back_to_back"] = tt.back
+				}
+			}
+			return out
+		}
+		ways := []func(i int) int{
+			func(i int) int { return i },     // as it is
+			func(i int) int { return i ^ 1 }, // in a mirror
+			func(i int) int { return 7 - i }, // turned end for end
+		}
+		var cars [][]row
+		for _, w := range ways {
+			cars = append(cars, place(w))
+		}
+		found := inCurves(t, cars, plainCurve("4"), plainCurve("8"))
+		for c := range 2 {
+			for i := range 8 {
+				first := found[fmt.Sprintf("hollow-curve curve/C%d A 0 %s", c, seat(i))]
+				for n, w := range ways[1:] {
+					f := found[fmt.Sprintf("hollow-curve curve/C%d A %d %s", c, n+1, seat(w(i)))]
+					if f.Verdict != first.Verdict || !closeTo(f.Computed.Margin, first.Computed.Margin, 1e-5) || !closeTo(f.Computed.Low, first.Computed.Low, 1e-5) {
+						t.Errorf("%s, curve %d, %s: %s %.4f, as car %d it is %s %.4f (%s)", tt.name, c, seat(i), first.Verdict, first.Computed.Margin, n+1, f.Verdict, f.Computed.Margin, tt.reason)
+					}
+				}
+			}
+		}
+	}
+}
+
+// What is known less well, or not at all, clears no hollow truck that is not clear when it
+// is known; the cell is named where it decides.
+func TestUnreadInCurves(t *testing.T) {
+	for _, tt := range []struct {
+		name, reason string
+		hollow       string
+		change       func(wheel, curve row)
+		want         interaction.Verdict
+		settle       string
+	}{
+		{"all read", "a small hollow in an easy curve", "1.0mm", func(row, row) {}, clears, ""},
+		{"gauge blank", "the curve may be as wide as any", "1.0mm", func(_, c row) { c["gauge"] = "" }, undecided, "gauge"},
+		{"gauge above", "a go/no-go gauge has no upper end", "1.0mm", func(_, c row) { c["gauge"] = ">56-1/2" }, undecided, "gauge"},
+		{"gauge at least", "with or without =", "1.0mm", func(_, c row) { c["gauge"] = ">=56-1/2" }, undecided, "gauge"},
+		{"gauge below", "its upper end is a reading", "1.0mm", func(_, c row) { c["gauge"] = "<57-1/4" }, clears, ""},
+		{"gauge blank, no hollow", "nobody's hollow is in question", "none", func(_, c row) { c["gauge"] = "" }, clears, ""},
+		{"hollow above none", "the high end counts, not the one written", ">0mm", func(row, row) {}, undecided, "tread_hollow"},
+		{"loaded gauge above", "it may be so wide that the rim falls in", "1.0mm", func(_, c row) { c["loaded_gauge"] = ">57" }, undecided, "loaded_gauge"},
+		{"loaded gauge as read", "its bearing is enough", "1.0mm", func(_, c row) { c["loaded_gauge"] = "57-1/4" }, clears, ""},
+		{"loaded gauge a range", "the far end falls in, the middle does not", "1.0mm", func(_, c row) { c["loaded_gauge"] = "57..62" }, undecided, "loaded_gauge"},
+		{"narrow rim", "the rim as read bears, not the design's", "1.0mm", func(w, c row) { w["rim_width"] = "4"; c["loaded_gauge"] = "59" }, conflict, ""},
+		{"usual rim there", "the same with a rim that bears", "1.0mm", func(w, c row) { w["rim_width"] = "5-1/2"; c["loaded_gauge"] = "58" }, clears, ""},
+		{"flange blank", "tried as new and as thin as unread_thickness", "1.0mm", func(w, _ row) { w["flange_thickness"] = "" }, clears, ""},
+		{"speed blank", "standing, balance and the class's greatest are tried", "1.0mm", func(_, c row) { c["speed_mph"] = "" }, clears, ""},
+		{"wear blank", "tried as none and as 3/8 in", "1.0mm", func(_, c row) { c["head_wear"], c["gauge_face_wear"] = "", "" }, clears, ""},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			w, c := row{"flange_thickness": "1-1/8", "tread_hollow": tt.hollow, "back_to_back": "53-3/8"}, plainCurve("3")
+			tt.change(w, c)
+			f := inCurves(t, [][]row{carOf(w)}, c)["hollow-curve curve/C0 A 0 L1"]
+			if f.Verdict != tt.want {
+				t.Errorf("%s, want %s (%s): %s %s", f.Verdict, tt.want, tt.reason, f.Computed.Text(), f.Computed.Why)
+			}
+			if tt.settle != "" && !slices.Contains(f.SettleBy, tt.settle) {
+				t.Errorf("settled by %v, want %s", f.SettleBy, tt.settle)
+			}
+		})
+	}
+}
+
+// A conflict of a hollow truck is one by published limits, or by a gauge that was read; a
+// rail that only its fastenings hold is none. Both the limits and the new wheels are said.
+func TestHollowCurveSays(t *testing.T) {
+	curve := plainCurve("12")
+	curve["gauge"], curve["rail"], curve["holding"] = "57-1/2", "100RE", "poor"
+	found := inCurves(t, [][]row{hollowCar(2.5), hollowCar(5)}, curve)
+	for key, f := range found {
+		if f.Verdict == conflict && f.Computed.Mechanism == "rail rollover" {
+			t.Errorf("%s is a conflict by a rail held by nothing", key)
+		}
+		for _, want := range []string{"49 CFR 238 appendix C", "new wheels here", "Nadal"} {
+			if !strings.Contains(f.Computed.Why, want) {
+				t.Errorf("%s does not say %q: %s", key, want, f.Computed.Why)
+			}
+		}
+		if f.Wheel.Car.ID == "A 1" && f.Verdict == clears {
+			t.Errorf("%s is clear in a sharp, wide curve: %s", key, f.Computed.Why)
+		}
+	}
+}
