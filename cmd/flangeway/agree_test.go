@@ -1,0 +1,147 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/cmd/flangeway/internal/page"
+	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/interaction"
+)
+
+// sumOf adds a column of a table of the page up.
+func sumOf(t *testing.T, table page.Table, column string) int {
+	t.Helper()
+	sum := 0
+	for at, c := range table.Columns {
+		if c.Name != column {
+			continue
+		}
+		for _, r := range table.Rows {
+			if r[at].Key == nil {
+				t.Fatalf("%s: %q is no number", table.ID, r[at].Text)
+			}
+			sum += int(*r[at].Key)
+		}
+	}
+	return sum
+}
+
+// What check, page and plan count, each its own way, are one count: by the computed
+// verdicts and by the plain ones.
+func TestPlanPageAndCheckAgree(t *testing.T) {
+	dirs := []string{demo}
+	for _, s := range []string{"healthy", "ordinary", "notches", "survey-a"} {
+		dirs = append(dirs, filepath.Join("../../testdata/samples", s))
+	}
+	for _, dir := range dirs {
+		for _, plain := range []bool{false, true} {
+			t.Run(fmt.Sprint(filepath.Base(dir), " plain=", plain), func(t *testing.T) {
+				j, _, _, err := checkOptions{plain: plain}.judge(&progress{}, dir)
+				if err != nil {
+					t.Fatal(err)
+				}
+				var pairs [4]int
+				if err := j.result.Engine().EachPair(j.result.Tallies, func(f *interaction.Finding) error {
+					pairs[f.Verdict]++
+					return nil
+				}); err != nil {
+					t.Fatal(err)
+				}
+				in := export.Input{Survey: j.survey, Book: j.book, Result: j.result}
+				if in.Risks, err = risks(j.result); err != nil {
+					t.Fatal(err)
+				}
+				var b bytes.Buffer
+				if err := export.JSON(&b, in); err != nil {
+					t.Fatal(err)
+				}
+				var report export.Report
+				if err := json.Unmarshal(b.Bytes(), &report); err != nil {
+					t.Fatal(err)
+				}
+				s := report.Summary
+				if got := [4]int{s.Conflict, s.Undecided, s.NotMeasured, s.Clear}; got != pairs {
+					t.Errorf("json counts %v, the pairs are %v", got, pairs)
+				}
+				b.Reset()
+				if err := text.Check(&b, in, text.Options{Program: in.Program, Dir: dir}); err != nil {
+					t.Fatal(err)
+				}
+				words := strings.Join(strings.Fields(b.String()), " ")
+				for n, what := range map[int]string{pairs[interaction.Conflict]: "conflict", pairs[interaction.Undecided]: "undecided", pairs[interaction.NotMeasured]: "not measured"} {
+					if want := fmt.Sprintf("%d %s", n, what); !strings.Contains(words, want) {
+						t.Errorf("the text has no %q", want)
+					}
+				}
+				builder := &pageBuilder{j: j, e: j.result.Engine(), without: []string{"places", "drawings"}, anchors: map[string]string{}, ranks: text.Ranks(in.Risks)}
+				d := &page.Data{}
+				builder.summary(d)
+				problems := fmt.Sprintf("%d problem", s.Problems)
+				if !strings.Contains(words, problems) || !strings.Contains(strings.Join(d.Summary.Sentences, " "), problems) {
+					t.Errorf("json counts %d problems, text or page does not", s.Problems)
+				}
+				table := *d.Summary.Table
+				for i, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
+					if got := int(*table.Rows[i][1].Key); got != pairs[v] {
+						t.Errorf("the page's summary has %d %s, the pairs are %d", got, v, pairs[v])
+					}
+				}
+				list := builder.list(text.WorstFirst(j.result.Locations(), in.Risks)).Tables[0]
+				for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
+					if got := sumOf(t, list, v.String()); got != pairs[v] {
+						t.Errorf("the page's locations have %d %s, the pairs are %d", got, v, pairs[v])
+					}
+				}
+				section, err := builder.jointPlan()
+				if err != nil {
+					t.Fatal(err)
+				}
+				p := export.NewPlan(builder.plan)
+				if p.ConflictsBefore != pairs[interaction.Conflict] || p.UndecidedBefore != pairs[interaction.Undecided] {
+					t.Errorf("the plan counts %d conflicts and %d undecided, the pairs are %v", p.ConflictsBefore, p.UndecidedBefore, pairs)
+				}
+				if want := fmt.Sprintf("Conflicts %d before", pairs[interaction.Conflict]); len(p.Actions) > 0 && !strings.Contains(strings.Join(section.Notes, " "), want) {
+					t.Errorf("the page's plan does not say %q", want)
+				}
+				if p.ConflictsAfter != 0 {
+					t.Errorf("%d conflicts are left", p.ConflictsAfter)
+				}
+			})
+		}
+	}
+}
+
+// The commands judge by the flag they are given.
+func TestPlainIsAFlagOfEveryView(t *testing.T) {
+	dir := "../../testdata/samples/survey-a"
+	counts := map[bool]int{}
+	for _, plain := range []bool{false, true} {
+		flags := []string{dir, "--format", "json"}
+		if plain {
+			flags = append(flags, "--plain")
+		}
+		out, _, _ := runFor(t, append([]string{"check", "--fail-on", "never"}, flags...)...)
+		var report export.Report
+		if err := json.Unmarshal([]byte(out), &report); err != nil {
+			t.Fatal(err)
+		}
+		out, _, _ = runFor(t, append([]string{"plan"}, flags...)...)
+		var p export.Plan
+		if err := json.Unmarshal([]byte(out), &p); err != nil {
+			t.Fatal(err)
+		}
+		if p.ConflictsBefore != report.Summary.Conflict || p.UndecidedBefore != report.Summary.Undecided {
+			t.Errorf("plain %t: the plan counts %d and %d, check %d and %d", plain, p.ConflictsBefore, p.UndecidedBefore, report.Summary.Conflict, report.Summary.Undecided)
+		}
+		counts[plain] = p.ConflictsBefore
+	}
+	if counts[false] == counts[true] {
+		t.Error("plain and computed count alike here: nothing is tested")
+	}
+}
