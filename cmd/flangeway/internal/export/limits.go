@@ -64,7 +64,7 @@ func LimitsJSON(w io.Writer, b *Book) error { return writeJSON(w, b) }
 
 // LimitsCSV writes one row for each rule; what condemns stands in one cell.
 func LimitsCSV(w io.Writer, b *Book) error {
-	rows := [][]string{{"id", "set", "subject", "condemns", "class", "car_kind", "type", "not_type", "action", "source", "kind", "sure", "note"}}
+	rows := [][]string{{"id", "set", "subject", "condemns", "class", "car_kind", "service", "flange", "type", "not_type", "action", "source", "kind", "sure", "edition", "note"}}
 	for _, r := range b.Rules {
 		var condemns []string
 		for _, c := range r.Condemns {
@@ -73,8 +73,8 @@ func LimitsCSV(w io.Writer, b *Book) error {
 		if r.Reminder {
 			condemns = []string{"no reading of the sheets judges it"}
 		}
-		rows = append(rows, []string{safe(r.ID), safe(r.Set), r.Subject, strings.Join(condemns, " and "), strings.Join(r.Class, " "), strings.Join(r.Kind, " "), strings.Join(r.Type, " "),
-			strings.Join(r.NotType, " "), safe(r.Action), safe(r.Source), r.Origin, safe(r.Sure), safe(r.Note)})
+		rows = append(rows, []string{safe(r.ID), safe(r.Set), r.Subject, strings.Join(condemns, " and "), strings.Join(r.Class, " "), strings.Join(r.Kind, " "), strings.Join(r.Service, " "), strings.Join(r.Flange, " "), strings.Join(r.Type, " "),
+			strings.Join(r.NotType, " "), safe(r.Action), safe(r.Source), r.Origin, safe(r.Sure), safe(r.Edition), safe(r.Note)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, b.Cautions))
 }
