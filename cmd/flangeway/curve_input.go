@@ -78,7 +78,7 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 			return nil, err
 		}
 	}
-	in.SayUnread(false)
+	in.SayReadings(false)
 	return in, nil
 }
 

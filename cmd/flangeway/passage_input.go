@@ -54,7 +54,7 @@ func readPassage(f ask.Flags) (*passageInput, error) {
 			return nil, err
 		}
 	}
-	in.SayUnread(true)
+	in.SayReadings(true)
 	return in, nil
 }
 

@@ -54,6 +54,7 @@ type Start struct {
 	// BuiltIn are the settings that entered and that no railroad has set.
 	BuiltIn []configs.Setting
 	unread  [4][]string // of wheels, by reading
+	notches []notch
 }
 
 // Open reads the built-in files and the survey that --survey names.

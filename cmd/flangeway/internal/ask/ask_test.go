@@ -11,6 +11,7 @@ import (
 	"flangeway/configs"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
+	"flangeway/wheel"
 )
 
 // yard is a survey whose railroad has its own reading errors and settings.
@@ -170,8 +171,28 @@ func TestOneShape(t *testing.T) {
 		if errors.As(err, &input) != c.refuse || err != nil && !strings.Contains(err.Error(), "--"+wornFlags()[c.column]) {
 			t.Errorf("%s: %v, refused should be %v", c.why, err, c.refuse)
 		}
+		s.SayReadings(false)
 		if said := len(s.Warnings) > 0; said != (r.OneSided() && !c.refuse) {
 			t.Errorf("%s: said %v", c.why, s.Warnings)
+		}
+	}
+}
+
+// In a curve an upright face is the better one: a notch may not lend it.
+func TestOneRunning(t *testing.T) {
+	t.Parallel()
+	s := open(t, nil)
+	for _, c := range []struct {
+		why, text string
+		measured  bool
+	}{{"not vertical up to the notch: as designed", "<1", false}, {"vertical up to the notch at least", ">=1", true}, {"a value", "1/2", true}} {
+		r, err := s.wornSpecs()[vertical].Parse(c.text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := &Wheel{Label: "L1", Readings: wheel.WornReadings{Vertical: r}}
+		if err := s.OneRunning(w); err != nil || w.Readings.Vertical.Measured() != c.measured {
+			t.Errorf("%s: %v (%v)", c.why, w.Readings.Vertical, err)
 		}
 	}
 }

@@ -91,7 +91,7 @@ func (s *Start) Wheels(t *Truck, rail *track.RailHead) error {
 		if w.Of != nil {
 			s.Note("wheel "+w.Label, w.Design.Name+": "+strings.Join(list, ", "), row(w.Of.Place)+from)
 		}
-		if err := s.OneShape(w); err != nil {
+		if err := s.OneRunning(w); err != nil {
 			return err
 		}
 		if err := s.Rebuild(w); err != nil {

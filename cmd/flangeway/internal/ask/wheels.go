@@ -296,7 +296,7 @@ func Of(w *wheel.Wheel, q wheel.Quantity) Source {
 // OneShape settles what of a wheel's readings has no one value, for a command that takes
 // one shape of each wheel. A go/no-go reading stands for the end that was given where wear
 // can only be less, and is said; where wear can be more nothing says how much, and it is
-// refused. What a wheel of the survey has no reading of is kept for [Start.SayUnread].
+// refused. What a wheel of the survey has no reading of is kept for [Start.SayReadings].
 func (s *Start) OneShape(w *Wheel) error { return s.oneOf(w, height, thickness, vertical, hollow) }
 
 // BothEnds says which of a wheel's readings have no value of their own, for a command that
@@ -304,10 +304,44 @@ func (s *Start) OneShape(w *Wheel) error { return s.oneOf(w, height, thickness, 
 func (s *Start) BothEnds(w *Wheel) {
 	for g, r := range fields(&w.Readings) {
 		if r.OneSided() {
-			s.Warn("%s of %s is %s, a go/no-go reading: the tables are for %s, the range over the readings for %s to %s.",
-				wornNames()[g], w.name(), r.Written, inUnit(g, r.As), inUnit(g, r.Lo), inUnit(g, r.Hi))
+			s.notch(w, g, *r, "the tables are for %s, the range over the readings for %s to %s")
 		}
 	}
+}
+
+// OneRunning is [Start.OneShape] of a wheel in a curve, where a leaning face climbs before
+// an upright one: a flange that was not vertical up to the notch is taken as designed, one
+// that was is taken as vertical up to the notch and no farther.
+func (s *Start) OneRunning(w *Wheel) error {
+	switch v := w.Readings.Vertical; v.Form {
+	case measure.Below:
+		s.notch(w, vertical, v, "as designed is taken, which climbs first; the reading leaves %[2]s to %[3]s (--vertical-flange gives one value)")
+		w.Readings.Vertical = measure.Reading{}
+		return s.oneOf(w, height, thickness, hollow)
+	case measure.Above:
+		s.notch(w, vertical, v, "%s is taken, which climbs first; the reading leaves %s to %s (--vertical-flange gives one value)")
+		return s.oneOf(w, height, thickness, hollow)
+	}
+	return s.OneShape(w)
+}
+
+// notch keeps what is said of a go/no-go reading of a wheel, for [Start.SayReadings].
+func (s *Start) notch(w *Wheel, g int, r measure.Reading, taken string) {
+	says := fmt.Sprintf(taken, inUnit(g, r.As), inUnit(g, r.Lo), inUnit(g, r.Hi))
+	what := wornNames()[g] + " " + r.Written
+	for i := range s.notches {
+		if n := &s.notches[i]; n.what == what && n.says == says {
+			n.labels = append(n.labels, w.Label)
+			return
+		}
+	}
+	s.notches = append(s.notches, notch{what, says, []string{w.Label}})
+}
+
+// notch is a go/no-go reading with the wheels that have it.
+type notch struct {
+	what, says string
+	labels     []string
 }
 
 // OneFlange is [Start.OneShape] of a mate, of which the flange's thickness alone counts.
@@ -328,8 +362,7 @@ func (s *Start) oneOf(w *Wheel, of ...int) error {
 		case (r.Form == measure.Above) != (g == thickness):
 			return cli.Inputf("%s of %s is %s, a go/no-go reading that does not say how worn it is (--%s gives one value)", name, w.name(), r.Written, flag)
 		default:
-			s.Warn("%s of %s is %s, a go/no-go reading: %s is taken, the reading leaves %s to %s (--%s gives one value).",
-				name, w.name(), r.Written, inUnit(g, r.As), inUnit(g, r.Lo), inUnit(g, r.Hi), flag)
+			s.notch(w, g, *r, "%s is taken, the reading leaves %s to %s (--"+flag+" gives one value)")
 		}
 	}
 	return nil
@@ -343,9 +376,13 @@ func inUnit(g int, mm float64) string {
 	return measure.Inch(mm) + " in"
 }
 
-// SayUnread says which readings the survey's wheels have not, which stand as new; asTried
-// adds what check tries in place of them at frogs and switches.
-func (s *Start) SayUnread(asTried bool) {
+// SayReadings says which readings of the wheels are go/no-go, and which the survey's wheels
+// have not, which stand as new; asTried adds what check tries in place of them at frogs and
+// switches.
+func (s *Start) SayReadings(asTried bool) {
+	for _, n := range s.notches {
+		s.Warn("%s (%s) is a go/no-go reading: %s.", n.what, strings.Join(n.labels, ", "), n.says)
+	}
 	var list, tried []string
 	for g, labels := range s.unread {
 		if len(labels) == 0 {
