@@ -15,6 +15,10 @@ type Computed struct {
 	Unit      string  // "L/V", "mm" or "deg"
 	Mechanism string
 	Why       string
+	// Close says that the pair is clear for some of what was assumed and not for all of it,
+	// or by less than the computation errs; Assumed says what was assumed.
+	Close   bool
+	Assumed string
 
 	metric  bool // lengths are read in mm, as those of a hollow are
 	skipped bool // it could not be computed: the plain rule stands, and Why says so
@@ -26,6 +30,8 @@ type Computed struct {
 	fresh   float64       // of a truck in a curve: the rollover margin of new wheels there
 	close   bool          // clear, but not without what is assumed
 	told    func() string // writes Why, when a finding is made of it
+	assumes func() string // writes Assumed then
+	columns []string      // what is no reading and would decide, where it is undecided
 }
 
 // mechanism is one way in which a truck in a curve can come to harm.

@@ -42,7 +42,7 @@ type solved struct {
 	worn   kept[wornKey, wornWheel]
 	sized  kept[*wheel.Shape, *passage.Wheel]
 	feet   kept[*wheel.Wheel, *footing]
-	frogs  kept[frogKey, *frogKept]
+	frogs  kept[track.FrogPlan, *frogForm]
 	points kept[string, *pointKept]
 	rails  kept[railKey, *track.RailHead]
 	flanks kept[flankKey, *curving.Flank]

@@ -101,12 +101,22 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	if k := m.computed; k != nil && k.told != nil {
 		told := *k
 		told.Why = k.told()
+		if k.assumes != nil {
+			told.Assumed = k.assumes()
+			f.Notes = append(f.Notes, "close by what was assumed: "+told.Assumed)
+		}
+		f.Close = f.Close || k.Close
 		f.Computed = &told
 	}
 	f.Readings = append(e.wheelPart(c, ws.w, true).entered, e.placePart(c, t.Feature, true).entered...)
 	f.SettleBy = settleNames(m.settle)
-	if m.verdict == Undecided && len(f.SettleBy) == 0 {
-		f.LookAt = c.Look
+	if m.verdict == Undecided {
+		if k := m.computed; k != nil {
+			f.SettleBy = append(f.SettleBy, k.columns...)
+		}
+		if len(f.SettleBy) == 0 {
+			f.LookAt = c.Look
+		}
 	}
 	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m, by: c.reserve(e.Rules)}
 	if m.verdict == Conflict || m.verdict == Undecided {

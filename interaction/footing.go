@@ -15,19 +15,25 @@ import (
 type footing struct {
 	w      *wheel.Wheel
 	design *wheel.Shape
-	// treads are its shapes by thickness and hollow, faces by thickness, vertical flange
+	// treads are its shapes by thickness and hollow, faces those by thickness, vertical flange
 	// and height: as written first, then the ends of the readings.
 	treads, faces []*passage.Wheel
-	tips          []tip  // by height: as written, least, greatest
+	tip, highTip  tip    // by height: as written, greatest
+	lowTips       []tip  // least, by thickness
 	noTips        string // why there are none
-	loose         float64
-	looseKnown    bool // loose is back-to-back and both flanges, mm: what the gauge exceeds it by is play
-	base          float64
+	// loose is back-to-back and both flanges, mm: what the gauge exceeds it by is play.
+	loose      span
+	looseKnown bool
+	base       float64
 	// notes say what was assumed of the wheel, treadNotes and faceNotes what was not read
 	// or set aside of these.
 	notes, treadNotes, faceNotes []string
 	unread                       mask
-	broken                       error
+	// open says that thickness or hollow is a range, one-sided or was not read: all its shapes
+	// are as written. openFace says so of
+	// thickness, vertical flange and height, openTip of height and thickness where one-sided.
+	open, openFace, openTip bool
+	broken                  error
 }
 
 // tip is a flange by its height.
@@ -65,6 +71,11 @@ func (c *computer) foot(w *wheel.Wheel) *footing {
 		err = c.tips(f, design)
 	}
 	f.broken = err
+	r := f.w.WornReadings()
+	point := func(x measure.Reading) bool { return x.Form == measure.Point || x.Form == measure.None }
+	f.open = !point(r.Thickness) || !point(r.Hollow)
+	f.openFace = !point(r.Thickness) || !point(r.Vertical) || !point(r.Height)
+	f.openTip = !point(r.Height) || r.Thickness.OneSided()
 	f.spread()
 	return f
 }
@@ -72,14 +83,39 @@ func (c *computer) foot(w *wheel.Wheel) *footing {
 // spread finds what the axle takes of the gauge.
 func (f *footing) spread() {
 	b, m := f.w.Read(wheel.BackToBack), f.w.Mate()
-	if m == nil || !b.Measured() || b.OneSided() {
+	if m == nil || !b.Measured() {
 		return
 	}
 	t, other := f.w.Read(wheel.FlangeThickness), m.Read(wheel.FlangeThickness)
-	if !t.Measured() || t.OneSided() || !other.Measured() || other.OneSided() {
+	if !t.Measured() || !other.Measured() {
 		return
 	}
-	f.loose, f.looseKnown = b.As+t.As+other.As, true
+	f.looseKnown = true
+	for _, r := range []measure.Reading{b, t, other} {
+		f.loose = f.loose.add(span{middle(r), r.Lo, r.Hi})
+	}
+}
+
+// spreadUnread is what of it was not read.
+func (f *footing) spreadUnread() (m mask) {
+	for _, q := range []wheel.Quantity{wheel.BackToBack, wheel.FlangeThickness} {
+		if !f.w.Read(q).Measured() {
+			m |= wheelMask(q)
+		}
+	}
+	if mate := f.w.Mate(); mate == nil || !mate.Read(wheel.FlangeThickness).Measured() {
+		m |= 1 << mateThickness
+	}
+	return m
+}
+
+// middle is the figure of a reading: as written, or the middle of what a one-sided one
+// leaves.
+func middle(r measure.Reading) float64 {
+	if r.OneSided() {
+		return (r.Lo + r.Hi) / 2
+	}
+	return r.As
 }
 
 // shaped adds the wheel of readings to a list, unless it is there.
@@ -98,9 +134,24 @@ func (c *computer) shaped(list []*passage.Wheel, design *wheel.Shape, r wheel.Wo
 	return list, aside, nil
 }
 
+// thicknesses are the flange's: as written first, then the ends; free where none was read.
+func (c *computer) thicknesses(f *footing) []measure.Reading {
+	r := f.w.WornReadings().Thickness
+	switch {
+	case !r.Measured():
+		return []measure.Reading{{}, measure.Exact(c.figures.Value("unread_flange"), "")}
+	case r.OneSided():
+		return []measure.Reading{downward(r.Lo, thicknessStep), upward(r.Hi, thicknessStep)}
+	}
+	return []measure.Reading{nearest(r.As, thicknessStep), downward(r.Lo, thicknessStep), upward(r.Hi, thicknessStep)}
+}
+
 // treads are the shapes by thickness and hollow.
 func (c *computer) treads(f *footing, design *wheel.Shape) error {
 	r := f.w.WornReadings()
+	if !r.Thickness.Measured() {
+		f.notes = append(f.notes, "flange_thickness was not read: as designed and unread_flange were tried")
+	}
 	if !r.Hollow.Measured() {
 		f.unread |= wheelMask(wheel.TreadHollow)
 		f.treadNotes = append(f.treadNotes, "tread_hollow was not read: none and unread_hollow were tried")
@@ -112,6 +163,9 @@ func (c *computer) treads(f *footing, design *wheel.Shape) error {
 		at := atEnd(r, end)
 		if !r.Hollow.Measured() && end == wornEnd {
 			at.Hollow = measure.Exact(c.e.Rules.value("unread_hollow"), "")
+		}
+		if !r.Thickness.Measured() && end == wornEnd {
+			at.Thickness = measure.Exact(c.figures.Value("unread_flange"), "")
 		}
 		var aside []wheel.Quantity
 		var err error
@@ -143,7 +197,6 @@ func (f *footing) notesOf(at look) []string {
 // no flange of this height and thickness has is taken as the greatest that fits.
 func (c *computer) faces(f *footing, design *wheel.Shape) error {
 	r := f.w.WornReadings()
-	base := wheel.WornReadings{Thickness: atEnd(r, written).Thickness}
 	vertical := []measure.Reading{{}}
 	switch x := r.Vertical; {
 	case !x.Measured():
@@ -163,16 +216,24 @@ func (c *computer) faces(f *footing, design *wheel.Shape) error {
 		}
 		height = append(height, upward(x.Hi, heightStep), downward(x.Lo, heightStep))
 	}
-	if err := c.face(f, design, base, vertical[0], height[0]); err != nil {
-		return err
+	thick := c.thicknesses(f)
+	if !r.Thickness.OneSided() {
+		thick = thick[:1] // the face moves with it, and the room is that from the face on
 	}
-	if len(height) > 1 {
-		height = height[1:]
-	}
-	for _, v := range vertical[1:] {
-		for _, h := range height {
-			if err := c.face(f, design, base, v, h); err != nil {
-				return err
+	for _, t := range thick {
+		base := wheel.WornReadings{Thickness: t}
+		if err := c.face(f, design, base, vertical[0], height[0]); err != nil {
+			return err
+		}
+		ends := height
+		if len(height) > 1 {
+			ends = height[1:]
+		}
+		for _, v := range vertical[1:] {
+			for _, h := range ends {
+				if err := c.face(f, design, base, v, h); err != nil {
+					return err
+				}
 			}
 		}
 	}
@@ -197,9 +258,6 @@ func (c *computer) face(f *footing, design *wheel.Shape, r wheel.WornReadings, v
 	}
 }
 
-// lowFlange is by how much in mm a flange may be read lower than the design's.
-const lowFlange = measure.MMPerInch / 8
-
 // tips are the shapes by height, for what runs on the flange's tip.
 func (c *computer) tips(f *footing, design *wheel.Shape) error {
 	r := f.w.WornReadings()
@@ -212,47 +270,49 @@ func (c *computer) tips(f *footing, design *wheel.Shape) error {
 	if err != nil {
 		return err
 	}
-	if x.Lo < fresh-lowFlange {
-		f.noTips = "the flange may be lower than its design's"
-		return nil
-	}
-	base := wheel.WornReadings{Thickness: atEnd(r, written).Thickness}
-	for i, h := range []measure.Reading{nearest(x.As, heightStep), downward(x.Lo, heightStep), upward(x.Hi, heightStep)} {
-		if i == 0 && x.OneSided() {
-			h = nearest((x.Lo+x.Hi)/2, heightStep)
-		}
-		t := tip{}
-		at := base
+	at := func(t, h measure.Reading) (tip, error) {
+		k := tip{}
+		r := wheel.WornReadings{Thickness: t}
 		if h.As > fresh+near {
-			at.Height = h
+			r.Height = h
 		} else {
-			t.below = fresh - h.As
+			k.below = fresh - h.As
 		}
-		list, aside, err := c.shaped(nil, design, at)
+		list, aside, err := c.shaped(nil, design, r)
+		if err == nil && slices.Contains(aside, wheel.FlangeHeight) { // the height decides here, not the thickness
+			list, _, err = c.shaped(nil, design, wheel.WornReadings{Height: h})
+		}
+		if err == nil {
+			k.w = list[0]
+		}
+		return k, err
+	}
+	thick := c.thicknesses(f)
+	if f.tip, err = at(thick[0], nearest(middle(x), heightStep)); err != nil {
+		return err
+	}
+	if f.highTip, err = at(thick[0], upward(x.Hi, heightStep)); err != nil {
+		return err
+	}
+	if !r.Thickness.OneSided() {
+		thick = thick[:1]
+	}
+	for _, t := range thick {
+		low, err := at(t, downward(x.Lo, heightStep))
 		if err != nil {
 			return err
 		}
-		if slices.Contains(aside, wheel.FlangeHeight) {
-			f.noTips = "no flange of its thickness is as high as read"
-			return nil
-		}
-		t.w = list[0]
-		f.tips = append(f.tips, t)
+		f.lowTips = append(f.lowTips, low)
 	}
 	return nil
 }
 
-// play is how far in mm the axle can move across a gauge (mm); ok is false where a
-// reading is missing.
-func (f *footing) play(gauge float64) (mm float64, ok bool) {
-	return math.Max(0, gauge-f.loose), f.looseKnown && gauge > 0
+// play is the most that the axle can move across a gauge, mm; ok is false where a reading is
+// missing.
+func (f *footing) play(gauge measure.Reading) (mm float64, ok bool) {
+	return math.Max(0, gauge.Hi-f.loose.lo), f.looseKnown && gauge.Measured()
 }
 
 // figureOf is the figure of a feature's reading: as written, or the middle of what a
 // one-sided one leaves.
-func figureOf(_ track.Quantity, r measure.Reading) float64 {
-	if r.OneSided() {
-		return (r.Lo + r.Hi) / 2
-	}
-	return r.As
-}
+func figureOf(_ track.Quantity, r measure.Reading) float64 { return middle(r) }

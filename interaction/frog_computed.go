@@ -1,11 +1,11 @@
 package interaction
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
-	"sync"
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
@@ -13,37 +13,35 @@ import (
 	"flangeway/wheel"
 )
 
-// frogJob is a frog that wheels are taken through.
+// frogForm is a frog's sections with tops of one form, and what was found of wheels in them.
+// Frogs that differ in depth, gauge or guard rail alone share it.
+type frogForm struct {
+	model  *track.FrogModel
+	sights kept[sightKey, *frogSight]
+	rubs   kept[rubKey, rub]
+}
+
+// frogState is one state of a frog's readings, by the form of its tops.
+type frogState struct {
+	forms []*frogForm // flat tops, then sloped ones
+	// conform has tops that rise as a new tread does: what the allowed hollow climbs there.
+	conform *frogForm
+	blank   bool // a figure in it stands for what was not read
+	// wing is the first state with the same wings: a wheel stands there as here, as long as
+	// they carry it.
+	wing int
+}
+
+// frogJob is a frog that wheels are taken through: its readings as written, at their worse
+// ends, and what was not read over what it can be.
 type frogJob struct {
 	c      *computer
 	f      *track.Feature
-	models []*track.FrogModel // flat tops, then sloped ones
-	// conform has tops that rise as a new tread does: what the allowed hollow climbs there,
-	// mm, stands in allows.
-	conform *track.FrogModel
-	broken  error
-	notes   []string
-	*frogKept
-}
-
-// frogKept is what was found of the wheels in a frog. It belongs to its sections: frogs that
-// differ in their depth, gauge or guard rail alone share it, one at a time.
-type frogKept struct {
-	sync.Mutex
-	sights map[sightKey]*frogSight
-	rubs   map[rubKey]rub
-	allows map[sightKey]float64
-}
-
-// frogKey tells sections of frogs apart.
-type frogKey struct {
-	plan  track.FrogPlan
-	least float64 // wing_slope_least, wing_slope_most
-	most  float64
-}
-
-func newFrogKept() *frogKept {
-	return &frogKept{sights: map[sightKey]*frogSight{}, rubs: map[rubKey]rub{}, allows: map[sightKey]float64{}}
+	states []frogState
+	open   bool // a reading in them is a range or one-sided: its ends are as written
+	broken error
+	unread unread
+	notes  []string
 }
 
 type sightKey struct {
@@ -51,17 +49,14 @@ type sightKey struct {
 	play  float64 // mm; -1: not known
 }
 
-// frogSight is what a tread comes to in a frog, by the form of the tops and the position
-// across, the flange toward the point first.
+// frogSight is what a tread comes to in a frog, by the position across, the flange toward the
+// point first.
 type frogSight struct {
-	floor, rise [][]float64 // mm: how the tread stands to the plane of the depth; what the wing lifts it
-	tip         []float64   // mm: height on the wing beside the point, flange toward the point
-	key         sightKey
-	err         error
+	floor, rise []float64 // mm: how the tread stands to the plane of the depth; what the wing lifts it
+	tip         float64   // mm: height on the wing beside the point, flange toward the point
 }
 
 type rubKey struct {
-	model  int // the form of the tops
 	face   *passage.Wheel
 	height float64
 }
@@ -83,54 +78,165 @@ const (
 	// the step of heights in mm beside its point.
 	frogStep = 4.0
 	tipStep  = 0.25
+	// widthStep is the step in mm to which the ends of a width are rounded outward.
+	widthStep = measure.MMPerInch / 16
 )
+
+// unread is what of a place was not read and was tried over what it can be.
+type unread struct {
+	quantities mask
+	words      []string // columns that are no readings
+}
+
+func (u *unread) any() bool { return u.quantities != 0 || len(u.words) > 0 }
+
+// columns names them.
+func (u *unread) columns() []string { return append(settleNames(u.quantities), u.words...) }
 
 // frog prepares a frog.
 func (c *computer) frog(f *track.Feature) *frogJob {
-	j := &frogJob{c: c, f: f, frogKept: newFrogKept()}
+	j := &frogJob{c: c, f: f}
 	if !track.FrogModelled(f.Type) {
 		j.broken = fmt.Errorf("frogs of the type %s have no sections (modelled: %s)", f.Type, strings.Join(track.ModelledFrogs(), ", "))
 		return j
 	}
-	plan, missing := track.FrogPlanOf(f, c.figures, figureOf)
-	missing = slices.DeleteFunc(missing, func(name string) bool { return name == track.FlangewayDepth.String() }) // a tread's way does not hang on it
-	if len(missing) > 0 {
-		j.broken = fmt.Errorf("%s of the frog not read", strings.Join(missing, ", "))
-		return j
+	figure := c.figures.Value
+	number, typ := f.Number, f.Type
+	numbers, types := []float64{number}, []string{typ}
+	if number == 0 {
+		j.unread.words = append(j.unread.words, "number")
+		number = figure("unread_number")
+		numbers = []float64{number, figure("unread_number_least"), figure("unread_number_most")}
 	}
-	if f.Type == "" {
-		j.notes = append(j.notes, "frog type not given, taken as rbm")
+	if typ == "" { // solid ones are as rbm ones but for where their wear runs out
+		j.unread.words = append(j.unread.words, "type")
+		types = []string{"", "bolted"}
 	}
-	plan.FlangewayDepth = openDepth
-	least, most := c.e.Rules.value("wing_slope_least"), c.e.Rules.value("wing_slope_most")
-	j.frogKept, _ = c.frogs.get(frogKey{plan, least, most}, func() (*frogKept, error) { return newFrogKept(), nil })
-	slopes := []float64{least}
-	if most != least {
-		slopes = append(slopes, most)
-		j.notes = append(j.notes, fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried", least, most))
-	} else {
-		j.notes = append(j.notes, fmt.Sprintf("the form of its tops is in no sheet: a rise of %g toward the field was taken", least))
+	// The ends that make a passage worse: a wide flangeway, a point worn down far back.
+	worse, better := map[track.Quantity]float64{}, map[track.Quantity]float64{}
+	blankWorse, blankBetter := map[track.Quantity]float64{}, map[track.Quantity]float64{}
+	for q, ends := range map[track.Quantity][2]string{track.FlangewayWidth: {"unread_width_least", "unread_width_most"}, track.PointWornDown: {"", "unread_worn_down"}, track.PointWornBack: {"point_worn_back", "unread_worn_back"}} {
+		r := f.Read(q)
+		switch down := f.Read(track.PointWornDown); {
+		case r.Measured():
+			worse[q], better[q] = r.Hi, r.Lo
+			if q == track.FlangewayWidth && r.Width() > 0 {
+				worse[q], better[q] = upward(r.Hi, widthStep).As, downward(r.Lo, widthStep).As
+			}
+			j.open = j.open || r.OneSided() || r.Form == measure.Range
+			continue
+		case q == track.PointWornBack && !(down.Measured() && down.Hi > 0):
+			// The length of what is not worn does not matter, and of what nobody read the rule's
+			// own length is tried.
+		case q == track.PointWornBack:
+			blankWorse[q], blankBetter[q] = figure(ends[1]), figure(ends[0])
+			j.unread.quantities |= trackMask(q)
+		default:
+			blankWorse[q], blankBetter[q] = figure(ends[1]), 0
+			if ends[0] != "" {
+				blankBetter[q] = figure(ends[0])
+			}
+			j.unread.quantities |= trackMask(q)
+		}
 	}
-	for _, s := range append(slopes, coneSlope) {
-		plan.WingSlope = s
-		m, err := track.NewFrogModel(plan)
+	add := func(blank bool, number float64, typ string, ends map[track.Quantity]float64) bool {
+		plan, _ := track.FrogPlanOf(f, c.figures, figureOf) // what is missing is the detail's
+		plan.Number, plan.Type, plan.FlangewayDepth = number, typ, openDepth
+		for q, v := range ends {
+			switch q {
+			case track.FlangewayWidth:
+				plan.FlangewayWidth = v
+			case track.PointWornDown:
+				plan.PointWornDown = v
+			default:
+				plan.PointWornBack = v
+			}
+		}
+		s, err := c.frogState(plan)
 		if err != nil {
 			j.broken = err
+			return false
+		}
+		s.blank = len(j.states) > 0 && (number != numbers[0] || typ != types[0] || blank)
+		s.wing = slices.IndexFunc(j.states, func(o frogState) bool {
+			p := o.forms[0].model.Plan
+			return p.Number == plan.Number && p.Type == plan.Type && p.FlangewayWidth == plan.FlangewayWidth
+		})
+		if s.wing < 0 {
+			s.wing = len(j.states)
+		}
+		if !slices.ContainsFunc(j.states, func(o frogState) bool { return o.forms[0] == s.forms[0] }) {
+			j.states = append(j.states, s)
+		}
+		return true
+	}
+	// What a figure errs by is less than the allowance; only the ends of ranges are tried.
+	if !add(false, number, typ, nil) || j.open && !(add(false, number, typ, worse) && add(false, number, typ, better)) {
+		return j
+	}
+	if j.unread.any() {
+		for _, n := range numbers {
+			for _, t := range types {
+				if !add(true, n, t, blankWorse) {
+					return j
+				}
+			}
+		}
+		if !add(true, number, typ, blankBetter) {
 			return j
 		}
-		j.models = append(j.models, m)
+		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+" of the frog not read: what it can be was tried")
 	}
-	j.models, j.conform = j.models[:len(slopes)], j.models[len(slopes)]
 	return j
+}
+
+// frogState makes the sections of a plan, each form once.
+func (c *computer) frogState(plan track.FrogPlan) (frogState, error) {
+	form := func(slope float64) (*frogForm, error) {
+		plan.WingSlope = slope
+		return c.frogs.get(plan, func() (*frogForm, error) {
+			m, err := track.NewFrogModel(plan)
+			return &frogForm{model: m}, err
+		})
+	}
+	s := frogState{}
+	for _, slope := range c.slopes() {
+		f, err := form(slope)
+		if err != nil {
+			return s, err
+		}
+		s.forms = append(s.forms, f)
+	}
+	var err error
+	s.conform, err = form(coneSlope)
+	return s, err
+}
+
+// slopes are the rises of the tops that are tried, since no sheet has them.
+func (c *computer) slopes() []float64 {
+	least, most := c.e.Rules.value("wing_slope_least"), c.e.Rules.value("wing_slope_most")
+	if most == least {
+		return []float64{least}
+	}
+	return []float64{least, most}
+}
+
+// formNames are the forms of the tops in words.
+func (j *frogJob) formNames() []string {
+	var out []string
+	for _, s := range j.c.slopes() {
+		out = append(out, fmt.Sprintf("tops with a rise of %g toward the field", s))
+	}
+	return out
 }
 
 // axle stands for every axle with a play: the flange toward the point is held just off
 // the gauge line, or the rim by a raised guard.
-func (j *frogJob) axle(k sightKey) passage.Axle {
+func (f *frogForm) axle(k sightKey) passage.Axle {
 	const back = 53.375 * measure.MMPerInch
 	t := k.tread.Thickness
 	a := passage.Axle{BackToBack: back, GuardCheck: back + t + offFace}
-	if j.f.Type == "self-guarded" {
+	if f.model.Plan.Type == "self-guarded" {
 		a.GuardCheck = 0
 	}
 	if k.play >= 0 {
@@ -139,90 +245,103 @@ func (j *frogJob) axle(k sightKey) passage.Axle {
 	return a
 }
 
-// pass takes a tread through the frog with tops of one form.
-func (j *frogJob) pass(m *track.FrogModel, k sightKey) (*passage.FrogSolution, error) {
-	return passage.Frog(m, k.tread, j.axle(k), passage.FrogOptions{Step: frogStep * m.Plan.Number, Heights: true})
-}
-
 // sight takes a tread through the frog, once.
-func (j *frogJob) sight(k sightKey) *frogSight {
-	if s := j.sights[k]; s != nil {
-		return s
-	}
-	s := &frogSight{key: k}
-	j.sights[k] = s
-	for _, m := range j.models {
-		solved, err := j.pass(m, k)
+func (f *frogForm) sight(k sightKey) (*frogSight, error) {
+	return f.sights.get(k, func() (*frogSight, error) {
+		solved, err := passage.Frog(f.model, k.tread, f.axle(k), passage.FrogOptions{Step: frogStep * f.model.Plan.Number, Heights: true})
 		if err != nil {
-			s.err = err
-			return s
+			return nil, err
 		}
-		var floor, rise []float64
+		s := &frogSight{tip: solved.Paths[0].AtTip}
 		for _, p := range solved.Paths {
-			floor = append(floor, p.FloorMargin-(openDepth-k.tread.Height))
-			rise = append(rise, p.WingRise)
+			s.floor = append(s.floor, p.FloorMargin-(openDepth-k.tread.Height))
+			s.rise = append(s.rise, p.WingRise)
 		}
-		s.floor, s.rise, s.tip = append(s.floor, floor), append(s.rise, rise), append(s.tip, solved.Paths[0].AtTip)
-	}
-	return s
+		return s, nil
+	})
 }
 
-// looks are what the treads of a wheel come to, as written first.
-func (j *frogJob) looks(f *footing) ([]*frogSight, error) {
-	play := -1.0
-	if g := j.f.Read(track.Gauge); g.Measured() && !g.OneSided() {
-		if v, ok := f.play(g.As); ok {
-			play = math.Ceil(v/playStep-near) * playStep
-		}
+// play is the most that an axle can move in the gauge, mm, to the next step; -1: not known.
+func (j *frogJob) play(f *footing) float64 {
+	if v, ok := f.play(j.f.Read(track.Gauge)); ok {
+		return math.Ceil(v/playStep-near) * playStep
 	}
-	var out []*frogSight
-	for _, t := range f.treads {
-		s := j.sight(sightKey{t, play})
-		if s.err != nil {
-			return nil, s.err
-		}
-		out = append(out, s)
-	}
-	return out, nil
+	return -1
 }
 
-func (j *frogJob) margin(check string, f *footing, m margin, _ *part) (span, func(span) string, error) {
+func (j *frogJob) margin(check string, f *footing, m margin, _ *part) (outcome, error) {
 	if j.broken != nil {
-		return span{}, nil, j.broken
+		return outcome{}, j.broken
 	}
-	looks, err := j.looks(f)
-	if err != nil {
-		return span{}, nil, err
-	}
+	var out outcome
+	var err error
 	switch check {
 	case "frog-floor":
-		return j.floor(f, looks, m)
+		out, err = j.floor(f, m)
 	case "frog-wing":
-		return j.wing(f, looks, m)
+		out, err = j.wing(f, m)
+	default:
+		out, err = j.point(f, m)
 	}
-	return j.point(f, looks, m)
+	out.names, out.unread = j.formNames(), j.unread
+	return out, err
+}
+
+// over calls see with what a wheel's treads come to in states of the frog, for each form: the
+// state and tread as written first. wings says that only the wings matter.
+func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form *formMargin, at *frogForm, state *frogState, s *frogSight, written bool) error) ([]formMargin, error) {
+	play := j.play(f)
+	forms := newForms(len(states[0].forms))
+	for n := range states {
+		state := &states[n]
+		asRead := n == 0 || state.blank || j.open
+		for i, at := range state.forms {
+			for k, t := range f.treads {
+				if state.blank && k > 0 && !f.open {
+					continue
+				}
+				stands := at
+				if wings {
+					stands = states[state.wing].forms[i]
+				}
+				s, err := stands.sight(sightKey{t, play})
+				if err != nil {
+					return nil, blankOr(state.blank, err)
+				}
+				if err := see(&forms[i], at, state, s, asRead && (k == 0 || f.open)); err != nil {
+					return nil, blankOr(state.blank, err)
+				}
+			}
+		}
+	}
+	return forms, nil
 }
 
 // floor is the clearance of the flange tip: the plain margin and how the tread stands to
 // the plane that the depth is read from.
-func (j *frogJob) floor(f *footing, looks []*frogSight, m margin) (span, func(span) string, error) {
-	stands := none()
-	for _, s := range looks {
-		for _, list := range s.floor {
-			for _, v := range list {
-				stands.take(v)
-			}
-		}
+func (j *frogJob) floor(f *footing, m margin) (outcome, error) {
+	forms, err := j.over(f, j.states, false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight, written bool) error {
+		form.take(slices.Min(s.floor), written, state.blank)
+		form.reach(slices.Max(s.floor))
+		return nil
+	})
+	if err != nil {
+		return outcome{}, err
 	}
-	tell := func(s span) string {
-		out := "the tread stands " + lowerBy(stands.lo) + " to " + lowerBy(stands.hi) + " than the plane that the depth is read from, over three positions within the play"
+	low, high := forms[0].lo, forms[0].hi
+	for i := range forms {
+		low, high = math.Min(low, forms[i].lo), math.Max(high, forms[i].hi)
+		forms[i].add(m.firm, m.lo, m.hi)
+	}
+	tell := func(all span) string {
+		out := "the tread stands " + lowerBy(low) + " to " + lowerBy(high) + " than the plane that the depth is read from, over three positions within the play"
 		h := f.w.Read(wheel.FlangeHeight)
-		height, bears, at := h.As, -s.as, "as written"
+		height, bears, at := h.As, -all.as, "as written"
 		switch {
 		case j.c.e.openEnd(CheckByID("frog-floor"), f.w, j.f):
-			height, bears, at = h.Lo, -s.hi, "at the least"
+			height, bears, at = h.Lo, -all.hi, "at the least"
 		case m.noAs:
-			height, bears, at = h.Hi, -s.lo, "at the worst end of the readings"
+			height, bears, at = h.Hi, -all.lo, "at the worst end of the readings"
 		}
 		if bears > 0 {
 			if blow := j.c.strike(f, j.f, height, bears); blow != "" {
@@ -231,10 +350,17 @@ func (j *frogJob) floor(f *footing, looks []*frogSight, m margin) (span, func(sp
 		}
 		return j.noted(out)
 	}
-	return m.span().add(stands), tell, nil
+	return outcome{forms: forms, tell: tell}, nil
 }
 
-func (j *frogJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
+func (j *frogJob) noted(s string) string {
+	slopes := j.c.slopes()
+	form := fmt.Sprintf("the form of its tops is in no sheet: a rise of %g toward the field was taken", slopes[0])
+	if len(slopes) > 1 {
+		form = fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried", slopes[0], slopes[1])
+	}
+	return strings.Join(append([]string{s, form}, j.notes...), "; ")
+}
 
 // lowerBy words a height in mm.
 func lowerBy(v float64) string {
@@ -246,21 +372,42 @@ func lowerBy(v float64) string {
 
 // wing is how much less the false flange climbs than one of the allowed hollow does on
 // tops that conform to a new tread, each at the position across where it climbs most.
-func (j *frogJob) wing(f *footing, looks []*frogSight, m margin) (span, func(span) string, error) {
-	limit, err := j.allowed(f, looks)
+func (j *frogJob) wing(f *footing, m margin) (outcome, error) {
+	r := atEnd(f.w.WornReadings(), written)
+	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
+	list, _, err := j.c.shaped(nil, f.design, r)
 	if err != nil {
-		return span{}, nil, err
+		return outcome{}, err
 	}
-	out := none()
-	for _, s := range looks {
-		for _, list := range s.rise {
-			out.take(limit - slices.Max(list))
+	play := j.play(f)
+	var limit float64
+	var climbs []float64 // as written, by form
+	// The figures of the place change both climbs alike.
+	forms, err := j.over(f, j.states[:1], false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight, written bool) error {
+		most, err := state.conform.sight(sightKey{list[0], play}) // what the allowed hollow climbs
+		if err != nil {
+			return err
 		}
+		allowed, climb := slices.Max(most.rise), slices.Max(s.rise)
+		if written && len(climbs) < len(j.c.slopes()) && !state.blank {
+			limit, climbs = allowed, append(climbs, climb)
+		}
+		form.take(allowed-climb, written, state.blank)
+		form.reach(allowed - climb)
+		return nil
+	})
+	if err != nil {
+		return outcome{}, err
 	}
-	tell := func(s span) string {
-		text := fmt.Sprintf("%s, on tops with a rise of %g, the wing lifts the wheel by up to %.1f mm (a hollow of %g mm on conforming tops: %.1f)", readAs(m, oneEnd), j.models[0].Plan.WingSlope, limit-s.as, j.c.e.Rules.value("wing_hollow"), limit)
-		k := looks[0].key
-		shown, err := passage.Frog(j.models[0], k.tread, j.axle(k), passage.FrogOptions{OnlyHeld: true})
+	tell := func(span) string {
+		var lifts []string
+		for i, s := range j.c.slopes() {
+			lifts = append(lifts, fmt.Sprintf("on tops with a rise of %g by up to %.1f mm", s, climbs[i]))
+		}
+		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f)", readAs(m, oneEnd), strings.Join(lifts, ", "), j.c.e.Rules.value("wing_hollow"), limit)
+		form := j.states[0].forms[0]
+		k := sightKey{f.treads[0], play}
+		shown, err := passage.Frog(form.model, k.tread, form.axle(k), passage.FrogOptions{OnlyHeld: true})
 		if err != nil {
 			return j.noted(text)
 		}
@@ -272,66 +419,62 @@ func (j *frogJob) wing(f *footing, looks []*frogSight, m margin) (span, func(spa
 		}
 		return j.noted(text)
 	}
-	return out, tell, nil
-}
-
-// allowed is what the allowed hollow climbs on conforming tops, mm, found once.
-func (j *frogJob) allowed(f *footing, looks []*frogSight) (mm float64, err error) {
-	r := atEnd(f.w.WornReadings(), written)
-	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
-	list, _, err := j.c.shaped(nil, f.design, r)
-	if err != nil {
-		return 0, err
-	}
-	k := sightKey{list[0], looks[0].key.play}
-	if mm, ok := j.allows[k]; ok {
-		return mm, nil
-	}
-	s, err := j.pass(j.conform, k)
-	if err != nil {
-		return 0, err
-	}
-	for _, p := range s.Paths {
-		mm = math.Max(mm, p.WingRise)
-	}
-	j.allows[k] = mm
-	return mm, nil
+	return outcome{forms: forms, tell: tell}, nil
 }
 
 // point is the room beside the blunt point: the plain margin with what the flange's own
 // shape, and at most a new one's, may pass the gauge line in place of point_relief.
-func (j *frogJob) point(f *footing, looks []*frogSight, m margin) (span, func(span) string, error) {
-	relief := none()
+func (j *frogJob) point(f *footing, m margin) (outcome, error) {
 	fresh, _, err := j.c.shaped(nil, f.design, wheel.WornReadings{})
 	if err != nil {
-		return span{}, nil, err
+		return outcome{}, err
 	}
-	for _, face := range f.faces {
-		for _, s := range looks {
-			for i, h := range s.tip {
-				r, most := j.rub(i, face, h), j.rub(i, fresh[0], h)
-				if !r.ok || !most.ok {
-					return span{}, nil, fmt.Errorf("%w of the frog, which is worn", errOverPoint)
-				}
-				relief.take(math.Min(r.relief, most.relief)) // a high flange rubs harder, not better
+	least := j.c.e.Rules.value("least_contact_angle")
+	forms, err := j.over(f, j.states, true, func(form *formMargin, at *frogForm, state *frogState, s *frogSight, written bool) error {
+		most := at.rub(fresh[0], s.tip, least)
+		for k, face := range f.faces {
+			r := at.rub(face, s.tip, least)
+			if !r.ok || !most.ok {
+				return fmt.Errorf("%w of the frog, which is worn", errOverPoint)
 			}
+			v := math.Min(r.relief, most.relief) // a high flange rubs harder, not better
+			form.take(v, written && (k == 0 || f.openFace), state.blank)
+			form.reach(v)
 		}
+		return nil
+	})
+	if err != nil {
+		return outcome{}, err
 	}
+	as, low, high := forms[0].as, forms[0].lo, forms[0].hi
 	fixed := j.c.e.Rules.value("point_relief")
-	tell := func(span) string {
-		return j.noted(fmt.Sprintf("the flange may pass the gauge line by %.1f mm (%.1f..%.1f) until the blunt point stands at less than %g degrees on it; point_relief has %.1f",
-			relief.as, relief.lo, relief.hi, j.c.e.Rules.value("least_contact_angle"), fixed))
+	for i := range forms {
+		low, high = math.Min(low, forms[i].lo), math.Max(high, forms[i].hi)
+		forms[i].add(m.firm-fixed, m.lo-fixed, m.hi-fixed)
 	}
-	return m.span().add(relief).shift(-fixed), tell, nil
+	tell := func(span) string {
+		return j.noted(fmt.Sprintf("the flange may pass the gauge line by %.1f mm (%.1f..%.1f) until the blunt point stands at less than %g degrees on it; point_relief has %.1f", as, low, high, least, fixed))
+	}
+	return outcome{forms: forms, tell: tell}, nil
 }
 
 // rub is the relief of a face at a height of the wheel, once.
-func (j *frogJob) rub(i int, face *passage.Wheel, height float64) rub {
-	k := rubKey{i, face, math.Round(height/tipStep) * tipStep}
-	r, ok := j.rubs[k]
-	if !ok {
-		r.relief, r.ok = face.PointRelief(j.models[i], k.height, j.c.e.Rules.value("least_contact_angle")*math.Pi/180)
-		j.rubs[k] = r
-	}
+func (f *frogForm) rub(face *passage.Wheel, height, least float64) rub {
+	k := rubKey{face, math.Round(height/tipStep) * tipStep}
+	r, _ := f.rubs.get(k, func() (r rub, _ error) {
+		r.relief, r.ok = face.PointRelief(f.model, k.height, least*math.Pi/180)
+		return r, nil
+	})
 	return r
+}
+
+// errBlank wraps what goes wrong where a figure stands for what was not read.
+var errBlank = errors.New("with what it can be")
+
+// blankOr wraps an error of a state with figures that nobody read.
+func blankOr(blank bool, err error) error {
+	if blank && err != nil {
+		return fmt.Errorf("%w, where nothing was read: %w", errBlank, err)
+	}
+	return err
 }

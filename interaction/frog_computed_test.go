@@ -23,7 +23,7 @@ func TestReliefIsThatOfItsTops(t *testing.T) {
 		t.Fatal(err)
 	}
 	const least = 60.0 // degrees
-	j := &frogJob{c: &computer{e: &Engine{Rules: &Rules{values: map[string]float64{"least_contact_angle": least}}}}, frogKept: newFrogKept()}
+	var forms []*frogForm
 	for _, slope := range []float64{0, 0.1} {
 		plan := track.NewFrogPlan(figures, "rbm", 8)
 		plan.WingSlope = slope
@@ -31,14 +31,14 @@ func TestReliefIsThatOfItsTops(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		j.models = append(j.models, m)
+		forms = append(forms, &frogForm{model: m})
 	}
 	var differ bool
 	for h := -12.0; h <= 4; h++ {
 		var seen [2]float64
-		for i, m := range j.models {
-			want, _ := face.PointRelief(m, h, least*math.Pi/180)
-			if seen[i] = j.rub(i, face, h).relief; seen[i] != want {
+		for i, form := range forms {
+			want, _ := face.PointRelief(form.model, h, least*math.Pi/180)
+			if seen[i] = form.rub(face, h, least).relief; seen[i] != want {
 				t.Errorf("form %d, height %g mm: %.2f mm (want %.2f)", i, h, seen[i], want)
 			}
 		}

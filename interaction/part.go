@@ -37,12 +37,15 @@ func (m mask) each(f func(bit uint)) {
 // part is one side's share of a margin, mm or degrees.
 type part struct {
 	lo, hi, as float64
-	blurred    bool    // a one-sided reading entered: there is no value as written
-	uses       mask    // readings that entered
-	missing    mask    // readings that are missing
-	widest     mask    // the least certain of those that entered
-	width      float64 // of widest
-	vague      mask    // readings that would narrow the part and did not enter as values
+	// firm is the least by what was written, without what a reading may err; as where every
+	// reading is one value.
+	firm    float64
+	blurred bool    // a one-sided reading entered: there is no value as written
+	uses    mask    // readings that entered
+	missing mask    // readings that are missing
+	widest  mask    // the least certain of those that entered
+	width   float64 // of widest
+	vague   mask    // readings that would narrow the part and did not enter as values
 	// low marks a part whose lo is not known: only a conflict can be proven. noHi marks
 	// one whose hi is not known and infinite: only a clear pair can be.
 	low, noHi bool
@@ -120,7 +123,7 @@ func (r *Rules) value(name string) float64 {
 
 // constant adds a figure of the check itself.
 func (s *sum) constant(v float64) {
-	s.lo, s.hi, s.as = s.lo+v, s.hi+v, s.as+v
+	s.lo, s.hi, s.as, s.firm = s.lo+v, s.hi+v, s.as+v, s.firm+v
 }
 
 // setting adds a setting, which has no ±.
@@ -158,10 +161,27 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 	}
 	s.as += sign * r.As
 	if sign > 0 {
-		s.lo, s.hi = s.lo+sign*r.Lo, s.hi+sign*r.Hi
+		s.lo, s.hi, s.firm = s.lo+sign*r.Lo, s.hi+sign*r.Hi, s.firm+sign*leastWritten(r)
 	} else {
-		s.lo, s.hi = s.lo+sign*r.Hi, s.hi+sign*r.Lo
+		s.lo, s.hi, s.firm = s.lo+sign*r.Hi, s.hi+sign*r.Lo, s.firm+sign*mostWritten(r)
 	}
+}
+
+// leastWritten and mostWritten are the ends of what a reading says: one value for one value,
+// however much it may err, the ends of a range, the given end of a one-sided reading and what
+// it leaves open on the other side.
+func leastWritten(r measure.Reading) float64 {
+	if r.Form == measure.Below || r.Form == measure.Range {
+		return r.Lo
+	}
+	return r.As
+}
+
+func mostWritten(r measure.Reading) float64 {
+	if r.Form == measure.Above || r.Form == measure.Range {
+		return r.Hi
+	}
+	return r.As
 }
 
 // addGreater adds sign times the greater of two readings that are there, end by end.
@@ -288,6 +308,7 @@ func (s *placeSum) of(q track.Quantity) Entered {
 type margin struct {
 	verdict    Verdict
 	lo, hi, as float64 // mm or degrees
+	firm       float64 // the least by what was written, where the parts add up
 	// noLo, noHi, noAs: lo, hi, as are not known
 	noLo, noHi, noAs bool
 	settle           mask    // readings that would decide, of an undecided or not measured pair
@@ -300,7 +321,7 @@ func total(w, p *part) margin {
 	if missing := w.missing | p.missing; missing != 0 {
 		return margin{verdict: NotMeasured, settle: missing}
 	}
-	m := margin{lo: w.lo + p.lo, hi: w.hi + p.hi, as: w.as + p.as}
+	m := margin{lo: w.lo + p.lo, hi: w.hi + p.hi, as: w.as + p.as, firm: w.firm + p.firm}
 	if p.noHi {
 		if m.lo < -near {
 			return margin{verdict: NotMeasured, settle: p.vague}

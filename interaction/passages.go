@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"sync"
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
@@ -46,12 +45,13 @@ func frogFigures() []string {
 		}
 	}
 	names = slices.DeleteFunc(names, func(n string) bool { return n == "wing_slope" }) // two settings stand for it
-	return append(names, "point_worn_back", "unsprung_mass", "force_bound")
+	return append(names, "point_worn_back", "unsprung_mass", "force_bound", "unread_number", "unread_number_least", "unread_number_most", "unread_width_least", "unread_width_most",
+		"unread_worn_down", "unread_worn_back", "unread_flange")
 }
 
 func pointFigures() []string {
 	names := slices.DeleteFunc(track.SwitchPlanConstants(), func(n string) bool { return n == "climb_angle" })
-	return append(names, "chip_length")
+	return append(names, "chip_length", "unread_flange", "unread_gap", "unread_thickness", "unread_stock_rail_wear", "unread_play")
 }
 
 // span is a computed figure as written and over everything else that was tried, mm or
@@ -71,9 +71,6 @@ func (s *span) take(v float64) {
 
 // add joins two spans of figures that add.
 func (s span) add(t span) span { return span{s.as + t.as, s.lo + t.lo, s.hi + t.hi} }
-
-// shift adds a figure without ±.
-func (s span) shift(v float64) span { return span{s.as + v, s.lo + v, s.hi + v} }
 
 // passed is a feature with its tables of the checks that passages give.
 type passed struct {
@@ -116,8 +113,6 @@ func (c *computer) passages() {
 		default:
 			over = c.point(p.f, reference[0])
 		}
-		over.Lock() // what it keeps may be another place's too
-		defer over.Unlock()
 		for _, t := range p.tables {
 			check := e.Checks[t.check]
 			t.anyWheel = false
@@ -125,14 +120,14 @@ func (c *computer) passages() {
 				w := e.wheelPart(check, f.w, false).part
 				m := check.margin(e.Rules, &w, &t.part)
 				verdict := m.verdict
-				if k := c.passing(over, check, f, m, &w, t, skips); k != nil && !k.skipped {
+				if k := c.passing(over, check, f, m, &w, &t.part, skips); k != nil && !k.skipped {
 					verdict = k.Verdict
 				}
 				t.anyWheel = t.anyWheel || verdict == Conflict
 			}
 			for wi, f := range fleet {
 				w := &e.wheels[wi].parts[t.check]
-				t.computed[wi] = c.passing(over, check, f, check.margin(e.Rules, w, &t.part), w, t, skips)
+				t.computed[wi] = c.passing(over, check, f, check.margin(e.Rules, w, &t.part), w, &t.part, skips)
 			}
 		}
 	})
@@ -140,10 +135,82 @@ func (c *computer) passages() {
 
 // passable is a place that wheels pass: what is computed of a wheel there at a check. The
 // margin is that of the plain rule, p the place's part of it. why says that nothing can
-// be.
+// be. It may be asked by several goroutines.
 type passable interface {
-	sync.Locker
-	margin(check string, f *footing, m margin, p *part) (s span, tell func(span) string, why error)
+	margin(check string, f *footing, m margin, p *part) (l outcome, why error)
+}
+
+// outcome is what is computed of a wheel at a place.
+type outcome struct {
+	forms []formMargin // by what is assumed of the place
+	names []string     // of the forms
+	tell  func(all span) string
+	// unread is what of the place was not read and was tried over what it can be.
+	unread unread
+}
+
+// formMargin is a margin with one form of what is assumed, mm or degrees, at the worst
+// position across.
+type formMargin struct {
+	as   float64 // with the readings as written
+	open float64 // the same over what was not read
+	lo   float64 // the least over the readings' intervals too
+	top  float64 // the greatest over all of these
+	hi   float64 // and at any position across
+}
+
+func newForms(n int) []formMargin {
+	out := make([]formMargin, n)
+	for i := range out {
+		out[i] = formMargin{math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	}
+	return out
+}
+
+// take widens the margin: with readings as written or elsewhere in their intervals, and with
+// figures for what was not read (blank).
+func (f *formMargin) take(v float64, written, blank bool) {
+	if written {
+		f.open = math.Min(f.open, v)
+		if !blank {
+			f.as = math.Min(f.as, v)
+		}
+	}
+	f.lo, f.top = math.Min(f.lo, v), math.Max(f.top, v)
+	f.reach(v)
+}
+
+// reach widens the margin at its upper end alone.
+func (f *formMargin) reach(v float64) { f.hi = math.Max(f.hi, v) }
+
+// add adds the readings' own margin, firm the least of it by what was written.
+func (f *formMargin) add(firm, lo, hi float64) {
+	f.as += firm
+	f.open += firm
+	f.lo += lo
+	f.top += hi
+	f.hi += hi
+}
+
+// all is the span over the forms, the first as written.
+func (l *outcome) all() span {
+	s := none()
+	s.take(l.forms[0].as)
+	for _, f := range l.forms {
+		s.lo, s.hi = math.Min(s.lo, f.lo), math.Max(s.hi, f.hi)
+	}
+	return s
+}
+
+// best is the form that leaves the most room with the readings as written.
+func (l *outcome) best() (int, formMargin) {
+	at := 0
+	for i, f := range l.forms {
+		if f.open > l.forms[at].open+near {
+			at = i
+		}
+	}
+	return at, l.forms[at]
 }
 
 // errOverPoint says that there is nothing of a point beside a flange.
@@ -164,9 +231,6 @@ func readAs(m margin, otherwise string) string {
 	return "as written"
 }
 
-// span is a plain margin.
-func (m margin) span() span { return span{m.as, m.lo, m.hi} }
-
 // skips are the answers of a place that could not be computed, one for each reason.
 type skips map[string]*Computed
 
@@ -179,8 +243,12 @@ func (s skips) of(why string) *Computed {
 	return k
 }
 
-// passing judges what is computed of a wheel; nil where the pair is not measured.
-func (c *computer) passing(over passable, check *Check, f *footing, m margin, w *part, t *placeTable, skips skips) *Computed {
+// passing judges what is computed of a wheel at a check, w and p the two sides' parts of the
+// plain margin m; nil where the pair is not measured. Nothing is clear that the plain rule
+// does not clear: that rule has what the readings may err. What is assumed of the shapes
+// leaves a pair open only where all of it fails with the readings as written, else it makes
+// a clear pair close.
+func (c *computer) passing(over passable, check *Check, f *footing, m margin, w, p *part, skips skips) *Computed {
 	switch {
 	case m.verdict == NotMeasured:
 		return nil
@@ -189,14 +257,20 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w 
 	case m.noLo:
 		return skips.of("a reading is missing that the shape needs")
 	}
-	s, tell, why := over.margin(check.ID, f, m, &t.part)
+	l, why := over.margin(check.ID, f, m, p)
 	switch {
 	case errors.Is(why, passage.ErrUnsupported), errors.Is(why, errOverPoint): // shapes say that something is wrong there
-		return &Computed{Verdict: min(m.verdict, Undecided), Why: why.Error()}
+		k := &Computed{Verdict: min(m.verdict, Undecided), Why: why.Error(), settle: m.settle}
+		if errors.Is(why, errBlank) {
+			k.settle, k.columns = k.settle|l.unread.quantities, l.unread.words
+		}
+		return k
 	case why != nil:
 		return skips.of(why.Error())
 	}
-	k := &Computed{Margin: s.as, Low: s.lo, High: s.hi, Unit: "mm", Mechanism: check.passage, metric: check.Metric}
+	all := l.all()
+	at, best := l.best()
+	k := &Computed{Margin: all.as, Low: all.lo, High: all.hi, Unit: "mm", Mechanism: check.passage, metric: check.Metric}
 	allowance := c.e.Rules.value("passage_allowance")
 	if check.Degrees {
 		k.Unit, allowance = "deg", c.e.Rules.value("passage_allowance_deg")
@@ -204,43 +278,60 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w 
 	if m.noAs {
 		k.Margin = math.NaN()
 	}
-	switch { // what the readings alone make a conflict need not be one by more than the allowance
-	case s.lo >= allowance-near:
-		k.Verdict = Clear
-	case s.hi < -allowance-near, s.hi < -near && m.verdict == Conflict:
+	shaped := all.hi < -allowance-near && check.looks != atTip // a tip that nobody read makes no conflict
+	held := false
+	switch {
+	case shaped, all.hi < -near && m.verdict == Conflict: // what the readings alone make a conflict need not be one by more
 		k.Verdict = Conflict
+	case m.verdict == Clear && all.lo >= allowance-near:
+		k.Verdict = Clear
+	case m.verdict == Clear && best.open >= -near:
+		k.Verdict, k.Close = Clear, true
+		k.assumes = func() string { return l.doubt(k, all, at, allowance) }
 	default:
-		k.Verdict = Undecided
-	}
-	held := k.Verdict == Clear && m.verdict != Clear
-	if held { // the sections are assumed: they do not clear what the readings alone leave open
-		k.Verdict, k.settle = Undecided, m.settle
-	}
-	if k.Verdict == Undecided {
-		k.settle |= passageSettles(check.looks, f, m, w, &t.part)
+		k.Verdict, held = Undecided, all.lo >= allowance-near // the sections are assumed: they do not clear what the readings alone leave open
+		k.settle = m.settle
+		switch open := shapeMask[check.looks] & f.unread; {
+		case m.verdict == Clear && best.as >= -near: // what was not read fails
+			k.settle, k.columns = k.settle|l.unread.quantities, l.unread.words
+		case best.top < -near || m.verdict == Conflict && best.open >= -near: // no reading more exact decides
+		case open != 0:
+			k.settle |= open
+		case k.settle == 0:
+			k.settle = settleBy(w, p)
+		}
 	}
 	k.told = func() string {
-		parts := []string{tell(s)}
-		if held {
+		parts := []string{l.tell(all)}
+		switch {
+		case held:
 			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.verdict.String()+": the sections are assumed, so this is not counted as clear")
+		case k.Verdict == Undecided && m.verdict == Conflict && all.hi >= -near:
+			parts = append(parts, fmt.Sprintf("the plain rule gives conflict, and what is computed does not fail throughout (%.1f to %.1f %s)", all.lo, all.hi, k.Unit))
 		}
 		return strings.Join(append(parts, f.notesOf(check.looks)...), "; ")
 	}
 	return k
 }
 
-// passageSettles names what would decide an undecided pair: readings of the shape that
-// were not taken, else the least certain ones where they leave more open than a step.
-func passageSettles(at look, f *footing, m margin, w, p *part) mask {
-	shape := [...]mask{atTread: wheelMask(wheel.TreadHollow), atFace: wheelMask(wheel.VerticalFlange), atTip: 0}[at]
-	if open := m.settle | shape&f.unread; open != 0 {
-		return open
+// doubt says what was assumed of a pair that is clear and close: by which margin it is clear
+// and with what it would not be.
+func (l *outcome) doubt(k *Computed, all span, at int, allowance float64) string {
+	best := l.forms[at]
+	var fails []string
+	for i, f := range l.forms {
+		if i != at && f.open < -near {
+			fails = append(fails, fmt.Sprintf("by %.1f %s with %s", f.open, k.Unit, l.names[i]))
+		}
 	}
-	if m.hi-m.lo > heightStep {
-		return settleBy(w, p)
+	if len(fails) > 0 {
+		return fmt.Sprintf("clear by %.1f %s with %s, %s: no sheet says which it is", best.open, k.Unit, l.names[at], strings.Join(fails, ", "))
 	}
-	return 0
+	return fmt.Sprintf("clear by %.1f %s with the readings as written, by %.1f over what they may err; the assumed sections may be wrong by %g %s", best.open, k.Unit, all.lo, allowance, k.Unit)
 }
+
+// shapeMask is what of a wheel's shape a check rests on besides the plain rule.
+var shapeMask = [...]mask{atTread: 0, atFace: wheelMask(wheel.VerticalFlange), atTip: 0}
 
 // strike says what a flange that bears on a floor by a depth (mm) comes to at a speed.
 func (c *computer) strike(f *footing, feature *track.Feature, height, depth float64) string {

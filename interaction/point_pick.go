@@ -102,6 +102,7 @@ func pickedGap(s *placeSum) {
 	s.lo -= hi
 	s.hi -= lo
 	s.as -= over(wear.As, recess.As)
+	s.firm -= over(mostWritten(wear), leastWritten(recess))
 	if hi > lo {
 		s.least(trackBit+uint(track.StockRailWear), wear.Width())
 		s.blurred = s.blurred || wear.OneSided() || cut.OneSided()

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"sync"
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
@@ -14,10 +13,22 @@ import (
 
 // pointState is one state of a switch's readings.
 type pointState struct {
-	model  *track.SwitchModel
-	shift  map[float64]*track.SwitchModel // the point so much lower, mm
-	gauge  float64                        // mm; 0: not read
-	climbs map[climbKey]climbed
+	model *track.SwitchModel
+	gauge measure.Reading
+	// extra is what the stock rail may be worn beyond what point-pick lets go free, where its
+	// wear was not read, mm.
+	extra float64
+	blank bool // a figure in it stands for what was not read
+	*pointKept
+}
+
+// pointKept is what was found of the wheels over a point. Switches with the same sections
+// share it.
+type pointKept struct {
+	lowered kept[float64, *track.SwitchModel] // the point so much lower, mm
+	climbs  kept[climbKey, climbed]
+	heels   kept[*passage.Wheel, *passage.SwitchSolution]
+	rooms   kept[roomKey, room]
 }
 
 type climbKey struct {
@@ -30,33 +41,24 @@ type climbKey struct {
 type climbed struct {
 	angle, first, at float64
 	meets            bool
-	err              error
 }
 
 // pointJob is a switch point that wheels are taken over: its readings as written, at
-// their worse ends and at their better ones.
+// their worse ends and at their better ones, and what was not read at what makes it worse.
 type pointJob struct {
 	c      *computer
 	f      *track.Feature
+	states []pointState
+	open   bool // a reading in them is a range or one-sided: its ends are as written
 	broken error
+	unread unread
 	notes  []string
 	fresh  *footing // a new wheel
-	*pointKept
-}
-
-// pointKept is what was found of the wheels over a point. It belongs to the point's sections
-// and gauge: switches that differ in other readings alone share it, one at a time.
-type pointKept struct {
-	sync.Mutex
-	states []pointState
-	heels  map[*passage.Wheel]*passage.SwitchSolution
-	rooms  map[roomKey]room
 }
 
 type roomKey struct {
-	state int
-	w     *passage.Wheel
-	yaw   float64 // rad
+	w   *passage.Wheel
+	yaw float64 // rad
 }
 
 type room struct {
@@ -73,143 +75,190 @@ const (
 	yawStep = 0.001
 )
 
+// The states of a switch's readings besides [written], [wornEnd] and [newEnd].
+const notRead = numEnds
+
 // point prepares a switch, with a new wheel whose room beside the tip is compared.
 func (c *computer) point(f *track.Feature, fresh *footing) *pointJob {
-	j := &pointJob{c: c, f: f, fresh: fresh, pointKept: &pointKept{heels: map[*passage.Wheel]*passage.SwitchSolution{}, rooms: map[roomKey]room{}}}
-	key := ""
-	length := f.Read(track.ChipLength)
-	for end := range numEnds {
-		value := func(q track.Quantity, r measure.Reading) float64 {
-			switch {
-			case end == written:
-				return figureOf(q, r)
-			case (end == wornEnd) == (q == track.FaceAngle || q == track.Undercut):
-				return r.Lo
-			}
-			return r.Hi
+	j := &pointJob{c: c, f: f, fresh: fresh}
+	for _, q := range []track.Quantity{track.PointGap, track.PointThickness, track.StockRailWear} {
+		if !f.Read(q).Measured() {
+			j.unread.quantities |= trackMask(q)
 		}
-		plan, err := track.SwitchPlanOf(f, c.figures, value)
+	}
+	for end := written; end <= notRead; end++ {
+		if end == notRead && !j.unread.any() {
+			continue
+		}
+		s, err := c.pointState(f, end)
 		if err != nil {
 			j.broken = err
 			return j
-		}
-		if length.Measured() && length.Hi < shortChip-near { // too short to count
-			plan.ChipDepth = 0
-		}
-		if r := f.Read(track.HeelRise); r.Measured() { // counted with its own ends
-			plan.HeelRise = figureOf(track.HeelRise, r)
-		}
-		model, err := track.NewSwitchModel(plan)
-		if err != nil {
-			j.broken = err
-			return j
-		}
-		s := pointState{model: model, shift: map[float64]*track.SwitchModel{0: model}, climbs: map[climbKey]climbed{}}
-		if g := f.Read(track.Gauge); g.Measured() {
-			s.gauge = value(track.Gauge, g)
 		}
 		j.states = append(j.states, s)
-		key += fmt.Sprint(plan, s.gauge)
 	}
-	j.pointKept, _ = c.points.get(key, func() (*pointKept, error) { return j.pointKept, nil })
-	if !f.Read(track.PointThickness).Measured() {
-		j.notes = append(j.notes, "point_thickness was not read, the detail's taken")
+	for _, q := range f.Measured() {
+		r := f.Read(q)
+		j.open = j.open || r.OneSided() || r.Form == measure.Range
+	}
+	if j.unread.any() {
+		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+" of the switch not read: what it can be was tried")
 	}
 	j.notes = append(j.notes, "point detail "+track.DetailOf(f)+", from memory")
 	return j
 }
 
-func (j *pointJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
-
-func (j *pointJob) margin(check string, f *footing, m margin, p *part) (span, func(span) string, error) {
-	if j.broken != nil {
-		return span{}, nil, j.broken
+// pointState is a switch at its readings as written, at their worse or better ends, or at
+// the worse ends with what was not read at its worst.
+func (c *computer) pointState(f *track.Feature, end int) (pointState, error) {
+	s := pointState{gauge: f.Read(track.Gauge), blank: end == notRead}
+	worse := end == wornEnd
+	value := func(q track.Quantity, r measure.Reading) float64 {
+		switch {
+		case end == written, s.blank:
+			return figureOf(q, r)
+		case worse == (q == track.FaceAngle || q == track.Undercut):
+			return r.Lo
+		}
+		return r.Hi
 	}
-	switch check {
-	case "outer-tread":
-		return j.heel(f, m)
-	case "point-climb":
-		return j.climb(f, m)
+	plan, err := track.SwitchPlanOf(f, c.figures, value)
+	if err != nil {
+		return s, err
 	}
-	return j.pick(f, p)
-}
-
-// lowered is the point of a state lower by a distance (mm).
-func (s *pointState) lowered(by float64) (*track.SwitchModel, error) {
-	by = math.Round(by/0.01) * 0.01
-	if m := s.shift[by]; m != nil {
-		return m, nil
-	}
-	plan := s.model.Plan
-	plan.Stations = append(plan.Stations[:0:0], plan.Stations...)
-	for i := range plan.Stations {
-		plan.Stations[i].Down += by
-	}
-	plan.Drop += by
-	if plan.ChipDepth > 0 {
-		plan.ChipDepth += by
-	}
-	plan.HeelRise = math.NaN() // as the stations have it
-	m, err := track.NewSwitchModel(plan)
-	if err == nil {
-		s.shift[by] = m
-	}
-	return m, err
-}
-
-// climbOf is the least contact angle of a flange on the point of a state, once.
-func (j *pointJob) climbOf(state int, t tip) climbed {
-	s := &j.states[state]
-	k := climbKey(t)
-	if a, ok := s.climbs[k]; ok {
-		return a
-	}
-	var out climbed
-	model, err := s.lowered(t.below)
-	if err == nil {
-		var over *passage.SwitchSolution
-		over, err = passage.SwitchPart(model, t.w, passage.SwitchAxle{}, 0, climbStep, 0, model.Level)
-		if err == nil {
-			out = climbed{angle: t.w.Angle * 180 / math.Pi}
-			if over.Meets {
-				out = climbed{over.Least * 180 / math.Pi, over.First, over.LeastX, true, nil}
-			}
-			for _, st := range over.Stations {
-				if st.Over && st.Exposed > 0 { // its tip passes above the point
-					out.angle, out.at, out.meets = 0, st.X, true
-					break
-				}
+	if s.blank {
+		for q, to := range map[track.Quantity]struct {
+			at   *float64
+			name string
+		}{track.PointGap: {&plan.Gap, "unread_gap"}, track.PointThickness: {&plan.TipThickness, "unread_thickness"}, track.StockRailWear: {&plan.StockWear, "unread_stock_rail_wear"}} {
+			if !f.Read(q).Measured() {
+				*to.at = c.figures.Value(to.name)
 			}
 		}
+		if !f.Read(track.StockRailWear).Measured() {
+			s.extra = math.Max(0, plan.StockWear-stockWearFree-math.Max(0, f.Read(track.Undercut).Lo))
+		}
 	}
-	out.err = err
-	s.climbs[k] = out
-	return out
+	switch length := f.Read(track.ChipLength); {
+	case length.Measured() && length.Hi < shortChip-near: // the plain rule leaves it out
+		plan.ChipDepth = 0
+	case plan.ChipLength < shortChip: // it may be as long
+		plan.ChipLength = shortChip
+	}
+	if r := f.Read(track.HeelRise); r.Measured() { // counted with its own ends
+		plan.HeelRise = figureOf(track.HeelRise, r)
+	}
+	if s.model, err = track.NewSwitchModel(plan); err != nil {
+		return s, err
+	}
+	s.pointKept, err = c.points.get(fmt.Sprint(plan), func() (*pointKept, error) { return &pointKept{}, nil })
+	return s, err
+}
+
+func (j *pointJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
+
+func (j *pointJob) margin(check string, f *footing, m margin, p *part) (outcome, error) {
+	if j.broken != nil {
+		return outcome{}, j.broken
+	}
+	var out outcome
+	var err error
+	switch check {
+	case "outer-tread":
+		out, err = j.heel(f, m)
+	case "point-climb":
+		out, err = j.climb(f, m)
+	default:
+		out, err = j.pick(f, p)
+	}
+	out.names = []string{"the point detail " + track.DetailOf(j.f)}
+	out.unread.quantities |= j.unread.quantities
+	return out, err
+}
+
+// low is the point of a state lower by a distance (mm).
+func (s *pointState) low(by float64) (*track.SwitchModel, error) {
+	by = math.Round(by/0.01) * 0.01
+	if by == 0 {
+		return s.model, nil
+	}
+	return s.lowered.get(by, func() (*track.SwitchModel, error) {
+		plan := s.model.Plan
+		plan.Stations = append(plan.Stations[:0:0], plan.Stations...)
+		for i := range plan.Stations {
+			plan.Stations[i].Down += by
+		}
+		plan.Drop += by
+		if plan.ChipDepth > 0 {
+			plan.ChipDepth += by
+		}
+		plan.HeelRise = math.NaN() // as the stations have it
+		return track.NewSwitchModel(plan)
+	})
+}
+
+// climb is the least contact angle of a flange on the point of a state, once.
+func (s *pointState) climb(t tip) (climbed, error) {
+	return s.climbs.get(climbKey(t), func() (out climbed, err error) {
+		model, err := s.low(t.below)
+		if err != nil {
+			return out, err
+		}
+		over, err := passage.SwitchPart(model, t.w, passage.SwitchAxle{}, 0, climbStep, 0, model.Level)
+		if err != nil {
+			return out, err
+		}
+		out = climbed{angle: t.w.Angle * 180 / math.Pi}
+		if over.Meets {
+			out = climbed{over.Least * 180 / math.Pi, over.First, over.LeastX, true}
+		}
+		for _, st := range over.Stations {
+			if st.Over && st.Exposed > 0 { // its tip passes above the point
+				out.angle, out.at, out.meets = 0, st.X, true
+				break
+			}
+		}
+		return out, nil
+	})
 }
 
 // climb is the least contact angle over all stations less the least allowed, degrees.
-func (j *pointJob) climb(f *footing, m margin) (span, func(span) string, error) {
+func (j *pointJob) climb(f *footing, m margin) (outcome, error) {
 	if f.noTips != "" {
-		return span{}, nil, errors.New(f.noTips)
+		return outcome{}, errors.New(f.noTips)
 	}
 	least := j.c.e.Rules.value("least_contact_angle")
-	out := none()
-	var shown climbed
-	// tips: as written, least, greatest; states: as written, worse, better
-	for i, t := range f.tips {
-		a := j.climbOf(i, t)
-		if a.err != nil {
-			return span{}, nil, a.err
-		}
-		if i == 0 {
-			shown = a
-		}
-		out.take(a.angle - least)
+	forms := newForms(1)
+	shown, err := j.states[written].climb(f.tip)
+	if err != nil {
+		return outcome{}, err
 	}
-	// A flange that passes beside a chip meets the step behind it. The model has no step,
-	// so a chip is nowhere better than the plain rule has it.
+	for n := range j.states {
+		state := &j.states[n]
+		tips, asRead := f.lowTips, n == wornEnd && j.open
+		switch {
+		case n == newEnd && m.verdict == Clear && forms[0].open >= -near: // it stays clear
+			continue
+		case n == newEnd:
+			tips = []tip{f.highTip}
+		case (n == written || state.blank) && !f.openTip:
+			tips, asRead = []tip{f.tip}, true
+		case n == written || state.blank:
+			asRead = true
+		}
+		for _, t := range tips {
+			a, err := state.climb(t)
+			if err != nil {
+				return outcome{}, err
+			}
+			forms[0].take(a.angle-least, asRead, state.blank)
+		}
+	}
+	// A worn flange is taken to keep its face up to the tip, which nobody read: beside a chip
+	// that is nowhere better than the plain rule has it.
 	if j.states[written].model.Plan.ChipDepth > 0 {
-		out = span{math.Min(out.as, m.hi), math.Min(out.lo, m.hi), math.Min(out.hi, m.hi)}
+		f := &forms[0]
+		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, m.hi), math.Min(f.open, m.hi), math.Min(f.lo, m.hi), math.Min(f.top, m.hi), math.Min(f.hi, m.hi)
 	}
 	tell := func(span) string {
 		if !shown.meets {
@@ -217,84 +266,106 @@ func (j *pointJob) climb(f *footing, m margin) (span, func(span) string, error) 
 		}
 		return j.noted(fmt.Sprintf("%s the flange first meets the point %.1f in behind the tip, and at its least angle, %.1f degrees, %.1f in behind it", readAs(m, between), shown.first/measure.MMPerInch, shown.angle, shown.at/measure.MMPerInch))
 	}
-	return out, tell, nil
+	return outcome{forms: forms, tell: tell}, nil
 }
 
-// roomOf is the room beside the tip of a state, once.
-func (j *pointJob) roomOf(state int, w *passage.Wheel, yaw float64) room {
-	k := roomKey{state, w, math.Round(yaw/yawStep) * yawStep}
-	r, ok := j.rooms[k]
-	if !ok {
-		r.mm, r.over = w.TipRoom(j.states[state].model, k.yaw)
-		j.rooms[k] = r
-	}
+// room is the room beside the tip of a state, once.
+func (s *pointState) room(w *passage.Wheel, yaw float64) room {
+	k := roomKey{w, math.Round(yaw/yawStep) * yawStep}
+	r, _ := s.rooms.get(k, func() (r room, _ error) {
+		r.mm, r.over = w.TipRoom(s.model, k.yaw)
+		return r, nil
+	})
 	return r
 }
 
 // pick is the rule's allowance of a full flange less the gap, and less what the flange
 // needs more room beside the tip than a new one has there, yawed each by its own play.
-func (j *pointJob) pick(f *footing, p *part) (span, func(span) string, error) {
-	lost, best := none(), math.Inf(-1)
-	yawed := false
-	for state := range j.states {
-		gauge := j.states[state].gauge
-		yaw, own := 0.0, 0.0
-		play, ok := f.play(gauge)
-		fresh, known := j.fresh.play(gauge)
-		if ok && known {
-			yaw, own, yawed = play/f.base, fresh/f.base, true
+func (j *pointJob) pick(f *footing, p *part) (outcome, error) {
+	forms, best := newForms(1), math.Inf(-1)
+	lost := newForms(1)
+	// Where its play was not read it is tried at none and at the most that it can be.
+	var out outcome
+	most, yawed := f.play(j.states[written].gauge)
+	if !yawed {
+		most = j.c.figures.Value("unread_play")
+		if !j.f.Read(track.Gauge).Measured() {
+			out.unread.quantities |= trackMask(track.Gauge)
 		}
-		than := j.roomOf(state, j.fresh.faces[0], own)
-		for _, face := range f.faces {
-			r := j.roomOf(state, face, yaw)
-			if r.over || than.over {
-				return span{}, nil, fmt.Errorf("%w of the switch", errOverPoint)
-			}
-			lost.take(math.Min(0, r.mm-than.mm))
-			best = math.Max(best, r.mm)
+		if !f.looseKnown {
+			out.unread.quantities |= f.spreadUnread()
 		}
 	}
-	tell := func(span) string {
-		s := fmt.Sprintf("beside the tip this flange has %.1f mm (%.1f..%.1f) less room than a new one", -lost.as+0, -lost.hi+0, -lost.lo+0)
+	for n := range j.states {
+		state := &j.states[n]
+		for _, blank := range []bool{false, true} {
+			if blank && yawed {
+				continue
+			}
+			yaw, own := 0.0, 0.0
+			if yawed || blank {
+				play, gauge := most, state.gauge
+				if yawed && n == written {
+					play = math.Max(0, middle(gauge)-f.loose.as)
+				}
+				yaw = play / f.base
+				if fresh, ok := j.fresh.play(gauge); ok {
+					own = math.Min(fresh, play) / f.base
+				}
+			}
+			than := state.room(j.fresh.faces[0], own)
+			for k, face := range f.faces {
+				r := state.room(face, yaw)
+				if r.over || than.over {
+					return out, blankOr(state.blank || blank, fmt.Errorf("%w of the switch", errOverPoint))
+				}
+				v := math.Min(0, r.mm-than.mm)
+				asRead := (n == written || state.blank || n == wornEnd && j.open) && (k == 0 || f.openFace)
+				lost[0].take(v, asRead, state.blank || blank)
+				forms[0].take(v-state.extra, asRead, state.blank || blank)
+				best = math.Max(best, r.mm)
+			}
+		}
+	}
+	out.forms, out.tell = forms, func(span) string {
+		s := fmt.Sprintf("beside the tip this flange has %.1f mm (%.1f..%.1f) less room than a new one", -lost[0].as+0, -lost[0].hi+0, -lost[0].lo+0)
 		if !yawed {
-			s += ", not counting yaw: gauge, back-to-back or a flange was not read"
+			s += ", its yaw at none and at unread_play: gauge, back-to-back or a flange was not read"
 		}
 		return j.noted(s)
 	}
-	out := lost.add(span{p.as, p.lo, p.hi}).shift(gapAllowed)
-	out.hi = math.Max(out.hi, best) // where a flange has room by itself it picks nothing
-	return out, tell, nil
+	forms[0].add(p.firm+gapAllowed, p.lo+gapAllowed, p.hi+gapAllowed)
+	forms[0].reach(best) // where a flange has room by itself it picks nothing
+	return out, nil
 }
 
 // heel is how far the point holds the outer tread clear of the stock rail, and what a
 // false flange rides over without harm.
-func (j *pointJob) heel(f *footing, m margin) (span, func(span) string, error) {
-	out := none()
+func (j *pointJob) heel(f *footing, m margin) (outcome, error) {
+	forms := newForms(1)
+	state := &j.states[written]
 	var at float64
 	for i, t := range f.treads {
-		s := j.heels[t]
-		if s == nil {
-			var err error
-			model := j.states[written].model
-			if s, err = passage.SwitchPart(model, t, passage.SwitchAxle{}, 0, heelStep, model.Full-t.Radius/2, model.Heel); err != nil {
-				return span{}, nil, err
-			}
-			j.heels[t] = s
+		s, err := state.heels.get(t, func() (*passage.SwitchSolution, error) {
+			return passage.SwitchPart(state.model, t, passage.SwitchAxle{}, 0, heelStep, state.model.Full-t.Radius/2, state.model.Heel)
+		})
+		if err != nil {
+			return outcome{}, err
 		}
 		if !s.FalseKnown {
-			return span{}, nil, errors.New("the outer tread is not over the stock rail where the point has its rise")
+			return outcome{}, errors.New("the outer tread is not over the stock rail where the point has its rise")
 		}
 		if i == 0 {
 			at = s.FalseFlangeX
 		}
-		out.take(s.FalseFlange)
+		forms[0].take(s.FalseFlange, i == 0 || f.open, false)
 	}
 	rise := j.f.Read(track.HeelRise)
-	read := figureOf(track.HeelRise, rise)
-	clear := out.as
-	s := span{out.as, out.lo + rise.Lo - read, out.hi + rise.Hi - read}.shift(j.c.e.Rules.value("ride_over"))
+	over := j.c.e.Rules.value("ride_over") - middle(rise)
+	clear := forms[0].as
+	forms[0].add(over+leastWritten(rise), over+rise.Lo, over+rise.Hi)
 	tell := func(span) string {
 		return j.noted(fmt.Sprintf("%s the point holds the outer tread %s than the stock rail would, %.1f in behind the tip; ride_over is %g mm", readAs(m, oneEnd), lowerBy(clear), at/measure.MMPerInch, j.c.e.Rules.value("ride_over")))
 	}
-	return s, tell, nil
+	return outcome{forms: forms, tell: tell}, nil
 }
