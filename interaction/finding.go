@@ -38,8 +38,10 @@ type Finding struct {
 	OnlyWheels bool
 	// Computed is what shapes and forces say, or nil; the verdict is then its, and Plain
 	// that of the plain rule.
-	Computed           *Computed
-	Plain              Verdict
+	Computed *Computed
+	Plain    Verdict
+	// Doubt names the readings under a warning that the pair rests on; "" for none.
+	Doubt              string
 	SettleBy           []string
 	LookAt             string // where no reading of the sheets settles an undecided pair
 	FixWheel, FixTrack []string
@@ -157,9 +159,12 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	if ps.doubts&pt.part.uses != 0 {
 		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction())
 	}
-	if doubts := e.doubts(wi, ps, pt); doubts != 0 && len(f.FixWheel)+len(f.FixTrack) > 0 {
-		first := []string{"read again what is under a warning first, since no repair is measured by it: " + e.doubtful(wi, t.Feature, doubts)}
-		f.FixWheel, f.FixTrack = first, first
+	if doubts := e.doubts(wi, ps, pt); doubts != 0 {
+		f.Doubt = e.doubtful(wi, t.Feature, doubts)
+		if len(f.FixWheel)+len(f.FixTrack) > 0 {
+			first := []string{"read again what is under a warning first, since no repair is measured by it: " + f.Doubt}
+			f.FixWheel, f.FixTrack = first, first
+		}
 	}
 	return f
 }

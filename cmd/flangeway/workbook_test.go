@@ -153,7 +153,7 @@ func TestResultWorkbook(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if got, want := f.GetSheetList(), []string{"summary", "findings", "limits", "track", "unsettled", "defaults_used", "warnings"}; !slices.Equal(got, want) {
+	if got, want := f.GetSheetList(), []string{"summary", "risk", "findings", "limits", "track", "unsettled", "defaults_used", "warnings"}; !slices.Equal(got, want) {
 		t.Errorf("sheets %q, want %q", got, want)
 	}
 	data, err := os.ReadFile(list)

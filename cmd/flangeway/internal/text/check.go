@@ -29,7 +29,8 @@ type Options struct {
 
 // What of a long list is printed; the rest is named with the way to see it.
 const (
-	maxRows      = 14 // findings of one location
+	maxRows      = 14 // findings of one location, and where that is more than a page
+	minRows      = 6
 	maxDetails   = 3  // explained findings of one location
 	pageLines    = 58 // of a letter page in print, for one location
 	maxLimits    = 24 // readings beyond a limit, of each department
@@ -165,17 +166,33 @@ func ranks(risks []plan.Risk) map[string]plan.Risk {
 	return out
 }
 
-// location prints one place so that it fits a page.
+// location prints one place so that it fits a page: of a long list of findings fewer are
+// in the table, so that one is explained.
 func (c *checkPage) location(l interaction.Location) {
+	findings := c.in.Result.WorstAt(l)
+	for most := maxRows; ; most-- {
+		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o, risks: c.risks}
+		one.place(l, findings, most)
+		if most == minRows || one.lines() <= pageLines || c.o.AllPairs {
+			c.b.Write(one.b.Bytes())
+			if c.err == nil {
+				c.err = one.err
+			}
+			return
+		}
+	}
+}
+
+// place prints one place with so many findings in its table at most.
+func (c *checkPage) place(l interaction.Location, findings []*interaction.Finding, most int) {
 	from := c.lines()
 	c.heading(2, l.Name+"   "+c.risks[l.Name].Short)
-	findings := c.in.Result.WorstAt(l)
 	c.para("Risk " + c.risks[l.Name].Text() + ".")
 	c.classes(l.Name)
 	if c.o.AllPairs {
 		c.allPairs(l)
 	} else {
-		c.rows(findings, l.Name)
+		c.rows(findings, l.Name, most)
 	}
 	for i, f := range c.explained(findings) {
 		if i == maxDetails {
@@ -353,7 +370,7 @@ func className(s string) string {
 
 // rows prints the conflicts and undecided findings as a table, and names the
 // others in a line each.
-func (c *checkPage) rows(findings []*interaction.Finding, location string) {
+func (c *checkPage) rows(findings []*interaction.Finding, location string, most int) {
 	var rows [][]string
 	missing, clear, anywhere := []string{}, []string{}, []string{}
 	more := 0
@@ -375,7 +392,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 				anywhere = append(anywhere, fmt.Sprintf("%s %s (%d)", f.Check.ID, f.Feature.Name(), f.Sharing))
 				continue
 			}
-			if len(rows) == maxRows {
+			if len(rows) == most {
 				more++
 				continue
 			}
@@ -433,8 +450,11 @@ func (c *checkPage) row(f *interaction.Finding) []string {
 		verdict = "CONFLICT"
 	}
 	who := f.Wheel.Car.ID + " " + f.Wheel.Position.String()
-	if f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace {
+	switch {
+	case f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace:
 		who = "any ordinary wheel"
+	case f.Doubt != "":
+		who += ", read again"
 	}
 	whose := ""
 	if f.Verdict == interaction.Conflict {

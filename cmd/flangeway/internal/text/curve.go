@@ -98,7 +98,11 @@ func Curve(c export.Curve, markdown bool) (string, error) {
 		p.item("bearing", fmt.Sprintf("%s in of tread left on the low rail beyond the least.", measure.NearestInch(*c.BearingMM, 16)))
 	}
 	p.item("wear number", fmt.Sprintf("%.0f N for the truck.", c.WearN))
-	p.item("speed", fmt.Sprintf("%.0f mph, %.2f in of elevation missing.", c.SpeedMPH, c.Unbalance))
+	balance := fmt.Sprintf("%.2f in of elevation missing", c.Unbalance)
+	if c.Unbalance < 0 {
+		balance = fmt.Sprintf("%.2f in more elevation than the speed asks for", -c.Unbalance)
+	}
+	p.item("speed", fmt.Sprintf("%.0f mph, %s.", c.SpeedMPH, balance))
 	p.item("residual", fmt.Sprintf("%.1e of the axle's load after %d steps.", c.Residual, c.Iterations))
 	p.endList()
 	footer(p, c.Warnings, c.Cautions)
