@@ -78,7 +78,7 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 			return nil, err
 		}
 	}
-	in.SayReadings(false)
+	in.SayReadings("unread_thickness")
 	return in, nil
 }
 

@@ -54,7 +54,7 @@ func readPassage(f ask.Flags) (*passageInput, error) {
 			return nil, err
 		}
 	}
-	in.SayReadings(true)
+	in.SayReadings("unread_vertical", "unread_hollow")
 	return in, nil
 }
 

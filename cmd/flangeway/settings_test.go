@@ -35,6 +35,7 @@ func acting() map[string]struct{ value, run string } {
 		"wing_slope_most":             {"-0.03", frog},
 		"unread_hollow":               {"2", frog},
 		"unread_vertical":             {"1/2", points},
+		"unread_thickness":            {"1", "curve --car F2 --at curve/FAIR"},
 		"dry_friction":                {"0.4", fair},
 		"greased_friction":            {"0.15", fair},
 		"fastening_hold":              {"0.1", fair},
@@ -105,8 +106,8 @@ func found(t *testing.T, command, setting string) string {
 	dir := t.TempDir()
 	for name, text := range map[string]string{
 		"railroad.yaml": "schema: 1\nsettings: {" + setting + "}\n",
-		"cars.csv":      "car,kind,axles\nF1,freight,4\n",
-		"wheels.csv":    "car,position,flange_height,flange_thickness,back_to_back\nF1,L1,1-1/8,1-1/8,53-3/8\nF1,R1,1-1/8,1-1/8,\nF1,L2,1-1/8,1-1/8,53-3/8\nF1,R2,1-1/8,1-1/8,\n",
+		"cars.csv":      "car,kind,axles\nF1,freight,4\nF2,freight,4\n",
+		"wheels.csv":    "car,position,flange_height,flange_thickness,back_to_back\nF1,L1,1-1/8,1-1/8,53-3/8\nF1,R1,1-1/8,1-1/8,\nF1,L2,1-1/8,1-1/8,53-3/8\nF1,R2,1-1/8,1-1/8,\nF2,L1,1-1/8,,53-3/8\n",
 		"curves.csv": "location,curve,degree,elevation,speed_mph,gauge,rail,holding,lubricated\n" +
 			"leg,FAIR,10,1,10,57,115RE,fair,both\nleg,GOOD,10,1,10,57,115RE,good,none\nleg,POOR,10,1,10,57,115RE,poor,none\n",
 		"frogs.csv":    "location,frog,number,type,flangeway_depth,flangeway_width,guard_check,gauge,speed_mph\nleg,F1,8,rbm,1-3/4,1-7/8,54-1/2,56-1/2,10\n",

@@ -45,7 +45,7 @@ func readShape(f ask.Flags) (*shapeInput, error) {
 	in.axle, in.near, in.far = onRails(axle, rails), axle.Near, axle.Far
 	in.BothEnds(&in.near)
 	in.BothEnds(&in.far)
-	in.SayReadings(false)
+	in.SayReadings()
 	if g, b := rails.GaugeRead, axle.BackRead; in.Survey != nil && g.Width()+b.Width() > 0 {
 		in.rooms = []contact.Room{{Gauge: g.Lo, BackToBack: b.Hi}, {Gauge: g.Hi, BackToBack: b.Lo}}
 	}

@@ -171,7 +171,7 @@ func TestOneShape(t *testing.T) {
 		if errors.As(err, &input) != c.refuse || err != nil && !strings.Contains(err.Error(), "--"+wornFlags()[c.column]) {
 			t.Errorf("%s: %v, refused should be %v", c.why, err, c.refuse)
 		}
-		s.SayReadings(false)
+		s.SayReadings()
 		if said := len(s.Warnings) > 0; said != (r.OneSided() && !c.refuse) {
 			t.Errorf("%s: said %v", c.why, s.Warnings)
 		}

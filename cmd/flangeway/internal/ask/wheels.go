@@ -377,9 +377,9 @@ func inUnit(g int, mm float64) string {
 }
 
 // SayReadings says which readings of the wheels are go/no-go, and which the survey's wheels
-// have not, which stand as new; asTried adds what check tries in place of them at frogs and
-// switches.
-func (s *Start) SayReadings(asTried bool) {
+// have not, which stand as new. The settings are those of what check tries there in place of
+// a reading.
+func (s *Start) SayReadings(settings ...string) {
 	for _, n := range s.notches {
 		s.Warn("%s (%s) is a go/no-go reading: %s.", n.what, strings.Join(n.labels, ", "), n.says)
 	}
@@ -389,7 +389,7 @@ func (s *Start) SayReadings(asTried bool) {
 			continue
 		}
 		list = append(list, fmt.Sprintf("%s (%s)", wornNames()[g], strings.Join(labels, ", ")))
-		if name := [4]string{vertical: "unread_vertical", hollow: "unread_hollow"}[g]; asTried && name != "" {
+		if name := [4]string{thickness: "unread_thickness", vertical: "unread_vertical", hollow: "unread_hollow"}[g]; slices.Contains(settings, name) {
 			tried = append(tried, s.Setting(name).Text()+" ("+name+")")
 		}
 	}
@@ -398,7 +398,7 @@ func (s *Start) SayReadings(asTried bool) {
 	}
 	also := ""
 	if len(tried) > 0 {
-		also = "; check tries up to " + strings.Join(tried, " and ") + " too"
+		also = "; check tries " + strings.Join(tried, " and ") + " too"
 	}
 	s.Warn("Not read, taken as new: %s%s.", strings.Join(list, "; "), also)
 }
