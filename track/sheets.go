@@ -271,12 +271,12 @@ func (r *reader) newest(rows []*Feature) *Feature {
 
 // oddNames warns of ids and locations that look alike.
 func (r *reader) oddNames(features []*Feature) {
-	var ids, places casing
+	var ids, places sheet.Alike
 	for _, f := range features {
-		ids.add(f.ID)
-		places.add(f.Location)
+		sheet.AddID(&ids, f.ID)
+		sheet.AddID(&places, f.Location)
 	}
-	if ids.mixed() {
+	if ids.Possible() {
 		seen := map[string]*Feature{}
 		for _, f := range features {
 			low := sheet.Lookalike(f.Name())
@@ -286,7 +286,7 @@ func (r *reader) oddNames(features []*Feature) {
 			seen[low] = f
 		}
 	}
-	if places.mixed() {
+	if places.Possible() {
 		seen := map[string]*Feature{}
 		for _, f := range features {
 			low := sheet.Lookalike(f.Location)
@@ -297,22 +297,3 @@ func (r *reader) oddNames(features []*Feature) {
 		}
 	}
 }
-
-// casing tells whether names could differ only in capital letters: there are small
-// ones and capital ones.
-type casing struct{ small, capital bool }
-
-func (c *casing) add(name string) {
-	for i := range len(name) {
-		switch b := name[i]; {
-		case b >= 'a' && b <= 'z':
-			c.small = true
-		case b >= 'A' && b <= 'Z':
-			c.capital = true
-		case b >= 0x80:
-			c.small, c.capital = true, true
-		}
-	}
-}
-
-func (c *casing) mixed() bool { return c.small && c.capital }

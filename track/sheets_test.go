@@ -139,6 +139,8 @@ func TestOddReadings(t *testing.T) {
 		{"loaded gauge under a lower bound", "switches.csv", "location,switch,gauge,loaded_gauge\nyard,S1,>58,57\n", []string{"loaded_gauge 57, gauge >58"}, []track.Quantity{track.LoadedGauge, track.Gauge}, "the gauge is more"},
 		{"ids differ in case", "frogs.csv", "location,frog\nyard,F1\nyard,f1\n", []string{"frogs.csv:3: ... frog/F1 and frog/f1 differ only in capital letters"}, nil, "taken as two"},
 		{"locations differ in what does not show", "frogs.csv", "location,frog\nyard,F1\n\u2060yard,F2\n", []string{"locations yard and \u2060yard differ only in characters that do not show (\"yard\", \"\\u2060yard\")"}, nil, "taken as two"},
+		{"ids differ in blanks", "frogs.csv", "location,frog\nyard,F1\nyard,F 1\n", []string{"frog/F 1 and frog/F1 differ only in blanks"}, nil, "taken as two"},
+		{"locations differ in zeros", "frogs.csv", "location,frog\nyard 1,F1\nyard 01,F2\n", []string{"locations yard 01 and yard 1 differ only in zeros before a number"}, nil, "taken as two"},
 		{"locations differ in case", "frogs.csv", "location,frog\nYard,F1\nyard,F2\n", []string{"locations Yard and yard differ only in capital letters"}, nil, "taken as two"},
 		{"one location, blanks apart", "frogs.csv", "location,frog\n\"mill  siding\",F1\n\" mill siding \",F2\n", nil, nil, "runs of blanks are joined"},
 	} {

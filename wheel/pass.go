@@ -18,9 +18,9 @@ type blockResult struct {
 	cars, wheels int
 	unlisted     int
 	lines        int
-	warned       []warned // the first cars with warnings
-	unworded     int      // warnings beyond those
-	letters      letters  // in the ids of cars
+	warned       []warned    // the first cars with warnings
+	unworded     int         // warnings beyond those
+	alike        sheet.Alike // of the ids of cars
 	err          error
 }
 
@@ -299,7 +299,7 @@ func (p *pass) closeCar() error {
 		b.first = string(p.car)
 	}
 	b.cars++
-	b.letters |= lettersOf(p.car)
+	sheet.AddID(&b.alike, p.car)
 	if p.groups != nil && !p.slow && p.closeGroup() {
 		return nil
 	}

@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -14,6 +15,8 @@ import (
 type Roster struct {
 	cars   map[string]*Car
 	Listed bool // there is a cars.csv
+	looks  sync.Once
+	byLook map[string]string // ids by what they look like
 }
 
 // ReadCars reads the sheet of cars alone; nil is an absent one.
@@ -34,7 +37,18 @@ func (r *Roster) Cars() []*Car {
 }
 
 // Has reports whether a car is listed.
-func (r *Roster) Has(id string) bool { return r.cars[id] != nil }
+func (r *Roster) Has(id string) bool { return r != nil && r.cars[id] != nil }
+
+// alike is the listed car whose id looks like a given one, "" for none.
+func (r *Roster) alike(id string) string {
+	r.looks.Do(func() {
+		r.byLook = map[string]string{}
+		for _, c := range slices.Sorted(maps.Keys(r.cars)) {
+			r.byLook[sheet.Lookalike(c)] = c
+		}
+	})
+	return r.byLook[sheet.Lookalike(id)]
+}
 
 // car is a copy of a listed car without wheels.
 func (r *Roster) car(id string) (*Car, bool) {

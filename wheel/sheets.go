@@ -3,6 +3,7 @@ package wheel
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"sort"
 	"strings"
@@ -44,13 +45,14 @@ func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, proble
 	if in.Cars != nil {
 		r.carsName = in.Cars.Name()
 		r.readCars(in.Cars)
+		r.roster = &Roster{cars: maps.Clone(r.cars), Listed: true}
 	}
 	if in.Wheels != nil {
 		r.readWheels(in.Wheels, in.Cars != nil)
 	}
 	r.sortFleet()
 	r.axles()
-	r.oddCase()
+	r.oddIDs()
 	for _, w := range r.fleet.Wheels {
 		r.oddWheel(w)
 	}
@@ -66,7 +68,7 @@ type reader struct {
 	fleet    *Fleet
 	cars     map[string]*Car
 	carsName string  // of the sheet of cars, as its warnings say it
-	roster   *Roster // of a stream: the listed cars, which other readers share
+	roster   *Roster // the listed cars, which the readers of a stream share; nil for none
 	room     []Wheel // lent for the wheels that are read
 	warnings []measure.Warning
 }
@@ -217,7 +219,11 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel
 		r.cars[car] = c
 		r.fleet.Cars = append(r.fleet.Cars, c)
 		if carsSheet && !listed {
-			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown", car, cmp.Or(r.carsName, "cars.csv"))
+			hint := ""
+			if near := r.roster.alike(car); near != "" {
+				hint = fmt.Sprintf("; did you mean %s? They %s", near, sheet.Differ(near, car))
+			}
+			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown%s", car, cmp.Or(r.carsName, "cars.csv"), hint)
 		}
 	}
 	if c.Axles > 0 && pos.Axle > c.Axles {
@@ -309,14 +315,15 @@ func (r *reader) eitherRow(a *Axle, q Quantity) measure.Reading {
 	return left
 }
 
-// oddCase warns of car ids that look alike.
-func (r *reader) oddCase() {
+// oddIDs warns of car ids that look alike, but for a listed car and one that is not, which
+// is told of the latter.
+func (r *reader) oddIDs() {
 	seen := map[string]*Car{}
 	for _, c := range r.fleet.Cars {
-		low := sheet.Lookalike(c.ID)
-		if other := seen[low]; other != nil {
+		as := sheet.Lookalike(c.ID)
+		if other := seen[as]; other != nil && r.roster.Has(other.ID) == r.roster.Has(c.ID) {
 			r.warn(c.Place, "cars %s and %s %s; they are taken as two cars", other.ID, c.ID, sheet.Differ(other.ID, c.ID))
 		}
-		seen[low] = c
+		seen[as] = c
 	}
 }

@@ -47,7 +47,7 @@ type Totals struct {
 	// Warnings are the first of the warnings, by line; More counts the others.
 	Warnings []measure.Warning
 	More     int
-	letters  letters // in the ids of cars
+	alike    sheet.Alike // of the ids of cars
 }
 
 // MaxWarnings is how many warnings of a stream are worded.
@@ -116,7 +116,7 @@ func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []V
 			if t.Wheels > 0 && !s.roster.Listed {
 				t.Warnings = append(t.Warnings, noCars(measure.Place{File: "wheels.csv"}, "cars.csv"))
 			}
-			if err := s.oddCase(ctx, &t); err != nil {
+			if err := s.oddIDs(ctx, &t); err != nil {
 				return nil, t, false, err
 			}
 			return visitors, t, true, nil
@@ -213,7 +213,7 @@ func (s *Stream) add(t *Totals, b *blockResult, line int) error {
 	t.Cars += b.cars
 	t.Wheels += b.wheels
 	t.Unlisted += b.unlisted
-	t.letters |= b.letters
+	t.alike.Join(b.alike)
 	t.More += b.unworded
 	if s.view != nil { // what comes first in the file may stand in any block
 		for _, c := range b.warned {
