@@ -204,6 +204,7 @@ func (d *Data) loadColumns(m *Mapping) {
 				*into = r.As
 			}
 		}
+		s.Notch = c.Text("notch")
 		switch unit { // steps of angles and shares are not widened
 		case measure.Inches:
 			s.Step = measure.MMPerInch / 32

@@ -87,7 +87,7 @@ func (r *reader) readCars(from *sheet.Source) {
 	for _, row := range t.Rows {
 		id := f.NeedID(row, "car")
 		c := &Car{ID: id, Place: f.Place(row, "car"),
-			Kind:  f.Word(row, "kind", Kinds()...),
+			Kind:  f.WordMeant(row, "kind", kindMeant, Kinds()...),
 			Owner: f.Word(row, "owner", "own", "foreign", "private"),
 			Group: f.Name(row, "group"), Note: f.Text(row, "note"),
 			TruckWheelbase: f.Reading(row, "truck_wheelbase"),

@@ -97,6 +97,11 @@ func (s Spec) entry(cell string) (entry, *Fault) {
 	if f != nil && looksLikeDate(text) {
 		return entry{}, dateFault(cell)
 	}
+	if f != nil {
+		if meant := s.meant(text); meant != "" {
+			f.Expected = meant
+		}
+	}
 	return e, f
 }
 

@@ -37,6 +37,8 @@ type Spec struct {
 	// Nominal is the standard value from which small entries could be deviations
 	// (gauge): an entry within 4 in of zero is refused as ambiguous. 0: none.
 	Nominal float64
+	// Notch is how to write what a go/no-go gauge says of the column; "" where none is used.
+	Notch string
 	// Noun is what a Degrees column counts that holds no angle, such as "days";
 	// its numbers carry no mark. "": degrees.
 	Noun string

@@ -161,6 +161,12 @@ func (f *Fields) Degree(r Row, column string) measure.Reading {
 
 // Word is a cell that holds one of the allowed words, or "" where it is blank.
 func (f *Fields) Word(r Row, column string, allowed ...string) string {
+	return f.WordMeant(r, column, func(string) string { return "" }, allowed...)
+}
+
+// WordMeant is Word where meant gives the allowed word for others that people write, "" for
+// none: it is named, not taken.
+func (f *Fields) WordMeant(r Row, column string, meant func(string) string, allowed ...string) string {
 	w := f.Text(r, column)
 	if measure.Unmeasured(w) {
 		return ""
@@ -169,7 +175,9 @@ func (f *Fields) Word(r Row, column string, allowed ...string) string {
 		return known
 	}
 	expected := "one of " + strings.Join(allowed, ", ")
-	if near := measure.Nearest(w, allowed); near != "" {
+	if word := meant(w); word != "" {
+		expected = fmt.Sprintf("write %q for it; one of %s", word, strings.Join(allowed, ", "))
+	} else if near := measure.Nearest(w, allowed); near != "" {
 		expected = fmt.Sprintf("did you mean %q? one of %s", near, strings.Join(allowed, ", "))
 	}
 	f.Fail(r, column, fmt.Sprintf("%q is not known here", measure.Short(w)), expected)
