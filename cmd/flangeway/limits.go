@@ -52,6 +52,9 @@ func runLimits(s streams, o limitsOptions, args []string) error {
 	}
 	out := &checkedWriter{w: s.out}
 	cautions := caution.Limits(kinds)
+	if len(args) == 1 && !book.HasFederal() {
+		cautions = append([]string{limit.NotFederal + "."}, cautions...)
+	}
 	switch o.format {
 	case "json":
 		return out.done(export.LimitsJSON(out, export.NewBook("flangeway "+version(), book, cautions)))

@@ -32,7 +32,7 @@ func (b *pageBuilder) limits() *page.Section {
 			}
 			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(l.Quantity + " " + g.readings()), word(page.Name(l.Limit)), word(page.Words(text.RuleText(l))), word(page.Words(asks))})
 		}
-		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d beyond or near a warning of practice", dep.name, count[limit.Beyond], count[limit.Straddles], warned)
+		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d warned of by practice", dep.name, count[limit.Beyond], count[limit.Straddles], warned)
 		if n := count[limit.Unsure]; n > 0 {
 			t.Caption += fmt.Sprintf(", %d of which it is not known which rule holds", n)
 		}
@@ -58,7 +58,7 @@ func grouped(list []interaction.LimitFinding, side string) []*limitGroup {
 	var out []*limitGroup
 	at := map[string]*limitGroup{}
 	for _, l := range text.ByWeight(list) {
-		if l.Side != side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles && l.Verdict != limit.Unsure {
+		if l.Side != side || !text.Listed(l) {
 			continue
 		}
 		owner := l.Where

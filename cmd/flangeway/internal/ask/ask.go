@@ -15,6 +15,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/configs"
+	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
@@ -75,8 +76,12 @@ func Open(f Flags) (*Start, error) {
 	if s.Survey, err = survey.Read(f["survey"]); err != nil {
 		return nil, err
 	}
-	if _, err := s.Survey.Book(); err != nil { // a limit that loosens a regulation is a defect of the survey
+	book, err := s.Survey.Book()
+	if err != nil { // a limit that loosens a regulation is a defect of the survey
 		return nil, err
+	}
+	if !book.HasFederal() {
+		s.Warn("%s", limit.NotFederal)
 	}
 	s.Data, s.Columns, s.Settings = s.Survey.Data, s.Survey.Columns, s.Survey.Settings
 	var warnings []measure.Warning

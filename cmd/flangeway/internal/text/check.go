@@ -668,11 +668,11 @@ func (c *checkPage) limits(side, title string) {
 	unread, open := map[string][]string{}, map[string][]string{}
 	actions := map[limit.Verdict]map[string][]string{limit.Beyond: {}, limit.Straddles: {}}
 	for _, l := range ByWeight(c.in.Result.Limits) {
-		if l.Side == side && l.Verdict == limit.Unsure {
+		if l.Side == side && l.Verdict == limit.Unsure && Listed(l) {
 			why, _, _ := strings.Cut(l.Note, ", and the rule")
 			open[why] = append(open[why], l.Where+" "+l.Quantity+" "+l.Reading)
 		}
-		if l.Side != side || l.Verdict != limit.Beyond && l.Verdict != limit.Straddles {
+		if l.Side != side || !Listed(l) || l.Verdict == limit.Unsure {
 			continue
 		}
 		switch {
@@ -730,18 +730,19 @@ func (c *checkPage) limits(side, title string) {
 	}
 }
 
+// Listed reports whether a page lists a judgement: what is beyond, what straddles a
+// regulation, and what could be beyond one. A warning of practice that is only near is not
+// worth a line: a flange that a notch of 1-1/2 passed is near every figure below.
+func Listed(l interaction.LimitFinding) bool {
+	return l.Verdict == limit.Beyond || l.Kind == "regulation" && (l.Verdict == limit.Straddles || l.Verdict == limit.Unsure)
+}
+
 // LimitWord is the verdict on a reading in words that tell a regulation from practice.
 func LimitWord(l interaction.LimitFinding) string {
-	if l.Kind == "regulation" {
+	if l.Kind == "regulation" || l.Verdict != limit.Beyond {
 		return string(l.Verdict)
 	}
-	switch l.Verdict {
-	case limit.Beyond:
-		return "warned"
-	case limit.Straddles:
-		return "near a warning"
-	}
-	return string(l.Verdict)
+	return "warned"
 }
 
 // unsure lists the readings of which it cannot be told whether they are beyond a limit,

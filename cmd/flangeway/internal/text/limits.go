@@ -2,6 +2,7 @@ package text
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
@@ -15,16 +16,32 @@ func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) 
 	p.para(fmt.Sprintf("%d rules; hash %s. A reading is judged as written: within, beyond, or straddles where the reading error crosses the limit.", len(book.Rules), book.SHA256()))
 	p.blank()
 	set := ""
+	var editions []string
 	for _, r := range book.Rules {
 		if r.Set != set {
 			set = r.Set
 			p.endList()
 			p.heading(2, "From "+set)
 		}
-		p.item(r.ID, ruleText(r))
+		asOf := 0
+		if r.Edition != "" {
+			if !slices.Contains(editions, r.Edition) {
+				editions = append(editions, r.Edition)
+			}
+			asOf = slices.Index(editions, r.Edition) + 1
+		}
+		p.item(r.ID, ruleText(r, asOf))
 	}
 	p.endList()
 	p.blank()
+	if len(editions) > 0 {
+		p.heading(2, "As of: the editions in which the rules were read")
+		for i, e := range editions {
+			p.item(fmt.Sprintf("[%d]", i+1), e)
+		}
+		p.endList()
+		p.blank()
+	}
 	p.heading(2, "Cautions")
 	for _, s := range cautions {
 		p.para("* " + s)
@@ -32,7 +49,9 @@ func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) 
 	return p.b.String(), p.err
 }
 
-func ruleText(r configs.Rule) string {
+// ruleText is a rule in a sentence; asOf is the number of its edition in the list of them,
+// or 0.
+func ruleText(r configs.Rule, asOf int) string {
 	var parts []string
 	for _, c := range r.Condemns {
 		parts = append(parts, fmt.Sprintf("%s %s %s", c.Quantity, opWords(c.Op), c.Written))
@@ -55,12 +74,14 @@ func ruleText(r configs.Rule) string {
 	if r.Sure != "" {
 		s += "; " + r.Sure
 	}
-	if r.Edition != "" {
-		s += "; as of: " + r.Edition
+	if asOf > 0 {
+		s += fmt.Sprintf("; as of [%d]", asOf)
 	}
 	s += ")"
-	if r.Note != "" {
-		s += ". " + r.Note
+	for _, more := range []string{r.Tell, r.Note} {
+		if more != "" {
+			s += ". " + more
+		}
 	}
 	return s
 }
