@@ -46,7 +46,9 @@ type solved struct {
 	points kept[string, *pointKept]
 	rails  kept[railKey, *track.RailHead]
 	flanks kept[flankKey, *curving.Flank]
-	runs   kept[TruckRun, TruckAnswer]
+	runs   kept[TruckRun, curving.Solution]
+	// followed are runs from where others were, of trucks that are judged again.
+	followed kept[[2]TruckRun, curving.Solution]
 }
 
 // contradictions are the wheels of which no worn shape has all readings; those that are

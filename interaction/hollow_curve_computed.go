@@ -665,24 +665,42 @@ func (c *computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 	return r, nil
 }
 
-// solve runs a truck, once.
+// solve runs a truck; what runs alike is solved once.
 func (c *computer) solve(r TruckRun) (TruckAnswer, error) {
-	return c.runs.get(r, func() (TruckAnswer, error) {
+	s, err := c.runs.get(r.running(), func() (curving.Solution, error) {
 		lead, trail, err := c.axles(r)
 		if err != nil {
-			return TruckAnswer{}, err
+			return curving.Solution{}, err
 		}
-		return r.On(lead, trail)
+		return curving.Solve(r.truck(lead, trail), r.Curve, r.Friction)
 	})
-}
-
-// follow runs a truck from where one with nearly its readings was.
-func (c *computer) follow(r TruckRun, from TruckAnswer) (TruckAnswer, error) {
-	lead, trail, err := c.axles(r)
 	if err != nil {
 		return TruckAnswer{}, err
 	}
-	return r.Follow(lead, trail, from)
+	return r.spread(s)
+}
+
+// follow runs a truck from where another run, with nearly its readings, was. Of trucks that
+// are judged again it is kept.
+func (c *computer) follow(r, other TruckRun, from TruckAnswer) (TruckAnswer, error) {
+	run := func() (curving.Solution, error) {
+		lead, trail, err := c.axles(r)
+		if err != nil {
+			return curving.Solution{}, err
+		}
+		return curving.Follow(r.truck(lead, trail), r.Curve, r.Friction, from.States)
+	}
+	var s curving.Solution
+	var err error
+	if c.again {
+		s, err = c.followed.get([2]TruckRun{r.running(), other.running()}, run)
+	} else {
+		s, err = run()
+	}
+	if err != nil {
+		return TruckAnswer{}, err
+	}
+	return r.spread(s)
 }
 
 func (c *computer) axles(r TruckRun) (lead, trail *curving.Table, err error) {
@@ -716,11 +734,12 @@ func (c *computer) inWay(t *truckJob, j *curveJob, w way) ([]tried, string) {
 		if level <= t.level[written]+near {
 			list[written].m = list[written].m.worse(r.marginsOf(first))
 		}
+		of := r
 		try := func(at point) (margins, string) {
 			r, err := c.run(t, j, w, at)
 			var a TruckAnswer
 			if err == nil {
-				a, err = c.follow(r, first)
+				a, err = c.follow(r, of, first)
 			}
 			return r.marginsOf(a), openCause(a, err)
 		}

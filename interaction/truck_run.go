@@ -54,6 +54,13 @@ func (r TruckRun) Tables() (lead, trail *curving.Table, err error) {
 	return lead, trail, err
 }
 
+// running is what of it enters how the truck runs; the rest tells what gauge and rims make
+// of that.
+func (r TruckRun) running() TruckRun {
+	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Flange, r.Rim = 0, 0, 0, [2]float64{}, [2]float64{}
+	return r
+}
+
 // Solve runs the truck through the curve.
 func (r TruckRun) Solve() (TruckAnswer, error) {
 	lead, trail, err := r.Tables()
