@@ -74,8 +74,8 @@ func plainCurve(degree string) row {
 // it, in steps fine enough to meet single states. How a truck runs is not in order by its
 // hollow: the levels below what was read count as well.
 func TestMoreHollowIsNoBetter(t *testing.T) {
-	hollows := []float64{0, 0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 6.22, 6.23, 6.24, 6.25, 6.3, 7, 8}
-	degrees := []string{"3", "6"}
+	hollows := []float64{0, 1, 2, 4, 6.23, 6.24, 6.25, 8}
+	degrees := []string{"4"}
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		hollows = nil
 		for h := 0.0; h <= 8.01; h += 0.1 {
@@ -114,12 +114,12 @@ func TestMoreHollowIsNoBetter(t *testing.T) {
 
 // The same for cars whose wheels are hollow each by its own: what is added on all of them.
 func TestMoreHollowOnAllWheels(t *testing.T) {
-	n := 3
+	n := 1
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		n = 60
 	}
 	r := rand.New(rand.NewPCG(6, 24))
-	steps := []float64{0, 0.2, 0.5, 1.1, 2}
+	steps := []float64{0, 0.2, 1.1, 2}
 	var cars [][]row
 	for range n {
 		var h [8]float64
@@ -134,8 +134,8 @@ func TestMoreHollowOnAllWheels(t *testing.T) {
 			cars = append(cars, car)
 		}
 	}
-	found := inCurves(t, cars, plainCurve("5"), plainCurve("9"))
-	for i := range 2 {
+	found := inCurves(t, cars, plainCurve("7"))
+	for i := range 1 {
 		for k := range n {
 			for w := range 8 {
 				best := 2
@@ -182,8 +182,8 @@ func TestTurnedCars(t *testing.T) {
 		for _, w := range ways {
 			cars = append(cars, place(w))
 		}
-		found := inCurves(t, cars, plainCurve("4"), plainCurve("8"))
-		for c := range 2 {
+		found := inCurves(t, cars, plainCurve("8"))
+		for c := range 1 {
 			for i := range 8 {
 				first := found[fmt.Sprintf("hollow-curve curve/C%d A 0 %s", c, seat(i))]
 				for n, w := range ways[1:] {

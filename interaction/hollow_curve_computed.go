@@ -809,10 +809,20 @@ func (c *computer) truckOn(t *truckJob, j *curveJob, fresh margins) (Computed, w
 			}
 		}
 	}
-	if out.Verdict == Clear && t.hollow && j.open != 0 {
-		out.Verdict, out.settle, out.close = Undecided, j.open, false
+	if t.hollow && j.open != 0 {
+		if out.Verdict == Undecided {
+			out.settle |= j.open
+		}
+		out.notClear(j.open)
 	}
 	return out, at
+}
+
+// notClear makes undecided of what would be clear, for want of readings.
+func (k *Computed) notClear(want mask) {
+	if k.Verdict == Clear {
+		k.Verdict, k.settle, k.close = Undecided, want, false
+	}
 }
 
 // freshOn is what new wheels come to in place of a truck's, as written and in their worst
@@ -874,15 +884,13 @@ func (c *computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 	}
 	fresh := c.freshOn(j, truck)
 	k, w := c.truckOn(truck, j, fresh)
-	k.Why = c.why(truck, j, k, w, fresh)
-	if len(truck.unread) > 0 && k.Mechanism != "" {
-		k.Why += "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
-		if k.Verdict == Clear {
-			k.Verdict, k.close = Undecided, false
-			k.settle |= wheelMask(wheel.TreadHollow)
-		}
-	}
 	k.truck, k.curve, k.way = truck, j, w
+	said := ""
+	if len(truck.unread) > 0 && k.Mechanism != "" {
+		k.notClear(wheelMask(wheel.TreadHollow))
+		said = "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
+	}
+	k.Why = c.why(truck, j, k, w, fresh) + said
 	var sound *Computed // the truck without its hollow, where that is asked for
 	for n, x := range truck.wheels {
 		if x == nil {
@@ -901,9 +909,8 @@ func (c *computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 			if own.Mechanism != "" {
 				own.Why += " (" + k.Mechanism + ")"
 			}
-			if len(truck.unread) > 0 && own.Verdict == Clear {
-				own.Verdict, own.close = Undecided, false
-				own.settle |= wheelMask(wheel.TreadHollow)
+			if len(truck.unread) > 0 {
+				own.notClear(wheelMask(wheel.TreadHollow))
 			}
 		}
 		computed[truck.index[n]] = &own

@@ -133,12 +133,18 @@ type flankKey struct {
 	load                float64 // N
 }
 
-// radiusStep is to which step in mm the radii of wheels are rounded for their flanks.
-const radiusStep = measure.MMPerInch
+// Steps to which the radii of wheels (mm) and their static loads (N) are rounded for their
+// flanks. A truck is solved with its own load: that of the flank says how tread and flange
+// share it, and how large the contact is that grows with it.
+const (
+	radiusStep = measure.MMPerInch
+	loadStep   = 20e3
+)
 
 // flank lays a wheel on a rail, once.
 func (c *computer) flank(k flankKey) (*curving.Flank, error) {
 	k.radius = math.Round(k.radius/radiusStep) * radiusStep
+	k.load = math.Max(math.Round(k.load/loadStep), 1) * loadStep
 	return c.flanks.get(k, func() (*curving.Flank, error) {
 		return curving.NewFlank(k.wheel, k.rail, k.radius, k.depth, k.cant, k.load, contact.Steel)
 	})
