@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -19,7 +20,35 @@ const regulation = "regulation"
 // Book is the effective book of limits. Rules stand in the order in which the sets
 // were given; a rule that overrides another stands in its place.
 type Book struct {
-	Rules []configs.Rule
+	Rules   []configs.Rule
+	indexed sync.Once
+	by      map[judged][]*configs.Rule
+}
+
+// judged is a subject with one of its quantities, or with "" for all of them.
+type judged struct{ subject, quantity string }
+
+// on are the rules by what they judge, in the order of the book; reminders are left out.
+func (b *Book) on(subject, quantity string) []*configs.Rule {
+	b.indexed.Do(b.index)
+	return b.by[judged{subject, quantity}]
+}
+
+func (b *Book) index() {
+	b.by = map[judged][]*configs.Rule{}
+	for i := range b.Rules {
+		r := &b.Rules[i]
+		if r.Reminder {
+			continue
+		}
+		b.by[judged{r.Subject, ""}] = append(b.by[judged{r.Subject, ""}], r)
+		for k, c := range r.Condemns {
+			twice := k > 0 && c.Quantity == r.Condemns[0].Quantity
+			if key := (judged{r.Subject, c.Quantity}); !twice {
+				b.by[key] = append(b.by[key], r)
+			}
+		}
+	}
 }
 
 // NotFederal is said on every page of a survey whose limits leave the federal set out.

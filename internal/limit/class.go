@@ -98,8 +98,7 @@ func (b *Book) ClassMet(s Subject) ClassMet {
 func (b *Book) ofClass(s Subject, class string) []Judgement {
 	s.Class = class
 	var out []Judgement
-	for i := range b.Rules {
-		r := &b.Rules[i]
+	for _, r := range b.on(s.Kind, "") {
 		if r.Kind != regulation || len(r.Classes) == 0 || !concerns(r, s) || !s.holds(r) || slowOrder(r) && (class == "1" || class == excepted) {
 			continue
 		}

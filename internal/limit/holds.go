@@ -12,10 +12,10 @@ func ofType(r *configs.Rule, frogType string) bool {
 	return (len(r.Types) == 0 || slices.Contains(r.Types, frogType)) && !slices.Contains(r.NotTypes, frogType)
 }
 
-// concerns reports whether a rule is one on such a subject, a car of another kind left
-// out. What else it asks for, [Subject.holds] looks at.
+// concerns reports whether a rule on such a subject is one for its type of frog and, where
+// that is known, its kind of car. What else it asks for, [Subject.holds] looks at.
 func concerns(r *configs.Rule, s Subject) bool {
-	return !r.Reminder && r.Subject == s.Kind && ofType(r, s.FrogType) && (s.CarKind == "" || among(r.Kinds, s.CarKind))
+	return ofType(r, s.FrogType) && (s.CarKind == "" || among(r.Kinds, s.CarKind))
 }
 
 // among reports whether a list of a rule, in which none means any, holds a word.
@@ -50,6 +50,11 @@ func (s Subject) asks(r *configs.Rule) [3]asks {
 // so or is not known.
 func (s Subject) holds(r *configs.Rule) bool {
 	return (s.Class == "" || among(r.Classes, s.Class)) && (s.Service == "" || among(r.Services, s.Service)) && (s.Flange == "" || among(r.Flanges, s.Flange))
+}
+
+// mayHold reports whether it is not known if a rule holds.
+func (s Subject) mayHold(r *configs.Rule) bool {
+	return s.Class == "" && len(r.Classes) > 0 || s.Service == "" && len(r.Services) > 0 || s.Flange == "" && len(r.Flanges) > 0
 }
 
 // open says what is not known of a subject and decides whether a rule holds for it.

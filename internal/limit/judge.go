@@ -56,8 +56,7 @@ type Judgement struct {
 // every case condemns it, else Unsure.
 func (b *Book) Judge(s Subject) []Judgement {
 	var out []Judgement
-	for i := range b.Rules {
-		r := &b.Rules[i]
+	for _, r := range b.on(s.Kind, "") {
 		s := s.against(r.Kind)
 		if !concerns(r, s) || !s.holds(r) || len(r.Kinds) > 0 && s.CarKind == "" {
 			continue

@@ -63,25 +63,26 @@ func (b *Book) standing(s Subject, quantity string, law bool) Standing {
 	}
 	var few [16]*configs.Rule
 	rules, kindless := few[:0], false
-	for i := range b.Rules {
-		r := &b.Rules[i]
+	for _, r := range b.on(s.Kind, quantity) {
 		switch {
-		case (r.Kind == regulation) != law || !concerns(r, s) || !s.holds(r) || !uses(r, quantity):
+		case (r.Kind == regulation) != law || !concerns(r, s) || !s.holds(r):
 		case len(r.Kinds) > 0 && s.CarKind == "":
 			kindless = true // one of a kind of car that it may be
 		default:
 			rules = append(rules, r)
 		}
 	}
+	if !slices.ContainsFunc(rules, s.mayHold) {
+		one := together(rules, s)
+		if one.Word != No && kindless {
+			return Standing{Word: Unknown}
+		}
+		return one
+	}
 	var out Standing
 	beyond, cases := 0, s.cases(rules)
 	for _, x := range cases {
-		one := Standing{Word: None}
-		for _, r := range rules {
-			if x.holds(r) {
-				one = Join(one, ruleStanding(r, x))
-			}
-		}
+		one := together(rules, x)
 		if one.Word == No {
 			beyond++
 		}
@@ -100,8 +101,15 @@ func (b *Book) standing(s Subject, quantity string, law bool) Standing {
 	return out
 }
 
-func uses(r *configs.Rule, quantity string) bool {
-	return slices.ContainsFunc(r.Condemns, func(c configs.Condition) bool { return c.Quantity == quantity })
+// together is the standing against those of the rules that hold for a subject.
+func together(rules []*configs.Rule, s Subject) Standing {
+	out := Standing{Word: None}
+	for _, r := range rules {
+		if s.holds(r) {
+			out = Join(out, ruleStanding(r, s))
+		}
+	}
+	return out
 }
 
 func ruleStanding(r *configs.Rule, s Subject) Standing {
