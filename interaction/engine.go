@@ -108,7 +108,19 @@ func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 //
 // The warnings name the wheels whose readings contradict each other, and settings that no
 // shape can have.
-func (e *Engine) Compute() ([]measure.Warning, error) {
+func (e *Engine) Compute() ([]measure.Warning, error) { return e.compute(&solved{}) }
+
+// ComputeBeside computes as Compute does, with what another engine has made and solved of
+// shapes: that of the same survey before an edit is tried. Where the other one has computed
+// nothing, nothing is.
+func (e *Engine) ComputeBeside(other *Engine) ([]measure.Warning, error) {
+	if other.computer == nil {
+		return nil, nil
+	}
+	return e.compute(other.computer.solved)
+}
+
+func (e *Engine) compute(by *solved) ([]measure.Warning, error) {
 	data := e.Survey.Data
 	shapes, warnings, err := e.Survey.Shapes()
 	if err != nil {
@@ -118,7 +130,7 @@ func (e *Engine) Compute() ([]measure.Warning, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures, solved: &solved{}}
+	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures, solved: by}
 	e.computeCurves()
 	e.computer.passages()
 	e.findFaults()

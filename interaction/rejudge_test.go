@@ -75,25 +75,32 @@ func changed(sv *survey.Survey, r *rand.Rand) *survey.Survey {
 // What is judged again by an engine is what a new engine says of the changed survey, also
 // where the first one has solved parts of it, and a second time.
 func TestAgainIsANewEngine(t *testing.T) {
-	cars, places, seeds := 3, 2, uint64(1)
+	cars, places, seeds, edits := 3, 2, uint64(1), uint64(1)
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		cars, places, seeds = 8, 16, 8
+		cars, places, seeds, edits = 8, 16, 8, 2
 	}
 	for seed := range seeds {
 		sv := partOfDemo(t, cars, places)
 		e := engineOf(t, sv, false)
 		differs := 0
-		for k := range uint64(2) {
+		for k := range edits {
 			edited := changed(sv, rand.New(rand.NewPCG(seed, k)))
 			want := engineOf(t, edited, false)
+			beside := interaction.New(edited, e.Book, interaction.Options{})
+			if _, err := beside.ComputeBeside(e); err != nil {
+				t.Fatal(err)
+			}
 			rows := e.Again(edited.Fleet).Rows(edited.Track.Features, e.Computes)
 			for i, f := range edited.Track.Features {
 				for c, row := range rows[i] {
-					full, old := want.Row(f, c), e.Row(sv.Track.Features[i], c)
+					full, other, old := want.Row(f, c), beside.Row(f, c), e.Row(sv.Track.Features[i], c)
 					for wi := range row {
 						w := edited.Fleet.Wheels[wi]
 						if row[wi] != full[wi] {
 							t.Errorf("seed %d: %s of %s %s at %s is %s again, %s with a new engine", seed, e.Checks[c].ID, w.Car.ID, w.Position, f.Name(), row[wi], full[wi])
+						}
+						if v := other[wi]; v != full[wi] {
+							t.Errorf("seed %d: %s of %s %s at %s is %s beside the first engine, %s alone", seed, e.Checks[c].ID, w.Car.ID, w.Position, f.Name(), v, full[wi])
 						}
 						if row[wi] != old[wi] {
 							differs++

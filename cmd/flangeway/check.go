@@ -140,23 +140,20 @@ func readSurvey(dir string) (*survey.Survey, *limit.Book, error) {
 // computed; the wheels whose readings contradict each other become warnings of the survey.
 func engineFor(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Engine, error) {
 	engine := interaction.New(sv, book, opt)
-	if !plain {
-		warnings, err := engine.Compute()
-		if err != nil {
-			return nil, err
-		}
-		sv.Warnings = append(sv.Warnings, warnings...)
+	if plain {
+		return engine, nil
 	}
-	return engine, nil
+	warnings, err := engine.Compute()
+	sv.Warnings = append(sv.Warnings, warnings...)
+	return engine, err
 }
 
-// judge judges a survey.
-func judge(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Result, error) {
-	engine, err := engineFor(sv, book, opt, plain)
-	if err != nil {
-		return nil, err
-	}
-	return engine.Judge(), nil
+// engineBeside prepares a survey with edits for judging as it was judged without them.
+func engineBeside(sv *survey.Survey, before *interaction.Engine, opt interaction.Options) (*interaction.Engine, error) {
+	engine := interaction.New(sv, before.Book, opt)
+	warnings, err := engine.ComputeBeside(before)
+	sv.Warnings = append(sv.Warnings, warnings...)
+	return engine, err
 }
 
 func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error {
@@ -224,9 +221,11 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, before *expor
 	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
 	if len(o.whatIf) > 0 {
 		tried = &export.WhatIf{Edits: o.whatIf}
-		if tried.Before, err = judge(sv, book, opt, o.plain); err != nil {
+		engine, err := engineFor(sv, book, opt, o.plain)
+		if err != nil {
 			return j, nil, nil, err
 		}
+		tried.Before = engine.Judge()
 		if tried.Risks, err = risks(tried.Before); err != nil {
 			return j, nil, nil, err
 		}
@@ -235,8 +234,16 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, before *expor
 		}
 	}
 	work.at(fmt.Sprintf("judging %d wheels on %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
-	result, err := judge(sv, book, opt, o.plain)
-	return judged{sv, book, result}, before, tried, err
+	var engine *interaction.Engine
+	if tried != nil {
+		engine, err = engineBeside(sv, tried.Before.Engine(), opt)
+	} else {
+		engine, err = engineFor(sv, book, opt, o.plain)
+	}
+	if err != nil {
+		return j, nil, nil, err
+	}
+	return judged{sv, book, engine.Judge()}, before, tried, nil
 }
 
 // known refuses a --location or --car that the survey does not have, rather than

@@ -166,7 +166,7 @@ func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan
 		if sv, err = whatIf(sv, o.whatIf); err != nil {
 			return nil, err
 		}
-		if engine, err = engineFor(sv, engine.Book, interaction.Options{}, o.plain); err != nil {
+		if engine, err = engineBeside(sv, engine, interaction.Options{}); err != nil {
 			return nil, err
 		}
 	}

@@ -59,6 +59,9 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 		fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Every pair was judged again on the planned readings, with their tolerance, as it is judged on this page; no pair ends worse than it was.",
 			p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After),
 	}
+	if p.ApartLeft > 0 {
+		s.Notes = append(s.Notes, fmt.Sprintf("Of the conflicts after, %d are of cars that do not go to the place (traffic: serves); they are left alone.", p.ApartLeft))
+	}
 	if len(p.Actions) == 0 {
 		s.Notes = []string{"There is no conflict that the plan knows a work for: nothing to do."}
 		return s, nil

@@ -28,7 +28,8 @@ type Plan struct {
 	Curve     []Point
 	// How the plan was found.
 	Parts, Cuts, Nodes int
-	Apart              int // pairs of cars that do not go to the place: left out
+	Apart              int // pairs of cars that do not go to the place: counted, and left alone
+	ApartLeft          int // of them conflicts that are left
 	Candidates         int // actions that were offered
 	PassesBefore       float64
 	PassesAfter        float64
@@ -464,8 +465,11 @@ func (p *Plan) count() {
 						x.before[pm.before[k][w]]++
 						if !car.meets[pi] {
 							x.apart++
-							if !gone {
-								x.after[pm.before[k][w]]++
+							if v := pm.before[k][w]; !gone {
+								x.after[v]++
+								if v == interaction.Conflict {
+									x.apartLeft++
+								}
 							}
 						}
 					}
@@ -482,14 +486,14 @@ func (p *Plan) count() {
 	for _, x := range list {
 		p.Conflict = Count{p.Conflict.Before + x.before[interaction.Conflict], p.Conflict.After + x.after[interaction.Conflict]}
 		p.Undecided = Count{p.Undecided.Before + x.before[interaction.Undecided], p.Undecided.After + x.after[interaction.Undecided]}
-		p.Apart += x.apart
+		p.Apart, p.ApartLeft = p.Apart+x.apart, p.ApartLeft+x.apartLeft
 	}
 }
 
 // counted is how many pairs there are of each verdict, before and after.
 type counted struct {
-	before, after [interaction.Clear + 1]int
-	apart         int
+	before, after    [interaction.Clear + 1]int
+	apart, apartLeft int
 }
 
 // Point is one point of the cost curve.

@@ -102,7 +102,7 @@ func (c *planPage) top() {
 			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
 	}
 	if p.Apart > 0 {
-		c.para(fmt.Sprintf("%s of cars that do not go to the place are counted and left alone (traffic: serves).", plural(p.Apart, "pair", "pairs")))
+		c.para(fmt.Sprintf("%s of cars that do not go to the place are counted as check counts them, and left alone (traffic: serves); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), p.ApartLeft))
 	}
 	tol, _ := sv.Settings.Setting("work_tolerance")
 	by := "as check judges it, from shapes and forces too"
