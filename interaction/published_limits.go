@@ -15,13 +15,13 @@ import (
 type LimitTest struct {
 	Rule, Subject, Class, CarKind string
 	// Type is that of a frog, the service of a locomotive or the flange of an axle.
-	Type string
-	Quantity                                string
-	Condemns                                string // over, under, at or over, at or under
-	Figure                                  string // in inches
-	Document                                string
-	Seen                                    string // how the figure is known
-	Tries                                   [3]LimitTry
+	Type     string
+	Quantity string
+	Condemns string // over, under, at or over, at or under
+	Figure   string // in inches
+	Document string
+	Seen     string // how the figure is known
+	Tries    [3]LimitTry
 }
 
 // LimitTry is one reading judged.

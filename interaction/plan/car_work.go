@@ -230,7 +230,7 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) bool {
 	}
 	x.Set(wheel.RimThickness, left)
 	for _, j := range s.book.Judge(x.Subject()) {
-		if j.Quantity == wheel.RimThickness.String() && (j.Verdict == limit.Beyond || j.Verdict == limit.Straddles) {
+		if j.Quantity == wheel.RimThickness.String() && (j.Verdict == limit.Beyond || j.Verdict == limit.Straddles || j.Verdict == limit.Unsure) {
 			return false
 		}
 	}

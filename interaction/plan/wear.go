@@ -202,6 +202,9 @@ func (x *Wear) event(what, at string, from measure.Date, way float64) {
 // limits dates the limits that the book puts on a reading.
 func (f *forecaster) limits(x *Wear, w worn, s limit.Subject, now measure.Reading, from measure.Date) {
 	for _, j := range f.book.Judge(s) {
+		if j.Open {
+			continue
+		}
 		for _, c := range j.Rule.Condemns {
 			if c.Quantity != w.column || len(j.Rule.Condemns) > 1 {
 				continue

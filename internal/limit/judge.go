@@ -44,7 +44,10 @@ type Judgement struct {
 	Quantity string
 	Reading  measure.Reading
 	Verdict  Verdict
-	Note     string // what to know besides, "" for nothing
+	// Open says that nobody knows whether the rule holds: the track class, the service or
+	// the flange that it asks for is not known.
+	Open bool
+	Note string // what to know besides, "" for nothing
 }
 
 // Judge gives the judgement of every rule that applies to the subject, in the order
@@ -62,9 +65,15 @@ func (b *Book) Judge(s Subject) []Judgement {
 			continue
 		}
 		j := judgeRule(*r, s)
-		if open := s.open(r); j.Verdict == Beyond && len(open) > 0 && b.standing(s, j.Quantity, r.Kind == regulation).Word != No {
-			j.Verdict = Unsure
-			j.Note = strings.Join(append(nonEmpty(j.Note), open...), "; ")
+		if open := s.open(r); len(open) > 0 {
+			j.Open = true
+			sure := j.Verdict == Beyond && b.standing(s, j.Quantity, r.Kind == regulation).Word == No
+			if j.Verdict == Beyond && !sure {
+				j.Verdict = Unsure
+			}
+			if j.Verdict == Unsure || j.Verdict == Straddles {
+				j.Note = strings.Join(append(nonEmpty(j.Note), open...), "; ")
+			}
 		}
 		out = append(out, j)
 	}
