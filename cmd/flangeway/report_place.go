@@ -187,8 +187,11 @@ func (b *pageBuilder) pairRow(f *interaction.Finding, name string, rank int) pag
 		verdict.Strong = true
 		verdict.Lines = []string{"of the " + string(f.Cause)}
 	}
-	if byPlace(f) {
+	switch {
+	case byPlace(f):
 		who = "any ordinary wheel"
+	case f.Doubt != "":
+		who += ", read again"
 	}
 	var do []string
 	if f.Verdict == interaction.Undecided {

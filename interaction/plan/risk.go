@@ -137,7 +137,7 @@ func (r *Risk) words(pairs int, beyond []interaction.LimitFinding) (reason, shor
 	limits := func() {
 		if len(beyond) > 0 {
 			parts = append(parts, fmt.Sprintf("%s beyond a federal limit (%s %s at %s)", plural(len(beyond), "reading", "readings"), beyond[0].Quantity, beyond[0].Reading, beyond[0].Where))
-			few = append(few, fmt.Sprintf("%d beyond a limit", len(beyond)))
+			few = append(few, fmt.Sprintf("%d beyond a federal limit", len(beyond)))
 		}
 	}
 	if r.order.standing == beyondLimit {
