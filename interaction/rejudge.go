@@ -87,7 +87,7 @@ func (e *Engine) Section(check int, f *track.Feature) string {
 	if !e.Computes(check) {
 		return ""
 	}
-	out := ""
+	out := fmt.Sprint(f.Number, " ", f.Type, " ", f.Direction)
 	for _, q := range f.Measured() {
 		switch q {
 		case track.FlangewayDepth, track.GuardCheck, track.GuardFace, track.GuardFlangeway, track.OpenClearance:
