@@ -487,7 +487,64 @@ func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
 			return w, nil
 		}
 	}
+	if w.between() {
+		return w, nil
+	}
 	return nil, first
+}
+
+// between makes the middle shape of what the other readings say where that keeps to every
+// go/no-go reading: an upper bound does not contradict what lies below it, though neither
+// its step nor its far end goes with the others. It reports whether there is such a shape.
+func (w *Worn) between() bool {
+	starts := append([][4]float64{w.middle}, w.ends()...)
+	for n := 1; n < 16; n++ {
+		bounds := func(i int) bool { return n>>i&1 == 1 }
+		all := true
+		for i, x := range w.list {
+			all = all && (!bounds(i) || x.OneSided())
+		}
+		if !all {
+			continue
+		}
+		tried := map[[4]float64]bool{}
+		for _, v := range starts {
+			key := v
+			for i := range v {
+				if bounds(i) {
+					v[i], key[i] = math.NaN(), 0
+				} else if math.IsNaN(v[i]) {
+					key[i] = -1
+				}
+			}
+			if tried[key] {
+				continue
+			}
+			tried[key] = true
+			s, err := w.fit(v)
+			if err == nil && w.keeps(s, &v, bounds) {
+				w.Middle, w.middle = s, v
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// keeps reports whether a shape keeps to the readings that bounds tells, and completes what
+// it is made of by what their gauges read.
+func (w *Worn) keeps(s *Shape, v *[4]float64, bounds func(i int) bool) bool {
+	for i, read := range []func() (float64, error){s.FlangeHeight, s.FlangeThickness, s.VerticalFlange, s.TreadHollow} {
+		if !bounds(i) {
+			continue
+		}
+		got, err := read()
+		if err != nil || got < w.list[i].Lo-readBack || got > w.list[i].Hi+readBack {
+			return false
+		}
+		v[i] = math.Min(math.Max(got, w.list[i].Lo), w.list[i].Hi)
+	}
+	return true
 }
 
 func (w *Worn) fit(v [4]float64) (*Shape, error) {

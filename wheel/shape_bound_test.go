@@ -1,0 +1,64 @@
+package wheel_test
+
+import (
+	"testing"
+
+	"flangeway/internal/fixture"
+	"flangeway/internal/measure"
+	"flangeway/wheel"
+)
+
+// TestBoundsDoNotContradict: a go/no-go reading that holds what the other readings make of
+// the wheel contradicts nothing, wherever in it that lies.
+func TestBoundsDoNotContradict(t *testing.T) {
+	data, shapes := fixture.Data(t), fixture.Shapes(t)
+	parse := func(column, cell string) measure.Reading {
+		r, err := data.Columns[column].Parse(cell)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	tried := 0
+	for _, name := range data.DesignNames() {
+		design, err := wheel.ShapeNamed(shapes, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, thickness := range []string{"", "1-1/8", "1", "7/8"} {
+			for _, hollow := range []string{"", "none", "2", "4"} {
+				r := wheel.WornReadings{Thickness: parse("flange_thickness", thickness), Hollow: parse("tread_hollow", hollow)}
+				alone, err := wheel.Rebuild(design, r)
+				if err != nil {
+					continue // these two contradict each other
+				}
+				high, errH := alone.Middle.FlangeHeight()
+				upright, errV := alone.Middle.VerticalFlange()
+				if errH != nil || errV != nil {
+					continue
+				}
+				for _, bound := range []string{"<1-1/4", "<1-3/8", "<1-1/2", ">=1-1/8", ">=1"} {
+					r.Height, r.Vertical = parse("flange_height", bound), measure.Reading{}
+					if r.Height.Lo <= high && high <= r.Height.Hi {
+						tried++
+						if _, err := wheel.Rebuild(design, r); err != nil {
+							t.Errorf("%s, thickness %q, hollow %q is %.2f mm high, and a height of %s is said to contradict: %v", name, thickness, hollow, high, bound, err)
+						}
+					}
+				}
+				for _, bound := range []string{"<1", "<7/8", ">=1/4"} {
+					r.Height, r.Vertical = measure.Reading{}, parse("vertical_flange", bound)
+					if r.Vertical.Lo <= upright && upright <= r.Vertical.Hi {
+						tried++
+						if _, err := wheel.Rebuild(design, r); err != nil {
+							t.Errorf("%s, thickness %q, hollow %q is upright to %.2f mm, and %s is said to contradict: %v", name, thickness, hollow, upright, bound, err)
+						}
+					}
+				}
+			}
+		}
+	}
+	if tried < 30 {
+		t.Errorf("%d bounds were tried: too few to say anything", tried)
+	}
+}
