@@ -132,11 +132,11 @@ func (r loose) chance(n int) bool { return r.IntN(n) == 0 }
 func (r loose) length(v, spread float64) string {
 	v += (r.Float64() - .5) * spread
 	n := int(v * 64)
-	switch r.IntN(14) {
+	switch r.IntN(17) {
 	case 0:
 		return ""
 	case 1:
-		return r.pick("-", "n/m", "")
+		return r.pick("-", "n/m", "N/A", "")
 	case 2:
 		return fmt.Sprintf("%d-%d/16", n/64, n%64/4)
 	case 3:
@@ -157,6 +157,10 @@ func (r loose) length(v, spread float64) string {
 		return fmt.Sprintf("%.4f", v)
 	case 11:
 		return fmt.Sprintf("%.2f", v)
+	case 12:
+		return fmt.Sprintf("%d-%d/16%s", n/64, n%64/4, r.pick("+", "-"))
+	case 13:
+		return strconv.FormatFloat(float64(n)/64, 'f', -1, 64) // as a spreadsheet makes it of a fraction
 	}
 	return fmt.Sprintf("%.3f", v)
 }
@@ -242,7 +246,7 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 		}
 		design := ""
 		if r.chance(4) {
-			design = r.pick("narrow flange 1:20", "wide flange 1:20")
+			design = r.pick("narrow flange 1:20", "wide flange 1:20", "Narrow  flange 1:20", "N/M")
 		}
 		for axle := 1; axle <= 4; axle++ {
 			b, at := 53.05+(r.Float64()-.5)*.5, r.IntN(3)
@@ -268,6 +272,9 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 					if r.chance(8) {
 						w["note"] = r.pick("bent", "see file, page 2", "half inch 1/2\"", "two\nlines", "größer", "\"quoted\"")
 					}
+					if !simple {
+						w["marks"], w["turned"] = r.pick("", "", "none", "Tip_bright edge_flow"), r.pick("", "", "n/a", "2025-11-30")
+					}
 					wheels = append(wheels, w)
 				}
 			}
@@ -284,7 +291,7 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 	}
 	columns := []string{"car", "position", "date", "flange_height", "flange_thickness", "tread_hollow", "back_to_back", "rim_width"}
 	if !simple {
-		columns = append(columns, "vertical_flange", "back_to_back_max", "design", "note")
+		columns = append(columns, "vertical_flange", "back_to_back_max", "design", "note", "marks", "turned")
 	}
 	must(r.write(dir, "wheels.csv", wheels, columns, r.chance(3)))
 	if r.chance(2) {

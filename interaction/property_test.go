@@ -15,6 +15,7 @@ import (
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/track"
+	"flangeway/wheel"
 )
 
 // drawn is a random survey as rows, so that one thing in it can be changed and all
@@ -237,6 +238,11 @@ func TestWearNeverHelps(t *testing.T) {
 		for _, w := range worse() {
 			for key, after := range d.shift(data, w.column, w.by).judge(t, data, interaction.Options{Check: w.check}) {
 				before := base[key]
+				// An axle set closer has room for wide flanges again, and a notch that says
+				// "thicker" then says more.
+				if before != nil && w.column == "back_to_back" && before.Wheel.Read(wheel.FlangeThickness).Form == measure.Above {
+					continue
+				}
 				if before == nil || rank(after.Verdict) > rank(before.Verdict) {
 					t.Fatalf("%s: %s by %g makes %s out of %v", key, w.reason, w.by, after.Verdict, before)
 				}

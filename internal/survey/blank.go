@@ -26,19 +26,23 @@ const firstLine = "# Keep fractions: format all columns as Text before typing (e
 type blankSheet struct {
 	name, what string // "wheels", "one row a wheel"
 	columns    []string
+	marks      []string // words of the column marks
 }
 
 func blankSheets() []blankSheet {
-	out := []blankSheet{{"cars", "one row a car", wheel.CarColumns()}, {"wheels", "one row a wheel", wheel.WheelColumns()}}
+	out := []blankSheet{{"cars", "one row a car", wheel.CarColumns(), nil}, {"wheels", "one row a wheel", wheel.WheelColumns(), wheel.Marks()}}
 	for k := track.Kind(0); k < track.NumKinds; k++ {
-		out = append(out, blankSheet{k.Sheet(), "one row a " + k.String(), k.Columns()})
+		out = append(out, blankSheet{k.Sheet(), "one row a " + k.String(), k.Columns(), k.Marks()})
 	}
 	return out
 }
 
 // explained says what a column holds, with its unit and bounds.
-func explained(data *configs.Data, column string) string {
+func (s blankSheet) explained(data *configs.Data, column string) string {
 	text := columnText(column)
+	if column == "marks" {
+		text += ": " + strings.Join(s.marks, ", ")
+	}
 	if spec, ok := data.Columns[column]; ok {
 		text += fmt.Sprintf(" [%s]", spec.BoundsText())
 	}
@@ -52,7 +56,7 @@ func BlankBook(data *configs.Data) (BlankFile, error) {
 	for _, s := range blankSheets() {
 		b := sheet.BookSheet{Name: s.name}
 		for _, c := range s.columns {
-			b.Columns = append(b.Columns, sheet.BookColumn{Name: c, Note: explained(data, c)})
+			b.Columns = append(b.Columns, sheet.BookColumn{Name: c, Note: s.explained(data, c)})
 		}
 		sheets = append(sheets, b)
 	}
@@ -73,9 +77,9 @@ func Blank(data *configs.Data) []BlankFile {
 	for _, s := range blankSheets() {
 		var b bytes.Buffer
 		fmt.Fprintln(&b, firstLine)
-		fmt.Fprintf(&b, "# %s. Blank, - and n/m mean not measured; none means looked at and there is none. Lines above the headings that begin with # are not read.\n", strings.ToUpper(s.what[:1])+s.what[1:])
+		fmt.Fprintf(&b, "# %s. Blank, -, n/m and n/a mean not measured; none means looked at and there is none. Lines above the headings that begin with # are not read.\n", strings.ToUpper(s.what[:1])+s.what[1:])
 		for _, c := range s.columns {
-			fmt.Fprintln(&b, quoteCell(fmt.Sprintf("# %s: %s", c, explained(data, c))))
+			fmt.Fprintln(&b, quoteCell(fmt.Sprintf("# %s: %s", c, s.explained(data, c))))
 		}
 		fmt.Fprintln(&b, strings.Join(s.columns, ","))
 		out = append(out, BlankFile{s.name + ".csv", s.what, b.Bytes()})

@@ -28,7 +28,7 @@ func columnText(column string) string {
 	case "date":
 		return "YYYY-MM-DD; older rows of the same thing are its history and the newest row is the reading"
 	case "flange_height":
-		return "tape line to flange tip; go/no-go as <1-1/2 or >=1-1/2"
+		return "tape line to flange tip; go/no-go as <1-1/2 or >=1-1/2, full or scant as 1-1/4+ or 1-1/4-"
 	case "flange_thickness":
 		return "3/8 in above the tread, back to face; a notch that did not touch is >15/16"
 	case "vertical_flange":
