@@ -144,7 +144,7 @@ func TestFrogFloor(t *testing.T) {
 		{name: "finer wheel reading", measured: true, wheel: "flange_height 1.500", place: "frog: flangeway_depth 1-1/2", verdict: undecided, margin: &span{-.03175, .03175, 0}, settle: "flangeway_depth", reason: "the least certain reading would settle it"},
 		{name: "sixteenths just clear", measured: true, wheel: "flange_height 1-7/16", place: "frog: flangeway_depth 1-1/2", verdict: clears, margin: &span{0, .125, .0625}, close: true, reason: "1/16 apart is the whole of both ±: lo = 0"},
 		{name: "sixteenths just in conflict", measured: true, wheel: "flange_height 1.5640", place: "frog: flangeway_depth 1-1/2", verdict: conflict, margin: &span{-.0953, -.0327, -.064}, reason: "hi = 1-17/32 - 1.56395"},
-		{name: "no-go passes under", measured: true, wheel: "flange_height <1-1/2", place: "frog: flangeway_depth 1-9/16", verdict: clears, margin: blurred(0, 1.59375-.5), close: true, reason: "<1-1/2 reaches 1-17/32 with the step, 1-9/16 is at least 1-17/32"},
+		{name: "no-go passes under", measured: true, wheel: "flange_height <1-1/2", place: "frog: flangeway_depth 1-9/16", verdict: clears, margin: blurred(0, 1.59375-15.0/16), close: true, reason: "<1-1/2 reaches 1-17/32 with the step and no lower than a flange is made, 1-9/16 is at least 1-17/32"},
 		{name: "no-go of a shallow frog", measured: true, wheel: "flange_height >=1-1/2", place: "frog: flangeway_depth 1-3/8", verdict: conflict, margin: blurred(1.34375-2.5, 1.40625-1.46875), reason: "one-sided: no margin as written, yet surely in conflict"},
 		{name: "range", measured: true, wheel: "flange_height 1-1/4..1-1/2", place: "frog: flangeway_depth 1.750", verdict: clears, margin: &span{1.7495 - 1.53125, 1.7505 - 1.21875, .375}, reason: "a range has its middle as written and steps at both ends"},
 		{name: "depth missing", wheel: "flange_height 1.5", place: "frog: flangeway_depth n/m", verdict: notMeasured, settle: "flangeway_depth", reason: "the missing reading is named"},
@@ -193,8 +193,8 @@ func TestFlangewayWidth(t *testing.T) {
 				{name: "just below", wheel: "flange_thickness 1.3751", place: "frog: " + tc.column + " 1.375", verdict: conflict, margin: at(-.0001), reason: "too thick"},
 				{name: "just above", wheel: "flange_thickness 1.3749", place: "frog: " + tc.column + " 1.375", verdict: clears, margin: at(.0001), close: true, reason: "clear"},
 				{name: "thickness missing", wheel: "flange_height 1", place: "frog: " + tc.column + " 1.375", verdict: notMeasured, settle: "flange_thickness", reason: "named"},
-				{name: "notch did not touch", measured: true, wheel: "flange_thickness >15/16", place: "frog: " + tc.column + " 1-1/2", verdict: undecided, settle: "flange_thickness",
-					margin: blurred(1.5-map[string]float64{"": 1.0 / 32, "1/16": 1.0 / 16}[tc.floor]-2, 1.5+map[string]float64{"": 1.0 / 32, "1/16": 1.0 / 16}[tc.floor]-.90625), reason: "thicker than the notch reaches to 2 in"},
+				{name: "notch did not touch", measured: true, wheel: "flange_thickness >15/16", place: "frog: " + tc.column + " 1-3/8", verdict: undecided, settle: "flange_thickness",
+					margin: blurred(1.375-map[string]float64{"": 1.0 / 32, "1/16": 1.0 / 16}[tc.floor]-1.4375, 1.375+map[string]float64{"": 1.0 / 32, "1/16": 1.0 / 16}[tc.floor]-.90625), reason: "thicker than the notch reaches to the thickest flange that is made"},
 				{name: "resolution", measured: true, wheel: "flange_thickness 1.250000", place: "frog: " + tc.column + " 1.50", verdict: clears, margin: &span{lo - .0000005, hi + .0000005, .25}, reason: "guard_flangeway is never better than ±1/16, flangeway_width is as written"},
 			})
 		})
@@ -272,7 +272,7 @@ func TestWideGauge(t *testing.T) {
 		{name: "gauge missing", wheel: wheel, mate: "-", place: "curve: degree 4", verdict: notMeasured, settle: "gauge,loaded_gauge", reason: "either would do"},
 		{name: "thickness missing", wheel: "back_to_back 53", mate: "flange_thickness 1", place: "spot: gauge 57", verdict: notMeasured, settle: "flange_thickness", reason: "the mate's flange does not stand for it"},
 		{name: "one-sided flange", measured: true, wheel: "flange_thickness >15/16; back_to_back 53", mate: "-", place: "spot: loaded_gauge 57", verdict: clears,
-			margin: blurred(52.96875+.90625+5.5-57.0625-.25, 53.03125+2+5.5-56.9375-.25), reason: "a go/no-go flange can prove enough, and has no margin as written"},
+			margin: blurred(52.96875+.90625+5.5-57.0625-.25, 53.03125+1.4375+5.5-56.9375-.25), reason: "a go/no-go flange can prove enough, and has no margin as written"},
 	})
 }
 
