@@ -231,8 +231,11 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 			if seen == 0 {
 				v, written = j, j
 			}
-			if j != Clear {
-				settle[m] |= x.unread
+			if want := x.unread; j != Clear {
+				if m != bearing {
+					want &^= wheelMask(wheel.RimWidth) | trackMask(track.LoadedGauge)
+				}
+				settle[m] |= want
 			}
 			all = all && j == v
 			seen++
@@ -247,7 +250,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 			}
 		}
 		if m == bearing && v == Undecided {
-			settle[m] = trackMask(track.LoadedGauge)
+			settle[m] = settle[m]&^wheelMask(wheel.TreadHollow) | trackMask(track.LoadedGauge)
 		}
 		if at < 0 || v < worst || v == worst && m != rollover && scaled(list[0].m, m) < scaled(list[0].m, at) {
 			worst, at = v, m

@@ -219,12 +219,14 @@ func TestUnreadInCurves(t *testing.T) {
 		{"loaded gauge a range", "the far end falls in, the middle does not", "1.0mm", func(_, c row) { c["loaded_gauge"] = "57..62" }, undecided, "loaded_gauge"},
 		{"narrow rim", "the rim as read bears, not the design's", "1.0mm", func(w, c row) { w["rim_width"] = "4"; c["loaded_gauge"] = "59" }, conflict, ""},
 		{"usual rim there", "the same with a rim that bears", "1.0mm", func(w, c row) { w["rim_width"] = "5-1/2"; c["loaded_gauge"] = "58" }, clears, ""},
+		{"loaded gauge blank", "its greatest is tried", "1.0mm", func(_, c row) { c["loaded_gauge"] = "" }, clears, ""},
+		{"rim blank", "a narrow one is tried, and the loaded gauge was not read", "1.0mm", func(w, c row) { w["rim_width"], w["flange_thickness"] = "", "15/16" }, undecided, "rim_width"},
 		{"flange blank", "tried as new and as thin as unread_thickness", "1.0mm", func(w, _ row) { w["flange_thickness"] = "" }, clears, ""},
 		{"speed blank", "standing, balance and the class's greatest are tried", "1.0mm", func(_, c row) { c["speed_mph"] = "" }, clears, ""},
 		{"wear blank", "tried as none and as 3/8 in", "1.0mm", func(_, c row) { c["head_wear"], c["gauge_face_wear"] = "", "" }, clears, ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			w, c := row{"flange_thickness": "1-1/8", "tread_hollow": tt.hollow, "back_to_back": "53-3/8"}, plainCurve("3")
+			w, c := row{"flange_thickness": "1-1/8", "tread_hollow": tt.hollow, "back_to_back": "53-3/8", "rim_width": "5-1/2"}, plainCurve("3")
 			tt.change(w, c)
 			f := inCurves(t, [][]row{carOf(w)}, c)["hollow-curve curve/C0 A 0 L1"]
 			if f.Verdict != tt.want {

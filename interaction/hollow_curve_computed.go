@@ -178,6 +178,10 @@ func greatestGauge(class string) float64 {
 	return 58.25 * measure.MMPerInch
 }
 
+// unreadSpread is how far in mm over that a gauge is tried under load that was not read so
+// (assumed). It counts for the tread that bears alone.
+const unreadSpread = measure.MMPerInch
+
 func (j *curveJob) gauges(g measure.Reading) {
 	as, wide, tight := g.As, g.Hi, g.Lo
 	most := greatestGauge(j.f.Class)
@@ -477,7 +481,9 @@ func (c *computer) fit(t *truckJob) {
 					f.thickness[i] = atEnd(wheel.WornReadings{Thickness: x}, end).Thickness
 				}
 			}
-			f.rim[i] = c.rimOf(w, end)
+			if f.rim[i] = c.rimOf(w, end); end == wornEnd && w.Design == "" && !w.Read(wheel.RimWidth).Measured() {
+				f.unread |= wheelMask(wheel.RimWidth)
+			}
 		}
 		for a := range 2 {
 			f.backs[a] = t.back(a, end)
@@ -494,9 +500,9 @@ func (c *computer) fit(t *truckJob) {
 			continue
 		}
 		if !w.Read(wheel.FlangeThickness).Measured() {
-			if thin.unread == 0 {
+			if thin.unread&wheelMask(wheel.FlangeThickness) == 0 {
 				thin = t.fits[wornEnd]
-				thin.unread = wheelMask(wheel.FlangeThickness)
+				thin.unread |= wheelMask(wheel.FlangeThickness)
 			}
 			thin.flange[i] = rules.value("unread_thickness")
 			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
@@ -532,15 +538,24 @@ func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheel.WornReading
 	return r
 }
 
-// rimOf is the width of a wheel's rim in mm: as read, else its design's, else the setting.
+// narrowRim is how narrow in mm a rim is tried that was not read and whose design is not
+// given (assumed): half an inch less than the usual one.
+const narrowRim = 5 * measure.MMPerInch
+
+// rimOf is the width of a wheel's rim in mm: as read, else its design's, else the setting
+// and, at the worn end, narrowRim.
 func (c *computer) rimOf(w *wheel.Wheel, end int) float64 {
 	if r := w.Read(wheel.RimWidth); r.Measured() {
 		return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
 	}
-	if w.Design != "" {
+	usual := c.e.Rules.value("rim_width")
+	switch {
+	case w.Design != "":
 		return 0
+	case end == wornEnd:
+		return math.Min(usual, narrowRim)
 	}
-	return c.e.Rules.value("rim_width")
+	return usual
 }
 
 // backRead is what was read of the back-to-back of an axle of the truck.
@@ -720,7 +735,10 @@ func (c *computer) axles(r TruckRun) (lead, trail *curving.Table, err error) {
 func (c *computer) inWay(t *truckJob, j *curveJob, w way) ([]tried, string) {
 	list := []tried{{m: noMargins(), decides: true}, {m: noMargins(), decides: true}, {m: noMargins(), decides: true}}
 	ends := [numEnds]*site{&j.sites[written], &j.sites[wornEnd], &j.sites[newEnd]}
+	list[wornEnd].unread = t.fits[wornEnd].unread
 	var others []tried
+	// A gauge that was not read under load, tried up to unreadSpread over the class's greatest.
+	wide := tried{m: noMargins(), decides: true, unread: trackMask(track.LoadedGauge) | t.fits[wornEnd].unread}
 	for level := 0.0; level <= t.level[wornEnd]+near; level += hollowStep {
 		base := point{&t.fits[written], ends[written], level, false}
 		r, err := c.run(t, j, w, base)
@@ -740,6 +758,11 @@ func (c *computer) inWay(t *truckJob, j *curveJob, w way) ([]tried, string) {
 			var a TruckAnswer
 			if err == nil {
 				a, err = c.follow(r, of, first)
+			}
+			if at.site == ends[wornEnd] && !j.loaded && openCause(a, err) == "" {
+				spread := r
+				spread.LoadedGauge = greatestGauge(j.f.Class) + unreadSpread
+				wide.m = wide.m.worse(spread.marginsOf(a))
 			}
 			return r.marginsOf(a), openCause(a, err)
 		}
@@ -776,6 +799,9 @@ func (c *computer) inWay(t *truckJob, j *curveJob, w way) ([]tried, string) {
 				return nil, why
 			}
 		}
+	}
+	if !j.loaded {
+		others = append(others, wide)
 	}
 	return append(list, others...), ""
 }
