@@ -172,6 +172,7 @@ type steady struct {
 	q        vector
 	residual float64
 	from     string
+	holds    bool // against a small push
 }
 
 // search is one march and what it needs.
@@ -250,7 +251,7 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 		}
 		way = math.Min(way*math.Min(math.Max(longer, 0.3), 4), longWay)
 	}
-	return best, false
+	return best, best.residual < Tolerance // it never came to rest in another one
 }
 
 // settle solves the steady equations from where the march has come to. Of what it finds
@@ -263,11 +264,11 @@ func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 	done := p.newton(&end.q, &forever, exact, 12, &s.count, &s.w)
 	r := p.residual(&end.q, &forever, &s.w)
 	end.residual = norm(&r)
-	holds := done && p.holds(&end.q, &r, &s.w)
-	if end.residual < best.residual && (holds || !(best.residual < Tolerance)) {
+	end.holds = done && p.holds(&end.q, &r, &s.w)
+	if end.residual < best.residual && end.holds == best.holds || end.holds && !best.holds {
 		*best = end
 	}
-	return end, holds && p.moved(&end.q, &state{u: p.now(&q).u}) < near
+	return end, end.holds && p.moved(&end.q, &state{u: p.now(&q).u}) < near
 }
 
 // holds reports that a small push from a steady state (r and w as residual left them
