@@ -131,7 +131,7 @@ func TestInterruptedList(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := cmd.Wait(); codeOf(err) != exitInput || !strings.Contains(errs.String(), "interrupted; the output is incomplete") {
+	if err := cmd.Wait(); codeOf(err) != exitInterrupted || !strings.Contains(errs.String(), "interrupted; the output is incomplete") {
 		t.Errorf("ends with %v and %q behind %d bytes", err, last(errs.String()), len(rest))
 	}
 }
@@ -202,7 +202,7 @@ func TestInterruptedLimits(t *testing.T) {
 		return err
 	}
 	code, _, _, errs := interrupted(t, rows, "check", dir, "--summary", "--format", "csv", "--fail-on", "limit")
-	if code != exitInput || !strings.Contains(errs, "interrupted; ") {
+	if code != exitInterrupted || !strings.Contains(errs, "interrupted; ") {
 		t.Errorf("ends with %d and %q", code, last(errs))
 	}
 }
@@ -210,7 +210,7 @@ func TestInterruptedLimits(t *testing.T) {
 // An interrupt while the wheels are read: no result at all.
 func TestInterruptedSummary(t *testing.T) {
 	code, _, out, errs := interrupted(t, atOnce, "check", slowSheets(t, goodFrogs), "--summary", "--format", "csv")
-	if code != exitInput || len(out) > 0 || !strings.Contains(errs, "interrupted; there is no result") {
+	if code != exitInterrupted || len(out) > 0 || !strings.Contains(errs, "interrupted; there is no result") {
 		t.Errorf("ends with %d, %d bytes and %q", code, len(out), last(errs))
 	}
 }
@@ -227,7 +227,7 @@ func TestInterruptedWork(t *testing.T) {
 	} {
 		t.Run(args[0], func(t *testing.T) {
 			code, dir, out, errs := interrupted(t, atOnce, args...)
-			if code != exitInput || !strings.Contains(errs, "interrupted; there is no result") {
+			if code != exitInterrupted || !strings.Contains(errs, "interrupted; there is no result") {
 				t.Errorf("ends with %d and %q", code, last(errs))
 			}
 			if left, err := os.ReadDir(dir); len(out) > 0 || err != nil || len(left) > 0 {

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flangeway/cmd/flangeway/internal/caution"
+	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
@@ -389,7 +390,7 @@ func (c *checkedWriter) Write(p []byte) (int, error) {
 		return 0, c.err
 	}
 	if c.ctx != nil && c.ctx.Err() != nil {
-		c.err = inputf("interrupted; the output is incomplete")
+		c.err = cli.Interrupted("the output is incomplete")
 		return 0, c.err
 	}
 	n, err := c.w.Write(p)
@@ -404,7 +405,7 @@ func (c *checkedWriter) done(err error) error {
 	case c.err != nil:
 		return c.err
 	case errors.Is(err, context.Canceled):
-		return inputf("interrupted; the output is incomplete")
+		return cli.Interrupted("the output is incomplete")
 	}
 	return err
 }

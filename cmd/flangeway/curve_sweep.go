@@ -12,6 +12,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/caution"
+	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
@@ -210,7 +211,7 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 		var rows []export.SweepRow
 		for i := range sweepPoints {
 			if ctx.Err() != nil {
-				return inputf("interrupted; there is no result")
+				return cli.Interrupted("there is no result")
 			}
 			row, err := in.row(f["sweep"], of.from+(of.to-of.from)*float64(i)/(sweepPoints-1))
 			if err != nil {

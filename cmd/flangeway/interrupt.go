@@ -1,6 +1,10 @@
 package main
 
-import "context"
+import (
+	"context"
+
+	"flangeway/cmd/flangeway/internal/cli"
+)
 
 // unlessInterrupted waits for work that writes nothing, or for an interrupt: the work
 // is then left alone and the program ends around it. What the work sets must not be
@@ -12,6 +16,6 @@ func unlessInterrupted(ctx context.Context, work func() error) error {
 	case err := <-done:
 		return err
 	case <-ctx.Done():
-		return inputf("interrupted; there is no result")
+		return cli.Interrupted("there is no result")
 	}
 }

@@ -24,6 +24,8 @@ const (
 	exitUsage    = 2
 	exitInput    = 3
 	exitInternal = 4
+	// exitInterrupted is that of shells: 128 and the number of the signal.
+	exitInterrupted = 130
 )
 
 // The errors that a user can mend, with the exit codes 2 and 3.
@@ -85,6 +87,7 @@ func report(w io.Writer, cmd *cobra.Command, err error) int {
 	var problems measure.ProblemsError
 	var usage *usageError
 	var input *inputError
+	var interrupted *cli.InterruptedError
 	switch {
 	case err == nil:
 		return exitOK
@@ -93,6 +96,9 @@ func report(w io.Writer, cmd *cobra.Command, err error) int {
 	case errors.As(err, &problems):
 		fmt.Fprintln(w, problems)
 		return exitInput
+	case errors.As(err, &interrupted):
+		fmt.Fprintf(w, "flangeway: error: %v\n", err)
+		return exitInterrupted
 	case errors.As(err, &usage):
 		hint := "flangeway --help lists the commands and flags"
 		if cmd != nil && cmd.HasParent() {
@@ -121,7 +127,7 @@ flangeway blank DIR makes an empty one with every column explained. A folder or 
 workbook as the only argument means check.
 
 Exit codes: 0 answered, nothing at or above --fail-on; 1 findings (check only);
-2 usage; 3 input; 4 internal.
+2 usage; 3 input; 4 internal; 130 interrupted.
 
 flangeway releases no track and no cars: a qualified person under the governing
 rule does.`

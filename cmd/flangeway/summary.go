@@ -8,6 +8,7 @@ import (
 	"runtime/debug"
 
 	"flangeway/cmd/flangeway/internal/caution"
+	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction"
@@ -104,7 +105,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 func unread(err error, left string) error {
 	switch {
 	case errors.Is(err, context.Canceled):
-		return inputf("interrupted; %s", left)
+		return cli.Interrupted(left)
 	case errors.Is(err, sheet.ErrChanged):
 		return inputf("%v (expected a folder that nobody writes to meanwhile)", err)
 	}

@@ -1,5 +1,5 @@
 // Package cli is what every command of the program shares with the command line: the two
-// sorts of error that a user can mend, each with its own exit code.
+// sorts of error that a user can mend and the interrupt, each with its own exit code.
 package cli
 
 import "fmt"
@@ -21,3 +21,11 @@ func (e *InputError) Unwrap() error { return e.Err }
 
 // Inputf is an [InputError] with its text.
 func Inputf(format string, args ...any) error { return &InputError{fmt.Errorf(format, args...)} }
+
+// InterruptedError ends a run that was interrupted; left says what is there of its result.
+type InterruptedError struct{ Left string }
+
+func (e *InterruptedError) Error() string { return "interrupted; " + e.Left }
+
+// Interrupted is an [InterruptedError].
+func Interrupted(left string) error { return &InterruptedError{left} }
