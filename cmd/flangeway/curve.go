@@ -19,9 +19,8 @@ func newCurveCmd(s streams) *cobra.Command {
 with its own shape, and says how it stands (angle of attack, shift), how hard each
 wheel presses sideways and upright, and how far that is from climbing (Nadal), from
 rolling the rail over (the whole truck side) and from spreading the gauge. A truck
-on hollow wheels can have several steady states: it is let run from tangent track,
-from the middle and from either rail, all are listed, and the worst one gives the
-answer.
+on hollow wheels can have several steady states: it is let run from tangent track
+and from either rail, all are listed, and the worst one gives the answer.
 
 --hollow and the other readings are one value for all wheels or a list by position:
 --hollow L1=3mm,R2=1mm. L wheels run on the high rail unless --high R. Where speed or

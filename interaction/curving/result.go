@@ -82,14 +82,14 @@ type Solution struct {
 
 // State is one way in which a truck can run steadily.
 type State struct {
-	From     string // from where it comes there: "middle", "high rail", "low rail", or several of them
+	From     string // from where it comes there: "tangent", "high rail", "low rail", or several of them
 	Solution        // without States
 	seed     vector // the unknowns
 }
 
 // Solve finds how a truck runs steadily through a curve. A truck whose wheels are hollow
-// can stand in several ways; all that it comes to from the middle of the track and from
-// either rail are in States, and the answer is the worst of them: that with the least
+// can stand in several ways; all that it comes to from tangent track and from either
+// rail are in States, and the answer is the worst of them: that with the least
 // margin against climbing or rollover. An error says that the input is outside its range
 // or that the car tips over; where from some start no steady running is found the solution
 // is returned as it stands with Converged false and a Reason.
@@ -112,9 +112,13 @@ func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 	}
 	p.bend.curvature = p.curvature
 	s := search{p: p}
+	near := followed
+	if p.one() { // it has no other
+		near = math.Inf(1)
+	}
 	for i := range states {
 		var none steady
-		x, ok := s.settle(states[i].seed, &none, followed)
+		x, ok := s.settle(states[i].seed, &none, near)
 		if !ok {
 			if x, ok = s.march(states[i].seed, 0); !ok {
 				return Solve(t, c, f)

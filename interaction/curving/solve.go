@@ -139,7 +139,7 @@ const (
 	beside   = 2.0  // mm: farther off it is another one than the truck comes to
 	followed = 8.0  // mm: the same where readings change a little
 	alike    = 0.05 // mm: states nearer than this are one
-	caught   = 1.5  // mm: a march that comes so near to a known state ends in it
+	caught   = 3.0  // mm: a march that is so near to a known state and comes nearer ends in it
 	longWay  = 1e7  // mm, the longest step
 	shortWay = 1e-3 // mm, the shortest
 )
@@ -199,6 +199,10 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 	still := calm
 	var went vector // by how much the unknowns went within the step before
 	wentWay := math.Inf(1)
+	far := make([]float64, len(s.known)) // to each known state, as the step begins
+	for i := range far {
+		far[i] = p.apart(&q, &s.known[i].q)
+	}
 	for most := s.count + MostIterations; s.count < most; {
 		if run < ramp {
 			way = math.Min(way, math.Max(ramp-run, p.half/16))
@@ -216,7 +220,8 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 		ok := p.newton(&try, &from, math.Min(marchGood, drift*p.damping/way), 8, &s.count, &s.w)
 		pointed := p.now(&guess)
 		moved, off := p.moved(&try, &from), p.moved(&try, &pointed)
-		longer := 0.8 * math.Min(stride/(moved+shortWay), astray/(off+shortWay))
+		// What it comes out beside grows with the square of the way.
+		longer := 0.8 * math.Min(stride/(moved+shortWay), math.Sqrt(astray/(off+shortWay)))
 		if !ok || moved > stride || off > 2*astray {
 			if ok {
 				way *= math.Max(longer, 0.3)
@@ -234,14 +239,15 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 		}
 		q, wentWay, run = try, way, run+way
 		from = p.now(&q)
+		for i := range far {
+			was := far[i]
+			if far[i] = p.apart(&q, &s.known[i].q); far[i] < caught && far[i] < was && run >= ramp {
+				return s.known[i], true
+			}
+		}
 		if run < ramp {
 			way *= math.Min(math.Max(longer, 0.3), 4)
 			continue
-		}
-		for _, k := range s.known {
-			if p.apart(&q, &k.q) < caught {
-				return k, true
-			}
 		}
 		if moved < still && way > p.half || way >= longWay {
 			still = moved / 2
@@ -287,7 +293,7 @@ func (p *problem) holds(q *vector, r *vector, w *work) bool {
 }
 
 // The starts of the search, in the order in which they are tried.
-var starts = [...]string{"tangent", "middle", "high rail", "low rail"}
+var starts = [...]string{"tangent", "high rail", "low rail"}
 
 // one reports that there is one state only: on wheels whose rolling radius grows toward
 // the flange, as it does on all that are not hollow, an axle that is off its place steers
@@ -307,21 +313,30 @@ func (p *problem) begin() (out [len(starts)]vector) {
 	for _, t := range p.axle {
 		high, low = math.Min(high, math.Min(t.touch[0], t.stop[0])), math.Min(low, math.Min(t.touch[1], t.stop[1]))
 	}
-	for i, y := range [len(starts)]float64{0, 0, high, -low} {
+	for i, y := range [len(starts)]float64{0, high, -low} {
 		out[i] = p.start()
 		out[i][iY] = y / unit[iY]
 	}
 	return out
 }
 
-// solve finds the steady states that the truck comes to: from tangent track, put into the
-// middle of the curve, and from either rail. A hollow truck can have several. Where a march
-// comes to none, that which it came nearest to is stuck.
+// solve finds the steady states that the truck comes to: from tangent track, and in the
+// curve from either rail. A hollow truck can have several. One that can have no more than
+// one need not roll there: it is solved for at once, if that succeeds. Where a march comes
+// to none, that which it came nearest to is stuck.
 func (p *problem) solve() (found []steady, stuck *steady, count int) {
 	p.bend.curvature = p.curvature
 	s := search{p: p}
+	one := p.one()
+	if one {
+		var none steady
+		if end, ok := s.settle(p.start(), &none, math.Inf(1)); ok {
+			end.from = starts[0]
+			return []steady{end}, nil, s.count
+		}
+	}
 	for i, q := range p.begin() {
-		if i > 0 && p.one() {
+		if i > 0 && one {
 			break
 		}
 		ramp := 0.0

@@ -66,7 +66,7 @@ func (p *problem) worst(states []steady) float64 {
 }
 
 // trucks of the field, hollow as they come, against the plain march of steps of 0.35 m
-// from the tangent and from either rail.
+// from the tangent, from either rail, and from the middle, which the search leaves out.
 func againstFixedSteps(t *testing.T, seed uint64, n, kinds int) {
 	t.Helper()
 	f := newField(t, seed, kinds)
@@ -86,9 +86,11 @@ func againstFixedSteps(t *testing.T, seed uint64, n, kinds int) {
 		if len(found) > 1 {
 			several++
 		}
-		for k, q := range p.begin() {
+		begin := p.begin()
+		for k, q := range append(begin[:], p.start()) {
+			at := append(starts[:], "middle")[k]
 			ramp := 0.0
-			if starts[k] == "tangent" {
+			if at == "tangent" {
 				ramp = runIn * p.half
 			}
 			ref, ok := p.fixed(q, 0.4*p.half, ramp)
@@ -108,7 +110,7 @@ func againstFixedSteps(t *testing.T, seed uint64, n, kinds int) {
 			if want < got-0.01 {
 				worse++
 			}
-			t.Logf("truck %d from the %s: place %.2f, yaw %.2f, margin %.3f is not among %d states, the worst %.3f", i, starts[k], ref[iY], ref[iPsi], want, len(found), got)
+			t.Logf("truck %d from the %s: place %.2f, yaw %.2f, margin %.3f is not among %d states, the worst %.3f", i, at, ref[iY], ref[iPsi], want, len(found), got)
 		}
 	}
 	t.Logf("%d trucks, %d of them with several states, %d open; of the plain marches %d came to no end, %d to a state that was not found, %d to a worse one", n, several, open, off, missed, worse)
