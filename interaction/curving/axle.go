@@ -60,14 +60,15 @@ func (t *Table) stand(u float64, b *bend, s *stand) {
 		first, last := min(x.lo, y.lo, z.lo), max(x.lo+x.n, y.lo+y.n, z.lo+z.n)
 		n := 0
 		for g := first; g < last && n < mostParts; g++ {
-			q := fl.blend(&at, g)
-			if q.share < noShare {
+			share := fl.share(&at, g)
+			if share < noShare { // as between tread and flange
 				continue
 			}
-			inv := 1 / q.share
+			q := fl.blend(&at, g)
+			inv := 1 / share
 			c := &s.foot[side][n]
 			n++
-			*c = foot{node: g, share: q.share, angle: q.angle * inv, radius: t.size[side] + q.radius*inv, railY: t.gauge + q.railY*inv, railZ: q.railZ * inv, y: q.y * inv,
+			*c = foot{node: g, share: share, angle: q.angle * inv, radius: t.size[side] + q.radius*inv, railY: t.gauge + q.railY*inv, railZ: q.railZ * inv, y: q.y * inv,
 				c11: q.c11, c22: q.c22, c23: q.c23}
 			c.sin, c.cos = math.Sincos(c.angle)
 			c.spin = -sign*c.sin/c.radius - c.cos*b.curvature
@@ -96,7 +97,18 @@ func (t *Table) beyond(u float64, side int) float64 {
 	return 8 * t.load * d * d // both wheels' load within half a millimetre
 }
 
-// blend is one part as the mean of three rows.
+// share is that of one part as the mean of three rows.
+func (fl *Flank) share(at *near, g int32) (share float64) {
+	for i, w := range at.weight {
+		r := &fl.rows[at.row+i]
+		if j := g - r.lo; j >= 0 && j < r.n {
+			share += w * fl.parts[r.at+j].share
+		}
+	}
+	return share
+}
+
+// blend is one part as the mean of three rows, but for its share.
 func (fl *Flank) blend(at *near, g int32) (p part) {
 	for i, w := range at.weight {
 		r := &fl.rows[at.row+i]
@@ -105,7 +117,6 @@ func (fl *Flank) blend(at *near, g int32) (p part) {
 			continue
 		}
 		q := &fl.parts[r.at+j]
-		p.share += w * q.share
 		p.angle += w * q.angle
 		p.radius += w * q.radius
 		p.railY += w * q.railY

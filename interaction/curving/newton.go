@@ -59,8 +59,9 @@ func slope(a, b *forces, h float64) forces {
 
 // jacobian is how the residuals change with the unknowns: with the shift of an axle by a
 // difference, since the contact moves over its table, with the rest as it is derived. The
-// residuals are linear in the forces. w is as residual left it for q.
-func (p *problem) jacobian(q *vector, from *state, r *vector, w *work) {
+// residuals are linear in the forces and, with given ones, in the unknowns. w is as
+// residual left it for q.
+func (p *problem) jacobian(q *vector, from *state, w *work) {
 	const h = 1e-6
 	var by [2][5]forces // shift (mm), angle (rad), slip (unit), high, low
 	for i, t := range p.axle {
@@ -87,30 +88,69 @@ func (p *problem) jacobian(q *vector, from *state, r *vector, w *work) {
 		by[i][2].scale(unit[iSlip1])
 	}
 	for c := range unknowns {
-		step, g := *q, w.f
-		step[c] += h
+		var g [2]forces
 		switch {
 		case c == iY:
 			for i := range 2 {
-				g[i].add(h*unit[iY], &by[i][0])
+				g[i].add(unit[iY], &by[i][0])
 			}
 		case c == iPsi:
-			g[0].add(h*unit[iPsi]*p.half, &by[0][0])
-			g[1].add(-h*unit[iPsi]*p.half, &by[1][0])
+			g[0].add(unit[iPsi]*p.half, &by[0][0])
+			g[1].add(-unit[iPsi]*p.half, &by[1][0])
 			fallthrough
 		case c == iWarp:
 			for i := range 2 {
-				g[i].add(h*unit[iPsi], &by[i][1])
+				g[i].add(unit[iPsi], &by[i][1])
 			}
 		default:
 			i, k := (c-iSlip1)/3, (c-iSlip1)%3
-			g[i].add(h, &by[i][2+k])
+			g[i] = by[i][2+k]
 		}
-		n := p.balance(&step, &g, from)
+		n := p.change(c, &g, from)
 		for i := range unknowns {
-			w.jac[i][c] = (n[i] - r[i]) / h
+			w.jac[i][c] = n[i]
 		}
 	}
+}
+
+// change is by how much the residuals of balance change with unknown c, with which the
+// forces change by f.
+func (p *problem) change(c int, f *[2]forces, from *state) (r vector) {
+	w, s := p.load, p.axle[0].half
+	r[iY] = (f[0].lateral + f[1].lateral) / w
+	turn := f[0].turn + f[1].turn
+	r[iPsi] = (p.half*(f[0].lateral-f[1].lateral) + turn) / (w * s)
+	if p.warp > 0 {
+		if c == iWarp {
+			turn -= p.warp * unit[iWarp]
+		}
+		r[iWarp] = turn / (w * s)
+	} else if c == iWarp {
+		r[iWarp] = 1
+	}
+	for i := range 2 {
+		o := iSlip1 + 3*i
+		r[o], r[o+1], r[o+2] = f[i].torque/w, f[i].high/w, f[i].low/w
+	}
+	if math.IsInf(from.way, 1) {
+		return r
+	}
+	held := p.damping / from.way // of a step, as hold adds it
+	switch c {
+	case iY:
+		r[iY] -= 2 * held * unit[iY]
+	case iPsi, iWarp:
+		if c == iPsi {
+			r[iPsi] -= 2 * held * p.half / s * p.half * unit[iPsi]
+		}
+		r[iPsi] -= 2 * held * s * unit[c]
+		if p.warp > 0 {
+			r[iWarp] -= 2 * held * s * unit[c]
+		}
+	default:
+		r[c] += held * unit[iY]
+	}
+	return r
 }
 
 // eliminate solves j x = -r in place by elimination with row exchanges; false where it
@@ -191,7 +231,7 @@ func (p *problem) newton(q *vector, from *state, exact float64, most int, count 
 			return true
 		}
 		*count++
-		p.jacobian(q, from, &r, w)
+		p.jacobian(q, from, w)
 		for c := range unknowns { // keeps a column of a slid wheel from being empty
 			if c >= iSlip1 && math.Abs(j[c][c]) < 1e-12 {
 				j[c][c] -= 1e-12

@@ -270,21 +270,21 @@ func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 	done := p.newton(&end.q, &forever, exact, 12, &s.count, &s.w)
 	r := p.residual(&end.q, &forever, &s.w)
 	end.residual = norm(&r)
-	end.holds = done && p.holds(&end.q, &r, &s.w)
+	end.holds = done && p.holds(&end.q, &s.w)
 	if end.residual < best.residual && end.holds == best.holds || end.holds && !best.holds {
 		*best = end
 	}
 	return end, end.holds && p.moved(&end.q, &state{u: p.now(&q).u}) < near
 }
 
-// holds reports that a small push from a steady state (r and w as residual left them
-// there) does not grow by itself: the determinant of the residuals over the unknowns has
-// the sign that it has where every residual answers its own unknown. What moves with the
-// truck, its place, its yaw and in a three-piece frame its warp, answers against the push,
-// slip and loads along with it. However the truck is damped, the sign is the same.
-func (p *problem) holds(q *vector, r *vector, w *work) bool {
+// holds reports that a small push from a steady state (w as residual left it there) does
+// not grow by itself: the determinant of the residuals over the unknowns has the sign that
+// it has where every residual answers its own unknown. What moves with the truck, its
+// place, its yaw and in a three-piece frame its warp, answers against the push, slip and
+// loads along with it. However the truck is damped, the sign is the same.
+func (p *problem) holds(q *vector, w *work) bool {
 	forever := state{way: math.Inf(1)}
-	p.jacobian(q, &forever, r, w)
+	p.jacobian(q, &forever, w)
 	d := determinant(&w.jac)
 	if p.warp > 0 {
 		d = -d
