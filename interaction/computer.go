@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"flangeway/configs"
+	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
@@ -45,6 +46,7 @@ type solved struct {
 	frogs  kept[track.FrogPlan, *frogForm]
 	points kept[string, *pointKept]
 	rails  kept[railKey, *track.RailHead]
+	made   contact.Made
 	flanks kept[flankKey, *curving.Flank]
 	runs   kept[TruckRun, curving.Solution]
 	// followed are runs from where others were, of trucks that are judged again.

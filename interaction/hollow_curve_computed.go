@@ -121,6 +121,7 @@ func (c *computer) forget(later []*curveJob) {
 		}
 	}
 	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
+	c.made.Forget(func(r *track.RailHead) bool { return !used[r] })
 }
 
 // curve prepares a curve. What it does not tell is tried over what it can be, or assumed,

@@ -146,7 +146,7 @@ func (c *computer) flank(k flankKey) (*curving.Flank, error) {
 	k.radius = math.Round(k.radius/radiusStep) * radiusStep
 	k.load = math.Max(math.Round(k.load/loadStep), 1) * loadStep
 	return c.flanks.get(k, func() (*curving.Flank, error) {
-		return curving.NewFlank(k.wheel, k.rail, k.radius, k.depth, k.cant, k.load, contact.Steel)
+		return curving.Lay(&c.made, k.wheel, k.rail, k.radius, k.depth, k.cant, k.load, contact.Steel)
 	})
 }
 

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 
-	"flangeway/internal/outline"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -41,7 +40,10 @@ type Solver struct {
 }
 
 // NewSolver places the rails and makes the curves that contact is looked for on.
-func NewSolver(a Axle) (*Solver, error) {
+func NewSolver(a Axle) (*Solver, error) { return new(Made).NewSolver(a) }
+
+// NewSolver is [NewSolver] with what has been made before of the same wheels and rails.
+func (m *Made) NewSolver(a Axle) (*Solver, error) {
 	for _, v := range []struct {
 		what      string
 		v, lo, hi float64
@@ -68,36 +70,26 @@ func NewSolver(a Axle) (*Solver, error) {
 			near := s.near
 			s.far = near
 			s.far.g = -1
-			s.far.window, s.far.close = append([]float64(nil), near.window...), nil
+			s.far.close = nil
 			break
 		}
 		var err error
-		if sd.wheel, err = outline.SeenFromBelow(w.Outline); err != nil {
-			return nil, fmt.Errorf("wheel %s: %w", w.Name, err)
+		if sd.made, err = m.wheel(w); err != nil {
+			return nil, err
 		}
-		placed, err := r.Place(a.Gauge, a.GaugeHeight, a.Cant)
+		laid, err := m.rail(placing{r, a.Gauge, a.GaugeHeight, a.Cant})
 		if err != nil {
 			return nil, err
 		}
-		sd.placed = placed
+		sd.keeper, sd.wheel, sd.window = m, sd.made.curve, sd.made.window
+		sd.placed, sd.rail, sd.railFace = laid.placed, laid.placed.Curve, laid.face
 		sd.shape = w.Outline
-		sd.rail = placed.Curve
-		for i, k := range sd.rail.S0 { // the gauge side, down to the gauge line
-			if sd.rail.Y[i] < placed.Middle && sd.rail.Z[i+1] <= a.GaugeHeight {
-				sd.railFace = math.Max(sd.railFace, math.Max(-math.Atan(k), -math.Atan(sd.rail.S1[i])))
-			}
-		}
 		sd.x0 = a.BackToBack/2 + w.Tape
 		sd.dz = d/2 - s.radius
 		sd.warm = sd.rail.Bins() / 2
 		sd.bound()
-		sd.windows()
 	}
-	if !a.Near.NoFlange {
-		if angle, _, err := a.Near.FlangeAngle(); err == nil {
-			s.flange = angle
-		}
-	}
+	s.flange = s.near.made.flange
 	// The shift is that of the axle's point at rail level: the level of the contacts
 	// when the axle stands in the middle. Where it cannot stand there, of the tread.
 	if st, err := s.At(0); err == nil {

@@ -9,6 +9,8 @@ import (
 
 // side is one wheel over one rail, y outward from the middle of the track, z down.
 type side struct {
+	keeper      *Made
+	made        *madeWheel
 	wheel, rail *outline.Curve
 	placed      *track.Placed
 	shape       outline.Outline // of the wheel
@@ -346,14 +348,13 @@ const (
 	slop = 0.1
 )
 
-// windows fills window: entry k is the greatest z over y from begin + k*fine - slop/2,
+// windows are those of a wheel: entry k is the greatest z over y from begin + k*fine - slop/2,
 // over a bin, fine and slop.
-func (sd *side) windows() {
-	w := sd.wheel
+func windows(w *outline.Curve) []float64 {
 	n := int((w.End()-w.Begin()+outline.Bin+slop)/fine) + 2
 	off := int(outline.Bin/fine) + 1 // windows that begin before the wheel does
-	sd.window = make([]float64, n+off)
-	for k := range sd.window {
+	window := make([]float64, n+off)
+	for k := range window {
 		from := w.Begin() + float64(k-off)*fine - slop/2
 		to := from + outline.Bin + fine + slop
 		hi := math.Inf(-1)
@@ -363,8 +364,9 @@ func (sd *side) windows() {
 				hi = math.Max(hi, w.Z[i])
 			}
 		}
-		sd.window[k] = hi
+		window[k] = hi
 	}
+	return window
 }
 
 // lowest is the greatest z of the wheel over a bin of the rail, a and b from the wheel's

@@ -3,6 +3,8 @@ package contact
 import (
 	"fmt"
 	"math"
+
+	"flangeway/internal/outline"
 )
 
 // Strip is a narrow stretch of a wheel's shape where it lies close to its rail.
@@ -26,10 +28,14 @@ type spread struct {
 
 // spreadOf samples the curve of one side, once for each step.
 func (sd *side) spreadOf(step float64) *spread {
-	if sd.spread.step == step {
-		return &sd.spread
+	if sd.spread.step != step {
+		sd.spread = sd.keeper.strips(sd.made, step)
 	}
-	w := sd.wheel
+	return &sd.spread
+}
+
+// spreadOf cuts a wheel into strips.
+func spreadOf(w *outline.Curve, step float64) spread {
 	p := spread{step: step}
 	along, at := 0.0, step/2
 	for k := 0; k+1 < len(w.Y); k++ {
@@ -45,8 +51,7 @@ func (sd *side) spreadOf(step float64) *spread {
 	for k := range p.s {
 		p.bend = append(p.bend, math.Abs(math.Atan(p.s[min(k+1, len(p.s)-1)])-math.Atan(p.s[max(k-1, 0)])))
 	}
-	sd.spread = p
-	return &sd.spread
+	return p
 }
 
 // Strips appends to dst the strips of one side, each step mm (> 0) wide along the

@@ -99,6 +99,11 @@ const begin = 30.0
 // (N) at which the elastic contact is worked out; its split between two places of
 // contact is kept where the load in the curve differs.
 func NewFlank(w *wheel.Shape, r *track.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
+	return Lay(new(contact.Made), w, r, radius, gaugeHeight, cant, load, m)
+}
+
+// Lay is NewFlank with what has been made before of the same wheels and rails.
+func Lay(made *contact.Made, w *wheel.Shape, r *track.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
 	if !(load > 0) || math.IsInf(load, 0) || !(m.E > 0) || !(m.Nu >= 0 && m.Nu <= 0.5) {
 		return nil, fmt.Errorf("%w: wheel load %g N, E %g, nu %g", ErrInput, load, m.E, m.Nu)
 	}
@@ -106,7 +111,7 @@ func NewFlank(w *wheel.Shape, r *track.RailHead, radius, gaugeHeight, cant, load
 		return nil, fmt.Errorf("%w: a wheel or a rail is missing", contact.ErrInput)
 	}
 	const gauge = 1435.0 // any will do
-	s, err := contact.NewSolver(contact.Axle{Near: w, Far: w, NearDiameter: 2 * radius, FarDiameter: 2 * radius, BackToBack: 2 * (begin - w.Tape + gauge/2),
+	s, err := made.NewSolver(contact.Axle{Near: w, Far: w, NearDiameter: 2 * radius, FarDiameter: 2 * radius, BackToBack: 2 * (begin - w.Tape + gauge/2),
 		NearRail: r, FarRail: r, Gauge: gauge, GaugeHeight: gaugeHeight, Cant: cant})
 	if err != nil {
 		return nil, err
