@@ -32,6 +32,7 @@ type Rule struct {
 	NotTypes []string
 	Services []string // of a locomotive: road, yard
 	Flanges  []string // of the wheels of an axle: narrow, wide
+	Trains   []string // of a place, whose speed is judged: freight, passenger
 	// Condemns holds one condition, or several that must all be met.
 	// It is empty for a reminder, which no reading of the sheets can judge.
 	Condemns []Condition
@@ -55,10 +56,13 @@ type Set struct {
 
 // DefaultSets are the books of a railroad that names none: the federal rules, and the
 // habit of warning before them.
-func DefaultSets() []string { return []string{Federal, "early-warning"} }
+func DefaultSets() []string { return []string{Federal, EarlyWarning} }
 
 // Federal is the set of the federal rules.
 const Federal = "federal"
+
+// EarlyWarning is the set that warns before a federal figure and condemns nothing.
+const EarlyWarning = "early-warning"
 
 // QuantityUnit gives the unit in which a rule writes a quantity: a length column's
 // own unit, else the unit of the derived quantities and of speed.
@@ -78,7 +82,7 @@ func QuantityUnit(quantity string) (unit string, ok bool) {
 		"undercut", "open_clearance", "heel_rise", "bar_depth", "elevation", "head_wear", "gauge_face_wear", "warp",
 		"warp_short", "crosslevel", "crosslevel_least",
 		// derived from several readings
-		"nominal_diameter", "back_to_back_variation", "diameter_difference", "truck_diameter_difference", "unbalance":
+		"nominal_diameter", "nominal_diameter_most", "back_to_back_variation", "diameter_difference", "truck_diameter_difference", "unbalance":
 		return "in", true
 	}
 	return "", false
@@ -156,6 +160,9 @@ func Services() []string { return []string{"road", "yard"} }
 // Flanges are the words of a wheel design's flange and of a rule's flanges.
 func Flanges() []string { return []string{"narrow", "wide"} }
 
+// Trains are the words of a rule's trains: whose speed a place is judged by.
+func Trains() []string { return []string{"freight", "passenger"} }
+
 func parseRule(c *Mapping, set string) Rule {
 	r := Rule{ID: c.Need("id"), Set: set, Subject: c.Need("subject"), Action: c.Need("action"), Source: c.Need("source"),
 		Kind: kindOf(c), Sure: c.Text("sure"), Edition: c.Text("edition"), Tell: c.Text("tell"), Note: c.Text("note"), Place: c.PlaceOf("id")}
@@ -171,6 +178,7 @@ func parseRule(c *Mapping, set string) Rule {
 	r.NotTypes = words(when, "not_type", FrogTypes()...)
 	r.Services = words(when, "service", Services()...)
 	r.Flanges = words(when, "flange", Flanges()...)
+	r.Trains = words(when, "trains", Trains()...)
 	when.Done()
 	checkWhen(c, r)
 	switch c.Text("reminder") {
@@ -207,7 +215,7 @@ func subjectQuantities(subject string) []string {
 	switch subject {
 	case "wheel":
 		return []string{"flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
-			"back_to_back", "back_to_back_max", "diameter", "rim_width", "nominal_diameter"}
+			"back_to_back", "back_to_back_max", "diameter", "rim_width", "nominal_diameter", "nominal_diameter_most"}
 	case "axle":
 		return []string{"back_to_back", "back_to_back_max", "back_to_back_variation", "diameter_difference"}
 	case "truck":
@@ -255,6 +263,8 @@ func checkWhen(c *Mapping, r Rule) {
 		c.Fail("when", "a "+measure.Short(r.Subject)+" has no kind of car", "class: excepted, 1 to 5")
 	case !rolling && len(r.Services)+len(r.Flanges) > 0:
 		c.Fail("when", "a "+measure.Short(r.Subject)+" has no service and no flange", "class: excepted, 1 to 5")
+	case rolling && len(r.Trains) > 0:
+		c.Fail("when", "a "+r.Subject+" has no trains", "kind: freight, locomotive, passenger or steam")
 	case len(r.Services) > 0 && !slices.Equal(r.Kinds, []string{"locomotive"}):
 		c.Fail("when", "only locomotives have a service", "kind: [locomotive]")
 	case r.Subject != "frog" && len(r.Types)+len(r.NotTypes) > 0:

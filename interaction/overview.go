@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync/atomic"
 
+	"flangeway/configs"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -207,15 +208,20 @@ func (b *beyondLimit) Car(wheels []*wheel.Wheel, _ []wheel.Order) {
 }
 
 func beyond(book *limit.Book, s limit.Subject) bool {
-	return slices.ContainsFunc(book.Judge(s), func(j limit.Judgement) bool { return j.Verdict == limit.Beyond })
+	return slices.ContainsFunc(book.Judge(s), func(j limit.Judgement) bool {
+		return j.Verdict == limit.Beyond && j.Rule.Set != configs.EarlyWarning
+	})
 }
 
 // BeyondLimit reports whether a reading of a survey is beyond a limit, wheels and
 // track, as narrowed by the options.
 func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, opt Options) (bool, error) {
 	if opt.Car == "" {
+		trains := survey.TrainsOf(s.Roster.Cars())
 		for _, f := range s.WaitTrack().Features {
-			if (opt.Location == "" || opt.Location == f.Location) && beyond(book, f.Subject()) {
+			of := f.Subject()
+			of.Trains = trains
+			if (opt.Location == "" || opt.Location == f.Location) && beyond(book, of) {
 				return true, nil
 			}
 		}

@@ -81,7 +81,7 @@ type ClassFinding struct {
 	Location string
 	Feature  string
 	Met      limit.ClassMet
-	Speed    int    // greatest curve speed, mph; 0 unknown
+	Speed    *int   // greatest curve speed, mph; nil unknown
 	Class    string // the class it is run at; "" unknown
 }
 
@@ -227,9 +227,13 @@ func (r *Result) judgeLimits() {
 				continue
 			}
 			s := f.Subject()
+			s.Trains = e.Survey.Trains()
 			add(s, "track", f.Name(), f.Location)
-			speed, _ := f.CurveSpeed()
-			r.Track = append(r.Track, ClassFinding{Location: f.Location, Feature: f.Name(), Met: e.Book.ClassMet(s), Speed: speed, Class: f.Class})
+			met := ClassFinding{Location: f.Location, Feature: f.Name(), Met: e.Book.ClassMet(s), Class: f.Class}
+			if speed, ok := f.CurveSpeed(); ok {
+				met.Speed = &speed
+			}
+			r.Track = append(r.Track, met)
 		}
 	}
 	if e.opt.Location == "" {
@@ -357,11 +361,12 @@ func (r *Result) Locations() []Location {
 	return out
 }
 
-// Beyond counts the readings beyond a limit.
+// Beyond counts the readings beyond a limit. A figure of the early-warning set is none:
+// it warns before one.
 func (r *Result) Beyond() int {
 	n := 0
 	for _, l := range r.Limits {
-		if l.Verdict == limit.Beyond {
+		if l.Verdict == limit.Beyond && l.Set != configs.EarlyWarning {
 			n++
 		}
 	}

@@ -49,6 +49,10 @@ func (f *Feature) unbalance() measure.Reading {
 // curveConstant is the 0.0007 of 49 CFR 213.57(b), per degree and mph².
 const curveConstant = 0.0007
 
+// MaxSpeedMPH is the greatest speed that a sheet may name; the greatest of Appendix A
+// Table 1 is less.
+const MaxSpeedMPH = 200
+
 // UnbalanceIn is the cant deficiency that any vehicle may run at, inches: 49 CFR
 // 213.57(c) and Appendix A, Table 1.
 const UnbalanceIn = 3
@@ -114,6 +118,12 @@ func (f *Feature) overCurveSpeed() measure.Reading {
 	}
 	if least, ok := roundedSpeed(e.Lo, d.Hi); ok {
 		r.Hi = f.Speed - least
+	}
+	if low := f.Read(CrosslevelLeast); low.Measured() && !low.OneSided() && low.As < e.As-measure.Near {
+		if least, ok := roundedSpeed(low.As, d.As); ok && least < as {
+			r.Hi = math.Max(r.Hi, f.Speed-least)
+			r.Written += fmt.Sprintf(" (%g mph if its least elevation, %s, is runoff in the curve: 49 CFR 213.59)", least, low.Written)
+		}
 	}
 	return r
 }

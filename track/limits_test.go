@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"strconv"
+	"strings"
 	"testing"
 
 	"flangeway/internal/fixture"
@@ -141,5 +142,62 @@ func TestWarpOverMoreThan62Feet(t *testing.T) {
 				t.Errorf("%s, want %s", got, tt.want)
 			}
 		})
+	}
+}
+
+// Where the least elevation was read and would set a lower speed, 213.59, the speed between
+// the two straddles, and the line says why; the curve speed stays that of the full body.
+func TestLeastElevationIsSaidWithTheCurveSpeed(t *testing.T) {
+	b := federal(t)
+	for _, tt := range []struct {
+		name        string
+		least       float64
+		speed       float64
+		want        limit.Verdict
+		says, other string
+	}{
+		{"at the speed of the least", 1, 28, limit.Within, "28 mph", "beyond neither"},
+		{"between the two", 1, 31, limit.Straddles, "213.59", "runoff in the curve would lower it"},
+		{"above both", 1, 40, limit.Beyond, "213.59", "beyond at the full elevation"},
+		{"the same as the body", 4, 37, limit.Within, "37 mph", "nothing is lower"},
+	} {
+		f := track.New(track.Curve, "here", "C1", map[track.Quantity]measure.Reading{
+			track.Degree: measure.Exact(7, "7"), track.Elevation: measure.Exact(4*measure.MMPerInch, "4"),
+			track.CrosslevelLeast: measure.Exact(tt.least*measure.MMPerInch, measure.Inch(tt.least*measure.MMPerInch))})
+		f.Class, f.Speed, f.SpeedKnown = "3", tt.speed, true
+		if v, _ := f.CurveSpeed(); v != 38 {
+			t.Fatalf("curve speed %d: Table 1 prints 38 for 7 degrees and 4 in", v)
+		}
+		for _, j := range b.Judge(f.Subject()) {
+			if j.Rule.ID == "213.57(c)" && (j.Verdict != tt.want || !strings.Contains(j.Reading.Written, tt.says)) {
+				t.Errorf("%s: %s, %q; want %s and %q (%s)", tt.name, j.Verdict, j.Reading.Written, tt.want, tt.says, tt.other)
+			}
+		}
+	}
+}
+
+// A difference within 10 ft is one within the distance of warp too, where that is 10 ft or
+// more: greater than warp, the two contradict each other.
+func TestWarpShortContradictsWarp(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		short  float64
+		over   float64
+		want   bool
+		reason string
+	}{
+		{"less", 0.75, 62, false, "as it must be"},
+		{"the same", 1, 62, false, "both may be at one place"},
+		{"more", 1.25, 62, true, "warp would have been at least as great"},
+		{"more, over 10 ft", 1.25, 10, true, "10 ft are within 10 ft"},
+		{"more, over 8 ft", 1.25, 8, false, "10 ft apart is further than 8"},
+	} {
+		f := track.New(track.Spot, "here", "G1", map[track.Quantity]measure.Reading{
+			track.Warp: measure.Exact(measure.MMPerInch, "1"), track.WarpShort: measure.Exact(tt.short*measure.MMPerInch, "short")})
+		f.WarpOverFt = tt.over
+		f = f.With(track.WarpShort, f.Read(track.WarpShort))
+		if got := f.Contradicted(track.WarpShort); got != tt.want {
+			t.Errorf("%s: %v, want %v: %s", tt.name, got, tt.want, tt.reason)
+		}
 	}
 }

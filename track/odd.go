@@ -18,19 +18,21 @@ const wideThrow = 4.5 * measure.MMPerInch
 // close on themselves. Where it is a least one, it must not be below zero: no load narrows
 // the track.
 type closing struct {
-	rule  string
-	of    [3]Quantity
-	minus [3]bool
-	n     int // of them that count
-	least bool
-	guard bool // of a frog with a guard rail alone
+	rule   string
+	of     [3]Quantity
+	minus  [3]bool
+	n      int // of them that count
+	least  bool
+	guard  bool // of a frog with a guard rail alone
+	over10 bool // where warp was read over 10 ft or more
 }
 
-func closings() [3]closing {
+func closings() [4]closing {
 	return [...]closing{
 		{rule: "guard_check is gauge less guard_flangeway", n: 3, of: [3]Quantity{GuardCheck, Gauge, GuardFlangeway}, minus: [3]bool{false, true, false}, guard: true},
 		{rule: "guard_check less guard_face is flangeway_width", n: 3, of: [3]Quantity{GuardCheck, GuardFace, FlangewayWidth}, minus: [3]bool{false, true, true}, guard: true},
 		{rule: "no load narrows the track, so the greater is taken", n: 2, of: [3]Quantity{LoadedGauge, Gauge}, minus: [3]bool{false, true}, least: true},
+		{rule: "two points within 10 ft are within the distance of warp too", n: 2, of: [3]Quantity{Warp, WarpShort}, minus: [3]bool{false, true}, least: true, over10: true},
 	}
 }
 
@@ -117,6 +119,9 @@ func (f *Feature) contradictions() (out []closing) {
 // Self-guarded frogs have no guard rail.
 func (c closing) holds(f *Feature) bool {
 	if c.guard && (f.Kind != Frog || f.Type == "self-guarded") {
+		return true
+	}
+	if c.over10 && f.WarpOverFt < 10 {
 		return true
 	}
 	lo, hi := 0.0, 0.0

@@ -157,7 +157,7 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row, quantities []Quanti
 	if !g.ClassGiven {
 		g.Class = r.defaults.Class
 	}
-	g.Speed, g.SpeedKnown = f.Number(row, "speed_mph", 0, 150, false)
+	g.Speed, g.SpeedKnown = f.Number(row, "speed_mph", 0, MaxSpeedMPH, false)
 	if !g.SpeedKnown && k != Joint {
 		g.Speed, g.SpeedKnown = r.defaults.Speed, r.defaults.SpeedKnown
 	}

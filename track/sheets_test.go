@@ -85,7 +85,7 @@ func TestSheetDefects(t *testing.T) {
 		{"unknown holding", "gauge.csv", "location,spot,holding\nyard,G1,bad\n", []string{"gauge.csv:2:9: holding: ... good, fair, poor"}, "the known words"},
 		{"unknown lubrication", "curves.csv", "location,curve,lubricated\nyard,C1,yes\n", []string{"curves.csv:2:9: lubricated"}, "high, low, both, none"},
 		{"cant", "curves.csv", "location,curve,rail_cant\nyard,C1,40\nyard,C2,1:40\nyard,C3,none\nyard,C4,1 : 20\n", []string{"curves.csv:2:9: rail_cant: ... 1:40, 1:20 or none"}, "a bare number is no cant"},
-		{"speed", "curves.csv", "location,curve,speed_mph\nyard,C1,151\nyard,C2,-1\nyard,C3,150\n", []string{"curves.csv:2:9: speed_mph", "curves.csv:3:9: speed_mph"}, "0 to 150 mph"},
+		{"speed", "curves.csv", "location,curve,speed_mph\nyard,C1,201\nyard,C2,-1\nyard,C3,160\n", []string{"curves.csv:2:9: speed_mph", "curves.csv:3:9: speed_mph"}, "0 to 200 mph: Appendix A Table 1 ends at 160"},
 		{"degree", "curves.csv", "location,curve,degree\nyard,C1,61\nyard,C2,sharp\nyard,C3,60\n", []string{"curves.csv:2:9: degree", "curves.csv:3:9: degree"}, "0 to 60 degrees"},
 		{"gauge as a deviation", "gauge.csv", "location,spot,gauge\nyard,G1,1/2\n", []string{"gauge.csv:2:9: gauge: ... could be a gauge or a deviation"}, "nothing is guessed"},
 		{"no location", "frogs.csv", "location,frog\n,F1\nyard,\n", []string{"frogs.csv:2:1: location", "frogs.csv:3:6: frog"}, "both names are needed"},

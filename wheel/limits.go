@@ -13,8 +13,11 @@ import (
 // of its car's kind.
 func (w *Wheel) Subject() limit.Subject {
 	return limit.Subject{Kind: "wheel", CarKind: w.Car.Kind, Service: w.Car.service(), Flange: w.Flange, Read: func(quantity string) measure.Reading {
-		if quantity == "nominal_diameter" {
-			return nominalDiameter(w.Read(Diameter))
+		switch quantity {
+		case "nominal_diameter":
+			return nominalDiameter(w.Read(Diameter), 0)
+		case "nominal_diameter_most":
+			return nominalDiameter(w.Read(Diameter), mostTurned)
 		}
 		if q, ok := QuantityOf(quantity); ok {
 			return w.Read(q)
@@ -55,8 +58,8 @@ func (c *Car) service() string {
 
 // flange is narrow or wide where the designs of the axle's wheels name it, and what it is
 // likely to be where they do not: a flange thicker than any narrow one is wide, and a set
-// that stands wider than wide flanges may, as written, has narrow ones (common practice,
-// no source). "" is not known.
+// that stands wider than wide flanges may, as written, and is surely no thicker than a
+// narrow one, is narrow (common practice, no source). "" is not known.
 func (a *Axle) flange() (named, likely string) {
 	for _, w := range []*Wheel{a.L, a.R} {
 		switch {
@@ -75,10 +78,25 @@ func (a *Axle) flange() (named, likely string) {
 			return "", "wide"
 		}
 	}
-	if b := a.Listed().Read(BackToBack); b.Measured() && b.As > widestWide {
+	b := a.Listed().Read(BackToBack)
+	if b.Measured() && b.As > widestWide+measure.Near && a.thinAsNarrow() {
 		return "", "narrow"
 	}
 	return "", ""
+}
+
+// thinAsNarrow reports whether a flange of the axle was read that is surely no thicker than
+// a narrow one.
+func (a *Axle) thinAsNarrow() bool {
+	for _, w := range []*Wheel{a.L, a.R} {
+		if w == nil {
+			continue
+		}
+		if t := w.Read(FlangeThickness); t.Measured() && !t.OneSided() && t.Hi <= thickestNarrow+measure.Near {
+			return true
+		}
+	}
+	return false
 }
 
 // The thickest narrow flange that is made, and the widest that a set of wide flanges may
@@ -88,24 +106,33 @@ const (
 	widestWide     = 53.25 * measure.MMPerInch
 )
 
-// nominalDiameter is the size that a wheel had when new, from its present diameter: the
-// least size made that it cannot have grown over. A diameter that was not read is taken
-// as 36 in, the most common one (common practice, no source).
-func nominalDiameter(d measure.Reading) measure.Reading {
+// nominalDiameter is the size that a wheel may have had when new, from its present
+// diameter: the greatest size made that it can have come down from by so much wear and
+// turning, the least for 0. A diameter that was not read is taken as 36 in, the most
+// common one (common practice, no source).
+func nominalDiameter(d measure.Reading, turned float64) measure.Reading {
 	size := 36.0
 	if d.Measured() && !d.OneSided() {
 		const over = 0.5 // a new wheel may tape so much above its size, in
 		sizes := []float64{28, 30, 33, 36, 38}
-		i := slices.IndexFunc(sizes, func(s float64) bool { return d.As <= (s+over)*measure.MMPerInch })
-		if i < 0 {
+		fits := slices.IndexFunc(sizes, func(s float64) bool { return d.As <= (s+over)*measure.MMPerInch+measure.Near })
+		if fits < 0 {
 			return measure.Exact(d.As, d.Written)
 		}
-		size = sizes[i]
+		for _, s := range sizes[fits:] {
+			if s == sizes[fits] || (s-turned)*measure.MMPerInch <= d.As+measure.Near {
+				size = s
+			}
+		}
 	}
 	r := measure.Exact(size*measure.MMPerInch, fmt.Sprintf("%g", size))
 	r.Place = d.Place
 	return r
 }
+
+// mostTurned is by how much wear and turning may bring a diameter down over the life of a
+// wheel, in: assumed, 1-1/4 in of rim.
+const mostTurned = 2.5
 
 // TruckSubject is a truck of a six-axle unit as the limit books see it: the
 // greatest difference of wheel diameters over its axles. ok is false for other

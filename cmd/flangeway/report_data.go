@@ -228,12 +228,12 @@ func (b *pageBuilder) classes() *page.Section {
 	t := page.Table{ID: "classes-table", Caption: "On the readings there are", Columns: []page.Column{{Name: "feature", Head: true, Long: true}, {Name: "location", Long: true}, {Name: "run as"}, {Name: "meets"}, {Name: "curve mph", Number: true}, {Name: "what stops the next class", Long: true}}}
 	for _, c := range b.j.result.Track {
 		meets := text.MeetsText(c)
-		if meets == "" && c.Speed == 0 {
+		if meets == "" && c.Speed == nil {
 			continue
 		}
 		speed := word("")
-		if c.Speed > 0 {
-			speed = number(c.Speed)
+		if c.Speed != nil {
+			speed = number(*c.Speed)
 		}
 		met := page.Cell{Text: meets, Strong: c.Met.Short}
 		t.Rows = append(t.Rows, page.Row{word(page.Name(c.Feature)), word(page.Name(c.Location)), word(c.Class), met, speed, word(page.Words(text.NextText(c, len(c.Met.NextNeeds))))})

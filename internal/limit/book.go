@@ -145,6 +145,7 @@ func canonical(r configs.Rule) string {
 	list(r.NotTypes)
 	list(r.Services)
 	list(r.Flanges)
+	list(r.Trains)
 	f = append(f, strconv.Itoa(len(r.Condemns)))
 	for _, c := range r.Condemns {
 		add(c.Quantity, c.Op, strconv.FormatFloat(c.Value, 'g', 12, 64))

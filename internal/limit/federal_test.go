@@ -18,6 +18,7 @@ type published struct {
 	service  string
 	flange   string
 	frogType string
+	trains   string
 	quantity string
 	value    float64 // inches, mph for speed_mph
 	at       Word    // is the figure itself legal?
@@ -42,6 +43,9 @@ func publishedFigures() []published {
 	for class, v := range map[string]float64{"excepted": 10, "1": 10, "2": 25, "3": 40, "4": 60, "5": 80} {
 		add(atMost(published{name: "speed, class " + class, subjects: places(), classes: just(class), quantity: "speed_mph", value: v, reason: "213.9(a): may not exceed"}))
 	}
+	for class, v := range map[string]float64{"excepted": 10, "1": 15, "2": 30, "3": 60, "4": 80, "5": 90} {
+		add(atMost(published{name: "speed of passenger trains, class " + class, subjects: places(), classes: just(class), trains: "passenger", quantity: "speed_mph", value: v, reason: "213.9(a), the column of passenger trains"}))
+	}
 	// 49 CFR 213.4(e)(4), 213.53(b).
 	add(atMost(published{name: "gauge, excepted", subjects: places(), classes: just("excepted"), quantity: "gauge", value: 58.25, reason: "4'10-1/4 at most"}),
 		atMost(published{name: "loaded gauge, excepted", subjects: places(), classes: just("excepted"), quantity: "loaded_gauge", value: 58.25, reason: "213.13: as measured under load"}),
@@ -61,7 +65,8 @@ func publishedFigures() []published {
 			atLeast(published{name: "right rail high, class " + class, subjects: []string{"spot", "switch"}, classes: just(class), quantity: "crosslevel", value: -v, reason: "213.63(a): deviation from zero on tangent"}))
 	}
 	for class, v := range map[string]float64{"1": 3, "2": 2.25, "3": 2, "4": 1.75, "5": 1.5} {
-		add(atMost(published{name: "warp, class " + class, subjects: []string{"curve", "spot"}, classes: just(class), quantity: "warp", value: v, reason: "213.63(a), crosslevel difference"}))
+		add(atMost(published{name: "warp, class " + class, subjects: []string{"curve", "spot"}, classes: just(class), quantity: "warp", value: v, reason: "213.63(a), crosslevel difference"}),
+			atMost(published{name: "warp within 10 ft, class " + class, subjects: []string{"curve", "spot"}, classes: just(class), quantity: "warp_short", value: v, reason: "two points less than 62 ft apart too"}))
 	}
 	// 49 CFR 213.133(c), 213.137, 213.143.
 	every := []string{"1", "2", "3", "4", "5"}
@@ -104,14 +109,10 @@ func publishedFigures() []published {
 		atMost(published{name: "wide flanges", subjects: axle, carKind: "locomotive", flange: "wide", quantity: "back_to_back", value: 53.25, reason: "229.73(c): 53-1/4 at most"}),
 		atMost(published{name: "wide flanges round", subjects: axle, carKind: "locomotive", flange: "wide", quantity: "back_to_back_max", value: 53.25, reason: "229.73(c) holds all round"}),
 		atMost(published{name: "locomotive variation", subjects: axle, carKind: "locomotive", quantity: "back_to_back_variation", value: 0.25, reason: "229.73(d)"}),
-		// 1/4 in of circumference is 0.079577 in of diameter; the book has 0.0796.
-		atMost(published{name: "locomotive diameters", subjects: axle, carKind: "locomotive", quantity: "diameter_difference", value: 0.0796, reason: "229.73(a): 1/4 in of circumference"}),
-		atMost(published{name: "locomotive truck", subjects: just("truck"), carKind: "locomotive", quantity: "truck_diameter_difference", value: 0.75, reason: "229.73(b)"}),
 		atLeast(published{name: "steam narrow", subjects: axle, carKind: "steam", quantity: "back_to_back", value: 53, reason: "230.112(b)"}),
 		atMost(published{name: "steam wide", subjects: axle, carKind: "steam", quantity: "back_to_back", value: 53.375, reason: "230.112(b)"}),
 		atMost(published{name: "steam wide round", subjects: axle, carKind: "steam", quantity: "back_to_back_max", value: 53.375, reason: "230.112(b) holds all round"}),
 		atMost(published{name: "steam variation", subjects: axle, carKind: "steam", quantity: "back_to_back_variation", value: 0.25, reason: "230.112(c)"}),
-		atMost(published{name: "steam diameters", subjects: axle, carKind: "steam", quantity: "diameter_difference", value: 0.09375, reason: "230.112(a): 3/32"}),
 		atLeast(published{name: "steam tire", subjects: wheel, carKind: "steam", quantity: "rim_width", value: 5.5, reason: "230.112(e)"}),
 		orLess(published{name: "steam flange", subjects: wheel, carKind: "steam", quantity: "flange_thickness", value: 0.9375, reason: "230.113(g): 15/16 or less"}),
 		orMore(published{name: "steam hollow", subjects: wheel, carKind: "steam", quantity: "tread_hollow", value: 0.3125, reason: "230.113(h): 5/16 or more"}),
@@ -147,7 +148,7 @@ func TestFederalFigures(t *testing.T) {
 						} else {
 							all[p.quantity] = inch(p.value + step.by/64)
 						}
-						s := Subject{Kind: subject, Class: class, CarKind: p.carKind, Service: p.service, Flange: p.flange, FrogType: p.frogType, Read: readings(all)}
+						s := Subject{Trains: p.trains, Kind: subject, Class: class, CarKind: p.carKind, Service: p.service, Flange: p.flange, FrogType: p.frogType, Read: readings(all)}
 						if got, _ := b.Legality(s, p.quantity); got.Word != step.want {
 							t.Errorf("%s of a %s, class %q, %+g steps from %g: %s, want %s (%s)", p.quantity, subject, class, step.by, p.value, got.Word, step.want, p.reason)
 						}
@@ -199,6 +200,9 @@ func TestWhereNoFederalRuleJudges(t *testing.T) {
 		{"service unknown, thin rim", "rim_thickness", Subject{Kind: "wheel", CarKind: "locomotive"}, 0.7, No, "both are broken"},
 		{"flange unknown, at the wide figure", "back_to_back", Subject{Kind: "axle", CarKind: "locomotive"}, 53.25, Yes, "both figures are met"},
 		{"flange unknown, between", "back_to_back", Subject{Kind: "axle", CarKind: "locomotive"}, 53.375, Unknown, "beyond for wide flanges, not for narrow ones"},
+		{"worn locomotive wheels unlike", "diameter_difference", Subject{Kind: "axle", CarKind: "locomotive"}, 1, None, "229.73(a) binds when they are applied or turned"},
+		{"worn locomotive truck", "truck_diameter_difference", Subject{Kind: "truck", CarKind: "locomotive"}, 2, None, "229.73(b) binds when they are applied or turned"},
+		{"worn steam wheels unlike", "diameter_difference", Subject{Kind: "axle", CarKind: "steam"}, 1, None, "230.112(a) binds when they are applied or turned"},
 		{"flange likely narrow, between", "back_to_back", Subject{Kind: "axle", CarKind: "locomotive", LikelyFlange: "narrow"}, 53.375, Unknown, "a regulation goes by the design"},
 		{"flange unknown, over both", "back_to_back", Subject{Kind: "axle", CarKind: "locomotive"}, 53.53125, No, "both are broken"},
 		{"warp of a switch", "warp", Subject{Kind: "switch", Class: "1"}, 4, None, "no column of a switch"},
@@ -303,8 +307,8 @@ func practiceFigures() []practiceFigure {
 		orMore("interchange-flange-height", "wheel", "flange_height", in(1.5), "1-1/2 or more"),
 		over("interchange-tread-hollow", "wheel", "tread_hollow", 4, "over 4 mm"),
 		orLess("interchange-rim-thickness", "wheel", "rim_thickness", in(0.75), "worn down to 3/4"),
-		with(orLess("interchange-rim-thickness-36", "wheel", "rim_thickness", in(0.875), "7/8 for wheels of 36 and 38 in"), "nominal_diameter", in(36)),
-		with(orMore("interchange-rim-thickness-36", "wheel", "nominal_diameter", in(36), "wheels of 36 and 38 in"), "rim_thickness", in(0.8)),
+		with(orLess("interchange-rim-thickness-36", "wheel", "rim_thickness", in(0.875), "7/8 for wheels of 36 and 38 in"), "nominal_diameter_most", in(36)),
+		with(orMore("interchange-rim-thickness-36", "wheel", "nominal_diameter_most", in(36), "wheels of 36 and 38 in"), "rim_thickness", in(0.8)),
 		with(orLess("interchange-rim-thickness-28", "wheel", "rim_thickness", in(0.875), "7/8 for wheels of 28 in"), "nominal_diameter", in(28)),
 		with(orLess("interchange-rim-thickness-28", "wheel", "nominal_diameter", in(28), "wheels of 28 in"), "rim_thickness", in(0.8)),
 		below("interchange-back-to-back-least", "axle", "back_to_back", in(52.9375), "52-15/16 at least"),

@@ -15,7 +15,16 @@ func ofType(r *configs.Rule, frogType string) bool {
 // concerns reports whether a rule on such a subject is one for its type of frog and, where
 // that is known, its kind of car. What else it asks for, [Subject.holds] looks at.
 func concerns(r *configs.Rule, s Subject) bool {
-	return ofType(r, s.FrogType) && (s.CarKind == "" || among(r.Kinds, s.CarKind))
+	return ofType(r, s.FrogType) && among(r.Trains, s.trains()) && (s.CarKind == "" || among(r.Kinds, s.CarKind))
+}
+
+// trains says whose speed is judged: that of freight trains where it is not known that no
+// other train runs, since theirs is the lower one.
+func (s Subject) trains() string {
+	if s.Trains == "" {
+		return "freight"
+	}
+	return s.Trains
 }
 
 // among reports whether a list of a rule, in which none means any, holds a word.
@@ -33,6 +42,7 @@ func (s Subject) against(kind string) Subject {
 // asks is a word that a rule asks for and that may not be known of a subject.
 type asks struct {
 	what  string
+	fill  string   // what to fill in where it is not known
 	known string   // of the subject; "" unknown
 	words []string // the rule's; none means any
 	all   []string // that there are
@@ -40,9 +50,9 @@ type asks struct {
 
 func (s Subject) asks(r *configs.Rule) [3]asks {
 	return [3]asks{
-		{"track class", s.Class, r.Classes, configs.TrackClasses()},
-		{"service", s.Service, r.Services, configs.Services()},
-		{"flange", s.Flange, r.Flanges, configs.Flanges()},
+		{"track class", "fill track_class", s.Class, r.Classes, configs.TrackClasses()},
+		{"service", "fill service (road or yard) in cars.csv", s.Service, r.Services, configs.Services()},
+		{"flange design", "name a narrow or a wide flange under design in wheels.csv", s.Flange, r.Flanges, configs.Flanges()},
 	}
 }
 
@@ -62,7 +72,7 @@ func (s Subject) open(r *configs.Rule) []string {
 	var out []string
 	for _, a := range s.asks(r) {
 		if a.known == "" && len(a.words) > 0 {
-			out = append(out, "the "+a.what+" is not known, and the rule is one of "+strings.Join(a.words, ", "))
+			out = append(out, "the "+a.what+" is not known: "+a.fill+" (a rule of "+a.what+" "+strings.Join(a.words, ", ")+")")
 		}
 	}
 	return out

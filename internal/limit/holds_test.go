@@ -94,8 +94,8 @@ func TestOpenJudgementsSayWhatIsMissing(t *testing.T) {
 	}{
 		{"service", Subject{Kind: "wheel", CarKind: "locomotive"}, "tread_hollow", inch(0.34), "229.75(g)-road", Unsure, "the service is not known"},
 		{"service, both broken", Subject{Kind: "wheel", CarKind: "locomotive"}, "tread_hollow", inch(0.4), "229.75(g)-road", Beyond, ""},
-		{"flange", Subject{Kind: "axle", CarKind: "locomotive"}, "back_to_back", inch(53.375), "229.73(c)-most-wide", Unsure, "the flange is not known"},
-		{"flange, at the figure", Subject{Kind: "axle", CarKind: "locomotive"}, "back_to_back", about(53.25, 1.0/32), "229.73(c)-most-wide", Straddles, "the flange is not known"},
+		{"flange", Subject{Kind: "axle", CarKind: "locomotive"}, "back_to_back", inch(53.375), "229.73(c)-most-wide", Unsure, "the flange design is not known"},
+		{"flange, at the figure", Subject{Kind: "axle", CarKind: "locomotive"}, "back_to_back", about(53.25, 1.0/32), "229.73(c)-most-wide", Straddles, "the flange design is not known"},
 		{"class", Subject{Kind: "frog"}, "flangeway_depth", inch(1.4375), "213.137(a)-class2-5", Unsure, "the track class is not known"},
 		{"class, all broken", Subject{Kind: "spot"}, "gauge", inch(60), "213.53(b)-class1-spot", Beyond, ""},
 		{"class known", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.4375), "213.137(a)-class2-5", Beyond, ""},

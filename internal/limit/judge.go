@@ -21,6 +21,8 @@ type Subject struct {
 	// regulations go by the design alone.
 	LikelyFlange string
 	FrogType     string
+	// Trains says whose speed a place is judged by: freight or passenger; freight where empty.
+	Trains string
 	// Read gives a reading by its column name, or one derived from several
 	// (unbalance, diameter_difference, …); the zero Reading where there is none.
 	// Speed is in mph under speed_mph.

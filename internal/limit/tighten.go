@@ -29,6 +29,8 @@ func loosens(old, r configs.Rule) string {
 		return "it holds in fewer services"
 	case !covers(r.Flanges, old.Flanges):
 		return "it holds for fewer flanges"
+	case !covers(r.Trains, old.Trains):
+		return "it holds for fewer trains"
 	case !coversTypes(r, old):
 		return "it holds for fewer types of frog"
 	case slowOrder(&r) && !slowOrder(&old):
@@ -88,7 +90,7 @@ func text(r configs.Rule) string {
 	for _, w := range []struct {
 		key  string
 		list []string
-	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"type", r.Types}, {"not type", r.NotTypes}} {
+	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"trains", r.Trains}, {"type", r.Types}, {"not type", r.NotTypes}} {
 		if len(w.list) > 0 {
 			when = append(when, w.key+" "+strings.Join(w.list, ", "))
 		}

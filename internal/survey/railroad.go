@@ -93,8 +93,8 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	s.Class = defaults.Class
 	if m.Has("speed_mph") {
 		v, ok := configs.PlainNumber(m.Text("speed_mph"))
-		if !ok || v > 150 {
-			m.Fail("speed_mph", fmt.Sprintf("%q is not a speed", m.Text("speed_mph")), "0 to 150 mph")
+		if !ok || v > track.MaxSpeedMPH {
+			m.Fail("speed_mph", fmt.Sprintf("%q is not a speed", m.Text("speed_mph")), fmt.Sprintf("0 to %d mph", track.MaxSpeedMPH))
 		} else {
 			defaults.Speed, defaults.SpeedKnown = v, true
 		}

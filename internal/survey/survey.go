@@ -49,6 +49,23 @@ type Survey struct {
 	traffic trafficText
 }
 
+// Trains says by whose speeds the track is judged, see [TrainsOf].
+func (s *Survey) Trains() string {
+	if s.Fleet == nil {
+		return "freight"
+	}
+	return TrainsOf(s.Fleet.Cars)
+}
+
+// TrainsOf is passenger where every car is a passenger car, else freight: the speeds of 49
+// CFR 213.9(a) are lower for freight trains, and a survey does not say what else runs.
+func TrainsOf(cars []*wheel.Car) string {
+	if len(cars) == 0 || slices.ContainsFunc(cars, func(c *wheel.Car) bool { return c.Kind != "passenger" }) {
+		return "freight"
+	}
+	return "passenger"
+}
+
 // Locations counts the places of the survey.
 func (s *Survey) Locations() int {
 	n, last := 0, ""

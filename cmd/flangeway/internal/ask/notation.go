@@ -49,8 +49,8 @@ func Number(flag, text string, lo, hi float64) (float64, error) {
 // Speed reads a speed in mph, with or without its unit.
 func Speed(flag, text string) (float64, error) {
 	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "mph")), 64)
-	if err != nil || !(v >= 0 && v <= 150) {
-		return 0, cli.Usagef("--%s %q is not a speed in mph (0 to 150)", flag, text)
+	if err != nil || !(v >= 0 && v <= track.MaxSpeedMPH) {
+		return 0, cli.Usagef("--%s %q is not a speed in mph (0 to %d)", flag, text, track.MaxSpeedMPH)
 	}
 	return v, nil
 }

@@ -201,7 +201,7 @@ type Class struct {
 	NotRead    []string `json:"not_read"`
 	AtLimit    bool     `json:"at_limit,omitempty"`
 	NextNeeds  []string `json:"next_class_needs"`
-	CurveSpeed int      `json:"curve_speed_mph,omitempty"`
+	CurveSpeed *int     `json:"curve_speed_mph,omitempty"`
 }
 
 // Unsettled is a reading to take next.

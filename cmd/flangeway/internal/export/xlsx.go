@@ -39,8 +39,8 @@ func XLSX(w io.Writer, in Input) error {
 	track := b.sheet("track", "location", "feature", "class_met", "class_at_most", "not_read", "at_limit", "next_class_needs", "curve_speed_mph")
 	for _, t := range r.Track {
 		var speed any
-		if t.CurveSpeed > 0 {
-			speed = t.CurveSpeed
+		if t.CurveSpeed != nil {
+			speed = *t.CurveSpeed
 		}
 		track.row(t.Location, t.Feature, t.ClassMet, t.ClassMost, strings.Join(t.NotRead, "; "), flag(t.AtLimit), strings.Join(t.NextNeeds, "; "), speed)
 	}

@@ -298,12 +298,12 @@ func (c *checkPage) classTable() {
 		if meets == "" && len(t.Met.NotRead) > 0 {
 			open++
 		}
-		if meets == "" && t.Speed == 0 {
+		if meets == "" && t.Speed == nil {
 			continue
 		}
 		speed := ""
-		if t.Speed > 0 {
-			speed = fmt.Sprint(t.Speed)
+		if t.Speed != nil {
+			speed = fmt.Sprint(*t.Speed)
 		}
 		rows = append(rows, []string{t.Location, t.Feature, t.Class, meets, speed, NextText(t, 1)})
 	}
@@ -669,7 +669,7 @@ func (c *checkPage) limits(side, title string) {
 	actions := map[limit.Verdict]map[string][]string{limit.Beyond: {}, limit.Straddles: {}}
 	for _, l := range ByWeight(c.in.Result.Limits) {
 		if l.Side == side && l.Verdict == limit.Unsure && Listed(l) {
-			why, _, _ := strings.Cut(l.Note, ", and the rule")
+			why, _, _ := strings.Cut(l.Note, " (a rule of")
 			open[why] = append(open[why], l.Where+" "+l.Quantity+" "+l.Reading)
 		}
 		if l.Side != side || !Listed(l) || l.Verdict == limit.Unsure {

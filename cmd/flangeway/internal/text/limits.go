@@ -65,7 +65,7 @@ func ruleText(r configs.Rule, asOf int) string {
 	for _, w := range []struct {
 		label string
 		list  []string
-	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"type", r.Types}, {"not type", r.NotTypes}} {
+	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"trains", r.Trains}, {"type", r.Types}, {"not type", r.NotTypes}} {
 		if len(w.list) > 0 {
 			s += "; " + w.label + " " + strings.Join(w.list, ", ")
 		}
