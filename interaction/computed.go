@@ -22,6 +22,7 @@ type Computed struct {
 
 	metric  bool // lengths are read in mm, as those of a hollow are
 	skipped bool // it could not be computed: the plain rule stands, and Why says so
+	capped  bool // it could not be computed for what was read or not: nothing is clear, and a conflict by the plain rule stands
 	truck   *truckJob
 	curve   *curveJob
 	way     way
@@ -200,6 +201,7 @@ type tried struct {
 	m       margins
 	decides bool // else it only widens the range
 	unread  mask // readings that were not taken, if the point stands for one value of theirs
+	light   bool // it stands for an empty car, its weight not read
 }
 
 // gather joins the margins of several points: clear only where all are clear, conflict only
@@ -212,6 +214,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 	worst, at, close := Clear, -1, false
 	var lo, hi [numMechanisms]float64
 	var settle [numMechanisms]mask
+	var light [numMechanisms]bool // gross_lb would settle it
 	for m := range numMechanisms {
 		if m == bearing && !hollow {
 			continue
@@ -236,6 +239,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 					want &^= wheelMask(wheel.RimWidth) | trackMask(track.LoadedGauge)
 				}
 				settle[m] |= want
+				light[m] = light[m] || x.light
 			}
 			all = all && j == v
 			seen++
@@ -245,7 +249,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 		}
 		if !all {
 			v = Undecided
-			if settle[m] == 0 || written != Clear {
+			if settle[m] == 0 && !light[m] || written != Clear {
 				settle[m] |= wheelMask(wheel.TreadHollow)
 			}
 		}
@@ -259,11 +263,24 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 	if at < 0 {
 		return Computed{Verdict: Undecided, Why: "the wheels have no flange"}
 	}
-	return Computed{Verdict: worst, Margin: list[0].m[at], Low: lo[at], High: hi[at], Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
+	var columns []string
+	if light[at] {
+		columns = []string{"gross_lb"}
+	}
+	return Computed{columns: columns, Verdict: worst, Margin: list[0].m[at], Low: lo[at], High: hi[at], Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
 		settle: settle[at], fresh: fresh, close: worst == Clear && close}
 }
 
 func scaled(x margins, m int) float64 { return x[m] * mechanisms[m].scale }
+
+// notComputable is the answer where a pair cannot be computed: for want of readings nothing is
+// clear; without any it is not in the model, and the plain rule stands.
+func notComputable(why string, lacks []string) *Computed {
+	if len(lacks) == 0 {
+		return &Computed{skipped: true, Why: why}
+	}
+	return &Computed{Verdict: Undecided, capped: true, Why: why, columns: lacks}
+}
 
 // openCause is why a solution cannot be used; "" where it can.
 func openCause(a TruckAnswer, err error) string {

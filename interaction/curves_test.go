@@ -226,7 +226,7 @@ func TestUnreadInCurves(t *testing.T) {
 		{"wear blank", "tried as none and as 3/8 in", "1.0mm", func(_, c row) { c["head_wear"], c["gauge_face_wear"] = "", "" }, clears, ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			w, c := row{"flange_thickness": "1-1/8", "tread_hollow": tt.hollow, "back_to_back": "53-3/8", "rim_width": "5-1/2"}, plainCurve("3")
+			w, c := row{"flange_thickness": "1-1/8", "tread_hollow": tt.hollow, "back_to_back": "53-3/8", "rim_width": "5-1/2", "diameter": "36"}, plainCurve("3")
 			tt.change(w, c)
 			f := inCurves(t, [][]row{carOf(w)}, c)["hollow-curve curve/C0 A 0 L1"]
 			if f.Verdict != tt.want {
@@ -257,5 +257,82 @@ func TestHollowCurveSays(t *testing.T) {
 		if f.Wheel.Car.ID == "A 1" && f.Verdict == clears {
 			t.Errorf("%s is clear in a sharp, wide curve: %s", key, f.Computed.Why)
 		}
+	}
+}
+
+// A diameter that was not read, or by a bound alone, is tried within what mates differ by of the
+// other; what cannot be computed for the diameters that were read leaves nothing clear.
+func TestDiametersOfMates(t *testing.T) {
+	car := func(hollow, left, right string) []row {
+		out := carOf(row{"flange_thickness": "1-1/8", "tread_hollow": hollow, "back_to_back": "53-3/8"})
+		out[0]["diameter"], out[1]["diameter"] = left, right
+		return out
+	}
+	cars := map[string]struct {
+		cells   []row
+		verdict interaction.Verdict
+		settle  string
+	}{
+		"equal, not hollow":         {car("none", "35", "35"), clears, ""},
+		"not read, not hollow":      {car("none", "", ""), clears, ""},
+		"a bound about the mate's":  {car("none", ">34-7/8", "35"), clears, ""},
+		"bounds that hold one size": {car("none", ">34-7/8", "<35-1/8"), clears, ""},
+		"an inch apart":             {car("none", "34", "35"), undecided, "diameter"},
+		"a bound an inch above":     {car("none", ">36", "34-7/8"), undecided, "diameter"},
+		"two bounds far apart":      {car("none", ">36-1/2", "<34"), undecided, "diameter"},
+	}
+	names := slices.Sorted(maps.Keys(cars))
+	var list [][]row
+	for _, name := range names {
+		list = append(list, cars[name].cells)
+	}
+	found := inCurves(t, list, plainCurve("4"))
+	for n, name := range names {
+		f, want := found[fmt.Sprintf("hollow-curve curve/C0 A %d L1", n)], cars[name]
+		if f.Verdict != want.verdict || want.settle != "" && !slices.Contains(f.SettleBy, want.settle) {
+			t.Errorf("%s: %s, settled by %q; want %s, %q: %v", name, f.Verdict, f.SettleBy, want.verdict, want.settle, f.Computed)
+		}
+	}
+}
+
+// What an axle's diameters leave open never makes its truck clear: a blank or a bound is no
+// better than both read alike, where mates may differ.
+func TestDiameterNotReadIsNoBetter(t *testing.T) {
+	car := func(hollow, left, right string) []row {
+		out := carOf(row{"flange_thickness": "1-1/8", "tread_hollow": hollow, "back_to_back": "53-3/8"})
+		for i := range out {
+			out[i]["diameter"] = []string{left, right}[i%2]
+		}
+		return out
+	}
+	worse := 0
+	for _, hollow := range []string{"none", "1mm", "2mm", "3mm"} {
+		found := inCurves(t, [][]row{car(hollow, "36", "36"), car(hollow, "36-1/16", "36"), car(hollow, "", "36"), car(hollow, "36", ""), car(hollow, "", ""), car(hollow, ">35-7/8", "36"), car(hollow, ">35-7/8", "<36-1/8")},
+			plainCurve("3"), plainCurve("6"))
+		for curve := range 2 {
+			of := func(n int) *interaction.Finding {
+				return found[fmt.Sprintf("hollow-curve curve/C%d A %d L1", curve, n)]
+			}
+			for n := 2; n < 7; n++ {
+				if a, b := rank(of(n).Verdict), min(rank(of(0).Verdict), rank(of(1).Verdict)); a > b {
+					t.Errorf("hollow %s, curve %d, car %d: %s: %s", hollow, curve, n, of(n).Verdict, of(n).Computed.Why)
+				} else if of(n).Computed.Low < of(0).Computed.Low {
+					worse++
+				}
+			}
+		}
+	}
+	if worse == 0 {
+		t.Error("no blank widens a margin")
+	}
+}
+
+// A wheel whose truck is not clear for want of the hollow of another one is settled by that one.
+func TestHollowOfAnotherWheelIsNamed(t *testing.T) {
+	car := carOf(row{"flange_thickness": "1-1/4", "tread_hollow": "none", "back_to_back": "53"})
+	car[2]["tread_hollow"] = ""
+	f := inCurves(t, [][]row{car}, plainCurve("3"))["hollow-curve curve/C0 A 0 R1"]
+	if f.Verdict != undecided || !slices.Equal(f.SettleBy, []string{"tread_hollow of L2"}) {
+		t.Errorf("%s, settled by %q: %s", f.Verdict, f.SettleBy, f.Computed.Why)
 	}
 }

@@ -156,8 +156,12 @@ func (e *Engine) pair(wi int, pt *placeTable) margin {
 		return m
 	}
 	if k := pt.computed[wi]; k != nil && !k.skipped {
-		m.plain, m.computed, m.verdict = m.verdict, k, k.Verdict
+		plain := m.verdict
+		m.plain, m.computed, m.verdict = plain, k, k.Verdict
 		switch {
+		case k.capped:
+			m.verdict = min(plain, k.Verdict)
+			m.settle |= k.settle
 		case k.Verdict != Undecided:
 			m.settle = 0 // what would narrow the plain rule's margin decides nothing here
 		case k.told != nil || k.truck != nil || m.settle == 0:

@@ -1,6 +1,8 @@
 package interaction
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -58,6 +60,9 @@ func (c *computer) foot(w *wheel.Wheel) *footing {
 	}
 	design, assumed, err := c.designOf(w)
 	f.design = design
+	if err != nil && !errors.Is(err, wheel.ErrNoDesign) {
+		err = fmt.Errorf("%w: %w", errUnmodelled, err)
+	}
 	if err == nil && assumed && w.Design == "" {
 		f.notes = append(f.notes, "design not given, taken as "+design.Name)
 	}

@@ -97,7 +97,7 @@ func (u *unread) columns() []string { return append(settleNames(u.quantities), u
 func (c *computer) frog(f *track.Feature) *frogJob {
 	j := &frogJob{c: c, f: f}
 	if !track.FrogModelled(f.Type) {
-		j.broken = fmt.Errorf("frogs of the type %s have no sections (modelled: %s)", f.Type, strings.Join(track.ModelledFrogs(), ", "))
+		j.broken = fmt.Errorf("%w: frogs of the type %s have no sections (modelled: %s)", errUnmodelled, f.Type, strings.Join(track.ModelledFrogs(), ", "))
 		return j
 	}
 	figure := c.figures.Value

@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -40,6 +41,9 @@ type truckJob struct {
 	warp   float64  // N·mm/rad; 0: rigid
 	notes  []string // what was set aside or assumed
 	broken string   // why it cannot be computed
+	// lacks are readings for want of which, or for whose values, it cannot be: then nothing is
+	// clear. Without any it is of a make that is not in the model.
+	lacks  []string
 	hollow bool     // some wheel is
 	unread []string // wheels whose hollow was not read: then nothing is clear
 }
@@ -53,6 +57,8 @@ type fit struct {
 	backs     [2]float64         // mm
 	sizes     [2][4]float64      // diameters where the wheel runs on the high rail, and on the low one, mm
 	unread    mask               // readings that it takes a value for
+	gross     float64            // N
+	light     bool               // the weight was not read: as an empty car
 }
 
 // site is a curve at one end of its readings, or with a value for what was not read.
@@ -78,6 +84,7 @@ type curveJob struct {
 	open   mask
 	notes  []string
 	broken string
+	lacks  []string                // readings of which no rail can be made, where it is broken for these
 	fresh  kept[freshKey, margins] // of new wheels
 }
 
@@ -138,6 +145,11 @@ func (c *computer) curve(f *track.Feature) *curveJob {
 	j.gauges(f.Read(track.Gauge))
 	if err := c.railsOf(j); err != nil {
 		j.broken = err.Error()
+		for _, q := range []track.Quantity{track.HeadWear, track.GaugeFaceWear, track.GaugeFaceAngle} {
+			if f.Read(q).Measured() {
+				j.lacks = append(j.lacks, q.String())
+			}
+		}
 		return j
 	}
 	j.height = j.sites[written].rails[0].GaugeHeight
@@ -393,6 +405,7 @@ func (c *computer) prepare(t *truckJob) {
 	if t.gross == 0 || t.base == 0 {
 		if t.car.Kind != "freight" && t.car.Kind != "" {
 			t.broken = "weight and truck wheelbase of a " + t.car.Kind + " car are needed in cars.csv"
+			t.lacks = []string{"gross_lb", "truck_wheelbase"}
 			return
 		}
 		if t.gross == 0 {
@@ -407,6 +420,9 @@ func (c *computer) prepare(t *truckJob) {
 	}
 	if err := c.hollows(t); err != nil {
 		t.broken = err.Error()
+		if errors.Is(err, wheel.ErrNoDesign) {
+			t.lacks = []string{wheel.FlangeThickness.String()}
+		}
 		return
 	}
 	c.fit(t)
@@ -454,6 +470,10 @@ func (c *computer) hollows(t *truckJob) error {
 // one being tried.
 const levelSlack = 0.1
 
+// emptyWeight is the weight in N at which a car is tried whose weight was not read, besides
+// car_weight: that of an empty car of 100 or 110 tons (common practice, no source).
+const emptyWeight = 60000 * measure.NewtonsPerPound
+
 // fit lays out the ends of the readings of flanges, rims, axles and diameters.
 func (c *computer) fit(t *truckJob) {
 	rules := c.e.Rules
@@ -470,7 +490,7 @@ func (c *computer) fit(t *truckJob) {
 	}
 	for end := range numEnds {
 		f := &t.fits[end]
-		f.end = end
+		f.end, f.gross = end, t.gross
 		for i, w := range t.wheels {
 			if w == nil {
 				continue
@@ -489,10 +509,14 @@ func (c *computer) fit(t *truckJob) {
 		for a := range 2 {
 			f.backs[a] = t.back(a, end)
 			if f.backs[a] == 0 {
-				t.broken = "back-to-back is not known"
+				t.broken, t.lacks = "back-to-back is not known", []string{wheel.BackToBack.String()}
 			}
-			if t.sizesOf(f, a, rules.value("wheel_diameter")); math.Abs(f.sizes[0][2*a]-f.sizes[0][2*a+1]) > 25 {
-				t.broken = fmt.Sprintf("diameters on one axle differ by %.0f mm", math.Abs(f.sizes[0][2*a]-f.sizes[0][2*a+1]))
+			t.sizesOf(f, a, rules.value("wheel_diameter"))
+			for side := range f.sizes {
+				if d := math.Abs(f.sizes[side][2*a] - f.sizes[1-side][2*a+1]); d > mostUnequal {
+					t.broken = fmt.Sprintf("the diameters of an axle may differ by %.0f mm", d)
+					t.lacks = []string{wheel.Diameter.String()}
+				}
 			}
 		}
 	}
@@ -512,6 +536,12 @@ func (c *computer) fit(t *truckJob) {
 	}
 	if thin.unread != 0 {
 		t.fits = append(t.fits, thin)
+	}
+	if t.car.GrossLb == 0 && t.car.ID != "" {
+		light := t.fits[wornEnd]
+		light.gross, light.light = emptyWeight, true
+		t.fits = append(t.fits, light)
+		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as an empty car")
 	}
 	for a := range 2 {
 		if r := t.backRead(a); t.car.ID != "" && !r.Measured() {
@@ -583,37 +613,83 @@ func (t *truckJob) back(a, end int) float64 {
 	return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
 }
 
-// sizesOf sets the diameters of an axle. A wheel that was not read has its mate's. At the
-// worn end the wheel on the high rail is the smaller by what the readings leave open, and
-// steers the axle less; at the other end the greater.
+// What the diameters of an axle's wheels may differ by, mm.
+const (
+	// matesDiffer is tried where one of them was not read or by a bound alone: two tape sizes,
+	// a quarter inch of circumference, to which an axle is matched when it is mounted (the
+	// figure of 49 CFR 229.73(a) for locomotives, from memory; of cars assumed).
+	matesDiffer = measure.MMPerInch / 4 / math.Pi
+	// sizeRead is what a diameter that was not read may lie off besides, since one that was
+	// is known no better.
+	sizeRead = measure.MMPerInch / 32
+	// mostUnequal is up to which a truck is computed.
+	mostUnequal = 25.0
+)
+
+// sizesOf sets the diameters of an axle. At the worn end the wheel on the high rail is the
+// smaller by what the readings leave open, and steers the axle less; at the other end the
+// greater.
 func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
-	var r [2]measure.Reading
+	r := t.sizesRead(a, usual)
 	for i := range r {
-		if w := t.wheels[2*a+i]; w != nil {
-			r[i] = w.Read(wheel.Diameter)
-		}
-	}
-	for i := range r {
-		x := r[i]
-		if !x.Measured() {
-			x = r[1-i]
-		}
-		as := usual
-		if x.Measured() {
-			as = figureOf(0, x)
-		}
+		as := figureOf(0, r[i])
 		high, low := as, as
-		if r[0].Measured() && r[1].Measured() {
-			switch f.end {
-			case wornEnd:
-				high, low = x.Lo, x.Hi
-			case newEnd:
-				high, low = x.Hi, x.Lo
-			}
+		switch f.end {
+		case wornEnd:
+			high, low = r[i].Lo, r[i].Hi
+		case newEnd:
+			high, low = r[i].Hi, r[i].Lo
 		}
 		f.sizes[0][2*a+i], f.sizes[1][2*a+i] = high, low
 	}
 }
+
+// sizesRead are the diameters of an axle. One that was not read, or by a bound alone, is
+// taken within matesDiffer of the other; where none has a figure, both of one that their
+// bounds leave.
+func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
+	between := func(as, lo, hi float64) measure.Reading {
+		return measure.Reading{Form: measure.Range, As: as, Lo: lo, Hi: hi}
+	}
+	var open [2]bool
+	for i := range r {
+		if w := t.wheels[2*a+i]; w != nil {
+			r[i] = w.Read(wheel.Diameter)
+		}
+		open[i] = !r[i].Measured() || r[i].OneSided()
+	}
+	if t.car.ID == "" { // a usual truck, as it is built
+		as := between(usual, usual, usual)
+		return [2]measure.Reading{as, as}
+	}
+	// cut keeps of what was tried what a bound leaves, at least the bound itself.
+	cut := func(x, bound measure.Reading) measure.Reading {
+		if !bound.Measured() {
+			return x
+		}
+		x.Lo, x.Hi = clamp(x.Lo, bound.Lo, bound.Hi), clamp(x.Hi, bound.Lo, bound.Hi)
+		x.As = clamp(x.As, x.Lo, x.Hi)
+		return x
+	}
+	switch {
+	case open[0] && open[1]:
+		as := between(usual, usual, usual)
+		as = cut(cut(as, r[0]), r[1])
+		half := matesDiffer/2 + sizeRead
+		for i := range r {
+			r[i] = cut(between(as.As, as.As-half, as.As+half), r[i])
+		}
+	case open[0]:
+		m := r[1]
+		r[0] = cut(between(m.As, m.Lo-matesDiffer, m.Hi+matesDiffer), r[0])
+	case open[1]:
+		m := r[0]
+		r[1] = cut(between(m.As, m.Lo-matesDiffer, m.Hi+matesDiffer), r[1])
+	}
+	return r
+}
+
+func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(v, hi)) }
 
 // way is how a truck runs: which side of the car is on the high rail and which end of
 // the truck leads.
@@ -645,7 +721,7 @@ type point struct {
 func (c *computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
 	f := at.fit
 	rules := c.e.Rules
-	r := TruckRun{Gross: t.gross, Wheelbase: t.base, CentreHeight: rules.value("gravity_height"), TurningMoment: rules.value("turning_moment") * 1e6, WarpStiffness: t.warp,
+	r := TruckRun{Gross: f.gross, Wheelbase: t.base, CentreHeight: rules.value("gravity_height"), TurningMoment: rules.value("turning_moment") * 1e6, WarpStiffness: t.warp,
 		Curve: at.site.curve, Friction: j.dry, Allowance: rules.value(AllowanceSetting(j.f.Holding)), LoadedGauge: at.site.loaded, LeastBearing: rules.value("least_bearing")}
 	if at.damp {
 		r.Friction = j.damp
@@ -778,25 +854,25 @@ func (c *computer) inWay(t *truckJob, j *curveJob, w way) ([]tried, string) {
 			list[end].m = list[end].m.worse(m)
 		}
 		n := 0
-		other := func(at point, unread mask) string {
+		other := func(at point, unread mask, light bool) string {
 			m, why := try(at)
 			if why != "" {
 				return why
 			}
 			if n == len(others) {
-				others = append(others, tried{m: noMargins(), decides: true, unread: unread})
+				others = append(others, tried{m: noMargins(), decides: true, unread: unread, light: light})
 			}
 			others[n].m = others[n].m.worse(m)
 			n++
 			return ""
 		}
 		for i := range j.others {
-			if why := other(point{&t.fits[wornEnd], &j.others[i], level, false}, j.others[i].unread); why != "" {
+			if why := other(point{&t.fits[wornEnd], &j.others[i], level, false}, j.others[i].unread, false); why != "" {
 				return nil, why
 			}
 		}
 		for i := numEnds; i < len(t.fits); i++ {
-			if why := other(point{&t.fits[i], ends[wornEnd], level, false}, t.fits[i].unread); why != "" {
+			if why := other(point{&t.fits[i], ends[wornEnd], level, false}, t.fits[i].unread, t.fits[i].light); why != "" {
 				return nil, why
 			}
 		}
@@ -865,6 +941,9 @@ func (c *computer) freshOn(j *curveJob, t *truckJob) margins {
 			}
 			c.fit(n)
 		}
+		for i := range n.fits {
+			n.fits[i].gross = t.gross
+		}
 		m := noMargins()
 		for _, w := range ways() {
 			r, err := c.run(n, j, w, point{&n.fits[written], &j.sites[written], 0, false})
@@ -891,7 +970,7 @@ func (t *truckJob) unhollowed() *truckJob {
 func (c *computer) onCurve(j *curveJob, t *placeTable) {
 	if j.broken != "" {
 		for i := range t.computed {
-			t.computed[i] = &Computed{skipped: true, Why: j.broken}
+			t.computed[i] = notComputable(j.broken, j.lacks)
 		}
 		return
 	}
@@ -904,7 +983,7 @@ func (c *computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 	if truck.broken != "" {
 		for n, x := range truck.wheels {
 			if x != nil {
-				computed[truck.index[n]] = &Computed{skipped: true, Why: truck.broken}
+				computed[truck.index[n]] = notComputable(truck.broken, truck.lacks)
 			}
 		}
 		return
@@ -914,7 +993,6 @@ func (c *computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 	k.truck, k.curve, k.way = truck, j, w
 	said := ""
 	if len(truck.unread) > 0 && k.Mechanism != "" {
-		k.notClear(wheelMask(wheel.TreadHollow))
 		said = "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
 	}
 	k.Why = c.why(truck, j, k, w, fresh) + said
@@ -936,11 +1014,27 @@ func (c *computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 			if own.Mechanism != "" {
 				own.Why += " (" + k.Mechanism + ")"
 			}
-			if len(truck.unread) > 0 {
-				own.notClear(wheelMask(wheel.TreadHollow))
-			}
+		}
+		if own.Mechanism != "" {
+			own.wantHollow(truck, x)
 		}
 		computed[truck.index[n]] = &own
+	}
+}
+
+// wantHollow makes undecided of what would be clear for a wheel of a truck of which the hollow
+// of some wheel was not read, and names these.
+func (k *Computed) wantHollow(t *truckJob, of *wheel.Wheel) {
+	if k.Verdict != Clear || len(t.unread) == 0 {
+		return
+	}
+	k.notClear(0)
+	for _, name := range t.unread {
+		if name == of.Position.String() {
+			k.settle = wheelMask(wheel.TreadHollow)
+			continue
+		}
+		k.columns = append(k.columns, wheel.TreadHollow.String()+" of "+name)
 	}
 }
 

@@ -233,6 +233,9 @@ func readAs(m margin, otherwise string) string {
 	return "as written"
 }
 
+// errUnmodelled says that a place is of a make that is not in the model.
+var errUnmodelled = errors.New("not in the model")
+
 // skips are the answers of a place that could not be computed, one for each reason.
 type skips map[string]*Computed
 
@@ -245,6 +248,12 @@ func (s skips) of(why string) *Computed {
 	return k
 }
 
+// uncomputed is the answer where no shapes can be made of what was read, or they cannot pass:
+// nothing is clear. settle are the readings of the plain rule, of which one may not be right.
+func uncomputed(why error, settle mask) *Computed {
+	return &Computed{Verdict: Undecided, capped: true, Why: why.Error(), settle: settle}
+}
+
 // passing judges what is computed of a wheel at a check, w and p the two sides' parts of the
 // plain margin m; nil where the pair is not measured. Nothing is clear that the plain rule
 // does not clear: that rule has what the readings may err. What is assumed of the shapes
@@ -254,8 +263,10 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w,
 	switch {
 	case m.verdict == NotMeasured:
 		return nil
-	case f.broken != nil:
+	case errors.Is(f.broken, errUnmodelled):
 		return skips.of(f.broken.Error())
+	case f.broken != nil:
+		return uncomputed(f.broken, settleBy(w, p))
 	case m.noLo:
 		return skips.of("a reading is missing that the shape needs")
 	}
@@ -267,8 +278,10 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w,
 			k.settle, k.columns = k.settle|l.unread.quantities, l.unread.words
 		}
 		return k
-	case why != nil:
+	case errors.Is(why, errUnmodelled):
 		return skips.of(why.Error())
+	case why != nil:
+		return uncomputed(why, settleBy(w, p))
 	}
 	all := l.all()
 	at, best := l.best()

@@ -23,15 +23,32 @@ import (
 // in which one cell is changed. Whoever knows less, or has more wear, never reads clear
 // where he did not read it before.
 
-// yards is how many of them a run draws; with FLANGEWAY_VOLUME all 3,000.
+// yards is how many of them a run draws: 60 with FLANGEWAY_VOLUME, three minutes of two
+// cores, and any number with FLANGEWAY_YARDS. All 3,000, in some hours:
+//
+//	FLANGEWAY_YARDS=3000 go test ./interaction -run 'KnowingLess|WearNeverClears|MirroredYards' -count=1 -timeout 0
 func yards() int {
 	if n, err := strconv.Atoi(os.Getenv("FLANGEWAY_YARDS")); err == nil {
 		return n
 	}
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		return 3000
+		return 60
 	}
-	return 12
+	return 2
+}
+
+// firstYard is the seed of the first of them; FLANGEWAY_YARD draws others.
+func firstYard() uint64 {
+	n, _ := strconv.ParseUint(os.Getenv("FLANGEWAY_YARD"), 10, 64) // not given: 0
+	return n
+}
+
+// eachYard draws the yards and hands them over, with what draws on.
+func eachYard(number int, stream uint64, try func(seed uint64, r *rand.Rand, d drawn)) {
+	for seed := firstYard(); seed < firstYard()+uint64(number); seed++ {
+		r := rand.New(rand.NewPCG(seed, stream))
+		try(seed, r, yard(r))
+	}
 }
 
 // spot of a yard: its sheet, the column and the values that are drawn, as an inspector
@@ -61,7 +78,7 @@ func plainly(from, to, by float64) []string {
 func wheelColumns() []drawnColumn {
 	return []drawnColumn{
 		{"flange_height", .1, sixteenths(1, 1.625)}, {"flange_thickness", .1, sixteenths(.875, 1.375)}, {"vertical_flange", .2, append(sixteenths(.75, 1.0625), "<1", ">=1")},
-		{"tread_hollow", .1, append(plainly(0, 6, .5), "none", "none", "none")}, {"rim_width", .4, sixteenths(5.25, 5.75)}, {"diameter", .3, plainly(34, 36, .5)},
+		{"tread_hollow", .1, append(plainly(0, 6, .5), "none", "none", "none")}, {"rim_width", .4, sixteenths(5.25, 5.75)},
 	}
 }
 
@@ -78,7 +95,7 @@ func placeColumns(kind track.Kind) []drawnColumn {
 			drawnColumn{"stock_rail_wear", .2, sixteenths(0, .375)}, drawnColumn{"undercut", .6, sixteenths(0, .25)}, drawnColumn{"open_clearance", .2, sixteenths(2.25, 3.75)}, drawnColumn{"heel_rise", .2, sixteenths(0, .375)})
 	}
 	return append(gauge, drawnColumn{"degree", .05, plainly(2, 14, 1)}, drawnColumn{"elevation", .2, plainly(0, 3, .5)}, drawnColumn{"rail", .3, []string{"100RE", "115RE", "136RE"}},
-		drawnColumn{"head_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_angle", .6, plainly(20, 32, 2)}, drawnColumn{"lubricated", .5, []string{"none", "high", "both"}})
+		drawnColumn{"head_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_angle", .6, plainly(60, 80, 2)}, drawnColumn{"lubricated", .5, []string{"none", "high", "both"}})
 }
 
 // yard draws one.
@@ -93,11 +110,15 @@ func yard(r *rand.Rand) drawn {
 	}
 	hollow := r.IntN(3) > 0
 	for axle := 1; axle <= 2; axle++ {
+		size := 34 + float64(r.IntN(17))/8
 		for _, side := range []string{"L", "R"} {
 			w := row{"car": "FWR 1", "position": side + strconv.Itoa(axle)}
 			fill(w, wheelColumns())
 			if !hollow && w["tread_hollow"] != "" {
 				w["tread_hollow"] = "none"
+			}
+			if r.IntN(3) > 0 { // mates differ little
+				w["diameter"] = measure.Inch((size + float64(r.IntN(2))/16) * inch)
 			}
 			if side == "L" && r.IntN(8) > 0 {
 				w["back_to_back"] = measure.Inch((53 + float64(r.IntN(7))/16) * inch)
@@ -148,7 +169,7 @@ func (d drawn) less(r *rand.Rand) []edit {
 				v, number := measured(text)
 				write := func(v float64) string {
 					switch column {
-					case "tread_hollow", "gauge_face_angle", "face_angle", "elevation", "diameter", "chip_length":
+					case "tread_hollow", "gauge_face_angle", "face_angle", "elevation", "chip_length":
 						return strconv.FormatFloat(v, 'f', 3, 64)
 					}
 					return measure.Inch(v * inch)
@@ -263,9 +284,7 @@ func computedOf(t testing.TB, s *survey.Survey) map[string]*interaction.Finding 
 func TestKnowingLessNeverClears(t *testing.T) {
 	data := fixture.Data(t)
 	tried, found := 0, 0
-	for seed := range uint64(yards()) {
-		r := rand.New(rand.NewPCG(seed, 1863))
-		d := yard(r)
+	eachYard(yards(), 1863, func(seed uint64, r *rand.Rand, d drawn) {
 		s, before := d.verdicts(t, data)
 		list := d.less(r)
 		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
@@ -286,7 +305,7 @@ func TestKnowingLessNeverClears(t *testing.T) {
 				t.Fatal("and more")
 			}
 		}
-	}
+	})
 	if tried == 0 {
 		t.Error("nothing was tried")
 	}
@@ -322,9 +341,7 @@ func told(before, after *interaction.Finding) string {
 func TestWearNeverClears(t *testing.T) {
 	data := fixture.Data(t)
 	tried := 0
-	for seed := range uint64(yards()) {
-		r := rand.New(rand.NewPCG(seed, 1866))
-		d := yard(r)
+	eachYard(yards(), 1866, func(seed uint64, r *rand.Rand, d drawn) {
 		_, before := d.verdicts(t, data)
 		list := worse()
 		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
@@ -338,7 +355,7 @@ func TestWearNeverClears(t *testing.T) {
 				}
 			}
 		}
-	}
+	})
 	if tried == 0 {
 		t.Error("nothing was tried")
 	}
@@ -360,20 +377,23 @@ func (d drawn) moved(column string, by float64) drawn {
 	})
 }
 
-// TestMirroredYards: with left and right of every wheel swapped, rows in another order and
-// lengths in millimetres, the computed verdicts are the same.
+// TestMirroredYards: with left and right of every wheel swapped and rows in another order, or
+// with lengths in millimetres, the computed verdicts are the same.
 func TestMirroredYards(t *testing.T) {
 	data := fixture.Data(t)
 	swap := func(s string) string { return map[byte]string{'L': "R", 'R': "L"}[s[0]] + s[1:] }
-	for seed := range uint64(yards() / 2) {
-		r := rand.New(rand.NewPCG(seed, 1869))
-		d := yard(r)
+	eachYard(max(2, yards()/2), 1869, func(seed uint64, _ *rand.Rand, d drawn) {
+		d.plus = map[string]float64{} // the same in either unit
+		for _, c := range lengths() {
+			d.plus[c] = inch / 32
+		}
 		_, before := d.verdicts(t, data)
 		mirrored := d.change("position", swap)
 		for _, rows := range mirrored.rows {
 			slices.Reverse(rows)
 		}
 		_, after := mirrored.verdicts(t, data)
+		_, metric := d.metric().verdicts(t, data)
 		for key, f := range before {
 			other := key[:len(key)-2] + swap(key[len(key)-2:])
 			if f.Check.Axle {
@@ -382,6 +402,40 @@ func TestMirroredYards(t *testing.T) {
 			if g := after[other]; g == nil || g.Verdict != f.Verdict {
 				t.Errorf("seed %d: %s is %s, mirrored it is another%s", seed, key, f.Verdict, told(f, f))
 			}
+			if g := metric[key]; g == nil || g.Verdict != f.Verdict {
+				t.Errorf("seed %d: %s is %s, in millimetres it is another%s", seed, key, f.Verdict, told(f, g))
+			}
+		}
+	})
+}
+
+// lengths are the columns of a yard that are lengths in inches where no unit is written.
+func lengths() []string {
+	var out []string
+	for _, list := range [][]drawnColumn{wheelColumns(), placeColumns(track.Frog), placeColumns(track.Switch), placeColumns(track.Curve), {{column: "back_to_back"}, {column: "diameter"}}} {
+		for _, c := range list {
+			switch c.column {
+			case "tread_hollow", "face_angle", "gauge_face_angle", "degree", "speed_mph", "number", "type", "rail", "holding", "lubricated":
+			default:
+				out = append(out, c.column)
+			}
 		}
 	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// metric is the yard with its lengths in millimetres.
+func (d drawn) metric() drawn {
+	for _, column := range lengths() {
+		d = d.change(column, func(s string) string {
+			number := strings.TrimLeft(s, "<>=")
+			v, ok := measured(number)
+			if s == "none" || !ok {
+				return s
+			}
+			return strings.TrimSuffix(s, number) + strconv.FormatFloat(v*inch, 'f', 6, 64) + "mm"
+		})
+	}
+	return d
 }

@@ -30,7 +30,7 @@ func (w *Wheel) DesignName(data *configs.Data) (name string, assumed bool, err e
 	t := w.Read(FlangeThickness)
 	best := -1
 	for i, d := range data.Designs {
-		if !d.Reference || t.Measured() && t.Lo > d.FlangeThickness {
+		if !d.Reference || t.Measured() && t.Lo > d.FlangeThickness+same {
 			continue
 		}
 		if best < 0 || d.FlangeThickness < data.Designs[best].FlangeThickness {
