@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"flangeway/configs"
+	"flangeway/internal/measure"
 )
 
 // ErrNoDesign says that no design of which a shape is known could be this wheel's.
@@ -30,7 +31,7 @@ func (w *Wheel) DesignName(data *configs.Data) (name string, assumed bool, err e
 	t := w.Read(FlangeThickness)
 	best := -1
 	for i, d := range data.Designs {
-		if !d.Reference || t.Measured() && t.Lo > d.FlangeThickness+same {
+		if !d.Reference || t.Measured() && t.Lo > d.FlangeThickness+measure.Near {
 			continue
 		}
 		if best < 0 || d.FlangeThickness < data.Designs[best].FlangeThickness {
