@@ -306,10 +306,10 @@ func TestDiameterNotReadIsNoBetter(t *testing.T) {
 		return out
 	}
 	worse := 0
-	for _, hollow := range []string{"none", "1mm", "2mm", "3mm"} {
+	for _, hollow := range []string{"1mm", "2mm"} {
 		found := inCurves(t, [][]row{car(hollow, "36", "36"), car(hollow, "36-1/16", "36"), car(hollow, "", "36"), car(hollow, "36", ""), car(hollow, "", ""), car(hollow, ">35-7/8", "36"), car(hollow, ">35-7/8", "<36-1/8")},
-			plainCurve("3"), plainCurve("6"))
-		for curve := range 2 {
+			plainCurve("3"))
+		for curve := range 1 {
 			of := func(n int) *interaction.Finding {
 				return found[fmt.Sprintf("hollow-curve curve/C%d A %d L1", curve, n)]
 			}

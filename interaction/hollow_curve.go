@@ -19,6 +19,9 @@ func hollowCurve() *Check {
 			"At each point every level of hollow up to the one read is tried, all wheels of the truck less alike, in steps of 1/2 mm, and the worst counts, so that more hollow on all wheels is never better. " +
 			"Readings count as written and at both ends, what was not read over what it can be. " +
 			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes with them as written. " +
+			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, a weight as car_weight and as an empty car, and a loaded gauge up to an inch over the widest gauge of the class. " +
+			"So a diameter read farther off, or a loaded gauge read wider, can leave open what is clear where it was not read: these are faults of their own. " +
+			"What cannot be computed for the readings it has is never clear. " +
 			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by degree of curve were found to hold it against.",
 		Computing: curveSettings(),
 		Look:      "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved, spikes lifted under the low rail",

@@ -82,8 +82,11 @@ func wheelColumns() []drawnColumn {
 	}
 }
 
+// A loaded gauge is drawn only as wide as one is tried that was not read: an inch over the
+// widest gauge of the class. One that was read wider is open where a blank is clear, since
+// no blank can be tried without end.
 func placeColumns(kind track.Kind) []drawnColumn {
-	gauge := []drawnColumn{{"gauge", .15, sixteenths(56.25, 58.25)}, {"loaded_gauge", .7, sixteenths(56.5, 59)}, {"holding", .3, []string{"good", "fair", "poor"}}, {"speed_mph", .2, []string{"10", "15", "25"}}}
+	gauge := []drawnColumn{{"gauge", .15, sixteenths(56.25, 58.25)}, {"loaded_gauge", .7, sixteenths(56.5, 58.875)}, {"holding", .3, []string{"good", "fair", "poor"}}, {"speed_mph", .2, []string{"10", "15", "25"}}}
 	switch kind {
 	case track.Frog:
 		return append(gauge, drawnColumn{"number", .2, []string{"5", "6", "7", "8", "10"}}, drawnColumn{"type", .3, []string{"rbm", "bolted", "solid", "self-guarded"}},
