@@ -20,6 +20,9 @@ type Check struct {
 	Axle    bool     // the whole axle is judged: listed once an axle
 	Believe string   // how far the rule is to be believed
 	Sources []string
+	// Reminders are rules of the federal set that bear on the pair and that no reading of
+	// the sheets judges, by id.
+	Reminders []string
 	// Look is what to look at where no reading of the sheets decides.
 	Look string
 	// Settings are the names of the settings that may enter the margin, Computing of those

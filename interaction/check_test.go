@@ -624,3 +624,20 @@ func TestStale(t *testing.T) {
 		})
 	}
 }
+
+// The reminders of a check are rules of the federal set that judge no reading; one that
+// names no such rule would be printed nowhere.
+func TestRemindersAreInTheBook(t *testing.T) {
+	federal, n := fixture.Data(t).Sets["federal"], 0
+	for _, c := range interaction.Checks() {
+		for _, id := range c.Reminders {
+			n++
+			if !slices.ContainsFunc(federal.Rules, func(r configs.Rule) bool { return r.ID == id && r.Reminder }) {
+				t.Errorf("%s: %s is no reminder of the federal set", c.ID, id)
+			}
+		}
+	}
+	if n == 0 {
+		t.Error("no check has a reminder")
+	}
+}

@@ -362,7 +362,7 @@ func (c *computer) strike(f *footing, feature *track.Feature, height, depth floa
 		}
 	}
 	if v, ok, err := passage.SpeedAt(l.Bound, l.Static, angle, l.Unsprung, l.Support); err == nil && ok && l.Support.Stiffness*depth/1000 >= l.Bound-l.Static {
-		out += fmt.Sprintf("; %.0f kN are reached at %.0f mph", l.Bound/1000, v/measure.MetresPerSecondPerMPH)
+		out += fmt.Sprintf("; %.0f kN (a bound from memory) are reached at %.0f mph", l.Bound/1000, v/measure.MetresPerSecondPerMPH)
 	}
 	return out
 }

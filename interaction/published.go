@@ -24,7 +24,7 @@ type Standing string
 // that was read, and one that was worked out proves the arithmetic alone.
 const (
 	ReadThere  Standing = "read"    // printed in the document, and read there
-	FromMemory Standing = "memory"  // printed in the document, quoted from memory
+	FromMemory Standing = "memory"  // printed in the document, quoted from memory or second hand
 	Derived    Standing = "derived" // worked out apart from this program, or closed-form
 )
 

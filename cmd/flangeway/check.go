@@ -66,7 +66,8 @@ always counts all pairs. With --summary each location and check is one row: how
 many wheels conflict, are undecided, clear and not measured, and the worst of them.
 The wheels stay in their file, so millions of them are no matter; a sheet sorted by
 car is read once. The exit code is 1 where something at or above --fail-on
-was found.
+was found; a limit is one of a regulation, a standard, the railroad or a practice
+set that it named, not a warning before one (early-warning).
 
 With --output the result is written to a file, whole or not at all, and nothing to
 standard output; without --format the file's ending chooses: .txt, .md, .csv, .json,

@@ -80,7 +80,7 @@ check.`,
 	f.String("track-stiffness", "", "stiffness under one wheel, `N/m`")
 	f.String("track-damping", "", "damping under one wheel, `N s/m`")
 	f.String("track-mass", "", "mass of the track under one wheel, `kg`")
-	f.String("bound", "", "force whose speed is asked for, `kN` (default 322)")
+	f.String("bound", "", "force whose speed is asked for, `kN` (default 322, from memory)")
 	f.String("step", "", "`step` of the stations, mm without a unit")
 	surveyFlags(f, "wheel `position` in the survey", "`feature` in the survey, frog/F4 or switch/S2")
 	completeWords(cmd, "format", formats())

@@ -202,7 +202,7 @@ func words() *page.Section {
 		{"place", "any ordinary wheel conflicts there: fix the track"},
 		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},
 		{"pair", "only the two together conflict: the two departments decide"},
-		{"within limits", "which side no federal rule stops: both, neither, not the wheel, not the track; not known where it cannot be told which rule holds (class, kind of car, service, flange)"},
+		{"stopped by", "what a federal rule stops: no rule stops either side, or the wheel, the track, both; not known where it cannot be told which rule holds (class, kind of car, service, flange design)"},
 		{"beyond, straddles", "one reading against one limit: beyond as written; within as written, and the reading error crosses it"},
 		{"pairs", "wheels with this verdict at this check and feature"},
 		{"reading", "as written on the sheet; < and > are go/no-go readings; inches where no unit stands, tread hollow millimetres"},

@@ -140,7 +140,7 @@ func plusMinus(s string) string { return strings.ReplaceAll(s, "+-", "±") }
 // reading that is missing; what is clear is named in a line behind them.
 func (b *pageBuilder) tables(out *page.Place, findings []*interaction.Finding) {
 	t := page.Table{ID: out.ID + "-table", Caption: "The worst pair of each check and feature", Columns: []page.Column{{Name: "check, feature", Head: true, Long: true}, {Name: "verdict"}, {Name: "worst wheel", Long: true},
-		{Name: "readings", Typed: true}, {Name: "margin"}, {Name: "pairs", Number: true}, {Name: "within limits"}, {Name: "what to do", Long: true}}}
+		{Name: "readings", Typed: true}, {Name: "margin"}, {Name: "pairs", Number: true}, {Name: "stopped by"}, {Name: "what to do", Long: true}}}
 	missing := page.Table{ID: out.ID + "-missing", Fixed: true, Caption: "Not measured (wheels)", Columns: []page.Column{{Name: "reading", Head: true}, {Name: "check and feature that need it", Long: true}}}
 	var clear []string
 	at := map[string]int{}

@@ -27,7 +27,7 @@ func newSourcesCmd(s streams) *cobra.Command {
 		Use: "sources", Short: "every check value, computed again and compared, by how it is known",
 		Long: `sources computes again the values that the program is checked against. They are in
 three kinds that are counted apart: printed in a document and read there; printed and
-quoted from memory; derived or closed-form, which stand in no document. Each table has
+quoted from memory or second hand; derived or closed-form, which stand in no document. Each table has
 one tolerance, stated before the values. A printed value that is known to be off is
 shown as disagreeing, with the reason; the exit code is 4 where another disagrees. The
 federal limits, tried at their figure and next to it, are a table of their own.

@@ -70,7 +70,7 @@ func columnText(column string) string {
 	case "flangeway_width":
 		return "between wing and point at the gauge line"
 	case "guard_check":
-		return "frog gauge line to guard line, at the 1/2 in point"
+		return "frog gauge line to guard line, at the 1/2 in point; of a self-guarded frog, to its guarding face"
 	case "guard_face":
 		return "between the guard lines, at the 1/2 in point"
 	case "guard_flangeway":

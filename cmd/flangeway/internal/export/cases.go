@@ -83,13 +83,13 @@ func CasesJSON(w io.Writer, c *Cases) error { return writeJSON(w, c) }
 // CasesCSV writes one row for each thing that the program should say, and one for each
 // that it cannot answer.
 func CasesCSV(w io.Writer, c *Cases) error {
-	rows := [][]string{{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing"}}
+	rows := [][]string{{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing", "read", "not_read"}}
 	for _, x := range c.Cases {
 		for _, l := range x.Lines {
-			rows = append(rows, []string{x.Case, x.Folder, x.Source, l.Should, l.Says, strconv.FormatBool(l.Agrees), l.Awaits, ""})
+			rows = append(rows, []string{x.Case, x.Folder, x.Source, l.Should, l.Says, strconv.FormatBool(l.Agrees), l.Awaits, "", x.Read, x.NotRead})
 		}
 		for _, o := range x.Open {
-			rows = append(rows, []string{x.Case, x.Folder, x.Source, o.What, "cannot be answered", "", "", o.Reading})
+			rows = append(rows, []string{x.Case, x.Folder, x.Source, o.What, "cannot be answered", "", "", o.Reading, x.Read, x.NotRead})
 		}
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, c.Cautions))

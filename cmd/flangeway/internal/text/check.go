@@ -399,7 +399,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string, most 
 			rows = append(rows, c.row(f))
 		}
 	}
-	c.table([]string{"verdict", "check", "feature", "worst wheel", "margin", "pairs", "whose", "within limits"}, rows, 5)
+	c.table([]string{"verdict", "check", "feature", "worst wheel", "margin", "pairs", "whose", "stopped by"}, rows, 5)
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more: flangeway check %s --location %q --format csv", more, QuoteDir(c.o.Dir), location))
 	}
@@ -466,7 +466,7 @@ func (c *checkPage) row(f *interaction.Finding) []string {
 func legalText(f *interaction.Finding) string {
 	s := legalWord(f)
 	if f.Verdict == interaction.Conflict && f.BothSharing > 0 && !f.BothLegal() {
-		s += fmt.Sprintf("; %d both", f.BothSharing)
+		s += fmt.Sprintf("; %d by no rule", f.BothSharing)
 	}
 	return s
 }
@@ -475,13 +475,13 @@ func legalWord(f *interaction.Finding) string {
 	w, t := f.WheelWithinLimits, f.TrackWithinLimits
 	switch {
 	case !w.Stops() && !t.Stops():
-		return "both"
+		return "no rule"
 	case w == limit.No && t == limit.No:
-		return "neither"
+		return "both"
 	case w == limit.No:
-		return "not the wheel"
+		return "the wheel"
 	case t == limit.No:
-		return "not the track"
+		return "the track"
 	}
 	return "not known"
 }
@@ -595,10 +595,10 @@ func causeText(f *interaction.Finding) string {
 func limitsText(f *interaction.Finding) string {
 	say := func(side string, w, practice limit.Word) string {
 		s := side + " within federal limits: " + map[limit.Word]string{limit.Yes: "yes", limit.No: "no",
-			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or its flange)",
+			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or its flange design)",
 			limit.None:    "none (no federal limit covers what was read)"}[w]
 		if practice == limit.No {
-			s += ", beyond the other books"
+			s += "; past a figure of practice"
 		}
 		return s
 	}
@@ -658,7 +658,7 @@ func (c *checkPage) allPairs(l interaction.Location) {
 		c.err = err
 		return
 	}
-	c.table([]string{"verdict", "check", "feature", "wheel", "margin", "whose", "within limits"}, rows)
+	c.table([]string{"verdict", "check", "feature", "wheel", "margin", "whose", "stopped by"}, rows)
 	c.blank()
 }
 
@@ -719,7 +719,7 @@ func (c *checkPage) limits(side, title string) {
 		if len(actions[v]) == 0 {
 			continue
 		}
-		c.para(map[limit.Verdict]string{limit.Beyond: "What the rules ask for:", limit.Straddles: "What they would ask for, should a closer reading be beyond:"}[v])
+		c.para(map[limit.Verdict]string{limit.Beyond: "What rules and practice ask for:", limit.Straddles: "What they would ask for, should a closer reading be beyond:"}[v])
 		c.byWords(actions[v])
 		c.blank()
 	}

@@ -42,6 +42,7 @@ func Explain(c *interaction.Check) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	remind(p, data, c.Reminders)
 	p.blank()
 	p.heading(3, "Settings (railroad.yaml, settings, changes them)")
 	for _, s := range data.Settings {
@@ -77,4 +78,27 @@ func Explain(c *interaction.Check) (string, error) {
 		p.para("* " + s)
 	}
 	return p.b.String(), p.err
+}
+
+// remind lists the rules that bear on a check and that no reading judges.
+func remind(p *page, data *configs.Data, ids []string) {
+	if len(ids) == 0 {
+		return
+	}
+	p.blank()
+	p.heading(3, "Rules that bear on it and that no reading of the sheets judges")
+	for _, r := range data.Sets[configs.Federal].Rules {
+		if !slices.Contains(ids, r.ID) {
+			continue
+		}
+		s := r.Action
+		if r.Note != "" {
+			s += "; " + r.Note
+		}
+		s += " (" + r.Source
+		if known := configs.HowKnown(r.Sure); known != "" {
+			s += ", " + known
+		}
+		p.item(r.ID, s+")")
+	}
 }

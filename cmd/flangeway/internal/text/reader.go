@@ -17,8 +17,8 @@ func ShownMargin(f *interaction.Finding) string { return shownMargin(f) }
 // NeedsText names the readings that would settle a finding.
 func NeedsText(f *interaction.Finding) string { return needs(f) }
 
-// LegalText says which sides are within federal limits: both, neither, not the wheel,
-// not the track, not known.
+// LegalText says what a federal rule stops: no rule stops either side, the wheel, the
+// track, both, not known.
 func LegalText(f *interaction.Finding) string { return legalText(f) }
 
 // LimitsText says so in a sentence, with the other books.

@@ -14,7 +14,7 @@ func standingWords(s interaction.Standing) (title, worth string) {
 	case interaction.ReadThere:
 		return "Printed in a document, and read there", "The document named prints the value, and it was read in it, in a copy of it or in a quotation, as said beside it."
 	case interaction.FromMemory:
-		return "Printed in a document, quoted from memory", "The document named is said to print the value; nobody read it there. A value here supports the arithmetic and proves no document."
+		return "Printed in a document, from memory or second hand", "The document named is said to print the value; nobody read it there, and beside it stands how it is known: from memory, from an excerpt, from another page. A value here supports the arithmetic and proves no document."
 	}
 	return "Derived or closed-form", "These stand in no document: they were worked out apart from this program, by the formula named. They prove the arithmetic, not that the formula is right for a railroad."
 }
