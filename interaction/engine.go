@@ -162,6 +162,8 @@ func (e *Engine) pair(wi int, pt *placeTable) margin {
 		case k.capped:
 			m.verdict = min(plain, k.Verdict)
 			m.settle |= k.settle
+		case k.Verdict == Clear && k.told != nil:
+			m.settle = k.settle // what was left out, by the plain rule's leave
 		case k.Verdict != Undecided:
 			m.settle = 0 // what would narrow the plain rule's margin decides nothing here
 		case k.told != nil || k.truck != nil || m.settle == 0:

@@ -149,6 +149,10 @@ type outcome struct {
 	tell  func(all span) string
 	// unread is what of the place was not read and was tried over what it can be.
 	unread unread
+	// caution says what was not read and, as the plain rule has it, is not counted: what is
+	// clear without it is close. next is the reading that takes the caution away.
+	caution string
+	next    mask
 }
 
 // formMargin is a margin with one form of what is assumed, mm or degrees, at the worst
@@ -299,10 +303,19 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w,
 	case shaped, all.hi < -near && m.verdict == Conflict: // what the readings alone make a conflict need not be one by more
 		k.Verdict = Conflict
 	case m.verdict == Clear && all.lo >= allowance-near:
-		k.Verdict = Clear
+		k.Verdict, k.settle = Clear, l.next
+		if l.caution != "" {
+			k.Close, k.assumes = true, func() string { return l.caution }
+		}
 	case m.verdict == Clear && best.open >= -near:
-		k.Verdict, k.Close = Clear, true
-		k.assumes = func() string { return l.doubt(k, all, at, allowance) }
+		k.Verdict, k.Close, k.settle = Clear, true, l.next
+		k.assumes = func() string {
+			doubt := l.doubt(k, all, at, allowance)
+			if l.caution != "" {
+				doubt += "; " + l.caution
+			}
+			return doubt
+		}
 	default:
 		k.Verdict, held = Undecided, all.lo >= allowance-near // the sections are assumed: they do not clear what the readings alone leave open
 		k.settle = m.settle
@@ -329,6 +342,17 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w,
 	return k
 }
 
+// roomOf words a margin: what it is clear by or too tight by.
+func roomOf(v float64, unit string) string {
+	switch r := math.Round(v*10) / 10; {
+	case r > 0:
+		return fmt.Sprintf("clear by %.1f %s", r, unit)
+	case r < 0:
+		return fmt.Sprintf("too tight by %.1f %s", -r, unit)
+	}
+	return "just clear"
+}
+
 // doubt says what was assumed of a pair that is clear and close: by which margin it is clear
 // and with what it would not be.
 func (l *outcome) doubt(k *Computed, all span, at int, allowance float64) string {
@@ -336,13 +360,13 @@ func (l *outcome) doubt(k *Computed, all span, at int, allowance float64) string
 	var fails []string
 	for i, f := range l.forms {
 		if i != at && f.open < -near {
-			fails = append(fails, fmt.Sprintf("by %.1f %s with %s", f.open, k.Unit, l.names[i]))
+			fails = append(fails, roomOf(f.open, k.Unit)+" with "+l.names[i])
 		}
 	}
 	if len(fails) > 0 {
-		return fmt.Sprintf("clear by %.1f %s with %s, %s: no sheet says which it is", best.open, k.Unit, l.names[at], strings.Join(fails, ", "))
+		return fmt.Sprintf("%s with %s, %s: no sheet says which it is", roomOf(best.open, k.Unit), l.names[at], strings.Join(fails, ", "))
 	}
-	return fmt.Sprintf("clear by %.1f %s with the readings as written, by %.1f over what they may err; the assumed sections may be wrong by %g %s", best.open, k.Unit, all.lo, allowance, k.Unit)
+	return fmt.Sprintf("%s with the readings as written, %s over what they may err; the assumed sections may be wrong by %g %s", roomOf(best.open, k.Unit), roomOf(all.lo, k.Unit), allowance, k.Unit)
 }
 
 // shapeMask is what of a wheel's shape a check rests on besides the plain rule.

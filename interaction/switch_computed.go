@@ -260,13 +260,19 @@ func (j *pointJob) climb(f *footing, m margin) (outcome, error) {
 		f := &forms[0]
 		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, m.hi), math.Min(f.open, m.hi), math.Min(f.lo, m.hi), math.Min(f.top, m.hi), math.Min(f.hi, m.hi)
 	}
+	var caution string
+	var next mask
+	if !j.f.Read(track.FaceAngle).Measured() {
+		caution = fmt.Sprintf("face_angle was not read: by tip height only; a face under %g degrees would climb", least)
+		next = trackMask(track.FaceAngle)
+	}
 	tell := func(span) string {
 		if !shown.meets {
 			return j.noted(readAs(m, between) + " the flange meets the point nowhere below its face")
 		}
 		return j.noted(fmt.Sprintf("%s the flange first meets the point %.1f in behind the tip, and at its least angle, %.1f degrees, %.1f in behind it", readAs(m, between), shown.first/measure.MMPerInch, shown.angle, shown.at/measure.MMPerInch))
 	}
-	return outcome{forms: forms, tell: tell}, nil
+	return outcome{forms: forms, tell: tell, caution: caution, next: next}, nil
 }
 
 // room is the room beside the tip of a state, once.
@@ -334,7 +340,11 @@ func (j *pointJob) pick(f *footing, p *part) (outcome, error) {
 		}
 		return j.noted(s)
 	}
+	open := forms[0].open
 	forms[0].add(p.firm+gapAllowed, p.lo+gapAllowed, p.hi+gapAllowed)
+	if out.unread.quantities |= j.unread.quantities; out.unread.quantities&trackMask(track.StockRailWear) != 0 { // as the plain rule has it of one that was read
+		forms[0].open = math.Min(forms[0].open, open+p.lo+gapAllowed)
+	}
 	forms[0].reach(best) // where a flange has room by itself it picks nothing
 	return out, nil
 }
