@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"fmt"
 	"math"
 
 	"flangeway/internal/measure"
@@ -39,28 +40,31 @@ func (r *Rules) newMost(of func(*wheel.Wheel) float64) float64 {
 func backToBack(w *wheel.Wheel) float64 { return w.Read(wheel.BackToBack).As }
 
 // turnThickness is the car side's repair of a thick flange. One that is turned to what is
-// thin already is no repair.
+// thin already is no repair, and nobody turns more than so much off.
 func turnThickness(x fix) []string {
 	most := x.w.Read(wheel.FlangeThickness).As - x.by
-	if most <= thinFlange+near {
+	switch {
+	case most <= thinFlange+near:
 		return []string{"none: it would take a flange of " + measure.DownToSixteenth(most) + " in or less, which is thin"}
+	case !x.rules.turnable(x.w.Read(wheel.FlangeThickness).As, most):
+		return []string{"change the wheelset for one with a flange of " + measure.DownToSixteenth(most) + " in or less: that is more than turning takes off"}
 	}
 	return []string{"turn the flange to a thickness of " + measure.DownToSixteenth(most) + " in or less"}
 }
 
+// turnable reports whether a flange is turned to a thickness, mm. What is thicker than any
+// new one comes off freely.
+func (r *Rules) turnable(from, to float64) bool {
+	full := r.newMost(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeThickness).As })
+	return math.Min(from, full)-to <= r.value("flange_turned")+near
+}
+
 // narrowAxle is the car side's repair of an axle that is too wide with the flanges given:
-// turned flanges where those stay thicker than thin ones, else a narrower back-to-back.
+// turned flanges where those stay thicker than thin ones and not too much is to come off,
+// else a narrower back-to-back.
 func narrowAxle(x fix, flanges int) []string {
-	off := x.by / float64(flanges)
-	thickest := x.w.Read(wheel.FlangeThickness).As
-	if mate := x.w.Mate(); mate != nil && flanges == 2 && mate.Read(wheel.FlangeThickness).Measured() {
-		thickest = math.Min(thickest, mate.Read(wheel.FlangeThickness).As)
-	}
-	if thickest-off > thinFlange+near {
-		if flanges == 2 {
-			return []string{"turn the wheelset: " + measure.UpToSixteenth(off) + " in less on each flange"}
-		}
-		return []string{"turn the flange to a thickness of " + measure.DownToSixteenth(thickest-off) + " in or less"}
+	if turned := thinnerFlanges(x, flanges); turned != "" {
+		return []string{turned}
 	}
 	spread := x.w.Read(wheel.BackToBackMax)
 	if !spread.Measured() {
@@ -71,6 +75,35 @@ func narrowAxle(x fix, flanges int) []string {
 		return []string{"none on this axle alone: it would take a back-to-back of " + measure.DownToSixteenth(most) + " in or less, under that of any new one"}
 	}
 	return []string{"press or change the wheelset: back-to-back of " + measure.DownToSixteenth(most) + " in or less"}
+}
+
+// thinnerFlanges says how the flanges of an axle are turned so that they take so much less
+// together: the thicker one as far as the thinner, then both; "" where that is no repair.
+func thinnerFlanges(x fix, flanges int) string {
+	thick, thin := x.w, x.w.Mate()
+	if flanges < 2 || thin == nil || !thin.Read(wheel.FlangeThickness).Measured() {
+		thin = thick
+	}
+	if thick.Read(wheel.FlangeThickness).As < thin.Read(wheel.FlangeThickness).As {
+		thick, thin = thin, thick
+	}
+	most, least := thick.Read(wheel.FlangeThickness).As, thin.Read(wheel.FlangeThickness).As
+	alone := flanges == 1 || x.by <= most-least+near
+	to := most - x.by
+	if !alone {
+		to = (most + least - x.by) / 2
+	}
+	switch {
+	case to <= thinFlange+near || !x.rules.turnable(most, to):
+		return ""
+	case flanges == 1:
+		return "turn the flange to a thickness of " + measure.DownToSixteenth(to) + " in or less"
+	case alone:
+		return fmt.Sprintf("turn the flange of %s to a thickness of %s in or less", thick.Position, measure.DownToSixteenth(to))
+	case most-least <= near:
+		return "turn the wheelset: " + measure.UpToSixteenth(most-to) + " in less on each flange"
+	}
+	return "turn the wheelset: both flanges to a thickness of " + measure.DownToSixteenth(to) + " in or less"
 }
 
 // widenAxle is the car side's repair of an axle whose wheels stand too close.

@@ -71,28 +71,68 @@ func (e *Engine) doubtful(wi int, f *track.Feature, m mask) string {
 	return strings.Join(parts, " and ")
 }
 
-// setAside says which pairs would lead a finding if none of their readings were under a
-// warning, and why none of its repairs is measured where it rests on one itself; "" where
-// there is nothing to say.
-func (e *Engine) setAside(t *Tally) string {
+// lead says whether a pair may lead a finding; the lower the sooner.
+type lead uint8
+
+const (
+	mayLead lead = iota
+	// faultOfItsOwn: the place is at fault, and the wheel would conflict without it. How far
+	// the place is off is not to be read from such a wheel.
+	faultOfItsOwn
+	underWarning // a reading is under a warning
+)
+
+func (e *Engine) leadOf(wi int, ps *placeSide, pt *placeTable, v Verdict) lead {
+	switch {
+	case e.doubts(wi, ps, pt) != 0:
+		return underWarning
+	case v == Conflict && pt.anyWheel && e.wheels[wi].faulty[pt.check]:
+		return faultOfItsOwn
+	}
+	return mayLead
+}
+
+// setAside says which pairs would lead a finding by their margin and were left out, and
+// why.
+func (e *Engine) setAside(t *Tally) []string {
 	if t.first == t.worst {
-		return ""
+		return nil
 	}
 	ps := &e.places[t.Place]
 	pt := &ps.tables[t.table]
-	n := 0
+	var out [underWarning + 1]struct {
+		n, first int
+		m        margin
+	}
+	led := e.leadOf(t.worst, ps, pt, t.worstM.verdict)
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || !e.listed(ws.w, t.Check) || e.doubts(wi, ps, pt) == 0 {
+		if !ws.chosen || !e.listed(ws.w, t.Check) {
 			continue
 		}
-		if m := e.pair(wi, pt); m.verdict == t.worstM.verdict && worse(m, t.worstM) {
-			n++
+		m := e.pair(wi, pt)
+		l := e.leadOf(wi, ps, pt, m.verdict)
+		if m.verdict != t.worstM.verdict || l <= led || !worse(m, t.worstM) {
+			continue
 		}
+		if o := &out[l]; o.n == 0 || worse(m, o.m) {
+			o.first, o.m = wi, m
+		}
+		out[l].n++
 	}
-	s := "left out, since a reading is under a warning: " + e.doubtful(t.first, t.Feature, e.doubts(t.first, ps, pt))
-	if n > 1 {
-		s += fmt.Sprintf(" and %d more", n-1)
+	and := func(n int) string {
+		if n < 2 {
+			return ""
+		}
+		return fmt.Sprintf(" and %d more", n-1)
 	}
-	return s + "; read it again"
+	var notes []string
+	if o := out[faultOfItsOwn]; o.n > 0 {
+		w := e.wheels[o.first].w
+		notes = append(notes, fmt.Sprintf("left out, since they conflict even on unworn track: %s %s%s", w.Car.ID, w.Position, and(o.n)))
+	}
+	if o := out[underWarning]; o.n > 0 {
+		notes = append(notes, "left out, since a reading is under a warning: "+e.doubtful(o.first, t.Feature, e.doubts(o.first, ps, pt))+and(o.n)+"; read it again")
+	}
+	return notes
 }

@@ -64,6 +64,10 @@ type placeTable struct {
 	// anyWheel says that any ordinary wheel conflicts there: one of the reference
 	// wheels does.
 	anyWheel bool
+	// byReference is the reference wheel that conflicts worst there, with its margin; nil for
+	// none. A place's repair is measured by it where every wheel at hand is itself at fault.
+	byReference *wheel.Wheel
+	referenceM  margin
 	// computed holds, by wheel, what shapes and forces say; nil: nothing is computed.
 	computed []*Computed
 }
@@ -278,7 +282,8 @@ func (e *Engine) designed() [][]*part {
 }
 
 func (e *Engine) preparePlaces() {
-	reference := e.referenceParts()
+	references := ReferenceWheels(e.Survey.Data)
+	reference := e.wheelParts(references)
 	for _, f := range e.Survey.Track.Features {
 		if e.opt.Location != "" && e.opt.Location != f.Location {
 			continue
@@ -293,8 +298,10 @@ func (e *Engine) preparePlaces() {
 			t.part.uses.each(func(bit uint) {
 				t.legal = join(t.legal, e.ask(subject, track.Quantity(bit-trackBit).String()))
 			})
-			for _, w := range reference[k] {
-				t.anyWheel = t.anyWheel || c.margin(e.Rules, w, &t.part).verdict == Conflict
+			for i, w := range references {
+				if m := c.margin(e.Rules, reference[k][i], &t.part); m.verdict == Conflict && (!t.anyWheel || worse(m, t.referenceM)) {
+					t.anyWheel, t.byReference, t.referenceM = true, w, m
+				}
 			}
 			ps.tables = append(ps.tables, t)
 		}
@@ -304,10 +311,10 @@ func (e *Engine) preparePlaces() {
 	}
 }
 
-// referenceParts is the wheel part of every check for the reference wheels.
-func (e *Engine) referenceParts() [][]*part {
+// wheelParts is the wheel part of every check for so many wheels, by check.
+func (e *Engine) wheelParts(list []*wheel.Wheel) [][]*part {
 	out := make([][]*part, len(e.Checks))
-	for _, w := range ReferenceWheels(e.Survey.Data) {
+	for _, w := range list {
 		for k, c := range e.Checks {
 			p := e.wheelPart(c, w, false).part
 			out[k] = append(out[k], &p)
@@ -327,11 +334,12 @@ type Tally struct {
 	Cause     Cause
 	Lifted    int // conflicts by the plain rule that are none by what is computed
 	// worst is the index of the wheel of the worst pair, worstM its margin: of those with
-	// the worst verdict the first without a reading under a warning. first is the worst
-	// whatever its readings.
+	// the worst verdict the first that may lead (see [lead]). first is the worst whatever its
+	// wheel and its readings.
 	worst, first   int
 	worstM, firstM margin
 	table          int
+	doubted        bool // the worst pair rests on a reading under a warning
 }
 
 // Pairs is the number of pairs of the tally.
@@ -366,7 +374,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 	k := pt.check
 	c := e.Checks[k]
 	t := Tally{Place: i, Check: c, Feature: ps.f, worst: -1, first: -1, table: j}
-	doubted := false // the worst so far has a reading under a warning
+	led := mayLead // of the worst so far
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
 		if !ws.chosen || !e.listed(ws.w, c) {
@@ -376,10 +384,12 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 		t.Counts[m.verdict]++
 		switch m.verdict {
 		case Conflict:
+			if ws.faulty[k] { // a problem of its own also where the place is at fault too
+				r.axles[faultyAxle{k, ws.w.Axle()}] = true
+			}
 			switch cause := e.causeOf(pt, wi); {
 			case cause == CauseWheel:
 				t.Wheel++
-				r.axles[faultyAxle{k, ws.w.Axle()}] = true
 			case cause == CausePair && !ws.legal[k].limits.Word.Stops() && !pt.legal.limits.Word.Stops():
 				t.BothLegal++
 			}
@@ -392,18 +402,18 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 		if t.first < 0 || worse(m, t.firstM) {
 			t.first, t.firstM = wi, m
 		}
-		doubt := e.doubts(wi, ps, pt) != 0
+		l := e.leadOf(wi, ps, pt, m.verdict)
 		switch {
 		case t.worst < 0, m.verdict < t.worstM.verdict:
-		case m.verdict > t.worstM.verdict, doubt && !doubted:
+		case m.verdict > t.worstM.verdict, l > led:
 			continue
-		case doubt == doubted && !worse(m, t.worstM):
+		case l == led && !worse(m, t.worstM):
 			continue
 		}
-		t.worst, t.worstM, doubted = wi, m, doubt
+		t.worst, t.worstM, led = wi, m, l
 	}
 	if t.worst >= 0 {
-		t.Cause = e.causeOf(pt, t.worst)
+		t.Cause, t.doubted = e.causeOf(pt, t.worst), led == underWarning
 	}
 	return t, t.worst >= 0
 }
@@ -489,7 +499,7 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 				continue
 			}
 			m := e.pair(wi, pt)
-			pairs = append(pairs, pair{t, wi, m, e.order(t.Check, m)})
+			pairs = append(pairs, pair{t, wi, m, e.order(t.Check, m, e.doubts(wi, &e.places[t.Place], pt) != 0)})
 		}
 	}
 	slices.SortStableFunc(pairs, func(a, b pair) int {

@@ -41,7 +41,10 @@ type Finding struct {
 	Computed *Computed
 	Plain    Verdict
 	// Doubt names the readings under a warning that the pair rests on; "" for none.
-	Doubt              string
+	Doubt string
+	// AtFault says that the place is at fault and the wheel itself too, as no other wheel at
+	// hand is: the repair of the place is then measured by a reference wheel.
+	AtFault            bool
 	SettleBy           []string
 	LookAt             string // where no reading of the sheets settles an undecided pair
 	FixWheel, FixTrack []string
@@ -120,6 +123,7 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 			f.LookAt = c.Look
 		}
 	}
+	f.AtFault = e.leadOf(wi, ps, pt, m.verdict) == faultOfItsOwn
 	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m, by: c.reserve(e.Rules)}
 	if m.verdict == Conflict || m.verdict == Undecided {
 		open := e.openEnd(c, ws.w, t.Feature)
@@ -137,6 +141,10 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 			f.FixWheel, f.FixTrack = first, first
 		case k == nil || k.Mechanism != "" || x.by > near: // else the plain margin asks for nothing
 			f.FixWheel, f.FixTrack = c.fixWheel(x), c.fixTrack(x)
+			if f.AtFault {
+				by := fix{w: pt.byReference, f: t.Feature, rules: e.Rules, m: pt.referenceM, by: c.reserve(e.Rules) - pt.referenceM.lo}
+				f.FixTrack = c.fixTrack(by)
+			}
 			if open {
 				f.Notes = append(f.Notes, "a go/no-go reading has no value of its own: the figures of the fixes are the least that is needed")
 			}
@@ -161,9 +169,14 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	}
 	if doubts := e.doubts(wi, ps, pt); doubts != 0 {
 		f.Doubt = e.doubtful(wi, t.Feature, doubts)
-		if len(f.FixWheel)+len(f.FixTrack) > 0 {
-			first := []string{"read again what is under a warning first, since no repair is measured by it: " + f.Doubt}
-			f.FixWheel, f.FixTrack = first, first
+		if m.verdict == Conflict || m.verdict == Undecided {
+			for _, name := range settleNames(doubts) {
+				if !slices.Contains(f.SettleBy, name) {
+					f.SettleBy = append(f.SettleBy, name)
+				}
+			}
+			f.FixWheel, f.FixTrack, f.LookAt = nil, nil, ""
+			f.Notes = append(f.Notes, "read again first what is under a warning, since no repair is measured by it: "+f.Doubt)
 		}
 	}
 	return f

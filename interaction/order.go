@@ -7,21 +7,34 @@ import (
 
 // order is by what findings are listed: what they hurt, then the verdict, then the margin
 // in units of the check's reserve, since millimetres of a flange, of a hollow and of
-// bearing, and degrees, are no measure of each other. What is clear hurts nothing and
-// comes last.
+// bearing, and degrees, are no measure of each other. What rests on a reading under a
+// warning comes behind all that does not, and what is clear hurts nothing and comes last.
 type order struct {
+	again   bool // it conflicts, or may, by a reading under a warning
 	harm    int
 	verdict Verdict
 	hi, lo  float64
 }
 
 func (a order) compare(b order) int {
-	return cmp.Or(cmp.Compare(a.harm, b.harm), cmp.Compare(a.verdict, b.verdict), cmp.Compare(a.hi, b.hi), cmp.Compare(a.lo, b.lo))
+	return cmp.Or(cmp.Compare(a.last(), b.last()), cmp.Compare(a.harm, b.harm), cmp.Compare(a.verdict, b.verdict), cmp.Compare(a.hi, b.hi), cmp.Compare(a.lo, b.lo))
+}
+
+// last is 0 for what leads, 1 for what is to be read again first, 2 for what hurts nothing.
+func (a order) last() int {
+	switch {
+	case a.again:
+		return 1
+	case a.harm == math.MaxInt:
+		return 2
+	}
+	return 0
 }
 
 // order is where a pair stands among the findings.
-func (e *Engine) order(c *Check, m margin) order {
+func (e *Engine) order(c *Check, m margin, doubted bool) order {
 	o := order{harm: Harm(c), verdict: m.verdict}
+	o.again = doubted && (m.verdict == Conflict || m.verdict == Undecided)
 	switch m.verdict {
 	case NotMeasured:
 		return o

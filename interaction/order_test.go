@@ -2,6 +2,7 @@ package interaction_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,7 +12,7 @@ import (
 
 // place in the list, written down a second time: harm, then verdict, then the margin in
 // units of the check's reserve. What is clear hurts nothing and comes last.
-func listed(f *interaction.Finding) [4]float64 {
+func listed(f *interaction.Finding) [5]float64 {
 	harm := map[string]float64{"derailment": 0, "switch": 1, "frog": 2, "rail": 3, "guard rail": 4, "bar": 5}[f.Check.Hurts[0]]
 	reserve := map[string]float64{"frog-wing": .5, "outer-tread": .5, "hollow-curve": .5, "point-climb": 5, "wide-gauge": .75 * inch}[f.Check.ID]
 	if reserve == 0 {
@@ -20,22 +21,29 @@ func listed(f *interaction.Finding) [4]float64 {
 	if f.Verdict == clears {
 		harm = 99
 	}
-	out := [4]float64{harm, float64(f.Verdict), 0, 0}
+	last := 0.0 // 1: to be read again first
+	switch {
+	case f.Verdict == clears:
+		last = 2
+	case f.Doubt != "" && f.Verdict != notMeasured:
+		last = 1
+	}
+	out := [5]float64{last, harm, float64(f.Verdict), 0, 0}
 	if f.Verdict == notMeasured {
 		return out
 	}
-	out[2], out[3] = math.Inf(1), math.Inf(-1)
+	out[3], out[4] = math.Inf(1), math.Inf(-1)
 	if f.Margin.Hi != nil {
-		out[2] = *f.Margin.Hi / reserve
+		out[3] = *f.Margin.Hi / reserve
 	}
 	if f.Margin.Lo != nil {
-		out[3] = *f.Margin.Lo / reserve
+		out[4] = *f.Margin.Lo / reserve
 	}
 	return out
 }
 
 // after reports that a stands behind b in the list.
-func after(a, b [4]float64) bool {
+func after(a, b [5]float64) bool {
 	for i := range a {
 		if d := a[i] - b[i]; !(math.Abs(d) < 1e-6) && a[i] != b[i] {
 			return a[i] > b[i]
@@ -123,10 +131,11 @@ func TestDoubtedReading(t *testing.T) {
 	if f.Verdict != conflict || f.Wheel.Position.String() != "L1" || !strings.Contains(f.Doubt, "flange_height 5/8") {
 		t.Errorf("%s of %s, doubt %q: the only conflict is still listed, and marked", f.Verdict, f.Wheel.Position, f.Doubt)
 	}
-	for _, fix := range append(f.FixTrack, f.FixWheel...) {
-		if !strings.Contains(fix, "read again") || strings.Contains(fix, "lower than") {
-			t.Errorf("%q is measured by a reading under a warning", fix)
-		}
+	if fixes := append(f.FixTrack, f.FixWheel...); len(fixes) > 0 {
+		t.Errorf("%q: to read again is no repair, and none is measured by a reading under a warning", fixes)
+	}
+	if notes := strings.Join(f.Notes, "; "); !strings.Contains(notes, "read again first what is under a warning, since no repair is measured by it: A 1 L1 (flange_height 5/8)") || !slices.Contains(f.SettleBy, "flange_height") {
+		t.Errorf("notes %q, settled by %q: the reading to take again is not named", notes, f.SettleBy)
 	}
 }
 
@@ -142,8 +151,12 @@ func TestRepairsOneCanDo(t *testing.T) {
 		{"an axle off by two inches", "frog-point", "flange_thickness 1.25; back_to_back 55.25", "", "frog: guard_check 54.5", "press or change the wheelset: back-to-back of 53-5/16 in or less", ""},
 		{"an axle off by two inches in tight gauge", "tight-gauge", "flange_thickness 1.25; back_to_back 55.25", "flange_thickness 1.25", "spot: gauge 56.5", "press or change the wheelset: back-to-back of 53-15/16 in or less", ""},
 		{"both flanges turned", "tight-gauge", "flange_thickness 1.375; back_to_back 53.25", "flange_thickness 1.375", "spot: gauge 55.875", "turn the wheelset: 1/8 in less on each flange", "regauge to 56-1/16 in or more"},
+		{"the thick flange of two is turned", "tight-gauge", "flange_thickness 2; back_to_back 53.25", "flange_thickness 1.25", "spot: gauge 56", "turn the flange of L1 to a thickness of 1-7/16 in or less", ""},
+		{"the thick flange of two, by a little", "tight-gauge", "flange_thickness 1.4375; back_to_back 53.5", "flange_thickness 1.0625", "spot: gauge 55.9375", "turn the flange of L1 to a thickness of 1-5/16 in or less", ""},
+		{"the thick flange is the mate's", "tight-gauge", "flange_thickness 1.0625; back_to_back 53.5", "flange_thickness 1.4375", "spot: gauge 55.9375", "turn the flange of R1 to a thickness of 1-5/16 in or less", ""},
+		{"nobody turns that much off a full flange", "tight-gauge", "flange_thickness 1.375; back_to_back 53.75", "flange_thickness 1.375", "spot: gauge 56", "press or change the wheelset: back-to-back of 53-3/16 in or less", ""},
 		{"a thin flange is no repair", "flangeway-width", "flange_thickness 1.25", "", "frog: flangeway_width 0.9", "none: it would take a flange of 13/16 in or less, which is thin", ""},
-		{"a narrow axle", "guard-bind", "back_to_back 52.5", "", "frog: guard_face 53.25", "press or change the wheelset: back-to-back of 53-5/16 in or more", "guard face of 52-7/16 in or less"},
+		{"a narrow axle", "guard-bind", "back_to_back 52.5", "", "frog: guard_face 53.25", "press or change the wheelset: back-to-back of 53-5/16 in or more", "guard face of 53 in or less"},
 		{"a guard face over every axle", "guard-bind", "back_to_back 53.25", "", "frog: guard_face 54", "none on this axle alone: it would take a back-to-back of 54-1/16 in or more, over that of any new one", ""},
 		{"gauge", "wide-gauge", "flange_thickness 1; back_to_back 53", "-", "spot: loaded_gauge 59.5", "", "regauge, or renew ties and fastenings, to a gauge under load of 58-1/2 in or less"},
 	} {
@@ -201,5 +214,53 @@ func TestUndecidedSaysWhatSettles(t *testing.T) {
 	}
 	if sum := e.Judge().Summary; sum.Lifted != lifted || !sum.Computed {
 		t.Errorf("the summary counts %d lifted, the pairs are %d", sum.Lifted, lifted)
+	}
+}
+
+// TestPlaceAndWheelAtFault: a place is measured by wheels that are not at fault themselves,
+// else by the reference wheel that conflicts there; a wheelset at fault is a problem of its
+// own beside that of the place.
+func TestPlaceAndWheelAtFault(t *testing.T) {
+	data := fixture.Data(t)
+	bad, good := row{"car": "A", "position": "L1", "back_to_back": "51.125"}, row{"car": "B", "position": "L1", "back_to_back": "53.1875"}
+	for _, tt := range []struct {
+		name    string
+		rows    []row
+		car     string
+		atFault bool
+		face    string
+		note    string
+	}{
+		{"with a wheel that is sound", []row{bad, good}, "B", false, "guard face of 53-1/8 in or less", "left out, since they conflict even on unworn track: A L1"},
+		{"with none that is", []row{bad}, "A", true, "guard face of 53 in or less", ""},
+	} {
+		s := sheets{exact: true, files: map[string]string{"wheels.csv": sheet(tt.rows...), "frogs.csv": "location,frog,type,guard_face\nhere,F1,rbm,53-5/16\n"}}.read(t, data)
+		r := judge(t, s, interaction.Options{Check: "guard-bind"}).result
+		f := r.Worst(&r.Tallies[0])
+		if f.Cause != interaction.CausePlace || f.Wheel.Car.ID != tt.car || f.AtFault != tt.atFault {
+			t.Errorf("%s: cause %s, %s leads, at fault itself: %v", tt.name, f.Cause, f.Wheel.Car.ID, f.AtFault)
+		}
+		if got := strings.Join(f.FixTrack, "; "); !strings.Contains(got, tt.face) {
+			t.Errorf("%s: %q, want a %s", tt.name, got, tt.face)
+		}
+		if got := strings.Join(f.Notes, "; "); !strings.Contains(got, tt.note) {
+			t.Errorf("%s: notes %q, want %q", tt.name, got, tt.note)
+		}
+		if p := r.Summary.Problems; p[interaction.CausePlace] != 1 || p[interaction.CauseWheel] != 1 {
+			t.Errorf("%s: problems %v, want one of the place and one of the wheelset", tt.name, p)
+		}
+	}
+}
+
+// TestDoubtedReadingComesLast: a finding by a reading under a warning stands behind all
+// others, however bad it would be.
+func TestDoubtedReadingComesLast(t *testing.T) {
+	s := sheets{exact: true, files: map[string]string{
+		"wheels.csv":   sheet(row{"car": "A 1", "position": "L1", "flange_height": "5/8"}, row{"car": "A 1", "position": "L2", "flange_height": "1-5/8"}),
+		"switches.csv": "location,switch,direction,point_drop,chip_depth,face_angle\nhere,S1,facing,0.9,none,75\n",
+		"frogs.csv":    "location,frog,type,flangeway_depth\nhere,F1,rbm,1-9/16\n"}}.read(t, fixture.Data(t))
+	r := judge(t, s, interaction.Options{}).result
+	if f := r.First(); f == nil || f.Check.ID != "frog-floor" {
+		t.Errorf("%+v leads, want the frog floor: 5/8 is under a warning", f)
 	}
 }

@@ -95,7 +95,7 @@ func (r *Result) Engine() *Engine { return r.engine }
 func (r *Result) Worst(t *Tally) *Finding {
 	f := r.engine.finding(t, t.worst, t.worstM)
 	f.CarsSharing = r.engine.carsSharing(t, t.worstM.verdict)
-	if k := f.Computed; k != nil && (f.Verdict == Conflict || f.Verdict == Undecided) {
+	if k := f.Computed; k != nil && f.Doubt == "" && (f.Verdict == Conflict || f.Verdict == Undecided) {
 		wheels, rails := r.engine.computer.remedies(k)
 		if len(wheels) > 0 { // what was tried takes the place of what the plain rule asks for
 			f.FixWheel = wheels
@@ -104,9 +104,7 @@ func (r *Result) Worst(t *Tally) *Finding {
 			f.FixTrack = rails
 		}
 	}
-	if s := r.engine.setAside(t); s != "" {
-		f.Notes = append(f.Notes, s)
-	}
+	f.Notes = append(f.Notes, r.engine.setAside(t)...)
 	return f
 }
 
@@ -124,7 +122,7 @@ func (r *Result) WorstAt(l Location) []*Finding {
 
 // compare orders tallies by their worst pairs, as findings are listed.
 func (e *Engine) compare(a, b Tally) int {
-	return cmp.Or(e.order(a.Check, a.worstM).compare(e.order(b.Check, b.worstM)), a.worst-b.worst)
+	return cmp.Or(e.order(a.Check, a.worstM, a.doubted).compare(e.order(b.Check, b.worstM, b.doubted)), a.worst-b.worst)
 }
 
 // First is the worst finding of all; nil where every pair is clear or not measured.

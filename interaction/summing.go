@@ -49,7 +49,7 @@ type ends struct {
 func (x *ends) idle() bool { return !x.join && len(x.lo) == 0 }
 
 func newSumming(e *Engine, s *survey.Stream) *summing {
-	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.referenceParts()}
+	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.wheelParts(ReferenceWheels(e.Survey.Data))}
 	u.wanted, u.multi, u.single = make([]bool, len(e.Checks)), make([]bool, len(e.Checks)), make([]wheel.Quantity, len(e.Checks))
 	u.kinds = make([]kindSet, len(e.Checks))
 	for k, c := range e.Checks {

@@ -188,9 +188,12 @@ func (b *pageBuilder) pairRow(f *interaction.Finding, name string, rank int) pag
 		verdict.Lines = []string{"of the " + string(f.Cause)}
 	}
 	switch {
+	case byPlace(f) && f.AtFault:
+		who += ", at fault itself"
 	case byPlace(f):
 		who = "any ordinary wheel"
-	case f.Doubt != "":
+	}
+	if f.Doubt != "" {
 		who += ", read again"
 	}
 	var do []string

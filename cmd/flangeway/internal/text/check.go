@@ -219,6 +219,9 @@ func (c *checkPage) explained(findings []*interaction.Finding) []*interaction.Fi
 	}
 	sort.SliceStable(out, func(i, j int) bool {
 		a, b := out[i], out[j]
+		if x, y := a.Doubt != "", b.Doubt != ""; x != y {
+			return y
+		}
 		if x, y := interaction.Harm(a.Check), interaction.Harm(b.Check); x != y {
 			return x < y
 		}
@@ -451,9 +454,12 @@ func (c *checkPage) row(f *interaction.Finding) []string {
 	}
 	who := f.Wheel.Car.ID + " " + f.Wheel.Position.String()
 	switch {
+	case f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace && f.AtFault:
+		who += ", at fault itself"
 	case f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace:
 		who = "any ordinary wheel"
-	case f.Doubt != "":
+	}
+	if f.Doubt != "" {
 		who += ", read again"
 	}
 	whose := ""
@@ -533,10 +539,17 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	e := c.in.Result.Engine()
 	who := f.Wheel.Car.ID + " " + f.Wheel.Position.String()
 	place := f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace
-	if place {
+	switch {
+	case place && f.AtFault:
+		who += ", which is at fault itself"
+	case place:
 		who = "any ordinary wheel (worst of the fleet: " + who + ")"
 	}
-	head := strings.ToUpper(f.Verdict.String()) + " " + f.Feature.Name() + ": "
+	head := strings.ToUpper(f.Verdict.String()) + " "
+	if f.Doubt != "" && f.Verdict != interaction.Clear {
+		head = "READ AGAIN FIRST (" + f.Doubt + "): " + f.Verdict.String() + " "
+	}
+	head += f.Feature.Name() + ": "
 	if f.Verdict == interaction.Undecided {
 		head += "it may be that the "
 	}
