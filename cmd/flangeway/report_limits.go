@@ -26,11 +26,12 @@ func (b *pageBuilder) limits() *page.Section {
 			} else {
 				warned += len(g.list)
 			}
+			quantity, condemns := text.LimitWords(l)
 			asks := l.Action
 			if l.Note != "" {
 				asks += " (" + l.Note + ")"
 			}
-			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(l.Quantity + " " + g.readings()), word(page.Name(l.Limit)), word(page.Words(text.RuleText(l))), word(page.Words(asks))})
+			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(quantity + " " + g.readings()), word(page.Name(condemns)), word(page.Words(text.RuleText(l))), word(page.Words(asks))})
 		}
 		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d warned of by practice", dep.name, count[limit.Beyond], count[limit.Straddles], warned)
 		if n := count[limit.Unsure]; n > 0 {

@@ -713,12 +713,18 @@ func (c *checkPage) limits(side, title string) {
 		if l.Place != "" {
 			where = l.Place + ", " + where
 		}
-		rows = append(rows, []string{LimitWord(l), where, l.Quantity + " " + l.Reading, l.Limit, l.Rule})
+		quantity, condemns := LimitWords(l)
+		rows = append(rows, []string{LimitWord(l), where, quantity + " " + l.Reading, condemns, l.Rule})
 	}
-	if len(rows) == 0 && len(open) == 0 {
+	told := c.speeds(side)
+	if len(rows) == 0 && len(open) == 0 && len(told) == 0 {
 		return
 	}
 	c.heading(2, fmt.Sprintf("%s (%d beyond, %d warned)", title, beyond, practice))
+	for _, s := range told {
+		c.para(s)
+		c.blank()
+	}
 	c.unsure(open)
 	if len(rows) == 0 {
 		return
@@ -743,11 +749,42 @@ func (c *checkPage) limits(side, title string) {
 	}
 }
 
+// speeds says whose speed was judged, within and beyond alike.
+func (c *checkPage) speeds(side string) []string {
+	judged := 0
+	for _, l := range c.in.Result.Limits {
+		if l.Side == side && l.Quantity == "speed_mph" && l.Kind == "regulation" && l.Verdict != limit.NotMeasured {
+			judged++
+		}
+	}
+	switch {
+	case judged == 0:
+		return nil
+	case c.in.Survey.Trains() == "passenger":
+		return []string{"Speeds were judged as those of passenger trains (49 CFR 213.9(a)), since every car is a passenger car; on excepted track no occupied passenger train may run (213.4(e)(2))."}
+	}
+	for _, car := range c.in.Survey.Fleet.Cars {
+		if car.Kind == "passenger" {
+			return []string{"Speeds were judged as those of freight trains; passenger trains may run 15, 30, 60, 80 and 90 mph in classes 1 to 5 (49 CFR 213.9(a)), and on excepted track none that is occupied may run (213.4(e)(2))."}
+		}
+	}
+	return nil
+}
+
 // Listed reports whether a page lists a judgement: what is beyond, what straddles a
 // regulation, and what could be beyond one. A warning of practice that is only near is not
 // worth a line: a flange that a notch of 1-1/2 passed is near every figure below.
 func Listed(l interaction.LimitFinding) bool {
 	return l.Verdict == limit.Beyond || l.Kind == "regulation" && (l.Verdict == limit.Straddles || l.Verdict == limit.Unsure)
+}
+
+// LimitWords names what a limit judges and what it condemns; the excess over a curve speed,
+// which no column holds, goes by the speed.
+func LimitWords(l interaction.LimitFinding) (quantity, condemns string) {
+	if l.Quantity == "over_curve_speed" && l.Limit == "over_curve_speed > 0 mph" {
+		return "speed_mph", "speed_mph over the curve speed"
+	}
+	return l.Quantity, l.Limit
 }
 
 // LimitWord is the verdict on a reading in words that tell a regulation from practice.

@@ -24,6 +24,9 @@ func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) 
 			p.heading(2, "From "+set)
 		}
 		asOf := 0
+		if r.Edition == "" {
+			r.Edition = noEdition(r)
+		}
 		if r.Edition != "" {
 			if !slices.Contains(editions, r.Edition) {
 				editions = append(editions, r.Edition)
@@ -49,6 +52,11 @@ func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) 
 	return p.b.String(), p.err
 }
 
+// noEdition says of a rule without an edition where it stands.
+func noEdition(r configs.Rule) string {
+	return "the railroad's own rules, " + r.Place.File + "; no edition is given there"
+}
+
 // ruleText is a rule in a sentence; asOf is the number of its edition in the list of them,
 // or 0.
 func ruleText(r configs.Rule, asOf int) string {
@@ -70,7 +78,7 @@ func ruleText(r configs.Rule, asOf int) string {
 			s += "; " + w.label + " " + strings.Join(w.list, ", ")
 		}
 	}
-	s += ". " + r.Action + ". " + r.Source + " (" + r.Kind
+	s += ". " + sentence(r.Action) + ". " + sentence(r.Source) + " (" + r.Kind
 	if r.Sure != "" {
 		s += "; " + r.Sure
 	}
@@ -80,10 +88,20 @@ func ruleText(r configs.Rule, asOf int) string {
 	s += ")"
 	for _, more := range []string{r.Tell, r.Note} {
 		if more != "" {
-			s += ". " + more
+			s += ". " + sentence(more)
 		}
 	}
 	return s
+}
+
+// sentence is a text with a capital where it begins with a plain word; a rule's number and
+// a column's name stay as they are.
+func sentence(s string) string {
+	word, _, _ := strings.Cut(s, " ")
+	if s == "" || strings.ContainsAny(word, "_-0123456789") {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 func opWords(op string) string {
