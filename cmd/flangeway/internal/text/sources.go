@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"flangeway/configs"
 	"flangeway/interaction"
 )
 
@@ -33,7 +34,11 @@ func Sources(tables []interaction.PublishedTable, limits []interaction.LimitTest
 	}
 	p.table([]string{"kind", "tables", "values", "agree", "known to differ", "DIFFER"}, rows, 1, 2, 3, 4, 5)
 	p.blank()
-	p.para(limitLine(limits))
+	data, err := configs.Load()
+	if err != nil {
+		return "", err
+	}
+	p.para(limitLine(limits, data.Sets[configs.Federal]))
 	p.blank()
 	for _, s := range interaction.Standings() {
 		title, worth := standingWords(s)
@@ -108,14 +113,19 @@ func publishedTable(p *page, t interaction.PublishedTable) {
 	p.blank()
 }
 
-func limitLine(limits []interaction.LimitTest) string {
-	agree := 0
+func limitLine(limits []interaction.LimitTest, federal configs.Set) string {
+	agree, judging := 0, 0
+	for _, r := range federal.Rules {
+		if !r.Reminder {
+			judging++
+		}
+	}
 	for _, t := range limits {
 		if t.Agrees() {
 			agree++
 		}
 	}
-	return fmt.Sprintf("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d are judged as the rule has them. These test the book, and are no published values.", len(limits), agree)
+	return fmt.Sprintf("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d are judged as the rule has them. These test the book, and are no published values. The federal set has %d rules that judge a reading, one for each kind of place, class and kind of car; not every one is tried here.", len(limits), agree, judging)
 }
 
 // limitTests prints the federal limits that are tried.
