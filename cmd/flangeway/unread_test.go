@@ -25,7 +25,7 @@ func TestUnreadFiguresSaySo(t *testing.T) {
 		{"check, markdown", []string{"check", demo, "--plain", "--fail-on", "never", "--format", "markdown"}, 3},
 		{"check, json", []string{"check", demo, "--plain", "--fail-on", "never", "--format", "json"}, 10},
 		{"limits", []string{"limits", demo}, 20},
-		{"plan", []string{"plan", demo}, 3},
+		{"plan", []string{"plan", demo, "--plain"}, 3},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			got, errText, code := runFor(t, tt.args...)
