@@ -260,6 +260,7 @@ func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
 
 // More wear never makes a conflict of a passage clear.
 func TestPassagesWithMoreWear(t *testing.T) {
+	leftToVolumes(t)
 	for _, v := range []struct {
 		check, name string
 		wheel       func(i int) string

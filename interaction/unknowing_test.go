@@ -23,7 +23,7 @@ import (
 // in which one cell is changed. Whoever knows less, or has more wear, never reads clear
 // where he did not read it before.
 
-// yards is how many of them a run draws: 60 with FLANGEWAY_VOLUME, three minutes of two
+// yards is how many of them a run draws: 20 with FLANGEWAY_VOLUME, a minute or two of two
 // cores, and any number with FLANGEWAY_YARDS. All 3,000, in some hours:
 //
 //	FLANGEWAY_YARDS=3000 go test ./interaction -run 'KnowingLess|WearNeverClears|MirroredYards' -count=1 -timeout 0
@@ -32,7 +32,7 @@ func yards() int {
 		return n
 	}
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		return 60
+		return 20
 	}
 	return 2
 }
@@ -285,6 +285,7 @@ func computedOf(t testing.TB, s *survey.Survey) map[string]*interaction.Finding 
 // TestKnowingLessNeverClears: a cell less, or an interval about what was read, turns no
 // pair into clear.
 func TestKnowingLessNeverClears(t *testing.T) {
+	leftToVolumes(t)
 	data := fixture.Data(t)
 	tried, found := 0, 0
 	eachYard(yards(), 1863, func(seed uint64, r *rand.Rand, d drawn) {
@@ -342,6 +343,7 @@ func told(before, after *interaction.Finding) string {
 // TestWearNeverClears: more wear of the readings that hurt a check turns none of its pairs
 // into clear, computed.
 func TestWearNeverClears(t *testing.T) {
+	leftToVolumes(t)
 	data := fixture.Data(t)
 	tried := 0
 	eachYard(yards(), 1866, func(seed uint64, r *rand.Rand, d drawn) {
@@ -383,6 +385,7 @@ func (d drawn) moved(column string, by float64) drawn {
 // TestMirroredYards: with left and right of every wheel swapped and rows in another order, or
 // with lengths in millimetres, the computed verdicts are the same.
 func TestMirroredYards(t *testing.T) {
+	leftToVolumes(t)
 	data := fixture.Data(t)
 	swap := func(s string) string { return map[byte]string{'L': "R", 'R': "L"}[s[0]] + s[1:] }
 	eachYard(max(2, yards()/2), 1869, func(seed uint64, _ *rand.Rand, d drawn) {

@@ -1,0 +1,5 @@
+//go:build !race
+
+package interaction_test
+
+const underRace = false
