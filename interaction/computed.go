@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"fmt"
 	"math"
 
 	"flangeway/track"
@@ -32,6 +33,7 @@ type Computed struct {
 	close   bool          // clear, but not without what is assumed
 	told    func() string // writes Why, when a finding is made of it
 	assumes func() string // writes Assumed then
+	unknown bool          // undecided for want of readings alone
 	columns []string      // what is no reading and would decide, where it is undecided
 }
 
@@ -170,12 +172,17 @@ func (r *Rules) mechanismVerdict(m int, x margins, fresh float64, loaded bool) (
 
 // rangeNote says why a verdict is not that of its range of margins: what lies on one side
 // of zero as a whole and is undecided, and what is a conflict while damp rails would be
-// none. "" where nothing is to be said.
-func (k *Computed) rangeNote(r *Rules) string {
+// none. plain is the verdict of the plain rule. "" where nothing is to be said.
+func (k *Computed) rangeNote(r *Rules, plain Verdict) string {
+	const over = "undecided although the whole range is over zero: "
 	allowance := "passage_allowance"
 	switch {
 	case k.Mechanism == "":
 		return ""
+	case k.Verdict == Undecided && k.Low > 0 && k.unknown:
+		return over + "for want of the readings that settle it nothing is clear"
+	case k.Mechanism == mechanisms[rollover].name && k.Verdict == Undecided && k.Low > 0:
+		return over + fmt.Sprintf("with new wheels here the margin is %+.2f L/V, and the truck loses more of it than fastening_hold (%g)", round2(k.fresh), r.value("fastening_hold"))
 	case k.Mechanism == mechanisms[rollover].name, k.Mechanism == mechanisms[unloading].name:
 		return ""
 	case k.Mechanism == mechanisms[side].name, k.Mechanism == mechanisms[climb].name:
@@ -189,7 +196,9 @@ func (k *Computed) rangeNote(r *Rules) string {
 	case k.Verdict == Undecided && k.High < 0:
 		return "undecided although the whole range is under zero: in part by less than " + allowance
 	case k.Verdict == Undecided && k.Low > 0 && k.Low < r.value(allowance):
-		return "undecided although the whole range is over zero: in part by less than " + allowance
+		return over + "in part by less than " + allowance
+	case k.Verdict == Undecided && k.Low > 0 && plain != Clear && k.truck == nil:
+		return over + "the plain rule gives " + plain.String() + ", and assumed sections clear nothing that it does not"
 	case k.Verdict == Conflict && k.High > 0 && k.truck != nil:
 		return "the end of the range over zero is that on damp rails, which does not decide"
 	}
@@ -206,7 +215,8 @@ type tried struct {
 
 // gather joins the margins of several points: clear only where all are clear, conflict only
 // where all that decide are one by the same mechanism, else undecided. The first is with the
-// readings as written and gives the margin. fresh and loaded are those of mechanismVerdict.
+// readings as written and gives the margin, unless one with a value for what was not read
+// is worse and not clear: the less is known, the less room is shown. fresh and loaded are those of mechanismVerdict.
 //
 // The bearing counts for a hollow truck only: what gauge does to the others is the
 // wide-gauge check's.
@@ -214,6 +224,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 	worst, at, close := Clear, -1, false
 	var lo, hi [numMechanisms]float64
 	var settle [numMechanisms]mask
+	var shown margins             // as written, or worse with what was not read
 	var light [numMechanisms]bool // gross_lb would settle it
 	for m := range numMechanisms {
 		if m == bearing && !hollow {
@@ -221,6 +232,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 		}
 		lo[m], hi[m] = math.Inf(1), math.Inf(-1)
 		v, seen, all, written := Clear, 0, true, Clear
+		shown[m] = list[0].m[m]
 		for _, x := range list {
 			if math.IsNaN(x.m[m]) {
 				continue
@@ -239,6 +251,9 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 					want &^= wheelMask(wheel.RimWidth) | trackMask(track.LoadedGauge)
 				}
 				settle[m] |= want
+				if (want != 0 || x.light) && !(shown[m] <= x.m[m]) {
+					shown[m] = x.m[m]
+				}
 				light[m] = light[m] || x.light
 			}
 			all = all && j == v
@@ -256,7 +271,8 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 		if m == bearing && v == Undecided {
 			settle[m] = settle[m]&^wheelMask(wheel.TreadHollow) | trackMask(track.LoadedGauge)
 		}
-		if at < 0 || v < worst || v == worst && m != rollover && scaled(list[0].m, m) < scaled(list[0].m, at) {
+		// A rail that fastenings hold up is no harm: rollover does not stand for what is clear.
+		if at < 0 || v < worst || v == worst && (m != rollover || v != Clear) && scaled(shown, m) < scaled(shown, at) {
 			worst, at = v, m
 		}
 	}
@@ -267,7 +283,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 	if light[at] {
 		columns = []string{"gross_lb"}
 	}
-	return Computed{columns: columns, Verdict: worst, Margin: list[0].m[at], Low: lo[at], High: hi[at], Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
+	return Computed{columns: columns, Verdict: worst, Margin: shown[at], Low: lo[at], High: hi[at], Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
 		settle: settle[at], fresh: fresh, close: worst == Clear && close}
 }
 

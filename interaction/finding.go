@@ -157,7 +157,7 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
 	}
 	if f.Computed != nil {
-		if s := f.Computed.rangeNote(e.Rules); s != "" {
+		if s := f.Computed.rangeNote(e.Rules, f.Plain); s != "" {
 			f.Notes = append(f.Notes, s)
 		}
 	}

@@ -924,7 +924,7 @@ func (c *computer) truckOn(t *truckJob, j *curveJob, fresh margins) (Computed, w
 // notClear makes undecided of what would be clear, for want of readings.
 func (k *Computed) notClear(want mask) {
 	if k.Verdict == Clear {
-		k.Verdict, k.settle, k.close = Undecided, want, false
+		k.Verdict, k.settle, k.close, k.unknown = Undecided, want, false, true
 	}
 }
 

@@ -1,0 +1,66 @@
+package interaction
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"flangeway/internal/fixture"
+	"flangeway/internal/survey"
+	"flangeway/track"
+)
+
+// Of a truck in a curve the worst mechanism that leads to the verdict is shown, and with a
+// reading missing no more room than with one that might have been taken.
+func TestGatherShowsTheWorst(t *testing.T) {
+	data := fixture.Data(t)
+	r := NewRules(survey.NewSettings(data.Settings), data)
+	at := func(sideways, rolling float64) margins {
+		m := noMargins()
+		m[side], m[rollover] = sideways, rolling
+		return m
+	}
+	unread := trackMask(track.Gauge)
+	for _, v := range []struct {
+		name, reason string
+		list         []tried
+		fresh        float64
+		mechanism    int
+		margin       float64
+		verdict      Verdict
+	}{
+		{"rollover before the truck side", "both are undecided, the rail by more", []tried{{m: at(.03, -.11), decides: true}}, .15, rollover, -.11, Undecided},
+		{"truck side before rollover", "both are undecided, the side by more", []tried{{m: at(-.04, .02), decides: true}}, .3, side, -.04, Undecided},
+		{"held rail", "a clear rail under zero stands for nothing: fastenings hold it", []tried{{m: at(.2, -.1), decides: true}}, -.05, side, .2, Clear},
+		{"gauge not read", "what it might be leads to the verdict, not what stands in for it", []tried{{m: at(.4, .109), decides: true}, {m: at(.4, -.12), decides: true, unread: unread}}, .32, rollover, -.12, Undecided},
+		{"gauge not read, no matter", "as written where all is clear", []tried{{m: at(.4, .3), decides: true}, {m: at(.35, .25), decides: true, unread: unread}}, .32, side, .4, Clear},
+		{"end of a reading", "the margin stays that as written", []tried{{m: at(.1, .3), decides: true}, {m: at(.02, .3), decides: true}}, .32, side, .1, Undecided},
+	} {
+		k := r.gather(v.list, v.fresh, true, true)
+		if k.Mechanism != mechanisms[v.mechanism].name || math.Abs(k.Margin-v.margin) > 1e-9 || k.Verdict != v.verdict {
+			t.Errorf("%s: %s by %s %+.3f, want %s by %s %+.3f: %s", v.name, k.Verdict, k.Mechanism, k.Margin, v.verdict, mechanisms[v.mechanism].name, v.margin, v.reason)
+		}
+	}
+}
+
+// What is undecided with its whole range over zero says why.
+func TestRangeOverZeroSaysWhy(t *testing.T) {
+	data := fixture.Data(t)
+	r := NewRules(survey.NewSettings(data.Settings), data)
+	for _, v := range []struct {
+		name  string
+		k     Computed
+		plain Verdict
+		says  string
+	}{
+		{"rollover", Computed{Mechanism: mechanisms[rollover].name, Low: .05, High: .05, fresh: .27, truck: &truckJob{}}, Conflict, "with new wheels here the margin is +0.27 L/V, and the truck loses more of it than fastening_hold (0.2)"},
+		{"plain rule", Computed{Mechanism: "outer tread over the stock rail", Unit: "mm", Low: 1.8, High: 4}, Undecided, "the plain rule gives undecided"},
+		{"allowance", Computed{Mechanism: "outer tread over the stock rail", Unit: "mm", Low: .1, High: 4}, Clear, "less than passage_allowance"},
+		{"not read", Computed{Mechanism: mechanisms[climb].name, Low: .3, High: .4, unknown: true, truck: &truckJob{}}, Clear, "for want of the readings"},
+	} {
+		v.k.Verdict = Undecided
+		if s := v.k.rangeNote(r, v.plain); !strings.Contains(s, v.says) || !strings.Contains(s, "over zero") {
+			t.Errorf("%s: says %q, want %q", v.name, s, v.says)
+		}
+	}
+}
