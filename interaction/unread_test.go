@@ -11,7 +11,7 @@ import (
 // A reading that was not taken never gives a better verdict than one that was, whatever it
 // might have been, and it is named. One whose blank has a meaning leaves the pair clear, close.
 func TestUnreadOfAPoint(t *testing.T) {
-	const full = "flange_height 1.125; flange_thickness 1.25; vertical_flange 0.5"
+	const full = "flange_height 1.125; vertical_flange 0.5"
 	for _, v := range []struct {
 		name, check, place string
 		verdict            interaction.Verdict
