@@ -163,9 +163,9 @@ func (b *pageBuilder) summary(d *page.Data) {
 		Columns: []page.Column{{Name: "verdict", Head: true}, {Name: "pairs", Number: true}, {Name: "what it means"}},
 		Rows: []page.Row{
 			row(interaction.Conflict, fmt.Sprintf("they hit, whatever the reading error: %s by the place, %s by the wheel, %s by the pair", cause(interaction.CausePlace).Text, cause(interaction.CauseWheel).Text, cause(interaction.CausePair).Text)),
-			row(interaction.Undecided, "the readings are not close enough to tell"),
+			row(interaction.Undecided, "it may be either, for the reading error, for what was not read or for forms that are assumed"),
 			row(interaction.NotMeasured, "a reading is missing; a missing reading is never taken for zero, nor for clear"),
-			row(interaction.Clear, "they miss, whatever the reading error"),
+			row(interaction.Clear, "they miss over the reading error; those marked close have little to spare, or none if what is assumed is not so"),
 		}}
 }
 
@@ -195,9 +195,9 @@ func words() *page.Section {
 	t := page.Table{ID: "words-table", Fixed: true, Caption: "The words on this page", Columns: []page.Column{{Name: "word", Head: true}, {Name: "meaning"}}}
 	for _, w := range [][2]string{
 		{"conflict", "they hit, whatever the reading error"},
-		{"undecided", "the readings are not close enough to tell; \"settle\" names the one to take again"},
+		{"undecided", "it may be either, for the reading error, for what was not read or for forms that are assumed; \"settle\" names what to read or to look at"},
 		{"not measured", "a reading is missing"},
-		{"clear", "they miss, whatever the reading error; close: with little to spare; stale: on an old or undated reading"},
+		{"clear", "they miss over the reading error; close: with little to spare, or none if what is assumed is not so; stale: on an old or undated reading"},
 		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative conflicts; where it is computed from shapes and forces, as read and (from..to) over all that was tried"},
 		{"place", "any ordinary wheel conflicts there: fix the track"},
 		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},

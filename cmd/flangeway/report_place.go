@@ -64,7 +64,7 @@ func (b *pageBuilder) facts(f *interaction.Finding) []page.Fact {
 			add("legal", several(f.BothSharing, "pair", "pairs")+" of these: no federal limit stops either side, and together they conflict")
 		}
 	}
-	add("limits", text.LimitsText(f))
+	add("limits", text.LimitsText(f, b.e.Book.HasFederal()))
 	add("settle", text.SettleText(f))
 	b.fixes(f, add)
 	for _, s := range f.Notes {
@@ -209,5 +209,5 @@ func (b *pageBuilder) pairRow(f *interaction.Finding, name string, rank int) pag
 			margin.Lines = []string{"computed; plain rule " + f.Plain.String()}
 		}
 	}
-	return page.Row{word(name), verdict, word(who), lines(b.enteredOf(f.Readings, "", false)), margin, number(f.Sharing), word(text.LegalText(f)), lines(do)}
+	return page.Row{word(name), verdict, word(who), lines(b.enteredOf(f.Readings, "", false)), margin, number(f.Sharing), word(text.LegalText(f, b.e.Book.HasFederal())), lines(do)}
 }

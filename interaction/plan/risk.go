@@ -159,7 +159,7 @@ func (r *Risk) words(pairs int, beyond []interaction.LimitFinding) (reason, shor
 	}
 	switch {
 	case r.NotKnown > 0:
-		parts = append(parts, fmt.Sprintf("not known at %s that were not measured", plural(r.NotKnown, "pair", "pairs")))
+		parts = append(parts, fmt.Sprintf("not known at %s not measured", plural(r.NotKnown, "pair", "pairs")))
 		if len(few) == 0 {
 			few = append(few, "not known")
 		}

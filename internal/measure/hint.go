@@ -3,6 +3,7 @@ package measure
 import (
 	"sort"
 	"strings"
+	"unicode"
 )
 
 // Nearest is the known word that a mistyped one is closest to, or "" where none
@@ -13,7 +14,7 @@ func Nearest(word string, known []string) string {
 		return strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(strings.TrimSpace(s)))
 	}
 	w := []rune(fold(word))
-	if len(w) > 64 {
+	if len(w) > 64 || !strings.ContainsFunc(word, unicode.IsLetter) { // a number is no misspelt word
 		return ""
 	}
 	type candidate struct {

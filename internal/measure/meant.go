@@ -5,8 +5,8 @@ import (
 )
 
 var (
-	// reThreeParts is feet, inches and a fraction joined by dashes: 4-8-1/2.
-	reThreeParts = pattern(`^([0-9]{1,2}) *- *([0-9]{1,2}) *[- ] *([0-9]{1,2}/[0-9]{1,2}) *"?$`)
+	// reThreeParts is feet, inches and a fraction joined by dashes: 4-8-1/2, or 4-8.5.
+	reThreeParts = pattern(`^([0-9]{1,2}) *- *([0-9]{1,2})(?: *[- ] *([0-9]{1,2}/[0-9]{1,2})|(\.[0-9]{1,3})) *"?$`)
 	// reDeviation is how much track is wide or tight of its gauge: 1/4 wide, +1/4.
 	reDeviation = pattern(`(?i)^(\+?)([0-9][0-9/. -]*?) *"? *(wide|open|tight|narrow|close|)$`)
 )
@@ -15,7 +15,8 @@ var (
 // better is known than the forms of a reading.
 func (s Spec) meant(text string) string {
 	switch strings.ToLower(strings.Trim(text, ".! ")) {
-	case "ok", "okay", "pass", "passes", "passed", "good", "go", "fail", "fails", "failed", "no go", "no-go", "nogo", "yes", "no", "y", "n", "x":
+	case "ok", "okay", "pass", "passes", "passed", "good", "go", "fail", "fails", "failed", "no go", "no-go", "nogo", "yes", "no", "y", "n", "x",
+		"touch", "touches", "touched":
 		if s.Notch != "" {
 			return s.Notch
 		}
@@ -25,7 +26,10 @@ func (s Spec) meant(text string) string {
 		return ""
 	}
 	if m := reThreeParts().FindStringSubmatch(text); m != nil {
-		feet := m[1] + "' " + m[2] + "-" + m[3]
+		feet := m[1] + "' " + m[2] + m[4]
+		if m[3] != "" {
+			feet += "-" + m[3]
+		}
 		if r, err := s.Parse(feet); err == nil {
 			return "a foot mark behind the feet, " + feet + ", or inches alone, " + Inch(r.As)
 		}

@@ -283,6 +283,8 @@ func TestParseRefuses(t *testing.T) {
 		{"standard", "std", gauge, "is not a length", "a word is no reading"},
 		{"ok", "ok", flangeHeight, "the reading itself; n/m", "a word is no reading"},
 		{"ok of a notch", "OK", with(verticalFlange, func(s *measure.Spec) { s.Notch = "write <1 where it did not touch" }), "write <1 where", "how the notch is written"},
+		{"feet by a dash, decimals", "4-8.5", gauge, "a foot mark behind the feet, 4' 8.5, or inches alone, 56-1/2", "a range falls"},
+		{"touch of a notch", "touch", with(verticalFlange, func(s *measure.Spec) { s.Notch = "write <1 where it did not touch" }), "write <1 where", "how the notch is written"},
 		{"pass of a notch", "pass", with(verticalFlange, func(s *measure.Spec) { s.Notch = "write <1 where it did not touch" }), "write <1 where", "how the notch is written"},
 		{"wide", "1/4 wide", gauge, "the gauge itself, 56-3/4 where the standard one is 56-1/2", "the distance, not the deviation"},
 		{"tight", `3/8" Tight`, gauge, "56-1/8", "the other way"},

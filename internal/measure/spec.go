@@ -157,13 +157,21 @@ func (s Spec) outside(v value) *Fault {
 	switch {
 	case s.Nominal > 0 && math.Abs(v.value) < 4*MMPerInch:
 		return faultf("the distance itself, as "+Inch(s.Nominal),
-			"%q could be a %s or a deviation from the standard one", v.text, s.Column)
+			"%q could be %s or a deviation from the standard one", v.text, withArticle(s.Column))
 	case v.bare && v.number > 30000 && v.number < 80000 && v.decimals < 0 && v.denominator == 0:
 		return faultf(s.BoundsText()+"; format the column as text in the spreadsheet",
 			"%q looks like a spreadsheet's date number", v.text)
 	case s.Unit == Inches && v.bare && v.value/MMPerInch >= s.Lo-Near && v.value/MMPerInch <= s.Hi+Near:
 		return faultf(s.BoundsText()+"; a number without a unit is inches, millimetres are written "+strings.Join(strings.Fields(v.text), " ")+"mm",
-			"%q is outside what a %s can be", v.text, s.Column)
+			"%q is outside what %s can be", v.text, withArticle(s.Column))
 	}
-	return faultf(s.BoundsText(), "%q is outside what a %s can be", v.text, s.Column)
+	return faultf(s.BoundsText(), "%q is outside what %s can be", v.text, withArticle(s.Column))
+}
+
+// withArticle is a column's name behind its article.
+func withArticle(column string) string {
+	if column != "" && strings.ContainsRune("aeio", rune(column[0])) || strings.HasPrefix(column, "un") {
+		return "an " + column
+	}
+	return "a " + column
 }

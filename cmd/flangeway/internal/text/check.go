@@ -425,8 +425,10 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string, most 
 
 // needs words the missing readings of a finding; gauge and loaded gauge stand for
 // one another.
-func needs(f *interaction.Finding) string {
-	return strings.Replace(strings.Join(f.SettleBy, " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
+func needs(f *interaction.Finding) string { return needsOf(f.SettleBy) }
+
+func needsOf(names []string) string {
+	return strings.Replace(strings.Join(names, " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
 }
 
 // settleText says how a finding that is no conflict is settled; "" where nothing is to be.
@@ -435,9 +437,32 @@ func settleText(f *interaction.Finding) string {
 	case f.LookAt != "":
 		return "by no reading in the sheets; look at " + f.LookAt
 	case len(f.SettleBy) > 0 && f.Verdict != interaction.Conflict:
-		return "by reading " + needs(f) + " more closely"
+		return settleBy(f)
 	}
 	return ""
+}
+
+// settleBy says what is to be read, and what, having been read, is to be read more closely.
+func settleBy(f *interaction.Finding) string {
+	var unread, read []string
+	for _, name := range f.SettleBy {
+		of, mate := strings.CutSuffix(name, " of the mate")
+		if slices.ContainsFunc(f.Readings, func(r interaction.Entered) bool {
+			return r.Quantity == of && (r.Of != "") == mate && !r.Default && r.Reading.Measured()
+		}) {
+			read = append(read, name)
+		} else {
+			unread = append(unread, name)
+		}
+	}
+	var parts []string
+	if len(unread) > 0 {
+		parts = append(parts, "by reading "+needsOf(unread))
+	}
+	if len(read) > 0 {
+		parts = append(parts, "by reading "+needsOf(read)+" more closely")
+	}
+	return strings.Join(parts, ", and ")
 }
 
 func shorten(list []string, most int) string {
@@ -466,10 +491,13 @@ func (c *checkPage) row(f *interaction.Finding) []string {
 	if f.Verdict == interaction.Conflict {
 		whose = string(f.Cause)
 	}
-	return []string{verdict, f.Check.ID, f.Feature.Name(), who, shownMargin(f), fmt.Sprint(f.Sharing), whose, legalText(f)}
+	return []string{verdict, f.Check.ID, f.Feature.Name(), who, shownMargin(f), fmt.Sprint(f.Sharing), whose, legalText(f, c.in.Book.HasFederal())}
 }
 
-func legalText(f *interaction.Finding) string {
+func legalText(f *interaction.Finding, federal bool) string {
+	if !federal {
+		return "federal set left out"
+	}
 	s := legalWord(f)
 	if f.Verdict == interaction.Conflict && f.BothSharing > 0 && !f.BothLegal() {
 		s += fmt.Sprintf("; %d by no rule", f.BothSharing)
@@ -573,7 +601,7 @@ func (c *checkPage) finding(f *interaction.Finding) {
 			c.item("legal", fmt.Sprintf("%s of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together they conflict", plural(f.BothSharing, "pair", "pairs")))
 		}
 	}
-	c.item("limits", limitsText(f))
+	c.item("limits", limitsText(f, c.in.Book.HasFederal()))
 	if s := settleText(f); s != "" {
 		c.item("settle", s)
 	}
@@ -605,7 +633,19 @@ func causeText(f *interaction.Finding) string {
 	return "the pair: neither alone conflicts with new material"
 }
 
-func limitsText(f *interaction.Finding) string {
+func limitsText(f *interaction.Finding, federal bool) string {
+	if !federal {
+		s := "the federal set is left out: not judged by it"
+		for _, side := range []struct {
+			name string
+			word limit.Word
+		}{{"wheel", f.WheelWithinPractice}, {"track", f.TrackWithinPractice}} {
+			if side.word == limit.No {
+				s += "; " + side.name + " past a figure of practice"
+			}
+		}
+		return s
+	}
 	say := func(side string, w, practice limit.Word) string {
 		s := side + " within federal limits: " + map[limit.Word]string{limit.Yes: "yes", limit.No: "no",
 			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or its flange design)",

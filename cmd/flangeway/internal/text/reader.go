@@ -19,10 +19,10 @@ func NeedsText(f *interaction.Finding) string { return needs(f) }
 
 // LegalText says what a federal rule stops: no rule stops either side, the wheel, the
 // track, both, not known.
-func LegalText(f *interaction.Finding) string { return legalText(f) }
+func LegalText(f *interaction.Finding, federal bool) string { return legalText(f, federal) }
 
 // LimitsText says so in a sentence, with the other books.
-func LimitsText(f *interaction.Finding) string { return limitsText(f) }
+func LimitsText(f *interaction.Finding, federal bool) string { return limitsText(f, federal) }
 
 // CauseText says whose fault a conflict is.
 func CauseText(f *interaction.Finding) string { return causeText(f) }
