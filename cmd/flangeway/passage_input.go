@@ -252,6 +252,9 @@ func (in *passageInput) readSwitch() error {
 		}
 		in.given[g.q.String()] = true
 	}
+	if in.at != nil && !in.given[track.FaceAngle.String()] {
+		in.Warn("face_angle of the point was not read: this passage takes the face unworn. check judges by tip height besides, with the flange by its height and thickness alone and over the ends of its readings, and may find a lesser angle; a face under %g degrees would climb.", in.Setting("least_contact_angle").Value)
+	}
 	in.point = p
 	in.climb = in.figures.Value("climb_angle") * math.Pi / 180
 	if in.Setting("least_contact_angle").Given {
