@@ -108,7 +108,7 @@ func TestSheetDefects(t *testing.T) {
 		{"outside the bounds", two, "car,position,flange_height,flange_thickness\nA 1,L1,3,2-1/16\n", []string{"wheels.csv:2:8: flange_height: ... 1/2 to 2-1/2 in", "wheels.csv:2:10: flange_thickness: ... 1/2 to 2 in"}, "beyond what the quantity can be"},
 		{"at the bounds", two, "car,position,flange_height,flange_thickness\nA 1,L1,2-1/2,1/2\n", nil, "the bounds themselves are taken"},
 		{"both sheets", "car,kind\nA 1,tram\n", "car,position\nA 1,L0\n", []string{"cars.csv:2:5", "wheels.csv:2:5"}, "defects of both files are reported together"},
-		{"empty file", "", "\n", []string{"wheels.csv:1:1: there is no heading line"}, "a sheet has headings"},
+		{"empty file", "", "\n", []string{"wheels.csv:1:1: heading: there is no heading line"}, "a sheet has headings"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			_, problems, _ := read(t, data, tc.cars, tc.wheels)

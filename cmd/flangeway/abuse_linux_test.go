@@ -49,7 +49,7 @@ func TestGigabyteLine(t *testing.T) {
 	cmd := program(t, "check", dir, "--summary")
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
-	if out, err := cmd.Output(); codeOf(err) != exitInput || len(out) > 0 || !strings.Contains(errs.String(), "wheels.csv:4:1: a cell is too long") {
+	if out, err := cmd.Output(); codeOf(err) != exitInput || len(out) > 0 || !strings.Contains(errs.String(), "wheels.csv:4:1: row: a cell is too long") {
 		t.Errorf("ends with %v, %d bytes and %.200q", err, len(out), errs.String())
 	}
 	// The system counts what this process held when it started the other, which the race

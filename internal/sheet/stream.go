@@ -42,7 +42,7 @@ func Open(file string, r io.ReaderAt, size int64, known []string, problems *meas
 			s.Fail(err, problems)
 			return s, false
 		case row == nil:
-			problems.Add(measure.Place{File: file, Line: 1, Col: 1}, "", "there is no heading line", "a first line with the column names: "+strings.Join(known, ","))
+			problems.Add(measure.Place{File: file, Line: 1, Col: 1}, "heading", "there is no heading line", "a first line with the column names: "+strings.Join(known, ","))
 			return s, false
 		}
 		pos, line = next, line+lines
@@ -63,7 +63,7 @@ func (s *Stream) Fail(err error, problems *measure.Problems) {
 	var se *ScanError
 	switch {
 	case errors.As(err, &se):
-		problems.Add(measure.Place{File: s.Table.File, Line: se.Line, Col: se.Col}, "", se.Err.Error(), scanHint(se.Err))
+		problems.Add(measure.Place{File: s.Table.File, Line: se.Line, Col: se.Col}, "row", se.Err.Error(), scanHint(se.Err))
 	case errors.Is(err, ErrChanged):
 		problems.Add(measure.Place{File: s.Table.File}, "", "the file "+ErrChanged.Error(), "a folder that nobody writes to meanwhile")
 	case errors.Is(err, ErrWindow):

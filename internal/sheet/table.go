@@ -82,7 +82,7 @@ func (b *builder) scan(data []byte) {
 	if err := sc.Err(); err != nil {
 		var se *ScanError
 		errors.As(err, &se)
-		b.problems.Add(b.table.Place(se.Line, se.Col), "", se.Err.Error(), scanHint(se.Err))
+		b.problems.Add(b.table.Place(se.Line, se.Col), "row", se.Err.Error(), scanHint(se.Err))
 		return
 	}
 	b.end()
@@ -126,7 +126,7 @@ func (b *builder) add(row []Cell) bool {
 // end reports a sheet without headings.
 func (b *builder) end() {
 	if b.heads == nil {
-		b.problems.Add(b.table.Place(1, 1), "", "there is no heading line", "a first line with the column names: "+strings.Join(b.known, ","))
+		b.problems.Add(b.table.Place(1, 1), "heading", "there is no heading line", "a first line with the column names: "+strings.Join(b.known, ","))
 	}
 }
 
@@ -158,16 +158,16 @@ func blank(row []Cell) bool {
 func (t *Table) headings(heads []Cell, known []string, problems *measure.Problems) bool {
 	place := func(c Cell) measure.Place { return t.Place(c.Line, c.Col) }
 	if len(heads) == 1 && strings.Count(heads[0].Text, ";") >= 1 {
-		problems.Add(place(heads[0]), "", "the cells are separated by semicolons", "commas; export the sheet as comma-separated CSV")
+		problems.Add(place(heads[0]), "heading", "the cells are separated by semicolons", "commas; export the sheet as comma-separated CSV")
 		return false
 	}
 	if len(heads) == 1 && strings.Count(heads[0].Text, "\t") >= 1 {
-		problems.Add(place(heads[0]), "", "the cells are separated by tabs", "commas; export the sheet as comma-separated CSV")
+		problems.Add(place(heads[0]), "heading", "the cells are separated by tabs", "commas; export the sheet as comma-separated CSV")
 		return false
 	}
 	for _, h := range heads {
 		if strings.Contains(h.Text, "\r") {
-			problems.Add(place(h), "", "a bare carriage return in the heading line", "lines that end in a line feed; save the sheet as CSV UTF-8")
+			problems.Add(place(h), "heading", "a bare carriage return in the heading line", "lines that end in a line feed; save the sheet as CSV UTF-8")
 			return false
 		}
 	}
@@ -214,7 +214,7 @@ func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) 
 		beyond := i >= len(heads)
 		if (beyond || strings.TrimSpace(heads[i].Text) == "") && (strings.TrimSpace(c.Text) != "" || c.Odd != nil) {
 			if ragged {
-				problems.Add(t.Place(c.Line, c.Col), "", fmt.Sprintf("%q stands under no heading", measure.Short(c.Text)), "a heading above it, or a sheet of its own")
+				problems.Add(t.Place(c.Line, c.Col), "row", fmt.Sprintf("%q stands under no heading", measure.Short(c.Text)), "a heading above it, or a sheet of its own")
 				return nil, false
 			}
 			t.misfit(row, c, problems, fmt.Sprintf("%q stands under no heading", measure.Short(c.Text)),
@@ -246,5 +246,5 @@ func (t *Table) misfit(row []Cell, c Cell, problems *measure.Problems, what, exp
 			break
 		}
 	}
-	problems.Add(t.Place(c.Line, c.Col), "", what, expected)
+	problems.Add(t.Place(c.Line, c.Col), "row", what, expected)
 }

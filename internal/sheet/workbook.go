@@ -141,7 +141,7 @@ func (w *Workbook) read(name string, known []string, problems *measure.Problems)
 		}
 		for _, r := range rows {
 			if len(r.values) > DefaultLimits.Columns {
-				problems.Add(t.Place(r.line, DefaultLimits.Columns+1), "", fmt.Sprintf("%v (at most %d)", ErrColumns, DefaultLimits.Columns), "")
+				problems.Add(t.Place(r.line, DefaultLimits.Columns+1), "row", fmt.Sprintf("%v (at most %d)", ErrColumns, DefaultLimits.Columns), "")
 				return nil
 			}
 			row := make([]Cell, len(r.values))
@@ -150,7 +150,7 @@ func (w *Workbook) read(name string, known []string, problems *measure.Problems)
 					return err
 				}
 				if len(row[i].Text) > DefaultLimits.CellBytes {
-					problems.Add(t.Place(r.line, i+1), "", fmt.Sprintf("%v (at most %d bytes)", ErrLongCell, DefaultLimits.CellBytes), "")
+					problems.Add(t.Place(r.line, i+1), "row", fmt.Sprintf("%v (at most %d bytes)", ErrLongCell, DefaultLimits.CellBytes), "")
 					return nil
 				}
 			}
@@ -210,7 +210,7 @@ func refuseMerged(t *Table, merges []excelize.MergeCell, heading int, problems *
 		if err != nil || err2 != nil || last < heading {
 			continue
 		}
-		problems.Add(t.Place(row, col), "", fmt.Sprintf("the cells %s to %s are merged", m.GetStartAxis(), m.GetEndAxis()), "a cell of its own for each entry; unmerge them")
+		problems.Add(t.Place(row, col), "row", fmt.Sprintf("the cells %s to %s are merged", m.GetStartAxis(), m.GetEndAxis()), "a cell of its own for each entry; unmerge them")
 		found = true
 	}
 	return found

@@ -349,7 +349,7 @@ func TestSheetForms(t *testing.T) {
 	}{
 		{"open quote", "car,position,note\nA 1,L1,\"read twice\nA 1,R1,\n", "wheels.csv:2:8: ", "where it opens, not at the end"},
 		{"not UTF-8", "car,position,note\nA 1,L1,\xff\n", "wheels.csv:2:8: ", "saved in another encoding"},
-		{"semicolons", "car;position\nA 1;L1\n", "wheels.csv:1:1: the cells are separated by semicolons", "refused with a hint"},
+		{"semicolons", "car;position\nA 1;L1\n", "wheels.csv:1:1: heading: the cells are separated by semicolons", "refused with a hint"},
 		{"NUL", "car,position\nA 1,L1\x00\n", "wheels.csv:2:", "not a text file"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
