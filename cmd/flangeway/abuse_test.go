@@ -36,7 +36,7 @@ func TestDefectiveFiles(t *testing.T) {
 		want   string
 		reason string
 	}{
-		{"ten million columns", write("wheels.csv", strings.Repeat(",", 10_000_000)+"\n"), "wheels.csv:1:257: too many cells in a row", "a row is bounded"},
+		{"ten million columns", write("wheels.csv", strings.Repeat(",", 10_000_000)+"\n"), "wheels.csv:1:257: row: too many cells in a row", "a row is bounded"},
 		{"a heading and a line without end", write("wheels.csv", "car,position\n"+strings.Repeat("x", 20<<20)), "wheels.csv:2:1: row: a cell is too long", "a cell is bounded"},
 		{"a quote without end", write("wheels.csv", "car,position\n\""+strings.Repeat("x\n", 10<<20)), "wheels.csv:2:1: row: a quote that never closes", "said where it opens"},
 		{"a quote that closes far behind", write("wheels.csv", "car,position\n\""+strings.Repeat("x\n", 10<<20)+"\",L1\n"), "wheels.csv:2:1: row: a cell is too long", "it does close"},
