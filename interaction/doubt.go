@@ -100,39 +100,25 @@ func (e *Engine) setAside(t *Tally) []string {
 	}
 	ps := &e.places[t.Place]
 	pt := &ps.tables[t.table]
-	var out [underWarning + 1]struct {
-		n, first int
-		m        margin
-	}
-	led := e.leadOf(t.worst, ps, pt, t.worstM.verdict)
+	n, first := 0, 0
+	var worstM margin
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
 		if !ws.chosen || !e.listed(ws.w, t.Check) {
 			continue
 		}
 		m := e.pair(wi, pt)
-		l := e.leadOf(wi, ps, pt, m.verdict)
-		if m.verdict != t.worstM.verdict || l <= led || !worse(m, t.worstM) {
+		if m.verdict != t.worstM.verdict || e.doubts(wi, ps, pt) == 0 || !worse(m, t.worstM) {
 			continue
 		}
-		if o := &out[l]; o.n == 0 || worse(m, o.m) {
-			o.first, o.m = wi, m
+		if n == 0 || worse(m, worstM) {
+			first, worstM = wi, m
 		}
-		out[l].n++
+		n++
 	}
-	and := func(n int) string {
-		if n < 2 {
-			return ""
-		}
-		return fmt.Sprintf(" and %d more", n-1)
+	more := ""
+	if n > 1 {
+		more = fmt.Sprintf(" and %d more", n-1)
 	}
-	var notes []string
-	if o := out[faultOfItsOwn]; o.n > 0 {
-		w := e.wheels[o.first].w
-		notes = append(notes, fmt.Sprintf("left out, since they conflict even on unworn track: %s %s%s", w.Car.ID, w.Position, and(o.n)))
-	}
-	if o := out[underWarning]; o.n > 0 {
-		notes = append(notes, "left out, since a reading is under a warning: "+e.doubtful(o.first, t.Feature, e.doubts(o.first, ps, pt))+and(o.n)+"; read it again")
-	}
-	return notes
+	return []string{"left out, since a reading is under a warning: " + e.doubtful(first, t.Feature, e.doubts(first, ps, pt)) + more + "; read it again"}
 }

@@ -403,6 +403,9 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 			t.first, t.firstM = wi, m
 		}
 		l := e.leadOf(wi, ps, pt, m.verdict)
+		if l == faultOfItsOwn { // the worst pair is listed, with its repair by the reference wheel
+			l = mayLead
+		}
 		switch {
 		case t.worst < 0, m.verdict < t.worstM.verdict:
 		case m.verdict > t.worstM.verdict, l > led:

@@ -42,8 +42,8 @@ type Finding struct {
 	Plain    Verdict
 	// Doubt names the readings under a warning that the pair rests on; "" for none.
 	Doubt string
-	// AtFault says that the place is at fault and the wheel itself too, as no other wheel at
-	// hand is: the repair of the place is then measured by a reference wheel.
+	// AtFault says that the place is at fault and the wheel itself too: the repair of the
+	// place is then measured by a reference wheel.
 	AtFault            bool
 	SettleBy           []string
 	LookAt             string // where no reading of the sheets settles an undecided pair

@@ -217,9 +217,9 @@ func TestUndecidedSaysWhatSettles(t *testing.T) {
 	}
 }
 
-// TestPlaceAndWheelAtFault: a place is measured by wheels that are not at fault themselves,
-// else by the reference wheel that conflicts there; a wheelset at fault is a problem of its
-// own beside that of the place.
+// TestPlaceAndWheelAtFault: the worst pair is listed also where its wheel is at fault itself;
+// the place's repair is then measured by the reference wheel that conflicts there, and the
+// wheelset is a problem of its own beside that of the place.
 func TestPlaceAndWheelAtFault(t *testing.T) {
 	data := fixture.Data(t)
 	bad, good := row{"car": "A", "position": "L1", "back_to_back": "51.125"}, row{"car": "B", "position": "L1", "back_to_back": "53.1875"}
@@ -229,10 +229,9 @@ func TestPlaceAndWheelAtFault(t *testing.T) {
 		car     string
 		atFault bool
 		face    string
-		note    string
 	}{
-		{"with a wheel that is sound", []row{bad, good}, "B", false, "guard face of 53-1/8 in or less", "left out, since they conflict even on unworn track: A L1"},
-		{"with none that is", []row{bad}, "A", true, "guard face of 53 in or less", ""},
+		{"with a wheel that is sound", []row{bad, good}, "A", true, "guard face of 53 in or less"},
+		{"with none that is", []row{bad}, "A", true, "guard face of 53 in or less"},
 	} {
 		s := sheets{exact: true, files: map[string]string{"wheels.csv": sheet(tt.rows...), "frogs.csv": "location,frog,type,guard_face\nhere,F1,rbm,53-5/16\n"}}.read(t, data)
 		r := judge(t, s, interaction.Options{Check: "guard-bind"}).result
@@ -242,9 +241,6 @@ func TestPlaceAndWheelAtFault(t *testing.T) {
 		}
 		if got := strings.Join(f.FixTrack, "; "); !strings.Contains(got, tt.face) {
 			t.Errorf("%s: %q, want a %s", tt.name, got, tt.face)
-		}
-		if got := strings.Join(f.Notes, "; "); !strings.Contains(got, tt.note) {
-			t.Errorf("%s: notes %q, want %q", tt.name, got, tt.note)
 		}
 		if p := r.Summary.Problems; p[interaction.CausePlace] != 1 || p[interaction.CauseWheel] != 1 {
 			t.Errorf("%s: problems %v, want one of the place and one of the wheelset", tt.name, p)
