@@ -61,6 +61,7 @@ func idle() map[string]string {
 		"model_allowance": verdict, "passage_allowance": verdict, "passage_allowance_deg": verdict, "freshly_turned": verdict,
 		"damp_friction":  "check tries it beside dry_friction; curve takes one friction, and --mu another",
 		"work_tolerance": "of the plan's work",
+		"flange_turned":  "bounds what check and plan order of a lathe; shape --cut and --turned-flange give one",
 		"truck_centers":  unloading, "body": unloading, "body_ordinary": unloading, "body_soft": unloading, "nest_stiffness": unloading, "nest_spacing": unloading,
 		"center_plate_radius": unloading, "side_bearing_spacing": unloading, "side_bearing_clearance": unloading, "reference_weight": unloading,
 		"warp_stiffness_worn": "of a truck that cars.csv calls worn; --warp-stiffness gives it",
