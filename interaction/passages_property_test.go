@@ -111,7 +111,7 @@ func TestKnowingLessClearsNoPassage(t *testing.T) {
 	leftToVolumes(t)
 	rounds := 1
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		rounds = 30
+		rounds = 10
 	}
 	worsened := 0
 	for seed := range uint64(rounds) {

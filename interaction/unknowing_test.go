@@ -23,7 +23,7 @@ import (
 // in which one cell is changed. Whoever knows less, or has more wear, never reads clear
 // where he did not read it before.
 
-// yards is how many of them a run draws: 20 with FLANGEWAY_VOLUME, a minute or two of two
+// yards is how many of them a run draws: 6 with FLANGEWAY_VOLUME, about a minute of two
 // cores, and any number with FLANGEWAY_YARDS. All 3,000, in some hours:
 //
 //	FLANGEWAY_YARDS=3000 go test ./interaction -run 'KnowingLess|WearNeverClears|MirroredYards' -count=1 -timeout 0
@@ -32,7 +32,7 @@ func yards() int {
 		return n
 	}
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		return 20
+		return 6
 	}
 	return 2
 }
