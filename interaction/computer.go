@@ -13,6 +13,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // The three states of a wheel, a truck and its place that are looked at.
@@ -39,9 +40,9 @@ type computer struct {
 
 // solved is what was made or solved once, for an engine and all that judge again by it.
 type solved struct {
-	fresh  kept[string, *wheel.Shape]
+	fresh  kept[string, *shape.Shape]
 	worn   kept[wornKey, wornWheel]
-	sized  kept[*wheel.Shape, *passage.Wheel]
+	sized  kept[*shape.Shape, *passage.Wheel]
 	feet   kept[*wheel.Wheel, *footing]
 	frogs  kept[track.FrogPlan, *frogForm]
 	points kept[string, *pointKept]
@@ -59,15 +60,15 @@ func (c *computer) contradictions() []measure.Warning {
 	list := make([]measure.Warning, len(c.e.wheels))
 	each(len(list), func(i int) {
 		ws := &c.e.wheels[i]
-		r := ws.w.WornReadings()
-		if !ws.chosen || r == (wheel.WornReadings{}) {
+		r := shape.ReadingsOf(ws.w)
+		if !ws.chosen || r == (shape.WornReadings{}) {
 			return
 		}
 		design, _, err := c.designOf(ws.w)
 		if err != nil {
 			return
 		}
-		if _, aside, why, err := wheel.RebuildFrom(design, r); err == nil && len(aside) > 0 {
+		if _, aside, why, err := shape.RebuildFrom(design, r); err == nil && len(aside) > 0 {
 			for _, q := range aside {
 				ws.doubts |= wheelMask(q)
 			}

@@ -11,12 +11,13 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // footing is a wheel made ready for frogs and switches.
 type footing struct {
 	w      *wheel.Wheel
-	design *wheel.Shape
+	design *shape.Shape
 	// treads are its shapes by thickness and hollow, faces those by thickness, vertical flange
 	// and height: as written first, then the ends of the readings.
 	treads, faces []*passage.Wheel
@@ -76,7 +77,7 @@ func (c *computer) foot(w *wheel.Wheel) *footing {
 		err = c.tips(f, design)
 	}
 	f.broken = err
-	r := f.w.WornReadings()
+	r := shape.ReadingsOf(f.w)
 	point := func(x measure.Reading) bool { return x.Form == measure.Point || x.Form == measure.None }
 	f.open = !point(r.Thickness) || !point(r.Hollow)
 	f.openFace = !point(r.Thickness) || !point(r.Vertical) || !point(r.Height)
@@ -124,7 +125,7 @@ func middle(r measure.Reading) float64 {
 }
 
 // shaped adds the wheel of readings to a list, unless it is there.
-func (c *computer) shaped(list []*passage.Wheel, design *wheel.Shape, r wheel.WornReadings) ([]*passage.Wheel, []wheel.Quantity, error) {
+func (c *computer) shaped(list []*passage.Wheel, design *shape.Shape, r shape.WornReadings) ([]*passage.Wheel, []wheel.Quantity, error) {
 	s, aside, err := c.wornShape(design, r)
 	if err != nil {
 		return list, nil, err
@@ -141,7 +142,7 @@ func (c *computer) shaped(list []*passage.Wheel, design *wheel.Shape, r wheel.Wo
 
 // thicknesses are the flange's: as written first, then the ends; free where none was read.
 func (c *computer) thicknesses(f *footing) []measure.Reading {
-	r := f.w.WornReadings().Thickness
+	r := shape.ReadingsOf(f.w).Thickness
 	switch {
 	case !r.Measured():
 		return []measure.Reading{{}, measure.Exact(c.figures.Value("unread_flange"), "")}
@@ -152,8 +153,8 @@ func (c *computer) thicknesses(f *footing) []measure.Reading {
 }
 
 // treads are the shapes by thickness and hollow.
-func (c *computer) treads(f *footing, design *wheel.Shape) error {
-	r := f.w.WornReadings()
+func (c *computer) treads(f *footing, design *shape.Shape) error {
+	r := shape.ReadingsOf(f.w)
 	if !r.Thickness.Measured() {
 		f.notes = append(f.notes, "flange_thickness was not read: as designed and unread_flange were tried")
 	}
@@ -200,8 +201,8 @@ func (f *footing) notesOf(at look) []string {
 
 // faces are the shapes by thickness, vertical flange and height. A vertical flange that
 // no flange of this height and thickness has is taken as the greatest that fits.
-func (c *computer) faces(f *footing, design *wheel.Shape) error {
-	r := f.w.WornReadings()
+func (c *computer) faces(f *footing, design *shape.Shape) error {
+	r := shape.ReadingsOf(f.w)
 	vertical := []measure.Reading{{}}
 	switch x := r.Vertical; {
 	case !x.Measured():
@@ -226,7 +227,7 @@ func (c *computer) faces(f *footing, design *wheel.Shape) error {
 		thick = thick[:1] // the face moves with it, and the room is that from the face on
 	}
 	for _, t := range thick {
-		base := wheel.WornReadings{Thickness: t}
+		base := shape.WornReadings{Thickness: t}
 		if err := c.face(f, design, base, vertical[0], height[0]); err != nil {
 			return err
 		}
@@ -246,7 +247,7 @@ func (c *computer) faces(f *footing, design *wheel.Shape) error {
 }
 
 // face adds one of them.
-func (c *computer) face(f *footing, design *wheel.Shape, r wheel.WornReadings, v, h measure.Reading) error {
+func (c *computer) face(f *footing, design *shape.Shape, r shape.WornReadings, v, h measure.Reading) error {
 	for r.Vertical, r.Height = v, h; ; r.Vertical = measure.Exact(r.Vertical.As-verticalStep, "") {
 		if r.Vertical.Measured() && r.Vertical.As < verticalStep/2 {
 			r.Vertical = measure.Reading{}
@@ -264,8 +265,8 @@ func (c *computer) face(f *footing, design *wheel.Shape, r wheel.WornReadings, v
 }
 
 // tips are the shapes by height, for what runs on the flange's tip.
-func (c *computer) tips(f *footing, design *wheel.Shape) error {
-	r := f.w.WornReadings()
+func (c *computer) tips(f *footing, design *shape.Shape) error {
+	r := shape.ReadingsOf(f.w)
 	x := r.Height
 	if !x.Measured() {
 		f.noTips = "flange_height was not read"
@@ -277,7 +278,7 @@ func (c *computer) tips(f *footing, design *wheel.Shape) error {
 	}
 	at := func(t, h measure.Reading) (tip, error) {
 		k := tip{}
-		r := wheel.WornReadings{Thickness: t}
+		r := shape.WornReadings{Thickness: t}
 		if h.As > fresh+near {
 			r.Height = h
 		} else {
@@ -285,7 +286,7 @@ func (c *computer) tips(f *footing, design *wheel.Shape) error {
 		}
 		list, aside, err := c.shaped(nil, design, r)
 		if err == nil && slices.Contains(aside, wheel.FlangeHeight) { // the height decides here, not the thickness
-			list, _, err = c.shaped(nil, design, wheel.WornReadings{Height: h})
+			list, _, err = c.shaped(nil, design, shape.WornReadings{Height: h})
 		}
 		if err == nil {
 			k.w = list[0]

@@ -11,6 +11,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // frogForm is a frog's sections with tops of one form, and what was found of wheels in them.
@@ -373,7 +374,7 @@ func lowerBy(v float64) string {
 // wing is how much less the false flange climbs than one of the allowed hollow does on
 // tops that conform to a new tread, each at the position across where it climbs most.
 func (j *frogJob) wing(f *footing, m margin) (outcome, error) {
-	r := atEnd(f.w.WornReadings(), written)
+	r := atEnd(shape.ReadingsOf(f.w), written)
 	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
 	list, _, err := j.c.shaped(nil, f.design, r)
 	if err != nil {
@@ -425,7 +426,7 @@ func (j *frogJob) wing(f *footing, m margin) (outcome, error) {
 // point is the room beside the blunt point: the plain margin with what the flange's own
 // shape, and at most a new one's, may pass the gauge line in place of point_relief.
 func (j *frogJob) point(f *footing, m margin) (outcome, error) {
-	fresh, _, err := j.c.shaped(nil, f.design, wheel.WornReadings{})
+	fresh, _, err := j.c.shaped(nil, f.design, shape.WornReadings{})
 	if err != nil {
 		return outcome{}, err
 	}

@@ -7,14 +7,14 @@ import (
 	"flangeway/interaction/passage"
 	"flangeway/internal/fixture"
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // What a flange may pass the gauge line is that of the form of the tops it is asked for,
 // whichever form was asked for before.
 func TestReliefIsThatOfItsTops(t *testing.T) {
 	figures := fixture.Figures(t)
-	design, err := wheel.ShapeNamed(fixture.Shapes(t), "narrow flange 1:20")
+	design, err := shape.Named(fixture.Shapes(t), "narrow flange 1:20")
 	if err != nil {
 		t.Fatal(err)
 	}

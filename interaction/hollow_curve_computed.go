@@ -12,6 +12,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // noHollow is up to which hollow in mm a wheel is not to blame for how its truck runs, while
@@ -31,7 +32,7 @@ type truckJob struct {
 	wheels  [4]*wheel.Wheel
 	index   [4]int // in the engine; -1: not in the sheet
 	fits    []fit
-	designs [4]*wheel.Shape
+	designs [4]*shape.Shape
 	// over is by how much in mm each wheel is hollower than the least hollow one of the
 	// truck, which has level, by state.
 	over   [numEnds][4]float64
@@ -499,7 +500,7 @@ func (c *computer) fit(t *truckJob) {
 				f.flange[i] = at(x, end)
 				f.thickness[i] = nearest(f.flange[i], thicknessStep)
 				if end != written {
-					f.thickness[i] = atEnd(wheel.WornReadings{Thickness: x}, end).Thickness
+					f.thickness[i] = atEnd(shape.WornReadings{Thickness: x}, end).Thickness
 				}
 			}
 			if f.rim[i] = c.rimOf(w, end); end == wornEnd && w.Design == "" && !w.Read(wheel.RimWidth).Measured() {
@@ -561,8 +562,8 @@ func (c *computer) fit(t *truckJob) {
 
 // shapeReadings are what a wheel is rebuilt from, where the least hollow one of its truck has
 // a level in mm.
-func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheel.WornReadings {
-	r := wheel.WornReadings{Thickness: f.thickness[i]}
+func (t *truckJob) shapeReadings(f *fit, i int, level float64) shape.WornReadings {
+	r := shape.WornReadings{Thickness: f.thickness[i]}
 	if h := level + t.over[f.end][i]; h > near {
 		r.Hollow = measure.Exact(h, "")
 	}

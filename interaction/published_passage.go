@@ -9,6 +9,7 @@ import (
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // passageFormula computes one of the formulas of frogs, switch points and the forces on
@@ -91,7 +92,7 @@ func (c *recomputer) shapeContactAngle(height, radius, down float64) (float64, e
 	f := *rec.Freight
 	f.FlangeHeight, f.TipRadius = height*measure.MMPerInch, radius*measure.MMPerInch
 	rec.Freight = &f
-	s, err := wheel.NewShape(rec)
+	s, err := shape.New(rec)
 	if err != nil {
 		return 0, err
 	}

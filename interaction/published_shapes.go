@@ -9,7 +9,7 @@ import (
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // shapeFormula computes one of the formulas of shapes and their contact, with the
@@ -83,7 +83,7 @@ func ellipseOfPound(what string, a []float64) (float64, error) {
 // coneConicity is the conicity by integration of a plain cone of the taper on rails of
 // one edge at an amplitude in mm.
 func coneConicity(taper, amplitude float64) (float64, error) {
-	cone, err := wheel.ConeNamed("cone:" + strconv.FormatFloat(taper, 'g', -1, 64))
+	cone, err := shape.ConeNamed("cone:" + strconv.FormatFloat(taper, 'g', -1, 64))
 	if err != nil {
 		return 0, err
 	}
@@ -109,7 +109,7 @@ func (c *recomputer) standardShape(name string, a []float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	w, err := wheel.ShapeNamed(shapes, "S1002")
+	w, err := shape.Named(shapes, "S1002")
 	if err != nil {
 		return 0, err
 	}

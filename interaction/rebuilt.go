@@ -9,6 +9,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // Steps in mm to which readings are rounded before a wheel's shape is rebuilt, so that
@@ -39,18 +40,18 @@ type wornKey struct {
 
 // wornWheel is a rebuilt shape, with the readings that were set aside for it.
 type wornWheel struct {
-	shape *wheel.Shape
+	shape *wheelshape.Shape
 	aside []wheel.Quantity
 }
 
 // design is the new shape of a name, made once.
-func (c *computer) design(name string) (*wheel.Shape, error) {
-	return c.fresh.get(name, func() (*wheel.Shape, error) { return wheel.ShapeNamed(c.shapes, name) })
+func (c *computer) design(name string) (*wheelshape.Shape, error) {
+	return c.fresh.get(name, func() (*wheelshape.Shape, error) { return wheelshape.Named(c.shapes, name) })
 }
 
 // designOf is the new shape of a wheel's design, made once; assumed says that the sheet
 // names none.
-func (c *computer) designOf(w *wheel.Wheel) (s *wheel.Shape, assumed bool, err error) {
+func (c *computer) designOf(w *wheel.Wheel) (s *wheelshape.Shape, assumed bool, err error) {
 	name, assumed, err := w.DesignName(c.data)
 	if err == nil {
 		s, err = c.design(name)
@@ -59,7 +60,7 @@ func (c *computer) designOf(w *wheel.Wheel) (s *wheel.Shape, assumed bool, err e
 }
 
 // wornShape rebuilds a wheel once for each design and readings.
-func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.Shape, []wheel.Quantity, error) {
+func (c *computer) wornShape(design *wheelshape.Shape, r wheelshape.WornReadings) (*wheelshape.Shape, []wheel.Quantity, error) {
 	key := wornKey{design: design.Name}
 	any := false
 	for i, x := range []measure.Reading{r.Thickness, r.Hollow, r.Vertical, r.Height} {
@@ -72,7 +73,7 @@ func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.
 		return design, nil, nil
 	}
 	w, err := c.worn.get(key, func() (wornWheel, error) {
-		w, aside, _, err := wheel.RebuildFrom(design, r)
+		w, aside, _, err := wheelshape.RebuildFrom(design, r)
 		if err != nil {
 			return wornWheel{aside: aside}, err
 		}
@@ -84,7 +85,7 @@ func (c *computer) wornShape(design *wheel.Shape, r wheel.WornReadings) (*wheel.
 // atEnd are hollow and thickness as one-valued readings: as written to the nearest step,
 // at the ends to the next step outward. Flange height and vertical flange are left out:
 // in a curve the face and the throat bear.
-func atEnd(r wheel.WornReadings, end int) wheel.WornReadings {
+func atEnd(r wheelshape.WornReadings, end int) wheelshape.WornReadings {
 	at := func(x measure.Reading, step float64, high bool) measure.Reading {
 		switch {
 		case !x.Measured(), end == written && x.OneSided():
@@ -96,12 +97,12 @@ func atEnd(r wheel.WornReadings, end int) wheel.WornReadings {
 		}
 		return downward(x.Lo, step)
 	}
-	return wheel.WornReadings{Thickness: at(r.Thickness, thicknessStep, end == newEnd), Hollow: at(r.Hollow, hollowStep, end == wornEnd)}
+	return wheelshape.WornReadings{Thickness: at(r.Thickness, thicknessStep, end == newEnd), Hollow: at(r.Hollow, hollowStep, end == wornEnd)}
 }
 
 // sizedWheel makes a shape ready for passages, once. Its diameter is that of the setting:
 // an inch more or less turns no verdict.
-func (c *computer) sizedWheel(s *wheel.Shape) (*passage.Wheel, error) {
+func (c *computer) sizedWheel(s *wheelshape.Shape) (*passage.Wheel, error) {
 	return c.sized.get(s, func() (*passage.Wheel, error) { return passage.NewWheel(s, c.e.Rules.value("wheel_diameter")) })
 }
 
@@ -127,7 +128,7 @@ func (c *computer) rail(k railKey) (*track.RailHead, error) {
 // flankKey tells wheels on rails apart. Radii of the wheel are rounded to an inch:
 // they enter the size of the contact only, the axle has its own.
 type flankKey struct {
-	wheel               *wheel.Shape
+	wheel               *wheelshape.Shape
 	rail                *track.RailHead
 	radius, cant, depth float64 // mm, rad, mm
 	load                float64 // N

@@ -10,7 +10,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // run is the truck that the input describes.
@@ -136,7 +136,7 @@ func (in *truckInput) hollowed(q float64) (*truckInput, error) {
 	c := *in
 	for i, w := range in.wheels {
 		w.Readings.Hollow = measure.Exact(q, fmt.Sprintf("%g", q))
-		worn, _, _, err := wheel.RebuildFrom(w.Design, w.Readings)
+		worn, _, _, err := wheelshape.RebuildFrom(w.Design, w.Readings)
 		if err != nil {
 			return nil, err
 		}

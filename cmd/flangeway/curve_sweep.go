@@ -22,6 +22,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 func sweeps() []string { return []string{"degree", "hollow", "speed", "mu", "gauge"} }
@@ -125,7 +126,7 @@ func (in *truckInput) row(what string, v float64) (export.SweepRow, error) {
 			a, err = r.Solve()
 		}
 	}
-	for _, e := range []error{wheel.ErrContradiction, curving.ErrOverturns, curving.ErrInput, contact.ErrOffRail, contact.ErrInput} {
+	for _, e := range []error{shape.ErrContradiction, curving.ErrOverturns, curving.ErrInput, contact.ErrOffRail, contact.ErrInput} {
 		if errors.Is(err, e) {
 			row.Why = err.Error()
 			return row, nil

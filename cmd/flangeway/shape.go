@@ -12,6 +12,7 @@ import (
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 func newShapeCmd(s streams) *cobra.Command {
@@ -92,7 +93,7 @@ func runShape(s streams, f ask.Flags) error {
 
 // shapeError turns what the shapes say about the input into an input error.
 func shapeError(err error) error {
-	for _, e := range []error{contact.ErrInput, contact.ErrOffRail, wheel.ErrShape, wheel.ErrContradiction, wheel.ErrNoDesign, curving.ErrInput, curving.ErrOverturns} {
+	for _, e := range []error{contact.ErrInput, contact.ErrOffRail, shape.ErrShape, shape.ErrContradiction, wheel.ErrNoDesign, curving.ErrInput, curving.ErrOverturns} {
 		if errors.Is(err, e) {
 			return &inputError{Err: err}
 		}

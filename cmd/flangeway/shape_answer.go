@@ -11,7 +11,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction/contact"
 	"flangeway/internal/measure"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // value is what stands in an answer: rounded, absent where it does not exist.
@@ -104,7 +104,7 @@ func (in *shapeInput) spread(study contact.Study, out *export.Shape) error {
 	if in.near.Worn == nil && in.far.Worn == nil && in.rooms == nil {
 		return nil
 	}
-	var shapes [2][]*wheel.Shape
+	var shapes [2][]*shape.Shape
 	for i, w := range []ask.Wheel{in.near, in.far} {
 		if w.Worn != nil {
 			shapes[i] = w.Worn.Extremes()
@@ -125,9 +125,9 @@ func (in *shapeInput) turnings(out *export.Shape) error {
 		if design == w.Shape || design.NoFlange {
 			continue
 		}
-		least, most, err := wheel.TurnOver(w.Shape, w.Worn, design, lathe)
+		least, most, err := shape.TurnOver(w.Shape, w.Worn, design, lathe)
 		switch {
-		case errors.Is(err, wheel.ErrContradiction), errors.Is(err, wheel.ErrShape):
+		case errors.Is(err, shape.ErrContradiction), errors.Is(err, shape.ErrShape):
 			out.Warnings = append(out.Warnings, fmt.Sprintf("turning the %s wheel: %v", sideName(i == 0), err))
 			continue
 		case err != nil:
@@ -147,7 +147,7 @@ func (in *shapeInput) turnings(out *export.Shape) error {
 }
 
 // gaugesOf lays the hand gauges on a shape; what a shape does not have is absent.
-func gaugesOf(side string, w *wheel.Shape) export.ShapeWheel {
+func gaugesOf(side string, w *shape.Shape) export.ShapeWheel {
 	out := export.ShapeWheel{Side: side, Name: w.Name}
 	for _, g := range []struct {
 		read func() (float64, error)
@@ -171,7 +171,7 @@ func gaugesOf(side string, w *wheel.Shape) export.ShapeWheel {
 // picture collects what the drawing shows, the axle in the middle.
 func (in *shapeInput) picture(a *contact.Answer) draw.Shapes {
 	var pic draw.Shapes
-	make1 := func(near bool, w *wheel.Shape, rail string, sp contact.Spot) draw.Side {
+	make1 := func(near bool, w *shape.Shape, rail string, sp contact.Spot) draw.Side {
 		d := draw.Side{Name: fmt.Sprintf("%s: %s on %s", sideName(near), w.Name, rail), ContactY: sp.RailY, ContactZ: sp.RailZ,
 			Note: fmt.Sprintf("contact %.3f in from the tape line, %.1f deg", sp.Y/measure.MMPerInch, sp.Angle*180/math.Pi)}
 		d.Wheel, d.Rail = a.Solver.Drawn(a.Middle, near)

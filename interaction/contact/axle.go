@@ -6,7 +6,7 @@ import (
 	"math"
 
 	"flangeway/track"
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // Errors that callers tell apart.
@@ -20,7 +20,7 @@ var (
 // Axle is what an axle and the track under it are made of. Near and far wheels,
 // diameters and rails may differ.
 type Axle struct {
-	Near, Far                 *wheel.Shape
+	Near, Far                 *wheelshape.Shape
 	NearDiameter, FarDiameter float64 // at the tape line, mm
 	BackToBack                float64 // mm
 	NearRail, FarRail         *track.RailHead

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"flangeway/track"
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // The table and the conicities below were computed by an independent second program
@@ -89,7 +89,7 @@ func TestConeOnKnifeEdgeIsExact(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			c, err := wheel.Cone(tt.taper)
+			c, err := wheelshape.Cone(tt.taper)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -132,7 +132,7 @@ func TestConeOnKnifeEdgeIsExact(t *testing.T) {
 // value 0.0510 is that of the second program for 1:20 on 60E1 at 1:40.
 func TestConeOnCrownedRail(t *testing.T) {
 	a := axle(t, 1435, 40)
-	c, err := wheel.Cone(0.05)
+	c, err := wheelshape.Cone(0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -247,7 +247,7 @@ func TestPlay(t *testing.T) {
 	if d := play[1445] - play[1435]; math.Abs(d-5) > 0.02 {
 		t.Errorf("10 mm of gauge gave %.3f mm of play, want 5", d)
 	}
-	c, err := wheel.Cone(0.05)
+	c, err := wheelshape.Cone(0.05)
 	if err != nil {
 		t.Fatal(err)
 	}

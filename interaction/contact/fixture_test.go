@@ -5,12 +5,12 @@ import (
 
 	"flangeway/internal/fixture"
 	"flangeway/track"
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
-func shape(t testing.TB, name string) *wheel.Shape {
+func shape(t testing.TB, name string) *wheelshape.Shape {
 	t.Helper()
-	w, err := wheel.ShapeNamed(fixture.Shapes(t), name)
+	w, err := wheelshape.Named(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}

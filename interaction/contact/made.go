@@ -7,7 +7,7 @@ import (
 
 	"flangeway/internal/outline"
 	"flangeway/track"
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // Made keeps what is made of a wheel's shape alone and of a rail alone, so that a wheel on
@@ -15,7 +15,7 @@ import (
 // many goroutines can share one.
 type Made struct {
 	lock   sync.Mutex
-	wheels map[*wheel.Shape]*madeWheel
+	wheels map[*wheelshape.Shape]*madeWheel
 	rails  map[placing]*madeRail
 }
 
@@ -51,7 +51,7 @@ func (m *Made) Forget(unwanted func(*track.RailHead) bool) {
 }
 
 // wheel makes a wheel ready, once.
-func (m *Made) wheel(w *wheel.Shape) (*madeWheel, error) {
+func (m *Made) wheel(w *wheelshape.Shape) (*madeWheel, error) {
 	m.lock.Lock()
 	defer m.lock.Unlock()
 	if out := m.wheels[w]; out != nil {
@@ -68,7 +68,7 @@ func (m *Made) wheel(w *wheel.Shape) (*madeWheel, error) {
 		}
 	}
 	if m.wheels == nil {
-		m.wheels = map[*wheel.Shape]*madeWheel{}
+		m.wheels = map[*wheelshape.Shape]*madeWheel{}
 	}
 	m.wheels[w] = out
 	return out, nil

@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // Study is what is asked about an axle on its rails.
@@ -258,7 +258,7 @@ type Room struct{ Gauge, BackToBack float64 }
 // each of the far ones beside its own near one: the ends of one wheel's readings at a
 // time. All of them are laid on the axle's own gauge and back-to-back, and on each of the
 // other rooms.
-func (s Study) Over(near, far []*wheel.Shape, rooms ...Room) (Spread, error) {
+func (s Study) Over(near, far []*wheelshape.Shape, rooms ...Room) (Spread, error) {
 	none := Span{math.NaN(), math.NaN()}
 	out := Spread{Play: none, Flange: none, Harmonic: none, Steering: none}
 	own := s.Axle
@@ -283,7 +283,7 @@ func (s Study) Over(near, far []*wheel.Shape, rooms ...Room) (Spread, error) {
 		}
 		return nil
 	}
-	run := func(n, f *wheel.Shape) error {
+	run := func(n, f *wheelshape.Shape) error {
 		s.Axle.Near, s.Axle.Far = n, f
 		err := in(Room{own.Gauge, own.BackToBack})
 		for _, room := range rooms {

@@ -9,7 +9,7 @@ import (
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // The leading truck of a car of 286 000 lb with new wheels on 115 lb rail, gauge 57 in, 10
@@ -26,7 +26,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	w, err := wheel.ShapeNamed(shapes, "narrow flange 1:20")
+	w, err := shape.Named(shapes, "narrow flange 1:20")
 	if err != nil {
 		fmt.Println(err)
 		return

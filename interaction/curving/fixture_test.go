@@ -9,14 +9,14 @@ import (
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 const inch = measure.MMPerInch
 
-func wheelNamed(t testing.TB, name string) *wheel.Shape {
+func wheelNamed(t testing.TB, name string) *shape.Shape {
 	t.Helper()
-	w, err := wheel.ShapeNamed(fixture.Shapes(t), name)
+	w, err := shape.Named(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -50,13 +50,13 @@ func european(t testing.TB) *Table {
 		NearRail: r, FarRail: r, Gauge: 1435, GaugeHeight: 14, Cant: track.CantOf(40)}, 100e3, contact.Steel)
 }
 
-func worn(t testing.TB, design *wheel.Shape, thickness, hollow float64) *wheel.Shape {
+func worn(t testing.TB, design *shape.Shape, thickness, hollow float64) *shape.Shape {
 	t.Helper()
-	r := wheel.WornReadings{Hollow: measure.Exact(hollow, "")}
+	r := shape.WornReadings{Hollow: measure.Exact(hollow, "")}
 	if thickness > 0 {
 		r.Thickness = measure.Exact(thickness, "")
 	}
-	w, err := wheel.Rebuild(design, r)
+	w, err := shape.Rebuild(design, r)
 	if err != nil {
 		t.Fatalf("flange %.2f mm, hollow %.2f mm: %v", thickness, hollow, err)
 	}
@@ -67,7 +67,7 @@ func worn(t testing.TB, design *wheel.Shape, thickness, hollow float64) *wheel.S
 type field struct {
 	t      testing.TB
 	r      *rand.Rand
-	wheels [2][]*wheel.Shape // worn, of both designs
+	wheels [2][]*shape.Shape // worn, of both designs
 	rails  []*track.RailHead
 	last   *Truck // has run one curve
 }
@@ -107,7 +107,7 @@ func (f *field) draw() fieldCase {
 		return f.curve(truck)
 	}
 	kind := f.r.IntN(2)
-	pick := func() *wheel.Shape { return f.wheels[kind][f.r.IntN(len(f.wheels[kind]))] }
+	pick := func() *shape.Shape { return f.wheels[kind][f.r.IntN(len(f.wheels[kind]))] }
 	back := 53.375 * inch
 	if kind == 1 {
 		back = 53.09375 * inch
@@ -154,7 +154,7 @@ func radiusOf(degrees float64) float64 {
 const poundForce = 4.4482216152605
 
 // american is an axle on a section canted 1:40 at 57 in, 35 750 lb a wheel.
-func american(t testing.TB, high, low *wheel.Shape, section string) *Table {
+func american(t testing.TB, high, low *shape.Shape, section string) *Table {
 	t.Helper()
 	r := railNamed(t, section)
 	return tableOf(t, contact.Axle{Near: high, Far: low, NearDiameter: 36 * inch, FarDiameter: 36 * inch, BackToBack: 53.375 * inch,

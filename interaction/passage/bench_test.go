@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 func BenchmarkFrog(b *testing.B) {
@@ -12,8 +12,8 @@ func BenchmarkFrog(b *testing.B) {
 	m := x.frog(b, 8, "rbm", func(p *track.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.5*in, 0.25*in })
 	for _, v := range []struct {
 		name string
-		r    wheel.WornReadings
-	}{{"new", wheel.WornReadings{}}, {"worn", wheel.WornReadings{Hollow: exact(3), Height: exact(1.25 * in)}}} {
+		r    shape.WornReadings
+	}{{"new", shape.WornReadings{}}, {"worn", shape.WornReadings{Hollow: exact(3), Height: exact(1.25 * in)}}} {
 		w := x.wheel(b, v.r)
 		a := held(w, 8)
 		b.Run(v.name, func(b *testing.B) {

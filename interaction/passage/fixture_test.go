@@ -7,7 +7,7 @@ import (
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 const in = measure.MMPerInch
@@ -24,14 +24,14 @@ func newBench(t testing.TB) bench {
 }
 
 // wheel is a narrow-flange wheel of 36 in, worn as the readings say.
-func (b bench) wheel(t testing.TB, r wheel.WornReadings) *Wheel {
+func (b bench) wheel(t testing.TB, r shape.WornReadings) *Wheel {
 	t.Helper()
-	s, err := wheel.ShapeNamed(b.shapes, "narrow flange 1:20")
+	s, err := shape.Named(b.shapes, "narrow flange 1:20")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r != (wheel.WornReadings{}) {
-		w, err := wheel.Rebuild(s, r)
+	if r != (shape.WornReadings{}) {
+		w, err := shape.Rebuild(s, r)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"flangeway/track"
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // An even tread on a flat wing: the coned tread sinks by a twentieth of how far the wing's
@@ -14,7 +14,7 @@ import (
 // the point's top and a twentieth of the frog's angle.
 func TestNewWheelOnFlatWings(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	for _, n := range []float64{6, 8, 10, 20} {
 		// Held 10 mm off the gauge line, so that the throat stays off the corner.
 		// The point's edges are rounded little, so that their round does not grow with it.
@@ -86,7 +86,7 @@ func slowRest(w *Wheel, h track.Head, tape float64) float64 {
 func TestRestFindsTheHighestPlace(t *testing.T) {
 	b := newBench(t)
 	for _, hollow := range []float64{0, 2, 5} {
-		w := b.wheel(t, wheel.WornReadings{Hollow: exact(hollow)})
+		w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(hollow)})
 		for _, h := range []track.Head{
 			{Y0: 0, Y1: 70, Top: 2, Corner: 12.7}, {Y0: 40, Y1: 110, Top: 0, Corner: 9.5, Crown: 254, Middle: 75},
 			{Y0: 0, Y1: 12.7, Top: 5, Corner: 6.35}, {Y0: 20, Y1: 130, Top: 0, Corner: 12.7, Slope: 0.05},
@@ -111,7 +111,7 @@ func TestRestFindsTheHighestPlace(t *testing.T) {
 func TestHollowOnConformingWing(t *testing.T) {
 	b := newBench(t)
 	conform := func(p *track.FrogPlan) { p.WingSlope, p.WingWidth, p.PointDrop = 1.0/20, 110, 0 }
-	fresh := b.wheel(t, wheel.WornReadings{})
+	fresh := b.wheel(t, wheelshape.WornReadings{})
 	m := b.frog(t, 8, "rbm", conform)
 	level := run(t, m, fresh, held(fresh, 10), FrogOptions{}).Shown
 	from := level.Stations[0].Z
@@ -121,7 +121,7 @@ func TestHollowOnConformingWing(t *testing.T) {
 		}
 	}
 	for _, mm := range []float64{1, 2, 4, 6} {
-		w := b.wheel(t, wheel.WornReadings{Hollow: exact(mm)})
+		w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(mm)})
 		// What stands above the new tread's line, drawn through the hollow's ground.
 		over := math.Inf(-1)
 		for _, v := range w.Shape.Outline {
@@ -153,9 +153,9 @@ func TestHollowOnConformingWing(t *testing.T) {
 func TestHollowFallsFartherLater(t *testing.T) {
 	b := newBench(t)
 	m := b.frog(t, 8, "rbm", nil)
-	last := run(t, m, b.wheel(t, wheel.WornReadings{}), Axle{}, FrogOptions{}).Paths[1]
+	last := run(t, m, b.wheel(t, wheelshape.WornReadings{}), Axle{}, FrogOptions{}).Paths[1]
 	for _, mm := range []float64{2, 4, 6} {
-		p := run(t, m, b.wheel(t, wheel.WornReadings{Hollow: exact(mm)}), Axle{}, FrogOptions{}).Paths[1]
+		p := run(t, m, b.wheel(t, wheelshape.WornReadings{Hollow: exact(mm)}), Axle{}, FrogOptions{}).Paths[1]
 		if !(p.Lift > last.Lift-0.01 && p.Transfer > last.Transfer) || mm > 2 && !(p.Drop > last.Drop && p.Lift > last.Lift+1) {
 			t.Errorf("hollow %g mm: lift %.2f after %.2f, drop %.2f after %.2f, transfer %.0f after %.0f, dip %.4f after %.4f", mm, p.Lift, last.Lift, p.Drop, last.Drop, p.Transfer, last.Transfer, p.Dip.Angle, last.Dip.Angle)
 		}
@@ -171,7 +171,7 @@ func TestNewWheelsPassNewFrogs(t *testing.T) {
 		name string
 		back float64
 	}{{"narrow flange 1:20", 53.375}, {"wide flange 1:20", 53.09375}} {
-		s, err := wheel.ShapeNamed(b.shapes, v.name)
+		s, err := wheelshape.Named(b.shapes, v.name)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -196,7 +196,7 @@ func TestNewWheelsPassNewFrogs(t *testing.T) {
 // at its own rate; a frog worn down onto its floor at a slope.
 func TestFloorStrikes(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{Height: exact(1.375 * in)})
+	w := b.wheel(t, wheelshape.WornReadings{Height: exact(1.375 * in)})
 	shallow := func(p *track.FrogPlan) { p.FlangewayDepth = 1.25 * in }
 	m := b.frog(t, 8, "rbm", shallow)
 	p := run(t, m, w, held(w, 10), FrogOptions{}).Shown
@@ -273,7 +273,7 @@ func TestFloorStrikes(t *testing.T) {
 // leaves the clearance over the wings as it was.
 func TestDepthIsReadFromTheWornPlane(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	at := func(wear float64) float64 {
 		m := b.frog(t, 8, "solid", func(p *track.FrogPlan) { p.TreadWear = wear })
 		return run(t, m, w, held(w, 10), FrogOptions{}).Shown.FloorMargin
@@ -286,7 +286,7 @@ func TestDepthIsReadFromTheWornPlane(t *testing.T) {
 // At rest nothing is added; force grows in proportion to speed.
 func TestNoSpeedNoForce(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{Hollow: exact(4)})
+	w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(4)})
 	p := run(t, b.frog(t, 8, "rbm", func(p *track.FrogPlan) { p.FlangewayDepth = 25 }), w, Axle{}, FrogOptions{}).Shown
 	l := Load{Static: 159000, Unsprung: 1000, Support: gm, Bound: 322000}
 	f, err := p.Forces(l)
@@ -313,12 +313,12 @@ func TestFinerStationsConverge(t *testing.T) {
 	b := newBench(t)
 	for _, v := range []struct {
 		name, reason string
-		r            wheel.WornReadings
+		r            wheelshape.WornReadings
 		change       func(*track.FrogPlan)
 	}{
-		{"new", "flat wings", wheel.WornReadings{}, nil},
-		{"hollow", "rolls off the wing's edge", wheel.WornReadings{Hollow: exact(4)}, nil},
-		{"high flange", "on a worn frog's floor", wheel.WornReadings{Height: exact(1.4375 * in)}, func(p *track.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.375*in, 0.375*in }},
+		{"new", "flat wings", wheelshape.WornReadings{}, nil},
+		{"hollow", "rolls off the wing's edge", wheelshape.WornReadings{Hollow: exact(4)}, nil},
+		{"high flange", "on a worn frog's floor", wheelshape.WornReadings{Height: exact(1.4375 * in)}, func(p *track.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.375*in, 0.375*in }},
 	} {
 		t.Run(v.name, func(t *testing.T) {
 			m := b.frog(t, 8, "rbm", v.change)
@@ -354,7 +354,7 @@ func TestFinerStationsConverge(t *testing.T) {
 func TestTrailingRunsTheSamePath(t *testing.T) {
 	b := newBench(t)
 	m := b.frog(t, 10, "rbm", nil)
-	w := b.wheel(t, wheel.WornReadings{Hollow: exact(3)})
+	w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(3)})
 	f := run(t, m, w, Axle{}, FrogOptions{}).Paths[0]
 	r := run(t, m, w, Axle{}, FrogOptions{Trailing: true}).Paths[0]
 	for i := range f.Stations {
@@ -372,7 +372,7 @@ func TestTrailingRunsTheSamePath(t *testing.T) {
 func TestGuardHoldsTheFlangeOffThePoint(t *testing.T) {
 	b := newBench(t)
 	m := b.frog(t, 8, "rbm", nil)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	var before float64
 	for i, face := range []float64{12, 10, 8, 6} {
 		p := run(t, m, w, held(w, face), FrogOptions{}).Shown
@@ -394,7 +394,7 @@ func TestGuardHoldsTheFlangeOffThePoint(t *testing.T) {
 func TestPathScales(t *testing.T) {
 	b := newBench(t)
 	const k = 1.3
-	small := b.wheel(t, wheel.WornReadings{Hollow: exact(3)})
+	small := b.wheel(t, wheelshape.WornReadings{Hollow: exact(3)})
 	shape := *small.Shape
 	shape.Outline, shape.Tape, shape.Rim, shape.ThicknessAt = shape.Outline.Scaled(k), shape.Tape*k, shape.Rim*k, shape.ThicknessAt*k
 	large, err := NewWheel(&shape, 2*small.Radius*k)
@@ -421,7 +421,7 @@ func TestPathScales(t *testing.T) {
 func TestSelfGuardedHoldsTheRim(t *testing.T) {
 	b := newBench(t)
 	m := b.frog(t, 8, "self-guarded", nil)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	p := run(t, m, w, Axle{GuardCheck: 1300, BackToBack: 1350}, FrogOptions{}).Shown
 	if want := m.Plan.GuardFaceOfRim - (w.Shape.Rim - w.Shape.Tape); math.Abs(p.Place.Tape-want) > 1e-9 {
 		t.Errorf("tape line at %.3f, want %.3f: the separate guard check plays no part", p.Place.Tape, want)
@@ -431,7 +431,7 @@ func TestSelfGuardedHoldsTheRim(t *testing.T) {
 func TestFrogRefuses(t *testing.T) {
 	b := newBench(t)
 	m := b.frog(t, 8, "rbm", nil)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	nan := math.NaN()
 	for name, f := range map[string]func() error{
 		"no frog":      func() error { _, err := Frog(nil, w, Axle{}, FrogOptions{}); return err },
@@ -456,7 +456,7 @@ func TestFrogRefuses(t *testing.T) {
 			t.Errorf("%+v: %v", a, err)
 		}
 	}
-	cone, err := wheel.Cone(0.05)
+	cone, err := wheelshape.Cone(0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -469,7 +469,7 @@ func TestFrogRefuses(t *testing.T) {
 // value that is no number.
 func TestAnyFrogAnswers(t *testing.T) {
 	b := newBench(t)
-	wheels := []*Wheel{b.wheel(t, wheel.WornReadings{}), b.wheel(t, wheel.WornReadings{Hollow: exact(8)})}
+	wheels := []*Wheel{b.wheel(t, wheelshape.WornReadings{}), b.wheel(t, wheelshape.WornReadings{Hollow: exact(8)})}
 	n := 0
 	for _, depth := range []float64{0, 20, 50, 101.6} {
 		for _, width := range []float64{0, 25, 60, 127} {

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // A flange may pass the gauge line until the point stands at its 60 degree mark: along the
@@ -15,7 +15,7 @@ import (
 // the 3/8 in and they blend into the tip, which makes a quarter of a millimetre.
 func TestPointReliefOfANewFlange(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, shape.WornReadings{})
 	f := b.frog(t, 8, "rbm", nil)
 	const r, h = 0.6875 * in, 1 * in
 	round := h - r*(1-math.Cos(75*deg))
@@ -43,7 +43,7 @@ func TestTipRoomIsThatOfTheSwitch(t *testing.T) {
 	b := newBench(t)
 	for _, detail := range []string{"plain", "undercut"} {
 		m := b.point(t, detail, func(p *track.SwitchPlan) { p.Gap = 2 })
-		for _, r := range []wheel.WornReadings{{}, {Height: exact(32), Thickness: exact(25)}, {Height: exact(34), Thickness: exact(25.4), Vertical: exact(20)}} {
+		for _, r := range []shape.WornReadings{{}, {Height: exact(32), Thickness: exact(25)}, {Height: exact(34), Thickness: exact(25.4), Vertical: exact(20)}} {
 			w := b.wheel(t, r)
 			a := SwitchAxle{BackToBack: 53.375 * in, MateThickness: w.Thickness, Gauge: 56.5 * in, Wheelbase: 70 * in}
 			s, err := Switch(m, w, a, 60*deg, 0)
@@ -62,7 +62,7 @@ func TestTipRoomIsThatOfTheSwitch(t *testing.T) {
 func TestPartOfASwitch(t *testing.T) {
 	b := newBench(t)
 	m := b.point(t, "plain", func(p *track.SwitchPlan) { p.ChipDepth, p.ChipLength, p.Gap = 0.8*in, 8*in, 0.25*in })
-	w := b.wheel(t, wheel.WornReadings{Height: exact(28)})
+	w := b.wheel(t, shape.WornReadings{Height: exact(28)})
 	whole, err := Switch(m, w, SwitchAxle{}, 60*deg, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -89,7 +89,7 @@ func TestPartOfASwitch(t *testing.T) {
 // Heights alone are those of the whole passage.
 func TestHeightsAlone(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{Hollow: exact(3), Height: exact(32)})
+	w := b.wheel(t, shape.WornReadings{Hollow: exact(3), Height: exact(32)})
 	m := b.frog(t, 8, "rbm", func(p *track.FrogPlan) { p.FlangewayDepth = 1.5 * in })
 	whole, alone := run(t, m, w, held(w, 3), FrogOptions{}), run(t, m, w, held(w, 3), FrogOptions{Heights: true})
 	for i, p := range whole.Paths {

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 const deg = math.Pi / 180
@@ -39,7 +39,7 @@ func TestContactAngleOnTheTip(t *testing.T) {
 	f := *rec.Freight
 	f.TipRadius = 0.5 * in
 	rec.Freight = &f
-	s, err := wheel.NewShape(rec)
+	s, err := shape.New(rec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,7 +47,7 @@ func TestContactAngleOnTheTip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	whole := b.wheel(t, wheel.WornReadings{})
+	whole := b.wheel(t, shape.WornReadings{})
 	for _, v := range []struct {
 		name, reason string
 		w            *Wheel
@@ -80,14 +80,14 @@ func TestContactAngleOnTheTip(t *testing.T) {
 // comes nearer by the yaw times how far ahead the flange is.
 func TestRoomBesideThePoint(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, shape.WornReadings{})
 	h := track.Head{Y0: -3, Y1: 0, Top: 10}
 	a, c := w.beside(h, 40, 0, 0), w.beside(h, 41, 0, 0)
 	if math.Abs(a.room-c.room-1) > 0.005 {
 		t.Errorf("%.3f and %.3f", a.room, c.room)
 	}
 	// On the upright part of a vertical flange the deepest place leads.
-	v := b.wheel(t, wheel.WornReadings{Thickness: exact(1 * in), Vertical: exact(0.8 * in)})
+	v := b.wheel(t, shape.WornReadings{Thickness: exact(1 * in), Vertical: exact(0.8 * in)})
 	h.Top = 16
 	straight, yawed := v.beside(h, 40, 0, 0), v.beside(h, 40, 0, 0.02)
 	deep := v.Vertical - 16
@@ -123,7 +123,7 @@ func cross(t testing.TB, m *track.SwitchModel, w *Wheel) *SwitchSolution {
 // is carried over and lifted by the riser, its outer tread clear of the stock rail.
 func TestNewWheelOnNewPoint(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, shape.WornReadings{})
 	for _, detail := range []string{"plain", "undercut"} {
 		m := b.point(t, detail, nil)
 		s := cross(t, m, w)
@@ -149,7 +149,7 @@ func TestNewWheelOnNewPoint(t *testing.T) {
 // beside the chip: the angle of the tip's round, less with each deeper chip.
 func TestStepBehindAChip(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, shape.WornReadings{})
 	last := 90.0
 	for depth := 0.5; depth < 1.1; depth += 0.0156 {
 		for _, length := range []float64{3, 8, 20} {
@@ -188,7 +188,7 @@ func TestStepBehindAChip(t *testing.T) {
 func TestHollowWheelGoesOverSmoothly(t *testing.T) {
 	b := newBench(t)
 	for _, hollow := range []float64{2, 5, 8} {
-		w := b.wheel(t, wheel.WornReadings{Hollow: exact(hollow)})
+		w := b.wheel(t, shape.WornReadings{Hollow: exact(hollow)})
 		for _, detail := range []string{"plain", "undercut"} {
 			s := cross(t, b.point(t, detail, func(p *track.SwitchPlan) { p.Gap = 9.5 }), w)
 			for i := 1; i < len(s.Stations); i++ {
@@ -205,7 +205,7 @@ func TestHollowWheelGoesOverSmoothly(t *testing.T) {
 // it by as much.
 func TestTipRoomGoesWithTheTip(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, shape.WornReadings{})
 	base := cross(t, b.point(t, "plain", nil), w).TipRoom
 	for _, v := range []struct {
 		name, reason string
@@ -229,7 +229,7 @@ func TestTipRoomGoesWithTheTip(t *testing.T) {
 // the tip is passed over.
 func TestChippedPoint(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, shape.WornReadings{})
 	last := math.Pi
 	for _, v := range []struct {
 		depth   float64
@@ -249,7 +249,7 @@ func TestChippedPoint(t *testing.T) {
 		t.Errorf("chip below the flange tip: behind %v, over %v", s.Behinds, s.TipOver)
 	}
 	// A high flange helps here.
-	high := b.wheel(t, wheel.WornReadings{Height: exact(1.25 * in)})
+	high := b.wheel(t, shape.WornReadings{Height: exact(1.25 * in)})
 	if s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, 0.75*in, 12*in }), high); s.RidesUp {
 		t.Errorf("a flange 1-1/4 in high rides up at %.1f degrees", s.Least/deg)
 	}
@@ -264,7 +264,7 @@ func TestChippedPoint(t *testing.T) {
 func TestFalseFlangeOverTheStockRail(t *testing.T) {
 	b := newBench(t)
 	at := func(hollow, rise float64) *SwitchSolution {
-		return cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.HeelRise = rise }), b.wheel(t, wheel.WornReadings{Hollow: exact(hollow)}))
+		return cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.HeelRise = rise }), b.wheel(t, shape.WornReadings{Hollow: exact(hollow)}))
 	}
 	a, c := at(0, 6), at(0, 4)
 	if math.Abs(a.FalseFlange-c.FalseFlange-2) > 0.05 {
@@ -285,7 +285,7 @@ func TestFalseFlangeOverTheStockRail(t *testing.T) {
 
 func TestSwitchConverges(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, wheel.WornReadings{Hollow: exact(3)})
+	w := b.wheel(t, shape.WornReadings{Hollow: exact(3)})
 	m := b.point(t, "plain", func(p *track.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 4, 0.7*in, 6*in })
 	at := func(step float64) *SwitchSolution {
 		s, err := Switch(m, w, SwitchAxle{}, 60*deg, step)
@@ -306,7 +306,7 @@ func TestSwitchConverges(t *testing.T) {
 func TestSwitchRefuses(t *testing.T) {
 	b := newBench(t)
 	m := b.point(t, "plain", nil)
-	w := b.wheel(t, wheel.WornReadings{})
+	w := b.wheel(t, shape.WornReadings{})
 	for name, f := range map[string]func() error{
 		"no switch": func() error { _, err := Switch(nil, w, SwitchAxle{}, 1, 0); return err },
 		"no wheel":  func() error { _, err := Switch(m, nil, SwitchAxle{}, 1, 0); return err },
@@ -346,7 +346,7 @@ func TestSwitchRefuses(t *testing.T) {
 
 func BenchmarkSwitch(b *testing.B) {
 	x := newBench(b)
-	w := x.wheel(b, wheel.WornReadings{Hollow: exact(3)})
+	w := x.wheel(b, shape.WornReadings{Hollow: exact(3)})
 	m := x.point(b, "plain", func(p *track.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 4, 0.7*in, 6*in })
 	a := SwitchAxle{BackToBack: 53.375 * in, MateThickness: w.Thickness, Gauge: 56.5 * in, Wheelbase: 70 * in}
 	for b.Loop() {
@@ -360,7 +360,7 @@ func BenchmarkSwitch(b *testing.B) {
 // that is no number.
 func TestAnySwitchAnswers(t *testing.T) {
 	b := newBench(t)
-	wheels := []*Wheel{b.wheel(t, wheel.WornReadings{}), b.wheel(t, wheel.WornReadings{Hollow: exact(8)}), b.wheel(t, wheel.WornReadings{Thickness: exact(0.875 * in)})}
+	wheels := []*Wheel{b.wheel(t, shape.WornReadings{}), b.wheel(t, shape.WornReadings{Hollow: exact(8)}), b.wheel(t, shape.WornReadings{Thickness: exact(0.875 * in)})}
 	for _, detail := range []string{"plain", "undercut"} {
 		for _, v := range []struct{ gap, drop, thick, chip, length, wear, undercut, rise float64 }{
 			{0, 0, 0, 0, 0, 0, 0, 0}, {101, 76, 50, 101, 1524, 50, 25, 50}, {0, 76, 0, 0, 0, 0, 25, 50}, {50, 0, 50, 20, 0, 0, 0, 0}, {3, 5, 3, 25.4, 200, 5, 0, 6},

@@ -7,7 +7,7 @@ import (
 
 	"flangeway/internal/outline"
 	"flangeway/track"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // ErrInput is wrapped by errors of arguments from which no passage can be computed.
@@ -27,7 +27,7 @@ const (
 // Wheel is a wheel made ready for passages. It is not changed by them, so one serves
 // many frogs and goroutines.
 type Wheel struct {
-	Shape     *wheel.Shape
+	Shape     *shape.Shape
 	Radius    float64 // at the tape line, mm
 	Height    float64 // of the flange over the tread at the tape line, mm
 	Thickness float64 // of the flange where the design's gauge reads, mm
@@ -50,7 +50,7 @@ const faceStep = 0.1
 
 // NewWheel samples a shape of the given diameter at the tape line (mm, 300 to 2000). It
 // errs for a shape without a flange.
-func NewWheel(s *wheel.Shape, diameter float64) (*Wheel, error) {
+func NewWheel(s *shape.Shape, diameter float64) (*Wheel, error) {
 	if s == nil || !(diameter >= 300 && diameter <= 2000) {
 		return nil, fmt.Errorf("%w: a wheel of diameter %g mm (300 to 2000)", ErrInput, diameter)
 	}

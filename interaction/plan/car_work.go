@@ -11,6 +11,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // shop makes the works of the car side.
@@ -18,7 +19,7 @@ type shop struct {
 	sv          *survey.Survey
 	book        *limit.Book // the railroad's own
 	interchange *limit.Book // of the built-in set
-	shapes      map[string]*wheel.Shape
+	shapes      map[string]*wheelshape.Shape
 	shapesErr   error
 	loaded      *configs.Shapes
 	tolerance   float64  // mm
@@ -26,7 +27,7 @@ type shop struct {
 }
 
 func newShop(sv *survey.Survey, tolerance float64) (*shop, error) {
-	s := &shop{sv: sv, shapes: map[string]*wheel.Shape{}, tolerance: tolerance}
+	s := &shop{sv: sv, shapes: map[string]*wheelshape.Shape{}, tolerance: tolerance}
 	var err error
 	if s.book, err = sv.Book(); err != nil {
 		return nil, err
@@ -155,7 +156,7 @@ func (s *shop) planned(a *wheel.Axle, w axleWork) (narrow, wide *wheel.Axle, err
 var errNoShape = errors.New("the design has no shape")
 
 // shape is a wheel shape by the name of its design.
-func (s *shop) shape(name string) (*wheel.Shape, error) {
+func (s *shop) shape(name string) (*wheelshape.Shape, error) {
 	if sh, ok := s.shapes[name]; ok {
 		if sh == nil {
 			return nil, errNoShape
@@ -168,7 +169,7 @@ func (s *shop) shape(name string) (*wheel.Shape, error) {
 	if s.shapesErr != nil {
 		return nil, s.shapesErr
 	}
-	sh, err := wheel.ShapeNamed(s.loaded, name)
+	sh, err := wheelshape.Named(s.loaded, name)
 	s.shapes[name] = sh // nil where there is none
 	return sh, err
 }
@@ -289,7 +290,7 @@ func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error
 	if err != nil {
 		return 0, err
 	}
-	r := wheel.WornReadings{Height: v.Read(wheel.FlangeHeight), Thickness: v.Read(wheel.FlangeThickness), Vertical: v.Read(wheel.VerticalFlange), Hollow: v.Read(wheel.TreadHollow)}
+	r := wheelshape.WornReadings{Height: v.Read(wheel.FlangeHeight), Thickness: v.Read(wheel.FlangeThickness), Vertical: v.Read(wheel.VerticalFlange), Hollow: v.Read(wheel.TreadHollow)}
 	key := cutKey{design: design, thick: thick}
 	key.height, key.hasHeight = value(r.Height)
 	key.thickness, key.hasThickness = value(r.Thickness)
@@ -303,10 +304,10 @@ func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error
 		return f.cut, f.err
 	}
 	found := cutFound{}
-	worn, err := wheel.AsWritten(shape, r)
+	worn, err := wheelshape.AsWritten(shape, r)
 	if err == nil {
-		var t *wheel.Turning
-		if t, err = wheel.Turn(worn, shape, thick, wheel.Rim{}); err == nil {
+		var t *wheelshape.Turning
+		if t, err = wheelshape.Turn(worn, shape, thick, wheelshape.Rim{}); err == nil {
 			found.cut = t.Cut
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"flangeway/internal/measure"
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // A hollow changes no cut where the flange height says how much tread is worn: asked
@@ -26,11 +26,11 @@ func TestHollowChangesNoCut(t *testing.T) {
 		for _, thick := range []float64{0.95, 1.05, 1.15} {
 			var cuts [2]float64
 			for i, hollow := range []measure.Reading{{}, at(3)} {
-				worn, err := wheel.AsWritten(shape, wheel.WornReadings{Height: at(height * in), Thickness: at(thick * in), Hollow: hollow})
+				worn, err := wheelshape.AsWritten(shape, wheelshape.WornReadings{Height: at(height * in), Thickness: at(thick * in), Hollow: hollow})
 				if err != nil {
 					t.Fatal(err)
 				}
-				turned, err := wheel.Turn(worn, shape, 0, wheel.Rim{})
+				turned, err := wheelshape.Turn(worn, shape, 0, wheelshape.Rim{})
 				if err != nil {
 					t.Fatal(err)
 				}

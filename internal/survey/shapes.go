@@ -5,7 +5,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
-	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // Shapes are the built-in shapes of wheels and rails. Freight wheels have the flange face
@@ -55,9 +55,9 @@ func withTip(w *configs.FreightWheel, radius float64) { w.TipRadius = radius }
 
 // makes says why a wheel has no shape, or none that can be worn.
 func makes(w configs.WheelShape) error {
-	shape, err := wheel.NewShape(w)
+	shape, err := wheelshape.New(w)
 	if err == nil {
-		_, err = wheel.Rebuild(shape, wheel.WornReadings{Hollow: measure.Exact(1, "1")})
+		_, err = wheelshape.Rebuild(shape, wheelshape.WornReadings{Hollow: measure.Exact(1, "1")})
 	}
 	return err
 }

@@ -7,7 +7,7 @@ import (
 
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // given is a survey whose railroad set a setting.
@@ -41,7 +41,7 @@ func TestShapesHaveTheRailroadsFlange(t *testing.T) {
 			t.Errorf("%s: warnings %v", c.why, warnings)
 		}
 		for _, name := range []string{"narrow flange 1:20", "wide flange 1:20"} {
-			w, err := wheel.ShapeNamed(shapes, name)
+			w, err := shape.Named(shapes, name)
 			if err != nil {
 				t.Errorf("%s: %s: %v", c.why, name, err)
 				continue

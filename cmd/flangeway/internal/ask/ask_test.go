@@ -11,7 +11,7 @@ import (
 	"flangeway/configs"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // yard is a survey whose railroad has its own reading errors and settings.
@@ -104,7 +104,7 @@ func TestReadingsAreHandedOn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := of.WornReadings()
+	want := shape.ReadingsOf(of)
 	for g, r := range fields(&want) {
 		got := *fields(&a.Near.Readings)[g]
 		if got.Written != r.Written || got.Form != r.Form || got.Lo != r.Lo || got.Hi != r.Hi || got.As != r.As {
@@ -190,7 +190,7 @@ func TestOneRunning(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		w := &Wheel{Label: "L1", Readings: wheel.WornReadings{Vertical: r}}
+		w := &Wheel{Label: "L1", Readings: shape.WornReadings{Vertical: r}}
 		if err := s.OneRunning(w); err != nil || w.Readings.Vertical.Measured() != c.measured {
 			t.Errorf("%s: %v (%v)", c.why, w.Readings.Vertical, err)
 		}

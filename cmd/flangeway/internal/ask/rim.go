@@ -7,12 +7,13 @@ import (
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // Lathe is what both wheels of an axle are turned for, near and far, with the book that the
 // rim is held to afterwards.
 type Lathe struct {
-	Turning [2]wheel.Lathe
+	Turning [2]shape.Lathe
 	book    *limit.Book // nil: the limit was typed
 	subject limit.Subject
 }

@@ -8,6 +8,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // Truck are the four wheels of a truck by position: high and low wheel of the lead axle,
@@ -67,7 +68,7 @@ func (s *Start) Wheels(t *Truck, rail *track.RailHead) error {
 			}
 			w.Shape, w.Design = plain.Shape, plain.Design
 		} else {
-			design, assumed, err := w.Of.DesignShape(s.Data, s.Shapes)
+			design, assumed, err := shape.Of(w.Of, s.Data, s.Shapes)
 			if err != nil {
 				return &cli.InputError{Err: err}
 			}

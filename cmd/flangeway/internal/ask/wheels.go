@@ -10,6 +10,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // newWheel is the design of a wheel of which nothing is known.
@@ -18,10 +19,10 @@ const newWheel = "narrow flange 1:20"
 // Wheel is a wheel of which a shape is asked.
 type Wheel struct {
 	Label    string // near, L2
-	Shape    *wheel.Shape
-	Design   *wheel.Shape // when new
-	Worn     *wheel.Worn  // rebuilt from Readings; nil: as new, or traced
-	Readings wheel.WornReadings
+	Shape    *wheelshape.Shape
+	Design   *wheelshape.Shape // when new
+	Worn     *wheelshape.Worn  // rebuilt from Readings; nil: as new, or traced
+	Readings wheelshape.WornReadings
 	Of       *wheel.Wheel // in the survey; nil: none
 }
 
@@ -33,7 +34,7 @@ func (w *Wheel) name() string {
 	return "the " + w.Label + " wheel"
 }
 
-// The readings that a worn shape is rebuilt from, in the order of [wheel.WornReadings].
+// The readings that a worn shape is rebuilt from, in the order of [wheelshape.WornReadings].
 const (
 	height = iota
 	thickness
@@ -59,17 +60,17 @@ func (s *Start) wornSpecs() (out [4]measure.Spec) {
 }
 
 // fields are the readings in their order.
-func fields(r *wheel.WornReadings) [4]*measure.Reading {
+func fields(r *wheelshape.WornReadings) [4]*measure.Reading {
 	return [4]*measure.Reading{&r.Height, &r.Thickness, &r.Vertical, &r.Hollow}
 }
 
 // wornOf are the readings of a wheel of the survey without where each stands, so that equal
 // readings are equal. A nil wheel has none.
-func wornOf(w *wheel.Wheel) (r wheel.WornReadings) {
+func wornOf(w *wheel.Wheel) (r wheelshape.WornReadings) {
 	if w == nil {
 		return r
 	}
-	r = w.WornReadings()
+	r = wheelshape.ReadingsOf(w)
 	for _, x := range fields(&r) {
 		*x = bare(*x)
 	}
@@ -160,7 +161,7 @@ func (s *Start) designs(a *Axle, rail *track.RailHead) error {
 			if w == nil {
 				w = of
 			}
-			design, assumed, err := w.DesignShape(s.Data, s.Shapes)
+			design, assumed, err := wheelshape.Of(w, s.Data, s.Shapes)
 			if err != nil {
 				return &cli.InputError{Err: err}
 			}
@@ -199,7 +200,7 @@ func (s *Start) Open(w *Wheel, name string, rail *track.RailHead) error {
 		}
 	}
 	if !isTrace {
-		w.Design, err = wheel.ShapeNamed(s.Shapes, name)
+		w.Design, err = wheelshape.Named(s.Shapes, name)
 		w.Shape = w.Design
 		return badName(err)
 	}
@@ -210,11 +211,11 @@ func (s *Start) Open(w *Wheel, name string, rail *track.RailHead) error {
 		}
 		s.Note("design of "+name, of, "default")
 	}
-	design, err := wheel.ShapeNamed(s.Shapes, of)
+	design, err := wheelshape.Named(s.Shapes, of)
 	if err != nil {
 		return badName(err)
 	}
-	shape, q, err := wheel.FromTrace(name, data, design)
+	shape, q, err := wheelshape.FromTrace(name, data, design)
 	if err != nil {
 		return badName(err)
 	}
@@ -260,17 +261,17 @@ func (s *Start) worn(a *Axle) error {
 // together; those of a survey stand as they were written, so what contradicts the others is
 // set aside and said.
 func (s *Start) Rebuild(w *Wheel) error {
-	if w.Readings == (wheel.WornReadings{}) {
+	if w.Readings == (wheelshape.WornReadings{}) {
 		return nil
 	}
-	var worn *wheel.Worn
+	var worn *wheelshape.Worn
 	var err error
 	if s.Survey == nil {
-		worn, err = wheel.Rebuild(w.Shape, w.Readings)
+		worn, err = wheelshape.Rebuild(w.Shape, w.Readings)
 	} else {
 		var aside []wheel.Quantity
 		var why error
-		if worn, aside, why, err = wheel.RebuildFrom(w.Shape, w.Readings); len(aside) > 0 {
+		if worn, aside, why, err = wheelshape.RebuildFrom(w.Shape, w.Readings); len(aside) > 0 {
 			var names []string
 			for _, q := range aside {
 				names = append(names, q.String())

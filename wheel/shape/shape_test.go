@@ -1,4 +1,4 @@
-package wheel
+package shape
 
 import (
 	"errors"
@@ -10,11 +10,12 @@ import (
 
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
+	"flangeway/wheel"
 )
 
 func design(t testing.TB, name string) *Shape {
 	t.Helper()
-	s, err := ShapeNamed(fixture.Shapes(t), name)
+	s, err := Named(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,13 +101,13 @@ func TestShapeNames(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			if _, err := ShapeNamed(fixture.Shapes(t), tt.name); err == nil || !strings.Contains(err.Error(), tt.says) {
+			if _, err := Named(fixture.Shapes(t), tt.name); err == nil || !strings.Contains(err.Error(), tt.says) {
 				t.Errorf("%v (%s)", err, tt.reason)
 			}
 		})
 	}
 	for _, name := range []string{"cone:1/20", "cone:1:20", "cone:0.05"} {
-		s, err := ShapeNamed(fixture.Shapes(t), name)
+		s, err := Named(fixture.Shapes(t), name)
 		if err != nil || s.Outline[0].Z != 3.5 {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -254,13 +255,13 @@ func TestReadingsSetAside(t *testing.T) {
 	tests := []struct {
 		name, reason string
 		r            WornReadings
-		aside        []Quantity
+		aside        []wheel.Quantity
 	}{
 		{"all", "nothing contradicts", WornReadings{Height: point(30), Thickness: point(27), Hollow: point(2)}, nil},
-		{"vertical", "no throat leaves a face that ends so low", WornReadings{Height: point(30), Thickness: point(27), Vertical: point(3)}, []Quantity{VerticalFlange}},
-		{"height", "3 mm of hollow shows in the height", WornReadings{Height: point(in), Thickness: point(27), Hollow: point(3)}, []Quantity{FlangeHeight}},
-		{"height and vertical", "both faults at once", WornReadings{Height: point(in), Vertical: point(3), Hollow: point(3)}, []Quantity{VerticalFlange, FlangeHeight}},
-		{"thickness", "a narrow flange is never so thick", WornReadings{Height: point(27), Thickness: point(35)}, []Quantity{FlangeThickness}},
+		{"vertical", "no throat leaves a face that ends so low", WornReadings{Height: point(30), Thickness: point(27), Vertical: point(3)}, []wheel.Quantity{wheel.VerticalFlange}},
+		{"height", "3 mm of hollow shows in the height", WornReadings{Height: point(in), Thickness: point(27), Hollow: point(3)}, []wheel.Quantity{wheel.FlangeHeight}},
+		{"height and vertical", "both faults at once", WornReadings{Height: point(in), Vertical: point(3), Hollow: point(3)}, []wheel.Quantity{wheel.VerticalFlange, wheel.FlangeHeight}},
+		{"thickness", "a narrow flange is never so thick", WornReadings{Height: point(27), Thickness: point(35)}, []wheel.Quantity{wheel.FlangeThickness}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -1,11 +1,11 @@
-package wheel_test
+package shape_test
 
 import (
 	"testing"
 
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
-	"flangeway/wheel"
+	"flangeway/wheel/shape"
 )
 
 // TestBoundsDoNotContradict: a go/no-go reading that holds what the other readings make of
@@ -21,14 +21,14 @@ func TestBoundsDoNotContradict(t *testing.T) {
 	}
 	tried := 0
 	for _, name := range data.DesignNames() {
-		design, err := wheel.ShapeNamed(shapes, name)
+		design, err := shape.Named(shapes, name)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, thickness := range []string{"", "1-1/8", "1", "7/8"} {
 			for _, hollow := range []string{"", "none", "2", "4"} {
-				r := wheel.WornReadings{Thickness: parse("flange_thickness", thickness), Hollow: parse("tread_hollow", hollow)}
-				alone, err := wheel.Rebuild(design, r)
+				r := shape.WornReadings{Thickness: parse("flange_thickness", thickness), Hollow: parse("tread_hollow", hollow)}
+				alone, err := shape.Rebuild(design, r)
 				if err != nil {
 					continue // these two contradict each other
 				}
@@ -41,7 +41,7 @@ func TestBoundsDoNotContradict(t *testing.T) {
 					r.Height, r.Vertical = parse("flange_height", bound), measure.Reading{}
 					if r.Height.Lo <= high && high <= r.Height.Hi {
 						tried++
-						if _, err := wheel.Rebuild(design, r); err != nil {
+						if _, err := shape.Rebuild(design, r); err != nil {
 							t.Errorf("%s, thickness %q, hollow %q is %.2f mm high, and a height of %s is said to contradict: %v", name, thickness, hollow, high, bound, err)
 						}
 					}
@@ -50,7 +50,7 @@ func TestBoundsDoNotContradict(t *testing.T) {
 					r.Height, r.Vertical = measure.Reading{}, parse("vertical_flange", bound)
 					if r.Vertical.Lo <= upright && upright <= r.Vertical.Hi {
 						tried++
-						if _, err := wheel.Rebuild(design, r); err != nil {
+						if _, err := shape.Rebuild(design, r); err != nil {
 							t.Errorf("%s, thickness %q, hollow %q is upright to %.2f mm, and %s is said to contradict: %v", name, thickness, hollow, upright, bound, err)
 						}
 					}

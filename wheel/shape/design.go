@@ -1,4 +1,4 @@
-package wheel
+package shape
 
 import (
 	"errors"
@@ -38,9 +38,9 @@ const sampleStep = 0.1
 // what the printed coefficients of S1002 leave open.
 const joinGap = 1.5e-3
 
-// NewShape makes the shape of a new wheel from its record. It errs where sections do
+// New makes the shape of a new wheel from its record. It errs where sections do
 // not join or dimensions leave no room for the arcs.
-func NewShape(w configs.WheelShape) (*Shape, error) {
+func New(w configs.WheelShape) (*Shape, error) {
 	s := &Shape{Name: w.Name, Tape: w.TapeFromBack, Rim: w.RimWidth, BackToBack: w.BackToBack, ThicknessAt: w.ThicknessAt, Source: w.Source}
 	var err error
 	if w.Freight != nil {
@@ -202,9 +202,9 @@ func ConeNamed(name string) (*Shape, error) {
 	return s, nil
 }
 
-// ShapeNamed finds a built-in design or makes a cone. The error of an unknown name
+// Named finds a built-in design or makes a cone. The error of an unknown name
 // lists the known ones, with a hint.
-func ShapeNamed(shapes *configs.Shapes, name string) (*Shape, error) {
+func Named(shapes *configs.Shapes, name string) (*Shape, error) {
 	if strings.HasPrefix(name, "cone:") {
 		return ConeNamed(name)
 	}
@@ -217,5 +217,5 @@ func ShapeNamed(shapes *configs.Shapes, name string) (*Shape, error) {
 		}
 		return nil, fmt.Errorf("%w: %q (known: %s, cone:1/20%s)", ErrShape, name, strings.Join(known, ", "), hint)
 	}
-	return NewShape(w)
+	return New(w)
 }

@@ -1,4 +1,4 @@
-package wheel
+package shape
 
 import (
 	"errors"
@@ -7,6 +7,7 @@ import (
 
 	"flangeway/internal/measure"
 	"flangeway/internal/outline"
+	"flangeway/wheel"
 )
 
 // ErrContradiction says that no worn shape of this design has the given readings: a
@@ -597,12 +598,12 @@ func (w *Worn) Extremes() []*Shape {
 // contradict each other, as few as possible are set aside, the vertical flange first,
 // then the flange height, then the thickness, never the hollow. The columns set aside
 // are returned with the contradiction that made it so.
-func RebuildFrom(design *Shape, r WornReadings) (w *Worn, aside []Quantity, why, err error) {
-	for _, less := range [][]Quantity{nil, {VerticalFlange}, {FlangeHeight}, {VerticalFlange, FlangeHeight}, {FlangeThickness}, {VerticalFlange, FlangeThickness},
-		{FlangeHeight, FlangeThickness}, {VerticalFlange, FlangeHeight, FlangeThickness}} {
+func RebuildFrom(design *Shape, r WornReadings) (w *Worn, aside []wheel.Quantity, why, err error) {
+	for _, less := range [][]wheel.Quantity{nil, {wheel.VerticalFlange}, {wheel.FlangeHeight}, {wheel.VerticalFlange, wheel.FlangeHeight}, {wheel.FlangeThickness}, {wheel.VerticalFlange, wheel.FlangeThickness},
+		{wheel.FlangeHeight, wheel.FlangeThickness}, {wheel.VerticalFlange, wheel.FlangeHeight, wheel.FlangeThickness}} {
 		of, measured := r, true
 		for _, q := range less {
-			x := map[Quantity]*measure.Reading{VerticalFlange: &of.Vertical, FlangeHeight: &of.Height, FlangeThickness: &of.Thickness}[q]
+			x := map[wheel.Quantity]*measure.Reading{wheel.VerticalFlange: &of.Vertical, wheel.FlangeHeight: &of.Height, wheel.FlangeThickness: &of.Thickness}[q]
 			measured = measured && x.Measured()
 			*x = measure.Reading{}
 		}

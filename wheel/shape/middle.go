@@ -1,4 +1,4 @@
-package wheel
+package shape
 
 import (
 	"fmt"
