@@ -11,9 +11,9 @@ import (
 	"flangeway/interaction/curving"
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
-	"flangeway/wheel/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // The three states of a wheel, a truck and its place that are looked at.
@@ -40,13 +40,13 @@ type computer struct {
 
 // solved is what was made or solved once, for an engine and all that judge again by it.
 type solved struct {
-	fresh  kept[string, *shape.Shape]
+	fresh  kept[string, *wheelshape.Shape]
 	worn   kept[wornKey, wornWheel]
-	sized  kept[*shape.Shape, *passage.Wheel]
+	sized  kept[*wheelshape.Shape, *passage.Wheel]
 	feet   kept[*wheel.Wheel, *footing]
-	frogs  kept[track.FrogPlan, *frogForm]
+	frogs  kept[trackshape.FrogPlan, *frogForm]
 	points kept[string, *pointKept]
-	rails  kept[railKey, *track.RailHead]
+	rails  kept[railKey, *trackshape.RailHead]
 	made   contact.Made
 	flanks kept[flankKey, *curving.Flank]
 	runs   kept[TruckRun, curving.Solution]
@@ -60,15 +60,15 @@ func (c *computer) contradictions() []measure.Warning {
 	list := make([]measure.Warning, len(c.e.wheels))
 	each(len(list), func(i int) {
 		ws := &c.e.wheels[i]
-		r := shape.ReadingsOf(ws.w)
-		if !ws.chosen || r == (shape.WornReadings{}) {
+		r := wheelshape.ReadingsOf(ws.w)
+		if !ws.chosen || r == (wheelshape.WornReadings{}) {
 			return
 		}
 		design, _, err := c.designOf(ws.w)
 		if err != nil {
 			return
 		}
-		if _, aside, why, err := shape.RebuildFrom(design, r); err == nil && len(aside) > 0 {
+		if _, aside, why, err := wheelshape.RebuildFrom(design, r); err == nil && len(aside) > 0 {
 			for _, q := range aside {
 				ws.doubts |= wheelMask(q)
 			}

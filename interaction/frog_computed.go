@@ -10,14 +10,15 @@ import (
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
 	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
-	"flangeway/wheel/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // frogForm is a frog's sections with tops of one form, and what was found of wheels in them.
 // Frogs that differ in depth, gauge or guard rail alone share it.
 type frogForm struct {
-	model  *track.FrogModel
+	model  *trackshape.FrogModel
 	sights kept[sightKey, *frogSight]
 	rubs   kept[rubKey, rub]
 }
@@ -97,8 +98,8 @@ func (u *unread) columns() []string { return append(settleNames(u.quantities), u
 // frog prepares a frog.
 func (c *computer) frog(f *track.Feature) *frogJob {
 	j := &frogJob{c: c, f: f}
-	if !track.FrogModelled(f.Type) {
-		j.broken = fmt.Errorf("%w: frogs of the type %s have no sections (modelled: %s)", errUnmodelled, f.Type, strings.Join(track.ModelledFrogs(), ", "))
+	if !trackshape.FrogModelled(f.Type) {
+		j.broken = fmt.Errorf("%w: frogs of the type %s have no sections (modelled: %s)", errUnmodelled, f.Type, strings.Join(trackshape.ModelledFrogs(), ", "))
 		return j
 	}
 	figure := c.figures.Value
@@ -141,7 +142,7 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 		}
 	}
 	add := func(blank bool, number float64, typ string, ends map[track.Quantity]float64) bool {
-		plan, _ := track.FrogPlanOf(f, c.figures, figureOf) // what is missing is the detail's
+		plan, _ := trackshape.FrogPlanOf(f, c.figures, figureOf) // what is missing is the detail's
 		plan.Number, plan.Type, plan.FlangewayDepth = number, typ, openDepth
 		for q, v := range ends {
 			switch q {
@@ -192,11 +193,11 @@ func (c *computer) frog(f *track.Feature) *frogJob {
 }
 
 // frogState makes the sections of a plan, each form once.
-func (c *computer) frogState(plan track.FrogPlan) (frogState, error) {
+func (c *computer) frogState(plan trackshape.FrogPlan) (frogState, error) {
 	form := func(slope float64) (*frogForm, error) {
 		plan.WingSlope = slope
 		return c.frogs.get(plan, func() (*frogForm, error) {
-			m, err := track.NewFrogModel(plan)
+			m, err := trackshape.NewFrogModel(plan)
 			return &frogForm{model: m}, err
 		})
 	}
@@ -374,7 +375,7 @@ func lowerBy(v float64) string {
 // wing is how much less the false flange climbs than one of the allowed hollow does on
 // tops that conform to a new tread, each at the position across where it climbs most.
 func (j *frogJob) wing(f *footing, m margin) (outcome, error) {
-	r := atEnd(shape.ReadingsOf(f.w), written)
+	r := atEnd(wheelshape.ReadingsOf(f.w), written)
 	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
 	list, _, err := j.c.shaped(nil, f.design, r)
 	if err != nil {
@@ -426,7 +427,7 @@ func (j *frogJob) wing(f *footing, m margin) (outcome, error) {
 // point is the room beside the blunt point: the plain margin with what the flange's own
 // shape, and at most a new one's, may pass the gauge line in place of point_relief.
 func (j *frogJob) point(f *footing, m margin) (outcome, error) {
-	fresh, _, err := j.c.shaped(nil, f.design, shape.WornReadings{})
+	fresh, _, err := j.c.shaped(nil, f.design, wheelshape.WornReadings{})
 	if err != nil {
 		return outcome{}, err
 	}

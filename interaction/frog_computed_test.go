@@ -6,15 +6,15 @@ import (
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/fixture"
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // What a flange may pass the gauge line is that of the form of the tops it is asked for,
 // whichever form was asked for before.
 func TestReliefIsThatOfItsTops(t *testing.T) {
 	figures := fixture.Figures(t)
-	design, err := shape.Named(fixture.Shapes(t), "narrow flange 1:20")
+	design, err := wheelshape.Named(fixture.Shapes(t), "narrow flange 1:20")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -25,9 +25,9 @@ func TestReliefIsThatOfItsTops(t *testing.T) {
 	const least = 60.0 // degrees
 	var forms []*frogForm
 	for _, slope := range []float64{0, 0.1} {
-		plan := track.NewFrogPlan(figures, "rbm", 8)
+		plan := trackshape.NewFrogPlan(figures, "rbm", 8)
 		plan.WingSlope = slope
-		m, err := track.NewFrogModel(plan)
+		m, err := trackshape.NewFrogModel(plan)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -11,8 +11,9 @@ import (
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
 	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
-	"flangeway/wheel/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // noHollow is up to which hollow in mm a wheel is not to blame for how its truck runs, while
@@ -32,7 +33,7 @@ type truckJob struct {
 	wheels  [4]*wheel.Wheel
 	index   [4]int // in the engine; -1: not in the sheet
 	fits    []fit
-	designs [4]*shape.Shape
+	designs [4]*wheelshape.Shape
 	// over is by how much in mm each wheel is hollower than the least hollow one of the
 	// truck, which has level, by state.
 	over   [numEnds][4]float64
@@ -64,9 +65,9 @@ type fit struct {
 
 // site is a curve at one end of its readings, or with a value for what was not read.
 type site struct {
-	rails  [2]*track.RailHead // high, low
-	gauge  float64            // mm
-	loaded float64            // gauge under load as read, mm; 0: not read
+	rails  [2]*trackshape.RailHead // high, low
+	gauge  float64                 // mm
+	loaded float64                 // gauge under load as read, mm; 0: not read
 	curve  curving.Curve
 	unread mask
 }
@@ -122,14 +123,14 @@ func (c *computer) forget(later []*curveJob) {
 	if c.again {
 		return
 	}
-	used := map[*track.RailHead]bool{}
+	used := map[*trackshape.RailHead]bool{}
 	for _, j := range later {
 		for _, s := range append(j.sites[:], j.others...) {
 			used[s.rails[0]], used[s.rails[1]] = true, true
 		}
 	}
 	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
-	c.made.Forget(func(r *track.RailHead) bool { return !used[r] })
+	c.made.Forget(func(r *trackshape.RailHead) bool { return !used[r] })
 }
 
 // curve prepares a curve. What it does not tell is tried over what it can be, or assumed,
@@ -156,10 +157,10 @@ func (c *computer) curve(f *track.Feature) *curveJob {
 	j.height = j.sites[written].rails[0].GaugeHeight
 	switch f.Cant {
 	case "1:20":
-		j.cant = track.CantOf(20)
+		j.cant = trackshape.CantOf(20)
 	case "none":
 	default:
-		j.cant = track.CantOf(40)
+		j.cant = trackshape.CantOf(40)
 	}
 	if l := f.Read(track.LoadedGauge); l.Measured() {
 		j.loaded = true
@@ -500,7 +501,7 @@ func (c *computer) fit(t *truckJob) {
 				f.flange[i] = at(x, end)
 				f.thickness[i] = nearest(f.flange[i], thicknessStep)
 				if end != written {
-					f.thickness[i] = atEnd(shape.WornReadings{Thickness: x}, end).Thickness
+					f.thickness[i] = atEnd(wheelshape.WornReadings{Thickness: x}, end).Thickness
 				}
 			}
 			if f.rim[i] = c.rimOf(w, end); end == wornEnd && w.Design == "" && !w.Read(wheel.RimWidth).Measured() {
@@ -562,8 +563,8 @@ func (c *computer) fit(t *truckJob) {
 
 // shapeReadings are what a wheel is rebuilt from, where the least hollow one of its truck has
 // a level in mm.
-func (t *truckJob) shapeReadings(f *fit, i int, level float64) shape.WornReadings {
-	r := shape.WornReadings{Thickness: f.thickness[i]}
+func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornReadings {
+	r := wheelshape.WornReadings{Thickness: f.thickness[i]}
 	if h := level + t.over[f.end][i]; h > near {
 		r.Hollow = measure.Exact(h, "")
 	}

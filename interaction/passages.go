@@ -10,6 +10,7 @@ import (
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
 	"flangeway/track"
+	"flangeway/track/shape"
 	"flangeway/wheel"
 )
 
@@ -38,9 +39,9 @@ const (
 // frogFigures and pointFigures are the names of the built-in figures that enter the
 // sections of frogs and of switch points.
 func frogFigures() []string {
-	names := track.FrogPlanConstants("rbm")
-	for _, typ := range track.ModelledFrogs() {
-		for _, n := range track.FrogPlanConstants(typ) {
+	names := shape.FrogPlanConstants("rbm")
+	for _, typ := range shape.ModelledFrogs() {
+		for _, n := range shape.FrogPlanConstants(typ) {
 			if !slices.Contains(names, n) {
 				names = append(names, n)
 			}
@@ -52,7 +53,7 @@ func frogFigures() []string {
 }
 
 func pointFigures() []string {
-	names := slices.DeleteFunc(track.SwitchPlanConstants(), func(n string) bool { return n == "climb_angle" })
+	names := slices.DeleteFunc(shape.SwitchPlanConstants(), func(n string) bool { return n == "climb_angle" })
 	return append(names, "chip_length", "unread_flange", "unread_gap", "unread_thickness", "unread_stock_rail_wear", "unread_play")
 }
 

@@ -11,8 +11,8 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/passage"
 	"flangeway/internal/fixture"
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // computedPairs judges a survey with what can be computed.
@@ -160,7 +160,7 @@ func TestPassagesSayWhatTheyAssume(t *testing.T) {
 // read: the least clearance over all positions, flat tops.
 func TestFloorAgreesWithThePassage(t *testing.T) {
 	figures := fixture.Figures(t)
-	design, err := shape.Named(fixture.Shapes(t), "narrow flange 1:20")
+	design, err := wheelshape.Named(fixture.Shapes(t), "narrow flange 1:20")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,8 +169,8 @@ func TestFloorAgreesWithThePassage(t *testing.T) {
 		number       float64
 		high, hollow float64 // in, mm
 	}{{6, 1.25, 2}, {8, 1.3125, 3}, {10, 1.25, 1.5}, {15, 1.375, 2.5}} {
-		w := shape.WornReadings{Height: exactly(v.high), Thickness: exactly(1), Hollow: exactly(v.hollow / inch)}
-		worn, err := shape.Rebuild(design, w)
+		w := wheelshape.WornReadings{Height: exactly(v.high), Thickness: exactly(1), Hollow: exactly(v.hollow / inch)}
+		worn, err := wheelshape.Rebuild(design, w)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -178,9 +178,9 @@ func TestFloorAgreesWithThePassage(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		plan := track.NewFrogPlan(figures, "rbm", v.number)
+		plan := trackshape.NewFrogPlan(figures, "rbm", v.number)
 		plan.FlangewayDepth = 1.5 * inch
-		m, err := track.NewFrogModel(plan)
+		m, err := trackshape.NewFrogModel(plan)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -8,8 +8,9 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
-	"flangeway/wheel/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // passageFormula computes one of the formulas of frogs, switch points and the forces on
@@ -31,7 +32,7 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 	case "throat_to_theoretical", "throat_to_half_inch":
 		v, err = c.frogLength(name, a[0], a[1])
 	case "wing_overlap": // rim, flange thickness, flangeway, point width
-		v = track.WingOverlap(a[0], a[1], a[2], a[3])
+		v = trackshape.WingOverlap(a[0], a[1], a[2], a[3])
 	case "wing_drop": // one over the taper, flangeway, point width, tape line to flange face
 		v = passage.WingDrop(1/a[0], a[1], a[2], a[3])
 	case "floor_clearance": // flangeway depth, flange height
@@ -66,9 +67,9 @@ func (c *recomputer) frogLength(name string, number, flangeway float64) (float64
 	if err != nil {
 		return 0, err
 	}
-	p := track.NewFrogPlan(figures, "rbm", number)
+	p := trackshape.NewFrogPlan(figures, "rbm", number)
 	p.FlangewayWidth = flangeway * measure.MMPerInch
-	m, err := track.NewFrogModel(p)
+	m, err := trackshape.NewFrogModel(p)
 	if err != nil {
 		return 0, err
 	}
@@ -92,7 +93,7 @@ func (c *recomputer) shapeContactAngle(height, radius, down float64) (float64, e
 	f := *rec.Freight
 	f.FlangeHeight, f.TipRadius = height*measure.MMPerInch, radius*measure.MMPerInch
 	rec.Freight = &f
-	s, err := shape.New(rec)
+	s, err := wheelshape.New(rec)
 	if err != nil {
 		return 0, err
 	}

@@ -8,8 +8,8 @@ import (
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // shapeFormula computes one of the formulas of shapes and their contact, with the
@@ -83,11 +83,11 @@ func ellipseOfPound(what string, a []float64) (float64, error) {
 // coneConicity is the conicity by integration of a plain cone of the taper on rails of
 // one edge at an amplitude in mm.
 func coneConicity(taper, amplitude float64) (float64, error) {
-	cone, err := shape.ConeNamed("cone:" + strconv.FormatFloat(taper, 'g', -1, 64))
+	cone, err := wheelshape.ConeNamed("cone:" + strconv.FormatFloat(taper, 'g', -1, 64))
 	if err != nil {
 		return 0, err
 	}
-	edge := track.KnifeEdge()
+	edge := trackshape.KnifeEdge()
 	return conicityOf(contact.Axle{Near: cone, Far: cone, NearRail: edge, FarRail: edge, NearDiameter: 920, FarDiameter: 920, BackToBack: 1360, Gauge: 1435, GaugeHeight: edge.GaugeHeight}, amplitude)
 }
 
@@ -109,11 +109,11 @@ func (c *recomputer) standardShape(name string, a []float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	w, err := shape.Named(shapes, "S1002")
+	w, err := wheelshape.Named(shapes, "S1002")
 	if err != nil {
 		return 0, err
 	}
-	r, err := track.RailNamed(shapes, "60E1")
+	r, err := trackshape.RailNamed(shapes, "60E1")
 	if err != nil {
 		return 0, err
 	}
@@ -132,5 +132,5 @@ func (c *recomputer) standardShape(name string, a []float64) (float64, error) {
 		return 0, fmt.Errorf("the head is not %g mm wide", a[0])
 	}
 	// gauge, one over the cant, amplitude
-	return conicityOf(contact.Axle{Near: w, Far: w, NearRail: r, FarRail: r, NearDiameter: 920, FarDiameter: 920, BackToBack: w.BackToBack, Gauge: a[0], GaugeHeight: r.GaugeHeight, Cant: track.CantOf(a[1])}, a[2])
+	return conicityOf(contact.Axle{Near: w, Far: w, NearRail: r, FarRail: r, NearDiameter: 920, FarDiameter: 920, BackToBack: w.BackToBack, Gauge: a[0], GaugeHeight: r.GaugeHeight, Cant: trackshape.CantOf(a[1])}, a[2])
 }

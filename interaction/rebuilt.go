@@ -7,7 +7,7 @@ import (
 	"flangeway/interaction/curving"
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
 	wheelshape "flangeway/wheel/shape"
 )
@@ -112,12 +112,12 @@ type railKey struct {
 }
 
 // rail is a worn rail, made once.
-func (c *computer) rail(k railKey) (*track.RailHead, error) {
+func (c *computer) rail(k railKey) (*trackshape.RailHead, error) {
 	if k.face == 0 {
 		k.angle = 0
 	}
-	return c.rails.get(k, func() (*track.RailHead, error) {
-		r, err := track.RailNamed(c.shapes, k.section)
+	return c.rails.get(k, func() (*trackshape.RailHead, error) {
+		r, err := trackshape.RailNamed(c.shapes, k.section)
 		if err == nil && (k.head > 0 || k.face > 0) {
 			r, err = r.Worn(k.head, k.face, k.angle)
 		}
@@ -129,7 +129,7 @@ func (c *computer) rail(k railKey) (*track.RailHead, error) {
 // they enter the size of the contact only, the axle has its own.
 type flankKey struct {
 	wheel               *wheelshape.Shape
-	rail                *track.RailHead
+	rail                *trackshape.RailHead
 	radius, cant, depth float64 // mm, rad, mm
 	load                float64 // N
 }

@@ -9,11 +9,12 @@ import (
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
 	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // pointState is one state of a switch's readings.
 type pointState struct {
-	model *track.SwitchModel
+	model *shape.SwitchModel
 	gauge measure.Reading
 	// extra is what the stock rail may be worn beyond what point-pick lets go free, where its
 	// wear was not read, mm.
@@ -25,7 +26,7 @@ type pointState struct {
 // pointKept is what was found of the wheels over a point. Switches with the same sections
 // share it.
 type pointKept struct {
-	lowered kept[float64, *track.SwitchModel] // the point so much lower, mm
+	lowered kept[float64, *shape.SwitchModel] // the point so much lower, mm
 	climbs  kept[climbKey, climbed]
 	heels   kept[*passage.Wheel, *passage.SwitchSolution]
 	rooms   kept[roomKey, room]
@@ -104,7 +105,7 @@ func (c *computer) point(f *track.Feature, fresh *footing) *pointJob {
 	if j.unread.any() {
 		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+" of the switch not read: what it can be was tried")
 	}
-	j.notes = append(j.notes, "point detail "+track.DetailOf(f)+", from memory")
+	j.notes = append(j.notes, "point detail "+shape.DetailOf(f)+", from memory")
 	return j
 }
 
@@ -122,7 +123,7 @@ func (c *computer) pointState(f *track.Feature, end int) (pointState, error) {
 		}
 		return r.Hi
 	}
-	plan, err := track.SwitchPlanOf(f, c.figures, value)
+	plan, err := shape.SwitchPlanOf(f, c.figures, value)
 	if err != nil {
 		return s, err
 	}
@@ -148,7 +149,7 @@ func (c *computer) pointState(f *track.Feature, end int) (pointState, error) {
 	if r := f.Read(track.HeelRise); r.Measured() { // counted with its own ends
 		plan.HeelRise = figureOf(track.HeelRise, r)
 	}
-	if s.model, err = track.NewSwitchModel(plan); err != nil {
+	if s.model, err = shape.NewSwitchModel(plan); err != nil {
 		return s, err
 	}
 	s.pointKept, err = c.points.get(fmt.Sprint(plan), func() (*pointKept, error) { return &pointKept{}, nil })
@@ -171,18 +172,18 @@ func (j *pointJob) margin(check string, f *footing, m margin, p *part) (outcome,
 	default:
 		out, err = j.pick(f, p)
 	}
-	out.names = []string{"the point detail " + track.DetailOf(j.f)}
+	out.names = []string{"the point detail " + shape.DetailOf(j.f)}
 	out.unread.quantities |= j.unread.quantities
 	return out, err
 }
 
 // low is the point of a state lower by a distance (mm).
-func (s *pointState) low(by float64) (*track.SwitchModel, error) {
+func (s *pointState) low(by float64) (*shape.SwitchModel, error) {
 	by = math.Round(by/0.01) * 0.01
 	if by == 0 {
 		return s.model, nil
 	}
-	return s.lowered.get(by, func() (*track.SwitchModel, error) {
+	return s.lowered.get(by, func() (*shape.SwitchModel, error) {
 		plan := s.model.Plan
 		plan.Stations = append(plan.Stations[:0:0], plan.Stations...)
 		for i := range plan.Stations {
@@ -193,7 +194,7 @@ func (s *pointState) low(by float64) (*track.SwitchModel, error) {
 			plan.ChipDepth += by
 		}
 		plan.HeelRise = math.NaN() // as the stations have it
-		return track.NewSwitchModel(plan)
+		return shape.NewSwitchModel(plan)
 	})
 }
 

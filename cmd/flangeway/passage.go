@@ -10,7 +10,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/interaction/passage"
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 func newPassageCmd(s streams) *cobra.Command {
@@ -109,7 +109,7 @@ func runPassage(s streams, f ask.Flags) error {
 
 // passageError turns what the models say about the input into an input error.
 func passageError(err error) error {
-	for _, e := range []error{passage.ErrInput, passage.ErrUnsupported, track.ErrFrog, track.ErrSwitch} {
+	for _, e := range []error{passage.ErrInput, passage.ErrUnsupported, shape.ErrFrog, shape.ErrSwitch} {
 		if errors.Is(err, e) {
 			return &inputError{Err: err}
 		}

@@ -10,7 +10,7 @@ import (
 	"flangeway/configs"
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // answer computes the passage and puts it into words.
@@ -35,9 +35,9 @@ func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 
 // assumed lists the built-in figures that entered.
 func (in *passageInput) assumed() []export.Default {
-	names := track.SwitchPlanConstants()
+	names := shape.SwitchPlanConstants()
 	if in.overFrog {
-		names = track.FrogPlanConstants(in.frog.Type)
+		names = shape.FrogPlanConstants(in.frog.Type)
 		if in.frog.PointWornDown > 0 {
 			names = append(names, "point_worn_back")
 		}
@@ -76,7 +76,7 @@ func finite(v float64) *float64 {
 }
 
 func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.Passages, error) {
-	model, err := track.NewFrogModel(in.frog)
+	model, err := shape.NewFrogModel(in.frog)
 	if err != nil {
 		return draw.Passages{}, err
 	}
@@ -163,7 +163,7 @@ func (in *passageInput) levels(out *export.Passage, lift, liftX, drop, dropX flo
 }
 
 func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw.Passages, error) {
-	model, err := track.NewSwitchModel(in.point)
+	model, err := shape.NewSwitchModel(in.point)
 	if err != nil {
 		return draw.Passages{}, err
 	}
@@ -217,7 +217,7 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	return in.switchPicture(model, w, s, out), nil
 }
 
-func (in *passageInput) frogPicture(m *track.FrogModel, w *passage.Wheel, p *passage.FrogPath, out *export.Passage) draw.Passages {
+func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *passage.FrogPath, out *export.Passage) draw.Passages {
 	pic := draw.Passages{Title: fmt.Sprintf("Wheel through a No. %g frog, %s", in.frog.Number, in.frog.Type),
 		PathName: "tread at the tape line", TipName: "flange tip", FloorName: "floor of the flangeway", Plane: "tread plane"}
 	for _, st := range p.Stations {
@@ -271,7 +271,7 @@ func (in *passageInput) wheelPicture(pic *draw.Passages, w *passage.Wheel, tape,
 	pic.Marks = append(pic.Marks, draw.PassageMark{X: at, Text: "section"})
 }
 
-func (in *passageInput) switchPicture(m *track.SwitchModel, w *passage.Wheel, s *passage.SwitchSolution, out *export.Passage) draw.Passages {
+func (in *passageInput) switchPicture(m *shape.SwitchModel, w *passage.Wheel, s *passage.SwitchSolution, out *export.Passage) draw.Passages {
 	pic := draw.Passages{Title: fmt.Sprintf("Wheel over a switch point, detail %s", in.point.Detail), PathName: "tread at the tape line", FloorName: "top of the point", TipName: "flange tip", Plane: "top of the stock rail"}
 	for _, st := range s.Stations {
 		pic.Path = append(pic.Path, [2]float64{st.X, st.Z})

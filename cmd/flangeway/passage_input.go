@@ -11,6 +11,7 @@ import (
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
 	"flangeway/track"
+	"flangeway/track/shape"
 	"flangeway/wheel"
 )
 
@@ -20,8 +21,8 @@ type passageInput struct {
 	figures  *configs.Passage
 	axle     ask.Axle
 	overFrog bool
-	frog     track.FrogPlan
-	point    track.SwitchPlan
+	frog     shape.FrogPlan
+	point    shape.SwitchPlan
 	frogAxle passage.Axle
 	swAxle   passage.SwitchAxle
 	climb    float64 // rad
@@ -88,7 +89,7 @@ func (in *passageInput) kind() error {
 // wheels asks for the wheel and its mate.
 func (in *passageInput) wheels() error {
 	// The wheel's defaults go by the rail only to tell metric from inch designs.
-	rail, err := track.RailNamed(in.Shapes, "136RE")
+	rail, err := shape.RailNamed(in.Shapes, "136RE")
 	if err != nil {
 		return err
 	}
@@ -143,8 +144,8 @@ func (in *passageInput) figure(flag, figure string) (float64, error) {
 
 func (in *passageInput) readFrog() error {
 	typ := in.Ask("frog type", ask.Flag("type"), ask.FrogType(in.at), ask.Default("rbm", "default")).Text
-	if !track.FrogModelled(typ) {
-		modelled := strings.Join(track.ModelledFrogs(), ", ")
+	if !shape.FrogModelled(typ) {
+		modelled := strings.Join(shape.ModelledFrogs(), ", ")
 		if !slices.Contains(configs.FrogTypes(), typ) {
 			return usagef("--type %q is not one of %s", typ, modelled)
 		}
@@ -154,7 +155,7 @@ func (in *passageInput) readFrog() error {
 	if err != nil {
 		return err
 	}
-	p := track.NewFrogPlan(in.figures, typ, number)
+	p := shape.NewFrogPlan(in.figures, typ, number)
 	for _, g := range []struct {
 		q        track.Quantity
 		fallback ask.Source
@@ -231,7 +232,7 @@ func (in *passageInput) guard() error {
 
 func (in *passageInput) readSwitch() error {
 	name := in.Ask("detail", ask.Flag("detail"), ask.Detail(in.at), ask.Default("plain", "default")).Text
-	p, err := track.NewSwitchPlan(in.figures, name)
+	p, err := shape.NewSwitchPlan(in.figures, name)
 	if err != nil {
 		return &usageError{Err: err}
 	}

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	wheelshape "flangeway/wheel/shape"
 )
 
@@ -23,7 +23,7 @@ type Axle struct {
 	Near, Far                 *wheelshape.Shape
 	NearDiameter, FarDiameter float64 // at the tape line, mm
 	BackToBack                float64 // mm
-	NearRail, FarRail         *track.RailHead
+	NearRail, FarRail         *trackshape.RailHead
 	Gauge, GaugeHeight        float64 // mm; the height is the depth below the top at which gauge is read
 	Cant                      float64 // inward lean of both rails, rad
 }

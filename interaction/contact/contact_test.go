@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	wheelshape "flangeway/wheel/shape"
 )
 
@@ -93,7 +93,7 @@ func TestConeOnKnifeEdgeIsExact(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			k := track.KnifeEdge()
+			k := trackshape.KnifeEdge()
 			s := solver(t, Axle{Near: c, Far: c, NearDiameter: 920 - tt.step, FarDiameter: 920, BackToBack: 1360, NearRail: k, FarRail: k, Gauge: 1435, GaugeHeight: 14})
 			d, err := s.Difference(-12, 12, 0.05)
 			if err != nil {

@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"flangeway/internal/fixture"
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	wheelshape "flangeway/wheel/shape"
 )
 
@@ -17,9 +17,9 @@ func shape(t testing.TB, name string) *wheelshape.Shape {
 	return w
 }
 
-func railHead(t testing.TB, name string) *track.RailHead {
+func railHead(t testing.TB, name string) *trackshape.RailHead {
 	t.Helper()
-	r, err := track.RailNamed(fixture.Shapes(t), name)
+	r, err := trackshape.RailNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -30,7 +30,7 @@ func railHead(t testing.TB, name string) *track.RailHead {
 func axle(t testing.TB, gauge, cant float64) Axle {
 	w, r := shape(t, "S1002"), railHead(t, "60E1")
 	return Axle{Near: w, Far: w, NearDiameter: 920, FarDiameter: 920, BackToBack: 1360,
-		NearRail: r, FarRail: r, Gauge: gauge, GaugeHeight: 14, Cant: track.CantOf(cant)}
+		NearRail: r, FarRail: r, Gauge: gauge, GaugeHeight: 14, Cant: trackshape.CantOf(cant)}
 }
 
 func solver(t testing.TB, a Axle) *Solver {

@@ -6,7 +6,7 @@ import (
 	"sync"
 
 	"flangeway/internal/outline"
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	wheelshape "flangeway/wheel/shape"
 )
 
@@ -19,9 +19,9 @@ type Made struct {
 	rails  map[placing]*madeRail
 }
 
-// placing is where a rail is placed: see [track.RailHead.Place].
+// placing is where a rail is placed: see [trackshape.RailHead.Place].
 type placing struct {
-	rail               *track.RailHead
+	rail               *trackshape.RailHead
 	gauge, depth, cant float64
 }
 
@@ -35,12 +35,12 @@ type madeWheel struct {
 
 // madeRail is a rail in its place.
 type madeRail struct {
-	placed *track.Placed
+	placed *trackshape.Placed
 	face   float64 // steepest angle of its gauge side down to the gauge line, rad
 }
 
 // Forget drops the rails that are not wanted any more.
-func (m *Made) Forget(unwanted func(*track.RailHead) bool) {
+func (m *Made) Forget(unwanted func(*trackshape.RailHead) bool) {
 	m.lock.Lock()
 	defer m.lock.Unlock()
 	for k := range m.rails {

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"flangeway/internal/outline"
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 )
 
 // side is one wheel over one rail, y outward from the middle of the track, z down.
@@ -12,7 +12,7 @@ type side struct {
 	keeper      *Made
 	made        *madeWheel
 	wheel, rail *outline.Curve
-	placed      *track.Placed
+	placed      *trackshape.Placed
 	shape       outline.Outline // of the wheel
 	g           float64         // +1 near, -1 far: how shift and roll act here
 	railFace    float64         // steepest angle of the rail's gauge side down to the gauge line, rad

@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"flangeway/interaction/contact"
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // One table: a hollow and a worn wheel on two rails, over all shifts.
@@ -13,7 +13,7 @@ func BenchmarkTable(b *testing.B) {
 	w, v := worn(b, d, 1.0*inch, 4), worn(b, d, 1.1*inch, 1)
 	r := railNamed(b, "115RE")
 	a := contact.Axle{Near: w, Far: v, NearDiameter: 914, FarDiameter: 914, BackToBack: 53.375 * inch,
-		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: track.CantOf(40)}
+		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: shape.CantOf(40)}
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := NewTable(a, 150e3, contact.Steel); err != nil {

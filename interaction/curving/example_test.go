@@ -8,8 +8,8 @@ import (
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // The leading truck of a car of 286 000 lb with new wheels on 115 lb rail, gauge 57 in, 10
@@ -26,18 +26,18 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	w, err := shape.Named(shapes, "narrow flange 1:20")
+	w, err := wheelshape.Named(shapes, "narrow flange 1:20")
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	r, err := track.RailNamed(shapes, "115RE")
+	r, err := trackshape.RailNamed(shapes, "115RE")
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	table, err := curving.NewTable(contact.Axle{Near: w, Far: w, NearDiameter: 36 * inch, FarDiameter: 36 * inch, BackToBack: 53.375 * inch,
-		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: r.GaugeHeight, Cant: track.CantOf(40)}, 35750*poundForce, contact.Steel)
+		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: r.GaugeHeight, Cant: trackshape.CantOf(40)}, 35750*poundForce, contact.Steel)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -8,24 +8,24 @@ import (
 	"flangeway/interaction/contact"
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 const inch = measure.MMPerInch
 
-func wheelNamed(t testing.TB, name string) *shape.Shape {
+func wheelNamed(t testing.TB, name string) *wheelshape.Shape {
 	t.Helper()
-	w, err := shape.Named(fixture.Shapes(t), name)
+	w, err := wheelshape.Named(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return w
 }
 
-func railNamed(t testing.TB, name string) *track.RailHead {
+func railNamed(t testing.TB, name string) *trackshape.RailHead {
 	t.Helper()
-	r, err := track.RailNamed(fixture.Shapes(t), name)
+	r, err := trackshape.RailNamed(fixture.Shapes(t), name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,16 +47,16 @@ func european(t testing.TB) *Table {
 	t.Helper()
 	w, r := wheelNamed(t, "S1002"), railNamed(t, "60E1")
 	return tableOf(t, contact.Axle{Near: w, Far: w, NearDiameter: 920, FarDiameter: 920, BackToBack: 1360,
-		NearRail: r, FarRail: r, Gauge: 1435, GaugeHeight: 14, Cant: track.CantOf(40)}, 100e3, contact.Steel)
+		NearRail: r, FarRail: r, Gauge: 1435, GaugeHeight: 14, Cant: trackshape.CantOf(40)}, 100e3, contact.Steel)
 }
 
-func worn(t testing.TB, design *shape.Shape, thickness, hollow float64) *shape.Shape {
+func worn(t testing.TB, design *wheelshape.Shape, thickness, hollow float64) *wheelshape.Shape {
 	t.Helper()
-	r := shape.WornReadings{Hollow: measure.Exact(hollow, "")}
+	r := wheelshape.WornReadings{Hollow: measure.Exact(hollow, "")}
 	if thickness > 0 {
 		r.Thickness = measure.Exact(thickness, "")
 	}
-	w, err := shape.Rebuild(design, r)
+	w, err := wheelshape.Rebuild(design, r)
 	if err != nil {
 		t.Fatalf("flange %.2f mm, hollow %.2f mm: %v", thickness, hollow, err)
 	}
@@ -67,8 +67,8 @@ func worn(t testing.TB, design *shape.Shape, thickness, hollow float64) *shape.S
 type field struct {
 	t      testing.TB
 	r      *rand.Rand
-	wheels [2][]*shape.Shape // worn, of both designs
-	rails  []*track.RailHead
+	wheels [2][]*wheelshape.Shape // worn, of both designs
+	rails  []*trackshape.RailHead
 	last   *Truck // has run one curve
 }
 
@@ -107,7 +107,7 @@ func (f *field) draw() fieldCase {
 		return f.curve(truck)
 	}
 	kind := f.r.IntN(2)
-	pick := func() *shape.Shape { return f.wheels[kind][f.r.IntN(len(f.wheels[kind]))] }
+	pick := func() *wheelshape.Shape { return f.wheels[kind][f.r.IntN(len(f.wheels[kind]))] }
 	back := 53.375 * inch
 	if kind == 1 {
 		back = 53.09375 * inch
@@ -120,7 +120,7 @@ func (f *field) draw() fieldCase {
 	d := f.between(32, 38) * inch
 	axle := func() *Table {
 		a := contact.Axle{Near: pick(), Far: pick(), NearDiameter: d + f.between(-1, 1), FarDiameter: d + f.between(-1, 1), BackToBack: back,
-			NearRail: rail, FarRail: rail, Gauge: gauge, GaugeHeight: 0.625 * inch, Cant: track.CantOf(cant)}
+			NearRail: rail, FarRail: rail, Gauge: gauge, GaugeHeight: 0.625 * inch, Cant: trackshape.CantOf(cant)}
 		return tableOf(f.t, a, load/2, contact.Steel)
 	}
 	truck := Truck{Lead: axle(), Trail: axle(), Wheelbase: f.between(64, 74) * inch, AxleLoad: load,
@@ -154,11 +154,11 @@ func radiusOf(degrees float64) float64 {
 const poundForce = 4.4482216152605
 
 // american is an axle on a section canted 1:40 at 57 in, 35 750 lb a wheel.
-func american(t testing.TB, high, low *shape.Shape, section string) *Table {
+func american(t testing.TB, high, low *wheelshape.Shape, section string) *Table {
 	t.Helper()
 	r := railNamed(t, section)
 	return tableOf(t, contact.Axle{Near: high, Far: low, NearDiameter: 36 * inch, FarDiameter: 36 * inch, BackToBack: 53.375 * inch,
-		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: track.CantOf(40)}, 35750*poundForce, contact.Steel)
+		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: trackshape.CantOf(40)}, 35750*poundForce, contact.Steel)
 }
 
 // freight is a rigid truck of a 286 000 lb car.

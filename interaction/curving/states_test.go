@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"flangeway/interaction/contact"
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // fixed runs a truck the plain way, as a check of the march: steps of one length, each
@@ -262,7 +262,7 @@ func TestRising(t *testing.T) {
 		{"hollow 4 mm", "much larger", 0, 4, false},
 	} {
 		w := worn(t, d, tt.thin, tt.hollow)
-		f, err := NewFlank(w, r, 457, 0.625*inch, track.CantOf(40), 150e3, contact.Steel)
+		f, err := NewFlank(w, r, 457, 0.625*inch, shape.CantOf(40), 150e3, contact.Steel)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,8 +6,8 @@ import (
 	"math"
 
 	"flangeway/interaction/contact"
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // Errors that callers tell apart.
@@ -98,12 +98,12 @@ const begin = 30.0
 // cant (rad), whose gauge is read gaugeHeight mm below the top. load is the static load
 // (N) at which the elastic contact is worked out; its split between two places of
 // contact is kept where the load in the curve differs.
-func NewFlank(w *shape.Shape, r *track.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
+func NewFlank(w *wheelshape.Shape, r *trackshape.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
 	return Lay(new(contact.Made), w, r, radius, gaugeHeight, cant, load, m)
 }
 
 // Lay is NewFlank with what has been made before of the same wheels and rails.
-func Lay(made *contact.Made, w *shape.Shape, r *track.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
+func Lay(made *contact.Made, w *wheelshape.Shape, r *trackshape.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
 	if !(load > 0) || math.IsInf(load, 0) || !(m.E > 0) || !(m.Nu >= 0 && m.Nu <= 0.5) {
 		return nil, fmt.Errorf("%w: wheel load %g N, E %g, nu %g", ErrInput, load, m.E, m.Nu)
 	}
@@ -155,7 +155,7 @@ func Join(a contact.Axle, high, low *Flank) (*Table, error) {
 	}
 	t := &Table{flank: [2]*Flank{high, low}, size: [2]float64{a.NearDiameter / 2, a.FarDiameter / 2}, gauge: a.Gauge / 2, load: high.load}
 	t.radius = (t.size[0] + t.size[1]) / 2
-	for i, w := range []*shape.Shape{a.Near, a.Far} {
+	for i, w := range []*wheelshape.Shape{a.Near, a.Far} {
 		t.offset[i] = a.BackToBack/2 + w.Tape - t.gauge
 		f := t.flank[i]
 		t.touch[i], t.peak[i], t.stop[i] = f.touch-t.offset[i], f.peak-t.offset[i], f.stop-t.offset[i]

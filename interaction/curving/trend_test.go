@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"flangeway/interaction/contact"
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 func solved(t *testing.T, truck Truck, c Curve, f Friction) Solution {
@@ -26,7 +26,7 @@ func TestMoreDifferenceLessAttack(t *testing.T) {
 	attack := math.Inf(1)
 	for _, less := range []float64{-3, -2, -1, 0, 1, 2, 3} {
 		tab := tableOf(t, contact.Axle{Near: d, Far: d, NearDiameter: 914 + less/2, FarDiameter: 914 - less/2, BackToBack: 53.375 * inch,
-			NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: track.CantOf(40)}, 160e3, contact.Steel)
+			NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: shape.CantOf(40)}, 160e3, contact.Steel)
 		s := solved(t, freight(tab), Curve{Radius: radiusOf(7), Speed: 5}, Same(0.4))
 		t.Logf("low wheel %g mm smaller: difference where it runs %.2f mm, attack %.2f mrad", less, s.Lead.High.Radius-s.Lead.Low.Radius, s.Lead.Attack*1e3)
 		if !(s.Lead.Attack < attack) {

@@ -3,17 +3,17 @@ package passage
 import (
 	"testing"
 
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 func BenchmarkFrog(b *testing.B) {
 	x := newBench(b)
-	m := x.frog(b, 8, "rbm", func(p *track.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.5*in, 0.25*in })
+	m := x.frog(b, 8, "rbm", func(p *trackshape.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.5*in, 0.25*in })
 	for _, v := range []struct {
 		name string
-		r    shape.WornReadings
-	}{{"new", shape.WornReadings{}}, {"worn", shape.WornReadings{Hollow: exact(3), Height: exact(1.25 * in)}}} {
+		r    wheelshape.WornReadings
+	}{{"new", wheelshape.WornReadings{}}, {"worn", wheelshape.WornReadings{Hollow: exact(3), Height: exact(1.25 * in)}}} {
 		w := x.wheel(b, v.r)
 		a := held(w, 8)
 		b.Run(v.name, func(b *testing.B) {

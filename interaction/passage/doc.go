@@ -4,7 +4,7 @@
 //
 // # Frog
 //
-// A frog ([track.FrogModel]) is cut across at right angles to its axis: y from the gauge
+// A frog ([shape.FrogModel]) is cut across at right angles to its axis: y from the gauge
 // line of the route that is run, positive to the field, x along the axis from the
 // theoretical point to the heel. The running wing keeps its gauge side on the gauge line
 // up to the throat and parts from it at 1 in N; the point stands between the gauge lines;
@@ -22,7 +22,7 @@
 //
 // # Switch point
 //
-// A point ([track.SwitchModel]) is a table of depth and thickness by station with tip
+// A point ([shape.SwitchModel]) is a table of depth and thickness by station with tip
 // thickness, loss of height, chip, gap, stock rail wear, undercut and heel rise as read.
 // The wheel is pressed to its stock rail until its face meets the gauge line, standing at
 // the height of its tread. Where the point stands out into the flange the contact angle

@@ -6,8 +6,8 @@ import (
 	"flangeway/configs"
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 const in = measure.MMPerInch
@@ -24,14 +24,14 @@ func newBench(t testing.TB) bench {
 }
 
 // wheel is a narrow-flange wheel of 36 in, worn as the readings say.
-func (b bench) wheel(t testing.TB, r shape.WornReadings) *Wheel {
+func (b bench) wheel(t testing.TB, r wheelshape.WornReadings) *Wheel {
 	t.Helper()
-	s, err := shape.Named(b.shapes, "narrow flange 1:20")
+	s, err := wheelshape.Named(b.shapes, "narrow flange 1:20")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r != (shape.WornReadings{}) {
-		w, err := shape.Rebuild(s, r)
+	if r != (wheelshape.WornReadings{}) {
+		w, err := wheelshape.Rebuild(s, r)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -44,20 +44,20 @@ func (b bench) wheel(t testing.TB, r shape.WornReadings) *Wheel {
 	return w
 }
 
-func (b bench) frog(t testing.TB, number float64, typ string, change func(*track.FrogPlan)) *track.FrogModel {
+func (b bench) frog(t testing.TB, number float64, typ string, change func(*trackshape.FrogPlan)) *trackshape.FrogModel {
 	t.Helper()
-	p := track.NewFrogPlan(b.figures, typ, number)
+	p := trackshape.NewFrogPlan(b.figures, typ, number)
 	if change != nil {
 		change(&p)
 	}
-	m, err := track.NewFrogModel(p)
+	m, err := trackshape.NewFrogModel(p)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return m
 }
 
-func run(t testing.TB, m *track.FrogModel, w *Wheel, a Axle, o FrogOptions) *FrogSolution {
+func run(t testing.TB, m *trackshape.FrogModel, w *Wheel, a Axle, o FrogOptions) *FrogSolution {
 	t.Helper()
 	s, err := Frog(m, w, a, o)
 	if err != nil {

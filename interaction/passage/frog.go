@@ -5,7 +5,7 @@ import (
 	"math"
 	"sort"
 
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // Carrier is what a wheel rests on.
@@ -121,7 +121,7 @@ const (
 // Frog takes a wheel through a frog: at each station the height at which its shape
 // rests on the shapes of wing, point or floor, the roundness of the wheel along the track
 // included. It errs for positions that no axle can have and for steps that are too fine.
-func Frog(f *track.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, error) {
+func Frog(f *shape.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, error) {
 	if f == nil || w == nil {
 		return nil, fmt.Errorf("%w: a frog or a wheel is missing", ErrInput)
 	}
@@ -157,13 +157,13 @@ func Frog(f *track.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, e
 
 // cuts are a frog's sections at the stations.
 type cuts struct {
-	frog     *track.FrogModel
-	sections []track.FrogSection
+	frog     *shape.FrogModel
+	sections []shape.FrogSection
 	x        []float64
 }
 
 // sections cuts the frog every step and where something begins or ends.
-func sections(f *track.FrogModel, step float64) *cuts {
+func sections(f *shape.FrogModel, step float64) *cuts {
 	n := int(math.Ceil((f.Heel - f.Toe) / step))
 	var xs []float64
 	for i := range n + 1 {
@@ -229,7 +229,7 @@ func (c *cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 }
 
 // lay fills the stations.
-func (p *FrogPath) lay(s []track.FrogSection, w *Wheel, wing, point, floor *bearing) {
+func (p *FrogPath) lay(s []shape.FrogSection, w *Wheel, wing, point, floor *bearing) {
 	for i := range s {
 		st := Station{X: s[i].X, Floored: s[i].Floored}
 		tread := math.Max(wing.h[i], point.h[i])
@@ -328,9 +328,9 @@ func (p *FrogPath) kinks(c *cuts, w *Wheel, wing, point *bearing) {
 func (c *cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angle float64, ok bool) {
 	at := func(x float64) seat {
 		s := c.frog.Section(x)
-		heads := []track.Head{s.Point, s.Heel}
+		heads := []shape.Head{s.Point, s.Heel}
 		if on == Wing {
-			heads = []track.Head{s.Wing}
+			heads = []shape.Head{s.Wing}
 		}
 		best := seat{height: math.Inf(-1)}
 		for _, h := range heads {
@@ -359,7 +359,7 @@ func (c *cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angl
 
 // strikes finds where the floor carries the flange, and whether the blunt point is met
 // end-on.
-func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, wing, point, floor *bearing, trailing bool) {
+func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, wing, point, floor *bearing, trailing bool) {
 	over := func(i int) float64 { return floor.h[i] - math.Max(wing.h[i], point.h[i]) }
 	for i := 0; i < len(s); i++ {
 		if !(over(i) > 0) {
@@ -394,7 +394,7 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 		// What is met is the edge of the floor where it stands higher than the flange tip there,
 		// or the ramp before it; else the tread goes down to the floor.
 		k.Angle, k.Met, k.Off, k.Left = turn(edge, next), rise, turn(first+last-edge, -next), rise
-		ramp := f.Plan.FloorRamp * track.RampFall // its length
+		ramp := f.Plan.FloorRamp * shape.RampFall // its length
 		within := func(x float64) bool { return x >= s[first].X-1e-6 && x <= s[last].X+1e-6 }
 		top, down := end-float64(next)*ramp, other+float64(next)*ramp // where the ramps are at their height
 		if met := overlap(f, w, wing, point, top); met > 0 && within(top) {
@@ -424,7 +424,7 @@ func (p *FrogPath) strikes(f *track.FrogModel, s []track.FrogSection, w *Wheel, 
 
 // overlap is by how much in mm the floor at x stands higher than the flange tip of a wheel
 // on its tread.
-func overlap(f *track.FrogModel, w *Wheel, wing, point *bearing, x float64) float64 {
+func overlap(f *shape.FrogModel, w *Wheel, wing, point *bearing, x float64) float64 {
 	z, ok := f.FloorAt(x)
 	if !ok {
 		return math.Inf(-1)
@@ -437,7 +437,7 @@ const graze = 0.05
 
 // beside finds how near the flange comes to the side of the blunt point, the wheel on the
 // wing.
-func (p *FrogPath) beside(f *track.FrogModel, s []track.FrogSection, w *Wheel, wing *bearing) {
+func (p *FrogPath) beside(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, wing *bearing) {
 	for i := range s {
 		if math.Abs(s[i].X-f.Tip) < 1e-6 && s[i].Point.There() && !math.IsInf(wing.h[i], 0) {
 			p.AtTip = wing.h[i]

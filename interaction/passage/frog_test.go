@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	wheelshape "flangeway/wheel/shape"
 )
 
@@ -18,7 +18,7 @@ func TestNewWheelOnFlatWings(t *testing.T) {
 	for _, n := range []float64{6, 8, 10, 20} {
 		// Held 10 mm off the gauge line, so that the throat stays off the corner.
 		// The point's edges are rounded little, so that their round does not grow with it.
-		m := b.frog(t, n, "rbm", func(p *track.FrogPlan) { p.PointCorner = 3 })
+		m := b.frog(t, n, "rbm", func(p *trackshape.FrogPlan) { p.PointCorner = 3 })
 		s := run(t, m, w, held(w, 10), FrogOptions{})
 		p := s.Shown
 		if !p.Place.Held || math.Abs(p.Place.Tape-(w.Shape.Tape-w.Thickness-10)) > 1e-9 {
@@ -60,7 +60,7 @@ func TestNewWheelOnFlatWings(t *testing.T) {
 
 // slowRest is where a wheel rests on a flat head with round edges, looked for at every
 // hundredth of a millimetre.
-func slowRest(w *Wheel, h track.Head, tape float64) float64 {
+func slowRest(w *Wheel, h trackshape.Head, tape float64) float64 {
 	best := math.Inf(-1)
 	for y := h.Y0; y <= h.Y1; y += 0.01 {
 		if y-tape < w.curve.Begin() || y-tape > w.curve.End() {
@@ -87,7 +87,7 @@ func TestRestFindsTheHighestPlace(t *testing.T) {
 	b := newBench(t)
 	for _, hollow := range []float64{0, 2, 5} {
 		w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(hollow)})
-		for _, h := range []track.Head{
+		for _, h := range []trackshape.Head{
 			{Y0: 0, Y1: 70, Top: 2, Corner: 12.7}, {Y0: 40, Y1: 110, Top: 0, Corner: 9.5, Crown: 254, Middle: 75},
 			{Y0: 0, Y1: 12.7, Top: 5, Corner: 6.35}, {Y0: 20, Y1: 130, Top: 0, Corner: 12.7, Slope: 0.05},
 			{Y0: 10, Y1: 80, Top: 0, Corner: 9.5, Crown: 254, Middle: 45, Slope: -0.03}, {Y0: 90, Y1: 100, Top: 1, Corner: 2}, {Y0: -40, Y1: 80, Top: 1, Corner: 0},
@@ -110,7 +110,7 @@ func TestRestFindsTheHighestPlace(t *testing.T) {
 // what its false flange stands above the tread, from there to the transfer.
 func TestHollowOnConformingWing(t *testing.T) {
 	b := newBench(t)
-	conform := func(p *track.FrogPlan) { p.WingSlope, p.WingWidth, p.PointDrop = 1.0/20, 110, 0 }
+	conform := func(p *trackshape.FrogPlan) { p.WingSlope, p.WingWidth, p.PointDrop = 1.0/20, 110, 0 }
 	fresh := b.wheel(t, wheelshape.WornReadings{})
 	m := b.frog(t, 8, "rbm", conform)
 	level := run(t, m, fresh, held(fresh, 10), FrogOptions{}).Shown
@@ -179,7 +179,7 @@ func TestNewWheelsPassNewFrogs(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, typ := range track.ModelledFrogs() {
+		for _, typ := range trackshape.ModelledFrogs() {
 			for _, n := range []float64{5, 8, 12, 20} {
 				m := b.frog(t, n, typ, nil)
 				r := run(t, m, w, Axle{BackToBack: v.back * in, MateThickness: w.Thickness, GuardCheck: 54.625 * in, Gauge: 56.5 * in}, FrogOptions{})
@@ -197,7 +197,7 @@ func TestNewWheelsPassNewFrogs(t *testing.T) {
 func TestFloorStrikes(t *testing.T) {
 	b := newBench(t)
 	w := b.wheel(t, wheelshape.WornReadings{Height: exact(1.375 * in)})
-	shallow := func(p *track.FrogPlan) { p.FlangewayDepth = 1.25 * in }
+	shallow := func(p *trackshape.FrogPlan) { p.FlangewayDepth = 1.25 * in }
 	m := b.frog(t, 8, "rbm", shallow)
 	p := run(t, m, w, held(w, 10), FrogOptions{}).Shown
 	if len(p.Strikes) != 1 {
@@ -238,7 +238,7 @@ func TestFloorStrikes(t *testing.T) {
 	// A little more flange at the edge is a little more blow, whatever the rise farther on.
 	last := Strike{}
 	for i := range 40 {
-		m := b.frog(t, 8, "rbm", func(p *track.FrogPlan) { p.FlangewayDepth = w.Height + 2 - 0.1*float64(i) })
+		m := b.frog(t, 8, "rbm", func(p *trackshape.FrogPlan) { p.FlangewayDepth = w.Height + 2 - 0.1*float64(i) })
 		s := run(t, m, w, held(w, 10), FrogOptions{}).Shown.Strikes
 		if len(s) == 0 {
 			continue
@@ -251,12 +251,12 @@ func TestFloorStrikes(t *testing.T) {
 		}
 		last = s[0]
 	}
-	m = b.frog(t, 8, "rbm", func(p *track.FrogPlan) { shallow(p); p.FloorRamp = 40 })
+	m = b.frog(t, 8, "rbm", func(p *trackshape.FrogPlan) { shallow(p); p.FloorRamp = 40 })
 	k = run(t, m, w, held(w, 10), FrogOptions{}).Shown.Strikes[0]
 	if k.How != "ramp" || k.Angle != 1.0/40 {
 		t.Errorf("%+v, want a ramp 1:40", k)
 	}
-	m = b.frog(t, 8, "rbm", func(p *track.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.3125*in, 0.375*in })
+	m = b.frog(t, 8, "rbm", func(p *trackshape.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.3125*in, 0.375*in })
 	s := run(t, m, w, held(w, 10), FrogOptions{})
 	k = s.Shown.Strikes[0]
 	if k.How != "slope" || !(k.Angle > 0 && k.Angle < 0.05) || s.FloorMargin > s.Shown.FloorMargin {
@@ -275,7 +275,7 @@ func TestDepthIsReadFromTheWornPlane(t *testing.T) {
 	b := newBench(t)
 	w := b.wheel(t, wheelshape.WornReadings{})
 	at := func(wear float64) float64 {
-		m := b.frog(t, 8, "solid", func(p *track.FrogPlan) { p.TreadWear = wear })
+		m := b.frog(t, 8, "solid", func(p *trackshape.FrogPlan) { p.TreadWear = wear })
 		return run(t, m, w, held(w, 10), FrogOptions{}).Shown.FloorMargin
 	}
 	if a, b := at(0), at(6); math.Abs(a-b) > 0.01 {
@@ -287,7 +287,7 @@ func TestDepthIsReadFromTheWornPlane(t *testing.T) {
 func TestNoSpeedNoForce(t *testing.T) {
 	b := newBench(t)
 	w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(4)})
-	p := run(t, b.frog(t, 8, "rbm", func(p *track.FrogPlan) { p.FlangewayDepth = 25 }), w, Axle{}, FrogOptions{}).Shown
+	p := run(t, b.frog(t, 8, "rbm", func(p *trackshape.FrogPlan) { p.FlangewayDepth = 25 }), w, Axle{}, FrogOptions{}).Shown
 	l := Load{Static: 159000, Unsprung: 1000, Support: gm, Bound: 322000}
 	f, err := p.Forces(l)
 	if err != nil || f.P2 != l.Static || f.Most != l.Static {
@@ -314,11 +314,11 @@ func TestFinerStationsConverge(t *testing.T) {
 	for _, v := range []struct {
 		name, reason string
 		r            wheelshape.WornReadings
-		change       func(*track.FrogPlan)
+		change       func(*trackshape.FrogPlan)
 	}{
 		{"new", "flat wings", wheelshape.WornReadings{}, nil},
 		{"hollow", "rolls off the wing's edge", wheelshape.WornReadings{Hollow: exact(4)}, nil},
-		{"high flange", "on a worn frog's floor", wheelshape.WornReadings{Height: exact(1.4375 * in)}, func(p *track.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.375*in, 0.375*in }},
+		{"high flange", "on a worn frog's floor", wheelshape.WornReadings{Height: exact(1.4375 * in)}, func(p *trackshape.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.375*in, 0.375*in }},
 	} {
 		t.Run(v.name, func(t *testing.T) {
 			m := b.frog(t, 8, "rbm", v.change)
@@ -401,13 +401,13 @@ func TestPathScales(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := b.frog(t, 8, "bolted", func(p *track.FrogPlan) { p.TreadWear, p.FlangewayDepth = 4, 30 })
+	m := b.frog(t, 8, "bolted", func(p *trackshape.FrogPlan) { p.TreadWear, p.FlangewayDepth = 4, 30 })
 	p := m.Plan
 	for _, v := range []*float64{&p.FlangewayWidth, &p.FlangewayDepth, &p.TreadWear, &p.PointSpread, &p.PointDrop, &p.PointLevelSpread, &p.PointWornDown, &p.PointWornBack,
 		&p.PointCorner, &p.WingCorner, &p.WingWidth, &p.WingRiser, &p.WingCrown, &p.FloorBefore, &p.FloorEndSpread, &p.WearRunOut, &p.HeelHeadWidth, &p.HeelSpread, &p.ToeBefore} {
 		*v *= k
 	}
-	big, err := track.NewFrogModel(p)
+	big, err := trackshape.NewFrogModel(p)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -475,9 +475,9 @@ func TestAnyFrogAnswers(t *testing.T) {
 		for _, width := range []float64{0, 25, 60, 127} {
 			for _, worn := range []float64{0, 3, 50, 152.4} {
 				for _, number := range []float64{2, 7.3, 40} {
-					p := track.NewFrogPlan(b.figures, "bolted", number)
+					p := trackshape.NewFrogPlan(b.figures, "bolted", number)
 					p.FlangewayDepth, p.FlangewayWidth, p.PointWornDown, p.TreadWear = depth, width, worn, worn/4
-					m, err := track.NewFrogModel(p)
+					m, err := trackshape.NewFrogModel(p)
 					if err != nil {
 						continue
 					}

@@ -3,7 +3,7 @@ package passage
 import (
 	"fmt"
 
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // Axle is what holds a wheel across the track in a frog, mm; 0: not known.
@@ -30,7 +30,7 @@ type Place struct {
 }
 
 // places are the positions that are tried: the one nearest to the point first.
-func (a Axle) places(f *track.FrogModel, w *Wheel) ([]Place, error) {
+func (a Axle) places(f *shape.FrogModel, w *Wheel) ([]Place, error) {
 	for _, v := range []float64{a.BackToBack, a.GuardCheck, a.Gauge} {
 		if v != 0 && !(v > 500 && v < 2500) {
 			return nil, fmt.Errorf("%w: back-to-back %g, guard check %g, gauge %g mm", ErrInput, a.BackToBack, a.GuardCheck, a.Gauge)

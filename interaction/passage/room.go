@@ -3,7 +3,7 @@ package passage
 import (
 	"math"
 
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // mark is the height over the tread in mm from which on the flange's field side is
@@ -25,7 +25,7 @@ func (w *Wheel) mark(angle float64) float64 {
 // flange rubs along the point, beyond it can climb. It is the least of the blunt point, of
 // where its wear has run out and of the middle between. ok is false where the flange tip
 // stands above the point at all of them.
-func (w *Wheel) PointRelief(f *track.FrogModel, height, angle float64) (relief float64, ok bool) {
+func (w *Wheel) PointRelief(f *shape.FrogModel, height, angle float64) (relief float64, ok bool) {
 	if math.IsInf(height, 0) {
 		return 0, false
 	}
@@ -46,7 +46,7 @@ func (w *Wheel) PointRelief(f *track.FrogModel, height, angle float64) (relief f
 // TipRoom is how far in mm the flange clears the side of a switch point's tip, the wheel
 // pressed to the stock rail and yawed by an angle (rad) toward the point, as in
 // [SwitchSolution]; over tells that its tip passes above the point's.
-func (w *Wheel) TipRoom(m *track.SwitchModel, yaw float64) (room float64, over bool) {
+func (w *Wheel) TipRoom(m *shape.SwitchModel, yaw float64) (room float64, over bool) {
 	sec := m.Section(0)
 	tight := w.pressed(sec.Stock)
 	r, ok := w.rest(sec.Stock, tight-off)

@@ -4,8 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // A flange may pass the gauge line until the point stands at its 60 degree mark: along the
@@ -15,7 +15,7 @@ import (
 // the 3/8 in and they blend into the tip, which makes a quarter of a millimetre.
 func TestPointReliefOfANewFlange(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, shape.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	f := b.frog(t, 8, "rbm", nil)
 	const r, h = 0.6875 * in, 1 * in
 	round := h - r*(1-math.Cos(75*deg))
@@ -25,7 +25,7 @@ func TestPointReliefOfANewFlange(t *testing.T) {
 		t.Errorf("relief %.2f mm %v, by the flange's own dimensions %.2f", got, ok, want)
 	}
 	// A point that is worn down for some inches is met where its wear has run out.
-	worn := b.frog(t, 8, "rbm", func(p *track.FrogPlan) { p.PointWornDown, p.PointWornBack = 0.5*in, 4*in })
+	worn := b.frog(t, 8, "rbm", func(p *trackshape.FrogPlan) { p.PointWornDown, p.PointWornBack = 0.5*in, 4*in })
 	if less, ok := w.PointRelief(worn, 0, 60*deg); !ok || math.Abs(less-got) > 0.15 {
 		t.Errorf("relief %.2f mm %v at a worn point, %.2f at a new one", less, ok, got)
 	}
@@ -42,8 +42,8 @@ func TestPointReliefOfANewFlange(t *testing.T) {
 func TestTipRoomIsThatOfTheSwitch(t *testing.T) {
 	b := newBench(t)
 	for _, detail := range []string{"plain", "undercut"} {
-		m := b.point(t, detail, func(p *track.SwitchPlan) { p.Gap = 2 })
-		for _, r := range []shape.WornReadings{{}, {Height: exact(32), Thickness: exact(25)}, {Height: exact(34), Thickness: exact(25.4), Vertical: exact(20)}} {
+		m := b.point(t, detail, func(p *trackshape.SwitchPlan) { p.Gap = 2 })
+		for _, r := range []wheelshape.WornReadings{{}, {Height: exact(32), Thickness: exact(25)}, {Height: exact(34), Thickness: exact(25.4), Vertical: exact(20)}} {
 			w := b.wheel(t, r)
 			a := SwitchAxle{BackToBack: 53.375 * in, MateThickness: w.Thickness, Gauge: 56.5 * in, Wheelbase: 70 * in}
 			s, err := Switch(m, w, a, 60*deg, 0)
@@ -61,8 +61,8 @@ func TestTipRoomIsThatOfTheSwitch(t *testing.T) {
 // A part of a switch tells the same as the whole one there.
 func TestPartOfASwitch(t *testing.T) {
 	b := newBench(t)
-	m := b.point(t, "plain", func(p *track.SwitchPlan) { p.ChipDepth, p.ChipLength, p.Gap = 0.8*in, 8*in, 0.25*in })
-	w := b.wheel(t, shape.WornReadings{Height: exact(28)})
+	m := b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.ChipDepth, p.ChipLength, p.Gap = 0.8*in, 8*in, 0.25*in })
+	w := b.wheel(t, wheelshape.WornReadings{Height: exact(28)})
 	whole, err := Switch(m, w, SwitchAxle{}, 60*deg, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -89,8 +89,8 @@ func TestPartOfASwitch(t *testing.T) {
 // Heights alone are those of the whole passage.
 func TestHeightsAlone(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, shape.WornReadings{Hollow: exact(3), Height: exact(32)})
-	m := b.frog(t, 8, "rbm", func(p *track.FrogPlan) { p.FlangewayDepth = 1.5 * in })
+	w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(3), Height: exact(32)})
+	m := b.frog(t, 8, "rbm", func(p *trackshape.FrogPlan) { p.FlangewayDepth = 1.5 * in })
 	whole, alone := run(t, m, w, held(w, 3), FrogOptions{}), run(t, m, w, held(w, 3), FrogOptions{Heights: true})
 	for i, p := range whole.Paths {
 		q := alone.Paths[i]

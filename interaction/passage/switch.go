@@ -6,7 +6,7 @@ import (
 	"sort"
 
 	"flangeway/internal/measure"
-	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // SwitchAxle is what turns an axle over a switch, mm; 0: not known.
@@ -103,7 +103,7 @@ const switchStep = 25.0
 
 // Switch takes a wheel over a closed switch point, a station every step (mm; 0: 25). climb
 // is the contact angle (rad) below which a flange can ride up.
-func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (*SwitchSolution, error) {
+func Switch(m *shape.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (*SwitchSolution, error) {
 	if m == nil {
 		return nil, fmt.Errorf("%w: a switch or a wheel is missing", ErrInput)
 	}
@@ -112,7 +112,7 @@ func Switch(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (
 
 // SwitchPart is [Switch] between two stations (mm from the tip) alone: the wheel stands
 // there as on the whole switch but within a third of its radius of their ends.
-func SwitchPart(m *track.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from, to float64) (*SwitchSolution, error) {
+func SwitchPart(m *shape.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from, to float64) (*SwitchSolution, error) {
 	if m == nil || w == nil {
 		return nil, fmt.Errorf("%w: a switch or a wheel is missing", ErrInput)
 	}
@@ -190,7 +190,7 @@ const gaugeDepth = 0.625 * measure.MMPerInch
 
 // pressed is the tape line's distance (mm) at which the flange face touches the gauge side
 // of a head at its gauge line, the wheel on its tread on that head.
-func (w *Wheel) pressed(h track.Head) float64 {
+func (w *Wheel) pressed(h shape.Head) float64 {
 	tape := h.Y0 + w.Shape.Tape - w.Thickness
 	for range 2 {
 		r, ok := w.rest(h, tape-off)
@@ -204,7 +204,7 @@ func (w *Wheel) pressed(h track.Head) float64 {
 
 // levels tabulates how high the wheel rests on a head for tape lines up to the given one,
 // every half millimetre, as far as it stands over it; -Inf beyond.
-func (w *Wheel) levels(h track.Head, to float64) func(tape float64) float64 {
+func (w *Wheel) levels(h shape.Head, to float64) func(tape float64) float64 {
 	const every = 0.5
 	var table []float64
 	for i := 0; ; i++ {
@@ -226,7 +226,7 @@ func (w *Wheel) levels(h track.Head, to float64) func(tape float64) float64 {
 
 // guided finds where the point lets the wheel stand that is pressed toward the stock rail,
 // and how the flange touches it.
-func (w *Wheel) guided(st *SwitchStation, sec track.SwitchSection, tight, face float64, level func(float64) float64) float64 {
+func (w *Wheel) guided(st *SwitchStation, sec shape.SwitchSection, tight, face float64, level func(float64) float64) float64 {
 	tape := math.Min(tight, sec.Point.Y0+w.Shape.Tape-w.Thickness)
 	var sd side
 	bears := false
@@ -260,7 +260,7 @@ func (w *Wheel) guided(st *SwitchStation, sec track.SwitchSection, tight, face f
 }
 
 // note keeps what the station tells of meeting the point.
-func (s *SwitchSolution) note(st *SwitchStation, sec track.SwitchSection, w *Wheel, tight, climb float64, level func(float64) float64) {
+func (s *SwitchSolution) note(st *SwitchStation, sec shape.SwitchSection, w *Wheel, tight, climb float64, level func(float64) float64) {
 	if math.Abs(st.X) < 1e-6 {
 		sd := w.beside(sec.Point, tight, level(tight-off), s.Yaw)
 		s.TipRoom, s.TipOver = sd.room, sd.over

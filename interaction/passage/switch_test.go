@@ -5,22 +5,22 @@ import (
 	"math"
 	"testing"
 
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 const deg = math.Pi / 180
 
-func (b bench) point(t testing.TB, detail string, change func(*track.SwitchPlan)) *track.SwitchModel {
+func (b bench) point(t testing.TB, detail string, change func(*trackshape.SwitchPlan)) *trackshape.SwitchModel {
 	t.Helper()
-	p, err := track.NewSwitchPlan(b.figures, detail)
+	p, err := trackshape.NewSwitchPlan(b.figures, detail)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if change != nil {
 		change(&p)
 	}
-	m, err := track.NewSwitchModel(p)
+	m, err := trackshape.NewSwitchModel(p)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -39,7 +39,7 @@ func TestContactAngleOnTheTip(t *testing.T) {
 	f := *rec.Freight
 	f.TipRadius = 0.5 * in
 	rec.Freight = &f
-	s, err := shape.New(rec)
+	s, err := wheelshape.New(rec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,7 +47,7 @@ func TestContactAngleOnTheTip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	whole := b.wheel(t, shape.WornReadings{})
+	whole := b.wheel(t, wheelshape.WornReadings{})
 	for _, v := range []struct {
 		name, reason string
 		w            *Wheel
@@ -62,7 +62,7 @@ func TestContactAngleOnTheTip(t *testing.T) {
 		{"in the throat", "the face must be passed", half, 0.2, 75},
 	} {
 		t.Run(v.name, func(t *testing.T) {
-			sd := v.w.beside(track.Head{Y0: -10, Y1: 10, Top: v.down * in}, 30, 0, 0)
+			sd := v.w.beside(trackshape.Head{Y0: -10, Y1: 10, Top: v.down * in}, 30, 0, 0)
 			if sd.over {
 				t.Fatal("over the point")
 			}
@@ -71,7 +71,7 @@ func TestContactAngleOnTheTip(t *testing.T) {
 			}
 		})
 	}
-	if sd := half.beside(track.Head{Y0: -10, Y1: 10, Top: 1.001 * in}, 30, 0, 0); !sd.over {
+	if sd := half.beside(trackshape.Head{Y0: -10, Y1: 10, Top: 1.001 * in}, 30, 0, 0); !sd.over {
 		t.Error("a top below the flange tip is met")
 	}
 }
@@ -80,14 +80,14 @@ func TestContactAngleOnTheTip(t *testing.T) {
 // comes nearer by the yaw times how far ahead the flange is.
 func TestRoomBesideThePoint(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, shape.WornReadings{})
-	h := track.Head{Y0: -3, Y1: 0, Top: 10}
+	w := b.wheel(t, wheelshape.WornReadings{})
+	h := trackshape.Head{Y0: -3, Y1: 0, Top: 10}
 	a, c := w.beside(h, 40, 0, 0), w.beside(h, 41, 0, 0)
 	if math.Abs(a.room-c.room-1) > 0.005 {
 		t.Errorf("%.3f and %.3f", a.room, c.room)
 	}
 	// On the upright part of a vertical flange the deepest place leads.
-	v := b.wheel(t, shape.WornReadings{Thickness: exact(1 * in), Vertical: exact(0.8 * in)})
+	v := b.wheel(t, wheelshape.WornReadings{Thickness: exact(1 * in), Vertical: exact(0.8 * in)})
 	h.Top = 16
 	straight, yawed := v.beside(h, 40, 0, 0), v.beside(h, 40, 0, 0.02)
 	deep := v.Vertical - 16
@@ -110,7 +110,7 @@ func TestYawWithinPlay(t *testing.T) {
 	}
 }
 
-func cross(t testing.TB, m *track.SwitchModel, w *Wheel) *SwitchSolution {
+func cross(t testing.TB, m *trackshape.SwitchModel, w *Wheel) *SwitchSolution {
 	t.Helper()
 	s, err := Switch(m, w, SwitchAxle{BackToBack: 53.375 * in, MateThickness: w.Thickness, Gauge: 56.5 * in, Wheelbase: 70 * in}, 60*deg, 0)
 	if err != nil {
@@ -123,7 +123,7 @@ func cross(t testing.TB, m *track.SwitchModel, w *Wheel) *SwitchSolution {
 // is carried over and lifted by the riser, its outer tread clear of the stock rail.
 func TestNewWheelOnNewPoint(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, shape.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	for _, detail := range []string{"plain", "undercut"} {
 		m := b.point(t, detail, nil)
 		s := cross(t, m, w)
@@ -149,11 +149,11 @@ func TestNewWheelOnNewPoint(t *testing.T) {
 // beside the chip: the angle of the tip's round, less with each deeper chip.
 func TestStepBehindAChip(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, shape.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	last := 90.0
 	for depth := 0.5; depth < 1.1; depth += 0.0156 {
 		for _, length := range []float64{3, 8, 20} {
-			s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.ChipDepth, p.ChipLength = depth*in, length*in }), w)
+			s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.ChipDepth, p.ChipLength = depth*in, length*in }), w)
 			// Below its face the tip is round with 11/16 in; the tread pressed on stands up to 4 mm over the
 			// plane that the depth is read from.
 			angle := func(up float64) float64 {
@@ -178,7 +178,7 @@ func TestStepBehindAChip(t *testing.T) {
 		name, reason  string
 		depth, length float64
 	}{{"short", "a chip under 2 in is none", 0.9, 1.9}, {"shallow", "the point is as low anyhow", 0.1, 3}, {"none", "no chip", 0, 8}} {
-		if s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.ChipDepth, p.ChipLength = v.depth*in, v.length*in }), w); s.Steps {
+		if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.ChipDepth, p.ChipLength = v.depth*in, v.length*in }), w); s.Steps {
 			t.Errorf("%s: a step at %.0f (%s)", v.name, s.Step, v.reason)
 		}
 	}
@@ -188,9 +188,9 @@ func TestStepBehindAChip(t *testing.T) {
 func TestHollowWheelGoesOverSmoothly(t *testing.T) {
 	b := newBench(t)
 	for _, hollow := range []float64{2, 5, 8} {
-		w := b.wheel(t, shape.WornReadings{Hollow: exact(hollow)})
+		w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(hollow)})
 		for _, detail := range []string{"plain", "undercut"} {
-			s := cross(t, b.point(t, detail, func(p *track.SwitchPlan) { p.Gap = 9.5 }), w)
+			s := cross(t, b.point(t, detail, func(p *trackshape.SwitchPlan) { p.Gap = 9.5 }), w)
 			for i := 1; i < len(s.Stations); i++ {
 				a, b := s.Stations[i-1], s.Stations[i]
 				if math.Abs(b.Z-a.Z) > 0.08*(b.X-a.X) || a.X > 0 && math.Abs(b.Tape-a.Tape) > 0.06*(b.X-a.X) {
@@ -205,17 +205,17 @@ func TestHollowWheelGoesOverSmoothly(t *testing.T) {
 // it by as much.
 func TestTipRoomGoesWithTheTip(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, shape.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	base := cross(t, b.point(t, "plain", nil), w).TipRoom
 	for _, v := range []struct {
 		name, reason string
-		change       func(*track.SwitchPlan)
+		change       func(*trackshape.SwitchPlan)
 		want         float64
 	}{
-		{"gap", "one for one", func(p *track.SwitchPlan) { p.Gap = 3 }, -3},
-		{"stock rail wear", "one for one", func(p *track.SwitchPlan) { p.StockWear = 2 }, -2},
-		{"undercut", "hides", func(p *track.SwitchPlan) { p.Undercut = 4 }, 4},
-		{"both", "gap in an undercut", func(p *track.SwitchPlan) { p.Gap, p.Undercut = 5, 2 }, -3},
+		{"gap", "one for one", func(p *trackshape.SwitchPlan) { p.Gap = 3 }, -3},
+		{"stock rail wear", "one for one", func(p *trackshape.SwitchPlan) { p.StockWear = 2 }, -2},
+		{"undercut", "hides", func(p *trackshape.SwitchPlan) { p.Undercut = 4 }, 4},
+		{"both", "gap in an undercut", func(p *trackshape.SwitchPlan) { p.Gap, p.Undercut = 5, 2 }, -3},
 	} {
 		t.Run(v.name, func(t *testing.T) {
 			if got := cross(t, b.point(t, "plain", v.change), w).TipRoom - base; math.Abs(got-v.want) > 0.02 {
@@ -229,13 +229,13 @@ func TestTipRoomGoesWithTheTip(t *testing.T) {
 // the tip is passed over.
 func TestChippedPoint(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, shape.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	last := math.Pi
 	for _, v := range []struct {
 		depth   float64
 		ridesUp bool
 	}{{0.5, false}, {0.6, false}, {0.75, true}, {0.85, true}} {
-		s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, v.depth*in, 12*in }), w)
+		s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, v.depth*in, 12*in }), w)
 		if s.RidesUp != v.ridesUp || s.Least > last+1e-9 {
 			t.Errorf("chip %g in: least angle %.1f at %.0f after %.1f, rides up %v", v.depth, s.Least/deg, s.LeastX, last/deg, s.RidesUp)
 		}
@@ -244,17 +244,17 @@ func TestChippedPoint(t *testing.T) {
 			t.Errorf("chip %g in: rides up at %.0f", v.depth, s.RideUp)
 		}
 	}
-	s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, 1.1*in, 12*in }), w)
+	s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, 1.1*in, 12*in }), w)
 	if !s.Behinds || !s.TipOver {
 		t.Errorf("chip below the flange tip: behind %v, over %v", s.Behinds, s.TipOver)
 	}
 	// A high flange helps here.
-	high := b.wheel(t, shape.WornReadings{Height: exact(1.25 * in)})
-	if s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, 0.75*in, 12*in }), high); s.RidesUp {
+	high := b.wheel(t, wheelshape.WornReadings{Height: exact(1.25 * in)})
+	if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, 0.75*in, 12*in }), high); s.RidesUp {
 		t.Errorf("a flange 1-1/4 in high rides up at %.1f degrees", s.Least/deg)
 	}
 	// A worn face is no steeper than it was read.
-	if s := cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.FaceAngle = 55 }), w); !s.RidesUp || math.Abs(s.Least-55*deg) > 1e-9 {
+	if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.FaceAngle = 55 }), w); !s.RidesUp || math.Abs(s.Least-55*deg) > 1e-9 {
 		t.Errorf("a face of 55 degrees: %.1f", s.Least/deg)
 	}
 }
@@ -264,7 +264,7 @@ func TestChippedPoint(t *testing.T) {
 func TestFalseFlangeOverTheStockRail(t *testing.T) {
 	b := newBench(t)
 	at := func(hollow, rise float64) *SwitchSolution {
-		return cross(t, b.point(t, "plain", func(p *track.SwitchPlan) { p.HeelRise = rise }), b.wheel(t, shape.WornReadings{Hollow: exact(hollow)}))
+		return cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.HeelRise = rise }), b.wheel(t, wheelshape.WornReadings{Hollow: exact(hollow)}))
 	}
 	a, c := at(0, 6), at(0, 4)
 	if math.Abs(a.FalseFlange-c.FalseFlange-2) > 0.05 {
@@ -285,8 +285,8 @@ func TestFalseFlangeOverTheStockRail(t *testing.T) {
 
 func TestSwitchConverges(t *testing.T) {
 	b := newBench(t)
-	w := b.wheel(t, shape.WornReadings{Hollow: exact(3)})
-	m := b.point(t, "plain", func(p *track.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 4, 0.7*in, 6*in })
+	w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(3)})
+	m := b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 4, 0.7*in, 6*in })
 	at := func(step float64) *SwitchSolution {
 		s, err := Switch(m, w, SwitchAxle{}, 60*deg, step)
 		if err != nil {
@@ -306,7 +306,7 @@ func TestSwitchConverges(t *testing.T) {
 func TestSwitchRefuses(t *testing.T) {
 	b := newBench(t)
 	m := b.point(t, "plain", nil)
-	w := b.wheel(t, shape.WornReadings{})
+	w := b.wheel(t, wheelshape.WornReadings{})
 	for name, f := range map[string]func() error{
 		"no switch": func() error { _, err := Switch(nil, w, SwitchAxle{}, 1, 0); return err },
 		"no wheel":  func() error { _, err := Switch(m, nil, SwitchAxle{}, 1, 0); return err },
@@ -322,32 +322,32 @@ func TestSwitchRefuses(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	for name, change := range map[string]func(*track.SwitchPlan){
-		"gap":      func(p *track.SwitchPlan) { p.Gap = -1 },
-		"gap nan":  func(p *track.SwitchPlan) { p.Gap = math.NaN() },
-		"chip":     func(p *track.SwitchPlan) { p.ChipDepth = 200 },
-		"face":     func(p *track.SwitchPlan) { p.FaceAngle = 91 },
-		"drop":     func(p *track.SwitchPlan) { p.Drop = 100 },
-		"stations": func(p *track.SwitchPlan) { p.Stations = p.Stations[:1] },
+	for name, change := range map[string]func(*trackshape.SwitchPlan){
+		"gap":      func(p *trackshape.SwitchPlan) { p.Gap = -1 },
+		"gap nan":  func(p *trackshape.SwitchPlan) { p.Gap = math.NaN() },
+		"chip":     func(p *trackshape.SwitchPlan) { p.ChipDepth = 200 },
+		"face":     func(p *trackshape.SwitchPlan) { p.FaceAngle = 91 },
+		"drop":     func(p *trackshape.SwitchPlan) { p.Drop = 100 },
+		"stations": func(p *trackshape.SwitchPlan) { p.Stations = p.Stations[:1] },
 	} {
-		p, err := track.NewSwitchPlan(b.figures, "plain")
+		p, err := trackshape.NewSwitchPlan(b.figures, "plain")
 		if err != nil {
 			t.Fatal(err)
 		}
 		change(&p)
-		if _, err := track.NewSwitchModel(p); !errors.Is(err, track.ErrSwitch) {
+		if _, err := trackshape.NewSwitchModel(p); !errors.Is(err, trackshape.ErrSwitch) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := track.NewSwitchPlan(b.figures, "other"); !errors.Is(err, track.ErrSwitch) {
+	if _, err := trackshape.NewSwitchPlan(b.figures, "other"); !errors.Is(err, trackshape.ErrSwitch) {
 		t.Error("an unknown detail is taken")
 	}
 }
 
 func BenchmarkSwitch(b *testing.B) {
 	x := newBench(b)
-	w := x.wheel(b, shape.WornReadings{Hollow: exact(3)})
-	m := x.point(b, "plain", func(p *track.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 4, 0.7*in, 6*in })
+	w := x.wheel(b, wheelshape.WornReadings{Hollow: exact(3)})
+	m := x.point(b, "plain", func(p *trackshape.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 4, 0.7*in, 6*in })
 	a := SwitchAxle{BackToBack: 53.375 * in, MateThickness: w.Thickness, Gauge: 56.5 * in, Wheelbase: 70 * in}
 	for b.Loop() {
 		if _, err := Switch(m, w, a, 60*deg, 0); err != nil {
@@ -360,17 +360,17 @@ func BenchmarkSwitch(b *testing.B) {
 // that is no number.
 func TestAnySwitchAnswers(t *testing.T) {
 	b := newBench(t)
-	wheels := []*Wheel{b.wheel(t, shape.WornReadings{}), b.wheel(t, shape.WornReadings{Hollow: exact(8)}), b.wheel(t, shape.WornReadings{Thickness: exact(0.875 * in)})}
+	wheels := []*Wheel{b.wheel(t, wheelshape.WornReadings{}), b.wheel(t, wheelshape.WornReadings{Hollow: exact(8)}), b.wheel(t, wheelshape.WornReadings{Thickness: exact(0.875 * in)})}
 	for _, detail := range []string{"plain", "undercut"} {
 		for _, v := range []struct{ gap, drop, thick, chip, length, wear, undercut, rise float64 }{
 			{0, 0, 0, 0, 0, 0, 0, 0}, {101, 76, 50, 101, 1524, 50, 25, 50}, {0, 76, 0, 0, 0, 0, 25, 50}, {50, 0, 50, 20, 0, 0, 0, 0}, {3, 5, 3, 25.4, 200, 5, 0, 6},
 		} {
-			p, err := track.NewSwitchPlan(b.figures, detail)
+			p, err := trackshape.NewSwitchPlan(b.figures, detail)
 			if err != nil {
 				t.Fatal(err)
 			}
 			p.Gap, p.Drop, p.TipThickness, p.ChipDepth, p.ChipLength, p.StockWear, p.Undercut, p.HeelRise = v.gap, v.drop, v.thick, v.chip, v.length, v.wear, v.undercut, v.rise
-			m, err := track.NewSwitchModel(p)
+			m, err := trackshape.NewSwitchModel(p)
 			if err != nil {
 				t.Fatal(err)
 			}

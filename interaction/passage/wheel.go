@@ -6,8 +6,8 @@ import (
 	"math"
 
 	"flangeway/internal/outline"
-	"flangeway/track"
-	"flangeway/wheel/shape"
+	trackshape "flangeway/track/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // ErrInput is wrapped by errors of arguments from which no passage can be computed.
@@ -27,7 +27,7 @@ const (
 // Wheel is a wheel made ready for passages. It is not changed by them, so one serves
 // many frogs and goroutines.
 type Wheel struct {
-	Shape     *shape.Shape
+	Shape     *wheelshape.Shape
 	Radius    float64 // at the tape line, mm
 	Height    float64 // of the flange over the tread at the tape line, mm
 	Thickness float64 // of the flange where the design's gauge reads, mm
@@ -50,7 +50,7 @@ const faceStep = 0.1
 
 // NewWheel samples a shape of the given diameter at the tape line (mm, 300 to 2000). It
 // errs for a shape without a flange.
-func NewWheel(s *shape.Shape, diameter float64) (*Wheel, error) {
+func NewWheel(s *wheelshape.Shape, diameter float64) (*Wheel, error) {
 	if s == nil || !(diameter >= 300 && diameter <= 2000) {
 		return nil, fmt.Errorf("%w: a wheel of diameter %g mm (300 to 2000)", ErrInput, diameter)
 	}
@@ -167,12 +167,12 @@ type side struct {
 // beside looks across from the flange to a head, the wheel at a height with its tape line
 // at tape, the axle yawed by yaw (rad) toward the head: what of the flange stands ahead
 // of the axle comes nearer by that.
-func (w *Wheel) beside(h track.Head, tape, height, yaw float64) side {
+func (w *Wheel) beside(h trackshape.Head, tape, height, yaw float64) side {
 	return w.besideFrom(h, tape, height, yaw, 0)
 }
 
 // besideFrom is beside for the flange from a height over the tread on.
-func (w *Wheel) besideFrom(h track.Head, tape, height, yaw, from float64) side {
+func (w *Wheel) besideFrom(h trackshape.Head, tape, height, yaw, from float64) side {
 	bevel, width := h.Edge(), h.Y1-h.Y0
 	edge := height + h.Plane(h.Y0+math.Min(bevel, width)) // over the tread on the wheel
 	best := side{room: math.Inf(1), over: true}
@@ -221,11 +221,11 @@ type seat struct {
 
 // rester is rest at one position across, for heads that follow each other: where only
 // the level has changed the last answer is taken.
-func (w *Wheel) rester(u float64) func(track.Head) (seat, bool) {
-	var last track.Head
+func (w *Wheel) rester(u float64) func(trackshape.Head) (seat, bool) {
+	var last trackshape.Head
 	var was seat
 	var wasOK bool
-	return func(h track.Head) (seat, bool) {
+	return func(h trackshape.Head) (seat, bool) {
 		if !h.There() {
 			return seat{}, false
 		}
@@ -244,7 +244,7 @@ func (w *Wheel) rester(u float64) func(track.Head) (seat, bool) {
 // rest lays the wheel with its tape line at u (mm across) on one head, upright motion
 // only: the height at which the first place touches. ok is false where no part of the
 // wheel stands over the head.
-func (w *Wheel) rest(h track.Head, u float64) (seat, bool) {
+func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 	lo, hi := h.Y0-u, h.Y1-u // in the wheel's frame
 	if end := w.begin + float64(len(w.z)-1)*grid; hi < w.begin || lo > end {
 		return seat{}, false
@@ -275,7 +275,7 @@ func (w *Wheel) rest(h track.Head, u float64) (seat, bool) {
 			ya, yb := w.begin+float64(i)*grid+u, w.begin+float64(end)*grid+u
 			low := math.Min(h.Plane(ya), h.Plane(yb))
 			if ya < h.Middle && yb > h.Middle {
-				low = math.Min(low, h.Top-math.Abs(h.Slope)*(yb-ya)-h.Slope*(h.Middle-track.TapeFromFace))
+				low = math.Min(low, h.Top-math.Abs(h.Slope)*(yb-ya)-h.Slope*(h.Middle-trackshape.TapeFromFace))
 			}
 			for ; p.height-low > best.height && i <= end; i++ {
 				y := w.begin + float64(i)*grid + u

@@ -9,6 +9,7 @@ import (
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/internal/measure"
 	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // pair splits NEAR[,FAR].
@@ -84,7 +85,7 @@ func Cant(flag, text string) (float64, error) {
 	}
 	n, ok := strings.CutPrefix(strings.Replace(text, "/", ":", 1), "1:")
 	if v, err := strconv.ParseFloat(n, 64); ok && err == nil && v >= 5 && v <= 10000 {
-		return track.CantOf(v), nil
+		return shape.CantOf(v), nil
 	}
 	return 0, cli.Usagef("--%s %q is not 1:40, 1:20 or none", flag, text)
 }

@@ -2,6 +2,7 @@ package ask
 
 import (
 	"flangeway/track"
+	"flangeway/track/shape"
 	"flangeway/wheel"
 )
 
@@ -50,7 +51,7 @@ func FrogNumber(f *track.Feature) Source {
 // Detail is the point detail that a switch is taken for, where its readings tell one.
 func Detail(f *track.Feature) Source {
 	return wordAt(f, func(f *track.Feature) string {
-		if d := track.DetailOf(f); d != "plain" {
+		if d := shape.DetailOf(f); d != "plain" {
 			return d
 		}
 		return ""

@@ -12,17 +12,18 @@ import (
 	"flangeway/internal/outline"
 	"flangeway/internal/survey"
 	"flangeway/track"
+	"flangeway/track/shape"
 )
 
 // Rails are both rails of a track, worn as read; all in mm and rad.
 type Rails struct {
-	Near, Far                *track.RailHead
+	Near, Far                *shape.RailHead
 	Gauge, GaugeHeight, Cant float64
 	GaugeRead                measure.Reading // that Gauge is the value of
 }
 
 // European reports whether a rail is a section of the EN, whose gauge is read 14 mm down.
-func European(r *track.RailHead) bool { return r.GaugeHeight < 15 }
+func European(r *shape.RailHead) bool { return r.GaugeHeight < 15 }
 
 // Rails asks for section, wear, gauge, its height and the cant, at a place of the survey or
 // at none (nil).
@@ -79,7 +80,7 @@ func Length(flag, text string, spec measure.Spec) (float64, error) {
 
 // openRail is a section by name or a traced file; height (mm) is where the gauge of a trace
 // is read, 0 for the usual.
-func (s *Start) openRail(name string, height float64) (*track.RailHead, error) {
+func (s *Start) openRail(name string, height float64) (*shape.RailHead, error) {
 	if _, ok := s.Shapes.Rail(name); !ok {
 		data, ok, err := traced(name)
 		if err != nil {
@@ -89,7 +90,7 @@ func (s *Start) openRail(name string, height float64) (*track.RailHead, error) {
 			if height == 0 {
 				height = measure.MMPerInch * 5 / 8
 			}
-			r, q, err := track.RailFromTrace(name, data, height, false)
+			r, q, err := shape.RailFromTrace(name, data, height, false)
 			if err != nil {
 				return nil, badName(err)
 			}
@@ -97,7 +98,7 @@ func (s *Start) openRail(name string, height float64) (*track.RailHead, error) {
 			return r, nil
 		}
 	}
-	r, err := track.RailNamed(s.Shapes, name)
+	r, err := shape.RailNamed(s.Shapes, name)
 	return r, badName(err)
 }
 

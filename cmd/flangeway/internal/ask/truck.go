@@ -6,9 +6,9 @@ import (
 
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/internal/measure"
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
-	"flangeway/wheel/shape"
+	wheelshape "flangeway/wheel/shape"
 )
 
 // Truck are the four wheels of a truck by position: high and low wheel of the lead axle,
@@ -42,7 +42,7 @@ func (s *Start) byPosition(t *Truck, flag string) (out [4]string, err error) {
 // Wheels asks for design and readings of the truck's wheels, each with its label and its
 // wheel in the survey, on a rail (which tells metric from inch designs of a trace), and
 // rebuilds those that are worn.
-func (s *Start) Wheels(t *Truck, rail *track.RailHead) error {
+func (s *Start) Wheels(t *Truck, rail *trackshape.RailHead) error {
 	var texts [4][4]string // by reading, by wheel
 	for g, flag := range wornFlags() {
 		if s.Flags[flag] == "" {
@@ -68,7 +68,7 @@ func (s *Start) Wheels(t *Truck, rail *track.RailHead) error {
 			}
 			w.Shape, w.Design = plain.Shape, plain.Design
 		} else {
-			design, assumed, err := shape.Of(w.Of, s.Data, s.Shapes)
+			design, assumed, err := wheelshape.Of(w.Of, s.Data, s.Shapes)
 			if err != nil {
 				return &cli.InputError{Err: err}
 			}

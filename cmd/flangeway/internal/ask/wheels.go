@@ -8,7 +8,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/internal/measure"
-	"flangeway/track"
+	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
 	wheelshape "flangeway/wheel/shape"
 )
@@ -97,7 +97,7 @@ type Axle struct {
 // Axle asks for an axle whose near wheel is that of the survey or none (nil), on a rail
 // (which tells metric from inch designs). Widest takes the greatest back-to-back that was
 // read.
-func (s *Start) Axle(of *wheel.Wheel, rail *track.RailHead, widest bool) (Axle, error) {
+func (s *Start) Axle(of *wheel.Wheel, rail *trackshape.RailHead, widest bool) (Axle, error) {
 	a := Axle{Near: Wheel{Label: "near", Of: of}, Far: Wheel{Label: "far"}}
 	if of != nil {
 		a.Far.Of = of.Mate()
@@ -152,7 +152,7 @@ func (s *Start) NewDiameter(metric bool) Source {
 }
 
 // designs asks which designs the wheels are of, or which traces.
-func (s *Start) designs(a *Axle, rail *track.RailHead) error {
+func (s *Start) designs(a *Axle, rail *trackshape.RailHead) error {
 	read := nothing
 	if of := a.Near.Of; of != nil {
 		var names [2]string
@@ -189,7 +189,7 @@ func (s *Start) designs(a *Axle, rail *track.RailHead) error {
 }
 
 // Open gives a wheel a design by name, a plain cone or a traced file.
-func (s *Start) Open(w *Wheel, name string, rail *track.RailHead) error {
+func (s *Start) Open(w *Wheel, name string, rail *trackshape.RailHead) error {
 	_, known := s.Shapes.Wheel(name)
 	var data []byte
 	var isTrace bool

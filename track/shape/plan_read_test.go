@@ -1,4 +1,4 @@
-package track
+package shape
 
 import (
 	"math"
@@ -7,14 +7,15 @@ import (
 
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
+	"flangeway/track"
 )
 
-func asRead(_ Quantity, r measure.Reading) float64 { return r.As }
+func asRead(_ track.Quantity, r measure.Reading) float64 { return r.As }
 
 // What was read stands in the plan, what was not is as designed or named.
 func TestPlansAsRead(t *testing.T) {
 	p := fixture.Figures(t)
-	f := New(Frog, "yard", "F1", map[Quantity]measure.Reading{FlangewayDepth: measure.Exact(40, "40mm"), TreadWear: measure.Exact(3, "3mm")})
+	f := track.New(track.Frog, "yard", "F1", map[track.Quantity]measure.Reading{track.FlangewayDepth: measure.Exact(40, "40mm"), track.TreadWear: measure.Exact(3, "3mm")})
 	f.Type = "solid"
 	plan, missing := FrogPlanOf(f, p, asRead)
 	if plan.FlangewayDepth != 40 || plan.TreadWear != 3 || plan.Type != "solid" || plan.FlangewayWidth != p.Value("frog_flangeway_width") {
@@ -23,12 +24,12 @@ func TestPlansAsRead(t *testing.T) {
 	if !slices.Equal(missing, []string{"number", "flangeway_width"}) {
 		t.Errorf("missing %v", missing)
 	}
-	f = f.With(FlangewayWidth, measure.Exact(45, "45mm"))
+	f = f.With(track.FlangewayWidth, measure.Exact(45, "45mm"))
 	f.Number = 9
 	if plan, missing = FrogPlanOf(f, p, asRead); len(missing) > 0 || plan.Number != 9 || plan.FlangewayWidth != 45 {
 		t.Errorf("%+v missing %v", plan, missing)
 	}
-	s := New(Switch, "yard", "S1", map[Quantity]measure.Reading{PointGap: measure.Exact(2, "2mm"), FaceAngle: measure.Exact(70, "70"), PointDrop: measure.Exact(8, "8mm")})
+	s := track.New(track.Switch, "yard", "S1", map[track.Quantity]measure.Reading{track.PointGap: measure.Exact(2, "2mm"), track.FaceAngle: measure.Exact(70, "70"), track.PointDrop: measure.Exact(8, "8mm")})
 	sp, err := SwitchPlanOf(s, p, asRead)
 	if err != nil || sp.Detail != "plain" || sp.Gap != 2 || sp.FaceAngle != 70 || sp.Drop != 8 || !math.IsNaN(sp.HeelRise) || sp.Undercut >= 0 {
 		t.Errorf("%+v %v", sp, err)
@@ -36,7 +37,7 @@ func TestPlansAsRead(t *testing.T) {
 	if m, err := NewSwitchModel(sp); err != nil || math.Abs(m.Top(0)-8) > 1e-9 || math.Abs(m.Top(m.Full)+6.35) > 1e-9 {
 		t.Errorf("the top as read at the tip and the riser at the heel: %v", err)
 	}
-	s = s.With(Undercut, measure.Exact(6, "6mm"))
+	s = s.With(track.Undercut, measure.Exact(6, "6mm"))
 	if sp, err = SwitchPlanOf(s, p, asRead); err != nil || sp.Detail != "undercut" || sp.Undercut != 6 {
 		t.Errorf("%+v %v", sp, err)
 	}

@@ -1,4 +1,4 @@
-package track
+package shape
 
 import (
 	"errors"
@@ -8,6 +8,7 @@ import (
 	"flangeway/configs"
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
+	"flangeway/track"
 )
 
 // Angle of the frog and the axis lengths from throat to theoretical point and on to the
@@ -19,7 +20,7 @@ func TestFrogTable(t *testing.T) {
 		{8, 7.15267, 15.029, 19.029}, {9, 6.35966, 16.901, 21.401}, {10, 5.72481, 18.773, 23.773}, {11, 5.20512, 20.646, 26.146},
 		{12, 4.77189, 22.520, 28.520}, {15, 3.81830, 28.141, 35.641}, {16, 3.57982, 30.015, 38.015}, {18, 3.18228, 33.763, 42.763}, {20, 2.86419, 37.512, 47.512},
 	} {
-		if d, err := FrogAngleDeg(v.n); err != nil || math.Abs(d-v.deg) > 6e-6 {
+		if d, err := track.FrogAngleDeg(v.n); err != nil || math.Abs(d-v.deg) > 6e-6 {
 			t.Errorf("No. %g: %.5f degrees, want %.5f: %v", v.n, d, v.deg, err)
 		}
 		m, err := NewFrogModel(NewFrogPlan(p, "rbm", v.n))

@@ -1,4 +1,4 @@
-package track
+package shape
 
 import (
 	"errors"
@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/track"
 )
 
 // ErrFrog is wrapped by every error of a frog that cannot be modelled.
@@ -109,7 +110,7 @@ func NewFrogModel(p FrogPlan) (*FrogModel, error) {
 	if !FrogModelled(p.Type) {
 		return nil, fmt.Errorf("%w: type %q keeps the plain arithmetic (modelled: %s)", ErrFrog, p.Type, strings.Join(ModelledFrogs(), ", "))
 	}
-	angle, err := FrogAngleDeg(p.Number)
+	angle, err := track.FrogAngleDeg(p.Number)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrFrog, err)
 	}
