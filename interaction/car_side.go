@@ -52,12 +52,18 @@ func turnThickness(x fix) []string {
 	return []string{"turn the flange to a thickness of " + measure.DownToSixteenth(most) + " in or less"}
 }
 
-// turnable reports whether a flange is turned to a thickness, mm. What is thicker than any
-// new one comes off freely.
-func (r *Rules) turnable(from, to float64) bool {
+// turnedSettings are the settings that bound the turning of a flange.
+func turnedSettings() []string { return []string{"flange_turned"} }
+
+// TurnedLeast is the least thickness, mm, that a repair turns a flange to. What is thicker
+// than any new one comes off freely.
+func (r *Rules) TurnedLeast(from float64) float64 {
 	full := r.newMost(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeThickness).As })
-	return math.Min(from, full)-to <= r.value("flange_turned")+near
+	return math.Min(from, full) - r.value("flange_turned")
 }
+
+// turnable reports whether a repair turns a flange to a thickness, mm.
+func (r *Rules) turnable(from, to float64) bool { return to >= r.TurnedLeast(from)-near }
 
 // narrowAxle is the car side's repair of an axle that is too wide with the flanges given:
 // turned flanges where those stay thicker than thin ones and not too much is to come off,

@@ -29,7 +29,9 @@ type Check struct {
 	// that enter what is computed besides, and Figures of the built-in figures of
 	// passages that do (configs, passage.yaml).
 	Settings, Computing, Figures []string
-	Kinds                        []track.Kind
+	// Repairing are the settings that bound what is asked for as a repair.
+	Repairing []string
+	Kinds     []track.Kind
 	// NotTypes are the frog types to which the check does not apply.
 	NotTypes []string
 	// NoTrailing leaves switches out that are only run trailing.

@@ -20,6 +20,6 @@ func flangewayWidth() *Check {
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("grind the lip, or clean the flangeway, to a width of %s in or more", measure.UpToSixteenth(x.f.Read(track.FlangewayWidth).As+x.by))}
 		},
-		fixWheel: turnThickness,
+		fixWheel: turnThickness, Repairing: turnedSettings(),
 	}
 }

@@ -23,7 +23,7 @@ func frogPoint() *Check {
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("move or shim the guard rail to a guard check of %s in or more (guard face moves with it: check both)", measure.UpToSixteenth(x.f.Read(track.GuardCheck).As+x.by))}
 		},
-		fixWheel: func(x fix) []string { return narrowAxle(x, 1) },
+		fixWheel: func(x fix) []string { return narrowAxle(x, 1) }, Repairing: turnedSettings(),
 		notes: func(x fix) []string {
 			bare := x.m.as - x.rules.value("point_relief")
 			if x.m.noAs || x.m.verdict == NotMeasured || x.m.verdict == Conflict || bare >= -near {

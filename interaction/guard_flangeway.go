@@ -20,6 +20,6 @@ func guardFlangeway() *Check {
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("move the guard rail to a flangeway of %s in or more (guard check moves with it: check both)", measure.UpToSixteenth(x.f.Read(track.GuardFlangeway).As+x.by))}
 		},
-		fixWheel: turnThickness,
+		fixWheel: turnThickness, Repairing: turnedSettings(),
 	}
 }

@@ -24,6 +24,6 @@ func tightGauge() *Check {
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(x.f.Read(track.Gauge).As+x.by))}
 		},
-		fixWheel: func(x fix) []string { return narrowAxle(x, 2) },
+		fixWheel: func(x fix) []string { return narrowAxle(x, 2) }, Repairing: turnedSettings(),
 	}
 }

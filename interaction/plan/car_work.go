@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"flangeway/configs"
+	"flangeway/interaction"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -16,6 +17,7 @@ import (
 
 // shop makes the works of the car side.
 type shop struct {
+	rules       *interaction.Rules
 	sv          *survey.Survey
 	book        *limit.Book // the railroad's own
 	interchange *limit.Book // of the built-in set
@@ -26,8 +28,8 @@ type shop struct {
 	cuts        sync.Map // cutKey → cutFound
 }
 
-func newShop(sv *survey.Survey, tolerance float64) (*shop, error) {
-	s := &shop{sv: sv, shapes: map[string]*wheelshape.Shape{}, tolerance: tolerance}
+func newShop(sv *survey.Survey, rules *interaction.Rules, tolerance float64) (*shop, error) {
+	s := &shop{sv: sv, rules: rules, shapes: map[string]*wheelshape.Shape{}, tolerance: tolerance}
 	var err error
 	if s.book, err = sv.Book(); err != nil {
 		return nil, err
@@ -43,8 +45,8 @@ const (
 	wideDesign   = "wide flange 1:20"
 )
 
-// thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange:
-// the thinnest with a sixteenth in hand over a condemning limit of 15/16 in and the
+// thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange,
+// where no more than the setting flange_turned has to come off: the thinnest with a sixteenth in hand over a condemning limit of 15/16 in and the
 // tolerance of the lathe. The project's own choice.
 const thinFlange = (1 + 1.0/16) * measure.MMPerInch
 
@@ -89,14 +91,7 @@ func (s *shop) works(a *wheel.Axle) []axleWork {
 		return nil
 	}
 	var out []axleWork
-	thick := []float64{d.FlangeThickness}
-	if d.FlangeThickness > thinFlange+measure.Near {
-		thick = append(thick, thinFlange)
-	}
-	if !s.mayTurn(a) {
-		thick = nil
-	}
-	for _, t := range thick {
+	for _, t := range s.thicknesses(a, d) {
 		out = append(out, axleWork{name: "wheelset_turn", thick: t, sets: map[wheel.Quantity]string{
 			wheel.FlangeHeight: measure.Inch(d.FlangeHeight), wheel.FlangeThickness: measure.Inch(t), wheel.VerticalFlange: "<=1/2", wheel.TreadHollow: "none"}})
 	}
@@ -106,6 +101,35 @@ func (s *shop) works(a *wheel.Axle) []axleWork {
 		set[wheel.BackToBackMax] = measure.Inch(d.BackToBack)
 	}
 	return append(out, axleWork{name: "wheelset_change", sets: set})
+}
+
+// thicknesses are the flange thicknesses, mm, to which an axle can be turned: that of its
+// design, and a thin flange as far as so much is turned off. A flange that was not read may
+// be as thick as the design's, one known from below alone as thick as any.
+func (s *shop) thicknesses(a *wheel.Axle, d configs.Design) []float64 {
+	if !s.mayTurn(a) {
+		return nil
+	}
+	least := thinFlange
+	for _, v := range []*wheel.Wheel{a.L, a.R} {
+		from := d.FlangeThickness
+		if v != nil && v.Read(wheel.FlangeThickness).Measured() {
+			t := v.Read(wheel.FlangeThickness)
+			if from = t.Hi; !t.OneSided() {
+				from = t.As
+			}
+		}
+		least = max(least, s.rules.TurnedLeast(from))
+	}
+	least = math.Ceil(least/measure.Sixteenth-1e-6) * measure.Sixteenth
+	var out []float64
+	if d.FlangeThickness >= least-measure.Near {
+		out = append(out, d.FlangeThickness)
+	}
+	if d.FlangeThickness > least+measure.Near {
+		out = append(out, least)
+	}
+	return out
 }
 
 // condemned reports whether the interchange set condemns a wheel of the axle.

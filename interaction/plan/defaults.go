@@ -40,6 +40,9 @@ func (p *Plan) defaults() []Default {
 	if s, ok := m.sv.Settings.Setting("work_tolerance"); ok && !s.Given {
 		out = append(out, Default{s.Name, "+-" + s.Text(), s.Source, s.Kind})
 	}
+	if s, ok := m.sv.Settings.Setting("flange_turned"); ok && !s.Given && used["wheelset_turn"] {
+		out = append(out, Default{s.Name, s.Text(), s.Source, s.Kind})
+	}
 	designs := map[string]bool{}
 	for _, a := range p.Actions {
 		for _, n := range a.Note {

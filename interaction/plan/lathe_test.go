@@ -1,9 +1,12 @@
 package plan
 
 import (
+	"slices"
 	"testing"
 
+	"flangeway/interaction"
 	"flangeway/internal/measure"
+	"flangeway/wheel"
 	wheelshape "flangeway/wheel/shape"
 )
 
@@ -11,7 +14,7 @@ import (
 // with it and without it the lathe takes the same.
 func TestHollowChangesNoCut(t *testing.T) {
 	sv := roller{}.plain(t)
-	s, err := newShop(sv, 0)
+	s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -44,5 +47,40 @@ func TestHollowChangesNoCut(t *testing.T) {
 	}
 	if !some {
 		t.Error("nothing was cut")
+	}
+}
+
+// The plan turns no more off a flange than check asks for as a repair: the setting
+// flange_turned, of the railroad's own or built in.
+func TestThicknessesKeepToWhatIsTurnedOff(t *testing.T) {
+	for _, tt := range []struct {
+		name, setting, left, right string
+		want                       []string
+	}{
+		{"a new wide flange keeps all but a quarter", "", "1-3/8", "1-3/8", []string{"1-3/8", "1-1/8"}},
+		{"a worn one may come down to a thin one", "", "1-5/16", "1-5/16", []string{"1-3/8", "1-1/16"}},
+		{"the thicker of the two decides", "", "1-5/16", "1-3/8", []string{"1-3/8", "1-1/8"}},
+		{"what is thicker than any new one comes off freely", "", "1-7/16", "1-3/8", []string{"1-3/8", "1-1/8"}},
+		{"as much more as the railroad allows", "settings: {flange_turned: 5/16}\n", "1-3/8", "1-3/8", []string{"1-3/8", "1-1/16"}},
+		{"nothing is turned off", "settings: {flange_turned: \"0\"}\n", "1-3/8", "1-3/8", []string{"1-3/8"}},
+		{"a narrow flange is a tenth above a thin one", "", "1-5/32", "1-5/32", []string{"1-5/32", "1-1/16"}},
+		{"known from below alone: it may be as thick as a wide one", "", ">15/16", "1", []string{"1-5/32", "1-1/8"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			sv := files{"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness"}, {"A 1", "L1", "1-1/4", tt.left, "1-1/2"}, {"A 1", "R1", "1-1/4", tt.right, "1-1/2"}}}.write(t, plainRailroad+tt.setting)
+			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data), 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got []string
+			for _, w := range s.works(sv.Fleet.Wheels[0].Axle()) {
+				if w.name == "wheelset_turn" {
+					got = append(got, w.sets[wheel.FlangeThickness])
+				}
+			}
+			if !slices.Equal(got, tt.want) {
+				t.Errorf("turned to %q, want %q", got, tt.want)
+			}
+		})
 	}
 }

@@ -110,7 +110,7 @@ func newModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, er
 func rawModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
 	var err error
-	if m.shop, err = newShop(sv, m.tolerance); err != nil {
+	if m.shop, err = newShop(sv, m.trial.Rules, m.tolerance); err != nil {
 		return nil, err
 	}
 	m.asIs()

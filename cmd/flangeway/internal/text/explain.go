@@ -50,11 +50,17 @@ func Explain(c *interaction.Check) (string, error) {
 			p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
 		}
 	}
-	if len(c.Computing) > 0 {
+	for _, x := range []struct {
+		title string
+		names []string
+	}{{"Settings that enter what is computed besides", c.Computing}, {"Settings that bound the repair", c.Repairing}} {
+		if len(x.names) == 0 {
+			continue
+		}
 		p.blank()
-		p.heading(3, "Settings that enter what is computed besides")
+		p.heading(3, x.title)
 		for _, s := range data.Settings {
-			if slices.Contains(c.Computing, s.Name) {
+			if slices.Contains(x.names, s.Name) {
 				p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
 			}
 		}
