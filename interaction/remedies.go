@@ -46,8 +46,9 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 		}
 		return v, !math.IsNaN(v[m]) && (v[m]-k.Margin)*mechanisms[m].scale > worthwhile
 	}
+	// The mechanism and its margin as it is stand with what was computed, once.
 	say := func(what string, v margins) string {
-		return fmt.Sprintf("%s: %s margin %s instead of %s%s", what, k.Mechanism, k.write(v[m]), k.write(k.Margin),
+		return fmt.Sprintf("%s: margin %s%s", what, k.write(v[m]),
 			map[Verdict]string{Clear: ", clear as written", Conflict: ", still a conflict"}[judge(v)])
 	}
 	site := &k.curve.sites[written]

@@ -31,6 +31,9 @@ type Options struct {
 const (
 	maxRows      = 14 // findings of one location, and where that is more than a page
 	minRows      = 6
+	maxMissing   = 8 // of what was not measured at one location, and of what is clear
+	maxClear     = 12
+	minNames     = 3  // of both, where a location is more than a page
 	maxDetails   = 3  // explained findings of one location
 	pageLines    = 58 // of a letter page in print, for one location
 	maxLimits    = 24 // readings beyond a limit, of each department
@@ -72,6 +75,7 @@ type checkPage struct {
 	in    export.Input
 	o     Options
 	risks map[string]plan.Risk
+	room  room // of the location that is printed
 }
 
 func plural(n int, one, many string) string {
@@ -166,39 +170,57 @@ func ranks(risks []plan.Risk) map[string]plan.Risk {
 	return out
 }
 
-// location prints one place so that it fits a page: of a long list of findings fewer are
-// in the table, so that one is explained.
+// room is how much of one location is printed.
+type room struct {
+	rows           int  // findings in its table
+	missing, clear int  // names of what was not measured and of what is clear
+	rules          bool // the sources of the rule that explains a finding; else the command that prints them
+}
+
+// rooms are tried one after another until a location fits a page: fewer names of what is
+// no finding, then fewer findings in the table, so that one is explained.
+func rooms() []room {
+	out := []room{{maxRows, maxMissing, maxClear, true}}
+	for rows := maxRows; rows >= minRows; rows-- {
+		out = append(out, room{rows, minNames, minNames, true})
+	}
+	return append(out, room{minRows, minNames, minNames, false})
+}
+
+// location prints one place so that it fits a page.
 func (c *checkPage) location(l interaction.Location) {
 	findings := c.in.Result.WorstAt(l)
-	for most := maxRows; ; most-- {
-		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o, risks: c.risks}
-		one.place(l, findings, most)
-		if most == minRows || one.lines() <= pageLines || c.o.AllPairs {
-			c.b.Write(one.b.Bytes())
-			if c.err == nil {
-				c.err = one.err
-			}
-			return
+	var one *checkPage
+	for _, r := range rooms() {
+		one = &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o, risks: c.risks, room: r}
+		one.place(l, findings)
+		if one.lines() <= pageLines || c.o.AllPairs {
+			break
 		}
+	}
+	c.b.Write(one.b.Bytes())
+	if c.err == nil {
+		c.err = one.err
 	}
 }
 
-// place prints one place with so many findings in its table at most.
-func (c *checkPage) place(l interaction.Location, findings []*interaction.Finding, most int) {
+// place prints one place as its room allows.
+func (c *checkPage) place(l interaction.Location, findings []*interaction.Finding) {
 	from := c.lines()
 	c.heading(2, l.Name+"   "+c.risks[l.Name].Short)
 	c.para("Risk " + c.risks[l.Name].Text() + ".")
 	c.classes(l.Name)
+	c.blank()
 	if c.o.AllPairs {
 		c.allPairs(l)
 	} else {
-		c.rows(findings, l.Name, most)
+		c.rows(findings, l.Name)
 	}
 	for i, f := range c.explained(findings) {
 		if i == maxDetails {
 			break
 		}
-		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o, risks: c.risks}
+		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o, risks: c.risks, room: c.room}
 		one.finding(f)
 		if i > 0 && c.lines()-from+one.lines() > pageLines {
 			break
@@ -243,7 +265,6 @@ func (c *checkPage) classes(location string) {
 	}
 	if len(short) > 0 {
 		c.para("Short of its class: " + strings.Join(short, "; ") + ".")
-		c.blank()
 	}
 }
 
@@ -373,7 +394,7 @@ func className(s string) string {
 
 // rows prints the conflicts and undecided findings as a table, and names the
 // others in a line each.
-func (c *checkPage) rows(findings []*interaction.Finding, location string, most int) {
+func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 	var rows [][]string
 	missing, clear, anywhere := []string{}, []string{}, []string{}
 	more := 0
@@ -395,7 +416,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string, most 
 				anywhere = append(anywhere, fmt.Sprintf("%s %s (%d)", f.Check.ID, f.Feature.Name(), f.Sharing))
 				continue
 			}
-			if len(rows) == most {
+			if len(rows) == c.room.rows {
 				more++
 				continue
 			}
@@ -403,20 +424,24 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string, most 
 		}
 	}
 	c.table([]string{"verdict", "check", "feature", "worst wheel", "margin", "pairs", "whose", "stopped by"}, rows, 5)
+	list := fmt.Sprintf("flangeway check %s --location %q --format csv", QuoteDir(c.o.Dir), location)
 	if more > 0 {
-		c.para(fmt.Sprintf("and %d more: flangeway check %s --location %q --format csv", more, QuoteDir(c.o.Dir), location))
+		c.para(fmt.Sprintf("and %d more: %s", more, list))
 	}
 	if len(rows) > 0 {
 		c.blank()
 	}
 	if len(anywhere) > 0 {
-		c.para("Conflicts of wheels that conflict on any track, listed further on: " + shorten(anywhere, 8) + ".")
+		c.para("Conflicts of wheels that conflict on any track, listed further on: " + shorten(anywhere, c.room.missing) + ".")
 	}
 	if len(missing) > 0 {
-		c.para("Not measured (reading, pairs): " + shorten(missing, 8) + ".")
+		c.para("Not measured (reading, pairs): " + shorten(missing, c.room.missing) + ".")
 	}
 	if len(clear) > 0 {
-		c.para("Clear for every other pair there: " + shorten(clear, 12) + ".")
+		c.para("Clear for every other pair there: " + shorten(clear, c.room.clear) + ".")
+	}
+	if cut := max(len(anywhere), len(missing)) > c.room.missing || len(clear) > c.room.clear; cut && more == 0 {
+		c.para("All: " + list)
 	}
 	if len(missing)+len(clear)+len(anywhere) > 0 {
 		c.blank()
@@ -618,7 +643,11 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	for _, s := range f.Notes {
 		c.item("note", s)
 	}
-	c.item("rule", strings.Join(f.Check.Sources, "; "))
+	if c.room.rules {
+		c.item("rule", strings.Join(f.Check.Sources, "; "))
+	} else {
+		c.item("rule", "flangeway explain "+f.Check.ID)
+	}
 	c.endList()
 	c.blank()
 }
