@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -148,11 +149,15 @@ func (b *tab) picture(name string) {
 	if f := flag.Lookup("test.artifacts"); f == nil || f.Value.String() != "true" {
 		return
 	}
-	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	// No more than the browser takes in one picture: what is farther down is looked at in print.
+	size := evaluated[[]float64](b, `[document.documentElement.scrollWidth, Math.min(document.documentElement.scrollHeight, 16000)]`)
+	beyond := true
+	shot, err := chromedp.Call(b.ctx, cdppage.CaptureScreenshot, cdppage.CaptureScreenshotParams{
+		Format: cdppage.CaptureScreenshotFormatPng, CaptureBeyondViewport: &beyond, Clip: &cdppage.Viewport{Width: size[0], Height: size[1], Scale: 1}})
 	if err != nil {
 		b.t.Fatal(err)
 	}
-	b.keep(name, png)
+	b.keep(name, shot.Data)
 }
 
 func reportFile(t *testing.T, dir string, flags ...string) string {
@@ -231,31 +236,63 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 
 	t.Run("sort", func(t *testing.T) {
 		b := open(t, ctx, file, 1280)
-		const column = `Array.from(document.querySelectorAll("#list-table tbody tr")).map(r => r.cells[2].textContent)`
-		printed := evaluated[[]string](b, column)
-		head := `document.querySelectorAll("#list-table thead th")[2]`
-		click := head + `.querySelector("[role=button]").click()`
-		number := func(s string) (n int) { fmt.Sscan(s, &n); return n }
-		evaluated[any](b, click)
-		up := evaluated[[]string](b, column)
-		if !slices.IsSortedFunc(up, func(a, b string) int { return number(a) - number(b) }) || slices.Equal(up, printed) {
-			t.Errorf("sorted up: %q", up)
+		const (
+			risk, location, worst, conflicts = 0, 1, 2, 3
+			ascending, descending            = "ascending", "descending"
+		)
+		column := func(i int) []string {
+			return evaluated[[]string](b, fmt.Sprintf(`Array.from(document.querySelectorAll("#list-table tbody tr")).map(r => r.cells[%d].textContent)`, i))
 		}
-		if got := evaluated[string](b, head+`.getAttribute("aria-sort")`); got != "ascending" {
-			t.Errorf("aria-sort is %q", got)
+		numbers := func(i int) (out []int) {
+			for _, s := range column(i) {
+				n, err := strconv.Atoi(s)
+				if err != nil {
+					t.Errorf("column %d holds %q", i, s)
+				}
+				out = append(out, n)
+			}
+			return out
+		}
+		head := func(i int) string { return fmt.Sprintf(`document.querySelectorAll("#list-table thead th")[%d]`, i) }
+		click := func(i int, want string) {
+			evaluated[any](b, head(i)+`.querySelector("[role=button]").click()`)
+			if got := evaluated[string](b, head(i)+`.getAttribute("aria-sort")`); got != want {
+				t.Errorf("aria-sort of column %d is %q", i, got)
+			}
+		}
+		ranks, places := numbers(risk), column(location)
+		if len(ranks) != 12 || !slices.IsSorted(ranks) {
+			t.Errorf("risks as printed: %v", ranks)
+		}
+		click(conflicts, ascending)
+		if up := numbers(conflicts); !slices.IsSorted(up) || slices.Equal(column(location), places) {
+			t.Errorf("conflicts sorted up: %v", up)
 		}
 		// The second turn is by the keyboard.
-		evaluated[any](b, head+`.querySelector("[role=button]").focus()`)
+		evaluated[any](b, head(conflicts)+`.querySelector("[role=button]").focus()`)
 		if err := chromedp.Do(b.ctx, chromedp.KeyEvent("\r")); err != nil {
 			t.Fatal(err)
 		}
-		down := evaluated[[]string](b, column)
-		slices.Reverse(down)
-		if !slices.IsSortedFunc(down, func(a, b string) int { return number(a) - number(b) }) {
-			t.Errorf("sorted down, reversed: %q", down)
+		down := numbers(conflicts)
+		if slices.Reverse(down); !slices.IsSorted(down) || down[0] == down[len(down)-1] {
+			t.Errorf("conflicts sorted down, reversed: %v", down)
+		}
+		click(location, ascending)
+		if up := column(location); slices.Equal(up, places) || up[0] > up[len(up)-1] {
+			t.Errorf("locations sorted up: %q", up)
+		}
+		// The worst of each place sorts as the places are ranked, not by its letters.
+		click(worst, ascending)
+		if up := numbers(risk); !slices.Equal(up, ranks) {
+			t.Errorf("the worst there sorted up, risks: %v", up)
+		}
+		click(worst, descending)
+		down = numbers(risk)
+		if slices.Reverse(down); !slices.Equal(down, ranks) {
+			t.Errorf("the worst there sorted down, risks reversed: %v", down)
 		}
 		evaluated[any](b, `(function () { var s = document.querySelector("#list .tools select"); s.value = ""; s.dispatchEvent(new Event("change")); })()`)
-		if again := evaluated[[]string](b, column); !slices.Equal(again, printed) {
+		if again := column(location); !slices.Equal(again, places) {
 			t.Errorf("as printed: %q", again)
 		}
 		// Margins sort as numbers, though they are written as fractions.
@@ -269,7 +306,7 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 
 	t.Run("filter", func(t *testing.T) {
 		b := open(t, ctx, file, 1280)
-		const shown = `Array.from(document.querySelectorAll("#list-table tbody tr")).filter(r => r.offsetHeight > 0).map(r => r.cells[0].textContent)`
+		const shown = `Array.from(document.querySelectorAll("#list-table tbody tr")).filter(r => r.offsetHeight > 0).map(r => r.cells[1].textContent)`
 		all := evaluated[[]string](b, shown)
 		if err := chromedp.Do(b.ctx, chromedp.SendKeys(chromedp.CSS("#list .tools input"), "QUARRY 4.2")); err != nil {
 			t.Fatal(err)

@@ -181,10 +181,8 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 		if b.with("places") {
 			name.Link = b.anchors[l.Name]
 		}
-		r := b.ranks[l.Name]
-		worst := ranked(r.Short, i)
-		worst.Lines = []string{page.Words(r.Reason)}
-		t.Rows = append(t.Rows, page.Row{number(r.Rank), name, worst, number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
+		r := b.ranks[l.Name] // its reason stands with the place itself
+		t.Rows = append(t.Rows, page.Row{number(r.Rank), name, ranked(r.Short, i), number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
 	}
 	return &page.Section{ID: "list", Title: "Locations", Tables: []page.Table{t}, After: []string{
 		text.RiskWords}}
