@@ -22,6 +22,12 @@ const (
 	trackBit      = 16
 )
 
+// A mask has room for the readings of a wheel below trackBit, and for those of a feature above.
+const (
+	_ = uint(trackBit - int(wheelBits))
+	_ = uint(64 - trackBit - int(track.NumQuantities))
+)
+
 func wheelMask(q wheel.Quantity) mask { return 1 << q }
 func trackMask(q track.Quantity) mask { return 1 << (trackBit + uint(q)) }
 

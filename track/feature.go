@@ -65,42 +65,10 @@ const (
 	NumQuantities
 )
 
-var columns = [NumQuantities]string{"gauge", "loaded_gauge", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway",
-	"tread_wear", "point_worn_down", "point_worn_back", "point_gap", "point_drop", "point_thickness", "chip_depth", "chip_length", "face_angle",
-	"stock_rail_wear", "undercut", "open_clearance", "heel_rise", "degree", "elevation", "head_wear", "gauge_face_wear", "gauge_face_angle",
-	"bar_depth", "warp", "warp_short", "crosslevel", "crosslevel_least"}
+// readSet is a set of readings, by bit.
+type readSet uint32
 
-// String is the column of the quantity.
-func (q Quantity) String() string { return columns[q] }
-
-// QuantityOf finds a quantity by its column.
-func QuantityOf(column string) (Quantity, bool) {
-	for i, c := range columns {
-		if c == column {
-			return Quantity(i), true
-		}
-	}
-	return 0, false
-}
-
-// Angular reports whether the quantity is in degrees rather than mm.
-func (q Quantity) Angular() bool { return q == FaceAngle || q == GaugeFaceAngle || q == Degree }
-
-// readingsOf lists the readings that a kind's sheet holds.
-func readingsOf(k Kind) []Quantity {
-	switch k {
-	case Frog:
-		return []Quantity{Gauge, LoadedGauge, FlangewayDepth, FlangewayWidth, GuardCheck, GuardFace, GuardFlangeway, TreadWear, PointWornDown, PointWornBack}
-	case Switch:
-		return []Quantity{Gauge, LoadedGauge, PointGap, PointDrop, PointThickness, ChipDepth, ChipLength, FaceAngle, StockRailWear, Undercut, OpenClearance, HeelRise,
-			Crosslevel}
-	case Curve:
-		return []Quantity{Degree, Elevation, Gauge, LoadedGauge, HeadWear, GaugeFaceWear, GaugeFaceAngle, Warp, WarpShort, CrosslevelLeast}
-	case Joint:
-		return []Quantity{HeadWear, BarDepth}
-	}
-	return []Quantity{Gauge, LoadedGauge, Warp, WarpShort, Crosslevel}
-}
+const _ = uint(32 - int(NumQuantities)) // a readSet has room for all readings
 
 // Feature is the newest row of one feature.
 type Feature struct {
@@ -134,7 +102,7 @@ type Feature struct {
 
 	// readings are those that there are, in the order of quantities, and has which.
 	readings []measure.Reading
-	has      uint32
+	has      readSet
 	// Earlier holds the older dated rows, oldest first; they feed the forecast
 	// and no verdict.
 	Earlier []*Feature
@@ -157,7 +125,7 @@ func (f *Feature) Read(q Quantity) measure.Reading {
 	if f.has>>q&1 == 0 {
 		return measure.Reading{}
 	}
-	return f.readings[bits.OnesCount32(f.has&(1<<q-1))]
+	return f.readings[bits.OnesCount32(uint32(f.has&(1<<q-1)))]
 }
 
 // take adds to room the readings that there are, and makes them the feature's. read

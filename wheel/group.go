@@ -29,6 +29,8 @@ type GroupRow struct {
 	slot    uint8
 }
 
+const _ = uint(16 - int(NumQuantities)) // GroupRow.Has has room for all readings
+
 // Row is a wheel that is present, by its slot.
 func (g *Group) Row(slot int) *GroupRow { return &g.rows[g.at[slot&15]&15] }
 
@@ -46,24 +48,9 @@ type GroupVisitor interface {
 	Whole(kind uint8, id []byte) bool
 }
 
-// field is what a column holds.
-type field uint8
-
-const (
-	fieldNone field = iota // no heading: cells are blank
-	fieldCar
-	fieldPosition
-	fieldDate
-	fieldDesign
-	fieldMarks
-	fieldNote
-	fieldOther // plain where it is blank
-	fieldReading
-)
-
 // column is how the cells under one heading are read.
 type column struct {
-	is      field
+	is      Plain
 	q       Quantity
 	entries *valueColumn
 	// usual is how many bytes the last cell had that was not blank, and mark what
@@ -107,24 +94,13 @@ func newGroups(s *Stream, v GroupVisitor) *groups {
 	}
 	for _, h := range s.sheet.Headings() {
 		c := column{mark: ','}
-		switch h {
-		case "car":
-			c.is = fieldCar
-		case "position":
-			c.is = fieldPosition
-		case "date", "turned":
-			c.is = fieldDate
-		case "design":
-			c.is = fieldDesign
-		case "marks":
-			c.is = fieldMarks
-		case "note":
-			c.is = fieldNote
-		case "profile":
-			c.is = fieldOther
-		default:
-			if q, ok := QuantityOf(h); ok {
-				c.is, c.q, c.entries = fieldReading, q, &x.values.columns[q]
+		for _, known := range columns {
+			if known.Name != h {
+				continue
+			}
+			c.is = known.Plain
+			if q, ok := known.Reads(); ok {
+				c.q, c.entries = q, &x.values.columns[q]
 				x.values.Columns = append(x.values.Columns, q)
 			}
 		}
@@ -151,7 +127,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 	for k := range x.columns {
 		f := &x.columns[k]
 		switch {
-		case f.is == fieldReading:
+		case f.is == PlainReading:
 			// the cell as a number
 			word := binary.LittleEndian.Uint64(b[i:])
 			if byte(word) == f.mark {
@@ -174,7 +150,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			g.Entries[f.q] = entry
 			has |= uint16(uint32(-entry)>>31) << f.q
 			i = end
-		case f.is == fieldCar:
+		case f.is == PlainCar:
 			n := len(id)
 			if i+n < len(b) && b[i+n] == ',' && n > 0 && string(b[i:i+n]) == string(id) {
 				x.from, x.to, x.same = i, i+n, true
@@ -189,14 +165,14 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				return 0, false
 			}
 			x.from, x.to, x.same = from, i, false
-		case f.is == fieldPosition:
+		case f.is == PlainPosition:
 			side, axle := b[i]&^smallLetter, b[i+1]-'1'
 			if side != 'L' && side != 'R' || axle > 7 {
 				return 0, false
 			}
 			g.slot = axle | side>>1&1<<3 // L is even in its second bit, R odd
 			i += 2
-		case f.is == fieldDate:
+		case f.is == PlainDate:
 			text := dateText{binary.LittleEndian.Uint64(b[i:]), binary.LittleEndian.Uint16(b[i+8:])}
 			switch known := &x.dates[text.day&3<<4|text.day>>8&15]; {
 			case text == *known && text.day != 0:
@@ -210,7 +186,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				*known = text
 				i += 10
 			}
-		case f.is == fieldDesign:
+		case f.is == PlainDesign:
 			from := i
 			if i = cell(b, i, maxText); i < 0 {
 				return 0, false
@@ -224,16 +200,16 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 					}
 				}
 			}
-		case f.is == fieldMarks:
+		case f.is == PlainMarks:
 			from := i
 			if i = cell(b, i, maxText); i < 0 || i > from && !x.marked(b[from:i]) {
 				return 0, false
 			}
-		case f.is == fieldOther:
+		case f.is == PlainBlank:
 			if b[i] != ',' && b[i] != '\n' && b[i] != '\r' {
 				return 0, false
 			}
-		case f.is == fieldNote:
+		case f.is == PlainText:
 			if i = cell(b, i, maxNote); i < 0 {
 				return 0, false
 			}

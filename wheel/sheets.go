@@ -6,30 +6,11 @@ import (
 	"maps"
 	"math"
 	"sort"
-	"strings"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 )
-
-// CarColumns are the columns of cars.csv.
-func CarColumns() []string {
-	return []string{"car", "kind", "owner", "gross_lb", "axles", "truck_wheelbase", "group", "trips_per_year", "note",
-		"service", "truck_centers", "body", "load_imbalance", "warp_stiffness"}
-}
-
-// WheelColumns are the columns of wheels.csv.
-func WheelColumns() []string {
-	return []string{"car", "position", "date", "flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
-		"back_to_back", "back_to_back_max", "diameter", "rim_width", "design", "note", "turned", "profile", "marks"}
-}
-
-// Marks are what can be seen at a wheel.
-func Marks() []string { return []string{"tip_bright", "flat_spot", "edge_flow"} }
-
-// Kinds are the kinds of car.
-func Kinds() []string { return configs.CarKinds() }
 
 // Sheets are the two sheets of the car department; nil is an absent one.
 type Sheets struct {
@@ -78,7 +59,7 @@ func (r *reader) warn(place measure.Place, format string, args ...any) {
 }
 
 func (r *reader) readCars(from *sheet.Source) {
-	t := from.Read(CarColumns(), r.problems)
+	t := from.Read(headings(CarSheet), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
 	if !t.Has("car") && len(t.Heads) > 0 {
 		r.problems.Add(t.Place(1, 1), "car", "the column is missing", "a column car")
@@ -86,23 +67,13 @@ func (r *reader) readCars(from *sheet.Source) {
 	}
 	for _, row := range t.Rows {
 		id := f.NeedID(row, "car")
-		c := &Car{ID: id, Place: f.Place(row, "car"),
-			Kind:  f.WordMeant(row, "kind", kindMeant, Kinds()...),
-			Owner: f.Word(row, "owner", "own", "foreign", "private"),
-			Group: f.Name(row, "group"), Note: f.Text(row, "note"),
-			TruckWheelbase: f.Reading(row, "truck_wheelbase"),
-			Service:        f.Word(row, "service", configs.Services()...),
-			TruckCenters:   f.Reading(row, "truck_centers"),
-			Body:           f.Word(row, "body", configs.Bodies()...),
-			LoadImbalance:  f.Reading(row, "load_imbalance"),
-			WarpStiffness:  f.Word(row, "warp_stiffness", "new", "worn")}
-		if c.Owner == "" {
-			c.Owner = "own"
+		c := &Car{ID: id, Place: f.Place(row, "car")}
+		for i := range columns {
+			column := &columns[i]
+			if column.car != nil {
+				column.car(entry{sheet.Entry{Fields: f, Row: row, Column: column.Name}, r}, c)
+			}
 		}
-		c.GrossLb, _ = f.Number(row, "gross_lb", 1000, 2e6, false)
-		axles, _ := f.Number(row, "axles", 1, 8, true)
-		c.Axles = int(axles)
-		c.TripsPerYear, _ = f.Number(row, "trips_per_year", 0, 1e6, false)
 		if id == "" {
 			continue
 		}
@@ -116,7 +87,7 @@ func (r *reader) readCars(from *sheet.Source) {
 }
 
 func (r *reader) readWheels(from *sheet.Source, carsSheet bool) {
-	t := from.Read(WheelColumns(), r.problems)
+	t := from.Read(headings(WheelSheet), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems, Frame: r.frame}
 	if !needed(t, r.problems) {
 		return
@@ -186,22 +157,17 @@ func (r *reader) newWheel() *Wheel {
 func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel {
 	car := f.NeedID(row, "car")
 	w := r.newWheel()
-	*w = Wheel{Date: f.Date(row, "date"), Note: f.Text(row, "note"), Place: f.Place(row, "car"),
-		narrow: narrow{rule: r.narrow}, Turned: f.Date(row, "turned"), Profile: f.File(row, "profile"), Marks: f.Marks(row, "marks", Marks()...)}
+	*w = Wheel{Place: f.Place(row, "car"), narrow: narrow{rule: r.narrow}}
 	posText := f.Text(row, "position")
 	pos, ok := ParsePosition(posText)
 	if !ok {
 		f.Fail(row, "position", fmt.Sprintf("%q is not a wheel position", posText), "L1 to L8 or R1 to R8")
 	}
 	w.Position = pos
-	for q := Quantity(0); q < NumQuantities; q++ {
-		w.readings[q] = f.Reading(row, q.String())
-	}
-	if name := f.Name(row, "design"); name != "" {
-		design, known := r.data.Design(name)
-		w.narrow.design = design.Flange == "narrow"
-		if w.Design, w.Flange = design.Name, design.Flange; !known {
-			f.Fail(row, "design", fmt.Sprintf("%q is not a wheel design known here", name), "one of "+strings.Join(r.data.DesignNames(), ", "))
+	for i := range columns {
+		column := &columns[i]
+		if column.wheel != nil {
+			column.wheel(entry{sheet.Entry{Fields: f, Row: row, Column: column.Name}, r}, w)
 		}
 	}
 	if b, m := w.readings[BackToBack], w.readings[BackToBackMax]; b.Measured() && m.Measured() && m.Hi < b.Lo {

@@ -75,7 +75,7 @@ const blockSize = 1 << 18
 func OpenStream(r io.ReaderAt, size int64, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) *Stream {
 	s := &Stream{roster: roster, columns: columns, data: data, frame: frame, block: blockSize}
 	var ok bool
-	if s.sheet, ok = sheet.Open("wheels.csv", r, size, WheelColumns(), problems); !ok {
+	if s.sheet, ok = sheet.Open("wheels.csv", r, size, headings(WheelSheet), problems); !ok {
 		return nil
 	}
 	s.blind = !needed(s.sheet.Table, problems)

@@ -23,22 +23,6 @@ const (
 	NumQuantities
 )
 
-var columns = [NumQuantities]string{"flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
-	"back_to_back", "back_to_back_max", "diameter", "rim_width"}
-
-// String is the column of the quantity.
-func (q Quantity) String() string { return columns[q] }
-
-// QuantityOf finds a quantity by its column.
-func QuantityOf(column string) (Quantity, bool) {
-	for i, c := range columns {
-		if c == column {
-			return Quantity(i), true
-		}
-	}
-	return 0, false
-}
-
 // Position is L1..L8 or R1..R8: facing the B end, numbered from the B end. Ln and
 // Rn of one car are one axle.
 type Position struct {

@@ -25,26 +25,37 @@ const firstLine = "# Keep fractions: format all columns as Text before typing (e
 // blankSheet is one sheet of an empty survey.
 type blankSheet struct {
 	name, what string // "wheels", "one row a wheel"
-	columns    []string
+	columns    []sheet.Column
 	marks      []string // words of the column marks
 }
 
 func blankSheets() []blankSheet {
-	out := []blankSheet{{"cars", "one row a car", wheel.CarColumns(), nil}, {"wheels", "one row a wheel", wheel.WheelColumns(), wheel.Marks()}}
-	for k := track.Kind(0); k < track.NumKinds; k++ {
-		out = append(out, blankSheet{k.Sheet(), "one row a " + k.String(), k.Columns(), k.Marks()})
+	cars, wheels := blankSheet{name: "cars", what: "one row a car"}, blankSheet{name: "wheels", what: "one row a wheel", marks: wheel.Marks()}
+	for _, c := range wheel.Columns(wheel.CarSheet) {
+		cars.columns = append(cars.columns, c.Column)
+	}
+	for _, c := range wheel.Columns(wheel.WheelSheet) {
+		wheels.columns = append(wheels.columns, c.Column)
+	}
+	out := []blankSheet{cars, wheels}
+	for k := range track.NumKinds {
+		s := blankSheet{name: k.Sheet(), what: "one row a " + k.String(), marks: k.Marks()}
+		for _, c := range k.Columns() {
+			s.columns = append(s.columns, c.Column)
+		}
+		out = append(out, s)
 	}
 	return out
 }
 
 // explained says what a column holds, with its unit and bounds.
-func (s blankSheet) explained(data *configs.Data, column string) string {
-	text := columnText(column)
-	if column == "marks" {
+func (s blankSheet) explained(data *configs.Data, c sheet.Column) string {
+	text := c.Meaning
+	if c.Name == "marks" {
 		text += ": " + strings.Join(s.marks, ", ")
 	}
-	if spec, ok := data.Columns[column]; ok {
-		text += fmt.Sprintf(" [%s]", spec.BoundsText())
+	if c.Bounded {
+		text += fmt.Sprintf(" [%s]", data.Columns[c.Name].BoundsText())
 	}
 	return text
 }
@@ -56,7 +67,7 @@ func BlankBook(data *configs.Data) (BlankFile, error) {
 	for _, s := range blankSheets() {
 		b := sheet.BookSheet{Name: s.name}
 		for _, c := range s.columns {
-			b.Columns = append(b.Columns, sheet.BookColumn{Name: c, Note: s.explained(data, c)})
+			b.Columns = append(b.Columns, sheet.BookColumn{Name: c.Name, Note: s.explained(data, c)})
 		}
 		sheets = append(sheets, b)
 	}
@@ -78,10 +89,12 @@ func Blank(data *configs.Data) []BlankFile {
 		var b bytes.Buffer
 		fmt.Fprintln(&b, firstLine)
 		fmt.Fprintf(&b, "# %s. Blank, -, n/m and n/a mean not measured; none means looked at and there is none. Lines above the headings that begin with # are not read.\n", strings.ToUpper(s.what[:1])+s.what[1:])
+		var heads []string
 		for _, c := range s.columns {
-			fmt.Fprintln(&b, quoteCell(fmt.Sprintf("# %s: %s", c, s.explained(data, c))))
+			fmt.Fprintln(&b, quoteCell(fmt.Sprintf("# %s: %s", c.Name, s.explained(data, c))))
+			heads = append(heads, c.Name)
 		}
-		fmt.Fprintln(&b, strings.Join(s.columns, ","))
+		fmt.Fprintln(&b, strings.Join(heads, ","))
 		out = append(out, BlankFile{s.name + ".csv", s.what, b.Bytes()})
 	}
 	return out

@@ -407,9 +407,17 @@ func TestBlank(t *testing.T) {
 		t.Fatalf("the blank survey does not read back: %v", err)
 	}
 	holds(t, "warnings", warnings(s), nil, "nothing is odd in it")
-	columns := map[string][]string{"cars.csv": wheel.CarColumns(), "wheels.csv": wheel.WheelColumns()}
-	for k := track.Kind(0); k < track.NumKinds; k++ {
-		columns[k.File()] = k.Columns()
+	columns := map[string][]string{}
+	for _, c := range wheel.Columns(wheel.CarSheet) {
+		columns["cars.csv"] = append(columns["cars.csv"], c.Name)
+	}
+	for _, c := range wheel.Columns(wheel.WheelSheet) {
+		columns["wheels.csv"] = append(columns["wheels.csv"], c.Name)
+	}
+	for k := range track.NumKinds {
+		for _, c := range k.Columns() {
+			columns[k.File()] = append(columns[k.File()], c.Name)
+		}
 	}
 	for name, list := range columns {
 		lines := strings.Split(strings.TrimRight(files[name], "\n"), "\n")
