@@ -1,0 +1,217 @@
+package interaction
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/internal/measure"
+	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
+)
+
+// fit lays out the ends of the readings of flanges, rims, axles and diameters.
+func (c *computer) fit(t *truckJob) {
+	rules := c.e.Rules
+	t.fits = make([]fit, numEnds)
+	thin := fit{end: wornEnd}
+	at := func(r measure.Reading, end int) float64 {
+		switch end {
+		case wornEnd:
+			return r.Lo
+		case newEnd:
+			return r.Hi
+		}
+		return figureOf(0, r)
+	}
+	for end := range numEnds {
+		f := &t.fits[end]
+		f.end, f.gross = end, t.gross
+		for i, w := range t.wheels {
+			if w == nil {
+				continue
+			}
+			if x := w.Read(wheel.FlangeThickness); x.Measured() {
+				f.flange[i] = at(x, end)
+				f.thickness[i] = nearest(f.flange[i], thicknessStep)
+				if end != written {
+					f.thickness[i] = atEnd(wheelshape.WornReadings{Thickness: x}, end).Thickness
+				}
+			}
+			if f.rim[i] = c.rimOf(w, end); end == wornEnd && w.Design == "" && !w.Read(wheel.RimWidth).Measured() {
+				f.unread |= wheelMask(wheel.RimWidth)
+			}
+		}
+		for a := range 2 {
+			f.backs[a] = t.back(a, end)
+			if f.backs[a] == 0 {
+				t.broken, t.lacks = "back-to-back is not known", []string{wheel.BackToBack.String()}
+			}
+			t.sizesOf(f, a, rules.value("wheel_diameter"))
+			for side := range f.sizes {
+				if d := math.Abs(f.sizes[side][2*a] - f.sizes[1-side][2*a+1]); d > mostUnequal {
+					t.broken = fmt.Sprintf("the diameters of an axle may differ by %.0f mm", d)
+					t.lacks = []string{wheel.Diameter.String()}
+				}
+			}
+		}
+	}
+	for i, w := range t.wheels {
+		if w == nil {
+			continue
+		}
+		if !w.Read(wheel.FlangeThickness).Measured() {
+			if thin.unread&wheelMask(wheel.FlangeThickness) == 0 {
+				thin = t.fits[wornEnd]
+				thin.unread |= wheelMask(wheel.FlangeThickness)
+			}
+			thin.flange[i] = rules.value("unread_thickness")
+			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
+			t.notes = append(t.notes, "flange_thickness of "+w.Position.String()+" not read: tried as new and as unread_thickness")
+		}
+	}
+	if thin.unread != 0 {
+		t.fits = append(t.fits, thin)
+	}
+	if t.car.GrossLb == 0 && t.car.ID != "" {
+		light := t.fits[wornEnd]
+		light.gross, light.light = emptyWeight, true
+		t.fits = append(t.fits, light)
+		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as an empty car")
+	}
+	for a := range 2 {
+		if r := t.backRead(a); t.car.ID != "" && !r.Measured() {
+			t.notes = append(t.notes, fmt.Sprintf("back_to_back of axle %d of the truck not read: that of the designs taken", a+1))
+		}
+	}
+	// As written, once more, for what cannot be as it was read.
+	for i, w := range t.wheels {
+		if w == nil {
+			continue
+		}
+		if _, aside, err := c.wornShape(t.designs[i], t.shapeReadings(&t.fits[written], i, t.level[written])); err == nil && len(aside) > 0 {
+			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside", named(aside), w.Position))
+		}
+	}
+}
+
+// narrowRim is how narrow in mm a rim is tried that was not read and whose design is not
+// given (assumed): half an inch less than the usual one.
+const narrowRim = 5 * measure.MMPerInch
+
+// rimOf is the width of a wheel's rim in mm: as read, else its design's, else the setting
+// and, at the worn end, narrowRim.
+func (c *computer) rimOf(w *wheel.Wheel, end int) float64 {
+	if r := w.Read(wheel.RimWidth); r.Measured() {
+		return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
+	}
+	usual := c.e.Rules.value("rim_width")
+	switch {
+	case w.Design != "":
+		return 0
+	case end == wornEnd:
+		return math.Min(usual, narrowRim)
+	}
+	return usual
+}
+
+// backRead is what was read of the back-to-back of an axle of the truck.
+func (t *truckJob) backRead(a int) (r measure.Reading) {
+	for _, w := range t.wheels[2*a : 2*a+2] {
+		if w != nil && w.Read(wheel.BackToBack).Measured() {
+			return w.Read(wheel.BackToBack)
+		}
+	}
+	return r
+}
+
+// back is the back-to-back of an axle: as read, else from the least to the greatest that
+// the designs of its wheels have.
+func (t *truckJob) back(a, end int) float64 {
+	r := t.backRead(a)
+	if !r.Measured() {
+		x, y := t.designs[2*a].BackToBack, t.designs[2*a+1].BackToBack
+		if x == 0 || y == 0 {
+			return math.Max(x, y)
+		}
+		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y), Hi: math.Max(x, y)}
+	}
+	return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
+}
+
+// What the diameters of an axle's wheels may differ by, mm.
+const (
+	// matesDiffer is tried where one of them was not read or by a bound alone: two tape sizes,
+	// a quarter inch of circumference, to which an axle is matched when it is mounted (the
+	// figure of 49 CFR 229.73(a) for locomotives, from memory; of cars assumed).
+	matesDiffer = measure.MMPerInch / 4 / math.Pi
+	// sizeRead is what a diameter that was not read may lie off besides, since one that was
+	// is known no better.
+	sizeRead = measure.MMPerInch / 32
+	// mostUnequal is up to which a truck is computed.
+	mostUnequal = 25.0
+)
+
+// sizesOf sets the diameters of an axle. At the worn end the wheel on the high rail is the
+// smaller by what the readings leave open, and steers the axle less; at the other end the
+// greater.
+func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
+	r := t.sizesRead(a, usual)
+	for i := range r {
+		as := figureOf(0, r[i])
+		high, low := as, as
+		switch f.end {
+		case wornEnd:
+			high, low = r[i].Lo, r[i].Hi
+		case newEnd:
+			high, low = r[i].Hi, r[i].Lo
+		}
+		f.sizes[0][2*a+i], f.sizes[1][2*a+i] = high, low
+	}
+}
+
+// sizesRead are the diameters of an axle. One that was not read, or by a bound alone, is
+// taken within matesDiffer of the other; where none has a figure, both of one that their
+// bounds leave.
+func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
+	between := func(as, lo, hi float64) measure.Reading {
+		return measure.Reading{Form: measure.Range, As: as, Lo: lo, Hi: hi}
+	}
+	var open [2]bool
+	for i := range r {
+		if w := t.wheels[2*a+i]; w != nil {
+			r[i] = w.Read(wheel.Diameter)
+		}
+		open[i] = !r[i].Measured() || r[i].OneSided()
+	}
+	if t.car.ID == "" { // a usual truck, as it is built
+		as := between(usual, usual, usual)
+		return [2]measure.Reading{as, as}
+	}
+	// cut keeps of what was tried what a bound leaves, at least the bound itself.
+	cut := func(x, bound measure.Reading) measure.Reading {
+		if !bound.Measured() {
+			return x
+		}
+		x.Lo, x.Hi = clamp(x.Lo, bound.Lo, bound.Hi), clamp(x.Hi, bound.Lo, bound.Hi)
+		x.As = clamp(x.As, x.Lo, x.Hi)
+		return x
+	}
+	switch {
+	case open[0] && open[1]:
+		as := between(usual, usual, usual)
+		as = cut(cut(as, r[0]), r[1])
+		half := matesDiffer/2 + sizeRead
+		for i := range r {
+			r[i] = cut(between(as.As, as.As-half, as.As+half), r[i])
+		}
+	case open[0]:
+		m := r[1]
+		r[0] = cut(between(m.As, m.Lo-matesDiffer, m.Hi+matesDiffer), r[0])
+	case open[1]:
+		m := r[0]
+		r[1] = cut(between(m.As, m.Lo-matesDiffer, m.Hi+matesDiffer), r[1])
+	}
+	return r
+}
+
+func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(v, hi)) }
