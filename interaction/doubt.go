@@ -43,6 +43,39 @@ func (e *Engine) doubts(wi int, ps *placeSide, pt *placeTable) mask {
 	return ws.doubts&ws.parts[pt.check].uses | ps.doubts&pt.part.uses
 }
 
+// Doubt says whose readings under a warning a pair rests on.
+type Doubt struct{ Wheel, Place bool }
+
+// InDoubt is the doubt of the pairs at a feature and check, in the order of the fleet; nil
+// where there is none.
+func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
+	ps, pt := e.placeOf(f, check)
+	if pt == nil {
+		return nil
+	}
+	var out []Doubt
+	for wi := range e.wheels {
+		own, mate, place := columnsOf(e.doubts(wi, ps, pt))
+		if !e.listed(e.wheels[wi].w, e.Checks[check]) || len(own)+len(mate)+len(place) == 0 {
+			continue
+		}
+		if out == nil {
+			out = make([]Doubt, len(e.wheels))
+		}
+		out[wi] = Doubt{len(own)+len(mate) > 0, len(place) > 0}
+	}
+	return out
+}
+
+// Doubted names the readings under a warning that a pair rests on: those of the wheel, of
+// its mate and of the place, by column.
+func (e *Engine) Doubted(f *track.Feature, check, wi int) (own, mate, place []string) {
+	if ps, pt := e.placeOf(f, check); pt != nil {
+		return columnsOf(e.doubts(wi, ps, pt))
+	}
+	return nil, nil, nil
+}
+
 // doubtful words the readings of a pair that are under a warning, those of the wheel with
 // its name.
 func (e *Engine) doubtful(wi int, f *track.Feature, m mask) string {

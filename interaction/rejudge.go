@@ -20,14 +20,23 @@ func (e *Engine) Row(f *track.Feature, check int) []Verdict {
 
 // table is a feature at a check; nil where there is none.
 func (e *Engine) table(f *track.Feature, check int) *placeTable {
+	_, t := e.placeOf(f, check)
+	return t
+}
+
+// placeOf is a feature with its table at a check; nil where there is none.
+func (e *Engine) placeOf(f *track.Feature, check int) (*placeSide, *placeTable) {
 	for i := range e.places {
+		if e.places[i].f != f {
+			continue
+		}
 		for j := range e.places[i].tables {
-			if t := &e.places[i].tables[j]; e.places[i].f == f && t.check == check {
-				return t
+			if t := &e.places[i].tables[j]; t.check == check {
+				return &e.places[i], t
 			}
 		}
 	}
-	return nil
+	return nil, nil
 }
 
 func (e *Engine) row(t *placeTable) []Verdict {

@@ -6,6 +6,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/page"
+	"flangeway/cmd/flangeway/internal/text"
 	"flangeway/configs"
 	"flangeway/interaction/plan"
 )
@@ -58,6 +59,9 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 		fmt.Sprintf("Cost %s %s: track side %s, car side %s; %s crew days. %s", configs.Money(p.Cents), p.Currency, configs.Money(track), configs.Money(cars), configs.Days(p.Millis), proven),
 		fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Every pair was judged again on the planned readings, with their tolerance, as it is judged on this page; no pair ends worse than it was.",
 			p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After),
+	}
+	if doubt := text.InDoubt(p); doubt != "" {
+		s.Notes = append(s.Notes, doubt)
 	}
 	if p.ApartLeft > 0 {
 		s.Notes = append(s.Notes, fmt.Sprintf("Of the conflicts after, %d are of cars that do not go to the place (traffic: serves); they are left alone.", p.ApartLeft))

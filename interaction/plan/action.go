@@ -21,6 +21,7 @@ const (
 	Sets   = "sets"   // readings have these values afterwards
 	Holds  = "holds"  // the car is kept off a feature
 	Closes = "closes" // the feature is out of service
+	Reads  = "reads"  // readings under a warning are taken again before anything is decided by them
 )
 
 // Action is one piece of work.
@@ -37,6 +38,8 @@ type Action struct {
 	Cents    int64
 	Millis   int64 // crew days, thousandths
 	Crew     string
+	Reads    []string // of a reading again: the columns
+	Rests    int      // of a reading again: the pairs that rest on it; it ends none
 	Removes  int      // treated pairs that come back, and others that become worse, without it
 	Note     []string // what to know or to check besides
 	PaidWith string   // the position of the wheel whose action bears the cost; "" for its own

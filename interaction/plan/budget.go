@@ -39,10 +39,10 @@ const noLimit = int64(math.MaxInt64 / 8)
 func newSpending(m *model) *spending {
 	s := &spending{m: m, place: m.liveOptions(), cents: noLimit, days: noLimit}
 	if m.opt.Budget != nil {
-		s.cents = *m.opt.Budget
+		s.cents = *m.opt.Budget - m.rereadCents
 	}
 	if m.opt.CrewDays != nil {
-		s.days = *m.opt.CrewDays
+		s.days = *m.opt.CrewDays - m.rereadMillis
 	}
 	if m.chances == nil {
 		m.chances = newChances(m)
@@ -122,7 +122,7 @@ func (m *model) tripWeights(ch *chances, c *carModel, p *placeModel) [][2][]floa
 			}
 			out[k][side] = make([]float64, len(p.checks))
 			for q, check := range p.checks {
-				if v := p.before[q][w]; m.treats(v) && m.trial.Has(check, m.shares[w], p.opts[0].narrow) {
+				if v := p.before[q][w]; m.asks(p, q, w) && m.trial.Has(check, m.shares[w], p.opts[0].narrow) {
 					out[k][side][q] = ch.perTrip(v, q, w, p)
 				}
 			}

@@ -95,7 +95,7 @@ func bruteSpend(t *testing.T, sv *survey.Survey, opt Options) (left, cents int64
 		}
 	}
 	walk(0)
-	return left, cents, true
+	return left, cents + m.rereadCents, true
 }
 
 // With few candidates the plan within a budget is the best there is, and the cheapest

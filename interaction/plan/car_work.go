@@ -232,6 +232,9 @@ func (s *shop) mayTurn(a *wheel.Axle) bool {
 			continue
 		}
 		rim, ok := value(v.Read(wheel.RimThickness))
+		for q := range wheel.NumQuantities {
+			ok = ok && !v.Doubted(q) // nothing is turned by a reading under a warning
+		}
 		if !ok || !v.Read(wheel.FlangeHeight).Measured() && !v.Read(wheel.FlangeThickness).Measured() || !s.rimHolds(v, rim) {
 			return false
 		}

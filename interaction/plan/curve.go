@@ -64,6 +64,11 @@ func (p *Plan) curve(s *spending) []Point {
 	for _, x := range list {
 		points = append(points, x.point)
 	}
+	for i := range points {
+		if i > 0 { // whoever spends anything takes the readings again first
+			m.withRereads(&points[i])
+		}
+	}
 	sort.SliceStable(points, func(i, j int) bool {
 		if points[i].Cents != points[j].Cents {
 			return points[i].Cents < points[j].Cents
@@ -183,5 +188,5 @@ func (m *model) treated(c chosen, holds map[[2]int]bool) int {
 			})
 		}
 	}
-	return n
+	return n + m.leftInDoubt(c, holds)
 }

@@ -62,6 +62,9 @@ func (p *Plan) defaults() []Default {
 // offered are the works that the plan could choose from, the needless ones too.
 func (m *model) offered() map[string]bool {
 	out := map[string]bool{}
+	for _, a := range m.rereads {
+		out[a.Work] = true
+	}
 	for i := range m.places {
 		for _, name := range m.places[i].offered {
 			out[name] = true
@@ -77,8 +80,8 @@ func (m *model) offered() map[string]bool {
 	if m.opt.TrackOnly {
 		return out
 	}
-	m.each(func(c *carModel, _ *axleModel, _ int, _ *placeModel, _ int, v interaction.Verdict) {
-		if m.treats(v) {
+	m.each(func(c *carModel, a *axleModel, side int, p *placeModel, k int, _ interaction.Verdict) {
+		if m.asks(p, k, a.index[side]) {
 			out[holding(m.sv, c.car, "", "").Work] = true
 		}
 	})

@@ -149,6 +149,9 @@ type group struct {
 func (p *Plan) together() []group {
 	var out []group
 	for i, a := range p.Actions {
+		if a.Effect == Reads {
+			continue
+		}
 		// The second wheel of an axle is paid with the first, which stands before it or after.
 		if a.Side == Car && a.Effect == Sets && i > 0 && a.axle == p.Actions[i-1].axle && p.Actions[i-1].Effect == Sets && p.Actions[i-1].order == a.order && p.Actions[i-1].Side == Car {
 			last := &out[len(out)-1]

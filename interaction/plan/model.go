@@ -49,12 +49,13 @@ type placeOption struct {
 
 // placeModel is a feature with its options.
 type placeModel struct {
-	f      *track.Feature
-	checks []int                   // indexes of the checks that apply
-	before [][]interaction.Verdict // by check, by wheel of the fleet
-	opts   []placeOption
-	live   []int // of them that another one is not never worse than, as far as is known
-	index  int
+	f       *track.Feature
+	checks  []int                   // indexes of the checks that apply
+	before  [][]interaction.Verdict // by check, by wheel of the fleet
+	doubted [][]interaction.Doubt   // likewise; nil where there is none
+	opts    []placeOption
+	live    []int // of them that another one is not never worse than, as far as is known
+	index   int
 	// offered are the names of the works that were tried.
 	offered []string
 }
@@ -90,6 +91,9 @@ type model struct {
 	again   [2]*interaction.Again
 	tried   []int    // the wheel options in the order in which again has them
 	chances *chances // of the pairs as they are, found once
+	// rereads are the readings to take again before anything else, and what they cost.
+	rereads                   []Action
+	rereadCents, rereadMillis int64
 	// judgesTrucks says, by check, that trucks are judged as one.
 	judgesTrucks []bool
 }
@@ -114,6 +118,7 @@ func rawModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, er
 		return nil, err
 	}
 	m.asIs()
+	m.readAgain()
 	if err := m.axleOptions(); err != nil {
 		return nil, err
 	}
@@ -123,6 +128,17 @@ func rawModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, er
 // treats reports whether pairs of a verdict are to be removed.
 func (m *model) treats(v interaction.Verdict) bool {
 	return v == interaction.Conflict || v == interaction.Undecided && m.opt.Level == LevelUndecided
+}
+
+// asks reports whether a pair as it is asks for work: one to be removed that rests on no
+// reading under a warning. Nobody works by a reading that is to be taken again first.
+func (m *model) asks(p *placeModel, k, w int) bool {
+	return m.treats(p.before[k][w]) && !p.doubts(k, w)
+}
+
+// doubts reports whether a pair rests on a reading under a warning.
+func (p *placeModel) doubts(k, w int) bool {
+	return p.doubted[k] != nil && p.doubted[k][w] != interaction.Doubt{}
 }
 
 // asIs judges every pair as it is.
@@ -174,6 +190,7 @@ func (m *model) asIs() {
 			if row := m.engine.Row(f, k); row != nil {
 				p.checks = append(p.checks, k)
 				p.before = append(p.before, row)
+				p.doubted = append(p.doubted, m.engine.InDoubt(f, k))
 			}
 		}
 		m.places = append(m.places, p)
@@ -211,8 +228,8 @@ func (m *model) each(f func(c *carModel, a *axleModel, side int, p *placeModel, 
 func (m *model) axleOptions() error {
 	treated := map[*axleModel]bool{}
 	if !m.opt.TrackOnly {
-		m.each(func(_ *carModel, a *axleModel, _ int, _ *placeModel, _ int, v interaction.Verdict) {
-			if m.treats(v) {
+		m.each(func(_ *carModel, a *axleModel, side int, p *placeModel, k int, _ interaction.Verdict) {
+			if m.asks(p, k, a.index[side]) {
 				treated[a] = true
 			}
 		})

@@ -33,7 +33,7 @@ func (p *Plan) Orders() []Order {
 	byCrew := map[string]*Order{}
 	var out []*Order
 	for _, a := range p.Actions {
-		if a.Side == Car && a.Effect == Sets {
+		if a.Side == Car && a.Effect != Holds {
 			continue
 		}
 		o := byCrew[a.Crew]

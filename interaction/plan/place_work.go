@@ -25,9 +25,15 @@ type workshop struct {
 	design map[string]measure.Reading // the kind as designed
 }
 
-func (s *workshop) as(q track.Quantity) (float64, bool) { return value(s.f.Read(q)) }
-func (s *workshop) read(q track.Quantity) bool          { return s.f.Read(q).Measured() }
-func (s *workshop) designed(q track.Quantity) float64   { return s.design[q.String()].As }
+// as is a reading's value. One that contradicts others has none: no dimension of a repair
+// is taken from it.
+func (s *workshop) as(q track.Quantity) (float64, bool) {
+	v, ok := value(s.f.Read(q))
+	return v, ok && !s.f.Contradicted(q)
+}
+
+func (s *workshop) read(q track.Quantity) bool        { return s.f.Read(q).Measured() }
+func (s *workshop) designed(q track.Quantity) float64 { return s.design[q.String()].As }
 
 // guardSteps is how far a guard rail is moved at most, sixteenths of an inch.
 const guardSteps = 8

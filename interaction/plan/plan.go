@@ -30,9 +30,12 @@ type Plan struct {
 	Parts, Cuts, Nodes int
 	Apart              int // pairs of cars that do not go to the place: counted, and left alone
 	ApartLeft          int // of them conflicts that are left
-	Candidates         int // actions that were offered
-	PassesBefore       float64
-	PassesAfter        float64
+	// InDoubt are the conflicts that are left since they rest on readings to be taken again
+	// first.
+	InDoubt      int
+	Candidates   int // actions that were offered
+	PassesBefore float64
+	PassesAfter  float64
 	// PassesBound is the least that any plan within the budget leaves; without a budget 0.
 	PassesBound float64
 	model       *model
@@ -104,7 +107,8 @@ func (p *Plan) remove() {
 		if !m.settle(c) {
 			continue
 		}
-		p.Bound, p.Parts, p.Cuts, p.Nodes, p.choice, p.assembled = s.bound, s.parts, s.cuts, s.nodes, s.choice, n
+		p.Bound = s.bound + m.rereadCents
+		p.Parts, p.Cuts, p.Nodes, p.choice, p.assembled = s.parts, s.cuts, s.nodes, s.choice, n
 		for ci := range m.cars {
 			x := &n.cars[ci][s.choice.car[ci]]
 			for pi := range m.places {
@@ -129,7 +133,7 @@ func (p *Plan) spend() {
 			break
 		}
 	}
-	p.Bound, p.choice, p.assembled = r.leastCents, r.choice, &assembled{places: s.place, cars: s.opts}
+	p.Bound, p.choice, p.assembled = r.leastCents+m.rereadCents, r.choice, &assembled{places: s.place, cars: s.opts}
 	for _, h := range r.holds {
 		p.holds[h] = true
 	}
@@ -230,7 +234,8 @@ func (p *Plan) option(pi int) *placeOption { return p.assembled.places[pi][p.cho
 // finish writes the actions of the choice and counts the pairs.
 func (p *Plan) finish() {
 	m := p.model
-	p.Candidates = m.candidates()
+	p.Candidates = m.candidates() + len(m.rereads)
+	p.Actions = append(p.Actions, m.rereads...)
 	var without []chosen // for each action but the holds
 	for pi := range m.places {
 		for i := range p.option(pi).acts {
@@ -299,7 +304,9 @@ func (p *Plan) finish() {
 		a := &p.Actions[i]
 		number[a.Side]++
 		a.ID = fmt.Sprintf("%s%d", strings.ToUpper(a.Side[:1]), number[a.Side])
-		a.Removes = len(a.pairs)
+		if a.Effect != Reads {
+			a.Removes = len(a.pairs)
+		}
 		p.Cents += a.Cents
 		p.Millis += a.Millis
 	}
@@ -399,7 +406,12 @@ func (p *Plan) back(out []pairAt, c chosen, ci, pi int, which func(x *pair) bool
 // comesBack says whether a pair is bad or worse, by its verdicts.
 func (m *model) comesBack(x *pair) (bad, worse bool) {
 	n, wide := m.after(x)
-	return m.marks(x.row.place.before[x.row.k][x.wheel], n, wide)
+	return m.marks(x.row, x.wheel, m.worked(x), n, wide)
+}
+
+// worked reports whether the axle of a pair is worked on.
+func (m *model) worked(x *pair) bool {
+	return x.option >= m.axles[x.c.axles[x.axle]].first+2
 }
 
 // leaving is the option of a place that has the same works but one, with the readings
@@ -479,6 +491,9 @@ func (p *Plan) count() {
 				m.eachPair(car, pm, c.place[pi], func(k int) int { return c.level(ci, k) }, func(q *pair) {
 					n, _ := m.after(q)
 					x.after[n]++
+					if n == interaction.Conflict && q.row.inDoubt(q.wheel, m.worked(q)) {
+						x.inDoubt++
+					}
 				})
 			}
 		}
@@ -486,7 +501,7 @@ func (p *Plan) count() {
 	for _, x := range list {
 		p.Conflict = Count{p.Conflict.Before + x.before[interaction.Conflict], p.Conflict.After + x.after[interaction.Conflict]}
 		p.Undecided = Count{p.Undecided.Before + x.before[interaction.Undecided], p.Undecided.After + x.after[interaction.Undecided]}
-		p.Apart, p.ApartLeft = p.Apart+x.apart, p.ApartLeft+x.apartLeft
+		p.Apart, p.ApartLeft, p.InDoubt = p.Apart+x.apart, p.ApartLeft+x.apartLeft, p.InDoubt+x.inDoubt
 	}
 }
 
@@ -494,6 +509,7 @@ func (p *Plan) count() {
 type counted struct {
 	before, after    [interaction.Clear + 1]int
 	apart, apartLeft int
+	inDoubt          int
 }
 
 // Point is one point of the cost curve.

@@ -18,14 +18,16 @@ type rowModel struct {
 	known bool
 	// after is the verdicts by wheel option, as the planned readings are read and with the
 	// tolerance; nil where the plain shares tell.
-	after  [2][]interaction.Verdict
-	asIs   bool // the readings are those of the sheet
-	place  *placeModel
-	k      int               // of the place's checks
-	f      [2]*track.Feature // a feature with its readings, as they are read and with the tolerance
-	shares [2]*interaction.PlaceShare
-	trucks map[truckKey]*truckState
-	empty  bool // nothing is bad or worse, but for trucks
+	after [2][]interaction.Verdict
+	asIs  bool // the readings are those of the sheet
+	// contradicted says that readings of the place contradict each other.
+	contradicted bool
+	place        *placeModel
+	k            int               // of the place's checks
+	f            [2]*track.Feature // a feature with its readings, as they are read and with the tolerance
+	shares       [2]*interaction.PlaceShare
+	trucks       map[truckKey]*truckState
+	empty        bool // nothing is bad or worse, but for trucks
 }
 
 // rowKey tells rows of a place apart that are judged otherwise.
@@ -42,7 +44,8 @@ func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows ma
 		key := rowKey{check, o.narrow.Interval(check), o.wide.Interval(check), [2]string{m.engine.Section(check, narrow), m.engine.Section(check, wide)}}
 		r := rows[key]
 		if r == nil {
-			r = &rowModel{check: check, place: p, k: k, asIs: y == 0, f: [2]*track.Feature{narrow, wide}, shares: [2]*interaction.PlaceShare{o.narrow, o.wide}, trucks: map[truckKey]*truckState{}}
+			r = &rowModel{check: check, place: p, k: k, asIs: y == 0, contradicted: narrow.Contradiction() != "",
+				f: [2]*track.Feature{narrow, wide}, shares: [2]*interaction.PlaceShare{o.narrow, o.wide}, trucks: map[truckKey]*truckState{}}
 			rows[key] = r
 			m.mark(r)
 			m.trucksAsIs(r)
@@ -110,7 +113,7 @@ func (m *model) fill(r *rowModel, verdicts func(i, j int, w *wheelOption, before
 				for j := range a.opts {
 					i := a.first + 2*j + s
 					n, x := verdicts(i, j, &a.opts[j].wheels[s], before)
-					bad, worse := m.marks(before, n, x)
+					bad, worse := m.marks(r, w, j > 0, n, x)
 					if bad {
 						r.bad.set(i)
 					}
@@ -124,10 +127,19 @@ func (m *model) fill(r *rowModel, verdicts func(i, j int, w *wheelOption, before
 	r.empty = r.bad.empty() && r.worse.empty()
 }
 
-// marks says whether a pair is bad or worse than it was, by its verdicts as the planned
-// readings are read and with the tolerance.
-func (m *model) marks(before, n, x interaction.Verdict) (bad, worse bool) {
-	return m.treats(before) && (n != interaction.Clear || x != interaction.Clear), n < before || x < before
+// marks says whether a pair of a wheel of the fleet at a row is bad or worse than it was, by
+// its verdicts as the planned readings are read and with the tolerance; worked says that its
+// axle is worked on.
+func (m *model) marks(r *rowModel, w int, worked bool, n, x interaction.Verdict) (bad, worse bool) {
+	before := r.place.before[r.k][w]
+	bad = m.treats(before) && (n != interaction.Clear || x != interaction.Clear) && !r.inDoubt(w, worked)
+	return bad, n < before || x < before
+}
+
+// inDoubt reports whether a pair rests on a reading under a warning that no work replaces.
+func (r *rowModel) inDoubt(w int, worked bool) bool {
+	row := r.place.doubted[r.k]
+	return row != nil && (row[w].Wheel && !worked || row[w].Place && r.contradicted)
 }
 
 // prepareAgain makes the wheel options ready to be judged again.

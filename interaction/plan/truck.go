@@ -93,7 +93,7 @@ func (m *model) trucksAsIs(r *rowModel) {
 			m.eachOf(c, t, func(i, side, w int) {
 				before := r.place.before[r.k][w]
 				s.after[i][side] = [2]interaction.Verdict{before, before}
-				s.bad[i][side], s.worse[i][side] = m.marks(before, before, before)
+				s.bad[i][side], s.worse[i][side] = m.marks(r, w, false, before, before)
 			})
 			r.trucks[truckKey{t, [2]int{}}] = s
 		}
@@ -166,7 +166,7 @@ func (m *model) learnTrucks(list []wantedTruck) {
 					s.after[i][side][v] = found[n]
 					n++
 					if v == 1 {
-						s.bad[i][side], s.worse[i][side] = m.marks(r.place.before[r.k][w], s.after[i][side][0], s.after[i][side][1])
+						s.bad[i][side], s.worse[i][side] = m.marks(r, w, x.key.levels[i] > 0, s.after[i][side][0], s.after[i][side][1])
 					}
 				})
 			}

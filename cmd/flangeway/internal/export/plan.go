@@ -21,6 +21,7 @@ type Plan struct {
 	GapPercent      float64     `json:"gap_percent"`
 	ConflictsBefore int         `json:"conflicts_before"`
 	ConflictsAfter  int         `json:"conflicts_after"`
+	ReadAgain       int         `json:"conflicts_to_read_again,omitempty"` // of those after
 	UndecidedBefore int         `json:"undecided_before"`
 	UndecidedAfter  int         `json:"undecided_after"`
 	Actions         []Action    `json:"actions"`
@@ -43,6 +44,8 @@ type Action struct {
 	What     string            `json:"what"`
 	Where    string            `json:"where"`
 	Effect   string            `json:"effect"`
+	Reads    []string          `json:"reads,omitempty"` // columns to take again
+	Rests    int               `json:"rests,omitempty"` // pairs that rest on them
 	Sets     map[string]string `json:"sets,omitempty"`
 	At       string            `json:"at,omitempty"`
 	Cost     float64           `json:"cost"`
@@ -63,10 +66,10 @@ func money(cents int64) float64 { return float64(cents) / 100 }
 // NewPlan turns a plan into its JSON form.
 func NewPlan(p *plan.Plan) *Plan {
 	out := &Plan{Schema: 1, Level: p.Options.Level, Currency: p.Currency, Cost: money(p.Cents), LowerBound: money(p.Bound), Proven: p.Proven(),
-		GapPercent: math.Round(p.GapPercent()*100) / 100, ConflictsBefore: p.Conflict.Before, ConflictsAfter: p.Conflict.After,
+		GapPercent: math.Round(p.GapPercent()*100) / 100, ConflictsBefore: p.Conflict.Before, ConflictsAfter: p.Conflict.After, ReadAgain: p.InDoubt,
 		UndecidedBefore: p.Undecided.Before, UndecidedAfter: p.Undecided.After, Actions: []Action{}, CostCurve: []CostPoint{}, Defaults: []Default{}}
 	for _, a := range p.Actions {
-		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect, Sets: a.Sets, At: a.At,
+		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect, Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At,
 			Cost: money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes})
 	}
 	for _, c := range p.Curve {

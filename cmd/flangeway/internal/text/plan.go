@@ -101,6 +101,9 @@ func (c *planPage) top() {
 		c.para(fmt.Sprintf("Within %s: expected conflicting passes a year of the %s %s before, %s after; no plan within it leaves fewer than %s.", strings.Join(limits, " and "), pairs,
 			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
 	}
+	if s := InDoubt(p); s != "" {
+		c.para(s)
+	}
 	if p.Apart > 0 {
 		c.para(fmt.Sprintf("%s of cars that do not go to the place are counted as check counts them, and left alone (traffic: serves); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), p.ApartLeft))
 	}
@@ -115,6 +118,26 @@ func (c *planPage) top() {
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
 	}
 	c.blank()
+}
+
+// InDoubt says what a plan leaves for readings that are to be taken again first; "" for
+// nothing.
+func InDoubt(p *plan.Plan) string {
+	reads := 0
+	for _, a := range p.Actions {
+		if a.Effect == plan.Reads {
+			reads++
+		}
+	}
+	if reads == 0 && p.InDoubt == 0 {
+		return ""
+	}
+	budget := ""
+	if p.Options.Budget != nil || p.Options.CrewDays != nil {
+		budget = ", nor are they among the conflicting passes that are ended"
+	}
+	return fmt.Sprintf("%s after the works %s on readings under a warning: read again first, then plan again (%s). Nothing is held, turned or moved by such a reading, and what rests on it is not counted as ended%s.",
+		plural(p.InDoubt, "conflict", "conflicts"), map[bool]string{true: "rests", false: "rest"}[p.InDoubt == 1], plural(reads, "reading again", "readings again"), budget)
 }
 
 // whatIf puts the plan without the edits beside this one.
@@ -161,7 +184,7 @@ func (c *planPage) actions(side, title string) {
 	c.blank()
 	var rows [][]string
 	for _, a := range list {
-		where, because := a.Where, strings.Join(c.p.Because(a), ", ")
+		where, why := a.Where, strings.Join(c.p.Because(a), ", ")
 		if side == plan.Track {
 			where = a.Location + ", " + a.Where
 		}
@@ -170,15 +193,15 @@ func (c *planPage) actions(side, title string) {
 			if a.PaidWith != "" {
 				what += ", paid with " + a.PaidWith
 			}
-			rows = append(rows, []string{a.ID, where, configs.Money(a.Cents), fmt.Sprint(a.Removes), what, because})
+			rows = append(rows, []string{a.ID, where, configs.Money(a.Cents), fmt.Sprint(a.Removes), what, why})
 			continue
 		}
 		cost, what := configs.Money(a.Cents)+" "+c.p.Currency, a.What
 		if a.PaidWith != "" {
 			cost = "paid with " + a.PaidWith
 		}
-		if because != "" {
-			what += "; because " + because
+		if why != "" {
+			what += "; " + because(a) + why
 		}
 		c.line(fmt.Sprintf("%-5s %s; %s, removes %d", a.ID, where, cost, a.Removes))
 		for _, l := range wrap(what, width-6) {
@@ -190,6 +213,14 @@ func (c *planPage) actions(side, title string) {
 		return
 	}
 	c.blank()
+}
+
+// because introduces the checks of the pairs of an action: a reading again ends none.
+func because(a plan.Action) string {
+	if a.Effect == plan.Reads {
+		return "on it rest "
+	}
+	return "because "
 }
 
 // maxLines is how many lines of a long list are printed.
