@@ -142,7 +142,7 @@ func TestEditionsSayTheDay(t *testing.T) {
 	for name, set := range d.Sets {
 		for _, r := range set.Rules {
 			said := false
-			for _, words := range []string{"read 2026-", "day of reading not noted", "not read in any edition", "no document", "without a date", "verified in June 2026"} {
+			for _, words := range []string{"read 2026-", "day of reading is not known", "not read in any edition", "no document", "without a date", "verified in June 2026"} {
 				said = said || strings.Contains(r.Edition, words)
 			}
 			if !said {

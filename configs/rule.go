@@ -16,6 +16,9 @@ type Condition struct {
 	Op       string // "<", "<=", ">" or ">="
 	Value    float64
 	Written  string // the value as the rule writes it, with its unit
+	// Where says that the condition only tells where the rule holds: its own reading is
+	// not judged by it.
+	Where bool
 }
 
 // Rule is one limit of a book.
@@ -33,7 +36,8 @@ type Rule struct {
 	Services []string // of a locomotive: road, yard
 	Flanges  []string // of the wheels of an axle: narrow, wide
 	Trains   []string // of a place, whose speed is judged: freight, passenger
-	// Condemns holds one condition, or several that must all be met.
+	// Condemns holds one condition, or several that must all be met, those that tell where
+	// the rule holds at the end.
 	// It is empty for a reminder, which no reading of the sheets can judge.
 	Condemns []Condition
 	Reminder bool
@@ -45,6 +49,18 @@ type Rule struct {
 	Tell     string // said wherever the rule judges a reading; "" for nothing
 	Note     string
 	Place    measure.Place
+}
+
+// AsOf is the edition that a rule was read in, and the day, or what there is to say where
+// none is given.
+func (r Rule) AsOf() string {
+	switch {
+	case r.Edition != "":
+		return r.Edition
+	case r.Place.File != "":
+		return "the railroad's own rules, " + r.Place.File + "; no edition is given there"
+	}
+	return "no edition is given"
 }
 
 // Set is one book of limits.
@@ -194,6 +210,11 @@ func parseRule(c *Mapping, set string) Rule {
 		if c.Has("and") {
 			and := c.Sub("and")
 			r.Condemns = append(r.Condemns, parseCondition(and, and.Need("quantity"), and))
+		}
+		for _, where := range c.List("where") {
+			cond := parseCondition(where, where.Need("quantity"), where)
+			cond.Where = true
+			r.Condemns = append(r.Condemns, cond)
 		}
 	}
 	if r.Subject == "wheel" && allAxle(r.Condemns) {

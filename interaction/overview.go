@@ -16,6 +16,8 @@ import (
 // Overview is how the pairs of a survey come out, counted by location and check.
 type Overview struct {
 	Cars, Wheels, Locations int
+	// Trains says by whose speeds the track is judged, freight or passenger.
+	Trains string
 	// MoreWarnings counts the warnings that were not worded.
 	MoreWarnings int
 	// HasCar says that the car which was asked for stands in the survey.
@@ -92,7 +94,7 @@ func (o *Overview) Count(v Verdict) int { return o.counts[v] }
 // without a wheel in memory.
 func (r *Result) Overview() *Overview {
 	s := r.engine.Survey
-	o := &Overview{Cars: len(s.Fleet.Cars), Wheels: len(s.Fleet.Wheels), Locations: s.Locations()}
+	o := &Overview{Cars: len(s.Fleet.Cars), Wheels: len(s.Fleet.Wheels), Locations: s.Locations(), Trains: s.Trains()}
 	type worst struct {
 		m  margin
 		wi int
@@ -172,7 +174,7 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Opti
 	if err := s.Done(ctx, ok && s.Wheels != nil, totals); err != nil {
 		return nil, err
 	}
-	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(), MoreWarnings: totals.More + s.More}
+	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(), Trains: s.TrainsOf(totals.Unlisted), MoreWarnings: totals.More + s.More}
 	counters := make([]*counter, len(visitors))
 	for i, v := range visitors {
 		counters[i] = v.(*counter)
@@ -214,10 +216,9 @@ func beyond(book *limit.Book, s limit.Subject) bool {
 }
 
 // BeyondLimit reports whether a reading of a survey is beyond a limit, wheels and
-// track, as narrowed by the options.
-func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, opt Options) (bool, error) {
+// track, as narrowed by the options; trains are those of the [Overview].
+func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains string, opt Options) (bool, error) {
 	if opt.Car == "" {
-		trains := survey.TrainsOf(s.Roster.Cars())
 		for _, f := range s.WaitTrack().Features {
 			of := f.Subject()
 			of.Trains = trains

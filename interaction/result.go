@@ -2,8 +2,10 @@ package interaction
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"sort"
+	"strings"
 
 	"flangeway/configs"
 	"flangeway/internal/limit"
@@ -47,6 +49,7 @@ type Result struct {
 	Track     []ClassFinding
 	engine    *Engine
 	unsettled *unsettled
+	asked     map[Unsettled]bool
 	axles     map[faultyAxle]bool // with a conflict by the wheel's fault
 }
 
@@ -87,6 +90,19 @@ type ClassFinding struct {
 
 // Unsettled lists the readings to take next.
 func (r *Result) Unsettled() []Unsettled { return r.unsettled.list() }
+
+// Asked lists what is to be filled in for a regulation that a reading may break and of which
+// nobody can tell whether it holds. It decides no pair.
+func (r *Result) Asked() []Unsettled {
+	asked := maps.Clone(r.asked)
+	for _, u := range r.Unsettled() {
+		u.Pairs = 0
+		delete(asked, u) // it decides pairs too
+	}
+	return slices.SortedFunc(maps.Keys(asked), func(a, b Unsettled) int {
+		return cmp.Or(strings.Compare(a.Where, b.Where), strings.Compare(a.Reading, b.Reading))
+	})
+}
 
 // Engine gives the engine that judged.
 func (r *Result) Engine() *Engine { return r.engine }
@@ -212,11 +228,13 @@ func (r *Result) finish() {
 // judgeLimits judges every reading on its own against the effective book.
 func (r *Result) judgeLimits() {
 	e := r.engine
+	r.asked = map[Unsettled]bool{}
 	add := func(s limit.Subject, side, where, place string) {
 		for _, j := range e.Book.Judge(s) {
+			r.asks(&j, where, place)
 			r.Limits = append(r.Limits, LimitFinding{Rule: j.Rule.ID, Set: j.Rule.Set, Subject: s.Kind, Side: side, Where: where, Place: place, Quantity: j.Quantity,
 				Reading: PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict, Action: j.Rule.Action,
-				Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.Edition, Kind: j.Rule.Kind, Note: j.Note})
+				Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.AsOf(), Kind: j.Rule.Kind, Note: j.Note})
 		}
 	}
 	if e.opt.Car == "" {
@@ -252,6 +270,21 @@ func (r *Result) judgeLimits() {
 		}
 		return a.Rule < b.Rule
 	})
+}
+
+// asks notes the columns that tell whether a regulation holds which a reading may break.
+func (r *Result) asks(j *limit.Judgement, where, place string) {
+	if j.Verdict != limit.Unsure || j.Rule.Kind != "regulation" {
+		return
+	}
+	for _, column := range j.Fill {
+		of := where
+		if column == "service" { // of the whole car: wheel/UP 1 L2 is car/UP 1
+			_, of, _ = strings.Cut(of[:strings.LastIndexByte(of, ' ')], "/")
+			of = "car/" + of
+		}
+		r.asked[Unsettled{Reading: column, Where: of, Place: place}] = true
+	}
 }
 
 func (r *Result) judgeCar(c *wheel.Car, add func(s limit.Subject, side, where, place string)) {

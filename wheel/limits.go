@@ -108,8 +108,9 @@ const (
 
 // nominalDiameter is the size that a wheel may have had when new, from its present
 // diameter: the greatest size made that it can have come down from by so much wear and
-// turning, the least for 0. A diameter that was not read is taken as 36 in, the most
-// common one (common practice, no source).
+// turning, the least for 0. A diameter that reads as a size made is that size, since the
+// column often holds the size and not a reading; one that was not read is taken as 36 in,
+// the most common one (common practice, no source).
 func nominalDiameter(d measure.Reading, turned float64) measure.Reading {
 	size := 36.0
 	if d.Measured() && !d.OneSided() {
@@ -119,8 +120,9 @@ func nominalDiameter(d measure.Reading, turned float64) measure.Reading {
 		if fits < 0 {
 			return measure.Exact(d.As, d.Written)
 		}
+		size = sizes[fits]
 		for _, s := range sizes[fits:] {
-			if s == sizes[fits] || (s-turned)*measure.MMPerInch <= d.As+measure.Near {
+			if !readsAs(d, size) && (s-turned)*measure.MMPerInch <= d.As+measure.Near {
 				size = s
 			}
 		}
@@ -130,9 +132,16 @@ func nominalDiameter(d measure.Reading, turned float64) measure.Reading {
 	return r
 }
 
-// mostTurned is by how much wear and turning may bring a diameter down over the life of a
-// wheel, in: assumed, 1-1/4 in of rim.
-const mostTurned = 2.5
+// readsAs reports whether a reading is a size in inches, or as near to it as a whole
+// millimetre comes.
+func readsAs(d measure.Reading, size float64) bool {
+	return math.Abs(d.As-size*measure.MMPerInch) <= 0.5+measure.Near
+}
+
+// mostTurned is by how much wear and turning may bring a diameter down before the rim is
+// at the figure of all sizes, in: a rim of 2-1/2 in, of wheels that are turned many times,
+// worn to 3/4 (assumed).
+const mostTurned = 3.5
 
 // TruckSubject is a truck of a six-axle unit as the limit books see it: the
 // greatest difference of wheel diameters over its axles. ok is false for other

@@ -23,6 +23,12 @@ func TestInterchangeOfUnnamedWheels(t *testing.T) {
 	}{
 		{"36 in, thin rim", "36,13/16,53,1-1/8,", "interchange-rim-thickness-36", limit.Beyond, "7/8 for 36 in"},
 		{"36 in turned", "33-1/2,13/16,53,1-1/8,", "interchange-rim-thickness-36", limit.Beyond, "may have been a wheel of 36 in"},
+		{"36 in turned further", "33-1/4,13/16,53,1-1/8,", "interchange-rim-thickness-36", limit.Beyond, "no wheel of 33 in tapes more when its rim is worn so far"},
+		{"36 in of a thick rim turned as far as it goes", "32-1/2,13/16,53,1-1/8,", "interchange-rim-thickness-36", limit.Beyond, "2-1/2 in of rim less 3/4 is 3-1/2 in of diameter"},
+		{"less than any wheel of 36 in", "32-7/16,13/16,53,1-1/8,", "interchange-rim-thickness-36", limit.Within, "a wheel of 33 in"},
+		{"33 in in millimetres", "838mm,13/16,53,1-1/8,", "interchange-rim-thickness-36", limit.Within, "3/4 for 33 in, 838.2 mm"},
+		{"36 in at 7/8", "36,7/8,53,1-1/8,", "interchange-rim-thickness-36", limit.Beyond, "worn down to 7/8"},
+		{"36 in above 7/8", "36,29/32,53,1-1/8,", "interchange-rim-thickness-36", limit.Within, "above 7/8"},
 		{"33 in", "33,13/16,53,1-1/8,", "interchange-rim-thickness-36", limit.Within, "3/4 for 33 in"},
 		{"38 in worn", "35-1/2,13/16,53,1-1/8,", "interchange-rim-thickness-36", limit.Beyond, "36 or 38 in"},
 		{"28 in", "28,13/16,53,1-1/8,", "interchange-rim-thickness-28", limit.Beyond, "7/8 for 28 in"},

@@ -18,6 +18,7 @@ func (b *pageBuilder) limits() *page.Section {
 		t := page.Table{ID: "limits-" + dep.side, Columns: []page.Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"}, {Name: "reading", Typed: true},
 			{Name: "condemns"}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
 		count, warned := map[limit.Verdict]int{}, 0
+		s.Notes = append(s.Notes, text.WhoseSpeed(b.j.result, b.j.survey, dep.side)...)
 		for _, g := range grouped(b.j.result.Limits, dep.side) {
 			l := g.list[0]
 			verdict := page.Cell{Text: text.LimitWord(l), Strong: l.Verdict == limit.Beyond && l.Kind == "regulation"}

@@ -90,7 +90,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	if err != nil {
 		return err
 	}
-	fails, err := summaryFails(over, o.failOn, func() (bool, error) { return interaction.BeyondLimit(ctx, sv, book, opt) })
+	fails, err := summaryFails(over, o.failOn, func() (bool, error) { return interaction.BeyondLimit(ctx, sv, book, over.Trains, opt) })
 	if err != nil {
 		return unread(err, "the exit code does not say whether a reading is beyond a limit")
 	}

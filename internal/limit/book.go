@@ -44,7 +44,7 @@ func (b *Book) index() {
 		b.by[judged{r.Subject, ""}] = append(b.by[judged{r.Subject, ""}], r)
 		for k, c := range r.Condemns {
 			twice := k > 0 && c.Quantity == r.Condemns[0].Quantity
-			if key := (judged{r.Subject, c.Quantity}); !twice {
+			if key := (judged{r.Subject, c.Quantity}); !twice && !c.Where {
 				b.by[key] = append(b.by[key], r)
 			}
 		}
@@ -149,6 +149,9 @@ func canonical(r configs.Rule) string {
 	f = append(f, strconv.Itoa(len(r.Condemns)))
 	for _, c := range r.Condemns {
 		add(c.Quantity, c.Op, strconv.FormatFloat(c.Value, 'g', 12, 64))
+		if c.Where {
+			add("where")
+		}
 	}
 	add(strconv.FormatBool(r.Reminder), r.Action, r.Source, r.Kind, r.Sure, r.Edition, r.Tell, r.Note)
 	return strings.Join(f, " ")

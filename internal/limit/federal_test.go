@@ -68,6 +68,9 @@ func publishedFigures() []published {
 		add(atMost(published{name: "warp, class " + class, subjects: []string{"curve", "spot"}, classes: just(class), quantity: "warp", value: v, reason: "213.63(a), crosslevel difference"}),
 			atMost(published{name: "warp within 10 ft, class " + class, subjects: []string{"curve", "spot"}, classes: just(class), quantity: "warp_short", value: v, reason: "two points less than 62 ft apart too"}))
 	}
+	high := map[string]measure.Reading{"elevation": inch(7), "crosslevel_least": inch(6)}
+	add(atMost(published{name: "warp, 6 in of elevation and more", subjects: just("curve"), classes: []string{"1", "2", "3", "4", "5"}, quantity: "warp", value: 1.5, with: high,
+		reason: "213.63(a) note 1: at most 1-1/2 from a point with 6 in or more to a higher one"}))
 	// 49 CFR 213.133(c), 213.137, 213.143.
 	every := []string{"1", "2", "3", "4", "5"}
 	frog := just("frog")
@@ -315,7 +318,7 @@ func practiceFigures() []practiceFigure {
 		over("interchange-back-to-back-most", "axle", "back_to_back", in(53.1875), "53-3/16 at most"),
 		over("interchange-back-to-back-most-round", "axle", "back_to_back_max", in(53.1875), "53-3/16 at most"),
 		orMore("yard-vertical-flange", "wheel", "vertical_flange", in(0.875), "7/8, heavier cars"),
-		below("yard-frog-width", "frog", "flangeway_width", in(1.875), "the standard flangeway of frogs"),
+		below("yard-frog-width", "frog", "flangeway_width", in(1.84375), "the standard flangeway of frogs, 1-7/8, less the 1/32 of a tape"),
 		over("yard-point-gap", "switch", "point_gap", 3, "over 3 mm"),
 		orMore("yard-point-gap-stop", "switch", "point_gap", in(0.25), "1/4 in"),
 		with(over("yard-chip-reprofile", "switch", "chip_depth", 19, "deeper than 19 mm"), "chip_length", 60),
@@ -450,7 +453,10 @@ func TestPracticeFigures(t *testing.T) {
 		{"axle most at", axle, "back_to_back", inch(53.1875), None, Yes, "53-3/16 at most"},
 		{"axle most above", wide, "back_to_back_max", inch(53.1875 + 1.0/64), None, No, "53-3/16 at most, at the widest place"},
 		{"locomotive", Subject{Kind: "wheel", CarKind: "locomotive"}, "flange_thickness", inch(0.9), Yes, None, "freight cars only"},
-		{"frog width", Subject{Kind: "frog", Class: "2"}, "flangeway_width", inch(1.625), Yes, No, "1-5/8 or less warns"},
+		{"frog width, new", Subject{Kind: "frog", Class: "2"}, "flangeway_width", about(1.875, 1.0/32), Yes, Yes, "a new frog as a tape reads it"},
+		{"frog width at", Subject{Kind: "frog", Class: "2"}, "flangeway_width", inch(1.84375), Yes, Yes, "1-7/8 less the 1/32 of a tape"},
+		{"frog width below", Subject{Kind: "frog", Class: "2"}, "flangeway_width", about(1.8125, 1.0/32), Yes, No, "1-13/16 is narrower than 1-7/8"},
+		{"frog width in millimetres, new", Subject{Kind: "frog", Class: "2"}, "flangeway_width", mm(47), Yes, Yes, "47.6 mm is 1-7/8 in"},
 		{"point gap at 3 mm", Subject{Kind: "switch", Class: "1"}, "point_gap", mm(3), None, Yes, "over 3 mm"},
 		{"point gap at 1/8 in", Subject{Kind: "switch", Class: "1"}, "point_gap", inch(0.125), None, No, "3.175 mm is over 3 mm"},
 		{"open point", Subject{Kind: "switch"}, "open_clearance", mm(39.9), None, No, "practice asks for no class; under 40 mm"},
@@ -462,5 +468,45 @@ func TestPracticeFigures(t *testing.T) {
 				t.Errorf("%s, %s, want %s, %s: %s", law.Word, practice.Word, tt.law, tt.practice, tt.reason)
 			}
 		})
+	}
+}
+
+// Note 1 of 49 CFR 213.63(a) holds from a point with 6 in of elevation to a higher one: of
+// a curve of less elevation and of one that goes down to less it says nothing, or nobody
+// can tell.
+func TestWarpWithHighElevation(t *testing.T) {
+	b := book(t, "federal")
+	for _, tt := range []struct {
+		name           string
+		elevation, low measure.Reading
+		warp           measure.Reading
+		want           Verdict
+		law            Word
+		fill           string
+		reason         string
+	}{
+		{"all of the curve high", inch(7.5), inch(6), inch(1.625), Beyond, No, "", "each point has 6 in or more"},
+		{"at the figure", inch(7.5), inch(6), inch(1.5), Within, Yes, "", "1-1/2 at most"},
+		{"elevation at 6", inch(6), inch(6), inch(1.625), Beyond, No, "", "equals or exceeds 6"},
+		{"a low curve", inch(5.75), measure.Reading{}, inch(2.5), Within, Yes, "", "no point has 6 in"},
+		{"goes down to less", inch(7), inch(5), inch(2.5), Within, Yes, "", "the low point of the warp may have less; the sheets do not say"},
+		{"least not read", inch(7), measure.Reading{}, inch(2.5), Unsure, Unknown, "crosslevel_least", "the points may both be high"},
+		{"least not read, little warp", inch(7), measure.Reading{}, inch(1.25), Within, Yes, "", "kept wherever the points lie"},
+		{"no elevation read", measure.Reading{}, measure.Reading{}, inch(2.5), NotMeasured, Yes, "", "nothing says that the curve is high"},
+		{"nothing read", measure.Reading{}, measure.Reading{}, measure.Reading{}, NotMeasured, None, "", ""},
+		{"near the figure", about(7.5, 1.0/32), about(6.25, 1.0/32), about(1.5, 1.0/32), Straddles, Yes, "", "within as written"},
+	} {
+		s := Subject{Kind: "curve", Class: "1", Read: readings(map[string]measure.Reading{"elevation": tt.elevation, "crosslevel_least": tt.low, "warp": tt.warp})}
+		for _, j := range b.Judge(s) {
+			if j.Rule.ID == "213.63(a)-note1" && (j.Verdict != tt.want || strings.Join(j.Fill, " ") != tt.fill || tt.want != NotMeasured && j.Quantity != "warp") {
+				t.Errorf("%s: %s %s, to fill %q, want %s and %q: %s", tt.name, j.Quantity, j.Verdict, j.Fill, tt.want, tt.fill, tt.reason)
+			}
+		}
+		if law, _ := b.Legality(s, "warp"); law.Word != tt.law {
+			t.Errorf("%s: warp is %s, want %s: %s", tt.name, law.Word, tt.law, tt.reason)
+		}
+		if law, _ := b.Legality(s, "elevation"); tt.elevation.Measured() && law.Word != Yes {
+			t.Errorf("%s: elevation is %s, want yes: note 1 judges the warp", tt.name, law.Word)
+		}
 	}
 }

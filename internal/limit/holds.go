@@ -42,6 +42,7 @@ func (s Subject) against(kind string) Subject {
 // asks is a word that a rule asks for and that may not be known of a subject.
 type asks struct {
 	what  string
+	col   string   // the column that holds it
 	fill  string   // what to fill in where it is not known
 	known string   // of the subject; "" unknown
 	words []string // the rule's; none means any
@@ -50,9 +51,9 @@ type asks struct {
 
 func (s Subject) asks(r *configs.Rule) [3]asks {
 	return [3]asks{
-		{"track class", "fill track_class", s.Class, r.Classes, configs.TrackClasses()},
-		{"service", "fill service (road or yard) in cars.csv", s.Service, r.Services, configs.Services()},
-		{"flange design", "name a narrow or a wide flange under design in wheels.csv", s.Flange, r.Flanges, configs.Flanges()},
+		{"track class", "track_class", "fill track_class", s.Class, r.Classes, configs.TrackClasses()},
+		{"service", "service", "fill service (road or yard) in cars.csv", s.Service, r.Services, configs.Services()},
+		{"flange design", "design", "name a narrow or a wide flange under design in wheels.csv", s.Flange, r.Flanges, configs.Flanges()},
 	}
 }
 
@@ -73,6 +74,18 @@ func (s Subject) open(r *configs.Rule) []string {
 	for _, a := range s.asks(r) {
 		if a.known == "" && len(a.words) > 0 {
 			out = append(out, "the "+a.what+" is not known: "+a.fill+" (a rule of "+a.what+" "+strings.Join(a.words, ", ")+")")
+		}
+	}
+	return out
+}
+
+// blank names the columns that decide whether a rule holds for a subject and that are not
+// filled in.
+func (s Subject) blank(r *configs.Rule) []string {
+	var out []string
+	for _, a := range s.asks(r) {
+		if a.known == "" && len(a.words) > 0 {
+			out = append(out, a.col)
 		}
 	}
 	return out

@@ -49,7 +49,8 @@ type Judgement struct {
 	// Open says that nobody knows whether the rule holds: the track class, the service or
 	// the flange that it asks for is not known.
 	Open bool
-	Note string // what to know besides, "" for nothing
+	Fill []string // columns that tell whether the rule holds, where that is not known and matters
+	Note string   // what to know besides, "" for nothing
 }
 
 // Judge gives the judgement of every rule that applies to the subject, in the order
@@ -76,6 +77,13 @@ func (b *Book) Judge(s Subject) []Judgement {
 			if j.Verdict == Unsure || j.Verdict == Straddles {
 				j.Note = strings.Join(append(nonEmpty(j.Note), open...), "; ")
 			}
+			if j.Verdict == Unsure {
+				j.Fill = s.blank(r)
+			}
+		}
+		if unread := unreadWhere(r, s); len(unread) > 0 {
+			j.Verdict, j.Fill = Unsure, unread
+			j.Note = strings.Join(append(nonEmpty(j.Note), "not read, and it decides whether the rule holds: "+strings.Join(unread, ", ")), "; ")
 		}
 		out = append(out, j)
 	}
@@ -87,6 +95,24 @@ func nonEmpty(s string) []string {
 		return nil
 	}
 	return []string{s}
+}
+
+// unreadWhere names the readings that decide whether a rule holds and that nobody took,
+// where all else that was read is as the rule condemns it. None is named where nothing was
+// read of where the rule holds.
+func unreadWhere(r *configs.Rule, s Subject) (unread []string) {
+	if elsewhere(r, s) {
+		return nil
+	}
+	for _, c := range r.Condemns {
+		switch v := judge(c, s.read(c.Quantity)); {
+		case c.Where && v == NotMeasured:
+			unread = append(unread, c.Quantity)
+		case v == Within || v == NotMeasured:
+			return nil
+		}
+	}
+	return unread
 }
 
 // ruleVerdict is the verdict of a rule alone.
@@ -108,6 +134,9 @@ func judgeRule(r configs.Rule, s Subject) Judgement {
 	verdicts := verdictsOf(&r, s, nil)
 	j.Verdict = all(verdicts)
 	at := max(slices.Index(verdicts, j.Verdict), 0)
+	if len(r.Condemns) > 0 && r.Condemns[at].Where && verdicts[0] != NotMeasured {
+		at = 0 // the reading that the rule judges
+	}
 	if len(r.Condemns) > 0 {
 		j.Quantity = r.Condemns[at].Quantity
 		j.Reading = s.read(j.Quantity)

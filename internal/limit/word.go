@@ -124,5 +124,21 @@ func ruleStanding(r *configs.Rule, s Subject) Standing {
 	case Beyond:
 		return Standing{Word: No}
 	}
+	if elsewhere(r, s) {
+		return Standing{Word: None}
+	}
 	return Standing{Word: Unknown} // another reading that the rule needs is missing
+}
+
+// elsewhere reports that nothing was read of where a rule holds: nobody says that it holds
+// at the place, and the rules that hold everywhere judge the reading alone.
+func elsewhere(r *configs.Rule, s Subject) bool {
+	some := false
+	for _, c := range r.Condemns {
+		if c.Where && s.read(c.Quantity).Measured() {
+			return false
+		}
+		some = some || c.Where
+	}
+	return some
 }

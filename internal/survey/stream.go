@@ -31,6 +31,15 @@ type Stream struct {
 	More int
 }
 
+// TrainsOf says by whose speeds the track is judged where so many cars have wheels and are
+// not listed: nobody knows of what kind they are, see [trainsOf].
+func (s *Stream) TrainsOf(unlisted int) string {
+	if unlisted > 0 {
+		return "freight"
+	}
+	return trainsOf(s.Roster.Cars())
+}
+
 // wheelsFile holds the wheels.
 const wheelsFile = "wheels.csv"
 

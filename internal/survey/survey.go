@@ -49,17 +49,17 @@ type Survey struct {
 	traffic trafficText
 }
 
-// Trains says by whose speeds the track is judged, see [TrainsOf].
+// Trains says by whose speeds the track is judged, see [trainsOf].
 func (s *Survey) Trains() string {
 	if s.Fleet == nil {
 		return "freight"
 	}
-	return TrainsOf(s.Fleet.Cars)
+	return trainsOf(s.Fleet.Cars)
 }
 
-// TrainsOf is passenger where every car is a passenger car, else freight: the speeds of 49
+// trainsOf is passenger where every car is a passenger car, else freight: the speeds of 49
 // CFR 213.9(a) are lower for freight trains, and a survey does not say what else runs.
-func TrainsOf(cars []*wheel.Car) string {
+func trainsOf(cars []*wheel.Car) string {
 	if len(cars) == 0 || slices.ContainsFunc(cars, func(c *wheel.Car) bool { return c.Kind != "passenger" }) {
 		return "freight"
 	}

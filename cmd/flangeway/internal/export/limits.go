@@ -52,7 +52,7 @@ func NewBook(program string, book *limit.Book, cautions []string) *Book {
 	b := &Book{Schema: 1, Program: program, LimitsSHA256: book.SHA256(), Rules: []Rule{}, Cautions: cautions}
 	for _, r := range book.Rules {
 		out := Rule{ID: r.ID, Set: r.Set, Subject: r.Subject, Condemns: []Condition{}, Reminder: r.Reminder, Class: r.Classes, Kind: r.Kinds, Type: r.Types,
-			NotType: r.NotTypes, Service: r.Services, Flange: r.Flanges, Trains: r.Trains, Action: r.Action, Source: r.Source, Origin: r.Kind, Sure: r.Sure, Edition: r.Edition, Tell: r.Tell, Note: r.Note}
+			NotType: r.NotTypes, Service: r.Services, Flange: r.Flanges, Trains: r.Trains, Action: r.Action, Source: r.Source, Origin: r.Kind, Sure: r.Sure, Edition: r.AsOf(), Tell: r.Tell, Note: r.Note}
 		for _, c := range r.Condemns {
 			out.Condemns = append(out.Condemns, Condition{c.Quantity, c.Op, c.Written})
 		}

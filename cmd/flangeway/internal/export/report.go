@@ -268,7 +268,7 @@ func NewReport(in Input) *Report {
 	for _, t := range in.Result.Track {
 		r.Track = append(r.Track, newClass(t))
 	}
-	for _, u := range in.Result.Unsettled() {
+	for _, u := range append(in.Result.Unsettled(), in.Result.Asked()...) {
 		r.Unsettled = append(r.Unsettled, Unsettled{u.Reading, u.Where, u.Pairs})
 	}
 	for _, d := range in.Result.DefaultsUsed() {

@@ -15,6 +15,7 @@ import (
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
+	"flangeway/internal/survey"
 )
 
 // Options say how a check is printed.
@@ -785,7 +786,7 @@ func (c *checkPage) limits(side, title string) {
 		quantity, condemns := LimitWords(l)
 		rows = append(rows, []string{LimitWord(l), where, quantity + " " + l.Reading, condemns, l.Rule})
 	}
-	told := c.speeds(side)
+	told := WhoseSpeed(c.in.Result, c.in.Survey, side)
 	if len(rows) == 0 && len(open) == 0 && len(told) == 0 {
 		return
 	}
@@ -818,10 +819,11 @@ func (c *checkPage) limits(side, title string) {
 	}
 }
 
-// speeds says whose speed was judged, within and beyond alike.
-func (c *checkPage) speeds(side string) []string {
+// WhoseSpeed says whose speed was judged on a side, within and beyond alike; nothing where
+// none was, or where no car is known that runs at another.
+func WhoseSpeed(result *interaction.Result, sv *survey.Survey, side string) []string {
 	judged := 0
-	for _, l := range c.in.Result.Limits {
+	for _, l := range result.Limits {
 		if l.Side == side && l.Quantity == "speed_mph" && l.Kind == "regulation" && l.Verdict != limit.NotMeasured {
 			judged++
 		}
@@ -829,10 +831,10 @@ func (c *checkPage) speeds(side string) []string {
 	switch {
 	case judged == 0:
 		return nil
-	case c.in.Survey.Trains() == "passenger":
+	case sv.Trains() == "passenger":
 		return []string{"Speeds were judged as those of passenger trains (49 CFR 213.9(a)), since every car is a passenger car; on excepted track no occupied passenger train may run (213.4(e)(2))."}
 	}
-	for _, car := range c.in.Survey.Fleet.Cars {
+	for _, car := range sv.Fleet.Cars {
 		if car.Kind == "passenger" {
 			return []string{"Speeds were judged as those of freight trains; passenger trains may run 15, 30, 60, 80 and 90 mph in classes 1 to 5 (49 CFR 213.9(a)), and on excepted track none that is occupied may run (213.4(e)(2))."}
 		}

@@ -23,17 +23,10 @@ func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) 
 			p.endList()
 			p.heading(2, "From "+set)
 		}
-		asOf := 0
-		if r.Edition == "" {
-			r.Edition = noEdition(r)
+		if !slices.Contains(editions, r.AsOf()) {
+			editions = append(editions, r.AsOf())
 		}
-		if r.Edition != "" {
-			if !slices.Contains(editions, r.Edition) {
-				editions = append(editions, r.Edition)
-			}
-			asOf = slices.Index(editions, r.Edition) + 1
-		}
-		p.item(r.ID, ruleText(r, asOf))
+		p.item(r.ID, ruleText(r, slices.Index(editions, r.AsOf())+1))
 	}
 	p.endList()
 	p.blank()
@@ -52,13 +45,7 @@ func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) 
 	return p.b.String(), p.err
 }
 
-// noEdition says of a rule without an edition where it stands.
-func noEdition(r configs.Rule) string {
-	return "the railroad's own rules, " + r.Place.File + "; no edition is given there"
-}
-
-// ruleText is a rule in a sentence; asOf is the number of its edition in the list of them,
-// or 0.
+// ruleText is a rule in a sentence; asOf is the number of its edition in the list of them.
 func ruleText(r configs.Rule, asOf int) string {
 	var parts []string
 	for _, c := range r.Condemns {
@@ -82,10 +69,7 @@ func ruleText(r configs.Rule, asOf int) string {
 	if r.Sure != "" {
 		s += "; " + r.Sure
 	}
-	if asOf > 0 {
-		s += fmt.Sprintf("; as of [%d]", asOf)
-	}
-	s += ")"
+	s += fmt.Sprintf("; as of [%d])", asOf)
 	for _, more := range []string{r.Tell, r.Note} {
 		if more != "" {
 			s += ". " + sentence(more)
