@@ -218,13 +218,11 @@ func beyond(book *limit.Book, s limit.Subject) bool {
 // BeyondLimit reports whether a reading of a survey is beyond a limit, wheels and
 // track, as narrowed by the options; trains are those of the [Overview].
 func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains string, opt Options) (bool, error) {
-	if opt.Car == "" {
-		for _, f := range s.WaitTrack().Features {
-			of := f.Subject()
-			of.Trains = trains
-			if (opt.Location == "" || opt.Location == f.Location) && beyond(book, of) {
-				return true, nil
-			}
+	for _, f := range s.WaitTrack().Features {
+		of := f.Subject()
+		of.Trains = trains
+		if (opt.Location == "" || opt.Location == f.Location) && beyond(book, of) {
+			return true, nil
 		}
 	}
 	if s.Wheels == nil || opt.Location != "" {

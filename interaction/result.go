@@ -237,20 +237,22 @@ func (r *Result) judgeLimits() {
 				Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.AsOf(), Kind: j.Rule.Kind, Note: j.Note})
 		}
 	}
-	if e.opt.Car == "" {
-		for _, f := range e.Survey.Track.Features {
-			if e.opt.Location != "" && e.opt.Location != f.Location {
-				continue
-			}
-			s := f.Subject()
-			s.Trains = e.Survey.Trains()
-			add(s, "track", f.Name(), f.Location)
-			met := ClassFinding{Location: f.Location, Feature: f.Name(), Met: e.Book.ClassMet(s), Class: f.Class}
-			if speed, ok := f.CurveSpeed(); ok {
-				met.Speed = &speed
-			}
-			r.Track = append(r.Track, met)
+	// What is beyond a limit at a place is so whichever car or check is looked at.
+	for _, f := range e.Survey.Track.Features {
+		if e.opt.Location != "" && e.opt.Location != f.Location {
+			continue
 		}
+		s := f.Subject()
+		s.Trains = e.Survey.Trains()
+		add(s, "track", f.Name(), f.Location)
+		if e.opt.Car != "" {
+			continue
+		}
+		met := ClassFinding{Location: f.Location, Feature: f.Name(), Met: e.Book.ClassMet(s), Class: f.Class}
+		if speed, ok := f.CurveSpeed(); ok {
+			met.Speed = &speed
+		}
+		r.Track = append(r.Track, met)
 	}
 	if e.opt.Location == "" {
 		for _, c := range e.Survey.Fleet.Cars {
