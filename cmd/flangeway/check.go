@@ -231,7 +231,7 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, before *expor
 		if tried.Risks, err = risks(tried.Before); err != nil {
 			return j, nil, nil, err
 		}
-		if sv, err = whatIf(sv, o.whatIf); err != nil {
+		if sv, tried.Notes, err = whatIf(sv, o.whatIf); err != nil {
 			return j, nil, nil, err
 		}
 	}
@@ -347,12 +347,12 @@ func risks(r *interaction.Result) ([]plan.Risk, error) {
 }
 
 // whatIf tries edits; one that cannot be tried is a mistake on the command line.
-func whatIf(sv *survey.Survey, edits []string) (*survey.Survey, error) {
-	out, err := plan.WhatIf(sv, edits)
+func whatIf(sv *survey.Survey, edits []string) (*survey.Survey, []string, error) {
+	out, notes, err := plan.WhatIf(sv, edits)
 	if errors.Is(err, plan.ErrWhatIf) {
-		return nil, usagef("--what-if: %v", err)
+		return nil, nil, usagef("--what-if: %v", err)
 	}
-	return out, err
+	return out, notes, err
 }
 
 // fails reports whether something at or above the level was found.

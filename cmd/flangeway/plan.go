@@ -157,13 +157,16 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 
 // print makes the plan and prints it.
 func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan.Options) (p *plan.Plan, err error) {
-	var before *plan.Plan
+	var (
+		before *plan.Plan
+		notes  []string
+	)
 	sv := engine.Survey
 	if len(o.whatIf) > 0 {
 		if before, err = plan.Make(engine, opt); err != nil {
 			return nil, err
 		}
-		if sv, err = whatIf(sv, o.whatIf); err != nil {
+		if sv, notes, err = whatIf(sv, o.whatIf); err != nil {
 			return nil, err
 		}
 		if engine, err = engineBeside(sv, engine, interaction.Options{}); err != nil {
@@ -173,10 +176,10 @@ func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan
 	if p, err = plan.Make(engine, opt); err != nil {
 		return nil, err
 	}
-	printed := text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf}
+	printed := text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf, Notes: notes}
 	switch {
 	case o.format == "json":
-		err = export.PlanJSON(b, p, before, o.whatIf, caution.Plan(sv))
+		err = export.PlanJSON(b, p, before, o.whatIf, notes, caution.Plan(sv))
 	case o.format == "csv":
 		err = export.PlanCSV(b, p, caution.Plan(sv))
 	case o.orders:

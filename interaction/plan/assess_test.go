@@ -89,7 +89,7 @@ func TestMeasureNext(t *testing.T) {
 
 func TestWhatIf(t *testing.T) {
 	sv := roller{}.plain(t)
-	edited, err := WhatIf(sv, []string{"frog F1 flangeway_depth=1 7/8", "wheel A 1 L1 flange_height=<1-1/4 tread_hollow=none back_to_back=53-1/4"})
+	edited, _, err := WhatIf(sv, []string{"frog F1 flangeway_depth=1 7/8", "wheel A 1 L1 flange_height=<1-1/4 tread_hollow=none back_to_back=53-1/4"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,15 +104,15 @@ func TestWhatIf(t *testing.T) {
 	if verdicts(t, plain(t, sv))[key] != interaction.Conflict {
 		t.Error("the survey itself was changed")
 	}
-	if gone, err := WhatIf(sv, []string{"drop car A 1"}); err != nil || len(gone.Fleet.Wheels) != 0 || len(sv.Fleet.Wheels) != 2 {
+	if gone, _, err := WhatIf(sv, []string{"drop car A 1"}); err != nil || len(gone.Fleet.Wheels) != 0 || len(sv.Fleet.Wheels) != 2 {
 		t.Errorf("%v", err)
 	}
-	if gone, err := WhatIf(sv, []string{"drop frog F1"}); err != nil || len(gone.Track.Features) != 0 || len(sv.Track.Features) != 1 {
+	if gone, _, err := WhatIf(sv, []string{"drop frog F1"}); err != nil || len(gone.Track.Features) != 0 || len(sv.Track.Features) != 1 {
 		t.Errorf("%v", err)
 	}
 	for _, bad := range []string{"", "frog", "frog F1", "frog F1 =", "frog F1 >=1", "frog F9 flangeway_depth=1", "frog F1 point_gap=1/8", "frog F1 flangeway_depth=8-Jan", "frog =1 2",
 		"wheel A 1 L1 depth=1", "wheel A 1 L7 flange_height=1", "wheel A flange_height=1", "drop", "drop car", "drop car A 9", "drop tree T1", "tree T1 a=1", "curve C1 degree=9"} {
-		if _, err := WhatIf(sv, []string{bad}); !errors.Is(err, ErrWhatIf) {
+		if _, _, err := WhatIf(sv, []string{bad}); !errors.Is(err, ErrWhatIf) {
 			t.Errorf("%q: %v", bad, err)
 		}
 	}
@@ -128,7 +128,7 @@ func FuzzWhatIf(f *testing.F) {
 		if sv[true] == nil {
 			sv[true] = &model{sv: roller{}.plain(t)}
 		}
-		if _, err := WhatIf(sv[true].sv, []string{text}); err != nil && !errors.Is(err, ErrWhatIf) {
+		if _, _, err := WhatIf(sv[true].sv, []string{text}); err != nil && !errors.Is(err, ErrWhatIf) {
 			t.Errorf("%q: %v", text, err)
 		}
 	})

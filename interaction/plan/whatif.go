@@ -22,17 +22,51 @@ func whatIf(format string, args ...any) error {
 // WhatIf is a copy of a survey with edits, each as it is typed: "frog F4
 // flangeway_depth=1-7/8", "drop car TRR 1204", "drop frog F4", "wheel TRR 1188 L2
 // tread_hollow=none". Several readings may follow one another. Every error wraps
-// ErrWhatIf and says what was expected.
-func WhatIf(sv *survey.Survey, edits []string) (*survey.Survey, error) {
+// ErrWhatIf and says what was expected. notes are in words what moved along since geometry
+// ties it to what was edited, and which edits contradict each other.
+func WhatIf(sv *survey.Survey, edits []string) (edited *survey.Survey, notes []string, err error) {
 	out := *sv
 	out.Fleet = sv.Fleet.Clone()
 	out.Track = &track.Track{Features: slices.Clone(sv.Track.Features)}
 	for _, e := range edits {
 		if err := edit(&out, e); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
-	return &out, nil
+	return &out, follow(sv, &out), nil
+}
+
+// follow moves along what geometry ties to the readings that were edited.
+func follow(was, is *survey.Survey) (notes []string) {
+	before := map[string]*track.Feature{}
+	for _, f := range was.Track.Features {
+		before[f.Name()] = f
+	}
+	for i, f := range is.Track.Features {
+		old := before[f.Name()]
+		if old == f {
+			continue
+		}
+		var edited []track.Quantity
+		for _, q := range f.Measured() {
+			if f.Read(q) != old.Read(q) {
+				edited = append(edited, q)
+			}
+		}
+		moved, list := f.Follow(old, edited)
+		is.Track.Features[i] = moved
+		for _, q := range list {
+			notes = append(notes, fmt.Sprintf("%s: %s moves along from %s to %s", f.Name(), q, old.Read(q).Written, moved.Read(q).Written))
+		}
+		switch now, then := moved.Contradiction(), old.Contradiction(); {
+		case now == "" || now == then:
+		case then != "":
+			notes = append(notes, fmt.Sprintf("%s: nothing moves along, since the readings contradicted each other before; now %s", f.Name(), now))
+		default:
+			notes = append(notes, fmt.Sprintf("warning: %s: the edited readings contradict each other: %s", f.Name(), now))
+		}
+	}
+	return notes
 }
 
 func edit(sv *survey.Survey, text string) error {

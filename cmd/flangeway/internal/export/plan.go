@@ -34,6 +34,7 @@ type Plan struct {
 // TriedPlan is the plan without the edits of --what-if, beside the one with them.
 type TriedPlan struct {
 	Edits  []string `json:"edits"`
+	Notes  []string `json:"notes,omitempty"` // what moved along
 	Before *Plan    `json:"before"`
 }
 
@@ -82,11 +83,11 @@ func NewPlan(p *plan.Plan) *Plan {
 }
 
 // PlanJSON writes a plan; before is the plan without the edits, or nil.
-func PlanJSON(w io.Writer, p, before *plan.Plan, edits, cautions []string) error {
+func PlanJSON(w io.Writer, p, before *plan.Plan, edits, notes, cautions []string) error {
 	out := NewPlan(p)
 	out.Cautions = cautions
 	if before != nil {
-		out.WhatIf = &TriedPlan{Edits: edits, Before: NewPlan(before)}
+		out.WhatIf = &TriedPlan{Edits: edits, Notes: notes, Before: NewPlan(before)}
 	}
 	return writeJSON(w, out)
 }

@@ -30,6 +30,7 @@ type Input struct {
 // WhatIf is an attempt with the result without it.
 type WhatIf struct {
 	Edits  []string
+	Notes  []string // what moved along
 	Before *interaction.Result
 	Risks  []plan.Risk // before
 }
@@ -56,6 +57,7 @@ type Report struct {
 // the report is with them.
 type Tried struct {
 	Edits  []string `json:"edits"`
+	Notes  []string `json:"notes,omitempty"` // what moved along
 	Before Summary  `json:"before"`
 	After  Summary  `json:"after"`
 }
@@ -246,7 +248,7 @@ func NewReport(in Input) *Report {
 	r.Survey = SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: len(sv.Fleet.Cars), Wheels: len(sv.Fleet.Wheels), Locations: sv.Locations()}
 	r.Summary = summary(s)
 	if in.WhatIf != nil {
-		r.WhatIf = &Tried{Edits: in.WhatIf.Edits, Before: summary(in.WhatIf.Before.Summary), After: r.Summary}
+		r.WhatIf = &Tried{Edits: in.WhatIf.Edits, Notes: in.WhatIf.Notes, Before: summary(in.WhatIf.Before.Summary), After: r.Summary}
 	}
 	risks := map[string]Risk{}
 	for _, x := range in.Risks {

@@ -20,6 +20,7 @@ type PlanOptions struct {
 	Markdown bool
 	Before   *plan.Plan // without the edits of --what-if; nil
 	Edits    []string
+	Notes    []string // what moved along
 	// What stands beside the plan; nil where it was not asked for.
 	Assessment *plan.Assessment
 	Measure    []plan.Measure
@@ -147,6 +148,9 @@ func (c *planPage) whatIf() {
 		return
 	}
 	c.heading(2, "What if: "+strings.Join(c.o.Edits, "; "))
+	for _, s := range c.o.Notes {
+		c.para(s + ".")
+	}
 	c.blank()
 	c.table([]string{"", "before", "after"}, [][]string{
 		{"conflicts", fmt.Sprint(b.Conflict.Before), fmt.Sprint(p.Conflict.Before)},

@@ -12,6 +12,9 @@ import (
 func (c *checkPage) whatIf() {
 	w := c.in.WhatIf
 	c.heading(2, "What if: "+strings.Join(w.Edits, "; "))
+	for _, s := range w.Notes {
+		c.para(s + ".")
+	}
 	c.para("The page is with these changes. Before and after:")
 	c.blank()
 	row := func(name string, a, b [4]int, ra, rb string) []string {
