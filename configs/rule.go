@@ -158,6 +158,15 @@ func HowKnown(sure string) string {
 	return sure
 }
 
+// MemoryMark is what stands behind a figure whose source, or the word of how sure it is, says
+// that it is from memory; "" behind any other.
+func MemoryMark(said string) string {
+	if strings.Contains(said, "from memory") {
+		return " (from memory)"
+	}
+	return ""
+}
+
 // TrackClasses are the words of the column track_class and of a rule's classes.
 func TrackClasses() []string { return []string{"excepted", "1", "2", "3", "4", "5"} }
 

@@ -3,6 +3,7 @@ package interaction
 import (
 	"math"
 
+	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -39,7 +40,7 @@ func barDepth(s *placeSum) {
 	edge := section.EdgeDepth()
 	s.constant(edge)
 	if s.recording {
-		s.entered = append(s.entered, Entered{Side: "track", Quantity: track.BarDepth.String(), Default: true, From: "section " + section.Name,
+		s.entered = append(s.entered, Entered{Side: "track", Quantity: track.BarDepth.String(), Default: true, From: "section " + section.Name + configs.MemoryMark(section.Sure),
 			Reading: measure.Exact(edge, section.Name+" edge")})
 	}
 	s.add(-1, track.HeadWear)

@@ -282,7 +282,7 @@ func (s *wheelSum) addMateRim() {
 			s.constant(d.RimWidth)
 			if s.recording {
 				s.entered = append(s.entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
-					Reading: measure.Exact(d.RimWidth, measure.Inch(d.RimWidth)), Default: true, From: "design " + d.Name})
+					Reading: measure.Exact(d.RimWidth, measure.Inch(d.RimWidth)), Default: true, From: "design " + d.Name + configs.MemoryMark(d.Sure)})
 			}
 			return
 		}

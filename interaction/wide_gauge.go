@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -136,7 +137,9 @@ func effectiveGauge(x fix) []string {
 				return nil
 			}
 			d = x.rules.data.Designs[0]
-			from = " (a new flange taken as " + measure.Inch(d.FlangeThickness) + ", from memory)"
+		}
+		if !ok || configs.MemoryMark(d.Sure) != "" {
+			from = " (a new flange taken as " + measure.Inch(d.FlangeThickness) + configs.MemoryMark(d.Sure) + ")"
 		}
 		if l := d.FlangeThickness - w.Read(wheel.FlangeThickness).As; l > 0 {
 			lost += l

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
@@ -30,6 +31,12 @@ func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 		pic, err = in.overASwitch(w, &out)
 	}
 	out.Assumed = in.assumed()
+	if c, ok := in.figures.Constant("force_bound"); ok && !in.given["force_bound"] {
+		out.BoundFrom = strings.Trim(configs.MemoryMark(c.Source), " ()")
+	}
+	if !in.overFrog && configs.MemoryMark(in.detail.Source) != "" {
+		out.Cautions = append([]string{"The heights and widths of the point are those of the detail " + in.detail.Name + ", which is from memory: compare them with the railroad's own plan."}, out.Cautions...)
+	}
 	return out, pic, err
 }
 
@@ -272,7 +279,7 @@ func (in *passageInput) wheelPicture(pic *draw.Passages, w *passage.Wheel, tape,
 }
 
 func (in *passageInput) switchPicture(m *shape.SwitchModel, w *passage.Wheel, s *passage.SwitchSolution, out *export.Passage) draw.Passages {
-	pic := draw.Passages{Title: fmt.Sprintf("Wheel over a switch point, detail %s", in.point.Detail), PathName: "tread at the tape line", FloorName: "top of the point", TipName: "flange tip", Plane: "top of the stock rail"}
+	pic := draw.Passages{Title: fmt.Sprintf("Wheel over a switch point, detail %s%s", in.point.Detail, configs.MemoryMark(in.detail.Source)), PathName: "tread at the tape line", FloorName: "top of the point", TipName: "flange tip", Plane: "top of the stock rail"}
 	for _, st := range s.Stations {
 		pic.Path = append(pic.Path, [2]float64{st.X, st.Z})
 		pic.Tip = append(pic.Tip, [2]float64{st.X, st.Z - w.Height})

@@ -127,7 +127,7 @@ func (t *Truck) Lengths(s *Start) (backs [2]float64, diameters [4]float64, err e
 			of = t[2*a+1].Of
 		}
 		backs[a], err = s.Length("back-to-back, axle "+t[2*a].Label[1:], s.Columns["back_to_back"],
-			Flag("back-to-back"), Of(of, wheel.BackToBack), Default(fallback, "default of the design"))
+			Flag("back-to-back"), Of(of, wheel.BackToBack), Default(fallback, newBacks))
 		if err != nil {
 			return backs, diameters, err
 		}

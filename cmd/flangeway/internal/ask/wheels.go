@@ -125,13 +125,17 @@ func (s *Start) Axle(of *wheel.Wheel, rail *trackshape.RailHead, widest bool) (A
 		across = diameters(of)
 	}
 	var err error
-	back := s.Ask("back-to-back", Flag("back-to-back"), read, Default(fallback, "default of the design"))
+	back := s.Ask("back-to-back", Flag("back-to-back"), read, Default(fallback, newBacks))
 	if a.BackRead, a.BackToBack, err = back.measured(s.Columns["back_to_back"]); err != nil {
 		return a, err
 	}
 	a.Diameter, err = s.Lengths("diameter", s.Columns["diameter"], Flag("diameter"), across, s.NewDiameter(metric))
 	return a, err
 }
+
+// newBacks says where the back-to-back of new wheels is from: no design of configs has one
+// that was read in a document.
+const newBacks = "default of the design (from memory)"
 
 // diameters are those of a wheel and its mate, of which the mate's may be missing.
 func diameters(w *wheel.Wheel) Source {

@@ -27,7 +27,8 @@ type Passage struct {
 	Most      float64  `json:"most_kN"` // P2 or the static load with a strike, the greater
 	Bound     float64  `json:"bound_kN"`
 	BoundMPH  *float64 `json:"bound_speed_mph,omitempty"`
-	Strike    *bool    `json:"strike,omitempty"` // of a frog: the floor or the blunt point
+	BoundFrom string   `json:"bound_from,omitempty"` // how the bound is known; "" where it was given
+	Strike    *bool    `json:"strike,omitempty"`     // of a frog: the floor or the blunt point
 
 	TipClearance  *float64 `json:"least_tip_clearance_mm,omitempty"` // held as shown
 	TipClearanceX *float64 `json:"least_tip_clearance_x_mm,omitempty"`

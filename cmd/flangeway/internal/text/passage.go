@@ -168,10 +168,14 @@ func forceItems(p *page, a export.Passage) {
 		}
 		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s%s and lifts by %.2f mm: adds %.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), met, k.Rise, k.Added, capped, off))
 	}
+	bound := fmt.Sprintf("%g kN", a.Bound)
+	if a.BoundFrom != "" {
+		bound += " (" + a.BoundFrom + ")"
+	}
 	if a.BoundMPH != nil {
-		p.item("bound", fmt.Sprintf("%g kN is reached at %.1f mph.", a.Bound, *a.BoundMPH))
+		p.item("bound", fmt.Sprintf("%s is reached at %.1f mph.", bound, *a.BoundMPH))
 	} else {
-		p.item("bound", fmt.Sprintf("%g kN is not reached.", a.Bound))
+		p.item("bound", bound+" is not reached.")
 	}
 }
 
