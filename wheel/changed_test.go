@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/wheel"
@@ -91,5 +92,37 @@ func TestWrittenWhileRead(t *testing.T) {
 				t.Fatal("the reading does not end")
 			}
 		})
+	}
+}
+
+// TestLargeDisorder: a sheet that is too large to be sorted here is refused with the row that
+// is out of order and with what sorts it; a smaller one is read.
+func TestLargeDisorder(t *testing.T) {
+	data := fixture.Data(t)
+	text := []byte("position,car\nL1,B\nL1,A\nL1,C\n")
+	size := int64(len(text))
+	for _, tc := range []struct {
+		name string
+		most int64
+		want []string
+	}{
+		{"below the largest that is sorted", size + 1, nil},
+		{"the largest that is sorted", size, nil},
+		{"larger", size - 1, []string{"wheels.csv:3:4: car: car A stands behind car B, and a sheet of more than 64 MiB is not sorted here (rows sorted by car: by the spreadsheet, or those below the headings by LC_ALL=C sort -t, -k2,2)"}},
+	} {
+		var ps measure.Problems
+		s := wheel.OpenStream(bytes.NewReader(text), size, wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, sheet.Frame{}, &ps)
+		s.SortUpTo(tc.most)
+		_, totals, ok, err := s.Each(t.Context(), func() wheel.Visitor { return &groupGathering{} })
+		if err == nil && !ok {
+			err = s.Defects(t.Context(), &ps)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		holds(t, tc.name, problemLines(&ps), tc.want, "sorted up to a size")
+		if ok != (tc.want == nil) || ok && totals.Wheels != 3 {
+			t.Errorf("%s: %t with %d wheels of 3", tc.name, ok, totals.Wheels)
+		}
 	}
 }

@@ -49,7 +49,6 @@ type pass struct {
 	later  bool      // warnings of such rows are worded when they are wanted
 	room   [16]Wheel // for a car that is read for its warnings alone
 	worded int       // warnings so far
-	first  []int     // lines of the file with the first warnings, where the rows stand in another order there
 
 	pos, line        int // where the next row is looked for: byte of the window, line of the block from 0
 	rowFrom, rowLine int // where the last row began
@@ -87,7 +86,7 @@ func (p *pass) lineOf(line int) int {
 	if p.base == 0 {
 		return line + 1
 	}
-	return p.s.lines(p.base + line)
+	return p.s.line(p.base + line)
 }
 
 // defect ends a pass at the first problem, unless they are collected.
@@ -198,7 +197,7 @@ func (p *pass) row() (id string, more bool, err error) {
 			if id := p.fields.ID(row, "car"); !measure.Unmeasured(id) {
 				return id, true, nil
 			}
-			p.reader.wheelRow(p.fields, row, p.s.roster.Listed) // says that the car is missing, and what else is wrong
+			p.reader.wheelRow(p.fields, row) // says that the car is missing, and what else is wrong
 		}
 		if err := p.defect(); err != nil {
 			return "", false, err
@@ -209,9 +208,6 @@ func (p *pass) row() (id string, more bool, err error) {
 // walk goes over the cars from pos on, up to the edge of the block.
 func (p *pass) walk(until int64) error {
 	b, w := p.result, p.window
-	if v := p.s.view; v != nil {
-		p.base = v.lineAt(w.Start + int64(p.pos))
-	}
 	p.car, p.rows, p.safeOf = p.car[:0], 0, -1
 	tail := false // the car at hand is the last
 	for {
@@ -330,9 +326,9 @@ func (p *pass) closeGroup() (ok bool) {
 	}
 	switch odd += more; {
 	case odd == 0:
-	case p.enough():
+	case p.worded >= p.s.mostWarnings():
 		p.result.unworded += odd
-	case p.later && p.s.view == nil:
+	case p.later:
 		p.worded += odd
 		p.result.warned = append(p.result.warned, warned{count: odd, from: p.window.Start + int64(p.carFrom), car: string(p.car), rows: p.rows, lineFrom: p.carLine})
 	default:
@@ -406,7 +402,7 @@ func (p *pass) readWhole() error {
 			continue // blank, or a problem that was found before
 		}
 		n++
-		if w := r.wheelRow(p.fields, row, p.s.roster.Listed); w != nil {
+		if w := r.wheelRow(p.fields, row); w != nil {
 			rows = append(rows, w)
 		}
 	}
@@ -419,43 +415,18 @@ func (p *pass) readWhole() error {
 	return p.defect()
 }
 
-// enough reports that the warnings of the car at hand come behind those that a worker
-// keeps.
-func (p *pass) enough() bool {
-	if p.s.view == nil {
-		return p.worded >= MaxWarnings
-	}
-	return len(p.first) == MaxWarnings && p.lineOf(p.carLine) > p.first[MaxWarnings-1]
-}
-
-// keepWarnings keeps the first warnings of a worker; the first of all workers are
-// among them, since its blocks come in order, or every line in the file is known.
+// keepWarnings keeps the first warnings of a worker; the first of all workers are among
+// them, because its blocks come in order.
 func (p *pass) keepWarnings() {
 	list := p.reader.warnings
 	measure.SortWarnings(list)
-	keep := min(len(list), max(0, MaxWarnings-p.worded))
-	if p.s.view != nil {
-		keep = p.among(list)
-	}
+	keep := min(len(list), max(0, p.s.mostWarnings()-p.worded))
 	p.result.unworded += len(list) - keep
 	list = list[:keep]
 	if p.worded += len(list); len(list) > 0 {
 		p.result.warned = append(p.result.warned, warned{list: slices.Clone(list), count: len(list)})
 	}
 	p.reader.warnings = p.reader.warnings[:0]
-}
-
-// among adds the lines of sorted warnings to the first ones, and gives how many of the
-// warnings are among them.
-func (p *pass) among(list []measure.Warning) (n int) {
-	for n = range list {
-		i, _ := slices.BinarySearch(p.first, list[n].Place.Line+1) // behind the same line
-		if i == MaxWarnings {
-			return n
-		}
-		p.first = slices.Insert(p.first[:min(len(p.first), MaxWarnings-1)], i, list[n].Place.Line)
-	}
-	return len(list)
 }
 
 // words words the warnings of a car that were left for later.

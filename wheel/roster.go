@@ -14,7 +14,8 @@ import (
 // Roster is cars.csv: the listed cars by id.
 type Roster struct {
 	cars   map[string]*Car
-	Listed bool // there is a cars.csv
+	Listed bool   // there is a cars.csv
+	name   string // of the sheet, as warnings say it
 	looks  sync.Once
 	byLook map[string]string // ids by what they look like
 }
@@ -22,10 +23,11 @@ type Roster struct {
 // ReadCars reads the sheet of cars alone; nil is an absent one.
 func ReadCars(from *sheet.Source, columns map[string]measure.Spec, built *configs.Data, problems *measure.Problems) *Roster {
 	r := &reader{columns: columns, data: built, problems: problems, fleet: &Fleet{}, cars: map[string]*Car{}}
-	if from != nil {
-		r.readCars(from)
+	if from == nil {
+		return &Roster{}
 	}
-	return &Roster{cars: r.cars, Listed: from != nil}
+	r.readCars(from)
+	return &Roster{cars: r.cars, Listed: true, name: from.Name()}
 }
 
 // Count is the number of listed cars.

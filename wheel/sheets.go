@@ -1,9 +1,7 @@
 package wheel
 
 import (
-	"cmp"
 	"fmt"
-	"maps"
 	"math"
 	"sort"
 
@@ -22,14 +20,19 @@ type Sheets struct {
 // of them are reported at once; warnings say what is odd but possible. The fleet
 // is complete only where no problem was added.
 func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) (*Fleet, []measure.Warning) {
-	r := &reader{columns: columns, data: data, problems: problems, narrow: newNarrowRule(columns), frame: in.Frame, fleet: &Fleet{}, cars: map[string]*Car{}}
-	if in.Cars != nil {
-		r.carsName = in.Cars.Name()
-		r.readCars(in.Cars)
-		r.roster = &Roster{cars: maps.Clone(r.cars), Listed: true}
+	return ReadWheels(in.Wheels, ReadCars(in.Cars, columns, data, problems), columns, data, in.Frame, problems)
+}
+
+// ReadWheels reads wheels.csv, nil for none, when the cars are read.
+func ReadWheels(from *sheet.Source, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) (*Fleet, []measure.Warning) {
+	r := &reader{columns: columns, data: data, problems: problems, narrow: newNarrowRule(columns), frame: frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: roster}
+	for _, listed := range roster.Cars() {
+		c, _ := roster.car(listed.ID)
+		r.cars[c.ID] = c
+		r.fleet.Cars = append(r.fleet.Cars, c)
 	}
-	if in.Wheels != nil {
-		r.readWheels(in.Wheels, in.Cars != nil)
+	if from != nil {
+		r.readWheels(from)
 	}
 	r.sortFleet()
 	r.axles()
@@ -48,8 +51,7 @@ type reader struct {
 	frame    sheet.Frame
 	fleet    *Fleet
 	cars     map[string]*Car
-	carsName string  // of the sheet of cars, as its warnings say it
-	roster   *Roster // the listed cars, which the readers of a stream share; nil for none
+	roster   *Roster // the listed cars, which the readers of a stream share
 	room     []Wheel // lent for the wheels that are read
 	warnings []measure.Warning
 }
@@ -86,7 +88,7 @@ func (r *reader) readCars(from *sheet.Source) {
 	}
 }
 
-func (r *reader) readWheels(from *sheet.Source, carsSheet bool) {
+func (r *reader) readWheels(from *sheet.Source) {
 	t := from.Read(headings(WheelSheet), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems, Frame: r.frame}
 	if !needed(t, r.problems) {
@@ -94,12 +96,12 @@ func (r *reader) readWheels(from *sheet.Source, carsSheet bool) {
 	}
 	var rows []*Wheel
 	for _, row := range t.Rows {
-		if w := r.wheelRow(f, row, carsSheet); w != nil {
+		if w := r.wheelRow(f, row); w != nil {
 			rows = append(rows, w)
 		}
 	}
 	r.newestOf(rows)
-	if !carsSheet && len(r.fleet.Wheels) > 0 {
+	if !r.roster.Listed && len(r.fleet.Wheels) > 0 {
 		r.warnings = append(r.warnings, noCars(from.Place, from.Sibling("cars")))
 	}
 }
@@ -153,8 +155,7 @@ func (r *reader) newWheel() *Wheel {
 }
 
 // wheelRow reads a row and hangs it on its car; nil where car or position is unreadable.
-// carsSheet tells that cars.csv is there, so that a car missing in it is odd.
-func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel {
+func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 	car := f.NeedID(row, "car")
 	w := r.newWheel()
 	*w = Wheel{Place: f.Place(row, "car"), narrow: narrow{rule: r.narrow}}
@@ -184,12 +185,12 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row, carsSheet bool) *Wheel
 		}
 		r.cars[car] = c
 		r.fleet.Cars = append(r.fleet.Cars, c)
-		if carsSheet && !listed {
+		if r.roster.Listed && !listed {
 			hint := ""
 			if near := r.roster.alike(car); near != "" {
 				hint = fmt.Sprintf("; did you mean %s? They %s", near, sheet.Differ(near, car))
 			}
-			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown%s", car, cmp.Or(r.carsName, "cars.csv"), hint)
+			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown%s", car, r.roster.name, hint)
 		}
 	}
 	if c.Axles > 0 && pos.Axle > c.Axles {

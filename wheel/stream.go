@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"maps"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -53,18 +54,20 @@ type Totals struct {
 // MaxWarnings is how many warnings of a stream are worded.
 const MaxWarnings = 200
 
-// Stream is wheels.csv, read in blocks of bounded size and never whole. A sheet
-// whose cars are not sorted is read a first time for the order of its rows.
+// Stream is wheels.csv, read in blocks of bounded size. A sheet whose cars are not sorted is
+// sorted in memory if it is small, and refused if it is not.
 type Stream struct {
 	sheet   *sheet.Stream
 	roster  *Roster
 	columns map[string]measure.Spec
 	data    *configs.Data
 	frame   sheet.Frame
-	view    *sortedView // the order of the rows by car; nil where they stand so in the file
 	block   int64
-	broken  error // what ended the reading of rows while they were sorted
+	most    int64 // the largest sheet whose rows are sorted, in bytes
 	blind   bool  // a column without which no row can be read is missing
+	// of a sheet that was sorted
+	lines  []int32 // of the file, by line of the sheet from 1
+	broken error   // what ended the reading of rows while they were sorted
 }
 
 // blockSize is what a worker reads at a time.
@@ -73,7 +76,7 @@ const blockSize = 1 << 18
 // OpenStream reads the heading line of wheels.csv. It is nil where the rows cannot
 // be read under it; why is among the problems.
 func OpenStream(r io.ReaderAt, size int64, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) *Stream {
-	s := &Stream{roster: roster, columns: columns, data: data, frame: frame, block: blockSize}
+	s := &Stream{roster: roster, columns: columns, data: data, frame: frame, block: blockSize, most: maxUnsorted}
 	var ok bool
 	if s.sheet, ok = sheet.Open("wheels.csv", r, size, headings(WheelSheet), problems); !ok {
 		return nil
@@ -82,16 +85,11 @@ func OpenStream(r io.ReaderAt, size int64, roster *Roster, columns map[string]me
 	return s
 }
 
-// lines is where a line of the sheet, or of its view, stands in the file.
-func (s *Stream) lines(line int) int {
-	if s.view == nil {
-		return line
-	}
-	return s.view.line(line)
-}
-
 // Blocks sets how many bytes a worker reads at a time, for tests.
 func (s *Stream) Blocks(size int64) { s.block = size }
+
+// SortUpTo sets how large a sheet is sorted, in bytes, for tests.
+func (s *Stream) SortUpTo(size int64) { s.most = size }
 
 // What ends a pass over a stream before its end.
 var (
@@ -108,31 +106,26 @@ func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []V
 	if s.blind {
 		return nil, t, false, nil
 	}
-	for range 2 {
-		visitors, t, err = s.pass(ctx, visitor)
-		switch {
-		case err == nil:
-			t.cut()
-			if t.Wheels > 0 && !s.roster.Listed {
-				t.Warnings = append(t.Warnings, noCars(measure.Place{File: "wheels.csv"}, "cars.csv"))
-			}
-			if err := s.oddIDs(ctx, &t); err != nil {
-				return nil, t, false, err
-			}
-			return visitors, t, true, nil
-		case defective(err):
-			return nil, t, false, nil
-		case !errors.Is(err, errUnsorted):
-			return nil, t, false, err
-		}
-		if err = s.sortRows(ctx); err != nil {
-			return nil, t, false, err
-		}
-		if s.broken != nil {
-			return nil, t, false, nil
+	visitors, t, err = s.pass(ctx, visitor)
+	if errors.Is(err, errUnsorted) && s.sheet.Size <= s.most {
+		if err = s.sortRows(ctx); err == nil && s.broken == nil {
+			visitors, t, err = s.pass(ctx, visitor)
 		}
 	}
-	return nil, t, false, s.sheet.Changed() // the order of its rows
+	switch {
+	case s.broken != nil, defective(err), errors.Is(err, errUnsorted):
+		return nil, t, false, nil
+	case err != nil:
+		return nil, t, false, err
+	}
+	t.cut()
+	if t.Wheels > 0 && !s.roster.Listed {
+		t.Warnings = append(t.Warnings, noCars(measure.Place{File: "wheels.csv"}, "cars.csv"))
+	}
+	if err := s.oddIDs(ctx, &t); err != nil {
+		return nil, t, false, err
+	}
+	return visitors, t, true, nil
 }
 
 // defective reports whether an error is one of what the sheet holds.
@@ -215,15 +208,9 @@ func (s *Stream) add(t *Totals, b *blockResult, line int) error {
 	t.Unlisted += b.unlisted
 	t.alike.Join(b.alike)
 	t.More += b.unworded
-	if s.view != nil { // what comes first in the file may stand in any block
-		for _, c := range b.warned {
-			t.Warnings = append(t.Warnings, c.list...)
-		}
-		return nil
-	}
 	var p *pass // for what was left for later
 	for _, c := range b.warned {
-		room := MaxWarnings - len(t.Warnings)
+		room := s.mostWarnings() - len(t.Warnings)
 		if room == 0 {
 			t.More += c.count
 			continue
@@ -240,11 +227,20 @@ func (s *Stream) add(t *Totals, b *blockResult, line int) error {
 			list = list[:room]
 		}
 		for _, w := range list {
-			w.Place.Line += line - 1
+			w.Place.Line = s.line(w.Place.Line + line - 1)
 			t.Warnings = append(t.Warnings, w)
 		}
 	}
 	return nil
+}
+
+// mostWarnings is how many warnings are worded while the sheet is read. Those of a sorted one
+// do not come in the order of the file, so the first can be told only from all.
+func (s *Stream) mostWarnings() int {
+	if s.lines != nil {
+		return math.MaxInt
+	}
+	return MaxWarnings
 }
 
 // cut leaves the first of the warnings by line, and counts the others.
@@ -289,8 +285,12 @@ func (s *Stream) inTurn(ctx context.Context, v Visitor) ([]Visitor, Totals, erro
 func (s *Stream) Defects(ctx context.Context, problems *measure.Problems) error {
 	found := &measure.Problems{}
 	err := s.defects(ctx, found)
-	if errors.Is(err, errUnsorted) {
-		found = &measure.Problems{} // found again in the order of the cars
+	switch {
+	case !errors.Is(err, errUnsorted):
+	case s.sheet.Size > s.most:
+		err = s.disorder(ctx, found)
+	default: // found again in the order of the cars
+		found = &measure.Problems{}
 		if err = s.sortRows(ctx); err == nil {
 			err = s.defects(ctx, found)
 		}
@@ -339,6 +339,21 @@ func (s *Stream) defects(ctx context.Context, problems *measure.Problems) error 
 // eachRow goes over the rows one by one; one that does not fit is a problem where
 // problems are asked for.
 func (s *Stream) eachRow(ctx context.Context, f func(sheet.Row), problems *measure.Problems) error {
+	err := s.eachText(ctx, func(cells []sheet.Cell, _, _ int64) {
+		if row, ok := s.sheet.Fit(cells, problems); ok {
+			f(row)
+		}
+	})
+	if defective(err) && problems != nil {
+		s.sheet.Fail(err, problems)
+		return nil
+	}
+	return err
+}
+
+// eachText goes over the rows one by one, with the bytes of the sheet in which each stands, its
+// line end among them.
+func (s *Stream) eachText(ctx context.Context, f func(cells []sheet.Cell, from, to int64)) error {
 	w, line := s.sheet.Window(0), s.sheet.Line
 	for at := s.sheet.Body; at < s.sheet.Size; {
 		if err := ctx.Err(); err != nil {
@@ -349,21 +364,15 @@ func (s *Stream) eachRow(ctx context.Context, f func(sheet.Row), problems *measu
 		}
 		pos := 0
 		for int64(pos) < s.block {
-			cells, _, to, lines, err := w.Row(pos, s.lines(line))
+			cells, from, to, lines, err := w.Row(pos, s.line(line))
 			if err != nil {
-				if defective(err) && problems != nil {
-					s.sheet.Fail(err, problems)
-					return nil
-				}
 				return err
 			}
 			pos, line = to, line+lines
 			if cells == nil {
 				break
 			}
-			if row, ok := s.sheet.Fit(cells, problems); ok {
-				f(row)
-			}
+			f(cells, w.Start+int64(from), w.Start+int64(to))
 		}
 		at = w.Start + int64(pos)
 	}
