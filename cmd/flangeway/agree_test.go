@@ -10,7 +10,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 )
 
@@ -74,7 +74,11 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Errorf("json counts %v, the pairs are %v", got, pairs)
 				}
 				b.Reset()
-				if err := text.Check(&b, in, text.Options{Program: in.Program, Dir: dir}); err != nil {
+				text, err := paper.Check(in, paper.Options{Program: in.Program, Dir: dir})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if err := text.Write(&b); err != nil {
 					t.Fatal(err)
 				}
 				words := strings.Join(strings.Fields(b.String()), " ")
@@ -83,7 +87,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 						t.Errorf("the text has no %q", want)
 					}
 				}
-				builder := &pageBuilder{j: j, e: j.result.Engine(), without: []string{"places", "drawings"}, anchors: map[string]string{}, ranks: text.Ranks(in.Risks)}
+				builder := &pageBuilder{j: j, e: j.result.Engine(), without: []string{"places", "drawings"}, anchors: map[string]string{}, ranks: paper.Ranks(in.Risks)}
 				d := &page.Data{}
 				builder.summary(d)
 				problems := fmt.Sprintf("%d problem", s.Problems)
@@ -96,7 +100,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 						t.Errorf("the page's summary has %d %s, the pairs are %d", got, v, pairs[v])
 					}
 				}
-				list := builder.list(text.WorstFirst(j.result.Locations(), in.Risks)).Tables[0]
+				list := builder.list(paper.WorstFirst(j.result.Locations(), in.Risks)).Tables[0]
 				for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
 					if got := sumOf(t, list, v.String()); got != pairs[v] {
 						t.Errorf("the page's locations have %d %s, the pairs are %d", got, v, pairs[v])

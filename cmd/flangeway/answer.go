@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -10,6 +9,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/cmd/flangeway/internal/paper"
 )
 
 // knownFormat refuses a format that is none.
@@ -21,7 +21,7 @@ func knownFormat(format string) error {
 }
 
 // writeAnswer prints an answer in one of the formats.
-func writeAnswer[A any](s streams, format string, answer A, json, csv func(io.Writer, A) error, page func(answer A, markdown bool) (string, error)) error {
+func writeAnswer[A any](s streams, format string, answer A, json, csv func(io.Writer, A) error, page func(answer A, form paper.Form) *paper.Document) error {
 	out := &checkedWriter{w: s.out}
 	switch format {
 	case "json":
@@ -29,12 +29,15 @@ func writeAnswer[A any](s streams, format string, answer A, json, csv func(io.Wr
 	case "csv":
 		return out.done(csv(out, answer))
 	}
-	text, err := page(answer, format == "markdown")
-	if err != nil {
-		return err
+	return out.done(page(answer, formOf(format)).Write(out))
+}
+
+// formOf is the form of a page that is printed.
+func formOf(format string) paper.Form {
+	if format == "markdown" {
+		return paper.Markdown
 	}
-	_, err = fmt.Fprint(out, text)
-	return err
+	return paper.Text
 }
 
 // outputFlags are the flags of what an answer is written as.

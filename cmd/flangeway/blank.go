@@ -9,7 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/configs"
 	"flangeway/internal/survey"
 )
@@ -98,7 +98,7 @@ func runBlank(s streams, dir string, book bool) error {
 	for _, f := range files {
 		fmt.Fprintf(out, "  %-14s %s\n", f.Name, f.What)
 	}
-	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n", text.QuoteDir(target))
+	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n", paper.QuoteDir(target))
 	return out.err
 }
 

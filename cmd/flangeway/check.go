@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -16,7 +15,7 @@ import (
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
@@ -328,13 +327,11 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 		}
 		return out.done(err)
 	}
-	var b bytes.Buffer
-	opt := text.Options{Program: in.Program, Dir: dir, Markdown: o.format == "markdown", AllPairs: o.allPairs, Car: o.car, Before: before}
-	if err := text.Check(&b, in, opt); err != nil {
+	page, err := paper.Check(in, paper.Options{Program: in.Program, Dir: dir, Form: formOf(o.format), AllPairs: o.allPairs, Car: o.car, Before: before})
+	if err != nil {
 		return err
 	}
-	_, err = out.Write(b.Bytes())
-	return out.done(err)
+	return out.done(page.Write(out))
 }
 
 // risks rank the locations of a result, the worst first.

@@ -9,7 +9,7 @@ import (
 	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 )
 
 func newCurveCmd(s streams) *cobra.Command {
@@ -104,5 +104,5 @@ func runCurve(ctx context.Context, s streams, f ask.Flags) error {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.CurveJSON, export.CurveCSV, text.Curve)
+	return writeAnswer(s, f["format"], answer, export.CurveJSON, export.CurveCSV, paper.Curve)
 }

@@ -15,7 +15,7 @@ import (
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
@@ -112,7 +112,7 @@ func (in *truckInput) sweep(s streams) error {
 }
 
 func printSweep(s streams, format string, out export.Sweep) error {
-	return writeAnswer(s, format, out, export.SweepJSON, export.SweepCSV, text.Sweep)
+	return writeAnswer(s, format, out, export.SweepJSON, export.SweepCSV, paper.Sweep)
 }
 
 // row is the truck at one value; a value at which there is no answer says why.

@@ -1,12 +1,12 @@
 package main
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/configs"
 	"flangeway/interaction"
 )
 
@@ -25,12 +25,15 @@ func newExplainCmd(s streams) *cobra.Command {
 				}
 				return usagef("%q is not a check%s", args[0], offer(args[0], interaction.CheckIDs()))
 			}
-			page, err := text.Explain(c)
+			data, err := configs.Load()
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprint(&checkedWriter{w: s.out}, page)
-			return err
+			figures, err := data.LoadPassage()
+			if err != nil {
+				return err
+			}
+			return paper.Explain(c, data, figures.Constants).Write(&checkedWriter{w: s.out})
 		},
 	}
 }

@@ -1,14 +1,13 @@
 package main
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/configs"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -61,12 +60,7 @@ func runLimits(s streams, o limitsOptions, args []string) error {
 	case "csv":
 		return out.done(export.LimitsCSV(out, export.NewBook("flangeway "+version(), book, cautions)))
 	}
-	page, err := text.Limits(book, cautions, o.format == "markdown")
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprint(out, page)
-	return err
+	return paper.Limits(book, cautions, formOf(o.format)).Write(out)
 }
 
 // effectiveBook is the book of a survey, with the kinds of its cars, or that of the sets

@@ -464,7 +464,7 @@ func roles(t *testing.T, b *tab) map[string]int {
 	return out
 }
 
-var paper = map[string]chromedp.PaperSize{"letter": {Width: 8.5, Height: 11}, "A4": {Width: 8.27, Height: 11.69}}
+var papers = map[string]chromedp.PaperSize{"letter": {Width: 8.5, Height: 11}, "A4": {Width: 8.27, Height: 11.69}}
 
 // Printed pages: every row of a table once and whole, the head on every page.
 func inPrint(t *testing.T, ctx context.Context) {
@@ -498,7 +498,7 @@ func inPrint(t *testing.T, ctx context.Context) {
 		t.Fatal(err)
 	}
 	review := reportFile(t, demo)
-	for name, size := range paper {
+	for name, size := range papers {
 		t.Run(name, func(t *testing.T) {
 			pages := printed(t, ctx, reader, long, "long-"+name, size)
 			if len(pages) < 4 {

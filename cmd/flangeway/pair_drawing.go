@@ -8,7 +8,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -186,13 +186,13 @@ func findingTitle(f *interaction.Finding) string {
 
 func findingLine(f *interaction.Finding) string {
 	if f.Verdict == interaction.NotMeasured {
-		return "needs " + text.NeedsText(f)
+		return "needs " + paper.NeedsText(f)
 	}
 	who := page.Name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()
 	if byPlace(f) {
 		who += ", as any ordinary wheel"
 	}
-	margin := plusMinus(text.MarginText(f.Margin))
+	margin := plusMinus(paper.MarginText(f.Margin))
 	if f.Computed != nil { // the drawing is of the readings alone
 		margin = plusMinus(f.Computed.Text()) + ", plain " + margin
 	}
@@ -210,7 +210,7 @@ func describe(f *interaction.Finding, p draw.Pair) string {
 		parts = append(parts, strings.ReplaceAll(name, "_", " ")+" "+strings.ReplaceAll(p.Read[name].Text, "\n", " "))
 	}
 	s := "A cut to scale: " + f.Check.Meets + ". " + strings.Join(slices.Compact(parts), ", ") + "."
-	if m := text.MarginText(f.Margin); m != "" {
+	if m := paper.MarginText(f.Margin); m != "" {
 		s += " Margin " + plusMinus(m) + "; negative conflicts, what both would fill is black."
 	}
 	return s
@@ -220,7 +220,7 @@ func describe(f *interaction.Finding, p draw.Pair) string {
 // first of those to explain, else the nearest clear one. Where no pair was measured the
 // drawing says so.
 func drawnPair(e *interaction.Engine, findings []*interaction.Finding, id string) (*interaction.Finding, []byte, error) {
-	order := text.Explained(findings)
+	order := paper.Explained(findings)
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Clear} {
 		for _, f := range findings {
 			if f.Verdict == v && !slices.Contains(order, f) {

@@ -8,7 +8,7 @@ import (
 	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction/passage"
 	"flangeway/track/shape"
 )
@@ -104,7 +104,7 @@ func runPassage(s streams, f ask.Flags) error {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.PassageJSON, export.PassageCSV, text.Passage)
+	return writeAnswer(s, f["format"], answer, export.PassageJSON, export.PassageCSV, paper.Passage)
 }
 
 // passageError turns what the models say about the input into an input error.

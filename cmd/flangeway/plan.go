@@ -15,7 +15,7 @@ import (
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
@@ -176,17 +176,17 @@ func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan
 	if p, err = plan.Make(engine, opt); err != nil {
 		return nil, err
 	}
-	printed := text.PlanOptions{Program: "flangeway " + version(), Survey: sv, Markdown: o.format == "markdown", Before: before, Edits: o.whatIf, Notes: notes}
+	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Form: formOf(o.format), Before: before, Edits: o.whatIf, Notes: notes}
 	switch {
 	case o.format == "json":
 		err = export.PlanJSON(b, p, before, o.whatIf, notes, caution.Plan(sv))
 	case o.format == "csv":
 		err = export.PlanCSV(b, p, caution.Plan(sv))
 	case o.orders:
-		err = text.Orders(b, p, printed)
+		err = paper.Orders(p, printed).Write(b)
 	default:
 		if err = beside(&printed, engine, opt, p); err == nil {
-			err = text.Plan(b, p, printed)
+			err = paper.Plan(p, printed).Write(b)
 		}
 	}
 	return p, err
@@ -197,7 +197,7 @@ func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan
 const manyPairs = 400_000
 
 // beside finds what stands beside the plan on the page.
-func beside(to *text.PlanOptions, engine *interaction.Engine, opt plan.Options, p *plan.Plan) (err error) {
+func beside(to *paper.PlanOptions, engine *interaction.Engine, opt plan.Options, p *plan.Plan) (err error) {
 	sv := engine.Survey
 	if to.Assessment, err = plan.Assess(engine); err != nil {
 		return err

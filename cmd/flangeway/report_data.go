@@ -7,7 +7,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
 )
@@ -24,8 +24,8 @@ func (j judged) reportPage(without []string) (*page.Data, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.ranks = text.Ranks(list)
-	places := text.WorstFirst(j.result.Locations(), list)
+	b.ranks = paper.Ranks(list)
+	places := paper.WorstFirst(j.result.Locations(), list)
 	for i, l := range places {
 		b.anchors[l.Name] = fmt.Sprintf("place-%d", i+1)
 	}
@@ -130,7 +130,7 @@ func (b *pageBuilder) head(d *page.Data) {
 	}
 	class := "not given"
 	if sv.Class != "" {
-		class = text.ClassName(sv.Class)
+		class = paper.ClassName(sv.Class)
 	}
 	add("railroad", name)
 	add("survey of", date)
@@ -154,7 +154,7 @@ func (b *pageBuilder) summary(d *page.Data) {
 		say("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
 		return
 	}
-	d.Summary.Sentences = append(d.Summary.Sentences, text.Headline(s)...)
+	d.Summary.Sentences = append(d.Summary.Sentences, paper.Headline(s)...)
 	cause := func(c interaction.Cause) page.Cell { return number(s.ByCause[c]) }
 	row := func(v interaction.Verdict, means string) page.Row {
 		return page.Row{ranked(v.String(), int(v)), number(s.Count(v)), word(means)}
@@ -176,7 +176,7 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 	t := page.Table{ID: "list-table", Caption: "Locations, worst first", Columns: []page.Column{{Name: "risk", Number: true}, {Name: "location", Head: true, Long: true}, {Name: "worst there, and what it hurts"},
 		{Name: "conflict", Number: true}, {Name: "undecided", Number: true}, {Name: "not measured", Number: true}, {Name: "clear", Number: true}}}
 	for i, l := range places {
-		n := text.Counts(l)
+		n := paper.Counts(l)
 		name := page.Cell{Text: page.Name(l.Name)}
 		if b.with("places") {
 			name.Link = b.anchors[l.Name]
@@ -185,7 +185,7 @@ func (b *pageBuilder) list(places []interaction.Location) *page.Section {
 		t.Rows = append(t.Rows, page.Row{number(r.Rank), name, ranked(r.Short, i), number(n[interaction.Conflict]), number(n[interaction.Undecided]), number(n[interaction.NotMeasured]), number(n[interaction.Clear])})
 	}
 	return &page.Section{ID: "list", Title: "Locations", Tables: []page.Table{t}, After: []string{
-		text.RiskWords}}
+		paper.RiskWords}}
 }
 
 // words says what the words of the page mean.
@@ -225,7 +225,7 @@ func (b *pageBuilder) wheels() *page.Section {
 func (b *pageBuilder) classes() *page.Section {
 	t := page.Table{ID: "classes-table", Caption: "On the readings there are", Columns: []page.Column{{Name: "feature", Head: true, Long: true}, {Name: "location", Long: true}, {Name: "run as"}, {Name: "meets"}, {Name: "curve mph", Number: true}, {Name: "what stops the next class", Long: true}}}
 	for _, c := range b.j.result.Track {
-		meets := text.MeetsText(c)
+		meets := paper.MeetsText(c)
 		if meets == "" && c.Speed == nil {
 			continue
 		}
@@ -234,7 +234,7 @@ func (b *pageBuilder) classes() *page.Section {
 			speed = number(*c.Speed)
 		}
 		met := page.Cell{Text: meets, Strong: c.Met.Short}
-		t.Rows = append(t.Rows, page.Row{word(page.Name(c.Feature)), word(page.Name(c.Location)), word(c.Class), met, speed, word(page.Words(text.NextText(c, len(c.Met.NextNeeds))))})
+		t.Rows = append(t.Rows, page.Row{word(page.Name(c.Feature)), word(page.Name(c.Location)), word(c.Class), met, speed, word(page.Words(paper.NextText(c, len(c.Met.NextNeeds))))})
 	}
 	if len(t.Rows) == 0 {
 		return nil

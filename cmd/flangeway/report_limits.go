@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
 )
@@ -18,21 +18,21 @@ func (b *pageBuilder) limits() *page.Section {
 		t := page.Table{ID: "limits-" + dep.side, Columns: []page.Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"}, {Name: "reading", Typed: true},
 			{Name: "condemns"}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
 		count, warned := map[limit.Verdict]int{}, 0
-		s.Notes = append(s.Notes, text.WhoseSpeed(b.j.result, b.j.survey, dep.side)...)
+		s.Notes = append(s.Notes, paper.WhoseSpeed(b.j.result, b.j.survey, dep.side)...)
 		for _, g := range grouped(b.j.result.Limits, dep.side) {
 			l := g.list[0]
-			verdict := page.Cell{Text: text.LimitWord(l), Strong: l.Verdict == limit.Beyond && l.Kind == "regulation"}
+			verdict := page.Cell{Text: paper.LimitWord(l), Strong: l.Verdict == limit.Beyond && l.Kind == "regulation"}
 			if l.Kind == "regulation" {
 				count[l.Verdict] += len(g.list)
 			} else {
 				warned += len(g.list)
 			}
-			quantity, condemns := text.LimitWords(l)
+			quantity, condemns := paper.LimitWords(l)
 			asks := l.Action
 			if l.Note != "" {
 				asks += " (" + l.Note + ")"
 			}
-			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(quantity + " " + g.readings()), word(page.Name(condemns)), word(page.Words(text.RuleText(l))), word(page.Words(asks))})
+			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(quantity + " " + g.readings()), word(page.Name(condemns)), word(page.Words(paper.RuleText(l))), word(page.Words(asks))})
 		}
 		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d warned of by practice", dep.name, count[limit.Beyond], count[limit.Straddles], warned)
 		if n := count[limit.Unsure]; n > 0 {
@@ -59,8 +59,8 @@ type limitGroup struct {
 func grouped(list []interaction.LimitFinding, side string) []*limitGroup {
 	var out []*limitGroup
 	at := map[string]*limitGroup{}
-	for _, l := range text.ByWeight(list) {
-		if l.Side != side || !text.Listed(l) {
+	for _, l := range paper.ByWeight(list) {
+		if l.Side != side || !paper.Listed(l) {
 			continue
 		}
 		owner := l.Where

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 )
 
@@ -19,7 +19,7 @@ func (b *pageBuilder) place(l interaction.Location) (page.Place, error) {
 	out.Notes = append(out.Notes, page.Words("Risk "+b.ranks[l.Name].Text()+"."))
 	for _, t := range b.j.result.Track {
 		if t.Location == l.Name && t.Met.Short {
-			out.Notes = append(out.Notes, "Short of its class: "+page.Words(text.ShortText(page.Name(t.Feature), t))+".")
+			out.Notes = append(out.Notes, "Short of its class: "+page.Words(paper.ShortText(page.Name(t.Feature), t))+".")
 		}
 	}
 	findings := b.j.result.WorstAt(l)
@@ -47,7 +47,7 @@ func (b *pageBuilder) facts(f *interaction.Finding) []page.Fact {
 	}
 	add("wheel", whoText(f)+": "+b.entered(f, "wheel", true))
 	add("track", b.entered(f, "track", true))
-	margin := plusMinus(text.MarginText(f.Margin))
+	margin := plusMinus(paper.MarginText(f.Margin))
 	switch {
 	case f.Computed != nil:
 		add("computed", plusMinus(f.Computed.Text())+" (negative conflicts): "+page.Words(f.Computed.Why))
@@ -59,13 +59,13 @@ func (b *pageBuilder) facts(f *interaction.Finding) []page.Fact {
 	}
 	add("pairs", fmt.Sprintf("%s on %s here with this verdict", several(f.Sharing, "wheel", "wheels"), several(f.CarsSharing, "car", "cars")))
 	if f.Verdict == interaction.Conflict {
-		add("whose", text.CauseText(f))
+		add("whose", paper.CauseText(f))
 		if f.BothSharing > 0 {
 			add("legal", several(f.BothSharing, "pair", "pairs")+" of these: no federal limit stops either side, and together they conflict")
 		}
 	}
-	add("limits", text.LimitsText(f, b.e.Book.HasFederal()))
-	add("settle", text.SettleText(f))
+	add("limits", paper.LimitsText(f, b.e.Book.HasFederal()))
+	add("settle", paper.SettleText(f))
 	b.fixes(f, add)
 	for _, s := range f.Notes {
 		add("note", page.Words(s))
@@ -156,7 +156,7 @@ func (b *pageBuilder) tables(out *page.Place, findings []*interaction.Finding) {
 			}
 			clear = append(clear, name)
 		case interaction.NotMeasured:
-			needs := text.NeedsText(f)
+			needs := paper.NeedsText(f)
 			name += fmt.Sprintf(" (%d)", f.Sharing)
 			k, ok := at[needs]
 			if !ok {
@@ -198,16 +198,16 @@ func (b *pageBuilder) pairRow(f *interaction.Finding, name string, rank int) pag
 	}
 	var do []string
 	if f.Verdict == interaction.Undecided {
-		do = append(do, "settle: "+text.SettleText(f))
+		do = append(do, "settle: "+paper.SettleText(f))
 	} else {
 		b.fixes(f, func(label, text string) { do = append(do, strings.TrimPrefix(label, "fix ")+": "+text) })
 	}
-	margin := page.Cell{Text: plusMinus(text.ShownMargin(f)), Key: f.Margin.Hi}
+	margin := page.Cell{Text: plusMinus(paper.ShownMargin(f)), Key: f.Margin.Hi}
 	if f.Computed != nil {
 		margin.Key = &f.Computed.High
 		if f.Plain != f.Verdict {
 			margin.Lines = []string{"computed; plain rule " + f.Plain.String()}
 		}
 	}
-	return page.Row{word(name), verdict, word(who), lines(b.enteredOf(f.Readings, "", false)), margin, number(f.Sharing), word(text.LegalText(f, b.e.Book.HasFederal())), lines(do)}
+	return page.Row{word(name), verdict, word(who), lines(b.enteredOf(f.Readings, "", false)), margin, number(f.Sharing), word(paper.LegalText(f, b.e.Book.HasFederal())), lines(do)}
 }

@@ -6,7 +6,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/configs"
 	"flangeway/interaction/plan"
 )
@@ -60,7 +60,7 @@ func (b *pageBuilder) jointPlan() (*page.Section, error) {
 		fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. Every pair was judged again on the planned readings, with their tolerance, as it is judged on this page; no pair ends worse than it was.",
 			p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After),
 	}
-	if doubt := text.InDoubt(p); doubt != "" {
+	if doubt := paper.InDoubt(p); doubt != "" {
 		s.Notes = append(s.Notes, doubt)
 	}
 	if p.ApartLeft > 0 {

@@ -8,7 +8,7 @@ import (
 	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
 	"flangeway/wheel"
@@ -88,7 +88,7 @@ func runShape(s streams, f ask.Flags) error {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.ShapeJSON, export.ShapeCSV, text.Shape)
+	return writeAnswer(s, f["format"], answer, export.ShapeJSON, export.ShapeCSV, paper.Shape)
 }
 
 // shapeError turns what the shapes say about the input into an input error.

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -12,7 +11,8 @@ import (
 	"flangeway/cmd/flangeway/internal/cases"
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/testdata"
 )
@@ -63,21 +63,15 @@ func runSources(s streams, format string) error {
 	if err != nil {
 		return err
 	}
-	out := &checkedWriter{w: s.out}
-	switch format {
-	case "json", "csv":
-		write := export.SourcesJSON
-		if format == "csv" {
-			write = export.SourcesCSV
-		}
-		err = write(out, export.NewSources("flangeway "+version(), tables, limits, caution.Sources()))
-	default:
-		var page string
-		if page, err = text.Sources(tables, limits, caution.Sources(), format == "markdown"); err == nil {
-			_, err = fmt.Fprint(out, page)
-		}
+	data, err := configs.Load()
+	if err != nil {
+		return err
 	}
-	if err := out.done(err); err != nil {
+	err = writeAnswer(s, format, export.NewSources("flangeway "+version(), tables, limits, caution.Sources()), export.SourcesJSON, export.SourcesCSV,
+		func(_ *export.Sources, form paper.Form) *paper.Document {
+			return paper.Sources(tables, limits, data.Sets[configs.Federal], caution.Sources(), form)
+		})
+	if err != nil {
 		return err
 	}
 	for _, standing := range interaction.Standings() {
@@ -96,21 +90,11 @@ func runCases(s streams, format string) error {
 	if err != nil {
 		return err
 	}
-	out := &checkedWriter{w: s.out}
-	switch format {
-	case "json", "csv":
-		write := export.CasesJSON
-		if format == "csv" {
-			write = export.CasesCSV
-		}
-		err = write(out, export.NewCases("flangeway "+version(), results, caution.Cases()))
-	default:
-		var page string
-		if page, err = text.Cases(results, caution.Cases(), format == "markdown"); err == nil {
-			_, err = fmt.Fprint(out, page)
-		}
-	}
-	if err := out.done(err); err != nil {
+	err = writeAnswer(s, format, export.NewCases("flangeway "+version(), results, caution.Cases()), export.CasesJSON, export.CasesCSV,
+		func(_ *export.Cases, form paper.Form) *paper.Document {
+			return paper.Cases(results, caution.Cases(), form)
+		})
+	if err != nil {
 		return err
 	}
 	if slices.ContainsFunc(results, func(r cases.Result) bool { return !r.Met() }) {

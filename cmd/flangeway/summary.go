@@ -10,7 +10,7 @@ import (
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
 	"flangeway/internal/sheet"
@@ -78,7 +78,10 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 		case "csv":
 			err = export.OverviewCSV(out, in)
 		default:
-			err = text.Overview(out, in)
+			var page *paper.Document
+			if page, err = paper.Overview(in); err == nil {
+				err = page.Write(out)
+			}
 		}
 		return out.done(err)
 	}

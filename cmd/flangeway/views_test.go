@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/text"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
 )
@@ -160,8 +160,8 @@ func countsOfPage(t *testing.T, j judged, pairs [4]int, beyond int) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := &pageBuilder{j: j, e: j.result.Engine(), without: []string{"places", "drawings"}, anchors: map[string]string{}, ranks: text.Ranks(list)}
-	table := b.list(text.WorstFirst(j.result.Locations(), list)).Tables[0]
+	b := &pageBuilder{j: j, e: j.result.Engine(), without: []string{"places", "drawings"}, anchors: map[string]string{}, ranks: paper.Ranks(list)}
+	table := b.list(paper.WorstFirst(j.result.Locations(), list)).Tables[0]
 	for v, n := range pairs {
 		if got := sumOf(t, table, interaction.Verdict(v).String()); got != n {
 			t.Errorf("the page's locations have %d %s, the pairs are %d", got, interaction.Verdict(v), n)

@@ -1,4 +1,4 @@
-package text
+package paper
 
 import (
 	"fmt"
@@ -22,29 +22,25 @@ func standingWords(s interaction.Standing) (title, worth string) {
 
 // Sources prints the values that are computed again, by how each is known, and the
 // limits that are tried.
-func Sources(tables []interaction.PublishedTable, limits []interaction.LimitTest, cautions []string, markdown bool) (string, error) {
-	p := &page{markdown: markdown}
+func Sources(tables []interaction.PublishedTable, limits []interaction.LimitTest, federal configs.Set, cautions []string, form Form) *Document {
+	p := &Document{Form: form}
 	p.heading(1, "What this program is checked against")
 	p.para("Each value is computed again by the code that judges a survey. How a value is known decides what it proves, so the three kinds are counted apart and never added.")
-	p.blank()
+	p.gap()
 	var rows [][]string
 	for _, s := range interaction.Standings() {
 		title, _ := standingWords(s)
 		rows = append(rows, append([]string{title}, countCells(interaction.CountPublished(tables, s))...))
 	}
 	p.table([]string{"kind", "tables", "values", "agree", "known to differ", "DIFFER"}, rows, 1, 2, 3, 4, 5)
-	p.blank()
-	data, err := configs.Load()
-	if err != nil {
-		return "", err
-	}
-	p.para(limitLine(limits, data.Sets[configs.Federal]))
-	p.blank()
+	p.gap()
+	p.para(limitLine(limits, federal))
+	p.gap()
 	for _, s := range interaction.Standings() {
 		title, worth := standingWords(s)
 		p.heading(2, title)
 		p.para(worth)
-		p.blank()
+		p.gap()
 		for _, t := range tables {
 			if t.Standing == s {
 				publishedTable(p, t)
@@ -53,10 +49,8 @@ func Sources(tables []interaction.PublishedTable, limits []interaction.LimitTest
 	}
 	limitTests(p, limits)
 	p.heading(2, "Cautions")
-	for _, s := range cautions {
-		p.para("* " + s)
-	}
-	return p.b.String(), p.err
+	p.bullets(cautions)
+	return p
 }
 
 func countCells(c interaction.PublishedCount) []string {
@@ -75,7 +69,7 @@ func tolerated(t interaction.PublishedTable) string {
 	return s
 }
 
-func publishedTable(p *page, t interaction.PublishedTable) {
+func publishedTable(p *Document, t interaction.PublishedTable) {
 	title := t.Title
 	if t.Unit != "" {
 		title += ", " + t.Unit
@@ -110,7 +104,7 @@ func publishedTable(p *page, t interaction.PublishedTable) {
 	for _, why := range because {
 		p.para("Known to differ: " + why + ".")
 	}
-	p.blank()
+	p.gap()
 }
 
 func limitLine(limits []interaction.LimitTest, federal configs.Set) string {
@@ -129,10 +123,10 @@ func limitLine(limits []interaction.LimitTest, federal configs.Set) string {
 }
 
 // limitTests prints the federal limits that are tried.
-func limitTests(p *page, limits []interaction.LimitTest) {
+func limitTests(p *Document, limits []interaction.LimitTest) {
 	p.heading(2, "Federal limits, at their figure and a 64th below and above")
 	p.para("The figure was typed from the rule, as read or from memory, and not taken from the built-in book, which judges the three readings. How each is known in full: --format csv.")
-	p.blank()
+	p.gap()
 	var rows [][]string
 	for _, t := range limits {
 		row := []string{limitSubject(t), t.Quantity + " " + t.Condemns + " " + t.Figure}
@@ -150,7 +144,7 @@ func limitTests(p *page, limits []interaction.LimitTest) {
 		rows = append(rows, append(row, seen))
 	}
 	p.table([]string{"limit", "condemns, in", "below", "at", "above", "known"}, rows)
-	p.blank()
+	p.gap()
 }
 
 // limitSubject is what a limit is of.

@@ -1,8 +1,7 @@
-package text
+package paper
 
 import (
 	"fmt"
-	"io"
 	"maps"
 	"math"
 	"slices"
@@ -22,7 +21,7 @@ import (
 type Options struct {
 	Program  string
 	Dir      string // as typed, for the commands that are suggested
-	Markdown bool
+	Form     Form
 	AllPairs bool
 	Car      string
 	Before   *export.Report
@@ -42,10 +41,9 @@ const (
 	maxChanges   = 40
 )
 
-// Check prints a judged survey.
-func Check(w io.Writer, in export.Input, o Options) error {
-	p := &page{markdown: o.Markdown}
-	c := &checkPage{page: p, in: in, o: o, risks: ranks(in.Risks)}
+// Check is the page of a judged survey.
+func Check(in export.Input, o Options) (*Document, error) {
+	c := &checkPage{Document: &Document{Form: o.Form}, in: in, o: o, risks: ranks(in.Risks)}
 	places := worstFirst(in.Result.Locations(), in.Risks)
 	c.top(places)
 	if in.WhatIf != nil {
@@ -55,7 +53,9 @@ func Check(w io.Writer, in export.Input, o Options) error {
 		c.changes()
 	}
 	for _, l := range places {
-		c.location(l)
+		if err := c.location(l); err != nil {
+			return nil, err
+		}
 	}
 	c.wheelFaults()
 	c.classTable()
@@ -64,15 +64,11 @@ func Check(w io.Writer, in export.Input, o Options) error {
 	c.unsettled()
 	c.defaults()
 	c.foot()
-	if p.err != nil {
-		return p.err
-	}
-	_, err := w.Write(p.b.Bytes())
-	return err
+	return c.Document, nil
 }
 
 type checkPage struct {
-	*page
+	*Document
 	in    export.Input
 	o     Options
 	risks map[string]plan.Risk
@@ -98,7 +94,7 @@ func (c *checkPage) top(places []interaction.Location) {
 	c.heading(1, "Wheels and track together: "+name)
 	c.para(fmt.Sprintf("%s, %s, %s; limits: %s.", plural(len(sv.Fleet.Cars), "car", "cars"), plural(len(sv.Fleet.Wheels), "wheel", "wheels"),
 		plural(sv.Locations(), "location", "locations"), strings.Join(sv.Sets, ", ")))
-	c.blank()
+	c.gap()
 	for _, sentence := range Headline(s) {
 		c.para(sentence)
 	}
@@ -108,7 +104,7 @@ func (c *checkPage) top(places []interaction.Location) {
 	if s.Pairs == 0 {
 		c.para("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
 	}
-	c.blank()
+	c.gap()
 	var rows [][]string
 	for _, l := range places {
 		n := counts(l)
@@ -118,10 +114,10 @@ func (c *checkPage) top(places []interaction.Location) {
 	}
 	c.table([]string{"risk", "location", "worst there", "conflict", "undecided", "not measured", "clear"}, rows, 0, 3, 4, 5, 6)
 	if len(rows) > 0 {
-		c.blank()
+		c.gap()
 		c.para(RiskWords)
 	}
-	c.blank()
+	c.gap()
 }
 
 // RiskWords says what the rank of a place goes by.
@@ -188,47 +184,55 @@ func rooms() []room {
 	return append(out, room{minRows, minNames, minNames, false})
 }
 
-// location prints one place so that it fits a page.
-func (c *checkPage) location(l interaction.Location) {
+// location adds one place so that it fits a page.
+func (c *checkPage) location(l interaction.Location) error {
 	findings := c.in.Result.WorstAt(l)
 	var one *checkPage
 	for _, r := range rooms() {
-		one = &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o, risks: c.risks, room: r}
-		one.place(l, findings)
-		if one.lines() <= pageLines || c.o.AllPairs {
+		one = c.beside(r)
+		if err := one.place(l, findings); err != nil {
+			return err
+		}
+		if c.o.AllPairs || linesOf(c.Form, one.Blocks) <= pageLines {
 			break
 		}
 	}
-	c.b.Write(one.b.Bytes())
-	if c.err == nil {
-		c.err = one.err
-	}
+	c.add(one.Blocks...)
+	return nil
 }
 
-// place prints one place as its room allows.
-func (c *checkPage) place(l interaction.Location, findings []*interaction.Finding) {
-	from := c.lines()
+// beside is a page of its own for a part of this one.
+func (c *checkPage) beside(r room) *checkPage {
+	return &checkPage{Document: &Document{Form: c.Form}, in: c.in, o: c.o, risks: c.risks, room: r}
+}
+
+// place adds one place as its room allows.
+func (c *checkPage) place(l interaction.Location, findings []*interaction.Finding) error {
 	c.heading(2, l.Name+"   "+c.risks[l.Name].Short)
 	c.para("Risk " + c.risks[l.Name].Text() + ".")
 	c.classes(l.Name)
-	c.blank()
+	c.gap()
 	if c.o.AllPairs {
-		c.allPairs(l)
+		if err := c.allPairs(l); err != nil {
+			return err
+		}
 	} else {
 		c.rows(findings, l.Name)
 	}
+	lines := linesOf(c.Form, c.Blocks)
 	for i, f := range c.explained(findings) {
 		if i == maxDetails {
 			break
 		}
-		one := &checkPage{page: &page{markdown: c.markdown}, in: c.in, o: c.o, risks: c.risks, room: c.room}
+		one := c.beside(c.room)
 		one.finding(f)
-		if i > 0 && c.lines()-from+one.lines() > pageLines {
+		if lines += linesOf(c.Form, one.Blocks); i > 0 && lines > pageLines {
 			break
 		}
-		c.b.Write(one.b.Bytes())
+		c.add(one.Blocks...)
 	}
-	c.blank()
+	c.gap()
+	return nil
 }
 
 // explained picks the findings to explain: as they are listed, but of those that hurt
@@ -340,7 +344,7 @@ func (c *checkPage) classTable() {
 	if open > 0 {
 		c.para(openText(open))
 	}
-	c.blank()
+	c.gap()
 }
 
 // openText says of how many features the readings tell no class.
@@ -367,11 +371,10 @@ func (c *checkPage) wheelFaults() {
 	for _, r := range rows {
 		c.item(r[0], r[1]+", "+r[2]+": "+r[3])
 	}
-	c.endList()
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more.", more))
 	}
-	c.blank()
+	c.gap()
 }
 
 func (c *checkPage) entered(list []interaction.Entered) string {
@@ -430,7 +433,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 		c.para(fmt.Sprintf("and %d more: %s", more, list))
 	}
 	if len(rows) > 0 {
-		c.blank()
+		c.gap()
 	}
 	if len(anywhere) > 0 {
 		c.para("Conflicts of wheels that conflict on any track, listed further on: " + shorten(anywhere, c.room.missing) + ".")
@@ -445,7 +448,7 @@ func (c *checkPage) rows(findings []*interaction.Finding, location string) {
 		c.para("All: " + list)
 	}
 	if len(missing)+len(clear)+len(anywhere) > 0 {
-		c.blank()
+		c.gap()
 	}
 }
 
@@ -649,8 +652,7 @@ func (c *checkPage) finding(f *interaction.Finding) {
 	} else {
 		c.item("rule", "flangeway explain "+f.Check.ID)
 	}
-	c.endList()
-	c.blank()
+	c.gap()
 }
 
 func causeText(f *interaction.Finding) string {
@@ -724,7 +726,7 @@ func (c *checkPage) readings(e *interaction.Engine, f *interaction.Finding, side
 }
 
 // allPairs lists every pair of a location, a line each.
-func (c *checkPage) allPairs(l interaction.Location) {
+func (c *checkPage) allPairs(l interaction.Location) error {
 	var rows [][]string
 	err := c.in.Result.Engine().EachPair(l.Tallies, func(f *interaction.Finding) error {
 		r := c.row(f)
@@ -737,12 +739,9 @@ func (c *checkPage) allPairs(l interaction.Location) {
 		rows[len(rows)-1] = append(rows[len(rows)-1], r[6], r[7])
 		return nil
 	})
-	if err != nil {
-		c.err = err
-		return
-	}
 	c.table([]string{"verdict", "check", "feature", "wheel", "margin", "whose", "stopped by"}, rows)
-	c.blank()
+	c.gap()
+	return err
 }
 
 func (c *checkPage) limits(side, title string) {
@@ -793,7 +792,7 @@ func (c *checkPage) limits(side, title string) {
 	c.heading(2, fmt.Sprintf("%s (%d beyond, %d warned)", title, beyond, practice))
 	for _, s := range told {
 		c.para(s)
-		c.blank()
+		c.gap()
 	}
 	c.unsure(open)
 	if len(rows) == 0 {
@@ -803,19 +802,19 @@ func (c *checkPage) limits(side, title string) {
 	if more > 0 {
 		c.para(fmt.Sprintf("and %d more: flangeway check %s --format json lists all", more, QuoteDir(c.o.Dir)))
 	}
-	c.blank()
+	c.gap()
 	for _, v := range []limit.Verdict{limit.Beyond, limit.Straddles} {
 		if len(actions[v]) == 0 {
 			continue
 		}
 		c.para(map[limit.Verdict]string{limit.Beyond: "What rules and practice ask for:", limit.Straddles: "What they would ask for, should a closer reading be beyond:"}[v])
 		c.byWords(actions[v])
-		c.blank()
+		c.gap()
 	}
 	if len(unread) > 0 {
 		c.para("Figures that were not read in the rule's present text, and how they are known:")
 		c.byWords(unread)
-		c.blank()
+		c.gap()
 	}
 }
 
@@ -878,7 +877,7 @@ func (c *checkPage) unsure(open map[string][]string) {
 			list = list[:most]
 		}
 		c.para("Not known whether these are within: " + strings.Join(list, "; ") + more + " (" + why + ").")
-		c.blank()
+		c.gap()
 	}
 }
 
@@ -939,7 +938,7 @@ func (c *checkPage) unsettled() {
 	if len(list) > maxUnsettled {
 		c.para(fmt.Sprintf("and %d more readings.", len(list)-maxUnsettled))
 	}
-	c.blank()
+	c.gap()
 }
 
 func (c *checkPage) defaults() {
@@ -958,8 +957,7 @@ func (c *checkPage) defaults() {
 	for _, r := range rows {
 		c.item(r[0], r[1]+" ("+r[2]+"): "+r[3])
 	}
-	c.endList()
-	c.blank()
+	c.gap()
 }
 
 func (c *checkPage) changes() {
@@ -984,8 +982,7 @@ func (c *checkPage) changes() {
 		}
 		c.item(x.What, s)
 	}
-	c.endList()
-	c.blank()
+	c.gap()
 }
 
 func before(r *export.Report) string {
@@ -1000,17 +997,15 @@ func (c *checkPage) foot() {
 	if w := c.in.Result.First(); w != nil {
 		c.para(fmt.Sprintf("The worst finding is %s at %s, %s. To see its formula, its sources and how far to believe it:", w.Check.ID, w.Feature.Location, w.Feature.Name()))
 		c.line("   flangeway explain " + w.Check.ID)
-		c.blank()
+		c.gap()
 	}
 	if n := len(c.in.Survey.Warnings); n > 0 {
 		c.para(fmt.Sprintf("%s about the sheets (printed on standard error, and in the json).", plural(n, "warning", "warnings")))
-		c.blank()
+		c.gap()
 	}
 	c.heading(3, "Cautions")
-	for _, s := range c.in.Cautions {
-		c.para("* " + s)
-	}
-	c.blank()
+	c.bullets(c.in.Cautions)
+	c.gap()
 	sum := c.in.Book.SHA256()
 	if len(sum) > 12 {
 		sum = sum[:12]

@@ -1,4 +1,4 @@
-package text
+package paper
 
 import (
 	"fmt"
@@ -16,7 +16,7 @@ func (c *checkPage) whatIf() {
 		c.para(s + ".")
 	}
 	c.para("The page is with these changes. Before and after:")
-	c.blank()
+	c.gap()
 	row := func(name string, a, b [4]int, ra, rb string) []string {
 		out := []string{name}
 		for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured} {
@@ -50,5 +50,5 @@ func (c *checkPage) whatIf() {
 	}
 	rows = append([][]string{row("all", a, b, "", "")}, rows...)
 	c.table([]string{"location", "conflict", "undecided", "not measured", "risk"}, rows, 1, 2, 3)
-	c.blank()
+	c.gap()
 }

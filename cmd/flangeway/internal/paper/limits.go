@@ -1,4 +1,4 @@
-package text
+package paper
 
 import (
 	"fmt"
@@ -10,17 +10,16 @@ import (
 )
 
 // Limits prints an effective book of limits.
-func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) {
-	p := &page{markdown: markdown}
+func Limits(book *limit.Book, cautions []string, form Form) *Document {
+	p := &Document{Form: form}
 	p.heading(1, "The effective book of limits")
 	p.para(fmt.Sprintf("%d rules; hash %s. A reading is judged as written: within, beyond, or straddles where the reading error crosses the limit.", len(book.Rules), book.SHA256()))
-	p.blank()
+	p.gap()
 	set := ""
 	var editions []string
 	for _, r := range book.Rules {
 		if r.Set != set {
 			set = r.Set
-			p.endList()
 			p.heading(2, "From "+set)
 		}
 		if !slices.Contains(editions, r.AsOf()) {
@@ -28,21 +27,17 @@ func Limits(book *limit.Book, cautions []string, markdown bool) (string, error) 
 		}
 		p.item(r.ID, ruleText(r, slices.Index(editions, r.AsOf())+1))
 	}
-	p.endList()
-	p.blank()
+	p.gap()
 	if len(editions) > 0 {
 		p.heading(2, "As of: the editions in which the rules were read")
 		for i, e := range editions {
 			p.item(fmt.Sprintf("[%d]", i+1), e)
 		}
-		p.endList()
-		p.blank()
+		p.gap()
 	}
 	p.heading(2, "Cautions")
-	for _, s := range cautions {
-		p.para("* " + s)
-	}
-	return p.b.String(), p.err
+	p.bullets(cautions)
+	return p
 }
 
 // ruleText is a rule in a sentence; asOf is the number of its edition in the list of them.

@@ -1,4 +1,4 @@
-package text
+package paper
 
 import (
 	"fmt"
@@ -9,28 +9,28 @@ import (
 )
 
 // Curve is the page of the curve command.
-func Curve(c export.Curve, markdown bool) (string, error) {
-	p := &page{markdown: markdown}
+func Curve(c export.Curve, form Form) *Document {
+	p := &Document{Form: form}
 	p.heading(1, fmt.Sprintf("A truck in a curve of %g degrees", math.Round(c.Degree*100)/100))
 	inputTable(p, c.Inputs)
 	if !c.Converged {
 		p.para("Not settled: " + c.Reason + ". The figures below are where the search ended and prove nothing.")
-		p.blank()
+		p.gap()
 	}
 	if len(c.States) > 1 {
 		p.heading(2, "In which ways it can stand")
 		p.para(fmt.Sprintf("This truck has %d steady states: where it runs hangs on where it came from. Every figure below is that of the worst one, with the least margin against climbing or rollover.", len(c.States)))
-		p.blank()
+		p.gap()
 		var rows [][]string
 		for _, s := range c.States {
 			rows = append(rows, []string{s.From, fmt.Sprintf("%.2f", s.Shift), fmt.Sprintf("%.2f", s.Attack), number(s.ClimbMargin, 3), number(s.RolloverMargin, 3)})
 		}
 		p.table([]string{"from", "shift mm", "attack mrad", "climb", "rollover"}, rows, 1, 2, 3, 4)
-		p.blank()
+		p.gap()
 	}
 	p.heading(2, "How it stands and presses")
 	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L is sideways toward the field side of the wheel's own rail.")
-	p.blank()
+	p.gap()
 	var rows [][]string
 	for _, a := range []struct {
 		name string
@@ -54,7 +54,7 @@ func Curve(c export.Curve, markdown bool) (string, error) {
 		}
 	}
 	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "deg", "bears on"}, rows, 3, 4, 5, 6, 7, 8)
-	p.blank()
+	p.gap()
 	p.heading(2, "How near to a limit")
 	rows = nil
 	limit := func(what string, is float64, lim, margin *float64) {
@@ -78,7 +78,7 @@ func Curve(c export.Curve, markdown bool) (string, error) {
 		limit("rollover: truck side on the "+c.RolloverRail+" rail, free", *c.RolloverLimit-*c.RolloverMargin, c.RolloverLimit, c.RolloverMargin)
 	}
 	p.table([]string{"what", "is", "limit", "margin"}, rows, 1, 2, 3)
-	p.blank()
+	p.gap()
 	if c.RolloverMargin != nil && *c.RolloverMargin < 0 {
 		word := "the fastenings decide"
 		if c.RolloverHeld != nil && *c.RolloverHeld < 0 {
@@ -104,23 +104,22 @@ func Curve(c export.Curve, markdown bool) (string, error) {
 	}
 	p.item("speed", fmt.Sprintf("%.0f mph, %s.", c.SpeedMPH, balance))
 	p.item("residual", fmt.Sprintf("%.1e of the axle's load after %d steps.", c.Residual, c.Iterations))
-	p.endList()
 	footer(p, c.Warnings, c.Cautions)
-	return p.b.String(), p.err
+	return p
 }
 
-func inputTable(p *page, inputs []export.ShapeInput) {
+func inputTable(p *Document, inputs []export.ShapeInput) {
 	var rows [][]string
 	for _, in := range inputs {
 		rows = append(rows, []string{in.Name, in.Value, in.From})
 	}
 	p.table([]string{"what", "value", "from"}, rows)
 	p.para(unitsOfInputs)
-	p.blank()
+	p.gap()
 }
 
-func footer(p *page, warnings, cautions []string) {
-	p.blank()
+func footer(p *Document, warnings, cautions []string) {
+	p.gap()
 	for _, w := range warnings {
 		p.para("Note: " + w)
 	}
@@ -130,8 +129,8 @@ func footer(p *page, warnings, cautions []string) {
 }
 
 // Sweep is the page of a sweep.
-func Sweep(s export.Sweep, markdown bool) (string, error) {
-	p := &page{markdown: markdown}
+func Sweep(s export.Sweep, form Form) *Document {
+	p := &Document{Form: form}
 	p.heading(1, "A truck in a curve over the "+s.Over)
 	if len(s.Inputs) > 0 {
 		inputTable(p, s.Inputs)
@@ -151,7 +150,7 @@ func Sweep(s export.Sweep, markdown bool) (string, error) {
 			p.heading(2, at)
 		}
 		p.table(columns, rows, 0, 1, 2, 3, 4, 5, 6, 7)
-		p.blank()
+		p.gap()
 		rows = nil
 	}
 	var why []string
@@ -169,9 +168,7 @@ func Sweep(s export.Sweep, markdown bool) (string, error) {
 	}
 	flush()
 	p.para("Climb and rollover are margins in L/V, of the wheel and the truck side nearest to their limits; L/V are those of the lead axle; bearing is what the low rail keeps beyond the least.")
-	for _, w := range why {
-		p.para("* " + w)
-	}
+	p.bullets(why)
 	footer(p, s.Warnings, s.Cautions)
-	return p.b.String(), p.err
+	return p
 }

@@ -1,4 +1,4 @@
-package text
+package paper
 
 import (
 	"fmt"
@@ -11,8 +11,8 @@ import (
 const unitsOfInputs = "Without a unit: lengths are inches, hollow is millimetres, speed mph, weight pounds, curves degrees."
 
 // Passage is the page of the passage command.
-func Passage(a export.Passage, markdown bool) (string, error) {
-	p := &page{markdown: markdown}
+func Passage(a export.Passage, form Form) *Document {
+	p := &Document{Form: form}
 	if a.Over == "frog" {
 		p.heading(1, "One wheel through a frog")
 	} else {
@@ -24,7 +24,7 @@ func Passage(a export.Passage, markdown bool) (string, error) {
 	}
 	p.table([]string{"what", "value", "from"}, rows)
 	p.para(unitsOfInputs)
-	p.blank()
+	p.gap()
 	p.heading(2, "What happens")
 	p.item("held", "by "+a.Held+".")
 	if a.Over == "frog" {
@@ -33,8 +33,7 @@ func Passage(a export.Passage, markdown bool) (string, error) {
 		switchItems(p, a)
 	}
 	forceItems(p, a)
-	p.endList()
-	p.blank()
+	p.gap()
 	if len(a.Positions) > 1 {
 		p.heading(2, "At other positions across")
 		rows = nil
@@ -42,22 +41,21 @@ func Passage(a export.Passage, markdown bool) (string, error) {
 			rows = append(rows, []string{q.Why, inch(q.TransferX), fmt.Sprintf("%.2f", q.Lift), fmt.Sprintf("%.2f", q.Drop), fmt.Sprintf("%.1f", q.DipAngle), inch(q.TipClearance), inch(q.PointRoom)})
 		}
 		p.table([]string{"held by", "transfer in", "lift mm", "drop mm", "dip mrad", "tip in", "point in"}, rows, 1, 2, 3, 4, 5, 6)
-		p.blank()
+		p.gap()
 	}
 	stations(p, a)
 	p.heading(2, "Built-in figures that entered")
 	for _, d := range a.Assumed {
 		p.item(d.Setting, fmt.Sprintf("%s (%s: %s).", d.Value, d.Kind, d.Source))
 	}
-	p.endList()
-	p.blank()
+	p.gap()
 	for _, w := range a.Warnings {
 		p.para("Note: " + w)
 	}
 	for _, c := range a.Cautions {
 		p.para(c)
 	}
-	return p.b.String(), p.err
+	return p
 }
 
 // at writes a station in inches.
@@ -71,7 +69,7 @@ func at(mm *float64) string {
 // both writes a length in inches and millimetres.
 func both(mm float64) string { return fmt.Sprintf("%.3f in (%.2f mm)", mm/measure.MMPerInch, mm) }
 
-func frogItems(p *page, a export.Passage) {
+func frogItems(p *Document, a export.Passage) {
 	if a.LiftX != nil {
 		p.item("lift", fmt.Sprintf("%s over the height at the start, at %s.", both(a.Lift), at(a.LiftX)))
 	} else {
@@ -104,7 +102,7 @@ func frogItems(p *page, a export.Passage) {
 	}
 }
 
-func switchItems(p *page, a export.Passage) {
+func switchItems(p *Document, a export.Passage) {
 	if a.YawMrad != nil {
 		p.item("yaw", fmt.Sprintf("%.1f mrad, all that the play allows.", *a.YawMrad))
 	}
@@ -147,7 +145,7 @@ func switchItems(p *page, a export.Passage) {
 	}
 }
 
-func forceItems(p *page, a export.Passage) {
+func forceItems(p *Document, a export.Passage) {
 	if a.DipX != nil {
 		p.item("dip", fmt.Sprintf("%.1f mrad at %s: P2 %.1f kN, static %.1f kN.", a.DipAngle, at(a.DipX), a.P2, a.Static))
 	} else {
@@ -182,14 +180,14 @@ func forceItems(p *page, a export.Passage) {
 // shownStations is about how many stations the page shows.
 const shownStations = 24
 
-func stations(p *page, a export.Passage) {
+func stations(p *Document, a export.Passage) {
 	p.heading(2, "Station by station (json and csv have all)")
 	plane := "tread plane, x from the theoretical point"
 	if a.Over == "switch" {
 		plane = "top of the stock rail, x from the tip"
 	}
 	p.para("Heights of the tread at the tape line over the " + plane + " to the heel.")
-	p.blank()
+	p.gap()
 	every := max(1, len(a.Stations)/shownStations)
 	var rows [][]string
 	last := ""
@@ -212,5 +210,5 @@ func stations(p *page, a export.Passage) {
 	} else {
 		p.table([]string{"x", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1, 3, 4, 5)
 	}
-	p.blank()
+	p.gap()
 }

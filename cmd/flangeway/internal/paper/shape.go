@@ -1,4 +1,4 @@
-package text
+package paper
 
 import (
 	"fmt"
@@ -9,8 +9,8 @@ import (
 )
 
 // Shape is the page of the shape command.
-func Shape(s export.Shape, markdown bool) (string, error) {
-	p := &page{markdown: markdown}
+func Shape(s export.Shape, form Form) *Document {
+	p := &Document{Form: form}
 	p.heading(1, "Both wheels on both rails")
 	var rows [][]string
 	for _, in := range s.Inputs {
@@ -18,24 +18,24 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 	}
 	p.table([]string{"what", "value", "from"}, rows)
 	p.para(unitsOfInputs)
-	p.blank()
+	p.gap()
 	rows = nil
 	for _, w := range s.Wheels {
 		rows = append(rows, []string{w.Side, inch(w.Height), inch(w.Thickness), inch(w.Vertical), number(w.Hollow, 2), number(w.Angle, 1), inch(w.Length), inch(w.Rim)})
 	}
 	p.heading(2, "What the gauges read on the shapes")
 	p.table([]string{"wheel", "height in", "thickness in", "vertical in", "hollow mm", "face deg", "face in", "rim in"}, rows, 1, 2, 3, 4, 5, 6, 7)
-	p.blank()
+	p.gap()
 	p.heading(2, "Contact over the lateral shift")
 	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from the track plane.")
-	p.blank()
+	p.gap()
 	rows = nil
 	for _, r := range s.RRD {
 		rows = append(rows, []string{fmt.Sprintf("%.3f", r.Shift/measure.MMPerInch), fmt.Sprintf("%.2f", r.Shift), fmt.Sprintf("%.3f", r.RRD),
 			fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY), fmt.Sprintf("%.2f", r.NearAngle), fmt.Sprintf("%.2f", r.FarAngle)})
 	}
 	p.table([]string{"shift in", "mm", "RRD mm", "near y", "far y", "near deg", "far deg"}, rows, 0, 1, 2, 3, 4, 5, 6)
-	p.blank()
+	p.gap()
 	for _, j := range s.Jumps {
 		p.item("jump", fmt.Sprintf("at %.3f mm the %s contact moves from y %.2f to %.2f mm.", j.Shift, j.Side, j.From, j.To))
 	}
@@ -57,14 +57,13 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 	if s.Steering != nil {
 		p.item("steering", fmt.Sprintf("index %.2f (%s).", *s.Steering, s.SteeringText))
 	}
-	p.endList()
 	rows = nil
 	for _, c := range s.Conicity {
 		rows = append(rows, []string{fmt.Sprintf("%g", c.Amplitude), number(c.Harmonic, 4), number(c.Integration, 4), number(c.Regression, 4)})
 	}
 	p.heading(2, "Equivalent conicity (methods of EN 15302)")
 	p.table([]string{"amplitude mm", "harmonic", "integration", "regression"}, rows, 0, 1, 2, 3)
-	p.blank()
+	p.gap()
 	if r := s.Range; r != nil {
 		p.heading(2, "Over the intervals of the readings")
 		rooms := ""
@@ -82,14 +81,14 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits), number(&v.span.Greatest, v.digits)})
 			}
 		}
-		p.blank()
+		p.gap()
 		p.table([]string{"what", "least", "greatest"}, rows, 1, 2)
-		p.blank()
+		p.gap()
 	}
 	if len(s.Turning) > 0 {
 		p.heading(2, "What the lathe must take")
 		p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, cracks and hard spots may ask for more.")
-		p.blank()
+		p.gap()
 		rows = nil
 		for _, t := range s.Turning {
 			cut := measure.Inch(t.Cut)
@@ -111,7 +110,7 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 			rows = append(rows, []string{t.Side, cut, inch(&t.Thickness), rim, inch(t.RimLimit), holds, more})
 		}
 		p.table([]string{"wheel", "cut in", "flange in", "rim left in", "limit in", "rim holds", "turnings more"}, rows, 2, 3, 4, 6)
-		p.blank()
+		p.gap()
 	}
 	rows = nil
 	for _, h := range s.Hertz {
@@ -119,14 +118,14 @@ func Shape(s export.Shape, markdown bool) (string, error) {
 	}
 	p.heading(2, "Contact ellipse after Hertz, axle in the middle")
 	p.table([]string{"side", "a along mm", "b across mm", "p0 MPa", "approach mm"}, rows, 1, 2, 3, 4)
-	p.blank()
+	p.gap()
 	for _, w := range s.Warnings {
 		p.para("Note: " + w)
 	}
 	for _, c := range s.Cautions {
 		p.para(c)
 	}
-	return p.b.String(), p.err
+	return p
 }
 
 func number(v *float64, digits int) string {

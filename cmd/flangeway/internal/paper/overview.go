@@ -1,8 +1,7 @@
-package text
+package paper
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
@@ -10,12 +9,12 @@ import (
 )
 
 // Overview prints a summary by location and check.
-func Overview(w io.Writer, in export.Overview) error {
-	p := &page{}
+func Overview(in export.Overview) (*Document, error) {
+	p := &Document{}
 	sv, o := in.Survey, in.Overview
 	rows, err := o.List()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	name := sv.Railroad
 	if name == "" {
@@ -29,25 +28,19 @@ func Overview(w io.Writer, in export.Overview) error {
 		plural(o.Locations, "location", "locations"), strings.Join(sv.Sets, ", ")))
 	p.para(fmt.Sprintf("%d conflict, %d undecided, %d clear, %d not measured. The worst wheel's margin is in mm, with the readings as written.",
 		o.Count(interaction.Conflict), o.Count(interaction.Undecided), o.Count(interaction.Clear), o.Count(interaction.NotMeasured)))
-	p.blank()
+	p.gap()
 	if len(rows) == 0 {
 		p.para("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
 	}
 	overviewTable(p, rows)
-	p.blank()
-	for _, c := range in.Cautions {
-		p.para("* " + c)
-	}
+	p.gap()
+	p.bullets(in.Cautions)
 	p.line(in.Program)
-	if p.err != nil {
-		return p.err
-	}
-	_, err = w.Write(p.b.Bytes())
-	return err
+	return p, nil
 }
 
 // overviewTable prints the rows under their columns, names as wide as the widest.
-func overviewTable(p *page, rows []interaction.OverviewRow) {
+func overviewTable(p *Document, rows []interaction.OverviewRow) {
 	head := export.OverviewHead()
 	wide := [10]int{}
 	for i, h := range head {

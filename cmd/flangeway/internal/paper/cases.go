@@ -1,4 +1,4 @@
-package text
+package paper
 
 import (
 	"fmt"
@@ -8,8 +8,8 @@ import (
 )
 
 // Cases prints the reports that the main job is held against, and what it says of each.
-func Cases(results []cases.Result, cautions []string, markdown bool) (string, error) {
-	p := &page{markdown: markdown}
+func Cases(results []cases.Result, cautions []string, form Form) *Document {
+	p := &Document{Form: form}
 	p.heading(1, "Investigation reports and legal pairs, put to check and curve")
 	said, lines, awaits, open := 0, 0, 0, 0
 	for _, r := range results {
@@ -26,26 +26,23 @@ func Cases(results []cases.Result, cautions []string, markdown bool) (string, er
 	}
 	p.para(fmt.Sprintf("%d cases, %d things that the program should say of them: it says %d of them, %d are not built yet, %d it says otherwise. %d questions stay open for want of a reading that no report gives. Each survey stands in testdata/cases.",
 		len(results), lines, said, awaits, lines-said-awaits, open))
-	p.blank()
+	p.gap()
 	for _, r := range results {
 		oneCase(p, r)
 	}
 	p.heading(2, "Cautions")
-	for _, s := range cautions {
-		p.para("* " + s)
-	}
-	return p.b.String(), p.err
+	p.bullets(cautions)
+	return p
 }
 
-func oneCase(p *page, r cases.Result) {
+func oneCase(p *Document, r cases.Result) {
 	p.heading(2, fmt.Sprintf("Case %s: %s", r.ID, r.Title))
 	p.item("source", r.Source)
 	p.item("read", r.Read)
 	p.item("not read", r.NotRead)
 	p.item("found", r.Concluded)
 	p.item("survey", r.Tried+" ("+r.Name+")")
-	p.endList()
-	p.blank()
+	p.gap()
 	for _, l := range r.Lines {
 		mark := "agrees"
 		switch {
@@ -63,8 +60,7 @@ func oneCase(p *page, r cases.Result) {
 	for _, o := range r.Open {
 		p.item("open", fmt.Sprintf("%s: missing is %s.", o.What, o.Reading))
 	}
-	p.endList()
-	p.blank()
+	p.gap()
 	if len(r.Ran) == 0 {
 		return
 	}
@@ -81,5 +77,5 @@ func oneCase(p *page, r cases.Result) {
 	}
 	p.table([]string{"curve", "speed", "unbal. in", "high L/V", "low L/V", "side", "climb", "roll", "spread kN"}, rows, 2, 3, 4, 5, 6, 7, 8)
 	p.para("Lead axle's wheels and the greater truck side; margins to climbing and to a free rail that rolls over; force that spreads the gauge. flangeway " + strings.TrimSpace("curve "+r.Ran[0].Flags) + " gives the first.")
-	p.blank()
+	p.gap()
 }

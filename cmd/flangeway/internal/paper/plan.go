@@ -1,8 +1,7 @@
-package text
+package paper
 
 import (
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 
@@ -15,12 +14,12 @@ import (
 
 // PlanOptions say how a plan is printed.
 type PlanOptions struct {
-	Program  string
-	Survey   *survey.Survey
-	Markdown bool
-	Before   *plan.Plan // without the edits of --what-if; nil
-	Edits    []string
-	Notes    []string // what moved along
+	Program string
+	Survey  *survey.Survey
+	Form    Form
+	Before  *plan.Plan // without the edits of --what-if; nil
+	Edits   []string
+	Notes   []string // what moved along
 	// What stands beside the plan; nil where it was not asked for.
 	Assessment *plan.Assessment
 	Measure    []plan.Measure
@@ -30,14 +29,14 @@ type PlanOptions struct {
 }
 
 type planPage struct {
-	*page
+	*Document
 	p *plan.Plan
 	o PlanOptions
 }
 
 // Plan prints a plan: what it does, what it costs, how far from the cheapest it can be.
-func Plan(w io.Writer, p *plan.Plan, o PlanOptions) error {
-	c := &planPage{page: &page{markdown: o.Markdown}, p: p, o: o}
+func Plan(p *plan.Plan, o PlanOptions) *Document {
+	c := &planPage{Document: &Document{Form: o.Form}, p: p, o: o}
 	c.top()
 	c.whatIf()
 	c.curve()
@@ -48,11 +47,7 @@ func Plan(w io.Writer, p *plan.Plan, o PlanOptions) error {
 	c.wear()
 	c.defaults()
 	c.foot()
-	if c.err != nil {
-		return c.err
-	}
-	_, err := w.Write(c.b.Bytes())
-	return err
+	return c.Document
 }
 
 func (c *planPage) money(cents int64) string { return configs.Money(cents) + " " + c.p.Currency }
@@ -118,7 +113,7 @@ func (c *planPage) top() {
 		c.para(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
 	}
-	c.blank()
+	c.gap()
 }
 
 // InDoubt says what a plan leaves for readings that are to be taken again first; "" for
@@ -151,7 +146,7 @@ func (c *planPage) whatIf() {
 	for _, s := range c.o.Notes {
 		c.para(s + ".")
 	}
-	c.blank()
+	c.gap()
 	c.table([]string{"", "before", "after"}, [][]string{
 		{"conflicts", fmt.Sprint(b.Conflict.Before), fmt.Sprint(p.Conflict.Before)},
 		{"undecided", fmt.Sprint(b.Undecided.Before), fmt.Sprint(p.Undecided.Before)},
@@ -159,7 +154,7 @@ func (c *planPage) whatIf() {
 		{"least it can cost", c.money(b.Bound), c.money(p.Bound)},
 		{"actions", fmt.Sprint(len(b.Actions)), fmt.Sprint(len(p.Actions))},
 	}, 1, 2)
-	c.blank()
+	c.gap()
 }
 
 // curve prints money against what is left.
@@ -168,15 +163,15 @@ func (c *planPage) curve() {
 		return
 	}
 	c.heading(2, "Money and what it leaves")
-	c.blank()
+	c.gap()
 	var rows [][]string
 	for _, x := range c.p.Curve {
 		rows = append(rows, []string{configs.Money(x.Cents), fmt.Sprint(x.Conflicts), configs.Money(x.Track), configs.Money(x.Cars)})
 	}
 	c.table([]string{"cost " + c.p.Currency, "pairs left", "track side", "car side"}, rows, 0, 1, 2, 3)
-	c.blank()
+	c.gap()
 	c.para("Each line is the plan that ends most conflicting passes for its money; --budget finds the plans between. Pairs left are those of --level that are not clear.")
-	c.blank()
+	c.gap()
 }
 
 func (c *planPage) actions(side, title string) {
@@ -185,14 +180,14 @@ func (c *planPage) actions(side, title string) {
 		return
 	}
 	c.heading(2, title)
-	c.blank()
+	c.gap()
 	var rows [][]string
 	for _, a := range list {
 		where, why := a.Where, strings.Join(c.p.Because(a), ", ")
 		if side == plan.Track {
 			where = a.Location + ", " + a.Where
 		}
-		if c.markdown {
+		if c.Form == Markdown {
 			what := a.What
 			if a.PaidWith != "" {
 				what += ", paid with " + a.PaidWith
@@ -212,11 +207,11 @@ func (c *planPage) actions(side, title string) {
 			c.line("      " + l)
 		}
 	}
-	if c.markdown {
+	if c.Form == Markdown {
 		c.table([]string{"id", "where", "cost", "removes", "what", "because"}, rows, 2, 3)
 		return
 	}
-	c.blank()
+	c.gap()
 }
 
 // because introduces the checks of the pairs of an action: a reading again ends none.
@@ -237,7 +232,7 @@ func (c *planPage) met() {
 		return
 	}
 	c.heading(2, "How often conflicts are met, as things are")
-	c.blank()
+	c.gap()
 	sampled := ""
 	if a.Sampled {
 		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, standard error at most %.3f", interaction.Samples, interaction.SampleError)
@@ -249,19 +244,19 @@ func (c *planPage) met() {
 		sampled += ", or with one half where there is no range (assumed)"
 	}
 	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its chance, each reading anywhere in its interval alike (assumed)%s. They are no accident probabilities.", plan.PassText(a.Total), sampled))
-	c.blank()
+	c.gap()
 	var rows [][]string
 	for _, l := range a.Locations {
 		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided)})
 	}
 	c.table([]string{"location", "passes a year", "conflict", "undecided"}, rows, 1, 2, 3)
-	c.blank()
+	c.gap()
 	rows = nil
 	for _, l := range a.Checks {
 		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided)})
 	}
 	c.table([]string{"check", "passes a year", "conflict", "undecided"}, rows, 1, 2, 3)
-	c.blank()
+	c.gap()
 	rows = nil
 	for i, l := range a.Wheels {
 		if i == maxLines {
@@ -273,14 +268,14 @@ func (c *planPage) met() {
 	for _, g := range a.Pools {
 		c.para(fmt.Sprintf("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes), plan.PassText(g.Trips)))
 	}
-	c.blank()
+	c.gap()
 	if len(c.o.Shares) > 0 {
 		var parts []string
 		for _, s := range c.o.Shares {
 			parts = append(parts, fmt.Sprintf("%s %g%%", s.What, s.Percent))
 		}
 		c.para("For comparison only, in no weight: causes of derailments at turnouts (" + c.o.Shares[0].Source + "): " + strings.Join(parts, ", ") + ".")
-		c.blank()
+		c.gap()
 	}
 }
 
@@ -290,10 +285,10 @@ func (c *planPage) measure() {
 		return
 	}
 	c.heading(2, "What to measure next")
-	c.blank()
+	c.gap()
 	if len(c.o.Measure) == 0 {
 		c.para(c.o.MeasureWhy)
-		c.blank()
+		c.gap()
 		return
 	}
 	var rows [][]string
@@ -312,9 +307,9 @@ func (c *planPage) measure() {
 		rows = append(rows, []string{x.Reading, where, fmt.Sprintf("%.0f", x.Value/100), chance, saves, fmt.Sprint(x.Pairs)})
 	}
 	c.table([]string{"reading", "where", "value " + c.p.Currency, "chance", "saves", "open pairs"}, rows, 2, 3, 4, 5)
-	c.blank()
+	c.gap()
 	c.para("Value: the chance that the reading, once settled, makes an action of the plan at --level undecided needless, times what that action costs; each action by itself.")
-	c.blank()
+	c.gap()
 }
 
 // wear prints rates of wear and when limits are reached.
@@ -323,7 +318,7 @@ func (c *planPage) wear() {
 		return
 	}
 	c.heading(2, "When: wear from the dated rows")
-	c.blank()
+	c.gap()
 	for i, x := range c.o.Wear {
 		if i == 3*maxLines {
 			c.para(fmt.Sprintf("and %d more", len(c.o.Wear)-i))
@@ -348,11 +343,10 @@ func (c *planPage) wear() {
 		for _, n := range x.Notes {
 			c.item("", n)
 		}
-		c.endList()
 	}
-	c.blank()
+	c.gap()
 	c.para("Windows are those of a rate two standard errors faster and slower; the error is that of the line through the rows, at least that of reading.")
-	c.blank()
+	c.gap()
 }
 
 func likely(e plan.Event) string {
@@ -367,20 +361,19 @@ func (c *planPage) defaults() {
 		return
 	}
 	c.heading(2, "Defaults that entered")
-	c.blank()
+	c.gap()
 	for _, d := range c.p.Defaults {
 		c.item(d.Setting, d.Value+" ("+d.Kind+": "+d.Source+")")
 	}
-	c.endList()
-	c.blank()
+	c.gap()
 }
 
 func (c *planPage) foot() {
 	c.heading(2, "Cautions")
-	c.blank()
+	c.gap()
 	for _, s := range caution.Plan(c.o.Survey) {
 		c.para(s)
 	}
-	c.blank()
+	c.gap()
 	c.para(strings.TrimSpace(c.o.Program) + "; limits: " + strings.Join(c.o.Survey.Sets, ", ") + ".")
 }

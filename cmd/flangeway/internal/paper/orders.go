@@ -1,8 +1,7 @@
-package text
+package paper
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/caution"
@@ -11,8 +10,8 @@ import (
 )
 
 // Orders prints the work orders, one for each crew, and the car department's sheet.
-func Orders(w io.Writer, p *plan.Plan, o PlanOptions) error {
-	c := &planPage{page: &page{markdown: o.Markdown}, p: p, o: o}
+func Orders(p *plan.Plan, o PlanOptions) *Document {
+	c := &planPage{Document: &Document{Form: o.Form}, p: p, o: o}
 	for _, x := range p.Orders() {
 		c.order(x)
 	}
@@ -23,11 +22,7 @@ func Orders(w io.Writer, p *plan.Plan, o PlanOptions) error {
 	for _, s := range caution.OfSurvey(o.Survey) {
 		c.para(s)
 	}
-	if c.err != nil {
-		return c.err
-	}
-	_, err := w.Write(c.b.Bytes())
-	return err
+	return c.Document
 }
 
 func (c *planPage) title() string {
@@ -45,7 +40,7 @@ func (c *planPage) title() string {
 func (c *planPage) order(x plan.Order) {
 	c.heading(1, "Work order, "+x.Crew+": "+c.title())
 	c.para(fmt.Sprintf("%s in travel order, %s crew days, %s.", plural(len(x.Items), "piece of work", "pieces of work"), configs.Days(x.Millis), c.money(x.Cents)))
-	c.blank()
+	c.gap()
 	location := ""
 	for _, i := range x.Items {
 		if i.Location != location {
@@ -75,11 +70,10 @@ func (c *planPage) order(x plan.Order) {
 			c.item("read", "____________________  done ____________  by ____________")
 		}
 	}
-	c.endList()
-	c.blank()
+	c.gap()
 	c.para("Readings after the work, all of them: taken by ______________________  date __________")
 	c.para("Accepted by a qualified person: ______________________  date __________")
-	c.blank()
+	c.gap()
 }
 
 func (c *planPage) carSheet(lines []plan.CarLine) {
@@ -111,8 +105,7 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 			c.item("note", strings.Join(l.Note, "; "))
 		}
 	}
-	c.endList()
-	c.blank()
+	c.gap()
 	c.para("Done and measured by ______________________  date __________")
-	c.blank()
+	c.gap()
 }

@@ -1,4 +1,4 @@
-package text
+package paper
 
 import (
 	"slices"
@@ -10,9 +10,9 @@ import (
 )
 
 // Explain prints what a check compares, where its figures come from, the settings
-// that enter it and how far to believe it.
-func Explain(c *interaction.Check) (string, error) {
-	p := &page{}
+// that enter it and how far to believe it; figures are the built-in ones of passages.
+func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constant) *Document {
+	p := &Document{}
 	p.heading(1, c.ID+": "+c.Meets)
 	p.item("when", "in a conflict the "+c.Happens)
 	p.item("hurts", strings.Join(c.Hurts, ", "))
@@ -36,62 +36,49 @@ func Explain(c *interaction.Check) (string, error) {
 	for _, s := range c.Sources {
 		p.item("source", s)
 	}
-	p.blank()
+	p.gap()
 	p.para("The margin is an interval, since every reading is one: below zero as a whole it is a conflict, zero or above as a whole it is clear, else it is undecided. A missing reading makes the pair not measured.")
-	data, err := configs.Load()
-	if err != nil {
-		return "", err
-	}
 	remind(p, data, c.Reminders)
-	p.blank()
+	p.gap()
 	p.heading(3, "Settings (railroad.yaml, settings, changes them)")
-	for _, s := range data.Settings {
-		if s.Name == c.Reserve || slices.Contains(c.Settings, s.Name) {
-			p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
-		}
+	settings(p, data.Settings, append(slices.Clone(c.Settings), c.Reserve))
+	fixed := make([]configs.Setting, len(figures))
+	for i, k := range figures {
+		fixed[i] = k.Setting()
 	}
 	for _, x := range []struct {
 		title string
+		list  []configs.Setting
 		names []string
-	}{{"Settings that enter what is computed besides", c.Computing}, {"Settings that bound the repair", c.Repairing}} {
-		if len(x.names) == 0 {
-			continue
-		}
-		p.blank()
-		p.heading(3, x.title)
-		for _, s := range data.Settings {
-			if slices.Contains(x.names, s.Name) {
-				p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
-			}
+	}{{"Settings that enter what is computed besides", data.Settings, c.Computing}, {"Settings that bound the repair", data.Settings, c.Repairing},
+		{"Built-in figures that enter what is computed besides", fixed, c.Figures}} {
+		if len(x.names) > 0 {
+			p.gap()
+			p.heading(3, x.title)
+			settings(p, x.list, x.names)
 		}
 	}
-	if len(c.Figures) > 0 {
-		figures, err := data.LoadPassage()
-		if err != nil {
-			return "", err
-		}
-		p.blank()
-		p.heading(3, "Built-in figures that enter what is computed besides")
-		for _, s := range figures.Constants {
-			if slices.Contains(c.Figures, s.Name) {
-				p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
-			}
-		}
-	}
-	p.blank()
+	p.gap()
 	p.heading(3, "Cautions")
-	for _, s := range caution.Table(nil) {
-		p.para("* " + s)
+	p.bullets(caution.Table(nil))
+	return p
+}
+
+// settings lists the settings of these names with value, meaning and source.
+func settings(p *Document, list []configs.Setting, names []string) {
+	for _, s := range list {
+		if slices.Contains(names, s.Name) {
+			p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
+		}
 	}
-	return p.b.String(), p.err
 }
 
 // remind lists the rules that bear on a check and that no reading judges.
-func remind(p *page, data *configs.Data, ids []string) {
+func remind(p *Document, data *configs.Data, ids []string) {
 	if len(ids) == 0 {
 		return
 	}
-	p.blank()
+	p.gap()
 	p.heading(3, "Rules that bear on it and that no reading of the sheets judges")
 	for _, r := range data.Sets[configs.Federal].Rules {
 		if !slices.Contains(ids, r.ID) {
