@@ -83,6 +83,8 @@ func (b *Book) Judge(s Subject) []Judgement {
 		}
 		if unread := unreadWhere(r, s); len(unread) > 0 {
 			j.Verdict, j.Fill = Unsure, unread
+			j.Quantity = r.Condemns[0].Quantity
+			j.Reading = s.read(j.Quantity)
 			j.Note = strings.Join(append(nonEmpty(j.Note), "not read, and it decides whether the rule holds: "+strings.Join(unread, ", ")), "; ")
 		}
 		out = append(out, j)
@@ -134,7 +136,7 @@ func judgeRule(r configs.Rule, s Subject) Judgement {
 	verdicts := verdictsOf(&r, s, nil)
 	j.Verdict = all(verdicts)
 	at := max(slices.Index(verdicts, j.Verdict), 0)
-	if len(r.Condemns) > 0 && r.Condemns[at].Where && verdicts[0] != NotMeasured {
+	if len(r.Condemns) > 0 && r.Condemns[at].Where && j.Verdict != NotMeasured {
 		at = 0 // the reading that the rule judges
 	}
 	if len(r.Condemns) > 0 {

@@ -103,11 +103,18 @@ func (b *Book) standing(s Subject, quantity string, law bool) Standing {
 
 // together is the standing against those of the rules that hold for a subject.
 func together(rules []*configs.Rule, s Subject) Standing {
-	out := Standing{Word: None}
+	out, somewhere := Standing{Word: None}, false
 	for _, r := range rules {
 		if s.holds(r) {
-			out = Join(out, ruleStanding(r, s))
+			one := ruleStanding(r, s)
+			somewhere = somewhere || one.Word == Unknown && elsewhere(r, s)
+			if one.Word != Unknown || !elsewhere(r, s) {
+				out = Join(out, one)
+			}
 		}
+	}
+	if out.Word == None && somewhere {
+		out.Word = Unknown
 	}
 	return out
 }
@@ -124,14 +131,12 @@ func ruleStanding(r *configs.Rule, s Subject) Standing {
 	case Beyond:
 		return Standing{Word: No}
 	}
-	if elsewhere(r, s) {
-		return Standing{Word: None}
-	}
 	return Standing{Word: Unknown} // another reading that the rule needs is missing
 }
 
 // elsewhere reports that nothing was read of where a rule holds: nobody says that it holds
-// at the place, and the rules that hold everywhere judge the reading alone.
+// at the place. Rules that hold everywhere then judge the reading alone; where there is
+// none, it is unknown.
 func elsewhere(r *configs.Rule, s Subject) bool {
 	some := false
 	for _, c := range r.Condemns {
