@@ -45,6 +45,7 @@ const mostParts = 64
 type stand struct {
 	n       [2]int
 	foot    [2][mostParts]foot
+	near    [2]near
 	lateral float64 // see beyond
 }
 
@@ -53,28 +54,31 @@ const noShare = 1e-9
 
 // stand works out where an axle bears at shift u.
 func (t *Table) stand(u float64, b *bend, s *stand) {
+	var parts [mostParts]part
 	for side, fl := range t.flank {
-		at := fl.near(t.at(side, u))
 		sign := 1 - 2*float64(side)
-		x, y, z := &fl.rows[at.row], &fl.rows[at.row+1], &fl.rows[at.row+2]
-		first, last := min(x.lo, y.lo, z.lo), max(x.lo+x.n, y.lo+y.n, z.lo+z.n)
+		s.near[side] = fl.near(t.at(side, u), sign)
+		at := &s.near[side]
+		top, differs := b.top[side], b.face[side]-b.top[side]
+		first, count := fl.blend(at.row, &at.weight, &parts)
 		n := 0
-		for g := first; g < last && n < mostParts; g++ {
-			share := fl.share(&at, g)
-			if share < noShare { // as between tread and flange
+		for i := range parts[:count] {
+			q := &parts[i]
+			if q.share < noShare { // as between tread and flange
 				continue
 			}
-			q := fl.blend(&at, g)
-			inv := 1 / share
+			inv := 1 / q.share
 			c := &s.foot[side][n]
 			n++
-			*c = foot{node: g, share: share, angle: q.angle * inv, radius: t.size[side] + q.radius*inv, railY: t.gauge + q.railY*inv, railZ: q.railZ * inv, y: q.y * inv,
-				c11: q.c11, c22: q.c22, c23: q.c23}
+			c.node, c.share, c.angle = first+int32(i), q.share, q.angle*inv
+			c.radius = t.size[side] + q.radius*inv
+			c.railY, c.railZ, c.y = t.gauge+q.railY*inv, q.railZ*inv, q.y*inv
+			c.c11, c.c22, c.c23 = q.c11, q.c22, q.c23
 			c.sin, c.cos = math.Sincos(c.angle)
 			c.spin = -sign*c.sin/c.radius - c.cos*b.curvature
-			c.mu = b.top[side]
-			if d := b.face[side] - c.mu; d != 0 {
-				c.mu += d * face(c.angle)
+			c.mu = top
+			if differs != 0 {
+				c.mu += differs * face(c.angle)
 			}
 		}
 		s.n[side] = n
@@ -97,36 +101,42 @@ func (t *Table) beyond(u float64, side int) float64 {
 	return 8 * t.load * d * d // both wheels' load within half a millimetre
 }
 
-// share is that of one part as the mean of three rows.
-func (fl *Flank) share(at *near, g int32) (share float64) {
-	for i, w := range at.weight {
-		r := &fl.rows[at.row+i]
-		if j := g - r.lo; j >= 0 && j < r.n {
-			share += w * fl.parts[r.at+j].share
-		}
+// beyondSlope is by how much beyond grows with the shift, N/mm.
+func (t *Table) beyondSlope(u float64, side int) float64 {
+	sign := 1 - 2*float64(side)
+	d := sign*u - t.stop[side]
+	if d <= 0 {
+		return 0
 	}
-	return share
+	return sign * 16 * t.load * d
 }
 
-// blend is one part as the mean of three rows, but for its share.
-func (fl *Flank) blend(at *near, g int32) (p part) {
-	for i, w := range at.weight {
-		r := &fl.rows[at.row+i]
-		j := g - r.lo
-		if j < 0 || j >= r.n {
-			continue
-		}
-		q := &fl.parts[r.at+j]
-		p.angle += w * q.angle
-		p.radius += w * q.radius
-		p.railY += w * q.railY
-		p.railZ += w * q.railZ
-		p.y += w * q.y
-		p.c11 += w * q.c11
-		p.c22 += w * q.c22
-		p.c23 += w * q.c23
+// blend adds up three rows from one on, by weights: parts are those of node first and on.
+func (fl *Flank) blend(from int, weight *[3]float64, parts *[mostParts]part) (first int32, count int) {
+	rows := fl.rows[from : from+3]
+	first, last := rows[0].lo, rows[0].lo+rows[0].n
+	for _, r := range rows[1:] {
+		first, last = min(first, r.lo), max(last, r.lo+r.n)
 	}
-	return p
+	clear(parts[:last-first])
+	for i, w := range weight {
+		r := rows[i]
+		of := fl.parts[r.at : r.at+r.n]
+		sum := parts[r.lo-first:][:len(of)]
+		for j := range of {
+			p, q := &sum[j], &of[j]
+			p.share += w * q.share
+			p.angle += w * q.angle
+			p.radius += w * q.radius
+			p.railY += w * q.railY
+			p.railZ += w * q.railZ
+			p.y += w * q.y
+			p.c11 += w * q.c11
+			p.c22 += w * q.c22
+			p.c23 += w * q.c23
+		}
+	}
+	return first, int(last - first)
 }
 
 // touch is the force at one part: normal, along the rail, across it along the surface
@@ -175,45 +185,6 @@ func (t *Table) wheel(s *stand, side int, p *pose, b *bend) (out load) {
 		out.upright += f.normal*c.cos + sign*f.ft*c.sin
 	}
 	return out
-}
-
-// slopes is by how much a wheel's load changes with the angle of attack (rad), with the
-// slip, and with its own load factor. rate is by how much the turn per way run changes
-// with the angle, 1/mm.
-func (t *Table) slopes(s *stand, side int, p *pose, b *bend, rate float64) (psi, slip, factor load) {
-	l, l23 := factors(p, side)
-	sign := 1 - 2*float64(side)
-	dl23 := 2.0 / 3 * l23 / l
-	for i := range s.n[side] {
-		c := &s.foot[side][i]
-		normal := c.share * l * t.load
-		nx := sign*c.railY*(b.curvature-p.dpsi) - (c.radius-t.radius)/t.radius - p.slip*c.radius/t.radius
-		nt := (p.du - p.psi) / c.cos
-		x, y := -l23*c.c11*nx, -l23*c.c22*nt-l*c.c23*c.spin
-		h := math.Sqrt(x*x + y*y)
-		tau := h / (c.mu * normal)
-		scale, bent := saturated(tau), saturatedSlope(tau)
-		if b.law != nil && tau > 0 {
-			const step = 1e-6
-			scale = b.law(tau) / tau
-			bent = (b.law(tau+step)/(tau+step) - scale) / step
-		}
-		add := func(to *load, dx, dy, dn float64) {
-			dtau := -tau * dn / normal
-			if h > 0 {
-				dtau += (x*dx + y*dy) / (h * c.mu * normal)
-			}
-			fx, ft := dx*scale+x*bent*dtau, dy*scale+y*bent*dtau
-			to.lateral += -sign*dn*c.sin + ft*c.cos
-			to.turn -= sign * c.railY * fx
-			to.torque += fx * c.radius / t.radius
-			to.upright += dn*c.cos + sign*ft*c.sin
-		}
-		add(&psi, l23*c.c11*sign*c.railY*rate, l23*c.c22/c.cos, 0)
-		add(&slip, l23*c.c11*c.radius/t.radius, 0, 0)
-		add(&factor, -dl23*c.c11*nx, -dl23*c.c22*nt-c.c23*c.spin, c.share*t.load)
-	}
-	return psi, slip, factor
 }
 
 // axle is the load of both wheels.

@@ -29,11 +29,12 @@ func saturatedSlope(tau float64) float64 {
 	return -(1 - 2*tau/9) / 3
 }
 
+const faceLo, faceHi = 20 * math.Pi / 180, 45 * math.Pi / 180
+
 // face is how much of the gauge-face friction acts at a contact angle (rad): none up
 // to 20 degrees, all from 45, a smooth step between. The bounds are this project's own.
 func face(angle float64) float64 {
-	const lo, hi = 20 * math.Pi / 180, 45 * math.Pi / 180
-	switch t := (angle - lo) / (hi - lo); {
+	switch t := (angle - faceLo) / (faceHi - faceLo); {
 	case t <= 0:
 		return 0
 	case t >= 1:
@@ -41,4 +42,13 @@ func face(angle float64) float64 {
 	default:
 		return t * t * (3 - 2*t)
 	}
+}
+
+// faceSlope is by how much face grows with the contact angle.
+func faceSlope(angle float64) float64 {
+	t := (angle - faceLo) / (faceHi - faceLo)
+	if t <= 0 || t >= 1 {
+		return 0
+	}
+	return 6 * t * (1 - t) / (faceHi - faceLo)
 }

@@ -122,16 +122,17 @@ func TestSlopes(t *testing.T) {
 		tab.stand(u, &b, &s)
 		for _, x := range []pose{{psi: 1e-4, high: 1, low: 1}, {psi: 8e-3, slip: 2e-3, high: 1.2, low: 0.7, du: 1e-3, dpsi: 1e-6}, {psi: -3e-3, slip: -1e-3, high: 0.6, low: 1.5}} {
 			for side := range 2 {
-				psi, slip, factor := tab.slopes(&s, side, &x, &b, rate)
+				by := tab.slopes(&s, side, &x, &b, rate)
 				for _, tt := range []struct {
 					name string
 					got  load
 					by   float64
 					move func(p *pose, h float64)
 				}{
-					{"angle", psi, 1e-9, func(p *pose, h float64) { p.psi += h; p.dpsi += h * rate }},
-					{"slip", slip, 1e-9, func(p *pose, h float64) { p.slip += h }},
-					{"load", factor, 1e-6, func(p *pose, h float64) {
+					{"shift", by.shift, 1e-6, func(p *pose, h float64) { p.u += h; p.du += h * rate }},
+					{"angle", by.angle, 1e-9, func(p *pose, h float64) { p.psi += h; p.dpsi += h * rate }},
+					{"slip", by.slip, 1e-9, func(p *pose, h float64) { p.slip += h }},
+					{"load", by.factor, 1e-6, func(p *pose, h float64) {
 						if side == 0 {
 							p.high += h
 						} else {
@@ -142,7 +143,10 @@ func TestSlopes(t *testing.T) {
 					lo, hi := x, x
 					tt.move(&lo, -tt.by)
 					tt.move(&hi, tt.by)
-					a, c := tab.wheel(&s, side, &lo, &b), tab.wheel(&s, side, &hi, &b)
+					var before, behind stand
+					tab.stand(u+lo.u, &b, &before)
+					tab.stand(u+hi.u, &b, &behind)
+					a, c := tab.wheel(&before, side, &lo, &b), tab.wheel(&behind, side, &hi, &b)
 					for _, v := range [][2]float64{{tt.got.lateral, (c.lateral - a.lateral) / (2 * tt.by)}, {tt.got.turn, (c.turn - a.turn) / (2 * tt.by)},
 						{tt.got.torque, (c.torque - a.torque) / (2 * tt.by)}, {tt.got.upright, (c.upright - a.upright) / (2 * tt.by)}} {
 						if math.Abs(v[0]-v[1]) > 1e-4*(math.Abs(v[1])+1e3) {

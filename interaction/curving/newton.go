@@ -5,7 +5,6 @@ import "math"
 // work is what an iteration needs room for.
 type work struct {
 	stand [2]stand
-	moved stand
 	loads [2][2]load
 	f     [2]forces
 	jac   [unknowns]vector
@@ -52,17 +51,9 @@ func (f *forces) scale(by float64) {
 	*f = forces{by * f.lateral, by * f.turn, by * f.torque, by * f.high, by * f.low}
 }
 
-// slope is (b - a)/h.
-func slope(a, b *forces, h float64) forces {
-	return forces{(b.lateral - a.lateral) / h, (b.turn - a.turn) / h, (b.torque - a.torque) / h, (b.high - a.high) / h, (b.low - a.low) / h}
-}
-
-// jacobian is how the residuals change with the unknowns: with the shift of an axle by a
-// difference, since the contact moves over its table, with the rest as it is derived. The
-// residuals are linear in the forces and, with given ones, in the unknowns. w is as
-// residual left it for q.
+// jacobian is how the residuals change with the unknowns. They are linear in the forces
+// and, with given ones, in the unknowns. w is as residual left it for q.
 func (p *problem) jacobian(q *vector, from *state, w *work) {
-	const h = 1e-6
 	var by [2][5]forces // shift (mm), angle (rad), slip (unit), high, low
 	for i, t := range p.axle {
 		x := p.pose(q, i, from)
@@ -70,21 +61,13 @@ func (p *problem) jacobian(q *vector, from *state, w *work) {
 		if !math.IsInf(from.way, 1) {
 			rate = 1 / from.way
 		}
-		y := x
-		y.u += h
-		y.du += h * rate
-		t.stand(y.u, &p.bend, &w.moved)
-		l := t.axle(&w.moved, &y, &p.bend)
-		f := sum(&l, w.moved.lateral)
-		by[i][0] = slope(&w.f[i], &f, h)
-		var psi, slip [2]load
-		for side := range 2 {
-			var of [2]load
-			psi[side], slip[side], of[side] = t.slopes(&w.stand[i], side, &x, &p.bend, rate)
-			by[i][3+side] = sum(&of, 0)
-		}
-		by[i][1] = sum(&psi, 0)
-		by[i][2] = sum(&slip, 0)
+		high, low := t.slopes(&w.stand[i], 0, &x, &p.bend, rate), t.slopes(&w.stand[i], 1, &x, &p.bend, rate)
+		both := func(a, b load) forces { return sum(&[2]load{a, b}, 0) }
+		by[i][0] = both(high.shift, low.shift)
+		by[i][0].lateral += t.beyondSlope(x.u, 1) - t.beyondSlope(x.u, 0)
+		by[i][1] = both(high.angle, low.angle)
+		by[i][2] = both(high.slip, low.slip)
+		by[i][3], by[i][4] = both(high.factor, load{}), both(load{}, low.factor)
 		by[i][2].scale(unit[iSlip1])
 	}
 	for c := range unknowns {

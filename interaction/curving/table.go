@@ -61,6 +61,7 @@ type Flank struct {
 	parts  []part // railY from the gauge line, radius less the one at the tape line
 	place  []float64
 	bins   []int32 // the row at or before each tenth of a millimetre
+	spans  []span  // of each row
 	load   float64 // N
 	rail   rail    // middle from the gauge line
 	face   flangeFace
@@ -197,7 +198,26 @@ func (f *Flank) index() {
 		}
 		f.bins[i] = int32(k)
 	}
+	last := len(f.place) - 1
+	knot := func(i int) float64 { // between rows i and i+1
+		if i < 0 {
+			return lo
+		}
+		if i >= last {
+			return hi
+		}
+		return (f.place[i] + f.place[i+1]) / 2
+	}
+	f.spans = make([]span, len(f.place))
+	for k := range f.spans {
+		a, b, c, d := knot(k-2), knot(k-1), knot(k), knot(k+1)
+		f.spans[k] = span{b, c, (c - a) * (c - b), (d - b) * (c - b)}
+	}
 }
+
+// span is where a row is the middle one of three, from and to mm, and what the squares of
+// the ways to both ends are divided by for the weights of its neighbours.
+type span struct{ from, to, before, behind float64 }
 
 // near is the three rows round a place with their weights: quadratic B-splines whose
 // knots lie halfway between rows. Everything that a table gives is a mean of rows with
@@ -206,10 +226,12 @@ func (f *Flank) index() {
 type near struct {
 	row    int // the first
 	weight [3]float64
+	slope  [3]float64 // of the weights, per mm of the axle's shift
 }
 
-// near is near of place u; beyond the flank its end is taken.
-func (f *Flank) near(u float64) (out near) {
+// near is near of place u; beyond the flank its end is taken. toward is by how much the place
+// grows with the axle's shift.
+func (f *Flank) near(u, toward float64) (out near) {
 	s := f.place
 	last := len(s) - 1
 	u = math.Min(math.Max(u, s[0]), s[last])
@@ -222,22 +244,19 @@ func (f *Flank) near(u float64) (out near) {
 		k++
 	}
 	k = min(max(k, 1), last-1)
-	knot := func(i int) float64 { // between rows i and i+1
-		if i < 0 {
-			return s[0]
-		}
-		if i >= last {
-			return s[last]
-		}
-		return (s[i] + s[i+1]) / 2
-	}
-	a, b, c, d := knot(k-2), knot(k-1), knot(k), knot(k+1)
-	u = math.Min(math.Max(u, b), c)
-	x, y := c-u, u-b
+	at := &f.spans[k]
 	out.row = k - 1
-	out.weight[0] = x * x / ((c - a) * (c - b))
-	out.weight[2] = y * y / ((d - b) * (c - b))
+	if u < at.from || u > at.to {
+		toward = 0
+	}
+	u = math.Min(math.Max(u, at.from), at.to)
+	x, y := at.to-u, u-at.from
+	out.weight[0] = x * x / at.before
+	out.weight[2] = y * y / at.behind
 	out.weight[1] = 1 - out.weight[0] - out.weight[2]
+	out.slope[0] = -2 * x / at.before * toward
+	out.slope[2] = 2 * y / at.behind * toward
+	out.slope[1] = -out.slope[0] - out.slope[2]
 	return out
 }
 

@@ -224,7 +224,7 @@ func TestTableCarriesItsLoad(t *testing.T) {
 	for range 300 {
 		u := lo + (hi-lo)*r.Float64()
 		for side, fl := range tab.flank {
-			at := fl.near(tab.at(side, u))
+			at := fl.near(tab.at(side, u), 1)
 			if s := at.weight[0] + at.weight[1] + at.weight[2]; math.Abs(s-1) > 1e-12 || min(at.weight[0], at.weight[1], at.weight[2]) < -1e-12 {
 				t.Fatalf("weights %v", at.weight)
 			}
