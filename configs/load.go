@@ -4,6 +4,7 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
 	"strconv"
@@ -98,7 +99,7 @@ type Data struct {
 // Load reads all built-in files. An error means that the program was built from
 // defective data; a test reads them all.
 func Load() (*Data, error) {
-	d := &Data{Columns: map[string]measure.Spec{}, Designed: map[string]Designed{}, Sets: map[string]Set{}}
+	d := &Data{Designed: map[string]Designed{}, Sets: map[string]Set{}}
 	limits, err := fs.Glob(files, "limits/*.yaml")
 	if err != nil {
 		return nil, err
@@ -120,11 +121,13 @@ func Load() (*Data, error) {
 	for _, x := range []struct {
 		name string
 		into func(*Mapping)
-	}{{"bounds.yaml", d.loadColumns}, {"settings.yaml", d.loadSettings}, {"rails.yaml", d.loadSections}, {"wheels.yaml", d.loadDesigns},
+	}{{"settings.yaml", d.loadSettings}, {"rails.yaml", d.loadSections}, {"wheels.yaml", d.loadDesigns},
 		{"asdesigned.yaml", d.loadDesigned}, {"costs.yaml", d.loadCosts}} {
 		load(x.name, func(m *Mapping, _ *measure.Problems) { x.into(m) })
 	}
 	wait.Wait()
+	d.Columns = maps.Clone(bounds().columns)
+	found = append(found, &bounds().problems)
 	for _, set := range sets {
 		d.Sets[set.Name] = set
 	}
@@ -192,7 +195,20 @@ func (m *Mapping) needLength(key string, unit measure.Unit) float64 {
 	return r.As
 }
 
-func (d *Data) loadColumns(m *Mapping) {
+// boundsFile is bounds.yaml.
+type boundsFile struct {
+	columns  map[string]measure.Spec
+	problems measure.Problems
+}
+
+// bounds reads bounds.yaml, once, because every rule is written in the units of its columns.
+var bounds = sync.OnceValue(func() *boundsFile {
+	b := &boundsFile{columns: map[string]measure.Spec{}}
+	b.load(parseBuiltIn("bounds.yaml", &b.problems))
+	return b
+})
+
+func (b *boundsFile) load(m *Mapping) {
 	m.Need("source")
 	m.Need("kind")
 	for _, c := range m.List("columns") {
@@ -215,7 +231,7 @@ func (d *Data) loadColumns(m *Mapping) {
 				s.Noun = u
 			}
 		}
-		d.Columns[s.Column] = s
+		b.columns[s.Column] = s
 		c.Done()
 	}
 	m.Done()

@@ -1,6 +1,7 @@
 package configs
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -15,7 +16,8 @@ type Condition struct {
 	Quantity string
 	Op       string // "<", "<=", ">" or ">="
 	Value    float64
-	Written  string // the value as the rule writes it, with its unit
+	Written  string        // the value as the rule writes it, with its unit
+	Place    measure.Place // of the quantity
 	// Where says that the condition only tells where the rule holds: its own reading is
 	// not judged by it.
 	Where bool
@@ -80,28 +82,29 @@ const Federal = "federal"
 // EarlyWarning is the set that warns before a federal figure and condemns nothing.
 const EarlyWarning = "early-warning"
 
-// QuantityUnit gives the unit in which a rule writes a quantity: a length column's
-// own unit, else the unit of the derived quantities and of speed.
+// QuantityUnit gives the unit in which a rule writes a quantity: that of its column in
+// bounds.yaml, or that of a quantity without bounds or derived from several readings.
 func QuantityUnit(quantity string) (unit string, ok bool) {
 	switch quantity {
 	case "speed_mph", "over_curve_speed":
 		return "mph", true
 	case "warp_over":
 		return "ft", true
-	case "tread_hollow":
-		return "mm", true
-	case "degree", "face_angle", "gauge_face_angle":
+	case "degree":
 		return "deg", true
-	case "flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "back_to_back", "back_to_back_max", "diameter", "rim_width",
-		"gauge", "loaded_gauge", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "tread_wear",
-		"point_worn_down", "point_worn_back", "point_gap", "point_drop", "point_thickness", "chip_depth", "chip_length", "stock_rail_wear",
-		"undercut", "open_clearance", "heel_rise", "bar_depth", "elevation", "head_wear", "gauge_face_wear", "warp",
-		"warp_short", "crosslevel", "crosslevel_least",
-		// derived from several readings
-		"nominal_diameter", "nominal_diameter_most", "back_to_back_variation", "diameter_difference", "truck_diameter_difference", "unbalance":
+	case "nominal_diameter", "nominal_diameter_most", "back_to_back_variation", "diameter_difference", "truck_diameter_difference", "unbalance":
 		return "in", true
 	}
-	return "", false
+	spec, ok := bounds().columns[quantity]
+	switch {
+	case !ok:
+		return "", false
+	case spec.Unit == measure.Inches:
+		return "in", true
+	case spec.Unit == measure.Millimetres:
+		return "mm", true
+	}
+	return cmp.Or(spec.Noun, "deg"), true
 }
 
 // ParseSet reads a book of limits: the built-in ones and a railroad's own file
@@ -229,42 +232,22 @@ func parseRule(c *Mapping, set string) Rule {
 	if r.Subject == "wheel" && allAxle(r.Condemns) {
 		r.Subject = "axle" // back-to-back is read at a wheel and belongs to both
 	}
-	for _, cond := range r.Condemns {
-		if _, known := QuantityUnit(cond.Quantity); known && r.Subject != "" && !subjectHas(r.Subject, cond.Quantity) {
-			c.Fail("quantity", fmt.Sprintf("a %s has no reading %s", measure.Short(r.Subject), cond.Quantity), "one of "+strings.Join(subjectQuantities(r.Subject), ", "))
-		}
-	}
 	c.Done()
 	return r
 }
 
-// subjectQuantities lists what can be read of a subject, or derived from its
-// readings. A rule on anything else would never judge and is refused.
-func subjectQuantities(subject string) []string {
-	gauge := []string{"gauge", "loaded_gauge"}
-	switch subject {
-	case "wheel":
-		return []string{"flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow",
-			"back_to_back", "back_to_back_max", "diameter", "rim_width", "nominal_diameter", "nominal_diameter_most"}
-	case "axle":
-		return []string{"back_to_back", "back_to_back_max", "back_to_back_variation", "diameter_difference"}
-	case "truck":
-		return []string{"truck_diameter_difference"}
-	case "frog":
-		return append(gauge, "speed_mph", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "tread_wear",
-			"point_worn_down", "point_worn_back")
-	case "switch":
-		return append(gauge, "speed_mph", "point_gap", "point_drop", "point_thickness", "chip_depth", "chip_length", "face_angle",
-			"stock_rail_wear", "undercut", "open_clearance", "heel_rise", "crosslevel")
-	case "curve":
-		return append(gauge, "speed_mph", "degree", "elevation", "unbalance", "over_curve_speed", "head_wear", "gauge_face_wear", "gauge_face_angle",
-			"warp", "warp_over", "warp_short", "crosslevel_least")
-	case "joint":
-		return []string{"head_wear", "bar_depth"}
-	case "spot":
-		return append(gauge, "speed_mph", "crosslevel", "warp", "warp_over", "warp_short")
+// CheckReadings refuses the conditions on what cannot be read of a rule's subject, nor derived
+// from its readings: such a rule would never judge. readable lists what can.
+func (set Set) CheckReadings(readable func(subject string) []string, problems *measure.Problems) {
+	for _, r := range set.Rules {
+		known := readable(r.Subject)
+		for _, cond := range r.Condemns {
+			_, quantity := QuantityUnit(cond.Quantity)
+			if quantity && len(known) > 0 && !slices.Contains(known, cond.Quantity) { // else it is reported by itself
+				problems.Add(cond.Place, "quantity", fmt.Sprintf("a %s has no reading %s", r.Subject, cond.Quantity), "one of "+strings.Join(known, ", "))
+			}
+		}
 	}
-	return nil
 }
 
 func allAxle(conditions []Condition) bool {
@@ -274,11 +257,6 @@ func allAxle(conditions []Condition) bool {
 		}
 	}
 	return len(conditions) > 0
-}
-
-func subjectHas(subject, quantity string) bool {
-	known := subjectQuantities(subject)
-	return len(known) == 0 || slices.Contains(known, quantity) // an unknown subject is reported by itself
 }
 
 // checkWhen refuses a condition that the subject can never meet: a wheel has no
@@ -303,7 +281,7 @@ func checkWhen(c *Mapping, r Rule) {
 }
 
 func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
-	cond := Condition{Quantity: quantity, Op: c.Need("op")}
+	cond := Condition{Quantity: quantity, Op: c.Need("op"), Place: named.PlaceOf("quantity")}
 	switch cond.Op {
 	case "<", "<=", ">", ">=", "":
 	default:

@@ -8,6 +8,20 @@ import (
 	"flangeway/internal/measure"
 )
 
+// Readable lists what can be read of a kind of feature, or derived from its readings, as the
+// limit books name it.
+func (k Kind) Readable() (out []string) {
+	for _, c := range k.Columns() {
+		if c.reading || c.Name == "speed_mph" || c.Name == "warp_over" {
+			out = append(out, c.Name)
+		}
+	}
+	if k == Curve {
+		out = append(out, "unbalance", "over_curve_speed")
+	}
+	return out
+}
+
 // Subject is the feature as the limit books see it.
 func (f *Feature) Subject() limit.Subject {
 	return limit.Subject{Kind: f.Kind.String(), Class: f.Class, FrogType: f.Type, Read: func(quantity string) measure.Reading {

@@ -9,6 +9,20 @@ import (
 	"flangeway/internal/measure"
 )
 
+// Readable lists what can be read of a wheel, an axle or a truck, or derived from its
+// readings, as the limit books name it.
+func Readable(subject string) []string {
+	switch subject {
+	case "wheel":
+		return append(quantityNames[:], "nominal_diameter", "nominal_diameter_most")
+	case "axle":
+		return []string{BackToBack.String(), BackToBackMax.String(), "back_to_back_variation", "diameter_difference"}
+	case "truck":
+		return []string{"truck_diameter_difference"}
+	}
+	return nil
+}
+
 // Subject is the wheel as the limit books see it: its own readings, and the book
 // of its car's kind.
 func (w *Wheel) Subject() limit.Subject {

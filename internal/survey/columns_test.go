@@ -1,11 +1,15 @@
 package survey_test
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
+	"flangeway/configs"
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
+	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -42,5 +46,46 @@ func TestBounds(t *testing.T) {
 		if !bounded[name] {
 			t.Errorf("configs/bounds.yaml: %s is no column of a reading", name)
 		}
+	}
+}
+
+// TestReadableRules: a rule is taken if its quantity can be read of its subject, and every
+// built-in one is; every reading can be ruled.
+func TestReadableRules(t *testing.T) {
+	data := fixture.Data(t)
+	var problems measure.Problems
+	for _, set := range data.Sets {
+		set.CheckReadings(survey.Readable, &problems)
+	}
+	if err := problems.Err(); err != nil {
+		t.Error(err)
+	}
+	subjects := []string{"wheel", "axle", "truck"}
+	for k := range track.NumKinds {
+		subjects = append(subjects, k.String())
+	}
+	for _, subject := range subjects {
+		for _, q := range survey.Readable(subject) {
+			if _, known := configs.QuantityUnit(q); !known {
+				t.Errorf("%s of a %s has no unit", q, subject)
+			}
+		}
+	}
+	rule := "rules:\n  - {id: ours, subject: frog, quantity: %s, condemns: {op: '<', value: 1}, action: repair, source: ours, kind: practice}\n"
+	for _, tc := range []struct {
+		quantity string
+		want     []string
+		reason   string
+	}{
+		{"flangeway_depth", nil, "a reading of a frog"}, {"speed_mph", nil, "a frog has a speed"},
+		{"flange_height", []string{"ours.yaml:2:41: quantity: a frog has no reading flange_height (one of "}, "it would never judge"},
+		{"warp", []string{"ours.yaml:2:41: quantity: a frog has no reading warp"}, "a reading of other features"},
+	} {
+		_, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n", "ours.yaml": fmt.Sprintf(rule, tc.quantity)}))
+		var got []string
+		if err != nil {
+			got = strings.Split(err.Error(), "\n")
+		}
+		holds(t, tc.quantity, got, tc.want, tc.reason)
 	}
 }

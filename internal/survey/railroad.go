@@ -15,6 +15,7 @@ import (
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/track"
+	"flangeway/wheel"
 )
 
 // Settings are the figures of the pair checks, as the railroad has them.
@@ -187,8 +188,20 @@ func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
 		}
 		s.Files = append(s.Files, name)
 		s.Sets = append(s.Sets, it.Text)
-		s.Limits = append(s.Limits, configs.ParseSet(configs.ParseMapping(it.Text, data, problems), it.Text, problems))
+		set := configs.ParseSet(configs.ParseMapping(it.Text, data, problems), it.Text, problems)
+		set.CheckReadings(Readable, problems)
+		s.Limits = append(s.Limits, set)
 	}
+}
+
+// Readable lists what a rule can judge of a subject.
+func Readable(subject string) []string {
+	for k := range track.NumKinds {
+		if k.String() == subject {
+			return k.Readable()
+		}
+	}
+	return wheel.Readable(subject)
 }
 
 // Book is the effective book of limits: the sets in their order, later ones over
