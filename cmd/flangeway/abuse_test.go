@@ -30,6 +30,7 @@ const (
 // TestDefectiveFiles: a defective file ends both kinds of check with its place on
 // standard error, nothing on standard output and exit code 3.
 func TestDefectiveFiles(t *testing.T) {
+	t.Parallel()
 	for _, tc := range []struct {
 		name   string
 		spoil  func(t *testing.T, dir string)

@@ -33,12 +33,14 @@ func sumOf(t *testing.T, table page.Table, column string) int {
 }
 
 // What check, page and plan count, each its own way, are one count: by the computed
-// verdicts and by the plain ones. The whole demo and all samples with FLANGEWAY_VOLUME.
+// verdicts and by the plain ones, of the least demo and of a railroad in good order; of the
+// whole demo and all samples with FLANGEWAY_VOLUME.
 func TestPlanPageAndCheckAgree(t *testing.T) {
-	dirs := []string{smallDemo(t)}
-	names := []string{"healthy", "survey-a"}
+	t.Parallel()
+	dirs := []string{leastDemo(t)}
+	names := []string{"healthy"}
 	if volume() {
-		names = append(names, "ordinary", "notches")
+		names = append(names, "survey-a", "ordinary", "notches")
 	}
 	for _, s := range names {
 		dirs = append(dirs, filepath.Join("../../testdata/samples", s))
@@ -127,7 +129,8 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 
 // The commands judge by the flag they are given.
 func TestPlainIsAFlagOfEveryView(t *testing.T) {
-	dir := "../../testdata/samples/survey-a"
+	t.Parallel()
+	dir := leastDemo(t)
 	counts := map[bool]int{}
 	for _, plain := range []bool{false, true} {
 		flags := []string{dir, "--format", "json"}

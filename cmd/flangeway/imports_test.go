@@ -50,6 +50,7 @@ func allowed() map[string][]string {
 // The layout holds only while imports go one way: physics knows no command line,
 // wheel and track do not know each other.
 func TestImportsGoOneWay(t *testing.T) {
+	t.Parallel()
 	cmd := exec.Command("go", "list", "-json=ImportPath,Imports", "./...")
 	cmd.Dir = "../.."
 	out, err := cmd.Output()

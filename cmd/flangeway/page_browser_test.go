@@ -193,7 +193,7 @@ func TestPageInBrowser(t *testing.T) {
 }
 
 func demoInBrowser(t *testing.T, ctx context.Context) {
-	file := reportFile(t, demo)
+	file := plainReport(t)
 
 	t.Run("what the watch must see", func(t *testing.T) {
 		// A page that does what a report must not: the assertions above can fail.
@@ -497,7 +497,7 @@ func inPrint(t *testing.T, ctx context.Context) {
 	if err := os.WriteFile(long, html, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	review := reportFile(t, demo)
+	review := plainReport(t)
 	for name, size := range papers {
 		t.Run(name, func(t *testing.T) {
 			pages := printed(t, ctx, reader, long, "long-"+name, size)

@@ -14,6 +14,7 @@ import (
 // Every measured finding of the demo can be drawn, and shows the readings that it
 // rests on as they were written; one that is not measured says which reading it needs.
 func TestEveryFindingIsDrawn(t *testing.T) {
+	t.Parallel()
 	sv, book, err := readSurvey(demo)
 	if err != nil {
 		t.Fatal(err)

@@ -13,6 +13,7 @@ import (
 // the letter: the same pairs and no other, and no key that is not expected. interaction
 // compares the values behind it.
 func TestSampleAsJSON(t *testing.T) {
+	t.Parallel()
 	const dir = "../../testdata/samples/survey-a"
 	out, stderr, code := runFor(t, "check", dir, "--plain", "--format", "json", "--all-pairs")
 	if code != exitFindings {

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -15,10 +18,33 @@ func volume() bool { return os.Getenv("FLANGEWAY_VOLUME") != "" }
 // demoCars are the cars of the small demo: those that the README names.
 func demoCars() []string { return []string{"WPV 1204", "WPV 1188", "WPV 60"} }
 
+// demoPlaces are the places of the least demo: those that the README names, by location
+// or by feature.
+func demoPlaces() []string { return []string{"Rip track", "Quarry branch MP 5.8", "F4"} }
+
 // smallDemo is the demo with the wheels of a few cars, in a folder of its own: what takes
 // seconds with all fifty cars is computed in a fraction. With FLANGEWAY_VOLUME it is the
 // demo itself.
 func smallDemo(t *testing.T) string {
+	t.Helper()
+	return partOfDemo(t, []string{"wheels.csv", "cars.csv"}, func(file, car, _ string) bool { return slices.Contains(demoCars(), car) })
+}
+
+// leastDemo is the small demo at a few places.
+func leastDemo(t *testing.T) string {
+	t.Helper()
+	track := []string{"frogs.csv", "switches.csv", "curves.csv", "joints.csv", "gauge.csv"}
+	return partOfDemo(t, append(track, "wheels.csv", "cars.csv"), func(file, first, second string) bool {
+		if slices.Contains(track, file) {
+			return slices.Contains(demoPlaces(), first) || slices.Contains(demoPlaces(), second)
+		}
+		return slices.Contains(demoCars(), first)
+	})
+}
+
+// partOfDemo copies the demo with the rows of some files that are kept by their first two
+// cells; with FLANGEWAY_VOLUME it is the demo itself.
+func partOfDemo(t *testing.T, files []string, keep func(file, first, second string) bool) string {
 	t.Helper()
 	whole, err := filepath.Abs(demo)
 	if err != nil {
@@ -31,7 +57,7 @@ func smallDemo(t *testing.T) string {
 	if err := os.CopyFS(dir, os.DirFS(whole)); err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range []string{"wheels.csv", "cars.csv"} {
+	for _, name := range files {
 		file := filepath.Join(dir, name)
 		b, err := os.ReadFile(file)
 		if err != nil {
@@ -40,16 +66,81 @@ func smallDemo(t *testing.T) string {
 		heading, rows, _ := strings.Cut(string(b), "\n")
 		kept := []string{heading}
 		for row := range strings.Lines(rows) {
-			if car, _, _ := strings.Cut(row, ","); slices.Contains(demoCars(), car) {
+			cells := strings.SplitN(row, ",", 3)
+			if len(cells) == 3 && keep(name, cells[0], cells[1]) {
 				kept = append(kept, strings.TrimSuffix(row, "\n"))
 			}
 		}
-		if len(kept) <= len(demoCars()) {
-			t.Fatalf("%s of the small demo has %d rows", name, len(kept)-1)
+		if len(kept) == 1 {
+			t.Fatalf("%s of the small demo has no row", name)
 		}
 		if err := os.WriteFile(file, []byte(strings.Join(kept, "\n")+"\n"), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
 	return dir
+}
+
+// The demo by the plain rules, which many tests look at, is made once for all of them: in
+// each format and as a page.
+var (
+	plainDemos = map[string]func() (string, error){
+		"text": plainCheck("text"), "markdown": plainCheck("markdown"), "csv": plainCheck("csv"), "json": plainCheck("json"),
+	}
+	plainPage = sync.OnceValues(func() (string, error) {
+		dir, err := os.MkdirTemp("", "flangeway")
+		if err != nil {
+			return "", err
+		}
+		defer os.RemoveAll(dir)
+		file := filepath.Join(dir, "review.html")
+		if _, err := answered("report", demo, "--plain", "-o", file); err != nil {
+			return "", err
+		}
+		b, err := os.ReadFile(file)
+		return string(b), err
+	})
+)
+
+func plainCheck(format string) func() (string, error) {
+	return sync.OnceValues(func() (string, error) {
+		return answered("check", demo, "--plain", "--format", format, "--fail-on", "never")
+	})
+}
+
+// answered is the standard output of a run that must end well.
+func answered(args ...string) (string, error) {
+	var out, errw bytes.Buffer
+	if code := run(args, nil, &out, &errw); code != exitOK {
+		return "", fmt.Errorf("%v: exit code %d: %s", args, code, errw.String())
+	}
+	return out.String(), nil
+}
+
+// plainDemo is what check prints of the demo by the plain rules in a format.
+func plainDemo(t *testing.T, format string) string {
+	t.Helper()
+	made := plainDemos[format]
+	if made == nil {
+		t.Fatalf("the demo is not kept as %s", format)
+	}
+	out, err := made()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// plainReport is the page of the demo by the plain rules, as a file of the test's own.
+func plainReport(t *testing.T) string {
+	t.Helper()
+	html, err := plainPage()
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "review.html")
+	if err := os.WriteFile(file, []byte(html), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return file
 }

@@ -18,6 +18,7 @@ import (
 // A figure that is from memory or second hand says so wherever it is printed: a page that
 // names such a rule has its word on it too. csv of check has no figures of rules.
 func TestUnreadFiguresSaySo(t *testing.T) {
+	t.Parallel()
 	data, err := configs.Load()
 	if err != nil {
 		t.Fatal(err)
@@ -25,19 +26,19 @@ func TestUnreadFiguresSaySo(t *testing.T) {
 	space := regexp.MustCompile(`[\s\\]+`)
 	for _, tt := range []struct {
 		name  string
-		args  []string
+		made  func() (string, error)
 		least int // rules of that kind which the demo brings up
 	}{
-		{"check, text", []string{"check", demo, "--plain", "--fail-on", "never"}, 3},
-		{"check, markdown", []string{"check", demo, "--plain", "--fail-on", "never", "--format", "markdown"}, 3},
-		{"check, json", []string{"check", demo, "--plain", "--fail-on", "never", "--format", "json"}, 10},
-		{"limits", []string{"limits", demo}, 20},
-		{"plan", []string{"plan", demo, "--plain"}, 3},
+		{"check, text", plainDemos["text"], 3},
+		{"check, markdown", plainDemos["markdown"], 3},
+		{"check, json", plainDemos["json"], 10},
+		{"limits", func() (string, error) { return answered("limits", demo) }, 20},
+		{"plan", func() (string, error) { return answered("plan", demo, "--plain") }, 3},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			got, errText, code := runFor(t, tt.args...)
-			if code != 0 {
-				t.Fatalf("exit code %d: %s", code, errText)
+			got, err := tt.made()
+			if err != nil {
+				t.Fatal(err)
 			}
 			got = space.ReplaceAllString(got, " ")
 			// A paragraph that a check cites as its source has its own words there.
