@@ -37,6 +37,9 @@ func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 	if !in.overFrog && configs.MemoryMark(in.detail.Source) != "" {
 		out.Cautions = append([]string{"The heights and widths of the point are those of the detail " + in.detail.Name + ", which is from memory: compare them with the railroad's own plan."}, out.Cautions...)
 	}
+	if err == nil {
+		err = in.judged(&out)
+	}
 	return out, pic, err
 }
 

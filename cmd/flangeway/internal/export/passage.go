@@ -6,6 +6,21 @@ import (
 	"strconv"
 )
 
+// PassageJudged is check's computed verdict of the wheel at the place.
+type PassageJudged struct {
+	Check    string   `json:"check"`
+	Verdict  string   `json:"verdict"`
+	Margin   *float64 `json:"margin,omitempty"`
+	Low      *float64 `json:"low,omitempty"`
+	High     *float64 `json:"high,omitempty"`
+	Unit     string   `json:"unit,omitempty"`
+	Why      string   `json:"why"`
+	SettleBy []string `json:"settle_by,omitempty"`
+	Doubt    string   `json:"read_again_first,omitempty"` // readings under a warning
+	Text     string   `json:"-"`                          // the margin in words
+	Settle   string   `json:"-"`
+}
+
 // Passage is the answer of the passage command. Stations x run toward the heel: from the
 // theoretical point of a frog, from the tip of a switch point. Heights are positive up,
 // over the tread plane of the frog or the top of the stock rail.
@@ -52,6 +67,12 @@ type Passage struct {
 	BehindX      *float64 `json:"pass_behind_x_mm,omitempty"`
 	FalseFlange  *float64 `json:"false_flange_clearance_mm,omitempty"`
 	FalseFlangeX *float64 `json:"false_flange_x_mm,omitempty"`
+
+	// ShapeAngle is the least angle of the shape with its vertical flange, where check's,
+	// which is LeastAngle, is another.
+	ShapeAngle *float64 `json:"least_contact_angle_of_shape_deg,omitempty"`
+	// Judged is what check says of the pair over all that was read and not read.
+	Judged []PassageJudged `json:"judged,omitempty"`
 
 	Inputs   []ShapeInput `json:"inputs"`
 	Assumed  []Default    `json:"defaults_used"`

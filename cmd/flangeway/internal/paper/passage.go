@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/internal/measure"
@@ -25,6 +26,7 @@ func Passage(a export.Passage, form Form) *Document {
 	p.table([]string{"what", "value", "from"}, rows)
 	p.para(unitsOfInputs)
 	p.gap()
+	judgedItems(p, a)
 	p.heading(2, "What happens")
 	p.item("held", "by "+a.Held+".")
 	if a.Over == "frog" {
@@ -102,6 +104,36 @@ func frogItems(p *Document, a export.Passage) {
 	}
 }
 
+// climbs is check's verdict of the flange on the point where it is not clear; else "".
+func climbs(a export.Passage) string {
+	for _, j := range a.Judged {
+		if j.Check == "point-climb" && j.Verdict != "clear" {
+			return j.Verdict
+		}
+	}
+	return ""
+}
+
+// judgedItems put check's verdicts before the one passage: what is undecided is said first.
+func judgedItems(p *Document, a export.Passage) {
+	if len(a.Judged) == 0 {
+		return
+	}
+	p.heading(2, "What check says of this wheel here")
+	for _, j := range a.Judged {
+		s := strings.ToUpper(j.Verdict) + ", " + j.Text
+		if j.Doubt != "" && j.Verdict != "clear" {
+			s = "READ AGAIN FIRST (" + j.Doubt + "): " + j.Verdict + ", " + j.Text
+		}
+		if j.Settle != "" {
+			s += "; settle: " + j.Settle
+		}
+		p.item(j.Check, s)
+	}
+	p.para("This is over the ends of what was read and over what was not read can be; what follows is one passage, as written.")
+	p.gap()
+}
+
 func switchItems(p *Document, a export.Passage) {
 	if a.YawMrad != nil {
 		p.item("yaw", fmt.Sprintf("%.1f mrad, all that the play allows.", *a.YawMrad))
@@ -115,7 +147,11 @@ func switchItems(p *Document, a export.Passage) {
 		p.item("tip", fmt.Sprintf("the flange clears the side of the tip by %s; x runs from the tip to the heel.", both(*a.TipRoom)))
 	}
 	if a.FirstX != nil {
-		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f degrees, at %s.", at(a.FirstX), *a.LeastAngle, at(a.LeastAngleX)))
+		of := ""
+		if a.ShapeAngle != nil {
+			of = fmt.Sprintf(" (%.1f by the shape with its vertical flange, which check does not rely on beside the tip)", *a.ShapeAngle)
+		}
+		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f degrees%s, at %s.", at(a.FirstX), *a.LeastAngle, of, at(a.LeastAngleX)))
 	}
 	if a.RideUpX != nil {
 		p.item("ride up", fmt.Sprintf("A FLANGE CAN RIDE UP from %s on.", at(a.RideUpX)))
@@ -128,6 +164,8 @@ func switchItems(p *Document, a export.Passage) {
 	}
 	switch {
 	case a.RideUpX != nil || a.BehindX != nil:
+	case climbs(a) != "":
+		p.item("ride up", "not at this one passage by the shape as written; check says "+strings.ToUpper(climbs(a))+", as above.")
 	case a.StepX != nil:
 		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind the chip too.")
 	default:
