@@ -1,7 +1,6 @@
 package interaction
 
 import (
-	"fmt"
 	"math"
 
 	"flangeway/track"
@@ -136,16 +135,22 @@ func (r *Rules) allowances() [numMechanisms]bounds {
 	}
 }
 
+// ground is what of a curve enters how a truck's margins are judged.
+type ground struct {
+	loaded bool // the gauge was read under load
+	held   bool // fastenings were found good
+}
+
 // mechanismVerdict is what one mechanism comes to with given margins, and whether it is clear
-// only by what is assumed. fresh is the rollover margin of new wheels on the same curve,
-// loaded says that the gauge was read under load.
+// only by what is assumed. fresh is the rollover margin of new wheels at the same stand.
 //
 // What gauge is taken to open under load is no reading: by it alone nothing is a conflict,
 // nor is it undecided where the loaded gauge was read. Of a rail against rollover the truck
-// is held against new wheels: undecided where a rail held by nothing would turn and with new
-// ones would not, by more than model_allowance, and where the truck takes more of the margin
-// than fastenings are taken to add to it.
-func (r *Rules) mechanismVerdict(m int, x margins, fresh float64, loaded bool) (v Verdict, assumed bool) {
+// is held against new wheels at the same stand: undecided where a rail held by nothing would
+// turn under it, and under them would not or would by less, by more than model_allowance. Good
+// fastenings are taken to hold model_allowance (assumed). In a sharper curve both have less
+// room, and the truck comes under zero the sooner, so that no sharper curve is better.
+func (r *Rules) mechanismVerdict(m int, x margins, fresh float64, on ground) (v Verdict, assumed bool) {
 	b := r.allowances()[m]
 	v = b.judge(x[m])
 	switch m {
@@ -154,18 +159,21 @@ func (r *Rules) mechanismVerdict(m int, x margins, fresh float64, loaded bool) (
 		case v == Clear:
 		case read != Clear:
 			return read, false
-		case loaded:
+		case on.loaded:
 			return Clear, true
 		default:
 			return Undecided, false
 		}
 	case rollover:
 		a, lost := r.value("model_allowance"), fresh-x[m]
-		v = Clear
-		if x[m] < -near && lost > a+near || lost > r.value("fastening_hold")+near {
-			v = Undecided
+		turns := 0.0
+		if on.held {
+			turns = -a
 		}
-		return v, v == Clear && x[m] < a-near
+		if x[m] < turns-near && lost > a+near {
+			return Undecided, false
+		}
+		return Clear, x[m] < a-near || lost > r.value("fastening_hold")+near
 	}
 	return v, false
 }
@@ -181,8 +189,6 @@ func (k *Computed) rangeNote(r *Rules, plain Verdict) string {
 		return ""
 	case k.Verdict == Undecided && k.Low > 0 && k.unknown:
 		return over + "for want of the readings that settle it nothing is clear"
-	case k.Mechanism == mechanisms[rollover].name && k.Verdict == Undecided && k.Low > 0:
-		return over + fmt.Sprintf("with new wheels here the margin is %+.2f L/V, and the truck loses more of it than fastening_hold (%g)", round2(k.fresh), r.value("fastening_hold"))
 	case k.Mechanism == mechanisms[rollover].name, k.Mechanism == mechanisms[unloading].name:
 		return ""
 	case k.Mechanism == mechanisms[side].name, k.Mechanism == mechanisms[climb].name:
@@ -208,19 +214,20 @@ func (k *Computed) rangeNote(r *Rules, plain Verdict) string {
 // tried is a truck's margins at one point of what its readings leave open.
 type tried struct {
 	m       margins
-	decides bool // else it only widens the range
-	unread  mask // readings that were not taken, if the point stands for one value of theirs
-	light   bool // it stands for an empty car, its weight not read
+	decides bool    // else it only widens the range
+	fresh   float64 // the rollover margin of new wheels there
+	unread  mask    // readings that were not taken, if the point stands for one value of theirs
+	light   bool    // it stands for an empty car, its weight not read
 }
 
 // gather joins the margins of several points: clear only where all are clear, conflict only
 // where all that decide are one by the same mechanism, else undecided. The first is with the
 // readings as written and gives the margin, unless one with a value for what was not read
-// is worse and not clear: the less is known, the less room is shown. fresh and loaded are those of mechanismVerdict.
+// is worse and not clear: the less is known, the less room is shown.
 //
 // The bearing counts for a hollow truck only: what gauge does to the others is the
 // wide-gauge check's.
-func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Computed {
+func (r *Rules) gather(list []tried, on ground, hollow bool) Computed {
 	worst, at, close := Clear, -1, false
 	var lo, hi [numMechanisms]float64
 	var settle [numMechanisms]mask
@@ -241,7 +248,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 			if !x.decides {
 				continue
 			}
-			j, assumed := r.mechanismVerdict(m, x.m, fresh, loaded)
+			j, assumed := r.mechanismVerdict(m, x.m, x.fresh, on)
 			close = close || assumed
 			if seen == 0 {
 				v, written = j, j
@@ -284,7 +291,7 @@ func (r *Rules) gather(list []tried, fresh float64, loaded, hollow bool) Compute
 		columns = []string{"gross_lb"}
 	}
 	return Computed{columns: columns, Verdict: worst, Margin: shown[at], Low: lo[at], High: hi[at], Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
-		settle: settle[at], fresh: fresh, close: worst == Clear && close}
+		settle: settle[at], fresh: list[0].fresh, close: worst == Clear && close}
 }
 
 func scaled(x margins, m int) float64 { return x[m] * mechanisms[m].scale }

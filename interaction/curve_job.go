@@ -24,11 +24,12 @@ type curveJob struct {
 	f      *track.Feature
 	sites  [numEnds]site
 	others []site  // for what was not read
+	inside []site  // by what the readings hold between their ends, and on unworn rails: see [computer.within]
 	height float64 // gauge height, mm
 	cant   float64 // rad
 	dry    curving.Friction
 	damp   curving.Friction
-	loaded bool // the gauge was read under load
+	ground
 	// open are readings without which no hollow truck is clear.
 	open   mask
 	notes  []string
@@ -37,13 +38,16 @@ type curveJob struct {
 	fresh  kept[freshKey, margins] // of new wheels
 }
 
-// freshKey tells trucks apart that run alike on new wheels.
-type freshKey struct{ gross, base, warp float64 }
+// freshKey tells apart what runs otherwise on new wheels.
+type freshKey struct {
+	site              *site
+	gross, base, warp float64
+}
 
 // curve prepares a curve. What it does not tell is tried over what it can be, or assumed,
 // and said.
 func (c *computer) curve(f *track.Feature) *curveJob {
-	j := &curveJob{f: f}
+	j := &curveJob{f: f, ground: ground{held: f.Holding == "good"}}
 	for end := range numEnds {
 		s := &j.sites[end]
 		s.curve.Radius = math.Inf(1)
@@ -80,6 +84,9 @@ func (c *computer) curve(f *track.Feature) *curveJob {
 		j.others[i].loaded = j.sites[wornEnd].loaded
 	}
 	j.dry, j.damp = c.friction(f, "dry_friction"), c.friction(f, "damp_friction")
+	if err := c.within(j); err != nil {
+		j.broken = err.Error()
+	}
 	return j
 }
 
@@ -127,10 +134,13 @@ func (j *curveJob) gauges(g measure.Reading) {
 	}
 }
 
+// assumedSection is the rail that is taken where none is named, besides the lightest.
+const assumedSection = "136RE"
+
 // railsOf lays the rails. A section or wear that was not read is tried as the lightest
 // section, and worn as far as unreadWear.
 func (c *computer) railsOf(j *curveJob) error {
-	const section, lightest = "136RE", "90RA-A"
+	const section, lightest = assumedSection, "90RA-A"
 	const unreadWear = 0.375 * measure.MMPerInch
 	f := j.f
 	head, face, angle := f.Read(track.HeadWear), f.Read(track.GaugeFaceWear), f.Read(track.GaugeFaceAngle)

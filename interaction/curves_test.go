@@ -265,7 +265,8 @@ func TestHollowCurveSays(t *testing.T) {
 }
 
 // A diameter that was not read, or by a bound alone, is tried within what mates differ by of the
-// other; what cannot be computed for the diameters that were read leaves nothing clear.
+// other, and mates that were read farther apart are taken as that far apart: clear is close
+// then, and says so. Else who reads them would come off worse than who does not.
 func TestDiametersOfMates(t *testing.T) {
 	car := func(hollow, left, right string) []row {
 		out := carOf(row{"flange_thickness": "1-1/8", "tread_hollow": hollow, "back_to_back": "53-3/8"})
@@ -281,9 +282,9 @@ func TestDiametersOfMates(t *testing.T) {
 		"not read, not hollow":      {car("none", "", ""), clears, ""},
 		"a bound about the mate's":  {car("none", ">34-7/8", "35"), clears, ""},
 		"bounds that hold one size": {car("none", ">34-7/8", "<35-1/8"), clears, ""},
-		"an inch apart":             {car("none", "34", "35"), undecided, "diameter"},
-		"a bound an inch above":     {car("none", ">36", "34-7/8"), undecided, "diameter"},
-		"two bounds far apart":      {car("none", ">36-1/2", "<34"), undecided, "diameter"},
+		"an inch apart":             {car("none", "34", "35"), clears, ""},
+		"a bound an inch above":     {car("none", ">36", "34-7/8"), clears, ""},
+		"two bounds far apart":      {car("none", ">36-1/2", "<34"), clears, ""},
 	}
 	names := slices.Sorted(maps.Keys(cars))
 	var list [][]row
@@ -295,6 +296,9 @@ func TestDiametersOfMates(t *testing.T) {
 		f, want := found[fmt.Sprintf("hollow-curve curve/C0 A %d L1", n)], cars[name]
 		if f.Verdict != want.verdict || want.settle != "" && !slices.Contains(f.SettleBy, want.settle) {
 			t.Errorf("%s: %s, settled by %q; want %s, %q: %v", name, f.Verdict, f.SettleBy, want.verdict, want.settle, f.Computed)
+		}
+		if apart := slices.Contains([]string{"an inch apart", "a bound an inch above", "two bounds far apart"}, name); apart != f.Close || apart != strings.Contains(f.Computed.Why, "farther apart than two tape sizes") {
+			t.Errorf("%s: close %t: %s", name, f.Close, f.Computed.Why)
 		}
 	}
 }
@@ -313,7 +317,7 @@ func TestDiameterNotReadIsNoBetter(t *testing.T) {
 	worse := 0
 	for _, hollow := range []string{"1mm", "2mm"} {
 		found := inCurves(t, [][]row{car(hollow, "36", "36"), car(hollow, "36-1/16", "36"), car(hollow, "", "36"), car(hollow, "36", ""), car(hollow, "", ""), car(hollow, ">35-7/8", "36"), car(hollow, ">35-7/8", "<36-1/8")},
-			plainCurve("3"))
+			plainCurve("6"))
 		for curve := range 1 {
 			of := func(n int) *interaction.Finding {
 				return found[fmt.Sprintf("hollow-curve curve/C%d A %d L1", curve, n)]
@@ -321,7 +325,7 @@ func TestDiameterNotReadIsNoBetter(t *testing.T) {
 			for n := 2; n < 7; n++ {
 				if a, b := rank(of(n).Verdict), min(rank(of(0).Verdict), rank(of(1).Verdict)); a > b {
 					t.Errorf("hollow %s, curve %d, car %d: %s: %s", hollow, curve, n, of(n).Verdict, of(n).Computed.Why)
-				} else if of(n).Computed.Low < of(0).Computed.Low {
+				} else if a < rank(of(0).Verdict) || of(n).Computed.Low < of(0).Computed.Low {
 					worse++
 				}
 			}
@@ -339,5 +343,42 @@ func TestHollowOfAnotherWheelIsNamed(t *testing.T) {
 	f := inCurves(t, [][]row{car}, plainCurve("3"))["hollow-curve curve/C0 A 0 R1"]
 	if f.Verdict != undecided || !slices.Equal(f.SettleBy, []string{"tread_hollow of L2"}) {
 		t.Errorf("%s, settled by %q: %s", f.Verdict, f.SettleBy, f.Computed.Why)
+	}
+}
+
+// A sharper curve, and more wear of its rail, never give a better verdict: a worn rail steers a
+// hollow truck better, and new wheels have less room in a sharp curve too.
+func TestSharperOrWornIsNoBetter(t *testing.T) {
+	leftToVolumes(t)
+	car := carOf(row{"flange_height": "1-1/8", "flange_thickness": "1-1/8", "back_to_back": "53-3/8", "diameter": "36", "rim_width": "5-1/2"})
+	for i, h := range []string{"1.0", "1.5", "2.0", "1.5", "none", "none", "none", "none"} {
+		car[i]["tread_hollow"] = h
+	}
+	degrees, wears := []string{"2", "6", "8", "12"}, []string{"none", "1/16", "1/4"}
+	var curves []row
+	for _, d := range degrees {
+		for _, w := range wears {
+			curves = append(curves, row{"degree": d, "elevation": "none", "speed_mph": "10", "gauge": "57", "loaded_gauge": "57-1/4", "rail": "115RE", "head_wear": "none", "gauge_face_wear": w})
+		}
+	}
+	found := inCurves(t, [][]row{car}, curves...)
+	at := func(d, w int) *interaction.Finding {
+		return found[fmt.Sprintf("hollow-curve curve/C%d A 0 L1", d*len(wears)+w)]
+	}
+	seen := map[interaction.Verdict]bool{}
+	for d := range degrees {
+		for w := range wears {
+			f := at(d, w)
+			seen[f.Verdict] = true
+			if d > 0 && rank(f.Verdict) > rank(at(d-1, w).Verdict) {
+				t.Errorf("%s degrees, wear %s: %s, and %s in one of %s degrees: %s", degrees[d], wears[w], f.Verdict, at(d-1, w).Verdict, degrees[d-1], f.Computed.Why)
+			}
+			if w > 0 && rank(f.Verdict) > rank(at(d, w-1).Verdict) {
+				t.Errorf("%s degrees, wear %s: %s, and %s with wear %s: %s", degrees[d], wears[w], f.Verdict, at(d, w-1).Verdict, wears[w-1], f.Computed.Why)
+			}
+		}
+	}
+	if !seen[clears] || !seen[undecided] {
+		t.Error("no verdict changes: the test tests nothing")
 	}
 }

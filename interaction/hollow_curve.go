@@ -14,13 +14,13 @@ func hollowCurve() *Check {
 			"each truck runs through the curve with its four wheels as they are worn, either end leading, either side on the high rail, on dry rail. A truck on hollow wheels can stand in " +
 			"several steady states; each limit is judged in the state that is worst for it. " +
 			"Published limits: L/V of a wheel by Nadal at the friction of the place, 0.6 for a truck side and more than 10 percent of its load on every wheel (49 CFR 238 appendix C); " +
-			"clear and conflict keep, or fail by, model_allowance. A hollow truck is held against new wheels on the same curve too: undecided where a rail held by nothing would turn over under it and not under them, " +
-			"or where it takes more than fastening_hold of their margin; that alone is no conflict. The bearing under gauge spread counts for hollow trucks and is a conflict by a gauge that was read alone. " +
+			"clear and conflict keep, or fail by, model_allowance. A truck is held against new wheels on the same curve too: undecided where a rail held by nothing would turn over under it, and under them would not or would by less, by more than model_allowance " +
+			"(good fastenings are taken to hold so much); that alone is no conflict. Less room than model_allowance, or more than fastening_hold less than new wheels have, is clear and close. The bearing under gauge spread counts for hollow trucks and is a conflict by a gauge that was read alone. " +
 			"At each point every level of hollow up to the one read is tried, all wheels of the truck less alike, in steps of 1/2 mm, and the worst counts, so that more hollow on all wheels is never better. " +
 			"Readings count as written and at both ends, what was not read over what it can be. " +
 			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes with them as written. " +
-			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, a weight as car_weight and as an empty car, and a loaded gauge up to an inch over the widest gauge of the class. " +
-			"So a diameter read farther off, or a loaded gauge read wider, can leave open what is clear where it was not read: these are faults of their own. " +
+			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, and one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a loaded gauge up to an inch over the widest gauge of the class. " +
+			"So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault of its own. A worn rail is tried as it was new too, so that more wear of it is no better. " +
 			"What cannot be computed for the readings it has is never clear. " +
 			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by degree of curve were found to hold it against.",
 		Computing: curveSettings(),

@@ -43,88 +43,12 @@ func (c *computer) forget(later []*curveJob) {
 	}
 	used := map[*trackshape.RailHead]bool{}
 	for _, j := range later {
-		for _, s := range append(j.sites[:], j.others...) {
+		for _, s := range slices.Concat(j.sites[:], j.others, j.inside) {
 			used[s.rails[0]], used[s.rails[1]] = true, true
 		}
 	}
 	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
 	c.made.Forget(func(r *trackshape.RailHead) bool { return !used[r] })
-}
-
-// truckOn is what a truck comes to on a curve.
-func (c *computer) truckOn(t *truckJob, j *curveJob, fresh margins) (Computed, way) {
-	undecided := func(why string) Computed { return Computed{Verdict: Undecided, Why: why} }
-	out, at := Computed{Verdict: Clear}, way{}
-	var lists [4][]tried
-	least := math.Inf(1)
-	for i, w := range ways() {
-		list, why := c.inWay(t, j, w)
-		if why != "" {
-			return undecided(why), w
-		}
-		lists[i] = list
-		k := c.e.Rules.gather(list, fresh[rollover], j.loaded, t.hollow)
-		if m := list[written].m.least(); i == 0 || k.Verdict < out.Verdict || k.Verdict == out.Verdict && m < least {
-			out, at, least = k, w, m
-			out.margins = list[written].m
-		}
-	}
-	// On damp rails, for the range alone.
-	if r, err := c.run(t, j, at, point{&t.fits[written], &j.sites[written], t.level[written], true}); err == nil {
-		if a, err := c.solve(r); openCause(a, err) == "" && out.Mechanism != "" {
-			m := r.marginsOf(a)
-			for k := range numMechanisms {
-				if mechanisms[k].name == out.Mechanism && !math.IsNaN(m[k]) {
-					out.Low, out.High = math.Min(out.Low, m[k]), math.Max(out.High, m[k])
-				}
-			}
-		}
-	}
-	if t.hollow && j.open != 0 {
-		if out.Verdict == Undecided {
-			out.settle |= j.open
-		}
-		out.notClear(j.open)
-	}
-	return out, at
-}
-
-// notClear makes undecided of what would be clear, for want of readings.
-func (k *Computed) notClear(want mask) {
-	if k.Verdict == Clear {
-		k.Verdict, k.settle, k.close, k.unknown = Undecided, want, false, true
-	}
-}
-
-// freshOn is what new wheels come to in place of a truck's, as written and in their worst
-// way.
-func (c *computer) freshOn(j *curveJob, t *truckJob) margins {
-	m, _ := j.fresh.get(freshKey{t.gross, t.base, t.warp}, func() (margins, error) {
-		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind}, number: 1}
-		c.prepare(n)
-		n.gross, n.base, n.warp, n.broken = t.gross, t.base, t.warp, ""
-		if n.fits == nil {
-			if err := c.hollows(n); err != nil {
-				return noMargins(), nil
-			}
-			c.fit(n)
-		}
-		for i := range n.fits {
-			n.fits[i].gross = t.gross
-		}
-		m := noMargins()
-		for _, w := range ways() {
-			r, err := c.run(n, j, w, point{&n.fits[written], &j.sites[written], 0, false})
-			if err != nil {
-				continue
-			}
-			if a, err := c.solve(r); openCause(a, err) == "" {
-				m = m.worse(r.marginsOf(a))
-			}
-		}
-		return m, nil
-	})
-	return m
 }
 
 // onCurve computes every truck on a curve and gives each wheel its share.
@@ -135,7 +59,7 @@ func (c *computer) onCurve(j *curveJob, t *placeTable) {
 		}
 		return
 	}
-	t.anyWheel = t.anyWheel || c.newWheels(j)
+	t.anyWheel = t.anyWheel || c.anyWheels(j)
 	each(len(c.trucks), func(i int) { c.truckTo(c.trucks[i], j, t.computed) })
 }
 
@@ -149,14 +73,15 @@ func (c *computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 		}
 		return
 	}
-	fresh := c.freshOn(j, truck)
-	k, w := c.truckOn(truck, j, fresh)
+	fresh := c.freshOn(j, truck, &j.sites[written], truck.gross)
+	k, w := c.truckOn(truck, j)
 	k.truck, k.curve, k.way = truck, j, w
 	said := ""
 	if len(truck.unread) > 0 && k.Mechanism != "" {
 		said = "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
 	}
 	k.Why = c.why(truck, j, k, w, fresh) + said
+	k.close = k.close || k.Verdict == Clear && (truck.mismatched(0) || truck.mismatched(1))
 	var sound *Computed // the truck without its hollow, where that is asked for
 	for n, x := range truck.wheels {
 		if x == nil {
@@ -166,7 +91,7 @@ func (c *computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 		if q := x.Read(wheel.TreadHollow); truck.hollow && q.Measured() && !isHollow(q) && k.Verdict != Clear {
 			if sound == nil {
 				bare := truck.unhollowed()
-				b, w := c.truckOn(bare, j, fresh)
+				b, w := c.truckOn(bare, j)
 				b.truck, b.curve, b.way = bare, j, w
 				sound = &b
 			}
@@ -199,12 +124,19 @@ func (k *Computed) wantHollow(t *truckJob, of *wheel.Wheel) {
 	}
 }
 
-// newWheels reports whether a usual truck on new wheels conflicts in a curve.
-func (c *computer) newWheels(j *curveJob) bool {
-	t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1}
-	c.prepare(t)
-	k, _ := c.truckOn(t, j, c.freshOn(j, t))
-	return k.Verdict == Conflict
+// anyWheels reports whether a usual truck conflicts in a curve on new wheels or on ordinary
+// worn ones.
+func (c *computer) anyWheels(j *curveJob) bool {
+	return slices.ContainsFunc(append([]*wheel.Wheel{nil}, ReferenceWheels(c.data)...), func(w *wheel.Wheel) bool {
+		t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1}
+		if w != nil {
+			t.wheels = [4]*wheel.Wheel{w, w.Mate(), w, w.Mate()}
+			t.hollow = isHollow(w.Read(wheel.TreadHollow))
+		}
+		c.prepare(t)
+		k, _ := c.truckOn(t, j)
+		return k.Verdict == Conflict
+	})
 }
 
 // why says how a computed verdict came about, how the truck stands against the published

@@ -26,7 +26,7 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 		m++
 	}
 	judge := func(v margins) Verdict {
-		out, _ := c.e.Rules.mechanismVerdict(m, v, k.fresh, k.curve.loaded)
+		out, _ := c.e.Rules.mechanismVerdict(m, v, k.fresh, k.curve.ground)
 		return out
 	}
 	// is is the truck as written with something changed, at every level of its hollow.

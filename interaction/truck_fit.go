@@ -47,12 +47,6 @@ func (c *computer) fit(t *truckJob) {
 				t.broken, t.lacks = "back-to-back is not known", []string{wheel.BackToBack.String()}
 			}
 			t.sizesOf(f, a, rules.value("wheel_diameter"))
-			for side := range f.sizes {
-				if d := math.Abs(f.sizes[side][2*a] - f.sizes[1-side][2*a+1]); d > mostUnequal {
-					t.broken = fmt.Sprintf("the diameters of an axle may differ by %.0f mm", d)
-					t.lacks = []string{wheel.Diameter.String()}
-				}
-			}
 		}
 	}
 	for i, w := range t.wheels {
@@ -79,6 +73,9 @@ func (c *computer) fit(t *truckJob) {
 		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as an empty car")
 	}
 	for a := range 2 {
+		if t.mismatched(a) {
+			t.notes = append(t.notes, fmt.Sprintf("the diameters of axle %d of the truck were read farther apart than two tape sizes: taken as that far apart, what is beyond is a fault of its own", a+1))
+		}
 		if r := t.backRead(a); t.car.ID != "" && !r.Measured() {
 			t.notes = append(t.notes, fmt.Sprintf("back_to_back of axle %d of the truck not read: that of the designs taken", a+1))
 		}
@@ -147,8 +144,6 @@ const (
 	// sizeRead is what a diameter that was not read may lie off besides, since one that was
 	// is known no better.
 	sizeRead = measure.MMPerInch / 32
-	// mostUnequal is up to which a truck is computed.
-	mostUnequal = 25.0
 )
 
 // sizesOf sets the diameters of an axle. At the worn end the wheel on the high rail is the
@@ -171,7 +166,9 @@ func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
 
 // sizesRead are the diameters of an axle. One that was not read, or by a bound alone, is
 // taken within matesDiffer of the other; where none has a figure, both of one that their
-// bounds leave.
+// bounds leave. Mates that were read farther apart are taken as that far apart, since nobody who
+// reads them may come off worse than one who does not: what is beyond is a fault of its own,
+// and said (see [truckJob.mismatched]).
 func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
 	between := func(as, lo, hi float64) measure.Reading {
 		return measure.Reading{Form: measure.Range, As: as, Lo: lo, Hi: hi}
@@ -196,22 +193,44 @@ func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
 		x.As = clamp(x.As, x.Lo, x.Hi)
 		return x
 	}
+	// about keeps a diameter within so much of others.
+	about := func(x measure.Reading, lo, hi float64) measure.Reading {
+		return between(clamp(figureOf(0, x), lo, hi), clamp(x.Lo, lo, hi), clamp(x.Hi, lo, hi))
+	}
+	const half = matesDiffer/2 + sizeRead
 	switch {
 	case open[0] && open[1]:
 		as := between(usual, usual, usual)
 		as = cut(cut(as, r[0]), r[1])
-		half := matesDiffer/2 + sizeRead
 		for i := range r {
-			r[i] = cut(between(as.As, as.As-half, as.As+half), r[i])
+			r[i] = about(cut(between(as.As, as.As-half, as.As+half), r[i]), as.As-half, as.As+half)
 		}
-	case open[0]:
-		m := r[1]
-		r[0] = cut(between(m.As, m.Lo-matesDiffer, m.Hi+matesDiffer), r[0])
-	case open[1]:
-		m := r[0]
-		r[1] = cut(between(m.As, m.Lo-matesDiffer, m.Hi+matesDiffer), r[1])
+	case open[0], open[1]:
+		i := 0
+		if open[1] {
+			i = 1
+		}
+		m := r[1-i]
+		lo, hi := m.Lo-matesDiffer, m.Hi+matesDiffer
+		r[i] = about(cut(between(m.As, lo, hi), r[i]), lo, hi)
+	default:
+		mean := (r[0].As + r[1].As) / 2
+		for i := range r {
+			r[i] = about(r[i], mean-half, mean+half)
+		}
 	}
 	return r
+}
+
+// mismatched reports whether the diameters of an axle were surely read farther apart than
+// mates are taken to be.
+func (t *truckJob) mismatched(a int) bool {
+	x, y := t.wheels[2*a], t.wheels[2*a+1]
+	if x == nil || y == nil || !x.Read(wheel.Diameter).Measured() || !y.Read(wheel.Diameter).Measured() {
+		return false
+	}
+	r, s := x.Read(wheel.Diameter), y.Read(wheel.Diameter)
+	return math.Max(r.Lo-s.Hi, s.Lo-r.Hi) > matesDiffer+near
 }
 
 func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(v, hi)) }

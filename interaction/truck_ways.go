@@ -3,7 +3,6 @@ package interaction
 import (
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
-	"flangeway/track"
 )
 
 // way is how a truck runs: which side of the car is on the high rail and which end of
@@ -116,84 +115,4 @@ func (c *computer) axles(r TruckRun) (lead, trail *curving.Table, err error) {
 	}
 	trail, err = c.table(r.Trail, r.Gross/8)
 	return lead, trail, err
-}
-
-// inWay gathers the margins of a truck in one way: at the readings as written, at both ends,
-// and with values for what was not read.
-//
-// At each of these every level of hollow counts that is not above what was read, so that
-// more hollow on all wheels of a truck never gives a better verdict: how a truck runs is not
-// in order by its hollow.
-func (c *computer) inWay(t *truckJob, j *curveJob, w way) ([]tried, string) {
-	list := []tried{{m: noMargins(), decides: true}, {m: noMargins(), decides: true}, {m: noMargins(), decides: true}}
-	ends := [numEnds]*site{&j.sites[written], &j.sites[wornEnd], &j.sites[newEnd]}
-	list[wornEnd].unread = t.fits[wornEnd].unread
-	var others []tried
-	// A gauge that was not read under load, tried up to unreadSpread over the class's greatest.
-	wide := tried{m: noMargins(), decides: true, unread: trackMask(track.LoadedGauge) | t.fits[wornEnd].unread}
-	for level := 0.0; level <= t.level[wornEnd]+near; level += hollowStep {
-		base := point{&t.fits[written], ends[written], level, false}
-		r, err := c.run(t, j, w, base)
-		var first TruckAnswer
-		if err == nil {
-			first, err = c.solve(r)
-		}
-		if why := openCause(first, err); why != "" {
-			return nil, why
-		}
-		if level <= t.level[written]+near {
-			list[written].m = list[written].m.worse(r.marginsOf(first))
-		}
-		of := r
-		try := func(at point) (margins, string) {
-			r, err := c.run(t, j, w, at)
-			var a TruckAnswer
-			if err == nil {
-				a, err = c.follow(r, of, first)
-			}
-			if at.site == ends[wornEnd] && !j.loaded && openCause(a, err) == "" {
-				spread := r
-				spread.LoadedGauge = greatestGauge(j.f.Class) + unreadSpread
-				wide.m = wide.m.worse(spread.marginsOf(a))
-			}
-			return r.marginsOf(a), openCause(a, err)
-		}
-		for _, end := range []int{wornEnd, newEnd} {
-			if level > t.level[end]+near && level > near {
-				continue
-			}
-			m, why := try(point{&t.fits[end], ends[end], level, false})
-			if why != "" {
-				return nil, why
-			}
-			list[end].m = list[end].m.worse(m)
-		}
-		n := 0
-		other := func(at point, unread mask, light bool) string {
-			m, why := try(at)
-			if why != "" {
-				return why
-			}
-			if n == len(others) {
-				others = append(others, tried{m: noMargins(), decides: true, unread: unread, light: light})
-			}
-			others[n].m = others[n].m.worse(m)
-			n++
-			return ""
-		}
-		for i := range j.others {
-			if why := other(point{&t.fits[wornEnd], &j.others[i], level, false}, j.others[i].unread, false); why != "" {
-				return nil, why
-			}
-		}
-		for i := numEnds; i < len(t.fits); i++ {
-			if why := other(point{&t.fits[i], ends[wornEnd], level, false}, t.fits[i].unread, t.fits[i].light); why != "" {
-				return nil, why
-			}
-		}
-	}
-	if !j.loaded {
-		others = append(others, wide)
-	}
-	return append(list, others...), ""
 }
