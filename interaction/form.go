@@ -5,6 +5,7 @@ import (
 
 	"flangeway/internal/measure"
 	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // form is the wheel's part of a check for wheels of which the same readings are
@@ -15,7 +16,7 @@ type form struct {
 	axle    bool // only at the wheel at which the axle is listed
 	missing bool
 	terms   []formTerm
-	// constant is in parts of [wheel.PerMM].
+	// constant is in parts of [bulk.PerMM].
 	constant int64
 	// byEntry says that the part is no such sum, but follows from the entries of the
 	// terms; where whole is set not even that.
@@ -40,7 +41,7 @@ func (t *formTerm) of(e, m *entries) int32 {
 }
 
 // ends are those of a term's entry, with its sign.
-func (t *formTerm) ends(v *wheel.Values, id int32) (lo, hi int64) {
+func (t *formTerm) ends(v *bulk.Values, id int32) (lo, hi int64) {
 	x := v.Ends(t.q)[id]
 	if t.minus {
 		return -x.Hi, -x.Lo
@@ -49,7 +50,7 @@ func (t *formTerm) ends(v *wheel.Values, id int32) (lo, hi int64) {
 }
 
 // sum is the form for a wheel and its mate.
-func (f *form) sum(v *wheel.Values, e, m *entries) (lo, hi int64) {
+func (f *form) sum(v *bulk.Values, e, m *entries) (lo, hi int64) {
 	lo, hi = f.constant, f.constant
 	for i := range f.terms {
 		t := &f.terms[i]
@@ -117,8 +118,8 @@ func (e *Engine) formOf(k int, probe *wheel.Wheel) *form {
 		f.whole = len(f.terms) > 2
 		return f
 	}
-	lo, exact := wheel.Parts(s.lo)
-	hi, _ := wheel.Parts(s.hi)
+	lo, exact := bulk.Parts(s.lo)
+	hi, _ := bulk.Parts(s.hi)
 	f.constant = lo
 	f.whole = f.whole || !exact || hi != lo
 	return f

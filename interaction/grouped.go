@@ -8,6 +8,7 @@ import (
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // kindCount is the kinds of car and the unknown one.
@@ -16,10 +17,10 @@ const kindCount = 5
 // tallied counts wheels that have the same of something.
 type tallied struct {
 	n     int64
-	first wheel.Order
+	first bulk.Order
 }
 
-func (t *tallied) add(order wheel.Order) {
+func (t *tallied) add(order bulk.Order) {
 	if t.n++; t.n == 1 {
 		t.first = order
 	}
@@ -37,15 +38,15 @@ func (t *tallied) take(d tallied) {
 // wanted all the time.
 type tallies struct {
 	n     []uint32
-	first []wheel.Order
+	first []bulk.Order
 }
 
-func newTallies(n int) tallies { return tallies{make([]uint32, n), make([]wheel.Order, n)} }
+func newTallies(n int) tallies { return tallies{make([]uint32, n), make([]bulk.Order, n)} }
 
 func (t *tallies) len() int { return len(t.n) }
 
 // add counts a wheel at a number below the length.
-func (t *tallies) add(i int, order wheel.Order) {
+func (t *tallies) add(i int, order bulk.Order) {
 	n := &t.n[i]
 	if *n++; *n == 1 {
 		t.first[i] = order
@@ -69,7 +70,7 @@ func (t *tallies) grow(i int) {
 // readings.
 type grouped struct {
 	u      *summing
-	values *wheel.Values
+	values *bulk.Values
 	// by kind of car, quantity and entry
 	entries [kindCount][wheel.NumQuantities]tallies
 	singles []wheel.Quantity    // the quantities on which checks rest alone
@@ -80,7 +81,7 @@ type grouped struct {
 	sums    []sums            // by check
 	legal   [kindCount][wheel.NumQuantities]legality
 	mixed   [kindCount]bool // a rule for this kind of car asks for several readings
-	none    wheel.GroupRow  // the mate that is not there
+	none    bulk.GroupRow   // the mate that is not there
 	wheels  int             // since the last flush
 	full    bool            // there are so many wheels or different sums that they should be flushed
 	settled bool            // the forms know what the places ask for
@@ -115,7 +116,7 @@ type entryKey struct {
 	legal bool
 }
 
-func newGrouped(u *summing, v *wheel.Values) *grouped {
+func newGrouped(u *summing, v *bulk.Values) *grouped {
 	g := &grouped{u: u, values: v, known: map[pattern][]*form{}, alike: make([][]*form, len(u.Checks)), forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
 	seen := map[wheel.Quantity]bool{}
 	for k := range u.Checks {
@@ -137,7 +138,7 @@ func newGrouped(u *summing, v *wheel.Values) *grouped {
 }
 
 // Group counts the wheels of a car.
-func (g *grouped) Group(x *wheel.Group) {
+func (g *grouped) Group(x *bulk.Group) {
 	if !g.settled && g.u.prepared.Load() {
 		g.countMissing()
 		g.settled = true
@@ -148,7 +149,7 @@ func (g *grouped) Group(x *wheel.Group) {
 	entries := &g.entries[x.Kind]
 	for rest := x.Present; rest != 0; rest &= rest - 1 {
 		slot := bits.TrailingZeros16(rest) & 15
-		w, order := x.Row(slot), x.Order|wheel.Order(slot)
+		w, order := x.Row(slot), x.Order|bulk.Order(slot)
 		for _, q := range g.singles {
 			id := int(w.Entries[q])
 			if id >= entries[q].len() {
@@ -158,9 +159,9 @@ func (g *grouped) Group(x *wheel.Group) {
 		}
 		mate := &g.none
 		p := pattern(w.Has)
-		alone := x.Present>>wheel.Mate(slot)&1 == 0
+		alone := x.Present>>bulk.Mate(slot)&1 == 0
 		if !alone {
-			mate = x.Row(wheel.Mate(slot))
+			mate = x.Row(bulk.Mate(slot))
 			has := pattern(mate.Has)
 			p |= has >> wheel.FlangeThickness & 1 << mateThickness
 			p |= has >> wheel.RimWidth & 1 << mateRimWidth
@@ -215,7 +216,7 @@ func (g *grouped) allLegal(f *form, e, m *entries, kind int) bool {
 }
 
 // countEntries counts one wheel at a check whose part follows from its entries.
-func (g *grouped) countEntries(s *sums, f *form, p pattern, e, m *entries, kind int, order wheel.Order) {
+func (g *grouped) countEntries(s *sums, f *form, p pattern, e, m *entries, kind int, order bulk.Order) {
 	key := entryKey{p: p, legal: g.allLegal(f, e, m, kind)}
 	for i := range f.terms {
 		key.id[i&1] = f.terms[i].of(e, m)
@@ -422,7 +423,7 @@ func (g *grouped) flushSums(k int, x *ends, to *counts) {
 	for legal := range s.table {
 		both := func() bool { return legal == 1 && !g.u.unworn(k, &p) }
 		s.table[legal].each(func(lo, hi int64, t tallied) {
-			p = part{lo: wheel.InMM(lo), hi: wheel.InMM(hi)}
+			p = part{lo: bulk.InMM(lo), hi: bulk.InMM(hi)}
 			to.add(x, &p, both, int(t.n), t.first)
 		})
 	}

@@ -11,6 +11,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // Overview is how the pairs of a survey come out, counted by location and check.
@@ -159,16 +160,16 @@ func sortRows(rows []OverviewRow) {
 func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Options) (*Overview, error) {
 	e := &Engine{Survey: s.Survey, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt}
 	u := newSumming(e, s)
-	var visitors []wheel.Visitor
-	var totals wheel.Totals
+	var visitors []bulk.Visitor
+	var totals bulk.Totals
 	ok := true
 	go u.ready()
 	for again := s.Wheels != nil; again; {
 		var err error
-		if visitors, totals, ok, err = s.Wheels.Each(ctx, func() wheel.Visitor { return newCounter(u) }); err != nil {
+		if visitors, totals, ok, err = s.Wheels.Each(ctx, func() bulk.Visitor { return newCounter(u) }); err != nil {
 			return nil, err
 		}
-		again = !u.allWhole && slices.ContainsFunc(visitors, func(v wheel.Visitor) bool { return v.(*counter).groups.spoiled })
+		again = !u.allWhole && slices.ContainsFunc(visitors, func(v bulk.Visitor) bool { return v.(*counter).groups.spoiled })
 		u.allWhole = again
 	}
 	if err := s.Done(ctx, ok && s.Wheels != nil, totals); err != nil {
@@ -199,7 +200,7 @@ type beyondLimit struct {
 }
 
 // Car judges the readings of a car.
-func (b *beyondLimit) Car(wheels []*wheel.Wheel, _ []wheel.Order) {
+func (b *beyondLimit) Car(wheels []*wheel.Wheel, _ []bulk.Order) {
 	if c := wheels[0].Car; b.car == "" || b.car == c.ID {
 		(&Result{}).judgeCar(c, func(s limit.Subject, _, _, _ string) {
 			if beyond(b.book, s) {
@@ -231,7 +232,7 @@ func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains
 	inner, stop := context.WithCancel(ctx)
 	defer stop()
 	var found atomic.Bool
-	_, _, ok, err := s.Wheels.Each(inner, func() wheel.Visitor {
+	_, _, ok, err := s.Wheels.Each(inner, func() bulk.Visitor {
 		return &beyondLimit{book: book, car: opt.Car, found: func() { found.Store(true); stop() }}
 	})
 	switch {

@@ -15,7 +15,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
-	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // overviewOf counts a folder by the list of all pairs in memory, the plain way.
@@ -89,9 +89,9 @@ func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64
 			return false
 		}
 		more++
-		return more > wheel.MaxWarnings
+		return more > bulk.MaxWarnings
 	})
-	if more = max(0, more-wheel.MaxWarnings); more != got.MoreWarnings {
+	if more = max(0, more-bulk.MaxWarnings); more != got.MoreWarnings {
 		t.Fatalf("%s, blocks of %d: %d more warnings are counted, want %d", dir, block, got.MoreWarnings, more)
 	}
 	if diff := cmp.Diff(wantWarnings, gotWarnings); diff != "" {
@@ -490,7 +490,7 @@ func TestSummarizeManyWarnings(t *testing.T) {
 					}
 				}
 				for _, block := range []int64{0, 700, 5000} {
-					if o := sameOverview(t, dir, interaction.Options{}, block); o == nil || o.MoreWarnings < wheel.MaxWarnings {
+					if o := sameOverview(t, dir, interaction.Options{}, block); o == nil || o.MoreWarnings < bulk.MaxWarnings {
 						t.Fatal("there are few warnings")
 					}
 				}

@@ -13,6 +13,7 @@ import (
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // summing is what the workers of a summary share.
@@ -139,7 +140,7 @@ func (u *summing) of(s *wheelSum, k int, w *wheel.Wheel) {
 // candidate is a wheel that may be the worst: the ends of its part on the grid.
 type candidate struct {
 	hi, lo float64
-	order  wheel.Order
+	order  bulk.Order
 	ok     bool
 }
 
@@ -153,7 +154,7 @@ func (c *candidate) take(d candidate) {
 }
 
 // earlier is the earlier of two wheels; below 0 is none.
-func earlier(a, b wheel.Order) wheel.Order {
+func earlier(a, b bulk.Order) bulk.Order {
 	if a < 0 || b >= 0 && b < a {
 		return b
 	}
@@ -168,7 +169,7 @@ type joined struct {
 
 type joinedWheels struct {
 	n     int
-	first wheel.Order
+	first bulk.Order
 }
 
 // counts is one check over the wheels seen so far. A wheel's part conflicts with the
@@ -176,9 +177,9 @@ type joinedWheels struct {
 // is not below another: it is counted once at each.
 type counts struct {
 	wheels       int
-	first        wheel.Order // of all wheels; -1 for none
-	missing      int         // wheels whose reading is missing
-	firstMissing wheel.Order
+	first        bulk.Order // of all wheels; -1 for none
+	missing      int        // wheels whose reading is missing
+	firstMissing bulk.Order
 	conflict     []int // wheels that conflict at the first i places by upper end, by i
 	both         []int // of those, the ones with both: see joined
 	clear        []int // wheels that are clear from place i by lower end on, by i
@@ -186,7 +187,7 @@ type counts struct {
 	best         candidate
 	// for places of which the upper end is not known: the first wheel that is not clear
 	// there, by i, and the worst by lower end
-	firstOpen []wheel.Order
+	firstOpen []bulk.Order
 	least     candidate
 	joined    map[joined]joinedWheels
 }
@@ -200,7 +201,7 @@ func newCounts(x *ends) counts {
 	c.conflict, c.both, c.clear = make([]int, len(x.hi)+1), make([]int, len(x.hi)+1), make([]int, len(x.lo)+1)
 	c.open = make([]candidate, len(x.lo)+1)
 	if x.noHi {
-		c.firstOpen = make([]wheel.Order, len(x.lo)+1)
+		c.firstOpen = make([]bulk.Order, len(x.lo)+1)
 		for i := range c.firstOpen {
 			c.firstOpen[i] = -1
 		}
@@ -209,7 +210,7 @@ func newCounts(x *ends) counts {
 }
 
 // add counts n wheels with one part; order is that of the first.
-func (c *counts) add(x *ends, p *part, both func() bool, n int, order wheel.Order) {
+func (c *counts) add(x *ends, p *part, both func() bool, n int, order bulk.Order) {
 	c.wheels += n
 	c.first = earlier(c.first, order)
 	if p.missing != 0 {
@@ -308,7 +309,7 @@ type counter struct {
 // wholeCar is a car to count.
 type wholeCar struct {
 	wheels []*wheel.Wheel
-	order  []wheel.Order
+	order  []bulk.Order
 }
 
 // maxLater is how many cars wait for the places rather than the worker.
@@ -331,7 +332,7 @@ func (c *counter) prepare() {
 func (c *counter) hasCar() bool { return c.seen }
 
 // Car counts the wheels of a car.
-func (c *counter) Car(wheels []*wheel.Wheel, order []wheel.Order) {
+func (c *counter) Car(wheels []*wheel.Wheel, order []bulk.Order) {
 	if !c.u.prepared.Load() && len(c.later) < maxLater {
 		c.later = append(c.later, wholeCar{wheels, slices.Clone(order)})
 		return
@@ -339,7 +340,7 @@ func (c *counter) Car(wheels []*wheel.Wheel, order []wheel.Order) {
 	c.count(wheels, order)
 }
 
-func (c *counter) count(wheels []*wheel.Wheel, order []wheel.Order) {
+func (c *counter) count(wheels []*wheel.Wheel, order []bulk.Order) {
 	c.prepare()
 	if c.u.opt.Car != "" {
 		if wheels[0].Car.ID != c.u.opt.Car {
@@ -388,7 +389,7 @@ func (u *summing) unworn(k int, p *part) bool {
 }
 
 // Values takes the entries of the worker's stream.
-func (c *counter) Values(v *wheel.Values) { c.groups = newGrouped(c.u, v) }
+func (c *counter) Values(v *bulk.Values) { c.groups = newGrouped(c.u, v) }
 
 // Whole asks for the car that is counted apart, and for kinds of car of which a rule
 // looks at several readings together.
@@ -397,7 +398,7 @@ func (c *counter) Whole(kind uint8, id []byte) bool {
 }
 
 // Group counts the wheels of a car.
-func (c *counter) Group(g *wheel.Group) {
+func (c *counter) Group(g *bulk.Group) {
 	if c.u.opt.Car != "" { // the car that was asked for comes whole
 		return
 	}
@@ -423,7 +424,7 @@ func (c *counter) flush() {
 type verdicts struct {
 	counts    [numVerdicts]int
 	bothLegal int
-	worst     wheel.Order
+	worst     bulk.Order
 	m         margin // of the worst, but for the value as written
 }
 
@@ -521,15 +522,15 @@ type resolved struct {
 
 // resolve finds the wheels of a check that may be shown: the part of each is made
 // again from its readings, so that the value as written is that of the plain way.
-func (c *counter) resolve(k int) (map[wheel.Order]*resolved, error) {
+func (c *counter) resolve(k int) (map[bulk.Order]*resolved, error) {
 	of := &c.all[k]
-	out := map[wheel.Order]*resolved{}
+	out := map[bulk.Order]*resolved{}
 	if of.wheels == 0 {
 		return out, nil
 	}
 	finder := c.u.stream.Wheels.Finder()
 	var s wheelSum
-	take := func(order wheel.Order) error {
+	take := func(order bulk.Order) error {
 		if order < 0 || out[order] != nil {
 			return nil
 		}
@@ -541,7 +542,7 @@ func (c *counter) resolve(k int) (map[wheel.Order]*resolved, error) {
 		out[order] = &resolved{w.Car.ID, w.Position, s.part}
 		return nil
 	}
-	orders := []wheel.Order{of.first, of.firstMissing}
+	orders := []bulk.Order{of.first, of.firstMissing}
 	if of.best.ok {
 		orders = append(orders, of.best.order)
 	}
@@ -568,7 +569,7 @@ func (c *counter) resolve(k int) (map[wheel.Order]*resolved, error) {
 // total joins what workers counted, none of them counting any more: the counts come
 // to be ones up to each place, ready for rows. shown are the wheels that the rows may
 // show, by check.
-func (u *summing) total(counters []*counter) (c *counter, shown []map[wheel.Order]*resolved, err error) {
+func (u *summing) total(counters []*counter) (c *counter, shown []map[bulk.Order]*resolved, err error) {
 	if len(counters) == 0 {
 		counters = append(counters, newCounter(u))
 	}
@@ -577,7 +578,7 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[wheel.Orde
 	for _, d := range counters[1:] {
 		c.seen = c.seen || d.seen
 	}
-	shown = make([]map[wheel.Order]*resolved, len(u.Checks))
+	shown = make([]map[bulk.Order]*resolved, len(u.Checks))
 	errs := make([]error, len(u.Checks))
 	each(len(u.Checks), func(k int) {
 		for _, d := range counters[1:] {
@@ -593,7 +594,7 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[wheel.Orde
 const featuresAtOnce = 128
 
 // each gives the verdicts by location and check.
-func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f func(*OverviewRow) error) error {
+func (c *counter) each(ctx context.Context, shown []map[bulk.Order]*resolved, f func(*OverviewRow) error) error {
 	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
 		l.rows = l.rows[:0]
 		l.list(features, func(r *OverviewRow) { l.rows = append(l.rows, *r) })
@@ -608,7 +609,7 @@ func (c *counter) each(ctx context.Context, shown []map[wheel.Order]*resolved, f
 }
 
 // render gives them as row words them, which is called on all cores.
-func (c *counter) render(ctx context.Context, shown []map[wheel.Order]*resolved, row func([]byte, *OverviewRow) []byte, write func([]byte, [numVerdicts]int) error) error {
+func (c *counter) render(ctx context.Context, shown []map[bulk.Order]*resolved, row func([]byte, *OverviewRow) []byte, write func([]byte, [numVerdicts]int) error) error {
 	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
 		l.text, l.counts = l.text[:0], [numVerdicts]int{}
 		l.list(features, func(r *OverviewRow) {
@@ -621,7 +622,7 @@ func (c *counter) render(ctx context.Context, shown []map[wheel.Order]*resolved,
 }
 
 // inShares has the features listed on all cores, and taken in order.
-func (c *counter) inShares(ctx context.Context, shown []map[wheel.Order]*resolved, list func(*lister, []*track.Feature), take func(*lister) error) error {
+func (c *counter) inShares(ctx context.Context, shown []map[bulk.Order]*resolved, list func(*lister, []*track.Feature), take func(*lister) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	cores := runtime.GOMAXPROCS(0)
@@ -671,7 +672,7 @@ func (c *counter) edge(i int) int {
 type lister struct {
 	*counter
 	byID  []int // the checks as rows of a location are sorted
-	shown []map[wheel.Order]*resolved
+	shown []map[bulk.Order]*resolved
 	place placeSum
 	worst part // of the places at hand
 	row   OverviewRow
@@ -681,7 +682,7 @@ type lister struct {
 	counts [numVerdicts]int
 }
 
-func newLister(c *counter, shown []map[wheel.Order]*resolved) *lister {
+func newLister(c *counter, shown []map[bulk.Order]*resolved) *lister {
 	l := &lister{counter: c, shown: shown}
 	for k := range c.u.Checks {
 		l.byID = append(l.byID, k)

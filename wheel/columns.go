@@ -140,8 +140,8 @@ func Columns(s Sheet) (out []Column) {
 	return out
 }
 
-// headings are the names of the columns of a sheet.
-func headings(s Sheet) (out []string) {
+// Headings are the names of the columns of a sheet.
+func Headings(s Sheet) (out []string) {
 	for _, c := range Columns(s) {
 		out = append(out, c.Name)
 	}

@@ -6,28 +6,32 @@ import "flangeway/internal/measure"
 // flange backs, which only such flanges leave room for.
 type narrow struct {
 	design bool
-	rule   *narrowRule // nil for a wheel that stands in no sheet
+	rule   *NarrowRule // nil for a wheel that stands in no sheet
 }
 
-// narrowRule is the columns that have its figures.
-type narrowRule struct {
+// NarrowRule is the columns that have its figures.
+type NarrowRule struct {
 	thickness, backToBack measure.Spec
 }
 
-func newNarrowRule(columns map[string]measure.Spec) *narrowRule {
-	return &narrowRule{thickness: columns[FlangeThickness.String()], backToBack: columns[BackToBack.String()]}
+// NewNarrowRule takes the figures of columns.
+func NewNarrowRule(columns map[string]measure.Spec) *NarrowRule {
+	return &NarrowRule{thickness: columns[FlangeThickness.String()], backToBack: columns[BackToBack.String()]}
 }
 
-// wide reports a back-to-back as only axles with narrow flanges have it.
-func (n *narrowRule) wide(b measure.Reading) bool {
+// Wide reports a back-to-back as only axles with narrow flanges have it.
+func (n *NarrowRule) Wide(b measure.Reading) bool {
 	return n.backToBack.NarrowOver != 0 && b.Over(n.backToBack.NarrowOver)
 }
+
+// Narrow is a thickness of a wheel with a narrow flange.
+func (n *NarrowRule) Narrow(r measure.Reading) measure.Reading { return n.thickness.Narrow(r) }
 
 // narrowed is a thickness of which only the least was read, as thick as the wheel's flange
 // can be.
 func (w *Wheel) narrowed(r measure.Reading) measure.Reading {
-	if n := w.narrow; n.rule != nil && (n.design || n.rule.wide(w.Read(BackToBack))) {
-		return n.rule.thickness.Narrow(r)
+	if n := w.narrow; n.rule != nil && (n.design || n.rule.Wide(w.Read(BackToBack))) {
+		return n.rule.Narrow(r)
 	}
 	return r
 }

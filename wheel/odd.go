@@ -8,36 +8,38 @@ import (
 
 // What is odd but possible, and worth a second look before the table is believed.
 const (
-	lowFlange     = 7.0 / 8 * measure.MMPerInch // a flange does not wear lower; new is about 1 in
-	unlikeHeights = 1.0 / 4 * measure.MMPerInch // two wheels of one axle run the same miles
-	plainlyHollow = 2.0                         // mm; a mate should then have been looked at
+	lowFlange = 7.0 / 8 * measure.MMPerInch // a flange does not wear lower; new is about 1 in
+	// UnlikeHeights is the difference in mm above which the heights of two wheels of an axle
+	// are odd, because both run the same miles.
+	UnlikeHeights = 1.0 / 4 * measure.MMPerInch
+	plainlyHollow = 2.0 // mm; a mate should then have been looked at
 )
 
 // oddWheel warns of readings that a wheel seldom has.
 func (r *reader) oddWheel(w *Wheel) {
-	if h := w.Read(FlangeHeight); low(h) {
+	if h := w.Read(FlangeHeight); Low(h) {
 		r.warn(h.Place, "flange_height %s of %s %s is low for a flange: was it read at the tape line?", h.Written, w.Car.ID, w.Position)
 	}
 	mate := w.Mate()
 	if w.Position.Side == 'L' && mate != nil {
 		a, b := w.Read(FlangeHeight), mate.Read(FlangeHeight)
-		if a.Measured() && b.Measured() && !a.OneSided() && !b.OneSided() && math.Abs(a.As-b.As) >= unlikeHeights-measure.Near {
+		if a.Measured() && b.Measured() && !a.OneSided() && !b.OneSided() && math.Abs(a.As-b.As) >= UnlikeHeights-measure.Near {
 			r.warn(b.Place, "flange_height of axle %d of %s differs by 1/4 in or more: %s at %s, %s at %s", w.Position.Axle, w.Car.ID,
 				a.Written, w.Position, b.Written, mate.Position)
 		}
 	}
-	if q := w.Read(TreadHollow); hollow(q) && (mate == nil || !mate.Read(TreadHollow).Measured()) {
+	if q := w.Read(TreadHollow); Hollow(q) && (mate == nil || !mate.Read(TreadHollow).Measured()) {
 		r.warn(q.Place, "wheel %s %s is hollow (%s) and its mate's tread_hollow was not read: a hollow wheel often has a mate with a worn flange", w.Car.ID, w.Position, q.Written)
 	}
 }
 
-// low reports a flange height that no worn flange has.
-func low(h measure.Reading) bool {
+// Low reports a flange height that no worn flange has.
+func Low(h measure.Reading) bool {
 	return h.Measured() && !h.OneSided() && h.As < lowFlange-measure.Near
 }
 
-// hollow reports a tread that is surely hollow.
-func hollow(q measure.Reading) bool { return q.Measured() && q.Lo >= plainlyHollow-measure.Near }
+// Hollow reports a tread that is surely hollow.
+func Hollow(q measure.Reading) bool { return q.Measured() && q.Lo >= plainlyHollow-measure.Near }
 
 // Doubted reports a reading under a warning: one that cannot be.
-func (w *Wheel) Doubted(q Quantity) bool { return q == FlangeHeight && low(w.Read(q)) }
+func (w *Wheel) Doubted(q Quantity) bool { return q == FlangeHeight && Low(w.Read(q)) }

@@ -38,6 +38,9 @@ func (r *Roster) Cars() []*Car {
 	return slices.SortedFunc(maps.Values(r.cars), func(a, b *Car) int { return strings.Compare(a.ID, b.ID) })
 }
 
+// Find is a listed car, nil for none.
+func (r *Roster) Find(id []byte) *Car { return r.cars[string(id)] }
+
 // Has reports whether a car is listed.
 func (r *Roster) Has(id string) bool { return r != nil && r.cars[id] != nil }
 

@@ -25,7 +25,7 @@ func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, proble
 
 // ReadWheels reads wheels.csv, nil for none, when the cars are read.
 func ReadWheels(from *sheet.Source, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) (*Fleet, []measure.Warning) {
-	r := &reader{columns: columns, data: data, problems: problems, narrow: newNarrowRule(columns), frame: frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: roster}
+	r := &reader{columns: columns, data: data, problems: problems, narrow: NewNarrowRule(columns), frame: frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: roster}
 	for _, listed := range roster.Cars() {
 		c, _ := roster.car(listed.ID)
 		r.cars[c.ID] = c
@@ -47,7 +47,7 @@ type reader struct {
 	columns  map[string]measure.Spec
 	data     *configs.Data
 	problems *measure.Problems
-	narrow   *narrowRule
+	narrow   *NarrowRule
 	frame    sheet.Frame
 	fleet    *Fleet
 	cars     map[string]*Car
@@ -61,7 +61,7 @@ func (r *reader) warn(place measure.Place, format string, args ...any) {
 }
 
 func (r *reader) readCars(from *sheet.Source) {
-	t := from.Read(headings(CarSheet), r.problems)
+	t := from.Read(Headings(CarSheet), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems}
 	if !t.Has("car") && len(t.Heads) > 0 {
 		r.problems.Add(t.Place(1, 1), "car", "the column is missing", "a column car")
@@ -89,9 +89,9 @@ func (r *reader) readCars(from *sheet.Source) {
 }
 
 func (r *reader) readWheels(from *sheet.Source) {
-	t := from.Read(headings(WheelSheet), r.problems)
+	t := from.Read(Headings(WheelSheet), r.problems)
 	f := &sheet.Fields{Table: t, Columns: r.columns, Problems: r.problems, Frame: r.frame}
-	if !needed(t, r.problems) {
+	if !Needed(t, r.problems) {
 		return
 	}
 	var rows []*Wheel
@@ -102,12 +102,12 @@ func (r *reader) readWheels(from *sheet.Source) {
 	}
 	r.newestOf(rows)
 	if !r.roster.Listed && len(r.fleet.Wheels) > 0 {
-		r.warnings = append(r.warnings, noCars(from.Place, from.Sibling("cars")))
+		r.warnings = append(r.warnings, NoCars(from.Place, from.Sibling("cars")))
 	}
 }
 
-// needed reports the columns without which no row can be read.
-func needed(t *sheet.Table, problems *measure.Problems) bool {
+// Needed reports the columns without which no row can be read.
+func Needed(t *sheet.Table, problems *measure.Problems) bool {
 	for _, need := range []string{"car", "position"} {
 		if !t.Has(need) && len(t.Heads) > 0 {
 			problems.Add(t.Place(1, 1), need, "the column is missing", "a column "+need)
@@ -117,8 +117,8 @@ func needed(t *sheet.Table, problems *measure.Problems) bool {
 	return true
 }
 
-// noCars is the warning of a survey without a sheet of cars.
-func noCars(place measure.Place, cars string) measure.Warning {
+// NoCars is the warning of a survey without a sheet of cars.
+func NoCars(place measure.Place, cars string) measure.Warning {
 	return measure.Warning{Place: place, Text: "there is no " + cars + ": the kind of every car is unknown, so no book of a kind judges its wheels"}
 }
 

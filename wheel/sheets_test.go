@@ -360,3 +360,10 @@ func TestTruckSubject(t *testing.T) {
 		t.Error("a truck of two axles has no such rule")
 	}
 }
+
+func problemsOf(ps *measure.Problems) []string {
+	if err := ps.Err(); err != nil {
+		return strings.Split(err.Error(), "\n")
+	}
+	return nil
+}

@@ -15,7 +15,7 @@ import (
 func allowed() map[string][]string {
 	measure := "internal/measure"
 	base := []string{measure, "internal/sheet", "internal/outline", "configs", "internal/limit"}
-	domain := append(slices.Clone(base), "wheel", "wheel/shape", "track", "track/shape", "internal/survey", "interaction/contact", "interaction/curving", "interaction/passage")
+	domain := append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "internal/survey", "interaction/contact", "interaction/curving", "interaction/passage")
 	program := append(slices.Clone(domain), "interaction", "interaction/plan")
 	return map[string][]string{
 		"internal/measure": {},
@@ -27,12 +27,13 @@ func allowed() map[string][]string {
 		"internal/limit":                 {measure, "configs"},
 		"wheel":                          base,
 		"wheel/shape":                    append(slices.Clone(base), "wheel"),
+		"wheel/bulk":                     append(slices.Clone(base), "wheel"),
 		"track":                          base,
 		"track/shape":                    append(slices.Clone(base), "track"),
-		"internal/survey":                append(slices.Clone(base), "wheel", "wheel/shape", "track", "track/shape"),
-		"interaction/contact":            append(slices.Clone(base), "wheel", "wheel/shape", "track", "track/shape"),
-		"interaction/curving":            append(slices.Clone(base), "wheel", "wheel/shape", "track", "track/shape", "interaction/contact"),
-		"interaction/passage":            append(slices.Clone(base), "wheel", "wheel/shape", "track", "track/shape", "interaction/contact"),
+		"internal/survey":                append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape"),
+		"interaction/contact":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape"),
+		"interaction/curving":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "interaction/contact"),
+		"interaction/passage":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "interaction/contact"),
 		"interaction":                    domain,
 		"interaction/plan":               append(slices.Clone(domain), "interaction"),
 		"cmd/flangeway":                  append(slices.Clone(program), "testdata", "cmd/flangeway/internal/ask", "cmd/flangeway/internal/cli", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases", "cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/page", "cmd/flangeway/internal/draw"),
@@ -42,7 +43,7 @@ func allowed() map[string][]string {
 		"cmd/flangeway/internal/export":  append(slices.Clone(program), "cmd/flangeway/internal/cases"),
 		"cmd/flangeway/internal/cases":   {measure, "configs"},
 		"cmd/flangeway/internal/draw":    append(slices.Clone(program), "cmd/flangeway/internal/caution"),
-		"cmd/flangeway/internal/caution": append(slices.Clone(base), "wheel", "wheel/shape", "track", "track/shape", "internal/survey"),
+		"cmd/flangeway/internal/caution": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "internal/survey"),
 		"cmd/flangeway/internal/page":    append(slices.Clone(program), "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
 	}
 }

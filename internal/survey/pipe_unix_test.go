@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"flangeway/internal/survey"
-	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // TestPipe: a named pipe in place of a sheet is refused at once; opening it would wait
@@ -46,7 +46,7 @@ func TestDanglingLinks(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		holds(t, "problems of a stream", problems(t, s.Done(t.Context(), false, wheel.Totals{})), want, "likewise")
+		holds(t, "problems of a stream", problems(t, s.Done(t.Context(), false, bulk.Totals{})), want, "likewise")
 		s.Close()
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // Stream is a survey whose wheels stay in their file: everything else is read, and
@@ -18,7 +19,7 @@ type Stream struct {
 	*Survey
 	// Wheels is nil where the folder has no wheels.csv, or one that cannot be read,
 	// which Done reports.
-	Wheels *wheel.Stream
+	Wheels *bulk.Stream
 	Roster *wheel.Roster
 	opened *opened
 	file   *os.File
@@ -69,7 +70,7 @@ func Open(dir string) (*Stream, error) {
 		l.problems.Add(measure.Place{File: wheelsFile}, "", Why(err), "a file that can be read")
 	default:
 		l.files = append(l.files, filepath.Join(dir, wheelsFile))
-		s.Wheels = wheel.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, o.defaults.Frame, &l.problems)
+		s.Wheels = bulk.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, o.defaults.Frame, &l.problems)
 	}
 	places := o.places()
 	if err := o.empty(dir); err != nil {
@@ -136,7 +137,7 @@ func (s *Stream) trafficCars(ctx context.Context) ([]*wheel.Car, error) {
 // Done gives the defects of the whole survey, those of the wheels looked for where
 // the stream has not been read without one (wheelsRead), and takes over the warnings
 // of the stream.
-func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals wheel.Totals) error {
+func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals bulk.Totals) error {
 	<-s.done
 	problems := &s.opened.loader.problems
 	if s.Wheels != nil && !wheelsRead {
@@ -151,7 +152,7 @@ func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals wheel.Totals)
 	}
 	s.Traffic = s.traffic.resolve(s.Track, cars, problems)
 	var warnings []measure.Warning
-	warnings, s.More = s.odd.Warnings(wheel.MaxWarnings)
+	warnings, s.More = s.odd.Warnings(bulk.MaxWarnings)
 	s.Warnings = append(append(s.Warnings, totals.Warnings...), warnings...)
 	s.opened.besides()
 	if err := problems.Err(); err != nil {

@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"flangeway/internal/survey"
-	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // TestTraffic: who goes where, by location, group and car.
@@ -67,7 +67,7 @@ func TestTrafficOfAStream(t *testing.T) {
 			}
 			defer s.Close()
 			got := ""
-			if err := s.Done(t.Context(), true, wheel.Totals{}); err != nil {
+			if err := s.Done(t.Context(), true, bulk.Totals{}); err != nil {
 				got = err.Error()
 			}
 			if got != want {

@@ -10,7 +10,7 @@ import (
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
-	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // Overview is everything that check --summary prints.
@@ -27,9 +27,9 @@ type Overview struct {
 // CapWarnings keeps the first of the warnings, as many as of a stream, and counts the
 // others.
 func (o *Overview) CapWarnings() {
-	if n := len(o.Warnings); n > wheel.MaxWarnings {
-		o.MoreWarnings += n - wheel.MaxWarnings
-		o.Warnings = o.Warnings[:wheel.MaxWarnings]
+	if n := len(o.Warnings); n > bulk.MaxWarnings {
+		o.MoreWarnings += n - bulk.MaxWarnings
+		o.Warnings = o.Warnings[:bulk.MaxWarnings]
 	}
 }
 

@@ -1,4 +1,4 @@
-package wheel
+package bulk
 
 import (
 	"bytes"
@@ -8,6 +8,7 @@ import (
 
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
+	"flangeway/wheel"
 )
 
 // blockResult is what one block of a stream held: the cars from start to end, bytes
@@ -40,15 +41,15 @@ type pass struct {
 	problems *measure.Problems // where defects are collected; nil where one ends the pass
 	base     int               // the line where the block begins; 0 where it is not known
 	window   *sheet.Window
-	reader   *reader
-	fields   *sheet.Fields
+	reader   *wheel.Rows
+	wheels   []*wheel.Wheel // of the car that was read whole
 	result   *blockResult
 	order    []Order
 
-	groups *groups   // reads plain rows by their bytes; nil where every car goes whole
-	later  bool      // warnings of such rows are worded when they are wanted
-	room   [16]Wheel // for a car that is read for its warnings alone
-	worded int       // warnings so far
+	groups *groups         // reads plain rows by their bytes; nil where every car goes whole
+	later  bool            // warnings of such rows are worded when they are wanted
+	room   [16]wheel.Wheel // for a car that is read for its warnings alone
+	worded int             // warnings so far
 
 	pos, line        int // where the next row is looked for: byte of the window, line of the block from 0
 	rowFrom, rowLine int // where the last row began
@@ -65,8 +66,7 @@ func newPass(s *Stream, v Visitor, problems *measure.Problems) *pass {
 	if found == nil {
 		found = &measure.Problems{}
 	}
-	p.reader = &reader{columns: s.columns, data: s.data, problems: found, narrow: newNarrowRule(s.columns), frame: s.frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: s.roster}
-	p.fields = &sheet.Fields{Table: s.sheet.Table, Columns: s.columns, Problems: found, Frame: s.frame}
+	p.reader = wheel.NewRows(s.sheet.Table, s.roster, s.columns, s.data, s.frame, found)
 	if g, ok := v.(GroupVisitor); ok && problems == nil {
 		p.groups = newGroups(s, g)
 	}
@@ -91,7 +91,7 @@ func (p *pass) lineOf(line int) int {
 
 // defect ends a pass at the first problem, unless they are collected.
 func (p *pass) defect() error {
-	if p.problems == nil && p.reader.problems.Len() > 0 {
+	if p.problems == nil && p.reader.Problems.Len() > 0 {
 		return errDefect
 	}
 	return nil
@@ -192,12 +192,12 @@ func (p *pass) row() (id string, more bool, err error) {
 		}
 		p.rowFrom, p.rowLine = from, p.line+cells[0].Line-line
 		p.line += lines
-		row, ok := p.s.sheet.Fit(cells, p.reader.problems)
+		row, ok := p.s.sheet.Fit(cells, p.reader.Problems)
 		if ok {
-			if id := p.fields.ID(row, "car"); !measure.Unmeasured(id) {
+			if id := p.reader.ID(row, "car"); !measure.Unmeasured(id) {
 				return id, true, nil
 			}
-			p.reader.wheelRow(p.fields, row) // says that the car is missing, and what else is wrong
+			p.reader.Row(row) // says that the car is missing, and what else is wrong
 		}
 		if err := p.defect(); err != nil {
 			return "", false, err
@@ -251,7 +251,7 @@ func (p *pass) walk(until int64) error {
 		}
 		tail = tail || w.Start+int64(p.rowFrom) >= until
 		if p.rows++; p.rows > maxRows {
-			p.reader.problems.Add(measure.Place{File: p.s.sheet.Table.File, Line: p.lineOf(p.rowLine), Col: 1}, "car",
+			p.reader.Problems.Add(measure.Place{File: p.s.sheet.Table.File, Line: p.lineOf(p.rowLine), Col: 1}, "car",
 				fmt.Sprintf("car %s has more than %d rows", p.car, maxRows), "a row for each wheel and date")
 			return errDefect
 		}
@@ -306,12 +306,12 @@ func (p *pass) closeCar() error {
 // whole.
 func (p *pass) closeGroup() (ok bool) {
 	x, roster := p.groups, p.s.roster
-	kind, odd, unlisted := uint8(len(Kinds())), 0, 1
+	kind, odd, unlisted := uint8(len(wheel.Kinds())), 0, 1
 	if roster.Listed {
-		if c := roster.cars[string(p.car)]; c == nil {
+		if c := roster.Find(p.car); c == nil {
 			odd++
 		} else {
-			kind, unlisted = c.kind(), 0
+			kind, unlisted = kindOf(c), 0
 			if axles := max(bits.Len16(x.g.Present&0xff), bits.Len16(x.g.Present>>8)); c.Axles > 0 && axles > c.Axles {
 				return false
 			}
@@ -332,10 +332,7 @@ func (p *pass) closeGroup() (ok bool) {
 		p.worded += odd
 		p.result.warned = append(p.result.warned, warned{count: odd, from: p.window.Start + int64(p.carFrom), car: string(p.car), rows: p.rows, lineFrom: p.carLine})
 	default:
-		p.reader.room = p.room[:]
-		err := p.readWhole()
-		p.reader.room = nil
-		if err != nil {
+		if err := p.readWhole(p.room[:]); err != nil {
 			return false
 		}
 		p.keepWarnings()
@@ -347,47 +344,46 @@ func (p *pass) closeGroup() (ok bool) {
 	return true
 }
 
-// kind is the kind of the car as an index into Kinds, or their number where it is
+// kindOf is the kind of the car as an index into Kinds, or their number where it is
 // not known.
-func (c *Car) kind() uint8 {
-	for i, k := range Kinds() {
+func kindOf(c *wheel.Car) uint8 {
+	for i, k := range wheel.Kinds() {
 		if k == c.Kind {
 			return uint8(i)
 		}
 	}
-	return uint8(len(Kinds()))
+	return uint8(len(wheel.Kinds()))
 }
 
 // closeWhole gives the car at hand to the visitor as readings.
 func (p *pass) closeWhole() error {
-	if err := p.readWhole(); err != nil {
+	if err := p.readWhole(nil); err != nil {
 		return err
 	}
-	b, r := p.result, p.reader
-	b.wheels += len(r.fleet.Wheels)
+	b := p.result
+	b.wheels += len(p.wheels)
 	if !p.s.roster.Has(string(p.car)) {
 		b.unlisted++
 	}
 	p.keepWarnings()
-	if p.visit == nil || p.problems != nil || len(r.fleet.Wheels) == 0 {
+	if p.visit == nil || p.problems != nil || len(p.wheels) == 0 {
 		return nil
 	}
 	p.order = p.order[:0]
 	at := Order(p.window.Start+int64(p.carFrom)) << orderBits
-	for _, w := range r.fleet.Wheels {
-		p.order = append(p.order, at|Order(w.Position.slot()))
+	for _, w := range p.wheels {
+		p.order = append(p.order, at|Order(slotOf(w.Position)))
 	}
-	p.visit.Car(r.fleet.Wheels, p.order)
+	p.visit.Car(p.wheels, p.order)
 	return nil
 }
 
-// readWhole reads the rows of the car at hand once more, as readings.
-func (p *pass) readWhole() error {
-	r, id := p.reader, string(p.car)
+// readWhole reads the rows of the car at hand once more, as readings; room is lent for its wheels.
+func (p *pass) readWhole(room []wheel.Wheel) error {
+	id := string(p.car)
 	pos, line := p.carFrom, p.carLine
-	clear(r.cars)
-	r.fleet = &Fleet{}
-	var rows []*Wheel
+	p.reader.Begin(room)
+	var rows []*wheel.Wheel
 	for n := 0; n < p.rows; {
 		cells, _, to, lines, err := p.window.Row(pos, p.lineOf(line))
 		if err != nil {
@@ -398,27 +394,22 @@ func (p *pass) readWhole() error {
 		}
 		pos, line = to, line+lines
 		row, ok := p.s.sheet.Fit(cells, nil)
-		if !ok || p.fields.ID(row, "car") != id {
+		if !ok || p.reader.ID(row, "car") != id {
 			continue // blank, or a problem that was found before
 		}
 		n++
-		if w := r.wheelRow(p.fields, row); w != nil {
+		if w := p.reader.Row(row); w != nil {
 			rows = append(rows, w)
 		}
 	}
-	r.newestOf(rows)
-	r.sortFleet()
-	r.axles()
-	for _, w := range r.fleet.Wheels {
-		r.oddWheel(w)
-	}
+	p.wheels = p.reader.Wheels(rows)
 	return p.defect()
 }
 
 // keepWarnings keeps the first warnings of a worker; the first of all workers are among
 // them, because its blocks come in order.
 func (p *pass) keepWarnings() {
-	list := p.reader.warnings
+	list := p.reader.Warnings()
 	measure.SortWarnings(list)
 	keep := min(len(list), max(0, p.s.mostWarnings()-p.worded))
 	p.result.unworded += len(list) - keep
@@ -426,7 +417,6 @@ func (p *pass) keepWarnings() {
 	if p.worded += len(list); len(list) > 0 {
 		p.result.warned = append(p.result.warned, warned{list: slices.Clone(list), count: len(list)})
 	}
-	p.reader.warnings = p.reader.warnings[:0]
 }
 
 // words words the warnings of a car that were left for later.
@@ -437,15 +427,15 @@ func (p *pass) words(c warned) ([]measure.Warning, error) {
 	if err := p.window.Reset(c.from, findAhead); err != nil {
 		return nil, err
 	}
-	p.reader.room = p.room[:]
-	p.reader.warnings = p.reader.warnings[:0]
+	p.reader.Warnings() // those before
 	p.car, p.carFrom, p.carLine, p.rows = append(p.car[:0], c.car...), 0, c.lineFrom, c.rows
-	if err := p.readWhole(); err != nil {
+	if err := p.readWhole(p.room[:]); err != nil {
 		return nil, err
 	}
-	if len(p.reader.warnings) != c.count {
+	list := p.reader.Warnings()
+	if len(list) != c.count {
 		return nil, p.s.sheet.Changed()
 	}
-	measure.SortWarnings(p.reader.warnings)
-	return p.reader.warnings, nil
+	measure.SortWarnings(list)
+	return list, nil
 }

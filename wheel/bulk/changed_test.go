@@ -1,4 +1,4 @@
-package wheel_test
+package bulk_test
 
 import (
 	"bytes"
@@ -9,11 +9,14 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
 	"flangeway/configs"
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // written is a file that somebody writes while it is read.
@@ -28,11 +31,11 @@ func (f *written) write(data []byte) { f.data.Store(&data) }
 // writing takes groups, and has the file written at one car.
 type writing struct {
 	groupGathering
-	at    wheel.Order
+	at    bulk.Order
 	write func()
 }
 
-func (c *writing) Group(x *wheel.Group) {
+func (c *writing) Group(x *bulk.Group) {
 	if x.Order == c.at {
 		c.write()
 	}
@@ -68,19 +71,19 @@ func TestWrittenWhileRead(t *testing.T) {
 			file := &written{}
 			file.write(whole)
 			var ps measure.Problems
-			s := wheel.OpenStream(file, int64(len(whole)), wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, sheet.Frame{}, &ps)
+			s := bulk.OpenStream(file, int64(len(whole)), wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, sheet.Frame{}, &ps)
 			s.Blocks(200)
 			done := make(chan bool)
 			go func() {
 				defer close(done)
-				_, _, ok, err := s.Each(t.Context(), func() wheel.Visitor {
-					return &writing{at: wheel.Order(last) << 4, write: func() { file.write(now) }}
+				_, _, ok, err := s.Each(t.Context(), func() bulk.Visitor {
+					return &writing{at: bulk.Order(last) << 4, write: func() { file.write(now) }}
 				})
 				if err == nil && !ok {
 					err = s.Defects(t.Context(), &ps)
 				}
 				if err == nil && ps.Len() == 0 { // the wording had no need of what changed
-					_, err = s.Finder().Wheel(wheel.Order(last)<<4 | 8)
+					_, err = s.Finder().Wheel(bulk.Order(last)<<4 | 8)
 				}
 				if !errors.Is(err, sheet.ErrChanged) && ps.Len() == 0 {
 					t.Errorf("the error is %v, want one that says that the file changed", err)
@@ -111,16 +114,18 @@ func TestLargeDisorder(t *testing.T) {
 		{"larger", size - 1, []string{"wheels.csv:3:4: car: car A stands behind car B, and a sheet of more than 64 MiB is not sorted here (rows sorted by car: by the spreadsheet, or those below the headings by LC_ALL=C sort -t, -k2,2)"}},
 	} {
 		var ps measure.Problems
-		s := wheel.OpenStream(bytes.NewReader(text), size, wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, sheet.Frame{}, &ps)
+		s := bulk.OpenStream(bytes.NewReader(text), size, wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, sheet.Frame{}, &ps)
 		s.SortUpTo(tc.most)
-		_, totals, ok, err := s.Each(t.Context(), func() wheel.Visitor { return &groupGathering{} })
+		_, totals, ok, err := s.Each(t.Context(), func() bulk.Visitor { return &groupGathering{} })
 		if err == nil && !ok {
 			err = s.Defects(t.Context(), &ps)
 		}
 		if err != nil {
 			t.Fatal(err)
 		}
-		holds(t, tc.name, problemLines(&ps), tc.want, "sorted up to a size")
+		if diff := cmp.Diff(tc.want, problemLines(&ps)); diff != "" {
+			t.Errorf("%s (- want, + got):\n%s", tc.name, diff)
+		}
 		if ok != (tc.want == nil) || ok && totals.Wheels != 3 {
 			t.Errorf("%s: %t with %d wheels of 3", tc.name, ok, totals.Wheels)
 		}

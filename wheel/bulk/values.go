@@ -1,4 +1,4 @@
-package wheel
+package bulk
 
 import (
 	"math"
@@ -6,13 +6,14 @@ import (
 	"slices"
 
 	"flangeway/internal/measure"
+	"flangeway/wheel"
 )
 
 // Values are the entries of the columns of a stream, each different one parsed once
 // by the parser of all readings. An entry is named by a number; 0 is a missing one.
 type Values struct {
-	Columns []Quantity // that the sheet has
-	columns [NumQuantities]valueColumn
+	Columns []wheel.Quantity // that the sheet has
+	columns [wheel.NumQuantities]valueColumn
 }
 
 // PerMM is in how many parts a millimetre is told for entries: every notation with
@@ -31,19 +32,19 @@ const (
 )
 
 // Reading is an entry by its column and number.
-func (v *Values) Reading(q Quantity, id int32) measure.Reading {
+func (v *Values) Reading(q wheel.Quantity, id int32) measure.Reading {
 	e := &v.columns[q].list[id]
 	return measure.Reading{Written: e.written, Form: e.form, As: e.as, Lo: e.lo, Hi: e.hi}
 }
 
 // Count is the number of entries of a column, the missing one among them.
-func (v *Values) Count(q Quantity) int { return len(v.columns[q].list) }
+func (v *Values) Count(q wheel.Quantity) int { return len(v.columns[q].list) }
 
 // Ends are the ends of one entry, in parts of [PerMM].
 type Ends struct{ Lo, Hi int64 }
 
 // Ends are those of a column's entries by their number.
-func (v *Values) Ends(q Quantity) []Ends { return v.columns[q].ends }
+func (v *Values) Ends(q wheel.Quantity) []Ends { return v.columns[q].ends }
 
 // valueEntry is a reading that stands in no one place.
 type valueEntry struct {
@@ -54,7 +55,7 @@ type valueEntry struct {
 
 // valueColumn is the entries of one column.
 type valueColumn struct {
-	q     Quantity
+	q     wheel.Quantity
 	spec  measure.Spec
 	list  []valueEntry
 	ends  []Ends    // of list, as is what follows
@@ -64,7 +65,7 @@ type valueColumn struct {
 	texts map[string]int32
 	// narrow is the entry of a step with a narrow flange.
 	narrow map[int32]int32
-	rule   *narrowRule
+	rule   *wheel.NarrowRule
 }
 
 // Entries of at most maxShort bytes are found by those bytes as one number, longer
@@ -81,8 +82,8 @@ const whole = -1
 
 func newValues(columns map[string]measure.Spec) *Values {
 	v := &Values{}
-	rule := newNarrowRule(columns)
-	for q := Quantity(0); q < NumQuantities; q++ {
+	rule := wheel.NewNarrowRule(columns)
+	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
 		v.columns[q] = valueColumn{q: q, spec: columns[q.String()], list: make([]valueEntry, 1, 64),
 			ends: make([]Ends, 1, 64), as: make([]int64, 1, 64), odd: []oddness{oneSided}, texts: map[string]int32{},
 			narrow: map[int32]int32{}, rule: rule}
@@ -178,8 +179,8 @@ func (c *valueColumn) parse(text []byte) int32 {
 		return 0
 	}
 	id := c.add(r)
-	if c.q == FlangeThickness && id != whole {
-		if n := c.rule.thickness.Narrow(r); n.Hi != r.Hi {
+	if c.q == wheel.FlangeThickness && id != whole {
+		if n := c.rule.Narrow(r); n.Hi != r.Hi {
 			if c.narrow[id] = c.add(n); c.narrow[id] == whole {
 				return whole
 			}
@@ -203,13 +204,13 @@ func (c *valueColumn) add(r measure.Reading) int32 {
 	if r.OneSided() {
 		odd |= oneSided
 	}
-	if c.q == FlangeHeight && low(r) {
+	if c.q == wheel.FlangeHeight && wheel.Low(r) {
 		odd |= isLow
 	}
-	if c.q == TreadHollow && hollow(r) {
+	if c.q == wheel.TreadHollow && wheel.Hollow(r) {
 		odd |= isHollow
 	}
-	if c.q == BackToBack && c.rule.wide(r) {
+	if c.q == wheel.BackToBack && c.rule.Wide(r) {
 		odd |= isWide
 	}
 	if n := len(c.list); n == cap(c.list) { // most columns have some hundreds

@@ -1,4 +1,4 @@
-package wheel_test
+package bulk_test
 
 import (
 	"bytes"
@@ -15,17 +15,18 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/wheel"
+	"flangeway/wheel/bulk"
 )
 
 // gathering collects the wheels of a stream as lines.
 type gathering struct {
 	lines  []string
-	values *wheel.Values
+	values *bulk.Values
 }
 
 func (g *gathering) gathered() []string { return g.lines }
 
-func lineOf(order wheel.Order, slot int, read func(wheel.Quantity) (lo, hi float64, ok bool)) string {
+func lineOf(order bulk.Order, slot int, read func(wheel.Quantity) (lo, hi float64, ok bool)) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d %d", order>>4, slot)
 	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
@@ -36,7 +37,7 @@ func lineOf(order wheel.Order, slot int, read func(wheel.Quantity) (lo, hi float
 	return b.String()
 }
 
-func (g *gathering) Car(wheels []*wheel.Wheel, order []wheel.Order) {
+func (g *gathering) Car(wheels []*wheel.Wheel, order []bulk.Order) {
 	for i, w := range wheels {
 		g.lines = append(g.lines, lineOf(order[i], int(order[i]&15), func(q wheel.Quantity) (lo, hi float64, ok bool) {
 			r := w.Read(q)
@@ -48,14 +49,14 @@ func (g *gathering) Car(wheels []*wheel.Wheel, order []wheel.Order) {
 // groupGathering takes groups.
 type groupGathering struct{ gathering }
 
-func (g *groupGathering) Values(v *wheel.Values)   { g.values = v }
+func (g *groupGathering) Values(v *bulk.Values)    { g.values = v }
 func (g *groupGathering) Whole(uint8, []byte) bool { return false }
-func (g *groupGathering) Group(x *wheel.Group) {
+func (g *groupGathering) Group(x *bulk.Group) {
 	for slot := range 16 {
 		if x.Present>>slot&1 == 0 {
 			continue
 		}
-		g.lines = append(g.lines, lineOf(x.Order|wheel.Order(slot), slot, func(q wheel.Quantity) (lo, hi float64, ok bool) {
+		g.lines = append(g.lines, lineOf(x.Order|bulk.Order(slot), slot, func(q wheel.Quantity) (lo, hi float64, ok bool) {
 			id := x.Row(slot).Entries[q]
 			if (id != 0) != (x.Row(slot).Has>>q&1 != 0) {
 				panic("a reading is there and not")
@@ -64,7 +65,7 @@ func (g *groupGathering) Group(x *wheel.Group) {
 				return 0, 0, false
 			}
 			e := g.values.Ends(q)[id]
-			return wheel.InMM(e.Lo), wheel.InMM(e.Hi), true
+			return bulk.InMM(e.Lo), bulk.InMM(e.Hi), true
 		}))
 	}
 }
@@ -122,12 +123,12 @@ func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int
 	t.Helper()
 	var ps measure.Problems
 	roster := wheel.ReadCars(sourceOf("cars.csv", cars), data.Columns, data, &ps)
-	s := wheel.OpenStream(bytes.NewReader(wheels), int64(len(wheels)), roster, data.Columns, data, sheet.Frame{}, &ps)
+	s := bulk.OpenStream(bytes.NewReader(wheels), int64(len(wheels)), roster, data.Columns, data, sheet.Frame{}, &ps)
 	if s == nil {
 		return outcome{Problems: problemLines(&ps)}
 	}
 	s.Blocks(block)
-	visitors, totals, ok, err := s.Each(t.Context(), func() wheel.Visitor {
+	visitors, totals, ok, err := s.Each(t.Context(), func() bulk.Visitor {
 		if grouped {
 			return &groupGathering{}
 		}
@@ -150,7 +151,7 @@ func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int
 	}
 	out.Warnings, out.Cars = warningLines(totals.Warnings), roster.Count()+totals.Unlisted
 	type found struct {
-		order wheel.Order
+		order bulk.Order
 		text  string
 	}
 	var wheelsFound []found
@@ -161,7 +162,7 @@ func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int
 			if _, err := fmt.Sscanf(line, "%d %d", &at, &slot); err != nil {
 				t.Fatal(err)
 			}
-			order := wheel.Order(at<<4 | slot)
+			order := bulk.Order(at<<4 | slot)
 			w, err := finder.Wheel(order)
 			if err != nil {
 				t.Fatalf("%s is not found again: %v", line, err)
@@ -196,6 +197,8 @@ func FuzzStream(f *testing.F) {
 		head + "B,L1,,1.1,,,,\nA,L1,,1.2,,,,\nB,R1,,1.3,,,,\n", head + "A,L1,2026-03-01,1.1,,,,\nA,L1,2026-02-01,1.2,,,,\n", head + "A,L1,,1.1,,,,\nA,L1,,1.2,,,,\n",
 		head + "A,L1,,1.1,,,53.1,\nA,R1,,1.2,,,53.2,\n", head + "A,L1,,1.1,,3.1,,\r\n\r\nA,R1,,1.4,,,,\r\n,,,,,,,\r\nb,L2,,>1,,,,\nB,L2,,1.1,,,,", head + "A,L9,,1.1,,,,\n",
 		"car,position,note,flange_height\nA,L1,\"two\nlines\",1.1\nA,R1,\"x,\"\"y\"\"\",1.2\n\"B 1\",L1,z,1.3\n", "car,position,design\nA,L1,narrow flange 1:20\nA,R1,unknown\n",
+		"car,position,design,flange_thickness,back_to_back\nA,L1,,>15/16,53-5/16\nA,R1,,,\nB,L1,narrow flange 1:20,>15/16,\nB,R1,,>=1-1/4,53-1/4\n",
+		"car,position,design,flange_thickness,back_to_back\nA,L1,,>15/16,53-1/4\nA,R1,,,\nB,L1,wide flange 1:20,>15/16,\nB,R1,,1-3/8,>53-1/4\n",
 		"car,position,flange_height\nA,L1,1.1,\nA,R1\nA,L2,0.3\n", head + "A,L1,2026-02-30,1.1,,,,\n",
 		head + "A,L1,\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00,1.1,,,,\n",
 		head + "A,L1,,1.160,1.2,0.10,53.050,5.6\nA,R1,,1.16,1.200,3.1,,5.600\nA,L2,,1.159,1.20,0.11,53.05,5.60\nA,R2,,1.1/0,1.20,0.1,,5.60\n",

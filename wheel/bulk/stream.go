@@ -1,4 +1,4 @@
-package wheel
+package bulk
 
 import (
 	"context"
@@ -15,6 +15,7 @@ import (
 	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
+	"flangeway/wheel"
 )
 
 // Order is the place of a wheel in the order of car and position over a stream: the
@@ -24,8 +25,8 @@ type Order int64
 // orderBits hold the position of a wheel: L1 to L8, then R1 to R8.
 const orderBits = 4
 
-// slot is the position as a number in that order.
-func (p Position) slot() int {
+// slotOf is the position as a number in that order.
+func slotOf(p wheel.Position) int {
 	n := p.Axle - 1
 	if p.Side == 'R' {
 		n += 8
@@ -38,7 +39,7 @@ func (p Position) slot() int {
 type Visitor interface {
 	// Car is given the newest rows of one car's wheels, sorted by position, and the
 	// order of each.
-	Car(wheels []*Wheel, order []Order)
+	Car(wheels []*wheel.Wheel, order []Order)
 }
 
 // Totals are what a stream held.
@@ -58,7 +59,7 @@ const MaxWarnings = 200
 // sorted in memory if it is small, and refused if it is not.
 type Stream struct {
 	sheet   *sheet.Stream
-	roster  *Roster
+	roster  *wheel.Roster
 	columns map[string]measure.Spec
 	data    *configs.Data
 	frame   sheet.Frame
@@ -75,13 +76,13 @@ const blockSize = 1 << 18
 
 // OpenStream reads the heading line of wheels.csv. It is nil where the rows cannot
 // be read under it; why is among the problems.
-func OpenStream(r io.ReaderAt, size int64, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) *Stream {
+func OpenStream(r io.ReaderAt, size int64, roster *wheel.Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) *Stream {
 	s := &Stream{roster: roster, columns: columns, data: data, frame: frame, block: blockSize, most: maxUnsorted}
 	var ok bool
-	if s.sheet, ok = sheet.Open("wheels.csv", r, size, headings(WheelSheet), problems); !ok {
+	if s.sheet, ok = sheet.Open("wheels.csv", r, size, wheel.Headings(wheel.WheelSheet), problems); !ok {
 		return nil
 	}
-	s.blind = !needed(s.sheet.Table, problems)
+	s.blind = !wheel.Needed(s.sheet.Table, problems)
 	return s
 }
 
@@ -120,7 +121,7 @@ func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []V
 	}
 	t.cut()
 	if t.Wheels > 0 && !s.roster.Listed {
-		t.Warnings = append(t.Warnings, noCars(measure.Place{File: "wheels.csv"}, "cars.csv"))
+		t.Warnings = append(t.Warnings, wheel.NoCars(measure.Place{File: "wheels.csv"}, "cars.csv"))
 	}
 	if err := s.oddIDs(ctx, &t); err != nil {
 		return nil, t, false, err
@@ -405,7 +406,7 @@ const maxProblems = 100_000
 type Finder struct {
 	p     *pass
 	order Order
-	found *Wheel
+	found *wheel.Wheel
 }
 
 // findAhead is how much is read at first to find a wheel: the rows of most cars.
@@ -419,7 +420,7 @@ func (s *Stream) Finder() *Finder {
 }
 
 // Wheel finds a wheel by its order.
-func (f *Finder) Wheel(o Order) (*Wheel, error) {
+func (f *Finder) Wheel(o Order) (*wheel.Wheel, error) {
 	p := f.p
 	p.result = &blockResult{}
 	f.order, f.found = o, nil
@@ -437,7 +438,7 @@ func (f *Finder) Wheel(o Order) (*Wheel, error) {
 }
 
 // Car looks for the wheel in a car.
-func (f *Finder) Car(wheels []*Wheel, order []Order) {
+func (f *Finder) Car(wheels []*wheel.Wheel, order []Order) {
 	for i := range order {
 		if order[i] == f.order {
 			f.found = wheels[i]

@@ -1,4 +1,4 @@
-package wheel
+package bulk
 
 import (
 	"bytes"
@@ -9,6 +9,7 @@ import (
 	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
+	"flangeway/wheel"
 )
 
 // Group is the wheels of one car as numbers of their entries.
@@ -23,13 +24,13 @@ type Group struct {
 
 // GroupRow is one wheel of a group.
 type GroupRow struct {
-	Entries [NumQuantities]int32
+	Entries [wheel.NumQuantities]int32
 	Has     uint16 // the quantities that are not missing
 	Design  int16  // index into the designs of configs and 1; 0 for none
 	slot    uint8
 }
 
-const _ = uint(16 - int(NumQuantities)) // GroupRow.Has has room for all readings
+const _ = uint(16 - int(wheel.NumQuantities)) // GroupRow.Has has room for all readings
 
 // Row is a wheel that is present, by its slot.
 func (g *Group) Row(slot int) *GroupRow { return &g.rows[g.at[slot&15]&15] }
@@ -50,8 +51,8 @@ type GroupVisitor interface {
 
 // column is how the cells under one heading are read.
 type column struct {
-	is      Plain
-	q       Quantity
+	is      wheel.Plain
+	q       wheel.Quantity
 	entries *valueColumn
 	// usual is how many bytes the last cell had that was not blank, and mark what
 	// stood behind it. Most cells are as long as the one above, so where a cell ends
@@ -94,7 +95,7 @@ func newGroups(s *Stream, v GroupVisitor) *groups {
 	}
 	for _, h := range s.sheet.Headings() {
 		c := column{mark: ','}
-		for _, known := range columns {
+		for _, known := range wheel.Columns(wheel.WheelSheet) {
 			if known.Name != h {
 				continue
 			}
@@ -127,7 +128,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 	for k := range x.columns {
 		f := &x.columns[k]
 		switch {
-		case f.is == PlainReading:
+		case f.is == wheel.PlainReading:
 			// the cell as a number
 			word := binary.LittleEndian.Uint64(b[i:])
 			if byte(word) == f.mark {
@@ -150,7 +151,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 			g.Entries[f.q] = entry
 			has |= uint16(uint32(-entry)>>31) << f.q
 			i = end
-		case f.is == PlainCar:
+		case f.is == wheel.PlainCar:
 			n := len(id)
 			if i+n < len(b) && b[i+n] == ',' && n > 0 && string(b[i:i+n]) == string(id) {
 				x.from, x.to, x.same = i, i+n, true
@@ -165,14 +166,14 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				return 0, false
 			}
 			x.from, x.to, x.same = from, i, false
-		case f.is == PlainPosition:
+		case f.is == wheel.PlainPosition:
 			side, axle := b[i]&^smallLetter, b[i+1]-'1'
 			if side != 'L' && side != 'R' || axle > 7 {
 				return 0, false
 			}
 			g.slot = axle | side>>1&1<<3 // L is even in its second bit, R odd
 			i += 2
-		case f.is == PlainDate:
+		case f.is == wheel.PlainDate:
 			text := dateText{binary.LittleEndian.Uint64(b[i:]), binary.LittleEndian.Uint16(b[i+8:])}
 			switch known := &x.dates[text.day&3<<4|text.day>>8&15]; {
 			case text == *known && text.day != 0:
@@ -186,7 +187,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				*known = text
 				i += 10
 			}
-		case f.is == PlainDesign:
+		case f.is == wheel.PlainDesign:
 			from := i
 			if i = cell(b, i, maxText); i < 0 {
 				return 0, false
@@ -200,16 +201,16 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 					}
 				}
 			}
-		case f.is == PlainMarks:
+		case f.is == wheel.PlainMarks:
 			from := i
 			if i = cell(b, i, maxText); i < 0 || i > from && !x.marked(b[from:i]) {
 				return 0, false
 			}
-		case f.is == PlainBlank:
+		case f.is == wheel.PlainBlank:
 			if b[i] != ',' && b[i] != '\n' && b[i] != '\r' {
 				return 0, false
 			}
-		case f.is == PlainText:
+		case f.is == wheel.PlainText:
 			if i = cell(b, i, maxNote); i < 0 {
 				return 0, false
 			}
@@ -252,7 +253,7 @@ func (x *groups) marked(text []byte) bool {
 	words := bytes.Fields(text)
 	one := len(words) == 1 && (measure.Unmeasured(string(words[0])) || measure.LookedAt(string(words[0])))
 	for _, w := range words {
-		if _, ok := measure.Canonical(string(w), Marks()); !ok && !one {
+		if _, ok := measure.Canonical(string(w), wheel.Marks()); !ok && !one {
 			return false
 		}
 	}
@@ -370,32 +371,32 @@ func (x *groups) add() (ok bool) {
 // agree by their numbers alone.
 func (x *groups) settle() (warnings int, ok bool) {
 	g := &x.g
-	heights, hollows := &x.values.columns[FlangeHeight], &x.values.columns[TreadHollow]
+	heights, hollows := &x.values.columns[wheel.FlangeHeight], &x.values.columns[wheel.TreadHollow]
 	pairs := g.Present & (g.Present >> 8)
 	for rest := g.Present; rest != 0; rest &= rest - 1 {
 		slot := bits.TrailingZeros16(rest)
 		e := &g.Row(slot).Entries
-		if heights.odd[e[FlangeHeight]]&isLow != 0 {
+		if heights.odd[e[wheel.FlangeHeight]]&isLow != 0 {
 			warnings++
 		}
-		if hollows.odd[e[TreadHollow]]&isHollow != 0 && (pairs>>(slot&7)&1 == 0 || g.Row(Mate(slot)).Entries[TreadHollow] == 0) {
+		if hollows.odd[e[wheel.TreadHollow]]&isHollow != 0 && (pairs>>(slot&7)&1 == 0 || g.Row(Mate(slot)).Entries[wheel.TreadHollow] == 0) {
 			warnings++
 		}
-		if e[BackToBack] != 0 && e[BackToBackMax] != 0 &&
-			x.values.Ends(BackToBackMax)[e[BackToBackMax]].Hi <= x.values.Ends(BackToBack)[e[BackToBack]].Lo {
+		if e[wheel.BackToBack] != 0 && e[wheel.BackToBackMax] != 0 &&
+			x.values.Ends(wheel.BackToBackMax)[e[wheel.BackToBackMax]].Hi <= x.values.Ends(wheel.BackToBack)[e[wheel.BackToBack]].Lo {
 			return 0, false
 		}
 	}
 	for rest := pairs; rest != 0; rest &= rest - 1 {
 		slot := bits.TrailingZeros16(rest)
 		l, r := g.Row(slot), g.Row(Mate(slot))
-		a, b := l.Entries[FlangeHeight], r.Entries[FlangeHeight]
+		a, b := l.Entries[wheel.FlangeHeight], r.Entries[wheel.FlangeHeight]
 		if (heights.odd[a]|heights.odd[b])&oneSided == 0 {
 			if d := heights.as[a] - heights.as[b]; d >= unlikeParts || -d >= unlikeParts {
 				warnings++
 			}
 		}
-		for q := BackToBack; q <= BackToBackMax; q++ {
+		for q := wheel.BackToBack; q <= wheel.BackToBackMax; q++ {
 			switch {
 			case l.Entries[q] == r.Entries[q]:
 			case l.Entries[q] == 0:
@@ -409,7 +410,7 @@ func (x *groups) settle() (warnings int, ok bool) {
 			}
 		}
 	}
-	if len(x.values.columns[FlangeThickness].narrow) > 0 {
+	if len(x.values.columns[wheel.FlangeThickness].narrow) > 0 {
 		x.narrow()
 	}
 	return warnings, true
@@ -418,15 +419,18 @@ func (x *groups) settle() (warnings int, ok bool) {
 // narrow gives the wheels of which only the least thickness was read the entry that ends
 // where their flange can end.
 func (x *groups) narrow() {
-	g, thick := &x.g, &x.values.columns[FlangeThickness]
+	g, thick := &x.g, &x.values.columns[wheel.FlangeThickness]
 	for rest := g.Present; rest != 0; rest &= rest - 1 {
 		r := g.Row(bits.TrailingZeros16(rest))
-		e := &r.Entries[FlangeThickness]
-		if thick.odd[*e]&isStep != 0 && (x.narrows[r.Design] || x.values.columns[BackToBack].odd[r.Entries[BackToBack]]&isWide != 0) {
+		e := &r.Entries[wheel.FlangeThickness]
+		if thick.odd[*e]&isStep != 0 && (x.narrows[r.Design] || x.values.columns[wheel.BackToBack].odd[r.Entries[wheel.BackToBack]]&isWide != 0) {
 			*e = thick.narrow[*e]
 		}
 	}
 }
 
-// unlikeParts is unlikeHeights in parts, less what comparisons take for none.
-const unlikeParts = unlikeHeights*PerMM - measure.Near*PerMM
+// unlikeParts is wheel.UnlikeHeights in parts, less what comparisons take for none.
+const unlikeParts = wheel.UnlikeHeights*PerMM - measure.Near*PerMM
+
+// smallLetter is the bit that sets a small letter apart from its capital one.
+const smallLetter = 'a' - 'A'
