@@ -13,7 +13,7 @@ import (
 
 // computeCurves fills the computed verdicts of hollow-curve.
 func (e *Engine) computeCurves() {
-	check := slices.IndexFunc(e.Checks, func(c *Check) bool { return c.ID == "hollow-curve" })
+	check := slices.IndexFunc(e.Checks, func(c *Check) bool { return c.ID == hollowCurveID })
 	var at []*placeTable
 	var curves []*curveJob
 	c := e.computer

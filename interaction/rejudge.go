@@ -63,7 +63,7 @@ func (e *Engine) Computes(check int) bool {
 }
 
 // trucks reports whether what is computed at a check is that of a truck.
-func (e *Engine) trucks(check int) bool { return e.Checks[check].ID == hollowCurve().ID }
+func (e *Engine) trucks(check int) bool { return e.Checks[check].ID == hollowCurveID }
 
 // Trucks are the axle numbers of the trucks that are judged as one at a check; nil where
 // each axle of the car is judged by itself.

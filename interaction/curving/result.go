@@ -82,9 +82,30 @@ type Solution struct {
 
 // State is one way in which a truck can run steadily.
 type State struct {
-	From     string // from where it comes there: "tangent", "high rail", "low rail", or several of them
-	Solution        // without States
-	seed     vector // the unknowns
+	From     string        // from where it comes there: "tangent", "high rail", "low rail", or several of them
+	Solution               // without States
+	seed     vector        // the unknowns
+	touch    [2][2]float64 // at which shifts the flanges of the axles come to the rails, see Table
+}
+
+// moved are the unknowns of a state for axles whose flanges come to the rails at other
+// shifts: an axle keeps its way to the flange that it has gone toward.
+func (s *State) moved(p *problem) vector {
+	var by [2]float64
+	for i, u := range [2]float64{s.Lead.Shift, s.Trail.Shift} {
+		side, sign := 0, 1.0
+		if u < 0 {
+			side, sign = 1, -1
+		}
+		was, is := s.touch[i][side], p.axle[i].touch[side]
+		if was > 0 && !math.IsInf(was, 1) && !math.IsInf(is, 1) {
+			by[i] = sign * (is - was) * math.Min(1, sign*u/was)
+		}
+	}
+	q := s.seed
+	q[iY] += (by[0] + by[1]) / 2 / unit[iY]
+	q[iPsi] += (by[0] - by[1]) / (2 * p.half) / unit[iPsi]
+	return q
 }
 
 // Solve finds how a truck runs steadily through a curve. A truck whose wheels are hollow
@@ -118,7 +139,7 @@ func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 	}
 	for i := range states {
 		var none steady
-		x, ok := s.settle(states[i].seed, &none, near)
+		x, ok := s.settle(states[i].moved(p), &none, near)
 		if !ok {
 			if x, ok = s.march(states[i].seed, 0); !ok {
 				return Solve(t, c, f)
@@ -140,7 +161,7 @@ func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 // answer is the worst of the states found; one that the search got stuck in is none.
 func (p *problem) answer(found []steady, stuck *steady, count int) Solution {
 	read := func(x *steady) State {
-		s := State{From: x.from, seed: x.q, Solution: Solution{Residual: x.residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
+		s := State{From: x.from, seed: x.q, touch: [2][2]float64{p.axle[0].touch, p.axle[1].touch}, Solution: Solution{Residual: x.residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
 		p.report(&x.q, &s.Solution)
 		return s
 	}

@@ -295,17 +295,10 @@ func (p *problem) holds(q *vector, w *work) bool {
 // The starts of the search, in the order in which they are tried.
 var starts = [...]string{"tangent", "high rail", "low rail"}
 
-// one reports that there is one state only: on wheels whose rolling radius grows toward
-// the flange, as it does on all that are not hollow, an axle that is off its place steers
-// back to it, from wherever.
-func (p *problem) one() bool {
-	for _, t := range p.axle {
-		if !t.flank[0].rising || !t.flank[1].rising {
-			return false
-		}
-	}
-	return true
-}
+// one reports that there is one state only: where the difference of both rolling radii grows
+// all the way as an axle shifts, as on wheels that are not hollow, an axle that is off its
+// place steers back to it, from wherever.
+func (p *problem) one() bool { return p.axle[0].steers && p.axle[1].steers }
 
 // begin is where the truck stands at the starts.
 func (p *problem) begin() (out [len(starts)]vector) {

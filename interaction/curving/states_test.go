@@ -228,17 +228,7 @@ func TestUnworn(t *testing.T) {
 		}
 		tried++
 		one, _, _ := p.solve()
-		all := *p
-		for k, t := range p.axle {
-			n := *t
-			for side := range 2 {
-				fl := *t.flank[side]
-				fl.rising = false
-				n.flank[side] = &fl
-			}
-			all.axle[k] = &n
-		}
-		found, stuck, _ := all.solve()
+		found, stuck := everyStart(p)
 		if stuck != nil || len(one) != 1 || len(found) != 1 || p.apart(&one[0].q, &found[0].q) > alike {
 			t.Errorf("truck %d: %d states from one start, %d from all", i, len(one), len(found))
 		}
@@ -246,6 +236,61 @@ func TestUnworn(t *testing.T) {
 	if tried < 20 {
 		t.Errorf("only %d trucks have one state: the test tests little", tried)
 	}
+}
+
+// everyStart solves a truck that is taken to have one state from all starts.
+func everyStart(p *problem) ([]steady, *steady) {
+	all := *p
+	for k, t := range p.axle {
+		n := *t
+		n.steers = false
+		all.axle[k] = &n
+	}
+	found, stuck, _ := all.solve()
+	return found, stuck
+}
+
+// A truck with hollow wheels whose mates make up for them has one state too.
+func TestSteersThoughHollow(t *testing.T) {
+	againstEveryStart(t, 15, 6, 6)
+}
+
+// Many more of them. Run once, without the race detector.
+func TestVolumeSteersThoughHollow(t *testing.T) {
+	if os.Getenv("FLANGEWAY_VOLUME") == "" {
+		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
+	}
+	againstEveryStart(t, 16, 300, 60)
+}
+
+func againstEveryStart(t *testing.T, seed uint64, n, kinds int) {
+	t.Helper()
+	f := newField(t, seed, kinds)
+	drawn := 0
+	for tried := 0; tried < n; drawn++ {
+		if drawn > 100*n {
+			t.Fatalf("only %d of %d trucks steer though hollow", tried, drawn)
+		}
+		c := f.draw()
+		p, err := newProblem(c.truck, c.curve, c.mu)
+		if err != nil || !p.one() {
+			continue
+		}
+		rising := true
+		for _, a := range p.axle {
+			rising = rising && a.flank[0].rising && a.flank[1].rising
+		}
+		if rising {
+			continue
+		}
+		tried++
+		one, _, _ := p.solve()
+		found, stuck := everyStart(p)
+		if stuck != nil || len(one) != 1 || len(found) != 1 || p.apart(&one[0].q, &found[0].q) > alike {
+			t.Errorf("truck %d: %d states from one start, %d from all", drawn, len(one), len(found))
+		}
+	}
+	t.Logf("%d of %d trucks steer though hollow", n, drawn)
 }
 
 // The rolling radius of a new wheel rises toward the flange, that of a hollow one does not.

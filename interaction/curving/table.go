@@ -65,11 +65,12 @@ type Flank struct {
 	load   float64 // N
 	rail   rail    // middle from the gauge line
 	face   flangeFace
-	flange float64 // steepest contact angle met, rad
-	rising bool    // the rolling radius grows all the way toward the flange
-	touch  float64 // place at which half of that is reached, mm; +Inf: no flange
-	peak   float64 // the last one at which it is as good as reached, mm; +Inf: no flange
-	stop   float64 // beyond which the wheel is kept, mm: the peak, or nearly the end
+	flange float64   // steepest contact angle met, rad
+	rising bool      // the rolling radius grows all the way toward the flange
+	radius []float64 // mean rolling radius less the one at the tape line at each radiusStep of place, mm
+	touch  float64   // place at which half of that is reached, mm; +Inf: no flange
+	peak   float64   // the last one at which it is as good as reached, mm; +Inf: no flange
+	stop   float64   // beyond which the wheel is kept, mm: the peak, or nearly the end
 }
 
 // Table is an axle on its rails, the near side being the high rail.
@@ -81,6 +82,7 @@ type Table struct {
 	load   float64    // of one wheel, N
 	radius float64    // mean at the tape line, mm
 	half   float64    // half the distance of the contacts in the middle, mm
+	steers bool       // off its place it steers back to it, from wherever
 	// Of the flanks, as shifts toward the rail, mm.
 	touch, peak, stop [2]float64
 }
@@ -164,6 +166,7 @@ func Join(a contact.Axle, high, low *Flank) (*Table, error) {
 	if lo, hi := t.Range(); !(lo < 0 && hi > 0) {
 		return nil, fmt.Errorf("%w with the axle in the middle", contact.ErrOffRail)
 	}
+	t.steers = high.rising && low.rising || t.differenceGrows()
 	var s stand
 	t.stand(0, &bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}}, &s)
 	for side := range 2 {
@@ -258,6 +261,47 @@ func (f *Flank) near(u, toward float64) (out near) {
 	out.slope[2] = 2 * y / at.behind * toward
 	out.slope[1] = -out.slope[0] - out.slope[2]
 	return out
+}
+
+// radiusStep is the distance in mm at which a flank keeps its rolling radii.
+const radiusStep = 0.5
+
+// radii fills the rolling radii of a flank.
+func (f *Flank) radii() {
+	var parts [mostParts]part
+	for u := f.place[0]; u <= f.place[len(f.place)-1]; u += radiusStep {
+		at := f.near(u, 1)
+		_, n := f.blend(at.row, &at.weight, &parts)
+		share, radius := 0.0, 0.0
+		for _, p := range parts[:n] {
+			share, radius = share+p.share, radius+p.radius
+		}
+		f.radius = append(f.radius, radius/share)
+	}
+}
+
+// radiusAt is the rolling radius at a place less the one at the tape line.
+func (f *Flank) radiusAt(u float64) float64 {
+	x := math.Max(u-f.place[0], 0) / radiusStep
+	i := min(int(x), len(f.radius)-2)
+	return f.radius[i] + (f.radius[i+1]-f.radius[i])*math.Min(x-float64(i), 1)
+}
+
+// differenceGrows reports whether the difference of both rolling radii grows all the way as
+// the axle shifts to the high rail, from flange to flange. One wheel may be hollow then, if the
+// other makes up for it.
+func (t *Table) differenceGrows() bool {
+	lo, hi := t.Range()
+	lo, hi = math.Max(lo, -t.stop[1]), math.Min(hi, t.stop[0])
+	most := math.Inf(-1)
+	for u := lo; u <= hi; u += radiusStep {
+		d := t.flank[0].radiusAt(t.at(0, u)) - t.flank[1].radiusAt(t.at(1, u))
+		if d < most-treadFall {
+			return false
+		}
+		most = math.Max(most, d)
+	}
+	return true
 }
 
 // Range is the shifts (mm) that the table covers.

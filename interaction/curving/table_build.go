@@ -21,6 +21,8 @@ type builder struct {
 	strips []contact.Strip
 	pen    []float64
 	force  []float64
+	cos    []float64 // of each strip's angle
+	root   []float64 // of each strip, force over penetration^1.5
 	rows   []sample
 	err    error
 }
@@ -159,6 +161,7 @@ func (b *builder) spread(st contact.State) (int, []part, error) {
 	for i := range b.strips {
 		b.strips[i].Angle = math.Min(math.Max(b.strips[i].Angle, -steepest), steepest)
 	}
+	b.stiffen()
 	z := b.z
 	lo, hi := 0.0, within
 	for range 60 {
@@ -194,6 +197,15 @@ func (b *builder) spread(st contact.State) (int, []part, error) {
 	return b.parts(scale)
 }
 
+// stiffen lays down what does not change with how far the wheel is lowered.
+func (b *builder) stiffen() {
+	b.cos, b.root = b.cos[:0], b.root[:0]
+	for _, s := range b.strips {
+		c := math.Cos(s.Angle)
+		b.cos, b.root = append(b.cos, c), append(b.root, b.c*stripWidth*math.Sqrt(2*s.Radius/c))
+	}
+}
+
 // carry is the upright force of all strips with the wheel lowered by z, and its growth.
 func (b *builder) carry(z float64) (sum, slope float64) {
 	for i, s := range b.strips {
@@ -201,10 +213,10 @@ func (b *builder) carry(z float64) (sum, slope float64) {
 		if z <= s.Gap {
 			continue
 		}
-		c := math.Cos(s.Angle)
+		c := b.cos[i]
 		d := (z - s.Gap) * c
 		b.pen[i] = d
-		f := b.c * d * math.Sqrt(2*d*s.Radius/c) * stripWidth
+		f := b.root[i] * d * math.Sqrt(d)
 		b.force[i] = f
 		sum += f * c
 		slope += 1.5 * f * c * c / d
@@ -333,6 +345,7 @@ func (b *builder) store() {
 	f.stop = math.Min(f.peak, f.place[len(f.place)-1]-1)
 	f.index()
 	f.rising = b.rising()
+	f.radii()
 }
 
 // Of the rolling radius, over which way from the flange and by how much it may fall
