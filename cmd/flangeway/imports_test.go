@@ -16,7 +16,7 @@ func allowed() map[string][]string {
 	measure := "internal/measure"
 	base := []string{measure, "internal/sheet", "internal/outline", "configs", "internal/limit"}
 	domain := append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "internal/survey", "interaction/contact", "interaction/curving", "interaction/passage")
-	program := append(slices.Clone(domain), "interaction", "interaction/plan")
+	program := append(slices.Clone(domain), "interaction", "interaction/plan", "interaction/published")
 	return map[string][]string{
 		"internal/measure": {},
 		// readings and dates; a defect carries its place
@@ -36,6 +36,7 @@ func allowed() map[string][]string {
 		"interaction/passage":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "interaction/contact"),
 		"interaction":                    domain,
 		"interaction/plan":               append(slices.Clone(domain), "interaction"),
+		"interaction/published":          append(slices.Clone(domain), "interaction"),
 		"cmd/flangeway":                  append(slices.Clone(program), "testdata", "cmd/flangeway/internal/ask", "cmd/flangeway/internal/cli", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases", "cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/page", "cmd/flangeway/internal/draw"),
 		"cmd/flangeway/internal/cli":     {},
 		"cmd/flangeway/internal/ask":     append(slices.Clone(program), "cmd/flangeway/internal/cli"),

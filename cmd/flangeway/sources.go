@@ -13,7 +13,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/configs"
-	"flangeway/interaction"
+	"flangeway/interaction/published"
 	"flangeway/testdata"
 )
 
@@ -55,11 +55,11 @@ reading.`,
 }
 
 func runSources(s streams, format string) error {
-	tables, err := interaction.CheckPublished(bytes.NewReader(testdata.PublishedTables), bytes.NewReader(testdata.Published))
+	tables, err := published.Recompute(bytes.NewReader(testdata.PublishedTables), bytes.NewReader(testdata.Published))
 	if err != nil {
 		return err
 	}
-	limits, err := interaction.TryLimits(bytes.NewReader(testdata.Limits))
+	limits, err := published.TryLimits(bytes.NewReader(testdata.Limits))
 	if err != nil {
 		return err
 	}
@@ -74,12 +74,12 @@ func runSources(s streams, format string) error {
 	if err != nil {
 		return err
 	}
-	for _, standing := range interaction.Standings() {
-		if interaction.CountPublished(tables, standing).Differ > 0 {
+	for _, standing := range published.Standings() {
+		if published.CountOf(tables, standing).Differ > 0 {
 			return errDiffers
 		}
 	}
-	if slices.ContainsFunc(limits, func(t interaction.LimitTest) bool { return !t.Agrees() }) {
+	if slices.ContainsFunc(limits, func(t published.LimitTest) bool { return !t.Agrees() }) {
 		return errDiffers
 	}
 	return nil

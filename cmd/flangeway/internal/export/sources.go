@@ -5,7 +5,7 @@ import (
 	"io"
 	"strconv"
 
-	"flangeway/interaction"
+	"flangeway/interaction/published"
 )
 
 // Sources is the JSON of sources.
@@ -77,10 +77,10 @@ type SourceTried struct {
 }
 
 // NewSources turns the values and limits into their JSON form.
-func NewSources(program string, tables []interaction.PublishedTable, limits []interaction.LimitTest, cautions []string) *Sources {
+func NewSources(program string, tables []published.Table, limits []published.LimitTest, cautions []string) *Sources {
 	out := &Sources{Schema: 1, Program: program, Counts: map[string]SourceCount{}, Tables: []SourceTable{}, Limits: []SourceLimit{}, Cautions: cautions}
-	for _, s := range interaction.Standings() {
-		c := interaction.CountPublished(tables, s)
+	for _, s := range published.Standings() {
+		c := published.CountOf(tables, s)
 		out.Counts[string(s)] = SourceCount{c.Tables, c.Values, c.Agree, c.Known, c.Differ}
 	}
 	for _, t := range tables {

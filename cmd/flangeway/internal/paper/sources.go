@@ -6,15 +6,15 @@ import (
 	"strings"
 
 	"flangeway/configs"
-	"flangeway/interaction"
+	"flangeway/interaction/published"
 )
 
 // standingWords head the tables of a standing and say what it is worth.
-func standingWords(s interaction.Standing) (title, worth string) {
+func standingWords(s published.Standing) (title, worth string) {
 	switch s {
-	case interaction.ReadThere:
+	case published.ReadThere:
 		return "Printed in a document, and read there", "The document named prints the value, and it was read in it, in a copy of it or in a quotation, as said beside it."
-	case interaction.FromMemory:
+	case published.FromMemory:
 		return "Printed in a document, from memory or second hand", "The document named is said to print the value; nobody read it there, and beside it stands how it is known: from memory, from an excerpt, from another page. A value here supports the arithmetic and proves no document."
 	}
 	return "Derived or closed-form", "These stand in no document: they were worked out apart from this program, by the formula named. They prove the arithmetic, not that the formula is right for a railroad."
@@ -22,21 +22,21 @@ func standingWords(s interaction.Standing) (title, worth string) {
 
 // Sources prints the values that are computed again, by how each is known, and the
 // limits that are tried.
-func Sources(tables []interaction.PublishedTable, limits []interaction.LimitTest, federal configs.Set, cautions []string, form Form) *Document {
+func Sources(tables []published.Table, limits []published.LimitTest, federal configs.Set, cautions []string, form Form) *Document {
 	p := &Document{Form: form}
 	p.heading(1, "What this program is checked against")
 	p.para("Each value is computed again by the code that judges a survey. How a value is known decides what it proves, so the three kinds are counted apart and never added.")
 	p.gap()
 	var rows [][]string
-	for _, s := range interaction.Standings() {
+	for _, s := range published.Standings() {
 		title, _ := standingWords(s)
-		rows = append(rows, append([]string{title}, countCells(interaction.CountPublished(tables, s))...))
+		rows = append(rows, append([]string{title}, countCells(published.CountOf(tables, s))...))
 	}
 	p.table([]string{"kind", "tables", "values", "agree", "known to differ", "DIFFER"}, rows, 1, 2, 3, 4, 5)
 	p.gap()
 	p.para(limitLine(limits, federal))
 	p.gap()
-	for _, s := range interaction.Standings() {
+	for _, s := range published.Standings() {
 		title, worth := standingWords(s)
 		p.heading(2, title)
 		p.para(worth)
@@ -53,12 +53,12 @@ func Sources(tables []interaction.PublishedTable, limits []interaction.LimitTest
 	return p
 }
 
-func countCells(c interaction.PublishedCount) []string {
+func countCells(c published.Count) []string {
 	return []string{fmt.Sprint(c.Tables), fmt.Sprint(c.Values), fmt.Sprint(c.Agree), fmt.Sprint(c.Known), fmt.Sprint(c.Differ)}
 }
 
 // tolerated words the tolerance of a table.
-func tolerated(t interaction.PublishedTable) string {
+func tolerated(t published.Table) string {
 	if t.Tolerance == "rounded" {
 		return "Tolerance: none once the computed value is rounded as the published one is"
 	}
@@ -69,13 +69,13 @@ func tolerated(t interaction.PublishedTable) string {
 	return s
 }
 
-func publishedTable(p *Document, t interaction.PublishedTable) {
+func publishedTable(p *Document, t published.Table) {
 	title := t.Title
 	if t.Unit != "" {
 		title += ", " + t.Unit
 	}
 	p.heading(3, strings.ToUpper(title[:1])+title[1:])
-	if t.Standing == interaction.Derived {
+	if t.Standing == published.Derived {
 		p.para(fmt.Sprintf("%s: %s.", t.Document, t.Section))
 	} else {
 		p.para(fmt.Sprintf("%s; %s. How it is known: %s.", t.Document, t.Section, t.Seen))
@@ -97,7 +97,7 @@ func publishedTable(p *Document, t interaction.PublishedTable) {
 		rows = append(rows, []string{v.What, v.Published, v.Computed, diff})
 	}
 	stated := "published"
-	if t.Standing == interaction.Derived {
+	if t.Standing == published.Derived {
 		stated = "worked out"
 	}
 	p.table([]string{"value", stated, "computed", "difference"}, rows, 1, 2, 3)
@@ -107,7 +107,7 @@ func publishedTable(p *Document, t interaction.PublishedTable) {
 	p.gap()
 }
 
-func limitLine(limits []interaction.LimitTest, federal configs.Set) string {
+func limitLine(limits []published.LimitTest, federal configs.Set) string {
 	agree, judging := 0, 0
 	for _, r := range federal.Rules {
 		if !r.Reminder {
@@ -123,7 +123,7 @@ func limitLine(limits []interaction.LimitTest, federal configs.Set) string {
 }
 
 // limitTests prints the federal limits that are tried.
-func limitTests(p *Document, limits []interaction.LimitTest) {
+func limitTests(p *Document, limits []published.LimitTest) {
 	p.heading(2, "Federal limits, at their figure and a 64th below and above")
 	p.para("The figure was typed from the rule, as read or from memory, and not taken from the built-in book, which judges the three readings. How each is known in full: --format csv.")
 	p.gap()
@@ -148,7 +148,7 @@ func limitTests(p *Document, limits []interaction.LimitTest) {
 }
 
 // limitSubject is what a limit is of.
-func limitSubject(t interaction.LimitTest) string {
+func limitSubject(t published.LimitTest) string {
 	s := t.Rule + " " + t.Subject
 	if t.Class != "" {
 		s += " " + t.Class

@@ -1,4 +1,4 @@
-package interaction
+package published
 
 import (
 	"fmt"
@@ -125,7 +125,7 @@ func (c *recomputer) standardShape(name string, a []float64) (float64, error) {
 	case "head_depth_60e1": // below the top, where the head is so wide
 		o := r.Outline
 		for i := 1; i < len(o); i++ {
-			if p, q := o[i-1], o[i]; p.Y > 0 && 2*p.Y < a[0]-near && 2*q.Y >= a[0]-near {
+			if p, q := o[i-1], o[i]; p.Y > 0 && 2*p.Y < a[0]-measure.Near && 2*q.Y >= a[0]-measure.Near {
 				return p.Z + (q.Z-p.Z)*(a[0]/2-p.Y)/(q.Y-p.Y), nil
 			}
 		}

@@ -1,4 +1,4 @@
-package interaction
+package published
 
 import (
 	"fmt"

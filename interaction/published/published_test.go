@@ -1,4 +1,4 @@
-package interaction
+package published
 
 import (
 	"bytes"
@@ -11,7 +11,7 @@ import (
 // Every value is computed again; the tables name the source of each. One that is known to
 // disagree must disagree, by what is known: a reason that is no longer needed goes.
 func TestPublishedValues(t *testing.T) {
-	tables, err := CheckPublished(bytes.NewReader(testdata.PublishedTables), bytes.NewReader(testdata.Published))
+	tables, err := Recompute(bytes.NewReader(testdata.PublishedTables), bytes.NewReader(testdata.Published))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,7 +67,7 @@ func TestPublishedDisagreement(t *testing.T) {
 		{"within a difference", "0.06", "x,a,x,frog_angle_deg,8,7.1,,", true, false},
 		{"beyond a difference", "0.05", "x,a,x,frog_angle_deg,8,7.1,,", false, false},
 	} {
-		got, err := CheckPublished(strings.NewReader(strings.Replace(table, "TOL", x.tolerance, 1)), strings.NewReader(head+x.row+"\n"))
+		got, err := Recompute(strings.NewReader(strings.Replace(table, "TOL", x.tolerance, 1)), strings.NewReader(head+x.row+"\n"))
 		if err != nil {
 			t.Errorf("%s: %v", x.name, err)
 			continue

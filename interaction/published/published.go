@@ -1,4 +1,6 @@
-package interaction
+// Package published computes again what documents and formulas give: the values of
+// published.csv with the tables that name their sources, and the federal limits as typed.
+package published
 
 import (
 	"encoding/csv"
@@ -11,6 +13,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
@@ -31,8 +34,8 @@ const (
 // Standings are all of them in the order in which they are printed.
 func Standings() []Standing { return []Standing{ReadThere, FromMemory, Derived} }
 
-// PublishedTable is values of one document or formula, with one tolerance.
-type PublishedTable struct {
+// Table is values of one document or formula, with one tolerance.
+type Table struct {
 	ID        string
 	Title     string
 	Standing  Standing
@@ -42,11 +45,11 @@ type PublishedTable struct {
 	Unit      string
 	Tolerance string // rounded, a share in % or a difference in the unit
 	Why       string // why it is that
-	Values    []Published
+	Values    []Value
 }
 
-// Published is one value and what the program computes for it.
-type Published struct {
+// Value is one value and what the program computes for it.
+type Value struct {
 	ID        string
 	What      string
 	Computes  string // which formula
@@ -62,19 +65,19 @@ type Published struct {
 }
 
 // Known reports a value that disagrees as it is known to.
-func (p Published) Known() bool { return !p.Agrees && p.Because != "" && p.Computed == p.Gives }
+func (p Value) Known() bool { return !p.Agrees && p.Because != "" && p.Computed == p.Gives }
 
-// errPublished is a defect of the tables themselves.
-var errPublished = errors.New("published values")
+// errTables is a defect of the tables themselves.
+var errTables = errors.New("published values")
 
-// CheckPublished reads the tables and their values and computes each value again. The
+// Recompute reads the tables and their values and computes each value again. The
 // error is about the tables; a value that does not agree is in the result.
-func CheckPublished(tables, values io.Reader) ([]PublishedTable, error) {
-	heads, err := publishedRows(tables, 9)
+func Recompute(tables, values io.Reader) ([]Table, error) {
+	heads, err := rowsOf(tables, 9)
 	if err != nil {
 		return nil, err
 	}
-	rows, err := publishedRows(values, 8)
+	rows, err := rowsOf(values, 8)
 	if err != nil {
 		return nil, err
 	}
@@ -82,15 +85,15 @@ func CheckPublished(tables, values io.Reader) ([]PublishedTable, error) {
 	if err != nil {
 		return nil, err
 	}
-	var out []PublishedTable
+	var out []Table
 	at := map[string]int{}
 	for _, h := range heads {
-		t := PublishedTable{ID: h[0], Title: h[1], Standing: Standing(h[2]), Document: h[3], Section: h[4], Seen: h[5], Unit: h[6], Tolerance: h[7], Why: h[8]}
+		t := Table{ID: h[0], Title: h[1], Standing: Standing(h[2]), Document: h[3], Section: h[4], Seen: h[5], Unit: h[6], Tolerance: h[7], Why: h[8]}
 		switch {
 		case !slices.Contains(Standings(), t.Standing) || (t.Seen == "") != (t.Standing == Derived):
-			return nil, fmt.Errorf("%w: table %s does not say how it is known", errPublished, t.ID)
+			return nil, fmt.Errorf("%w: table %s does not say how it is known", errTables, t.ID)
 		case t.Title == "" || t.Document == "" || t.Section == "" || t.Why == "":
-			return nil, fmt.Errorf("%w: table %s has no title, document, section or reason of its tolerance", errPublished, t.ID)
+			return nil, fmt.Errorf("%w: table %s has no title, document, section or reason of its tolerance", errTables, t.ID)
 		}
 		at[t.ID] = len(out)
 		out = append(out, t)
@@ -99,24 +102,24 @@ func CheckPublished(tables, values io.Reader) ([]PublishedTable, error) {
 	for _, r := range rows {
 		i, ok := at[r[0]]
 		if !ok {
-			return nil, fmt.Errorf("%w: %s stands in no table", errPublished, r[1])
+			return nil, fmt.Errorf("%w: %s stands in no table", errTables, r[1])
 		}
-		p := Published{ID: r[1], What: r[2], Computes: r[3], Args: r[4], Published: r[5], Gives: r[6], Because: r[7]}
+		p := Value{ID: r[1], What: r[2], Computes: r[3], Args: r[4], Published: r[5], Gives: r[6], Because: r[7]}
 		if err := c.fill(&p, out[i].Tolerance); err != nil {
-			return nil, fmt.Errorf("%w: %s: %w", errPublished, p.ID, err)
+			return nil, fmt.Errorf("%w: %s: %w", errTables, p.ID, err)
 		}
 		out[i].Values = append(out[i].Values, p)
 	}
 	return out, nil
 }
 
-// publishedRows are the rows of a sheet under its heading.
-func publishedRows(sheet io.Reader, columns int) ([][]string, error) {
+// rowsOf are the rows of a sheet under its heading.
+func rowsOf(sheet io.Reader, columns int) ([][]string, error) {
 	r := csv.NewReader(sheet)
 	r.Comment, r.FieldsPerRecord = '#', columns
 	rows, err := r.ReadAll()
 	if err != nil || len(rows) == 0 {
-		return nil, fmt.Errorf("%w: %w", errPublished, err)
+		return nil, fmt.Errorf("%w: %w", errTables, err)
 	}
 	return rows[1:], nil
 }
@@ -126,7 +129,7 @@ type recomputer struct {
 }
 
 // fill computes a value and compares it.
-func (c *recomputer) fill(p *Published, tolerance string) error {
+func (c *recomputer) fill(p *Value, tolerance string) error {
 	v, err := c.number(p.Computes, strings.Fields(p.Args))
 	if err != nil {
 		return err
@@ -155,7 +158,7 @@ func (c *recomputer) fill(p *Published, tolerance string) error {
 	if err != nil {
 		return fmt.Errorf("tolerance %q: %w", tolerance, err)
 	}
-	p.Difference, p.Agrees = v-published, math.Abs(v-published) <= most+near
+	p.Difference, p.Agrees = v-published, math.Abs(v-published) <= most+measure.Near
 	if tolerance != "rounded" && p.Gives == "" {
 		decimals += 2
 	}
@@ -204,7 +207,7 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 	case "free_passage":
 		return c.exactMargin("guard-bind", a[1], a[0], 1), nil
 	case "contact_angle_at":
-		return ContactAngle(a[0], a[1], a[2]), nil
+		return interaction.ContactAngle(a[0], a[1], a[2]), nil
 	}
 	s, ok := c.data.Section(section)
 	if !ok {
@@ -228,7 +231,6 @@ func (c *recomputer) exactMargin(check string, guard, b, t float64) float64 {
 // marginAt is the margin in inches of a check of a wheel at a frog, both with exact
 // readings in inches.
 func (c *recomputer) marginAt(check string, settings survey.Settings, ofWheel map[wheel.Quantity]float64, ofFrog map[track.Quantity]float64) float64 {
-	rules := NewRules(settings, c.data)
 	w, f := map[wheel.Quantity]measure.Reading{}, map[track.Quantity]measure.Reading{}
 	for q, in := range ofWheel {
 		w[q] = measure.Exact(in*measure.MMPerInch, "")
@@ -236,24 +238,22 @@ func (c *recomputer) marginAt(check string, settings survey.Settings, ofWheel ma
 	for q, in := range ofFrog {
 		f[q] = measure.Exact(in*measure.MMPerInch, "")
 	}
-	k := CheckByID(check)
-	ws := &wheelSum{sum: sum{rules: rules}, w: wheel.NewPair("", w)}
-	k.wheel(ws)
-	ps := &placeSum{sum: sum{rules: rules}, f: track.New(track.Frog, "", "", f)}
-	k.place(ps)
-	return k.margin(rules, &ws.part, &ps.part).as / measure.MMPerInch
+	trial := interaction.NewTrial(settings, c.data)
+	k := slices.IndexFunc(trial.Checks, func(c *interaction.Check) bool { return c.ID == check })
+	as, _ := trial.Margin(k, trial.Wheel(wheel.NewPair("", w)), trial.Place(track.New(track.Frog, "", "", f)))
+	return as / measure.MMPerInch
 }
 
-// PublishedCount counts the values of one standing.
-type PublishedCount struct {
+// Count counts the values of one standing.
+type Count struct {
 	Tables, Values, Agree int
 	Known                 int // disagree as they are known to
 	Differ                int // disagree otherwise
 }
 
-// CountPublished counts the values of a standing. Counts of different standings are not
+// CountOf counts the values of a standing. Counts of different standings are not
 // added: a value read in its document and one worked out prove different things.
-func CountPublished(tables []PublishedTable, s Standing) (c PublishedCount) {
+func CountOf(tables []Table, s Standing) (c Count) {
 	for _, t := range tables {
 		if t.Standing != s {
 			continue

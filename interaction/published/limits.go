@@ -1,4 +1,4 @@
-package interaction
+package published
 
 import (
 	"fmt"
@@ -43,7 +43,7 @@ func (t LimitTest) Agrees() bool {
 
 // TryLimits reads limits as typed from the rules and tries the federal book at each.
 func TryLimits(sheet io.Reader) ([]LimitTest, error) {
-	rows, err := publishedRows(sheet, 10)
+	rows, err := rowsOf(sheet, 10)
 	if err != nil {
 		return nil, err
 	}
@@ -59,7 +59,7 @@ func TryLimits(sheet io.Reader) ([]LimitTest, error) {
 	for _, r := range rows {
 		t := LimitTest{Rule: r[0], Subject: r[1], Class: r[2], CarKind: r[3], Type: r[4], Quantity: r[5], Condemns: r[6], Figure: r[7], Document: r[8], Seen: r[9]}
 		if err := t.try(book); err != nil {
-			return nil, fmt.Errorf("%w: %s %s %s: %w", errPublished, t.Rule, t.Subject, t.Quantity, err)
+			return nil, fmt.Errorf("%w: %s %s %s: %w", errTables, t.Rule, t.Subject, t.Quantity, err)
 		}
 		out = append(out, t)
 	}
