@@ -150,7 +150,7 @@ func (f *Feature) Contradicted(q Quantity) bool {
 }
 
 // Contradiction names the readings of the feature that do not fit one another, and
-// what they say; "" where they do.
+// what they say; "" if they do.
 func (f *Feature) Contradiction() string {
 	var texts []string
 	for _, c := range f.contradictions() {

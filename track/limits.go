@@ -24,27 +24,28 @@ func (k Kind) Readable() (out []string) {
 
 // Subject is the feature as the limit books see it.
 func (f *Feature) Subject() limit.Subject {
-	return limit.Subject{Kind: f.Kind.String(), Class: f.Class, FrogType: f.Type, Read: func(quantity string) measure.Reading {
-		switch quantity {
-		case "speed_mph":
-			if !f.SpeedKnown {
-				return measure.Reading{}
+	return limit.Subject{Kind: f.Kind.String(), Class: f.Class, FrogType: f.Type,
+		Read: func(quantity string) measure.Reading {
+			switch quantity {
+			case "speed_mph":
+				if !f.SpeedKnown {
+					return measure.Reading{}
+				}
+				return measure.Exact(f.Speed, fmt.Sprintf("%g mph", f.Speed))
+			case "unbalance":
+				return f.unbalance()
+			case "over_curve_speed":
+				return f.overCurveSpeed()
+			case "warp_over":
+				return measure.Exact(f.WarpOverFt, fmt.Sprintf("%g ft", f.WarpOverFt))
+			case "warp":
+				return f.warpBelow62()
 			}
-			return measure.Exact(f.Speed, fmt.Sprintf("%g mph", f.Speed))
-		case "unbalance":
-			return f.unbalance()
-		case "over_curve_speed":
-			return f.overCurveSpeed()
-		case "warp_over":
-			return measure.Exact(f.WarpOverFt, fmt.Sprintf("%g ft", f.WarpOverFt))
-		case "warp":
-			return f.warpBelow62()
-		}
-		if q, ok := QuantityOf(quantity); ok {
-			return f.Read(q)
-		}
-		return measure.Reading{}
-	}}
+			if q, ok := QuantityOf(quantity); ok {
+				return f.Read(q)
+			}
+			return measure.Reading{}
+		}}
 }
 
 // unbalance is the elevation that a curve lacks at its speed, mm: 0.0007 D V² − Ea
@@ -104,7 +105,7 @@ func (f *Feature) hasCurveSpeed() bool {
 }
 
 // roundedSpeed is the greatest curve speed for an elevation in mm and a degree, in whole
-// mph as Appendix A Table 1 prints it: to the nearest. It is 0 where the curve is so much
+// mph as Appendix A Table 1 prints it: to the nearest. It is 0 if the curve is so much
 // the wrong way that no speed is left.
 func roundedSpeed(elevation, degree float64) (mph float64, ok bool) {
 	v, err := CurveSpeedMPH(math.Max(elevation/measure.MMPerInch, -UnbalanceIn), UnbalanceIn, degree)
@@ -125,7 +126,8 @@ func (f *Feature) overCurveSpeed() measure.Reading {
 	if !ok {
 		return measure.Reading{}
 	}
-	r := measure.Reading{Form: measure.Point, As: f.Speed - as, Place: e.Place, Written: fmt.Sprintf("%g mph where the curve speed is %g mph", f.Speed, as)}
+	r := measure.Reading{Form: measure.Point, As: f.Speed - as, Place: e.Place,
+		Written: fmt.Sprintf("%g mph where the curve speed is %g mph", f.Speed, as)}
 	r.Lo, r.Hi = r.As, r.As
 	if most, ok := roundedSpeed(e.Hi, d.Lo); ok {
 		r.Lo = f.Speed - most
@@ -136,7 +138,8 @@ func (f *Feature) overCurveSpeed() measure.Reading {
 	if low := f.Read(CrosslevelLeast); low.Measured() && !low.OneSided() && low.As < e.As-measure.Near {
 		if least, ok := roundedSpeed(low.As, d.As); ok && least < as {
 			r.Hi = math.Max(r.Hi, f.Speed-least)
-			r.Written += fmt.Sprintf(" (%g mph if its least elevation, %s, is runoff in the curve: 49 CFR 213.59)", least, low.Written)
+			r.Written += fmt.Sprintf(" (%g mph if its least elevation, %s, is runoff in the curve: 49 CFR 213.59)", least,
+				low.Written)
 		}
 	}
 	return r

@@ -24,7 +24,7 @@ func federal(t *testing.T) *limit.Book {
 	return b
 }
 
-// verdictOf is what a rule says of a feature; "" where it does not judge it.
+// verdictOf is what a rule says of a feature; "" if it does not judge it.
 func verdictOf(b *limit.Book, f *track.Feature, rule string) limit.Verdict {
 	for _, j := range b.Judge(f.Subject()) {
 		if j.Rule.ID == rule {

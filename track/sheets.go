@@ -34,7 +34,8 @@ type Defaults struct {
 // Read reads the track sheets; a nil entry is an absent sheet. Problems are added
 // to the list; what is odd but possible comes besides. The track is complete only
 // where no problem was added.
-func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *configs.Data, defaults Defaults, problems *measure.Problems) (*Track, *Odd) {
+func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *configs.Data, defaults Defaults,
+	problems *measure.Problems) (*Track, *Odd) {
 	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems, found: &Odd{}}
 	t := &Track{}
 	for k := Kind(0); k < NumKinds; k++ {
@@ -127,7 +128,8 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row) *Feature {
 	}
 	g := &r.features[0]
 	r.features = r.features[1:]
-	*g = Feature{Kind: k, Location: f.NeedID(row, "location"), ID: f.NeedID(row, k.String()), Place: f.Place(row, k.String()), Holding: "fair", Class: r.defaults.Class}
+	*g = Feature{Kind: k, Location: f.NeedID(row, "location"), ID: f.NeedID(row, k.String()),
+		Place: f.Place(row, k.String()), Holding: "fair", Class: r.defaults.Class}
 	if k != Joint {
 		g.Speed, g.SpeedKnown = r.defaults.Speed, r.defaults.SpeedKnown
 	}
@@ -150,7 +152,8 @@ func (r *reader) newest(rows []*Feature) *Feature {
 	first := rows[0]
 	for _, g := range rows[1:] {
 		if g.Location != first.Location {
-			r.problems.Add(g.Place, g.Kind.String(), fmt.Sprintf("%s stands at %s and at %s", g.Name(), first.Location, g.Location),
+			r.problems.Add(g.Place, g.Kind.String(),
+				fmt.Sprintf("%s stands at %s and at %s", g.Name(), first.Location, g.Location),
 				"each id once on the railroad; the first stands in "+first.Place.LineText())
 			return nil
 		}
@@ -185,7 +188,8 @@ func (r *reader) oddNames(features []*Feature) {
 		for _, f := range features {
 			low := sheet.Lookalike(f.Location)
 			if other := seen[low]; other != nil && other.Location != f.Location {
-				r.warn(f.Place, "locations %s and %s %s; they are taken as two", other.Location, f.Location, sheet.Differ(other.Location, f.Location))
+				r.warn(f.Place, "locations %s and %s %s; they are taken as two", other.Location, f.Location,
+					sheet.Differ(other.Location, f.Location))
 			}
 			seen[low] = f
 		}

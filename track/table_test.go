@@ -73,7 +73,8 @@ func TestFaultsAreNamed(t *testing.T) {
 		{"kinds", func(c *Column) { c.Kinds = 0 }, "no kind of feature has it"},
 		{"meaning", func(c *Column) { c.Meaning = "" }, "it has no meaning for the empty survey"},
 		{"reader", func(c *Column) { c.read = nil }, "nothing reads its cells"},
-		{"place", func(c *Column) { c.behind = map[Kind]string{Frog: "degree"} }, "it cannot stand behind degree in frogs.csv"},
+		{"place", func(c *Column) { c.behind = map[Kind]string{Frog: "degree"} },
+			"it cannot stand behind degree in frogs.csv"},
 	} {
 		c := whole
 		tc.take(&c)
@@ -96,7 +97,8 @@ func TestSheetOrder(t *testing.T) {
 	}{
 		{Frog, "track_class", "speed_mph", "as in the table"}, {Curve, "speed_mph", "track_class", "the entry says so"},
 		{Joint, "bar_depth", "track_class", "the entry says so"}, {Spot, "holding", "track_class", "the entry says so"},
-		{Spot, "track_class", "speed_mph", "behind one that is moved too"}, {Spot, "speed_mph", "warp", "ahead of what follows"},
+		{Spot, "track_class", "speed_mph", "behind one that is moved too"},
+		{Spot, "speed_mph", "warp", "ahead of what follows"},
 	} {
 		list := headings(tc.kind)
 		if a, b := slices.Index(list, tc.first), slices.Index(list, tc.later); a < 0 || b != a+1 {

@@ -29,7 +29,7 @@ func (f *Fleet) Clone() *Fleet {
 	return out
 }
 
-// Drop takes a car with its wheels out of the fleet; ok is false where there is no
+// Drop takes a car with its wheels out of the fleet; ok is false if there is no
 // such car.
 func (f *Fleet) Drop(id string) (ok bool) {
 	cars, wheels := f.Cars[:0:0], f.Wheels[:0:0]

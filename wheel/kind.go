@@ -5,7 +5,8 @@ import "strings"
 // kindMeant is the kind of car that a word of the trade stands for, "" for one that is not
 // known (common practice, no source).
 func kindMeant(word string) string {
-	word = strings.ToLower(strings.Join(strings.FieldsFunc(word, func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), " "))
+	word = strings.ToLower(strings.Join(strings.FieldsFunc(word,
+		func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), " "))
 	for _, k := range []struct{ kind, words string }{
 		{"freight", "gondola|gon|hopper|covered hopper|open hopper|tank|tank car|box|boxcar|box car|flat|flatcar|flat car|reefer|refrigerator car|well|well car|spine car|" +
 			"autorack|auto rack|ore car|ballast|ballast car|coil car|centerbeam|stock car|caboose|work car|maintenance of way|mow|bulkhead flat|intermodal|wagon|freight car"},

@@ -26,18 +26,19 @@ func Readable(subject string) []string {
 // Subject is the wheel as the limit books see it: its own readings, and the book
 // of its car's kind.
 func (w *Wheel) Subject() limit.Subject {
-	return limit.Subject{Kind: "wheel", CarKind: w.Car.Kind, Service: w.Car.service(), Flange: w.Flange, Read: func(quantity string) measure.Reading {
-		switch quantity {
-		case "nominal_diameter":
-			return nominalDiameter(w.Read(Diameter), 0)
-		case "nominal_diameter_most":
-			return nominalDiameter(w.Read(Diameter), mostTurned)
-		}
-		if q, ok := QuantityOf(quantity); ok {
-			return w.Read(q)
-		}
-		return measure.Reading{}
-	}}
+	return limit.Subject{Kind: "wheel", CarKind: w.Car.Kind, Service: w.Car.service(), Flange: w.Flange,
+		Read: func(quantity string) measure.Reading {
+			switch quantity {
+			case "nominal_diameter":
+				return nominalDiameter(w.Read(Diameter), 0)
+			case "nominal_diameter_most":
+				return nominalDiameter(w.Read(Diameter), mostTurned)
+			}
+			if q, ok := QuantityOf(quantity); ok {
+				return w.Read(q)
+			}
+			return measure.Reading{}
+		}}
 }
 
 // Subject is the axle as the limit books see it: its back-to-back and what follows
@@ -45,21 +46,22 @@ func (w *Wheel) Subject() limit.Subject {
 // readings stand.
 func (a *Axle) Subject() limit.Subject {
 	flange, likely := a.flange()
-	return limit.Subject{Kind: "axle", CarKind: a.Car.Kind, Service: a.Car.service(), Flange: flange, LikelyFlange: likely, Read: func(quantity string) measure.Reading {
-		switch quantity {
-		case BackToBack.String(), BackToBackMax.String():
-			q, _ := QuantityOf(quantity)
-			return a.Listed().Read(q)
-		case "back_to_back_variation":
-			return difference(a.Listed().Read(BackToBackMax), a.Listed().Read(BackToBack))
-		case "diameter_difference":
-			if a.L == nil || a.R == nil {
-				return measure.Reading{}
+	return limit.Subject{Kind: "axle", CarKind: a.Car.Kind, Service: a.Car.service(), Flange: flange, LikelyFlange: likely,
+		Read: func(quantity string) measure.Reading {
+			switch quantity {
+			case BackToBack.String(), BackToBackMax.String():
+				q, _ := QuantityOf(quantity)
+				return a.Listed().Read(q)
+			case "back_to_back_variation":
+				return difference(a.Listed().Read(BackToBackMax), a.Listed().Read(BackToBack))
+			case "diameter_difference":
+				if a.L == nil || a.R == nil {
+					return measure.Reading{}
+				}
+				return difference(a.L.Read(Diameter), a.R.Read(Diameter))
 			}
-			return difference(a.L.Read(Diameter), a.R.Read(Diameter))
-		}
-		return measure.Reading{}
-	}}
+			return measure.Reading{}
+		}}
 }
 
 // service is that of a locomotive; no other car has one.
@@ -164,31 +166,32 @@ func (c *Car) TruckSubject(axles []int) (s limit.Subject, ok bool) {
 	if len(axles) != 3 {
 		return limit.Subject{}, false
 	}
-	return limit.Subject{Kind: "truck", CarKind: c.Kind, Service: c.service(), Read: func(quantity string) measure.Reading {
-		if quantity != "truck_diameter_difference" {
-			return measure.Reading{}
-		}
-		var least, most measure.Reading
-		for _, n := range axles {
-			a := c.Axle(n)
-			if a == nil {
+	return limit.Subject{Kind: "truck", CarKind: c.Kind, Service: c.service(),
+		Read: func(quantity string) measure.Reading {
+			if quantity != "truck_diameter_difference" {
 				return measure.Reading{}
 			}
-			for _, w := range []*Wheel{a.L, a.R} {
-				if w == nil || !w.Read(Diameter).Measured() {
+			var least, most measure.Reading
+			for _, n := range axles {
+				a := c.Axle(n)
+				if a == nil {
 					return measure.Reading{}
 				}
-				d := w.Read(Diameter)
-				if !least.Measured() || d.As < least.As {
-					least = d
-				}
-				if !most.Measured() || d.As > most.As {
-					most = d
+				for _, w := range []*Wheel{a.L, a.R} {
+					if w == nil || !w.Read(Diameter).Measured() {
+						return measure.Reading{}
+					}
+					d := w.Read(Diameter)
+					if !least.Measured() || d.As < least.As {
+						least = d
+					}
+					if !most.Measured() || d.As > most.As {
+						most = d
+					}
 				}
 			}
-		}
-		return difference(most, least)
-	}}, true
+			return difference(most, least)
+		}}, true
 }
 
 // difference is |a − b| as a reading, its interval from both; missing where one is

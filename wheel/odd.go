@@ -18,13 +18,16 @@ const (
 // oddWheel warns of readings that a wheel seldom has.
 func (r *reader) oddWheel(w *Wheel) {
 	if h := w.Read(FlangeHeight); Low(h) {
-		r.warn(h.Place, "flange_height %s of %s %s is low for a flange: was it read at the tape line?", h.Written, w.Car.ID, w.Position)
+		r.warn(h.Place, "flange_height %s of %s %s is low for a flange: was it read at the tape line?",
+			h.Written, w.Car.ID, w.Position)
 	}
 	mate := w.Mate()
 	if w.Position.Side == 'L' && mate != nil {
 		a, b := w.Read(FlangeHeight), mate.Read(FlangeHeight)
-		if a.Measured() && b.Measured() && !a.OneSided() && !b.OneSided() && math.Abs(a.As-b.As) >= UnlikeHeights-measure.Near {
-			r.warn(b.Place, "flange_height of axle %d of %s differs by 1/4 in or more: %s at %s, %s at %s", w.Position.Axle, w.Car.ID,
+		if a.Measured() && b.Measured() && !a.OneSided() && !b.OneSided() &&
+			math.Abs(a.As-b.As) >= UnlikeHeights-measure.Near {
+			r.warn(b.Place, "flange_height of axle %d of %s differs by 1/4 in or more: %s at %s, %s at %s", w.Position.Axle,
+				w.Car.ID,
 				a.Written, w.Position, b.Written, mate.Position)
 		}
 	}

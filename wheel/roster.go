@@ -21,7 +21,8 @@ type Roster struct {
 }
 
 // ReadCars reads the sheet of cars alone; nil is an absent one.
-func ReadCars(from *sheet.Source, columns map[string]measure.Spec, built *configs.Data, problems *measure.Problems) *Roster {
+func ReadCars(from *sheet.Source, columns map[string]measure.Spec, built *configs.Data,
+	problems *measure.Problems) *Roster {
 	r := &reader{columns: columns, data: built, problems: problems, fleet: &Fleet{}, cars: map[string]*Car{}}
 	if from == nil {
 		return &Roster{}

@@ -13,9 +13,11 @@ type Rows struct {
 }
 
 // NewRows reads rows under the headings of a table.
-func NewRows(table *sheet.Table, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) *Rows {
+func NewRows(table *sheet.Table, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame,
+	problems *measure.Problems) *Rows {
 	return &Rows{&sheet.Fields{Table: table, Columns: columns, Problems: problems, Frame: frame},
-		&reader{columns: columns, data: data, problems: problems, narrow: NewNarrowRule(columns), frame: frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: roster}}
+		&reader{columns: columns, data: data, problems: problems, narrow: NewNarrowRule(columns), frame: frame,
+			fleet: &Fleet{}, cars: map[string]*Car{}, roster: roster}}
 }
 
 // Begin forgets the rows that were read, and lends room for the wheels of the next ones.

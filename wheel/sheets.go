@@ -19,13 +19,16 @@ type Sheets struct {
 // Read reads cars.csv and wheels.csv. Problems are added to the list, so that all
 // of them are reported at once; warnings say what is odd but possible. The fleet
 // is complete only where no problem was added.
-func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data, problems *measure.Problems) (*Fleet, []measure.Warning) {
+func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data,
+	problems *measure.Problems) (*Fleet, []measure.Warning) {
 	return ReadWheels(in.Wheels, ReadCars(in.Cars, columns, data, problems), columns, data, in.Frame, problems)
 }
 
 // ReadWheels reads wheels.csv, nil for none, when the cars are read.
-func ReadWheels(from *sheet.Source, roster *Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) (*Fleet, []measure.Warning) {
-	r := &reader{columns: columns, data: data, problems: problems, narrow: NewNarrowRule(columns), frame: frame, fleet: &Fleet{}, cars: map[string]*Car{}, roster: roster}
+func ReadWheels(from *sheet.Source, roster *Roster, columns map[string]measure.Spec, data *configs.Data,
+	frame sheet.Frame, problems *measure.Problems) (*Fleet, []measure.Warning) {
+	r := &reader{columns: columns, data: data, problems: problems, narrow: NewNarrowRule(columns), frame: frame,
+		fleet: &Fleet{}, cars: map[string]*Car{}, roster: roster}
 	for _, listed := range roster.Cars() {
 		c, _ := roster.car(listed.ID)
 		r.cars[c.ID] = c
@@ -80,7 +83,8 @@ func (r *reader) readCars(from *sheet.Source) {
 			continue
 		}
 		if first, twice := r.cars[id]; twice {
-			f.Fail(row, "car", fmt.Sprintf("car %q stands twice", id), "each car once; the first stands in "+first.Place.LineText())
+			f.Fail(row, "car", fmt.Sprintf("car %q stands twice", id),
+				"each car once; the first stands in "+first.Place.LineText())
 			continue
 		}
 		r.cars[id] = c
@@ -119,7 +123,8 @@ func Needed(t *sheet.Table, problems *measure.Problems) bool {
 
 // NoCars is the warning of a survey without a sheet of cars.
 func NoCars(place measure.Place, cars string) measure.Warning {
-	return measure.Warning{Place: place, Text: "there is no " + cars + ": the kind of every car is unknown, so no book of a kind judges its wheels"}
+	return measure.Warning{Place: place, Text: "there is no " + cars +
+		": the kind of every car is unknown, so no book of a kind judges its wheels"}
 }
 
 // newestOf adds the newest row of every wheel to the fleet.
@@ -172,7 +177,9 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 		}
 	}
 	if b, m := w.readings[BackToBack], w.readings[BackToBackMax]; b.Measured() && m.Measured() && m.Hi < b.Lo {
-		f.Fail(row, "back_to_back_max", fmt.Sprintf("the greatest back_to_back %s is below the least, %s", m.Written, b.Written), "the greater of the places read")
+		f.Fail(row, "back_to_back_max",
+			fmt.Sprintf("the greatest back_to_back %s is below the least, %s", m.Written, b.Written),
+			"the greater of the places read")
 	}
 	if car == "" || !ok {
 		return nil
@@ -205,7 +212,8 @@ func (r *reader) newest(rows []*Wheel) *Wheel {
 	if len(rows) == 1 {
 		return rows[0]
 	}
-	w, earlier, ok := sheet.History(rows, fmt.Sprintf("wheel %s %s", rows[0].Car.ID, rows[0].Position), "position", r.problems)
+	w, earlier, ok := sheet.History(rows,
+		fmt.Sprintf("wheel %s %s", rows[0].Car.ID, rows[0].Position), "position", r.problems)
 	if !ok {
 		return nil
 	}
@@ -273,7 +281,8 @@ func (r *reader) eitherRow(a *Axle, q Quantity) measure.Reading {
 		if first.Place.Line > second.Place.Line {
 			first, second = second, first
 		}
-		r.problems.Add(second.Place, q.String(), fmt.Sprintf("axle %d of car %s has two values, %s and %s", a.Number, a.Car.ID, first.Written, second.Written),
+		r.problems.Add(second.Place, q.String(),
+			fmt.Sprintf("axle %d of car %s has two values, %s and %s", a.Number, a.Car.ID, first.Written, second.Written),
 			"one value an axle, on either of its rows; the other stands in "+first.Place.LineText())
 	}
 	if right.Width() > left.Width() { // the same value written with less certainty: keep to the wider

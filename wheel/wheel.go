@@ -94,7 +94,7 @@ func (w *Wheel) Read(q Quantity) measure.Reading {
 // Own is the reading in the wheel's own row.
 func (w *Wheel) Own(q Quantity) measure.Reading { return w.readings[q] }
 
-// Mate is the other wheel of the axle, or nil where the sheet has none.
+// Mate is the other wheel of the axle, or nil if the sheet has none.
 func (w *Wheel) Mate() *Wheel {
 	switch {
 	case w.axle == nil:

@@ -30,7 +30,8 @@ type blankSheet struct {
 }
 
 func blankSheets() []blankSheet {
-	cars, wheels := blankSheet{name: "cars", what: "one row a car"}, blankSheet{name: "wheels", what: "one row a wheel", marks: wheel.Marks()}
+	cars, wheels := blankSheet{name: "cars", what: "one row a car"},
+		blankSheet{name: "wheels", what: "one row a wheel", marks: wheel.Marks()}
 	for _, c := range wheel.Columns(wheel.CarSheet) {
 		cars.columns = append(cars.columns, c.Column)
 	}

@@ -24,7 +24,8 @@ func TestBounds(t *testing.T) {
 			return
 		}
 		spec, ok := data.Columns[c.Name]
-		switch unit := map[measure.Unit]string{measure.Inches: "in", measure.Millimetres: "mm", measure.Degrees: "deg"}[spec.Unit]; {
+		switch unit := map[measure.Unit]string{measure.Inches: "in", measure.Millimetres: "mm",
+			measure.Degrees: "deg"}[spec.Unit]; {
 		case !ok:
 			t.Errorf("%s: %s has no range in configs/bounds.yaml", file, c.Name)
 		case spec.Noun != "" && spec.Noun != c.Unit, spec.Noun == "" && unit != c.Unit:
@@ -78,10 +79,12 @@ func TestReadableRules(t *testing.T) {
 		reason   string
 	}{
 		{"flangeway_depth", nil, "a reading of a frog"}, {"speed_mph", nil, "a frog has a speed"},
-		{"flange_height", []string{"ours.yaml:2:41: quantity: a frog has no reading flange_height (one of "}, "it would never judge"},
+		{"flange_height", []string{"ours.yaml:2:41: quantity: a frog has no reading flange_height (one of "},
+			"it would never judge"},
 		{"warp", []string{"ours.yaml:2:41: quantity: a frog has no reading warp"}, "a reading of other features"},
 	} {
-		_, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n", "ours.yaml": fmt.Sprintf(rule, tc.quantity)}))
+		_, err := survey.Read(folder(t,
+			map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n", "ours.yaml": fmt.Sprintf(rule, tc.quantity)}))
 		var got []string
 		if err != nil {
 			got = strings.Split(err.Error(), "\n")

@@ -32,7 +32,7 @@ type RailHead struct {
 const railStep = 0.2
 
 // NewRailHead makes the head of an unworn rail from its record: arcs chained by
-// tangency from the crown outward. It errs where they cannot meet.
+// tangency from the crown outward. It errs if they cannot meet.
 func NewRailHead(r configs.RailShape) (*RailHead, error) {
 	half, err := halfHead(r)
 	if err != nil {

@@ -18,7 +18,7 @@ const cornerRound = 10.0
 // down and leaves the crown its form, so that only depth and height change; gauge-face
 // wear (mm, at the gauge line below the present top) leaves a plane face that rises at
 // the angle (degrees from horizontal, 0: not read, WornFaceAngle) and runs into the
-// crown with a round of 10 mm. It errs where more is worn than there is.
+// crown with a round of 10 mm. It errs if more is worn than there is.
 func (r *RailHead) Worn(headWear, faceWear, angle float64) (*RailHead, error) {
 	if angle == 0 {
 		angle = WornFaceAngle

@@ -174,7 +174,7 @@ func (m *SwitchModel) Top(x float64) float64 {
 // ShortChip is the length in mm under which a chip is none: 2 in (project's own rule).
 const ShortChip = 2 * measure.MMPerInch
 
-// ChipEnd is the step behind a chip: its station in mm. ok is false where there is none:
+// ChipEnd is the step behind a chip: its station in mm. ok is false if there is none:
 // no chip, one under [ShortChip], or one no deeper than the point is there anyhow.
 func (m *SwitchModel) ChipEnd() (x float64, ok bool) {
 	x = math.Min(m.Plan.ChipLength, m.Heel)

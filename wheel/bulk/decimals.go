@@ -31,7 +31,7 @@ func (d *decimals) number(word uint64) (n uint64, ok bool) {
 	return w * (10000<<32 + 1) >> 32, true
 }
 
-// find gives the entry of a text; ok is false where it is not known here.
+// find gives the entry of a text; ok is false if it is not known here.
 func (d *decimals) find(word uint64) (entry int32, ok bool) {
 	n, ok := d.number(word)
 	if n -= d.base; !ok || n >= uint64(len(d.entries)) || d.entries[n] == 0 {

@@ -87,7 +87,8 @@ type groups struct {
 }
 
 func newGroups(s *Stream, v GroupVisitor) *groups {
-	x := &groups{visit: v, data: s.data, values: newValues(s.columns), designs: map[string]int16{}, marks: map[string]bool{}, latest: s.frame.Latest}
+	x := &groups{visit: v, data: s.data, values: newValues(s.columns), designs: map[string]int16{},
+		marks: map[string]bool{}, latest: s.frame.Latest}
 	x.narrows = make([]bool, len(s.data.Designs)+1)
 	for i, d := range s.data.Designs {
 		x.designs[d.Name] = int16(i + 1)
@@ -119,7 +120,7 @@ func newGroups(s *Stream, v GroupVisitor) *groups {
 const maxID = 64
 
 // row reads the row at i, which a line feed ends somewhere in b, and gives the byte
-// behind it. ok is false where the row is not of the plain kind; nothing is said
+// behind it. ok is false if the row is not of the plain kind; nothing is said
 // of it then. id is that of the car at hand, the likely one. Behind the line feed b
 // has some more bytes.
 func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
@@ -352,7 +353,7 @@ func (x *groups) begin() {
 	x.g.count, x.g.Present = 0, 0
 }
 
-// add keeps the row that was read as one of the car at hand; ok is false where the
+// add keeps the row that was read as one of the car at hand; ok is false if the
 // wheel stands twice.
 func (x *groups) add() (ok bool) {
 	g := &x.g
@@ -367,7 +368,7 @@ func (x *groups) add() (ok bool) {
 }
 
 // settle gives both wheels of each axle the axle's back-to-back, and counts the
-// warnings that the car would draw. ok is false where the rows of an axle do not
+// warnings that the car would draw. ok is false if the rows of an axle do not
 // agree by their numbers alone.
 func (x *groups) settle() (warnings int, ok bool) {
 	g := &x.g
@@ -379,7 +380,8 @@ func (x *groups) settle() (warnings int, ok bool) {
 		if heights.odd[e[wheel.FlangeHeight]]&isLow != 0 {
 			warnings++
 		}
-		if hollows.odd[e[wheel.TreadHollow]]&isHollow != 0 && (pairs>>(slot&7)&1 == 0 || g.Row(Mate(slot)).Entries[wheel.TreadHollow] == 0) {
+		if hollows.odd[e[wheel.TreadHollow]]&isHollow != 0 &&
+			(pairs>>(slot&7)&1 == 0 || g.Row(Mate(slot)).Entries[wheel.TreadHollow] == 0) {
 			warnings++
 		}
 		if e[wheel.BackToBack] != 0 && e[wheel.BackToBackMax] != 0 &&
@@ -423,7 +425,8 @@ func (x *groups) narrow() {
 	for rest := g.Present; rest != 0; rest &= rest - 1 {
 		r := g.Row(bits.TrailingZeros16(rest))
 		e := &r.Entries[wheel.FlangeThickness]
-		if thick.odd[*e]&isStep != 0 && (x.narrows[r.Design] || x.values.columns[wheel.BackToBack].odd[r.Entries[wheel.BackToBack]]&isWide != 0) {
+		if thick.odd[*e]&isStep != 0 &&
+			(x.narrows[r.Design] || x.values.columns[wheel.BackToBack].odd[r.Entries[wheel.BackToBack]]&isWide != 0) {
 			*e = thick.narrow[*e]
 		}
 	}

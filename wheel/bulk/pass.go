@@ -38,8 +38,8 @@ type warned struct {
 type pass struct {
 	s        *Stream
 	visit    Visitor
-	problems *measure.Problems // where defects are collected; nil where one ends the pass
-	base     int               // the line where the block begins; 0 where it is not known
+	problems *measure.Problems // where defects are collected; nil if one ends the pass
+	base     int               // the line where the block begins; 0 if it is not known
 	window   *sheet.Window
 	reader   *wheel.Rows
 	wheels   []*wheel.Wheel // of the car that was read whole
@@ -302,7 +302,7 @@ func (p *pass) closeCar() error {
 	return p.closeWhole()
 }
 
-// closeGroup gives a car of plain rows to the visitor; ok is false where it has to go
+// closeGroup gives a car of plain rows to the visitor; ok is false if it has to go
 // whole.
 func (p *pass) closeGroup() (ok bool) {
 	x, roster := p.groups, p.s.roster
@@ -330,7 +330,8 @@ func (p *pass) closeGroup() (ok bool) {
 		p.result.unworded += odd
 	case p.later:
 		p.worded += odd
-		p.result.warned = append(p.result.warned, warned{count: odd, from: p.window.Start + int64(p.carFrom), car: string(p.car), rows: p.rows, lineFrom: p.carLine})
+		p.result.warned = append(p.result.warned,
+			warned{count: odd, from: p.window.Start + int64(p.carFrom), car: string(p.car), rows: p.rows, lineFrom: p.carLine})
 	default:
 		if err := p.readWhole(p.room[:]); err != nil {
 			return false

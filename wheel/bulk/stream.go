@@ -74,9 +74,10 @@ type Stream struct {
 // blockSize is what a worker reads at a time.
 const blockSize = 1 << 18
 
-// OpenStream reads the heading line of wheels.csv. It is nil where the rows cannot
+// OpenStream reads the heading line of wheels.csv. It is nil if the rows cannot
 // be read under it; why is among the problems.
-func OpenStream(r io.ReaderAt, size int64, roster *wheel.Roster, columns map[string]measure.Spec, data *configs.Data, frame sheet.Frame, problems *measure.Problems) *Stream {
+func OpenStream(r io.ReaderAt, size int64, roster *wheel.Roster, columns map[string]measure.Spec, data *configs.Data,
+	frame sheet.Frame, problems *measure.Problems) *Stream {
 	s := &Stream{roster: roster, columns: columns, data: data, frame: frame, block: blockSize, most: maxUnsorted}
 	var ok bool
 	if s.sheet, ok = sheet.Open("wheels.csv", r, size, wheel.Headings(wheel.WheelSheet), problems); !ok {

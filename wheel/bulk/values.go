@@ -106,7 +106,7 @@ const noText = 1<<64 - 1
 
 const spread = 0x9E3779B97F4A7C15
 
-// find gives the number of an entry; ok is false where the text is a new one.
+// find gives the number of an entry; ok is false if the text is a new one.
 func (t *shortTexts) find(text uint64) (entry int32, ok bool) {
 	texts := t.texts
 	for i := text * spread >> (t.shift & 63); ; i++ {
@@ -214,14 +214,16 @@ func (c *valueColumn) add(r measure.Reading) int32 {
 		odd |= isWide
 	}
 	if n := len(c.list); n == cap(c.list) { // most columns have some hundreds
-		c.list, c.ends, c.as, c.odd = slices.Grow(c.list, n), slices.Grow(c.ends, n), slices.Grow(c.as, n), slices.Grow(c.odd, n)
+		c.list, c.ends, c.as, c.odd = slices.Grow(c.list, n), slices.Grow(c.ends, n),
+			slices.Grow(c.as, n), slices.Grow(c.odd, n)
 	}
-	c.list, c.ends = append(c.list, valueEntry{r.Written, r.As, r.Lo, r.Hi, r.Form}), append(c.ends, Ends{parts[0], parts[1]})
+	c.list, c.ends = append(c.list, valueEntry{r.Written, r.As, r.Lo, r.Hi, r.Form}),
+		append(c.ends, Ends{parts[0], parts[1]})
 	c.as, c.odd = append(c.as, parts[2]), append(c.odd, odd)
 	return int32(len(c.list) - 1)
 }
 
-// Parts is a length in parts of [PerMM]; ok is false where it is no whole number of
+// Parts is a length in parts of [PerMM]; ok is false if it is no whole number of
 // them, but for what sums in floating point leave over.
 func Parts(mm float64) (n int64, ok bool) {
 	x := mm * PerMM

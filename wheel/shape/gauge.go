@@ -101,7 +101,7 @@ func (s *Shape) FlangeThickness() (float64, error) { return s.FlangeThicknessAt(
 
 // VerticalFlange is the height in mm over the tread at the tape line up to which the
 // flange face is vertical: the highest place, between tip and throat, where it leans
-// less than one degree; 0 where it is vertical nowhere.
+// less than one degree; 0 if it is vertical nowhere.
 func (s *Shape) VerticalFlange() (float64, error) {
 	tip, err := s.flange()
 	if err != nil {
@@ -173,7 +173,7 @@ func (s *Shape) TreadHollow() (float64, error) {
 }
 
 // RimThickness is the thickness in mm of the rim at the tape line over the lowest
-// place of the back that the shape reaches; ok is false where that is less than half
+// place of the back that the shape reaches; ok is false if that is less than half
 // an inch below the tread, so that the shape does not show the rim's inner edge.
 func (s *Shape) RimThickness() (mm float64, ok bool) {
 	z, err := s.tread()

@@ -20,7 +20,7 @@ type Turning struct {
 	More      int  // how many further turnings of the same cut the rim then holds
 }
 
-// Lathe is what turning is asked for; all in mm, 0 where not given.
+// Lathe is what turning is asked for; all in mm, 0 if not given.
 type Lathe struct {
 	Thickness float64 // flange thickness to restore; 0: the design's
 	Cut       float64 // the most that may be taken off the radius; 0: as much as it needs

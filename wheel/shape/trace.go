@@ -11,7 +11,7 @@ import (
 // FromTrace makes a shape of a traced profile (CSV x,y; see outline.ReadPoints): either
 // direction, either side up, any origin. It is aligned sideways to the flange back and
 // upright to the tread at the design's tape line; a trace that was taken out of square
-// is not turned. It errs where the flange back, the flange tip or the tread to 20 mm
+// is not turned. It errs if the flange back, the flange tip or the tread to 20 mm
 // beyond the tape line are not in it.
 func FromTrace(name string, data []byte, design *Shape) (*Shape, outline.Quality, error) {
 	pts, q, err := outline.ReadPoints(name, data)
