@@ -40,16 +40,17 @@ type computer struct {
 
 // solved is what was made or solved once, for an engine and all that judge again by it.
 type solved struct {
-	fresh  kept[string, *wheelshape.Shape]
-	worn   kept[wornKey, wornWheel]
-	sized  kept[*wheelshape.Shape, *passage.Wheel]
-	feet   kept[*wheel.Wheel, *footing]
-	frogs  kept[trackshape.FrogPlan, *frogForm]
-	points kept[string, *pointKept]
-	rails  kept[railKey, *trackshape.RailHead]
-	made   contact.Made
-	flanks kept[flankKey, *curving.Flank]
-	runs   kept[TruckRun, curving.Solution]
+	fresh     kept[string, *wheelshape.Shape]
+	worn      kept[wornKey, wornWheel]
+	sized     kept[*wheelshape.Shape, *passage.Wheel]
+	feet      kept[*wheel.Wheel, *footing]
+	frogs     kept[trackshape.FrogPlan, *frogForm]
+	points    kept[string, *pointKept]
+	thickness kept[*wheelshape.Shape, float64]
+	rails     kept[railKey, *trackshape.RailHead]
+	made      contact.Made
+	flanks    kept[flankKey, *curving.Flank]
+	runs      kept[TruckRun, curving.Solution]
 	// followed are runs from where others were, of trucks that are judged again.
 	followed kept[[2]TruckRun, curving.Solution]
 }

@@ -82,6 +82,15 @@ func (c *computer) wornShape(design *wheelshape.Shape, r wheelshape.WornReadings
 	return w.shape, w.aside, err
 }
 
+// flangeThickness is that of a shape in mm, gauged once; 0 where it has no flange.
+func (c *computer) flangeThickness(s *wheelshape.Shape) float64 {
+	t, err := c.thickness.get(s, s.FlangeThickness)
+	if err != nil {
+		return 0
+	}
+	return t
+}
+
 // atEnd are hollow and thickness as one-valued readings: as written to the nearest step,
 // at the ends to the next step outward. Flange height and vertical flange are left out:
 // in a curve the face and the throat bear.

@@ -51,6 +51,9 @@ func (c *computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 		}
 		far, _, err := c.wornShape(t.designs[low], t.shapeReadings(f, low, at.level))
 		r.Flange[k], r.Rim[k] = f.flange[high], f.rim[low]
+		if r.Flange[k] == 0 {
+			r.Flange[k] = c.flangeThickness(near)
+		}
 		return contact.Axle{Near: near, Far: far, NearDiameter: f.sizes[0][high], FarDiameter: f.sizes[1][low], BackToBack: f.backs[n],
 			NearRail: at.site.rails[0], FarRail: at.site.rails[1], Gauge: at.site.gauge, GaugeHeight: j.height, Cant: j.cant}, err
 	}

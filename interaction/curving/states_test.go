@@ -260,7 +260,7 @@ func TestVolumeSteersThoughHollow(t *testing.T) {
 	if os.Getenv("FLANGEWAY_VOLUME") == "" {
 		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
 	}
-	againstEveryStart(t, 16, 300, 60)
+	againstEveryStart(t, 16, 60, 60)
 }
 
 func againstEveryStart(t *testing.T, seed uint64, n, kinds int) {
