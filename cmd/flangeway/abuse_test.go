@@ -45,9 +45,9 @@ func TestDefectiveFiles(t *testing.T) {
 		{"half-written", write("wheels.csv", goodWheels+"A 2,L1"), "wheels.csv:4:5: row: the row has 2 cells under 3 headings", "the line is cut off"},
 		{"empty file", write("wheels.csv", ""), "wheels.csv:1:1: heading: there is no heading line", "an empty sheet is no sheet"},
 		{"many blank lines", write("wheels.csv", strings.Repeat("\n", 5<<20)), "wheels.csv:1:1: heading: there is no heading line", "blank lines are passed over"},
-		{"folder in place of the wheels", folder("wheels.csv"), "wheels.csv: it is a folder or a device, not a file", "said in words"},
-		{"folder in place of the frogs", folder("frogs.csv"), "frogs.csv: it is a folder or a device, not a file", "said in words"},
-		{"folder in place of the settings", folder("railroad.yaml"), "railroad.yaml: it is a folder or a device, not a file", "said in words"},
+		{"folder in place of the wheels", folder("wheels.csv"), "wheels.csv:1:1: file: it is a folder or a device, not a file", "said in words"},
+		{"folder in place of the frogs", folder("frogs.csv"), "frogs.csv:1:1: file: it is a folder or a device, not a file", "said in words"},
+		{"folder in place of the settings", folder("railroad.yaml"), "railroad.yaml:1:1: file: it is a folder or a device, not a file", "said in words"},
 		{"loop of links", func(t *testing.T, dir string) {
 			if runtime.GOOS == "windows" {
 				t.Skip("links need a privilege there")

@@ -231,12 +231,12 @@ func TestUnreadable(t *testing.T) {
 		mode fs.FileMode
 		want string
 	}{
-		{"wheels", "wheels.csv", 0, "wheels.csv: " + mayNot},
-		{"cars", "cars.csv", 0, "cars.csv: " + mayNot},
-		{"frogs", "frogs.csv", 0, "frogs.csv: " + mayNot},
-		{"settings", "railroad.yaml", 0, "railroad.yaml: " + mayNot},
+		{"wheels", "wheels.csv", 0, "wheels.csv:1:1: file: " + mayNot},
+		{"cars", "cars.csv", 0, "cars.csv:1:1: file: " + mayNot},
+		{"frogs", "frogs.csv", 0, "frogs.csv:1:1: file: " + mayNot},
+		{"settings", "railroad.yaml", 0, "railroad.yaml:1:1: file: " + mayNot},
 		{"limits", "ours.yaml", 0, `limits: "ours.yaml": ` + mayNot},
-		{"workbook", "survey.xlsx", 0, "survey.xlsx: " + mayNot},
+		{"workbook", "survey.xlsx", 0, "survey.xlsx:1:1: file: " + mayNot},
 		{"folder", ".", 0, mayNot},
 		{"folder that may be listed and not entered", ".", 0o444, mayNot},
 		{"folder that may be entered and not listed", ".", 0o311, "the folder cannot be listed"},

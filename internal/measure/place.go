@@ -97,7 +97,9 @@ func SortWarnings(w []Warning) {
 }
 
 // Problem is one defect of the input: where it stands, in which field, what is
-// wrong and what was expected. It is an error.
+// wrong and what was expected. A defect of a whole file has no line: it is printed at
+// the file's first character, because whoever reads the list by program expects a
+// line and a column in each. It is an error.
 type Problem struct {
 	Place    Place
 	Field    string
@@ -107,17 +109,20 @@ type Problem struct {
 
 // Error gives "file:line:col: field: what is wrong (what was expected)".
 func (p *Problem) Error() string {
-	var b strings.Builder
-	b.WriteString(p.Place.String())
-	if p.Field != "" {
-		b.WriteString(": " + p.Field)
+	place := p.Place
+	if place.Line == 0 {
+		place.Line, place.Col = 1, 1
 	}
-	b.WriteString(": " + p.What)
+	var b strings.Builder
+	b.WriteString(place.String() + ": " + cmp.Or(p.Field, wholeFile) + ": " + p.What)
 	if p.Expected != "" {
 		b.WriteString(" (" + p.Expected + ")")
 	}
 	return b.String()
 }
+
+// wholeFile is the field of a defect that concerns no single entry.
+const wholeFile = "file"
 
 // Problems collects defects, so that a typist sees all of them at once.
 type Problems struct {

@@ -19,10 +19,10 @@ func TestProblemsInOrder(t *testing.T) {
 	ps.Add(measure.Place{File: "frogs.csv", Line: 9}, "", "c", "")
 	ps.Add(measure.Place{File: "frogs.csv"}, "", "d", "")
 	want := strings.Join([]string{
-		"frogs.csv: d",
-		"frogs.csv:9: c",
-		"wheels.csv:2:30: b",
-		"wheels.csv:3:2: a",
+		"frogs.csv:1:1: file: d",
+		"frogs.csv:9: file: c",
+		"wheels.csv:2:30: file: b",
+		"wheels.csv:3:2: file: a",
 		`wheels.csv:3:9: flange_height: "std" is not a length (such as 1-7/16)`,
 	}, "\n")
 	var list measure.ProblemsError
@@ -64,7 +64,7 @@ func TestPlacesOfAWorkbookInOrder(t *testing.T) {
 	for _, p := range []measure.Place{{File: "b.xlsx", Sheet: "wheels", Line: 1, Col: 1}, {File: "b.xlsx", Sheet: "cars", Line: 9, Col: 27}, {File: "b.xlsx", Sheet: "cars", Line: 9, Col: 3}, {File: "b.xlsx"}} {
 		ps.Add(p, "", "x", "")
 	}
-	if want := "b.xlsx: x\nb.xlsx:cars!C9: x\nb.xlsx:cars!AA9: x\nb.xlsx:wheels!A1: x"; ps.Err().Error() != want {
+	if want := "b.xlsx:1:1: file: x\nb.xlsx:cars!C9: file: x\nb.xlsx:cars!AA9: file: x\nb.xlsx:wheels!A1: file: x"; ps.Err().Error() != want {
 		t.Errorf("%v", ps.Err())
 	}
 }

@@ -248,10 +248,10 @@ func TestWorkbookRefuses(t *testing.T) {
 		reason string
 	}{
 		{"sound", map[string][][]any{"wheels": {head, {"x"}}, "frogs": {head}, "Sheet2": nil, "#notes": {{"anything"}}}, nil, nil, "an empty sheet and one marked # are passed over"},
-		{"unknown sheet", map[string][][]any{"wheels": {head}, "frgos": {head}}, nil, []string{`survey.xlsx:frgos: "frgos" is not a sheet known here (did you mean "frogs"?`}, "its readings would be missing"},
-		{"capital sheet", map[string][][]any{"Wheels": {head}}, nil, []string{`survey.xlsx:Wheels: "Wheels" is not a sheet known here (did you mean "wheels"?`}, "names are exact, as those of files"},
+		{"unknown sheet", map[string][][]any{"wheels": {head}, "frgos": {head}}, nil, []string{`survey.xlsx:frgos!A1: file: "frgos" is not a sheet known here (did you mean "frogs"?`}, "its readings would be missing"},
+		{"capital sheet", map[string][][]any{"Wheels": {head}}, nil, []string{`survey.xlsx:Wheels!A1: file: "Wheels" is not a sheet known here (did you mean "wheels"?`}, "names are exact, as those of files"},
 		{"far sheet", map[string][][]any{"wheels": {head}, "totals": {{1}}}, nil, []string{"one of wheels, frogs; a sheet of your own"}, "with the list"},
-		{"hidden sheet", map[string][][]any{"wheels": {head}, "#": nil}, hide, []string{"survey.xlsx:wheels: the sheet is hidden (show it"}, "nobody would see what is judged"},
+		{"hidden sheet", map[string][][]any{"wheels": {head}, "#": nil}, hide, []string{"survey.xlsx:wheels!A1: file: the sheet is hidden (show it"}, "nobody would see what is judged"},
 		{"empty sheet", map[string][][]any{"wheels": nil}, nil, []string{"survey.xlsx:wheels!A1: heading: there is no heading line (a first line with the column names: a,b)"}, "as an empty file"},
 		{"unknown heading", map[string][][]any{"wheels": {{"a", "bb"}}}, nil, []string{`survey.xlsx:wheels!B1: heading: "bb" is not a column`}, "as in a file"},
 		{"heading twice", map[string][][]any{"wheels": {{"a", "a"}}}, nil, []string{"survey.xlsx:wheels!B1: a: the column stands twice"}, "as in a file"},
@@ -402,7 +402,7 @@ func TestWorkbookMissingSheet(t *testing.T) {
 	p := parts(twoRows, "", "")
 	delete(p, "xl/worksheets/sheet1.xml")
 	_, ps := readBook(t, pack(t, p), "wheels", []string{"a"})
-	if got := messages(ps); len(got) != 1 || !strings.HasPrefix(got[0], "survey.xlsx:wheels: the sheet is damaged or missing") {
+	if got := messages(ps); len(got) != 1 || !strings.HasPrefix(got[0], "survey.xlsx:wheels!A1: file: the sheet is damaged or missing") {
 		t.Errorf("%q", got)
 	}
 }

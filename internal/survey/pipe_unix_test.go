@@ -21,7 +21,7 @@ func TestPipe(t *testing.T) {
 			t.Skipf("no named pipes here: %v", err)
 		}
 		_, err := survey.Read(dir)
-		holds(t, "problems", problems(t, err), []string{name + ": it is a folder or a device, not a file"}, "no regular file")
+		holds(t, "problems", problems(t, err), []string{name + ":1:1: file: it is a folder or a device, not a file"}, "no regular file")
 	}
 	dir := folder(t, map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n"})
 	if err := syscall.Mkfifo(filepath.Join(dir, "ours.yaml"), 0o600); err != nil {
@@ -39,7 +39,7 @@ func TestDanglingLinks(t *testing.T) {
 		if err := os.Symlink(filepath.Join(dir, "moved away"), filepath.Join(dir, name)); err != nil {
 			t.Skipf("no links here: %v", err)
 		}
-		want := []string{name + ": it is a link to a file that is not there"}
+		want := []string{name + ":1:1: file: it is a link to a file that is not there"}
 		_, err := survey.Read(dir)
 		holds(t, "problems", problems(t, err), want, "its readings or limits would be missing without a word")
 		s, err := survey.Open(dir)

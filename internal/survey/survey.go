@@ -266,7 +266,7 @@ func (s *Survey) strangers(problems *measure.Problems) {
 	names := append([]string{railroadFile}, SheetFiles()...)
 	entries, err := os.ReadDir(s.Dir)
 	if err != nil {
-		problems.Add(measure.Place{File: s.Dir}, "", "the folder cannot be listed", "a folder that can be read")
+		problems.Add(measure.Place{File: s.Dir}, "folder", "the folder cannot be listed", "a folder that can be read")
 		return
 	}
 	for _, e := range entries {

@@ -158,9 +158,9 @@ func TestRailroadDefects(t *testing.T) {
 		{"unknown set", "limits: [federal, interchnge]\n", []string{"railroad.yaml:1:19: limits: ... did you mean \"interchange\"? early-warning, federal, interchange, yard-practice"}, "a hint, and the known"},
 		{"limits file missing", "limits:\n  - federal\n  - ours.yaml\n", []string{"railroad.yaml:3:5: limits: there is no file \"ours.yaml\""}, "named at its place"},
 		{"key twice", "speed_mph: 10\nspeed_mph: 20\n", []string{"railroad.yaml:2:1: speed_mph: the key stands twice"}, "which of the two?"},
-		{"not yaml", "schema: 1\n\trailroad: X\n", []string{"railroad.yaml:2:2: this is not YAML"}, "a tab"},
-		{"two documents", "schema: 1\n---\nschema: 1\n", []string{"railroad.yaml:2:1: a second document"}, "one document; the second begins at its mark"},
-		{"a list", "- schema\n", []string{"railroad.yaml:1:1: this is not a list of keys"}, "key: value lines"},
+		{"not yaml", "schema: 1\n\trailroad: X\n", []string{"railroad.yaml:2:2: file: this is not YAML"}, "a tab"},
+		{"two documents", "schema: 1\n---\nschema: 1\n", []string{"railroad.yaml:2:1: file: a second document"}, "one document; the second begins at its mark"},
+		{"a list", "- schema\n", []string{"railroad.yaml:1:1: file: this is not a list of keys"}, "key: value lines"},
 		{"alias", "railroad: &a X\ndate: *a\n", []string{"railroad.yaml:1:11: railroad: anchors", "railroad.yaml:2:7: date: aliases"}, "no settings file needs them"},
 		{"several", "date: x\ntrack_class: x\nspeed_mph: x\n", []string{"railroad.yaml:1:7", "railroad.yaml:2:14", "railroad.yaml:3:12"}, "all at once"},
 	} {
@@ -295,7 +295,7 @@ func TestFolders(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err := survey.Read(dir)
-	holds(t, "problems", problems(t, err), []string{"wheels.csv: it is a folder or a device, not a file"}, "a folder named wheels.csv is no absent sheet")
+	holds(t, "problems", problems(t, err), []string{"wheels.csv:1:1: file: it is a folder or a device, not a file"}, "a folder named wheels.csv is no absent sheet")
 }
 
 // TestFewSheets: every file is optional.
