@@ -70,9 +70,9 @@
 // either rail. Solution.States are all that it comes to, each once, and the worst of them is
 // the answer. Put into the middle of the track in the curve, no truck came to another one.
 // Against steps of 0.35 m from these starts and from the middle no worse state was missed in
-// 1,050 trucks of the volume test, 170 of which have several. Wheels whose rolling radius
-// rises all the way to the flange steer back from wherever they are: their one state is
-// solved for at once. Solution.Residual is what is left
+// 1,050 trucks of the volume test, 170 of which have several. Axles whose difference of
+// rolling radii grows all the way from flange to flange, as on wheels that are not hollow,
+// steer back from wherever they are: their one state is solved for at once. Solution.Residual is what is left
 // unbalanced, over the axle load; where a start leads to no state the solution has
 // Converged false and a Reason, and is no answer. Iterations are at most MostIterations
 // from one start.
