@@ -275,6 +275,9 @@ func (r *Rules) gather(list []tried, on ground, hollow bool) Computed {
 				settle[m] |= wheelMask(wheel.TreadHollow)
 			}
 		}
+		if all && v == Undecided { // no end of any reading decides
+			settle[m], light[m] = 0, false
+		}
 		if m == bearing && v == Undecided {
 			settle[m] = settle[m]&^wheelMask(wheel.TreadHollow) | trackMask(track.LoadedGauge)
 		}

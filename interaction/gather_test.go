@@ -46,6 +46,34 @@ func TestGatherShowsTheWorst(t *testing.T) {
 	}
 }
 
+// Where every point is undecided by rollover no reading that was not taken settles it, and none
+// is named; where one point is clear, that of the others is.
+func TestGatherNamesWhatSettles(t *testing.T) {
+	data := fixture.Data(t)
+	r := NewRules(survey.NewSettings(data.Settings), data)
+	at := func(rolling float64, unread mask, light bool) tried {
+		m := noMargins()
+		m[side], m[rollover] = .4, rolling
+		return tried{m: m, decides: true, fresh: .3, unread: unread, light: light}
+	}
+	wear := trackMask(track.HeadWear)
+	for _, v := range []struct {
+		name   string
+		list   []tried
+		settle mask
+		light  bool
+	}{
+		{"no end decides", []tried{at(-.1, 0, false), at(-.2, wear, false), at(-.2, 0, true)}, 0, false},
+		{"an unread wear decides", []tried{at(.3, 0, false), at(-.1, wear, false)}, wear, false},
+		{"an unread weight decides", []tried{at(.3, 0, false), at(-.1, 0, true)}, 0, true},
+	} {
+		k := r.gather(v.list, ground{loaded: true}, true)
+		if k.Verdict != Undecided || k.settle != v.settle || (len(k.columns) > 0) != v.light {
+			t.Errorf("%s: %s, settled by %v and %q", v.name, k.Verdict, settleNames(k.settle), k.columns)
+		}
+	}
+}
+
 // What is undecided with its whole range over zero says why.
 func TestRangeOverZeroSaysWhy(t *testing.T) {
 	data := fixture.Data(t)

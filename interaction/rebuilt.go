@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"errors"
 	"math"
 
 	"flangeway/interaction/contact"
@@ -53,10 +54,25 @@ func (c *computer) design(name string) (*wheelshape.Shape, error) {
 // names none.
 func (c *computer) designOf(w *wheel.Wheel) (s *wheelshape.Shape, assumed bool, err error) {
 	name, assumed, err := w.DesignName(c.data)
+	if errors.Is(err, wheel.ErrNoDesign) { // thicker than any: the thickest, and the reading is set aside
+		s, err = c.thickest()
+		return s, true, err
+	}
 	if err == nil {
 		s, err = c.design(name)
 	}
 	return s, assumed, err
+}
+
+// thickest is the new shape of the thickest flange that is made.
+func (c *computer) thickest() (*wheelshape.Shape, error) {
+	best := c.data.Designs[0]
+	for _, d := range c.data.Designs {
+		if d.Reference && d.FlangeThickness > best.FlangeThickness {
+			best = d
+		}
+	}
+	return c.design(best.Name)
 }
 
 // wornShape rebuilds a wheel once for each design and readings.

@@ -220,7 +220,7 @@ func (c *computer) damp(t *truckJob, j *curveJob, out Computed, at way) Computed
 		}
 	}
 	if t.hollow && j.open != 0 {
-		if out.Verdict == Undecided {
+		if out.Verdict == Undecided && (out.settle != 0 || len(out.columns) > 0) {
 			out.settle |= j.open
 		}
 		out.notClear(j.open)

@@ -20,6 +20,8 @@ type pointState struct {
 	// wear was not read, mm.
 	extra float64
 	blank bool // a figure in it stands for what was not read
+	// whole is the point without its chip: over a chip a flange climbs and picks nothing.
+	whole *shape.SwitchModel
 	*pointKept
 }
 
@@ -152,6 +154,11 @@ func (c *computer) pointState(f *track.Feature, end int) (pointState, error) {
 	if s.model, err = shape.NewSwitchModel(plan); err != nil {
 		return s, err
 	}
+	whole := plan
+	whole.ChipDepth = 0
+	if s.whole, err = shape.NewSwitchModel(whole); err != nil {
+		return s, err
+	}
 	s.pointKept, err = c.points.get(fmt.Sprint(plan), func() (*pointKept, error) { return &pointKept{}, nil })
 	return s, err
 }
@@ -280,7 +287,7 @@ func (j *pointJob) climb(f *footing, m margin) (outcome, error) {
 func (s *pointState) room(w *passage.Wheel, yaw float64) room {
 	k := roomKey{w, math.Round(yaw/yawStep) * yawStep}
 	r, _ := s.rooms.get(k, func() (r room, _ error) {
-		r.mm, r.over = w.TipRoom(s.model, k.yaw)
+		r.mm, r.over = w.TipRoom(s.whole, k.yaw)
 		return r, nil
 	})
 	return r

@@ -121,8 +121,8 @@ func (t *truckJob) backRead(a int) (r measure.Reading) {
 	return r
 }
 
-// back is the back-to-back of an axle: as read, else from the least to the greatest that
-// the designs of its wheels have.
+// back is the back-to-back of an axle: as read, else from unreadBack below the least that the
+// designs of its wheels have to so much over the greatest.
 func (t *truckJob) back(a, end int) float64 {
 	r := t.backRead(a)
 	if !r.Measured() {
@@ -130,10 +130,17 @@ func (t *truckJob) back(a, end int) float64 {
 		if x == 0 || y == 0 {
 			return math.Max(x, y)
 		}
-		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y), Hi: math.Max(x, y)}
+		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y) - unreadBack, Hi: math.Max(x, y) + unreadBack}
+		if t.car.ID == "" { // a usual truck, as it is built
+			r.Lo, r.Hi = r.Lo+unreadBack, r.Hi-unreadBack
+		}
 	}
 	return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
 }
+
+// unreadBack is by how much in mm a back-to-back that was not read is tried below and above
+// that of the designs (assumed).
+const unreadBack = 0.25 * measure.MMPerInch
 
 // What the diameters of an axle's wheels may differ by, mm.
 const (

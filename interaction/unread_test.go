@@ -22,6 +22,8 @@ func TestUnreadOfAPoint(t *testing.T) {
 		{"wear not read", "point-pick", "point_gap 0.0625; stock_rail_wear n/m; undercut none", interaction.Undecided, false, "stock_rail_wear", ""},
 		{"wear not read, hidden in any case", "point-pick", "point_gap none; stock_rail_wear n/m; undercut 0.5", interaction.Clear, false, "", ""},
 		{"face not read", "point-climb", "point_gap none; face_angle n/m", interaction.Clear, true, "face_angle", "face_angle was not read: by tip height only; a face under 60 degrees would climb"},
+		{"deep chip", "point-pick", "point_gap none; stock_rail_wear none; undercut none; chip_depth 1; chip_length 4", interaction.Clear, false, "", ""},
+		{"chip not read", "point-pick", "point_gap none; stock_rail_wear none; undercut none; chip_depth n/m", interaction.Clear, false, "", ""},
 		{"face read", "point-climb", "point_gap none; face_angle 75", interaction.Clear, false, "", ""},
 	} {
 		t.Run(v.name, func(t *testing.T) {
