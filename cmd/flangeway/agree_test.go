@@ -9,13 +9,12 @@ import (
 	"testing"
 
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/cmd/flangeway/internal/page"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 )
 
 // sumOf adds a column of a table of the page up.
-func sumOf(t *testing.T, table page.Table, column string) int {
+func sumOf(t *testing.T, table paper.Table, column string) int {
 	t.Helper()
 	sum := 0
 	for at, c := range table.Columns {
@@ -59,7 +58,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 				}); err != nil {
 					t.Fatal(err)
 				}
-				in := export.Input{Survey: j.survey, Book: j.book, Result: j.result}
+				in := j.input()
 				if in.Risks, err = risks(j.result); err != nil {
 					t.Fatal(err)
 				}
@@ -76,7 +75,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Errorf("json counts %v, the pairs are %v", got, pairs)
 				}
 				b.Reset()
-				text, err := paper.Check(in, paper.Options{Program: in.Program, Dir: dir})
+				text, err := paper.Check(in, paper.Text, dir)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -89,34 +88,32 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 						t.Errorf("the text has no %q", want)
 					}
 				}
-				builder := &pageBuilder{j: j, e: j.result.Engine(), without: []string{"places", "drawings"}, anchors: map[string]string{}, ranks: paper.Ranks(in.Risks)}
-				d := &page.Data{}
-				builder.summary(d)
+				shown, err := j.reportInput([]string{"places", "drawings"})
+				if err != nil {
+					t.Fatal(err)
+				}
+				page, err := paper.Report(shown, dir)
+				if err != nil {
+					t.Fatal(err)
+				}
 				problems := fmt.Sprintf("%d problem", s.Problems)
-				if !strings.Contains(words, problems) || !strings.Contains(strings.Join(d.Summary.Sentences, " "), problems) {
+				if !strings.Contains(words, problems) || !strings.Contains(wordsOf(page, "summary"), problems) {
 					t.Errorf("json counts %d problems, text or page does not", s.Problems)
 				}
-				table := *d.Summary.Table
+				table := tableOf(t, page, "summary-table")
 				for i, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
 					if got := int(*table.Rows[i][1].Key); got != pairs[v] {
 						t.Errorf("the page's summary has %d %s, the pairs are %d", got, v, pairs[v])
 					}
-				}
-				list := builder.list(paper.WorstFirst(j.result.Locations(), in.Risks)).Tables[0]
-				for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
-					if got := sumOf(t, list, v.String()); got != pairs[v] {
+					if got := sumOf(t, tableOf(t, page, "list-table"), v.String()); got != pairs[v] {
 						t.Errorf("the page's locations have %d %s, the pairs are %d", got, v, pairs[v])
 					}
 				}
-				section, err := builder.jointPlan()
-				if err != nil {
-					t.Fatal(err)
-				}
-				p := export.NewPlan(builder.plan)
+				p := export.NewPlan(shown.Plan)
 				if p.ConflictsBefore != pairs[interaction.Conflict] || p.UndecidedBefore != pairs[interaction.Undecided] {
 					t.Errorf("the plan counts %d conflicts and %d undecided, the pairs are %v", p.ConflictsBefore, p.UndecidedBefore, pairs)
 				}
-				if want := fmt.Sprintf("Conflicts %d before", pairs[interaction.Conflict]); len(p.Actions) > 0 && !strings.Contains(strings.Join(section.Notes, " "), want) {
+				if want := fmt.Sprintf("Conflicts %d before", pairs[interaction.Conflict]); len(p.Actions) > 0 && !strings.Contains(wordsOf(page, "plan"), want) {
 					t.Errorf("the page's plan does not say %q", want)
 				}
 				if p.ConflictsAfter != p.ReadAgain {
@@ -155,4 +152,33 @@ func TestPlainIsAFlagOfEveryView(t *testing.T) {
 	if counts[false] == counts[true] {
 		t.Error("plain and computed count alike here: nothing is tested")
 	}
+}
+
+// wordsOf are the paragraphs of a part of a page, by its ID.
+func wordsOf(page *paper.Document, id string) string {
+	var out []string
+	for _, b := range page.Blocks {
+		s, _ := b.(paper.Section)
+		for _, b := range s.Blocks {
+			if p, ok := b.(paper.Para); ok && s.ID == id {
+				out = append(out, p.Text)
+			}
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// tableOf is a table of a page by its ID.
+func tableOf(t *testing.T, page *paper.Document, id string) paper.Table {
+	t.Helper()
+	for _, b := range page.Blocks {
+		s, _ := b.(paper.Section)
+		for _, b := range s.Blocks {
+			if table, ok := b.(paper.Table); ok && table.ID == id {
+				return table
+			}
+		}
+	}
+	t.Fatalf("the page has no table %s", id)
+	return paper.Table{}
 }

@@ -309,7 +309,8 @@ func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir stri
 // write prints the result. Text and markdown are built whole before the first
 // byte; the lists of all pairs are streamed.
 func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
-	in := export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, AllPairs: o.allPairs, Before: before, Cautions: caution.OfSurvey(j.survey), WhatIf: tried}
+	in := j.input()
+	in.AllPairs, in.Before, in.WhatIf = o.allPairs, before, tried
 	var err error
 	if in.Risks, err = risks(j.result); err != nil {
 		return err
@@ -327,11 +328,16 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 		}
 		return out.done(err)
 	}
-	page, err := paper.Check(in, paper.Options{Program: in.Program, Dir: dir, Form: formOf(o.format), AllPairs: o.allPairs, Car: o.car, Before: before})
+	page, err := paper.Check(in, formOf(o.format), dir)
 	if err != nil {
 		return err
 	}
 	return out.done(page.Write(out))
+}
+
+// input is what every print of a judged survey shows.
+func (j judged) input() export.Input {
+	return export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, Cautions: caution.OfSurvey(j.survey)}
 }
 
 // risks rank the locations of a result, the worst first.

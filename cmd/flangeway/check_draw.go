@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"flangeway/cmd/flangeway/internal/paper"
 )
 
 // drawLocations writes one drawing for each location of the result into a folder,
@@ -21,7 +23,7 @@ func (j judged) drawLocations(dir string) error {
 	files := drawingNames(names)
 	drawings := make([][]byte, len(locations))
 	for i, l := range locations {
-		_, svg, err := drawnPair(j.result.Engine(), j.result.WorstAt(l), "place")
+		_, svg, err := paper.DrawnPair(j.result.Engine(), j.result.WorstAt(l), "place")
 		if err != nil {
 			return err
 		}

@@ -37,15 +37,14 @@ func allowed() map[string][]string {
 		"interaction":                    domain,
 		"interaction/plan":               append(slices.Clone(domain), "interaction"),
 		"interaction/published":          append(slices.Clone(domain), "interaction"),
-		"cmd/flangeway":                  append(slices.Clone(program), "testdata", "cmd/flangeway/internal/ask", "cmd/flangeway/internal/cli", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases", "cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/page", "cmd/flangeway/internal/draw"),
+		"cmd/flangeway":                  append(slices.Clone(program), "testdata", "cmd/flangeway/internal/ask", "cmd/flangeway/internal/cli", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases", "cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
 		"cmd/flangeway/internal/cli":     {},
 		"cmd/flangeway/internal/ask":     append(slices.Clone(program), "cmd/flangeway/internal/cli"),
-		"cmd/flangeway/internal/paper":   append(slices.Clone(program), "cmd/flangeway/internal/export", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases"),
+		"cmd/flangeway/internal/paper":   append(slices.Clone(program), "cmd/flangeway/internal/draw", "cmd/flangeway/internal/export", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases"),
 		"cmd/flangeway/internal/export":  append(slices.Clone(program), "cmd/flangeway/internal/cases"),
 		"cmd/flangeway/internal/cases":   {measure, "configs"},
 		"cmd/flangeway/internal/draw":    append(slices.Clone(program), "cmd/flangeway/internal/caution"),
 		"cmd/flangeway/internal/caution": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "internal/survey"),
-		"cmd/flangeway/internal/page":    append(slices.Clone(program), "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
 	}
 }
 

@@ -23,7 +23,7 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
-	"flangeway/cmd/flangeway/internal/page"
+	"flangeway/cmd/flangeway/internal/paper"
 )
 
 // browser starts Chromium once for a test and all its parts, or skips it.
@@ -405,19 +405,12 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 	})
 
 	t.Run("rows as blocks are rows to a screen reader", func(t *testing.T) {
-		columns := []page.Column{{Name: "what", Head: true}, {Name: "as read", Typed: true}, {Name: "pairs", Number: true}, {Name: "a"}, {Name: "b"}, {Name: "c"}}
-		table := page.Table{ID: "rows", Caption: "rows", Columns: columns}
+		columns := []paper.Column{{Name: "what", Head: true}, {Name: "as read", Typed: true}, {Name: "pairs", Number: true}, {Name: "a"}, {Name: "b"}, {Name: "c"}}
+		table := paper.Table{ID: "rows", Caption: "rows", Columns: columns}
 		for i := range 10 {
-			table.Rows = append(table.Rows, page.Row{{Text: fmt.Sprint("row ", i)}, {Text: "1-7/16"}, {Text: "3"}, {Text: "x"}, {Text: "y"}, {Text: "z"}})
+			table.Rows = append(table.Rows, paper.Row{{Text: fmt.Sprint("row ", i)}, {Text: "1-7/16"}, {Text: "3"}, {Text: "x"}, {Text: "y"}, {Text: "z"}})
 		}
-		html, err := page.HTML(&page.Data{Title: "rows", List: &page.Section{ID: "list", Title: "Rows", Tables: []page.Table{table}}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		short := filepath.Join(t.TempDir(), "rows.html")
-		if err := os.WriteFile(short, html, 0o644); err != nil {
-			t.Fatal(err)
-		}
+		short := writtenPage(t, "rows", paper.Section{ID: "list", Title: "Rows", Blocks: []paper.Block{table}})
 		want := map[string]int{"table": 1, "row": 11, "columnheader": 6, "rowheader": 10}
 		for _, width := range []int64{360, 1280} {
 			got := roles(t, open(t, ctx, short, width))
@@ -466,6 +459,20 @@ func roles(t *testing.T, b *tab) map[string]int {
 
 var papers = map[string]chromedp.PaperSize{"letter": {Width: 8.5, Height: 11}, "A4": {Width: 8.27, Height: 11.69}}
 
+// writtenPage writes a page of these parts to a file.
+func writtenPage(t *testing.T, title string, parts ...paper.Block) string {
+	t.Helper()
+	file, err := os.Create(filepath.Join(t.TempDir(), title+".html"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	if err := (&paper.Document{Form: paper.HTML, Title: title, Blocks: parts}).Write(file); err != nil {
+		t.Fatal(err)
+	}
+	return file.Name()
+}
+
 // Printed pages: every row of a table once and whole, the head on every page.
 func inPrint(t *testing.T, ctx context.Context) {
 	reader, err := exec.LookPath("pdftotext")
@@ -475,28 +482,19 @@ func inPrint(t *testing.T, ctx context.Context) {
 	// A long table whose rows have a mark in their first and in their last line, and
 	// a head that is found again.
 	const rows = 160
-	d := &page.Data{Title: "print", List: &page.Section{ID: "long", Title: "A long table"}}
-	table := page.Table{ID: "long-table", Caption: "long", Columns: []page.Column{{Name: "HEADMARK", Head: true, Long: true}, {Name: "words"}, {Name: "typed", Typed: true}}}
+	table := paper.Table{ID: "long-table", Caption: "long", Columns: []paper.Column{{Name: "HEADMARK", Head: true, Long: true}, {Name: "words"}, {Name: "typed", Typed: true}}}
 	for i := range rows {
 		last := slices.Repeat([]string{"a line"}, 3*(i%4)) // tall enough to be cut where that is allowed
-		table.Rows = append(table.Rows, page.Row{{Text: fmt.Sprintf("FIRST%03d", i)}, {Text: "words that fill the row", Lines: append(slices.Clone(last), fmt.Sprintf("LAST%03d", i))}, {Text: "1-7/16"}})
+		table.Rows = append(table.Rows, paper.Row{{Text: fmt.Sprintf("FIRST%03d", i)}, {Text: "words that fill the row", Lines: append(slices.Clone(last), fmt.Sprintf("LAST%03d", i))}, {Text: "1-7/16"}})
 	}
-	d.List.Tables = []page.Table{table}
 	// Short tables, one of which would leave its head alone at the foot of a page.
 	const shorts = 80
-	d.Words = &page.Section{ID: "short", Title: "Short tables"}
+	short := paper.Section{ID: "short", Title: "Short tables"}
 	for i := range shorts {
-		d.Words.Tables = append(d.Words.Tables, page.Table{ID: fmt.Sprintf("short-%d", i), Caption: fmt.Sprintf("CAPTION%03d", i), Columns: []page.Column{{Name: fmt.Sprintf("NAMES%03d", i), Head: true}, {Name: "b"}},
-			Rows: []page.Row{{{Text: fmt.Sprintf("BODY%03d", i)}, {Text: "x", Lines: slices.Repeat([]string{"y"}, i%5)}}}})
+		short.Blocks = append(short.Blocks, paper.Table{ID: fmt.Sprintf("short-%d", i), Caption: fmt.Sprintf("CAPTION%03d", i), Columns: []paper.Column{{Name: fmt.Sprintf("NAMES%03d", i), Head: true}, {Name: "b"}},
+			Rows: []paper.Row{{{Text: fmt.Sprintf("BODY%03d", i)}, {Text: "x", Lines: slices.Repeat([]string{"y"}, i%5)}}}})
 	}
-	html, err := page.HTML(d)
-	if err != nil {
-		t.Fatal(err)
-	}
-	long := filepath.Join(t.TempDir(), "long.html")
-	if err := os.WriteFile(long, html, 0o644); err != nil {
-		t.Fatal(err)
-	}
+	long := writtenPage(t, "print", paper.Section{ID: "long", Title: "A long table", Blocks: []paper.Block{table}}, short)
 	review := plainReport(t)
 	for name, size := range papers {
 		t.Run(name, func(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"flangeway/cmd/flangeway/internal/draw"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 )
 
@@ -24,7 +25,7 @@ func TestEveryFindingIsDrawn(t *testing.T) {
 	for i := range result.Tallies {
 		f := result.Worst(&result.Tallies[i])
 		name := f.Check.ID + " " + f.Feature.Name()
-		svg, err := draw.Draw(pairDrawing(result.Engine(), f, "p"))
+		svg, err := draw.Draw(paper.PairDrawing(result.Engine(), f, "p"))
 		if f.Verdict == interaction.NotMeasured {
 			if !errors.Is(err, draw.ErrNotRead) {
 				t.Errorf("%s is not measured and was drawn (%v)", name, err)

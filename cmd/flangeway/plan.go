@@ -13,7 +13,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"flangeway/cmd/flangeway/internal/caution"
-	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
@@ -224,9 +223,5 @@ func beside(to *paper.PlanOptions, engine *interaction.Engine, opt plan.Options,
 
 // drawCurve writes the cost curve as a drawing.
 func drawCurve(name string, p *plan.Plan, inputs []string) error {
-	var points []draw.CostPoint
-	for _, x := range p.Curve {
-		points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
-	}
-	return writeWhole(name, draw.CostCurve(points, p.Currency), inputs...)
+	return writeWhole(name, paper.CostDrawing(p), inputs...)
 }

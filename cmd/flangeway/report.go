@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -11,7 +12,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"flangeway/cmd/flangeway/internal/page"
+	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/interaction/plan"
 	"flangeway/internal/survey"
 )
 
@@ -41,7 +43,7 @@ An old file is replaced whole or, after an error, left as it is.`,
 	}
 	f := cmd.Flags()
 	f.StringVarP(&o.out, "output", "o", "", "the `file` to write, as review.html (required)")
-	f.StringSliceVar(&o.without, "without", nil, "leave these `parts` out: "+strings.Join(reportParts(), ", "))
+	f.StringSliceVar(&o.without, "without", nil, "leave these `parts` out: "+strings.Join(paper.ReportParts(), ", "))
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	return cmd
 }
@@ -51,8 +53,8 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 		return usagef("-o FILE.html is missing: where the page goes")
 	}
 	for _, w := range o.without {
-		if !slices.Contains(reportParts(), w) {
-			return usagef("--without %q is not one of %s", w, strings.Join(reportParts(), ", "))
+		if !slices.Contains(paper.ReportParts(), w) {
+			return usagef("--without %q is not one of %s", w, strings.Join(paper.ReportParts(), ", "))
 		}
 	}
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
@@ -72,19 +74,40 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 	}
 	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	work.at("making the plan and the page")
-	var b []byte
+	var b bytes.Buffer
 	err = unlessInterrupted(ctx, func() error {
-		data, err := j.reportPage(o.without)
+		in, err := j.reportInput(o.without)
 		if err != nil {
 			return err
 		}
-		b, err = page.HTML(data)
-		return err
+		page, err := paper.Report(in, dir)
+		if err != nil {
+			return err
+		}
+		return page.Write(&b)
 	})
 	if err != nil {
 		return err
 	}
-	return writeWhole(o.out, b, inputsOf(j.survey)...)
+	return writeWhole(o.out, b.Bytes(), inputsOf(j.survey)...)
+}
+
+// reportInput collects what the page shows but for the parts that are left out: the risk
+// of each place, the plan and the wear.
+func (j judged) reportInput(without []string) (in paper.ReportInput, err error) {
+	in = paper.ReportInput{Input: j.input(), Without: without}
+	if in.Risks, err = risks(j.result); err != nil {
+		return in, err
+	}
+	if !slices.Contains(without, "plan") || !slices.Contains(without, "orders") {
+		if in.Plan, err = plan.Make(j.result.Engine(), plan.Options{Level: plan.LevelConflict}); err != nil {
+			return in, err
+		}
+	}
+	if !slices.Contains(without, "wear") {
+		in.Wear, err = plan.WearRates(j.survey)
+	}
+	return in, err
 }
 
 // inputsOf lists the files that no page and no drawing may be written over: those of

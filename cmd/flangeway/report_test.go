@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"flangeway/cmd/flangeway/internal/paper"
 )
 
 // The same survey gives the same bytes, and the demo's page stays small.
@@ -103,7 +105,7 @@ func TestReportParts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, part := range reportParts() {
+	for _, part := range paper.ReportParts() {
 		mark, ok := marks[part]
 		if !ok {
 			t.Fatalf("no mark for %s", part)

@@ -156,23 +156,20 @@ func countsOfCSV(t *testing.T, out string, pairs [4]int) {
 
 func countsOfPage(t *testing.T, j judged, pairs [4]int, beyond int) {
 	t.Helper()
-	list, err := risks(j.result)
+	in, err := j.reportInput([]string{"plan", "orders", "places", "drawings"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := &pageBuilder{j: j, e: j.result.Engine(), without: []string{"places", "drawings"}, anchors: map[string]string{}, ranks: paper.Ranks(list)}
-	table := b.list(paper.WorstFirst(j.result.Locations(), list)).Tables[0]
+	page, err := paper.Report(in, "")
+	if err != nil {
+		t.Fatal(err)
+	}
 	for v, n := range pairs {
-		if got := sumOf(t, table, interaction.Verdict(v).String()); got != n {
+		if got := sumOf(t, tableOf(t, page, "list-table"), interaction.Verdict(v).String()); got != n {
 			t.Errorf("the page's locations have %d %s, the pairs are %d", got, interaction.Verdict(v), n)
 		}
 	}
-	caption := ""
-	for _, x := range b.limits().Tables {
-		if x.ID == "limits-track" {
-			caption = x.Caption
-		}
-	}
+	caption := tableOf(t, page, "limits-track").Caption
 	if want := fmt.Sprintf("Track department: %d beyond a regulation", beyond); !strings.HasPrefix(caption, want) {
 		t.Errorf("the page says %q, want %q", caption, want)
 	}

@@ -31,7 +31,7 @@ func Cases(results []cases.Result, cautions []string, form Form) *Document {
 		oneCase(p, r)
 	}
 	p.heading(2, "Cautions")
-	p.bullets(cautions)
+	p.add(Bullets(cautions))
 	return p
 }
 

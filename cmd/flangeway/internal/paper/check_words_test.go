@@ -23,7 +23,7 @@ func TestSettleWords(t *testing.T) {
 		{"the other wheel's was not", []interaction.Entered{gauge}, []string{"gauge of the mate"}, "by reading gauge of the mate"},
 	} {
 		f := &interaction.Finding{Verdict: interaction.Undecided, Readings: tt.readings, SettleBy: tt.settle}
-		if got := settleText(f); got != tt.want {
+		if got := SettleText(f); got != tt.want {
 			t.Errorf("%s: %q, want %q", tt.name, got, tt.want)
 		}
 	}

@@ -168,7 +168,7 @@ func Sweep(s export.Sweep, form Form) *Document {
 	}
 	flush()
 	p.para("Climb and rollover are margins in L/V, of the wheel and the truck side nearest to their limits; L/V are those of the lead axle; bearing is what the low rail keeps beyond the least.")
-	p.bullets(why)
+	p.add(Bullets(why))
 	footer(p, s.Warnings, s.Cautions)
 	return p
 }

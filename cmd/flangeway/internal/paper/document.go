@@ -5,15 +5,21 @@
 package paper
 
 import (
+	"fmt"
 	"io"
 	"slices"
 	"strings"
 )
 
-// Document is a page as a list of blocks.
+// Document is a page as a list of blocks, with the head and the foot of an HTML page.
 type Document struct {
-	Blocks []Block
-	Form   Form
+	Form
+	Title   string
+	Boxes   []Fact // the head of the form
+	Caution string // stands in the head
+	Blocks
+	Program string
+	Hash    string // SHA-256 of the effective limits
 }
 
 // Form is the writing in which a page is given out.
@@ -37,12 +43,15 @@ func (d *Document) Write(w io.Writer) error {
 }
 
 func (d *Document) bytes() ([]byte, error) {
+	if d.Form == HTML {
+		return d.html()
+	}
 	p := &printer{markdown: d.Form == Markdown}
 	p.blocks(d.Blocks)
 	return p.b.Bytes(), p.err
 }
 
-// Block is one part of a page: a Heading, Para, Line, Fact, Table, Drawing, Section or Gap.
+// Block is one part of a page.
 type Block interface{ block() }
 
 // Heading is a title: level 1 is the page's own.
@@ -100,13 +109,41 @@ type Drawing struct {
 	Caption string
 }
 
-func (Heading) block() {}
-func (Para) block()    {}
-func (Line) block()    {}
-func (Fact) block()    {}
-func (Gap) block()     {}
-func (Table) block()   {}
-func (Drawing) block() {}
+// Section is a part of the page with its title; a place is one within a section.
+type Section struct {
+	ID    string // of the anchor; unique on the page
+	Title string
+	About string // goes on behind the title where no caption says it
+	Place bool
+	Risk  string // of a place
+	Back  string // ID of the part that a link at its end leads back to; "" no link
+	Blocks
+}
+
+// Explained is a finding in facts, drawn or not.
+type Explained struct {
+	Title   string
+	Drawing *Drawing
+	Facts   []Fact
+}
+
+// Bullets is a list of sentences.
+type Bullets []string
+
+// Signatures are the departments with a line to sign.
+type Signatures []string
+
+func (Heading) block()    {}
+func (Para) block()       {}
+func (Line) block()       {}
+func (Fact) block()       {}
+func (Gap) block()        {}
+func (Table) block()      {}
+func (Drawing) block()    {}
+func (Section) block()    {}
+func (Explained) block()  {}
+func (Bullets) block()    {}
+func (Signatures) block() {}
 
 // Wide reports whether the table needs more room than a small window has, so that its
 // rows become blocks there.
@@ -122,16 +159,26 @@ func (c Cell) plain() string {
 	return strings.Join(append([]string{c.Text}, c.Lines...), ", ")
 }
 
-func (d *Document) add(b ...Block)              { d.Blocks = append(d.Blocks, b...) }
-func (d *Document) heading(level int, s string) { d.add(Heading{level, s}) }
-func (d *Document) para(s string)               { d.add(Para{s}) }
-func (d *Document) line(s string)               { d.add(Line{s}) }
-func (d *Document) item(label, s string)        { d.add(Fact{label, s}) }
-func (d *Document) gap()                        { d.add(Gap{}) }
+// Blocks are parts of a page in their order.
+type Blocks []Block
+
+func (b *Blocks) add(list ...Block)           { *b = append(*b, list...) }
+func (b *Blocks) heading(level int, s string) { b.add(Heading{level, s}) }
+func (b *Blocks) para(s string)               { b.add(Para{s}) }
+func (b *Blocks) line(s string)               { b.add(Line{s}) }
+func (b *Blocks) item(label, s string)        { b.add(Fact{label, s}) }
+func (b *Blocks) gap()                        { b.add(Gap{}) }
+
+// apart sets what follows apart from what stands there already.
+func (b *Blocks) apart() {
+	if len(*b) > 0 {
+		b.gap()
+	}
+}
 
 // table adds a table of plain words whose columns of these numbers hold figures; one
 // without rows is none.
-func (d *Document) table(heads []string, rows [][]string, figures ...int) {
+func (b *Blocks) table(heads []string, rows [][]string, figures ...int) {
 	if len(rows) == 0 {
 		return
 	}
@@ -140,18 +187,58 @@ func (d *Document) table(heads []string, rows [][]string, figures ...int) {
 		t.Columns[i] = Column{Name: h, Number: slices.Contains(figures, i)}
 	}
 	for _, r := range rows {
-		cells := make(Row, len(r))
-		for i, c := range r {
-			cells[i] = Cell{Text: c}
-		}
-		t.Rows = append(t.Rows, cells)
+		t.Rows = append(t.Rows, cells(r...))
 	}
-	d.add(t)
+	b.add(t)
 }
 
-// bullets adds a paragraph for each text, with a star before it.
-func (d *Document) bullets(list []string) {
-	for _, s := range list {
-		d.para("* " + s)
+// cells is a row of plain words.
+func cells(list ...string) Row {
+	out := make(Row, len(list))
+	for i, s := range list {
+		out[i].Text = s
 	}
+	return out
+}
+
+// figure is a cell that sorts by its figure.
+func figure(n int) Cell { return ranked(fmt.Sprint(n), n) }
+
+// ranked is a cell that sorts by a rank rather than by its letters.
+func ranked(s string, rank int) Cell {
+	v := float64(rank)
+	return Cell{Text: s, Key: &v}
+}
+
+// lines is a cell with a line for each text.
+func lines(list []string) Cell {
+	if len(list) == 0 {
+		return Cell{}
+	}
+	return Cell{Text: list[0], Lines: list[1:]}
+}
+
+// name is a name as typed, fit for the form: an HTML page shows it on one line, cut where
+// it is long, and keeps it from turning the words around it.
+func (f Form) name(s string) string {
+	if f == HTML {
+		return Name(s)
+	}
+	return s
+}
+
+// words is name for a sentence that may hold what was typed.
+func (f Form) words(s string) string {
+	if f == HTML {
+		return Words(s)
+	}
+	return s
+}
+
+// margin is a margin or a range in the letters of the form.
+func (f Form) margin(s string) string {
+	if f == HTML {
+		return strings.ReplaceAll(s, "+-", "±")
+	}
+	return s
 }

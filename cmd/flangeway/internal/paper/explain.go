@@ -60,7 +60,7 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 	}
 	p.gap()
 	p.heading(3, "Cautions")
-	p.bullets(caution.Table(nil))
+	p.add(Bullets(caution.Table(nil)))
 	return p
 }
 

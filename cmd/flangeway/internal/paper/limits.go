@@ -36,7 +36,7 @@ func Limits(book *limit.Book, cautions []string, form Form) *Document {
 		p.gap()
 	}
 	p.heading(2, "Cautions")
-	p.bullets(cautions)
+	p.add(Bullets(cautions))
 	return p
 }
 

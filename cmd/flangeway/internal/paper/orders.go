@@ -1,11 +1,9 @@
 package paper
 
 import (
-	"fmt"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/caution"
-	"flangeway/configs"
 	"flangeway/interaction/plan"
 )
 
@@ -39,7 +37,7 @@ func (c *planPage) title() string {
 
 func (c *planPage) order(x plan.Order) {
 	c.heading(1, "Work order, "+x.Crew+": "+c.title())
-	c.para(fmt.Sprintf("%s in travel order, %s crew days, %s.", plural(len(x.Items), "piece of work", "pieces of work"), configs.Days(x.Millis), c.money(x.Cents)))
+	c.para(orderSum(x, c.p.Currency) + ".")
 	c.gap()
 	location := ""
 	for _, i := range x.Items {

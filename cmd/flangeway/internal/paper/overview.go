@@ -16,25 +16,18 @@ func Overview(in export.Overview) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	name := sv.Railroad
-	if name == "" {
-		name = "A railroad without a name"
-	}
-	if sv.Date.Known() {
-		name += ", " + sv.Date.String()
-	}
-	p.heading(1, "Wheels and track together, counted: "+name)
+	p.heading(1, "Wheels and track together, counted: "+surveyName(sv))
 	p.para(fmt.Sprintf("%s, %s, %s; limits: %s. The arithmetic on the readings only (as --plain); no pair is listed.", plural(o.Cars, "car", "cars"), plural(o.Wheels, "wheel", "wheels"),
 		plural(o.Locations, "location", "locations"), strings.Join(sv.Sets, ", ")))
 	p.para(fmt.Sprintf("%d conflict, %d undecided, %d clear, %d not measured. The worst wheel's margin is in mm, with the readings as written.",
 		o.Count(interaction.Conflict), o.Count(interaction.Undecided), o.Count(interaction.Clear), o.Count(interaction.NotMeasured)))
 	p.gap()
 	if len(rows) == 0 {
-		p.para("No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot.")
+		p.para(noPair)
 	}
 	overviewTable(p, rows)
 	p.gap()
-	p.bullets(in.Cautions)
+	p.add(Bullets(in.Cautions))
 	p.line(in.Program)
 	return p, nil
 }

@@ -57,6 +57,24 @@ func (p *printer) block(b Block) {
 		}
 	case Table:
 		p.table(b)
+	case Section:
+		title := b.Title + b.About
+		if b.Place {
+			title += "   " + b.Risk
+		}
+		p.heading(Heading{2, title})
+		p.blocks(b.Blocks)
+		p.block(Gap{})
+	case Explained:
+		p.heading(Heading{3, b.Title})
+		for _, f := range b.Facts {
+			p.block(f)
+		}
+		p.block(Gap{})
+	case Bullets:
+		for _, s := range b {
+			p.para("* " + s)
+		}
 	}
 }
 

@@ -49,7 +49,7 @@ func Sources(tables []published.Table, limits []published.LimitTest, federal con
 	}
 	limitTests(p, limits)
 	p.heading(2, "Cautions")
-	p.bullets(cautions)
+	p.add(Bullets(cautions))
 	return p
 }
 

@@ -1,49 +1,47 @@
-package main
+package paper
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
-	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
 )
 
-// limits lists what is beyond or straddles a limit, a table for each department.
-func (b *pageBuilder) limits() *page.Section {
-	s := &page.Section{ID: "limits", Title: "Readings beyond or straddling a limit"}
+// limitTables lists what is beyond or straddles a limit, a table for each department.
+func (c *checkPage) limitTables() *Section {
+	s := &Section{ID: "limits", Title: "Readings beyond or straddling a limit"}
+	var tables []Block
 	for _, dep := range []struct{ side, name string }{{"track", "Track department"}, {"wheel", "Car department"}} {
-		t := page.Table{ID: "limits-" + dep.side, Columns: []page.Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"}, {Name: "reading", Typed: true},
+		t := Table{ID: "limits-" + dep.side, Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"}, {Name: "reading", Typed: true},
 			{Name: "condemns"}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
 		count, warned := map[limit.Verdict]int{}, 0
-		s.Notes = append(s.Notes, paper.WhoseSpeed(b.j.result, b.j.survey, dep.side)...)
-		for _, g := range grouped(b.j.result.Limits, dep.side) {
+		for _, x := range whoseSpeed(c.in.Result, c.in.Survey, dep.side) {
+			s.para(x)
+		}
+		for _, g := range grouped(c.in.Result.Limits, dep.side) {
 			l := g.list[0]
-			verdict := page.Cell{Text: paper.LimitWord(l), Strong: l.Verdict == limit.Beyond && l.Kind == "regulation"}
 			if l.Kind == "regulation" {
 				count[l.Verdict] += len(g.list)
 			} else {
 				warned += len(g.list)
 			}
-			quantity, condemns := paper.LimitWords(l)
-			asks := l.Action
-			if l.Note != "" {
-				asks += " (" + l.Note + ")"
-			}
-			t.Rows = append(t.Rows, page.Row{word(g.where()), verdict, word(quantity + " " + g.readings()), word(page.Name(condemns)), word(page.Words(paper.RuleText(l))), word(page.Words(asks))})
+			quantity, condemns := limitWords(l)
+			t.Rows = append(t.Rows, Row{{Text: g.where()}, {Text: limitWord(l), Strong: l.Verdict == limit.Beyond && l.Kind == "regulation"}, {Text: quantity + " " + g.readings()},
+				{Text: c.name(condemns)}, {Text: c.words(ruleName(l))}, {Text: c.words(asksFor(l))}})
 		}
 		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d warned of by practice", dep.name, count[limit.Beyond], count[limit.Straddles], warned)
 		if n := count[limit.Unsure]; n > 0 {
 			t.Caption += fmt.Sprintf(", %d of which it is not known which rule holds", n)
 		}
 		if len(t.Rows) == 0 {
-			s.Notes = append(s.Notes, dep.name+": no reading is beyond or straddles a limit.")
+			s.para(dep.name + ": no reading is beyond or straddles a limit.")
 			continue
 		}
-		s.Tables = append(s.Tables, t)
+		tables = append(tables, t)
 	}
+	s.add(tables...)
 	return s
 }
 
@@ -59,8 +57,8 @@ type limitGroup struct {
 func grouped(list []interaction.LimitFinding, side string) []*limitGroup {
 	var out []*limitGroup
 	at := map[string]*limitGroup{}
-	for _, l := range paper.ByWeight(list) {
-		if l.Side != side || !paper.Listed(l) {
+	for _, l := range byWeight(list) {
+		if l.Side != side || !limitListed(l) {
 			continue
 		}
 		owner := l.Where
@@ -87,20 +85,20 @@ func (g *limitGroup) part(l interaction.LimitFinding) string {
 func (g *limitGroup) where() string {
 	l := g.list[0]
 	if l.Place != "" {
-		return page.Name(l.Place) + ", " + page.Name(l.Where)
+		return Name(l.Place) + ", " + Name(l.Where)
 	}
 	var parts []string
 	for _, l := range g.list {
 		parts = append(parts, g.part(l))
 	}
-	return strings.TrimSpace(page.Name(g.owner) + " " + strings.Join(parts, ", "))
+	return strings.TrimSpace(Name(g.owner) + " " + strings.Join(parts, ", "))
 }
 
 // readings are the readings as written: one where all are alike.
 func (g *limitGroup) readings() string {
 	first := g.list[0].Reading
 	if !slices.ContainsFunc(g.list, func(l interaction.LimitFinding) bool { return l.Reading != first }) {
-		s := page.Name(first)
+		s := Name(first)
 		if len(g.list) > 1 {
 			s += " each"
 		}
@@ -108,7 +106,7 @@ func (g *limitGroup) readings() string {
 	}
 	var out []string
 	for _, l := range g.list {
-		out = append(out, g.part(l)+": "+page.Name(l.Reading))
+		out = append(out, g.part(l)+": "+Name(l.Reading))
 	}
 	return strings.Join(out, ", ")
 }

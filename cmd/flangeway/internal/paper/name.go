@@ -1,4 +1,4 @@
-package page
+package paper
 
 import (
 	"fmt"

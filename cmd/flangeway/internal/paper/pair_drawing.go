@@ -1,4 +1,4 @@
-package main
+package paper
 
 import (
 	"errors"
@@ -7,18 +7,16 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/draw"
-	"flangeway/cmd/flangeway/internal/page"
-	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
 
-// pairDrawing collects what the drawing of a finding shows: its readings as written,
+// PairDrawing collects what the drawing of a finding shows: its readings as written,
 // and what follows from them. id stands before the ids inside the drawing.
-func pairDrawing(e *interaction.Engine, f *interaction.Finding, id string) draw.Pair {
-	p := draw.Pair{ID: id, Check: f.Check.ID, Title: findingTitle(f), Line: findingLine(f), Wheel: dimsOf(f.Wheel), Mate: dimsOf(f.Wheel.Mate()), Read: map[string]draw.Length{}}
+func PairDrawing(e *interaction.Engine, f *interaction.Finding, id string) draw.Pair {
+	p := draw.Pair{ID: id, Check: f.Check.ID, Title: HTML.findingTitle(f), Line: findingLine(f), Wheel: dimsOf(f.Wheel), Mate: dimsOf(f.Wheel.Mate()), Read: map[string]draw.Length{}}
 	for _, r := range f.Readings {
 		name := r.Quantity
 		if r.Of != "" {
@@ -156,45 +154,17 @@ func withUnit(s, unit string) string {
 	return s
 }
 
-// whoText names the wheel of a finding.
-func whoText(f *interaction.Finding) string {
-	who := page.Name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()
-	if byPlace(f) {
-		return "any ordinary wheel (worst: " + who + ")"
-	}
-	return who
-}
-
-func byPlace(f *interaction.Finding) bool {
-	return f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace
-}
-
-func featureText(f *track.Feature) string { return f.Kind.String() + "/" + page.Name(f.ID) }
-
-func findingTitle(f *interaction.Finding) string {
-	s := featureText(f.Feature) + ": "
-	switch f.Verdict {
-	case interaction.Undecided:
-		s += "perhaps the "
-	case interaction.NotMeasured:
-		return s + f.Check.ID + " not measured"
-	case interaction.Clear:
-		return s + f.Check.ID + " is clear, the nearest pair"
-	}
-	return s + f.Check.Happens
-}
-
 func findingLine(f *interaction.Finding) string {
 	if f.Verdict == interaction.NotMeasured {
-		return "needs " + paper.NeedsText(f)
+		return "needs " + needs(f)
 	}
-	who := page.Name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()
+	who := HTML.wheel(f)
 	if byPlace(f) {
 		who += ", as any ordinary wheel"
 	}
-	margin := plusMinus(paper.MarginText(f.Margin))
+	margin := HTML.margin(marginText(f.Margin))
 	if f.Computed != nil { // the drawing is of the readings alone
-		margin = plusMinus(f.Computed.Text()) + ", plain " + margin
+		margin = HTML.margin(f.Computed.Text()) + ", plain " + margin
 	}
 	return strings.ToUpper(f.Verdict.String()) + " " + margin + "; " + who
 }
@@ -210,17 +180,17 @@ func describe(f *interaction.Finding, p draw.Pair) string {
 		parts = append(parts, strings.ReplaceAll(name, "_", " ")+" "+strings.ReplaceAll(p.Read[name].Text, "\n", " "))
 	}
 	s := "A cut to scale: " + f.Check.Meets + ". " + strings.Join(slices.Compact(parts), ", ") + "."
-	if m := paper.MarginText(f.Margin); m != "" {
-		s += " Margin " + plusMinus(m) + "; negative conflicts, what both would fill is black."
+	if m := marginText(f.Margin); m != "" {
+		s += " Margin " + HTML.margin(m) + "; negative conflicts, what both would fill is black."
 	}
 	return s
 }
 
-// drawnPair is the worst pair of a location that can be drawn, with its drawing: the
+// DrawnPair is the worst pair of a location that can be drawn, with its drawing: the
 // first of those to explain, else the nearest clear one. Where no pair was measured the
 // drawing says so.
-func drawnPair(e *interaction.Engine, findings []*interaction.Finding, id string) (*interaction.Finding, []byte, error) {
-	order := paper.Explained(findings)
+func DrawnPair(e *interaction.Engine, findings []*interaction.Finding, id string) (*interaction.Finding, []byte, error) {
+	order := explained(findings)
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Clear} {
 		for _, f := range findings {
 			if f.Verdict == v && !slices.Contains(order, f) {
@@ -229,7 +199,7 @@ func drawnPair(e *interaction.Engine, findings []*interaction.Finding, id string
 		}
 	}
 	for _, f := range order {
-		switch svg, err := draw.Draw(pairDrawing(e, f, id)); {
+		switch svg, err := draw.Draw(PairDrawing(e, f, id)); {
 		case err == nil:
 			return f, svg, nil
 		case !errors.Is(err, draw.ErrNotRead):
@@ -240,5 +210,5 @@ func drawnPair(e *interaction.Engine, findings []*interaction.Finding, id string
 		return nil, nil, nil
 	}
 	f := findings[0]
-	return nil, draw.Blank(draw.Pair{ID: id, Title: findingTitle(f), Line: findingLine(f), Desc: "No pair could be judged here, so none is drawn."}), nil
+	return nil, draw.Blank(draw.Pair{ID: id, Title: HTML.findingTitle(f), Line: findingLine(f), Desc: "No pair could be judged here, so none is drawn."}), nil
 }

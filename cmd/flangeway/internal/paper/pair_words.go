@@ -1,0 +1,193 @@
+package paper
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"flangeway/interaction"
+	"flangeway/internal/limit"
+)
+
+// verdictMeans says what a verdict of a pair means.
+func verdictMeans(v interaction.Verdict) string {
+	switch v {
+	case interaction.Conflict:
+		return "they hit, whatever the reading error"
+	case interaction.Undecided:
+		return "it may be either, for the reading error, for what was not read or for forms that are assumed"
+	case interaction.NotMeasured:
+		return "a reading is missing; a missing reading is never taken for zero, nor for clear"
+	}
+	return "they miss over the reading error; close: with little to spare, or none if what is assumed is not so; stale: on an old or undated reading"
+}
+
+// verdictWord is the verdict of a line, a conflict in capitals.
+func verdictWord(f *interaction.Finding) string {
+	if f.Verdict == interaction.Conflict {
+		return "CONFLICT"
+	}
+	return f.Verdict.String()
+}
+
+// feature is the feature of a finding, kind/id.
+func (f Form) feature(x *interaction.Finding) string {
+	return x.Feature.Kind.String() + "/" + f.name(x.Feature.ID)
+}
+
+// wheel names the wheel of a finding.
+func (f Form) wheel(x *interaction.Finding) string {
+	return f.name(x.Wheel.Car.ID) + " " + x.Wheel.Position.String()
+}
+
+// checkAt names check and feature, and whether a clear pair has little to spare or rests
+// on an old reading.
+func (f Form) checkAt(x *interaction.Finding) string {
+	s := x.Check.ID + " " + f.feature(x)
+	if x.Close && x.Verdict == interaction.Clear {
+		s += " close"
+	}
+	if x.Stale && x.Verdict == interaction.Clear {
+		s += " stale"
+	}
+	return s
+}
+
+// byPlace reports whether any ordinary wheel conflicts too.
+func byPlace(f *interaction.Finding) bool {
+	return f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace
+}
+
+// worstWheel names the wheel of a line, and whether its readings are to be taken again.
+func (f Form) worstWheel(x *interaction.Finding) string {
+	who := f.wheel(x)
+	switch {
+	case byPlace(x) && x.AtFault:
+		who += ", at fault itself"
+	case byPlace(x):
+		who = "any ordinary wheel"
+	}
+	if x.Doubt != "" {
+		who += ", read again"
+	}
+	return who
+}
+
+// who names the wheel of an explanation.
+func (f Form) who(x *interaction.Finding) string {
+	who := f.wheel(x)
+	switch {
+	case byPlace(x) && x.AtFault:
+		who += ", which is at fault itself"
+	case byPlace(x):
+		who = "any ordinary wheel (worst of the fleet: " + who + ")"
+	}
+	return who
+}
+
+// needs words the missing readings of a finding; gauge and loaded gauge stand for
+// one another.
+func needs(f *interaction.Finding) string { return needsOf(f.SettleBy) }
+
+func needsOf(names []string) string {
+	return strings.Replace(strings.Join(names, " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
+}
+
+// SettleText says how a finding that is no conflict is settled; "" where nothing is to be.
+func SettleText(f *interaction.Finding) string {
+	switch {
+	case f.LookAt != "":
+		return "by no reading in the sheets; look at " + f.LookAt
+	case len(f.SettleBy) > 0 && f.Verdict != interaction.Conflict:
+		return settleBy(f)
+	}
+	return ""
+}
+
+// settleBy says what is to be read, and what, having been read, is to be read more closely.
+func settleBy(f *interaction.Finding) string {
+	var unread, read []string
+	for _, name := range f.SettleBy {
+		of, mate := strings.CutSuffix(name, " of the mate")
+		if slices.ContainsFunc(f.Readings, func(r interaction.Entered) bool {
+			return r.Quantity == of && (r.Of != "") == mate && !r.Default && r.Reading.Measured()
+		}) {
+			read = append(read, name)
+		} else {
+			unread = append(unread, name)
+		}
+	}
+	var parts []string
+	if len(unread) > 0 {
+		parts = append(parts, "by reading "+needsOf(unread))
+	}
+	if len(read) > 0 {
+		parts = append(parts, "by reading "+needsOf(read)+" more closely")
+	}
+	return strings.Join(parts, ", and ")
+}
+
+func legalText(f *interaction.Finding, federal bool) string {
+	if !federal {
+		return "federal set left out"
+	}
+	s := legalWord(f)
+	if f.Verdict == interaction.Conflict && f.BothSharing > 0 && !f.BothLegal() {
+		s += fmt.Sprintf("; %d by no rule", f.BothSharing)
+	}
+	return s
+}
+
+func legalWord(f *interaction.Finding) string {
+	w, t := f.WheelWithinLimits, f.TrackWithinLimits
+	switch {
+	case !w.Stops() && !t.Stops():
+		return "no rule"
+	case w == limit.No && t == limit.No:
+		return "both"
+	case w == limit.No:
+		return "the wheel"
+	case t == limit.No:
+		return "the track"
+	}
+	return "not known"
+}
+
+func causeText(f *interaction.Finding) string {
+	switch {
+	case f.Cause == interaction.CausePlace:
+		return "the place: any ordinary wheel, new or worn, conflicts there"
+	case f.Cause == interaction.CauseWheel:
+		return "the wheel: it conflicts even on unworn track"
+	}
+	return "the pair: neither alone conflicts with new material"
+}
+
+func limitsText(f *interaction.Finding, federal bool) string {
+	if !federal {
+		s := "the federal set is left out: not judged by it"
+		for _, side := range []struct {
+			name string
+			word limit.Word
+		}{{"wheel", f.WheelWithinPractice}, {"track", f.TrackWithinPractice}} {
+			if side.word == limit.No {
+				s += "; " + side.name + " past a figure of practice"
+			}
+		}
+		return s
+	}
+	say := func(side string, w, practice limit.Word) string {
+		s := side + " within federal limits: " + map[limit.Word]string{limit.Yes: "yes", limit.No: "no",
+			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or its flange design)",
+			limit.None:    "none (no federal limit covers what was read)"}[w]
+		if practice == limit.No {
+			s += "; past a figure of practice"
+		}
+		return s
+	}
+	s := say("wheel", f.WheelWithinLimits, f.WheelWithinPractice) + "; " + say("track", f.TrackWithinLimits, f.TrackWithinPractice)
+	if f.AtLimit {
+		s += "; a reading stands at a federal limit: within as written, its reading error crosses"
+	}
+	return s
+}

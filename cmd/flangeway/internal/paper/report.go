@@ -1,0 +1,123 @@
+package paper
+
+import (
+	"fmt"
+	"slices"
+
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/interaction"
+	"flangeway/interaction/plan"
+)
+
+// ReportParts are the parts of the page that --without leaves out.
+func ReportParts() []string {
+	return []string{"list", "words", "plan", "orders", "places", "drawings", "wheels", "classes", "limits", "readings", "wear", "assumed", "warnings", "signatures"}
+}
+
+// ReportInput is everything that the page of a report shows.
+type ReportInput struct {
+	export.Input
+	Without []string   // parts that are left out
+	Plan    *plan.Plan // nil where neither plan nor orders are shown
+	Wear    []plan.Wear
+}
+
+// Report is the page that both departments sign.
+func Report(in ReportInput, dir string) (*Document, error) {
+	c := newCheckPage(in.Input, HTML, dir)
+	c.Title, c.Caution, c.Program, c.Hash = "Wheels and track together", in.Cautions[0], in.Program, in.Book.SHA256()
+	anchors := map[string]string{}
+	if in.shows("places") {
+		for i, l := range c.places {
+			anchors[l.Name] = fmt.Sprintf("place-%d", i+1)
+		}
+	}
+	places := &Section{ID: "places", Title: "Location by location"}
+	for i, l := range c.places {
+		if !in.shows("places") {
+			break
+		}
+		p, err := c.reported(l, fmt.Sprintf("place-%d", i+1), in)
+		if err != nil {
+			return nil, err
+		}
+		places.add(*p)
+	}
+	c.head()
+	for _, part := range []struct {
+		name    string
+		section *Section
+	}{
+		{"summary", c.summary()},
+		{"list", &Section{ID: "list", Title: "Locations", Blocks: []Block{c.list(anchors), Para{riskWords}}}},
+		{"words", theWords()},
+		{"plan", jointPlan(in)},
+		{"orders", reportedOrders(in.Plan)},
+		{"places", places},
+		{"wheels", c.wheelFaults()},
+		{"classes", c.classTable()},
+		{"limits", c.limitTables()},
+		{"readings", c.readingsNext(maxReported)},
+		{"wear", reportedWear(in)},
+		{"assumed", c.assumed(in.Plan)},
+		{"warnings", c.warnings()},
+		{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}},
+		{"signatures", &Section{ID: "signatures", Title: "Signatures", Blocks: []Block{Signatures{"Track department", "Car department", "Operating department"}}}},
+	} {
+		empty := len(c.places) == 0 && (part.name == "list" || part.name == "places")
+		if in.shows(part.name) && !empty {
+			c.section(part.section)
+		}
+	}
+	return c.Document, nil
+}
+
+// shows reports whether a part is not left out.
+func (in ReportInput) shows(part string) bool { return !slices.Contains(in.Without, part) }
+
+// assumed lists the settings that entered the verdicts and the plan.
+func (c *checkPage) assumed(p *plan.Plan) *Section {
+	s := c.defaults()
+	if p == nil || len(p.Defaults) == 0 {
+		return s
+	}
+	if s == nil {
+		s = &Section{ID: "assumed", Title: "Defaults that entered"}
+	}
+	s.add(c.planDefaults(p))
+	return s
+}
+
+// theWords says what the words of the page mean.
+func theWords() *Section {
+	t := Table{ID: "words-table", Fixed: true, Caption: "The words on this page", Columns: []Column{{Name: "word", Head: true}, {Name: "meaning"}}}
+	for _, w := range [][2]string{
+		{"conflict", verdictMeans(interaction.Conflict)},
+		{"undecided", verdictMeans(interaction.Undecided) + "; \"settle\" names what to read or to look at"},
+		{"not measured", verdictMeans(interaction.NotMeasured)},
+		{"clear", verdictMeans(interaction.Clear)},
+		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative conflicts; where it is computed from shapes and forces, as read and (from..to) over all that was tried"},
+		{"place", "any ordinary wheel conflicts there: fix the track"},
+		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},
+		{"pair", "only the two together conflict: the two departments decide"},
+		{"stopped by", "what a federal rule stops: no rule stops either side, or the wheel, the track, both; not known where it cannot be told which rule holds (class, kind of car, service, flange design)"},
+		{"beyond, straddles", "one reading against one limit: beyond as written; within as written, and the reading error crosses it"},
+		{"pairs", "wheels with this verdict at this check and feature"},
+		{"reading", "as written on the sheet; < and > are go/no-go readings; inches where no unit stands, tread hollow millimetres"},
+	} {
+		t.Rows = append(t.Rows, cells(w[0], w[1]))
+	}
+	return &Section{ID: "words", Title: "How to read this page", Blocks: []Block{t,
+		Para{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track in grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn without their taper; the curves between the dimensions are those of a freight wheel and a rail head, and are no readings."}}}
+}
+
+func (c *checkPage) warnings() *Section {
+	t := Table{ID: "warnings-table", Caption: "Odd, and taken as written", Columns: []Column{{Name: "at", Head: true, Typed: true}, {Name: "what is odd", Long: true}}}
+	for _, w := range c.in.Survey.Warnings {
+		t.Rows = append(t.Rows, cells(c.name(w.Place.String()), c.words(w.Text)))
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	return &Section{ID: "warnings", Title: "What is odd in the sheets", Blocks: []Block{t}}
+}
