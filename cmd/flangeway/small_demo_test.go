@@ -27,12 +27,33 @@ func demoPlaces() []string { return []string{"Rip track", "Quarry branch MP 5.8"
 // demo itself.
 func smallDemo(t *testing.T) string {
 	t.Helper()
-	return partOfDemo(t, []string{"wheels.csv", "cars.csv"}, func(file, car, _ string) bool { return slices.Contains(demoCars(), car) })
+	if volume() {
+		return wholeDemo(t)
+	}
+	return fewCars(t)
 }
 
-// leastDemo is the small demo at a few places.
+// fewCars is the demo with the wheels of a few cars.
+func fewCars(t *testing.T) string {
+	t.Helper()
+	return partOfDemo(t, []string{"wheels.csv", "cars.csv"}, func(_, car, _ string) bool { return slices.Contains(demoCars(), car) })
+}
+
+func wholeDemo(t *testing.T) string {
+	t.Helper()
+	dir, err := filepath.Abs(demo)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+// leastDemo is the small demo at a few places; with FLANGEWAY_VOLUME the demo itself.
 func leastDemo(t *testing.T) string {
 	t.Helper()
+	if volume() {
+		return wholeDemo(t)
+	}
 	track := []string{"frogs.csv", "switches.csv", "curves.csv", "joints.csv", "gauge.csv"}
 	return partOfDemo(t, append(track, "wheels.csv", "cars.csv"), func(file, first, second string) bool {
 		if slices.Contains(track, file) {
@@ -43,18 +64,11 @@ func leastDemo(t *testing.T) string {
 }
 
 // partOfDemo copies the demo with the rows of some files that are kept by their first two
-// cells; with FLANGEWAY_VOLUME it is the demo itself.
+// cells.
 func partOfDemo(t *testing.T, files []string, keep func(file, first, second string) bool) string {
 	t.Helper()
-	whole, err := filepath.Abs(demo)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if volume() {
-		return whole
-	}
 	dir := filepath.Join(t.TempDir(), "demo")
-	if err := os.CopyFS(dir, os.DirFS(whole)); err != nil {
+	if err := os.CopyFS(dir, os.DirFS(wholeDemo(t))); err != nil {
 		t.Fatal(err)
 	}
 	for _, name := range files {
