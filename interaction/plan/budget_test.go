@@ -101,6 +101,7 @@ func bruteSpend(t *testing.T, sv *survey.Survey, opt Options) (left, cents int64
 // With few candidates the plan within a budget is the best there is, and the cheapest
 // that ends as many passes; no bound is ever above what was found.
 func TestBudgetMatchesBruteForce(t *testing.T) {
+	t.Parallel()
 	tried, bound := 0, 0
 	for seed := range uint64(40) {
 		r := roller{rand.New(rand.NewPCG(31, seed))}

@@ -55,6 +55,7 @@ func (r roller) shaped(cars, places int) files {
 // survey with every planned reading in it, judged from the beginning, is what the plan says.
 func TestCarriedOutPlanHoldsComputed(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	cars, places, seeds := 2, 3, uint64(2)
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		cars, places, seeds = 4, 7, 4
@@ -97,6 +98,7 @@ func TestCarriedOutPlanHoldsComputed(t *testing.T) {
 // is never above that.
 func TestComputedPlanMatchesBruteForce(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	seeds := uint64(1)
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		seeds = 8

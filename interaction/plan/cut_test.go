@@ -57,6 +57,7 @@ func TestFlowIsGonums(t *testing.T) {
 // Flange heights and frog depths alone: deeper is never worse, lower is never worse, so
 // the whole choice is one minimum cut, and its cost is gonum's greatest flow.
 func TestMonotoneCaseIsAMinimumCut(t *testing.T) {
+	t.Parallel()
 	parts := 0
 	for seed := range uint64(30) {
 		r := roller{rand.New(rand.NewPCG(5, seed))}

@@ -290,6 +290,7 @@ const plainRailroad = "schema: 1\nlimits: [federal, interchange]\n"
 
 // The one promise that matters: carry out the plan, measure again, and it is so.
 func TestCarriedOutPlanHolds(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(28) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			r := roller{rand.New(rand.NewPCG(11, seed))}
@@ -424,6 +425,7 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 
 // Two cars and two places: the plan costs what trying everything costs, and says so.
 func TestSmallSurveysMatchBruteForce(t *testing.T) {
+	t.Parallel()
 	worth, cuts, searched := 0, 0, 0
 	for seed := range uint64(36) {
 		r := roller{rand.New(rand.NewPCG(23, seed))}
