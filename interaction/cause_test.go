@@ -25,6 +25,7 @@ func viewed(t *testing.T) sheets {
 
 // TestCauseOfEveryView: the cause of a pair, and its verdict, are the same in every view.
 func TestCauseOfEveryView(t *testing.T) {
+	t.Parallel()
 	all := computedPairs(t, viewed(t))
 	causes := map[interaction.Cause]int{}
 	for _, f := range all {

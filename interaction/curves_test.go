@@ -75,6 +75,7 @@ func plainCurve(degree string) row {
 // hollow: the levels below what was read count as well.
 func TestMoreHollowIsNoBetter(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	hollows := []float64{0, 1, 2, 4, 6.23, 6.24, 6.25, 8}
 	degrees := []string{"4"}
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
@@ -116,6 +117,7 @@ func TestMoreHollowIsNoBetter(t *testing.T) {
 // The same for cars whose wheels are hollow each by its own: what is added on all of them.
 func TestMoreHollowOnAllWheels(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	n := 1
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		n = 12
@@ -157,6 +159,7 @@ func TestMoreHollowOnAllWheels(t *testing.T) {
 // ways, and what was not read of an axle is not taken from one of its wheels.
 func TestTurnedCars(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	for _, tt := range []struct{ name, reason, back string }{
 		{"read", "every reading goes with its wheel", "53-5/16"},
 		{"back-to-back not read", "the designs of both wheels give its bounds, not the left one's", ""},
@@ -204,6 +207,7 @@ func TestTurnedCars(t *testing.T) {
 // is known; the cell is named where it decides.
 func TestUnreadInCurves(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	for _, tt := range []struct {
 		name, reason string
 		hollow       string
@@ -246,6 +250,7 @@ func TestUnreadInCurves(t *testing.T) {
 // A conflict of a hollow truck is one by published limits, or by a gauge that was read; a
 // rail that only its fastenings hold is none. Both the limits and the new wheels are said.
 func TestHollowCurveSays(t *testing.T) {
+	t.Parallel()
 	curve := plainCurve("12")
 	curve["gauge"], curve["rail"], curve["holding"] = "57-1/2", "100RE", "poor"
 	found := inCurves(t, [][]row{hollowCar(2.5), hollowCar(5)}, curve)
@@ -307,6 +312,7 @@ func TestDiametersOfMates(t *testing.T) {
 // better than both read alike, where mates may differ.
 func TestDiameterNotReadIsNoBetter(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	car := func(hollow, left, right string) []row {
 		out := carOf(row{"flange_thickness": "1-1/8", "tread_hollow": hollow, "back_to_back": "53-3/8"})
 		for i := range out {

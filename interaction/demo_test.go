@@ -110,6 +110,7 @@ func TestNewOnDesigned(t *testing.T) {
 // TestNewWheelsFindPlaces: over the demo's own worn track new wheels still strike
 // somewhere, and there the place is at fault, never the wheel.
 func TestNewWheelsFindPlaces(t *testing.T) {
+	t.Parallel()
 	designs := referenceDesigns(t, readDemo(t).Data)
 	for _, tc := range []struct {
 		name    string
@@ -151,6 +152,7 @@ func placesOnly(t *testing.T, s *survey.Survey) {
 // 54-15/32 to a check of 54-1/8, and its backs 53-3/32 do not clear a face of 53-1/4.
 // That is the place's fault, and no wheel's.
 func TestNewWheelsAtFederalLimits(t *testing.T) {
+	t.Parallel()
 	s := readDemo(t)
 	wide := referenceDesigns(t, s.Data)[1]
 	s.Fleet = newWheels(t, s, wide)
@@ -185,6 +187,7 @@ func TestNewWheelsAtFederalLimits(t *testing.T) {
 // reaches past a guard check of 54-1/8 and a new wide one (53-3/32) binds at a guard
 // face of 53-1/4, so the table names the frogs and not a list of innocent wheels.
 func TestMixedFleetAtFederalLimits(t *testing.T) {
+	t.Parallel()
 	s := readDemo(t)
 	for i, f := range s.Track.Features {
 		if f.Kind == track.Frog {
@@ -220,6 +223,7 @@ func TestMixedFleetAtFederalLimits(t *testing.T) {
 // TestDemoShowsEverything: the demo holds every verdict of every check, every cause,
 // and conflicts of the pair with both sides within federal limits.
 func TestDemoShowsEverything(t *testing.T) {
+	t.Parallel()
 	j := judge(t, readDemo(t), interaction.Options{})
 	verdicts, causes, both := map[string]int{}, map[interaction.Cause]int{}, 0
 	for _, f := range j.all {
@@ -289,6 +293,7 @@ func TestCauses(t *testing.T) {
 // that enters a pair of the demo stands in the check's list, and each in the list is a
 // setting.
 func TestSettingsThatEnterAreListed(t *testing.T) {
+	t.Parallel()
 	s := readDemo(t)
 	entered := map[string]bool{}
 	for _, f := range judge(t, s, interaction.Options{}).all {

@@ -55,6 +55,7 @@ func after(a, b [5]float64) bool {
 // TestFindingsInOrder: all pairs of a location, and its worst ones, stand in the order of
 // harm, verdict and margin.
 func TestFindingsInOrder(t *testing.T) {
+	t.Parallel()
 	s := readDemo(t)
 	j := judge(t, s, interaction.Options{})
 	units := map[string]bool{}

@@ -103,6 +103,7 @@ func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64
 // TestSummarizeKept: the demo and the samples come out alike, the defective ones
 // with the same list of defects.
 func TestSummarizeKept(t *testing.T) {
+	t.Parallel()
 	dirs := []string{"../testdata/demo", "../testdata/samples/survey-a"}
 	bad, err := filepath.Glob("../testdata/samples/bad/*")
 	if err != nil || len(bad) == 0 {
@@ -349,6 +350,7 @@ func (r loose) shuffleCars(rows []row) {
 // TestSummarizeDrawn: random surveys come out alike in both ways, whatever the size
 // of a block.
 func TestSummarizeDrawn(t *testing.T) {
+	t.Parallel()
 	seen, both := map[string]int{}, 0
 	for seed := range uint64(24) {
 		r := loose{Rand: rand.New(rand.NewPCG(seed, 8))}
@@ -391,6 +393,7 @@ func TestSummarizeDrawn(t *testing.T) {
 // TestSummarizeLarger: so many wheels that the tables of sums grow and that the places
 // come while wheels are counted.
 func TestSummarizeLarger(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(2) {
 		r := loose{Rand: rand.New(rand.NewPCG(seed, 10))}
 		dir := r.survey(t, 500, true)
@@ -405,6 +408,7 @@ func TestSummarizeLarger(t *testing.T) {
 // TestSummarizeDecimals: readings that are written alike, which are found by their
 // digits and counted by their place on a grid, with some among them that are not.
 func TestSummarizeDecimals(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(4) {
 		r := rand.New(rand.NewPCG(seed, 11))
 		cell := func(from, to, digits int, odd ...string) string {
@@ -452,6 +456,7 @@ func TestSummarizeDecimals(t *testing.T) {
 // TestSummarizeManyWarnings: more warnings than are worded, in rows of any order. The
 // first by line are worded, as the check without a summary prints them.
 func TestSummarizeManyWarnings(t *testing.T) {
+	t.Parallel()
 	for name, shuffle := range map[string]func(*rand.Rand, []string){
 		"cars in order, rows of a car not": func(r *rand.Rand, rows []string) {
 			for from := 0; from < len(rows); from += 8 {
@@ -515,6 +520,7 @@ func TestSummarizeMissingColumn(t *testing.T) {
 
 // TestSummarizeDefects: a defect anywhere gives the same list in both ways.
 func TestSummarizeDefects(t *testing.T) {
+	t.Parallel()
 	failed := 0
 	for seed := range uint64(30) {
 		r := loose{Rand: rand.New(rand.NewPCG(seed, 9))}

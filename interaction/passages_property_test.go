@@ -109,6 +109,7 @@ var worsePassage = map[string]float64{"flange_height": 1. / 16, "tread_hollow": 
 // other units and another order of rows change no verdict.
 func TestKnowingLessClearsNoPassage(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	rounds := 1
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		rounds = 10

@@ -70,6 +70,7 @@ func passingSurvey(t testing.TB, w, place string, settings map[string]float64) s
 }
 
 func TestVerdictsOfPassages(t *testing.T) {
+	t.Parallel()
 	flat := map[string]float64{"wing_slope_least": 0, "wing_slope_most": 0}
 	conform := map[string]float64{"wing_slope_least": 0.05, "wing_slope_most": 0.05}
 	for _, v := range []struct {
@@ -126,6 +127,7 @@ func TestVerdictsOfPassages(t *testing.T) {
 
 // In words: what is computed is given beside the plain margin, and what was assumed.
 func TestPassagesSayWhatTheyAssume(t *testing.T) {
+	t.Parallel()
 	for _, v := range []struct{ check, wheel, place, says string }{
 		{"frog-floor", "tread_hollow n/m", "flangeway_depth 1.0625", "tread_hollow was not read"},
 		{"frog-floor", "design n/m", "flangeway_depth 1.0625", "design not given"},
@@ -204,6 +206,7 @@ func TestFloorAgreesWithThePassage(t *testing.T) {
 // nor where a reading of the shape is missing that decides; a better verdict says why; the
 // margin lies between its ends; a conflict has no end on the clear side.
 func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(7, 11))
 	pick := func(list ...string) string { return list[random.IntN(len(list))] }
 	rounds := 12
@@ -261,6 +264,7 @@ func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
 // More wear never makes a conflict of a passage clear.
 func TestPassagesWithMoreWear(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	for _, v := range []struct {
 		check, name string
 		wheel       func(i int) string
@@ -305,6 +309,7 @@ func TestPassagesWithMoreWear(t *testing.T) {
 // What is computed of a car does not depend on which cars are asked for, nor does the
 // cause.
 func TestPassagesOfOneCarAsOfAll(t *testing.T) {
+	t.Parallel()
 	var rows []row
 	const cars = 4
 	for i := range cars {

@@ -232,6 +232,7 @@ func worse() []struct {
 // TestWearNeverHelps: what hurts a check never improves its verdict nor raises an end
 // of its margin, and somewhere makes it worse.
 func TestWearNeverHelps(t *testing.T) {
+	t.Parallel()
 	changed := map[string]int{}
 	eachDraw(t, func(t *testing.T, data *configs.Data, d drawn, _ *rand.Rand) {
 		base := d.judge(t, data, interaction.Options{})
@@ -282,6 +283,7 @@ func endsHigher(before, after *wheel.Wheel) bool {
 // not enter the margin but says whether the chip counts, so a less certain one may
 // bring a chip in; even that never makes a pair clear.
 func TestLessCertainNeverDecides(t *testing.T) {
+	t.Parallel()
 	widened := 0
 	eachDraw(t, func(t *testing.T, data *configs.Data, d drawn, _ *rand.Rand) {
 		base := d.judge(t, data, interaction.Options{})
@@ -326,6 +328,7 @@ func TestLessCertainNeverDecides(t *testing.T) {
 // clear; it is not measured, but for the conflict that one depth of a point proves.
 // Columns joined by + are needed together: one of them would do.
 func TestMissingIsNeverClear(t *testing.T) {
+	t.Parallel()
 	needs := map[string][]string{
 		"frog-floor": {"flange_height", "flangeway_depth"}, "frog-point": {"flange_thickness", "guard_check", "back_to_back+back_to_back_max"},
 		"guard-bind": {"back_to_back", "guard_face"}, "flangeway-width": {"flange_thickness", "flangeway_width"}, "guard-flangeway": {"flange_thickness", "guard_flangeway"},

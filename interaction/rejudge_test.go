@@ -76,6 +76,7 @@ func changed(sv *survey.Survey, r *rand.Rand) *survey.Survey {
 // where the first one has solved parts of it, and a second time.
 func TestAgainIsANewEngine(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	cars, places, seeds, edits := 3, 2, uint64(1), uint64(3)
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		cars, places, seeds, edits = 8, 16, 2, 2
@@ -119,6 +120,7 @@ func TestAgainIsANewEngine(t *testing.T) {
 // Features of one section and with one plain share have the same verdicts, and no verdict
 // is better than the plain one allows.
 func TestSectionsAreJudgedAlike(t *testing.T) {
+	t.Parallel()
 	sv := partOfDemo(t, 3, 2)
 	e := engineOf(t, sv, false)
 	again := e.Again(sv.Fleet)

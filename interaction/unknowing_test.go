@@ -286,6 +286,7 @@ func computedOf(t testing.TB, s *survey.Survey) map[string]*interaction.Finding 
 // pair into clear.
 func TestKnowingLessNeverClears(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	data := fixture.Data(t)
 	tried, found := 0, 0
 	eachYard(yards(), 1863, func(seed uint64, r *rand.Rand, d drawn) {
@@ -344,6 +345,7 @@ func told(before, after *interaction.Finding) string {
 // into clear, computed.
 func TestWearNeverClears(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	data := fixture.Data(t)
 	tried := 0
 	eachYard(yards(), 1866, func(seed uint64, r *rand.Rand, d drawn) {
@@ -386,6 +388,7 @@ func (d drawn) moved(column string, by float64) drawn {
 // with lengths in millimetres, the computed verdicts are the same.
 func TestMirroredYards(t *testing.T) {
 	leftToVolumes(t)
+	t.Parallel()
 	data := fixture.Data(t)
 	swap := func(s string) string { return map[byte]string{'L': "R", 'R': "L"}[s[0]] + s[1:] }
 	eachYard(max(2, yards()/2), 1869, func(seed uint64, _ *rand.Rand, d drawn) {
