@@ -26,21 +26,27 @@ func TestDemoGolden(t *testing.T) {
 	t.Parallel()
 	for _, g := range []struct{ name, file string }{{"text", "demo.txt"}, {"markdown", "demo.md"}, {"csv", "demo.csv"}} {
 		t.Run(g.name, func(t *testing.T) {
-			got := strings.ReplaceAll(plainDemo(t, g.name), "flangeway "+version()+";", "flangeway VERSION;")
-			name := filepath.Join("testdata", "golden", g.file)
-			if *update {
-				if err := os.WriteFile(name, []byte(got), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-			want, err := os.ReadFile(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if diff := cmp.Diff(string(want), got); diff != "" {
-				t.Errorf("golden file differs (-want +got), go test -update rewrites it:\n%s", diff)
-			}
+			isGolden(t, g.file, plainDemo(t, g.name))
 		})
+	}
+}
+
+// isGolden compares what was printed with a golden file, or rewrites the file.
+func isGolden(t *testing.T, file, got string) {
+	t.Helper()
+	got = strings.ReplaceAll(got, "flangeway "+version()+";", "flangeway VERSION;")
+	name := filepath.Join("testdata", "golden", file)
+	if *update {
+		if err := os.WriteFile(name, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(want), got); diff != "" {
+		t.Errorf("golden file differs (-want +got), go test -update rewrites it:\n%s", diff)
 	}
 }
 
@@ -99,18 +105,26 @@ func isASCII(t *testing.T, got string) {
 }
 
 // What is computed from shapes and forces is printed in ASCII, a location to a page, with
-// the plain rule beside it.
+// the plain rule beside it. A golden file holds the text of the whole demo, which is computed
+// with FLANGEWAY_VOLUME.
 func TestComputedDemo(t *testing.T) {
 	if underRace {
 		t.Skip("seconds of arithmetic become minutes under the race detector; .ci/run runs this without it, and TestScript/check-computed with it")
 	}
 	t.Parallel()
-	a, err := answered("check", smallDemo(t), "--fail-on", "never")
+	dir := demo // as typed, since the commands that are suggested name it
+	if !volume() {
+		dir = fewCars(t)
+	}
+	a, err := answered("check", dir, "--fail-on", "never")
 	if err != nil {
 		t.Fatal(err)
 	}
 	fitsPages(t, a)
 	isASCII(t, a)
+	if volume() {
+		isGolden(t, "computed.txt", a)
+	}
 	for _, want := range []string{"   computed  ", "   plain rule ", "truck side L/V", "plain rule stands, not computed"} {
 		if !strings.Contains(a, want) {
 			t.Errorf("%q is nowhere", want)
@@ -118,19 +132,23 @@ func TestComputedDemo(t *testing.T) {
 	}
 }
 
-// What is computed is printed alike twice.
+// What is computed is printed alike twice, and as a golden file of a few cars and places has
+// it.
 func TestComputedIsByteStable(t *testing.T) {
 	if underRace {
 		t.Skip("seconds of arithmetic become minutes under the race detector; .ci/run runs this without it")
 	}
 	t.Parallel()
-	least := leastDemo(t)
-	a, err := answered("check", least, "--fail-on", "never")
+	args := []string{"check", leastDemo(t), "--all-pairs", "--format", "csv", "--fail-on", "never"}
+	a, err := answered(args...)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if b, err := answered("check", least, "--fail-on", "never"); err != nil || a != b {
+	if b, err := answered(args...); err != nil || a != b {
 		t.Errorf("two runs differ, %v", err)
+	}
+	if !volume() {
+		isGolden(t, "computed-few.csv", a)
 	}
 }
 
