@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"math"
 	"slices"
 
 	"flangeway/track"
@@ -68,6 +69,26 @@ func (c *Check) Applies(f *track.Feature) bool {
 	return slices.Contains(c.Kinds, f.Kind) && !(c.NoTrailing && f.Direction == "trailing") && !slices.Contains(c.NotTypes, f.Type)
 }
 
+// listedAt reports whether the check has its pairs at a wheel: one of the whole axle has
+// them at one of its wheels.
+func (c *Check) listedAt(w *wheel.Wheel) bool {
+	return !c.Axle || w.Axle() == nil || w.Axle().Listed() == w
+}
+
+// wheelPart makes the wheel's part of the margin; recording keeps the readings that entered.
+func (c *Check) wheelPart(r *Rules, w *wheel.Wheel, recording bool) *wheelSum {
+	s := &wheelSum{sum: sum{rules: r, recording: recording}, w: w}
+	c.wheel(s)
+	return s
+}
+
+// placePart makes the place's part of the margin; recording keeps the readings that entered.
+func (c *Check) placePart(r *Rules, f *track.Feature, recording bool) *placeSum {
+	s := &placeSum{sum: sum{rules: r, recording: recording}, f: f}
+	c.place(s)
+	return s
+}
+
 // margin is the margin of one pair.
 func (c *Check) margin(r *Rules, w, p *part) margin {
 	if c.join != nil {
@@ -78,6 +99,16 @@ func (c *Check) margin(r *Rules, w, p *part) margin {
 
 // reserve is the margin below which a clear pair is close, mm or degrees.
 func (c *Check) reserve(r *Rules) float64 { return r.value(c.Reserve) }
+
+// Harm ranks what a conflict of a check hurts; the lower the worse.
+func Harm(c *Check) int {
+	for i, x := range []string{"derailment", "switch", "frog", "rail", "guard rail", "bar", "wheel"} {
+		if c.Hurts[0] == x {
+			return i
+		}
+	}
+	return math.MaxInt - 1
+}
 
 // Checks are all pair checks, in the order in which they are listed.
 func Checks() []*Check {

@@ -56,7 +56,7 @@ func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	var out []Doubt
 	for wi := range e.wheels {
 		own, mate, place := columnsOf(e.doubts(wi, ps, pt))
-		if !e.listed(e.wheels[wi].w, e.Checks[check]) || len(own)+len(mate)+len(place) == 0 {
+		if !e.Checks[check].listedAt(e.wheels[wi].w) || len(own)+len(mate)+len(place) == 0 {
 			continue
 		}
 		if out == nil {
@@ -87,12 +87,12 @@ func (e *Engine) doubtful(wi int, f *track.Feature, m mask) string {
 			place = append(place, q.String()+" "+PrintReading(e.Survey.Columns, q.String(), f.Read(q)))
 			return
 		}
-		t := termOf(bit, false)
 		of := w
-		if t.mate {
+		q, mate := wheelReading(bit)
+		if mate {
 			of = w.Mate()
 		}
-		own = append(own, bitName(bit)+" "+PrintReading(e.Survey.Columns, t.q.String(), of.Read(t.q)))
+		own = append(own, bitName(bit)+" "+PrintReading(e.Survey.Columns, q.String(), of.Read(q)))
 	})
 	var parts []string
 	if len(own) > 0 {
@@ -137,15 +137,15 @@ func (e *Engine) setAside(t *Tally) []string {
 	var worstM margin
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || !e.listed(ws.w, t.Check) {
+		if !ws.chosen || !t.Check.listedAt(ws.w) {
 			continue
 		}
 		m := e.pair(wi, pt)
-		if m.verdict != t.worstM.verdict || e.doubts(wi, ps, pt) == 0 || !worse(m, t.worstM) {
+		if m.verdict != t.worstM.verdict || e.doubts(wi, ps, pt) == 0 || !worse(m.margin, t.worstM.margin) {
 			continue
 		}
-		if n == 0 || worse(m, worstM) {
-			first, worstM = wi, m
+		if n == 0 || worse(m.margin, worstM) {
+			first, worstM = wi, m.margin
 		}
 		n++
 	}

@@ -2,7 +2,6 @@ package interaction
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"flangeway/internal/limit"
@@ -17,23 +16,6 @@ type Options struct {
 	Location string
 	Car      string
 	Check    string
-}
-
-// words are how one reading or side stands against the regulations and against the
-// other books.
-type words struct {
-	limits, practice limit.Standing
-}
-
-// join is the words of two readings together.
-func join(a, b words) words {
-	return words{limit.Join(a.limits, b.limits), limit.Join(a.practice, b.practice)}
-}
-
-// noWords are those of a side without a reading.
-func noWords() words {
-	none := limit.Standing{Word: limit.None}
-	return words{none, none}
 }
 
 // wheelSide is a wheel prepared for every check.
@@ -152,10 +134,17 @@ func (e *Engine) everywhere() []*placeSide {
 	return out
 }
 
+// judged is a pair's margin with the verdict that stands.
+type judged struct {
+	margin
+	plain    Verdict // of the plain rule, where computed stands
+	computed *Computed
+}
+
 // pair is the margin of a wheel at a place, its verdict the computed one where there is
 // one.
-func (e *Engine) pair(wi int, pt *placeTable) margin {
-	m := e.Checks[pt.check].margin(e.Rules, &e.wheels[wi].parts[pt.check], &pt.part)
+func (e *Engine) pair(wi int, pt *placeTable) judged {
+	m := judged{margin: e.Checks[pt.check].margin(e.Rules, &e.wheels[wi].parts[pt.check], &pt.part)}
 	if pt.computed == nil || m.verdict == NotMeasured {
 		return m
 	}
@@ -177,18 +166,6 @@ func (e *Engine) pair(wi int, pt *placeTable) margin {
 	return m
 }
 
-func (e *Engine) wheelPart(c *Check, w *wheel.Wheel, record bool) *wheelSum {
-	s := &wheelSum{sum: sum{rules: e.Rules, recording: record}, w: w}
-	c.wheel(s)
-	return s
-}
-
-func (e *Engine) placePart(c *Check, f *track.Feature, record bool) *placeSum {
-	s := &placeSum{sum: sum{rules: e.Rules, recording: record}, f: f}
-	c.place(s)
-	return s
-}
-
 func (e *Engine) old(d measure.Date) bool {
 	return !d.Known() || float64(e.today.DaysSince(d)) > e.Rules.value("stale_after")+near
 }
@@ -205,12 +182,12 @@ func (e *Engine) prepareWheels() {
 		ws.parts, ws.legal = parts[i*n:(i+1)*n], legal[i*n:(i+1)*n]
 		ws.stale, ws.faulty = flags[2*i*n:(2*i+1)*n], flags[(2*i+1)*n:(2*i+2)*n]
 		ws.doubts = wheelDoubts(w)
-		e.wheelWords(ws)
+		ws.bits = wheelWords(e.Book, w)
 		for k, c := range e.Checks {
-			if !e.listed(w, c) {
+			if !c.listedAt(w) {
 				continue
 			}
-			ws.parts[k] = e.wheelPart(c, w, false).part
+			ws.parts[k] = c.wheelPart(e.Rules, w, false).part
 			ws.legal[k] = noWords()
 			ws.parts[k].uses.each(func(bit uint) { ws.legal[k] = join(ws.legal[k], ws.bits[bit]) })
 			ws.stale[k] = e.staleWheel(w, ws.parts[k].uses)
@@ -218,34 +195,8 @@ func (e *Engine) prepareWheels() {
 	}
 }
 
-// listed reports whether a check has its pairs at the wheel: one of the whole axle has
-// them at one of its wheels.
-func (e *Engine) listed(w *wheel.Wheel, c *Check) bool { return !c.Axle || w.Axle().Listed() == w }
-
 // judges reports whether a check is one that was asked for.
 func (e *Engine) judges(c *Check) bool { return e.opt.Check == "" || e.opt.Check == c.ID }
-
-// wheelWords asks the book once for every reading of a wheel and its mate.
-func (e *Engine) wheelWords(ws *wheelSide) {
-	subject, axle := ws.w.Subject(), ws.w.Axle().Subject()
-	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
-		s := subject
-		if q == wheel.BackToBack || q == wheel.BackToBackMax {
-			s = axle
-		}
-		ws.bits[q] = e.ask(s, q.String())
-	}
-	ws.bits[mateThickness], ws.bits[mateRimWidth] = noWords(), noWords()
-	if m := ws.w.Mate(); m != nil {
-		ws.bits[mateThickness] = e.ask(m.Subject(), wheel.FlangeThickness.String())
-		ws.bits[mateRimWidth] = e.ask(m.Subject(), wheel.RimWidth.String())
-	}
-}
-
-func (e *Engine) ask(s limit.Subject, quantity string) words {
-	l, p := e.Book.Legality(s, quantity)
-	return words{l, p}
-}
 
 // staleWheel reports whether one of the rows behind the readings is old.
 func (e *Engine) staleWheel(w *wheel.Wheel, uses mask) bool {
@@ -265,25 +216,9 @@ func (e *Engine) staleWheel(w *wheel.Wheel, uses mask) bool {
 	return stale
 }
 
-// designed is the place part of every check at its features as designed.
-func (e *Engine) designed() [][]*part {
-	out := make([][]*part, len(e.Checks))
-	for k, c := range e.Checks {
-		for kind := track.Kind(0); kind < track.NumKinds; kind++ {
-			f := DesignedFeature(e.Survey.Data, kind)
-			if f == nil || !c.Applies(f) {
-				continue
-			}
-			p := e.placePart(c, f, false).part
-			out[k] = append(out[k], &p)
-		}
-	}
-	return out
-}
-
 func (e *Engine) preparePlaces() {
 	references := ReferenceWheels(e.Survey.Data)
-	reference := e.wheelParts(references)
+	reference := referenceParts(e.Rules, e.Checks)
 	for _, f := range e.Survey.Track.Features {
 		if e.opt.Location != "" && e.opt.Location != f.Location {
 			continue
@@ -294,9 +229,9 @@ func (e *Engine) preparePlaces() {
 			if !e.judges(c) || !c.Applies(f) {
 				continue
 			}
-			t := placeTable{check: k, part: e.placePart(c, f, false).part, legal: noWords()}
+			t := placeTable{check: k, part: c.placePart(e.Rules, f, false).part, legal: noWords()}
 			t.part.uses.each(func(bit uint) {
-				t.legal = join(t.legal, e.ask(subject, track.Quantity(bit-trackBit).String()))
+				t.legal = join(t.legal, ask(e.Book, subject, track.Quantity(bit-trackBit).String()))
 			})
 			for i, w := range references {
 				if m := c.margin(e.Rules, reference[k][i], &t.part); m.verdict == Conflict && (!t.anyWheel || worse(m, t.referenceM)) {
@@ -309,18 +244,6 @@ func (e *Engine) preparePlaces() {
 			e.places = append(e.places, ps)
 		}
 	}
-}
-
-// wheelParts is the wheel part of every check for so many wheels, by check.
-func (e *Engine) wheelParts(list []*wheel.Wheel) [][]*part {
-	out := make([][]*part, len(e.Checks))
-	for _, w := range list {
-		for k, c := range e.Checks {
-			p := e.wheelPart(c, w, false).part
-			out[k] = append(out[k], &p)
-		}
-	}
-	return out
 }
 
 // Tally is one check at one feature over all wheels.
@@ -337,7 +260,7 @@ type Tally struct {
 	// the worst verdict the first that may lead (see [lead]). first is the worst whatever its
 	// wheel and its readings.
 	worst, first   int
-	worstM, firstM margin
+	worstM, firstM judged
 	table          int
 	doubted        bool // the worst pair rests on a reading under a warning
 }
@@ -377,7 +300,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 	led := mayLead // of the worst so far
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || !e.listed(ws.w, c) {
+		if !ws.chosen || !c.listedAt(ws.w) {
 			continue
 		}
 		m := e.pair(wi, pt)
@@ -399,7 +322,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 		if m.computed != nil && m.plain == Conflict && m.verdict != Conflict {
 			t.Lifted++
 		}
-		if t.first < 0 || worse(m, t.firstM) {
+		if t.first < 0 || worse(m.margin, t.firstM.margin) {
 			t.first, t.firstM = wi, m
 		}
 		l := e.leadOf(wi, ps, pt, m.verdict)
@@ -410,7 +333,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 		case t.worst < 0, m.verdict < t.worstM.verdict:
 		case m.verdict > t.worstM.verdict, l > led:
 			continue
-		case l == led && !worse(m, t.worstM):
+		case l == led && !worse(m.margin, t.worstM.margin):
 			continue
 		}
 		t.worst, t.worstM, led = wi, m, l
@@ -419,41 +342,6 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 		t.Cause, t.doubted = e.causeOf(pt, t.worst), led == underWarning
 	}
 	return t, t.worst >= 0
-}
-
-// onGrid is a margin in whole parts of [near]. Ends that agree there are one figure
-// written in two ways; sums in floating point would tell them apart by chance.
-func onGrid(v float64) float64 { return math.Round(v / near) }
-
-// worse orders margins as findings are listed: by verdict, then the lower upper
-// end, then the lower lower end. Equal ones keep the order of car and position.
-func worse(a, b margin) bool {
-	if a.verdict != b.verdict {
-		return a.verdict < b.verdict
-	}
-	if a.verdict == NotMeasured {
-		return false
-	}
-	if x, y := onGrid(high(a)), onGrid(high(b)); x != y {
-		return x < y
-	}
-	return onGrid(low(a)) < onGrid(low(b))
-}
-
-// low is the lower end of a margin; one that is not known is below all.
-func low(m margin) float64 {
-	if m.noLo {
-		return math.Inf(-1)
-	}
-	return m.lo
-}
-
-// high is the upper end of a margin; one that is not known is above all.
-func high(m margin) float64 {
-	if m.noHi {
-		return math.Inf(1)
-	}
-	return m.hi
 }
 
 // causeOf says whose fault a pair would be. It depends on the wheel and the place alone,
@@ -489,7 +377,7 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 	type pair struct {
 		t  *Tally
 		wi int
-		m  margin
+		m  judged
 		at order
 	}
 	var pairs []pair
@@ -498,11 +386,11 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 		pt := &e.places[t.Place].tables[t.table]
 		for wi := range e.wheels {
 			ws := &e.wheels[wi]
-			if !ws.chosen || !e.listed(ws.w, t.Check) {
+			if !ws.chosen || !t.Check.listedAt(ws.w) {
 				continue
 			}
 			m := e.pair(wi, pt)
-			pairs = append(pairs, pair{t, wi, m, e.order(t.Check, m, e.doubts(wi, &e.places[t.Place], pt) != 0)})
+			pairs = append(pairs, pair{t, wi, m, e.order(t.Check, m.margin, e.doubts(wi, &e.places[t.Place], pt) != 0)})
 		}
 	}
 	slices.SortStableFunc(pairs, func(a, b pair) int {

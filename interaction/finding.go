@@ -74,7 +74,7 @@ func (f *Finding) Settle() []string {
 }
 
 // finding explains a pair.
-func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
+func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 	ws, ps := &e.wheels[wi], &e.places[t.Place]
 	pt := &ps.tables[t.table]
 	c, k := t.Check, pt.check
@@ -113,7 +113,7 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		f.Close = f.Close || k.Close
 		f.Computed = &told
 	}
-	f.Readings = append(e.wheelPart(c, ws.w, true).entered, e.placePart(c, t.Feature, true).entered...)
+	f.Readings = append(c.wheelPart(e.Rules, ws.w, true).entered, c.placePart(e.Rules, t.Feature, true).entered...)
 	f.SettleBy = settleNames(m.settle)
 	if m.verdict == Undecided {
 		if k := m.computed; k != nil {
@@ -124,9 +124,9 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 		}
 	}
 	f.AtFault = e.leadOf(wi, ps, pt, m.verdict) == faultOfItsOwn
-	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m, by: c.reserve(e.Rules)}
+	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m.margin, by: c.reserve(e.Rules)}
 	if m.verdict == Conflict || m.verdict == Undecided {
-		open := e.openEnd(c, ws.w, t.Feature)
+		open := c.openEnd(e.Rules, ws.w, t.Feature)
 		if m.noLo || open {
 			x.by -= m.hi
 		} else {
@@ -182,32 +182,6 @@ func (e *Engine) finding(t *Tally, wi int, m margin) *Finding {
 	return f
 }
 
-// openEnd reports that a go/no-go reading leaves the worse end of a margin to the bounds
-// of its column: a flange that is over 1-1/2 in may be as high as any. No work is
-// measured by such an end.
-func (e *Engine) openEnd(c *Check, w *wheel.Wheel, f *track.Feature) bool {
-	if c.join != nil { // its fixes are no figures of a sum
-		return false
-	}
-	open := func(r measure.Reading, sign float64) bool {
-		return r.Form == measure.Above && sign < 0 || r.Form == measure.Below && sign > 0
-	}
-	var terms []term
-	c.wheel(&wheelSum{sum: sum{rules: e.Rules, traced: &terms}, w: w})
-	for _, t := range terms {
-		of, x := w, termOf(t.bit, false)
-		if x.mate {
-			of = w.Mate()
-		}
-		if of != nil && open(of.Read(x.q), t.sign) {
-			return true
-		}
-	}
-	terms = terms[:0]
-	c.place(&placeSum{sum: sum{rules: e.Rules, traced: &terms}, f: f})
-	return slices.ContainsFunc(terms, func(t term) bool { return open(f.Read(track.Quantity(t.bit-trackBit)), t.sign) })
-}
-
 // notComputed is why a pair that could be computed was not; "" where it was, or nothing
 // is.
 func notComputed(pt *placeTable, wi int) string {
@@ -220,25 +194,6 @@ func notComputed(pt *placeTable, wi int) string {
 		return pt.computed[wi].Why
 	}
 	return ""
-}
-
-// settleNames words the readings of a mask.
-func settleNames(m mask) []string {
-	var out []string
-	m.each(func(bit uint) { out = append(out, bitName(bit)) })
-	return out
-}
-
-func bitName(bit uint) string {
-	switch {
-	case bit >= trackBit:
-		return track.Quantity(bit - trackBit).String()
-	case bit == mateThickness:
-		return wheel.FlangeThickness.String() + " of the mate"
-	case bit == mateRimWidth:
-		return wheel.RimWidth.String() + " of the mate"
-	}
-	return wheel.Quantity(bit).String()
 }
 
 // Text writes a reading of a finding back as the trade writes it.

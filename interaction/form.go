@@ -125,14 +125,10 @@ func (e *Engine) formOf(k int, probe *wheel.Wheel) *form {
 	return f
 }
 
+// termOf is the term of a reading.
 func termOf(bit uint, minus bool) formTerm {
-	switch bit {
-	case mateThickness:
-		return formTerm{wheel.FlangeThickness, true, minus}
-	case mateRimWidth:
-		return formTerm{wheel.RimWidth, true, minus}
-	}
-	return formTerm{wheel.Quantity(bit), false, minus}
+	q, mate := wheelReading(bit)
+	return formTerm{q, mate, minus}
 }
 
 // single is the quantity on which alone a check rests, whatever else is there; ok is

@@ -340,7 +340,7 @@ func (j *frogJob) floor(f *footing, m margin) (outcome, error) {
 		h := f.w.Read(wheel.FlangeHeight)
 		height, bears, at := h.As, -all.as, "as written"
 		switch {
-		case j.c.e.openEnd(CheckByID("frog-floor"), f.w, j.f):
+		case frogFloor().openEnd(j.c.e.Rules, f.w, j.f):
 			height, bears, at = h.Lo, -all.hi, "at the least"
 		case m.noAs:
 			height, bears, at = h.Hi, -all.lo, "at the worst end of the readings"

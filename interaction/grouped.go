@@ -235,7 +235,7 @@ func (g *grouped) countEntries(s *sums, f *form, p pattern, e, m *entries, kind 
 				left[t.q] = g.values.Reading(t.q, e[t.q])
 			}
 		}
-		c = &sumCell{part: g.u.wheelPart(g.u.Checks[f.check], wheel.NewAxle(left, right, ""), false).part}
+		c = &sumCell{part: g.u.Checks[f.check].wheelPart(g.u.Rules, wheel.NewAxle(left, right, ""), false).part}
 		s.byEntry[key] = c
 		g.full = g.full || len(s.byEntry) > maxSums
 	}

@@ -71,3 +71,9 @@ func mateOfHollow(x fix) []string {
 	}
 	return nil
 }
+
+// curveSettings are the settings that enter a truck's run through a curve.
+func curveSettings() []string {
+	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
+		"rim_width", "unread_thickness", "turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
+}

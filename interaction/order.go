@@ -48,13 +48,3 @@ func (e *Engine) order(c *Check, m margin, doubted bool) order {
 	o.hi, o.lo = onGrid(high(m)/unit), onGrid(low(m)/unit)
 	return o
 }
-
-// Harm ranks what a conflict of a check hurts; the lower the worse.
-func Harm(c *Check) int {
-	for i, x := range []string{"derailment", "switch", "frog", "rail", "guard rail", "bar", "wheel"} {
-		if c.Hurts[0] == x {
-			return i
-		}
-	}
-	return math.MaxInt - 1
-}

@@ -120,11 +120,11 @@ func (r *Result) Overview() *Overview {
 		}
 		row.BothLegal += t.BothLegal
 		old := at[j]
-		if old.wi < 0 || worse(t.firstM, old.m) || !worse(old.m, t.firstM) && t.first < old.wi {
-			at[j] = worst{t.firstM, t.first}
+		if old.wi < 0 || worse(t.firstM.margin, old.m) || !worse(old.m, t.firstM.margin) && t.first < old.wi {
+			at[j] = worst{t.firstM.margin, t.first}
 			w := r.engine.wheels[t.first].w
 			row.Car, row.Position = w.Car.ID, w.Position
-			row.MarginMM, row.HasMargin = t.Check.overviewMargin(t.firstM)
+			row.MarginMM, row.HasMargin = t.Check.overviewMargin(t.firstM.margin)
 		}
 	}
 	sortRows(rows)

@@ -2,7 +2,6 @@ package interaction
 
 import (
 	"math"
-	"math/bits"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -10,35 +9,6 @@ import (
 	"flangeway/track"
 	"flangeway/wheel"
 )
-
-// mask is a set of readings: bit q for the wheel's own quantity q, the two of its
-// mate behind them, and bit trackBit+q for a quantity of the feature.
-type mask uint64
-
-const (
-	mateThickness = uint(wheel.NumQuantities) // the mate's flange_thickness
-	mateRimWidth  = mateThickness + 1         // the mate's rim_width
-	wheelBits     = mateRimWidth + 1
-	trackBit      = 16
-)
-
-// A mask has room for the readings of a wheel below trackBit, and for those of a feature above.
-const (
-	_ = uint(trackBit - int(wheelBits))
-	_ = uint(64 - trackBit - int(track.NumQuantities))
-)
-
-func wheelMask(q wheel.Quantity) mask { return 1 << q }
-func trackMask(q track.Quantity) mask { return 1 << (trackBit + uint(q)) }
-
-// each calls f with every bit of the set, in order.
-func (m mask) each(f func(bit uint)) {
-	for m != 0 {
-		b := uint(bits.TrailingZeros64(uint64(m)))
-		f(b)
-		m &^= 1 << b
-	}
-}
 
 // part is one side's share of a margin, mm or degrees.
 type part struct {
@@ -317,9 +287,7 @@ type margin struct {
 	firm       float64 // the least by what was written, where the parts add up
 	// noLo, noHi, noAs: lo, hi, as are not known
 	noLo, noHi, noAs bool
-	settle           mask    // readings that would decide, of an undecided or not measured pair
-	plain            Verdict // of the plain rule, where computed stands
-	computed         *Computed
+	settle           mask // readings that would decide, of an undecided or not measured pair
 }
 
 // total is the margin of two parts that add up.
@@ -357,4 +325,39 @@ func settleBy(w, p *part) mask {
 		return p.widest
 	}
 	return w.widest | p.widest
+}
+
+// onGrid is a margin in whole parts of [near]. Ends that agree there are one figure
+// written in two ways; sums in floating point would tell them apart by chance.
+func onGrid(v float64) float64 { return math.Round(v / near) }
+
+// worse orders margins as findings are listed: by verdict, then the lower upper
+// end, then the lower lower end. Equal ones keep the order of car and position.
+func worse(a, b margin) bool {
+	if a.verdict != b.verdict {
+		return a.verdict < b.verdict
+	}
+	if a.verdict == NotMeasured {
+		return false
+	}
+	if x, y := onGrid(high(a)), onGrid(high(b)); x != y {
+		return x < y
+	}
+	return onGrid(low(a)) < onGrid(low(b))
+}
+
+// low is the lower end of a margin; one that is not known is below all.
+func low(m margin) float64 {
+	if m.noLo {
+		return math.Inf(-1)
+	}
+	return m.lo
+}
+
+// high is the upper end of a margin; one that is not known is above all.
+func high(m margin) float64 {
+	if m.noHi {
+		return math.Inf(1)
+	}
+	return m.hi
 }

@@ -43,7 +43,7 @@ func (e *Engine) row(t *placeTable) []Verdict {
 	out := make([]Verdict, len(e.wheels))
 	each(len(out), func(wi int) {
 		out[wi] = Clear
-		if w := e.wheels[wi].w; !e.Checks[t.check].Axle || w.Axle() == nil || w.Axle().Listed() == w {
+		if w := e.wheels[wi].w; e.Checks[t.check].listedAt(w) {
 			out[wi] = e.pair(wi, t).verdict
 		}
 	})
@@ -128,8 +128,8 @@ func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 		ws := &a.wheels[i]
 		*ws = wheelSide{w: w, chosen: true, parts: make([]part, len(e.Checks))}
 		for k, c := range e.Checks {
-			if !c.Axle || w.Axle() == nil || w.Axle().Listed() == w {
-				ws.parts[k] = a.wheelPart(c, w, false).part
+			if c.listedAt(w) {
+				ws.parts[k] = c.wheelPart(a.Rules, w, false).part
 			}
 		}
 	})
@@ -145,7 +145,7 @@ func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map
 		ps := placeSide{f: f}
 		for k, c := range e.Checks {
 			if want(k) && c.Applies(f) {
-				ps.tables = append(ps.tables, placeTable{check: k, part: e.placePart(c, f, false).part})
+				ps.tables = append(ps.tables, placeTable{check: k, part: c.placePart(e.Rules, f, false).part})
 			}
 		}
 		e.places = append(e.places, ps)
@@ -174,23 +174,6 @@ func (e *Engine) Settles(f *track.Feature, check, wi int) (own, mate, place []st
 		return columnsOf(e.pair(wi, t).settle)
 	}
 	return nil, nil, nil
-}
-
-// columnsOf are the columns of readings.
-func columnsOf(m mask) (own, mate, place []string) {
-	m.each(func(bit uint) {
-		switch {
-		case bit >= trackBit:
-			place = append(place, track.Quantity(bit-trackBit).String())
-		case bit == mateThickness:
-			mate = append(mate, wheel.FlangeThickness.String())
-		case bit == mateRimWidth:
-			mate = append(mate, wheel.RimWidth.String())
-		default:
-			own = append(own, wheel.Quantity(bit).String())
-		}
-	})
-	return own, mate, place
 }
 
 // Open is what is known of how likely an undecided pair is a conflict.

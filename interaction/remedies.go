@@ -8,9 +8,6 @@ import (
 	"flangeway/internal/measure"
 )
 
-// standardGauge in mm: 4 ft 8-1/2 in.
-const standardGauge = 56.5 * measure.MMPerInch
-
 // worthwhile is from which gain in L/V, or inches, a remedy is named.
 const worthwhile = 0.02
 

@@ -138,7 +138,7 @@ func (r *Result) WorstAt(l Location) []*Finding {
 
 // compare orders tallies by their worst pairs, as findings are listed.
 func (e *Engine) compare(a, b Tally) int {
-	return cmp.Or(e.order(a.Check, a.worstM, a.doubted).compare(e.order(b.Check, b.worstM, b.doubted)), a.worst-b.worst)
+	return cmp.Or(e.order(a.Check, a.worstM.margin, a.doubted).compare(e.order(b.Check, b.worstM.margin, b.doubted)), a.worst-b.worst)
 }
 
 // First is the worst finding of all; nil where every pair is clear or not measured.
@@ -166,7 +166,7 @@ func (e *Engine) carsSharing(t *Tally, v Verdict) int {
 	var last *wheel.Car
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || ws.w.Car == last || !e.listed(ws.w, t.Check) {
+		if !ws.chosen || ws.w.Car == last || !t.Check.listedAt(ws.w) {
 			continue
 		}
 		if e.pair(wi, pt).verdict == v {
@@ -324,7 +324,7 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 	seen := map[int]bool{}
 	for i := range r.Tallies {
 		t := &r.Tallies[i]
-		note(e.placePart(t.Check, t.Feature, true).entered)
+		note(t.Check.placePart(e.Rules, t.Feature, true).entered)
 		k := e.places[t.Place].tables[t.table].check
 		for _, c := range e.places[t.Place].tables[t.table].computed {
 			if c != nil && !c.skipped {
@@ -343,7 +343,7 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 		seen[k] = true
 		for wi := range e.wheels {
 			if e.wheels[wi].chosen && e.wheels[wi].parts[k].missing == 0 {
-				note(e.wheelPart(t.Check, e.wheels[wi].w, true).entered)
+				note(t.Check.wheelPart(e.Rules, e.wheels[wi].w, true).entered)
 			}
 		}
 		used[t.Check.Reserve] = true

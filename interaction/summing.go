@@ -50,7 +50,7 @@ type ends struct {
 func (x *ends) idle() bool { return !x.join && len(x.lo) == 0 }
 
 func newSumming(e *Engine, s *survey.Stream) *summing {
-	u := &summing{Engine: e, stream: s, designed: e.designed(), reference: e.wheelParts(ReferenceWheels(e.Survey.Data))}
+	u := &summing{Engine: e, stream: s, designed: designedParts(e.Rules, e.Checks), reference: referenceParts(e.Rules, e.Checks)}
 	u.wanted, u.multi, u.single = make([]bool, len(e.Checks)), make([]bool, len(e.Checks)), make([]wheel.Quantity, len(e.Checks))
 	u.kinds = make([]kindSet, len(e.Checks))
 	for k, c := range e.Checks {
@@ -349,20 +349,20 @@ func (c *counter) count(wheels []*wheel.Wheel, order []bulk.Order) {
 		c.seen = true
 	}
 	for i, w := range wheels {
-		ws := wheelSide{w: w}
+		var bits [wheelBits]words
 		asked := false
 		for k, check := range c.u.Checks {
 			x := &c.u.ends[k]
-			if !x.any || !c.u.listed(w, check) {
+			if !x.any || !check.listedAt(w) {
 				continue
 			}
-			p := c.u.wheelPart(check, w, false).part
+			p := check.wheelPart(c.u.Rules, w, false).part
 			both := func() bool {
 				if !asked {
-					c.u.wheelWords(&ws)
+					bits = wheelWords(c.u.Book, w)
 					asked = true
 				}
-				return c.u.bothAt(k, &p, &ws)
+				return c.u.bothAt(k, &p, &bits)
 			}
 			c.all[k].add(x, &p, both, 1, order[i])
 		}
@@ -372,9 +372,9 @@ func (c *counter) count(wheels []*wheel.Wheel, order []bulk.Order) {
 // bothAt reports whether a conflict of the wheel could be one of the pair with both
 // sides legal: no regulation stops one of its readings and it does not conflict on an
 // unworn place.
-func (u *summing) bothAt(k int, p *part, ws *wheelSide) bool {
+func (u *summing) bothAt(k int, p *part, words *[wheelBits]words) bool {
 	stops := false
-	p.uses.each(func(bit uint) { stops = stops || ws.bits[bit].limits.Word.Stops() })
+	p.uses.each(func(bit uint) { stops = stops || words[bit].limits.Word.Stops() })
 	return !stops && !u.unworn(k, p)
 }
 
@@ -508,7 +508,7 @@ func (u *summing) anyWheel(k int, p *placeSum) bool {
 func (u *summing) legalPlace(p *placeSum) bool {
 	legal, subject := true, p.f.Subject()
 	p.uses.each(func(bit uint) {
-		legal = legal && !u.ask(subject, track.Quantity(bit-trackBit).String()).limits.Word.Stops()
+		legal = legal && !ask(u.Book, subject, track.Quantity(bit-trackBit).String()).limits.Word.Stops()
 	})
 	return legal
 }

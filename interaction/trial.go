@@ -36,13 +36,11 @@ type PlaceShare struct {
 func (t *Trial) Wheel(w *wheel.Wheel) *WheelShare {
 	s := &WheelShare{parts: make([]part, len(t.Checks)), skips: make([]bool, len(t.Checks))}
 	for k, c := range t.Checks {
-		if c.Axle && w.Axle() != nil && w.Axle().Listed() != w {
+		if !c.listedAt(w) {
 			s.skips[k] = true
 			continue
 		}
-		b := &wheelSum{sum: sum{rules: t.Rules}, w: w}
-		c.wheel(b)
-		s.parts[k] = b.part
+		s.parts[k] = c.wheelPart(t.Rules, w, false).part
 	}
 	return s
 }
@@ -55,9 +53,7 @@ func (t *Trial) Place(f *track.Feature) *PlaceShare {
 			continue
 		}
 		s.applies[k] = true
-		b := &placeSum{sum: sum{rules: t.Rules}, f: f}
-		c.place(b)
-		s.parts[k] = b.part
+		s.parts[k] = c.placePart(t.Rules, f, false).part
 	}
 	return s
 }

@@ -10,6 +10,9 @@ import (
 	"flangeway/wheel"
 )
 
+// standardGauge in mm: 4 ft 8-1/2 in.
+const standardGauge = 56.5 * measure.MMPerInch
+
 // gaugeKinds are the features at which gauge is read.
 func gaugeKinds() []track.Kind {
 	return []track.Kind{track.Curve, track.Spot, track.Switch, track.Frog}

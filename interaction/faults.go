@@ -1,0 +1,87 @@
+package interaction
+
+import (
+	"slices"
+
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// prepareUnworn prepares the features as designed, at which every wheel is tried.
+func (e *Engine) prepareUnworn() {
+	for kind := track.Kind(0); kind < track.NumKinds; kind++ {
+		f := DesignedFeature(e.Survey.Data, kind)
+		if f == nil {
+			continue
+		}
+		ps := placeSide{f: f}
+		for k, c := range e.Checks {
+			if e.judges(c) && c.Applies(f) {
+				ps.tables = append(ps.tables, placeTable{check: k, part: c.placePart(e.Rules, f, false).part})
+			}
+		}
+		e.unworn = append(e.unworn, ps)
+	}
+}
+
+// findFaults finds the wheels that conflict even at a feature as designed.
+func (e *Engine) findFaults() {
+	for wi := range e.wheels {
+		clear(e.wheels[wi].faulty)
+	}
+	for i := range e.unworn {
+		for j := range e.unworn[i].tables {
+			t := &e.unworn[i].tables[j]
+			for wi := range e.wheels {
+				ws := &e.wheels[wi]
+				if e.Checks[t.check].listedAt(ws.w) && e.pair(wi, t).verdict == Conflict {
+					ws.faulty[t.check] = true
+				}
+			}
+		}
+	}
+}
+
+// WheelFault is a wheel that conflicts even on track as designed and unworn.
+type WheelFault struct {
+	Wheel    *wheel.Wheel
+	Check    *Check
+	Readings []Entered
+	FixWheel []string
+}
+
+// WheelFaults lists them by car, position and check: one line a wheel and check,
+// wherever the wheel runs.
+func (r *Result) WheelFaults() []WheelFault {
+	e := r.engine
+	judged := map[*Check]bool{}
+	for i := range r.Tallies {
+		judged[r.Tallies[i].Check] = true
+	}
+	var out []WheelFault
+	for wi := range e.wheels {
+		ws := &e.wheels[wi]
+		if !ws.chosen {
+			continue
+		}
+		for k, c := range e.Checks {
+			if !ws.faulty[k] || !judged[c] {
+				continue
+			}
+			f := WheelFault{Wheel: ws.w, Check: c, Readings: c.wheelPart(e.Rules, ws.w, true).entered}
+			for i := range e.unworn {
+				ps := &e.unworn[i]
+				j := slices.IndexFunc(ps.tables, func(t placeTable) bool { return t.check == k })
+				if j < 0 {
+					continue
+				}
+				if m := e.pair(wi, &ps.tables[j]); m.verdict == Conflict {
+					f.FixWheel = c.fixWheel(fix{w: ws.w, f: ps.f, rules: e.Rules, m: m.margin, by: c.reserve(e.Rules) - low(m.margin)})
+					break
+				}
+			}
+			out = append(out, f)
+		}
+	}
+	return out
+}
