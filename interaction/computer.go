@@ -2,15 +2,14 @@ package interaction
 
 import (
 	"fmt"
-	"runtime"
 	"slices"
-	"sync"
 
 	"flangeway/configs"
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
+	"flangeway/internal/parallel"
 	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
 	wheelshape "flangeway/wheel/shape"
@@ -59,7 +58,7 @@ type solved struct {
 // set aside are under a warning from then on.
 func (c *computer) contradictions() []measure.Warning {
 	list := make([]measure.Warning, len(c.e.wheels))
-	each(len(list), func(i int) {
+	parallel.Each(len(list), func(i int) {
 		ws := &c.e.wheels[i]
 		r := wheelshape.ReadingsOf(ws.w)
 		if !ws.chosen || r == (wheelshape.WornReadings{}) {
@@ -77,22 +76,4 @@ func (c *computer) contradictions() []measure.Warning {
 		}
 	})
 	return slices.DeleteFunc(list, func(w measure.Warning) bool { return w.Text == "" })
-}
-
-// each calls f for 0 to n-1 on all cores.
-func each(n int, f func(i int)) {
-	var wait sync.WaitGroup
-	next := make(chan int)
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Go(func() {
-			for i := range next {
-				f(i)
-			}
-		})
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
 }

@@ -11,13 +11,6 @@ import (
 	"flangeway/wheel"
 )
 
-// Options narrow what is judged; empty means all.
-type Options struct {
-	Location string
-	Car      string
-	Check    string
-}
-
 // wheelSide is a wheel prepared for every check.
 type wheelSide struct {
 	w      *wheel.Wheel
@@ -264,6 +257,10 @@ type Tally struct {
 	table          int
 	doubted        bool // the worst pair rests on a reading under a warning
 }
+
+// First is the wheel of the worst pair, by its number in the fleet, whatever its readings, and
+// that pair's margin.
+func (t *Tally) First() (wi int, m margin) { return t.first, t.firstM.margin }
 
 // Pairs is the number of pairs of the tally.
 func (t *Tally) Pairs() int {

@@ -74,7 +74,7 @@ type pattern uint32
 const designBits = wheelBits
 
 // probe is a wheel with the readings of a pattern, all zero.
-func (e *Engine) probe(p pattern) *wheel.Wheel {
+func (u *summing) probe(p pattern) *wheel.Wheel {
 	zero := measure.Exact(0, "0")
 	left, right := map[wheel.Quantity]measure.Reading{}, map[wheel.Quantity]measure.Reading{}
 	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
@@ -90,17 +90,17 @@ func (e *Engine) probe(p pattern) *wheel.Wheel {
 	}
 	design := ""
 	if d := p >> designBits; d > 0 {
-		design = e.Survey.Data.Designs[d-1].Name
+		design = u.Survey.Data.Designs[d-1].Name
 	}
 	return wheel.NewAxle(left, right, design)
 }
 
 // formOf finds the form of a check for wheels like the probe, whose readings are all
 // zero, which leaves the constant.
-func (e *Engine) formOf(k int, probe *wheel.Wheel) *form {
-	c := e.Checks[k]
+func (u *summing) formOf(k int, probe *wheel.Wheel) *form {
+	c := u.Checks[k]
 	var terms []term
-	s := &wheelSum{sum: sum{rules: e.Rules, traced: &terms}, w: probe}
+	s := &wheelSum{sum: sum{rules: u.Rules, traced: &terms}, w: probe}
 	c.wheel(s)
 	f := &form{check: k, axle: c.Axle, missing: s.missing != 0}
 	if f.missing {
@@ -131,14 +131,14 @@ func termOf(bit uint, minus bool) formTerm {
 	return formTerm{q, mate, minus}
 }
 
-// single is the quantity on which alone a check rests, whatever else is there; ok is
+// only is the quantity on which alone a check rests, whatever else is there; ok is
 // false for a check that rests on more.
-func (e *Engine) single(k int) (q wheel.Quantity, ok bool) {
+func (u *summing) only(k int) (q wheel.Quantity, ok bool) {
 	const all = pattern(1)<<wheelBits - 1
-	f := e.formOf(k, e.probe(all))
+	f := u.formOf(k, u.probe(all))
 	if f.axle || f.byEntry || f.whole || len(f.terms) != 1 || f.terms[0].mate {
 		return 0, false
 	}
 	q = f.terms[0].q
-	return q, e.formOf(k, e.probe(all&^(1<<q))).missing
+	return q, u.formOf(k, u.probe(all&^(1<<q))).missing
 }

@@ -396,7 +396,6 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 	list := &g.entries[kind][q]
 	w := wheel.NewAxle(nil, nil, "")
 	var id int
-	var s wheelSum
 	missing := part{missing: 1}
 	p := &missing
 	both := func() bool { return g.isLegal(law, kind, q, int32(id)) && !g.u.unworn(k, p) }
@@ -407,8 +406,7 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 		}
 		if id > 0 {
 			w.Set(q, g.values.Reading(q, int32(id)))
-			g.u.of(&s, k, w)
-			p = &s.part
+			p = &g.u.Checks[k].wheelPart(g.u.Rules, w, false).part
 		}
 		to.add(x, p, both, int(t.n), t.first)
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/internal/parallel"
 	"flangeway/track"
 	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
@@ -60,7 +61,7 @@ func (c *computer) onCurve(j *curveJob, t *placeTable) {
 		return
 	}
 	t.anyWheel = t.anyWheel || c.anyWheels(j)
-	each(len(c.trucks), func(i int) { c.truckTo(c.trucks[i], j, t.computed) })
+	parallel.Each(len(c.trucks), func(i int) { c.truckTo(c.trucks[i], j, t.computed) })
 }
 
 // truckTo computes a truck on a curve and lays each wheel's share down.

@@ -45,3 +45,24 @@ func wheelWords(book *limit.Book, w *wheel.Wheel) (bits [wheelBits]words) {
 	}
 	return bits
 }
+
+// carSubjects gives the wheels, axles and trucks of a car to judge against a book.
+func carSubjects(c *wheel.Car, add func(s limit.Subject, side, where, place string)) {
+	for _, a := range c.AxleList {
+		for _, w := range []*wheel.Wheel{a.L, a.R} {
+			if w != nil {
+				add(w.Subject(), "wheel", "wheel/"+c.ID+" "+w.Position.String(), "")
+			}
+		}
+		add(a.Subject(), "wheel", "axle/"+c.ID+" "+string(rune('0'+a.Number)), "")
+	}
+	trucks, ok := c.Trucks()
+	if !ok {
+		return
+	}
+	for i, axles := range trucks {
+		if s, ok := c.TruckSubject(axles); ok {
+			add(s, "wheel", "truck/"+c.ID+" "+string(rune('1'+i)), "")
+		}
+	}
+}

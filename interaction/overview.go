@@ -91,56 +91,8 @@ func (r *OverviewRow) Count(v Verdict) int { return r.Counts[v] }
 // Count is the number of pairs with a verdict in the rows that were given last.
 func (o *Overview) Count(v Verdict) int { return o.counts[v] }
 
-// Overview counts a judged survey by location and check. [Summarize] gives the same
-// without a wheel in memory.
-func (r *Result) Overview() *Overview {
-	s := r.engine.Survey
-	o := &Overview{Cars: len(s.Fleet.Cars), Wheels: len(s.Fleet.Wheels), Locations: s.Locations(), Trains: s.Trains()}
-	type worst struct {
-		m  margin
-		wi int
-	}
-	var rows []OverviewRow
-	var at []worst // of each row
-	for i := range r.Tallies {
-		t := &r.Tallies[i]
-		j := -1
-		for k := len(rows) - 1; k >= 0 && rows[k].Location == t.Feature.Location; k-- {
-			if rows[k].Check == t.Check {
-				j = k
-			}
-		}
-		if j < 0 {
-			j = len(rows)
-			rows, at = append(rows, OverviewRow{Location: t.Feature.Location, Check: t.Check}), append(at, worst{wi: -1})
-		}
-		row := &rows[j]
-		for v, n := range t.Counts {
-			row.Counts[v] += n
-		}
-		row.BothLegal += t.BothLegal
-		old := at[j]
-		if old.wi < 0 || worse(t.firstM.margin, old.m) || !worse(old.m, t.firstM.margin) && t.first < old.wi {
-			at[j] = worst{t.firstM.margin, t.first}
-			w := r.engine.wheels[t.first].w
-			row.Car, row.Position = w.Car.ID, w.Position
-			row.MarginMM, row.HasMargin = t.Check.overviewMargin(t.firstM.margin)
-		}
-	}
-	sortRows(rows)
-	o.rows = func(f func(*OverviewRow) error) error {
-		for i := range rows {
-			if err := f(&rows[i]); err != nil {
-				return err
-			}
-		}
-		return nil
-	}
-	return o
-}
-
-// overviewMargin is the margin that a row shows.
-func (c *Check) overviewMargin(m margin) (mm float64, ok bool) {
+// shownMargin is the margin that a row shows.
+func shownMargin(c *Check, m margin) (mm float64, ok bool) {
 	if c.Degrees || m.noAs || m.verdict == NotMeasured {
 		return 0, false
 	}
@@ -158,8 +110,7 @@ func sortRows(rows []OverviewRow) {
 // read once, in blocks, and go into counts at the values at which a place changes
 // its verdict, so the work grows with wheels plus places and not with pairs.
 func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Options) (*Overview, error) {
-	e := &Engine{Survey: s.Survey, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt}
-	u := newSumming(e, s)
+	u := newSumming(s, book, opt)
 	var visitors []bulk.Visitor
 	var totals bulk.Totals
 	ok := true
@@ -202,7 +153,7 @@ type beyondLimit struct {
 // Car judges the readings of a car.
 func (b *beyondLimit) Car(wheels []*wheel.Wheel, _ []bulk.Order) {
 	if c := wheels[0].Car; b.car == "" || b.car == c.ID {
-		(&Result{}).judgeCar(c, func(s limit.Subject, _, _, _ string) {
+		carSubjects(c, func(s limit.Subject, _, _, _ string) {
 			if beyond(b.book, s) {
 				b.found()
 			}

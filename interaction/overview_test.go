@@ -28,7 +28,7 @@ func overviewOf(dir string, opt interaction.Options) (*interaction.Overview, []m
 	if err != nil {
 		return nil, nil, err
 	}
-	return interaction.New(s, book, opt).Judge().Overview(), s.Warnings, nil
+	return interaction.OverviewOf(interaction.New(s, book, opt).Judge()), s.Warnings, nil
 }
 
 // summarized counts a folder with its wheels streamed in blocks of the given size.

@@ -8,6 +8,7 @@ import (
 
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
+	"flangeway/internal/parallel"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -57,12 +58,12 @@ func (c *computer) passages() {
 		return
 	}
 	fleet := make([]*footing, len(e.wheels))
-	each(len(fleet), func(i int) { fleet[i] = c.footOf(e.wheels[i].w) })
+	parallel.Each(len(fleet), func(i int) { fleet[i] = c.footOf(e.wheels[i].w) })
 	var reference []*footing
 	for _, w := range ReferenceWheels(c.data) {
 		reference = append(reference, c.foot(w))
 	}
-	each(len(list), func(i int) {
+	parallel.Each(len(list), func(i int) {
 		p, skips := list[i], skips{}
 		var over passable
 		switch p.f.Kind {

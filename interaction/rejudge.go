@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"flangeway/internal/parallel"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -41,7 +42,7 @@ func (e *Engine) placeOf(f *track.Feature, check int) (*placeSide, *placeTable) 
 
 func (e *Engine) row(t *placeTable) []Verdict {
 	out := make([]Verdict, len(e.wheels))
-	each(len(out), func(wi int) {
+	parallel.Each(len(out), func(wi int) {
 		out[wi] = Clear
 		if w := e.wheels[wi].w; e.Checks[t.check].listedAt(w) {
 			out[wi] = e.pair(wi, t).verdict
@@ -123,7 +124,7 @@ func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 	if c := e.computer; c != nil {
 		a.computer = &computer{e: a, data: c.data, shapes: c.shapes, figures: c.figures, again: true, solved: c.solved}
 	}
-	each(len(fleet.Wheels), func(i int) {
+	parallel.Each(len(fleet.Wheels), func(i int) {
 		w := fleet.Wheels[i]
 		ws := &a.wheels[i]
 		*ws = wheelSide{w: w, chosen: true, parts: make([]part, len(e.Checks))}

@@ -259,7 +259,7 @@ func (r *Result) judgeLimits() {
 			if e.opt.Car != "" && e.opt.Car != c.ID {
 				continue
 			}
-			r.judgeCar(c, add)
+			carSubjects(c, add)
 		}
 	}
 	sort.SliceStable(r.Limits, func(i, j int) bool {
@@ -286,26 +286,6 @@ func (r *Result) asks(j *limit.Judgement, where, place string) {
 			of = "car/" + of
 		}
 		r.asked[Unsettled{Reading: column, Where: of, Place: place}] = true
-	}
-}
-
-func (r *Result) judgeCar(c *wheel.Car, add func(s limit.Subject, side, where, place string)) {
-	for _, a := range c.AxleList {
-		for _, w := range []*wheel.Wheel{a.L, a.R} {
-			if w != nil {
-				add(w.Subject(), "wheel", "wheel/"+c.ID+" "+w.Position.String(), "")
-			}
-		}
-		add(a.Subject(), "wheel", "axle/"+c.ID+" "+string(rune('0'+a.Number)), "")
-	}
-	trucks, ok := c.Trucks()
-	if !ok {
-		return
-	}
-	for i, axles := range trucks {
-		if s, ok := c.TruckSubject(axles); ok {
-			add(s, "wheel", "truck/"+c.ID+" "+string(rune('1'+i)), "")
-		}
 	}
 }
 

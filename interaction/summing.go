@@ -10,6 +10,8 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"flangeway/internal/limit"
+	"flangeway/internal/parallel"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -18,7 +20,11 @@ import (
 
 // summing is what the workers of a summary share.
 type summing struct {
-	*Engine
+	Survey              *survey.Survey
+	Book                *limit.Book
+	Rules               *Rules
+	Checks              []*Check
+	opt                 Options
 	stream              *survey.Stream
 	designed, reference [][]*part
 	wanted              []bool           // by check: a place may have it
@@ -49,16 +55,17 @@ type ends struct {
 // idle reports that the reading of no place is there.
 func (x *ends) idle() bool { return !x.join && len(x.lo) == 0 }
 
-func newSumming(e *Engine, s *survey.Stream) *summing {
-	u := &summing{Engine: e, stream: s, designed: designedParts(e.Rules, e.Checks), reference: referenceParts(e.Rules, e.Checks)}
-	u.wanted, u.multi, u.single = make([]bool, len(e.Checks)), make([]bool, len(e.Checks)), make([]wheel.Quantity, len(e.Checks))
-	u.kinds = make([]kindSet, len(e.Checks))
-	for k, c := range e.Checks {
-		u.wanted[k] = (e.opt.Check == "" || e.opt.Check == c.ID) && slices.ContainsFunc(c.Kinds, s.HasKind)
+func newSumming(s *survey.Stream, book *limit.Book, opt Options) *summing {
+	u := &summing{Survey: s.Survey, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt, stream: s}
+	u.designed, u.reference = designedParts(u.Rules, u.Checks), referenceParts(u.Rules, u.Checks)
+	u.wanted, u.multi, u.single = make([]bool, len(u.Checks)), make([]bool, len(u.Checks)), make([]wheel.Quantity, len(u.Checks))
+	u.kinds = make([]kindSet, len(u.Checks))
+	for k, c := range u.Checks {
+		u.wanted[k] = (u.opt.Check == "" || u.opt.Check == c.ID) && slices.ContainsFunc(c.Kinds, s.HasKind)
 		for _, kind := range c.Kinds {
 			u.kinds[k][kind] = u.wanted[k]
 		}
-		q, ok := e.single(k)
+		q, ok := u.only(k)
 		u.single[k], u.multi[k] = q, !ok
 	}
 	for kind := range u.never {
@@ -77,14 +84,13 @@ func (u *summing) ready() {
 		if u.opt.Location != "" {
 			u.features = slices.DeleteFunc(slices.Clone(u.features), func(f *track.Feature) bool { return f.Location != u.opt.Location })
 		}
-		each(len(u.Checks), u.readyAt)
+		parallel.Each(len(u.Checks), u.readyAt)
 		u.prepared.Store(true)
 	})
 }
 
 // readyAt finds the ends of the places at a check.
 func (u *summing) readyAt(k int) {
-	var s placeSum
 	x := &u.ends[k]
 	n := 0
 	for _, f := range u.features {
@@ -103,7 +109,7 @@ func (u *summing) readyAt(k int) {
 		if !u.judged(k, f) {
 			continue
 		}
-		u.at(&s, k, f)
+		s := u.Checks[k].placePart(u.Rules, f, false)
 		if s.missing != 0 {
 			continue
 		}
@@ -123,18 +129,6 @@ func (u *summing) readyAt(k int) {
 // judged reports whether a check is one for a feature.
 func (u *summing) judged(k int, f *track.Feature) bool {
 	return u.kinds[k][f.Kind] && u.Checks[k].Applies(f)
-}
-
-// at makes the part of a feature at a check.
-func (u *summing) at(s *placeSum, k int, f *track.Feature) {
-	*s = placeSum{sum: sum{rules: u.Rules}, f: f}
-	u.Checks[k].place(s)
-}
-
-// of makes the part of a wheel at a check.
-func (u *summing) of(s *wheelSum, k int, w *wheel.Wheel) {
-	*s = wheelSum{sum: sum{rules: u.Rules}, w: w}
-	u.Checks[k].wheel(s)
 }
 
 // candidate is a wheel that may be the worst: the ends of its part on the grid.
@@ -529,7 +523,6 @@ func (c *counter) resolve(k int) (map[bulk.Order]*resolved, error) {
 		return out, nil
 	}
 	finder := c.u.stream.Wheels.Finder()
-	var s wheelSum
 	take := func(order bulk.Order) error {
 		if order < 0 || out[order] != nil {
 			return nil
@@ -538,8 +531,7 @@ func (c *counter) resolve(k int) (map[bulk.Order]*resolved, error) {
 		if err != nil {
 			return err
 		}
-		c.u.of(&s, k, w)
-		out[order] = &resolved{w.Car.ID, w.Position, s.part}
+		out[order] = &resolved{w.Car.ID, w.Position, c.u.Checks[k].wheelPart(c.u.Rules, w, false).part}
 		return nil
 	}
 	orders := []bulk.Order{of.first, of.firstMissing}
@@ -573,14 +565,14 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[bulk.Order
 	if len(counters) == 0 {
 		counters = append(counters, newCounter(u))
 	}
-	each(len(counters), func(i int) { counters[i].flush() })
+	parallel.Each(len(counters), func(i int) { counters[i].flush() })
 	c = counters[0]
 	for _, d := range counters[1:] {
 		c.seen = c.seen || d.seen
 	}
 	shown = make([]map[bulk.Order]*resolved, len(u.Checks))
 	errs := make([]error, len(u.Checks))
-	each(len(u.Checks), func(k int) {
+	parallel.Each(len(u.Checks), func(k int) {
 		for _, d := range counters[1:] {
 			c.all[k].join(&d.all[k])
 		}
@@ -717,7 +709,7 @@ func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 		if !l.u.judged(k, f) {
 			continue
 		}
-		l.u.at(&l.place, k, f)
+		l.place = *l.u.Checks[k].placePart(l.u.Rules, f, false)
 		v := l.at(k, &l.place)
 		if v.worst < 0 {
 			continue
@@ -735,6 +727,6 @@ func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 	}
 	check, w := l.u.Checks[k], l.shown[k][worst.worst]
 	row.Location, row.Check, row.Car, row.Position = features[0].Location, check, w.car, w.position
-	row.MarginMM, row.HasMargin = check.overviewMargin(check.margin(l.u.Rules, &w.part, &l.worst))
+	row.MarginMM, row.HasMargin = shownMargin(check, check.margin(l.u.Rules, &w.part, &l.worst))
 	return true
 }

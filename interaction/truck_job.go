@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"flangeway/internal/measure"
+	"flangeway/internal/parallel"
 	"flangeway/wheel"
 	wheelshape "flangeway/wheel/shape"
 )
@@ -92,7 +93,7 @@ func (c *computer) listTrucks() {
 			}
 		}
 	}
-	each(len(c.trucks), func(i int) { c.prepare(c.trucks[i]) })
+	parallel.Each(len(c.trucks), func(i int) { c.prepare(c.trucks[i]) })
 }
 
 // prepare gives a truck its designs, lengths and weight.

@@ -1,0 +1,49 @@
+package interaction
+
+// OverviewOf counts a judged survey by location and check. [Summarize] gives the same
+// without a wheel in memory.
+func OverviewOf(r *Result) *Overview {
+	s := r.Engine().Survey
+	o := &Overview{Cars: len(s.Fleet.Cars), Wheels: len(s.Fleet.Wheels), Locations: s.Locations(), Trains: s.Trains()}
+	type worst struct {
+		m  margin
+		wi int
+	}
+	var rows []OverviewRow
+	var at []worst // of each row
+	for i := range r.Tallies {
+		t := &r.Tallies[i]
+		j := -1
+		for k := len(rows) - 1; k >= 0 && rows[k].Location == t.Feature.Location; k-- {
+			if rows[k].Check == t.Check {
+				j = k
+			}
+		}
+		if j < 0 {
+			j = len(rows)
+			rows, at = append(rows, OverviewRow{Location: t.Feature.Location, Check: t.Check}), append(at, worst{wi: -1})
+		}
+		row := &rows[j]
+		for v, n := range t.Counts {
+			row.Counts[v] += n
+		}
+		row.BothLegal += t.BothLegal
+		old := at[j]
+		if wi, m := t.First(); old.wi < 0 || worse(m, old.m) || !worse(old.m, m) && wi < old.wi {
+			at[j] = worst{m, wi}
+			w := s.Fleet.Wheels[wi]
+			row.Car, row.Position = w.Car.ID, w.Position
+			row.MarginMM, row.HasMargin = shownMargin(t.Check, m)
+		}
+	}
+	sortRows(rows)
+	o.rows = func(f func(*OverviewRow) error) error {
+		for i := range rows {
+			if err := f(&rows[i]); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return o
+}
