@@ -29,7 +29,7 @@ var SampleError = 0.5 / math.Sqrt(Samples)
 
 // linear reports whether a check's margin is a plain sum of readings.
 func (t *Trial) linear(k int) bool {
-	return t.Checks[k].join == nil && t.Checks[k].ID != "point-pick"
+	return t.Checks[k].Join == nil && t.Checks[k].ID != "point-pick"
 }
 
 // drawn is a reading with one value of its interval.
@@ -43,11 +43,11 @@ func drawn(r measure.Reading, rng *rand.Rand) measure.Reading {
 // spreadOf is the spread of a sum, with a width more for what is known between two
 // bounds only (the depth of a section).
 func spreadOf(s *sum) Spread {
-	out := Spread{lo: s.lo}
-	if s.noHi { // it can only be clear
+	out := Spread{lo: s.Lo}
+	if s.NoHi { // it can only be clear
 		return Spread{lo: math.Inf(1)}
 	}
-	rest := s.hi - s.lo
+	rest := s.Hi - s.Lo
 	for _, w := range s.widths {
 		rest -= w
 		if w > measure.Near {
@@ -82,7 +82,7 @@ func (t *Trial) WheelSpread(k int, w *wheel.Wheel, seed uint64) Spread {
 		}
 		b := &wheelSum{sum: sum{rules: t.Rules}, w: v}
 		c.wheel(b)
-		out.sampled = append(out.sampled, sample{share: b.lo + rng.Float64()*(b.hi-b.lo)})
+		out.sampled = append(out.sampled, sample{share: b.Lo + rng.Float64()*(b.Hi-b.Lo)})
 	}
 	return out
 }
@@ -91,7 +91,7 @@ func (t *Trial) WheelSpread(k int, w *wheel.Wheel, seed uint64) Spread {
 func (t *Trial) PlaceSpread(k int, f *track.Feature, seed uint64) Spread {
 	c := t.Checks[k]
 	if t.linear(k) {
-		b := &placeSum{sum: sum{rules: t.Rules, recording: true}, f: f}
+		b := &PlaceSum{sum: sum{rules: t.Rules, recording: true}, F: f}
 		c.place(b)
 		return spreadOf(&b.sum)
 	}
@@ -104,9 +104,9 @@ func (t *Trial) PlaceSpread(k int, f *track.Feature, seed uint64) Spread {
 				g = g.With(q, drawn(r, rng))
 			}
 		}
-		b := &placeSum{sum: sum{rules: t.Rules}, f: g}
+		b := &PlaceSum{sum: sum{rules: t.Rules}, F: g}
 		c.place(b)
-		out.sampled = append(out.sampled, sample{share: b.lo + rng.Float64()*(b.hi-b.lo), face: b.face.lo})
+		out.sampled = append(out.sampled, sample{share: b.Lo + rng.Float64()*(b.Hi-b.Lo), face: b.face.lo})
 	}
 	return out
 }
@@ -119,10 +119,10 @@ func (t *Trial) Chance(k int, w, p *Spread) float64 {
 	}
 	n := 0
 	for i := range w.sampled {
-		a := part{lo: w.sampled[i].share, hi: w.sampled[i].share, as: w.sampled[i].share}
+		a := Part{Lo: w.sampled[i].share, Hi: w.sampled[i].share, as: w.sampled[i].share}
 		x := p.sampled[i]
-		b := part{lo: x.share, hi: x.share, as: x.share, face: faceAngle{lo: x.face, hi: x.face, as: x.face}}
-		if t.Checks[k].margin(t.Rules, &a, &b).hi < -near {
+		b := Part{Lo: x.share, Hi: x.share, as: x.share, face: faceAngle{lo: x.face, hi: x.face, as: x.face}}
+		if t.Checks[k].Margin(t.Rules, &a, &b).Hi < -near {
 			n++
 		}
 	}

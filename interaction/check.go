@@ -38,15 +38,15 @@ type Check struct {
 	// NoTrailing leaves switches out that are only run trailing.
 	NoTrailing bool
 
-	place func(*placeSum)
+	place func(*PlaceSum)
 	wheel func(*wheelSum)
 	// passage is what the passage of a wheel gives, looked at by looks; "" for nothing.
 	passage string
 	looks   look
 	// oneEnd says that of some places only the lower end of the share is known.
 	oneEnd bool
-	// join makes the margin where the parts do not simply add up.
-	join func(r *Rules, w, p *part) margin
+	// Join makes the margin where the parts do not simply add up.
+	Join func(r *Rules, w, p *Part) Margin
 	// fixTrack and fixWheel word the repair on either side; by is what must be
 	// gained in mm or degrees, with the reserve.
 	fixTrack func(f fix) []string
@@ -61,7 +61,7 @@ type fix struct {
 	f     *track.Feature
 	rules *Rules
 	by    float64 // to gain: the shortfall of the whole interval plus the reserve
-	m     margin
+	m     Margin
 }
 
 // Applies reports whether the check has anything to say at a feature.
@@ -69,30 +69,43 @@ func (c *Check) Applies(f *track.Feature) bool {
 	return slices.Contains(c.Kinds, f.Kind) && !(c.NoTrailing && f.Direction == "trailing") && !slices.Contains(c.NotTypes, f.Type)
 }
 
-// listedAt reports whether the check has its pairs at a wheel: one of the whole axle has
+// ListedAt reports whether the check has its pairs at a wheel: one of the whole axle has
 // them at one of its wheels.
-func (c *Check) listedAt(w *wheel.Wheel) bool {
+func (c *Check) ListedAt(w *wheel.Wheel) bool {
 	return !c.Axle || w.Axle() == nil || w.Axle().Listed() == w
 }
 
-// wheelPart makes the wheel's part of the margin; recording keeps the readings that entered.
-func (c *Check) wheelPart(r *Rules, w *wheel.Wheel, recording bool) *wheelSum {
+// WheelPart makes the wheel's part of the margin; recording keeps the readings that entered.
+func (c *Check) WheelPart(r *Rules, w *wheel.Wheel, recording bool) *wheelSum {
 	s := &wheelSum{sum: sum{rules: r, recording: recording}, w: w}
 	c.wheel(s)
 	return s
 }
 
-// placePart makes the place's part of the margin; recording keeps the readings that entered.
-func (c *Check) placePart(r *Rules, f *track.Feature, recording bool) *placeSum {
-	s := &placeSum{sum: sum{rules: r, recording: recording}, f: f}
+// WheelTerms makes the wheel's part and lists the readings that enter it.
+func (c *Check) WheelTerms(r *Rules, w *wheel.Wheel) (p *Part, terms []term) {
+	s := &wheelSum{sum: sum{rules: r, traced: &terms}, w: w}
+	c.wheel(s)
+	return &s.Part, terms
+}
+
+// placeTerms lists the readings that enter the place's part.
+func (c *Check) placeTerms(r *Rules, f *track.Feature) (terms []term) {
+	c.place(&PlaceSum{sum: sum{rules: r, traced: &terms}, F: f})
+	return terms
+}
+
+// PlacePart makes the place's part of the margin; recording keeps the readings that entered.
+func (c *Check) PlacePart(r *Rules, f *track.Feature, recording bool) *PlaceSum {
+	s := &PlaceSum{sum: sum{rules: r, recording: recording}, F: f}
 	c.place(s)
 	return s
 }
 
-// margin is the margin of one pair.
-func (c *Check) margin(r *Rules, w, p *part) margin {
-	if c.join != nil {
-		return c.join(r, w, p)
+// Margin is the margin of one pair.
+func (c *Check) Margin(r *Rules, w, p *Part) Margin {
+	if c.Join != nil {
+		return c.Join(r, w, p)
 	}
 	return total(w, p)
 }

@@ -26,7 +26,7 @@ type Computed struct {
 	truck   *truckJob
 	curve   *curveJob
 	way     way
-	settle  mask          // readings that would decide, where it is undecided
+	settle  Mask          // readings that would decide, where it is undecided
 	margins margins       // of a truck in a curve, as written
 	fresh   float64       // of a truck in a curve: the rollover margin of new wheels there
 	close   bool          // clear, but not without what is assumed
@@ -210,7 +210,7 @@ type tried struct {
 	m       margins
 	decides bool    // else it only widens the range
 	fresh   float64 // the rollover margin of new wheels there
-	unread  mask    // readings that were not taken, if the point stands for one value of theirs
+	unread  Mask    // readings that were not taken, if the point stands for one value of theirs
 	light   bool    // it stands for an empty car, its weight not read
 }
 
@@ -224,7 +224,7 @@ type tried struct {
 func (r *Rules) gather(list []tried, on ground, hollow bool) Computed {
 	worst, at, close := Clear, -1, false
 	var lo, hi [numMechanisms]float64
-	var settle [numMechanisms]mask
+	var settle [numMechanisms]Mask
 	var shown margins             // as written, or worse with what was not read
 	var light [numMechanisms]bool // gross_lb would settle it
 	for m := range numMechanisms {

@@ -16,7 +16,7 @@ type site struct {
 	gauge  float64                 // mm
 	loaded float64                 // gauge under load as read, mm; 0: not read
 	curve  curving.Curve
-	unread mask
+	unread Mask
 }
 
 // curveJob is a curve that trucks are tried on.
@@ -31,7 +31,7 @@ type curveJob struct {
 	damp   curving.Friction
 	ground
 	// open are readings without which no hollow truck is clear.
-	open   mask
+	open   Mask
 	notes  []string
 	broken string
 	lacks  []string                // readings of which no rail can be made, where it is broken for these
@@ -171,7 +171,7 @@ func (c *computer) railsOf(j *curveJob) error {
 			return err
 		}
 	}
-	var unread mask
+	var unread Mask
 	h, w := at(head, wornEnd), at(face, wornEnd)
 	if !head.Measured() {
 		unread, h = unread|trackMask(track.HeadWear), unreadWear

@@ -13,22 +13,22 @@ import (
 // is measured by it.
 
 // wheelDoubts are the readings of a wheel that are under a warning.
-func wheelDoubts(w *wheel.Wheel) mask {
-	var m mask
+func wheelDoubts(w *wheel.Wheel) Mask {
+	var m Mask
 	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
 		if w.Doubted(q) {
 			m |= wheelMask(q)
 		}
 	}
 	if mate := w.Mate(); mate != nil && mate.Doubted(wheel.FlangeThickness) {
-		m |= 1 << mateThickness
+		m |= 1 << MateThickness
 	}
 	return m
 }
 
 // placeDoubts are the readings of a feature that are under a warning.
-func placeDoubts(f *track.Feature) mask {
-	var m mask
+func placeDoubts(f *track.Feature) Mask {
+	var m Mask
 	for _, q := range f.Measured() {
 		if f.Contradicted(q) {
 			m |= trackMask(q)
@@ -38,9 +38,9 @@ func placeDoubts(f *track.Feature) mask {
 }
 
 // doubts are the readings under a warning that enter a pair.
-func (e *Engine) doubts(wi int, ps *placeSide, pt *placeTable) mask {
+func (e *Engine) doubts(wi int, ps *placeSide, pt *placeTable) Mask {
 	ws := &e.wheels[wi]
-	return ws.doubts&ws.parts[pt.check].uses | ps.doubts&pt.part.uses
+	return ws.doubts&ws.parts[pt.check].Uses | ps.doubts&pt.part.Uses
 }
 
 // Doubt says whose readings under a warning a pair rests on.
@@ -56,7 +56,7 @@ func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	var out []Doubt
 	for wi := range e.wheels {
 		own, mate, place := columnsOf(e.doubts(wi, ps, pt))
-		if !e.Checks[check].listedAt(e.wheels[wi].w) || len(own)+len(mate)+len(place) == 0 {
+		if !e.Checks[check].ListedAt(e.wheels[wi].w) || len(own)+len(mate)+len(place) == 0 {
 			continue
 		}
 		if out == nil {
@@ -78,17 +78,17 @@ func (e *Engine) Doubted(f *track.Feature, check, wi int) (own, mate, place []st
 
 // doubtful words the readings of a pair that are under a warning, those of the wheel with
 // its name.
-func (e *Engine) doubtful(wi int, f *track.Feature, m mask) string {
+func (e *Engine) doubtful(wi int, f *track.Feature, m Mask) string {
 	var own, place []string
 	w := e.wheels[wi].w
-	m.each(func(bit uint) {
-		if bit >= trackBit {
-			q := track.Quantity(bit - trackBit)
+	m.Each(func(bit uint) {
+		if bit >= TrackBit {
+			q := track.Quantity(bit - TrackBit)
 			place = append(place, q.String()+" "+PrintReading(e.Survey.Columns, q.String(), f.Read(q)))
 			return
 		}
 		of := w
-		q, mate := wheelReading(bit)
+		q, mate := WheelReading(bit)
 		if mate {
 			of = w.Mate()
 		}
@@ -134,18 +134,18 @@ func (e *Engine) setAside(t *Tally) []string {
 	ps := &e.places[t.Place]
 	pt := &ps.tables[t.table]
 	n, first := 0, 0
-	var worstM margin
+	var worstM Margin
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || !t.Check.listedAt(ws.w) {
+		if !ws.chosen || !t.Check.ListedAt(ws.w) {
 			continue
 		}
 		m := e.pair(wi, pt)
-		if m.verdict != t.worstM.verdict || e.doubts(wi, ps, pt) == 0 || !worse(m.margin, t.worstM.margin) {
+		if m.Verdict != t.worstM.Verdict || e.doubts(wi, ps, pt) == 0 || !Worse(m.Margin, t.worstM.Margin) {
 			continue
 		}
-		if n == 0 || worse(m.margin, worstM) {
-			first, worstM = wi, m.margin
+		if n == 0 || Worse(m.Margin, worstM) {
+			first, worstM = wi, m.Margin
 		}
 		n++
 	}

@@ -14,35 +14,35 @@ import (
 // wheelSide is a wheel prepared for every check.
 type wheelSide struct {
 	w      *wheel.Wheel
-	chosen bool             // by Options.Car
-	parts  []part           // by check
-	legal  []words          // by check
-	stale  []bool           // by check
-	faulty []bool           // by check: conflicts even on track as designed
-	doubts mask             // readings under a warning
-	bits   [wheelBits]words // by reading
+	chosen bool                // by Options.Car
+	parts  []Part              // by check
+	legal  []Legality          // by check
+	stale  []bool              // by check
+	faulty []bool              // by check: conflicts even on track as designed
+	doubts Mask                // readings under a warning
+	bits   [WheelBits]Legality // by reading
 }
 
 // placeSide is a feature prepared for every check.
 type placeSide struct {
 	f      *track.Feature
 	stale  bool
-	doubts mask // readings under a warning
+	doubts Mask // readings under a warning
 	tables []placeTable
 }
 
 // placeTable is a feature at one check that applies to it.
 type placeTable struct {
 	check int
-	part  part
-	legal words
+	part  Part
+	legal Legality
 	// anyWheel says that any ordinary wheel conflicts there: one of the reference
 	// wheels does.
 	anyWheel bool
 	// byReference is the reference wheel that conflicts worst there, with its margin; nil for
 	// none. A place's repair is measured by it where every wheel at hand is itself at fault.
 	byReference *wheel.Wheel
-	referenceM  margin
+	referenceM  Margin
 	// computed holds, by wheel, what shapes and forces say; nil: nothing is computed.
 	computed []*Computed
 }
@@ -129,7 +129,7 @@ func (e *Engine) everywhere() []*placeSide {
 
 // judged is a pair's margin with the verdict that stands.
 type judged struct {
-	margin
+	Margin
 	plain    Verdict // of the plain rule, where computed stands
 	computed *Computed
 }
@@ -137,16 +137,16 @@ type judged struct {
 // pair is the margin of a wheel at a place, its verdict the computed one where there is
 // one.
 func (e *Engine) pair(wi int, pt *placeTable) judged {
-	m := judged{margin: e.Checks[pt.check].margin(e.Rules, &e.wheels[wi].parts[pt.check], &pt.part)}
-	if pt.computed == nil || m.verdict == NotMeasured {
+	m := judged{Margin: e.Checks[pt.check].Margin(e.Rules, &e.wheels[wi].parts[pt.check], &pt.part)}
+	if pt.computed == nil || m.Verdict == NotMeasured {
 		return m
 	}
 	if k := pt.computed[wi]; k != nil && !k.skipped {
-		plain := m.verdict
-		m.plain, m.computed, m.verdict = plain, k, k.Verdict
+		plain := m.Verdict
+		m.plain, m.computed, m.Verdict = plain, k, k.Verdict
 		switch {
 		case k.capped:
-			m.verdict = min(plain, k.Verdict)
+			m.Verdict = min(plain, k.Verdict)
 			m.settle |= k.settle
 		case k.Verdict == Clear && k.told != nil:
 			m.settle = k.settle // what was left out, by the plain rule's leave
@@ -167,7 +167,7 @@ func (e *Engine) prepareWheels() {
 	fleet := e.Survey.Fleet.Wheels
 	e.wheels = make([]wheelSide, len(fleet))
 	n := len(e.Checks)
-	parts, legal := make([]part, n*len(fleet)), make([]words, n*len(fleet))
+	parts, legal := make([]Part, n*len(fleet)), make([]Legality, n*len(fleet))
 	flags := make([]bool, 2*n*len(fleet))
 	for i, w := range fleet {
 		ws := &e.wheels[i]
@@ -175,15 +175,15 @@ func (e *Engine) prepareWheels() {
 		ws.parts, ws.legal = parts[i*n:(i+1)*n], legal[i*n:(i+1)*n]
 		ws.stale, ws.faulty = flags[2*i*n:(2*i+1)*n], flags[(2*i+1)*n:(2*i+2)*n]
 		ws.doubts = wheelDoubts(w)
-		ws.bits = wheelWords(e.Book, w)
+		ws.bits = WheelLegality(e.Book, w)
 		for k, c := range e.Checks {
-			if !c.listedAt(w) {
+			if !c.ListedAt(w) {
 				continue
 			}
-			ws.parts[k] = c.wheelPart(e.Rules, w, false).part
-			ws.legal[k] = noWords()
-			ws.parts[k].uses.each(func(bit uint) { ws.legal[k] = join(ws.legal[k], ws.bits[bit]) })
-			ws.stale[k] = e.staleWheel(w, ws.parts[k].uses)
+			ws.parts[k] = c.WheelPart(e.Rules, w, false).Part
+			ws.legal[k] = noLegality()
+			ws.parts[k].Uses.Each(func(bit uint) { ws.legal[k] = joinLegality(ws.legal[k], ws.bits[bit]) })
+			ws.stale[k] = e.staleWheel(w, ws.parts[k].Uses)
 		}
 	}
 }
@@ -192,12 +192,12 @@ func (e *Engine) prepareWheels() {
 func (e *Engine) judges(c *Check) bool { return e.opt.Check == "" || e.opt.Check == c.ID }
 
 // staleWheel reports whether one of the rows behind the readings is old.
-func (e *Engine) staleWheel(w *wheel.Wheel, uses mask) bool {
+func (e *Engine) staleWheel(w *wheel.Wheel, uses Mask) bool {
 	stale := false
-	uses.each(func(bit uint) {
+	uses.Each(func(bit uint) {
 		row := w
 		switch bit {
-		case mateThickness, mateRimWidth:
+		case MateThickness, MateRimWidth:
 			row = w.Mate()
 		case uint(wheel.BackToBack), uint(wheel.BackToBackMax):
 			if !w.Own(wheel.Quantity(bit)).Measured() && w.Mate() != nil {
@@ -211,7 +211,7 @@ func (e *Engine) staleWheel(w *wheel.Wheel, uses mask) bool {
 
 func (e *Engine) preparePlaces() {
 	references := ReferenceWheels(e.Survey.Data)
-	reference := referenceParts(e.Rules, e.Checks)
+	reference := ReferenceParts(e.Rules, e.Checks)
 	for _, f := range e.Survey.Track.Features {
 		if e.opt.Location != "" && e.opt.Location != f.Location {
 			continue
@@ -222,12 +222,12 @@ func (e *Engine) preparePlaces() {
 			if !e.judges(c) || !c.Applies(f) {
 				continue
 			}
-			t := placeTable{check: k, part: c.placePart(e.Rules, f, false).part, legal: noWords()}
-			t.part.uses.each(func(bit uint) {
-				t.legal = join(t.legal, ask(e.Book, subject, track.Quantity(bit-trackBit).String()))
+			t := placeTable{check: k, part: c.PlacePart(e.Rules, f, false).Part, legal: noLegality()}
+			t.part.Uses.Each(func(bit uint) {
+				t.legal = joinLegality(t.legal, LegalityOf(e.Book, subject, track.Quantity(bit-TrackBit).String()))
 			})
 			for i, w := range references {
-				if m := c.margin(e.Rules, reference[k][i], &t.part); m.verdict == Conflict && (!t.anyWheel || worse(m, t.referenceM)) {
+				if m := c.Margin(e.Rules, reference[k][i], &t.part); m.Verdict == Conflict && (!t.anyWheel || Worse(m, t.referenceM)) {
 					t.anyWheel, t.byReference, t.referenceM = true, w, m
 				}
 			}
@@ -244,7 +244,7 @@ type Tally struct {
 	Place     int // index of the feature
 	Check     *Check
 	Feature   *track.Feature
-	Counts    [numVerdicts]int
+	Counts    [NumVerdicts]int
 	BothLegal int // conflicts of the pair that no rule stops on either side
 	Wheel     int // conflicts of wheels that conflict even on an unworn place
 	Cause     Cause
@@ -260,7 +260,7 @@ type Tally struct {
 
 // First is the wheel of the worst pair, by its number in the fleet, whatever its readings, and
 // that pair's margin.
-func (t *Tally) First() (wi int, m margin) { return t.first, t.firstM.margin }
+func (t *Tally) First() (wi int, m Margin) { return t.first, t.firstM.Margin }
 
 // Pairs is the number of pairs of the tally.
 func (t *Tally) Pairs() int {
@@ -297,12 +297,12 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 	led := mayLead // of the worst so far
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || !c.listedAt(ws.w) {
+		if !ws.chosen || !c.ListedAt(ws.w) {
 			continue
 		}
 		m := e.pair(wi, pt)
-		t.Counts[m.verdict]++
-		switch m.verdict {
+		t.Counts[m.Verdict]++
+		switch m.Verdict {
 		case Conflict:
 			if ws.faulty[k] { // a problem of its own also where the place is at fault too
 				r.axles[faultyAxle{k, ws.w.Axle()}] = true
@@ -310,27 +310,27 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 			switch cause := e.causeOf(pt, wi); {
 			case cause == CauseWheel:
 				t.Wheel++
-			case cause == CausePair && !ws.legal[k].limits.Word.Stops() && !pt.legal.limits.Word.Stops():
+			case cause == CausePair && !ws.legal[k].Limits.Word.Stops() && !pt.legal.Limits.Word.Stops():
 				t.BothLegal++
 			}
 		case Undecided, NotMeasured:
 			r.unsettled.count(wi, i, m.settle)
 		}
-		if m.computed != nil && m.plain == Conflict && m.verdict != Conflict {
+		if m.computed != nil && m.plain == Conflict && m.Verdict != Conflict {
 			t.Lifted++
 		}
-		if t.first < 0 || worse(m.margin, t.firstM.margin) {
+		if t.first < 0 || Worse(m.Margin, t.firstM.Margin) {
 			t.first, t.firstM = wi, m
 		}
-		l := e.leadOf(wi, ps, pt, m.verdict)
+		l := e.leadOf(wi, ps, pt, m.Verdict)
 		if l == faultOfItsOwn { // the worst pair is listed, with its repair by the reference wheel
 			l = mayLead
 		}
 		switch {
-		case t.worst < 0, m.verdict < t.worstM.verdict:
-		case m.verdict > t.worstM.verdict, l > led:
+		case t.worst < 0, m.Verdict < t.worstM.Verdict:
+		case m.Verdict > t.worstM.Verdict, l > led:
 			continue
-		case l == led && !worse(m.margin, t.worstM.margin):
+		case l == led && !Worse(m.Margin, t.worstM.Margin):
 			continue
 		}
 		t.worst, t.worstM, led = wi, m, l
@@ -383,11 +383,11 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 		pt := &e.places[t.Place].tables[t.table]
 		for wi := range e.wheels {
 			ws := &e.wheels[wi]
-			if !ws.chosen || !t.Check.listedAt(ws.w) {
+			if !ws.chosen || !t.Check.ListedAt(ws.w) {
 				continue
 			}
 			m := e.pair(wi, pt)
-			pairs = append(pairs, pair{t, wi, m, e.order(t.Check, m.margin, e.doubts(wi, &e.places[t.Place], pt) != 0)})
+			pairs = append(pairs, pair{t, wi, m, e.order(t.Check, m.Margin, e.doubts(wi, &e.places[t.Place], pt) != 0)})
 		}
 	}
 	slices.SortStableFunc(pairs, func(a, b pair) int {

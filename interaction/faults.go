@@ -17,7 +17,7 @@ func (e *Engine) prepareUnworn() {
 		ps := placeSide{f: f}
 		for k, c := range e.Checks {
 			if e.judges(c) && c.Applies(f) {
-				ps.tables = append(ps.tables, placeTable{check: k, part: c.placePart(e.Rules, f, false).part})
+				ps.tables = append(ps.tables, placeTable{check: k, part: c.PlacePart(e.Rules, f, false).Part})
 			}
 		}
 		e.unworn = append(e.unworn, ps)
@@ -34,7 +34,7 @@ func (e *Engine) findFaults() {
 			t := &e.unworn[i].tables[j]
 			for wi := range e.wheels {
 				ws := &e.wheels[wi]
-				if e.Checks[t.check].listedAt(ws.w) && e.pair(wi, t).verdict == Conflict {
+				if e.Checks[t.check].ListedAt(ws.w) && e.pair(wi, t).Verdict == Conflict {
 					ws.faulty[t.check] = true
 				}
 			}
@@ -68,15 +68,15 @@ func (r *Result) WheelFaults() []WheelFault {
 			if !ws.faulty[k] || !judged[c] {
 				continue
 			}
-			f := WheelFault{Wheel: ws.w, Check: c, Readings: c.wheelPart(e.Rules, ws.w, true).entered}
+			f := WheelFault{Wheel: ws.w, Check: c, Readings: c.WheelPart(e.Rules, ws.w, true).entered}
 			for i := range e.unworn {
 				ps := &e.unworn[i]
 				j := slices.IndexFunc(ps.tables, func(t placeTable) bool { return t.check == k })
 				if j < 0 {
 					continue
 				}
-				if m := e.pair(wi, &ps.tables[j]); m.verdict == Conflict {
-					f.FixWheel = c.fixWheel(fix{w: ws.w, f: ps.f, rules: e.Rules, m: m.margin, by: c.reserve(e.Rules) - low(m.margin)})
+				if m := e.pair(wi, &ps.tables[j]); m.Verdict == Conflict {
+					f.FixWheel = c.fixWheel(fix{w: ws.w, f: ps.f, rules: e.Rules, m: m.Margin, by: c.reserve(e.Rules) - low(m.Margin)})
 					break
 				}
 			}

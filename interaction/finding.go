@@ -22,7 +22,7 @@ type Finding struct {
 	Cause    Cause
 	Close    bool // clear with less than the reserve
 	Stale    bool // clear on a reading that is old or undated
-	Margin   Margin
+	Margin   ShownMargin
 	Readings []Entered
 	// Legality, in the words yes, no, unknown, none; "" for a pair that is not measured.
 	WheelWithinLimits, TrackWithinLimits     limit.Word
@@ -51,8 +51,8 @@ type Finding struct {
 	Notes              []string
 }
 
-// Margin is a margin in mm or degrees; a part that is not known is absent.
-type Margin struct {
+// ShownMargin is a margin in mm or degrees; a part that is not known is absent.
+type ShownMargin struct {
 	Degrees bool
 	Metric  bool     // printed in mm
 	As      *float64 // with the readings as written
@@ -78,30 +78,30 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 	ws, ps := &e.wheels[wi], &e.places[t.Place]
 	pt := &ps.tables[t.table]
 	c, k := t.Check, pt.check
-	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.verdict, Cause: e.causeOf(pt, wi), Sharing: t.Counts[m.verdict], BothSharing: t.BothLegal,
+	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.w, Verdict: m.Verdict, Cause: e.causeOf(pt, wi), Sharing: t.Counts[m.Verdict], BothSharing: t.BothLegal,
 		OnlyWheels: t.Cause != CausePlace && t.Counts[Conflict] > 0 && t.Wheel == t.Counts[Conflict],
 		Computed:   m.computed, Plain: m.plain,
-		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}
-	if m.verdict != NotMeasured {
-		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].limits.Word, ws.legal[k].practice.Word
-		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.limits.Word, pt.legal.practice.Word
-		f.AtLimit = ws.legal[k].limits.AtLimit || pt.legal.limits.AtLimit
-		if !m.noHi {
-			hi := m.hi
+		Margin: ShownMargin{Degrees: c.Degrees, Metric: c.Metric}}
+	if m.Verdict != NotMeasured {
+		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].Limits.Word, ws.legal[k].Practice.Word
+		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.Limits.Word, pt.legal.Practice.Word
+		f.AtLimit = ws.legal[k].Limits.AtLimit || pt.legal.Limits.AtLimit
+		if !m.NoHi {
+			hi := m.Hi
 			f.Margin.Hi = &hi
 		}
 		if !m.noLo {
-			lo := m.lo
+			lo := m.Lo
 			f.Margin.Lo = &lo
 		}
-		if !m.noAs {
-			as := m.as
+		if !m.NoAs {
+			as := m.As
 			f.Margin.As = &as
 		}
 	}
-	if m.verdict == Clear {
-		f.Close = m.lo < c.reserve(e.Rules)-near || m.computed != nil && m.computed.close
-		f.Stale = ws.stale[k] || ps.stale && pt.part.uses != 0
+	if m.Verdict == Clear {
+		f.Close = m.Lo < c.reserve(e.Rules)-near || m.computed != nil && m.computed.close
+		f.Stale = ws.stale[k] || ps.stale && pt.part.Uses != 0
 	}
 	if k := m.computed; k != nil && k.told != nil {
 		told := *k
@@ -113,9 +113,9 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		f.Close = f.Close || k.Close
 		f.Computed = &told
 	}
-	f.Readings = append(c.wheelPart(e.Rules, ws.w, true).entered, c.placePart(e.Rules, t.Feature, true).entered...)
+	f.Readings = append(c.WheelPart(e.Rules, ws.w, true).entered, c.PlacePart(e.Rules, t.Feature, true).entered...)
 	f.SettleBy = settleNames(m.settle)
-	if m.verdict == Undecided {
+	if m.Verdict == Undecided {
 		if k := m.computed; k != nil {
 			f.SettleBy = append(f.SettleBy, k.columns...)
 		}
@@ -123,14 +123,14 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 			f.LookAt = c.Look
 		}
 	}
-	f.AtFault = e.leadOf(wi, ps, pt, m.verdict) == faultOfItsOwn
-	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m.margin, by: c.reserve(e.Rules)}
-	if m.verdict == Conflict || m.verdict == Undecided {
+	f.AtFault = e.leadOf(wi, ps, pt, m.Verdict) == faultOfItsOwn
+	x := fix{w: ws.w, f: t.Feature, rules: e.Rules, m: m.Margin, by: c.reserve(e.Rules)}
+	if m.Verdict == Conflict || m.Verdict == Undecided {
 		open := c.openEnd(e.Rules, ws.w, t.Feature)
 		if m.noLo || open {
-			x.by -= m.hi
+			x.by -= m.Hi
 		} else {
-			x.by -= m.lo
+			x.by -= m.Lo
 		}
 		if k := m.computed; k != nil && k.told != nil && !open { // it may ask for more than the plain margin
 			x.by = math.Max(x.by, c.reserve(e.Rules)-k.Low)
@@ -142,7 +142,7 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		case k == nil || k.Mechanism != "" || x.by > near: // else the plain margin asks for nothing
 			f.FixWheel, f.FixTrack = c.fixWheel(x), c.fixTrack(x)
 			if f.AtFault {
-				by := fix{w: pt.byReference, f: t.Feature, rules: e.Rules, m: pt.referenceM, by: c.reserve(e.Rules) - pt.referenceM.lo}
+				by := fix{w: pt.byReference, f: t.Feature, rules: e.Rules, m: pt.referenceM, by: c.reserve(e.Rules) - pt.referenceM.Lo}
 				f.FixTrack = c.fixTrack(by)
 			}
 			if open {
@@ -161,15 +161,15 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 			f.Notes = append(f.Notes, s)
 		}
 	}
-	if why := notComputed(pt, wi); why != "" && m.verdict != NotMeasured {
+	if why := notComputed(pt, wi); why != "" && m.Verdict != NotMeasured {
 		f.Notes = append(f.Notes, "the plain rule stands, not computed: "+why)
 	}
-	if ps.doubts&pt.part.uses != 0 {
+	if ps.doubts&pt.part.Uses != 0 {
 		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction())
 	}
 	if doubts := e.doubts(wi, ps, pt); doubts != 0 {
 		f.Doubt = e.doubtful(wi, t.Feature, doubts)
-		if m.verdict == Conflict || m.verdict == Undecided {
+		if m.Verdict == Conflict || m.Verdict == Undecided {
 			for _, name := range settleNames(doubts) {
 				if !slices.Contains(f.SettleBy, name) {
 					f.SettleBy = append(f.SettleBy, name)

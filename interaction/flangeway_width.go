@@ -16,7 +16,7 @@ func flangewayWidth() *Check {
 		Sources: []string{"49 CFR 213.133(c): flangeway width 1-1/2 in (read in an older text; 299.331(c) has the same figure)", "guard arithmetic wf - t"},
 		Kinds:   []track.Kind{track.Frog},
 		wheel:   func(s *wheelSum) { s.add(-1, wheel.FlangeThickness) },
-		place:   func(s *placeSum) { s.add(1, track.FlangewayWidth) },
+		place:   func(s *PlaceSum) { s.add(1, track.FlangewayWidth) },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("grind the lip, or clean the flangeway, to a width of %s in or more", measure.UpToSixteenth(x.f.Read(track.FlangewayWidth).As+x.by))}
 		},

@@ -31,7 +31,7 @@ type footing struct {
 	// notes say what was assumed of the wheel, treadNotes and faceNotes what was not read
 	// or set aside of these.
 	notes, treadNotes, faceNotes []string
-	unread                       mask
+	unread                       Mask
 	// open says that thickness or hollow is a range, one-sided or was not read: all its shapes
 	// are as written. openFace says so of
 	// thickness, vertical flange and height, openTip of height and thickness where one-sided.
@@ -103,14 +103,14 @@ func (f *footing) spread() {
 }
 
 // spreadUnread is what of it was not read.
-func (f *footing) spreadUnread() (m mask) {
+func (f *footing) spreadUnread() (m Mask) {
 	for _, q := range []wheel.Quantity{wheel.BackToBack, wheel.FlangeThickness} {
 		if !f.w.Read(q).Measured() {
 			m |= wheelMask(q)
 		}
 	}
 	if mate := f.w.Mate(); mate == nil || !mate.Read(wheel.FlangeThickness).Measured() {
-		m |= 1 << mateThickness
+		m |= 1 << MateThickness
 	}
 	return m
 }

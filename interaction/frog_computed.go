@@ -86,7 +86,7 @@ const (
 
 // unread is what of a place was not read and was tried over what it can be.
 type unread struct {
-	quantities mask
+	quantities Mask
 	words      []string // columns that are no readings
 }
 
@@ -271,7 +271,7 @@ func (j *frogJob) play(f *footing) float64 {
 	return -1
 }
 
-func (j *frogJob) margin(check string, f *footing, m margin, _ *part) (outcome, error) {
+func (j *frogJob) margin(check string, f *footing, m Margin, _ *Part) (outcome, error) {
 	if j.broken != nil {
 		return outcome{}, j.broken
 	}
@@ -321,7 +321,7 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 
 // floor is the clearance of the flange tip: the plain margin and how the tread stands to
 // the plane that the depth is read from.
-func (j *frogJob) floor(f *footing, m margin) (outcome, error) {
+func (j *frogJob) floor(f *footing, m Margin) (outcome, error) {
 	forms, err := j.over(f, j.states, false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight, written bool) error {
 		form.take(slices.Min(s.floor), written, state.blank)
 		form.reach(slices.Max(s.floor))
@@ -333,7 +333,7 @@ func (j *frogJob) floor(f *footing, m margin) (outcome, error) {
 	low, high := forms[0].lo, forms[0].hi
 	for i := range forms {
 		low, high = math.Min(low, forms[i].lo), math.Max(high, forms[i].hi)
-		forms[i].add(m.firm, m.lo, m.hi)
+		forms[i].add(m.firm, m.Lo, m.Hi)
 	}
 	tell := func(all span) string {
 		out := "the tread stands " + lowerBy(low) + " to " + lowerBy(high) + " than the plane that the depth is read from, over three positions within the play"
@@ -342,7 +342,7 @@ func (j *frogJob) floor(f *footing, m margin) (outcome, error) {
 		switch {
 		case frogFloor().openEnd(j.c.e.Rules, f.w, j.f):
 			height, bears, at = h.Lo, -all.hi, "at the least"
-		case m.noAs:
+		case m.NoAs:
 			height, bears, at = h.Hi, -all.lo, "at the worst end of the readings"
 		}
 		if bears > 0 {
@@ -374,7 +374,7 @@ func lowerBy(v float64) string {
 
 // wing is how much less the false flange climbs than one of the allowed hollow does on
 // tops that conform to a new tread, each at the position across where it climbs most.
-func (j *frogJob) wing(f *footing, m margin) (outcome, error) {
+func (j *frogJob) wing(f *footing, m Margin) (outcome, error) {
 	r := atEnd(wheelshape.ReadingsOf(f.w), written)
 	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
 	list, _, err := j.c.shaped(nil, f.design, r)
@@ -426,7 +426,7 @@ func (j *frogJob) wing(f *footing, m margin) (outcome, error) {
 
 // point is the room beside the blunt point: the plain margin with what the flange's own
 // shape, and at most a new one's, may pass the gauge line in place of point_relief.
-func (j *frogJob) point(f *footing, m margin) (outcome, error) {
+func (j *frogJob) point(f *footing, m Margin) (outcome, error) {
 	fresh, _, err := j.c.shaped(nil, f.design, wheelshape.WornReadings{})
 	if err != nil {
 		return outcome{}, err
@@ -452,7 +452,7 @@ func (j *frogJob) point(f *footing, m margin) (outcome, error) {
 	fixed := j.c.e.Rules.value("point_relief")
 	for i := range forms {
 		low, high = math.Min(low, forms[i].lo), math.Max(high, forms[i].hi)
-		forms[i].add(m.firm-fixed, m.lo-fixed, m.hi-fixed)
+		forms[i].add(m.firm-fixed, m.Lo-fixed, m.Hi-fixed)
 	}
 	tell := func(span) string {
 		return j.noted(fmt.Sprintf("the flange may pass the gauge line by %.1f mm (%.1f..%.1f) until the blunt point stands at less than %g degrees on it; point_relief has %.1f", as, low, high, least, fixed))

@@ -19,7 +19,7 @@ func frogFloor() *Check {
 		Sources: []string{"49 CFR 213.137(a): flangeway depth 1-3/8 in (class 1), 1-1/2 in (classes 2-5)", "49 CFR 215.103(b) and 229.75(h): flange height 1-1/2 in (both from memory)", "49 CFR 230.113(i): flange height of steam locomotives 1 to 1-1/2 in", "clearance as a difference of the two readings: derived"},
 		Kinds:   []track.Kind{track.Frog}, NotTypes: []string{"flange-bearing"},
 		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeHeight) },
-		place: func(s *placeSum) { s.add(1, track.FlangewayDepth) },
+		place: func(s *PlaceSum) { s.add(1, track.FlangewayDepth) },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("build the frog's tread up, or grind its floor, to a flangeway depth of %s in or more", measure.UpToSixteenth(x.f.Read(track.FlangewayDepth).As+x.by))}
 		},

@@ -19,14 +19,14 @@ func frogPoint() *Check {
 		Sources: []string{"49 CFR 213.143(a): guard check gage by class", "point protection GC - (B + t): guard arithmetic, same as EN 13232-9 annex C", "point_relief: derived from a 75 degree face and the tip to its 60 degree mark"},
 		Kinds:   []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
 		wheel: func(s *wheelSum) { s.addSpread(-1); s.add(-1, wheel.FlangeThickness) },
-		place: func(s *placeSum) { s.add(1, track.GuardCheck); s.setting(1, "point_relief") },
+		place: func(s *PlaceSum) { s.add(1, track.GuardCheck); s.setting(1, "point_relief") },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("move or shim the guard rail to a guard check of %s in or more (guard face moves with it: check both)", measure.UpToSixteenth(x.f.Read(track.GuardCheck).As+x.by))}
 		},
 		fixWheel: func(x fix) []string { return narrowAxle(x, 1) }, Repairing: turnedSettings(),
 		notes: func(x fix) []string {
-			bare := x.m.as - x.rules.value("point_relief")
-			if x.m.noAs || x.m.verdict == NotMeasured || x.m.verdict == Conflict || bare >= -near {
+			bare := x.m.As - x.rules.value("point_relief")
+			if x.m.NoAs || x.m.Verdict == NotMeasured || x.m.Verdict == Conflict || bare >= -near {
 				return nil
 			}
 			return []string{"rubs the point: without point_relief the margin is " + Inches(bare)}

@@ -16,8 +16,8 @@ func frogWing() *Check {
 		Sources: []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no figure)", "wing_hollow: project's own rule"},
 		Kinds:   []track.Kind{track.Frog},
 		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
-		place: func(s *placeSum) {
-			if s.f.Type == "spring" {
+		place: func(s *PlaceSum) {
+			if s.F.Type == "spring" {
 				s.setting(1, "spring_wing_hollow")
 				return
 			}

@@ -51,7 +51,7 @@ func TestGatherShowsTheWorst(t *testing.T) {
 func TestGatherNamesWhatSettles(t *testing.T) {
 	data := fixture.Data(t)
 	r := NewRules(survey.NewSettings(data.Settings), data)
-	at := func(rolling float64, unread mask, light bool) tried {
+	at := func(rolling float64, unread Mask, light bool) tried {
 		m := noMargins()
 		m[side], m[rollover] = .4, rolling
 		return tried{m: m, decides: true, fresh: .3, unread: unread, light: light}
@@ -60,7 +60,7 @@ func TestGatherNamesWhatSettles(t *testing.T) {
 	for _, v := range []struct {
 		name   string
 		list   []tried
-		settle mask
+		settle Mask
 		light  bool
 	}{
 		{"no end decides", []tried{at(-.1, 0, false), at(-.2, wear, false), at(-.2, 0, true)}, 0, false},

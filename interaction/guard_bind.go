@@ -16,7 +16,7 @@ func guardBind() *Check {
 		Sources: []string{"49 CFR 213.143(a): guard face gage by class", "free passage B - GF: guard arithmetic, same as EN 13232-9 annex C"},
 		Kinds:   []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
 		wheel: func(s *wheelSum) { s.add(1, wheel.BackToBack) },
-		place: func(s *placeSum) { s.add(-1, track.GuardFace) },
+		place: func(s *PlaceSum) { s.add(-1, track.GuardFace) },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less (guard check moves with it: check both)", measure.DownToSixteenth(x.f.Read(track.GuardFace).As-x.by))}
 		},

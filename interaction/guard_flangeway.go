@@ -16,7 +16,7 @@ func guardFlangeway() *Check {
 		Sources: []string{"49 CFR 213.133(c): flangeway width 1-1/2 in (read in an older text; 299.331(c) has the same figure)", "guard arithmetic wg - t"},
 		Kinds:   []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
 		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeThickness) },
-		place: func(s *placeSum) { s.add(1, track.GuardFlangeway) },
+		place: func(s *PlaceSum) { s.add(1, track.GuardFlangeway) },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("move the guard rail to a flangeway of %s in or more (guard check moves with it: check both)", measure.UpToSixteenth(x.f.Read(track.GuardFlangeway).As+x.by))}
 		},

@@ -30,13 +30,13 @@ func hollowCurve() *Check {
 		Sources:   []string{"project's own rule", "computed: Nadal 1908; truck side 0.6 and least wheel load 10 percent, 49 CFR 238 appendix C; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
 		Kinds:     []track.Kind{track.Curve},
 		wheel:     func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
-		place: func(s *placeSum) {
-			d := s.f.Read(track.Degree)
+		place: func(s *PlaceSum) {
+			d := s.F.Read(track.Degree)
 			if !d.Measured() {
-				s.missing |= trackMask(track.Degree)
+				s.Missing |= trackMask(track.Degree)
 				return
 			}
-			s.enter(trackBit+uint(track.Degree), s.of(track.Degree))
+			s.enter(TrackBit+uint(track.Degree), s.of(track.Degree))
 			s.constant(hollowAllowed(d.As))
 		},
 		fixTrack: func(fix) []string {
@@ -63,7 +63,7 @@ func hollowAllowed(d float64) float64 {
 // holds the mate's flange against its rail (Army TR0655).
 func mateOfHollow(x fix) []string {
 	m := x.w.Mate()
-	if m == nil || x.m.verdict == Clear || x.m.verdict == NotMeasured {
+	if m == nil || x.m.Verdict == Clear || x.m.Verdict == NotMeasured {
 		return nil
 	}
 	if t := m.Read(wheel.FlangeThickness); t.Measured() && t.Hi < 1.0*measure.MMPerInch {

@@ -20,7 +20,7 @@ func (e *Engine) computeCurves() {
 	c := e.computer
 	for _, ps := range e.everywhere() {
 		for j := range ps.tables {
-			if t := &ps.tables[j]; t.check == check && t.part.missing == 0 {
+			if t := &ps.tables[j]; t.check == check && t.part.Missing == 0 {
 				at = append(at, t)
 				curves = append(curves, c.curve(ps.f))
 			}

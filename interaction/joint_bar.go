@@ -27,14 +27,14 @@ func jointBar() *Check {
 
 // barDepth is the depth of the bar top below the present rail top: read, or at least
 // that of the section's edge less the head wear, where rail and wear are known.
-func barDepth(s *placeSum) {
-	if s.f.Read(track.BarDepth).Measured() {
+func barDepth(s *PlaceSum) {
+	if s.F.Read(track.BarDepth).Measured() {
 		s.add(1, track.BarDepth)
 		return
 	}
-	section, known := s.rules.data.Section(s.f.Rail)
-	if !known || !s.f.Read(track.HeadWear).Measured() {
-		s.missing |= trackMask(track.BarDepth)
+	section, known := s.rules.data.Section(s.F.Rail)
+	if !known || !s.F.Read(track.HeadWear).Measured() {
+		s.Missing |= trackMask(track.BarDepth)
 		return
 	}
 	edge := section.EdgeDepth()
@@ -44,6 +44,6 @@ func barDepth(s *placeSum) {
 			Reading: measure.Exact(edge, section.Name+" edge")})
 	}
 	s.add(-1, track.HeadWear)
-	s.hi, s.noHi = math.Inf(1), true
-	s.vague |= trackMask(track.BarDepth)
+	s.Hi, s.NoHi = math.Inf(1), true
+	s.Vague |= trackMask(track.BarDepth)
 }

@@ -5,49 +5,49 @@ import (
 	"flangeway/wheel"
 )
 
-// words are how one reading or side stands against the regulations and against the
+// Legality are how one reading or side stands against the regulations and against the
 // other books.
-type words struct {
-	limits, practice limit.Standing
+type Legality struct {
+	Limits, Practice limit.Standing
 }
 
-// join is the words of two readings together.
-func join(a, b words) words {
-	return words{limit.Join(a.limits, b.limits), limit.Join(a.practice, b.practice)}
+// joinLegality is the words of two readings together.
+func joinLegality(a, b Legality) Legality {
+	return Legality{limit.Join(a.Limits, b.Limits), limit.Join(a.Practice, b.Practice)}
 }
 
-// noWords are those of a side without a reading.
-func noWords() words {
+// noLegality are those of a side without a reading.
+func noLegality() Legality {
 	none := limit.Standing{Word: limit.None}
-	return words{none, none}
+	return Legality{none, none}
 }
 
-// ask asks the book how a reading stands.
-func ask(book *limit.Book, s limit.Subject, quantity string) words {
+// LegalityOf asks the book how a reading stands.
+func LegalityOf(book *limit.Book, s limit.Subject, quantity string) Legality {
 	l, p := book.Legality(s, quantity)
-	return words{l, p}
+	return Legality{l, p}
 }
 
-// wheelWords asks the book once for every reading of a wheel and its mate.
-func wheelWords(book *limit.Book, w *wheel.Wheel) (bits [wheelBits]words) {
+// WheelLegality asks the book once for every reading of a wheel and its mate.
+func WheelLegality(book *limit.Book, w *wheel.Wheel) (bits [WheelBits]Legality) {
 	subject, axle := w.Subject(), w.Axle().Subject()
 	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
 		s := subject
 		if q == wheel.BackToBack || q == wheel.BackToBackMax {
 			s = axle
 		}
-		bits[q] = ask(book, s, q.String())
+		bits[q] = LegalityOf(book, s, q.String())
 	}
-	bits[mateThickness], bits[mateRimWidth] = noWords(), noWords()
+	bits[MateThickness], bits[MateRimWidth] = noLegality(), noLegality()
 	if m := w.Mate(); m != nil {
-		bits[mateThickness] = ask(book, m.Subject(), wheel.FlangeThickness.String())
-		bits[mateRimWidth] = ask(book, m.Subject(), wheel.RimWidth.String())
+		bits[MateThickness] = LegalityOf(book, m.Subject(), wheel.FlangeThickness.String())
+		bits[MateRimWidth] = LegalityOf(book, m.Subject(), wheel.RimWidth.String())
 	}
 	return bits
 }
 
-// carSubjects gives the wheels, axles and trucks of a car to judge against a book.
-func carSubjects(c *wheel.Car, add func(s limit.Subject, side, where, place string)) {
+// CarSubjects gives the wheels, axles and trucks of a car to judge against a book.
+func CarSubjects(c *wheel.Car, add func(s limit.Subject, side, where, place string)) {
 	for _, a := range c.AxleList {
 		for _, w := range []*wheel.Wheel{a.L, a.R} {
 			if w != nil {

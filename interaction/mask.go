@@ -7,28 +7,28 @@ import (
 	"flangeway/wheel"
 )
 
-// mask is a set of readings: bit q for the wheel's own quantity q, the two of its
+// Mask is a set of readings: bit q for the wheel's own quantity q, the two of its
 // mate behind them, and bit trackBit+q for a quantity of the feature.
-type mask uint64
+type Mask uint64
 
 const (
-	mateThickness = uint(wheel.NumQuantities) // the mate's flange_thickness
-	mateRimWidth  = mateThickness + 1         // the mate's rim_width
-	wheelBits     = mateRimWidth + 1
-	trackBit      = 16
+	MateThickness = uint(wheel.NumQuantities) // the mate's flange_thickness
+	MateRimWidth  = MateThickness + 1         // the mate's rim_width
+	WheelBits     = MateRimWidth + 1
+	TrackBit      = 16
 )
 
 // A mask has room for the readings of a wheel below trackBit, and for those of a feature above.
 const (
-	_ = uint(trackBit - int(wheelBits))
-	_ = uint(64 - trackBit - int(track.NumQuantities))
+	_ = uint(TrackBit - int(WheelBits))
+	_ = uint(64 - TrackBit - int(track.NumQuantities))
 )
 
-func wheelMask(q wheel.Quantity) mask { return 1 << q }
-func trackMask(q track.Quantity) mask { return 1 << (trackBit + uint(q)) }
+func wheelMask(q wheel.Quantity) Mask { return 1 << q }
+func trackMask(q track.Quantity) Mask { return 1 << (TrackBit + uint(q)) }
 
-// each calls f with every bit of the set, in order.
-func (m mask) each(f func(bit uint)) {
+// Each calls f with every bit of the set, in order.
+func (m Mask) Each(f func(bit uint)) {
 	for m != 0 {
 		b := uint(bits.TrailingZeros64(uint64(m)))
 		f(b)
@@ -36,25 +36,25 @@ func (m mask) each(f func(bit uint)) {
 	}
 }
 
-// wheelReading is the reading of a wheel that a bit stands for, of its mate or its own.
-func wheelReading(bit uint) (q wheel.Quantity, mate bool) {
+// WheelReading is the reading of a wheel that a bit stands for, of its mate or its own.
+func WheelReading(bit uint) (q wheel.Quantity, mate bool) {
 	switch bit {
-	case mateThickness:
+	case MateThickness:
 		return wheel.FlangeThickness, true
-	case mateRimWidth:
+	case MateRimWidth:
 		return wheel.RimWidth, true
 	}
 	return wheel.Quantity(bit), false
 }
 
 // columnsOf are the columns of readings.
-func columnsOf(m mask) (own, mate, place []string) {
-	m.each(func(bit uint) {
-		if bit >= trackBit {
-			place = append(place, track.Quantity(bit-trackBit).String())
+func columnsOf(m Mask) (own, mate, place []string) {
+	m.Each(func(bit uint) {
+		if bit >= TrackBit {
+			place = append(place, track.Quantity(bit-TrackBit).String())
 			return
 		}
-		switch q, ofMate := wheelReading(bit); {
+		switch q, ofMate := WheelReading(bit); {
 		case ofMate:
 			mate = append(mate, q.String())
 		default:
@@ -65,18 +65,18 @@ func columnsOf(m mask) (own, mate, place []string) {
 }
 
 // settleNames words the readings of a mask.
-func settleNames(m mask) []string {
+func settleNames(m Mask) []string {
 	var out []string
-	m.each(func(bit uint) { out = append(out, bitName(bit)) })
+	m.Each(func(bit uint) { out = append(out, bitName(bit)) })
 	return out
 }
 
 // bitName words one reading.
 func bitName(bit uint) string {
-	if bit >= trackBit {
-		return track.Quantity(bit - trackBit).String()
+	if bit >= TrackBit {
+		return track.Quantity(bit - TrackBit).String()
 	}
-	q, mate := wheelReading(bit)
+	q, mate := WheelReading(bit)
 	if mate {
 		return q.String() + " of the mate"
 	}

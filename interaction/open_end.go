@@ -12,25 +12,22 @@ import (
 // of its column: a flange that is over 1-1/2 in may be as high as any. No work is
 // measured by such an end.
 func (c *Check) openEnd(r *Rules, w *wheel.Wheel, f *track.Feature) bool {
-	if c.join != nil { // its fixes are no figures of a sum
+	if c.Join != nil { // its fixes are no figures of a sum
 		return false
 	}
 	open := func(x measure.Reading, sign float64) bool {
 		return x.Form == measure.Above && sign < 0 || x.Form == measure.Below && sign > 0
 	}
-	var terms []term
-	c.wheel(&wheelSum{sum: sum{rules: r, traced: &terms}, w: w})
+	_, terms := c.WheelTerms(r, w)
 	for _, t := range terms {
 		of := w
-		q, mate := wheelReading(t.bit)
+		q, mate := WheelReading(t.Bit)
 		if mate {
 			of = w.Mate()
 		}
-		if of != nil && open(of.Read(q), t.sign) {
+		if of != nil && open(of.Read(q), t.Sign) {
 			return true
 		}
 	}
-	terms = terms[:0]
-	c.place(&placeSum{sum: sum{rules: r, traced: &terms}, f: f})
-	return slices.ContainsFunc(terms, func(t term) bool { return open(f.Read(track.Quantity(t.bit-trackBit)), t.sign) })
+	return slices.ContainsFunc(c.placeTerms(r, f), func(t term) bool { return open(f.Read(track.Quantity(t.Bit-TrackBit)), t.Sign) })
 }

@@ -16,7 +16,7 @@ func openPoint() *Check {
 		Sources: []string{"needed clearance G - (B + t): flange-back geometry, derived", "no federal limit of the open clearance"},
 		Kinds:   []track.Kind{track.Switch},
 		wheel:   func(s *wheelSum) { s.add(1, wheel.BackToBack); s.add(1, wheel.FlangeThickness) },
-		place:   func(s *placeSum) { s.add(1, track.OpenClearance); s.add(-1, track.Gauge) },
+		place:   func(s *PlaceSum) { s.add(1, track.OpenClearance); s.add(-1, track.Gauge) },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge", measure.UpToSixteenth(x.f.Read(track.OpenClearance).As+x.by))}
 		},

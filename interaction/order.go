@@ -32,10 +32,10 @@ func (a order) last() int {
 }
 
 // order is where a pair stands among the findings.
-func (e *Engine) order(c *Check, m margin, doubted bool) order {
-	o := order{harm: Harm(c), verdict: m.verdict}
-	o.again = doubted && (m.verdict == Conflict || m.verdict == Undecided)
-	switch m.verdict {
+func (e *Engine) order(c *Check, m Margin, doubted bool) order {
+	o := order{harm: Harm(c), verdict: m.Verdict}
+	o.again = doubted && (m.Verdict == Conflict || m.Verdict == Undecided)
+	switch m.Verdict {
 	case NotMeasured:
 		return o
 	case Clear:
@@ -45,6 +45,6 @@ func (e *Engine) order(c *Check, m margin, doubted bool) order {
 	if unit <= near { // a railroad without a reserve: the one of the built-in settings
 		unit = e.Rules.builtIn(c.Reserve)
 	}
-	o.hi, o.lo = onGrid(high(m)/unit), onGrid(low(m)/unit)
+	o.hi, o.lo = OnGrid(high(m)/unit), OnGrid(low(m)/unit)
 	return o
 }

@@ -19,7 +19,7 @@ func outerTread() *Check {
 		Sources: []string{"49 CFR 213.135(c): outer edge of tread must not touch the gage side of the stock rail (no figure)", "point rail rise for hollow treads: older AREA glossary", "ride_over: project's own rule"},
 		Kinds:   []track.Kind{track.Switch},
 		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
-		place:   func(s *placeSum) { s.add(1, track.HeelRise); s.setting(1, "ride_over") },
+		place:   func(s *PlaceSum) { s.add(1, track.HeelRise); s.setting(1, "ride_over") },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("renew the risers to a heel rise of %s in or more", measure.UpToSixteenth(x.f.Read(track.HeelRise).As+x.by))}
 		},

@@ -10,21 +10,21 @@ import (
 	"flangeway/wheel"
 )
 
-// part is one side's share of a margin, mm or degrees.
-type part struct {
-	lo, hi, as float64
+// Part is one side's share of a margin, mm or degrees.
+type Part struct {
+	Lo, Hi, as float64
 	// firm is the least by what was written, without what a reading may err; as where every
 	// reading is one value.
 	firm    float64
 	blurred bool    // a one-sided reading entered: there is no value as written
-	uses    mask    // readings that entered
-	missing mask    // readings that are missing
-	widest  mask    // the least certain of those that entered
+	Uses    Mask    // readings that entered
+	Missing Mask    // readings that are missing
+	widest  Mask    // the least certain of those that entered
 	width   float64 // of widest
-	vague   mask    // readings that would narrow the part and did not enter as values
+	Vague   Mask    // readings that would narrow the part and did not enter as values
 	// low marks a part whose lo is not known: only a conflict can be proven. noHi marks
 	// one whose hi is not known and infinite: only a clear pair can be.
-	low, noHi bool
+	low, NoHi bool
 	face      faceAngle // of a switch: the shallowest face, degrees
 }
 
@@ -36,7 +36,7 @@ type faceAngle struct {
 
 // sum builds a part from readings and settings.
 type sum struct {
-	part
+	Part
 	rules     *Rules
 	recording bool
 	entered   []Entered
@@ -46,8 +46,8 @@ type sum struct {
 
 // term is a reading that enters a part, and with which sign.
 type term struct {
-	bit  uint
-	sign float64
+	Bit  uint
+	Sign float64
 }
 
 // Entered is one reading, or the default in place of one, that a margin rests on.
@@ -99,7 +99,7 @@ func (r *Rules) value(name string) float64 {
 
 // constant adds a figure of the check itself.
 func (s *sum) constant(v float64) {
-	s.lo, s.hi, s.as, s.firm = s.lo+v, s.hi+v, s.as+v, s.firm+v
+	s.Lo, s.Hi, s.as, s.firm = s.Lo+v, s.Hi+v, s.as+v, s.firm+v
 }
 
 // setting adds a setting, which has no ±.
@@ -121,7 +121,7 @@ func (s *sum) note(name string) {
 func (s *sum) reading(sign float64, bit uint, e Entered) {
 	r := e.Reading
 	if !r.Measured() {
-		s.missing |= 1 << bit
+		s.Missing |= 1 << bit
 		return
 	}
 	s.enter(bit, e)
@@ -137,9 +137,9 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 	}
 	s.as += sign * r.As
 	if sign > 0 {
-		s.lo, s.hi, s.firm = s.lo+sign*r.Lo, s.hi+sign*r.Hi, s.firm+sign*leastWritten(r)
+		s.Lo, s.Hi, s.firm = s.Lo+sign*r.Lo, s.Hi+sign*r.Hi, s.firm+sign*leastWritten(r)
 	} else {
-		s.lo, s.hi, s.firm = s.lo+sign*r.Hi, s.hi+sign*r.Lo, s.firm+sign*mostWritten(r)
+		s.Lo, s.Hi, s.firm = s.Lo+sign*r.Hi, s.Hi+sign*r.Lo, s.firm+sign*mostWritten(r)
 	}
 }
 
@@ -165,9 +165,9 @@ func (s *sum) addGreater(sign float64, bitA, bitB uint, a, b Entered) {
 	x, y := a.Reading, b.Reading
 	both := measure.Reading{As: math.Max(x.As, y.As), Lo: math.Max(x.Lo, y.Lo), Hi: math.Max(x.Hi, y.Hi)}
 	if sign > 0 {
-		s.lo, s.hi = s.lo+sign*both.Lo, s.hi+sign*both.Hi
+		s.Lo, s.Hi = s.Lo+sign*both.Lo, s.Hi+sign*both.Hi
 	} else {
-		s.lo, s.hi = s.lo+sign*both.Hi, s.hi+sign*both.Lo
+		s.Lo, s.Hi = s.Lo+sign*both.Hi, s.Hi+sign*both.Lo
 	}
 	s.as += sign * both.As
 	for _, e := range []struct {
@@ -192,7 +192,7 @@ func (s *sum) addGreater(sign float64, bitA, bitB uint, a, b Entered) {
 // enter marks a reading as one that the margin rests on.
 func (s *sum) enter(bit uint, e Entered) {
 	if !e.Default {
-		s.uses |= 1 << bit
+		s.Uses |= 1 << bit
 	}
 	if s.recording {
 		s.entered = append(s.entered, e)
@@ -236,7 +236,7 @@ func (s *wheelSum) addMate(sign float64) {
 	if m := s.w.Mate(); m != nil {
 		r = m.Read(wheel.FlangeThickness)
 	}
-	s.reading(sign, mateThickness, Entered{Side: "wheel", Quantity: wheel.FlangeThickness.String(), Of: "mate", Reading: r})
+	s.reading(sign, MateThickness, Entered{Side: "wheel", Quantity: wheel.FlangeThickness.String(), Of: "mate", Reading: r})
 }
 
 // addMateRim adds the mate's rim width: its reading, else its design's, else the
@@ -245,7 +245,7 @@ func (s *wheelSum) addMateRim() {
 	m := s.w.Mate()
 	if m != nil {
 		if r := m.Read(wheel.RimWidth); r.Measured() {
-			s.reading(1, mateRimWidth, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: r})
+			s.reading(1, MateRimWidth, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: r})
 			return
 		}
 		if d, ok := s.rules.data.Design(m.Design); ok {
@@ -264,49 +264,49 @@ func (s *wheelSum) addMateRim() {
 	}
 }
 
-// placeSum builds the place's part.
-type placeSum struct {
+// PlaceSum builds the place's part.
+type PlaceSum struct {
 	sum
-	f *track.Feature
+	F *track.Feature
 }
 
 // add adds sign times a reading of the feature.
-func (s *placeSum) add(sign float64, q track.Quantity) {
-	s.reading(sign, trackBit+uint(q), s.of(q))
+func (s *PlaceSum) add(sign float64, q track.Quantity) {
+	s.reading(sign, TrackBit+uint(q), s.of(q))
 }
 
 // of is a reading of the feature as one that may enter.
-func (s *placeSum) of(q track.Quantity) Entered {
-	return Entered{Side: "track", Quantity: q.String(), Reading: s.f.Read(q), Angular: q.Angular()}
+func (s *PlaceSum) of(q track.Quantity) Entered {
+	return Entered{Side: "track", Quantity: q.String(), Reading: s.F.Read(q), Angular: q.Angular()}
 }
 
-// margin is a pair's margin and what is behind it.
-type margin struct {
-	verdict    Verdict
-	lo, hi, as float64 // mm or degrees
+// Margin is a pair's margin and what is behind it.
+type Margin struct {
+	Verdict    Verdict
+	Lo, Hi, As float64 // mm or degrees
 	firm       float64 // the least by what was written, where the parts add up
-	// noLo, noHi, noAs: lo, hi, as are not known
-	noLo, noHi, noAs bool
-	settle           mask // readings that would decide, of an undecided or not measured pair
+	// noLo, NoHi, NoAs: lo, hi, as are not known
+	noLo, NoHi, NoAs bool
+	settle           Mask // readings that would decide, of an undecided or not measured pair
 }
 
 // total is the margin of two parts that add up.
-func total(w, p *part) margin {
-	if missing := w.missing | p.missing; missing != 0 {
-		return margin{verdict: NotMeasured, settle: missing}
+func total(w, p *Part) Margin {
+	if missing := w.Missing | p.Missing; missing != 0 {
+		return Margin{Verdict: NotMeasured, settle: missing}
 	}
-	m := margin{lo: w.lo + p.lo, hi: w.hi + p.hi, as: w.as + p.as, firm: w.firm + p.firm}
-	if p.noHi {
-		if m.lo < -near {
-			return margin{verdict: NotMeasured, settle: p.vague}
+	m := Margin{Lo: w.Lo + p.Lo, Hi: w.Hi + p.Hi, As: w.as + p.as, firm: w.firm + p.firm}
+	if p.NoHi {
+		if m.Lo < -near {
+			return Margin{Verdict: NotMeasured, settle: p.Vague}
 		}
-		m.noHi, m.noAs, m.verdict = true, true, Clear
+		m.NoHi, m.NoAs, m.Verdict = true, true, Clear
 		return m
 	}
-	m.noAs = w.blurred || p.blurred || w.vague != 0 || p.vague != 0
-	m.verdict = judge(m.lo, m.hi)
-	m.settle = w.vague // an allowance that rests on a guess is named, whatever the verdict
-	if m.verdict == Undecided {
+	m.NoAs = w.blurred || p.blurred || w.Vague != 0 || p.Vague != 0
+	m.Verdict = judge(m.Lo, m.Hi)
+	m.settle = w.Vague // an allowance that rests on a guess is named, whatever the verdict
+	if m.Verdict == Undecided {
 		m.settle = settleBy(w, p)
 	}
 	return m
@@ -314,8 +314,8 @@ func total(w, p *part) margin {
 
 // settleBy names the readings to take again for an undecided pair: those that
 // stand for something that was not read at all, else the least certain ones.
-func settleBy(w, p *part) mask {
-	if vague := w.vague | p.vague; vague != 0 {
+func settleBy(w, p *Part) Mask {
+	if vague := w.Vague | p.Vague; vague != 0 {
 		return vague
 	}
 	switch {
@@ -327,37 +327,37 @@ func settleBy(w, p *part) mask {
 	return w.widest | p.widest
 }
 
-// onGrid is a margin in whole parts of [near]. Ends that agree there are one figure
+// OnGrid is a margin in whole parts of [near]. Ends that agree there are one figure
 // written in two ways; sums in floating point would tell them apart by chance.
-func onGrid(v float64) float64 { return math.Round(v / near) }
+func OnGrid(v float64) float64 { return math.Round(v / near) }
 
-// worse orders margins as findings are listed: by verdict, then the lower upper
+// Worse orders margins as findings are listed: by verdict, then the lower upper
 // end, then the lower lower end. Equal ones keep the order of car and position.
-func worse(a, b margin) bool {
-	if a.verdict != b.verdict {
-		return a.verdict < b.verdict
+func Worse(a, b Margin) bool {
+	if a.Verdict != b.Verdict {
+		return a.Verdict < b.Verdict
 	}
-	if a.verdict == NotMeasured {
+	if a.Verdict == NotMeasured {
 		return false
 	}
-	if x, y := onGrid(high(a)), onGrid(high(b)); x != y {
+	if x, y := OnGrid(high(a)), OnGrid(high(b)); x != y {
 		return x < y
 	}
-	return onGrid(low(a)) < onGrid(low(b))
+	return OnGrid(low(a)) < OnGrid(low(b))
 }
 
 // low is the lower end of a margin; one that is not known is below all.
-func low(m margin) float64 {
+func low(m Margin) float64 {
 	if m.noLo {
 		return math.Inf(-1)
 	}
-	return m.lo
+	return m.Lo
 }
 
 // high is the upper end of a margin; one that is not known is above all.
-func high(m margin) float64 {
-	if m.noHi {
+func high(m Margin) float64 {
+	if m.NoHi {
 		return math.Inf(1)
 	}
-	return m.hi
+	return m.Hi
 }

@@ -45,7 +45,7 @@ func (c *computer) passages() {
 		p := passed{f: ps.f}
 		for j := range ps.tables {
 			t := &ps.tables[j]
-			if e.Checks[t.check].passage != "" && t.part.missing == 0 {
+			if e.Checks[t.check].passage != "" && t.part.Missing == 0 {
 				t.computed = make([]*Computed, len(e.wheels))
 				p.tables = append(p.tables, t)
 			}
@@ -76,9 +76,9 @@ func (c *computer) passages() {
 			check := e.Checks[t.check]
 			t.anyWheel = false
 			for _, f := range reference {
-				w := check.wheelPart(e.Rules, f.w, false).part
-				m := check.margin(e.Rules, &w, &t.part)
-				verdict := m.verdict
+				w := check.WheelPart(e.Rules, f.w, false).Part
+				m := check.Margin(e.Rules, &w, &t.part)
+				verdict := m.Verdict
 				if k := c.passing(over, check, f, m, &w, &t.part, skips); k != nil && !k.skipped {
 					verdict = k.Verdict
 				}
@@ -86,7 +86,7 @@ func (c *computer) passages() {
 			}
 			for wi, f := range fleet {
 				w := &e.wheels[wi].parts[t.check]
-				t.computed[wi] = c.passing(over, check, f, check.margin(e.Rules, w, &t.part), w, &t.part, skips)
+				t.computed[wi] = c.passing(over, check, f, check.Margin(e.Rules, w, &t.part), w, &t.part, skips)
 			}
 		}
 	})
@@ -96,7 +96,7 @@ func (c *computer) passages() {
 // margin is that of the plain rule, p the place's part of it. why says that nothing can
 // be. It may be asked by several goroutines.
 type passable interface {
-	margin(check string, f *footing, m margin, p *part) (l outcome, why error)
+	margin(check string, f *footing, m Margin, p *Part) (l outcome, why error)
 }
 
 // outcome is what is computed of a wheel at a place.
@@ -109,7 +109,7 @@ type outcome struct {
 	// caution says what was not read and, as the plain rule has it, is not counted: what is
 	// clear without it is close. next is the reading that takes the caution away.
 	caution string
-	next    mask
+	next    Mask
 }
 
 // formMargin is a margin with one form of what is assumed, mm or degrees, at the worst
@@ -187,8 +187,8 @@ const (
 
 // readAs words of which readings a figure is: as written, or otherwise where one is
 // one-sided.
-func readAs(m margin, otherwise string) string {
-	if m.noAs {
+func readAs(m Margin, otherwise string) string {
+	if m.NoAs {
 		return otherwise
 	}
 	return "as written"
@@ -211,7 +211,7 @@ func (s skips) of(why string) *Computed {
 
 // uncomputed is the answer where no shapes can be made of what was read, or they cannot pass:
 // nothing is clear. settle are the readings of the plain rule, of which one may not be right.
-func uncomputed(why error, settle mask) *Computed {
+func uncomputed(why error, settle Mask) *Computed {
 	return &Computed{Verdict: Undecided, capped: true, Why: why.Error(), settle: settle}
 }
 
@@ -220,9 +220,9 @@ func uncomputed(why error, settle mask) *Computed {
 // does not clear: that rule has what the readings may err. What is assumed of the shapes
 // leaves a pair open only where all of it fails with the readings as written, else it makes
 // a clear pair close.
-func (c *computer) passing(over passable, check *Check, f *footing, m margin, w, p *part, skips skips) *Computed {
+func (c *computer) passing(over passable, check *Check, f *footing, m Margin, w, p *Part, skips skips) *Computed {
 	switch {
-	case m.verdict == NotMeasured:
+	case m.Verdict == NotMeasured:
 		return nil
 	case errors.Is(f.broken, errUnmodelled):
 		return skips.of(f.broken.Error())
@@ -234,7 +234,7 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w,
 	l, why := over.margin(check.ID, f, m, p)
 	switch {
 	case errors.Is(why, passage.ErrUnsupported), errors.Is(why, errOverPoint): // shapes say that something is wrong there
-		k := &Computed{Verdict: min(m.verdict, Undecided), Why: why.Error(), settle: m.settle}
+		k := &Computed{Verdict: min(m.Verdict, Undecided), Why: why.Error(), settle: m.settle}
 		if errors.Is(why, errBlank) {
 			k.settle, k.columns = k.settle|l.unread.quantities, l.unread.words
 		}
@@ -251,20 +251,20 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w,
 	if check.Degrees {
 		k.Unit, allowance = "deg", c.e.Rules.value("passage_allowance_deg")
 	}
-	if m.noAs {
+	if m.NoAs {
 		k.Margin = math.NaN()
 	}
 	shaped := all.hi < -allowance-near && check.looks != atTip // a tip that nobody read makes no conflict
 	held := false
 	switch {
-	case shaped, all.hi < -near && m.verdict == Conflict: // what the readings alone make a conflict need not be one by more
+	case shaped, all.hi < -near && m.Verdict == Conflict: // what the readings alone make a conflict need not be one by more
 		k.Verdict = Conflict
-	case m.verdict == Clear && all.lo >= allowance-near:
+	case m.Verdict == Clear && all.lo >= allowance-near:
 		k.Verdict, k.settle = Clear, l.next
 		if l.caution != "" {
 			k.Close, k.assumes = true, func() string { return l.caution }
 		}
-	case m.verdict == Clear && best.open >= -near:
+	case m.Verdict == Clear && best.open >= -near:
 		k.Verdict, k.Close, k.settle = Clear, true, l.next
 		k.assumes = func() string {
 			doubt := l.doubt(k, all, at, allowance)
@@ -277,9 +277,9 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w,
 		k.Verdict, held = Undecided, all.lo >= allowance-near // the sections are assumed: they do not clear what the readings alone leave open
 		k.settle = m.settle
 		switch open := shapeMask[check.looks] & f.unread; {
-		case m.verdict == Clear && best.as >= -near: // what was not read fails
+		case m.Verdict == Clear && best.as >= -near: // what was not read fails
 			k.settle, k.columns = k.settle|l.unread.quantities, l.unread.words
-		case best.top < -near || m.verdict == Conflict && best.open >= -near: // no reading more exact decides
+		case best.top < -near || m.Verdict == Conflict && best.open >= -near: // no reading more exact decides
 		case open != 0:
 			k.settle |= open
 		case k.settle == 0:
@@ -290,8 +290,8 @@ func (c *computer) passing(over passable, check *Check, f *footing, m margin, w,
 		parts := []string{l.tell(all)}
 		switch {
 		case held:
-			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.verdict.String()+": the sections are assumed, so this is not counted as clear")
-		case k.Verdict == Undecided && m.verdict == Conflict && all.hi >= -near:
+			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.Verdict.String()+": the sections are assumed, so this is not counted as clear")
+		case k.Verdict == Undecided && m.Verdict == Conflict && all.hi >= -near:
 			parts = append(parts, fmt.Sprintf("the plain rule gives conflict, and what is computed does not fail throughout (%.1f to %.1f %s)", all.lo, all.hi, k.Unit))
 		}
 		return strings.Join(append(parts, f.notesOf(check.looks)...), "; ")
@@ -327,7 +327,7 @@ func (l *outcome) doubt(k *Computed, all span, at int, allowance float64) string
 }
 
 // shapeMask is what of a wheel's shape a check rests on besides the plain rule.
-var shapeMask = [...]mask{atTread: 0, atFace: wheelMask(wheel.VerticalFlange), atTip: 0}
+var shapeMask = [...]Mask{atTread: 0, atFace: wheelMask(wheel.VerticalFlange), atTip: 0}
 
 // strike says what a flange that bears on a floor by a depth (mm) comes to at a speed.
 func (c *computer) strike(f *footing, feature *track.Feature, height, depth float64) string {

@@ -23,7 +23,7 @@ func pointClimb() *Check {
 		Kinds:   []track.Kind{track.Switch}, NoTrailing: true,
 		wheel: func(s *wheelSum) { s.add(1, wheel.FlangeHeight) },
 		place: pointTop,
-		join:  climbMargin,
+		Join:  climbMargin,
 		fixTrack: func(x fix) []string {
 			return []string{"build up or change the points: top of point no lower than " + pointTopFor(x) + " below the stock rail, faces at the flange angle"}
 		},
@@ -54,42 +54,42 @@ func pointTopFor(x fix) string {
 // pointTop is how far the top of the point lies below the top of the stock rail
 // (lo, hi, as); width and widest as in every part. The face angle is not part of
 // it, since the lesser of two angles is no sum.
-func pointTop(s *placeSum) {
-	drop, chip := s.f.Read(track.PointDrop), s.f.Read(track.ChipDepth)
-	length := s.f.Read(track.ChipLength)
+func pointTop(s *PlaceSum) {
+	drop, chip := s.F.Read(track.PointDrop), s.F.Read(track.ChipDepth)
+	length := s.F.Read(track.ChipLength)
 	noChip := length.Measured() && length.Hi < shortChip-near
 	if noChip && chip.Measured() {
-		s.enter(trackBit+uint(track.ChipLength), s.of(track.ChipLength))
+		s.enter(TrackBit+uint(track.ChipLength), s.of(track.ChipLength))
 	}
 	enter := func(q track.Quantity, r measure.Reading) {
-		s.enter(trackBit+uint(q), s.of(q))
-		s.least(trackBit+uint(q), r.Width())
+		s.enter(TrackBit+uint(q), s.of(q))
+		s.least(TrackBit+uint(q), r.Width())
 		s.blurred = s.blurred || r.OneSided()
 	}
 	switch {
 	case noChip && drop.Measured():
 		enter(track.PointDrop, drop)
-		s.lo, s.hi, s.as = drop.Lo, drop.Hi, drop.As
+		s.Lo, s.Hi, s.as = drop.Lo, drop.Hi, drop.As
 	case noChip:
-		s.missing |= trackMask(track.PointDrop)
+		s.Missing |= trackMask(track.PointDrop)
 	case drop.Measured() && chip.Measured():
 		enter(track.PointDrop, drop)
 		enter(track.ChipDepth, chip)
-		s.lo, s.hi, s.as = math.Max(drop.Lo, chip.Lo), math.Max(drop.Hi, chip.Hi), math.Max(drop.As, chip.As)
+		s.Lo, s.Hi, s.as = math.Max(drop.Lo, chip.Lo), math.Max(drop.Hi, chip.Hi), math.Max(drop.As, chip.As)
 	case drop.Measured():
 		enter(track.PointDrop, drop)
-		s.lo, s.low = drop.Lo, true
-		s.vague |= trackMask(track.ChipDepth)
+		s.Lo, s.low = drop.Lo, true
+		s.Vague |= trackMask(track.ChipDepth)
 	case chip.Measured():
 		enter(track.ChipDepth, chip)
-		s.lo, s.low = chip.Lo, true
-		s.vague |= trackMask(track.PointDrop)
+		s.Lo, s.low = chip.Lo, true
+		s.Vague |= trackMask(track.PointDrop)
 	default:
-		s.missing |= trackMask(track.PointDrop) | trackMask(track.ChipDepth)
+		s.Missing |= trackMask(track.PointDrop) | trackMask(track.ChipDepth)
 	}
 	s.face = faceAngle{lo: 90, hi: 90, as: 90} // steeper than any flange: no matter
-	if r := s.f.Read(track.FaceAngle); r.Measured() {
-		s.enter(trackBit+uint(track.FaceAngle), s.of(track.FaceAngle))
+	if r := s.F.Read(track.FaceAngle); r.Measured() {
+		s.enter(TrackBit+uint(track.FaceAngle), s.of(track.FaceAngle))
 		s.face = faceAngle{lo: r.Lo, hi: r.Hi, as: r.As, blurred: r.OneSided()}
 	}
 	s.note("least_contact_angle")
@@ -113,28 +113,28 @@ func ContactAngle(s, r, d0 float64) float64 {
 }
 
 // climbMargin is the margin in degrees.
-func climbMargin(r *Rules, w, p *part) margin {
+func climbMargin(r *Rules, w, p *Part) Margin {
 	radius, d0, least := r.value("flange_tip_radius"), r.value("flange_angle"), r.value("least_contact_angle")
-	if missing := w.missing | p.missing; missing != 0 {
-		return margin{verdict: NotMeasured, settle: missing | p.vague}
+	if missing := w.Missing | p.Missing; missing != 0 {
+		return Margin{Verdict: NotMeasured, settle: missing | p.Vague}
 	}
-	m := margin{
-		hi:   math.Min(ContactAngle(w.hi-p.lo, radius, d0), p.face.hi) - least,
-		lo:   math.Min(ContactAngle(w.lo-p.hi, radius, d0), p.face.lo) - least,
-		as:   math.Min(ContactAngle(w.as-p.as, radius, d0), p.face.as) - least,
-		noAs: w.blurred || p.blurred || p.face.blurred,
+	m := Margin{
+		Hi:   math.Min(ContactAngle(w.Hi-p.Lo, radius, d0), p.face.hi) - least,
+		Lo:   math.Min(ContactAngle(w.Lo-p.Hi, radius, d0), p.face.lo) - least,
+		As:   math.Min(ContactAngle(w.as-p.as, radius, d0), p.face.as) - least,
+		NoAs: w.blurred || p.blurred || p.face.blurred,
 	}
 	if p.low { // one of the two depths is missing: the other can only prove a conflict
-		if m.hi < -near {
-			return margin{verdict: Conflict, hi: m.hi, noLo: true, noAs: true}
+		if m.Hi < -near {
+			return Margin{Verdict: Conflict, Hi: m.Hi, noLo: true, NoAs: true}
 		}
-		return margin{verdict: NotMeasured, settle: p.vague}
+		return Margin{Verdict: NotMeasured, settle: p.Vague}
 	}
-	m.verdict = judge(m.lo, m.hi)
-	if m.verdict == Undecided {
+	m.Verdict = judge(m.Lo, m.Hi)
+	if m.Verdict == Undecided {
 		m.settle = settleBy(w, p)
 		// The face decides alone where the tip height is clear on its own.
-		if math.Min(ContactAngle(w.lo-p.hi, radius, d0), 90)-least >= -near {
+		if math.Min(ContactAngle(w.Lo-p.Hi, radius, d0), 90)-least >= -near {
 			m.settle = trackMask(track.FaceAngle)
 		}
 	}

@@ -73,39 +73,39 @@ func pickAllowance(s *wheelSum) {
 		s.constant(gapAllowed)
 		return
 	}
-	s.lo += gapAllowedWorn
-	s.hi += gapAllowed
+	s.Lo += gapAllowedWorn
+	s.Hi += gapAllowed
 	s.as += gapAllowedWorn
 	if !notVertical {
-		s.vague |= wheelMask(wheel.VerticalFlange)
+		s.Vague |= wheelMask(wheel.VerticalFlange)
 	}
 	if !notThin {
-		s.vague |= wheelMask(wheel.FlangeThickness)
+		s.Vague |= wheelMask(wheel.FlangeThickness)
 	}
 }
 
 // pickedGap is what the flange meets: the gap and the stock rail's wear beyond
 // what an undercut hides.
-func pickedGap(s *placeSum) {
+func pickedGap(s *PlaceSum) {
 	s.add(-1, track.PointGap)
-	wear, cut := s.f.Read(track.StockRailWear), s.f.Read(track.Undercut)
+	wear, cut := s.F.Read(track.StockRailWear), s.F.Read(track.Undercut)
 	if !wear.Measured() {
 		return
 	}
-	s.enter(trackBit+uint(track.StockRailWear), s.of(track.StockRailWear))
+	s.enter(TrackBit+uint(track.StockRailWear), s.of(track.StockRailWear))
 	var recess measure.Reading
 	if cut.Measured() {
-		s.enter(trackBit+uint(track.Undercut), s.of(track.Undercut))
+		s.enter(TrackBit+uint(track.Undercut), s.of(track.Undercut))
 		recess = cut
 	}
 	over := func(wear, recess float64) float64 { return math.Max(0, wear-stockWearFree-recess) }
 	hi, lo := over(wear.Hi, recess.Lo), over(wear.Lo, recess.Hi)
-	s.lo -= hi
-	s.hi -= lo
+	s.Lo -= hi
+	s.Hi -= lo
 	s.as -= over(wear.As, recess.As)
 	s.firm -= over(mostWritten(wear), leastWritten(recess))
 	if hi > lo {
-		s.least(trackBit+uint(track.StockRailWear), wear.Width())
+		s.least(TrackBit+uint(track.StockRailWear), wear.Width())
 		s.blurred = s.blurred || wear.OneSided() || cut.OneSided()
 	}
 }

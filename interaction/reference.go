@@ -55,25 +55,25 @@ func pairOf(d configs.Design, height, thickness, vertical, hollow float64) *whee
 	})
 }
 
-// designedParts is the place's part of every check at its features as designed, by check.
-func designedParts(r *Rules, checks []*Check) [][]*part {
-	out := make([][]*part, len(checks))
+// DesignedParts is the place's part of every check at its features as designed, by check.
+func DesignedParts(r *Rules, checks []*Check) [][]*Part {
+	out := make([][]*Part, len(checks))
 	for k, c := range checks {
 		for kind := track.Kind(0); kind < track.NumKinds; kind++ {
 			if f := DesignedFeature(r.data, kind); f != nil && c.Applies(f) {
-				out[k] = append(out[k], &c.placePart(r, f, false).part)
+				out[k] = append(out[k], &c.PlacePart(r, f, false).Part)
 			}
 		}
 	}
 	return out
 }
 
-// referenceParts is the wheel's part of every check for the reference wheels, by check.
-func referenceParts(r *Rules, checks []*Check) [][]*part {
-	out := make([][]*part, len(checks))
+// ReferenceParts is the wheel's part of every check for the reference wheels, by check.
+func ReferenceParts(r *Rules, checks []*Check) [][]*Part {
+	out := make([][]*Part, len(checks))
 	for _, w := range ReferenceWheels(r.data) {
 		for k, c := range checks {
-			out[k] = append(out[k], &c.wheelPart(r, w, false).part)
+			out[k] = append(out[k], &c.WheelPart(r, w, false).Part)
 		}
 	}
 	return out

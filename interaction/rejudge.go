@@ -44,8 +44,8 @@ func (e *Engine) row(t *placeTable) []Verdict {
 	out := make([]Verdict, len(e.wheels))
 	parallel.Each(len(out), func(wi int) {
 		out[wi] = Clear
-		if w := e.wheels[wi].w; e.Checks[t.check].listedAt(w) {
-			out[wi] = e.pair(wi, t).verdict
+		if w := e.wheels[wi].w; e.Checks[t.check].ListedAt(w) {
+			out[wi] = e.pair(wi, t).Verdict
 		}
 	})
 	return out
@@ -127,10 +127,10 @@ func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 	parallel.Each(len(fleet.Wheels), func(i int) {
 		w := fleet.Wheels[i]
 		ws := &a.wheels[i]
-		*ws = wheelSide{w: w, chosen: true, parts: make([]part, len(e.Checks))}
+		*ws = wheelSide{w: w, chosen: true, parts: make([]Part, len(e.Checks))}
 		for k, c := range e.Checks {
-			if c.listedAt(w) {
-				ws.parts[k] = c.wheelPart(a.Rules, w, false).part
+			if c.ListedAt(w) {
+				ws.parts[k] = c.WheelPart(a.Rules, w, false).Part
 			}
 		}
 	})
@@ -146,7 +146,7 @@ func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map
 		ps := placeSide{f: f}
 		for k, c := range e.Checks {
 			if want(k) && c.Applies(f) {
-				ps.tables = append(ps.tables, placeTable{check: k, part: c.placePart(e.Rules, f, false).part})
+				ps.tables = append(ps.tables, placeTable{check: k, part: c.PlacePart(e.Rules, f, false).Part})
 			}
 		}
 		e.places = append(e.places, ps)

@@ -15,7 +15,7 @@ import (
 // Summary counts all pairs.
 type Summary struct {
 	Pairs      int
-	Counts     [numVerdicts]int
+	Counts     [NumVerdicts]int
 	BothLegal  int // conflicts of cause pair with both sides within federal limits
 	ByCause    map[Cause]int
 	Locations  int // locations with a conflict of cause pair
@@ -110,7 +110,7 @@ func (r *Result) Engine() *Engine { return r.engine }
 // Worst is the finding of the worst pair of a tally.
 func (r *Result) Worst(t *Tally) *Finding {
 	f := r.engine.finding(t, t.worst, t.worstM)
-	f.CarsSharing = r.engine.carsSharing(t, t.worstM.verdict)
+	f.CarsSharing = r.engine.carsSharing(t, t.worstM.Verdict)
 	if k := f.Computed; k != nil && f.Doubt == "" && (f.Verdict == Conflict || f.Verdict == Undecided) {
 		wheels, rails := r.engine.computer.remedies(k)
 		if len(wheels) > 0 { // what was tried takes the place of what the plain rule asks for
@@ -138,7 +138,7 @@ func (r *Result) WorstAt(l Location) []*Finding {
 
 // compare orders tallies by their worst pairs, as findings are listed.
 func (e *Engine) compare(a, b Tally) int {
-	return cmp.Or(e.order(a.Check, a.worstM.margin, a.doubted).compare(e.order(b.Check, b.worstM.margin, b.doubted)), a.worst-b.worst)
+	return cmp.Or(e.order(a.Check, a.worstM.Margin, a.doubted).compare(e.order(b.Check, b.worstM.Margin, b.doubted)), a.worst-b.worst)
 }
 
 // First is the worst finding of all; nil where every pair is clear or not measured.
@@ -146,7 +146,7 @@ func (r *Result) First() *Finding {
 	var first *Tally
 	for i := range r.Tallies {
 		t := &r.Tallies[i]
-		if v := t.worstM.verdict; v != Conflict && v != Undecided {
+		if v := t.worstM.Verdict; v != Conflict && v != Undecided {
 			continue
 		}
 		if first == nil || r.engine.compare(*t, *first) < 0 {
@@ -166,10 +166,10 @@ func (e *Engine) carsSharing(t *Tally, v Verdict) int {
 	var last *wheel.Car
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || ws.w.Car == last || !t.Check.listedAt(ws.w) {
+		if !ws.chosen || ws.w.Car == last || !t.Check.ListedAt(ws.w) {
 			continue
 		}
-		if e.pair(wi, pt).verdict == v {
+		if e.pair(wi, pt).Verdict == v {
 			n++
 			last = ws.w.Car
 		}
@@ -259,7 +259,7 @@ func (r *Result) judgeLimits() {
 			if e.opt.Car != "" && e.opt.Car != c.ID {
 				continue
 			}
-			carSubjects(c, add)
+			CarSubjects(c, add)
 		}
 	}
 	sort.SliceStable(r.Limits, func(i, j int) bool {
@@ -304,7 +304,7 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 	seen := map[int]bool{}
 	for i := range r.Tallies {
 		t := &r.Tallies[i]
-		note(t.Check.placePart(e.Rules, t.Feature, true).entered)
+		note(t.Check.PlacePart(e.Rules, t.Feature, true).entered)
 		k := e.places[t.Place].tables[t.table].check
 		for _, c := range e.places[t.Place].tables[t.table].computed {
 			if c != nil && !c.skipped {
@@ -322,8 +322,8 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 		}
 		seen[k] = true
 		for wi := range e.wheels {
-			if e.wheels[wi].chosen && e.wheels[wi].parts[k].missing == 0 {
-				note(t.Check.wheelPart(e.Rules, e.wheels[wi].w, true).entered)
+			if e.wheels[wi].chosen && e.wheels[wi].parts[k].Missing == 0 {
+				note(t.Check.WheelPart(e.Rules, e.wheels[wi].w, true).entered)
 			}
 		}
 		used[t.Check.Reserve] = true

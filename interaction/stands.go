@@ -15,7 +15,7 @@ type stand struct {
 	fit    *fit
 	site   *site
 	top    float64 // the greatest level of hollow that counts, mm
-	unread mask    // readings that it takes a value for
+	unread Mask    // readings that it takes a value for
 	light  bool    // the weight was not read: as an empty car
 }
 
@@ -229,7 +229,7 @@ func (c *computer) damp(t *truckJob, j *curveJob, out Computed, at way) Computed
 }
 
 // notClear makes undecided of what would be clear, for want of readings.
-func (k *Computed) notClear(want mask) {
+func (k *Computed) notClear(want Mask) {
 	if k.Verdict == Clear {
 		k.Verdict, k.settle, k.close, k.unknown = Undecided, want, false, true
 	}

@@ -165,7 +165,7 @@ func (c *computer) pointState(f *track.Feature, end int) (pointState, error) {
 
 func (j *pointJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
 
-func (j *pointJob) margin(check string, f *footing, m margin, p *part) (outcome, error) {
+func (j *pointJob) margin(check string, f *footing, m Margin, p *Part) (outcome, error) {
 	if j.broken != nil {
 		return outcome{}, j.broken
 	}
@@ -231,7 +231,7 @@ func (s *pointState) climb(t tip) (climbed, error) {
 }
 
 // climb is the least contact angle over all stations less the least allowed, degrees.
-func (j *pointJob) climb(f *footing, m margin) (outcome, error) {
+func (j *pointJob) climb(f *footing, m Margin) (outcome, error) {
 	if f.noTips != "" {
 		return outcome{}, errors.New(f.noTips)
 	}
@@ -245,7 +245,7 @@ func (j *pointJob) climb(f *footing, m margin) (outcome, error) {
 		state := &j.states[n]
 		tips, asRead := f.lowTips, n == wornEnd && j.open
 		switch {
-		case n == newEnd && m.verdict == Clear && forms[0].open >= -near: // it stays clear
+		case n == newEnd && m.Verdict == Clear && forms[0].open >= -near: // it stays clear
 			continue
 		case n == newEnd:
 			tips = []tip{f.highTip}
@@ -266,10 +266,10 @@ func (j *pointJob) climb(f *footing, m margin) (outcome, error) {
 	// that is nowhere better than the plain rule has it.
 	if j.states[written].model.Plan.ChipDepth > 0 {
 		f := &forms[0]
-		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, m.hi), math.Min(f.open, m.hi), math.Min(f.lo, m.hi), math.Min(f.top, m.hi), math.Min(f.hi, m.hi)
+		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, m.Hi), math.Min(f.open, m.Hi), math.Min(f.lo, m.Hi), math.Min(f.top, m.Hi), math.Min(f.hi, m.Hi)
 	}
 	var caution string
-	var next mask
+	var next Mask
 	if !j.f.Read(track.FaceAngle).Measured() {
 		caution = fmt.Sprintf("face_angle was not read: by tip height only; a face under %g degrees would climb", least)
 		next = trackMask(track.FaceAngle)
@@ -295,7 +295,7 @@ func (s *pointState) room(w *passage.Wheel, yaw float64) room {
 
 // pick is the rule's allowance of a full flange less the gap, and less what the flange
 // needs more room beside the tip than a new one has there, yawed each by its own play.
-func (j *pointJob) pick(f *footing, p *part) (outcome, error) {
+func (j *pointJob) pick(f *footing, p *Part) (outcome, error) {
 	forms, best := newForms(1), math.Inf(-1)
 	lost := newForms(1)
 	// Where its play was not read it is tried at none and at the most that it can be.
@@ -349,9 +349,9 @@ func (j *pointJob) pick(f *footing, p *part) (outcome, error) {
 		return j.noted(s)
 	}
 	open := forms[0].open
-	forms[0].add(p.firm+gapAllowed, p.lo+gapAllowed, p.hi+gapAllowed)
+	forms[0].add(p.firm+gapAllowed, p.Lo+gapAllowed, p.Hi+gapAllowed)
 	if out.unread.quantities |= j.unread.quantities; out.unread.quantities&trackMask(track.StockRailWear) != 0 { // as the plain rule has it of one that was read
-		forms[0].open = math.Min(forms[0].open, open+p.lo+gapAllowed)
+		forms[0].open = math.Min(forms[0].open, open+p.Lo+gapAllowed)
 	}
 	forms[0].reach(best) // where a flange has room by itself it picks nothing
 	return out, nil
@@ -359,7 +359,7 @@ func (j *pointJob) pick(f *footing, p *part) (outcome, error) {
 
 // heel is how far the point holds the outer tread clear of the stock rail, and what a
 // false flange rides over without harm.
-func (j *pointJob) heel(f *footing, m margin) (outcome, error) {
+func (j *pointJob) heel(f *footing, m Margin) (outcome, error) {
 	forms := newForms(1)
 	state := &j.states[written]
 	var at float64

@@ -20,7 +20,7 @@ func tightGauge() *Check {
 			s.add(-1, wheel.FlangeThickness)
 			s.addMate(-1)
 		},
-		place: func(s *placeSum) { s.add(1, track.Gauge) },
+		place: func(s *PlaceSum) { s.add(1, track.Gauge) },
 		fixTrack: func(x fix) []string {
 			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(x.f.Read(track.Gauge).As+x.by))}
 		},

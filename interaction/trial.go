@@ -22,38 +22,38 @@ func NewTrial(settings survey.Settings, data *configs.Data) *Trial {
 // WheelShare is a wheel's share of the margin of every check, in the order of
 // Trial.Checks.
 type WheelShare struct {
-	parts []part
+	parts []Part
 	skips []bool // an axle check that is listed at the mate
 }
 
 // PlaceShare is a feature's share at every check that applies to it.
 type PlaceShare struct {
-	parts   []part
+	parts   []Part
 	applies []bool
 }
 
 // Wheel prepares a wheel.
 func (t *Trial) Wheel(w *wheel.Wheel) *WheelShare {
-	s := &WheelShare{parts: make([]part, len(t.Checks)), skips: make([]bool, len(t.Checks))}
+	s := &WheelShare{parts: make([]Part, len(t.Checks)), skips: make([]bool, len(t.Checks))}
 	for k, c := range t.Checks {
-		if !c.listedAt(w) {
+		if !c.ListedAt(w) {
 			s.skips[k] = true
 			continue
 		}
-		s.parts[k] = c.wheelPart(t.Rules, w, false).part
+		s.parts[k] = c.WheelPart(t.Rules, w, false).Part
 	}
 	return s
 }
 
 // Place prepares a feature.
 func (t *Trial) Place(f *track.Feature) *PlaceShare {
-	s := &PlaceShare{parts: make([]part, len(t.Checks)), applies: make([]bool, len(t.Checks))}
+	s := &PlaceShare{parts: make([]Part, len(t.Checks)), applies: make([]bool, len(t.Checks))}
 	for k, c := range t.Checks {
 		if !c.Applies(f) {
 			continue
 		}
 		s.applies[k] = true
-		s.parts[k] = c.placePart(t.Rules, f, false).part
+		s.parts[k] = c.PlacePart(t.Rules, f, false).Part
 	}
 	return s
 }
@@ -68,38 +68,38 @@ func (p *PlaceShare) Applies(k int) bool { return p.applies[k] }
 // in degrees: features with the same interval are judged alike against every wheel.
 func (p *PlaceShare) Interval(k int) [6]float64 {
 	x := &p.parts[k]
-	miss := float64(x.missing)
-	if x.low || x.noHi {
+	miss := float64(x.Missing)
+	if x.low || x.NoHi {
 		miss = -1 - miss
 	}
-	return [6]float64{x.lo, x.hi, miss, x.face.lo, x.face.hi, float64(x.vague)}
+	return [6]float64{x.Lo, x.Hi, miss, x.face.lo, x.face.hi, float64(x.Vague)}
 }
 
 // Verdict is the verdict of a pair that [Trial.Has].
 func (t *Trial) Verdict(k int, w *WheelShare, p *PlaceShare) Verdict {
 	a, b := &w.parts[k], &p.parts[k]
 	if !t.Sums(k) {
-		return t.Checks[k].margin(t.Rules, a, b).verdict
+		return t.Checks[k].Margin(t.Rules, a, b).Verdict
 	}
-	if a.missing|b.missing != 0 {
+	if a.Missing|b.Missing != 0 {
 		return NotMeasured
 	}
-	return judge(a.lo+b.lo, a.hi+b.hi)
+	return judge(a.Lo+b.Lo, a.Hi+b.Hi)
 }
 
 // Sums reports whether the margin of check k is the plain sum of the two shares.
-func (t *Trial) Sums(k int) bool { return t.Checks[k].join == nil && !t.Checks[k].oneEnd }
+func (t *Trial) Sums(k int) bool { return t.Checks[k].Join == nil && !t.Checks[k].oneEnd }
 
 // Bounds is the wheel's share at check k in mm; ok is false where a reading is missing.
 func (w *WheelShare) Bounds(k int) (lo, hi float64, ok bool) {
 	p := &w.parts[k]
-	return p.lo, p.hi, p.missing == 0
+	return p.Lo, p.Hi, p.Missing == 0
 }
 
 // Bounds is the place's share at check k in mm; ok is false where a reading is missing.
 func (p *PlaceShare) Bounds(k int) (lo, hi float64, ok bool) {
 	x := &p.parts[k]
-	return x.lo, x.hi, x.missing == 0
+	return x.Lo, x.Hi, x.Missing == 0
 }
 
 // Sum is the verdict of two shares that are known and add up.
@@ -108,13 +108,13 @@ func Sum(lo, hi float64) Verdict { return judge(lo, hi) }
 // Settles names the readings that would decide a pair: those of the wheel, of its mate
 // and of the place, by column.
 func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place []string) {
-	m := t.Checks[k].margin(t.Rules, &w.parts[k], &p.parts[k])
+	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
 	return columnsOf(m.settle)
 }
 
 // Margin is the margin of a pair with the readings as written, mm or degrees; ok is
 // false where one is missing or has no value of its own.
 func (t *Trial) Margin(k int, w *WheelShare, p *PlaceShare) (as float64, ok bool) {
-	m := t.Checks[k].margin(t.Rules, &w.parts[k], &p.parts[k])
-	return m.as, m.verdict != NotMeasured && !m.noAs
+	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
+	return m.As, m.Verdict != NotMeasured && !m.NoAs
 }

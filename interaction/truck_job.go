@@ -52,7 +52,7 @@ type fit struct {
 	rim       [4]float64         // mm; 0: that of the shapes
 	backs     [2]float64         // mm
 	sizes     [2][4]float64      // diameters where the wheel runs on the high rail, and on the low one, mm
-	unread    mask               // readings that it takes a value for
+	unread    Mask               // readings that it takes a value for
 	gross     float64            // N
 	light     bool               // the weight was not read: as an empty car
 }

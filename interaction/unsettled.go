@@ -20,18 +20,18 @@ type Unsettled struct {
 // that it leaves open. It grows with wheels plus places.
 type unsettled struct {
 	e      *Engine
-	wheels [][wheelBits]int32
+	wheels [][WheelBits]int32
 	places [][track.NumQuantities]int32
 }
 
 func newUnsettled(e *Engine) *unsettled {
-	return &unsettled{e: e, wheels: make([][wheelBits]int32, len(e.wheels)), places: make([][track.NumQuantities]int32, len(e.places))}
+	return &unsettled{e: e, wheels: make([][WheelBits]int32, len(e.wheels)), places: make([][track.NumQuantities]int32, len(e.places))}
 }
 
-func (u *unsettled) count(wi, pi int, settle mask) {
-	settle.each(func(bit uint) {
-		if bit >= trackBit {
-			u.places[pi][bit-trackBit]++
+func (u *unsettled) count(wi, pi int, settle Mask) {
+	settle.Each(func(bit uint) {
+		if bit >= TrackBit {
+			u.places[pi][bit-TrackBit]++
 			return
 		}
 		u.wheels[wi][bit]++
@@ -57,9 +57,9 @@ func (u *unsettled) list() []Unsettled {
 			}
 			where, name := own, ""
 			switch uint(bit) {
-			case mateThickness:
+			case MateThickness:
 				where, name = mate, wheel.FlangeThickness.String()
-			case mateRimWidth:
+			case MateRimWidth:
 				where, name = mate, wheel.RimWidth.String()
 			case uint(wheel.BackToBack), uint(wheel.BackToBackMax):
 				where, name = axle, wheel.Quantity(bit).String()

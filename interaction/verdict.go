@@ -12,12 +12,12 @@ const (
 	Undecided                  // the interval holds zero: the readings do not tell
 	NotMeasured                // a reading is missing
 	Clear                      // the whole interval is zero or above
-	numVerdicts
+	NumVerdicts
 )
 
 // String is the verdict as reports print it.
 func (v Verdict) String() string {
-	return [numVerdicts]string{"conflict", "undecided", "not measured", "clear"}[v]
+	return [NumVerdicts]string{"conflict", "undecided", "not measured", "clear"}[v]
 }
 
 const near = measure.Near

@@ -61,7 +61,7 @@ func treadLeft(x fix) []string {
 	reach(s)
 	g, load := x.f.Read(track.Gauge), x.f.Read(track.LoadedGauge)
 	point := func(r measure.Reading) bool { return r.Measured() && !r.OneSided() }
-	if s.missing != 0 || s.blurred || !point(g) {
+	if s.Missing != 0 || s.blurred || !point(g) {
 		return nil
 	}
 	lies := s.as - g.As
@@ -80,22 +80,22 @@ func treadLeft(x fix) []string {
 // loadedGauge is the gauge under load: as read, or the gauge as it lies where that is the
 // greater, since no load narrows the track; where no load was put on, the gauge as it lies
 // and anything up to the allowance for what the ties hold.
-func loadedGauge(s *placeSum) {
+func loadedGauge(s *PlaceSum) {
 	gauge, loaded := s.of(track.Gauge), s.of(track.LoadedGauge)
 	switch {
 	case gauge.Reading.Measured() && loaded.Reading.Measured():
-		s.addGreater(-1, trackBit+uint(track.LoadedGauge), trackBit+uint(track.Gauge), loaded, gauge)
+		s.addGreater(-1, TrackBit+uint(track.LoadedGauge), TrackBit+uint(track.Gauge), loaded, gauge)
 	case loaded.Reading.Measured():
 		s.add(-1, track.LoadedGauge)
 	case gauge.Reading.Measured():
 		s.add(-1, track.Gauge)
-		name := AllowanceSetting(s.f.Holding)
+		name := AllowanceSetting(s.F.Holding)
 		allowance := s.rules.value(name)
-		s.lo, s.as = s.lo-allowance, s.as-allowance
+		s.Lo, s.as = s.Lo-allowance, s.as-allowance
 		s.note(name)
-		s.vague |= trackMask(track.LoadedGauge)
+		s.Vague |= trackMask(track.LoadedGauge)
 	default:
-		s.missing |= trackMask(track.Gauge) | trackMask(track.LoadedGauge)
+		s.Missing |= trackMask(track.Gauge) | trackMask(track.LoadedGauge)
 	}
 }
 

@@ -15,8 +15,8 @@ import (
 func allowed() map[string][]string {
 	measure := "internal/measure"
 	base := []string{measure, "internal/sheet", "internal/outline", "configs", "internal/limit"}
-	domain := append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "internal/survey", "interaction/contact", "interaction/curving", "interaction/passage")
-	program := append(slices.Clone(domain), "interaction", "interaction/plan", "interaction/published")
+	domain := append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "internal/survey", "internal/parallel", "interaction/contact", "interaction/curving", "interaction/passage")
+	program := append(slices.Clone(domain), "interaction", "interaction/bulk", "interaction/plan", "interaction/published")
 	return map[string][]string{
 		"internal/measure": {},
 		// readings and dates; a defect carries its place
@@ -24,6 +24,7 @@ func allowed() map[string][]string {
 		"internal/outline":               {measure},
 		"configs":                        {measure},
 		"internal/fixture":               {"configs"}, // for tests alone
+		"internal/parallel":              {},
 		"internal/limit":                 {measure, "configs"},
 		"wheel":                          base,
 		"wheel/shape":                    append(slices.Clone(base), "wheel"),
@@ -35,6 +36,7 @@ func allowed() map[string][]string {
 		"interaction/curving":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "interaction/contact"),
 		"interaction/passage":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "interaction/contact"),
 		"interaction":                    domain,
+		"interaction/bulk":               append(slices.Clone(domain), "interaction"),
 		"interaction/plan":               append(slices.Clone(domain), "interaction"),
 		"interaction/published":          append(slices.Clone(domain), "interaction"),
 		"cmd/flangeway":                  append(slices.Clone(program), "testdata", "cmd/flangeway/internal/ask", "cmd/flangeway/internal/cli", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases", "cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),

@@ -12,6 +12,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
+	"flangeway/interaction/bulk"
 	"flangeway/internal/limit"
 	"flangeway/internal/sheet"
 	"flangeway/internal/survey"
@@ -47,7 +48,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 		book = &limit.Book{}
 	}
 	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
-	over, err := interaction.Summarize(ctx, sv, book, opt)
+	over, err := bulk.Summarize(ctx, sv, book, opt)
 	switch {
 	case err != nil:
 		return unread(err, "there is no result")
@@ -93,7 +94,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	if err != nil {
 		return err
 	}
-	fails, err := summaryFails(over, o.failOn, func() (bool, error) { return interaction.BeyondLimit(ctx, sv, book, over.Trains, opt) })
+	fails, err := summaryFails(over, o.failOn, func() (bool, error) { return bulk.BeyondLimit(ctx, sv, book, over.Trains, opt) })
 	if err != nil {
 		return unread(err, "the exit code does not say whether a reading is beyond a limit")
 	}
@@ -117,7 +118,7 @@ func unread(err error, left string) error {
 
 // summaryFails reports whether something at or above the level was found; beyond
 // looks for a reading beyond a limit.
-func summaryFails(over *interaction.Overview, level string, beyond func() (bool, error)) (bool, error) {
+func summaryFails(over *bulk.Overview, level string, beyond func() (bool, error)) (bool, error) {
 	limits := false
 	switch level {
 	case "never":

@@ -7,10 +7,11 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/bulk"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
 // Overview is everything that check --summary prints.
@@ -18,7 +19,7 @@ type Overview struct {
 	Program      string
 	Survey       *survey.Survey
 	Book         *limit.Book
-	Overview     *interaction.Overview
+	Overview     *bulk.Overview
 	Warnings     []measure.Warning
 	MoreWarnings int
 	Cautions     []string
@@ -27,9 +28,9 @@ type Overview struct {
 // CapWarnings keeps the first of the warnings, as many as of a stream, and counts the
 // others.
 func (o *Overview) CapWarnings() {
-	if n := len(o.Warnings); n > bulk.MaxWarnings {
-		o.MoreWarnings += n - bulk.MaxWarnings
-		o.Warnings = o.Warnings[:bulk.MaxWarnings]
+	if n := len(o.Warnings); n > wheelbulk.MaxWarnings {
+		o.MoreWarnings += n - wheelbulk.MaxWarnings
+		o.Warnings = o.Warnings[:wheelbulk.MaxWarnings]
 	}
 }
 
@@ -43,7 +44,7 @@ func OverviewCSV(w io.Writer, in Overview) error {
 	if _, err := io.WriteString(w, strings.Join(OverviewHead(), ",")+"\n"); err != nil {
 		return err
 	}
-	return in.Overview.Render(func(b []byte, r *interaction.OverviewRow) []byte {
+	return in.Overview.Render(func(b []byte, r *bulk.Row) []byte {
 		b = appendName(b, r.Location)
 		b = append(append(b, ','), r.Check.ID...)
 		for _, n := range overviewCounts(r) {
@@ -62,7 +63,7 @@ func OverviewCSV(w io.Writer, in Overview) error {
 	})
 }
 
-func overviewCounts(r *interaction.OverviewRow) [5]int {
+func overviewCounts(r *bulk.Row) [5]int {
 	return [5]int{r.Count(interaction.Conflict), r.Count(interaction.Undecided), r.Count(interaction.Clear), r.Count(interaction.NotMeasured), r.BothLegal}
 }
 
@@ -125,7 +126,7 @@ func OverviewJSON(w io.Writer, in Overview) error {
 	}
 	b := append([]byte(head), hole...)
 	some := false
-	err = o.Each(func(x *interaction.OverviewRow) error {
+	err = o.Each(func(x *bulk.Row) error {
 		row := OverviewRow{Location: x.Location, Check: x.Check.ID, WorstCar: x.Car, WorstPosition: x.Position.String()}
 		n := overviewCounts(x)
 		row.Conflict, row.Undecided, row.Clear, row.NotMeasured, row.BothLegal = n[0], n[1], n[2], n[3], n[4]

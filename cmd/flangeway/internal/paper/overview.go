@@ -6,6 +6,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
+	"flangeway/interaction/bulk"
 )
 
 // Overview prints a summary by location and check.
@@ -33,13 +34,13 @@ func Overview(in export.Overview) (*Document, error) {
 }
 
 // overviewTable prints the rows under their columns, names as wide as the widest.
-func overviewTable(p *Document, rows []interaction.OverviewRow) {
+func overviewTable(p *Document, rows []bulk.Row) {
 	head := export.OverviewHead()
 	wide := [10]int{}
 	for i, h := range head {
 		wide[i] = len(h)
 	}
-	cells := func(r *interaction.OverviewRow) [10]string {
+	cells := func(r *bulk.Row) [10]string {
 		margin := ""
 		if r.HasMargin {
 			margin = fmt.Sprintf("%.2f", export.Rounded(r.MarginMM))

@@ -1,8 +1,8 @@
-package interaction
+package bulk
 
 import (
 	"flangeway/wheel"
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
 // knownSums finds the place of a sum in the list of a table without adding its ends:
@@ -17,8 +17,8 @@ type knownSums struct {
 // knownTerm is one term: by entry, how many places it moves the sum.
 type knownTerm struct {
 	q     wheel.Quantity
-	side  uint8     // 1 for the mate
-	first bulk.Ends // of the entry of the first wheel, with the term's sign
+	side  uint8          // 1 for the mate
+	first wheelbulk.Ends // of the entry of the first wheel, with the term's sign
 	moves []int16
 }
 
@@ -31,7 +31,7 @@ const (
 )
 
 // add counts a wheel; ok is false where the place of its sum is not known.
-func (s *knownSums) add(e, m *entries, order bulk.Order) (ok bool) {
+func (s *knownSums) add(e, m *entries, order wheelbulk.Order) (ok bool) {
 	i, of := s.place, [2]*entries{e, m}
 	for k := range s.terms {
 		t := &s.terms[k]
@@ -49,7 +49,7 @@ func (s *knownSums) add(e, m *entries, order bulk.Order) (ok bool) {
 }
 
 // learn looks at the entries of a wheel whose sum was not known.
-func (s *knownSums) learn(t *sumTable, f *form, v *bulk.Values, e, m *entries) {
+func (s *knownSums) learn(t *sumTable, f *form, v *wheelbulk.Values, e, m *entries) {
 	place, listed := t.place(f.sum(v, e, m))
 	if !listed || len(f.terms) > maxMoving {
 		return

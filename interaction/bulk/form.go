@@ -1,11 +1,12 @@
-package interaction
+package bulk
 
 import (
 	"slices"
 
+	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/wheel"
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
 // form is the wheel's part of a check for wheels of which the same readings are
@@ -16,7 +17,7 @@ type form struct {
 	axle    bool // only at the wheel at which the axle is listed
 	missing bool
 	terms   []formTerm
-	// constant is in parts of [bulk.PerMM].
+	// constant is in parts of [wheelbulk.PerMM].
 	constant int64
 	// byEntry says that the part is no such sum, but follows from the entries of the
 	// terms; where whole is set not even that.
@@ -41,7 +42,7 @@ func (t *formTerm) of(e, m *entries) int32 {
 }
 
 // ends are those of a term's entry, with its sign.
-func (t *formTerm) ends(v *bulk.Values, id int32) (lo, hi int64) {
+func (t *formTerm) ends(v *wheelbulk.Values, id int32) (lo, hi int64) {
 	x := v.Ends(t.q)[id]
 	if t.minus {
 		return -x.Hi, -x.Lo
@@ -50,7 +51,7 @@ func (t *formTerm) ends(v *bulk.Values, id int32) (lo, hi int64) {
 }
 
 // sum is the form for a wheel and its mate.
-func (f *form) sum(v *bulk.Values, e, m *entries) (lo, hi int64) {
+func (f *form) sum(v *wheelbulk.Values, e, m *entries) (lo, hi int64) {
 	lo, hi = f.constant, f.constant
 	for i := range f.terms {
 		t := &f.terms[i]
@@ -71,7 +72,7 @@ type formTerm struct {
 // back-to-back), those of its mate behind them, and the mate's design.
 type pattern uint32
 
-const designBits = wheelBits
+const designBits = interaction.WheelBits
 
 // probe is a wheel with the readings of a pattern, all zero.
 func (u *summing) probe(p pattern) *wheel.Wheel {
@@ -82,10 +83,10 @@ func (u *summing) probe(p pattern) *wheel.Wheel {
 			left[q] = zero
 		}
 	}
-	if p>>mateThickness&1 != 0 {
+	if p>>interaction.MateThickness&1 != 0 {
 		right[wheel.FlangeThickness] = zero
 	}
-	if p>>mateRimWidth&1 != 0 {
+	if p>>interaction.MateRimWidth&1 != 0 {
 		right[wheel.RimWidth] = zero
 	}
 	design := ""
@@ -99,27 +100,25 @@ func (u *summing) probe(p pattern) *wheel.Wheel {
 // zero, which leaves the constant.
 func (u *summing) formOf(k int, probe *wheel.Wheel) *form {
 	c := u.Checks[k]
-	var terms []term
-	s := &wheelSum{sum: sum{rules: u.Rules, traced: &terms}, w: probe}
-	c.wheel(s)
-	f := &form{check: k, axle: c.Axle, missing: s.missing != 0}
+	s, terms := c.WheelTerms(u.Rules, probe)
+	f := &form{check: k, axle: c.Axle, missing: s.Missing != 0}
 	if f.missing {
 		return f
 	}
-	entered := mask(0)
+	entered := interaction.Mask(0)
 	for _, t := range terms {
-		entered |= 1 << t.bit
-		f.terms = append(f.terms, termOf(t.bit, t.sign < 0))
-		f.whole = f.whole || t.sign != 1 && t.sign != -1
+		entered |= 1 << t.Bit
+		f.terms = append(f.terms, termOf(t.Bit, t.Sign < 0))
+		f.whole = f.whole || t.Sign != 1 && t.Sign != -1
 	}
-	if entered != s.uses || s.vague != 0 {
+	if entered != s.Uses || s.Vague != 0 {
 		f.terms, f.byEntry = nil, true
-		s.uses.each(func(bit uint) { f.terms = append(f.terms, termOf(bit, false)) })
+		s.Uses.Each(func(bit uint) { f.terms = append(f.terms, termOf(bit, false)) })
 		f.whole = len(f.terms) > 2
 		return f
 	}
-	lo, exact := bulk.Parts(s.lo)
-	hi, _ := bulk.Parts(s.hi)
+	lo, exact := wheelbulk.Parts(s.Lo)
+	hi, _ := wheelbulk.Parts(s.Hi)
 	f.constant = lo
 	f.whole = f.whole || !exact || hi != lo
 	return f
@@ -127,14 +126,14 @@ func (u *summing) formOf(k int, probe *wheel.Wheel) *form {
 
 // termOf is the term of a reading.
 func termOf(bit uint, minus bool) formTerm {
-	q, mate := wheelReading(bit)
+	q, mate := interaction.WheelReading(bit)
 	return formTerm{q, mate, minus}
 }
 
 // only is the quantity on which alone a check rests, whatever else is there; ok is
 // false for a check that rests on more.
 func (u *summing) only(k int) (q wheel.Quantity, ok bool) {
-	const all = pattern(1)<<wheelBits - 1
+	const all = pattern(1)<<interaction.WheelBits - 1
 	f := u.formOf(k, u.probe(all))
 	if f.axle || f.byEntry || f.whole || len(f.terms) != 1 || f.terms[0].mate {
 		return 0, false

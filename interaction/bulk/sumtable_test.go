@@ -1,11 +1,11 @@
-package interaction
+package bulk
 
 import (
 	"maps"
 	"math/rand/v2"
 	"testing"
 
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
 // A table of sums counts what a map counts, whatever lies on a grid and what does
@@ -35,9 +35,9 @@ func TestSumTable(t *testing.T) {
 			case 2:
 				lo -= 1_000_000 * step
 			}
-			table.add(lo, lo+width, bulk.Order(i))
+			table.add(lo, lo+width, wheelbulk.Order(i))
 			n := want[key{lo, lo + width}]
-			n.add(bulk.Order(i))
+			n.add(wheelbulk.Order(i))
 			want[key{lo, lo + width}] = n
 		}
 		if table.list.len() == 0 {

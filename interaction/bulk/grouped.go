@@ -1,14 +1,15 @@
-package interaction
+package bulk
 
 import (
 	"math/bits"
 	"slices"
 
 	"flangeway/configs"
+	"flangeway/interaction"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/wheel"
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
 // kindCount is the kinds of car and the unknown one.
@@ -17,10 +18,10 @@ const kindCount = 5
 // tallied counts wheels that have the same of something.
 type tallied struct {
 	n     int64
-	first bulk.Order
+	first wheelbulk.Order
 }
 
-func (t *tallied) add(order bulk.Order) {
+func (t *tallied) add(order wheelbulk.Order) {
 	if t.n++; t.n == 1 {
 		t.first = order
 	}
@@ -38,15 +39,15 @@ func (t *tallied) take(d tallied) {
 // wanted all the time.
 type tallies struct {
 	n     []uint32
-	first []bulk.Order
+	first []wheelbulk.Order
 }
 
-func newTallies(n int) tallies { return tallies{make([]uint32, n), make([]bulk.Order, n)} }
+func newTallies(n int) tallies { return tallies{make([]uint32, n), make([]wheelbulk.Order, n)} }
 
 func (t *tallies) len() int { return len(t.n) }
 
 // add counts a wheel at a number below the length.
-func (t *tallies) add(i int, order bulk.Order) {
+func (t *tallies) add(i int, order wheelbulk.Order) {
 	n := &t.n[i]
 	if *n++; *n == 1 {
 		t.first[i] = order
@@ -70,7 +71,7 @@ func (t *tallies) grow(i int) {
 // readings.
 type grouped struct {
 	u      *summing
-	values *bulk.Values
+	values *wheelbulk.Values
 	// by kind of car, quantity and entry
 	entries [kindCount][wheel.NumQuantities]tallies
 	singles []wheel.Quantity    // the quantities on which checks rest alone
@@ -80,12 +81,12 @@ type grouped struct {
 	common  [1 << 11]*formSet // of wheels whose mate has no design
 	sums    []sums            // by check
 	legal   [kindCount][wheel.NumQuantities]legality
-	mixed   [kindCount]bool // a rule for this kind of car asks for several readings
-	none    bulk.GroupRow   // the mate that is not there
-	wheels  int             // since the last flush
-	full    bool            // there are so many wheels or different sums that they should be flushed
-	settled bool            // the forms know what the places ask for
-	spoiled bool            // a form was met that is no sum of readings: what was counted is of no use
+	mixed   [kindCount]bool    // a rule for this kind of car asks for several readings
+	none    wheelbulk.GroupRow // the mate that is not there
+	wheels  int                // since the last flush
+	full    bool               // there are so many wheels or different sums that they should be flushed
+	settled bool               // the forms know what the places ask for
+	spoiled bool               // a form was met that is no sum of readings: what was counted is of no use
 }
 
 // maxSums bounds the different sums that are kept for one check, maxWheels the wheels
@@ -116,7 +117,7 @@ type entryKey struct {
 	legal bool
 }
 
-func newGrouped(u *summing, v *bulk.Values) *grouped {
+func newGrouped(u *summing, v *wheelbulk.Values) *grouped {
 	g := &grouped{u: u, values: v, known: map[pattern][]*form{}, alike: make([][]*form, len(u.Checks)), forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
 	seen := map[wheel.Quantity]bool{}
 	for k := range u.Checks {
@@ -138,7 +139,7 @@ func newGrouped(u *summing, v *bulk.Values) *grouped {
 }
 
 // Group counts the wheels of a car.
-func (g *grouped) Group(x *bulk.Group) {
+func (g *grouped) Group(x *wheelbulk.Group) {
 	if !g.settled && g.u.prepared.Load() {
 		g.countMissing()
 		g.settled = true
@@ -149,7 +150,7 @@ func (g *grouped) Group(x *bulk.Group) {
 	entries := &g.entries[x.Kind]
 	for rest := x.Present; rest != 0; rest &= rest - 1 {
 		slot := bits.TrailingZeros16(rest) & 15
-		w, order := x.Row(slot), x.Order|bulk.Order(slot)
+		w, order := x.Row(slot), x.Order|wheelbulk.Order(slot)
 		for _, q := range g.singles {
 			id := int(w.Entries[q])
 			if id >= entries[q].len() {
@@ -159,12 +160,12 @@ func (g *grouped) Group(x *bulk.Group) {
 		}
 		mate := &g.none
 		p := pattern(w.Has)
-		alone := x.Present>>bulk.Mate(slot)&1 == 0
+		alone := x.Present>>wheelbulk.Mate(slot)&1 == 0
 		if !alone {
-			mate = x.Row(bulk.Mate(slot))
+			mate = x.Row(wheelbulk.Mate(slot))
 			has := pattern(mate.Has)
-			p |= has >> wheel.FlangeThickness & 1 << mateThickness
-			p |= has >> wheel.RimWidth & 1 << mateRimWidth
+			p |= has >> wheel.FlangeThickness & 1 << interaction.MateThickness
+			p |= has >> wheel.RimWidth & 1 << interaction.MateRimWidth
 			p |= pattern(mate.Design) << designBits
 		}
 		var set *formSet
@@ -216,7 +217,7 @@ func (g *grouped) allLegal(f *form, e, m *entries, kind int) bool {
 }
 
 // countEntries counts one wheel at a check whose part follows from its entries.
-func (g *grouped) countEntries(s *sums, f *form, p pattern, e, m *entries, kind int, order bulk.Order) {
+func (g *grouped) countEntries(s *sums, f *form, p pattern, e, m *entries, kind int, order wheelbulk.Order) {
 	key := entryKey{p: p, legal: g.allLegal(f, e, m, kind)}
 	for i := range f.terms {
 		key.id[i&1] = f.terms[i].of(e, m)
@@ -235,7 +236,7 @@ func (g *grouped) countEntries(s *sums, f *form, p pattern, e, m *entries, kind 
 				left[t.q] = g.values.Reading(t.q, e[t.q])
 			}
 		}
-		c = &sumCell{part: g.u.Checks[f.check].wheelPart(g.u.Rules, wheel.NewAxle(left, right, ""), false).part}
+		c = &sumCell{part: g.u.Checks[f.check].WheelPart(g.u.Rules, wheel.NewAxle(left, right, ""), false).Part}
 		s.byEntry[key] = c
 		g.full = g.full || len(s.byEntry) > maxSums
 	}
@@ -245,7 +246,7 @@ func (g *grouped) countEntries(s *sums, f *form, p pattern, e, m *entries, kind 
 // sumCell is wheels with one part.
 type sumCell struct {
 	tallied
-	part part
+	part interaction.Part
 }
 
 // formsOf finds the forms for a pattern, and keeps them.
@@ -396,7 +397,7 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 	list := &g.entries[kind][q]
 	w := wheel.NewAxle(nil, nil, "")
 	var id int
-	missing := part{missing: 1}
+	missing := interaction.Part{Missing: 1}
 	p := &missing
 	both := func() bool { return g.isLegal(law, kind, q, int32(id)) && !g.u.unworn(k, p) }
 	for id = range list.len() {
@@ -406,7 +407,7 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 		}
 		if id > 0 {
 			w.Set(q, g.values.Reading(q, int32(id)))
-			p = &g.u.Checks[k].wheelPart(g.u.Rules, w, false).part
+			p = &g.u.Checks[k].WheelPart(g.u.Rules, w, false).Part
 		}
 		to.add(x, p, both, int(t.n), t.first)
 	}
@@ -415,13 +416,13 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 func (g *grouped) flushSums(k int, x *ends, to *counts) {
 	s := &g.sums[k]
 	if s.missing.n > 0 {
-		to.add(x, &part{missing: 1}, nil, int(s.missing.n), s.missing.first)
+		to.add(x, &interaction.Part{Missing: 1}, nil, int(s.missing.n), s.missing.first)
 	}
-	var p part
+	var p interaction.Part
 	for legal := range s.table {
 		both := func() bool { return legal == 1 && !g.u.unworn(k, &p) }
 		s.table[legal].each(func(lo, hi int64, t tallied) {
-			p = part{lo: bulk.InMM(lo), hi: bulk.InMM(hi)}
+			p = interaction.Part{Lo: wheelbulk.InMM(lo), Hi: wheelbulk.InMM(hi)}
 			to.add(x, &p, both, int(t.n), t.first)
 		})
 	}

@@ -1,4 +1,6 @@
-package interaction
+// Package bulk counts the pairs of a survey of any size by location and check, as the plain
+// rules of package interaction have it, without a wheel in memory.
+package bulk
 
 import (
 	"cmp"
@@ -7,11 +9,12 @@ import (
 	"sync/atomic"
 
 	"flangeway/configs"
+	"flangeway/interaction"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/wheel"
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
 // Overview is how the pairs of a survey come out, counted by location and check.
@@ -23,17 +26,17 @@ type Overview struct {
 	MoreWarnings int
 	// HasCar says that the car which was asked for stands in the survey.
 	HasCar bool
-	rows   func(func(*OverviewRow) error) error
+	rows   func(func(*Row) error) error
 	// render is as Render asks for it; nil where the rows are there
-	render func(func([]byte, *OverviewRow) []byte, func([]byte, [numVerdicts]int) error) error
-	counts [numVerdicts]int
+	render func(func([]byte, *Row) []byte, func([]byte, [interaction.NumVerdicts]int) error) error
+	counts [interaction.NumVerdicts]int
 }
 
 // Each gives the rows by location, then by the id of the check; a row holds until the
 // next. They are made while they are asked for. An error of f ends the walk.
-func (o *Overview) Each(f func(*OverviewRow) error) error {
-	o.counts = [numVerdicts]int{}
-	return o.rows(func(r *OverviewRow) error {
+func (o *Overview) Each(f func(*Row) error) error {
+	o.counts = [interaction.NumVerdicts]int{}
+	return o.rows(func(r *Row) error {
 		for v, n := range r.Counts {
 			o.counts[v] += n
 		}
@@ -44,16 +47,16 @@ func (o *Overview) Each(f func(*OverviewRow) error) error {
 // Render writes the rows as row words them, which appends to the bytes it is given. It
 // is called on all cores at a time; what it gives is written in the order of the rows,
 // many of them at once.
-func (o *Overview) Render(row func([]byte, *OverviewRow) []byte, write func([]byte) error) error {
+func (o *Overview) Render(row func([]byte, *Row) []byte, write func([]byte) error) error {
 	if o.render == nil {
 		var b []byte
-		return o.Each(func(r *OverviewRow) error {
+		return o.Each(func(r *Row) error {
 			b = row(b[:0], r)
 			return write(b)
 		})
 	}
-	o.counts = [numVerdicts]int{}
-	return o.render(row, func(b []byte, counts [numVerdicts]int) error {
+	o.counts = [interaction.NumVerdicts]int{}
+	return o.render(row, func(b []byte, counts [interaction.NumVerdicts]int) error {
 		for v, n := range counts {
 			o.counts[v] += n
 		}
@@ -62,19 +65,19 @@ func (o *Overview) Render(row func([]byte, *OverviewRow) []byte, write func([]by
 }
 
 // List is all rows.
-func (o *Overview) List() (list []OverviewRow, err error) {
-	err = o.Each(func(r *OverviewRow) error {
+func (o *Overview) List() (list []Row, err error) {
+	err = o.Each(func(r *Row) error {
 		list = append(list, *r)
 		return nil
 	})
 	return list, err
 }
 
-// OverviewRow is one check at one location, over all its features and all wheels.
-type OverviewRow struct {
+// Row is one check at one location, over all its features and all wheels.
+type Row struct {
 	Location  string
-	Check     *Check
-	Counts    [numVerdicts]int
+	Check     *interaction.Check
+	Counts    [interaction.NumVerdicts]int
 	BothLegal int // conflicts of the pair with wheel and track within federal limits
 	// The worst pair: by verdict, margin, car and position.
 	Car      string
@@ -86,41 +89,41 @@ type OverviewRow struct {
 }
 
 // Count is the number of pairs with a verdict.
-func (r *OverviewRow) Count(v Verdict) int { return r.Counts[v] }
+func (r *Row) Count(v interaction.Verdict) int { return r.Counts[v] }
 
 // Count is the number of pairs with a verdict in the rows that were given last.
-func (o *Overview) Count(v Verdict) int { return o.counts[v] }
+func (o *Overview) Count(v interaction.Verdict) int { return o.counts[v] }
 
 // shownMargin is the margin that a row shows.
-func shownMargin(c *Check, m margin) (mm float64, ok bool) {
-	if c.Degrees || m.noAs || m.verdict == NotMeasured {
+func shownMargin(c *interaction.Check, m interaction.Margin) (mm float64, ok bool) {
+	if c.Degrees || m.NoAs || m.Verdict == interaction.NotMeasured {
 		return 0, false
 	}
-	return m.as, true
+	return m.As, true
 }
 
-func sortRows(rows []OverviewRow) {
-	slices.SortStableFunc(rows, func(a, b OverviewRow) int {
+func sortRows(rows []Row) {
+	slices.SortStableFunc(rows, func(a, b Row) int {
 		return cmp.Or(cmp.Compare(a.Location, b.Location), cmp.Compare(a.Check.ID, b.Check.ID))
 	})
 }
 
 // Summarize counts the pairs of a survey by location and check, the plain arithmetic
-// of every check as [Engine.Judge] has it. The places are in memory; the wheels are
+// of every check as [interaction.Engine.Judge] has it. The places are in memory; the wheels are
 // read once, in blocks, and go into counts at the values at which a place changes
 // its verdict, so the work grows with wheels plus places and not with pairs.
-func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Options) (*Overview, error) {
+func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt interaction.Options) (*Overview, error) {
 	u := newSumming(s, book, opt)
-	var visitors []bulk.Visitor
-	var totals bulk.Totals
+	var visitors []wheelbulk.Visitor
+	var totals wheelbulk.Totals
 	ok := true
 	go u.ready()
 	for again := s.Wheels != nil; again; {
 		var err error
-		if visitors, totals, ok, err = s.Wheels.Each(ctx, func() bulk.Visitor { return newCounter(u) }); err != nil {
+		if visitors, totals, ok, err = s.Wheels.Each(ctx, func() wheelbulk.Visitor { return newCounter(u) }); err != nil {
 			return nil, err
 		}
-		again = !u.allWhole && slices.ContainsFunc(visitors, func(v bulk.Visitor) bool { return v.(*counter).groups.spoiled })
+		again = !u.allWhole && slices.ContainsFunc(visitors, func(v wheelbulk.Visitor) bool { return v.(*counter).groups.spoiled })
 		u.allWhole = again
 	}
 	if err := s.Done(ctx, ok && s.Wheels != nil, totals); err != nil {
@@ -136,8 +139,8 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt Opti
 		return nil, err
 	}
 	o.HasCar = s.Roster.Has(opt.Car) || total.hasCar()
-	o.rows = func(f func(*OverviewRow) error) error { return total.each(ctx, shown, f) }
-	o.render = func(row func([]byte, *OverviewRow) []byte, write func([]byte, [numVerdicts]int) error) error {
+	o.rows = func(f func(*Row) error) error { return total.each(ctx, shown, f) }
+	o.render = func(row func([]byte, *Row) []byte, write func([]byte, [interaction.NumVerdicts]int) error) error {
 		return total.render(ctx, shown, row, write)
 	}
 	return o, nil
@@ -151,9 +154,9 @@ type beyondLimit struct {
 }
 
 // Car judges the readings of a car.
-func (b *beyondLimit) Car(wheels []*wheel.Wheel, _ []bulk.Order) {
+func (b *beyondLimit) Car(wheels []*wheel.Wheel, _ []wheelbulk.Order) {
 	if c := wheels[0].Car; b.car == "" || b.car == c.ID {
-		carSubjects(c, func(s limit.Subject, _, _, _ string) {
+		interaction.CarSubjects(c, func(s limit.Subject, _, _, _ string) {
 			if beyond(b.book, s) {
 				b.found()
 			}
@@ -169,7 +172,7 @@ func beyond(book *limit.Book, s limit.Subject) bool {
 
 // BeyondLimit reports whether a reading of a survey is beyond a limit, wheels and
 // track, as narrowed by the options; trains are those of the [Overview].
-func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains string, opt Options) (bool, error) {
+func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains string, opt interaction.Options) (bool, error) {
 	for _, f := range s.WaitTrack().Features {
 		of := f.Subject()
 		of.Trains = trains
@@ -183,7 +186,7 @@ func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains
 	inner, stop := context.WithCancel(ctx)
 	defer stop()
 	var found atomic.Bool
-	_, _, ok, err := s.Wheels.Each(inner, func() bulk.Visitor {
+	_, _, ok, err := s.Wheels.Each(inner, func() wheelbulk.Visitor {
 		return &beyondLimit{book: book, car: opt.Car, found: func() { found.Store(true); stop() }}
 	})
 	switch {

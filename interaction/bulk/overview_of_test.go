@@ -1,15 +1,19 @@
-package interaction
+package bulk
 
-// OverviewOf counts a judged survey by location and check. [Summarize] gives the same
+import (
+	"flangeway/interaction"
+)
+
+// Of counts a judged survey by location and check. [Summarize] gives the same
 // without a wheel in memory.
-func OverviewOf(r *Result) *Overview {
+func Of(r *interaction.Result) *Overview {
 	s := r.Engine().Survey
 	o := &Overview{Cars: len(s.Fleet.Cars), Wheels: len(s.Fleet.Wheels), Locations: s.Locations(), Trains: s.Trains()}
 	type worst struct {
-		m  margin
+		m  interaction.Margin
 		wi int
 	}
-	var rows []OverviewRow
+	var rows []Row
 	var at []worst // of each row
 	for i := range r.Tallies {
 		t := &r.Tallies[i]
@@ -21,7 +25,7 @@ func OverviewOf(r *Result) *Overview {
 		}
 		if j < 0 {
 			j = len(rows)
-			rows, at = append(rows, OverviewRow{Location: t.Feature.Location, Check: t.Check}), append(at, worst{wi: -1})
+			rows, at = append(rows, Row{Location: t.Feature.Location, Check: t.Check}), append(at, worst{wi: -1})
 		}
 		row := &rows[j]
 		for v, n := range t.Counts {
@@ -29,7 +33,7 @@ func OverviewOf(r *Result) *Overview {
 		}
 		row.BothLegal += t.BothLegal
 		old := at[j]
-		if wi, m := t.First(); old.wi < 0 || worse(m, old.m) || !worse(old.m, m) && wi < old.wi {
+		if wi, m := t.First(); old.wi < 0 || interaction.Worse(m, old.m) || !interaction.Worse(old.m, m) && wi < old.wi {
 			at[j] = worst{m, wi}
 			w := s.Fleet.Wheels[wi]
 			row.Car, row.Position = w.Car.ID, w.Position
@@ -37,7 +41,7 @@ func OverviewOf(r *Result) *Overview {
 		}
 	}
 	sortRows(rows)
-	o.rows = func(f func(*OverviewRow) error) error {
+	o.rows = func(f func(*Row) error) error {
 		for i := range rows {
 			if err := f(&rows[i]); err != nil {
 				return err

@@ -1,4 +1,4 @@
-package interaction
+package bulk
 
 import (
 	"cmp"
@@ -10,23 +10,25 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"flangeway/interaction"
 	"flangeway/internal/limit"
+	"flangeway/internal/measure"
 	"flangeway/internal/parallel"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
 // summing is what the workers of a summary share.
 type summing struct {
 	Survey              *survey.Survey
 	Book                *limit.Book
-	Rules               *Rules
-	Checks              []*Check
-	opt                 Options
+	Rules               *interaction.Rules
+	Checks              []*interaction.Check
+	opt                 interaction.Options
 	stream              *survey.Stream
-	designed, reference [][]*part
+	designed, reference [][]*interaction.Part
 	wanted              []bool           // by check: a place may have it
 	kinds               []kindSet        // by check: at which features
 	multi               []bool           // by check: it rests on several readings
@@ -55,9 +57,9 @@ type ends struct {
 // idle reports that the reading of no place is there.
 func (x *ends) idle() bool { return !x.join && len(x.lo) == 0 }
 
-func newSumming(s *survey.Stream, book *limit.Book, opt Options) *summing {
-	u := &summing{Survey: s.Survey, Book: book, Rules: NewRules(s.Settings, s.Data), Checks: Checks(), opt: opt, stream: s}
-	u.designed, u.reference = designedParts(u.Rules, u.Checks), referenceParts(u.Rules, u.Checks)
+func newSumming(s *survey.Stream, book *limit.Book, opt interaction.Options) *summing {
+	u := &summing{Survey: s.Survey, Book: book, Rules: interaction.NewRules(s.Settings, s.Data), Checks: interaction.Checks(), opt: opt, stream: s}
+	u.designed, u.reference = interaction.DesignedParts(u.Rules, u.Checks), interaction.ReferenceParts(u.Rules, u.Checks)
 	u.wanted, u.multi, u.single = make([]bool, len(u.Checks)), make([]bool, len(u.Checks)), make([]wheel.Quantity, len(u.Checks))
 	u.kinds = make([]kindSet, len(u.Checks))
 	for k, c := range u.Checks {
@@ -101,7 +103,7 @@ func (u *summing) readyAt(k int) {
 	if n == 0 {
 		return
 	}
-	if x.any, x.join = true, u.Checks[k].join != nil; x.join {
+	if x.any, x.join = true, u.Checks[k].Join != nil; x.join {
 		return
 	}
 	x.hi, x.lo = make([]float64, 0, n), make([]float64, 0, n)
@@ -109,15 +111,15 @@ func (u *summing) readyAt(k int) {
 		if !u.judged(k, f) {
 			continue
 		}
-		s := u.Checks[k].placePart(u.Rules, f, false)
-		if s.missing != 0 {
+		s := u.Checks[k].PlacePart(u.Rules, f, false)
+		if s.Missing != 0 {
 			continue
 		}
-		x.lo = append(x.lo, s.lo)
-		if s.noHi {
+		x.lo = append(x.lo, s.Lo)
+		if s.NoHi {
 			x.noHi = true
 		} else {
-			x.hi = append(x.hi, s.hi)
+			x.hi = append(x.hi, s.Hi)
 		}
 	}
 	for _, list := range []*[]float64{&x.hi, &x.lo} {
@@ -134,7 +136,7 @@ func (u *summing) judged(k int, f *track.Feature) bool {
 // candidate is a wheel that may be the worst: the ends of its part on the grid.
 type candidate struct {
 	hi, lo float64
-	order  bulk.Order
+	order  wheelbulk.Order
 	ok     bool
 }
 
@@ -148,7 +150,7 @@ func (c *candidate) take(d candidate) {
 }
 
 // earlier is the earlier of two wheels; below 0 is none.
-func earlier(a, b bulk.Order) bulk.Order {
+func earlier(a, b wheelbulk.Order) wheelbulk.Order {
 	if a < 0 || b >= 0 && b < a {
 		return b
 	}
@@ -163,7 +165,7 @@ type joined struct {
 
 type joinedWheels struct {
 	n     int
-	first bulk.Order
+	first wheelbulk.Order
 }
 
 // counts is one check over the wheels seen so far. A wheel's part conflicts with the
@@ -171,9 +173,9 @@ type joinedWheels struct {
 // is not below another: it is counted once at each.
 type counts struct {
 	wheels       int
-	first        bulk.Order // of all wheels; -1 for none
-	missing      int        // wheels whose reading is missing
-	firstMissing bulk.Order
+	first        wheelbulk.Order // of all wheels; -1 for none
+	missing      int             // wheels whose reading is missing
+	firstMissing wheelbulk.Order
 	conflict     []int // wheels that conflict at the first i places by upper end, by i
 	both         []int // of those, the ones with both: see joined
 	clear        []int // wheels that are clear from place i by lower end on, by i
@@ -181,7 +183,7 @@ type counts struct {
 	best         candidate
 	// for places of which the upper end is not known: the first wheel that is not clear
 	// there, by i, and the worst by lower end
-	firstOpen []bulk.Order
+	firstOpen []wheelbulk.Order
 	least     candidate
 	joined    map[joined]joinedWheels
 }
@@ -195,7 +197,7 @@ func newCounts(x *ends) counts {
 	c.conflict, c.both, c.clear = make([]int, len(x.hi)+1), make([]int, len(x.hi)+1), make([]int, len(x.lo)+1)
 	c.open = make([]candidate, len(x.lo)+1)
 	if x.noHi {
-		c.firstOpen = make([]bulk.Order, len(x.lo)+1)
+		c.firstOpen = make([]wheelbulk.Order, len(x.lo)+1)
 		for i := range c.firstOpen {
 			c.firstOpen[i] = -1
 		}
@@ -204,16 +206,16 @@ func newCounts(x *ends) counts {
 }
 
 // add counts n wheels with one part; order is that of the first.
-func (c *counts) add(x *ends, p *part, both func() bool, n int, order bulk.Order) {
+func (c *counts) add(x *ends, p *interaction.Part, both func() bool, n int, order wheelbulk.Order) {
 	c.wheels += n
 	c.first = earlier(c.first, order)
-	if p.missing != 0 {
+	if p.Missing != 0 {
 		c.missing += n
 		c.firstMissing = earlier(c.firstMissing, order)
 		return
 	}
 	if x.join {
-		key := joined{p.lo, p.hi, both()}
+		key := joined{p.Lo, p.Hi, both()}
 		j, known := c.joined[key]
 		if !known {
 			j.first = order
@@ -222,14 +224,14 @@ func (c *counts) add(x *ends, p *part, both func() bool, n int, order bulk.Order
 		c.joined[key] = j
 		return
 	}
-	i := sort.Search(len(x.hi), func(i int) bool { return !(p.hi+x.hi[i] < -near) })
+	i := sort.Search(len(x.hi), func(i int) bool { return !(p.Hi+x.hi[i] < -measure.Near) })
 	c.conflict[i] += n
 	if i > 0 && both() {
 		c.both[i] += n
 	}
-	j := sort.Search(len(x.lo), func(j int) bool { return p.lo+x.lo[j] >= -near })
+	j := sort.Search(len(x.lo), func(j int) bool { return p.Lo+x.lo[j] >= -measure.Near })
 	c.clear[j] += n
-	d := candidate{hi: onGrid(p.hi), lo: onGrid(p.lo), order: order, ok: true}
+	d := candidate{hi: interaction.OnGrid(p.Hi), lo: interaction.OnGrid(p.Lo), order: order, ok: true}
 	c.open[j].take(d)
 	c.best.take(d)
 	if x.noHi {
@@ -303,7 +305,7 @@ type counter struct {
 // wholeCar is a car to count.
 type wholeCar struct {
 	wheels []*wheel.Wheel
-	order  []bulk.Order
+	order  []wheelbulk.Order
 }
 
 // maxLater is how many cars wait for the places rather than the worker.
@@ -326,7 +328,7 @@ func (c *counter) prepare() {
 func (c *counter) hasCar() bool { return c.seen }
 
 // Car counts the wheels of a car.
-func (c *counter) Car(wheels []*wheel.Wheel, order []bulk.Order) {
+func (c *counter) Car(wheels []*wheel.Wheel, order []wheelbulk.Order) {
 	if !c.u.prepared.Load() && len(c.later) < maxLater {
 		c.later = append(c.later, wholeCar{wheels, slices.Clone(order)})
 		return
@@ -334,7 +336,7 @@ func (c *counter) Car(wheels []*wheel.Wheel, order []bulk.Order) {
 	c.count(wheels, order)
 }
 
-func (c *counter) count(wheels []*wheel.Wheel, order []bulk.Order) {
+func (c *counter) count(wheels []*wheel.Wheel, order []wheelbulk.Order) {
 	c.prepare()
 	if c.u.opt.Car != "" {
 		if wheels[0].Car.ID != c.u.opt.Car {
@@ -343,17 +345,17 @@ func (c *counter) count(wheels []*wheel.Wheel, order []bulk.Order) {
 		c.seen = true
 	}
 	for i, w := range wheels {
-		var bits [wheelBits]words
+		var bits [interaction.WheelBits]interaction.Legality
 		asked := false
 		for k, check := range c.u.Checks {
 			x := &c.u.ends[k]
-			if !x.any || !check.listedAt(w) {
+			if !x.any || !check.ListedAt(w) {
 				continue
 			}
-			p := check.wheelPart(c.u.Rules, w, false).part
+			p := check.WheelPart(c.u.Rules, w, false).Part
 			both := func() bool {
 				if !asked {
-					bits = wheelWords(c.u.Book, w)
+					bits = interaction.WheelLegality(c.u.Book, w)
 					asked = true
 				}
 				return c.u.bothAt(k, &p, &bits)
@@ -366,16 +368,16 @@ func (c *counter) count(wheels []*wheel.Wheel, order []bulk.Order) {
 // bothAt reports whether a conflict of the wheel could be one of the pair with both
 // sides legal: no regulation stops one of its readings and it does not conflict on an
 // unworn place.
-func (u *summing) bothAt(k int, p *part, words *[wheelBits]words) bool {
+func (u *summing) bothAt(k int, p *interaction.Part, words *[interaction.WheelBits]interaction.Legality) bool {
 	stops := false
-	p.uses.each(func(bit uint) { stops = stops || words[bit].limits.Word.Stops() })
+	p.Uses.Each(func(bit uint) { stops = stops || words[bit].Limits.Word.Stops() })
 	return !stops && !u.unworn(k, p)
 }
 
 // unworn reports a conflict even on track as designed.
-func (u *summing) unworn(k int, p *part) bool {
+func (u *summing) unworn(k int, p *interaction.Part) bool {
 	for _, d := range u.designed[k] {
-		if u.Checks[k].margin(u.Rules, p, d).verdict == Conflict {
+		if u.Checks[k].Margin(u.Rules, p, d).Verdict == interaction.Conflict {
 			return true
 		}
 	}
@@ -383,7 +385,7 @@ func (u *summing) unworn(k int, p *part) bool {
 }
 
 // Values takes the entries of the worker's stream.
-func (c *counter) Values(v *bulk.Values) { c.groups = newGrouped(c.u, v) }
+func (c *counter) Values(v *wheelbulk.Values) { c.groups = newGrouped(c.u, v) }
 
 // Whole asks for the car that is counted apart, and for kinds of car of which a rule
 // looks at several readings together.
@@ -392,7 +394,7 @@ func (c *counter) Whole(kind uint8, id []byte) bool {
 }
 
 // Group counts the wheels of a car.
-func (c *counter) Group(g *bulk.Group) {
+func (c *counter) Group(g *wheelbulk.Group) {
 	if c.u.opt.Car != "" { // the car that was asked for comes whole
 		return
 	}
@@ -416,14 +418,14 @@ func (c *counter) flush() {
 
 // verdicts is one check at one feature over all wheels.
 type verdicts struct {
-	counts    [numVerdicts]int
+	counts    [interaction.NumVerdicts]int
 	bothLegal int
-	worst     bulk.Order
-	m         margin // of the worst, but for the value as written
+	worst     wheelbulk.Order
+	m         interaction.Margin // of the worst, but for the value as written
 }
 
 // at counts the verdicts at a place.
-func (c *counter) at(k int, p *placeSum) verdicts {
+func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 	chosen := &c.all[k]
 	v := verdicts{worst: -1}
 	if chosen.wheels == 0 {
@@ -432,36 +434,36 @@ func (c *counter) at(k int, p *placeSum) verdicts {
 	x := &c.u.ends[k]
 	both := 0
 	switch {
-	case p.missing != 0:
-		v.counts[NotMeasured], v.worst, v.m = chosen.wheels, chosen.first, margin{verdict: NotMeasured}
+	case p.Missing != 0:
+		v.counts[interaction.NotMeasured], v.worst, v.m = chosen.wheels, chosen.first, interaction.Margin{Verdict: interaction.NotMeasured}
 		return v
 	case x.join:
 		both = c.joinedAt(k, p, &v)
-	case p.noHi:
-		lo, _ := slices.BinarySearch(x.lo, p.lo)
-		v.counts[Clear] = chosen.clear[lo]
-		v.counts[NotMeasured] = chosen.wheels - v.counts[Clear]
-		if v.counts[NotMeasured] > 0 {
-			v.worst, v.m = earlier(chosen.firstMissing, chosen.firstOpen[lo+1]), margin{verdict: NotMeasured}
+	case p.NoHi:
+		lo, _ := slices.BinarySearch(x.lo, p.Lo)
+		v.counts[interaction.Clear] = chosen.clear[lo]
+		v.counts[interaction.NotMeasured] = chosen.wheels - v.counts[interaction.Clear]
+		if v.counts[interaction.NotMeasured] > 0 {
+			v.worst, v.m = earlier(chosen.firstMissing, chosen.firstOpen[lo+1]), interaction.Margin{Verdict: interaction.NotMeasured}
 			return v
 		}
-		v.worst, v.m = chosen.least.order, margin{verdict: Clear, noHi: true, lo: chosen.least.lo*near + p.lo}
+		v.worst, v.m = chosen.least.order, interaction.Margin{Verdict: interaction.Clear, NoHi: true, Lo: chosen.least.lo*measure.Near + p.Lo}
 	default:
-		hi, _ := slices.BinarySearch(x.hi, p.hi)
-		lo, _ := slices.BinarySearch(x.lo, p.lo)
+		hi, _ := slices.BinarySearch(x.hi, p.Hi)
+		lo, _ := slices.BinarySearch(x.lo, p.Lo)
 		both = chosen.both[hi+1]
-		v.counts[Conflict], v.counts[Clear], v.counts[NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
-		v.counts[Undecided] = chosen.wheels - v.counts[Conflict] - v.counts[Clear] - v.counts[NotMeasured]
-		worst, verdict := chosen.best, Clear
+		v.counts[interaction.Conflict], v.counts[interaction.Clear], v.counts[interaction.NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
+		v.counts[interaction.Undecided] = chosen.wheels - v.counts[interaction.Conflict] - v.counts[interaction.Clear] - v.counts[interaction.NotMeasured]
+		worst, verdict := chosen.best, interaction.Clear
 		switch {
-		case v.counts[Conflict] > 0:
-			verdict = Conflict
-		case v.counts[Undecided] > 0:
-			verdict, worst = Undecided, chosen.open[lo+1]
-		case v.counts[NotMeasured] > 0:
-			verdict, worst = NotMeasured, candidate{order: chosen.firstMissing}
+		case v.counts[interaction.Conflict] > 0:
+			verdict = interaction.Conflict
+		case v.counts[interaction.Undecided] > 0:
+			verdict, worst = interaction.Undecided, chosen.open[lo+1]
+		case v.counts[interaction.NotMeasured] > 0:
+			verdict, worst = interaction.NotMeasured, candidate{order: chosen.firstMissing}
 		}
-		v.worst, v.m = worst.order, margin{verdict: verdict, hi: worst.hi*near + p.hi, lo: worst.lo*near + p.lo}
+		v.worst, v.m = worst.order, interaction.Margin{Verdict: verdict, Hi: worst.hi*measure.Near + p.Hi, Lo: worst.lo*measure.Near + p.Lo}
 	}
 	if both > 0 && !c.u.anyWheel(k, p) && c.u.legalPlace(p) {
 		v.bothLegal = both
@@ -471,17 +473,17 @@ func (c *counter) at(k int, p *placeSum) verdicts {
 
 // joinedAt counts the verdicts of a check whose parts do not add up, over what its
 // wheels have in common. It gives how many of the conflicts are with both.
-func (c *counter) joinedAt(k int, p *placeSum, v *verdicts) (both int) {
+func (c *counter) joinedAt(k int, p *interaction.PlaceSum, v *verdicts) (both int) {
 	check, of := c.u.Checks[k], &c.all[k]
-	v.counts[NotMeasured] = of.missing
-	v.worst, v.m = of.firstMissing, margin{verdict: NotMeasured}
+	v.counts[interaction.NotMeasured] = of.missing
+	v.worst, v.m = of.firstMissing, interaction.Margin{Verdict: interaction.NotMeasured}
 	for key, j := range of.joined {
-		m := check.margin(c.u.Rules, &part{lo: key.lo, hi: key.hi}, &p.part)
-		if m.verdict == Conflict && key.both {
+		m := check.Margin(c.u.Rules, &interaction.Part{Lo: key.lo, Hi: key.hi}, &p.Part)
+		if m.Verdict == interaction.Conflict && key.both {
 			both += j.n
 		}
-		v.counts[m.verdict] += j.n
-		if v.worst < 0 || worse(m, v.m) || !worse(v.m, m) && j.first < v.worst {
+		v.counts[m.Verdict] += j.n
+		if v.worst < 0 || interaction.Worse(m, v.m) || !interaction.Worse(v.m, m) && j.first < v.worst {
 			v.worst, v.m = j.first, m
 		}
 	}
@@ -489,9 +491,9 @@ func (c *counter) joinedAt(k int, p *placeSum, v *verdicts) (both int) {
 }
 
 // anyWheel reports a conflict of a reference wheel.
-func (u *summing) anyWheel(k int, p *placeSum) bool {
+func (u *summing) anyWheel(k int, p *interaction.PlaceSum) bool {
 	for _, w := range u.reference[k] {
-		if u.Checks[k].margin(u.Rules, w, &p.part).verdict == Conflict {
+		if u.Checks[k].Margin(u.Rules, w, &p.Part).Verdict == interaction.Conflict {
 			return true
 		}
 	}
@@ -499,10 +501,10 @@ func (u *summing) anyWheel(k int, p *placeSum) bool {
 }
 
 // legalPlace reports whether no regulation stops the readings of a place that enter.
-func (u *summing) legalPlace(p *placeSum) bool {
-	legal, subject := true, p.f.Subject()
-	p.uses.each(func(bit uint) {
-		legal = legal && !ask(u.Book, subject, track.Quantity(bit-trackBit).String()).limits.Word.Stops()
+func (u *summing) legalPlace(p *interaction.PlaceSum) bool {
+	legal, subject := true, p.F.Subject()
+	p.Uses.Each(func(bit uint) {
+		legal = legal && !interaction.LegalityOf(u.Book, subject, track.Quantity(bit-interaction.TrackBit).String()).Limits.Word.Stops()
 	})
 	return legal
 }
@@ -511,19 +513,19 @@ func (u *summing) legalPlace(p *placeSum) bool {
 type resolved struct {
 	car      string
 	position wheel.Position
-	part     part
+	part     interaction.Part
 }
 
 // resolve finds the wheels of a check that may be shown: the part of each is made
 // again from its readings, so that the value as written is that of the plain way.
-func (c *counter) resolve(k int) (map[bulk.Order]*resolved, error) {
+func (c *counter) resolve(k int) (map[wheelbulk.Order]*resolved, error) {
 	of := &c.all[k]
-	out := map[bulk.Order]*resolved{}
+	out := map[wheelbulk.Order]*resolved{}
 	if of.wheels == 0 {
 		return out, nil
 	}
 	finder := c.u.stream.Wheels.Finder()
-	take := func(order bulk.Order) error {
+	take := func(order wheelbulk.Order) error {
 		if order < 0 || out[order] != nil {
 			return nil
 		}
@@ -531,10 +533,10 @@ func (c *counter) resolve(k int) (map[bulk.Order]*resolved, error) {
 		if err != nil {
 			return err
 		}
-		out[order] = &resolved{w.Car.ID, w.Position, c.u.Checks[k].wheelPart(c.u.Rules, w, false).part}
+		out[order] = &resolved{w.Car.ID, w.Position, c.u.Checks[k].WheelPart(c.u.Rules, w, false).Part}
 		return nil
 	}
-	orders := []bulk.Order{of.first, of.firstMissing}
+	orders := []wheelbulk.Order{of.first, of.firstMissing}
 	if of.best.ok {
 		orders = append(orders, of.best.order)
 	}
@@ -561,7 +563,7 @@ func (c *counter) resolve(k int) (map[bulk.Order]*resolved, error) {
 // total joins what workers counted, none of them counting any more: the counts come
 // to be ones up to each place, ready for rows. shown are the wheels that the rows may
 // show, by check.
-func (u *summing) total(counters []*counter) (c *counter, shown []map[bulk.Order]*resolved, err error) {
+func (u *summing) total(counters []*counter) (c *counter, shown []map[wheelbulk.Order]*resolved, err error) {
 	if len(counters) == 0 {
 		counters = append(counters, newCounter(u))
 	}
@@ -570,7 +572,7 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[bulk.Order
 	for _, d := range counters[1:] {
 		c.seen = c.seen || d.seen
 	}
-	shown = make([]map[bulk.Order]*resolved, len(u.Checks))
+	shown = make([]map[wheelbulk.Order]*resolved, len(u.Checks))
 	errs := make([]error, len(u.Checks))
 	parallel.Each(len(u.Checks), func(k int) {
 		for _, d := range counters[1:] {
@@ -586,10 +588,10 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[bulk.Order
 const featuresAtOnce = 128
 
 // each gives the verdicts by location and check.
-func (c *counter) each(ctx context.Context, shown []map[bulk.Order]*resolved, f func(*OverviewRow) error) error {
+func (c *counter) each(ctx context.Context, shown []map[wheelbulk.Order]*resolved, f func(*Row) error) error {
 	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
 		l.rows = l.rows[:0]
-		l.list(features, func(r *OverviewRow) { l.rows = append(l.rows, *r) })
+		l.list(features, func(r *Row) { l.rows = append(l.rows, *r) })
 	}, func(l *lister) error {
 		for i := range l.rows {
 			if err := f(&l.rows[i]); err != nil {
@@ -601,10 +603,10 @@ func (c *counter) each(ctx context.Context, shown []map[bulk.Order]*resolved, f 
 }
 
 // render gives them as row words them, which is called on all cores.
-func (c *counter) render(ctx context.Context, shown []map[bulk.Order]*resolved, row func([]byte, *OverviewRow) []byte, write func([]byte, [numVerdicts]int) error) error {
+func (c *counter) render(ctx context.Context, shown []map[wheelbulk.Order]*resolved, row func([]byte, *Row) []byte, write func([]byte, [interaction.NumVerdicts]int) error) error {
 	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
-		l.text, l.counts = l.text[:0], [numVerdicts]int{}
-		l.list(features, func(r *OverviewRow) {
+		l.text, l.counts = l.text[:0], [interaction.NumVerdicts]int{}
+		l.list(features, func(r *Row) {
 			for v, n := range r.Counts {
 				l.counts[v] += n
 			}
@@ -614,7 +616,7 @@ func (c *counter) render(ctx context.Context, shown []map[bulk.Order]*resolved, 
 }
 
 // inShares has the features listed on all cores, and taken in order.
-func (c *counter) inShares(ctx context.Context, shown []map[bulk.Order]*resolved, list func(*lister, []*track.Feature), take func(*lister) error) error {
+func (c *counter) inShares(ctx context.Context, shown []map[wheelbulk.Order]*resolved, list func(*lister, []*track.Feature), take func(*lister) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	cores := runtime.GOMAXPROCS(0)
@@ -664,17 +666,17 @@ func (c *counter) edge(i int) int {
 type lister struct {
 	*counter
 	byID  []int // the checks as rows of a location are sorted
-	shown []map[bulk.Order]*resolved
-	place placeSum
-	worst part // of the places at hand
-	row   OverviewRow
-	rows  []OverviewRow // where they are kept
+	shown []map[wheelbulk.Order]*resolved
+	place interaction.PlaceSum
+	worst interaction.Part // of the places at hand
+	row   Row
+	rows  []Row // where they are kept
 	// of the rows, where they are worded
 	text   []byte
-	counts [numVerdicts]int
+	counts [interaction.NumVerdicts]int
 }
 
-func newLister(c *counter, shown []map[bulk.Order]*resolved) *lister {
+func newLister(c *counter, shown []map[wheelbulk.Order]*resolved) *lister {
 	l := &lister{counter: c, shown: shown}
 	for k := range c.u.Checks {
 		l.byID = append(l.byID, k)
@@ -684,7 +686,7 @@ func newLister(c *counter, shown []map[bulk.Order]*resolved) *lister {
 }
 
 // list gives the rows of whole locations; a row holds until the next.
-func (l *lister) list(features []*track.Feature, f func(*OverviewRow)) {
+func (l *lister) list(features []*track.Feature, f func(*Row)) {
 	for from := 0; from < len(features); {
 		to := from
 		for to < len(features) && features[to].Location == features[from].Location {
@@ -703,13 +705,13 @@ func (l *lister) list(features []*track.Feature, f func(*OverviewRow)) {
 // pair is judged.
 func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 	row := &l.row
-	*row = OverviewRow{}
+	*row = Row{}
 	var worst verdicts
 	for _, f := range features {
 		if !l.u.judged(k, f) {
 			continue
 		}
-		l.place = *l.u.Checks[k].placePart(l.u.Rules, f, false)
+		l.place = *l.u.Checks[k].PlacePart(l.u.Rules, f, false)
 		v := l.at(k, &l.place)
 		if v.worst < 0 {
 			continue
@@ -718,8 +720,8 @@ func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 			row.Counts[n] += v.counts[n]
 		}
 		row.BothLegal += v.bothLegal
-		if !ok || worse(v.m, worst.m) || !worse(worst.m, v.m) && v.worst < worst.worst {
-			l.worst, worst, ok = l.place.part, v, true
+		if !ok || interaction.Worse(v.m, worst.m) || !interaction.Worse(worst.m, v.m) && v.worst < worst.worst {
+			l.worst, worst, ok = l.place.Part, v, true
 		}
 	}
 	if !ok {
@@ -727,6 +729,6 @@ func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 	}
 	check, w := l.u.Checks[k], l.shown[k][worst.worst]
 	row.Location, row.Check, row.Car, row.Position = features[0].Location, check, w.car, w.position
-	row.MarginMM, row.HasMargin = shownMargin(check, check.margin(l.u.Rules, &w.part, &l.worst))
+	row.MarginMM, row.HasMargin = shownMargin(check, check.Margin(l.u.Rules, &w.part, &l.worst))
 	return true
 }

@@ -1,9 +1,9 @@
-package interaction
+package bulk
 
 import (
 	"math/bits"
 
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
 // sumTable counts wheels by the two ends of a sum. Sums of readings that are written
@@ -27,7 +27,7 @@ type sumEntry struct {
 }
 
 // add counts a wheel.
-func (t *sumTable) add(lo, hi int64, order bulk.Order) {
+func (t *sumTable) add(lo, hi int64, order wheelbulk.Order) {
 	i, listed := t.place(lo, hi)
 	if !listed && 2*t.used >= len(t.cells) {
 		t.grow() // which may have made the list

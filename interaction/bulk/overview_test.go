@@ -1,4 +1,4 @@
-package interaction_test
+package bulk_test
 
 import (
 	"fmt"
@@ -13,13 +13,17 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"flangeway/interaction"
+	"flangeway/interaction/bulk"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
-	"flangeway/wheel/bulk"
+	wheelbulk "flangeway/wheel/bulk"
 )
 
+// row is a row of a sheet by column.
+type row map[string]string
+
 // overviewOf counts a folder by the list of all pairs in memory, the plain way.
-func overviewOf(dir string, opt interaction.Options) (*interaction.Overview, []measure.Warning, error) {
+func overviewOf(dir string, opt interaction.Options) (*bulk.Overview, []measure.Warning, error) {
 	s, err := survey.Read(dir)
 	if err != nil {
 		return nil, nil, err
@@ -28,11 +32,11 @@ func overviewOf(dir string, opt interaction.Options) (*interaction.Overview, []m
 	if err != nil {
 		return nil, nil, err
 	}
-	return interaction.OverviewOf(interaction.New(s, book, opt).Judge()), s.Warnings, nil
+	return bulk.Of(interaction.New(s, book, opt).Judge()), s.Warnings, nil
 }
 
 // summarized counts a folder with its wheels streamed in blocks of the given size.
-func summarized(t testing.TB, dir string, opt interaction.Options, block int64) (*interaction.Overview, []measure.Warning, error) {
+func summarized(t testing.TB, dir string, opt interaction.Options, block int64) (*bulk.Overview, []measure.Warning, error) {
 	t.Helper()
 	s, err := survey.Open(dir)
 	if err != nil {
@@ -46,13 +50,13 @@ func summarized(t testing.TB, dir string, opt interaction.Options, block int64) 
 	if err != nil {
 		return nil, nil, err
 	}
-	o, err := interaction.Summarize(t.Context(), s, book, opt)
+	o, err := bulk.Summarize(t.Context(), s, book, opt)
 	return o, s.Warnings, err
 }
 
 // printed is an overview as lines, so that a difference is readable. Margins to a
 // millionth of a millimetre, as reports print them.
-func printed(o *interaction.Overview) []string {
+func printed(o *bulk.Overview) []string {
 	out := []string{fmt.Sprintf("%d cars, %d wheels, %d locations", o.Cars, o.Wheels, o.Locations)}
 	rows, err := o.List()
 	if err != nil {
@@ -69,7 +73,7 @@ func printed(o *interaction.Overview) []string {
 }
 
 // sameOverview compares the two ways on one folder.
-func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64) *interaction.Overview {
+func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64) *bulk.Overview {
 	t.Helper()
 	want, wantWarnings, wantErr := overviewOf(dir, opt)
 	got, gotWarnings, gotErr := summarized(t, dir, opt, block)
@@ -89,9 +93,9 @@ func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64
 			return false
 		}
 		more++
-		return more > bulk.MaxWarnings
+		return more > wheelbulk.MaxWarnings
 	})
-	if more = max(0, more-bulk.MaxWarnings); more != got.MoreWarnings {
+	if more = max(0, more-wheelbulk.MaxWarnings); more != got.MoreWarnings {
 		t.Fatalf("%s, blocks of %d: %d more warnings are counted, want %d", dir, block, got.MoreWarnings, more)
 	}
 	if diff := cmp.Diff(wantWarnings, gotWarnings); diff != "" {
@@ -104,8 +108,8 @@ func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64
 // with the same list of defects.
 func TestSummarizeKept(t *testing.T) {
 	t.Parallel()
-	dirs := []string{"../testdata/demo", "../testdata/samples/survey-a"}
-	bad, err := filepath.Glob("../testdata/samples/bad/*")
+	dirs := []string{"../../testdata/demo", "../../testdata/samples/survey-a"}
+	bad, err := filepath.Glob("../../testdata/samples/bad/*")
 	if err != nil || len(bad) == 0 {
 		t.Fatal("no defective samples", err)
 	}
@@ -145,9 +149,9 @@ func (r loose) length(v, spread float64) string {
 	case 4:
 		return fmt.Sprintf("%d %d/64\"", n/64, n%64)
 	case 5:
-		return fmt.Sprintf("%.1fmm", v*inch)
+		return fmt.Sprintf("%.1fmm", v*measure.MMPerInch)
 	case 6:
-		return fmt.Sprintf("%.2f mm", v*inch)
+		return fmt.Sprintf("%.2f mm", v*measure.MMPerInch)
 	case 7:
 		return ">" + fmt.Sprintf("%d-%d/16", n/64, n%64/4)
 	case 8:
@@ -176,7 +180,7 @@ func (r loose) millimetres(most float64) string {
 	case 2:
 		return fmt.Sprintf("%.0f", v)
 	case 3:
-		return fmt.Sprintf("%d/32\"", int(v*32/inch))
+		return fmt.Sprintf("%d/32\"", int(v*32/measure.MMPerInch))
 	case 4:
 		return fmt.Sprintf(">%.1f", v)
 	}
@@ -379,7 +383,7 @@ func TestSummarizeDrawn(t *testing.T) {
 	}
 	// Without every verdict of every check the comparison would say little.
 	for _, c := range interaction.CheckIDs() {
-		for _, v := range []interaction.Verdict{conflict, undecided, notMeasured, clears} {
+		for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
 			if seen[c+" "+v.String()] == 0 {
 				t.Errorf("%s is never %s", c, v)
 			}
@@ -495,7 +499,7 @@ func TestSummarizeManyWarnings(t *testing.T) {
 					}
 				}
 				for _, block := range []int64{0, 700, 5000} {
-					if o := sameOverview(t, dir, interaction.Options{}, block); o == nil || o.MoreWarnings < bulk.MaxWarnings {
+					if o := sameOverview(t, dir, interaction.Options{}, block); o == nil || o.MoreWarnings < wheelbulk.MaxWarnings {
 						t.Fatal("there are few warnings")
 					}
 				}
