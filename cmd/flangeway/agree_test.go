@@ -47,19 +47,19 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 	for _, dir := range dirs {
 		for _, plain := range []bool{false, true} {
 			t.Run(fmt.Sprint(filepath.Base(dir), " plain=", plain), func(t *testing.T) {
-				j, _, _, err := checkOptions{plain: plain}.judge(&progress{}, dir)
+				j, err := checkOptions{plain: plain}.judge(&progress{}, dir)
 				if err != nil {
 					t.Fatal(err)
 				}
 				var pairs [4]int
-				if err := j.result.Engine().EachPair(j.result.Tallies, func(f *interaction.Finding) error {
+				if err := j.Result.Engine().EachPair(j.Result.Tallies, func(f *interaction.Finding) error {
 					pairs[f.Verdict]++
 					return nil
 				}); err != nil {
 					t.Fatal(err)
 				}
-				in := j.input()
-				if in.Risks, err = risks(j.result); err != nil {
+				in := j.Input
+				if in.Risks, err = risks(j.Result); err != nil {
 					t.Fatal(err)
 				}
 				var b bytes.Buffer
@@ -109,7 +109,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 						t.Errorf("the page's locations have %d %s, the pairs are %d", got, v, pairs[v])
 					}
 				}
-				p := export.NewPlan(shown.Plan)
+				p := export.NewPlan(shown.Plan.Plan)
 				if p.ConflictsBefore != pairs[interaction.Conflict] || p.UndecidedBefore != pairs[interaction.Undecided] {
 					t.Errorf("the plan counts %d conflicts and %d undecided, the pairs are %v", p.ConflictsBefore, p.UndecidedBefore, pairs)
 				}

@@ -12,16 +12,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"flangeway/cmd/flangeway/internal/caution"
-	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
-	"flangeway/interaction/plan"
-	"flangeway/internal/limit"
-	"flangeway/internal/measure"
-	"flangeway/internal/survey"
-	"flangeway/track"
 )
 
 type checkOptions struct {
@@ -117,46 +110,6 @@ func (o *checkOptions) chooseFormat(given bool) error {
 	return nil
 }
 
-// judged is a survey with its book and its result.
-type judged struct {
-	survey *survey.Survey
-	book   *limit.Book
-	result *interaction.Result
-}
-
-// readSurvey reads a survey and overlays its limit sets.
-func readSurvey(dir string) (*survey.Survey, *limit.Book, error) {
-	sv, err := survey.Read(dir)
-	if err != nil {
-		return nil, nil, err
-	}
-	book, err := sv.Book()
-	if err != nil {
-		return nil, nil, err
-	}
-	return sv, book, nil
-}
-
-// engineFor prepares a survey for judging, by the plain rules alone or with what can be
-// computed; the wheels whose readings contradict each other become warnings of the survey.
-func engineFor(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Engine, error) {
-	engine := interaction.New(sv, book, opt)
-	if plain {
-		return engine, nil
-	}
-	warnings, err := engine.Compute()
-	sv.Warnings = append(sv.Warnings, warnings...)
-	return engine, err
-}
-
-// engineBeside prepares a survey with edits for judging as it was judged without them.
-func engineBeside(sv *survey.Survey, before *interaction.Engine, opt interaction.Options) (*interaction.Engine, error) {
-	engine := interaction.New(sv, before.Book, opt)
-	warnings, err := engine.ComputeBeside(before)
-	sv.Warnings = append(sv.Warnings, warnings...)
-	return engine, err
-}
-
 func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error {
 	if !slices.Contains(formats(), o.format) && o.format != formatXLSX {
 		return usagef("--format %q is not one of %s", o.format, strings.Join(formats(), ", "))
@@ -173,13 +126,9 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	work.at("reading the survey")
-	var (
-		j      judged
-		before *export.Report
-		tried  *export.WhatIf
-	)
+	var j judged
 	err := unlessInterrupted(ctx, func() (err error) {
-		j, before, tried, err = o.judge(work, dir)
+		j, err = o.judge(work, dir)
 		return err
 	})
 	if err != nil {
@@ -187,7 +136,7 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	}
 	work.end() // before anything else is written
 	if o.format != "json" {
-		for _, w := range j.survey.Warnings {
+		for _, w := range j.Survey.Warnings {
 			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 		}
 	}
@@ -196,7 +145,7 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 			return err
 		}
 	}
-	if err := j.deliver(ctx, s, o, dir, before, tried); err != nil {
+	if err := j.deliver(ctx, s, o, dir); err != nil {
 		return err
 	}
 	if j.fails(o.failOn) {
@@ -205,211 +154,42 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	return nil
 }
 
-// judge reads and judges the survey, as it is and with the edits that are tried.
-func (o checkOptions) judge(work *progress, dir string) (j judged, before *export.Report, tried *export.WhatIf, err error) {
-	sv, book, err := readSurvey(dir)
-	if err != nil {
-		return j, nil, nil, err
-	}
-	if err := known(sv, o); err != nil {
-		return j, nil, nil, err
-	}
-	if o.since != "" {
-		if before, err = readReport(o.since); err != nil {
-			return j, nil, nil, err
-		}
-	}
-	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
-	if len(o.whatIf) > 0 {
-		tried = &export.WhatIf{Edits: o.whatIf}
-		engine, err := engineFor(sv, book, opt, o.plain)
-		if err != nil {
-			return j, nil, nil, err
-		}
-		tried.Before = engine.Judge()
-		if tried.Risks, err = risks(tried.Before); err != nil {
-			return j, nil, nil, err
-		}
-		if sv, tried.Notes, err = whatIf(sv, o.whatIf); err != nil {
-			return j, nil, nil, err
-		}
-	}
-	work.at(fmt.Sprintf("judging %d wheels on %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
-	var engine *interaction.Engine
-	if tried != nil {
-		engine, err = engineBeside(sv, tried.Before.Engine(), opt)
-	} else {
-		engine, err = engineFor(sv, book, opt, o.plain)
-	}
-	if err != nil {
-		return j, nil, nil, err
-	}
-	return judged{sv, book, engine.Judge()}, before, tried, nil
-}
-
-// known refuses a --location or --car that the survey does not have, rather than
-// printing an empty, clean looking table.
-func known(sv *survey.Survey, o checkOptions) error {
-	if err := knownLocation(sv, o); err != nil {
-		return err
-	}
-	if o.car != "" && sv.Fleet.Car(o.car) == nil {
-		var cars []string
-		for _, c := range sv.Fleet.Cars {
-			cars = append(cars, c.ID)
-		}
-		return usagef("--car %q is not a car of the survey%s", o.car, offer(o.car, cars))
-	}
-	return nil
-}
-
-// maxOffered is up to how many known names an error lists.
-const maxOffered = 16
-
-// offer names the known name that one is mistyped for, else all of a short list.
-func offer(name string, known []string) string {
-	if near := measure.Nearest(name, known); near != "" {
-		return fmt.Sprintf(" (did you mean %q?)", near)
-	}
-	if len(known) == 0 || len(known) > maxOffered {
-		return ""
-	}
-	return " (one of " + strings.Join(known, ", ") + ")"
-}
-
-func knownLocation(sv *survey.Survey, o checkOptions) error {
-	if o.location == "" || slices.ContainsFunc(sv.Track.Features, func(f *track.Feature) bool { return f.Location == o.location }) {
-		return nil
-	}
-	var known []string
-	for _, f := range sv.Track.Features {
-		known = append(known, f.Location)
-	}
-	slices.Sort(known)
-	return usagef("--location %q is not a location of the survey%s", o.location, offer(o.location, slices.Compact(known)))
-}
-
 // deliver writes the result to standard output or to its file.
-func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
+func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir string) error {
 	// A line that is written over would get between the lines of a result that goes to
 	// a terminal itself.
 	work := startProgress(s.err, watched(s.err) && (o.output != "" || !watched(s.out)), progressAfter, time.Second)
 	defer work.end()
 	work.at("writing the result")
 	if o.output == "" {
-		return j.write(ctx, s.out, o, dir, before, tried)
+		return j.write(ctx, s.out, o, dir)
 	}
-	inputs := j.survey.Own()
+	inputs := j.Survey.Own()
 	if o.since != "" {
 		inputs = append(inputs, o.since)
 	}
-	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, o, dir, before, tried) }, inputs...)
+	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, o, dir) }, inputs...)
 }
 
 // write prints the result. Text and markdown are built whole before the first
 // byte; the lists of all pairs are streamed.
-func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string, before *export.Report, tried *export.WhatIf) error {
-	in := j.input()
-	in.AllPairs, in.Before, in.WhatIf = o.allPairs, before, tried
-	var err error
-	if in.Risks, err = risks(j.result); err != nil {
-		return err
-	}
+func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string) error {
 	out := &checkedWriter{ctx: ctx, w: w}
 	switch o.format {
 	case "json":
-		return out.done(export.JSON(out, in))
+		return out.done(export.JSON(out, j.Input))
 	case "csv":
-		return out.done(export.CSV(out, in))
+		return out.done(export.CSV(out, j.Input))
 	case formatXLSX:
-		err := export.XLSX(out, in)
+		err := export.XLSX(out, j.Input)
 		if errors.Is(err, export.ErrRows) {
 			return inputf("%v (expected --format csv, or without --all-pairs)", err)
 		}
 		return out.done(err)
 	}
-	page, err := paper.Check(in, formOf(o.format), dir)
+	page, err := paper.Check(j.Input, formOf(o.format), dir)
 	if err != nil {
 		return err
 	}
 	return out.done(page.Write(out))
-}
-
-// input is what every print of a judged survey shows.
-func (j judged) input() export.Input {
-	return export.Input{Program: "flangeway " + version(), Survey: j.survey, Book: j.book, Result: j.result, Cautions: caution.OfSurvey(j.survey)}
-}
-
-// risks rank the locations of a result, the worst first.
-func risks(r *interaction.Result) ([]plan.Risk, error) {
-	a, err := plan.Assess(r.Engine())
-	if err != nil {
-		return nil, err
-	}
-	return plan.Risks(r, a)
-}
-
-// whatIf tries edits; one that cannot be tried is a mistake on the command line.
-func whatIf(sv *survey.Survey, edits []string) (*survey.Survey, []string, error) {
-	out, notes, err := plan.WhatIf(sv, edits)
-	if errors.Is(err, plan.ErrWhatIf) {
-		return nil, nil, usagef("--what-if: %v", err)
-	}
-	return out, notes, err
-}
-
-// fails reports whether something at or above the level was found.
-func (j judged) fails(level string) bool {
-	s := j.result.Summary
-	switch level {
-	case "never":
-		return false
-	case "unmeasured":
-		if s.Count(interaction.NotMeasured) > 0 {
-			return true
-		}
-		fallthrough
-	case "undecided":
-		if s.Count(interaction.Undecided) > 0 {
-			return true
-		}
-		fallthrough
-	case "limit":
-		if j.result.Beyond() > 0 {
-			return true
-		}
-	}
-	return s.Count(interaction.Conflict) > 0
-}
-
-// checkedWriter stops at the first failed write or at an interrupt.
-type checkedWriter struct {
-	ctx context.Context
-	w   io.Writer
-	err error
-}
-
-func (c *checkedWriter) Write(p []byte) (int, error) {
-	if c.err != nil {
-		return 0, c.err
-	}
-	if c.ctx != nil && c.ctx.Err() != nil {
-		c.err = cli.Interrupted("the output is incomplete")
-		return 0, c.err
-	}
-	n, err := c.w.Write(p)
-	if err != nil {
-		c.err = inputf("the result cannot be written: %s", fault(err))
-	}
-	return n, c.err
-}
-
-func (c *checkedWriter) done(err error) error {
-	switch {
-	case c.err != nil:
-		return c.err
-	case errors.Is(err, context.Canceled):
-		return cli.Interrupted("the output is incomplete")
-	}
-	return err
 }

@@ -15,15 +15,14 @@ import (
 // drawLocations writes one drawing for each location of the result into a folder,
 // which is made where there is none: its worst pair to scale.
 func (j judged) drawLocations(dir string) error {
-	locations := j.result.Locations()
 	var names []string
-	for _, l := range locations {
+	for _, l := range j.Places {
 		names = append(names, l.Name)
 	}
 	files := drawingNames(names)
-	drawings := make([][]byte, len(locations))
-	for i, l := range locations {
-		_, svg, err := paper.DrawnPair(j.result.Engine(), j.result.WorstAt(l), "place")
+	drawings := make([][]byte, len(j.Places))
+	for i, l := range j.Places {
+		_, svg, err := paper.DrawnPair(j.Result.Engine(), l.Findings, "place")
 		if err != nil {
 			return err
 		}
@@ -42,7 +41,7 @@ func (j judged) drawLocations(dir string) error {
 	case !info.IsDir():
 		return inputf("%s is no folder (expected one for the drawings)", dir)
 	}
-	inputs := inputsOf(j.survey)
+	inputs := inputsOf(j.Survey)
 	var written []string
 	for i, name := range files {
 		file := filepath.Join(dir, name)

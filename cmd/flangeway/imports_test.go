@@ -3,8 +3,12 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"io"
 	"os/exec"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -94,5 +98,51 @@ func TestImportsGoOneWay(t *testing.T) {
 	}
 	if seen < 8 {
 		t.Errorf("only %d packages were looked at", seen)
+	}
+}
+
+// solving are the methods and functions that solve, judge, plan or read: what prints takes
+// their results. EachPair is not among them, since the lists of all pairs are streamed; nor
+// is Because, which names the checks of an action's pairs.
+func solving() []string {
+	return []string{"Compute", "ComputeBeside", "Judge", "Worst", "WorstAt", "First", "WheelFaults", "Unsettled", "Asked", "DefaultsUsed", "Row", "Again", "Settles",
+		"Make", "Assess", "Risks", "WearRates", "WhatIf", "MeasureNext", "Orders", "CarSheet", "Shares", "Solve", "Frog", "Switch", "Rebuild", "Book", "Load", "LoadPassage"}
+}
+
+// Printing computes nothing: paper, draw and export know no package that solves shapes or
+// forces, and call nothing that does.
+func TestPrintingComputesNothing(t *testing.T) {
+	for _, dir := range []string{"internal/paper", "internal/draw", "internal/export"} {
+		files, err := filepath.Glob(dir + "/*.go")
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%s has no files (%v)", dir, err)
+		}
+		for _, name := range files {
+			if strings.HasSuffix(name, "_test.go") {
+				continue
+			}
+			set := token.NewFileSet()
+			file, err := parser.ParseFile(set, name, nil, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, imp := range file.Imports {
+				for _, solver := range []string{"interaction/contact", "interaction/curving", "interaction/passage", "wheel/shape", "track/shape"} {
+					if imp.Path.Value == `"flangeway/`+solver+`"` {
+						t.Errorf("%s imports %s: the command solves, and gives what is printed", name, solver)
+					}
+				}
+			}
+			ast.Inspect(file, func(n ast.Node) bool {
+				call, ok := n.(*ast.CallExpr)
+				if !ok {
+					return true
+				}
+				if f, ok := call.Fun.(*ast.SelectorExpr); ok && slices.Contains(solving(), f.Sel.Name) {
+					t.Errorf("%s calls %s: the command computes, and gives what is printed", set.Position(call.Pos()), f.Sel.Name)
+				}
+				return true
+			})
+		}
 	}
 }

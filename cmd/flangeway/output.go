@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"io"
 	"io/fs"
@@ -14,6 +15,8 @@ import (
 	"time"
 
 	"flangeway/internal/survey"
+
+	"flangeway/cmd/flangeway/internal/cli"
 )
 
 // writeWhole writes an output file whole or not at all: into a temporary file beside
@@ -177,4 +180,36 @@ func fault(err error) string {
 		return number.Error()
 	}
 	return err.Error()
+}
+
+// checkedWriter stops at the first failed write or at an interrupt.
+type checkedWriter struct {
+	ctx context.Context
+	w   io.Writer
+	err error
+}
+
+func (c *checkedWriter) Write(p []byte) (int, error) {
+	if c.err != nil {
+		return 0, c.err
+	}
+	if c.ctx != nil && c.ctx.Err() != nil {
+		c.err = cli.Interrupted("the output is incomplete")
+		return 0, c.err
+	}
+	n, err := c.w.Write(p)
+	if err != nil {
+		c.err = inputf("the result cannot be written: %s", fault(err))
+	}
+	return n, c.err
+}
+
+func (c *checkedWriter) done(err error) error {
+	switch {
+	case c.err != nil:
+		return c.err
+	case errors.Is(err, context.Canceled):
+		return cli.Interrupted("the output is incomplete")
+	}
+	return err
 }

@@ -154,6 +154,11 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	return out.done(err)
 }
 
+// planned is a plan with its work orders.
+func planned(p *plan.Plan) paper.Planned {
+	return paper.Planned{Plan: p, Orders: p.Orders(), Sheet: p.CarSheet()}
+}
+
 // print makes the plan and prints it.
 func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan.Options) (p *plan.Plan, err error) {
 	var (
@@ -182,10 +187,10 @@ func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan
 	case o.format == "csv":
 		err = export.PlanCSV(b, p, caution.Plan(sv))
 	case o.orders:
-		err = paper.Orders(p, printed).Write(b)
+		err = paper.Orders(planned(p), printed).Write(b)
 	default:
 		if err = beside(&printed, engine, opt, p); err == nil {
-			err = paper.Plan(p, printed).Write(b)
+			err = paper.Plan(planned(p), printed).Write(b)
 		}
 	}
 	return p, err

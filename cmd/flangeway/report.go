@@ -62,14 +62,14 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 	work.at("reading the survey")
 	var j judged
 	err := unlessInterrupted(ctx, func() (err error) {
-		j, _, _, err = checkOptions{plain: o.plain}.judge(work, dir)
+		j, err = checkOptions{plain: o.plain}.judge(work, dir)
 		return err
 	})
 	if err != nil {
 		return err
 	}
 	work.end() // before anything else is written
-	for _, w := range j.survey.Warnings {
+	for _, w := range j.Survey.Warnings {
 		fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
 	}
 	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
@@ -89,23 +89,22 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 	if err != nil {
 		return err
 	}
-	return writeWhole(o.out, b.Bytes(), inputsOf(j.survey)...)
+	return writeWhole(o.out, b.Bytes(), inputsOf(j.Survey)...)
 }
 
 // reportInput collects what the page shows but for the parts that are left out: the risk
 // of each place, the plan and the wear.
 func (j judged) reportInput(without []string) (in paper.ReportInput, err error) {
-	in = paper.ReportInput{Input: j.input(), Without: without}
-	if in.Risks, err = risks(j.result); err != nil {
-		return in, err
-	}
+	in = paper.ReportInput{Input: j.Input, Without: without}
 	if !slices.Contains(without, "plan") || !slices.Contains(without, "orders") {
-		if in.Plan, err = plan.Make(j.result.Engine(), plan.Options{Level: plan.LevelConflict}); err != nil {
+		p, err := plan.Make(j.Result.Engine(), plan.Options{Level: plan.LevelConflict})
+		if err != nil {
 			return in, err
 		}
+		in.Plan = planned(p)
 	}
 	if !slices.Contains(without, "wear") {
-		in.Wear, err = plan.WearRates(j.survey)
+		in.Wear, err = plan.WearRates(j.Survey)
 	}
 	return in, err
 }

@@ -30,11 +30,11 @@ func beyondBy(list []interaction.LimitFinding) map[string]int {
 // whole.
 func TestViewsCountWhatTheyShow(t *testing.T) {
 	dir := smallDemo(t)
-	whole, _, _, err := checkOptions{plain: true}.judge(&progress{}, dir)
+	whole, err := checkOptions{plain: true}.judge(&progress{}, dir)
 	if err != nil {
 		t.Fatal(err)
 	}
-	beyond := beyondBy(whole.result.Limits)
+	beyond := beyondBy(whole.Result.Limits)
 	if len(beyond) < 3 {
 		t.Fatalf("too few places beyond a limit: %v", beyond)
 	}
@@ -52,7 +52,7 @@ func TestViewsCountWhatTheyShow(t *testing.T) {
 	} {
 		t.Run(v.name, func(t *testing.T) {
 			v.o.plain = true
-			j, _, _, err := v.o.judge(&progress{}, dir)
+			j, err := v.o.judge(&progress{}, dir)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -65,7 +65,7 @@ func TestViewsCountWhatTheyShow(t *testing.T) {
 				return out
 			}
 			var pairs [4]int
-			if err := j.result.Engine().EachPair(j.result.Tallies, func(f *interaction.Finding) error {
+			if err := j.Result.Engine().EachPair(j.Result.Tallies, func(f *interaction.Finding) error {
 				pairs[f.Verdict]++
 				return nil
 			}); err != nil {

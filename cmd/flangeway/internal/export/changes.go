@@ -33,8 +33,8 @@ func Changes(before *Report, in Input) []Change {
 		}
 	}
 	var out []Change
-	for _, l := range in.Result.Locations() {
-		for _, f := range in.Result.WorstAt(l) {
+	for _, l := range in.Places {
+		for _, f := range l.Findings {
 			now := NewFinding(in, f)
 			k := key{l.Name, now.Feature, now.Check}
 			old, ok := was[k]

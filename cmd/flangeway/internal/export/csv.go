@@ -36,8 +36,8 @@ func CSV(w io.Writer, in Input) error {
 			return err
 		}
 	} else {
-		for _, l := range in.Result.Locations() {
-			for _, f := range in.Result.WorstAt(l) {
+		for _, l := range in.Places {
+			for _, f := range l.Findings {
 				if err := row(f); err != nil {
 					return err
 				}

@@ -4,12 +4,15 @@ package export
 
 import (
 	"encoding/json"
+	"math"
+	"slices"
+
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
-	"math"
 )
 
 // Input is everything that a report of a check prints.
@@ -18,6 +21,12 @@ type Input struct {
 	Survey   *survey.Survey
 	Book     *limit.Book
 	Result   *interaction.Result
+	Places   []Place              // by name
+	First    *interaction.Finding // the worst of all; nil where nothing conflicts or is undecided
+	Faults   []interaction.WheelFault
+	Open     []interaction.Unsettled // readings to take next
+	Asked    []interaction.Unsettled // what is to be filled in, though it decides no pair
+	Defaults []configs.Setting       // that entered
 	AllPairs bool
 	Before   *Report // an earlier report to compare with, or nil
 	// Risks are those of the locations that are shown, the worst first.
@@ -25,6 +34,13 @@ type Input struct {
 	Cautions []string
 	// WhatIf is what was tried, with the result before; nil for the survey as it is.
 	WhatIf *WhatIf
+}
+
+// Place is a location with the worst pair of each check and feature, in the order in which
+// they are listed, and with what mends them.
+type Place struct {
+	interaction.Location
+	Findings []*interaction.Finding
 }
 
 // WhatIf is an attempt with the result without it.
@@ -254,10 +270,10 @@ func NewReport(in Input) *Report {
 	for _, x := range in.Risks {
 		risks[x.Location] = Risk{x.Rank, x.Of, x.Reason, x.NotKnown}
 	}
-	for _, l := range in.Result.Locations() {
+	for _, l := range in.Places {
 		loc := Location{Location: l.Name, Risk: risks[l.Name], Findings: []Finding{}}
 		if !in.AllPairs {
-			for _, f := range in.Result.WorstAt(l) {
+			for _, f := range l.Findings {
 				loc.Findings = append(loc.Findings, NewFinding(in, f))
 			}
 		}
@@ -270,10 +286,10 @@ func NewReport(in Input) *Report {
 	for _, t := range in.Result.Track {
 		r.Track = append(r.Track, newClass(t))
 	}
-	for _, u := range append(in.Result.Unsettled(), in.Result.Asked()...) {
+	for _, u := range append(slices.Clone(in.Open), in.Asked...) {
 		r.Unsettled = append(r.Unsettled, Unsettled{u.Reading, u.Where, u.Pairs})
 	}
-	for _, d := range in.Result.DefaultsUsed() {
+	for _, d := range in.Defaults {
 		r.Defaults = append(r.Defaults, Default{d.Name, d.Text(), d.Source, d.Kind})
 	}
 	for _, w := range sv.Warnings {

@@ -210,8 +210,8 @@ func (b *book) findings(in Input) {
 			b.err = in.Result.Engine().EachPair(in.Result.Tallies, row)
 		}
 	} else {
-		for _, l := range in.Result.Locations() {
-			for _, f := range in.Result.WorstAt(l) {
+		for _, l := range in.Places {
+			for _, f := range l.Findings {
 				_ = row(f) // kept in b.err
 			}
 		}

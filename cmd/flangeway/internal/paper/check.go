@@ -33,12 +33,12 @@ type checkPage struct {
 	in     export.Input
 	dir    string // the survey's folder as typed, for the commands that are suggested
 	e      *interaction.Engine
-	places []interaction.Location // worst first
+	places []export.Place // worst first
 	risks  map[string]plan.Risk
 }
 
 func newCheckPage(in export.Input, form Form, dir string) *checkPage {
-	return &checkPage{Document: &Document{Form: form}, in: in, dir: dir, e: in.Result.Engine(), places: worstFirst(in.Result.Locations(), in.Risks), risks: ranks(in.Risks)}
+	return &checkPage{Document: &Document{Form: form}, in: in, dir: dir, e: in.Result.Engine(), places: worstFirst(in.Places, in.Risks), risks: ranks(in.Risks)}
 }
 
 // Check is the page of a judged survey as text or markdown; dir is its folder as typed.
@@ -98,9 +98,10 @@ func (c *checkPage) jsonLists(more int, what string) string {
 }
 
 // worstFirst orders locations by their rank.
-func worstFirst(places []interaction.Location, risks []plan.Risk) []interaction.Location {
+func worstFirst(places []export.Place, risks []plan.Risk) []export.Place {
 	rank := ranks(risks)
-	slices.SortStableFunc(places, func(a, b interaction.Location) int { return rank[a.Name].Rank - rank[b.Name].Rank })
+	places = slices.Clone(places)
+	slices.SortStableFunc(places, func(a, b export.Place) int { return rank[a.Name].Rank - rank[b.Name].Rank })
 	return places
 }
 
@@ -115,7 +116,7 @@ func ranks(risks []plan.Risk) map[string]plan.Risk {
 
 // foot names the command that explains the worst finding, and the cautions.
 func (c *checkPage) foot() {
-	if w := c.in.Result.First(); w != nil {
+	if w := c.in.First; w != nil {
 		c.para(fmt.Sprintf("The worst finding is %s at %s, %s. To see its formula, its sources and how far to believe it:", w.Check.ID, w.Feature.Location, w.Feature.Name()))
 		c.line("   flangeway explain " + w.Check.ID)
 		c.gap()

@@ -89,7 +89,7 @@ func (c *checkPage) list(anchors map[string]string) Table {
 	t := Table{ID: "list-table", Caption: "Locations, worst first", Columns: []Column{{Name: "risk", Number: true}, {Name: "location", Head: true, Long: true}, {Name: "worst there"},
 		{Name: "conflict", Number: true}, {Name: "undecided", Number: true}, {Name: "not measured", Number: true}, {Name: "clear", Number: true}}}
 	for i, l := range c.places {
-		n, r := counts(l), c.risks[l.Name] // its reason stands with the place itself
+		n, r := counts(l.Location), c.risks[l.Name] // its reason stands with the place itself
 		t.Rows = append(t.Rows, Row{figure(r.Rank), {Text: c.name(l.Name), Link: anchors[l.Name]}, ranked(r.Short, i),
 			figure(n[interaction.Conflict]), figure(n[interaction.Undecided]), figure(n[interaction.NotMeasured]), figure(n[interaction.Clear])})
 	}

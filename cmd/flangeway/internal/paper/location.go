@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
 )
 
@@ -25,12 +26,11 @@ func rooms() []room {
 }
 
 // location adds one place so that it fits a page.
-func (c *checkPage) location(l interaction.Location) error {
-	findings := c.in.Result.WorstAt(l)
+func (c *checkPage) location(l export.Place) error {
 	var s *Section
 	for _, r := range rooms() {
 		var err error
-		if s, err = c.place(l, findings, r); err != nil {
+		if s, err = c.place(l, r); err != nil {
 			return err
 		}
 		if c.in.AllPairs || linesOf(c.Form, []Block{*s}) <= pageLines {
@@ -42,7 +42,7 @@ func (c *checkPage) location(l interaction.Location) error {
 }
 
 // place is one place as its room allows.
-func (c *checkPage) place(l interaction.Location, findings []*interaction.Finding, r room) (*Section, error) {
+func (c *checkPage) place(l export.Place, r room) (*Section, error) {
 	s := &Section{Title: c.name(l.Name), Place: true, Risk: c.risks[l.Name].Short}
 	c.risk(s, l.Name)
 	s.gap()
@@ -53,10 +53,10 @@ func (c *checkPage) place(l interaction.Location, findings []*interaction.Findin
 		}
 		s.add(t, Gap{})
 	} else {
-		c.listed(s, findings, l.Name, r)
+		c.listed(s, l, r)
 	}
 	lines := linesOf(c.Form, []Block{*s}) - linesOf(c.Form, []Block{Gap{}}) // the empty line behind it may fall off the page
-	for i, f := range explained(findings) {
+	for i, f := range explained(l.Findings) {
 		if i == maxDetails {
 			break
 		}
@@ -85,11 +85,11 @@ func (c *checkPage) risk(s *Section, location string) {
 
 // listed adds the conflicts and undecided findings as a table, and names the others in a
 // line each.
-func (c *checkPage) listed(s *Section, findings []*interaction.Finding, location string, r room) {
+func (c *checkPage) listed(s *Section, l export.Place, r room) {
 	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "worst wheel"}, {Name: "margin"}, {Name: "pairs", Number: true}, {Name: "whose"}, {Name: "stopped by"}}}
 	var missing, clear, anywhere []string
 	more := 0
-	for _, f := range findings {
+	for _, f := range l.Findings {
 		switch {
 		case f.Verdict == interaction.NotMeasured:
 			missing = append(missing, fmt.Sprintf("%s (%s, %d)", c.checkAt(f), needs(f), f.Sharing))
@@ -108,7 +108,7 @@ func (c *checkPage) listed(s *Section, findings []*interaction.Finding, location
 		}
 	}
 	s.add(t)
-	list := fmt.Sprintf("flangeway check %s --location %q --format csv", QuoteDir(c.dir), location)
+	list := fmt.Sprintf("flangeway check %s --location %q --format csv", QuoteDir(c.dir), l.Name)
 	if more > 0 {
 		s.para(fmt.Sprintf("and %d more: %s", more, list))
 	}
@@ -144,7 +144,7 @@ func shorten(list []string, most int) string {
 }
 
 // allPairs lists every pair of a location, a line each.
-func (c *checkPage) allPairs(l interaction.Location) (Table, error) {
+func (c *checkPage) allPairs(l export.Place) (Table, error) {
 	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "wheel"}, {Name: "margin"}, {Name: "whose"}, {Name: "stopped by"}}}
 	err := c.e.EachPair(l.Tallies, func(f *interaction.Finding) error {
 		margin := shownMargin(f)

@@ -8,12 +8,12 @@ import (
 )
 
 // Orders prints the work orders, one for each crew, and the car department's sheet.
-func Orders(p *plan.Plan, o PlanOptions) *Document {
+func Orders(p Planned, o PlanOptions) *Document {
 	c := &planPage{Document: &Document{Form: o.Form}, p: p, o: o}
-	for _, x := range p.Orders() {
+	for _, x := range p.Orders {
 		c.order(x)
 	}
-	c.carSheet(p.CarSheet())
+	c.carSheet(p.Sheet)
 	if len(p.Actions) == 0 {
 		c.para("There is nothing to do: no work order.")
 	}

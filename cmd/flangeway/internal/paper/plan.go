@@ -26,14 +26,21 @@ type PlanOptions struct {
 	Shares     []configs.Share
 }
 
+// Planned is a plan with the work orders that carry it out.
+type Planned struct {
+	*plan.Plan
+	Orders []plan.Order
+	Sheet  []plan.CarLine // for the car department
+}
+
 type planPage struct {
 	*Document
-	p *plan.Plan
+	p Planned
 	o PlanOptions
 }
 
 // Plan prints a plan: what it does, what it costs, how far from the cheapest it can be.
-func Plan(p *plan.Plan, o PlanOptions) *Document {
+func Plan(p Planned, o PlanOptions) *Document {
 	c := &planPage{Document: &Document{Form: o.Form}, p: p, o: o}
 	c.top()
 	c.whatIf()
@@ -43,7 +50,7 @@ func Plan(p *plan.Plan, o PlanOptions) *Document {
 	c.met()
 	c.measure()
 	c.wear()
-	if t := c.planDefaults(c.p); len(t.Rows) > 0 {
+	if t := c.planDefaults(c.p.Plan); len(t.Rows) > 0 {
 		s := Section{Title: "Defaults that entered"}
 		s.gap()
 		s.facts(t.Rows, defaultFact)
@@ -103,7 +110,7 @@ func (c *planPage) sentences() []string {
 		say(fmt.Sprintf("Within %s: expected conflicting passes a year of the %s %s before, %s after; no plan within it leaves fewer than %s.", strings.Join(limits, " and "), pairs,
 			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
 	}
-	if s := inDoubt(p); s != "" {
+	if s := inDoubt(p.Plan); s != "" {
 		say(s)
 	}
 	if p.Apart > 0 {

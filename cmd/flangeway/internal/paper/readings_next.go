@@ -3,7 +3,7 @@ package paper
 // readingsNext lists the readings to take next, by how many pairs they would help decide.
 func (c *checkPage) readingsNext(most int) *Section {
 	t := Table{ID: "readings-table", Caption: "By how many pairs they would help decide", Columns: []Column{{Name: "reading", Head: true}, {Name: "where", Long: true}, {Name: "pairs", Number: true}}}
-	list := c.in.Result.Unsettled()
+	list := c.in.Open
 	for _, u := range list[:min(most, len(list))] {
 		where := c.name(u.Where)
 		if u.Place != "" {

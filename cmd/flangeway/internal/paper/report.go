@@ -17,8 +17,8 @@ func ReportParts() []string {
 // ReportInput is everything that the page of a report shows.
 type ReportInput struct {
 	export.Input
-	Without []string   // parts that are left out
-	Plan    *plan.Plan // nil where neither plan nor orders are shown
+	Without []string // parts that are left out
+	Plan    Planned  // without a plan where neither plan nor orders are shown
 	Wear    []plan.Wear
 }
 
@@ -59,7 +59,7 @@ func Report(in ReportInput, dir string) (*Document, error) {
 		{"limits", c.limitTables()},
 		{"readings", c.readingsNext(maxReported)},
 		{"wear", reportedWear(in)},
-		{"assumed", c.assumed(in.Plan)},
+		{"assumed", c.assumed(in.Plan.Plan)},
 		{"warnings", c.warnings()},
 		{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}},
 		{"signatures", &Section{ID: "signatures", Title: "Signatures", Blocks: []Block{Signatures{"Track department", "Car department", "Operating department"}}}},

@@ -4,19 +4,19 @@ import (
 	"fmt"
 	"strings"
 
+	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
 )
 
 // reported is one place of the page that is signed: its worst pair drawn and explained, all
 // its findings, what is not measured and what is clear.
-func (c *checkPage) reported(l interaction.Location, id string, in ReportInput) (*Section, error) {
+func (c *checkPage) reported(l export.Place, id string, in ReportInput) (*Section, error) {
 	s := &Section{ID: id, Title: c.name(l.Name), Place: true, Risk: c.risks[l.Name].Short, Back: "summary"}
 	if in.shows("list") {
 		s.Back = "list"
 	}
 	c.risk(s, l.Name)
-	findings := c.in.Result.WorstAt(l)
-	f, svg, err := DrawnPair(c.e, findings, id)
+	f, svg, err := DrawnPair(c.e, l.Findings, id)
 	if err != nil {
 		return nil, err
 	}
@@ -27,7 +27,7 @@ func (c *checkPage) reported(l interaction.Location, id string, in ReportInput) 
 		}
 		s.add(x)
 	}
-	c.tables(s, findings)
+	c.tables(s, l.Findings)
 	return s, nil
 }
 

@@ -12,7 +12,7 @@ import (
 // jointPlan is the part of the page on what to do, on whose side, at what cost.
 func jointPlan(in ReportInput) *Section {
 	p := in.Plan
-	if p == nil {
+	if p.Plan == nil {
 		return nil
 	}
 	s := &Section{ID: "plan", Title: "The joint plan"}
@@ -34,7 +34,7 @@ func jointPlan(in ReportInput) *Section {
 	}
 	s.add(c.costTable(), Para{costWords})
 	if in.shows("drawings") {
-		s.add(Drawing{SVG: CostDrawing(p), Caption: "Money against the pairs it leaves, each side's share."})
+		s.add(Drawing{SVG: CostDrawing(p.Plan), Caption: "Money against the pairs it leaves, each side's share."})
 	}
 	return s
 }
@@ -49,12 +49,12 @@ func CostDrawing(p *plan.Plan) []byte {
 }
 
 // reportedOrders is the part with a work order for each crew and the car department's sheet.
-func reportedOrders(p *plan.Plan) *Section {
-	if p == nil || len(p.Actions) == 0 {
+func reportedOrders(p Planned) *Section {
+	if p.Plan == nil || len(p.Actions) == 0 {
 		return nil
 	}
 	s := &Section{ID: "orders", Title: "Work orders"}
-	for n, o := range p.Orders() {
+	for n, o := range p.Orders {
 		t := Table{ID: fmt.Sprintf("order-%d", n+1), Fixed: true, Caption: o.Crew + ": " + orderSum(o, p.Currency),
 			Columns: []Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true}, {Name: "because"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
 		for _, i := range o.Items {
@@ -66,10 +66,10 @@ func reportedOrders(p *plan.Plan) *Section {
 		}
 		s.add(t)
 	}
-	if sheet := p.CarSheet(); len(sheet) > 0 {
+	if len(p.Sheet) > 0 {
 		t := Table{ID: "car-sheet", Caption: "Sheet for the car department", Fixed: true,
 			Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do", Long: true}, {Name: "final"}, {Name: "because", Long: true}}}
-		for _, l := range sheet {
+		for _, l := range p.Sheet {
 			do := Cell{Text: Words(l.Do)}
 			if l.Reading != "" {
 				do.Lines = append(do.Lines, "now "+Words(l.Reading))

@@ -33,8 +33,8 @@ func (c *checkPage) whatIf() {
 		before[l.Name] = l
 		names = append(names, l.Name)
 	}
-	for _, l := range c.in.Result.Locations() {
-		after[l.Name] = l
+	for _, l := range c.in.Places {
+		after[l.Name] = l.Location
 	}
 	was := ranks(w.Risks)
 	var a, b [4]int

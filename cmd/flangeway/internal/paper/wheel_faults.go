@@ -8,7 +8,7 @@ import (
 // wheelFaults lists the wheels that conflict on any track, a line each.
 func (c *checkPage) wheelFaults() *Section {
 	t := Table{ID: "wheels-table", Caption: "A line for each wheel and check", Columns: []Column{{Name: "wheel", Head: true, Long: true}, {Name: "check"}, {Name: "readings", Typed: true}, {Name: "what fixes it"}}}
-	faults := c.in.Result.WheelFaults()
+	faults := c.in.Faults
 	if len(faults) == 0 {
 		return nil
 	}

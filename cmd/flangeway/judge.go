@@ -1,0 +1,199 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/caution"
+	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/interaction"
+	"flangeway/interaction/plan"
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+)
+
+// judged is a survey with its book, its result and all that is printed of it.
+type judged struct{ export.Input }
+
+// readSurvey reads a survey and overlays its limit sets.
+func readSurvey(dir string) (*survey.Survey, *limit.Book, error) {
+	sv, err := survey.Read(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	book, err := sv.Book()
+	if err != nil {
+		return nil, nil, err
+	}
+	return sv, book, nil
+}
+
+// engineFor prepares a survey for judging, by the plain rules alone or with what can be
+// computed; the wheels whose readings contradict each other become warnings of the survey.
+func engineFor(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Engine, error) {
+	engine := interaction.New(sv, book, opt)
+	if plain {
+		return engine, nil
+	}
+	warnings, err := engine.Compute()
+	sv.Warnings = append(sv.Warnings, warnings...)
+	return engine, err
+}
+
+// engineBeside prepares a survey with edits for judging as it was judged without them.
+func engineBeside(sv *survey.Survey, before *interaction.Engine, opt interaction.Options) (*interaction.Engine, error) {
+	engine := interaction.New(sv, before.Book, opt)
+	warnings, err := engine.ComputeBeside(before)
+	sv.Warnings = append(sv.Warnings, warnings...)
+	return engine, err
+}
+
+// judge reads and judges the survey, as it is and with the edits that are tried, and finds
+// whatever is printed of the result.
+func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
+	if j.Survey, j.Book, err = readSurvey(dir); err != nil {
+		return j, err
+	}
+	if err := known(j.Survey, o); err != nil {
+		return j, err
+	}
+	if o.since != "" {
+		if j.Before, err = readReport(o.since); err != nil {
+			return j, err
+		}
+	}
+	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check}
+	if len(o.whatIf) > 0 {
+		j.WhatIf = &export.WhatIf{Edits: o.whatIf}
+		engine, err := engineFor(j.Survey, j.Book, opt, o.plain)
+		if err != nil {
+			return j, err
+		}
+		j.WhatIf.Before = engine.Judge()
+		if j.WhatIf.Risks, err = risks(j.WhatIf.Before); err != nil {
+			return j, err
+		}
+		if j.Survey, j.WhatIf.Notes, err = whatIf(j.Survey, o.whatIf); err != nil {
+			return j, err
+		}
+	}
+	work.at(fmt.Sprintf("judging %d wheels on %d places", len(j.Survey.Fleet.Wheels), len(j.Survey.Track.Features)))
+	var engine *interaction.Engine
+	if j.WhatIf != nil {
+		engine, err = engineBeside(j.Survey, j.WhatIf.Before.Engine(), opt)
+	} else {
+		engine, err = engineFor(j.Survey, j.Book, opt, o.plain)
+	}
+	if err != nil {
+		return j, err
+	}
+	j.Result, j.AllPairs = engine.Judge(), o.allPairs
+	work.at("finding what mends the worst pairs")
+	return j, j.find(o.allPairs && o.since == "" && o.draw == "" && o.format != "text" && o.format != "markdown")
+}
+
+// find collects what is printed of the result. What mends a finding is tried here, on the
+// shapes and forces that its verdict comes from, since whoever prints computes nothing;
+// pairsAlone says that no worst pair is printed.
+func (j *judged) find(pairsAlone bool) (err error) {
+	r := j.Result
+	j.Program, j.Cautions = "flangeway "+version(), caution.OfSurvey(j.Survey)
+	for _, l := range r.Locations() {
+		place := export.Place{Location: l}
+		if !pairsAlone {
+			place.Findings = r.WorstAt(l)
+		}
+		j.Places = append(j.Places, place)
+	}
+	j.First, j.Faults, j.Open, j.Asked, j.Defaults = r.First(), r.WheelFaults(), r.Unsettled(), r.Asked(), r.DefaultsUsed()
+	j.Risks, err = risks(r)
+	return err
+}
+
+// risks rank the locations of a result, the worst first.
+func risks(r *interaction.Result) ([]plan.Risk, error) {
+	a, err := plan.Assess(r.Engine())
+	if err != nil {
+		return nil, err
+	}
+	return plan.Risks(r, a)
+}
+
+// whatIf tries edits; one that cannot be tried is a mistake on the command line.
+func whatIf(sv *survey.Survey, edits []string) (*survey.Survey, []string, error) {
+	out, notes, err := plan.WhatIf(sv, edits)
+	if errors.Is(err, plan.ErrWhatIf) {
+		return nil, nil, usagef("--what-if: %v", err)
+	}
+	return out, notes, err
+}
+
+// fails reports whether something at or above the level was found.
+func (j judged) fails(level string) bool {
+	s := j.Result.Summary
+	switch level {
+	case "never":
+		return false
+	case "unmeasured":
+		if s.Count(interaction.NotMeasured) > 0 {
+			return true
+		}
+		fallthrough
+	case "undecided":
+		if s.Count(interaction.Undecided) > 0 {
+			return true
+		}
+		fallthrough
+	case "limit":
+		if j.Result.Beyond() > 0 {
+			return true
+		}
+	}
+	return s.Count(interaction.Conflict) > 0
+}
+
+// known refuses a --location or --car that the survey does not have, rather than
+// printing an empty, clean looking table.
+func known(sv *survey.Survey, o checkOptions) error {
+	if err := knownLocation(sv, o); err != nil {
+		return err
+	}
+	if o.car != "" && sv.Fleet.Car(o.car) == nil {
+		var cars []string
+		for _, c := range sv.Fleet.Cars {
+			cars = append(cars, c.ID)
+		}
+		return usagef("--car %q is not a car of the survey%s", o.car, offer(o.car, cars))
+	}
+	return nil
+}
+
+// maxOffered is up to how many known names an error lists.
+const maxOffered = 16
+
+// offer names the known name that one is mistyped for, else all of a short list.
+func offer(name string, known []string) string {
+	if near := measure.Nearest(name, known); near != "" {
+		return fmt.Sprintf(" (did you mean %q?)", near)
+	}
+	if len(known) == 0 || len(known) > maxOffered {
+		return ""
+	}
+	return " (one of " + strings.Join(known, ", ") + ")"
+}
+
+func knownLocation(sv *survey.Survey, o checkOptions) error {
+	if o.location == "" || slices.ContainsFunc(sv.Track.Features, func(f *track.Feature) bool { return f.Location == o.location }) {
+		return nil
+	}
+	var known []string
+	for _, f := range sv.Track.Features {
+		known = append(known, f.Location)
+	}
+	slices.Sort(known)
+	return usagef("--location %q is not a location of the survey%s", o.location, offer(o.location, slices.Compact(known)))
+}
