@@ -77,6 +77,8 @@ type LimitFinding struct {
 	Edition  string
 	Kind     string
 	Note     string
+	// Unread are the readings that keep the rule from condemning by not being taken.
+	Unread []string
 }
 
 // ClassFinding is the track class that a feature meets.
@@ -230,9 +232,16 @@ func (r *Result) judgeLimits() {
 	e := r.engine
 	r.asked = map[Unsettled]bool{}
 	add := func(s limit.Subject, side, where, place string) {
+		if side == "wheel" && e.Book.KindMatters(s) {
+			r.asked[Unsettled{Reading: "kind", Where: carOf(where)}] = true
+		}
 		for _, j := range e.Book.Judge(s) {
 			r.asks(&j, where, place)
-			r.Limits = append(r.Limits, LimitFinding{Rule: j.Rule.ID, Set: j.Rule.Set, Subject: s.Kind, Side: side, Where: where, Place: place, Quantity: j.Quantity,
+			var unread []string
+			if j.Verdict == limit.NotMeasured {
+				unread = j.Fill
+			}
+			r.Limits = append(r.Limits, LimitFinding{Unread: unread, Rule: j.Rule.ID, Set: j.Rule.Set, Subject: s.Kind, Side: side, Where: where, Place: place, Quantity: j.Quantity,
 				Reading: PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict, Action: j.Rule.Action,
 				Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.AsOf(), Kind: j.Rule.Kind, Note: j.Note})
 		}
@@ -276,17 +285,22 @@ func (r *Result) judgeLimits() {
 
 // asks notes the columns that tell whether a regulation holds which a reading may break.
 func (r *Result) asks(j *limit.Judgement, where, place string) {
-	if j.Verdict != limit.Unsure || j.Rule.Kind != "regulation" {
+	if j.Verdict != limit.Unsure && j.Verdict != limit.NotMeasured || j.Rule.Kind != "regulation" {
 		return
 	}
 	for _, column := range j.Fill {
 		of := where
-		if column == "service" { // of the whole car: wheel/UP 1 L2 is car/UP 1
-			_, of, _ = strings.Cut(of[:strings.LastIndexByte(of, ' ')], "/")
-			of = "car/" + of
+		if column == "service" { // of the whole car
+			of = carOf(where)
 		}
 		r.asked[Unsettled{Reading: column, Where: of, Place: place}] = true
 	}
+}
+
+// carOf names the car of a wheel, an axle or a truck: wheel/UP 1 L2 is of car/UP 1.
+func carOf(where string) string {
+	_, id, _ := strings.Cut(where[:strings.LastIndexByte(where, ' ')], "/")
+	return "car/" + id
 }
 
 // DefaultsUsed lists the settings that entered a pair without being the railroad's own,

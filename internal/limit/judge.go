@@ -49,8 +49,11 @@ type Judgement struct {
 	// Open says that nobody knows whether the rule holds: the track class, the service or
 	// the flange that it asks for is not known.
 	Open bool
-	Fill []string // columns that tell whether the rule holds, where that is not known and matters
-	Note string   // what to know besides, "" for nothing
+	// Fill names the columns that tell whether the rule holds, where that is not known and
+	// matters. Of a rule that is not measured it names the readings that keep it from condemning
+	// by not being taken, while every other one is beyond.
+	Fill []string
+	Note string // what to know besides, "" for nothing
 }
 
 // Judge gives the judgement of every rule that applies to the subject, in the order
@@ -80,6 +83,9 @@ func (b *Book) Judge(s Subject) []Judgement {
 			if j.Verdict == Unsure {
 				j.Fill = s.blank(r)
 			}
+		}
+		if j.Verdict == NotMeasured {
+			j.Fill = unreadBeside(r, s)
 		}
 		if unread := unreadWhere(r, s); len(unread) > 0 {
 			j.Verdict, j.Fill = Unsure, unread
@@ -115,6 +121,45 @@ func unreadWhere(r *configs.Rule, s Subject) (unread []string) {
 		}
 	}
 	return unread
+}
+
+// unreadBeside names the readings of a rule with several conditions that nobody took, where
+// every other one is beyond: a point worn deep of which it was not read how far back.
+func unreadBeside(r *configs.Rule, s Subject) (unread []string) {
+	beyond := false
+	for _, c := range r.Condemns {
+		switch v := judge(c, s.read(c.Quantity)); {
+		case c.Where:
+			return nil // see unreadWhere
+		case v == NotMeasured:
+			unread = append(unread, c.Quantity)
+		case v == Beyond:
+			beyond = true
+		default:
+			return nil
+		}
+	}
+	if !beyond {
+		return nil
+	}
+	return unread
+}
+
+// KindMatters reports whether a reading of a car whose kind is not known is beyond a
+// regulation of some kind that it may be of.
+func (b *Book) KindMatters(s Subject) bool {
+	if s.CarKind != "" {
+		return false
+	}
+	for _, kind := range configs.CarKinds() {
+		s.CarKind = kind
+		for _, j := range b.Judge(s) {
+			if j.Verdict == Beyond && j.Rule.Kind == regulation && len(j.Rule.Kinds) > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // ruleVerdict is the verdict of a rule alone.
