@@ -12,10 +12,11 @@ func frogWing() *Check {
 		Believe: "A rule of thumb of this project: it knows the hollow and not the wing's wear. " + frogPassage +
 			"The margin is how much less the wing lifts this wheel than one of the allowed hollow on tops that conform to a tread.",
 		Settings: []string{"wing_hollow", "spring_wing_hollow"}, passage: "climb of the false flange", looks: atTread, Computing: []string{"wheel_diameter", "unread_hollow", "passage_allowance", "wing_slope_least", "wing_slope_most", "car_weight"}, Figures: frogFigures(),
-		Look:    "the frog's wing, which is climbed where a bright band runs off the tread's, and the form of its top under a straight edge",
-		Sources: []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no figure)", "wing_hollow: project's own rule"},
-		Kinds:   []track.Kind{track.Frog},
-		wheel:   func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
+		Look:      "the frog's wing, which is climbed where a bright band runs off the tread's, and the form of its top under a straight edge",
+		Sources:   []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no figure)", "wing_hollow: project's own rule"},
+		Reminders: []string{"213.139"},
+		Kinds:     []track.Kind{track.Frog},
+		wheel:     func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
 		place: func(s *PlaceSum) {
 			if s.F.Type == "spring" {
 				s.setting(1, "spring_wing_hollow")

@@ -28,6 +28,7 @@ func hollowCurve() *Check {
 		Computing: curveSettings(),
 		Look:      "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved, spikes lifted under the low rail",
 		Sources:   []string{"project's own rule", "computed: Nadal 1908; truck side 0.6 and least wheel load 10 percent, 49 CFR 238 appendix C; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
+		Reminders: []string{"213.55(a)", "213.59", "213.63(a)-profile", "213.63(a)-note2"},
 		Kinds:     []track.Kind{track.Curve},
 		wheel:     func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
 		place: func(s *PlaceSum) {

@@ -27,7 +27,7 @@ func pointPick() *Check {
 		passage: "room beside the tip", looks: atFace, Computing: []string{"wheel_diameter", "unread_vertical", "passage_allowance", "truck_wheelbase"}, Figures: pointFigures(),
 		Look:      "the tip of the switch point and the inside of the stock rail, which are nicked or worn where flanges pick them",
 		Sources:   []string{"project's own rule", "49 CFR 213.135(b): the point must fit the stock rail (no figure)", "vertical flange 7/8 in: Army reference text 655 (1974), cars of 80,000 lb capacity or more", "gap of 1/8 in act, 1/4 in stop: from memory"},
-		Reminders: []string{"213.135(a)", "213.135(b)", "213.135(e)", "213.135(f)"},
+		Reminders: []string{"213.135(a)", "213.135(b)", "213.135(e)", "213.135(f)", "213.113"},
 		Kinds:     []track.Kind{track.Switch}, NoTrailing: true,
 		wheel: pickAllowance,
 		place: pickedGap,

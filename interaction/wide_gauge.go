@@ -26,7 +26,7 @@ func wideGauge() *Check {
 		Believe:   "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading, or anything from none to an allowance, which alone makes no conflict; rail roll and worn rim edges are only in least_bearing.",
 		Settings:  []string{"least_bearing", "loaded_gauge_allowance", "loaded_gauge_allowance_good", "loaded_gauge_allowance_poor", "rim_width"},
 		Sources:   []string{"49 CFR 213.53(b): gage by class", "drop-in gauge B + t + W: plain geometry", "49 CFR 213.110, note 2: up to 1/4 in from rail roll on sound track", "least_bearing: assumed"},
-		Reminders: []string{"213.127", "213.109"},
+		Reminders: []string{"213.127", "213.109", "213.110", "213.135(i)"},
 		Kinds:     gaugeKinds(),
 		wheel: func(s *wheelSum) {
 			reach(s)
