@@ -120,6 +120,11 @@ func TestFiguresFromMemorySaySo(t *testing.T) {
 			t.Errorf("no rule %s…", prefix)
 		}
 	}
+	for _, r := range d.Sets["early-warning"].Rules {
+		if strings.Contains(r.Source, "from memory") != strings.Contains(r.Action, "from memory") {
+			t.Errorf("%s: %q names the federal figure, which is as sure as %q says", r.ID, r.Action, r.Source)
+		}
+	}
 	for _, r := range d.Sets["interchange"].Rules {
 		if r.Sure != "second hand" || r.Kind != "practice" || len(r.Kinds) != 1 || r.Kinds[0] != "freight" {
 			t.Errorf("%s: sure %q, kind %s, cars %v", r.ID, r.Sure, r.Kind, r.Kinds)
