@@ -106,6 +106,29 @@ func TestRestFindsTheHighestPlace(t *testing.T) {
 	}
 }
 
+// Where the wheel rested before only says where to look first: from any sample the answer is
+// the same to the last digit.
+func TestRestNearAnySample(t *testing.T) {
+	b := newBench(t)
+	for _, hollow := range []float64{0, 5} {
+		w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(hollow)})
+		for _, h := range []trackshape.Head{
+			{Y0: 0, Y1: 70, Top: 2, Corner: 12.7}, {Y0: 0, Y1: 70, Corner: 9.5, Bevel: 20, Crown: 254, Middle: 35},
+			{Y0: 0, Y1: 6, Top: 5, Corner: 3}, {Y0: 20, Y1: 130, Corner: 12.7, Slope: 0.05}, {Y0: -40, Y1: 80, Top: 1, Crown: 254, Middle: 20, Slope: -0.03},
+		} {
+			for tape := 15.0; tape < 44; tape += 2.9 {
+				want, there := w.rest(h, tape)
+				for from := 0; from < len(w.z); from += 7 {
+					at := from
+					if got, ok := w.restNear(h, tape, &at); got != want || ok != there {
+						t.Fatalf("hollow %g, %+v at %.1f from sample %d: %+v, want %+v", hollow, h, tape, from, got, want)
+					}
+				}
+			}
+		}
+	}
+}
+
 // On wings that conform to the new tread a new wheel stays level; a hollow one is lifted by
 // what its false flange stands above the tread, from there to the transfer.
 func TestHollowOnConformingWing(t *testing.T) {

@@ -48,7 +48,7 @@ func (w *Wheel) PointRelief(f *shape.FrogModel, height, angle float64) (relief f
 // [SwitchSolution]; over tells that its tip passes above the point's.
 func (w *Wheel) TipRoom(m *shape.SwitchModel, yaw float64) (room float64, over bool) {
 	sec := m.Section(0)
-	tight := w.pressed(sec.Stock)
+	tight := w.on(sec.Stock).tight
 	r, ok := w.rest(sec.Stock, tight-off)
 	if !ok || !sec.Point.There() {
 		return 0, true

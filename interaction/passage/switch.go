@@ -142,13 +142,9 @@ func SwitchPart(m *shape.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from,
 	if m.Plan.FaceAngle > 0 {
 		face = m.Plan.FaceAngle * math.Pi / 180
 	}
-	stock := m.Section(m.Ahead).Stock
-	tight := w.pressed(stock)
-	level := w.levels(stock, tight)
-	clear := tight // where the flange touches the stock rail with the wheel on its tread
-	if sd := w.besideFrom(stock, tight, level(tight-off), 0, w.zone); !sd.over {
-		clear = math.Min(tight, tight+sd.room)
-	}
+	stock := w.on(m.Section(m.Ahead).Stock)
+	tight, level := stock.tight, stock.level
+	onPointAt := nowhere
 	var x []float64
 	var onStock, onPoint []seat
 	for _, at := range xs {
@@ -160,16 +156,16 @@ func SwitchPart(m *shape.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from,
 		tape := tight
 		if sec.Point.There() {
 			st.Down, st.Exposed = sec.Point.Top, -sec.Point.Y0
-			tape = w.guided(&st, sec, tight, face, level)
+			tape = w.guided(&st, sec, tight, face, level, &onPointAt)
 			if x, ok := m.ChipEnd(); ok && math.Abs(at-x) < 1e-6 {
 				s.step(&st, w, m.Plan.ChipDepth+level(tape-off), face)
 			}
 			s.note(&st, sec, w, tight, climb, level)
 		}
 		x = append(x, at)
-		runs := math.Min(tape, clear) - off
+		runs := math.Min(tape, stock.clear) - off
 		p, q := seat{height: level(runs)}, seat{height: math.Inf(-1)}
-		if r, ok := w.rest(sec.Point, runs); ok && sec.Point.There() {
+		if r, ok := w.restNear(sec.Point, runs, &onPointAt); ok && sec.Point.There() {
 			q = r
 		}
 		if math.IsInf(math.Max(p.height, q.height), 0) {
@@ -187,6 +183,32 @@ func SwitchPart(m *shape.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from,
 // gaugeDepth is how far below the top of the rail the gauge line lies: 5/8 in (49 CFR
 // 213.53(a)).
 const gaugeDepth = 0.625 * measure.MMPerInch
+
+// stocked is how a wheel stands on the head of a stock rail, mm.
+type stocked struct {
+	tight float64                    // where the tape line is if the flange is pressed on, see pressed
+	clear float64                    // and if the flange touches with the wheel on its tread
+	level func(tape float64) float64 // how high the wheel rests, see levels
+}
+
+// on is how the wheel stands on the head of a stock rail, found once.
+func (w *Wheel) on(stock shape.Head) *stocked {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	if s := w.stocks[stock]; s != nil {
+		return s
+	}
+	tight := w.pressed(stock)
+	s := &stocked{tight: tight, clear: tight, level: w.levels(stock, tight)}
+	if sd := w.besideFrom(stock, tight, s.level(tight-off), 0, w.zone); !sd.over {
+		s.clear = math.Min(tight, tight+sd.room)
+	}
+	if w.stocks == nil {
+		w.stocks = map[shape.Head]*stocked{}
+	}
+	w.stocks[stock] = s
+	return s
+}
 
 // pressed is the tape line's distance (mm) at which the flange face touches the gauge side
 // of a head at its gauge line, the wheel on its tread on that head.
@@ -207,8 +229,9 @@ func (w *Wheel) pressed(h shape.Head) float64 {
 func (w *Wheel) levels(h shape.Head, to float64) func(tape float64) float64 {
 	const every = 0.5
 	var table []float64
+	at := nowhere
 	for i := 0; ; i++ {
-		r, ok := w.rest(h, to-float64(i)*every)
+		r, ok := w.restNear(h, to-float64(i)*every, &at)
 		if !ok || i > 1000 {
 			break
 		}
@@ -225,14 +248,14 @@ func (w *Wheel) levels(h shape.Head, to float64) func(tape float64) float64 {
 }
 
 // guided finds where the point lets the wheel stand that is pressed toward the stock rail,
-// and how the flange touches it.
-func (w *Wheel) guided(st *SwitchStation, sec shape.SwitchSection, tight, face float64, level func(float64) float64) float64 {
+// and how the flange touches it. at is where it rested on the point before, see restNear.
+func (w *Wheel) guided(st *SwitchStation, sec shape.SwitchSection, tight, face float64, level func(float64) float64, at *int) float64 {
 	tape := math.Min(tight, sec.Point.Y0+w.Shape.Tape-w.Thickness)
 	var sd side
 	bears := false
 	for range 6 {
 		h := level(tape - off)
-		r, ok := w.rest(sec.Point, tape-off)
+		r, ok := w.restNear(sec.Point, tape-off, at)
 		if bears = ok && r.height > h; bears {
 			h = r.height
 		}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 
 	"flangeway/internal/outline"
 	trackshape "flangeway/track/shape"
@@ -24,8 +25,8 @@ const (
 	block = 16
 )
 
-// Wheel is a wheel made ready for passages. It is not changed by them, so one serves
-// many frogs and goroutines.
+// Wheel is a wheel made ready for passages. It keeps nothing of them but how it stands on
+// stock rails, so one serves many frogs and goroutines.
 type Wheel struct {
 	Shape     *wheelshape.Shape
 	Radius    float64 // at the tape line, mm
@@ -43,6 +44,9 @@ type Wheel struct {
 	zone  float64   // height over the tread from which on the field side is steeper than 45 degrees, mm
 	steep []float64 // rad, greatest angle of the field side from there to the tip
 	face  []float64 // y of the flange's field side every faceStep of height over the tread, up to the tip
+
+	lock   sync.Mutex // of stocks
+	stocks map[trackshape.Head]*stocked
 }
 
 // faceStep is the distance in mm of height at which the flange's field side is kept.
@@ -225,6 +229,7 @@ func (w *Wheel) rester(u float64) func(trackshape.Head) (seat, bool) {
 	var last trackshape.Head
 	var was seat
 	var wasOK bool
+	at := nowhere
 	return func(h trackshape.Head) (seat, bool) {
 		if !h.There() {
 			return seat{}, false
@@ -232,7 +237,7 @@ func (w *Wheel) rester(u float64) func(trackshape.Head) (seat, bool) {
 		same := h
 		same.Top = last.Top
 		if same != last {
-			was, wasOK = w.rest(h, u)
+			was, wasOK = w.restNear(h, u, &at)
 		} else {
 			was.height -= h.Top - last.Top
 		}
@@ -241,10 +246,21 @@ func (w *Wheel) rester(u float64) func(trackshape.Head) (seat, bool) {
 	}
 }
 
-// rest lays the wheel with its tape line at u (mm across) on one head, upright motion
-// only: the height at which the first place touches. ok is false where no part of the
-// wheel stands over the head.
+// nowhere is the sample that a wheel rested at before if that is not known.
+const nowhere = -1
+
+// rest is restNear without a place where it rested before.
 func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
+	at := nowhere
+	return w.restNear(h, u, &at)
+}
+
+// restNear lays the wheel with its tape line at u (mm across) on one head, upright motion
+// only: the height at which the first place touches. ok is false where no part of the
+// wheel stands over the head. near is the sample at which it rested on a like head, and
+// becomes the one at which it rests here: what stands lower than the samples round it need
+// not be looked at. The answer is the same whatever it was.
+func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 	lo, hi := h.Y0-u, h.Y1-u // in the wheel's frame
 	if end := w.begin + float64(len(w.z)-1)*grid; hi < w.begin || lo > end {
 		return seat{}, false
@@ -252,7 +268,8 @@ func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 	best := seat{math.Inf(-1), 0}
 	first := max(0, int(math.Ceil((lo-w.begin)/grid)))
 	last := min(len(w.z)-1, int(math.Floor((hi-w.begin)/grid)))
-	at := -1
+	at := nowhere
+	least, roof := w.summit(h, u, *near, first, last)-slack, h.Roof()
 	// The straight part first, then the rounded edges from the inside out, block by block:
 	// what cannot stand higher than the best is passed over.
 	left := min(max(first, int(math.Ceil((lo+h.Edge()-w.begin)/grid))), last+1)
@@ -262,6 +279,7 @@ func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 		end := min(i-i%block+block-1, right)
 		p := w.high[i/block]
 		switch {
+		case p.height-roof < least:
 		case flat && p.height-h.Top <= best.height:
 		case flat && p.at >= i && p.at <= end:
 			best, at = seat{p.height - h.Top, w.begin + float64(p.at)*grid + u}, p.at
@@ -276,6 +294,9 @@ func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 			low := math.Min(h.Plane(ya), h.Plane(yb))
 			if ya < h.Middle && yb > h.Middle {
 				low = math.Min(low, h.Top-math.Abs(h.Slope)*(yb-ya)-h.Slope*(h.Middle-trackshape.TapeFromFace))
+			}
+			if p.height-low < least {
+				break
 			}
 			for ; p.height-low > best.height && i <= end; i++ {
 				y := w.begin + float64(i)*grid + u
@@ -300,13 +321,18 @@ func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 			if (to-end)*dir < 0 {
 				end = to
 			}
+			high := w.high[i/block].height
+			if high-roof < least {
+				i = end + dir
+				continue
+			}
 			// The edge falls away outward, the plane by its slope and crown at most.
 			y := w.begin + float64(i)*grid + u
 			low := math.Min(h.Plane(y), h.Plane(w.begin+float64(end)*grid+u))
 			if apart {
 				low += h.Depth(y) - h.Plane(y)
 			}
-			for ; w.high[i/block].height-low > best.height && (end-i)*dir >= 0; i += dir {
+			for ; high-low > best.height && high-low >= least && (end-i)*dir >= 0; i += dir {
 				y := w.begin + float64(i)*grid + u
 				if v := w.z[i] - h.Depth(y); v > best.height {
 					best, at = seat{v, y}, i
@@ -321,6 +347,7 @@ func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 	if right < last {
 		edge(right+1, last)
 	}
+	*near = at
 	// Between the samples, and at the head's very edges.
 	if at > first && at < last {
 		y := best.y
@@ -339,4 +366,28 @@ func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 		}
 	}
 	return best, !math.IsInf(best.height, -1)
+}
+
+// slack in mm is more than what a crown rises over the chord of a block, twice.
+const slack = 0.03
+
+// summit is the height in mm of a sample from first to last, up from the given one as long as
+// the next stands higher; -Inf if none is given.
+func (w *Wheel) summit(h trackshape.Head, u float64, from, first, last int) float64 {
+	if from == nowhere || first > last {
+		return math.Inf(-1)
+	}
+	height := func(i int) float64 { return w.z[i] - h.Depth(w.begin+float64(i)*grid+u) }
+	i := max(first, min(from, last))
+	v := height(i)
+	for _, dir := range [2]int{1, -1} {
+		for n := i + dir; n >= first && n <= last; n += dir {
+			next := height(n)
+			if next <= v {
+				break
+			}
+			i, v = n, next
+		}
+	}
+	return v
 }

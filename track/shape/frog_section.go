@@ -66,6 +66,15 @@ func (h Head) Plane(y float64) float64 {
 	return z
 }
 
+// Roof is a level that Plane nowhere lies above.
+func (h Head) Roof() float64 {
+	rise := math.Max(h.Slope*(h.Y0-TapeFromFace), h.Slope*(h.Y1-TapeFromFace))
+	if at := h.Middle + h.Slope*h.Crown; h.Crown > 0 && at > h.Y0 && at < h.Y1 { // the summit of a sloped crown
+		rise = math.Min(rise, h.Slope*(h.Middle-TapeFromFace)+h.Slope*h.Slope*h.Crown/2)
+	}
+	return h.Top - rise
+}
+
 // Line is the head's upper contour as points y, z, with sides down to the level below.
 func (h Head) Line(below float64) [][2]float64 {
 	pts := [][2]float64{{h.Y0, below}}

@@ -158,3 +158,24 @@ func TestFrogsThatAreNotModelled(t *testing.T) {
 		}
 	}
 }
+
+// No place of a head's plane lies above its roof, and where the plane's summit is over the head
+// the roof is no more than rounding above it.
+func TestRoof(t *testing.T) {
+	for _, h := range []Head{
+		{Y0: 0, Y1: 70, Top: 2}, {Y0: 16, Y1: 86, Top: 3, Slope: 0.05}, {Y0: 16, Y1: 86, Slope: -0.05},
+		{Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51}, {Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51, Slope: 0.05},
+		{Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51, Slope: -0.05}, {Y0: 0, Y1: 5, Top: 9, Crown: 254, Middle: 35, Slope: 0.05},
+	} {
+		roof, high := h.Roof(), math.Inf(1)
+		for y := h.Y0; y <= h.Y1; y += 0.01 {
+			high = math.Min(high, h.Plane(y))
+		}
+		if high < roof-1e-9 {
+			t.Errorf("%+v: the plane comes to %.6f, above its roof %.6f", h, high, roof)
+		}
+		if at := h.Middle + h.Slope*h.Crown; h.Crown > 0 && at > h.Y0 && at < h.Y1 && high > roof+1e-3 {
+			t.Errorf("%+v: the roof %.6f stands over the summit %.6f", h, roof, high)
+		}
+	}
+}
