@@ -357,6 +357,8 @@ func TestPointClimb(t *testing.T) {
 		{name: "face steeper than the tip", settings: half, wheel: "flange_height 1", place: tip + "point_drop 0.7; face_angle 70", verdict: clears, margin: at(6.4218215), reason: "the tip's angle is the lesser"},
 		{name: "shallow face with no chip read", settings: half, wheel: "flange_height 1", place: "switch: point_drop 0.25; face_angle 50", verdict: conflict, margin: onlyHi(-10), reason: "the face proves it alone beside one depth"},
 		{name: "face not sure", measured: true, settings: half, wheel: "flange_height 1.00", place: "switch: chip_depth none; point_drop 1/4; face_angle 60", verdict: undecided, margin: &span{-.5, .5, 0}, settle: "face_angle", reason: "a whole degree is ±0.5; the tip height is clear"},
+		{name: "chip not sure", measured: true, settings: half, wheel: "flange_height 1.000000", place: "switch: point_drop 1/4; chip_depth 3/4; chip_length 4", verdict: undecided,
+			margin: &span{deg(.21875 - .0000005), deg(.28125 + .0000005), 0}, settle: "chip_depth", reason: "the drop, the less certain reading, is surely the lesser: read again it settles nothing"},
 		{name: "drop not sure", measured: true, settings: half, wheel: "flange_height 1.000000", place: "switch: chip_depth none; point_drop 3/4", verdict: undecided,
 			margin: &span{deg(.1875 - .0000005), deg(.3125 + .0000005), 0}, settle: "point_drop", reason: "point_drop is never better than ±1/16"},
 		{name: "at the reserve", settings: half, wheel: "flange_height 1", place: tip + "point_drop 0.25; face_angle 65", verdict: clears, margin: at(5), reason: "5 degrees is not below reserve_deg"},

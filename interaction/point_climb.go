@@ -62,27 +62,30 @@ func pointTop(s *PlaceSum) {
 	if noChip && chip.Measured() {
 		s.enter(TrackBit+uint(track.ChipLength), s.of(track.ChipLength))
 	}
-	enter := func(q track.Quantity, r measure.Reading) {
+	both := !noChip && drop.Measured() && chip.Measured()
+	enter := func(q track.Quantity, r, other measure.Reading) {
 		s.enter(TrackBit+uint(q), s.of(q))
-		s.least(TrackBit+uint(q), r.Width())
+		if !both || r.Hi > other.Lo+near { // else the other is surely the deeper: this one settles nothing
+			s.least(TrackBit+uint(q), r.Width())
+		}
 		s.blurred = s.blurred || r.OneSided()
 	}
 	switch {
 	case noChip && drop.Measured():
-		enter(track.PointDrop, drop)
+		enter(track.PointDrop, drop, chip)
 		s.Lo, s.Hi, s.as = drop.Lo, drop.Hi, drop.As
 	case noChip:
 		s.Missing |= trackMask(track.PointDrop)
-	case drop.Measured() && chip.Measured():
-		enter(track.PointDrop, drop)
-		enter(track.ChipDepth, chip)
+	case both:
+		enter(track.PointDrop, drop, chip)
+		enter(track.ChipDepth, chip, drop)
 		s.Lo, s.Hi, s.as = math.Max(drop.Lo, chip.Lo), math.Max(drop.Hi, chip.Hi), math.Max(drop.As, chip.As)
 	case drop.Measured():
-		enter(track.PointDrop, drop)
+		enter(track.PointDrop, drop, chip)
 		s.Lo, s.low = drop.Lo, true
 		s.Vague |= trackMask(track.ChipDepth)
 	case chip.Measured():
-		enter(track.ChipDepth, chip)
+		enter(track.ChipDepth, chip, drop)
 		s.Lo, s.low = chip.Lo, true
 		s.Vague |= trackMask(track.PointDrop)
 	default:

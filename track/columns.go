@@ -165,7 +165,7 @@ func readClass(e entry, f *Feature) {
 
 func readSpeed(e entry, f *Feature) {
 	if v, ok := e.Number(0, MaxSpeedMPH, false); ok {
-		f.Speed, f.SpeedKnown = v, true
+		f.Speed, f.SpeedKnown, f.SpeedGiven = v, true, true
 	}
 }
 

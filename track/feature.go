@@ -79,9 +79,11 @@ type Feature struct {
 	// from the railroad's.
 	Class      string
 	ClassGiven bool
-	// Speed is in mph; SpeedKnown tells 0 from unknown.
+	// Speed is in mph; SpeedKnown tells 0 from unknown, SpeedGiven the row's own from the
+	// railroad's.
 	Speed      float64
 	SpeedKnown bool
+	SpeedGiven bool
 	Date       measure.Date
 	Note       string
 	Place      measure.Place

@@ -212,6 +212,7 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	if s.Meets {
 		out.FirstX, out.LeastAngle, out.LeastAngleX = value(s.First), value(s.Least*degrees), value(s.LeastX)
 	}
+	out.Chipped = in.point.ChipDepth > 0
 	if s.Steps {
 		out.StepX, out.StepAngle = value(s.Step), value(s.StepAngle*degrees)
 	}

@@ -27,12 +27,20 @@ func wordAt(f *track.Feature, word func(*track.Feature) string) Source {
 // Degree is the degree of a curve.
 func Degree(f *track.Feature) Source { return At(f, track.Degree) }
 
-// SpeedAt is the speed in mph at a place.
+// SpeedAt is the speed in mph at a place, which may be that of the whole railroad.
 func SpeedAt(f *track.Feature) Source {
 	if f == nil {
 		return nothing
 	}
-	return Known(f.Speed, f.SpeedKnown, Plain(f.Speed), f.Place)
+	known := Known(f.Speed, f.SpeedKnown, Plain(f.Speed), f.Place)
+	if f.SpeedGiven {
+		return known
+	}
+	return func(s *Start) (Value, bool) {
+		v, ok := known(s)
+		v.From = "survey railroad.yaml, speed_mph"
+		return v, ok
+	}
 }
 
 // FrogType is the type of a frog, "" of an ordinary one.

@@ -61,6 +61,7 @@ type Passage struct {
 	FirstX       *float64 `json:"first_met_x_mm,omitempty"`
 	LeastAngle   *float64 `json:"least_contact_angle_deg,omitempty"`
 	LeastAngleX  *float64 `json:"least_contact_angle_x_mm,omitempty"`
+	Chipped      bool     `json:"-"`                        // a chip was read
 	StepX        *float64 `json:"chip_step_x_mm,omitempty"` // the end of the point behind a chip
 	StepAngle    *float64 `json:"chip_step_angle_deg,omitempty"`
 	RideUpX      *float64 `json:"ride_up_x_mm,omitempty"`

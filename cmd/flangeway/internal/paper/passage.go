@@ -168,6 +168,8 @@ func switchItems(p *Document, a export.Passage) {
 		p.item("ride up", "not at this one passage by the shape as written; check says "+strings.ToUpper(climbs(a))+", as above.")
 	case a.StepX != nil:
 		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind the chip too.")
+	case a.Chipped:
+		p.item("ride up", "not by these readings: the contact angle stays above the climb angle and the flange on its side; the chip has no step to meet, for it is under 2 in long or no deeper than the point lies there anyhow.")
 	default:
 		p.item("ride up", "nowhere: the contact angle stays above the climb angle and the flange on its side.")
 	}
