@@ -85,7 +85,7 @@ func (b *Book) Judge(s Subject) []Judgement {
 			}
 		}
 		if j.Verdict == NotMeasured {
-			j.Fill = unreadBeside(r, s)
+			j.Fill = b.unreadBeside(r, s)
 		}
 		if unread := unreadWhere(r, s); len(unread) > 0 {
 			j.Verdict, j.Fill = Unsure, unread
@@ -124,22 +124,22 @@ func unreadWhere(r *configs.Rule, s Subject) (unread []string) {
 }
 
 // unreadBeside names the readings of a rule with several conditions that nobody took, where
-// every other one is beyond: a point worn deep of which it was not read how far back.
-func unreadBeside(r *configs.Rule, s Subject) (unread []string) {
-	beyond := false
+// every other one is beyond: a point worn deep of which it was not read how far back. What
+// only says where the rule holds is named where no other rule tells whether the reading is legal.
+func (b *Book) unreadBeside(r *configs.Rule, s Subject) (unread []string) {
+	beyond, where := false, false
 	for _, c := range r.Condemns {
 		switch v := judge(c, s.read(c.Quantity)); {
-		case c.Where:
-			return nil // see unreadWhere
 		case v == NotMeasured:
 			unread = append(unread, c.Quantity)
+			where = where || c.Where
 		case v == Beyond:
 			beyond = true
 		default:
 			return nil
 		}
 	}
-	if !beyond {
+	if !beyond || where && b.standing(s, r.Condemns[0].Quantity, r.Kind == regulation).Word != Unknown {
 		return nil
 	}
 	return unread
