@@ -60,13 +60,21 @@ func countCells(c published.Count) []string {
 // tolerated words the tolerance of a table.
 func tolerated(t published.Table) string {
 	if t.Tolerance == "rounded" {
-		return "Tolerance: none once the computed value is rounded as the published one is"
+		return "Tolerance: none once the computed value is rounded as the one " + stated(t) + " is"
 	}
 	s := "Tolerance: " + strings.Replace(t.Tolerance, "%", " percent", 1)
 	if t.Unit != "" && !strings.HasSuffix(t.Tolerance, "%") {
 		s += " " + t.Unit
 	}
 	return s
+}
+
+// stated says what a value is that a computed one is compared with.
+func stated(t published.Table) string {
+	if t.Standing == published.Derived {
+		return "worked out"
+	}
+	return "published"
 }
 
 func publishedTable(p *Document, t published.Table) {
@@ -96,11 +104,7 @@ func publishedTable(p *Document, t published.Table) {
 		}
 		rows = append(rows, []string{v.What, v.Published, v.Computed, diff})
 	}
-	stated := "published"
-	if t.Standing == published.Derived {
-		stated = "worked out"
-	}
-	p.table([]string{"value", stated, "computed", "difference"}, rows, 1, 2, 3)
+	p.table([]string{"value", stated(t), "computed", "difference"}, rows, 1, 2, 3)
 	for _, why := range because {
 		p.para("Known to differ: " + why + ".")
 	}
