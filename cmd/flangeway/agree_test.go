@@ -75,11 +75,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Errorf("json counts %v, the pairs are %v", got, pairs)
 				}
 				b.Reset()
-				text, err := paper.Check(in, paper.Text, dir)
-				if err != nil {
-					t.Fatal(err)
-				}
-				if err := text.Write(&b); err != nil {
+				if err := paper.Check(in, paper.Text, dir).Write(&b); err != nil {
 					t.Fatal(err)
 				}
 				words := strings.Join(strings.Fields(b.String()), " ")
@@ -92,10 +88,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				page, err := paper.Report(shown, dir)
-				if err != nil {
-					t.Fatal(err)
-				}
+				page := paper.Report(shown, dir)
 				problems := fmt.Sprintf("%d problem", s.Problems)
 				if !strings.Contains(words, problems) || !strings.Contains(wordsOf(page, "summary"), problems) {
 					t.Errorf("json counts %d problems, text or page does not", s.Problems)

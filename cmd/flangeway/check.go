@@ -187,9 +187,5 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 		}
 		return out.done(err)
 	}
-	page, err := paper.Check(j.Input, formOf(o.format), dir)
-	if err != nil {
-		return err
-	}
-	return out.done(page.Write(out))
+	return out.done(paper.Check(j.Input, formOf(o.format), dir).Write(out))
 }

@@ -80,11 +80,7 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 		if err != nil {
 			return err
 		}
-		page, err := paper.Report(in, dir)
-		if err != nil {
-			return err
-		}
-		return page.Write(&b)
+		return paper.Report(in, dir).Write(&b)
 	})
 	if err != nil {
 		return err

@@ -42,7 +42,7 @@ func newCheckPage(in export.Input, form Form, dir string) *checkPage {
 }
 
 // Check is the page of a judged survey as text or markdown; dir is its folder as typed.
-func Check(in export.Input, form Form, dir string) (*Document, error) {
+func Check(in export.Input, form Form, dir string) *Document {
 	c := newCheckPage(in, form, dir)
 	c.top()
 	if in.WhatIf != nil {
@@ -52,9 +52,7 @@ func Check(in export.Input, form Form, dir string) (*Document, error) {
 		c.changes()
 	}
 	for _, l := range c.places {
-		if err := c.location(l); err != nil {
-			return nil, err
-		}
+		c.add(Later(func() (*Section, error) { return c.location(l) }))
 	}
 	c.section(c.wheelFaults())
 	c.section(c.classTable())
@@ -63,7 +61,7 @@ func Check(in export.Input, form Form, dir string) (*Document, error) {
 	c.section(c.readingsNext(maxUnsettled))
 	c.section(c.defaults())
 	c.foot()
-	return c.Document, nil
+	return c.Document
 }
 
 // section adds a part that has something to show.

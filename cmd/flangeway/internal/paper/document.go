@@ -120,6 +120,10 @@ type Section struct {
 	Blocks
 }
 
+// Later is a section that is built when it is written and forgotten then, since a survey may
+// have thousands of places.
+type Later func() (*Section, error)
+
 // Explained is a finding in facts, drawn or not.
 type Explained struct {
 	Title   string
@@ -141,6 +145,7 @@ func (Gap) block()        {}
 func (Table) block()      {}
 func (Drawing) block()    {}
 func (Section) block()    {}
+func (Later) block()      {}
 func (Explained) block()  {}
 func (Bullets) block()    {}
 func (Signatures) block() {}

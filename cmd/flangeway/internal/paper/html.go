@@ -2,6 +2,7 @@ package paper
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
@@ -9,7 +10,6 @@ import (
 	"html/template"
 	"regexp"
 	"strconv"
-	"strings"
 )
 
 //go:embed page.html
@@ -50,12 +50,10 @@ func whole(s string) template.HTML {
 
 // html writes the page as one file. The same page gives the same bytes.
 func (d *Document) html() ([]byte, error) {
-	var t *template.Template
 	t, err := template.New("page").Funcs(template.FuncMap{
 		"svg":   func(b []byte) template.HTML { return template.HTML(b) }, // escaped by the draw package
 		"whole": whole,
 		"key":   func(v *float64) string { return strconv.FormatFloat(*v, 'f', -1, 64) },
-		"parts": func(list []Block) (template.HTML, error) { return parts(t, list) },
 	}).Parse(pageHTML)
 	if err != nil {
 		return nil, fmt.Errorf("the page's template: %w", err)
@@ -63,59 +61,76 @@ func (d *Document) html() ([]byte, error) {
 	// The page may run its own script and nothing else, and fetch nothing.
 	sum := sha256.Sum256([]byte(pageJS))
 	policy := "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"
-	var b bytes.Buffer
-	if err := t.Execute(&b, view{Document: d, CSS: template.CSS(pageCSS), JS: template.JS(pageJS), Policy: policy}); err != nil {
-		return nil, fmt.Errorf("the page: %w", err)
+	p := &htmlPrinter{t: t}
+	p.template("head", view{Document: d, CSS: template.CSS(pageCSS), Policy: policy})
+	p.blocks(d.Blocks)
+	p.template("foot", view{Document: d, JS: template.JS(pageJS)})
+	if p.err != nil {
+		return nil, fmt.Errorf("the page: %w", p.err)
 	}
-	return b.Bytes(), nil
+	return p.b.Bytes(), nil
 }
 
-// parts writes blocks, each by the template of its kind; facts that follow one another are
-// one list.
-func parts(t *template.Template, list []Block) (template.HTML, error) {
-	var out strings.Builder
-	for i := 0; i < len(list); i++ {
-		var data any = list[i]
-		name := ""
-		switch b := list[i].(type) {
-		case Heading:
-			name = "heading"
-		case Para:
-			name = "para"
-		case Line:
-			name = "line"
-		case Fact:
-			facts := []Fact{b}
-			for i+1 < len(list) {
-				more, ok := list[i+1].(Fact)
-				if !ok {
-					break
+// htmlPrinter writes blocks by the templates of their kinds; the first error stays.
+type htmlPrinter struct {
+	t   *template.Template
+	b   bytes.Buffer
+	err error
+}
+
+func (p *htmlPrinter) template(name string, data any) {
+	if p.err == nil {
+		p.err = p.t.ExecuteTemplate(&p.b, name, data)
+	}
+}
+
+// blocks writes blocks; facts that follow one another are one list.
+func (p *htmlPrinter) blocks(list []Block) {
+	var facts []Fact
+	for i, b := range list {
+		if f, ok := b.(Fact); ok {
+			facts = append(facts, f)
+			if i+1 < len(list) {
+				if _, more := list[i+1].(Fact); more {
+					continue
 				}
-				facts = append(facts, more)
-				i++
 			}
-			name, data = "facts", facts
-		case Table:
-			name = "table"
-		case Drawing:
-			name = "drawing"
-		case Section:
-			name = "section"
-			if b.Place {
-				name = "place"
-			}
-		case Explained:
-			name = "explained"
-		case Bullets:
-			name = "bullets"
-		case Signatures:
-			name = "signatures"
-		case Gap:
+			p.template("facts", facts)
+			facts = nil
 			continue
 		}
-		if err := t.ExecuteTemplate(&out, name, data); err != nil {
-			return "", err
-		}
+		p.block(b)
 	}
-	return template.HTML(out.String()), nil
+}
+
+func (p *htmlPrinter) block(b Block) {
+	switch b := b.(type) {
+	case Heading:
+		p.template("heading", b)
+	case Para:
+		p.template("para", b)
+	case Line:
+		p.template("line", b)
+	case Table:
+		p.template("table", b)
+	case Drawing:
+		p.template("drawing", b)
+	case Section:
+		p.template("section", b)
+		p.blocks(b.Blocks)
+		p.template("section end", b)
+	case Later:
+		s, err := b()
+		if err != nil {
+			p.err = cmp.Or(p.err, err)
+			return
+		}
+		p.block(*s)
+	case Explained:
+		p.template("explained", b)
+	case Bullets:
+		p.template("bullets", b)
+	case Signatures:
+		p.template("signatures", b)
+	}
 }

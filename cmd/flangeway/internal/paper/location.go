@@ -25,20 +25,14 @@ func rooms() []room {
 	return append(out, room{minRows, minNames, minNames, false})
 }
 
-// location adds one place so that it fits a page.
-func (c *checkPage) location(l export.Place) error {
-	var s *Section
+// location is one place so that it fits a page.
+func (c *checkPage) location(l export.Place) (s *Section, err error) {
 	for _, r := range rooms() {
-		var err error
-		if s, err = c.place(l, r); err != nil {
-			return err
-		}
-		if c.in.AllPairs || linesOf(c.Form, []Block{*s}) <= pageLines {
+		if s, err = c.place(l, r); err != nil || c.in.AllPairs || linesOf(c.Form, []Block{*s}) <= pageLines {
 			break
 		}
 	}
-	c.add(*s)
-	return nil
+	return s, err
 }
 
 // place is one place as its room allows.

@@ -32,7 +32,9 @@ func linesOf(form Form, blocks []Block) int {
 
 func (p *printer) blocks(list []Block) {
 	for _, b := range list {
-		p.block(b)
+		if p.err == nil {
+			p.block(b)
+		}
 	}
 	p.endList()
 }
@@ -65,6 +67,13 @@ func (p *printer) block(b Block) {
 		p.heading(Heading{2, title})
 		p.blocks(b.Blocks)
 		p.block(Gap{})
+	case Later:
+		s, err := b()
+		if err != nil {
+			p.err = err
+			return
+		}
+		p.block(*s)
 	case Explained:
 		p.heading(Heading{3, b.Title})
 		for _, f := range b.Facts {

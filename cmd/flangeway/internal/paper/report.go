@@ -23,7 +23,7 @@ type ReportInput struct {
 }
 
 // Report is the page that both departments sign.
-func Report(in ReportInput, dir string) (*Document, error) {
+func Report(in ReportInput, dir string) *Document {
 	c := newCheckPage(in.Input, HTML, dir)
 	c.Title, c.Caution, c.Program, c.Hash = "Wheels and track together", in.Cautions[0], in.Program, in.Book.SHA256()
 	anchors := map[string]string{}
@@ -37,11 +37,7 @@ func Report(in ReportInput, dir string) (*Document, error) {
 		if !in.shows("places") {
 			break
 		}
-		p, err := c.reported(l, fmt.Sprintf("place-%d", i+1), in)
-		if err != nil {
-			return nil, err
-		}
-		places.add(*p)
+		places.add(Later(func() (*Section, error) { return c.reported(l, fmt.Sprintf("place-%d", i+1), in) }))
 	}
 	c.head()
 	for _, part := range []struct {
@@ -69,7 +65,7 @@ func Report(in ReportInput, dir string) (*Document, error) {
 			c.section(part.section)
 		}
 	}
-	return c.Document, nil
+	return c.Document
 }
 
 // shows reports whether a part is not left out.
