@@ -38,7 +38,8 @@ type checkPage struct {
 }
 
 func newCheckPage(in export.Input, form Form, dir string) *checkPage {
-	return &checkPage{Document: &Document{Form: form}, in: in, dir: dir, e: in.Result.Engine(), places: worstFirst(in.Places, in.Risks), risks: ranks(in.Risks)}
+	return &checkPage{Document: &Document{Form: form}, in: in, dir: dir, e: in.Result.Engine(),
+		places: worstFirst(in.Places, in.Risks), risks: ranks(in.Risks)}
 }
 
 // Check is the page of a judged survey as text or markdown; dir is its folder as typed.
@@ -115,12 +116,14 @@ func ranks(risks []plan.Risk) map[string]plan.Risk {
 // foot names the command that explains the worst finding, and the cautions.
 func (c *checkPage) foot() {
 	if w := c.in.First; w != nil {
-		c.para(fmt.Sprintf("The worst finding is %s at %s, %s. To see its formula, its sources and how far to believe it:", w.Check.ID, w.Feature.Location, w.Feature.Name()))
+		c.para(fmt.Sprintf("The worst finding is %s at %s, %s. To see its formula, its sources and how far to believe "+
+			"it:", w.Check.ID, w.Feature.Location, w.Feature.Name()))
 		c.line("   flangeway explain " + w.Check.ID)
 		c.gap()
 	}
 	if n := len(c.in.Survey.Warnings); n > 0 {
-		c.para(fmt.Sprintf("%s about the sheets (printed on standard error, and in the json).", plural(n, "warning", "warnings")))
+		c.para(fmt.Sprintf("%s about the sheets (printed on standard error, and in the json).",
+			plural(n, "warning", "warnings")))
 		c.gap()
 	}
 	c.heading(3, "Cautions")

@@ -19,8 +19,10 @@ func TestSettleWords(t *testing.T) {
 	}{
 		{"nothing was read", nil, []string{"rim_width", "loaded_gauge"}, "by reading rim_width and loaded_gauge"},
 		{"it was read", []interaction.Entered{gauge}, []string{"gauge"}, "by reading gauge more closely"},
-		{"one of two was read", []interaction.Entered{gauge}, []string{"gauge", "rim_width"}, "by reading rim_width, and by reading gauge more closely"},
-		{"the other wheel's was not", []interaction.Entered{gauge}, []string{"gauge of the mate"}, "by reading gauge of the mate"},
+		{"one of two was read", []interaction.Entered{gauge}, []string{"gauge", "rim_width"},
+			"by reading rim_width, and by reading gauge more closely"},
+		{"the other wheel's was not", []interaction.Entered{gauge}, []string{"gauge of the mate"},
+			"by reading gauge of the mate"},
 	} {
 		f := &interaction.Finding{Verdict: interaction.Undecided, Readings: tt.readings, SettleBy: tt.settle}
 		if got := SettleText(f); got != tt.want {
@@ -31,11 +33,13 @@ func TestSettleWords(t *testing.T) {
 
 // TestWordsWithoutFederal: without the federal set nothing is said to be legal.
 func TestWordsWithoutFederal(t *testing.T) {
-	f := &interaction.Finding{Verdict: interaction.Conflict, WheelWithinLimits: limit.None, TrackWithinLimits: limit.None, TrackWithinPractice: limit.No}
+	f := &interaction.Finding{Verdict: interaction.Conflict, WheelWithinLimits: limit.None,
+		TrackWithinLimits: limit.None, TrackWithinPractice: limit.No}
 	if got := legalText(f, false); got != "federal set left out" {
 		t.Errorf("%q", got)
 	}
-	if got, want := limitsText(f, false), "the federal set is left out: not judged by it; track past a figure of practice"; got != want {
+	if got, want := limitsText(f, false), "the federal set is left out: not judged by it; track past a figure of "+
+		"practice"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

@@ -9,7 +9,9 @@ import (
 
 // classTable lists the class that every feature meets and what stops the next.
 func (c *checkPage) classTable() *Section {
-	t := Table{ID: "classes-table", Caption: "On the readings there are", Columns: []Column{{Name: "location", Long: true}, {Name: "feature", Head: true, Long: true}, {Name: "run as"}, {Name: "meets"}, {Name: "curve mph", Number: true}, {Name: "what stops the next class", Long: true}}}
+	t := Table{ID: "classes-table", Caption: "On the readings there are",
+		Columns: []Column{{Name: "location", Long: true}, {Name: "feature", Head: true, Long: true}, {Name: "run as"},
+			{Name: "meets"}, {Name: "curve mph", Number: true}, {Name: "what stops the next class", Long: true}}}
 	open := 0
 	for _, x := range c.in.Result.Track {
 		meets := meetsText(x)
@@ -27,7 +29,8 @@ func (c *checkPage) classTable() *Section {
 		if c.Form == HTML {
 			most = len(x.Met.NextNeeds)
 		}
-		t.Rows = append(t.Rows, Row{{Text: c.name(x.Location)}, {Text: c.name(x.Feature)}, {Text: x.Class}, {Text: meets, Strong: x.Met.Short}, speed, {Text: c.words(nextText(x, most))}})
+		t.Rows = append(t.Rows, Row{{Text: c.name(x.Location)}, {Text: c.name(x.Feature)}, {Text: x.Class},
+			{Text: meets, Strong: x.Met.Short}, speed, {Text: c.words(nextText(x, most))}})
 	}
 	if len(t.Rows) == 0 {
 		return nil
@@ -41,7 +44,8 @@ func (c *checkPage) classTable() *Section {
 
 // openText says of how many features the readings tell no class.
 func openText(n int) string {
-	return plural(n, "feature", "features") + " without a class here: a reading that every class needs was not taken, and no reading that was taken stops class 5."
+	return plural(n, "feature", "features") + " without a class here: a reading that every class needs was not taken, " +
+		"and no reading that was taken stops class 5."
 }
 
 // shortText says how a feature is short of the class that it is run at.
@@ -50,7 +54,8 @@ func shortText(feature string, t interaction.ClassFinding) string {
 	if len(t.Met.NotRead) > 0 {
 		meets = "meets at most "
 	}
-	return fmt.Sprintf("%s is run as %s and %s%s (%s)", feature, className(t.Class), meets, className(t.Met.Class), strings.Join(t.Met.NextNeeds, "; "))
+	return fmt.Sprintf("%s is run as %s and %s%s (%s)", feature, className(t.Class), meets, className(t.Met.Class),
+		strings.Join(t.Met.NextNeeds, "; "))
 }
 
 // meetsText is the class that a feature meets; "" where its readings tell none: nothing

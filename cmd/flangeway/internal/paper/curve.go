@@ -19,17 +19,20 @@ func Curve(c export.Curve, form Form) *Document {
 	}
 	if len(c.States) > 1 {
 		p.heading(2, "In which ways it can stand")
-		p.para(fmt.Sprintf("This truck has %d steady states: where it runs hangs on where it came from. Every figure below is that of the worst one, with the least margin against climbing or rollover.", len(c.States)))
+		p.para(fmt.Sprintf("This truck has %d steady states: where it runs hangs on where it came from. Every figure below "+
+			"is that of the worst one, with the least margin against climbing or rollover.", len(c.States)))
 		p.gap()
 		var rows [][]string
 		for _, s := range c.States {
-			rows = append(rows, []string{s.From, fmt.Sprintf("%.2f", s.Shift), fmt.Sprintf("%.2f", s.Attack), number(s.ClimbMargin, 3), number(s.RolloverMargin, 3)})
+			rows = append(rows, []string{s.From, fmt.Sprintf("%.2f", s.Shift), fmt.Sprintf("%.2f", s.Attack),
+				number(s.ClimbMargin, 3), number(s.RolloverMargin, 3)})
 		}
 		p.table([]string{"from", "shift mm", "attack mrad", "climb", "rollover"}, rows, 1, 2, 3, 4)
 		p.gap()
 	}
 	p.heading(2, "How it stands and presses")
-	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L is sideways toward the field side of the wheel's own rail.")
+	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L " +
+		"is sideways toward the field side of the wheel's own rail.")
 	p.gap()
 	var rows [][]string
 	for _, a := range []struct {
@@ -49,17 +52,21 @@ func Curve(c export.Curve, form Form) *Document {
 			case w.w.FieldSide:
 				bears = "field side"
 			}
-			rows = append(rows, []string{a.name, w.rail, w.w.Position, fmt.Sprintf("%.2f", a.axle.Attack), fmt.Sprintf("%.2f", a.axle.Shift),
-				fmt.Sprintf("%.1f", w.w.L), fmt.Sprintf("%.1f", w.w.V), fmt.Sprintf("%.3f", w.w.LV), fmt.Sprintf("%.1f", w.w.Angle), bears})
+			rows = append(rows, []string{a.name, w.rail, w.w.Position, fmt.Sprintf("%.2f", a.axle.Attack),
+				fmt.Sprintf("%.2f", a.axle.Shift),
+				fmt.Sprintf("%.1f", w.w.L), fmt.Sprintf("%.1f", w.w.V), fmt.Sprintf("%.3f", w.w.LV),
+				fmt.Sprintf("%.1f", w.w.Angle), bears})
 		}
 	}
-	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "deg", "bears on"}, rows, 3, 4, 5, 6, 7, 8)
+	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "deg", "bears on"},
+		rows, 3, 4, 5, 6, 7, 8)
 	p.gap()
 	p.heading(2, "How near to a limit")
 	rows = nil
 	limit := func(what string, is float64, lim, margin *float64) {
 		if lim != nil && margin != nil {
-			rows = append(rows, []string{what, fmt.Sprintf("%.3f", is), fmt.Sprintf("%.3f", *lim), fmt.Sprintf("%+.3f", *margin)})
+			rows = append(rows, []string{what, fmt.Sprintf("%.3f", is), fmt.Sprintf("%.3f", *lim),
+				fmt.Sprintf("%+.3f", *margin)})
 		}
 	}
 	if c.Nadal != nil {
@@ -75,7 +82,8 @@ func Curve(c export.Curve, form Form) *Document {
 		}
 	}
 	if c.RolloverLimit != nil {
-		limit("rollover: truck side on the "+c.RolloverRail+" rail, free", *c.RolloverLimit-*c.RolloverMargin, c.RolloverLimit, c.RolloverMargin)
+		limit("rollover: truck side on the "+c.RolloverRail+" rail, free", *c.RolloverLimit-*c.RolloverMargin,
+			c.RolloverLimit, c.RolloverMargin)
 	}
 	p.table([]string{"what", "is", "limit", "margin"}, rows, 1, 2, 3)
 	p.gap()
@@ -87,15 +95,18 @@ func Curve(c export.Curve, form Form) *Document {
 		p.item("rollover", word+".")
 	}
 	if c.ClimbDistanceFt != nil {
-		p.item("climb distance", fmt.Sprintf("%.1f ft over Nadal's limit before that wheel is up (TCRP Report 71 vol. 5 eq. 2.4).", *c.ClimbDistanceFt))
+		p.item("climb distance", fmt.Sprintf("%.1f ft over Nadal's limit before that wheel is up (TCRP Report 71 vol. 5 "+
+			"eq. 2.4).", *c.ClimbDistanceFt))
 	}
 	p.item("truck sides", fmt.Sprintf("L/V high %.3f, low %.3f.", c.TruckSide.High, c.TruckSide.Low))
 	p.item("spreading", fmt.Sprintf("%.1f kN (%.0f lb).", c.SpreadingKN, c.SpreadingKN*1000/measure.NewtonsPerPound))
 	if c.LoadedGaugeMM != nil {
-		p.item("gauge", fmt.Sprintf("%s in under that, from the holding of ties (assumed) or as read.", measure.NearestInch(*c.LoadedGaugeMM, 16)))
+		p.item("gauge", fmt.Sprintf("%s in under that, from the holding of ties (assumed) or as read.",
+			measure.NearestInch(*c.LoadedGaugeMM, 16)))
 	}
 	if c.BearingMM != nil {
-		p.item("bearing", fmt.Sprintf("%s in of tread left on the low rail beyond the least.", measure.NearestInch(*c.BearingMM, 16)))
+		p.item("bearing", fmt.Sprintf("%s in of tread left on the low rail beyond the least.",
+			measure.NearestInch(*c.BearingMM, 16)))
 	}
 	p.item("wear number", fmt.Sprintf("%.0f N for the truck.", c.WearN))
 	balance := fmt.Sprintf("%.2f in of elevation missing", c.Unbalance)
@@ -164,10 +175,12 @@ func Sweep(s export.Sweep, form Form) *Document {
 			why = append(why, fmt.Sprintf("%s %s: %s", r.Curve, v, r.Why))
 			v += " *"
 		}
-		rows = append(rows, []string{v, number(r.Attack, 2), number(r.HighLV, 3), number(r.LowLV, 3), number(r.ClimbMargin, 3), number(r.RolloverMargin, 3), number(r.SpreadingKN, 1), inch(r.BearingMM)})
+		rows = append(rows, []string{v, number(r.Attack, 2), number(r.HighLV, 3), number(r.LowLV, 3),
+			number(r.ClimbMargin, 3), number(r.RolloverMargin, 3), number(r.SpreadingKN, 1), inch(r.BearingMM)})
 	}
 	flush()
-	p.para("Climb and rollover are margins in L/V, of the wheel and the truck side nearest to their limits; L/V are those of the lead axle; bearing is what the low rail keeps beyond the least.")
+	p.para("Climb and rollover are margins in L/V, of the wheel and the truck side nearest to their limits; L/V are " +
+		"those of the lead axle; bearing is what the low rail keeps beyond the least.")
 	p.add(Bullets(why))
 	footer(p, s.Warnings, s.Cautions)
 	return p

@@ -8,7 +8,8 @@ import (
 
 // defaultsTable is the table of settings that entered without being the railroad's own.
 func defaultsTable(id, caption string) Table {
-	return Table{ID: id, Caption: caption, Columns: []Column{{Name: "setting", Head: true}, {Name: "value", Long: true}, {Name: "kind"}, {Name: "source", Long: true}}}
+	return Table{ID: id, Caption: caption, Columns: []Column{{Name: "setting", Head: true},
+		{Name: "value", Long: true}, {Name: "kind"}, {Name: "source", Long: true}}}
 }
 
 // defaultFact is how a line of that table reads as a fact: value (kind): source.
@@ -27,7 +28,8 @@ func (c *checkPage) defaults() *Section {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	s := &Section{ID: "assumed", Title: "Defaults that entered", About: " (railroad.yaml, settings, changes all but those built in)"}
+	s := &Section{ID: "assumed", Title: "Defaults that entered", About: " (railroad.yaml, settings, changes all but " +
+		"those built in)"}
 	if c.Form == HTML {
 		s.add(t)
 	} else {

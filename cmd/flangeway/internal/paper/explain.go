@@ -37,7 +37,8 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 		p.item("source", s)
 	}
 	p.gap()
-	p.para("The margin is an interval, since every reading is one: below zero as a whole it is a conflict, zero or above as a whole it is clear, else it is undecided. A missing reading makes the pair not measured.")
+	p.para("The margin is an interval, since every reading is one: below zero as a whole it is a conflict, zero or " +
+		"above as a whole it is clear, else it is undecided. A missing reading makes the pair not measured.")
 	remind(p, data, c.Reminders)
 	p.gap()
 	p.heading(3, "Settings (railroad.yaml, settings, changes them)")
@@ -50,7 +51,8 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 		title string
 		list  []configs.Setting
 		names []string
-	}{{"Settings that enter what is computed besides", data.Settings, c.Computing}, {"Settings that bound the repair", data.Settings, c.Repairing},
+	}{{"Settings that enter what is computed besides", data.Settings, c.Computing}, {"Settings that bound the repair",
+		data.Settings, c.Repairing},
 		{"Built-in figures that enter what is computed besides", fixed, c.Figures}} {
 		if len(x.names) > 0 {
 			p.gap()

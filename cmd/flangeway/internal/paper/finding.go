@@ -72,11 +72,13 @@ func (c *checkPage) finding(f *interaction.Finding, rules bool) Explained {
 	default:
 		add("margin", margin+" (negative conflicts)")
 	}
-	add("pairs", fmt.Sprintf("%s on %s here with this verdict", plural(f.Sharing, "wheel", "wheels"), plural(f.CarsSharing, "car", "cars")))
+	add("pairs", fmt.Sprintf("%s on %s here with this verdict", plural(f.Sharing, "wheel", "wheels"),
+		plural(f.CarsSharing, "car", "cars")))
 	if f.Verdict == interaction.Conflict {
 		add("whose", causeText(f))
 		if f.BothSharing > 0 {
-			add("legal", plural(f.BothSharing, "pair", "pairs")+" of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together they conflict")
+			add("legal", plural(f.BothSharing, "pair", "pairs")+" of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together "+
+				"they conflict")
 		}
 	}
 	add("limits", limitsText(f, c.in.Book.HasFederal()))

@@ -14,14 +14,17 @@ const noPair = "No pair was judged: the survey needs wheels and at least one fro
 func (c *checkPage) top() {
 	sv, s := c.in.Survey, c.in.Result.Summary
 	c.heading(1, "Wheels and track together: "+surveyName(sv))
-	c.para(fmt.Sprintf("%s, %s, %s; limits: %s.", plural(len(sv.Fleet.Cars), "car", "cars"), plural(len(sv.Fleet.Wheels), "wheel", "wheels"),
+	c.para(fmt.Sprintf("%s, %s, %s; limits: %s.", plural(len(sv.Fleet.Cars), "car", "cars"),
+		plural(len(sv.Fleet.Wheels), "wheel", "wheels"),
 		plural(sv.Locations(), "location", "locations"), strings.Join(sv.Sets, ", ")))
 	c.gap()
 	for _, sentence := range headline(s) {
 		c.para(sentence)
 	}
-	c.para(fmt.Sprintf("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.", plural(s.Pairs, "pair", "pairs"),
-		s.Count(interaction.Conflict), s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair],
+	c.para(fmt.Sprintf("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.",
+		plural(s.Pairs, "pair", "pairs"),
+		s.Count(interaction.Conflict), s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel],
+		s.ByCause[interaction.CausePair],
 		s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), s.Count(interaction.Clear)))
 	if s.Pairs == 0 {
 		c.para(noPair)
@@ -52,7 +55,8 @@ func (c *checkPage) head() {
 	for _, s := range sv.Sets {
 		sets = append(sets, c.name(s))
 	}
-	for _, f := range []Fact{{"railroad", name}, {"survey of", date}, {"track run as", class}, {"cars", fmt.Sprint(len(sv.Fleet.Cars))}, {"wheels read", fmt.Sprint(len(sv.Fleet.Wheels))},
+	for _, f := range []Fact{{"railroad", name}, {"survey of", date}, {"track run as", class},
+		{"cars", fmt.Sprint(len(sv.Fleet.Cars))}, {"wheels read", fmt.Sprint(len(sv.Fleet.Wheels))},
 		{"locations", fmt.Sprint(sv.Locations())}, {"limits, later over earlier", strings.Join(sets, ", ")}} {
 		if f.Text != "" {
 			c.Boxes = append(c.Boxes, f)
@@ -73,10 +77,12 @@ func (c *checkPage) summary() *Section {
 	t := Table{ID: "summary-table", Fixed: true, Caption: fmt.Sprintf("All %d pairs of a wheel and a feature", sum.Pairs),
 		Columns: []Column{{Name: "verdict", Head: true}, {Name: "pairs", Number: true}, {Name: "what it means"}}}
 	cause := func(c interaction.Cause) int { return sum.ByCause[c] }
-	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
+	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,
+		interaction.Clear} {
 		means := verdictMeans(v)
 		if v == interaction.Conflict {
-			means += fmt.Sprintf(": %d by the place, %d by the wheel, %d by the pair", cause(interaction.CausePlace), cause(interaction.CauseWheel), cause(interaction.CausePair))
+			means += fmt.Sprintf(": %d by the place, %d by the wheel, %d by the pair", cause(interaction.CausePlace),
+				cause(interaction.CauseWheel), cause(interaction.CausePair))
 		}
 		t.Rows = append(t.Rows, Row{ranked(v.String(), int(v)), figure(sum.Count(v)), {Text: means}})
 	}
@@ -86,35 +92,48 @@ func (c *checkPage) summary() *Section {
 
 // list is the table of the locations, worst first; anchors are where their names lead.
 func (c *checkPage) list(anchors map[string]string) Table {
-	t := Table{ID: "list-table", Caption: "Locations, worst first", Columns: []Column{{Name: "risk", Number: true}, {Name: "location", Head: true, Long: true}, {Name: "worst there"},
-		{Name: "conflict", Number: true}, {Name: "undecided", Number: true}, {Name: "not measured", Number: true}, {Name: "clear", Number: true}}}
+	t := Table{ID: "list-table", Caption: "Locations, worst first", Columns: []Column{{Name: "risk", Number: true},
+		{Name: "location", Head: true, Long: true}, {Name: "worst there"},
+		{Name: "conflict", Number: true}, {Name: "undecided", Number: true}, {Name: "not measured", Number: true},
+		{Name: "clear", Number: true}}}
 	for i, l := range c.places {
 		n, r := counts(l.Location), c.risks[l.Name] // its reason stands with the place itself
 		t.Rows = append(t.Rows, Row{figure(r.Rank), {Text: c.name(l.Name), Link: anchors[l.Name]}, ranked(r.Short, i),
-			figure(n[interaction.Conflict]), figure(n[interaction.Undecided]), figure(n[interaction.NotMeasured]), figure(n[interaction.Clear])})
+			figure(n[interaction.Conflict]), figure(n[interaction.Undecided]), figure(n[interaction.NotMeasured]),
+			figure(n[interaction.Clear])})
 	}
 	return t
 }
 
 // riskWords says what the rank of a place goes by.
-const riskWords = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those with a reading beyond a federal limit, with undecided pairs, with pairs that were not measured, and last those where every pair is clear; " +
-	"among alike by the severity of the check (1 worst) and how often it is met (A to E), by the matrix of MIL-STD-882E, its cells second hand; severities and the passes a year of each letter are the project's own (assumed). " +
-	"Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities. What was not measured is not known, and no place is called safe."
+const riskWords = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those " +
+	"with a reading beyond a federal limit, with undecided pairs, with pairs that were not measured, and last those " +
+	"where every pair is clear; " +
+	"among alike by the severity of the check (1 worst) and how often it is met (A to E), by the matrix of " +
+	"MIL-STD-882E, its cells second hand; severities and the passes a year of each letter are the project's own " +
+	"(assumed). " +
+	"Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities. What was " +
+	"not measured is not known, and no place is called safe."
 
 // headline says what is to be mended, and what nobody knows.
 func headline(s interaction.Summary) []string {
 	of := func(c interaction.Cause) int { return s.Problems[c] }
-	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, %s by the two together; %s of a pair that no federal limit stops on either side.",
-		plural(s.AllProblems(), "problem", "problems"), plural(of(interaction.CausePlace), "place", "places"), plural(of(interaction.CauseWheel), "conflict", "conflicts"),
+	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, %s by the "+
+		"two together; %s of a pair that no federal limit stops on either side.",
+		plural(s.AllProblems(), "problem", "problems"), plural(of(interaction.CausePlace), "place", "places"),
+		plural(of(interaction.CauseWheel), "conflict", "conflicts"),
 		plural(of(interaction.CausePair), "conflict", "conflicts"), plural(s.BothLegal, "conflict", "conflicts"))}
 	if open := s.Count(interaction.Undecided) + s.Count(interaction.NotMeasured); open > 0 {
-		out = append(out, fmt.Sprintf("Not known: %d undecided and %d not measured of %s, at %d of %s.", s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), plural(s.Pairs, "pair", "pairs"),
+		out = append(out, fmt.Sprintf("Not known: %d undecided and %d not measured of %s, at %d of %s.",
+			s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), plural(s.Pairs, "pair", "pairs"),
 			s.Unknown, plural(s.AllPlaces, "place", "places")))
 	} else if s.Pairs > 0 {
 		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", plural(s.Pairs, "pair", "pairs")))
 	}
 	if s.Lifted > 0 {
-		out = append(out, fmt.Sprintf("%s by the plain rule alone: what is computed from shapes and forces lifts them, with forms that are in part assumed. Each says so; --plain lists them as conflicts.", plural(s.Lifted, "pair conflicts", "pairs conflict")))
+		out = append(out, fmt.Sprintf("%s by the plain rule alone: what is computed from shapes and forces lifts them, "+
+			"with forms that are in part assumed. Each says so; --plain lists them as conflicts.", plural(s.Lifted,
+			"pair conflicts", "pairs conflict")))
 	}
 	return out
 }

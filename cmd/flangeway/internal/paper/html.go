@@ -60,7 +60,8 @@ func (d *Document) html() ([]byte, error) {
 	}
 	// The page may run its own script and nothing else, and fetch nothing.
 	sum := sha256.Sum256([]byte(pageJS))
-	policy := "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"
+	policy := "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" +
+		base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"
 	p := &htmlPrinter{t: t}
 	p.template("head", view{Document: d, CSS: template.CSS(pageCSS), Policy: policy})
 	p.blocks(d.Blocks)

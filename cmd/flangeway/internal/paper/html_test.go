@@ -9,14 +9,18 @@ import (
 func sample() *Document {
 	v := 3.5
 	return &Document{
-		Form: HTML, Title: "A page", Boxes: []Fact{{"railroad", "Test & Sons"}}, Caution: "a caution", Program: "flangeway 0", Hash: "abc",
+		Form: HTML, Title: "A page", Boxes: []Fact{{"railroad", "Test & Sons"}}, Caution: "a caution", Program: "flangeway " +
+			"0", Hash: "abc",
 		Blocks: []Block{
 			Section{ID: "summary", Title: "Summary", Blocks: []Block{Para{"One sentence."}}},
-			Section{ID: "plan", Title: "The joint plan", Blocks: []Block{Para{"a note"}, Heading{3, "more"}, Line{"flangeway check"}, Fact{"cost", "3"}, Fact{"bound", "2"}, Gap{}, Bullets{"one"}, Signatures{"Track"},
-				Table{ID: "plan-table", Caption: "actions", Columns: []Column{{Name: "what", Head: true}, {Name: "cost", Number: true}}, Rows: []Row{{{Text: "turn"}, {Text: "3.5", Key: &v}}}},
+			Section{ID: "plan", Title: "The joint plan", Blocks: []Block{Para{"a note"}, Heading{3, "more"},
+				Line{"flangeway check"}, Fact{"cost", "3"}, Fact{"bound", "2"}, Gap{}, Bullets{"one"}, Signatures{"Track"},
+				Table{ID: "plan-table", Caption: "actions", Columns: []Column{{Name: "what", Head: true},
+					{Name: "cost", Number: true}}, Rows: []Row{{{Text: "turn"}, {Text: "3.5", Key: &v}}}},
 				Drawing{SVG: []byte(`<svg role="img"></svg>`), Caption: "cost"}}},
 			Section{ID: "places", Title: "Location by location", Blocks: []Block{
-				Section{ID: "place-1", Place: true, Title: "East lead", Risk: "conflict: frog", Back: "summary", Blocks: []Block{Explained{Title: "strikes", Facts: []Fact{{"wheel", "TY 1 L1"}}}}}}},
+				Section{ID: "place-1", Place: true, Title: "East lead", Risk: "conflict: frog", Back: "summary",
+					Blocks: []Block{Explained{Title: "strikes", Facts: []Fact{{"wheel", "TY 1 L1"}}}}}}},
 		},
 	}
 }
@@ -36,7 +40,9 @@ func written(t *testing.T, d *Document, f Form) string {
 // browser can show.
 func TestEveryBlockInEveryForm(t *testing.T) {
 	html := written(t, sample(), HTML)
-	for _, want := range []string{`<section id="plan"`, `href="#plan"`, `data-k="3.5"`, "<figcaption>cost", "Test &amp; Sons", `id="place-1"`, "East lead", "<h3>more</h3>", "<code>flangeway check</code>", "<dt>bound</dt>", "<li>one</li>", `rowheader">Track</th>`, "<svg", "<h4>strikes</h4>"} {
+	for _, want := range []string{`<section id="plan"`, `href="#plan"`, `data-k="3.5"`, "<figcaption>cost",
+		"Test &amp; Sons", `id="place-1"`, "East lead", "<h3>more</h3>", "<code>flangeway check</code>", "<dt>bound</dt>",
+		"<li>one</li>", `rowheader">Track</th>`, "<svg", "<h4>strikes</h4>"} {
 		if !strings.Contains(html, want) {
 			t.Errorf("no %s", want)
 		}
@@ -49,12 +55,16 @@ func TestEveryBlockInEveryForm(t *testing.T) {
 			t.Errorf("a link leads to %s, which is no part of the page", absent)
 		}
 	}
-	for _, want := range []string{"The joint plan\n---", "a note\n", "\nmore\n", "flangeway check\n", "   cost      3\n", "   bound     2\n", "* one\n", "what  cost\n", "turn   3.5\n", "East lead   conflict: frog\n", "strikes\n", "   wheel     TY 1 L1\n"} {
+	for _, want := range []string{"The joint plan\n---", "a note\n", "\nmore\n", "flangeway check\n",
+		"   cost      3\n", "   bound     2\n", "* one\n", "what  cost\n", "turn   3.5\n", "East lead   conflict: frog\n",
+		"strikes\n", "   wheel     TY 1 L1\n"} {
 		if text := written(t, sample(), Text); !strings.Contains(text, want) {
 			t.Errorf("text: no %q in\n%s", want, text)
 		}
 	}
-	for _, want := range []string{"## The joint plan\n\n", "a note\n\n", "### more\n\n", "- **cost** 3\n- **bound** 2\n\n", "\\* one\n\n", "| what | cost |\n|---|---:|\n| turn | 3.5 |\n\n", "## East lead   conflict: frog\n\n", "### strikes\n\n- **wheel** TY 1 L1\n\n"} {
+	for _, want := range []string{"## The joint plan\n\n", "a note\n\n", "### more\n\n",
+		"- **cost** 3\n- **bound** 2\n\n", "\\* one\n\n", "| what | cost |\n|---|---:|\n| turn | 3.5 |\n\n",
+		"## East lead   conflict: frog\n\n", "### strikes\n\n- **wheel** TY 1 L1\n\n"} {
 		if text := written(t, sample(), Markdown); !strings.Contains(text, want) {
 			t.Errorf("markdown: no %q in\n%s", want, text)
 		}
@@ -65,7 +75,9 @@ func TestEveryBlockInEveryForm(t *testing.T) {
 func TestLinesAreCounted(t *testing.T) {
 	long := strings.Repeat("a word ", 40)
 	d := sample()
-	d.Blocks = append(d.Blocks, Para{long}, Fact{"label", long}, Fact{"a label too long", long}, Table{Columns: []Column{{Name: "name"}}, Rows: []Row{{{Text: "two\nlines"}}, {{Text: "one"}}}}, Table{Columns: []Column{{Name: "none"}}})
+	d.Blocks = append(d.Blocks, Para{long}, Fact{"label", long}, Fact{"a label too long", long},
+		Table{Columns: []Column{{Name: "name"}}, Rows: []Row{{{Text: "two\nlines"}}, {{Text: "one"}}}},
+		Table{Columns: []Column{{Name: "none"}}})
 	for _, f := range []Form{Text, Markdown} {
 		for i := range d.Blocks {
 			part := &Document{Blocks: d.Blocks[i : i+1]}
@@ -83,9 +95,11 @@ func TestLinesAreCounted(t *testing.T) {
 func TestFieldsAreEscaped(t *testing.T) {
 	x := `<script>"'&</style>{{.}}`
 	d := &Document{Form: HTML, Title: x, Boxes: []Fact{{x, x}}, Caution: x, Program: x, Hash: x, Blocks: []Block{
-		Section{ID: "a", Title: x, Blocks: []Block{Para{x}, Heading{3, x}, Line{x}, Fact{x, x}, Bullets{x}, Signatures{x}, Drawing{Caption: x},
+		Section{ID: "a", Title: x, Blocks: []Block{Para{x}, Heading{3, x}, Line{x}, Fact{x, x}, Bullets{x}, Signatures{x},
+			Drawing{Caption: x},
 			Table{Caption: x, Columns: []Column{{Name: x}}, Rows: []Row{{{Text: x, Lines: []string{x}}}}},
-			Section{ID: "b", Place: true, Title: x, Risk: x, Blocks: []Block{Explained{Title: x, Drawing: &Drawing{Caption: x}, Facts: []Fact{{x, x}}}}}}}}}
+			Section{ID: "b", Place: true, Title: x, Risk: x, Blocks: []Block{Explained{Title: x,
+				Drawing: &Drawing{Caption: x}, Facts: []Fact{{x, x}}}}}}}}}
 	page := written(t, d, HTML)
 	if n := strings.Count(page, "<script"); n != 1 {
 		t.Errorf("%d scripts, want the page's own", n)
@@ -106,7 +120,8 @@ func TestName(t *testing.T) {
 		{"unseen", "a\u200bb", "a[U+200B]b", "two names that look alike are told apart"},
 		{"other letters", "\u05e9", "\u2068\u05e9\u2069", "kept to themselves"},
 		{"80", strings.Repeat("a", 80), strings.Repeat("a", 80), "the longest that stays whole"},
-		{"81", strings.Repeat("a", 81), strings.Repeat("a", 40) + " ... (81 characters) ... " + strings.Repeat("a", 20), "cut in the middle"},
+		{"81", strings.Repeat("a", 81), strings.Repeat("a", 40) + " ... (81 characters) ... " + strings.Repeat("a", 20),
+			"cut in the middle"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			if got := Name(tc.in); got != tc.want {

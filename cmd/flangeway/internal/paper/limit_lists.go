@@ -14,7 +14,8 @@ import (
 // limits lists the readings of one department against its limits, a line each as far as
 // they fit, and what rules and practice ask for.
 func (c *checkPage) limits(side, title string) {
-	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "where"}, {Name: "reading"}, {Name: "condemns"}, {Name: "rule"}}}
+	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "where"}, {Name: "reading"}, {Name: "condemns"},
+		{Name: "rule"}}}
 	more, beyond, practice := 0, 0, 0
 	unread, open := map[string][]string{}, notTold(c.in.Result, side)
 	actions := map[limit.Verdict]map[string][]string{limit.Beyond: {}, limit.Straddles: {}}

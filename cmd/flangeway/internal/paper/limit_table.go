@@ -14,7 +14,8 @@ func (c *checkPage) limitTables() *Section {
 	s := &Section{ID: "limits", Title: "Readings beyond or straddling a limit"}
 	var tables []Block
 	for _, dep := range []struct{ side, name string }{{"track", "Track department"}, {"wheel", "Car department"}} {
-		t := Table{ID: "limits-" + dep.side, Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"}, {Name: "reading", Typed: true},
+		t := Table{ID: "limits-" + dep.side, Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"},
+			{Name: "reading", Typed: true},
 			{Name: "condemns"}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
 		count, warned := map[limit.Verdict]int{}, 0
 		for _, x := range whoseSpeed(c.in.Result, c.in.Survey, dep.side) {
@@ -29,10 +30,12 @@ func (c *checkPage) limitTables() *Section {
 				warned += len(g.list)
 			}
 			quantity, condemns := limitWords(l)
-			t.Rows = append(t.Rows, Row{{Text: g.where()}, {Text: limitWord(l), Strong: l.Verdict == limit.Beyond && l.Kind == "regulation"}, {Text: quantity + " " + g.readings()},
+			t.Rows = append(t.Rows, Row{{Text: g.where()}, {Text: limitWord(l), Strong: l.Verdict == limit.Beyond &&
+				l.Kind == "regulation"}, {Text: quantity + " " + g.readings()},
 				{Text: c.name(condemns)}, {Text: c.words(ruleName(l))}, {Text: c.words(asksFor(l))}})
 		}
-		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d warned of by practice", dep.name, count[limit.Beyond], count[limit.Straddles], warned)
+		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d warned of by practice", dep.name,
+			count[limit.Beyond], count[limit.Straddles], warned)
 		if n := count[limit.Unsure]; n > 0 {
 			t.Caption += fmt.Sprintf(", %d of which it is not known which rule holds", n)
 		}

@@ -13,7 +13,8 @@ import (
 // regulation, and what could be beyond one. A warning of practice that is only near is not
 // worth a line: a flange that a notch of 1-1/2 passed is near every figure below.
 func limitListed(l interaction.LimitFinding) bool {
-	return l.Verdict == limit.Beyond || l.Kind == "regulation" && (l.Verdict == limit.Straddles || l.Verdict == limit.Unsure)
+	return l.Verdict == limit.Beyond || l.Kind == "regulation" && (l.Verdict == limit.Straddles ||
+		l.Verdict == limit.Unsure)
 }
 
 // limitWords names what a limit judges and what it condemns; the excess over a curve speed,
@@ -73,11 +74,13 @@ func whoseSpeed(result *interaction.Result, sv *survey.Survey, side string) []st
 	case judged == 0:
 		return nil
 	case sv.Trains() == "passenger":
-		return []string{"Speeds were judged as those of passenger trains (49 CFR 213.9(a)), since every car is a passenger car; on excepted track no occupied passenger train may run (213.4(e)(2))."}
+		return []string{"Speeds were judged as those of passenger trains (49 CFR 213.9(a)), since every car is a passenger " +
+			"car; on excepted track no occupied passenger train may run (213.4(e)(2))."}
 	}
 	for _, car := range sv.Fleet.Cars {
 		if car.Kind == "passenger" {
-			return []string{"Speeds were judged as those of freight trains; passenger trains may run 15, 30, 60, 80 and 90 mph in classes 1 to 5 (49 CFR 213.9(a)), and on excepted track none that is occupied may run (213.4(e)(2))."}
+			return []string{"Speeds were judged as those of freight trains; passenger trains may run 15, 30, 60, 80 and 90 " +
+				"mph in classes 1 to 5 (49 CFR 213.9(a)), and on excepted track none that is occupied may run (213.4(e)(2))."}
 		}
 	}
 	return nil

@@ -13,7 +13,8 @@ import (
 func Limits(book *limit.Book, cautions []string, form Form) *Document {
 	p := &Document{Form: form}
 	p.heading(1, "The effective book of limits")
-	p.para(fmt.Sprintf("%d rules; hash %s. A reading is judged as written: within, beyond, or straddles where the reading error crosses the limit.", len(book.Rules), book.SHA256()))
+	p.para(fmt.Sprintf("%d rules; hash %s. A reading is judged as written: within, beyond, or straddles where the "+
+		"reading error crosses the limit.", len(book.Rules), book.SHA256()))
 	p.gap()
 	set := ""
 	var editions []string
@@ -55,7 +56,8 @@ func ruleText(r configs.Rule, asOf int) string {
 	for _, w := range []struct {
 		label string
 		list  []string
-	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"trains", r.Trains}, {"type", r.Types}, {"not type", r.NotTypes}} {
+	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"trains",
+		r.Trains}, {"type", r.Types}, {"not type", r.NotTypes}} {
 		if len(w.list) > 0 {
 			s += "; " + w.label + " " + strings.Join(w.list, ", ")
 		}

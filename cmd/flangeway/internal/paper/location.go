@@ -49,7 +49,8 @@ func (c *checkPage) place(l export.Place, r room) (*Section, error) {
 	} else {
 		c.listed(s, l, r)
 	}
-	lines := linesOf(c.Form, []Block{*s}) - linesOf(c.Form, []Block{Gap{}}) // the empty line behind it may fall off the page
+	// The empty line behind a place may fall off the page.
+	lines := linesOf(c.Form, []Block{*s}) - linesOf(c.Form, []Block{Gap{}})
 	for i, f := range explained(l.Findings) {
 		if i == maxDetails {
 			break
@@ -80,7 +81,8 @@ func (c *checkPage) risk(s *Section, location string) {
 // listed adds the conflicts and undecided findings as a table, and names the others in a
 // line each.
 func (c *checkPage) listed(s *Section, l export.Place, r room) {
-	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "worst wheel"}, {Name: "margin"}, {Name: "pairs", Number: true}, {Name: "whose"}, {Name: "stopped by"}}}
+	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "worst wheel"},
+		{Name: "margin"}, {Name: "pairs", Number: true}, {Name: "whose"}, {Name: "stopped by"}}}
 	var missing, clear, anywhere []string
 	more := 0
 	for _, f := range l.Findings {
@@ -98,7 +100,8 @@ func (c *checkPage) listed(s *Section, l export.Place, r room) {
 			if f.Verdict == interaction.Conflict {
 				whose = string(f.Cause)
 			}
-			t.Rows = append(t.Rows, cells(verdictWord(f), f.Check.ID, c.feature(f), c.worstWheel(f), c.margin(shownMargin(f)), fmt.Sprint(f.Sharing), whose, legalText(f, c.in.Book.HasFederal())))
+			t.Rows = append(t.Rows, cells(verdictWord(f), f.Check.ID, c.feature(f), c.worstWheel(f),
+				c.margin(shownMargin(f)), fmt.Sprint(f.Sharing), whose, legalText(f, c.in.Book.HasFederal())))
 		}
 	}
 	s.add(t)
@@ -113,7 +116,8 @@ func (c *checkPage) listed(s *Section, l export.Place, r room) {
 		words string
 		list  []string
 		most  int
-	}{{"Conflicts of wheels that conflict on any track, listed further on: ", anywhere, r.missing}, {"Not measured (reading, pairs): ", missing, r.missing}, {clearWords, clear, r.clear}} {
+	}{{"Conflicts of wheels that conflict on any track, listed further on: ", anywhere,
+		r.missing}, {"Not measured (reading, pairs): ", missing, r.missing}, {clearWords, clear, r.clear}} {
 		if len(x.list) > 0 {
 			s.para(x.words + shorten(x.list, x.most) + ".")
 		}
@@ -139,13 +143,15 @@ func shorten(list []string, most int) string {
 
 // allPairs lists every pair of a location, a line each.
 func (c *checkPage) allPairs(l export.Place) (Table, error) {
-	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "wheel"}, {Name: "margin"}, {Name: "whose"}, {Name: "stopped by"}}}
+	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "wheel"},
+		{Name: "margin"}, {Name: "whose"}, {Name: "stopped by"}}}
 	err := c.e.EachPair(l.Tallies, func(f *interaction.Finding) error {
 		margin := shownMargin(f)
 		if f.Verdict == interaction.NotMeasured {
 			margin = "needs " + needs(f)
 		}
-		t.Rows = append(t.Rows, cells(verdictWord(f), f.Check.ID, c.feature(f), c.wheel(f), c.margin(margin), string(f.Cause), legalText(f, c.in.Book.HasFederal())))
+		t.Rows = append(t.Rows, cells(verdictWord(f), f.Check.ID, c.feature(f), c.wheel(f), c.margin(margin),
+			string(f.Cause), legalText(f, c.in.Book.HasFederal())))
 		return nil
 	})
 	return t, err

@@ -28,5 +28,6 @@ func (p *printer) markdownTable(t Table) {
 
 // md keeps a name from being read as markdown.
 func md(s string) string {
-	return strings.NewReplacer("\\", "\\\\", "|", "\\|", "\n", "<br>", "*", "\\*", "`", "\\`", "<", "&lt;", "[", "\\[", "#", "\\#").Replace(s)
+	return strings.NewReplacer("\\", "\\\\", "|", "\\|", "\n", "<br>", "*", "\\*", "`", "\\`", "<", "&lt;", "[", "\\[",
+		"#", "\\#").Replace(s)
 }

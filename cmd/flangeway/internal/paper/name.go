@@ -26,7 +26,8 @@ func shown(s string, most int) string {
 	ascii := true
 	for _, r := range cut(s, most) {
 		switch {
-		case unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == 0xFFFE || r == 0xFFFF || unicode.Is(unicode.Zl, r) || unicode.Is(unicode.Zp, r):
+		case unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == 0xFFFE || r == 0xFFFF ||
+			unicode.Is(unicode.Zl, r) || unicode.Is(unicode.Zp, r):
 			fmt.Fprintf(&b, "[U+%04X]", r)
 		default:
 			ascii = ascii && r < 127

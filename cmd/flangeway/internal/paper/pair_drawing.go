@@ -16,7 +16,8 @@ import (
 // PairDrawing collects what the drawing of a finding shows: its readings as written,
 // and what follows from them. id stands before the ids inside the drawing.
 func PairDrawing(e *interaction.Engine, f *interaction.Finding, id string) draw.Pair {
-	p := draw.Pair{ID: id, Check: f.Check.ID, Title: HTML.findingTitle(f), Line: findingLine(f), Wheel: dimsOf(f.Wheel), Mate: dimsOf(f.Wheel.Mate()), Read: map[string]draw.Length{}}
+	p := draw.Pair{ID: id, Check: f.Check.ID, Title: HTML.findingTitle(f), Line: findingLine(f),
+		Wheel: dimsOf(f.Wheel), Mate: dimsOf(f.Wheel.Mate()), Read: map[string]draw.Length{}}
 	for _, r := range f.Readings {
 		name := r.Quantity
 		if r.Of != "" {
@@ -54,13 +55,15 @@ func derive(read map[string]draw.Length, f *interaction.Finding) {
 		case lies:
 			for name, a := range read {
 				if strings.HasPrefix(name, "loaded_gauge_allowance") {
-					read["loaded_gauge"] = draw.Length{MM: g.MM + a.MM, Lo: g.Lo, Hi: g.Hi + a.MM, Text: g.Text + " and up to " + a.Text + " allowed"}
+					read["loaded_gauge"] = draw.Length{MM: g.MM + a.MM, Lo: g.Lo, Hi: g.Hi + a.MM, Text: g.Text + " and up to " +
+						a.Text + " allowed"}
 				}
 			}
 		}
 		if least, ok := read["least_bearing"]; ok && f.Margin.Hi != nil && f.Margin.Lo != nil {
 			lo, hi := *f.Margin.Lo+least.MM, *f.Margin.Hi+least.MM
-			l := draw.Length{MM: (lo + hi) / 2, Lo: lo, Hi: hi, Text: measure.NearestInch(lo, 64) + ".." + measure.NearestInch(hi, 64) + " in"}
+			l := draw.Length{MM: (lo + hi) / 2, Lo: lo, Hi: hi, Text: measure.NearestInch(lo, 64) + ".." +
+				measure.NearestInch(hi, 64) + " in"}
 			if f.Margin.As != nil {
 				l.MM = *f.Margin.As + least.MM
 				l.Text = measure.NearestInch(l.MM, 64) + " in"
@@ -74,7 +77,8 @@ func derive(read map[string]draw.Length, f *interaction.Finding) {
 		// A depth of the section is that of the unworn rail: the wear comes off.
 		if b, ok := read["bar_depth"]; ok {
 			if worn, ok := read["head_wear"]; ok {
-				read["bar_depth"] = draw.Length{MM: b.MM - worn.MM, Lo: b.Lo - worn.Hi, Hi: b.Hi - worn.Lo, Text: strings.Replace(b.Text, ", ", "\n", 1) + "\nless " + worn.Text}
+				read["bar_depth"] = draw.Length{MM: b.MM - worn.MM, Lo: b.Lo - worn.Hi, Hi: b.Hi - worn.Lo,
+					Text: strings.Replace(b.Text, ", ", "\n", 1) + "\nless " + worn.Text}
 			}
 		}
 	case "point-pick":
@@ -128,7 +132,8 @@ func dimsOf(w *wheel.Wheel) draw.WheelDims {
 		}
 		return 0
 	}
-	return draw.WheelDims{Height: value(wheel.FlangeHeight), Thickness: value(wheel.FlangeThickness), Hollow: value(wheel.TreadHollow), Rim: value(wheel.RimWidth)}
+	return draw.WheelDims{Height: value(wheel.FlangeHeight), Thickness: value(wheel.FlangeThickness),
+		Hollow: value(wheel.TreadHollow), Rim: value(wheel.RimWidth)}
 }
 
 func lengthOf(e *interaction.Engine, r interaction.Entered) draw.Length {
@@ -189,7 +194,8 @@ func describe(f *interaction.Finding, p draw.Pair) string {
 // DrawnPair is the worst pair of a location that can be drawn, with its drawing: the
 // first of those to explain, else the nearest clear one. Where no pair was measured the
 // drawing says so.
-func DrawnPair(e *interaction.Engine, findings []*interaction.Finding, id string) (*interaction.Finding, []byte, error) {
+func DrawnPair(e *interaction.Engine, findings []*interaction.Finding, id string) (*interaction.Finding, []byte,
+	error) {
 	order := explained(findings)
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Clear} {
 		for _, f := range findings {
@@ -210,5 +216,6 @@ func DrawnPair(e *interaction.Engine, findings []*interaction.Finding, id string
 		return nil, nil, nil
 	}
 	f := findings[0]
-	return nil, draw.Blank(draw.Pair{ID: id, Title: HTML.findingTitle(f), Line: findingLine(f), Desc: "No pair could be judged here, so none is drawn."}), nil
+	return nil, draw.Blank(draw.Pair{ID: id, Title: HTML.findingTitle(f), Line: findingLine(f),
+		Desc: "No pair could be judged here, so none is drawn."}), nil
 }

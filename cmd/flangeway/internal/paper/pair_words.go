@@ -19,7 +19,8 @@ func verdictMeans(v interaction.Verdict) string {
 	case interaction.NotMeasured:
 		return "a reading is missing; a missing reading is never taken for zero, nor for clear"
 	}
-	return "they miss over the reading error; close: with little to spare, or none if what is assumed is not so; stale: on an old or undated reading"
+	return "they miss over the reading error; close: with little to spare, or none if what is assumed is not so; stale: " +
+		"on an old or undated reading"
 }
 
 // verdictWord is the verdict of a line, a conflict in capitals.
@@ -178,14 +179,16 @@ func limitsText(f *interaction.Finding, federal bool) string {
 	}
 	say := func(side string, w, practice limit.Word) string {
 		s := side + " within federal limits: " + map[limit.Word]string{limit.Yes: "yes", limit.No: "no",
-			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or its flange design)",
-			limit.None:    "none (no federal limit covers what was read)"}[w]
+			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or its flange " +
+				"design)",
+			limit.None: "none (no federal limit covers what was read)"}[w]
 		if practice == limit.No {
 			s += "; past a figure of practice"
 		}
 		return s
 	}
-	s := say("wheel", f.WheelWithinLimits, f.WheelWithinPractice) + "; " + say("track", f.TrackWithinLimits, f.TrackWithinPractice)
+	s := say("wheel", f.WheelWithinLimits, f.WheelWithinPractice) + "; " +
+		say("track", f.TrackWithinLimits, f.TrackWithinPractice)
 	if f.AtLimit {
 		s += "; a reading stands at a federal limit: within as written, its reading error crosses"
 	}

@@ -9,7 +9,8 @@ import (
 )
 
 // unitsOfInputs says what stands without a unit in a table of inputs.
-const unitsOfInputs = "Without a unit: lengths are inches, hollow is millimetres, speed mph, weight pounds, curves degrees."
+const unitsOfInputs = "Without a unit: lengths are inches, hollow is millimetres, speed mph, weight pounds, curves " +
+	"degrees."
 
 // Passage is the page of the passage command.
 func Passage(a export.Passage, form Form) *Document {
@@ -40,9 +41,11 @@ func Passage(a export.Passage, form Form) *Document {
 		p.heading(2, "At other positions across")
 		rows = nil
 		for _, q := range a.Positions {
-			rows = append(rows, []string{q.Why, inch(q.TransferX), fmt.Sprintf("%.2f", q.Lift), fmt.Sprintf("%.2f", q.Drop), fmt.Sprintf("%.1f", q.DipAngle), inch(q.TipClearance), inch(q.PointRoom)})
+			rows = append(rows, []string{q.Why, inch(q.TransferX), fmt.Sprintf("%.2f", q.Lift), fmt.Sprintf("%.2f", q.Drop),
+				fmt.Sprintf("%.1f", q.DipAngle), inch(q.TipClearance), inch(q.PointRoom)})
 		}
-		p.table([]string{"held by", "transfer in", "lift mm", "drop mm", "dip mrad", "tip in", "point in"}, rows, 1, 2, 3, 4, 5, 6)
+		p.table([]string{"held by", "transfer in", "lift mm", "drop mm", "dip mrad", "tip in", "point in"}, rows, 1, 2, 3,
+			4, 5, 6)
 		p.gap()
 	}
 	stations(p, a)
@@ -78,7 +81,8 @@ func frogItems(p *Document, a export.Passage) {
 		p.item("lift", "none over the height at the start.")
 	}
 	if a.TransferX != nil {
-		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s (x from the theoretical point to the heel).", at(a.TransferX)))
+		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s (x from the theoretical point to the "+
+			"heel).", at(a.TransferX)))
 	} else {
 		p.item("transfer", "none: the load stays where it is.")
 	}
@@ -130,7 +134,8 @@ func judgedItems(p *Document, a export.Passage) {
 		}
 		p.item(j.Check, s)
 	}
-	p.para("This is over the ends of what was read and over what was not read can be; what follows is one passage, as written.")
+	p.para("This is over the ends of what was read and over what was not read can be; what follows is one passage, as " +
+		"written.")
 	p.gap()
 }
 
@@ -144,14 +149,17 @@ func switchItems(p *Document, a export.Passage) {
 	case *a.TipRoom < 0:
 		p.item("tip", fmt.Sprintf("THE FLANGE MEETS THE TIP END-ON by %s.", both(-*a.TipRoom)))
 	default:
-		p.item("tip", fmt.Sprintf("the flange clears the side of the tip by %s; x runs from the tip to the heel.", both(*a.TipRoom)))
+		p.item("tip", fmt.Sprintf("the flange clears the side of the tip by %s; x runs from the tip to the heel.",
+			both(*a.TipRoom)))
 	}
 	if a.FirstX != nil {
 		of := ""
 		if a.ShapeAngle != nil {
-			of = fmt.Sprintf(" (%.1f by the shape with its vertical flange, which check does not rely on beside the tip)", *a.ShapeAngle)
+			of = fmt.Sprintf(" (%.1f by the shape with its vertical flange, which check does not rely on beside the tip)",
+				*a.ShapeAngle)
 		}
-		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f degrees%s, at %s.", at(a.FirstX), *a.LeastAngle, of, at(a.LeastAngleX)))
+		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f degrees%s, at "+
+			"%s.", at(a.FirstX), *a.LeastAngle, of, at(a.LeastAngleX)))
 	}
 	if a.RideUpX != nil {
 		p.item("ride up", fmt.Sprintf("A FLANGE CAN RIDE UP from %s on.", at(a.RideUpX)))
@@ -165,11 +173,14 @@ func switchItems(p *Document, a export.Passage) {
 	switch {
 	case a.RideUpX != nil || a.BehindX != nil:
 	case climbs(a) != "":
-		p.item("ride up", "not at this one passage by the shape as written; check says "+strings.ToUpper(climbs(a))+", as above.")
+		p.item("ride up", "not at this one passage by the shape as written; check says "+strings.ToUpper(climbs(a))+", as "+
+			"above.")
 	case a.StepX != nil:
-		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind the chip too.")
+		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind the "+
+			"chip too.")
 	case a.Chipped:
-		p.item("ride up", "not by these readings: the contact angle stays above the climb angle and the flange on its side; the chip has no step to meet, for it is under 2 in long or no deeper than the point lies there anyhow.")
+		p.item("ride up", "not by these readings: the contact angle stays above the climb angle and the flange on its "+
+			"side; the chip has no step to meet, for it is under 2 in long or no deeper than the point lies there anyhow.")
 	default:
 		p.item("ride up", "nowhere: the contact angle stays above the climb angle and the flange on its side.")
 	}
@@ -178,7 +189,8 @@ func switchItems(p *Document, a export.Passage) {
 	}
 	if a.FalseFlange != nil {
 		if v := *a.FalseFlange; v < 0 {
-			p.item("outer tread", fmt.Sprintf("THE FALSE FLANGE RIDES THE STOCK RAIL at the heel, %s higher than the point carries it.", both(-v)))
+			p.item("outer tread", fmt.Sprintf("THE FALSE FLANGE RIDES THE STOCK RAIL at the heel, %s higher than the point "+
+				"carries it.", both(-v)))
 		} else {
 			p.item("outer tread", fmt.Sprintf("it clears the stock rail by %s where the point has its whole rise.", both(v)))
 		}
@@ -204,7 +216,8 @@ func forceItems(p *Document, a export.Passage) {
 		if k.How == "step" {
 			met = fmt.Sprintf(", overlaps the edge by %.2f mm", k.Met)
 		}
-		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s%s and lifts by %.2f mm: adds %.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), met, k.Rise, k.Added, capped, off))
+		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s%s and lifts by %.2f mm: adds "+
+			"%.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), met, k.Rise, k.Added, capped, off))
 	}
 	bound := fmt.Sprintf("%g kN", a.Bound)
 	if a.BoundFrom != "" {
@@ -235,12 +248,14 @@ func stations(p *Document, a export.Passage) {
 		switch s := s.(type) {
 		case export.PassageStation:
 			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
-				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), fmt.Sprintf("%.2f", s.Z), s.RestsOn, inch(s.TipClearance)})
+				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), fmt.Sprintf("%.2f", s.Z),
+					s.RestsOn, inch(s.TipClearance)})
 			}
 			last = s.RestsOn
 		case export.SwitchStation:
 			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
-				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), s.RestsOn, inch(s.Down), inch(s.Exposed), number(s.Angle, 1)})
+				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), s.RestsOn, inch(s.Down),
+					inch(s.Exposed), number(s.Angle, 1)})
 			}
 			last = s.RestsOn
 		}

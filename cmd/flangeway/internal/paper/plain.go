@@ -183,7 +183,8 @@ func (p *printer) table(t Table) {
 	var b bytes.Buffer
 	w := tablewriter.NewTable(&b,
 		tablewriter.WithEastAsian(tw.Off),
-		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{Borders: tw.BorderNone, Symbols: tw.NewSymbols(tw.StyleASCII),
+		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{Borders: tw.BorderNone,
+			Symbols:  tw.NewSymbols(tw.StyleASCII),
 			Settings: tw.Settings{Separators: tw.Separators{BetweenColumns: tw.Off}, Lines: tw.Lines{ShowHeaderLine: tw.Off}}})),
 		tablewriter.WithHeaderAutoFormat(tw.Off),
 		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{Global: tw.AlignLeft, PerColumn: align}),

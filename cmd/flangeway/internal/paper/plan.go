@@ -86,14 +86,19 @@ func (c *planPage) sentences() []string {
 		}
 	}
 	say(fmt.Sprintf("Cost %s: track side %s for %s, car side %s for %s; %s crew days.", c.money(p.Cents),
-		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars), plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
+		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars),
+		plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
 	switch {
 	case p.Proven():
-		say(fmt.Sprintf("Proven cheapest: no set of the offered actions that does the same costs less than %s.", c.money(p.Bound)))
+		say(fmt.Sprintf("Proven cheapest: no set of the offered actions that does the same costs less than %s.",
+			c.money(p.Bound)))
 	default:
-		say(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
+		say(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, so the "+
+			"plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
 	}
-	say(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that come back or become worse without it, the other works staying; they are named by check. Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
+	say(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that "+
+		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car at "+
+		"its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
 		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
 	if p.Options.Budget != nil || p.Options.CrewDays != nil {
 		var limits []string
@@ -107,21 +112,24 @@ func (c *planPage) sentences() []string {
 		if p.Options.Level == plan.LevelUndecided {
 			pairs += " or undecided"
 		}
-		say(fmt.Sprintf("Within %s: expected conflicting passes a year of the %s %s before, %s after; no plan within it leaves fewer than %s.", strings.Join(limits, " and "), pairs,
+		say(fmt.Sprintf("Within %s: expected conflicting passes a year of the %s %s before, %s after; no plan within it "+
+			"leaves fewer than %s.", strings.Join(limits, " and "), pairs,
 			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
 	}
 	if s := inDoubt(p.Plan); s != "" {
 		say(s)
 	}
 	if p.Apart > 0 {
-		say(fmt.Sprintf("%s of cars that do not go to the place are counted as check counts them, and left alone (traffic: serves); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), p.ApartLeft))
+		say(fmt.Sprintf("%s of cars that do not go to the place are counted as check counts them, and left alone (traffic: "+
+			"serves); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), p.ApartLeft))
 	}
 	tol, _ := sv.Settings.Setting("work_tolerance")
 	by := "as check judges it, from shapes and forces too"
 	if !p.Computed {
 		by = "by the plain rules, as check --plain does"
 	}
-	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, with %s where a sheet reads closer. %s offered.", by, c.margin("+-"+tol.Text()), plural(p.Candidates, "action", "actions")))
+	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, with %s where a sheet reads "+
+		"closer. %s offered.", by, c.margin("+-"+tol.Text()), plural(p.Candidates, "action", "actions")))
 	if p.Parts > 0 {
 		say(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
@@ -145,8 +153,10 @@ func inDoubt(p *plan.Plan) string {
 	if p.Options.Budget != nil || p.Options.CrewDays != nil {
 		budget = ", nor are they among the conflicting passes that are ended"
 	}
-	return fmt.Sprintf("%s after the works %s on readings under a warning: read again first, then plan again (%s). Nothing is held, turned or moved by such a reading, and what rests on it is not counted as ended%s.",
-		plural(p.InDoubt, "conflict", "conflicts"), map[bool]string{true: "rests", false: "rest"}[p.InDoubt == 1], plural(reads, "reading again", "readings again"), budget)
+	return fmt.Sprintf("%s after the works %s on readings under a warning: read again first, then plan again (%s). "+
+		"Nothing is held, turned or moved by such a reading, and what rests on it is not counted as ended%s.",
+		plural(p.InDoubt, "conflict", "conflicts"), map[bool]string{true: "rests", false: "rest"}[p.InDoubt == 1],
+		plural(reads, "reading again", "readings again"), budget)
 }
 
 // whatIf puts the plan without the edits beside this one.

@@ -17,7 +17,9 @@ func money(cents int64) Cell {
 // actionTable lists the actions of one side.
 func (c *planPage) actionTable(side string) Table {
 	t := Table{ID: "plan-" + side, Caption: map[string]string{plan.Track: "Track side", plan.Car: "Car side"}[side],
-		Columns: []Column{{Name: "id", Head: true}, {Name: "where", Long: true}, {Name: "cost " + c.p.Currency, Number: true}, {Name: "removes", Number: true}, {Name: "what", Long: true}, {Name: "because"}}}
+		Columns: []Column{{Name: "id", Head: true}, {Name: "where", Long: true},
+			{Name: "cost " + c.p.Currency, Number: true}, {Name: "removes", Number: true}, {Name: "what", Long: true},
+			{Name: "because"}}}
 	for _, a := range c.p.Actions {
 		if a.Side != side {
 			continue
@@ -26,7 +28,8 @@ func (c *planPage) actionTable(side string) Table {
 		if a.PaidWith != "" {
 			what.Lines = []string{"paid with " + a.PaidWith}
 		}
-		t.Rows = append(t.Rows, Row{{Text: a.ID}, {Text: c.where(a)}, money(a.Cents), figure(a.Removes), what, lines(c.p.Because(a))})
+		t.Rows = append(t.Rows, Row{{Text: a.ID}, {Text: c.where(a)}, money(a.Cents), figure(a.Removes), what,
+			lines(c.p.Because(a))})
 	}
 	return t
 }
@@ -81,7 +84,9 @@ func because(a plan.Action) string {
 
 // costTable is the curve of money against what it leaves.
 func (c *planPage) costTable() Table {
-	t := Table{ID: "plan-money", Caption: "Money and what it leaves", Fixed: true, Columns: []Column{{Name: "cost " + c.p.Currency, Number: true, Head: true}, {Name: "pairs left", Number: true}, {Name: "track side", Number: true}, {Name: "car side", Number: true}}}
+	t := Table{ID: "plan-money", Caption: "Money and what it leaves", Fixed: true,
+		Columns: []Column{{Name: "cost " + c.p.Currency, Number: true, Head: true}, {Name: "pairs left", Number: true},
+			{Name: "track side", Number: true}, {Name: "car side", Number: true}}}
 	for _, x := range c.p.Curve {
 		t.Rows = append(t.Rows, Row{money(x.Cents), figure(x.Conflicts), money(x.Track), money(x.Cars)})
 	}
@@ -89,7 +94,8 @@ func (c *planPage) costTable() Table {
 }
 
 // costWords stand under the curve.
-const costWords = "Each line is the plan that ends most conflicting passes for its money; --budget finds the plans between. Pairs left are those of --level that are not clear."
+const costWords = "Each line is the plan that ends most conflicting passes for its money; --budget finds the plans " +
+	"between. Pairs left are those of --level that are not clear."
 
 // curve adds money against what is left.
 func (c *planPage) curve() {

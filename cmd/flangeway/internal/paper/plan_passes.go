@@ -19,15 +19,19 @@ func (c *planPage) met() {
 	c.gap()
 	sampled := ""
 	if a.Sampled {
-		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, standard error at most %.3f", interaction.Samples, interaction.SampleError)
+		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, standard "+
+			"error at most %.3f", interaction.Samples, interaction.SampleError)
 	}
 	if a.Shares {
-		sampled += "; a pair that is open by what was computed alone counts with the part of the computed range that fails, with the allowance, every margin in it alike (assumed)"
+		sampled += "; a pair that is open by what was computed alone counts with the part of the computed range that " +
+			"fails, with the allowance, every margin in it alike (assumed)"
 	}
 	if a.Assumed {
 		sampled += ", or with one half where there is no range (assumed)"
 	}
-	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its chance, each reading anywhere in its interval alike (assumed)%s. They are no accident probabilities.", plan.PassText(a.Total), sampled))
+	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its "+
+		"chance, each reading anywhere in its interval alike (assumed)%s. They are no accident "+
+		"probabilities.", plan.PassText(a.Total), sampled))
 	c.gap()
 	c.passes("location", a.Locations)
 	c.gap()
@@ -35,7 +39,8 @@ func (c *planPage) met() {
 	c.gap()
 	c.passes("wheel (the worst)", a.Wheels[:min(maxLines, len(a.Wheels))])
 	for _, g := range a.Pools {
-		c.para(fmt.Sprintf("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes), plan.PassText(g.Trips)))
+		c.para(fmt.Sprintf("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting "+
+			"passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes), plan.PassText(g.Trips)))
 	}
 	c.gap()
 	if len(c.o.Shares) > 0 {
@@ -43,7 +48,8 @@ func (c *planPage) met() {
 		for _, s := range c.o.Shares {
 			parts = append(parts, fmt.Sprintf("%s %g%%", s.What, s.Percent))
 		}
-		c.para("For comparison only, in no weight: causes of derailments at turnouts (" + c.o.Shares[0].Source + "): " + strings.Join(parts, ", ") + ".")
+		c.para("For comparison only, in no weight: causes of derailments at turnouts (" + c.o.Shares[0].Source + "): " +
+			strings.Join(parts, ", ") + ".")
 		c.gap()
 	}
 }
@@ -86,6 +92,7 @@ func (c *planPage) measure() {
 	}
 	c.table([]string{"reading", "where", "value " + c.p.Currency, "chance", "saves", "open pairs"}, rows, 2, 3, 4, 5)
 	c.gap()
-	c.para("Value: the chance that the reading, once settled, makes an action of the plan at --level undecided needless, times what that action costs; each action by itself.")
+	c.para("Value: the chance that the reading, once settled, makes an action of the plan at --level undecided " +
+		"needless, times what that action costs; each action by itself.")
 	c.gap()
 }

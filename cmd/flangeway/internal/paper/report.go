@@ -11,7 +11,8 @@ import (
 
 // ReportParts are the parts of the page that --without leaves out.
 func ReportParts() []string {
-	return []string{"list", "words", "plan", "orders", "places", "drawings", "wheels", "classes", "limits", "readings", "wear", "assumed", "warnings", "signatures"}
+	return []string{"list", "words", "plan", "orders", "places", "drawings", "wheels", "classes", "limits", "readings",
+		"wear", "assumed", "warnings", "signatures"}
 }
 
 // ReportInput is everything that the page of a report shows.
@@ -58,7 +59,8 @@ func Report(in ReportInput, dir string) *Document {
 		{"assumed", c.assumed(in.Plan.Plan)},
 		{"warnings", c.warnings()},
 		{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}},
-		{"signatures", &Section{ID: "signatures", Title: "Signatures", Blocks: []Block{Signatures{"Track department", "Car department", "Operating department"}}}},
+		{"signatures", &Section{ID: "signatures", Title: "Signatures", Blocks: []Block{Signatures{"Track department",
+			"Car department", "Operating department"}}}},
 	} {
 		empty := len(c.places) == 0 && (part.name == "list" || part.name == "places")
 		if in.shows(part.name) && !empty {
@@ -86,29 +88,38 @@ func (c *checkPage) assumed(p *plan.Plan) *Section {
 
 // theWords says what the words of the page mean.
 func theWords() *Section {
-	t := Table{ID: "words-table", Fixed: true, Caption: "The words on this page", Columns: []Column{{Name: "word", Head: true}, {Name: "meaning"}}}
+	t := Table{ID: "words-table", Fixed: true, Caption: "The words on this page",
+		Columns: []Column{{Name: "word", Head: true}, {Name: "meaning"}}}
 	for _, w := range [][2]string{
 		{"conflict", verdictMeans(interaction.Conflict)},
 		{"undecided", verdictMeans(interaction.Undecided) + "; \"settle\" names what to read or to look at"},
 		{"not measured", verdictMeans(interaction.NotMeasured)},
 		{"clear", verdictMeans(interaction.Clear)},
-		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative conflicts; where it is computed from shapes and forces, as read and (from..to) over all that was tried"},
+		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative " +
+			"conflicts; where it is computed from shapes and forces, as read and (from..to) over all that was tried"},
 		{"place", "any ordinary wheel conflicts there: fix the track"},
 		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},
 		{"pair", "only the two together conflict: the two departments decide"},
-		{"stopped by", "what a federal rule stops: no rule stops either side, or the wheel, the track, both; not known where it cannot be told which rule holds (class, kind of car, service, flange design)"},
-		{"beyond, straddles", "one reading against one limit: beyond as written; within as written, and the reading error crosses it"},
+		{"stopped by", "what a federal rule stops: no rule stops either side, or the wheel, the track, both; not known " +
+			"where it cannot be told which rule holds (class, kind of car, service, flange design)"},
+		{"beyond, straddles", "one reading against one limit: beyond as written; within as written, and the reading error " +
+			"crosses it"},
 		{"pairs", "wheels with this verdict at this check and feature"},
-		{"reading", "as written on the sheet; < and > are go/no-go readings; inches where no unit stands, tread hollow millimetres"},
+		{"reading", "as written on the sheet; < and > are go/no-go readings; inches where no unit stands, tread hollow " +
+			"millimetres"},
 	} {
 		t.Rows = append(t.Rows, cells(w[0], w[1]))
 	}
 	return &Section{ID: "words", Title: "How to read this page", Blocks: []Block{t,
-		Para{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track in grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn without their taper; the curves between the dimensions are those of a freight wheel and a rail head, and are no readings."}}}
+		Para{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track in " +
+			"grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn without " +
+			"their taper; the curves between the dimensions are those of a freight wheel and a rail head, and are no " +
+			"readings."}}}
 }
 
 func (c *checkPage) warnings() *Section {
-	t := Table{ID: "warnings-table", Caption: "Odd, and taken as written", Columns: []Column{{Name: "at", Head: true, Typed: true}, {Name: "what is odd", Long: true}}}
+	t := Table{ID: "warnings-table", Caption: "Odd, and taken as written",
+		Columns: []Column{{Name: "at", Head: true, Typed: true}, {Name: "what is odd", Long: true}}}
 	for _, w := range c.in.Survey.Warnings {
 		t.Rows = append(t.Rows, cells(c.name(w.Place.String()), c.words(w.Text)))
 	}

@@ -34,9 +34,13 @@ func (c *checkPage) reported(l export.Place, id string, in ReportInput) (*Sectio
 // tables list the worst pair of each check and feature, and what is not measured by the
 // reading that is missing; what is clear is named in a line behind them.
 func (c *checkPage) tables(s *Section, findings []*interaction.Finding) {
-	t := Table{ID: s.ID + "-table", Caption: "The worst pair of each check and feature", Columns: []Column{{Name: "check, feature", Head: true, Long: true}, {Name: "verdict"}, {Name: "worst wheel", Long: true},
-		{Name: "readings", Typed: true}, {Name: "margin"}, {Name: "pairs", Number: true}, {Name: "stopped by"}, {Name: "what to do", Long: true}}}
-	missing := Table{ID: s.ID + "-missing", Fixed: true, Caption: "Not measured (reading, pairs)", Columns: []Column{{Name: "reading", Head: true}, {Name: "check and feature that need it", Long: true}}}
+	t := Table{ID: s.ID + "-table", Caption: "The worst pair of each check and feature",
+		Columns: []Column{{Name: "check, feature", Head: true, Long: true}, {Name: "verdict"},
+			{Name: "worst wheel", Long: true},
+			{Name: "readings", Typed: true}, {Name: "margin"}, {Name: "pairs", Number: true}, {Name: "stopped by"},
+			{Name: "what to do", Long: true}}}
+	missing := Table{ID: s.ID + "-missing", Fixed: true, Caption: "Not measured (reading, pairs)",
+		Columns: []Column{{Name: "reading", Head: true}, {Name: "check and feature that need it", Long: true}}}
 	var clear []string
 	at := map[string]int{}
 	for i, f := range findings {
@@ -86,5 +90,6 @@ func (c *checkPage) pairRow(f *interaction.Finding, rank int) Row {
 			margin.Lines = []string{"computed; plain rule " + f.Plain.String()}
 		}
 	}
-	return Row{{Text: c.checkAt(f)}, verdict, {Text: c.worstWheel(f)}, lines(c.enteredOf(f.Readings, "", false)), margin, figure(f.Sharing), {Text: legalText(f, c.in.Book.HasFederal())}, lines(do)}
+	return Row{{Text: c.checkAt(f)}, verdict, {Text: c.worstWheel(f)}, lines(c.enteredOf(f.Readings, "", false)),
+		margin, figure(f.Sharing), {Text: legalText(f, c.in.Book.HasFederal())}, lines(do)}
 }

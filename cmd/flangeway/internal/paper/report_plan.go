@@ -43,7 +43,8 @@ func jointPlan(in ReportInput) *Section {
 func CostDrawing(p *plan.Plan) []byte {
 	var points []draw.CostPoint
 	for _, x := range p.Curve {
-		points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts, Track: float64(x.Track) / 100})
+		points = append(points, draw.CostPoint{Cost: float64(x.Cents) / 100, Left: x.Conflicts,
+			Track: float64(x.Track) / 100})
 	}
 	return draw.CostCurve(points, p.Currency)
 }
@@ -56,19 +57,22 @@ func reportedOrders(p Planned) *Section {
 	s := &Section{ID: "orders", Title: "Work orders"}
 	for n, o := range p.Orders {
 		t := Table{ID: fmt.Sprintf("order-%d", n+1), Fixed: true, Caption: o.Crew + ": " + orderSum(o, p.Currency),
-			Columns: []Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true}, {Name: "because"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
+			Columns: []Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true},
+				{Name: "because"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
 		for _, i := range o.Items {
 			work := Cell{Text: Words(i.What)}
 			if i.Before != "" {
 				work.Lines = []string{"before: " + Words(i.Before)}
 			}
-			t.Rows = append(t.Rows, Row{{Text: i.ID}, {Text: Name(i.Location), Lines: []string{Name(i.Where)}}, work, lines(i.Because), {Text: final(i.Final)}, {Text: Words(strings.Join(i.Check, "; "))}, {}})
+			t.Rows = append(t.Rows, Row{{Text: i.ID}, {Text: Name(i.Location), Lines: []string{Name(i.Where)}}, work,
+				lines(i.Because), {Text: final(i.Final)}, {Text: Words(strings.Join(i.Check, "; "))}, {}})
 		}
 		s.add(t)
 	}
 	if len(p.Sheet) > 0 {
 		t := Table{ID: "car-sheet", Caption: "Sheet for the car department", Fixed: true,
-			Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do", Long: true}, {Name: "final"}, {Name: "because", Long: true}}}
+			Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do", Long: true},
+				{Name: "final"}, {Name: "because", Long: true}}}
 		for _, l := range p.Sheet {
 			do := Cell{Text: Words(l.Do)}
 			if l.Reading != "" {
@@ -94,5 +98,6 @@ func final(list []string) string { return Words(HTML.margin(strings.Join(list, "
 
 // orderSum is an order in numbers.
 func orderSum(o plan.Order, currency string) string {
-	return fmt.Sprintf("%s in travel order, %s crew days, %s %s", plural(len(o.Items), "piece of work", "pieces of work"), configs.Days(o.Millis), configs.Money(o.Cents), currency)
+	return fmt.Sprintf("%s in travel order, %s crew days, %s %s", plural(len(o.Items), "piece of work",
+		"pieces of work"), configs.Days(o.Millis), configs.Money(o.Cents), currency)
 }

@@ -21,18 +21,23 @@ func Shape(s export.Shape, form Form) *Document {
 	p.gap()
 	rows = nil
 	for _, w := range s.Wheels {
-		rows = append(rows, []string{w.Side, inch(w.Height), inch(w.Thickness), inch(w.Vertical), number(w.Hollow, 2), number(w.Angle, 1), inch(w.Length), inch(w.Rim)})
+		rows = append(rows, []string{w.Side, inch(w.Height), inch(w.Thickness), inch(w.Vertical), number(w.Hollow, 2),
+			number(w.Angle, 1), inch(w.Length), inch(w.Rim)})
 	}
 	p.heading(2, "What the gauges read on the shapes")
-	p.table([]string{"wheel", "height in", "thickness in", "vertical in", "hollow mm", "face deg", "face in", "rim in"}, rows, 1, 2, 3, 4, 5, 6, 7)
+	p.table([]string{"wheel", "height in", "thickness in", "vertical in", "hollow mm", "face deg", "face in",
+		"rim in"}, rows, 1, 2, 3, 4, 5, 6, 7)
 	p.gap()
 	p.heading(2, "Contact over the lateral shift")
-	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from the track plane.")
+	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from the " +
+		"track plane.")
 	p.gap()
 	rows = nil
 	for _, r := range s.RRD {
-		rows = append(rows, []string{fmt.Sprintf("%.3f", r.Shift/measure.MMPerInch), fmt.Sprintf("%.2f", r.Shift), fmt.Sprintf("%.3f", r.RRD),
-			fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY), fmt.Sprintf("%.2f", r.NearAngle), fmt.Sprintf("%.2f", r.FarAngle)})
+		rows = append(rows, []string{fmt.Sprintf("%.3f", r.Shift/measure.MMPerInch), fmt.Sprintf("%.2f", r.Shift),
+			fmt.Sprintf("%.3f", r.RRD),
+			fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY), fmt.Sprintf("%.2f", r.NearAngle),
+			fmt.Sprintf("%.2f", r.FarAngle)})
 	}
 	p.table([]string{"shift in", "mm", "RRD mm", "near y", "far y", "near deg", "far deg"}, rows, 0, 1, 2, 3, 4, 5, 6)
 	p.gap()
@@ -40,26 +45,31 @@ func Shape(s export.Shape, form Form) *Document {
 		p.item("jump", fmt.Sprintf("at %.3f mm the %s contact moves from y %.2f to %.2f mm.", j.Shift, j.Side, j.From, j.To))
 	}
 	for _, j := range s.Second {
-		p.item("second", fmt.Sprintf("at %.3f mm the %s wheel nearly touches at y %.2f mm too (%.3f mm off, %.1f deg).", j.Shift, j.Side, j.Y, j.Gap, j.Angle))
+		p.item("second", fmt.Sprintf("at %.3f mm the %s wheel nearly touches at y %.2f mm too (%.3f mm off, %.1f deg).",
+			j.Shift, j.Side, j.Y, j.Gap, j.Angle))
 	}
 	if s.PlayMM != nil {
-		p.item("play", fmt.Sprintf("%.3f mm (%s in) to one side before the flange bears.", *s.PlayMM, measure.Inch(*s.PlayMM)))
+		p.item("play", fmt.Sprintf("%.3f mm (%s in) to one side before the flange bears.", *s.PlayMM,
+			measure.Inch(*s.PlayMM)))
 	}
 	if s.CentreMM != nil {
 		p.item("centre", fmt.Sprintf("the radii are equal at a shift of %.3f mm.", *s.CentreMM))
 	}
 	if s.WavelengthM != nil {
-		p.item("wavelength", fmt.Sprintf("%.2f m (%.1f ft) at the first amplitude.", *s.WavelengthM, *s.WavelengthM*1000/measure.MMPerInch/12))
+		p.item("wavelength", fmt.Sprintf("%.2f m (%.1f ft) at the first amplitude.", *s.WavelengthM,
+			*s.WavelengthM*1000/measure.MMPerInch/12))
 	}
 	if s.NeededMM != nil {
-		p.item("needed", fmt.Sprintf("%.3f mm of radius difference in a curve of %g degrees.", *s.NeededMM, math.Round(s.Degree*100)/100))
+		p.item("needed", fmt.Sprintf("%.3f mm of radius difference in a curve of %g degrees.", *s.NeededMM,
+			math.Round(s.Degree*100)/100))
 	}
 	if s.Steering != nil {
 		p.item("steering", fmt.Sprintf("index %.2f (%s).", *s.Steering, s.SteeringText))
 	}
 	rows = nil
 	for _, c := range s.Conicity {
-		rows = append(rows, []string{fmt.Sprintf("%g", c.Amplitude), number(c.Harmonic, 4), number(c.Integration, 4), number(c.Regression, 4)})
+		rows = append(rows, []string{fmt.Sprintf("%g", c.Amplitude), number(c.Harmonic, 4), number(c.Integration, 4),
+			number(c.Regression, 4)})
 	}
 	p.heading(2, "Equivalent conicity (methods of EN 15302)")
 	p.table([]string{"amplitude mm", "harmonic", "integration", "regression"}, rows, 0, 1, 2, 3)
@@ -70,13 +80,15 @@ func Shape(s export.Shape, form Form) *Document {
 		if r.Rooms {
 			rooms = " Each on the tightest and the widest of gauge less back-to-back as well."
 		}
-		p.para(fmt.Sprintf("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, as far as they do not contradict each other.%s", r.Shapes, rooms))
+		p.para(fmt.Sprintf("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, as far "+
+			"as they do not contradict each other.%s", r.Shapes, rooms))
 		rows = nil
 		for _, v := range []struct {
 			what   string
 			span   *export.ShapeSpan
 			digits int
-		}{{"play mm", r.Play, 2}, {"RRD at the flange mm", r.Flange, 2}, {"conicity, harmonic", r.Harmonic, 3}, {"steering index", r.Steering, 2}} {
+		}{{"play mm", r.Play, 2}, {"RRD at the flange mm", r.Flange, 2}, {"conicity, harmonic", r.Harmonic,
+			3}, {"steering index", r.Steering, 2}} {
 			if v.span != nil {
 				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits), number(&v.span.Greatest, v.digits)})
 			}
@@ -87,7 +99,8 @@ func Shape(s export.Shape, form Form) *Document {
 	}
 	if len(s.Turning) > 0 {
 		p.heading(2, "What the lathe must take")
-		p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, cracks and hard spots may ask for more.")
+		p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, cracks " +
+			"and hard spots may ask for more.")
 		p.gap()
 		rows = nil
 		for _, t := range s.Turning {
@@ -109,7 +122,8 @@ func Shape(s export.Shape, form Form) *Document {
 			}
 			rows = append(rows, []string{t.Side, cut, inch(&t.Thickness), rim, inch(t.RimLimit), holds, more})
 		}
-		p.table([]string{"wheel", "cut in", "flange in", "rim left in", "limit in", "rim holds", "turnings more"}, rows, 2, 3, 4, 6)
+		p.table([]string{"wheel", "cut in", "flange in", "rim left in", "limit in", "rim holds", "turnings more"}, rows,
+			2, 3, 4, 6)
 		p.gap()
 	}
 	rows = nil

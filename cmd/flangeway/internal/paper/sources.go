@@ -13,19 +13,25 @@ import (
 func standingWords(s published.Standing) (title, worth string) {
 	switch s {
 	case published.ReadThere:
-		return "Printed in a document, and read there", "The document named prints the value, and it was read in it, in a copy of it or in a quotation, as said beside it."
+		return "Printed in a document, and read there", "The document named prints the value, and it was read in it, in a " +
+			"copy of it or in a quotation, as said beside it."
 	case published.FromMemory:
-		return "Printed in a document, from memory or second hand", "The document named is said to print the value; nobody read it there, and beside it stands how it is known: from memory, from an excerpt, from another page. A value here supports the arithmetic and proves no document."
+		return "Printed in a document, from memory or second hand", "The document named is said to print the value; nobody " +
+			"read it there, and beside it stands how it is known: from memory, from an excerpt, from another page. A value " +
+			"here supports the arithmetic and proves no document."
 	}
-	return "Derived or closed-form", "These stand in no document: they were worked out apart from this program, by the formula named. They prove the arithmetic, not that the formula is right for a railroad."
+	return "Derived or closed-form", "These stand in no document: they were worked out apart from this program, by the " +
+		"formula named. They prove the arithmetic, not that the formula is right for a railroad."
 }
 
 // Sources prints the values that are computed again, by how each is known, and the
 // limits that are tried.
-func Sources(tables []published.Table, limits []published.LimitTest, federal configs.Set, cautions []string, form Form) *Document {
+func Sources(tables []published.Table, limits []published.LimitTest, federal configs.Set, cautions []string,
+	form Form) *Document {
 	p := &Document{Form: form}
 	p.heading(1, "What this program is checked against")
-	p.para("Each value is computed again by the code that judges a survey. How a value is known decides what it proves, so the three kinds are counted apart and never added.")
+	p.para("Each value is computed again by the code that judges a survey. How a value is known decides what it proves, " +
+		"so the three kinds are counted apart and never added.")
 	p.gap()
 	var rows [][]string
 	for _, s := range published.Standings() {
@@ -54,7 +60,8 @@ func Sources(tables []published.Table, limits []published.LimitTest, federal con
 }
 
 func countCells(c published.Count) []string {
-	return []string{fmt.Sprint(c.Tables), fmt.Sprint(c.Values), fmt.Sprint(c.Agree), fmt.Sprint(c.Known), fmt.Sprint(c.Differ)}
+	return []string{fmt.Sprint(c.Tables), fmt.Sprint(c.Values), fmt.Sprint(c.Agree), fmt.Sprint(c.Known),
+		fmt.Sprint(c.Differ)}
 }
 
 // tolerated words the tolerance of a table.
@@ -123,13 +130,17 @@ func limitLine(limits []published.LimitTest, federal configs.Set) string {
 			agree++
 		}
 	}
-	return fmt.Sprintf("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d are judged as the rule has them. These test the book, and are no published values. The federal set has %d rules that judge a reading, one for each kind of place, class and kind of car; not every one is tried here.", len(limits), agree, judging)
+	return fmt.Sprintf("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d "+
+		"are judged as the rule has them. These test the book, and are no published values. The federal set has %d rules "+
+		"that judge a reading, one for each kind of place, class and kind of car; not every one is tried "+
+		"here.", len(limits), agree, judging)
 }
 
 // limitTests prints the federal limits that are tried.
 func limitTests(p *Document, limits []published.LimitTest) {
 	p.heading(2, "Federal limits, at their figure and a 64th below and above")
-	p.para("The figure was typed from the rule, as read or from memory, and not taken from the built-in book, which judges the three readings. How each is known in full: --format csv.")
+	p.para("The figure was typed from the rule, as read or from memory, and not taken from the built-in book, which " +
+		"judges the three readings. How each is known in full: --format csv.")
 	p.gap()
 	var rows [][]string
 	for _, t := range limits {

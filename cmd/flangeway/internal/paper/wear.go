@@ -10,7 +10,8 @@ import (
 // wearTitle heads the windows of wear, and wearWords stand under them.
 const (
 	wearTitle = "When: wear from the dated rows"
-	wearWords = "Windows are those of a rate two standard errors faster and slower; the error is that of the line through the rows, at least that of reading."
+	wearWords = "Windows are those of a rate two standard errors faster and slower; the error is that of the line " +
+		"through the rows, at least that of reading."
 )
 
 // wear prints rates of wear and when limits are reached.
@@ -74,7 +75,9 @@ func reportedWear(in ReportInput) *Section {
 	if len(in.Wear) == 0 {
 		return nil
 	}
-	t := Table{ID: "wear-windows", Caption: "Windows in which limits and first conflicts are reached", Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "reading"}, {Name: "rate"}, {Name: "what is reached"}, {Name: "earliest"}, {Name: "likely"}, {Name: "latest"}}}
+	t := Table{ID: "wear-windows", Caption: "Windows in which limits and first conflicts are reached",
+		Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "reading"}, {Name: "rate"},
+			{Name: "what is reached"}, {Name: "earliest"}, {Name: "likely"}, {Name: "latest"}}}
 	for _, x := range in.Wear {
 		where := Cell{Text: Name(x.Where)}
 		if x.Place != "" {
@@ -92,7 +95,8 @@ func reportedWear(in ReportInput) *Section {
 			if pastBy(e, in.Survey.Date) {
 				when.Lines = []string{pastWords}
 			}
-			t.Rows = append(t.Rows, Row{where, {Text: x.Column}, rate, {Text: Words(e.What + " (" + e.At + ")")}, {Text: e.Earliest.String()}, when, {Text: latest(e)}})
+			t.Rows = append(t.Rows, Row{where, {Text: x.Column}, rate, {Text: Words(e.What + " (" + e.At + ")")},
+				{Text: e.Earliest.String()}, when, {Text: latest(e)}})
 		}
 	}
 	return &Section{ID: "wear", Title: wearTitle, Blocks: []Block{t, Para{wearWords}}}
