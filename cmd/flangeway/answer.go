@@ -21,7 +21,8 @@ func knownFormat(format string) error {
 }
 
 // writeAnswer prints an answer in one of the formats.
-func writeAnswer[A any](s streams, format string, answer A, json, csv func(io.Writer, A) error, page func(answer A, form paper.Form) *paper.Document) error {
+func writeAnswer[A any](s streams, format string, answer A, json, csv func(io.Writer, A) error,
+	page func(answer A, form paper.Form) *paper.Document) error {
 	out := &checkedWriter{w: s.out}
 	switch format {
 	case "json":

@@ -30,7 +30,8 @@ there is one.
 
 Nothing is overwritten: where one of the files stands in the folder already, blank
 writes none.`,
-		Example:           "  flangeway blank my-yard\n  flangeway blank --xlsx my-yard\n  flangeway blank --xlsx my-yard.xlsx",
+		Example: "  flangeway blank my-yard\n  flangeway blank --xlsx my-yard\n  flangeway blank --xlsx " +
+			"my-yard.xlsx",
 		Args:              usageArgs(cobra.ExactArgs(1)),
 		ValidArgsFunction: completeFolders,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -98,7 +99,8 @@ func runBlank(s streams, dir string, book bool) error {
 	for _, f := range files {
 		fmt.Fprintf(out, "  %-14s %s\n", f.Name, f.What)
 	}
-	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n", paper.QuoteDir(target))
+	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n",
+		paper.QuoteDir(target))
 	return out.err
 }
 

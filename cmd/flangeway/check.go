@@ -66,7 +66,8 @@ standard output; without --format the file's ending chooses: .txt, .md, .csv, .j
 or .xlsx for a workbook. In csv a name that begins as a formula does (=, +, - or @)
 gets an apostrophe in front, since spreadsheets would calculate it; the other columns
 are words and numbers of this program.`,
-		Example:           "  flangeway check my-yard\n  flangeway check my-yard --check frog-floor\n  flangeway check my-yard --format csv --all-pairs\n  flangeway check my-yard -o result.xlsx",
+		Example: "  flangeway check my-yard\n  flangeway check my-yard --check frog-floor\n  flangeway check " +
+			"my-yard --format csv --all-pairs\n  flangeway check my-yard -o result.xlsx",
 		Args:              usageArgs(cobra.ExactArgs(1)),
 		ValidArgsFunction: completeFolders,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -84,9 +85,11 @@ are words and numbers of this program.`,
 	f.StringVar(&o.check, "check", "", "only this `check`; flangeway explain lists them")
 	f.StringVar(&o.since, "since", "", "also say what changed since this `report` (made with --format json)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
-	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`, such as \"frog F4 flangeway_depth=1-7/8\" or \"drop car CAR\"; may be given several times")
+	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`, such as \"frog F4 flangeway_depth=1-7/8\" or \"drop car "+
+		"CAR\"; may be given several times")
 	f.StringVar(&o.draw, "draw", "", "also write a drawing of each location's worst pair (SVG) into this `folder`")
-	f.BoolVar(&o.summary, "summary", false, "count by location and check and list no pair, for any number of wheels: the arithmetic of --plain (text, csv, json)")
+	f.BoolVar(&o.summary, "summary", false, "count by location and check and list no pair, for any number of wheels: "+
+		"the arithmetic of --plain (text, csv, json)")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
 	f.StringVarP(&o.output, "output", "o", "", "write the result to this `file`; .xlsx is a workbook")
 	completeWords(cmd, "format", formats())
@@ -98,7 +101,8 @@ are words and numbers of this program.`,
 // chooseFormat takes the format from the output file's ending where --format is not
 // given. A workbook is for a file alone.
 func (o *checkOptions) chooseFormat(given bool) error {
-	ending := map[string]string{".txt": "text", ".md": "markdown", ".csv": "csv", ".json": "json", ".xlsx": formatXLSX}[strings.ToLower(filepath.Ext(o.output))]
+	ending := map[string]string{".txt": "text", ".md": "markdown", ".csv": "csv", ".json": "json",
+		".xlsx": formatXLSX}[strings.ToLower(filepath.Ext(o.output))]
 	switch {
 	case given && o.format == formatXLSX && ending != formatXLSX:
 		return usagef("a workbook is written with -o FILE.xlsx")

@@ -32,8 +32,9 @@ prints a table; with --draw it is a chart. With --survey and without --at the sw
 over hollow is drawn for every curve, the fleet's wheels marked.
 
 Twist, load imbalance and motion are not in the model.`,
-		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway curve --degree 8 --rail 115RE --sweep hollow --over 0..4",
-		Args:    usageArgs(cobra.NoArgs),
+		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway curve " +
+			"--degree 8 --rail 115RE --sweep hollow --over 0..4",
+		Args: usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return runCurve(cmd.Context(), s, typed(cmd.Flags()))
 		},
@@ -58,7 +59,8 @@ Twist, load imbalance and motion are not in the model.`,
 	f.String("flange-thickness", "", "flange thickness, or a `list` by position")
 	f.String("vertical-flange", "", "height to which the face is vertical, or a `list` by position")
 	f.String("back-to-back", "", "`distance` of the flange backs (default the design's)")
-	f.String("diameter", "", "wheel diameter at the tape line, or a `list` by position (default the setting wheel_diameter, 36; 920mm for S1002)")
+	f.String("diameter", "", "wheel diameter at the tape line, or a `list` by position (default the setting "+
+		"wheel_diameter, 36; 920mm for S1002)")
 	f.String("mu", "", "`friction` on both rails (default the setting dry_friction, 0.5)")
 	f.String("mu-high", "", "`friction` on the high rail")
 	f.String("mu-low", "", "`friction` on the low rail")
@@ -73,7 +75,8 @@ Twist, load imbalance and motion are not in the model.`,
 	f.String("leading", "", "`end` of the car that runs ahead: B or A (default B)")
 	f.String("sweep", "", "run through a range of `what`: "+strings.Join(sweeps(), ", "))
 	f.String("over", "", "the `range` of the sweep, FROM..TO")
-	surveyFlags(f, "a wheel `position` of the truck in the survey (default the B-end truck)", "`curve` in the survey, as curve/C3")
+	surveyFlags(f, "a wheel `position` of the truck in the survey (default the B-end truck)",
+		"`curve` in the survey, as curve/C3")
 	completeWords(cmd, "format", formats())
 	return cmd
 }

@@ -20,10 +20,12 @@ func (in *truckInput) run() (interaction.TruckRun, error) {
 	if err != nil {
 		return interaction.TruckRun{}, &usageError{Err: err}
 	}
-	r := interaction.TruckRun{Lead: lead, Trail: trail, Gross: in.gross, Wheelbase: in.wheelbase, CentreHeight: in.height, TurningMoment: in.moment, WarpStiffness: in.warp,
-		Curve:     curving.Curve{Radius: radius, Elevation: in.elevation, Speed: in.speed},
-		Friction:  curving.Friction{High: in.mu[0], HighFace: in.mu[1], Low: in.mu[2], LowFace: in.mu[3]},
-		Allowance: in.Setting(interaction.AllowanceSetting(in.holding)).Value, LeastBearing: in.Setting("least_bearing").Value, LoadedGauge: in.loaded}
+	r := interaction.TruckRun{Lead: lead, Trail: trail, Gross: in.gross, Wheelbase: in.wheelbase,
+		CentreHeight: in.height, TurningMoment: in.moment, WarpStiffness: in.warp,
+		Curve:        curving.Curve{Radius: radius, Elevation: in.elevation, Speed: in.speed},
+		Friction:     curving.Friction{High: in.mu[0], HighFace: in.mu[1], Low: in.mu[2], LowFace: in.mu[3]},
+		Allowance:    in.Setting(interaction.AllowanceSetting(in.holding)).Value,
+		LeastBearing: in.Setting("least_bearing").Value, LoadedGauge: in.loaded}
 	if in.atBalance { // speed and elevation cancel
 		r.Curve.Elevation, r.Curve.Speed = 0, 0
 	}
@@ -32,7 +34,8 @@ func (in *truckInput) run() (interaction.TruckRun, error) {
 
 func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	var pic draw.TruckCurve
-	out := export.Curve{Schema: 1, Program: "flangeway " + version(), Degree: export.Rounded(in.degree), Inputs: usedInputs(in.Used), Warnings: append([]string{}, in.Warnings...), Cautions: caution.Curve()}
+	out := export.Curve{Schema: 1, Program: "flangeway " + version(), Degree: export.Rounded(in.degree),
+		Inputs: usedInputs(in.Used), Warnings: append([]string{}, in.Warnings...), Cautions: caution.Curve()}
 	r, err := in.run()
 	if err != nil {
 		return out, pic, err
@@ -71,7 +74,8 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	}
 	out.States = []export.CurveState{}
 	for _, x := range a.States {
-		state := export.CurveState{From: x.From, Shift: export.Rounded(x.Lead.Shift), Attack: export.Rounded(x.Lead.Attack * 1000)}
+		state := export.CurveState{From: x.From, Shift: export.Rounded(x.Lead.Shift),
+			Attack: export.Rounded(x.Lead.Attack * 1000)}
 		if x.Climbing != "" {
 			state.ClimbMargin = value(x.ClimbMargin)
 		}
@@ -95,10 +99,13 @@ const contactSpacing = 59.5 * measure.MMPerInch
 
 func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 	wheelAnswer := func(w curving.Wheel, i int) export.CurveWheel {
-		return export.CurveWheel{Position: in.positions[i], L: export.Rounded(w.L / 1000), V: export.Rounded(w.V / 1000), LV: export.Rounded(w.LV), Angle: export.Rounded(math.Abs(w.ContactAngle) * degrees),
-			Y: export.Rounded(w.TreadY), Contacts: w.Contacts, Flanging: w.Flanging, FieldSide: w.FieldSide, WearN: export.Rounded(w.Wear)}
+		return export.CurveWheel{Position: in.positions[i], L: export.Rounded(w.L / 1000), V: export.Rounded(w.V / 1000),
+			LV: export.Rounded(w.LV), Angle: export.Rounded(math.Abs(w.ContactAngle) * degrees),
+			Y: export.Rounded(w.TreadY), Contacts: w.Contacts, Flanging: w.Flanging, FieldSide: w.FieldSide,
+			WearN: export.Rounded(w.Wear)}
 	}
-	out := export.CurveAxle{Attack: export.Rounded(a.Attack * 1000), Shift: export.Rounded(a.Shift), High: wheelAnswer(a.High, first), Low: wheelAnswer(a.Low, first+1), Sum: export.Rounded(a.Sum)}
+	out := export.CurveAxle{Attack: export.Rounded(a.Attack * 1000), Shift: export.Rounded(a.Shift),
+		High: wheelAnswer(a.High, first), Low: wheelAnswer(a.Low, first+1), Sum: export.Rounded(a.Sum)}
 	if a.SumLimit > 0 {
 		out.SumLimit = value(a.SumLimit)
 	}
@@ -108,10 +115,13 @@ func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 // drawn collects what the drawing shows.
 func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 	pic := draw.TruckCurve{Title: fmt.Sprintf("A truck in a curve of %g degrees", math.Round(in.degree*100)/100),
-		Desc:      "Plan of both axles between the rails, angles ten times as large, the forces of the wheels on the rails as arrows. Below, how near each is to its limit.",
-		Wheelbase: in.wheelbase, Gauge: in.axle.Gauge, Attack: [2]float64{out.Lead.Attack, out.Trail.Attack}, Shift: [2]float64{out.Lead.Shift, out.Trail.Shift}}
+		Desc: "Plan of both axles between the rails, angles ten times as large, the forces of the wheels on the rails " +
+			"as arrows. Below, how near each is to its limit.",
+		Wheelbase: in.wheelbase, Gauge: in.axle.Gauge, Attack: [2]float64{out.Lead.Attack, out.Trail.Attack},
+		Shift: [2]float64{out.Lead.Shift, out.Trail.Shift}}
 	for i, w := range []export.CurveWheel{out.Lead.High, out.Lead.Low, out.Trail.High, out.Trail.Low} {
-		pic.Wheels[i] = draw.TruckWheel{Name: w.Position, L: w.L, V: w.V, Note: fmt.Sprintf("L/V %.2f, %.0f deg", w.LV, w.Angle)}
+		pic.Wheels[i] = draw.TruckWheel{Name: w.Position, L: w.L, V: w.V, Note: fmt.Sprintf("L/V %.2f, %.0f deg", w.LV,
+			w.Angle)}
 	}
 	bar := func(name string, is, limit *float64, beyond string) {
 		if is != nil && limit != nil {

@@ -69,8 +69,10 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 	if err != nil {
 		return nil, err
 	}
-	in.axle = contact.Axle{NearRail: rails.Near, FarRail: rails.Far, Gauge: rails.Gauge, GaugeHeight: rails.GaugeHeight, Cant: rails.Cant}
-	if in.loaded, err = in.Length("loaded gauge", in.Columns["loaded_gauge"], ask.Flag("loaded-gauge"), ask.At(in.feature, track.LoadedGauge)); err != nil {
+	in.axle = contact.Axle{NearRail: rails.Near, FarRail: rails.Far, Gauge: rails.Gauge,
+		GaugeHeight: rails.GaugeHeight, Cant: rails.Cant}
+	if in.loaded, err = in.Length("loaded gauge", in.Columns["loaded_gauge"], ask.Flag("loaded-gauge"),
+		ask.At(in.feature, track.LoadedGauge)); err != nil {
 		return nil, err
 	}
 	for _, step := range []func() error{in.stand, in.fourWheels, in.curve, in.truck, in.frame, in.friction} {
@@ -86,7 +88,8 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 // leads.
 func (in *truckInput) stand() error {
 	high, low := "L", "R"
-	switch text := in.Flags["high"]; in.Ask("wheels on the high rail", ask.Flag("high"), ask.Default("L", "default")).Text {
+	switch text := in.Flags["high"]; in.Ask("wheels on the high rail", ask.Flag("high"),
+		ask.Default("L", "default")).Text {
 	case "L", "l":
 	case "R", "r":
 		high, low = "R", "L"
@@ -127,7 +130,8 @@ func (in *truckInput) stand() error {
 	default:
 		return usagef("--leading %q is not B or A (the end of the car that runs ahead)", text)
 	}
-	in.positions = [4]string{high + fmt.Sprint(lead), low + fmt.Sprint(lead), high + fmt.Sprint(trail), low + fmt.Sprint(trail)}
+	in.positions = [4]string{high + fmt.Sprint(lead), low + fmt.Sprint(lead), high + fmt.Sprint(trail), low +
+		fmt.Sprint(trail)}
 	return nil
 }
 
@@ -212,10 +216,12 @@ func (in *truckInput) truck() error {
 		return err
 	}
 	long := ask.Inches("length", 0, 300)
-	if in.wheelbase, err = in.Length("wheelbase", long, ask.Flag("wheelbase"), ask.Wheelbase(in.car), ask.Setting("truck_wheelbase")); err != nil {
+	if in.wheelbase, err = in.Length("wheelbase", long, ask.Flag("wheelbase"), ask.Wheelbase(in.car),
+		ask.Setting("truck_wheelbase")); err != nil {
 		return err
 	}
-	in.height, err = in.Length("height of the centre of gravity", long, ask.Flag("cg-height"), ask.Setting("gravity_height"))
+	in.height, err = in.Length("height of the centre of gravity", long, ask.Flag("cg-height"),
+		ask.Setting("gravity_height"))
 	return err
 }
 

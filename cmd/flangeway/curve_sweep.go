@@ -92,7 +92,8 @@ func (in *truckInput) sweep(s streams) error {
 	if err != nil {
 		return err
 	}
-	out := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: f["sweep"], Unit: of.unit, Rows: []export.SweepRow{}, Inputs: usedInputs(in.Used),
+	out := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: f["sweep"], Unit: of.unit,
+		Rows: []export.SweepRow{}, Inputs: usedInputs(in.Used),
 		Warnings: append([]string{}, in.Warnings...), Cautions: caution.Curve()}
 	for i := range sweepPoints {
 		v := of.from + (of.to-of.from)*float64(i)/(sweepPoints-1)
@@ -104,7 +105,8 @@ func (in *truckInput) sweep(s streams) error {
 	}
 	if name := f["draw"]; name != "" {
 		panel := in.panel(f["sweep"], of, out.Rows)
-		if err := writeWhole(name, draw.Charts("Margins of a truck in a curve over the "+f["sweep"], []draw.Panel{panel}), inputFiles(in.Start)...); err != nil {
+		if err := writeWhole(name, draw.Charts("Margins of a truck in a curve over the "+f["sweep"], []draw.Panel{panel}),
+			inputFiles(in.Start)...); err != nil {
 			return err
 		}
 	}
@@ -126,7 +128,8 @@ func (in *truckInput) row(what string, v float64) (export.SweepRow, error) {
 			a, err = r.Solve()
 		}
 	}
-	for _, e := range []error{shape.ErrContradiction, curving.ErrOverturns, curving.ErrInput, contact.ErrOffRail, contact.ErrInput} {
+	for _, e := range []error{shape.ErrContradiction, curving.ErrOverturns, curving.ErrInput, contact.ErrOffRail,
+		contact.ErrInput} {
 		if errors.Is(err, e) {
 			row.Why = err.Error()
 			return row, nil
@@ -189,7 +192,8 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 		}
 	}
 	slices.SortStableFunc(marks, func(a, b draw.Mark) int { return int(math.Copysign(1, b.At-a.At)) })
-	all := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: f["sweep"], Unit: of.unit, Rows: []export.SweepRow{}, Warnings: []string{}, Cautions: caution.Curve()}
+	all := export.Sweep{Schema: 1, Program: "flangeway " + version(), Over: f["sweep"], Unit: of.unit,
+		Rows: []export.SweepRow{}, Warnings: []string{}, Cautions: caution.Curve()}
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	var panels []draw.Panel
@@ -234,7 +238,8 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 		return inputf("the survey has no curve with a degree")
 	}
 	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels), inputFiles(start)...); err != nil {
+		if err := writeWhole(name, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's "+
+			"wheels marked", panels), inputFiles(start)...); err != nil {
 			return err
 		}
 	}

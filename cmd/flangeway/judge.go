@@ -187,7 +187,8 @@ func offer(name string, known []string) string {
 }
 
 func knownLocation(sv *survey.Survey, o checkOptions) error {
-	if o.location == "" || slices.ContainsFunc(sv.Track.Features, func(f *track.Feature) bool { return f.Location == o.location }) {
+	if o.location == "" || slices.ContainsFunc(sv.Track.Features,
+		func(f *track.Feature) bool { return f.Location == o.location }) {
 		return nil
 	}
 	var known []string

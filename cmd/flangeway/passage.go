@@ -31,8 +31,9 @@ four-axle car. Heights are positive up; x runs toward the heel, from the theoret
 point of a frog, from the tip of a switch point. Frogs of the types rbm, solid, self-guarded and bolted have sections;
 spring, flange-bearing and heavy-point frogs and diamonds keep the plain arithmetic of
 check.`,
-		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage --over switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",
-		Args:    usageArgs(cobra.NoArgs),
+		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage --over " +
+			"switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",
+		Args: usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return runPassage(s, typed(cmd.Flags()))
 		},
@@ -56,7 +57,8 @@ check.`,
 	f.String("tread-wear", "", "wear of the frog's tread, a `length`")
 	f.String("point-worn-down", "", "loss of `height` at the frog's point")
 	f.String("point-worn-back", "", "`length` over which that runs out")
-	f.String("point-drop", "", "`depth` of the point's top: a new frog's under the wings at the 1/2 in point; a switch's under the stock rail")
+	f.String("point-drop", "", "`depth` of the point's top: a new frog's under the wings at the 1/2 in point; a "+
+		"switch's under the stock rail")
 	f.String("wing-riser", "", "`height` of risers on the frog's wings")
 	f.String("wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default flat)")
 	f.String("floor-ramp", "", "rate of the ramps at the floor's ends, `1:40` (default blunt)")

@@ -16,8 +16,10 @@ import (
 
 // answer computes the passage and puts it into words.
 func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
-	out := export.Passage{Schema: 1, Program: "flangeway " + version(), Over: "frog", Stations: []any{}, Dips: []export.PassageDip{}, Strikes: []export.PassageStrike{},
-		Static: export.Rounded(in.load.Static / 1000), Bound: export.Rounded(in.load.Bound / 1000), Inputs: usedInputs(in.Used), Warnings: append([]string{}, in.Warnings...),
+	out := export.Passage{Schema: 1, Program: "flangeway " + version(), Over: "frog", Stations: []any{},
+		Dips: []export.PassageDip{}, Strikes: []export.PassageStrike{},
+		Static: export.Rounded(in.load.Static / 1000), Bound: export.Rounded(in.load.Bound / 1000),
+		Inputs: usedInputs(in.Used), Warnings: append([]string{}, in.Warnings...),
 		Cautions: caution.Passage()}
 	w, err := passage.NewWheel(in.axle.Near.Shape, in.axle.Diameter[0])
 	if err != nil {
@@ -35,7 +37,8 @@ func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 		out.BoundFrom = strings.Trim(configs.MemoryMark(c.Source), " ()")
 	}
 	if !in.overFrog && configs.MemoryMark(in.detail.Source) != "" {
-		out.Cautions = append([]string{"The heights and widths of the point are those of the detail " + in.detail.Name + ", which is from memory: compare them with the railroad's own plan."}, out.Cautions...)
+		out.Cautions = append([]string{"The heights and widths of the point are those of the detail " + in.detail.Name +
+			", which is from memory: compare them with the railroad's own plan."}, out.Cautions...)
 	}
 	if err == nil {
 		err = in.judged(&out)
@@ -71,9 +74,11 @@ func (in *passageInput) assumed() []export.Default {
 		out = append(out, export.Default{Setting: s.Name, Value: s.Text(), Source: s.Source, Kind: s.Kind})
 	}
 	s := in.support
-	out = append(out, export.Default{Setting: "track " + s.Name, Value: fmt.Sprintf("%g kg, %g N s/m, %g N/m", s.Mass, s.Damping, s.Stiffness), Source: s.Source, Kind: s.Kind})
+	out = append(out, export.Default{Setting: "track " + s.Name, Value: fmt.Sprintf("%g kg, %g N s/m, %g N/m", s.Mass,
+		s.Damping, s.Stiffness), Source: s.Source, Kind: s.Kind})
 	if !in.overFrog {
-		out = append(out, export.Default{Setting: "detail " + in.detail.Name, Value: fmt.Sprintf("%d stations", len(in.detail.Stations)), Source: in.detail.Source, Kind: in.detail.Kind})
+		out = append(out, export.Default{Setting: "detail " + in.detail.Name,
+			Value: fmt.Sprintf("%d stations", len(in.detail.Stations)), Source: in.detail.Source, Kind: in.detail.Kind})
 	}
 	return out
 }
@@ -118,8 +123,10 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 		blows = blows[1:]
 	}
 	for _, k := range p.Strikes {
-		row := export.PassageStrike{What: k.What, How: k.How, From: export.Rounded(k.From), To: export.Rounded(k.To), Angle: export.Rounded(k.Angle * 1000),
-			Rise: export.Rounded(k.Rise), Met: export.Rounded(k.Met), Added: export.Rounded(blows[0].Added / 1000), Capped: blows[0].Capped}
+		row := export.PassageStrike{What: k.What, How: k.How, From: export.Rounded(k.From), To: export.Rounded(k.To),
+			Angle: export.Rounded(k.Angle * 1000),
+			Rise:  export.Rounded(k.Rise), Met: export.Rounded(k.Met), Added: export.Rounded(blows[0].Added / 1000),
+			Capped: blows[0].Capped}
 		if blows = blows[1:]; k.Off > 0 {
 			row.OffAngle, row.OffAdded = value(k.Off*1000), value(blows[0].Added/1000)
 			blows = blows[1:]
@@ -134,7 +141,8 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 		out.PointRoom = value(p.PointMargin)
 	}
 	for _, q := range s.Paths {
-		row := export.PassagePlace{Why: q.Place.Why, Tape: export.Rounded(q.Place.Tape), Shown: q == p, Lift: export.Rounded(q.Lift), Drop: export.Rounded(q.Drop),
+		row := export.PassagePlace{Why: q.Place.Why, Tape: export.Rounded(q.Place.Tape), Shown: q == p,
+			Lift: export.Rounded(q.Lift), Drop: export.Rounded(q.Drop),
 			DipAngle: export.Rounded(q.Dip.Angle * 1000), TipClearance: finite(q.FloorMargin), Strike: len(q.Strikes) > 0}
 		if q.Transfers {
 			row.TransferX = value(q.Transfer)
@@ -145,13 +153,15 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 		out.Positions = append(out.Positions, row)
 	}
 	if p.Place.Beyond > 0 {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("The guard lets the flange face pass the frog's gauge line by %.1f mm.", p.Place.Beyond))
+		out.Warnings = append(out.Warnings, fmt.Sprintf("The guard lets the flange face pass the frog's gauge line by %.1f "+
+			"mm.", p.Place.Beyond))
 	}
 	return in.frogPicture(model, w, p, out), nil
 }
 
 // levels fills what frog and switch have in common.
-func (in *passageInput) levels(out *export.Passage, lift, liftX, drop, dropX float64, dips []passage.Dip, dip passage.Dip, f passage.Forces) {
+func (in *passageInput) levels(out *export.Passage, lift, liftX, drop, dropX float64, dips []passage.Dip,
+	dip passage.Dip, f passage.Forces) {
 	out.Lift, out.Drop = export.Rounded(lift), export.Rounded(drop)
 	if lift > 0 {
 		out.LiftX = value(liftX)
@@ -164,7 +174,8 @@ func (in *passageInput) levels(out *export.Passage, lift, liftX, drop, dropX flo
 		out.DipX = value(dip.X)
 	}
 	for _, d := range dips {
-		out.Dips = append(out.Dips, export.PassageDip{X: export.Rounded(d.X), From: string(d.From), To: string(d.To), Angle: export.Rounded(d.Angle * 1000)})
+		out.Dips = append(out.Dips, export.PassageDip{X: export.Rounded(d.X), From: string(d.From), To: string(d.To),
+			Angle: export.Rounded(d.Angle * 1000)})
 	}
 	out.P2, out.Most = export.Rounded(f.P2/1000), export.Rounded(f.Most/1000)
 	if f.Bounded {
@@ -186,7 +197,8 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 		return draw.Passages{}, err
 	}
 	for _, st := range s.Stations {
-		row := export.SwitchStation{X: export.Rounded(st.X), Z: export.Rounded(st.Z), RestsOn: string(st.RestsOn), Over: st.Over}
+		row := export.SwitchStation{X: export.Rounded(st.X), Z: export.Rounded(st.Z), RestsOn: string(st.RestsOn),
+			Over: st.Over}
 		if st.X >= 0 {
 			row.Down, row.Exposed = value(st.Down), value(st.Exposed)
 		}
@@ -201,7 +213,8 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	in.levels(out, s.Lift, s.LiftX, s.Drop, s.DropX, s.Dips, s.Dip, f)
 	out.Held = "the stock rail"
 	if in.opt.Trailing {
-		out.Warnings = append(out.Warnings, "A trailing move opens or runs along the point: it neither picks nor climbs it. Tip room and contact angle are those of a facing move.")
+		out.Warnings = append(out.Warnings, "A trailing move opens or runs along the point: it neither picks nor climbs "+
+			"it. Tip room and contact angle are those of a facing move.")
 	}
 	if s.YawKnown {
 		out.YawMrad = value(s.Yaw * 1000)
@@ -228,7 +241,8 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	return in.switchPicture(model, w, s, out), nil
 }
 
-func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *passage.FrogPath, out *export.Passage) draw.Passages {
+func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *passage.FrogPath,
+	out *export.Passage) draw.Passages {
 	pic := draw.Passages{Title: fmt.Sprintf("Wheel through a No. %g frog, %s", in.frog.Number, in.frog.Type),
 		PathName: "tread at the tape line", TipName: "flange tip", FloorName: "floor of the flangeway", Plane: "tread plane"}
 	for _, st := range p.Stations {
@@ -255,8 +269,10 @@ func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *pas
 	pic.Section = m.Section(at).Outlines(sectionBelow)
 	in.wheelPicture(&pic, w, p.Place.Tape, z, at)
 	pic.SectionNote = fmt.Sprintf("section %s the theoretical point, %s; rests on the %s", behind(at), why, on)
-	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f)", p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
-	pic.Desc = fmt.Sprintf("%s. Above, heights along the frog, stretched: tread, flange tip and floor. Below, the %s, to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
+	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f)",
+		p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
+	pic.Desc = fmt.Sprintf("%s. Above, heights along the frog, stretched: tread, flange tip and floor. Below, the %s, "+
+		"to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
 	return pic
 }
 
@@ -282,8 +298,11 @@ func (in *passageInput) wheelPicture(pic *draw.Passages, w *passage.Wheel, tape,
 	pic.Marks = append(pic.Marks, draw.PassageMark{X: at, Text: "section"})
 }
 
-func (in *passageInput) switchPicture(m *shape.SwitchModel, w *passage.Wheel, s *passage.SwitchSolution, out *export.Passage) draw.Passages {
-	pic := draw.Passages{Title: fmt.Sprintf("Wheel over a switch point, detail %s%s", in.point.Detail, configs.MemoryMark(in.detail.Source)), PathName: "tread at the tape line", FloorName: "top of the point", TipName: "flange tip", Plane: "top of the stock rail"}
+func (in *passageInput) switchPicture(m *shape.SwitchModel, w *passage.Wheel, s *passage.SwitchSolution,
+	out *export.Passage) draw.Passages {
+	pic := draw.Passages{Title: fmt.Sprintf("Wheel over a switch point, detail %s%s", in.point.Detail,
+		configs.MemoryMark(in.detail.Source)), PathName: "tread at the tape line", FloorName: "top of the point",
+		TipName: "flange tip", Plane: "top of the stock rail"}
 	for _, st := range s.Stations {
 		pic.Path = append(pic.Path, [2]float64{st.X, st.Z})
 		pic.Tip = append(pic.Tip, [2]float64{st.X, st.Z - w.Height})
@@ -315,6 +334,7 @@ func (in *passageInput) switchPicture(m *shape.SwitchModel, w *passage.Wheel, s 
 	if out.TipRoom != nil {
 		pic.Note += fmt.Sprintf("; room beside the tip %.1f mm", *out.TipRoom)
 	}
-	pic.Desc = fmt.Sprintf("%s. Above, heights along the switch, stretched: tread, flange tip and the point's top. Below, the %s, to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
+	pic.Desc = fmt.Sprintf("%s. Above, heights along the switch, stretched: tread, flange tip and the point's top. "+
+		"Below, the %s, to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
 	return pic
 }

@@ -77,10 +77,12 @@ func (in *passageInput) kind() error {
 		over = at.Kind.String()
 	}
 	in.overFrog = over != "switch"
-	if in.overFrog && in.Flags.Any("detail", "point-gap", "point-thickness", "chip-depth", "chip-length", "face-angle", "stock-rail-wear", "undercut", "heel-rise", "wheelbase") {
+	if in.overFrog && in.Flags.Any("detail", "point-gap", "point-thickness", "chip-depth", "chip-length", "face-angle",
+		"stock-rail-wear", "undercut", "heel-rise", "wheelbase") {
 		return usagef("a flag of a switch point stands with a frog (--over switch)")
 	}
-	if !in.overFrog && in.Flags.Any("number", "type", "flangeway-width", "flangeway-depth", "tread-wear", "point-worn-down", "point-worn-back", "wing-riser", "wing-slope", "floor-ramp", "guard-check") {
+	if !in.overFrog && in.Flags.Any("number", "type", "flangeway-width", "flangeway-depth", "tread-wear",
+		"point-worn-down", "point-worn-back", "wing-riser", "wing-slope", "floor-ramp", "guard-check") {
 		return usagef("a flag of a frog stands with a switch")
 	}
 	return nil
@@ -111,7 +113,8 @@ func (in *passageInput) across() error {
 	if err != nil {
 		return &inputError{Err: fmt.Errorf("the mate: %w", err)}
 	}
-	gauge, err := in.Length("gauge", in.Columns["gauge"], ask.Flag("gauge"), ask.At(in.at, track.Gauge), ask.Default("56-1/2", "default"))
+	gauge, err := in.Length("gauge", in.Columns["gauge"], ask.Flag("gauge"), ask.At(in.at, track.Gauge),
+		ask.Default("56-1/2", "default"))
 	if err != nil {
 		return err
 	}
@@ -149,7 +152,8 @@ func (in *passageInput) readFrog() error {
 		if !slices.Contains(configs.FrogTypes(), typ) {
 			return usagef("--type %q is not one of %s", typ, modelled)
 		}
-		return inputf("frogs of the type %s have no sections here and keep the plain arithmetic of check (modelled: %s)", typ, modelled)
+		return inputf("frogs of the type %s have no sections here and keep the plain arithmetic of check (modelled: %s)",
+			typ, modelled)
 	}
 	number, err := in.Number("frog number", 2, 40, ask.Flag("number"), ask.FrogNumber(in.at), ask.Default("8", "default"))
 	if err != nil {
@@ -184,7 +188,8 @@ func (in *passageInput) readFrog() error {
 	if p.WingSlope, err = in.wingSlope(p.WingSlope); err != nil {
 		return err
 	}
-	if p.FloorRamp, err = in.By("floor ramp", ask.Rate, ask.Flag("floor-ramp"), ask.Default("blunt", "default: the worse")); err != nil {
+	if p.FloorRamp, err = in.By("floor ramp", ask.Rate, ask.Flag("floor-ramp"),
+		ask.Default("blunt", "default: the worse")); err != nil {
 		return err
 	}
 	in.frog = p
@@ -222,7 +227,8 @@ func (in *passageInput) guard() error {
 	}
 	v := in.reading(track.GuardCheck, fallback)
 	if v.Text == "n/m" || v.Text == "-" || !v.Given() {
-		in.Warn("The guard check is not known: the axle is free within the flangeway and the play, and the position of the greatest dip is shown.")
+		in.Warn("The guard check is not known: the axle is free within the flangeway and the play, and the position of the " +
+			"greatest dip is shown.")
 		return nil
 	}
 	var err error
@@ -241,8 +247,10 @@ func (in *passageInput) readSwitch() error {
 		q  track.Quantity
 		to *float64
 	}{
-		{track.PointGap, &p.Gap}, {track.PointThickness, &p.TipThickness}, {track.PointDrop, &p.Drop}, {track.ChipDepth, &p.ChipDepth}, {track.ChipLength, &p.ChipLength},
-		{track.StockRailWear, &p.StockWear}, {track.Undercut, &p.Undercut}, {track.HeelRise, &p.HeelRise}, {track.FaceAngle, &p.FaceAngle},
+		{track.PointGap, &p.Gap}, {track.PointThickness, &p.TipThickness}, {track.PointDrop, &p.Drop}, {track.ChipDepth,
+			&p.ChipDepth}, {track.ChipLength, &p.ChipLength},
+		{track.StockRailWear, &p.StockWear}, {track.Undercut, &p.Undercut}, {track.HeelRise, &p.HeelRise},
+		{track.FaceAngle, &p.FaceAngle},
 	} {
 		v := in.reading(g.q)
 		if !v.Given() {
@@ -254,7 +262,9 @@ func (in *passageInput) readSwitch() error {
 		in.given[g.q.String()] = true
 	}
 	if in.at != nil && !in.given[track.FaceAngle.String()] {
-		in.Warn("face_angle of the point was not read: this passage takes the face unworn. check judges by tip height besides, with the flange by its height and thickness alone and over the ends of its readings, and may find a lesser angle; a face under %g degrees would climb.", in.Setting("least_contact_angle").Value)
+		in.Warn("face_angle of the point was not read: this passage takes the face unworn. check judges by tip height "+
+			"besides, with the flange by its height and thickness alone and over the ends of its readings, and may find a "+
+			"lesser angle; a face under %g degrees would climb.", in.Setting("least_contact_angle").Value)
 	}
 	in.point = p
 	in.climb = in.figures.Value("climb_angle") * math.Pi / 180
@@ -265,7 +275,8 @@ func (in *passageInput) readSwitch() error {
 		}
 		in.climb, in.given["climb_angle"] = deg*math.Pi/180, true
 	}
-	in.swAxle.Wheelbase, err = in.Length("wheelbase", ask.Inches("truck_wheelbase", 24, 240), ask.Flag("wheelbase"), ask.Wheelbase(ask.CarOf(in.of)), ask.Setting("truck_wheelbase"))
+	in.swAxle.Wheelbase, err = in.Length("wheelbase", ask.Inches("truck_wheelbase", 24, 240), ask.Flag("wheelbase"),
+		ask.Wheelbase(ask.CarOf(in.of)), ask.Setting("truck_wheelbase"))
 	return err
 }
 
@@ -280,13 +291,15 @@ func (in *passageInput) weight() error {
 		in.load.Static, err = v.By(ask.Newtons)
 		return err
 	}
-	gross, err := in.Number("gross weight", 1000, 2e6, ask.Flag("gross"), ask.Gross(ask.CarOf(in.of)), ask.Setting("car_weight"))
+	gross, err := in.Number("gross weight", 1000, 2e6, ask.Flag("gross"), ask.Gross(ask.CarOf(in.of)),
+		ask.Setting("car_weight"))
 	if err != nil {
 		return err
 	}
 	axles := float64(axlesOfCar)
 	if car := ask.CarOf(in.of); car != nil && car.GrossLb > 0 && car.Axles > 0 && in.Flags["gross"] == "" {
-		if axles, err = in.Number("axles", 1, 16, ask.Known(float64(car.Axles), true, ask.Plain(float64(car.Axles)), car.Place)); err != nil {
+		if axles, err = in.Number("axles", 1, 16, ask.Known(float64(car.Axles), true, ask.Plain(float64(car.Axles)),
+			car.Place)); err != nil {
 			return err
 		}
 	}
@@ -320,7 +333,10 @@ func (in *passageInput) track() error {
 			continue
 		}
 		var err error
-		if *g.to, err = v.By(func(flag, text string) (float64, error) { return ask.Number(flag, text, g.lo, g.hi) }); err != nil {
+		if *g.to, err = v.By(func(flag, text string) (float64, error) {
+			return ask.Number(flag, text, g.lo,
+				g.hi)
+		}); err != nil {
 			return err
 		}
 		in.given[g.figure] = true

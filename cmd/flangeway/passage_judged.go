@@ -13,7 +13,8 @@ import (
 
 // ownOfPassage are the flags that change no reading of a wheel or a place.
 func ownOfPassage() []string {
-	return []string{"survey", "car", "position", "at", "over", "format", "draw", "step", "speed", "gross", "load", "unsprung", "track", "track-stiffness", "track-damping", "track-mass", "bound", "help"}
+	return []string{"survey", "car", "position", "at", "over", "format", "draw", "step", "speed", "gross", "load",
+		"unsprung", "track", "track-stiffness", "track-damping", "track-mass", "bound", "help"}
 }
 
 // judged is what check says of the wheel at the place, where both are those of the survey as
@@ -58,7 +59,8 @@ func (in *passageInput) judged(out *export.Passage) error {
 // oneAngle puts check's contact angle in the place of that of the shape with its vertical
 // flange: beside the flange's tip check takes the flange by its height and thickness alone.
 func (in *passageInput) oneAngle(f *interaction.Finding, out *export.Passage) {
-	if f.Check.ID != "point-climb" || math.IsNaN(f.Computed.Margin) || f.Computed.Mechanism == "" || out.LeastAngle == nil {
+	if f.Check.ID != "point-climb" || math.IsNaN(f.Computed.Margin) || f.Computed.Mechanism == "" ||
+		out.LeastAngle == nil {
 		return
 	}
 	shape := *out.LeastAngle
@@ -70,7 +72,8 @@ func (in *passageInput) oneAngle(f *interaction.Finding, out *export.Passage) {
 
 func judgedPair(f *interaction.Finding) export.PassageJudged {
 	k := f.Computed
-	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(), Text: k.Text(), Why: k.Why, SettleBy: f.SettleBy, Doubt: f.Doubt, Settle: paper.SettleText(f)}
+	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(), Text: k.Text(), Why: k.Why,
+		SettleBy: f.SettleBy, Doubt: f.Doubt, Settle: paper.SettleText(f)}
 	if k.Mechanism != "" {
 		out.Unit, out.Low, out.High = k.Unit, finite(k.Low), finite(k.High)
 		if !math.IsNaN(k.Margin) {

@@ -58,8 +58,10 @@ named.`,
 	f.StringVar(&o.budget, "budget", "", "spend at most this `amount`")
 	f.StringVar(&o.crewDays, "crew-days", "", "take at most this many `days` of all crews")
 	f.BoolVar(&o.trackOnly, "track-only", false, "work on the track side alone")
-	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit` first, such as \"drop car CAR\"; may be given several times")
-	f.BoolVar(&o.orders, "orders", false, "print the work orders and the car department's sheet in place of the plan (text, markdown)")
+	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit` first, such as \"drop car CAR\"; may be given several "+
+		"times")
+	f.BoolVar(&o.orders, "orders", false, "print the work orders and the car department's sheet in place of the plan "+
+		"(text, markdown)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
@@ -131,7 +133,8 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		}
 	}
 	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
-	work.at(fmt.Sprintf("choosing among the works for %d wheels and %d places", len(sv.Fleet.Wheels), len(sv.Track.Features)))
+	work.at(fmt.Sprintf("choosing among the works for %d wheels and %d places", len(sv.Fleet.Wheels),
+		len(sv.Track.Features)))
 	var (
 		p *plan.Plan
 		b bytes.Buffer
@@ -180,7 +183,8 @@ func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan
 	if p, err = plan.Make(engine, opt); err != nil {
 		return nil, err
 	}
-	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Form: formOf(o.format), Before: before, Edits: o.whatIf, Notes: notes}
+	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Form: formOf(o.format), Before: before,
+		Edits: o.whatIf, Notes: notes}
 	switch {
 	case o.format == "json":
 		err = export.PlanJSON(b, p, before, o.whatIf, notes, caution.Plan(sv))
@@ -218,7 +222,8 @@ func beside(to *paper.PlanOptions, engine *interaction.Engine, opt plan.Options,
 			to.MeasureWhy = "With so many pairs this asks for a run with --level undecided and no budget."
 			return nil
 		}
-		if all, err = plan.Make(engine, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly, CarsOnly: opt.CarsOnly, NoCurve: true}); err != nil {
+		if all, err = plan.Make(engine, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly,
+			CarsOnly: opt.CarsOnly, NoCurve: true}); err != nil {
 			return err
 		}
 	}

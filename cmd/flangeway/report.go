@@ -35,8 +35,9 @@ the cautions, and a line for each department to sign. It prints on letter and A4
 black and white.
 
 An old file is replaced whole or, after an error, left as it is.`,
-		Example: "  flangeway report my-yard -o review.html\n  flangeway report my-yard -o review.html --without limits,signatures",
-		Args:    usageArgs(cobra.ExactArgs(1)),
+		Example: "  flangeway report my-yard -o review.html\n  flangeway report my-yard -o review.html --without " +
+			"limits,signatures",
+		Args: usageArgs(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runReport(cmd.Context(), s, o, args[0])
 		},

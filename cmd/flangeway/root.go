@@ -142,7 +142,8 @@ func newRootCmd(s streams) *cobra.Command {
 	}
 	cmd.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{Err: err} })
-	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s), newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newReportCmd(s))
+	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s),
+		newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newReportCmd(s))
 	return cmd
 }
 
@@ -171,7 +172,8 @@ func usageArgs(check cobra.PositionalArgs) cobra.PositionalArgs {
 			case len(use) < 2:
 				return usagef("%q is too much: %s takes flags only", args[0], cmd.CommandPath())
 			}
-			return usagef("%q is too much: %s takes one %s (a name with blanks stands in quote marks)", args[len(args)-1], cmd.CommandPath(), strings.Trim(use[1], "[]"))
+			return usagef("%q is too much: %s takes one %s (a name with blanks stands in quote marks)", args[len(args)-1],
+				cmd.CommandPath(), strings.Trim(use[1], "[]"))
 		}
 		return nil
 	}

@@ -34,7 +34,8 @@ const degrees = 180 / math.Pi
 
 // answer asks for everything that the command prints and puts it into its words.
 func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
-	out := export.Shape{Schema: 1, Program: "flangeway " + version(), RRD: []export.ShapeRow{}, Conicity: []export.ShapeConicity{}, Hertz: []export.ShapeHertz{}, Jumps: []export.ShapeJump{},
+	out := export.Shape{Schema: 1, Program: "flangeway " + version(), RRD: []export.ShapeRow{},
+		Conicity: []export.ShapeConicity{}, Hertz: []export.ShapeHertz{}, Jumps: []export.ShapeJump{},
 		Second: []export.ShapeSecond{}, Degree: export.Rounded(in.degree), Warnings: append([]string{}, in.Warnings...),
 		Cautions: caution.Shape()}
 	study := contact.Study{Axle: in.axle, MaxShift: in.maxShift, Step: in.step, Amplitudes: in.amplitudes, Load: in.load}
@@ -53,17 +54,21 @@ func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
 		out.Warnings = append(out.Warnings, n.Error())
 	}
 	for _, st := range a.Rows {
-		out.RRD = append(out.RRD, export.ShapeRow{Shift: export.Rounded(st.Shift), RRD: export.Rounded(st.RRD), NearY: export.Rounded(st.Near.Y), FarY: export.Rounded(st.Far.Y),
+		out.RRD = append(out.RRD, export.ShapeRow{Shift: export.Rounded(st.Shift), RRD: export.Rounded(st.RRD),
+			NearY: export.Rounded(st.Near.Y), FarY: export.Rounded(st.Far.Y),
 			NearAngle: export.Rounded(st.Near.Angle * degrees), FarAngle: export.Rounded(st.Far.Angle * degrees)})
 	}
 	for _, j := range a.Jumps {
-		out.Jumps = append(out.Jumps, export.ShapeJump{Shift: export.Rounded(j.Shift), Side: sideName(j.Near), From: export.Rounded(j.From), To: export.Rounded(j.To)})
+		out.Jumps = append(out.Jumps, export.ShapeJump{Shift: export.Rounded(j.Shift), Side: sideName(j.Near),
+			From: export.Rounded(j.From), To: export.Rounded(j.To)})
 	}
 	for _, s := range a.Second {
-		out.Second = append(out.Second, export.ShapeSecond{Shift: export.Rounded(s.Shift), Side: sideName(s.Near), Y: export.Rounded(s.Spot.Y), Gap: export.Rounded(s.Spot.Gap), Angle: export.Rounded(s.Spot.Angle * degrees)})
+		out.Second = append(out.Second, export.ShapeSecond{Shift: export.Rounded(s.Shift), Side: sideName(s.Near),
+			Y: export.Rounded(s.Spot.Y), Gap: export.Rounded(s.Spot.Gap), Angle: export.Rounded(s.Spot.Angle * degrees)})
 	}
 	for _, c := range a.Conicity {
-		out.Conicity = append(out.Conicity, export.ShapeConicity{Amplitude: c.Amplitude, Harmonic: value(c.Harmonic), Integration: value(c.Integration), Regression: value(c.Regression)})
+		out.Conicity = append(out.Conicity, export.ShapeConicity{Amplitude: c.Amplitude, Harmonic: value(c.Harmonic),
+			Integration: value(c.Integration), Regression: value(c.Regression)})
 	}
 	for _, side := range []struct {
 		near bool
@@ -114,7 +119,8 @@ func (in *shapeInput) spread(study contact.Study, out *export.Shape) error {
 	if err != nil {
 		return err
 	}
-	out.Range = &export.ShapeRange{Shapes: sp.Shapes, Rooms: len(in.rooms) > 0, Play: span(sp.Play), Flange: span(sp.Flange), Harmonic: span(sp.Harmonic), Steering: span(sp.Steering)}
+	out.Range = &export.ShapeRange{Shapes: sp.Shapes, Rooms: len(in.rooms) > 0, Play: span(sp.Play),
+		Flange: span(sp.Flange), Harmonic: span(sp.Harmonic), Steering: span(sp.Steering)}
 	return nil
 }
 
@@ -133,7 +139,8 @@ func (in *shapeInput) turnings(out *export.Shape) error {
 		case err != nil:
 			return err
 		}
-		t := export.ShapeTurning{Side: sideName(i == 0), Design: design.Name, Cut: export.Rounded(most.Cut), CutLeast: export.Rounded(least.Cut), Need: export.Rounded(most.Least), Thickness: export.Rounded(most.Thickness)}
+		t := export.ShapeTurning{Side: sideName(i == 0), Design: design.Name, Cut: export.Rounded(most.Cut),
+			CutLeast: export.Rounded(least.Cut), Need: export.Rounded(most.Least), Thickness: export.Rounded(most.Thickness)}
 		if most.RimKnown {
 			t.RimLeft, t.RimLimit, t.Holds, t.More = value(most.RimLeft), value(lathe.Rim.Limit), nil, &most.More
 			held := in.lathe.Held(most.RimLeft, most.RimHolds)
@@ -152,7 +159,8 @@ func gaugesOf(side string, w *shape.Shape) export.ShapeWheel {
 	for _, g := range []struct {
 		read func() (float64, error)
 		to   **float64
-	}{{w.FlangeHeight, &out.Height}, {w.FlangeThickness, &out.Thickness}, {w.VerticalFlange, &out.Vertical}, {w.TreadHollow, &out.Hollow},
+	}{{w.FlangeHeight, &out.Height}, {w.FlangeThickness, &out.Thickness}, {w.VerticalFlange,
+		&out.Vertical}, {w.TreadHollow, &out.Hollow},
 		{func() (float64, error) { a, _, err := w.FlangeAngle(); return a * 180 / math.Pi, err }, &out.Angle}} {
 		if v, err := g.read(); err == nil {
 			v = export.Rounded(v)
@@ -172,8 +180,9 @@ func gaugesOf(side string, w *shape.Shape) export.ShapeWheel {
 func (in *shapeInput) picture(a *contact.Answer) draw.Shapes {
 	var pic draw.Shapes
 	make1 := func(near bool, w *shape.Shape, rail string, sp contact.Spot) draw.Side {
-		d := draw.Side{Name: fmt.Sprintf("%s: %s on %s", sideName(near), w.Name, rail), ContactY: sp.RailY, ContactZ: sp.RailZ,
-			Note: fmt.Sprintf("contact %.3f in from the tape line, %.1f deg", sp.Y/measure.MMPerInch, sp.Angle*180/math.Pi)}
+		d := draw.Side{Name: fmt.Sprintf("%s: %s on %s", sideName(near), w.Name, rail), ContactY: sp.RailY,
+			ContactZ: sp.RailZ,
+			Note:     fmt.Sprintf("contact %.3f in from the tape line, %.1f deg", sp.Y/measure.MMPerInch, sp.Angle*180/math.Pi)}
 		d.Wheel, d.Rail = a.Solver.Drawn(a.Middle, near)
 		if two, ok := a.Solver.SecondNear(a.Middle, near); ok {
 			d.HasSecond, d.SecondY, d.Depth = true, two.RailY, two.RailZ
@@ -183,8 +192,10 @@ func (in *shapeInput) picture(a *contact.Answer) draw.Shapes {
 	pic.Near = make1(true, in.axle.Near, in.axle.NearRail.Name, a.Middle.Near)
 	pic.Far = make1(false, in.axle.Far, in.axle.FarRail.Name, a.Middle.Far)
 	pic.Title = "Both wheels on both rails, axle in the middle"
-	pic.Gauge = fmt.Sprintf("gauge %s in, back-to-back %s in, 3/4 of full size", measure.Inch(in.axle.Gauge), measure.Inch(in.axle.BackToBack))
-	pic.Desc = fmt.Sprintf("%s and %s. Contact marked with a cross. Below, the rolling radius difference over the lateral shift and the difference needed in a curve of %g degrees.", pic.Near.Name, pic.Far.Name, math.Round(in.degree*100)/100)
+	pic.Gauge = fmt.Sprintf("gauge %s in, back-to-back %s in, 3/4 of full size", measure.Inch(in.axle.Gauge),
+		measure.Inch(in.axle.BackToBack))
+	pic.Desc = fmt.Sprintf("%s and %s. Contact marked with a cross. Below, the rolling radius difference over the "+
+		"lateral shift and the difference needed in a curve of %g degrees.", pic.Near.Name, pic.Far.Name, math.Round(in.degree*100)/100)
 	pic.Degree = math.Round(in.degree*100) / 100
 	if !math.IsNaN(a.Needed) {
 		pic.Needed = a.Needed

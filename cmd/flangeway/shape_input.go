@@ -52,7 +52,8 @@ func readShape(f ask.Flags) (*shapeInput, error) {
 	if in.maxShift, err = in.Length("max shift", ask.Millimetres(0.001, 100), ask.Flag("max-shift")); err != nil {
 		return nil, err
 	}
-	if in.step, err = in.Length("step", ask.Millimetres(0.001, 50), ask.Flag("step"), ask.Default("0.25 mm", "default")); err != nil {
+	if in.step, err = in.Length("step", ask.Millimetres(0.001, 50), ask.Flag("step"),
+		ask.Default("0.25 mm", "default")); err != nil {
 		return nil, err
 	}
 	if err := in.waves(); err != nil {
@@ -61,7 +62,8 @@ func readShape(f ask.Flags) (*shapeInput, error) {
 	if in.load, err = in.wheelLoad(of); err != nil {
 		return nil, err
 	}
-	if in.degree, err = in.By("degree", degreeOf, ask.Flag("degree"), ask.Degree(at), ask.Default("4", "default")); err != nil {
+	if in.degree, err = in.By("degree", degreeOf, ask.Flag("degree"), ask.Degree(at),
+		ask.Default("4", "default")); err != nil {
 		return nil, err
 	}
 	in.lathe, err = in.Lathe(axle)
@@ -70,8 +72,9 @@ func readShape(f ask.Flags) (*shapeInput, error) {
 
 // onRails lays an axle on the rails of a track.
 func onRails(a ask.Axle, r ask.Rails) contact.Axle {
-	return contact.Axle{Near: a.Near.Shape, Far: a.Far.Shape, NearDiameter: a.Diameter[0], FarDiameter: a.Diameter[1], BackToBack: a.BackToBack,
-		NearRail: r.Near, FarRail: r.Far, Gauge: r.Gauge, GaugeHeight: r.GaugeHeight, Cant: r.Cant}
+	return contact.Axle{Near: a.Near.Shape, Far: a.Far.Shape, NearDiameter: a.Diameter[0], FarDiameter: a.Diameter[1],
+		BackToBack: a.BackToBack,
+		NearRail:   r.Near, FarRail: r.Far, Gauge: r.Gauge, GaugeHeight: r.GaugeHeight, Cant: r.Cant}
 }
 
 // waves asks for the amplitudes of the conicity.
@@ -113,7 +116,8 @@ func (in *shapeInput) wheelLoad(of *wheel.Wheel) (float64, error) {
 			axles = axlesOfCar
 		}
 		lb := of.Car.GrossLb / float64(2*axles)
-		in.Note("load", ask.Plain(lb)+" lb", "survey "+of.Car.Place.String()+": "+ask.Plain(of.Car.GrossLb)+" lb on "+ask.Plain(float64(axles))+" axles")
+		in.Note("load", ask.Plain(lb)+" lb", "survey "+of.Car.Place.String()+": "+ask.Plain(of.Car.GrossLb)+" lb on "+
+			""+ask.Plain(float64(axles))+" axles")
 		return lb * measure.NewtonsPerPound, nil
 	case in.Flags["load"] == "" && weight.Given:
 		lb := weight.Value / (2 * axlesOfCar)

@@ -17,9 +17,11 @@ import (
 	"flangeway/testdata"
 )
 
-var errDiffers = errors.New("a value does not agree with what this program computes, and is not known to; do not use this build")
+var errDiffers = errors.New("a value does not agree with what this program computes, and is not known to; do not use " +
+	"this build")
 
-var errCaseDiffers = errors.New("a case is answered otherwise than the people who were there found; do not use this build")
+var errCaseDiffers = errors.New("a case is answered otherwise than the people who were there found; do not use this " +
+	"build")
 
 func newSourcesCmd(s streams) *cobra.Command {
 	format, judged := "text", false
@@ -49,7 +51,8 @@ reading.`,
 		},
 	}
 	cmd.Flags().StringVar(&format, "format", format, "`format` of the result: "+strings.Join(formats(), ", "))
-	cmd.Flags().BoolVar(&judged, "cases", false, "the investigation reports and legal pairs, and what check and curve say of them")
+	cmd.Flags().BoolVar(&judged, "cases", false, "the investigation reports and legal pairs, and what check and curve "+
+		"say of them")
 	completeWords(cmd, "format", formats())
 	return cmd
 }
@@ -67,7 +70,8 @@ func runSources(s streams, format string) error {
 	if err != nil {
 		return err
 	}
-	err = writeAnswer(s, format, export.NewSources("flangeway "+version(), tables, limits, caution.Sources()), export.SourcesJSON, export.SourcesCSV,
+	err = writeAnswer(s, format, export.NewSources("flangeway "+version(), tables, limits, caution.Sources()),
+		export.SourcesJSON, export.SourcesCSV,
 		func(_ *export.Sources, form paper.Form) *paper.Document {
 			return paper.Sources(tables, limits, data.Sets[configs.Federal], caution.Sources(), form)
 		})
@@ -90,7 +94,8 @@ func runCases(s streams, format string) error {
 	if err != nil {
 		return err
 	}
-	err = writeAnswer(s, format, export.NewCases("flangeway "+version(), results, caution.Cases()), export.CasesJSON, export.CasesCSV,
+	err = writeAnswer(s, format, export.NewCases("flangeway "+version(), results, caution.Cases()), export.CasesJSON,
+		export.CasesCSV,
 		func(_ *export.Cases, form paper.Form) *paper.Document {
 			return paper.Cases(results, caution.Cases(), form)
 		})

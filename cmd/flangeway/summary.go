@@ -61,7 +61,8 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	if o.car != "" && !over.HasCar {
 		return usagef("--car %q is not a car of the survey", o.car)
 	}
-	in := export.Overview{Program: "flangeway " + version(), Survey: sv.Survey, Book: book, Overview: over, Warnings: sv.Warnings, MoreWarnings: over.MoreWarnings, Cautions: caution.OfSurvey(sv.Survey)}
+	in := export.Overview{Program: "flangeway " + version(), Survey: sv.Survey, Book: book, Overview: over,
+		Warnings: sv.Warnings, MoreWarnings: over.MoreWarnings, Cautions: caution.OfSurvey(sv.Survey)}
 	in.CapWarnings()
 	if o.format != "json" {
 		for _, w := range in.Warnings {
@@ -94,7 +95,10 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	if err != nil {
 		return err
 	}
-	fails, err := summaryFails(over, o.failOn, func() (bool, error) { return bulk.BeyondLimit(ctx, sv, book, over.Trains, opt) })
+	fails, err := summaryFails(over, o.failOn, func() (bool, error) {
+		return bulk.BeyondLimit(ctx, sv, book,
+			over.Trains, opt)
+	})
 	if err != nil {
 		return unread(err, "the exit code does not say whether a reading is beyond a limit")
 	}

@@ -239,7 +239,8 @@ func (a Answer) change(of string, most float64) (string, bool) {
 		return "there are no two runs to compare", false
 	}
 	percent := (greatest/least - 1) * 100
-	return fmt.Sprintf("spreads with %s in %s: %.1f percent more", strings.Join(said, ", "), of, percent), ok && percent <= most
+	return fmt.Sprintf("spreads with %s in %s: %.1f percent more", strings.Join(said, ", "), of, percent), ok &&
+		percent <= most
 }
 
 // Met reports that the program says all that it is expected to, but for what is not

@@ -73,7 +73,8 @@ func read(name string, m *configs.Mapping) Case {
 	if m.Need("schema") != "1" {
 		m.Fail("schema", "this is not a schema this program reads", "schema: 1")
 	}
-	c := Case{Name: name, ID: m.Need("case"), Title: m.Need("title"), Source: m.Need("source"), Read: m.Need("read"), NotRead: m.Need("not_read"),
+	c := Case{Name: name, ID: m.Need("case"), Title: m.Need("title"), Source: m.Need("source"), Read: m.Need("read"),
+		NotRead:   m.Need("not_read"),
 		Concluded: m.Need("concluded"), Tried: m.Need("tried")}
 	for _, r := range m.List("runs") {
 		c.Runs = append(c.Runs, Run{Of: r.Need("of"), At: r.Need("at"), Flags: r.Need("flags")})
@@ -206,7 +207,8 @@ func pairTest(m *configs.Mapping) func(Answer) (string, bool) {
 	for key, unit := range map[string]float64{"_in": measure.MMPerInch, "_mm": 1} {
 		if lo, hi, ok := span(m, "margin"+key, unit); ok {
 			tests = append(tests, func(f Finding) bool {
-				return f.MarginLoMM != nil && f.MarginHiMM != nil && *f.MarginLoMM <= hi && *f.MarginHiMM >= lo && *f.MarginHiMM <= hi
+				return f.MarginLoMM != nil && f.MarginHiMM != nil && *f.MarginLoMM <= hi && *f.MarginHiMM >= lo &&
+					*f.MarginHiMM <= hi
 			})
 		}
 		if lo, hi, ok := span(m, "as_written"+key, unit); ok {

@@ -38,7 +38,8 @@ func Kinds(fleet *wheel.Fleet) []string {
 type book struct{ kind, part, of string }
 
 func books() []book {
-	return []book{{"freight", "215", "freight cars"}, {"locomotive", "229", "locomotives"}, {"passenger", "238", "passenger equipment"}, {"steam", "230", "steam locomotives"}}
+	return []book{{"freight", "215", "freight cars"}, {"locomotive", "229", "locomotives"},
+		{"passenger", "238", "passenger equipment"}, {"steam", "230", "steam locomotives"}}
 }
 
 // parts names the rules for track and for the kinds of cars, all of them where no kind is
@@ -56,14 +57,16 @@ func parts(kinds []string) string {
 
 // Release is the caution that no output goes without.
 func Release(kinds []string) string {
-	return "This result releases no track and no cars. A qualified person under the governing rule (" + parts(kinds) + ") and the railroad's own instructions decide."
+	return "This result releases no track and no cars. A qualified person under the governing rule (" + parts(kinds) +
+		") and the railroad's own instructions decide."
 }
 
 // Table are the cautions of a list of pairs or readings.
 func Table(kinds []string) []string {
 	out := []string{Release(kinds),
 		"A verdict is as good as the readings: clear means clear at the places that were read, on the day they were read.",
-		"Pair checks are arithmetic on hand readings: speed, load and motion are not in them unless a verdict is marked computed. Rules marked as the project's own or assumed are no standard.",
+		"Pair checks are arithmetic on hand readings: speed, load and motion are not in them unless a verdict is marked " +
+			"computed. Rules marked as the project's own or assumed are no standard.",
 		Books(kinds)}
 	return out
 }
@@ -84,22 +87,26 @@ func Books(kinds []string) string {
 	if len(kinds) == 0 || slices.Contains(kinds, "freight") {
 		which += ", those of freight wheels (49 CFR 215.103) among them,"
 	}
-	return which + " are from memory or second hand; flangeway limits says which. Compare them with the rule before \"within limits\" is relied on."
+	return which + " are from memory or second hand; flangeway limits says which. Compare them with the rule before " +
+		"\"within limits\" is relied on."
 }
 
 // Limits are the cautions of a book of limits.
 func Limits(kinds []string) []string {
-	return []string{Release(kinds), "Check a figure against the current text of the rule before a decision rests on it; the railroad's own instructions may be stricter."}
+	return []string{Release(kinds), "Check a figure against the current text of the rule before a decision rests on it; " +
+		"the railroad's own instructions may be stricter."}
 }
 
 // Plan are the cautions of a plan of works.
 func Plan(sv *survey.Survey) []string {
-	return append(OfSurvey(sv), "The plan is chosen among the works that the program knows, at the costs it prints; what else a place or a wheel needs is not in it.")
+	return append(OfSurvey(sv), "The plan is chosen among the works that the program knows, at the costs it prints; "+
+		"what else a place or a wheel needs is not in it.")
 }
 
 // Sources are the cautions of the list of values that are computed again.
 func Sources() []string {
-	return []string{"A value that agrees shows that the arithmetic is that of its source. It does not show that a wheel, a place or a railroad is as the formula takes it.",
+	return []string{"A value that agrees shows that the arithmetic is that of its source. It does not show that a " +
+		"wheel, a place or a railroad is as the formula takes it.",
 		"A source that was quoted from memory was read by nobody; look the figure up before it is relied on.", Release(nil)}
 }
 
@@ -110,7 +117,9 @@ func Drawing() string {
 
 // Curve are the cautions of a truck in a curve.
 func Curve() []string {
-	return []string{"A truck that runs steadily: twist, load imbalance, motion, braking and train forces are not in the model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is checked by closed forms, trends and a second program, not by measurements.", Release(nil)}
+	return []string{"A truck that runs steadily: twist, load imbalance, motion, braking and train forces are not in the " +
+		"model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is checked " +
+		"by closed forms, trends and a second program, not by measurements.", Release(nil)}
 }
 
 // Shape are the cautions of a wheel on a rail.
@@ -120,10 +129,12 @@ func Shape() []string {
 
 // Passage are the cautions of a wheel through a frog or over a switch.
 func Passage() []string {
-	return []string{"Rigid shapes rolled slowly, with a dip force for one wheel on an even bed: curving, bounce and loose fastenings are not in them.", Release(nil)}
+	return []string{"Rigid shapes rolled slowly, with a dip force for one wheel on an even bed: curving, bounce and " +
+		"loose fastenings are not in them.", Release(nil)}
 }
 
 // Cases are the cautions of the investigation reports.
 func Cases() []string {
-	return []string{"A case shows that the tool says what people who were there found, on the readings that a report gives and on those that were tried beside them. It is no investigation, and blames nobody.", Release(nil)}
+	return []string{"A case shows that the tool says what people who were there found, on the readings that a report " +
+		"gives and on those that were tried beside them. It is no investigation, and blames nobody.", Release(nil)}
 }

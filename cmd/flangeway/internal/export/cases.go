@@ -62,7 +62,8 @@ type CaseRun struct {
 func NewCases(program string, results []cases.Result, cautions []string) *Cases {
 	out := &Cases{Schema: 1, Program: program, Cases: []CaseSaid{}, Cautions: cautions}
 	for _, r := range results {
-		x := CaseSaid{Case: r.ID, Folder: r.Name, Title: r.Title, Source: r.Source, Read: r.Read, NotRead: r.NotRead, Concluded: r.Concluded, Survey: r.Tried, Open: []CaseOpen{}}
+		x := CaseSaid{Case: r.ID, Folder: r.Name, Title: r.Title, Source: r.Source, Read: r.Read, NotRead: r.NotRead,
+			Concluded: r.Concluded, Survey: r.Tried, Open: []CaseOpen{}}
 		for _, l := range r.Lines {
 			x.Lines = append(x.Lines, CaseLine{l.Says, l.Said, l.OK, l.Awaits})
 		}
@@ -70,7 +71,8 @@ func NewCases(program string, results []cases.Result, cautions []string) *Cases 
 			x.Open = append(x.Open, CaseOpen(o))
 		}
 		for _, c := range r.Ran {
-			x.Runs = append(x.Runs, CaseRun{c.Of, c.At, c.Flags, c.Unbalance, c.Lead.High.LV, c.Lead.Low.LV, c.ClimbMargin, c.RolloverMargin, c.SpreadingKN})
+			x.Runs = append(x.Runs, CaseRun{c.Of, c.At, c.Flags, c.Unbalance, c.Lead.High.LV, c.Lead.Low.LV, c.ClimbMargin,
+				c.RolloverMargin, c.SpreadingKN})
 		}
 		out.Cases = append(out.Cases, x)
 	}
@@ -83,13 +85,16 @@ func CasesJSON(w io.Writer, c *Cases) error { return writeJSON(w, c) }
 // CasesCSV writes one row for each thing that the program should say, and one for each
 // that it cannot answer.
 func CasesCSV(w io.Writer, c *Cases) error {
-	rows := [][]string{{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing", "read", "not_read"}}
+	rows := [][]string{{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing", "read",
+		"not_read"}}
 	for _, x := range c.Cases {
 		for _, l := range x.Lines {
-			rows = append(rows, []string{x.Case, x.Folder, x.Source, l.Should, l.Says, strconv.FormatBool(l.Agrees), l.Awaits, "", x.Read, x.NotRead})
+			rows = append(rows, []string{x.Case, x.Folder, x.Source, l.Should, l.Says, strconv.FormatBool(l.Agrees),
+				l.Awaits, "", x.Read, x.NotRead})
 		}
 		for _, o := range x.Open {
-			rows = append(rows, []string{x.Case, x.Folder, x.Source, o.What, "cannot be answered", "", "", o.Reading, x.Read, x.NotRead})
+			rows = append(rows, []string{x.Case, x.Folder, x.Source, o.What, "cannot be answered", "", "", o.Reading, x.Read,
+				x.NotRead})
 		}
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, c.Cautions))

@@ -10,7 +10,8 @@ import (
 
 // verdictRank orders the verdict words, the worst first.
 func verdictRank(v string) int {
-	for i, w := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
+	for i, w := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,
+		interaction.Clear} {
 		if v == w.String() {
 			return i
 		}

@@ -15,7 +15,8 @@ import (
 func csvHead() []string {
 	return []string{"location", "check", "feature", "car", "position", "verdict", "cause", "close", "stale",
 		"margin_mm", "margin_lo_mm", "margin_hi_mm", "margin_deg", "margin_lo_deg", "margin_hi_deg",
-		"wheel_within_limits", "track_within_limits", "at_limit", "wheel_within_practice", "track_within_practice", "wheels_sharing", "plain_verdict"}
+		"wheel_within_limits", "track_within_limits", "at_limit", "wheel_within_practice", "track_within_practice",
+		"wheels_sharing", "plain_verdict"}
 }
 
 // CSV writes one row per finding.
@@ -53,9 +54,12 @@ func CSV(w io.Writer, in Input) error {
 
 func csvRow(in Input, f *interaction.Finding) []string {
 	j := NewFinding(in, f)
-	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict, j.Cause, flag(j.Close), flag(j.Stale),
-		number(j.MarginMM), number(j.MarginLoMM), number(j.MarginHiMM), number(j.MarginDeg), number(j.MarginLoDeg), number(j.MarginHiDeg),
-		j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice, strconv.Itoa(j.WheelsSharing), j.PlainVerdict}
+	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict, j.Cause,
+		flag(j.Close), flag(j.Stale),
+		number(j.MarginMM), number(j.MarginLoMM), number(j.MarginHiMM), number(j.MarginDeg), number(j.MarginLoDeg),
+		number(j.MarginHiDeg),
+		j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice,
+		strconv.Itoa(j.WheelsSharing), j.PlainVerdict}
 }
 
 // safe keeps a spreadsheet from taking a name for a formula, in its full-width forms

@@ -88,7 +88,8 @@ func digits(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // CurveCSV writes one row for each wheel.
 func CurveCSV(w io.Writer, c Curve) error {
-	rows := [][]string{{"axle", "rail", "position", "angle_of_attack_mrad", "shift_mm", "L_kN", "V_kN", "lv", "contact_angle_deg", "contact_y_mm", "wear_number_N"}}
+	rows := [][]string{{"axle", "rail", "position", "angle_of_attack_mrad", "shift_mm", "L_kN", "V_kN", "lv",
+		"contact_angle_deg", "contact_y_mm", "wear_number_N"}}
 	for _, a := range []struct {
 		name string
 		axle CurveAxle
@@ -97,7 +98,8 @@ func CurveCSV(w io.Writer, c Curve) error {
 			rail string
 			w    CurveWheel
 		}{{"high", a.axle.High}, {"low", a.axle.Low}} {
-			rows = append(rows, []string{a.name, s.rail, s.w.Position, digits(a.axle.Attack), digits(a.axle.Shift), digits(s.w.L), digits(s.w.V), digits(s.w.LV),
+			rows = append(rows, []string{a.name, s.rail, s.w.Position, digits(a.axle.Attack), digits(a.axle.Shift),
+				digits(s.w.L), digits(s.w.V), digits(s.w.LV),
 				digits(s.w.Angle), digits(s.w.Y), digits(s.w.WearN)})
 		}
 	}
@@ -137,10 +139,12 @@ func SweepJSON(w io.Writer, s Sweep) error {
 
 // SweepCSV writes a sweep as CSV.
 func SweepCSV(w io.Writer, s Sweep) error {
-	rows := [][]string{{"curve", s.Over, "angle_of_attack_mrad", "lead_high_lv", "lead_low_lv", "climb_margin", "rollover_margin", "spreading_kN", "bearing_margin_mm", "why"}}
+	rows := [][]string{{"curve", s.Over, "angle_of_attack_mrad", "lead_high_lv", "lead_low_lv", "climb_margin",
+		"rollover_margin", "spreading_kN", "bearing_margin_mm", "why"}}
 	for _, r := range s.Rows {
 		row := []string{r.Curve, digits(r.Value)}
-		for _, v := range []*float64{r.Attack, r.HighLV, r.LowLV, r.ClimbMargin, r.RolloverMargin, r.SpreadingKN, r.BearingMM} {
+		for _, v := range []*float64{r.Attack, r.HighLV, r.LowLV, r.ClimbMargin, r.RolloverMargin, r.SpreadingKN,
+			r.BearingMM} {
 			cell := ""
 			if v != nil {
 				cell = digits(*v)

@@ -51,8 +51,10 @@ type Condition struct {
 func NewBook(program string, book *limit.Book, cautions []string) *Book {
 	b := &Book{Schema: 1, Program: program, LimitsSHA256: book.SHA256(), Rules: []Rule{}, Cautions: cautions}
 	for _, r := range book.Rules {
-		out := Rule{ID: r.ID, Set: r.Set, Subject: r.Subject, Condemns: []Condition{}, Reminder: r.Reminder, Class: r.Classes, Kind: r.Kinds, Type: r.Types,
-			NotType: r.NotTypes, Service: r.Services, Flange: r.Flanges, Trains: r.Trains, Action: r.Action, Source: r.Source, Origin: r.Kind, Sure: r.Sure, Edition: r.AsOf(), Tell: r.Tell, Note: r.Note}
+		out := Rule{ID: r.ID, Set: r.Set, Subject: r.Subject, Condemns: []Condition{}, Reminder: r.Reminder,
+			Class: r.Classes, Kind: r.Kinds, Type: r.Types,
+			NotType: r.NotTypes, Service: r.Services, Flange: r.Flanges, Trains: r.Trains, Action: r.Action,
+			Source: r.Source, Origin: r.Kind, Sure: r.Sure, Edition: r.AsOf(), Tell: r.Tell, Note: r.Note}
 		for _, c := range r.Condemns {
 			out.Condemns = append(out.Condemns, Condition{c.Quantity, c.Op, c.Written})
 		}
@@ -66,7 +68,8 @@ func LimitsJSON(w io.Writer, b *Book) error { return writeJSON(w, b) }
 
 // LimitsCSV writes one row for each rule; what condemns stands in one cell.
 func LimitsCSV(w io.Writer, b *Book) error {
-	rows := [][]string{{"id", "set", "subject", "condemns", "class", "car_kind", "service", "flange", "trains", "type", "not_type", "action", "source", "kind", "sure", "edition", "tell", "note"}}
+	rows := [][]string{{"id", "set", "subject", "condemns", "class", "car_kind", "service", "flange", "trains", "type",
+		"not_type", "action", "source", "kind", "sure", "edition", "tell", "note"}}
 	for _, r := range b.Rules {
 		var condemns []string
 		for _, c := range r.Condemns {
@@ -75,8 +78,11 @@ func LimitsCSV(w io.Writer, b *Book) error {
 		if r.Reminder {
 			condemns = []string{"no reading of the sheets judges it"}
 		}
-		rows = append(rows, []string{safe(r.ID), safe(r.Set), r.Subject, strings.Join(condemns, " and "), strings.Join(r.Class, " "), strings.Join(r.Kind, " "), strings.Join(r.Service, " "), strings.Join(r.Flange, " "), strings.Join(r.Trains, " "), strings.Join(r.Type, " "),
-			strings.Join(r.NotType, " "), safe(r.Action), safe(r.Source), r.Origin, safe(r.Sure), safe(r.Edition), safe(r.Tell), safe(r.Note)})
+		rows = append(rows, []string{safe(r.ID), safe(r.Set), r.Subject, strings.Join(condemns, " and "),
+			strings.Join(r.Class, " "), strings.Join(r.Kind, " "), strings.Join(r.Service, " "), strings.Join(r.Flange, " "),
+			strings.Join(r.Trains, " "), strings.Join(r.Type, " "),
+			strings.Join(r.NotType, " "), safe(r.Action), safe(r.Source), r.Origin, safe(r.Sure), safe(r.Edition),
+			safe(r.Tell), safe(r.Note)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, b.Cautions))
 }

@@ -36,7 +36,8 @@ func (o *Overview) CapWarnings() {
 
 // OverviewHead is the columns of a summary.
 func OverviewHead() []string {
-	return []string{"location", "check", "conflict", "undecided", "clear", "not_measured", "both_legal", "worst_car", "worst_position", "worst_margin_mm"}
+	return []string{"location", "check", "conflict", "undecided", "clear", "not_measured", "both_legal", "worst_car",
+		"worst_position", "worst_margin_mm"}
 }
 
 // OverviewCSV writes one row for each location and check.
@@ -64,7 +65,8 @@ func OverviewCSV(w io.Writer, in Overview) error {
 }
 
 func overviewCounts(r *bulk.Row) [5]int {
-	return [5]int{r.Count(interaction.Conflict), r.Count(interaction.Undecided), r.Count(interaction.Clear), r.Count(interaction.NotMeasured), r.BothLegal}
+	return [5]int{r.Count(interaction.Conflict), r.Count(interaction.Undecided), r.Count(interaction.Clear),
+		r.Count(interaction.NotMeasured), r.BothLegal}
 }
 
 // appendName appends a name as a cell: in quotes where it needs them, as
@@ -110,8 +112,9 @@ type overviewReport struct {
 func OverviewJSON(w io.Writer, in Overview) error {
 	sv, o := in.Survey, in.Overview
 	r := overviewReport{Schema: 1, Program: in.Program, Plain: true, LimitsSHA256: in.Book.SHA256(),
-		Survey: SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: o.Cars, Wheels: o.Wheels, Locations: o.Locations},
-		Rows:   []OverviewRow{}, Warnings: []Warning{}, MoreWarnings: in.MoreWarnings, Cautions: in.Cautions}
+		Survey: SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: o.Cars, Wheels: o.Wheels,
+			Locations: o.Locations},
+		Rows: []OverviewRow{}, Warnings: []Warning{}, MoreWarnings: in.MoreWarnings, Cautions: in.Cautions}
 	for _, x := range in.Warnings {
 		r.Warnings = append(r.Warnings, Warning{x.Place.File, x.Place.Line, x.Text})
 	}

@@ -66,11 +66,15 @@ func money(cents int64) float64 { return float64(cents) / 100 }
 
 // NewPlan turns a plan into its JSON form.
 func NewPlan(p *plan.Plan) *Plan {
-	out := &Plan{Schema: 1, Level: p.Options.Level, Currency: p.Currency, Cost: money(p.Cents), LowerBound: money(p.Bound), Proven: p.Proven(),
-		GapPercent: math.Round(p.GapPercent()*100) / 100, ConflictsBefore: p.Conflict.Before, ConflictsAfter: p.Conflict.After, ReadAgain: p.InDoubt,
-		UndecidedBefore: p.Undecided.Before, UndecidedAfter: p.Undecided.After, Actions: []Action{}, CostCurve: []CostPoint{}, Defaults: []Default{}}
+	out := &Plan{Schema: 1, Level: p.Options.Level, Currency: p.Currency, Cost: money(p.Cents),
+		LowerBound: money(p.Bound), Proven: p.Proven(),
+		GapPercent: math.Round(p.GapPercent()*100) / 100, ConflictsBefore: p.Conflict.Before,
+		ConflictsAfter: p.Conflict.After, ReadAgain: p.InDoubt,
+		UndecidedBefore: p.Undecided.Before, UndecidedAfter: p.Undecided.After, Actions: []Action{},
+		CostCurve: []CostPoint{}, Defaults: []Default{}}
 	for _, a := range p.Actions {
-		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect, Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At,
+		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
+			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At,
 			Cost: money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes})
 	}
 	for _, c := range p.Curve {
@@ -94,9 +98,11 @@ func PlanJSON(w io.Writer, p, before *plan.Plan, edits, notes, cautions []string
 
 // PlanCSV writes one row per action.
 func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
-	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "cost", "crew_days", "removes"}}
+	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "cost", "crew_days",
+		"removes"}}
 	for _, a := range p.Actions {
-		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At), a.What, a.SetsText(), configs.Money(a.Cents),
+		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At), a.What,
+			a.SetsText(), configs.Money(a.Cents),
 			configs.Days(a.Millis), strconv.Itoa(a.Removes)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, cautions))

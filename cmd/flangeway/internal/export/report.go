@@ -259,12 +259,15 @@ type Change struct {
 // of each check and feature. With AllPairs the findings are left to be streamed.
 func NewReport(in Input) *Report {
 	r := &Report{Schema: 1, Program: in.Program, LimitsSHA256: in.Book.SHA256(), Cautions: in.Cautions,
-		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{}, Warnings: []Warning{}}
+		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{},
+		Warnings: []Warning{}}
 	sv, s := in.Survey, in.Result.Summary
-	r.Survey = SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: len(sv.Fleet.Cars), Wheels: len(sv.Fleet.Wheels), Locations: sv.Locations()}
+	r.Survey = SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: len(sv.Fleet.Cars),
+		Wheels: len(sv.Fleet.Wheels), Locations: sv.Locations()}
 	r.Summary = summary(s)
 	if in.WhatIf != nil {
-		r.WhatIf = &Tried{Edits: in.WhatIf.Edits, Notes: in.WhatIf.Notes, Before: summary(in.WhatIf.Before.Summary), After: r.Summary}
+		r.WhatIf = &Tried{Edits: in.WhatIf.Edits, Notes: in.WhatIf.Notes, Before: summary(in.WhatIf.Before.Summary),
+			After: r.Summary}
 	}
 	risks := map[string]Risk{}
 	for _, x := range in.Risks {
@@ -280,8 +283,10 @@ func NewReport(in Input) *Report {
 		r.Locations = append(r.Locations, loc)
 	}
 	for _, l := range in.Result.Limits {
-		r.Limits = append(r.Limits, Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where, Location: l.Place, Quantity: l.Quantity, Reading: l.Reading,
-			Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source, Sure: l.Sure, Edition: l.Edition, Kind: l.Kind})
+		r.Limits = append(r.Limits, Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where, Location: l.Place,
+			Quantity: l.Quantity, Reading: l.Reading,
+			Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source, Sure: l.Sure,
+			Edition: l.Edition, Kind: l.Kind})
 	}
 	for _, t := range in.Result.Track {
 		r.Track = append(r.Track, newClass(t))
@@ -304,7 +309,8 @@ func NewReport(in Input) *Report {
 // newClass is the class of a feature: met, or at most so much where a reading that the
 // class needs was not taken.
 func newClass(t interaction.ClassFinding) Class {
-	c := Class{Location: t.Location, Feature: t.Feature, NotRead: list(t.Met.NotRead), AtLimit: t.Met.AtLimit, NextNeeds: list(t.Met.NextNeeds), CurveSpeed: t.Speed}
+	c := Class{Location: t.Location, Feature: t.Feature, NotRead: list(t.Met.NotRead), AtLimit: t.Met.AtLimit,
+		NextNeeds: list(t.Met.NextNeeds), CurveSpeed: t.Speed}
 	if len(t.Met.NotRead) > 0 {
 		c.ClassMost = t.Met.Class
 	} else {
@@ -314,9 +320,11 @@ func newClass(t interaction.ClassFinding) Class {
 }
 
 func summary(s interaction.Summary) Summary {
-	return Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided), Clear: s.Count(interaction.Clear),
+	return Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided),
+		Clear:       s.Count(interaction.Clear),
 		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
-		ByCause:  ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]},
+		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel],
+			s.ByCause[interaction.CausePair]},
 		Problems: s.AllProblems(), Lifted: lifted(s)}
 }
 
@@ -333,7 +341,8 @@ func NewFinding(in Input, f *interaction.Finding) Finding {
 		Verdict: f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},
 		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits), AtLimit: f.AtLimit,
 		WheelWithinPractice: string(f.WheelWithinPractice), TrackWithinPractice: string(f.TrackWithinPractice),
-		WheelsSharing: f.Sharing, SettleBy: list(f.Settle()), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack), Notes: f.Notes, Sources: f.Check.Sources}
+		WheelsSharing: f.Sharing, SettleBy: list(f.Settle()), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack),
+		Notes: f.Notes, Sources: f.Check.Sources}
 	if k := f.Computed; k != nil {
 		out.PlainVerdict = f.Plain.String()
 		out.Computed = &Computed{Unit: k.Unit, Mechanism: k.Mechanism, Why: k.Why}
@@ -362,7 +371,8 @@ func newReading(r interaction.Entered) Reading {
 	if side == "" {
 		side = "setting"
 	}
-	out := Reading{Side: side, Quantity: r.Quantity, Of: r.Of, AsWritten: r.Reading.Written, Default: r.Default, From: r.From,
+	out := Reading{Side: side, Quantity: r.Quantity, Of: r.Of, AsWritten: r.Reading.Written, Default: r.Default,
+		From: r.From,
 		File: r.Reading.Place.Source(), Line: r.Reading.Place.Line}
 	if r.Reading.Form == measure.Missing {
 		return out

@@ -78,20 +78,24 @@ type SourceTried struct {
 
 // NewSources turns the values and limits into their JSON form.
 func NewSources(program string, tables []published.Table, limits []published.LimitTest, cautions []string) *Sources {
-	out := &Sources{Schema: 1, Program: program, Counts: map[string]SourceCount{}, Tables: []SourceTable{}, Limits: []SourceLimit{}, Cautions: cautions}
+	out := &Sources{Schema: 1, Program: program, Counts: map[string]SourceCount{}, Tables: []SourceTable{},
+		Limits: []SourceLimit{}, Cautions: cautions}
 	for _, s := range published.Standings() {
 		c := published.CountOf(tables, s)
 		out.Counts[string(s)] = SourceCount{c.Tables, c.Values, c.Agree, c.Known, c.Differ}
 	}
 	for _, t := range tables {
-		x := SourceTable{ID: t.ID, Title: t.Title, Standing: string(t.Standing), Source: t.Document, Section: t.Section, Seen: t.Seen, Unit: t.Unit, Tolerance: t.Tolerance, Why: t.Why}
+		x := SourceTable{ID: t.ID, Title: t.Title, Standing: string(t.Standing), Source: t.Document, Section: t.Section,
+			Seen: t.Seen, Unit: t.Unit, Tolerance: t.Tolerance, Why: t.Why}
 		for _, v := range t.Values {
-			x.Values = append(x.Values, SourceValue{v.ID, v.What, v.Published, v.Computed, Rounded(v.Difference), v.Agrees, v.Because})
+			x.Values = append(x.Values, SourceValue{v.ID, v.What, v.Published, v.Computed, Rounded(v.Difference), v.Agrees,
+				v.Because})
 		}
 		out.Tables = append(out.Tables, x)
 	}
 	for _, t := range limits {
-		x := SourceLimit{Rule: t.Rule, Subject: t.Subject, Class: t.Class, Kind: t.CarKind, Type: t.Type, Quantity: t.Quantity, Condemns: t.Condemns, Figure: t.Figure,
+		x := SourceLimit{Rule: t.Rule, Subject: t.Subject, Class: t.Class, Kind: t.CarKind, Type: t.Type,
+			Quantity: t.Quantity, Condemns: t.Condemns, Figure: t.Figure,
 			Source: t.Document, Seen: t.Seen, Agrees: t.Agrees()}
 		for i, try := range t.Tries {
 			x.Tries[i] = SourceTried{try.Reading, string(try.Wants), string(try.Gives)}
@@ -111,10 +115,12 @@ const limitTest = "limit test"
 // tried at.
 func SourcesCSV(w io.Writer, s *Sources) error {
 	out := csv.NewWriter(w)
-	rows := [][]string{{"standing", "table", "id", "what", "published", "computed", "unit", "difference", "tolerance", "agrees", "differs_because", "source", "section", "seen"}}
+	rows := [][]string{{"standing", "table", "id", "what", "published", "computed", "unit", "difference", "tolerance",
+		"agrees", "differs_because", "source", "section", "seen"}}
 	for _, t := range s.Tables {
 		for _, v := range t.Values {
-			rows = append(rows, []string{t.Standing, t.ID, v.ID, v.What, v.Published, v.Computed, t.Unit, strconv.FormatFloat(v.Difference, 'f', -1, 64), t.Tolerance,
+			rows = append(rows, []string{t.Standing, t.ID, v.ID, v.What, v.Published, v.Computed, t.Unit,
+				strconv.FormatFloat(v.Difference, 'f', -1, 64), t.Tolerance,
 				strconv.FormatBool(v.Agrees), v.Because, t.Source, t.Section, t.Seen})
 		}
 	}
@@ -126,7 +132,8 @@ func SourcesCSV(w io.Writer, s *Sources) error {
 					subject += " " + w
 				}
 			}
-			rows = append(rows, []string{limitTest, "", l.Rule, subject + ": " + l.Quantity + " " + try.Reading + " in, " + l.Condemns + " " + l.Figure + " condemns", try.Rule, try.Book, "", "", "",
+			rows = append(rows, []string{limitTest, "", l.Rule, subject + ": " + l.Quantity + " " + try.Reading + " in, " +
+				l.Condemns + " " + l.Figure + " condemns", try.Rule, try.Book, "", "", "",
 				strconv.FormatBool(try.Rule == try.Book), "", l.Source, l.Rule, l.Seen})
 		}
 	}

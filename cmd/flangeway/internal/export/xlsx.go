@@ -31,18 +31,22 @@ func XLSX(w io.Writer, in Input) error {
 	b.summary(in, r)
 	b.risks(in)
 	b.findings(in)
-	limits := b.sheet("limits", "rule", "set", "subject", "where", "location", "quantity", "reading", "limit", "verdict", "action", "note", "source", "sure", "edition", "kind")
+	limits := b.sheet("limits", "rule", "set", "subject", "where", "location", "quantity", "reading", "limit",
+		"verdict", "action", "note", "source", "sure", "edition", "kind")
 	for _, l := range r.Limits {
-		limits.row(l.Rule, l.Set, l.Subject, l.Where, l.Location, l.Quantity, l.Reading, l.Limit, l.Verdict, l.Action, l.Note, l.Source, l.Sure, l.Edition, l.Kind)
+		limits.row(l.Rule, l.Set, l.Subject, l.Where, l.Location, l.Quantity, l.Reading, l.Limit, l.Verdict, l.Action,
+			l.Note, l.Source, l.Sure, l.Edition, l.Kind)
 	}
 	limits.done()
-	track := b.sheet("track", "location", "feature", "class_met", "class_at_most", "not_read", "at_limit", "next_class_needs", "curve_speed_mph")
+	track := b.sheet("track", "location", "feature", "class_met", "class_at_most", "not_read", "at_limit",
+		"next_class_needs", "curve_speed_mph")
 	for _, t := range r.Track {
 		var speed any
 		if t.CurveSpeed != nil {
 			speed = *t.CurveSpeed
 		}
-		track.row(t.Location, t.Feature, t.ClassMet, t.ClassMost, strings.Join(t.NotRead, "; "), flag(t.AtLimit), strings.Join(t.NextNeeds, "; "), speed)
+		track.row(t.Location, t.Feature, t.ClassMet, t.ClassMost, strings.Join(t.NotRead, "; "), flag(t.AtLimit),
+			strings.Join(t.NextNeeds, "; "), speed)
 	}
 	track.done()
 	next := b.sheet("unsettled", "reading", "where", "pairs")
@@ -170,9 +174,11 @@ func (b *book) summary(in Input, r *Report) {
 	}{
 		{"program", r.Program}, {"limits_sha256", r.LimitsSHA256}, {"railroad", r.Survey.Railroad}, {"date", r.Survey.Date},
 		{"cars", r.Survey.Cars}, {"wheels", r.Survey.Wheels}, {"locations", r.Survey.Locations},
-		{"pairs", r.Summary.Pairs}, {"conflict", r.Summary.Conflict}, {"undecided", r.Summary.Undecided}, {"clear", r.Summary.Clear},
+		{"pairs", r.Summary.Pairs}, {"conflict", r.Summary.Conflict}, {"undecided", r.Summary.Undecided},
+		{"clear", r.Summary.Clear},
 		{"not measured", r.Summary.NotMeasured}, {"conflicts with both sides within limits", r.Summary.BothLegal},
-		{"conflicts caused by the place", r.Summary.ByCause.Place}, {"conflicts caused by the wheel", r.Summary.ByCause.Wheel},
+		{"conflicts caused by the place", r.Summary.ByCause.Place}, {"conflicts caused by the wheel",
+			r.Summary.ByCause.Wheel},
 		{"conflicts of the pair alone", r.Summary.ByCause.Pair}, {"problems", r.Summary.Problems},
 		{"conflicts by the plain rule that are none as computed", in.Result.Summary.Lifted},
 	} {
@@ -200,9 +206,12 @@ func (b *book) findings(in Input) {
 	row := func(f *interaction.Finding) error {
 		j := NewFinding(in, f)
 		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close), flag(j.Stale),
-			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg), cellOf(j.MarginHiDeg),
-			j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice, j.WheelsSharing, j.PlainVerdict,
-			readings(f), strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "), strings.Join(j.FixTrack, "; "), strings.Join(j.Notes, "; "), strings.Join(j.Sources, "; "))
+			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg),
+			cellOf(j.MarginHiDeg),
+			j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice,
+			j.WheelsSharing, j.PlainVerdict,
+			readings(f), strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "), strings.Join(j.FixTrack, "; "),
+			strings.Join(j.Notes, "; "), strings.Join(j.Sources, "; "))
 		return b.err
 	}
 	if in.AllPairs {
