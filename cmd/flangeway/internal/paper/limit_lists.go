@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/configs"
-	"flangeway/interaction"
 	"flangeway/internal/limit"
 )
 
@@ -17,7 +17,7 @@ func (c *checkPage) limits(side, title string) {
 	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "where"}, {Name: "reading"}, {Name: "condemns"},
 		{Name: "rule"}}}
 	more, beyond, practice := 0, 0, 0
-	unread, open := map[string][]string{}, notTold(c.in.Result, side)
+	unread, open := map[string][]string{}, notTold(c.in, side)
 	actions := map[limit.Verdict]map[string][]string{limit.Beyond: {}, limit.Straddles: {}}
 	for _, l := range byWeight(c.in.Result.Limits) {
 		if l.Side != side || !limitListed(l) {
@@ -77,15 +77,15 @@ func (c *checkPage) limits(side, title string) {
 // notTold lists what no judgement of a limit says, by what is to be given for it: the cars of
 // unknown kind with a reading that is beyond a regulation of some kind, and the readings that
 // condemn with another one that was not taken.
-func notTold(result *interaction.Result, side string) map[string][]string {
+func notTold(in export.Input, side string) map[string][]string {
 	open := map[string][]string{}
-	for _, l := range result.Limits {
+	for _, l := range in.Result.Limits {
 		if l.Side == side && len(l.Unread) > 0 && l.Kind == "regulation" {
 			why := strings.Join(l.Unread, ", ") + " was not read"
 			open[why] = append(open[why], l.Where+" "+l.Note)
 		}
 	}
-	for _, u := range result.Asked() {
+	for _, u := range in.Asked {
 		if side == "wheel" && u.Reading == "kind" {
 			const why = "the kind of car is not known: fill kind in cars.csv"
 			open[why] = append(open[why], u.Where)

@@ -21,7 +21,7 @@ func (c *checkPage) limitTables() *Section {
 		for _, x := range whoseSpeed(c.in.Result, c.in.Survey, dep.side) {
 			s.para(x)
 		}
-		s.unsure(notTold(c.in.Result, dep.side))
+		s.unsure(notTold(c.in, dep.side))
 		for _, g := range grouped(c.in.Result.Limits, dep.side) {
 			l := g.list[0]
 			if l.Kind == "regulation" {
