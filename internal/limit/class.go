@@ -53,12 +53,15 @@ func needed(s Subject) []string {
 // ClassMet tells the class of a place. Speeds and unbalance are left out, since the class
 // sets the speed; a rule that asks for 10 mph stops the classes above 1, whose speeds
 // are higher. A go/no-go reading that straddles a limit of the class counts as not read.
+// Of a rule with two conditions the one that was not read is named where the other is beyond:
+// a point worn deep meets a class at most while nobody read how far back it is worn.
 func (b *Book) ClassMet(s Subject) ClassMet {
 	m := ClassMet{Class: "none"}
 	ruled := false
 	var next []Judgement
 	nextClass := ""
 	steps := map[string]bool{} // go/no-go readings that leave the class open
+	var beside []string        // readings that nobody took, and that alone keep a rule of the class from condemning
 	for _, k := range classes() {
 		var stops []Judgement
 		for _, j := range b.ofClass(s, k) {
@@ -70,13 +73,15 @@ func (b *Book) ClassMet(s Subject) ClassMet {
 				steps[j.Quantity] = true
 			case j.Verdict == Straddles:
 				m.AtLimit = true
+			case j.Verdict == NotMeasured:
+				beside = append(beside, append(unreadWhere(&j.Rule, s), b.unreadBeside(&j.Rule, s)...)...)
 			}
 		}
 		if len(stops) == 0 {
 			m.Class = k
 			break
 		}
-		next, nextClass, m.AtLimit = stops, k, false
+		next, nextClass, m.AtLimit, beside = stops, k, false, nil
 		clear(steps)
 	}
 	if !ruled {
@@ -84,6 +89,11 @@ func (b *Book) ClassMet(s Subject) ClassMet {
 	}
 	for _, q := range needed(s) {
 		if !s.read(q).Measured() || steps[q] {
+			m.NotRead = append(m.NotRead, q)
+		}
+	}
+	for _, q := range beside {
+		if !slices.Contains(m.NotRead, q) {
 			m.NotRead = append(m.NotRead, q)
 		}
 	}
