@@ -62,3 +62,34 @@ func TestBoundsDoNotContradict(t *testing.T) {
 		t.Errorf("%d bounds were tried: too few to say anything", tried)
 	}
 }
+
+// TestStepLeavesWhatWasRead: where the step of a go/no-go reading goes with no other, that
+// reading gives way and not those that were written as one value.
+func TestStepLeavesWhatWasRead(t *testing.T) {
+	data, shapes := fixture.Data(t), fixture.Shapes(t)
+	parse := func(column, cell string) measure.Reading {
+		r, err := data.Columns[column].Parse(cell)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	design, err := shape.Named(shapes, "narrow flange 1:20")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := shape.WornReadings{Height: parse("flange_height", "1-1/16"), Thickness: parse("flange_thickness", "1-1/8"),
+		Vertical: parse("vertical_flange", "<1"), Hollow: parse("tread_hollow", "none")}
+	w, err := shape.Rebuild(design, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, x := range []measure.Reading{r.Height, r.Thickness, {}, r.Hollow} {
+		if x.Measured() && w.MadeOf()[i] != x.As {
+			t.Errorf("reading %d is %.3f mm, made of %.3f: a flange this thick cannot be vertical to 1 in, and <1 does not say so", i, x.As, w.MadeOf()[i])
+		}
+	}
+	if v := w.MadeOf()[2]; v != r.Vertical.Lo {
+		t.Errorf("vertical to %.2f mm, want the far end of <1", v)
+	}
+}

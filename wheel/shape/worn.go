@@ -20,7 +20,7 @@ type WornReadings struct{ Height, Thickness, Vertical, Hollow measure.Reading }
 
 // Worn is what readings tell of a wheel's shape.
 type Worn struct {
-	Middle *Shape // from the readings as written, or from ends that go together
+	Middle *Shape // from the readings as written, or from ends that go together, of go/no-go readings first
 	design *Shape
 	sparse *Shape
 	list   [4]measure.Reading // height, thickness, vertical, hollow
@@ -459,6 +459,10 @@ func (s *Shape) reads(v values) error {
 	return nil
 }
 
+// MadeOf is what Middle was made from, mm: height, thickness, vertical flange, hollow; NaN
+// where a reading is missing or was set aside.
+func (w *Worn) MadeOf() [4]float64 { return w.middle }
+
 // Rebuild makes the worn shape of a design from readings. An error that wraps
 // ErrContradiction says why no worn shape of the design has them, as written or at any
 // combination of the ends of their intervals.
@@ -481,8 +485,9 @@ func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
 	if !errors.Is(first, ErrContradiction) {
 		return nil, first
 	}
-	// As written they contradict each other; at the ends of the intervals they may not.
-	for _, v := range w.ends() {
+	// A go/no-go reading whose step goes with no other may go with them at its far end; only
+	// then do readings that were written as one value leave it.
+	for _, v := range append(w.stepped(), w.ends()...) {
 		if s, err := w.fit(v); err == nil {
 			w.Middle, w.middle = s, v
 			return w, nil
@@ -550,6 +555,22 @@ func (w *Worn) keeps(s *Shape, v *[4]float64, bounds func(i int) bool) bool {
 
 func (w *Worn) fit(v [4]float64) (*Shape, error) {
 	return w.design.fitBy(w.sparse, values{v[0], v[1], v[2], v[3]})
+}
+
+// stepped are the combinations of the ends of the go/no-go readings, the others as written.
+func (w *Worn) stepped() [][4]float64 {
+	out := [][4]float64{w.middle}
+	for i, x := range w.list {
+		if !x.OneSided() {
+			continue
+		}
+		for _, v := range out[:len(out):len(out)] {
+			low, high := v, v
+			low[i], high[i] = x.Lo, x.Hi
+			out = append(out, low, high)
+		}
+	}
+	return out[1:]
 }
 
 // ends are the combinations of the ends of the intervals.

@@ -308,9 +308,14 @@ func (s *Start) OneShape(w *Wheel) error { return s.oneOf(w, height, thickness, 
 // tries the ends of all.
 func (s *Start) BothEnds(w *Wheel) {
 	for g, r := range fields(&w.Readings) {
-		if r.OneSided() {
-			s.notch(w, g, *r, "the tables are for %s, the range over the readings for %s to %s")
+		if !r.OneSided() {
+			continue
 		}
+		made := *r
+		if w.Worn != nil && !math.IsNaN(w.Worn.MadeOf()[g]) { // its step may not go with the others
+			made.As = w.Worn.MadeOf()[g]
+		}
+		s.notch(w, g, made, "the tables are for %s, the range over the readings for %s to %s")
 	}
 }
 
