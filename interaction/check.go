@@ -40,7 +40,9 @@ type Check struct {
 
 	place func(*PlaceSum)
 	wheel func(*wheelSum)
-	// passage is what the passage of a wheel gives, looked at by looks; "" for nothing.
+	// passes is how shapes judge it, passage names what they find of a wheel that passes, and
+	// looks at which part of the wheel they look then.
+	passes  passing
 	passage string
 	looks   look
 	// oneEnd says that of some places only the lower end of the share is known.

@@ -36,6 +36,38 @@ type Computed struct {
 	columns []string      // what is no reading and would decide, where it is undecided
 }
 
+// over lays what is computed over the margin of the plain rule: the verdict that stands and
+// the readings that would decide.
+func (k *Computed) over(plain Margin) (Verdict, Mask) {
+	switch {
+	case k.capped:
+		return min(plain.Verdict, k.Verdict), plain.settle | k.settle
+	case k.Verdict == Clear && k.told != nil: // what was left out, by the plain rule's leave
+		return k.Verdict, k.settle
+	case k.Verdict != Undecided: // what would narrow the plain rule's margin decides nothing here
+		return k.Verdict, 0
+	case k.told != nil || k.truck != nil || plain.settle == 0:
+		return k.Verdict, k.settle
+	}
+	return k.Verdict, plain.settle
+}
+
+// ofPassage says that it is computed of a wheel that passes a place, and not of a truck.
+func (k *Computed) ofPassage() bool { return k.told != nil }
+
+// tell gives it with what a finding says of it written out.
+func (k *Computed) tell() *Computed {
+	if k.told == nil {
+		return k
+	}
+	told := *k
+	told.Why = k.told()
+	if k.assumes != nil {
+		told.Assumed = k.assumes()
+	}
+	return &told
+}
+
 // mechanism is one way in which a truck in a curve can come to harm.
 type mechanism struct {
 	name, unit string
@@ -118,7 +150,7 @@ func (b bounds) judge(v float64) Verdict {
 
 // allowances are the bounds of all mechanisms. No conflict rests on a rail that is held by
 // nothing, since fastenings hold all of them.
-func (r *Rules) allowances() [numMechanisms]bounds {
+func allowances(r *Rules) [numMechanisms]bounds {
 	a := r.value("model_allowance")
 	return [numMechanisms]bounds{
 		climb:     {a, -a},
@@ -144,8 +176,8 @@ type ground struct {
 // turn under it, and under them would not or would by less, by more than model_allowance. Good
 // fastenings are taken to hold model_allowance (assumed). In a sharper curve both have less
 // room, and the truck comes under zero the sooner, so that no sharper curve is better.
-func (r *Rules) mechanismVerdict(m int, x margins, fresh float64, on ground) (v Verdict, assumed bool) {
-	b := r.allowances()[m]
+func mechanismVerdict(r *Rules, m int, x margins, fresh float64, on ground) (v Verdict, assumed bool) {
+	b := allowances(r)[m]
 	v = b.judge(x[m])
 	switch m {
 	case bearing:
@@ -221,7 +253,7 @@ type tried struct {
 //
 // The bearing counts for a hollow truck only: what gauge does to the others is the
 // wide-gauge check's.
-func (r *Rules) gather(list []tried, on ground, hollow bool) Computed {
+func gather(r *Rules, list []tried, on ground, hollow bool) Computed {
 	worst, at, close := Clear, -1, false
 	var lo, hi [numMechanisms]float64
 	var settle [numMechanisms]Mask
@@ -242,7 +274,7 @@ func (r *Rules) gather(list []tried, on ground, hollow bool) Computed {
 			if !x.decides {
 				continue
 			}
-			j, assumed := r.mechanismVerdict(m, x.m, x.fresh, on)
+			j, assumed := mechanismVerdict(r, m, x.m, x.fresh, on)
 			close = close || assumed
 			if seen == 0 {
 				v, written = j, j

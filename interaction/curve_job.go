@@ -264,7 +264,7 @@ func classSpeed(class string) float64 {
 }
 
 func (c *computer) friction(f *track.Feature, setting string) curving.Friction {
-	mu, greased := c.e.Rules.value(setting), c.e.Rules.value("greased_friction")
+	mu, greased := c.rules.value(setting), c.rules.value("greased_friction")
 	out := curving.Same(mu)
 	if f.Lubricated == "high" || f.Lubricated == "both" {
 		out.HighFace = math.Min(mu, greased)

@@ -13,9 +13,8 @@ import (
 
 // wheelSide is a wheel prepared for every check.
 type wheelSide struct {
-	w      *wheel.Wheel
+	shapedWheel
 	chosen bool                // by Options.Car
-	parts  []Part              // by check
 	legal  []Legality          // by check
 	stale  []bool              // by check
 	faulty []bool              // by check: conflicts even on track as designed
@@ -33,18 +32,12 @@ type placeSide struct {
 
 // placeTable is a feature at one check that applies to it.
 type placeTable struct {
-	check int
-	part  Part
+	shapedTable
 	legal Legality
-	// anyWheel says that any ordinary wheel conflicts there: one of the reference
-	// wheels does.
-	anyWheel bool
 	// byReference is the reference wheel that conflicts worst there, with its margin; nil for
 	// none. A place's repair is measured by it where every wheel at hand is itself at fault.
 	byReference *wheel.Wheel
 	referenceM  Margin
-	// computed holds, by wheel, what shapes and forces say; nil: nothing is computed.
-	computed []*Computed
 }
 
 // Engine judges the pairs of one survey.
@@ -87,7 +80,7 @@ func New(s *survey.Survey, book *limit.Book, opt Options) *Engine {
 //
 // The warnings name the wheels whose readings contradict each other, and settings that no
 // shape can have.
-func (e *Engine) Compute() ([]measure.Warning, error) { return e.compute(&solved{}) }
+func (e *Engine) Compute() ([]measure.Warning, error) { return e.compute(nil) }
 
 // ComputeBeside computes as Compute does, with what another engine has made and solved of
 // shapes: that of the same survey before an edit is tried. Where the other one has computed
@@ -96,32 +89,54 @@ func (e *Engine) ComputeBeside(other *Engine) ([]measure.Warning, error) {
 	if other.computer == nil {
 		return nil, nil
 	}
-	return e.compute(other.computer.solved)
+	return e.compute(other.computer)
 }
 
-func (e *Engine) compute(by *solved) ([]measure.Warning, error) {
-	data := e.Survey.Data
+func (e *Engine) compute(beside *computer) ([]measure.Warning, error) {
 	shapes, warnings, err := e.Survey.Shapes()
 	if err != nil {
 		return nil, err
 	}
-	figures, err := data.LoadPassage()
-	if err != nil {
+	if e.computer, err = newComputer(e.fleet(), e.Survey.Data, shapes); err != nil {
 		return nil, err
 	}
-	e.computer = &computer{e: e, data: data, shapes: shapes, figures: figures, solved: by}
-	e.computeCurves()
-	e.computer.passages()
+	if beside != nil {
+		e.computer.beside(beside)
+	}
+	e.computer.compute(e.everywhere())
 	e.findFaults()
-	return append(warnings, e.computer.contradictions()...), nil
+	for _, x := range e.computer.contradictions(e.Chosen) {
+		e.wheels[x.wheel].doubts |= x.aside
+		warnings = append(warnings, x.warning)
+	}
+	return warnings, nil
 }
 
-// everywhere is the places of the survey that are judged, then the features as designed.
-func (e *Engine) everywhere() []*placeSide {
-	var out []*placeSide
+// fleet is the wheels as shapes see them, with the cars that are asked for.
+func (e *Engine) fleet() shapedFleet {
+	out := shapedFleet{rules: e.Rules, checks: e.Checks}
+	for i := range e.wheels {
+		out.wheels = append(out.wheels, &e.wheels[i].shapedWheel)
+	}
+	for _, c := range e.Survey.Fleet.Cars {
+		if e.opt.Car == "" || e.opt.Car == c.ID {
+			out.cars = append(out.cars, c)
+		}
+	}
+	return out
+}
+
+// everywhere is the places of the survey that are judged, then the features as designed, as
+// shapes see them.
+func (e *Engine) everywhere() []*shapedPlace {
+	var out []*shapedPlace
 	for _, list := range [][]placeSide{e.places, e.unworn} {
 		for i := range list {
-			out = append(out, &list[i])
+			p := &shapedPlace{f: list[i].f}
+			for j := range list[i].tables {
+				p.tables = append(p.tables, &list[i].tables[j].shapedTable)
+			}
+			out = append(out, p)
 		}
 	}
 	return out
@@ -142,19 +157,8 @@ func (e *Engine) pair(wi int, pt *placeTable) judged {
 		return m
 	}
 	if k := pt.computed[wi]; k != nil && !k.skipped {
-		plain := m.Verdict
-		m.plain, m.computed, m.Verdict = plain, k, k.Verdict
-		switch {
-		case k.capped:
-			m.Verdict = min(plain, k.Verdict)
-			m.settle |= k.settle
-		case k.Verdict == Clear && k.told != nil:
-			m.settle = k.settle // what was left out, by the plain rule's leave
-		case k.Verdict != Undecided:
-			m.settle = 0 // what would narrow the plain rule's margin decides nothing here
-		case k.told != nil || k.truck != nil || m.settle == 0:
-			m.settle = k.settle
-		}
+		m.plain, m.computed = m.Verdict, k
+		m.Verdict, m.settle = k.over(m.Margin)
 	}
 	return m
 }
@@ -222,7 +226,7 @@ func (e *Engine) preparePlaces() {
 			if !e.judges(c) || !c.Applies(f) {
 				continue
 			}
-			t := placeTable{check: k, part: c.PlacePart(e.Rules, f, false).Part, legal: noLegality()}
+			t := placeTable{shapedTable: shapedTable{check: k, part: c.PlacePart(e.Rules, f, false).Part}, legal: noLegality()}
 			t.part.Uses.Each(func(bit uint) {
 				t.legal = joinLegality(t.legal, LegalityOf(e.Book, subject, track.Quantity(bit-TrackBit).String()))
 			})

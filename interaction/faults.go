@@ -17,7 +17,7 @@ func (e *Engine) prepareUnworn() {
 		ps := placeSide{f: f}
 		for k, c := range e.Checks {
 			if e.judges(c) && c.Applies(f) {
-				ps.tables = append(ps.tables, placeTable{check: k, part: c.PlacePart(e.Rules, f, false).Part})
+				ps.tables = append(ps.tables, placeTable{shapedTable: shapedTable{check: k, part: c.PlacePart(e.Rules, f, false).Part}})
 			}
 		}
 		e.unworn = append(e.unworn, ps)

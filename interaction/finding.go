@@ -103,15 +103,12 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		f.Close = m.Lo < c.reserve(e.Rules)-near || m.computed != nil && m.computed.close
 		f.Stale = ws.stale[k] || ps.stale && pt.part.Uses != 0
 	}
-	if k := m.computed; k != nil && k.told != nil {
-		told := *k
-		told.Why = k.told()
-		if k.assumes != nil {
-			told.Assumed = k.assumes()
-			f.Notes = append(f.Notes, "close by what was assumed: "+told.Assumed)
+	if k := m.computed; k != nil && k.ofPassage() {
+		f.Computed = k.tell()
+		if f.Computed.Assumed != "" {
+			f.Notes = append(f.Notes, "close by what was assumed: "+f.Computed.Assumed)
 		}
 		f.Close = f.Close || k.Close
-		f.Computed = &told
 	}
 	f.Readings = append(c.WheelPart(e.Rules, ws.w, true).entered, c.PlacePart(e.Rules, t.Feature, true).entered...)
 	f.SettleBy = settleNames(m.settle)
@@ -132,7 +129,7 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		} else {
 			x.by -= m.Lo
 		}
-		if k := m.computed; k != nil && k.told != nil && !open { // it may ask for more than the plain margin
+		if k := m.computed; k != nil && k.ofPassage() && !open { // it may ask for more than the plain margin
 			x.by = math.Max(x.by, c.reserve(e.Rules)-k.Low)
 		}
 		switch k := m.computed; {

@@ -55,7 +55,7 @@ func (c *computer) footOf(w *wheel.Wheel) *footing {
 
 // foot makes a wheel ready.
 func (c *computer) foot(w *wheel.Wheel) *footing {
-	f := &footing{w: w, base: c.e.Rules.value("truck_wheelbase")}
+	f := &footing{w: w, base: c.rules.value("truck_wheelbase")}
 	if b := w.Car.TruckWheelbase; b.Measured() {
 		f.base = b.As
 	}
@@ -168,7 +168,7 @@ func (c *computer) treads(f *footing, design *shape.Shape) error {
 		}
 		at := atEnd(r, end)
 		if !r.Hollow.Measured() && end == wornEnd {
-			at.Hollow = measure.Exact(c.e.Rules.value("unread_hollow"), "")
+			at.Hollow = measure.Exact(c.rules.value("unread_hollow"), "")
 		}
 		if !r.Thickness.Measured() && end == wornEnd {
 			at.Thickness = measure.Exact(c.figures.Value("unread_flange"), "")
@@ -208,7 +208,7 @@ func (c *computer) faces(f *footing, design *shape.Shape) error {
 	case !x.Measured():
 		f.unread |= wheelMask(wheel.VerticalFlange)
 		f.faceNotes = append(f.faceNotes, "vertical_flange was not read: as designed and unread_vertical were tried")
-		vertical = append(vertical, measure.Exact(c.e.Rules.value("unread_vertical"), ""))
+		vertical = append(vertical, measure.Exact(c.rules.value("unread_vertical"), ""))
 	case x.OneSided():
 		vertical = append(vertical, upward(x.Hi, verticalStep), downward(x.Lo, verticalStep))
 	default:

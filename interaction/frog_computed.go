@@ -216,7 +216,7 @@ func (c *computer) frogState(plan trackshape.FrogPlan) (frogState, error) {
 
 // slopes are the rises of the tops that are tried, since no sheet has them.
 func (c *computer) slopes() []float64 {
-	least, most := c.e.Rules.value("wing_slope_least"), c.e.Rules.value("wing_slope_most")
+	least, most := c.rules.value("wing_slope_least"), c.rules.value("wing_slope_most")
 	if most == least {
 		return []float64{least}
 	}
@@ -271,16 +271,16 @@ func (j *frogJob) play(f *footing) float64 {
 	return -1
 }
 
-func (j *frogJob) margin(check string, f *footing, m Margin, _ *Part) (outcome, error) {
+func (j *frogJob) margin(by passing, f *footing, m Margin, _ *Part) (outcome, error) {
 	if j.broken != nil {
 		return outcome{}, j.broken
 	}
 	var out outcome
 	var err error
-	switch check {
-	case "frog-floor":
+	switch by {
+	case overFloor:
 		out, err = j.floor(f, m)
-	case "frog-wing":
+	case onWing:
 		out, err = j.wing(f, m)
 	default:
 		out, err = j.point(f, m)
@@ -340,7 +340,7 @@ func (j *frogJob) floor(f *footing, m Margin) (outcome, error) {
 		h := f.w.Read(wheel.FlangeHeight)
 		height, bears, at := h.As, -all.as, "as written"
 		switch {
-		case frogFloor().openEnd(j.c.e.Rules, f.w, j.f):
+		case j.c.check(overFloor).openEnd(j.c.rules, f.w, j.f):
 			height, bears, at = h.Lo, -all.hi, "at the least"
 		case m.NoAs:
 			height, bears, at = h.Hi, -all.lo, "at the worst end of the readings"
@@ -376,7 +376,7 @@ func lowerBy(v float64) string {
 // tops that conform to a new tread, each at the position across where it climbs most.
 func (j *frogJob) wing(f *footing, m Margin) (outcome, error) {
 	r := atEnd(wheelshape.ReadingsOf(f.w), written)
-	r.Hollow = measure.Exact(j.c.e.Rules.value("wing_hollow"), "")
+	r.Hollow = measure.Exact(j.c.rules.value("wing_hollow"), "")
 	list, _, err := j.c.shaped(nil, f.design, r)
 	if err != nil {
 		return outcome{}, err
@@ -406,7 +406,7 @@ func (j *frogJob) wing(f *footing, m Margin) (outcome, error) {
 		for i, s := range j.c.slopes() {
 			lifts = append(lifts, fmt.Sprintf("on tops with a rise of %g by up to %.1f mm", s, climbs[i]))
 		}
-		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f)", readAs(m, oneEnd), strings.Join(lifts, ", "), j.c.e.Rules.value("wing_hollow"), limit)
+		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f)", readAs(m, oneEnd), strings.Join(lifts, ", "), j.c.rules.value("wing_hollow"), limit)
 		form := j.states[0].forms[0]
 		k := sightKey{f.treads[0], play}
 		shown, err := passage.Frog(form.model, k.tread, form.axle(k), passage.FrogOptions{OnlyHeld: true})
@@ -431,7 +431,7 @@ func (j *frogJob) point(f *footing, m Margin) (outcome, error) {
 	if err != nil {
 		return outcome{}, err
 	}
-	least := j.c.e.Rules.value("least_contact_angle")
+	least := j.c.rules.value("least_contact_angle")
 	forms, err := j.over(f, j.states, true, func(form *formMargin, at *frogForm, state *frogState, s *frogSight, written bool) error {
 		most := at.rub(fresh[0], s.tip, least)
 		for k, face := range f.faces {
@@ -449,7 +449,7 @@ func (j *frogJob) point(f *footing, m Margin) (outcome, error) {
 		return outcome{}, err
 	}
 	as, low, high := forms[0].as, forms[0].lo, forms[0].hi
-	fixed := j.c.e.Rules.value("point_relief")
+	fixed := j.c.rules.value("point_relief")
 	for i := range forms {
 		low, high = math.Min(low, forms[i].lo), math.Max(high, forms[i].hi)
 		forms[i].add(m.firm-fixed, m.Lo-fixed, m.Hi-fixed)

@@ -14,7 +14,7 @@ func frogPoint() *Check {
 		Formula: "guard_check + point_relief - (back_to_back_max + flange_thickness); back_to_back where no greatest was read", Hurts: []string{"derailment", "frog"},
 		Believe: "The flange is thinner at the gauge line than 3/8 in above the tread and the point is blunt and lowered; point_relief stands for both. Without it the flange only rubs the point. " + frogPassage +
 			"In place of point_relief stands how far this flange, and at most a new one, may pass the gauge line until the point stands at less than least_contact_angle on it, from the blunt point to where its wear has run out.",
-		Settings: []string{"point_relief"}, passage: "flange face beside the point", looks: atFace, Computing: []string{"wheel_diameter", "unread_hollow", "unread_vertical", "passage_allowance", "wing_slope_least", "wing_slope_most", "least_contact_angle"}, Figures: frogFigures(),
+		Settings: []string{"point_relief"}, passes: besidePoint, passage: "flange face beside the point", looks: atFace, Computing: []string{"wheel_diameter", "unread_hollow", "unread_vertical", "passage_allowance", "wing_slope_least", "wing_slope_most", "least_contact_angle"}, Figures: frogFigures(),
 		Look:      "the side of the frog's point, which is nicked where flanges reach it",
 		Sources:   []string{"49 CFR 213.143(a): guard check gage by class", "point protection GC - (B + t): guard arithmetic, same as EN 13232-9 annex C", "point_relief: derived from a 75 degree face and the tip to its 60 degree mark"},
 		Reminders: []string{"213.133(a)"},

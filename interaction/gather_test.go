@@ -39,7 +39,7 @@ func TestGatherShowsTheWorst(t *testing.T) {
 		for i := range v.list {
 			v.list[i].fresh = v.fresh
 		}
-		k := r.gather(v.list, ground{loaded: true}, true)
+		k := gather(r, v.list, ground{loaded: true}, true)
 		if k.Mechanism != mechanisms[v.mechanism].name || math.Abs(k.Margin-v.margin) > 1e-9 || k.Verdict != v.verdict {
 			t.Errorf("%s: %s by %s %+.3f, want %s by %s %+.3f: %s", v.name, k.Verdict, k.Mechanism, k.Margin, v.verdict, mechanisms[v.mechanism].name, v.margin, v.reason)
 		}
@@ -67,7 +67,7 @@ func TestGatherNamesWhatSettles(t *testing.T) {
 		{"an unread wear decides", []tried{at(.3, 0, false), at(-.1, wear, false)}, wear, false},
 		{"an unread weight decides", []tried{at(.3, 0, false), at(-.1, 0, true)}, 0, true},
 	} {
-		k := r.gather(v.list, ground{loaded: true}, true)
+		k := gather(r, v.list, ground{loaded: true}, true)
 		if k.Verdict != Undecided || k.settle != v.settle || (len(k.columns) > 0) != v.light {
 			t.Errorf("%s: %s, settled by %v and %q", v.name, k.Verdict, settleNames(k.settle), k.columns)
 		}

@@ -12,15 +12,14 @@ import (
 	"flangeway/wheel"
 )
 
-// computeCurves fills the computed verdicts of hollow-curve.
-func (e *Engine) computeCurves() {
-	check := slices.IndexFunc(e.Checks, func(c *Check) bool { return c.ID == hollowCurveID })
-	var at []*placeTable
+// curves fills the computed verdicts of trucks in curves.
+func (c *computer) curves(places []*shapedPlace) {
+	check := slices.IndexFunc(c.checks, func(k *Check) bool { return k.passes == inTruck })
+	var at []*shapedTable
 	var curves []*curveJob
-	c := e.computer
-	for _, ps := range e.everywhere() {
-		for j := range ps.tables {
-			if t := &ps.tables[j]; t.check == check && t.part.Missing == 0 {
+	for _, ps := range places {
+		for _, t := range ps.tables {
+			if t.check == check && t.part.Missing == 0 {
 				at = append(at, t)
 				curves = append(curves, c.curve(ps.f))
 			}
@@ -31,7 +30,7 @@ func (e *Engine) computeCurves() {
 	}
 	c.listTrucks()
 	for k, t := range at {
-		t.computed = make([]*Computed, len(e.wheels))
+		t.computed = make([]*Computed, len(c.wheels))
 		c.onCurve(curves[k], t)
 		c.forget(curves[k+1:])
 	}
@@ -53,7 +52,7 @@ func (c *computer) forget(later []*curveJob) {
 }
 
 // onCurve computes every truck on a curve and gives each wheel its share.
-func (c *computer) onCurve(j *curveJob, t *placeTable) {
+func (c *computer) onCurve(j *curveJob, t *shapedTable) {
 	if j.broken != "" {
 		for i := range t.computed {
 			t.computed[i] = notComputable(j.broken, j.lacks)

@@ -6,6 +6,20 @@ import (
 	"flangeway/track/shape"
 )
 
+// passing is how shapes judge a check, beside the plain rule.
+type passing uint8
+
+const (
+	plainAlone    passing = iota // they do not
+	overFloor                    // the flange tip over a frog's floor
+	besidePoint                  // the flange face beside a frog's point
+	onWing                       // the false flange on a frog's wing
+	overStockRail                // the outer tread over the stock rail
+	onPoint                      // the flange tip on a switch point
+	besideTip                    // the flange face beside the tip of a switch point
+	inTruck                      // the truck in a curve, by its forces
+)
+
 // look is which part of a wheel's shape a check looks at.
 type look uint8
 

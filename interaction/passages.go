@@ -31,22 +31,14 @@ func (s *span) take(v float64) {
 // add joins two spans of figures that add.
 func (s span) add(t span) span { return span{s.as + t.as, s.lo + t.lo, s.hi + t.hi} }
 
-// passed is a feature with its tables of the checks that passages give.
-type passed struct {
-	f      *track.Feature
-	tables []*placeTable
-}
-
 // passages fills the computed verdicts of frogs and switches.
-func (c *computer) passages() {
-	e := c.e
-	var list []passed
-	for _, ps := range e.everywhere() {
-		p := passed{f: ps.f}
-		for j := range ps.tables {
-			t := &ps.tables[j]
-			if e.Checks[t.check].passage != "" && t.part.Missing == 0 {
-				t.computed = make([]*Computed, len(e.wheels))
+func (c *computer) passages(places []*shapedPlace) {
+	var list []shapedPlace
+	for _, ps := range places {
+		p := shapedPlace{f: ps.f}
+		for _, t := range ps.tables {
+			if c.checks[t.check].passage != "" && t.part.Missing == 0 {
+				t.computed = make([]*Computed, len(c.wheels))
 				p.tables = append(p.tables, t)
 			}
 		}
@@ -57,8 +49,8 @@ func (c *computer) passages() {
 	if len(list) == 0 {
 		return
 	}
-	fleet := make([]*footing, len(e.wheels))
-	parallel.Each(len(fleet), func(i int) { fleet[i] = c.footOf(e.wheels[i].w) })
+	fleet := make([]*footing, len(c.wheels))
+	parallel.Each(len(fleet), func(i int) { fleet[i] = c.footOf(c.wheels[i].w) })
 	var reference []*footing
 	for _, w := range ReferenceWheels(c.data) {
 		reference = append(reference, c.foot(w))
@@ -73,11 +65,11 @@ func (c *computer) passages() {
 			over = c.point(p.f, reference[0])
 		}
 		for _, t := range p.tables {
-			check := e.Checks[t.check]
+			check := c.checks[t.check]
 			t.anyWheel = false
 			for _, f := range reference {
-				w := check.WheelPart(e.Rules, f.w, false).Part
-				m := check.Margin(e.Rules, &w, &t.part)
+				w := check.WheelPart(c.rules, f.w, false).Part
+				m := check.Margin(c.rules, &w, &t.part)
 				verdict := m.Verdict
 				if k := c.passing(over, check, f, m, &w, &t.part, skips); k != nil && !k.skipped {
 					verdict = k.Verdict
@@ -85,8 +77,8 @@ func (c *computer) passages() {
 				t.anyWheel = t.anyWheel || verdict == Conflict
 			}
 			for wi, f := range fleet {
-				w := &e.wheels[wi].parts[t.check]
-				t.computed[wi] = c.passing(over, check, f, check.Margin(e.Rules, w, &t.part), w, &t.part, skips)
+				w := &c.wheels[wi].parts[t.check]
+				t.computed[wi] = c.passing(over, check, f, check.Margin(c.rules, w, &t.part), w, &t.part, skips)
 			}
 		}
 	})
@@ -96,7 +88,7 @@ func (c *computer) passages() {
 // margin is that of the plain rule, p the place's part of it. why says that nothing can
 // be. It may be asked by several goroutines.
 type passable interface {
-	margin(check string, f *footing, m Margin, p *Part) (l outcome, why error)
+	margin(by passing, f *footing, m Margin, p *Part) (l outcome, why error)
 }
 
 // outcome is what is computed of a wheel at a place.
@@ -231,7 +223,7 @@ func (c *computer) passing(over passable, check *Check, f *footing, m Margin, w,
 	case m.noLo:
 		return skips.of("a reading is missing that the shape needs")
 	}
-	l, why := over.margin(check.ID, f, m, p)
+	l, why := over.margin(check.passes, f, m, p)
 	switch {
 	case errors.Is(why, passage.ErrUnsupported), errors.Is(why, errOverPoint): // shapes say that something is wrong there
 		k := &Computed{Verdict: min(m.Verdict, Undecided), Why: why.Error(), settle: m.settle}
@@ -247,9 +239,9 @@ func (c *computer) passing(over passable, check *Check, f *footing, m Margin, w,
 	all := l.all()
 	at, best := l.best()
 	k := &Computed{Margin: all.as, Low: all.lo, High: all.hi, Unit: "mm", Mechanism: check.passage, metric: check.Metric}
-	allowance := c.e.Rules.value("passage_allowance")
+	allowance := c.rules.value("passage_allowance")
 	if check.Degrees {
-		k.Unit, allowance = "deg", c.e.Rules.value("passage_allowance_deg")
+		k.Unit, allowance = "deg", c.rules.value("passage_allowance_deg")
 	}
 	if m.NoAs {
 		k.Margin = math.NaN()
@@ -332,7 +324,7 @@ var shapeMask = [...]Mask{atTread: 0, atFace: wheelMask(wheel.VerticalFlange), a
 // strike says what a flange that bears on a floor by a depth (mm) comes to at a speed.
 func (c *computer) strike(f *footing, feature *track.Feature, height, depth float64) string {
 	l, speed := c.load(f, feature)
-	angle, err := passage.StepAngle(c.e.Rules.value("wheel_diameter")/2+height, depth)
+	angle, err := passage.StepAngle(c.rules.value("wheel_diameter")/2+height, depth)
 	if err != nil {
 		return ""
 	}
@@ -352,7 +344,7 @@ func (c *computer) strike(f *footing, feature *track.Feature, height, depth floa
 func (c *computer) load(f *footing, feature *track.Feature) (l passage.Load, known bool) {
 	gross := f.w.Car.GrossLb
 	if gross == 0 {
-		gross = c.e.Rules.value("car_weight")
+		gross = c.rules.value("car_weight")
 	}
 	wheels := 8.0
 	if n := f.w.Car.Axles; n > 0 {

@@ -17,7 +17,7 @@ func pointClimb() *Check {
 		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"}, Degrees: true, Reserve: "reserve_deg",
 		Believe: "A round flange tip on a flat point top. A high flange helps here, while it hurts at frogs. It does not know angle of attack, friction or speed. " + pointPassage +
 			"The margin is the least angle at which the flange, in its own shape, meets the point at a station where the point stands out into it.",
-		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, passage: "contact angle on the point", looks: atTip, Computing: []string{"wheel_diameter", "passage_allowance_deg"}, Figures: pointFigures(),
+		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, passes: onPoint, passage: "contact angle on the point", looks: atTip, Computing: []string{"wheel_diameter", "passage_allowance_deg"}, Figures: pointFigures(),
 		Look:      "the switch point, which is bright on its top or nicked where flanges climb it",
 		Sources:   []string{"TRB Safety IDEA projects 23 and 28: contact below the 60 degree mark of the flange is unsafe", "ARTC form ETE0301F-05: blade damage deeper than 19 mm below the running surface (the same figure for a flange 1 in high with a tip radius of 1/2 in)", "angle on the tip arc: derived"},
 		Reminders: []string{"213.135(b)", "213.135(h)", "213.113", "215.103(d)-(i)", "229.75-other"},

@@ -128,7 +128,7 @@ func atEnd(r wheelshape.WornReadings, end int) wheelshape.WornReadings {
 // sizedWheel makes a shape ready for passages, once. Its diameter is that of the setting:
 // an inch more or less turns no verdict.
 func (c *computer) sizedWheel(s *wheelshape.Shape) (*passage.Wheel, error) {
-	return c.sized.get(s, func() (*passage.Wheel, error) { return passage.NewWheel(s, c.e.Rules.value("wheel_diameter")) })
+	return c.sized.get(s, func() (*passage.Wheel, error) { return passage.NewWheel(s, c.rules.value("wheel_diameter")) })
 }
 
 type railKey struct {

@@ -2,7 +2,6 @@ package interaction
 
 import (
 	"fmt"
-	"math"
 
 	"flangeway/internal/parallel"
 	"flangeway/track"
@@ -60,11 +59,11 @@ func (e *Engine) Computing() bool { return e.computer != nil }
 // Computes reports whether verdicts of a check come from shapes or forces as well. They
 // are then those of a wheel with its axle or, where Trucks says so, with its truck.
 func (e *Engine) Computes(check int) bool {
-	return e.computer != nil && (e.Checks[check].passage != "" || e.trucks(check))
+	return e.computer != nil && e.Checks[check].passes != plainAlone
 }
 
 // trucks reports whether what is computed at a check is that of a truck.
-func (e *Engine) trucks(check int) bool { return e.Checks[check].ID == hollowCurveID }
+func (e *Engine) trucks(check int) bool { return e.Checks[check].passes == inTruck }
 
 // Trucks are the axle numbers of the trucks that are judged as one at a check; nil where
 // each axle of the car is judged by itself.
@@ -121,19 +120,19 @@ func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 	sv := *e.Survey
 	sv.Fleet = fleet
 	a := &Engine{Survey: &sv, Book: e.Book, Rules: e.Rules, Checks: e.Checks, today: e.today, wheels: make([]wheelSide, len(fleet.Wheels))}
-	if c := e.computer; c != nil {
-		a.computer = &computer{e: a, data: c.data, shapes: c.shapes, figures: c.figures, again: true, solved: c.solved}
-	}
 	parallel.Each(len(fleet.Wheels), func(i int) {
 		w := fleet.Wheels[i]
 		ws := &a.wheels[i]
-		*ws = wheelSide{w: w, chosen: true, parts: make([]Part, len(e.Checks))}
+		*ws = wheelSide{shapedWheel: shapedWheel{w: w, parts: make([]Part, len(e.Checks))}, chosen: true}
 		for k, c := range e.Checks {
 			if c.ListedAt(w) {
 				ws.parts[k] = c.WheelPart(a.Rules, w, false).Part
 			}
 		}
 	})
+	if e.computer != nil {
+		a.computer = e.computer.judgeAgain(a.fleet())
+	}
 	return &Again{a}
 }
 
@@ -146,15 +145,13 @@ func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map
 		ps := placeSide{f: f}
 		for k, c := range e.Checks {
 			if want(k) && c.Applies(f) {
-				ps.tables = append(ps.tables, placeTable{check: k, part: c.PlacePart(e.Rules, f, false).Part})
+				ps.tables = append(ps.tables, placeTable{shapedTable: shapedTable{check: k, part: c.PlacePart(e.Rules, f, false).Part}})
 			}
 		}
 		e.places = append(e.places, ps)
 	}
 	if e.computer != nil {
-		e.computer.trucks = nil
-		e.computeCurves()
-		e.computer.passages()
+		e.computer.compute(e.everywhere())
 	}
 	out := make([]map[int][]Verdict, len(features))
 	for i := range e.places {
@@ -177,20 +174,6 @@ func (e *Engine) Settles(f *track.Feature, check, wi int) (own, mate, place []st
 	return nil, nil, nil
 }
 
-// Open is what is known of how likely an undecided pair is a conflict.
-type Open struct {
-	// Plain says that the readings leave the pair open by the plain rule too: the chance is
-	// that of its margin ([Trial.Chance]).
-	Plain bool
-	// Share is else the part of the computed range of margins that fails, the range taken
-	// wider by what a clear verdict and a conflict ask for, and every margin in it for as
-	// likely as another (assumed). It is 0 where the pair gets clear, and 1 where it gets a
-	// conflict.
-	Share float64
-	// Assumed says that there is no such range, and one half was taken.
-	Assumed bool
-}
-
 // Open tells what is known of an undecided pair of the survey.
 func (e *Engine) Open(f *track.Feature, check, wi int) Open {
 	t := e.table(f, check)
@@ -202,27 +185,4 @@ func (e *Engine) Open(f *track.Feature, check, wi int) Open {
 		return Open{Plain: true}
 	}
 	return m.computed.open(e.Rules)
-}
-
-func (k *Computed) open(r *Rules) Open {
-	b := k.bounds(r)
-	lo, hi := k.Low-b.clear, k.High-b.conflict
-	if k.Mechanism == "" || !(hi > lo) || math.IsInf(hi-lo, 0) || lo > 0 || hi < 0 {
-		return Open{Share: 0.5, Assumed: true}
-	}
-	return Open{Share: -lo / (hi - lo)}
-}
-
-// bounds are those of the mechanism by which a verdict was computed.
-func (k *Computed) bounds(r *Rules) bounds {
-	for m := range numMechanisms {
-		if k.Mechanism == mechanisms[m].name {
-			return r.allowances()[m]
-		}
-	}
-	a := r.value("passage_allowance")
-	if k.Unit == "deg" {
-		a = r.value("passage_allowance_deg")
-	}
-	return bounds{a, -a}
 }

@@ -23,7 +23,7 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 		m++
 	}
 	judge := func(v margins) Verdict {
-		out, _ := c.e.Rules.mechanismVerdict(m, v, k.fresh, k.curve.ground)
+		out, _ := mechanismVerdict(c.rules, m, v, k.fresh, k.curve.ground)
 		return out
 	}
 	// is is the truck as written with something changed, at every level of its hollow.
@@ -54,7 +54,7 @@ func (c *computer) remedies(k *Computed) (wheels, rails []string) {
 			wheels = append(wheels, say("turn the wheelsets of "+strings.Join(names, ", "), v))
 		}
 	}
-	if greased := c.e.Rules.value("greased_friction"); k.curve.dry.HighFace > greased {
+	if greased := c.rules.value("greased_friction"); k.curve.dry.HighFace > greased {
 		if v, helps := is(k.truck, func(r *TruckRun) { r.Friction.HighFace = greased }); helps {
 			rails = append(rails, say("grease the gauge face of the high rail", v))
 		}

@@ -185,7 +185,7 @@ func (c *computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 		}
 		first := lists[0] == nil
 		lists[i] = append(lists[i], list...)
-		k := c.e.Rules.gather(lists[i], j.ground, t.hollow)
+		k := gather(c.rules, lists[i], j.ground, t.hollow)
 		if m := lists[i][written].m.least(); first || k.Verdict < out.Verdict || k.Verdict == out.Verdict && m < least {
 			out, at, least = k, ways()[i], m
 			out.margins = lists[i][written].m

@@ -165,16 +165,16 @@ func (c *computer) pointState(f *track.Feature, end int) (pointState, error) {
 
 func (j *pointJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
 
-func (j *pointJob) margin(check string, f *footing, m Margin, p *Part) (outcome, error) {
+func (j *pointJob) margin(by passing, f *footing, m Margin, p *Part) (outcome, error) {
 	if j.broken != nil {
 		return outcome{}, j.broken
 	}
 	var out outcome
 	var err error
-	switch check {
-	case "outer-tread":
+	switch by {
+	case overStockRail:
 		out, err = j.heel(f, m)
-	case "point-climb":
+	case onPoint:
 		out, err = j.climb(f, m)
 	default:
 		out, err = j.pick(f, p)
@@ -235,7 +235,7 @@ func (j *pointJob) climb(f *footing, m Margin) (outcome, error) {
 	if f.noTips != "" {
 		return outcome{}, errors.New(f.noTips)
 	}
-	least := j.c.e.Rules.value("least_contact_angle")
+	least := j.c.rules.value("least_contact_angle")
 	forms := newForms(1)
 	shown, err := j.states[written].climb(f.tip)
 	if err != nil {
@@ -379,11 +379,11 @@ func (j *pointJob) heel(f *footing, m Margin) (outcome, error) {
 		forms[0].take(s.FalseFlange, i == 0 || f.open, false)
 	}
 	rise := j.f.Read(track.HeelRise)
-	over := j.c.e.Rules.value("ride_over") - middle(rise)
+	over := j.c.rules.value("ride_over") - middle(rise)
 	clear := forms[0].as
 	forms[0].add(over+leastWritten(rise), over+rise.Lo, over+rise.Hi)
 	tell := func(span) string {
-		return j.noted(fmt.Sprintf("%s the point holds the outer tread %s than the stock rail would, %.1f in behind the tip; ride_over is %g mm", readAs(m, oneEnd), lowerBy(clear), at/measure.MMPerInch, j.c.e.Rules.value("ride_over")))
+		return j.noted(fmt.Sprintf("%s the point holds the outer tread %s than the stock rail would, %.1f in behind the tip; ride_over is %g mm", readAs(m, oneEnd), lowerBy(clear), at/measure.MMPerInch, j.c.rules.value("ride_over")))
 	}
 	return outcome{forms: forms, tell: tell}, nil
 }

@@ -11,7 +11,7 @@ import (
 
 // fit lays out the ends of the readings of flanges, rims, axles and diameters.
 func (c *computer) fit(t *truckJob) {
-	rules := c.e.Rules
+	rules := c.rules
 	t.fits = make([]fit, numEnds)
 	thin := fit{end: wornEnd}
 	at := func(r measure.Reading, end int) float64 {
@@ -101,7 +101,7 @@ func (c *computer) rimOf(w *wheel.Wheel, end int) float64 {
 	if r := w.Read(wheel.RimWidth); r.Measured() {
 		return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
 	}
-	usual := c.e.Rules.value("rim_width")
+	usual := c.rules.value("rim_width")
 	switch {
 	case w.Design != "":
 		return 0

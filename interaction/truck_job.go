@@ -60,13 +60,10 @@ type fit struct {
 // listTrucks finds the two-axle trucks of four-axle cars and rebuilds their wheels.
 func (c *computer) listTrucks() {
 	index := map[*wheel.Wheel]int{}
-	for i := range c.e.wheels {
-		index[c.e.wheels[i].w] = i
+	for i := range c.wheels {
+		index[c.wheels[i].w] = i
 	}
-	for _, car := range c.e.Survey.Fleet.Cars {
-		if c.e.opt.Car != "" && c.e.opt.Car != car.ID {
-			continue
-		}
+	for _, car := range c.cars {
 		trucks, ok := car.Trucks()
 		if !ok || len(trucks[0]) != 2 {
 			continue
@@ -98,7 +95,7 @@ func (c *computer) listTrucks() {
 
 // prepare gives a truck its designs, lengths and weight.
 func (c *computer) prepare(t *truckJob) {
-	rules := c.e.Rules
+	rules := c.rules
 	t.gross, t.base = t.car.GrossLb*measure.NewtonsPerPound, 0
 	if b := t.car.TruckWheelbase; b.Measured() {
 		t.base = b.As

@@ -34,7 +34,7 @@ type point struct {
 // run is a truck on a curve in one way at a point.
 func (c *computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
 	f := at.fit
-	rules := c.e.Rules
+	rules := c.rules
 	r := TruckRun{Gross: f.gross, Wheelbase: t.base, CentreHeight: rules.value("gravity_height"), TurningMoment: rules.value("turning_moment") * 1e6, WarpStiffness: t.warp,
 		Curve: at.site.curve, Friction: j.dry, Allowance: rules.value(AllowanceSetting(j.f.Holding)), LoadedGauge: at.site.loaded, LeastBearing: rules.value("least_bearing")}
 	if at.damp {
