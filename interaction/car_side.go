@@ -11,14 +11,14 @@ import (
 // What the car side can do is the same at several checks. A repair names one figure.
 
 // turnHollow is the car side's repair of a hollow tread.
-func turnHollow(fix) []string {
+func turnHollow(Fix) []string {
 	return []string{"turn the wheelset, which leaves no hollow, or change it"}
 }
 
 // turnHeight is the car side's repair of a high flange.
-func turnHeight(x fix) []string {
-	most := x.w.Read(wheel.FlangeHeight).As - x.by
-	if least := x.rules.newLeast(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeHeight).As }); most < least-near {
+func turnHeight(x Fix) []string {
+	most := x.Wheel.Read(wheel.FlangeHeight).As - x.By
+	if least := x.Rules.newLeast(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeHeight).As }); most < least-near {
 		return []string{"none by turning alone: it would take a flange height of " + measure.DownToSixteenth(most) + " in or less, under that of a new flange"}
 	}
 	return []string{"turn the wheel to a flange height of " + measure.DownToSixteenth(most) + " in or less, or change the wheelset"}
@@ -41,12 +41,12 @@ func backToBack(w *wheel.Wheel) float64 { return w.Read(wheel.BackToBack).As }
 
 // turnThickness is the car side's repair of a thick flange. One that is turned to what is
 // thin already is no repair, and nobody turns more than so much off.
-func turnThickness(x fix) []string {
-	most := x.w.Read(wheel.FlangeThickness).As - x.by
+func turnThickness(x Fix) []string {
+	most := x.Wheel.Read(wheel.FlangeThickness).As - x.By
 	switch {
 	case most <= thinFlange+near:
 		return []string{"none: it would take a flange of " + measure.DownToSixteenth(most) + " in or less, which is thin"}
-	case !x.rules.turnable(x.w.Read(wheel.FlangeThickness).As, most):
+	case !x.Rules.turnable(x.Wheel.Read(wheel.FlangeThickness).As, most):
 		return []string{"change the wheelset for one with a flange of " + measure.DownToSixteenth(most) + " in or less: that is more than turning takes off"}
 	}
 	return []string{"turn the flange to a thickness of " + measure.DownToSixteenth(most) + " in or less"}
@@ -59,7 +59,7 @@ func turnedSettings() []string { return []string{"flange_turned"} }
 // than any new one comes off freely.
 func (r *Rules) TurnedLeast(from float64) float64 {
 	full := r.newMost(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeThickness).As })
-	return math.Min(from, full) - r.value("flange_turned")
+	return math.Min(from, full) - r.Value("flange_turned")
 }
 
 // turnable reports whether a repair turns a flange to a thickness, mm.
@@ -68,16 +68,16 @@ func (r *Rules) turnable(from, to float64) bool { return to >= r.TurnedLeast(fro
 // narrowAxle is the car side's repair of an axle that is too wide with the flanges given:
 // turned flanges where those stay thicker than thin ones and not too much is to come off,
 // else a narrower back-to-back.
-func narrowAxle(x fix, flanges int) []string {
+func narrowAxle(x Fix, flanges int) []string {
 	if turned := thinnerFlanges(x, flanges); turned != "" {
 		return []string{turned}
 	}
-	spread := x.w.Read(wheel.BackToBackMax)
+	spread := x.Wheel.Read(wheel.BackToBackMax)
 	if !spread.Measured() {
-		spread = x.w.Read(wheel.BackToBack)
+		spread = x.Wheel.Read(wheel.BackToBack)
 	}
-	most := spread.As - x.by
-	if most < x.rules.newLeast(backToBack)-near {
+	most := spread.As - x.By
+	if most < x.Rules.newLeast(backToBack)-near {
 		return []string{"none on this axle alone: it would take a back-to-back of " + measure.DownToSixteenth(most) + " in or less, under that of any new one"}
 	}
 	return []string{"press or change the wheelset: back-to-back of " + measure.DownToSixteenth(most) + " in or less"}
@@ -85,8 +85,8 @@ func narrowAxle(x fix, flanges int) []string {
 
 // thinnerFlanges says how the flanges of an axle are turned so that they take so much less
 // together: the thicker one as far as the thinner, then both; "" where that is no repair.
-func thinnerFlanges(x fix, flanges int) string {
-	thick, thin := x.w, x.w.Mate()
+func thinnerFlanges(x Fix, flanges int) string {
+	thick, thin := x.Wheel, x.Wheel.Mate()
 	if flanges < 2 || thin == nil || !thin.Read(wheel.FlangeThickness).Measured() {
 		thin = thick
 	}
@@ -94,13 +94,13 @@ func thinnerFlanges(x fix, flanges int) string {
 		thick, thin = thin, thick
 	}
 	most, least := thick.Read(wheel.FlangeThickness).As, thin.Read(wheel.FlangeThickness).As
-	alone := flanges == 1 || x.by <= most-least+near
-	to := most - x.by
+	alone := flanges == 1 || x.By <= most-least+near
+	to := most - x.By
 	if !alone {
-		to = (most + least - x.by) / 2
+		to = (most + least - x.By) / 2
 	}
 	switch {
-	case to <= thinFlange+near || !x.rules.turnable(most, to):
+	case to <= thinFlange+near || !x.Rules.turnable(most, to):
 		return ""
 	case flanges == 1:
 		return "turn the flange to a thickness of " + measure.DownToSixteenth(to) + " in or less"
@@ -113,18 +113,18 @@ func thinnerFlanges(x fix, flanges int) string {
 }
 
 // widenAxle is the car side's repair of an axle whose wheels stand too close.
-func widenAxle(x fix) []string {
-	least := x.w.Read(wheel.BackToBack).As + x.by
-	if least > x.rules.newMost(backToBack)+near {
+func widenAxle(x Fix) []string {
+	least := x.Wheel.Read(wheel.BackToBack).As + x.By
+	if least > x.Rules.newMost(backToBack)+near {
 		return []string{"none on this axle alone: it would take a back-to-back of " + measure.UpToSixteenth(least) + " in or more, over that of any new one"}
 	}
 	return []string{"press or change the wheelset: back-to-back of " + measure.UpToSixteenth(least) + " in or more"}
 }
 
 // changeWider is the car side's repair of a narrow axle with thin flanges.
-func changeWider(x fix) []string {
-	least := x.w.Read(wheel.BackToBack).As + x.w.Read(wheel.FlangeThickness).As + x.by
-	if least > x.rules.newMost(func(w *wheel.Wheel) float64 { return backToBack(w) + w.Read(wheel.FlangeThickness).As })+near {
+func changeWider(x Fix) []string {
+	least := x.Wheel.Read(wheel.BackToBack).As + x.Wheel.Read(wheel.FlangeThickness).As + x.By
+	if least > x.Rules.newMost(func(w *wheel.Wheel) float64 { return backToBack(w) + w.Read(wheel.FlangeThickness).As })+near {
 		return []string{"none on this axle alone: it would take a back-to-back and flange of " + measure.UpToSixteenth(least) + " in together, over that of any new one"}
 	}
 	return []string{"press or change the wheelset: back-to-back and flange together " + measure.UpToSixteenth(least) + " in or more"}

@@ -40,30 +40,30 @@ type Check struct {
 
 	place func(*PlaceSum)
 	wheel func(*wheelSum)
-	// passes is how shapes judge it, passage names what they find of a wheel that passes, and
-	// looks at which part of the wheel they look then.
-	passes  passing
-	passage string
-	looks   look
+	// Passes is how shapes judge it, Passage names what they find of a wheel that passes, and
+	// Looks at which part of the wheel they look then.
+	Passes  Passing
+	Passage string
+	Looks   Look
 	// oneEnd says that of some places only the lower end of the share is known.
 	oneEnd bool
 	// Join makes the margin where the parts do not simply add up.
 	Join func(r *Rules, w, p *Part) Margin
-	// fixTrack and fixWheel word the repair on either side; by is what must be
+	// FixTrack and FixWheel word the repair on either side; [Fix.By] is what must be
 	// gained in mm or degrees, with the reserve.
-	fixTrack func(f fix) []string
-	fixWheel func(f fix) []string
-	// notes adds what stands beside a finding.
-	notes func(f fix) []string
+	FixTrack func(f Fix) []string
+	FixWheel func(f Fix) []string
+	// Notes adds what stands beside a finding.
+	Notes func(f Fix) []string
 }
 
-// fix is what the wording of a repair may look at.
-type fix struct {
-	w     *wheel.Wheel
-	f     *track.Feature
-	rules *Rules
-	by    float64 // to gain: the shortfall of the whole interval plus the reserve
-	m     Margin
+// Fix is what the wording of a repair may look at.
+type Fix struct {
+	Wheel   *wheel.Wheel
+	Feature *track.Feature
+	Rules   *Rules
+	By      float64 // to gain: the shortfall of the whole interval plus the reserve
+	Margin  Margin
 }
 
 // Applies reports whether the check has anything to say at a feature.
@@ -112,8 +112,8 @@ func (c *Check) Margin(r *Rules, w, p *Part) Margin {
 	return total(w, p)
 }
 
-// reserve is the margin below which a clear pair is close, mm or degrees.
-func (c *Check) reserve(r *Rules) float64 { return r.value(c.Reserve) }
+// CloseBelow is the margin below which a clear pair is close, mm or degrees.
+func (c *Check) CloseBelow(r *Rules) float64 { return r.Value(c.Reserve) }
 
 // Harm ranks what a conflict of a check hurts; the lower the worse.
 func Harm(c *Check) int {

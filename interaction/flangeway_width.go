@@ -18,9 +18,9 @@ func flangewayWidth() *Check {
 		Kinds:     []track.Kind{track.Frog},
 		wheel:     func(s *wheelSum) { s.add(-1, wheel.FlangeThickness) },
 		place:     func(s *PlaceSum) { s.add(1, track.FlangewayWidth) },
-		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("grind the lip, or clean the flangeway, to a width of %s in or more", measure.UpToSixteenth(x.f.Read(track.FlangewayWidth).As+x.by))}
+		FixTrack: func(x Fix) []string {
+			return []string{fmt.Sprintf("grind the lip, or clean the flangeway, to a width of %s in or more", measure.UpToSixteenth(x.Feature.Read(track.FlangewayWidth).As+x.By))}
 		},
-		fixWheel: turnThickness, Repairing: turnedSettings(),
+		FixWheel: turnThickness, Repairing: turnedSettings(),
 	}
 }

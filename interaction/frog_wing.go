@@ -11,7 +11,7 @@ func frogWing() *Check {
 		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"}, Metric: true, Reserve: "reserve_hollow",
 		Believe: "A rule of thumb of this project: it knows the hollow and not the wing's wear. " + frogPassage +
 			"The margin is how much less the wing lifts this wheel than one of the allowed hollow on tops that conform to a tread.",
-		Settings: []string{"wing_hollow", "spring_wing_hollow"}, passes: onWing, passage: "climb of the false flange", looks: atTread, Computing: []string{"wheel_diameter", "unread_hollow", "passage_allowance", "wing_slope_least", "wing_slope_most", "car_weight"}, Figures: frogFigures(),
+		Settings: []string{"wing_hollow", "spring_wing_hollow"}, Passes: OnWing, Passage: "climb of the false flange", Looks: AtTread, Computing: []string{"wheel_diameter", "unread_hollow", "passage_allowance", "wing_slope_least", "wing_slope_most", "car_weight"}, Figures: frogFigures(),
 		Look:      "the frog's wing, which is climbed where a bright band runs off the tread's, and the form of its top under a straight edge",
 		Sources:   []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no figure)", "wing_hollow: project's own rule"},
 		Reminders: []string{"213.139"},
@@ -24,7 +24,7 @@ func frogWing() *Check {
 			}
 			s.setting(1, "wing_hollow")
 		},
-		fixTrack: func(fix) []string { return []string{"none on the track side but riser work at the wing"} },
-		fixWheel: turnHollow,
+		FixTrack: func(Fix) []string { return []string{"none on the track side but riser work at the wing"} },
+		FixWheel: turnHollow,
 	}
 }

@@ -18,9 +18,9 @@ func guardBind() *Check {
 		Kinds:     []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
 		wheel: func(s *wheelSum) { s.add(1, wheel.BackToBack) },
 		place: func(s *PlaceSum) { s.add(-1, track.GuardFace) },
-		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less (guard check moves with it: check both)", measure.DownToSixteenth(x.f.Read(track.GuardFace).As-x.by))}
+		FixTrack: func(x Fix) []string {
+			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less (guard check moves with it: check both)", measure.DownToSixteenth(x.Feature.Read(track.GuardFace).As-x.By))}
 		},
-		fixWheel: widenAxle,
+		FixWheel: widenAxle,
 	}
 }

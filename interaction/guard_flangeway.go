@@ -18,9 +18,9 @@ func guardFlangeway() *Check {
 		Kinds:     []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
 		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeThickness) },
 		place: func(s *PlaceSum) { s.add(1, track.GuardFlangeway) },
-		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("move the guard rail to a flangeway of %s in or more (guard check moves with it: check both)", measure.UpToSixteenth(x.f.Read(track.GuardFlangeway).As+x.by))}
+		FixTrack: func(x Fix) []string {
+			return []string{fmt.Sprintf("move the guard rail to a flangeway of %s in or more (guard check moves with it: check both)", measure.UpToSixteenth(x.Feature.Read(track.GuardFlangeway).As+x.By))}
 		},
-		fixWheel: turnThickness, Repairing: turnedSettings(),
+		FixWheel: turnThickness, Repairing: turnedSettings(),
 	}
 }

@@ -8,7 +8,7 @@ import (
 
 func hollowCurve() *Check {
 	return &Check{
-		ID: "hollow-curve", passes: inTruck, Meets: "a hollow tread in a sharp curve", Happens: "hollow wheel does not steer the curve",
+		ID: "hollow-curve", Passes: InTruck, Meets: "a hollow tread in a sharp curve", Happens: "hollow wheel does not steer the curve",
 		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above", Hurts: []string{"derailment", "rail"}, Metric: true, Reserve: "reserve_hollow",
 		Believe: "The formula is a rule of thumb of this project; it knows neither truck, load, friction nor the mate. Without --plain the verdict is computed instead: " +
 			"each truck runs through the curve with its four wheels as they are worn, either end leading, either side on the high rail, on dry rail. A truck on hollow wheels can stand in " +
@@ -32,17 +32,17 @@ func hollowCurve() *Check {
 		place: func(s *PlaceSum) {
 			d := s.F.Read(track.Degree)
 			if !d.Measured() {
-				s.Missing |= trackMask(track.Degree)
+				s.Missing |= TrackMask(track.Degree)
 				return
 			}
 			s.enter(TrackBit+uint(track.Degree), s.of(track.Degree))
 			s.constant(hollowAllowed(d.As))
 		},
-		fixTrack: func(fix) []string {
+		FixTrack: func(Fix) []string {
 			return []string{"regauge a wide curve and grease the high rail; the curve itself stays"}
 		},
-		fixWheel: turnHollow,
-		notes:    mateOfHollow,
+		FixWheel: turnHollow,
+		Notes:    mateOfHollow,
 	}
 }
 
@@ -60,9 +60,9 @@ func hollowAllowed(d float64) float64 {
 
 // mateOfHollow puts the mate's thin flange into the same finding: a false flange
 // holds the mate's flange against its rail (Army TR0655).
-func mateOfHollow(x fix) []string {
-	m := x.w.Mate()
-	if m == nil || x.m.Verdict == Clear || x.m.Verdict == NotMeasured {
+func mateOfHollow(x Fix) []string {
+	m := x.Wheel.Mate()
+	if m == nil || x.Margin.Verdict == Clear || x.Margin.Verdict == NotMeasured {
 		return nil
 	}
 	if t := m.Read(wheel.FlangeThickness); t.Measured() && t.Hi < 1.0*measure.MMPerInch {

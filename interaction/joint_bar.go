@@ -19,10 +19,10 @@ func jointBar() *Check {
 		Kinds:     []track.Kind{track.Joint}, oneEnd: true,
 		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeHeight) },
 		place: barDepth,
-		fixTrack: func(fix) []string {
+		FixTrack: func(Fix) []string {
 			return []string{"change the bars for ones that lie lower, or change out the worn rail"}
 		},
-		fixWheel: turnHeight,
+		FixWheel: turnHeight,
 	}
 }
 
@@ -35,16 +35,16 @@ func barDepth(s *PlaceSum) {
 	}
 	section, known := s.rules.data.Section(s.F.Rail)
 	if !known || !s.F.Read(track.HeadWear).Measured() {
-		s.Missing |= trackMask(track.BarDepth)
+		s.Missing |= TrackMask(track.BarDepth)
 		return
 	}
 	edge := section.EdgeDepth()
 	s.constant(edge)
 	if s.recording {
-		s.entered = append(s.entered, Entered{Side: "track", Quantity: track.BarDepth.String(), Default: true, From: "section " + section.Name + configs.MemoryMark(section.Sure),
+		s.Entered = append(s.Entered, Entered{Side: "track", Quantity: track.BarDepth.String(), Default: true, From: "section " + section.Name + configs.MemoryMark(section.Sure),
 			Reading: measure.Exact(edge, section.Name+" edge")})
 	}
 	s.add(-1, track.HeadWear)
 	s.Hi, s.NoHi = math.Inf(1), true
-	s.Vague |= trackMask(track.BarDepth)
+	s.Vague |= TrackMask(track.BarDepth)
 }

@@ -11,13 +11,13 @@ type Legality struct {
 	Limits, Practice limit.Standing
 }
 
-// joinLegality is the words of two readings together.
-func joinLegality(a, b Legality) Legality {
+// JoinLegality is the words of two readings together.
+func JoinLegality(a, b Legality) Legality {
 	return Legality{limit.Join(a.Limits, b.Limits), limit.Join(a.Practice, b.Practice)}
 }
 
-// noLegality are those of a side without a reading.
-func noLegality() Legality {
+// NoLegality are those of a side without a reading.
+func NoLegality() Legality {
 	none := limit.Standing{Word: limit.None}
 	return Legality{none, none}
 }
@@ -38,7 +38,7 @@ func WheelLegality(book *limit.Book, w *wheel.Wheel) (bits [WheelBits]Legality) 
 		}
 		bits[q] = LegalityOf(book, s, q.String())
 	}
-	bits[MateThickness], bits[MateRimWidth] = noLegality(), noLegality()
+	bits[MateThickness], bits[MateRimWidth] = NoLegality(), NoLegality()
 	if m := w.Mate(); m != nil {
 		bits[MateThickness] = LegalityOf(book, m.Subject(), wheel.FlangeThickness.String())
 		bits[MateRimWidth] = LegalityOf(book, m.Subject(), wheel.RimWidth.String())

@@ -6,27 +6,27 @@ import (
 	"flangeway/track/shape"
 )
 
-// passing is how shapes judge a check, beside the plain rule.
-type passing uint8
+// Passing is how shapes judge a check, beside the plain rule.
+type Passing uint8
 
 const (
-	plainAlone    passing = iota // they do not
-	overFloor                    // the flange tip over a frog's floor
+	PlainAlone    Passing = iota // they do not
+	OverFloor                    // the flange tip over a frog's floor
 	besidePoint                  // the flange face beside a frog's point
-	onWing                       // the false flange on a frog's wing
-	overStockRail                // the outer tread over the stock rail
-	onPoint                      // the flange tip on a switch point
+	OnWing                       // the false flange on a frog's wing
+	OverStockRail                // the outer tread over the stock rail
+	OnPoint                      // the flange tip on a switch point
 	besideTip                    // the flange face beside the tip of a switch point
-	inTruck                      // the truck in a curve, by its forces
+	InTruck                      // the truck in a curve, by its forces
 )
 
-// look is which part of a wheel's shape a check looks at.
-type look uint8
+// Look is which part of a wheel's shape a check looks at.
+type Look uint8
 
 const (
-	atTread look = iota // by thickness and hollow
-	atFace              // by thickness, vertical flange and height
-	atTip               // by height
+	AtTread Look = iota // by thickness and hollow
+	AtFace              // by thickness, vertical flange and height
+	AtTip               // by height
 )
 
 // frogPassage and pointPassage are how far what passages give is to be believed, beside

@@ -24,8 +24,8 @@ const (
 	_ = uint(64 - TrackBit - int(track.NumQuantities))
 )
 
-func wheelMask(q wheel.Quantity) Mask { return 1 << q }
-func trackMask(q track.Quantity) Mask { return 1 << (TrackBit + uint(q)) }
+func WheelMask(q wheel.Quantity) Mask { return 1 << q }
+func TrackMask(q track.Quantity) Mask { return 1 << (TrackBit + uint(q)) }
 
 // Each calls f with every bit of the set, in order.
 func (m Mask) Each(f func(bit uint)) {
@@ -47,8 +47,8 @@ func WheelReading(bit uint) (q wheel.Quantity, mate bool) {
 	return wheel.Quantity(bit), false
 }
 
-// columnsOf are the columns of readings.
-func columnsOf(m Mask) (own, mate, place []string) {
+// ColumnsOf are the columns of readings.
+func ColumnsOf(m Mask) (own, mate, place []string) {
 	m.Each(func(bit uint) {
 		if bit >= TrackBit {
 			place = append(place, track.Quantity(bit-TrackBit).String())
@@ -64,15 +64,15 @@ func columnsOf(m Mask) (own, mate, place []string) {
 	return own, mate, place
 }
 
-// settleNames words the readings of a mask.
-func settleNames(m Mask) []string {
+// ReadingNames words the readings of a mask.
+func ReadingNames(m Mask) []string {
 	var out []string
-	m.Each(func(bit uint) { out = append(out, bitName(bit)) })
+	m.Each(func(bit uint) { out = append(out, ReadingName(bit)) })
 	return out
 }
 
-// bitName words one reading.
-func bitName(bit uint) string {
+// ReadingName words one reading.
+func ReadingName(bit uint) string {
 	if bit >= TrackBit {
 		return track.Quantity(bit - TrackBit).String()
 	}

@@ -8,10 +8,10 @@ import (
 	"flangeway/wheel"
 )
 
-// openEnd reports that a go/no-go reading leaves the worse end of a margin to the bounds
+// OpenEnd reports that a go/no-go reading leaves the worse end of a margin to the bounds
 // of its column: a flange that is over 1-1/2 in may be as high as any. No work is
 // measured by such an end.
-func (c *Check) openEnd(r *Rules, w *wheel.Wheel, f *track.Feature) bool {
+func (c *Check) OpenEnd(r *Rules, w *wheel.Wheel, f *track.Feature) bool {
 	if c.Join != nil { // its fixes are no figures of a sum
 		return false
 	}

@@ -18,9 +18,9 @@ func openPoint() *Check {
 		Kinds:     []track.Kind{track.Switch},
 		wheel:     func(s *wheelSum) { s.add(1, wheel.BackToBack); s.add(1, wheel.FlangeThickness) },
 		place:     func(s *PlaceSum) { s.add(1, track.OpenClearance); s.add(-1, track.Gauge) },
-		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge", measure.UpToSixteenth(x.f.Read(track.OpenClearance).As+x.by))}
+		FixTrack: func(x Fix) []string {
+			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge", measure.UpToSixteenth(x.Feature.Read(track.OpenClearance).As+x.By))}
 		},
-		fixWheel: changeWider,
+		FixWheel: changeWider,
 	}
 }

@@ -13,9 +13,9 @@ import (
 // Part is one side's share of a margin, mm or degrees.
 type Part struct {
 	Lo, Hi, as float64
-	// firm is the least by what was written, without what a reading may err; as where every
+	// Firm is the least by what was written, without what a reading may err; as where every
 	// reading is one value.
-	firm    float64
+	Firm    float64
 	blurred bool    // a one-sided reading entered: there is no value as written
 	Uses    Mask    // readings that entered
 	Missing Mask    // readings that are missing
@@ -39,7 +39,7 @@ type sum struct {
 	Part
 	rules     *Rules
 	recording bool
-	entered   []Entered
+	Entered   []Entered
 	widths    []float64 // of the readings added, while recording
 	traced    *[]term   // where the readings that enter are noted; nil for nowhere
 }
@@ -70,8 +70,8 @@ type Rules struct {
 	data     *configs.Data
 }
 
-// builtIn is a setting as it is built in, mm or degrees.
-func (r *Rules) builtIn(name string) float64 {
+// BuiltIn is a setting as it is built in, mm or degrees.
+func (r *Rules) BuiltIn(name string) float64 {
 	for _, s := range r.data.Settings {
 		if s.Name == name {
 			return s.Value
@@ -89,8 +89,8 @@ func NewRules(settings survey.Settings, data *configs.Data) *Rules {
 	return r
 }
 
-// value is a setting in mm or degrees.
-func (r *Rules) value(name string) float64 {
+// Value is a setting in mm or degrees.
+func (r *Rules) Value(name string) float64 {
 	if v, ok := r.values[name]; ok {
 		return v
 	}
@@ -99,12 +99,12 @@ func (r *Rules) value(name string) float64 {
 
 // constant adds a figure of the check itself.
 func (s *sum) constant(v float64) {
-	s.Lo, s.Hi, s.as, s.firm = s.Lo+v, s.Hi+v, s.as+v, s.firm+v
+	s.Lo, s.Hi, s.as, s.Firm = s.Lo+v, s.Hi+v, s.as+v, s.Firm+v
 }
 
 // setting adds a setting, which has no ±.
 func (s *sum) setting(sign float64, name string) {
-	s.constant(sign * s.rules.value(name))
+	s.constant(sign * s.rules.Value(name))
 	s.note(name)
 }
 
@@ -114,7 +114,7 @@ func (s *sum) note(name string) {
 		return
 	}
 	set, _ := s.rules.settings.Setting(name)
-	s.entered = append(s.entered, Entered{Side: "", Quantity: name, Reading: measure.Exact(set.Value, set.Text()), Angular: set.Unit == "deg", Default: true, From: "setting", Setting: name})
+	s.Entered = append(s.Entered, Entered{Side: "", Quantity: name, Reading: measure.Exact(set.Value, set.Text()), Angular: set.Unit == "deg", Default: true, From: "setting", Setting: name})
 }
 
 // reading adds sign times a reading, or names it as missing.
@@ -137,16 +137,16 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 	}
 	s.as += sign * r.As
 	if sign > 0 {
-		s.Lo, s.Hi, s.firm = s.Lo+sign*r.Lo, s.Hi+sign*r.Hi, s.firm+sign*leastWritten(r)
+		s.Lo, s.Hi, s.Firm = s.Lo+sign*r.Lo, s.Hi+sign*r.Hi, s.Firm+sign*LeastWritten(r)
 	} else {
-		s.Lo, s.Hi, s.firm = s.Lo+sign*r.Hi, s.Hi+sign*r.Lo, s.firm+sign*mostWritten(r)
+		s.Lo, s.Hi, s.Firm = s.Lo+sign*r.Hi, s.Hi+sign*r.Lo, s.Firm+sign*mostWritten(r)
 	}
 }
 
-// leastWritten and mostWritten are the ends of what a reading says: one value for one value,
+// LeastWritten and mostWritten are the ends of what a reading says: one value for one value,
 // however much it may err, the ends of a range, the given end of a one-sided reading and what
 // it leaves open on the other side.
-func leastWritten(r measure.Reading) float64 {
+func LeastWritten(r measure.Reading) float64 {
 	if r.Form == measure.Below || r.Form == measure.Range {
 		return r.Lo
 	}
@@ -195,7 +195,7 @@ func (s *sum) enter(bit uint, e Entered) {
 		s.Uses |= 1 << bit
 	}
 	if s.recording {
-		s.entered = append(s.entered, e)
+		s.Entered = append(s.Entered, e)
 	}
 }
 
@@ -251,16 +251,16 @@ func (s *wheelSum) addMateRim() {
 		if d, ok := s.rules.data.Design(m.Design); ok {
 			s.constant(d.RimWidth)
 			if s.recording {
-				s.entered = append(s.entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
+				s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
 					Reading: measure.Exact(d.RimWidth, measure.Inch(d.RimWidth)), Default: true, From: "design " + d.Name + configs.MemoryMark(d.Sure)})
 			}
 			return
 		}
 	}
-	v := s.rules.value("rim_width")
+	v := s.rules.Value("rim_width")
 	s.constant(v)
 	if s.recording {
-		s.entered = append(s.entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: measure.Exact(v, measure.Inch(v)), Default: true, From: "setting rim_width", Setting: "rim_width"})
+		s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: measure.Exact(v, measure.Inch(v)), Default: true, From: "setting rim_width", Setting: "rim_width"})
 	}
 }
 
@@ -284,37 +284,37 @@ func (s *PlaceSum) of(q track.Quantity) Entered {
 type Margin struct {
 	Verdict    Verdict
 	Lo, Hi, As float64 // mm or degrees
-	firm       float64 // the least by what was written, where the parts add up
-	// noLo, NoHi, NoAs: lo, hi, as are not known
-	noLo, NoHi, NoAs bool
-	settle           Mask // readings that would decide, of an undecided or not measured pair
+	Firm       float64 // the least by what was written, where the parts add up
+	// NoLo, NoHi, NoAs: lo, hi, as are not known
+	NoLo, NoHi, NoAs bool
+	Settle           Mask // readings that would decide, of an undecided or not measured pair
 }
 
 // total is the margin of two parts that add up.
 func total(w, p *Part) Margin {
 	if missing := w.Missing | p.Missing; missing != 0 {
-		return Margin{Verdict: NotMeasured, settle: missing}
+		return Margin{Verdict: NotMeasured, Settle: missing}
 	}
-	m := Margin{Lo: w.Lo + p.Lo, Hi: w.Hi + p.Hi, As: w.as + p.as, firm: w.firm + p.firm}
+	m := Margin{Lo: w.Lo + p.Lo, Hi: w.Hi + p.Hi, As: w.as + p.as, Firm: w.Firm + p.Firm}
 	if p.NoHi {
 		if m.Lo < -near {
-			return Margin{Verdict: NotMeasured, settle: p.Vague}
+			return Margin{Verdict: NotMeasured, Settle: p.Vague}
 		}
 		m.NoHi, m.NoAs, m.Verdict = true, true, Clear
 		return m
 	}
 	m.NoAs = w.blurred || p.blurred || w.Vague != 0 || p.Vague != 0
 	m.Verdict = judge(m.Lo, m.Hi)
-	m.settle = w.Vague // an allowance that rests on a guess is named, whatever the verdict
+	m.Settle = w.Vague // an allowance that rests on a guess is named, whatever the verdict
 	if m.Verdict == Undecided {
-		m.settle = settleBy(w, p)
+		m.Settle = SettleBy(w, p)
 	}
 	return m
 }
 
-// settleBy names the readings to take again for an undecided pair: those that
+// SettleBy names the readings to take again for an undecided pair: those that
 // stand for something that was not read at all, else the least certain ones.
-func settleBy(w, p *Part) Mask {
+func SettleBy(w, p *Part) Mask {
 	if vague := w.Vague | p.Vague; vague != 0 {
 		return vague
 	}
@@ -340,22 +340,22 @@ func Worse(a, b Margin) bool {
 	if a.Verdict == NotMeasured {
 		return false
 	}
-	if x, y := OnGrid(high(a)), OnGrid(high(b)); x != y {
+	if x, y := OnGrid(High(a)), OnGrid(High(b)); x != y {
 		return x < y
 	}
-	return OnGrid(low(a)) < OnGrid(low(b))
+	return OnGrid(Low(a)) < OnGrid(Low(b))
 }
 
-// low is the lower end of a margin; one that is not known is below all.
-func low(m Margin) float64 {
-	if m.noLo {
+// Low is the lower end of a margin; one that is not known is below all.
+func Low(m Margin) float64 {
+	if m.NoLo {
 		return math.Inf(-1)
 	}
 	return m.Lo
 }
 
-// high is the upper end of a margin; one that is not known is above all.
-func high(m Margin) float64 {
+// High is the upper end of a margin; one that is not known is above all.
+func High(m Margin) float64 {
 	if m.NoHi {
 		return math.Inf(1)
 	}

@@ -8,8 +8,8 @@ import (
 	"flangeway/wheel"
 )
 
-// shortChip is the chip length under which a chip is left out, mm.
-const shortChip = 2 * measure.MMPerInch
+// ShortChip is the chip length under which a chip is left out, mm.
+const ShortChip = 2 * measure.MMPerInch
 
 func pointClimb() *Check {
 	return &Check{
@@ -17,7 +17,7 @@ func pointClimb() *Check {
 		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"}, Degrees: true, Reserve: "reserve_deg",
 		Believe: "A round flange tip on a flat point top. A high flange helps here, while it hurts at frogs. It does not know angle of attack, friction or speed. " + pointPassage +
 			"The margin is the least angle at which the flange, in its own shape, meets the point at a station where the point stands out into it.",
-		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, passes: onPoint, passage: "contact angle on the point", looks: atTip, Computing: []string{"wheel_diameter", "passage_allowance_deg"}, Figures: pointFigures(),
+		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, Passes: OnPoint, Passage: "contact angle on the point", Looks: AtTip, Computing: []string{"wheel_diameter", "passage_allowance_deg"}, Figures: pointFigures(),
 		Look:      "the switch point, which is bright on its top or nicked where flanges climb it",
 		Sources:   []string{"TRB Safety IDEA projects 23 and 28: contact below the 60 degree mark of the flange is unsafe", "ARTC form ETE0301F-05: blade damage deeper than 19 mm below the running surface (the same figure for a flange 1 in high with a tip radius of 1/2 in)", "angle on the tip arc: derived"},
 		Reminders: []string{"213.135(b)", "213.135(h)", "213.113", "215.103(d)-(i)", "229.75-other"},
@@ -25,14 +25,14 @@ func pointClimb() *Check {
 		wheel: func(s *wheelSum) { s.add(1, wheel.FlangeHeight) },
 		place: pointTop,
 		Join:  climbMargin,
-		fixTrack: func(x fix) []string {
+		FixTrack: func(x Fix) []string {
 			return []string{"build up or change the points: top of point no lower than " + pointTopFor(x) + " below the stock rail, faces at the flange angle"}
 		},
-		fixWheel: func(fix) []string {
+		FixWheel: func(Fix) []string {
 			return []string{"none that is safe alone: a lower flange climbs sooner; hold the car off facing moves here"}
 		},
-		notes: func(x fix) []string {
-			if !x.f.Read(track.FaceAngle).Measured() {
+		Notes: func(x Fix) []string {
+			if !x.Feature.Read(track.FaceAngle).Measured() {
 				return []string{"by tip height only: face_angle was not read"}
 			}
 			return nil
@@ -42,10 +42,10 @@ func pointClimb() *Check {
 
 // pointTopFor is the depth of the point top at which this wheel meets it at the
 // least contact angle.
-func pointTopFor(x fix) string {
-	r := x.rules.value("flange_tip_radius")
-	need := r * (1 - math.Cos(x.rules.value("least_contact_angle")*math.Pi/180))
-	d := x.w.Read(wheel.FlangeHeight).Lo - need
+func pointTopFor(x Fix) string {
+	r := x.Rules.Value("flange_tip_radius")
+	need := r * (1 - math.Cos(x.Rules.Value("least_contact_angle")*math.Pi/180))
+	d := x.Wheel.Read(wheel.FlangeHeight).Lo - need
 	if d <= 0 {
 		return "0 in"
 	}
@@ -58,7 +58,7 @@ func pointTopFor(x fix) string {
 func pointTop(s *PlaceSum) {
 	drop, chip := s.F.Read(track.PointDrop), s.F.Read(track.ChipDepth)
 	length := s.F.Read(track.ChipLength)
-	noChip := length.Measured() && length.Hi < shortChip-near
+	noChip := length.Measured() && length.Hi < ShortChip-near
 	if noChip && chip.Measured() {
 		s.enter(TrackBit+uint(track.ChipLength), s.of(track.ChipLength))
 	}
@@ -75,7 +75,7 @@ func pointTop(s *PlaceSum) {
 		enter(track.PointDrop, drop, chip)
 		s.Lo, s.Hi, s.as = drop.Lo, drop.Hi, drop.As
 	case noChip:
-		s.Missing |= trackMask(track.PointDrop)
+		s.Missing |= TrackMask(track.PointDrop)
 	case both:
 		enter(track.PointDrop, drop, chip)
 		enter(track.ChipDepth, chip, drop)
@@ -83,13 +83,13 @@ func pointTop(s *PlaceSum) {
 	case drop.Measured():
 		enter(track.PointDrop, drop, chip)
 		s.Lo, s.low = drop.Lo, true
-		s.Vague |= trackMask(track.ChipDepth)
+		s.Vague |= TrackMask(track.ChipDepth)
 	case chip.Measured():
 		enter(track.ChipDepth, chip, drop)
 		s.Lo, s.low = chip.Lo, true
-		s.Vague |= trackMask(track.PointDrop)
+		s.Vague |= TrackMask(track.PointDrop)
 	default:
-		s.Missing |= trackMask(track.PointDrop) | trackMask(track.ChipDepth)
+		s.Missing |= TrackMask(track.PointDrop) | TrackMask(track.ChipDepth)
 	}
 	s.face = faceAngle{lo: 90, hi: 90, as: 90} // steeper than any flange: no matter
 	if r := s.F.Read(track.FaceAngle); r.Measured() {
@@ -118,9 +118,9 @@ func ContactAngle(s, r, d0 float64) float64 {
 
 // climbMargin is the margin in degrees.
 func climbMargin(r *Rules, w, p *Part) Margin {
-	radius, d0, least := r.value("flange_tip_radius"), r.value("flange_angle"), r.value("least_contact_angle")
+	radius, d0, least := r.Value("flange_tip_radius"), r.Value("flange_angle"), r.Value("least_contact_angle")
 	if missing := w.Missing | p.Missing; missing != 0 {
-		return Margin{Verdict: NotMeasured, settle: missing | p.Vague}
+		return Margin{Verdict: NotMeasured, Settle: missing | p.Vague}
 	}
 	m := Margin{
 		Hi:   math.Min(ContactAngle(w.Hi-p.Lo, radius, d0), p.face.hi) - least,
@@ -130,16 +130,16 @@ func climbMargin(r *Rules, w, p *Part) Margin {
 	}
 	if p.low { // one of the two depths is missing: the other can only prove a conflict
 		if m.Hi < -near {
-			return Margin{Verdict: Conflict, Hi: m.Hi, noLo: true, NoAs: true}
+			return Margin{Verdict: Conflict, Hi: m.Hi, NoLo: true, NoAs: true}
 		}
-		return Margin{Verdict: NotMeasured, settle: p.Vague}
+		return Margin{Verdict: NotMeasured, Settle: p.Vague}
 	}
 	m.Verdict = judge(m.Lo, m.Hi)
 	if m.Verdict == Undecided {
-		m.settle = settleBy(w, p)
+		m.Settle = SettleBy(w, p)
 		// The face decides alone where the tip height is clear on its own.
 		if math.Min(ContactAngle(w.Lo-p.Hi, radius, d0), 90)-least >= -near {
-			m.settle = trackMask(track.FaceAngle)
+			m.Settle = TrackMask(track.FaceAngle)
 		}
 	}
 	return m

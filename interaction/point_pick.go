@@ -11,11 +11,11 @@ import (
 
 // Figures of the project's own rule, mm; its sources say which were found elsewhere.
 const (
-	gapAllowed      = 1.0 / 4 * measure.MMPerInch
+	GapAllowed      = 1.0 / 4 * measure.MMPerInch
 	gapAllowedWorn  = 1.0 / 8 * measure.MMPerInch
 	verticalReaches = 7.0 / 8 * measure.MMPerInch
 	thinFlange      = 15.0 / 16 * measure.MMPerInch
-	stockWearFree   = 1.0 / 8 * measure.MMPerInch
+	StockWearFree   = 1.0 / 8 * measure.MMPerInch
 )
 
 func pointPick() *Check {
@@ -24,27 +24,27 @@ func pointPick() *Check {
 		Formula: "allowance - point_gap - max(0, stock_rail_wear - 1/8 - undercut); allowance 1/4 in, 1/8 in where vertical_flange reaches 7/8 or flange_thickness is 15/16 or less", Hurts: []string{"derailment"},
 		Believe: "A rule of thumb of this project. It knows neither the shape of the point nor that of the flange. " + pointPassage +
 			"From 1/4 in the gap and wear are taken as before, and in place of the 1/8 in for vertical and thin flanges what this flange has less room than a new one beside the tip, both yawed by their play; a flange that has room by itself is no conflict.",
-		passes: besideTip, passage: "room beside the tip", looks: atFace, Computing: []string{"wheel_diameter", "unread_vertical", "passage_allowance", "truck_wheelbase"}, Figures: pointFigures(),
+		Passes: besideTip, Passage: "room beside the tip", Looks: AtFace, Computing: []string{"wheel_diameter", "unread_vertical", "passage_allowance", "truck_wheelbase"}, Figures: pointFigures(),
 		Look:      "the tip of the switch point and the inside of the stock rail, which are nicked or worn where flanges pick them",
 		Sources:   []string{"project's own rule", "49 CFR 213.135(b): the point must fit the stock rail (no figure)", "vertical flange 7/8 in: Army reference text 655 (1974), cars of 80,000 lb capacity or more", "gap of 1/8 in act, 1/4 in stop: from memory"},
 		Reminders: []string{"213.135(a)", "213.135(b)", "213.135(e)", "213.135(f)", "213.113"},
 		Kinds:     []track.Kind{track.Switch}, NoTrailing: true,
 		wheel: pickAllowance,
 		place: pickedGap,
-		fixTrack: func(x fix) []string {
-			gap := x.f.Read(track.PointGap).As - x.by
+		FixTrack: func(x Fix) []string {
+			gap := x.Feature.Read(track.PointGap).As - x.By
 			if gap < measure.MMPerInch/16 {
 				return []string{"adjust the switch until the point closes tight; change a worn stock rail with its point"}
 			}
 			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is changed with its point", measure.DownToSixteenth(gap))}
 		},
-		fixWheel: func(fix) []string {
+		FixWheel: func(Fix) []string {
 			return []string{"turn the wheel to a full flange, or change the wheelset"}
 		},
-		notes: func(x fix) []string {
+		Notes: func(x Fix) []string {
 			var out []string
 			for _, q := range []track.Quantity{track.StockRailWear, track.Undercut} {
-				if !x.f.Read(q).Measured() {
+				if !x.Feature.Read(q).Measured() {
 					out = append(out, q.String()+" was not read and is not counted")
 				}
 			}
@@ -70,17 +70,17 @@ func pickAllowance(s *wheelSum) {
 	notVertical := v.Measured() && v.Hi < verticalReaches-near
 	notThin := t.Measured() && t.Lo > thinFlange+near
 	if notVertical && notThin {
-		s.constant(gapAllowed)
+		s.constant(GapAllowed)
 		return
 	}
 	s.Lo += gapAllowedWorn
-	s.Hi += gapAllowed
+	s.Hi += GapAllowed
 	s.as += gapAllowedWorn
 	if !notVertical {
-		s.Vague |= wheelMask(wheel.VerticalFlange)
+		s.Vague |= WheelMask(wheel.VerticalFlange)
 	}
 	if !notThin {
-		s.Vague |= wheelMask(wheel.FlangeThickness)
+		s.Vague |= WheelMask(wheel.FlangeThickness)
 	}
 }
 
@@ -98,12 +98,12 @@ func pickedGap(s *PlaceSum) {
 		s.enter(TrackBit+uint(track.Undercut), s.of(track.Undercut))
 		recess = cut
 	}
-	over := func(wear, recess float64) float64 { return math.Max(0, wear-stockWearFree-recess) }
+	over := func(wear, recess float64) float64 { return math.Max(0, wear-StockWearFree-recess) }
 	hi, lo := over(wear.Hi, recess.Lo), over(wear.Lo, recess.Hi)
 	s.Lo -= hi
 	s.Hi -= lo
 	s.as -= over(wear.As, recess.As)
-	s.firm -= over(mostWritten(wear), leastWritten(recess))
+	s.Firm -= over(mostWritten(wear), LeastWritten(recess))
 	if hi > lo {
 		s.least(TrackBit+uint(track.StockRailWear), wear.Width())
 		s.blurred = s.blurred || wear.OneSided() || cut.OneSided()

@@ -21,9 +21,9 @@ func tightGauge() *Check {
 			s.addMate(-1)
 		},
 		place: func(s *PlaceSum) { s.add(1, track.Gauge) },
-		fixTrack: func(x fix) []string {
-			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(x.f.Read(track.Gauge).As+x.by))}
+		FixTrack: func(x Fix) []string {
+			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(x.Feature.Read(track.Gauge).As+x.By))}
 		},
-		fixWheel: func(x fix) []string { return narrowAxle(x, 2) }, Repairing: turnedSettings(),
+		FixWheel: func(x Fix) []string { return narrowAxle(x, 2) }, Repairing: turnedSettings(),
 	}
 }

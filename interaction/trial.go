@@ -109,7 +109,7 @@ func Sum(lo, hi float64) Verdict { return judge(lo, hi) }
 // and of the place, by column.
 func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place []string) {
 	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
-	return columnsOf(m.settle)
+	return ColumnsOf(m.Settle)
 }
 
 // Margin is the margin of a pair with the readings as written, mm or degrees; ok is

@@ -10,8 +10,8 @@ import (
 	"flangeway/wheel"
 )
 
-// standardGauge in mm: 4 ft 8-1/2 in.
-const standardGauge = 56.5 * measure.MMPerInch
+// StandardGauge in mm: 4 ft 8-1/2 in.
+const StandardGauge = 56.5 * measure.MMPerInch
 
 // gaugeKinds are the features at which gauge is read.
 func gaugeKinds() []track.Kind {
@@ -33,15 +33,15 @@ func wideGauge() *Check {
 			s.setting(-1, "least_bearing")
 		},
 		place: loadedGauge,
-		fixTrack: func(x fix) []string {
-			most := widest(x.f, x.rules) - x.by
-			if most < standardGauge-near {
+		FixTrack: func(x Fix) []string {
+			most := widest(x.Feature, x.Rules) - x.By
+			if most < StandardGauge-near {
 				return []string{"none on the track side alone: it would take a gauge under load of " + measure.DownToSixteenth(most) + " in or less"}
 			}
 			return []string{fmt.Sprintf("regauge, or renew ties and fastenings, to a gauge under load of %s in or less", measure.DownToSixteenth(most))}
 		},
-		fixWheel: changeWider,
-		notes:    func(x fix) []string { return append(treadLeft(x), effectiveGauge(x)...) },
+		FixWheel: changeWider,
+		Notes:    func(x Fix) []string { return append(treadLeft(x), effectiveGauge(x)...) },
 	}
 }
 
@@ -56,10 +56,10 @@ func reach(s *wheelSum) {
 // treadLeft prints how much of the far wheel's tread is left on its rail with the flange
 // hard against the other, by the readings as written: on the gauge as it lies, and under
 // the load that was read, or by how much less an allowance makes it.
-func treadLeft(x fix) []string {
-	s := &wheelSum{sum: sum{rules: x.rules}, w: x.w}
+func treadLeft(x Fix) []string {
+	s := &wheelSum{sum: sum{rules: x.Rules}, w: x.Wheel}
 	reach(s)
-	g, load := x.f.Read(track.Gauge), x.f.Read(track.LoadedGauge)
+	g, load := x.Feature.Read(track.Gauge), x.Feature.Read(track.LoadedGauge)
 	point := func(r measure.Reading) bool { return r.Measured() && !r.OneSided() }
 	if s.Missing != 0 || s.blurred || !point(g) {
 		return nil
@@ -72,7 +72,7 @@ func treadLeft(x fix) []string {
 	case load.Measured():
 		text += "as much or less under load, which was read to one side alone"
 	default:
-		text += fmt.Sprintf("down to %.2f in under load by the allowance; no load was put on", (lies-x.rules.value(AllowanceSetting(x.f.Holding)))/measure.MMPerInch)
+		text += fmt.Sprintf("down to %.2f in under load by the allowance; no load was put on", (lies-x.Rules.Value(AllowanceSetting(x.Feature.Holding)))/measure.MMPerInch)
 	}
 	return []string{text}
 }
@@ -90,12 +90,12 @@ func loadedGauge(s *PlaceSum) {
 	case gauge.Reading.Measured():
 		s.add(-1, track.Gauge)
 		name := AllowanceSetting(s.F.Holding)
-		allowance := s.rules.value(name)
+		allowance := s.rules.Value(name)
 		s.Lo, s.as = s.Lo-allowance, s.as-allowance
 		s.note(name)
-		s.Vague |= trackMask(track.LoadedGauge)
+		s.Vague |= TrackMask(track.LoadedGauge)
 	default:
-		s.Missing |= trackMask(track.Gauge) | trackMask(track.LoadedGauge)
+		s.Missing |= TrackMask(track.Gauge) | TrackMask(track.LoadedGauge)
 	}
 }
 
@@ -104,7 +104,7 @@ func widest(f *track.Feature, r *Rules) float64 {
 	gauge, loaded := f.Read(track.Gauge), f.Read(track.LoadedGauge)
 	switch {
 	case !loaded.Measured():
-		return gauge.As + r.value(AllowanceSetting(f.Holding))
+		return gauge.As + r.Value(AllowanceSetting(f.Holding))
 	case !gauge.Measured():
 		return loaded.As
 	}
@@ -122,9 +122,9 @@ func AllowanceSetting(holding string) string {
 }
 
 // effectiveGauge prints gauge plus what both flanges have lost.
-func effectiveGauge(x fix) []string {
-	g, t := x.f.Read(track.Gauge), x.w.Read(wheel.FlangeThickness)
-	mate := x.w.Mate()
+func effectiveGauge(x Fix) []string {
+	g, t := x.Feature.Read(track.Gauge), x.Wheel.Read(wheel.FlangeThickness)
+	mate := x.Wheel.Mate()
 	if mate == nil || !g.Measured() || g.OneSided() || !t.Measured() || t.OneSided() {
 		return nil
 	}
@@ -133,13 +133,13 @@ func effectiveGauge(x fix) []string {
 		return nil
 	}
 	lost, from := 0.0, ""
-	for _, w := range []*wheel.Wheel{x.w, mate} {
-		d, ok := x.rules.data.Design(w.Design)
+	for _, w := range []*wheel.Wheel{x.Wheel, mate} {
+		d, ok := x.Rules.data.Design(w.Design)
 		if !ok {
-			if len(x.rules.data.Designs) == 0 {
+			if len(x.Rules.data.Designs) == 0 {
 				return nil
 			}
-			d = x.rules.data.Designs[0]
+			d = x.Rules.data.Designs[0]
 		}
 		if !ok || configs.MemoryMark(d.Sure) != "" {
 			from = " (a new flange taken as " + measure.Inch(d.FlangeThickness) + configs.MemoryMark(d.Sure) + ")"

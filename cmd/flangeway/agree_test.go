@@ -11,6 +11,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // sumOf adds a column of a table of the page up.
@@ -52,7 +53,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Fatal(err)
 				}
 				var pairs [4]int
-				if err := j.Result.Engine().EachPair(j.Result.Tallies, func(f *interaction.Finding) error {
+				if err := j.Result.Engine().EachPair(j.Result.Tallies, func(f *judge.Finding) error {
 					pairs[f.Verdict]++
 					return nil
 				}); err != nil {

@@ -9,18 +9,19 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
 	"flangeway/interaction/curving"
+	"flangeway/interaction/shaped"
 	"flangeway/internal/measure"
 	wheelshape "flangeway/wheel/shape"
 )
 
 // run is the truck that the input describes.
-func (in *truckInput) run() (interaction.TruckRun, error) {
+func (in *truckInput) run() (shaped.TruckRun, error) {
 	lead, trail := in.axles()
 	radius, err := in.radius()
 	if err != nil {
-		return interaction.TruckRun{}, &usageError{Err: err}
+		return shaped.TruckRun{}, &usageError{Err: err}
 	}
-	r := interaction.TruckRun{Lead: lead, Trail: trail, Gross: in.gross, Wheelbase: in.wheelbase,
+	r := shaped.TruckRun{Lead: lead, Trail: trail, Gross: in.gross, Wheelbase: in.wheelbase,
 		CentreHeight: in.height, TurningMoment: in.moment, WarpStiffness: in.warp,
 		Curve:        curving.Curve{Radius: radius, Elevation: in.elevation, Speed: in.speed},
 		Friction:     curving.Friction{High: in.mu[0], HighFace: in.mu[1], Low: in.mu[2], LowFace: in.mu[3]},
@@ -50,7 +51,7 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	out.SpeedMPH = export.Rounded(r.Curve.Speed / measure.MetresPerSecondPerMPH)
 	out.Unbalance = export.Rounded(a.Unbalance * contactSpacing / measure.MMPerInch)
 	if in.atBalance {
-		out.SpeedMPH = export.Rounded(interaction.BalanceMPH(r.Curve.Radius, in.elevation, contactSpacing))
+		out.SpeedMPH = export.Rounded(shaped.BalanceMPH(r.Curve.Radius, in.elevation, contactSpacing))
 	}
 	out.Lead, out.Trail = in.axleAnswer(a.Lead, 0), in.axleAnswer(a.Trail, 2)
 	out.TruckSide = export.CurveSides{High: export.Rounded(a.High.LV), Low: export.Rounded(a.Low.LV)}

@@ -16,9 +16,9 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
-	"flangeway/interaction"
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
+	"flangeway/interaction/shaped"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -121,9 +121,9 @@ func printSweep(s streams, format string, out export.Sweep) error {
 func (in *truckInput) row(what string, v float64) (export.SweepRow, error) {
 	row := export.SweepRow{Value: export.Rounded(v)}
 	c, err := in.with(what, v)
-	var a interaction.TruckAnswer
+	var a shaped.TruckAnswer
 	if err == nil {
-		var r interaction.TruckRun
+		var r shaped.TruckRun
 		if r, err = c.run(); err == nil {
 			a, err = r.Solve()
 		}

@@ -9,6 +9,7 @@ import (
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -34,8 +35,8 @@ func readSurvey(dir string) (*survey.Survey, *limit.Book, error) {
 
 // engineFor prepares a survey for judging, by the plain rules alone or with what can be
 // computed; the wheels whose readings contradict each other become warnings of the survey.
-func engineFor(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*interaction.Engine, error) {
-	engine := interaction.New(sv, book, opt)
+func engineFor(sv *survey.Survey, book *limit.Book, opt interaction.Options, plain bool) (*judge.Engine, error) {
+	engine := judge.New(sv, book, opt)
 	if plain {
 		return engine, nil
 	}
@@ -45,8 +46,8 @@ func engineFor(sv *survey.Survey, book *limit.Book, opt interaction.Options, pla
 }
 
 // engineBeside prepares a survey with edits for judging as it was judged without them.
-func engineBeside(sv *survey.Survey, before *interaction.Engine, opt interaction.Options) (*interaction.Engine, error) {
-	engine := interaction.New(sv, before.Book, opt)
+func engineBeside(sv *survey.Survey, before *judge.Engine, opt interaction.Options) (*judge.Engine, error) {
+	engine := judge.New(sv, before.Book, opt)
 	warnings, err := engine.ComputeBeside(before)
 	sv.Warnings = append(sv.Warnings, warnings...)
 	return engine, err
@@ -82,7 +83,7 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
 		}
 	}
 	work.at(fmt.Sprintf("judging %d wheels on %d places", len(j.Survey.Fleet.Wheels), len(j.Survey.Track.Features)))
-	var engine *interaction.Engine
+	var engine *judge.Engine
 	if j.WhatIf != nil {
 		engine, err = engineBeside(j.Survey, j.WhatIf.Before.Engine(), opt)
 	} else {
@@ -115,7 +116,7 @@ func (j *judged) find(pairsAlone bool) (err error) {
 }
 
 // risks rank the locations of a result, the worst first.
-func risks(r *interaction.Result) ([]plan.Risk, error) {
+func risks(r *judge.Result) ([]plan.Risk, error) {
 	a, err := plan.Assess(r.Engine())
 	if err != nil {
 		return nil, err

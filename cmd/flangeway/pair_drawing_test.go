@@ -10,6 +10,7 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // Every measured finding of the demo can be drawn, and shows the readings that it
@@ -20,7 +21,7 @@ func TestEveryFindingIsDrawn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	result := interaction.New(sv, book, interaction.Options{}).Judge()
+	result := judge.New(sv, book, interaction.Options{}).Judge()
 	drawn := map[string]int{}
 	for i := range result.Tallies {
 		f := result.Worst(&result.Tallies[i])

@@ -7,6 +7,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -47,7 +48,7 @@ func (in *passageInput) judged(out *export.Passage) error {
 		return err
 	}
 	result := engine.Judge()
-	return engine.EachPair(result.Tallies, func(f *interaction.Finding) error {
+	return engine.EachPair(result.Tallies, func(f *judge.Finding) error {
 		if f.Wheel == in.of && f.Computed != nil {
 			out.Judged = append(out.Judged, judgedPair(f))
 			in.oneAngle(f, out)
@@ -58,7 +59,7 @@ func (in *passageInput) judged(out *export.Passage) error {
 
 // oneAngle puts check's contact angle in the place of that of the shape with its vertical
 // flange: beside the flange's tip check takes the flange by its height and thickness alone.
-func (in *passageInput) oneAngle(f *interaction.Finding, out *export.Passage) {
+func (in *passageInput) oneAngle(f *judge.Finding, out *export.Passage) {
 	if f.Check.ID != "point-climb" || math.IsNaN(f.Computed.Margin) || f.Computed.Mechanism == "" ||
 		out.LeastAngle == nil {
 		return
@@ -70,7 +71,7 @@ func (in *passageInput) oneAngle(f *interaction.Finding, out *export.Passage) {
 	}
 }
 
-func judgedPair(f *interaction.Finding) export.PassageJudged {
+func judgedPair(f *judge.Finding) export.PassageJudged {
 	k := f.Computed
 	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(), Text: k.Text(), Why: k.Why,
 		SettleBy: f.SettleBy, Doubt: f.Doubt, Settle: paper.SettleText(f)}

@@ -16,6 +16,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
@@ -110,7 +111,7 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		return err
 	}
 	var sv *survey.Survey
-	var engine *interaction.Engine
+	var engine *judge.Engine
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer func() { work.end() }()
 	work.at("judging the survey")
@@ -163,7 +164,7 @@ func planned(p *plan.Plan) paper.Planned {
 }
 
 // print makes the plan and prints it.
-func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan.Options) (p *plan.Plan, err error) {
+func (o planOptions) print(b *bytes.Buffer, engine *judge.Engine, opt plan.Options) (p *plan.Plan, err error) {
 	var (
 		before *plan.Plan
 		notes  []string
@@ -205,7 +206,7 @@ func (o planOptions) print(b *bytes.Buffer, engine *interaction.Engine, opt plan
 const manyPairs = 400_000
 
 // beside finds what stands beside the plan on the page.
-func beside(to *paper.PlanOptions, engine *interaction.Engine, opt plan.Options, p *plan.Plan) (err error) {
+func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *plan.Plan) (err error) {
 	sv := engine.Survey
 	if to.Assessment, err = plan.Assess(engine); err != nil {
 		return err

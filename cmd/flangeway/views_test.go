@@ -11,11 +11,12 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/limit"
 )
 
 // beyondBy counts the readings of places beyond a regulation, by location.
-func beyondBy(list []interaction.LimitFinding) map[string]int {
+func beyondBy(list []judge.LimitFinding) map[string]int {
 	out := map[string]int{}
 	for _, l := range list {
 		if l.Place != "" && l.Kind == "regulation" && l.Verdict == limit.Beyond {
@@ -65,7 +66,7 @@ func TestViewsCountWhatTheyShow(t *testing.T) {
 				return out
 			}
 			var pairs [4]int
-			if err := j.Result.Engine().EachPair(j.Result.Tallies, func(f *interaction.Finding) error {
+			if err := j.Result.Engine().EachPair(j.Result.Tallies, func(f *judge.Finding) error {
 				pairs[f.Verdict]++
 				return nil
 			}); err != nil {

@@ -2,11 +2,12 @@ package bulk
 
 import (
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // Of counts a judged survey by location and check. [Summarize] gives the same
 // without a wheel in memory.
-func Of(r *interaction.Result) *Overview {
+func Of(r *judge.Result) *Overview {
 	s := r.Engine().Survey
 	o := &Overview{Cars: len(s.Fleet.Cars), Wheels: len(s.Fleet.Wheels), Locations: s.Locations(), Trains: s.Trains()}
 	type worst struct {

@@ -14,6 +14,7 @@ import (
 
 	"flangeway/interaction"
 	"flangeway/interaction/bulk"
+	"flangeway/interaction/judge"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	wheelbulk "flangeway/wheel/bulk"
@@ -32,7 +33,7 @@ func overviewOf(dir string, opt interaction.Options) (*bulk.Overview, []measure.
 	if err != nil {
 		return nil, nil, err
 	}
-	return bulk.Of(interaction.New(s, book, opt).Judge()), s.Warnings, nil
+	return bulk.Of(judge.New(s, book, opt).Judge()), s.Warnings, nil
 }
 
 // summarized counts a folder with its wheels streamed in blocks of the given size.

@@ -3,7 +3,7 @@ package plan
 import (
 	"strings"
 
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/wheel"
 )
 
@@ -13,7 +13,7 @@ func readings(m *model, i int) string {
 	var out []string
 	for _, q := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange, wheel.TreadHollow, wheel.RimThickness} {
 		if r := w.Read(q); r.Measured() {
-			out = append(out, strings.ReplaceAll(q.String(), "_", " ")+" "+interaction.PrintReading(m.sv.Columns, q.String(), r))
+			out = append(out, strings.ReplaceAll(q.String(), "_", " ")+" "+judge.PrintReading(m.sv.Columns, q.String(), r))
 		}
 	}
 	return strings.Join(out, ", ")

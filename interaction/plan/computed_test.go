@@ -6,7 +6,7 @@ import (
 	"os"
 	"testing"
 
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // shaped is a random survey of which shapes and forces can be computed: frogs with numbers,
@@ -133,7 +133,7 @@ func TestComputedPlanMatchesBruteForce(t *testing.T) {
 
 // bruteComputed is the least cost over all options of all places and axles of one car, with
 // every row and truck judged again by itself.
-func bruteComputed(t *testing.T, e *interaction.Engine, opt Options) int64 {
+func bruteComputed(t *testing.T, e *judge.Engine, opt Options) int64 {
 	t.Helper()
 	m, err := rawModel(e, e.Survey, opt)
 	if err != nil {

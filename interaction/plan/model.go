@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -52,7 +53,7 @@ type placeModel struct {
 	f       *track.Feature
 	checks  []int                   // indexes of the checks that apply
 	before  [][]interaction.Verdict // by check, by wheel of the fleet
-	doubted [][]interaction.Doubt   // likewise; nil where there is none
+	doubted [][]judge.Doubt         // likewise; nil where there is none
 	opts    []placeOption
 	live    []int // of them that another one is not never worse than, as far as is known
 	index   int
@@ -76,7 +77,7 @@ type carModel struct {
 type model struct {
 	sv        *survey.Survey
 	opt       Options
-	engine    *interaction.Engine
+	engine    *judge.Engine
 	trial     *interaction.Trial
 	exposure  *Exposure
 	shop      *shop
@@ -88,7 +89,7 @@ type model struct {
 	wheelOpts int // wheel options in all: two for each axle option
 	tolerance float64
 	// again judges the wheel options: as their readings are read, and with the tolerance.
-	again   [2]*interaction.Again
+	again   [2]*judge.Again
 	tried   []int    // the wheel options in the order in which again has them
 	chances *chances // of the pairs as they are, found once
 	// rereads are the readings to take again before anything else, and what they cost.
@@ -101,7 +102,7 @@ type model struct {
 // forbidden is a price that no plan pays.
 const forbidden = int64(1) << 50
 
-func newModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, error) {
+func newModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	m, err := rawModel(e, sv, opt)
 	if err != nil {
 		return nil, err
@@ -111,7 +112,7 @@ func newModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, er
 }
 
 // rawModel is the model with every option, the needless ones too.
-func rawModel(e *interaction.Engine, sv *survey.Survey, opt Options) (*model, error) {
+func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
 	var err error
 	if m.shop, err = newShop(sv, m.trial.Rules, m.tolerance); err != nil {
@@ -138,7 +139,7 @@ func (m *model) asks(p *placeModel, k, w int) bool {
 
 // doubts reports whether a pair rests on a reading under a warning.
 func (p *placeModel) doubts(k, w int) bool {
-	return p.doubted[k] != nil && p.doubted[k][w] != interaction.Doubt{}
+	return p.doubted[k] != nil && p.doubted[k][w] != judge.Doubt{}
 }
 
 // asIs judges every pair as it is.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/survey"
 )
 
@@ -61,7 +62,7 @@ type Default struct{ Setting, Value, Source, Kind string }
 // Make finds the plan for the survey of an engine, by the verdicts that the engine gives.
 // The error says which built-in data or setting does not fit; a survey that was read gives
 // none.
-func Make(e *interaction.Engine, opt Options) (*Plan, error) {
+func Make(e *judge.Engine, opt Options) (*Plan, error) {
 	sv := e.Survey
 	if opt.Level == "" {
 		opt.Level = LevelConflict

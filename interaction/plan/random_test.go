@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/survey"
 )
 
@@ -184,13 +185,13 @@ func carry(t testing.TB, f files, sv *survey.Survey, actions []Action) (files, m
 }
 
 // engine judges a survey: by the plain rules, or with what shapes and forces say.
-func engine(t testing.TB, sv *survey.Survey, computed bool) *interaction.Engine {
+func engine(t testing.TB, sv *survey.Survey, computed bool) *judge.Engine {
 	t.Helper()
 	book, err := sv.Book()
 	if err != nil {
 		t.Fatal(err)
 	}
-	e := interaction.New(sv, book, interaction.Options{})
+	e := judge.New(sv, book, interaction.Options{})
 	if computed {
 		if _, err := e.Compute(); err != nil {
 			t.Fatal(err)
@@ -200,15 +201,15 @@ func engine(t testing.TB, sv *survey.Survey, computed bool) *interaction.Engine 
 }
 
 // plain judges a survey by the plain rules.
-func plain(t testing.TB, sv *survey.Survey) *interaction.Engine { return engine(t, sv, false) }
+func plain(t testing.TB, sv *survey.Survey) *judge.Engine { return engine(t, sv, false) }
 
 // verdictsAndDoubts is the verdict of every pair, and which rest on a reading under a
 // warning.
-func verdictsAndDoubts(t testing.TB, e *interaction.Engine) (map[string]interaction.Verdict, map[string]bool) {
+func verdictsAndDoubts(t testing.TB, e *judge.Engine) (map[string]interaction.Verdict, map[string]bool) {
 	t.Helper()
 	out, doubted := map[string]interaction.Verdict{}, map[string]bool{}
 	r := e.Judge()
-	if err := r.Engine().EachPair(r.Tallies, func(x *interaction.Finding) error {
+	if err := r.Engine().EachPair(r.Tallies, func(x *judge.Finding) error {
 		key := x.Check.ID + " | " + x.Wheel.Car.ID + " " + x.Wheel.Position.String() + " | " + x.Wheel.Car.ID + " at " + x.Feature.Name() + " | " + x.Feature.Name()
 		out[key], doubted[key] = x.Verdict, x.Doubt != ""
 		return nil
@@ -219,7 +220,7 @@ func verdictsAndDoubts(t testing.TB, e *interaction.Engine) (map[string]interact
 }
 
 // verdicts is the verdict of every pair.
-func verdicts(t testing.TB, e *interaction.Engine) map[string]interaction.Verdict {
+func verdicts(t testing.TB, e *judge.Engine) map[string]interaction.Verdict {
 	t.Helper()
 	out, _ := verdictsAndDoubts(t, e)
 	return out

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/measure"
 	"flangeway/wheel"
 )
@@ -101,7 +102,7 @@ func (r *reread) finish(m *model) Action {
 	var cells []string
 	for c, read := range r.columns {
 		a.Reads = append(a.Reads, c)
-		cells = append(cells, fmt.Sprintf("%s %s (%s)", c, interaction.PrintReading(m.sv.Columns, c, read), read.Place))
+		cells = append(cells, fmt.Sprintf("%s %s (%s)", c, judge.PrintReading(m.sv.Columns, c, read), read.Place))
 	}
 	slices.Sort(a.Reads)
 	slices.Sort(cells)
@@ -141,7 +142,7 @@ func (m *model) leftInDoubt(c chosen, holds map[[2]int]bool) int {
 	n := 0
 	for pi := range m.places {
 		p := &m.places[pi]
-		if !slices.ContainsFunc(p.doubted, func(row []interaction.Doubt) bool { return row != nil }) {
+		if !slices.ContainsFunc(p.doubted, func(row []judge.Doubt) bool { return row != nil }) {
 			continue
 		}
 		for ci := range m.cars {

@@ -8,6 +8,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/limit"
 )
 
@@ -53,12 +54,12 @@ const (
 
 // Risks ranks the places of a result, the worst first, by the verdicts that it shows; how
 // often they are met is from the assessment of the same survey.
-func Risks(r *interaction.Result, a *Assessment) ([]Risk, error) {
+func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	matrix, err := configs.LoadRisk()
 	if err != nil {
 		return nil, err
 	}
-	beyond := map[string][]interaction.LimitFinding{}
+	beyond := map[string][]judge.LimitFinding{}
 	for _, l := range r.Limits {
 		if l.Place != "" && l.Kind == "regulation" && l.Verdict == limit.Beyond {
 			beyond[l.Place] = append(beyond[l.Place], l)
@@ -85,7 +86,7 @@ func Risks(r *interaction.Result, a *Assessment) ([]Risk, error) {
 
 // riskOf is the risk of a place, but for its rank. It errs where the matrix has no
 // severity for a check.
-func riskOf(matrix *configs.Risk, checks []*interaction.Check, l interaction.Location, a *Assessment, beyond []interaction.LimitFinding) (Risk, error) {
+func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location, a *Assessment, beyond []judge.LimitFinding) (Risk, error) {
 	r := Risk{Location: l.Name}
 	at := map[*interaction.Check][2]int{} // conflicts and undecided pairs
 	for i := range l.Tallies {
@@ -132,7 +133,7 @@ func riskOf(matrix *configs.Risk, checks []*interaction.Check, l interaction.Loc
 }
 
 // words says why a place stands where it does.
-func (r *Risk) words(pairs int, beyond []interaction.LimitFinding) (reason, short string) {
+func (r *Risk) words(pairs int, beyond []judge.LimitFinding) (reason, short string) {
 	var parts, few []string
 	limits := func() {
 		if len(beyond) > 0 {

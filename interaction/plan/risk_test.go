@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/survey"
 )
 
@@ -15,7 +16,7 @@ func ranked(t *testing.T, sv *survey.Survey, opt interaction.Options) map[string
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := interaction.New(sv, book, opt).Judge()
+	r := judge.New(sv, book, opt).Judge()
 	a, err := Assess(r.Engine())
 	if err != nil {
 		t.Fatal(err)

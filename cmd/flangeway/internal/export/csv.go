@@ -8,7 +8,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // csvHead is the scalar keys of a finding.
@@ -27,7 +27,7 @@ func CSV(w io.Writer, in Input) error {
 		return err
 	}
 	caution := cautionCell(in.Cautions) // beside the first row
-	row := func(f *interaction.Finding) error {
+	row := func(f *judge.Finding) error {
 		err := out.Write(append(csvRow(in, f), caution))
 		caution = ""
 		return err
@@ -52,7 +52,7 @@ func CSV(w io.Writer, in Input) error {
 	return buf.Flush()
 }
 
-func csvRow(in Input, f *interaction.Finding) []string {
+func csvRow(in Input, f *judge.Finding) []string {
 	j := NewFinding(in, f)
 	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict, j.Cause,
 		flag(j.Close), flag(j.Stale),

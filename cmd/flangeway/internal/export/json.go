@@ -9,7 +9,7 @@ import (
 	"io"
 	"math"
 
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // Rounded rounds to a millionth and drops the sign of zero, so that the last digits
@@ -86,7 +86,7 @@ func streamJSON(w io.Writer, in Input, r *Report) error {
 			out.WriteString("\n   ]\n  }")
 		}
 	}
-	err = in.Result.Engine().EachPair(in.Result.Tallies, func(f *interaction.Finding) error {
+	err = in.Result.Engine().EachPair(in.Result.Tallies, func(f *judge.Finding) error {
 		loc := f.Feature.Location
 		if first || loc != last {
 			close()

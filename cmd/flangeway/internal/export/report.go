@@ -9,6 +9,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -20,13 +21,13 @@ type Input struct {
 	Program  string
 	Survey   *survey.Survey
 	Book     *limit.Book
-	Result   *interaction.Result
-	Places   []Place              // by name
-	First    *interaction.Finding // the worst of all; nil where nothing conflicts or is undecided
-	Faults   []interaction.WheelFault
-	Open     []interaction.Unsettled // readings to take next
-	Asked    []interaction.Unsettled // what is to be filled in, though it decides no pair
-	Defaults []configs.Setting       // that entered
+	Result   *judge.Result
+	Places   []Place        // by name
+	First    *judge.Finding // the worst of all; nil where nothing conflicts or is undecided
+	Faults   []judge.WheelFault
+	Open     []judge.Unsettled // readings to take next
+	Asked    []judge.Unsettled // what is to be filled in, though it decides no pair
+	Defaults []configs.Setting // that entered
 	AllPairs bool
 	Before   *Report // an earlier report to compare with, or nil
 	// Risks are those of the locations that are shown, the worst first.
@@ -39,15 +40,15 @@ type Input struct {
 // Place is a location with the worst pair of each check and feature, in the order in which
 // they are listed, and with what mends them.
 type Place struct {
-	interaction.Location
-	Findings []*interaction.Finding
+	judge.Location
+	Findings []*judge.Finding
 }
 
 // WhatIf is an attempt with the result without it.
 type WhatIf struct {
 	Edits  []string
 	Notes  []string // what moved along
-	Before *interaction.Result
+	Before *judge.Result
 	Risks  []plan.Risk // before
 }
 
@@ -308,7 +309,7 @@ func NewReport(in Input) *Report {
 
 // newClass is the class of a feature: met, or at most so much where a reading that the
 // class needs was not taken.
-func newClass(t interaction.ClassFinding) Class {
+func newClass(t judge.ClassFinding) Class {
 	c := Class{Location: t.Location, Feature: t.Feature, NotRead: list(t.Met.NotRead), AtLimit: t.Met.AtLimit,
 		NextNeeds: list(t.Met.NextNeeds), CurveSpeed: t.Speed}
 	if len(t.Met.NotRead) > 0 {
@@ -319,7 +320,7 @@ func newClass(t interaction.ClassFinding) Class {
 	return c
 }
 
-func summary(s interaction.Summary) Summary {
+func summary(s judge.Summary) Summary {
 	return Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided),
 		Clear:       s.Count(interaction.Clear),
 		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
@@ -328,7 +329,7 @@ func summary(s interaction.Summary) Summary {
 		Problems: s.AllProblems(), Lifted: lifted(s)}
 }
 
-func lifted(s interaction.Summary) *int {
+func lifted(s judge.Summary) *int {
 	if !s.Computed {
 		return nil
 	}
@@ -336,7 +337,7 @@ func lifted(s interaction.Summary) *int {
 }
 
 // NewFinding turns a finding into its JSON form.
-func NewFinding(in Input, f *interaction.Finding) Finding {
+func NewFinding(in Input, f *judge.Finding) Finding {
 	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID, Position: f.Wheel.Position.String(),
 		Verdict: f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},
 		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits), AtLimit: f.AtLimit,

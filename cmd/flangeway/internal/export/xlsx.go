@@ -7,7 +7,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/sheet"
 )
 
@@ -203,7 +203,7 @@ func (b *book) risks(in Input) {
 // here: a text cell is never taken for a formula.
 func (b *book) findings(in Input) {
 	s := b.sheet("findings", append(csvHead(), "readings", "settle_by", "fix_wheel", "fix_track", "notes", "sources")...)
-	row := func(f *interaction.Finding) error {
+	row := func(f *judge.Finding) error {
 		j := NewFinding(in, f)
 		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close), flag(j.Stale),
 			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg),
@@ -229,7 +229,7 @@ func (b *book) findings(in Input) {
 }
 
 // readings are those that a finding rests on, as written, with their places.
-func readings(f *interaction.Finding) string {
+func readings(f *judge.Finding) string {
 	var out []string
 	for _, r := range f.Readings {
 		text := r.Quantity + " " + r.Reading.Written

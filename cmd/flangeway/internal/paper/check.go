@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
 	"flangeway/internal/survey"
 )
@@ -32,7 +32,7 @@ type checkPage struct {
 	*Document
 	in     export.Input
 	dir    string // the survey's folder as typed, for the commands that are suggested
-	e      *interaction.Engine
+	e      *judge.Engine
 	places []export.Place // worst first
 	risks  map[string]plan.Risk
 }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 )
@@ -24,7 +25,7 @@ func TestSettleWords(t *testing.T) {
 		{"the other wheel's was not", []interaction.Entered{gauge}, []string{"gauge of the mate"},
 			"by reading gauge of the mate"},
 	} {
-		f := &interaction.Finding{Verdict: interaction.Undecided, Readings: tt.readings, SettleBy: tt.settle}
+		f := &judge.Finding{Verdict: interaction.Undecided, Readings: tt.readings, SettleBy: tt.settle}
 		if got := SettleText(f); got != tt.want {
 			t.Errorf("%s: %q, want %q", tt.name, got, tt.want)
 		}
@@ -33,7 +34,7 @@ func TestSettleWords(t *testing.T) {
 
 // TestWordsWithoutFederal: without the federal set nothing is said to be legal.
 func TestWordsWithoutFederal(t *testing.T) {
-	f := &interaction.Finding{Verdict: interaction.Conflict, WheelWithinLimits: limit.None,
+	f := &judge.Finding{Verdict: interaction.Conflict, WheelWithinLimits: limit.None,
 		TrackWithinLimits: limit.None, TrackWithinPractice: limit.No}
 	if got := legalText(f, false); got != "federal set left out" {
 		t.Errorf("%q", got)

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // classTable lists the class that every feature meets and what stops the next.
@@ -49,7 +49,7 @@ func openText(n int) string {
 }
 
 // shortText says how a feature is short of the class that it is run at.
-func shortText(feature string, t interaction.ClassFinding) string {
+func shortText(feature string, t judge.ClassFinding) string {
 	meets := "meets "
 	if len(t.Met.NotRead) > 0 {
 		meets = "meets at most "
@@ -60,7 +60,7 @@ func shortText(feature string, t interaction.ClassFinding) string {
 
 // meetsText is the class that a feature meets; "" where its readings tell none: nothing
 // that was read stops the highest class, and a reading that a class needs was not taken.
-func meetsText(t interaction.ClassFinding) string {
+func meetsText(t judge.ClassFinding) string {
 	s := t.Met.Class
 	switch {
 	case len(t.Met.NotRead) > 0 && len(t.Met.NextNeeds) == 0:
@@ -79,7 +79,7 @@ func meetsText(t interaction.ClassFinding) string {
 
 // nextText says what stops the next class and what was not read, no more than so many
 // reasons.
-func nextText(t interaction.ClassFinding, most int) string {
+func nextText(t judge.ClassFinding, most int) string {
 	var out []string
 	for i, n := range t.Met.NextNeeds {
 		if i == most {

@@ -6,12 +6,13 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // explained picks the findings to explain: as they are listed, but of those that hurt
 // alike with the same verdict the ones first that no federal limit stops.
-func explained(findings []*interaction.Finding) []*interaction.Finding {
-	var out []*interaction.Finding
+func explained(findings []*judge.Finding) []*judge.Finding {
+	var out []*judge.Finding
 	for _, f := range findings {
 		if f.Verdict == interaction.Undecided || f.Verdict == interaction.Conflict && !f.OnlyWheels {
 			out = append(out, f)
@@ -34,7 +35,7 @@ func explained(findings []*interaction.Finding) []*interaction.Finding {
 }
 
 // findingTitle says what happens at a feature.
-func (f Form) findingTitle(x *interaction.Finding) string {
+func (f Form) findingTitle(x *judge.Finding) string {
 	s := f.feature(x) + ": "
 	switch x.Verdict {
 	case interaction.Undecided:
@@ -49,7 +50,7 @@ func (f Form) findingTitle(x *interaction.Finding) string {
 
 // finding explains one pair; rules says that the sources of its check are named, else the
 // command that prints them.
-func (c *checkPage) finding(f *interaction.Finding, rules bool) Explained {
+func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
 	head := strings.ToUpper(f.Verdict.String()) + " "
 	if f.Doubt != "" && f.Verdict != interaction.Clear {
 		head = "READ AGAIN FIRST (" + c.words(f.Doubt) + "): " + f.Verdict.String() + " "
@@ -98,7 +99,7 @@ func (c *checkPage) finding(f *interaction.Finding, rules bool) Explained {
 }
 
 // fixes names what fixes a finding, on the side at fault.
-func fixes(f *interaction.Finding) []Fact {
+func fixes(f *judge.Finding) []Fact {
 	var out []Fact
 	if f.Cause != interaction.CauseWheel || f.Verdict != interaction.Conflict {
 		for _, s := range f.FixTrack {
@@ -114,7 +115,7 @@ func fixes(f *interaction.Finding) []Fact {
 }
 
 // entered names the readings of one side of a finding, with where they stand.
-func (c *checkPage) entered(f *interaction.Finding, side string) string {
+func (c *checkPage) entered(f *judge.Finding, side string) string {
 	if out := c.enteredOf(f.Readings, side, true); len(out) > 0 {
 		return strings.Join(out, ", ")
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // noPair says why nothing was judged.
@@ -116,7 +117,7 @@ const riskWords = "Risk ranks the places that were looked at, 1 the worst: those
 	"not measured is not known, and no place is called safe."
 
 // headline says what is to be mended, and what nobody knows.
-func headline(s interaction.Summary) []string {
+func headline(s judge.Summary) []string {
 	of := func(c interaction.Cause) int { return s.Problems[c] }
 	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, %s by the "+
 		"two together; %s of a pair that no federal limit stops on either side.",
@@ -139,7 +140,7 @@ func headline(s interaction.Summary) []string {
 }
 
 // counts sums the verdicts of a location.
-func counts(l interaction.Location) (n [4]int) {
+func counts(l judge.Location) (n [4]int) {
 	for v := range n {
 		n[v] = l.Count(interaction.Verdict(v))
 	}

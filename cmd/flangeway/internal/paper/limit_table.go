@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/limit"
 )
 
@@ -53,12 +53,12 @@ func (c *checkPage) limitTables() *Section {
 // verdict: a line of the table.
 type limitGroup struct {
 	owner string // wheel/CAR or axle/CAR; the whole name of a feature
-	list  []interaction.LimitFinding
+	list  []judge.LimitFinding
 }
 
 // grouped groups the findings of one department, those beyond before those that
 // straddle, the regulation before the other books.
-func grouped(list []interaction.LimitFinding, side string) []*limitGroup {
+func grouped(list []judge.LimitFinding, side string) []*limitGroup {
 	var out []*limitGroup
 	at := map[string]*limitGroup{}
 	for _, l := range byWeight(list) {
@@ -82,7 +82,7 @@ func grouped(list []interaction.LimitFinding, side string) []*limitGroup {
 }
 
 // part is the wheel's position or the axle's number within its car.
-func (g *limitGroup) part(l interaction.LimitFinding) string {
+func (g *limitGroup) part(l judge.LimitFinding) string {
 	return strings.TrimSpace(strings.TrimPrefix(l.Where, g.owner))
 }
 
@@ -101,7 +101,7 @@ func (g *limitGroup) where() string {
 // readings are the readings as written: one where all are alike.
 func (g *limitGroup) readings() string {
 	first := g.list[0].Reading
-	if !slices.ContainsFunc(g.list, func(l interaction.LimitFinding) bool { return l.Reading != first }) {
+	if !slices.ContainsFunc(g.list, func(l judge.LimitFinding) bool { return l.Reading != first }) {
 		s := Name(first)
 		if len(g.list) > 1 {
 			s += " each"

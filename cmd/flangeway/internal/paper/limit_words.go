@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"flangeway/configs"
-	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
 )
@@ -12,14 +12,14 @@ import (
 // limitListed reports whether a page lists a judgement: what is beyond, what straddles a
 // regulation, and what could be beyond one. A warning of practice that is only near is not
 // worth a line: a flange that a notch of 1-1/2 passed is near every figure below.
-func limitListed(l interaction.LimitFinding) bool {
+func limitListed(l judge.LimitFinding) bool {
 	return l.Verdict == limit.Beyond || l.Kind == "regulation" && (l.Verdict == limit.Straddles ||
 		l.Verdict == limit.Unsure)
 }
 
 // limitWords names what a limit judges and what it condemns; the excess over a curve speed,
 // which no column holds, goes by the speed.
-func limitWords(l interaction.LimitFinding) (quantity, condemns string) {
+func limitWords(l judge.LimitFinding) (quantity, condemns string) {
 	if l.Quantity == "over_curve_speed" && l.Limit == "over_curve_speed > 0 mph" {
 		return "speed_mph", "speed_mph over the curve speed"
 	}
@@ -27,7 +27,7 @@ func limitWords(l interaction.LimitFinding) (quantity, condemns string) {
 }
 
 // limitWord is the verdict on a reading in words that tell a regulation from practice.
-func limitWord(l interaction.LimitFinding) string {
+func limitWord(l judge.LimitFinding) string {
 	if l.Kind == "regulation" || l.Verdict != limit.Beyond {
 		return string(l.Verdict)
 	}
@@ -36,9 +36,9 @@ func limitWord(l interaction.LimitFinding) string {
 
 // byWeight orders the findings of limits: beyond before straddling, the regulation
 // before the other books.
-func byWeight(list []interaction.LimitFinding) []interaction.LimitFinding {
+func byWeight(list []judge.LimitFinding) []judge.LimitFinding {
 	out := slices.Clone(list)
-	rank := func(l interaction.LimitFinding) int {
+	rank := func(l judge.LimitFinding) int {
 		n := 0
 		if l.Verdict != limit.Beyond {
 			n += 2
@@ -48,13 +48,13 @@ func byWeight(list []interaction.LimitFinding) []interaction.LimitFinding {
 		}
 		return n
 	}
-	slices.SortStableFunc(out, func(a, b interaction.LimitFinding) int { return rank(a) - rank(b) })
+	slices.SortStableFunc(out, func(a, b judge.LimitFinding) int { return rank(a) - rank(b) })
 	return out
 }
 
 // ruleName is a rule's name, and how sure its figure is where it was not read in the
 // rule's text.
-func ruleName(l interaction.LimitFinding) string {
+func ruleName(l judge.LimitFinding) string {
 	if sure := configs.HowKnown(l.Sure); sure != "" {
 		return l.Rule + ", figure " + sure
 	}
@@ -63,7 +63,7 @@ func ruleName(l interaction.LimitFinding) string {
 
 // whoseSpeed says whose speed was judged on a side, within and beyond alike; nothing where
 // none was, or where no car is known that runs at another.
-func whoseSpeed(result *interaction.Result, sv *survey.Survey, side string) []string {
+func whoseSpeed(result *judge.Result, sv *survey.Survey, side string) []string {
 	judged := 0
 	for _, l := range result.Limits {
 		if l.Side == side && l.Quantity == "speed_mph" && l.Kind == "regulation" && l.Verdict != limit.NotMeasured {
@@ -87,7 +87,7 @@ func whoseSpeed(result *interaction.Result, sv *survey.Survey, side string) []st
 }
 
 // asksFor is what a rule asks for, and how its figure is to be taken.
-func asksFor(l interaction.LimitFinding) string {
+func asksFor(l judge.LimitFinding) string {
 	if l.Note != "" {
 		return l.Action + " (" + l.Note + ")"
 	}

@@ -6,6 +6,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // room is how much of one location is printed.
@@ -145,7 +146,7 @@ func shorten(list []string, most int) string {
 func (c *checkPage) allPairs(l export.Place) (Table, error) {
 	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "wheel"},
 		{Name: "margin"}, {Name: "whose"}, {Name: "stopped by"}}}
-	err := c.e.EachPair(l.Tallies, func(f *interaction.Finding) error {
+	err := c.e.EachPair(l.Tallies, func(f *judge.Finding) error {
 		margin := shownMargin(f)
 		if f.Verdict == interaction.NotMeasured {
 			margin = "needs " + needs(f)

@@ -6,11 +6,12 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/measure"
 )
 
 // shownMargin is the computed margin where there is one.
-func shownMargin(f *interaction.Finding) string {
+func shownMargin(f *judge.Finding) string {
 	if f.Computed != nil {
 		return f.Computed.Text()
 	}
@@ -19,7 +20,7 @@ func shownMargin(f *interaction.Finding) string {
 
 // marginText is a margin against the reading error, with its unit: its value and
 // ±, or its two ends.
-func marginText(m interaction.ShownMargin) string {
+func marginText(m judge.Margin) string {
 	write, unit := inchesAlike(m), " in"
 	switch {
 	case m.Degrees:
@@ -42,7 +43,7 @@ func marginText(m interaction.ShownMargin) string {
 
 // inchesAlike writes the figures of one margin alike: as fractions where all of
 // them are whole 64ths, else as decimals.
-func inchesAlike(m interaction.ShownMargin) func(mm float64) string {
+func inchesAlike(m judge.Margin) func(mm float64) string {
 	for _, v := range []*float64{m.As, m.Lo, m.Hi} {
 		if v != nil && strings.Contains(interaction.Inches(*v), ".") {
 			return func(mm float64) string { return fmt.Sprintf("%+.3f", mm/measure.MMPerInch) }

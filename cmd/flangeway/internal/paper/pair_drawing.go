@@ -8,6 +8,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -15,7 +16,7 @@ import (
 
 // PairDrawing collects what the drawing of a finding shows: its readings as written,
 // and what follows from them. id stands before the ids inside the drawing.
-func PairDrawing(e *interaction.Engine, f *interaction.Finding, id string) draw.Pair {
+func PairDrawing(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 	p := draw.Pair{ID: id, Check: f.Check.ID, Title: HTML.findingTitle(f), Line: findingLine(f),
 		Wheel: dimsOf(f.Wheel), Mate: dimsOf(f.Wheel.Mate()), Read: map[string]draw.Length{}}
 	for _, r := range f.Readings {
@@ -38,7 +39,7 @@ func PairDrawing(e *interaction.Engine, f *interaction.Finding, id string) draw.
 }
 
 // derive adds to the readings what a drawing shows of their sums.
-func derive(read map[string]draw.Length, f *interaction.Finding) {
+func derive(read map[string]draw.Length, f *judge.Finding) {
 	switch f.Check.ID {
 	case "frog-wing", "hollow-curve":
 		if q, ok := read["tread_hollow"]; ok && f.Margin.Hi != nil {
@@ -136,7 +137,7 @@ func dimsOf(w *wheel.Wheel) draw.WheelDims {
 		Hollow: value(wheel.TreadHollow), Rim: value(wheel.RimWidth)}
 }
 
-func lengthOf(e *interaction.Engine, r interaction.Entered) draw.Length {
+func lengthOf(e *judge.Engine, r interaction.Entered) draw.Length {
 	unit := " in"
 	switch {
 	case r.Angular:
@@ -159,7 +160,7 @@ func withUnit(s, unit string) string {
 	return s
 }
 
-func findingLine(f *interaction.Finding) string {
+func findingLine(f *judge.Finding) string {
 	if f.Verdict == interaction.NotMeasured {
 		return "needs " + needs(f)
 	}
@@ -175,7 +176,7 @@ func findingLine(f *interaction.Finding) string {
 }
 
 // describe says in words what the drawing shows.
-func describe(f *interaction.Finding, p draw.Pair) string {
+func describe(f *judge.Finding, p draw.Pair) string {
 	var parts []string
 	for _, r := range f.Readings {
 		name := r.Quantity
@@ -194,7 +195,7 @@ func describe(f *interaction.Finding, p draw.Pair) string {
 // DrawnPair is the worst pair of a location that can be drawn, with its drawing: the
 // first of those to explain, else the nearest clear one. Where no pair was measured the
 // drawing says so.
-func DrawnPair(e *interaction.Engine, findings []*interaction.Finding, id string) (*interaction.Finding, []byte,
+func DrawnPair(e *judge.Engine, findings []*judge.Finding, id string) (*judge.Finding, []byte,
 	error) {
 	order := explained(findings)
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Clear} {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/limit"
 )
 
@@ -24,7 +25,7 @@ func verdictMeans(v interaction.Verdict) string {
 }
 
 // verdictWord is the verdict of a line, a conflict in capitals.
-func verdictWord(f *interaction.Finding) string {
+func verdictWord(f *judge.Finding) string {
 	if f.Verdict == interaction.Conflict {
 		return "CONFLICT"
 	}
@@ -32,18 +33,18 @@ func verdictWord(f *interaction.Finding) string {
 }
 
 // feature is the feature of a finding, kind/id.
-func (f Form) feature(x *interaction.Finding) string {
+func (f Form) feature(x *judge.Finding) string {
 	return x.Feature.Kind.String() + "/" + f.name(x.Feature.ID)
 }
 
 // wheel names the wheel of a finding.
-func (f Form) wheel(x *interaction.Finding) string {
+func (f Form) wheel(x *judge.Finding) string {
 	return f.name(x.Wheel.Car.ID) + " " + x.Wheel.Position.String()
 }
 
 // checkAt names check and feature, and whether a clear pair has little to spare or rests
 // on an old reading.
-func (f Form) checkAt(x *interaction.Finding) string {
+func (f Form) checkAt(x *judge.Finding) string {
 	s := x.Check.ID + " " + f.feature(x)
 	if x.Close && x.Verdict == interaction.Clear {
 		s += " close"
@@ -55,12 +56,12 @@ func (f Form) checkAt(x *interaction.Finding) string {
 }
 
 // byPlace reports whether any ordinary wheel conflicts too.
-func byPlace(f *interaction.Finding) bool {
+func byPlace(f *judge.Finding) bool {
 	return f.Verdict == interaction.Conflict && f.Cause == interaction.CausePlace
 }
 
 // worstWheel names the wheel of a line, and whether its readings are to be taken again.
-func (f Form) worstWheel(x *interaction.Finding) string {
+func (f Form) worstWheel(x *judge.Finding) string {
 	who := f.wheel(x)
 	switch {
 	case byPlace(x) && x.AtFault:
@@ -75,7 +76,7 @@ func (f Form) worstWheel(x *interaction.Finding) string {
 }
 
 // who names the wheel of an explanation.
-func (f Form) who(x *interaction.Finding) string {
+func (f Form) who(x *judge.Finding) string {
 	who := f.wheel(x)
 	switch {
 	case byPlace(x) && x.AtFault:
@@ -88,14 +89,14 @@ func (f Form) who(x *interaction.Finding) string {
 
 // needs words the missing readings of a finding; gauge and loaded gauge stand for
 // one another.
-func needs(f *interaction.Finding) string { return needsOf(f.SettleBy) }
+func needs(f *judge.Finding) string { return needsOf(f.SettleBy) }
 
 func needsOf(names []string) string {
 	return strings.Replace(strings.Join(names, " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
 }
 
 // SettleText says how a finding that is no conflict is settled; "" where nothing is to be.
-func SettleText(f *interaction.Finding) string {
+func SettleText(f *judge.Finding) string {
 	switch {
 	case f.LookAt != "":
 		return "by no reading in the sheets; look at " + f.LookAt
@@ -106,7 +107,7 @@ func SettleText(f *interaction.Finding) string {
 }
 
 // settleBy says what is to be read, and what, having been read, is to be read more closely.
-func settleBy(f *interaction.Finding) string {
+func settleBy(f *judge.Finding) string {
 	var unread, read []string
 	for _, name := range f.SettleBy {
 		of, mate := strings.CutSuffix(name, " of the mate")
@@ -128,7 +129,7 @@ func settleBy(f *interaction.Finding) string {
 	return strings.Join(parts, ", and ")
 }
 
-func legalText(f *interaction.Finding, federal bool) string {
+func legalText(f *judge.Finding, federal bool) string {
 	if !federal {
 		return "federal set left out"
 	}
@@ -139,7 +140,7 @@ func legalText(f *interaction.Finding, federal bool) string {
 	return s
 }
 
-func legalWord(f *interaction.Finding) string {
+func legalWord(f *judge.Finding) string {
 	w, t := f.WheelWithinLimits, f.TrackWithinLimits
 	switch {
 	case !w.Stops() && !t.Stops():
@@ -154,7 +155,7 @@ func legalWord(f *interaction.Finding) string {
 	return "not known"
 }
 
-func causeText(f *interaction.Finding) string {
+func causeText(f *judge.Finding) string {
 	switch {
 	case f.Cause == interaction.CausePlace:
 		return "the place: any ordinary wheel, new or worn, conflicts there"
@@ -164,7 +165,7 @@ func causeText(f *interaction.Finding) string {
 	return "the pair: neither alone conflicts with new material"
 }
 
-func limitsText(f *interaction.Finding, federal bool) string {
+func limitsText(f *judge.Finding, federal bool) string {
 	if !federal {
 		s := "the federal set is left out: not judged by it"
 		for _, side := range []struct {

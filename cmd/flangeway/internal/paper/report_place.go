@@ -6,6 +6,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // reported is one place of the page that is signed: its worst pair drawn and explained, all
@@ -33,7 +34,7 @@ func (c *checkPage) reported(l export.Place, id string, in ReportInput) (*Sectio
 
 // tables list the worst pair of each check and feature, and what is not measured by the
 // reading that is missing; what is clear is named in a line behind them.
-func (c *checkPage) tables(s *Section, findings []*interaction.Finding) {
+func (c *checkPage) tables(s *Section, findings []*judge.Finding) {
 	t := Table{ID: s.ID + "-table", Caption: "The worst pair of each check and feature",
 		Columns: []Column{{Name: "check, feature", Head: true, Long: true}, {Name: "verdict"},
 			{Name: "worst wheel", Long: true},
@@ -71,7 +72,7 @@ func (c *checkPage) tables(s *Section, findings []*interaction.Finding) {
 }
 
 // pairRow is the line of a conflict or an undecided pair.
-func (c *checkPage) pairRow(f *interaction.Finding, rank int) Row {
+func (c *checkPage) pairRow(f *judge.Finding, rank int) Row {
 	verdict := ranked(f.Verdict.String(), rank)
 	var do []string
 	if f.Verdict == interaction.Conflict {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 )
 
 // whatIf prints what was tried, before and after side by side; only the locations at
@@ -27,7 +28,7 @@ func (c *checkPage) whatIf() {
 		}
 		return append(out, ra+" -> "+rb)
 	}
-	before, after := map[string]interaction.Location{}, map[string]interaction.Location{}
+	before, after := map[string]judge.Location{}, map[string]judge.Location{}
 	var names []string
 	for _, l := range w.Before.Locations() {
 		before[l.Name] = l

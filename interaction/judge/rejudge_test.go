@@ -1,0 +1,174 @@
+package judge_test
+
+import (
+	"math/rand/v2"
+	"os"
+	"slices"
+	"testing"
+
+	"flangeway/interaction"
+	"flangeway/interaction/judge"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// partOfDemo is the demo with its last cars and a few places of each kind.
+func partOfDemo(t testing.TB, n, places int) *survey.Survey {
+	t.Helper()
+	sv := readDemo(t)
+	kinds := map[track.Kind]int{}
+	sv.Track.Features = slices.DeleteFunc(sv.Track.Features, func(f *track.Feature) bool {
+		kinds[f.Kind]++
+		return kinds[f.Kind] > places
+	})
+	for _, c := range slices.Clone(sv.Fleet.Cars) {
+		if len(sv.Fleet.Cars) > n {
+			sv.Fleet.Drop(c.ID)
+		}
+	}
+	return sv
+}
+
+func engineOf(t testing.TB, sv *survey.Survey, plain bool) *judge.Engine {
+	t.Helper()
+	book, err := sv.Book()
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := judge.New(sv, book, interaction.Options{})
+	if !plain {
+		if _, err := e.Compute(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return e
+}
+
+// changed is a copy of a survey in which some readings of wheels and places are others.
+func changed(sv *survey.Survey, r *rand.Rand) *survey.Survey {
+	out := *sv
+	out.Fleet = sv.Fleet.Clone()
+	out.Track = &track.Track{Features: slices.Clone(sv.Track.Features)}
+	other := func(x measure.Reading, by float64) measure.Reading {
+		v := x.As + by*(2*r.Float64()-1)
+		return measure.Reading{Form: x.Form, Lo: v - x.Width()/2, Hi: v + x.Width()/2, As: v, Written: x.Written}
+	}
+	for _, w := range out.Fleet.Wheels {
+		for _, q := range []wheel.Quantity{wheel.FlangeThickness, wheel.FlangeHeight, wheel.TreadHollow, wheel.BackToBack} {
+			if x := w.Read(q); x.Measured() && !x.OneSided() && r.IntN(4) == 0 {
+				w.Set(q, other(x, 1))
+			}
+		}
+	}
+	for i, f := range out.Track.Features {
+		for _, q := range f.Measured() {
+			if x := f.Read(q); x.Measured() && !x.OneSided() && x.Width() > 0 && q != track.Degree && r.IntN(3) == 0 {
+				f = f.With(q, other(x, 2))
+			}
+		}
+		out.Track.Features[i] = f
+	}
+	return &out
+}
+
+// What is judged again by an engine is what a new engine says of the changed survey, also
+// where the first one has solved parts of it, and a second time.
+func TestAgainIsANewEngine(t *testing.T) {
+	leftToVolumes(t)
+	t.Parallel()
+	cars, places, seeds, edits := 3, 2, uint64(1), uint64(3)
+	if os.Getenv("FLANGEWAY_VOLUME") != "" {
+		cars, places, seeds, edits = 8, 16, 2, 2
+	}
+	for seed := range seeds {
+		sv := partOfDemo(t, cars, places)
+		e := engineOf(t, sv, false)
+		differs := 0
+		for k := range edits {
+			edited := changed(sv, rand.New(rand.NewPCG(seed, k)))
+			want := engineOf(t, edited, false)
+			beside := judge.New(edited, e.Book, interaction.Options{})
+			if _, err := beside.ComputeBeside(e); err != nil {
+				t.Fatal(err)
+			}
+			rows := e.Again(edited.Fleet).Rows(edited.Track.Features, e.Computes)
+			for i, f := range edited.Track.Features {
+				for c, row := range rows[i] {
+					full, other, old := want.Row(f, c), beside.Row(f, c), e.Row(sv.Track.Features[i], c)
+					for wi := range row {
+						w := edited.Fleet.Wheels[wi]
+						if row[wi] != full[wi] {
+							t.Errorf("seed %d: %s of %s %s at %s is %s again, %s with a new engine", seed, e.Checks[c].ID, w.Car.ID, w.Position, f.Name(), row[wi], full[wi])
+						}
+						if v := other[wi]; v != full[wi] {
+							t.Errorf("seed %d: %s of %s %s at %s is %s beside the first engine, %s alone", seed, e.Checks[c].ID, w.Car.ID, w.Position, f.Name(), v, full[wi])
+						}
+						if row[wi] != old[wi] {
+							differs++
+						}
+					}
+				}
+			}
+		}
+		if differs == 0 {
+			t.Error("no verdict changed")
+		}
+	}
+}
+
+// Features of one section and with one plain share have the same verdicts, and no verdict
+// is better than the plain one allows.
+func TestSectionsAreJudgedAlike(t *testing.T) {
+	t.Parallel()
+	sv := partOfDemo(t, 3, 2)
+	e := engineOf(t, sv, false)
+	again := e.Again(sv.Fleet)
+	trial := interaction.NewTrial(sv.Settings, sv.Data)
+	r := rand.New(rand.NewPCG(3, 3))
+	alike, other := 0, 0
+	for _, f := range sv.Track.Features {
+		var tried []*track.Feature
+		for range 3 {
+			g := f
+			for _, q := range []track.Quantity{track.FlangewayDepth, track.GuardCheck, track.GuardFace, track.GuardFlangeway, track.OpenClearance} {
+				if x := f.Read(q); x.Measured() && !x.OneSided() && slices.Contains(f.Measured(), q) {
+					v := x.As + 4*(2*r.Float64()-1)
+					g = g.With(q, measure.Reading{Form: x.Form, Lo: v, Hi: v, As: v})
+				}
+			}
+			tried = append(tried, g)
+		}
+		rows := again.Rows(append(tried, f), e.Computes)
+		own := trial.Place(f)
+		for i, g := range tried {
+			share := trial.Place(g)
+			for k, row := range rows[i] {
+				if e.Section(k, g) != e.Section(k, f) {
+					t.Fatalf("%s: the section hangs on what is changed", f.Name())
+				}
+				if share.Interval(k) == own.Interval(k) {
+					alike++
+					if !slices.Equal(row, rows[len(tried)][k]) {
+						t.Errorf("%s at %s: alike, and judged otherwise", e.Checks[k].ID, f.Name())
+					}
+				}
+				for wi, v := range row {
+					if w := trial.Wheel(sv.Fleet.Wheels[wi]); trial.Has(k, w, share) {
+						plain := trial.Verdict(k, w, share)
+						if v > e.AtBest(k, plain) {
+							t.Errorf("%s at %s: plain %s, computed %s", e.Checks[k].ID, f.Name(), plain, v)
+						}
+						if v != plain {
+							other++
+						}
+					}
+				}
+			}
+		}
+	}
+	if alike == 0 || other == 0 {
+		t.Errorf("%d alike, %d other than plain", alike, other)
+	}
+}

@@ -1,0 +1,451 @@
+package judge_test
+
+import (
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"flangeway/configs"
+	"flangeway/interaction"
+	"flangeway/interaction/judge"
+	"flangeway/internal/fixture"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// A small railroad of one truck and a few places, drawn about the limits of the checks,
+// in which one cell is changed. Whoever knows less, or has more wear, never reads clear
+// where he did not read it before.
+
+// yards is how many of them a run draws: 6 with FLANGEWAY_VOLUME, about a minute of two
+// cores, and any number with FLANGEWAY_YARDS. All 3,000, in some hours:
+//
+//	FLANGEWAY_YARDS=3000 go test ./interaction -run 'KnowingLess|WearNeverClears|MirroredYards' -count=1 -timeout 0
+func yards() int {
+	if n, err := strconv.Atoi(os.Getenv("FLANGEWAY_YARDS")); err == nil {
+		return n
+	}
+	if os.Getenv("FLANGEWAY_VOLUME") != "" {
+		return 6
+	}
+	return 2
+}
+
+// firstYard is the seed of the first of them; FLANGEWAY_YARD draws others.
+func firstYard() uint64 {
+	n, _ := strconv.ParseUint(os.Getenv("FLANGEWAY_YARD"), 10, 64) // not given: 0
+	return n
+}
+
+// eachYard draws the yards and hands them over, with what draws on.
+func eachYard(number int, stream uint64, try func(seed uint64, r *rand.Rand, d drawn)) {
+	for seed := firstYard(); seed < firstYard()+uint64(number); seed++ {
+		r := rand.New(rand.NewPCG(seed, stream))
+		try(seed, r, yard(r))
+	}
+}
+
+// spot of a yard: its sheet, the column and the values that are drawn, as an inspector
+// writes them.
+type drawnColumn struct {
+	column string
+	blank  float64 // the share that was not read
+	values []string
+}
+
+func steps(from, to, by float64, format func(float64) string) []string {
+	var out []string
+	for v := from; v <= to+1e-9; v += by {
+		out = append(out, format(v))
+	}
+	return out
+}
+
+func sixteenths(from, to float64) []string {
+	return steps(from, to, 1.0/16, func(v float64) string { return measure.Inch(v * inch) })
+}
+
+func plainly(from, to, by float64) []string {
+	return steps(from, to, by, func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) })
+}
+
+func wheelColumns() []drawnColumn {
+	return []drawnColumn{
+		{"flange_height", .1, sixteenths(1, 1.625)}, {"flange_thickness", .1, sixteenths(.875, 1.375)}, {"vertical_flange", .2, append(sixteenths(.75, 1.0625), "<1", ">=1")},
+		{"tread_hollow", .1, append(plainly(0, 6, .5), "none", "none", "none")}, {"rim_width", .4, sixteenths(5.25, 5.75)},
+	}
+}
+
+// A loaded gauge is drawn only as wide as one is tried that was not read: an inch over the
+// widest gauge of the class. One that was read wider is open where a blank is clear, since
+// no blank can be tried without end.
+func placeColumns(kind track.Kind) []drawnColumn {
+	gauge := []drawnColumn{{"gauge", .15, sixteenths(56.25, 58.25)}, {"loaded_gauge", .7, sixteenths(56.5, 58.875)}, {"holding", .3, []string{"good", "fair", "poor"}}, {"speed_mph", .2, []string{"10", "15", "25"}}}
+	switch kind {
+	case track.Frog:
+		return append(gauge, drawnColumn{"number", .2, []string{"5", "6", "7", "8", "10"}}, drawnColumn{"type", .3, []string{"rbm", "bolted", "solid", "self-guarded"}},
+			drawnColumn{"flangeway_depth", .1, sixteenths(1.25, 2)}, drawnColumn{"flangeway_width", .1, sixteenths(1.25, 2)}, drawnColumn{"guard_check", .1, sixteenths(53.875, 54.875)},
+			drawnColumn{"guard_face", .1, sixteenths(52.625, 53.5)}, drawnColumn{"guard_flangeway", .2, sixteenths(1.25, 2.125)}, drawnColumn{"tread_wear", .4, sixteenths(0, .375)})
+	case track.Switch:
+		return append(gauge, drawnColumn{"point_gap", .1, sixteenths(0, .375)}, drawnColumn{"point_drop", .1, sixteenths(0, .75)}, drawnColumn{"point_thickness", .3, sixteenths(0, .5)},
+			drawnColumn{"chip_depth", .2, append(sixteenths(0, 1), "none", "none", "none")}, drawnColumn{"chip_length", .3, plainly(1, 14, 1)}, drawnColumn{"face_angle", .5, plainly(58, 80, 2)},
+			drawnColumn{"stock_rail_wear", .2, sixteenths(0, .375)}, drawnColumn{"undercut", .6, sixteenths(0, .25)}, drawnColumn{"open_clearance", .2, sixteenths(2.25, 3.75)}, drawnColumn{"heel_rise", .2, sixteenths(0, .375)})
+	}
+	return append(gauge, drawnColumn{"degree", .05, plainly(2, 14, 1)}, drawnColumn{"elevation", .2, plainly(0, 3, .5)}, drawnColumn{"rail", .3, []string{"100RE", "115RE", "136RE"}},
+		drawnColumn{"head_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_angle", .6, plainly(60, 80, 2)}, drawnColumn{"lubricated", .5, []string{"none", "high", "both"}})
+}
+
+// yard draws one.
+func yard(r *rand.Rand) drawn {
+	d := drawn{rows: map[string][]row{}}
+	fill := func(to row, list []drawnColumn) {
+		for _, c := range list {
+			if r.Float64() >= c.blank {
+				to[c.column] = c.values[r.IntN(len(c.values))]
+			}
+		}
+	}
+	hollow := r.IntN(3) > 0
+	for axle := 1; axle <= 2; axle++ {
+		size := 34 + float64(r.IntN(17))/8
+		for _, side := range []string{"L", "R"} {
+			w := row{"car": "FWR 1", "position": side + strconv.Itoa(axle)}
+			fill(w, wheelColumns())
+			if !hollow && w["tread_hollow"] != "" {
+				w["tread_hollow"] = "none"
+			}
+			if r.IntN(3) > 0 { // mates differ little
+				w["diameter"] = measure.Inch((size + float64(r.IntN(2))/16) * inch)
+			}
+			if side == "L" && r.IntN(8) > 0 {
+				w["back_to_back"] = measure.Inch((53 + float64(r.IntN(7))/16) * inch)
+			}
+			d.rows["wheels.csv"] = append(d.rows["wheels.csv"], w)
+		}
+	}
+	d.rows["cars.csv"] = []row{{"car": "FWR 1", "kind": "freight", "axles": "4"}}
+	fill(d.rows["cars.csv"][0], []drawnColumn{{"gross_lb", .2, []string{"60000", "263000", "286000"}}, {"truck_wheelbase", .3, []string{"66", "68", "70"}}})
+	for _, kind := range []track.Kind{track.Frog, track.Switch, track.Curve} {
+		f := row{"location": "here", kind.String(): "X1", "track_class": "1"}
+		if kind == track.Switch {
+			f["direction"] = "facing"
+		}
+		fill(f, placeColumns(kind))
+		d.rows[kind.File()] = append(d.rows[kind.File()], f)
+	}
+	return d
+}
+
+// edit is one cell written otherwise.
+type edit struct {
+	file         string
+	at           int
+	column, text string
+	reason       string
+}
+
+func (d drawn) edited(e edit) drawn {
+	out := drawn{rows: maps.Clone(d.rows), plus: d.plus}
+	out.rows[e.file] = slices.Clone(out.rows[e.file])
+	out.rows[e.file][e.at] = maps.Clone(out.rows[e.file][e.at])
+	out.rows[e.file][e.at][e.column] = e.text
+	return out
+}
+
+// less gives the ways of knowing less of the cells of a yard, one a cell: not read, or an
+// interval about it.
+func (d drawn) less(r *rand.Rand) []edit {
+	var out []edit
+	for _, file := range slices.Sorted(maps.Keys(d.rows)) {
+		for at, x := range d.rows[file] {
+			for _, column := range slices.Sorted(maps.Keys(x)) {
+				text := x[column]
+				if text == "" || slices.Contains(neverLess(), column) {
+					continue
+				}
+				v, number := measured(text)
+				write := func(v float64) string {
+					switch column {
+					case "tread_hollow", "gauge_face_angle", "face_angle", "elevation", "chip_length":
+						return strconv.FormatFloat(v, 'f', 3, 64)
+					}
+					return measure.Inch(v * inch)
+				}
+				wide := map[string]float64{"tread_hollow": 1, "face_angle": 4, "gauge_face_angle": 4}[column]
+				if wide == 0 {
+					wide = 1.0 / 8
+				}
+				switch k := r.IntN(4); {
+				case k == 0 || !number || slices.Contains([]string{"speed_mph", "gross_lb", "degree", "number"}, column):
+					out = append(out, edit{file, at, column, "n/m", "not read"})
+				case k == 1 && v > wide:
+					out = append(out, edit{file, at, column, ">" + write(v-wide), "not less"})
+				case k == 2:
+					out = append(out, edit{file, at, column, "<" + write(v+wide), "not more"})
+				default:
+					out = append(out, edit{file, at, column, write(max(0, v-wide)) + ".." + write(v+wide), "between"})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// neverLess are the columns that a yard is not tried without: names, and those whose
+// blank has a meaning of its own.
+func neverLess() []string {
+	return []string{"car", "position", "location", "frog", "switch", "curve", "direction", "holding", "kind", "axles", "track_class", "lubricated"}
+}
+
+// measured is the value of a cell of one figure.
+func measured(text string) (float64, bool) {
+	if text == "none" {
+		return 0, true
+	}
+	whole, frac, mixed := strings.Cut(text, "-")
+	if !mixed {
+		whole, frac = "", text
+	}
+	v := 0.0
+	if whole != "" {
+		f, err := strconv.ParseFloat(whole, 64)
+		if err != nil {
+			return 0, false
+		}
+		v = f
+	}
+	if a, b, ok := strings.Cut(frac, "/"); ok {
+		x, err1 := strconv.ParseFloat(a, 64)
+		y, err2 := strconv.ParseFloat(b, 64)
+		return v + x/y, err1 == nil && err2 == nil
+	}
+	f, err := strconv.ParseFloat(frac, 64)
+	return v + f, err == nil
+}
+
+// holds reports whether every reading of after spans what it spanned before.
+func holds(before, after *survey.Survey) bool {
+	spans := func(a, b measure.Reading) bool {
+		return !b.Measured() || a.Measured() && b.Lo <= a.Lo+1e-9 && b.Hi >= a.Hi-1e-9
+	}
+	for i, w := range before.Fleet.Wheels {
+		for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+			if !spans(w.Read(q), after.Fleet.Wheels[i].Read(q)) {
+				return false
+			}
+		}
+	}
+	for i, f := range before.Track.Features {
+		for q := track.Quantity(0); q < track.NumQuantities; q++ {
+			if !spans(f.Read(q), after.Track.Features[i].Read(q)) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (d drawn) sheets() sheets {
+	in := sheets{plus: d.plus, files: map[string]string{}, class: "1"}
+	for file, rows := range d.rows {
+		in.files[file] = sheet(rows...)
+	}
+	return in
+}
+
+// verdicts judges a yard with all that is computed.
+func (d drawn) verdicts(t testing.TB, data *configs.Data) (*survey.Survey, map[string]*judge.Finding) {
+	s := d.sheets().read(t, data)
+	return s, computedOf(t, s)
+}
+
+func computedOf(t testing.TB, s *survey.Survey) map[string]*judge.Finding {
+	book, err := s.Book()
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := judge.New(s, book, interaction.Options{})
+	if _, err := e.Compute(); err != nil {
+		t.Fatal(err)
+	}
+	r := e.Judge()
+	var all []*judge.Finding
+	if err := e.EachPair(r.Tallies, func(f *judge.Finding) error { all = append(all, f); return nil }); err != nil {
+		t.Fatal(err)
+	}
+	return byPair(t, all)
+}
+
+// TestKnowingLessNeverClears: a cell less, or an interval about what was read, turns no
+// pair into clear.
+func TestKnowingLessNeverClears(t *testing.T) {
+	leftToVolumes(t)
+	t.Parallel()
+	data := fixture.Data(t)
+	tried, found := 0, 0
+	eachYard(yards(), 1863, func(seed uint64, r *rand.Rand, d drawn) {
+		s, before := d.verdicts(t, data)
+		list := d.less(r)
+		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
+		for _, e := range list[:min(4, len(list))] {
+			other := d.edited(e)
+			less, after := other.verdicts(t, data)
+			if !holds(s, less) {
+				continue
+			}
+			tried++
+			for key, f := range after {
+				if b := before[key]; b != nil && f.Verdict == clears && b.Verdict != clears && !meant(f, e.column) {
+					found++
+					t.Errorf("seed %d: %s: %s was %s, with %s %q of row %d (%s) for %q it is clear%s", seed, e.file, key, b.Verdict, e.column, e.text, e.at+1, e.reason, d.rows[e.file][e.at][e.column], told(b, f))
+				}
+			}
+			if found > 20 {
+				t.Fatal("and more")
+			}
+		}
+	})
+	if tried == 0 {
+		t.Error("nothing was tried")
+	}
+}
+
+// meant are the columns whose blank has a meaning by the plain rule, where that alone
+// judges the pair.
+func meant(f *judge.Finding, column string) bool {
+	if f.Computed != nil {
+		return false
+	}
+	switch column {
+	case "stock_rail_wear", "loaded_gauge", "rim_width", "chip_length", "face_angle", "vertical_flange":
+		return true
+	}
+	return false
+}
+
+func told(before, after *judge.Finding) string {
+	out := ""
+	for _, f := range []*judge.Finding{before, after} {
+		if f.Computed != nil {
+			out += fmt.Sprintf("; %s: %s", f.Computed.Text(), f.Computed.Why)
+		} else {
+			out += "; plain: " + strings.Join(f.Notes, ", ")
+		}
+	}
+	return out
+}
+
+// TestWearNeverClears: more wear of the readings that hurt a check turns none of its pairs
+// into clear, computed.
+func TestWearNeverClears(t *testing.T) {
+	leftToVolumes(t)
+	t.Parallel()
+	data := fixture.Data(t)
+	tried := 0
+	eachYard(yards(), 1866, func(seed uint64, r *rand.Rand, d drawn) {
+		_, before := d.verdicts(t, data)
+		list := worse()
+		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
+		for _, w := range list[:3] {
+			moved := d.moved(w.column, w.by*float64(1+r.IntN(3)))
+			_, after := moved.verdicts(t, data)
+			tried++
+			for key, f := range after {
+				if b := before[key]; f.Check.ID == w.check && b != nil && f.Verdict == clears && b.Verdict != clears {
+					t.Errorf("seed %d: %s was %s, with %s (%s by %g) it is clear%s", seed, key, b.Verdict, w.reason, w.column, w.by, told(b, f))
+				}
+			}
+		}
+	})
+	if tried == 0 {
+		t.Error("nothing was tried")
+	}
+}
+
+// moved has every entry of a column moved, those of one figure alone.
+func (d drawn) moved(column string, by float64) drawn {
+	return d.change(column, func(s string) string {
+		v, ok := measured(s)
+		if !ok {
+			return s
+		}
+		v = max(0, v+by)
+		switch column {
+		case "tread_hollow", "degree", "face_angle", "chip_length":
+			return strconv.FormatFloat(v, 'f', -1, 64)
+		}
+		return measure.Inch(v * inch)
+	})
+}
+
+// TestMirroredYards: with left and right of every wheel swapped and rows in another order, or
+// with lengths in millimetres, the computed verdicts are the same.
+func TestMirroredYards(t *testing.T) {
+	leftToVolumes(t)
+	t.Parallel()
+	data := fixture.Data(t)
+	swap := func(s string) string { return map[byte]string{'L': "R", 'R': "L"}[s[0]] + s[1:] }
+	eachYard(max(2, yards()/2), 1869, func(seed uint64, _ *rand.Rand, d drawn) {
+		d.plus = map[string]float64{} // the same in either unit
+		for _, c := range lengths() {
+			d.plus[c] = inch / 32
+		}
+		_, before := d.verdicts(t, data)
+		mirrored := d.change("position", swap)
+		for _, rows := range mirrored.rows {
+			slices.Reverse(rows)
+		}
+		_, after := mirrored.verdicts(t, data)
+		_, metric := d.metric().verdicts(t, data)
+		for key, f := range before {
+			other := key[:len(key)-2] + swap(key[len(key)-2:])
+			if f.Check.Axle {
+				other = key
+			}
+			if g := after[other]; g == nil || g.Verdict != f.Verdict {
+				t.Errorf("seed %d: %s is %s, mirrored it is another%s", seed, key, f.Verdict, told(f, f))
+			}
+			if g := metric[key]; g == nil || g.Verdict != f.Verdict {
+				t.Errorf("seed %d: %s is %s, in millimetres it is another%s", seed, key, f.Verdict, told(f, g))
+			}
+		}
+	})
+}
+
+// lengths are the columns of a yard that are lengths in inches where no unit is written.
+func lengths() []string {
+	var out []string
+	for _, list := range [][]drawnColumn{wheelColumns(), placeColumns(track.Frog), placeColumns(track.Switch), placeColumns(track.Curve), {{column: "back_to_back"}, {column: "diameter"}}} {
+		for _, c := range list {
+			switch c.column {
+			case "tread_hollow", "face_angle", "gauge_face_angle", "degree", "speed_mph", "number", "type", "rail", "holding", "lubricated":
+			default:
+				out = append(out, c.column)
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// metric is the yard with its lengths in millimetres.
+func (d drawn) metric() drawn {
+	for _, column := range lengths() {
+		d = d.change(column, func(s string) string {
+			number := strings.TrimLeft(s, "<>=")
+			v, ok := measured(number)
+			if s == "none" || !ok {
+				return s
+			}
+			return strings.TrimSuffix(s, number) + strconv.FormatFloat(v*inch, 'f', 6, 64) + "mm"
+		})
+	}
+	return d
+}

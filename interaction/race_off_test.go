@@ -1,5 +1,0 @@
-//go:build !race
-
-package interaction_test
-
-const underRace = false

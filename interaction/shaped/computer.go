@@ -1,0 +1,148 @@
+package shaped
+
+import (
+	"fmt"
+	"slices"
+
+	"flangeway/configs"
+	"flangeway/interaction"
+	"flangeway/interaction/contact"
+	"flangeway/interaction/curving"
+	"flangeway/interaction/passage"
+	"flangeway/internal/measure"
+	"flangeway/internal/parallel"
+	"flangeway/track"
+	trackshape "flangeway/track/shape"
+	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
+)
+
+// The three states of a wheel, a truck and its place that are looked at.
+const (
+	written = iota // the readings as written
+	wornEnd        // hollow and height at their upper ends, thickness at its lower one, gauge wide
+	newEnd         // the other ends
+	numEnds
+	wetRails // as written, on damp rails: sensitivity only
+)
+
+// Wheel is a wheel with its part of the margin of every check.
+type Wheel struct {
+	W     *wheel.Wheel
+	Parts []interaction.Part
+}
+
+// Place is a place with the checks that apply to it.
+type Place struct {
+	F      *track.Feature
+	Tables []*Table
+}
+
+// Table is a place at one check.
+type Table struct {
+	Check int
+	Part  interaction.Part
+	// AnyWheel says that any ordinary wheel conflicts there: one of the reference
+	// wheels does.
+	AnyWheel bool
+	// Computed holds, by wheel, what shapes and forces say; nil: nothing is computed.
+	Computed []*Computed
+}
+
+// Fleet is the rules, and the wheels with the cars that are judged by them. A car is
+// one whose trucks are asked for.
+type Fleet struct {
+	Rules  *interaction.Rules
+	Checks []*interaction.Check
+	Wheels []*Wheel
+	Cars   []*wheel.Car
+}
+
+// Computer computes trucks in curves, and wheels in frogs and over switches.
+type Computer struct {
+	Fleet
+	data    *configs.Data
+	shapes  *configs.Shapes
+	Figures *configs.Passage
+	trucks  []*truckJob
+	// again says that what is judged is judged again: flanks are kept, and solved trucks.
+	again bool
+	*solved
+}
+
+// New prepares the shapes of a survey.
+func New(fleet Fleet, data *configs.Data, shapes *configs.Shapes) (*Computer, error) {
+	figures, err := data.LoadPassage()
+	if err != nil {
+		return nil, err
+	}
+	return &Computer{Fleet: fleet, data: data, shapes: shapes, Figures: figures, solved: &solved{}}, nil
+}
+
+// Beside takes over what another one has made and solved.
+func (c *Computer) Beside(other *Computer) { c.solved = other.solved }
+
+// Again computes other wheels, with all that was made and solved before.
+func (c *Computer) Again(fleet Fleet) *Computer {
+	return &Computer{Fleet: fleet, data: c.data, shapes: c.shapes, Figures: c.Figures, again: true, solved: c.solved}
+}
+
+// check is the one that shapes judge in a way.
+func (c *Computer) check(by interaction.Passing) *interaction.Check {
+	return c.Checks[slices.IndexFunc(c.Checks, func(k *interaction.Check) bool { return k.Passes == by })]
+}
+
+// Compute fills the computed verdicts of places.
+func (c *Computer) Compute(places []*Place) {
+	c.trucks = nil
+	c.curves(places)
+	c.passages(places)
+}
+
+// solved is what was made or solved once, for a survey and all that is judged again of it.
+type solved struct {
+	fresh     kept[string, *wheelshape.Shape]
+	worn      kept[wornKey, wornWheel]
+	sized     kept[*wheelshape.Shape, *passage.Wheel]
+	feet      kept[*wheel.Wheel, *footing]
+	frogs     kept[trackshape.FrogPlan, *frogForm]
+	points    kept[string, *pointKept]
+	thickness kept[*wheelshape.Shape, float64]
+	rails     kept[railKey, *trackshape.RailHead]
+	made      contact.Made
+	flanks    kept[flankKey, *curving.Flank]
+	runs      kept[TruckRun, curving.Solution]
+	// followed are runs from where others were, of trucks that are judged again.
+	followed kept[[2]TruckRun, curving.Solution]
+}
+
+// Contradiction is a wheel of which no worn shape has all readings, and those that are set
+// aside.
+type Contradiction struct {
+	Wheel   int // its number
+	Aside   interaction.Mask
+	Warning measure.Warning
+}
+
+// Contradictions are those of the wheels that are asked for.
+func (c *Computer) Contradictions(asked func(wi int) bool) []Contradiction {
+	list := make([]Contradiction, len(c.Wheels))
+	parallel.Each(len(list), func(i int) {
+		w := c.Wheels[i].W
+		r := wheelshape.ReadingsOf(w)
+		if !asked(i) || r == (wheelshape.WornReadings{}) {
+			return
+		}
+		design, _, err := c.designOf(w)
+		if err != nil {
+			return
+		}
+		if _, aside, why, err := wheelshape.RebuildFrom(design, r); err == nil && len(aside) > 0 {
+			list[i] = Contradiction{Wheel: i, Warning: measure.Warning{Place: w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v; set aside where shapes are computed, measure it again", named(aside), w.Car.ID, w.Position, why)}}
+			for _, q := range aside {
+				list[i].Aside |= interaction.WheelMask(q)
+			}
+		}
+	})
+	return slices.DeleteFunc(list, func(x Contradiction) bool { return x.Aside == 0 })
+}

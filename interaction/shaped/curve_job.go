@@ -1,0 +1,277 @@
+package shaped
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/interaction"
+	"flangeway/interaction/curving"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	trackshape "flangeway/track/shape"
+)
+
+// site is a curve at one end of its readings, or with a value for what was not read.
+type site struct {
+	rails  [2]*trackshape.RailHead // high, low
+	gauge  float64                 // mm
+	loaded float64                 // gauge under load as read, mm; 0: not read
+	curve  curving.Curve
+	unread interaction.Mask
+}
+
+// curveJob is a curve that trucks are tried on.
+type curveJob struct {
+	f      *track.Feature
+	sites  [numEnds]site
+	others []site  // for what was not read
+	inside []site  // by what the readings hold between their ends, and on unworn rails: see [computer.within]
+	height float64 // gauge height, mm
+	cant   float64 // rad
+	dry    curving.Friction
+	damp   curving.Friction
+	ground
+	// open are readings without which no hollow truck is clear.
+	open   interaction.Mask
+	notes  []string
+	broken string
+	lacks  []string                // readings of which no rail can be made, where it is broken for these
+	fresh  kept[freshKey, margins] // of new wheels
+}
+
+// freshKey tells apart what runs otherwise on new wheels.
+type freshKey struct {
+	site              *site
+	gross, base, warp float64
+}
+
+// curve prepares a curve. What it does not tell is tried over what it can be, or assumed,
+// and said.
+func (c *Computer) curve(f *track.Feature) *curveJob {
+	j := &curveJob{f: f, ground: ground{held: f.Holding == "good"}}
+	for end := range numEnds {
+		s := &j.sites[end]
+		s.curve.Radius = math.Inf(1)
+		if feet, err := measure.RadiusFt(f.Read(track.Degree).As); err == nil {
+			s.curve.Radius = feet * 12 * measure.MMPerInch
+		}
+	}
+	j.gauges(f.Read(track.Gauge))
+	if err := c.railsOf(j); err != nil {
+		j.broken = err.Error()
+		for _, q := range []track.Quantity{track.HeadWear, track.GaugeFaceWear, track.GaugeFaceAngle} {
+			if f.Read(q).Measured() {
+				j.lacks = append(j.lacks, q.String())
+			}
+		}
+		return j
+	}
+	j.height = j.sites[written].rails[0].GaugeHeight
+	switch f.Cant {
+	case "1:20":
+		j.cant = trackshape.CantOf(20)
+	case "none":
+	default:
+		j.cant = trackshape.CantOf(40)
+	}
+	if l := f.Read(track.LoadedGauge); l.Measured() {
+		j.loaded = true
+		for end, v := range [numEnds]float64{written: figureOf(track.LoadedGauge, l), wornEnd: l.Hi, newEnd: l.Lo} {
+			j.sites[end].loaded = v
+		}
+	}
+	j.speeds()
+	for i := range j.others {
+		j.others[i].loaded = j.sites[wornEnd].loaded
+	}
+	j.dry, j.damp = c.friction(f, "dry_friction"), c.friction(f, "damp_friction")
+	if err := c.within(j); err != nil {
+		j.broken = err.Error()
+	}
+	return j
+}
+
+// Gauges in mm that a curve's is tried between where it was not read, or by a bound alone:
+// the least of 49 CFR 213.53(b), and the greatest, by class; that of excepted track (213.4)
+// where the class is not known.
+const leastGauge = 56 * measure.MMPerInch
+
+func greatestGauge(class string) float64 {
+	switch class {
+	case "1":
+		return 58 * measure.MMPerInch
+	case "2", "3":
+		return 57.75 * measure.MMPerInch
+	case "4", "5":
+		return 57.5 * measure.MMPerInch
+	}
+	return 58.25 * measure.MMPerInch
+}
+
+// unreadSpread is how far in mm over that a gauge is tried under load that was not read so
+// (assumed). It counts for the tread that bears alone.
+const unreadSpread = measure.MMPerInch
+
+func (j *curveJob) gauges(g measure.Reading) {
+	as, wide, tight := g.As, g.Hi, g.Lo
+	most := greatestGauge(j.f.Class)
+	switch {
+	case !g.Measured():
+		tight, wide = leastGauge, most
+		as = (tight + wide) / 2
+		j.open |= interaction.TrackMask(track.Gauge)
+		j.notes = append(j.notes, fmt.Sprintf("gauge not read: tried from %s to %s in, and no hollow truck is clear", measure.NearestInch(tight, 16), measure.NearestInch(wide, 16)))
+	case g.Form == measure.Above:
+		wide = math.Max(most, g.Lo)
+		as = (g.Lo + wide) / 2
+		j.open |= interaction.TrackMask(track.Gauge)
+		j.notes = append(j.notes, fmt.Sprintf("gauge read as %s: tried to %s in, and no hollow truck is clear", g.Written, measure.NearestInch(wide, 16)))
+	case g.Form == measure.Below:
+		tight = math.Max(g.Lo, math.Min(leastGauge, g.Hi))
+		as = (tight + g.Hi) / 2
+	}
+	for end, v := range [numEnds]float64{written: as, wornEnd: wide, newEnd: tight} {
+		j.sites[end].gauge = v
+	}
+}
+
+// assumedSection is the rail that is taken where none is named, besides the lightest.
+const assumedSection = "136RE"
+
+// railsOf lays the rails. A section or wear that was not read is tried as the lightest
+// section, and worn as far as unreadWear.
+func (c *Computer) railsOf(j *curveJob) error {
+	const section, lightest = assumedSection, "90RA-A"
+	const unreadWear = 0.375 * measure.MMPerInch
+	f := j.f
+	head, face, angle := f.Read(track.HeadWear), f.Read(track.GaugeFaceWear), f.Read(track.GaugeFaceAngle)
+	lay := func(s *site, name string, head, face float64) error {
+		for i, w := range []float64{face, 0} {
+			var err error
+			if s.rails[i], err = c.rail(railKey{name, head, w, angle.As}); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	name := f.Rail
+	if name == "" {
+		name = section
+	}
+	// An end that lies by less than a sixteenth from what was written has no rail of its own.
+	at := func(r measure.Reading, end int) float64 {
+		as := figureOf(0, r)
+		v := [numEnds]float64{written: as, wornEnd: r.Hi, newEnd: r.Lo}[end]
+		if math.Abs(v-as) < measure.MMPerInch/16+measure.Near {
+			return as
+		}
+		return v
+	}
+	for end := range numEnds {
+		if err := lay(&j.sites[end], name, at(head, end), at(face, end)); err != nil {
+			return err
+		}
+	}
+	var unread interaction.Mask
+	h, w := at(head, wornEnd), at(face, wornEnd)
+	if !head.Measured() {
+		unread, h = unread|interaction.TrackMask(track.HeadWear), unreadWear
+	}
+	if !face.Measured() {
+		unread, w = unread|interaction.TrackMask(track.GaugeFaceWear), unreadWear
+	}
+	if unread == 0 && f.Rail != "" {
+		return nil
+	}
+	other := j.sites[wornEnd]
+	other.unread = unread
+	if f.Rail == "" {
+		name = lightest
+		j.notes = append(j.notes, "rail section not given, tried as "+section+" and as "+lightest)
+	}
+	if unread != 0 {
+		j.notes = append(j.notes, "rail wear that was not read tried as none and as "+measure.Inch(unreadWear)+" in")
+	}
+	if err := lay(&other, name, h, w); err != nil {
+		return err
+	}
+	j.others = append(j.others, other)
+	return nil
+}
+
+// speeds sets speed and elevation. Where they were not read, the balance of both is tried,
+// and each end of what can be: standing and the class's greatest speed, no elevation and
+// that which the greatest speed needs less the unbalance that 49 CFR 213.57 allows.
+func (j *curveJob) speeds() {
+	f := j.f
+	el := f.Read(track.Elevation)
+	set := func(s *site, elevation, mph float64) {
+		s.curve.Elevation, s.curve.Speed = elevation, mph*measure.MetresPerSecondPerMPH
+	}
+	most, known := f.Speed, f.SpeedKnown
+	if !known {
+		most = classSpeed(f.Class)
+		if d := f.Read(track.Degree).As; d > 0 {
+			e := 0.0
+			if el.Measured() {
+				e = el.Hi / measure.MMPerInch
+			}
+			if v, err := track.CurveSpeedMPH(e, track.UnbalanceIn, d); err == nil {
+				most = math.Min(most, v)
+			}
+		}
+	}
+	switch {
+	case known && el.Measured():
+		for end, e := range [numEnds]float64{written: figureOf(track.Elevation, el), wornEnd: el.Hi, newEnd: el.Lo} {
+			set(&j.sites[end], e, most)
+		}
+		return
+	case el.Measured():
+		j.notes = append(j.notes, fmt.Sprintf("speed not known: balance, standing and %.0f mph tried", most))
+	case known:
+		j.notes = append(j.notes, "elevation not read: balance, none and 3 in over balance tried")
+	default:
+		j.notes = append(j.notes, fmt.Sprintf("speed and elevation not known: balance, %.0f mph without elevation and 3 in over balance tried", most))
+	}
+	const over = track.UnbalanceIn * measure.MMPerInch
+	slow, fast := j.sites[wornEnd], j.sites[wornEnd]
+	switch {
+	case el.Measured():
+		set(&slow, el.Hi, 0)
+		set(&fast, el.Lo, most)
+	default:
+		slow.unread, fast.unread = interaction.TrackMask(track.Elevation), interaction.TrackMask(track.Elevation)
+		set(&slow, over, 0)
+		set(&fast, 0, most)
+	}
+	j.others = append(j.others, slow, fast)
+}
+
+// classSpeed is the greatest freight speed of a class in mph (49 CFR 213.9(a), 213.4); that
+// of class 2 where it is not known, more than a curve of a yard is run at.
+func classSpeed(class string) float64 {
+	switch class {
+	case "1", "excepted":
+		return 10
+	case "3":
+		return 40
+	case "4":
+		return 60
+	case "5":
+		return 80
+	}
+	return 25
+}
+
+func (c *Computer) friction(f *track.Feature, setting string) curving.Friction {
+	mu, greased := c.Rules.Value(setting), c.Rules.Value("greased_friction")
+	out := curving.Same(mu)
+	if f.Lubricated == "high" || f.Lubricated == "both" {
+		out.HighFace = math.Min(mu, greased)
+	}
+	if f.Lubricated == "low" || f.Lubricated == "both" {
+		out.LowFace = math.Min(mu, greased)
+	}
+	return out
+}

@@ -1,0 +1,179 @@
+package shaped
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"flangeway/interaction"
+	"flangeway/internal/parallel"
+	"flangeway/track"
+	trackshape "flangeway/track/shape"
+	"flangeway/wheel"
+)
+
+// curves fills the computed verdicts of trucks in curves.
+func (c *Computer) curves(places []*Place) {
+	check := slices.IndexFunc(c.Checks, func(k *interaction.Check) bool { return k.Passes == interaction.InTruck })
+	var at []*Table
+	var curves []*curveJob
+	for _, ps := range places {
+		for _, t := range ps.Tables {
+			if t.Check == check && t.Part.Missing == 0 {
+				at = append(at, t)
+				curves = append(curves, c.curve(ps.F))
+			}
+		}
+	}
+	if len(at) == 0 {
+		return
+	}
+	c.listTrucks()
+	for k, t := range at {
+		t.Computed = make([]*Computed, len(c.Wheels))
+		c.onCurve(curves[k], t)
+		c.forget(curves[k+1:])
+	}
+}
+
+// forget drops the flanks on rails that no later curve has.
+func (c *Computer) forget(later []*curveJob) {
+	if c.again {
+		return
+	}
+	used := map[*trackshape.RailHead]bool{}
+	for _, j := range later {
+		for _, s := range slices.Concat(j.sites[:], j.others, j.inside) {
+			used[s.rails[0]], used[s.rails[1]] = true, true
+		}
+	}
+	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
+	c.made.Forget(func(r *trackshape.RailHead) bool { return !used[r] })
+}
+
+// onCurve computes every truck on a curve and gives each wheel its share.
+func (c *Computer) onCurve(j *curveJob, t *Table) {
+	if j.broken != "" {
+		for i := range t.Computed {
+			t.Computed[i] = notComputable(j.broken, j.lacks)
+		}
+		return
+	}
+	t.AnyWheel = t.AnyWheel || c.anyWheels(j)
+	parallel.Each(len(c.trucks), func(i int) { c.truckTo(c.trucks[i], j, t.Computed) })
+}
+
+// truckTo computes a truck on a curve and lays each wheel's share down.
+func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
+	if truck.broken != "" {
+		for n, x := range truck.wheels {
+			if x != nil {
+				computed[truck.index[n]] = notComputable(truck.broken, truck.lacks)
+			}
+		}
+		return
+	}
+	fresh := c.freshOn(j, truck, &j.sites[written], truck.gross)
+	k, w := c.truckOn(truck, j)
+	k.truck, k.curve, k.way = truck, j, w
+	said := ""
+	if len(truck.unread) > 0 && k.Mechanism != "" {
+		said = "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
+	}
+	k.Why = c.why(truck, j, k, w, fresh) + said
+	k.ByAssumption = k.ByAssumption || k.Verdict == interaction.Clear && (truck.mismatched(0) || truck.mismatched(1))
+	var sound *Computed // the truck without its hollow, where that is asked for
+	for n, x := range truck.wheels {
+		if x == nil {
+			continue
+		}
+		own := k
+		if q := x.Read(wheel.TreadHollow); truck.hollow && q.Measured() && !isHollow(q) && k.Verdict != interaction.Clear {
+			if sound == nil {
+				bare := truck.unhollowed()
+				b, w := c.truckOn(bare, j)
+				b.truck, b.curve, b.way = bare, j, w
+				sound = &b
+			}
+			own = *sound
+			own.Why = "this wheel is not hollow, so it answers for its truck without hollow; another wheel of its truck: " + k.Verdict.String()
+			if own.Mechanism != "" {
+				own.Why += " (" + k.Mechanism + ")"
+			}
+		}
+		if own.Mechanism != "" {
+			own.wantHollow(truck, x)
+		}
+		computed[truck.index[n]] = &own
+	}
+}
+
+// wantHollow makes undecided of what would be clear for a wheel of a truck of which the hollow
+// of some wheel was not read, and names these.
+func (k *Computed) wantHollow(t *truckJob, of *wheel.Wheel) {
+	if k.Verdict != interaction.Clear || len(t.unread) == 0 {
+		return
+	}
+	k.notClear(0)
+	for _, name := range t.unread {
+		if name == of.Position.String() {
+			k.settle = interaction.WheelMask(wheel.TreadHollow)
+			continue
+		}
+		k.Columns = append(k.Columns, wheel.TreadHollow.String()+" of "+name)
+	}
+}
+
+// anyWheels reports whether a usual truck conflicts in a curve on new wheels or on ordinary
+// worn ones.
+func (c *Computer) anyWheels(j *curveJob) bool {
+	return slices.ContainsFunc(append([]*wheel.Wheel{nil}, interaction.ReferenceWheels(c.data)...), func(w *wheel.Wheel) bool {
+		t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1}
+		if w != nil {
+			t.wheels = [4]*wheel.Wheel{w, w.Mate(), w, w.Mate()}
+			t.hollow = isHollow(w.Read(wheel.TreadHollow))
+		}
+		c.prepare(t)
+		k, _ := c.truckOn(t, j)
+		return k.Verdict == interaction.Conflict
+	})
+}
+
+// why says how a computed verdict came about, how the truck stands against the published
+// limits and against new wheels, and what is not in it.
+func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margins) string {
+	parts := []string{k.Why}
+	if k.Mechanism != "" {
+		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism, [3]string{"", "B", "A"}[t.number], w),
+			"as written against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 percent, 49 CFR 238 appendix C): " + limitsText(k.margins),
+			"new wheels here: " + limitsText(fresh)}
+		if a, b := k.margins[rollover], fresh[rollover]; !math.IsNaN(a) && !math.IsNaN(b) {
+			parts = append(parts, fmt.Sprintf("a rail held by nothing: %+.2f, with new wheels %+.2f L/V", round2(a), round2(b)))
+		}
+		if k.ByAssumption {
+			parts = append(parts, "clear by what is assumed alone: that fastenings hold the rail up, or that gauge opens no farther under load than it was read")
+		}
+	}
+	notes := slices.Concat(j.notes, t.notes)
+	slices.Sort(notes)
+	parts = append(parts, slices.Compact(notes)...)
+	warp := "twist and load imbalance are not in the model"
+	if r := j.f.Read(track.Warp); r.Measured() {
+		warp += " (warp read here: " + r.Written + ")"
+	}
+	return strings.Join(append(parts, warp), "; ")
+}
+
+func round2(v float64) float64 { return math.Round(v*100)/100 + 0 }
+
+// limitsText writes the margins that published limits give.
+func limitsText(m margins) string {
+	var out []string
+	for _, k := range []int{climb, side, unloading} {
+		if !math.IsNaN(m[k]) {
+			out = append(out, fmt.Sprintf("%s %+.2f", mechanisms[k].name, round2(m[k])))
+		}
+	}
+	return strings.Join(out, ", ")
+}

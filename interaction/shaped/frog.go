@@ -1,0 +1,485 @@
+package shaped
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"flangeway/interaction"
+	"flangeway/interaction/passage"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	trackshape "flangeway/track/shape"
+	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
+)
+
+// frogForm is a frog's sections with tops of one form, and what was found of wheels in them.
+// Frogs that differ in depth, gauge or guard rail alone share it.
+type frogForm struct {
+	model  *trackshape.FrogModel
+	sights kept[sightKey, *frogSight]
+	rubs   kept[rubKey, rub]
+}
+
+// frogState is one state of a frog's readings, by the form of its tops.
+type frogState struct {
+	forms []*frogForm // flat tops, then sloped ones
+	// conform has tops that rise as a new tread does: what the allowed hollow climbs there.
+	conform *frogForm
+	blank   bool // a figure in it stands for what was not read
+	// wing is the first state with the same wings: a wheel stands there as here, as long as
+	// they carry it.
+	wing int
+}
+
+// frogJob is a frog that wheels are taken through: its readings as written, at their worse
+// ends, and what was not read over what it can be.
+type frogJob struct {
+	c      *Computer
+	f      *track.Feature
+	states []frogState
+	open   bool // a reading in them is a range or one-sided: its ends are as written
+	broken error
+	unread unread
+	notes  []string
+}
+
+type sightKey struct {
+	tread *passage.Wheel
+	play  float64 // mm; -1: not known
+}
+
+// frogSight is what a tread comes to in a frog, by the position across, the flange toward the
+// point first.
+type frogSight struct {
+	floor, rise []float64 // mm: how the tread stands to the plane of the depth; what the wing lifts it
+	tip         float64   // mm: height on the wing beside the point, flange toward the point
+}
+
+type rubKey struct {
+	face   *passage.Wheel
+	height float64
+}
+
+type rub struct {
+	relief float64
+	ok     bool
+}
+
+const (
+	// openDepth is a floor in mm that no flange reaches: a tread's way does not hang on it.
+	openDepth = 100.0
+	// offFace is how far in mm the flange stands off the gauge line where it is nearest to
+	// the point: pressed fully on, its root would ride on the corner of wing and point.
+	offFace = 3.0
+	// coneSlope is the slope of a new tread.
+	coneSlope = 1.0 / 20
+	// frogStep is the distance of stations in mm for each of the frog's number, and tipStep
+	// the step of heights in mm beside its point.
+	frogStep = 4.0
+	tipStep  = 0.25
+	// widthStep is the step in mm to which the ends of a width are rounded outward.
+	widthStep = measure.MMPerInch / 16
+)
+
+// unread is what of a place was not read and was tried over what it can be.
+type unread struct {
+	quantities interaction.Mask
+	words      []string // columns that are no readings
+}
+
+func (u *unread) any() bool { return u.quantities != 0 || len(u.words) > 0 }
+
+// columns names them.
+func (u *unread) columns() []string {
+	return append(interaction.ReadingNames(u.quantities), u.words...)
+}
+
+// frog prepares a frog.
+func (c *Computer) frog(f *track.Feature) *frogJob {
+	j := &frogJob{c: c, f: f}
+	if !trackshape.FrogModelled(f.Type) {
+		j.broken = fmt.Errorf("%w: frogs of the type %s have no sections (modelled: %s)", errUnmodelled, f.Type, strings.Join(trackshape.ModelledFrogs(), ", "))
+		return j
+	}
+	figure := c.Figures.Value
+	number, typ := f.Number, f.Type
+	numbers, types := []float64{number}, []string{typ}
+	if number == 0 {
+		j.unread.words = append(j.unread.words, "number")
+		number = figure("unread_number")
+		numbers = []float64{number, figure("unread_number_least"), figure("unread_number_most")}
+	}
+	if typ == "" { // solid ones are as rbm ones but for where their wear runs out
+		j.unread.words = append(j.unread.words, "type")
+		types = []string{"", "bolted"}
+	}
+	// The ends that make a passage worse: a wide flangeway, a point worn down far back.
+	worse, better := map[track.Quantity]float64{}, map[track.Quantity]float64{}
+	blankWorse, blankBetter := map[track.Quantity]float64{}, map[track.Quantity]float64{}
+	for q, ends := range map[track.Quantity][2]string{track.FlangewayWidth: {"unread_width_least", "unread_width_most"}, track.PointWornDown: {"", "unread_worn_down"}, track.PointWornBack: {"point_worn_back", "unread_worn_back"}} {
+		r := f.Read(q)
+		switch down := f.Read(track.PointWornDown); {
+		case r.Measured():
+			worse[q], better[q] = r.Hi, r.Lo
+			if q == track.FlangewayWidth && r.Width() > 0 {
+				worse[q], better[q] = upward(r.Hi, widthStep).As, downward(r.Lo, widthStep).As
+			}
+			j.open = j.open || r.OneSided() || r.Form == measure.Range
+			continue
+		case q == track.PointWornBack && !(down.Measured() && down.Hi > 0):
+			// The length of what is not worn does not matter, and of what nobody read the rule's
+			// own length is tried.
+		case q == track.PointWornBack:
+			blankWorse[q], blankBetter[q] = figure(ends[1]), figure(ends[0])
+			j.unread.quantities |= interaction.TrackMask(q)
+		default:
+			blankWorse[q], blankBetter[q] = figure(ends[1]), 0
+			if ends[0] != "" {
+				blankBetter[q] = figure(ends[0])
+			}
+			j.unread.quantities |= interaction.TrackMask(q)
+		}
+	}
+	add := func(blank bool, number float64, typ string, ends map[track.Quantity]float64) bool {
+		plan, _ := trackshape.FrogPlanOf(f, c.Figures, figureOf) // what is missing is the detail's
+		plan.Number, plan.Type, plan.FlangewayDepth = number, typ, openDepth
+		for q, v := range ends {
+			switch q {
+			case track.FlangewayWidth:
+				plan.FlangewayWidth = v
+			case track.PointWornDown:
+				plan.PointWornDown = v
+			default:
+				plan.PointWornBack = v
+			}
+		}
+		s, err := c.frogState(plan)
+		if err != nil {
+			j.broken = err
+			return false
+		}
+		s.blank = len(j.states) > 0 && (number != numbers[0] || typ != types[0] || blank)
+		s.wing = slices.IndexFunc(j.states, func(o frogState) bool {
+			p := o.forms[0].model.Plan
+			return p.Number == plan.Number && p.Type == plan.Type && p.FlangewayWidth == plan.FlangewayWidth
+		})
+		if s.wing < 0 {
+			s.wing = len(j.states)
+		}
+		if !slices.ContainsFunc(j.states, func(o frogState) bool { return o.forms[0] == s.forms[0] }) {
+			j.states = append(j.states, s)
+		}
+		return true
+	}
+	// What a figure errs by is less than the allowance; only the ends of ranges are tried.
+	if !add(false, number, typ, nil) || j.open && !(add(false, number, typ, worse) && add(false, number, typ, better)) {
+		return j
+	}
+	if j.unread.any() {
+		for _, n := range numbers {
+			for _, t := range types {
+				if !add(true, n, t, blankWorse) {
+					return j
+				}
+			}
+		}
+		if !add(true, number, typ, blankBetter) {
+			return j
+		}
+		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+" of the frog not read: what it can be was tried")
+	}
+	return j
+}
+
+// frogState makes the sections of a plan, each form once.
+func (c *Computer) frogState(plan trackshape.FrogPlan) (frogState, error) {
+	form := func(slope float64) (*frogForm, error) {
+		plan.WingSlope = slope
+		return c.frogs.get(plan, func() (*frogForm, error) {
+			m, err := trackshape.NewFrogModel(plan)
+			return &frogForm{model: m}, err
+		})
+	}
+	s := frogState{}
+	for _, slope := range c.slopes() {
+		f, err := form(slope)
+		if err != nil {
+			return s, err
+		}
+		s.forms = append(s.forms, f)
+	}
+	var err error
+	s.conform, err = form(coneSlope)
+	return s, err
+}
+
+// slopes are the rises of the tops that are tried, since no sheet has them.
+func (c *Computer) slopes() []float64 {
+	least, most := c.Rules.Value("wing_slope_least"), c.Rules.Value("wing_slope_most")
+	if most == least {
+		return []float64{least}
+	}
+	return []float64{least, most}
+}
+
+// formNames are the forms of the tops in words.
+func (j *frogJob) formNames() []string {
+	var out []string
+	for _, s := range j.c.slopes() {
+		out = append(out, fmt.Sprintf("tops with a rise of %g toward the field", s))
+	}
+	return out
+}
+
+// axle stands for every axle with a play: the flange toward the point is held just off
+// the gauge line, or the rim by a raised guard.
+func (f *frogForm) axle(k sightKey) passage.Axle {
+	const back = 53.375 * measure.MMPerInch
+	t := k.tread.Thickness
+	a := passage.Axle{BackToBack: back, GuardCheck: back + t + offFace}
+	if f.model.Plan.Type == "self-guarded" {
+		a.GuardCheck = 0
+	}
+	if k.play >= 0 {
+		a.MateThickness, a.Gauge = t, back+2*t+offFace+k.play
+	}
+	return a
+}
+
+// sight takes a tread through the frog, once.
+func (f *frogForm) sight(k sightKey) (*frogSight, error) {
+	return f.sights.get(k, func() (*frogSight, error) {
+		solved, err := passage.Frog(f.model, k.tread, f.axle(k), passage.FrogOptions{Step: frogStep * f.model.Plan.Number, Heights: true})
+		if err != nil {
+			return nil, err
+		}
+		s := &frogSight{tip: solved.Paths[0].AtTip}
+		for _, p := range solved.Paths {
+			s.floor = append(s.floor, p.FloorMargin-(openDepth-k.tread.Height))
+			s.rise = append(s.rise, p.WingRise)
+		}
+		return s, nil
+	})
+}
+
+// play is the most that an axle can move in the gauge, mm, to the next step; -1: not known.
+func (j *frogJob) play(f *footing) float64 {
+	if v, ok := f.play(j.f.Read(track.Gauge)); ok {
+		return math.Ceil(v/playStep-measure.Near) * playStep
+	}
+	return -1
+}
+
+func (j *frogJob) margin(by interaction.Passing, f *footing, m interaction.Margin, _ *interaction.Part) (outcome, error) {
+	if j.broken != nil {
+		return outcome{}, j.broken
+	}
+	var out outcome
+	var err error
+	switch by {
+	case interaction.OverFloor:
+		out, err = j.floor(f, m)
+	case interaction.OnWing:
+		out, err = j.wing(f, m)
+	default:
+		out, err = j.point(f, m)
+	}
+	out.names, out.unread = j.formNames(), j.unread
+	return out, err
+}
+
+// over calls see with what a wheel's treads come to in states of the frog, for each form: the
+// state and tread as written first. wings says that only the wings matter.
+func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form *formMargin, at *frogForm, state *frogState, s *frogSight, written bool) error) ([]formMargin, error) {
+	play := j.play(f)
+	forms := newForms(len(states[0].forms))
+	for n := range states {
+		state := &states[n]
+		asRead := n == 0 || state.blank || j.open
+		for i, at := range state.forms {
+			for k, t := range f.treads {
+				if state.blank && k > 0 && !f.open {
+					continue
+				}
+				stands := at
+				if wings {
+					stands = states[state.wing].forms[i]
+				}
+				s, err := stands.sight(sightKey{t, play})
+				if err != nil {
+					return nil, blankOr(state.blank, err)
+				}
+				if err := see(&forms[i], at, state, s, asRead && (k == 0 || f.open)); err != nil {
+					return nil, blankOr(state.blank, err)
+				}
+			}
+		}
+	}
+	return forms, nil
+}
+
+// floor is the clearance of the flange tip: the plain margin and how the tread stands to
+// the plane that the depth is read from.
+func (j *frogJob) floor(f *footing, m interaction.Margin) (outcome, error) {
+	forms, err := j.over(f, j.states, false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight, written bool) error {
+		form.take(slices.Min(s.floor), written, state.blank)
+		form.reach(slices.Max(s.floor))
+		return nil
+	})
+	if err != nil {
+		return outcome{}, err
+	}
+	low, high := forms[0].lo, forms[0].hi
+	for i := range forms {
+		low, high = math.Min(low, forms[i].lo), math.Max(high, forms[i].hi)
+		forms[i].add(m.Firm, m.Lo, m.Hi)
+	}
+	tell := func(all span) string {
+		out := "the tread stands " + lowerBy(low) + " to " + lowerBy(high) + " than the plane that the depth is read from, over three positions within the play"
+		h := f.w.Read(wheel.FlangeHeight)
+		height, bears, at := h.As, -all.as, "as written"
+		switch {
+		case j.c.check(interaction.OverFloor).OpenEnd(j.c.Rules, f.w, j.f):
+			height, bears, at = h.Lo, -all.hi, "at the least"
+		case m.NoAs:
+			height, bears, at = h.Hi, -all.lo, "at the worst end of the readings"
+		}
+		if bears > 0 {
+			if blow := j.c.strike(f, j.f, height, bears); blow != "" {
+				out += "; " + at + " " + blow
+			}
+		}
+		return j.noted(out)
+	}
+	return outcome{forms: forms, tell: tell}, nil
+}
+
+func (j *frogJob) noted(s string) string {
+	slopes := j.c.slopes()
+	form := fmt.Sprintf("the form of its tops is in no sheet: a rise of %g toward the field was taken", slopes[0])
+	if len(slopes) > 1 {
+		form = fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried", slopes[0], slopes[1])
+	}
+	return strings.Join(append([]string{s, form}, j.notes...), "; ")
+}
+
+// lowerBy words a height in mm.
+func lowerBy(v float64) string {
+	if v > 0 {
+		return fmt.Sprintf("%.1f mm higher", v)
+	}
+	return fmt.Sprintf("%.1f mm lower", -v)
+}
+
+// wing is how much less the false flange climbs than one of the allowed hollow does on
+// tops that conform to a new tread, each at the position across where it climbs most.
+func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
+	r := atEnd(wheelshape.ReadingsOf(f.w), written)
+	r.Hollow = measure.Exact(j.c.Rules.Value("wing_hollow"), "")
+	list, _, err := j.c.shaped(nil, f.design, r)
+	if err != nil {
+		return outcome{}, err
+	}
+	play := j.play(f)
+	var limit float64
+	var climbs []float64 // as written, by form
+	// The figures of the place change both climbs alike.
+	forms, err := j.over(f, j.states[:1], false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight, written bool) error {
+		most, err := state.conform.sight(sightKey{list[0], play}) // what the allowed hollow climbs
+		if err != nil {
+			return err
+		}
+		allowed, climb := slices.Max(most.rise), slices.Max(s.rise)
+		if written && len(climbs) < len(j.c.slopes()) && !state.blank {
+			limit, climbs = allowed, append(climbs, climb)
+		}
+		form.take(allowed-climb, written, state.blank)
+		form.reach(allowed - climb)
+		return nil
+	})
+	if err != nil {
+		return outcome{}, err
+	}
+	tell := func(span) string {
+		var lifts []string
+		for i, s := range j.c.slopes() {
+			lifts = append(lifts, fmt.Sprintf("on tops with a rise of %g by up to %.1f mm", s, climbs[i]))
+		}
+		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f)", readAs(m, oneEnd), strings.Join(lifts, ", "), j.c.Rules.Value("wing_hollow"), limit)
+		form := j.states[0].forms[0]
+		k := sightKey{f.treads[0], play}
+		shown, err := passage.Frog(form.model, k.tread, form.axle(k), passage.FrogOptions{OnlyHeld: true})
+		if err != nil {
+			return j.noted(text)
+		}
+		path := shown.Shown
+		text += fmt.Sprintf("; with the flange toward the point it falls by %.1f mm and its path turns by %.1f mrad", path.Drop, path.Dip.Angle*1000)
+		l, known := j.c.load(f, j.f)
+		if p2, err := passage.P2(l.Static, path.Dip.Angle, l.Speed, l.Unsprung, l.Support); known && err == nil {
+			text += fmt.Sprintf(", P2 %.0f kN at %.0f mph over %.0f", p2/1000, l.Speed/measure.MetresPerSecondPerMPH, l.Static/1000)
+		}
+		return j.noted(text)
+	}
+	return outcome{forms: forms, tell: tell}, nil
+}
+
+// point is the room beside the blunt point: the plain margin with what the flange's own
+// shape, and at most a new one's, may pass the gauge line in place of point_relief.
+func (j *frogJob) point(f *footing, m interaction.Margin) (outcome, error) {
+	fresh, _, err := j.c.shaped(nil, f.design, wheelshape.WornReadings{})
+	if err != nil {
+		return outcome{}, err
+	}
+	least := j.c.Rules.Value("least_contact_angle")
+	forms, err := j.over(f, j.states, true, func(form *formMargin, at *frogForm, state *frogState, s *frogSight, written bool) error {
+		most := at.rub(fresh[0], s.tip, least)
+		for k, face := range f.faces {
+			r := at.rub(face, s.tip, least)
+			if !r.ok || !most.ok {
+				return fmt.Errorf("%w of the frog, which is worn", errOverPoint)
+			}
+			v := math.Min(r.relief, most.relief) // a high flange rubs harder, not better
+			form.take(v, written && (k == 0 || f.openFace), state.blank)
+			form.reach(v)
+		}
+		return nil
+	})
+	if err != nil {
+		return outcome{}, err
+	}
+	as, low, high := forms[0].as, forms[0].lo, forms[0].hi
+	fixed := j.c.Rules.Value("point_relief")
+	for i := range forms {
+		low, high = math.Min(low, forms[i].lo), math.Max(high, forms[i].hi)
+		forms[i].add(m.Firm-fixed, m.Lo-fixed, m.Hi-fixed)
+	}
+	tell := func(span) string {
+		return j.noted(fmt.Sprintf("the flange may pass the gauge line by %.1f mm (%.1f..%.1f) until the blunt point stands at less than %g degrees on it; point_relief has %.1f", as, low, high, least, fixed))
+	}
+	return outcome{forms: forms, tell: tell}, nil
+}
+
+// rub is the relief of a face at a height of the wheel, once.
+func (f *frogForm) rub(face *passage.Wheel, height, least float64) rub {
+	k := rubKey{face, math.Round(height/tipStep) * tipStep}
+	r, _ := f.rubs.get(k, func() (r rub, _ error) {
+		r.relief, r.ok = face.PointRelief(f.model, k.height, least*math.Pi/180)
+		return r, nil
+	})
+	return r
+}
+
+// errBlank wraps what goes wrong where a figure stands for what was not read.
+var errBlank = errors.New("with what it can be")
+
+// blankOr wraps an error of a state with figures that nobody read.
+func blankOr(blank bool, err error) error {
+	if blank && err != nil {
+		return fmt.Errorf("%w, where nothing was read: %w", errBlank, err)
+	}
+	return err
+}

@@ -1,0 +1,267 @@
+package shaped
+
+import (
+	"math"
+	"slices"
+
+	"flangeway/interaction"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	trackshape "flangeway/track/shape"
+	"flangeway/wheel"
+)
+
+// stand is one way of taking the readings of a truck and of a curve.
+type stand struct {
+	fit    *fit
+	site   *site
+	top    float64          // the greatest level of hollow that counts, mm
+	unread interaction.Mask // readings that it takes a value for
+	light  bool             // the weight was not read: as an empty car
+}
+
+// stands are those that every truck is tried at: the readings as written, at both ends, and
+// at the worn end with values for what was not read.
+func stands(t *truckJob, j *curveJob) []stand {
+	list := make([]stand, numEnds)
+	for end := range numEnds {
+		list[end] = stand{fit: &t.fits[end], site: &j.sites[end], top: math.Max(t.level[end], 0)}
+	}
+	list[wornEnd].unread = t.fits[wornEnd].unread
+	for i := range j.others {
+		list = append(list, stand{&t.fits[wornEnd], &j.others[i], t.level[wornEnd], j.others[i].unread, false})
+	}
+	for i := numEnds; i < len(t.fits); i++ {
+		list = append(list, stand{&t.fits[i], &j.sites[wornEnd], t.level[wornEnd], t.fits[i].unread, t.fits[i].light})
+	}
+	return list
+}
+
+// standsWithin are those besides of a truck that is clear at all of these: what was not read
+// with the other ends, and what lies between the ends.
+func standsWithin(t *truckJob, j *curveJob) []stand {
+	var list []stand
+	for _, end := range []int{written, newEnd} {
+		for i := range j.others {
+			list = append(list, stand{&t.fits[end], &j.others[i], t.level[wornEnd], j.others[i].unread, false})
+		}
+		for i := numEnds; i < len(t.fits); i++ {
+			list = append(list, stand{&t.fits[i], &j.sites[end], t.level[wornEnd], t.fits[i].unread, t.fits[i].light})
+		}
+	}
+	for i := range j.inside {
+		for end := range numEnds {
+			list = append(list, stand{&t.fits[end], &j.inside[i], t.level[wornEnd], j.inside[i].unread, false})
+		}
+	}
+	return list
+}
+
+// insideStep is the distance in mm at which a gauge is tried between the ends of its reading.
+const insideStep = measure.MMPerInch / 8
+
+// within lists what a curve's readings hold besides their ends. A worn rail is tried as it was
+// new as well, since wear may steer a hollow truck better, and more of it is no better here;
+// a gauge every insideStep.
+func (c *Computer) within(j *curveJob) error {
+	name := j.f.Rail
+	if name == "" {
+		name = assumedSection
+	}
+	fresh, err := c.rail(railKey{section: name})
+	if err != nil {
+		return err
+	}
+	for _, s := range slices.Concat(j.sites[:], j.others) {
+		if s.rails[0] == fresh && s.rails[1] == fresh {
+			continue
+		}
+		s.rails = [2]*trackshape.RailHead{fresh, fresh}
+		if !slices.Contains(j.inside, s) {
+			j.inside = append(j.inside, s)
+		}
+	}
+	tight, wide := j.sites[newEnd].gauge, j.sites[wornEnd].gauge
+	for g := math.Ceil(tight/insideStep) * insideStep; g < wide; g += insideStep {
+		if math.Min(g-tight, wide-g) < insideStep/2+measure.Near || math.Abs(g-j.sites[written].gauge) < measure.Near {
+			continue
+		}
+		for _, s := range j.sites {
+			s.gauge = g
+			if !slices.Contains(j.inside, s) {
+				j.inside = append(j.inside, s)
+			}
+		}
+	}
+	return nil
+}
+
+// inWay gathers the margins of a truck in one way at a list of stands.
+//
+// At each of these every level of hollow counts that is not above what was read, so that
+// more hollow on all wheels of a truck never gives a better verdict: how a truck runs is not
+// in order by its hollow.
+func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, string) {
+	list := make([]tried, len(at))
+	for i, s := range at {
+		list[i] = tried{m: noMargins(), decides: true, unread: s.unread, light: s.light, fresh: math.NaN()}
+	}
+	// A gauge that was not read under load, tried as wide as one may be.
+	wide := tried{m: noMargins(), decides: true, unread: interaction.TrackMask(track.LoadedGauge) | t.fits[wornEnd].unread, fresh: math.NaN()}
+	for level := 0.0; level <= t.level[wornEnd]+measure.Near; level += hollowStep {
+		of, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], level, false})
+		var first TruckAnswer
+		if err == nil {
+			first, err = c.solve(of)
+		}
+		if why := openCause(first, err); why != "" {
+			return nil, why
+		}
+		for i, s := range at {
+			if level > s.top+measure.Near {
+				continue
+			}
+			r, a := of, first
+			if s.fit != &t.fits[written] || s.site != &j.sites[written] {
+				if r, err = c.run(t, j, w, point{s.fit, s.site, level, false}); err == nil {
+					a, err = c.follow(r, of, first)
+				}
+				if why := openCause(a, err); why != "" {
+					return nil, why
+				}
+			}
+			list[i].m = list[i].m.worse(r.marginsOf(a))
+			if !j.loaded && s.site == &j.sites[wornEnd] {
+				spread := r
+				spread.LoadedGauge = greatestGauge(j.f.Class) + unreadSpread
+				wide.m[bearing], wide.m[standing] = spread.bearingOf(a, wide.m)
+			}
+		}
+	}
+	for i, s := range at {
+		if s.site == &j.sites[written] || list[i].m[rollover] < ample { // else nothing is compared with new wheels
+			list[i].fresh = c.freshOn(j, t, s.site, s.fit.gross)[rollover]
+		}
+	}
+	if !j.loaded {
+		list = append(list, wide)
+	}
+	return list, ""
+}
+
+// bearingOf is the lesser bearing of margins and of a truck that runs so.
+func (r TruckRun) bearingOf(a TruckAnswer, m margins) (bears, stands float64) {
+	m = m.worse(r.marginsOf(a))
+	return m[bearing], m[standing]
+}
+
+// A truck that is clear as written and at the ends is not tried in between where all margins
+// are at least ample (L/V, or of a wheel's load), against rollover or where it has no more than
+// alike less than new wheels: of drawn trucks none changed by so much there.
+const (
+	ample = 0.15
+	alike = 0.02
+)
+
+func amply(list []tried) bool {
+	for _, x := range list {
+		if x.m[climb] < ample || x.m[side] < ample || x.m[unloading] < ample || x.m[rollover] < ample && x.fresh-x.m[rollover] > alike {
+			return false
+		}
+	}
+	return true
+}
+
+// truckOn is what a truck comes to on a curve: the worst of its ways.
+func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
+	var out Computed
+	var at way
+	var lists [4][]tried
+	least := math.Inf(1)
+	join := func(i int, more []stand) (why string) {
+		list, why := c.inWay(t, j, ways()[i], more)
+		if why != "" {
+			out, at = Computed{Verdict: interaction.Undecided, Why: why}, ways()[i]
+			return why
+		}
+		first := lists[0] == nil
+		lists[i] = append(lists[i], list...)
+		k := gather(c.Rules, lists[i], j.ground, t.hollow)
+		if m := lists[i][written].m.least(); first || k.Verdict < out.Verdict || k.Verdict == out.Verdict && m < least {
+			out, at, least = k, ways()[i], m
+			out.margins = lists[i][written].m
+		}
+		return ""
+	}
+	for i := range lists {
+		if join(i, stands(t, j)) != "" {
+			return out, at
+		}
+	}
+	more := standsWithin(t, j)
+	for i := range lists {
+		if out.Verdict == interaction.Clear && len(more) > 0 && !amply(lists[i]) && join(i, more) != "" {
+			return out, at
+		}
+	}
+	return c.damp(t, j, out, at), at
+}
+
+// damp adds what a truck comes to on damp rails, for the range alone, and what is open for
+// want of readings.
+func (c *Computer) damp(t *truckJob, j *curveJob, out Computed, at way) Computed {
+	if r, err := c.run(t, j, at, point{&t.fits[written], &j.sites[written], t.level[written], true}); err == nil {
+		if a, err := c.solve(r); openCause(a, err) == "" && out.Mechanism != "" {
+			m := r.marginsOf(a)
+			for k := range numMechanisms {
+				if mechanisms[k].name == out.Mechanism && !math.IsNaN(m[k]) {
+					out.Low, out.High = math.Min(out.Low, m[k]), math.Max(out.High, m[k])
+				}
+			}
+		}
+	}
+	if t.hollow && j.open != 0 {
+		if out.Verdict == interaction.Undecided && (out.settle != 0 || len(out.Columns) > 0) {
+			out.settle |= j.open
+		}
+		out.notClear(j.open)
+	}
+	return out
+}
+
+// notClear makes undecided of what would be clear, for want of readings.
+func (k *Computed) notClear(want interaction.Mask) {
+	if k.Verdict == interaction.Clear {
+		k.Verdict, k.settle, k.ByAssumption, k.unknown = interaction.Undecided, want, false, true
+	}
+}
+
+// freshOn is what new wheels come to in place of a truck's at a site, in their worst way.
+func (c *Computer) freshOn(j *curveJob, t *truckJob, at *site, gross float64) margins {
+	m, _ := j.fresh.get(freshKey{at, gross, t.base, t.warp}, func() (margins, error) {
+		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind}, number: 1}
+		c.prepare(n)
+		n.gross, n.base, n.warp, n.broken = gross, t.base, t.warp, ""
+		if n.fits == nil {
+			if err := c.hollows(n); err != nil {
+				return noMargins(), nil
+			}
+			c.fit(n)
+		}
+		for i := range n.fits {
+			n.fits[i].gross = gross
+		}
+		m := noMargins()
+		for _, w := range ways() {
+			r, err := c.run(n, j, w, point{&n.fits[written], at, 0, false})
+			if err != nil {
+				continue
+			}
+			if a, err := c.solve(r); openCause(a, err) == "" {
+				m = m.worse(r.marginsOf(a))
+			}
+		}
+		return m, nil
+	})
+	return m
+}

@@ -1,0 +1,244 @@
+package shaped
+
+import (
+	"fmt"
+	"math"
+
+	"flangeway/interaction"
+	"flangeway/internal/measure"
+	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
+)
+
+// fit lays out the ends of the readings of flanges, rims, axles and diameters.
+func (c *Computer) fit(t *truckJob) {
+	rules := c.Rules
+	t.fits = make([]fit, numEnds)
+	thin := fit{end: wornEnd}
+	at := func(r measure.Reading, end int) float64 {
+		switch end {
+		case wornEnd:
+			return r.Lo
+		case newEnd:
+			return r.Hi
+		}
+		return figureOf(0, r)
+	}
+	for end := range numEnds {
+		f := &t.fits[end]
+		f.end, f.gross = end, t.gross
+		for i, w := range t.wheels {
+			if w == nil {
+				continue
+			}
+			if x := w.Read(wheel.FlangeThickness); x.Measured() {
+				f.flange[i] = at(x, end)
+				f.thickness[i] = nearest(f.flange[i], thicknessStep)
+				if end != written {
+					f.thickness[i] = atEnd(wheelshape.WornReadings{Thickness: x}, end).Thickness
+				}
+			}
+			if f.rim[i] = c.rimOf(w, end); end == wornEnd && w.Design == "" && !w.Read(wheel.RimWidth).Measured() {
+				f.unread |= interaction.WheelMask(wheel.RimWidth)
+			}
+		}
+		for a := range 2 {
+			f.backs[a] = t.back(a, end)
+			if f.backs[a] == 0 {
+				t.broken, t.lacks = "back-to-back is not known", []string{wheel.BackToBack.String()}
+			}
+			t.sizesOf(f, a, rules.Value("wheel_diameter"))
+		}
+	}
+	for i, w := range t.wheels {
+		if w == nil {
+			continue
+		}
+		if !w.Read(wheel.FlangeThickness).Measured() {
+			if thin.unread&interaction.WheelMask(wheel.FlangeThickness) == 0 {
+				thin = t.fits[wornEnd]
+				thin.unread |= interaction.WheelMask(wheel.FlangeThickness)
+			}
+			thin.flange[i] = rules.Value("unread_thickness")
+			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
+			t.notes = append(t.notes, "flange_thickness of "+w.Position.String()+" not read: tried as new and as unread_thickness")
+		}
+	}
+	if thin.unread != 0 {
+		t.fits = append(t.fits, thin)
+	}
+	if t.car.GrossLb == 0 && t.car.ID != "" {
+		light := t.fits[wornEnd]
+		light.gross, light.light = emptyWeight, true
+		t.fits = append(t.fits, light)
+		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as an empty car")
+	}
+	for a := range 2 {
+		if t.mismatched(a) {
+			t.notes = append(t.notes, fmt.Sprintf("the diameters of axle %d of the truck were read farther apart than two tape sizes: taken as that far apart, what is beyond is a fault of its own", a+1))
+		}
+		if r := t.backRead(a); t.car.ID != "" && !r.Measured() {
+			t.notes = append(t.notes, fmt.Sprintf("back_to_back of axle %d of the truck not read: that of the designs taken", a+1))
+		}
+	}
+	// As written, once more, for what cannot be as it was read.
+	for i, w := range t.wheels {
+		if w == nil {
+			continue
+		}
+		if _, aside, err := c.wornShape(t.designs[i], t.shapeReadings(&t.fits[written], i, t.level[written])); err == nil && len(aside) > 0 {
+			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside", named(aside), w.Position))
+		}
+	}
+}
+
+// narrowRim is how narrow in mm a rim is tried that was not read and whose design is not
+// given (assumed): half an inch less than the usual one.
+const narrowRim = 5 * measure.MMPerInch
+
+// rimOf is the width of a wheel's rim in mm: as read, else its design's, else the setting
+// and, at the worn end, narrowRim.
+func (c *Computer) rimOf(w *wheel.Wheel, end int) float64 {
+	if r := w.Read(wheel.RimWidth); r.Measured() {
+		return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
+	}
+	usual := c.Rules.Value("rim_width")
+	switch {
+	case w.Design != "":
+		return 0
+	case end == wornEnd:
+		return math.Min(usual, narrowRim)
+	}
+	return usual
+}
+
+// backRead is what was read of the back-to-back of an axle of the truck.
+func (t *truckJob) backRead(a int) (r measure.Reading) {
+	for _, w := range t.wheels[2*a : 2*a+2] {
+		if w != nil && w.Read(wheel.BackToBack).Measured() {
+			return w.Read(wheel.BackToBack)
+		}
+	}
+	return r
+}
+
+// back is the back-to-back of an axle: as read, else from unreadBack below the least that the
+// designs of its wheels have to so much over the greatest.
+func (t *truckJob) back(a, end int) float64 {
+	r := t.backRead(a)
+	if !r.Measured() {
+		x, y := t.designs[2*a].BackToBack, t.designs[2*a+1].BackToBack
+		if x == 0 || y == 0 {
+			return math.Max(x, y)
+		}
+		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y) - unreadBack, Hi: math.Max(x, y) + unreadBack}
+		if t.car.ID == "" { // a usual truck, as it is built
+			r.Lo, r.Hi = r.Lo+unreadBack, r.Hi-unreadBack
+		}
+	}
+	return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
+}
+
+// unreadBack is by how much in mm a back-to-back that was not read is tried below and above
+// that of the designs (assumed).
+const unreadBack = 0.25 * measure.MMPerInch
+
+// What the diameters of an axle's wheels may differ by, mm.
+const (
+	// matesDiffer is tried where one of them was not read or by a bound alone: two tape sizes,
+	// a quarter inch of circumference, to which an axle is matched when it is mounted (the
+	// figure of 49 CFR 229.73(a) for locomotives, from memory; of cars assumed).
+	matesDiffer = measure.MMPerInch / 4 / math.Pi
+	// sizeRead is what a diameter that was not read may lie off besides, since one that was
+	// is known no better.
+	sizeRead = measure.MMPerInch / 32
+)
+
+// sizesOf sets the diameters of an axle. At the worn end the wheel on the high rail is the
+// smaller by what the readings leave open, and steers the axle less; at the other end the
+// greater.
+func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
+	r := t.sizesRead(a, usual)
+	for i := range r {
+		as := figureOf(0, r[i])
+		high, low := as, as
+		switch f.end {
+		case wornEnd:
+			high, low = r[i].Lo, r[i].Hi
+		case newEnd:
+			high, low = r[i].Hi, r[i].Lo
+		}
+		f.sizes[0][2*a+i], f.sizes[1][2*a+i] = high, low
+	}
+}
+
+// sizesRead are the diameters of an axle. One that was not read, or by a bound alone, is
+// taken within matesDiffer of the other; where none has a figure, both of one that their
+// bounds leave. Mates that were read farther apart are taken as that far apart, since nobody who
+// reads them may come off worse than one who does not: what is beyond is a fault of its own,
+// and said (see [truckJob.mismatched]).
+func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
+	between := func(as, lo, hi float64) measure.Reading {
+		return measure.Reading{Form: measure.Range, As: as, Lo: lo, Hi: hi}
+	}
+	var open [2]bool
+	for i := range r {
+		if w := t.wheels[2*a+i]; w != nil {
+			r[i] = w.Read(wheel.Diameter)
+		}
+		open[i] = !r[i].Measured() || r[i].OneSided()
+	}
+	if t.car.ID == "" { // a usual truck, as it is built
+		as := between(usual, usual, usual)
+		return [2]measure.Reading{as, as}
+	}
+	// cut keeps of what was tried what a bound leaves, at least the bound itself.
+	cut := func(x, bound measure.Reading) measure.Reading {
+		if !bound.Measured() {
+			return x
+		}
+		x.Lo, x.Hi = clamp(x.Lo, bound.Lo, bound.Hi), clamp(x.Hi, bound.Lo, bound.Hi)
+		x.As = clamp(x.As, x.Lo, x.Hi)
+		return x
+	}
+	// about keeps a diameter within so much of others.
+	about := func(x measure.Reading, lo, hi float64) measure.Reading {
+		return between(clamp(figureOf(0, x), lo, hi), clamp(x.Lo, lo, hi), clamp(x.Hi, lo, hi))
+	}
+	const half = matesDiffer/2 + sizeRead
+	switch {
+	case open[0] && open[1]:
+		as := between(usual, usual, usual)
+		as = cut(cut(as, r[0]), r[1])
+		for i := range r {
+			r[i] = about(cut(between(as.As, as.As-half, as.As+half), r[i]), as.As-half, as.As+half)
+		}
+	case open[0], open[1]:
+		i := 0
+		if open[1] {
+			i = 1
+		}
+		m := r[1-i]
+		lo, hi := m.Lo-matesDiffer, m.Hi+matesDiffer
+		r[i] = about(cut(between(m.As, lo, hi), r[i]), lo, hi)
+	default:
+		mean := (r[0].As + r[1].As) / 2
+		for i := range r {
+			r[i] = about(r[i], mean-half, mean+half)
+		}
+	}
+	return r
+}
+
+// mismatched reports whether the diameters of an axle were surely read farther apart than
+// mates are taken to be.
+func (t *truckJob) mismatched(a int) bool {
+	x, y := t.wheels[2*a], t.wheels[2*a+1]
+	if x == nil || y == nil || !x.Read(wheel.Diameter).Measured() || !y.Read(wheel.Diameter).Measured() {
+		return false
+	}
+	r, s := x.Read(wheel.Diameter), y.Read(wheel.Diameter)
+	return math.Max(r.Lo-s.Hi, s.Lo-r.Hi) > matesDiffer+measure.Near
+}
+
+func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(v, hi)) }

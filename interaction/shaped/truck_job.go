@@ -1,0 +1,191 @@
+package shaped
+
+import (
+	"errors"
+	"math"
+
+	"flangeway/interaction"
+	"flangeway/internal/measure"
+	"flangeway/internal/parallel"
+	"flangeway/wheel"
+	wheelshape "flangeway/wheel/shape"
+)
+
+// noHollow is up to which hollow in mm a wheel is not to blame for how its truck runs, while
+// another one of it is.
+const noHollow = 0.5
+
+// isHollow says that a wheel may be hollow. Of a reading with an own value that counts, of
+// a go/no-go reading its high end.
+func isHollow(q measure.Reading) bool {
+	return q.Measured() && (q.Hi > noHollow+measure.Near || !q.OneSided() && q.As >= noHollow)
+}
+
+// truckJob is a truck that is tried on every curve.
+type truckJob struct {
+	car     *wheel.Car
+	number  int // 1 or 2 from the B end
+	wheels  [4]*wheel.Wheel
+	index   [4]int // in the engine; -1: not in the sheet
+	fits    []fit
+	designs [4]*wheelshape.Shape
+	// over is by how much in mm each wheel is hollower than the least hollow one of the
+	// truck, which has level, by state.
+	over   [numEnds][4]float64
+	level  [numEnds]float64
+	gross  float64  // N
+	base   float64  // wheelbase, mm
+	warp   float64  // N·mm/rad; 0: rigid
+	notes  []string // what was set aside or assumed
+	broken string   // why it cannot be computed
+	// lacks are readings for want of which, or for whose values, it cannot be: then nothing is
+	// clear. Without any it is of a make that is not in the model.
+	lacks  []string
+	hollow bool     // some wheel is
+	unread []string // wheels whose hollow was not read: then nothing is clear
+}
+
+// fit is a truck's wheels but for their hollow, at one end of its readings.
+type fit struct {
+	end       int
+	thickness [4]measure.Reading // of the shapes
+	flange    [4]float64         // as read, mm; 0: that of the shapes
+	rim       [4]float64         // mm; 0: that of the shapes
+	backs     [2]float64         // mm
+	sizes     [2][4]float64      // diameters where the wheel runs on the high rail, and on the low one, mm
+	unread    interaction.Mask   // readings that it takes a value for
+	gross     float64            // N
+	light     bool               // the weight was not read: as an empty car
+}
+
+// listTrucks finds the two-axle trucks of four-axle cars and rebuilds their wheels.
+func (c *Computer) listTrucks() {
+	index := map[*wheel.Wheel]int{}
+	for i := range c.Wheels {
+		index[c.Wheels[i].W] = i
+	}
+	for _, car := range c.Cars {
+		trucks, ok := car.Trucks()
+		if !ok || len(trucks[0]) != 2 {
+			continue
+		}
+		for n, axles := range trucks {
+			t := &truckJob{car: car, number: n + 1}
+			any := false
+			for i, number := range axles {
+				var l, r *wheel.Wheel
+				if a := car.Axle(number); a != nil {
+					l, r = a.L, a.R
+				}
+				t.wheels[2*i], t.wheels[2*i+1] = l, r
+			}
+			for i, w := range t.wheels {
+				t.index[i] = -1
+				if w != nil {
+					t.index[i], any = index[w], true
+					t.hollow = t.hollow || isHollow(w.Read(wheel.TreadHollow))
+				}
+			}
+			if any {
+				c.trucks = append(c.trucks, t)
+			}
+		}
+	}
+	parallel.Each(len(c.trucks), func(i int) { c.prepare(c.trucks[i]) })
+}
+
+// prepare gives a truck its designs, lengths and weight.
+func (c *Computer) prepare(t *truckJob) {
+	rules := c.Rules
+	t.gross, t.base = t.car.GrossLb*measure.NewtonsPerPound, 0
+	if b := t.car.TruckWheelbase; b.Measured() {
+		t.base = b.As
+	}
+	if t.gross == 0 || t.base == 0 {
+		if t.car.Kind != "freight" && t.car.Kind != "" {
+			t.broken = "weight and truck wheelbase of a " + t.car.Kind + " car are needed in cars.csv"
+			t.lacks = []string{"gross_lb", "truck_wheelbase"}
+			return
+		}
+		if t.gross == 0 {
+			t.gross = rules.Value("car_weight") * measure.NewtonsPerPound
+		}
+		if t.base == 0 {
+			t.base = rules.Value("truck_wheelbase")
+		}
+	}
+	if t.car.Kind == "freight" || t.car.Kind == "" {
+		t.warp = rules.Value("warp_stiffness") * 1e9
+	}
+	if err := c.hollows(t); err != nil {
+		t.broken = err.Error()
+		if errors.Is(err, wheel.ErrNoDesign) {
+			t.lacks = []string{wheel.FlangeThickness.String()}
+		}
+		return
+	}
+	c.fit(t)
+}
+
+// hollows finds the designs of a truck's wheels and how hollow they are. A wheel that is
+// not in the sheet, or whose hollow was not read, stands as not hollow there and is named.
+func (c *Computer) hollows(t *truckJob) error {
+	var q [4]measure.Reading
+	least := [numEnds]float64{math.Inf(1), math.Inf(1), math.Inf(1)}
+	for i, w := range t.wheels {
+		var err error
+		if w != nil {
+			t.designs[i], _, err = c.designOf(w)
+			if q[i] = w.Read(wheel.TreadHollow); !q[i].Measured() {
+				t.unread = append(t.unread, w.Position.String())
+			}
+		} else {
+			t.designs[i], err = c.design(c.data.Designs[0].Name)
+			if t.car.ID != "" {
+				t.unread = append(t.unread, "a wheel that is not in the sheet")
+			}
+		}
+		if err != nil {
+			return err
+		}
+		for end, v := range [numEnds]float64{written: figureOf(0, q[i]), wornEnd: q[i].Hi, newEnd: q[i].Lo} {
+			least[end] = math.Min(least[end], v)
+		}
+	}
+	for i := range q {
+		for end, v := range [numEnds]float64{written: figureOf(0, q[i]), wornEnd: q[i].Hi, newEnd: q[i].Lo} {
+			t.over[end][i] = math.Round((v-least[end])/hollowStep-measure.Near) * hollowStep
+		}
+	}
+	t.level[written] = math.Round(least[written]/hollowStep) * hollowStep
+	t.level[wornEnd] = math.Ceil((least[wornEnd]-levelSlack)/hollowStep-measure.Near) * hollowStep
+	t.level[newEnd] = math.Floor((least[newEnd]+levelSlack)/hollowStep+measure.Near) * hollowStep
+	t.level[wornEnd] = math.Max(t.level[wornEnd], t.level[written])
+	t.level[newEnd] = math.Min(t.level[newEnd], t.level[written])
+	return nil
+}
+
+// levelSlack is how far in mm the end of a hollow may lie beyond a step without the next
+// one being tried.
+const levelSlack = 0.1
+
+// emptyWeight is the weight in N at which a car is tried whose weight was not read, besides
+// car_weight: that of an empty car of 100 or 110 tons (common practice, no source).
+const emptyWeight = 60000 * measure.NewtonsPerPound
+
+// shapeReadings are what a wheel is rebuilt from, where the least hollow one of its truck has
+// a level in mm.
+func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornReadings {
+	r := wheelshape.WornReadings{Thickness: f.thickness[i]}
+	if h := level + t.over[f.end][i]; h > measure.Near {
+		r.Hollow = measure.Exact(h, "")
+	}
+	return r
+}
+
+// unhollowed is a truck without its hollow.
+func (t *truckJob) unhollowed() *truckJob {
+	n := *t
+	n.over, n.level, n.hollow = [numEnds][4]float64{}, [numEnds]float64{}, false
+	return &n
+}

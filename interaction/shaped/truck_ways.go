@@ -1,0 +1,122 @@
+package shaped
+
+import (
+	"flangeway/interaction"
+	"flangeway/interaction/contact"
+	"flangeway/interaction/curving"
+)
+
+// way is how a truck runs: which side of the car is on the high rail and which end of
+// the truck leads.
+type way struct{ rightHigh, reversed bool }
+
+// ways are all of them: the hand of a curve and the end that leads are not in a sheet.
+func ways() []way { return []way{{}, {rightHigh: true}, {reversed: true}, {true, true}} }
+
+func (w way) String() string {
+	side, end := "L", "B"
+	if w.rightHigh {
+		side = "R"
+	}
+	if w.reversed {
+		end = "A"
+	}
+	return side + " wheels on the high rail, " + end + " end leading"
+}
+
+// point is one way of taking a truck's and a curve's readings.
+type point struct {
+	fit   *fit
+	site  *site
+	level float64 // mm
+	damp  bool
+}
+
+// run is a truck on a curve in one way at a point.
+func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
+	f := at.fit
+	rules := c.Rules
+	r := TruckRun{Gross: f.gross, Wheelbase: t.base, CentreHeight: rules.Value("gravity_height"), TurningMoment: rules.Value("turning_moment") * 1e6, WarpStiffness: t.warp,
+		Curve: at.site.curve, Friction: j.dry, Allowance: rules.Value(interaction.AllowanceSetting(j.f.Holding)), LoadedGauge: at.site.loaded, LeastBearing: rules.Value("least_bearing")}
+	if at.damp {
+		r.Friction = j.damp
+	}
+	axle := func(n, k int) (contact.Axle, error) {
+		high, low := 2*n, 2*n+1
+		if w.rightHigh {
+			high, low = low, high
+		}
+		near, _, err := c.wornShape(t.designs[high], t.shapeReadings(f, high, at.level))
+		if err != nil {
+			return contact.Axle{}, err
+		}
+		far, _, err := c.wornShape(t.designs[low], t.shapeReadings(f, low, at.level))
+		r.Flange[k], r.Rim[k] = f.flange[high], f.rim[low]
+		if r.Flange[k] == 0 {
+			r.Flange[k] = c.flangeThickness(near)
+		}
+		return contact.Axle{Near: near, Far: far, NearDiameter: f.sizes[0][high], FarDiameter: f.sizes[1][low], BackToBack: f.backs[n],
+			NearRail: at.site.rails[0], FarRail: at.site.rails[1], Gauge: at.site.gauge, GaugeHeight: j.height, Cant: j.cant}, err
+	}
+	lead, trail := 0, 1
+	if w.reversed {
+		lead, trail = 1, 0
+	}
+	var err error
+	if r.Lead, err = axle(lead, 0); err != nil {
+		return r, err
+	}
+	if r.Trail, err = axle(trail, 1); err != nil {
+		return r, err
+	}
+	if (t.number == 1) == w.reversed { // the truck at the rear of the car
+		r.TurningMoment = -r.TurningMoment
+	}
+	return r, nil
+}
+
+// solve runs a truck; what runs alike is solved once.
+func (c *Computer) solve(r TruckRun) (TruckAnswer, error) {
+	s, err := c.runs.get(r.running(), func() (curving.Solution, error) {
+		lead, trail, err := c.axles(r)
+		if err != nil {
+			return curving.Solution{}, err
+		}
+		return curving.Solve(r.truck(lead, trail), r.Curve, r.Friction)
+	})
+	if err != nil {
+		return TruckAnswer{}, err
+	}
+	return r.spread(s)
+}
+
+// follow runs a truck from where another run, with nearly its readings, was. Of trucks that
+// are judged again it is kept.
+func (c *Computer) follow(r, other TruckRun, from TruckAnswer) (TruckAnswer, error) {
+	run := func() (curving.Solution, error) {
+		lead, trail, err := c.axles(r)
+		if err != nil {
+			return curving.Solution{}, err
+		}
+		return curving.Follow(r.truck(lead, trail), r.Curve, r.Friction, from.States)
+	}
+	var s curving.Solution
+	var err error
+	if c.again {
+		s, err = c.followed.get([2]TruckRun{r.running(), other.running()}, run)
+	} else {
+		s, err = run()
+	}
+	if err != nil {
+		return TruckAnswer{}, err
+	}
+	return r.spread(s)
+}
+
+func (c *Computer) axles(r TruckRun) (lead, trail *curving.Table, err error) {
+	if lead, err = c.table(r.Lead, r.Gross/8); err != nil {
+		return nil, nil, err
+	}
+	trail, err = c.table(r.Trail, r.Gross/8)
+	return lead, trail, err
+}
