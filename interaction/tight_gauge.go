@@ -2,6 +2,7 @@ package interaction
 
 import (
 	"fmt"
+	"math"
 
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -21,8 +22,9 @@ func tightGauge() *Check {
 			s.addMate(-1)
 		},
 		place: func(s *PlaceSum) { s.add(1, track.Gauge) },
-		FixTrack: func(x Fix) []string {
-			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(x.Feature.Read(track.Gauge).As+x.By))}
+		FixTrack: func(x Fix) []string { // nobody regauges to less than the standard gauge
+			least := math.Max(x.Feature.Read(track.Gauge).As+x.By, StandardGauge)
+			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(least))}
 		},
 		FixWheel: func(x Fix) []string { return narrowAxle(x, 2) }, Repairing: turnedSettings(),
 	}
