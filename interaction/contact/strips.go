@@ -3,6 +3,7 @@ package contact
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"flangeway/internal/outline"
 )
@@ -14,7 +15,7 @@ type Strip struct {
 	RailY  float64 // from the middle of the track, mm
 	RailZ  float64 // below the top of the rail, mm
 	Radius float64 // rolling radius, mm
-	Angle  float64 // rad from the track plane, as in Spot, of the side that bends less
+	Angle  float64 // rad from the track plane, as in Spot, of the side that bends less; 0 if it was not asked for
 	Gap    float64 // upright, over that at the contact, mm
 }
 
@@ -24,7 +25,16 @@ type spread struct {
 	along   []float64
 	y, z, s []float64 // s: slope dz/dy
 	bend    []float64 // by how much the shape turns from the place before to the one after, rad
+	low     []float64 // the greatest z of each spreadBlock places
 }
+
+// spreadBlock is how many places of a wheel's shape are bounded together, and clearOf by how
+// much in mm a block must be farther from the rail's chords than a strip that is looked for:
+// more than the curves leave their chords.
+const (
+	spreadBlock = 16
+	clearOf     = 1.0
+)
 
 // spreadOf samples the curve of one side, once for each step.
 func (sd *side) spreadOf(step float64) *spread {
@@ -48,6 +58,9 @@ func spreadOf(w *outline.Curve, step float64) spread {
 		}
 		along += l
 	}
+	for k := 0; k < len(p.z); k += spreadBlock {
+		p.low = append(p.low, slices.Max(p.z[k:min(k+spreadBlock, len(p.z))]))
+	}
 	for k := range p.s {
 		p.bend = append(p.bend, math.Abs(math.Atan(p.s[min(k+1, len(p.s)-1)])-math.Atan(p.s[max(k-1, 0)])))
 	}
@@ -56,8 +69,9 @@ func spreadOf(w *outline.Curve, step float64) spread {
 
 // Strips appends to dst the strips of one side, each step mm (> 0) wide along the
 // wheel, that are within mm (upright) of touching in a state, from the flange to the
-// field. They are what an elastic contact spreads over.
-func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) []Strip {
+// field. They are what an elastic contact spreads over. Their angles are worked out within
+// angled mm alone.
+func (s *Solver) Strips(dst []Strip, st State, near bool, step, within, angled float64) []Strip {
 	sd, first := &s.far, st.Far
 	if near {
 		sd, first = &s.near, st.Near
@@ -71,7 +85,12 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 	base := first.RailZ - z
 	p := sd.spreadOf(step)
 	begin, end, i := r.Begin(), r.End(), 0
-	for k, y := range p.y {
+	for k := 0; k < len(p.y); k++ {
+		if k%spreadBlock == 0 && st.Roll == 0 && sd.clear(p, k, st.Shift, base+within+clearOf) {
+			k += spreadBlock - 1
+			continue
+		}
+		y := p.y[k]
 		ty, tz := sd.put(y, p.z[k], st.Shift, t)
 		if ty < begin {
 			continue
@@ -89,10 +108,31 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 		if gap > within {
 			continue
 		}
-		dst = append(dst, Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz,
-			Radius: s.radius + sd.dz + p.z[k], Angle: sd.between(p, k, i, ty, rs, t), Gap: gap})
+		strip := Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz, Radius: s.radius + sd.dz + p.z[k], Gap: gap}
+		if gap <= angled {
+			strip.Angle = sd.between(p, k, i, ty, rs, t)
+		}
+		dst = append(dst, strip)
 	}
 	return dst
+}
+
+// clear reports whether a level wheel's places from k on, a block of them, stand over the
+// rail and all by more than gap (mm) above its chords.
+func (sd *side) clear(p *spread, k int, shift, gap float64) bool {
+	r, level := sd.rail, turn(0)
+	a, z := sd.put(p.y[k], p.low[k/spreadBlock], shift, level)
+	b, _ := sd.put(p.y[min(k+spreadBlock, len(p.y))-1], 0, shift, level)
+	if a < r.Begin() || b > r.End() {
+		return false
+	}
+	first, last := int((a-r.Begin())/outline.Bin), min(int((b-r.Begin())/outline.Bin), r.Bins()-1)
+	for j := first; j <= last; j++ {
+		if r.Lo[j]-z <= gap {
+			return false
+		}
+	}
+	return true
 }
 
 // between is the contact angle (rad) of strip k, whose place on the rail is ty in

@@ -149,20 +149,35 @@ func steepestOf(parts []part) float64 {
 // spread spreads the load over the strips: each carries by how far the wheel lowered as
 // a whole goes into the rail there, across the surface.
 func (b *builder) spread(st contact.State) (int, []part, error) {
-	const within = 0.25 // mm; the wheel sinks by a tenth
-	b.strips = b.s.Strips(b.strips[:0], st, true, stripWidth, within)
-	n := len(b.strips)
-	if n == 0 {
-		return 0, nil, fmt.Errorf("%w at shift %.3f mm", contact.ErrOffRail, st.Shift)
+	// The wheel sinks by a tenth of a millimetre, and about as far as at the last shift.
+	const within = 0.25 // mm
+	var z float64
+	for reach := math.Min(2*b.z, within); ; reach = within {
+		b.strips = b.s.Strips(b.strips[:0], st, true, stripWidth, within, reach)
+		if len(b.strips) == 0 {
+			return 0, nil, fmt.Errorf("%w at shift %.3f mm", contact.ErrOffRail, st.Shift)
+		}
+		b.stiffen(reach)
+		var ok bool
+		if z, ok = b.sink(within, reach); ok || reach == within {
+			break
+		}
 	}
-	for len(b.pen) < n {
-		b.pen, b.force = append(b.pen, 0), append(b.force, 0)
+	sum, _ := b.carry(z)
+	if !(sum > 0) {
+		return 0, nil, fmt.Errorf("%w: the wheel bears on an edge at shift %.3f mm", ErrInput, st.Shift)
 	}
-	for i := range b.strips {
-		b.strips[i].Angle = math.Min(math.Max(b.strips[i].Angle, -steepest), steepest)
+	scale := b.f.load / sum // where even the deepest does not carry it
+	if z < 0.2 {
+		b.z = z
 	}
-	b.stiffen()
-	z := b.z
+	return b.parts(scale)
+}
+
+// sink is how far in mm the wheel is lowered under its load, at most within; ok is false if
+// strips were let in on the way that stand farther off than reach.
+func (b *builder) sink(within, reach float64) (z float64, ok bool) {
+	z, ok = b.z, b.z <= reach
 	lo, hi := 0.0, within
 	for range 60 {
 		sum, slope := b.carry(z)
@@ -184,23 +199,28 @@ func (b *builder) spread(st contact.State) (int, []part, error) {
 		if math.Abs(next-z) < 1e-12 {
 			break
 		}
-		z = next
+		if z = next; z > reach {
+			ok = false
+		}
 	}
-	sum, _ := b.carry(z)
-	if !(sum > 0) {
-		return 0, nil, fmt.Errorf("%w: the wheel bears on an edge at shift %.3f mm", ErrInput, st.Shift)
-	}
-	scale := b.f.load / sum // where even the deepest does not carry it
-	if z < 0.2 {
-		b.z = z
-	}
-	return b.parts(scale)
+	return z, ok
 }
 
-// stiffen lays down what does not change with how far the wheel is lowered.
-func (b *builder) stiffen() {
+// stiffen lays down what does not change with how far the wheel is lowered, of the strips
+// within reach of it, mm.
+func (b *builder) stiffen(reach float64) {
+	n := len(b.strips)
+	for len(b.pen) < n {
+		b.pen, b.force = append(b.pen, 0), append(b.force, 0)
+	}
 	b.cos, b.root = b.cos[:0], b.root[:0]
-	for _, s := range b.strips {
+	for i := range b.strips {
+		s := &b.strips[i]
+		if s.Gap > reach {
+			b.cos, b.root = append(b.cos, 1), append(b.root, 0)
+			continue
+		}
+		s.Angle = math.Min(math.Max(s.Angle, -steepest), steepest)
 		c := math.Cos(s.Angle)
 		b.cos, b.root = append(b.cos, c), append(b.root, b.c*stripWidth*math.Sqrt(2*s.Radius/c))
 	}
@@ -208,7 +228,8 @@ func (b *builder) stiffen() {
 
 // carry is the upright force of all strips with the wheel lowered by z, and its growth.
 func (b *builder) carry(z float64) (sum, slope float64) {
-	for i, s := range b.strips {
+	for i := range b.strips {
+		s := &b.strips[i]
 		b.pen[i], b.force[i] = 0, 0
 		if z <= s.Gap {
 			continue
