@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -81,10 +82,7 @@ func plural(n int, one, many string) string {
 
 // surveyName is the railroad with the survey's date.
 func surveyName(sv *survey.Survey) string {
-	name := sv.Railroad
-	if name == "" {
-		name = "A railroad without a name"
-	}
+	name := cmp.Or(sv.Railroad, "A railroad without a name")
 	if sv.Date.Known() {
 		name += ", " + sv.Date.String()
 	}

@@ -128,7 +128,7 @@ type Later func() (*Section, error)
 type Explained struct {
 	Title   string
 	Drawing *Drawing
-	Facts   []Fact
+	Blocks  // facts
 }
 
 // Bullets is a list of sentences.
@@ -171,8 +171,14 @@ func (b *Blocks) add(list ...Block)           { *b = append(*b, list...) }
 func (b *Blocks) heading(level int, s string) { b.add(Heading{level, s}) }
 func (b *Blocks) para(s string)               { b.add(Para{s}) }
 func (b *Blocks) line(s string)               { b.add(Line{s}) }
-func (b *Blocks) item(label, s string)        { b.add(Fact{label, s}) }
 func (b *Blocks) gap()                        { b.add(Gap{}) }
+
+// item adds a fact; one without a text is none.
+func (b *Blocks) item(label, s string) {
+	if s != "" {
+		b.add(Fact{label, s})
+	}
+}
 
 // apart sets what follows apart from what stands there already.
 func (b *Blocks) apart() {

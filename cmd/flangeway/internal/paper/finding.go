@@ -56,11 +56,7 @@ func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
 		head = "READ AGAIN FIRST (" + c.words(f.Doubt) + "): " + f.Verdict.String() + " "
 	}
 	out := Explained{Title: head + c.findingTitle(f) + " (" + f.Check.ID + ")"}
-	add := func(label, text string) {
-		if text != "" {
-			out.Facts = append(out.Facts, Fact{label, text})
-		}
-	}
+	add := out.item
 	add("wheel", c.who(f)+": "+c.entered(f, "wheel"))
 	add("track", c.entered(f, "track"))
 	margin := c.margin(marginText(f.Margin))

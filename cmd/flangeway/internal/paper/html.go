@@ -129,6 +129,8 @@ func (p *htmlPrinter) block(b Block) {
 		p.block(*s)
 	case Explained:
 		p.template("explained", b)
+		p.blocks(b.Blocks)
+		p.template("explained end", b)
 	case Bullets:
 		p.template("bullets", b)
 	case Signatures:

@@ -20,7 +20,7 @@ func sample() *Document {
 				Drawing{SVG: []byte(`<svg role="img"></svg>`), Caption: "cost"}}},
 			Section{ID: "places", Title: "Location by location", Blocks: []Block{
 				Section{ID: "place-1", Place: true, Title: "East lead", Risk: "conflict: frog", Back: "summary",
-					Blocks: []Block{Explained{Title: "strikes", Facts: []Fact{{"wheel", "TY 1 L1"}}}}}}},
+					Blocks: []Block{Explained{Title: "strikes", Blocks: []Block{Fact{"wheel", "TY 1 L1"}}}}}}},
 		},
 	}
 }
@@ -99,7 +99,7 @@ func TestFieldsAreEscaped(t *testing.T) {
 			Drawing{Caption: x},
 			Table{Caption: x, Columns: []Column{{Name: x}}, Rows: []Row{{{Text: x, Lines: []string{x}}}}},
 			Section{ID: "b", Place: true, Title: x, Risk: x, Blocks: []Block{Explained{Title: x,
-				Drawing: &Drawing{Caption: x}, Facts: []Fact{{x, x}}}}}}}}}
+				Drawing: &Drawing{Caption: x}, Blocks: []Block{Fact{x, x}}}}}}}}}
 	page := written(t, d, HTML)
 	if n := strings.Count(page, "<script"); n != 1 {
 		t.Errorf("%d scripts, want the page's own", n)

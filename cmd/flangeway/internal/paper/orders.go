@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/caution"
@@ -23,14 +24,11 @@ func Orders(p Planned, o PlanOptions) *Document {
 	return c.Document
 }
 
+// title is the railroad with the date of its survey.
 func (c *planPage) title() string {
-	sv := c.o.Survey
-	name := sv.Railroad
-	if name == "" {
-		name = "a railroad without a name"
-	}
-	if sv.Date.Known() {
-		name += ", survey of " + sv.Date.String()
+	name := cmp.Or(c.o.Survey.Railroad, "a railroad without a name")
+	if c.o.Survey.Date.Known() {
+		name += ", survey of " + c.o.Survey.Date.String()
 	}
 	return name
 }
@@ -45,25 +43,15 @@ func (c *planPage) order(x plan.Order) {
 			location = i.Location
 			c.heading(2, location)
 		}
-		what := i.What
+		where := i.Where
 		if i.Effect == plan.Holds {
-			what = i.Where[len("car/"):] + ": " + what
-		} else {
-			what = i.Where + ": " + what
+			where = strings.TrimPrefix(where, "car/")
 		}
-		c.item(i.ID, what)
-		if len(i.Because) > 0 {
-			c.item("because", strings.Join(i.Because, ", "))
-		}
-		if i.Before != "" {
-			c.item("before", i.Before)
-		}
-		if len(i.Final) > 0 {
-			c.item("final", strings.Join(i.Final, "; "))
-		}
-		if len(i.Check) > 0 {
-			c.item("check", strings.Join(i.Check, "; "))
-		}
+		c.item(i.ID, where+": "+i.What)
+		c.item("because", strings.Join(i.Because, ", "))
+		c.item("before", i.Before)
+		c.item("final", strings.Join(i.Final, "; "))
+		c.item("check", strings.Join(i.Check, "; "))
 		if i.Effect != plan.Holds {
 			c.item("read", "____________________  done ____________  by ____________")
 		}
@@ -85,23 +73,11 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 			car = l.Car
 			c.heading(3, car)
 		}
-		label := l.Position
-		if label == "" {
-			label = "hold"
-		}
-		c.item(label, l.Do)
-		if l.Reading != "" {
-			c.item("now", l.Reading)
-		}
-		if len(l.Conflicts) > 0 {
-			c.item("because", strings.Join(l.Conflicts, "; "))
-		}
-		if len(l.Final) > 0 {
-			c.item("final", strings.Join(l.Final, "; "))
-		}
-		if len(l.Note) > 0 {
-			c.item("note", strings.Join(l.Note, "; "))
-		}
+		c.item(cmp.Or(l.Position, "hold"), l.Do)
+		c.item("now", l.Reading)
+		c.item("because", strings.Join(l.Conflicts, "; "))
+		c.item("final", strings.Join(l.Final, "; "))
+		c.item("note", strings.Join(l.Note, "; "))
 	}
 	c.gap()
 	c.para("Done and measured by ______________________  date __________")

@@ -20,13 +20,7 @@ func Passage(a export.Passage, form Form) *Document {
 	} else {
 		p.heading(1, "One wheel over a switch point")
 	}
-	var rows [][]string
-	for _, in := range a.Inputs {
-		rows = append(rows, []string{in.Name, in.Value, in.From})
-	}
-	p.table([]string{"what", "value", "from"}, rows)
-	p.para(unitsOfInputs)
-	p.gap()
+	inputTable(p, a.Inputs)
 	judgedItems(p, a)
 	p.heading(2, "What happens")
 	p.item("held", "by "+a.Held+".")
@@ -39,7 +33,7 @@ func Passage(a export.Passage, form Form) *Document {
 	p.gap()
 	if len(a.Positions) > 1 {
 		p.heading(2, "At other positions across")
-		rows = nil
+		var rows [][]string
 		for _, q := range a.Positions {
 			rows = append(rows, []string{q.Why, inch(q.TransferX), fmt.Sprintf("%.2f", q.Lift), fmt.Sprintf("%.2f", q.Drop),
 				fmt.Sprintf("%.1f", q.DipAngle), inch(q.TipClearance), inch(q.PointRoom)})
@@ -53,13 +47,7 @@ func Passage(a export.Passage, form Form) *Document {
 	for _, d := range a.Assumed {
 		p.item(d.Setting, fmt.Sprintf("%s (%s: %s).", d.Value, d.Kind, d.Source))
 	}
-	p.gap()
-	for _, w := range a.Warnings {
-		p.para("Note: " + w)
-	}
-	for _, c := range a.Cautions {
-		p.para(c)
-	}
+	footer(p, a.Warnings, a.Cautions)
 	return p
 }
 

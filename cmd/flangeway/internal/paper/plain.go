@@ -76,9 +76,7 @@ func (p *printer) block(b Block) {
 		p.block(*s)
 	case Explained:
 		p.heading(Heading{3, b.Title})
-		for _, f := range b.Facts {
-			p.block(f)
-		}
+		p.blocks(b.Blocks)
 		p.block(Gap{})
 	case Bullets:
 		for _, s := range b {

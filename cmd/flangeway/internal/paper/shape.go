@@ -12,14 +12,8 @@ import (
 func Shape(s export.Shape, form Form) *Document {
 	p := &Document{Form: form}
 	p.heading(1, "Both wheels on both rails")
+	inputTable(p, s.Inputs)
 	var rows [][]string
-	for _, in := range s.Inputs {
-		rows = append(rows, []string{in.Name, in.Value, in.From})
-	}
-	p.table([]string{"what", "value", "from"}, rows)
-	p.para(unitsOfInputs)
-	p.gap()
-	rows = nil
 	for _, w := range s.Wheels {
 		rows = append(rows, []string{w.Side, inch(w.Height), inch(w.Thickness), inch(w.Vertical), number(w.Hollow, 2),
 			number(w.Angle, 1), inch(w.Length), inch(w.Rim)})
@@ -132,13 +126,7 @@ func Shape(s export.Shape, form Form) *Document {
 	}
 	p.heading(2, "Contact ellipse after Hertz, axle in the middle")
 	p.table([]string{"side", "a along mm", "b across mm", "p0 MPa", "approach mm"}, rows, 1, 2, 3, 4)
-	p.gap()
-	for _, w := range s.Warnings {
-		p.para("Note: " + w)
-	}
-	for _, c := range s.Cautions {
-		p.para(c)
-	}
+	footer(p, s.Warnings, s.Cautions)
 	return p
 }
 
