@@ -112,7 +112,8 @@ type solved struct {
 	made      contact.Made
 	flanks    kept[flankKey, *curving.Flank]
 	runs      kept[TruckRun, curving.Solution]
-	// followed are runs from where others were, of trucks that are judged again.
+	// followed are runs from where others were, on the present curve or of trucks that are judged
+	// again.
 	followed kept[[2]TruckRun, curving.Solution]
 }
 

@@ -37,7 +37,7 @@ func (c *Computer) curves(places []*Place) {
 	}
 }
 
-// forget drops the flanks on rails that no later curve has.
+// forget drops the flanks on rails that no later curve has, and the runs that were followed.
 func (c *Computer) forget(later []*curveJob) {
 	if c.again {
 		return
@@ -50,6 +50,7 @@ func (c *Computer) forget(later []*curveJob) {
 	}
 	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
 	c.made.Forget(func(r *trackshape.RailHead) bool { return !used[r] })
+	c.followed.forget(func([2]TruckRun) bool { return true })
 }
 
 // onCurve computes every truck on a curve and gives each wheel its share.
@@ -60,8 +61,13 @@ func (c *Computer) onCurve(j *curveJob, t *Table) {
 		}
 		return
 	}
-	t.AnyWheel = t.AnyWheel || c.anyWheels(j)
-	parallel.Each(len(c.trucks), func(i int) { c.truckTo(c.trucks[i], j, t.Computed) })
+	parallel.Each(len(c.trucks)+1, func(i int) {
+		if i == 0 { // one core has the usual trucks, the others those of the survey
+			t.AnyWheel = t.AnyWheel || c.anyWheels(j)
+			return
+		}
+		c.truckTo(c.trucks[i-1], j, t.Computed)
+	})
 }
 
 // truckTo computes a truck on a curve and lays each wheel's share down.

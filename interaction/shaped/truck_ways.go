@@ -90,23 +90,16 @@ func (c *Computer) solve(r TruckRun) (TruckAnswer, error) {
 	return r.spread(s)
 }
 
-// follow runs a truck from where another run, with nearly its readings, was. Of trucks that
-// are judged again it is kept.
+// follow runs a truck from where another run, with nearly its readings, was; what runs alike
+// is followed once, on a curve or of trucks that are judged again.
 func (c *Computer) follow(r, other TruckRun, from TruckAnswer) (TruckAnswer, error) {
-	run := func() (curving.Solution, error) {
+	s, err := c.followed.get([2]TruckRun{r.running(), other.running()}, func() (curving.Solution, error) {
 		lead, trail, err := c.axles(r)
 		if err != nil {
 			return curving.Solution{}, err
 		}
 		return curving.Follow(r.truck(lead, trail), r.Curve, r.Friction, from.States)
-	}
-	var s curving.Solution
-	var err error
-	if c.again {
-		s, err = c.followed.get([2]TruckRun{r.running(), other.running()}, run)
-	} else {
-		s, err = run()
-	}
+	})
 	if err != nil {
 		return TruckAnswer{}, err
 	}
