@@ -28,9 +28,7 @@ const Samples = 400
 var SampleError = 0.5 / math.Sqrt(Samples)
 
 // linear reports whether a check's margin is a plain sum of readings.
-func (t *Trial) linear(k int) bool {
-	return t.Checks[k].Join == nil && t.Checks[k].ID != "point-pick"
-}
+func (t *Trial) linear(k int) bool { return !t.Checks[k].Sampled }
 
 // drawn is a reading with one value of its interval.
 func drawn(r measure.Reading, rng *rand.Rand) measure.Reading {

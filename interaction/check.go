@@ -26,6 +26,11 @@ type Check struct {
 	Reminders []string
 	// Look is what to look at where no reading of the sheets decides.
 	Look string
+	// Works mend it. The plan tries them at a place.
+	Works Work
+	// Sampled says that its chance is found by drawing values of the readings, because its margin
+	// is no plain sum of them.
+	Sampled bool
 	// Settings are the names of the settings that may enter the margin, Computing of those
 	// that enter what is computed besides, and Figures of the built-in figures of
 	// passages that do (configs, passage.yaml).

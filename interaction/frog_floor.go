@@ -11,6 +11,7 @@ import (
 func frogFloor() *Check {
 	return &Check{
 		ID: "frog-floor", Meets: "a high flange over a shallow frog", Happens: "flange strikes the frog floor",
+		Works:   Depth,
 		Formula: "flangeway_depth - flange_height", Hurts: []string{"frog", "wheel"},
 		Believe: "Plain geometry at the places where the depth was read. A coned tread on a wing without risers sinks up to about 1/16 in more than this; a hollow one rides higher. Speed and force are not in it. " + frogPassage +
 			"The tread's height in the frog is added to the margin, over three positions across within the play, the nearest to the point 3 mm off the gauge line.",

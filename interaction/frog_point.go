@@ -11,6 +11,7 @@ import (
 func frogPoint() *Check {
 	return &Check{
 		ID: "frog-point", Meets: "a thick flange or wide axle at a small guard check", Happens: "flange reaches the frog point",
+		Works:   GuardRail,
 		Formula: "guard_check + point_relief - (back_to_back_max + flange_thickness); back_to_back where no greatest was read", Hurts: []string{"derailment", "frog"},
 		Believe: "The flange is thinner at the gauge line than 3/8 in above the tread and the point is blunt and lowered; point_relief stands for both. Without it the flange only rubs the point. " + frogPassage +
 			"In place of point_relief stands how far this flange, and at most a new one, may pass the gauge line until the point stands at less than least_contact_angle on it, from the blunt point to where its wear has run out.",

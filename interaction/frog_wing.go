@@ -8,6 +8,7 @@ import (
 func frogWing() *Check {
 	return &Check{
 		ID: "frog-wing", Meets: "a hollow wheel on the frog's wing", Happens: "false flange climbs the wing and drops at the point",
+		Works:   WheelAlone,
 		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"}, Metric: true, Reserve: "reserve_hollow",
 		Believe: "A rule of thumb of this project: it knows the hollow and not the wing's wear. " + frogPassage +
 			"The margin is how much less the wing lifts this wheel than one of the allowed hollow on tops that conform to a tread.",

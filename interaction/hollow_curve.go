@@ -9,6 +9,7 @@ import (
 func hollowCurve() *Check {
 	return &Check{
 		ID: "hollow-curve", Passes: InTruck, Meets: "a hollow tread in a sharp curve", Happens: "hollow wheel does not steer the curve",
+		Works:   WheelAlone,
 		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above", Hurts: []string{"derailment", "rail"}, Metric: true, Reserve: "reserve_hollow",
 		Believe: "The formula is a rule of thumb of this project; it knows neither truck, load, friction nor the mate. Without --plain the verdict is computed instead: " +
 			"each truck runs through the curve with its four wheels as they are worn, either end leading, either side on the high rail, on dry rail. A truck on hollow wheels can stand in " +

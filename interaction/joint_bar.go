@@ -12,6 +12,7 @@ import (
 func jointBar() *Check {
 	return &Check{
 		ID: "joint-bar", Meets: "a high flange over the bars of a worn joint", Happens: "flange strikes the joint bar",
+		Works:   RenewJoint,
 		Formula: "bar_depth - flange_height; without bar_depth: clear where edge depth of the rail section - head_wear - flange_height is surely not negative, else not measured", Hurts: []string{"bar"},
 		Believe:   "With bar_depth read, plain geometry. Without it a flange that reaches no lower than the edge of the worn head passes beside the head, where a bar lies no higher; a higher flange is not judged, since no sheet says where the bar lies.",
 		Sources:   []string{"rail section properties after AREMA chapter 4 (115RE, 136RE, 141RE head depth); the other head depths from memory", "edge depth: head depth - width/8 (fishing slope 1 in 4), derived"},

@@ -11,6 +11,7 @@ import (
 func outerTread() *Check {
 	return &Check{
 		ID: "outer-tread", Meets: "a false flange over the stock rail at the heel", Happens: "false flange strikes the stock rail",
+		Works:   Risers | RenewPoints,
 		Formula: "heel_rise + ride_over - tread_hollow", Hurts: []string{"switch"}, Metric: true, Reserve: "reserve_hollow",
 		Believe: "A rule of thumb: the riser lifts the tread, ride_over is what a false flange climbs without harm. " + pointPassage +
 			"The margin is by how much the point holds the outer tread clear of the stock rail, where it has its whole rise, and ride_over.",

@@ -14,6 +14,7 @@ const ShortChip = 2 * measure.MMPerInch
 func pointClimb() *Check {
 	return &Check{
 		ID: "point-climb", Meets: "a flange tip on a low or chipped switch point", Happens: "flange climbs the switch point",
+		Works: RenewPoints, Sampled: true,
 		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"}, Degrees: true, Reserve: "reserve_deg",
 		Believe: "A round flange tip on a flat point top. A high flange helps here, while it hurts at frogs. It does not know angle of attack, friction or speed. " + pointPassage +
 			"The margin is the least angle at which the flange, in its own shape, meets the point at a station where the point stands out into it.",

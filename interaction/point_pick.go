@@ -21,6 +21,7 @@ const (
 func pointPick() *Check {
 	return &Check{
 		ID: "point-pick", Meets: "a vertical or thin flange at a gapped switch point", Happens: "flange picks the switch point",
+		Works: AdjustSwitch | RenewPoints, Sampled: true,
 		Formula: "allowance - point_gap - max(0, stock_rail_wear - 1/8 - undercut); allowance 1/4 in, 1/8 in where vertical_flange reaches 7/8 or flange_thickness is 15/16 or less", Hurts: []string{"derailment"},
 		Believe: "A rule of thumb of this project. It knows neither the shape of the point nor that of the flange. " + pointPassage +
 			"From 1/4 in the gap and wear are taken as before, and in place of the 1/8 in for vertical and thin flanges what this flange has less room than a new one beside the tip, both yawed by their play; a flange that has room by itself is no conflict.",

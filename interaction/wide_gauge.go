@@ -21,6 +21,7 @@ func gaugeKinds() []track.Kind {
 func wideGauge() *Check {
 	return &Check{
 		ID: "wide-gauge", Meets: "a thin flange, a narrow axle and wide gauge under load", Happens: "wheel drops in between the rails",
+		Works:   Regauge,
 		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; gauge where it is the greater; without loaded_gauge: gauge to gauge + loaded_gauge_allowance by holding", Hurts: []string{"derailment"},
 		Reserve:   "reserve_bearing",
 		Believe:   "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading, or anything from none to an allowance, which alone makes no conflict; rail roll and worn rim edges are only in least_bearing.",

@@ -156,8 +156,7 @@ func (m *model) assess() (*Assessment, error) {
 		countPair(wheels, one.Car.ID+" "+one.Position.String(), v, passes)
 	})
 	for k := range c.places {
-		id := m.trial.Checks[k[1]].ID
-		out.Sampled = out.Sampled || id == "point-climb" || id == "point-pick"
+		out.Sampled = out.Sampled || m.trial.Checks[k[1]].Sampled
 	}
 	out.Shares, out.Assumed = c.shares, c.assumed
 	out.Locations, out.Wheels, out.Checks = most(locations), most(wheels), most(checks)

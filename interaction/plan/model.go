@@ -268,28 +268,15 @@ func (m *model) choices(p *placeModel) choices {
 		if !any(k) {
 			continue
 		}
-		switch m.trial.Checks[check].ID {
-		case "frog-floor":
-			c.depth = true
-		case "flangeway-width":
-			c.width = true
-		case "frog-point", "guard-flangeway":
-			c.guard = true
-		case "guard-bind":
-			c.guard, c.width = true, true
-		case "wide-gauge", "tight-gauge":
-			c.gauge = true
-		case "open-point":
-			c.adjust, c.points, c.gauge = true, true, true
-		case "outer-tread":
-			c.risers, c.points = true, true
-		case "point-climb":
-			c.points = true
-		case "point-pick":
-			c.adjust, c.points = true, true
-		case "joint-bar":
-			c.joint = true
-		}
+		works := m.trial.Checks[check].Works
+		c.depth = c.depth || works.Any(interaction.Depth)
+		c.width = c.width || works.Any(interaction.Width)
+		c.guard = c.guard || works.Any(interaction.GuardRail)
+		c.gauge = c.gauge || works.Any(interaction.Regauge)
+		c.adjust = c.adjust || works.Any(interaction.AdjustSwitch)
+		c.points = c.points || works.Any(interaction.RenewPoints)
+		c.risers = c.risers || works.Any(interaction.Risers)
+		c.joint = c.joint || works.Any(interaction.RenewJoint)
 	}
 	return c
 }

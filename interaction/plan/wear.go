@@ -299,7 +299,7 @@ func (f *forecaster) wheelEvents(x *Wear, w worn, v *wheel.Wheel, q wheel.Quanti
 		}
 		share := f.trial.Place(p)
 		for k, c := range f.trial.Checks {
-			if !c.Degrees && c.ID != "point-pick" && f.trial.Has(k, a, share) {
+			if !c.Sampled && f.trial.Has(k, a, share) {
 				m, ok := f.trial.Margin(k, a, share)
 				l, ok2 := f.trial.Margin(k, b, share)
 				if ok && ok2 {

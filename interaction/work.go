@@ -1,0 +1,20 @@
+package interaction
+
+// Work is a set of works that mend what a check finds.
+type Work uint16
+
+// The works on a place, as the plan has them, and WheelAlone where none of them helps.
+const (
+	Depth        Work = 1 << iota // the frog's flangeway made deeper
+	Width                         // a flangeway made wider
+	GuardRail                     // the guard rail moved
+	Regauge                       // the track regauged
+	AdjustSwitch                  // the switch adjusted
+	RenewPoints                   // the points renewed
+	Risers                        // risers under the points
+	RenewJoint                    // the joint's rail or bars renewed
+	WheelAlone                    // only the wheel is mended
+)
+
+// Any reports whether one of the works is among them.
+func (w Work) Any(of Work) bool { return w&of != 0 }
