@@ -22,7 +22,7 @@ func hollowCurve() *Check {
 			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes with them as written. " +
 			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, and one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a loaded gauge up to an inch over the widest gauge of the class. " +
 			"So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault of its own. A worn rail is tried as it was new too, so that more wear of it is no better. " +
-			"What cannot be computed for the readings it has is never clear. " +
+			"What cannot be computed for the readings it has is never clear, nor is a wheel of deepest_hollow or more. " +
 			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by degree of curve were found to hold it against.",
 		Computing: curveSettings(),
 		Look:      "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved, spikes lifted under the low rail",
@@ -74,6 +74,6 @@ func mateOfHollow(x Fix) []string {
 
 // curveSettings are the settings that enter a truck's run through a curve.
 func curveSettings() []string {
-	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
+	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold", "deepest_hollow", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
 		"rim_width", "unread_thickness", "turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
 }

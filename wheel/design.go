@@ -19,9 +19,22 @@ func (w *Wheel) DesignName(data *configs.Data) (name string, assumed bool, err e
 		return w.Design, false, nil
 	}
 	t := w.Read(FlangeThickness)
+	least := 0.0
+	if t.Measured() {
+		least = t.Lo
+	}
+	if name, err = DesignOfFlange(data, least); err != nil {
+		err = fmt.Errorf("%w: a flange %s thick", err, t.Written)
+	}
+	return name, true, err
+}
+
+// DesignOfFlange is the name of the thinnest reference design of which a flange may be that is
+// so thick (mm).
+func DesignOfFlange(data *configs.Data, thickness float64) (string, error) {
 	best := -1
 	for i, d := range data.Designs {
-		if !d.Reference || t.Measured() && t.Lo > d.FlangeThickness+measure.Near {
+		if !d.Reference || thickness > d.FlangeThickness+measure.Near {
 			continue
 		}
 		if best < 0 || d.FlangeThickness < data.Designs[best].FlangeThickness {
@@ -29,7 +42,7 @@ func (w *Wheel) DesignName(data *configs.Data) (name string, assumed bool, err e
 		}
 	}
 	if best < 0 {
-		return "", true, fmt.Errorf("%w: a flange %s thick", ErrNoDesign, t.Written)
+		return "", ErrNoDesign
 	}
-	return data.Designs[best].Name, true, nil
+	return data.Designs[best].Name, nil
 }

@@ -138,13 +138,24 @@ func (j *curveJob) gauges(g measure.Reading) {
 // assumedSection is the rail that is taken where none is named, besides the lightest.
 const assumedSection = "136RE"
 
+// unreadWear is the wear in mm up to which a rail is tried that was not read, or by the least of
+// it alone (assumed).
+const unreadWear = 0.5 * measure.MMPerInch
+
+// wearOf is a reading of wear; one of the least alone ends at unreadWear.
+func wearOf(r measure.Reading) measure.Reading {
+	if r.Form == measure.Above {
+		r.Hi = math.Max(r.Lo, math.Min(r.Hi, unreadWear))
+	}
+	return r
+}
+
 // railsOf lays the rails. A section or wear that was not read is tried as the lightest
 // section, and worn as far as unreadWear.
 func (c *Computer) railsOf(j *curveJob) error {
 	const section, lightest = assumedSection, "90RA-A"
-	const unreadWear = 0.375 * measure.MMPerInch
 	f := j.f
-	head, face, angle := f.Read(track.HeadWear), f.Read(track.GaugeFaceWear), f.Read(track.GaugeFaceAngle)
+	head, face, angle := wearOf(f.Read(track.HeadWear)), wearOf(f.Read(track.GaugeFaceWear)), f.Read(track.GaugeFaceAngle)
 	lay := func(s *site, name string, head, face float64) error {
 		for i, w := range []float64{face, 0} {
 			var err error

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/internal/measure"
 	"flangeway/internal/parallel"
 	"flangeway/track"
 	trackshape "flangeway/track/shape"
@@ -110,9 +111,25 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 		}
 		if own.Mechanism != "" {
 			own.wantHollow(truck, x)
+			c.tooHollow(&own, x)
 		}
 		computed[truck.index[n]] = &own
 	}
+}
+
+// tooHollow makes undecided of what would be clear for a wheel that may be deepest_hollow or more:
+// the form of so deep a hollow is assumed, and was held against nothing.
+func (c *Computer) tooHollow(k *Computed, w *wheel.Wheel) {
+	q, deepest := w.Read(wheel.TreadHollow), c.Rules.Value("deepest_hollow")
+	if k.Verdict != interaction.Clear || !q.Measured() || q.Hi < deepest-measure.Near {
+		return
+	}
+	var want interaction.Mask
+	if q.Lo < deepest-measure.Near {
+		want = interaction.WheelMask(wheel.TreadHollow)
+	}
+	k.notClear(want)
+	k.Why += fmt.Sprintf("; hollow of deepest_hollow (%g mm) or more is clear in no curve", deepest)
 }
 
 // wantHollow makes undecided of what would be clear for a wheel of a truck of which the hollow

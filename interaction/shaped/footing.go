@@ -79,13 +79,15 @@ func (c *Computer) foot(w *wheel.Wheel) *footing {
 	}
 	f.broken = err
 	r := shape.ReadingsOf(f.w)
-	point := func(x measure.Reading) bool { return x.Form == measure.Point || x.Form == measure.None }
-	f.open = !point(r.Thickness) || !point(r.Hollow)
-	f.openFace = !point(r.Thickness) || !point(r.Vertical) || !point(r.Height)
-	f.openTip = !point(r.Height) || r.Thickness.OneSided()
+	f.open = !pointed(r.Thickness) || !pointed(r.Hollow)
+	f.openFace = !pointed(r.Thickness) || !pointed(r.Vertical) || !pointed(r.Height)
+	f.openTip = !pointed(r.Height) || !pointed(r.Thickness)
 	f.spread()
 	return f
 }
+
+// pointed reports a reading with a figure of its own.
+func pointed(r measure.Reading) bool { return r.Form == measure.Point || r.Form == measure.None }
 
 // spread finds what the axle takes of the gauge.
 func (f *footing) spread() {
@@ -224,7 +226,7 @@ func (c *Computer) faces(f *footing, design *shape.Shape) error {
 		height = append(height, upward(x.Hi, heightStep), downward(x.Lo, heightStep))
 	}
 	thick := c.thicknesses(f)
-	if !r.Thickness.OneSided() {
+	if pointed(r.Thickness) {
 		thick = thick[:1] // the face moves with it, and the room is that from the face on
 	}
 	for _, t := range thick {
@@ -301,7 +303,7 @@ func (c *Computer) tips(f *footing, design *shape.Shape) error {
 	if f.highTip, err = at(thick[0], upward(x.Hi, heightStep)); err != nil {
 		return err
 	}
-	if !r.Thickness.OneSided() {
+	if pointed(r.Thickness) {
 		thick = thick[:1]
 	}
 	for _, t := range thick {

@@ -32,7 +32,7 @@ func stands(t *truckJob, j *curveJob) []stand {
 		list = append(list, stand{&t.fits[wornEnd], &j.others[i], t.level[wornEnd], j.others[i].unread, false})
 	}
 	for i := numEnds; i < len(t.fits); i++ {
-		list = append(list, stand{&t.fits[i], &j.sites[wornEnd], t.level[wornEnd], t.fits[i].unread, t.fits[i].light})
+		list = append(list, stand{&t.fits[i], &j.sites[t.fits[i].end], t.level[wornEnd], t.fits[i].unread, t.fits[i].light})
 	}
 	return list
 }

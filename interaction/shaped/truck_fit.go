@@ -3,6 +3,7 @@ package shaped
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"flangeway/interaction"
 	"flangeway/internal/measure"
@@ -14,7 +15,6 @@ import (
 func (c *Computer) fit(t *truckJob) {
 	rules := c.Rules
 	t.fits = make([]fit, numEnds)
-	thin := fit{end: wornEnd}
 	at := func(r measure.Reading, end int) float64 {
 		switch end {
 		case wornEnd:
@@ -26,10 +26,13 @@ func (c *Computer) fit(t *truckJob) {
 	}
 	for end := range numEnds {
 		f := &t.fits[end]
-		f.end, f.gross = end, t.gross
+		f.end, f.gross, f.designs = end, t.gross, t.designs
 		for i, w := range t.wheels {
 			if w == nil {
 				continue
+			}
+			if end == newEnd {
+				f.designs[i] = c.thickDesign(w, t.designs[i])
 			}
 			if x := w.Read(wheel.FlangeThickness); x.Measured() {
 				f.flange[i] = at(x, end)
@@ -50,23 +53,8 @@ func (c *Computer) fit(t *truckJob) {
 			t.sizesOf(f, a, rules.Value("wheel_diameter"))
 		}
 	}
-	for i, w := range t.wheels {
-		if w == nil {
-			continue
-		}
-		if !w.Read(wheel.FlangeThickness).Measured() {
-			if thin.unread&interaction.WheelMask(wheel.FlangeThickness) == 0 {
-				thin = t.fits[wornEnd]
-				thin.unread |= interaction.WheelMask(wheel.FlangeThickness)
-			}
-			thin.flange[i] = rules.Value("unread_thickness")
-			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
-			t.notes = append(t.notes, "flange_thickness of "+w.Position.String()+" not read: tried as new and as unread_thickness")
-		}
-	}
-	if thin.unread != 0 {
-		t.fits = append(t.fits, thin)
-	}
+	thin := c.thinEnds(t)
+	t.fits = append(t.fits, c.flangeCorners(t, thin)...)
 	if t.car.GrossLb == 0 && t.car.ID != "" {
 		light := t.fits[wornEnd]
 		light.gross, light.light = emptyWeight, true
@@ -86,11 +74,100 @@ func (c *Computer) fit(t *truckJob) {
 		if w == nil {
 			continue
 		}
-		if _, aside, err := c.wornShape(t.designs[i], t.shapeReadings(&t.fits[written], i, t.level[written])); err == nil && len(aside) > 0 {
+		if _, aside, err := c.wornShape(t.fits[written].designs[i], t.shapeReadings(&t.fits[written], i, t.level[written])); err == nil && len(aside) > 0 {
 			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside", named(aside), w.Position))
 		}
 	}
 }
+
+// thinEnds are the flanges of the worn end, one that was not read as thin as unread_thickness.
+func (c *Computer) thinEnds(t *truckJob) fit {
+	thin := t.fits[wornEnd]
+	for i, w := range t.wheels {
+		if w != nil && !w.Read(wheel.FlangeThickness).Measured() {
+			thin.flange[i] = c.Rules.Value("unread_thickness")
+			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
+			t.notes = append(t.notes, "flange_thickness of "+w.Position.String()+" not read: tried as new and as unread_thickness")
+		}
+	}
+	return thin
+}
+
+// flangeCorners are the flanges that were not read, or read as a range or by a bound, each at
+// its ends while the others are at theirs: an axle with thin flanges before one with thick ones
+// runs otherwise than a truck whose flanges are alike.
+func (c *Computer) flangeCorners(t *truckJob, thin fit) (out []fit) {
+	open := 0
+	for _, w := range t.wheels {
+		if w != nil && openFlange(w) {
+			open++
+		}
+	}
+	// with is a fit with the open flanges among some wheels as they are in another.
+	with := func(of, as fit, among ...int) {
+		for _, i := range among {
+			if w := t.wheels[i]; w != nil && openFlange(w) {
+				of.flange[i], of.thickness[i], of.designs[i] = as.flange[i], as.thickness[i], as.designs[i]
+				of.unread |= interaction.WheelMask(wheel.FlangeThickness)
+			}
+		}
+		if !slices.Contains(out, of) && !slices.Contains(t.fits, of) {
+			out = append(out, of)
+		}
+	}
+	thick := t.fits[newEnd]
+	with(t.fits[wornEnd], thin, 0, 1, 2, 3)
+	with(t.fits[wornEnd], thick, 0, 1, 2, 3)
+	switch open {
+	case 0:
+	case 1:
+		with(t.fits[written], thin, 0, 1, 2, 3)
+		with(t.fits[written], thick, 0, 1, 2, 3)
+	case 2:
+		for i := range t.wheels {
+			with(thin, thick, i)
+			with(thick, thin, i)
+		}
+	default: // by axle
+		with(thin, thick, 0, 1)
+		with(thin, thick, 2, 3)
+	}
+	return out
+}
+
+// openFlange reports whether a flange's thickness has no figure of its own.
+func openFlange(w *wheel.Wheel) bool {
+	return !pointed(w.Read(wheel.FlangeThickness))
+}
+
+// thickDesign is the design of a wheel at the thick end of its flange: where the sheet names
+// none, the thinnest reference design that is made so thick; of a flange that was not read the
+// thickest. thin is the one at the thin end.
+func (c *Computer) thickDesign(w *wheel.Wheel, thin *wheelshape.Shape) *wheelshape.Shape {
+	if w.Design != "" {
+		return thin
+	}
+	r := w.Read(wheel.FlangeThickness)
+	if !r.Measured() {
+		if s, err := c.thickest(); err == nil {
+			return s
+		}
+		return thin
+	}
+	name, err := wheel.DesignOfFlange(c.data, r.Hi-overDesign)
+	if err != nil {
+		return thin
+	}
+	s, err := c.design(name)
+	if err != nil {
+		return thin
+	}
+	return s
+}
+
+// overDesign is by how much in mm a new flange may be thicker than its design: narrow ones are
+// made to 1-7/32.
+const overDesign = measure.MMPerInch / 16
 
 // narrowRim is how narrow in mm a rim is tried that was not read and whose design is not
 // given (assumed): half an inch less than the usual one.
@@ -145,7 +222,7 @@ const unreadBack = 0.25 * measure.MMPerInch
 
 // What the diameters of an axle's wheels may differ by, mm.
 const (
-	// matesDiffer is tried where one of them was not read or by a bound alone: two tape sizes,
+	// matesDiffer is tried where one of them was not read or by a bound open: two tape sizes,
 	// a quarter inch of circumference, to which an axle is matched when it is mounted (the
 	// figure of 49 CFR 229.73(a) for locomotives, from memory; of cars assumed).
 	matesDiffer = measure.MMPerInch / 4 / math.Pi
@@ -172,7 +249,7 @@ func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
 	}
 }
 
-// sizesRead are the diameters of an axle. One that was not read, or by a bound alone, is
+// sizesRead are the diameters of an axle. One that was not read, or by a bound open, is
 // taken within matesDiffer of the other; where none has a figure, both of one that their
 // bounds leave. Mates that were read farther apart are taken as that far apart, since nobody who
 // reads them may come off worse than one who does not: what is beyond is a fault of its own,

@@ -48,6 +48,7 @@ type truckJob struct {
 // fit is a truck's wheels but for their hollow, at one end of its readings.
 type fit struct {
 	end       int
+	designs   [4]*wheelshape.Shape
 	thickness [4]measure.Reading // of the shapes
 	flange    [4]float64         // as read, mm; 0: that of the shapes
 	rim       [4]float64         // mm; 0: that of the shapes

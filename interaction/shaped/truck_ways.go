@@ -46,11 +46,11 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 		if w.rightHigh {
 			high, low = low, high
 		}
-		near, _, err := c.wornShape(t.designs[high], t.shapeReadings(f, high, at.level))
+		near, _, err := c.wornShape(f.designs[high], t.shapeReadings(f, high, at.level))
 		if err != nil {
 			return contact.Axle{}, err
 		}
-		far, _, err := c.wornShape(t.designs[low], t.shapeReadings(f, low, at.level))
+		far, _, err := c.wornShape(f.designs[low], t.shapeReadings(f, low, at.level))
 		r.Flange[k], r.Rim[k] = f.flange[high], f.rim[low]
 		if r.Flange[k] == 0 {
 			r.Flange[k] = c.flangeThickness(near)
