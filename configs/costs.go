@@ -66,7 +66,8 @@ func (m *Mapping) Amount(key string, digits int, unit string) (n int64, ok bool)
 func (d *Data) loadCosts(m *Mapping) {
 	d.Currency = m.Need("currency")
 	for _, c := range m.List("costs") {
-		x := Cost{Name: c.Need("name"), Crew: c.Need("crew"), Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c)}
+		x := Cost{Name: c.Need("name"), Crew: c.Need("crew"), Meaning: c.Need("meaning"), Source: c.Need("source"),
+			Kind: kindOf(c)}
 		c.Need("value")
 		x.Cents, _ = c.Amount("value", 2, "currency")
 		c.Need("crew_days")

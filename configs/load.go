@@ -213,8 +213,10 @@ func (b *boundsFile) load(m *Mapping) {
 	m.Need("kind")
 	for _, c := range m.List("columns") {
 		unit := unitOf(c, "unit")
-		s := measure.Spec{Column: c.Need("column"), Unit: unit, Lo: c.needLength("low", unit), Hi: c.needLength("high", unit)}
-		for key, into := range map[string]*float64{"floor": &s.Floor, "nominal": &s.Nominal, "least_made": &s.LeastMade, "most_made": &s.MostMade,
+		s := measure.Spec{Column: c.Need("column"), Unit: unit, Lo: c.needLength("low", unit),
+			Hi: c.needLength("high", unit)}
+		for key, into := range map[string]*float64{"floor": &s.Floor, "nominal": &s.Nominal, "least_made": &s.LeastMade,
+			"most_made":   &s.MostMade,
 			"most_narrow": &s.MostNarrow, "narrow_over": &s.NarrowOver} {
 			if r, ok := c.Length(key, exact(unit)); ok {
 				*into = r.As
@@ -245,7 +247,8 @@ func (d *Data) loadSettings(m *Mapping) {
 			continue
 		}
 		unit := unitOf(c, "unit")
-		s := Setting{Name: c.Need("name"), Unit: c.Text("unit"), Value: c.needLength("value", unit), Written: c.Text("value"),
+		s := Setting{Name: c.Need("name"), Unit: c.Text("unit"), Value: c.needLength("value", unit),
+			Written: c.Text("value"),
 			Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c),
 			Low: c.needLength("low", unit), High: c.needLength("high", unit)}
 		d.Settings = append(d.Settings, s)
@@ -282,7 +285,8 @@ func (s Setting) Read(m *Mapping) (given Setting, ok bool) {
 	}
 	word, ok := measure.Canonical(strings.TrimSpace(m.Text(s.Name)), s.Words)
 	if !ok {
-		m.Fail(s.Name, fmt.Sprintf("%q is not known here", measure.Short(m.Text(s.Name))), "one of "+strings.Join(s.Words, ", "))
+		m.Fail(s.Name, fmt.Sprintf("%q is not known here", measure.Short(m.Text(s.Name))), "one of "+
+			strings.Join(s.Words, ", "))
 		return s, false
 	}
 	s.Value, s.Written, s.Given = float64(slices.Index(s.Words, word)), word, true
@@ -337,9 +341,11 @@ func (d *Data) loadSections(m *Mapping) {
 	kindOf(m)
 	for _, c := range m.List("sections") {
 		d.Sections = append(d.Sections, Section{Name: c.Need("name"),
-			Height: c.needLength("height", measure.Inches), Base: c.needLength("base", measure.Inches), Web: c.needLength("web", measure.Inches),
-			HeadWidth: c.needLength("head_width", measure.Inches), HeadDepth: c.needLength("head_depth", measure.Inches),
-			Source: c.Need("source"), Sure: c.Need("sure"), Written: c.Text("head_depth")})
+			Height: c.needLength("height", measure.Inches), Base: c.needLength("base", measure.Inches),
+			Web:       c.needLength("web", measure.Inches),
+			HeadWidth: c.needLength("head_width", measure.Inches),
+			HeadDepth: c.needLength("head_depth", measure.Inches),
+			Source:    c.Need("source"), Sure: c.Need("sure"), Written: c.Text("head_depth")})
 		c.Done()
 	}
 	m.Done()
@@ -348,8 +354,10 @@ func (d *Data) loadSections(m *Mapping) {
 func (d *Data) loadDesigns(m *Mapping) {
 	for _, c := range m.List("designs") {
 		d.Designs = append(d.Designs, Design{Name: c.Need("name"),
-			FlangeHeight: c.needLength("flange_height", measure.Inches), FlangeThickness: c.needLength("flange_thickness", measure.Inches),
-			RimWidth: c.needLength("rim_width", measure.Inches), BackToBack: c.needLength("back_to_back", measure.Inches),
+			FlangeHeight:    c.needLength("flange_height", measure.Inches),
+			FlangeThickness: c.needLength("flange_thickness", measure.Inches),
+			RimWidth:        c.needLength("rim_width", measure.Inches), BackToBack: c.needLength("back_to_back",
+				measure.Inches),
 			Reference: c.Text("reference") == "yes", Source: c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")})
 		if flange := c.Text("flange"); slices.Contains(Flanges(), flange) {
 			d.Designs[len(d.Designs)-1].Flange = flange
@@ -359,8 +367,10 @@ func (d *Data) loadDesigns(m *Mapping) {
 		c.Done()
 	}
 	for _, c := range m.List("worn") {
-		w := Worn{Name: c.Need("name"), FlangeHeight: c.needLength("flange_height", measure.Inches), FlangeThickness: c.needLength("flange_thickness", measure.Inches),
-			VerticalFlange: c.needLength("vertical_flange", measure.Inches), TreadHollow: c.needLength("tread_hollow", measure.Millimetres), Source: c.Need("source"), Kind: kindOf(c)}
+		w := Worn{Name: c.Need("name"), FlangeHeight: c.needLength("flange_height", measure.Inches),
+			FlangeThickness: c.needLength("flange_thickness", measure.Inches),
+			VerticalFlange:  c.needLength("vertical_flange", measure.Inches), TreadHollow: c.needLength("tread_hollow",
+				measure.Millimetres), Source: c.Need("source"), Kind: kindOf(c)}
 		var known bool
 		if w.Design, known = d.Design(c.Need("design")); !known {
 			c.Fail("design", "no such design", strings.Join(d.DesignNames(), ", "))

@@ -9,6 +9,7 @@ func TestBuiltInDataLoads(t *testing.T) {
 		t.Fatal(err)
 	}
 	if len(d.Sections) < 6 || len(d.Designs) < 2 || len(d.Settings) < 15 {
-		t.Errorf("too little was read: %d sections, %d designs, %d settings", len(d.Sections), len(d.Designs), len(d.Settings))
+		t.Errorf("too little was read: %d sections, %d designs, %d settings", len(d.Sections), len(d.Designs),
+			len(d.Settings))
 	}
 }

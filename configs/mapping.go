@@ -65,7 +65,8 @@ func ParseMapping(file string, data []byte, problems *measure.Problems) *Mapping
 	}
 	var second yaml.Node
 	if err := dec.Decode(&second); err == nil {
-		problems.Add(measure.Place{File: file, Line: second.Line, Col: max(second.Column, 1)}, "", "a second document follows", "one document")
+		problems.Add(measure.Place{File: file, Line: second.Line, Col: max(second.Column, 1)}, "",
+			"a second document follows", "one document")
 		return m
 	} else if !errors.Is(err, io.EOF) {
 		m.syntax(err, data)

@@ -30,7 +30,8 @@ func checkProblems(t *testing.T, ps *measure.Problems, want []string, reason str
 // checkWords: no message shows the insides of the program or of its parser.
 func checkWords(t *testing.T, line string) {
 	t.Helper()
-	for _, inside := range []string{" yaml:", "unmarshal", "!!", "map[", "[]", "interface", "struct", "string", "int64", "float64", "strconv", "%!", "Node"} {
+	for _, inside := range []string{" yaml:", "unmarshal", "!!", "map[", "[]", "interface", "struct", "string", "int64",
+		"float64", "strconv", "%!", "Node"} {
 		if strings.Contains(line, inside) {
 			t.Errorf("the message %q shows the program's insides", line)
 		}
@@ -62,43 +63,72 @@ func TestParseMapping(t *testing.T) {
 		{"nulls", "schema: ~\ndate:\n", "", nil, "as if absent"},
 		{"quoted blank", "date: ''\n", "", nil, "blank"},
 
-		{"not closed list", "schema: [1\ndate: x\n", "", []string{"f.yaml:1:1: file: this is not YAML: did not find expected ',' or ']'"}, "the line it begins in"},
-		{"wrong indent", "schema: 1\n  date: x\n", "", []string{"f.yaml:2:3: file: this is not YAML: mapping values are not allowed"}, "the first character of the line"},
+		{"not closed list", "schema: [1\ndate: x\n", "",
+			[]string{"f.yaml:1:1: file: this is not YAML: did not find expected ',' or ']'"}, "the line it begins in"},
+		{"wrong indent", "schema: 1\n  date: x\n", "",
+			[]string{"f.yaml:2:3: file: this is not YAML: mapping values are not allowed"},
+			"the first character of the line"},
 		{"tab", "schema: 1\n\tdate: x\n", "", []string{"f.yaml:2:2: file: this is not YAML: "}, "tabs do not indent"},
-		{"colon missing", "schema: 1\ndate x\nlimits: y\n", "", []string{"f.yaml:2:1: file: this is not YAML: could not find expected ':'"}, "the line without a colon"},
-		{"list in place of a mapping", "- 1\n", "", []string{"f.yaml:1:1: file: this is not a list of keys and values"}, "a list"},
-		{"word in place of a mapping", "\n  federal\n", "", []string{"f.yaml:2:3: file: this is not a list of keys and values"}, "a word"},
-		{"list in place of a value", "date: [1, 2]\n", "", []string{"f.yaml:1:7: date: this is not a single value"}, "at the list"},
-		{"mapping in place of a value", "date:\n  a: 1\n", "", []string{"f.yaml:2:3: date: this is not a single value"}, "at the mapping"},
-		{"unknown key", "dat: x\n", "", []string{`f.yaml:1:1: dat: there is no such key (did you mean "date"?)`}, "with a hint"},
-		{"unknown key, nothing near", "schema: 1\nweather: x\n", "", []string{"f.yaml:2:1: weather: there is no such key (one of date, schema)"}, "with the list"},
-		{"doubled key", "date: x\nschema: 1\ndate: y\n", "x", []string{"f.yaml:3:1: date: the key stands twice"}, "at the second"},
-		{"doubled key, quoted", "date: x\n\"date\": y\n", "x", []string{"f.yaml:2:1: date: the key stands twice"}, "quotes change no key"},
-		{"alias", "schema: &a 1\ndate: *a\n", "", []string{"f.yaml:1:9: schema: anchors are not taken", "f.yaml:2:7: date: aliases are not taken"}, "both, at their places"},
-		{"unknown alias", "date: *a\n", "", []string{"f.yaml:1:1: file: this is not YAML: unknown anchor"}, "nothing to repeat"},
-		{"anchor on nothing", "date: &a\n", "", []string{"f.yaml:1:7: date: anchors are not taken"}, "not passed over as absent"},
+		{"colon missing", "schema: 1\ndate x\nlimits: y\n", "",
+			[]string{"f.yaml:2:1: file: this is not YAML: could not find expected ':'"}, "the line without a colon"},
+		{"list in place of a mapping", "- 1\n", "", []string{"f.yaml:1:1: file: this is not a list of keys and values"},
+			"a list"},
+		{"word in place of a mapping", "\n  federal\n", "",
+			[]string{"f.yaml:2:3: file: this is not a list of keys and values"}, "a word"},
+		{"list in place of a value", "date: [1, 2]\n", "", []string{"f.yaml:1:7: date: this is not a single value"},
+			"at the list"},
+		{"mapping in place of a value", "date:\n  a: 1\n", "", []string{"f.yaml:2:3: date: this is not a single value"},
+			"at the mapping"},
+		{"unknown key", "dat: x\n", "", []string{`f.yaml:1:1: dat: there is no such key (did you mean "date"?)`},
+			"with a hint"},
+		{"unknown key, nothing near", "schema: 1\nweather: x\n", "",
+			[]string{"f.yaml:2:1: weather: there is no such key (one of date, schema)"}, "with the list"},
+		{"doubled key", "date: x\nschema: 1\ndate: y\n", "x", []string{"f.yaml:3:1: date: the key stands twice"},
+			"at the second"},
+		{"doubled key, quoted", "date: x\n\"date\": y\n", "x", []string{"f.yaml:2:1: date: the key stands twice"},
+			"quotes change no key"},
+		{"alias", "schema: &a 1\ndate: *a\n", "", []string{"f.yaml:1:9: schema: anchors are not taken",
+			"f.yaml:2:7: date: aliases are not taken"}, "both, at their places"},
+		{"unknown alias", "date: *a\n", "", []string{"f.yaml:1:1: file: this is not YAML: unknown anchor"},
+			"nothing to repeat"},
+		{"anchor on nothing", "date: &a\n", "", []string{"f.yaml:1:7: date: anchors are not taken"},
+			"not passed over as absent"},
 		{"anchor on the file", "&a\ndate: x\n", "", []string{"anchors are not taken"}, "the whole mapping"},
-		{"anchor deep inside", "limits: [{x: [&a y]}]\n", "", []string{"f.yaml:1:1: limits: there is no such key", "f.yaml:1:15: x: anchors are not taken"}, "wherever it stands"},
+		{"anchor deep inside", "limits: [{x: [&a y]}]\n", "", []string{"f.yaml:1:1: limits: there is no such key",
+			"f.yaml:1:15: x: anchors are not taken"}, "wherever it stands"},
 		{"tag", "date: !!str 5\n", "", []string{"f.yaml:1:7: date: tags are not taken"}, "a tag"},
-		{"null tag", "date: !!null 5\n", "", []string{"f.yaml:1:7: date: tags are not taken"}, "a value must not vanish"},
+		{"null tag", "date: !!null 5\n", "", []string{"f.yaml:1:7: date: tags are not taken"},
+			"a value must not vanish"},
 		{"own tag", "date: !x 5\n", "", []string{"f.yaml:1:7: date: tags are not taken"}, "a tag"},
 		{"tag on a key", "!!str date: x\n", "", []string{"f.yaml:1:1: file: tags are not taken"}, "at the key"},
 		{"merge key", "<<: {date: x}\n", "", []string{"f.yaml:1:1: <<: there is no such key"}, "nothing is merged"},
-		{"merge key with an alias", "schema: &a {date: x}\n<<: *a\n", "", []string{"schema: anchors are not taken", "f.yaml:2:1: <<: there is no such key", "f.yaml:2:5: <<: aliases are not taken"}, "nothing is merged"},
-		{"key that is a list", "? [a]\n: x\n", "", []string{"f.yaml:1:3: file: a key that is not a word"}, "at the key"},
-		{"second document", "date: x\n---\ndate: y\n", "", []string{"f.yaml:2:1: file: a second document follows (one document)"}, "which one counts?"},
+		{"merge key with an alias", "schema: &a {date: x}\n<<: *a\n", "", []string{"schema: anchors are not taken",
+			"f.yaml:2:1: <<: there is no such key", "f.yaml:2:5: <<: aliases are not taken"}, "nothing is merged"},
+		{"key that is a list", "? [a]\n: x\n", "", []string{"f.yaml:1:3: file: a key that is not a word"},
+			"at the key"},
+		{"second document", "date: x\n---\ndate: y\n", "",
+			[]string{"f.yaml:2:1: file: a second document follows (one document)"}, "which one counts?"},
 		{"broken second document", "date: x\n---\n[\n", "", []string{"this is not YAML"}, "not passed over"},
-		{"not UTF-8", "schema: 1\ndate: ½\xe9\n", "", []string{"f.yaml:2:8: file: bytes that are not UTF-8 text (save the file as UTF-8)"}, "at the character"},
-		{"UTF-16", "\xff\xfed\x00", "", []string{"f.yaml:1:1: file: bytes that are not UTF-8 text"}, "another encoding"},
+		{"not UTF-8", "schema: 1\ndate: ½\xe9\n", "",
+			[]string{"f.yaml:2:8: file: bytes that are not UTF-8 text (save the file as UTF-8)"}, "at the character"},
+		{"UTF-16", "\xff\xfed\x00", "", []string{"f.yaml:1:1: file: bytes that are not UTF-8 text"},
+			"another encoding"},
 		{"NUL", "date: \x00\n", "", []string{"f.yaml:1:7: file: a control character"}, "no text file"},
-		{"control character behind a BOM", "\ufeffdate: \x07\n", "", []string{"f.yaml:1:7: file: a control character"}, "the mark is no character"},
-		{"bare carriage return", "schema: 1\rdate: x\n", "", []string{"f.yaml:1:10: file: a line break other than a line feed"}, "lines would be counted in two ways"},
+		{"control character behind a BOM", "\ufeffdate: \x07\n", "", []string{"f.yaml:1:7: file: a control character"},
+			"the mark is no character"},
+		{"bare carriage return", "schema: 1\rdate: x\n", "",
+			[]string{"f.yaml:1:10: file: a line break other than a line feed"}, "lines would be counted in two ways"},
 		{"carriage return at the end", "date: x\r", "x", nil, "half a CRLF"},
-		{"line separator", "date: ½\u2028schema: 1\n", "", []string{"f.yaml:1:8: file: a line break other than a line feed"}, "a sign of word processors"},
-		{"nesting bomb", strings.Repeat("[", 50000), "", []string{"this is not YAML: exceeded max depth"}, "refused, not followed"},
-		{"nested mappings", strings.Repeat("{a: ", 50000), "", []string{"this is not YAML: exceeded max depth"}, "refused, not followed"},
-		{"too large", "#" + strings.Repeat("x", maxYAML), "", []string{"f.yaml:1:1: file: the file is too large"}, "not parsed at all"},
-		{"long unknown key", strings.Repeat("k", 900) + ": 1\n", "", []string{strings.Repeat("k", 40) + "...: there is no such key"}, "cut in the message"},
+		{"line separator", "date: ½\u2028schema: 1\n", "",
+			[]string{"f.yaml:1:8: file: a line break other than a line feed"}, "a sign of word processors"},
+		{"nesting bomb", strings.Repeat("[", 50000), "", []string{"this is not YAML: exceeded max depth"},
+			"refused, not followed"},
+		{"nested mappings", strings.Repeat("{a: ", 50000), "", []string{"this is not YAML: exceeded max depth"},
+			"refused, not followed"},
+		{"too large", "#" + strings.Repeat("x", maxYAML), "", []string{"f.yaml:1:1: file: the file is too large"},
+			"not parsed at all"},
+		{"long unknown key", strings.Repeat("k", 900) + ": 1\n", "",
+			[]string{strings.Repeat("k", 40) + "...: there is no such key"}, "cut in the message"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			var ps measure.Problems
@@ -165,7 +195,8 @@ func TestLength(t *testing.T) {
 		{"decimal", "0.5", 0.5, nil, "one zero before the point is no octal number"},
 		{"millimetres", "25.4 mm", 1, nil, "with a unit"},
 		{"none", "none", 0, nil, "exactly 0"},
-		{"octal", "010", 0, []string{"f.yaml:1:4: x: \"010\" could be an octal number"}, "8 or 10 by the version of YAML"},
+		{"octal", "010", 0, []string{"f.yaml:1:4: x: \"010\" could be an octal number"},
+			"8 or 10 by the version of YAML"},
 		{"quoted leading zero", "'010'", 10, nil, "a quoted text is no octal number"},
 		{"new octal", "0o10", 0, []string{"is not a length"}, "no notation of the trade"},
 		{"hexadecimal", "0x1F", 0, []string{`"0x1F" is not a length`}, "no notation of the trade"},
@@ -192,7 +223,8 @@ func TestLength(t *testing.T) {
 			if wantOK := tc.want == nil && tc.value != "~"; ok != wantOK {
 				t.Errorf("ok is %v; %s", ok, tc.reason)
 			}
-			if ok && (r.Form != measure.Point || r.As < tc.in*measure.MMPerInch-1e-9 || r.As > tc.in*measure.MMPerInch+1e-9) {
+			if ok && (r.Form != measure.Point || r.As < tc.in*measure.MMPerInch-1e-9 || r.As > tc.in*measure.MMPerInch+
+				1e-9) {
 				t.Errorf("%+v, want %v in; %s", r, tc.in, tc.reason)
 			}
 		})
@@ -204,7 +236,8 @@ func TestNested(t *testing.T) {
 	var ps measure.Problems
 	m := ParseMapping("f.yaml", []byte(good), &ps)
 	items := m.Texts("limits")
-	if len(items) != 2 || items[1].Text != "own.yaml" || items[1].Place != (measure.Place{File: "f.yaml", Line: 1, Col: 19}) {
+	if len(items) != 2 || items[1].Text != "own.yaml" ||
+		items[1].Place != (measure.Place{File: "f.yaml", Line: 1, Col: 19}) {
 		t.Errorf("limits are %+v", items)
 	}
 	if sub := m.Sub("reading_error"); sub.Text("gauge") != "1/8" || sub.PlaceOf("gauge").Line != 3 {
@@ -225,11 +258,16 @@ func TestNested(t *testing.T) {
 		reason     string
 	}{
 		{"one in place of a list", "limits: federal\n", nil, "one word is a list of one"},
-		{"mapping in a list of words", "limits: [federal, {a: 1}]\n", []string{"f.yaml:1:19: limits: this is not a single value (a list of single values)"}, "at the entry"},
-		{"value in place of a mapping", "reading_error: 1/8\n", []string{"f.yaml:1:16: reading_error: this is not a list of keys and values"}, "at the value"},
-		{"value in place of a list of mappings", "rules: 5\n", []string{"f.yaml:1:8: rules: this is not a list (a list: lines that begin with -)"}, "at the value"},
-		{"word in a list of mappings", "rules:\n  - a\n  - id: b\n", []string{"f.yaml:2:5: rules: this is not a list of keys and values"}, "at the entry"},
-		{"doubled key below", "reading_error: {gauge: 1, gauge: 2}\n", []string{"f.yaml:1:27: gauge: the key stands twice"}, "at the second"},
+		{"mapping in a list of words", "limits: [federal, {a: 1}]\n",
+			[]string{"f.yaml:1:19: limits: this is not a single value (a list of single values)"}, "at the entry"},
+		{"value in place of a mapping", "reading_error: 1/8\n",
+			[]string{"f.yaml:1:16: reading_error: this is not a list of keys and values"}, "at the value"},
+		{"value in place of a list of mappings", "rules: 5\n",
+			[]string{"f.yaml:1:8: rules: this is not a list (a list: lines that begin with -)"}, "at the value"},
+		{"word in a list of mappings", "rules:\n  - a\n  - id: b\n",
+			[]string{"f.yaml:2:5: rules: this is not a list of keys and values"}, "at the entry"},
+		{"doubled key below", "reading_error: {gauge: 1, gauge: 2}\n",
+			[]string{"f.yaml:1:27: gauge: the key stands twice"}, "at the second"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			var ps measure.Problems
@@ -263,7 +301,8 @@ func TestManyKeys(t *testing.T) {
 	m, ps := manyKeys(keys)
 	m.Done()
 	want := fmt.Sprintf("railroad.yaml:%d:1: location 000007: the key stands twice (each key once)", keys+2)
-	if err := ps.Err(); err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "unasked: there is no such key") || ps.Len() != 2 {
+	if err := ps.Err(); err == nil || !strings.Contains(err.Error(), want) ||
+		!strings.Contains(err.Error(), "unasked: there is no such key") || ps.Len() != 2 {
 		t.Errorf("the problems are %.300v", err)
 	}
 }
@@ -285,8 +324,11 @@ func BenchmarkManyKeys(b *testing.B) {
 // of the parser's insides.
 func FuzzParseMapping(f *testing.F) {
 	for _, s := range []string{
-		"", "schema: 1\nlimits: [federal]\n", "a: &x 1\nb: *x\n", "a: !!null 1\n", "<<: {a: 1}\n", "a: 1\n---\nb: 2\n", "- 1\n", "? [1]\n: 2\n", "\ufeffa: 1\r\n",
-		"a: [1\n", "\ta: 1\n", "a: |\n x\n", "a: >-\n x\n", "%YAML 1.1\n---\na: 1\n", "a: \"\\u00bd\"\n", "[[[[", "{a: {a: {a: ", "a: 010\n", "&a\n", "*a", "rules:\n - id: x\n   condemns: {op: '<', value: 1}\n", "\xff", "a: \x00", "\r\r00", "! a: b", "a: # c\n  # d\n  - e # f\n",
+		"", "schema: 1\nlimits: [federal]\n", "a: &x 1\nb: *x\n", "a: !!null 1\n", "<<: {a: 1}\n", "a: 1\n---\nb: 2\n",
+		"- 1\n", "? [1]\n: 2\n", "\ufeffa: 1\r\n",
+		"a: [1\n", "\ta: 1\n", "a: |\n x\n", "a: >-\n x\n", "%YAML 1.1\n---\na: 1\n", "a: \"\\u00bd\"\n", "[[[[",
+		"{a: {a: {a: ", "a: 010\n", "&a\n", "*a", "rules:\n - id: x\n   condemns: {op: '<', value: 1}\n", "\xff",
+		"a: \x00", "\r\r00", "! a: b", "a: # c\n  # d\n  - e # f\n",
 	} {
 		f.Add([]byte(s))
 	}

@@ -24,7 +24,8 @@ func (c Constant) Text() string {
 
 // Setting is the constant as a setting that no railroad changes.
 func (c Constant) Setting() Setting {
-	return Setting{Name: c.Name, Unit: c.Unit, Value: c.Value, Written: c.Written, Meaning: c.Meaning, Source: c.Source, Kind: c.Kind, Fixed: true}
+	return Setting{Name: c.Name, Unit: c.Unit, Value: c.Value, Written: c.Written, Meaning: c.Meaning, Source: c.Source,
+		Kind: c.Kind, Fixed: true}
 }
 
 // TrackSupport is the track under one wheel: equivalent mass in kg, damping in N s/m,
@@ -60,7 +61,8 @@ func (d *Data) LoadPassage() (*Passage, error) {
 	p := &Passage{}
 	err := readBuiltIn("passage.yaml", func(m *Mapping) {
 		for _, c := range m.List("settings") {
-			k := Constant{Name: c.Need("name"), Unit: c.Need("unit"), Written: c.Need("value"), Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c)}
+			k := Constant{Name: c.Need("name"), Unit: c.Need("unit"), Written: c.Need("value"),
+				Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c)}
 			switch k.Unit {
 			case "in":
 				k.Value = c.needLength("value", measure.Inches)
@@ -75,14 +77,17 @@ func (d *Data) LoadPassage() (*Passage, error) {
 			c.Done()
 		}
 		for _, c := range m.List("supports") {
-			p.Supports = append(p.Supports, TrackSupport{Name: c.Need("name"), Mass: c.number("mass_kg"), Damping: c.number("damping_Ns_m"),
+			p.Supports = append(p.Supports, TrackSupport{Name: c.Need("name"), Mass: c.number("mass_kg"),
+				Damping:   c.number("damping_Ns_m"),
 				Stiffness: c.number("stiffness_N_m"), Source: c.Need("source"), Kind: kindOf(c)})
 			c.Done()
 		}
 		for _, c := range m.List("details") {
-			s := SwitchDetail{Name: c.Need("name"), Recess: c.needLength("recess", measure.Inches), Source: c.Need("source"), Kind: kindOf(c)}
+			s := SwitchDetail{Name: c.Need("name"), Recess: c.needLength("recess", measure.Inches),
+				Source: c.Need("source"), Kind: kindOf(c)}
 			for _, at := range c.List("stations") {
-				s.Stations = append(s.Stations, PointStation{at.needLength("at", measure.Inches), at.needLength("down", measure.Inches), at.needLength("thick", measure.Inches)})
+				s.Stations = append(s.Stations, PointStation{at.needLength("at", measure.Inches),
+					at.needLength("down", measure.Inches), at.needLength("thick", measure.Inches)})
 				at.Done()
 			}
 			p.Details = append(p.Details, s)

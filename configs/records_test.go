@@ -21,7 +21,8 @@ func TestEveryRecordHasSourceAndKind(t *testing.T) {
 		t.Fatal(err)
 	}
 	names = append(names, more...)
-	for _, want := range []string{"bounds.yaml", "settings.yaml", "rails.yaml", "wheels.yaml", "asdesigned.yaml", "limits/federal.yaml", "limits/early-warning.yaml", "limits/interchange.yaml", "limits/yard-practice.yaml"} {
+	for _, want := range []string{"bounds.yaml", "settings.yaml", "rails.yaml", "wheels.yaml", "asdesigned.yaml",
+		"limits/federal.yaml", "limits/early-warning.yaml", "limits/interchange.yaml", "limits/yard-practice.yaml"} {
 		if !strings.Contains(" "+strings.Join(names, " ")+" ", " "+want+" ") {
 			t.Errorf("%s is not built in", want)
 		}
@@ -37,7 +38,8 @@ func TestEveryRecordHasSourceAndKind(t *testing.T) {
 				t.Fatal(err)
 			}
 			n := 0
-			for _, key := range []string{"columns", "settings", "sections", "designs", "features", "rules", "wheels", "rails", "costs", "severities", "levels", "cells", "shares", "supports", "details"} {
+			for _, key := range []string{"columns", "settings", "sections", "designs", "features", "rules", "wheels",
+				"rails", "costs", "severities", "levels", "cells", "shares", "supports", "details"} {
 				for _, rec := range recordsOf(doc[key]) {
 					n++
 					source, kind := textOf(rec, "source", doc), textOf(rec, "kind", doc)
@@ -100,7 +102,8 @@ func TestFiguresFromMemorySaySo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	notRead := []string{"213.13-", "213.59", "213.109(e)", "213.113", "213.115", "213.141", "215.103(", "229.73(a)", "229.73(b)", "229.73(c)-most-narrow", "229.75(h)", "229.75(i)"}
+	notRead := []string{"213.13-", "213.59", "213.109(e)", "213.113", "213.115", "213.141", "215.103(", "229.73(a)",
+		"229.73(b)", "229.73(c)-most-narrow", "229.75(h)", "229.75(i)"}
 	found := map[string]bool{}
 	for _, r := range d.Sets["federal"].Rules {
 		for _, prefix := range notRead {
@@ -147,7 +150,8 @@ func TestEditionsSayTheDay(t *testing.T) {
 	for name, set := range d.Sets {
 		for _, r := range set.Rules {
 			said := false
-			for _, words := range []string{"read 2026-", "day of reading is not known", "not read in any edition", "no document", "without a date", "verified in June 2026"} {
+			for _, words := range []string{"read 2026-", "day of reading is not known", "not read in any edition",
+				"no document", "without a date", "verified in June 2026"} {
 				said = said || strings.Contains(r.Edition, words)
 			}
 			if !said {

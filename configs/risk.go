@@ -64,11 +64,13 @@ func LoadRisk() (*Risk, error) {
 			return float64(v) / 1000
 		}
 		for _, c := range m.List("severities") {
-			r.Severities = append(r.Severities, Severity{Check: c.Need("check"), Name: c.Need("name"), Source: c.Need("source"), Kind: kindOf(c), Number: int(number(c, "severity"))})
+			r.Severities = append(r.Severities, Severity{Check: c.Need("check"), Name: c.Need("name"),
+				Source: c.Need("source"), Kind: kindOf(c), Number: int(number(c, "severity"))})
 			c.Done()
 		}
 		for _, c := range m.List("levels") {
-			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Name: c.Need("name"), Source: c.Need("source"), Kind: kindOf(c), Passes: number(c, "passes")})
+			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Name: c.Need("name"), Source: c.Need("source"),
+				Kind: kindOf(c), Passes: number(c, "passes")})
 			c.Done()
 		}
 		for _, c := range m.List("cells") {
@@ -81,7 +83,8 @@ func LoadRisk() (*Risk, error) {
 		}
 		for _, c := range m.List("shares") {
 			kindOf(c)
-			r.Shares = append(r.Shares, Share{What: c.Need("what"), Percent: number(c, "percent"), Source: c.Need("source")})
+			r.Shares = append(r.Shares, Share{What: c.Need("what"), Percent: number(c, "percent"),
+				Source: c.Need("source")})
 			c.Done()
 		}
 		m.Done()

@@ -24,7 +24,8 @@ func TestRiskLevels(t *testing.T) {
 		{"below a month", 11, "D", [4]string{"Serious", "Medium", "Medium", "Low"}, "below C"},
 		{"once a year", 1, "D", [4]string{"Serious", "Medium", "Medium", "Low"}, "at the threshold"},
 		{"seldom", 0.2, "E", [4]string{"Medium", "Medium", "Medium", "Low"}, "below D"},
-		{"hardly", 0, "E", [4]string{"Medium", "Medium", "Medium", "Low"}, "the least there is: the level of a hazard that is gone is left out"},
+		{"hardly", 0, "E", [4]string{"Medium", "Medium", "Medium", "Low"},
+			"the least there is: the level of a hazard that is gone is left out"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

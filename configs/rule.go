@@ -92,7 +92,8 @@ func QuantityUnit(quantity string) (unit string, ok bool) {
 		return "ft", true
 	case "degree":
 		return "deg", true
-	case "nominal_diameter", "nominal_diameter_most", "back_to_back_variation", "diameter_difference", "truck_diameter_difference", "unbalance":
+	case "nominal_diameter", "nominal_diameter_most", "back_to_back_variation", "diameter_difference",
+		"truck_diameter_difference", "unbalance":
 		return "in", true
 	}
 	spec, ok := bounds().columns[quantity]
@@ -131,7 +132,8 @@ func ParseSet(m *Mapping, name string, problems *measure.Problems) Set {
 			r.Edition = text
 		}
 		if first, twice := seen[r.ID]; twice && r.ID != "" {
-			c.Fail("id", fmt.Sprintf("rule %q stands twice", r.ID), "each id once; the first stands in line "+strconv.Itoa(first.Line))
+			c.Fail("id", fmt.Sprintf("rule %q stands twice", r.ID), "each id once; the first stands in line "+
+				strconv.Itoa(first.Line))
 		}
 		seen[r.ID] = r.Place
 		set.Rules = append(set.Rules, r)
@@ -144,7 +146,8 @@ func words(c *Mapping, key string, allowed ...string) []string {
 	var out []string
 	for _, it := range c.Texts(key) {
 		if !slices.Contains(allowed, it.Text) {
-			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", measure.Short(it.Text)), "one of "+strings.Join(allowed, ", "))
+			c.problems.Add(it.Place, key, fmt.Sprintf("%q is not known here", measure.Short(it.Text)), "one of "+
+				strings.Join(allowed, ", "))
 			continue
 		}
 		out = append(out, it.Text)
@@ -192,12 +195,15 @@ func Flanges() []string { return []string{"narrow", "wide"} }
 func Trains() []string { return []string{"freight", "passenger"} }
 
 func parseRule(c *Mapping, set string) Rule {
-	r := Rule{ID: c.Need("id"), Set: set, Subject: c.Need("subject"), Action: c.Need("action"), Source: c.Need("source"),
-		Kind: kindOf(c), Sure: c.Text("sure"), Edition: c.Text("edition"), Tell: c.Text("tell"), Note: c.Text("note"), Place: c.PlaceOf("id")}
+	r := Rule{ID: c.Need("id"), Set: set, Subject: c.Need("subject"), Action: c.Need("action"),
+		Source: c.Need("source"),
+		Kind:   kindOf(c), Sure: c.Text("sure"), Edition: c.Text("edition"), Tell: c.Text("tell"), Note: c.Text("note"),
+		Place: c.PlaceOf("id")}
 	switch r.Subject {
 	case "wheel", "axle", "truck", "frog", "switch", "curve", "joint", "spot", "":
 	default:
-		c.Fail("subject", fmt.Sprintf("%q is not a subject", measure.Short(r.Subject)), "wheel, axle, truck, frog, switch, curve, joint or spot")
+		c.Fail("subject", fmt.Sprintf("%q is not a subject", measure.Short(r.Subject)),
+			"wheel, axle, truck, frog, switch, curve, joint or spot")
 	}
 	when := c.Sub("when")
 	r.Classes = words(when, "class", TrackClasses()...)
@@ -244,7 +250,8 @@ func (set Set) CheckReadings(readable func(subject string) []string, problems *m
 		for _, cond := range r.Condemns {
 			_, quantity := QuantityUnit(cond.Quantity)
 			if quantity && len(known) > 0 && !slices.Contains(known, cond.Quantity) { // else it is reported by itself
-				problems.Add(cond.Place, "quantity", fmt.Sprintf("a %s has no reading %s", r.Subject, cond.Quantity), "one of "+strings.Join(known, ", "))
+				problems.Add(cond.Place, "quantity", fmt.Sprintf("a %s has no reading %s", r.Subject, cond.Quantity),
+					"one of "+strings.Join(known, ", "))
 			}
 		}
 	}
@@ -290,7 +297,8 @@ func parseCondition(c *Mapping, quantity string, named *Mapping) Condition {
 	unit, ok := QuantityUnit(quantity)
 	if !ok {
 		if quantity != "" {
-			named.Fail("quantity", fmt.Sprintf("%q is not a quantity that the sheets hold", measure.Short(quantity)), "a column of the sheets")
+			named.Fail("quantity", fmt.Sprintf("%q is not a quantity that the sheets hold", measure.Short(quantity)),
+				"a column of the sheets")
 		}
 		unit = "in"
 	}

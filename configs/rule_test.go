@@ -40,13 +40,15 @@ func TestParseSet(t *testing.T) {
 		t.Fatalf("%+v", set)
 	}
 	r := set.Rules[0]
-	if r.ID != "ours-1" || r.Subject != "frog" || strings.Join(r.Classes, " ") != "1 2" || strings.Join(r.NotTypes, " ") != "spring" || r.Reminder {
+	if r.ID != "ours-1" || r.Subject != "frog" || strings.Join(r.Classes, " ") != "1 2" ||
+		strings.Join(r.NotTypes, " ") != "spring" || r.Reminder {
 		t.Errorf("%+v", r)
 	}
 	if len(r.Condemns) != 2 {
 		t.Fatalf("%d conditions", len(r.Condemns))
 	}
-	if c := r.Condemns[0]; c.Quantity != "flangeway_depth" || c.Op != "<" || math.Abs(c.Value-1.5*measure.MMPerInch) > 1e-9 || c.Written != "1-1/2 in" {
+	if c := r.Condemns[0]; c.Quantity != "flangeway_depth" || c.Op != "<" ||
+		math.Abs(c.Value-1.5*measure.MMPerInch) > 1e-9 || c.Written != "1-1/2 in" {
 		t.Errorf("%+v", c)
 	}
 	if c := r.Condemns[1]; c.Quantity != "speed_mph" || c.Op != ">" || c.Value != 5 || c.Written != "5 mph" {
@@ -66,7 +68,8 @@ func TestRuleValuesAndUnits(t *testing.T) {
 		reason                         string
 	}{
 		{"inches", "frog", "gauge", "57-3/4", 57.75 * measure.MMPerInch, "57-3/4 in", "a length is inches"},
-		{"feet and inches", "frog", "gauge", `4' 9-3/4"`, 57.75 * measure.MMPerInch, "57-3/4 in", "as the rule writes it"},
+		{"feet and inches", "frog", "gauge", `4' 9-3/4"`, 57.75 * measure.MMPerInch, "57-3/4 in",
+			"as the rule writes it"},
 		{"negative", "curve", "elevation", "-1-3/4", -1.75 * measure.MMPerInch, "-1-3/4 in", "reverse elevation"},
 		{"hollow in mm", "wheel", "tread_hollow", "4", 4, "4 mm", "hollow is mm"},
 		{"hollow in inches", "wheel", "tread_hollow", `5/16"`, 0.3125 * measure.MMPerInch, `5/16"`, "with its mark"},
@@ -75,8 +78,10 @@ func TestRuleValuesAndUnits(t *testing.T) {
 		{"angle", "switch", "face_angle", "60", 60, "60 deg", "degrees"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			text := strings.NewReplacer("SUBJECT", tt.subject, "QUANTITY", tt.quantity, "VALUE", strings.ReplaceAll(tt.value, "'", "''")).Replace(
-				"rules:\n  - {id: x, subject: SUBJECT, quantity: QUANTITY, condemns: {op: '>', value: 'VALUE'}, action: a, source: s, kind: practice}\n")
+			text := strings.NewReplacer("SUBJECT", tt.subject, "QUANTITY", tt.quantity, "VALUE",
+				strings.ReplaceAll(tt.value, "'", "''")).Replace(
+				"rules:\n  - {id: x, subject: SUBJECT, quantity: QUANTITY, condemns: {op: '>', value: 'VALUE'}, " +
+					"action: a, source: s, kind: practice}\n")
 			set, err := parseText([]byte(text))
 			if err != nil {
 				t.Fatal(err)
@@ -93,7 +98,8 @@ func TestRuleValuesAndUnits(t *testing.T) {
 }
 
 func TestBackToBackIsOfTheAxle(t *testing.T) {
-	set, err := parseText([]byte("rules:\n  - {id: x, subject: wheel, quantity: back_to_back, condemns: {op: '<', value: '53'}, action: a, source: s, kind: practice}\n"))
+	set, err := parseText([]byte("rules:\n  - {id: x, subject: wheel, quantity: back_to_back, condemns: {op: '<', " +
+		"value: '53'}, action: a, source: s, kind: practice}\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,18 +111,28 @@ func TestBackToBackIsOfTheAxle(t *testing.T) {
 // Everything wrong is said, with its place.
 func TestParseSetRefuses(t *testing.T) {
 	for _, tt := range []struct{ name, old, new, place, what, reason string }{
-		{"unknown key", "action:", "acton:", "own.yaml:10:5: acton", `did you mean "action"?`, "a slip of the key would drop the action"},
-		{"unknown subject", "subject: frog", "subject: frogs", "own.yaml:5:14: subject", "not a subject", "it would never judge"},
-		{"unknown class", "class: ['1', 2]", "class: [6]", "own.yaml:6:20: class", "not known here", "there are five classes here"},
-		{"unknown quantity", "quantity: flangeway_depth", "quantity: depth", "own.yaml:7:15: quantity", "not a quantity", "it would never judge"},
-		{"kind of car on a frog", "when: {class: ['1', 2]", "when: {kind: freight, class: ['1', 2]", "own.yaml:6:11: when", "a frog has no kind of car", "it would never judge"},
+		{"unknown key", "action:", "acton:", "own.yaml:10:5: acton", `did you mean "action"?`,
+			"a slip of the key would drop the action"},
+		{"unknown subject", "subject: frog", "subject: frogs", "own.yaml:5:14: subject", "not a subject",
+			"it would never judge"},
+		{"unknown class", "class: ['1', 2]", "class: [6]", "own.yaml:6:20: class", "not known here",
+			"there are five classes here"},
+		{"unknown quantity", "quantity: flangeway_depth", "quantity: depth", "own.yaml:7:15: quantity",
+			"not a quantity", "it would never judge"},
+		{"kind of car on a frog", "when: {class: ['1', 2]", "when: {kind: freight, class: ['1', 2]",
+			"own.yaml:6:11: when", "a frog has no kind of car", "it would never judge"},
 		{"unknown op", "op: '<'", "op: '=<'", "own.yaml:8:20: op", "not a comparison", "neither < nor <="},
-		{"bad value", "value: 1-1/2", "value: 1-1/3", "own.yaml:8:32: value", "not a fraction", "a rule is read like a reading"},
-		{"one-sided value", "value: 1-1/2", "value: '>1'", "own.yaml:8:32: value", "not one value", "a rule has one figure"},
-		{"no source", "    source: our rule book, page 3\n", "", "own.yaml:4:5: source", "missing", "each figure names its source"},
+		{"bad value", "value: 1-1/2", "value: 1-1/3", "own.yaml:8:32: value", "not a fraction",
+			"a rule is read like a reading"},
+		{"one-sided value", "value: 1-1/2", "value: '>1'", "own.yaml:8:32: value", "not one value",
+			"a rule has one figure"},
+		{"no source", "    source: our rule book, page 3\n", "", "own.yaml:4:5: source", "missing",
+			"each figure names its source"},
 		{"unknown kind", "kind: practice", "kind: law", "own.yaml:12:11: kind", "not a kind", "one of four"},
-		{"doubled key", "    sure: read\n", "    sure: read\n    sure: yes\n", "own.yaml:14:5: sure", "twice", "which one holds?"},
-		{"neither yes nor no", "    sure: read\n", "    sure: read\n    reminder: true\n", "own.yaml:14:15: reminder", "neither yes nor no", "a rule must not turn into none by a slip"},
+		{"doubled key", "    sure: read\n", "    sure: read\n    sure: yes\n", "own.yaml:14:5: sure", "twice",
+			"which one holds?"},
+		{"neither yes nor no", "    sure: read\n", "    sure: read\n    reminder: true\n", "own.yaml:14:15: reminder",
+			"neither yes nor no", "a rule must not turn into none by a slip"},
 		{"alias", "note: a note", "note: &a x", "own.yaml:14:11: note", "anchors", "plain values only"},
 		{"schema", "schema: 1", "schema: 2", "own.yaml:1:9: schema", "unknown schema", "another format"},
 	} {
@@ -142,13 +158,15 @@ func TestParseSetRefuses(t *testing.T) {
 		}
 	})
 	t.Run("a class for a wheel", func(t *testing.T) {
-		_, err := parseText([]byte("rules:\n  - {id: x, subject: wheel, when: {class: 1}, quantity: diameter, condemns: {op: '<', value: '28'}, action: a, source: s, kind: practice}\n"))
+		_, err := parseText([]byte("rules:\n  - {id: x, subject: wheel, when: {class: 1}, quantity: diameter, " +
+			"condemns: {op: '<', value: '28'}, action: a, source: s, kind: practice}\n"))
 		if err == nil || !strings.Contains(err.Error(), "a wheel has no track class") {
 			t.Errorf("%v: it would never judge", err)
 		}
 	})
 	t.Run("a type for a switch", func(t *testing.T) {
-		_, err := parseText([]byte("rules:\n  - {id: x, subject: switch, when: {type: rbm}, quantity: gauge, condemns: {op: '<', value: '56'}, action: a, source: s, kind: practice}\n"))
+		_, err := parseText([]byte("rules:\n  - {id: x, subject: switch, when: {type: rbm}, quantity: gauge, " +
+			"condemns: {op: '<', value: '56'}, action: a, source: s, kind: practice}\n"))
 		if err == nil || !strings.Contains(err.Error(), "only frogs have a type") {
 			t.Errorf("%v: it would never judge", err)
 		}

@@ -43,14 +43,15 @@ type WheelShape struct {
 // RailShape is what is known of a new rail head's shape, mm: tangent arcs from the
 // middle (crown, shoulder, corner) to a side that leans 1 in SideSlope.
 type RailShape struct {
-	Name                  string
-	GaugeHeight           float64 // depth below the top at which gauge is read
-	Height, Base, Web     float64
-	HeadDepth             float64
-	HalfWidth             float64 // of the head at the gauge line; 60E1: where the corner ends
-	SideSlope             float64
-	Crown, CrownHalf      float64 // radius; half width it covers, 0: half of HalfWidth or all that the corner leaves
-	Shoulder, ShoulderEnd float64 // radius, 0: none; half width to which it reaches, 0: where the corner begins by tangency
+	Name              string
+	GaugeHeight       float64 // depth below the top at which gauge is read
+	Height, Base, Web float64
+	HeadDepth         float64
+	HalfWidth         float64 // of the head at the gauge line; 60E1: where the corner ends
+	SideSlope         float64
+	Crown, CrownHalf  float64 // radius; half width it covers, 0: half of HalfWidth or all that the corner leaves
+	// radius, 0: none; half width to which it reaches, 0: where the corner begins by tangency
+	Shoulder, ShoulderEnd float64
 	Corner                float64
 	Source, Kind, Sure    string
 }
@@ -102,8 +103,9 @@ func (m *Mapping) toNumber(key, text string) float64 {
 
 func wheelShape(c *Mapping) WheelShape {
 	w := WheelShape{Name: c.Need("name"), TapeFromBack: c.needLength("tape_from_back", measure.Inches),
-		RimWidth: c.needLength("rim_width", measure.Inches), BackToBack: c.needLength("back_to_back", measure.Inches), ThicknessAt: c.needLength("thickness_at", measure.Inches),
-		Source: c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")}
+		RimWidth: c.needLength("rim_width", measure.Inches), BackToBack: c.needLength("back_to_back", measure.Inches),
+		ThicknessAt: c.needLength("thickness_at", measure.Inches),
+		Source:      c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")}
 	switch form := c.Need("form"); form {
 	case "sections":
 		for _, p := range c.List("sections") {
@@ -149,9 +151,11 @@ func (d *Data) railShape(c *Mapping) RailShape {
 		}
 		return c.needLength(key, measure.Inches)
 	}
-	r := RailShape{Name: c.Need("name"), GaugeHeight: c.needLength("gauge_height", measure.Inches), SideSlope: c.number("side_slope"),
-		Crown: c.needLength("crown_radius", measure.Inches), CrownHalf: optional("crown_half"),
-		Shoulder: optional("shoulder_radius"), ShoulderEnd: optional("shoulder_half"), Corner: c.needLength("corner_radius", measure.Inches),
+	r := RailShape{Name: c.Need("name"), GaugeHeight: c.needLength("gauge_height", measure.Inches),
+		SideSlope: c.number("side_slope"),
+		Crown:     c.needLength("crown_radius", measure.Inches), CrownHalf: optional("crown_half"),
+		Shoulder: optional("shoulder_radius"), ShoulderEnd: optional("shoulder_half"),
+		Corner: c.needLength("corner_radius", measure.Inches),
 		Source: c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")}
 	if name := c.Text("section"); name != "" {
 		s, ok := d.Section(name)
@@ -161,7 +165,8 @@ func (d *Data) railShape(c *Mapping) RailShape {
 		r.Height, r.Base, r.Web, r.HeadDepth, r.HalfWidth = s.Height, s.Base, s.Web, s.HeadDepth, s.HeadWidth/2
 		return r
 	}
-	r.Height, r.Base, r.Web = c.needLength("height", measure.Inches), c.needLength("base", measure.Inches), c.needLength("web", measure.Inches)
+	r.Height, r.Base, r.Web = c.needLength("height", measure.Inches), c.needLength("base", measure.Inches),
+		c.needLength("web", measure.Inches)
 	r.HeadDepth, r.HalfWidth = c.needLength("head_depth", measure.Inches), c.needLength("half_width", measure.Inches)
 	return r
 }

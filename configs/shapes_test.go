@@ -24,7 +24,8 @@ func TestEverySheetNameHasAShape(t *testing.T) {
 			t.Errorf("no shape of wheel %s", g.Name)
 			continue
 		}
-		if f := w.Freight; f != nil && (f.FlangeHeight != g.FlangeHeight || f.FlangeThickness != g.FlangeThickness || w.RimWidth != g.RimWidth || w.BackToBack != g.BackToBack) {
+		if f := w.Freight; f != nil && (f.FlangeHeight != g.FlangeHeight || f.FlangeThickness != g.FlangeThickness ||
+			w.RimWidth != g.RimWidth || w.BackToBack != g.BackToBack) {
 			t.Errorf("%s: the shape's dimensions are not those of the design", g.Name)
 		}
 	}

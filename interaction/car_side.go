@@ -19,9 +19,11 @@ func turnHollow(Fix) []string {
 func turnHeight(x Fix) []string {
 	most := x.Wheel.Read(wheel.FlangeHeight).As - x.By
 	if least := x.Rules.newLeast(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeHeight).As }); most < least-near {
-		return []string{"none by turning alone: it would take a flange height of " + measure.DownToSixteenth(most) + " in or less, under that of a new flange"}
+		return []string{"none by turning alone: it would take a flange height of " + measure.DownToSixteenth(most) +
+			" in or less, under that of a new flange"}
 	}
-	return []string{"turn the wheel to a flange height of " + measure.DownToSixteenth(most) + " in or less, or change the wheelset"}
+	return []string{"turn the wheel to a flange height of " + measure.DownToSixteenth(most) +
+		" in or less, or change the wheelset"}
 }
 
 // newLeast and newMost are the least and the greatest of a figure over the new wheels.
@@ -45,9 +47,11 @@ func turnThickness(x Fix) []string {
 	most := x.Wheel.Read(wheel.FlangeThickness).As - x.By
 	switch {
 	case most <= thinFlange+near:
-		return []string{"none: it would take a flange of " + measure.DownToSixteenth(most) + " in or less, which is thin"}
+		return []string{"none: it would take a flange of " + measure.DownToSixteenth(most) +
+			" in or less, which is thin"}
 	case !x.Rules.turnable(x.Wheel.Read(wheel.FlangeThickness).As, most):
-		return []string{"change the wheelset for one with a flange of " + measure.DownToSixteenth(most) + " in or less: that is more than turning takes off"}
+		return []string{"change the wheelset for one with a flange of " + measure.DownToSixteenth(most) +
+			" in or less: that is more than turning takes off"}
 	}
 	return []string{"turn the flange to a thickness of " + measure.DownToSixteenth(most) + " in or less"}
 }
@@ -78,7 +82,8 @@ func narrowAxle(x Fix, flanges int) []string {
 	}
 	most := spread.As - x.By
 	if most < x.Rules.newLeast(backToBack)-near {
-		return []string{"none on this axle alone: it would take a back-to-back of " + measure.DownToSixteenth(most) + " in or less, under that of any new one"}
+		return []string{"none on this axle alone: it would take a back-to-back of " + measure.DownToSixteenth(most) +
+			" in or less, under that of any new one"}
 	}
 	return []string{"press or change the wheelset: back-to-back of " + measure.DownToSixteenth(most) + " in or less"}
 }
@@ -105,7 +110,8 @@ func thinnerFlanges(x Fix, flanges int) string {
 	case flanges == 1:
 		return "turn the flange to a thickness of " + measure.DownToSixteenth(to) + " in or less"
 	case alone:
-		return fmt.Sprintf("turn the flange of %s to a thickness of %s in or less", thick.Position, measure.DownToSixteenth(to))
+		return fmt.Sprintf("turn the flange of %s to a thickness of %s in or less", thick.Position,
+			measure.DownToSixteenth(to))
 	case most-least <= near:
 		return "turn the wheelset: " + measure.UpToSixteenth(most-to) + " in less on each flange"
 	}
@@ -116,7 +122,8 @@ func thinnerFlanges(x Fix, flanges int) string {
 func widenAxle(x Fix) []string {
 	least := x.Wheel.Read(wheel.BackToBack).As + x.By
 	if least > x.Rules.newMost(backToBack)+near {
-		return []string{"none on this axle alone: it would take a back-to-back of " + measure.UpToSixteenth(least) + " in or more, over that of any new one"}
+		return []string{"none on this axle alone: it would take a back-to-back of " + measure.UpToSixteenth(least) +
+			" in or more, over that of any new one"}
 	}
 	return []string{"press or change the wheelset: back-to-back of " + measure.UpToSixteenth(least) + " in or more"}
 }
@@ -124,8 +131,13 @@ func widenAxle(x Fix) []string {
 // changeWider is the car side's repair of a narrow axle with thin flanges.
 func changeWider(x Fix) []string {
 	least := x.Wheel.Read(wheel.BackToBack).As + x.Wheel.Read(wheel.FlangeThickness).As + x.By
-	if least > x.Rules.newMost(func(w *wheel.Wheel) float64 { return backToBack(w) + w.Read(wheel.FlangeThickness).As })+near {
-		return []string{"none on this axle alone: it would take a back-to-back and flange of " + measure.UpToSixteenth(least) + " in together, over that of any new one"}
+	if least > x.Rules.newMost(func(w *wheel.Wheel) float64 {
+		return backToBack(w) +
+			w.Read(wheel.FlangeThickness).As
+	})+near {
+		return []string{"none on this axle alone: it would take a back-to-back and flange of " +
+			measure.UpToSixteenth(least) + " in together, over that of any new one"}
 	}
-	return []string{"press or change the wheelset: back-to-back and flange together " + measure.UpToSixteenth(least) + " in or more"}
+	return []string{"press or change the wheelset: back-to-back and flange together " + measure.UpToSixteenth(least) +
+		" in or more"}
 }

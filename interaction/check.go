@@ -73,7 +73,8 @@ type Fix struct {
 
 // Applies reports whether the check has anything to say at a feature.
 func (c *Check) Applies(f *track.Feature) bool {
-	return slices.Contains(c.Kinds, f.Kind) && !(c.NoTrailing && f.Direction == "trailing") && !slices.Contains(c.NotTypes, f.Type)
+	return slices.Contains(c.Kinds, f.Kind) && !(c.NoTrailing && f.Direction == "trailing") &&
+		!slices.Contains(c.NotTypes, f.Type)
 }
 
 // ListedAt reports whether the check has its pairs at a wheel: one of the whole axle has

@@ -10,17 +10,21 @@ import (
 
 func guardBind() *Check {
 	return &Check{
-		ID: "guard-bind", Meets: "a narrow axle over a large guard face", Happens: "wheel backs bind between guard and wing",
+		ID: "guard-bind", Meets: "a narrow axle over a large guard face",
+		Happens: "wheel backs bind between guard and wing",
 		Works:   GuardRail | Width,
 		Formula: "back_to_back - guard_face", Hurts: []string{"derailment"},
-		Believe:   "Plain geometry at the 1/2 in point. Flared ends and worn backs are not in it.",
-		Sources:   []string{"49 CFR 213.143(a): guard face gage by class", "free passage B - GF: guard arithmetic, same as EN 13232-9 annex C"},
+		Believe: "Plain geometry at the 1/2 in point. Flared ends and worn backs are not in it.",
+		Sources: []string{"49 CFR 213.143(a): guard face gage by class",
+			"free passage B - GF: guard arithmetic, same as EN 13232-9 annex C"},
 		Reminders: []string{"213.133(a)"},
 		Kinds:     []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
 		wheel: func(s *wheelSum) { s.add(1, wheel.BackToBack) },
 		place: func(s *PlaceSum) { s.add(-1, track.GuardFace) },
 		FixTrack: func(x Fix) []string {
-			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less (guard check moves with it: check both)", measure.DownToSixteenth(x.Feature.Read(track.GuardFace).As-x.By))}
+			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less "+
+				"(guard check moves with it: check both)",
+				measure.DownToSixteenth(x.Feature.Read(track.GuardFace).As-x.By))}
 		},
 		FixWheel: widenAxle,
 	}

@@ -8,25 +8,44 @@ import (
 
 func hollowCurve() *Check {
 	return &Check{
-		ID: "hollow-curve", Passes: InTruck, Meets: "a hollow tread in a sharp curve", Happens: "hollow wheel does not steer the curve",
+		ID: "hollow-curve", Passes: InTruck, Meets: "a hollow tread in a sharp curve",
+		Happens: "hollow wheel does not steer the curve",
 		Works:   WheelAlone,
-		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above", Hurts: []string{"derailment", "rail"}, Metric: true, Reserve: "reserve_hollow",
-		Believe: "The formula is a rule of thumb of this project; it knows neither truck, load, friction nor the mate. Without --plain the verdict is computed instead: " +
-			"each truck runs through the curve with its four wheels as they are worn, either end leading, either side on the high rail, on dry rail. A truck on hollow wheels can stand in " +
+		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above",
+		Hurts:   []string{"derailment", "rail"}, Metric: true, Reserve: "reserve_hollow",
+		Believe: "The formula is a rule of thumb of this project; it knows neither truck, load, friction nor the " +
+			"mate. Without --plain the verdict is computed instead: " +
+			"each truck runs through the curve with its four wheels as they are worn, either end leading, either " +
+			"side on the high rail, on dry rail. A truck on hollow wheels can stand in " +
 			"several steady states; each limit is judged in the state that is worst for it. " +
-			"Published limits: L/V of a wheel by Nadal at the friction of the place, 0.6 for a truck side and more than 10 percent of its load on every wheel (49 CFR 238 appendix C); " +
-			"clear and conflict keep, or fail by, model_allowance. A truck is held against new wheels on the same curve too: undecided where a rail held by nothing would turn over under it, and under them would not or would by less, by more than model_allowance " +
-			"(good fastenings are taken to hold so much); that alone is no conflict. Less room than model_allowance, or more than fastening_hold less than new wheels have, is clear and close. The bearing under gauge spread counts for hollow trucks and is a conflict by a gauge that was read alone. " +
-			"At each point every level of hollow up to the one read is tried, all wheels of the truck less alike, in steps of 1/2 mm, and the worst counts, so that more hollow on all wheels is never better. " +
+			"Published limits: L/V of a wheel by Nadal at the friction of the place, 0.6 for a truck side and more " +
+			"than 10 percent of its load on every wheel (49 CFR 238 appendix C); " +
+			"clear and conflict keep, or fail by, model_allowance. A truck is held against new wheels on the same " +
+			"curve too: undecided where a rail held by nothing would turn over under it, and under them would not or " +
+			"would by less, by more than model_allowance " +
+			"(good fastenings are taken to hold so much); that alone is no conflict. Less room than model_allowance, " +
+			"or more than fastening_hold less than new wheels have, is clear and close. The bearing under gauge " +
+			"spread counts for hollow trucks and is a conflict by a gauge that was read alone. " +
+			"At each point every level of hollow up to the one read is tried, all wheels of the truck less alike, in " +
+			"steps of 1/2 mm, and the worst counts, so that more hollow on all wheels is never better. " +
 			"Readings count as written and at both ends, what was not read over what it can be. " +
-			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes with them as written. " +
-			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, and one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a loaded gauge up to an inch over the widest gauge of the class. " +
-			"So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault of its own. A worn rail is tried as it was new too, so that more wear of it is no better. " +
+			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; " +
+			"flangeway curve computes with them as written. " +
+			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, and " +
+			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
+			"loaded gauge up to an inch over the widest gauge of the class. " +
+			"So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault of its " +
+			"own. A worn rail is tried as it was new too, so that more wear of it is no better. " +
 			"What cannot be computed for the readings it has is never clear, nor is a wheel of deepest_hollow or more. " +
-			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by degree of curve were found to hold it against.",
+			"Twist and load imbalance are not in the model, and no published figures of a three-piece truck by " +
+			"degree of curve were found to hold it against.",
 		Computing: curveSettings(),
-		Look:      "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved, spikes lifted under the low rail",
-		Sources:   []string{"project's own rule", "computed: Nadal 1908; truck side 0.6 and least wheel load 10 percent, 49 CFR 238 appendix C; rollover (b/2 + e)/h, plain geometry; the model stands in the documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm cancels that of about a 10 degree curve (36 in wheel)"},
+		Look: "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved, spikes " +
+			"lifted under the low rail",
+		Sources: []string{"project's own rule", "computed: Nadal 1908; truck side 0.6 and least wheel load 10 " +
+			"percent, 49 CFR 238 appendix C; rollover (b/2 + e)/h, plain geometry; the model stands in the " +
+			"documentation of package curving", "rolling radius needed by a curve: geometry; a hollow of 4 mm " +
+			"cancels that of about a 10 degree curve (36 in wheel)"},
 		Reminders: []string{"213.55(a)", "213.59", "213.63(a)-profile", "213.63(a)-note2"},
 		Kinds:     []track.Kind{track.Curve},
 		wheel:     func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
@@ -67,13 +86,15 @@ func mateOfHollow(x Fix) []string {
 		return nil
 	}
 	if t := m.Read(wheel.FlangeThickness); t.Measured() && t.Hi < 1.0*measure.MMPerInch {
-		return []string{"the mate " + m.Position.String() + " has a thin flange (" + t.Written + "): often one cause, the false flange holds the mate to its rail"}
+		return []string{"the mate " + m.Position.String() + " has a thin flange (" + t.Written +
+			"): often one cause, the false flange holds the mate to its rail"}
 	}
 	return nil
 }
 
 // curveSettings are the settings that enter a truck's run through a curve.
 func curveSettings() []string {
-	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold", "deepest_hollow", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
+	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold",
+		"deepest_hollow", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
 		"rim_width", "unread_thickness", "turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
 }

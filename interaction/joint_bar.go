@@ -12,10 +12,14 @@ import (
 func jointBar() *Check {
 	return &Check{
 		ID: "joint-bar", Meets: "a high flange over the bars of a worn joint", Happens: "flange strikes the joint bar",
-		Works:   RenewJoint,
-		Formula: "bar_depth - flange_height; without bar_depth: clear where edge depth of the rail section - head_wear - flange_height is surely not negative, else not measured", Hurts: []string{"bar"},
-		Believe:   "With bar_depth read, plain geometry. Without it a flange that reaches no lower than the edge of the worn head passes beside the head, where a bar lies no higher; a higher flange is not judged, since no sheet says where the bar lies.",
-		Sources:   []string{"rail section properties after AREMA chapter 4 (115RE, 136RE, 141RE head depth); the other head depths from memory", "edge depth: head depth - width/8 (fishing slope 1 in 4), derived"},
+		Works: RenewJoint,
+		Formula: "bar_depth - flange_height; without bar_depth: clear where edge depth of the rail section - " +
+			"head_wear - flange_height is surely not negative, else not measured", Hurts: []string{"bar"},
+		Believe: "With bar_depth read, plain geometry. Without it a flange that reaches no lower than the edge of " +
+			"the worn head passes beside the head, where a bar lies no higher; a higher flange is not judged, since " +
+			"no sheet says where the bar lies.",
+		Sources: []string{"rail section properties after AREMA chapter 4 (115RE, 136RE, 141RE head depth); the " +
+			"other head depths from memory", "edge depth: head depth - width/8 (fishing slope 1 in 4), derived"},
 		Reminders: []string{"213.109(e)", "213.113", "213.115", "213.121"},
 		Kinds:     []track.Kind{track.Joint}, oneEnd: true,
 		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeHeight) },
@@ -42,7 +46,8 @@ func barDepth(s *PlaceSum) {
 	edge := section.EdgeDepth()
 	s.constant(edge)
 	if s.recording {
-		s.Entered = append(s.Entered, Entered{Side: "track", Quantity: track.BarDepth.String(), Default: true, From: "section " + section.Name + configs.MemoryMark(section.Sure),
+		s.Entered = append(s.Entered, Entered{Side: "track", Quantity: track.BarDepth.String(), Default: true,
+			From:    "section " + section.Name + configs.MemoryMark(section.Sure),
 			Reading: measure.Exact(edge, section.Name+" edge")})
 	}
 	s.add(-1, track.HeadWear)

@@ -29,5 +29,6 @@ func (c *Check) OpenEnd(r *Rules, w *wheel.Wheel, f *track.Feature) bool {
 			return true
 		}
 	}
-	return slices.ContainsFunc(c.placeTerms(r, f), func(t term) bool { return open(f.Read(track.Quantity(t.Bit-TrackBit)), t.Sign) })
+	return slices.ContainsFunc(c.placeTerms(r, f),
+		func(t term) bool { return open(f.Read(track.Quantity(t.Bit-TrackBit)), t.Sign) })
 }

@@ -10,17 +10,21 @@ import (
 
 func openPoint() *Check {
 	return &Check{
-		ID: "open-point", Meets: "a flange back at the open switch point", Happens: "flange back strikes the open point",
+		ID: "open-point", Meets: "a flange back at the open switch point",
+		Happens: "flange back strikes the open point",
 		Works:   AdjustSwitch | RenewPoints | Regauge,
 		Formula: "open_clearance - (gauge - (back_to_back + flange_thickness))", Hurts: []string{"switch"},
-		Believe:   "Plain geometry with the axle hard against the closed side, at the narrowest place of the open point.",
-		Sources:   []string{"needed clearance G - (B + t): flange-back geometry, derived", "no federal limit of the open clearance"},
+		Believe: "Plain geometry with the axle hard against the closed side, at the narrowest place of the open " +
+			"point.",
+		Sources: []string{"needed clearance G - (B + t): flange-back geometry, derived",
+			"no federal limit of the open clearance"},
 		Reminders: []string{"213.135(e)", "213.135(f)"},
 		Kinds:     []track.Kind{track.Switch},
 		wheel:     func(s *wheelSum) { s.add(1, wheel.BackToBack); s.add(1, wheel.FlangeThickness) },
 		place:     func(s *PlaceSum) { s.add(1, track.OpenClearance); s.add(-1, track.Gauge) },
 		FixTrack: func(x Fix) []string {
-			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge", measure.UpToSixteenth(x.Feature.Read(track.OpenClearance).As+x.By))}
+			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge",
+				measure.UpToSixteenth(x.Feature.Read(track.OpenClearance).As+x.By))}
 		},
 		FixWheel: changeWider,
 	}

@@ -114,7 +114,8 @@ func (s *sum) note(name string) {
 		return
 	}
 	set, _ := s.rules.settings.Setting(name)
-	s.Entered = append(s.Entered, Entered{Side: "", Quantity: name, Reading: measure.Exact(set.Value, set.Text()), Angular: set.Unit == "deg", Default: true, From: "setting", Setting: name})
+	s.Entered = append(s.Entered, Entered{Side: "", Quantity: name, Reading: measure.Exact(set.Value, set.Text()),
+		Angular: set.Unit == "deg", Default: true, From: "setting", Setting: name})
 }
 
 // reading adds sign times a reading, or names it as missing.
@@ -236,7 +237,8 @@ func (s *wheelSum) addMate(sign float64) {
 	if m := s.w.Mate(); m != nil {
 		r = m.Read(wheel.FlangeThickness)
 	}
-	s.reading(sign, MateThickness, Entered{Side: "wheel", Quantity: wheel.FlangeThickness.String(), Of: "mate", Reading: r})
+	s.reading(sign, MateThickness, Entered{Side: "wheel", Quantity: wheel.FlangeThickness.String(), Of: "mate",
+		Reading: r})
 }
 
 // addMateRim adds the mate's rim width: its reading, else its design's, else the
@@ -245,14 +247,16 @@ func (s *wheelSum) addMateRim() {
 	m := s.w.Mate()
 	if m != nil {
 		if r := m.Read(wheel.RimWidth); r.Measured() {
-			s.reading(1, MateRimWidth, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: r})
+			s.reading(1, MateRimWidth, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
+				Reading: r})
 			return
 		}
 		if d, ok := s.rules.data.Design(m.Design); ok {
 			s.constant(d.RimWidth)
 			if s.recording {
 				s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
-					Reading: measure.Exact(d.RimWidth, measure.Inch(d.RimWidth)), Default: true, From: "design " + d.Name + configs.MemoryMark(d.Sure)})
+					Reading: measure.Exact(d.RimWidth, measure.Inch(d.RimWidth)), Default: true, From: "design " +
+						d.Name + configs.MemoryMark(d.Sure)})
 			}
 			return
 		}
@@ -260,7 +264,8 @@ func (s *wheelSum) addMateRim() {
 	v := s.rules.Value("rim_width")
 	s.constant(v)
 	if s.recording {
-		s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate", Reading: measure.Exact(v, measure.Inch(v)), Default: true, From: "setting rim_width", Setting: "rim_width"})
+		s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
+			Reading: measure.Exact(v, measure.Inch(v)), Default: true, From: "setting rim_width", Setting: "rim_width"})
 	}
 }
 

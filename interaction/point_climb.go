@@ -13,21 +13,32 @@ const ShortChip = 2 * measure.MMPerInch
 
 func pointClimb() *Check {
 	return &Check{
-		ID: "point-climb", Meets: "a flange tip on a low or chipped switch point", Happens: "flange climbs the switch point",
-		Works: RenewPoints, Sampled: true,
-		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"}, Degrees: true, Reserve: "reserve_deg",
-		Believe: "A round flange tip on a flat point top. A high flange helps here, while it hurts at frogs. It does not know angle of attack, friction or speed. " + pointPassage +
-			"The margin is the least angle at which the flange, in its own shape, meets the point at a station where the point stands out into it.",
-		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, Passes: OnPoint, Passage: "contact angle on the point", Looks: AtTip, Computing: []string{"wheel_diameter", "passage_allowance_deg"}, Figures: pointFigures(),
-		Look:      "the switch point, which is bright on its top or nicked where flanges climb it",
-		Sources:   []string{"TRB Safety IDEA projects 23 and 28: contact below the 60 degree mark of the flange is unsafe", "ARTC form ETE0301F-05: blade damage deeper than 19 mm below the running surface (the same figure for a flange 1 in high with a tip radius of 1/2 in)", "angle on the tip arc: derived"},
+		ID: "point-climb", Meets: "a flange tip on a low or chipped switch point",
+		Happens: "flange climbs the switch point",
+		Works:   RenewPoints, Sampled: true,
+		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), " +
+			"angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and " +
+			"face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"},
+		Degrees: true, Reserve: "reserve_deg",
+		Believe: "A round flange tip on a flat point top. A high flange helps here, while it hurts at frogs. It does " +
+			"not know angle of attack, friction or speed. " + pointPassage +
+			"The margin is the least angle at which the flange, in its own shape, meets the point at a station where " +
+			"the point stands out into it.",
+		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, Passes: OnPoint,
+		Passage: "contact angle on the point", Looks: AtTip,
+		Computing: []string{"wheel_diameter", "passage_allowance_deg"}, Figures: pointFigures(),
+		Look: "the switch point, which is bright on its top or nicked where flanges climb it",
+		Sources: []string{"TRB Safety IDEA projects 23 and 28: contact below the 60 degree mark of the flange is " +
+			"unsafe", "ARTC form ETE0301F-05: blade damage deeper than 19 mm below the running surface (the same " +
+			"figure for a flange 1 in high with a tip radius of 1/2 in)", "angle on the tip arc: derived"},
 		Reminders: []string{"213.135(b)", "213.135(h)", "213.113", "215.103(d)-(i)", "229.75-other"},
 		Kinds:     []track.Kind{track.Switch}, NoTrailing: true,
 		wheel: func(s *wheelSum) { s.add(1, wheel.FlangeHeight) },
 		place: pointTop,
 		Join:  climbMargin,
 		FixTrack: func(x Fix) []string {
-			return []string{"build up or change the points: top of point no lower than " + pointTopFor(x) + " below the stock rail, faces at the flange angle"}
+			return []string{"build up or change the points: top of point no lower than " + pointTopFor(x) +
+				" below the stock rail, faces at the flange angle"}
 		},
 		FixWheel: func(Fix) []string {
 			return []string{"none that is safe alone: a lower flange climbs sooner; hold the car off facing moves here"}

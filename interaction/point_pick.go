@@ -20,14 +20,24 @@ const (
 
 func pointPick() *Check {
 	return &Check{
-		ID: "point-pick", Meets: "a vertical or thin flange at a gapped switch point", Happens: "flange picks the switch point",
-		Works: AdjustSwitch | RenewPoints, Sampled: true,
-		Formula: "allowance - point_gap - max(0, stock_rail_wear - 1/8 - undercut); allowance 1/4 in, 1/8 in where vertical_flange reaches 7/8 or flange_thickness is 15/16 or less", Hurts: []string{"derailment"},
-		Believe: "A rule of thumb of this project. It knows neither the shape of the point nor that of the flange. " + pointPassage +
-			"From 1/4 in the gap and wear are taken as before, and in place of the 1/8 in for vertical and thin flanges what this flange has less room than a new one beside the tip, both yawed by their play; a flange that has room by itself is no conflict.",
-		Passes: besideTip, Passage: "room beside the tip", Looks: AtFace, Computing: []string{"wheel_diameter", "unread_vertical", "passage_allowance", "truck_wheelbase"}, Figures: pointFigures(),
-		Look:      "the tip of the switch point and the inside of the stock rail, which are nicked or worn where flanges pick them",
-		Sources:   []string{"project's own rule", "49 CFR 213.135(b): the point must fit the stock rail (no figure)", "vertical flange 7/8 in: Army reference text 655 (1974), cars of 80,000 lb capacity or more", "gap of 1/8 in act, 1/4 in stop: from memory"},
+		ID: "point-pick", Meets: "a vertical or thin flange at a gapped switch point",
+		Happens: "flange picks the switch point",
+		Works:   AdjustSwitch | RenewPoints, Sampled: true,
+		Formula: "allowance - point_gap - max(0, stock_rail_wear - 1/8 - undercut); allowance 1/4 in, 1/8 in where " +
+			"vertical_flange reaches 7/8 or flange_thickness is 15/16 or less", Hurts: []string{"derailment"},
+		Believe: "A rule of thumb of this project. It knows neither the shape of the point nor that of the flange. " +
+			pointPassage +
+			"From 1/4 in the gap and wear are taken as before, and in place of the 1/8 in for vertical and thin " +
+			"flanges what this flange has less room than a new one beside the tip, both yawed by their play; a " +
+			"flange that has room by itself is no conflict.",
+		Passes: besideTip, Passage: "room beside the tip", Looks: AtFace,
+		Computing: []string{"wheel_diameter", "unread_vertical", "passage_allowance", "truck_wheelbase"},
+		Figures:   pointFigures(),
+		Look: "the tip of the switch point and the inside of the stock rail, which are nicked or worn where " +
+			"flanges pick them",
+		Sources: []string{"project's own rule", "49 CFR 213.135(b): the point must fit the stock rail (no figure)",
+			"vertical flange 7/8 in: Army reference text 655 (1974), cars of 80,000 lb capacity or more",
+			"gap of 1/8 in act, 1/4 in stop: from memory"},
 		Reminders: []string{"213.135(a)", "213.135(b)", "213.135(e)", "213.135(f)", "213.113"},
 		Kinds:     []track.Kind{track.Switch}, NoTrailing: true,
 		wheel: pickAllowance,
@@ -35,9 +45,11 @@ func pointPick() *Check {
 		FixTrack: func(x Fix) []string {
 			gap := x.Feature.Read(track.PointGap).As - x.By
 			if gap < measure.MMPerInch/16 {
-				return []string{"adjust the switch until the point closes tight; change a worn stock rail with its point"}
+				return []string{"adjust the switch until the point closes tight; change a worn stock rail with its " +
+					"point"}
 			}
-			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is changed with its point", measure.DownToSixteenth(gap))}
+			return []string{fmt.Sprintf("adjust the switch to a point gap of %s in or less; a worn stock rail is "+
+				"changed with its point", measure.DownToSixteenth(gap))}
 		},
 		FixWheel: func(Fix) []string {
 			return []string{"turn the wheel to a full flange, or change the wheelset"}

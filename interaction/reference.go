@@ -50,7 +50,8 @@ func newWheels(data *configs.Data) []*wheel.Wheel {
 func pairOf(d configs.Design, height, thickness, vertical, hollow float64) *wheel.Wheel {
 	exact := func(v float64) measure.Reading { return measure.Exact(v, measure.Inch(v)) }
 	return wheel.NewPair(d.Name, map[wheel.Quantity]measure.Reading{
-		wheel.FlangeHeight: exact(height), wheel.FlangeThickness: exact(thickness), wheel.VerticalFlange: exact(vertical), wheel.TreadHollow: exact(hollow),
+		wheel.FlangeHeight: exact(height), wheel.FlangeThickness: exact(thickness),
+		wheel.VerticalFlange: exact(vertical), wheel.TreadHollow: exact(hollow),
 		wheel.RimWidth: exact(d.RimWidth), wheel.BackToBack: exact(d.BackToBack),
 	})
 }

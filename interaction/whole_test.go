@@ -20,10 +20,12 @@ func TestChecksAreWhole(t *testing.T) {
 		for name, is := range map[string]bool{
 			"Meets": c.Meets != "", "Happens": c.Happens != "", "Formula": c.Formula != "", "Hurts": len(c.Hurts) > 0,
 			"Believe": c.Believe != "", "Sources": len(c.Sources) > 0, "Kinds": len(c.Kinds) > 0, "Works": c.Works != 0,
-			"wheel": c.wheel != nil, "place": c.place != nil, "FixWheel": c.FixWheel != nil, "FixTrack": c.FixTrack != nil,
-			"Computing, of a check that shapes judge":               c.Passes == PlainAlone || len(c.Computing) > 0,
-			"Passage, of a check that a passing wheel is judged by": c.Passes == PlainAlone || c.Passes == InTruck || c.Passage != "",
-			"Sampled, of a check whose parts do not add up":         c.Join == nil || c.Sampled,
+			"wheel": c.wheel != nil, "place": c.place != nil, "FixWheel": c.FixWheel != nil,
+			"FixTrack": c.FixTrack != nil,
+			"Computing, of a check that shapes judge": c.Passes == PlainAlone || len(c.Computing) > 0,
+			"Passage, of a check that a passing wheel is judged by": c.Passes == PlainAlone || c.Passes == InTruck ||
+				c.Passage != "",
+			"Sampled, of a check whose parts do not add up": c.Join == nil || c.Sampled,
 		} {
 			if !is {
 				lacks = append(lacks, name)

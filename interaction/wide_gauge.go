@@ -20,13 +20,20 @@ func gaugeKinds() []track.Kind {
 
 func wideGauge() *Check {
 	return &Check{
-		ID: "wide-gauge", Meets: "a thin flange, a narrow axle and wide gauge under load", Happens: "wheel drops in between the rails",
+		ID: "wide-gauge", Meets: "a thin flange, a narrow axle and wide gauge under load",
+		Happens: "wheel drops in between the rails",
 		Works:   Regauge,
-		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; gauge where it is the greater; without loaded_gauge: gauge to gauge + loaded_gauge_allowance by holding", Hurts: []string{"derailment"},
-		Reserve:   "reserve_bearing",
-		Believe:   "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading, or anything from none to an allowance, which alone makes no conflict; rail roll and worn rim edges are only in least_bearing.",
-		Settings:  []string{"least_bearing", "loaded_gauge_allowance", "loaded_gauge_allowance_good", "loaded_gauge_allowance_poor", "rim_width"},
-		Sources:   []string{"49 CFR 213.53(b): gage by class", "drop-in gauge B + t + W: plain geometry", "49 CFR 213.110, note 2: up to 1/4 in from rail roll on sound track", "least_bearing: assumed"},
+		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; gauge " +
+			"where it is the greater; without loaded_gauge: gauge to gauge + loaded_gauge_allowance by holding",
+		Hurts:   []string{"derailment"},
+		Reserve: "reserve_bearing",
+		Believe: "Plain geometry with the axle hard against one rail. What gauge opens under load is a reading, or " +
+			"anything from none to an allowance, which alone makes no conflict; rail roll and worn rim edges are " +
+			"only in least_bearing.",
+		Settings: []string{"least_bearing", "loaded_gauge_allowance", "loaded_gauge_allowance_good",
+			"loaded_gauge_allowance_poor", "rim_width"},
+		Sources: []string{"49 CFR 213.53(b): gage by class", "drop-in gauge B + t + W: plain geometry",
+			"49 CFR 213.110, note 2: up to 1/4 in from rail roll on sound track", "least_bearing: assumed"},
 		Reminders: []string{"213.127", "213.109", "213.110", "213.135(i)"},
 		Kinds:     gaugeKinds(),
 		wheel: func(s *wheelSum) {
@@ -37,9 +44,11 @@ func wideGauge() *Check {
 		FixTrack: func(x Fix) []string {
 			most := widest(x.Feature, x.Rules) - x.By
 			if most < StandardGauge-near {
-				return []string{"none on the track side alone: it would take a gauge under load of " + measure.DownToSixteenth(most) + " in or less"}
+				return []string{"none on the track side alone: it would take a gauge under load of " +
+					measure.DownToSixteenth(most) + " in or less"}
 			}
-			return []string{fmt.Sprintf("regauge, or renew ties and fastenings, to a gauge under load of %s in or less", measure.DownToSixteenth(most))}
+			return []string{fmt.Sprintf("regauge, or renew ties and fastenings, to a gauge under load of %s in or less",
+				measure.DownToSixteenth(most))}
 		},
 		FixWheel: changeWider,
 		Notes:    func(x Fix) []string { return append(treadLeft(x), effectiveGauge(x)...) },
@@ -73,7 +82,8 @@ func treadLeft(x Fix) []string {
 	case load.Measured():
 		text += "as much or less under load, which was read to one side alone"
 	default:
-		text += fmt.Sprintf("down to %.2f in under load by the allowance; no load was put on", (lies-x.Rules.Value(AllowanceSetting(x.Feature.Holding)))/measure.MMPerInch)
+		text += fmt.Sprintf("down to %.2f in under load by the allowance; no load was put on",
+			(lies-x.Rules.Value(AllowanceSetting(x.Feature.Holding)))/measure.MMPerInch)
 	}
 	return []string{text}
 }
@@ -149,5 +159,6 @@ func effectiveGauge(x Fix) []string {
 			lost += l
 		}
 	}
-	return []string{fmt.Sprintf("effective gauge %s in: gauge %s and %s lost by both flanges%s", measure.NearestInch(g.As+lost, 16), measure.NearestInch(g.As, 16), measure.NearestInch(lost, 16), from)}
+	return []string{fmt.Sprintf("effective gauge %s in: gauge %s and %s lost by both flanges%s",
+		measure.NearestInch(g.As+lost, 16), measure.NearestInch(g.As, 16), measure.NearestInch(lost, 16), from)}
 }

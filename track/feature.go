@@ -88,7 +88,8 @@ type Feature struct {
 	Note       string
 	Place      measure.Place
 
-	Type       string  // of a frog: bolted, rbm, solid, heavy-point, self-guarded, spring, flange-bearing; "" none of the special ones
+	// of a frog: bolted, rbm, solid, heavy-point, self-guarded, spring, flange-bearing; "" none of the special ones
+	Type       string
 	Number     float64 // of a frog; 0 unknown
 	Direction  string  // of a switch: facing, trailing, both
 	Holding    string  // good, fair, poor: what ties and fastenings hold; fair where blank

@@ -138,7 +138,8 @@ func (f *Feature) overCurveSpeed() measure.Reading {
 	if low := f.Read(CrosslevelLeast); low.Measured() && !low.OneSided() && low.As < e.As-measure.Near {
 		if least, ok := roundedSpeed(low.As, d.As); ok && least < as {
 			r.Hi = math.Max(r.Hi, f.Speed-least)
-			r.Written += fmt.Sprintf(" (%g mph if its least elevation, %s, is runoff in the curve: 49 CFR 213.59)", least,
+			r.Written += fmt.Sprintf(" (%g mph if its least elevation, %s, is runoff in the curve: 49 CFR 213.59)",
+				least,
 				low.Written)
 		}
 	}

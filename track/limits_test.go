@@ -58,7 +58,8 @@ func TestCurveSpeedTable(t *testing.T) {
 			t.Fatal(err)
 		}
 		f := track.New(track.Curve, "here", "C1", map[track.Quantity]measure.Reading{
-			track.Degree: measure.Exact(d, row[4]), track.Elevation: measure.Exact(ea*measure.MMPerInch, measure.Inch(ea*measure.MMPerInch))})
+			track.Degree: measure.Exact(d, row[4]), track.Elevation: measure.Exact(ea*measure.MMPerInch,
+				measure.Inch(ea*measure.MMPerInch))})
 		if v, ok := f.CurveSpeed(); !ok || v != printed {
 			t.Errorf("%s: curve speed %d, the table prints %d", row[2], v, printed)
 		}
@@ -107,7 +108,8 @@ func TestCurveSpeedAgreesWithTheJudgement(t *testing.T) {
 		}
 	}
 	for _, missing := range []track.Quantity{track.Degree, track.Elevation} {
-		all := map[track.Quantity]measure.Reading{track.Degree: measure.Exact(6, "6"), track.Elevation: measure.Exact(0, "0")}
+		all := map[track.Quantity]measure.Reading{track.Degree: measure.Exact(6, "6"),
+			track.Elevation: measure.Exact(0, "0")}
 		delete(all, missing)
 		f := track.New(track.Curve, "here", "C1", all)
 		f.Class, f.Speed, f.SpeedKnown = "1", 60, true
@@ -170,7 +172,8 @@ func TestLeastElevationIsSaidWithTheCurveSpeed(t *testing.T) {
 		}
 		for _, j := range b.Judge(f.Subject()) {
 			if j.Rule.ID == "213.57(c)" && (j.Verdict != tt.want || !strings.Contains(j.Reading.Written, tt.says)) {
-				t.Errorf("%s: %s, %q; want %s and %q (%s)", tt.name, j.Verdict, j.Reading.Written, tt.want, tt.says, tt.other)
+				t.Errorf("%s: %s, %q; want %s and %q (%s)", tt.name, j.Verdict, j.Reading.Written, tt.want, tt.says,
+					tt.other)
 			}
 		}
 	}
@@ -193,7 +196,8 @@ func TestWarpShortContradictsWarp(t *testing.T) {
 		{"more, over 8 ft", 1.25, 8, false, "10 ft apart is further than 8"},
 	} {
 		f := track.New(track.Spot, "here", "G1", map[track.Quantity]measure.Reading{
-			track.Warp: measure.Exact(measure.MMPerInch, "1"), track.WarpShort: measure.Exact(tt.short*measure.MMPerInch, "short")})
+			track.Warp:      measure.Exact(measure.MMPerInch, "1"),
+			track.WarpShort: measure.Exact(tt.short*measure.MMPerInch, "short")})
 		f.WarpOverFt = tt.over
 		f = f.With(track.WarpShort, f.Read(track.WarpShort))
 		if got := f.Contradicted(track.WarpShort); got != tt.want {

@@ -31,7 +31,8 @@ func closings() [4]closing {
 	return [...]closing{
 		{rule: "guard_check is gauge less guard_flangeway", n: 3, of: [3]Quantity{GuardCheck, Gauge, GuardFlangeway},
 			minus: [3]bool{false, true, false}, guard: true},
-		{rule: "guard_check less guard_face is flangeway_width", n: 3, of: [3]Quantity{GuardCheck, GuardFace, FlangewayWidth},
+		{rule: "guard_check less guard_face is flangeway_width", n: 3,
+			of:    [3]Quantity{GuardCheck, GuardFace, FlangewayWidth},
 			minus: [3]bool{false, true, true}, guard: true},
 		{rule: "no load narrows the track, so the greater is taken", n: 2, of: [3]Quantity{LoadedGauge, Gauge},
 			minus: [3]bool{false, true}, least: true},
@@ -89,7 +90,8 @@ func (c closing) text(f *Feature) string {
 // each other.
 func (r *reader) odd(f *Feature) {
 	if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > wideThrow+measure.Near {
-		r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest clearance?",
+		r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest "+
+			"clearance?",
 			c.Written, f.Name())
 	}
 	f.close()

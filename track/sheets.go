@@ -178,7 +178,8 @@ func (r *reader) oddNames(features []*Feature) {
 		for _, f := range features {
 			low := sheet.Lookalike(f.Name())
 			if other := seen[low]; other != nil {
-				r.warn(f.Place, "%s and %s %s; they are taken as two", other.Name(), f.Name(), sheet.Differ(other.Name(), f.Name()))
+				r.warn(f.Place, "%s and %s %s; they are taken as two", other.Name(), f.Name(),
+					sheet.Differ(other.Name(), f.Name()))
 			}
 			seen[low] = f
 		}

@@ -16,7 +16,8 @@ import (
 
 // read reads the sheets from text, by file name. Problems and warnings come back as
 // "file:line:col: …".
-func read(t testing.TB, data *configs.Data, defaults track.Defaults, files map[string]string) (tr *track.Track, problems, warnings []string) {
+func read(t testing.TB, data *configs.Data, defaults track.Defaults, files map[string]string) (tr *track.Track,
+	problems, warnings []string) {
 	t.Helper()
 	var in [track.NumKinds]*sheet.Source
 	for k := range in {
@@ -68,31 +69,63 @@ func TestSheetDefects(t *testing.T) {
 		reason           string
 	}{
 		{"good", "frogs.csv", "location,frog,type\nyard,F1,rbm\nyard,F2,\n", nil, "nothing is wrong"},
-		{"duplicate", "frogs.csv", "location,frog\nyard,F1\nyard,F2\nyard, F1 \n", []string{"frogs.csv:4: ... frog/F1 stands twice ... line 2"}, "two undated rows"},
-		{"one date twice", "switches.csv", "location,switch,date\nyard,S1,2026-01-01\nyard,S1,2026-01-01\n", []string{"switches.csv:3: ... switch/S1 stands twice"}, "one row a date"},
-		{"undated beside dated", "curves.csv", "location,curve,date\nyard,C1,2026-01-01\nyard,C1,\n", []string{"curves.csv:3: ... date: ... undated row beside a dated one ... line 2"}, "a date in every row"},
-		{"one id at two locations", "gauge.csv", "location,spot,date\nyard,G1,2026-01-01\nmill,G1,2026-02-01\n", []string{"gauge.csv:3: ... spot/G1 stands at yard and at mill ... line 2"}, "unique over the railroad"},
-		{"unknown rail", "joints.csv", "location,joint,rail\nyard,J1,115 RF\n", []string{"joints.csv:2:9: rail: \"115 RF\" ... 90RA-A, 100RE, 115RE, 132RE, 136RE, 141RE"}, "the message lists the known"},
-		{"unknown rail of a curve", "curves.csv", "location,curve,rail\nyard,C1,85\n", []string{"curves.csv:2:9: rail: ... 115RE"}, "curves have a rail too"},
-		{"unknown type", "frogs.csv", "location,frog,type\nyard,F1,self guarded\n", []string{"frogs.csv:2:9: type: ... did you mean \"self-guarded\"?"}, "a hint"},
-		{"unknown class", "frogs.csv", "location,frog,track_class\nyard,F1,6\nyard,F2,exepted\nyard,F3,Class 6\nyard,F4,class\n",
-			[]string{"frogs.csv:2:9: track_class", "frogs.csv:3:9: track_class: ... did you mean \"excepted\"?", "frogs.csv:4:9", "frogs.csv:5:9"}, "excepted, 1 to 5"},
-		{"warp over", "gauge.csv", "location,spot,warp_over\ny,G1,0\ny,G2,31.5\ny,G3,101\ny,G4,100\ny,G5,31mm\n", []string{"gauge.csv:2:6: warp_over: ... a whole number from 1 to 100", "gauge.csv:3:6", "gauge.csv:4:6", "gauge.csv:6:6"}, "whole feet"},
-		{"crosslevel", "gauge.csv", "location,spot,crosslevel,warp,warp_short\ny,G1,-6,6,6\ny,G2,-6-1/8,6-1/8,-1/8\n", []string{"gauge.csv:3:6: crosslevel: ... -6 to 8 in", "gauge.csv:3:13: warp: ... 0 to 6 in", "gauge.csv:3:19: warp_short"}, "the left rail may be low, a difference is not negative"},
-		{"guard rail and condition", "switches.csv", "location,switch,guard_rail,condition\ny,S1,Yes,WORN\ny,S2,half,bad\n", []string{"switches.csv:3:6: guard_rail: ... yes, no", "switches.csv:3:11: condition: ... good, worn, poor"}, "the known words"},
-		{"marks of another kind", "joints.csv", "location,joint,marks\ny,J1,Bar_Shaved\ny,J2,point_nicked\n", []string{"joints.csv:3:6: marks: \"point_nicked\" ... any of bar_shaved"}, "each kind has its own"},
-		{"unknown direction", "switches.csv", "location,switch,direction\nyard,S1,fac\n", []string{"switches.csv:2:9: direction"}, "facing, trailing, both"},
-		{"unknown holding", "gauge.csv", "location,spot,holding\nyard,G1,bad\n", []string{"gauge.csv:2:9: holding: ... good, fair, poor"}, "the known words"},
-		{"unknown lubrication", "curves.csv", "location,curve,lubricated\nyard,C1,yes\n", []string{"curves.csv:2:9: lubricated"}, "high, low, both, none"},
-		{"cant", "curves.csv", "location,curve,rail_cant\nyard,C1,40\nyard,C2,1:40\nyard,C3,none\nyard,C4,1 : 20\n", []string{"curves.csv:2:9: rail_cant: ... 1:40, 1:20 or none"}, "a bare number is no cant"},
-		{"speed", "curves.csv", "location,curve,speed_mph\nyard,C1,201\nyard,C2,-1\nyard,C3,160\n", []string{"curves.csv:2:9: speed_mph", "curves.csv:3:9: speed_mph"}, "0 to 200 mph: Appendix A Table 1 ends at 160"},
-		{"degree", "curves.csv", "location,curve,degree\nyard,C1,61\nyard,C2,sharp\nyard,C3,60\n", []string{"curves.csv:2:9: degree", "curves.csv:3:9: degree"}, "0 to 60 degrees"},
-		{"gauge as a deviation", "gauge.csv", "location,spot,gauge\nyard,G1,1/2\n", []string{"gauge.csv:2:9: gauge: ... could be a gauge or a deviation"}, "nothing is guessed"},
-		{"no location", "frogs.csv", "location,frog\n,F1\nyard,\n", []string{"frogs.csv:2:1: location", "frogs.csv:3:6: frog"}, "both names are needed"},
-		{"column missing", "frogs.csv", "location,number\nyard,8\n", []string{"frogs.csv:1:1: frog: the column is missing"}, "a frog needs a name"},
-		{"column of another sheet", "joints.csv", "location,joint,gauge\nyard,J1,57\n", []string{"joints.csv:1:16: ... \"gauge\""}, "joints have no gauge"},
-		{"outside the bounds", "frogs.csv", "location,frog,flangeway_depth,guard_check\nyard,F1,4.1,58-1/16\n", []string{"frogs.csv:2:9: flangeway_depth: ... 0 to 4 in", "frogs.csv:2:13: guard_check: ... 50 to 58 in"}, "beyond what the quantity can be"},
-		{"face angle in inches", "switches.csv", "location,switch,face_angle\nyard,S1,91\n", []string{"switches.csv:2:9: face_angle: ... 0 to 90 deg"}, "degrees from horizontal"},
+		{"duplicate", "frogs.csv", "location,frog\nyard,F1\nyard,F2\nyard, F1 \n",
+			[]string{"frogs.csv:4: ... frog/F1 stands twice ... line 2"}, "two undated rows"},
+		{"one date twice", "switches.csv", "location,switch,date\nyard,S1,2026-01-01\nyard,S1,2026-01-01\n",
+			[]string{"switches.csv:3: ... switch/S1 stands twice"}, "one row a date"},
+		{"undated beside dated", "curves.csv", "location,curve,date\nyard,C1,2026-01-01\nyard,C1,\n",
+			[]string{"curves.csv:3: ... date: ... undated row beside a dated one ... line 2"}, "a date in every row"},
+		{"one id at two locations", "gauge.csv", "location,spot,date\nyard,G1,2026-01-01\nmill,G1,2026-02-01\n",
+			[]string{"gauge.csv:3: ... spot/G1 stands at yard and at mill ... line 2"}, "unique over the railroad"},
+		{"unknown rail", "joints.csv", "location,joint,rail\nyard,J1,115 RF\n",
+			[]string{"joints.csv:2:9: rail: \"115 RF\" ... 90RA-A, 100RE, 115RE, 132RE, 136RE, 141RE"},
+			"the message lists the known"},
+		{"unknown rail of a curve", "curves.csv", "location,curve,rail\nyard,C1,85\n",
+			[]string{"curves.csv:2:9: rail: ... 115RE"}, "curves have a rail too"},
+		{"unknown type", "frogs.csv", "location,frog,type\nyard,F1,self guarded\n",
+			[]string{"frogs.csv:2:9: type: ... did you mean \"self-guarded\"?"}, "a hint"},
+		{"unknown class", "frogs.csv", "location,frog,track_class\nyard,F1,6\nyard,F2,exepted\nyard,F3,Class " +
+			"6\nyard,F4,class\n",
+			[]string{"frogs.csv:2:9: track_class", "frogs.csv:3:9: track_class: ... did you mean \"excepted\"?",
+				"frogs.csv:4:9", "frogs.csv:5:9"}, "excepted, 1 to 5"},
+		{"warp over", "gauge.csv", "location,spot,warp_over\ny,G1,0\ny,G2,31.5\ny,G3,101\ny,G4,100\ny,G5,31mm\n",
+			[]string{"gauge.csv:2:6: warp_over: ... a whole number from 1 to 100", "gauge.csv:3:6", "gauge.csv:4:6",
+				"gauge.csv:6:6"}, "whole feet"},
+		{"crosslevel", "gauge.csv", "location,spot,crosslevel,warp,warp_short\ny,G1,-6,6,6\ny,G2,-6-1/8,6-1/8,-1/8\n",
+			[]string{"gauge.csv:3:6: crosslevel: ... -6 to 8 in", "gauge.csv:3:13: warp: ... 0 to 6 in",
+				"gauge.csv:3:19: warp_short"}, "the left rail may be low, a difference is not negative"},
+		{"guard rail and condition", "switches.csv",
+			"location,switch,guard_rail,condition\ny,S1,Yes,WORN\ny,S2,half,bad\n",
+			[]string{"switches.csv:3:6: guard_rail: ... yes, no", "switches.csv:3:11: condition: ... good, worn, poor"},
+			"the known words"},
+		{"marks of another kind", "joints.csv", "location,joint,marks\ny,J1,Bar_Shaved\ny,J2,point_nicked\n",
+			[]string{"joints.csv:3:6: marks: \"point_nicked\" ... any of bar_shaved"}, "each kind has its own"},
+		{"unknown direction", "switches.csv", "location,switch,direction\nyard,S1,fac\n",
+			[]string{"switches.csv:2:9: direction"}, "facing, trailing, both"},
+		{"unknown holding", "gauge.csv", "location,spot,holding\nyard,G1,bad\n",
+			[]string{"gauge.csv:2:9: holding: ... good, fair, poor"}, "the known words"},
+		{"unknown lubrication", "curves.csv", "location,curve,lubricated\nyard,C1,yes\n",
+			[]string{"curves.csv:2:9: lubricated"}, "high, low, both, none"},
+		{"cant", "curves.csv", "location,curve,rail_cant\nyard,C1,40\nyard,C2,1:40\nyard,C3,none\nyard,C4,1 : 20\n",
+			[]string{"curves.csv:2:9: rail_cant: ... 1:40, 1:20 or none"}, "a bare number is no cant"},
+		{"speed", "curves.csv", "location,curve,speed_mph\nyard,C1,201\nyard,C2,-1\nyard,C3,160\n",
+			[]string{"curves.csv:2:9: speed_mph", "curves.csv:3:9: speed_mph"},
+			"0 to 200 mph: Appendix A Table 1 ends at 160"},
+		{"degree", "curves.csv", "location,curve,degree\nyard,C1,61\nyard,C2,sharp\nyard,C3,60\n",
+			[]string{"curves.csv:2:9: degree", "curves.csv:3:9: degree"}, "0 to 60 degrees"},
+		{"gauge as a deviation", "gauge.csv", "location,spot,gauge\nyard,G1,1/2\n",
+			[]string{"gauge.csv:2:9: gauge: ... could be a gauge or a deviation"}, "nothing is guessed"},
+		{"no location", "frogs.csv", "location,frog\n,F1\nyard,\n",
+			[]string{"frogs.csv:2:1: location", "frogs.csv:3:6: frog"}, "both names are needed"},
+		{"column missing", "frogs.csv", "location,number\nyard,8\n",
+			[]string{"frogs.csv:1:1: frog: the column is missing"}, "a frog needs a name"},
+		{"column of another sheet", "joints.csv", "location,joint,gauge\nyard,J1,57\n",
+			[]string{"joints.csv:1:16: ... \"gauge\""}, "joints have no gauge"},
+		{"outside the bounds", "frogs.csv", "location,frog,flangeway_depth,guard_check\nyard,F1,4.1,58-1/16\n",
+			[]string{"frogs.csv:2:9: flangeway_depth: ... 0 to 4 in", "frogs.csv:2:13: guard_check: ... 50 to 58 in"},
+			"beyond what the quantity can be"},
+		{"face angle in inches", "switches.csv", "location,switch,face_angle\nyard,S1,91\n",
+			[]string{"switches.csv:2:9: face_angle: ... 0 to 90 deg"}, "degrees from horizontal"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			_, problems, _ := read(t, data, track.Defaults{}, map[string]string{tc.file: tc.text})
@@ -100,7 +133,8 @@ func TestSheetDefects(t *testing.T) {
 		})
 	}
 	t.Run("one id in two sheets", func(t *testing.T) {
-		_, problems, _ := read(t, data, track.Defaults{}, map[string]string{"frogs.csv": "location,frog\nyard,1\n", "switches.csv": "location,switch\nyard,1\n"})
+		_, problems, _ := read(t, data, track.Defaults{}, map[string]string{"frogs.csv": "location,frog\nyard,1\n",
+			"switches.csv": "location,switch\nyard,1\n"})
 		holds(t, "problems", problems, nil, "ids are unique within their kind: frog/1 and switch/1 are two things")
 	})
 }
@@ -115,34 +149,63 @@ func TestOddReadings(t *testing.T) {
 		marked           []track.Quantity
 		reason           string
 	}{
-		{"open clearance at 4-1/2", "switches.csv", "location,switch,open_clearance\nyard,S1,4-1/2\n", nil, nil, "not above 4-1/2"},
-		{"open clearance like a throw", "switches.csv", "location,switch,open_clearance\nyard,S1,4-3/4\n", []string{"switches.csv:2:9: open_clearance 4-3/4 ... was the throw measured"}, nil, "a usual throw is 4-3/4 in"},
-		{"guard closes", "frogs.csv", "location,frog,gauge,guard_check,guard_flangeway\nyard,F1,56-1/2,54-5/8,1-7/8\n", nil, nil, "56-1/2 less 1-7/8"},
-		{"guard closes within the readings", "frogs.csv", "location,frog,gauge,guard_check,guard_flangeway\nyard,F1,56-1/2,54-5/8,1-11/16\n", nil, nil, "3/16 apart, each ±1/16"},
+		{"open clearance at 4-1/2", "switches.csv", "location,switch,open_clearance\nyard,S1,4-1/2\n", nil, nil,
+			"not above 4-1/2"},
+		{"open clearance like a throw", "switches.csv", "location,switch,open_clearance\nyard,S1,4-3/4\n",
+			[]string{"switches.csv:2:9: open_clearance 4-3/4 ... was the throw measured"}, nil,
+			"a usual throw is 4-3/4 in"},
+		{"guard closes", "frogs.csv", "location,frog,gauge,guard_check,guard_flangeway\nyard,F1,56-1/2,54-5/8,1-7/8\n",
+			nil, nil, "56-1/2 less 1-7/8"},
+		{"guard closes within the readings", "frogs.csv",
+			"location,frog,gauge,guard_check,guard_flangeway\nyard,F1,56-1/2,54-5/8,1-11/16\n", nil, nil,
+			"3/16 apart, each ±1/16"},
 		{"guard does not close", "frogs.csv", "location,frog,gauge,guard_check,guard_flangeway\nyard,F1,56-1/2,54-5/8,1-5/8\n",
-			[]string{"frogs.csv:2:16: frog/F1: the readings contradict each other (guard_check is gauge less guard_flangeway): guard_check 54-5/8, gauge 56-1/2, guard_flangeway 1-5/8"},
+			[]string{"frogs.csv:2:16: frog/F1: the readings contradict each other (guard_check is gauge less " +
+				"guard_flangeway): guard_check 54-5/8, gauge 56-1/2, guard_flangeway 1-5/8"},
 			[]track.Quantity{track.GuardCheck, track.Gauge, track.GuardFlangeway}, "1/4 apart with 3/16 of ±"},
 		{"face does not close", "frogs.csv", "location,frog,guard_check,guard_face,flangeway_width\nyard,F1,54-5/8,52-3/4,2-1/8\n",
-			[]string{"guard_check less guard_face is flangeway_width"}, []track.Quantity{track.GuardCheck, track.GuardFace, track.FlangewayWidth}, "1/4 apart with 5/32 of ±"},
+			[]string{"guard_check less guard_face is flangeway_width"},
+			[]track.Quantity{track.GuardCheck, track.GuardFace, track.FlangewayWidth}, "1/4 apart with 5/32 of ±"},
 		{"neither closes", "frogs.csv", "location,frog,gauge,guard_check,guard_flangeway,guard_face,flangeway_width\nyard,F1,56-1/2,54-5/8,1-1/2,52-3/4,2-1/8\n",
-			[]string{"guard_check is gauge", "guard_check less guard_face"}, []track.Quantity{track.GuardCheck, track.Gauge, track.GuardFlangeway, track.GuardFace, track.FlangewayWidth}, "both rules are told"},
+			[]string{"guard_check is gauge", "guard_check less guard_face"},
+			[]track.Quantity{track.GuardCheck, track.Gauge, track.GuardFlangeway, track.GuardFace,
+				track.FlangewayWidth}, "both rules are told"},
 		{"self-guarded", "frogs.csv", "location,frog,type,gauge,guard_check,guard_flangeway\nyard,F1,self-guarded,56-1/2,54-5/8,1-1/2\n", nil, nil, "no guard rail: nothing closes there"},
-		{"one missing", "frogs.csv", "location,frog,gauge,guard_check\nyard,F1,56-1/2,54\n", nil, nil, "two of three say nothing"},
+		{"one missing", "frogs.csv", "location,frog,gauge,guard_check\nyard,F1,56-1/2,54\n", nil, nil,
+			"two of three say nothing"},
 		{"loaded gauge under gauge", "curves.csv", "location,curve,gauge,loaded_gauge\nyard,C1,58-1/2,57\n",
-			[]string{"curves.csv:2:16: curve/C1: the readings contradict each other (no load narrows the track, so the greater is taken): loaded_gauge 57, gauge 58-1/2"},
+			[]string{"curves.csv:2:16: curve/C1: the readings contradict each other (no load narrows the track, so " +
+				"the greater is taken): loaded_gauge 57, gauge 58-1/2"},
 			[]track.Quantity{track.LoadedGauge, track.Gauge}, "surely below"},
-		{"loaded gauge hardly under gauge", "gauge.csv", "location,spot,gauge,loaded_gauge\nyard,G1,57,56-7/8\n", nil, nil, "1/8 apart with 1/8 of ±"},
-		{"loaded gauge just under gauge", "gauge.csv", "location,spot,gauge,loaded_gauge\nyard,G1,57,56.874\n", []string{"loaded_gauge 56.874, gauge 57"}, []track.Quantity{track.LoadedGauge, track.Gauge}, "just beyond the ±"},
-		{"loaded gauge of a self-guarded frog", "frogs.csv", "location,frog,type,gauge,loaded_gauge\nyard,F1,self-guarded,57,56\n", []string{"loaded_gauge 56, gauge 57"}, []track.Quantity{track.LoadedGauge, track.Gauge}, "no load narrows this one either"},
-		{"loaded gauge with an upper bound", "switches.csv", "location,switch,gauge,loaded_gauge\nyard,S1,57,<58\n", nil, nil, "an upper bound says nothing against it"},
-		{"loaded gauge under an upper bound", "switches.csv", "location,switch,gauge,loaded_gauge\nyard,S1,<58,57\n", nil, nil, "the gauge may be less"},
-		{"loaded gauge under a lower bound", "switches.csv", "location,switch,gauge,loaded_gauge\nyard,S1,>58,57\n", []string{"loaded_gauge 57, gauge >58"}, []track.Quantity{track.LoadedGauge, track.Gauge}, "the gauge is more"},
-		{"ids differ in case", "frogs.csv", "location,frog\nyard,F1\nyard,f1\n", []string{"frogs.csv:3: ... frog/F1 and frog/f1 differ only in capital letters"}, nil, "taken as two"},
-		{"locations differ in what does not show", "frogs.csv", "location,frog\nyard,F1\n\u2060yard,F2\n", []string{"locations yard and \u2060yard differ only in characters that do not show (\"yard\", \"\\u2060yard\")"}, nil, "taken as two"},
-		{"ids differ in blanks", "frogs.csv", "location,frog\nyard,F1\nyard,F 1\n", []string{"frog/F 1 and frog/F1 differ only in blanks"}, nil, "taken as two"},
-		{"locations differ in zeros", "frogs.csv", "location,frog\nyard 1,F1\nyard 01,F2\n", []string{"locations yard 01 and yard 1 differ only in zeros before a number"}, nil, "taken as two"},
-		{"locations differ in case", "frogs.csv", "location,frog\nYard,F1\nyard,F2\n", []string{"locations Yard and yard differ only in capital letters"}, nil, "taken as two"},
-		{"one location, blanks apart", "frogs.csv", "location,frog\n\"mill  siding\",F1\n\" mill siding \",F2\n", nil, nil, "runs of blanks are joined"},
+		{"loaded gauge hardly under gauge", "gauge.csv", "location,spot,gauge,loaded_gauge\nyard,G1,57,56-7/8\n", nil,
+			nil, "1/8 apart with 1/8 of ±"},
+		{"loaded gauge just under gauge", "gauge.csv", "location,spot,gauge,loaded_gauge\nyard,G1,57,56.874\n",
+			[]string{"loaded_gauge 56.874, gauge 57"}, []track.Quantity{track.LoadedGauge, track.Gauge},
+			"just beyond the ±"},
+		{"loaded gauge of a self-guarded frog", "frogs.csv",
+			"location,frog,type,gauge,loaded_gauge\nyard,F1,self-guarded,57,56\n",
+			[]string{"loaded_gauge 56, gauge 57"}, []track.Quantity{track.LoadedGauge, track.Gauge},
+			"no load narrows this one either"},
+		{"loaded gauge with an upper bound", "switches.csv", "location,switch,gauge,loaded_gauge\nyard,S1,57,<58\n",
+			nil, nil, "an upper bound says nothing against it"},
+		{"loaded gauge under an upper bound", "switches.csv", "location,switch,gauge,loaded_gauge\nyard,S1,<58,57\n",
+			nil, nil, "the gauge may be less"},
+		{"loaded gauge under a lower bound", "switches.csv", "location,switch,gauge,loaded_gauge\nyard,S1,>58,57\n",
+			[]string{"loaded_gauge 57, gauge >58"}, []track.Quantity{track.LoadedGauge, track.Gauge},
+			"the gauge is more"},
+		{"ids differ in case", "frogs.csv", "location,frog\nyard,F1\nyard,f1\n",
+			[]string{"frogs.csv:3: ... frog/F1 and frog/f1 differ only in capital letters"}, nil, "taken as two"},
+		{"locations differ in what does not show", "frogs.csv", "location,frog\nyard,F1\n\u2060yard,F2\n",
+			[]string{"locations yard and \u2060yard differ only in characters that do not show (\"yard\", " +
+				"\"\\u2060yard\")"}, nil, "taken as two"},
+		{"ids differ in blanks", "frogs.csv", "location,frog\nyard,F1\nyard,F 1\n",
+			[]string{"frog/F 1 and frog/F1 differ only in blanks"}, nil, "taken as two"},
+		{"locations differ in zeros", "frogs.csv", "location,frog\nyard 1,F1\nyard 01,F2\n",
+			[]string{"locations yard 01 and yard 1 differ only in zeros before a number"}, nil, "taken as two"},
+		{"locations differ in case", "frogs.csv", "location,frog\nYard,F1\nyard,F2\n",
+			[]string{"locations Yard and yard differ only in capital letters"}, nil, "taken as two"},
+		{"one location, blanks apart", "frogs.csv", "location,frog\n\"mill  siding\",F1\n\" mill siding \",F2\n", nil,
+			nil, "runs of blanks are joined"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			tr, problems, warnings := read(t, data, track.Defaults{}, map[string]string{tc.file: tc.text})
@@ -183,11 +246,13 @@ func TestDefaults(t *testing.T) {
 		{"zero speed", railroad, "excepted,0", "excepted", true, 0, true, "0 mph is a speed"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			tr, problems, _ := read(t, data, tc.defaults, map[string]string{"curves.csv": "location,curve,track_class,speed_mph\nyard,C1," + tc.row + "\n"})
+			tr, problems, _ := read(t, data, tc.defaults,
+				map[string]string{"curves.csv": "location,curve,track_class,speed_mph\nyard,C1," + tc.row + "\n"})
 			holds(t, "problems", problems, nil, tc.reason)
 			f := tr.Features[0]
 			if f.Class != tc.class || f.ClassGiven != tc.given || f.Speed != tc.speed || f.SpeedKnown != tc.known {
-				t.Errorf("class %q (own %t), %g mph (known %t); want %q (%t), %g (%t); %s", f.Class, f.ClassGiven, f.Speed, f.SpeedKnown, tc.class, tc.given, tc.speed, tc.known, tc.reason)
+				t.Errorf("class %q (own %t), %g mph (known %t); want %q (%t), %g (%t); %s", f.Class, f.ClassGiven,
+					f.Speed, f.SpeedKnown, tc.class, tc.given, tc.speed, tc.known, tc.reason)
 			}
 		})
 	}
@@ -200,9 +265,11 @@ func TestDefaults(t *testing.T) {
 // TestHistory: the newest row, whole, is the reading; the others are its history.
 func TestHistory(t *testing.T) {
 	data := fixture.Data(t)
-	rows := []string{"yard,F1,rbm,1-7/16,,2026-03-01", "yard,F1,bolted,1-1/2,54-5/8,2025-03-01", "yard,F1,,1-5/8,54-3/4,2024-03-01"}
+	rows := []string{"yard,F1,rbm,1-7/16,,2026-03-01", "yard,F1,bolted,1-1/2,54-5/8,2025-03-01",
+		"yard,F1,,1-5/8,54-3/4,2024-03-01"}
 	for first := range rows {
-		text := "location,frog,type,flangeway_depth,guard_check,date\n" + strings.Join(append(slices.Clone(rows[first:]), rows[:first]...), "\n") + "\n"
+		text := "location,frog,type,flangeway_depth,guard_check,date\n" +
+			strings.Join(append(slices.Clone(rows[first:]), rows[:first]...), "\n") + "\n"
 		tr, problems, _ := read(t, data, track.Defaults{}, map[string]string{"frogs.csv": text})
 		holds(t, "problems", problems, nil, "a history is no defect")
 		if len(tr.Features) != 1 {
@@ -224,12 +291,14 @@ func TestHistory(t *testing.T) {
 // TestOrder: features by location, kind and id.
 func TestOrder(t *testing.T) {
 	tr, _, _ := read(t, fixture.Data(t), track.Defaults{}, map[string]string{
-		"frogs.csv": "location,frog\nyard,F2\nyard,F1\nmill,F3\n", "gauge.csv": "location,spot\nmill,A\n", "switches.csv": "location,switch\nyard,A\n"})
+		"frogs.csv": "location,frog\nyard,F2\nyard,F1\nmill,F3\n", "gauge.csv": "location,spot\nmill,A\n",
+		"switches.csv": "location,switch\nyard,A\n"})
 	var got []string
 	for _, f := range tr.Features {
 		got = append(got, f.Location+" "+f.Name())
 	}
-	if want := []string{"mill frog/F3", "mill spot/A", "yard frog/F1", "yard frog/F2", "yard switch/A"}; !slices.Equal(got, want) {
+	if want := []string{"mill frog/F3", "mill spot/A", "yard frog/F1", "yard frog/F2",
+		"yard switch/A"}; !slices.Equal(got, want) {
 		t.Errorf("%v, want %v", got, want)
 	}
 }
@@ -262,9 +331,11 @@ func TestCurveSpeed(t *testing.T) {
 				t.Errorf("%g degrees, %d in: %d mph (%.3f), the table says %d", row.degree, ea, got, v, want)
 			}
 			f := track.New(track.Curve, "here", "C1", map[track.Quantity]measure.Reading{
-				track.Degree: measure.Exact(row.degree, ""), track.Elevation: measure.Exact(float64(ea)*measure.MMPerInch, "")})
+				track.Degree:    measure.Exact(row.degree, ""),
+				track.Elevation: measure.Exact(float64(ea)*measure.MMPerInch, "")})
 			if got, ok := f.CurveSpeed(); !ok || got != want {
-				t.Errorf("a curve of %g degrees and %d in: %d mph (%t), the table says %d", row.degree, ea, got, ok, want)
+				t.Errorf("a curve of %g degrees and %d in: %d mph (%t), the table says %d", row.degree, ea, got, ok,
+					want)
 			}
 		}
 	}
@@ -313,7 +384,8 @@ func TestUnbalance(t *testing.T) {
 		reason     string
 	}{
 		{"four degrees at 50 mph", "4,4,50", true, 3, 2.96875, 3.03125, "0.0007 x 4 x 2500 = 7 less 4, read to 1/32"},
-		{"four degrees at 60 mph", "4,4,60", true, 6.08, 6.04875, 6.11125, "0.0007 x 4 x 3600 = 10.08 less 4, read to 1/32"},
+		{"four degrees at 60 mph", "4,4,60", true, 6.08, 6.04875, 6.11125,
+			"0.0007 x 4 x 3600 = 10.08 less 4, read to 1/32"},
 		{"no elevation", "4,,50", false, 0, 0, 0, "not measured is not zero"},
 		{"level", "4,none,50", true, 7, 7, 7, "none is exactly 0"},
 		{"no speed", "4,4,", false, 0, 0, 0, "no speed"},
@@ -321,7 +393,8 @@ func TestUnbalance(t *testing.T) {
 		{"one-sided elevation", "4,<4,50", false, 0, 0, 0, "has no value of its own"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			tr, problems, _ := read(t, data, track.Defaults{}, map[string]string{"curves.csv": "location,curve,degree,elevation,speed_mph\nyard,C1," + tc.row + "\n"})
+			tr, problems, _ := read(t, data, track.Defaults{},
+				map[string]string{"curves.csv": "location,curve,degree,elevation,speed_mph\nyard,C1," + tc.row + "\n"})
 			holds(t, "problems", problems, nil, tc.reason)
 			r := tr.Features[0].Subject().Read("unbalance")
 			if r.Measured() != tc.measured {
@@ -338,7 +411,8 @@ func TestUnbalance(t *testing.T) {
 
 // TestWith: a copy with one reading replaced leaves the feature alone.
 func TestWith(t *testing.T) {
-	f := track.New(track.Frog, "here", "F1", map[track.Quantity]measure.Reading{track.FlangewayDepth: measure.Exact(38, "38")})
+	f := track.New(track.Frog, "here", "F1", map[track.Quantity]measure.Reading{track.FlangewayDepth: measure.Exact(38,
+		"38")})
 	g := f.With(track.FlangewayDepth, measure.Exact(40, "40"))
 	if f.Read(track.FlangewayDepth).As != 38 || g.Read(track.FlangewayDepth).As != 40 {
 		t.Errorf("%g and %g, want 38 and 40", f.Read(track.FlangewayDepth).As, g.Read(track.FlangewayDepth).As)

@@ -54,7 +54,8 @@ func (f *Feature) Follow(was *Feature, edited []Quantity) (out *Feature, moved [
 			continue
 		}
 		r.Lo, r.As, r.Hi = r.Lo+d, r.As+d, r.Hi+d
-		r.Written = map[measure.Form]string{measure.Above: ">", measure.Below: "<"}[r.Form] + measure.NearestInch(r.As, 64)
+		r.Written = map[measure.Form]string{measure.Above: ">", measure.Below: "<"}[r.Form] +
+			measure.NearestInch(r.As, 64)
 		out, moved = out.With(x.q, r), append(moved, x.q)
 	}
 	return out, moved

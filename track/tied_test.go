@@ -18,7 +18,8 @@ func TestFollow(t *testing.T) {
 		return r
 	}
 	frog := func() *track.Feature {
-		return track.New(track.Frog, "yard", "F1", map[track.Quantity]measure.Reading{track.Gauge: at(56.5), track.LoadedGauge: at(56.75), track.GuardCheck: at(54.625),
+		return track.New(track.Frog, "yard", "F1", map[track.Quantity]measure.Reading{track.Gauge: at(56.5),
+			track.LoadedGauge: at(56.75), track.GuardCheck: at(54.625),
 			track.GuardFace: at(52.75), track.GuardFlangeway: at(1.875), track.FlangewayWidth: at(1.875)})
 	}
 	for _, tt := range []struct {
@@ -27,15 +28,25 @@ func TestFollow(t *testing.T) {
 		want  map[track.Quantity]float64 // of what moves along
 		open  bool                       // the edits contradict each other
 	}{
-		{"the guard rail moved by its check", map[track.Quantity]float64{track.GuardCheck: 54.5}, map[track.Quantity]float64{track.GuardFace: 52.625, track.GuardFlangeway: 2}, false},
-		{"the guard rail moved by its face", map[track.Quantity]float64{track.GuardFace: 53}, map[track.Quantity]float64{track.GuardCheck: 54.875, track.GuardFlangeway: 1.625}, false},
-		{"the guard rail moved by its flangeway", map[track.Quantity]float64{track.GuardFlangeway: 2.125}, map[track.Quantity]float64{track.GuardCheck: 54.375, track.GuardFace: 52.5}, false},
-		{"regauged with the guard rail", map[track.Quantity]float64{track.Gauge: 57}, map[track.Quantity]float64{track.LoadedGauge: 57.25, track.GuardCheck: 55.125, track.GuardFace: 53.25}, false},
-		{"regauged, the guard check kept", map[track.Quantity]float64{track.Gauge: 57, track.GuardCheck: 54.625}, map[track.Quantity]float64{track.LoadedGauge: 57.25, track.GuardFlangeway: 2.375}, false},
-		{"the lip ground off", map[track.Quantity]float64{track.FlangewayWidth: 2}, map[track.Quantity]float64{track.GuardFace: 52.625}, false},
-		{"two that fit each other", map[track.Quantity]float64{track.GuardCheck: 54.5, track.GuardFlangeway: 2}, map[track.Quantity]float64{track.GuardFace: 52.625}, false},
-		{"two that do not", map[track.Quantity]float64{track.GuardCheck: 54.5, track.GuardFlangeway: 1.5}, map[track.Quantity]float64{track.GuardFace: 52.625}, true},
-		{"the gauge under load alone moves nothing", map[track.Quantity]float64{track.LoadedGauge: 57.5}, map[track.Quantity]float64{}, false},
+		{"the guard rail moved by its check", map[track.Quantity]float64{track.GuardCheck: 54.5},
+			map[track.Quantity]float64{track.GuardFace: 52.625, track.GuardFlangeway: 2}, false},
+		{"the guard rail moved by its face", map[track.Quantity]float64{track.GuardFace: 53},
+			map[track.Quantity]float64{track.GuardCheck: 54.875, track.GuardFlangeway: 1.625}, false},
+		{"the guard rail moved by its flangeway", map[track.Quantity]float64{track.GuardFlangeway: 2.125},
+			map[track.Quantity]float64{track.GuardCheck: 54.375, track.GuardFace: 52.5}, false},
+		{"regauged with the guard rail", map[track.Quantity]float64{track.Gauge: 57},
+			map[track.Quantity]float64{track.LoadedGauge: 57.25, track.GuardCheck: 55.125, track.GuardFace: 53.25},
+			false},
+		{"regauged, the guard check kept", map[track.Quantity]float64{track.Gauge: 57, track.GuardCheck: 54.625},
+			map[track.Quantity]float64{track.LoadedGauge: 57.25, track.GuardFlangeway: 2.375}, false},
+		{"the lip ground off", map[track.Quantity]float64{track.FlangewayWidth: 2},
+			map[track.Quantity]float64{track.GuardFace: 52.625}, false},
+		{"two that fit each other", map[track.Quantity]float64{track.GuardCheck: 54.5, track.GuardFlangeway: 2},
+			map[track.Quantity]float64{track.GuardFace: 52.625}, false},
+		{"two that do not", map[track.Quantity]float64{track.GuardCheck: 54.5, track.GuardFlangeway: 1.5},
+			map[track.Quantity]float64{track.GuardFace: 52.625}, true},
+		{"the gauge under load alone moves nothing", map[track.Quantity]float64{track.LoadedGauge: 57.5},
+			map[track.Quantity]float64{}, false},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			was := frog()
@@ -64,12 +75,14 @@ func TestFollow(t *testing.T) {
 		})
 	}
 	torn := frog().With(track.GuardFlangeway, at(1))
-	if got, moved := torn.With(track.GuardFlangeway, at(1.875)).Follow(torn, []track.Quantity{track.GuardFlangeway}); len(moved) > 0 || got.Contradiction() != "" {
+	if got, moved := torn.With(track.GuardFlangeway, at(1.875)).Follow(torn,
+		[]track.Quantity{track.GuardFlangeway}); len(moved) > 0 || got.Contradiction() != "" {
 		t.Errorf("of readings that contradicted each other %v moved: %s", moved, got.Contradiction())
 	}
 	guarded := frog()
 	guarded.Type = "self-guarded"
-	if _, moved := guarded.With(track.Gauge, at(57)).Follow(guarded, []track.Quantity{track.Gauge}); len(moved) != 1 || !strings.HasPrefix(moved[0].String(), "loaded") {
+	if _, moved := guarded.With(track.Gauge, at(57)).Follow(guarded, []track.Quantity{track.Gauge}); len(moved) != 1 ||
+		!strings.HasPrefix(moved[0].String(), "loaded") {
 		t.Errorf("at a self-guarded frog %v moved", moved)
 	}
 }

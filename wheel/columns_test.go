@@ -25,10 +25,12 @@ func TestWordsInAnyCase(t *testing.T) {
 			"B 2,L1,N/M,1-1/8,,,\n")
 	holds(t, "problems", problems, nil, "all of it is how people write")
 	a, b := fleet.Car("A 1"), fleet.Car("B 2")
-	if a.Kind != "locomotive" || a.Owner != "private" || a.GrossLb != 268000 || a.Service != "yard" || a.Body != "soft" || a.WarpStiffness != "worn" || a.Group != "" {
+	if a.Kind != "locomotive" || a.Owner != "private" || a.GrossLb != 268000 || a.Service != "yard" ||
+		a.Body != "soft" || a.WarpStiffness != "worn" || a.Group != "" {
 		t.Errorf("car %+v", a)
 	}
-	if b.Kind != "freight" || b.Owner != "own" || b.GrossLb != 286000 || b.Service != "" || b.Body != "" || b.WarpStiffness != "" || b.Group != "" {
+	if b.Kind != "freight" || b.Owner != "own" || b.GrossLb != 286000 || b.Service != "" || b.Body != "" ||
+		b.WarpStiffness != "" || b.Group != "" {
 		t.Errorf("car %+v", b)
 	}
 	if c := a.TruckCenters; c.As != 555*measure.MMPerInch || b.TruckCenters.Measured() {
@@ -41,13 +43,15 @@ func TestWordsInAnyCase(t *testing.T) {
 	if l.Position.String() != "L1" || l.Design != "narrow flange 1:20" || r.Design != l.Design || other.Design != "" {
 		t.Errorf("designs %q at %s, %q and %q", l.Design, l.Position, r.Design, other.Design)
 	}
-	if l.Read(wheel.FlangeHeight).Measured() || r.Read(wheel.FlangeHeight).Measured() || l.Read(wheel.TreadHollow).Form != measure.None {
+	if l.Read(wheel.FlangeHeight).Measured() || r.Read(wheel.FlangeHeight).Measured() ||
+		l.Read(wheel.TreadHollow).Form != measure.None {
 		t.Error("N/A is not measured, NONE is exactly 0")
 	}
 	if l.Turned.String() != "2025-06-30" || r.Turned.Known() {
 		t.Errorf("turned %s and %s", l.Turned, r.Turned)
 	}
-	if !slices.Equal(l.Marks.Seen, []string{"tip_bright", "edge_flow"}) || !l.Marks.Looked || !l.Marks.Has("edge_flow") || l.Marks.Has("flat_spot") {
+	if !slices.Equal(l.Marks.Seen, []string{"tip_bright", "edge_flow"}) || !l.Marks.Looked ||
+		!l.Marks.Has("edge_flow") || l.Marks.Has("flat_spot") {
 		t.Errorf("marks %+v", l.Marks)
 	}
 	if !r.Marks.Looked || len(r.Marks.Seen) > 0 || other.Marks.Looked {
@@ -70,20 +74,29 @@ func TestDates(t *testing.T) {
 		reason     string
 	}{
 		{"on the day", "A,L1,2026-03-31,\n", latest, nil, "the day of the survey is no day to come"},
-		{"the day after", "A,L1,2026-04-01,\n", latest, []string{"wheels.csv:2:6: date: 2026-04-01 lies after 2026-03-31 ... railroad.yaml"}, "just beyond"},
-		{"a mistyped year", "A,L1,2016-03-01,\nA,L1,2061-03-01,\n", latest, []string{"wheels.csv:3:6: date: 2061-03-01"}, "an old row would become the newest"},
+		{"the day after", "A,L1,2026-04-01,\n", latest,
+			[]string{"wheels.csv:2:6: date: 2026-04-01 lies after 2026-03-31 ... railroad.yaml"}, "just beyond"},
+		{"a mistyped year", "A,L1,2016-03-01,\nA,L1,2061-03-01,\n", latest,
+			[]string{"wheels.csv:3:6: date: 2061-03-01"}, "an old row would become the newest"},
 		{"no day is the latest", "A,L1,2061-03-01,\n", 0, nil, "whoever reads without a survey's date asks nothing"},
-		{"turned in days to come", "A,L1,2026-03-01,2026-04-01\n", latest, []string{"wheels.csv:2:17: turned: 2026-04-01 lies after"}, "nothing was turned then"},
+		{"turned in days to come", "A,L1,2026-03-01,2026-04-01\n", latest,
+			[]string{"wheels.csv:2:17: turned: 2026-04-01 lies after"}, "nothing was turned then"},
 		{"US dates", "A,L1,3/28/2026,\nA,R1,03/04/2026,12/31/2025\nA,L2,2026-03-01,\nA,R2,3-1-26,\n", latest,
 			[]string{`wheels.csv:2:6: date: 3 rows hold dates in US order, such as "3/28/2026" (2026-03-28 for it: YYYY-MM-DD`, `wheels.csv:3:17: turned: 1 row holds a date in US order, such as "12/31/2025" (2025-12-31`}, "one defect a column"},
-		{"the day first", "A,L1,28/3/2026,\nA,R1,4/3/2026,\n", latest, []string{`wheels.csv:2:6: date: 2 rows hold dates with the day first, such as "28/3/2026" (2026-03-28`}, "no month 28"},
+		{"the day first", "A,L1,28/3/2026,\nA,R1,4/3/2026,\n", latest,
+			[]string{`wheels.csv:2:6: date: 2 rows hold dates with the day first, such as "28/3/2026" (2026-03-28`},
+			"no month 28"},
 		{"dots", "A,L1,4.3.2026,\n", latest, []string{`wheels.csv:2:6: date: 1 row holds a date with the day first, such as "4.3.2026" (2026-03-04`}, "written so where the day comes first"},
-		{"two orders", "A,L1,28/3/2026,\nA,R1,3/28/2026,\n", latest, []string{`wheels.csv:2:6: date: 2 rows hold dates in two orders`}, "neither order reads both"},
-		{"no date in any order", "A,L1,13/13/2026,\nA,R1,March,\n", latest, []string{`wheels.csv:2:6: date: "13/13/2026" is not a date`, `wheels.csv:3:6: date: "March"`}, "nothing to rewrite"},
+		{"two orders", "A,L1,28/3/2026,\nA,R1,3/28/2026,\n", latest,
+			[]string{`wheels.csv:2:6: date: 2 rows hold dates in two orders`}, "neither order reads both"},
+		{"no date in any order", "A,L1,13/13/2026,\nA,R1,March,\n", latest,
+			[]string{`wheels.csv:2:6: date: "13/13/2026" is not a date`, `wheels.csv:3:6: date: "March"`},
+			"nothing to rewrite"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			var ps measure.Problems
-			in := wheel.Sheets{Wheels: sheet.CSV("wheels.csv", []byte("car,position,date,turned\n"+tc.rows)), Frame: sheet.Frame{Latest: tc.latest}}
+			in := wheel.Sheets{Wheels: sheet.CSV("wheels.csv", []byte("car,position,date,turned\n"+tc.rows)),
+				Frame: sheet.Frame{Latest: tc.latest}}
 			wheel.Read(in, data.Columns, data, &ps)
 			holds(t, "problems", problemsOf(&ps), tc.want, tc.reason)
 		})
@@ -119,7 +132,8 @@ func TestNarrowFlange(t *testing.T) {
 		{"a range that was read", "narrow flange 1:20", "1-1/4..1-3/8", "", "", 1.40625, "what was read stands"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			sheet := "car,position,design,flange_thickness,back_to_back\nA,L1," + tc.design + "," + tc.thickness + "," + tc.left + "\nA,R1,,," + tc.right + "\n"
+			sheet := "car,position,design,flange_thickness,back_to_back\nA,L1," + tc.design + "," + tc.thickness + "," +
+				tc.left + "\nA,R1,,," + tc.right + "\n"
 			fleet, problems, _ := read(t, data, "", sheet)
 			holds(t, "problems", problems, nil, tc.reason)
 			if got := fleet.Wheels[0].Read(wheel.FlangeThickness).Hi / measure.MMPerInch; math.Abs(got-tc.hi) > 1e-9 {

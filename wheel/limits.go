@@ -46,7 +46,8 @@ func (w *Wheel) Subject() limit.Subject {
 // readings stand.
 func (a *Axle) Subject() limit.Subject {
 	flange, likely := a.flange()
-	return limit.Subject{Kind: "axle", CarKind: a.Car.Kind, Service: a.Car.service(), Flange: flange, LikelyFlange: likely,
+	return limit.Subject{Kind: "axle", CarKind: a.Car.Kind, Service: a.Car.service(), Flange: flange,
+		LikelyFlange: likely,
 		Read: func(quantity string) measure.Reading {
 			switch quantity {
 			case BackToBack.String(), BackToBackMax.String():

@@ -26,13 +26,15 @@ func (r *reader) oddWheel(w *Wheel) {
 		a, b := w.Read(FlangeHeight), mate.Read(FlangeHeight)
 		if a.Measured() && b.Measured() && !a.OneSided() && !b.OneSided() &&
 			math.Abs(a.As-b.As) >= UnlikeHeights-measure.Near {
-			r.warn(b.Place, "flange_height of axle %d of %s differs by 1/4 in or more: %s at %s, %s at %s", w.Position.Axle,
+			r.warn(b.Place, "flange_height of axle %d of %s differs by 1/4 in or more: %s at %s, %s at %s",
+				w.Position.Axle,
 				w.Car.ID,
 				a.Written, w.Position, b.Written, mate.Position)
 		}
 	}
 	if q := w.Read(TreadHollow); Hollow(q) && (mate == nil || !mate.Read(TreadHollow).Measured()) {
-		r.warn(q.Place, "wheel %s %s is hollow (%s) and its mate's tread_hollow was not read: a hollow wheel often has a mate with a worn flange", w.Car.ID, w.Position, q.Written)
+		r.warn(q.Place, "wheel %s %s is hollow (%s) and its mate's tread_hollow was not read: a hollow wheel often "+
+			"has a mate with a worn flange", w.Car.ID, w.Position, q.Written)
 	}
 }
 

@@ -197,7 +197,8 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 			if near := r.roster.alike(car); near != "" {
 				hint = fmt.Sprintf("; did you mean %s? They %s", near, sheet.Differ(near, car))
 			}
-			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown%s", car, r.roster.name, hint)
+			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown%s", car, r.roster.name,
+				hint)
 		}
 	}
 	if c.Axles > 0 && pos.Axle > c.Axles {
@@ -282,7 +283,8 @@ func (r *reader) eitherRow(a *Axle, q Quantity) measure.Reading {
 			first, second = second, first
 		}
 		r.problems.Add(second.Place, q.String(),
-			fmt.Sprintf("axle %d of car %s has two values, %s and %s", a.Number, a.Car.ID, first.Written, second.Written),
+			fmt.Sprintf("axle %d of car %s has two values, %s and %s", a.Number, a.Car.ID, first.Written,
+				second.Written),
 			"one value an axle, on either of its rows; the other stands in "+first.Place.LineText())
 	}
 	if right.Width() > left.Width() { // the same value written with less certainty: keep to the wider
@@ -298,7 +300,8 @@ func (r *reader) oddIDs() {
 	for _, c := range r.fleet.Cars {
 		as := sheet.Lookalike(c.ID)
 		if other := seen[as]; other != nil && r.roster.Has(other.ID) == r.roster.Has(c.ID) {
-			r.warn(c.Place, "cars %s and %s %s; they are taken as two cars", other.ID, c.ID, sheet.Differ(other.ID, c.ID))
+			r.warn(c.Place, "cars %s and %s %s; they are taken as two cars", other.ID, c.ID,
+				sheet.Differ(other.ID, c.ID))
 		}
 		seen[as] = c
 	}

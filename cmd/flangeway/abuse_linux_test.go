@@ -49,7 +49,8 @@ func TestGigabyteLine(t *testing.T) {
 	cmd := program(t, "check", dir, "--summary")
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
-	if out, err := cmd.Output(); codeOf(err) != exitInput || len(out) > 0 || !strings.Contains(errs.String(), "wheels.csv:4:1: row: a cell is too long") {
+	if out, err := cmd.Output(); codeOf(err) != exitInput || len(out) > 0 ||
+		!strings.Contains(errs.String(), "wheels.csv:4:1: row: a cell is too long") {
 		t.Errorf("ends with %v, %d bytes and %.200q", err, len(out), errs.String())
 	}
 	// The system counts what this process held when it started the other, which the race
@@ -68,13 +69,17 @@ func TestFullDevice(t *testing.T) {
 	defer full.Close()
 	demo := "../../testdata/demo"
 	for _, args := range [][]string{
-		{"check", demo, "--plain"}, {"check", demo, "--plain", "--format", "json"}, {"check", demo, "--plain", "--format", "csv", "--all-pairs"}, {"check", demo, "--plain", "--format", "json", "--all-pairs"},
-		{"check", demo, "--summary"}, {"check", demo, "--summary", "--format", "csv"}, {"check", demo, "--summary", "--format", "json"},
+		{"check", demo, "--plain"}, {"check", demo, "--plain", "--format", "json"},
+		{"check", demo, "--plain", "--format", "csv", "--all-pairs"}, {"check", demo, "--plain", "--format", "json",
+			"--all-pairs"},
+		{"check", demo, "--summary"}, {"check", demo, "--summary", "--format", "csv"},
+		{"check", demo, "--summary", "--format", "json"},
 	} {
 		cmd := program(t, args...)
 		var errs bytes.Buffer
 		cmd.Stdout, cmd.Stderr = full, &errs
-		if err := cmd.Run(); codeOf(err) != exitInput || !strings.Contains(errs.String(), "the result cannot be written") {
+		if err := cmd.Run(); codeOf(err) != exitInput ||
+			!strings.Contains(errs.String(), "the result cannot be written") {
 			t.Errorf("%v ends with %v and %q", args, err, last(errs.String()))
 		}
 	}
@@ -100,7 +105,8 @@ func TestFileSizeLimit(t *testing.T) {
 		t.Fatal(err)
 	}
 	out := filepath.Join(t.TempDir(), "out.csv")
-	cmd := exec.Command(shell, "-c", `ulimit -f 8 && exec "$0" check "$1" --plain --all-pairs --format csv >"$2"`, link, "../../testdata/demo", out)
+	cmd := exec.Command(shell, "-c", `ulimit -f 8 && exec "$0" check "$1" --plain --all-pairs --format csv >"$2"`, link,
+		"../../testdata/demo", out)
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
 	if err := cmd.Run(); codeOf(err) != exitInput || !strings.Contains(errs.String(), "the result cannot be written") {
@@ -131,7 +137,8 @@ func TestInterruptedList(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := cmd.Wait(); codeOf(err) != exitInterrupted || !strings.Contains(errs.String(), "interrupted; the output is incomplete") {
+	if err := cmd.Wait(); codeOf(err) != exitInterrupted ||
+		!strings.Contains(errs.String(), "interrupted; the output is incomplete") {
 		t.Errorf("ends with %v and %q behind %d bytes", err, last(errs.String()), len(rest))
 	}
 }
@@ -223,7 +230,8 @@ func TestInterruptedWork(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, args := range [][]string{
-		{"check", demo, "-o", "new.xlsx"}, {"report", demo, "-o", "new.html"}, {"plan", demo, "--draw", "new.svg"}, {"curve", "--survey", demo, "--sweep", "hollow", "--draw", "new.svg"},
+		{"check", demo, "-o", "new.xlsx"}, {"report", demo, "-o", "new.html"}, {"plan", demo, "--draw", "new.svg"},
+		{"curve", "--survey", demo, "--sweep", "hollow", "--draw", "new.svg"},
 	} {
 		t.Run(args[0], func(t *testing.T) {
 			code, dir, out, errs := interrupted(t, atOnce, args...)

@@ -37,17 +37,28 @@ func TestDefectiveFiles(t *testing.T) {
 		want   string
 		reason string
 	}{
-		{"ten million columns", write("wheels.csv", strings.Repeat(",", 10_000_000)+"\n"), "wheels.csv:1:257: row: too many cells in a row", "a row is bounded"},
-		{"a heading and a line without end", write("wheels.csv", "car,position\n"+strings.Repeat("x", 20<<20)), "wheels.csv:2:1: row: a cell is too long", "a cell is bounded"},
-		{"a quote without end", write("wheels.csv", "car,position\n\""+strings.Repeat("x\n", 10<<20)), "wheels.csv:2:1: row: a quote that never closes", "said where it opens"},
-		{"a quote that closes far behind", write("wheels.csv", "car,position\n\""+strings.Repeat("x\n", 10<<20)+"\",L1\n"), "wheels.csv:2:1: row: a cell is too long", "it does close"},
-		{"NUL bytes", write("wheels.csv", "car,position\nA,L1\n\x00\x00\x00,L1\n"), "wheels.csv:3:1: row: a NUL byte", "no text file"},
-		{"half-written", write("wheels.csv", goodWheels+"A 2,L1"), "wheels.csv:4:5: row: the row has 2 cells under 3 headings", "the line is cut off"},
-		{"empty file", write("wheels.csv", ""), "wheels.csv:1:1: heading: there is no heading line", "an empty sheet is no sheet"},
-		{"many blank lines", write("wheels.csv", strings.Repeat("\n", 5<<20)), "wheels.csv:1:1: heading: there is no heading line", "blank lines are passed over"},
-		{"folder in place of the wheels", folder("wheels.csv"), "wheels.csv:1:1: file: it is a folder or a device, not a file", "said in words"},
-		{"folder in place of the frogs", folder("frogs.csv"), "frogs.csv:1:1: file: it is a folder or a device, not a file", "said in words"},
-		{"folder in place of the settings", folder("railroad.yaml"), "railroad.yaml:1:1: file: it is a folder or a device, not a file", "said in words"},
+		{"ten million columns", write("wheels.csv", strings.Repeat(",", 10_000_000)+"\n"),
+			"wheels.csv:1:257: row: too many cells in a row", "a row is bounded"},
+		{"a heading and a line without end", write("wheels.csv", "car,position\n"+strings.Repeat("x", 20<<20)),
+			"wheels.csv:2:1: row: a cell is too long", "a cell is bounded"},
+		{"a quote without end", write("wheels.csv", "car,position\n\""+strings.Repeat("x\n", 10<<20)),
+			"wheels.csv:2:1: row: a quote that never closes", "said where it opens"},
+		{"a quote that closes far behind", write("wheels.csv", "car,position\n\""+strings.Repeat("x\n", 10<<20)+
+			"\",L1\n"), "wheels.csv:2:1: row: a cell is too long", "it does close"},
+		{"NUL bytes", write("wheels.csv", "car,position\nA,L1\n\x00\x00\x00,L1\n"), "wheels.csv:3:1: row: a NUL byte",
+			"no text file"},
+		{"half-written", write("wheels.csv", goodWheels+"A 2,L1"),
+			"wheels.csv:4:5: row: the row has 2 cells under 3 headings", "the line is cut off"},
+		{"empty file", write("wheels.csv", ""), "wheels.csv:1:1: heading: there is no heading line",
+			"an empty sheet is no sheet"},
+		{"many blank lines", write("wheels.csv", strings.Repeat("\n", 5<<20)),
+			"wheels.csv:1:1: heading: there is no heading line", "blank lines are passed over"},
+		{"folder in place of the wheels", folder("wheels.csv"),
+			"wheels.csv:1:1: file: it is a folder or a device, not a file", "said in words"},
+		{"folder in place of the frogs", folder("frogs.csv"),
+			"frogs.csv:1:1: file: it is a folder or a device, not a file", "said in words"},
+		{"folder in place of the settings", folder("railroad.yaml"),
+			"railroad.yaml:1:1: file: it is a folder or a device, not a file", "said in words"},
 		{"loop of links", func(t *testing.T, dir string) {
 			if runtime.GOOS == "windows" {
 				t.Skip("links need a privilege there")
@@ -59,15 +70,18 @@ func TestDefectiveFiles(t *testing.T) {
 				}
 			}
 		}, "wheels.csv: the file cannot be read", "no endless search"},
-		{"bytes of another encoding", write("frogs.csv", "location,frog,note\nYard,F1,\xff\xfe\n"), "frogs.csv:2:9: row: bytes that are not UTF-8 text", "not guessed"},
+		{"bytes of another encoding", write("frogs.csv", "location,frog,note\nYard,F1,\xff\xfe\n"),
+			"frogs.csv:2:9: row: bytes that are not UTF-8 text", "not guessed"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
 			tc.spoil(t, dir)
 			for _, args := range [][]string{{"check", dir}, {"check", dir, "--summary"}} {
 				var out, errs bytes.Buffer
-				if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 || !strings.Contains(errs.String(), tc.want) {
-					t.Errorf("%v ends with %d, %d bytes on standard output and %.300q; want %q (%s)", args[2:], code, out.Len(), errs.String(), tc.want, tc.reason)
+				if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 ||
+					!strings.Contains(errs.String(), tc.want) {
+					t.Errorf("%v ends with %d, %d bytes on standard output and %.300q; want %q (%s)", args[2:], code,
+						out.Len(), errs.String(), tc.want, tc.reason)
 				}
 				if errs.Len() > 64<<10 {
 					t.Errorf("%v prints %d bytes of errors", args[2:], errs.Len())
@@ -105,7 +119,8 @@ func TestUnreadableByThisUser(t *testing.T) {
 	}
 	for _, args := range [][]string{{"check", dir}, {"check", dir, "--summary"}} {
 		var out, errs bytes.Buffer
-		if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 || !strings.Contains(errs.String(), "wheels.csv: the file may not be read by this user") {
+		if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 ||
+			!strings.Contains(errs.String(), "wheels.csv: the file may not be read by this user") {
 			t.Errorf("%v ends with %d and %q", args, code, errs.String())
 		}
 	}

@@ -80,7 +80,8 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Fatal(err)
 				}
 				words := strings.Join(strings.Fields(b.String()), " ")
-				for n, what := range map[int]string{pairs[interaction.Conflict]: "conflict", pairs[interaction.Undecided]: "undecided", pairs[interaction.NotMeasured]: "not measured"} {
+				for n, what := range map[int]string{pairs[interaction.Conflict]: "conflict",
+					pairs[interaction.Undecided]: "undecided", pairs[interaction.NotMeasured]: "not measured"} {
 					if want := fmt.Sprintf("%d %s", n, what); !strings.Contains(words, want) {
 						t.Errorf("the text has no %q", want)
 					}
@@ -95,7 +96,8 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Errorf("json counts %d problems, text or page does not", s.Problems)
 				}
 				table := tableOf(t, page, "summary-table")
-				for i, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
+				for i, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided,
+					interaction.NotMeasured, interaction.Clear} {
 					if got := int(*table.Rows[i][1].Key); got != pairs[v] {
 						t.Errorf("the page's summary has %d %s, the pairs are %d", got, v, pairs[v])
 					}
@@ -104,10 +106,13 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					}
 				}
 				p := export.NewPlan(shown.Plan.Plan)
-				if p.ConflictsBefore != pairs[interaction.Conflict] || p.UndecidedBefore != pairs[interaction.Undecided] {
-					t.Errorf("the plan counts %d conflicts and %d undecided, the pairs are %v", p.ConflictsBefore, p.UndecidedBefore, pairs)
+				if p.ConflictsBefore != pairs[interaction.Conflict] ||
+					p.UndecidedBefore != pairs[interaction.Undecided] {
+					t.Errorf("the plan counts %d conflicts and %d undecided, the pairs are %v", p.ConflictsBefore,
+						p.UndecidedBefore, pairs)
 				}
-				if want := fmt.Sprintf("Conflicts %d before", pairs[interaction.Conflict]); len(p.Actions) > 0 && !strings.Contains(wordsOf(page, "plan"), want) {
+				if want := fmt.Sprintf("Conflicts %d before", pairs[interaction.Conflict]); len(p.Actions) > 0 &&
+					!strings.Contains(wordsOf(page, "plan"), want) {
 					t.Errorf("the page's plan does not say %q", want)
 				}
 				if p.ConflictsAfter != p.ReadAgain {
@@ -139,7 +144,8 @@ func TestPlainIsAFlagOfEveryView(t *testing.T) {
 			t.Fatal(err)
 		}
 		if p.ConflictsBefore != report.Summary.Conflict || p.UndecidedBefore != report.Summary.Undecided {
-			t.Errorf("plain %t: the plan counts %d and %d, check %d and %d", plain, p.ConflictsBefore, p.UndecidedBefore, report.Summary.Conflict, report.Summary.Undecided)
+			t.Errorf("plain %t: the plan counts %d and %d, check %d and %d", plain, p.ConflictsBefore,
+				p.UndecidedBefore, report.Summary.Conflict, report.Summary.Undecided)
 		}
 		counts[plain] = p.ConflictsBefore
 	}

@@ -32,7 +32,8 @@ prints a table; with --draw it is a chart. With --survey and without --at the sw
 over hollow is drawn for every curve, the fleet's wheels marked.
 
 Twist, load imbalance and motion are not in the model.`,
-		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway curve " +
+		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway " +
+			"curve " +
 			"--degree 8 --rail 115RE --sweep hollow --over 0..4",
 		Args: usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {

@@ -100,7 +100,8 @@ const contactSpacing = 59.5 * measure.MMPerInch
 
 func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 	wheelAnswer := func(w curving.Wheel, i int) export.CurveWheel {
-		return export.CurveWheel{Position: in.positions[i], L: export.Rounded(w.L / 1000), V: export.Rounded(w.V / 1000),
+		return export.CurveWheel{Position: in.positions[i], L: export.Rounded(w.L / 1000),
+			V:  export.Rounded(w.V / 1000),
 			LV: export.Rounded(w.LV), Angle: export.Rounded(math.Abs(w.ContactAngle) * degrees),
 			Y: export.Rounded(w.TreadY), Contacts: w.Contacts, Flanging: w.Flanging, FieldSide: w.FieldSide,
 			WearN: export.Rounded(w.Wear)}

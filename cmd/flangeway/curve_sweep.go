@@ -105,7 +105,8 @@ func (in *truckInput) sweep(s streams) error {
 	}
 	if name := f["draw"]; name != "" {
 		panel := in.panel(f["sweep"], of, out.Rows)
-		if err := writeWhole(name, draw.Charts("Margins of a truck in a curve over the "+f["sweep"], []draw.Panel{panel}),
+		if err := writeWhole(name, draw.Charts("Margins of a truck in a curve over the "+f["sweep"],
+			[]draw.Panel{panel}),
 			inputFiles(in.Start)...); err != nil {
 			return err
 		}
@@ -238,7 +239,8 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 		return inputf("the survey has no curve with a degree")
 	}
 	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's "+
+		if err := writeWhole(name, draw.Charts("Hollow tread against the margins of a truck in each curve; this "+
+			"fleet's "+
 			"wheels marked", panels), inputFiles(start)...); err != nil {
 			return err
 		}

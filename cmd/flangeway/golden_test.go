@@ -24,7 +24,8 @@ func runFor(t *testing.T, args ...string) (stdout, stderr string, code int) {
 // not change unseen.
 func TestDemoGolden(t *testing.T) {
 	t.Parallel()
-	for _, g := range []struct{ name, file string }{{"text", "demo.txt"}, {"markdown", "demo.md"}, {"csv", "demo.csv"}} {
+	for _, g := range []struct{ name, file string }{{"text", "demo.txt"}, {"markdown", "demo.md"},
+		{"csv", "demo.csv"}} {
 		t.Run(g.name, func(t *testing.T) {
 			isGolden(t, g.file, plainDemo(t, g.name))
 		})
@@ -109,7 +110,8 @@ func isASCII(t *testing.T, got string) {
 // with FLANGEWAY_VOLUME.
 func TestComputedDemo(t *testing.T) {
 	if underRace {
-		t.Skip("seconds of arithmetic become minutes under the race detector; .ci/run runs this without it, and TestScript/check-computed with it")
+		t.Skip("seconds of arithmetic become minutes under the race detector; .ci/run runs this without it, and " +
+			"TestScript/check-computed with it")
 	}
 	t.Parallel()
 	dir := demo // as typed, since the commands that are suggested name it
@@ -125,7 +127,8 @@ func TestComputedDemo(t *testing.T) {
 	if volume() {
 		isGolden(t, "computed.txt", a)
 	}
-	for _, want := range []string{"   computed  ", "   plain rule ", "truck side L/V", "plain rule stands, not computed"} {
+	for _, want := range []string{"   computed  ", "   plain rule ", "truck side L/V",
+		"plain rule stands, not computed"} {
 		if !strings.Contains(a, want) {
 			t.Errorf("%q is nowhere", want)
 		}

@@ -16,7 +16,8 @@ func hold(t *testing.T, name string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h, err := syscall.CreateFile(p, syscall.GENERIC_READ, 0, nil, syscall.OPEN_EXISTING, syscall.FILE_ATTRIBUTE_NORMAL, 0)
+	h, err := syscall.CreateFile(p, syscall.GENERIC_READ, 0, nil, syscall.OPEN_EXISTING, syscall.FILE_ATTRIBUTE_NORMAL,
+		0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,11 +32,13 @@ func hold(t *testing.T, name string) {
 func TestHeldSheet(t *testing.T) {
 	for _, name := range []string{"wheels.csv", "frogs.csv", "railroad.yaml"} {
 		t.Run(name, func(t *testing.T) {
-			dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs, "railroad.yaml": "schema: 1\n"})
+			dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs,
+				"railroad.yaml": "schema: 1\n"})
 			hold(t, filepath.Join(dir, name))
 			for _, args := range [][]string{{"check", dir}, {"check", dir, "--summary"}} {
 				var out, errs bytes.Buffer
-				if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 || !strings.Contains(errs.String(), name+": the file is open in another program") {
+				if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 ||
+					!strings.Contains(errs.String(), name+": the file is open in another program") {
 					t.Errorf("%v ends with %d, %d bytes and %q", args[2:], code, out.Len(), errs.String())
 				}
 			}
@@ -49,7 +52,8 @@ func TestHeldResult(t *testing.T) {
 	name := filepath.Join(dir, "result.xlsx")
 	t.Run("held", func(t *testing.T) {
 		hold(t, name)
-		if err := writeWhole(name, []byte("new")); err == nil || !strings.Contains(err.Error(), "result.xlsx cannot be replaced: it is open in another program") {
+		if err := writeWhole(name, []byte("new")); err == nil ||
+			!strings.Contains(err.Error(), "result.xlsx cannot be replaced: it is open in another program") {
 			t.Errorf("%v", err)
 		}
 	})

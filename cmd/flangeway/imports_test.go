@@ -19,40 +19,50 @@ import (
 func allowed() map[string][]string {
 	measure := "internal/measure"
 	base := []string{measure, "internal/sheet", "internal/outline", "configs", "internal/limit"}
-	domain := append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "internal/survey", "internal/parallel", "interaction/contact", "interaction/curving", "interaction/passage")
-	program := append(slices.Clone(domain), "interaction", "interaction/bulk", "interaction/judge", "interaction/shaped", "interaction/plan", "interaction/published")
+	domain := append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape",
+		"internal/survey", "internal/parallel", "interaction/contact", "interaction/curving", "interaction/passage")
+	program := append(slices.Clone(domain), "interaction", "interaction/bulk", "interaction/judge",
+		"interaction/shaped", "interaction/plan", "interaction/published")
 	return map[string][]string{
 		"internal/measure": {},
 		// readings and dates; a defect carries its place
-		"internal/sheet":                 {measure},
-		"internal/outline":               {measure},
-		"configs":                        {measure},
-		"internal/fixture":               {"configs"}, // for tests alone
-		"internal/parallel":              {},
-		"internal/limit":                 {measure, "configs"},
-		"wheel":                          base,
-		"wheel/shape":                    append(slices.Clone(base), "wheel"),
-		"wheel/bulk":                     append(slices.Clone(base), "wheel"),
-		"track":                          base,
-		"track/shape":                    append(slices.Clone(base), "track"),
-		"internal/survey":                append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape"),
-		"interaction/contact":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape"),
-		"interaction/curving":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "interaction/contact"),
-		"interaction/passage":            append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "interaction/contact"),
-		"interaction":                    domain,
-		"interaction/bulk":               append(slices.Clone(domain), "interaction"),
-		"interaction/shaped":             append(slices.Clone(domain), "interaction"),
-		"interaction/judge":              append(slices.Clone(domain), "interaction", "interaction/shaped"),
-		"interaction/plan":               append(slices.Clone(domain), "interaction", "interaction/judge"),
-		"interaction/published":          append(slices.Clone(domain), "interaction"),
-		"cmd/flangeway":                  append(slices.Clone(program), "testdata", "cmd/flangeway/internal/ask", "cmd/flangeway/internal/cli", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases", "cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
-		"cmd/flangeway/internal/cli":     {},
-		"cmd/flangeway/internal/ask":     append(slices.Clone(program), "cmd/flangeway/internal/cli"),
-		"cmd/flangeway/internal/paper":   append(slices.Clone(program), "cmd/flangeway/internal/draw", "cmd/flangeway/internal/export", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases"),
-		"cmd/flangeway/internal/export":  append(slices.Clone(program), "cmd/flangeway/internal/cases"),
-		"cmd/flangeway/internal/cases":   {measure, "configs"},
-		"cmd/flangeway/internal/draw":    append(slices.Clone(program), "cmd/flangeway/internal/caution"),
-		"cmd/flangeway/internal/caution": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape", "internal/survey"),
+		"internal/sheet":    {measure},
+		"internal/outline":  {measure},
+		"configs":           {measure},
+		"internal/fixture":  {"configs"}, // for tests alone
+		"internal/parallel": {},
+		"internal/limit":    {measure, "configs"},
+		"wheel":             base,
+		"wheel/shape":       append(slices.Clone(base), "wheel"),
+		"wheel/bulk":        append(slices.Clone(base), "wheel"),
+		"track":             base,
+		"track/shape":       append(slices.Clone(base), "track"),
+		"internal/survey": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
+			"track/shape"),
+		"interaction/contact": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
+			"track/shape"),
+		"interaction/curving": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
+			"track/shape", "interaction/contact"),
+		"interaction/passage": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
+			"track/shape", "interaction/contact"),
+		"interaction":           domain,
+		"interaction/bulk":      append(slices.Clone(domain), "interaction"),
+		"interaction/shaped":    append(slices.Clone(domain), "interaction"),
+		"interaction/judge":     append(slices.Clone(domain), "interaction", "interaction/shaped"),
+		"interaction/plan":      append(slices.Clone(domain), "interaction", "interaction/judge"),
+		"interaction/published": append(slices.Clone(domain), "interaction"),
+		"cmd/flangeway": append(slices.Clone(program), "testdata", "cmd/flangeway/internal/ask",
+			"cmd/flangeway/internal/cli", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases",
+			"cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
+		"cmd/flangeway/internal/cli": {},
+		"cmd/flangeway/internal/ask": append(slices.Clone(program), "cmd/flangeway/internal/cli"),
+		"cmd/flangeway/internal/paper": append(slices.Clone(program), "cmd/flangeway/internal/draw",
+			"cmd/flangeway/internal/export", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases"),
+		"cmd/flangeway/internal/export": append(slices.Clone(program), "cmd/flangeway/internal/cases"),
+		"cmd/flangeway/internal/cases":  {measure, "configs"},
+		"cmd/flangeway/internal/draw":   append(slices.Clone(program), "cmd/flangeway/internal/caution"),
+		"cmd/flangeway/internal/caution": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
+			"track/shape", "internal/survey"),
 	}
 }
 
@@ -87,13 +97,15 @@ func TestImportsGoOneWay(t *testing.T) {
 		}
 		seen++
 		for _, imp := range p.Imports {
-			if strings.Contains(imp, "excelize") && name != "internal/sheet" && name != "cmd/flangeway/internal/export" {
+			if strings.Contains(imp, "excelize") && name != "internal/sheet" &&
+				name != "cmd/flangeway/internal/export" {
 				t.Errorf("%s imports %s: workbooks are read and written in internal/sheet and export", name, imp)
 			}
 			if ours, ok := strings.CutPrefix(imp, "flangeway/"); ok && !slices.Contains(may, ours) {
 				t.Errorf("%s imports %s", name, ours)
 			}
-			if !strings.HasPrefix(name, "cmd/") && (strings.Contains(imp, "cobra") || strings.Contains(imp, "tablewriter")) {
+			if !strings.HasPrefix(name, "cmd/") &&
+				(strings.Contains(imp, "cobra") || strings.Contains(imp, "tablewriter")) {
 				t.Errorf("%s imports %s, which belongs to the command line", name, imp)
 			}
 		}
@@ -107,8 +119,10 @@ func TestImportsGoOneWay(t *testing.T) {
 // their results. EachPair is not among them, since the lists of all pairs are streamed; nor
 // is Because, which names the checks of an action's pairs.
 func solving() []string {
-	return []string{"Compute", "ComputeBeside", "Judge", "Worst", "WorstAt", "First", "WheelFaults", "Unsettled", "Asked", "DefaultsUsed", "Row", "Again", "Settles",
-		"Make", "Assess", "Risks", "WearRates", "WhatIf", "MeasureNext", "Orders", "CarSheet", "Shares", "Solve", "Frog", "Switch", "Rebuild", "Book", "Load", "LoadPassage"}
+	return []string{"Compute", "ComputeBeside", "Judge", "Worst", "WorstAt", "First", "WheelFaults", "Unsettled",
+		"Asked", "DefaultsUsed", "Row", "Again", "Settles",
+		"Make", "Assess", "Risks", "WearRates", "WhatIf", "MeasureNext", "Orders", "CarSheet", "Shares", "Solve",
+		"Frog", "Switch", "Rebuild", "Book", "Load", "LoadPassage"}
 }
 
 // Printing computes nothing: paper, draw and export know no package that solves shapes or
@@ -129,7 +143,8 @@ func TestPrintingComputesNothing(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, imp := range file.Imports {
-				for _, solver := range []string{"interaction/contact", "interaction/curving", "interaction/passage", "wheel/shape", "track/shape"} {
+				for _, solver := range []string{"interaction/contact", "interaction/curving", "interaction/passage",
+					"wheel/shape", "track/shape"} {
 					if imp.Path.Value == `"flangeway/`+solver+`"` {
 						t.Errorf("%s imports %s: the command solves, and gives what is printed", name, solver)
 					}
@@ -141,7 +156,8 @@ func TestPrintingComputesNothing(t *testing.T) {
 					return true
 				}
 				if f, ok := call.Fun.(*ast.SelectorExpr); ok && slices.Contains(solving(), f.Sel.Name) {
-					t.Errorf("%s calls %s: the command computes, and gives what is printed", set.Position(call.Pos()), f.Sel.Name)
+					t.Errorf("%s calls %s: the command computes, and gives what is printed", set.Position(call.Pos()),
+						f.Sel.Name)
 				}
 				return true
 			})

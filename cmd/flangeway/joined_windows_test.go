@@ -10,7 +10,8 @@ import (
 // quote mark; some shells complete names so.
 func TestJoinedArguments(t *testing.T) {
 	var out, errs bytes.Buffer
-	if code := run([]string{"check", `my yard" --plain`}, nil, &out, &errs); code != exitInput || !strings.Contains(errs.String(), "hint: a backslash before the closing quote mark") {
+	if code := run([]string{"check", `my yard" --plain`}, nil, &out, &errs); code != exitInput ||
+		!strings.Contains(errs.String(), "hint: a backslash before the closing quote mark") {
 		t.Errorf("ends with %d and %q", code, errs.String())
 	}
 }

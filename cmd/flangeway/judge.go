@@ -110,7 +110,8 @@ func (j *judged) find(pairsAlone bool) (err error) {
 		}
 		j.Places = append(j.Places, place)
 	}
-	j.First, j.Faults, j.Open, j.Asked, j.Defaults = r.First(), r.WheelFaults(), r.Unsettled(), r.Asked(), r.DefaultsUsed()
+	j.First, j.Faults, j.Open, j.Asked, j.Defaults = r.First(), r.WheelFaults(), r.Unsettled(), r.Asked(),
+		r.DefaultsUsed()
 	j.Risks, err = risks(r)
 	return err
 }
@@ -197,5 +198,6 @@ func knownLocation(sv *survey.Survey, o checkOptions) error {
 		known = append(known, f.Location)
 	}
 	slices.Sort(known)
-	return usagef("--location %q is not a location of the survey%s", o.location, offer(o.location, slices.Compact(known)))
+	return usagef("--location %q is not a location of the survey%s", o.location,
+		offer(o.location, slices.Compact(known)))
 }

@@ -34,12 +34,14 @@ func TestScript(t *testing.T) {
 		Dir: "testdata/script", UpdateScripts: *update, RequireExplicitExec: true, RequireUniqueNames: true,
 		Setup: func(env *testscript.Env) error {
 			if name := filepath.Base(env.WorkDir); underRace && (name == "script-shape" || name == "script-passage") {
-				env.T().Skip("one computation after the other, which the race detector only makes slow; .ci/run runs this without it")
+				env.T().Skip("one computation after the other, which the race detector only makes slow; .ci/run runs " +
+					"this without it")
 			}
 			env.Setenv("REPO", repo)
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode, "workbook": workbook, "cells": cells},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode, "workbook": workbook,
+			"cells": cells},
 	})
 }
 

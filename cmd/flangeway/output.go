@@ -63,7 +63,8 @@ func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) 
 	}
 	if err := rename(f.Name(), target); err != nil {
 		if held(err) && old != nil {
-			return inputf("%s cannot be replaced: it is open in another program, or this user may not (close it there)", name)
+			return inputf("%s cannot be replaced: it is open in another program, or this user may not (close it there)",
+				name)
 		}
 		return inputf("%s cannot be written: %s", name, fault(err))
 	}

@@ -58,7 +58,8 @@ func TestInputsStay(t *testing.T) {
 		"curves.csv":    "location,curve,degree,gauge\nYard,C1,10,56-1/2\n",
 	}
 	dir := sheetsOf(t, files)
-	names := []string{filepath.Join(dir, "wheels.csv"), filepath.Join(dir, "ours.yaml"), filepath.Join(dir, "railroad.yaml"), filepath.Join(dir, "..", filepath.Base(dir), "frogs.csv")}
+	names := []string{filepath.Join(dir, "wheels.csv"), filepath.Join(dir, "ours.yaml"),
+		filepath.Join(dir, "railroad.yaml"), filepath.Join(dir, "..", filepath.Base(dir), "frogs.csv")}
 	other := t.TempDir()
 	if runtime.GOOS != "windows" { // links need a privilege there
 		for name, link := range map[string]func(string, string) error{"soft": os.Symlink, "hard": os.Link} {
@@ -69,10 +70,12 @@ func TestInputsStay(t *testing.T) {
 		}
 	}
 	for k, args := range [][]string{
-		{"check", dir, "--format", "csv", "-o"}, {"check", dir, "--summary", "--format", "csv", "-o"}, {"report", dir, "-o"},
+		{"check", dir, "--format", "csv", "-o"}, {"check", dir, "--summary", "--format", "csv", "-o"},
+		{"report", dir, "-o"},
 		{"plan", dir, "--draw"}, {"plan", dir, "--orders", "--what-if", "drop car A 1", "--draw"},
 		{"shape", "--survey", dir, "--draw"}, {"passage", "--survey", dir, "--draw"},
-		{"curve", "--survey", dir, "--at", "curve/C1", "--draw"}, {"curve", "--survey", dir, "--at", "curve/C1", "--sweep", "mu", "--draw"}, {"curve", "--survey", dir, "--sweep", "hollow", "--draw"},
+		{"curve", "--survey", dir, "--at", "curve/C1", "--draw"}, {"curve", "--survey", dir, "--at", "curve/C1",
+			"--sweep", "mu", "--draw"}, {"curve", "--survey", dir, "--sweep", "hollow", "--draw"},
 	} {
 		// One name each where the command computes, all of them in turn; every command with
 		// every name with FLANGEWAY_VOLUME.
@@ -85,7 +88,8 @@ func TestInputsStay(t *testing.T) {
 				args = append(args, "--format", "text")
 			}
 			var out, errs bytes.Buffer
-			if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 || !strings.Contains(errs.String(), "is an input and would be lost") {
+			if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 ||
+				!strings.Contains(errs.String(), "is an input and would be lost") {
 				t.Errorf("%v ends with %d and %q", args, code, errs.String())
 			}
 			for file, text := range files {
@@ -114,7 +118,8 @@ func TestWriteThroughLinks(t *testing.T) {
 		t.Fatal(err)
 	}
 	for link, to := range map[string]string{
-		"here/old.csv": "../there/old.csv", "here/new.csv": at("there/new.csv"), "here/twice.csv": "old.csv", "linked": "here", "a": "b", "b": "a", "gone": "no/such/file",
+		"here/old.csv": "../there/old.csv", "here/new.csv": at("there/new.csv"), "here/twice.csv": "old.csv",
+		"linked": "here", "a": "b", "b": "a", "gone": "no/such/file",
 	} {
 		if err := os.Symlink(to, at(link)); err != nil {
 			t.Fatal(err)
@@ -183,7 +188,8 @@ func TestWhoMayRead(t *testing.T) {
 	if errA != nil || errB != nil || a.Mode() != b.Mode() {
 		t.Errorf("a file of the system is %v, ours %v", a.Mode(), b.Mode())
 	}
-	if err := writeWhole(shut, []byte("new")); err == nil || !strings.Contains(err.Error(), "shut.csv is protected against writing") {
+	if err := writeWhole(shut, []byte("new")); err == nil ||
+		!strings.Contains(err.Error(), "shut.csv is protected against writing") {
 		t.Errorf("a protected file: %v", err)
 	}
 	if b, err := os.ReadFile(shut); err != nil || string(b) != "old" {

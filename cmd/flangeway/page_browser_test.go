@@ -33,7 +33,8 @@ func browser(t *testing.T) context.Context {
 	if err != nil {
 		t.Skip("no chromium on this machine: the page was not looked at in a browser")
 	}
-	alloc, stop := chromedp.NewExecAllocator(t.Context(), append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(bin), chromedp.NoSandbox)...)
+	alloc, stop := chromedp.NewExecAllocator(t.Context(), append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(bin), chromedp.NoSandbox)...)
 	t.Cleanup(stop)
 	ctx, cancel := chromedp.NewContext(alloc)
 	t.Cleanup(func() {
@@ -153,7 +154,8 @@ func (b *tab) picture(name string) {
 	size := evaluated[[]float64](b, `[document.documentElement.scrollWidth, Math.min(document.documentElement.scrollHeight, 16000)]`)
 	beyond := true
 	shot, err := chromedp.Call(b.ctx, cdppage.CaptureScreenshot, cdppage.CaptureScreenshotParams{
-		Format: cdppage.CaptureScreenshotFormatPng, CaptureBeyondViewport: &beyond, Clip: &cdppage.Viewport{Width: size[0], Height: size[1], Scale: 1}})
+		Format: cdppage.CaptureScreenshotFormatPng, CaptureBeyondViewport: &beyond,
+		Clip: &cdppage.Viewport{Width: size[0], Height: size[1], Scale: 1}})
 	if err != nil {
 		b.t.Fatal(err)
 	}
@@ -331,7 +333,8 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 
 	t.Run("without script", func(t *testing.T) {
 		b := newTab(t, ctx)
-		if _, err := chromedp.Call(b.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
+		if _, err := chromedp.Call(b.ctx, emulation.SetScriptExecutionDisabled,
+			emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
 			t.Fatal(err)
 		}
 		b.load(file, 1280)
@@ -358,8 +361,10 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 		for _, a := range []struct{ what, expression string }{
 			{"table heads without a scope", `Array.from(document.querySelectorAll("th")).filter(h => !["row", "col"].includes(h.scope)).length`},
 			{"tables without a caption", `Array.from(document.querySelectorAll("table")).filter(t => !t.caption || !t.caption.textContent).length`},
-			{"rows that are not as wide as the head", `Array.from(document.querySelectorAll("tbody tr")).filter(r => r.cells.length !== r.closest("table").tHead.rows[0].cells.length).length`},
-			{"drawings without a title and description", `Array.from(document.querySelectorAll("svg")).filter(s => s.getAttribute("role") !== "img" || s.getAttribute("aria-labelledby").split(" ").some(id => !s.contains(document.getElementById(id)) || !document.getElementById(id).textContent)).length`},
+			{"rows that are not as wide as the head",
+				`Array.from(document.querySelectorAll("tbody tr")).filter(r => r.cells.length !== r.closest("table").tHead.rows[0].cells.length).length`},
+			{"drawings without a title and description",
+				`Array.from(document.querySelectorAll("svg")).filter(s => s.getAttribute("role") !== "img" || s.getAttribute("aria-labelledby").split(" ").some(id => !s.contains(document.getElementById(id)) || !document.getElementById(id).textContent)).length`},
 			{"ids that stand twice", `(ids => ids.length - new Set(ids).size)(Array.from(document.querySelectorAll("[id]")).map(e => e.id))`},
 			{"links to nowhere", `Array.from(document.querySelectorAll("a")).filter(a => !document.getElementById(a.getAttribute("href").slice(1))).length`},
 			{"fields without a label", `Array.from(document.querySelectorAll("input,select")).filter(e => !e.labels.length).length`},
@@ -405,10 +410,12 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 	})
 
 	t.Run("rows as blocks are rows to a screen reader", func(t *testing.T) {
-		columns := []paper.Column{{Name: "what", Head: true}, {Name: "as read", Typed: true}, {Name: "pairs", Number: true}, {Name: "a"}, {Name: "b"}, {Name: "c"}}
+		columns := []paper.Column{{Name: "what", Head: true}, {Name: "as read", Typed: true},
+			{Name: "pairs", Number: true}, {Name: "a"}, {Name: "b"}, {Name: "c"}}
 		table := paper.Table{ID: "rows", Caption: "rows", Columns: columns}
 		for i := range 10 {
-			table.Rows = append(table.Rows, paper.Row{{Text: fmt.Sprint("row ", i)}, {Text: "1-7/16"}, {Text: "3"}, {Text: "x"}, {Text: "y"}, {Text: "z"}})
+			table.Rows = append(table.Rows, paper.Row{{Text: fmt.Sprint("row ", i)}, {Text: "1-7/16"}, {Text: "3"},
+				{Text: "x"}, {Text: "y"}, {Text: "z"}})
 		}
 		short := writtenPage(t, "rows", paper.Section{ID: "list", Title: "Rows", Blocks: []paper.Block{table}})
 		want := map[string]int{"table": 1, "row": 11, "columnheader": 6, "rowheader": 10}
@@ -482,19 +489,27 @@ func inPrint(t *testing.T, ctx context.Context) {
 	// A long table whose rows have a mark in their first and in their last line, and
 	// a head that is found again.
 	const rows = 160
-	table := paper.Table{ID: "long-table", Caption: "long", Columns: []paper.Column{{Name: "HEADMARK", Head: true, Long: true}, {Name: "words"}, {Name: "typed", Typed: true}}}
+	table := paper.Table{ID: "long-table", Caption: "long",
+		Columns: []paper.Column{{Name: "HEADMARK", Head: true, Long: true}, {Name: "words"},
+			{Name: "typed", Typed: true}}}
 	for i := range rows {
 		last := slices.Repeat([]string{"a line"}, 3*(i%4)) // tall enough to be cut where that is allowed
-		table.Rows = append(table.Rows, paper.Row{{Text: fmt.Sprintf("FIRST%03d", i)}, {Text: "words that fill the row", Lines: append(slices.Clone(last), fmt.Sprintf("LAST%03d", i))}, {Text: "1-7/16"}})
+		table.Rows = append(table.Rows, paper.Row{{Text: fmt.Sprintf("FIRST%03d", i)},
+			{Text: "words that fill the row", Lines: append(slices.Clone(last), fmt.Sprintf("LAST%03d", i))},
+			{Text: "1-7/16"}})
 	}
 	// Short tables, one of which would leave its head alone at the foot of a page.
 	const shorts = 80
 	short := paper.Section{ID: "short", Title: "Short tables"}
 	for i := range shorts {
-		short.Blocks = append(short.Blocks, paper.Table{ID: fmt.Sprintf("short-%d", i), Caption: fmt.Sprintf("CAPTION%03d", i), Columns: []paper.Column{{Name: fmt.Sprintf("NAMES%03d", i), Head: true}, {Name: "b"}},
-			Rows: []paper.Row{{{Text: fmt.Sprintf("BODY%03d", i)}, {Text: "x", Lines: slices.Repeat([]string{"y"}, i%5)}}}})
+		short.Blocks = append(short.Blocks, paper.Table{ID: fmt.Sprintf("short-%d", i),
+			Caption: fmt.Sprintf("CAPTION%03d", i),
+			Columns: []paper.Column{{Name: fmt.Sprintf("NAMES%03d", i), Head: true}, {Name: "b"}},
+			Rows: []paper.Row{{{Text: fmt.Sprintf("BODY%03d", i)},
+				{Text: "x", Lines: slices.Repeat([]string{"y"}, i%5)}}}})
 	}
-	long := writtenPage(t, "print", paper.Section{ID: "long", Title: "A long table", Blocks: []paper.Block{table}}, short)
+	long := writtenPage(t, "print", paper.Section{ID: "long", Title: "A long table", Blocks: []paper.Block{table}},
+		short)
 	review := plainReport(t)
 	for name, size := range papers {
 		t.Run(name, func(t *testing.T) {
@@ -527,7 +542,9 @@ func inPrint(t *testing.T, ctx context.Context) {
 			}
 			for i := range shorts {
 				for j, p := range pages {
-					c, n, b := strings.Contains(p, fmt.Sprintf("CAPTION%03d", i)), strings.Contains(p, fmt.Sprintf("NAMES%03d", i)), strings.Contains(p, fmt.Sprintf("BODY%03d", i))
+					c, n, b := strings.Contains(p, fmt.Sprintf("CAPTION%03d", i)),
+						strings.Contains(p, fmt.Sprintf("NAMES%03d", i)),
+						strings.Contains(p, fmt.Sprintf("BODY%03d", i))
 					if c != b || n != b {
 						t.Errorf("page %d tears short table %d apart", j+1, i)
 					}
@@ -538,7 +555,8 @@ func inPrint(t *testing.T, ctx context.Context) {
 			}
 			// The demo: every location and both departments' limits are there.
 			all := strings.Join(printed(t, ctx, reader, review, "demo-"+name, size), "\n")
-			for _, want := range []string{"Location by location", "Scale track", "Track department:", "Car department:", "Signatures", "Operating department", "SHA-256"} {
+			for _, want := range []string{"Location by location", "Scale track", "Track department:", "Car department:",
+				"Signatures", "Operating department", "SHA-256"} {
 				if !strings.Contains(all, want) {
 					t.Errorf("%q is not printed", want)
 				}
@@ -587,15 +605,21 @@ func hostileText(t *testing.T, ctx context.Context) {
 			t.Fatal(err)
 		}
 	}
-	write("railroad.yaml", "schema: 1", "railroad: '"+strings.ReplaceAll(attack+attribute+turned, "'", "''")+"'", "limits: [federal, interchange, yard-practice, \"<b>house<b>.yaml\"]", "date: 2026-05-01", "track_class: 1")
-	write("<b>house<b>.yaml", "schema: 1", `title: "<i>house</i>"`, "rules:", `  - id: "<i>house</i> height"`, "    subject: wheel", "    quantity: flange_height", `    condemns: {op: ">", value: "1-1/2"}`,
-		"    action: '"+strings.ReplaceAll(attack+long, "'", "''")+"'", "    source: '"+strings.ReplaceAll(attribute, "'", "''")+"'", "    kind: practice")
+	write("railroad.yaml", "schema: 1", "railroad: '"+strings.ReplaceAll(attack+attribute+turned, "'", "''")+"'",
+		"limits: [federal, interchange, yard-practice, \"<b>house<b>.yaml\"]", "date: 2026-05-01", "track_class: 1")
+	write("<b>house<b>.yaml", "schema: 1", `title: "<i>house</i>"`, "rules:", `  - id: "<i>house</i> height"`,
+		"    subject: wheel", "    quantity: flange_height", `    condemns: {op: ">", value: "1-1/2"}`,
+		"    action: '"+strings.ReplaceAll(attack+long, "'", "''")+"'", "    source: '"+
+			strings.ReplaceAll(attribute, "'", "''")+"'", "    kind: practice")
 	cars, wheels := []string{"car,kind,note"}, []string{"car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,note"}
-	frogs, spots := []string{"location,frog,flangeway_depth,flangeway_width,guard_check,guard_face,gauge,date,note"}, []string{"location,spot,gauge,loaded_gauge,date,note"}
+	frogs, spots := []string{"location,frog,flangeway_depth,flangeway_width,guard_check,guard_face,gauge,date,note"},
+		[]string{"location,spot,gauge,loaded_gauge,date,note"}
 	for i, s := range []string{attack, attribute, turned, long, template} {
 		cars = append(cars, cell(s)+",freight,"+cell(s))
-		wheels = append(wheels, cell(s)+",L1,2026-04-01,1-9/16,1-1/16,5,52-7/8,"+cell(s), cell(s)+",R1,2026-04-01,1-3/8,15/16,2,,"+cell(s))
-		frogs = append(frogs, fmt.Sprintf("%s,%s,1-%d/16,1-1/4,54-1/4,53-1/2,56-1/2,2026-04-01,%s", cell(s), cell(s), 3+i, cell(s)))
+		wheels = append(wheels, cell(s)+",L1,2026-04-01,1-9/16,1-1/16,5,52-7/8,"+cell(s),
+			cell(s)+",R1,2026-04-01,1-3/8,15/16,2,,"+cell(s))
+		frogs = append(frogs, fmt.Sprintf("%s,%s,1-%d/16,1-1/4,54-1/4,53-1/2,56-1/2,2026-04-01,%s", cell(s), cell(s),
+			3+i, cell(s)))
 		spots = append(spots, fmt.Sprintf("%s,%s,58,58-7/8,2026-04-01,%s", cell(s), cell(s), cell(s)))
 	}
 	write("cars.csv", cars...)
@@ -623,7 +647,8 @@ func hostileText(t *testing.T, ctx context.Context) {
 			}
 		}
 		text := evaluated[string](b, `document.querySelector("main").textContent`)
-		for _, want := range []string{attack, attribute, template, "\u05e9\u05dc\u05d5\u05dd [U+202E]abc[U+2066]def", "(10000 characters)"} {
+		for _, want := range []string{attack, attribute, template, "\u05e9\u05dc\u05d5\u05dd [U+202E]abc[U+2066]def",
+			"(10000 characters)"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%d px: %q does not stand on the page", width, want)
 			}

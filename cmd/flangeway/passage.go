@@ -31,7 +31,8 @@ four-axle car. Heights are positive up; x runs toward the heel, from the theoret
 point of a frog, from the tip of a switch point. Frogs of the types rbm, solid, self-guarded and bolted have sections;
 spring, flange-bearing and heavy-point frogs and diamonds keep the plain arithmetic of
 check.`,
-		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage --over " +
+		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage " +
+			"--over " +
 			"switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",
 		Args: usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {

@@ -135,7 +135,8 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 	}
 	out.PlainFloor = value(in.frog.FlangewayDepth - w.Height)
 	if !math.IsInf(p.FloorMargin, 0) {
-		out.TipClearance, out.TipClearanceX, out.TipAnywhere = value(p.FloorMargin), value(p.FloorX), finite(s.FloorMargin)
+		out.TipClearance, out.TipClearanceX, out.TipAnywhere = value(p.FloorMargin), value(p.FloorX),
+			finite(s.FloorMargin)
 	}
 	if p.PointMet {
 		out.PointRoom = value(p.PointMargin)
@@ -143,7 +144,8 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 	for _, q := range s.Paths {
 		row := export.PassagePlace{Why: q.Place.Why, Tape: export.Rounded(q.Place.Tape), Shown: q == p,
 			Lift: export.Rounded(q.Lift), Drop: export.Rounded(q.Drop),
-			DipAngle: export.Rounded(q.Dip.Angle * 1000), TipClearance: finite(q.FloorMargin), Strike: len(q.Strikes) > 0}
+			DipAngle: export.Rounded(q.Dip.Angle * 1000), TipClearance: finite(q.FloorMargin),
+			Strike: len(q.Strikes) > 0}
 		if q.Transfers {
 			row.TransferX = value(q.Transfer)
 		}
@@ -153,7 +155,8 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 		out.Positions = append(out.Positions, row)
 	}
 	if p.Place.Beyond > 0 {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("The guard lets the flange face pass the frog's gauge line by %.1f "+
+		out.Warnings = append(out.Warnings, fmt.Sprintf("The guard lets the flange face pass the frog's gauge line "+
+			"by %.1f "+
 			"mm.", p.Place.Beyond))
 	}
 	return in.frogPicture(model, w, p, out), nil
@@ -213,7 +216,8 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	in.levels(out, s.Lift, s.LiftX, s.Drop, s.DropX, s.Dips, s.Dip, f)
 	out.Held = "the stock rail"
 	if in.opt.Trailing {
-		out.Warnings = append(out.Warnings, "A trailing move opens or runs along the point: it neither picks nor climbs "+
+		out.Warnings = append(out.Warnings, "A trailing move opens or runs along the point: it neither picks nor "+
+			"climbs "+
 			"it. Tip room and contact angle are those of a facing move.")
 	}
 	if s.YawKnown {
@@ -244,7 +248,8 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *passage.FrogPath,
 	out *export.Passage) draw.Passages {
 	pic := draw.Passages{Title: fmt.Sprintf("Wheel through a No. %g frog, %s", in.frog.Number, in.frog.Type),
-		PathName: "tread at the tape line", TipName: "flange tip", FloorName: "floor of the flangeway", Plane: "tread plane"}
+		PathName: "tread at the tape line", TipName: "flange tip", FloorName: "floor of the flangeway",
+		Plane: "tread plane"}
 	for _, st := range p.Stations {
 		pic.Path = append(pic.Path, [2]float64{st.X, st.Z})
 		pic.Tip = append(pic.Tip, [2]float64{st.X, st.Z - w.Height})

@@ -155,7 +155,8 @@ func (in *passageInput) readFrog() error {
 		return inputf("frogs of the type %s have no sections here and keep the plain arithmetic of check (modelled: %s)",
 			typ, modelled)
 	}
-	number, err := in.Number("frog number", 2, 40, ask.Flag("number"), ask.FrogNumber(in.at), ask.Default("8", "default"))
+	number, err := in.Number("frog number", 2, 40, ask.Flag("number"), ask.FrogNumber(in.at),
+		ask.Default("8", "default"))
 	if err != nil {
 		return err
 	}
@@ -227,7 +228,8 @@ func (in *passageInput) guard() error {
 	}
 	v := in.reading(track.GuardCheck, fallback)
 	if v.Text == "n/m" || v.Text == "-" || !v.Given() {
-		in.Warn("The guard check is not known: the axle is free within the flangeway and the play, and the position of the " +
+		in.Warn("The guard check is not known: the axle is free within the flangeway and the play, and the position " +
+			"of the " +
 			"greatest dip is shown.")
 		return nil
 	}
@@ -263,7 +265,8 @@ func (in *passageInput) readSwitch() error {
 	}
 	if in.at != nil && !in.given[track.FaceAngle.String()] {
 		in.Warn("face_angle of the point was not read: this passage takes the face unworn. check judges by tip height "+
-			"besides, with the flange by its height and thickness alone and over the ends of its readings, and may find a "+
+			"besides, with the flange by its height and thickness alone and over the ends of its readings, and may "+
+			"find a "+
 			"lesser angle; a face under %g degrees would climb.", in.Setting("least_contact_angle").Value)
 	}
 	in.point = p
@@ -351,7 +354,8 @@ func (in *passageInput) run() error {
 	if in.opt.Step, err = in.Length("step", ask.Millimetres(0.1, 200), ask.Flag("step")); err != nil {
 		return err
 	}
-	switch d := in.Ask("direction", ask.Flag("direction"), ask.Trailing(in.at), ask.Default("facing", "default")).Text; d {
+	switch d := in.Ask("direction", ask.Flag("direction"), ask.Trailing(in.at),
+		ask.Default("facing", "default")).Text; d {
 	case "facing", "both":
 	case "trailing":
 		in.opt.Trailing = true

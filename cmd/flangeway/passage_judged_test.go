@@ -49,15 +49,19 @@ func TestPassageAndCheckAreOneJudge(t *testing.T) {
 				j, ok := judged[f.Check]
 				delete(judged, f.Check)
 				if !ok || j.Verdict != f.Verdict || j.Why != f.Computed.Why || j.Unit != f.Computed.Unit ||
-					!alike(j.Margin, f.Computed.Margin) || !alike(j.Low, f.Computed.Low) || !alike(j.High, f.Computed.High) {
-					t.Errorf("%s %s at %s: passage says %+v, check %s %+v", position, f.Check, at, j, f.Verdict, f.Computed)
+					!alike(j.Margin, f.Computed.Margin) || !alike(j.Low, f.Computed.Low) ||
+					!alike(j.High, f.Computed.High) {
+					t.Errorf("%s %s at %s: passage says %+v, check %s %+v", position, f.Check, at, j, f.Verdict,
+						f.Computed)
 				}
 				told++
 				if f.Verdict == "undecided" {
 					undecided++
 				}
-				if f.Check == "point-climb" && f.Computed.Margin != nil && passed.LeastAngle != nil && math.Abs(*passed.LeastAngle-60-*f.Computed.Margin) > 0.01 {
-					t.Errorf("%s at %s: the least contact angle is %g, check has %g over 60", position, at, *passed.LeastAngle, *f.Computed.Margin)
+				if f.Check == "point-climb" && f.Computed.Margin != nil && passed.LeastAngle != nil &&
+					math.Abs(*passed.LeastAngle-60-*f.Computed.Margin) > 0.01 {
+					t.Errorf("%s at %s: the least contact angle is %g, check has %g over 60", position, at,
+						*passed.LeastAngle, *f.Computed.Margin)
 				}
 			}
 			for check := range judged {
@@ -73,14 +77,16 @@ func TestPassageAndCheckAreOneJudge(t *testing.T) {
 		t.Errorf("with a flag for a reading: %+v", p.Judged)
 	}
 	page, _, _ := runFor(t, "passage", "--survey", dir, "--car", "A", "--position", "L1", "--at", "switch/S1")
-	if before, after := strings.Index(page, "What check says"), strings.Index(page, "What happens"); before < 0 || before > after {
+	if before, after := strings.Index(page, "What check says"), strings.Index(page, "What happens"); before < 0 ||
+		before > after {
 		t.Error("what check says does not come first")
 	}
 }
 
 func passageOf(t *testing.T, dir, position, at string, more ...string) export.Passage {
 	t.Helper()
-	out, errs, code := runFor(t, append([]string{"passage", "--survey", dir, "--car", "A", "--position", position, "--at", at, "--format", "json"}, more...)...)
+	out, errs, code := runFor(t, append([]string{"passage", "--survey", dir, "--car", "A", "--position", position,
+		"--at", at, "--format", "json"}, more...)...)
 	var p export.Passage
 	if err := json.Unmarshal([]byte(out), &p); err != nil || code != 0 {
 		t.Fatal(fmt.Sprint(err, " ", code, " ", errs))

@@ -47,8 +47,9 @@ least that any such set can cost, and whether the two are equal.
 With --budget or --crew-days it chooses what removes most conflicting passes a year for
 the money. Costs and traffic stand in railroad.yaml; what does not is a default and is
 named.`,
-		Example: "  flangeway plan my-yard\n  flangeway plan my-yard --budget 10000\n  flangeway plan my-yard --format csv",
-		Args:    usageArgs(cobra.ExactArgs(1)),
+		Example: "  flangeway plan my-yard\n  flangeway plan my-yard --budget 10000\n  flangeway plan my-yard " +
+			"--format csv",
+		Args: usageArgs(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPlan(cmd.Context(), s, o, args[0])
 		},

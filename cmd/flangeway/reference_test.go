@@ -35,7 +35,8 @@ func TestCommandReference(t *testing.T) {
 // reference writes every command with its text, flags and example.
 func reference(root *cobra.Command) string {
 	var b strings.Builder
-	b.WriteString("# Commands of flangeway\n\nGenerated from the program's own help; `go test ./cmd/flangeway -update` rewrites it.\n")
+	b.WriteString("# Commands of flangeway\n\nGenerated from the program's own help; `go test ./cmd/flangeway " +
+		"-update` rewrites it.\n")
 	commands := slices.Clone(root.Commands())
 	slices.SortFunc(commands, func(a, b *cobra.Command) int { return strings.Compare(a.Name(), b.Name()) })
 	for _, c := range append([]*cobra.Command{root}, commands...) {

@@ -113,7 +113,8 @@ func inputsOf(sv *survey.Survey) []string {
 	entries, err := os.ReadDir(sv.Dir)
 	if err == nil {
 		for _, e := range entries {
-			if x := strings.ToLower(filepath.Ext(e.Name())); x == ".csv" || x == ".yaml" || x == ".yml" || x == ".xlsx" {
+			if x := strings.ToLower(filepath.Ext(e.Name())); x == ".csv" || x == ".yaml" || x == ".yml" ||
+				x == ".xlsx" {
 				out = append(out, filepath.Join(sv.Dir, e.Name()))
 			}
 		}

@@ -57,7 +57,8 @@ func TestReportOfManyLocations(t *testing.T) {
 	wheels := []string{"car,position,date,flange_height,flange_thickness,vertical_flange,tread_hollow,back_to_back"}
 	for c := range 30 {
 		for a := range 4 {
-			wheels = append(wheels, fmt.Sprintf("GEN %d,L%d,2026-04-01,1-%d/16,1-%d/16,%d/16,%d,53-%d/16", 1000+c, a+1, 1+(c+a)%8, 1+c%5, 6+c%9, c%6, 1+c%6),
+			wheels = append(wheels, fmt.Sprintf("GEN %d,L%d,2026-04-01,1-%d/16,1-%d/16,%d/16,%d,53-%d/16", 1000+c, a+1,
+				1+(c+a)%8, 1+c%5, 6+c%9, c%6, 1+c%6),
 				fmt.Sprintf("GEN %d,R%d,2026-04-01,1-%d/16,1-%d/16,%d/16,%d,", 1000+c, a+1, 1+c%8, 1+a%4, 6+a, a))
 		}
 	}
@@ -68,13 +69,16 @@ func TestReportOfManyLocations(t *testing.T) {
 	spots := []string{"location,spot,gauge,loaded_gauge,date"}
 	for i := range locations {
 		at := fmt.Sprintf("Generated siding number %d", i+1)
-		frogs = append(frogs, fmt.Sprintf("%s,F%d,56-%d/16,1-%d/16,1-%d/16,54-%d/16,53-%d/16,1-%d/16,2026-04-01", at, i, 4+i%8, 4+i%8, 4+i%10, 4+i%9, i%7, 3+i%12))
-		switches = append(switches, fmt.Sprintf("%s,S%d,56-%d/16,%d/16,%d/16,%d/16,%d,%d/16,%d-1/4,%d/16,2026-04-01", at, i, 4+i%8, i%6, 3+i%8, i%14, 2+i%9, i%7, 2+i%2, i%5))
+		frogs = append(frogs, fmt.Sprintf("%s,F%d,56-%d/16,1-%d/16,1-%d/16,54-%d/16,53-%d/16,1-%d/16,2026-04-01", at, i,
+			4+i%8, 4+i%8, 4+i%10, 4+i%9, i%7, 3+i%12))
+		switches = append(switches, fmt.Sprintf("%s,S%d,56-%d/16,%d/16,%d/16,%d/16,%d,%d/16,%d-1/4,%d/16,2026-04-01",
+			at, i, 4+i%8, i%6, 3+i%8, i%14, 2+i%9, i%7, 2+i%2, i%5))
 		curves = append(curves, fmt.Sprintf("%s,C%d,%d,56-%d/16,57-%d/16,2026-04-01", at, i, 2+i%12, 6+i%9, i%16))
 		joints = append(joints, fmt.Sprintf("%s,J%d,115RE,%d/16,1-%d/16,2026-04-01", at, i, i%9, 3+i%9))
 		spots = append(spots, fmt.Sprintf("%s,G%d,56-%d/16,58-%d/16,2026-04-01", at, i, 2+i%12, i%16))
 	}
-	write("railroad.yaml", []string{"schema: 1", "railroad: Generated", "date: 2026-05-01", "track_class: 1", "speed_mph: 10", "limits: [federal, interchange, yard-practice]"})
+	write("railroad.yaml", []string{"schema: 1", "railroad: Generated", "date: 2026-05-01", "track_class: 1",
+		"speed_mph: 10", "limits: [federal, interchange, yard-practice]"})
 	write("wheels.csv", wheels)
 	write("frogs.csv", frogs)
 	write("switches.csv", switches)
@@ -97,8 +101,10 @@ func TestReportParts(t *testing.T) {
 	if underRace {
 		t.Skip("many pages of a whole survey take minutes under the race detector; .ci/run runs this without it")
 	}
-	marks := map[string]string{"list": `id="list"`, "words": `id="words"`, "places": `id="places"`, "drawings": "<figure>", "wheels": `id="wheels"`, "classes": `id="classes"`,
-		"limits": `id="limits"`, "readings": `id="readings"`, "assumed": `id="assumed"`, "warnings": `id="warnings"`, "signatures": `id="signatures"`, "plan": `id="plan"`, "orders": `id="orders"`, "wear": `id="wear"`}
+	marks := map[string]string{"list": `id="list"`, "words": `id="words"`, "places": `id="places"`,
+		"drawings": "<figure>", "wheels": `id="wheels"`, "classes": `id="classes"`,
+		"limits": `id="limits"`, "readings": `id="readings"`, "assumed": `id="assumed"`, "warnings": `id="warnings"`,
+		"signatures": `id="signatures"`, "plan": `id="plan"`, "orders": `id="orders"`, "wear": `id="wear"`}
 	t.Parallel()
 	small := smallDemo(t)
 	whole, err := os.ReadFile(reportFile(t, small))

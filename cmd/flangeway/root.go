@@ -109,7 +109,8 @@ func report(w io.Writer, cmd *cobra.Command, err error) int {
 	case errors.As(err, &input), errors.Is(err, survey.ErrNoFolder), errors.Is(err, survey.ErrNoSheets):
 		fmt.Fprintf(w, "flangeway: error: %v\n", err)
 		if runtime.GOOS == "windows" && strings.Contains(err.Error(), `"`) { // which no name there can hold
-			fmt.Fprint(w, "flangeway: hint: a backslash before the closing quote mark takes in what follows; leave it out\n")
+			fmt.Fprint(w, "flangeway: hint: a backslash before the closing quote mark takes in what follows; leave "+
+				"it out\n")
 		}
 		return exitInput
 	}
@@ -172,7 +173,8 @@ func usageArgs(check cobra.PositionalArgs) cobra.PositionalArgs {
 			case len(use) < 2:
 				return usagef("%q is too much: %s takes flags only", args[0], cmd.CommandPath())
 			}
-			return usagef("%q is too much: %s takes one %s (a name with blanks stands in quote marks)", args[len(args)-1],
+			return usagef("%q is too much: %s takes one %s (a name with blanks stands in quote marks)",
+				args[len(args)-1],
 				cmd.CommandPath(), strings.Trim(use[1], "[]"))
 		}
 		return nil

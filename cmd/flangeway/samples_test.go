@@ -33,7 +33,8 @@ func TestSampleAsJSON(t *testing.T) {
 		t.Fatal(err)
 	}
 	key := func(f map[string]any) string {
-		return f["check"].(string) + " " + f["feature"].(string) + " " + f["car"].(string) + " " + f["position"].(string)
+		return f["check"].(string) + " " + f["feature"].(string) + " " + f["car"].(string) + " " +
+			f["position"].(string)
 	}
 	found, both, listed := map[string]map[string]any{}, 0, map[string]int{}
 	for _, l := range got.Locations {
@@ -44,13 +45,15 @@ func TestSampleAsJSON(t *testing.T) {
 			f["location"] = l.Location
 			found[key(f)] = f
 			listed[f["verdict"].(string)]++
-			stops := f["wheel_within_limits"] == "no" || f["wheel_within_limits"] == "unknown" || f["track_within_limits"] == "no" || f["track_within_limits"] == "unknown"
+			stops := f["wheel_within_limits"] == "no" || f["wheel_within_limits"] == "unknown" ||
+				f["track_within_limits"] == "no" || f["track_within_limits"] == "unknown"
 			if f["verdict"] == "conflict" && f["cause"] == "pair" && !stops {
 				both++
 			}
 		}
 	}
-	for verdict, name := range map[string]string{"conflict": "conflict", "undecided": "undecided", "clear": "clear", "not measured": "not_measured"} {
+	for verdict, name := range map[string]string{"conflict": "conflict", "undecided": "undecided", "clear": "clear",
+		"not measured": "not_measured"} {
 		if got.Summary[name] != float64(listed[verdict]) {
 			t.Errorf("summary: %v %s, %d are listed", got.Summary[name], name, listed[verdict])
 		}
@@ -72,7 +75,8 @@ func TestSampleAsJSON(t *testing.T) {
 		}
 		pairs++
 		f := found[key(want)]
-		for _, name := range []string{"location", "verdict", "close", "at_limit", "wheel_within_limits", "track_within_limits",
+		for _, name := range []string{"location", "verdict", "close", "at_limit", "wheel_within_limits",
+			"track_within_limits",
 			"margin_mm", "margin_lo_mm", "margin_hi_mm", "margin_deg", "margin_lo_deg", "margin_hi_deg"} {
 			w, expected := want[name]
 			g, there := f[name]

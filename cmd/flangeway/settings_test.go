@@ -57,13 +57,17 @@ func idle() map[string]string {
 	)
 	return map[string]string{
 		"point_relief": plain, "wing_hollow": plain, "spring_wing_hollow": plain, "ride_over": plain,
-		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict, "stale_after": verdict,
-		"model_allowance": verdict, "passage_allowance": verdict, "passage_allowance_deg": verdict, "freshly_turned": verdict,
+		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict,
+		"stale_after":     verdict,
+		"model_allowance": verdict, "passage_allowance": verdict, "passage_allowance_deg": verdict,
+		"freshly_turned": verdict,
 		"damp_friction":  "check tries it beside dry_friction; curve takes one friction, and --mu another",
 		"work_tolerance": "of the plan's work",
 		"flange_turned":  "bounds what check and plan order of a lathe; shape --cut and --turned-flange give one",
-		"truck_centers":  unloading, "body": unloading, "body_ordinary": unloading, "body_soft": unloading, "nest_stiffness": unloading, "nest_spacing": unloading,
-		"center_plate_radius": unloading, "side_bearing_spacing": unloading, "side_bearing_clearance": unloading, "reference_weight": unloading,
+		"truck_centers":  unloading, "body": unloading, "body_ordinary": unloading, "body_soft": unloading,
+		"nest_stiffness": unloading, "nest_spacing": unloading,
+		"center_plate_radius": unloading, "side_bearing_spacing": unloading, "side_bearing_clearance": unloading,
+		"reference_weight":    unloading,
 		"warp_stiffness_worn": "of a truck that cars.csv calls worn; --warp-stiffness gives it",
 	}
 }

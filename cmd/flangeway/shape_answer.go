@@ -38,7 +38,8 @@ func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
 		Conicity: []export.ShapeConicity{}, Hertz: []export.ShapeHertz{}, Jumps: []export.ShapeJump{},
 		Second: []export.ShapeSecond{}, Degree: export.Rounded(in.degree), Warnings: append([]string{}, in.Warnings...),
 		Cautions: caution.Shape()}
-	study := contact.Study{Axle: in.axle, MaxShift: in.maxShift, Step: in.step, Amplitudes: in.amplitudes, Load: in.load}
+	study := contact.Study{Axle: in.axle, MaxShift: in.maxShift, Step: in.step, Amplitudes: in.amplitudes,
+		Load: in.load}
 	if in.degree > 0 {
 		feet, err := measure.RadiusFt(in.degree)
 		if err != nil {
@@ -64,7 +65,8 @@ func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
 	}
 	for _, s := range a.Second {
 		out.Second = append(out.Second, export.ShapeSecond{Shift: export.Rounded(s.Shift), Side: sideName(s.Near),
-			Y: export.Rounded(s.Spot.Y), Gap: export.Rounded(s.Spot.Gap), Angle: export.Rounded(s.Spot.Angle * degrees)})
+			Y: export.Rounded(s.Spot.Y), Gap: export.Rounded(s.Spot.Gap),
+			Angle: export.Rounded(s.Spot.Angle * degrees)})
 	}
 	for _, c := range a.Conicity {
 		out.Conicity = append(out.Conicity, export.ShapeConicity{Amplitude: c.Amplitude, Harmonic: value(c.Harmonic),
@@ -82,7 +84,8 @@ func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
 		}
 		out.Hertz = append(out.Hertz, h)
 	}
-	out.PlayMM, out.CentreMM, out.WavelengthM, out.NeededMM = value(a.Play), value(a.Centre), value(a.Wavelength/1000), value(a.Needed)
+	out.PlayMM, out.CentreMM, out.WavelengthM, out.NeededMM = value(a.Play), value(a.Centre), value(a.Wavelength/1000),
+		value(a.Needed)
 	if out.Steering = value(a.Steering); out.Steering != nil {
 		out.SteeringText = contact.SteeringDefinition
 	}
@@ -140,7 +143,8 @@ func (in *shapeInput) turnings(out *export.Shape) error {
 			return err
 		}
 		t := export.ShapeTurning{Side: sideName(i == 0), Design: design.Name, Cut: export.Rounded(most.Cut),
-			CutLeast: export.Rounded(least.Cut), Need: export.Rounded(most.Least), Thickness: export.Rounded(most.Thickness)}
+			CutLeast: export.Rounded(least.Cut), Need: export.Rounded(most.Least),
+			Thickness: export.Rounded(most.Thickness)}
 		if most.RimKnown {
 			t.RimLeft, t.RimLimit, t.Holds, t.More = value(most.RimLeft), value(lathe.Rim.Limit), nil, &most.More
 			held := in.lathe.Held(most.RimLeft, most.RimHolds)
@@ -182,7 +186,8 @@ func (in *shapeInput) picture(a *contact.Answer) draw.Shapes {
 	make1 := func(near bool, w *shape.Shape, rail string, sp contact.Spot) draw.Side {
 		d := draw.Side{Name: fmt.Sprintf("%s: %s on %s", sideName(near), w.Name, rail), ContactY: sp.RailY,
 			ContactZ: sp.RailZ,
-			Note:     fmt.Sprintf("contact %.3f in from the tape line, %.1f deg", sp.Y/measure.MMPerInch, sp.Angle*180/math.Pi)}
+			Note: fmt.Sprintf("contact %.3f in from the tape line, %.1f deg", sp.Y/measure.MMPerInch,
+				sp.Angle*180/math.Pi)}
 		d.Wheel, d.Rail = a.Solver.Drawn(a.Middle, near)
 		if two, ok := a.Solver.SecondNear(a.Middle, near); ok {
 			d.HasSecond, d.SecondY, d.Depth = true, two.RailY, two.RailZ
@@ -195,7 +200,8 @@ func (in *shapeInput) picture(a *contact.Answer) draw.Shapes {
 	pic.Gauge = fmt.Sprintf("gauge %s in, back-to-back %s in, 3/4 of full size", measure.Inch(in.axle.Gauge),
 		measure.Inch(in.axle.BackToBack))
 	pic.Desc = fmt.Sprintf("%s and %s. Contact marked with a cross. Below, the rolling radius difference over the "+
-		"lateral shift and the difference needed in a curve of %g degrees.", pic.Near.Name, pic.Far.Name, math.Round(in.degree*100)/100)
+		"lateral shift and the difference needed in a curve of %g degrees.", pic.Near.Name, pic.Far.Name,
+		math.Round(in.degree*100)/100)
 	pic.Degree = math.Round(in.degree*100) / 100
 	if !math.IsNaN(a.Needed) {
 		pic.Needed = a.Needed

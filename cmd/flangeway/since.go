@@ -22,7 +22,8 @@ func readReport(name string) (*export.Report, error) {
 	}
 	var r export.Report
 	if err := json.Unmarshal(data, &r); err != nil || r.Schema != 1 || r.Locations == nil {
-		return nil, inputf("%s: this is not a report of flangeway check (expected one made with check --format json)", name)
+		return nil, inputf("%s: this is not a report of flangeway check (expected one made with check --format json)",
+			name)
 	}
 	return &r, nil
 }

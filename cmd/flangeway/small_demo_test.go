@@ -36,7 +36,8 @@ func smallDemo(t *testing.T) string {
 // fewCars is the demo with the wheels of a few cars.
 func fewCars(t *testing.T) string {
 	t.Helper()
-	return partOfDemo(t, []string{"wheels.csv", "cars.csv"}, func(_, car, _ string) bool { return slices.Contains(demoCars(), car) })
+	return partOfDemo(t, []string{"wheels.csv", "cars.csv"},
+		func(_, car, _ string) bool { return slices.Contains(demoCars(), car) })
 }
 
 func wholeDemo(t *testing.T) string {
@@ -99,7 +100,8 @@ func partOfDemo(t *testing.T, files []string, keep func(file, first, second stri
 // each format and as a page.
 var (
 	plainDemos = map[string]func() (string, error){
-		"text": plainCheck("text"), "markdown": plainCheck("markdown"), "csv": plainCheck("csv"), "json": plainCheck("json"),
+		"text": plainCheck("text"), "markdown": plainCheck("markdown"), "csv": plainCheck("csv"),
+		"json": plainCheck("json"),
 	}
 	plainPage = sync.OnceValues(func() (string, error) {
 		dir, err := os.MkdirTemp("", "flangeway")

@@ -34,8 +34,10 @@ func TestStart(t *testing.T) {
 		reason  string
 	}{
 		{"double click", nil, true, exitOK, "Drag a survey onto the program's icon", true, "it says what to do"},
-		{"survey dragged onto it", []string{survey}, true, exitOK, "No pair was judged", true, "a folder alone means check"},
-		{"something else dragged onto it", []string{"notes.docx"}, true, exitUsage, "Press Enter", true, "the error must be read"},
+		{"survey dragged onto it", []string{survey}, true, exitOK, "No pair was judged", true,
+			"a folder alone means check"},
+		{"something else dragged onto it", []string{"notes.docx"}, true, exitUsage, "Press Enter", true,
+			"the error must be read"},
 		{"command prompt", nil, false, exitUsage, "", false, "a usage error as ever"},
 		{"command prompt with a survey", []string{survey}, false, exitOK, "No pair was judged", false, "nothing waits"},
 	} {

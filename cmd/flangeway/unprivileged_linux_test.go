@@ -163,7 +163,8 @@ func TestUnwritableFolder(t *testing.T) {
 		{[]string{"check", "yard", "-o", "shut/new.json"}, "shut/new.json"},
 		{[]string{"check", "yard", "-o", "shut/new.xlsx"}, "shut/new.xlsx"},
 		{[]string{"check", "yard", "-o", "shut/old.csv"}, "shut/old.csv"},
-		{[]string{"check", "yard", "-o", filepath.Join(u.dir, "shut", "old.csv")}, filepath.Join(u.dir, "shut", "old.csv")},
+		{[]string{"check", "yard", "-o", filepath.Join(u.dir, "shut", "old.csv")},
+			filepath.Join(u.dir, "shut", "old.csv")},
 		{[]string{"check", "yard", "--summary", "-o", "shut/new.csv"}, "shut/new.csv"},
 		{[]string{"check", "yard", "--draw", "shut/new"}, "shut/new"},
 		{[]string{"check", "yard", "--draw", "shut/drawn"}, "shut/drawn/yard.svg"},
@@ -185,7 +186,8 @@ func TestUnwritableFolder(t *testing.T) {
 		{[]string{"blank", "shut/new.xlsx"}, "shut"},
 	} {
 		code, out, errs := u.run(t, tc.args...)
-		if why := last(errs); code != exitInput || out != "" || !strings.Contains(why, tc.name) || !strings.Contains(why, "this user may not write there") {
+		if why := last(errs); code != exitInput || out != "" || !strings.Contains(why, tc.name) ||
+			!strings.Contains(why, "this user may not write there") {
 			t.Errorf("%v ends with %d, %d bytes on standard output and %q", tc.args, code, len(out), why)
 		}
 		if after := u.all(t); !slices.Equal(before, after) {
@@ -205,7 +207,8 @@ func TestStickyFolder(t *testing.T) {
 	u.file(t, "shared/theirs.csv", "kept\n")
 	u.chmod(t, "shared", 0o777|fs.ModeSticky)
 	before := u.all(t)
-	if code, out, errs := u.run(t, "check", "yard", "-o", "shared/theirs.csv"); code != exitInput || out != "" || !strings.Contains(errs, "shared/theirs.csv cannot be written: this user may not write there") {
+	if code, out, errs := u.run(t, "check", "yard", "-o", "shared/theirs.csv"); code != exitInput || out != "" ||
+		!strings.Contains(errs, "shared/theirs.csv cannot be written: this user may not write there") {
 		t.Errorf("ends with %d, %d bytes on standard output and %q", code, len(out), errs)
 	}
 	if after := u.all(t); !slices.Equal(before, after) {
@@ -250,24 +253,30 @@ func TestUnreadable(t *testing.T) {
 			u.chmod(t, dir+"/"+tc.shut, tc.mode)
 			commands := [][]string{{"check", dir}, {"check", dir, "--summary"}}
 			if tc.shut == "wheels.csv" { // the others read a survey in the same way
-				commands = append(commands, []string{dir}, []string{"limits", dir}, []string{"plan", dir}, []string{"report", dir, "-o", "x.html"},
-					[]string{"shape", "--survey", dir}, []string{"passage", "--survey", dir}, []string{"curve", "--survey", dir, "--at", "curve/C1"})
+				commands = append(commands, []string{dir}, []string{"limits", dir}, []string{"plan", dir},
+					[]string{"report", dir, "-o", "x.html"},
+					[]string{"shape", "--survey", dir}, []string{"passage", "--survey", dir},
+					[]string{"curve", "--survey", dir, "--at", "curve/C1"})
 			}
 			for _, args := range commands {
-				if code, out, errs := u.run(t, args...); code != exitInput || out != "" || !strings.Contains(errs, tc.want) {
+				if code, out, errs := u.run(t, args...); code != exitInput || out != "" ||
+					!strings.Contains(errs, tc.want) {
 					t.Errorf("%v ends with %d, %d bytes on standard output and %q", args, code, len(out), errs)
 				}
 			}
 		})
 	}
 	for _, args := range [][]string{
-		{"shape", "--wheel", "trace.csv"}, {"shape", "--rail", "trace.csv"}, {"passage", "--wheel", "trace.csv"}, {"curve", "--degree", "8", "--wheel", "trace.csv"},
+		{"shape", "--wheel", "trace.csv"}, {"shape", "--rail", "trace.csv"}, {"passage", "--wheel", "trace.csv"},
+		{"curve", "--degree", "8", "--wheel", "trace.csv"},
 	} {
-		if code, out, errs := u.run(t, args...); code != exitInput || out != "" || !strings.Contains(errs, "trace.csv: the file may not be read by this user") {
+		if code, out, errs := u.run(t, args...); code != exitInput || out != "" ||
+			!strings.Contains(errs, "trace.csv: the file may not be read by this user") {
 			t.Errorf("%v ends with %d, %d bytes on standard output and %q", args, code, len(out), errs)
 		}
 	}
-	if code, out, errs := u.run(t, "check", "yard", "--since", "old.json"); code != exitInput || out != "" || !strings.Contains(errs, "old.json: the report cannot be read") {
+	if code, out, errs := u.run(t, "check", "yard", "--since", "old.json"); code != exitInput || out != "" ||
+		!strings.Contains(errs, "old.json: the report cannot be read") {
 		t.Errorf("an earlier report: %d, %d bytes on standard output and %q", code, len(out), errs)
 	}
 }

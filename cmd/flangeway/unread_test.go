@@ -46,7 +46,8 @@ func TestUnreadFiguresSaySo(t *testing.T) {
 			named := 0
 			for _, set := range data.Sets {
 				for _, r := range set.Rules {
-					if !strings.Contains(r.Sure, "from memory") && !strings.Contains(r.Sure, "second hand") || !strings.Contains(ids, r.ID) {
+					if !strings.Contains(r.Sure, "from memory") && !strings.Contains(r.Sure, "second hand") ||
+						!strings.Contains(ids, r.ID) {
 						continue
 					}
 					named++
@@ -60,10 +61,12 @@ func TestUnreadFiguresSaySo(t *testing.T) {
 			}
 		})
 	}
-	if got, _, _ := runFor(t, "shape", "--hollow", "3", "--rim-thickness", "1-1/4", "--step", "5"); !strings.Contains(space.ReplaceAllString(got, " "), "49 CFR 215.103(c) (freight), from memory") {
+	if got, _, _ := runFor(t, "shape", "--hollow", "3", "--rim-thickness", "1-1/4", "--step",
+		"5"); !strings.Contains(space.ReplaceAllString(got, " "), "49 CFR 215.103(c) (freight), from memory") {
 		t.Error("shape gives the rim limit of 215.103 as read")
 	}
-	if got, _, _ := runFor(t, "explain", "frog-floor"); !strings.Contains(space.ReplaceAllString(got, " "), "flange height 1-1/2 in (both from memory)") {
+	if got, _, _ := runFor(t, "explain", "frog-floor"); !strings.Contains(space.ReplaceAllString(got, " "),
+		"flange height 1-1/2 in (both from memory)") {
 		t.Error("explain frog-floor gives the flange height of 215.103 as read")
 	}
 }
@@ -88,7 +91,8 @@ func TestNoOutputHidesThatAFigureIsFromMemory(t *testing.T) {
 		{regexp.MustCompile(`\b322 kN`), 220, 4, "the bound of the vertical force, GM/TT0088"},
 		{regexp.MustCompile(`"bound_kN": 322`), 200, 2, "the same in json"},
 		{regexp.MustCompile(`default of the design`), 40, 6, "back-to-back of a new wheel"},
-		{regexp.MustCompile(`\bdesign (narrow|wide) flange 1:20`), 160, 1, "the rim of a design that stands for the mate's"},
+		{regexp.MustCompile(`\bdesign (narrow|wide) flange 1:20`), 160, 1,
+			"the rim of a design that stands for the mate's"},
 		{regexp.MustCompile(`\bdetail plain,`), 40, 1, "the heights of a switch point, in the drawing"},
 		{regexp.MustCompile(`CFR 215\.103`), 1 << 30, 10, "no figure of freight wheels was read"},
 	}
@@ -101,7 +105,8 @@ func TestNoOutputHidesThatAFigureIsFromMemory(t *testing.T) {
 		marked := strings.Contains(got, "memory") || strings.Contains(got, "second hand")
 		for _, set := range data.Sets {
 			for _, r := range set.Rules {
-				if configs.MemoryMark(r.Sure) == "" && !strings.Contains(r.Sure, "second hand") || !strings.Contains(got, r.ID) {
+				if configs.MemoryMark(r.Sure) == "" && !strings.Contains(r.Sure, "second hand") ||
+					!strings.Contains(got, r.ID) {
 					continue
 				}
 				if !marked {
@@ -151,8 +156,10 @@ func allOutputs(t *testing.T) map[string]string {
 	shaping := []string{"shape", "--hollow", "3", "--rim-thickness", "1-1/4", "--step", "5"}
 	for _, format := range []string{"text", "markdown", "json", "csv"} {
 		for name, args := range map[string][]string{
-			"check": {"check", demo, "--plain", "--fail-on", "never"}, "limits": {"limits", "--set", "federal,interchange,yard-practice,early-warning"},
-			"plan": {"plan", small, "--plain"}, "frog": passing, "switch": climbing, "curve": turning, "shape": shaping, "sources": {"sources"}, "cases": {"sources", "--cases"},
+			"check":  {"check", demo, "--plain", "--fail-on", "never"},
+			"limits": {"limits", "--set", "federal,interchange,yard-practice,early-warning"},
+			"plan":   {"plan", small, "--plain"}, "frog": passing, "switch": climbing, "curve": turning,
+			"shape": shaping, "sources": {"sources"}, "cases": {"sources", "--cases"},
 		} {
 			if name == "cases" && (format == "markdown" || format == "json") && !volume() {
 				continue // as long again as all others; text and csv say the same
@@ -164,7 +171,8 @@ func allOutputs(t *testing.T) map[string]string {
 		run("summary, "+format, "check", demo, "--summary", "--fail-on", "never", "--format", format)
 	}
 	for _, format := range []string{"text", "json", "csv"} {
-		run("pairs, "+format, "check", demo, "--plain", "--all-pairs", "--location", "Team track", "--fail-on", "never", "--format", format)
+		run("pairs, "+format, "check", demo, "--plain", "--all-pairs", "--location", "Team track", "--fail-on", "never",
+			"--format", format)
 	}
 	run("orders", "plan", small, "--plain", "--orders", "--draw", file("plan.svg"))
 	for _, c := range interaction.Checks() {

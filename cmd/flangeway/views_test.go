@@ -49,7 +49,8 @@ func TestViewsCountWhatTheyShow(t *testing.T) {
 		{"location", checkOptions{location: "Mill spur"}, []string{"--location", "Mill spur"}},
 		{"car", checkOptions{car: car}, []string{"--car", car}},
 		{"check", checkOptions{check: "frog-floor"}, []string{"--check", "frog-floor"}},
-		{"car at a location", checkOptions{car: car, location: "Rip track"}, []string{"--car", car, "--location", "Rip track"}},
+		{"car at a location", checkOptions{car: car, location: "Rip track"},
+			[]string{"--car", car, "--location", "Rip track"}},
 	} {
 		t.Run(v.name, func(t *testing.T) {
 			v.o.plain = true
@@ -59,7 +60,8 @@ func TestViewsCountWhatTheyShow(t *testing.T) {
 			}
 			view := func(format string, more ...string) string {
 				t.Helper()
-				out, errs, code := runFor(t, append(append([]string{"check", dir, "--plain", "--fail-on", "never", "--format", format}, v.args...), more...)...)
+				out, errs, code := runFor(t, append(append([]string{"check", dir, "--plain", "--fail-on", "never",
+					"--format", format}, v.args...), more...)...)
 				if code != 0 {
 					t.Fatalf("%s: exit code %d: %s", format, code, errs)
 				}
@@ -92,7 +94,8 @@ func countsOfText(t *testing.T, out string, pairs [4]int, beyond int) {
 	words := strings.Join(strings.Fields(out), " ")
 	for _, want := range []string{
 		fmt.Sprintf("%d conflict (", pairs[interaction.Conflict]),
-		fmt.Sprintf("%d undecided, %d not measured, %d clear.", pairs[interaction.Undecided], pairs[interaction.NotMeasured], pairs[interaction.Clear]),
+		fmt.Sprintf("%d undecided, %d not measured, %d clear.", pairs[interaction.Undecided],
+			pairs[interaction.NotMeasured], pairs[interaction.Clear]),
 		fmt.Sprintf("Track readings beyond or straddling a limit (%d beyond", beyond),
 	} {
 		if !strings.Contains(words, want) {
@@ -125,7 +128,8 @@ func countsOfJSON(t *testing.T, out string, pairs [4]int, beyond map[string]int)
 			fmt.Sscan(m[1], &said)
 		}
 		if n := beyond[l.Location]; said != n || listed[l.Location] != n {
-			t.Errorf("%s: its risk says %d readings beyond a federal limit, json lists %d, there are %d", l.Location, said, listed[l.Location], n)
+			t.Errorf("%s: its risk says %d readings beyond a federal limit, json lists %d, there are %d", l.Location,
+				said, listed[l.Location], n)
 		}
 	}
 }

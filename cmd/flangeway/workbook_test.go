@@ -150,7 +150,8 @@ func TestResultWorkbook(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if got, want := f.GetSheetList(), []string{"summary", "risk", "findings", "limits", "track", "unsettled", "defaults_used", "warnings"}; !slices.Equal(got, want) {
+	if got, want := f.GetSheetList(), []string{"summary", "risk", "findings", "limits", "track", "unsettled",
+		"defaults_used", "warnings"}; !slices.Equal(got, want) {
 		t.Errorf("sheets %q, want %q", got, want)
 	}
 	want, err := csv.NewReader(strings.NewReader(plainDemo(t, "csv"))).ReadAll()
@@ -226,7 +227,8 @@ func TestBlankWorkbook(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if got, want := f.GetSheetList(), []string{"cars", "wheels", "frogs", "switches", "curves", "joints", "gauge"}; !slices.Equal(got, want) {
+	if got, want := f.GetSheetList(), []string{"cars", "wheels", "frogs", "switches", "curves", "joints",
+		"gauge"}; !slices.Equal(got, want) {
 		t.Errorf("sheets %q, want %q", got, want)
 	}
 	for _, sheet := range f.GetSheetList() {
@@ -265,7 +267,10 @@ func TestBlankWorkbook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	i := slices.IndexFunc(notes, func(c excelize.Comment) bool { return strings.Contains(noteText(c), "in mm without a unit [") })
+	i := slices.IndexFunc(notes, func(c excelize.Comment) bool {
+		return strings.Contains(noteText(c),
+			"in mm without a unit [")
+	})
 	if i < 0 {
 		t.Error("tread_hollow does not say its unit and bounds")
 	}

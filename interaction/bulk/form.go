@@ -27,7 +27,8 @@ type form struct {
 
 // same reports that wheels of two forms add up alike.
 func (f *form) same(g *form) bool {
-	return f.axle == g.axle && f.missing == g.missing && f.byEntry == g.byEntry && f.whole == g.whole && f.constant == g.constant && slices.Equal(f.terms, g.terms)
+	return f.axle == g.axle && f.missing == g.missing && f.byEntry == g.byEntry && f.whole == g.whole &&
+		f.constant == g.constant && slices.Equal(f.terms, g.terms)
 }
 
 // entries are those of one wheel.

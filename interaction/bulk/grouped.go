@@ -118,7 +118,8 @@ type entryKey struct {
 }
 
 func newGrouped(u *summing, v *wheelbulk.Values) *grouped {
-	g := &grouped{u: u, values: v, known: map[pattern][]*form{}, alike: make([][]*form, len(u.Checks)), forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
+	g := &grouped{u: u, values: v, known: map[pattern][]*form{}, alike: make([][]*form, len(u.Checks)),
+		forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
 	seen := map[wheel.Quantity]bool{}
 	for k := range u.Checks {
 		if !u.wanted[k] || u.multi[k] {
@@ -435,7 +436,8 @@ func (g *grouped) flushSums(k int, x *ends, to *counts) {
 func (u *summing) hasRule(kind int, q wheel.Quantity) bool {
 	s := subjectOf(kind, q, measure.Reading{})
 	for _, r := range u.Book.Rules {
-		if r.Kind == "regulation" && ruleFor(&r, s) && slices.ContainsFunc(r.Condemns, func(c configs.Condition) bool { return c.Quantity == q.String() }) {
+		if r.Kind == "regulation" && ruleFor(&r, s) &&
+			slices.ContainsFunc(r.Condemns, func(c configs.Condition) bool { return c.Quantity == q.String() }) {
 			return true
 		}
 	}
@@ -459,5 +461,6 @@ func (u *summing) mixedRules(kind int) bool {
 
 // ruleFor reports whether a rule is, or may be, one for the subject and its kind of car.
 func ruleFor(r *configs.Rule, s limit.Subject) bool {
-	return !r.Reminder && r.Subject == s.Kind && (len(r.Kinds) == 0 || s.CarKind == "" || slices.Contains(r.Kinds, s.CarKind))
+	return !r.Reminder && r.Subject == s.Kind && (len(r.Kinds) == 0 || s.CarKind == "" ||
+		slices.Contains(r.Kinds, s.CarKind))
 }

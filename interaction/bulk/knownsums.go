@@ -70,7 +70,8 @@ func (s *knownSums) learn(t *sumTable, f *form, v *wheelbulk.Values, e, m *entri
 		for id := int32(len(known.moves)); id < int32(v.Count(known.q)); id++ {
 			lo, hi := f.terms[k].ends(v, id)
 			n := (lo - known.first.Lo) / t.step
-			if id == 0 || n*t.step != lo-known.first.Lo || hi-lo != known.first.Hi-known.first.Lo || n > maxMove || n < -maxMove {
+			if id == 0 || n*t.step != lo-known.first.Lo || hi-lo != known.first.Hi-known.first.Lo || n > maxMove ||
+				n < -maxMove {
 				n = farOff
 			}
 			known.moves = append(known.moves, int16(n))

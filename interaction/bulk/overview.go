@@ -120,16 +120,19 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt inte
 	go u.ready()
 	for again := s.Wheels != nil; again; {
 		var err error
-		if visitors, totals, ok, err = s.Wheels.Each(ctx, func() wheelbulk.Visitor { return newCounter(u) }); err != nil {
+		if visitors, totals, ok, err = s.Wheels.Each(ctx,
+			func() wheelbulk.Visitor { return newCounter(u) }); err != nil {
 			return nil, err
 		}
-		again = !u.allWhole && slices.ContainsFunc(visitors, func(v wheelbulk.Visitor) bool { return v.(*counter).groups.spoiled })
+		again = !u.allWhole && slices.ContainsFunc(visitors,
+			func(v wheelbulk.Visitor) bool { return v.(*counter).groups.spoiled })
 		u.allWhole = again
 	}
 	if err := s.Done(ctx, ok && s.Wheels != nil, totals); err != nil {
 		return nil, err
 	}
-	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(), Trains: s.TrainsOf(totals.Unlisted), MoreWarnings: totals.More + s.More}
+	o := &Overview{Cars: s.Roster.Count() + totals.Unlisted, Wheels: totals.Wheels, Locations: s.Locations(),
+		Trains: s.TrainsOf(totals.Unlisted), MoreWarnings: totals.More + s.More}
 	counters := make([]*counter, len(visitors))
 	for i, v := range visitors {
 		counters[i] = v.(*counter)
@@ -172,7 +175,8 @@ func beyond(book *limit.Book, s limit.Subject) bool {
 
 // BeyondLimit reports whether a reading of a survey is beyond a limit, wheels and
 // track, as narrowed by the options; trains are those of the [Overview].
-func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains string, opt interaction.Options) (bool, error) {
+func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains string, opt interaction.Options) (bool,
+	error) {
 	for _, f := range s.WaitTrack().Features {
 		of := f.Subject()
 		of.Trains = trains

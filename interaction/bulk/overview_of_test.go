@@ -34,7 +34,8 @@ func Of(r *judge.Result) *Overview {
 		}
 		row.BothLegal += t.BothLegal
 		old := at[j]
-		if wi, m := t.First(); old.wi < 0 || interaction.Worse(m, old.m) || !interaction.Worse(old.m, m) && wi < old.wi {
+		if wi, m := t.First(); old.wi < 0 || interaction.Worse(m, old.m) || !interaction.Worse(old.m, m) &&
+			wi < old.wi {
 			at[j] = worst{m, wi}
 			w := s.Fleet.Wheels[wi]
 			row.Car, row.Position = w.Car.ID, w.Position

@@ -37,7 +37,8 @@ func overviewOf(dir string, opt interaction.Options) (*bulk.Overview, []measure.
 }
 
 // summarized counts a folder with its wheels streamed in blocks of the given size.
-func summarized(t testing.TB, dir string, opt interaction.Options, block int64) (*bulk.Overview, []measure.Warning, error) {
+func summarized(t testing.TB, dir string, opt interaction.Options, block int64) (*bulk.Overview, []measure.Warning,
+	error) {
 	t.Helper()
 	s, err := survey.Open(dir)
 	if err != nil {
@@ -68,7 +69,8 @@ func printed(o *bulk.Overview) []string {
 		if r.HasMargin {
 			margin = strconv.FormatFloat(r.MarginMM, 'f', 6, 64)
 		}
-		out = append(out, fmt.Sprintf("%s %s %v both %d worst %s %s %s", r.Location, r.Check.ID, r.Counts, r.BothLegal, r.Car, r.Position, strings.TrimPrefix(margin, "-0.000000")))
+		out = append(out, fmt.Sprintf("%s %s %v both %d worst %s %s %s", r.Location, r.Check.ID, r.Counts, r.BothLegal,
+			r.Car, r.Position, strings.TrimPrefix(margin, "-0.000000")))
 	}
 	return out
 }
@@ -119,7 +121,8 @@ func TestSummarizeKept(t *testing.T) {
 			sameOverview(t, dir, interaction.Options{}, block)
 		}
 	}
-	for _, opt := range []interaction.Options{{Check: "frog-floor"}, {Check: "point-climb"}, {Location: "North Jct"}, {Car: "OSR 101"}} {
+	for _, opt := range []interaction.Options{{Check: "frog-floor"}, {Check: "point-climb"}, {Location: "North Jct"},
+		{Car: "OSR 101"}} {
 		sameOverview(t, dirs[0], opt, 1000)
 	}
 }
@@ -227,7 +230,8 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 			t.Fatal(err)
 		}
 	}
-	yaml := "schema: 1\nrailroad: Test\ndate: 2026-03-31\ntrack_class: " + r.pick("excepted", "1", "2", "3") + "\nlimits: [federal, " + r.pick("interchange", "yard-practice") + "]\n"
+	yaml := "schema: 1\nrailroad: Test\ndate: 2026-03-31\ntrack_class: " + r.pick("excepted", "1", "2", "3") +
+		"\nlimits: [federal, " + r.pick("interchange", "yard-practice") + "]\n"
 	if r.chance(3) {
 		yaml += "reading_error: {flange_height: 1/64, step_error: 0}\n"
 	}
@@ -248,7 +252,8 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 			}
 		}
 		if !r.chance(6) {
-			list = append(list, row{"car": id, "kind": r.pick("freight", "freight", "locomotive", "passenger", "steam", ""), "owner": r.pick("", "own", "foreign")})
+			list = append(list, row{"car": id, "kind": r.pick("freight", "freight", "locomotive", "passenger", "steam",
+				""), "owner": r.pick("", "own", "foreign")})
 		}
 		design := ""
 		if r.chance(4) {
@@ -261,12 +266,16 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 					continue
 				}
 				for repeat := range 1 + max(0, r.IntN(30)-28) {
-					w := row{"car": id, "position": side + strconv.Itoa(axle), "date": fmt.Sprintf("2026-0%d-%02d", 1+repeat, 1+r.IntN(28)), "design": design}
+					w := row{"car": id, "position": side + strconv.Itoa(axle),
+						"date": fmt.Sprintf("2026-0%d-%02d", 1+repeat, 1+r.IntN(28)), "design": design}
 					if simple {
-						w["flange_height"], w["flange_thickness"] = fmt.Sprintf("%.3f", 1+r.Float64()*.6), fmt.Sprintf("%.3f", .85+r.Float64()*.55)
-						w["tread_hollow"], w["rim_width"] = fmt.Sprintf("%.2f", r.Float64()*4), fmt.Sprintf("%.3f", 5.3+r.Float64()*.5)
+						w["flange_height"], w["flange_thickness"] = fmt.Sprintf("%.3f", 1+r.Float64()*.6),
+							fmt.Sprintf("%.3f", .85+r.Float64()*.55)
+						w["tread_hollow"], w["rim_width"] = fmt.Sprintf("%.2f", r.Float64()*4),
+							fmt.Sprintf("%.3f", 5.3+r.Float64()*.5)
 					} else {
-						w["flange_height"], w["flange_thickness"], w["vertical_flange"] = r.length(1.25, .5), r.length(1.1, .5), r.length(.9, .4)
+						w["flange_height"], w["flange_thickness"], w["vertical_flange"] = r.length(1.25, .5),
+							r.length(1.1, .5), r.length(.9, .4)
 						w["tread_hollow"], w["rim_width"] = r.millimetres(5), r.length(5.6, .3)
 					}
 					if at == n || at == 2 && r.chance(2) {
@@ -276,10 +285,12 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 						}
 					}
 					if r.chance(8) {
-						w["note"] = r.pick("bent", "see file, page 2", "half inch 1/2\"", "two\nlines", "größer", "\"quoted\"")
+						w["note"] = r.pick("bent", "see file, page 2", "half inch 1/2\"", "two\nlines", "größer",
+							"\"quoted\"")
 					}
 					if !simple {
-						w["marks"], w["turned"] = r.pick("", "", "none", "Tip_bright edge_flow"), r.pick("", "", "n/a", "2025-11-30")
+						w["marks"], w["turned"] = r.pick("", "", "none", "Tip_bright edge_flow"),
+							r.pick("", "", "n/a", "2025-11-30")
 					}
 					wheels = append(wheels, w)
 				}
@@ -295,7 +306,8 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 	case r.chance(2):
 		r.Shuffle(len(wheels), func(i, j int) { wheels[i], wheels[j] = wheels[j], wheels[i] })
 	}
-	columns := []string{"car", "position", "date", "flange_height", "flange_thickness", "tread_hollow", "back_to_back", "rim_width"}
+	columns := []string{"car", "position", "date", "flange_height", "flange_thickness", "tread_hollow", "back_to_back",
+		"rim_width"}
 	if !simple {
 		columns = append(columns, "vertical_flange", "back_to_back_max", "design", "note", "marks", "turned")
 	}
@@ -306,34 +318,43 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 	place := func(file, kind string, n int, columns []string, fill func(row)) {
 		var rows []row
 		for i := range n {
-			f := row{"location": "P" + strconv.Itoa(r.IntN(8)), kind: fmt.Sprintf("%s%d", kind, i), "date": "2026-03-01"}
+			f := row{"location": "P" + strconv.Itoa(r.IntN(8)), kind: fmt.Sprintf("%s%d", kind, i),
+				"date": "2026-03-01"}
 			fill(f)
 			rows = append(rows, f)
 		}
 		must(r.write(dir, file, rows, append(columns, "location", kind, "date"), false))
 	}
 	gauge := func(f row) {
-		f["gauge"], f["loaded_gauge"], f["holding"] = r.length(56, 3), r.length(58.7, 2.5), r.pick("", "good", "fair", "poor")
+		f["gauge"], f["loaded_gauge"], f["holding"] = r.length(56, 3), r.length(58.7, 2.5),
+			r.pick("", "good", "fair", "poor")
 	}
-	place("frogs.csv", "frog", 8, []string{"type", "gauge", "loaded_gauge", "holding", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway"}, func(f row) {
+	place("frogs.csv", "frog", 8, []string{"type", "gauge", "loaded_gauge", "holding", "flangeway_depth",
+		"flangeway_width", "guard_check", "guard_face", "guard_flangeway"}, func(f row) {
 		gauge(f)
 		f["type"] = r.pick("", "rbm", "spring", "self-guarded", "flange-bearing")
-		f["flangeway_depth"], f["flangeway_width"], f["guard_check"] = r.length(1.6, .5), r.length(1.6, .5), r.length(54.4, .5)
+		f["flangeway_depth"], f["flangeway_width"], f["guard_check"] = r.length(1.6, .5), r.length(1.6, .5),
+			r.length(54.4, .5)
 		f["guard_face"], f["guard_flangeway"] = r.length(52.85, .5), r.length(1.2, .8)
 	})
-	place("switches.csv", "switch", 6, []string{"direction", "gauge", "loaded_gauge", "holding", "point_gap", "point_drop", "chip_depth", "chip_length", "face_angle", "stock_rail_wear", "undercut", "open_clearance", "heel_rise"}, func(f row) {
+	place("switches.csv", "switch", 6, []string{"direction", "gauge", "loaded_gauge", "holding", "point_gap",
+		"point_drop", "chip_depth", "chip_length", "face_angle", "stock_rail_wear", "undercut", "open_clearance",
+		"heel_rise"}, func(f row) {
 		gauge(f)
 		f["direction"] = r.pick("", "facing", "trailing")
-		f["point_gap"], f["point_drop"], f["chip_depth"], f["chip_length"] = r.length(.3, .2), r.length(.6, 1), r.length(.6, 1), r.length(2.2, 2)
+		f["point_gap"], f["point_drop"], f["chip_depth"], f["chip_length"] = r.length(.3, .2), r.length(.6, 1),
+			r.length(.6, 1), r.length(2.2, 2)
 		f["face_angle"] = r.pick("", strconv.Itoa(50+r.IntN(30)))
-		f["stock_rail_wear"], f["undercut"], f["open_clearance"], f["heel_rise"] = r.length(.3, .3), r.length(.3, .2), r.length(3.4, 1), r.length(.2, .3)
+		f["stock_rail_wear"], f["undercut"], f["open_clearance"], f["heel_rise"] = r.length(.3, .3), r.length(.3, .2),
+			r.length(3.4, 1), r.length(.2, .3)
 	})
 	place("curves.csv", "curve", 5, []string{"degree", "gauge", "loaded_gauge", "holding"}, func(f row) {
 		gauge(f)
 		f["degree"] = r.pick("", strconv.Itoa(1+r.IntN(12)))
 	})
 	place("joints.csv", "joint", 5, []string{"rail", "head_wear", "bar_depth"}, func(f row) {
-		f["rail"], f["head_wear"], f["bar_depth"] = r.pick("", "90RA-A", "115RE", "136RE"), r.length(.3, .4), r.pick("", r.length(1.3, .4))
+		f["rail"], f["head_wear"], f["bar_depth"] = r.pick("", "90RA-A", "115RE", "136RE"), r.length(.3, .4),
+			r.pick("", r.length(1.3, .4))
 	})
 	place("gauge.csv", "spot", 5, []string{"gauge", "loaded_gauge", "holding"}, gauge)
 	return dir
@@ -384,7 +405,8 @@ func TestSummarizeDrawn(t *testing.T) {
 	}
 	// Without every verdict of every check the comparison would say little.
 	for _, c := range interaction.CheckIDs() {
-		for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
+		for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,
+			interaction.Clear} {
 			if seen[c+" "+v.String()] == 0 {
 				t.Errorf("%s is never %s", c, v)
 			}
@@ -434,14 +456,19 @@ func TestSummarizeDecimals(t *testing.T) {
 				if k < 4 {
 					back = cell(52900, 53250, 3, "53.0", "53-1/16", "53.10000", ">=53", "1346mm")
 				}
-				fmt.Fprintf(wheels, "C%05d,%s%d,2026-03-%02d,%s,%s,%s,%s,%s\n", car, "LLLLRRRR"[k:k+1], 1+k%4, 1+car%28, cell(1000, 1620, 3, "1.16", "1-1/8", "<1.2"),
-					cell(800, 1400, 3, "1.16", "1.2000", "1-3/16", ">15/16", "1.1..1.2", "1.13175..1.2", "1.116125..1.2", "1.1005..1.2"), cell(0, 640, 2, "2", "2.5", "none", ">3", "2.125"), back, cell(5300, 5900, 3, "5.5", "5-1/2", "5.50", "140mm"))
+				fmt.Fprintf(wheels, "C%05d,%s%d,2026-03-%02d,%s,%s,%s,%s,%s\n", car, "LLLLRRRR"[k:k+1], 1+k%4, 1+car%28,
+					cell(1000, 1620, 3, "1.16", "1-1/8", "<1.2"),
+					cell(800, 1400, 3, "1.16", "1.2000", "1-3/16", ">15/16", "1.1..1.2", "1.13175..1.2",
+						"1.116125..1.2", "1.1005..1.2"), cell(0, 640, 2, "2", "2.5", "none", ">3", "2.125"), back,
+					cell(5300, 5900, 3, "5.5", "5-1/2", "5.50", "140mm"))
 			}
 		}
 		fmt.Fprintln(frogs, "location,frog,loaded_gauge,flangeway_depth,flangeway_width,guard_check,guard_face")
 		fmt.Fprintln(gauge, "location,spot,gauge,loaded_gauge")
 		for i := range 40 {
-			fmt.Fprintf(frogs, "P%d,F%d,%s,%s,%s,%s,%s\n", i, i, cell(56500, 58900, 3, "58"), cell(1100, 2000, 3, "1-1/2"), cell(1200, 2100, 3, "1-3/4"), cell(54000, 54700, 3, "54-3/8"), cell(52500, 53300, 3, "53"))
+			fmt.Fprintf(frogs, "P%d,F%d,%s,%s,%s,%s,%s\n", i, i, cell(56500, 58900, 3, "58"),
+				cell(1100, 2000, 3, "1-1/2"), cell(1200, 2100, 3, "1-3/4"), cell(54000, 54700, 3, "54-3/8"),
+				cell(52500, 53300, 3, "53"))
 			fmt.Fprintf(gauge, "P%d,S%d,%s,%s\n", i, i, cell(55500, 57500, 3, "56-1/2"), cell(56500, 58900, 3, "58"))
 		}
 		dir := t.TempDir()
@@ -486,21 +513,24 @@ func TestSummarizeManyWarnings(t *testing.T) {
 						case 1:
 							height = "1.5"
 						}
-						rows = append(rows, fmt.Sprintf("%s,%c%d,%s,%s\n", fmt.Sprintf(id, car), "LR"[k/4], k%4+1, height, []string{"", "2.5"}[r.IntN(2)]))
+						rows = append(rows, fmt.Sprintf("%s,%c%d,%s,%s\n", fmt.Sprintf(id, car), "LR"[k/4], k%4+1,
+							height, []string{"", "2.5"}[r.IntN(2)]))
 					}
 				}
 				shuffle(r, rows)
 				dir := t.TempDir()
 				for file, text := range map[string]string{
 					"wheels.csv": "car,position,flange_height,tread_hollow\n" + strings.Join(rows, ""),
-					"cars.csv":   "car\n" + fmt.Sprintf(id, 7) + "\n", "frogs.csv": "location,frog,flangeway_depth\nyard,F1,1-1/2\n",
+					"cars.csv":   "car\n" + fmt.Sprintf(id, 7) + "\n",
+					"frogs.csv":  "location,frog,flangeway_depth\nyard,F1,1-1/2\n",
 				} {
 					if err := os.WriteFile(filepath.Join(dir, file), []byte(text), 0o644); err != nil {
 						t.Fatal(err)
 					}
 				}
 				for _, block := range []int64{0, 700, 5000} {
-					if o := sameOverview(t, dir, interaction.Options{}, block); o == nil || o.MoreWarnings < wheelbulk.MaxWarnings {
+					if o := sameOverview(t, dir, interaction.Options{}, block); o == nil ||
+						o.MoreWarnings < wheelbulk.MaxWarnings {
 						t.Fatal("there are few warnings")
 					}
 				}

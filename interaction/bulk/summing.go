@@ -58,9 +58,12 @@ type ends struct {
 func (x *ends) idle() bool { return !x.join && len(x.lo) == 0 }
 
 func newSumming(s *survey.Stream, book *limit.Book, opt interaction.Options) *summing {
-	u := &summing{Survey: s.Survey, Book: book, Rules: interaction.NewRules(s.Settings, s.Data), Checks: interaction.Checks(), opt: opt, stream: s}
-	u.designed, u.reference = interaction.DesignedParts(u.Rules, u.Checks), interaction.ReferenceParts(u.Rules, u.Checks)
-	u.wanted, u.multi, u.single = make([]bool, len(u.Checks)), make([]bool, len(u.Checks)), make([]wheel.Quantity, len(u.Checks))
+	u := &summing{Survey: s.Survey, Book: book, Rules: interaction.NewRules(s.Settings, s.Data),
+		Checks: interaction.Checks(), opt: opt, stream: s}
+	u.designed, u.reference = interaction.DesignedParts(u.Rules, u.Checks),
+		interaction.ReferenceParts(u.Rules, u.Checks)
+	u.wanted, u.multi, u.single = make([]bool, len(u.Checks)), make([]bool, len(u.Checks)),
+		make([]wheel.Quantity, len(u.Checks))
 	u.kinds = make([]kindSet, len(u.Checks))
 	for k, c := range u.Checks {
 		u.wanted[k] = (u.opt.Check == "" || u.opt.Check == c.ID) && slices.ContainsFunc(c.Kinds, s.HasKind)
@@ -84,7 +87,8 @@ func (u *summing) ready() {
 		u.ends = make([]ends, len(u.Checks))
 		u.features = u.stream.WaitTrack().Features
 		if u.opt.Location != "" {
-			u.features = slices.DeleteFunc(slices.Clone(u.features), func(f *track.Feature) bool { return f.Location != u.opt.Location })
+			u.features = slices.DeleteFunc(slices.Clone(u.features),
+				func(f *track.Feature) bool { return f.Location != u.opt.Location })
 		}
 		parallel.Each(len(u.Checks), u.readyAt)
 		u.prepared.Store(true)
@@ -435,7 +439,8 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 	both := 0
 	switch {
 	case p.Missing != 0:
-		v.counts[interaction.NotMeasured], v.worst, v.m = chosen.wheels, chosen.first, interaction.Margin{Verdict: interaction.NotMeasured}
+		v.counts[interaction.NotMeasured], v.worst, v.m = chosen.wheels, chosen.first,
+			interaction.Margin{Verdict: interaction.NotMeasured}
 		return v
 	case x.join:
 		both = c.joinedAt(k, p, &v)
@@ -444,15 +449,18 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 		v.counts[interaction.Clear] = chosen.clear[lo]
 		v.counts[interaction.NotMeasured] = chosen.wheels - v.counts[interaction.Clear]
 		if v.counts[interaction.NotMeasured] > 0 {
-			v.worst, v.m = earlier(chosen.firstMissing, chosen.firstOpen[lo+1]), interaction.Margin{Verdict: interaction.NotMeasured}
+			v.worst, v.m = earlier(chosen.firstMissing, chosen.firstOpen[lo+1]),
+				interaction.Margin{Verdict: interaction.NotMeasured}
 			return v
 		}
-		v.worst, v.m = chosen.least.order, interaction.Margin{Verdict: interaction.Clear, NoHi: true, Lo: chosen.least.lo*measure.Near + p.Lo}
+		v.worst, v.m = chosen.least.order, interaction.Margin{Verdict: interaction.Clear, NoHi: true,
+			Lo: chosen.least.lo*measure.Near + p.Lo}
 	default:
 		hi, _ := slices.BinarySearch(x.hi, p.Hi)
 		lo, _ := slices.BinarySearch(x.lo, p.Lo)
 		both = chosen.both[hi+1]
-		v.counts[interaction.Conflict], v.counts[interaction.Clear], v.counts[interaction.NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
+		v.counts[interaction.Conflict], v.counts[interaction.Clear],
+			v.counts[interaction.NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
 		v.counts[interaction.Undecided] = chosen.wheels - v.counts[interaction.Conflict] - v.counts[interaction.Clear] - v.counts[interaction.NotMeasured]
 		worst, verdict := chosen.best, interaction.Clear
 		switch {
@@ -463,7 +471,8 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 		case v.counts[interaction.NotMeasured] > 0:
 			verdict, worst = interaction.NotMeasured, candidate{order: chosen.firstMissing}
 		}
-		v.worst, v.m = worst.order, interaction.Margin{Verdict: verdict, Hi: worst.hi*measure.Near + p.Hi, Lo: worst.lo*measure.Near + p.Lo}
+		v.worst, v.m = worst.order, interaction.Margin{Verdict: verdict, Hi: worst.hi*measure.Near + p.Hi,
+			Lo: worst.lo*measure.Near + p.Lo}
 	}
 	if both > 0 && !c.u.anyWheel(k, p) && c.u.legalPlace(p) {
 		v.bothLegal = both
@@ -504,7 +513,8 @@ func (u *summing) anyWheel(k int, p *interaction.PlaceSum) bool {
 func (u *summing) legalPlace(p *interaction.PlaceSum) bool {
 	legal, subject := true, p.F.Subject()
 	p.Uses.Each(func(bit uint) {
-		legal = legal && !interaction.LegalityOf(u.Book, subject, track.Quantity(bit-interaction.TrackBit).String()).Limits.Word.Stops()
+		legal = legal && !interaction.LegalityOf(u.Book, subject,
+			track.Quantity(bit-interaction.TrackBit).String()).Limits.Word.Stops()
 	})
 	return legal
 }
@@ -603,7 +613,8 @@ func (c *counter) each(ctx context.Context, shown []map[wheelbulk.Order]*resolve
 }
 
 // render gives them as row words them, which is called on all cores.
-func (c *counter) render(ctx context.Context, shown []map[wheelbulk.Order]*resolved, row func([]byte, *Row) []byte, write func([]byte, [interaction.NumVerdicts]int) error) error {
+func (c *counter) render(ctx context.Context, shown []map[wheelbulk.Order]*resolved, row func([]byte, *Row) []byte,
+	write func([]byte, [interaction.NumVerdicts]int) error) error {
 	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
 		l.text, l.counts = l.text[:0], [interaction.NumVerdicts]int{}
 		l.list(features, func(r *Row) {
@@ -616,7 +627,8 @@ func (c *counter) render(ctx context.Context, shown []map[wheelbulk.Order]*resol
 }
 
 // inShares has the features listed on all cores, and taken in order.
-func (c *counter) inShares(ctx context.Context, shown []map[wheelbulk.Order]*resolved, list func(*lister, []*track.Feature), take func(*lister) error) error {
+func (c *counter) inShares(ctx context.Context, shown []map[wheelbulk.Order]*resolved,
+	list func(*lister, []*track.Feature), take func(*lister) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	cores := runtime.GOMAXPROCS(0)

@@ -47,13 +47,15 @@ func (m *Made) NewSolver(a Axle) (*Solver, error) {
 	for _, v := range []struct {
 		what      string
 		v, lo, hi float64
-	}{{"near diameter", a.NearDiameter, 100, 3000}, {"far diameter", a.FarDiameter, 100, 3000}, {"back-to-back", a.BackToBack, 100, 5000}} {
+	}{{"near diameter", a.NearDiameter, 100, 3000}, {"far diameter", a.FarDiameter, 100, 3000},
+		{"back-to-back", a.BackToBack, 100, 5000}} {
 		if !(v.v >= v.lo && v.v <= v.hi) {
 			return nil, fmt.Errorf("%w: %s %g mm (from %g to %g)", ErrInput, v.what, v.v, v.lo, v.hi)
 		}
 	}
 	if math.Abs(a.NearDiameter-a.FarDiameter) > 50 {
-		return nil, fmt.Errorf("%w: diameters %g and %g mm differ by more than 50 mm", ErrInput, a.NearDiameter, a.FarDiameter)
+		return nil, fmt.Errorf("%w: diameters %g and %g mm differ by more than 50 mm", ErrInput, a.NearDiameter,
+			a.FarDiameter)
 	}
 	s := &Solver{radius: (a.NearDiameter + a.FarDiameter) / 4}
 	for i, sd := range []*side{&s.near, &s.far} {

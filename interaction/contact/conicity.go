@@ -110,7 +110,8 @@ func (d Difference) Centre() (float64, error) {
 		}
 	}
 	if !ok {
-		return 0, fmt.Errorf("%w: the rolling radius difference is nowhere zero and growing between %.1f and %.1f mm", ErrNoConicity, d.Shift[0], d.Shift[len(d.Shift)-1])
+		return 0, fmt.Errorf("%w: the rolling radius difference is nowhere zero and growing between %.1f and %.1f mm",
+			ErrNoConicity, d.Shift[0], d.Shift[len(d.Shift)-1])
 	}
 	return best, nil
 }

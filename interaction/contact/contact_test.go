@@ -53,7 +53,8 @@ func TestConicityAgainstSecondProgram(t *testing.T) {
 	}{
 		{"1435 at 2 mm", "given by the second program", 1435, 2, 0.2224, 0.2196, 0.005},
 		{"1435 at 3 mm", "the usual amplitude", 1435, 3, 0.1764, 0.1748, 0.005},
-		{"1432 at 3 mm", "only right where the jump is resolved: 0.2163 and 0.2161 at a step of 0.05 mm", 1432, 3, 0.2163, 0.2161, 0.002},
+		{"1432 at 3 mm", "only right where the jump is resolved: 0.2163 and 0.2161 at a step of 0.05 mm", 1432, 3,
+			0.2163, 0.2161, 0.002},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -85,7 +86,8 @@ func TestConeOnKnifeEdgeIsExact(t *testing.T) {
 	}{
 		{"1:40", "the shallow tread", 1. / 40, 0},
 		{"1:20", "the freight tread", 1. / 20, 0},
-		{"1:40 with unequal wheels", "0.2 mm of radius moves the centre by 4 mm and changes nothing else", 1. / 40, 0.4},
+		{"1:40 with unequal wheels", "0.2 mm of radius moves the centre by 4 mm and changes nothing else", 1. / 40,
+			0.4},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -94,7 +96,8 @@ func TestConeOnKnifeEdgeIsExact(t *testing.T) {
 				t.Fatal(err)
 			}
 			k := trackshape.KnifeEdge()
-			s := solver(t, Axle{Near: c, Far: c, NearDiameter: 920 - tt.step, FarDiameter: 920, BackToBack: 1360, NearRail: k, FarRail: k, Gauge: 1435, GaugeHeight: 14})
+			s := solver(t, Axle{Near: c, Far: c, NearDiameter: 920 - tt.step, FarDiameter: 920, BackToBack: 1360,
+				NearRail: k, FarRail: k, Gauge: 1435, GaugeHeight: 14})
 			d, err := s.Difference(-12, 12, 0.05)
 			if err != nil {
 				t.Fatal(err)
@@ -107,7 +110,8 @@ func TestConeOnKnifeEdgeIsExact(t *testing.T) {
 				t.Errorf("centre %.5f, want %.5f (%s)", c0, want, tt.reason)
 			}
 			for _, amp := range []float64{0.5, 1, 3, 6} {
-				for name, f := range map[string]func(float64) (float64, error){"harmonic": d.Harmonic, "integration": d.Integration, "regression": d.Regression} {
+				for name, f := range map[string]func(float64) (float64, error){"harmonic": d.Harmonic,
+					"integration": d.Integration, "regression": d.Regression} {
 					g, err := f(amp)
 					if err != nil {
 						t.Fatal(err)
@@ -157,7 +161,8 @@ func TestMirroredAxle(t *testing.T) {
 	a.FarDiameter = 918.5
 	a.FarRail = railHead(t, "136RE")
 	b := a
-	b.Near, b.Far, b.NearDiameter, b.FarDiameter, b.NearRail, b.FarRail = a.Far, a.Near, a.FarDiameter, a.NearDiameter, a.FarRail, a.NearRail
+	b.Near, b.Far, b.NearDiameter, b.FarDiameter, b.NearRail, b.FarRail = a.Far, a.Near, a.FarDiameter, a.NearDiameter,
+		a.FarRail, a.NearRail
 	s, m := solver(t, a), solver(t, b)
 	for u := -3.0; u <= 3; u += 0.37 {
 		p, err := s.At(u)
@@ -168,7 +173,8 @@ func TestMirroredAxle(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(p.RRD+q.RRD) > 1e-6 || math.Abs(p.Near.Y-q.Far.Y) > 1e-4 || math.Abs(p.Far.Angle-q.Near.Angle) > 1e-6 || math.Abs(p.Roll+q.Roll) > 1e-8 {
+		if math.Abs(p.RRD+q.RRD) > 1e-6 || math.Abs(p.Near.Y-q.Far.Y) > 1e-4 ||
+			math.Abs(p.Far.Angle-q.Near.Angle) > 1e-6 || math.Abs(p.Roll+q.Roll) > 1e-8 {
 			t.Errorf("at %.2f: %+v against %+v", u, p, q)
 		}
 	}

@@ -84,7 +84,8 @@ func axisRatio(q float64) (g, kk, ee float64) {
 		if x >= 0 {
 			x = -1e-12
 		}
-		if math.Abs(step) < 1e-4 { // the next one would be under 1e-9; the rest of the step by the integrals' own slopes
+		// the next one would be under 1e-9; the rest of the step by the integrals' own slopes
+		if math.Abs(step) < 1e-4 {
 			to := math.Exp(x)
 			dm := m1 - to*to
 			return to, b + d + dm*b/(2*m1), b + m1*d - dm*d/2

@@ -61,7 +61,8 @@ func TestHertzAgainstSecondProgram(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !near(e.A, tt.a, 2e-5) || !near(e.B, tt.b, 2e-5) || !near(e.P0, tt.p0, 1e-5) || !near(e.Approach, tt.approach, 5e-5) {
+		if !near(e.A, tt.a, 2e-5) || !near(e.B, tt.b, 2e-5) || !near(e.P0, tt.p0, 1e-5) ||
+			!near(e.Approach, tt.approach, 5e-5) {
 			t.Errorf("%+v, want %+v", e, tt)
 		}
 	}
@@ -92,7 +93,8 @@ func TestHertzLimitsAndScaling(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !near(eight.P0, 2*one.P0, 1e-12) || !near(eight.A, 2*one.A, 1e-12) || !near(eight.Approach, 4*one.Approach, 1e-12) {
+	if !near(eight.P0, 2*one.P0, 1e-12) || !near(eight.A, 2*one.A, 1e-12) ||
+		!near(eight.Approach, 4*one.Approach, 1e-12) {
 		t.Errorf("eight times the load: %+v against %+v", eight, one)
 	}
 	swapped, err := Hertz(load, 1./300, 1./460, Steel)

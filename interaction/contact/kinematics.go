@@ -27,7 +27,8 @@ func Needed(radius, half, curve float64) (float64, error) {
 
 // SteeringDefinition is printed beside a radial steering index: the ratio is in use
 // both ways up.
-const SteeringDefinition = "rolling radius difference at flange contact over the one needed in the curve; 1 or more: the axle can steer radially"
+const SteeringDefinition = "rolling radius difference at flange contact over the one needed in the curve; 1 or more: " +
+	"the axle can steer radially"
 
 // SteeringIndex is the radial steering index as [SteeringDefinition] says it: the
 // difference available (mm) over the one needed (mm, positive).

@@ -34,7 +34,8 @@ func TestStripsAreWhereTheContactIs(t *testing.T) {
 			if least < -1e-5 || least > 0.01 {
 				t.Errorf("shift %g near %t: the least gap is %g mm", u, near, least)
 			}
-			if math.Abs(at.Y-sp.Y) > 0.5 || math.Abs(at.Angle-sp.Angle) > 0.05 || math.Abs(at.Radius-sp.Radius) > 0.3 || math.Abs(at.RailY-sp.RailY) > 0.5 {
+			if math.Abs(at.Y-sp.Y) > 0.5 || math.Abs(at.Angle-sp.Angle) > 0.05 || math.Abs(at.Radius-sp.Radius) > 0.3 ||
+				math.Abs(at.RailY-sp.RailY) > 0.5 {
 				t.Errorf("shift %g near %t: strip %+v, contact %+v", u, near, at, sp)
 			}
 		}
@@ -66,7 +67,8 @@ func TestStripsAloneAreAll(t *testing.T) {
 		var want []float64
 		for k := range p.y {
 			ty, tz := sd.put(p.y[k], p.z[k], u, level)
-			if rz, _, _ := sd.rail.At(ty); ty >= sd.rail.Begin() && ty <= sd.rail.End() && rz-tz-(st.Near.RailZ-z) <= within {
+			if rz, _, _ := sd.rail.At(ty); ty >= sd.rail.Begin() && ty <= sd.rail.End() &&
+				rz-tz-(st.Near.RailZ-z) <= within {
 				want = append(want, p.along[k])
 			}
 		}

@@ -73,14 +73,16 @@ func (a Axle) Differ() bool {
 
 // Mirrored is the axle seen from the other end.
 func (a Axle) Mirrored() Axle {
-	a.Near, a.Far, a.NearRail, a.FarRail, a.NearDiameter, a.FarDiameter = a.Far, a.Near, a.FarRail, a.NearRail, a.FarDiameter, a.NearDiameter
+	a.Near, a.Far, a.NearRail, a.FarRail, a.NearDiameter, a.FarDiameter = a.Far, a.Near, a.FarRail, a.NearRail,
+		a.FarDiameter, a.NearDiameter
 	return a
 }
 
 // Run lays the axle on its rails over the shifts and takes from that what was asked.
 func (s Study) Run() (*Answer, error) {
 	if len(s.Amplitudes) == 0 || !(s.Step > 0) || !(s.MaxShift >= 0) {
-		return nil, fmt.Errorf("%w: %d amplitudes, step %g mm, shift %g mm", ErrInput, len(s.Amplitudes), s.Step, s.MaxShift)
+		return nil, fmt.Errorf("%w: %d amplitudes, step %g mm, shift %g mm", ErrInput, len(s.Amplitudes), s.Step,
+			s.MaxShift)
 	}
 	solver, err := NewSolver(s.Axle)
 	if err != nil {
@@ -192,7 +194,8 @@ func (s Study) conicity(out *Answer) {
 			name string
 			f    func(float64) (float64, error)
 			to   *float64
-		}{{"harmonic", d.Harmonic, &row.Harmonic}, {"integration", d.Integration, &row.Integration}, {"regression", d.Regression, &row.Regression}} {
+		}{{"harmonic", d.Harmonic, &row.Harmonic}, {"integration", d.Integration, &row.Integration},
+			{"regression", d.Regression, &row.Regression}} {
 			if *m.to, err = m.f(amp); err != nil {
 				*m.to = math.NaN()
 				out.Notes = append(out.Notes, fmt.Errorf("%s at %g mm: %w", m.name, amp, err))
@@ -200,7 +203,8 @@ func (s Study) conicity(out *Answer) {
 		}
 		out.Conicity = append(out.Conicity, row)
 	}
-	if l, err := Wavelength((out.Middle.Near.Radius+out.Middle.Far.Radius)/2, out.Middle.Spacing()/2, out.Conicity[0].Integration); err == nil {
+	if l, err := Wavelength((out.Middle.Near.Radius+out.Middle.Far.Radius)/2, out.Middle.Spacing()/2,
+		out.Conicity[0].Integration); err == nil {
 		out.Wavelength = l
 	}
 }

@@ -22,7 +22,8 @@ func TestOverTriesTheRooms(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got.Shapes != 1 || math.Abs(got.Play.Lo-(own.Play.Lo-1.5)) > 0.02 || math.Abs(got.Play.Hi-(own.Play.Lo+1.5)) > 0.02 {
+	if got.Shapes != 1 || math.Abs(got.Play.Lo-(own.Play.Lo-1.5)) > 0.02 ||
+		math.Abs(got.Play.Hi-(own.Play.Lo+1.5)) > 0.02 {
 		t.Errorf("play %+v of %d shapes, want 1.5 mm to either side of %g", got.Play, got.Shapes, own.Play.Lo)
 	}
 }

@@ -26,7 +26,8 @@ type forces struct{ lateral, turn, torque, high, low float64 }
 type load struct{ lateral, turn, torque, upright float64 }
 
 func sum(l *[2]load, lateral float64) forces {
-	return forces{l[0].lateral + l[1].lateral + lateral, l[0].turn + l[1].turn, l[0].torque + l[1].torque, l[0].upright, l[1].upright}
+	return forces{l[0].lateral + l[1].lateral + lateral, l[0].turn + l[1].turn, l[0].torque + l[1].torque, l[0].upright,
+		l[1].upright}
 }
 
 // foot is one part of a contact at a given shift, plain values.

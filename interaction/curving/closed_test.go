@@ -40,7 +40,8 @@ func textbook(t *testing.T, a, taper, f11, f22, degrees, moment float64) (lead, 
 	t.Helper()
 	const half, radius, load = 29.75 * inch, 18 * inch, 100e3
 	p := &problem{half: a, load: 2 * load, vertical: [2]float64{load, load}, turning: moment,
-		bend: bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}, law: linear}, curvature: 1 / radiusOf(degrees), damping: usualDamping}
+		bend: bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}, law: linear}, curvature: 1 / radiusOf(degrees),
+		damping: usualDamping}
 	tab := cone(half, load, radius, taper, f11, f22)
 	p.axle = [2]*Table{tab, tab}
 	q, residual, ok := firstResidual(p)
@@ -62,9 +63,12 @@ func TestClosedForms(t *testing.T) {
 		shift, attack, shiftExact float64
 	}{
 		{"free axle", "both axles in one place are one axle", 1e-3, f, 1, 0, 0.15577 * inch, 0, free},
-		{"rigid truck, 1 degree", "the textbook's rigid truck", 35 * inch, f, 1, 0, 0.37137 * inch, 0.5091e-3, free * (1 + 35*35/(29.75*29.75))},
-		{"rigid truck, 2 degrees", "all is in proportion to the curvature", 35 * inch, f, 2, 0, 2 * 0.37137 * inch, 2 * 0.5091e-3, 2 * free * (1 + 35*35/(29.75*29.75))},
-		{"stiffer across", "the truck's part grows with f22/f11", 35 * inch, 1.3 * f, 1, 0, 0, 0.5091e-3, free * (1 + 1.3*35*35/(29.75*29.75))},
+		{"rigid truck, 1 degree", "the textbook's rigid truck", 35 * inch, f, 1, 0, 0.37137 * inch, 0.5091e-3,
+			free * (1 + 35*35/(29.75*29.75))},
+		{"rigid truck, 2 degrees", "all is in proportion to the curvature", 35 * inch, f, 2, 0, 2 * 0.37137 * inch,
+			2 * 0.5091e-3, 2 * free * (1 + 35*35/(29.75*29.75))},
+		{"stiffer across", "the truck's part grows with f22/f11", 35 * inch, 1.3 * f, 1, 0, 0, 0.5091e-3,
+			free * (1 + 1.3*35*35/(29.75*29.75))},
 		{"with a moment", "the moment is carried by 4 f11 s lambda u/r0", 35 * inch, f, 1, 1e6, 0, 0.5091e-3,
 			free*(1+35*35/(29.75*29.75)) + 1e6*18*inch/(4*f*29.75*inch*0.05)},
 	}
@@ -80,7 +84,8 @@ func TestClosedForms(t *testing.T) {
 				}
 			}
 			if math.Abs(lead.psi-tt.attack) > 1e-7 || math.Abs(trail.psi+tt.attack) > 1e-7 {
-				t.Errorf("attack %.5f and %.5f mrad, want ±%.5f (%s)", lead.psi*1e3, trail.psi*1e3, tt.attack*1e3, tt.reason)
+				t.Errorf("attack %.5f and %.5f mrad, want ±%.5f (%s)", lead.psi*1e3, trail.psi*1e3, tt.attack*1e3,
+					tt.reason)
 			}
 		})
 	}
@@ -138,7 +143,8 @@ func TestBalanceSpeed(t *testing.T) {
 			t.Fatalf("%s: %v %s", tt.name, err, s.Reason)
 		}
 		net := s.Lead.High.L + s.Trail.High.L - s.Lead.Low.L - s.Trail.Low.L
-		if math.Abs(net-2*s.Unbalance*truck.AxleLoad) > 1e-5*truck.AxleLoad || tt.want == 0 && math.Abs(net) > 1e-5*truck.AxleLoad || net*tt.want < 0 {
+		if math.Abs(net-2*s.Unbalance*truck.AxleLoad) > 1e-5*truck.AxleLoad || tt.want == 0 &&
+			math.Abs(net) > 1e-5*truck.AxleLoad || net*tt.want < 0 {
 			t.Errorf("%s: net lateral force %.3g N, unbalance %.3g (%s)", tt.name, net, s.Unbalance, tt.reason)
 		}
 	}

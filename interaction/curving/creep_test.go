@@ -8,7 +8,8 @@ import (
 
 // Exact values of the cubic tau - tau²/3 + tau³/27.
 func TestSaturate(t *testing.T) {
-	for _, tt := range []struct{ tau, want float64 }{{0, 0}, {0.1, 0.096704}, {0.5, 0.421296}, {1, 19. / 27}, {1.5, 0.875}, {2, 0.962963}, {2.5, 0.995370}, {3, 1}, {3.1, 1}, {1e9, 1}} {
+	for _, tt := range []struct{ tau, want float64 }{{0, 0}, {0.1, 0.096704}, {0.5, 0.421296}, {1, 19. / 27},
+		{1.5, 0.875}, {2, 0.962963}, {2.5, 0.995370}, {3, 1}, {3.1, 1}, {1e9, 1}} {
 		if got := Saturate(tt.tau); math.Abs(got-tt.want) > 6e-7 {
 			t.Errorf("tau %g: %.7f, want %.6f", tt.tau, got, tt.want)
 		}
@@ -30,7 +31,8 @@ func polach(tau float64) float64 {
 }
 
 func TestSecondLaw(t *testing.T) {
-	for _, tt := range []struct{ eps, want float64 }{{0.1, 0.126483}, {0.5, 0.549815}, {1, 0.818310}, {1.5, 0.919491}, {2, 0.959481}, {3, 0.986153}} {
+	for _, tt := range []struct{ eps, want float64 }{{0.1, 0.126483}, {0.5, 0.549815}, {1, 0.818310}, {1.5, 0.919491},
+		{2, 0.959481}, {3, 0.986153}} {
 		if got := polach(4 / math.Pi * tt.eps); math.Abs(got-tt.want) > 1e-6 {
 			t.Errorf("eps %g: %.6f, want %.6f", tt.eps, got, tt.want)
 		}
@@ -74,7 +76,8 @@ func TestKalkerLimits(t *testing.T) {
 			t.Errorf("%s: %.4g, want %.4g", name, got, want)
 		}
 	}
-	for _, tt := range []struct{ nu, c11, c22, c33, l11, l22 float64 }{{0, 2.467, 2.467, 6.17, 10.38, 10.38}, {0.25, 3.290, 2.467, 8.22, 11.28, 12.50}, {0.5, 4.935, 2.467, 12.3, 12.34, 15.71}} {
+	for _, tt := range []struct{ nu, c11, c22, c33, l11, l22 float64 }{{0, 2.467, 2.467, 6.17, 10.38, 10.38},
+		{0.25, 3.290, 2.467, 8.22, 11.28, 12.50}, {0.5, 4.935, 2.467, 12.3, 12.34, 15.71}} {
 		s, l := slender(0.1, tt.nu), slender(10, tt.nu)
 		near("C11 wide", s.C11, tt.c11, 1e-3)
 		near("C22 wide", s.C22, tt.c22, 1e-3)
@@ -103,7 +106,8 @@ func TestKalkerLimits(t *testing.T) {
 		}
 		near("C23 across the end", out.C23, in.C23, 1e-5)
 	}
-	for _, bad := range [][2]float64{{0, 0.3}, {-1, 0.3}, {math.NaN(), 0.3}, {math.Inf(1), 0.3}, {1, -0.01}, {1, 0.51}} {
+	for _, bad := range [][2]float64{{0, 0.3}, {-1, 0.3}, {math.NaN(), 0.3}, {math.Inf(1), 0.3}, {1, -0.01},
+		{1, 0.51}} {
 		if _, err := Kalker(bad[0], bad[1]); !errors.Is(err, ErrInput) {
 			t.Errorf("a/b %g nu %g taken", bad[0], bad[1])
 		}
@@ -120,7 +124,8 @@ func TestSlopes(t *testing.T) {
 	for _, u := range []float64{-8, -2, 0, 5, 11} {
 		var s stand
 		tab.stand(u, &b, &s)
-		for _, x := range []pose{{psi: 1e-4, high: 1, low: 1}, {psi: 8e-3, slip: 2e-3, high: 1.2, low: 0.7, du: 1e-3, dpsi: 1e-6}, {psi: -3e-3, slip: -1e-3, high: 0.6, low: 1.5}} {
+		for _, x := range []pose{{psi: 1e-4, high: 1, low: 1}, {psi: 8e-3, slip: 2e-3, high: 1.2, low: 0.7, du: 1e-3,
+			dpsi: 1e-6}, {psi: -3e-3, slip: -1e-3, high: 0.6, low: 1.5}} {
 			for side := range 2 {
 				by := tab.slopes(&s, side, &x, &b, rate)
 				for _, tt := range []struct {
@@ -147,10 +152,13 @@ func TestSlopes(t *testing.T) {
 					tab.stand(u+lo.u, &b, &before)
 					tab.stand(u+hi.u, &b, &behind)
 					a, c := tab.wheel(&before, side, &lo, &b), tab.wheel(&behind, side, &hi, &b)
-					for _, v := range [][2]float64{{tt.got.lateral, (c.lateral - a.lateral) / (2 * tt.by)}, {tt.got.turn, (c.turn - a.turn) / (2 * tt.by)},
-						{tt.got.torque, (c.torque - a.torque) / (2 * tt.by)}, {tt.got.upright, (c.upright - a.upright) / (2 * tt.by)}} {
+					for _, v := range [][2]float64{{tt.got.lateral, (c.lateral - a.lateral) / (2 * tt.by)},
+						{tt.got.turn, (c.turn - a.turn) / (2 * tt.by)},
+						{tt.got.torque, (c.torque - a.torque) / (2 * tt.by)},
+						{tt.got.upright, (c.upright - a.upright) / (2 * tt.by)}} {
 						if math.Abs(v[0]-v[1]) > 1e-4*(math.Abs(v[1])+1e3) {
-							t.Errorf("shift %g, side %d, by %s: %.6g, by differences %.6g", u, side, tt.name, v[0], v[1])
+							t.Errorf("shift %g, side %d, by %s: %.6g, by differences %.6g", u, side, tt.name, v[0],
+								v[1])
 						}
 					}
 				}

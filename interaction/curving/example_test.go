@@ -36,13 +36,16 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	table, err := curving.NewTable(contact.Axle{Near: w, Far: w, NearDiameter: 36 * inch, FarDiameter: 36 * inch, BackToBack: 53.375 * inch,
-		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: r.GaugeHeight, Cant: trackshape.CantOf(40)}, 35750*poundForce, contact.Steel)
+	table, err := curving.NewTable(contact.Axle{Near: w, Far: w, NearDiameter: 36 * inch, FarDiameter: 36 * inch,
+		BackToBack: 53.375 * inch,
+		NearRail:   r, FarRail: r, Gauge: 57 * inch, GaugeHeight: r.GaugeHeight, Cant: trackshape.CantOf(40)},
+		35750*poundForce, contact.Steel)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	truck := curving.Truck{Lead: table, Trail: table, Wheelbase: 70 * inch, AxleLoad: 71500 * poundForce, CentreHeight: 90 * inch,
+	truck := curving.Truck{Lead: table, Trail: table, Wheelbase: 70 * inch, AxleLoad: 71500 * poundForce,
+		CentreHeight:  90 * inch,
 		TurningMoment: 24e6, WarpStiffness: 3e9}
 	curve := curving.Curve{Radius: 100 * 12 * inch / (10 * math.Pi / 180), Speed: 10 * 0.44704}
 	s, err := curving.Solve(truck, curve, curving.Same(0.5))

@@ -119,7 +119,8 @@ func (f *field) draw() fieldCase {
 	load := f.between(40, 80) * 1000 * 4.4482216
 	d := f.between(32, 38) * inch
 	axle := func() *Table {
-		a := contact.Axle{Near: pick(), Far: pick(), NearDiameter: d + f.between(-1, 1), FarDiameter: d + f.between(-1, 1), BackToBack: back,
+		a := contact.Axle{Near: pick(), Far: pick(), NearDiameter: d + f.between(-1, 1), FarDiameter: d +
+			f.between(-1, 1), BackToBack: back,
 			NearRail: rail, FarRail: rail, Gauge: gauge, GaugeHeight: 0.625 * inch, Cant: trackshape.CantOf(cant)}
 		return tableOf(f.t, a, load/2, contact.Steel)
 	}
@@ -157,8 +158,10 @@ const poundForce = 4.4482216152605
 func american(t testing.TB, high, low *wheelshape.Shape, section string) *Table {
 	t.Helper()
 	r := railNamed(t, section)
-	return tableOf(t, contact.Axle{Near: high, Far: low, NearDiameter: 36 * inch, FarDiameter: 36 * inch, BackToBack: 53.375 * inch,
-		NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: trackshape.CantOf(40)}, 35750*poundForce, contact.Steel)
+	return tableOf(t, contact.Axle{Near: high, Far: low, NearDiameter: 36 * inch, FarDiameter: 36 * inch,
+		BackToBack: 53.375 * inch,
+		NearRail:   r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: trackshape.CantOf(40)},
+		35750*poundForce, contact.Steel)
 }
 
 // freight is a rigid truck of a 286 000 lb car.

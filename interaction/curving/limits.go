@@ -68,7 +68,8 @@ func ClimbDistance(attack, angle, length float64) (float64, error) {
 // in mm. Rail stiffness against twisting, fastenings and other wheels come on top.
 func RolloverLimit(base, e, h float64) (float64, error) {
 	if !(base > 0) || !(h > 0) || math.IsNaN(e) || math.Abs(e) > base {
-		return 0, fmt.Errorf("%w: rollover of a base of %g mm, load %g mm from the middle, height %g mm", ErrInput, base, e, h)
+		return 0, fmt.Errorf("%w: rollover of a base of %g mm, load %g mm from the middle, height %g mm", ErrInput,
+			base, e, h)
 	}
 	return (base/2 + e) / h, nil
 }

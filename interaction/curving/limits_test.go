@@ -16,7 +16,8 @@ func TestNadal(t *testing.T) {
 			t.Errorf("%g degrees, friction %g: %.4f %v, want %.3f", tt.angle, tt.mu, got, err, tt.want)
 		}
 	}
-	for _, tt := range []struct{ angle, mu, want float64 }{{65, 0.5, 1.294}, {70, 0.5, 1.447}, {72, 0.5, 1.515}, {75, 0.5, 1.628}, {70, 0.4, 1.518}, {75, 0.4, 1.737}} {
+	for _, tt := range []struct{ angle, mu, want float64 }{{65, 0.5, 1.294}, {70, 0.5, 1.447}, {72, 0.5, 1.515},
+		{75, 0.5, 1.628}, {70, 0.4, 1.518}, {75, 0.4, 1.737}} {
 		if got, err := AxleSumLimit(tt.angle*degree, tt.mu); err != nil || math.Abs(got-tt.want) > 6e-4 {
 			t.Errorf("axle sum at %g degrees, friction %g: %.4f %v, want %.3f", tt.angle, tt.mu, got, err, tt.want)
 		}
@@ -34,8 +35,10 @@ func TestNadal(t *testing.T) {
 func TestClimbDistance(t *testing.T) {
 	feet := 12 * inch
 	for _, tt := range []struct{ attack, angle, length, want float64 }{
-		{0, 63, 0.4, 3.02}, {5, 63, 0.4, 1.94}, {10, 63, 0.4, 1.43}, {20, 63, 0.4, 0.94}, {0, 70, 0.5, 5.68}, {5, 70, 0.5, 2.63},
-		{10, 72, 0.5, 1.73}, {20, 72, 0.5, 0.98}, {5, 75, 0.4, 3.26}, {10, 75, 0.75, 2.37}, {5, 75, 0.618, 4.11}, {10, 75, 0.618, 2.29}, {20, 75, 0.618, 1.21},
+		{0, 63, 0.4, 3.02}, {5, 63, 0.4, 1.94}, {10, 63, 0.4, 1.43}, {20, 63, 0.4, 0.94}, {0, 70, 0.5, 5.68},
+		{5, 70, 0.5, 2.63},
+		{10, 72, 0.5, 1.73}, {20, 72, 0.5, 0.98}, {5, 75, 0.4, 3.26}, {10, 75, 0.75, 2.37}, {5, 75, 0.618, 4.11},
+		{10, 75, 0.618, 2.29}, {20, 75, 0.618, 1.21},
 	} {
 		got, err := ClimbDistance(tt.attack/1000, tt.angle*degree, tt.length*inch)
 		if err != nil || math.Abs(got/feet-tt.want) > 0.006 {
@@ -63,7 +66,8 @@ func TestClimbDistance(t *testing.T) {
 		{"steering off the rail", "a wheel that points inward does not climb", -0.01, 70, 0.5, false},
 		{"not a number", "nothing is known", math.NaN(), 70, 0.5, false},
 	} {
-		if _, err := ClimbDistance(tt.attack/1000, tt.angle*degree, tt.length*inch); (err == nil) != tt.ok || err != nil && !errors.Is(err, ErrOutOfFit) {
+		if _, err := ClimbDistance(tt.attack/1000, tt.angle*degree, tt.length*inch); (err == nil) != tt.ok ||
+			err != nil && !errors.Is(err, ErrOutOfFit) {
 			t.Errorf("%s: %v (%s)", tt.name, err, tt.reason)
 		}
 	}
@@ -72,10 +76,13 @@ func TestClimbDistance(t *testing.T) {
 // Geometry, exact: section sizes of the suppliers' sheets.
 func TestRolloverLimit(t *testing.T) {
 	for _, tt := range []struct{ height, base, e, below, want float64 }{
-		{6, 5.375, 0, 0, 0.448}, {6, 5.375, -1, 0, 0.281}, {6, 5.375, 1.4, 0.625, 0.760}, {6.625, 5.5, 0, 0, 0.415}, {6.625, 5.5, -1.25, 0, 0.226},
-		{6.625, 5.5, 1.25, 0, 0.604}, {6.625, 5.5, 1.4, 0.625, 0.692}, {7.3125, 6, 0, 0, 0.410}, {7.4375, 6, -0.5, 0, 0.336},
+		{6, 5.375, 0, 0, 0.448}, {6, 5.375, -1, 0, 0.281}, {6, 5.375, 1.4, 0.625, 0.760}, {6.625, 5.5, 0, 0, 0.415},
+		{6.625, 5.5, -1.25, 0, 0.226},
+		{6.625, 5.5, 1.25, 0, 0.604}, {6.625, 5.5, 1.4, 0.625, 0.692}, {7.3125, 6, 0, 0, 0.410},
+		{7.4375, 6, -0.5, 0, 0.336},
 	} {
-		if got, err := RolloverLimit(tt.base*inch, tt.e*inch, (tt.height-tt.below)*inch); err != nil || math.Abs(got-tt.want) > 6e-4 {
+		if got, err := RolloverLimit(tt.base*inch, tt.e*inch, (tt.height-tt.below)*inch); err != nil ||
+			math.Abs(got-tt.want) > 6e-4 {
 			t.Errorf("%+v: %.4f %v", tt, got, err)
 		}
 	}

@@ -45,7 +45,8 @@ func TestJacobian(t *testing.T) {
 			for i := range unknowns {
 				want := (b[i] - a[i]) / (2 * h)
 				if got := wk.jac[i][c]; math.Abs(got-want) > 1e-4*(1+math.Abs(want)) {
-					t.Errorf("%s: residual %d changes with unknown %d by %g, between two residuals by %g", tt.name, i, c, got, want)
+					t.Errorf("%s: residual %d changes with unknown %d by %g, between two residuals by %g", tt.name, i,
+						c, got, want)
 				}
 			}
 		}

@@ -29,11 +29,14 @@ func TestAgainstSecondProgram(t *testing.T) {
 		if err != nil || !s.Converged {
 			t.Fatalf("R %g: %v %s", tt.radius, err, s.Reason)
 		}
-		t.Logf("R %4.0f mu %.2f: high %.3f (%.3f), low %.3f (%.3f), attack %.2f (%.2f) mrad", tt.radius, tt.mu, s.Lead.High.LV, tt.high, s.Lead.Low.LV, tt.low, s.Lead.Attack*1e3, tt.attack)
+		t.Logf("R %4.0f mu %.2f: high %.3f (%.3f), low %.3f (%.3f), attack %.2f (%.2f) mrad", tt.radius, tt.mu,
+			s.Lead.High.LV, tt.high, s.Lead.Low.LV, tt.low, s.Lead.Attack*1e3, tt.attack)
 		for _, v := range []struct {
 			name          string
 			got, want, by float64
-		}{{"high L/V", s.Lead.High.LV, tt.high, math.Max(0.01, 0.1*math.Abs(tt.high))}, {"low L/V", s.Lead.Low.LV, tt.low, 0.1 * tt.low}, {"attack", s.Lead.Attack * 1e3, tt.attack, 0.15 * tt.attack}} {
+		}{{"high L/V", s.Lead.High.LV, tt.high, math.Max(0.01, 0.1*math.Abs(tt.high))},
+			{"low L/V", s.Lead.Low.LV, tt.low, 0.1 * tt.low}, {"attack", s.Lead.Attack * 1e3, tt.attack,
+				0.15 * tt.attack}} {
 			if math.Abs(v.got-v.want) > v.by {
 				t.Errorf("R %g mu %g: %s %.3f, second program %.3f", tt.radius, tt.mu, v.name, v.got, v.want)
 			}
@@ -61,9 +64,11 @@ func TestSecondLawInTheTruck(t *testing.T) {
 		}
 		var b Solution
 		p.report(&q, &b)
-		t.Logf("R %4.0f: low %.3f and %.3f, high %.3f and %.3f, attack %.2f and %.2f", tt.radius, a.Lead.Low.LV, b.Lead.Low.LV, a.Lead.High.LV, b.Lead.High.LV, a.Lead.Attack*1e3, b.Lead.Attack*1e3)
+		t.Logf("R %4.0f: low %.3f and %.3f, high %.3f and %.3f, attack %.2f and %.2f", tt.radius, a.Lead.Low.LV,
+			b.Lead.Low.LV, a.Lead.High.LV, b.Lead.High.LV, a.Lead.Attack*1e3, b.Lead.Attack*1e3)
 		if math.Abs(a.Lead.Low.LV-b.Lead.Low.LV) > 0.08*tt.mu || math.Abs(a.Lead.Attack/b.Lead.Attack-1) > 0.1 {
-			t.Errorf("R %g: low L/V %.3f and %.3f, attack %.2f and %.2f mrad by the two laws", tt.radius, a.Lead.Low.LV, b.Lead.Low.LV, a.Lead.Attack*1e3, b.Lead.Attack*1e3)
+			t.Errorf("R %g: low L/V %.3f and %.3f, attack %.2f and %.2f mrad by the two laws", tt.radius, a.Lead.Low.LV,
+				b.Lead.Low.LV, a.Lead.Attack*1e3, b.Lead.Attack*1e3)
 		}
 	}
 }

@@ -161,7 +161,8 @@ func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 // answer is the worst of the states found; one that the search got stuck in is none.
 func (p *problem) answer(found []steady, stuck *steady, count int) Solution {
 	read := func(x *steady) State {
-		s := State{From: x.from, seed: x.q, touch: [2][2]float64{p.axle[0].touch, p.axle[1].touch}, Solution: Solution{Residual: x.residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
+		s := State{From: x.from, seed: x.q, touch: [2][2]float64{p.axle[0].touch, p.axle[1].touch},
+			Solution: Solution{Residual: x.residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
 		p.report(&x.q, &s.Solution)
 		return s
 	}
@@ -176,7 +177,8 @@ func (p *problem) answer(found []steady, stuck *steady, count int) Solution {
 	if stuck != nil {
 		out = read(stuck).Solution
 		out.Converged = false
-		out.Reason = fmt.Sprintf("no steady running found from the %s: after %d steps %.2g of the axle load is left unbalanced", stuck.from, count, stuck.residual)
+		out.Reason = fmt.Sprintf("no steady running found from the %s: after %d steps %.2g of the axle load is left "+
+			"unbalanced", stuck.from, count, stuck.residual)
 	}
 	out.States = states
 	return out

@@ -77,7 +77,8 @@ func (t *Table) slopes(s *stand, side int, p *pose, b *bend, rate float64) (out 
 
 		dnx := d.railY*spread - d.radius/t.radius*(1+p.slip)
 		dnt := (rate + (p.du-p.psi)*c.sin/c.cos*d.angle) / c.cos
-		add(&out.shift, -l23*(d.c11*nx+c.c11*dnx), -l23*(d.c22*nt+c.c22*dnt)-l*(d.c23*c.spin+c.c23*d.spin), d.share*l*t.load, d.mu/c.mu)
+		add(&out.shift, -l23*(d.c11*nx+c.c11*dnx), -l23*(d.c22*nt+c.c22*dnt)-l*(d.c23*c.spin+c.c23*d.spin),
+			d.share*l*t.load, d.mu/c.mu)
 		// The place and the slope of the foot change too.
 		fx, ft := x*scale, y*scale
 		out.shift.lateral -= (sign*normal*c.cos + ft*c.sin) * d.angle

@@ -110,10 +110,12 @@ func againstFixedSteps(t *testing.T, seed uint64, n, kinds int) {
 			if want < got-0.01 {
 				worse++
 			}
-			t.Logf("truck %d from the %s: place %.2f, yaw %.2f, margin %.3f is not among %d states, the worst %.3f", i, at, ref[iY], ref[iPsi], want, len(found), got)
+			t.Logf("truck %d from the %s: place %.2f, yaw %.2f, margin %.3f is not among %d states, the worst %.3f", i,
+				at, ref[iY], ref[iPsi], want, len(found), got)
 		}
 	}
-	t.Logf("%d trucks, %d of them with several states, %d open; of the plain marches %d came to no end, %d to a state that was not found, %d to a worse one", n, several, open, off, missed, worse)
+	t.Logf("%d trucks, %d of them with several states, %d open; of the plain marches %d came to no end, %d to a "+
+		"state that was not found, %d to a worse one", n, several, open, off, missed, worse)
 	if several < n/50 {
 		t.Errorf("only %d of %d trucks have several states: the test tests little", several, n)
 	}
@@ -174,7 +176,8 @@ func TestStatesAreTheTrucks(t *testing.T) {
 			held.damping = d
 			other, stuck, _ := held.solve()
 			if a, b := p.worst(found), p.worst(other); stuck == nil && math.Abs(a-b) > 0.01 {
-				t.Errorf("truck %d: worst margin %.3f, with %g times the damping %.3f (%d and %d states)", i, a, d/usualDamping, b, len(found), len(other))
+				t.Errorf("truck %d: worst margin %.3f, with %g times the damping %.3f (%d and %d states)", i, a,
+					d/usualDamping, b, len(found), len(other))
 			}
 		}
 	}

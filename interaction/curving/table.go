@@ -101,12 +101,14 @@ const begin = 30.0
 // cant (rad), whose gauge is read gaugeHeight mm below the top. load is the static load
 // (N) at which the elastic contact is worked out; its split between two places of
 // contact is kept where the load in the curve differs.
-func NewFlank(w *wheelshape.Shape, r *trackshape.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
+func NewFlank(w *wheelshape.Shape, r *trackshape.RailHead, radius, gaugeHeight, cant, load float64,
+	m contact.Material) (*Flank, error) {
 	return Lay(new(contact.Made), w, r, radius, gaugeHeight, cant, load, m)
 }
 
 // Lay is NewFlank with what has been made before of the same wheels and rails.
-func Lay(made *contact.Made, w *wheelshape.Shape, r *trackshape.RailHead, radius, gaugeHeight, cant, load float64, m contact.Material) (*Flank, error) {
+func Lay(made *contact.Made, w *wheelshape.Shape, r *trackshape.RailHead, radius, gaugeHeight, cant, load float64,
+	m contact.Material) (*Flank, error) {
 	if !(load > 0) || math.IsInf(load, 0) || !(m.E > 0) || !(m.Nu >= 0 && m.Nu <= 0.5) {
 		return nil, fmt.Errorf("%w: wheel load %g N, E %g, nu %g", ErrInput, load, m.E, m.Nu)
 	}
@@ -114,8 +116,9 @@ func Lay(made *contact.Made, w *wheelshape.Shape, r *trackshape.RailHead, radius
 		return nil, fmt.Errorf("%w: a wheel or a rail is missing", contact.ErrInput)
 	}
 	const gauge = 1435.0 // any will do
-	s, err := made.NewSolver(contact.Axle{Near: w, Far: w, NearDiameter: 2 * radius, FarDiameter: 2 * radius, BackToBack: 2 * (begin - w.Tape + gauge/2),
-		NearRail: r, FarRail: r, Gauge: gauge, GaugeHeight: gaugeHeight, Cant: cant})
+	s, err := made.NewSolver(contact.Axle{Near: w, Far: w, NearDiameter: 2 * radius, FarDiameter: 2 * radius,
+		BackToBack: 2 * (begin - w.Tape + gauge/2),
+		NearRail:   r, FarRail: r, Gauge: gauge, GaugeHeight: gaugeHeight, Cant: cant})
 	if err != nil {
 		return nil, err
 	}
@@ -156,7 +159,8 @@ func Join(a contact.Axle, high, low *Flank) (*Table, error) {
 	if !(a.Gauge > 500 && a.Gauge < 3000) || !(a.BackToBack > 500 && a.BackToBack < 3000) {
 		return nil, fmt.Errorf("%w: gauge %g mm, back-to-back %g mm", contact.ErrInput, a.Gauge, a.BackToBack)
 	}
-	t := &Table{flank: [2]*Flank{high, low}, size: [2]float64{a.NearDiameter / 2, a.FarDiameter / 2}, gauge: a.Gauge / 2, load: high.load}
+	t := &Table{flank: [2]*Flank{high, low}, size: [2]float64{a.NearDiameter / 2, a.FarDiameter / 2},
+		gauge: a.Gauge / 2, load: high.load}
 	t.radius = (t.size[0] + t.size[1]) / 2
 	for i, w := range []*wheelshape.Shape{a.Near, a.Far} {
 		t.offset[i] = a.BackToBack/2 + w.Tape - t.gauge

@@ -25,10 +25,13 @@ func TestMoreDifferenceLessAttack(t *testing.T) {
 	d, r := wheelNamed(t, "narrow flange 1:20"), railNamed(t, "136RE")
 	attack := math.Inf(1)
 	for _, less := range []float64{-3, -2, -1, 0, 1, 2, 3} {
-		tab := tableOf(t, contact.Axle{Near: d, Far: d, NearDiameter: 914 + less/2, FarDiameter: 914 - less/2, BackToBack: 53.375 * inch,
-			NearRail: r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: shape.CantOf(40)}, 160e3, contact.Steel)
+		tab := tableOf(t, contact.Axle{Near: d, Far: d, NearDiameter: 914 + less/2, FarDiameter: 914 - less/2,
+			BackToBack: 53.375 * inch,
+			NearRail:   r, FarRail: r, Gauge: 57 * inch, GaugeHeight: 0.625 * inch, Cant: shape.CantOf(40)}, 160e3,
+			contact.Steel)
 		s := solved(t, freight(tab), Curve{Radius: radiusOf(7), Speed: 5}, Same(0.4))
-		t.Logf("low wheel %g mm smaller: difference where it runs %.2f mm, attack %.2f mrad", less, s.Lead.High.Radius-s.Lead.Low.Radius, s.Lead.Attack*1e3)
+		t.Logf("low wheel %g mm smaller: difference where it runs %.2f mm, attack %.2f mrad", less,
+			s.Lead.High.Radius-s.Lead.Low.Radius, s.Lead.Attack*1e3)
 		if !(s.Lead.Attack < attack) {
 			t.Errorf("low wheel %g mm smaller: attack %.3f after %.3f mrad", less, s.Lead.Attack*1e3, attack*1e3)
 		}
@@ -44,10 +47,13 @@ func TestDeeperHollowAttacksNoLess(t *testing.T) {
 		for _, degrees := range []float64{4, 10} {
 			last, on := 0.0, false
 			for h := 1.0; h <= 6; h++ {
-				s := solved(t, freight(american(t, d, worn(t, d, 0, h), section)), Curve{Radius: radiusOf(degrees), Speed: 4}, Same(0.5))
-				t.Logf("%s, %g degrees, hollow %g mm: attack %.2f mrad, low wheel bears %.0f mm to the field, rollover margin %.3f", section, degrees, h, s.Lead.Attack*1e3, s.Lead.Low.TreadY, s.Low.Margin)
+				s := solved(t, freight(american(t, d, worn(t, d, 0, h), section)),
+					Curve{Radius: radiusOf(degrees), Speed: 4}, Same(0.5))
+				t.Logf("%s, %g degrees, hollow %g mm: attack %.2f mrad, low wheel bears %.0f mm to the field, "+
+					"rollover margin %.3f", section, degrees, h, s.Lead.Attack*1e3, s.Lead.Low.TreadY, s.Low.Margin)
 				if on && s.Lead.Attack < 0.99*last {
-					t.Errorf("%s, %g degrees: hollow %g mm attacks with %.3f mrad after %.3f", section, degrees, h, s.Lead.Attack*1e3, last*1e3)
+					t.Errorf("%s, %g degrees: hollow %g mm attacks with %.3f mrad after %.3f", section, degrees, h,
+						s.Lead.Attack*1e3, last*1e3)
 				}
 				last, on = s.Lead.Attack, s.Lead.Low.FieldSide && s.Lead.Low.TreadY > 25
 			}
@@ -123,7 +129,9 @@ func TestMirrorCurve(t *testing.T) {
 		m.report(&n, &y)
 		for i, pair := range [][2]Axle{{x.Lead, y.Lead}, {x.Trail, y.Trail}} {
 			g, h := pair[0], pair[1]
-			for _, v := range [][2]float64{{g.Attack, -h.Attack}, {g.Shift / 1000, -h.Shift / 1000}, {g.High.LV, h.Low.LV}, {g.Low.LV, h.High.LV}, {g.High.ContactAngle, h.Low.ContactAngle}, {g.Low.Wear / 1e6, h.High.Wear / 1e6}} {
+			for _, v := range [][2]float64{{g.Attack, -h.Attack}, {g.Shift / 1000, -h.Shift / 1000},
+				{g.High.LV, h.Low.LV}, {g.Low.LV, h.High.LV}, {g.High.ContactAngle, h.Low.ContactAngle},
+				{g.Low.Wear / 1e6, h.High.Wear / 1e6}} {
 				if math.Abs(v[0]-v[1]) > 1e-6 {
 					t.Errorf("%g degrees, axle %d: %.8g, in the mirror %.8g", degrees, i, v[0], v[1])
 				}
@@ -137,14 +145,16 @@ func TestNoFlangeForceInGentleCurves(t *testing.T) {
 	d := wheelNamed(t, "narrow flange 1:20")
 	for _, section := range []string{"100RE", "115RE", "136RE"} {
 		truck := freight(american(t, d, d, section))
-		for _, degrees := range []float64{0.25, 0.5, 1} { // the textbook's limit on cones is 1.1 degrees at 56.5 in, and 57 in give more play
+		// the textbook's limit on cones is 1.1 degrees at 56.5 in, and 57 in give more play
+		for _, degrees := range []float64{0.25, 0.5, 1} {
 			c := Curve{Radius: radiusOf(degrees), Speed: 10}
 			c.Elevation = c.Speed * c.Speed / (c.Radius / 1000 * gravity) * 2 * truck.Lead.half
 			s := solved(t, truck, c, Same(0.4))
 			for _, a := range []Axle{s.Lead, s.Trail} {
 				for _, w := range []Wheel{a.High, a.Low} {
 					if w.Flanging || w.ContactAngle > 10*degree || math.Abs(w.LV) > 0.2 {
-						t.Errorf("%s, %g degrees: contact angle %.1f degrees, L/V %.3f", section, degrees, w.ContactAngle/degree, w.LV)
+						t.Errorf("%s, %g degrees: contact angle %.1f degrees, L/V %.3f", section, degrees,
+							w.ContactAngle/degree, w.LV)
 					}
 				}
 			}
@@ -169,13 +179,17 @@ func TestNewAndHollowCar(t *testing.T) {
 				t.Errorf("%s, new: climb margin %.3f, rollover margin %.3f", section, s.ClimbMargin, s.Rollover.Margin)
 			}
 		}
-		t.Logf("%s: attack %.1f to %.1f mrad, spreading %.0f to %.0f kN, low rail L/V %.2f of %.2f to %.2f of %.2f, climb margin %.2f to %.2f, wear %.0f to %.0f N", section,
-			n.Lead.Attack*1e3, m.Lead.Attack*1e3, n.Spreading/1e3, m.Spreading/1e3, n.Low.LV, n.Low.Limit, m.Low.LV, m.Low.Limit, n.ClimbMargin, m.ClimbMargin, n.Wear, m.Wear)
-		if !(m.Lead.Attack > 1.2*n.Lead.Attack) || !(m.Spreading > 1.1*n.Spreading) || !(m.Rollover.Margin < n.Rollover.Margin-0.1) {
+		t.Logf("%s: attack %.1f to %.1f mrad, spreading %.0f to %.0f kN, low rail L/V %.2f of %.2f to %.2f of %.2f, "+
+			"climb margin %.2f to %.2f, wear %.0f to %.0f N", section,
+			n.Lead.Attack*1e3, m.Lead.Attack*1e3, n.Spreading/1e3, m.Spreading/1e3, n.Low.LV, n.Low.Limit, m.Low.LV,
+			m.Low.Limit, n.ClimbMargin, m.ClimbMargin, n.Wear, m.Wear)
+		if !(m.Lead.Attack > 1.2*n.Lead.Attack) || !(m.Spreading > 1.1*n.Spreading) ||
+			!(m.Rollover.Margin < n.Rollover.Margin-0.1) {
 			t.Errorf("%s: 4 mm hollow on the low wheels is not clearly worse", section)
 		}
 		if !m.Lead.Low.FieldSide || n.Lead.Low.FieldSide {
-			t.Errorf("%s: the false flange does not move the contact to the field side (%.1f mm, new %.1f mm)", section, m.Lead.Low.Offset, n.Lead.Low.Offset)
+			t.Errorf("%s: the false flange does not move the contact to the field side (%.1f mm, new %.1f mm)", section,
+				m.Lead.Low.Offset, n.Lead.Low.Offset)
 		}
 	}
 }
@@ -190,7 +204,8 @@ func TestWarp(t *testing.T) {
 	for _, k := range []float64{1e9, 3e9, 1e10, 1e11, 1e14} {
 		truck.WarpStiffness = k
 		s := solved(t, truck, c, Same(0.45))
-		t.Logf("%.0e N·mm/rad: attack %.2f mrad, warp %.2f mrad, spreading %.0f kN", k, s.Lead.Attack*1e3, s.Warp*1e3, s.Spreading/1e3)
+		t.Logf("%.0e N·mm/rad: attack %.2f mrad, warp %.2f mrad, spreading %.0f kN", k, s.Lead.Attack*1e3, s.Warp*1e3,
+			s.Spreading/1e3)
 		if !(s.Lead.Attack < 1.01*last) { // nearly rigid frames differ by less than the tables
 			t.Errorf("%.0e: attack %.3f mrad, no less than with a softer frame", k, s.Lead.Attack*1e3)
 		}
@@ -208,9 +223,11 @@ func TestGaugeFaceFriction(t *testing.T) {
 	d := wheelNamed(t, "narrow flange 1:20")
 	truck := freight(american(t, d, d, "136RE"))
 	c := Curve{Radius: radiusOf(8), Speed: 5}
-	dry, oiled := solved(t, truck, c, Same(0.5)), solved(t, truck, c, Friction{High: 0.5, HighFace: 0.2, Low: 0.5, LowFace: 0.5})
+	dry, oiled := solved(t, truck, c, Same(0.5)), solved(t, truck, c, Friction{High: 0.5, HighFace: 0.2, Low: 0.5,
+		LowFace: 0.5})
 	if !(oiled.Lead.Attack >= dry.Lead.Attack) || !(oiled.Lead.High.Nadal > dry.Lead.High.Nadal) {
-		t.Errorf("attack %.3f and oiled %.3f mrad, Nadal %.2f and %.2f", dry.Lead.Attack*1e3, oiled.Lead.Attack*1e3, dry.Lead.High.Nadal, oiled.Lead.High.Nadal)
+		t.Errorf("attack %.3f and oiled %.3f mrad, Nadal %.2f and %.2f", dry.Lead.Attack*1e3, oiled.Lead.Attack*1e3,
+			dry.Lead.High.Nadal, oiled.Lead.High.Nadal)
 	}
 }
 
@@ -225,7 +242,8 @@ func TestTableCarriesItsLoad(t *testing.T) {
 		u := lo + (hi-lo)*r.Float64()
 		for side, fl := range tab.flank {
 			at := fl.near(tab.at(side, u), 1)
-			if s := at.weight[0] + at.weight[1] + at.weight[2]; math.Abs(s-1) > 1e-12 || min(at.weight[0], at.weight[1], at.weight[2]) < -1e-12 {
+			if s := at.weight[0] + at.weight[1] + at.weight[2]; math.Abs(s-1) > 1e-12 ||
+				min(at.weight[0], at.weight[1], at.weight[2]) < -1e-12 {
 				t.Fatalf("weights %v", at.weight)
 			}
 			for i := range 3 {
@@ -267,12 +285,15 @@ func TestBadInput(t *testing.T) {
 		want         error
 	}{
 		{"no axle", "nothing to solve", func(t *Truck, _ *Curve, _ *Friction) { t.Trail = nil }, ErrInput},
-		{"no wheelbase", "both axles in one place", func(t *Truck, _ *Curve, _ *Friction) { t.Wheelbase = 0 }, ErrInput},
+		{"no wheelbase", "both axles in one place", func(t *Truck, _ *Curve, _ *Friction) { t.Wheelbase = 0 },
+			ErrInput},
 		{"load not a number", "NaN", func(t *Truck, _ *Curve, _ *Friction) { t.AxleLoad = math.NaN() }, ErrInput},
 		{"negative warp", "no such frame", func(t *Truck, _ *Curve, _ *Friction) { t.WarpStiffness = -1 }, ErrInput},
-		{"endless moment", "no such centre plate", func(t *Truck, _ *Curve, _ *Friction) { t.TurningMoment = math.Inf(-1) }, ErrInput},
+		{"endless moment", "no such centre plate",
+			func(t *Truck, _ *Curve, _ *Friction) { t.TurningMoment = math.Inf(-1) }, ErrInput},
 		{"radius 0", "no curve", func(_ *Truck, c *Curve, _ *Friction) { c.Radius = 0 }, ErrInput},
-		{"negative radius", "the hand is the caller's", func(_ *Truck, c *Curve, _ *Friction) { c.Radius = -200e3 }, ErrInput},
+		{"negative radius", "the hand is the caller's", func(_ *Truck, c *Curve, _ *Friction) { c.Radius = -200e3 },
+			ErrInput},
 		{"no friction", "creep has no bound", func(_ *Truck, _ *Curve, f *Friction) { f.Low = 0 }, ErrInput},
 		{"too fast", "the low wheels lift", func(_ *Truck, c *Curve, _ *Friction) { c.Speed = 45 }, ErrOverturns},
 	}
@@ -303,7 +324,8 @@ func TestBadInput(t *testing.T) {
 func TestTwoContactsShareTheLoad(t *testing.T) {
 	d := wheelNamed(t, "narrow flange 1:20")
 	tab := american(t, d, worn(t, d, 0, 4), "115RE")
-	p := &problem{axle: [2]*Table{tab, tab}, load: 2 * tab.load, bend: bend{top: [2]float64{0.01, 0.01}, face: [2]float64{0.01, 0.01}}}
+	p := &problem{axle: [2]*Table{tab, tab}, load: 2 * tab.load,
+		bend: bend{top: [2]float64{0.01, 0.01}, face: [2]float64{0.01, 0.01}}}
 	shared, last := 0, math.NaN()
 	for u := tab.touch[0] - 2; u < tab.touch[0]+1; u += 0.005 {
 		x := pose{u: u, high: 1, low: 1}
@@ -333,7 +355,8 @@ func TestAttackGrowsWithDegree(t *testing.T) {
 		for degrees := 0.5; degrees <= 20; degrees += 0.5 {
 			s := solved(t, truck, Curve{Radius: radiusOf(degrees), Speed: 4}, Same(0.45))
 			if step := s.Lead.Attack - last; !(step > 0) || step > 1.2e-3 {
-				t.Errorf("warp stiffness %g, %g degrees: attack %.3f mrad after %.3f", truck.WarpStiffness, degrees, s.Lead.Attack*1e3, last*1e3)
+				t.Errorf("warp stiffness %g, %g degrees: attack %.3f mrad after %.3f", truck.WarpStiffness, degrees,
+					s.Lead.Attack*1e3, last*1e3)
 			}
 			last = s.Lead.Attack
 		}

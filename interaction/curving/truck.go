@@ -12,11 +12,13 @@ const gravity = measure.StandardGravity
 
 // Truck is a two-axle truck under its share of the car.
 type Truck struct {
-	Lead, Trail   *Table
-	Wheelbase     float64 // mm
-	AxleLoad      float64 // both wheels, N
-	CentreHeight  float64 // of the car's centre of gravity above the rails, mm
-	TurningMoment float64 // of centre plate and side bearings on the truck, N·mm: positive turns it toward the high rail, as on a car's leading truck
+	Lead, Trail  *Table
+	Wheelbase    float64 // mm
+	AxleLoad     float64 // both wheels, N
+	CentreHeight float64 // of the car's centre of gravity above the rails, mm
+	// of centre plate and side bearings on the truck, N·mm: positive turns it toward the high rail, as on a car's
+	// leading truck
+	TurningMoment float64
 	WarpStiffness float64 // of a three-piece frame, N·mm/rad; 0: rigid
 }
 
@@ -91,14 +93,16 @@ func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
 			return nil, err
 		}
 	}
-	p := &problem{axle: [2]*Table{t.Lead, t.Trail}, half: t.Wheelbase / 2, load: t.AxleLoad, turning: t.TurningMoment, warp: t.WarpStiffness, damping: usualDamping}
+	p := &problem{axle: [2]*Table{t.Lead, t.Trail}, half: t.Wheelbase / 2, load: t.AxleLoad, turning: t.TurningMoment,
+		warp: t.WarpStiffness, damping: usualDamping}
 	s := t.Lead.half
 	x := c.Unbalance(2 * s)
 	p.side = x * t.AxleLoad
 	shift := x * t.AxleLoad * t.CentreHeight / (2 * s)
 	p.vertical = [2]float64{t.AxleLoad/2 + shift, t.AxleLoad/2 - shift}
 	if math.Min(p.vertical[0], p.vertical[1]) < leastLoad*t.AxleLoad {
-		return nil, fmt.Errorf("%w: at %.1f m/s and %.0f mm of elevation %.0f percent of the weight stand on one rail", ErrOverturns, c.Speed, c.Elevation,
+		return nil, fmt.Errorf("%w: at %.1f m/s and %.0f mm of elevation %.0f percent of the weight stand on one rail",
+			ErrOverturns, c.Speed, c.Elevation,
 			100*math.Max(p.vertical[0], p.vertical[1])/t.AxleLoad)
 	}
 	if !math.IsInf(c.Radius, 1) {

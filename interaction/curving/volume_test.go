@@ -37,13 +37,17 @@ func cover(t *testing.T, seed uint64, n, kinds int) {
 			if s.Reason == "" {
 				t.Errorf("case %d: open without a reason", i)
 			}
-			t.Logf("case %d: %s (R %.0f m, %.1f m/s, %.0f mm, unbalance %.3f, friction %.2f, shifts %.1f and %.1f mm, residual %.1g)", i, s.Reason, c.curve.Radius/1000, c.curve.Speed, c.curve.Elevation, s.Unbalance, c.mu, s.Lead.Shift, s.Trail.Shift, s.Residual)
+			t.Logf("case %d: %s (R %.0f m, %.1f m/s, %.0f mm, unbalance %.3f, friction %.2f, shifts %.1f and %.1f "+
+				"mm, residual %.1g)", i, s.Reason, c.curve.Radius/1000, c.curve.Speed, c.curve.Elevation, s.Unbalance,
+				c.mu, s.Lead.Shift, s.Trail.Shift, s.Residual)
 			continue
 		}
 		solved++
 		if s.Climbs {
 			climbs++
-			t.Logf("case %d: %s climbs, margin %.3f, L/V %.3f, limit %.3f; friction %.2f, unbalance %.2f, R %.0f m, shift %.2f attack %.1f", i, s.Climbing, s.ClimbMargin, s.Lead.High.LV, s.Lead.High.Nadal, c.mu.HighFace, s.Unbalance, c.curve.Radius/1e3, s.Lead.Shift, s.Lead.Attack*1e3)
+			t.Logf("case %d: %s climbs, margin %.3f, L/V %.3f, limit %.3f; friction %.2f, unbalance %.2f, R %.0f m, "+
+				"shift %.2f attack %.1f", i, s.Climbing, s.ClimbMargin, s.Lead.High.LV, s.Lead.High.Nadal,
+				c.mu.HighFace, s.Unbalance, c.curve.Radius/1e3, s.Lead.Shift, s.Lead.Attack*1e3)
 			if !(s.ClimbMargin < 0) {
 				t.Errorf("case %d: it climbs with a margin of %.3f", i, s.ClimbMargin)
 			}
@@ -55,7 +59,9 @@ func cover(t *testing.T, seed uint64, n, kinds int) {
 	}
 	slices.Sort(counts)
 	slices.Sort(took)
-	t.Logf("%d solved, of which %d climb, %d open, %d tip over; iterations: half below %d, 99 percent below %d, most %d; median time %v", solved, climbs, open, over, counts[len(counts)/2], counts[len(counts)*99/100], counts[len(counts)-1], took[len(took)/2])
+	t.Logf("%d solved, of which %d climb, %d open, %d tip over; iterations: half below %d, 99 percent below %d, most "+
+		"%d; median time %v", solved, climbs, open, over, counts[len(counts)/2], counts[len(counts)*99/100],
+		counts[len(counts)-1], took[len(took)/2])
 	if float64(open) > 0.001*float64(n) {
 		t.Errorf("%d of %d are open", open, n)
 	}
@@ -73,7 +79,8 @@ func sound(t *testing.T, i int, c fieldCase, s Solution) {
 			t.Errorf("case %d: an axle carries %.6g of %.6g N", i, a.High.V+a.Low.V, w)
 		}
 		for _, x := range []Wheel{a.High, a.Low} {
-			if !(x.V > 0) || !(x.Slip >= 0) || !(x.Wear >= 0) || math.IsNaN(x.L+x.ContactAngle+x.TreadY+x.Offset+x.ClimbMargin) {
+			if !(x.V > 0) || !(x.Slip >= 0) || !(x.Wear >= 0) ||
+				math.IsNaN(x.L+x.ContactAngle+x.TreadY+x.Offset+x.ClimbMargin) {
 				t.Errorf("case %d: %+v", i, x)
 			}
 		}

@@ -36,14 +36,16 @@ func largeSurvey(b *testing.B) *survey.Survey {
 		for axle := 1; axle <= 4; axle++ {
 			back := step(52.9, 53.4)
 			for _, side := range []string{"L", "R"} {
-				line("wheels.csv", id, side+strconv.Itoa(axle), "2026-01-05", step(1, 1.5), step(.9, 1.375), step(.5, 1), step(0, 4), back)
+				line("wheels.csv", id, side+strconv.Itoa(axle), "2026-01-05", step(1, 1.5), step(.9, 1.375),
+					step(.5, 1), step(0, 4), back)
 			}
 		}
 	}
 	heads := map[track.Kind]string{
 		track.Frog:   "location,frog,track_class,gauge,flangeway_depth,flangeway_width,guard_check,guard_face,guard_flangeway",
 		track.Switch: "location,switch,track_class,gauge,point_gap,point_drop,chip_depth,stock_rail_wear,undercut,open_clearance,heel_rise",
-		track.Curve:  "location,curve,track_class,gauge,degree", track.Joint: "location,joint,track_class,bar_depth", track.Spot: "location,spot,track_class,gauge",
+		track.Curve:  "location,curve,track_class,gauge,degree", track.Joint: "location,joint,track_class,bar_depth",
+		track.Spot: "location,spot,track_class,gauge",
 	}
 	for k := range track.NumKinds {
 		line(k.File(), heads[k])
@@ -56,7 +58,8 @@ func largeSurvey(b *testing.B) *survey.Survey {
 			case track.Frog:
 				cells = append(cells, step(1.25, 1.9), step(1.4, 2), step(54, 54.7), step(52.6, 53.3), step(1.5, 2.2))
 			case track.Switch:
-				cells = append(cells, step(0, .3), step(.2, .8), step(0, .9), step(0, .4), step(0, .2), step(2.5, 4), step(0, .3))
+				cells = append(cells, step(0, .3), step(.2, .8), step(0, .9), step(0, .4), step(0, .2), step(2.5, 4),
+					step(0, .3))
 			case track.Curve:
 				cells = append(cells, step(1, 12))
 			case track.Joint:
@@ -139,13 +142,17 @@ func yardSurvey(b *testing.B) *survey.Survey {
 			k := 4*i + n
 			hollow := float64(k*7%7) / 2
 			high := 18 + k%5 + int(hollow)
-			wheels.WriteString("CAR " + strconv.Itoa(i) + "," + position + ",1-" + strconv.Itoa(min(high, 30)-16) + "/16,1-" + strconv.Itoa(1+k%3) + "/16," +
+			wheels.WriteString("CAR " + strconv.Itoa(i) + "," + position + ",1-" + strconv.Itoa(min(high, 30)-16) +
+				"/16,1-" + strconv.Itoa(1+k%3) + "/16," +
 				strconv.FormatFloat(hollow, 'f', 1, 64) + ",53-3/8\n")
 		}
 	}
 	frogs.WriteString("location,frog,number,type,gauge,flangeway_depth,flangeway_width,guard_check,tread_wear\n")
 	for i := range 40 {
-		frogs.WriteString("yard,F" + strconv.Itoa(i) + "," + strconv.Itoa(6+i%5) + "," + []string{"rbm", "bolted", "solid"}[i%3] + ",56-5/8,1-" + strconv.Itoa(6+i%8) + "/16,1-7/8,54-" + strconv.Itoa(4+i%7) + "/16," + strconv.Itoa(1+i%5) + "/16\n")
+		frogs.WriteString("yard,F" + strconv.Itoa(i) + "," + strconv.Itoa(6+i%5) + "," +
+			[]string{"rbm", "bolted", "solid"}[i%3] + ",56-5/8,1-" + strconv.Itoa(6+i%8) + "/16,1-7/8,54-" +
+			strconv.Itoa(4+i%7) + "/16," + strconv.Itoa(1+i%5) + "/16\n")
 	}
-	return sheets{files: map[string]string{"wheels.csv": wheels.String(), "frogs.csv": frogs.String()}}.read(b, fixture.Data(b))
+	return sheets{files: map[string]string{"wheels.csv": wheels.String(), "frogs.csv": frogs.String()}}.read(b,
+		fixture.Data(b))
 }

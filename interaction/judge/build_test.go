@@ -79,7 +79,8 @@ func (in sheets) read(t testing.TB, data *configs.Data) *survey.Survey {
 		return nil
 	}
 	var problems measure.Problems
-	s.Fleet, s.Warnings = wheel.Read(wheel.Sheets{Cars: file("cars.csv"), Wheels: file("wheels.csv")}, s.Columns, data, &problems)
+	s.Fleet, s.Warnings = wheel.Read(wheel.Sheets{Cars: file("cars.csv"), Wheels: file("wheels.csv")}, s.Columns, data,
+		&problems)
 	var places [track.NumKinds]*csvsheet.Source
 	for k := range places {
 		places[k] = file(track.Kind(k).File())

@@ -14,12 +14,16 @@ import (
 // not depend on what else is looked at.
 func viewed(t *testing.T) sheets {
 	return sheets{exact: true, files: map[string]string{
-		"wheels.csv": sheet(merged(t, passingWheel, "tread_hollow 6; flange_height 1.5"), merged(t, passingMate, "tread_hollow 6; flange_height 1.5"),
+		"wheels.csv": sheet(merged(t, passingWheel, "tread_hollow 6; flange_height 1.5"),
+			merged(t, passingMate, "tread_hollow 6; flange_height 1.5"),
 			merged(t, passingWheel, "car FWR 2; flange_height 1.9"), merged(t, passingMate, "car FWR 2")),
-		"frogs.csv": sheet(cells(t, passedFrog), merged(t, passedFrog, "location mill; frog F2; flangeway_depth 1.4; point_worn_down 0.5; point_worn_back 6"),
+		"frogs.csv": sheet(cells(t, passedFrog), merged(t, passedFrog,
+			"location mill; frog F2; flangeway_depth 1.4; point_worn_down 0.5; point_worn_back 6"),
 			merged(t, passedFrog, "location mill; frog F3; flangeway_depth 0.9; type spring")),
-		"curves.csv":   sheet(cells(t, "location yard; curve C1; degree 6; gauge 56.5; rail 115RE"), cells(t, "location mill; curve C2; degree 12; gauge 57.25; rail 115RE")),
-		"switches.csv": sheet(cells(t, passedSwitch), merged(t, passedSwitch, "location mill; switch S2; heel_rise 0.125; point_drop 0.9")),
+		"curves.csv": sheet(cells(t, "location yard; curve C1; degree 6; gauge 56.5; rail 115RE"),
+			cells(t, "location mill; curve C2; degree 12; gauge 57.25; rail 115RE")),
+		"switches.csv": sheet(cells(t, passedSwitch),
+			merged(t, passedSwitch, "location mill; switch S2; heel_rise 0.125; point_drop 0.9")),
 	}}
 }
 
@@ -38,7 +42,8 @@ func TestCauseOfEveryView(t *testing.T) {
 			t.Errorf("no conflict has the cause %s", c)
 		}
 	}
-	views := []interaction.Options{{Location: "yard"}, {Location: "mill"}, {Car: "FWR 1"}, {Car: "FWR 2"}, {Location: "mill", Car: "FWR 1"}}
+	views := []interaction.Options{{Location: "yard"}, {Location: "mill"}, {Car: "FWR 1"}, {Car: "FWR 2"},
+		{Location: "mill", Car: "FWR 1"}}
 	for _, check := range []string{"frog-floor", "frog-wing", "hollow-curve", "outer-tread"} {
 		views = append(views, interaction.Options{Check: check}, interaction.Options{Check: check, Location: "yard"})
 	}
@@ -47,7 +52,8 @@ func TestCauseOfEveryView(t *testing.T) {
 		for key, f := range computedPairsOf(t, viewed(t), opt) {
 			seen++
 			if g := all[key]; f.Cause != g.Cause || f.Verdict != g.Verdict {
-				t.Errorf("%+v: %s is %s of cause %s, with all else %s of cause %s", opt, key, f.Verdict, f.Cause, g.Verdict, g.Cause)
+				t.Errorf("%+v: %s is %s of cause %s, with all else %s of cause %s", opt, key, f.Verdict, f.Cause,
+					g.Verdict, g.Cause)
 			}
 		}
 	}
@@ -70,7 +76,9 @@ func TestReferenceWheels(t *testing.T) {
 			a, b := trial.Wheel(w), trial.Place(interaction.DesignedFeature(data, kind))
 			for k, c := range trial.Checks {
 				if trial.Has(k, a, b) && trial.Verdict(k, a, b) != clears {
-					t.Errorf("%s: a flange of %s, %s thick on a %s as designed is %s", c.ID, w.Read(wheel.FlangeHeight).Written, w.Read(wheel.FlangeThickness).Written, kind, trial.Verdict(k, a, b))
+					t.Errorf("%s: a flange of %s, %s thick on a %s as designed is %s", c.ID,
+						w.Read(wheel.FlangeHeight).Written, w.Read(wheel.FlangeThickness).Written, kind,
+						trial.Verdict(k, a, b))
 				}
 			}
 		}

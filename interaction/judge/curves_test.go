@@ -20,7 +20,8 @@ func inCurves(t testing.TB, cars [][]row, curves ...row) map[string]*judge.Findi
 	t.Helper()
 	var wheels, list []row
 	for n, car := range cars {
-		list = append(list, row{"car": fmt.Sprint("A ", n), "kind": "freight", "gross_lb": "263000", "axles": "4", "truck_wheelbase": "70"})
+		list = append(list, row{"car": fmt.Sprint("A ", n), "kind": "freight", "gross_lb": "263000", "axles": "4",
+			"truck_wheelbase": "70"})
 		for i, w := range car {
 			w["car"], w["position"] = fmt.Sprint("A ", n), seat(i)
 			wheels = append(wheels, w)
@@ -29,7 +30,8 @@ func inCurves(t testing.TB, cars [][]row, curves ...row) map[string]*judge.Findi
 	for i, c := range curves {
 		c["location"], c["curve"] = "here", fmt.Sprint("C", i)
 	}
-	s := sheets{class: "1", date: "2026-03-31", files: map[string]string{"cars.csv": sheet(list...), "wheels.csv": sheet(wheels...), "curves.csv": sheet(curves...)}}.read(t, fixture.Data(t))
+	s := sheets{class: "1", date: "2026-03-31", files: map[string]string{"cars.csv": sheet(list...),
+		"wheels.csv": sheet(wheels...), "curves.csv": sheet(curves...)}}.read(t, fixture.Data(t))
 	book, err := s.Book()
 	if err != nil {
 		t.Fatal(err)
@@ -64,11 +66,13 @@ func carOf(cells row) []row {
 }
 
 func hollowCar(hollow float64) []row {
-	return carOf(row{"flange_thickness": "1-1/8", "tread_hollow": fmt.Sprintf("%.2fmm", hollow), "back_to_back": "53-3/8"})
+	return carOf(row{"flange_thickness": "1-1/8", "tread_hollow": fmt.Sprintf("%.2fmm", hollow),
+		"back_to_back": "53-3/8"})
 }
 
 func plainCurve(degree string) row {
-	return row{"degree": degree, "elevation": "1", "speed_mph": "10", "gauge": "57", "rail": "115RE", "head_wear": "1/8", "gauge_face_wear": "1/8", "holding": "good"}
+	return row{"degree": degree, "elevation": "1", "speed_mph": "10", "gauge": "57", "rail": "115RE",
+		"head_wear": "1/8", "gauge_face_wear": "1/8", "holding": "good"}
 }
 
 // The computed verdict of a car with hollow on all wheels never gets better with more of
@@ -105,7 +109,8 @@ func TestMoreHollowIsNoBetter(t *testing.T) {
 				t.Errorf("%s degrees: %g mm on all wheels is clear", degrees[i], h)
 			}
 			if rank(f.Verdict) > best {
-				t.Errorf("%s degrees: hollow %g mm is %s after worse with less: %s", degrees[i], h, f.Verdict, f.Computed.Why)
+				t.Errorf("%s degrees: hollow %g mm is %s after worse with less: %s", degrees[i], h, f.Verdict,
+					f.Computed.Why)
 			}
 			best = min(best, rank(f.Verdict))
 		}
@@ -147,7 +152,8 @@ func TestMoreHollowOnAllWheels(t *testing.T) {
 				for s, more := range steps {
 					f := found[fmt.Sprintf("hollow-curve curve/C%d A %d %s", i, k*len(steps)+s, seat(w))]
 					if rank(f.Verdict) > best {
-						t.Errorf("car %d %s: %g mm more hollow on all wheels is %s after worse with less", k, seat(w), more, f.Verdict)
+						t.Errorf("car %d %s: %g mm more hollow on all wheels is %s after worse with less", k, seat(w),
+							more, f.Verdict)
 					}
 					best = min(best, rank(f.Verdict))
 				}
@@ -166,7 +172,8 @@ func TestTurnedCars(t *testing.T) {
 		{"back-to-back not read", "the designs of both wheels give its bounds, not the left one's", ""},
 	} {
 		car := carOf(row{"back_to_back": tt.back})
-		for i, c := range []struct{ thickness, hollow string }{{"1-5/16", "2.5mm"}, {"1-1/16", "1mm"}, {"1-1/8", "3mm"}, {"1-1/4", "0mm"}, {"1-1/16", "1.5mm"}, {"1-5/16", "2mm"}, {"1-1/8", "0mm"}, {"1", "3.5mm"}} {
+		for i, c := range []struct{ thickness, hollow string }{{"1-5/16", "2.5mm"}, {"1-1/16", "1mm"}, {"1-1/8", "3mm"},
+			{"1-1/4", "0mm"}, {"1-1/16", "1.5mm"}, {"1-5/16", "2mm"}, {"1-1/8", "0mm"}, {"1", "3.5mm"}} {
 			car[i]["flange_thickness"], car[i]["tread_hollow"] = c.thickness, c.hollow
 		}
 		place := func(at func(i int) int) []row {
@@ -195,8 +202,10 @@ func TestTurnedCars(t *testing.T) {
 				first := found[fmt.Sprintf("hollow-curve curve/C%d A 0 %s", c, seat(i))]
 				for n, w := range ways[1:] {
 					f := found[fmt.Sprintf("hollow-curve curve/C%d A %d %s", c, n+1, seat(w(i)))]
-					if f.Verdict != first.Verdict || !closeTo(f.Computed.Margin, first.Computed.Margin, 1e-5) || !closeTo(f.Computed.Low, first.Computed.Low, 1e-5) {
-						t.Errorf("%s, curve %d, %s: %s %.4f, as car %d it is %s %.4f (%s)", tt.name, c, seat(i), first.Verdict, first.Computed.Margin, n+1, f.Verdict, f.Computed.Margin, tt.reason)
+					if f.Verdict != first.Verdict || !closeTo(f.Computed.Margin, first.Computed.Margin, 1e-5) ||
+						!closeTo(f.Computed.Low, first.Computed.Low, 1e-5) {
+						t.Errorf("%s, curve %d, %s: %s %.4f, as car %d it is %s %.4f (%s)", tt.name, c, seat(i),
+							first.Verdict, first.Computed.Margin, n+1, f.Verdict, f.Computed.Margin, tt.reason)
 					}
 				}
 			}
@@ -217,25 +226,40 @@ func TestUnreadInCurves(t *testing.T) {
 		settle       string
 	}{
 		{"all read", "a small hollow in an easy curve", "1.0mm", func(row, row) {}, clears, ""},
-		{"gauge blank", "the curve may be as wide as any", "1.0mm", func(_, c row) { c["gauge"] = "" }, undecided, "gauge"},
-		{"gauge above", "a go/no-go gauge has no upper end", "1.0mm", func(_, c row) { c["gauge"] = ">56-1/2" }, undecided, "gauge"},
-		{"gauge at least", "with or without =", "1.0mm", func(_, c row) { c["gauge"] = ">=56-1/2" }, undecided, "gauge"},
+		{"gauge blank", "the curve may be as wide as any", "1.0mm", func(_, c row) { c["gauge"] = "" }, undecided,
+			"gauge"},
+		{"gauge above", "a go/no-go gauge has no upper end", "1.0mm", func(_, c row) { c["gauge"] = ">56-1/2" },
+			undecided, "gauge"},
+		{"gauge at least", "with or without =", "1.0mm", func(_, c row) { c["gauge"] = ">=56-1/2" }, undecided,
+			"gauge"},
 		{"gauge below", "its upper end is a reading", "1.0mm", func(_, c row) { c["gauge"] = "<57-1/4" }, clears, ""},
-		{"gauge blank, no hollow", "nobody's hollow is in question", "none", func(_, c row) { c["gauge"] = "" }, clears, ""},
-		{"hollow above none", "the high end counts, not the one written", ">0mm", func(row, row) {}, undecided, "tread_hollow"},
-		{"loaded gauge above", "it may be so wide that the rim falls in", "1.0mm", func(_, c row) { c["loaded_gauge"] = ">57" }, undecided, "loaded_gauge"},
-		{"loaded gauge as read", "its bearing is enough", "1.0mm", func(_, c row) { c["loaded_gauge"] = "57-1/4" }, clears, ""},
-		{"loaded gauge a range", "the far end falls in, the middle does not", "1.0mm", func(_, c row) { c["loaded_gauge"] = "57..62" }, undecided, "loaded_gauge"},
-		{"narrow rim", "the rim as read bears, not the design's", "1.0mm", func(w, c row) { w["rim_width"] = "4"; c["loaded_gauge"] = "59" }, conflict, ""},
-		{"usual rim there", "the same with a rim that bears", "1.0mm", func(w, c row) { w["rim_width"] = "5-1/2"; c["loaded_gauge"] = "58" }, clears, ""},
+		{"gauge blank, no hollow", "nobody's hollow is in question", "none", func(_, c row) { c["gauge"] = "" }, clears,
+			""},
+		{"hollow above none", "the high end counts, not the one written", ">0mm", func(row, row) {}, undecided,
+			"tread_hollow"},
+		{"loaded gauge above", "it may be so wide that the rim falls in", "1.0mm",
+			func(_, c row) { c["loaded_gauge"] = ">57" }, undecided, "loaded_gauge"},
+		{"loaded gauge as read", "its bearing is enough", "1.0mm", func(_, c row) { c["loaded_gauge"] = "57-1/4" },
+			clears, ""},
+		{"loaded gauge a range", "the far end falls in, the middle does not", "1.0mm",
+			func(_, c row) { c["loaded_gauge"] = "57..62" }, undecided, "loaded_gauge"},
+		{"narrow rim", "the rim as read bears, not the design's", "1.0mm",
+			func(w, c row) { w["rim_width"] = "4"; c["loaded_gauge"] = "59" }, conflict, ""},
+		{"usual rim there", "the same with a rim that bears", "1.0mm",
+			func(w, c row) { w["rim_width"] = "5-1/2"; c["loaded_gauge"] = "58" }, clears, ""},
 		{"loaded gauge blank", "its greatest is tried", "1.0mm", func(_, c row) { c["loaded_gauge"] = "" }, clears, ""},
-		{"rim blank", "a narrow one is tried, and the loaded gauge was not read", "1.0mm", func(w, c row) { w["rim_width"], w["flange_thickness"] = "", "15/16" }, undecided, "rim_width"},
-		{"flange blank", "tried as new and as thin as unread_thickness", "1.0mm", func(w, _ row) { w["flange_thickness"] = "" }, clears, ""},
-		{"speed blank", "standing, balance and the class's greatest are tried", "1.0mm", func(_, c row) { c["speed_mph"] = "" }, clears, ""},
-		{"wear blank", "tried as none and as 3/8 in", "1.0mm", func(_, c row) { c["head_wear"], c["gauge_face_wear"] = "", "" }, clears, ""},
+		{"rim blank", "a narrow one is tried, and the loaded gauge was not read", "1.0mm",
+			func(w, c row) { w["rim_width"], w["flange_thickness"] = "", "15/16" }, undecided, "rim_width"},
+		{"flange blank", "tried as new and as thin as unread_thickness", "1.0mm",
+			func(w, _ row) { w["flange_thickness"] = "" }, clears, ""},
+		{"speed blank", "standing, balance and the class's greatest are tried", "1.0mm",
+			func(_, c row) { c["speed_mph"] = "" }, clears, ""},
+		{"wear blank", "tried as none and as 3/8 in", "1.0mm",
+			func(_, c row) { c["head_wear"], c["gauge_face_wear"] = "", "" }, clears, ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			w, c := row{"flange_thickness": "1-1/8", "tread_hollow": tt.hollow, "back_to_back": "53-3/8", "rim_width": "5-1/2", "diameter": "36"}, plainCurve("3")
+			w, c := row{"flange_thickness": "1-1/8", "tread_hollow": tt.hollow, "back_to_back": "53-3/8",
+				"rim_width": "5-1/2", "diameter": "36"}, plainCurve("3")
 			tt.change(w, c)
 			f := inCurves(t, [][]row{carOf(w)}, c)["hollow-curve curve/C0 A 0 L1"]
 			if f.Verdict != tt.want {
@@ -301,9 +325,11 @@ func TestDiametersOfMates(t *testing.T) {
 	for n, name := range names {
 		f, want := found[fmt.Sprintf("hollow-curve curve/C0 A %d L1", n)], cars[name]
 		if f.Verdict != want.verdict || want.settle != "" && !slices.Contains(f.SettleBy, want.settle) {
-			t.Errorf("%s: %s, settled by %q; want %s, %q: %v", name, f.Verdict, f.SettleBy, want.verdict, want.settle, f.Computed)
+			t.Errorf("%s: %s, settled by %q; want %s, %q: %v", name, f.Verdict, f.SettleBy, want.verdict, want.settle,
+				f.Computed)
 		}
-		if apart := slices.Contains([]string{"an inch apart", "a bound an inch above", "two bounds far apart"}, name); apart != f.Close || apart != strings.Contains(f.Computed.Why, "farther apart than two tape sizes") {
+		if apart := slices.Contains([]string{"an inch apart", "a bound an inch above", "two bounds far apart"},
+			name); apart != f.Close || apart != strings.Contains(f.Computed.Why, "farther apart than two tape sizes") {
 			t.Errorf("%s: close %t: %s", name, f.Close, f.Computed.Why)
 		}
 	}
@@ -323,7 +349,9 @@ func TestDiameterNotReadIsNoBetter(t *testing.T) {
 	}
 	worse := 0
 	for _, hollow := range []string{"1mm", "2mm"} {
-		found := inCurves(t, [][]row{car(hollow, "36", "36"), car(hollow, "36-1/16", "36"), car(hollow, "", "36"), car(hollow, "36", ""), car(hollow, "", ""), car(hollow, ">35-7/8", "36"), car(hollow, ">35-7/8", "<36-1/8")},
+		found := inCurves(t, [][]row{car(hollow, "36", "36"), car(hollow, "36-1/16", "36"), car(hollow, "", "36"),
+			car(hollow, "36", ""), car(hollow, "", ""), car(hollow, ">35-7/8", "36"),
+			car(hollow, ">35-7/8", "<36-1/8")},
 			plainCurve("6"))
 		for curve := range 1 {
 			of := func(n int) *judge.Finding {
@@ -357,7 +385,8 @@ func TestHollowOfAnotherWheelIsNamed(t *testing.T) {
 // hollow truck better, and new wheels have less room in a sharp curve too.
 func TestSharperOrWornIsNoBetter(t *testing.T) {
 	leftToVolumes(t)
-	car := carOf(row{"flange_height": "1-1/8", "flange_thickness": "1-1/8", "back_to_back": "53-3/8", "diameter": "36", "rim_width": "5-1/2"})
+	car := carOf(row{"flange_height": "1-1/8", "flange_thickness": "1-1/8", "back_to_back": "53-3/8", "diameter": "36",
+		"rim_width": "5-1/2"})
 	for i, h := range []string{"1.0", "1.5", "2.0", "1.5", "none", "none", "none", "none"} {
 		car[i]["tread_hollow"] = h
 	}
@@ -365,7 +394,8 @@ func TestSharperOrWornIsNoBetter(t *testing.T) {
 	var curves []row
 	for _, d := range degrees {
 		for _, w := range wears {
-			curves = append(curves, row{"degree": d, "elevation": "none", "speed_mph": "10", "gauge": "57", "loaded_gauge": "57-1/4", "rail": "115RE", "head_wear": "none", "gauge_face_wear": w})
+			curves = append(curves, row{"degree": d, "elevation": "none", "speed_mph": "10", "gauge": "57",
+				"loaded_gauge": "57-1/4", "rail": "115RE", "head_wear": "none", "gauge_face_wear": w})
 		}
 	}
 	found := inCurves(t, [][]row{car}, curves...)
@@ -378,10 +408,12 @@ func TestSharperOrWornIsNoBetter(t *testing.T) {
 			f := at(d, w)
 			seen[f.Verdict] = true
 			if d > 0 && rank(f.Verdict) > rank(at(d-1, w).Verdict) {
-				t.Errorf("%s degrees, wear %s: %s, and %s in one of %s degrees: %s", degrees[d], wears[w], f.Verdict, at(d-1, w).Verdict, degrees[d-1], f.Computed.Why)
+				t.Errorf("%s degrees, wear %s: %s, and %s in one of %s degrees: %s", degrees[d], wears[w], f.Verdict,
+					at(d-1, w).Verdict, degrees[d-1], f.Computed.Why)
 			}
 			if w > 0 && rank(f.Verdict) > rank(at(d, w-1).Verdict) {
-				t.Errorf("%s degrees, wear %s: %s, and %s with wear %s: %s", degrees[d], wears[w], f.Verdict, at(d, w-1).Verdict, wears[w-1], f.Computed.Why)
+				t.Errorf("%s degrees, wear %s: %s, and %s with wear %s: %s", degrees[d], wears[w], f.Verdict,
+					at(d, w-1).Verdict, wears[w-1], f.Computed.Why)
 			}
 		}
 	}
@@ -398,15 +430,18 @@ func TestUnreadFlangesNeedNotBeAlike(t *testing.T) {
 	car := func(first, second string) []row {
 		out := carOf(row{"tread_hollow": "none"})
 		for i, w := range []row{
-			{"back_to_back": "53-3/16", "diameter": "34-7/16", "flange_thickness": "1-1/4"}, {"diameter": "34-3/8", "tread_hollow": "1.5", "flange_thickness": first},
-			{"back_to_back": "53-1/8", "diameter": "34-1/8", "flange_thickness": "1-1/8", "tread_hollow": "5"}, {"diameter": "34-1/8", "tread_hollow": "5", "flange_thickness": second}} {
+			{"back_to_back": "53-3/16", "diameter": "34-7/16", "flange_thickness": "1-1/4"},
+			{"diameter": "34-3/8", "tread_hollow": "1.5", "flange_thickness": first},
+			{"back_to_back": "53-1/8", "diameter": "34-1/8", "flange_thickness": "1-1/8", "tread_hollow": "5"},
+			{"diameter": "34-1/8", "tread_hollow": "5", "flange_thickness": second}} {
 			for column, v := range w {
 				out[i][column] = v
 			}
 		}
 		return out
 	}
-	curve := row{"degree": "9", "elevation": "2.5", "speed_mph": "10", "gauge": "57-13/16", "gauge_face_angle": "60", "holding": "poor", "lubricated": "high", "rail": "115RE"}
+	curve := row{"degree": "9", "elevation": "2.5", "speed_mph": "10", "gauge": "57-13/16", "gauge_face_angle": "60",
+		"holding": "poor", "lubricated": "high", "rail": "115RE"}
 	found := inCurves(t, [][]row{car("n/m", "1-5/16"), car("n/m", "n/m")}, curve)
 	of := func(n int) interaction.Verdict { return found[fmt.Sprintf("hollow-curve curve/C0 A %d L1", n)].Verdict }
 	if of(0) != undecided {

@@ -17,7 +17,8 @@ func TestDeepHollowIsNotClear(t *testing.T) {
 	t.Parallel()
 	hollows, degrees, holdings := []string{"3", "8"}, []string{"2", "5"}, []string{"good"}
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		hollows, degrees, holdings = []string{"3", "5", "8"}, []string{"1", "2", "3", "4", "5", "6"}, []string{"good", "fair"}
+		hollows, degrees, holdings = []string{"3", "5", "8"}, []string{"1", "2", "3", "4", "5", "6"},
+			[]string{"good", "fair"}
 	}
 	type build struct{ name, kind, gross, base string }
 	builds := []build{
@@ -28,8 +29,10 @@ func TestDeepHollowIsNotClear(t *testing.T) {
 	for n, b := range builds {
 		for k, h := range hollows {
 			id := fmt.Sprintf("A %d%d", n, k)
-			cars = append(cars, row{"car": id, "kind": b.kind, "gross_lb": b.gross, "axles": "4", "truck_wheelbase": b.base})
-			for i, w := range carOf(row{"flange_thickness": "1-1/8", "flange_height": "1-1/8", "tread_hollow": h, "back_to_back": "53-3/8", "diameter": "36", "rim_width": "5-1/2"}) {
+			cars = append(cars, row{"car": id, "kind": b.kind, "gross_lb": b.gross, "axles": "4",
+				"truck_wheelbase": b.base})
+			for i, w := range carOf(row{"flange_thickness": "1-1/8", "flange_height": "1-1/8", "tread_hollow": h,
+				"back_to_back": "53-3/8", "diameter": "36", "rim_width": "5-1/2"}) {
 				w["car"], w["position"] = id, seat(i)
 				wheels = append(wheels, w)
 			}
@@ -38,10 +41,13 @@ func TestDeepHollowIsNotClear(t *testing.T) {
 	var curves []row
 	for _, holding := range holdings {
 		for _, d := range degrees {
-			curves = append(curves, row{"location": "here", "curve": holding + d, "degree": d, "elevation": "1", "speed_mph": "10", "gauge": "56-1/2", "loaded_gauge": "56-3/4", "rail": "115RE", "head_wear": "none", "gauge_face_wear": "none", "holding": holding})
+			curves = append(curves, row{"location": "here", "curve": holding + d, "degree": d, "elevation": "1",
+				"speed_mph": "10", "gauge": "56-1/2", "loaded_gauge": "56-3/4", "rail": "115RE", "head_wear": "none",
+				"gauge_face_wear": "none", "holding": holding})
 		}
 	}
-	s := sheets{class: "1", date: "2026-03-31", files: map[string]string{"cars.csv": sheet(cars...), "wheels.csv": sheet(wheels...), "curves.csv": sheet(curves...)}}.read(t, fixture.Data(t))
+	s := sheets{class: "1", date: "2026-03-31", files: map[string]string{"cars.csv": sheet(cars...),
+		"wheels.csv": sheet(wheels...), "curves.csv": sheet(curves...)}}.read(t, fixture.Data(t))
 	book, err := s.Book()
 	if err != nil {
 		t.Fatal(err)
@@ -51,7 +57,11 @@ func TestDeepHollowIsNotClear(t *testing.T) {
 		t.Fatal(err)
 	}
 	var all []*judge.Finding
-	if err := e.EachPair(e.Judge().Tallies, func(f *judge.Finding) error { all = append(all, f); return nil }); err != nil {
+	if err := e.EachPair(e.Judge().Tallies, func(f *judge.Finding) error {
+		all = append(all,
+			f)
+		return nil
+	}); err != nil {
 		t.Fatal(err)
 	}
 	found := byPair(t, all)
@@ -65,7 +75,8 @@ func TestDeepHollowIsNotClear(t *testing.T) {
 						t.Errorf("%s, %s degrees, %s: 8 mm is clear: %s", b.name, d, holding, f.Computed.Why)
 					}
 					if rank(f.Verdict) > best {
-						t.Errorf("%s, %s degrees, %s: %s mm is %s after worse with less", b.name, d, holding, h, f.Verdict)
+						t.Errorf("%s, %s degrees, %s: %s mm is %s after worse with less", b.name, d, holding, h,
+							f.Verdict)
 					}
 					best = min(best, rank(f.Verdict))
 				}

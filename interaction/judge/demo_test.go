@@ -45,8 +45,10 @@ func newWheels(t testing.TB, s *survey.Survey, designs ...configs.Design) *wheel
 			}
 		}
 		in := func(mm float64) string { return measure.Inch(mm) }
-		rows = append(rows, row{"car": w.Car.ID, "position": w.Position.String(), "design": d.Name, "flange_height": in(d.FlangeHeight),
-			"flange_thickness": in(d.FlangeThickness), "rim_width": in(d.RimWidth), "back_to_back": in(d.BackToBack), "vertical_flange": "none", "tread_hollow": "none"})
+		rows = append(rows, row{"car": w.Car.ID, "position": w.Position.String(), "design": d.Name,
+			"flange_height":    in(d.FlangeHeight),
+			"flange_thickness": in(d.FlangeThickness), "rim_width": in(d.RimWidth), "back_to_back": in(d.BackToBack),
+			"vertical_flange": "none", "tread_hollow": "none"})
 	}
 	fresh := sheets{exact: true, files: map[string]string{"wheels.csv": sheet(rows...)}}.read(t, s.Data)
 	if len(fresh.Fleet.Wheels) != len(s.Fleet.Wheels) {
@@ -81,7 +83,8 @@ func TestNewOnDesigned(t *testing.T) {
 			t.Fatalf("configs has no %s as designed", f.Kind)
 		}
 		h := *g
-		h.Location, h.ID, h.Type, h.Direction, h.Holding, h.Class = f.Location, f.ID, f.Type, f.Direction, f.Holding, f.Class
+		h.Location, h.ID, h.Type, h.Direction, h.Holding, h.Class = f.Location, f.ID, f.Type, f.Direction, f.Holding,
+			f.Class
 		designed.Features = append(designed.Features, &h)
 	}
 	s.Track = designed
@@ -94,7 +97,8 @@ func TestNewOnDesigned(t *testing.T) {
 			continue
 		}
 		if bad++; bad <= 20 {
-			t.Errorf("%s (%s) is %s, settle by %v: new wheels on track as designed are clear", pairKey(f), f.Wheel.Design, f.Verdict, f.SettleBy)
+			t.Errorf("%s (%s) is %s, settle by %v: new wheels on track as designed are clear", pairKey(f),
+				f.Wheel.Design, f.Verdict, f.SettleBy)
 		}
 	}
 	for _, c := range interaction.CheckIDs() {
@@ -161,7 +165,8 @@ func TestNewWheelsAtFederalLimits(t *testing.T) {
 		g := *f
 		h := &g
 		h.Class = "1"
-		for q, inches := range map[track.Quantity]float64{track.Gauge: 58, track.FlangewayDepth: 1.375, track.FlangewayWidth: 1.5, track.GuardFlangeway: 1.5, track.GuardCheck: 54.125, track.GuardFace: 53.25} {
+		for q, inches := range map[track.Quantity]float64{track.Gauge: 58, track.FlangewayDepth: 1.375,
+			track.FlangewayWidth: 1.5, track.GuardFlangeway: 1.5, track.GuardCheck: 54.125, track.GuardFace: 53.25} {
 			h = h.With(q, exactly(inches))
 		}
 		atLimits.Features = append(atLimits.Features, h)
@@ -172,7 +177,8 @@ func TestNewWheelsAtFederalLimits(t *testing.T) {
 		if f.Feature.Kind != track.Frog {
 			continue
 		}
-		want, judgedHere := map[string]interaction.Verdict{"frog-floor": clears, "flangeway-width": clears, "frog-point": conflict, "guard-bind": conflict}[f.Check.ID]
+		want, judgedHere := map[string]interaction.Verdict{"frog-floor": clears, "flangeway-width": clears,
+			"frog-point": conflict, "guard-bind": conflict}[f.Check.ID]
 		if judgedHere && f.Verdict != want {
 			t.Fatalf("%s is %s, want %s", pairKey(f), f.Verdict, want)
 		}
@@ -216,7 +222,8 @@ func TestMixedFleetAtFederalLimits(t *testing.T) {
 		}
 	}
 	if n := conflicts["guard-bind"]; n >= spared["guard-bind"] {
-		t.Errorf("%d wheels bind and %d pass: the rule of more than half would name the place anyhow", n, spared["guard-bind"])
+		t.Errorf("%d wheels bind and %d pass: the rule of more than half would name the place anyhow", n,
+			spared["guard-bind"])
 	}
 }
 
@@ -256,8 +263,8 @@ func TestDemoShowsEverything(t *testing.T) {
 }
 
 // TestCauses: frogs and a fleet of four show the three causes. A depth of 0.9 in strikes
-// new wheels (1 in), one under 1-1/4 in an ordinary worn one; a flange of 2 in strikes a frog as designed (1-7/8 in); 1-7/16 on a
-// depth of 1-3/8 strikes only as a pair.
+// new wheels (1 in), one under 1-1/4 in an ordinary worn one; a flange of 2 in strikes a frog as designed (1-7/8 in);
+// 1-7/16 on a depth of 1-3/8 strikes only as a pair.
 func TestCauses(t *testing.T) {
 	data := fixture.Data(t)
 	for _, tc := range []struct {
@@ -266,21 +273,28 @@ func TestCauses(t *testing.T) {
 		want        interaction.Cause
 		reason      string
 	}{
-		{"place", "0.9", []string{"1.2", "0.8", "0.8", "0.8"}, interaction.CausePlace, "new wheels of 1 in strike a depth of 0.9, though few of this fleet do"},
-		{"struck by all", "1.375", []string{"1.4", "1.4", "1.4", "1.4"}, interaction.CausePair, "the cars that happen to be in the sheet do not vote"},
-		{"place that an ordinary worn wheel strikes", "1.2499", []string{"1.4", "1", "1", "1"}, interaction.CausePlace, "1-1/4 in is an ordinary worn flange"},
-		{"place that it just clears", "1.25", []string{"1.4", "1", "1", "1"}, interaction.CausePair, "1-1/4 in on 1-1/4 in is clear"},
+		{"place", "0.9", []string{"1.2", "0.8", "0.8", "0.8"}, interaction.CausePlace,
+			"new wheels of 1 in strike a depth of 0.9, though few of this fleet do"},
+		{"struck by all", "1.375", []string{"1.4", "1.4", "1.4", "1.4"}, interaction.CausePair,
+			"the cars that happen to be in the sheet do not vote"},
+		{"place that an ordinary worn wheel strikes", "1.2499", []string{"1.4", "1", "1", "1"}, interaction.CausePlace,
+			"1-1/4 in is an ordinary worn flange"},
+		{"place that it just clears", "1.25", []string{"1.4", "1", "1", "1"}, interaction.CausePair,
+			"1-1/4 in on 1-1/4 in is clear"},
 		{"wheel", "1.375", []string{"2", "1", "1", "1"}, interaction.CauseWheel, "2 in strikes an unworn frog too"},
-		{"wheel just not", "1.375", []string{"1.875", "1", "1", "1"}, interaction.CausePair, "1-7/8 just clears a frog as designed"},
+		{"wheel just not", "1.375", []string{"1.875", "1", "1", "1"}, interaction.CausePair,
+			"1-7/8 just clears a frog as designed"},
 		{"pair", "1.375", []string{"1.4375", "1", "1", "1"}, interaction.CausePair, "neither is at fault alone"},
-		{"place before wheel", "0.9", []string{"2", "1", "1", "1"}, interaction.CausePlace, "a place that strikes new wheels is told once, on the track side"},
+		{"place before wheel", "0.9", []string{"2", "1", "1", "1"}, interaction.CausePlace,
+			"a place that strikes new wheels is told once, on the track side"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			var rows []row
 			for i, h := range tc.heights {
 				rows = append(rows, row{"car": "A 1", "position": "L" + string(rune('1'+i)), "flange_height": h})
 			}
-			s := sheets{exact: true, files: map[string]string{"wheels.csv": sheet(rows...), "frogs.csv": "location,frog,flangeway_depth\nhere,F1," + tc.depth + "\n"}}.read(t, data)
+			s := sheets{exact: true, files: map[string]string{"wheels.csv": sheet(rows...),
+				"frogs.csv": "location,frog,flangeway_depth\nhere,F1," + tc.depth + "\n"}}.read(t, data)
 			f := byPair(t, judgeAll(t, s, interaction.Options{}).all)["frog-floor frog/F1 A 1 L1"]
 			if f.Verdict != conflict || f.Cause != tc.want {
 				t.Errorf("%s of cause %s, want a conflict of cause %s; %s", f.Verdict, f.Cause, tc.want, tc.reason)

@@ -154,5 +154,6 @@ func (e *Engine) setAside(t *Tally) []string {
 	if n > 1 {
 		more = fmt.Sprintf(" and %d more", n-1)
 	}
-	return []string{"left out, since a reading is under a warning: " + e.doubtful(first, t.Feature, e.doubts(first, ps, pt)) + more + "; read it again"}
+	return []string{"left out, since a reading is under a warning: " +
+		e.doubtful(first, t.Feature, e.doubts(first, ps, pt)) + more + "; read it again"}
 }

@@ -59,7 +59,8 @@ type Engine struct {
 
 // New prepares a survey for judging by the arithmetic of the checks on the readings alone.
 func New(s *survey.Survey, book *limit.Book, opt interaction.Options) *Engine {
-	e := &Engine{Survey: s, Book: book, Rules: interaction.NewRules(s.Settings, s.Data), Checks: interaction.Checks(), opt: opt}
+	e := &Engine{Survey: s, Book: book, Rules: interaction.NewRules(s.Settings, s.Data), Checks: interaction.Checks(),
+		opt: opt}
 	e.today = s.Date
 	if !e.today.Known() {
 		for _, w := range s.Fleet.Wheels {
@@ -228,12 +229,15 @@ func (e *Engine) preparePlaces() {
 			if !e.judges(c) || !c.Applies(f) {
 				continue
 			}
-			t := placeTable{Table: shaped.Table{Check: k, Part: c.PlacePart(e.Rules, f, false).Part}, legal: interaction.NoLegality()}
+			t := placeTable{Table: shaped.Table{Check: k, Part: c.PlacePart(e.Rules, f, false).Part},
+				legal: interaction.NoLegality()}
 			t.Part.Uses.Each(func(bit uint) {
-				t.legal = interaction.JoinLegality(t.legal, interaction.LegalityOf(e.Book, subject, track.Quantity(bit-interaction.TrackBit).String()))
+				t.legal = interaction.JoinLegality(t.legal,
+					interaction.LegalityOf(e.Book, subject, track.Quantity(bit-interaction.TrackBit).String()))
 			})
 			for i, w := range references {
-				if m := c.Margin(e.Rules, reference[k][i], &t.Part); m.Verdict == interaction.Conflict && (!t.AnyWheel || interaction.Worse(m, t.referenceM)) {
+				if m := c.Margin(e.Rules, reference[k][i], &t.Part); m.Verdict == interaction.Conflict &&
+					(!t.AnyWheel || interaction.Worse(m, t.referenceM)) {
 					t.AnyWheel, t.byReference, t.referenceM = true, w, m
 				}
 			}
@@ -360,8 +364,8 @@ func (e *Engine) causeOf(pt *placeTable, wi int) interaction.Cause {
 }
 
 // EachPair calls f with every pair of the tallies in the order in which findings
-// are listed: location by location, there by harm, verdict, margin, car and position. The pairs of one location are in memory at a time. An error of f
-// ends the walk.
+// are listed: location by location, there by harm, verdict, margin, car and position. The pairs of one location are in
+// memory at a time. An error of f ends the walk.
 func (e *Engine) EachPair(tallies []Tally, f func(*Finding) error) error {
 	for from := 0; from < len(tallies); {
 		to := from

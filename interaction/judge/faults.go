@@ -19,7 +19,8 @@ func (e *Engine) prepareUnworn() {
 		ps := placeSide{f: f}
 		for k, c := range e.Checks {
 			if e.judges(c) && c.Applies(f) {
-				ps.tables = append(ps.tables, placeTable{Table: shaped.Table{Check: k, Part: c.PlacePart(e.Rules, f, false).Part}})
+				ps.tables = append(ps.tables, placeTable{Table: shaped.Table{Check: k,
+					Part: c.PlacePart(e.Rules, f, false).Part}})
 			}
 		}
 		e.unworn = append(e.unworn, ps)
@@ -78,7 +79,8 @@ func (r *Result) WheelFaults() []WheelFault {
 					continue
 				}
 				if m := e.pair(wi, &ps.tables[j]); m.Verdict == interaction.Conflict {
-					f.FixWheel = c.FixWheel(interaction.Fix{Wheel: ws.W, Feature: ps.f, Rules: e.Rules, Margin: m.Margin, By: c.CloseBelow(e.Rules) - interaction.Low(m.Margin)})
+					f.FixWheel = c.FixWheel(interaction.Fix{Wheel: ws.W, Feature: ps.f, Rules: e.Rules,
+						Margin: m.Margin, By: c.CloseBelow(e.Rules) - interaction.Low(m.Margin)})
 					break
 				}
 			}

@@ -63,7 +63,8 @@ type Margin struct {
 
 // BothLegal reports a conflict of the pair that no regulation stops on either side.
 func (f *Finding) BothLegal() bool {
-	return f.Verdict == interaction.Conflict && f.Cause == interaction.CausePair && !f.WheelWithinLimits.Stops() && !f.TrackWithinLimits.Stops()
+	return f.Verdict == interaction.Conflict && f.Cause == interaction.CausePair && !f.WheelWithinLimits.Stops() &&
+		!f.TrackWithinLimits.Stops()
 }
 
 // Settle is what settles a finding: the readings to take, or that none can and what to
@@ -80,9 +81,11 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 	ws, ps := &e.wheels[wi], &e.places[t.Place]
 	pt := &ps.tables[t.table]
 	c, k := t.Check, pt.Check
-	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.W, Verdict: m.Verdict, Cause: e.causeOf(pt, wi), Sharing: t.Counts[m.Verdict], BothSharing: t.BothLegal,
-		OnlyWheels: t.Cause != interaction.CausePlace && t.Counts[interaction.Conflict] > 0 && t.Wheel == t.Counts[interaction.Conflict],
-		Computed:   m.computed, Plain: m.plain,
+	f := &Finding{Check: c, Feature: t.Feature, Wheel: ws.W, Verdict: m.Verdict, Cause: e.causeOf(pt, wi),
+		Sharing: t.Counts[m.Verdict], BothSharing: t.BothLegal,
+		OnlyWheels: t.Cause != interaction.CausePlace && t.Counts[interaction.Conflict] > 0 &&
+			t.Wheel == t.Counts[interaction.Conflict],
+		Computed: m.computed, Plain: m.plain,
 		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}
 	if m.Verdict != interaction.NotMeasured {
 		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].Limits.Word, ws.legal[k].Practice.Word
@@ -136,16 +139,19 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		}
 		switch k := m.computed; {
 		case open && x.By <= measure.Near && len(f.SettleBy) > 0:
-			first := []string{"read " + strings.Join(f.SettleBy, " and ") + " as a figure first: what there is to do depends on it"}
+			first := []string{"read " + strings.Join(f.SettleBy, " and ") +
+				" as a figure first: what there is to do depends on it"}
 			f.FixWheel, f.FixTrack = first, first
 		case k == nil || k.Mechanism != "" || x.By > measure.Near: // else the plain margin asks for nothing
 			f.FixWheel, f.FixTrack = c.FixWheel(x), c.FixTrack(x)
 			if f.AtFault {
-				by := interaction.Fix{Wheel: pt.byReference, Feature: t.Feature, Rules: e.Rules, Margin: pt.referenceM, By: c.CloseBelow(e.Rules) - pt.referenceM.Lo}
+				by := interaction.Fix{Wheel: pt.byReference, Feature: t.Feature, Rules: e.Rules, Margin: pt.referenceM,
+					By: c.CloseBelow(e.Rules) - pt.referenceM.Lo}
 				f.FixTrack = c.FixTrack(by)
 			}
 			if open {
-				f.Notes = append(f.Notes, "a go/no-go reading has no value of its own: the figures of the fixes are the least that is needed")
+				f.Notes = append(f.Notes, "a go/no-go reading has no value of its own: the figures of the fixes are "+
+					"the least that is needed")
 			}
 		}
 	}
@@ -153,7 +159,8 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		f.Notes = append(f.Notes, c.Notes(x)...)
 	}
 	if f.Computed != nil && f.Verdict > f.Plain {
-		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is better than that: %s", f.Plain, f.Verdict))
+		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is "+
+			"better than that: %s", f.Plain, f.Verdict))
 	}
 	if f.Computed != nil {
 		if s := f.Computed.RangeNote(e.Rules, f.Plain); s != "" {
@@ -175,7 +182,8 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 				}
 			}
 			f.FixWheel, f.FixTrack, f.LookAt = nil, nil, ""
-			f.Notes = append(f.Notes, "read again first what is under a warning, since no repair is measured by it: "+f.Doubt)
+			f.Notes = append(f.Notes, "read again first what is under a warning, since no repair is measured by it: "+
+				f.Doubt)
 		}
 	}
 	return f

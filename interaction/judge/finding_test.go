@@ -17,13 +17,17 @@ func TestFixesOfGoNoGoReadings(t *testing.T) {
 		track, wheel, note  string
 		reason              string
 	}{
-		{"touched, open above", ">1-1/2", "1-1/2", interaction.Undecided, "read flange_height as a figure first", "read flange_height as a figure first", "",
+		{"touched, open above", ">1-1/2", "1-1/2", interaction.Undecided, "read flange_height as a figure first",
+			"read flange_height as a figure first", "",
 			"it may be as high as the column's bound, and no frog is built for that"},
-		{"did not touch, closed above", "<1-1/2", "1-1/2", interaction.Undecided, "a flangeway depth of 1-5/8 in or more", "", "",
+		{"did not touch, closed above", "<1-1/2", "1-1/2", interaction.Undecided,
+			"a flangeway depth of 1-5/8 in or more", "", "",
 			"at most 1-17/32 with the step's error; the depth has 1/32 too, and a reserve"},
-		{"touched, and strikes whatever it is", ">1-1/2", "1-1/4", interaction.Conflict, "a flangeway depth of 1-1/2 in or more", "a flange height of 1-1/4 in or less", "the least that is needed",
+		{"touched, and strikes whatever it is", ">1-1/2", "1-1/4", interaction.Conflict,
+			"a flangeway depth of 1-1/2 in or more", "a flange height of 1-1/4 in or less", "the least that is needed",
 			"the least the reading leaves strikes by 3/16 in with the errors of both"},
-		{"a figure", "1-9/16", "1-3/8", interaction.Conflict, "a flangeway depth of 1-11/16 in or more", "a flange height of 1-1/4 in or less", "",
+		{"a figure", "1-9/16", "1-3/8", interaction.Conflict, "a flangeway depth of 1-11/16 in or more",
+			"a flange height of 1-1/4 in or less", "",
 			"3/16 in short, 1/16 of errors, and a reserve"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
@@ -36,7 +40,8 @@ func TestFixesOfGoNoGoReadings(t *testing.T) {
 				t.Fatal("there is no pair")
 			}
 			notes := strings.Join(f.Notes, "; ")
-			if f.Verdict != tt.verdict || !strings.Contains(strings.Join(f.FixTrack, "; "), tt.track) || !strings.Contains(strings.Join(f.FixWheel, "; "), tt.wheel) ||
+			if f.Verdict != tt.verdict || !strings.Contains(strings.Join(f.FixTrack, "; "), tt.track) ||
+				!strings.Contains(strings.Join(f.FixWheel, "; "), tt.wheel) ||
 				!strings.Contains(notes, tt.note) || tt.note == "" && strings.Contains(notes, "go/no-go") {
 				t.Errorf("%s, %q, %q, %q; %s", f.Verdict, f.FixTrack, f.FixWheel, f.Notes, tt.reason)
 			}
@@ -49,7 +54,8 @@ func TestFixesOfGoNoGoReadings(t *testing.T) {
 func TestBlowOfGoNoGoReadings(t *testing.T) {
 	for _, tt := range []struct{ name, height, want, reason string }{
 		{"touched", ">1-1/2", "at the least the flange bears by", "the reading is open above"},
-		{"did not touch", "<1-1/2", "at the worst end of the readings the flange bears by", "the reading is closed above"},
+		{"did not touch", "<1-1/2", "at the worst end of the readings the flange bears by",
+			"the reading is closed above"},
 		{"a figure", "1-1/2", "as written the flange bears by", "the value itself"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

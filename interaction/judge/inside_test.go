@@ -64,7 +64,9 @@ func oddYard(r *rand.Rand, kind track.Kind) drawn {
 		}
 	}
 	car := row{"car": "FWR 1", "axles": "4"}
-	fill(car, []drawnColumn{{"kind", .1, []string{"freight", "freight", "freight", "passenger", "locomotive", "steam"}}, {"gross_lb", .2, []string{"58000", "110000", "220000", "263000", "286000"}}, {"truck_wheelbase", .3, []string{"60", "66", "70", "72", "102"}}})
+	fill(car, []drawnColumn{{"kind", .1, []string{"freight", "freight", "freight", "passenger", "locomotive", "steam"}},
+		{"gross_lb", .2, []string{"58000", "110000", "220000", "263000", "286000"}},
+		{"truck_wheelbase", .3, []string{"60", "66", "70", "72", "102"}}})
 	d.rows["cars.csv"] = []row{car}
 	wheels := append(wheelColumns(), drawnColumn{"design", .7, []string{"narrow flange 1:20", "wide flange 1:20"}})
 	wheels[1].values = append(wheels[1].values, ">15/16", "<15/16", ">1-1/16", ">1")
@@ -91,12 +93,14 @@ func oddYard(r *rand.Rand, kind track.Kind) drawn {
 	fill(f, append(placeColumns(kind), drawnColumn{"track_class", .1, []string{"excepted", "1", "2", "3"}}))
 	switch kind {
 	case track.Frog:
-		fill(f, []drawnColumn{{"number", .2, plainly(4, 20, 1)}, {"type", .2, []string{"rbm", "bolted", "solid", "self-guarded", "spring", "heavy-point", "flange-bearing"}},
+		fill(f, []drawnColumn{{"number", .2, plainly(4, 20, 1)},
+			{"type", .2, []string{"rbm", "bolted", "solid", "self-guarded", "spring", "heavy-point", "flange-bearing"}},
 			{"point_worn_down", .3, append(sixteenths(0, .375), "none")}, {"point_worn_back", .4, plainly(2, 20, 2)}})
 	case track.Switch:
 		fill(f, []drawnColumn{{"direction", .2, []string{"facing", "both"}}})
 	default:
-		fill(f, []drawnColumn{{"rail_cant", .6, []string{"1:40", "1:20", "none"}}, {"rail", .3, []string{"90RA-A", "100RE", "132RE", "141RE"}}})
+		fill(f, []drawnColumn{{"rail_cant", .6, []string{"1:40", "1:20", "none"}},
+			{"rail", .3, []string{"90RA-A", "100RE", "132RE", "141RE"}}})
 	}
 	d.rows[kind.File()] = []row{f}
 	return d
@@ -104,12 +108,14 @@ func oddYard(r *rand.Rand, kind track.Kind) drawn {
 
 // bareColumn reports a column of which a figure without a unit is no inches.
 func bareColumn(column string) bool {
-	return slices.Contains([]string{"tread_hollow", "face_angle", "gauge_face_angle", "point_worn_back", "chip_length"}, column)
+	return slices.Contains([]string{"tread_hollow", "face_angle", "gauge_face_angle", "point_worn_back", "chip_length"},
+		column)
 }
 
 // pointColumns are written as one figure or not at all.
 func pointColumns() []string {
-	return []string{"speed_mph", "gross_lb", "degree", "number", "truck_wheelbase", "type", "rail", "lubricated", "holding", "kind", "track_class", "design", "rail_cant", "direction"}
+	return []string{"speed_mph", "gross_lb", "degree", "number", "truck_wheelbase", "type", "rail", "lubricated",
+		"holding", "kind", "track_class", "design", "rail_cant", "direction"}
 }
 
 // texts are the texts of a cell, wide ones and narrow ones.
@@ -117,10 +123,15 @@ func (d drawn) texts(r *rand.Rand, file string, at int, column string) (wide, na
 	text := d.rows[file][at][column]
 	wide = []string{"n/m"}
 	var list []drawnColumn
-	for _, l := range [][]drawnColumn{wheelColumns(), placeColumns(track.Frog), placeColumns(track.Switch), placeColumns(track.Curve), {{"back_to_back", 0, sixteenths(53, 53.4375)}, {"diameter", 0, sixteenths(34, 36)},
-		{"gross_lb", 0, []string{"60000", "110000", "263000", "286000"}}, {"truck_wheelbase", 0, []string{"60", "66", "70", "102"}}, {"rail_cant", 0, []string{"1:40", "1:20", "none"}},
-		{"kind", 0, []string{"freight", "passenger", "locomotive"}}, {"track_class", 0, []string{"1", "2", "3", "excepted"}}, {"design", 0, []string{"narrow flange 1:20", "wide flange 1:20"}},
-		{"point_worn_down", 0, sixteenths(0, .375)}, {"point_worn_back", 0, plainly(2, 20, 2)}}} {
+	for _, l := range [][]drawnColumn{wheelColumns(), placeColumns(track.Frog), placeColumns(track.Switch),
+		placeColumns(track.Curve), {{"back_to_back", 0, sixteenths(53, 53.4375)}, {"diameter", 0, sixteenths(34, 36)},
+			{"gross_lb", 0, []string{"60000", "110000", "263000", "286000"}},
+			{"truck_wheelbase", 0, []string{"60", "66", "70", "102"}},
+			{"rail_cant", 0, []string{"1:40", "1:20", "none"}},
+			{"kind", 0, []string{"freight", "passenger", "locomotive"}},
+			{"track_class", 0, []string{"1", "2", "3", "excepted"}},
+			{"design", 0, []string{"narrow flange 1:20", "wide flange 1:20"}},
+			{"point_worn_down", 0, sixteenths(0, .375)}, {"point_worn_back", 0, plainly(2, 20, 2)}}} {
 		for _, c := range l {
 			if c.column == column {
 				list = append(list, c)
@@ -163,7 +174,8 @@ func (d drawn) texts(r *rand.Rand, file string, at int, column string) (wide, na
 func TestClearIsClearInside(t *testing.T) {
 	leftToVolumes(t)
 	if os.Getenv("FLANGEWAY_YARDS") == "" {
-		t.Skip("hours of drawing; FLANGEWAY_YARDS=number runs it, FLANGEWAY_YARD=seed from there, FLANGEWAY_KIND=frog, switch or curve alone")
+		t.Skip("hours of drawing; FLANGEWAY_YARDS=number runs it, FLANGEWAY_YARD=seed from there, " +
+			"FLANGEWAY_KIND=frog, switch or curve alone")
 	}
 	data := fixture.Data(t)
 	tried, named := 0, 0
@@ -180,7 +192,8 @@ func TestClearIsClearInside(t *testing.T) {
 	t.Logf("%d comparisons, %d named", tried, named)
 }
 
-func (d drawn) inside(t *testing.T, data *configs.Data, r *rand.Rand, kind track.Kind, seed uint64) (tried, settled int) {
+func (d drawn) inside(t *testing.T, data *configs.Data, r *rand.Rand, kind track.Kind, seed uint64) (tried,
+	settled int) {
 	type cell struct {
 		file   string
 		at     int
@@ -189,7 +202,10 @@ func (d drawn) inside(t *testing.T, data *configs.Data, r *rand.Rand, kind track
 	var list []cell
 	for _, file := range []string{"wheels.csv", kind.File(), "cars.csv"} {
 		for at := range d.rows[file] {
-			columns := map[string][]drawnColumn{"wheels.csv": append(wheelColumns(), drawnColumn{column: "diameter"}, drawnColumn{column: "design"}), kind.File(): append(placeColumns(kind), drawnColumn{column: "track_class"}), "cars.csv": {{column: "gross_lb"}, {column: "kind"}, {column: "truck_wheelbase"}}}[file]
+			columns := map[string][]drawnColumn{"wheels.csv": append(wheelColumns(), drawnColumn{column: "diameter"},
+				drawnColumn{column: "design"}), kind.File(): append(placeColumns(kind),
+				drawnColumn{column: "track_class"}), "cars.csv": {{column: "gross_lb"}, {column: "kind"},
+				{column: "truck_wheelbase"}}}[file]
 			for _, c := range columns {
 				list = append(list, cell{file, at, c.column})
 			}
@@ -221,7 +237,8 @@ func (d drawn) inside(t *testing.T, data *configs.Data, r *rand.Rand, kind track
 	return tried, settled
 }
 
-func (d drawn) insideCell(t *testing.T, data *configs.Data, file string, at int, column string, wide, narrow []string, seed uint64) (tried, settled int) {
+func (d drawn) insideCell(t *testing.T, data *configs.Data, file string, at int, column string, wide, narrow []string,
+	seed uint64) (tried, settled int) {
 	reported := map[string]bool{}
 	type variant struct {
 		text string
@@ -246,7 +263,11 @@ func (d drawn) insideCell(t *testing.T, data *configs.Data, file string, at int,
 			t.Fatal(err)
 		}
 		var all []*judge.Finding
-		if err := e.EachPair(e.Judge().Tallies, func(f *judge.Finding) error { all = append(all, f); return nil }); err != nil {
+		if err := e.EachPair(e.Judge().Tallies, func(f *judge.Finding) error {
+			all = append(all,
+				f)
+			return nil
+		}); err != nil {
 			t.Fatal(err)
 		}
 		return variant{text, s, byPair(t, all)}
@@ -274,9 +295,11 @@ func (d drawn) insideCell(t *testing.T, data *configs.Data, file string, at int,
 				if b.Verdict != undecided && b.Verdict != notMeasured {
 					decided[key] = p.text
 				}
-				if f.Verdict == clears && b.Verdict != clears && !meant(f, column) && !reported[f.Check.ID+column+text] {
+				if f.Verdict == clears && b.Verdict != clears && !meant(f, column) &&
+					!reported[f.Check.ID+column+text] {
 					reported[f.Check.ID+column+text] = true
-					t.Errorf("BETTER seed %d: %s: %s was %s with %s %q of row %d, with %q it is clear%s", seed, file, key, b.Verdict, column, p.text, at+1, text, told(b, f))
+					t.Errorf("BETTER seed %d: %s: %s was %s with %s %q of row %d, with %q it is clear%s", seed, file,
+						key, b.Verdict, column, p.text, at+1, text, told(b, f))
 				}
 			}
 		}
@@ -301,7 +324,8 @@ func (d drawn) insideCell(t *testing.T, data *configs.Data, file string, at int,
 			for _, p := range points {
 				seen = append(seen, p.text)
 			}
-			t.Errorf("SETTLE seed %d: %s: %s undecided with %s %q of row %d, settled by %q; none of %s decides%s", seed, file, key, column, text, at+1, f.SettleBy, strings.Join(seen, " "), told(f, f))
+			t.Errorf("SETTLE seed %d: %s: %s undecided with %s %q of row %d, settled by %q; none of %s decides%s", seed,
+				file, key, column, text, at+1, f.SettleBy, strings.Join(seen, " "), told(f, f))
 		}
 	}
 	return tried, settled

@@ -23,7 +23,8 @@ import (
 func TestNewMaterialIsWithinEveryBook(t *testing.T) {
 	data := fixture.Data(t)
 	files := newMaterial(data)
-	atFigure := map[string]string{"230.112(b)-most": "53-3/8", "230.112(b)-most-round": "53-3/8", "230.112(e)": "5-1/2", "230.113(i)-least": "1"}
+	atFigure := map[string]string{"230.112(b)-most": "53-3/8", "230.112(b)-most-round": "53-3/8", "230.112(e)": "5-1/2",
+		"230.113(i)-least": "1"}
 	for _, exact := range []bool{false, true} {
 		s := sheets{exact: exact, files: files, limits: slices.Sorted(maps.Keys(data.Sets))}.read(t, data)
 		r := judgeAll(t, s, interaction.Options{}).result
@@ -34,10 +35,13 @@ func TestNewMaterialIsWithinEveryBook(t *testing.T) {
 			}
 			switch {
 			case l.Verdict == limit.Within || l.Verdict == limit.NotMeasured:
-			case !exact && l.Verdict == limit.Straddles && atFigure[l.Rule] == l.Reading && strings.Contains(l.Where, "steam"):
-			case l.Verdict == limit.Unsure && strings.HasPrefix(l.Rule, "229.73(c)-most-wide") && strings.Contains(l.Where, "unnamed") && l.Reading == "53-3/8":
+			case !exact && l.Verdict == limit.Straddles && atFigure[l.Rule] == l.Reading &&
+				strings.Contains(l.Where, "steam"):
+			case l.Verdict == limit.Unsure && strings.HasPrefix(l.Rule, "229.73(c)-most-wide") &&
+				strings.Contains(l.Where, "unnamed") && l.Reading == "53-3/8":
 			default:
-				t.Errorf("%s %s: %s %s is %s by %s of %s (%s)", l.Where, l.Quantity, l.Quantity, l.Reading, l.Verdict, l.Rule, l.Set, l.Limit)
+				t.Errorf("%s %s: %s %s is %s by %s of %s (%s)", l.Where, l.Quantity, l.Quantity, l.Reading, l.Verdict,
+					l.Rule, l.Set, l.Limit)
 			}
 		}
 		for name := range data.Sets {
@@ -52,12 +56,14 @@ func TestNewMaterialIsWithinEveryBook(t *testing.T) {
 		}
 		var asked []string
 		for _, u := range r.Asked() {
-			if asked = append(asked, u.Where); u.Reading != "design" || !strings.Contains(u.Where, "locomotive") || !strings.Contains(u.Where, "unnamed narrow") || u.Pairs != 0 {
+			if asked = append(asked, u.Where); u.Reading != "design" || !strings.Contains(u.Where, "locomotive") ||
+				!strings.Contains(u.Where, "unnamed narrow") || u.Pairs != 0 {
 				t.Errorf("asked for %+v", u)
 			}
 		}
 		if len(asked) != 9 {
-			t.Errorf("the design is asked for at %d axles, want 9: three services, three diameters: %v", len(asked), asked)
+			t.Errorf("the design is asked for at %d axles, want 9: three services, three diameters: %v", len(asked),
+				asked)
 		}
 	}
 }
@@ -71,21 +77,26 @@ func newMaterial(data *configs.Data) map[string]string {
 		if !d.Reference {
 			continue
 		}
-		for _, car := range []string{"freight,", "locomotive,road", "locomotive,yard", "locomotive,", "passenger,", "steam,", ","} {
+		for _, car := range []string{"freight,", "locomotive,road", "locomotive,yard", "locomotive,", "passenger,",
+			"steam,", ","} {
 			for _, diameter := range []string{"33", "36", ""} {
 				for _, design := range []string{d.Name, ""} {
-					id := strings.TrimSpace(map[bool]string{true: "unnamed "}[design == ""] + d.Flange + " " + strings.ReplaceAll(car, ",", " ") + diameter)
+					id := strings.TrimSpace(map[bool]string{true: "unnamed "}[design == ""] + d.Flange + " " +
+						strings.ReplaceAll(car, ",", " ") + diameter)
 					fmt.Fprintf(&cars, "%s,%s,4\n", id, car)
 					for _, position := range []string{"L1", "R1"} {
 						b := measure.Inch(d.BackToBack)
-						fmt.Fprintf(&wheels, "%s,%s,%s,%s,0,1-1/2,none,%s,%s,%s,%s,%s\n", id, position, measure.Inch(d.FlangeHeight), measure.Inch(d.FlangeThickness), b, b, diameter, measure.Inch(d.RimWidth), design)
+						fmt.Fprintf(&wheels, "%s,%s,%s,%s,0,1-1/2,none,%s,%s,%s,%s,%s\n", id, position,
+							measure.Inch(d.FlangeHeight), measure.Inch(d.FlangeThickness), b, b, diameter,
+							measure.Inch(d.RimWidth), design)
 					}
 				}
 			}
 		}
 	}
 	files := map[string]string{"cars.csv": cars.String(), "wheels.csv": wheels.String()}
-	for _, kind := range []struct{ name, file, id string }{{"frog", "frogs.csv", "frog"}, {"switch", "switches.csv", "switch"}, {"curve", "curves.csv", "curve"}, {"spot", "gauge.csv", "spot"}} {
+	for _, kind := range []struct{ name, file, id string }{{"frog", "frogs.csv", "frog"},
+		{"switch", "switches.csv", "switch"}, {"curve", "curves.csv", "curve"}, {"spot", "gauge.csv", "spot"}} {
 		values := maps.Clone(data.Designed[kind.name].Values)
 		types := []string{""}
 		if kind.name == "frog" {
@@ -93,8 +104,10 @@ func newMaterial(data *configs.Data) map[string]string {
 			delete(values, "type")
 		}
 		read := map[string]string{} // what is none where it is unworn
-		for _, c := range map[string][]string{"frog": {"tread_wear", "point_worn_down", "point_worn_back"}, "switch": {"point_thickness", "crosslevel"},
-			"curve": {"warp", "warp_short", "head_wear", "gauge_face_wear"}, "spot": {"warp", "warp_short", "crosslevel"}}[kind.name] {
+		for _, c := range map[string][]string{"frog": {"tread_wear", "point_worn_down", "point_worn_back"},
+			"switch": {"point_thickness", "crosslevel"},
+			"curve":  {"warp", "warp_short", "head_wear", "gauge_face_wear"},
+			"spot":   {"warp", "warp_short", "crosslevel"}}[kind.name] {
 			read[c] = "none"
 		}
 		if kind.name == "curve" {

@@ -20,7 +20,8 @@ type order struct {
 }
 
 func (a order) compare(b order) int {
-	return cmp.Or(cmp.Compare(a.last(), b.last()), cmp.Compare(a.harm, b.harm), cmp.Compare(a.verdict, b.verdict), cmp.Compare(a.hi, b.hi), cmp.Compare(a.lo, b.lo))
+	return cmp.Or(cmp.Compare(a.last(), b.last()), cmp.Compare(a.harm, b.harm), cmp.Compare(a.verdict, b.verdict),
+		cmp.Compare(a.hi, b.hi), cmp.Compare(a.lo, b.lo))
 }
 
 // last is 0 for what leads, 1 for what is to be read again first, 2 for what hurts nothing.

@@ -14,8 +14,10 @@ import (
 // place in the list, written down a second time: harm, then verdict, then the margin in
 // units of the check's reserve. What is clear hurts nothing and comes last.
 func listed(f *judge.Finding) [5]float64 {
-	harm := map[string]float64{"derailment": 0, "switch": 1, "frog": 2, "rail": 3, "guard rail": 4, "bar": 5}[f.Check.Hurts[0]]
-	reserve := map[string]float64{"frog-wing": .5, "outer-tread": .5, "hollow-curve": .5, "point-climb": 5, "wide-gauge": .75 * inch}[f.Check.ID]
+	harm := map[string]float64{"derailment": 0, "switch": 1, "frog": 2, "rail": 3, "guard rail": 4,
+		"bar": 5}[f.Check.Hurts[0]]
+	reserve := map[string]float64{"frog-wing": .5, "outer-tread": .5, "hollow-curve": .5, "point-climb": 5,
+		"wide-gauge": .75 * inch}[f.Check.ID]
 	if reserve == 0 {
 		reserve = inch / 16
 	}
@@ -86,7 +88,8 @@ func TestFindingsInOrder(t *testing.T) {
 // and feature.
 func TestProblems(t *testing.T) {
 	wheels := "car,position,flange_height\n"
-	for _, w := range []string{"A 1,L1,2", "A 1,R1,2", "A 1,L2,1-1/8", "A 1,R2,1-1/8", "A 2,L1,1-7/16", "A 2,R1,1-7/16", "A 2,L2,1-7/16"} {
+	for _, w := range []string{"A 1,L1,2", "A 1,R1,2", "A 1,L2,1-1/8", "A 1,R2,1-1/8", "A 2,L1,1-7/16", "A 2,R1,1-7/16",
+		"A 2,L2,1-7/16"} {
 		wheels += w + "\n"
 	}
 	s := sheets{exact: true, files: map[string]string{"wheels.csv": wheels,
@@ -101,7 +104,8 @@ func TestProblems(t *testing.T) {
 		}
 	}
 	if sum.AllProblems() != 4 || sum.Unknown != 1 || sum.AllPlaces != 2 {
-		t.Errorf("%d problems, %d of %d places with something unknown; want 4, 1 of 2", sum.AllProblems(), sum.Unknown, sum.AllPlaces)
+		t.Errorf("%d problems, %d of %d places with something unknown; want 4, 1 of 2", sum.AllProblems(), sum.Unknown,
+			sum.AllPlaces)
 	}
 }
 
@@ -121,9 +125,11 @@ func TestDoubtedReading(t *testing.T) {
 	}
 	f := worst("5/8", "1", "1-1/16")
 	if f.Verdict != conflict || f.Wheel.Position.String() != "L2" || f.Sharing != 3 || f.Doubt != "" {
-		t.Errorf("%s leads with %s, shared by %d (%q), want L2: 5/8 is under a warning", f.Wheel.Position, f.Verdict, f.Sharing, f.Doubt)
+		t.Errorf("%s leads with %s, shared by %d (%q), want L2: 5/8 is under a warning", f.Wheel.Position, f.Verdict,
+			f.Sharing, f.Doubt)
 	}
-	if notes := strings.Join(f.Notes, "; "); !strings.Contains(notes, "left out, since a reading is under a warning: A 1 L1 (flange_height 5/8)") {
+	if notes := strings.Join(f.Notes, "; "); !strings.Contains(notes,
+		"left out, since a reading is under a warning: A 1 L1 (flange_height 5/8)") {
 		t.Errorf("the finding does not say what was left out: %q", notes)
 	}
 	if fixes := strings.Join(f.FixTrack, ""); !strings.Contains(fixes, "no lower than 5/8 in") {
@@ -131,12 +137,15 @@ func TestDoubtedReading(t *testing.T) {
 	}
 	f = worst("5/8", "1-3/4")
 	if f.Verdict != conflict || f.Wheel.Position.String() != "L1" || !strings.Contains(f.Doubt, "flange_height 5/8") {
-		t.Errorf("%s of %s, doubt %q: the only conflict is still listed, and marked", f.Verdict, f.Wheel.Position, f.Doubt)
+		t.Errorf("%s of %s, doubt %q: the only conflict is still listed, and marked", f.Verdict, f.Wheel.Position,
+			f.Doubt)
 	}
 	if fixes := append(f.FixTrack, f.FixWheel...); len(fixes) > 0 {
 		t.Errorf("%q: to read again is no repair, and none is measured by a reading under a warning", fixes)
 	}
-	if notes := strings.Join(f.Notes, "; "); !strings.Contains(notes, "read again first what is under a warning, since no repair is measured by it: A 1 L1 (flange_height 5/8)") || !slices.Contains(f.SettleBy, "flange_height") {
+	if notes := strings.Join(f.Notes, "; "); !strings.Contains(notes,
+		"read again first what is under a warning, since no repair is measured by it: A 1 L1 (flange_height 5/8)") ||
+		!slices.Contains(f.SettleBy, "flange_height") {
 		t.Errorf("notes %q, settled by %q: the reading to take again is not named", notes, f.SettleBy)
 	}
 }
@@ -148,20 +157,40 @@ func TestRepairsOneCanDo(t *testing.T) {
 	for _, tt := range []struct {
 		name, check, wheel, mate, place, wheelSide, trackSide string
 	}{
-		{"turning leaves no hollow", "frog-wing", "tread_hollow 5", "", "frog: type rbm", "turn the wheelset, which leaves no hollow, or change it", ""},
-		{"a flange that can be turned", "frog-point", "flange_thickness 1.375; back_to_back 53.25", "", "frog: guard_check 54.375", "turn the flange to a thickness of 1-3/16 in or less", "guard check of 54-9/16 in or more"},
-		{"an axle off by two inches", "frog-point", "flange_thickness 1.25; back_to_back 55.25", "", "frog: guard_check 54.5", "press or change the wheelset: back-to-back of 53-5/16 in or less", ""},
-		{"an axle off by two inches in tight gauge", "tight-gauge", "flange_thickness 1.25; back_to_back 55.25", "flange_thickness 1.25", "spot: gauge 56.5", "press or change the wheelset: back-to-back of 53-15/16 in or less", ""},
-		{"both flanges turned", "tight-gauge", "flange_thickness 1.375; back_to_back 53.25", "flange_thickness 1.375", "spot: gauge 55.875", "turn the wheelset: 1/8 in less on each flange", "regauge to 56-1/2 in or more"},
-		{"wider than standard", "tight-gauge", "flange_thickness 1.375; back_to_back 53.75", "flange_thickness 1.375", "spot: gauge 55.875", "", "regauge to 56-9/16 in or more"},
-		{"the thick flange of two is turned", "tight-gauge", "flange_thickness 2; back_to_back 53.25", "flange_thickness 1.25", "spot: gauge 56", "turn the flange of L1 to a thickness of 1-7/16 in or less", ""},
-		{"the thick flange of two, by a little", "tight-gauge", "flange_thickness 1.4375; back_to_back 53.5", "flange_thickness 1.0625", "spot: gauge 55.9375", "turn the flange of L1 to a thickness of 1-5/16 in or less", ""},
-		{"the thick flange is the mate's", "tight-gauge", "flange_thickness 1.0625; back_to_back 53.5", "flange_thickness 1.4375", "spot: gauge 55.9375", "turn the flange of R1 to a thickness of 1-5/16 in or less", ""},
-		{"nobody turns that much off a full flange", "tight-gauge", "flange_thickness 1.375; back_to_back 53.75", "flange_thickness 1.375", "spot: gauge 56", "press or change the wheelset: back-to-back of 53-3/16 in or less", ""},
-		{"a thin flange is no repair", "flangeway-width", "flange_thickness 1.25", "", "frog: flangeway_width 0.9", "none: it would take a flange of 13/16 in or less, which is thin", ""},
-		{"a narrow axle", "guard-bind", "back_to_back 52.5", "", "frog: guard_face 53.25", "press or change the wheelset: back-to-back of 53-5/16 in or more", "guard face of 53 in or less"},
-		{"a guard face over every axle", "guard-bind", "back_to_back 53.25", "", "frog: guard_face 54", "none on this axle alone: it would take a back-to-back of 54-1/16 in or more, over that of any new one", ""},
-		{"gauge", "wide-gauge", "flange_thickness 1; back_to_back 53", "-", "spot: loaded_gauge 59.5", "", "regauge, or renew ties and fastenings, to a gauge under load of 58-1/2 in or less"},
+		{"turning leaves no hollow", "frog-wing", "tread_hollow 5", "", "frog: type rbm",
+			"turn the wheelset, which leaves no hollow, or change it", ""},
+		{"a flange that can be turned", "frog-point", "flange_thickness 1.375; back_to_back 53.25", "",
+			"frog: guard_check 54.375", "turn the flange to a thickness of 1-3/16 in or less",
+			"guard check of 54-9/16 in or more"},
+		{"an axle off by two inches", "frog-point", "flange_thickness 1.25; back_to_back 55.25", "",
+			"frog: guard_check 54.5", "press or change the wheelset: back-to-back of 53-5/16 in or less", ""},
+		{"an axle off by two inches in tight gauge", "tight-gauge", "flange_thickness 1.25; back_to_back 55.25",
+			"flange_thickness 1.25", "spot: gauge 56.5",
+			"press or change the wheelset: back-to-back of 53-15/16 in or less", ""},
+		{"both flanges turned", "tight-gauge", "flange_thickness 1.375; back_to_back 53.25", "flange_thickness 1.375",
+			"spot: gauge 55.875", "turn the wheelset: 1/8 in less on each flange", "regauge to 56-1/2 in or more"},
+		{"wider than standard", "tight-gauge", "flange_thickness 1.375; back_to_back 53.75", "flange_thickness 1.375",
+			"spot: gauge 55.875", "", "regauge to 56-9/16 in or more"},
+		{"the thick flange of two is turned", "tight-gauge", "flange_thickness 2; back_to_back 53.25",
+			"flange_thickness 1.25", "spot: gauge 56", "turn the flange of L1 to a thickness of 1-7/16 in or less", ""},
+		{"the thick flange of two, by a little", "tight-gauge", "flange_thickness 1.4375; back_to_back 53.5",
+			"flange_thickness 1.0625", "spot: gauge 55.9375",
+			"turn the flange of L1 to a thickness of 1-5/16 in or less", ""},
+		{"the thick flange is the mate's", "tight-gauge", "flange_thickness 1.0625; back_to_back 53.5",
+			"flange_thickness 1.4375", "spot: gauge 55.9375",
+			"turn the flange of R1 to a thickness of 1-5/16 in or less", ""},
+		{"nobody turns that much off a full flange", "tight-gauge", "flange_thickness 1.375; back_to_back 53.75",
+			"flange_thickness 1.375", "spot: gauge 56",
+			"press or change the wheelset: back-to-back of 53-3/16 in or less", ""},
+		{"a thin flange is no repair", "flangeway-width", "flange_thickness 1.25", "", "frog: flangeway_width 0.9",
+			"none: it would take a flange of 13/16 in or less, which is thin", ""},
+		{"a narrow axle", "guard-bind", "back_to_back 52.5", "", "frog: guard_face 53.25",
+			"press or change the wheelset: back-to-back of 53-5/16 in or more", "guard face of 53 in or less"},
+		{"a guard face over every axle", "guard-bind", "back_to_back 53.25", "", "frog: guard_face 54",
+			"none on this axle alone: it would take a back-to-back of 54-1/16 in or more, over that of any new one",
+			""},
+		{"gauge", "wide-gauge", "flange_thickness 1; back_to_back 53", "-", "spot: loaded_gauge 59.5", "",
+			"regauge, or renew ties and fastenings, to a gauge under load of 58-1/2 in or less"},
 	} {
 		f, ok := onePair(t, data, tt.check, checkCase{wheel: tt.wheel, mate: tt.mate, place: tt.place})
 		if !ok || f.Verdict != conflict {
@@ -225,7 +254,8 @@ func TestUndecidedSaysWhatSettles(t *testing.T) {
 // wheelset is a problem of its own beside that of the place.
 func TestPlaceAndWheelAtFault(t *testing.T) {
 	data := fixture.Data(t)
-	bad, good := row{"car": "A", "position": "L1", "back_to_back": "51.125"}, row{"car": "B", "position": "L1", "back_to_back": "53.1875"}
+	bad, good := row{"car": "A", "position": "L1", "back_to_back": "51.125"},
+		row{"car": "B", "position": "L1", "back_to_back": "53.1875"}
 	for _, tt := range []struct {
 		name    string
 		rows    []row
@@ -236,7 +266,8 @@ func TestPlaceAndWheelAtFault(t *testing.T) {
 		{"with a wheel that is sound", []row{bad, good}, "A", true, "guard face of 53 in or less"},
 		{"with none that is", []row{bad}, "A", true, "guard face of 53 in or less"},
 	} {
-		s := sheets{exact: true, files: map[string]string{"wheels.csv": sheet(tt.rows...), "frogs.csv": "location,frog,type,guard_face\nhere,F1,rbm,53-5/16\n"}}.read(t, data)
+		s := sheets{exact: true, files: map[string]string{"wheels.csv": sheet(tt.rows...),
+			"frogs.csv": "location,frog,type,guard_face\nhere,F1,rbm,53-5/16\n"}}.read(t, data)
 		r := judgeAll(t, s, interaction.Options{Check: "guard-bind"}).result
 		f := r.Worst(&r.Tallies[0])
 		if f.Cause != interaction.CausePlace || f.Wheel.Car.ID != tt.car || f.AtFault != tt.atFault {
@@ -255,7 +286,8 @@ func TestPlaceAndWheelAtFault(t *testing.T) {
 // others, however bad it would be.
 func TestDoubtedReadingComesLast(t *testing.T) {
 	s := sheets{exact: true, files: map[string]string{
-		"wheels.csv":   sheet(row{"car": "A 1", "position": "L1", "flange_height": "5/8"}, row{"car": "A 1", "position": "L2", "flange_height": "1-5/8"}),
+		"wheels.csv": sheet(row{"car": "A 1", "position": "L1", "flange_height": "5/8"},
+			row{"car": "A 1", "position": "L2", "flange_height": "1-5/8"}),
 		"switches.csv": "location,switch,direction,point_drop,chip_depth,face_angle\nhere,S1,facing,0.9,none,75\n",
 		"frogs.csv":    "location,frog,type,flangeway_depth\nhere,F1,rbm,1-9/16\n"}}.read(t, fixture.Data(t))
 	r := judgeAll(t, s, interaction.Options{}).result

@@ -22,10 +22,14 @@ type passedDraw struct {
 // drawnColumns are the columns with the values that are drawn of them, about where verdicts
 // turn.
 var drawnColumns = map[string][]map[string][2]float64{
-	"wheels": {{"flange_height": {1, 1.5}, "flange_thickness": {.875, 1.375}, "vertical_flange": {.25, 1}, "tread_hollow": {0, 4}, "back_to_back": {53, 53.5}}},
-	"frogs": {{"number": {5, 15}, "gauge": {56.25, 57.25}, "flangeway_depth": {1.25, 1.875}, "flangeway_width": {1.625, 2.125}, "guard_check": {54.25, 54.75},
+	"wheels": {{"flange_height": {1, 1.5}, "flange_thickness": {.875, 1.375}, "vertical_flange": {.25, 1},
+		"tread_hollow": {0, 4}, "back_to_back": {53, 53.5}}},
+	"frogs": {{"number": {5, 15}, "gauge": {56.25, 57.25}, "flangeway_depth": {1.25, 1.875},
+		"flangeway_width": {1.625, 2.125}, "guard_check": {54.25, 54.75},
 		"tread_wear": {0, .25}, "point_worn_down": {0, .5}, "point_worn_back": {2, 8}}},
-	"switches": {{"gauge": {56.25, 57.25}, "point_gap": {0, .1875}, "point_drop": {.25, .5}, "point_thickness": {.125, .25}, "chip_depth": {.125, .75}, "chip_length": {1, 8}, "stock_rail_wear": {0, .25}, "heel_rise": {.125, .25}}},
+	"switches": {{"gauge": {56.25, 57.25}, "point_gap": {0, .1875}, "point_drop": {.25, .5},
+		"point_thickness": {.125, .25}, "chip_depth": {.125, .75}, "chip_length": {1, 8}, "stock_rail_wear": {0, .25},
+		"heel_rise": {.125, .25}}},
 }
 
 func drawPassed(r *rand.Rand) passedDraw {
@@ -57,7 +61,8 @@ func drawPassed(r *rand.Rand) passedDraw {
 }
 
 // sheets writes the survey; say writes a cell, and may write it otherwise than it was drawn.
-func (d passedDraw) sheets(say func(file string, i int, column string, v float64) string, mirrored, turned bool) sheets {
+func (d passedDraw) sheets(say func(file string, i int, column string, v float64) string, mirrored,
+	turned bool) sheets {
 	in := sheets{files: map[string]string{}}
 	write := func(file string, list []map[string]float64, id func(i int) row) {
 		var rows []row
@@ -86,7 +91,10 @@ func (d passedDraw) sheets(say func(file string, i int, column string, v float64
 	write("frogs", d.frogs, func(i int) row {
 		return row{"location": "yard", "frog": fmt.Sprint("F", i), "type": d.words[fmt.Sprint("F", i)]}
 	})
-	write("switches", d.switches, func(i int) row { return row{"location": "yard", "switch": fmt.Sprint("S", i), "direction": "facing"} })
+	write("switches", d.switches, func(i int) row {
+		return row{"location": "yard", "switch": fmt.Sprint("S", i),
+			"direction": "facing"}
+	})
 	return in
 }
 
@@ -102,7 +110,9 @@ func asDrawn(_ string, _ int, column string, v float64) string {
 }
 
 // worsePassage is which way wear moves a column, and by how much.
-var worsePassage = map[string]float64{"flange_height": 1. / 16, "tread_hollow": .5, "flangeway_depth": -1. / 16, "guard_check": -1. / 16, "point_worn_down": 1. / 16, "point_gap": 1. / 16, "point_drop": 1. / 16, "chip_depth": 1. / 16, "stock_rail_wear": 1. / 16, "heel_rise": -1. / 32}
+var worsePassage = map[string]float64{"flange_height": 1. / 16, "tread_hollow": .5, "flangeway_depth": -1. / 16,
+	"guard_check": -1. / 16, "point_worn_down": 1. / 16, "point_gap": 1. / 16, "point_drop": 1. / 16,
+	"chip_depth": 1. / 16, "stock_rail_wear": 1. / 16, "heel_rise": -1. / 32}
 
 // Over random small surveys of frogs and switches: a cell that is removed, a reading that is
 // a range or one-sided in place of a value, and more wear make nothing clear; mirrored sides,
@@ -125,7 +135,8 @@ func TestKnowingLessClearsNoPassage(t *testing.T) {
 			column string
 		}
 		var spots []spot
-		for file, list := range map[string][]map[string]float64{"wheels": d.wheels, "frogs": d.frogs, "switches": d.switches} {
+		for file, list := range map[string][]map[string]float64{"wheels": d.wheels, "frogs": d.frogs,
+			"switches": d.switches} {
 			for i, cells := range list {
 				for c := range cells {
 					spots = append(spots, spot{file, i, c})
@@ -152,7 +163,8 @@ func TestKnowingLessClearsNoPassage(t *testing.T) {
 		worn := slices.DeleteFunc(slices.Clone(spots), func(s spot) bool { return worsePassage[s.column] == 0 })
 		// More of the hollow lifts the tread off the floor, and a higher flange meets a point better.
 		helps := func(s spot, check string) bool {
-			return s.column == "flange_height" && check == "point-climb" || s.column == "tread_hollow" && (check == "frog-floor" || check == "frog-point") || s.column == "flange_height" && check == "point-pick"
+			return s.column == "flange_height" && check == "point-climb" || s.column == "tread_hollow" &&
+				(check == "frog-floor" || check == "frog-point") || s.column == "flange_height" && check == "point-pick"
 		}
 		for _, v := range []struct {
 			name string
@@ -184,7 +196,8 @@ func TestKnowingLessClearsNoPassage(t *testing.T) {
 					continue
 				}
 				if after.Verdict == interaction.Clear && before.Verdict != interaction.Clear {
-					t.Errorf("seed %d, %s: %v %s: clear after %s; before %s %v, after %s", seed, key, v.at, v.name, before.Verdict, before.Computed.Text(), before.SettleBy, after.Computed.Text())
+					t.Errorf("seed %d, %s: %v %s: clear after %s; before %s %v, after %s", seed, key, v.at, v.name,
+						before.Verdict, before.Computed.Text(), before.SettleBy, after.Computed.Text())
 				}
 				if after.Verdict < before.Verdict {
 					worsened++

@@ -46,10 +46,14 @@ func computedPairsOf(t testing.TB, in sheets, opt interaction.Options) map[strin
 
 // An axle of a new narrow wheel L1, changed as a case says, and its mate R1.
 const (
-	passingWheel = "car FWR 1; position L1; design narrow flange 1:20; flange_height 1.000; flange_thickness 1.156; vertical_flange none; tread_hollow none; back_to_back 53.375"
-	passingMate  = "car FWR 1; position R1; design narrow flange 1:20; flange_height 1.000; flange_thickness 1.156; vertical_flange none; tread_hollow none"
-	passedFrog   = "location yard; frog F1; number 8; type rbm; gauge 56.500; flangeway_depth 1.875; flangeway_width 1.875; guard_check 54.625; speed_mph 10"
-	passedSwitch = "location yard; switch S1; direction facing; gauge 56.500; point_gap 0.000; point_drop 0.250; point_thickness 0.125; chip_depth none; face_angle 75; stock_rail_wear none; heel_rise 0.250"
+	passingWheel = "car FWR 1; position L1; design narrow flange 1:20; flange_height 1.000; flange_thickness 1.156; " +
+		"vertical_flange none; tread_hollow none; back_to_back 53.375"
+	passingMate = "car FWR 1; position R1; design narrow flange 1:20; flange_height 1.000; flange_thickness 1.156; " +
+		"vertical_flange none; tread_hollow none"
+	passedFrog = "location yard; frog F1; number 8; type rbm; gauge 56.500; flangeway_depth 1.875; flangeway_width " +
+		"1.875; guard_check 54.625; speed_mph 10"
+	passedSwitch = "location yard; switch S1; direction facing; gauge 56.500; point_gap 0.000; point_drop 0.250; " +
+		"point_thickness 0.125; chip_depth none; face_angle 75; stock_rail_wear none; heel_rise 0.250"
 )
 
 func merged(t testing.TB, base, change string) row {
@@ -61,7 +65,8 @@ func merged(t testing.TB, base, change string) row {
 }
 
 func passingSurvey(t testing.TB, w, place string, settings map[string]float64) sheets {
-	in := sheets{settings: settings, exact: true, files: map[string]string{"wheels.csv": sheet(merged(t, passingWheel, w), cells(t, passingMate))}}
+	in := sheets{settings: settings, exact: true, files: map[string]string{"wheels.csv": sheet(merged(t, passingWheel,
+		w), cells(t, passingMate))}}
 	if strings.HasPrefix(place, "switch:") {
 		in.files["switches.csv"] = sheet(merged(t, passedSwitch, strings.TrimPrefix(place, "switch:")))
 	} else {
@@ -81,22 +86,39 @@ func TestVerdictsOfPassages(t *testing.T) {
 		settings       map[string]float64
 		plain, verdict interaction.Verdict
 	}{
-		{"deep frog", "a new wheel in a new frog strikes nothing", "frog-floor", "", "", nil, interaction.Clear, interaction.Clear},
-		{"cone sinks", "1/16 in of room: a coned tread sinks by more than that on flat tops, less on conforming ones with the flange near the point", "frog-floor", "", "flangeway_depth 1.0625", nil, interaction.Clear, interaction.Undecided},
-		{"cone sinks on flat tops", "0.04 in: less than it sinks in every position on flat tops", "frog-floor", "", "flangeway_depth 1.020", flat, interaction.Clear, interaction.Conflict},
-		{"strike", "1/4 in too high is a strike whatever the tops", "frog-floor", "flange_height 1.500", "flangeway_depth 1.250", nil, interaction.Conflict, interaction.Conflict},
-		{"plain stands", "no sections of a spring frog", "frog-floor", "", "type spring; flangeway_depth 1.0625", nil, interaction.Clear, interaction.Clear},
+		{"deep frog", "a new wheel in a new frog strikes nothing", "frog-floor", "", "", nil, interaction.Clear,
+			interaction.Clear},
+		{"cone sinks", "1/16 in of room: a coned tread sinks by more than that on flat tops, less on conforming ones " +
+			"with the flange near the point", "frog-floor", "", "flangeway_depth 1.0625", nil, interaction.Clear,
+			interaction.Undecided},
+		{"cone sinks on flat tops", "0.04 in: less than it sinks in every position on flat tops", "frog-floor", "",
+			"flangeway_depth 1.020", flat, interaction.Clear, interaction.Conflict},
+		{"strike", "1/4 in too high is a strike whatever the tops", "frog-floor", "flange_height 1.500",
+			"flangeway_depth 1.250", nil, interaction.Conflict, interaction.Conflict},
+		{"plain stands", "no sections of a spring frog", "frog-floor", "", "type spring; flangeway_depth 1.0625", nil,
+			interaction.Clear, interaction.Clear},
 		{"new wheel on the wing", "no false flange", "frog-wing", "", "", nil, interaction.Clear, interaction.Clear},
-		{"hollow on conforming tops", "lifted by more than 3 mm of hollow are", "frog-wing", "flange_height 1.250; tread_hollow 4", "", conform, interaction.Conflict, interaction.Conflict},
-		{"hollow on flat tops", "the cone that sinks takes part of it up; the plain rule does not let it be clear", "frog-wing", "flange_height 1.250; tread_hollow 4", "", flat, interaction.Conflict, interaction.Undecided},
-		{"guard holds", "1/8 in and more to the gauge line", "frog-point", "", "guard_check 54.750", nil, interaction.Clear, interaction.Clear},
-		{"past the point", "1/2 in past the gauge line is more than any flange rubs", "frog-point", "", "guard_check 54.000", nil, interaction.Conflict, interaction.Conflict},
-		{"tight point", "a new flange beside a tight tip", "point-pick", "", "switch:", nil, interaction.Clear, interaction.Clear},
-		{"wide gap", "3/8 in of gap", "point-pick", "", "switch:point_gap 0.375", nil, interaction.Conflict, interaction.Conflict},
-		{"new point", "met by its face", "point-climb", "flange_height 1.250", "switch:", nil, interaction.Clear, interaction.Clear},
-		{"deep chip", "only the flange's tip stands above the bottom of it", "point-climb", "", "switch:chip_depth 0.875; chip_length 12.000; point_thickness 0.250; point_gap 0.250", nil, interaction.Conflict, interaction.Conflict},
-		{"heel", "a new tread over a new riser", "outer-tread", "", "switch:", nil, interaction.Clear, interaction.Clear},
-		{"worn riser", "5 mm of false flange over no riser", "outer-tread", "flange_height 1.375; tread_hollow 5", "switch:heel_rise none", nil, interaction.Conflict, interaction.Conflict},
+		{"hollow on conforming tops", "lifted by more than 3 mm of hollow are", "frog-wing",
+			"flange_height 1.250; tread_hollow 4", "", conform, interaction.Conflict, interaction.Conflict},
+		{"hollow on flat tops", "the cone that sinks takes part of it up; the plain rule does not let it be clear",
+			"frog-wing", "flange_height 1.250; tread_hollow 4", "", flat, interaction.Conflict, interaction.Undecided},
+		{"guard holds", "1/8 in and more to the gauge line", "frog-point", "", "guard_check 54.750", nil,
+			interaction.Clear, interaction.Clear},
+		{"past the point", "1/2 in past the gauge line is more than any flange rubs", "frog-point", "",
+			"guard_check 54.000", nil, interaction.Conflict, interaction.Conflict},
+		{"tight point", "a new flange beside a tight tip", "point-pick", "", "switch:", nil, interaction.Clear,
+			interaction.Clear},
+		{"wide gap", "3/8 in of gap", "point-pick", "", "switch:point_gap 0.375", nil, interaction.Conflict,
+			interaction.Conflict},
+		{"new point", "met by its face", "point-climb", "flange_height 1.250", "switch:", nil, interaction.Clear,
+			interaction.Clear},
+		{"deep chip", "only the flange's tip stands above the bottom of it", "point-climb", "",
+			"switch:chip_depth 0.875; chip_length 12.000; point_thickness 0.250; point_gap 0.250", nil,
+			interaction.Conflict, interaction.Conflict},
+		{"heel", "a new tread over a new riser", "outer-tread", "", "switch:", nil, interaction.Clear,
+			interaction.Clear},
+		{"worn riser", "5 mm of false flange over no riser", "outer-tread", "flange_height 1.375; tread_hollow 5",
+			"switch:heel_rise none", nil, interaction.Conflict, interaction.Conflict},
 	} {
 		t.Run(v.name, func(t *testing.T) {
 			feature := "frog/F1"
@@ -117,7 +139,8 @@ func TestVerdictsOfPassages(t *testing.T) {
 				t.Fatalf("not computed: %q", f.Notes)
 			}
 			if f.Plain != v.plain || f.Verdict != v.verdict {
-				t.Errorf("plain %s (want %s), computed %s (want %s): %s: %s; %s", f.Plain, v.plain, f.Verdict, v.verdict, v.reason, f.Computed.Text(), f.Computed.Why)
+				t.Errorf("plain %s (want %s), computed %s (want %s): %s: %s; %s", f.Plain, v.plain, f.Verdict,
+					v.verdict, v.reason, f.Computed.Text(), f.Computed.Why)
 			}
 			if f.Computed.Why == "" || f.Computed.Mechanism == "" {
 				t.Errorf("says nothing: %+v", f.Computed)
@@ -153,7 +176,8 @@ func TestPassagesSayWhatTheyAssume(t *testing.T) {
 	// What is not read of a frog is tried over what it can be, and named.
 	for _, place := range []string{"number -", "flangeway_width n/m"} {
 		f := computedPairs(t, passingSurvey(t, "", place, nil))["frog-floor frog/F1 FWR 1 L1"]
-		if name, _, _ := strings.Cut(place, " "); f == nil || f.Computed == nil || !strings.Contains(f.Computed.Why, name) || !strings.Contains(f.Computed.Why, "of the frog not read") {
+		if name, _, _ := strings.Cut(place, " "); f == nil || f.Computed == nil ||
+			!strings.Contains(f.Computed.Why, name) || !strings.Contains(f.Computed.Why, "of the frog not read") {
 			t.Errorf("%s: %+v", place, f)
 		}
 	}
@@ -188,17 +212,20 @@ func TestFloorAgreesWithThePassage(t *testing.T) {
 			t.Fatal(err)
 		}
 		const back = 53.375 * inch
-		s, err := passage.Frog(m, made, passage.Axle{BackToBack: back, MateThickness: 1.156 * inch, GuardCheck: back + 1*inch + 3, Gauge: 56.5 * inch}, passage.FrogOptions{})
+		s, err := passage.Frog(m, made, passage.Axle{BackToBack: back, MateThickness: 1.156 * inch, GuardCheck: back +
+			1*inch + 3, Gauge: 56.5 * inch}, passage.FrogOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		f := computedPairs(t, passingSurvey(t, fmt.Sprintf("flange_height %.4f; flange_thickness 1.0000; tread_hollow %g; vertical_flange n/m", v.high, v.hollow),
+		f := computedPairs(t, passingSurvey(t, fmt.Sprintf("flange_height %.4f; flange_thickness 1.0000; "+
+			"tread_hollow %g; vertical_flange n/m", v.high, v.hollow),
 			fmt.Sprintf("number %g; flangeway_depth 1.5000", v.number), flat))["frog-floor frog/F1 FWR 1 L1"]
 		if f == nil || f.Computed == nil {
 			t.Fatalf("No. %g: not computed", v.number)
 		}
 		if d := f.Computed.Margin - s.FloorMargin; math.Abs(d) > 0.3 || f.Computed.Low > f.Computed.Margin {
-			t.Errorf("No. %g, hollow %g: check has %.2f mm and %.2f at least, the passage %.2f", v.number, v.hollow, f.Computed.Margin, f.Computed.Low, s.FloorMargin)
+			t.Errorf("No. %g, hollow %g: check has %.2f mm and %.2f at least, the passage %.2f", v.number, v.hollow,
+				f.Computed.Margin, f.Computed.Low, s.FloorMargin)
 		}
 	}
 }
@@ -217,17 +244,30 @@ func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
 	seen := map[string]int{}
 	for range rounds {
 		w := func(position string) row {
-			return cells(t, fmt.Sprintf("car FWR 1; position %s; flange_height %s; flange_thickness %s; vertical_flange %s; tread_hollow %s; back_to_back 53-3/8", position,
-				pick("1", "1-1/8", "1-1/4", "1-7/16", "<=1-3/8", ">1", "n/m"), pick("1-1/8", "1", "15/16", "7/8", ">15/16", "n/m"), pick("n/m", "<1", ">=1", "1/2", "7/8", "none"), pick("n/m", "none", "1", "2.5", "3", "4", "<4", ">3")))
+			return cells(t, fmt.Sprintf("car FWR 1; position %s; flange_height %s; flange_thickness %s; "+
+				"vertical_flange %s; tread_hollow %s; back_to_back 53-3/8", position,
+				pick("1", "1-1/8", "1-1/4", "1-7/16", "<=1-3/8", ">1", "n/m"),
+				pick("1-1/8", "1", "15/16", "7/8", ">15/16", "n/m"), pick("n/m", "<1", ">=1", "1/2", "7/8", "none"),
+				pick("n/m", "none", "1", "2.5", "3", "4", "<4", ">3")))
 		}
 		in := sheets{files: map[string]string{
 			"wheels.csv": sheet(w("L1"), w("R1"), w("L2"), w("R2")),
-			"frogs.csv": sheet(cells(t, fmt.Sprintf("location a; frog F1; number %s; type %s; gauge 56-%s; flangeway_depth %s; flangeway_width %s; guard_check 54-%s; tread_wear %s; point_worn_down %s; point_worn_back %s",
-				pick("6", "8", "10", "20", "7.5"), pick("rbm", "solid", "self-guarded", "bolted", "n/m"), pick("1/2", "3/4", "7/8"), pick("1-3/8", "1-1/2", "1-9/16", "1-7/8", ">1-3/8"), pick("1-7/8", "1-3/4", "1-5/8"),
-				pick("1/8", "3/8", "5/8"), pick("n/m", "1/8", "3/8"), pick("n/m", "1/4", "1/2"), pick("n/m", "4", "8")))),
-			"switches.csv": sheet(cells(t, fmt.Sprintf("location a; switch S1; gauge 56-%s; point_gap %s; point_drop %s; point_thickness %s; chip_depth %s; chip_length %s; face_angle %s; stock_rail_wear %s; undercut %s; heel_rise %s",
-				pick("1/2", "7/8"), pick("none", "1/8", "1/4", "n/m"), pick("1/4", "3/8", "9/16", "n/m"), pick("1/8", "1/4", "n/m"), pick("none", "1/2", "7/8", "n/m"), pick("1", "6", "10", "n/m"), pick("75", "65", "55", "n/m"),
-				pick("none", "1/8", "1/4", "n/m"), pick("none", "1/4", "3/8", "n/m"), pick("1/4", "1/8", "none", "n/m")))),
+			"frogs.csv": sheet(cells(t, fmt.Sprintf("location a; frog F1; number %s; type %s; gauge 56-%s; "+
+				"flangeway_depth %s; flangeway_width %s; guard_check 54-%s; tread_wear %s; point_worn_down %s; "+
+				"point_worn_back %s",
+				pick("6", "8", "10", "20", "7.5"), pick("rbm", "solid", "self-guarded", "bolted", "n/m"),
+				pick("1/2", "3/4", "7/8"), pick("1-3/8", "1-1/2", "1-9/16", "1-7/8", ">1-3/8"),
+				pick("1-7/8", "1-3/4", "1-5/8"),
+				pick("1/8", "3/8", "5/8"), pick("n/m", "1/8", "3/8"), pick("n/m", "1/4", "1/2"),
+				pick("n/m", "4", "8")))),
+			"switches.csv": sheet(cells(t, fmt.Sprintf("location a; switch S1; gauge 56-%s; point_gap %s; point_drop "+
+				"%s; point_thickness %s; chip_depth %s; chip_length %s; face_angle %s; stock_rail_wear %s; undercut "+
+				"%s; heel_rise %s",
+				pick("1/2", "7/8"), pick("none", "1/8", "1/4", "n/m"), pick("1/4", "3/8", "9/16", "n/m"),
+				pick("1/8", "1/4", "n/m"), pick("none", "1/2", "7/8", "n/m"), pick("1", "6", "10", "n/m"),
+				pick("75", "65", "55", "n/m"),
+				pick("none", "1/8", "1/4", "n/m"), pick("none", "1/4", "3/8", "n/m"),
+				pick("1/4", "1/8", "none", "n/m")))),
 		}}
 		for key, f := range computedPairs(t, in) {
 			k := f.Computed
@@ -244,7 +284,8 @@ func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
 			if !(k.Low <= k.High) || !math.IsNaN(k.Margin) && !(k.Low-1e-9 <= k.Margin && k.Margin <= k.High+1e-9) {
 				t.Errorf("%s: margin %g from %g to %g", key, k.Margin, k.Low, k.High)
 			}
-			if f.Verdict == interaction.Conflict && k.High >= 0 || f.Verdict == interaction.Clear && k.Low <= 0 && !k.Close {
+			if f.Verdict == interaction.Conflict && k.High >= 0 || f.Verdict == interaction.Clear && k.Low <= 0 &&
+				!k.Close {
 				t.Errorf("%s: %s from %g to %g", key, f.Verdict, k.Low, k.High)
 			}
 			if k.Close != (k.Assumed != "") || k.Close && !(f.Close && f.Verdict == interaction.Clear) {
@@ -271,16 +312,28 @@ func TestPassagesWithMoreWear(t *testing.T) {
 		wheel       func(i int) string
 		place       func(i int) string
 	}{
-		{"frog-floor", "a higher flange", func(i int) string { return fmt.Sprintf("flange_height %.4f", 1+float64(i)/16) }, func(int) string { return "flangeway_depth 1.3750" }},
-		{"frog-floor", "a shallower frog", func(int) string { return "flange_height 1.2500" }, func(i int) string { return fmt.Sprintf("flangeway_depth %.4f", 1.6-float64(i)/16) }},
-		{"frog-wing", "more hollow", func(i int) string { return fmt.Sprintf("flange_height 1.4000; tread_hollow %.1f", float64(i)*0.8) }, func(int) string { return "" }},
-		{"frog-point", "a smaller guard check", func(int) string { return "" }, func(i int) string { return fmt.Sprintf("guard_check %.4f", 54.75-float64(i)/12) }},
-		{"point-pick", "a wider gap", func(int) string { return "" }, func(i int) string { return fmt.Sprintf("switch:point_gap %.4f", float64(i)/16) }},
-		{"point-climb", "a lower point", func(int) string { return "" }, func(i int) string { return fmt.Sprintf("switch:point_drop %.4f; point_gap 0.2500", 0.25+float64(i)/12) }},
+		{"frog-floor", "a higher flange", func(i int) string {
+			return fmt.Sprintf("flange_height %.4f",
+				1+float64(i)/16)
+		}, func(int) string { return "flangeway_depth 1.3750" }},
+		{"frog-floor", "a shallower frog", func(int) string { return "flange_height 1.2500" },
+			func(i int) string { return fmt.Sprintf("flangeway_depth %.4f", 1.6-float64(i)/16) }},
+		{"frog-wing", "more hollow", func(i int) string {
+			return fmt.Sprintf("flange_height 1.4000; tread_hollow %.1f",
+				float64(i)*0.8)
+		}, func(int) string { return "" }},
+		{"frog-point", "a smaller guard check", func(int) string { return "" },
+			func(i int) string { return fmt.Sprintf("guard_check %.4f", 54.75-float64(i)/12) }},
+		{"point-pick", "a wider gap", func(int) string { return "" },
+			func(i int) string { return fmt.Sprintf("switch:point_gap %.4f", float64(i)/16) }},
+		{"point-climb", "a lower point", func(int) string { return "" },
+			func(i int) string { return fmt.Sprintf("switch:point_drop %.4f; point_gap 0.2500", 0.25+float64(i)/12) }},
 		{"point-climb", "a deeper chip", func(int) string { return "" }, func(i int) string {
-			return fmt.Sprintf("switch:gauge 57.000; point_gap 0.125; chip_length 6; chip_depth %.4f", 0.6875+float64(i)/16)
+			return fmt.Sprintf("switch:gauge 57.000; point_gap 0.125; chip_length 6; chip_depth %.4f",
+				0.6875+float64(i)/16)
 		}},
-		{"outer-tread", "a lower riser", func(int) string { return "flange_height 1.3750; tread_hollow 4.5" }, func(i int) string { return fmt.Sprintf("switch:heel_rise %.4f", 0.25-float64(i)/32) }},
+		{"outer-tread", "a lower riser", func(int) string { return "flange_height 1.3750; tread_hollow 4.5" },
+			func(i int) string { return fmt.Sprintf("switch:heel_rise %.4f", 0.25-float64(i)/32) }},
 	} {
 		t.Run(v.check+" "+v.name, func(t *testing.T) {
 			last := 0.0
@@ -315,11 +368,15 @@ func TestPassagesOfOneCarAsOfAll(t *testing.T) {
 	const cars = 4
 	for i := range cars {
 		for _, position := range []string{"L1", "R1"} {
-			rows = append(rows, merged(t, passingWheel, fmt.Sprintf("car FWR %d; position %s; design wide flange 1:20; flange_height 1.250; flange_thickness %.3f; tread_hollow %d", i+1, position, 0.75+0.125*float64(i), i)))
+			rows = append(rows, merged(t, passingWheel,
+				fmt.Sprintf("car FWR %d; position %s; design wide flange 1:20; flange_height 1.250; flange_thickness "+
+					"%.3f; tread_hollow %d", i+1, position, 0.75+0.125*float64(i), i)))
 		}
 	}
-	in := sheets{exact: true, settings: map[string]float64{"wing_hollow": 0}, files: map[string]string{"wheels.csv": sheet(rows...),
-		"frogs.csv": sheet(cells(t, passedFrog), merged(t, passedFrog, "frog F2; type bolted; point_worn_down 0.750; point_worn_back 4"))}}
+	in := sheets{exact: true, settings: map[string]float64{"wing_hollow": 0},
+		files: map[string]string{"wheels.csv": sheet(rows...),
+			"frogs.csv": sheet(cells(t, passedFrog),
+				merged(t, passedFrog, "frog F2; type bolted; point_worn_down 0.750; point_worn_back 4"))}}
 	all := computedPairs(t, in)
 	n := 0
 	for i := range cars {
@@ -329,8 +386,10 @@ func TestPassagesOfOneCarAsOfAll(t *testing.T) {
 				continue
 			}
 			n++
-			if f.Cause != g.Cause || f.Verdict != g.Verdict || f.Computed.Low != g.Computed.Low || f.Computed.High != g.Computed.High || f.Computed.Why != g.Computed.Why {
-				t.Errorf("%s: alone %s, %s, %s: %s;\nwith the others %s, %s, %s: %s", key, f.Verdict, f.Cause, f.Computed.Text(), f.Computed.Why, g.Verdict, g.Cause, g.Computed.Text(), g.Computed.Why)
+			if f.Cause != g.Cause || f.Verdict != g.Verdict || f.Computed.Low != g.Computed.Low ||
+				f.Computed.High != g.Computed.High || f.Computed.Why != g.Computed.Why {
+				t.Errorf("%s: alone %s, %s, %s: %s;\nwith the others %s, %s, %s: %s", key, f.Verdict, f.Cause,
+					f.Computed.Text(), f.Computed.Why, g.Verdict, g.Cause, g.Computed.Text(), g.Computed.Why)
 			}
 		}
 	}
@@ -353,7 +412,8 @@ func TestNothingIsClearWhereNoPassageIsFound(t *testing.T) {
 			feature = "switch/S1"
 		}
 		f := computedPairs(t, passingSurvey(t, v.wheel, v.place, nil))[v.check+" "+feature+" FWR 1 L1"]
-		if f == nil || f.Computed == nil || f.Plain != interaction.Clear || f.Verdict != interaction.Undecided || !strings.Contains(f.Computed.Why, v.says) {
+		if f == nil || f.Computed == nil || f.Plain != interaction.Clear || f.Verdict != interaction.Undecided ||
+			!strings.Contains(f.Computed.Why, v.says) {
 			t.Errorf("%s, %s: %+v", v.check, v.place, f)
 			continue
 		}
@@ -372,7 +432,8 @@ func TestPassagesOfOneSidedHollow(t *testing.T) {
 		if v.place != "" {
 			feature = "switch/S1"
 		}
-		f := computedPairs(t, passingSurvey(t, "flange_height 1.375; tread_hollow >5", v.place, conform))[v.check+" "+feature+" FWR 1 L1"]
+		f := computedPairs(t, passingSurvey(t, "flange_height 1.375; tread_hollow >5", v.place, conform))[v.check+" "+
+			feature+" FWR 1 L1"]
 		if f == nil || f.Computed == nil || f.Plain != interaction.Conflict || f.Verdict != interaction.Conflict {
 			t.Errorf("%s: %+v", v.check, f)
 			continue
@@ -385,7 +446,8 @@ func TestPassagesOfOneSidedHollow(t *testing.T) {
 
 // The greatest least_contact_angle that can be set keeps no flange from being computed.
 func TestRightAngleAsLeastContactAngle(t *testing.T) {
-	f := computedPairs(t, passingSurvey(t, "flange_height 1.250", "switch:", map[string]float64{"least_contact_angle": 90}))["point-climb switch/S1 FWR 1 L1"]
+	f := computedPairs(t, passingSurvey(t, "flange_height 1.250", "switch:",
+		map[string]float64{"least_contact_angle": 90}))["point-climb switch/S1 FWR 1 L1"]
 	if f == nil || f.Computed == nil || f.Verdict != interaction.Conflict {
 		t.Errorf("%+v", f)
 	}

@@ -30,10 +30,14 @@ type drawn struct {
 // that all verdicts occur. Inches, hollow mm, degrees.
 func around() map[string][2]float64 {
 	return map[string][2]float64{
-		"flange_height": {.9, 1.6}, "flange_thickness": {.8, 1.4}, "vertical_flange": {.5, 1.1}, "tread_hollow": {0, 5}, "back_to_back": {52.7, 53.5}, "rim_width": {5.2, 5.8},
-		"flangeway_depth": {1.2, 2}, "flangeway_width": {1, 1.9}, "guard_check": {53.8, 54.8}, "guard_face": {52.5, 53.5}, "guard_flangeway": {1, 2.2},
-		"gauge": {55.2, 58.7}, "loaded_gauge": {56, 59}, "point_gap": {0, .4}, "point_drop": {0, 1.1}, "chip_depth": {0, 1.1}, "chip_length": {1, 3}, "face_angle": {52, 80},
-		"stock_rail_wear": {0, .5}, "undercut": {0, .3}, "open_clearance": {2, 4.4}, "heel_rise": {0, .4}, "degree": {1, 12}, "head_wear": {0, .5}, "bar_depth": {1, 1.7},
+		"flange_height": {.9, 1.6}, "flange_thickness": {.8, 1.4}, "vertical_flange": {.5, 1.1}, "tread_hollow": {0, 5},
+		"back_to_back": {52.7, 53.5}, "rim_width": {5.2, 5.8},
+		"flangeway_depth": {1.2, 2}, "flangeway_width": {1, 1.9}, "guard_check": {53.8, 54.8},
+		"guard_face": {52.5, 53.5}, "guard_flangeway": {1, 2.2},
+		"gauge": {55.2, 58.7}, "loaded_gauge": {56, 59}, "point_gap": {0, .4}, "point_drop": {0, 1.1},
+		"chip_depth": {0, 1.1}, "chip_length": {1, 3}, "face_angle": {52, 80},
+		"stock_rail_wear": {0, .5}, "undercut": {0, .3}, "open_clearance": {2, 4.4}, "heel_rise": {0, .4},
+		"degree": {1, 12}, "head_wear": {0, .5}, "bar_depth": {1, 1.7},
 	}
 }
 
@@ -101,8 +105,10 @@ func draw(r *rand.Rand) drawn {
 			pick("holding", "", "good", "fair", "poor")
 		}
 	}
-	place(track.Frog, 4, "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "gauge", "loaded_gauge")
-	place(track.Switch, 5, "gauge", "loaded_gauge", "point_gap", "point_drop", "chip_depth", "chip_length", "face_angle", "stock_rail_wear", "undercut", "open_clearance", "heel_rise")
+	place(track.Frog, 4, "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "gauge",
+		"loaded_gauge")
+	place(track.Switch, 5, "gauge", "loaded_gauge", "point_gap", "point_drop", "chip_depth", "chip_length",
+		"face_angle", "stock_rail_wear", "undercut", "open_clearance", "heel_rise")
 	place(track.Curve, 4, "gauge", "loaded_gauge", "degree")
 	place(track.Joint, 4, "head_wear", "bar_depth")
 	place(track.Spot, 3, "gauge", "loaded_gauge")
@@ -210,22 +216,36 @@ func worse() []struct {
 		by            float64
 		reason        string
 	}{
-		{"frog-floor", "flange_height", .125, "a higher flange"}, {"frog-floor", "flangeway_depth", -.125, "a shallower frog"},
-		{"frog-point", "flange_thickness", .125, "a thicker flange"}, {"frog-point", "back_to_back_max", .125, "a wider axle"}, {"frog-point", "guard_check", -.125, "a worn guard"},
-		{"guard-bind", "back_to_back", -.125, "a narrower axle"}, {"guard-bind", "guard_face", .125, "a larger guard face"},
-		{"flangeway-width", "flange_thickness", .125, "a thicker flange"}, {"flangeway-width", "flangeway_width", -.125, "a narrower flangeway"},
-		{"guard-flangeway", "flange_thickness", .125, "a thicker flange"}, {"guard-flangeway", "guard_flangeway", -.125, "a narrower flangeway"},
+		{"frog-floor", "flange_height", .125, "a higher flange"}, {"frog-floor", "flangeway_depth", -.125,
+			"a shallower frog"},
+		{"frog-point", "flange_thickness", .125, "a thicker flange"}, {"frog-point", "back_to_back_max", .125,
+			"a wider axle"}, {"frog-point", "guard_check", -.125, "a worn guard"},
+		{"guard-bind", "back_to_back", -.125, "a narrower axle"},
+		{"guard-bind", "guard_face", .125, "a larger guard face"},
+		{"flangeway-width", "flange_thickness", .125, "a thicker flange"}, {"flangeway-width", "flangeway_width", -.125,
+			"a narrower flangeway"},
+		{"guard-flangeway", "flange_thickness", .125, "a thicker flange"}, {"guard-flangeway", "guard_flangeway", -.125,
+			"a narrower flangeway"},
 		{"frog-wing", "tread_hollow", .5, "more hollow"},
-		{"joint-bar", "flange_height", .125, "a higher flange"}, {"joint-bar", "bar_depth", -.125, "a higher bar"}, {"joint-bar", "head_wear", .125, "a worn head"},
-		{"wide-gauge", "flange_thickness", -.125, "a thinner flange"}, {"wide-gauge", "back_to_back", -.125, "a narrower axle"}, {"wide-gauge", "rim_width", -.125, "a narrower rim"},
+		{"joint-bar", "flange_height", .125, "a higher flange"}, {"joint-bar", "bar_depth", -.125, "a higher bar"},
+		{"joint-bar", "head_wear", .125, "a worn head"},
+		{"wide-gauge", "flange_thickness", -.125, "a thinner flange"},
+		{"wide-gauge", "back_to_back", -.125, "a narrower axle"}, {"wide-gauge", "rim_width", -.125, "a narrower rim"},
 		{"wide-gauge", "gauge", .25, "wider gauge"}, {"wide-gauge", "loaded_gauge", .25, "wider gauge under load"},
-		{"tight-gauge", "flange_thickness", .125, "thicker flanges"}, {"tight-gauge", "back_to_back_max", .125, "a wider axle"}, {"tight-gauge", "gauge", -.25, "tighter gauge"},
-		{"open-point", "flange_thickness", -.125, "a thinner flange"}, {"open-point", "back_to_back", -.125, "a narrower axle"}, {"open-point", "gauge", .25, "wider gauge"}, {"open-point", "open_clearance", -.25, "a shorter throw"},
+		{"tight-gauge", "flange_thickness", .125, "thicker flanges"}, {"tight-gauge", "back_to_back_max", .125,
+			"a wider axle"}, {"tight-gauge", "gauge", -.25, "tighter gauge"},
+		{"open-point", "flange_thickness", -.125, "a thinner flange"},
+		{"open-point", "back_to_back", -.125, "a narrower axle"}, {"open-point", "gauge", .25, "wider gauge"},
+		{"open-point", "open_clearance", -.25, "a shorter throw"},
 		{"outer-tread", "tread_hollow", .5, "more hollow"}, {"outer-tread", "heel_rise", -.0625, "a worn riser"},
-		{"point-climb", "flange_height", -.125, "a lower flange"}, {"point-climb", "point_drop", .125, "a lower point"}, {"point-climb", "chip_depth", .125, "a deeper chip"},
+		{"point-climb", "flange_height", -.125, "a lower flange"}, {"point-climb", "point_drop", .125, "a lower point"},
+		{"point-climb", "chip_depth", .125, "a deeper chip"},
 		{"point-climb", "chip_length", .5, "a longer chip"}, {"point-climb", "face_angle", -4, "a shallower face"},
-		{"point-pick", "flange_thickness", -.125, "a thinner flange"}, {"point-pick", "vertical_flange", .125, "a more vertical flange"}, {"point-pick", "point_gap", .0625, "a greater gap"},
-		{"point-pick", "stock_rail_wear", .125, "a worn stock rail"}, {"point-pick", "undercut", -.125, "a smaller undercut"},
+		{"point-pick", "flange_thickness", -.125, "a thinner flange"},
+		{"point-pick", "vertical_flange", .125, "a more vertical flange"},
+		{"point-pick", "point_gap", .0625, "a greater gap"},
+		{"point-pick", "stock_rail_wear", .125, "a worn stock rail"},
+		{"point-pick", "undercut", -.125, "a smaller undercut"},
 		{"hollow-curve", "tread_hollow", .5, "more hollow"}, {"hollow-curve", "degree", 2, "a sharper curve"},
 	}
 }
@@ -251,7 +271,8 @@ func TestWearNeverHelps(t *testing.T) {
 				if rank(after.Verdict) < rank(before.Verdict) {
 					changed[w.check+" "+w.column]++
 				}
-				for _, m := range [][2]*float64{{before.Margin.Lo, after.Margin.Lo}, {before.Margin.Hi, after.Margin.Hi}} {
+				for _, m := range [][2]*float64{{before.Margin.Lo, after.Margin.Lo},
+					{before.Margin.Hi, after.Margin.Hi}} {
 					if m[0] != nil && m[1] != nil && *m[1] > *m[0]+1e-9 {
 						t.Fatalf("%s: %s raises an end of the margin from %g to %g", key, w.reason, *m[0], *m[1])
 					}
@@ -331,12 +352,16 @@ func TestLessCertainNeverDecides(t *testing.T) {
 func TestMissingIsNeverClear(t *testing.T) {
 	t.Parallel()
 	needs := map[string][]string{
-		"frog-floor": {"flange_height", "flangeway_depth"}, "frog-point": {"flange_thickness", "guard_check", "back_to_back+back_to_back_max"},
-		"guard-bind": {"back_to_back", "guard_face"}, "flangeway-width": {"flange_thickness", "flangeway_width"}, "guard-flangeway": {"flange_thickness", "guard_flangeway"},
-		"frog-wing": {"tread_hollow"}, "joint-bar": {"flange_height", "bar_depth+head_wear"},
+		"frog-floor": {"flange_height", "flangeway_depth"}, "frog-point": {"flange_thickness", "guard_check",
+			"back_to_back+back_to_back_max"},
+		"guard-bind": {"back_to_back", "guard_face"}, "flangeway-width": {"flange_thickness", "flangeway_width"},
+		"guard-flangeway": {"flange_thickness", "guard_flangeway"},
+		"frog-wing":       {"tread_hollow"}, "joint-bar": {"flange_height", "bar_depth+head_wear"},
 		"wide-gauge":  {"flange_thickness", "back_to_back", "gauge+loaded_gauge"},
-		"tight-gauge": {"flange_thickness", "gauge", "back_to_back+back_to_back_max"}, "open-point": {"flange_thickness", "back_to_back", "gauge", "open_clearance"},
-		"outer-tread": {"tread_hollow", "heel_rise"}, "point-climb": {"flange_height", "point_drop", "point_drop+chip_depth"}, "point-pick": {"point_gap"}, "hollow-curve": {"tread_hollow", "degree"},
+		"tight-gauge": {"flange_thickness", "gauge", "back_to_back+back_to_back_max"},
+		"open-point":  {"flange_thickness", "back_to_back", "gauge", "open_clearance"},
+		"outer-tread": {"tread_hollow", "heel_rise"}, "point-climb": {"flange_height", "point_drop",
+			"point_drop+chip_depth"}, "point-pick": {"point_gap"}, "hollow-curve": {"tread_hollow", "degree"},
 	}
 	eachDraw(t, func(t *testing.T, data *configs.Data, d drawn, _ *rand.Rand) {
 		for _, check := range interaction.CheckIDs() {
@@ -351,11 +376,13 @@ func TestMissingIsNeverClear(t *testing.T) {
 				n := 0
 				for key, f := range blank.judge(t, data, interaction.Options{Check: check}) {
 					n++
-					proven := check == "point-climb" && columns == "point_drop" && f.Verdict == conflict && f.Margin.Lo == nil
+					proven := check == "point-climb" && columns == "point_drop" && f.Verdict == conflict &&
+						f.Margin.Lo == nil
 					if f.Verdict != notMeasured && !proven {
 						t.Fatalf("%s: %s without %s", key, f.Verdict, columns)
 					}
-					if f.Verdict == notMeasured && (f.Margin.Lo != nil || f.Margin.Hi != nil || f.Margin.As != nil || len(f.SettleBy) == 0) {
+					if f.Verdict == notMeasured && (f.Margin.Lo != nil || f.Margin.Hi != nil || f.Margin.As != nil ||
+						len(f.SettleBy) == 0) {
 						t.Fatalf("%s: not measured carries a margin or names no reading", key)
 					}
 				}
@@ -376,7 +403,8 @@ func sameFinding(a, b *judge.Finding) bool {
 		by = 1e-5
 	}
 	same := func(x, y *float64) bool { return (x == nil) == (y == nil) && (x == nil || closeTo(*x, *y, by)) }
-	return a != nil && b != nil && a.Verdict == b.Verdict && a.Cause == b.Cause && a.Close == b.Close && same(a.Margin.Lo, b.Margin.Lo) && same(a.Margin.Hi, b.Margin.Hi) && same(a.Margin.As, b.Margin.As)
+	return a != nil && b != nil && a.Verdict == b.Verdict && a.Cause == b.Cause && a.Close == b.Close &&
+		same(a.Margin.Lo, b.Margin.Lo) && same(a.Margin.Hi, b.Margin.Hi) && same(a.Margin.As, b.Margin.As)
 }
 
 // TestMirror: with L and R of every wheel swapped the result is the mirrored one.
@@ -384,7 +412,8 @@ func sameFinding(a, b *judge.Finding) bool {
 func TestMirror(t *testing.T) {
 	eachDraw(t, func(t *testing.T, data *configs.Data, d drawn, _ *rand.Rand) {
 		swap := func(s string) string { return map[byte]string{'L': "R", 'R': "L"}[s[0]] + s[1:] }
-		base, mirrored := d.judge(t, data, interaction.Options{}), d.change("position", swap).judge(t, data, interaction.Options{})
+		base, mirrored := d.judge(t, data, interaction.Options{}), d.change("position", swap).judge(t, data,
+			interaction.Options{})
 		if len(base) != len(mirrored) {
 			t.Fatalf("%d pairs, mirrored %d", len(base), len(mirrored))
 		}
@@ -468,10 +497,12 @@ func TestRowOrder(t *testing.T) {
 func TestNarrowing(t *testing.T) {
 	eachDraw(t, func(t *testing.T, data *configs.Data, d drawn, _ *rand.Rand) {
 		base := d.judge(t, data, interaction.Options{})
-		for _, opt := range []interaction.Options{{Car: "A 1"}, {Check: "wide-gauge"}, {Location: "here"}, {Location: "here", Car: "A 2", Check: "frog-floor"}} {
+		for _, opt := range []interaction.Options{{Car: "A 1"}, {Check: "wide-gauge"}, {Location: "here"},
+			{Location: "here", Car: "A 2", Check: "frog-floor"}} {
 			got, want := d.judge(t, data, opt), 0
 			for key, f := range base {
-				if opt.Car != "" && f.Wheel.Car.ID != opt.Car || opt.Check != "" && f.Check.ID != opt.Check || opt.Location != "" && f.Feature.Location != opt.Location {
+				if opt.Car != "" && f.Wheel.Car.ID != opt.Car || opt.Check != "" && f.Check.ID != opt.Check ||
+					opt.Location != "" && f.Feature.Location != opt.Location {
 					continue
 				}
 				want++

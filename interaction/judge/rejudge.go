@@ -121,7 +121,8 @@ type Again struct{ e *Engine }
 func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 	sv := *e.Survey
 	sv.Fleet = fleet
-	a := &Engine{Survey: &sv, Book: e.Book, Rules: e.Rules, Checks: e.Checks, today: e.today, wheels: make([]wheelSide, len(fleet.Wheels))}
+	a := &Engine{Survey: &sv, Book: e.Book, Rules: e.Rules, Checks: e.Checks, today: e.today,
+		wheels: make([]wheelSide, len(fleet.Wheels))}
 	parallel.Each(len(fleet.Wheels), func(i int) {
 		w := fleet.Wheels[i]
 		ws := &a.wheels[i]
@@ -147,7 +148,8 @@ func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map
 		ps := placeSide{f: f}
 		for k, c := range e.Checks {
 			if want(k) && c.Applies(f) {
-				ps.tables = append(ps.tables, placeTable{Table: shaped.Table{Check: k, Part: c.PlacePart(e.Rules, f, false).Part}})
+				ps.tables = append(ps.tables, placeTable{Table: shaped.Table{Check: k,
+					Part: c.PlacePart(e.Rules, f, false).Part}})
 			}
 		}
 		e.places = append(e.places, ps)

@@ -56,7 +56,8 @@ func changed(sv *survey.Survey, r *rand.Rand) *survey.Survey {
 		return measure.Reading{Form: x.Form, Lo: v - x.Width()/2, Hi: v + x.Width()/2, As: v, Written: x.Written}
 	}
 	for _, w := range out.Fleet.Wheels {
-		for _, q := range []wheel.Quantity{wheel.FlangeThickness, wheel.FlangeHeight, wheel.TreadHollow, wheel.BackToBack} {
+		for _, q := range []wheel.Quantity{wheel.FlangeThickness, wheel.FlangeHeight, wheel.TreadHollow,
+			wheel.BackToBack} {
 			if x := w.Read(q); x.Measured() && !x.OneSided() && r.IntN(4) == 0 {
 				w.Set(q, other(x, 1))
 			}
@@ -100,10 +101,12 @@ func TestAgainIsANewEngine(t *testing.T) {
 					for wi := range row {
 						w := edited.Fleet.Wheels[wi]
 						if row[wi] != full[wi] {
-							t.Errorf("seed %d: %s of %s %s at %s is %s again, %s with a new engine", seed, e.Checks[c].ID, w.Car.ID, w.Position, f.Name(), row[wi], full[wi])
+							t.Errorf("seed %d: %s of %s %s at %s is %s again, %s with a new engine", seed,
+								e.Checks[c].ID, w.Car.ID, w.Position, f.Name(), row[wi], full[wi])
 						}
 						if v := other[wi]; v != full[wi] {
-							t.Errorf("seed %d: %s of %s %s at %s is %s beside the first engine, %s alone", seed, e.Checks[c].ID, w.Car.ID, w.Position, f.Name(), v, full[wi])
+							t.Errorf("seed %d: %s of %s %s at %s is %s beside the first engine, %s alone", seed,
+								e.Checks[c].ID, w.Car.ID, w.Position, f.Name(), v, full[wi])
 						}
 						if row[wi] != old[wi] {
 							differs++
@@ -132,7 +135,8 @@ func TestSectionsAreJudgedAlike(t *testing.T) {
 		var tried []*track.Feature
 		for range 3 {
 			g := f
-			for _, q := range []track.Quantity{track.FlangewayDepth, track.GuardCheck, track.GuardFace, track.GuardFlangeway, track.OpenClearance} {
+			for _, q := range []track.Quantity{track.FlangewayDepth, track.GuardCheck, track.GuardFace,
+				track.GuardFlangeway, track.OpenClearance} {
 				if x := f.Read(q); x.Measured() && !x.OneSided() && slices.Contains(f.Measured(), q) {
 					v := x.As + 4*(2*r.Float64()-1)
 					g = g.With(q, measure.Reading{Form: x.Form, Lo: v, Hi: v, As: v})

@@ -114,7 +114,8 @@ func (r *Result) Engine() *Engine { return r.engine }
 func (r *Result) Worst(t *Tally) *Finding {
 	f := r.engine.finding(t, t.worst, t.worstM)
 	f.CarsSharing = r.engine.carsSharing(t, t.worstM.Verdict)
-	if k := f.Computed; k != nil && f.Doubt == "" && (f.Verdict == interaction.Conflict || f.Verdict == interaction.Undecided) {
+	if k := f.Computed; k != nil && f.Doubt == "" &&
+		(f.Verdict == interaction.Conflict || f.Verdict == interaction.Undecided) {
 		wheels, rails := r.engine.computer.Remedies(k)
 		if len(wheels) > 0 { // what was tried takes the place of what the plain rule asks for
 			f.FixWheel = wheels
@@ -141,7 +142,8 @@ func (r *Result) WorstAt(l Location) []*Finding {
 
 // compare orders tallies by their worst pairs, as findings are listed.
 func (e *Engine) compare(a, b Tally) int {
-	return cmp.Or(e.order(a.Check, a.worstM.Margin, a.doubted).compare(e.order(b.Check, b.worstM.Margin, b.doubted)), a.worst-b.worst)
+	return cmp.Or(e.order(a.Check, a.worstM.Margin, a.doubted).compare(e.order(b.Check, b.worstM.Margin, b.doubted)),
+		a.worst-b.worst)
 }
 
 // First is the worst finding of all; nil where every pair is clear or not measured.
@@ -242,8 +244,10 @@ func (r *Result) judgeLimits() {
 			if j.Verdict == limit.NotMeasured {
 				unread = j.Fill
 			}
-			r.Limits = append(r.Limits, LimitFinding{Unread: unread, Rule: j.Rule.ID, Set: j.Rule.Set, Subject: s.Kind, Side: side, Where: where, Place: place, Quantity: j.Quantity,
-				Reading: PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict, Action: j.Rule.Action,
+			r.Limits = append(r.Limits, LimitFinding{Unread: unread, Rule: j.Rule.ID, Set: j.Rule.Set, Subject: s.Kind,
+				Side: side, Where: where, Place: place, Quantity: j.Quantity,
+				Reading: PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict,
+				Action: j.Rule.Action,
 				Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.AsOf(), Kind: j.Rule.Kind, Note: j.Note})
 		}
 	}

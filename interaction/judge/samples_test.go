@@ -80,7 +80,8 @@ func TestSamples(t *testing.T) {
 			continue
 		}
 		if f.Verdict.String() != e.Verdict || f.Feature.Location != e.Location || f.Close != e.Close {
-			bad("%s: %s at %s, close %t; want %s at %s, close %t", key, f.Verdict, f.Feature.Location, f.Close, e.Verdict, e.Location, e.Close)
+			bad("%s: %s at %s, close %t; want %s at %s, close %t", key, f.Verdict, f.Feature.Location, f.Close,
+				e.Verdict, e.Location, e.Close)
 		}
 		lo, hi, as, by := e.LoMM, e.HiMM, e.AsMM, 0.002
 		if f.Check.Degrees {
@@ -129,7 +130,8 @@ func TestSamples(t *testing.T) {
 		name      string
 		got, want int
 	}{
-		{"pairs", sum.Pairs, 5088}, {"conflict", sum.Count(interaction.Conflict), 339}, {"undecided", sum.Count(interaction.Undecided), 455},
+		{"pairs", sum.Pairs, 5088}, {"conflict", sum.Count(interaction.Conflict), 339},
+		{"undecided", sum.Count(interaction.Undecided), 455},
 		{"clear", sum.Count(interaction.Clear), 3277}, {"not measured", sum.Count(interaction.NotMeasured), 1017},
 	} {
 		if c.got != c.want {
@@ -161,14 +163,16 @@ func TestSummaryCountsPairs(t *testing.T) {
 			}
 		}
 		sum := j.result.Summary
-		for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured, interaction.Clear} {
+		for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,
+			interaction.Clear} {
 			if sum.Count(v) != verdicts[v] {
 				t.Errorf("%s: summary says %d %s, the pairs are %d", dir, sum.Count(v), v, verdicts[v])
 			}
 		}
 		for _, c := range []interaction.Cause{interaction.CausePlace, interaction.CauseWheel, interaction.CausePair} {
 			if sum.ByCause[c] != causes[c] {
-				t.Errorf("%s: summary says %d conflicts of cause %s, the pairs are %d", dir, sum.ByCause[c], c, causes[c])
+				t.Errorf("%s: summary says %d conflicts of cause %s, the pairs are %d", dir, sum.ByCause[c], c,
+					causes[c])
 			}
 		}
 		if sum.BothLegal != both {

@@ -78,8 +78,10 @@ func plainly(from, to, by float64) []string {
 
 func wheelColumns() []drawnColumn {
 	return []drawnColumn{
-		{"flange_height", .1, sixteenths(1, 1.625)}, {"flange_thickness", .1, sixteenths(.875, 1.375)}, {"vertical_flange", .2, append(sixteenths(.75, 1.0625), "<1", ">=1")},
-		{"tread_hollow", .1, append(plainly(0, 6, .5), "none", "none", "none")}, {"rim_width", .4, sixteenths(5.25, 5.75)},
+		{"flange_height", .1, sixteenths(1, 1.625)}, {"flange_thickness", .1, sixteenths(.875, 1.375)},
+		{"vertical_flange", .2, append(sixteenths(.75, 1.0625), "<1", ">=1")},
+		{"tread_hollow", .1, append(plainly(0, 6, .5), "none", "none", "none")},
+		{"rim_width", .4, sixteenths(5.25, 5.75)},
 	}
 }
 
@@ -87,19 +89,32 @@ func wheelColumns() []drawnColumn {
 // widest gauge of the class. One that was read wider is open where a blank is clear, since
 // no blank can be tried without end.
 func placeColumns(kind track.Kind) []drawnColumn {
-	gauge := []drawnColumn{{"gauge", .15, sixteenths(56.25, 58.25)}, {"loaded_gauge", .7, sixteenths(56.5, 58.875)}, {"holding", .3, []string{"good", "fair", "poor"}}, {"speed_mph", .2, []string{"10", "15", "25"}}}
+	gauge := []drawnColumn{{"gauge", .15, sixteenths(56.25, 58.25)}, {"loaded_gauge", .7, sixteenths(56.5, 58.875)},
+		{"holding", .3, []string{"good", "fair", "poor"}}, {"speed_mph", .2, []string{"10", "15", "25"}}}
 	switch kind {
 	case track.Frog:
-		return append(gauge, drawnColumn{"number", .2, []string{"5", "6", "7", "8", "10"}}, drawnColumn{"type", .3, []string{"rbm", "bolted", "solid", "self-guarded"}},
-			drawnColumn{"flangeway_depth", .1, sixteenths(1.25, 2)}, drawnColumn{"flangeway_width", .1, sixteenths(1.25, 2)}, drawnColumn{"guard_check", .1, sixteenths(53.875, 54.875)},
-			drawnColumn{"guard_face", .1, sixteenths(52.625, 53.5)}, drawnColumn{"guard_flangeway", .2, sixteenths(1.25, 2.125)}, drawnColumn{"tread_wear", .4, sixteenths(0, .375)})
+		return append(gauge, drawnColumn{"number", .2, []string{"5", "6", "7", "8", "10"}},
+			drawnColumn{"type", .3, []string{"rbm", "bolted", "solid", "self-guarded"}},
+			drawnColumn{"flangeway_depth", .1, sixteenths(1.25, 2)},
+			drawnColumn{"flangeway_width", .1, sixteenths(1.25, 2)},
+			drawnColumn{"guard_check", .1, sixteenths(53.875, 54.875)},
+			drawnColumn{"guard_face", .1, sixteenths(52.625, 53.5)},
+			drawnColumn{"guard_flangeway", .2, sixteenths(1.25, 2.125)},
+			drawnColumn{"tread_wear", .4, sixteenths(0, .375)})
 	case track.Switch:
-		return append(gauge, drawnColumn{"point_gap", .1, sixteenths(0, .375)}, drawnColumn{"point_drop", .1, sixteenths(0, .75)}, drawnColumn{"point_thickness", .3, sixteenths(0, .5)},
-			drawnColumn{"chip_depth", .2, append(sixteenths(0, 1), "none", "none", "none")}, drawnColumn{"chip_length", .3, plainly(1, 14, 1)}, drawnColumn{"face_angle", .5, plainly(58, 80, 2)},
-			drawnColumn{"stock_rail_wear", .2, sixteenths(0, .375)}, drawnColumn{"undercut", .6, sixteenths(0, .25)}, drawnColumn{"open_clearance", .2, sixteenths(2.25, 3.75)}, drawnColumn{"heel_rise", .2, sixteenths(0, .375)})
+		return append(gauge, drawnColumn{"point_gap", .1, sixteenths(0, .375)},
+			drawnColumn{"point_drop", .1, sixteenths(0, .75)}, drawnColumn{"point_thickness", .3, sixteenths(0, .5)},
+			drawnColumn{"chip_depth", .2, append(sixteenths(0, 1), "none", "none", "none")},
+			drawnColumn{"chip_length", .3, plainly(1, 14, 1)}, drawnColumn{"face_angle", .5, plainly(58, 80, 2)},
+			drawnColumn{"stock_rail_wear", .2, sixteenths(0, .375)}, drawnColumn{"undercut", .6, sixteenths(0, .25)},
+			drawnColumn{"open_clearance", .2, sixteenths(2.25, 3.75)},
+			drawnColumn{"heel_rise", .2, sixteenths(0, .375)})
 	}
-	return append(gauge, drawnColumn{"degree", .05, plainly(2, 14, 1)}, drawnColumn{"elevation", .2, plainly(0, 3, .5)}, drawnColumn{"rail", .3, []string{"100RE", "115RE", "136RE"}},
-		drawnColumn{"head_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_angle", .6, plainly(60, 80, 2)}, drawnColumn{"lubricated", .5, []string{"none", "high", "both"}})
+	return append(gauge, drawnColumn{"degree", .05, plainly(2, 14, 1)}, drawnColumn{"elevation", .2, plainly(0, 3, .5)},
+		drawnColumn{"rail", .3, []string{"100RE", "115RE", "136RE"}},
+		drawnColumn{"head_wear", .3, sixteenths(0, .375)}, drawnColumn{"gauge_face_wear", .3, sixteenths(0, .375)},
+		drawnColumn{"gauge_face_angle", .6, plainly(60, 80, 2)},
+		drawnColumn{"lubricated", .5, []string{"none", "high", "both"}})
 }
 
 // yard draws one.
@@ -131,7 +146,8 @@ func yard(r *rand.Rand) drawn {
 		}
 	}
 	d.rows["cars.csv"] = []row{{"car": "FWR 1", "kind": "freight", "axles": "4"}}
-	fill(d.rows["cars.csv"][0], []drawnColumn{{"gross_lb", .2, []string{"60000", "263000", "286000"}}, {"truck_wheelbase", .3, []string{"66", "68", "70"}}})
+	fill(d.rows["cars.csv"][0], []drawnColumn{{"gross_lb", .2, []string{"60000", "263000", "286000"}},
+		{"truck_wheelbase", .3, []string{"66", "68", "70"}}})
 	for _, kind := range []track.Kind{track.Frog, track.Switch, track.Curve} {
 		f := row{"location": "here", kind.String(): "X1", "track_class": "1"}
 		if kind == track.Switch {
@@ -183,7 +199,8 @@ func (d drawn) less(r *rand.Rand) []edit {
 					wide = 1.0 / 8
 				}
 				switch k := r.IntN(4); {
-				case k == 0 || !number || slices.Contains([]string{"speed_mph", "gross_lb", "degree", "number"}, column):
+				case k == 0 || !number || slices.Contains([]string{"speed_mph", "gross_lb", "degree", "number"},
+					column):
 					out = append(out, edit{file, at, column, "n/m", "not read"})
 				case k == 1 && v > wide:
 					out = append(out, edit{file, at, column, ">" + write(v-wide), "not less"})
@@ -201,7 +218,8 @@ func (d drawn) less(r *rand.Rand) []edit {
 // neverLess are the columns that a yard is not tried without: names, and those whose
 // blank has a meaning of its own.
 func neverLess() []string {
-	return []string{"car", "position", "location", "frog", "switch", "curve", "direction", "holding", "kind", "axles", "track_class", "lubricated"}
+	return []string{"car", "position", "location", "frog", "switch", "curve", "direction", "holding", "kind", "axles",
+		"track_class", "lubricated"}
 }
 
 // measured is the value of a cell of one figure.
@@ -304,7 +322,8 @@ func TestKnowingLessNeverClears(t *testing.T) {
 			for key, f := range after {
 				if b := before[key]; b != nil && f.Verdict == clears && b.Verdict != clears && !meant(f, e.column) {
 					found++
-					t.Errorf("seed %d: %s: %s was %s, with %s %q of row %d (%s) for %q it is clear%s", seed, e.file, key, b.Verdict, e.column, e.text, e.at+1, e.reason, d.rows[e.file][e.at][e.column], told(b, f))
+					t.Errorf("seed %d: %s: %s was %s, with %s %q of row %d (%s) for %q it is clear%s", seed, e.file,
+						key, b.Verdict, e.column, e.text, e.at+1, e.reason, d.rows[e.file][e.at][e.column], told(b, f))
 				}
 			}
 			if found > 20 {
@@ -359,7 +378,8 @@ func TestWearNeverClears(t *testing.T) {
 			tried++
 			for key, f := range after {
 				if b := before[key]; f.Check.ID == w.check && b != nil && f.Verdict == clears && b.Verdict != clears {
-					t.Errorf("seed %d: %s was %s, with %s (%s by %g) it is clear%s", seed, key, b.Verdict, w.reason, w.column, w.by, told(b, f))
+					t.Errorf("seed %d: %s was %s, with %s (%s by %g) it is clear%s", seed, key, b.Verdict, w.reason,
+						w.column, w.by, told(b, f))
 				}
 			}
 		}
@@ -422,10 +442,12 @@ func TestMirroredYards(t *testing.T) {
 // lengths are the columns of a yard that are lengths in inches where no unit is written.
 func lengths() []string {
 	var out []string
-	for _, list := range [][]drawnColumn{wheelColumns(), placeColumns(track.Frog), placeColumns(track.Switch), placeColumns(track.Curve), {{column: "back_to_back"}, {column: "diameter"}}} {
+	for _, list := range [][]drawnColumn{wheelColumns(), placeColumns(track.Frog), placeColumns(track.Switch),
+		placeColumns(track.Curve), {{column: "back_to_back"}, {column: "diameter"}}} {
 		for _, c := range list {
 			switch c.column {
-			case "tread_hollow", "face_angle", "gauge_face_angle", "degree", "speed_mph", "number", "type", "rail", "holding", "lubricated":
+			case "tread_hollow", "face_angle", "gauge_face_angle", "degree", "speed_mph", "number", "type", "rail",
+				"holding", "lubricated":
 			default:
 				out = append(out, c.column)
 			}

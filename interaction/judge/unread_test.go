@@ -18,12 +18,18 @@ func TestUnreadOfAPoint(t *testing.T) {
 		close              bool
 		settle, says       string
 	}{
-		{"worn stock rail", "point-pick", "point_gap 0.0625; stock_rail_wear 0.5; undercut none", interaction.Conflict, false, "", ""},
-		{"wear not read", "point-pick", "point_gap 0.0625; stock_rail_wear n/m; undercut none", interaction.Undecided, false, "stock_rail_wear", ""},
-		{"wear not read, hidden in any case", "point-pick", "point_gap none; stock_rail_wear n/m; undercut 0.5", interaction.Clear, false, "", ""},
-		{"face not read", "point-climb", "point_gap none; face_angle n/m", interaction.Clear, true, "face_angle", "face_angle was not read: by tip height only; a face under 60 degrees would climb"},
-		{"deep chip", "point-pick", "point_gap none; stock_rail_wear none; undercut none; chip_depth 1; chip_length 4", interaction.Clear, false, "", ""},
-		{"chip not read", "point-pick", "point_gap none; stock_rail_wear none; undercut none; chip_depth n/m", interaction.Clear, false, "", ""},
+		{"worn stock rail", "point-pick", "point_gap 0.0625; stock_rail_wear 0.5; undercut none", interaction.Conflict,
+			false, "", ""},
+		{"wear not read", "point-pick", "point_gap 0.0625; stock_rail_wear n/m; undercut none", interaction.Undecided,
+			false, "stock_rail_wear", ""},
+		{"wear not read, hidden in any case", "point-pick", "point_gap none; stock_rail_wear n/m; undercut 0.5",
+			interaction.Clear, false, "", ""},
+		{"face not read", "point-climb", "point_gap none; face_angle n/m", interaction.Clear, true, "face_angle",
+			"face_angle was not read: by tip height only; a face under 60 degrees would climb"},
+		{"deep chip", "point-pick", "point_gap none; stock_rail_wear none; undercut none; chip_depth 1; chip_length 4",
+			interaction.Clear, false, "", ""},
+		{"chip not read", "point-pick", "point_gap none; stock_rail_wear none; undercut none; chip_depth n/m",
+			interaction.Clear, false, "", ""},
 		{"face read", "point-climb", "point_gap none; face_angle 75", interaction.Clear, false, "", ""},
 	} {
 		t.Run(v.name, func(t *testing.T) {
@@ -31,8 +37,10 @@ func TestUnreadOfAPoint(t *testing.T) {
 			if f == nil || f.Computed == nil {
 				t.Fatalf("not computed: %+v", f)
 			}
-			if f.Verdict != v.verdict || f.Close != v.close || v.settle == "" && len(f.SettleBy) > 0 || v.settle != "" && !slices.Equal(f.SettleBy, []string{v.settle}) {
-				t.Errorf("%s, close %t, settled by %q: want %s, %t, %q (%s)", f.Verdict, f.Close, f.SettleBy, v.verdict, v.close, v.settle, f.Computed.Why)
+			if f.Verdict != v.verdict || f.Close != v.close || v.settle == "" && len(f.SettleBy) > 0 ||
+				v.settle != "" && !slices.Equal(f.SettleBy, []string{v.settle}) {
+				t.Errorf("%s, close %t, settled by %q: want %s, %t, %q (%s)", f.Verdict, f.Close, f.SettleBy, v.verdict,
+					v.close, v.settle, f.Computed.Why)
 			}
 			if !strings.Contains(f.Computed.Assumed, v.says) {
 				t.Errorf("assumes %q, want %q in it", f.Computed.Assumed, v.says)

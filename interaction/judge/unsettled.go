@@ -26,7 +26,8 @@ type unsettled struct {
 }
 
 func newUnsettled(e *Engine) *unsettled {
-	return &unsettled{e: e, wheels: make([][interaction.WheelBits]int32, len(e.wheels)), places: make([][track.NumQuantities]int32, len(e.places))}
+	return &unsettled{e: e, wheels: make([][interaction.WheelBits]int32, len(e.wheels)),
+		places: make([][track.NumQuantities]int32, len(e.places))}
 }
 
 func (u *unsettled) count(wi, pi int, settle interaction.Mask) {
@@ -78,7 +79,8 @@ func (u *unsettled) list() []Unsettled {
 		for q, n := range u.places[pi] {
 			if n > 0 {
 				f := u.e.places[pi].f
-				out = append(out, Unsettled{Reading: track.Quantity(q).String(), Where: f.Name(), Place: f.Location, Pairs: int(n)})
+				out = append(out, Unsettled{Reading: track.Quantity(q).String(), Where: f.Name(), Place: f.Location,
+					Pairs: int(n)})
 			}
 		}
 	}

@@ -33,7 +33,8 @@ func fleetOf(t testing.TB, wheels, places int) *survey.Survey {
 			if k >= 4 {
 				side, b = "R", ""
 			}
-			fmt.Fprintf(&w, "CAR %d,%s%d,2026-03-01,%s,%s,%.2f,%s\n", i, side, k%4+1, blank(0.03, near(1.16, 0.1)), blank(0.03, near(1.22, 0.1)), 6*r.Float64()*r.Float64()*r.Float64(), b)
+			fmt.Fprintf(&w, "CAR %d,%s%d,2026-03-01,%s,%s,%.2f,%s\n", i, side, k%4+1, blank(0.03, near(1.16, 0.1)),
+				blank(0.03, near(1.22, 0.1)), 6*r.Float64()*r.Float64()*r.Float64(), b)
 		}
 	}
 	f.WriteString("location,frog,gauge,flangeway_depth,flangeway_width,guard_check,guard_face\n")
@@ -42,14 +43,16 @@ func fleetOf(t testing.TB, wheels, places int) *survey.Survey {
 	for i := range places {
 		switch i % 10 {
 		case 0, 2, 4, 6, 8:
-			fmt.Fprintf(&f, "P%d,F%d,%s,%s,%s,%s,%s\n", i, i, blank(0.5, near(57, 0.4)), blank(0.02, near(1.6, 0.15)), blank(0.02, near(1.75, 0.15)), blank(0.02, near(54.4, 0.12)), blank(0.02, near(52.85, 0.12)))
+			fmt.Fprintf(&f, "P%d,F%d,%s,%s,%s,%s,%s\n", i, i, blank(0.5, near(57, 0.4)), blank(0.02, near(1.6, 0.15)),
+				blank(0.02, near(1.75, 0.15)), blank(0.02, near(54.4, 0.12)), blank(0.02, near(52.85, 0.12)))
 		case 3, 9:
 			fmt.Fprintf(&c, "P%d,C%d,%.2f,%s\n", i, i, 0.5+13*r.Float64(), blank(0.02, near(57.9, 0.4)))
 		default:
 			fmt.Fprintf(&g, "P%d,G%d,%s\n", i, i, blank(0.02, near(57.9, 0.4)))
 		}
 	}
-	return sheets{class: "2", date: "2026-03-31", files: map[string]string{"wheels.csv": w.String(), "frogs.csv": f.String(), "curves.csv": c.String(), "gauge.csv": g.String()}}.read(t, fixture.Data(t))
+	return sheets{class: "2", date: "2026-03-31", files: map[string]string{"wheels.csv": w.String(),
+		"frogs.csv": f.String(), "curves.csv": c.String(), "gauge.csv": g.String()}}.read(t, fixture.Data(t))
 }
 
 // A million pairs and more: the counts of the running tally and of the list of all
@@ -80,7 +83,8 @@ func TestVolumeMillionPairs(t *testing.T) {
 	}
 	for v, n := range counts {
 		if n != res.Summary.Count(interaction.Verdict(v)) {
-			t.Errorf("%s: %d pairs listed, %d counted", interaction.Verdict(v), n, res.Summary.Count(interaction.Verdict(v)))
+			t.Errorf("%s: %d pairs listed, %d counted", interaction.Verdict(v), n,
+				res.Summary.Count(interaction.Verdict(v)))
 		}
 	}
 	for c, n := range cause {

@@ -13,7 +13,8 @@ func BenchmarkFrog(b *testing.B) {
 	for _, v := range []struct {
 		name string
 		r    wheelshape.WornReadings
-	}{{"new", wheelshape.WornReadings{}}, {"worn", wheelshape.WornReadings{Hollow: exact(3), Height: exact(1.25 * in)}}} {
+	}{{"new", wheelshape.WornReadings{}}, {"worn", wheelshape.WornReadings{Hollow: exact(3),
+		Height: exact(1.25 * in)}}} {
 		w := x.wheel(b, v.r)
 		a := held(w, 8)
 		b.Run(v.name, func(b *testing.B) {

@@ -14,13 +14,15 @@ func (s Support) check(unsprung float64) error {
 	for _, v := range []struct {
 		what      string
 		v, lo, hi float64
-	}{{"track mass in kg", s.Mass, 0, 1e4}, {"track damping in N s/m", s.Damping, 0, 1e7}, {"track stiffness in N/m", s.Stiffness, 1e5, 1e10}, {"unsprung mass in kg", unsprung, 10, 1e5}} {
+	}{{"track mass in kg", s.Mass, 0, 1e4}, {"track damping in N s/m", s.Damping, 0, 1e7},
+		{"track stiffness in N/m", s.Stiffness, 1e5, 1e10}, {"unsprung mass in kg", unsprung, 10, 1e5}} {
 		if !(v.v >= v.lo && v.v <= v.hi) {
 			return fmt.Errorf("%w: %s %g (%g to %g)", ErrInput, v.what, v.v, v.lo, v.hi)
 		}
 	}
 	if c := s.factorC(unsprung); !(c > 0) {
-		return fmt.Errorf("%w: damping %g N s/m: the formula's factor C is %.3f and must be positive", ErrInput, s.Damping, c)
+		return fmt.Errorf("%w: damping %g N s/m: the formula's factor C is %.3f and must be positive", ErrInput,
+			s.Damping, c)
 	}
 	return nil
 }
@@ -70,8 +72,10 @@ func P2(static, angle, speed, unsprung float64, s Support) (float64, error) {
 // sqrt(KH me/(1 + me/mu)) with the contact stiffness KH (N/m) and the effective rail
 // mass me (kg). Source and ranges as for P2.
 func P1(static, angle, speed, unsprung, contactStiffness, railMass float64) (float64, error) {
-	if !(static >= 0) || !(angle >= 0 && angle <= angleLimit) || !(speed >= 0 && speed <= speedLimit) || !(unsprung > 0) || !(contactStiffness > 0) || !(railMass > 0) {
-		return 0, fmt.Errorf("%w: P1 of %g N, %g rad, %g m/s, %g kg, %g N/m, %g kg", ErrInput, static, angle, speed, unsprung, contactStiffness, railMass)
+	if !(static >= 0) || !(angle >= 0 && angle <= angleLimit) || !(speed >= 0 && speed <= speedLimit) ||
+		!(unsprung > 0) || !(contactStiffness > 0) || !(railMass > 0) {
+		return 0, fmt.Errorf("%w: P1 of %g N, %g rad, %g m/s, %g kg, %g N/m, %g kg", ErrInput, static, angle, speed,
+			unsprung, contactStiffness, railMass)
 	}
 	return static + angle*speed*math.Sqrt(contactStiffness*railMass/(1+railMass/unsprung)), nil
 }

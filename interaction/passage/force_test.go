@@ -22,7 +22,8 @@ func TestP2Vectors(t *testing.T) {
 		{"T3", "half the angle", 159000, 0.01, 11.176, 1000, 0.896221, 0.843390, 248998.0, 180034.2},
 		{"T4", "40 mph", 159000, 0.02, 17.8816, 1000, 0.896221, 0.843390, 248998.0, 226309.5},
 		{"T6", "locomotive", 145000, 0.02, 11.176, 2500, 0.954331, 0.894529, 393700.4, 220123.5},
-		{"T7", "the locomotive said to have set the limit", 81000, 0.02, 44.704, 1650, 0.933120, 0.873060, 319843.7, 313967.6},
+		{"T7", "the locomotive said to have set the limit", 81000, 0.02, 44.704, 1650, 0.933120, 0.873060, 319843.7,
+			313967.6},
 	} {
 		t.Run(v.name, func(t *testing.T) {
 			if m := gm.factorM(v.mv); math.Abs(m-v.m) > 1e-6 {

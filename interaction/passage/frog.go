@@ -213,7 +213,8 @@ func (c *cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 	byFloor := rolled(c.x, floor, w.Radius+w.Height)
 	for i := range c.x {
 		if math.IsInf(math.Max(wing[i].height, point[i].height), 0) {
-			return nil, fmt.Errorf("%w %.0f mm from the theoretical point, its tape line %.1f mm from the gauge line (held by %s)", ErrUnsupported, c.x[i], p.Tape, p.Why)
+			return nil, fmt.Errorf("%w %.0f mm from the theoretical point, its tape line %.1f mm from the gauge line "+
+				"(held by %s)", ErrUnsupported, c.x[i], p.Tape, p.Why)
 		}
 	}
 	path := &FrogPath{Place: p, FloorMargin: math.Inf(1)}
@@ -309,7 +310,8 @@ func (p *FrogPath) kinks(c *cuts, w *Wheel, wing, point *bearing) {
 			b *bearing
 			c Carrier
 		}{{wing, Wing}, {point, Point}} {
-			if k.b.h[i] < math.Max(wing.h[i], point.h[i]) || math.IsInf(k.b.raw[i-1].height, 0) || math.IsInf(k.b.raw[i+2].height, 0) {
+			if k.b.h[i] < math.Max(wing.h[i], point.h[i]) || math.IsInf(k.b.raw[i-1].height, 0) ||
+				math.IsInf(k.b.raw[i+2].height, 0) {
 				continue
 			}
 			if math.Abs(k.b.raw[i+1].y-k.b.raw[i].y) < jump {
@@ -359,7 +361,8 @@ func (c *cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angl
 
 // strikes finds where the floor carries the flange, and whether the blunt point is met
 // end-on.
-func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, wing, point, floor *bearing, trailing bool) {
+func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, wing, point, floor *bearing,
+	trailing bool) {
 	over := func(i int) float64 { return floor.h[i] - math.Max(wing.h[i], point.h[i]) }
 	for i := 0; i < len(s); i++ {
 		if !(over(i) > 0) {
@@ -404,7 +407,8 @@ func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, 
 		if left := overlap(f, w, wing, point, down); left > 0 && within(down) {
 			k.Left = left
 		}
-		if n := f.Plan.FloorRamp; n > 0 && (end-s[edge].X)*float64(next) <= ramp+1e-6 && (k.How == "slope" || 1/n < k.Angle) {
+		if n := f.Plan.FloorRamp; n > 0 && (end-s[edge].X)*float64(next) <= ramp+1e-6 &&
+			(k.How == "slope" || 1/n < k.Angle) {
 			k.How, k.Angle, k.Met = "ramp", 1/n, rise
 		}
 		p.Strikes = append(p.Strikes, k)
@@ -418,7 +422,8 @@ func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, 
 		if rise < graze {
 			continue
 		}
-		p.Strikes = append(p.Strikes, Strike{What: "point", How: "end", From: p.Transfer, To: s[i].X, Rise: rise, Met: rise, Angle: math.Acos(1 - rise/w.Radius)})
+		p.Strikes = append(p.Strikes, Strike{What: "point", How: "end", From: p.Transfer, To: s[i].X, Rise: rise,
+			Met: rise, Angle: math.Acos(1 - rise/w.Radius)})
 	}
 }
 

@@ -90,7 +90,8 @@ func TestRestFindsTheHighestPlace(t *testing.T) {
 		for _, h := range []trackshape.Head{
 			{Y0: 0, Y1: 70, Top: 2, Corner: 12.7}, {Y0: 40, Y1: 110, Top: 0, Corner: 9.5, Crown: 254, Middle: 75},
 			{Y0: 0, Y1: 12.7, Top: 5, Corner: 6.35}, {Y0: 20, Y1: 130, Top: 0, Corner: 12.7, Slope: 0.05},
-			{Y0: 10, Y1: 80, Top: 0, Corner: 9.5, Crown: 254, Middle: 45, Slope: -0.03}, {Y0: 90, Y1: 100, Top: 1, Corner: 2}, {Y0: -40, Y1: 80, Top: 1, Corner: 0},
+			{Y0: 10, Y1: 80, Top: 0, Corner: 9.5, Crown: 254, Middle: 45, Slope: -0.03},
+			{Y0: 90, Y1: 100, Top: 1, Corner: 2}, {Y0: -40, Y1: 80, Top: 1, Corner: 0},
 		} {
 			for tape := 15.0; tape < 44; tape += 1.7 {
 				got, ok := w.rest(h, tape)
@@ -114,14 +115,16 @@ func TestRestNearAnySample(t *testing.T) {
 		w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(hollow)})
 		for _, h := range []trackshape.Head{
 			{Y0: 0, Y1: 70, Top: 2, Corner: 12.7}, {Y0: 0, Y1: 70, Corner: 9.5, Bevel: 20, Crown: 254, Middle: 35},
-			{Y0: 0, Y1: 6, Top: 5, Corner: 3}, {Y0: 20, Y1: 130, Corner: 12.7, Slope: 0.05}, {Y0: -40, Y1: 80, Top: 1, Crown: 254, Middle: 20, Slope: -0.03},
+			{Y0: 0, Y1: 6, Top: 5, Corner: 3}, {Y0: 20, Y1: 130, Corner: 12.7, Slope: 0.05},
+			{Y0: -40, Y1: 80, Top: 1, Crown: 254, Middle: 20, Slope: -0.03},
 		} {
 			for tape := 15.0; tape < 44; tape += 2.9 {
 				want, there := w.rest(h, tape)
 				for from := 0; from < len(w.z); from += 7 {
 					at := from
 					if got, ok := w.restNear(h, tape, &at); got != want || ok != there {
-						t.Fatalf("hollow %g, %+v at %.1f from sample %d: %+v, want %+v", hollow, h, tape, from, got, want)
+						t.Fatalf("hollow %g, %+v at %.1f from sample %d: %+v, want %+v", hollow, h, tape, from, got,
+							want)
 					}
 				}
 			}
@@ -179,8 +182,11 @@ func TestHollowFallsFartherLater(t *testing.T) {
 	last := run(t, m, b.wheel(t, wheelshape.WornReadings{}), Axle{}, FrogOptions{}).Paths[1]
 	for _, mm := range []float64{2, 4, 6} {
 		p := run(t, m, b.wheel(t, wheelshape.WornReadings{Hollow: exact(mm)}), Axle{}, FrogOptions{}).Paths[1]
-		if !(p.Lift > last.Lift-0.01 && p.Transfer > last.Transfer) || mm > 2 && !(p.Drop > last.Drop && p.Lift > last.Lift+1) {
-			t.Errorf("hollow %g mm: lift %.2f after %.2f, drop %.2f after %.2f, transfer %.0f after %.0f, dip %.4f after %.4f", mm, p.Lift, last.Lift, p.Drop, last.Drop, p.Transfer, last.Transfer, p.Dip.Angle, last.Dip.Angle)
+		if !(p.Lift > last.Lift-0.01 && p.Transfer > last.Transfer) || mm > 2 &&
+			!(p.Drop > last.Drop && p.Lift > last.Lift+1) {
+			t.Errorf("hollow %g mm: lift %.2f after %.2f, drop %.2f after %.2f, transfer %.0f after %.0f, dip %.4f "+
+				"after %.4f", mm, p.Lift, last.Lift, p.Drop, last.Drop, p.Transfer, last.Transfer, p.Dip.Angle,
+				last.Dip.Angle)
 		}
 		last = p
 	}
@@ -205,10 +211,13 @@ func TestNewWheelsPassNewFrogs(t *testing.T) {
 		for _, typ := range trackshape.ModelledFrogs() {
 			for _, n := range []float64{5, 8, 12, 20} {
 				m := b.frog(t, n, typ, nil)
-				r := run(t, m, w, Axle{BackToBack: v.back * in, MateThickness: w.Thickness, GuardCheck: 54.625 * in, Gauge: 56.5 * in}, FrogOptions{})
+				r := run(t, m, w, Axle{BackToBack: v.back * in, MateThickness: w.Thickness, GuardCheck: 54.625 * in,
+					Gauge: 56.5 * in}, FrogOptions{})
 				p := r.Shown
-				if len(p.Strikes) > 0 || r.FloorMargin < 0.7*in || !p.Transfers || p.Lift > 0.03*in || p.PointMargin < 0 {
-					t.Errorf("%s, No. %g %s: strikes %+v, floor %.1f, lift %.2f, point %.2f", v.name, n, typ, p.Strikes, r.FloorMargin, p.Lift, p.PointMargin)
+				if len(p.Strikes) > 0 || r.FloorMargin < 0.7*in || !p.Transfers || p.Lift > 0.03*in ||
+					p.PointMargin < 0 {
+					t.Errorf("%s, No. %g %s: strikes %+v, floor %.1f, lift %.2f, point %.2f", v.name, n, typ, p.Strikes,
+						r.FloorMargin, p.Lift, p.PointMargin)
 				}
 			}
 		}
@@ -236,7 +245,8 @@ func TestFloorStrikes(t *testing.T) {
 	if z, _ := p.At(m.FloorFrom - 200); math.Abs(k.Met-(w.Height-m.Plan.FlangewayDepth-z)) > 0.05 || !(k.Met < k.Rise) {
 		t.Errorf("met by %.3f of %.3f mm, the tread at %.3f", k.Met, k.Rise, z)
 	}
-	if a, _ := StepAngle(w.Radius+w.Height, k.Met); !(k.Angle >= a && k.Angle < a+0.001) { // the tread sinks a little toward it
+	// the tread sinks a little toward it
+	if a, _ := StepAngle(w.Radius+w.Height, k.Met); !(k.Angle >= a && k.Angle < a+0.001) {
 		t.Errorf("angle %.5f, want %.5f", k.Angle, a)
 	}
 	// At the far end the wheel rolls off the edge; the point has risen there, so it falls
@@ -251,11 +261,13 @@ func TestFloorStrikes(t *testing.T) {
 	if added := math.Min(k.Angle*11.176*0.896221*0.843390*248998.0, 62e3*k.Met); math.Abs(f.Most-159000-added) > 50 {
 		t.Errorf("%.0f N, want %.0f", f.Most, 159000+added)
 	}
-	if one := run(t, m, w, held(w, 10), FrogOptions{OnlyHeld: true}); len(one.Paths) != 1 || one.Shown.FloorMargin != p.FloorMargin {
+	if one := run(t, m, w, held(w, 10), FrogOptions{OnlyHeld: true}); len(one.Paths) != 1 ||
+		one.Shown.FloorMargin != p.FloorMargin {
 		t.Errorf("%d positions where only the held one is asked for", len(one.Paths))
 	}
 	back := run(t, m, w, held(w, 10), FrogOptions{Trailing: true}).Shown.Strikes
-	if len(back) != 1 || back[0].How != "step" || back[0].From != k.From || back[0].To != k.To || back[0].Rise != k.Rise {
+	if len(back) != 1 || back[0].How != "step" || back[0].From != k.From || back[0].To != k.To ||
+		back[0].Rise != k.Rise {
 		t.Errorf("from the heel %+v, from the toe %+v", back, k)
 	}
 	// A little more flange at the edge is a little more blow, whatever the rise farther on.
@@ -266,8 +278,10 @@ func TestFloorStrikes(t *testing.T) {
 		if len(s) == 0 {
 			continue
 		}
-		if rise := s[0].Met - last.Met; last.Angle > 0 && s[0].How == last.How && (s[0].Angle < last.Angle-1e-6 || rise > 0.2) {
-			t.Errorf("met by %.2f mm at %.1f mrad after %.2f at %.1f", s[0].Met, s[0].Angle*1000, last.Met, last.Angle*1000)
+		if rise := s[0].Met - last.Met; last.Angle > 0 && s[0].How == last.How &&
+			(s[0].Angle < last.Angle-1e-6 || rise > 0.2) {
+			t.Errorf("met by %.2f mm at %.1f mrad after %.2f at %.1f", s[0].Met, s[0].Angle*1000, last.Met,
+				last.Angle*1000)
 		}
 		if last.Angle > 0 && s[0].Angle > last.Angle+math.Sqrt(2*0.11/(w.Radius+w.Height))+0.002 {
 			t.Errorf("0.1 mm more of overlap: %.1f mrad after %.1f", s[0].Angle*1000, last.Angle*1000)
@@ -310,7 +324,8 @@ func TestDepthIsReadFromTheWornPlane(t *testing.T) {
 func TestNoSpeedNoForce(t *testing.T) {
 	b := newBench(t)
 	w := b.wheel(t, wheelshape.WornReadings{Hollow: exact(4)})
-	p := run(t, b.frog(t, 8, "rbm", func(p *trackshape.FrogPlan) { p.FlangewayDepth = 25 }), w, Axle{}, FrogOptions{}).Shown
+	p := run(t, b.frog(t, 8, "rbm", func(p *trackshape.FrogPlan) { p.FlangewayDepth = 25 }), w, Axle{},
+		FrogOptions{}).Shown
 	l := Load{Static: 159000, Unsprung: 1000, Support: gm, Bound: 322000}
 	f, err := p.Forces(l)
 	if err != nil || f.P2 != l.Static || f.Most != l.Static {
@@ -341,7 +356,8 @@ func TestFinerStationsConverge(t *testing.T) {
 	}{
 		{"new", "flat wings", wheelshape.WornReadings{}, nil},
 		{"hollow", "rolls off the wing's edge", wheelshape.WornReadings{Hollow: exact(4)}, nil},
-		{"high flange", "on a worn frog's floor", wheelshape.WornReadings{Height: exact(1.4375 * in)}, func(p *trackshape.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.375*in, 0.375*in }},
+		{"high flange", "on a worn frog's floor", wheelshape.WornReadings{Height: exact(1.4375 * in)},
+			func(p *trackshape.FrogPlan) { p.FlangewayDepth, p.TreadWear = 1.375*in, 0.375*in }},
 	} {
 		t.Run(v.name, func(t *testing.T) {
 			m := b.frog(t, 8, "rbm", v.change)
@@ -403,7 +419,8 @@ func TestGuardHoldsTheFlangeOffThePoint(t *testing.T) {
 			t.Fatal("no point was met")
 		}
 		if i > 0 && math.Abs(before-p.PointMargin-2) > 0.25 {
-			t.Errorf("from %g to %g mm off the gauge line the flange comes nearer by %.3f mm", face+2, face, before-p.PointMargin)
+			t.Errorf("from %g to %g mm off the gauge line the flange comes nearer by %.3f mm", face+2, face,
+				before-p.PointMargin)
 		}
 		before = p.PointMargin
 	}
@@ -419,15 +436,18 @@ func TestPathScales(t *testing.T) {
 	const k = 1.3
 	small := b.wheel(t, wheelshape.WornReadings{Hollow: exact(3)})
 	shape := *small.Shape
-	shape.Outline, shape.Tape, shape.Rim, shape.ThicknessAt = shape.Outline.Scaled(k), shape.Tape*k, shape.Rim*k, shape.ThicknessAt*k
+	shape.Outline, shape.Tape, shape.Rim, shape.ThicknessAt = shape.Outline.Scaled(k), shape.Tape*k, shape.Rim*k,
+		shape.ThicknessAt*k
 	large, err := NewWheel(&shape, 2*small.Radius*k)
 	if err != nil {
 		t.Fatal(err)
 	}
 	m := b.frog(t, 8, "bolted", func(p *trackshape.FrogPlan) { p.TreadWear, p.FlangewayDepth = 4, 30 })
 	p := m.Plan
-	for _, v := range []*float64{&p.FlangewayWidth, &p.FlangewayDepth, &p.TreadWear, &p.PointSpread, &p.PointDrop, &p.PointLevelSpread, &p.PointWornDown, &p.PointWornBack,
-		&p.PointCorner, &p.WingCorner, &p.WingWidth, &p.WingRiser, &p.WingCrown, &p.FloorBefore, &p.FloorEndSpread, &p.WearRunOut, &p.HeelHeadWidth, &p.HeelSpread, &p.ToeBefore} {
+	for _, v := range []*float64{&p.FlangewayWidth, &p.FlangewayDepth, &p.TreadWear, &p.PointSpread, &p.PointDrop,
+		&p.PointLevelSpread, &p.PointWornDown, &p.PointWornBack,
+		&p.PointCorner, &p.WingCorner, &p.WingWidth, &p.WingRiser, &p.WingCrown, &p.FloorBefore, &p.FloorEndSpread,
+		&p.WearRunOut, &p.HeelHeadWidth, &p.HeelSpread, &p.ToeBefore} {
 		*v *= k
 	}
 	big, err := trackshape.NewFrogModel(p)
@@ -436,8 +456,12 @@ func TestPathScales(t *testing.T) {
 	}
 	a := run(t, m, small, Axle{}, FrogOptions{Step: 4}).Paths[1]
 	c := run(t, big, large, Axle{}, FrogOptions{Step: 4 * k}).Paths[1]
-	if math.Abs(c.Lift-k*a.Lift) > 0.01 || math.Abs(c.Drop-k*a.Drop) > 0.01 || math.Abs(c.Transfer-k*a.Transfer) > 0.2 || math.Abs(c.Dip.Angle-a.Dip.Angle) > 1e-3 || math.Abs(c.FloorMargin-k*a.FloorMargin) > 0.01 {
-		t.Errorf("lift %.3f (%.3f), drop %.3f (%.3f), transfer %.2f (%.2f), dip %.5f (%.5f), floor %.3f (%.3f)", c.Lift, k*a.Lift, c.Drop, k*a.Drop, c.Transfer, k*a.Transfer, c.Dip.Angle, a.Dip.Angle, c.FloorMargin, k*a.FloorMargin)
+	if math.Abs(c.Lift-k*a.Lift) > 0.01 || math.Abs(c.Drop-k*a.Drop) > 0.01 ||
+		math.Abs(c.Transfer-k*a.Transfer) > 0.2 || math.Abs(c.Dip.Angle-a.Dip.Angle) > 1e-3 ||
+		math.Abs(c.FloorMargin-k*a.FloorMargin) > 0.01 {
+		t.Errorf("lift %.3f (%.3f), drop %.3f (%.3f), transfer %.2f (%.2f), dip %.5f (%.5f), floor %.3f (%.3f)", c.Lift,
+			k*a.Lift, c.Drop, k*a.Drop, c.Transfer, k*a.Transfer, c.Dip.Angle, a.Dip.Angle, c.FloorMargin,
+			k*a.FloorMargin)
 	}
 }
 
@@ -474,7 +498,8 @@ func TestFrogRefuses(t *testing.T) {
 		}
 	}
 	// A guard check that pulls the wheel far from the point, a flangeway as wide as the rim.
-	for _, a := range []Axle{{GuardCheck: 58 * in, BackToBack: 53 * in}, {GuardCheck: 54.625 * in, BackToBack: 50 * in, Gauge: 56.5 * in, MateThickness: 1 * in}} {
+	for _, a := range []Axle{{GuardCheck: 58 * in, BackToBack: 53 * in}, {GuardCheck: 54.625 * in, BackToBack: 50 * in,
+		Gauge: 56.5 * in, MateThickness: 1 * in}} {
 		if _, err := Frog(m, w, a, FrogOptions{}); !errors.Is(err, ErrUnsupported) {
 			t.Errorf("%+v: %v", a, err)
 		}

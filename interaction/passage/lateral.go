@@ -33,7 +33,8 @@ type Place struct {
 func (a Axle) places(f *shape.FrogModel, w *Wheel) ([]Place, error) {
 	for _, v := range []float64{a.BackToBack, a.GuardCheck, a.Gauge} {
 		if v != 0 && !(v > 500 && v < 2500) {
-			return nil, fmt.Errorf("%w: back-to-back %g, guard check %g, gauge %g mm", ErrInput, a.BackToBack, a.GuardCheck, a.Gauge)
+			return nil, fmt.Errorf("%w: back-to-back %g, guard check %g, gauge %g mm", ErrInput, a.BackToBack,
+				a.GuardCheck, a.Gauge)
 		}
 	}
 	if !(a.MateThickness >= 0 && a.MateThickness < 100) {

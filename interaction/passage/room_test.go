@@ -43,7 +43,8 @@ func TestTipRoomIsThatOfTheSwitch(t *testing.T) {
 	b := newBench(t)
 	for _, detail := range []string{"plain", "undercut"} {
 		m := b.point(t, detail, func(p *trackshape.SwitchPlan) { p.Gap = 2 })
-		for _, r := range []wheelshape.WornReadings{{}, {Height: exact(32), Thickness: exact(25)}, {Height: exact(34), Thickness: exact(25.4), Vertical: exact(20)}} {
+		for _, r := range []wheelshape.WornReadings{{}, {Height: exact(32), Thickness: exact(25)},
+			{Height: exact(34), Thickness: exact(25.4), Vertical: exact(20)}} {
 			w := b.wheel(t, r)
 			a := SwitchAxle{BackToBack: 53.375 * in, MateThickness: w.Thickness, Gauge: 56.5 * in, Wheelbase: 70 * in}
 			s, err := Switch(m, w, a, 60*deg, 0)
@@ -61,7 +62,10 @@ func TestTipRoomIsThatOfTheSwitch(t *testing.T) {
 // A part of a switch tells the same as the whole one there.
 func TestPartOfASwitch(t *testing.T) {
 	b := newBench(t)
-	m := b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.ChipDepth, p.ChipLength, p.Gap = 0.8*in, 8*in, 0.25*in })
+	m := b.point(t, "plain", func(p *trackshape.SwitchPlan) {
+		p.ChipDepth, p.ChipLength, p.Gap = 0.8*in, 8*in,
+			0.25*in
+	})
 	w := b.wheel(t, wheelshape.WornReadings{Height: exact(28)})
 	whole, err := Switch(m, w, SwitchAxle{}, 60*deg, 0)
 	if err != nil {
@@ -72,14 +76,16 @@ func TestPartOfASwitch(t *testing.T) {
 		t.Fatal(err)
 	}
 	if math.Abs(low.Least-whole.Least) > 0.2*deg || low.First != whole.First {
-		t.Errorf("least angle %.2f first at %.0f, on the whole switch %.2f at %.0f", low.Least/deg, low.First, whole.Least/deg, whole.First)
+		t.Errorf("least angle %.2f first at %.0f, on the whole switch %.2f at %.0f", low.Least/deg, low.First,
+			whole.Least/deg, whole.First)
 	}
 	heel, err := SwitchPart(m, w, SwitchAxle{}, 0, 0, m.Full-w.Radius/2, m.Heel)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if !heel.FalseKnown || math.Abs(heel.FalseFlange-whole.FalseFlange) > 0.02 {
-		t.Errorf("false flange %.3f mm %v, on the whole switch %.3f", heel.FalseFlange, heel.FalseKnown, whole.FalseFlange)
+		t.Errorf("false flange %.3f mm %v, on the whole switch %.3f", heel.FalseFlange, heel.FalseKnown,
+			whole.FalseFlange)
 	}
 	if _, err := SwitchPart(m, w, SwitchAxle{}, 1, 0, m.Heel, m.Heel+100); err == nil {
 		t.Error("stations behind the heel pass")
@@ -94,7 +100,8 @@ func TestHeightsAlone(t *testing.T) {
 	whole, alone := run(t, m, w, held(w, 3), FrogOptions{}), run(t, m, w, held(w, 3), FrogOptions{Heights: true})
 	for i, p := range whole.Paths {
 		q := alone.Paths[i]
-		if p.FloorMargin != q.FloorMargin || p.WingRise != q.WingRise || p.Drop != q.Drop || p.AtTip != q.AtTip || p.Transfer != q.Transfer {
+		if p.FloorMargin != q.FloorMargin || p.WingRise != q.WingRise || p.Drop != q.Drop || p.AtTip != q.AtTip ||
+			p.Transfer != q.Transfer {
 			t.Errorf("held by %s: %+v, alone %+v", p.Place.Why, p.FloorMargin, q.FloorMargin)
 		}
 		if len(q.Strikes) != 0 || len(p.Dips) < len(q.Dips) {

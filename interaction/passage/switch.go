@@ -24,9 +24,11 @@ func (a SwitchAxle) Yaw(thickness float64) (yaw float64, ok bool, err error) {
 	if a.BackToBack == 0 || a.MateThickness == 0 || a.Gauge == 0 || a.Wheelbase == 0 {
 		return 0, false, nil
 	}
-	if !(a.BackToBack > 500 && a.BackToBack < 2500) || !(a.Gauge > 500 && a.Gauge < 2500) || !(a.Wheelbase > 500 && a.Wheelbase < 10_000) ||
+	if !(a.BackToBack > 500 && a.BackToBack < 2500) || !(a.Gauge > 500 && a.Gauge < 2500) ||
+		!(a.Wheelbase > 500 && a.Wheelbase < 10_000) ||
 		!(a.MateThickness > 0 && a.MateThickness < 100) || !(thickness > 0 && thickness < 100) {
-		return 0, false, fmt.Errorf("%w: back-to-back %g, gauge %g, wheelbase %g, flanges %g and %g mm", ErrInput, a.BackToBack, a.Gauge, a.Wheelbase, thickness, a.MateThickness)
+		return 0, false, fmt.Errorf("%w: back-to-back %g, gauge %g, wheelbase %g, flanges %g and %g mm", ErrInput,
+			a.BackToBack, a.Gauge, a.Wheelbase, thickness, a.MateThickness)
 	}
 	return math.Max(0, a.Gauge-a.BackToBack-a.MateThickness-thickness) / a.Wheelbase, true, nil
 }
@@ -249,7 +251,8 @@ func (w *Wheel) levels(h shape.Head, to float64) func(tape float64) float64 {
 
 // guided finds where the point lets the wheel stand that is pressed toward the stock rail,
 // and how the flange touches it. at is where it rested on the point before, see restNear.
-func (w *Wheel) guided(st *SwitchStation, sec shape.SwitchSection, tight, face float64, level func(float64) float64, at *int) float64 {
+func (w *Wheel) guided(st *SwitchStation, sec shape.SwitchSection, tight, face float64, level func(float64) float64,
+	at *int) float64 {
 	tape := math.Min(tight, sec.Point.Y0+w.Shape.Tape-w.Thickness)
 	var sd side
 	bears := false
@@ -283,7 +286,8 @@ func (w *Wheel) guided(st *SwitchStation, sec shape.SwitchSection, tight, face f
 }
 
 // note keeps what the station tells of meeting the point.
-func (s *SwitchSolution) note(st *SwitchStation, sec shape.SwitchSection, w *Wheel, tight, climb float64, level func(float64) float64) {
+func (s *SwitchSolution) note(st *SwitchStation, sec shape.SwitchSection, w *Wheel, tight, climb float64,
+	level func(float64) float64) {
 	if math.Abs(st.X) < 1e-6 {
 		sd := w.beside(sec.Point, tight, level(tight-off), s.Yaw)
 		s.TipRoom, s.TipOver = sd.room, sd.over

@@ -112,7 +112,8 @@ func TestYawWithinPlay(t *testing.T) {
 
 func cross(t testing.TB, m *trackshape.SwitchModel, w *Wheel) *SwitchSolution {
 	t.Helper()
-	s, err := Switch(m, w, SwitchAxle{BackToBack: 53.375 * in, MateThickness: w.Thickness, Gauge: 56.5 * in, Wheelbase: 70 * in}, 60*deg, 0)
+	s, err := Switch(m, w, SwitchAxle{BackToBack: 53.375 * in, MateThickness: w.Thickness, Gauge: 56.5 * in,
+		Wheelbase: 70 * in}, 60*deg, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,7 +129,8 @@ func TestNewWheelOnNewPoint(t *testing.T) {
 		m := b.point(t, detail, nil)
 		s := cross(t, m, w)
 		if s.TipRoom < 0 || s.TipOver || !s.Meets || s.First <= 0 || s.RidesUp || s.Behinds || s.Least < 60*deg {
-			t.Errorf("%s: tip room %.2f, first met at %.0f, least angle %.1f, rides up %v, behind %v", detail, s.TipRoom, s.First, s.Least/deg, s.RidesUp, s.Behinds)
+			t.Errorf("%s: tip room %.2f, first met at %.0f, least angle %.1f, rides up %v, behind %v", detail,
+				s.TipRoom, s.First, s.Least/deg, s.RidesUp, s.Behinds)
 		}
 		if !s.Transfers || !s.FalseKnown || s.FalseFlange < 0.25*in || s.Dip.Angle > 0.03 {
 			t.Errorf("%s: %+v, outer tread %.2f", detail, s.Dip, s.FalseFlange)
@@ -153,18 +155,24 @@ func TestStepBehindAChip(t *testing.T) {
 	last := 90.0
 	for depth := 0.5; depth < 1.1; depth += 0.0156 {
 		for _, length := range []float64{3, 8, 20} {
-			s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.ChipDepth, p.ChipLength = depth*in, length*in }), w)
+			s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) {
+				p.ChipDepth, p.ChipLength = depth*in,
+					length*in
+			}), w)
 			// Below its face the tip is round with 11/16 in; the tread pressed on stands up to 4 mm over the
 			// plane that the depth is read from.
 			angle := func(up float64) float64 {
 				return math.Min(math.Acos(1-math.Max(0, math.Min(up/0.6875, 1)))/deg, 75)
 			}
 			want := angle(1 - depth)
-			if !s.Steps || s.Step != length*in || want < 62 && s.StepAngle/deg > want+0.5 || s.StepAngle/deg < angle(1-depth-4/in)-0.5 {
-				t.Errorf("chip %.3f in deep, %g long: step %v at %.1f, %.1f degrees, want %.1f", depth, length, s.Steps, s.Step, s.StepAngle/deg, want)
+			if !s.Steps || s.Step != length*in || want < 62 && s.StepAngle/deg > want+0.5 ||
+				s.StepAngle/deg < angle(1-depth-4/in)-0.5 {
+				t.Errorf("chip %.3f in deep, %g long: step %v at %.1f, %.1f degrees, want %.1f", depth, length, s.Steps,
+					s.Step, s.StepAngle/deg, want)
 			}
 			if want < 58 && !s.RidesUp {
-				t.Errorf("chip %.3f in deep, %g long: met at %.1f degrees and does not ride up", depth, length, s.StepAngle/deg)
+				t.Errorf("chip %.3f in deep, %g long: met at %.1f degrees and does not ride up", depth, length,
+					s.StepAngle/deg)
 			}
 			if length == 8 {
 				if s.StepAngle/deg > last+1e-9 {
@@ -177,8 +185,12 @@ func TestStepBehindAChip(t *testing.T) {
 	for _, v := range []struct {
 		name, reason  string
 		depth, length float64
-	}{{"short", "a chip under 2 in is none", 0.9, 1.9}, {"shallow", "the point is as low anyhow", 0.1, 3}, {"none", "no chip", 0, 8}} {
-		if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.ChipDepth, p.ChipLength = v.depth*in, v.length*in }), w); s.Steps {
+	}{{"short", "a chip under 2 in is none", 0.9, 1.9}, {"shallow", "the point is as low anyhow", 0.1, 3},
+		{"none", "no chip", 0, 8}} {
+		if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) {
+			p.ChipDepth, p.ChipLength = v.depth*in,
+				v.length*in
+		}), w); s.Steps {
 			t.Errorf("%s: a step at %.0f (%s)", v.name, s.Step, v.reason)
 		}
 	}
@@ -194,7 +206,8 @@ func TestHollowWheelGoesOverSmoothly(t *testing.T) {
 			for i := 1; i < len(s.Stations); i++ {
 				a, b := s.Stations[i-1], s.Stations[i]
 				if math.Abs(b.Z-a.Z) > 0.08*(b.X-a.X) || a.X > 0 && math.Abs(b.Tape-a.Tape) > 0.06*(b.X-a.X) {
-					t.Errorf("hollow %g, %s: from %.0f to %.0f the wheel goes from %.2f to %.2f mm up, %.2f to %.2f across", hollow, detail, a.X, b.X, a.Z, b.Z, a.Tape, b.Tape)
+					t.Errorf("hollow %g, %s: from %.0f to %.0f the wheel goes from %.2f to %.2f mm up, %.2f to %.2f "+
+						"across", hollow, detail, a.X, b.X, a.Z, b.Z, a.Tape, b.Tape)
 				}
 			}
 		}
@@ -235,26 +248,37 @@ func TestChippedPoint(t *testing.T) {
 		depth   float64
 		ridesUp bool
 	}{{0.5, false}, {0.6, false}, {0.75, true}, {0.85, true}} {
-		s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, v.depth*in, 12*in }), w)
+		s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) {
+			p.Gap, p.ChipDepth, p.ChipLength = 6,
+				v.depth*in, 12*in
+		}), w)
 		if s.RidesUp != v.ridesUp || s.Least > last+1e-9 {
-			t.Errorf("chip %g in: least angle %.1f at %.0f after %.1f, rides up %v", v.depth, s.Least/deg, s.LeastX, last/deg, s.RidesUp)
+			t.Errorf("chip %g in: least angle %.1f at %.0f after %.1f, rides up %v", v.depth, s.Least/deg, s.LeastX,
+				last/deg, s.RidesUp)
 		}
 		last = s.Least
 		if v.ridesUp && !(s.RideUp >= 0 && s.RideUp <= 12*in) {
 			t.Errorf("chip %g in: rides up at %.0f", v.depth, s.RideUp)
 		}
 	}
-	s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, 1.1*in, 12*in }), w)
+	s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) {
+		p.Gap, p.ChipDepth, p.ChipLength = 6, 1.1*in,
+			12*in
+	}), w)
 	if !s.Behinds || !s.TipOver {
 		t.Errorf("chip below the flange tip: behind %v, over %v", s.Behinds, s.TipOver)
 	}
 	// A high flange helps here.
 	high := b.wheel(t, wheelshape.WornReadings{Height: exact(1.25 * in)})
-	if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.Gap, p.ChipDepth, p.ChipLength = 6, 0.75*in, 12*in }), high); s.RidesUp {
+	if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) {
+		p.Gap, p.ChipDepth, p.ChipLength = 6, 0.75*in,
+			12*in
+	}), high); s.RidesUp {
 		t.Errorf("a flange 1-1/4 in high rides up at %.1f degrees", s.Least/deg)
 	}
 	// A worn face is no steeper than it was read.
-	if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.FaceAngle = 55 }), w); !s.RidesUp || math.Abs(s.Least-55*deg) > 1e-9 {
+	if s := cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.FaceAngle = 55 }), w); !s.RidesUp ||
+		math.Abs(s.Least-55*deg) > 1e-9 {
 		t.Errorf("a face of 55 degrees: %.1f", s.Least/deg)
 	}
 }
@@ -264,7 +288,8 @@ func TestChippedPoint(t *testing.T) {
 func TestFalseFlangeOverTheStockRail(t *testing.T) {
 	b := newBench(t)
 	at := func(hollow, rise float64) *SwitchSolution {
-		return cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.HeelRise = rise }), b.wheel(t, wheelshape.WornReadings{Hollow: exact(hollow)}))
+		return cross(t, b.point(t, "plain", func(p *trackshape.SwitchPlan) { p.HeelRise = rise }),
+			b.wheel(t, wheelshape.WornReadings{Hollow: exact(hollow)}))
 	}
 	a, c := at(0, 6), at(0, 4)
 	if math.Abs(a.FalseFlange-c.FalseFlange-2) > 0.05 {
@@ -297,8 +322,10 @@ func TestSwitchConverges(t *testing.T) {
 	fine := at(1)
 	for _, step := range []float64{0, 5} {
 		s := at(step)
-		if math.Abs(s.Transfer-fine.Transfer) > 15 || math.Abs(s.Least-fine.Least) > 1*deg || math.Abs(s.TipRoom-fine.TipRoom) > 1e-9 || math.Abs(s.Lift-fine.Lift) > 0.05 {
-			t.Errorf("step %g: transfer %.1f (%.1f), least %.2f (%.2f), lift %.3f (%.3f)", step, s.Transfer, fine.Transfer, s.Least/deg, fine.Least/deg, s.Lift, fine.Lift)
+		if math.Abs(s.Transfer-fine.Transfer) > 15 || math.Abs(s.Least-fine.Least) > 1*deg ||
+			math.Abs(s.TipRoom-fine.TipRoom) > 1e-9 || math.Abs(s.Lift-fine.Lift) > 0.05 {
+			t.Errorf("step %g: transfer %.1f (%.1f), least %.2f (%.2f), lift %.3f (%.3f)", step, s.Transfer,
+				fine.Transfer, s.Least/deg, fine.Least/deg, s.Lift, fine.Lift)
 		}
 	}
 }
@@ -360,16 +387,19 @@ func BenchmarkSwitch(b *testing.B) {
 // that is no number.
 func TestAnySwitchAnswers(t *testing.T) {
 	b := newBench(t)
-	wheels := []*Wheel{b.wheel(t, wheelshape.WornReadings{}), b.wheel(t, wheelshape.WornReadings{Hollow: exact(8)}), b.wheel(t, wheelshape.WornReadings{Thickness: exact(0.875 * in)})}
+	wheels := []*Wheel{b.wheel(t, wheelshape.WornReadings{}), b.wheel(t, wheelshape.WornReadings{Hollow: exact(8)}),
+		b.wheel(t, wheelshape.WornReadings{Thickness: exact(0.875 * in)})}
 	for _, detail := range []string{"plain", "undercut"} {
 		for _, v := range []struct{ gap, drop, thick, chip, length, wear, undercut, rise float64 }{
-			{0, 0, 0, 0, 0, 0, 0, 0}, {101, 76, 50, 101, 1524, 50, 25, 50}, {0, 76, 0, 0, 0, 0, 25, 50}, {50, 0, 50, 20, 0, 0, 0, 0}, {3, 5, 3, 25.4, 200, 5, 0, 6},
+			{0, 0, 0, 0, 0, 0, 0, 0}, {101, 76, 50, 101, 1524, 50, 25, 50}, {0, 76, 0, 0, 0, 0, 25, 50},
+			{50, 0, 50, 20, 0, 0, 0, 0}, {3, 5, 3, 25.4, 200, 5, 0, 6},
 		} {
 			p, err := trackshape.NewSwitchPlan(b.figures, detail)
 			if err != nil {
 				t.Fatal(err)
 			}
-			p.Gap, p.Drop, p.TipThickness, p.ChipDepth, p.ChipLength, p.StockWear, p.Undercut, p.HeelRise = v.gap, v.drop, v.thick, v.chip, v.length, v.wear, v.undercut, v.rise
+			p.Gap, p.Drop, p.TipThickness, p.ChipDepth, p.ChipLength, p.StockWear, p.Undercut, p.HeelRise = v.gap,
+				v.drop, v.thick, v.chip, v.length, v.wear, v.undercut, v.rise
 			m, err := trackshape.NewSwitchModel(p)
 			if err != nil {
 				t.Fatal(err)

@@ -45,7 +45,8 @@ func (m *model) carOptions(c *carModel) []carOption {
 				}
 			}
 			for _, base := range out {
-				x := carOption{levels: append(append([]int(nil), base.levels...), j), cents: base.cents + o.cents, millis: base.millis + o.millis}
+				x := carOption{levels: append(append([]int(nil), base.levels...), j), cents: base.cents + o.cents,
+					millis: base.millis + o.millis}
 				for pi := range marks {
 					b := marks[pi].clone()
 					b.or(base.marks[pi])

@@ -72,7 +72,8 @@ type chances struct {
 }
 
 func newChances(m *model) *chances {
-	return &chances{m: m, found: map[[3]int]float64{}, wheels: map[[2]int]*interaction.Spread{}, places: map[[2]int]*interaction.Spread{}}
+	return &chances{m: m, found: map[[3]int]float64{}, wheels: map[[2]int]*interaction.Spread{},
+		places: map[[2]int]*interaction.Spread{}}
 }
 
 // of is the chance of an undecided pair.

@@ -13,7 +13,8 @@ import (
 // strike its chance, a pool stands for all its trips.
 func TestAssess(t *testing.T) {
 	frogs := [][]string{{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-3/8"}, {"mill", "F2", "1-7/8"}}
-	cars := [][]string{{"car", "owner", "group", "trips_per_year"}, {"A 1", "own", "home", "100"}, {"A 2", "own", "home", ""}, {"B 1", "foreign", "pool", ""}, {"B 2", "foreign", "pool", ""}}
+	cars := [][]string{{"car", "owner", "group", "trips_per_year"}, {"A 1", "own", "home", "100"},
+		{"A 2", "own", "home", ""}, {"B 1", "foreign", "pool", ""}, {"B 2", "foreign", "pool", ""}}
 	tests := []struct {
 		name, reason, railroad string
 		heights                [4]string // L1 of A 1, A 2, B 1, B 2
@@ -22,10 +23,13 @@ func TestAssess(t *testing.T) {
 		{"sure", "100 trips, one pass each", "", [4]string{"1-1/2", "1", "1", "1"}, 100},
 		{"by default", "a trip every working day", "", [4]string{"1", "1-1/2", "1", "1"}, 250},
 		{"working days", "of this railroad", "traffic: {working_days: 200}\n", [4]string{"1", "1-1/2", "1", "1"}, 200},
-		{"two passes a trip", "there and back", "traffic: {passes: {yard: 2}}\n", [4]string{"1-1/2", "1", "1", "1"}, 200},
+		{"two passes a trip", "there and back", "traffic: {passes: {yard: 2}}\n", [4]string{"1-1/2", "1", "1", "1"},
+			200},
 		{"even chance", "height and depth read alike: half of 100", "", [4]string{"1-3/8", "1", "1", "1"}, 50},
-		{"does not go there", "the group stays at the mill", "traffic: {serves: {home: [mill]}}\n", [4]string{"1-1/2", "1-1/2", "1", "1"}, 0},
-		{"pool", "one of two measured cars strikes: half of 1000 trips", "traffic: {pool: {pool: 1000}}\n", [4]string{"1", "1", "1-1/2", "1"}, 500},
+		{"does not go there", "the group stays at the mill", "traffic: {serves: {home: [mill]}}\n",
+			[4]string{"1-1/2", "1-1/2", "1", "1"}, 0},
+		{"pool", "one of two measured cars strikes: half of 1000 trips", "traffic: {pool: {pool: 1000}}\n",
+			[4]string{"1", "1", "1-1/2", "1"}, 500},
 		{"clear", "nothing can strike", "", [4]string{"1", "1", "1", "1"}, 0},
 		{"seldom", "ten trips a year", "traffic: {working_days: 10}\n", [4]string{"1", "1-1/2", "1", "1"}, 10},
 	}
@@ -70,7 +74,8 @@ func TestEveryCheckHasASeverity(t *testing.T) {
 func TestMeasureNext(t *testing.T) {
 	sv := files{"wheels.csv": {{"car", "position", "flange_height"}, {"A 1", "L1", "1.375"}},
 		"frogs.csv": {{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-1/4..1-1/2"}}}.write(t,
-		"schema: 1\ncosts: {car_hold: 9000, wheelset_change: 9000, place_close: 9000}\nreading_error: {flange_height: \"0\", step_error: \"0\"}\n")
+		"schema: 1\ncosts: {car_hold: 9000, wheelset_change: 9000, place_close: 9000}\nreading_error: "+
+			"{flange_height: \"0\", step_error: \"0\"}\n")
 	p, err := Make(plain(t, sv), Options{Level: LevelUndecided})
 	if err != nil {
 		t.Fatal(err)
@@ -82,14 +87,16 @@ func TestMeasureNext(t *testing.T) {
 	if len(got) == 0 || got[0].Reading != "flangeway_depth" || got[0].Where != "frog/F1" {
 		t.Fatalf("%+v", got)
 	}
-	if x := got[0]; math.Abs(x.Chance-0.5) > 0.05 || x.Saves != p.Cents || math.Abs(x.Value-x.Chance*float64(x.Saves)) > 1 || x.Pairs != 1 {
+	if x := got[0]; math.Abs(x.Chance-0.5) > 0.05 || x.Saves != p.Cents ||
+		math.Abs(x.Value-x.Chance*float64(x.Saves)) > 1 || x.Pairs != 1 {
 		t.Errorf("%+v; the plan costs %d", x, p.Cents)
 	}
 }
 
 func TestWhatIf(t *testing.T) {
 	sv := roller{}.plain(t)
-	edited, _, err := WhatIf(sv, []string{"frog F1 flangeway_depth=1 7/8", "wheel A 1 L1 flange_height=<1-1/4 tread_hollow=none back_to_back=53-1/4"})
+	edited, _, err := WhatIf(sv, []string{"frog F1 flangeway_depth=1 7/8",
+		"wheel A 1 L1 flange_height=<1-1/4 tread_hollow=none back_to_back=53-1/4"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,14 +111,18 @@ func TestWhatIf(t *testing.T) {
 	if verdicts(t, plain(t, sv))[key] != interaction.Conflict {
 		t.Error("the survey itself was changed")
 	}
-	if gone, _, err := WhatIf(sv, []string{"drop car A 1"}); err != nil || len(gone.Fleet.Wheels) != 0 || len(sv.Fleet.Wheels) != 2 {
+	if gone, _, err := WhatIf(sv, []string{"drop car A 1"}); err != nil || len(gone.Fleet.Wheels) != 0 ||
+		len(sv.Fleet.Wheels) != 2 {
 		t.Errorf("%v", err)
 	}
-	if gone, _, err := WhatIf(sv, []string{"drop frog F1"}); err != nil || len(gone.Track.Features) != 0 || len(sv.Track.Features) != 1 {
+	if gone, _, err := WhatIf(sv, []string{"drop frog F1"}); err != nil || len(gone.Track.Features) != 0 ||
+		len(sv.Track.Features) != 1 {
 		t.Errorf("%v", err)
 	}
-	for _, bad := range []string{"", "frog", "frog F1", "frog F1 =", "frog F1 >=1", "frog F9 flangeway_depth=1", "frog F1 point_gap=1/8", "frog F1 flangeway_depth=8-Jan", "frog =1 2",
-		"wheel A 1 L1 depth=1", "wheel A 1 L7 flange_height=1", "wheel A flange_height=1", "drop", "drop car", "drop car A 9", "drop tree T1", "tree T1 a=1", "curve C1 degree=9"} {
+	for _, bad := range []string{"", "frog", "frog F1", "frog F1 =", "frog F1 >=1", "frog F9 flangeway_depth=1",
+		"frog F1 point_gap=1/8", "frog F1 flangeway_depth=8-Jan", "frog =1 2",
+		"wheel A 1 L1 depth=1", "wheel A 1 L7 flange_height=1", "wheel A flange_height=1", "drop", "drop car",
+		"drop car A 9", "drop tree T1", "tree T1 a=1", "curve C1 degree=9"} {
 		if _, _, err := WhatIf(sv, []string{bad}); !errors.Is(err, ErrWhatIf) {
 			t.Errorf("%q: %v", bad, err)
 		}
@@ -120,7 +131,8 @@ func TestWhatIf(t *testing.T) {
 
 // FuzzWhatIf: any text is an edit or says why not, never a panic.
 func FuzzWhatIf(f *testing.F) {
-	for _, s := range []string{"frog F1 flangeway_depth=1-7/8", "wheel A 1 L1 flange_height=>=1 tread_hollow=none", "drop car A 1", "frog F1 flangeway_depth= 1 >=2 =", "curve C1 degree=6"} {
+	for _, s := range []string{"frog F1 flangeway_depth=1-7/8", "wheel A 1 L1 flange_height=>=1 tread_hollow=none",
+		"drop car A 1", "frog F1 flangeway_depth= 1 >=2 =", "curve C1 degree=6"} {
 		f.Add(s)
 	}
 	var sv = map[bool]*model{}

@@ -23,16 +23,19 @@ func fleet(cars, places int) files {
 			if k >= 4 {
 				pos, b = fmt.Sprintf("R%d", k-3), ""
 			}
-			add("wheels.csv", id, pos, near(1.16, 0.09), near(1.1, 0.07), []string{"1/2", "<1", "5/8"}[r.IntN(3)], near(1.4, 0.15), fmt.Sprintf("%.1f", 5*r.Float64()*r.Float64()*r.Float64()), b)
+			add("wheels.csv", id, pos, near(1.16, 0.09), near(1.1, 0.07), []string{"1/2", "<1", "5/8"}[r.IntN(3)],
+				near(1.4, 0.15), fmt.Sprintf("%.1f", 5*r.Float64()*r.Float64()*r.Float64()), b)
 		}
 	}
 	for p := range places {
 		loc, id := fmt.Sprintf("place %d", p/4), fmt.Sprintf("P%d", p)
 		switch p % 5 {
 		case 0, 1:
-			add("frogs.csv", loc, id, "", near(56.7, 0.2), near(1.62, 0.16), near(1.85, 0.08), near(54.6, 0.08), near(52.75, 0.1), near(2, 0.15))
+			add("frogs.csv", loc, id, "", near(56.7, 0.2), near(1.62, 0.16), near(1.85, 0.08), near(54.6, 0.08),
+				near(52.75, 0.1), near(2, 0.15))
 		case 2:
-			add("switches.csv", loc, id, "both", near(56.7, 0.3), []string{"none", "1/16", "1/8", "3/16"}[r.IntN(4)], "1/4", []string{"none", "3/8", "3/4"}[r.IntN(3)], "4", "72", "1/16", near(3.4, 0.2), "1/4")
+			add("switches.csv", loc, id, "both", near(56.7, 0.3), []string{"none", "1/16", "1/8", "3/16"}[r.IntN(4)],
+				"1/4", []string{"none", "3/8", "3/4"}[r.IntN(3)], "4", "72", "1/16", near(3.4, 0.2), "1/4")
 		case 3:
 			add("curves.csv", loc, id, fmt.Sprintf("%.1f", 1+11*r.Float64()), near(57, 0.3), near(57.5, 0.4))
 		default:
@@ -52,6 +55,7 @@ func BenchmarkPlan(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		b.Logf("%d conflicts, cost %d, bound %d, %d parts, %d cuts, %d nodes, %d candidates", p.Conflict.Before, p.Cents, p.Bound, p.Parts, p.Cuts, p.Nodes, p.Candidates)
+		b.Logf("%d conflicts, cost %d, bound %d, %d parts, %d cuts, %d nodes, %d candidates", p.Conflict.Before,
+			p.Cents, p.Bound, p.Parts, p.Cuts, p.Nodes, p.Candidates)
 	}
 }

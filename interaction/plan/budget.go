@@ -103,7 +103,8 @@ func (m *model) combinations(c *carModel) []carOption {
 			}
 			kept++
 			for _, base := range out {
-				next = append(next, carOption{levels: append(slices.Clone(base.levels), j), cents: base.cents + o.cents, millis: base.millis + o.millis})
+				next = append(next, carOption{levels: append(slices.Clone(base.levels), j), cents: base.cents + o.cents,
+					millis: base.millis + o.millis})
 			}
 		}
 		out = next
@@ -148,7 +149,8 @@ func (m *model) poolRest(c *carModel, p *placeModel, o *placeOption, trip [][2][
 	return int64(math.Round(sum * pool))
 }
 
-func (m *model) meeting(c *carModel, levels []int, p *placeModel, o *placeOption, trip [][2][]float64, own float64) meet {
+func (m *model) meeting(c *carModel, levels []int, p *placeModel, o *placeOption, trip [][2][]float64,
+	own float64) meet {
 	var out meet
 	sum := 0.0
 	m.eachMarked(c, p, o, func(k int) int { return levels[k] }, func(axle, side, check int, bad, worse bool) {
@@ -276,7 +278,8 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 		}
 	}
 	fits := func(a, b int) bool {
-		return out.cents+int64(a)*price[0].Cents+int64(b)*price[1].Cents <= s.cents && out.days+int64(a)*price[0].Millis+int64(b)*price[1].Millis <= s.days
+		return out.cents+int64(a)*price[0].Cents+int64(b)*price[1].Cents <= s.cents &&
+			out.days+int64(a)*price[0].Millis+int64(b)*price[1].Millis <= s.days
 	}
 	cost := func(a, b int) int64 { return int64(a)*price[0].Cents + int64(b)*price[1].Cents }
 	bestA, bestB := -1, -1

@@ -106,9 +106,11 @@ func TestBudgetMatchesBruteForce(t *testing.T) {
 	for seed := range uint64(40) {
 		r := roller{rand.New(rand.NewPCG(31, seed))}
 		f := r.survey(2, 2, 2, 0.04)
-		railroad := plainRailroad + fmt.Sprintf("costs: {wheelset_turn: %d, car_hold: %d, guard_move: %d, crew_days: {car_hold: 0.125}}\n", 100+r.IntN(900), 50+r.IntN(900), 100+r.IntN(900))
+		railroad := plainRailroad + fmt.Sprintf("costs: {wheelset_turn: %d, car_hold: %d, guard_move: %d, crew_days: "+
+			"{car_hold: 0.125}}\n", 100+r.IntN(900), 50+r.IntN(900), 100+r.IntN(900))
 		sv := f.write(t, railroad)
-		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%8 == 5, CarsOnly: seed%8 == 3}
+		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%8 == 5,
+			CarsOnly: seed%8 == 3}
 		budget, days := int64(r.IntN(400000)), int64(r.IntN(2500))
 		switch seed % 3 {
 		case 0:
@@ -126,7 +128,8 @@ func TestBudgetMatchesBruteForce(t *testing.T) {
 			t.Errorf("seed %d: %d cents, %d days for %d, %d", seed, p.Cents, p.Millis, budget, days)
 		}
 		if p.PassesBound > p.PassesAfter+1e-9 || p.PassesAfter > p.PassesBefore+1e-9 {
-			t.Errorf("seed %d: %g passes before, %g after, at least %g", seed, p.PassesBefore, p.PassesAfter, p.PassesBound)
+			t.Errorf("seed %d: %g passes before, %g after, at least %g", seed, p.PassesBefore, p.PassesAfter,
+				p.PassesBound)
 		}
 		recheck(t, f, railroad, sv, p, false)
 		left, cents, ok := bruteSpend(t, sv, opt)
@@ -162,7 +165,8 @@ func TestPlanIsDeterministic(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if x, y := fmt.Sprint(a.Actions, a.Curve, a.Defaults, a.Bound), fmt.Sprint(b.Actions, b.Curve, b.Defaults, b.Bound); x != y {
+		if x, y := fmt.Sprint(a.Actions, a.Curve, a.Defaults, a.Bound), fmt.Sprint(b.Actions, b.Curve, b.Defaults,
+			b.Bound); x != y {
 			t.Errorf("two plans of one survey:\n%s\n%s", x, y)
 		}
 	}

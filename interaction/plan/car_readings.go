@@ -11,9 +11,11 @@ import (
 func readings(m *model, i int) string {
 	w := m.sv.Fleet.Wheels[i]
 	var out []string
-	for _, q := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange, wheel.TreadHollow, wheel.RimThickness} {
+	for _, q := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange,
+		wheel.TreadHollow, wheel.RimThickness} {
 		if r := w.Read(q); r.Measured() {
-			out = append(out, strings.ReplaceAll(q.String(), "_", " ")+" "+judge.PrintReading(m.sv.Columns, q.String(), r))
+			out = append(out, strings.ReplaceAll(q.String(), "_", " ")+" "+judge.PrintReading(m.sv.Columns, q.String(),
+				r))
 		}
 	}
 	return strings.Join(out, ", ")

@@ -46,8 +46,8 @@ const (
 )
 
 // thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange,
-// where no more than the setting flange_turned has to come off: the thinnest with a sixteenth in hand over a condemning limit of 15/16 in and the
-// tolerance of the lathe. The project's own choice.
+// where no more than the setting flange_turned has to come off: the thinnest with a sixteenth in hand over a condemning
+// limit of 15/16 in and the tolerance of the lathe. The project's own choice.
 const thinFlange = (1 + 1.0/16) * measure.MMPerInch
 
 // design is the design to which an axle is turned or changed; given tells whether the
@@ -93,10 +93,13 @@ func (s *shop) works(a *wheel.Axle) []axleWork {
 	var out []axleWork
 	for _, t := range s.thicknesses(a, d) {
 		out = append(out, axleWork{name: "wheelset_turn", thick: t, sets: map[wheel.Quantity]string{
-			wheel.FlangeHeight: measure.Inch(d.FlangeHeight), wheel.FlangeThickness: measure.Inch(t), wheel.VerticalFlange: "<=1/2", wheel.TreadHollow: "none"}})
+			wheel.FlangeHeight: measure.Inch(d.FlangeHeight), wheel.FlangeThickness: measure.Inch(t),
+			wheel.VerticalFlange: "<=1/2", wheel.TreadHollow: "none"}})
 	}
-	set := map[wheel.Quantity]string{wheel.FlangeHeight: measure.Inch(d.FlangeHeight), wheel.FlangeThickness: measure.Inch(d.FlangeThickness),
-		wheel.VerticalFlange: "<=1/2", wheel.TreadHollow: "none", wheel.BackToBack: measure.Inch(d.BackToBack), wheel.RimWidth: measure.Inch(d.RimWidth), wheel.RimThickness: ">=1-1/4"}
+	set := map[wheel.Quantity]string{wheel.FlangeHeight: measure.Inch(d.FlangeHeight),
+		wheel.FlangeThickness: measure.Inch(d.FlangeThickness),
+		wheel.VerticalFlange:  "<=1/2", wheel.TreadHollow: "none", wheel.BackToBack: measure.Inch(d.BackToBack),
+		wheel.RimWidth: measure.Inch(d.RimWidth), wheel.RimThickness: ">=1-1/4"}
 	if a.Listed().Read(wheel.BackToBackMax).Measured() {
 		set[wheel.BackToBackMax] = measure.Inch(d.BackToBack)
 	}
@@ -235,7 +238,8 @@ func (s *shop) mayTurn(a *wheel.Axle) bool {
 		for q := range wheel.NumQuantities {
 			ok = ok && !v.Doubted(q) // nothing is turned by a reading under a warning
 		}
-		if !ok || !v.Read(wheel.FlangeHeight).Measured() && !v.Read(wheel.FlangeThickness).Measured() || !s.rimHolds(v, rim) {
+		if !ok || !v.Read(wheel.FlangeHeight).Measured() && !v.Read(wheel.FlangeThickness).Measured() ||
+			!s.rimHolds(v, rim) {
 			return false
 		}
 	}
@@ -258,7 +262,8 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) bool {
 	}
 	x.Set(wheel.RimThickness, left)
 	for _, j := range s.book.Judge(x.Subject()) {
-		if j.Quantity == wheel.RimThickness.String() && (j.Verdict == limit.Beyond || j.Verdict == limit.Straddles || j.Verdict == limit.Unsure) {
+		if j.Quantity == wheel.RimThickness.String() && (j.Verdict == limit.Beyond || j.Verdict == limit.Straddles ||
+			j.Verdict == limit.Unsure) {
 			return false
 		}
 	}
@@ -317,7 +322,8 @@ func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error
 	if err != nil {
 		return 0, err
 	}
-	r := wheelshape.WornReadings{Height: v.Read(wheel.FlangeHeight), Thickness: v.Read(wheel.FlangeThickness), Vertical: v.Read(wheel.VerticalFlange), Hollow: v.Read(wheel.TreadHollow)}
+	r := wheelshape.WornReadings{Height: v.Read(wheel.FlangeHeight), Thickness: v.Read(wheel.FlangeThickness),
+		Vertical: v.Read(wheel.VerticalFlange), Hollow: v.Read(wheel.TreadHollow)}
 	key := cutKey{design: design, thick: thick}
 	key.height, key.hasHeight = value(r.Height)
 	key.thickness, key.hasThickness = value(r.Thickness)
@@ -368,7 +374,8 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		}
 		if w.name == "wheelset_turn" {
 			x.Sets[wheel.RimThickness.String()] = l.rims[v.Position.Side]
-			x.What = fmt.Sprintf("turn the wheelset%s: %s in off the radius, flange %s in high and %s in thick, rim left %s in", mate,
+			x.What = fmt.Sprintf("turn the wheelset%s: %s in off the radius, flange %s in high and %s in thick, rim "+
+				"left %s in", mate,
 				measure.Inch(l.cut), w.sets[wheel.FlangeHeight], w.sets[wheel.FlangeThickness], l.rims[v.Position.Side])
 			if dia, ok := value(v.Read(wheel.Diameter)); ok && dia-2*l.cut > 0 {
 				x.Sets[wheel.Diameter.String()] = measure.DownToSixteenth(dia - 2*l.cut)

@@ -13,10 +13,13 @@ import (
 // switches, sharp curves, and cars with hollow wheels.
 func (r roller) shaped(cars, places int) files {
 	f := files{"cars.csv": {{"car", "kind", "owner", "axles", "gross_lb"}},
-		"wheels.csv":   {{"car", "position", "flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow", "back_to_back"}},
-		"frogs.csv":    {{"location", "frog", "number", "type", "gauge", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "tread_wear"}},
-		"switches.csv": {{"location", "switch", "direction", "gauge", "point_gap", "point_drop", "chip_depth", "chip_length", "face_angle", "stock_rail_wear", "open_clearance", "heel_rise"}},
-		"curves.csv":   {{"location", "curve", "degree", "elevation", "speed_mph", "gauge", "loaded_gauge"}}}
+		"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "vertical_flange", "rim_thickness",
+			"tread_hollow", "back_to_back"}},
+		"frogs.csv": {{"location", "frog", "number", "type", "gauge", "flangeway_depth", "flangeway_width",
+			"guard_check", "guard_face", "guard_flangeway", "tread_wear"}},
+		"switches.csv": {{"location", "switch", "direction", "gauge", "point_gap", "point_drop", "chip_depth",
+			"chip_length", "face_angle", "stock_rail_wear", "open_clearance", "heel_rise"}},
+		"curves.csv": {{"location", "curve", "degree", "elevation", "speed_mph", "gauge", "loaded_gauge"}}}
 	add := func(name string, cells ...string) { f[name] = append(f[name], cells) }
 	for c := range cars {
 		id := fmt.Sprintf("CAR %d", c)
@@ -31,7 +34,8 @@ func (r roller) shaped(cars, places int) files {
 				if side == "L" {
 					b = r.inches(53*16+1, 53*16+6, 0)
 				}
-				add("wheels.csv", id, fmt.Sprintf("%s%d", side, a), r.inches(16, 24, 0), r.inches(15, 19, 0), []string{"1/2", "<1", ">=1", ""}[r.IntN(4)], r.inches(15, 26, 0), fmt.Sprintf("%.1f", hollow), b)
+				add("wheels.csv", id, fmt.Sprintf("%s%d", side, a), r.inches(16, 24, 0), r.inches(15, 19, 0),
+					[]string{"1/2", "<1", ">=1", ""}[r.IntN(4)], r.inches(15, 26, 0), fmt.Sprintf("%.1f", hollow), b)
 			}
 		}
 	}
@@ -39,13 +43,16 @@ func (r roller) shaped(cars, places int) files {
 		loc, id := fmt.Sprintf("place %d", p), fmt.Sprintf("P%d", p)
 		switch p % 3 {
 		case 0:
-			add("frogs.csv", loc, id, []string{"8", "10"}[r.IntN(2)], []string{"", "rbm", "self-guarded"}[r.IntN(3)], r.inches(56*16+6, 57*16, 0), r.inches(20, 28, 0), r.inches(26, 32, 0), r.inches(54*16+6, 54*16+11, 0),
+			add("frogs.csv", loc, id, []string{"8", "10"}[r.IntN(2)], []string{"", "rbm", "self-guarded"}[r.IntN(3)],
+				r.inches(56*16+6, 57*16, 0), r.inches(20, 28, 0), r.inches(26, 32, 0), r.inches(54*16+6, 54*16+11, 0),
 				r.inches(52*16+10, 53*16+2, 0), r.inches(28, 34, 0), r.inches(0, 4, 0))
 		case 1:
-			add("switches.csv", loc, id, []string{"facing", "both"}[r.IntN(2)], r.inches(56*16+6, 57*16, 0), r.inches(0, 4, 0), r.inches(3, 8, 0), r.inches(0, 11, 0.2), fmt.Sprint(r.IntN(8)),
+			add("switches.csv", loc, id, []string{"facing", "both"}[r.IntN(2)], r.inches(56*16+6, 57*16, 0),
+				r.inches(0, 4, 0), r.inches(3, 8, 0), r.inches(0, 11, 0.2), fmt.Sprint(r.IntN(8)),
 				[]string{"", "75", "62"}[r.IntN(3)], r.inches(0, 4, 0), r.inches(48, 64, 0), r.inches(1, 5, 0))
 		default:
-			add("curves.csv", loc, id, fmt.Sprintf("%.1f", 4+8*r.Float64()), []string{"none", "1", "2"}[r.IntN(3)], "10", r.inches(56*16+6, 57*16+8, 0), r.inches(57*16, 57*16+12, 0))
+			add("curves.csv", loc, id, fmt.Sprintf("%.1f", 4+8*r.Float64()), []string{"none", "1", "2"}[r.IntN(3)],
+				"10", r.inches(56*16+6, 57*16+8, 0), r.inches(57*16, 57*16+12, 0))
 		}
 	}
 	return f
@@ -107,7 +114,8 @@ func TestComputedPlanMatchesBruteForce(t *testing.T) {
 	for seed := range seeds {
 		r := roller{rand.New(rand.NewPCG(43, seed))}
 		f := r.shaped(1, 3)
-		sv := f.write(t, plainRailroad+fmt.Sprintf("costs: {wheelset_turn: %d, car_hold: %d, guard_move: %d}\n", 100+r.IntN(900), 50+r.IntN(2000), 100+r.IntN(1500)))
+		sv := f.write(t, plainRailroad+fmt.Sprintf("costs: {wheelset_turn: %d, car_hold: %d, guard_move: %d}\n",
+			100+r.IntN(900), 50+r.IntN(2000), 100+r.IntN(1500)))
 		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2]}
 		e := engine(t, sv, true)
 		p, err := Make(e, opt)

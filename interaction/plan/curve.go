@@ -181,11 +181,12 @@ func (m *model) treated(c chosen, holds map[[2]int]bool) int {
 			if holds[[2]int{ci, pi}] {
 				continue
 			}
-			m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) }, func(_, _, _ int, bad, _ bool) {
-				if bad {
-					n++
-				}
-			})
+			m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) },
+				func(_, _, _ int, bad, _ bool) {
+					if bad {
+						n++
+					}
+				})
 		}
 	}
 	return n + m.leftInDoubt(c, holds)

@@ -147,7 +147,8 @@ func (m *model) minimumCut(n *assembled, p part, placeOpts, carOpts [][]int) (so
 
 // cutNetwork is the flow network of a part, with its ladders by place and by car and
 // axle.
-func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f *flowNetwork, places []*ladder, axles [][]*ladder, ok bool) {
+func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f *flowNetwork, places []*ladder,
+	axles [][]*ladder, ok bool) {
 	f = &flowNetwork{nodes: 2}
 	inPart := map[int]int{}
 	for i, v := range p.places {

@@ -61,8 +61,9 @@ func TestMonotoneCaseIsAMinimumCut(t *testing.T) {
 	parts := 0
 	for seed := range uint64(30) {
 		r := roller{rand.New(rand.NewPCG(5, seed))}
-		f := files{"cars.csv": {{"car", "kind", "owner", "axles"}}, "wheels.csv": {{"car", "position", "flange_height", "rim_thickness"}},
-			"frogs.csv": {{"location", "frog", "flangeway_depth"}}}
+		f := files{"cars.csv": {{"car", "kind", "owner", "axles"}},
+			"wheels.csv": {{"car", "position", "flange_height", "rim_thickness"}},
+			"frogs.csv":  {{"location", "frog", "flangeway_depth"}}}
 		for c := range 4 {
 			id := fmt.Sprintf("CAR %d", c)
 			f["cars.csv"] = append(f["cars.csv"], []string{id, "freight", "own", "2"})
@@ -73,7 +74,8 @@ func TestMonotoneCaseIsAMinimumCut(t *testing.T) {
 		for p := range 5 {
 			f["frogs.csv"] = append(f["frogs.csv"], []string{"yard", fmt.Sprintf("F%d", p), r.inches(19, 24, 0)})
 		}
-		sv := f.write(t, fmt.Sprintf("schema: 1\ncosts: {frog_grind: %d, frog_weld: %d, wheelset_turn: %d, wheelset_change: 5000, car_hold: %d}\n",
+		sv := f.write(t, fmt.Sprintf("schema: 1\ncosts: {frog_grind: %d, frog_weld: %d, wheelset_turn: %d, "+
+			"wheelset_change: 5000, car_hold: %d}\n",
 			4000, 600+r.IntN(3000), 300+r.IntN(900), 100+r.IntN(1200)))
 		p, err := Make(plain(t, sv), Options{Level: LevelUndecided})
 		if err != nil {

@@ -28,12 +28,14 @@ func (p *Plan) defaults() []Default {
 	}
 	for _, c := range m.sv.Costs.List {
 		if used[c.Name] && !c.Given {
-			out = append(out, Default{"costs." + c.Name, configs.Money(c.Cents) + " " + m.sv.Costs.Currency, c.Source, c.Kind})
+			out = append(out, Default{"costs." + c.Name, configs.Money(c.Cents) + " " + m.sv.Costs.Currency, c.Source,
+				c.Kind})
 		}
 	}
 	for _, c := range m.sv.Costs.List {
 		if days[c.Name] && !c.DayGiven && c.Millis > 0 {
-			out = append(out, Default{"costs.crew_days." + c.Name, configs.Days(c.Millis) + " days", "project's own choice, no source", "assumed"})
+			out = append(out, Default{"costs.crew_days." + c.Name, configs.Days(c.Millis) + " days",
+				"project's own choice, no source", "assumed"})
 		}
 	}
 	out = append(out, trafficDefaults(m)...)
@@ -53,7 +55,8 @@ func (p *Plan) defaults() []Default {
 	}
 	for _, d := range m.sv.Data.Designs {
 		if designs[d.Name] {
-			out = append(out, Default{"design", d.Name, "the sheet names none; a flange thicker than a new narrow one is taken for a wide one; its dimensions " + d.Sure, "assumed"})
+			out = append(out, Default{"design", d.Name,
+				"the sheet names none; a flange thicker than a new narrow one is taken for a wide one; its dimensions " + d.Sure, "assumed"})
 		}
 	}
 	return out
@@ -105,16 +108,20 @@ func trafficDefaults(m *model) []Default {
 		}
 	}
 	if trips && !t.WorkingDaysGiven {
-		out = append(out, Default{"traffic.working_days", fmt.Sprintf("%g", t.WorkingDays), "a car without trips_per_year makes a trip every working day; common practice, no source", "assumed"})
+		out = append(out, Default{"traffic.working_days", fmt.Sprintf("%g", t.WorkingDays),
+			"a car without trips_per_year makes a trip every working day; common practice, no source", "assumed"})
 	}
 	if len(t.At)+len(t.Of) == 0 {
-		out = append(out, Default{"traffic.serves", "every car goes to every place", "project's own choice, no source", "assumed"})
+		out = append(out, Default{"traffic.serves", "every car goes to every place", "project's own choice, no source",
+			"assumed"})
 	}
 	if len(t.Pass) == 0 {
-		out = append(out, Default{"traffic.passes", "one pass of every place a trip", "project's own choice, no source", "assumed"})
+		out = append(out, Default{"traffic.passes", "one pass of every place a trip", "project's own choice, no source",
+			"assumed"})
 	}
 	if facing {
-		out = append(out, Default{"traffic.facing", "half of the passes of a switch run both ways", "project's own choice, no source", "assumed"})
+		out = append(out, Default{"traffic.facing", "half of the passes of a switch run both ways",
+			"project's own choice, no source", "assumed"})
 	}
 	return out
 }

@@ -29,7 +29,8 @@ func TestHollowChangesNoCut(t *testing.T) {
 		for _, thick := range []float64{0.95, 1.05, 1.15} {
 			var cuts [2]float64
 			for i, hollow := range []measure.Reading{{}, at(3)} {
-				worn, err := wheelshape.AsWritten(shape, wheelshape.WornReadings{Height: at(height * in), Thickness: at(thick * in), Hollow: hollow})
+				worn, err := wheelshape.AsWritten(shape, wheelshape.WornReadings{Height: at(height * in),
+					Thickness: at(thick * in), Hollow: hollow})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -40,7 +41,8 @@ func TestHollowChangesNoCut(t *testing.T) {
 				cuts[i] = turned.Least
 			}
 			if d := cuts[0] - cuts[1]; d > 0.05 || d < -0.05 {
-				t.Errorf("height %g, thickness %g: %.3f mm without the hollow, %.3f with it", height, thick, cuts[0], cuts[1])
+				t.Errorf("height %g, thickness %g: %.3f mm without the hollow, %.3f with it", height, thick, cuts[0],
+					cuts[1])
 			}
 			some = some || cuts[0] > 1
 		}
@@ -61,13 +63,16 @@ func TestThicknessesKeepToWhatIsTurnedOff(t *testing.T) {
 		{"a worn one may come down to a thin one", "", "1-5/16", "1-5/16", []string{"1-3/8", "1-1/16"}},
 		{"the thicker of the two decides", "", "1-5/16", "1-3/8", []string{"1-3/8", "1-1/8"}},
 		{"what is thicker than any new one comes off freely", "", "1-7/16", "1-3/8", []string{"1-3/8", "1-1/8"}},
-		{"as much more as the railroad allows", "settings: {flange_turned: 5/16}\n", "1-3/8", "1-3/8", []string{"1-3/8", "1-1/16"}},
+		{"as much more as the railroad allows", "settings: {flange_turned: 5/16}\n", "1-3/8", "1-3/8",
+			[]string{"1-3/8", "1-1/16"}},
 		{"nothing is turned off", "settings: {flange_turned: \"0\"}\n", "1-3/8", "1-3/8", []string{"1-3/8"}},
 		{"a narrow flange is a tenth above a thin one", "", "1-5/32", "1-5/32", []string{"1-5/32", "1-1/16"}},
 		{"known from below alone: it may be as thick as a wide one", "", ">15/16", "1", []string{"1-5/32", "1-1/8"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			sv := files{"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness"}, {"A 1", "L1", "1-1/4", tt.left, "1-1/2"}, {"A 1", "R1", "1-1/4", tt.right, "1-1/2"}}}.write(t, plainRailroad+tt.setting)
+			sv := files{"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness"},
+				{"A 1", "L1", "1-1/4", tt.left, "1-1/2"}, {"A 1", "R1", "1-1/4", tt.right, "1-1/2"}}}.write(t,
+				plainRailroad+tt.setting)
 			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data), 0)
 			if err != nil {
 				t.Fatal(err)

@@ -99,7 +99,8 @@ func (p *Plan) MeasureNext() []Measure {
 		pm := &m.places[pi]
 		for c, check := range pm.checks {
 			for w, v := range pm.before[c] {
-				if v == interaction.Undecided && m.trial.Has(check, m.shares[w], pm.opts[0].narrow) && m.exposure.Meets(m.sv.Fleet.Wheels[w].Car, pm.f) {
+				if v == interaction.Undecided && m.trial.Has(check, m.shares[w], pm.opts[0].narrow) &&
+					m.exposure.Meets(m.sv.Fleet.Wheels[w].Car, pm.f) {
 					found.count(pairAt{wheel: w, place: pi, check: c})
 				}
 			}
@@ -153,7 +154,8 @@ func (p *Plan) together() []group {
 			continue
 		}
 		// The second wheel of an axle is paid with the first, which stands before it or after.
-		if a.Side == Car && a.Effect == Sets && i > 0 && a.axle == p.Actions[i-1].axle && p.Actions[i-1].Effect == Sets && p.Actions[i-1].order == a.order && p.Actions[i-1].Side == Car {
+		if a.Side == Car && a.Effect == Sets && i > 0 && a.axle == p.Actions[i-1].axle &&
+			p.Actions[i-1].Effect == Sets && p.Actions[i-1].order == a.order && p.Actions[i-1].Side == Car {
 			last := &out[len(out)-1]
 			last.cents += a.Cents
 			last.pairs = append(last.pairs, a.pairs...)
@@ -172,7 +174,8 @@ func (m *model) targets(x pairAt) []target {
 	for _, c := range own {
 		w := x.wheel
 		// Back-to-back is the axle's: one reading for both wheels.
-		if a := m.sv.Fleet.Wheels[w].Axle(); (c == wheel.BackToBack.String() || c == wheel.BackToBackMax.String()) && a.Listed() != m.sv.Fleet.Wheels[w] {
+		if a := m.sv.Fleet.Wheels[w].Axle(); (c == wheel.BackToBack.String() || c == wheel.BackToBackMax.String()) &&
+			a.Listed() != m.sv.Fleet.Wheels[w] {
 			w = m.indexOf(a.Listed())
 		}
 		out = append(out, target{w, -1, c})
@@ -218,7 +221,8 @@ func (m *model) clears(t target, pairs []pairAt) float64 {
 		all := true
 		for _, x := range pairs { // the plain rules first: they cost nothing
 			check := m.places[x.place].checks[x.check]
-			plain := m.trial.Verdict(check, m.trial.Wheel(tried[i].wheel(m.sv.Fleet.Wheels[x.wheel])), m.trial.Place(tried[i].feature(m.places[x.place].f)))
+			plain := m.trial.Verdict(check, m.trial.Wheel(tried[i].wheel(m.sv.Fleet.Wheels[x.wheel])),
+				m.trial.Place(tried[i].feature(m.places[x.place].f)))
 			all = all && m.engine.AtBest(check, plain) == interaction.Clear
 		}
 		if all && m.allClear(&tried[i], pairs) {
@@ -280,7 +284,8 @@ func (m *model) variants(t target, pairs []pairAt, n int) (out []variant, ok boo
 	w := m.sv.Fleet.Wheels[t.wheel]
 	q, _ := wheel.QuantityOf(t.column)
 	r := w.Read(q)
-	if !r.Measured() || slices.ContainsFunc(pairs, func(x pairAt) bool { return m.sv.Fleet.Wheels[x.wheel].Axle() != w.Axle() }) {
+	if !r.Measured() || slices.ContainsFunc(pairs,
+		func(x pairAt) bool { return m.sv.Fleet.Wheels[x.wheel].Axle() != w.Axle() }) {
 		return nil, false
 	}
 	for i := range n {
@@ -315,7 +320,8 @@ func (m *model) allClear(v *variant, pairs []pairAt) bool {
 				fleet.Wheels, at = append(fleet.Wheels, v.wheel(m.sv.Fleet.Wheels[wi])), append(at, i)
 			}
 		}
-		row := m.engine.Again(fleet).Rows([]*track.Feature{v.feature(m.places[k.place].f)}, func(check int) bool { return check == k.check })[0][k.check]
+		row := m.engine.Again(fleet).Rows([]*track.Feature{v.feature(m.places[k.place].f)},
+			func(check int) bool { return check == k.check })[0][k.check]
 		for _, i := range at {
 			if row[i] != interaction.Clear {
 				return false

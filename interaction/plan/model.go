@@ -113,7 +113,8 @@ func newModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 
 // rawModel is the model with every option, the needless ones too.
 func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
-	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
+	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data),
+		exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
 	var err error
 	if m.shop, err = newShop(sv, m.trial.Rules, m.tolerance); err != nil {
 		return nil, err
@@ -556,7 +557,8 @@ func (m *model) prunePlaces(alive bitset) {
 					}
 					bad, worse = y.rows[k].bad, y.rows[k].worse
 				}
-				if !withinAlive(x.rows[k].bad, bad, alive) || !withinAlive(x.rows[k].worse, worse, alive) || !m.trucksWithin(x.rows[k], y, k) {
+				if !withinAlive(x.rows[k].bad, bad, alive) || !withinAlive(x.rows[k].worse, worse, alive) ||
+					!m.trucksWithin(x.rows[k], y, k) {
 					return false
 				}
 			}
@@ -565,7 +567,8 @@ func (m *model) prunePlaces(alive bitset) {
 		for j := 1; j < len(p.opts); j++ {
 			for q := range p.opts {
 				x, y := &p.opts[j], &p.opts[q]
-				if q == j || gone[q] || y.cents > x.cents || m.opt.CrewDays != nil && y.millis > x.millis || !within(y, x) {
+				if q == j || gone[q] || y.cents > x.cents || m.opt.CrewDays != nil && y.millis > x.millis ||
+					!within(y, x) {
 					continue
 				}
 				if y.cents == x.cents && (m.opt.CrewDays == nil || y.millis == x.millis) && q > j && within(x, y) {

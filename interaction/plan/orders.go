@@ -42,7 +42,8 @@ func (p *Plan) Orders() []Order {
 			byCrew[a.Crew] = o
 			out = append(out, o)
 		}
-		o.Items = append(o.Items, Item{Action: a, Because: p.Because(a), Final: p.final(a), Check: a.Note, Before: p.before(a)})
+		o.Items = append(o.Items, Item{Action: a, Because: p.Because(a), Final: p.final(a), Check: a.Note,
+			Before: p.before(a)})
 		o.Cents, o.Millis = o.Cents+a.Cents, o.Millis+a.Millis
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Crew < out[j].Crew })

@@ -66,7 +66,8 @@ func (s *workshop) drafts(c choices) []draft {
 }
 
 func (d draft) with(a Action, to map[track.Quantity]string) draft {
-	n := draft{to: map[track.Quantity]string{}, acts: append(append([]Action(nil), d.acts...), a), cols: append([][]track.Quantity(nil), d.cols...)}
+	n := draft{to: map[track.Quantity]string{}, acts: append(append([]Action(nil), d.acts...), a),
+		cols: append([][]track.Quantity(nil), d.cols...)}
 	for q, v := range d.to {
 		n.to[q] = v
 	}
@@ -167,7 +168,8 @@ func (s *workshop) frog(c choices) []draft {
 // point's side, sixteenths of an inch. ok is false where a reading that would change
 // has no value, or where the combination is no work.
 func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (d draft, ok bool) {
-	x := frogColumns{width: map[track.Quantity]string{}, gauge: map[track.Quantity]string{}, guard: map[track.Quantity]string{}}
+	x := frogColumns{width: map[track.Quantity]string{}, gauge: map[track.Quantity]string{},
+		guard: map[track.Quantity]string{}}
 	var wider, shift float64
 	if open {
 		if wider, ok = s.openFlangeway(depth, x.width); !ok {
@@ -191,10 +193,12 @@ func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (d draft, ok
 		d = d.with(a, cols)
 	case "frog_renew":
 		a := work(s.sv.Costs, depth)
-		cols := map[track.Quantity]string{track.FlangewayDepth: nearest(s.designed(track.FlangewayDepth)), track.TreadWear: "none", track.PointWornDown: "none", track.PointWornBack: "none"}
+		cols := map[track.Quantity]string{track.FlangewayDepth: nearest(s.designed(track.FlangewayDepth)),
+			track.TreadWear: "none", track.PointWornDown: "none", track.PointWornBack: "none"}
 		maps.Copy(cols, x.width)
 		x.withGuard(cols, track.GuardFace)
-		a.What = withFinal(fmt.Sprintf("renew the frog: flangeway depth %s in, width %s in", cols[track.FlangewayDepth], cols[track.FlangewayWidth]), cols)
+		a.What = withFinal(fmt.Sprintf("renew the frog: flangeway depth %s in, width %s in", cols[track.FlangewayDepth],
+			cols[track.FlangewayWidth]), cols)
 		d = d.with(a, cols)
 	}
 	if open && depth != "frog_renew" {
@@ -283,7 +287,8 @@ func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]
 		if !s.read(track.GuardCheck) && !s.read(track.GuardFace) && !s.read(track.GuardFlangeway) {
 			return false
 		}
-		if v, ok := s.as(track.GuardFlangeway); ok && !(v-step >= 1.5*measure.MMPerInch && v-step <= 3*measure.MMPerInch) {
+		if v, ok := s.as(track.GuardFlangeway); ok &&
+			!(v-step >= 1.5*measure.MMPerInch && v-step <= 3*measure.MMPerInch) {
 			return false
 		}
 	}
@@ -300,7 +305,8 @@ func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]
 		}
 		return ok
 	}
-	return moved(track.GuardCheck, shift+step) && moved(track.GuardFace, shift+step-wider) && moved(track.GuardFlangeway, -step)
+	return moved(track.GuardCheck, shift+step) && moved(track.GuardFace, shift+step-wider) &&
+		moved(track.GuardFlangeway, -step)
 }
 
 // deepen grinds the frog's floor or builds its tread up; ok is false where grinding is
@@ -366,10 +372,13 @@ func (s *workshop) turnout(c choices) []draft {
 	}
 	if c.points {
 		a := work(s.sv.Costs, "points_renew")
-		to := map[track.Quantity]string{track.PointGap: "none", track.PointDrop: nearest(s.designed(track.PointDrop)), track.PointThickness: "1/8", track.ChipDepth: "none",
-			track.ChipLength: "none", track.FaceAngle: "75", track.StockRailWear: "none", track.Undercut: "none", track.HeelRise: nearest(s.designed(track.HeelRise)),
+		to := map[track.Quantity]string{track.PointGap: "none", track.PointDrop: nearest(s.designed(track.PointDrop)),
+			track.PointThickness: "1/8", track.ChipDepth: "none",
+			track.ChipLength: "none", track.FaceAngle: "75", track.StockRailWear: "none", track.Undercut: "none",
+			track.HeelRise:      nearest(s.designed(track.HeelRise)),
 			track.OpenClearance: nearest(s.designed(track.OpenClearance))}
-		a.What = "new points and stock rails: top of point " + to[track.PointDrop] + " in below the stock rail, closed tight, open clearance " + to[track.OpenClearance] + " in"
+		a.What = "new points and stock rails: top of point " + to[track.PointDrop] +
+			" in below the stock rail, closed tight, open clearance " + to[track.OpenClearance] + " in"
 		a.Note = append(a.Note, "throw the switch to both ends and read again")
 		base = append(base, draft{}.with(a, to))
 	}

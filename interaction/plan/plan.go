@@ -138,7 +138,8 @@ func (p *Plan) spend() {
 	for _, h := range r.holds {
 		p.holds[h] = true
 	}
-	p.PassesBefore, p.PassesAfter, p.PassesBound = float64(s.passesBefore())/perPass, float64(r.left)/perPass, float64(r.leastLeft)/perPass
+	p.PassesBefore, p.PassesAfter, p.PassesBound = float64(s.passesBefore())/perPass, float64(r.left)/perPass,
+		float64(r.leastLeft)/perPass
 }
 
 // chosen is a choice by what it stands for.
@@ -181,14 +182,15 @@ func (m *model) marked(c chosen) int {
 	n := 0
 	for ci := range m.cars {
 		for pi := range m.places {
-			m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) }, func(_, _, _ int, bad, worse bool) {
-				if bad {
-					n++
-				}
-				if worse {
-					n++
-				}
-			})
+			m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) },
+				func(_, _, _ int, bad, worse bool) {
+					if bad {
+						n++
+					}
+					if worse {
+						n++
+					}
+				})
 		}
 	}
 	return n
@@ -500,8 +502,10 @@ func (p *Plan) count() {
 		}
 	})
 	for _, x := range list {
-		p.Conflict = Count{p.Conflict.Before + x.before[interaction.Conflict], p.Conflict.After + x.after[interaction.Conflict]}
-		p.Undecided = Count{p.Undecided.Before + x.before[interaction.Undecided], p.Undecided.After + x.after[interaction.Undecided]}
+		p.Conflict = Count{p.Conflict.Before + x.before[interaction.Conflict], p.Conflict.After +
+			x.after[interaction.Conflict]}
+		p.Undecided = Count{p.Undecided.Before + x.before[interaction.Undecided], p.Undecided.After +
+			x.after[interaction.Undecided]}
 		p.Apart, p.ApartLeft, p.InDoubt = p.Apart+x.apart, p.ApartLeft+x.apartLeft, p.InDoubt+x.inDoubt
 	}
 }

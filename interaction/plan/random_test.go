@@ -112,12 +112,15 @@ func (r roller) inches(lo, hi int, loose float64) string {
 // survey is a random survey; loose is the share of odd readings.
 func (r roller) survey(cars, axles, places int, loose float64) files {
 	f := files{"cars.csv": {{"car", "kind", "owner", "axles"}},
-		"wheels.csv":   {{"car", "position", "flange_height", "flange_thickness", "vertical_flange", "rim_thickness", "tread_hollow", "back_to_back"}},
-		"frogs.csv":    {{"location", "frog", "type", "gauge", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway"}},
-		"switches.csv": {{"location", "switch", "direction", "gauge", "point_gap", "point_drop", "chip_depth", "chip_length", "face_angle", "stock_rail_wear", "open_clearance", "heel_rise"}},
-		"curves.csv":   {{"location", "curve", "degree", "gauge", "loaded_gauge"}},
-		"joints.csv":   {{"location", "joint", "rail", "head_wear", "bar_depth"}},
-		"gauge.csv":    {{"location", "spot", "gauge", "loaded_gauge", "holding"}}}
+		"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "vertical_flange", "rim_thickness",
+			"tread_hollow", "back_to_back"}},
+		"frogs.csv": {{"location", "frog", "type", "gauge", "flangeway_depth", "flangeway_width", "guard_check",
+			"guard_face", "guard_flangeway"}},
+		"switches.csv": {{"location", "switch", "direction", "gauge", "point_gap", "point_drop", "chip_depth",
+			"chip_length", "face_angle", "stock_rail_wear", "open_clearance", "heel_rise"}},
+		"curves.csv": {{"location", "curve", "degree", "gauge", "loaded_gauge"}},
+		"joints.csv": {{"location", "joint", "rail", "head_wear", "bar_depth"}},
+		"gauge.csv":  {{"location", "spot", "gauge", "loaded_gauge", "holding"}}}
 	add := func(name string, cells ...string) { f[name] = append(f[name], cells) }
 	for c := range cars {
 		id := fmt.Sprintf("CAR %d", c)
@@ -129,7 +132,8 @@ func (r roller) survey(cars, axles, places int, loose float64) files {
 					b = r.inches(53*16-2, 53*16+8, loose/2)
 				}
 				hollow := fmt.Sprintf("%.1f", 5*r.Float64()*r.Float64())
-				add("wheels.csv", id, fmt.Sprintf("%s%d", side, a), r.inches(16, 24, loose), r.inches(14, 22, loose), []string{"1/2", "<1", ">=1", ""}[r.IntN(4)], r.inches(13, 26, loose/4), hollow, b)
+				add("wheels.csv", id, fmt.Sprintf("%s%d", side, a), r.inches(16, 24, loose), r.inches(14, 22, loose),
+					[]string{"1/2", "<1", ">=1", ""}[r.IntN(4)], r.inches(13, 26, loose/4), hollow, b)
 			}
 		}
 	}
@@ -138,15 +142,19 @@ func (r roller) survey(cars, axles, places int, loose float64) files {
 		gauge := func() string { return r.inches(56*16, 58*16, loose) }
 		switch r.IntN(6) {
 		case 0, 1:
-			add("frogs.csv", loc, id, []string{"", "", "spring", "self-guarded"}[r.IntN(4)], gauge(), r.inches(19, 30, loose), r.inches(20, 32, loose), r.inches(54*16+1, 54*16+12, loose),
+			add("frogs.csv", loc, id, []string{"", "", "spring", "self-guarded"}[r.IntN(4)], gauge(),
+				r.inches(19, 30, loose), r.inches(20, 32, loose), r.inches(54*16+1, 54*16+12, loose),
 				r.inches(52*16+6, 53*16+4, loose), r.inches(24, 40, loose))
 		case 2:
-			add("switches.csv", loc, id, []string{"facing", "both", "trailing"}[r.IntN(3)], gauge(), r.inches(0, 6, loose), r.inches(2, 10, loose), r.inches(0, 15, loose), fmt.Sprint(r.IntN(8)),
-				[]string{"", "75", "55"}[r.IntN(3)], r.inches(0, 5, loose), r.inches(36, 64, loose), r.inches(0, 5, loose))
+			add("switches.csv", loc, id, []string{"facing", "both", "trailing"}[r.IntN(3)], gauge(),
+				r.inches(0, 6, loose), r.inches(2, 10, loose), r.inches(0, 15, loose), fmt.Sprint(r.IntN(8)),
+				[]string{"", "75", "55"}[r.IntN(3)], r.inches(0, 5, loose), r.inches(36, 64, loose),
+				r.inches(0, 5, loose))
 		case 3:
 			add("curves.csv", loc, id, fmt.Sprintf("%.1f", 14*r.Float64()), gauge(), r.inches(57*16, 60*16, loose))
 		case 4:
-			add("joints.csv", loc, id, []string{"100RE", "90RA-A", ""}[r.IntN(3)], r.inches(0, 7, loose), r.inches(16, 28, loose))
+			add("joints.csv", loc, id, []string{"100RE", "90RA-A", ""}[r.IntN(3)], r.inches(0, 7, loose),
+				r.inches(16, 28, loose))
 		default:
 			add("gauge.csv", loc, id, gauge(), r.inches(57*16, 60*16, loose), []string{"", "poor", "good"}[r.IntN(3)])
 		}
@@ -210,7 +218,8 @@ func verdictsAndDoubts(t testing.TB, e *judge.Engine) (map[string]interaction.Ve
 	out, doubted := map[string]interaction.Verdict{}, map[string]bool{}
 	r := e.Judge()
 	if err := r.Engine().EachPair(r.Tallies, func(x *judge.Finding) error {
-		key := x.Check.ID + " | " + x.Wheel.Car.ID + " " + x.Wheel.Position.String() + " | " + x.Wheel.Car.ID + " at " + x.Feature.Name() + " | " + x.Feature.Name()
+		key := x.Check.ID + " | " + x.Wheel.Car.ID + " " + x.Wheel.Position.String() + " | " + x.Wheel.Car.ID + " at " +
+			x.Feature.Name() + " | " + x.Feature.Name()
 		out[key], doubted[key] = x.Verdict, x.Doubt != ""
 		return nil
 	}); err != nil {
@@ -257,7 +266,8 @@ func recheck(t *testing.T, f files, railroad string, sv *survey.Survey, p *Plan,
 			undecided++
 		}
 		treated := v == interaction.Conflict || v == interaction.Undecided && p.Options.Level == LevelUndecided
-		if treated && !(doubted[key] && still[key]) && p.Options.Budget == nil && p.Options.CrewDays == nil && w != interaction.Clear {
+		if treated && !(doubted[key] && still[key]) && p.Options.Budget == nil && p.Options.CrewDays == nil &&
+			w != interaction.Clear {
 			t.Errorf("%s was %s and is %s after the plan", key, v, w)
 		}
 		if w < v {
@@ -265,7 +275,8 @@ func recheck(t *testing.T, f files, railroad string, sv *survey.Survey, p *Plan,
 		}
 	}
 	if was != p.Conflict.Before || left != p.Conflict.After || undecided != p.Undecided.After {
-		t.Errorf("the plan counts %+v conflicts, %+v undecided; the check %d, then %d and %d undecided", p.Conflict, p.Undecided, was, left, undecided)
+		t.Errorf("the plan counts %+v conflicts, %+v undecided; the check %d, then %d and %d undecided", p.Conflict,
+			p.Undecided, was, left, undecided)
 	}
 	if inDoubt != p.InDoubt {
 		t.Errorf("the plan leaves %d conflicts to be read again, the check %d", p.InDoubt, inDoubt)
@@ -306,7 +317,8 @@ func TestCarriedOutPlanHolds(t *testing.T) {
 			}
 			f := r.survey(3+r.IntN(4), 2+2*r.IntN(2), 6+r.IntN(8), 0.12)
 			sv := f.write(t, railroad)
-			opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%7 == 3, CarsOnly: seed%7 == 5}
+			opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%7 == 3,
+				CarsOnly: seed%7 == 5}
 			p, err := Make(plain(t, sv), opt)
 			if err != nil {
 				t.Fatal(err)
@@ -344,7 +356,8 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 				}
 				before := p.before[c][w]
 				doubt := o.rows[c].inDoubt(w, j > 0)
-				for _, pair := range []interaction.Verdict{m.trial.Verdict(check, a.opts[j].wheels[s].narrow, o.narrow), m.trial.Verdict(check, a.opts[j].wheels[s].wide, o.wide)} {
+				for _, pair := range []interaction.Verdict{m.trial.Verdict(check, a.opts[j].wheels[s].narrow, o.narrow),
+					m.trial.Verdict(check, a.opts[j].wheels[s].wide, o.wide)} {
 					if pair < before || m.treats(before) && pair != interaction.Clear && !doubt {
 						return true
 					}
@@ -431,7 +444,8 @@ func TestSmallSurveysMatchBruteForce(t *testing.T) {
 	for seed := range uint64(36) {
 		r := roller{rand.New(rand.NewPCG(23, seed))}
 		f := r.survey(2, 2, 2, 0.06)
-		sv := f.write(t, plainRailroad+"costs: {wheelset_turn: "+fmt.Sprint(100+r.IntN(900))+", car_hold: "+fmt.Sprint(50+r.IntN(2000))+", guard_move: "+fmt.Sprint(100+r.IntN(1500))+"}\n")
+		sv := f.write(t, plainRailroad+"costs: {wheelset_turn: "+fmt.Sprint(100+r.IntN(900))+", car_hold: "+
+			fmt.Sprint(50+r.IntN(2000))+", guard_move: "+fmt.Sprint(100+r.IntN(1500))+"}\n")
 		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2]}
 		p, err := Make(plain(t, sv), opt)
 		if err != nil {
@@ -454,6 +468,7 @@ func TestSmallSurveysMatchBruteForce(t *testing.T) {
 // plain is a survey of one wheelset on one frog.
 func (r roller) plain(t testing.TB) *survey.Survey {
 	t.Helper()
-	return files{"wheels.csv": {{"car", "position", "flange_height", "rim_thickness"}, {"A 1", "L1", "1-1/2", "1-1/2"}, {"A 1", "R1", "1-1/4", "1-1/2"}},
+	return files{"wheels.csv": {{"car", "position", "flange_height", "rim_thickness"}, {"A 1", "L1", "1-1/2", "1-1/2"},
+		{"A 1", "R1", "1-1/4", "1-1/2"}},
 		"frogs.csv": {{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-3/8"}}}.write(t, plainRailroad)
 }

@@ -68,7 +68,8 @@ func TestReadAgainFirst(t *testing.T) {
 	for _, l := range p.CarSheet() {
 		words = append(words, "cars: "+l.Car+" "+l.Position+" "+l.Do)
 	}
-	for _, want := range []string{"inspection: READ AGAIN FIRST (under a warning): gauge 56-1/2 (frogs.csv:2:9)", "cars: A 1 L1 READ AGAIN FIRST (under a warning): flange_height 3/4 (wheels.csv:2:8)"} {
+	for _, want := range []string{"inspection: READ AGAIN FIRST (under a warning): gauge 56-1/2 (frogs.csv:2:9)",
+		"cars: A 1 L1 READ AGAIN FIRST (under a warning): flange_height 3/4 (wheels.csv:2:8)"} {
 		if !slices.ContainsFunc(words, func(s string) bool { return strings.HasPrefix(s, want) }) {
 			t.Errorf("no order begins %q: %q", want, words)
 		}
@@ -105,7 +106,8 @@ func TestReadAgainKeepsToTheLimits(t *testing.T) {
 				most = *tt.opt.Budget
 			}
 			if sum != tt.cents || p.Cents > most || p.Bound > p.Cents {
-				t.Errorf("readings for %d, want %d; the plan costs %d within %d, at least %d", sum, tt.cents, p.Cents, most, p.Bound)
+				t.Errorf("readings for %d, want %d; the plan costs %d within %d, at least %d", sum, tt.cents, p.Cents,
+					most, p.Bound)
 			}
 		})
 	}

@@ -75,8 +75,10 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	}
 	slices.SortStableFunc(out, func(x, y Risk) int {
 		a, b := x.order, y.order
-		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(a.severity, b.severity), cmp.Compare(b.passes, a.passes),
-			cmp.Compare(b.beyond, a.beyond), cmp.Compare(b.open, a.open), cmp.Compare(b.notKnown, a.notKnown), cmp.Compare(x.Location, y.Location))
+		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(a.severity, b.severity),
+			cmp.Compare(b.passes, a.passes),
+			cmp.Compare(b.beyond, a.beyond), cmp.Compare(b.open, a.open), cmp.Compare(b.notKnown, a.notKnown),
+			cmp.Compare(x.Location, y.Location))
 	})
 	for i := range out {
 		out[i].Rank, out[i].Of = i+1, len(out)
@@ -86,7 +88,8 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 
 // riskOf is the risk of a place, but for its rank. It errs where the matrix has no
 // severity for a check.
-func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location, a *Assessment, beyond []judge.LimitFinding) (Risk, error) {
+func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location, a *Assessment,
+	beyond []judge.LimitFinding) (Risk, error) {
 	r := Risk{Location: l.Name}
 	at := map[*interaction.Check][2]int{} // conflicts and undecided pairs
 	for i := range l.Tallies {
@@ -114,7 +117,8 @@ func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location,
 			return r, fmt.Errorf("plan: check %s has no severity", c.ID)
 		}
 		x.severity, x.passes = severity.Number, a.passes(l.Name, c.ID)
-		if cmp.Or(cmp.Compare(x.standing, o.standing), cmp.Compare(x.severity, o.severity), cmp.Compare(o.passes, x.passes)) >= 0 {
+		if cmp.Or(cmp.Compare(x.standing, o.standing), cmp.Compare(x.severity, o.severity),
+			cmp.Compare(o.passes, x.passes)) >= 0 {
 			continue
 		}
 		o.standing, o.severity, o.passes, pairs = x.standing, x.severity, x.passes, many
@@ -137,7 +141,8 @@ func (r *Risk) words(pairs int, beyond []judge.LimitFinding) (reason, short stri
 	var parts, few []string
 	limits := func() {
 		if len(beyond) > 0 {
-			parts = append(parts, fmt.Sprintf("%s beyond a federal limit (%s %s at %s)", plural(len(beyond), "reading", "readings"), beyond[0].Quantity, beyond[0].Reading, beyond[0].Where))
+			parts = append(parts, fmt.Sprintf("%s beyond a federal limit (%s %s at %s)",
+				plural(len(beyond), "reading", "readings"), beyond[0].Quantity, beyond[0].Reading, beyond[0].Where))
 			few = append(few, fmt.Sprintf("%d beyond a federal limit", len(beyond)))
 		}
 	}
@@ -151,9 +156,12 @@ func (r *Risk) words(pairs int, beyond []judge.LimitFinding) (reason, short stri
 		} else if pairs == 1 {
 			says = "conflicts"
 		}
-		parts = append(parts, fmt.Sprintf("%s: %s %s, which hurts: %s; %s, severity %d %s, %s %s with %s expected conflicting passes a year", r.Check.ID, plural(pairs, "pair", "pairs"), says,
-			r.Check.Hurts[0], r.Level, r.Severity.Number, r.Severity.Name, r.Often.Letter, r.Often.Name, PassText(r.Passes)))
-		few = append(few, fmt.Sprintf("%s: %s, %s %d%s", verdict, r.Check.Hurts[0], r.Level, r.Severity.Number, r.Often.Letter))
+		parts = append(parts, fmt.Sprintf("%s: %s %s, which hurts: %s; %s, severity %d %s, %s %s with %s expected "+
+			"conflicting passes a year", r.Check.ID, plural(pairs, "pair", "pairs"), says,
+			r.Check.Hurts[0], r.Level, r.Severity.Number, r.Severity.Name, r.Often.Letter, r.Often.Name,
+			PassText(r.Passes)))
+		few = append(few, fmt.Sprintf("%s: %s, %s %d%s", verdict, r.Check.Hurts[0], r.Level, r.Severity.Number,
+			r.Often.Letter))
 	}
 	if r.order.standing != beyondLimit {
 		limits()

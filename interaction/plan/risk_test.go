@@ -41,9 +41,11 @@ func ranked(t *testing.T, sv *survey.Survey, opt interaction.Options) map[string
 // A place is never ranked as safe because nobody looked: what is known to be wrong comes
 // first, then what is not known, and what is surely clear last.
 func TestRiskOrder(t *testing.T) {
-	head := []string{"location", "frog", "flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "gauge", "loaded_gauge"}
+	head := []string{"location", "frog", "flangeway_depth", "flangeway_width", "guard_check", "guard_face",
+		"guard_flangeway", "gauge", "loaded_gauge"}
 	// all clear of the wheel below
-	good := map[string]string{"flangeway_depth": "1-7/8", "flangeway_width": "1-7/8", "guard_check": "54-5/8", "guard_face": "52-3/4", "guard_flangeway": "1-7/8", "gauge": "56-1/2", "loaded_gauge": "56-3/4"}
+	good := map[string]string{"flangeway_depth": "1-7/8", "flangeway_width": "1-7/8", "guard_check": "54-5/8",
+		"guard_face": "52-3/4", "guard_flangeway": "1-7/8", "gauge": "56-1/2", "loaded_gauge": "56-3/4"}
 	rows := [][]string{head}
 	for _, place := range []struct {
 		location string
@@ -70,31 +72,39 @@ func TestRiskOrder(t *testing.T) {
 	}
 	wheel := []string{"1.125", "1.25", "0.5", "53.25", "5.5", "0"}
 	sv := files{"frogs.csv": rows, "wheels.csv": {
-		{"car", "position", "flange_height", "flange_thickness", "vertical_flange", "back_to_back", "rim_width", "tread_hollow"},
-		append([]string{"A 1", "L1"}, wheel...), append([]string{"A 1", "R1"}, wheel...)}}.write(t, "schema: 1\ntrack_class: 1\nlimits: [federal]\n")
+		{"car", "position", "flange_height", "flange_thickness", "vertical_flange", "back_to_back", "rim_width",
+			"tread_hollow"},
+		append([]string{"A 1", "L1"}, wheel...), append([]string{"A 1", "R1"}, wheel...)}}.write(t,
+		"schema: 1\ntrack_class: 1\nlimits: [federal]\n")
 	got := ranked(t, sv, interaction.Options{})
-	want := []string{"h derails", "g frog struck", "f over the limit, less read", "e over the limit", "d undecided", "c less read", "b not read", "a clear"}
+	want := []string{"h derails", "g frog struck", "f over the limit, less read", "e over the limit", "d undecided",
+		"c less read", "b not read", "a clear"}
 	for i, location := range want {
 		if got[location].Rank != i+1 {
 			t.Errorf("%s has rank %d, want %d: %s", location, got[location].Rank, i+1, got[location].Reason)
 		}
 	}
-	for location, n := range map[string]int{"a clear": 0, "b not read": 2, "c less read": 4, "f over the limit, less read": 2} {
+	for location, n := range map[string]int{"a clear": 0, "b not read": 2, "c less read": 4,
+		"f over the limit, less read": 2} {
 		if r := got[location]; r.NotKnown != n || strings.Contains(r.Reason, "not known") != (n > 0) {
 			t.Errorf("%s: %d pairs not known, want %d: %s", location, r.NotKnown, n, r.Reason)
 		}
 	}
-	for location, words := range map[string]string{"a clear": "every pair is clear", "e over the limit": "1 reading beyond a federal limit (loaded_gauge 58-1/2 at frog/E)",
-		"g frog struck": "frog-floor: 2 pairs conflict, which hurts: frog; Serious, severity 3 Marginal, A Frequent", "d undecided": "may conflict"} {
+	for location, words := range map[string]string{"a clear": "every pair is clear",
+		"e over the limit": "1 reading beyond a federal limit (loaded_gauge 58-1/2 at frog/E)",
+		"g frog struck":    "frog-floor: 2 pairs conflict, which hurts: frog; Serious, severity 3 Marginal, A Frequent",
+		"d undecided":      "may conflict"} {
 		if !strings.Contains(got[location].Reason, words) {
 			t.Errorf("%s: %q, want %q in it", location, got[location].Reason, words)
 		}
 	}
 	// Of what is not shown nothing is said.
-	if r := ranked(t, sv, interaction.Options{Check: "frog-wing"})["h derails"]; strings.Contains(r.Reason, "conflict") || r.Of != 8 {
+	if r := ranked(t, sv, interaction.Options{Check: "frog-wing"})["h derails"]; strings.Contains(r.Reason,
+		"conflict") || r.Of != 8 {
 		t.Errorf("with frog-wing alone: %s", r.Text())
 	}
-	if list := ranked(t, sv, interaction.Options{Location: "b not read"}); len(list) != 1 || list["b not read"].NotKnown != 2 {
+	if list := ranked(t, sv, interaction.Options{Location: "b not read"}); len(list) != 1 ||
+		list["b not read"].NotKnown != 2 {
 		t.Errorf("of one place: %v", list)
 	}
 }
@@ -108,7 +118,8 @@ func TestRiskLevels(t *testing.T) {
 		{"clear", "1", "250", "", "there is no level of what cannot happen"},
 	} {
 		sv := files{"frogs.csv": {{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-3/8"}},
-			"wheels.csv": {{"car", "position", "flange_height"}, {"A 1", "L1", tt.height}}}.write(t, "schema: 1\ntraffic: {working_days: "+tt.days+"}\n")
+			"wheels.csv": {{"car", "position", "flange_height"}, {"A 1", "L1", tt.height}}}.write(t,
+			"schema: 1\ntraffic: {working_days: "+tt.days+"}\n")
 		if r := ranked(t, sv, interaction.Options{Check: "frog-floor"})["yard"]; r.Level != tt.level {
 			t.Errorf("%s: level %q, want %q (%s): %s", tt.name, r.Level, tt.level, tt.reason, r.Reason)
 		}

@@ -41,11 +41,13 @@ type rowKey struct {
 func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows map[rowKey]*rowModel) {
 	o := &p.opts[y]
 	for k, check := range p.checks {
-		key := rowKey{check, o.narrow.Interval(check), o.wide.Interval(check), [2]string{m.engine.Section(check, narrow), m.engine.Section(check, wide)}}
+		key := rowKey{check, o.narrow.Interval(check), o.wide.Interval(check),
+			[2]string{m.engine.Section(check, narrow), m.engine.Section(check, wide)}}
 		r := rows[key]
 		if r == nil {
 			r = &rowModel{check: check, place: p, k: k, asIs: y == 0, contradicted: narrow.Contradiction() != "",
-				f: [2]*track.Feature{narrow, wide}, shares: [2]*interaction.PlaceShare{o.narrow, o.wide}, trucks: map[truckKey]*truckState{}}
+				f: [2]*track.Feature{narrow, wide}, shares: [2]*interaction.PlaceShare{o.narrow, o.wide},
+				trucks: map[truckKey]*truckState{}}
 			rows[key] = r
 			m.mark(r)
 			m.trucksAsIs(r)
@@ -92,7 +94,8 @@ func (m *model) plain(r *rowModel, w *wheelOption) (n, x interaction.Verdict) {
 
 // fill sets what is bad and worse by the verdicts of each wheel option i, which is option j
 // of its axle. Wheels of trucks that are judged as one are left out.
-func (m *model) fill(r *rowModel, verdicts func(i, j int, w *wheelOption, before interaction.Verdict) (n, x interaction.Verdict)) {
+func (m *model) fill(r *rowModel, verdicts func(i, j int, w *wheelOption, before interaction.Verdict) (n,
+	x interaction.Verdict)) {
 	r.bad, r.worse = newBitset(m.wheelOpts), newBitset(m.wheelOpts)
 	trucks := m.judgesTrucks[r.check]
 	for ci := range m.cars {
@@ -245,7 +248,8 @@ func (m *model) eachPair(c *carModel, p *placeModel, o *placeOption, level func(
 
 // eachMarked calls f for those pairs that are bad or worse than they were, as far as is
 // known: axle of the car, side, and check of the place.
-func (m *model) eachMarked(c *carModel, p *placeModel, o *placeOption, level func(k int) int, f func(axle, side, check int, bad, worse bool)) {
+func (m *model) eachMarked(c *carModel, p *placeModel, o *placeOption, level func(k int) int,
+	f func(axle, side, check int, bad, worse bool)) {
 	if !c.meets[p.index] {
 		return
 	}

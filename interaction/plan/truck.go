@@ -158,7 +158,8 @@ func (m *model) learnTrucks(list []wantedTruck) {
 				car.Axles = len(x.c.trucks) * len(x.key.truck.ks)
 				fleet.Cars = append(fleet.Cars, &car)
 			}
-			found := m.engine.Again(fleet).Rows([]*track.Feature{r.f[v]}, func(check int) bool { return check == r.check })[0][r.check]
+			found := m.engine.Again(fleet).Rows([]*track.Feature{r.f[v]},
+				func(check int) bool { return check == r.check })[0][r.check]
 			n := 0
 			for _, x := range todo {
 				s := r.trucks[x.key]
@@ -166,7 +167,8 @@ func (m *model) learnTrucks(list []wantedTruck) {
 					s.after[i][side][v] = found[n]
 					n++
 					if v == 1 {
-						s.bad[i][side], s.worse[i][side] = m.marks(r, w, x.key.levels[i] > 0, s.after[i][side][0], s.after[i][side][1])
+						s.bad[i][side], s.worse[i][side] = m.marks(r, w, x.key.levels[i] > 0, s.after[i][side][0],
+							s.after[i][side][1])
 					}
 				})
 			}
@@ -243,7 +245,8 @@ func (m *model) others(c *carModel, t *truckModel, k int) int {
 	return 1
 }
 
-// truckFleet is the cars of wheels, of which trucks are judged as one, with a reading known, and where in it the wheels stand.
+// truckFleet is the cars of wheels, of which trucks are judged as one, with a reading known, and where in it the wheels
+// stand.
 func (m *model) truckFleet(v *variant, wheels []int) (fleet *wheel.Fleet, at []int) {
 	fleet = &wheel.Fleet{}
 	for _, wi := range wheels {

@@ -51,7 +51,8 @@ type worn struct {
 }
 
 func wheelWear() []worn {
-	return []worn{{wheel.FlangeHeight.String(), 1}, {wheel.FlangeThickness.String(), -1}, {wheel.TreadHollow.String(), 1}}
+	return []worn{{wheel.FlangeHeight.String(), 1}, {wheel.FlangeThickness.String(), -1},
+		{wheel.TreadHollow.String(), 1}}
 }
 
 func frogWear() []worn {
@@ -133,7 +134,8 @@ func rate(w worn, rows []row) (Wear, bool) {
 	for i := len(used) - 1; i > 0; i-- {
 		a, b := used[i-1].r, used[i].r
 		if back := w.sign * (a.As - b.As); back > (a.Width()+b.Width())/2+measure.Near {
-			x.Notes = append(x.Notes, fmt.Sprintf("repaired or read otherwise between %s and %s (%s, then %s): only the rows since are used", used[i-1].date, used[i].date, a.Written, b.Written))
+			x.Notes = append(x.Notes, fmt.Sprintf("repaired or read otherwise between %s and %s (%s, then %s): only "+
+				"the rows since are used", used[i-1].date, used[i].date, a.Written, b.Written))
 			used = used[i:]
 			break
 		}
@@ -193,7 +195,8 @@ func (x *Wear) event(what, at string, from measure.Date, way float64) {
 		}
 		return from + measure.Date(math.Round(years*daysPerYear))
 	}
-	e := Event{What: what, At: at, Earliest: when(x.Rate + 2*x.Spread), Likely: when(x.Rate), Latest: when(x.Rate - 2*x.Spread)}
+	e := Event{What: what, At: at, Earliest: when(x.Rate + 2*x.Spread), Likely: when(x.Rate),
+		Latest: when(x.Rate - 2*x.Spread)}
 	if e.Earliest.Known() {
 		x.Events = append(x.Events, e)
 	}

@@ -56,14 +56,17 @@ func follow(was, is *survey.Survey) (notes []string) {
 		moved, list := f.Follow(old, edited)
 		is.Track.Features[i] = moved
 		for _, q := range list {
-			notes = append(notes, fmt.Sprintf("%s: %s moves along from %s to %s", f.Name(), q, old.Read(q).Written, moved.Read(q).Written))
+			notes = append(notes, fmt.Sprintf("%s: %s moves along from %s to %s", f.Name(), q, old.Read(q).Written,
+				moved.Read(q).Written))
 		}
 		switch now, then := moved.Contradiction(), old.Contradiction(); {
 		case now == "" || now == then:
 		case then != "":
-			notes = append(notes, fmt.Sprintf("%s: nothing moves along, since the readings contradicted each other before; now %s", f.Name(), now))
+			notes = append(notes, fmt.Sprintf("%s: nothing moves along, since the readings contradicted each other "+
+				"before; now %s", f.Name(), now))
 		default:
-			notes = append(notes, fmt.Sprintf("warning: %s: the edited readings contradict each other: %s", f.Name(), now))
+			notes = append(notes, fmt.Sprintf("warning: %s: the edited readings contradict each other: %s", f.Name(),
+				now))
 		}
 	}
 	return notes
@@ -71,11 +74,14 @@ func follow(was, is *survey.Survey) (notes []string) {
 
 func edit(sv *survey.Survey, text string) error {
 	words := strings.Fields(text)
-	if first, rest, ok := strings.Cut(text, "/"); ok && len(words) > 0 && strings.HasPrefix(words[0], strings.TrimSpace(first)+"/") { // frog/F4, as the results print it
+	// frog/F4, as the results print it
+	if first, rest, ok := strings.Cut(text, "/"); ok && len(words) > 0 &&
+		strings.HasPrefix(words[0], strings.TrimSpace(first)+"/") {
 		words = strings.Fields(first + " " + rest)
 	}
 	if len(words) < 3 {
-		return whatIf("%q (expected: frog F4 flangeway_depth=1-7/8, wheel CAR L2 tread_hollow=none, or drop car CAR)", text)
+		return whatIf("%q (expected: frog F4 flangeway_depth=1-7/8, wheel CAR L2 tread_hollow=none, or drop car CAR)",
+			text)
 	}
 	if words[0] == "drop" {
 		return drop(sv, words[1], strings.Join(words[2:], " "))
@@ -118,7 +124,8 @@ func drop(sv *survey.Survey, what, name string) error {
 		return nil
 	}
 	n := len(sv.Track.Features)
-	sv.Track.Features = slices.DeleteFunc(sv.Track.Features, func(f *track.Feature) bool { return f.Kind.String() == what && f.ID == name })
+	sv.Track.Features = slices.DeleteFunc(sv.Track.Features,
+		func(f *track.Feature) bool { return f.Kind.String() == what && f.ID == name })
 	if len(sv.Track.Features) == n {
 		return whatIf("there is no %s %q", what, name)
 	}

@@ -57,7 +57,8 @@ func TryLimits(sheet io.Reader) ([]LimitTest, error) {
 	}
 	var out []LimitTest
 	for _, r := range rows {
-		t := LimitTest{Rule: r[0], Subject: r[1], Class: r[2], CarKind: r[3], Type: r[4], Quantity: r[5], Condemns: r[6], Figure: r[7], Document: r[8], Seen: r[9]}
+		t := LimitTest{Rule: r[0], Subject: r[1], Class: r[2], CarKind: r[3], Type: r[4], Quantity: r[5],
+			Condemns: r[6], Figure: r[7], Document: r[8], Seen: r[9]}
 		if err := t.try(book); err != nil {
 			return nil, fmt.Errorf("%w: %s %s %s: %w", errTables, t.Rule, t.Subject, t.Quantity, err)
 		}
@@ -79,7 +80,8 @@ func (t *LimitTest) try(book *limit.Book) error {
 	}
 	for i := range t.Tries {
 		v := at + float64(i-1)*measure.MMPerInch/64
-		condemned, known := map[string]bool{"over": i > 1, "under": i < 1, "at or over": i >= 1, "at or under": i <= 1}[t.Condemns]
+		condemned, known := map[string]bool{"over": i > 1, "under": i < 1, "at or over": i >= 1,
+			"at or under": i <= 1}[t.Condemns]
 		if !known {
 			return fmt.Errorf("%q is not a way to condemn", t.Condemns)
 		}
@@ -114,7 +116,8 @@ func (t *LimitTest) judged(book *limit.Book, reading measure.Reading) limit.Verd
 		s.FrogType = t.Type
 	}
 	for _, j := range book.Judge(s) {
-		if strings.HasPrefix(j.Rule.ID, t.Rule) && j.Quantity == t.Quantity && (word == "" || j.Verdict == limit.Beyond) {
+		if strings.HasPrefix(j.Rule.ID, t.Rule) && j.Quantity == t.Quantity &&
+			(word == "" || j.Verdict == limit.Beyond) {
 			word = j.Verdict
 		}
 	}

@@ -16,8 +16,10 @@ import (
 // passageFormula computes one of the formulas of frogs, switch points and the forces on
 // them, with the figures it takes; lengths are inches unless the name says otherwise.
 func (c *recomputer) passageFormula(name string, a []float64) (v float64, known bool, err error) {
-	need := map[string]int{"frog_angle_deg": 1, "throat_to_theoretical": 2, "throat_to_half_inch": 2, "wing_overlap": 4, "wing_drop": 4, "floor_clearance": 2,
-		"gap_drop": 2, "gap_angle": 2, "p2_N": 4, "p1_N": 6, "step_angle": 3, "step_force_kN": 4, "ramp_force_kN": 2, "joint_dip": 2, "yaw_in_play": 4,
+	need := map[string]int{"frog_angle_deg": 1, "throat_to_theoretical": 2, "throat_to_half_inch": 2, "wing_overlap": 4,
+		"wing_drop": 4, "floor_clearance": 2,
+		"gap_drop": 2, "gap_angle": 2, "p2_N": 4, "p1_N": 6, "step_angle": 3, "step_force_kN": 4, "ramp_force_kN": 2,
+		"joint_dip": 2, "yaw_in_play": 4,
 		"contact_angle_of_shape": 3}
 	n, known := need[name]
 	if !known {
@@ -45,7 +47,8 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 		v, err = passage.JointDip(a[0], a[1])
 	case "yaw_in_play": // back-to-back, both flanges, gauge, wheelbase
 		in := measure.MMPerInch
-		axle := passage.SwitchAxle{BackToBack: a[0] * in, MateThickness: a[1] * in, Gauge: a[2] * in, Wheelbase: a[3] * in}
+		axle := passage.SwitchAxle{BackToBack: a[0] * in, MateThickness: a[1] * in, Gauge: a[2] * in,
+			Wheelbase: a[3] * in}
 		v, _, err = axle.Yaw(a[1] * in)
 	case "contact_angle_of_shape": // flange height, tip radius, top of the point down
 		v, err = c.shapeContactAngle(a[0], a[1], a[2])

@@ -88,12 +88,14 @@ func Recompute(tables, values io.Reader) ([]Table, error) {
 	var out []Table
 	at := map[string]int{}
 	for _, h := range heads {
-		t := Table{ID: h[0], Title: h[1], Standing: Standing(h[2]), Document: h[3], Section: h[4], Seen: h[5], Unit: h[6], Tolerance: h[7], Why: h[8]}
+		t := Table{ID: h[0], Title: h[1], Standing: Standing(h[2]), Document: h[3], Section: h[4], Seen: h[5],
+			Unit: h[6], Tolerance: h[7], Why: h[8]}
 		switch {
 		case !slices.Contains(Standings(), t.Standing) || (t.Seen == "") != (t.Standing == Derived):
 			return nil, fmt.Errorf("%w: table %s does not say how it is known", errTables, t.ID)
 		case t.Title == "" || t.Document == "" || t.Section == "" || t.Why == "":
-			return nil, fmt.Errorf("%w: table %s has no title, document, section or reason of its tolerance", errTables, t.ID)
+			return nil, fmt.Errorf("%w: table %s has no title, document, section or reason of its tolerance", errTables,
+				t.ID)
 		}
 		at[t.ID] = len(out)
 		out = append(out, t)
@@ -230,7 +232,8 @@ func (c *recomputer) exactMargin(check string, guard, b, t float64) float64 {
 
 // marginAt is the margin in inches of a check of a wheel at a frog, both with exact
 // readings in inches.
-func (c *recomputer) marginAt(check string, settings survey.Settings, ofWheel map[wheel.Quantity]float64, ofFrog map[track.Quantity]float64) float64 {
+func (c *recomputer) marginAt(check string, settings survey.Settings, ofWheel map[wheel.Quantity]float64,
+	ofFrog map[track.Quantity]float64) float64 {
 	w, f := map[wheel.Quantity]measure.Reading{}, map[track.Quantity]measure.Reading{}
 	for q, in := range ofWheel {
 		w[q] = measure.Exact(in*measure.MMPerInch, "")

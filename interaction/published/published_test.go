@@ -29,7 +29,8 @@ func TestPublishedValues(t *testing.T) {
 				t.Errorf("%s stands twice", v.ID)
 			}
 			ids[v.ID] = true
-			if what := string(x.Standing) + v.Computes + " " + v.Args; x.ID != "frog-angle-tratman" { // a second book on the same frogs
+			// a second book on the same frogs
+			if what := string(x.Standing) + v.Computes + " " + v.Args; x.ID != "frog-angle-tratman" {
 				if computed[what] != "" {
 					t.Errorf("%s repeats %s", v.ID, computed[what])
 				}
@@ -39,9 +40,11 @@ func TestPublishedValues(t *testing.T) {
 			case v.Known():
 				known++
 			case v.Because != "":
-				t.Errorf("%s is known to disagree and give %s: published %s, computed %s", v.ID, v.Gives, v.Published, v.Computed)
+				t.Errorf("%s is known to disagree and give %s: published %s, computed %s", v.ID, v.Gives, v.Published,
+					v.Computed)
 			case !v.Agrees:
-				t.Errorf("%s: %s: published %s, computed %s (%s, %s)", v.ID, v.What, v.Published, v.Computed, x.Document, x.Section)
+				t.Errorf("%s: %s: published %s, computed %s (%s, %s)", v.ID, v.What, v.Published, v.Computed,
+					x.Document, x.Section)
 			}
 		}
 	}
@@ -52,7 +55,8 @@ func TestPublishedValues(t *testing.T) {
 
 // A disagreement that is known stays one only as long as it is the known one.
 func TestPublishedDisagreement(t *testing.T) {
-	const table = "table,title,standing,document,section,seen,unit,tolerance,why\nx,x,read,a book,a page,a copy,deg,TOL,x\n"
+	const table = "table,title,standing,document,section,seen,unit,tolerance,why\nx,x,read,a book,a page,a " +
+		"copy,deg,TOL,x\n"
 	const head = "table,id,what,computes,args,published,gives,because\n"
 	for _, x := range []struct {
 		name, tolerance, row string
@@ -61,13 +65,15 @@ func TestPublishedDisagreement(t *testing.T) {
 		{"the same when rounded", "rounded", "x,a,x,frog_angle_deg,8,7.15,,", true, false},
 		{"not the same when rounded", "rounded", "x,a,x,frog_angle_deg,8,7.16,,", false, false},
 		{"known to differ, as it does", "rounded", "x,a,x,frog_angle_deg,8,7.16,7.153,a misprint", false, true},
-		{"known to differ, and differs otherwise", "rounded", "x,a,x,frog_angle_deg,8,7.16,7.154,a misprint", false, false},
+		{"known to differ, and differs otherwise", "rounded", "x,a,x,frog_angle_deg,8,7.16,7.154,a misprint", false,
+			false},
 		{"within a share", "1%", "x,a,x,frog_angle_deg,8,7.1,,", true, false},
 		{"beyond a share", "0.5%", "x,a,x,frog_angle_deg,8,7.1,,", false, false},
 		{"within a difference", "0.06", "x,a,x,frog_angle_deg,8,7.1,,", true, false},
 		{"beyond a difference", "0.05", "x,a,x,frog_angle_deg,8,7.1,,", false, false},
 	} {
-		got, err := Recompute(strings.NewReader(strings.Replace(table, "TOL", x.tolerance, 1)), strings.NewReader(head+x.row+"\n"))
+		got, err := Recompute(strings.NewReader(strings.Replace(table, "TOL", x.tolerance, 1)),
+			strings.NewReader(head+x.row+"\n"))
 		if err != nil {
 			t.Errorf("%s: %v", x.name, err)
 			continue
@@ -87,7 +93,8 @@ func TestLimitsAsTyped(t *testing.T) {
 	for _, x := range limits {
 		for _, try := range x.Tries {
 			if try.Gives != try.Wants {
-				t.Errorf("%s %s class %q %s %s: %s %s in is %s, the rule: %s %s", x.Rule, x.Subject, x.Class, x.CarKind, x.Type, x.Quantity, try.Reading, try.Gives, x.Condemns, x.Figure)
+				t.Errorf("%s %s class %q %s %s: %s %s in is %s, the rule: %s %s", x.Rule, x.Subject, x.Class, x.CarKind,
+					x.Type, x.Quantity, try.Reading, try.Gives, x.Condemns, x.Figure)
 			}
 		}
 	}

@@ -15,8 +15,10 @@ import (
 // shapeFormula computes one of the formulas of shapes and their contact, with the
 // figures it takes after its name; what is a length is mm unless the name says otherwise.
 func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bool, err error) {
-	need := map[string]int{"ellipse_m": 1, "ellipse_n": 1, "ellipse_along_in": 5, "ellipse_across_in": 5, "ellipse_psi": 5, "wavelength_m": 3, "radius_difference_needed": 3,
-		"s1002_height": 0, "s1002_thickness_at": 1, "head_depth_60e1": 1, "conicity_s1002_60e1": 3, "conicity_cone_knife": 2, "nadal": 2, "climb_distance_ft": 3, "creep_share": 1, "rollover": 3}
+	need := map[string]int{"ellipse_m": 1, "ellipse_n": 1, "ellipse_along_in": 5, "ellipse_across_in": 5,
+		"ellipse_psi": 5, "wavelength_m": 3, "radius_difference_needed": 3,
+		"s1002_height": 0, "s1002_thickness_at": 1, "head_depth_60e1": 1, "conicity_s1002_60e1": 3,
+		"conicity_cone_knife": 2, "nadal": 2, "climb_distance_ft": 3, "creep_share": 1, "rollover": 3}
 	n, known := need[name]
 	if !known {
 		return 0, false, nil
@@ -88,7 +90,8 @@ func coneConicity(taper, amplitude float64) (float64, error) {
 		return 0, err
 	}
 	edge := trackshape.KnifeEdge()
-	return conicityOf(contact.Axle{Near: cone, Far: cone, NearRail: edge, FarRail: edge, NearDiameter: 920, FarDiameter: 920, BackToBack: 1360, Gauge: 1435, GaugeHeight: edge.GaugeHeight}, amplitude)
+	return conicityOf(contact.Axle{Near: cone, Far: cone, NearRail: edge, FarRail: edge, NearDiameter: 920,
+		FarDiameter: 920, BackToBack: 1360, Gauge: 1435, GaugeHeight: edge.GaugeHeight}, amplitude)
 }
 
 func conicityOf(a contact.Axle, amplitude float64) (float64, error) {
@@ -132,5 +135,6 @@ func (c *recomputer) standardShape(name string, a []float64) (float64, error) {
 		return 0, fmt.Errorf("the head is not %g mm wide", a[0])
 	}
 	// gauge, one over the cant, amplitude
-	return conicityOf(contact.Axle{Near: w, Far: w, NearRail: r, FarRail: r, NearDiameter: 920, FarDiameter: 920, BackToBack: w.BackToBack, Gauge: a[0], GaugeHeight: r.GaugeHeight, Cant: trackshape.CantOf(a[1])}, a[2])
+	return conicityOf(contact.Axle{Near: w, Far: w, NearRail: r, FarRail: r, NearDiameter: 920, FarDiameter: 920,
+		BackToBack: w.BackToBack, Gauge: a[0], GaugeHeight: r.GaugeHeight, Cant: trackshape.CantOf(a[1])}, a[2])
 }

@@ -22,9 +22,10 @@ type Computed struct {
 	Close   bool
 	Assumed string
 
-	metric       bool // lengths are read in mm, as those of a hollow are
-	Skipped      bool // it could not be computed: the plain rule stands, and Why says so
-	capped       bool // it could not be computed for what was read or not: nothing is clear, and a conflict by the plain rule stands
+	metric  bool // lengths are read in mm, as those of a hollow are
+	Skipped bool // it could not be computed: the plain rule stands, and Why says so
+	// it could not be computed for what was read or not: nothing is clear, and a conflict by the plain rule stands
+	capped       bool
 	truck        *truckJob
 	curve        *curveJob
 	way          way
@@ -178,7 +179,8 @@ type ground struct {
 // turn under it, and under them would not or would by less, by more than model_allowance. Good
 // fastenings are taken to hold model_allowance (assumed). In a sharper curve both have less
 // room, and the truck comes under zero the sooner, so that no sharper curve is better.
-func mechanismVerdict(r *interaction.Rules, m int, x margins, fresh float64, on ground) (v interaction.Verdict, assumed bool) {
+func mechanismVerdict(r *interaction.Rules, m int, x margins, fresh float64, on ground) (v interaction.Verdict,
+	assumed bool) {
 	b := allowances(r)[m]
 	v = b.judge(x[m])
 	switch m {
@@ -310,7 +312,8 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool) Computed
 			settle[m] = settle[m]&^interaction.WheelMask(wheel.TreadHollow) | interaction.TrackMask(track.LoadedGauge)
 		}
 		// A rail that fastenings hold up is no harm: rollover does not stand for what is clear.
-		if at < 0 || v < worst || v == worst && (m != rollover || v != interaction.Clear) && scaled(shown, m) < scaled(shown, at) {
+		if at < 0 || v < worst || v == worst && (m != rollover || v != interaction.Clear) &&
+			scaled(shown, m) < scaled(shown, at) {
 			worst, at = v, m
 		}
 	}
@@ -321,7 +324,8 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool) Computed
 	if light[at] {
 		columns = []string{"gross_lb"}
 	}
-	return Computed{Columns: columns, Verdict: worst, Margin: shown[at], Low: lo[at], High: hi[at], Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
+	return Computed{Columns: columns, Verdict: worst, Margin: shown[at], Low: lo[at], High: hi[at],
+		Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
 		settle: settle[at], fresh: list[0].fresh, ByAssumption: worst == interaction.Clear && close}
 }
 

@@ -139,7 +139,9 @@ func (c *Computer) Contradictions(asked func(wi int) bool) []Contradiction {
 			return
 		}
 		if _, aside, why, err := wheelshape.RebuildFrom(design, r); err == nil && len(aside) > 0 {
-			list[i] = Contradiction{Wheel: i, Warning: measure.Warning{Place: w.Place, Text: fmt.Sprintf("%s of wheel %s %s: %v; set aside where shapes are computed, measure it again", named(aside), w.Car.ID, w.Position, why)}}
+			list[i] = Contradiction{Wheel: i, Warning: measure.Warning{Place: w.Place,
+				Text: fmt.Sprintf("%s of wheel %s %s: %v; set aside where shapes are computed, measure it again",
+					named(aside), w.Car.ID, w.Position, why)}}
 			for _, q := range aside {
 				list[i].Aside |= interaction.WheelMask(q)
 			}

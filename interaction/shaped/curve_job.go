@@ -120,12 +120,14 @@ func (j *curveJob) gauges(g measure.Reading) {
 		tight, wide = leastGauge, most
 		as = (tight + wide) / 2
 		j.open |= interaction.TrackMask(track.Gauge)
-		j.notes = append(j.notes, fmt.Sprintf("gauge not read: tried from %s to %s in, and no hollow truck is clear", measure.NearestInch(tight, 16), measure.NearestInch(wide, 16)))
+		j.notes = append(j.notes, fmt.Sprintf("gauge not read: tried from %s to %s in, and no hollow truck is clear",
+			measure.NearestInch(tight, 16), measure.NearestInch(wide, 16)))
 	case g.Form == measure.Above:
 		wide = math.Max(most, g.Lo)
 		as = (g.Lo + wide) / 2
 		j.open |= interaction.TrackMask(track.Gauge)
-		j.notes = append(j.notes, fmt.Sprintf("gauge read as %s: tried to %s in, and no hollow truck is clear", g.Written, measure.NearestInch(wide, 16)))
+		j.notes = append(j.notes, fmt.Sprintf("gauge read as %s: tried to %s in, and no hollow truck is clear",
+			g.Written, measure.NearestInch(wide, 16)))
 	case g.Form == measure.Below:
 		tight = math.Max(g.Lo, math.Min(leastGauge, g.Hi))
 		as = (tight + g.Hi) / 2
@@ -155,7 +157,8 @@ func wearOf(r measure.Reading) measure.Reading {
 func (c *Computer) railsOf(j *curveJob) error {
 	const section, lightest = assumedSection, "90RA-A"
 	f := j.f
-	head, face, angle := wearOf(f.Read(track.HeadWear)), wearOf(f.Read(track.GaugeFaceWear)), f.Read(track.GaugeFaceAngle)
+	head, face, angle := wearOf(f.Read(track.HeadWear)), wearOf(f.Read(track.GaugeFaceWear)),
+		f.Read(track.GaugeFaceAngle)
 	lay := func(s *site, name string, head, face float64) error {
 		for i, w := range []float64{face, 0} {
 			var err error
@@ -243,7 +246,8 @@ func (j *curveJob) speeds() {
 	case known:
 		j.notes = append(j.notes, "elevation not read: balance, none and 3 in over balance tried")
 	default:
-		j.notes = append(j.notes, fmt.Sprintf("speed and elevation not known: balance, %.0f mph without elevation and 3 in over balance tried", most))
+		j.notes = append(j.notes, fmt.Sprintf("speed and elevation not known: balance, %.0f mph without elevation "+
+			"and 3 in over balance tried", most))
 	}
 	const over = track.UnbalanceIn * measure.MMPerInch
 	slow, fast := j.sites[wornEnd], j.sites[wornEnd]

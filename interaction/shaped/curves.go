@@ -96,7 +96,8 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 			continue
 		}
 		own := k
-		if q := x.Read(wheel.TreadHollow); truck.hollow && q.Measured() && !isHollow(q) && k.Verdict != interaction.Clear {
+		if q := x.Read(wheel.TreadHollow); truck.hollow && q.Measured() && !isHollow(q) &&
+			k.Verdict != interaction.Clear {
 			if sound == nil {
 				bare := truck.unhollowed()
 				b, w := c.truckOn(bare, j)
@@ -104,7 +105,8 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 				sound = &b
 			}
 			own = *sound
-			own.Why = "this wheel is not hollow, so it answers for its truck without hollow; another wheel of its truck: " + k.Verdict.String()
+			own.Why = "this wheel is not hollow, so it answers for its truck without hollow; another wheel of its " +
+				"truck: " + k.Verdict.String()
 			if own.Mechanism != "" {
 				own.Why += " (" + k.Mechanism + ")"
 			}
@@ -151,16 +153,17 @@ func (k *Computed) wantHollow(t *truckJob, of *wheel.Wheel) {
 // anyWheels reports whether a usual truck conflicts in a curve on new wheels or on ordinary
 // worn ones.
 func (c *Computer) anyWheels(j *curveJob) bool {
-	return slices.ContainsFunc(append([]*wheel.Wheel{nil}, interaction.ReferenceWheels(c.data)...), func(w *wheel.Wheel) bool {
-		t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1}
-		if w != nil {
-			t.wheels = [4]*wheel.Wheel{w, w.Mate(), w, w.Mate()}
-			t.hollow = isHollow(w.Read(wheel.TreadHollow))
-		}
-		c.prepare(t)
-		k, _ := c.truckOn(t, j)
-		return k.Verdict == interaction.Conflict
-	})
+	return slices.ContainsFunc(append([]*wheel.Wheel{nil}, interaction.ReferenceWheels(c.data)...),
+		func(w *wheel.Wheel) bool {
+			t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1}
+			if w != nil {
+				t.wheels = [4]*wheel.Wheel{w, w.Mate(), w, w.Mate()}
+				t.hollow = isHollow(w.Read(wheel.TreadHollow))
+			}
+			c.prepare(t)
+			k, _ := c.truckOn(t, j)
+			return k.Verdict == interaction.Conflict
+		})
 }
 
 // why says how a computed verdict came about, how the truck stands against the published
@@ -168,14 +171,18 @@ func (c *Computer) anyWheels(j *curveJob) bool {
 func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margins) string {
 	parts := []string{k.Why}
 	if k.Mechanism != "" {
-		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism, [3]string{"", "B", "A"}[t.number], w),
-			"as written against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 percent, 49 CFR 238 appendix C): " + limitsText(k.margins),
+		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism,
+			[3]string{"", "B", "A"}[t.number], w),
+			"as written against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 percent, 49 " +
+				"CFR 238 appendix C): " + limitsText(k.margins),
 			"new wheels here: " + limitsText(fresh)}
 		if a, b := k.margins[rollover], fresh[rollover]; !math.IsNaN(a) && !math.IsNaN(b) {
-			parts = append(parts, fmt.Sprintf("a rail held by nothing: %+.2f, with new wheels %+.2f L/V", round2(a), round2(b)))
+			parts = append(parts, fmt.Sprintf("a rail held by nothing: %+.2f, with new wheels %+.2f L/V", round2(a),
+				round2(b)))
 		}
 		if k.ByAssumption {
-			parts = append(parts, "clear by what is assumed alone: that fastenings hold the rail up, or that gauge opens no farther under load than it was read")
+			parts = append(parts, "clear by what is assumed alone: that fastenings hold the rail up, or that gauge "+
+				"opens no farther under load than it was read")
 		}
 	}
 	notes := slices.Concat(j.notes, t.notes)

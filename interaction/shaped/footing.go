@@ -128,7 +128,8 @@ func middle(r measure.Reading) float64 {
 }
 
 // shaped adds the wheel of readings to a list, unless it is there.
-func (c *Computer) shaped(list []*passage.Wheel, design *shape.Shape, r shape.WornReadings) ([]*passage.Wheel, []wheel.Quantity, error) {
+func (c *Computer) shaped(list []*passage.Wheel, design *shape.Shape, r shape.WornReadings) ([]*passage.Wheel,
+	[]wheel.Quantity, error) {
 	s, aside, err := c.wornShape(design, r)
 	if err != nil {
 		return list, nil, err
@@ -199,7 +200,8 @@ func named(list []wheel.Quantity) string {
 
 // notesOf are the notes of the shapes that a check looks at.
 func (f *footing) notesOf(at interaction.Look) []string {
-	return slices.Concat(f.notes, [...][]string{interaction.AtTread: f.treadNotes, interaction.AtFace: f.faceNotes, interaction.AtTip: nil}[at])
+	return slices.Concat(f.notes, [...][]string{interaction.AtTread: f.treadNotes, interaction.AtFace: f.faceNotes,
+		interaction.AtTip: nil}[at])
 }
 
 // faces are the shapes by thickness, vertical flange and height. A vertical flange that

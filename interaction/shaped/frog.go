@@ -102,7 +102,8 @@ func (u *unread) columns() []string {
 func (c *Computer) frog(f *track.Feature) *frogJob {
 	j := &frogJob{c: c, f: f}
 	if !trackshape.FrogModelled(f.Type) {
-		j.broken = fmt.Errorf("%w: frogs of the type %s have no sections (modelled: %s)", errUnmodelled, f.Type, strings.Join(trackshape.ModelledFrogs(), ", "))
+		j.broken = fmt.Errorf("%w: frogs of the type %s have no sections (modelled: %s)", errUnmodelled, f.Type,
+			strings.Join(trackshape.ModelledFrogs(), ", "))
 		return j
 	}
 	figure := c.Figures.Value
@@ -120,7 +121,8 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 	// The ends that make a passage worse: a wide flangeway, a point worn down far back.
 	worse, better := map[track.Quantity]float64{}, map[track.Quantity]float64{}
 	blankWorse, blankBetter := map[track.Quantity]float64{}, map[track.Quantity]float64{}
-	for q, ends := range map[track.Quantity][2]string{track.FlangewayWidth: {"unread_width_least", "unread_width_most"}, track.PointWornDown: {"", "unread_worn_down"}, track.PointWornBack: {"point_worn_back", "unread_worn_back"}} {
+	for q, ends := range map[track.Quantity][2]string{track.FlangewayWidth: {"unread_width_least", "unread_width_most"},
+		track.PointWornDown: {"", "unread_worn_down"}, track.PointWornBack: {"point_worn_back", "unread_worn_back"}} {
 		r := f.Read(q)
 		switch down := f.Read(track.PointWornDown); {
 		case r.Measured():
@@ -190,7 +192,8 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 		if !add(true, number, typ, blankBetter) {
 			return j
 		}
-		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+" of the frog not read: what it can be was tried")
+		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+
+			" of the frog not read: what it can be was tried")
 	}
 	return j
 }
@@ -253,7 +256,8 @@ func (f *frogForm) axle(k sightKey) passage.Axle {
 // sight takes a tread through the frog, once.
 func (f *frogForm) sight(k sightKey) (*frogSight, error) {
 	return f.sights.get(k, func() (*frogSight, error) {
-		solved, err := passage.Frog(f.model, k.tread, f.axle(k), passage.FrogOptions{Step: frogStep * f.model.Plan.Number, Heights: true})
+		solved, err := passage.Frog(f.model, k.tread, f.axle(k),
+			passage.FrogOptions{Step: frogStep * f.model.Plan.Number, Heights: true})
 		if err != nil {
 			return nil, err
 		}
@@ -274,7 +278,8 @@ func (j *frogJob) play(f *footing) float64 {
 	return -1
 }
 
-func (j *frogJob) margin(by interaction.Passing, f *footing, m interaction.Margin, _ *interaction.Part) (outcome, error) {
+func (j *frogJob) margin(by interaction.Passing, f *footing, m interaction.Margin, _ *interaction.Part) (outcome,
+	error) {
 	if j.broken != nil {
 		return outcome{}, j.broken
 	}
@@ -294,7 +299,8 @@ func (j *frogJob) margin(by interaction.Passing, f *footing, m interaction.Margi
 
 // over calls see with what a wheel's treads come to in states of the frog, for each form: the
 // state and tread as written first. wings says that only the wings matter.
-func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form *formMargin, at *frogForm, state *frogState, s *frogSight, written bool) error) ([]formMargin, error) {
+func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form *formMargin, at *frogForm,
+	state *frogState, s *frogSight, written bool) error) ([]formMargin, error) {
 	play := j.play(f)
 	forms := newForms(len(states[0].forms))
 	for n := range states {
@@ -325,7 +331,8 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 // floor is the clearance of the flange tip: the plain margin and how the tread stands to
 // the plane that the depth is read from.
 func (j *frogJob) floor(f *footing, m interaction.Margin) (outcome, error) {
-	forms, err := j.over(f, j.states, false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight, written bool) error {
+	forms, err := j.over(f, j.states, false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight,
+		written bool) error {
 		form.take(slices.Min(s.floor), written, state.blank)
 		form.reach(slices.Max(s.floor))
 		return nil
@@ -339,7 +346,8 @@ func (j *frogJob) floor(f *footing, m interaction.Margin) (outcome, error) {
 		forms[i].add(m.Firm, m.Lo, m.Hi)
 	}
 	tell := func(all span) string {
-		out := "the tread stands " + lowerBy(low) + " to " + lowerBy(high) + " than the plane that the depth is read from, over three positions within the play"
+		out := "the tread stands " + lowerBy(low) + " to " + lowerBy(high) +
+			" than the plane that the depth is read from, over three positions within the play"
 		h := f.w.Read(wheel.FlangeHeight)
 		height, bears, at := h.As, -all.as, "as written"
 		switch {
@@ -362,7 +370,8 @@ func (j *frogJob) noted(s string) string {
 	slopes := j.c.slopes()
 	form := fmt.Sprintf("the form of its tops is in no sheet: a rise of %g toward the field was taken", slopes[0])
 	if len(slopes) > 1 {
-		form = fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried", slopes[0], slopes[1])
+		form = fmt.Sprintf("the form of its tops is in no sheet: a rise of %g and of %g toward the field were tried",
+			slopes[0], slopes[1])
 	}
 	return strings.Join(append([]string{s, form}, j.notes...), "; ")
 }
@@ -388,7 +397,8 @@ func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
 	var limit float64
 	var climbs []float64 // as written, by form
 	// The figures of the place change both climbs alike.
-	forms, err := j.over(f, j.states[:1], false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight, written bool) error {
+	forms, err := j.over(f, j.states[:1], false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight,
+		written bool) error {
 		most, err := state.conform.sight(sightKey{list[0], play}) // what the allowed hollow climbs
 		if err != nil {
 			return err
@@ -409,7 +419,8 @@ func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
 		for i, s := range j.c.slopes() {
 			lifts = append(lifts, fmt.Sprintf("on tops with a rise of %g by up to %.1f mm", s, climbs[i]))
 		}
-		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f)", readAs(m, oneEnd), strings.Join(lifts, ", "), j.c.Rules.Value("wing_hollow"), limit)
+		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f)",
+			readAs(m, oneEnd), strings.Join(lifts, ", "), j.c.Rules.Value("wing_hollow"), limit)
 		form := j.states[0].forms[0]
 		k := sightKey{f.treads[0], play}
 		shown, err := passage.Frog(form.model, k.tread, form.axle(k), passage.FrogOptions{OnlyHeld: true})
@@ -417,10 +428,12 @@ func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
 			return j.noted(text)
 		}
 		path := shown.Shown
-		text += fmt.Sprintf("; with the flange toward the point it falls by %.1f mm and its path turns by %.1f mrad", path.Drop, path.Dip.Angle*1000)
+		text += fmt.Sprintf("; with the flange toward the point it falls by %.1f mm and its path turns by %.1f mrad",
+			path.Drop, path.Dip.Angle*1000)
 		l, known := j.c.load(f, j.f)
 		if p2, err := passage.P2(l.Static, path.Dip.Angle, l.Speed, l.Unsprung, l.Support); known && err == nil {
-			text += fmt.Sprintf(", P2 %.0f kN at %.0f mph over %.0f", p2/1000, l.Speed/measure.MetresPerSecondPerMPH, l.Static/1000)
+			text += fmt.Sprintf(", P2 %.0f kN at %.0f mph over %.0f", p2/1000, l.Speed/measure.MetresPerSecondPerMPH,
+				l.Static/1000)
 		}
 		return j.noted(text)
 	}
@@ -435,7 +448,8 @@ func (j *frogJob) point(f *footing, m interaction.Margin) (outcome, error) {
 		return outcome{}, err
 	}
 	least := j.c.Rules.Value("least_contact_angle")
-	forms, err := j.over(f, j.states, true, func(form *formMargin, at *frogForm, state *frogState, s *frogSight, written bool) error {
+	forms, err := j.over(f, j.states, true, func(form *formMargin, at *frogForm, state *frogState, s *frogSight,
+		written bool) error {
 		most := at.rub(fresh[0], s.tip, least)
 		for k, face := range f.faces {
 			r := at.rub(face, s.tip, least)
@@ -458,7 +472,8 @@ func (j *frogJob) point(f *footing, m interaction.Margin) (outcome, error) {
 		forms[i].add(m.Firm-fixed, m.Lo-fixed, m.Hi-fixed)
 	}
 	tell := func(span) string {
-		return j.noted(fmt.Sprintf("the flange may pass the gauge line by %.1f mm (%.1f..%.1f) until the blunt point stands at less than %g degrees on it; point_relief has %.1f", as, low, high, least, fixed))
+		return j.noted(fmt.Sprintf("the flange may pass the gauge line by %.1f mm (%.1f..%.1f) until the blunt point "+
+			"stands at less than %g degrees on it; point_relief has %.1f", as, low, high, least, fixed))
 	}
 	return outcome{forms: forms, tell: tell}, nil
 }

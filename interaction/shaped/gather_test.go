@@ -30,19 +30,29 @@ func TestGatherShowsTheWorst(t *testing.T) {
 		margin       float64
 		verdict      interaction.Verdict
 	}{
-		{"rollover before the truck side", "both are undecided, the rail by more", []tried{{m: at(.03, -.11), decides: true}}, .15, rollover, -.11, interaction.Undecided},
-		{"truck side before rollover", "both are undecided, the side by more", []tried{{m: at(-.04, .02), decides: true}}, .3, side, -.04, interaction.Undecided},
-		{"held rail", "a clear rail under zero stands for nothing: fastenings hold it", []tried{{m: at(.2, -.1), decides: true}}, -.05, side, .2, interaction.Clear},
-		{"gauge not read", "what it might be leads to the verdict, not what stands in for it", []tried{{m: at(.4, .109), decides: true}, {m: at(.4, -.12), decides: true, unread: unread}}, .32, rollover, -.12, interaction.Undecided},
-		{"gauge not read, no matter", "as written where all is clear", []tried{{m: at(.4, .3), decides: true}, {m: at(.35, .25), decides: true, unread: unread}}, .32, side, .4, interaction.Clear},
-		{"end of a reading", "the margin stays that as written", []tried{{m: at(.1, .3), decides: true}, {m: at(.02, .3), decides: true}}, .32, side, .1, interaction.Undecided},
+		{"rollover before the truck side", "both are undecided, the rail by more",
+			[]tried{{m: at(.03, -.11), decides: true}}, .15, rollover, -.11, interaction.Undecided},
+		{"truck side before rollover", "both are undecided, the side by more",
+			[]tried{{m: at(-.04, .02), decides: true}}, .3, side, -.04, interaction.Undecided},
+		{"held rail", "a clear rail under zero stands for nothing: fastenings hold it",
+			[]tried{{m: at(.2, -.1), decides: true}}, -.05, side, .2, interaction.Clear},
+		{"gauge not read", "what it might be leads to the verdict, not what stands in for it",
+			[]tried{{m: at(.4, .109), decides: true}, {m: at(.4, -.12), decides: true, unread: unread}}, .32, rollover,
+			-.12, interaction.Undecided},
+		{"gauge not read, no matter", "as written where all is clear",
+			[]tried{{m: at(.4, .3), decides: true}, {m: at(.35, .25), decides: true, unread: unread}}, .32, side, .4,
+			interaction.Clear},
+		{"end of a reading", "the margin stays that as written",
+			[]tried{{m: at(.1, .3), decides: true}, {m: at(.02, .3), decides: true}}, .32, side, .1,
+			interaction.Undecided},
 	} {
 		for i := range v.list {
 			v.list[i].fresh = v.fresh
 		}
 		k := gather(r, v.list, ground{loaded: true}, true)
 		if k.Mechanism != mechanisms[v.mechanism].name || math.Abs(k.Margin-v.margin) > 1e-9 || k.Verdict != v.verdict {
-			t.Errorf("%s: %s by %s %+.3f, want %s by %s %+.3f: %s", v.name, k.Verdict, k.Mechanism, k.Margin, v.verdict, mechanisms[v.mechanism].name, v.margin, v.reason)
+			t.Errorf("%s: %s by %s %+.3f, want %s by %s %+.3f: %s", v.name, k.Verdict, k.Mechanism, k.Margin, v.verdict,
+				mechanisms[v.mechanism].name, v.margin, v.reason)
 		}
 	}
 }
@@ -85,9 +95,12 @@ func TestRangeOverZeroSaysWhy(t *testing.T) {
 		plain interaction.Verdict
 		says  string
 	}{
-		{"plain rule", Computed{Mechanism: "outer tread over the stock rail", Unit: "mm", Low: 1.8, High: 4}, interaction.Undecided, "the plain rule gives undecided"},
-		{"allowance", Computed{Mechanism: "outer tread over the stock rail", Unit: "mm", Low: .1, High: 4}, interaction.Clear, "less than passage_allowance"},
-		{"not read", Computed{Mechanism: mechanisms[climb].name, Low: .3, High: .4, unknown: true, truck: &truckJob{}}, interaction.Clear, "for want of the readings"},
+		{"plain rule", Computed{Mechanism: "outer tread over the stock rail", Unit: "mm", Low: 1.8, High: 4},
+			interaction.Undecided, "the plain rule gives undecided"},
+		{"allowance", Computed{Mechanism: "outer tread over the stock rail", Unit: "mm", Low: .1, High: 4},
+			interaction.Clear, "less than passage_allowance"},
+		{"not read", Computed{Mechanism: mechanisms[climb].name, Low: .3, High: .4, unknown: true, truck: &truckJob{}},
+			interaction.Clear, "for want of the readings"},
 	} {
 		v.k.Verdict = interaction.Undecided
 		if s := v.k.RangeNote(r, v.plain); !strings.Contains(s, v.says) || !strings.Contains(s, "over zero") {

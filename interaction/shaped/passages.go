@@ -213,7 +213,8 @@ func uncomputed(why error, settle interaction.Mask) *Computed {
 // does not clear: that rule has what the readings may err. What is assumed of the shapes
 // leaves a pair open only where all of it fails with the readings as written, else it makes
 // a clear pair close.
-func (c *Computer) passing(over passable, check *interaction.Check, f *footing, m interaction.Margin, w, p *interaction.Part, skips skips) *Computed {
+func (c *Computer) passing(over passable, check *interaction.Check, f *footing, m interaction.Margin, w,
+	p *interaction.Part, skips skips) *Computed {
 	switch {
 	case m.Verdict == interaction.NotMeasured:
 		return nil
@@ -226,7 +227,8 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	}
 	l, why := over.margin(check.Passes, f, m, p)
 	switch {
-	case errors.Is(why, passage.ErrUnsupported), errors.Is(why, errOverPoint): // shapes say that something is wrong there
+	// shapes say that something is wrong there
+	case errors.Is(why, passage.ErrUnsupported), errors.Is(why, errOverPoint):
 		k := &Computed{Verdict: min(m.Verdict, interaction.Undecided), Why: why.Error(), settle: m.Settle}
 		if errors.Is(why, errBlank) {
 			k.settle, k.Columns = k.settle|l.unread.quantities, l.unread.words
@@ -239,7 +241,8 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	}
 	all := l.all()
 	at, best := l.best()
-	k := &Computed{Margin: all.as, Low: all.lo, High: all.hi, Unit: "mm", Mechanism: check.Passage, metric: check.Metric}
+	k := &Computed{Margin: all.as, Low: all.lo, High: all.hi, Unit: "mm", Mechanism: check.Passage,
+		metric: check.Metric}
 	allowance := c.Rules.Value("passage_allowance")
 	if check.Degrees {
 		k.Unit, allowance = "deg", c.Rules.Value("passage_allowance_deg")
@@ -247,10 +250,12 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	if m.NoAs {
 		k.Margin = math.NaN()
 	}
-	shaped := all.hi < -allowance-measure.Near && check.Looks != interaction.AtTip // a tip that nobody read makes no conflict
+	// a tip that nobody read makes no conflict
+	shaped := all.hi < -allowance-measure.Near && check.Looks != interaction.AtTip
 	held := false
 	switch {
-	case shaped, all.hi < -measure.Near && m.Verdict == interaction.Conflict: // what the readings alone make a conflict need not be one by more
+	// what the readings alone make a conflict need not be one by more
+	case shaped, all.hi < -measure.Near && m.Verdict == interaction.Conflict:
 		k.Verdict = interaction.Conflict
 	case m.Verdict == interaction.Clear && all.lo >= allowance-measure.Near:
 		k.Verdict, k.settle = interaction.Clear, l.next
@@ -267,12 +272,14 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 			return doubt
 		}
 	default:
-		k.Verdict, held = interaction.Undecided, all.lo >= allowance-measure.Near // the sections are assumed: they do not clear what the readings alone leave open
+		// the sections are assumed: they do not clear what the readings alone leave open
+		k.Verdict, held = interaction.Undecided, all.lo >= allowance-measure.Near
 		k.settle = m.Settle
 		switch open := shapeMask[check.Looks] & f.unread; {
 		case m.Verdict == interaction.Clear && best.as >= -measure.Near: // what was not read fails
 			k.settle, k.Columns = k.settle|l.unread.quantities, l.unread.words
-		case best.top < -measure.Near || m.Verdict == interaction.Conflict && best.open >= -measure.Near: // no reading more exact decides
+		// no reading more exact decides
+		case best.top < -measure.Near || m.Verdict == interaction.Conflict && best.open >= -measure.Near:
 		case open != 0:
 			k.settle |= open
 		case k.settle == 0:
@@ -283,9 +290,11 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 		parts := []string{l.tell(all)}
 		switch {
 		case held:
-			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.Verdict.String()+": the sections are assumed, so this is not counted as clear")
+			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.Verdict.String()+
+				": the sections are assumed, so this is not counted as clear")
 		case k.Verdict == interaction.Undecided && m.Verdict == interaction.Conflict && all.hi >= -measure.Near:
-			parts = append(parts, fmt.Sprintf("the plain rule gives conflict, and what is computed does not fail throughout (%.1f to %.1f %s)", all.lo, all.hi, k.Unit))
+			parts = append(parts, fmt.Sprintf("the plain rule gives conflict, and what is computed does not fail "+
+				"throughout (%.1f to %.1f %s)", all.lo, all.hi, k.Unit))
 		}
 		return strings.Join(append(parts, f.notesOf(check.Looks)...), "; ")
 	}
@@ -314,13 +323,16 @@ func (l *outcome) doubt(k *Computed, all span, at int, allowance float64) string
 		}
 	}
 	if len(fails) > 0 {
-		return fmt.Sprintf("%s with %s, %s: no sheet says which it is", roomOf(best.open, k.Unit), l.names[at], strings.Join(fails, ", "))
+		return fmt.Sprintf("%s with %s, %s: no sheet says which it is", roomOf(best.open, k.Unit), l.names[at],
+			strings.Join(fails, ", "))
 	}
-	return fmt.Sprintf("%s with the readings as written, %s over what they may err; the assumed sections may be wrong by %g %s", roomOf(best.open, k.Unit), roomOf(all.lo, k.Unit), allowance, k.Unit)
+	return fmt.Sprintf("%s with the readings as written, %s over what they may err; the assumed sections may be "+
+		"wrong by %g %s", roomOf(best.open, k.Unit), roomOf(all.lo, k.Unit), allowance, k.Unit)
 }
 
 // shapeMask is what of a wheel's shape a check rests on besides the plain rule.
-var shapeMask = [...]interaction.Mask{interaction.AtTread: 0, interaction.AtFace: interaction.WheelMask(wheel.VerticalFlange), interaction.AtTip: 0}
+var shapeMask = [...]interaction.Mask{interaction.AtTread: 0,
+	interaction.AtFace: interaction.WheelMask(wheel.VerticalFlange), interaction.AtTip: 0}
 
 // strike says what a flange that bears on a floor by a depth (mm) comes to at a speed.
 func (c *Computer) strike(f *footing, feature *track.Feature, height, depth float64) string {
@@ -332,11 +344,14 @@ func (c *Computer) strike(f *footing, feature *track.Feature, height, depth floa
 	out := fmt.Sprintf("the flange bears by %.1f mm", depth)
 	if speed {
 		if force, err := passage.StrikeForce(angle, depth, l.Speed, l.Unsprung, l.Support); err == nil {
-			out += fmt.Sprintf(", which at %.0f mph on a blunt end of the floor adds %.0f kN to %.0f", l.Speed/measure.MetresPerSecondPerMPH, force/1000, l.Static/1000)
+			out += fmt.Sprintf(", which at %.0f mph on a blunt end of the floor adds %.0f kN to %.0f",
+				l.Speed/measure.MetresPerSecondPerMPH, force/1000, l.Static/1000)
 		}
 	}
-	if v, ok, err := passage.SpeedAt(l.Bound, l.Static, angle, l.Unsprung, l.Support); err == nil && ok && l.Support.Stiffness*depth/1000 >= l.Bound-l.Static {
-		out += fmt.Sprintf("; %.0f kN (a bound from memory) are reached at %.0f mph", l.Bound/1000, v/measure.MetresPerSecondPerMPH)
+	if v, ok, err := passage.SpeedAt(l.Bound, l.Static, angle, l.Unsprung, l.Support); err == nil && ok &&
+		l.Support.Stiffness*depth/1000 >= l.Bound-l.Static {
+		out += fmt.Sprintf("; %.0f kN (a bound from memory) are reached at %.0f mph", l.Bound/1000,
+			v/measure.MetresPerSecondPerMPH)
 	}
 	return out
 }
@@ -351,7 +366,8 @@ func (c *Computer) load(f *footing, feature *track.Feature) (l passage.Load, kno
 	if n := f.w.Car.Axles; n > 0 {
 		wheels = 2 * float64(n)
 	}
-	l = passage.Load{Static: gross * measure.NewtonsPerPound / wheels, Unsprung: c.Figures.Value("unsprung_mass"), Bound: c.Figures.Value("force_bound") * 1000}
+	l = passage.Load{Static: gross * measure.NewtonsPerPound / wheels, Unsprung: c.Figures.Value("unsprung_mass"),
+		Bound: c.Figures.Value("force_bound") * 1000}
 	if s, ok := c.Figures.Support("main"); ok {
 		l.Support = passage.Support{Mass: s.Mass, Damping: s.Damping, Stiffness: s.Stiffness}
 	}

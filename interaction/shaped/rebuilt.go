@@ -78,7 +78,8 @@ func (c *Computer) thickest() (*wheelshape.Shape, error) {
 }
 
 // wornShape rebuilds a wheel once for each design and readings.
-func (c *Computer) wornShape(design *wheelshape.Shape, r wheelshape.WornReadings) (*wheelshape.Shape, []wheel.Quantity, error) {
+func (c *Computer) wornShape(design *wheelshape.Shape, r wheelshape.WornReadings) (*wheelshape.Shape, []wheel.Quantity,
+	error) {
 	key := wornKey{design: design.Name}
 	any := false
 	for i, x := range []measure.Reading{r.Thickness, r.Hollow, r.Vertical, r.Height} {
@@ -124,13 +125,17 @@ func atEnd(r wheelshape.WornReadings, end int) wheelshape.WornReadings {
 		}
 		return downward(x.Lo, step)
 	}
-	return wheelshape.WornReadings{Thickness: at(r.Thickness, thicknessStep, end == newEnd), Hollow: at(r.Hollow, hollowStep, end == wornEnd)}
+	return wheelshape.WornReadings{Thickness: at(r.Thickness, thicknessStep, end == newEnd),
+		Hollow: at(r.Hollow, hollowStep, end == wornEnd)}
 }
 
 // sizedWheel makes a shape ready for passages, once. Its diameter is that of the setting:
 // an inch more or less turns no verdict.
 func (c *Computer) sizedWheel(s *wheelshape.Shape) (*passage.Wheel, error) {
-	return c.sized.get(s, func() (*passage.Wheel, error) { return passage.NewWheel(s, c.Rules.Value("wheel_diameter")) })
+	return c.sized.get(s, func() (*passage.Wheel, error) {
+		return passage.NewWheel(s,
+			c.Rules.Value("wheel_diameter"))
+	})
 }
 
 type railKey struct {

@@ -47,7 +47,8 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 	// The mechanism and its margin as it is stand with what was computed, once.
 	say := func(what string, v margins) string {
 		return fmt.Sprintf("%s: margin %s%s", what, k.write(v[m]),
-			map[interaction.Verdict]string{interaction.Clear: ", clear as written", interaction.Conflict: ", still a conflict"}[judge(v)])
+			map[interaction.Verdict]string{interaction.Clear: ", clear as written",
+				interaction.Conflict: ", still a conflict"}[judge(v)])
 	}
 	site := &k.curve.sites[written]
 	if names := k.truck.hollowed(); len(names) > 0 {

@@ -32,7 +32,8 @@ func stands(t *truckJob, j *curveJob) []stand {
 		list = append(list, stand{&t.fits[wornEnd], &j.others[i], t.level[wornEnd], j.others[i].unread, false})
 	}
 	for i := numEnds; i < len(t.fits); i++ {
-		list = append(list, stand{&t.fits[i], &j.sites[t.fits[i].end], t.level[wornEnd], t.fits[i].unread, t.fits[i].light})
+		list = append(list, stand{&t.fits[i], &j.sites[t.fits[i].end], t.level[wornEnd], t.fits[i].unread,
+			t.fits[i].light})
 	}
 	return list
 }
@@ -165,7 +166,8 @@ const (
 
 func amply(list []tried) bool {
 	for _, x := range list {
-		if x.m[climb] < ample || x.m[side] < ample || x.m[unloading] < ample || x.m[rollover] < ample && x.fresh-x.m[rollover] > alike {
+		if x.m[climb] < ample || x.m[side] < ample || x.m[unloading] < ample || x.m[rollover] < ample &&
+			x.fresh-x.m[rollover] > alike {
 			return false
 		}
 	}

@@ -106,7 +106,8 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 		j.open = j.open || r.OneSided() || r.Form == measure.Range
 	}
 	if j.unread.any() {
-		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+" of the switch not read: what it can be was tried")
+		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+
+			" of the switch not read: what it can be was tried")
 	}
 	j.notes = append(j.notes, "point detail "+shape.DetailOf(f)+", from memory")
 	return j
@@ -134,7 +135,8 @@ func (c *Computer) pointState(f *track.Feature, end int) (pointState, error) {
 		for q, to := range map[track.Quantity]struct {
 			at   *float64
 			name string
-		}{track.PointGap: {&plan.Gap, "unread_gap"}, track.PointThickness: {&plan.TipThickness, "unread_thickness"}, track.StockRailWear: {&plan.StockWear, "unread_stock_rail_wear"}} {
+		}{track.PointGap: {&plan.Gap, "unread_gap"}, track.PointThickness: {&plan.TipThickness, "unread_thickness"},
+			track.StockRailWear: {&plan.StockWear, "unread_stock_rail_wear"}} {
 			if !f.Read(q).Measured() {
 				*to.at = c.Figures.Value(to.name)
 			}
@@ -166,7 +168,8 @@ func (c *Computer) pointState(f *track.Feature, end int) (pointState, error) {
 
 func (j *pointJob) noted(s string) string { return strings.Join(append([]string{s}, j.notes...), "; ") }
 
-func (j *pointJob) margin(by interaction.Passing, f *footing, m interaction.Margin, p *interaction.Part) (outcome, error) {
+func (j *pointJob) margin(by interaction.Passing, f *footing, m interaction.Margin, p *interaction.Part) (outcome,
+	error) {
 	if j.broken != nil {
 		return outcome{}, j.broken
 	}
@@ -267,7 +270,8 @@ func (j *pointJob) climb(f *footing, m interaction.Margin) (outcome, error) {
 	// that is nowhere better than the plain rule has it.
 	if j.states[written].model.Plan.ChipDepth > 0 {
 		f := &forms[0]
-		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, m.Hi), math.Min(f.open, m.Hi), math.Min(f.lo, m.Hi), math.Min(f.top, m.Hi), math.Min(f.hi, m.Hi)
+		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, m.Hi), math.Min(f.open, m.Hi), math.Min(f.lo, m.Hi),
+			math.Min(f.top, m.Hi), math.Min(f.hi, m.Hi)
 	}
 	var caution string
 	var next interaction.Mask
@@ -279,7 +283,9 @@ func (j *pointJob) climb(f *footing, m interaction.Margin) (outcome, error) {
 		if !shown.meets {
 			return j.noted(readAs(m, between) + " the flange meets the point nowhere below its face")
 		}
-		return j.noted(fmt.Sprintf("%s the flange first meets the point %.1f in behind the tip, and at its least angle, %.1f degrees, %.1f in behind it", readAs(m, between), shown.first/measure.MMPerInch, shown.angle, shown.at/measure.MMPerInch))
+		return j.noted(fmt.Sprintf("%s the flange first meets the point %.1f in behind the tip, and at its least "+
+			"angle, %.1f degrees, %.1f in behind it", readAs(m, between), shown.first/measure.MMPerInch, shown.angle,
+			shown.at/measure.MMPerInch))
 	}
 	return outcome{forms: forms, tell: tell, caution: caution, next: next}, nil
 }
@@ -343,7 +349,8 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 		}
 	}
 	out.forms, out.tell = forms, func(span) string {
-		s := fmt.Sprintf("beside the tip this flange has %.1f mm (%.1f..%.1f) less room than a new one", -lost[0].as+0, -lost[0].hi+0, -lost[0].lo+0)
+		s := fmt.Sprintf("beside the tip this flange has %.1f mm (%.1f..%.1f) less room than a new one", -lost[0].as+0,
+			-lost[0].hi+0, -lost[0].lo+0)
 		if !yawed {
 			s += ", its yaw at none and at unread_play: gauge, back-to-back or a flange was not read"
 		}
@@ -351,7 +358,8 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 	}
 	open := forms[0].open
 	forms[0].add(p.Firm+interaction.GapAllowed, p.Lo+interaction.GapAllowed, p.Hi+interaction.GapAllowed)
-	if out.unread.quantities |= j.unread.quantities; out.unread.quantities&interaction.TrackMask(track.StockRailWear) != 0 { // as the plain rule has it of one that was read
+	// as the plain rule has it of one that was read
+	if out.unread.quantities |= j.unread.quantities; out.unread.quantities&interaction.TrackMask(track.StockRailWear) != 0 {
 		forms[0].open = math.Min(forms[0].open, open+p.Lo+interaction.GapAllowed)
 	}
 	forms[0].reach(best) // where a flange has room by itself it picks nothing
@@ -366,7 +374,8 @@ func (j *pointJob) heel(f *footing, m interaction.Margin) (outcome, error) {
 	var at float64
 	for i, t := range f.treads {
 		s, err := state.heels.get(t, func() (*passage.SwitchSolution, error) {
-			return passage.SwitchPart(state.model, t, passage.SwitchAxle{}, 0, heelStep, state.model.Full-t.Radius/2, state.model.Heel)
+			return passage.SwitchPart(state.model, t, passage.SwitchAxle{}, 0, heelStep, state.model.Full-t.Radius/2,
+				state.model.Heel)
 		})
 		if err != nil {
 			return outcome{}, err
@@ -384,7 +393,9 @@ func (j *pointJob) heel(f *footing, m interaction.Margin) (outcome, error) {
 	clear := forms[0].as
 	forms[0].add(over+interaction.LeastWritten(rise), over+rise.Lo, over+rise.Hi)
 	tell := func(span) string {
-		return j.noted(fmt.Sprintf("%s the point holds the outer tread %s than the stock rail would, %.1f in behind the tip; ride_over is %g mm", readAs(m, oneEnd), lowerBy(clear), at/measure.MMPerInch, j.c.Rules.Value("ride_over")))
+		return j.noted(fmt.Sprintf("%s the point holds the outer tread %s than the stock rail would, %.1f in behind "+
+			"the tip; ride_over is %g mm", readAs(m, oneEnd), lowerBy(clear), at/measure.MMPerInch,
+			j.c.Rules.Value("ride_over")))
 	}
 	return outcome{forms: forms, tell: tell}, nil
 }

@@ -63,10 +63,12 @@ func (c *Computer) fit(t *truckJob) {
 	}
 	for a := range 2 {
 		if t.mismatched(a) {
-			t.notes = append(t.notes, fmt.Sprintf("the diameters of axle %d of the truck were read farther apart than two tape sizes: taken as that far apart, what is beyond is a fault of its own", a+1))
+			t.notes = append(t.notes, fmt.Sprintf("the diameters of axle %d of the truck were read farther apart "+
+				"than two tape sizes: taken as that far apart, what is beyond is a fault of its own", a+1))
 		}
 		if r := t.backRead(a); t.car.ID != "" && !r.Measured() {
-			t.notes = append(t.notes, fmt.Sprintf("back_to_back of axle %d of the truck not read: that of the designs taken", a+1))
+			t.notes = append(t.notes, fmt.Sprintf("back_to_back of axle %d of the truck not read: that of the "+
+				"designs taken", a+1))
 		}
 	}
 	// As written, once more, for what cannot be as it was read.
@@ -74,8 +76,10 @@ func (c *Computer) fit(t *truckJob) {
 		if w == nil {
 			continue
 		}
-		if _, aside, err := c.wornShape(t.fits[written].designs[i], t.shapeReadings(&t.fits[written], i, t.level[written])); err == nil && len(aside) > 0 {
-			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside", named(aside), w.Position))
+		if _, aside, err := c.wornShape(t.fits[written].designs[i],
+			t.shapeReadings(&t.fits[written], i, t.level[written])); err == nil && len(aside) > 0 {
+			t.notes = append(t.notes, fmt.Sprintf("%s of %s contradicts the other readings and was set aside",
+				named(aside), w.Position))
 		}
 	}
 }
@@ -87,7 +91,8 @@ func (c *Computer) thinEnds(t *truckJob) fit {
 		if w != nil && !w.Read(wheel.FlangeThickness).Measured() {
 			thin.flange[i] = c.Rules.Value("unread_thickness")
 			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
-			t.notes = append(t.notes, "flange_thickness of "+w.Position.String()+" not read: tried as new and as unread_thickness")
+			t.notes = append(t.notes, "flange_thickness of "+w.Position.String()+
+				" not read: tried as new and as unread_thickness")
 		}
 	}
 	return thin
@@ -208,7 +213,8 @@ func (t *truckJob) back(a, end int) float64 {
 		if x == 0 || y == 0 {
 			return math.Max(x, y)
 		}
-		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y) - unreadBack, Hi: math.Max(x, y) + unreadBack}
+		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y) - unreadBack, Hi: math.Max(x, y) +
+			unreadBack}
 		if t.car.ID == "" { // a usual truck, as it is built
 			r.Lo, r.Hi = r.Lo+unreadBack, r.Hi-unreadBack
 		}

@@ -34,8 +34,9 @@ const GaugeLoad = 16000 * measure.NewtonsPerPound
 // TruckAnswer is how the truck runs.
 type TruckAnswer struct {
 	curving.Solution
-	Gauge   float64 // under load, mm: as read, or opened by the spreading force where that is more
-	Bearing float64 // of the axle with less: tread on the low rail beyond the least bearing, mm; NaN where a wheel has no flange
+	Gauge float64 // under load, mm: as read, or opened by the spreading force where that is more
+	// of the axle with less: tread on the low rail beyond the least bearing, mm; NaN where a wheel has no flange
+	Bearing float64
 	// Standing is Bearing without what gauge is taken to open: at the gauge, or the loaded
 	// gauge, as read.
 	Standing float64
@@ -90,14 +91,16 @@ func (r TruckRun) Follow(lead, trail *curving.Table, from TruckAnswer) (TruckAns
 }
 
 func (r TruckRun) truck(lead, trail *curving.Table) curving.Truck {
-	return curving.Truck{Lead: lead, Trail: trail, Wheelbase: r.Wheelbase, AxleLoad: r.Gross / 4, CentreHeight: r.CentreHeight,
+	return curving.Truck{Lead: lead, Trail: trail, Wheelbase: r.Wheelbase, AxleLoad: r.Gross / 4,
+		CentreHeight:  r.CentreHeight,
 		TurningMoment: r.TurningMoment, WarpStiffness: r.WarpStiffness}
 }
 
 // spread adds what the gauge comes to under a solution.
 func (r TruckRun) spread(s curving.Solution) (a TruckAnswer, err error) {
 	a = TruckAnswer{Solution: s, Bearing: math.NaN(), Standing: math.NaN()}
-	a.Gauge, err = curving.LoadedGauge(r.Lead.Gauge, s.Spreading, curving.Holding{Give: r.Allowance / GaugeLoad, Assumed: true})
+	a.Gauge, err = curving.LoadedGauge(r.Lead.Gauge, s.Spreading, curving.Holding{Give: r.Allowance / GaugeLoad,
+		Assumed: true})
 	if err != nil {
 		return a, err
 	}

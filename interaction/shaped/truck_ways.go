@@ -36,8 +36,10 @@ type point struct {
 func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
 	f := at.fit
 	rules := c.Rules
-	r := TruckRun{Gross: f.gross, Wheelbase: t.base, CentreHeight: rules.Value("gravity_height"), TurningMoment: rules.Value("turning_moment") * 1e6, WarpStiffness: t.warp,
-		Curve: at.site.curve, Friction: j.dry, Allowance: rules.Value(interaction.AllowanceSetting(j.f.Holding)), LoadedGauge: at.site.loaded, LeastBearing: rules.Value("least_bearing")}
+	r := TruckRun{Gross: f.gross, Wheelbase: t.base, CentreHeight: rules.Value("gravity_height"),
+		TurningMoment: rules.Value("turning_moment") * 1e6, WarpStiffness: t.warp,
+		Curve: at.site.curve, Friction: j.dry, Allowance: rules.Value(interaction.AllowanceSetting(j.f.Holding)),
+		LoadedGauge: at.site.loaded, LeastBearing: rules.Value("least_bearing")}
 	if at.damp {
 		r.Friction = j.damp
 	}
@@ -55,8 +57,10 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 		if r.Flange[k] == 0 {
 			r.Flange[k] = c.flangeThickness(near)
 		}
-		return contact.Axle{Near: near, Far: far, NearDiameter: f.sizes[0][high], FarDiameter: f.sizes[1][low], BackToBack: f.backs[n],
-			NearRail: at.site.rails[0], FarRail: at.site.rails[1], Gauge: at.site.gauge, GaugeHeight: j.height, Cant: j.cant}, err
+		return contact.Axle{Near: near, Far: far, NearDiameter: f.sizes[0][high], FarDiameter: f.sizes[1][low],
+			BackToBack: f.backs[n],
+			NearRail:   at.site.rails[0], FarRail: at.site.rails[1], Gauge: at.site.gauge, GaugeHeight: j.height,
+			Cant: j.cant}, err
 	}
 	lead, trail := 0, 1
 	if w.reversed {

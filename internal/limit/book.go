@@ -52,7 +52,8 @@ func (b *Book) index() {
 }
 
 // NotFederal is said on every page of a survey whose limits leave the federal set out.
-const NotFederal = "The limits of this survey leave the federal set out: no reading was judged by 49 CFR 213, 215, 229 or 230, and no word here says that one is legal; " +
+const NotFederal = "The limits of this survey leave the federal set out: no reading was judged by 49 CFR 213, 215, " +
+	"229 or 230, and no word here says that one is legal; " +
 	"add federal to limits in railroad.yaml"
 
 // HasFederal reports whether rules of the federal set stand in the book.
@@ -85,7 +86,8 @@ func (b *Book) lay(r configs.Rule) *measure.Problem {
 		if why := loosens(b.Rules[law], r); why != "" {
 			old := b.Rules[law]
 			return &measure.Problem{Place: r.Place, Field: "id",
-				What: fmt.Sprintf("rule %q loosens a regulation: %s; here %s, in %s (%s) %s", r.ID, why, text(r), old.Set, old.Place, text(old)),
+				What: fmt.Sprintf("rule %q loosens a regulation: %s; here %s, in %s (%s) %s", r.ID, why, text(r),
+					old.Set, old.Place, text(old)),
 				Expected: "a rule at least as tight: all that " + old.Source + " condemns, " +
 					"or an id of its own for a further rule"}
 		}

@@ -29,31 +29,53 @@ func TestOverlayTightensOnly(t *testing.T) {
 		refused                                           string // a part of the message; "" where allowed
 		reason                                            string
 	}{
-		{"tighter figure", depth1, nfb, "flangeway_depth", "<", "1-1/2", "repair", "regulation", "", "more is condemned"},
+		{"tighter figure", depth1, nfb, "flangeway_depth", "<", "1-1/2", "repair", "regulation", "",
+			"more is condemned"},
 		{"same figure", depth1, nfb, "flangeway_depth", "<", "1-3/8", "repair", "regulation", "", "nothing changes"},
-		{"same figure in mm", depth1, nfb, "flangeway_depth", "<", "34.925 mm", "repair", "regulation", "", "1-3/8 in is 34.925 mm"},
-		{"the figure as well", depth1, nfb, "flangeway_depth", "<=", "1-3/8", "repair", "regulation", "", "the figure itself is condemned too"},
-		{"looser figure", depth1, nfb, "flangeway_depth", "<", "1-1/4", "repair", "regulation", "condemns less", "1-5/16 would pass"},
-		{"looser by a 64th", depth1, nfb, "flangeway_depth", "<", "1-23/64", "repair", "regulation", "condemns less", "any loosening is one"},
-		{"the other way round", depth1, nfb, "flangeway_depth", ">", "1-3/8", "repair", "regulation", "condemns less", "shallow frogs would pass"},
-		{"another quantity", depth1, nfb, "flangeway_width", "<", "1-3/8", "repair", "regulation", "condemns less", "depth would no longer be judged"},
+		{"same figure in mm", depth1, nfb, "flangeway_depth", "<", "34.925 mm", "repair", "regulation", "",
+			"1-3/8 in is 34.925 mm"},
+		{"the figure as well", depth1, nfb, "flangeway_depth", "<=", "1-3/8", "repair", "regulation", "",
+			"the figure itself is condemned too"},
+		{"looser figure", depth1, nfb, "flangeway_depth", "<", "1-1/4", "repair", "regulation", "condemns less",
+			"1-5/16 would pass"},
+		{"looser by a 64th", depth1, nfb, "flangeway_depth", "<", "1-23/64", "repair", "regulation", "condemns less",
+			"any loosening is one"},
+		{"the other way round", depth1, nfb, "flangeway_depth", ">", "1-3/8", "repair", "regulation", "condemns less",
+			"shallow frogs would pass"},
+		{"another quantity", depth1, nfb, "flangeway_width", "<", "1-3/8", "repair", "regulation", "condemns less",
+			"depth would no longer be judged"},
 		{"wider when", depth1, "", "flangeway_depth", "<", "1-3/8", "repair", "regulation", "", "it holds everywhere"},
-		{"more classes", depth1, "class: [excepted, '1', '2'], not_type: [flange-bearing]", "flangeway_depth", "<", "1-3/8", "repair", "regulation", "", "it holds in more classes"},
-		{"another class", depth1, "class: ['2'], not_type: [flange-bearing]", "flangeway_depth", "<", "1-3/8", "repair", "regulation", "fewer track classes", "class 1 is left out"},
-		{"fewer types", depth1, "class: ['1'], not_type: [flange-bearing, spring]", "flangeway_depth", "<", "1-3/8", "repair", "regulation", "fewer types", "spring frogs are left out"},
-		{"only the named types", depth1, "class: ['1'], type: [bolted, rbm, solid, heavy-point, self-guarded, spring]", "flangeway_depth", "<", "1-3/8", "repair", "regulation", "fewer types", "frogs without a type are left out"},
-		{"only a speed", depth1, nfb, "flangeway_depth", "<", "1-3/8", "10 mph", "regulation", "only a speed", "at 10 mph it would count as kept"},
-		{"classes narrowed", "213.137(c)", "class: ['1', '2']", "tread_wear", ">", "3/8", "10 mph", "regulation", "fewer track classes", "classes 3 to 5 are left out"},
-		{"tighter from above", "213.137(c)", "class: ['1', '2', '3', '4', '5']", "tread_wear", ">", "1/4", "10 mph", "regulation", "", "more is condemned"},
-		{"looser from above", "213.137(c)", "class: ['1', '2', '3', '4', '5']", "tread_wear", ">", "1/2", "10 mph", "regulation", "condemns less", "7/16 would pass"},
-		{"without the figure", "213.137(c)", "class: ['1', '2', '3', '4', '5']", "tread_wear", ">=", "3/8", "10 mph", "regulation", "", "the figure itself is condemned too"},
-		{"one of two conditions", "213.137(b)", "class: ['1', '2', '3', '4', '5']", "point_worn_down", ">", "5/8", "10 mph", "regulation", "", "condemned whatever the length: more is condemned"},
-		{"freely named, not in the book yet", "our-depth", "class: ['1']", "flangeway_depth", "<", "1", "10 mph", "regulation", "", "nothing of the id is there to loosen"},
-		{"looser practice", depth1, nfb, "flangeway_depth", "<", "1", "repair", "practice", "condemns less", "the kind of the later rule does not matter"},
-		{"an id of its own", "our-depth", "", "flangeway_depth", "<", "1", "repair", "practice", "", "adding is allowed"},
+		{"more classes", depth1, "class: [excepted, '1', '2'], not_type: [flange-bearing]", "flangeway_depth", "<",
+			"1-3/8", "repair", "regulation", "", "it holds in more classes"},
+		{"another class", depth1, "class: ['2'], not_type: [flange-bearing]", "flangeway_depth", "<", "1-3/8", "repair",
+			"regulation", "fewer track classes", "class 1 is left out"},
+		{"fewer types", depth1, "class: ['1'], not_type: [flange-bearing, spring]", "flangeway_depth", "<", "1-3/8",
+			"repair", "regulation", "fewer types", "spring frogs are left out"},
+		{"only the named types", depth1, "class: ['1'], type: [bolted, rbm, solid, heavy-point, self-guarded, spring]",
+			"flangeway_depth", "<", "1-3/8", "repair", "regulation", "fewer types",
+			"frogs without a type are left out"},
+		{"only a speed", depth1, nfb, "flangeway_depth", "<", "1-3/8", "10 mph", "regulation", "only a speed",
+			"at 10 mph it would count as kept"},
+		{"classes narrowed", "213.137(c)", "class: ['1', '2']", "tread_wear", ">", "3/8", "10 mph", "regulation",
+			"fewer track classes", "classes 3 to 5 are left out"},
+		{"tighter from above", "213.137(c)", "class: ['1', '2', '3', '4', '5']", "tread_wear", ">", "1/4", "10 mph",
+			"regulation", "", "more is condemned"},
+		{"looser from above", "213.137(c)", "class: ['1', '2', '3', '4', '5']", "tread_wear", ">", "1/2", "10 mph",
+			"regulation", "condemns less", "7/16 would pass"},
+		{"without the figure", "213.137(c)", "class: ['1', '2', '3', '4', '5']", "tread_wear", ">=", "3/8", "10 mph",
+			"regulation", "", "the figure itself is condemned too"},
+		{"one of two conditions", "213.137(b)", "class: ['1', '2', '3', '4', '5']", "point_worn_down", ">", "5/8",
+			"10 mph", "regulation", "", "condemned whatever the length: more is condemned"},
+		{"freely named, not in the book yet", "our-depth", "class: ['1']", "flangeway_depth", "<", "1", "10 mph",
+			"regulation", "", "nothing of the id is there to loosen"},
+		{"looser practice", depth1, nfb, "flangeway_depth", "<", "1", "repair", "practice", "condemns less",
+			"the kind of the later rule does not matter"},
+		{"an id of its own", "our-depth", "", "flangeway_depth", "<", "1", "repair", "practice", "",
+			"adding is allowed"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, tt.id, tt.when, tt.quantity, tt.op, tt.value, tt.action, tt.kind))
+			own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, tt.id, tt.when, tt.quantity, tt.op, tt.value, tt.action,
+				tt.kind))
 			b, problems := Overlay(fixture.Data(t).Sets["federal"], own)
 			if tt.refused == "" {
 				if len(problems) > 0 {
@@ -68,7 +90,8 @@ func TestOverlayTightensOnly(t *testing.T) {
 				t.Fatalf("%d problems, want 1: %s", len(problems), tt.reason)
 			}
 			msg := problems[0].Error()
-			for _, part := range []string{"own.yaml:2:9: id: ", tt.id, tt.refused, "in federal (configs/limits/federal.yaml:"} {
+			for _, part := range []string{"own.yaml:2:9: id: ", tt.id, tt.refused,
+				"in federal (configs/limits/federal.yaml:"} {
 				if !strings.Contains(msg, part) {
 					t.Errorf("%q lacks %q", msg, part)
 				}
@@ -82,7 +105,8 @@ func TestOverlayTightensOnly(t *testing.T) {
 
 // The message names both figures and both origins.
 func TestLooseningNamesBothValues(t *testing.T) {
-	own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "", "flangeway_depth", "<", "1-1/4", "repair", "regulation"))
+	own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "", "flangeway_depth", "<", "1-1/4",
+		"repair", "regulation"))
 	_, problems := Overlay(fixture.Data(t).Sets["federal"], own)
 	if len(problems) != 1 {
 		t.Fatal(problems)
@@ -157,7 +181,8 @@ func TestOtherWaysToLoosen(t *testing.T) {
 // A railroad's tighter limit is no regulation: the law goes on saying yes, practice
 // says no.
 func TestOwnLimitStandsBesideTheRegulation(t *testing.T) {
-	own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "class: ['1'], not_type: [flange-bearing]", "flangeway_depth", "<", "1-1/2", "weld", "practice"))
+	own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "class: ['1'], not_type: [flange-bearing]",
+		"flangeway_depth", "<", "1-1/2", "weld", "practice"))
 	b, problems := Overlay(fixture.Data(t).Sets["federal"], own)
 	if len(problems) > 0 {
 		t.Fatal(problems[0])
@@ -167,7 +192,8 @@ func TestOwnLimitStandsBesideTheRegulation(t *testing.T) {
 		t.Errorf("law %s, practice %s; want yes, no", law.Word, practice.Word)
 	}
 	// and as a regulation it takes the place of the federal figure
-	own = ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "class: ['1'], not_type: [flange-bearing]", "flangeway_depth", "<", "1-1/2", "weld", "regulation"))
+	own = ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "class: ['1'], not_type: [flange-bearing]",
+		"flangeway_depth", "<", "1-1/2", "weld", "regulation"))
 	b, _ = Overlay(fixture.Data(t).Sets["federal"], own)
 	if law, _ := b.Legality(s, "flangeway_depth"); law.Word != No {
 		t.Errorf("law %s, want no", law.Word)
@@ -178,7 +204,8 @@ func TestOwnLimitStandsBesideTheRegulation(t *testing.T) {
 // list all six is to leave that out.
 func TestListingEveryClassIsNarrower(t *testing.T) {
 	first := ownSet(t, "first.yaml", fmt.Sprintf(ownRule, "r", "", "flangeway_depth", "<", "1", "repair", "regulation"))
-	second := ownSet(t, "second.yaml", fmt.Sprintf(ownRule, "r", "class: [excepted, '1', '2', '3', '4', '5']", "flangeway_depth", "<", "1", "repair", "regulation"))
+	second := ownSet(t, "second.yaml", fmt.Sprintf(ownRule, "r", "class: [excepted, '1', '2', '3', '4', '5']",
+		"flangeway_depth", "<", "1", "repair", "regulation"))
 	if _, problems := Overlay(first, second); len(problems) != 1 {
 		t.Errorf("problems %v, want one: a frog of unknown class would pass", problems)
 	}
@@ -194,8 +221,10 @@ func TestOrderOfTheBook(t *testing.T) {
 		_, r, _ := strings.Cut(fmt.Sprintf(ownRule, id, "", "flangeway_depth", "<", value, "repair", kind), "rules:\n")
 		return r
 	}
-	law := ownSet(t, "law.yaml", "rules:\n"+rule("a", "1", "regulation")+rule("b", "1", "regulation")+rule("c", "1", "practice"))
-	own := ownSet(t, "own.yaml", "rules:\n"+rule("c", "7/8", "practice")+rule("a", "1-1/8", "practice")+rule("d", "1", "practice"))
+	law := ownSet(t, "law.yaml", "rules:\n"+rule("a", "1", "regulation")+rule("b", "1", "regulation")+
+		rule("c", "1", "practice"))
+	own := ownSet(t, "own.yaml", "rules:\n"+rule("c", "7/8", "practice")+rule("a", "1-1/8", "practice")+
+		rule("d", "1", "practice"))
 	own2 := ownSet(t, "own2.yaml", "rules:\n"+rule("a", "1-1/4", "practice")+rule("b", "1-1/4", "regulation"))
 	b, problems := Overlay(law, own, own2)
 	if len(problems) > 0 {
@@ -260,7 +289,8 @@ func TestSHA256(t *testing.T) {
 		t.Error("the order of sets without a common id makes another book")
 	}
 	one := func(value, note string) string {
-		return hash(ownSet(t, "a.yaml", fmt.Sprintf(ownRule, "x", "", "flangeway_depth", "<", value, "repair", "practice")+note))
+		return hash(ownSet(t, "a.yaml", fmt.Sprintf(ownRule, "x", "", "flangeway_depth", "<", value, "repair",
+			"practice")+note))
 	}
 	base := one("1-1/2", "")
 	if one("1.5", "") != base {

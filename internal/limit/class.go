@@ -100,7 +100,8 @@ func (b *Book) ClassMet(s Subject) ClassMet {
 	for _, j := range next {
 		m.NextNeeds = append(m.NextNeeds, need(j.Rule, s, nextClass))
 	}
-	m.Short = s.Class != "" && slices.ContainsFunc(b.ofClass(s, s.Class), func(j Judgement) bool { return j.Verdict == Beyond && !limited(&j.Rule, s) })
+	m.Short = s.Class != "" && slices.ContainsFunc(b.ofClass(s, s.Class),
+		func(j Judgement) bool { return j.Verdict == Beyond && !limited(&j.Rule, s) })
 	return m
 }
 
@@ -109,7 +110,8 @@ func (b *Book) ofClass(s Subject, class string) []Judgement {
 	s.Class = class
 	var out []Judgement
 	for _, r := range b.on(s.Kind, "") {
-		if r.Kind != regulation || len(r.Classes) == 0 || !concerns(r, s) || !s.holds(r) || slowOrder(r) && (class == "1" || class == excepted) {
+		if r.Kind != regulation || len(r.Classes) == 0 || !concerns(r, s) || !s.holds(r) || slowOrder(r) &&
+			(class == "1" || class == excepted) {
 			continue
 		}
 		still := *r

@@ -53,19 +53,22 @@ func (s Subject) asks(r *configs.Rule) [3]asks {
 	return [3]asks{
 		{"track class", "track_class", "fill track_class", s.Class, r.Classes, configs.TrackClasses()},
 		{"service", "service", "fill service (road or yard) in cars.csv", s.Service, r.Services, configs.Services()},
-		{"flange design", "design", "name a narrow or a wide flange under design in wheels.csv", s.Flange, r.Flanges, configs.Flanges()},
+		{"flange design", "design", "name a narrow or a wide flange under design in wheels.csv", s.Flange, r.Flanges,
+			configs.Flanges()},
 	}
 }
 
 // holds reports whether a rule holds for the subject, or may hold: what it asks for is
 // so or is not known.
 func (s Subject) holds(r *configs.Rule) bool {
-	return (s.Class == "" || among(r.Classes, s.Class)) && (s.Service == "" || among(r.Services, s.Service)) && (s.Flange == "" || among(r.Flanges, s.Flange))
+	return (s.Class == "" || among(r.Classes, s.Class)) && (s.Service == "" || among(r.Services, s.Service)) &&
+		(s.Flange == "" || among(r.Flanges, s.Flange))
 }
 
 // mayHold reports whether it is not known if a rule holds.
 func (s Subject) mayHold(r *configs.Rule) bool {
-	return s.Class == "" && len(r.Classes) > 0 || s.Service == "" && len(r.Services) > 0 || s.Flange == "" && len(r.Flanges) > 0
+	return s.Class == "" && len(r.Classes) > 0 || s.Service == "" && len(r.Services) > 0 || s.Flange == "" &&
+		len(r.Flanges) > 0
 }
 
 // open says what is not known of a subject and decides whether a rule holds for it.
@@ -73,7 +76,8 @@ func (s Subject) open(r *configs.Rule) []string {
 	var out []string
 	for _, a := range s.asks(r) {
 		if a.known == "" && len(a.words) > 0 {
-			out = append(out, "the "+a.what+" is not known: "+a.fill+" (a rule of "+a.what+" "+strings.Join(a.words, ", ")+")")
+			out = append(out, "the "+a.what+" is not known: "+a.fill+" (a rule of "+a.what+" "+
+				strings.Join(a.words, ", ")+")")
 		}
 	}
 	return out
@@ -108,8 +112,11 @@ func (s Subject) cases(rules []*configs.Rule) []Subject {
 		}
 		out = more
 	}
-	spread(s.Class, func(r *configs.Rule) []string { return r.Classes }, configs.TrackClasses(), func(x *Subject, w string) { x.Class = w })
-	spread(s.Service, func(r *configs.Rule) []string { return r.Services }, configs.Services(), func(x *Subject, w string) { x.Service = w })
-	spread(s.Flange, func(r *configs.Rule) []string { return r.Flanges }, configs.Flanges(), func(x *Subject, w string) { x.Flange = w })
+	spread(s.Class, func(r *configs.Rule) []string { return r.Classes }, configs.TrackClasses(),
+		func(x *Subject, w string) { x.Class = w })
+	spread(s.Service, func(r *configs.Rule) []string { return r.Services }, configs.Services(),
+		func(x *Subject, w string) { x.Service = w })
+	spread(s.Flange, func(r *configs.Rule) []string { return r.Flanges }, configs.Flanges(),
+		func(x *Subject, w string) { x.Flange = w })
 	return out
 }

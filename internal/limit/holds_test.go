@@ -14,7 +14,8 @@ import (
 func TestKnowingLessNeverGivesABetterWord(t *testing.T) {
 	b := book(t, "federal", "early-warning", "interchange")
 	rng := rand.New(rand.NewPCG(213, 229))
-	places := []string{"gauge", "loaded_gauge", "flangeway_depth", "guard_check", "guard_face", "speed_mph", "tread_wear"}
+	places := []string{"gauge", "loaded_gauge", "flangeway_depth", "guard_check", "guard_face", "speed_mph",
+		"tread_wear"}
 	wheels := []string{"tread_hollow", "rim_thickness", "flange_thickness"}
 	for range 4000 {
 		var s Subject
@@ -23,8 +24,10 @@ func TestKnowingLessNeverGivesABetterWord(t *testing.T) {
 		v := 0.0
 		switch rng.IntN(3) {
 		case 0:
-			s, q = Subject{Kind: "frog", FrogType: []string{"", "self-guarded", "heavy-point", "flange-bearing"}[rng.IntN(4)]}, places[rng.IntN(len(places))]
-			v = map[string]float64{"gauge": 55, "loaded_gauge": 57, "flangeway_depth": 1, "guard_check": 53.5, "guard_face": 52.5, "tread_wear": 0}[q] + rng.Float64()*4
+			s, q = Subject{Kind: "frog", FrogType: []string{"", "self-guarded", "heavy-point",
+				"flange-bearing"}[rng.IntN(4)]}, places[rng.IntN(len(places))]
+			v = map[string]float64{"gauge": 55, "loaded_gauge": 57, "flangeway_depth": 1, "guard_check": 53.5,
+				"guard_face": 52.5, "tread_wear": 0}[q] + rng.Float64()*4
 			for _, class := range configs.TrackClasses() {
 				x := s
 				x.Class = class
@@ -75,7 +78,8 @@ func TestKnowingLessNeverGivesABetterWord(t *testing.T) {
 			want = Yes
 		}
 		if law, _ := b.Legality(s, q); law.Word != want {
-			t.Fatalf("%s of %+v at %g: %s; of the cases %d of %d are no, so %s", q, s, v, law.Word, no, len(known), want)
+			t.Fatalf("%s of %+v at %g: %s; of the cases %d of %d are no, so %s", q, s, v, law.Word, no, len(known),
+				want)
 		}
 	}
 }
@@ -92,13 +96,19 @@ func TestOpenJudgementsSayWhatIsMissing(t *testing.T) {
 		want     Verdict
 		note     string
 	}{
-		{"service", Subject{Kind: "wheel", CarKind: "locomotive"}, "tread_hollow", inch(0.34), "229.75(g)-road", Unsure, "the service is not known"},
-		{"service, both broken", Subject{Kind: "wheel", CarKind: "locomotive"}, "tread_hollow", inch(0.4), "229.75(g)-road", Beyond, ""},
-		{"flange", Subject{Kind: "axle", CarKind: "locomotive"}, "back_to_back", inch(53.375), "229.73(c)-most-wide", Unsure, "the flange design is not known"},
-		{"flange, at the figure", Subject{Kind: "axle", CarKind: "locomotive"}, "back_to_back", about(53.25, 1.0/32), "229.73(c)-most-wide", Straddles, "the flange design is not known"},
-		{"class", Subject{Kind: "frog"}, "flangeway_depth", inch(1.4375), "213.137(a)-class2-5", Unsure, "the track class is not known"},
+		{"service", Subject{Kind: "wheel", CarKind: "locomotive"}, "tread_hollow", inch(0.34), "229.75(g)-road", Unsure,
+			"the service is not known"},
+		{"service, both broken", Subject{Kind: "wheel", CarKind: "locomotive"}, "tread_hollow", inch(0.4),
+			"229.75(g)-road", Beyond, ""},
+		{"flange", Subject{Kind: "axle", CarKind: "locomotive"}, "back_to_back", inch(53.375), "229.73(c)-most-wide",
+			Unsure, "the flange design is not known"},
+		{"flange, at the figure", Subject{Kind: "axle", CarKind: "locomotive"}, "back_to_back", about(53.25, 1.0/32),
+			"229.73(c)-most-wide", Straddles, "the flange design is not known"},
+		{"class", Subject{Kind: "frog"}, "flangeway_depth", inch(1.4375), "213.137(a)-class2-5", Unsure,
+			"the track class is not known"},
 		{"class, all broken", Subject{Kind: "spot"}, "gauge", inch(60), "213.53(b)-class1-spot", Beyond, ""},
-		{"class known", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.4375), "213.137(a)-class2-5", Beyond, ""},
+		{"class known", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.4375), "213.137(a)-class2-5",
+			Beyond, ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			tt.s.Read = readings(map[string]measure.Reading{tt.quantity: tt.reading})

@@ -91,7 +91,8 @@ func (b *Book) Judge(s Subject) []Judgement {
 			j.Verdict, j.Fill = Unsure, unread
 			j.Quantity = r.Condemns[0].Quantity
 			j.Reading = s.read(j.Quantity)
-			j.Note = strings.Join(append(nonEmpty(j.Note), "not read, and it decides whether the rule holds: "+strings.Join(unread, ", ")), "; ")
+			j.Note = strings.Join(append(nonEmpty(j.Note), "not read, and it decides whether the rule holds: "+
+				strings.Join(unread, ", ")), "; ")
 		}
 		out = append(out, j)
 	}

@@ -90,7 +90,8 @@ func text(r configs.Rule) string {
 	for _, w := range []struct {
 		key  string
 		list []string
-	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"trains", r.Trains}, {"type", r.Types}, {"not type", r.NotTypes}} {
+	}{{"class", r.Classes}, {"kind", r.Kinds}, {"service", r.Services}, {"flange", r.Flanges}, {"trains", r.Trains},
+		{"type", r.Types}, {"not type", r.NotTypes}} {
 		if len(w.list) > 0 {
 			when = append(when, w.key+" "+strings.Join(w.list, ", "))
 		}

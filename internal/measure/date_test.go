@@ -18,7 +18,8 @@ func TestPlainDateAgreesWithLibrary(t *testing.T) {
 			t.Fatalf("%s is day %d, want %d", text, d, day.Unix()/86400+1)
 		}
 	}
-	for _, text := range []string{"", "2026-02-29", "2100-02-29", "2026-13-01", "2026-00-10", "2026-04-31", "2026-1-001", "2026-01-0x", "+026-01-01", "2026/01/01", "2026-01-011"} {
+	for _, text := range []string{"", "2026-02-29", "2100-02-29", "2026-13-01", "2026-00-10", "2026-04-31",
+		"2026-1-001", "2026-01-0x", "+026-01-01", "2026/01/01", "2026-01-011"} {
 		if d, ok := plainDate(text); ok {
 			t.Errorf("%q is read as day %d", text, d)
 		}

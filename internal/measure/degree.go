@@ -169,7 +169,8 @@ func OrdinateIn(d, cord float64) (float64, error) {
 		return 0, err
 	}
 	if !(cord > 0 && cord/2 <= r) {
-		return 0, faultf("a cord above 0 and not over the diameter", "no mid-ordinate of a %g ft cord on a %g ft radius", cord, r)
+		return 0, faultf("a cord above 0 and not over the diameter",
+			"no mid-ordinate of a %g ft cord on a %g ft radius", cord, r)
 	}
 	return (r - math.Sqrt(r*r-cord*cord/4)) * 12, nil
 }

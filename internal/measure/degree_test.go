@@ -63,7 +63,8 @@ func TestOrdinates(t *testing.T) {
 			if cord == 62 && math.Abs(m/d-1) > 0.01 {
 				t.Errorf("%v deg: %v in on a 62 ft cord is far from an inch to the degree", d, m)
 			}
-			if back, err := measure.DegreeOfOrdinate(m); cord == 62 && m <= 59 && (err != nil || math.Abs(back-d) > 1e-9) {
+			if back, err := measure.DegreeOfOrdinate(m); cord == 62 && m <= 59 &&
+				(err != nil || math.Abs(back-d) > 1e-9) {
 				t.Errorf("%v deg -> %v in -> %v deg (%v)", d, m, back, err)
 			}
 		}
@@ -106,16 +107,21 @@ func TestCurveRanges(t *testing.T) {
 		{"degree under 100 ft", measure.DegreeOfRadius, 99.999, false, "beyond railroad curves"},
 		{"degree of an endless radius", measure.DegreeOfRadius, math.Inf(1), false, "tangent track is degree 0"},
 		{"degree of no number", measure.DegreeOfRadius, math.NaN(), false, "nothing to compute"},
-		{"ordinate of a diameter", func(c float64) (float64, error) { return measure.OrdinateIn(60, c) }, 200, true, "the cord is the diameter"},
-		{"ordinate beyond a diameter", func(c float64) (float64, error) { return measure.OrdinateIn(60, c) }, 200.001, false, "no such cord"},
-		{"ordinate of cord 0", func(c float64) (float64, error) { return measure.OrdinateIn(60, c) }, 0, false, "no such cord"},
-		{"ordinate of no cord", func(c float64) (float64, error) { return measure.OrdinateIn(60, c) }, math.NaN(), false, "no such cord"},
+		{"ordinate of a diameter", func(c float64) (float64, error) { return measure.OrdinateIn(60, c) }, 200, true,
+			"the cord is the diameter"},
+		{"ordinate beyond a diameter", func(c float64) (float64, error) { return measure.OrdinateIn(60, c) }, 200.001,
+			false, "no such cord"},
+		{"ordinate of cord 0", func(c float64) (float64, error) { return measure.OrdinateIn(60, c) }, 0, false,
+			"no such cord"},
+		{"ordinate of no cord", func(c float64) (float64, error) { return measure.OrdinateIn(60, c) }, math.NaN(),
+			false, "no such cord"},
 		{"greatest ordinate", measure.DegreeOfOrdinate, 59, true, "59.88 degrees"},
 		{"ordinate above", measure.DegreeOfOrdinate, 59.1, false, "at about 60 degrees the formula ends"},
 		{"ordinate of a half circle", measure.DegreeOfOrdinate, 372, false, "31 ft, the cord is the diameter"},
 		{"ordinate below", measure.DegreeOfOrdinate, -0.01, false, "a curve has no hand here"},
 		{"ordinate not a number", measure.DegreeOfOrdinate, math.NaN(), false, "nothing is known"},
-		{"ordinate of degree 0", func(d float64) (float64, error) { return measure.OrdinateIn(d, 62) }, 0, false, "no radius"},
+		{"ordinate of degree 0", func(d float64) (float64, error) { return measure.OrdinateIn(d, 62) }, 0, false,
+			"no radius"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			v, err := tc.f(tc.x)

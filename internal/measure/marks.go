@@ -115,7 +115,8 @@ func cutFeet(text string) (feet, rest string, ok bool) {
 		return "", "", false
 	}
 	inches := strings.TrimLeft(rest, " ")
-	if after, dash := strings.CutPrefix(inches, "-"); dash && (len(inches) == len(rest) || strings.HasPrefix(after, " ")) && strings.Trim(after, " ") != "" {
+	if after, dash := strings.CutPrefix(inches, "-"); dash &&
+		(len(inches) == len(rest) || strings.HasPrefix(after, " ")) && strings.Trim(after, " ") != "" {
 		inches = strings.TrimLeft(after, " ")
 	}
 	return feet, inches, true

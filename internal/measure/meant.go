@@ -15,7 +15,8 @@ var (
 // better is known than the forms of a reading.
 func (s Spec) meant(text string) string {
 	switch strings.ToLower(strings.Trim(text, ".! ")) {
-	case "ok", "okay", "pass", "passes", "passed", "good", "go", "fail", "fails", "failed", "no go", "no-go", "nogo", "yes", "no", "y", "n", "x",
+	case "ok", "okay", "pass", "passes", "passed", "good", "go", "fail", "fails", "failed", "no go", "no-go", "nogo",
+		"yes", "no", "y", "n", "x",
 		"touch", "touches", "touched":
 		if s.Notch != "" {
 			return s.Notch

@@ -109,7 +109,8 @@ func (s Spec) entry(cell string) (entry, *Fault) {
 func (s Spec) notation(cell, text string) (entry, *Fault) {
 	if a, b, ok := strings.Cut(text, ".."); ok {
 		if strings.HasPrefix(b, ".") {
-			return entry{}, faultf("two dots between the ends of a range, and a blank before a decimal point", "%q has three dots", cell)
+			return entry{}, faultf("two dots between the ends of a range, and a blank before a decimal point",
+				"%q has three dots", cell)
 		}
 		first, f := s.value(cell, a)
 		if f != nil {
@@ -194,7 +195,8 @@ func (s Spec) fullOrScant(name, text string) (v value, f *Fault, ok bool) {
 		return value{}, nil, false // feet and a joining dash
 	}
 	if v.denominator == 0 || v.denominator > 16 {
-		return value{}, faultf("a fraction of 2, 4, 8 or 16 before it, such as 1-1/4"+tail, "%q: a full or scant reading is not told of such a number", name), true
+		return value{}, faultf("a fraction of 2, 4, 8 or 16 before it, such as 1-1/4"+tail,
+			"%q: a full or scant reading is not told of such a number", name), true
 	}
 	if v.number <= 0 {
 		return value{}, faultf("a range, the smaller end first", "%q could be full either way", name), true
@@ -295,16 +297,19 @@ func (s Spec) fraction(name, body string) (value, *Fault) {
 	case 64:
 		half = MMPerInch / 128
 	default:
-		return value{}, faultf("halves, quarters, eighths, 16ths, 32nds or 64ths", "%q is not a fraction of an inch that a rule shows", name)
+		return value{}, faultf("halves, quarters, eighths, 16ths, 32nds or 64ths",
+			"%q is not a fraction of an inch that a rule shows", name)
 	}
 	if whole != "" && n >= d {
-		return value{}, faultf("a fraction under 1 behind a whole number", "%q: %d/%d is a whole inch or more", name, n, d)
+		return value{}, faultf("a fraction under 1 behind a whole number", "%q: %d/%d is a whole inch or more", name, n,
+			d)
 	}
 	in := float64(w) + float64(n)/float64(d)
 	if negative {
 		in = -in
 	}
-	return value{text: name, number: in, value: in * MMPerInch, half: half, denominator: d, decimals: -1, inches: true}, nil
+	return value{text: name, number: in, value: in * MMPerInch, half: half, denominator: d, decimals: -1, inches: true},
+		nil
 }
 
 // feet reads 4' 8-1/2", 4'-8-1/2", 4'8½ or 56'.

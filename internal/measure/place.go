@@ -80,7 +80,8 @@ func columnLetters(col int) string {
 
 // Compare orders places by file, sheet, line and column.
 func (p Place) Compare(q Place) int {
-	return cmp.Or(cmp.Compare(p.File, q.File), cmp.Compare(p.Sheet, q.Sheet), cmp.Compare(p.Line, q.Line), cmp.Compare(p.Col, q.Col))
+	return cmp.Or(cmp.Compare(p.File, q.File), cmp.Compare(p.Sheet, q.Sheet), cmp.Compare(p.Line, q.Line),
+		cmp.Compare(p.Col, q.Col))
 }
 
 // Warning is something odd but possible in the input, with its place.

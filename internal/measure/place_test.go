@@ -13,7 +13,8 @@ func TestProblemsInOrder(t *testing.T) {
 	if ps.Err() != nil {
 		t.Fatal("no problem, but an error")
 	}
-	ps.Add(measure.Place{File: "wheels.csv", Line: 3, Col: 9}, "flange_height", `"std" is not a length`, "such as 1-7/16")
+	ps.Add(measure.Place{File: "wheels.csv", Line: 3, Col: 9}, "flange_height", `"std" is not a length`,
+		"such as 1-7/16")
 	ps.Add(measure.Place{File: "wheels.csv", Line: 3, Col: 2}, "", "a", "")
 	ps.Add(measure.Place{File: "wheels.csv", Line: 2, Col: 30}, "", "b", "")
 	ps.Add(measure.Place{File: "frogs.csv", Line: 9}, "", "c", "")
@@ -40,14 +41,22 @@ func TestPlaceInAWorkbook(t *testing.T) {
 		line                string
 		reason              string
 	}{
-		{"cell", measure.Place{File: "survey.xlsx", Sheet: "wheels", Line: 14, Col: 3}, "survey.xlsx:wheels!C14", "survey.xlsx:wheels!C14", "survey.xlsx:wheels", "row 14", "column letters and the row"},
-		{"last single letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 26}, "b.xlsx:w!Z1", "b.xlsx:w!Z1", "b.xlsx:w", "row 1", "26 is Z"},
-		{"first double letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 27}, "b.xlsx:w!AA1", "b.xlsx:w!AA1", "b.xlsx:w", "row 1", "27 is AA"},
-		{"last double letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 702}, "b.xlsx:w!ZZ1", "b.xlsx:w!ZZ1", "b.xlsx:w", "row 1", "702 is ZZ"},
-		{"last column", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 16384}, "b.xlsx:w!XFD1", "b.xlsx:w!XFD1", "b.xlsx:w", "row 1", "16384 is XFD"},
-		{"row", measure.Place{File: "b.xlsx", Sheet: "w", Line: 5}, "b.xlsx:w!5", "b.xlsx:w!5", "b.xlsx:w", "row 5", "no column"},
-		{"sheet", measure.Place{File: "b.xlsx", Sheet: "w"}, "b.xlsx:w", "b.xlsx:w", "b.xlsx:w", "row 0", "the whole sheet"},
-		{"line of a file", measure.Place{File: "wheels.csv", Line: 14, Col: 3}, "wheels.csv:14:3", "wheels.csv:14", "wheels.csv", "line 14", "as ever"},
+		{"cell", measure.Place{File: "survey.xlsx", Sheet: "wheels", Line: 14, Col: 3}, "survey.xlsx:wheels!C14",
+			"survey.xlsx:wheels!C14", "survey.xlsx:wheels", "row 14", "column letters and the row"},
+		{"last single letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 26}, "b.xlsx:w!Z1",
+			"b.xlsx:w!Z1", "b.xlsx:w", "row 1", "26 is Z"},
+		{"first double letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 27}, "b.xlsx:w!AA1",
+			"b.xlsx:w!AA1", "b.xlsx:w", "row 1", "27 is AA"},
+		{"last double letter", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 702}, "b.xlsx:w!ZZ1",
+			"b.xlsx:w!ZZ1", "b.xlsx:w", "row 1", "702 is ZZ"},
+		{"last column", measure.Place{File: "b.xlsx", Sheet: "w", Line: 1, Col: 16384}, "b.xlsx:w!XFD1",
+			"b.xlsx:w!XFD1", "b.xlsx:w", "row 1", "16384 is XFD"},
+		{"row", measure.Place{File: "b.xlsx", Sheet: "w", Line: 5}, "b.xlsx:w!5", "b.xlsx:w!5", "b.xlsx:w", "row 5",
+			"no column"},
+		{"sheet", measure.Place{File: "b.xlsx", Sheet: "w"}, "b.xlsx:w", "b.xlsx:w", "b.xlsx:w", "row 0",
+			"the whole sheet"},
+		{"line of a file", measure.Place{File: "wheels.csv", Line: 14, Col: 3}, "wheels.csv:14:3", "wheels.csv:14",
+			"wheels.csv", "line 14", "as ever"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			p := tc.place
@@ -61,7 +70,9 @@ func TestPlaceInAWorkbook(t *testing.T) {
 // Places of a workbook are in the order of sheets, rows and columns.
 func TestPlacesOfAWorkbookInOrder(t *testing.T) {
 	var ps measure.Problems
-	for _, p := range []measure.Place{{File: "b.xlsx", Sheet: "wheels", Line: 1, Col: 1}, {File: "b.xlsx", Sheet: "cars", Line: 9, Col: 27}, {File: "b.xlsx", Sheet: "cars", Line: 9, Col: 3}, {File: "b.xlsx"}} {
+	for _, p := range []measure.Place{{File: "b.xlsx", Sheet: "wheels", Line: 1, Col: 1},
+		{File: "b.xlsx", Sheet: "cars", Line: 9, Col: 27}, {File: "b.xlsx", Sheet: "cars", Line: 9, Col: 3},
+		{File: "b.xlsx"}} {
 		ps.Add(p, "", "x", "")
 	}
 	if want := "b.xlsx:1:1: file: x\nb.xlsx:cars!C9: file: x\nb.xlsx:cars!AA9: file: x\nb.xlsx:wheels!A1: file: x"; ps.Err().Error() != want {
@@ -76,7 +87,8 @@ func TestProblemsAreCapped(t *testing.T) {
 	}
 	text := ps.Err().Error()
 	if n := strings.Count(text, "\n") + 1; n != 1001 || !strings.HasSuffix(text, "\nand 3 more") {
-		t.Errorf("%d lines, the last of them %q; want 1000 and the count of the rest", n, text[strings.LastIndex(text, "\n")+1:])
+		t.Errorf("%d lines, the last of them %q; want 1000 and the count of the rest", n,
+			text[strings.LastIndex(text, "\n")+1:])
 	}
 }
 

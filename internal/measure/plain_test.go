@@ -10,7 +10,8 @@ func plainSpecs() []Spec {
 	return []Spec{
 		{Column: "length", Unit: Inches, Lo: -1e7, Hi: 1e7},
 		{Column: "flange_height", Unit: Inches, Lo: .5 * MMPerInch, Hi: 2.5 * MMPerInch, Step: 1.0 / 32 * MMPerInch},
-		{Column: "gauge", Unit: Inches, Lo: 54 * MMPerInch, Hi: 62 * MMPerInch, Floor: MMPerInch / 16, Nominal: 56.5 * MMPerInch},
+		{Column: "gauge", Unit: Inches, Lo: 54 * MMPerInch, Hi: 62 * MMPerInch, Floor: MMPerInch / 16,
+			Nominal: 56.5 * MMPerInch},
 		{Column: "rim_width", Unit: Inches, Lo: 4 * MMPerInch, Hi: 8 * MMPerInch, HasReplace: true, Replace: .2},
 		{Column: "tread_hollow", Unit: Millimetres, Lo: 0, Hi: 12},
 		{Column: "face_angle", Unit: Degrees, Lo: 0, Hi: 90},
@@ -27,7 +28,8 @@ func samePlain(t *testing.T, cell string) (taken bool) {
 		got, gotErr := s.Parse(cell)
 		want, wantErr := s.parse(cell)
 		if fmt.Sprint(gotErr) != fmt.Sprint(wantErr) || got != want {
-			t.Fatalf("%s: %q is %+v, %v by the short way, %+v, %v by the grammar", s.Column, cell, got, gotErr, want, wantErr)
+			t.Fatalf("%s: %q is %+v, %v by the short way, %+v, %v by the grammar", s.Column, cell, got, gotErr, want,
+				wantErr)
 		}
 	}
 	return taken
@@ -36,8 +38,10 @@ func samePlain(t *testing.T, cell string) (taken bool) {
 // FuzzPlainEntry: what the short way takes, the grammar takes in the same sense, and
 // what it leaves keeps its message.
 func FuzzPlainEntry(f *testing.F) {
-	for _, s := range []string{"1.4375", ".94", "53", "1-7/16", "1 7/16", "23/32", "0", "00.10", "1.", ".", "1/0", "1/3", "1-8/8", "999999", "1000000", "1000000.5",
-		"1-7/16/2", "1--7/16", "1  7/16", "1- 7/16", "0/2", "12345/64", "1.5-7/16", "1.1/2", "-1.5", "1e3", "1.2345678901", "123456789", "1/16 ", "57/64", "9/128"} {
+	for _, s := range []string{"1.4375", ".94", "53", "1-7/16", "1 7/16", "23/32", "0", "00.10", "1.", ".", "1/0",
+		"1/3", "1-8/8", "999999", "1000000", "1000000.5",
+		"1-7/16/2", "1--7/16", "1  7/16", "1- 7/16", "0/2", "12345/64", "1.5-7/16", "1.1/2", "-1.5", "1e3",
+		"1.2345678901", "123456789", "1/16 ", "57/64", "9/128"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, cell string) {

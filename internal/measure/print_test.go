@@ -59,7 +59,8 @@ func checkPrint(t *testing.T, s measure.Spec, cell string, r measure.Reading) {
 		t.Fatalf("%s: %q prints as %q, which is refused: %v", s.Column, cell, text, err)
 	}
 	if again.Form != r.Form || !same(again.As, r.As) || !same(again.Lo, r.Lo) || !same(again.Hi, r.Hi) {
-		t.Errorf("%s: %q is %v [%v, %v] but its print %q is %v [%v, %v]", s.Column, cell, r.As, r.Lo, r.Hi, text, again.As, again.Lo, again.Hi)
+		t.Errorf("%s: %q is %v [%v, %v] but its print %q is %v [%v, %v]", s.Column, cell, r.As, r.Lo, r.Hi, text,
+			again.As, again.Lo, again.Hi)
 	}
 	for _, c := range text {
 		if c >= 0x80 {
@@ -82,7 +83,8 @@ func lengths(n int) []string {
 		}
 		k := abs / (64 / den)
 		mixed := fmt.Sprintf("%d-%d/%d", k/den, k%den, den)
-		out = append(out, fmt.Sprintf("%s%d/%d", sign, k, den), sign+mixed, sign+strings.Replace(mixed, "-", " ", 1)+`"`)
+		out = append(out, fmt.Sprintf("%s%d/%d", sign, k, den), sign+mixed, sign+strings.Replace(mixed, "-", " ", 1)+
+			`"`)
 		feet := k / den / 12
 		out = append(out, fmt.Sprintf(`%s%d' %d-%d/%d"`, sign, feet, k/den-feet*12, k%den, den))
 	}
@@ -102,7 +104,8 @@ func TestPrintRoundTrip(t *testing.T) {
 	taken := 0
 	for n := -5 * 64; n <= 100*64; n += 7 {
 		for _, text := range lengths(n) {
-			for _, cell := range []string{text, ">" + text, ">=" + text, "<" + text, "<= " + text, text + ".." + text, text + " .. 100"} {
+			for _, cell := range []string{text, ">" + text, ">=" + text, "<" + text, "<= " + text, text + ".." + text,
+				text + " .. 100"} {
 				for _, s := range []measure.Spec{wide, elevation, gauge, flangeHeight} {
 					r, err := s.Parse(cell)
 					if err != nil {

@@ -162,7 +162,8 @@ func (s Spec) outside(v value) *Fault {
 		return faultf(s.BoundsText()+"; format the column as text in the spreadsheet",
 			"%q looks like a spreadsheet's date number", v.text)
 	case s.Unit == Inches && v.bare && v.value/MMPerInch >= s.Lo-Near && v.value/MMPerInch <= s.Hi+Near:
-		return faultf(s.BoundsText()+"; a number without a unit is inches, millimetres are written "+strings.Join(strings.Fields(v.text), " ")+"mm",
+		return faultf(s.BoundsText()+"; a number without a unit is inches, millimetres are written "+
+			strings.Join(strings.Fields(v.text), " ")+"mm",
 			"%q is outside what %s can be", v.text, withArticle(s.Column))
 	}
 	return faultf(s.BoundsText(), "%q is outside what %s can be", v.text, withArticle(s.Column))

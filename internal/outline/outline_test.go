@@ -50,7 +50,8 @@ func TestMovesAreUndone(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			p := tt.there(o)
 			for i := range o {
-				if d := math.Abs(p[i].Y-o[i].Y) + math.Abs(p[i].Z-o[i].Z) + math.Abs(wrap(p[i].Angle-o[i].Angle)); d > 1e-12 {
+				if d := math.Abs(p[i].Y-o[i].Y) + math.Abs(p[i].Z-o[i].Z) +
+					math.Abs(wrap(p[i].Angle-o[i].Angle)); d > 1e-12 {
 					t.Fatalf("point %d is off by %g (%s)", i, d, tt.reason)
 				}
 			}

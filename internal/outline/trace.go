@@ -92,7 +92,8 @@ func ReadPoints(name string, data []byte) ([][2]float64, Quality, error) {
 		case w >= 50/measure.MMPerInch && w <= 250/measure.MMPerInch:
 			q.Unit = "in"
 		default:
-			return nil, q, fmt.Errorf("%w: %s is %g wide, neither 50 to 250 mm nor 2 to 10 in; say the unit in the heading (x_mm,y_mm)", ErrShape, name, w)
+			return nil, q, fmt.Errorf("%w: %s is %g wide, neither 50 to 250 mm nor 2 to 10 in; say the unit in the "+
+				"heading (x_mm,y_mm)", ErrShape, name, w)
 		}
 	}
 	if q.Unit == "in" {

@@ -35,7 +35,8 @@ func WriteBook(sheets []BookSheet) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	head, err := f.NewStyle(&excelize.Style{NumFmt: textFormat, Font: &excelize.Font{Bold: true}, Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}})
+	head, err := f.NewStyle(&excelize.Style{NumFmt: textFormat, Font: &excelize.Font{Bold: true},
+		Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}})
 	if err != nil {
 		return nil, err
 	}
@@ -77,7 +78,8 @@ func writeEmpty(f *excelize.File, s BookSheet, text, head int) error {
 			continue
 		}
 		lines := utf8.RuneCountInString(c.Note)/40 + 2
-		note := excelize.Comment{Cell: col + "1", Author: "flangeway", Width: 260, Height: uint(18 * lines), Paragraph: []excelize.RichTextRun{{Text: c.Note}}}
+		note := excelize.Comment{Cell: col + "1", Author: "flangeway", Width: 260, Height: uint(18 * lines),
+			Paragraph: []excelize.RichTextRun{{Text: c.Note}}}
 		if err := f.AddComment(s.Name, note); err != nil {
 			return err
 		}
@@ -89,7 +91,8 @@ func writeEmpty(f *excelize.File, s BookSheet, text, head int) error {
 // same content gives the same bytes.
 func BookBytes(f *excelize.File) ([]byte, error) {
 	const when = "2000-01-01T00:00:00Z"
-	if err := f.SetDocProps(&excelize.DocProperties{Creator: "flangeway", LastModifiedBy: "flangeway", Created: when, Modified: when}); err != nil {
+	if err := f.SetDocProps(&excelize.DocProperties{Creator: "flangeway", LastModifiedBy: "flangeway", Created: when,
+		Modified: when}); err != nil {
 		return nil, err
 	}
 	f.SetActiveSheet(0)

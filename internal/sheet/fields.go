@@ -241,7 +241,8 @@ func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v 
 		kind = "a whole number"
 	}
 	f.Fail(r, column, fmt.Sprintf("%q is not such a number", measure.Short(text)),
-		fmt.Sprintf("%s from %s to %s", kind, strconv.FormatFloat(low, 'f', -1, 64), strconv.FormatFloat(high, 'f', -1, 64)))
+		fmt.Sprintf("%s from %s to %s", kind, strconv.FormatFloat(low, 'f', -1, 64),
+			strconv.FormatFloat(high, 'f', -1, 64)))
 	return 0, false
 }
 

@@ -18,7 +18,8 @@ func TestNamesHoldNoControlCharacters(t *testing.T) {
 	if got := f.NeedID(table.Rows[1], "car"); got != "B 1" {
 		t.Errorf("a line end in a name gives %q, want it joined to one blank", got)
 	}
-	if err := problems.Err(); err == nil || !strings.Contains(err.Error(), "cars.csv:2:1: car: \"A\\x1b[31m\" holds a control character") {
+	if err := problems.Err(); err == nil || !strings.Contains(err.Error(),
+		"cars.csv:2:1: car: \"A\\x1b[31m\" holds a control character") {
 		t.Errorf("%v", err)
 	}
 }

@@ -17,8 +17,10 @@ import (
 // encoding/csv accepts (no bare quotes) gives the same records at the same places.
 func FuzzScanner(f *testing.F) {
 	for _, s := range []string{
-		"", "a,b\nc,d\n", "a,b\r\nc,d\r\n", "\ufeffa,b", `1-7/16",x`, `"1-7/16""",x`, "\"a\nb\",c", "\"a\r\nb\",c", "a\r", "a\rb", "a\r\r\n", "\"a\"\r",
-		"a,\"", `"a" b`, "\xff", "a\x00", ",,,\n", "½,\"é\n½\",x\n", "\n\n#x\n", "a;b;c", strings.Repeat("a,", 300), strings.Repeat("\"\"\"\"", 20),
+		"", "a,b\nc,d\n", "a,b\r\nc,d\r\n", "\ufeffa,b", `1-7/16",x`, `"1-7/16""",x`, "\"a\nb\",c", "\"a\r\nb\",c",
+		"a\r", "a\rb", "a\r\r\n", "\"a\"\r",
+		"a,\"", `"a" b`, "\xff", "a\x00", ",,,\n", "½,\"é\n½\",x\n", "\n\n#x\n", "a;b;c", strings.Repeat("a,", 300),
+		strings.Repeat("\"\"\"\"", 20),
 	} {
 		f.Add([]byte(s))
 	}
@@ -44,7 +46,8 @@ func FuzzScanner(f *testing.F) {
 			if !errors.As(err, &se) || !inside(se.Line, se.Col) {
 				t.Fatalf("%q gives the error %v outside the file", data, err)
 			}
-			if errors.Is(err, sheet.ErrNotUTF8) || errors.Is(err, sheet.ErrNUL) || errors.Is(err, sheet.ErrLongCell) || errors.Is(err, sheet.ErrColumns) {
+			if errors.Is(err, sheet.ErrNotUTF8) || errors.Is(err, sheet.ErrNUL) || errors.Is(err, sheet.ErrLongCell) ||
+				errors.Is(err, sheet.ErrColumns) {
 				return // encoding/csv takes these
 			}
 		}
@@ -72,8 +75,10 @@ func compareWithCSV(t *testing.T, text string, lines []string, rows [][]sheet.Ce
 		}
 		for k, c := range rows[i] {
 			line, col := r.FieldPos(k)
-			if want := utf8.RuneCountInString(lines[line-1][:col-1]) + 1; c.Text != record[k] || c.Line != line || c.Col != want {
-				t.Fatalf("%q: cell %d of row %d is %q at %d:%d, the scanner gives %+v", text, k+1, i+1, record[k], line, want, c)
+			if want := utf8.RuneCountInString(lines[line-1][:col-1]) + 1; c.Text != record[k] || c.Line != line ||
+				c.Col != want {
+				t.Fatalf("%q: cell %d of row %d is %q at %d:%d, the scanner gives %+v", text, k+1, i+1, record[k], line,
+					want, c)
 			}
 		}
 	}
@@ -81,7 +86,8 @@ func compareWithCSV(t *testing.T, text string, lines []string, rows [][]sheet.Ce
 
 // FuzzRead: any bytes give a table whose rows fit its headings, or problems.
 func FuzzRead(f *testing.F) {
-	for _, s := range []string{"", "car,date\nA,B\n", "# x\ncar\nA\n", "car;date", "car\tdate", "car,car\n", "kar\nA\n", "car,\nA,B\n", "car\rdate", "\"", "car,date\nA\n", "car,date\n\"A\nB,C\"\n"} {
+	for _, s := range []string{"", "car,date\nA,B\n", "# x\ncar\nA\n", "car;date", "car\tdate", "car,car\n", "kar\nA\n",
+		"car,\nA,B\n", "car\rdate", "\"", "car,date\nA\n", "car,date\n\"A\nB,C\"\n"} {
 		f.Add([]byte(s))
 	}
 	known := []string{"car", "date", "note"}

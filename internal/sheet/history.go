@@ -25,7 +25,8 @@ func History[T Dated](rows []T, name, field string, problems *measure.Problems) 
 	for i, r := range rows {
 		date, first := r.RowDate(), rows[0]
 		if same, twice := seen[date]; twice {
-			problems.Add(r.RowPlace(), field, name+" stands twice", "one row a date; the first stands in "+same.RowPlace().LineText())
+			problems.Add(r.RowPlace(), field, name+" stands twice", "one row a date; the first stands in "+
+				same.RowPlace().LineText())
 			return newest, nil, false
 		}
 		if i > 0 && date.Known() != first.RowDate().Known() {

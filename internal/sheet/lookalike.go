@@ -71,7 +71,8 @@ func Differ(a, b string) string {
 		fold func(string) string
 		text string
 	}{
-		{shown, "only in characters that do not show " + quoted}, {strings.ToLower, "only in capital letters"}, {tight, "only in blanks"},
+		{shown, "only in characters that do not show " + quoted}, {strings.ToLower, "only in capital letters"},
+		{tight, "only in blanks"},
 		{unpadded, "only in zeros before a number"}, {norm.NFC.String, "only in how an accent is written " + quoted},
 		{latin, "only in letters of another alphabet " + quoted},
 	} {
@@ -118,7 +119,8 @@ func AddID[T string | []byte](a *Alike, id T) {
 			bits, kind = bits|capital, 'a'
 		case c >= '0' && c <= '9':
 			kind = '0'
-			if c == '0' && (i == 0 || id[i-1] < '0' || id[i-1] > '9') && i+1 < len(id) && id[i+1] >= '0' && id[i+1] <= '9' {
+			if c == '0' && (i == 0 || id[i-1] < '0' || id[i-1] > '9') && i+1 < len(id) && id[i+1] >= '0' &&
+				id[i+1] <= '9' {
 				bits |= zeros
 			}
 		case c >= utf8.RuneSelf:

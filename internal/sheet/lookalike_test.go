@@ -19,9 +19,11 @@ func TestLookalike(t *testing.T) {
 		{"blanks", "A1", "A 1", "only in blanks", "a mark and its number"},
 		{"zeros", "BHT 0101", "BHT 101", "only in zeros before a number", "a spreadsheet drops them"},
 		{"many zeros", "F007", "F7", "only in zeros before a number", "however many"},
-		{"Cyrillic", "A1", "\u04101", "only in letters of another alphabet (\"A1\", \"\\u04101\")", "nobody can see it"},
+		{"Cyrillic", "A1", "\u04101", "only in letters of another alphabet (\"A1\", \"\\u04101\")",
+			"nobody can see it"},
 		{"Greek", "NB", "\u039d\u0392", "only in letters of another alphabet", "nobody can see it"},
-		{"composed", "Montr\u00e9al", "Montre\u0301al", "only in how an accent is written", "two systems write it in two ways"},
+		{"composed", "Montr\u00e9al", "Montre\u0301al", "only in how an accent is written",
+			"two systems write it in two ways"},
 		{"hidden", "A1", "A\u200b1", "only in characters that do not show", "from a web page"},
 		{"blanks and zeros", "A 01", "a1", "look alike", "several at once"},
 		{"another number", "A 10", "A 1", "", "a zero behind a number counts"},
@@ -84,7 +86,8 @@ func TestAlikeMissesNothing(t *testing.T) {
 	if alike < 100 || possible > 19000 {
 		t.Errorf("of 20000 draws %d look alike and %d could: the draws say nothing", alike, possible)
 	}
-	for _, ids := range [][]string{{"CAR0000001", "CAR0000002", "CAR0010001"}, {"BHT 1", "BHT 20", "OSR 300"}, {"F1", "F20", "S300"}, {"1", "20", "300"}} {
+	for _, ids := range [][]string{{"CAR0000001", "CAR0000002", "CAR0010001"}, {"BHT 1", "BHT 20", "OSR 300"},
+		{"F1", "F20", "S300"}, {"1", "20", "300"}} {
 		var a sheet.Alike
 		for _, id := range ids {
 			sheet.AddID(&a, id)

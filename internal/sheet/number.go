@@ -40,9 +40,11 @@ func builtinFormat(id int) format {
 		return fraction
 	case id == 67 || id == 68:
 		return percent
-	case id >= 14 && id <= 17, id == 22, id >= 27 && id <= 31, id == 36, id >= 50 && id <= 54, id == 57 || id == 58, id >= 71 && id <= 74, id == 77, id == 81:
+	case id >= 14 && id <= 17, id == 22, id >= 27 && id <= 31, id == 36, id >= 50 && id <= 54, id == 57 || id == 58,
+		id >= 71 && id <= 74, id == 77, id == 81:
 		return day
-	case id >= 18 && id <= 21, id >= 45 && id <= 47, id >= 32 && id <= 35, id == 55 || id == 56, id == 75 || id == 76, id >= 78 && id <= 80:
+	case id >= 18 && id <= 21, id >= 45 && id <= 47, id >= 32 && id <= 35, id == 55 || id == 56, id == 75 || id == 76,
+		id >= 78 && id <= 80:
 		return clock
 	}
 	return plainNumber
@@ -96,14 +98,17 @@ func (from epoch) number(stored string, f format) (string, *Odd) {
 		return typed, &Odd{Fault: *measure.DateFault(clockText(v))}
 	case percent:
 		text := shortest(v*100) + "%"
-		return text, &Odd{Fault: measure.Fault{What: fmt.Sprintf("%q is a percentage", text), Expected: "the number itself; format the column as text in the spreadsheet and type it again"}}
+		return text, &Odd{Fault: measure.Fault{What: fmt.Sprintf("%q is a percentage", text),
+			Expected: "the number itself; format the column as text in the spreadsheet and type it again"}}
 	case fraction:
 		if text, ok := sixtyFourths(v); ok {
 			return text, nil
 		}
 		if _, decimals, _ := strings.Cut(typed, "."); len(decimals) > 4 {
-			return typed, &Odd{Fault: measure.Fault{What: fmt.Sprintf("%s is shown as a fraction of an inch that no rule shows", typed),
-				Expected: "halves, quarters, eighths, 16ths, 32nds or 64ths; format the column as text in the spreadsheet and type it again"}}
+			return typed, &Odd{Fault: measure.Fault{What: fmt.Sprintf("%s is shown as a fraction of an inch that no "+
+				"rule shows", typed),
+				Expected: "halves, quarters, eighths, 16ths, 32nds or 64ths; format the column as text in the " +
+					"spreadsheet and type it again"}}
 		}
 	}
 	return typed, nil

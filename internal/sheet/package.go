@@ -62,7 +62,8 @@ func intact(f *zip.File) bool {
 }
 
 func tooLarge(what string) *measure.Fault {
-	return &measure.Fault{What: "the workbook is too large: " + what, Expected: "a workbook of entries alone; a larger survey stays in CSV files"}
+	return &measure.Fault{What: "the workbook is too large: " + what,
+		Expected: "a workbook of entries alone; a larger survey stays in CSV files"}
 }
 
 // slimSheets takes the rows without an entry out of the sheets, before anything makes
@@ -123,7 +124,8 @@ func textsOf(book *excelize.File) (n int) {
 // nobody typed so; nil where it is no sheet or has neither. The error is a [*measure.Fault]
 // beyond the bounds, else one of the XML. texts is the number of texts in the workbook.
 func slimSheet(part []byte, texts int) ([]byte, error) {
-	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true, texts: texts, formulas: map[string]bool{}}
+	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true, texts: texts,
+		formulas: map[string]bool{}}
 	if err := s.run(); err != nil {
 		if errors.Is(err, errNoSheet) {
 			return nil, nil

@@ -192,7 +192,8 @@ func (s *Scanner) quoted(cell *Cell) bool {
 			if !s.closesWithin() {
 				return s.fail(open, openLine, openStart, ErrOpenQuote)
 			}
-			return s.fail(open, openLine, openStart, fmt.Errorf("%w (at most %d bytes)", ErrLongCell, s.limits.CellBytes))
+			return s.fail(open, openLine, openStart, fmt.Errorf("%w (at most %d bytes)", ErrLongCell,
+				s.limits.CellBytes))
 		}
 		switch c := s.data[s.pos]; c {
 		case '"':

@@ -36,7 +36,8 @@ func TestScan(t *testing.T) {
 		{"mixed line ends", "a\r\nb\nc", [][]c{{{"a", 1, 1}}, {{"b", 2, 1}}, {{"c", 3, 1}}}, "edited on two machines"},
 		{"carriage return at the end", "a\r", [][]c{{{"a", 1, 1}}}, "half a CRLF is dropped"},
 		{"carriage return inside", "a\rb", [][]c{{{"a\rb", 1, 1}}}, "an ordinary character"},
-		{"two carriage returns", "a\r\r\nb", [][]c{{{"a\r", 1, 1}}, {{"b", 2, 1}}}, "only the one before the line feed is an end"},
+		{"two carriage returns", "a\r\r\nb", [][]c{{{"a\r", 1, 1}}, {{"b", 2, 1}}},
+			"only the one before the line feed is an end"},
 		{"blank lines count", "\na\n\n\nb", [][]c{{{"a", 2, 1}}, {{"b", 5, 1}}}, "lines are those of the file"},
 		{"BOM", "\ufeffa,b", [][]c{{{"a", 1, 1}, {"b", 1, 3}}}, "the mark is no character of the sheet"},
 		{"BOM and quote", "\ufeff\"a\",b", [][]c{{{"a", 1, 1}, {"b", 1, 5}}}, "the quote still opens the cell"},
@@ -47,18 +48,22 @@ func TestScan(t *testing.T) {
 		{"inch mark", "1-7/16\",x", [][]c{{{`1-7/16"`, 1, 1}, {"x", 1, 9}}}, "a bare inch mark is accepted"},
 		{"two inch marks", `4' 8",1"`, [][]c{{{`4' 8"`, 1, 1}, {`1"`, 1, 7}}}, "each belongs to its cell"},
 		{"inch mark twice", `1"" 2`, [][]c{{{`1"" 2`, 1, 1}}}, "nothing is doubled in an unquoted cell"},
-		{"blank before a quote", `a, "b"`, [][]c{{{"a", 1, 1}, {` "b"`, 1, 3}}}, "only a quote right behind the comma opens a cell"},
+		{"blank before a quote", `a, "b"`, [][]c{{{"a", 1, 1}, {` "b"`, 1, 3}}},
+			"only a quote right behind the comma opens a cell"},
 		{"quoted", `"a, b",c`, [][]c{{{"a, b", 1, 1}, {"c", 1, 8}}}, "a comma inside quotes"},
 		{"quoted empty", `"",a`, [][]c{{{"", 1, 1}, {"a", 1, 4}}}, "an empty quoted cell"},
 		{"doubled quote", `"1-7/16""",x`, [][]c{{{`1-7/16"`, 1, 1}, {"x", 1, 12}}}, "a doubled quote stands for one"},
 		{"only a doubled quote", `""""`, [][]c{{{`"`, 1, 1}}}, "one quote"},
-		{"quoted line end", "\"a\nb\",c\nd", [][]c{{{"a\nb", 1, 1}, {"c", 2, 4}}, {{"d", 3, 1}}}, "the cell behind stands in the second line"},
-		{"quoted CRLF", "\"a\r\nb\",c\r\nd", [][]c{{{"a\nb", 1, 1}, {"c", 2, 4}}, {{"d", 3, 1}}}, "one character inside a cell"},
+		{"quoted line end", "\"a\nb\",c\nd", [][]c{{{"a\nb", 1, 1}, {"c", 2, 4}}, {{"d", 3, 1}}},
+			"the cell behind stands in the second line"},
+		{"quoted CRLF", "\"a\r\nb\",c\r\nd", [][]c{{{"a\nb", 1, 1}, {"c", 2, 4}}, {{"d", 3, 1}}},
+			"one character inside a cell"},
 		{"quoted CRLF first", "\"\r\n\",c", [][]c{{{"\n", 1, 1}, {"c", 2, 3}}}, "nothing before the line end"},
 		{"quoted carriage return", "\"a\rb\"", [][]c{{{"a\rb", 1, 1}}}, "an ordinary character"},
 		{"quoted at the end", "a,\"b\"\r", [][]c{{{"a", 1, 1}, {"b", 1, 3}}}, "half a CRLF behind a quote"},
 		{"characters not bytes", "½é,x", [][]c{{{"½é", 1, 1}, {"x", 1, 4}}}, "columns count characters"},
-		{"characters inside quotes", "\"½\né½\",x", [][]c{{{"½\né½", 1, 1}, {"x", 2, 5}}}, "columns count characters of the last line"},
+		{"characters inside quotes", "\"½\né½\",x", [][]c{{{"½\né½", 1, 1}, {"x", 2, 5}}},
+			"columns count characters of the last line"},
 		{"hash", "#a\n", [][]c{{{"#a", 1, 1}}}, "the scanner knows no comments"},
 		{"line of blanks", "  \n", [][]c{{{"  ", 1, 1}}}, "a row of one cell; the reader passes over it"},
 	} {
@@ -91,14 +96,18 @@ func TestScanRefuses(t *testing.T) {
 		rows       int // read before
 		reason     string
 	}{
-		{"open quote", "a,b\nc,\"d\ne,f\n", sheet.ErrOpenQuote, 2, 3, 1, "at the line where it opens, not where the file ends"},
+		{"open quote", "a,b\nc,\"d\ne,f\n", sheet.ErrOpenQuote, 2, 3, 1,
+			"at the line where it opens, not where the file ends"},
 		{"open quote at the end", "a,\"", sheet.ErrOpenQuote, 1, 3, 0, "nothing behind it"},
 		{"open quote behind a doubled one", `"a""`, sheet.ErrOpenQuote, 1, 1, 0, "the doubled quote does not close"},
 		{"open quote, character column", "½½,\"x", sheet.ErrOpenQuote, 1, 4, 0, "columns count characters"},
-		{"open quote, long file", "\"" + strings.Repeat("x\n", 50), sheet.ErrOpenQuote, 1, 1, 0, "not called a long cell"},
-		{"open quote meets an inch mark", "a,\"b\nc,1\"x\n", sheet.ErrOpenQuote, 1, 3, 0, "a later inch mark hides where the quote was left open"},
+		{"open quote, long file", "\"" + strings.Repeat("x\n", 50), sheet.ErrOpenQuote, 1, 1, 0,
+			"not called a long cell"},
+		{"open quote meets an inch mark", "a,\"b\nc,1\"x\n", sheet.ErrOpenQuote, 1, 3, 0,
+			"a later inch mark hides where the quote was left open"},
 		{"text behind a quote", `a,"b" c`, sheet.ErrAfterQuote, 1, 6, 0, "at the text"},
-		{"undoubled inch mark", `a,"1-7/16" wheel"`, sheet.ErrAfterQuote, 1, 11, 0, "an inch mark inside quotes must be doubled"},
+		{"undoubled inch mark", `a,"1-7/16" wheel"`, sheet.ErrAfterQuote, 1, 11, 0,
+			"an inch mark inside quotes must be doubled"},
 		{"long cell at the cap", "12345678,a\n123456789", sheet.ErrLongCell, 2, 1, 1, "8 bytes are taken, 9 are not"},
 		{"long quoted cell", `"123456789"`, sheet.ErrLongCell, 1, 1, 0, "the cap holds inside quotes"},
 		{"columns at the cap", "a,b,c\na,b,c,d", sheet.ErrColumns, 2, 7, 1, "3 cells are taken, 4 are not"},
@@ -116,7 +125,8 @@ func TestScanRefuses(t *testing.T) {
 				t.Fatalf("error %v, want %v; %s", err, tc.err, tc.reason)
 			}
 			if se.Line != tc.line || se.Col != tc.col || len(rows) != tc.rows {
-				t.Errorf("at %d:%d behind %d rows, want %d:%d behind %d; %s", se.Line, se.Col, len(rows), tc.line, tc.col, tc.rows, tc.reason)
+				t.Errorf("at %d:%d behind %d rows, want %d:%d behind %d; %s", se.Line, se.Col, len(rows), tc.line,
+					tc.col, tc.rows, tc.reason)
 			}
 		})
 	}

@@ -42,7 +42,8 @@ func Open(file string, r io.ReaderAt, size int64, known []string, problems *meas
 			s.Fail(err, problems)
 			return s, false
 		case row == nil:
-			problems.Add(measure.Place{File: file, Line: 1, Col: 1}, "heading", "there is no heading line", "a first line with the column names: "+strings.Join(known, ","))
+			problems.Add(measure.Place{File: file, Line: 1, Col: 1}, "heading", "there is no heading line",
+				"a first line with the column names: "+strings.Join(known, ","))
 			return s, false
 		}
 		pos, line = next, line+lines
@@ -63,9 +64,11 @@ func (s *Stream) Fail(err error, problems *measure.Problems) {
 	var se *ScanError
 	switch {
 	case errors.As(err, &se):
-		problems.Add(measure.Place{File: s.Table.File, Line: se.Line, Col: se.Col}, "row", se.Err.Error(), scanHint(se.Err))
+		problems.Add(measure.Place{File: s.Table.File, Line: se.Line, Col: se.Col}, "row", se.Err.Error(),
+			scanHint(se.Err))
 	case errors.Is(err, ErrChanged):
-		problems.Add(measure.Place{File: s.Table.File}, "", "the file "+ErrChanged.Error(), "a folder that nobody writes to meanwhile")
+		problems.Add(measure.Place{File: s.Table.File}, "", "the file "+ErrChanged.Error(),
+			"a folder that nobody writes to meanwhile")
 	case errors.Is(err, ErrWindow):
 		problems.Add(measure.Place{File: s.Table.File}, "", err.Error(), "rows of cars")
 	default:
@@ -187,7 +190,8 @@ func (w *Window) read(n int) error {
 func (w *Window) Row(pos, line int) (cells []Cell, from, to, lines int, err error) {
 	for {
 		s := &w.scan
-		*s = Scanner{data: w.Bytes, limits: DefaultLimits, pos: pos, line: line, start: pos, counted: pos, column: 1, row: w.scan.row[:0]}
+		*s = Scanner{data: w.Bytes, limits: DefaultLimits, pos: pos, line: line, start: pos, counted: pos, column: 1,
+			row: w.scan.row[:0]}
 		if !w.EOF {
 			s.quoteAhead = w.quoteAhead
 		}

@@ -126,7 +126,8 @@ func (b *builder) add(row []Cell) bool {
 // end reports a sheet without headings.
 func (b *builder) end() {
 	if b.heads == nil {
-		b.problems.Add(b.table.Place(1, 1), "heading", "there is no heading line", "a first line with the column names: "+strings.Join(b.known, ","))
+		b.problems.Add(b.table.Place(1, 1), "heading", "there is no heading line",
+			"a first line with the column names: "+strings.Join(b.known, ","))
 	}
 }
 
@@ -158,16 +159,19 @@ func blank(row []Cell) bool {
 func (t *Table) headings(heads []Cell, known []string, problems *measure.Problems) bool {
 	place := func(c Cell) measure.Place { return t.Place(c.Line, c.Col) }
 	if len(heads) == 1 && strings.Count(heads[0].Text, ";") >= 1 {
-		problems.Add(place(heads[0]), "heading", "the cells are separated by semicolons", "commas; export the sheet as comma-separated CSV")
+		problems.Add(place(heads[0]), "heading", "the cells are separated by semicolons",
+			"commas; export the sheet as comma-separated CSV")
 		return false
 	}
 	if len(heads) == 1 && strings.Count(heads[0].Text, "\t") >= 1 {
-		problems.Add(place(heads[0]), "heading", "the cells are separated by tabs", "commas; export the sheet as comma-separated CSV")
+		problems.Add(place(heads[0]), "heading", "the cells are separated by tabs",
+			"commas; export the sheet as comma-separated CSV")
 		return false
 	}
 	for _, h := range heads {
 		if strings.Contains(h.Text, "\r") {
-			problems.Add(place(h), "heading", "a bare carriage return in the heading line", "lines that end in a line feed; save the sheet as CSV UTF-8")
+			problems.Add(place(h), "heading", "a bare carriage return in the heading line",
+				"lines that end in a line feed; save the sheet as CSV UTF-8")
 			return false
 		}
 	}
@@ -187,7 +191,8 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 			if near := measure.Nearest(name, known); near != "" {
 				hint = fmt.Sprintf("did you mean %q?", near)
 			}
-			problems.Add(place(h), "heading", fmt.Sprintf("%q is not a column of this sheet", measure.Short(name)), hint)
+			problems.Add(place(h), "heading", fmt.Sprintf("%q is not a column of this sheet", measure.Short(name)),
+				hint)
 			ok = false
 			continue
 		}
@@ -214,7 +219,8 @@ func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) 
 		beyond := i >= len(heads)
 		if (beyond || strings.TrimSpace(heads[i].Text) == "") && (strings.TrimSpace(c.Text) != "" || c.Odd != nil) {
 			if ragged {
-				problems.Add(t.Place(c.Line, c.Col), "row", fmt.Sprintf("%q stands under no heading", measure.Short(c.Text)), "a heading above it, or a sheet of its own")
+				problems.Add(t.Place(c.Line, c.Col), "row", fmt.Sprintf("%q stands under no heading",
+					measure.Short(c.Text)), "a heading above it, or a sheet of its own")
 				return nil, false
 			}
 			t.misfit(row, c, problems, fmt.Sprintf("%q stands under no heading", measure.Short(c.Text)),
@@ -230,7 +236,8 @@ func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) 
 		return out, true
 	}
 	if len(row) < len(heads) {
-		t.misfit(row, row[len(row)-1], problems, fmt.Sprintf("the row has %d cells under %d headings", len(row), len(heads)),
+		t.misfit(row, row[len(row)-1], problems, fmt.Sprintf("the row has %d cells under %d headings", len(row),
+			len(heads)),
 			"a comma for every column; is the line cut off?")
 		return nil, false
 	}

@@ -28,14 +28,16 @@ const oldWorkbook = "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 // [*measure.Fault] that says why it cannot be read.
 func OpenWorkbook(file string, data []byte) (*Workbook, error) {
 	if bytes.HasPrefix(data, []byte(oldWorkbook)) {
-		return nil, &measure.Fault{What: "the workbook has a password or the old form of .xls", Expected: "save it as .xlsx without a password"}
+		return nil, &measure.Fault{What: "the workbook has a password or the old form of .xls",
+			Expected: "save it as .xlsx without a password"}
 	}
 	if fault := checkPackage(data); fault != nil {
 		return nil, fault
 	}
 	w := &Workbook{file: file, formats: map[int]format{}}
 	err := guarded(func() (err error) {
-		w.book, err = excelize.OpenReader(bytes.NewReader(data), excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpacked})
+		w.book, err = excelize.OpenReader(bytes.NewReader(data),
+			excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpacked})
 		return err
 	})
 	if err != nil {
@@ -62,7 +64,8 @@ var errDamaged = errors.New("the workbook is damaged")
 
 // damaged is the defect of a file that is no workbook, or one cut off or changed.
 func damaged() *measure.Fault {
-	return &measure.Fault{What: "the file is not a workbook or is damaged", Expected: "a workbook that a spreadsheet saved as .xlsx"}
+	return &measure.Fault{What: "the file is not a workbook or is damaged",
+		Expected: "a workbook that a spreadsheet saved as .xlsx"}
 }
 
 // guarded runs a part of the reading of a foreign file; a defect of the library on a
@@ -94,7 +97,8 @@ func (w *Workbook) Sources(known []string, problems *measure.Problems) map[strin
 			if near := measure.Nearest(name, known); near != "" {
 				hint = fmt.Sprintf("did you mean %q?", near)
 			}
-			problems.Add(place, "", fmt.Sprintf("%q is not a sheet known here", measure.Short(name)), hint+" a sheet of your own is passed over where its name begins with #")
+			problems.Add(place, "", fmt.Sprintf("%q is not a sheet known here", measure.Short(name)),
+				hint+" a sheet of your own is passed over where its name begins with #")
 			continue
 		}
 		if visible, err := w.book.GetSheetVisible(name); err != nil || !visible {
@@ -141,7 +145,8 @@ func (w *Workbook) read(name string, known []string, problems *measure.Problems)
 		}
 		for _, r := range rows {
 			if len(r.values) > DefaultLimits.Columns {
-				problems.Add(t.Place(r.line, DefaultLimits.Columns+1), "row", fmt.Sprintf("%v (at most %d)", ErrColumns, DefaultLimits.Columns), "")
+				problems.Add(t.Place(r.line, DefaultLimits.Columns+1), "row", fmt.Sprintf("%v (at most %d)", ErrColumns,
+					DefaultLimits.Columns), "")
 				return nil
 			}
 			row := make([]Cell, len(r.values))
@@ -150,7 +155,8 @@ func (w *Workbook) read(name string, known []string, problems *measure.Problems)
 					return err
 				}
 				if len(row[i].Text) > DefaultLimits.CellBytes {
-					problems.Add(t.Place(r.line, i+1), "row", fmt.Sprintf("%v (at most %d bytes)", ErrLongCell, DefaultLimits.CellBytes), "")
+					problems.Add(t.Place(r.line, i+1), "row", fmt.Sprintf("%v (at most %d bytes)", ErrLongCell,
+						DefaultLimits.CellBytes), "")
 					return nil
 				}
 			}
@@ -168,7 +174,8 @@ func (w *Workbook) read(name string, known []string, problems *measure.Problems)
 		return nil
 	})
 	if err != nil {
-		problems.Add(t.Place(0, 0), "", "the sheet is damaged or missing", "a workbook that a spreadsheet saved as .xlsx")
+		problems.Add(t.Place(0, 0), "", "the sheet is damaged or missing",
+			"a workbook that a spreadsheet saved as .xlsx")
 	}
 	return t
 }
@@ -210,7 +217,8 @@ func refuseMerged(t *Table, merges []excelize.MergeCell, heading int, problems *
 		if err != nil || err2 != nil || last < heading {
 			continue
 		}
-		problems.Add(t.Place(row, col), "row", fmt.Sprintf("the cells %s to %s are merged", m.GetStartAxis(), m.GetEndAxis()), "a cell of its own for each entry; unmerge them")
+		problems.Add(t.Place(row, col), "row", fmt.Sprintf("the cells %s to %s are merged", m.GetStartAxis(),
+			m.GetEndAxis()), "a cell of its own for each entry; unmerge them")
 		found = true
 	}
 	return found
@@ -228,7 +236,8 @@ func (w *Workbook) cell(sheet, value string, line, col int) (Cell, error) {
 		return c, err
 	}
 	if formula != "" {
-		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the formula %q", measure.Short("="+strings.TrimPrefix(formula, "="))), Expected: "the entry itself; paste it as a value"}}
+		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the formula %q",
+			measure.Short("="+strings.TrimPrefix(formula, "="))), Expected: "the entry itself; paste it as a value"}}
 		return c, nil
 	}
 	if value == "" {
@@ -249,10 +258,12 @@ func (w *Workbook) cell(sheet, value string, line, col int) (Cell, error) {
 		c.Text, c.Odd = isoDate(value)
 	case excelize.CellTypeError:
 		if value == lostText {
-			c.Odd = &Odd{Fault: measure.Fault{What: "the text of the cell is not in the workbook", Expected: "a workbook that a spreadsheet saved as .xlsx; type the entry again"}}
+			c.Odd = &Odd{Fault: measure.Fault{What: "the text of the cell is not in the workbook",
+				Expected: "a workbook that a spreadsheet saved as .xlsx; type the entry again"}}
 			break
 		}
-		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the error %s", measure.Short(value)), Expected: "the entry itself"}}
+		c.Odd = &Odd{Fault: measure.Fault{What: fmt.Sprintf("the cell holds the error %s", measure.Short(value)),
+			Expected: "the entry itself"}}
 	case excelize.CellTypeBool:
 		c.Text = map[string]string{"1": "TRUE", "0": "FALSE"}[value]
 	default:

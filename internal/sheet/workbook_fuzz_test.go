@@ -24,7 +24,8 @@ func readAll(t *testing.T, data []byte) {
 	var ps measure.Problems
 	for name, src := range book.Sources([]string{"wheels"}, &ps) {
 		table := src.Read([]string{"a", "date"}, &ps)
-		f := &sheet.Fields{Table: table, Problems: &ps, Columns: map[string]measure.Spec{"a": {Column: "a", Unit: measure.Inches, Lo: -100, Hi: 100}}}
+		f := &sheet.Fields{Table: table, Problems: &ps,
+			Columns: map[string]measure.Spec{"a": {Column: "a", Unit: measure.Inches, Lo: -100, Hi: 100}}}
 		for _, r := range table.Rows {
 			f.Reading(r, "a")
 			f.Date(r, "date")
@@ -63,9 +64,11 @@ func FuzzWorkbookParts(f *testing.F) {
 	for _, s := range [][3]string{
 		{twoRows, "", ""},
 		{`<sheetData><row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c></row><row r="2"><c r="A2" s="3"><v>1.4375</v></c><c r="B2" s="1"><v>42376</v></c></row></sheetData>`, `<si><t>a</t></si><si><r><t>da</t></r><r><t>te</t></r></si>`, xfs},
-		{`<sheetData><row><c><f>1+1</f><v>2</v></c></row></sheetData><mergeCells><mergeCell ref="A1:B2"/></mergeCells>`, "", xfs},
+		{`<sheetData><row><c><f>1+1</f><v>2</v></c></row></sheetData><mergeCells><mergeCell ref="A1:B2"/></mergeCells>`,
+			"", xfs},
 		{`<sheetData><row r="3"><c r="C2" t="e"><v>#N/A</v></c></row><row r="1"><c r="A1" t="d"><v>2016-01-07T00:00:00</v></c></row></sheetData>`, "", ""},
-		{`<sheetData><row r="1"><c r="A1" t="s"><v>99</v></c><c r="A1" s="-1"><v>1e999</v></c></row></sheetData>`, `<si/>`, `<cellXfs><xf numFmtId="-1"/></cellXfs>`},
+		{`<sheetData><row r="1"><c r="A1" t="s"><v>99</v></c><c r="A1" s="-1"><v>1e999</v></c></row></sheetData>`,
+			`<si/>`, `<cellXfs><xf numFmtId="-1"/></cellXfs>`},
 		{`<cols><col min="1" max="16384" style="2"/></cols><sheetData><row r="1"><c r="A1" t="inlineStr"><is><t>a_x0000__xD800_</t></is></c><c r="B1" t="b"><v>1</v></c></row></sheetData>`, "", xfs},
 		{`<sheetData><row r="1"><c r="A1"><f t="shared" si="0"/></c><c r="B1"><f t="shared" ref="B1:B9" si="0">A1</f></c></row></sheetData>`, "", ""},
 	} {

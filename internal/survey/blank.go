@@ -20,7 +20,8 @@ type BlankFile struct {
 
 // firstLine keeps the fractions alive in a spreadsheet; it is the first line of
 // every sheet.
-const firstLine = "# Keep fractions: format all columns as Text before typing (else a spreadsheet turns 1-7/16 into a date) and save as CSV UTF-8"
+const firstLine = "# Keep fractions: format all columns as Text before typing (else a spreadsheet turns 1-7/16 into " +
+	"a date) and save as CSV UTF-8"
 
 // blankSheet is one sheet of an empty survey.
 type blankSheet struct {
@@ -89,7 +90,8 @@ func Blank(data *configs.Data) []BlankFile {
 	for _, s := range blankSheets() {
 		var b bytes.Buffer
 		fmt.Fprintln(&b, firstLine)
-		fmt.Fprintf(&b, "# %s. Blank, -, n/m and n/a mean not measured; none means looked at and there is none. Lines above the headings that begin with # are not read.\n", strings.ToUpper(s.what[:1])+s.what[1:])
+		fmt.Fprintf(&b, "# %s. Blank, -, n/m and n/a mean not measured; none means looked at and there is none. "+
+			"Lines above the headings that begin with # are not read.\n", strings.ToUpper(s.what[:1])+s.what[1:])
 		var heads []string
 		for _, c := range s.columns {
 			fmt.Fprintln(&b, quoteCell(fmt.Sprintf("# %s: %s", c.Name, s.explained(data, c))))

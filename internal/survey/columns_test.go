@@ -72,7 +72,8 @@ func TestReadableRules(t *testing.T) {
 			}
 		}
 	}
-	rule := "rules:\n  - {id: ours, subject: frog, quantity: %s, condemns: {op: '<', value: 1}, action: repair, source: ours, kind: practice}\n"
+	rule := "rules:\n  - {id: ours, subject: frog, quantity: %s, condemns: {op: '<', value: 1}, action: repair, " +
+		"source: ours, kind: practice}\n"
 	for _, tc := range []struct {
 		quantity string
 		want     []string
@@ -84,7 +85,8 @@ func TestReadableRules(t *testing.T) {
 		{"warp", []string{"ours.yaml:2:41: quantity: a frog has no reading warp"}, "a reading of other features"},
 	} {
 		_, err := survey.Read(folder(t,
-			map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n", "ours.yaml": fmt.Sprintf(rule, tc.quantity)}))
+			map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n",
+				"ours.yaml": fmt.Sprintf(rule, tc.quantity)}))
 		var got []string
 		if err != nil {
 			got = strings.Split(err.Error(), "\n")

@@ -18,8 +18,11 @@ import (
 func FuzzSurvey(f *testing.F) {
 	data := fixture.Data(f)
 	for _, s := range [][3]string{
-		{"car,position,flange_height\nA 1,L1,1-1/4\n", "location,frog,flangeway_depth\nyard,F1,1-1/2\n", "schema: 1\nsettings: {reserve: 1/8}\n"},
-		{"car,position,date,back_to_back,back_to_back_max,design\nA 1,L1,2026-01-05,53,53-1/8,wide flange 1:20\nA 1,R1,2025-01-05,53,,\nA 1,R1,,,,\n", "location,frog,type,date\ny,1,spring,2026-01-01\nz,1,,\n", "date: 2026-13-01\n"},
+		{"car,position,flange_height\nA 1,L1,1-1/4\n", "location,frog,flangeway_depth\nyard,F1,1-1/2\n",
+			"schema: 1\nsettings: {reserve: 1/8}\n"},
+		{"car,position,date,back_to_back,back_to_back_max,design\nA 1,L1,2026-01-05,53,53-1/8,wide flange 1:20\nA " +
+			"1,R1,2025-01-05,53,,\nA 1,R1,,,,\n", "location,frog,type,date\ny,1,spring,2026-01-01\nz,1,,\n",
+			"date: 2026-13-01\n"},
 		{"car;position\n", "location,frog\n\"", "a: &x [*x]\n"},
 		{"car,position,tread_hollow\nA,L8,<1/8\"\nA,R8,>=2\na,R8,9..1\n", "\xff", "- 1\n- 2\n"},
 		{"\ufeffcar,position\r\nA,L1\r\n", "# note\nlocation,frog,gauge,guard_check,guard_flangeway\ny,F,56-1/2,54,4' 1/2\"\n", "reading_error:\n  gauge: 1e9\n"},
@@ -43,7 +46,8 @@ func FuzzSurvey(f *testing.F) {
 		}
 		m.Texts("limits")
 		configs.ParseSet(m, "ours.yaml", &ps)
-		fleet, warned := wheel.Read(wheel.Sheets{Cars: sheet.CSV("cars.csv", frogs), Wheels: sheet.CSV("wheels.csv", wheels)}, data.Columns, data, &ps)
+		fleet, warned := wheel.Read(wheel.Sheets{Cars: sheet.CSV("cars.csv", frogs),
+			Wheels: sheet.CSV("wheels.csv", wheels)}, data.Columns, data, &ps)
 		for _, w := range fleet.Wheels {
 			for q := range wheel.NumQuantities {
 				spec := data.Columns[q.String()]

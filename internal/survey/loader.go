@@ -78,7 +78,8 @@ func (l *loader) open() {
 	}
 	place := measure.Place{File: l.book}
 	if len(data) > maxWorkbook {
-		l.problems.Add(place, "", fmt.Sprintf("the workbook is larger than %d MiB", maxWorkbook>>20), "a larger survey stays in CSV files")
+		l.problems.Add(place, "", fmt.Sprintf("the workbook is larger than %d MiB", maxWorkbook>>20),
+			"a larger survey stays in CSV files")
 		return
 	}
 	book, err := sheet.OpenWorkbook(l.book, data)
@@ -90,7 +91,8 @@ func (l *loader) open() {
 	before := l.problems.Len()
 	l.sheets = book.Sources(sheetNames(), &l.problems)
 	if len(l.sheets) == 0 && l.problems.Len() == before {
-		l.problems.Add(place, "", "the workbook holds no sheet of a survey", "sheets named "+strings.Join(sheetNames(), ", ")+"; settings stay in railroad.yaml beside it")
+		l.problems.Add(place, "", "the workbook holds no sheet of a survey", "sheets named "+
+			strings.Join(sheetNames(), ", ")+"; settings stay in railroad.yaml beside it")
 	}
 }
 
@@ -107,7 +109,8 @@ func (l *loader) source(name string) *sheet.Source {
 	case data == nil:
 		return inBook
 	case inBook != nil:
-		l.problems.Add(measure.Place{File: file}, "", fmt.Sprintf("%s has a sheet %s too", l.book, name), "one of the two; which one counts?")
+		l.problems.Add(measure.Place{File: file}, "", fmt.Sprintf("%s has a sheet %s too", l.book, name),
+			"one of the two; which one counts?")
 		return inBook
 	}
 	return sheet.CSV(file, data)

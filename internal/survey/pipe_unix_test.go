@@ -21,14 +21,16 @@ func TestPipe(t *testing.T) {
 			t.Skipf("no named pipes here: %v", err)
 		}
 		_, err := survey.Read(dir)
-		holds(t, "problems", problems(t, err), []string{name + ":1:1: file: it is a folder or a device, not a file"}, "no regular file")
+		holds(t, "problems", problems(t, err), []string{name + ":1:1: file: it is a folder or a device, not a file"},
+			"no regular file")
 	}
 	dir := folder(t, map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n"})
 	if err := syscall.Mkfifo(filepath.Join(dir, "ours.yaml"), 0o600); err != nil {
 		t.Skipf("no named pipes here: %v", err)
 	}
 	_, err := survey.Read(dir)
-	holds(t, "problems", problems(t, err), []string{"railroad.yaml:1:19: limits: \"ours.yaml\": it is a folder or a device"}, "a limits file likewise")
+	holds(t, "problems", problems(t, err), []string{"railroad.yaml:1:19: limits: \"ours.yaml\": it is a folder or a " +
+		"device"}, "a limits file likewise")
 }
 
 // TestDanglingLinks: a link to a file that is not there is no absent sheet, by whatever way

@@ -95,7 +95,8 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	if m.Has("speed_mph") {
 		v, ok := configs.PlainNumber(m.Text("speed_mph"))
 		if !ok || v > track.MaxSpeedMPH {
-			m.Fail("speed_mph", fmt.Sprintf("%q is not a speed", m.Text("speed_mph")), fmt.Sprintf("0 to %d mph", track.MaxSpeedMPH))
+			m.Fail("speed_mph", fmt.Sprintf("%q is not a speed", m.Text("speed_mph")),
+				fmt.Sprintf("0 to %d mph", track.MaxSpeedMPH))
 		} else {
 			defaults.Speed, defaults.SpeedKnown = v, true
 		}

@@ -36,7 +36,8 @@ func (s *Survey) Shapes() (*configs.Shapes, []measure.Warning, error) {
 			w.Freight = &changed
 			if err := makes(*w); err != nil {
 				w.Freight = own
-				warnings = append(warnings, measure.Warning{Place: measure.Place{File: railroadFile}, Text: fmt.Sprintf("%s %s is not taken for shapes: %v", of.name, x.Text(), err)})
+				warnings = append(warnings, measure.Warning{Place: measure.Place{File: railroadFile},
+					Text: fmt.Sprintf("%s %s is not taken for shapes: %v", of.name, x.Text(), err)})
 			}
 		}
 	}

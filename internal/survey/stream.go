@@ -57,7 +57,8 @@ func Open(dir string) (*Stream, error) {
 	s.Roster = wheel.ReadCars(l.source("cars"), s.Columns, s.Data, &l.problems)
 	var size int64
 	if l.alone || l.sheets["wheels"] != nil {
-		l.problems.Add(measure.Place{File: l.book}, "", "the wheels of a workbook cannot be taken one after the other", "wheels.csv beside it, or check without --summary")
+		l.problems.Add(measure.Place{File: l.book}, "", "the wheels of a workbook cannot be taken one after the other",
+			"wheels.csv beside it, or check without --summary")
 	}
 	if !l.alone {
 		s.file, size, err = openFile(filepath.Join(dir, wheelsFile))

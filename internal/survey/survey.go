@@ -272,7 +272,8 @@ func (s *Survey) strangers(problems *measure.Problems) {
 	for _, e := range entries {
 		n := e.Name()
 		low := strings.ToLower(n)
-		if ext := filepath.Ext(low); ext != ".csv" && ext != ".yaml" && ext != ".yml" && ext != workbookExt || s.isLimits(n) {
+		if ext := filepath.Ext(low); ext != ".csv" && ext != ".yaml" && ext != ".yml" && ext != workbookExt ||
+			s.isLimits(n) {
 			continue
 		}
 		if strings.HasPrefix(n, "~$") || slices.Contains(names, n) { // ~$ is the mark of a workbook that is open

@@ -129,40 +129,63 @@ func TestRailroadDefects(t *testing.T) {
 		want       []string
 		reason     string
 	}{
-		{"good", "schema: 1\nrailroad: X\ndate: 2026-01-05\ntrack_class: 2\nspeed_mph: 10\nlimits: [federal, yard-practice]\n", nil, "nothing is wrong"},
+		{"good", "schema: 1\nrailroad: X\ndate: 2026-01-05\ntrack_class: 2\nspeed_mph: 10\nlimits: [federal, " +
+			"yard-practice]\n", nil, "nothing is wrong"},
 		{"empty", "", nil, "every key is optional"},
 		{"comment alone", "# nothing yet\n", nil, "every key is optional"},
 		{"null values", "date:\ntrack_class: ~\nsettings:\n", nil, "a key without a value is absent"},
 		{"schema", "schema: 2\n", []string{"railroad.yaml:1:9: schema: \"2\""}, "another schema"},
-		{"control character in the name", "railroad: \"a\\x1b[31m\"\n", []string{"railroad.yaml:1:11: railroad: \"a\\x1b[31m\" holds a control character"}, "it would reach the terminal"},
-		{"class", "track_class: 6\n", []string{"railroad.yaml:1:14: track_class: \"6\" ... excepted or 1 to 5"}, "no class 6 here"},
+		{"control character in the name", "railroad: \"a\\x1b[31m\"\n",
+			[]string{"railroad.yaml:1:11: railroad: \"a\\x1b[31m\" holds a control character"},
+			"it would reach the terminal"},
+		{"class", "track_class: 6\n", []string{"railroad.yaml:1:14: track_class: \"6\" ... excepted or 1 to 5"},
+			"no class 6 here"},
 		{"class in words", "track_class: Class 1\n", nil, "as people write it"},
-		{"class in other words", "track_class: First\n", []string{"railroad.yaml:1:14: track_class"}, "excepted or 1 to 5"},
+		{"class in other words", "track_class: First\n", []string{"railroad.yaml:1:14: track_class"},
+			"excepted or 1 to 5"},
 		{"body", "settings: {body: Soft}\n", nil, "a word of a setting"},
-		{"body as a figure", "settings: {body: 10}\n", []string{"railroad.yaml:1:18: body: \"10\" ... stiff, ordinary, soft"}, "its figures have settings of their own"},
+		{"body as a figure", "settings: {body: 10}\n",
+			[]string{"railroad.yaml:1:18: body: \"10\" ... stiff, ordinary, soft"},
+			"its figures have settings of their own"},
 		{"date", "date: 31.3.2026\n", []string{"railroad.yaml:1:7: date: ... YYYY-MM-DD"}, "a calendar day"},
 		{"no such day", "date: 2026-02-30\n", []string{"railroad.yaml:1:7: date"}, "February has no 30th"},
 		{"speed", "speed_mph: fast\n", []string{"railroad.yaml:1:12: speed_mph: ... 0 to 200 mph"}, "a number"},
 		{"speed above", "speed_mph: 201\n", []string{"railroad.yaml:1:12: speed_mph"}, "over 200 mph"},
 		{"speed NaN", "speed_mph: NaN\n", []string{"railroad.yaml:1:12: speed_mph"}, "no number"},
-		{"unknown key", "schema: 1\nsetings:\n  reserve: 1/8\n", []string{"railroad.yaml:2:1: setings: ... did you mean \"settings\"?"}, "a hint"},
-		{"unknown setting", "settings:\n  wing_hollows: 3\n", []string{"railroad.yaml:2:3: wing_hollows: ... did you mean \"wing_hollow\"?"}, "a hint"},
-		{"setting below its bounds", "settings:\n  rim_width: 3-15/16\n", []string{"railroad.yaml:2:14: rim_width: ... 4 to 8 in"}, "just below 4"},
-		{"setting above its bounds", "settings:\n  least_contact_angle: 90.1\n", []string{"railroad.yaml:2:24: least_contact_angle: ... 1 to 90 deg"}, "just above 90"},
-		{"settings at their bounds", "settings:\n  rim_width: 4\n  least_contact_angle: 90\n  ride_over: 0\n", nil, "the bounds are taken"},
-		{"setting one-sided", "settings:\n  reserve: <1/8\n", []string{"railroad.yaml:2:12: reserve: ... not one value"}, "a setting is one value"},
-		{"hollow setting as a fraction", "settings:\n  wing_hollow: 1/8\n", []string{"railroad.yaml:2:16: wing_hollow: ... which unit?"}, "a bare fraction of hollow"},
-		{"reading error of no column", "reading_error:\n  flange_hight: 1/32\n", []string{"railroad.yaml:2:3: flange_hight: ... did you mean \"flange_height\"?"}, "a hint"},
+		{"unknown key", "schema: 1\nsetings:\n  reserve: 1/8\n",
+			[]string{"railroad.yaml:2:1: setings: ... did you mean \"settings\"?"}, "a hint"},
+		{"unknown setting", "settings:\n  wing_hollows: 3\n",
+			[]string{"railroad.yaml:2:3: wing_hollows: ... did you mean \"wing_hollow\"?"}, "a hint"},
+		{"setting below its bounds", "settings:\n  rim_width: 3-15/16\n",
+			[]string{"railroad.yaml:2:14: rim_width: ... 4 to 8 in"}, "just below 4"},
+		{"setting above its bounds", "settings:\n  least_contact_angle: 90.1\n",
+			[]string{"railroad.yaml:2:24: least_contact_angle: ... 1 to 90 deg"}, "just above 90"},
+		{"settings at their bounds", "settings:\n  rim_width: 4\n  least_contact_angle: 90\n  ride_over: 0\n", nil,
+			"the bounds are taken"},
+		{"setting one-sided", "settings:\n  reserve: <1/8\n",
+			[]string{"railroad.yaml:2:12: reserve: ... not one value"}, "a setting is one value"},
+		{"hollow setting as a fraction", "settings:\n  wing_hollow: 1/8\n",
+			[]string{"railroad.yaml:2:16: wing_hollow: ... which unit?"}, "a bare fraction of hollow"},
+		{"reading error of no column", "reading_error:\n  flange_hight: 1/32\n",
+			[]string{"railroad.yaml:2:3: flange_hight: ... did you mean \"flange_height\"?"}, "a hint"},
 		{"reading error too large", "reading_error:\n  gauge: 5\n", []string{"railroad.yaml:2:10: gauge"}, "over 4 in"},
-		{"reading error negative", "reading_error:\n  gauge: -1/16\n", []string{"railroad.yaml:2:10: gauge"}, "a ± has no sign"},
-		{"unknown set", "limits: [federal, interchnge]\n", []string{"railroad.yaml:1:19: limits: ... did you mean \"interchange\"? early-warning, federal, interchange, yard-practice"}, "a hint, and the known"},
-		{"limits file missing", "limits:\n  - federal\n  - ours.yaml\n", []string{"railroad.yaml:3:5: limits: there is no file \"ours.yaml\""}, "named at its place"},
-		{"key twice", "speed_mph: 10\nspeed_mph: 20\n", []string{"railroad.yaml:2:1: speed_mph: the key stands twice"}, "which of the two?"},
+		{"reading error negative", "reading_error:\n  gauge: -1/16\n", []string{"railroad.yaml:2:10: gauge"},
+			"a ± has no sign"},
+		{"unknown set", "limits: [federal, interchnge]\n",
+			[]string{"railroad.yaml:1:19: limits: ... did you mean \"interchange\"? early-warning, federal, " +
+				"interchange, yard-practice"}, "a hint, and the known"},
+		{"limits file missing", "limits:\n  - federal\n  - ours.yaml\n",
+			[]string{"railroad.yaml:3:5: limits: there is no file \"ours.yaml\""}, "named at its place"},
+		{"key twice", "speed_mph: 10\nspeed_mph: 20\n", []string{"railroad.yaml:2:1: speed_mph: the key stands twice"},
+			"which of the two?"},
 		{"not yaml", "schema: 1\n\trailroad: X\n", []string{"railroad.yaml:2:2: file: this is not YAML"}, "a tab"},
-		{"two documents", "schema: 1\n---\nschema: 1\n", []string{"railroad.yaml:2:1: file: a second document"}, "one document; the second begins at its mark"},
+		{"two documents", "schema: 1\n---\nschema: 1\n", []string{"railroad.yaml:2:1: file: a second document"},
+			"one document; the second begins at its mark"},
 		{"a list", "- schema\n", []string{"railroad.yaml:1:1: file: this is not a list of keys"}, "key: value lines"},
-		{"alias", "railroad: &a X\ndate: *a\n", []string{"railroad.yaml:1:11: railroad: anchors", "railroad.yaml:2:7: date: aliases"}, "no settings file needs them"},
-		{"several", "date: x\ntrack_class: x\nspeed_mph: x\n", []string{"railroad.yaml:1:7", "railroad.yaml:2:14", "railroad.yaml:3:12"}, "all at once"},
+		{"alias", "railroad: &a X\ndate: *a\n", []string{"railroad.yaml:1:11: railroad: anchors",
+			"railroad.yaml:2:7: date: aliases"}, "no settings file needs them"},
+		{"several", "date: x\ntrack_class: x\nspeed_mph: x\n", []string{"railroad.yaml:1:7", "railroad.yaml:2:14",
+			"railroad.yaml:3:12"}, "all at once"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			_, err := survey.Read(folder(t, map[string]string{"railroad.yaml": tc.text}))
@@ -191,13 +214,15 @@ func TestLimitsWithoutFederal(t *testing.T) {
 		{"none at all", "limits: []\n", true, "nothing judges anything"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "schema: 1\n" + tc.limits, "ours.yaml": own}))
+			s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "schema: 1\n" + tc.limits,
+				"ours.yaml": own}))
 			if err != nil {
 				t.Fatal(err)
 			}
 			found := false
 			for _, w := range s.Warnings {
-				found = found || w.Place.File == "railroad.yaml" && w.Place.Line == 2 && strings.Contains(w.Text, "leave the federal set out")
+				found = found || w.Place.File == "railroad.yaml" && w.Place.Line == 2 &&
+					strings.Contains(w.Text, "leave the federal set out")
 			}
 			if found != tc.want {
 				t.Errorf("warned %t of %v, want %t: %s", found, s.Warnings, tc.want, tc.reason)
@@ -210,9 +235,11 @@ func TestLimitsWithoutFederal(t *testing.T) {
 // features.
 func TestRailroad(t *testing.T) {
 	s, err := survey.Read(folder(t, map[string]string{
-		"railroad.yaml": "schema: 1\nrailroad: \"  Mill   Valley \"\ndate: 2026-01-05\ntrack_class: excepted\nspeed_mph: 10\nreading_error:\n  flange_height: 1/16\n  step_error: 0\nsettings:\n  rim_width: 5-3/4\n  wing_hollow: 2.5\n",
-		"wheels.csv":    "car,position,flange_height,flange_thickness\nA 1,L1,1.250,>15/16\n",
-		"frogs.csv":     "location,frog\nyard,F1\n"}))
+		"railroad.yaml": "schema: 1\nrailroad: \"  Mill   Valley \"\ndate: 2026-01-05\ntrack_class: " +
+			"excepted\nspeed_mph: 10\nreading_error:\n  flange_height: 1/16\n  step_error: 0\nsettings:\n  " +
+			"rim_width: 5-3/4\n  wing_hollow: 2.5\n",
+		"wheels.csv": "car,position,flange_height,flange_thickness\nA 1,L1,1.250,>15/16\n",
+		"frogs.csv":  "location,frog\nyard,F1\n"}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -263,7 +290,8 @@ func TestStepErrorOfHollow(t *testing.T) {
 		{"none", "reading_error: {step_error: 0}\n", 2, "exact steps"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "schema: 1\n" + tc.step, "wheels.csv": "car,position,tread_hollow\nA 1,L1,<2\n"}))
+			s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "schema: 1\n" + tc.step,
+				"wheels.csv": "car,position,tread_hollow\nA 1,L1,<2\n"}))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -295,7 +323,8 @@ func TestFolders(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err := survey.Read(dir)
-	holds(t, "problems", problems(t, err), []string{"wheels.csv:1:1: file: it is a folder or a device, not a file"}, "a folder named wheels.csv is no absent sheet")
+	holds(t, "problems", problems(t, err), []string{"wheels.csv:1:1: file: it is a folder or a device, not a file"},
+		"a folder named wheels.csv is no absent sheet")
 }
 
 // TestFewSheets: every file is optional.
@@ -308,13 +337,19 @@ func TestFewSheets(t *testing.T) {
 		want   []string
 		reason string
 	}{
-		{"wheels alone", map[string]string{"wheels.csv": "car,position\nA 1,L1\n"}, 1, 0, []string{"wheels.csv: there is no cars.csv"}, "one warning for all cars"},
-		{"frogs alone", map[string]string{"frogs.csv": "location,frog\nyard,F1\nmill,F2\nmill,F3\n"}, 0, 2, nil, "no wheel is no defect"},
+		{"wheels alone", map[string]string{"wheels.csv": "car,position\nA 1,L1\n"}, 1, 0,
+			[]string{"wheels.csv: there is no cars.csv"}, "one warning for all cars"},
+		{"frogs alone", map[string]string{"frogs.csv": "location,frog\nyard,F1\nmill,F2\nmill,F3\n"}, 0, 2, nil,
+			"no wheel is no defect"},
 		{"railroad alone", map[string]string{"railroad.yaml": "schema: 1\n"}, 0, 0, nil, "no sheet yet"},
 		{"headings alone", map[string]string{"wheels.csv": "car,position\n"}, 0, 0, nil, "an empty sheet"},
-		{"a stranger", map[string]string{"frogs.csv": "location,frog\nyard,F1\n", "wheel.csv": "x"}, 0, 1, []string{"wheel.csv: the file is no sheet ... did you mean wheels.csv?"}, "a mistyped name would lose its readings silently"},
-		{"BOM and CRLF", map[string]string{"frogs.csv": "\ufefflocation,frog,flangeway_depth\r\nyard,F1,1-1/2\r\n"}, 0, 1, nil, "a spreadsheet's own"},
-		{"traffic", map[string]string{"railroad.yaml": "schema: 1\ntraffic: {working_days: 200}\n", "frogs.csv": "location,frog\nyard,F1\n"}, 0, 1, nil, "traffic draws no warning"},
+		{"a stranger", map[string]string{"frogs.csv": "location,frog\nyard,F1\n", "wheel.csv": "x"}, 0, 1,
+			[]string{"wheel.csv: the file is no sheet ... did you mean wheels.csv?"},
+			"a mistyped name would lose its readings silently"},
+		{"BOM and CRLF", map[string]string{"frogs.csv": "\ufefflocation,frog,flangeway_depth\r\nyard,F1,1-1/2\r\n"}, 0,
+			1, nil, "a spreadsheet's own"},
+		{"traffic", map[string]string{"railroad.yaml": "schema: 1\ntraffic: {working_days: 200}\n",
+			"frogs.csv": "location,frog\nyard,F1\n"}, 0, 1, nil, "traffic draws no warning"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			s, err := survey.Read(folder(t, tc.files))
@@ -322,7 +357,8 @@ func TestFewSheets(t *testing.T) {
 				t.Fatal(err)
 			}
 			if len(s.Fleet.Wheels) != tc.wheels || s.Locations() != tc.places {
-				t.Errorf("%d wheels, %d locations; want %d, %d; %s", len(s.Fleet.Wheels), s.Locations(), tc.wheels, tc.places, tc.reason)
+				t.Errorf("%d wheels, %d locations; want %d, %d; %s", len(s.Fleet.Wheels), s.Locations(), tc.wheels,
+					tc.places, tc.reason)
 			}
 			holds(t, "warnings", warnings(s), tc.want, tc.reason)
 		})
@@ -337,8 +373,10 @@ func TestAllDefectsTogether(t *testing.T) {
 		"wheels.csv":    "car,position,flange_height,tread_hollow\nA 1,L9,8-Jan,1/8\nA 1,L1,9,\n",
 		"frogs.csv":     "location,frog,flangeway_depth\nyard,F1,1-5/0\n",
 		"cars.csv":      "car;kind\nA 1;freight\n"}))
-	holds(t, "problems", problems(t, err), []string{"cars.csv:1:1: ... semicolons", "frogs.csv:2:9: flangeway_depth", "railroad.yaml:1:14: track_class",
-		"wheels.csv:2:5: position", "wheels.csv:2:8: flange_height: ... date", "wheels.csv:2:14: tread_hollow", "wheels.csv:3:8: flange_height"}, "all files, in order")
+	holds(t, "problems", problems(t, err), []string{"cars.csv:1:1: ... semicolons", "frogs.csv:2:9: flangeway_depth",
+		"railroad.yaml:1:14: track_class",
+		"wheels.csv:2:5: position", "wheels.csv:2:8: flange_height: ... date", "wheels.csv:2:14: tread_hollow",
+		"wheels.csv:3:8: flange_height"}, "all files, in order")
 }
 
 // TestSheetForms: a quote that never closes is reported where it opens; bytes that are
@@ -347,9 +385,11 @@ func TestSheetForms(t *testing.T) {
 	for _, tc := range []struct {
 		name, text, want, reason string
 	}{
-		{"open quote", "car,position,note\nA 1,L1,\"read twice\nA 1,R1,\n", "wheels.csv:2:8: ", "where it opens, not at the end"},
+		{"open quote", "car,position,note\nA 1,L1,\"read twice\nA 1,R1,\n", "wheels.csv:2:8: ",
+			"where it opens, not at the end"},
 		{"not UTF-8", "car,position,note\nA 1,L1,\xff\n", "wheels.csv:2:8: ", "saved in another encoding"},
-		{"semicolons", "car;position\nA 1;L1\n", "wheels.csv:1:1: heading: the cells are separated by semicolons", "refused with a hint"},
+		{"semicolons", "car;position\nA 1;L1\n", "wheels.csv:1:1: heading: the cells are separated by semicolons",
+			"refused with a hint"},
 		{"NUL", "car,position\nA 1,L1\x00\n", "wheels.csv:2:", "not a text file"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -362,7 +402,9 @@ func TestSheetForms(t *testing.T) {
 // TestOwnLimits: a railroad's own limits file beside railroad.yaml is read, and one
 // that loosens a regulation is refused.
 func TestOwnLimits(t *testing.T) {
-	const head, tail = "schema: 1\ntitle: ours\nrules:\n  - id: \"213.137(a)-class1\"\n    subject: frog\n    when: {class: [\"1\"], not_type: [flange-bearing]}\n    quantity: flangeway_depth\n    condemns: {op: \"<\", value: \"", "\"}\n    action: build up\n    source: ours\n    kind: practice\n    sure: ours\n"
+	const head, tail = "schema: 1\ntitle: ours\nrules:\n  - id: \"213.137(a)-class1\"\n    subject: frog\n    when: " +
+		"{class: [\"1\"], not_type: [flange-bearing]}\n    quantity: flangeway_depth\n    condemns: {op: \"<\", " +
+		"value: \"", "\"}\n    action: build up\n    source: ours\n    kind: practice\n    sure: ours\n"
 	for _, tc := range []struct {
 		name, value string
 		ok          bool
@@ -373,7 +415,8 @@ func TestOwnLimits(t *testing.T) {
 		{"looser", "1-5/16", false, "loosening a regulation is an error"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n", "ours.yaml": head + tc.value + tail}))
+			s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n",
+				"ours.yaml": head + tc.value + tail}))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -470,7 +513,8 @@ func TestBlankSettings(t *testing.T) {
 	}
 	for _, set := range s.Settings.All() {
 		if !set.Given || set.Value != plain.Settings.Value(set.Name) {
-			t.Errorf("%s: %g (given %t), the default is %g", set.Name, set.Value, set.Given, plain.Settings.Value(set.Name))
+			t.Errorf("%s: %g (given %t), the default is %g", set.Name, set.Value, set.Given,
+				plain.Settings.Value(set.Name))
 		}
 	}
 	for _, c := range s.Costs.List {

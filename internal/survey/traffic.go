@@ -38,7 +38,8 @@ func (t Traffic) Given() bool {
 
 // Goes reports whether a car goes to a location.
 func (t Traffic) Goes(c *wheel.Car, location string) bool {
-	if who, ok := t.At[location]; ok && !slices.Contains(who, c.ID) && (c.Group == "" || !slices.Contains(who, c.Group)) {
+	if who, ok := t.At[location]; ok && !slices.Contains(who, c.ID) &&
+		(c.Group == "" || !slices.Contains(who, c.Group)) {
 		return false
 	}
 	if where, ok := t.Of[c.ID]; ok {
@@ -126,7 +127,8 @@ func (t trafficText) named() map[string]bool {
 // resolve looks the names of traffic up in the sheets.
 func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measure.Problems) Traffic {
 	out := t.traffic
-	out.At, out.Of, out.Pass, out.Facing, out.Pool = map[string][]string{}, map[string][]string{}, map[string]float64{}, map[string]float64{}, map[string]float64{}
+	out.At, out.Of, out.Pass, out.Facing, out.Pool = map[string][]string{}, map[string][]string{}, map[string]float64{},
+		map[string]float64{}, map[string]float64{}
 	if len(t.serves)+len(t.pass)+len(t.facing)+len(t.pool) == 0 { // a large network has many names
 		return out
 	}
@@ -161,13 +163,15 @@ func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measu
 		into, known, names, what := out.At, groups, groupNames, "a group or a car"
 		switch {
 		case places[e.name] && groups[e.name]:
-			problems.Add(e.place, "serves", fmt.Sprintf("%q is both a location and a group or car", e.name), "names that differ")
+			problems.Add(e.place, "serves", fmt.Sprintf("%q is both a location and a group or car", e.name),
+				"names that differ")
 			continue
 		case places[e.name]:
 		case groups[e.name]:
 			into, known, names, what = out.Of, places, placeNames, "a location"
 		default:
-			unknown(e.place, "serves", e.name, "a location, group or car", append(slices.Clone(placeNames), groupNames...))
+			unknown(e.place, "serves", e.name, "a location, group or car",
+				append(slices.Clone(placeNames), groupNames...))
 			continue
 		}
 		list := []string{}

@@ -11,18 +11,25 @@ import (
 func TestTraffic(t *testing.T) {
 	files := func(traffic string) map[string]string {
 		return map[string]string{"cars.csv": "car,group\nA 1,home\nA 2,home\nB 1,foreign\nC 1,\n",
-			"wheels.csv": "car,position\nA 1,L1\n", "frogs.csv": "location,frog\nyard,F1\nmill,F2\n", "railroad.yaml": "schema: 1\n" + traffic}
+			"wheels.csv": "car,position\nA 1,L1\n", "frogs.csv": "location,frog\nyard,F1\nmill,F2\n",
+			"railroad.yaml": "schema: 1\n" + traffic}
 	}
 	for _, tc := range []struct {
 		name, traffic, reason string
 		goes                  string // car@location for all that go, in order
 	}{
-		{"nothing said", "", "every car goes everywhere", "A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard B 1@mill C 1@yard C 1@mill"},
-		{"by location", "traffic: {serves: {mill: [home]}}\n", "only the group goes to the mill", "A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard"},
-		{"by location, a car", "traffic: {serves: {mill: [A 1, C 1]}}\n", "cars by name", "A 1@yard A 1@mill A 2@yard B 1@yard C 1@yard C 1@mill"},
-		{"by group", "traffic: {serves: {foreign: [yard]}}\n", "the group goes there alone", "A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard C 1@mill"},
-		{"both", "traffic: {serves: {mill: [home, foreign], foreign: [yard]}}\n", "both must allow it", "A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard"},
-		{"a car over its group", "traffic: {serves: {home: [yard], A 1: [mill]}}\n", "what is said of the car goes first", "A 1@mill A 2@yard B 1@yard B 1@mill C 1@yard C 1@mill"},
+		{"nothing said", "", "every car goes everywhere",
+			"A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard B 1@mill C 1@yard C 1@mill"},
+		{"by location", "traffic: {serves: {mill: [home]}}\n", "only the group goes to the mill",
+			"A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard"},
+		{"by location, a car", "traffic: {serves: {mill: [A 1, C 1]}}\n", "cars by name",
+			"A 1@yard A 1@mill A 2@yard B 1@yard C 1@yard C 1@mill"},
+		{"by group", "traffic: {serves: {foreign: [yard]}}\n", "the group goes there alone",
+			"A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard C 1@mill"},
+		{"both", "traffic: {serves: {mill: [home, foreign], foreign: [yard]}}\n", "both must allow it",
+			"A 1@yard A 1@mill A 2@yard A 2@mill B 1@yard C 1@yard"},
+		{"a car over its group", "traffic: {serves: {home: [yard], A 1: [mill]}}\n",
+			"what is said of the car goes first", "A 1@mill A 2@yard B 1@yard B 1@mill C 1@yard C 1@mill"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			s, err := survey.Read(folder(t, files(tc.traffic)))
@@ -47,13 +54,17 @@ func TestTraffic(t *testing.T) {
 // TestTrafficOfAStream: a survey whose wheels stay in their file knows the same names.
 func TestTrafficOfAStream(t *testing.T) {
 	for _, tc := range []struct{ name, traffic, reason string }{
-		{"all there", "traffic: {serves: {mill: [home, C 1], home: [yard]}, passes: {mill: 2}, pool: {foreign: 10}}\n", "nothing to say"},
-		{"a car with wheels only", "traffic: {serves: {mill: [D 9]}, pool: {D 9: 3}}\n", "cars.csv does not list it, wheels.csv does"},
-		{"nowhere", "traffic: {serves: {mill: [hom], nowhere: [home]}, passes: {mil: 2}, pool: {D 8: 1}, facing: {switch/S1: 1}}\n", "none of them is in a sheet"},
+		{"all there", "traffic: {serves: {mill: [home, C 1], home: [yard]}, passes: {mill: 2}, pool: {foreign: 10}}\n",
+			"nothing to say"},
+		{"a car with wheels only", "traffic: {serves: {mill: [D 9]}, pool: {D 9: 3}}\n",
+			"cars.csv does not list it, wheels.csv does"},
+		{"nowhere", "traffic: {serves: {mill: [hom], nowhere: [home]}, passes: {mil: 2}, pool: {D 8: 1}, facing: " +
+			"{switch/S1: 1}}\n", "none of them is in a sheet"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			dir := folder(t, map[string]string{"cars.csv": "car,group\nA 1,home\nB 1,foreign\nC 1,\n", "wheels.csv": "car,position\nA 1,L1\nD 9,L1\n",
-				"frogs.csv": "location,frog\nyard,F1\nmill,F2\n", "railroad.yaml": "schema: 1\n" + tc.traffic})
+			dir := folder(t, map[string]string{"cars.csv": "car,group\nA 1,home\nB 1,foreign\nC 1,\n",
+				"wheels.csv": "car,position\nA 1,L1\nD 9,L1\n",
+				"frogs.csv":  "location,frog\nyard,F1\nmill,F2\n", "railroad.yaml": "schema: 1\n" + tc.traffic})
 			want := ""
 			if _, err := survey.Read(dir); err != nil {
 				want = err.Error()
@@ -80,7 +91,8 @@ func TestTrafficOfAStream(t *testing.T) {
 // TestCosts: amounts and days as typed, to the cent.
 func TestCosts(t *testing.T) {
 	s, err := survey.Read(folder(t, map[string]string{"frogs.csv": "location,frog\nyard,F1\n",
-		"railroad.yaml": "schema: 1\ncosts: {currency: CAD, frog_weld: 2500.25, car_hold: 0, crew_days: {frog_weld: 0.125}}\n"}))
+		"railroad.yaml": "schema: 1\ncosts: {currency: CAD, frog_weld: 2500.25, car_hold: 0, crew_days: {frog_weld: " +
+			"0.125}}\n"}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -98,7 +110,8 @@ func TestCosts(t *testing.T) {
 		{"below zero", "costs: {frog_weld: -1}\n", "railroad.yaml:1:20: frog_weld"},
 		{"a fraction of a cent", "costs: {frog_weld: 1.005}\n", "railroad.yaml:1:20: frog_weld: ... decimals"},
 		{"octal", "costs: {frog_weld: 0100}\n", "railroad.yaml:1:20: frog_weld: ... octal"},
-		{"no such work", "costs: {frog_wled: 1}\n", `railroad.yaml:1:9: frog_wled: there is no such key (did you mean "frog_weld"?)`},
+		{"no such work", "costs: {frog_wled: 1}\n",
+			`railroad.yaml:1:9: frog_wled: there is no such key (did you mean "frog_weld"?)`},
 		{"no currency", "costs: {currency: ''}\n", "railroad.yaml:1:19: currency"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

@@ -65,7 +65,8 @@ func FrogPlanConstants(typ string) []string {
 	} else {
 		names = append(names, "wing_corner")
 	}
-	names = append(names, "wing_width", "wing_slope", "wing_riser", "floor_before_throat", "floor_end_spread", "wear_run_out", "heel_head_width", "heel_spread", "toe_before_throat")
+	names = append(names, "wing_width", "wing_slope", "wing_riser", "floor_before_throat", "floor_end_spread",
+		"wear_run_out", "heel_head_width", "heel_spread", "toe_before_throat")
 	if typ == "self-guarded" {
 		names = append(names, "guard_face_of_rim")
 	}
@@ -76,11 +77,15 @@ func FrogPlanConstants(typ string) []string {
 func NewFrogPlan(p *configs.Passage, typ string, number float64) FrogPlan {
 	f := FrogPlan{Number: number, Type: typ,
 		FlangewayWidth: p.Value("frog_flangeway_width"), FlangewayDepth: p.Value("frog_flangeway_depth"),
-		PointSpread: p.Value("point_spread"), PointDrop: p.Value("frog_point_drop"), PointLevelSpread: p.Value("point_level_spread"),
-		PointWornBack: p.Value("point_worn_back"), PointCorner: p.Value("point_corner"),
-		WingCorner: p.Value("wing_corner"), WingWidth: p.Value("wing_width"), WingSlope: p.Value("wing_slope"), WingRiser: p.Value("wing_riser"),
-		FloorBefore: p.Value("floor_before_throat"), FloorEndSpread: p.Value("floor_end_spread"), WearRunOut: p.Value("wear_run_out"),
-		HeelHeadWidth: p.Value("heel_head_width"), HeelSpread: p.Value("heel_spread"), ToeBefore: p.Value("toe_before_throat")}
+		PointSpread: p.Value("point_spread"), PointDrop: p.Value("frog_point_drop"),
+		PointLevelSpread: p.Value("point_level_spread"),
+		PointWornBack:    p.Value("point_worn_back"), PointCorner: p.Value("point_corner"),
+		WingCorner: p.Value("wing_corner"), WingWidth: p.Value("wing_width"), WingSlope: p.Value("wing_slope"),
+		WingRiser:   p.Value("wing_riser"),
+		FloorBefore: p.Value("floor_before_throat"), FloorEndSpread: p.Value("floor_end_spread"),
+		WearRunOut:    p.Value("wear_run_out"),
+		HeelHeadWidth: p.Value("heel_head_width"), HeelSpread: p.Value("heel_spread"),
+		ToeBefore: p.Value("toe_before_throat")}
 	switch typ {
 	case "bolted":
 		f.WingCorner, f.WingCrown = p.Value("bolted_corner"), p.Value("bolted_crown")
@@ -108,7 +113,8 @@ type FrogModel struct {
 // outside what a frog can have.
 func NewFrogModel(p FrogPlan) (*FrogModel, error) {
 	if !FrogModelled(p.Type) {
-		return nil, fmt.Errorf("%w: type %q keeps the plain arithmetic (modelled: %s)", ErrFrog, p.Type, strings.Join(ModelledFrogs(), ", "))
+		return nil, fmt.Errorf("%w: type %q keeps the plain arithmetic (modelled: %s)", ErrFrog, p.Type,
+			strings.Join(ModelledFrogs(), ", "))
 	}
 	angle, err := track.FrogAngleDeg(p.Number)
 	if err != nil {
@@ -118,13 +124,19 @@ func NewFrogModel(p FrogPlan) (*FrogModel, error) {
 		what      string
 		v, lo, hi float64
 	}{
-		{"flangeway width", p.FlangewayWidth, 10, 130}, {"flangeway depth", p.FlangewayDepth, 0, 110}, {"tread wear", p.TreadWear, 0, 51},
-		{"point spread", p.PointSpread, 1, 40}, {"point drop", p.PointDrop, 0, 30}, {"spread of the level point", p.PointLevelSpread, p.PointSpread, 200},
-		{"point worn down", p.PointWornDown, 0, 153}, {"point worn back", p.PointWornBack, 0, 1220}, {"point corner", p.PointCorner, 0, 30},
-		{"wing corner", p.WingCorner, 0, 30}, {"wing width", p.WingWidth, 2*p.WingCorner + 1, 200}, {"wing slope", p.WingSlope, -0.2, 0.2},
+		{"flangeway width", p.FlangewayWidth, 10, 130}, {"flangeway depth", p.FlangewayDepth, 0, 110},
+		{"tread wear", p.TreadWear, 0, 51},
+		{"point spread", p.PointSpread, 1, 40}, {"point drop", p.PointDrop, 0, 30},
+		{"spread of the level point", p.PointLevelSpread, p.PointSpread, 200},
+		{"point worn down", p.PointWornDown, 0, 153}, {"point worn back", p.PointWornBack, 0, 1220},
+		{"point corner", p.PointCorner, 0, 30},
+		{"wing corner", p.WingCorner, 0, 30}, {"wing width", p.WingWidth, 2*p.WingCorner + 1, 200},
+		{"wing slope", p.WingSlope, -0.2, 0.2},
 		{"wing riser", p.WingRiser, -20, 30}, {"floor ahead of the throat", p.FloorBefore, 0, 2000},
-		{"spread at the floor's end", p.FloorEndSpread, p.PointSpread, 250}, {"floor ramp 1:n", p.FloorRamp, 0, 1000}, {"wear run-out", p.WearRunOut, 1, 3000},
-		{"heel head width", p.HeelHeadWidth, 20, 100}, {"spread at the heel", p.HeelSpread, p.PointLevelSpread, 400}, {"toe ahead of the throat", p.ToeBefore, 50, 5000},
+		{"spread at the floor's end", p.FloorEndSpread, p.PointSpread, 250}, {"floor ramp 1:n", p.FloorRamp, 0, 1000},
+		{"wear run-out", p.WearRunOut, 1, 3000},
+		{"heel head width", p.HeelHeadWidth, 20, 100}, {"spread at the heel", p.HeelSpread, p.PointLevelSpread, 400},
+		{"toe ahead of the throat", p.ToeBefore, 50, 5000},
 	} {
 		if !(d.v >= d.lo && d.v <= d.hi) {
 			return nil, fmt.Errorf("%w: %s %.2f mm (%.2f to %.2f)", ErrFrog, d.what, d.v, d.lo, d.hi)

@@ -188,7 +188,8 @@ func (m *FrogModel) Section(x float64) FrogSection {
 	p := m.Plan
 	s := FrogSection{X: x, Wear: m.wear(x)}
 	face := m.WingFace(x)
-	s.Wing = Head{Y0: face, Y1: face + p.WingWidth, Top: s.Wear - m.riser(x), Corner: p.WingCorner, Crown: p.WingCrown, Middle: face + p.WingWidth/2, Slope: p.WingSlope}
+	s.Wing = Head{Y0: face, Y1: face + p.WingWidth, Top: s.Wear - m.riser(x), Corner: p.WingCorner, Crown: p.WingCrown,
+		Middle: face + p.WingWidth/2, Slope: p.WingSlope}
 	other := math.Min(-m.gap, x/p.Number) // ahead of the throat it is the other route's rail
 	s.FarWing = s.Wing
 	s.FarWing.Y0, s.FarWing.Y1, s.FarWing.Middle, s.FarWing.Slope = other-p.WingWidth, other, other-p.WingWidth/2, 0
@@ -197,10 +198,12 @@ func (m *FrogModel) Section(x float64) FrogSection {
 		// The point of a bolted frog is a rail planed away on its far side: its crown's
 		// summit stays where the whole head has it.
 		half := p.HeelHeadWidth / 2
-		s.Point = Head{Y0: 0, Y1: w, Top: top, Corner: math.Min(p.PointCorner, w/2), Slope: p.WingSlope, Crown: p.WingCrown, Middle: half}
+		s.Point = Head{Y0: 0, Y1: w, Top: top, Corner: math.Min(p.PointCorner, w/2), Slope: p.WingSlope,
+			Crown: p.WingCrown, Middle: half}
 		if w > 2*p.HeelHeadWidth {
 			s.Point.Y1 = p.HeelHeadWidth
-			s.Heel = Head{Y0: w - p.HeelHeadWidth, Y1: w, Top: top, Corner: p.PointCorner, Crown: p.WingCrown, Middle: w - half}
+			s.Heel = Head{Y0: w - p.HeelHeadWidth, Y1: w, Top: top, Corner: p.PointCorner, Crown: p.WingCrown,
+				Middle: w - half}
 		}
 	}
 	s.Floor, s.Floored = m.FloorAt(x)
@@ -218,7 +221,8 @@ func (s FrogSection) Outlines(below float64) [][][2]float64 {
 	}
 	if s.Floored {
 		right := s.Wing.Y0
-		out = append(out, [][2]float64{{s.FarWing.Y1, below}, {s.FarWing.Y1, s.Floor}, {right, s.Floor}, {right, below}})
+		out = append(out, [][2]float64{{s.FarWing.Y1, below}, {s.FarWing.Y1, s.Floor}, {right, s.Floor},
+			{right, below}})
 	}
 	return out
 }

@@ -16,9 +16,12 @@ import (
 func TestFrogTable(t *testing.T) {
 	p := fixture.Figures(t)
 	for _, v := range []struct{ n, deg, throat, gap float64 }{
-		{4, 14.25003, 7.558, 9.558}, {5, 11.42119, 9.422, 11.922}, {6, 9.52728, 11.289, 14.289}, {7, 8.17123, 13.158, 16.658},
-		{8, 7.15267, 15.029, 19.029}, {9, 6.35966, 16.901, 21.401}, {10, 5.72481, 18.773, 23.773}, {11, 5.20512, 20.646, 26.146},
-		{12, 4.77189, 22.520, 28.520}, {15, 3.81830, 28.141, 35.641}, {16, 3.57982, 30.015, 38.015}, {18, 3.18228, 33.763, 42.763}, {20, 2.86419, 37.512, 47.512},
+		{4, 14.25003, 7.558, 9.558}, {5, 11.42119, 9.422, 11.922}, {6, 9.52728, 11.289, 14.289},
+		{7, 8.17123, 13.158, 16.658},
+		{8, 7.15267, 15.029, 19.029}, {9, 6.35966, 16.901, 21.401}, {10, 5.72481, 18.773, 23.773},
+		{11, 5.20512, 20.646, 26.146},
+		{12, 4.77189, 22.520, 28.520}, {15, 3.81830, 28.141, 35.641}, {16, 3.57982, 30.015, 38.015},
+		{18, 3.18228, 33.763, 42.763}, {20, 2.86419, 37.512, 47.512},
 	} {
 		if d, err := track.FrogAngleDeg(v.n); err != nil || math.Abs(d-v.deg) > 6e-6 {
 			t.Errorf("No. %g: %.5f degrees, want %.5f: %v", v.n, d, v.deg, err)
@@ -45,7 +48,8 @@ func TestFrogTable(t *testing.T) {
 }
 
 func TestWingOverlap(t *testing.T) {
-	for w, want := range map[float64]float64{0: 2.6875, 0.25: 2.4375, 0.5: 2.1875, 0.75: 1.9375, 1: 1.6875, 1.5: 1.1875, 2: 0.6875} {
+	for w, want := range map[float64]float64{0: 2.6875, 0.25: 2.4375, 0.5: 2.1875, 0.75: 1.9375, 1: 1.6875, 1.5: 1.1875,
+		2: 0.6875} {
 		if got := WingOverlap(5.71875, 1.15625, 1.875, w); got != want {
 			t.Errorf("point %g in wide: %g, want %g", w, got, want)
 		}
@@ -73,7 +77,8 @@ func TestSectionsReadAsPlanned(t *testing.T) {
 		{"point width", tip.Point.Y1 - tip.Point.Y0, p.PointSpread},
 		{"wear runs out to the toe", m.Section(m.Toe).Wing.Top, 0},
 		{"wear runs out to the heel", m.Section(m.Heel).Point.Top, 0},
-		{"point worn to its length", m.PointTop(m.Tip+100) - m.PointTop(m.Level), p.PointDrop * (m.Level - m.Tip - 100) / (m.Level - m.Tip)},
+		{"point worn to its length", m.PointTop(m.Tip+100) - m.PointTop(m.Level),
+			p.PointDrop * (m.Level - m.Tip - 100) / (m.Level - m.Tip)},
 		{"level point", m.PointTop(m.Level) - m.Section(m.Level).Wing.Top, 0},
 		{"heel head", m.Section(m.Heel).Heel.Y1, p.HeelSpread},
 	} {
@@ -102,7 +107,8 @@ func TestSectionsReadAsPlanned(t *testing.T) {
 
 // A head's surface is continuous, and its line follows it.
 func TestHeadSurface(t *testing.T) {
-	for _, h := range []Head{{Y0: 10, Y1: 80, Top: 2, Corner: 12}, {Y0: 10, Y1: 80, Top: 2, Corner: 9, Crown: 254, Middle: 45}, {Y0: -80, Y1: -10, Top: 0, Corner: 12, Slope: 0.05}, {Y0: 0, Y1: 12.7, Top: 5, Corner: 6.35}} {
+	for _, h := range []Head{{Y0: 10, Y1: 80, Top: 2, Corner: 12}, {Y0: 10, Y1: 80, Top: 2, Corner: 9, Crown: 254,
+		Middle: 45}, {Y0: -80, Y1: -10, Top: 0, Corner: 12, Slope: 0.05}, {Y0: 0, Y1: 12.7, Top: 5, Corner: 6.35}} {
 		last := h.Depth(h.Y0)
 		for y := h.Y0; y <= h.Y1; y += 0.001 {
 			z := h.Depth(y)
@@ -165,7 +171,8 @@ func TestRoof(t *testing.T) {
 	for _, h := range []Head{
 		{Y0: 0, Y1: 70, Top: 2}, {Y0: 16, Y1: 86, Top: 3, Slope: 0.05}, {Y0: 16, Y1: 86, Slope: -0.05},
 		{Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51}, {Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51, Slope: 0.05},
-		{Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51, Slope: -0.05}, {Y0: 0, Y1: 5, Top: 9, Crown: 254, Middle: 35, Slope: 0.05},
+		{Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51, Slope: -0.05}, {Y0: 0, Y1: 5, Top: 9, Crown: 254, Middle: 35,
+			Slope: 0.05},
 	} {
 		roof, high := h.Roof(), math.Inf(1)
 		for y := h.Y0; y <= h.Y1; y += 0.01 {

@@ -48,7 +48,8 @@ func NewRailHead(r configs.RailShape) (*RailHead, error) {
 
 // halfHead is the field half: crown, shoulder, corner, side.
 func halfHead(r configs.RailShape) ([]outline.Piece, error) {
-	if !(r.SideSlope > 2) || !(r.Crown > r.Corner) || !(r.Corner > 0) || !(r.HalfWidth > r.Corner) || !(r.HeadDepth > r.GaugeHeight) {
+	if !(r.SideSlope > 2) || !(r.Crown > r.Corner) || !(r.Corner > 0) || !(r.HalfWidth > r.Corner) ||
+		!(r.HeadDepth > r.GaugeHeight) {
 		return nil, fmt.Errorf("the dimensions make no head")
 	}
 	side := math.Pi/2 - math.Atan(1/r.SideSlope) // direction of the side
@@ -152,5 +153,6 @@ func RailNamed(shapes *configs.Shapes, name string) (*RailHead, error) {
 // KnifeEdge is a made-up rail for exact checks: an edge on the middle of a head that
 // falls 1 in 1 to both sides, 40 mm deep.
 func KnifeEdge() *RailHead {
-	return &RailHead{Name: "knife edge", Outline: outline.Polyline([][2]float64{{-40, 40}, {0, 0}, {40, 40}}), GaugeHeight: 14, Source: "made up"}
+	return &RailHead{Name: "knife edge", Outline: outline.Polyline([][2]float64{{-40, 40}, {0, 0}, {40, 40}}),
+		GaugeHeight: 14, Source: "made up"}
 }

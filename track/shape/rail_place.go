@@ -41,7 +41,8 @@ func (r *RailHead) Place(gauge, depth, cant float64) (*Placed, error) {
 	top := highest(curve)
 	y, ok := gaugeSide(o, top+depth)
 	if !ok {
-		return nil, fmt.Errorf("%w: %s: the shape does not reach %.2f mm below its top on the gauge side", ErrRail, r.Name, depth)
+		return nil, fmt.Errorf("%w: %s: the shape does not reach %.2f mm below its top on the gauge side", ErrRail,
+			r.Name, depth)
 	}
 	p := &Placed{Outline: o.Moved(gauge/2-y, -top), Middle: gauge/2 - y}
 	p.Curve, err = outline.SeenFromAbove(p.Outline)

@@ -43,7 +43,8 @@ func TestUIC60HeadCloses(t *testing.T) {
 }
 
 func TestHeadsHaveTheirWidthAtTheGaugeLine(t *testing.T) {
-	for name, width := range map[string]float64{"90RA-A": 2 + 9./16, "100RE": 2 + 11./16, "115RE": 2 + 23./32, "132RE": 3, "136RE": 2 + 15./16, "141RE": 3 + 1./16} {
+	for name, width := range map[string]float64{"90RA-A": 2 + 9./16, "100RE": 2 + 11./16, "115RE": 2 + 23./32,
+		"132RE": 3, "136RE": 2 + 15./16, "141RE": 3 + 1./16} {
 		r := rail(t, name)
 		y, ok := gaugeSide(r.Outline, r.GaugeHeight)
 		if want := -width / 2 * measure.MMPerInch; !ok || math.Abs(y-want) > 1e-3 {
@@ -136,7 +137,8 @@ func TestWornRail(t *testing.T) {
 				}
 			}
 			for i := 1; i < len(w.Outline); i++ {
-				if d := math.Hypot(w.Outline[i].Y-w.Outline[i-1].Y, w.Outline[i].Z-w.Outline[i-1].Z); d > 0.5 && w.Outline[i].Z < 25 {
+				if d := math.Hypot(w.Outline[i].Y-w.Outline[i-1].Y, w.Outline[i].Z-w.Outline[i-1].Z); d > 0.5 &&
+					w.Outline[i].Z < 25 {
 					t.Errorf("a hole of %.2f mm at %.2f, %.2f", d, w.Outline[i].Y, w.Outline[i].Z)
 				}
 			}

@@ -36,7 +36,8 @@ func RailFromTrace(name string, data []byte, gaugeHeight float64, mirrored bool)
 	o = o.Moved(0, -top)
 	y, ok := gaugeSide(o, gaugeHeight)
 	if !ok {
-		return nil, q, fmt.Errorf("%w: %s: the trace does not reach %.1f mm below the top on the gauge side", ErrRail, name, gaugeHeight)
+		return nil, q, fmt.Errorf("%w: %s: the trace does not reach %.1f mm below the top on the gauge side", ErrRail,
+			name, gaugeHeight)
 	}
 	middle := y + 36 // nothing but a name for the origin where the field side is not shown
 	if other, ok := gaugeSide(o.Mirrored(), gaugeHeight); ok {

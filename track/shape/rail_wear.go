@@ -24,14 +24,16 @@ func (r *RailHead) Worn(headWear, faceWear, angle float64) (*RailHead, error) {
 		angle = WornFaceAngle
 	}
 	if !(headWear >= 0 && headWear <= 60) || !(faceWear >= 0 && faceWear <= 40) || !(angle >= 30 && angle <= 90) {
-		return nil, fmt.Errorf("%w: head wear %g mm, gauge face wear %g mm at %g degrees", ErrRail, headWear, faceWear, angle)
+		return nil, fmt.Errorf("%w: head wear %g mm, gauge face wear %g mm at %g degrees", ErrRail, headWear, faceWear,
+			angle)
 	}
 	w := *r
 	if headWear > 0 {
 		w.Name += fmt.Sprintf(", head worn %.1f mm", headWear)
 		if r.HeadDepth > 0 {
 			if w.HeadDepth = r.HeadDepth - headWear; w.HeadDepth < r.GaugeHeight {
-				return nil, fmt.Errorf("%w: %s: head wear %.1f mm of a head %.1f mm deep", ErrRail, r.Name, headWear, r.HeadDepth)
+				return nil, fmt.Errorf("%w: %s: head wear %.1f mm of a head %.1f mm deep", ErrRail, r.Name, headWear,
+					r.HeadDepth)
 			}
 		}
 		if r.Height > 0 {
@@ -122,7 +124,8 @@ func faceCut(o outline.Outline, y, z, angle float64) (outline.Outline, error) {
 		}
 	}
 	at, _ := nearest(lo)
-	arc := outline.Arc{CY: y + lo*c + cornerRound*s, CZ: z - lo*s + cornerRound*c, R: cornerRound, From: -angle, To: o[at].Angle}
+	arc := outline.Arc{CY: y + lo*c + cornerRound*s, CZ: z - lo*s + cornerRound*c, R: cornerRound, From: -angle,
+		To: o[at].Angle}
 	if !(arc.To > arc.From) || at >= len(o)-3 {
 		return nil, fmt.Errorf("no room for the round between worn face and crown")
 	}

@@ -51,8 +51,10 @@ func NewSwitchPlan(p *configs.Passage, detail string) (SwitchPlan, error) {
 		}
 		return SwitchPlan{}, fmt.Errorf("%w: detail %q (known: %s)", ErrSwitch, detail, strings.Join(known, ", "))
 	}
-	return SwitchPlan{Detail: d.Name, Stations: d.Stations, Recess: d.Recess, TipThickness: -1, Undercut: -1, Drop: math.NaN(), HeelRise: math.NaN(),
-		ChipLength: p.Value("chip_length"), HeadWidth: p.Value("heel_head_width"), StockCorner: p.Value("stock_corner"), StockCrown: p.Value("bolted_crown"),
+	return SwitchPlan{Detail: d.Name, Stations: d.Stations, Recess: d.Recess, TipThickness: -1, Undercut: -1,
+		Drop: math.NaN(), HeelRise: math.NaN(),
+		ChipLength: p.Value("chip_length"), HeadWidth: p.Value("heel_head_width"), StockCorner: p.Value("stock_corner"),
+		StockCrown:  p.Value("bolted_crown"),
 		LeastCorner: p.Value("point_corner_at_tip")}, nil
 }
 
@@ -85,9 +87,12 @@ func NewSwitchModel(p SwitchPlan) (*SwitchModel, error) {
 		what      string
 		v, lo, hi float64
 	}{
-		{"recess", p.Recess, 0, 30}, {"gap", p.Gap, 0, 102}, {"thickness of the tip", p.TipThickness, -1, 51}, {"undercut", p.Undercut, -1, 26},
-		{"chip depth", p.ChipDepth, 0, 102}, {"chip length", p.ChipLength, 0, 1530}, {"face angle", p.FaceAngle, 0, 90}, {"stock rail wear", p.StockWear, 0, 51},
-		{"head width", p.HeadWidth, 30, 120}, {"stock rail corner", p.StockCorner, 1, 20}, {"crown", p.StockCrown, 100, 1e5}, {"corner of the point", p.LeastCorner, 0, 5},
+		{"recess", p.Recess, 0, 30}, {"gap", p.Gap, 0, 102}, {"thickness of the tip", p.TipThickness, -1, 51},
+		{"undercut", p.Undercut, -1, 26},
+		{"chip depth", p.ChipDepth, 0, 102}, {"chip length", p.ChipLength, 0, 1530}, {"face angle", p.FaceAngle, 0, 90},
+		{"stock rail wear", p.StockWear, 0, 51},
+		{"head width", p.HeadWidth, 30, 120}, {"stock rail corner", p.StockCorner, 1, 20},
+		{"crown", p.StockCrown, 100, 1e5}, {"corner of the point", p.LeastCorner, 0, 5},
 	} {
 		if !(d.v >= d.lo && d.v <= d.hi) {
 			return nil, fmt.Errorf("%w: %s %.2f (%.2f to %.2f)", ErrSwitch, d.what, d.v, d.lo, d.hi)
@@ -103,7 +108,8 @@ func NewSwitchModel(p SwitchPlan) (*SwitchModel, error) {
 	m := &SwitchModel{Plan: p, Ahead: -aheadOfTip, Heel: p.Stations[n-1].At}
 	m.stations = append(m.stations, p.Stations...)
 	for i, s := range m.stations {
-		if i > 0 && !(s.At > m.stations[i-1].At && s.At < 30_000 && s.Thick >= m.stations[i-1].Thick && s.Thick < 400) || math.Abs(s.Down) > 77 {
+		if i > 0 && !(s.At > m.stations[i-1].At && s.At < 30_000 && s.Thick >= m.stations[i-1].Thick &&
+			s.Thick < 400) || math.Abs(s.Down) > 77 {
 			return nil, fmt.Errorf("%w: station %v of the detail", ErrSwitch, s)
 		}
 	}
@@ -211,7 +217,8 @@ func (m *SwitchModel) Section(x float64) SwitchSection {
 	if p.ChipDepth > 0 && x <= p.ChipLength && m.Top(x) == p.ChipDepth { // a chip's edge is sharp
 		corner = math.Min(p.LeastCorner, width/2)
 	}
-	s.Point = Head{Y0: face, Y1: face + width, Top: m.Top(x), Corner: corner, Crown: p.StockCrown, Middle: face + width/2}
+	s.Point = Head{Y0: face, Y1: face + width, Top: m.Top(x), Corner: corner, Crown: p.StockCrown, Middle: face +
+		width/2}
 	// The gauge side of the tip is bevelled to where the stock rail's own corner ends; the
 	// bevel runs out where the point is thick enough for a corner like the stock rail's.
 	if full := 2 * p.StockCorner; thick < full {

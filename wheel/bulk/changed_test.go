@@ -71,7 +71,8 @@ func TestWrittenWhileRead(t *testing.T) {
 			file := &written{}
 			file.write(whole)
 			var ps measure.Problems
-			s := bulk.OpenStream(file, int64(len(whole)), wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, sheet.Frame{}, &ps)
+			s := bulk.OpenStream(file, int64(len(whole)), wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns,
+				data, sheet.Frame{}, &ps)
 			s.Blocks(200)
 			done := make(chan bool)
 			go func() {
@@ -111,10 +112,13 @@ func TestLargeDisorder(t *testing.T) {
 	}{
 		{"below the largest that is sorted", size + 1, nil},
 		{"the largest that is sorted", size, nil},
-		{"larger", size - 1, []string{"wheels.csv:3:4: car: car A stands behind car B, and a sheet of more than 64 MiB is not sorted here (rows sorted by car: by the spreadsheet, or those below the headings by LC_ALL=C sort -t, -k2,2)"}},
+		{"larger", size - 1, []string{"wheels.csv:3:4: car: car A stands behind car B, and a sheet of more than 64 " +
+			"MiB is not sorted here (rows sorted by car: by the spreadsheet, or those below the headings by LC_ALL=C " +
+			"sort -t, -k2,2)"}},
 	} {
 		var ps measure.Problems
-		s := bulk.OpenStream(bytes.NewReader(text), size, wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns, data, sheet.Frame{}, &ps)
+		s := bulk.OpenStream(bytes.NewReader(text), size, wheel.ReadCars(nil, data.Columns, data, &ps), data.Columns,
+			data, sheet.Frame{}, &ps)
 		s.SortUpTo(tc.most)
 		_, totals, ok, err := s.Each(t.Context(), func() bulk.Visitor { return &groupGathering{} })
 		if err == nil && !ok {

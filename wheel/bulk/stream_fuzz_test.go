@@ -56,17 +56,18 @@ func (g *groupGathering) Group(x *bulk.Group) {
 		if x.Present>>slot&1 == 0 {
 			continue
 		}
-		g.lines = append(g.lines, lineOf(x.Order|bulk.Order(slot), slot, func(q wheel.Quantity) (lo, hi float64, ok bool) {
-			id := x.Row(slot).Entries[q]
-			if (id != 0) != (x.Row(slot).Has>>q&1 != 0) {
-				panic("a reading is there and not")
-			}
-			if id == 0 {
-				return 0, 0, false
-			}
-			e := g.values.Ends(q)[id]
-			return bulk.InMM(e.Lo), bulk.InMM(e.Hi), true
-		}))
+		g.lines = append(g.lines, lineOf(x.Order|bulk.Order(slot), slot,
+			func(q wheel.Quantity) (lo, hi float64, ok bool) {
+				id := x.Row(slot).Entries[q]
+				if (id != 0) != (x.Row(slot).Has>>q&1 != 0) {
+					panic("a reading is there and not")
+				}
+				if id == 0 {
+					return 0, 0, false
+				}
+				e := g.values.Ends(q)[id]
+				return bulk.InMM(e.Lo), bulk.InMM(e.Hi), true
+			}))
 	}
 }
 
@@ -102,17 +103,19 @@ func sourceOf(file string, data []byte) *sheet.Source {
 // readWhole reads both sheets in memory.
 func readWhole(data *configs.Data, cars, wheels []byte) outcome {
 	var ps measure.Problems
-	fleet, warnings := wheel.Read(wheel.Sheets{Cars: sourceOf("cars.csv", cars), Wheels: sourceOf("wheels.csv", wheels)}, data.Columns, data, &ps)
+	fleet, warnings := wheel.Read(wheel.Sheets{Cars: sourceOf("cars.csv", cars),
+		Wheels: sourceOf("wheels.csv", wheels)}, data.Columns, data, &ps)
 	out := outcome{Problems: problemLines(&ps)}
 	if ps.Len() > 0 {
 		return out
 	}
 	out.Warnings, out.Cars = warningLines(warnings), len(fleet.Cars)
 	for _, w := range fleet.Wheels {
-		out.Wheels = append(out.Wheels, w.Car.ID+" "+w.Position.String()+lineOf(0, 0, func(q wheel.Quantity) (lo, hi float64, ok bool) {
-			r := w.Read(q)
-			return r.Lo, r.Hi, r.Measured()
-		})[3:])
+		out.Wheels = append(out.Wheels, w.Car.ID+" "+w.Position.String()+
+			lineOf(0, 0, func(q wheel.Quantity) (lo, hi float64, ok bool) {
+				r := w.Read(q)
+				return r.Lo, r.Hi, r.Measured()
+			})[3:])
 	}
 	return out
 }
@@ -174,7 +177,8 @@ func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int
 			if again != line {
 				t.Fatalf("%q is found again as %q", line, again)
 			}
-			wheelsFound = append(wheelsFound, found{order, w.Car.ID + " " + w.Position.String() + line[len(fmt.Sprintf("%d %d", at, slot)):]})
+			wheelsFound = append(wheelsFound, found{order, w.Car.ID + " " + w.Position.String() +
+				line[len(fmt.Sprintf("%d %d", at, slot)):]})
 		}
 	}
 	if len(wheelsFound) != totals.Wheels {
@@ -194,11 +198,17 @@ func FuzzStream(f *testing.F) {
 	const head = "car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,rim_width\n"
 	for _, s := range []string{
 		"", "car,position\n", head, head + "A,L1,2026-03-01,1.160,1.220,0.10,53.050,5.600\nA,R1,2026-03-01,1.2,1-7/32,,,\nB,L1,,,,,,\n",
-		head + "B,L1,,1.1,,,,\nA,L1,,1.2,,,,\nB,R1,,1.3,,,,\n", head + "A,L1,2026-03-01,1.1,,,,\nA,L1,2026-02-01,1.2,,,,\n", head + "A,L1,,1.1,,,,\nA,L1,,1.2,,,,\n",
-		head + "A,L1,,1.1,,,53.1,\nA,R1,,1.2,,,53.2,\n", head + "A,L1,,1.1,,3.1,,\r\n\r\nA,R1,,1.4,,,,\r\n,,,,,,,\r\nb,L2,,>1,,,,\nB,L2,,1.1,,,,", head + "A,L9,,1.1,,,,\n",
-		"car,position,note,flange_height\nA,L1,\"two\nlines\",1.1\nA,R1,\"x,\"\"y\"\"\",1.2\n\"B 1\",L1,z,1.3\n", "car,position,design\nA,L1,narrow flange 1:20\nA,R1,unknown\n",
-		"car,position,design,flange_thickness,back_to_back\nA,L1,,>15/16,53-5/16\nA,R1,,,\nB,L1,narrow flange 1:20,>15/16,\nB,R1,,>=1-1/4,53-1/4\n",
-		"car,position,design,flange_thickness,back_to_back\nA,L1,,>15/16,53-1/4\nA,R1,,,\nB,L1,wide flange 1:20,>15/16,\nB,R1,,1-3/8,>53-1/4\n",
+		head + "B,L1,,1.1,,,,\nA,L1,,1.2,,,,\nB,R1,,1.3,,,,\n",
+		head + "A,L1,2026-03-01,1.1,,,,\nA,L1,2026-02-01,1.2,,,,\n", head + "A,L1,,1.1,,,,\nA,L1,,1.2,,,,\n",
+		head + "A,L1,,1.1,,,53.1,\nA,R1,,1.2,,,53.2,\n",
+		head + "A,L1,,1.1,,3.1,,\r\n\r\nA,R1,,1.4,,,,\r\n,,,,,,,\r\nb,L2,,>1,,,,\nB,L2,,1.1,,,,",
+		head + "A,L9,,1.1,,,,\n",
+		"car,position,note,flange_height\nA,L1,\"two\nlines\",1.1\nA,R1,\"x,\"\"y\"\"\",1.2\n\"B 1\",L1,z,1.3\n",
+		"car,position,design\nA,L1,narrow flange 1:20\nA,R1,unknown\n",
+		"car,position,design,flange_thickness,back_to_back\nA,L1,,>15/16,53-5/16\nA,R1,,,\nB,L1,narrow flange " +
+			"1:20,>15/16,\nB,R1,,>=1-1/4,53-1/4\n",
+		"car,position,design,flange_thickness,back_to_back\nA,L1,,>15/16,53-1/4\nA,R1,,,\nB,L1,wide flange " +
+			"1:20,>15/16,\nB,R1,,1-3/8,>53-1/4\n",
 		"car,position,flange_height\nA,L1,1.1,\nA,R1\nA,L2,0.3\n", head + "A,L1,2026-02-30,1.1,,,,\n",
 		head + "A,L1,\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00,1.1,,,,\n",
 		head + "A,L1,,1.160,1.2,0.10,53.050,5.6\nA,R1,,1.16,1.200,3.1,,5.600\nA,L2,,1.159,1.20,0.11,53.05,5.60\nA,R2,,1.1/0,1.20,0.1,,5.60\n",

@@ -27,7 +27,8 @@ func TestBoundsDoNotContradict(t *testing.T) {
 		}
 		for _, thickness := range []string{"", "1-1/8", "1", "7/8"} {
 			for _, hollow := range []string{"", "none", "2", "4"} {
-				r := shape.WornReadings{Thickness: parse("flange_thickness", thickness), Hollow: parse("tread_hollow", hollow)}
+				r := shape.WornReadings{Thickness: parse("flange_thickness", thickness),
+					Hollow: parse("tread_hollow", hollow)}
 				alone, err := shape.Rebuild(design, r)
 				if err != nil {
 					continue // these two contradict each other
@@ -42,7 +43,8 @@ func TestBoundsDoNotContradict(t *testing.T) {
 					if r.Height.Lo <= high && high <= r.Height.Hi {
 						tried++
 						if _, err := shape.Rebuild(design, r); err != nil {
-							t.Errorf("%s, thickness %q, hollow %q is %.2f mm high, and a height of %s is said to contradict: %v", name, thickness, hollow, high, bound, err)
+							t.Errorf("%s, thickness %q, hollow %q is %.2f mm high, and a height of %s is said to "+
+								"contradict: %v", name, thickness, hollow, high, bound, err)
 						}
 					}
 				}
@@ -51,7 +53,8 @@ func TestBoundsDoNotContradict(t *testing.T) {
 					if r.Vertical.Lo <= upright && upright <= r.Vertical.Hi {
 						tried++
 						if _, err := shape.Rebuild(design, r); err != nil {
-							t.Errorf("%s, thickness %q, hollow %q is upright to %.2f mm, and %s is said to contradict: %v", name, thickness, hollow, upright, bound, err)
+							t.Errorf("%s, thickness %q, hollow %q is upright to %.2f mm, and %s is said to "+
+								"contradict: %v", name, thickness, hollow, upright, bound, err)
 						}
 					}
 				}
@@ -86,7 +89,8 @@ func TestStepLeavesWhatWasRead(t *testing.T) {
 	}
 	for i, x := range []measure.Reading{r.Height, r.Thickness, {}, r.Hollow} {
 		if x.Measured() && w.MadeOf()[i] != x.As {
-			t.Errorf("reading %d is %.3f mm, made of %.3f: a flange this thick cannot be vertical to 1 in, and <1 does not say so", i, x.As, w.MadeOf()[i])
+			t.Errorf("reading %d is %.3f mm, made of %.3f: a flange this thick cannot be vertical to 1 in, and <1 "+
+				"does not say so", i, x.As, w.MadeOf()[i])
 		}
 	}
 	if v := w.MadeOf()[2]; v != r.Vertical.Lo {

@@ -41,7 +41,8 @@ const joinGap = 1.5e-3
 // New makes the shape of a new wheel from its record. It errs where sections do
 // not join or dimensions leave no room for the arcs.
 func New(w configs.WheelShape) (*Shape, error) {
-	s := &Shape{Name: w.Name, Tape: w.TapeFromBack, Rim: w.RimWidth, BackToBack: w.BackToBack, ThicknessAt: w.ThicknessAt, Source: w.Source}
+	s := &Shape{Name: w.Name, Tape: w.TapeFromBack, Rim: w.RimWidth, BackToBack: w.BackToBack,
+		ThicknessAt: w.ThicknessAt, Source: w.Source}
 	var err error
 	if w.Freight != nil {
 		s.Outline, err = freight(w)
@@ -78,7 +79,8 @@ const rad = math.Pi / 180
 // sideways until it touches that line.
 func freight(w configs.WheelShape) (outline.Outline, error) {
 	f := w.Freight
-	positive := []float64{f.Taper, f.TreadRadius, f.ThroatRadius, f.FieldRadius, f.TipRadius, f.TipBlend, f.FlangeHeight, f.FlangeThickness}
+	positive := []float64{f.Taper, f.TreadRadius, f.ThroatRadius, f.FieldRadius, f.TipRadius, f.TipBlend,
+		f.FlangeHeight, f.FlangeThickness}
 	for _, v := range positive {
 		if !(v > 0) || v > 1e4 {
 			return nil, fmt.Errorf("a dimension is %g", v)
@@ -88,7 +90,8 @@ func freight(w configs.WheelShape) (outline.Outline, error) {
 	face, to := -f.FlangeAngle*rad, -f.TipTo*rad
 	turned := tread - f.TreadTurn*rad
 	if !(face > -89*rad && face < to && to < turned && turned < tread) {
-		return nil, fmt.Errorf("angles %g, %g and %g degrees do not follow each other", f.FlangeAngle, f.TipTo, f.TreadTurn)
+		return nil, fmt.Errorf("angles %g, %g and %g degrees do not follow each other", f.FlangeAngle, f.TipTo,
+			f.TreadTurn)
 	}
 	// The tip as seen from its apex at (0, flange height).
 	tip := outline.Arc{CY: 0, CZ: f.FlangeHeight - f.TipRadius, R: f.TipRadius, From: 0, To: to}
@@ -171,7 +174,8 @@ func Cone(taper float64) (*Shape, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Shape{Name: fmt.Sprintf("cone:%g", taper), Outline: o, Tape: 70, Rim: 135, ThicknessAt: 10, NoFlange: true, Source: "a plain cone"}, nil
+	return &Shape{Name: fmt.Sprintf("cone:%g", taper), Outline: o, Tape: 70, Rim: 135, ThicknessAt: 10, NoFlange: true,
+		Source: "a plain cone"}, nil
 }
 
 const same = 1e-9

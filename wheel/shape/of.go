@@ -19,5 +19,6 @@ func Of(w *wheel.Wheel, data *configs.Data, shapes *configs.Shapes) (s *Shape, a
 
 // ReadingsOf are the wheel's readings that tell of its shape.
 func ReadingsOf(w *wheel.Wheel) WornReadings {
-	return WornReadings{Height: w.Read(wheel.FlangeHeight), Thickness: w.Read(wheel.FlangeThickness), Vertical: w.Read(wheel.VerticalFlange), Hollow: w.Read(wheel.TreadHollow)}
+	return WornReadings{Height: w.Read(wheel.FlangeHeight), Thickness: w.Read(wheel.FlangeThickness),
+		Vertical: w.Read(wheel.VerticalFlange), Hollow: w.Read(wheel.TreadHollow)}
 }

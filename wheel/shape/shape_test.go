@@ -130,7 +130,8 @@ func TestRebuiltWheelReadsBack(t *testing.T) {
 		const n = 45
 		for range n {
 			hollow := 5 * rng.Float64()
-			v := values{height: h0 + hollow + 1.5 + 7*rng.Float64(), thickness: t0 - 9*rng.Float64(), vertical: 0, hollow: hollow}
+			v := values{height: h0 + hollow + 1.5 + 7*rng.Float64(), thickness: t0 - 9*rng.Float64(), vertical: 0,
+				hollow: hollow}
 			switch rng.IntN(3) {
 			case 0:
 				v.vertical = 19 + 5*rng.Float64()
@@ -149,7 +150,8 @@ func TestRebuiltWheelReadsBack(t *testing.T) {
 			w, _ := s.FlangeThickness()
 			u, _ := s.VerticalFlange()
 			q, _ := s.TreadHollow()
-			if math.Abs(h-v.height) > 0.1 || math.Abs(w-v.thickness) > 0.1 || math.Abs(u-v.vertical) > 0.1 || math.Abs(q-v.hollow) > 0.1 {
+			if math.Abs(h-v.height) > 0.1 || math.Abs(w-v.thickness) > 0.1 || math.Abs(u-v.vertical) > 0.1 ||
+				math.Abs(q-v.hollow) > 0.1 {
 				t.Errorf("%s %+v reads %.3f %.3f %.3f %.3f", name, v, h, w, u, q)
 			}
 		}
@@ -165,7 +167,8 @@ func TestContradictions(t *testing.T) {
 		v            values
 	}{
 		{"flange too low", "a tip does not grow shorter in the model", values{27, math.NaN(), math.NaN(), math.NaN()}},
-		{"hollow without tread wear", "4 mm of hollow must show in the flange height", values{28.5, math.NaN(), math.NaN(), 4}},
+		{"hollow without tread wear", "4 mm of hollow must show in the flange height",
+			values{28.5, math.NaN(), math.NaN(), 4}},
 		{"flange too thick", "metal does not grow", values{28, 34, math.NaN(), math.NaN()}},
 		{"vertical too high", "the tip is rounder than that", values{30, 31, 29, math.NaN()}},
 		{"vertical too low", "the throat stands there", values{30, 28, 3, math.NaN()}},
@@ -221,7 +224,8 @@ func heightAt(t *testing.T, s *Shape, y float64) float64 {
 func TestRebuildIntervals(t *testing.T) {
 	d := design(t, "narrow flange 1:20")
 	in := measure.MMPerInch
-	w, err := Rebuild(d, WornReadings{Height: reading(1.21875*in, 1.25*in, 1.28125*in), Thickness: reading(0.96875*in, in, 1.03125*in), Hollow: reading(1.5, 2, 2.5)})
+	w, err := Rebuild(d, WornReadings{Height: reading(1.21875*in, 1.25*in, 1.28125*in),
+		Thickness: reading(0.96875*in, in, 1.03125*in), Hollow: reading(1.5, 2, 2.5)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -236,7 +240,8 @@ func TestRebuildIntervals(t *testing.T) {
 	if h, _ := w.Middle.FlangeHeight(); h < in+2 {
 		t.Errorf("height %.2f cannot hold 2 mm of hollow", h)
 	}
-	if _, err = Rebuild(d, WornReadings{Height: reading(in, in, in), Hollow: reading(4, 4, 4)}); !errors.Is(err, ErrContradiction) {
+	if _, err = Rebuild(d, WornReadings{Height: reading(in, in, in), Hollow: reading(4, 4, 4)}); !errors.Is(err,
+		ErrContradiction) {
 		t.Errorf("contradiction not found: %v", err)
 	}
 	if _, err = Rebuild(d, WornReadings{Height: reading(math.NaN(), 1, 2)}); err == nil {
@@ -258,10 +263,14 @@ func TestReadingsSetAside(t *testing.T) {
 		aside        []wheel.Quantity
 	}{
 		{"all", "nothing contradicts", WornReadings{Height: point(30), Thickness: point(27), Hollow: point(2)}, nil},
-		{"vertical", "no throat leaves a face that ends so low", WornReadings{Height: point(30), Thickness: point(27), Vertical: point(3)}, []wheel.Quantity{wheel.VerticalFlange}},
-		{"height", "3 mm of hollow shows in the height", WornReadings{Height: point(in), Thickness: point(27), Hollow: point(3)}, []wheel.Quantity{wheel.FlangeHeight}},
-		{"height and vertical", "both faults at once", WornReadings{Height: point(in), Vertical: point(3), Hollow: point(3)}, []wheel.Quantity{wheel.VerticalFlange, wheel.FlangeHeight}},
-		{"thickness", "a narrow flange is never so thick", WornReadings{Height: point(27), Thickness: point(35)}, []wheel.Quantity{wheel.FlangeThickness}},
+		{"vertical", "no throat leaves a face that ends so low", WornReadings{Height: point(30), Thickness: point(27),
+			Vertical: point(3)}, []wheel.Quantity{wheel.VerticalFlange}},
+		{"height", "3 mm of hollow shows in the height", WornReadings{Height: point(in), Thickness: point(27),
+			Hollow: point(3)}, []wheel.Quantity{wheel.FlangeHeight}},
+		{"height and vertical", "both faults at once", WornReadings{Height: point(in), Vertical: point(3),
+			Hollow: point(3)}, []wheel.Quantity{wheel.VerticalFlange, wheel.FlangeHeight}},
+		{"thickness", "a narrow flange is never so thick", WornReadings{Height: point(27), Thickness: point(35)},
+			[]wheel.Quantity{wheel.FlangeThickness}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -300,10 +309,12 @@ func TestTurning(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if c.Thickness < ask-0.05 || c.Least > c.Cut+1e-9 || c.Least < last-0.05 || math.Abs(c.Cut/measure.Sixteenth-math.Round(c.Cut/measure.Sixteenth)) > 1e-9 {
+			if c.Thickness < ask-0.05 || c.Least > c.Cut+1e-9 || c.Least < last-0.05 ||
+				math.Abs(c.Cut/measure.Sixteenth-math.Round(c.Cut/measure.Sixteenth)) > 1e-9 {
 				t.Errorf("asked %.2f: %+v after %.3f", ask, c, last)
 			}
-			if got := int(math.Floor((38-c.Cut-22)/c.Cut + 1e-9)); c.RimHolds && got != c.More || c.RimHolds != (38-c.Cut > 22) {
+			if got := int(math.Floor((38-c.Cut-22)/c.Cut + 1e-9)); c.RimHolds && got != c.More ||
+				c.RimHolds != (38-c.Cut > 22) {
 				t.Errorf("rim: %+v", c)
 			}
 			last = c.Least
@@ -343,8 +354,10 @@ func TestRimAtItsLimit(t *testing.T) {
 		{"freight, below", 0.6875 * in, false, (0.6875 - 1.0/64) * in, false, 0, "215.103(c): 11/16 or less"},
 		{"freight, at", 0.6875 * in, false, 0.6875 * in, false, 0, "215.103(c): 11/16 or less"},
 		{"freight, above", 0.6875 * in, false, (0.6875 + 1.0/64) * in, true, 0, "215.103(c): 11/16 or less"},
-		{"freight, one cut above", 0.6875 * in, false, 0.6875*in + cut, true, 0, "the next cut ends at the limit, which condemns"},
-		{"freight, more than one cut above", 0.6875 * in, false, (0.6875+1.0/64)*in + cut, true, 1, "the next cut ends above the limit"},
+		{"freight, one cut above", 0.6875 * in, false, 0.6875*in + cut, true, 0,
+			"the next cut ends at the limit, which condemns"},
+		{"freight, more than one cut above", 0.6875 * in, false, (0.6875+1.0/64)*in + cut, true, 1,
+			"the next cut ends above the limit"},
 		{"locomotive, below", in, true, (1 - 1.0/64) * in, false, 0, "229.75(j): less than 1 in"},
 		{"locomotive, at", in, true, in, true, 0, "229.75(j): less than 1 in"},
 		{"locomotive, above", in, true, (1 + 1.0/64) * in, true, 0, "229.75(j): less than 1 in"},
@@ -352,12 +365,14 @@ func TestRimAtItsLimit(t *testing.T) {
 		{"steam, two cuts above", in, true, in + 2*cut, true, 2, "230.113(j): less than 1 in"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			got, err := turnWithin(d, d, cut, 20, Rim{Thickness: tt.left + cut, Limit: tt.limit, LimitHolds: tt.limitHolds})
+			got, err := turnWithin(d, d, cut, 20, Rim{Thickness: tt.left + cut, Limit: tt.limit,
+				LimitHolds: tt.limitHolds})
 			if err != nil {
 				t.Fatal(err)
 			}
 			if math.Abs(got.RimLeft-tt.left) > 1e-9 || got.RimHolds != tt.holds || got.More != tt.more {
-				t.Errorf("rim left %.4f in, holds %t, %d more; want %.4f, %t, %d: %s", got.RimLeft/in, got.RimHolds, got.More, tt.left/in, tt.holds, tt.more, tt.reason)
+				t.Errorf("rim left %.4f in, holds %t, %d more; want %.4f, %t, %d: %s", got.RimLeft/in, got.RimHolds,
+					got.More, tt.left/in, tt.holds, tt.more, tt.reason)
 			}
 		})
 	}

@@ -103,7 +103,8 @@ func FuzzTrace(f *testing.F) {
 		if err != nil {
 			return
 		}
-		for _, g := range []func() (float64, error){s.FlangeHeight, s.FlangeThickness, s.VerticalFlange, s.TreadHollow} {
+		for _, g := range []func() (float64, error){s.FlangeHeight, s.FlangeThickness, s.VerticalFlange,
+			s.TreadHollow} {
 			if v, err := g(); err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Errorf("gauge %g, %v", v, err)
 			}

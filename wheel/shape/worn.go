@@ -170,14 +170,16 @@ func (w wear) stand(o outline.Outline, throat int, angle float64) (wornFace, err
 	}
 	r := math.Min(uprightRound, radius(throat))
 	if r < leastRound {
-		return wornFace{}, fmt.Errorf("%w: the throat leaves no vertical face that ends %.1f mm over the tread", ErrContradiction, w.vertical)
+		return wornFace{}, fmt.Errorf("%w: the throat leaves no vertical face that ends %.1f mm over the tread",
+			ErrContradiction, w.vertical)
 	}
 	p := moved(throat)
 	a := outline.Arc{R: r, From: -math.Pi / 2, To: p.Angle}
 	end := a.At(a.To)
 	a.CY, a.CZ = p.Y-end.Y, p.Z-end.Z
 	foot := a.At(a.From)
-	return wornFace{throat: throat, angle: angle, foot: foot, top: outline.Vertex{Y: foot.Y, Z: w.vertical - w.tread}, round: &a}, nil
+	return wornFace{throat: throat, angle: angle, foot: foot, top: outline.Vertex{Y: foot.Y, Z: w.vertical - w.tread},
+		round: &a}, nil
 }
 
 // flange is the outline from the flange's back to the foot of the face f: the design's as
@@ -204,7 +206,8 @@ func (w wear) flange(o outline.Outline, tip int, f *wornFace) (outline.Outline, 
 		t := ea / (ea - eb)
 		at := outline.Vertex{Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z), Angle: a.Angle + t*(b.Angle-a.Angle), K: a.K}
 		if at.Z < f.top.Z-readBack/2 && w.vertical > 0 {
-			return nil, fmt.Errorf("%w: a flange this thin or high can be vertical to %.1f mm over the tread at most, not %.1f", ErrContradiction, at.Z+w.tread, w.vertical)
+			return nil, fmt.Errorf("%w: a flange this thin or high can be vertical to %.1f mm over the tread at "+
+				"most, not %.1f", ErrContradiction, at.Z+w.tread, w.vertical)
 		}
 		path = append(path, o[:cut]...)
 		path = append(path, at)
@@ -217,10 +220,12 @@ func (w wear) flange(o outline.Outline, tip int, f *wornFace) (outline.Outline, 
 	default: // the face is the design's own, gone on downward
 		ref := o[f.throat]
 		if w.vertical > 0 {
-			return nil, fmt.Errorf("%w: a face worn so little cannot stand upright to %.1f mm over the tread", ErrContradiction, w.vertical)
+			return nil, fmt.Errorf("%w: a face worn so little cannot stand upright to %.1f mm over the tread",
+				ErrContradiction, w.vertical)
 		}
 		if gap := f.y(ref.Z) - ref.Y; gap > 0.02 || f.foot.Z > ref.Z+same {
-			return nil, fmt.Errorf("%w: the face would have to lie %.2f mm outside the new wheel's", ErrContradiction, gap)
+			return nil, fmt.Errorf("%w: the face would have to lie %.2f mm outside the new wheel's", ErrContradiction,
+				gap)
 		}
 		path = append(path, o[:f.throat+1]...)
 	}
@@ -345,10 +350,12 @@ func (s *Shape) state(v values) (wear, error) {
 	if !math.IsNaN(v.height) {
 		w.tread = v.height - newHeight
 		if w.tread < -readBack/2 {
-			return w, fmt.Errorf("%w: a flange %s high is lower than the new wheel's %s", ErrContradiction, both(v.height), both(newHeight))
+			return w, fmt.Errorf("%w: a flange %s high is lower than the new wheel's %s", ErrContradiction,
+				both(v.height), both(newHeight))
 		}
 		if w.tread < w.hollow-readBack/2 {
-			return w, fmt.Errorf("%w: a hollow of %.2f mm needs %.2f mm of tread worn, a flange %s high has lost %.2f mm", ErrContradiction, v.hollow, w.hollow, both(v.height), w.tread)
+			return w, fmt.Errorf("%w: a hollow of %.2f mm needs %.2f mm of tread worn, a flange %s high has lost "+
+				"%.2f mm", ErrContradiction, v.hollow, w.hollow, both(v.height), w.tread)
 		}
 		w.tread = math.Max(w.tread, w.hollow)
 	}
@@ -453,7 +460,8 @@ func (s *Shape) reads(v values) error {
 			return err
 		}
 		if math.Abs(got-g.want) > readBack {
-			return fmt.Errorf("%w: with the other readings the %s can only be %.2f mm, not %.2f", ErrContradiction, g.what, got, g.want)
+			return fmt.Errorf("%w: with the other readings the %s can only be %.2f mm, not %.2f", ErrContradiction,
+				g.what, got, g.want)
 		}
 	}
 	return nil
@@ -620,11 +628,15 @@ func (w *Worn) Extremes() []*Shape {
 // then the flange height, then the thickness, never the hollow. The columns set aside
 // are returned with the contradiction that made it so.
 func RebuildFrom(design *Shape, r WornReadings) (w *Worn, aside []wheel.Quantity, why, err error) {
-	for _, less := range [][]wheel.Quantity{nil, {wheel.VerticalFlange}, {wheel.FlangeHeight}, {wheel.VerticalFlange, wheel.FlangeHeight}, {wheel.FlangeThickness}, {wheel.VerticalFlange, wheel.FlangeThickness},
-		{wheel.FlangeHeight, wheel.FlangeThickness}, {wheel.VerticalFlange, wheel.FlangeHeight, wheel.FlangeThickness}} {
+	for _, less := range [][]wheel.Quantity{nil, {wheel.VerticalFlange}, {wheel.FlangeHeight},
+		{wheel.VerticalFlange, wheel.FlangeHeight}, {wheel.FlangeThickness},
+		{wheel.VerticalFlange, wheel.FlangeThickness},
+		{wheel.FlangeHeight, wheel.FlangeThickness}, {wheel.VerticalFlange, wheel.FlangeHeight,
+			wheel.FlangeThickness}} {
 		of, measured := r, true
 		for _, q := range less {
-			x := map[wheel.Quantity]*measure.Reading{wheel.VerticalFlange: &of.Vertical, wheel.FlangeHeight: &of.Height, wheel.FlangeThickness: &of.Thickness}[q]
+			x := map[wheel.Quantity]*measure.Reading{wheel.VerticalFlange: &of.Vertical, wheel.FlangeHeight: &of.Height,
+				wheel.FlangeThickness: &of.Thickness}[q]
 			measured = measured && x.Measured()
 			*x = measure.Reading{}
 		}

@@ -94,7 +94,8 @@ func Open(f Flags) (*Start, error) {
 
 // Again is a fresh start from the same survey with other flags.
 func (s *Start) Again(f Flags) *Start {
-	return &Start{Flags: f, Warnings: slices.Clone(s.Warnings), Data: s.Data, Shapes: s.Shapes, Survey: s.Survey, Columns: s.Columns, Settings: s.Settings}
+	return &Start{Flags: f, Warnings: slices.Clone(s.Warnings), Data: s.Data, Shapes: s.Shapes, Survey: s.Survey,
+		Columns: s.Columns, Settings: s.Settings}
 }
 
 // Note lists a value that entered.
@@ -205,7 +206,8 @@ func (s *Start) Place(as string, kinds ...track.Kind) (*track.Feature, error) {
 	}
 	hint := didYouMean(name, known)
 	for _, k := range known {
-		if strings.EqualFold(k, name) || strings.HasSuffix(strings.ToLower(k), "/"+strings.ToLower(name)) { // the id without its kind
+		// the id without its kind
+		if strings.EqualFold(k, name) || strings.HasSuffix(strings.ToLower(k), "/"+strings.ToLower(name)) {
 			hint = fmt.Sprintf(" (did you mean %q?)", k)
 		}
 	}

@@ -75,7 +75,8 @@ func TestTheFirstSourceStands(t *testing.T) {
 func TestSettingsOfTheRailroad(t *testing.T) {
 	t.Parallel()
 	s := open(t, Flags{"survey": yard(t)})
-	if _, err := s.Number("gross", 0, 1e6, Setting("car_weight")); err != nil || s.Used[0] != (Used{"gross", "200000 lb", "setting car_weight (railroad.yaml)"}) || len(s.BuiltIn) != 0 {
+	if _, err := s.Number("gross", 0, 1e6, Setting("car_weight")); err != nil ||
+		s.Used[0] != (Used{"gross", "200000 lb", "setting car_weight (railroad.yaml)"}) || len(s.BuiltIn) != 0 {
 		t.Errorf("listed %v, built in %v (%v)", s.Used, s.BuiltIn, err)
 	}
 	if _, err := s.Number("height", 0, 1e6, Setting("gravity_height")); err != nil || len(s.BuiltIn) != 1 {
@@ -168,7 +169,8 @@ func TestOneShape(t *testing.T) {
 		*fields(&w.Readings)[c.column] = r
 		err = s.OneShape(w)
 		var input *cli.InputError
-		if errors.As(err, &input) != c.refuse || err != nil && !strings.Contains(err.Error(), "--"+wornFlags()[c.column]) {
+		if errors.As(err, &input) != c.refuse || err != nil &&
+			!strings.Contains(err.Error(), "--"+wornFlags()[c.column]) {
 			t.Errorf("%s: %v, refused should be %v", c.why, err, c.refuse)
 		}
 		s.SayReadings()
@@ -185,7 +187,8 @@ func TestOneRunning(t *testing.T) {
 	for _, c := range []struct {
 		why, text string
 		measured  bool
-	}{{"not vertical up to the notch: as designed", "<1", false}, {"vertical up to the notch at least", ">=1", true}, {"a value", "1/2", true}} {
+	}{{"not vertical up to the notch: as designed", "<1", false}, {"vertical up to the notch at least", ">=1", true},
+		{"a value", "1/2", true}} {
 		r, err := s.wornSpecs()[vertical].Parse(c.text)
 		if err != nil {
 			t.Fatal(err)
@@ -230,7 +233,8 @@ func TestRimOfAnUnknownService(t *testing.T) {
 	t.Parallel()
 	in := func(v float64) float64 { return v * measure.MMPerInch }
 	rule := func(service string, least float64) configs.Rule {
-		return configs.Rule{ID: service, Subject: "wheel", Kinds: []string{"locomotive"}, Services: []string{service}, Kind: "regulation",
+		return configs.Rule{ID: service, Subject: "wheel", Kinds: []string{"locomotive"}, Services: []string{service},
+			Kind:     "regulation",
 			Condemns: []configs.Condition{{Quantity: "rim_thickness", Op: "<", Value: in(least)}}}
 	}
 	book := &limit.Book{Rules: []configs.Rule{rule("road", 1), rule("yard", 0.75)}}

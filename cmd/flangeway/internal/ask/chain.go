@@ -47,7 +47,8 @@ func Read(r measure.Reading, place measure.Place) Source {
 // Both are readings of a wheel or rail and its mate, of which one may be missing.
 func Both(near, far measure.Reading, place measure.Place) Source {
 	return func(*Start) (Value, bool) {
-		return Value{Text: Written(near) + "," + Written(far), From: row(place), Readings: []measure.Reading{near, far}}, near.Measured() || far.Measured()
+		return Value{Text: Written(near) + "," + Written(far), From: row(place),
+			Readings: []measure.Reading{near, far}}, near.Measured() || far.Measured()
 	}
 }
 
@@ -114,7 +115,8 @@ func (s *Start) askOnce(name string, sources ...Source) Value {
 	before := len(s.Used)
 	v := s.Ask(name, sources...)
 	said := func(u Used) bool { return u.From == v.From && kindOf(u.Name) == kindOf(name) }
-	if v.Given() && !strings.HasPrefix(v.From, "survey ") && v.From != "flag" && slices.ContainsFunc(s.Used[:before], said) {
+	if v.Given() && !strings.HasPrefix(v.From, "survey ") && v.From != "flag" &&
+		slices.ContainsFunc(s.Used[:before], said) {
 		s.Used = s.Used[:before]
 	}
 	return v
@@ -203,7 +205,8 @@ func (v Value) one(r measure.Reading) (float64, error) {
 	case v.From == "flag":
 		return 0, cli.Usagef("--%s: %q is a go/no-go reading (one value is expected)", v.flag, r.Written)
 	}
-	return 0, cli.Inputf("%s is %s, a go/no-go reading without a value of its own (%s; --%s gives one)", v.name, r.Written, v.From, v.flag)
+	return 0, cli.Inputf("%s is %s, a go/no-go reading without a value of its own (%s; --%s gives one)", v.name,
+		r.Written, v.From, v.flag)
 }
 
 // Pair asks for a reading of two wheels or rails, typed as NEAR[,FAR]; each may be missing.

@@ -102,7 +102,8 @@ func force(flag, text string, plain float64) (float64, error) {
 	for _, u := range []struct {
 		unit string
 		f    float64
-	}{{"kn", 1000}, {"n", 1}, {"lbf", measure.NewtonsPerPound}, {"lb", measure.NewtonsPerPound}, {"kips", 1000 * measure.NewtonsPerPound}, {"kip", 1000 * measure.NewtonsPerPound}} {
+	}{{"kn", 1000}, {"n", 1}, {"lbf", measure.NewtonsPerPound}, {"lb", measure.NewtonsPerPound},
+		{"kips", 1000 * measure.NewtonsPerPound}, {"kip", 1000 * measure.NewtonsPerPound}} {
 		if n, ok := strings.CutSuffix(t, u.unit); ok {
 			t, factor = n, u.f
 			break

@@ -29,7 +29,8 @@ func European(r *shape.RailHead) bool { return r.GaugeHeight < 15 }
 // at none (nil).
 func (s *Start) Rails(at *track.Feature) (Rails, error) {
 	var r Rails
-	near, far, err := s.Ask("rail", Flag("rail"), wordAt(at, func(f *track.Feature) string { return f.Rail }), Default("136RE", "default")).Two()
+	near, far, err := s.Ask("rail", Flag("rail"), wordAt(at, func(f *track.Feature) string { return f.Rail }),
+		Default("136RE", "default")).Two()
 	if err != nil {
 		return r, err
 	}
@@ -68,7 +69,8 @@ func (s *Start) Rails(at *track.Feature) (Rails, error) {
 	if r.GaugeRead, r.Gauge, err = gauge.measured(s.Columns["gauge"]); err != nil {
 		return r, err
 	}
-	cant := s.Ask("cant", Flag("cant"), wordAt(at, func(f *track.Feature) string { return f.Cant }), Default("1:40", "default"))
+	cant := s.Ask("cant", Flag("cant"), wordAt(at, func(f *track.Feature) string { return f.Cant }),
+		Default("1:40", "default"))
 	r.Cant, err = Cant("cant", cant.Text)
 	return r, err
 }
@@ -117,7 +119,8 @@ func (s *Start) railWear(r *Rails, at *track.Feature) error {
 	if err != nil {
 		return err
 	}
-	angle, err := s.Length("gauge face angle", s.Columns["gauge_face_angle"], Flag("gauge-face-angle"), At(at, track.GaugeFaceAngle))
+	angle, err := s.Length("gauge face angle", s.Columns["gauge_face_angle"], Flag("gauge-face-angle"),
+		At(at, track.GaugeFaceAngle))
 	if err != nil {
 		return err
 	}
@@ -177,5 +180,6 @@ func (s *Start) quality(name string, q outline.Quality) {
 	if q.Guessed {
 		unit += " (told by the size; the file does not say)"
 	}
-	s.Note("trace "+name, fmt.Sprintf("%d points in %s, %d left out, longest gap %.2f mm, noise %.3f mm", q.Points, unit, q.Doubled+q.Spikes, q.Gap, q.Noise), "cleaned")
+	s.Note("trace "+name, fmt.Sprintf("%d points in %s, %d left out, longest gap %.2f mm, noise %.3f mm", q.Points,
+		unit, q.Doubled+q.Spikes, q.Gap, q.Noise), "cleaned")
 }

@@ -91,7 +91,8 @@ func (s *Start) Lathe(a Axle) (Lathe, error) {
 			t.Rim.Thickness = r.Lo // what is surely there
 			if r.Form == measure.Below {
 				t.Rim.Thickness = 0
-				s.Warn("rim thickness of the %s wheel is %s, a go/no-go reading that does not say how thin it is (--rim-thickness gives one value).", []string{a.Near.Label, a.Far.Label}[i], r.Written)
+				s.Warn("rim thickness of the %s wheel is %s, a go/no-go reading that does not say how thin it is "+
+					"(--rim-thickness gives one value).", []string{a.Near.Label, a.Far.Label}[i], r.Written)
 			}
 		}
 		for _, g := range []struct {

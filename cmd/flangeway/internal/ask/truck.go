@@ -32,7 +32,8 @@ func (s *Start) byPosition(t *Truck, flag string) (out [4]string, err error) {
 		at, v, ok := strings.Cut(item, "=")
 		i := slices.IndexFunc(labels, func(p string) bool { return strings.EqualFold(strings.TrimSpace(at), p) })
 		if v = strings.TrimSpace(v); !ok || i < 0 || v == "" {
-			return out, cli.Usagef("--%s %q: %q is not POSITION=VALUE with a position of this truck (%s)", flag, text, item, strings.Join(labels, ", "))
+			return out, cli.Usagef("--%s %q: %q is not POSITION=VALUE with a position of this truck (%s)", flag, text,
+				item, strings.Join(labels, ", "))
 		}
 		out[i] = v
 	}
@@ -62,7 +63,8 @@ func (s *Start) Wheels(t *Truck, rail *trackshape.RailHead) error {
 		if s.Flags["wheel"] != "" || w.Of == nil {
 			if plain == nil {
 				plain = &Wheel{}
-				if err := s.Open(plain, s.Ask("wheel", Flag("wheel"), Default(newWheel, "default")).Text, rail); err != nil {
+				if err := s.Open(plain, s.Ask("wheel", Flag("wheel"), Default(newWheel, "default")).Text,
+					rail); err != nil {
 					return err
 				}
 			}

@@ -53,7 +53,8 @@ func wornNames() [4]string {
 }
 
 func (s *Start) wornSpecs() (out [4]measure.Spec) {
-	for i, c := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange, wheel.TreadHollow} {
+	for i, c := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange,
+		wheel.TreadHollow} {
 		out[i] = s.Columns[c.String()]
 	}
 	return out
@@ -325,11 +326,13 @@ func (s *Start) BothEnds(w *Wheel) {
 func (s *Start) OneRunning(w *Wheel) error {
 	switch v := w.Readings.Vertical; v.Form {
 	case measure.Below:
-		s.notch(w, vertical, v, "as designed is taken, which climbs first; the reading leaves %[2]s to %[3]s (--vertical-flange gives one value)")
+		s.notch(w, vertical, v, "as designed is taken, which climbs first; the reading leaves %[2]s to %[3]s "+
+			"(--vertical-flange gives one value)")
 		w.Readings.Vertical = measure.Reading{}
 		return s.oneOf(w, height, thickness, hollow)
 	case measure.Above:
-		s.notch(w, vertical, v, "%s is taken, which climbs first; the reading leaves %s to %s (--vertical-flange gives one value)")
+		s.notch(w, vertical, v, "%s is taken, which climbs first; the reading leaves %s to %s (--vertical-flange "+
+			"gives one value)")
 		return s.oneOf(w, height, thickness, hollow)
 	}
 	return s.OneShape(w)
@@ -370,7 +373,8 @@ func (s *Start) oneOf(w *Wheel, of ...int) error {
 			}
 		case !r.OneSided():
 		case (r.Form == measure.Above) != (g == thickness):
-			return cli.Inputf("%s of %s is %s, a go/no-go reading that does not say how worn it is (--%s gives one value)", name, w.name(), r.Written, flag)
+			return cli.Inputf("%s of %s is %s, a go/no-go reading that does not say how worn it is (--%s gives one "+
+				"value)", name, w.name(), r.Written, flag)
 		default:
 			s.notch(w, g, *r, "%s is taken, the reading leaves %s to %s (--"+flag+" gives one value)")
 		}
@@ -399,7 +403,8 @@ func (s *Start) SayReadings(settings ...string) {
 			continue
 		}
 		list = append(list, fmt.Sprintf("%s (%s)", wornNames()[g], strings.Join(labels, ", ")))
-		if name := [4]string{thickness: "unread_thickness", vertical: "unread_vertical", hollow: "unread_hollow"}[g]; slices.Contains(settings, name) {
+		if name := [4]string{thickness: "unread_thickness", vertical: "unread_vertical",
+			hollow: "unread_hollow"}[g]; slices.Contains(settings, name) {
 			tried = append(tried, s.Setting(name).Text()+" ("+name+")")
 		}
 	}
@@ -430,7 +435,8 @@ func (s *Start) Rim(w *Wheel) error {
 	}
 	r := v.Readings[0]
 	if r.Form == measure.Below {
-		return cli.Inputf("rim width of %s is %s, a go/no-go reading that does not say how narrow it is (%s)", w.name(), r.Written, v.From)
+		return cli.Inputf("rim width of %s is %s, a go/no-go reading that does not say how narrow it is (%s)", w.name(),
+			r.Written, v.From)
 	}
 	if math.Abs(r.As-w.Shape.Rim) > measure.Near {
 		shape := *w.Shape

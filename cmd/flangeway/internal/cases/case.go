@@ -138,7 +138,8 @@ func number(m *configs.Mapping, key string) float64 {
 
 // limitTest is the judgement of a reading by a rule whose name begins as given.
 func limitTest(m *configs.Mapping) func(Answer) (string, bool) {
-	rule, where, quantity, verdict, action := m.Need("rule"), m.Need("where"), m.Text("quantity"), m.Need("verdict"), m.Text("action")
+	rule, where, quantity, verdict, action := m.Need("rule"), m.Need("where"), m.Text("quantity"), m.Need("verdict"),
+		m.Text("action")
 	m.Done()
 	return func(a Answer) (string, bool) {
 		said := "no such rule judges it"
@@ -212,7 +213,10 @@ func pairTest(m *configs.Mapping) func(Answer) (string, bool) {
 			})
 		}
 		if lo, hi, ok := span(m, "as_written"+key, unit); ok {
-			tests = append(tests, func(f Finding) bool { return f.MarginMM != nil && *f.MarginMM >= lo && *f.MarginMM <= hi })
+			tests = append(tests, func(f Finding) bool {
+				return f.MarginMM != nil && *f.MarginMM >= lo &&
+					*f.MarginMM <= hi
+			})
 		}
 		if lo, hi, ok := span(m, "tread_left"+key, unit); ok {
 			tread = true

@@ -39,9 +39,12 @@ func TestBadCaseFile(t *testing.T) {
 	for _, x := range []struct{ name, file, want string }{
 		{"nothing expected", head, "nothing is expected"},
 		{"an expectation without a test", head + "expect:\n  - says: x\n", "nothing that tests it"},
-		{"a key nobody knows", head + "expect:\n  - says: x\n    class: {feature: x, most: none}\n    margin: 1\n", "margin"},
-		{"a span that is none", head + "expect:\n  - says: x\n    pair: {check: x, feature: x, car: x, position: L1}\n    margin_in: [2, 1]\n", "least and a greatest"},
-		{"no word on what was read", strings.Replace(head, "not_read: x\n", "", 1) + "expect:\n  - says: x\n    class: {feature: x, most: none}\n", "not_read"},
+		{"a key nobody knows", head + "expect:\n  - says: x\n    class: {feature: x, most: none}\n    margin: 1\n",
+			"margin"},
+		{"a span that is none", head + "expect:\n  - says: x\n    pair: {check: x, feature: x, car: x, position: " +
+			"L1}\n    margin_in: [2, 1]\n", "least and a greatest"},
+		{"no word on what was read", strings.Replace(head, "not_read: x\n", "", 1) +
+			"expect:\n  - says: x\n    class: {feature: x, most: none}\n", "not_read"},
 	} {
 		_, err := Load(fstest.MapFS{"x/" + File: &fstest.MapFile{Data: []byte(x.file)}})
 		if err == nil || !strings.Contains(err.Error(), x.want) || !strings.Contains(err.Error(), "x/"+File) {
@@ -54,8 +57,10 @@ func TestBadCaseFile(t *testing.T) {
 func TestExpectations(t *testing.T) {
 	num := func(v float64) *float64 { return &v }
 	const pair = "    pair: {check: wide-gauge, feature: spot/S, car: C, position: L1}\n"
-	good := Finding{Check: "wide-gauge", Feature: "spot/S", Car: "C", Position: "L1", Verdict: "undecided", Cause: "pair", MarginMM: num(-1), MarginLoMM: num(-3), MarginHiMM: num(1),
-		WheelWithinLimits: "yes", TrackWithinLimits: "none", SettleBy: []string{"loaded_gauge"}, Notes: []string{treadNote + "1.00 in as it lies, 0.50 in under load"}}
+	good := Finding{Check: "wide-gauge", Feature: "spot/S", Car: "C", Position: "L1", Verdict: "undecided",
+		Cause: "pair", MarginMM: num(-1), MarginLoMM: num(-3), MarginHiMM: num(1),
+		WheelWithinLimits: "yes", TrackWithinLimits: "none", SettleBy: []string{"loaded_gauge"},
+		Notes: []string{treadNote + "1.00 in as it lies, 0.50 in under load"}}
 	for _, x := range []struct {
 		name, expect string
 		spoil        func(*Finding)
@@ -69,10 +74,14 @@ func TestExpectations(t *testing.T) {
 		{"margin", "margin_mm: [-2, 1.5]", func(f *Finding) { f.MarginHiMM = num(2) }},
 		{"what is asked for", "asks: loaded_gauge", func(f *Finding) { f.SettleBy = []string{"gauge"} }},
 		{"both legal", "both_legal: true", func(f *Finding) { f.WheelWithinLimits = "unknown" }},
-		{"tread as it lies", "tread_left_in: [0.99, 1.01]", func(f *Finding) { f.Notes = []string{treadNote + "0.90 in as it lies, 0.50 in under load"} }},
-		{"tread under load", "tread_left_under_load_in: [0.49, 0.51]", func(f *Finding) { f.Notes = []string{treadNote + "1.00 in as it lies, as much or less"} }},
+		{"tread as it lies", "tread_left_in: [0.99, 1.01]",
+			func(f *Finding) { f.Notes = []string{treadNote + "0.90 in as it lies, 0.50 in under load"} }},
+		{"tread under load", "tread_left_under_load_in: [0.49, 0.51]",
+			func(f *Finding) { f.Notes = []string{treadNote + "1.00 in as it lies, as much or less"} }},
 	} {
-		list, err := Load(fstest.MapFS{"x/" + File: &fstest.MapFile{Data: []byte("schema: 1\ncase: X\ntitle: x\nsource: x\nread: x\nnot_read: x\nconcluded: x\ntried: x\nexpect:\n  - says: x\n" + pair + "    " + x.expect + "\n")}})
+		list, err := Load(fstest.MapFS{"x/" + File: &fstest.MapFile{Data: []byte("schema: 1\ncase: X\ntitle: " +
+			"x\nsource: x\nread: x\nnot_read: x\nconcluded: x\ntried: x\nexpect:\n  - says: x\n" + pair + "    " +
+			x.expect + "\n")}})
 		if err != nil {
 			t.Fatalf("%s: %v", x.name, err)
 		}

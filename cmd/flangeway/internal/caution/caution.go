@@ -64,8 +64,10 @@ func Release(kinds []string) string {
 // Table are the cautions of a list of pairs or readings.
 func Table(kinds []string) []string {
 	out := []string{Release(kinds),
-		"A verdict is as good as the readings: clear means clear at the places that were read, on the day they were read.",
-		"Pair checks are arithmetic on hand readings: speed, load and motion are not in them unless a verdict is marked " +
+		"A verdict is as good as the readings: clear means clear at the places that were read, on the day they were " +
+			"read.",
+		"Pair checks are arithmetic on hand readings: speed, load and motion are not in them unless a verdict is " +
+			"marked " +
 			"computed. Rules marked as the project's own or assumed are no standard.",
 		Books(kinds)}
 	return out
@@ -93,7 +95,8 @@ func Books(kinds []string) string {
 
 // Limits are the cautions of a book of limits.
 func Limits(kinds []string) []string {
-	return []string{Release(kinds), "Check a figure against the current text of the rule before a decision rests on it; " +
+	return []string{Release(kinds), "Check a figure against the current text of the rule before a decision rests on " +
+		"it; " +
 		"the railroad's own instructions may be stricter."}
 }
 
@@ -107,18 +110,22 @@ func Plan(sv *survey.Survey) []string {
 func Sources() []string {
 	return []string{"A value that agrees shows that the arithmetic is that of its source. It does not show that a " +
 		"wheel, a place or a railroad is as the formula takes it.",
-		"A source that was quoted from memory was read by nobody; look the figure up before it is relied on.", Release(nil)}
+		"A source that was quoted from memory was read by nobody; look the figure up before it is relied on.",
+		Release(nil)}
 }
 
 // Drawing is the line under every drawing.
 func Drawing() string {
-	return "Releases no track and no cars: a qualified person under 49 CFR 213 (track), 215, 229, 230, 238 (cars) decides."
+	return "Releases no track and no cars: a qualified person under 49 CFR 213 (track), 215, 229, 230, 238 (cars) " +
+		"decides."
 }
 
 // Curve are the cautions of a truck in a curve.
 func Curve() []string {
-	return []string{"A truck that runs steadily: twist, load imbalance, motion, braking and train forces are not in the " +
-		"model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is checked " +
+	return []string{"A truck that runs steadily: twist, load imbalance, motion, braking and train forces are not in " +
+		"the " +
+		"model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is " +
+		"checked " +
 		"by closed forms, trends and a second program, not by measurements.", Release(nil)}
 }
 

@@ -39,7 +39,8 @@ func Charts(title string, panels []Panel) []byte {
 	for _, p := range panels {
 		for _, l := range p.Lines {
 			if n := len(l.Points); n > 0 {
-				desc += fmt.Sprintf(" %s %s: from %.2f at %g to %.2f at %g.", p.Title, l.Name, l.Points[0][1], l.Points[0][0], l.Points[n-1][1], l.Points[n-1][0])
+				desc += fmt.Sprintf(" %s %s: from %.2f at %g to %.2f at %g.", p.Title, l.Name, l.Points[0][1],
+					l.Points[0][0], l.Points[n-1][1], l.Points[n-1][0])
 			}
 		}
 	}
@@ -101,7 +102,8 @@ func panel(s *sheet, p Panel, left, top, w, h float64) {
 			continue
 		}
 		q := at(m.At, y0)
-		s.path([][2]float64{{q[0] - 3, q[1] - 16}, {q[0] + 3, q[1] - 16}, {q[0], q[1] - 8}}, true, style{width: 0.8, fill: "#fff"})
+		s.path([][2]float64{{q[0] - 3, q[1] - 16}, {q[0] + 3, q[1] - 16}, {q[0], q[1] - 8}}, true,
+			style{width: 0.8, fill: "#fff"})
 		if i < namedMarks {
 			y := top + 16 + 14*float64(i)
 			s.line(q[0], y+4, q[0], q[1]-16, style{width: 0.6, dash: "1 3"})

@@ -18,7 +18,9 @@ type CostPoint struct {
 func CostCurve(points []CostPoint, currency string) []byte {
 	const width, height = 5.4, 3.8
 	const left, right, top, bottom = 60.0, 60.0, 30.0, 62.0
-	s := newSheet(width, height, "Money and pairs left", fmt.Sprintf("%d plans, from doing nothing to removing all; cost in %s to the right, pairs left upward.", len(points), currency))
+	s := newSheet(width, height, "Money and pairs left",
+		fmt.Sprintf("%d plans, from doing nothing to removing all; cost in %s to the right, pairs left upward.",
+			len(points), currency))
 	w, h := width*perInch-left-right, height*perInch-top-bottom
 	most, pairs := 1.0, 1.0
 	for _, p := range points {

@@ -11,8 +11,10 @@ import (
 )
 
 func sample() Shapes {
-	s := Side{Name: `near <&"`, Wheel: [][2]float64{{650, -5}, {680, 28}, {720, 0}, {790, -3}}, Rail: [][2]float64{{715, 40}, {716, 5}, {750, 0}, {785, 40}}, ContactY: 750, Note: "contact"}
-	return Shapes{Title: "a title", Desc: "what is shown", Near: s, Far: s, RRD: [][2]float64{{0, 0}, {3, 1}, {6, 4}}, Needed: 1.5, Degree: 4, Play: 6, Gauge: "gauge 56-1/2 in"}
+	s := Side{Name: `near <&"`, Wheel: [][2]float64{{650, -5}, {680, 28}, {720, 0}, {790, -3}},
+		Rail: [][2]float64{{715, 40}, {716, 5}, {750, 0}, {785, 40}}, ContactY: 750, Note: "contact"}
+	return Shapes{Title: "a title", Desc: "what is shown", Near: s, Far: s, RRD: [][2]float64{{0, 0}, {3, 1}, {6, 4}},
+		Needed: 1.5, Degree: 4, Play: 6, Gauge: "gauge 56-1/2 in"}
 }
 
 // The drawing is well-formed, carries title and description, has no colour and is the
@@ -22,7 +24,8 @@ func TestShapeDrawing(t *testing.T) {
 	if !bytes.Equal(a, Shape(sample())) {
 		t.Error("two drawings of the same values differ")
 	}
-	for _, want := range []string{"<title id=\"t\">a title</title>", "<desc id=\"d\">what is shown</desc>", "near &lt;&amp;&quot;"} {
+	for _, want := range []string{"<title id=\"t\">a title</title>", "<desc id=\"d\">what is shown</desc>",
+		"near &lt;&amp;&quot;"} {
 		if !strings.Contains(string(a), want) {
 			t.Errorf("no %s", want)
 		}
@@ -41,7 +44,8 @@ func TestShapeDrawing(t *testing.T) {
 		}
 		if e, ok := tok.(xml.StartElement); ok {
 			for _, at := range e.Attr {
-				if (at.Name.Local == "fill" || at.Name.Local == "stroke") && at.Value != "none" && at.Value != "#000" && at.Value != "#fff" && at.Value != "#ddd" {
+				if (at.Name.Local == "fill" || at.Name.Local == "stroke") && at.Value != "none" && at.Value != "#000" &&
+					at.Value != "#fff" && at.Value != "#ddd" {
 					t.Errorf("colour %s", at.Value)
 				}
 			}
@@ -56,10 +60,13 @@ func TestShapeDrawing(t *testing.T) {
 
 // The drawing of a passage: well-formed, the same every time, empty values left out.
 func TestPassageDrawing(t *testing.T) {
-	d := Passages{Title: "a frog", Desc: "what is shown", Note: "note", Plane: "plane", PathName: "tread", TipName: "tip", FloorName: "floor",
-		Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}}, Tip: [][2]float64{{-100, -25}, {100, -25}}, Floor: [][2]float64{{-50, -40}, {50, -40}},
-		Marks: []PassageMark{{0, "tip <1>"}, {500, "beyond"}}, Section: [][][2]float64{{{0, 60}, {0, 0}, {70, 0}, {70, 60}}},
-		Wheel: [][2]float64{{-30, 0}, {-20, 25}, {0, 0}, {60, -2}}, WheelTop: -32, SectionNote: "section"}
+	d := Passages{Title: "a frog", Desc: "what is shown", Note: "note", Plane: "plane", PathName: "tread",
+		TipName: "tip", FloorName: "floor",
+		Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}}, Tip: [][2]float64{{-100, -25}, {100, -25}},
+		Floor:   [][2]float64{{-50, -40}, {50, -40}},
+		Marks:   []PassageMark{{0, "tip <1>"}, {500, "beyond"}},
+		Section: [][][2]float64{{{0, 60}, {0, 0}, {70, 0}, {70, 60}}},
+		Wheel:   [][2]float64{{-30, 0}, {-20, 25}, {0, 0}, {60, -2}}, WheelTop: -32, SectionNote: "section"}
 	a := Passage(d)
 	if !bytes.Equal(a, Passage(d)) {
 		t.Error("two drawings of the same values differ")
@@ -85,8 +92,10 @@ func TestPassageDrawing(t *testing.T) {
 // Every drawing can travel alone, so each carries the caution, once, on its paper.
 func TestDrawingsCarryTheCaution(t *testing.T) {
 	for name, svg := range map[string][]byte{
-		"shape": Shape(sample()), "passage": Passage(Passages{Title: "a frog"}), "truck": Truck(TruckCurve{Title: "a truck"}), "charts": Charts("margins", []Panel{{Title: "a curve"}}),
-		"cost": CostCurve([]CostPoint{{Cost: 0, Left: 3}, {Cost: 5, Left: 0}}, "USD"), "pair": Blank(Pair{ID: "p", Title: "a pair"}),
+		"shape": Shape(sample()), "passage": Passage(Passages{Title: "a frog"}),
+		"truck": Truck(TruckCurve{Title: "a truck"}), "charts": Charts("margins", []Panel{{Title: "a curve"}}),
+		"cost": CostCurve([]CostPoint{{Cost: 0, Left: 3}, {Cost: 5, Left: 0}}, "USD"),
+		"pair": Blank(Pair{ID: "p", Title: "a pair"}),
 	} {
 		if n := strings.Count(string(svg), caution.Drawing()); n != 1 {
 			t.Errorf("%s: the caution stands %d times", name, n)

@@ -71,13 +71,17 @@ func Draw(p Pair) ([]byte, error) {
 		"guard-flangeway": {guardFlangeway, 1, "full", []string{"guard_flangeway", "flange_thickness"}},
 		"frog-wing":       {frogWing, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
 		"joint-bar":       {jointBar, 0.75, "3/4", []string{"bar_depth", "flange_height"}},
-		"wide-gauge":      {wideGauge, 0.4, "2/5", []string{"loaded_gauge", "back_to_back", "flange_thickness", "mate rim_width", "least_bearing"}},
-		"tight-gauge":     {tightGauge, 0.5, "1/2", []string{"gauge", "back_to_back", "flange_thickness", "mate flange_thickness"}},
-		"open-point":      {openPoint, 0.5, "1/2", []string{"open_clearance", "gauge", "back_to_back", "flange_thickness"}},
-		"outer-tread":     {outerTread, 0.75, "3/4", []string{"heel_rise", "tread_hollow", "ride_over"}},
-		"point-climb":     {pointClimb, 1, "full", []string{"flange_height", "point_top", "flange_tip_radius", "flange_angle", "contact_angle", "least_contact_angle"}},
-		"point-pick":      {pointPick, 1, "full", []string{"point_gap", "allowed"}},
-		"hollow-curve":    {hollowCurve, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
+		"wide-gauge": {wideGauge, 0.4, "2/5", []string{"loaded_gauge", "back_to_back", "flange_thickness",
+			"mate rim_width", "least_bearing"}},
+		"tight-gauge": {tightGauge, 0.5, "1/2", []string{"gauge", "back_to_back", "flange_thickness",
+			"mate flange_thickness"}},
+		"open-point": {openPoint, 0.5, "1/2", []string{"open_clearance", "gauge", "back_to_back",
+			"flange_thickness"}},
+		"outer-tread": {outerTread, 0.75, "3/4", []string{"heel_rise", "tread_hollow", "ride_over"}},
+		"point-climb": {pointClimb, 1, "full", []string{"flange_height", "point_top", "flange_tip_radius",
+			"flange_angle", "contact_angle", "least_contact_angle"}},
+		"point-pick":   {pointPick, 1, "full", []string{"point_gap", "allowed"}},
+		"hollow-curve": {hollowCurve, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
 	}
 	plan, ok := plans[p.Check]
 	if !ok {
@@ -143,7 +147,8 @@ func newFigure(id, title, desc string) *sheet {
 	id = escape(id)
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="14">`+"\n",
 		xy(pairWidth/perInch), xy(s.bottom/perInch), pairWidth, s.bottom, id, id)
-	fmt.Fprintf(&s.b, "<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n", id, escape(title), id, escape(desc))
+	fmt.Fprintf(&s.b, "<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n", id, escape(title), id,
+		escape(desc))
 	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%g\" fill=\"#fff\"/>\n", pairWidth, s.bottom)
 	return s
 }

@@ -47,8 +47,10 @@ func frogFloor(f *figure) {
 	o := w.outline(0, 1)
 	v.wheel(o)
 	v.struck(o, below(depth))
-	f.down(v.px(v.lo), v.py(0), v.px(6), v.py(w.Height), v.px(v.lo)-22, "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
-	f.down(v.px(b+12), v.py(0), v.px(b), v.py(depth), v.px(84)+18, "start", "flangeway\ndepth\n"+f.p.Read["flangeway_depth"].Text)
+	f.down(v.px(v.lo), v.py(0), v.px(6), v.py(w.Height), v.px(v.lo)-22, "end", "flange\nheight\n"+
+		f.p.Read["flange_height"].Text)
+	f.down(v.px(b+12), v.py(0), v.px(b), v.py(depth), v.px(84)+18, "start", "flangeway\ndepth\n"+
+		f.p.Read["flangeway_depth"].Text)
 	f.words(v.px(v.lo+3), v.py(0)-6, "start", "wing")
 	f.words(v.px(84), v.py(0)-6, "end", "point")
 }
@@ -72,7 +74,8 @@ func (f *figure) between(width, back, face string) {
 	f.words(v.px(-38), v.py(0)-6, "start", back)
 	f.words(v.px(gap+66), v.py(0)-6, "end", face)
 	f.across(v.px(0), v.py(20), v.px(gap), v.py(20), 298, f.say("flangeway", width))
-	f.across(v.px(0), v.py(gaugedAt), v.px(w.Thickness), v.py(gaugedAt), v.py(gaugedAt)+40, f.say("flange", "flange_thickness"))
+	f.across(v.px(0), v.py(gaugedAt), v.px(w.Thickness), v.py(gaugedAt), v.py(gaugedAt)+40,
+		f.say("flange", "flange_thickness"))
 }
 
 // guardSide draws the mate at the guard rail: its back against the guard's face at 0.

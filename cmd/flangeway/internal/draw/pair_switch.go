@@ -33,7 +33,8 @@ func pointClimb(f *figure) {
 	v.wheel(o)
 	f.words(v.px(stock+16), math.Min(v.py(bottom)-8, 286), "start", "stock rail")
 	f.down(v.px(-2), v.py(0), v.px(8), v.py(h), v.px(-12), "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
-	f.down(v.px(stock+18), v.py(0), v.px(at+2), v.py(top), v.px(stock+26), "start", "point top\n"+f.p.Read["point_top"].Text)
+	f.down(v.px(stock+18), v.py(0), v.px(at+2), v.py(top), v.px(stock+26), "start", "point top\n"+
+		f.p.Read["point_top"].Text)
 	angle := f.mm("contact_angle") * math.Pi / 180
 	if angle > 0 {
 		dx, dy := math.Cos(angle)*20, math.Sin(angle)*20
@@ -59,7 +60,8 @@ func pointPick(f *figure) {
 	v.wheel(clip(o, below(-24), left(20)))
 	f.words(v.px(18), v.py(0)-8, "start", "stock rail")
 	f.words(v.px(-gap-blade)+4, v.py(0)-8, "end", "point")
-	f.across(v.px(-gap), v.py(22), v.px(0), v.py(22), 296, f.say("point gap", "point_gap")+", allowed "+f.p.Read["allowed"].Text)
+	f.across(v.px(-gap), v.py(22), v.px(0), v.py(22), 296, f.say("point gap", "point_gap")+", allowed "+
+		f.p.Read["allowed"].Text)
 	if allowed > 0 {
 		f.line(v.px(-allowed), v.py(18), v.px(0), v.py(18), style{width: 3})
 		f.words(v.px(0)+10, v.py(18)+5, "start", "allowed")

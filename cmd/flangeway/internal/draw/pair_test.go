@@ -24,18 +24,25 @@ func mm(v float64, text string) Length { return Length{MM: v, Lo: v, Hi: v, Text
 // readings hold one pair of each check, made up.
 func readings() map[string]map[string]Length {
 	return map[string]map[string]Length{
-		"frog-floor":      {"flange_height": in(1.5, "1-1/2"), "flangeway_depth": in(1.375, "1-3/8")},
-		"frog-point":      {"guard_check": in(54.375, "54-3/8"), "flange_thickness": in(1.375, "1-3/8"), "back_to_back": in(53, "53"), "back_to_back_max": in(53.25, "53-1/4")},
+		"frog-floor": {"flange_height": in(1.5, "1-1/2"), "flangeway_depth": in(1.375, "1-3/8")},
+		"frog-point": {"guard_check": in(54.375, "54-3/8"), "flange_thickness": in(1.375, "1-3/8"),
+			"back_to_back": in(53, "53"), "back_to_back_max": in(53.25, "53-1/4")},
 		"guard-bind":      {"guard_face": in(53.25, "53-1/4"), "back_to_back": in(53, "53")},
 		"flangeway-width": {"flangeway_width": in(1.25, "1-1/4"), "flange_thickness": in(1.375, "1-3/8")},
 		"guard-flangeway": {"guard_flangeway": in(1.875, "1-7/8"), "flange_thickness": in(1.375, "1-3/8")},
 		"frog-wing":       {"tread_hollow": mm(5, "5 mm"), "allowed": mm(3, "3 mm")},
-		"joint-bar":       {"bar_depth": Length{MM: 34, Lo: 30, Hi: 38, Text: "115RE head\nless 1/4 in"}, "flange_height": in(1.5, "1-1/2")},
-		"wide-gauge":      {"loaded_gauge": in(58.875, "58-7/8"), "back_to_back": in(52.875, "52-7/8"), "flange_thickness": in(0.9375, "15/16"), "mate rim_width": in(5.5, "5-1/2"), "least_bearing": in(1, "1"), "bearing": in(7.0/16, "7/16")},
-		"tight-gauge":     {"gauge": in(56, "56"), "back_to_back": in(53.5, "53-1/2"), "flange_thickness": in(1.375, "1-3/8"), "mate flange_thickness": in(1.3125, "1-5/16")},
-		"open-point":      {"open_clearance": in(1.75, "1-3/4"), "gauge": in(56.5, "56-1/2"), "back_to_back": in(53, "53"), "flange_thickness": in(1, "1")},
-		"outer-tread":     {"heel_rise": in(0.125, "1/8"), "tread_hollow": mm(6.5, "6.5 mm"), "ride_over": mm(2, "2 mm")},
-		"point-climb": {"flange_height": in(1.125, "1-1/8"), "point_top": in(0.75, "3/4"), "flange_tip_radius": in(11.0/16, "11/16"), "flange_angle": mm(75, "75 deg"),
+		"joint-bar": {"bar_depth": Length{MM: 34, Lo: 30, Hi: 38, Text: "115RE head\nless 1/4 in"},
+			"flange_height": in(1.5, "1-1/2")},
+		"wide-gauge": {"loaded_gauge": in(58.875, "58-7/8"), "back_to_back": in(52.875, "52-7/8"),
+			"flange_thickness": in(0.9375, "15/16"), "mate rim_width": in(5.5, "5-1/2"), "least_bearing": in(1, "1"),
+			"bearing": in(7.0/16, "7/16")},
+		"tight-gauge": {"gauge": in(56, "56"), "back_to_back": in(53.5, "53-1/2"),
+			"flange_thickness": in(1.375, "1-3/8"), "mate flange_thickness": in(1.3125, "1-5/16")},
+		"open-point": {"open_clearance": in(1.75, "1-3/4"), "gauge": in(56.5, "56-1/2"), "back_to_back": in(53, "53"),
+			"flange_thickness": in(1, "1")},
+		"outer-tread": {"heel_rise": in(0.125, "1/8"), "tread_hollow": mm(6.5, "6.5 mm"), "ride_over": mm(2, "2 mm")},
+		"point-climb": {"flange_height": in(1.125, "1-1/8"), "point_top": in(0.75, "3/4"),
+			"flange_tip_radius": in(11.0/16, "11/16"), "flange_angle": mm(75, "75 deg"),
 			"contact_angle": mm(63.1, "63.1 deg"), "least_contact_angle": mm(60, "60 deg")},
 		"point-pick":   {"point_gap": in(0.25, "1/4"), "allowed": in(0.125, "1/8"), "stock_rail_wear": in(0.25, "1/4")},
 		"hollow-curve": {"tread_hollow": mm(5, "5 mm"), "allowed": mm(3, "3 mm")},
@@ -43,7 +50,8 @@ func readings() map[string]map[string]Length {
 }
 
 func pairOf(check string) Pair {
-	return Pair{ID: "p1", Check: check, Title: "frog/F4: " + check, Line: "CONFLICT, margin -1/8 +-1/16 in; WPV 1204 L2", Desc: "what is shown", Read: readings()[check]}
+	return Pair{ID: "p1", Check: check, Title: "frog/F4: " + check,
+		Line: "CONFLICT, margin -1/8 +-1/16 in; WPV 1204 L2", Desc: "what is shown", Read: readings()[check]}
 }
 
 // Every check has a drawing: well-formed, with title and description, black, white and
@@ -67,13 +75,15 @@ func TestPairDrawings(t *testing.T) {
 			}
 			wellFormed(t, a)
 			svg := string(a)
-			for _, want := range []string{`<title id="p1-t">frog/F4: ` + id + "</title>", `<desc id="p1-d">what is shown</desc>`} {
+			for _, want := range []string{`<title id="p1-t">frog/F4: ` + id + "</title>",
+				`<desc id="p1-d">what is shown</desc>`} {
 				if !strings.Contains(svg, want) {
 					t.Errorf("no %s", want)
 				}
 			}
 			for name, l := range p.Read {
-				if name == "flange_tip_radius" || name == "flange_angle" || id == "frog-point" && name == "back_to_back" {
+				if name == "flange_tip_radius" || name == "flange_angle" || id == "frog-point" &&
+					name == "back_to_back" {
 					continue // shape only; the greatest stands for the least
 				}
 				for line := range strings.SplitSeq(l.Text, "\n") {
@@ -99,10 +109,12 @@ func wellFormed(t *testing.T, svg []byte) {
 		}
 		if e, ok := tok.(xml.StartElement); ok {
 			for _, at := range e.Attr {
-				if (at.Name.Local == "fill" || at.Name.Local == "stroke") && !strings.Contains("none #000 #fff #ddd", at.Value) {
+				if (at.Name.Local == "fill" || at.Name.Local == "stroke") && !strings.Contains("none #000 #fff #ddd",
+					at.Value) {
 					t.Errorf("colour %s", at.Value)
 				}
-				if strings.Contains(at.Value, "NaN") || strings.Contains(at.Value, "Inf") || strings.Contains(at.Value, "-0.00") {
+				if strings.Contains(at.Value, "NaN") || strings.Contains(at.Value, "Inf") ||
+					strings.Contains(at.Value, "-0.00") {
 					t.Errorf("%s is %s", at.Name.Local, at.Value)
 				}
 			}
@@ -116,7 +128,8 @@ func TestPairDrawingLimits(t *testing.T) {
 	for _, id := range interaction.CheckIDs() {
 		p := pairOf(id)
 		for name := range p.Read {
-			if name == "back_to_back_max" || name == "stock_rail_wear" || name == "bearing" || id == "frog-point" && name == "back_to_back" {
+			if name == "back_to_back_max" || name == "stock_rail_wear" || name == "bearing" || id == "frog-point" &&
+				name == "back_to_back" {
 				continue // not needed
 			}
 			q := pairOf(id)
@@ -163,7 +176,8 @@ func TestPairDrawingIsToScale(t *testing.T) {
 	if got := floor(1.4375) - floor(1.375); math.Abs(got-0.75*96/16) > 1e-9 {
 		t.Errorf("a sixteenth is %g units, want %g", got, 0.75*96/16)
 	}
-	for _, w := range []WheelDims{{25.4, 29.4, 0, 139.7}, {38.1, 22.2, 5, 139.7}, {19, 35, 0, 146}, {31.75, 34.9, 2, 139.7}} {
+	for _, w := range []WheelDims{{25.4, 29.4, 0, 139.7}, {38.1, 22.2, 5, 139.7}, {19, 35, 0, 146},
+		{31.75, 34.9, 2, 139.7}} {
 		o := w.outline(0, 1)
 		tip, thick := 0.0, 0.0
 		for i, p := range o {

@@ -62,7 +62,8 @@ func jointBar(f *figure) {
 	top := bar.MM
 	v := f.view(0, 122, -30, 130)
 	gauge := w.Thickness + 6
-	block := [][2]float64{{gauge - 26, top}, {gauge + 4, top}, {gauge + 4, top + 24}, {gauge - 12, top + 24}, {gauge - 26, top + 12}}
+	block := [][2]float64{{gauge - 26, top}, {gauge + 4, top}, {gauge + 4, top + 24}, {gauge - 12, top + 24},
+		{gauge - 26, top + 12}}
 	v.steel(head(gauge, 1, headSize, 0, math.Max(top, h)+14))
 	v.steel(block)
 	o := w.outline(0, 1)
@@ -74,6 +75,7 @@ func jointBar(f *figure) {
 		v.level(-14, gauge+4, bar.Hi, "5 3")
 	}
 	f.down(v.px(-2), v.py(0), v.px(6), v.py(h), v.px(-18), "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
-	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "start", "bar depth\n"+bar.Text)
+	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "start", "bar depth\n"+
+		bar.Text)
 	f.words(v.px(gauge-30), math.Min(v.py(top+18), 294), "end", "joint bar")
 }

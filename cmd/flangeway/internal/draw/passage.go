@@ -138,7 +138,8 @@ func across(s *sheet, d Passages, left, top, w, h float64) {
 	x, y := left+w-2*inch-6, top+h-12
 	s.line(x, y, x+2*inch, y, style{width: 1.5})
 	for i := range 9 {
-		s.line(x+float64(i)*inch/4, y, x+float64(i)*inch/4, y-map[bool]float64{true: 10, false: 5}[i%4 == 0], style{width: 1})
+		s.line(x+float64(i)*inch/4, y, x+float64(i)*inch/4, y-map[bool]float64{true: 10, false: 5}[i%4 == 0],
+			style{width: 1})
 	}
 	s.label(x+2*inch, y-14, "end", "2 in")
 }

@@ -37,7 +37,8 @@ func Truck(d TruckCurve) []byte {
 	const width, height = 11.0, 8.5
 	s := newSheet(width, height, d.Title, d.Desc)
 	s.heading(d.Title)
-	s.label(40, 54, "start", fmt.Sprintf("running to the right; the high rail is above; angles drawn %g times as large; arrows are the sideways forces on the rails", angled))
+	s.label(40, 54, "start", fmt.Sprintf("running to the right; the high rail is above; angles drawn %g times as "+
+		"large; arrows are the sideways forces on the rails", angled))
 	const left, top, w, h = 120.0, 155.0, 816.0, 270.0
 	high, low := top, top+h
 	for _, r := range []struct {
@@ -63,14 +64,16 @@ func Truck(d TruckCurve) []byte {
 		put := func(along, across float64) [2]float64 {
 			return [2]float64{cx + along*cs + across*sn, cy - along*sn + across*cs}
 		}
-		s.path([][2]float64{put(-5, -h/2+10), put(5, -h/2+10), put(5, h/2-10), put(-5, h/2-10)}, true, style{width: 1.2, fill: "#fff"})
+		s.path([][2]float64{put(-5, -h/2+10), put(5, -h/2+10), put(5, h/2-10), put(-5, h/2-10)}, true,
+			style{width: 1.2, fill: "#fff"})
 		for side := range 2 {
 			x := d.Wheels[2*i+side]
 			y := -h/2 + 2
 			if side == 1 {
 				y = h/2 - 2
 			}
-			s.path([][2]float64{put(-34, y-7), put(34, y-7), put(34, y+7), put(-34, y+7)}, true, style{width: 1.8, fill: "#ddd"})
+			s.path([][2]float64{put(-34, y-7), put(34, y-7), put(34, y+7), put(-34, y+7)}, true,
+				style{width: 1.8, fill: "#ddd"})
 			out := 46 * x.L / most
 			dir := -1.0
 			if side == 1 {
@@ -120,7 +123,8 @@ func bar(s *sheet, b Bar, left, y, w float64) {
 	}
 	s.path([][2]float64{{left, y}, {left + w, y}, {left + w, y + 18}, {left, y + 18}}, true, style{width: 0.8})
 	v := math.Max(b.Value, 0) / full * w
-	s.path([][2]float64{{left, y}, {left + v, y}, {left + v, y + 18}, {left, y + 18}}, true, style{width: 1, fill: "#bbb"})
+	s.path([][2]float64{{left, y}, {left + v, y}, {left + v, y + 18}, {left, y + 18}}, true,
+		style{width: 1, fill: "#bbb"})
 	at := left + b.Limit/full*w
 	s.line(at, y-4, at, y+22, style{width: 2.2, dash: "5 3"})
 	s.label(at-5, y+34, "end", b.Beyond+" from here")

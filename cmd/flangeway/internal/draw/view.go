@@ -69,7 +69,8 @@ func (f *figure) words(x, y float64, anchor string, lines ...string) {
 		case "end":
 			at = math.Max(2*half+4, math.Min(pairWidth-4, x))
 		}
-		fmt.Fprintf(&f.b, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\" stroke=\"#fff\" stroke-width=\"4\" paint-order=\"stroke\">%s</text>\n", xy(at), xy(y+16*float64(i)), anchor, escape(s))
+		fmt.Fprintf(&f.b, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\" stroke=\"#fff\" stroke-width=\"4\" "+
+			"paint-order=\"stroke\">%s</text>\n", xy(at), xy(y+16*float64(i)), anchor, escape(s))
 	}
 }
 

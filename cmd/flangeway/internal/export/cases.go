@@ -71,7 +71,8 @@ func NewCases(program string, results []cases.Result, cautions []string) *Cases 
 			x.Open = append(x.Open, CaseOpen(o))
 		}
 		for _, c := range r.Ran {
-			x.Runs = append(x.Runs, CaseRun{c.Of, c.At, c.Flags, c.Unbalance, c.Lead.High.LV, c.Lead.Low.LV, c.ClimbMargin,
+			x.Runs = append(x.Runs, CaseRun{c.Of, c.At, c.Flags, c.Unbalance, c.Lead.High.LV, c.Lead.Low.LV,
+				c.ClimbMargin,
 				c.RolloverMargin, c.SpreadingKN})
 		}
 		out.Cases = append(out.Cases, x)
@@ -93,7 +94,8 @@ func CasesCSV(w io.Writer, c *Cases) error {
 				l.Awaits, "", x.Read, x.NotRead})
 		}
 		for _, o := range x.Open {
-			rows = append(rows, []string{x.Case, x.Folder, x.Source, o.What, "cannot be answered", "", "", o.Reading, x.Read,
+			rows = append(rows, []string{x.Case, x.Folder, x.Source, o.What, "cannot be answered", "", "", o.Reading,
+				x.Read,
 				x.NotRead})
 		}
 	}

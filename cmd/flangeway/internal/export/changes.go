@@ -61,7 +61,8 @@ func Changes(before *Report, in Input) []Change {
 		}
 	}
 	for k, old := range was {
-		out = append(out, Change{Location: k.location, Feature: k.feature, Check: k.check, What: "gone", Was: words(old)})
+		out = append(out, Change{Location: k.location, Feature: k.feature, Check: k.check, What: "gone",
+			Was: words(old)})
 	}
 	sort.Slice(out, func(i, j int) bool {
 		a, b := out[i], out[j]

@@ -79,7 +79,8 @@ func LimitsCSV(w io.Writer, b *Book) error {
 			condemns = []string{"no reading of the sheets judges it"}
 		}
 		rows = append(rows, []string{safe(r.ID), safe(r.Set), r.Subject, strings.Join(condemns, " and "),
-			strings.Join(r.Class, " "), strings.Join(r.Kind, " "), strings.Join(r.Service, " "), strings.Join(r.Flange, " "),
+			strings.Join(r.Class, " "), strings.Join(r.Kind, " "), strings.Join(r.Service, " "),
+			strings.Join(r.Flange, " "),
 			strings.Join(r.Trains, " "), strings.Join(r.Type, " "),
 			strings.Join(r.NotType, " "), safe(r.Action), safe(r.Source), r.Origin, safe(r.Sure), safe(r.Edition),
 			safe(r.Tell), safe(r.Note)})

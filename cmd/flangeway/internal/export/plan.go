@@ -101,7 +101,8 @@ func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
 	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "cost", "crew_days",
 		"removes"}}
 	for _, a := range p.Actions {
-		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At), a.What,
+		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At),
+			a.What,
 			a.SetsText(), configs.Money(a.Cents),
 			configs.Days(a.Millis), strconv.Itoa(a.Removes)})
 	}

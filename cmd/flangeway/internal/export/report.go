@@ -284,7 +284,8 @@ func NewReport(in Input) *Report {
 		r.Locations = append(r.Locations, loc)
 	}
 	for _, l := range in.Result.Limits {
-		r.Limits = append(r.Limits, Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where, Location: l.Place,
+		r.Limits = append(r.Limits, Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where,
+			Location: l.Place,
 			Quantity: l.Quantity, Reading: l.Reading,
 			Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source, Sure: l.Sure,
 			Edition: l.Edition, Kind: l.Kind})
@@ -338,9 +339,11 @@ func lifted(s judge.Summary) *int {
 
 // NewFinding turns a finding into its JSON form.
 func NewFinding(in Input, f *judge.Finding) Finding {
-	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID, Position: f.Wheel.Position.String(),
-		Verdict: f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},
-		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits), AtLimit: f.AtLimit,
+	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID,
+		Position: f.Wheel.Position.String(),
+		Verdict:  f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},
+		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits),
+		AtLimit:             f.AtLimit,
 		WheelWithinPractice: string(f.WheelWithinPractice), TrackWithinPractice: string(f.TrackWithinPractice),
 		WheelsSharing: f.Sharing, SettleBy: list(f.Settle()), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack),
 		Notes: f.Notes, Sources: f.Check.Sources}

@@ -118,7 +118,8 @@ type ShapeTurning struct {
 	RimLimit  *float64 `json:"rim_limit_mm,omitempty"`
 	Holds     *bool    `json:"rim_holds,omitempty"`
 	More      *int     `json:"more_turnings,omitempty"`
-	Action    string   `json:"action,omitempty"` // what the book asks for where the rim does not hold; why it is not known whether it does
+	// what the book asks for where the rim does not hold; why it is not known whether it does
+	Action string `json:"action,omitempty"`
 }
 
 // ShapeInput is one value that entered, with where it came from.

@@ -137,7 +137,8 @@ func (b *book) sheet(name string, heads ...string) *bookSheet {
 // columnWidth gives columns of sentences more room.
 func columnWidth(head string) float64 {
 	switch head {
-	case "settle_by", "fix_wheel", "fix_track", "readings", "notes", "sources", "source", "note", "text", "action", "next_class_needs", "was", "now", "reason", "":
+	case "settle_by", "fix_wheel", "fix_track", "readings", "notes", "sources", "source", "note", "text", "action",
+		"next_class_needs", "was", "now", "reason", "":
 		return 40
 	case "location", "where", "feature", "car", "rule":
 		return 20
@@ -172,7 +173,8 @@ func (b *book) summary(in Input, r *Report) {
 		name  string
 		value any
 	}{
-		{"program", r.Program}, {"limits_sha256", r.LimitsSHA256}, {"railroad", r.Survey.Railroad}, {"date", r.Survey.Date},
+		{"program", r.Program}, {"limits_sha256", r.LimitsSHA256}, {"railroad", r.Survey.Railroad},
+		{"date", r.Survey.Date},
 		{"cars", r.Survey.Cars}, {"wheels", r.Survey.Wheels}, {"locations", r.Survey.Locations},
 		{"pairs", r.Summary.Pairs}, {"conflict", r.Summary.Conflict}, {"undecided", r.Summary.Undecided},
 		{"clear", r.Summary.Clear},
@@ -202,10 +204,12 @@ func (b *book) risks(in Input) {
 // findings are those of the CSV and what it has no column for. No name is made safe
 // here: a text cell is never taken for a formula.
 func (b *book) findings(in Input) {
-	s := b.sheet("findings", append(csvHead(), "readings", "settle_by", "fix_wheel", "fix_track", "notes", "sources")...)
+	s := b.sheet("findings", append(csvHead(), "readings", "settle_by", "fix_wheel", "fix_track", "notes",
+		"sources")...)
 	row := func(f *judge.Finding) error {
 		j := NewFinding(in, f)
-		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close), flag(j.Stale),
+		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close),
+			flag(j.Stale),
 			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg),
 			cellOf(j.MarginHiDeg),
 			j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice,

@@ -19,7 +19,8 @@ func Curve(c export.Curve, form Form) *Document {
 	}
 	if len(c.States) > 1 {
 		p.heading(2, "In which ways it can stand")
-		p.para(fmt.Sprintf("This truck has %d steady states: where it runs hangs on where it came from. Every figure below "+
+		p.para(fmt.Sprintf("This truck has %d steady states: where it runs hangs on where it came from. Every figure "+
+			"below "+
 			"is that of the worst one, with the least margin against climbing or rollover.", len(c.States)))
 		p.gap()
 		var rows [][]string
@@ -95,7 +96,8 @@ func Curve(c export.Curve, form Form) *Document {
 		p.item("rollover", word+".")
 	}
 	if c.ClimbDistanceFt != nil {
-		p.item("climb distance", fmt.Sprintf("%.1f ft over Nadal's limit before that wheel is up (TCRP Report 71 vol. 5 "+
+		p.item("climb distance", fmt.Sprintf("%.1f ft over Nadal's limit before that wheel is up (TCRP Report 71 "+
+			"vol. 5 "+
 			"eq. 2.4).", *c.ClimbDistanceFt))
 	}
 	p.item("truck sides", fmt.Sprintf("L/V high %.3f, low %.3f.", c.TruckSide.High, c.TruckSide.Low))

@@ -74,7 +74,8 @@ func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
 	if f.Verdict == interaction.Conflict {
 		add("whose", causeText(f))
 		if f.BothSharing > 0 {
-			add("legal", plural(f.BothSharing, "pair", "pairs")+" of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together "+
+			add("legal", plural(f.BothSharing, "pair", "pairs")+
+				" of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together "+
 				"they conflict")
 		}
 	}

@@ -75,7 +75,8 @@ func (c *checkPage) summary() *Section {
 	for _, sentence := range headline(sum) {
 		s.para(sentence)
 	}
-	t := Table{ID: "summary-table", Fixed: true, Caption: fmt.Sprintf("All %d pairs of a wheel and a feature", sum.Pairs),
+	t := Table{ID: "summary-table", Fixed: true, Caption: fmt.Sprintf("All %d pairs of a wheel and a feature",
+		sum.Pairs),
 		Columns: []Column{{Name: "verdict", Head: true}, {Name: "pairs", Number: true}, {Name: "what it means"}}}
 	cause := func(c interaction.Cause) int { return sum.ByCause[c] }
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,

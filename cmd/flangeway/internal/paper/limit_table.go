@@ -14,7 +14,8 @@ func (c *checkPage) limitTables() *Section {
 	s := &Section{ID: "limits", Title: "Readings beyond or straddling a limit"}
 	var tables []Block
 	for _, dep := range []struct{ side, name string }{{"track", "Track department"}, {"wheel", "Car department"}} {
-		t := Table{ID: "limits-" + dep.side, Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "verdict"},
+		t := Table{ID: "limits-" + dep.side, Columns: []Column{{Name: "where", Head: true, Long: true},
+			{Name: "verdict"},
 			{Name: "reading", Typed: true},
 			{Name: "condemns"}, {Name: "rule", Long: true}, {Name: "what it asks for", Long: true}}}
 		count, warned := map[limit.Verdict]int{}, 0
@@ -66,7 +67,8 @@ func grouped(list []judge.LimitFinding, side string) []*limitGroup {
 			continue
 		}
 		owner := l.Where
-		if i := strings.LastIndexByte(l.Where, ' '); side == "wheel" && i > 0 && l.Subject != "truck" && l.Subject != "car" {
+		if i := strings.LastIndexByte(l.Where, ' '); side == "wheel" && i > 0 && l.Subject != "truck" &&
+			l.Subject != "car" {
 			owner = l.Where[:i]
 		}
 		key := strings.Join([]string{owner, l.Place, l.Rule, l.Quantity, l.Limit, string(l.Verdict)}, "\x00")

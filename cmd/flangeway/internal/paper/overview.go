@@ -49,7 +49,8 @@ func overviewTable(p *Document, rows []bulk.Row) {
 			margin = fmt.Sprintf("%.2f", export.Rounded(r.MarginMM))
 		}
 		n := func(v interaction.Verdict) string { return fmt.Sprint(r.Count(v)) }
-		return [10]string{r.Location, r.Check.ID, n(interaction.Conflict), n(interaction.Undecided), n(interaction.Clear),
+		return [10]string{r.Location, r.Check.ID, n(interaction.Conflict), n(interaction.Undecided),
+			n(interaction.Clear),
 			n(interaction.NotMeasured), fmt.Sprint(r.BothLegal),
 			r.Car, r.Position.String(), margin}
 	}

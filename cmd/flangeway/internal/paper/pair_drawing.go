@@ -56,7 +56,8 @@ func derive(read map[string]draw.Length, f *judge.Finding) {
 		case lies:
 			for name, a := range read {
 				if strings.HasPrefix(name, "loaded_gauge_allowance") {
-					read["loaded_gauge"] = draw.Length{MM: g.MM + a.MM, Lo: g.Lo, Hi: g.Hi + a.MM, Text: g.Text + " and up to " +
+					read["loaded_gauge"] = draw.Length{MM: g.MM + a.MM, Lo: g.Lo, Hi: g.Hi + a.MM, Text: g.Text +
+						" and up to " +
 						a.Text + " allowed"}
 				}
 			}

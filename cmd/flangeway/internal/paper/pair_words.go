@@ -20,7 +20,8 @@ func verdictMeans(v interaction.Verdict) string {
 	case interaction.NotMeasured:
 		return "a reading is missing; a missing reading is never taken for zero, nor for clear"
 	}
-	return "they miss over the reading error; close: with little to spare, or none if what is assumed is not so; stale: " +
+	return "they miss over the reading error; close: with little to spare, or none if what is assumed is not so; " +
+		"stale: " +
 		"on an old or undated reading"
 }
 
@@ -180,7 +181,8 @@ func limitsText(f *judge.Finding, federal bool) string {
 	}
 	say := func(side string, w, practice limit.Word) string {
 		s := side + " within federal limits: " + map[limit.Word]string{limit.Yes: "yes", limit.No: "no",
-			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or its flange " +
+			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or " +
+				"its flange " +
 				"design)",
 			limit.None: "none (no federal limit covers what was read)"}[w]
 		if practice == limit.No {

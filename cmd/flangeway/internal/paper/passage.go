@@ -35,10 +35,12 @@ func Passage(a export.Passage, form Form) *Document {
 		p.heading(2, "At other positions across")
 		var rows [][]string
 		for _, q := range a.Positions {
-			rows = append(rows, []string{q.Why, inch(q.TransferX), fmt.Sprintf("%.2f", q.Lift), fmt.Sprintf("%.2f", q.Drop),
+			rows = append(rows, []string{q.Why, inch(q.TransferX), fmt.Sprintf("%.2f", q.Lift),
+				fmt.Sprintf("%.2f", q.Drop),
 				fmt.Sprintf("%.1f", q.DipAngle), inch(q.TipClearance), inch(q.PointRoom)})
 		}
-		p.table([]string{"held by", "transfer in", "lift mm", "drop mm", "dip mrad", "tip in", "point in"}, rows, 1, 2, 3,
+		p.table([]string{"held by", "transfer in", "lift mm", "drop mm", "dip mrad", "tip in", "point in"}, rows, 1, 2,
+			3,
 			4, 5, 6)
 		p.gap()
 	}
@@ -69,7 +71,8 @@ func frogItems(p *Document, a export.Passage) {
 		p.item("lift", "none over the height at the start.")
 	}
 	if a.TransferX != nil {
-		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s (x from the theoretical point to the "+
+		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s (x from the theoretical point "+
+			"to the "+
 			"heel).", at(a.TransferX)))
 	} else {
 		p.item("transfer", "none: the load stays where it is.")
@@ -143,10 +146,12 @@ func switchItems(p *Document, a export.Passage) {
 	if a.FirstX != nil {
 		of := ""
 		if a.ShapeAngle != nil {
-			of = fmt.Sprintf(" (%.1f by the shape with its vertical flange, which check does not rely on beside the tip)",
+			of = fmt.Sprintf(" (%.1f by the shape with its vertical flange, which check does not rely on beside the "+
+				"tip)",
 				*a.ShapeAngle)
 		}
-		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f degrees%s, at "+
+		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f "+
+			"degrees%s, at "+
 			"%s.", at(a.FirstX), *a.LeastAngle, of, at(a.LeastAngleX)))
 	}
 	if a.RideUpX != nil {
@@ -161,14 +166,17 @@ func switchItems(p *Document, a export.Passage) {
 	switch {
 	case a.RideUpX != nil || a.BehindX != nil:
 	case climbs(a) != "":
-		p.item("ride up", "not at this one passage by the shape as written; check says "+strings.ToUpper(climbs(a))+", as "+
+		p.item("ride up", "not at this one passage by the shape as written; check says "+strings.ToUpper(climbs(a))+
+			", as "+
 			"above.")
 	case a.StepX != nil:
-		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind the "+
+		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind "+
+			"the "+
 			"chip too.")
 	case a.Chipped:
 		p.item("ride up", "not by these readings: the contact angle stays above the climb angle and the flange on its "+
-			"side; the chip has no step to meet, for it is under 2 in long or no deeper than the point lies there anyhow.")
+			"side; the chip has no step to meet, for it is under 2 in long or no deeper than the point lies there "+
+			"anyhow.")
 	default:
 		p.item("ride up", "nowhere: the contact angle stays above the climb angle and the flange on its side.")
 	}
@@ -177,17 +185,20 @@ func switchItems(p *Document, a export.Passage) {
 	}
 	if a.FalseFlange != nil {
 		if v := *a.FalseFlange; v < 0 {
-			p.item("outer tread", fmt.Sprintf("THE FALSE FLANGE RIDES THE STOCK RAIL at the heel, %s higher than the point "+
+			p.item("outer tread", fmt.Sprintf("THE FALSE FLANGE RIDES THE STOCK RAIL at the heel, %s higher than the "+
+				"point "+
 				"carries it.", both(-v)))
 		} else {
-			p.item("outer tread", fmt.Sprintf("it clears the stock rail by %s where the point has its whole rise.", both(v)))
+			p.item("outer tread", fmt.Sprintf("it clears the stock rail by %s where the point has its whole rise.",
+				both(v)))
 		}
 	}
 }
 
 func forceItems(p *Document, a export.Passage) {
 	if a.DipX != nil {
-		p.item("dip", fmt.Sprintf("%.1f mrad at %s: P2 %.1f kN, static %.1f kN.", a.DipAngle, at(a.DipX), a.P2, a.Static))
+		p.item("dip", fmt.Sprintf("%.1f mrad at %s: P2 %.1f kN, static %.1f kN.", a.DipAngle, at(a.DipX), a.P2,
+			a.Static))
 	} else {
 		p.item("dip", fmt.Sprintf("none; static %.1f kN.", a.Static))
 	}
@@ -236,13 +247,15 @@ func stations(p *Document, a export.Passage) {
 		switch s := s.(type) {
 		case export.PassageStation:
 			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
-				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), fmt.Sprintf("%.2f", s.Z),
+				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch),
+					fmt.Sprintf("%.2f", s.Z),
 					s.RestsOn, inch(s.TipClearance)})
 			}
 			last = s.RestsOn
 		case export.SwitchStation:
 			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
-				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), s.RestsOn, inch(s.Down),
+				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), s.RestsOn,
+					inch(s.Down),
 					inch(s.Exposed), number(s.Angle, 1)})
 			}
 			last = s.RestsOn
@@ -251,7 +264,8 @@ func stations(p *Document, a export.Passage) {
 	if a.Over == "frog" {
 		p.table([]string{"x", "height in", "mm", "rests on", "tip clearance in"}, rows, 0, 1, 2, 4)
 	} else {
-		p.table([]string{"x", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1, 3, 4, 5)
+		p.table([]string{"x", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1, 3,
+			4, 5)
 	}
 	p.gap()
 }

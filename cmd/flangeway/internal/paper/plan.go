@@ -93,11 +93,13 @@ func (c *planPage) sentences() []string {
 		say(fmt.Sprintf("Proven cheapest: no set of the offered actions that does the same costs less than %s.",
 			c.money(p.Bound)))
 	default:
-		say(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, so the "+
+		say(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, "+
+			"so the "+
 			"plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
 	}
 	say(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that "+
-		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car at "+
+		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car "+
+		"at "+
 		"its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
 		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
 	if p.Options.Budget != nil || p.Options.CrewDays != nil {
@@ -112,7 +114,8 @@ func (c *planPage) sentences() []string {
 		if p.Options.Level == plan.LevelUndecided {
 			pairs += " or undecided"
 		}
-		say(fmt.Sprintf("Within %s: expected conflicting passes a year of the %s %s before, %s after; no plan within it "+
+		say(fmt.Sprintf("Within %s: expected conflicting passes a year of the %s %s before, %s after; no plan within "+
+			"it "+
 			"leaves fewer than %s.", strings.Join(limits, " and "), pairs,
 			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
 	}
@@ -120,7 +123,8 @@ func (c *planPage) sentences() []string {
 		say(s)
 	}
 	if p.Apart > 0 {
-		say(fmt.Sprintf("%s of cars that do not go to the place are counted as check counts them, and left alone (traffic: "+
+		say(fmt.Sprintf("%s of cars that do not go to the place are counted as check counts them, and left alone "+
+			"(traffic: "+
 			"serves); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), p.ApartLeft))
 	}
 	tol, _ := sv.Settings.Setting("work_tolerance")
@@ -128,7 +132,8 @@ func (c *planPage) sentences() []string {
 	if !p.Computed {
 		by = "by the plain rules, as check --plain does"
 	}
-	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, with %s where a sheet reads "+
+	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, with %s where a sheet "+
+		"reads "+
 		"closer. %s offered.", by, c.margin("+-"+tol.Text()), plural(p.Candidates, "action", "actions")))
 	if p.Parts > 0 {
 		say(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",

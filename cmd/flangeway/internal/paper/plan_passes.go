@@ -19,7 +19,8 @@ func (c *planPage) met() {
 	c.gap()
 	sampled := ""
 	if a.Sampled {
-		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, standard "+
+		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, "+
+			"standard "+
 			"error at most %.3f", interaction.Samples, interaction.SampleError)
 	}
 	if a.Shares {
@@ -40,7 +41,8 @@ func (c *planPage) met() {
 	c.passes("wheel (the worst)", a.Wheels[:min(maxLines, len(a.Wheels))])
 	for _, g := range a.Pools {
 		c.para(fmt.Sprintf("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting "+
-			"passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes), plan.PassText(g.Trips)))
+			"passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes),
+			plan.PassText(g.Trips)))
 	}
 	c.gap()
 	if len(c.o.Shares) > 0 {
@@ -88,7 +90,8 @@ func (c *planPage) measure() {
 		if x.Saves > 0 {
 			chance, saves = fmt.Sprintf("%.0f%%", 100*x.Chance), configs.Money(x.Saves)
 		}
-		rows = append(rows, []string{x.Reading, where, fmt.Sprintf("%.0f", x.Value/100), chance, saves, fmt.Sprint(x.Pairs)})
+		rows = append(rows, []string{x.Reading, where, fmt.Sprintf("%.0f", x.Value/100), chance, saves,
+			fmt.Sprint(x.Pairs)})
 	}
 	c.table([]string{"reading", "where", "value " + c.p.Currency, "chance", "saves", "open pairs"}, rows, 2, 3, 4, 5)
 	c.gap()

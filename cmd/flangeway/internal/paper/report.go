@@ -102,7 +102,8 @@ func theWords() *Section {
 		{"pair", "only the two together conflict: the two departments decide"},
 		{"stopped by", "what a federal rule stops: no rule stops either side, or the wheel, the track, both; not known " +
 			"where it cannot be told which rule holds (class, kind of car, service, flange design)"},
-		{"beyond, straddles", "one reading against one limit: beyond as written; within as written, and the reading error " +
+		{"beyond, straddles", "one reading against one limit: beyond as written; within as written, and the reading " +
+			"error " +
 			"crosses it"},
 		{"pairs", "wheels with this verdict at this check and feature"},
 		{"reading", "as written on the sheet; < and > are go/no-go readings; inches where no unit stands, tread hollow " +
@@ -112,7 +113,8 @@ func theWords() *Section {
 	}
 	return &Section{ID: "words", Title: "How to read this page", Blocks: []Block{t,
 		Para{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track in " +
-			"grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn without " +
+			"grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn " +
+			"without " +
 			"their taper; the curves between the dimensions are those of a freight wheel and a rail head, and are no " +
 			"readings."}}}
 }

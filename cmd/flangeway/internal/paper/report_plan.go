@@ -85,7 +85,8 @@ func reportedOrders(p Planned) *Section {
 			for _, c := range l.Conflicts {
 				because = append(because, Name(c))
 			}
-			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)}, lines(because)})
+			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)},
+				lines(because)})
 		}
 		s.add(t)
 	}

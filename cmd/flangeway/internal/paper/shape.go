@@ -23,7 +23,8 @@ func Shape(s export.Shape, form Form) *Document {
 		"rim in"}, rows, 1, 2, 3, 4, 5, 6, 7)
 	p.gap()
 	p.heading(2, "Contact over the lateral shift")
-	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from the " +
+	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from " +
+		"the " +
 		"track plane.")
 	p.gap()
 	rows = nil
@@ -36,7 +37,8 @@ func Shape(s export.Shape, form Form) *Document {
 	p.table([]string{"shift in", "mm", "RRD mm", "near y", "far y", "near deg", "far deg"}, rows, 0, 1, 2, 3, 4, 5, 6)
 	p.gap()
 	for _, j := range s.Jumps {
-		p.item("jump", fmt.Sprintf("at %.3f mm the %s contact moves from y %.2f to %.2f mm.", j.Shift, j.Side, j.From, j.To))
+		p.item("jump", fmt.Sprintf("at %.3f mm the %s contact moves from y %.2f to %.2f mm.", j.Shift, j.Side, j.From,
+			j.To))
 	}
 	for _, j := range s.Second {
 		p.item("second", fmt.Sprintf("at %.3f mm the %s wheel nearly touches at y %.2f mm too (%.3f mm off, %.1f deg).",
@@ -74,7 +76,8 @@ func Shape(s export.Shape, form Form) *Document {
 		if r.Rooms {
 			rooms = " Each on the tightest and the widest of gauge less back-to-back as well."
 		}
-		p.para(fmt.Sprintf("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, as far "+
+		p.para(fmt.Sprintf("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, "+
+			"as far "+
 			"as they do not contradict each other.%s", r.Shapes, rooms))
 		rows = nil
 		for _, v := range []struct {
@@ -84,7 +87,8 @@ func Shape(s export.Shape, form Form) *Document {
 		}{{"play mm", r.Play, 2}, {"RRD at the flange mm", r.Flange, 2}, {"conicity, harmonic", r.Harmonic,
 			3}, {"steering index", r.Steering, 2}} {
 			if v.span != nil {
-				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits), number(&v.span.Greatest, v.digits)})
+				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits),
+					number(&v.span.Greatest, v.digits)})
 			}
 		}
 		p.gap()
@@ -93,7 +97,8 @@ func Shape(s export.Shape, form Form) *Document {
 	}
 	if len(s.Turning) > 0 {
 		p.heading(2, "What the lathe must take")
-		p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, cracks " +
+		p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, " +
+			"cracks " +
 			"and hard spots may ask for more.")
 		p.gap()
 		rows = nil

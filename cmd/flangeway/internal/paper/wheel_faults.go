@@ -20,7 +20,8 @@ func (c *checkPage) wheelFaults() *Section {
 		if i == maxLimits && c.Form != HTML {
 			break
 		}
-		t.Rows = append(t.Rows, Row{{Text: c.name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()}, {Text: f.Check.ID},
+		t.Rows = append(t.Rows, Row{{Text: c.name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()},
+			{Text: f.Check.ID},
 			lines(c.enteredOf(f.Readings, "wheel", false)), {Text: strings.Join(f.FixWheel, "; ")}})
 	}
 	if c.Form == HTML {
