@@ -66,5 +66,6 @@ func (r *Roster) car(id string) (*Car, bool) {
 		return nil, false
 	}
 	c := *listed
+	c.Rostered = r.Listed
 	return &c, true
 }

@@ -188,7 +188,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 	if c == nil {
 		listed := false
 		if c, listed = r.roster.car(car); !listed {
-			c = &Car{ID: car, Owner: "own", Place: w.Place}
+			c = &Car{ID: car, Owner: "own", Place: w.Place, Rostered: r.roster.Listed}
 		}
 		r.cars[car] = c
 		r.fleet.Cars = append(r.fleet.Cars, c)

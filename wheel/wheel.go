@@ -142,6 +142,7 @@ type Car struct {
 	TripsPerYear   float64
 	Note           string
 	Place          measure.Place
+	Rostered       bool    // there is a cars.csv; it need not have this car
 	AxleList       []*Axle // in order of number
 }
 

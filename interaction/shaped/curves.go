@@ -82,8 +82,8 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 		return
 	}
 	fresh := c.freshOn(j, truck, &j.sites[written], truck.gross)
-	k, w := c.truckOn(truck, j)
-	k.truck, k.curve, k.way = truck, j, w
+	k, ran, w := c.anyKindOn(truck, j)
+	k.truck, k.curve, k.way = ran, j, w
 	said := ""
 	if len(truck.unread) > 0 && k.Mechanism != "" {
 		said = "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
@@ -100,8 +100,8 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 			k.Verdict != interaction.Clear {
 			if sound == nil {
 				bare := truck.unhollowed()
-				b, w := c.truckOn(bare, j)
-				b.truck, b.curve, b.way = bare, j, w
+				b, ran, w := c.anyKindOn(bare, j)
+				b.truck, b.curve, b.way = ran, j, w
 				sound = &b
 			}
 			own = *sound

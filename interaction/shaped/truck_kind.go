@@ -1,0 +1,45 @@
+package shaped
+
+import (
+	"flangeway/interaction"
+)
+
+// kindUnknown reports whether it is not known of which kind the car of a truck is. A usual
+// truck, which is of no car, has its own.
+func (t *truckJob) kindUnknown() bool { return t.car.Kind == "" && t.car.ID != "" }
+
+// lacksWeight reports whether a truck could not be computed if its car were of another kind
+// than freight, which has the usual weight and wheelbase where they were not read.
+func (t *truckJob) lacksWeight() bool {
+	return t.car.GrossLb == 0 || !t.car.TruckWheelbase.Measured()
+}
+
+// rigid is a truck whose side frames do not warp, as of every kind of car but freight.
+func (t *truckJob) rigid() *truckJob {
+	n := *t
+	n.warp = 0
+	return &n
+}
+
+// anyKindOn is what a truck comes to on a curve, and the truck that comes to it. One of a car of
+// unknown kind is clear if it is so as a freight truck and as a rigid one, and, where there is a
+// roster, if weight and wheelbase are in it: a car of another kind is not clear without them.
+// Where there is no roster the usual ones are taken, since otherwise no curve were clear.
+func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way) {
+	k, w := c.truckOn(t, j)
+	if !t.kindUnknown() || k.Verdict != interaction.Clear {
+		return k, t, w
+	}
+	if rigid := t.rigid(); t.warp != 0 {
+		if other, at := c.truckOn(rigid, j); other.Verdict != interaction.Clear {
+			other.Verdict = interaction.Undecided // as a freight truck it is clear
+			other.Columns = append(other.Columns, "kind")
+			return other, rigid, at
+		}
+	}
+	if t.car.Rostered && t.lacksWeight() {
+		k.notClear(0)
+		k.Columns = append(k.Columns, "kind")
+	}
+	return k, t, w
+}
