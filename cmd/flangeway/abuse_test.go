@@ -69,7 +69,7 @@ func TestDefectiveFiles(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-		}, "wheels.csv: the file cannot be read", "no endless search"},
+		}, "wheels.csv:1:1: file: the file cannot be read", "no endless search"},
 		{"bytes of another encoding", write("frogs.csv", "location,frog,note\nYard,F1,\xff\xfe\n"),
 			"frogs.csv:2:9: row: bytes that are not UTF-8 text", "not guessed"},
 	} {
