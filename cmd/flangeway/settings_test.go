@@ -58,7 +58,7 @@ func idle() map[string]string {
 	return map[string]string{
 		"point_relief": plain, "wing_hollow": plain, "spring_wing_hollow": plain, "ride_over": plain,
 		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict,
-		"stale_after":     verdict, "deepest_hollow": verdict,
+		"stale_after": verdict, "deepest_hollow": verdict,
 		"model_allowance": verdict, "passage_allowance": verdict, "passage_allowance_deg": verdict,
 		"freshly_turned": verdict,
 		"damp_friction":  "check tries it beside dry_friction; curve takes one friction, and --mu another",
