@@ -188,6 +188,9 @@ func TestPageInBrowser(t *testing.T) {
 	if underRace {
 		t.Skip("the browser is no part of what the race detector watches; .ci/run runs this without it")
 	}
+	if !volume() {
+		t.Skip("half a minute of a browser; .ci/run runs this with FLANGEWAY_VOLUME")
+	}
 	ctx := browser(t)
 	t.Run("demo", func(t *testing.T) { demoInBrowser(t, ctx) })
 	t.Run("print", func(t *testing.T) { inPrint(t, ctx) })
