@@ -79,7 +79,7 @@ func changed(sv *survey.Survey, r *rand.Rand) *survey.Survey {
 func TestAgainIsANewEngine(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	cars, places, seeds, edits := 3, 2, uint64(1), uint64(1)
+	cars, places, seeds, edits := 3, 2, uint64(1), uint64(3)
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		cars, places, seeds, edits = 8, 16, 2, 2
 	}
