@@ -452,3 +452,25 @@ func TestRightAngleAsLeastContactAngle(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 }
+
+// The length of a point's loss that was not read is tried as far as one can be written: no length
+// that is read is worse than none.
+func TestLengthOfALossNotReadIsNoBetter(t *testing.T) {
+	tried := 0
+	for _, depth := range []string{"1.5625", "1.625", "1.6875"} {
+		of := func(back string) *judge.Finding {
+			return computedPairs(t, passingSurvey(t, "flange_height 1.375", "point_worn_down 0.375; point_worn_back "+
+				back+"; flangeway_depth "+depth, nil))["frog-floor frog/F1 FWR 1 L1"]
+		}
+		long, blank := of("48"), of("n/m")
+		if long.Verdict != clears {
+			tried++
+		}
+		if long.Verdict != clears && blank.Verdict == clears {
+			t.Errorf("depth %s: 48 in back is %s, not read is clear: %s", depth, long.Verdict, blank.Computed.Text())
+		}
+	}
+	if tried == 0 {
+		t.Error("no length of loss matters: the test tests nothing")
+	}
+}
