@@ -1,6 +1,6 @@
 //go:build race
 
-package interaction_test
+package judge_test
 
 // underRace says that the race detector is on: what is only slow arithmetic there, one
 // survey after the other, is left to the volume run of .ci/run, which is without it.
