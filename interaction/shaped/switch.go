@@ -85,7 +85,8 @@ const notRead = numEnds
 // point prepares a switch, with a new wheel whose room beside the tip is compared.
 func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 	j := &pointJob{c: c, f: f, fresh: fresh}
-	for _, q := range []track.Quantity{track.PointGap, track.PointThickness, track.StockRailWear} {
+	for _, q := range []track.Quantity{track.PointGap, track.PointThickness, track.StockRailWear,
+		track.PointDrop} {
 		if !f.Read(q).Measured() {
 			j.unread.quantities |= interaction.TrackMask(q)
 		}
@@ -94,11 +95,21 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 		if end == notRead && !j.unread.any() {
 			continue
 		}
-		s, err := c.pointState(f, end)
+		s, err := c.pointState(f, end, false)
 		if err != nil {
 			j.broken = err
 			return j
 		}
+		j.states = append(j.states, s)
+	}
+	// A flange meets a low tip elsewhere: one that was not read is tried low with each of these.
+	for end := written; end <= notRead && !f.Read(track.PointDrop).Measured(); end++ {
+		s, err := c.pointState(f, end, true)
+		if err != nil {
+			j.broken = err
+			return j
+		}
+		s.blank = true
 		j.states = append(j.states, s)
 	}
 	for _, q := range f.Measured() {
@@ -114,8 +125,8 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 }
 
 // pointState is a switch at its readings as written, at their worse or better ends, or at
-// the worse ends with what was not read at its worst.
-func (c *Computer) pointState(f *track.Feature, end int) (pointState, error) {
+// the worse ends with what was not read at its worst; low has its tip at unread_drop.
+func (c *Computer) pointState(f *track.Feature, end int, low bool) (pointState, error) {
 	s := pointState{gauge: f.Read(track.Gauge), blank: end == notRead}
 	worse := end == wornEnd
 	value := func(q track.Quantity, r measure.Reading) float64 {
@@ -144,6 +155,9 @@ func (c *Computer) pointState(f *track.Feature, end int) (pointState, error) {
 		if !f.Read(track.StockRailWear).Measured() {
 			s.extra = math.Max(0, plan.StockWear-interaction.StockWearFree-math.Max(0, f.Read(track.Undercut).Lo))
 		}
+	}
+	if low {
+		plan.Drop = c.Figures.Value("unread_drop")
 	}
 	switch length := f.Read(track.ChipLength); {
 	case length.Measured() && length.Hi < interaction.ShortChip-measure.Near: // the plain rule leaves it out
