@@ -140,7 +140,7 @@ func TestComputedPlanMatchesBruteForce(t *testing.T) {
 }
 
 // bruteComputed is the least cost over all options of all places and axles of one car, with
-// every row and truck judged again by itself.
+// every row and truck judged again by itself, and what is read again beside.
 func bruteComputed(t *testing.T, e *judge.Engine, opt Options) int64 {
 	t.Helper()
 	m, err := rawModel(e, e.Survey, opt)
@@ -208,5 +208,5 @@ func bruteComputed(t *testing.T, e *judge.Engine, opt Options) int64 {
 		}
 	}
 	axles(0, 0)
-	return best
+	return best + m.rereadCents
 }
