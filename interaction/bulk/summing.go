@@ -461,7 +461,8 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 		both = chosen.both[hi+1]
 		v.counts[interaction.Conflict], v.counts[interaction.Clear],
 			v.counts[interaction.NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
-		v.counts[interaction.Undecided] = chosen.wheels - v.counts[interaction.Conflict] - v.counts[interaction.Clear] - v.counts[interaction.NotMeasured]
+		v.counts[interaction.Undecided] = chosen.wheels - v.counts[interaction.Conflict] -
+			v.counts[interaction.Clear] - v.counts[interaction.NotMeasured]
 		worst, verdict := chosen.best, interaction.Clear
 		switch {
 		case v.counts[interaction.Conflict] > 0:

@@ -12,6 +12,7 @@ import (
 // might have been, and it is named. One whose blank has a meaning leaves the pair clear, close.
 func TestUnreadOfAPoint(t *testing.T) {
 	const full = "flange_height 1.125; vertical_flange 0.5"
+	const low = "point_gap 0.1875; stock_rail_wear none; undercut none; point_thickness 0.125; point_drop "
 	for _, v := range []struct {
 		name, check, place string
 		verdict            interaction.Verdict
@@ -30,6 +31,12 @@ func TestUnreadOfAPoint(t *testing.T) {
 			interaction.Clear, false, "", ""},
 		{"chip not read", "point-pick", "point_gap none; stock_rail_wear none; undercut none; chip_depth n/m",
 			interaction.Clear, false, "", ""},
+		{"drop not read", "point-pick", low + "n/m",
+			interaction.Undecided, false, "point_drop", ""},
+		{"drop read", "point-pick", low + "0.25",
+			interaction.Clear, false, "", ""},
+		{"low drop read", "point-pick", low + "0.75",
+			interaction.Undecided, false, "", ""},
 		{"face read", "point-climb", "point_gap none; face_angle 75", interaction.Clear, false, "", ""},
 	} {
 		t.Run(v.name, func(t *testing.T) {

@@ -137,10 +137,10 @@ func (m *model) learnTrucks(list []wantedTruck) {
 		byRow[x.row] = append(byRow[x.row], x)
 	}
 	for _, r := range rows {
-		todo := byRow[r]
+		wanted := byRow[r]
 		for v := range 2 {
 			fleet := &wheel.Fleet{}
-			for _, x := range todo {
+			for _, x := range wanted {
 				car := *x.c.car
 				car.AxleList = nil
 				for i, k := range x.key.truck.ks {
@@ -161,7 +161,7 @@ func (m *model) learnTrucks(list []wantedTruck) {
 			found := m.engine.Again(fleet).Rows([]*track.Feature{r.f[v]},
 				func(check int) bool { return check == r.check })[0][r.check]
 			n := 0
-			for _, x := range todo {
+			for _, x := range wanted {
 				s := r.trucks[x.key]
 				m.eachOf(x.c, x.key.truck, func(i, side, w int) {
 					s.after[i][side][v] = found[n]

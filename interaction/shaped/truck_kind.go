@@ -22,9 +22,9 @@ func (t *truckJob) rigid() *truckJob {
 }
 
 // anyKindOn is what a truck comes to on a curve, and the truck that comes to it. One of a car of
-// unknown kind is clear if it is so as a freight truck and as a rigid one, and, where there is a
-// roster, if weight and wheelbase are in it: a car of another kind is not clear without them.
-// Where there is no roster the usual ones are taken, since otherwise no curve were clear.
+// unknown kind is clear if it is so as a freight truck and as a rigid one and, if there is a
+// roster, if weight and wheelbase are in it, because a car of another kind is not clear without them.
+// If there is no roster the usual ones are taken, because otherwise no curve would be clear.
 func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way) {
 	k, w := c.truckOn(t, j)
 	if !t.kindUnknown() || k.Verdict != interaction.Clear {
