@@ -96,5 +96,6 @@ func mateOfHollow(x Fix) []string {
 func curveSettings() []string {
 	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold",
 		"deepest_hollow", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
-		"rim_width", "unread_thickness", "turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
+		"rim_width", "unread_thickness", "unread_back_to_back", "unread_rim_width", "unread_rail_wear", "empty_weight",
+		"turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
 }

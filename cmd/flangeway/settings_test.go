@@ -55,7 +55,9 @@ func idle() map[string]string {
 		plain     = "a figure of the plain arithmetic; these commands find the same from the shapes"
 		unloading = "of the car on twisted track, which check judges"
 	)
+	const tried = "check tries it besides what curve takes for a reading that is wanting"
 	return map[string]string{
+		"unread_back_to_back": tried, "unread_rim_width": tried, "unread_rail_wear": tried, "empty_weight": tried,
 		"point_relief": plain, "wing_hollow": plain, "spring_wing_hollow": plain, "ride_over": plain,
 		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict,
 		"stale_after": verdict, "deepest_hollow": verdict,

@@ -140,24 +140,20 @@ func (j *curveJob) gauges(g measure.Reading) {
 // assumedSection is the rail that is taken where none is named, besides the lightest.
 const assumedSection = "136RE"
 
-// unreadWear is the wear in mm up to which a rail is tried that was not read, or by the least of
-// it alone (assumed).
-const unreadWear = 0.5 * measure.MMPerInch
-
-// wearOf is a reading of wear; one of the least alone ends at unreadWear.
-func wearOf(r measure.Reading) measure.Reading {
+// wearOf is a reading of wear; one of the least alone ends at the setting unread_rail_wear.
+func (c *Computer) wearOf(r measure.Reading) measure.Reading {
 	if r.Form == measure.Above {
-		r.Hi = math.Max(r.Lo, math.Min(r.Hi, unreadWear))
+		r.Hi = math.Max(r.Lo, math.Min(r.Hi, c.Rules.Value("unread_rail_wear")))
 	}
 	return r
 }
 
 // railsOf lays the rails. A section or wear that was not read is tried as the lightest
-// section, and worn as far as unreadWear.
+// section, and worn as far as the setting unread_rail_wear.
 func (c *Computer) railsOf(j *curveJob) error {
 	const section, lightest = assumedSection, "90RA-A"
 	f := j.f
-	head, face, angle := wearOf(f.Read(track.HeadWear)), wearOf(f.Read(track.GaugeFaceWear)),
+	head, face, angle := c.wearOf(f.Read(track.HeadWear)), c.wearOf(f.Read(track.GaugeFaceWear)),
 		f.Read(track.GaugeFaceAngle)
 	lay := func(s *site, name string, head, face float64) error {
 		for i, w := range []float64{face, 0} {
@@ -188,11 +184,12 @@ func (c *Computer) railsOf(j *curveJob) error {
 	}
 	var unread interaction.Mask
 	h, w := at(head, wornEnd), at(face, wornEnd)
+	worn := c.Rules.Value("unread_rail_wear")
 	if !head.Measured() {
-		unread, h = unread|interaction.TrackMask(track.HeadWear), unreadWear
+		unread, h = unread|interaction.TrackMask(track.HeadWear), worn
 	}
 	if !face.Measured() {
-		unread, w = unread|interaction.TrackMask(track.GaugeFaceWear), unreadWear
+		unread, w = unread|interaction.TrackMask(track.GaugeFaceWear), worn
 	}
 	if unread == 0 && f.Rail != "" {
 		return nil
@@ -204,7 +201,7 @@ func (c *Computer) railsOf(j *curveJob) error {
 		j.notes = append(j.notes, "rail section not given, tried as "+section+" and as "+lightest)
 	}
 	if unread != 0 {
-		j.notes = append(j.notes, "rail wear that was not read tried as none and as "+measure.Inch(unreadWear)+" in")
+		j.notes = append(j.notes, "rail wear that was not read tried as none and as "+measure.Inch(worn)+" in")
 	}
 	if err := lay(&other, name, h, w); err != nil {
 		return err

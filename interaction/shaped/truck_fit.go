@@ -46,7 +46,7 @@ func (c *Computer) fit(t *truckJob) {
 			}
 		}
 		for a := range 2 {
-			f.backs[a] = t.back(a, end)
+			f.backs[a] = c.back(t, a, end)
 			if f.backs[a] == 0 {
 				t.broken, t.lacks = "back-to-back is not known", []string{wheel.BackToBack.String()}
 			}
@@ -57,9 +57,9 @@ func (c *Computer) fit(t *truckJob) {
 	t.fits = append(t.fits, c.flangeCorners(t, thin)...)
 	if t.car.GrossLb == 0 && t.car.ID != "" {
 		light := t.fits[wornEnd]
-		light.gross, light.light = emptyWeight, true
+		light.gross, light.light = c.Rules.Value("empty_weight")*measure.NewtonsPerPound, true
 		t.fits = append(t.fits, light)
-		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as an empty car")
+		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as empty_weight")
 	}
 	for a := range 2 {
 		if t.mismatched(a) {
@@ -174,12 +174,8 @@ func (c *Computer) thickDesign(w *wheel.Wheel, thin *wheelshape.Shape) *wheelsha
 // made to 1-7/32.
 const overDesign = measure.MMPerInch / 16
 
-// narrowRim is how narrow in mm a rim is tried that was not read and whose design is not
-// given (assumed): half an inch less than the usual one.
-const narrowRim = 5 * measure.MMPerInch
-
 // rimOf is the width of a wheel's rim in mm: as read, else its design's, else the setting
-// and, at the worn end, narrowRim.
+// and, at the worn end, the setting unread_rim_width.
 func (c *Computer) rimOf(w *wheel.Wheel, end int) float64 {
 	if r := w.Read(wheel.RimWidth); r.Measured() {
 		return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
@@ -189,7 +185,7 @@ func (c *Computer) rimOf(w *wheel.Wheel, end int) float64 {
 	case w.Design != "":
 		return 0
 	case end == wornEnd:
-		return math.Min(usual, narrowRim)
+		return math.Min(usual, c.Rules.Value("unread_rim_width"))
 	}
 	return usual
 }
@@ -204,27 +200,23 @@ func (t *truckJob) backRead(a int) (r measure.Reading) {
 	return r
 }
 
-// back is the back-to-back of an axle: as read, else from unreadBack below the least that the
-// designs of its wheels have to so much over the greatest.
-func (t *truckJob) back(a, end int) float64 {
+// back is the back-to-back of an axle: as read, else from the setting unread_back_to_back below the
+// least that the designs of its wheels have to so much over the greatest.
+func (c *Computer) back(t *truckJob, a, end int) float64 {
 	r := t.backRead(a)
 	if !r.Measured() {
 		x, y := t.designs[2*a].BackToBack, t.designs[2*a+1].BackToBack
 		if x == 0 || y == 0 {
 			return math.Max(x, y)
 		}
-		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y) - unreadBack, Hi: math.Max(x, y) +
-			unreadBack}
+		off := c.Rules.Value("unread_back_to_back")
 		if t.car.ID == "" { // a usual truck, as it is built
-			r.Lo, r.Hi = r.Lo+unreadBack, r.Hi-unreadBack
+			off = 0
 		}
+		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y) - off, Hi: math.Max(x, y) + off}
 	}
 	return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
 }
-
-// unreadBack is by how much in mm a back-to-back that was not read is tried below and above
-// that of the designs (assumed).
-const unreadBack = 0.25 * measure.MMPerInch
 
 // What the diameters of an axle's wheels may differ by, mm.
 const (

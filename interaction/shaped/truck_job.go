@@ -170,10 +170,6 @@ func (c *Computer) hollows(t *truckJob) error {
 // one being tried.
 const levelSlack = 0.1
 
-// emptyWeight is the weight in N at which a car is tried whose weight was not read, besides
-// car_weight: that of an empty car of 100 or 110 tons (common practice, no source).
-const emptyWeight = 60000 * measure.NewtonsPerPound
-
 // shapeReadings are what a wheel is rebuilt from, where the least hollow one of its truck has
 // a level in mm.
 func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornReadings {
