@@ -1,5 +1,3 @@
-// Package bulk counts the pairs of a survey of any size by location and check, as the plain
-// rules of package interaction have it, without a wheel in memory.
 package bulk
 
 import (

@@ -1,6 +1,51 @@
-// Package plan turns the findings of a survey into decisions: how often each conflict
-// is met, the cheapest set of repairs, turnings and holds that removes them, what a
-// budget removes, what to measure next and when limits are reached. All judging is done
-// by the plain rules of package interaction. Money is in hundredths of the survey's
-// currency, crew days in thousandths, lengths in mm.
+// Package plan turns the findings of a survey into decisions: how often each conflict is met, the cheapest set of
+// repairs, turnings and holds that removes them, what a budget removes, what to measure next and when limits are
+// reached. Pairs are judged by the engine of the run. Money is in hundredths of the survey's currency, crew days in
+// thousandths, lengths in mm.
+//
+// # How a plan is found
+//
+// place_work.go and car_work.go list the works on each place and axle, each with every reading that it sets: a guard
+// rail that moves changes guard check, guard face and guard flangeway; regauging takes the guard rail along; a wider
+// flangeway comes off the guard face; turning gives height, thickness, vertical, hollow and rim. Cars of others are
+// worked on only if the interchange set condemns.
+//
+// A pair before the work has the engine's verdict, computed unless the run is plain. Every option of a place gets a row
+// for each check (row.go): against every wheel option, as the written value will be read and widened to work_tolerance.
+// A treated pair that is not clear in both is bad; one that ends below its old verdict in either is worse. Both are bit
+// sets of wheel options; options of a place with the same share of the margin and the same sections share the row. By
+// plain rules a row is known at once. By shapes or forces it says what must be bad or worse whatever they say
+// (Engine.AtBest), until the engine is asked (learn), which takes other wheels and features through the code of the
+// table with the shapes, flanks, passages and runs that are solved already. Trucks in curves are judged with the works
+// on both axles (truck.go).
+//
+// prune takes out options that another one is never worse than, as far as is known; after each answer it begins again
+// from all options. The lathe and the engine are slow, so they are asked only about what a solution wants (settle). A
+// rim that does not hold takes the option out; if the engine finds something bad or worse that had not been counted the
+// choice is made again. A work that was not asked about yet does all that it may do, so every bound stays a bound, and
+// the choice that the engine confirms is proven by it.
+//
+// assemble makes the choice a network: one option for each place, one combination of axle options for each car, and for
+// each pair of them the price of a hold if something bad or worse is left. Closing a place is an option that leaves
+// nothing, so there is always a plan.
+//
+// solve removes options by pairwise comparison, splits the network into independent parts and solves each. A part in
+// which the options of every place and axle form ladders, so that no work makes a pair worse, and in which one hold
+// answers to one rung, is a minimum cut (cut.go), certified by the flow. The others go to branch and bound; the bound
+// is the linear relaxation approached from below by moving prices between edges and nodes, and any state of it is a
+// valid bound. Costs are whole multiples of their greatest common divisor, and the bound is rounded up to one. Limits
+// of work are counted, not timed.
+//
+// With limits (budget.go) each pair weighs its expected conflicting passes a year. Money and days get a price; the
+// network at any price gives a bound on what any plan within the limits leaves. With at most 40 candidates branch and
+// bound goes on to the end. cheapen then looks for the cheapest plan that leaves no more: that is the lower bound under
+// a budget. The cost curve is the same network at a range of prices.
+//
+// # Chance and rank
+//
+// The probability of a conflict takes readings as uniform in their intervals: closed form for sums, 400 seeded draws
+// for the checks that say so (Sampled). A pair that is undecided by what was computed alone has the part of the
+// computed range under zero, the range taken wider by what clear and conflict ask for (0 where it gets clear, 1 where
+// it gets a conflict); without a range one half, and the page says so. [Risks] ranks the places by their own verdicts:
+// conflict, beyond a federal limit, undecided, not measured, clear, and among alike by severity and passes.
 package plan

@@ -1,5 +1,10 @@
-// Package published computes again what documents and formulas give: the values of
-// published.csv with the tables that name their sources, and the federal limits as typed.
+// Package published computes again what documents and formulas give: the values of published.csv with the tables that
+// name their sources, and the federal limits as typed.
+//
+// A value belongs to a table of published_tables.csv, which says how it is known: read in the document, from memory, or
+// derived apart from this program. One tolerance a table, with its reason. A printed value that is off has what the
+// program gives and why; it fails only if it differs otherwise. No value restates its input, and none is taken from
+// this program's output.
 package published
 
 import (

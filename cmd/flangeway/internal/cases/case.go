@@ -1,6 +1,9 @@
-// Package cases holds the public investigation reports, and the pairs of a legal wheel and
-// a legal track, that the main job is held against: what each found, and whether check and
-// curve say it. It reads answers and computes none.
+// Package cases holds the public investigation reports, and the pairs of a legal wheel and a legal track, that the main
+// job is held against: what each found, and whether check and curve say it. It reads answers and computes none.
+//
+// A case is a survey with case.yaml: what of the report was read and what not, what it found, what the program should
+// say (tested), what it cannot answer and the reading that is missing. If the answer is wrong the program is mended,
+// not the case.
 package cases
 
 import (

@@ -1,6 +1,8 @@
-// Package draw makes the drawings of every command: SVG to scale, the same bytes for
-// the same values, with title and description inside, readable in black and white. It
-// takes values and computes nothing but where they go on the sheet.
+// Package draw makes the drawings of every command: SVG to scale, the same bytes for the same values, with title and
+// description inside, readable in black and white. It takes values and computes nothing but where they go on the sheet.
+//
+// The drawing of a pair has wheels white, track steel grey, and black what both would fill. The dimensions written on
+// it are to scale; treads are without their taper and the curves between the dimensions are no reading.
 package draw
 
 import (

@@ -1,7 +1,17 @@
-// Package paper is one page for text, markdown and HTML. A page is a Document of headings,
-// paragraphs, facts, tables and drawings; what stands on it is built once and worded once,
-// and written as plain text of 80 columns, as markdown, or as one HTML file that fetches
-// nothing. The package takes values and computes nothing.
+// Package paper is one page for text, markdown and HTML. A page is a Document of headings, paragraphs, facts, tables
+// and drawings; what stands on it is built once and worded once, and written as plain text of 80 columns, as markdown,
+// or as one HTML file that fetches nothing. The package takes values and computes nothing.
+//
+// # HTML
+//
+// One template, one style sheet and one script are embedded. A *Section that is nil is absent with its link. Every name
+// as typed goes through [Name] (sentences through [Words]): one line, cut in its middle beyond 80 characters,
+// characters that turn the writing shown by their number. Escaping is html/template's. The page forbids itself
+// everything but its own script (a content security policy with the script's hash); without JavaScript it loses
+// sorting, filtering and jumping, and nothing else. Column heads that sort are spans with a role, because Chromium
+// leaves button elements blank where it repeats a head in print. In a small window (up to 64 rem for tables with
+// readings, 45 rem for all) a row becomes a block whose cells name their column; table roles are written out because
+// display: block takes them away in some browsers. In print a table is always a table.
 package paper
 
 import (
