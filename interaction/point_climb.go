@@ -21,12 +21,15 @@ func pointClimb() *Check {
 			"face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"},
 		Degrees: true, Reserve: "reserve_deg",
 		Believe: "A round flange tip on a flat point top. A high flange helps here, while it hurts at frogs. It does " +
-			"not know angle of attack, friction or speed. " + pointPassage +
-			"The margin is the least angle at which the flange, in its own shape, meets the point at a station where " +
+			"not know friction or speed. A facing point is met at its own angle, 30 mrad at 16 ft 6 in and 45 at " +
+			"11 ft (US Army TI 850-02, eq. 6-12), where friction is spent across the track. " + pointPassage +
+			"The least angle is then never under twice the arctangent of dry_friction (53 degrees at 0.5, 62 at " +
+			"0.6), below which a flange climbs whatever the truck adds (from Nadal's limit). The margin is the least " +
+			"angle at which the flange, in its own shape, meets the point at a station where " +
 			"the point stands out into it.",
 		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, Passes: OnPoint,
 		Passage: "contact angle on the point", Looks: AtTip,
-		Computing: []string{"wheel_diameter", "passage_allowance_deg"}, Figures: pointFigures(),
+		Computing: []string{"wheel_diameter", "dry_friction", "passage_allowance_deg"}, Figures: pointFigures(),
 		Look: "the switch point, which is bright on its top or nicked where flanges climb it",
 		Sources: []string{"TRB Safety IDEA projects 23 and 28: contact below the 60 degree mark of the flange is " +
 			"unsafe", "ARTC form ETE0301F-05: blade damage deeper than 19 mm below the running surface (the same " +

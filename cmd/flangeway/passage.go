@@ -21,8 +21,9 @@ over a closed switch point: at each station what it rests on and how high, the
 clearance of the flange tip over the floor, where the load passes from wing to point,
 lift, drop and the dip angle; the force of the dip at speed (P2), what a floor adds that
 the flange strikes, and the speed at which the force reaches a bound. At a switch point:
-the contact angle, the room beside the tip, the first station at which a flange can
-ride up or pass behind, the outer tread over the stock rail.
+the angle at which the flange comes (the point's own and the yaw in the play), the
+contact angle, the room beside the tip, the first station at which a flange can ride up
+or pass behind, the outer tread over the stock rail.
 
 --over switch, or --at switch/S2, asks for a switch; else it is a frog. The wheel flags
 are those of shape; the first of two values is this wheel, the second its mate. Lengths
@@ -72,6 +73,8 @@ check.`,
 	f.String("face-angle", "", "shallowest worn face of point or stock rail, `degrees` from horizontal")
 	f.String("stock-rail-wear", "", "wear of the stock rail's gauge side, a `length`")
 	f.String("undercut", "", "`depth` of the recess for the tip")
+	f.String("point-length", "", "`length` of the switch point, tip to heel (default the detail's, 16-1/2 ft)")
+	f.String("mu", "", "`friction` of wheel on switch point (default the setting dry_friction, 0.5)")
 	f.String("heel-rise", "", "rise of the switch rail over the stock rail, a `length`")
 	f.String("wheelbase", "", "truck `wheelbase`, which bounds the axle's yaw (default 70)")
 	f.String("direction", "", "`facing` (toe to heel) or trailing (default facing)")

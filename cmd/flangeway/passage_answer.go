@@ -191,9 +191,24 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	if err != nil {
 		return draw.Passages{}, err
 	}
-	s, err := passage.Switch(model, w, in.swAxle, in.climb, in.opt.Step)
+	held, err := passage.HeldAngle(in.mu)
 	if err != nil {
 		return draw.Passages{}, err
+	}
+	climb := math.Max(in.climb, held)
+	if in.opt.Trailing { // it climbs nothing
+		climb = in.climb
+	}
+	s, err := passage.Switch(model, w, in.swAxle, climb, in.opt.Step)
+	if err != nil {
+		return draw.Passages{}, err
+	}
+	point, err := model.Angle()
+	if err != nil {
+		return draw.Passages{}, err
+	}
+	if !in.opt.Trailing {
+		out.PointMrad, out.Friction, out.HeldAngle = value(point*1000), value(in.mu), value(held*degrees)
 	}
 	f, err := s.Forces(in.load)
 	if err != nil {
@@ -222,6 +237,9 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	}
 	if s.YawKnown {
 		out.YawMrad = value(s.Yaw * 1000)
+		if !in.opt.Trailing {
+			out.AttackMrad = value((point + s.Yaw) * 1000)
+		}
 	}
 	if !s.TipOver {
 		out.TipRoom = finite(s.TipRoom)

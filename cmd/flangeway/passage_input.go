@@ -26,6 +26,7 @@ type passageInput struct {
 	frogAxle passage.Axle
 	swAxle   passage.SwitchAxle
 	climb    float64 // rad
+	mu       float64 // friction on the switch point
 	load     passage.Load
 	opt      passage.FrogOptions
 	given    map[string]bool // built-in figures that a flag or the survey replaced
@@ -78,7 +79,7 @@ func (in *passageInput) kind() error {
 	}
 	in.overFrog = over != "switch"
 	if in.overFrog && in.Flags.Any("detail", "point-gap", "point-thickness", "chip-depth", "chip-length", "face-angle",
-		"stock-rail-wear", "undercut", "heel-rise", "wheelbase") {
+		"stock-rail-wear", "undercut", "heel-rise", "wheelbase", "point-length", "mu") {
 		return usagef("a flag of a switch point stands with a frog (--over switch)")
 	}
 	if !in.overFrog && in.Flags.Any("number", "type", "flangeway-width", "flangeway-depth", "tread-wear",
@@ -269,7 +270,20 @@ func (in *passageInput) readSwitch() error {
 			"find a "+
 			"lesser angle; a face under %g degrees would climb.", in.Setting("least_contact_angle").Value)
 	}
+	if v := in.Ask("point length", ask.Flag("point-length")); v.Given() {
+		length, err := v.Length(ask.Inches("point length", 60, 590))
+		if err != nil {
+			return err
+		}
+		if err := p.Stretch(length); err != nil {
+			return err
+		}
+		in.given["point_length"] = true
+	}
 	in.point = p
+	if in.mu, err = in.By("friction", ask.Friction, ask.Flag("mu"), ask.Setting("dry_friction")); err != nil {
+		return err
+	}
 	in.climb = in.figures.Value("climb_angle") * math.Pi / 180
 	if in.Setting("least_contact_angle").Given {
 		deg, err := in.Length("climb angle", measure.Spec{}, ask.Setting("least_contact_angle"))

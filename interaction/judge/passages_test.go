@@ -453,6 +453,27 @@ func TestRightAngleAsLeastContactAngle(t *testing.T) {
 	}
 }
 
+// At a facing point friction is spent: where it is high it asks for a steeper flange than
+// least_contact_angle, twice its arctangent.
+func TestFrictionAtFacingPoint(t *testing.T) {
+	for _, v := range []struct {
+		name     string
+		friction float64
+		clear    bool
+	}{
+		{"53.1 degrees at 0.5: least_contact_angle rules", 0.5, true},
+		{"59.8 degrees at 0.575, just below", 0.575, true},
+		{"61.9 degrees at 0.6, over the face's 61", 0.6, false},
+		{"77.3 degrees at 0.8, over any flange", 0.8, false},
+	} {
+		f := computedPairs(t, passingSurvey(t, "flange_height 1.250", "switch:face_angle 61; point_gap none",
+			map[string]float64{"dry_friction": v.friction}))["point-climb switch/S1 FWR 1 L1"]
+		if f == nil || f.Computed == nil || (f.Verdict == interaction.Clear) != v.clear {
+			t.Errorf("%s: %+v", v.name, f)
+		}
+	}
+}
+
 // The length of a point's loss that was not read is tried as far as one can be written: no length
 // that is read is worse than none.
 func TestLengthOfALossNotReadIsNoBetter(t *testing.T) {

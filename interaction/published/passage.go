@@ -19,7 +19,7 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 	need := map[string]int{"frog_angle_deg": 1, "throat_to_theoretical": 2, "throat_to_half_inch": 2, "wing_overlap": 4,
 		"wing_drop": 4, "floor_clearance": 2,
 		"gap_drop": 2, "gap_angle": 2, "p2_N": 4, "p1_N": 6, "step_angle": 3, "step_force_kN": 4, "ramp_force_kN": 2,
-		"joint_dip": 2, "yaw_in_play": 4,
+		"joint_dip": 2, "yaw_in_play": 4, "point_angle_mrad": 3,
 		"contact_angle_of_shape": 3}
 	n, known := need[name]
 	if !known {
@@ -50,6 +50,10 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 		axle := passage.SwitchAxle{BackToBack: a[0] * in, MateThickness: a[1] * in, Gauge: a[2] * in,
 			Wheelbase: a[3] * in}
 		v, _, err = axle.Yaw(a[1] * in)
+	case "point_angle_mrad": // heel spread, thickness of the tip, length
+		in := measure.MMPerInch
+		v, err = trackshape.PointAngle(a[0]*in, a[1]*in, a[2]*in)
+		v *= 1000
 	case "contact_angle_of_shape": // flange height, tip radius, top of the point down
 		v, err = c.shapeContactAngle(a[0], a[1], a[2])
 	default:

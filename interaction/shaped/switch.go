@@ -254,6 +254,13 @@ func (j *pointJob) climb(f *footing, m interaction.Margin) (outcome, error) {
 		return outcome{}, errors.New(f.noTips)
 	}
 	least := j.c.Rules.Value("least_contact_angle")
+	held, err := passage.HeldAngle(j.c.Rules.Value("dry_friction"))
+	if err != nil {
+		return outcome{}, err
+	}
+	// At the point's own angle friction is spent: it may ask for a steeper flange.
+	more := math.Max(0, held*180/math.Pi-least)
+	least += more
 	forms := newForms(1)
 	shown, err := j.states[written].climb(f.tip)
 	if err != nil {
@@ -284,8 +291,9 @@ func (j *pointJob) climb(f *footing, m interaction.Margin) (outcome, error) {
 	// that is nowhere better than the plain rule has it.
 	if j.states[written].model.Plan.ChipDepth > 0 {
 		f := &forms[0]
-		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, m.Hi), math.Min(f.open, m.Hi), math.Min(f.lo, m.Hi),
-			math.Min(f.top, m.Hi), math.Min(f.hi, m.Hi)
+		hi := m.Hi - more
+		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, hi), math.Min(f.open, hi), math.Min(f.lo, hi),
+			math.Min(f.top, hi), math.Min(f.hi, hi)
 	}
 	var caution string
 	var next interaction.Mask

@@ -57,6 +57,10 @@ type Passage struct {
 	Positions []PassagePlace  `json:"positions,omitempty"`
 
 	YawMrad      *float64 `json:"yaw_mrad,omitempty"`
+	PointMrad    *float64 `json:"point_angle_mrad,omitempty"`
+	AttackMrad   *float64 `json:"angle_of_attack_mrad,omitempty"` // the point's angle and the yaw
+	Friction     *float64 `json:"friction,omitempty"`
+	HeldAngle    *float64 `json:"held_contact_angle_deg,omitempty"` // below it friction alone climbs
 	TipRoom      *float64 `json:"tip_room_mm,omitempty"`
 	FirstX       *float64 `json:"first_met_x_mm,omitempty"`
 	LeastAngle   *float64 `json:"least_contact_angle_deg,omitempty"`

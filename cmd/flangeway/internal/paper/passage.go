@@ -134,6 +134,15 @@ func switchItems(p *Document, a export.Passage) {
 	if a.YawMrad != nil {
 		p.item("yaw", fmt.Sprintf("%.1f mrad, all that the play allows.", *a.YawMrad))
 	}
+	if a.PointMrad != nil {
+		with := ""
+		if a.AttackMrad != nil {
+			with = fmt.Sprintf(", with the yaw %.1f", *a.AttackMrad)
+		}
+		p.item("attack", fmt.Sprintf("the point stands at %.1f mrad to the stock rail%s: friction is spent across the "+
+			"track there, and at %.2g a flange that is met below %.1f degrees climbs whatever the truck adds.",
+			*a.PointMrad, with, *a.Friction, *a.HeldAngle))
+	}
 	switch {
 	case a.TipRoom == nil:
 		p.item("tip", "THE FLANGE PASSES ABOVE THE TIP.")
