@@ -20,7 +20,8 @@ func allowed() map[string][]string {
 	measure := "internal/measure"
 	base := []string{measure, "internal/sheet", "internal/outline", "configs", "internal/limit"}
 	domain := append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape",
-		"internal/survey", "internal/parallel", "interaction/contact", "interaction/curving", "interaction/passage")
+		"internal/survey", "internal/parallel", "interaction/contact", "interaction/curving", "interaction/passage",
+		"interaction/load")
 	program := append(slices.Clone(domain), "interaction", "interaction/bulk", "interaction/judge",
 		"interaction/shaped", "interaction/plan", "interaction/published")
 	return map[string][]string{
@@ -45,6 +46,7 @@ func allowed() map[string][]string {
 			"track/shape", "interaction/contact"),
 		"interaction/passage": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
 			"track/shape", "interaction/contact"),
+		"interaction/load":      {measure},
 		"interaction":           domain,
 		"interaction/bulk":      append(slices.Clone(domain), "interaction"),
 		"interaction/shaped":    append(slices.Clone(domain), "interaction"),

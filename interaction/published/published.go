@@ -192,6 +192,9 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 	if v, known, err := c.passageFormula(name, a); known {
 		return v, err
 	}
+	if v, known, err := loadFormula(name, a); known {
+		return v, err
+	}
 	need := map[string]int{"curve_speed": 3, "radius": 1, "ordinate": 2, "frog_angle_minutes": 1, "restraint_factor": 2,
 		"point_protection": 3, "free_passage": 2, "section_height": 2, "edge_depth": 0, "contact_angle_at": 3}
 	if n, ok := need[name]; !ok || n != len(a) {

@@ -1,0 +1,30 @@
+package load
+
+import (
+	"fmt"
+	"math"
+)
+
+// Within is what a reading of warp leaves open between the truck centres: the greatest difference
+// of crosslevel warp (mm) that was read over a distance, over, of a car with its trucks centers
+// apart (both mm).
+//
+// Where the trucks stand closer than that, at least one stretch of their length has its part of
+// it, warp/ceil(over/centers), and all of it may lie within one; where they stand farther apart
+// there may be none of it at the trucks, or the ramp goes on at the same rate. ramp is the difference of an even ramp,
+// warp·centers/over.
+//
+// Source: geometry. It holds for a warp from 0 and lengths above 0.
+func Within(warp, over, centers float64) (least, ramp, most float64, err error) {
+	if !(warp >= 0) || math.IsInf(warp, 1) || !(over > 0) || !(centers > 0) || math.IsInf(over+centers, 1) {
+		return 0, 0, 0, fmt.Errorf("%w: warp of %g mm over %g mm, truck centres %g mm", ErrInput, warp, over, centers)
+	}
+	ramp = warp * centers / over
+	if centers <= over {
+		return warp / math.Ceil(over/centers-slack), ramp, warp, nil
+	}
+	return warp, ramp, ramp, nil
+}
+
+// slack keeps a whole number of stretches whole.
+const slack = 1e-9
