@@ -29,9 +29,8 @@ or pass behind, the outer tread over the stock rail.
 are those of shape; the first of two values is this wheel, the second its mate. Lengths
 without a unit are inches, --hollow and --step millimetres, --gross pounds of a
 four-axle car. Heights are positive up; x runs toward the heel, from the theoretical
-point of a frog, from the tip of a switch point. Frogs of the types rbm, solid, self-guarded and bolted have sections;
-spring, flange-bearing and heavy-point frogs and diamonds keep the plain arithmetic of
-check.`,
+point of a frog, from the tip of a switch point. All frogs but heavy-point ones and
+diamonds have sections; check judges spring and flange-bearing frogs by plain arithmetic.`,
 		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage " +
 			"--over " +
 			"switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",
@@ -53,7 +52,7 @@ check.`,
 	f.String("back-to-back", "", "greatest `distance` of the flange backs (default the design's)")
 	f.String("gauge", "", "track `gauge` (default 56-1/2)")
 	f.String("number", "", "frog `number` (default 8)")
-	f.String("type", "", "frog `type`: rbm, solid, self-guarded, bolted (default rbm)")
+	f.String("type", "", "frog `type`: rbm, solid, self-guarded, bolted, spring, flange-bearing (default rbm)")
 	f.String("flangeway-width", "", "flangeway `width` of the frog (default 1-7/8)")
 	f.String("flangeway-depth", "", "flangeway `depth` as read now (default 1-7/8, a new frog's)")
 	f.String("tread-wear", "", "wear of the frog's tread, a `length`")
@@ -63,7 +62,10 @@ check.`,
 		"switch's under the stock rail")
 	f.String("wing-riser", "", "`height` of risers on the frog's wings")
 	f.String("wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default flat)")
-	f.String("floor-ramp", "", "rate of the ramps at the floor's ends, `1:40` (default blunt)")
+	f.String("route", "", "`route` run at a spring frog: closed, whose wing the spring holds, or open (default "+
+		"closed)")
+	f.String("floor-ramp", "", "rate of the ramps at the floor's ends, `1:40` (default blunt; of a flange-bearing "+
+		"frog 1:100)")
 	f.String("guard-check", "", "guard `check` of the frog; n/m leaves the axle free (default 54-5/8)")
 	f.String("detail", "", "switch point `detail`: plain, undercut (default plain)")
 	f.String("point-gap", "", "`gap` between switch point and stock rail")

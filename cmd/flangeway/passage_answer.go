@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/configs"
+	"flangeway/interaction/contact"
 	"flangeway/interaction/passage"
 	"flangeway/internal/measure"
 	"flangeway/track/shape"
@@ -133,6 +135,11 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 		}
 		out.Strikes = append(out.Strikes, row)
 	}
+	if in.frog.Type == shape.BearingFrog {
+		if err := in.bearing(w, p, out); err != nil {
+			return draw.Passages{}, err
+		}
+	}
 	out.PlainFloor = value(in.frog.FlangewayDepth - w.Height)
 	if !math.IsInf(p.FloorMargin, 0) {
 		out.TipClearance, out.TipClearanceX, out.TipAnywhere = value(p.FloorMargin), value(p.FloorX),
@@ -160,6 +167,28 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 			"mm.", p.Place.Beyond))
 	}
 	return in.frogPicture(model, w, p, out), nil
+}
+
+// bearing fills what a flange-bearing frog does.
+func (in *passageInput) bearing(w *passage.Wheel, p *passage.FrogPath, out *export.Passage) error {
+	b, ok := p.Bears(w)
+	if !ok {
+		out.Warnings = append(out.Warnings, "The flange does not reach the floor: the tread carries the wheel over the "+
+			"gap, for which a flange-bearing frog is not made.")
+		return nil
+	}
+	out.Bearing = &export.PassageBearing{From: export.Rounded(b.From), To: export.Rounded(b.To),
+		Lift: export.Rounded(b.Lift), Whole: b.Whole, Slower: export.Rounded(b.Slower * 100),
+		Reach: export.Rounded(math.Max(0, -p.FloorMargin))}
+	press, err := w.TipPressure(in.load.Static, 0)
+	switch {
+	case errors.Is(err, contact.ErrConformal): // a tip that is worn flat
+	case err != nil:
+		return err
+	default:
+		out.Bearing.Pressure = value(press.P0)
+	}
+	return nil
 }
 
 // levels fills what frog and switch have in common.

@@ -83,7 +83,7 @@ func (in *passageInput) kind() error {
 		return usagef("a flag of a switch point stands with a frog (--over switch)")
 	}
 	if !in.overFrog && in.Flags.Any("number", "type", "flangeway-width", "flangeway-depth", "tread-wear",
-		"point-worn-down", "point-worn-back", "wing-riser", "wing-slope", "floor-ramp", "guard-check") {
+		"point-worn-down", "point-worn-back", "route", "wing-riser", "wing-slope", "floor-ramp", "guard-check") {
 		return usagef("a flag of a frog stands with a switch")
 	}
 	return nil
@@ -148,12 +148,13 @@ func (in *passageInput) figure(flag, figure string) (float64, error) {
 
 func (in *passageInput) readFrog() error {
 	typ := in.Ask("frog type", ask.Flag("type"), ask.FrogType(in.at), ask.Default("rbm", "default")).Text
-	if !shape.FrogModelled(typ) {
-		modelled := strings.Join(shape.ModelledFrogs(), ", ")
+	if !shape.FrogPassed(typ) {
+		modelled := strings.Join(shape.PassedFrogs(), ", ")
 		if !slices.Contains(configs.FrogTypes(), typ) {
 			return usagef("--type %q is not one of %s", typ, modelled)
 		}
-		return inputf("frogs of the type %s have no sections here and keep the plain arithmetic of check (modelled: %s)",
+		return inputf("frogs of the type %s have no sections here and keep the plain arithmetic of check (with "+
+			"sections: %s)",
 			typ, modelled)
 	}
 	number, err := in.Number("frog number", 2, 40, ask.Flag("number"), ask.FrogNumber(in.at),
@@ -162,13 +163,20 @@ func (in *passageInput) readFrog() error {
 		return err
 	}
 	p := shape.NewFrogPlan(in.figures, typ, number)
+	depth := ask.Default("1-7/8", "default: a new frog")
+	if c, ok := in.figures.Constant("bearing_depth"); ok && typ == shape.BearingFrog {
+		depth = ask.Default(c.Written, "default: a new flange-bearing frog (assumed)")
+	}
+	if err := in.route(&p); err != nil {
+		return err
+	}
 	for _, g := range []struct {
 		q        track.Quantity
 		fallback ask.Source
 		to       *float64
 	}{
 		{track.FlangewayWidth, ask.Default("1-7/8", "default: standard width"), &p.FlangewayWidth},
-		{track.FlangewayDepth, ask.Default("1-7/8", "default: a new frog"), &p.FlangewayDepth},
+		{track.FlangewayDepth, depth, &p.FlangewayDepth},
 		{track.TreadWear, ask.Default("", ""), &p.TreadWear},
 		{track.PointWornDown, ask.Default("", ""), &p.PointWornDown},
 	} {
@@ -190,8 +198,11 @@ func (in *passageInput) readFrog() error {
 	if p.WingSlope, err = in.wingSlope(p.WingSlope); err != nil {
 		return err
 	}
-	if p.FloorRamp, err = in.By("floor ramp", ask.Rate, ask.Flag("floor-ramp"),
-		ask.Default("blunt", "default: the worse")); err != nil {
+	ramp := ask.Default("blunt", "default: the worse")
+	if typ == shape.BearingFrog {
+		ramp = ask.Default(fmt.Sprintf("1:%g", p.FloorRamp), "default, from memory")
+	}
+	if p.FloorRamp, err = in.By("floor ramp", ask.Rate, ask.Flag("floor-ramp"), ramp); err != nil {
 		return err
 	}
 	in.frog = p
@@ -199,6 +210,24 @@ func (in *passageInput) readFrog() error {
 		return in.Rim(&in.axle.Near)
 	}
 	return in.guard()
+}
+
+// route asks which route of a spring frog is run.
+func (in *passageInput) route(p *shape.FrogPlan) error {
+	if !p.Closed {
+		if in.Flags.Any("route") {
+			return usagef("--route stands with a frog of the type spring")
+		}
+		return nil
+	}
+	switch r := in.Ask("route", ask.Flag("route"), ask.Default("closed", "default")).Text; r {
+	case "closed":
+	case "open":
+		p.Closed = false
+	default:
+		return usagef("--route %q is not closed or open", r)
+	}
+	return nil
 }
 
 // wingSlope asks for the rise of the frog's tops, per width. Where none is given the

@@ -224,6 +224,9 @@ func (c *cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 		path.kinks(c, w, byWing, byPoint)
 		path.strikes(c.frog, c.sections, w, byWing, byPoint, byFloor, o.Trailing)
 	}
+	if c.frog.Plan.Type == shape.BearingFrog {
+		path.carried()
+	}
 	path.beside(c.frog, c.sections, w, byWing)
 	path.levels(o.Trailing)
 	return path, nil

@@ -18,7 +18,8 @@ var ErrFrog = errors.New("no such frog section")
 // plane of the unworn frog, which is the top of the rails at its ends.
 type FrogPlan struct {
 	Number         float64
-	Type           string  // rbm, solid, self-guarded, bolted; "" is taken as rbm
+	Type           string  // of PassedFrogs; "" is taken as rbm
+	Closed         bool    // of a spring frog: run on the route whose wing the spring holds closed
 	FlangewayWidth float64 // at right angles between gauge line and wing
 	FlangewayDepth float64 // as read now, from the worn tread plane
 	TreadWear      float64 // of wings and point alike, below the original contour
@@ -46,15 +47,25 @@ type FrogPlan struct {
 	ToeBefore      float64
 }
 
-// ModelledFrogs are the frog types whose sections are modelled. The others (spring,
-// flange-bearing, heavy-point, and crossing diamonds) keep the plain arithmetic.
+// ModelledFrogs are the frog types whose checks are judged by their sections. The others
+// (spring, flange-bearing, heavy-point, and crossing diamonds) keep the plain arithmetic.
 func ModelledFrogs() []string { return []string{"rbm", "solid", "self-guarded", "bolted"} }
 
-// FrogModelled reports whether sections of the type are modelled; "" (none of the
-// special ones) is taken as rbm.
-func FrogModelled(typ string) bool {
-	return typ == "" || slices.Contains(ModelledFrogs(), typ)
-}
+// The types that wheels pass in sections of their own besides [ModelledFrogs].
+const (
+	springFrog  = "spring"
+	BearingFrog = "flange-bearing"
+)
+
+// PassedFrogs are the types that have sections.
+func PassedFrogs() []string { return append(ModelledFrogs(), springFrog, BearingFrog) }
+
+// FrogModelled reports whether the checks of a type are judged by its sections; "" (none of
+// the special ones) is taken as rbm.
+func FrogModelled(typ string) bool { return typ == "" || slices.Contains(ModelledFrogs(), typ) }
+
+// FrogPassed reports whether the type has sections; "" is taken as rbm.
+func FrogPassed(typ string) bool { return typ == "" || slices.Contains(PassedFrogs(), typ) }
 
 // FrogPlanConstants are the names of the built-in figures that enter a plan of the type
 // besides number, type and readings.
@@ -67,8 +78,11 @@ func FrogPlanConstants(typ string) []string {
 	}
 	names = append(names, "wing_width", "wing_slope", "wing_riser", "floor_before_throat", "floor_end_spread",
 		"wear_run_out", "heel_head_width", "heel_spread", "toe_before_throat")
-	if typ == "self-guarded" {
+	switch typ {
+	case "self-guarded":
 		names = append(names, "guard_face_of_rim")
+	case BearingFrog:
+		names = append(names, "bearing_depth", "bearing_ramp")
 	}
 	return names
 }
@@ -91,6 +105,10 @@ func NewFrogPlan(p *configs.Passage, typ string, number float64) FrogPlan {
 		f.WingCorner, f.WingCrown = p.Value("bolted_corner"), p.Value("bolted_crown")
 	case "self-guarded":
 		f.GuardFaceOfRim = p.Value("guard_face_of_rim")
+	case springFrog:
+		f.Closed = true
+	case BearingFrog:
+		f.FlangewayDepth, f.FloorRamp = p.Value("bearing_depth"), p.Value("bearing_ramp")
 	}
 	return f
 }
@@ -112,9 +130,12 @@ type FrogModel struct {
 // NewFrogModel checks a plan. It errs for types that are not modelled and for dimensions
 // outside what a frog can have.
 func NewFrogModel(p FrogPlan) (*FrogModel, error) {
-	if !FrogModelled(p.Type) {
-		return nil, fmt.Errorf("%w: type %q keeps the plain arithmetic (modelled: %s)", ErrFrog, p.Type,
-			strings.Join(ModelledFrogs(), ", "))
+	if !FrogPassed(p.Type) {
+		return nil, fmt.Errorf("%w: type %q keeps the plain arithmetic (with sections: %s)", ErrFrog, p.Type,
+			strings.Join(PassedFrogs(), ", "))
+	}
+	if p.Closed && p.Type != springFrog {
+		return nil, fmt.Errorf("%w: a wing of type %q that a spring holds closed", ErrFrog, p.Type)
 	}
 	angle, err := track.FrogAngleDeg(p.Number)
 	if err != nil {
@@ -160,6 +181,11 @@ func NewFrogModel(p FrogPlan) (*FrogModel, error) {
 	m.Heel = p.HeelSpread * p.Number
 	m.FloorFrom = math.Max(m.Throat-p.FloorBefore, m.Toe)
 	m.FloorTo = p.FloorEndSpread * p.Number
+	if p.Type == BearingFrog { // the floor is as long at its height, and its ramps come to it
+		ramp := p.FloorRamp * RampFall
+		m.FloorFrom, m.FloorTo = m.Throat-p.FloorBefore-ramp, m.FloorTo+ramp
+		m.Toe, m.Heel = math.Min(m.Toe, m.FloorFrom-p.FloorBefore), math.Max(m.Heel, m.FloorTo+p.FloorBefore)
+	}
 	m.wearIn, m.wearTo = m.Throat, m.FloorTo
 	if p.Type == "solid" || p.Type == "self-guarded" { // the casting reaches toe and heel
 		m.wearIn, m.wearTo = m.Toe+p.WearRunOut, m.Heel-p.WearRunOut

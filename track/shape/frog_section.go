@@ -180,8 +180,14 @@ func (m *FrogModel) FloorAt(x float64) (z float64, ok bool) {
 const RampFall = 0.75 * measure.MMPerInch
 
 // WingFace is y of the wing's gauge side at x: 0 up to the throat, then parting with the
-// other route's gauge line.
-func (m *FrogModel) WingFace(x float64) float64 { return math.Max(0, m.gap+x/m.Plan.Number) }
+// other route's gauge line, against which a spring holds it where there is one.
+func (m *FrogModel) WingFace(x float64) float64 {
+	gap := m.gap
+	if m.Plan.Closed {
+		gap = 0
+	}
+	return math.Max(0, gap+x/m.Plan.Number)
+}
 
 // Section cuts the frog at x, between toe and heel.
 func (m *FrogModel) Section(x float64) FrogSection {

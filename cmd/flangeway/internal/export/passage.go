@@ -21,6 +21,17 @@ type PassageJudged struct {
 	Settle   string   `json:"-"`
 }
 
+// PassageBearing is a flange whose tip carries the wheel over a flange-bearing frog.
+type PassageBearing struct {
+	From     float64  `json:"from_x_mm"`
+	To       float64  `json:"to_x_mm"`
+	Lift     float64  `json:"lift_mm"`
+	Whole    bool     `json:"over_every_gap"`
+	Slower   float64  `json:"turns_slower_percent"`
+	Pressure *float64 `json:"pressure_N_mm2,omitempty"` // of the static load on a flat floor
+	Reach    float64  `json:"floor_deeper_until_out_of_reach_mm"`
+}
+
 // Passage is the answer of the passage command. Stations x run toward the heel: from the
 // theoretical point of a frog, from the tip of a switch point. Heights are positive up,
 // over the tread plane of the frog or the top of the stock rail.
@@ -55,6 +66,8 @@ type Passage struct {
 	Dips      []PassageDip    `json:"dips"`
 	Strikes   []PassageStrike `json:"strikes"`
 	Positions []PassagePlace  `json:"positions,omitempty"`
+
+	Bearing *PassageBearing `json:"bearing,omitempty"` // of a flange-bearing frog
 
 	YawMrad      *float64 `json:"yaw_mrad,omitempty"`
 	PointMrad    *float64 `json:"point_angle_mrad,omitempty"`

@@ -78,7 +78,9 @@ func frogItems(p *Document, a export.Passage) {
 		p.item("transfer", "none: the load stays where it is.")
 	}
 	p.item("drop", fmt.Sprintf("%s from the height before, at %s.", both(a.Drop), at(a.DropX)))
-	if a.TipClearance != nil {
+	if b := a.Bearing; b != nil {
+		bearingItem(p, b)
+	} else if a.TipClearance != nil {
 		word := "the flange tip clears the floor by"
 		v := *a.TipClearance
 		if v < 0 {
@@ -96,6 +98,24 @@ func frogItems(p *Document, a export.Passage) {
 		} else {
 			p.item("point", fmt.Sprintf("the flange clears the side of the blunt point by %s.", both(v)))
 		}
+	}
+}
+
+// bearingItem says what a flange does over a frog that is made to bear it.
+func bearingItem(p *Document, b *export.PassageBearing) {
+	s := fmt.Sprintf("the flange carries the wheel from %s to %s and lifts the tread by up to %s", at(&b.From),
+		at(&b.To),
+		both(b.Lift))
+	if !b.Whole {
+		s += "; NOT OVER EVERY GAP: the tread dips at one"
+	}
+	p.item("bearing", s+fmt.Sprintf(". A floor worn deeper by %s is out of its reach. The wheel turns %.1f %% slower "+
+		"on its "+
+		"flange, and slides by as much on the ramps.", both(b.Reach), b.Slower))
+	if b.Pressure != nil {
+		p.item("pressure", fmt.Sprintf("%.0f N/mm2 by the static load on a flat floor; a groove that fits the flange "+
+			"has "+
+			"less.", *b.Pressure))
 	}
 }
 
