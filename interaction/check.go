@@ -28,6 +28,10 @@ type Check struct {
 	Look string
 	// Works mend it. The plan tries them at a place.
 	Works Work
+	// Drawing shows a pair of it, and Derived adds what it shows of the sums of readings; nil for
+	// nothing.
+	Drawing Drawing
+	Derived func(Drawn)
 	// Sampled says that its chance is found by drawing values of the readings, because its margin
 	// is no plain sum of them.
 	Sampled bool

@@ -12,6 +12,7 @@ func flangewayWidth() *Check {
 	return &Check{
 		ID: "flangeway-width", Meets: "a flange in the frog's flangeway",
 		Happens: "flange is too thick for the frog's flangeway",
+		Drawing: FlangeInFrog,
 		Works:   Width,
 		Formula: "flangeway_width - flange_thickness", Hurts: []string{"frog"},
 		Believe: "Plain geometry; the flange needs more than this where the axle yaws.",

@@ -11,6 +11,7 @@ import (
 func frogFloor() *Check {
 	return &Check{
 		ID: "frog-floor", Meets: "a high flange over a shallow frog", Happens: "flange strikes the frog floor",
+		Drawing: TipOverFloor,
 		Works:   Depth,
 		Formula: "flangeway_depth - flange_height", Hurts: []string{"frog", "wheel"},
 		Believe: "Plain geometry at the places where the depth was read. A coned tread on a wing without risers " +

@@ -12,7 +12,8 @@ func frogPoint() *Check {
 	return &Check{
 		ID: "frog-point", Meets: "a thick flange or wide axle at a small guard check",
 		Happens: "flange reaches the frog point",
-		Works:   GuardRail,
+		Drawing: FlangeAtFrog, Derived: greatestSpread,
+		Works: GuardRail,
 		Formula: "guard_check + point_relief - (back_to_back_max + flange_thickness); back_to_back where no greatest " +
 			"was read", Hurts: []string{"derailment", "frog"},
 		Believe: "The flange is thinner at the gauge line than 3/8 in above the tread and the point is blunt and " +

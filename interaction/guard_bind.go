@@ -12,6 +12,7 @@ func guardBind() *Check {
 	return &Check{
 		ID: "guard-bind", Meets: "a narrow axle over a large guard face",
 		Happens: "wheel backs bind between guard and wing",
+		Drawing: BacksOverGuard,
 		Works:   GuardRail | Width,
 		Formula: "back_to_back - guard_face", Hurts: []string{"derailment"},
 		Believe: "Plain geometry at the 1/2 in point. Flared ends and worn backs are not in it.",

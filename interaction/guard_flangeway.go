@@ -12,6 +12,7 @@ func guardFlangeway() *Check {
 	return &Check{
 		ID: "guard-flangeway", Meets: "a flange in the guard rail's flangeway",
 		Happens: "flange is too thick for the guard rail's flangeway",
+		Drawing: FlangeAtGuard,
 		Works:   GuardRail,
 		Formula: "guard_flangeway - flange_thickness", Hurts: []string{"guard rail"},
 		Believe: "Plain geometry; the flange needs more than this where the axle yaws.",

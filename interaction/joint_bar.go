@@ -2,6 +2,7 @@ package interaction
 
 import (
 	"math"
+	"strings"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -12,6 +13,7 @@ import (
 func jointBar() *Check {
 	return &Check{
 		ID: "joint-bar", Meets: "a high flange over the bars of a worn joint", Happens: "flange strikes the joint bar",
+		Drawing: TipOverBar, Derived: drawnBar,
 		Works: RenewJoint,
 		Formula: "bar_depth - flange_height; without bar_depth: clear where edge depth of the rail section - " +
 			"head_wear - flange_height is surely not negative, else not measured", Hurts: []string{"bar"},
@@ -53,4 +55,18 @@ func barDepth(s *PlaceSum) {
 	s.add(-1, track.HeadWear)
 	s.Hi, s.NoHi = math.Inf(1), true
 	s.Vague |= TrackMask(track.BarDepth)
+}
+
+// drawnBar takes the wear off a depth of the section, which is that of the unworn rail. If the
+// pair is not measured the section's edge proves nothing, and is not drawn.
+func drawnBar(d Drawn) {
+	if d.Verdict == NotMeasured {
+		delete(d.Read, "bar_depth")
+	}
+	bar, ok := d.Read["bar_depth"]
+	worn, less := d.Read["head_wear"]
+	if ok && less {
+		d.Read["bar_depth"] = Dimension{MM: bar.MM - worn.MM, Lo: bar.Lo - worn.Hi, Hi: bar.Hi - worn.Lo,
+			Text: strings.Replace(bar.Text, ", ", "\n", 1) + "\nless " + worn.Text}
+	}
 }

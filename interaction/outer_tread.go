@@ -12,6 +12,7 @@ func outerTread() *Check {
 	return &Check{
 		ID: "outer-tread", Meets: "a false flange over the stock rail at the heel",
 		Happens: "false flange strikes the stock rail",
+		Drawing: TreadOverStock,
 		Works:   Risers | RenewPoints,
 		Formula: "heel_rise + ride_over - tread_hollow", Hurts: []string{"switch"}, Metric: true,
 		Reserve: "reserve_hollow",

@@ -15,7 +15,8 @@ func pointClimb() *Check {
 	return &Check{
 		ID: "point-climb", Meets: "a flange tip on a low or chipped switch point",
 		Happens: "flange climbs the switch point",
-		Works:   RenewPoints, Sampled: true,
+		Drawing: TipOnPoint, Derived: drawnPoint,
+		Works: RenewPoints, Sampled: true,
 		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), " +
 			"angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and " +
 			"face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"},
@@ -158,4 +159,33 @@ func climbMargin(r *Rules, w, p *Part) Margin {
 		}
 	}
 	return m
+}
+
+// drawnPoint adds the lower of the two tops of the point, and the contact angle.
+func drawnPoint(d Drawn) {
+	drop, hasDrop := d.Read["point_drop"]
+	chip, hasChip := d.Read["chip_depth"]
+	top := drop
+	if !hasDrop || hasChip && chip.MM > drop.MM {
+		top = chip
+		top.Text = "chip " + chip.Text
+		if hasDrop {
+			top.Text += "\nelse " + drop.Text
+		}
+	} else if hasChip {
+		top.Text += "\nchip " + chip.Text
+	}
+	if hasDrop || hasChip {
+		d.Read["point_top"] = top
+	}
+	least, ok := d.Read["least_contact_angle"]
+	switch {
+	case !ok || d.Hi == nil:
+	case d.As != nil:
+		angle := *d.As + least.MM
+		d.Read["contact_angle"] = Dimension{MM: angle, Text: tenths(angle) + " deg"}
+	default:
+		angle := *d.Hi + least.MM
+		d.Read["contact_angle"] = Dimension{MM: angle, Text: "<=" + tenths(angle) + " deg"}
+	}
 }

@@ -22,7 +22,8 @@ func pointPick() *Check {
 	return &Check{
 		ID: "point-pick", Meets: "a vertical or thin flange at a gapped switch point",
 		Happens: "flange picks the switch point",
-		Works:   AdjustSwitch | RenewPoints, Sampled: true,
+		Drawing: FlangeAtGap, Derived: drawnGap,
+		Works: AdjustSwitch | RenewPoints, Sampled: true,
 		Formula: "allowance - point_gap - max(0, stock_rail_wear - 1/8 - undercut); allowance 1/4 in, 1/8 in where " +
 			"vertical_flange reaches 7/8 or flange_thickness is 15/16 or less", Hurts: []string{"derailment"},
 		Believe: "A rule of thumb of this project. It knows neither the shape of the point nor that of the flange. " +
@@ -121,4 +122,19 @@ func pickedGap(s *PlaceSum) {
 		s.least(TrackBit+uint(track.StockRailWear), wear.Width())
 		s.blurred = s.blurred || wear.OneSided() || cut.OneSided()
 	}
+}
+
+// drawnGap adds the gap that is allowed. What the wear of the stock rail takes away may leave
+// none at all.
+func drawnGap(d Drawn) {
+	gap, ok := d.Read["point_gap"]
+	if !ok || d.Hi == nil || d.Lo == nil {
+		return
+	}
+	lo, hi := max(0, *d.Lo+gap.Hi), max(0, *d.Hi+gap.Lo)
+	text := measure.NearestInch(lo, 64)
+	if hi > lo+near {
+		text = between64ths(lo, hi)
+	}
+	d.Read["allowed"] = Dimension{MM: lo, Lo: lo, Hi: hi, Text: text + " in"}
 }

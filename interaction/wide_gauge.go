@@ -3,6 +3,7 @@ package interaction
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -22,7 +23,8 @@ func wideGauge() *Check {
 	return &Check{
 		ID: "wide-gauge", Meets: "a thin flange, a narrow axle and wide gauge under load",
 		Happens: "wheel drops in between the rails",
-		Works:   Regauge,
+		Drawing: AxleInWide, Derived: drawnGauge,
+		Works: Regauge,
 		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; gauge " +
 			"where it is the greater; without loaded_gauge: gauge to gauge + loaded_gauge_allowance by holding",
 		Hurts:   []string{"derailment"},
@@ -161,4 +163,33 @@ func effectiveGauge(x Fix) []string {
 	}
 	return []string{fmt.Sprintf("effective gauge %s in: gauge %s and %s lost by both flanges%s",
 		measure.NearestInch(g.As+lost, 16), measure.NearestInch(g.As, 16), measure.NearestInch(lost, 16), from)}
+}
+
+// drawnGauge adds the gauge under load as it counts, and the bearing that is left.
+func drawnGauge(d Drawn) {
+	g, lies := d.Read["gauge"]
+	switch loaded, ok := d.Read["loaded_gauge"]; {
+	case ok && lies: // the greater counts, since no load narrows the track
+		loaded.MM, loaded.Lo, loaded.Hi = max(loaded.MM, g.MM), max(loaded.Lo, g.Lo), max(loaded.Hi, g.Hi)
+		loaded.Text += ", as it lies " + g.Text
+		d.Read["loaded_gauge"] = loaded
+	case lies:
+		for name, a := range d.Read {
+			if strings.HasPrefix(name, "loaded_gauge_allowance") {
+				d.Read["loaded_gauge"] = Dimension{MM: g.MM + a.MM, Lo: g.Lo, Hi: g.Hi + a.MM,
+					Text: g.Text + " and up to " + a.Text + " allowed"}
+			}
+		}
+	}
+	least, ok := d.Read["least_bearing"]
+	if !ok || d.Hi == nil || d.Lo == nil {
+		return
+	}
+	lo, hi := *d.Lo+least.MM, *d.Hi+least.MM
+	bearing := Dimension{MM: (lo + hi) / 2, Lo: lo, Hi: hi, Text: between64ths(lo, hi) + " in"}
+	if d.As != nil {
+		bearing.MM = *d.As + least.MM
+		bearing.Text = measure.NearestInch(bearing.MM, 64) + " in"
+	}
+	d.Read["bearing"] = bearing
 }

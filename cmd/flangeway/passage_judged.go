@@ -60,7 +60,7 @@ func (in *passageInput) judged(out *export.Passage) error {
 // oneAngle puts check's contact angle in the place of that of the shape with its vertical
 // flange: beside the flange's tip check takes the flange by its height and thickness alone.
 func (in *passageInput) oneAngle(f *judge.Finding, out *export.Passage) {
-	if f.Check.ID != "point-climb" || math.IsNaN(f.Computed.Margin) || f.Computed.Mechanism == "" ||
+	if f.Check.Passes != interaction.OnPoint || math.IsNaN(f.Computed.Margin) || f.Computed.Mechanism == "" ||
 		out.LeastAngle == nil {
 		return
 	}
@@ -74,7 +74,7 @@ func (in *passageInput) oneAngle(f *judge.Finding, out *export.Passage) {
 func judgedPair(f *judge.Finding) export.PassageJudged {
 	k := f.Computed
 	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(), Text: k.Text(), Why: k.Why,
-		SettleBy: f.SettleBy, Doubt: f.Doubt, Settle: paper.SettleText(f)}
+		SettleBy: f.SettleBy, Doubt: f.Doubt, Settle: paper.SettleText(f), OnPoint: f.Check.Passes == interaction.OnPoint}
 	if k.Mechanism != "" {
 		out.Unit, out.Low, out.High = k.Unit, finite(k.Low), finite(k.High)
 		if !math.IsNaN(k.Margin) {

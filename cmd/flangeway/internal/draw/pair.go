@@ -6,22 +6,15 @@ import (
 	"math"
 	"strings"
 
+	"flangeway/interaction"
 	"flangeway/internal/measure"
 )
 
 // Errors of a pair that cannot be drawn.
 var (
-	ErrNoDrawing = errors.New("no drawing shows this check")
+	ErrNoDrawing = errors.New("no drawing shows this pair")
 	ErrNotRead   = errors.New("a reading that the drawing shows is missing")
 )
-
-// Length is one reading or figure of a drawing: where the line goes, and what stands
-// at it. It holds degrees in place of mm where an angle is meant.
-type Length struct {
-	MM     float64 // as written; the given end of a one-sided reading
-	Lo, Hi float64 // mm, its interval
-	Text   string  // as written, with its unit
-}
 
 // WheelDims are the dimensions of a wheel's outline in mm; a dimension of zero or less
 // is drawn as that of a new narrow-flange freight wheel.
@@ -30,13 +23,11 @@ type WheelDims struct{ Height, Thickness, Hollow, Rim float64 }
 // Pair is one wheel at one feature.
 type Pair struct {
 	ID          string // prefix of the ids inside, unique among the drawings of a page
-	Check       string
+	Shows       interaction.Drawing
 	Title, Line string // above the drawing
 	Desc        string // what is shown, in words
 	Wheel, Mate WheelDims
-	// Read holds what entered by the name of its column or setting; a reading of the
-	// mate has "mate " before it.
-	Read map[string]Length
+	Read        map[string]interaction.Dimension // as [interaction.Drawn] has them
 }
 
 // Width and height of the drawing of a pair in units of 1/96 in.
@@ -54,47 +45,46 @@ type figure struct {
 	scale float64 // units of the drawing for each mm
 }
 
+// plan is how a pair is drawn.
+type plan struct {
+	draw  func(*figure)
+	scale float64 // of full size
+	words string
+	needs []string // names of what is read
+}
+
+// drawings has a plan for each drawing.
+func drawings() [interaction.NumDrawings]plan {
+	return [...]plan{
+		interaction.TipOverFloor:   {frogFloor, 0.75, "3/4", []string{"flangeway_depth", "flange_height"}},
+		interaction.FlangeAtFrog:   {frogPoint, 0.5, "1/2", []string{"guard_check", "flange_thickness", "back_to_back"}},
+		interaction.BacksOverGuard: {guardBind, 0.5, "1/2", []string{"guard_face", "back_to_back"}},
+		interaction.FlangeInFrog:   {flangewayWidth, 1, "full", []string{"flangeway_width", "flange_thickness"}},
+		interaction.FlangeAtGuard:  {guardFlangeway, 1, "full", []string{"guard_flangeway", "flange_thickness"}},
+		interaction.TreadOnWing:    {frogWing, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
+		interaction.TipOverBar:     {jointBar, 0.75, "3/4", []string{"bar_depth", "flange_height"}},
+		interaction.AxleInWide: {wideGauge, 0.4, "2/5", []string{"loaded_gauge", "back_to_back", "flange_thickness",
+			"mate rim_width", "least_bearing"}},
+		interaction.AxleInTight: {tightGauge, 0.5, "1/2", []string{"gauge", "back_to_back", "flange_thickness",
+			"mate flange_thickness"}},
+		interaction.BackAtOpenPoint: {openPoint, 0.5, "1/2", []string{"open_clearance", "gauge", "back_to_back",
+			"flange_thickness"}},
+		interaction.TreadOverStock: {outerTread, 0.75, "3/4", []string{"heel_rise", "tread_hollow", "ride_over"}},
+		interaction.TipOnPoint: {pointClimb, 1, "full", []string{"flange_height", "point_top", "flange_tip_radius",
+			"flange_angle", "contact_angle", "least_contact_angle"}},
+		interaction.FlangeAtGap: {pointPick, 1, "full", []string{"point_gap", "allowed"}},
+		interaction.TreadOnRail: {hollowCurve, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
+	}
+}
+
 // Draw draws the pair to scale: the wheel in outline, track steel grey, what both
 // would fill black. Treads are drawn without their taper, and curves between the
 // dimensions after a freight wheel and a rail head; they are no reading.
 func Draw(p Pair) ([]byte, error) {
-	plans := map[string]struct {
-		draw  func(*figure)
-		scale float64 // of full size
-		words string
-		needs []string
-	}{
-		"frog-floor":      {frogFloor, 0.75, "3/4", []string{"flangeway_depth", "flange_height"}},
-		"frog-point":      {frogPoint, 0.5, "1/2", []string{"guard_check", "flange_thickness", "back_to_back"}},
-		"guard-bind":      {guardBind, 0.5, "1/2", []string{"guard_face", "back_to_back"}},
-		"flangeway-width": {flangewayWidth, 1, "full", []string{"flangeway_width", "flange_thickness"}},
-		"guard-flangeway": {guardFlangeway, 1, "full", []string{"guard_flangeway", "flange_thickness"}},
-		"frog-wing":       {frogWing, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
-		"joint-bar":       {jointBar, 0.75, "3/4", []string{"bar_depth", "flange_height"}},
-		"wide-gauge": {wideGauge, 0.4, "2/5", []string{"loaded_gauge", "back_to_back", "flange_thickness",
-			"mate rim_width", "least_bearing"}},
-		"tight-gauge": {tightGauge, 0.5, "1/2", []string{"gauge", "back_to_back", "flange_thickness",
-			"mate flange_thickness"}},
-		"open-point": {openPoint, 0.5, "1/2", []string{"open_clearance", "gauge", "back_to_back",
-			"flange_thickness"}},
-		"outer-tread": {outerTread, 0.75, "3/4", []string{"heel_rise", "tread_hollow", "ride_over"}},
-		"point-climb": {pointClimb, 1, "full", []string{"flange_height", "point_top", "flange_tip_radius",
-			"flange_angle", "contact_angle", "least_contact_angle"}},
-		"point-pick":   {pointPick, 1, "full", []string{"point_gap", "allowed"}},
-		"hollow-curve": {hollowCurve, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
+	if p.Shows >= interaction.NumDrawings || drawings()[p.Shows].draw == nil {
+		return nil, fmt.Errorf("%w: %s", ErrNoDrawing, p.Title)
 	}
-	plan, ok := plans[p.Check]
-	if !ok {
-		return nil, fmt.Errorf("%w: %s", ErrNoDrawing, p.Check)
-	}
-	if l, ok := p.Read["back_to_back_max"]; ok && (p.Check == "frog-point" || p.Check == "tight-gauge") {
-		read := map[string]Length{}
-		for k, v := range p.Read {
-			read[k] = v
-		}
-		read["back_to_back"] = l
-		p.Read = read
-	}
+	plan := drawings()[p.Shows]
 	var missing []string
 	for _, name := range plan.needs {
 		if _, ok := p.Read[name]; !ok {

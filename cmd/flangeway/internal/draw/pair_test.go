@@ -15,23 +15,25 @@ import (
 	"flangeway/internal/measure"
 )
 
-func in(v float64, text string) Length {
-	return Length{MM: v * measure.MMPerInch, Lo: v * measure.MMPerInch, Hi: v * measure.MMPerInch, Text: text + " in"}
+func in(v float64, text string) interaction.Dimension {
+	return interaction.Dimension{MM: v * measure.MMPerInch, Lo: v * measure.MMPerInch, Hi: v * measure.MMPerInch, Text: text + " in"}
 }
 
-func mm(v float64, text string) Length { return Length{MM: v, Lo: v, Hi: v, Text: text} }
+func mm(v float64, text string) interaction.Dimension {
+	return interaction.Dimension{MM: v, Lo: v, Hi: v, Text: text}
+}
 
 // readings hold one pair of each check, made up.
-func readings() map[string]map[string]Length {
-	return map[string]map[string]Length{
+func readings() map[string]map[string]interaction.Dimension {
+	return map[string]map[string]interaction.Dimension{
 		"frog-floor": {"flange_height": in(1.5, "1-1/2"), "flangeway_depth": in(1.375, "1-3/8")},
 		"frog-point": {"guard_check": in(54.375, "54-3/8"), "flange_thickness": in(1.375, "1-3/8"),
-			"back_to_back": in(53, "53"), "back_to_back_max": in(53.25, "53-1/4")},
+			"back_to_back": in(53.25, "53-1/4")},
 		"guard-bind":      {"guard_face": in(53.25, "53-1/4"), "back_to_back": in(53, "53")},
 		"flangeway-width": {"flangeway_width": in(1.25, "1-1/4"), "flange_thickness": in(1.375, "1-3/8")},
 		"guard-flangeway": {"guard_flangeway": in(1.875, "1-7/8"), "flange_thickness": in(1.375, "1-3/8")},
 		"frog-wing":       {"tread_hollow": mm(5, "5 mm"), "allowed": mm(3, "3 mm")},
-		"joint-bar": {"bar_depth": Length{MM: 34, Lo: 30, Hi: 38, Text: "115RE head\nless 1/4 in"},
+		"joint-bar": {"bar_depth": {MM: 34, Lo: 30, Hi: 38, Text: "115RE head\nless 1/4 in"},
 			"flange_height": in(1.5, "1-1/2")},
 		"wide-gauge": {"loaded_gauge": in(58.875, "58-7/8"), "back_to_back": in(52.875, "52-7/8"),
 			"flange_thickness": in(0.9375, "15/16"), "mate rim_width": in(5.5, "5-1/2"), "least_bearing": in(1, "1"),
@@ -50,7 +52,7 @@ func readings() map[string]map[string]Length {
 }
 
 func pairOf(check string) Pair {
-	return Pair{ID: "p1", Check: check, Title: "frog/F4: " + check,
+	return Pair{ID: "p1", Shows: interaction.CheckByID(check).Drawing, Title: "frog/F4: " + check,
 		Line: "CONFLICT, margin -1/8 +-1/16 in; WPV 1204 L2", Desc: "what is shown", Read: readings()[check]}
 }
 
@@ -82,9 +84,8 @@ func TestPairDrawings(t *testing.T) {
 				}
 			}
 			for name, l := range p.Read {
-				if name == "flange_tip_radius" || name == "flange_angle" || id == "frog-point" &&
-					name == "back_to_back" {
-					continue // shape only; the greatest stands for the least
+				if name == "flange_tip_radius" || name == "flange_angle" {
+					continue // shape only
 				}
 				for line := range strings.SplitSeq(l.Text, "\n") {
 					if !strings.Contains(svg, escape(line)) {
@@ -128,8 +129,7 @@ func TestPairDrawingLimits(t *testing.T) {
 	for _, id := range interaction.CheckIDs() {
 		p := pairOf(id)
 		for name := range p.Read {
-			if name == "back_to_back_max" || name == "stock_rail_wear" || name == "bearing" || id == "frog-point" &&
-				name == "back_to_back" {
+			if name == "stock_rail_wear" || name == "bearing" {
 				continue // not needed
 			}
 			q := pairOf(id)
@@ -141,7 +141,7 @@ func TestPairDrawingLimits(t *testing.T) {
 		for _, v := range []float64{0, 1e-6, 1, 12.7, 60, 101.6, 1500} {
 			for name := range p.Read {
 				q := pairOf(id)
-				q.Read[name] = Length{MM: v, Lo: v, Hi: v, Text: "x"}
+				q.Read[name] = interaction.Dimension{MM: v, Lo: v, Hi: v, Text: "x"}
 				q.Wheel = WheelDims{Height: v, Thickness: v, Hollow: v, Rim: v}
 				b, err := Draw(q)
 				if err != nil {
@@ -151,18 +151,15 @@ func TestPairDrawingLimits(t *testing.T) {
 			}
 		}
 		for name := range p.Read {
-			if id == "frog-point" && name == "back_to_back" {
-				continue // the greatest stands for it
-			}
 			q := pairOf(id)
-			q.Read[name] = Length{MM: math.NaN(), Text: "x"}
+			q.Read[name] = interaction.Dimension{MM: math.NaN(), Text: "x"}
 			if _, err := Draw(q); !errors.Is(err, ErrNotRead) {
 				t.Errorf("%s with %s NaN: %v", id, name, err)
 			}
 		}
 	}
-	if _, err := Draw(Pair{Check: "no-such"}); !errors.Is(err, ErrNoDrawing) {
-		t.Errorf("an unknown check: %v", err)
+	if _, err := Draw(Pair{}); !errors.Is(err, ErrNoDrawing) {
+		t.Errorf("a pair that says no drawing: %v", err)
 	}
 }
 
@@ -201,7 +198,7 @@ func TestPairDrawingEscapes(t *testing.T) {
 	p := pairOf("frog-floor")
 	p.ID = `x"><script>`
 	p.Title, p.Line, p.Desc = `<script>alert("t")</script>`, strings.Repeat("a", 10000), "\x00\x1b<&"
-	p.Read["flange_height"] = Length{MM: 30, Lo: 30, Hi: 30, Text: `<b>"&`}
+	p.Read["flange_height"] = interaction.Dimension{MM: 30, Lo: 30, Hi: 30, Text: `<b>"&`}
 	b, err := Draw(p)
 	if err != nil {
 		t.Fatal(err)

@@ -19,6 +19,7 @@ type PassageJudged struct {
 	Doubt    string   `json:"read_again_first,omitempty"` // readings under a warning
 	Text     string   `json:"-"`                          // the margin in words
 	Settle   string   `json:"-"`
+	OnPoint  bool     `json:"-"` // of the flange on the point
 }
 
 // PassageBearing is a flange whose tip carries the wheel over a flange-bearing frog.

@@ -122,7 +122,7 @@ func bearingItem(p *Document, b *export.PassageBearing) {
 // climbs is check's verdict of the flange on the point where it is not clear; else "".
 func climbs(a export.Passage) string {
 	for _, j := range a.Judged {
-		if j.Check == "point-climb" && j.Verdict != "clear" {
+		if j.OnPoint && j.Verdict != "clear" {
 			return j.Verdict
 		}
 	}

@@ -19,9 +19,14 @@ func (c *planPage) met() {
 	c.gap()
 	sampled := ""
 	if a.Sampled {
-		sampled = fmt.Sprintf("; for point-climb and point-pick it is drawn %d times with fixed seeds 1 and 2, "+
-			"standard "+
-			"error at most %.3f", interaction.Samples, interaction.SampleError)
+		var drawn []string
+		for _, check := range interaction.Checks() {
+			if check.Sampled {
+				drawn = append(drawn, check.ID)
+			}
+		}
+		sampled = fmt.Sprintf("; for %s it is drawn %d times with fixed seeds 1 and 2, standard error at most %.3f",
+			strings.Join(drawn, " and "), interaction.Samples, interaction.SampleError)
 	}
 	if a.Shares {
 		sampled += "; a pair that is open by what was computed alone counts with the part of the computed range that " +
