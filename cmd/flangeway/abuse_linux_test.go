@@ -222,6 +222,102 @@ func TestInterruptedSummary(t *testing.T) {
 	}
 }
 
+// A request to terminate and a closed terminal in the middle of writing a file leave nothing
+// of it, and end with the number of their signal.
+func TestEndedWhileWriting(t *testing.T) {
+	demo, err := filepath.Abs("../../testdata/demo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, end := range []syscall.Signal{syscall.SIGTERM, syscall.SIGHUP} {
+		t.Run(end.String(), func(t *testing.T) {
+			for range 10 {
+				cmd := program(t, "check", demo, "--plain", "--all-pairs", "--format", "csv", "-o", "new.csv")
+				cmd.Dir = t.TempDir()
+				if err := cmd.Start(); err != nil {
+					t.Fatal(err)
+				}
+				ended := make(chan error, 1)
+				go func() { ended <- cmd.Wait() }()
+				if !begun(cmd.Dir, ended) {
+					continue // it had written the file between two looks
+				}
+				cmd.Process.Signal(end)
+				code := codeOf(<-ended)
+				left, err := os.ReadDir(cmd.Dir)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if len(left) == 1 && left[0].Name() == "new.csv" {
+					continue // it had finished
+				}
+				if code != exitSignal+int(end) || len(left) > 0 {
+					t.Errorf("ends with %d and leaves %v", code, left)
+				}
+				return
+			}
+			t.Error("never met in the middle")
+		})
+	}
+}
+
+// begun waits until a folder holds a file; false if the program has ended.
+func begun(dir string, ended chan error) bool {
+	for {
+		if files, _ := os.ReadDir(dir); len(files) > 0 {
+			return true
+		}
+		select {
+		case err := <-ended:
+			ended <- err
+			return false
+		case <-time.After(time.Millisecond):
+		}
+	}
+}
+
+// What a user names is read only where it is a file: a device has no end and a pipe waits.
+func TestDevicesAndPipes(t *testing.T) {
+	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
+	pipe := filepath.Join(t.TempDir(), "pipe")
+	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"/dev/zero", pipe} {
+		for _, args := range [][]string{
+			{"shape", "--wheel", name}, {"shape", "--rail", name}, {"curve", "--wheel", name},
+			{"passage", "--wheel", name},
+			{"check", dir, "--since", name}, {"check", dir, "-o", name}, {"report", dir, "-o", name},
+			{"check", name}, {"limits", name}, {"plan", name},
+		} {
+			var out, errs bytes.Buffer
+			if code := run(args, nil, &out, &errs); code != exitInput && code != exitUsage || out.Len() > 0 {
+				t.Errorf("%v: ends with %d, %d bytes and %q", args, code, out.Len(), errs.String())
+			}
+		}
+	}
+}
+
+// Names on the command line reach a terminal as text alone, and no longer than a line of it.
+func TestHostileNames(t *testing.T) {
+	for _, name := range []string{"no\x1b[31mred", "no\nflangeway: all clear", "no\u202ethgir",
+		strings.Repeat("x", 30_000)} {
+		for _, args := range [][]string{{"check", name}, {"shape", "--wheel", "./" + name},
+			{"check", ".", "--fail-on", name},
+			{"explain", name}, {"limits", "--set", name}} {
+			var out, errs bytes.Buffer
+			if code := run(args, nil, &out, &errs); code != exitInput && code != exitUsage {
+				t.Errorf("%.40q: ends with %d", args, code)
+			}
+			if strings.ContainsAny(errs.String(), "\x1b\u202e") ||
+				strings.Contains(errs.String(), "\nflangeway: all") ||
+				errs.Len() > 5000 {
+				t.Errorf("%.40q: %.200q", args, errs.String())
+			}
+		}
+	}
+}
+
 // An interrupt while something long is computed: the program ends without a result and
 // without a file.
 func TestInterruptedWork(t *testing.T) {

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"path/filepath"
 	"slices"
@@ -141,9 +140,7 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	}
 	work.end() // before anything else is written
 	if o.format != "json" {
-		for _, w := range j.Survey.Warnings {
-			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
-		}
+		warn(s.err, j.Survey.Warnings)
 	}
 	if o.draw != "" {
 		if err := j.drawLocations(o.draw); err != nil {

@@ -18,7 +18,7 @@ import (
 // is not listed imports nothing of ours.
 func allowed() map[string][]string {
 	measure := "internal/measure"
-	base := []string{measure, "internal/sheet", "internal/outline", "configs", "internal/limit"}
+	base := []string{measure, "internal/regular", "internal/sheet", "internal/outline", "configs", "internal/limit"}
 	domain := append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape",
 		"internal/survey", "internal/parallel", "interaction/contact", "interaction/curving", "interaction/passage",
 		"interaction/load")
@@ -32,6 +32,7 @@ func allowed() map[string][]string {
 		"configs":           {measure},
 		"internal/fixture":  {"configs"}, // for tests alone
 		"internal/parallel": {},
+		"internal/regular":  {},
 		"internal/limit":    {measure, "configs"},
 		"wheel":             base,
 		"wheel/shape":       append(slices.Clone(base), "wheel"),
@@ -58,7 +59,8 @@ func allowed() map[string][]string {
 			"cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw"),
 		"cmd/flangeway/internal/cli": {},
 		"cmd/flangeway/internal/ask": append(slices.Clone(program), "cmd/flangeway/internal/cli"),
-		"cmd/flangeway/internal/paper": append(slices.Clone(program), "cmd/flangeway/internal/draw",
+		"cmd/flangeway/internal/paper": append(slices.Clone(program), "cmd/flangeway/internal/cli",
+			"cmd/flangeway/internal/draw",
 			"cmd/flangeway/internal/export", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases"),
 		"cmd/flangeway/internal/export": append(slices.Clone(program), "cmd/flangeway/internal/cases"),
 		"cmd/flangeway/internal/cases":  {measure, "configs"},

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"math/rand/v2"
@@ -14,9 +15,9 @@ import (
 	"syscall"
 	"time"
 
-	"flangeway/internal/survey"
-
 	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/internal/measure"
+	"flangeway/internal/regular"
 )
 
 // writeWhole writes an output file whole or not at all: into a temporary file beside
@@ -50,13 +51,20 @@ func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) 
 			os.Remove(f.Name())
 		}
 	}()
-	if err := write(f); err != nil {
+	disk := &diskWriter{w: f}
+	if err := write(disk); err != nil || disk.err != nil {
+		if disk.err != nil { // whatever the writers in between made of it
+			return inputf("%s cannot be written: %s", name, fault(disk.err))
+		}
 		return err
 	}
 	if old != nil { // who may read the file stays as it was
 		if err := f.Chmod(old.Mode().Perm()); err != nil {
 			return inputf("%s cannot be written: %s", name, fault(err))
 		}
+	}
+	if err := f.Sync(); err != nil { // before it takes the old one's name
+		return inputf("%s cannot be written: %s", name, fault(err))
 	}
 	if err := f.Close(); err != nil {
 		return inputf("%s cannot be written: %s", name, fault(err))
@@ -70,6 +78,20 @@ func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) 
 	}
 	kept = true
 	return nil
+}
+
+// diskWriter keeps the system's own error of a write.
+type diskWriter struct {
+	w   io.Writer
+	err error
+}
+
+func (d *diskWriter) Write(p []byte) (int, error) {
+	n, err := d.w.Write(p)
+	if err != nil && d.err == nil {
+		d.err = err
+	}
+	return n, err
 }
 
 // Windows refuses to replace a file that anybody has open: another run that replaces it
@@ -91,7 +113,7 @@ func rename(from, to string) error {
 // held reports whether a file may be open in another program, for which Windows has
 // two errors.
 func held(err error) bool {
-	return survey.InUse(err) || runtime.GOOS == "windows" && errors.Is(err, fs.ErrPermission)
+	return regular.InUse(err) || runtime.GOOS == "windows" && errors.Is(err, fs.ErrPermission)
 }
 
 // replaceable refuses a file that is one of the inputs, is protected, or is no file.
@@ -169,7 +191,7 @@ func newBeside(name string) (*os.File, error) {
 // fault words an error of the system, whose own text names files that nobody asked for.
 func fault(err error) string {
 	switch {
-	case survey.InUse(err):
+	case regular.InUse(err):
 		return "it is open in another program (close it there)"
 	case errors.Is(err, fs.ErrPermission):
 		return "this user may not write there"
@@ -181,6 +203,13 @@ func fault(err error) string {
 		return number.Error()
 	}
 	return err.Error()
+}
+
+// warn prints warnings of a survey, a line each.
+func warn(w io.Writer, list []measure.Warning) {
+	for _, x := range list {
+		fmt.Fprintln(w, cli.Message(fmt.Sprintf("%s: warning: %s", x.Place, x.Text)))
+	}
 }
 
 // checkedWriter stops at the first failed write or at an interrupt.

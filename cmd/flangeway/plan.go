@@ -130,9 +130,7 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	}
 	work.end() // before anything else is written
 	if o.format != "json" {
-		for _, w := range sv.Warnings {
-			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
-		}
+		warn(s.err, sv.Warnings)
 	}
 	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	work.at(fmt.Sprintf("choosing among the works for %d wheels and %d places", len(sv.Fleet.Wheels),

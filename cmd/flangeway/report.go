@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -70,9 +69,7 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 		return err
 	}
 	work.end() // before anything else is written
-	for _, w := range j.Survey.Warnings {
-		fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
-	}
+	warn(s.err, j.Survey.Warnings)
 	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	work.at("making the plan and the page")
 	var b bytes.Buffer

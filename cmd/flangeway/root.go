@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
 	"runtime"
 	"strings"
 
@@ -24,8 +23,9 @@ const (
 	exitUsage    = 2
 	exitInput    = 3
 	exitInternal = 4
-	// exitInterrupted is that of shells: 128 and the number of the signal.
-	exitInterrupted = 130
+	exitSignal   = 128 // and the number of the signal
+	// exitInterrupted is that of Ctrl-C.
+	exitInterrupted = exitSignal + 2
 )
 
 // The errors that a user can mend, with the exit codes 2 and 3.
@@ -48,9 +48,8 @@ type streams struct {
 }
 
 func run(args []string, in io.Reader, out, errw io.Writer) int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := untilSignal()
 	defer stop()
-	context.AfterFunc(ctx, stop) // a second interrupt ends the program in the system's way
 	if args == nil {
 		args = []string{}
 	}
@@ -60,7 +59,7 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 	root.SetOut(out)
 	root.SetErr(errw)
 	cmd, err := root.ExecuteContextC(ctx)
-	return report(errw, cmd, err)
+	return report(ctx, errw, cmd, err)
 }
 
 // meanCheck puts check before a folder or a workbook that is the only argument. The
@@ -83,38 +82,40 @@ func meanCheck(root *cobra.Command, args []string) []string {
 }
 
 // report prints an error of a command once and gives its exit code.
-func report(w io.Writer, cmd *cobra.Command, err error) int {
+func report(ctx context.Context, w io.Writer, cmd *cobra.Command, err error) int {
 	var problems measure.ProblemsError
 	var usage *usageError
 	var input *inputError
 	var interrupted *cli.InterruptedError
-	switch {
-	case err == nil:
+	if err == nil {
 		return exitOK
+	}
+	message := cli.Message(err.Error())
+	switch {
 	case errors.Is(err, errFindings):
 		return exitFindings
 	case errors.As(err, &problems):
-		fmt.Fprintln(w, problems)
+		fmt.Fprintln(w, cli.Messages(problems.Error()))
 		return exitInput
 	case errors.As(err, &interrupted):
-		fmt.Fprintf(w, "flangeway: error: %v\n", err)
-		return exitInterrupted
+		fmt.Fprintf(w, "flangeway: error: %s\n", message)
+		return interruptedCode(ctx)
 	case errors.As(err, &usage):
 		hint := "flangeway --help lists the commands and flags"
 		if cmd != nil && cmd.HasParent() {
 			hint = cmd.CommandPath() + " --help lists its flags and shows examples"
 		}
-		fmt.Fprintf(w, "flangeway: error: %v\nflangeway: hint: %s\n", err, hint)
+		fmt.Fprintf(w, "flangeway: error: %s\nflangeway: hint: %s\n", message, hint)
 		return exitUsage
 	case errors.As(err, &input), errors.Is(err, survey.ErrNoFolder), errors.Is(err, survey.ErrNoSheets):
-		fmt.Fprintf(w, "flangeway: error: %v\n", err)
+		fmt.Fprintf(w, "flangeway: error: %s\n", message)
 		if runtime.GOOS == "windows" && strings.Contains(err.Error(), `"`) { // which no name there can hold
 			fmt.Fprint(w, "flangeway: hint: a backslash before the closing quote mark takes in what follows; leave "+
 				"it out\n")
 		}
 		return exitInput
 	}
-	fmt.Fprintf(w, "flangeway: error: %v\n", err)
+	fmt.Fprintf(w, "flangeway: error: %s\n", message)
 	return exitInternal
 }
 
@@ -128,7 +129,7 @@ flangeway blank DIR makes an empty one with every column explained. A folder or 
 workbook as the only argument means check.
 
 Exit codes: 0 answered, nothing at or above --fail-on; 1 findings (check only);
-2 usage; 3 input; 4 internal; 130 interrupted.
+2 usage; 3 input; 4 internal; 130 interrupted (128 and the number of the signal).
 
 flangeway releases no track and no cars: a qualified person under the governing
 rule does.`

@@ -2,9 +2,9 @@ package main
 
 import (
 	"encoding/json"
-	"os"
 
 	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/internal/regular"
 )
 
 // maxReport caps an earlier report; one without --all-pairs is far smaller.
@@ -12,13 +12,11 @@ const maxReport = 1 << 30
 
 // readReport reads an earlier report of check --format json.
 func readReport(name string) (*export.Report, error) {
-	info, err := os.Stat(name)
-	if err != nil || !info.Mode().IsRegular() || info.Size() > maxReport {
-		return nil, inputf("%s: there is no report that can be read (expected one made with check --format json)", name)
-	}
-	data, err := os.ReadFile(name)
+	data, err := regular.Read(name, maxReport)
 	if err != nil {
-		return nil, inputf("%s: the report cannot be read", name)
+		return nil, inputf("%s: there is no report that can be read: %s (expected one made with check --format json)",
+			name,
+			regular.Why(err))
 	}
 	var r export.Report
 	if err := json.Unmarshal(data, &r); err != nil || r.Schema != 1 || r.Locations == nil {

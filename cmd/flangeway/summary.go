@@ -65,9 +65,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 		Warnings: sv.Warnings, MoreWarnings: over.MoreWarnings, Cautions: caution.OfSurvey(sv.Survey)}
 	in.CapWarnings()
 	if o.format != "json" {
-		for _, w := range in.Warnings {
-			fmt.Fprintf(s.err, "%s: warning: %s\n", w.Place, w.Text)
-		}
+		warn(s.err, in.Warnings)
 		if in.MoreWarnings > 0 {
 			fmt.Fprintf(s.err, "and %d more warnings; flangeway check without --summary prints all\n", in.MoreWarnings)
 		}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"flangeway/internal/measure"
+	"flangeway/internal/regular"
 	"flangeway/internal/sheet"
 	"flangeway/track"
 )
@@ -55,12 +56,16 @@ type loader struct {
 // bytes are those of a file of the folder, nil where there is none.
 func (l *loader) bytes(name string) []byte {
 	path := filepath.Join(l.dir, name)
-	b, err := readFile(path)
+	most := int64(maxSheet)
+	if name == railroadFile {
+		most = maxYAML
+	}
+	b, err := regular.Read(path, most)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		l.problems.Add(measure.Place{File: name}, "", Why(err), "a file that can be read")
+		l.problems.Add(measure.Place{File: name}, "", regular.Why(err), "a file that can be read")
 		return nil
 	}
 	l.files = append(l.files, path)

@@ -14,6 +14,7 @@ import (
 	"flangeway/configs"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
+	"flangeway/internal/regular"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -178,12 +179,12 @@ func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
 		if !filepath.IsAbs(name) {
 			name = filepath.Join(s.Dir, name)
 		}
-		data, err := readFile(name)
+		data, err := regular.Read(name, maxYAML)
 		if err != nil {
 			if os.IsNotExist(err) {
 				problems.Add(it.Place, "limits", fmt.Sprintf("there is no file %q", it.Text), expected)
 			} else {
-				problems.Add(it.Place, "limits", fmt.Sprintf("%q: %s", it.Text, Why(err)), expected)
+				problems.Add(it.Place, "limits", fmt.Sprintf("%q: %s", it.Text, regular.Why(err)), expected)
 			}
 			continue
 		}

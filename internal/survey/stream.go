@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"flangeway/internal/measure"
+	"flangeway/internal/regular"
 	"flangeway/track"
 	"flangeway/wheel"
 	"flangeway/wheel/bulk"
@@ -61,14 +62,14 @@ func Open(dir string) (*Stream, error) {
 			"wheels.csv beside it, or check without --summary")
 	}
 	if !l.alone {
-		s.file, size, err = openFile(filepath.Join(dir, wheelsFile))
+		s.file, size, err = regular.Open(filepath.Join(dir, wheelsFile))
 	} else {
 		err = fs.ErrNotExist
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
-		l.problems.Add(measure.Place{File: wheelsFile}, "", Why(err), "a file that can be read")
+		l.problems.Add(measure.Place{File: wheelsFile}, "", regular.Why(err), "a file that can be read")
 	default:
 		l.files = append(l.files, filepath.Join(dir, wheelsFile))
 		s.Wheels = bulk.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, o.defaults.Frame, &l.problems)

@@ -3,18 +3,16 @@ package survey
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
-	"syscall"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
+	"flangeway/internal/regular"
 	"flangeway/internal/sheet"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -80,6 +78,9 @@ func (s *Survey) Locations() int {
 
 // maxSheet caps a sheet that is read whole.
 const maxSheet = 4 << 30
+
+// maxYAML caps railroad.yaml and a file of limits.
+const maxYAML = 64 << 20
 
 // Read reads a survey: a folder of CSV files, with a workbook survey.xlsx among them
 // or alone, or a workbook of any name and the railroad.yaml beside it. The error is a
@@ -166,73 +167,6 @@ func (o *opened) besides() {
 	}
 }
 
-// readFile reads a regular file whole, up to maxSheet.
-func readFile(name string) ([]byte, error) {
-	f, size, err := openFile(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	if size > maxSheet {
-		return nil, errTooLarge
-	}
-	b := make([]byte, size)
-	n, err := io.ReadFull(f, b)
-	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
-		return nil, err
-	}
-	return b[:n], nil
-}
-
-// openFile opens a regular file.
-func openFile(name string) (f *os.File, size int64, err error) {
-	info, err := os.Stat(name) // before opening: a named pipe would wait for a writer
-	if errors.Is(err, fs.ErrNotExist) {
-		if _, e := os.Lstat(name); e == nil { // an absent sheet is none at all, one that is lost is a defect
-			return nil, 0, errDangling
-		}
-	}
-	if err != nil {
-		return nil, 0, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, 0, errNotRegular
-	}
-	if f, err = os.Open(name); err != nil {
-		return nil, 0, err
-	}
-	return f, info.Size(), nil
-}
-
-var (
-	errNotRegular = errors.New("it is a folder or a device, not a file")
-	errDangling   = errors.New("it is a link to a file that is not there")
-	errTooLarge   = errors.New("the file is larger than 4 GiB")
-)
-
-// sharingViolation is what Windows answers where another program keeps a file to itself.
-const sharingViolation = syscall.Errno(32)
-
-// InUse reports whether a file could not be had because another program keeps it to
-// itself, as spreadsheets on Windows do.
-func InUse(err error) bool {
-	return runtime.GOOS == "windows" && errors.Is(err, sharingViolation)
-}
-
-// Why words a file error without the operating system's own text, which differs
-// from one to the next.
-func Why(err error) string {
-	switch {
-	case errors.Is(err, errNotRegular), errors.Is(err, errTooLarge), errors.Is(err, errDangling):
-		return err.Error()
-	case InUse(err):
-		return "the file is open in another program, which lets nobody else read it"
-	case errors.Is(err, fs.ErrPermission):
-		return "the file may not be read by this user"
-	}
-	return "the file cannot be read"
-}
-
 // beside says what is wrong with a file that a sheet names: it must lie in the folder.
 func (s *Survey) beside(name string) string {
 	if name = filepath.FromSlash(name); !filepath.IsLocal(name) {
@@ -243,9 +177,9 @@ func (s *Survey) beside(name string) string {
 	case errors.Is(err, fs.ErrNotExist):
 		return "there is no such file"
 	case err != nil:
-		return Why(err)
+		return regular.Why(err)
 	case !info.Mode().IsRegular():
-		return errNotRegular.Error()
+		return regular.ErrKind.Error()
 	}
 	return ""
 }

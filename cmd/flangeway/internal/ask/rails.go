@@ -10,7 +10,7 @@ import (
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/internal/measure"
 	"flangeway/internal/outline"
-	"flangeway/internal/survey"
+	"flangeway/internal/regular"
 	"flangeway/track"
 	"flangeway/track/shape"
 )
@@ -141,6 +141,9 @@ func (s *Start) railWear(r *Rails, at *track.Feature) error {
 	return nil
 }
 
+// maxTrace caps a file of a traced profile, in bytes.
+const maxTrace = 8 << 20
+
 // traced reads a file of a traced profile; ok is false where there is none.
 func traced(name string) ([]byte, bool, error) {
 	st, err := os.Stat(name)
@@ -148,15 +151,13 @@ func traced(name string) ([]byte, bool, error) {
 	case errors.Is(err, fs.ErrNotExist), err != nil && !strings.ContainsAny(name, `./\`):
 		return nil, false, nil
 	case err != nil:
-		return nil, false, cli.Inputf("%s: %s", name, survey.Why(err))
+		return nil, false, cli.Inputf("%s: %s", name, regular.Why(err))
 	case st.IsDir():
 		return nil, false, cli.Inputf("%s is a folder, not a traced profile", name)
-	case st.Size() > 8<<20:
-		return nil, false, cli.Inputf("%s is larger than 8 MiB", name)
 	}
-	data, err := os.ReadFile(name)
+	data, err := regular.Read(name, maxTrace)
 	if err != nil {
-		return nil, false, cli.Inputf("%s: %s", name, survey.Why(err))
+		return nil, false, cli.Inputf("%s: %s", name, regular.Why(err))
 	}
 	return data, true, nil
 }

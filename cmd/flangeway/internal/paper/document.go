@@ -19,6 +19,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"flangeway/cmd/flangeway/internal/cli"
 )
 
 // Document is a page as a list of blocks, with the head and the foot of an HTML page.
@@ -58,7 +60,7 @@ func (d *Document) bytes() ([]byte, error) {
 	}
 	p := &printer{markdown: d.Form == Markdown}
 	p.blocks(d.Blocks)
-	return p.b.Bytes(), p.err
+	return cli.Plain(p.b.Bytes()), p.err
 }
 
 // Block is one part of a page.
