@@ -39,7 +39,7 @@ func TestEveryRecordHasSourceAndKind(t *testing.T) {
 			}
 			n := 0
 			for _, key := range []string{"columns", "settings", "sections", "designs", "features", "rules", "wheels",
-				"rails", "costs", "severities", "levels", "cells", "shares", "supports", "details"} {
+				"rails", "costs", "levels", "cells", "shares", "supports", "details"} {
 				for _, rec := range recordsOf(doc[key]) {
 					n++
 					source, kind := textOf(rec, "source", doc), textOf(rec, "kind", doc)

@@ -4,12 +4,6 @@ import (
 	"fmt"
 )
 
-// Severity is how bad a conflict of a check can be, 1 the worst.
-type Severity struct {
-	Check, Name, Source, Kind string
-	Number                    int
-}
-
 // Level is a band of how often, from the most to the least.
 type Level struct {
 	Letter, Name, Source, Kind string
@@ -24,22 +18,10 @@ type Share struct {
 
 // Risk is the matrix of severity and frequency.
 type Risk struct {
-	Source     string
-	Severities []Severity
-	Levels     []Level
-	Cells      map[string][4]string // by letter
-	Shares     []Share
-}
-
-// Severity is the severity of a check; a check without one is a defect that a test
-// finds.
-func (r *Risk) Severity(check string) (Severity, bool) {
-	for _, s := range r.Severities {
-		if s.Check == check {
-			return s, true
-		}
-	}
-	return Severity{}, false
+	Source string
+	Levels []Level
+	Cells  map[string][4]string // by letter
+	Shares []Share
 }
 
 // LevelOf is the band of expected conflicting passes a year.
@@ -62,11 +44,6 @@ func LoadRisk() (*Risk, error) {
 			c.Need(key)
 			v, _ := c.Amount(key, 3, "units")
 			return float64(v) / 1000
-		}
-		for _, c := range m.List("severities") {
-			r.Severities = append(r.Severities, Severity{Check: c.Need("check"), Name: c.Need("name"),
-				Source: c.Need("source"), Kind: kindOf(c), Number: int(number(c, "severity"))})
-			c.Done()
 		}
 		for _, c := range m.List("levels") {
 			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Name: c.Need("name"), Source: c.Need("source"),

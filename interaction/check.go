@@ -26,6 +26,8 @@ type Check struct {
 	Reminders []string
 	// Look is what to look at where no reading of the sheets decides.
 	Look string
+	// Severity is how bad a conflict can be.
+	Severity Severity
 	// Works mend it. The plan tries them at a place.
 	Works Work
 	// Drawing shows a pair of it, and Derived adds what it shows of the sums of readings; nil for
@@ -64,6 +66,22 @@ type Check struct {
 	FixWheel func(f Fix) []string
 	// Notes adds what stands beside a finding.
 	Notes func(f Fix) []string
+}
+
+// Severity is how bad a conflict can be, 1 the worst, in the words of MIL-STD-882E (11 May 2012), Table I. The
+// severities of the checks are the project's own choice.
+type Severity int
+
+// The severities that a conflict can have.
+const (
+	Catastrophic Severity = 1 + iota
+	Critical
+	Marginal
+)
+
+// String is the word of the standard.
+func (s Severity) String() string {
+	return [...]string{"none", "Catastrophic", "Critical", "Marginal"}[s]
 }
 
 // Fix is what the wording of a repair may look at.

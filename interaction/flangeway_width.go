@@ -11,10 +11,11 @@ import (
 func flangewayWidth() *Check {
 	return &Check{
 		ID: "flangeway-width", Meets: "a flange in the frog's flangeway",
-		Happens: "flange is too thick for the frog's flangeway",
-		Drawing: FlangeInFrog,
-		Works:   Width,
-		Formula: "flangeway_width - flange_thickness", Hurts: []string{"frog"},
+		Happens:  "flange is too thick for the frog's flangeway",
+		Severity: Marginal, // the flange wedges in the frog
+		Drawing:  FlangeInFrog,
+		Works:    Width,
+		Formula:  "flangeway_width - flange_thickness", Hurts: []string{"frog"},
 		Believe: "Plain geometry; the flange needs more than this where the axle yaws.",
 		Sources: []string{"49 CFR 213.133(c): flangeway width 1-1/2 in (read in an older text; 299.331(c) has the " +
 			"same figure)", "guard arithmetic wf - t"},

@@ -11,9 +11,10 @@ import (
 func frogFloor() *Check {
 	return &Check{
 		ID: "frog-floor", Meets: "a high flange over a shallow frog", Happens: "flange strikes the frog floor",
-		Drawing: TipOverFloor,
-		Works:   Depth,
-		Formula: "flangeway_depth - flange_height", Hurts: []string{"frog", "wheel"},
+		Severity: Marginal, // the flange strikes the floor, frog and wheel break before a car leaves the rail
+		Drawing:  TipOverFloor,
+		Works:    Depth,
+		Formula:  "flangeway_depth - flange_height", Hurts: []string{"frog", "wheel"},
 		Believe: "Plain geometry at the places where the depth was read. A coned tread on a wing without risers " +
 			"sinks up to about 1/16 in more than this; a hollow one rides higher. Speed and force are not in it. " +
 			frogPassage +

@@ -11,8 +11,9 @@ import (
 func frogPoint() *Check {
 	return &Check{
 		ID: "frog-point", Meets: "a thick flange or wide axle at a small guard check",
-		Happens: "flange reaches the frog point",
-		Drawing: FlangeAtFrog, Derived: greatestSpread,
+		Happens:  "flange reaches the frog point",
+		Severity: Catastrophic, // a flange that reaches the frog point can take the wrong side of it
+		Drawing:  FlangeAtFrog, Derived: greatestSpread,
 		Works: GuardRail,
 		Formula: "guard_check + point_relief - (back_to_back_max + flange_thickness); back_to_back where no greatest " +
 			"was read", Hurts: []string{"derailment", "frog"},

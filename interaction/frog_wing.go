@@ -8,8 +8,9 @@ import (
 func frogWing() *Check {
 	return &Check{
 		ID: "frog-wing", Meets: "a hollow wheel on the frog's wing",
-		Happens: "false flange climbs the wing and drops at the point",
-		Drawing: TreadOnWing, Derived: allowedHollow,
+		Happens:  "false flange climbs the wing and drops at the point",
+		Severity: Marginal, // the false flange batters wing and point
+		Drawing:  TreadOnWing, Derived: allowedHollow,
 		Works:   WheelAlone,
 		Formula: "wing_hollow - tread_hollow; spring_wing_hollow at a spring frog", Hurts: []string{"frog"},
 		Metric: true, Reserve: "reserve_hollow",

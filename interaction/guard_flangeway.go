@@ -11,10 +11,11 @@ import (
 func guardFlangeway() *Check {
 	return &Check{
 		ID: "guard-flangeway", Meets: "a flange in the guard rail's flangeway",
-		Happens: "flange is too thick for the guard rail's flangeway",
-		Drawing: FlangeAtGuard,
-		Works:   GuardRail,
-		Formula: "guard_flangeway - flange_thickness", Hurts: []string{"guard rail"},
+		Happens:  "flange is too thick for the guard rail's flangeway",
+		Severity: Marginal, // the flange wedges at the guard rail
+		Drawing:  FlangeAtGuard,
+		Works:    GuardRail,
+		Formula:  "guard_flangeway - flange_thickness", Hurts: []string{"guard rail"},
 		Believe: "Plain geometry; the flange needs more than this where the axle yaws.",
 		Sources: []string{"49 CFR 213.133(c): flangeway width 1-1/2 in (read in an older text; 299.331(c) has the " +
 			"same figure)", "guard arithmetic wg - t"},

@@ -9,8 +9,9 @@ import (
 func hollowCurve() *Check {
 	return &Check{
 		ID: "hollow-curve", Passes: InTruck, Meets: "a hollow tread in a sharp curve",
-		Happens: "hollow wheel does not steer the curve",
-		Drawing: TreadOnRail, Derived: allowedHollow,
+		Happens:  "hollow wheel does not steer the curve",
+		Severity: Critical, // the truck does not steer and the rail rolls or the wheel climbs
+		Drawing:  TreadOnRail, Derived: allowedHollow,
 		Works:   WheelAlone,
 		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above",
 		Hurts:   []string{"derailment", "rail"}, Metric: true, Reserve: "reserve_hollow",

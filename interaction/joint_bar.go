@@ -13,7 +13,8 @@ import (
 func jointBar() *Check {
 	return &Check{
 		ID: "joint-bar", Meets: "a high flange over the bars of a worn joint", Happens: "flange strikes the joint bar",
-		Drawing: TipOverBar, Derived: drawnBar,
+		Severity: Marginal, // the flange breaks bars and bolts
+		Drawing:  TipOverBar, Derived: drawnBar,
 		Works: RenewJoint,
 		Formula: "bar_depth - flange_height; without bar_depth: clear where edge depth of the rail section - " +
 			"head_wear - flange_height is surely not negative, else not measured", Hurts: []string{"bar"},

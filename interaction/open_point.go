@@ -11,10 +11,11 @@ import (
 func openPoint() *Check {
 	return &Check{
 		ID: "open-point", Meets: "a flange back at the open switch point",
-		Happens: "flange back strikes the open point",
-		Drawing: BackAtOpenPoint,
-		Works:   AdjustSwitch | RenewPoints | Regauge,
-		Formula: "open_clearance - (gauge - (back_to_back + flange_thickness))", Hurts: []string{"switch"},
+		Happens:  "flange back strikes the open point",
+		Severity: Critical, // a struck open point bends rods and can gap the closed one
+		Drawing:  BackAtOpenPoint,
+		Works:    AdjustSwitch | RenewPoints | Regauge,
+		Formula:  "open_clearance - (gauge - (back_to_back + flange_thickness))", Hurts: []string{"switch"},
 		Believe: "Plain geometry with the axle hard against the closed side, at the narrowest place of the open " +
 			"point.",
 		Sources: []string{"needed clearance G - (B + t): flange-back geometry, derived",

@@ -11,10 +11,11 @@ import (
 func outerTread() *Check {
 	return &Check{
 		ID: "outer-tread", Meets: "a false flange over the stock rail at the heel",
-		Happens: "false flange strikes the stock rail",
-		Drawing: TreadOverStock,
-		Works:   Risers | RenewPoints,
-		Formula: "heel_rise + ride_over - tread_hollow", Hurts: []string{"switch"}, Metric: true,
+		Happens:  "false flange strikes the stock rail",
+		Severity: Critical, // the false flange rolls the stock rail or lifts the point
+		Drawing:  TreadOverStock,
+		Works:    Risers | RenewPoints,
+		Formula:  "heel_rise + ride_over - tread_hollow", Hurts: []string{"switch"}, Metric: true,
 		Reserve: "reserve_hollow",
 		Believe: "A rule of thumb: the riser lifts the tread, ride_over is what a false flange climbs without harm. " +
 			pointPassage +

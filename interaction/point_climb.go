@@ -14,8 +14,9 @@ const ShortChip = 2 * measure.MMPerInch
 func pointClimb() *Check {
 	return &Check{
 		ID: "point-climb", Meets: "a flange tip on a low or chipped switch point",
-		Happens: "flange climbs the switch point",
-		Drawing: TipOnPoint, Derived: drawnPoint,
+		Happens:  "flange climbs the switch point",
+		Severity: Catastrophic, // the wheel climbs the point
+		Drawing:  TipOnPoint, Derived: drawnPoint,
 		Works: RenewPoints, Sampled: true,
 		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), " +
 			"angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and " +

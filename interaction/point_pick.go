@@ -21,8 +21,9 @@ const (
 func pointPick() *Check {
 	return &Check{
 		ID: "point-pick", Meets: "a vertical or thin flange at a gapped switch point",
-		Happens: "flange picks the switch point",
-		Drawing: FlangeAtGap, Derived: drawnGap,
+		Happens:  "flange picks the switch point",
+		Severity: Catastrophic, // the flange splits the switch
+		Drawing:  FlangeAtGap, Derived: drawnGap,
 		Works: AdjustSwitch | RenewPoints, Sampled: true,
 		Formula: "allowance - point_gap - max(0, stock_rail_wear - 1/8 - undercut); allowance 1/4 in, 1/8 in where " +
 			"vertical_flange reaches 7/8 or flange_thickness is 15/16 or less", Hurts: []string{"derailment"},

@@ -12,7 +12,8 @@ import (
 func tightGauge() *Check {
 	return &Check{
 		ID: "tight-gauge", Meets: "an axle with both flanges in tight gauge", Happens: "axle is too wide for the gauge",
-		Drawing: AxleInTight, Derived: greatestSpread,
+		Severity: Critical, // the axle climbs or spreads the rails
+		Drawing:  AxleInTight, Derived: greatestSpread,
 		Works: Regauge,
 		Formula: "gauge - (back_to_back_max + flange_thickness + flange_thickness of the mate); back_to_back where " +
 			"no greatest was read", Hurts: []string{"derailment"}, Axle: true,

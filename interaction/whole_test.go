@@ -20,8 +20,8 @@ func TestChecksAreWhole(t *testing.T) {
 		for name, is := range map[string]bool{
 			"Meets": c.Meets != "", "Happens": c.Happens != "", "Formula": c.Formula != "", "Hurts": len(c.Hurts) > 0,
 			"Believe": c.Believe != "", "Sources": len(c.Sources) > 0, "Kinds": len(c.Kinds) > 0, "Works": c.Works != 0,
-			"Drawing": c.Drawing != 0,
-			"wheel":   c.wheel != nil, "place": c.place != nil, "FixWheel": c.FixWheel != nil,
+			"Severity": c.Severity != 0, "Drawing": c.Drawing != 0,
+			"wheel": c.wheel != nil, "place": c.place != nil, "FixWheel": c.FixWheel != nil,
 			"FixTrack": c.FixTrack != nil,
 			"Computing, of a check that shapes judge": c.Passes == PlainAlone || len(c.Computing) > 0,
 			"Passage, of a check that a passing wheel is judged by": c.Passes == PlainAlone || c.Passes == InTruck ||

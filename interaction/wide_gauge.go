@@ -22,8 +22,9 @@ func gaugeKinds() []track.Kind {
 func wideGauge() *Check {
 	return &Check{
 		ID: "wide-gauge", Meets: "a thin flange, a narrow axle and wide gauge under load",
-		Happens: "wheel drops in between the rails",
-		Drawing: AxleInWide, Derived: drawnGauge,
+		Happens:  "wheel drops in between the rails",
+		Severity: Catastrophic, // the wheel drops in
+		Drawing:  AxleInWide, Derived: drawnGauge,
 		Works: Regauge,
 		Formula: "back_to_back + flange_thickness + rim_width of the mate - loaded_gauge - least_bearing; gauge " +
 			"where it is the greater; without loaded_gauge: gauge to gauge + loaded_gauge_allowance by holding",

@@ -5,7 +5,6 @@ import (
 	"math"
 	"testing"
 
-	"flangeway/configs"
 	"flangeway/interaction"
 )
 
@@ -53,19 +52,6 @@ func TestAssess(t *testing.T) {
 				}
 			}
 		})
-	}
-}
-
-// Every check has a severity, and the counts of the assessment are those of the check.
-func TestEveryCheckHasASeverity(t *testing.T) {
-	sv := roller{}.plain(t)
-	if _, err := Assess(plain(t, sv)); err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range interaction.Checks() {
-		if _, err := severityOf(c.ID); err != nil {
-			t.Error(err)
-		}
 	}
 }
 
@@ -144,16 +130,4 @@ func FuzzWhatIf(f *testing.F) {
 			t.Errorf("%q: %v", text, err)
 		}
 	})
-}
-
-func severityOf(check string) (int, error) {
-	r, err := configs.LoadRisk()
-	if err != nil {
-		return 0, err
-	}
-	s, ok := r.Severity(check)
-	if !ok {
-		return 0, errors.New(check + " has no severity")
-	}
-	return s.Number, nil
 }

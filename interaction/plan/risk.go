@@ -21,21 +21,20 @@ type Risk struct {
 	NotKnown      int // pairs that were not measured
 	// What leads: a check with conflicts, else one with undecided pairs; nil where there is
 	// neither.
-	Check    *interaction.Check
-	Severity configs.Severity
-	Often    configs.Level
-	Level    string  // of the matrix: High, Serious, Medium, Low
-	Passes   float64 // expected conflicting passes a year at that check and place
-	order    riskOrder
+	Check  *interaction.Check
+	Often  configs.Level
+	Level  string  // of the matrix: High, Serious, Medium, Low
+	Passes float64 // expected conflicting passes a year at that check and place
+	order  riskOrder
 }
 
 // riskOrder is by what places are ranked, in this order.
 type riskOrder struct {
 	standing standing
-	severity int     // of what leads, 1 the worst
-	passes   float64 // of what leads
-	beyond   int     // readings beyond a federal limit
-	open     int     // undecided pairs
+	severity interaction.Severity // of what leads
+	passes   float64              // of what leads
+	beyond   int                  // readings beyond a federal limit
+	open     int                  // undecided pairs
 	notKnown int
 }
 
@@ -67,11 +66,7 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	}
 	var out []Risk
 	for _, l := range r.Locations() {
-		x, err := riskOf(matrix, r.Engine().Checks, l, a, beyond[l.Name])
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, x)
+		out = append(out, riskOf(matrix, r.Engine().Checks, l, a, beyond[l.Name]))
 	}
 	slices.SortStableFunc(out, func(x, y Risk) int {
 		a, b := x.order, y.order
@@ -86,10 +81,9 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	return out, nil
 }
 
-// riskOf is the risk of a place, but for its rank. It errs where the matrix has no
-// severity for a check.
+// riskOf is the risk of a place, but for its rank.
 func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location, a *Assessment,
-	beyond []judge.LimitFinding) (Risk, error) {
+	beyond []judge.LimitFinding) Risk {
 	r := Risk{Location: l.Name}
 	at := map[*interaction.Check][2]int{} // conflicts and undecided pairs
 	for i := range l.Tallies {
@@ -100,7 +94,7 @@ func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location,
 		at[t.Check] = n
 		r.NotKnown += t.Counts[interaction.NotMeasured]
 	}
-	o := riskOrder{standing: allClear, severity: 5, beyond: len(beyond), notKnown: r.NotKnown}
+	o := riskOrder{standing: allClear, severity: interaction.Marginal + 1, beyond: len(beyond), notKnown: r.NotKnown}
 	pairs := 0
 	for _, c := range checks {
 		n := at[c]
@@ -112,18 +106,14 @@ func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location,
 		if many == 0 {
 			continue
 		}
-		severity, ok := matrix.Severity(c.ID)
-		if !ok {
-			return r, fmt.Errorf("plan: check %s has no severity", c.ID)
-		}
-		x.severity, x.passes = severity.Number, a.passes(l.Name, c.ID)
+		x.severity, x.passes = c.Severity, a.passes(l.Name, c.ID)
 		if cmp.Or(cmp.Compare(x.standing, o.standing), cmp.Compare(x.severity, o.severity),
 			cmp.Compare(o.passes, x.passes)) >= 0 {
 			continue
 		}
 		o.standing, o.severity, o.passes, pairs = x.standing, x.severity, x.passes, many
-		r.Check, r.Severity, r.Passes, r.Often = c, severity, x.passes, matrix.LevelOf(x.passes)
-		r.Level = matrix.Cells[r.Often.Letter][severity.Number-1]
+		r.Check, r.Passes, r.Often = c, x.passes, matrix.LevelOf(x.passes)
+		r.Level = matrix.Cells[r.Often.Letter][c.Severity-1]
 	}
 	switch {
 	case o.standing > beyondLimit && len(beyond) > 0:
@@ -133,7 +123,7 @@ func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location,
 	}
 	r.order = o
 	r.Reason, r.Short = r.words(pairs, beyond)
-	return r, nil
+	return r
 }
 
 // words says why a place stands where it does.
@@ -158,9 +148,9 @@ func (r *Risk) words(pairs int, beyond []judge.LimitFinding) (reason, short stri
 		}
 		parts = append(parts, fmt.Sprintf("%s: %s %s, which hurts: %s; %s, severity %d %s, %s %s with %s expected "+
 			"conflicting passes a year", r.Check.ID, plural(pairs, "pair", "pairs"), says,
-			r.Check.Hurts[0], r.Level, r.Severity.Number, r.Severity.Name, r.Often.Letter, r.Often.Name,
+			r.Check.Hurts[0], r.Level, r.Check.Severity, r.Check.Severity, r.Often.Letter, r.Often.Name,
 			PassText(r.Passes)))
-		few = append(few, fmt.Sprintf("%s: %s, %s %d%s", verdict, r.Check.Hurts[0], r.Level, r.Severity.Number,
+		few = append(few, fmt.Sprintf("%s: %s, %s %d%s", verdict, r.Check.Hurts[0], r.Level, r.Check.Severity,
 			r.Often.Letter))
 	}
 	if r.order.standing != beyondLimit {

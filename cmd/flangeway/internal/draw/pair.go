@@ -56,8 +56,9 @@ type plan struct {
 // drawings has a plan for each drawing.
 func drawings() [interaction.NumDrawings]plan {
 	return [...]plan{
-		interaction.TipOverFloor:   {frogFloor, 0.75, "3/4", []string{"flangeway_depth", "flange_height"}},
-		interaction.FlangeAtFrog:   {frogPoint, 0.5, "1/2", []string{"guard_check", "flange_thickness", "back_to_back"}},
+		interaction.TipOverFloor: {frogFloor, 0.75, "3/4", []string{"flangeway_depth", "flange_height"}},
+		interaction.FlangeAtFrog: {frogPoint, 0.5, "1/2", []string{"guard_check", "flange_thickness",
+			"back_to_back"}},
 		interaction.BacksOverGuard: {guardBind, 0.5, "1/2", []string{"guard_face", "back_to_back"}},
 		interaction.FlangeInFrog:   {flangewayWidth, 1, "full", []string{"flangeway_width", "flange_thickness"}},
 		interaction.FlangeAtGuard:  {guardFlangeway, 1, "full", []string{"guard_flangeway", "flange_thickness"}},

@@ -16,7 +16,8 @@ import (
 )
 
 func in(v float64, text string) interaction.Dimension {
-	return interaction.Dimension{MM: v * measure.MMPerInch, Lo: v * measure.MMPerInch, Hi: v * measure.MMPerInch, Text: text + " in"}
+	return interaction.Dimension{MM: v * measure.MMPerInch, Lo: v * measure.MMPerInch, Hi: v * measure.MMPerInch,
+		Text: text + " in"}
 }
 
 func mm(v float64, text string) interaction.Dimension {

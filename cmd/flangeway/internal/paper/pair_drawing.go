@@ -27,12 +27,14 @@ func PairDrawing(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 	for _, q := range []track.Quantity{track.FlangewayWidth, track.GuardFlangeway} { // for the outline beside
 		if r := f.Feature.Read(q); r.Measured() {
 			if _, ok := p.Read[q.String()]; !ok {
-				p.Read[q.String()] = interaction.Dimension{MM: r.As, Lo: r.Lo, Hi: r.Hi, Text: withUnit(r.Written, " in")}
+				p.Read[q.String()] = interaction.Dimension{MM: r.As, Lo: r.Lo, Hi: r.Hi,
+					Text: withUnit(r.Written, " in")}
 			}
 		}
 	}
 	if f.Check.Derived != nil {
-		f.Check.Derived(interaction.Drawn{Read: p.Read, Verdict: f.Verdict, As: f.Margin.As, Lo: f.Margin.Lo, Hi: f.Margin.Hi})
+		f.Check.Derived(interaction.Drawn{Read: p.Read, Verdict: f.Verdict, As: f.Margin.As, Lo: f.Margin.Lo,
+			Hi: f.Margin.Hi})
 	}
 	p.Desc = describe(f, p)
 	return p
