@@ -16,6 +16,7 @@ type Spread struct {
 	lo      float64   // the least share, mm
 	widths  []float64 // of the readings in it, mm
 	sampled []sample  // where the margin is no plain sum
+	whole   *Part     // where every margin of the interval is as likely
 }
 
 // sample is one possible share, mm and degrees.
@@ -28,7 +29,7 @@ const Samples = 400
 var SampleError = 0.5 / math.Sqrt(Samples)
 
 // linear reports whether a check's margin is a plain sum of readings.
-func (t *Trial) linear(k int) bool { return !t.Checks[k].Sampled }
+func (t *Trial) linear(k int) bool { return !t.Checks[k].Sampled && !t.Checks[k].Even }
 
 // drawn is a reading with one value of its interval.
 func drawn(r measure.Reading, rng *rand.Rand) measure.Reading {
@@ -62,6 +63,9 @@ func spreadOf(s *sum) Spread {
 // wheel differ from those of another.
 func (t *Trial) WheelSpread(k int, w *wheel.Wheel, seed uint64) Spread {
 	c := t.Checks[k]
+	if c.Even {
+		return Spread{whole: &c.WheelPart(t.Rules, w, false).Part}
+	}
 	if t.linear(k) {
 		b := &wheelSum{sum: sum{rules: t.Rules, recording: true}, w: w}
 		c.wheel(b)
@@ -88,6 +92,9 @@ func (t *Trial) WheelSpread(k int, w *wheel.Wheel, seed uint64) Spread {
 // PlaceSpread is the spread of a feature's share at check k.
 func (t *Trial) PlaceSpread(k int, f *track.Feature, seed uint64) Spread {
 	c := t.Checks[k]
+	if c.Even {
+		return Spread{whole: &c.PlacePart(t.Rules, f, false).Part}
+	}
 	if t.linear(k) {
 		b := &PlaceSum{sum: sum{rules: t.Rules, recording: true}, F: f}
 		c.place(b)
@@ -114,6 +121,10 @@ func (t *Trial) PlaceSpread(k int, f *track.Feature, seed uint64) Spread {
 func (t *Trial) Chance(k int, w, p *Spread) float64 {
 	if t.linear(k) {
 		return below(-(w.lo + p.lo), w.widths, p.widths)
+	}
+	if t.Checks[k].Even {
+		m := t.Checks[k].Margin(t.Rules, w.whole, p.whole)
+		return math.Max(0, math.Min(1, -m.Lo/math.Max(m.Hi-m.Lo, near)))
 	}
 	n := 0
 	for i := range w.sampled {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"flangeway/interaction/load"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -19,7 +20,14 @@ type Check struct {
 	Metric  bool     // people read this margin in mm (hollow), not in inches
 	Reserve string   // the setting below which a clear margin is close
 	Axle    bool     // the whole axle is judged: listed once an axle
-	Believe string   // how far the rule is to be believed
+	Car     bool     // the whole car is judged: listed once a car, at its first wheel
+	Percent bool     // margins are percent of the static wheel load, not mm
+	// ComputedOnly says that there is no plain rule: under --plain it has no pairs.
+	ComputedOnly bool
+	// Even says that its chance is the part of the margin below zero, every margin within it being
+	// as likely (assumed), because it is no plain sum of readings.
+	Even    bool
+	Believe string // how far the rule is to be believed
 	Sources []string
 	// Reminders are rules of the federal set that bear on the pair and that no reading of
 	// the sheets judges, by id.
@@ -44,6 +52,9 @@ type Check struct {
 	// Repairing are the settings that bound what is asked for as a repair.
 	Repairing []string
 	Kinds     []track.Kind
+	// AnyOf are readings of which a feature must have one, else the check has nothing to say there;
+	// none: it always has.
+	AnyOf []track.Quantity
 	// NotTypes are the frog types to which the check does not apply.
 	NotTypes []string
 	// NoTrailing leaves switches out that are only run trailing.
@@ -66,6 +77,12 @@ type Check struct {
 	FixWheel func(f Fix) []string
 	// Notes adds what stands beside a finding.
 	Notes func(f Fix) []string
+	// Wants names the columns that would decide a pair besides its readings, Assumes what a clear
+	// one rests on that no reading tells; "" for nothing. Unloading are the shares of its load that
+	// a wheel loses. Each may be nil.
+	Wants     func(f Fix) []string
+	Assumes   func(f Fix) string
+	Unloading func(f Fix) *load.Shares
 }
 
 // Severity is how bad a conflict can be, 1 the worst, in the words of MIL-STD-882E (11 May 2012), Table I. The
@@ -96,12 +113,16 @@ type Fix struct {
 // Applies reports whether the check has anything to say at a feature.
 func (c *Check) Applies(f *track.Feature) bool {
 	return slices.Contains(c.Kinds, f.Kind) && !(c.NoTrailing && f.Direction == "trailing") &&
-		!slices.Contains(c.NotTypes, f.Type)
+		!slices.Contains(c.NotTypes, f.Type) && (len(c.AnyOf) == 0 ||
+		slices.ContainsFunc(c.AnyOf, func(q track.Quantity) bool { return f.Read(q).Measured() }))
 }
 
 // ListedAt reports whether the check has its pairs at a wheel: one of the whole axle has
-// them at one of its wheels.
+// them at one of its wheels, one of the whole car at its first.
 func (c *Check) ListedAt(w *wheel.Wheel) bool {
+	if c.Car {
+		return len(w.Car.AxleList) == 0 || w.Car.AxleList[0].Listed().Position == w.Position
+	}
 	return !c.Axle || w.Axle() == nil || w.Axle().Listed() == w
 }
 
@@ -140,7 +161,7 @@ func (c *Check) Margin(r *Rules, w, p *Part) Margin {
 	return total(w, p)
 }
 
-// CloseBelow is the margin below which a clear pair is close, mm or degrees.
+// CloseBelow is the margin below which a clear pair is close, mm, degrees or percent.
 func (c *Check) CloseBelow(r *Rules) float64 { return r.Value(c.Reserve) }
 
 // Harm ranks what a conflict of a check hurts; the lower the worse.
@@ -158,6 +179,7 @@ func Checks() []*Check {
 	list := []*Check{
 		frogFloor(), frogPoint(), guardBind(), flangewayWidth(), guardFlangeway(), frogWing(), jointBar(),
 		wideGauge(), tightGauge(), openPoint(), outerTread(), pointClimb(), pointPick(), hollowCurve(),
+		wheelUnloading(), // behind those that have a plain rule: see PlainChecks
 	}
 	for _, c := range list {
 		if c.Reserve == "" {
@@ -165,6 +187,12 @@ func Checks() []*Check {
 		}
 	}
 	return list
+}
+
+// PlainChecks are those with a rule of arithmetic on the readings alone, in the order of [Checks],
+// where they come first.
+func PlainChecks() []*Check {
+	return slices.DeleteFunc(Checks(), func(c *Check) bool { return c.ComputedOnly })
 }
 
 // CheckByID finds a check, or nil.

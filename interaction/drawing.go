@@ -27,6 +27,7 @@ const (
 	TipOnPoint              // a flange tip on a switch point
 	FlangeAtGap             // a flange beside the gap of a switch point
 	TreadOnRail             // a hollow tread on a rail
+	RailsOutOfLevel         // both rails at one truck of a car, and at the other
 	NumDrawings
 )
 

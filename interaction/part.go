@@ -2,6 +2,7 @@ package interaction
 
 import (
 	"math"
+	"slices"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -26,6 +27,8 @@ type Part struct {
 	// one whose hi is not known and infinite: only a clear pair can be.
 	low, NoHi bool
 	face      faceAngle // of a switch: the shallowest face, degrees
+	car       *carLoad  // of a car: what enters the loads of its wheels
+	twisted   *twisted  // of a place: what does
 }
 
 // faceAngle is the shallowest face of point and stock rail in degrees.
@@ -57,6 +60,7 @@ type Entered struct {
 	Of       string // "mate" for a reading of the other wheel of the axle
 	Reading  measure.Reading
 	Angular  bool // Lo and Hi are degrees
+	Figure   bool // Lo and Hi are a plain number: pounds, percent
 	Default  bool // not read: a setting, a design's figure or a section's
 	From     string
 	Setting  string // the name of the setting that it is, or stands for
@@ -115,7 +119,8 @@ func (s *sum) note(name string) {
 	}
 	set, _ := s.rules.settings.Setting(name)
 	s.Entered = append(s.Entered, Entered{Side: "", Quantity: name, Reading: measure.Exact(set.Value, set.Text()),
-		Angular: set.Unit == "deg", Default: true, From: "setting", Setting: name})
+		Angular: set.Unit == "deg", Figure: !slices.Contains([]string{"in", "mm", "deg"}, set.Unit), Default: true,
+		From: "setting", Setting: name})
 }
 
 // reading adds sign times a reading, or names it as missing.

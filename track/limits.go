@@ -56,13 +56,19 @@ func (f *Feature) unbalance() measure.Reading {
 	if !f.hasCurveSpeed() || !f.SpeedKnown {
 		return measure.Reading{}
 	}
-	need := curveConstant * d.As * f.Speed * f.Speed * measure.MMPerInch
+	need := BalancedElevation(d.As, f.Speed)
 	return measure.Reading{Form: measure.Point, As: need - e.As, Lo: need - e.Hi, Hi: need - e.Lo, Place: e.Place,
 		Written: fmt.Sprintf("%.2f in at %g mph", (need-e.As)/measure.MMPerInch, f.Speed)}
 }
 
 // curveConstant is the 0.0007 of 49 CFR 213.57(b), per degree and mph².
 const curveConstant = 0.0007
+
+// BalancedElevation is the elevation in mm that a speed in mph needs in a curve of so many degrees:
+// 0.0007 D V² inches (49 CFR 213.57(b)).
+func BalancedElevation(degree, mph float64) float64 {
+	return curveConstant * degree * mph * mph * measure.MMPerInch
+}
 
 // MaxSpeedMPH is the greatest speed that a sheet may name; the greatest of Appendix A
 // Table 1 is less.

@@ -59,7 +59,7 @@ func idle() map[string]string {
 	return map[string]string{
 		"unread_back_to_back": tried, "unread_rim_width": tried, "unread_rail_wear": tried, "empty_weight": tried,
 		"point_relief": plain, "wing_hollow": plain, "spring_wing_hollow": plain, "ride_over": plain,
-		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict,
+		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict, "reserve_unloading": verdict,
 		"stale_after": verdict, "deepest_hollow": verdict,
 		"model_allowance": verdict, "passage_allowance": verdict, "passage_allowance_deg": verdict,
 		"freshly_turned": verdict,
@@ -67,6 +67,7 @@ func idle() map[string]string {
 		"work_tolerance": "of the plan's work",
 		"flange_turned":  "bounds what check and plan order of a lathe; shape --cut and --turned-flange give one",
 		"truck_centers":  unloading, "body": unloading, "body_ordinary": unloading, "body_soft": unloading,
+		"unread_truck_centers": unloading, "unread_load_imbalance": unloading,
 		"nest_stiffness": unloading, "nest_spacing": unloading,
 		"center_plate_radius": unloading, "side_bearing_spacing": unloading, "side_bearing_clearance": unloading,
 		"reference_weight":    unloading,

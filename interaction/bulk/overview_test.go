@@ -404,11 +404,11 @@ func TestSummarizeDrawn(t *testing.T) {
 		}
 	}
 	// Without every verdict of every check the comparison would say little.
-	for _, c := range interaction.CheckIDs() {
+	for _, c := range interaction.PlainChecks() {
 		for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,
 			interaction.Clear} {
-			if seen[c+" "+v.String()] == 0 {
-				t.Errorf("%s is never %s", c, v)
+			if seen[c.ID+" "+v.String()] == 0 {
+				t.Errorf("%s is never %s", c.ID, v)
 			}
 		}
 	}

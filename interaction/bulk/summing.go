@@ -59,7 +59,7 @@ func (x *ends) idle() bool { return !x.join && len(x.lo) == 0 }
 
 func newSumming(s *survey.Stream, book *limit.Book, opt interaction.Options) *summing {
 	u := &summing{Survey: s.Survey, Book: book, Rules: interaction.NewRules(s.Settings, s.Data),
-		Checks: interaction.Checks(), opt: opt, stream: s}
+		Checks: interaction.PlainChecks(), opt: opt, stream: s}
 	u.designed, u.reference = interaction.DesignedParts(u.Rules, u.Checks),
 		interaction.ReferenceParts(u.Rules, u.Checks)
 	u.wanted, u.multi, u.single = make([]bool, len(u.Checks)), make([]bool, len(u.Checks)),

@@ -71,7 +71,7 @@ func New(s *survey.Survey, book *limit.Book, opt interaction.Options) *Engine {
 		}
 	}
 	e.prepareWheels()
-	e.preparePlaces()
+	e.places = e.preparePlaces()
 	e.prepareUnworn()
 	e.findFaults()
 	return e
@@ -106,6 +106,7 @@ func (e *Engine) compute(beside *shaped.Computer) ([]measure.Warning, error) {
 	if beside != nil {
 		e.computer.Beside(beside)
 	}
+	e.places = e.preparePlaces() // with the checks that have no plain rule
 	e.computer.Compute(e.everywhere())
 	e.findFaults()
 	for _, x := range e.computer.Contradictions(e.Chosen) {
@@ -195,8 +196,10 @@ func (e *Engine) prepareWheels() {
 	}
 }
 
-// judges reports whether a check is one that was asked for.
-func (e *Engine) judges(c *interaction.Check) bool { return e.opt.Check == "" || e.opt.Check == c.ID }
+// judges reports whether a check is one that was asked for, and one that the judge of the run has.
+func (e *Engine) judges(c *interaction.Check) bool {
+	return (e.opt.Check == "" || e.opt.Check == c.ID) && (!c.ComputedOnly || e.computer != nil)
+}
 
 // staleWheel reports whether one of the rows behind the readings is old.
 func (e *Engine) staleWheel(w *wheel.Wheel, uses interaction.Mask) bool {
@@ -216,7 +219,7 @@ func (e *Engine) staleWheel(w *wheel.Wheel, uses interaction.Mask) bool {
 	return stale
 }
 
-func (e *Engine) preparePlaces() {
+func (e *Engine) preparePlaces() (places []placeSide) {
 	references := interaction.ReferenceWheels(e.Survey.Data)
 	reference := interaction.ReferenceParts(e.Rules, e.Checks)
 	for _, f := range e.Survey.Track.Features {
@@ -244,9 +247,10 @@ func (e *Engine) preparePlaces() {
 			ps.tables = append(ps.tables, t)
 		}
 		if len(ps.tables) > 0 {
-			e.places = append(e.places, ps)
+			places = append(places, ps)
 		}
 	}
+	return places
 }
 
 // Tally is one check at one feature over all wheels.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"flangeway/interaction"
+	"flangeway/interaction/load"
 	"flangeway/interaction/shaped"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -44,6 +45,8 @@ type Finding struct {
 	Plain    interaction.Verdict
 	// Doubt names the readings under a warning that the pair rests on; "" for none.
 	Doubt string
+	// Unloading are the shares of its load that the wheel loses, of a check that judges these.
+	Unloading *load.Shares
 	// AtFault says that the place is at fault and the wheel itself too: the repair of the
 	// place is then measured by a reference wheel.
 	AtFault            bool
@@ -53,9 +56,10 @@ type Finding struct {
 	Notes              []string
 }
 
-// Margin is a margin in mm or degrees; a part that is not known is absent.
+// Margin is a margin in mm, degrees or percent; a part that is not known is absent.
 type Margin struct {
 	Degrees bool
+	Percent bool     // of the static wheel load
 	Metric  bool     // printed in mm
 	As      *float64 // with the readings as written
 	Lo, Hi  *float64
@@ -86,7 +90,7 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		OnlyWheels: t.Cause != interaction.CausePlace && t.Counts[interaction.Conflict] > 0 &&
 			t.Wheel == t.Counts[interaction.Conflict],
 		Computed: m.computed, Plain: m.plain,
-		Margin: Margin{Degrees: c.Degrees, Metric: c.Metric}}
+		Margin: Margin{Degrees: c.Degrees, Percent: c.Percent, Metric: c.Metric}}
 	if m.Verdict != interaction.NotMeasured {
 		f.WheelWithinLimits, f.WheelWithinPractice = ws.legal[k].Limits.Word, ws.legal[k].Practice.Word
 		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.Limits.Word, pt.legal.Practice.Word
@@ -121,9 +125,10 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		if k := m.computed; k != nil {
 			f.SettleBy = append(f.SettleBy, k.Columns...)
 		}
-		if len(f.SettleBy) == 0 {
-			f.LookAt = c.Look
-		}
+	}
+	e.besides(f, m)
+	if m.Verdict == interaction.Undecided && len(f.SettleBy) == 0 {
+		f.LookAt = c.Look
 	}
 	f.AtFault = e.leadOf(wi, ps, pt, m.Verdict) == faultOfItsOwn
 	x := interaction.Fix{Wheel: ws.W, Feature: t.Feature, Rules: e.Rules, Margin: m.Margin, By: c.CloseBelow(e.Rules)}
@@ -187,6 +192,24 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		}
 	}
 	return f
+}
+
+// besides adds to a finding what its check says of the pair besides its margin.
+func (e *Engine) besides(f *Finding, m judged) {
+	c := f.Check
+	x := interaction.Fix{Wheel: f.Wheel, Feature: f.Feature, Rules: e.Rules, Margin: m.Margin}
+	if c.Wants != nil {
+		f.SettleBy = append(f.SettleBy, c.Wants(x)...)
+	}
+	if c.Assumes != nil && m.Verdict == interaction.Clear {
+		if s := c.Assumes(x); s != "" {
+			f.Close = true
+			f.Notes = append(f.Notes, "close by what was assumed: "+s)
+		}
+	}
+	if c.Unloading != nil {
+		f.Unloading = c.Unloading(x)
+	}
 }
 
 // notComputed is why a pair that could be computed was not; "" where it was, or nothing

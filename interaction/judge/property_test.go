@@ -195,10 +195,10 @@ func TestDrawsHoldEverything(t *testing.T) {
 			seen[f.Check.ID+" "+f.Verdict.String()]++
 		}
 	})
-	for _, c := range interaction.CheckIDs() {
+	for _, c := range interaction.PlainChecks() {
 		for _, v := range []interaction.Verdict{conflict, undecided, notMeasured, clears} {
-			if seen[c+" "+v.String()] == 0 {
-				t.Errorf("%s is never %s", c, v)
+			if seen[c.ID+" "+v.String()] == 0 {
+				t.Errorf("%s is never %s", c.ID, v)
 			}
 		}
 	}
@@ -364,7 +364,8 @@ func TestMissingIsNeverClear(t *testing.T) {
 			"point_drop+chip_depth"}, "point-pick": {"point_gap"}, "hollow-curve": {"tread_hollow", "degree"},
 	}
 	eachDraw(t, func(t *testing.T, data *configs.Data, d drawn, _ *rand.Rand) {
-		for _, check := range interaction.CheckIDs() {
+		for _, c := range interaction.PlainChecks() {
+			check := c.ID
 			if len(needs[check]) == 0 {
 				t.Fatalf("the test does not know what %s needs", check)
 			}

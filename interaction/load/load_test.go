@@ -224,6 +224,8 @@ func TestWithin(t *testing.T) {
 	}{
 		{3, 62, 40, 1.5, 3 * 40.0 / 62, 3, "two stretches of 40 ft: one has half of it at least, all may lie within one"},
 		{3, 62, 31, 1.5, 1.5, 3, "exactly two"},
+		{3, 40, 39.7, 3, 3 * 39.7 / 40, 3, "read over the truck centers, but for the error of both lengths"},
+		{3, 40, 39, 1.5, 3 * 39.0 / 40, 3, "a foot more than the truck centers"},
 		{3, 62, 20, 0.75, 3 * 20.0 / 62, 3, "four stretches of 20 ft"},
 		{3, 62, 62, 3, 3, 3, "as far apart as it was read"},
 		{1, 31, 62, 1, 2, 2, "farther apart: it may go on"},

@@ -26,5 +26,6 @@ func Within(warp, over, centers float64) (least, ramp, most float64, err error) 
 	return warp, ramp, ramp, nil
 }
 
-// slack keeps a whole number of stretches whole.
-const slack = 1e-9
+// slack is by what part of a stretch the distance may be longer than a whole number of them: warp
+// that was read over the truck centres lies within them, though both lengths have an error.
+const slack = 0.01

@@ -73,8 +73,9 @@ func drawings() [interaction.NumDrawings]plan {
 		interaction.TreadOverStock: {outerTread, 0.75, "3/4", []string{"heel_rise", "tread_hollow", "ride_over"}},
 		interaction.TipOnPoint: {pointClimb, 1, "full", []string{"flange_height", "point_top", "flange_tip_radius",
 			"flange_angle", "contact_angle", "least_contact_angle"}},
-		interaction.FlangeAtGap: {pointPick, 1, "full", []string{"point_gap", "allowed"}},
-		interaction.TreadOnRail: {hollowCurve, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
+		interaction.FlangeAtGap:     {pointPick, 1, "full", []string{"point_gap", "allowed"}},
+		interaction.RailsOutOfLevel: {outOfLevel, 0.25, "1/4", []string{"tilt", "difference", "kept"}},
+		interaction.TreadOnRail:     {hollowCurve, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
 	}
 }
 

@@ -15,6 +15,7 @@ import (
 func csvHead() []string {
 	return []string{"location", "check", "feature", "car", "position", "verdict", "cause", "close", "stale",
 		"margin_mm", "margin_lo_mm", "margin_hi_mm", "margin_deg", "margin_lo_deg", "margin_hi_deg",
+		"margin_percent", "margin_lo_percent", "margin_hi_percent",
 		"wheel_within_limits", "track_within_limits", "at_limit", "wheel_within_practice", "track_within_practice",
 		"wheels_sharing", "plain_verdict"}
 }
@@ -57,7 +58,7 @@ func csvRow(in Input, f *judge.Finding) []string {
 	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict, j.Cause,
 		flag(j.Close), flag(j.Stale),
 		number(j.MarginMM), number(j.MarginLoMM), number(j.MarginHiMM), number(j.MarginDeg), number(j.MarginLoDeg),
-		number(j.MarginHiDeg),
+		number(j.MarginHiDeg), number(j.MarginPercent), number(j.MarginLoPercent), number(j.MarginHiPercent),
 		j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice,
 		strconv.Itoa(j.WheelsSharing), j.PlainVerdict}
 }

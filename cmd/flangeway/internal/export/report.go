@@ -136,34 +136,38 @@ func (r *Risk) UnmarshalJSON(b []byte) error {
 
 // Finding is one pair.
 type Finding struct {
-	Check               string    `json:"check"`
-	Feature             string    `json:"feature"`
-	Car                 string    `json:"car"`
-	Position            string    `json:"position"`
-	Verdict             string    `json:"verdict"`
-	PlainVerdict        string    `json:"plain_verdict,omitempty"`
-	Cause               string    `json:"cause"`
-	Close               bool      `json:"close,omitempty"`
-	Stale               bool      `json:"stale,omitempty"`
-	MarginMM            *float64  `json:"margin_mm,omitempty"`
-	MarginLoMM          *float64  `json:"margin_lo_mm,omitempty"`
-	MarginHiMM          *float64  `json:"margin_hi_mm,omitempty"`
-	MarginDeg           *float64  `json:"margin_deg,omitempty"`
-	MarginLoDeg         *float64  `json:"margin_lo_deg,omitempty"`
-	MarginHiDeg         *float64  `json:"margin_hi_deg,omitempty"`
-	Computed            *Computed `json:"computed,omitempty"`
-	Readings            []Reading `json:"readings"`
-	WheelWithinLimits   string    `json:"wheel_within_limits,omitempty"`
-	TrackWithinLimits   string    `json:"track_within_limits,omitempty"`
-	AtLimit             bool      `json:"at_limit,omitempty"`
-	WheelWithinPractice string    `json:"wheel_within_practice,omitempty"`
-	TrackWithinPractice string    `json:"track_within_practice,omitempty"`
-	WheelsSharing       int       `json:"wheels_sharing"`
-	SettleBy            []string  `json:"settle_by"`
-	FixWheel            []string  `json:"fix_wheel"`
-	FixTrack            []string  `json:"fix_track"`
-	Notes               []string  `json:"notes,omitempty"`
-	Sources             []string  `json:"sources"`
+	Check               string     `json:"check"`
+	Feature             string     `json:"feature"`
+	Car                 string     `json:"car"`
+	Position            string     `json:"position"`
+	Verdict             string     `json:"verdict"`
+	PlainVerdict        string     `json:"plain_verdict,omitempty"`
+	Cause               string     `json:"cause"`
+	Close               bool       `json:"close,omitempty"`
+	Stale               bool       `json:"stale,omitempty"`
+	MarginMM            *float64   `json:"margin_mm,omitempty"`
+	MarginLoMM          *float64   `json:"margin_lo_mm,omitempty"`
+	MarginHiMM          *float64   `json:"margin_hi_mm,omitempty"`
+	MarginDeg           *float64   `json:"margin_deg,omitempty"`
+	MarginLoDeg         *float64   `json:"margin_lo_deg,omitempty"`
+	MarginHiDeg         *float64   `json:"margin_hi_deg,omitempty"`
+	MarginPercent       *float64   `json:"margin_percent,omitempty"`
+	MarginLoPercent     *float64   `json:"margin_lo_percent,omitempty"`
+	MarginHiPercent     *float64   `json:"margin_hi_percent,omitempty"`
+	Unloading           *Unloading `json:"unloading,omitempty"`
+	Computed            *Computed  `json:"computed,omitempty"`
+	Readings            []Reading  `json:"readings"`
+	WheelWithinLimits   string     `json:"wheel_within_limits,omitempty"`
+	TrackWithinLimits   string     `json:"track_within_limits,omitempty"`
+	AtLimit             bool       `json:"at_limit,omitempty"`
+	WheelWithinPractice string     `json:"wheel_within_practice,omitempty"`
+	TrackWithinPractice string     `json:"track_within_practice,omitempty"`
+	WheelsSharing       int        `json:"wheels_sharing"`
+	SettleBy            []string   `json:"settle_by"`
+	FixWheel            []string   `json:"fix_wheel"`
+	FixTrack            []string   `json:"fix_track"`
+	Notes               []string   `json:"notes,omitempty"`
+	Sources             []string   `json:"sources"`
 }
 
 // Computed is what shapes and forces say of a pair.
@@ -358,10 +362,16 @@ func NewFinding(in Input, f *judge.Finding) Finding {
 		}
 	}
 	m := f.Margin
-	if m.Degrees {
+	switch {
+	case m.Percent:
+		out.MarginPercent, out.MarginLoPercent, out.MarginHiPercent = plain(m.As), plain(m.Lo), plain(m.Hi)
+	case m.Degrees:
 		out.MarginDeg, out.MarginLoDeg, out.MarginHiDeg = plain(m.As), plain(m.Lo), plain(m.Hi)
-	} else {
+	default:
 		out.MarginMM, out.MarginLoMM, out.MarginHiMM = plain(m.As), plain(m.Lo), plain(m.Hi)
+	}
+	if s := f.Unloading; s != nil {
+		out.Unloading = NewUnloading(*s)
 	}
 	for _, r := range f.Readings {
 		out.Readings = append(out.Readings, newReading(r))
@@ -381,9 +391,11 @@ func newReading(r interaction.Entered) Reading {
 	if r.Reading.Form == measure.Missing {
 		return out
 	}
-	if r.Angular {
+	switch {
+	case r.Figure:
+	case r.Angular:
 		out.LoDeg, out.HiDeg = plain(&lo), plain(&hi)
-	} else {
+	default:
 		out.LoMM, out.HiMM = plain(&lo), plain(&hi)
 	}
 	return out

@@ -31,6 +31,19 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 	if c.Axle {
 		at += "; judged once for the whole axle"
 	}
+	if c.Car {
+		at += "; judged once for the whole car"
+	}
+	if len(c.AnyOf) > 0 {
+		var names []string
+		for _, q := range c.AnyOf {
+			names = append(names, q.String())
+		}
+		at += "; where " + strings.Join(names, " or ") + " was read"
+	}
+	if c.ComputedOnly {
+		at += "; not under --plain"
+	}
 	p.item("at", at)
 	p.item("believe", c.Believe)
 	for _, s := range c.Sources {

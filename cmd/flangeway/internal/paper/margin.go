@@ -25,6 +25,8 @@ func marginText(m judge.Margin) string {
 	switch {
 	case m.Degrees:
 		write, unit = func(v float64) string { return fmt.Sprintf("%+.1f", v) }, " deg"
+	case m.Percent:
+		write, unit = func(v float64) string { return fmt.Sprintf("%+.1f", v) }, " percent of its load"
 	case m.Metric:
 		write, unit = func(v float64) string { return fmt.Sprintf("%+.2f", v) }, " mm"
 	}
