@@ -540,6 +540,9 @@ func practiceFigures() []practiceFigure {
 			"1-1/2 and a sixteenth")),
 		of("", "", "5", below("early-frog-depth-class2-5", "frog", "flangeway_depth", in(1.5625),
 			"1-1/2 and a sixteenth")),
+		below("early-elevation-over-balance", "curve", "unbalance", -in(2), "2 in more than the speed balances"),
+		below("early-reverse-elevation", "curve", "elevation", -in(0.25), "the outer rail a quarter inch low"),
+		below("early-reverse-elevation-least", "curve", "crosslevel_least", -in(0.25), "likewise at its least place"),
 	}
 }
 
