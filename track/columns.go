@@ -12,6 +12,44 @@ import (
 	"flangeway/internal/sheet"
 )
 
+// Quantity is one reading of a feature; its name is the column of its sheet.
+type Quantity uint8
+
+// The readings of features.
+const (
+	Gauge Quantity = iota
+	LoadedGauge
+	FlangewayDepth
+	FlangewayWidth
+	GuardCheck
+	GuardFace
+	GuardFlangeway
+	TreadWear
+	PointWornDown
+	PointWornBack
+	PointGap
+	PointDrop
+	PointThickness
+	ChipDepth
+	ChipLength
+	FaceAngle
+	StockRailWear
+	Undercut
+	OpenClearance
+	HeelRise
+	Degree
+	Elevation
+	HeadWear
+	GaugeFaceWear
+	GaugeFaceAngle
+	BarDepth
+	Warp
+	WarpShort
+	Crosslevel
+	CrosslevelLeast
+	NumQuantities
+)
+
 // Column is one column of the track's sheets. Its entry in the table is the only place where
 // it is listed: headings, empty sheets, the cells of rows and the readings that a kind of
 // feature has follow from it.

@@ -27,44 +27,6 @@ var kindNames = [NumKinds]string{"frog", "switch", "curve", "joint", "spot"}
 // String is the word of the kind.
 func (k Kind) String() string { return kindNames[k] }
 
-// Quantity is one reading of a feature; its name is the column of its sheet.
-type Quantity uint8
-
-// The readings of features.
-const (
-	Gauge Quantity = iota
-	LoadedGauge
-	FlangewayDepth
-	FlangewayWidth
-	GuardCheck
-	GuardFace
-	GuardFlangeway
-	TreadWear
-	PointWornDown
-	PointWornBack
-	PointGap
-	PointDrop
-	PointThickness
-	ChipDepth
-	ChipLength
-	FaceAngle
-	StockRailWear
-	Undercut
-	OpenClearance
-	HeelRise
-	Degree
-	Elevation
-	HeadWear
-	GaugeFaceWear
-	GaugeFaceAngle
-	BarDepth
-	Warp
-	WarpShort
-	Crosslevel
-	CrosslevelLeast
-	NumQuantities
-)
-
 // readSet is a set of readings, by bit.
 type readSet uint32
 

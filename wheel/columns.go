@@ -9,6 +9,24 @@ import (
 	"flangeway/internal/sheet"
 )
 
+// Quantity is one reading of a wheel; its name is the column of wheels.csv.
+type Quantity uint8
+
+// The readings of a wheel. BackToBack and BackToBackMax belong to the axle and
+// may stand on either of its rows.
+const (
+	FlangeHeight Quantity = iota
+	FlangeThickness
+	VerticalFlange
+	RimThickness
+	TreadHollow
+	BackToBack
+	BackToBackMax
+	Diameter
+	RimWidth
+	NumQuantities
+)
+
 // Sheet is a set of the sheets of the car department.
 type Sheet uint8
 

@@ -5,24 +5,6 @@ import (
 	"flangeway/internal/sheet"
 )
 
-// Quantity is one reading of a wheel; its name is the column of wheels.csv.
-type Quantity uint8
-
-// The readings of a wheel. BackToBack and BackToBackMax belong to the axle and
-// may stand on either of its rows.
-const (
-	FlangeHeight Quantity = iota
-	FlangeThickness
-	VerticalFlange
-	RimThickness
-	TreadHollow
-	BackToBack
-	BackToBackMax
-	Diameter
-	RimWidth
-	NumQuantities
-)
-
 // Position is L1..L8 or R1..R8: facing the B end, numbered from the B end. Ln and
 // Rn of one car are one axle.
 type Position struct {
