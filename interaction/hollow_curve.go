@@ -36,6 +36,8 @@ func hollowCurve() *Check {
 			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, and " +
 			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
 			"loaded gauge up to an inch over the widest gauge of the class. " +
+			"Where something has no figure of its own, because it was not read or is a range or one-sided, a clear " +
+			"truck has untried_allowance to spare besides, for what lies between the values that are tried. " +
 			"So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault of its " +
 			"own. A worn rail is tried as it was new too, so that more wear of it is no better. " +
 			"What cannot be computed for the readings it has is never clear, nor is a wheel of deepest_hollow or more. " +
@@ -99,5 +101,6 @@ func curveSettings() []string {
 	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold",
 		"deepest_hollow", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
 		"rim_width", "unread_thickness", "unread_back_to_back", "unread_rim_width", "unread_rail_wear", "empty_weight",
+		"unread_face_angle_least", "unread_face_angle_most", "untried_allowance",
 		"turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
 }

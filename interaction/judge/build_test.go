@@ -118,7 +118,11 @@ func judgeAll(t testing.TB, s *survey.Survey, opt interaction.Options) judged {
 
 // pairKey names a pair.
 func pairKey(f *judge.Finding) string {
-	return f.Check.ID + " " + f.Feature.Name() + " " + f.Wheel.Car.ID + " " + f.Wheel.Position.String()
+	return nameOfPair(f.Check, f.Feature, f.Wheel)
+}
+
+func nameOfPair(c *interaction.Check, f *track.Feature, w *wheel.Wheel) string {
+	return c.ID + " " + f.Name() + " " + w.Car.ID + " " + w.Position.String()
 }
 
 // byPair finds the findings by their names; a pair that stands twice fails.

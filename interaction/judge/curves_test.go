@@ -442,12 +442,15 @@ func TestUnreadFlangesNeedNotBeAlike(t *testing.T) {
 	}
 	curve := row{"degree": "9", "elevation": "2.5", "speed_mph": "10", "gauge": "57-13/16", "gauge_face_angle": "60",
 		"holding": "poor", "lubricated": "high", "rail": "115RE"}
-	found := inCurves(t, [][]row{car("n/m", "1-5/16"), car("n/m", "n/m")}, curve)
+	found := inCurves(t, [][]row{car("n/m", "1-5/16"), car("n/m", "n/m"), car("n/m", "<1-1/2")}, curve)
 	of := func(n int) interaction.Verdict { return found[fmt.Sprintf("hollow-curve curve/C0 A %d L1", n)].Verdict }
 	if of(0) != undecided {
 		t.Fatalf("one flange read: %s, the test tests nothing", of(0))
 	}
 	if of(1) == clears {
 		t.Error("both not read, it is clear")
+	}
+	if of(2) == clears {
+		t.Error("the other one read as under 1-1/2 in, it is clear")
 	}
 }

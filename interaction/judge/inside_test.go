@@ -8,12 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"flangeway/configs"
 	"flangeway/interaction"
-	"flangeway/interaction/judge"
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
-	"flangeway/internal/survey"
 	"flangeway/track"
 )
 
@@ -178,6 +175,7 @@ func TestClearIsClearInside(t *testing.T) {
 			"FLANGEWAY_KIND=frog, switch or curve alone")
 	}
 	data := fixture.Data(t)
+	j := newYardJudge(t, data)
 	tried, named := 0, 0
 	for seed := firstYard(); seed < firstYard()+uint64(yards()); seed++ {
 		r := rand.New(rand.NewPCG(seed, 1871))
@@ -185,15 +183,14 @@ func TestClearIsClearInside(t *testing.T) {
 		if only := os.Getenv("FLANGEWAY_KIND"); only != "" && only != kind.String() {
 			continue
 		}
-		d := oddYard(r, kind)
-		a, b := d.inside(t, data, r, kind, seed)
+		j.next()
+		a, b := oddYard(r, kind).inside(j, r, kind, seed)
 		tried, named = tried+a, named+b
 	}
-	t.Logf("%d comparisons, %d named", tried, named)
+	t.Logf("%d yards, %d comparisons, %d named", j.yards, tried, named)
 }
 
-func (d drawn) inside(t *testing.T, data *configs.Data, r *rand.Rand, kind track.Kind, seed uint64) (tried,
-	settled int) {
+func (d drawn) inside(j *yardJudge, r *rand.Rand, kind track.Kind, seed uint64) (tried, settled int) {
 	type cell struct {
 		file   string
 		at     int
@@ -231,88 +228,68 @@ func (d drawn) inside(t *testing.T, data *configs.Data, r *rand.Rand, kind track
 			continue
 		}
 		n--
-		tried2, settled2 := d.insideCell(t, data, c.file, c.at, c.column, wide, narrow, seed)
+		tried2, settled2 := d.insideCell(j, c.file, c.at, c.column, wide, narrow, seed)
 		tried, settled = tried+tried2, settled+settled2
 	}
 	return tried, settled
 }
 
-func (d drawn) insideCell(t *testing.T, data *configs.Data, file string, at int, column string, wide, narrow []string,
-	seed uint64) (tried, settled int) {
+// writing is a yard with a cell written in one way.
+type writing struct {
+	text string
+	findings
+	all map[string]pairVerdict
+}
+
+func (d drawn) insideCell(j *yardJudge, file string, at int, column string, wide, narrow []string, seed uint64) (tried,
+	settled int) {
+	t := j.t
 	reported := map[string]bool{}
-	type variant struct {
-		text string
-		s    *survey.Survey
-		all  map[string]*judge.Finding
+	judged := func(text string) *writing {
+		s := d.edited(edit{file: file, at: at, column: column, text: text}).sheets().read(t, j.data)
+		return &writing{text, findings{t: t, s: s}, j.verdicts(s, everything)}
 	}
-	var first *judge.Engine
-	judge := func(text string) variant {
-		s := d.edited(edit{file: file, at: at, column: column, text: text}).sheets().read(t, data)
-		book, err := s.Book()
-		if err != nil {
-			t.Fatal(err)
-		}
-		e := judge.New(s, book, interaction.Options{})
-		if first == nil {
-			first = e
-			_, err = e.Compute()
-		} else {
-			_, err = e.ComputeBeside(first)
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		var all []*judge.Finding
-		if err := e.EachPair(e.Judge().Tallies, func(f *judge.Finding) error {
-			all = append(all,
-				f)
-			return nil
-		}); err != nil {
-			t.Fatal(err)
-		}
-		return variant{text, s, byPair(t, all)}
-	}
-	var points []variant
+	var points []*writing
 	for _, text := range narrow {
-		points = append(points, judge(text))
+		points = append(points, judged(text))
 	}
 	for _, text := range wide {
-		w := judge(text)
-		s, all := w.s, w.all
-		decided := map[string]string{}
+		w := judged(text)
+		decided := map[string]bool{}
 		inside := 0
 		for _, p := range points {
-			if !holds(p.s, s) {
+			if !holds(p.s, w.s) {
 				continue
 			}
 			inside++
 			tried++
-			for key, f := range all {
-				b := p.all[key]
-				if b == nil {
+			for key, v := range p.all {
+				decided[key] = decided[key] || v.Verdict == clears || v.Verdict == conflict
+			}
+			for _, key := range cleared(p.all, w.all, column) {
+				once := w.all[key].check.ID + column + text
+				if reported[once] || p.differ(key, p.all[key]) || w.differ(key, w.all[key]) || meant(w.of(key), column) {
 					continue
 				}
-				if b.Verdict != undecided && b.Verdict != notMeasured {
-					decided[key] = p.text
-				}
-				if f.Verdict == clears && b.Verdict != clears && !meant(f, column) &&
-					!reported[f.Check.ID+column+text] {
-					reported[f.Check.ID+column+text] = true
-					t.Errorf("BETTER seed %d: %s: %s was %s with %s %q of row %d, with %q it is clear%s", seed, file,
-						key, b.Verdict, column, p.text, at+1, text, told(b, f))
-				}
+				reported[once] = true
+				t.Errorf("BETTER seed %d: %s: %s was %s with %s %q of row %d, with %q it is clear%s", seed, file, key,
+					p.all[key].Verdict, column, p.text, at+1, text, told(p.of(key), w.of(key)))
 			}
 		}
 		if inside < 3 {
 			continue
 		}
-		for key, f := range all {
-			if f.Verdict != undecided || decided[key] != "" || f.Computed == nil || f.Doubt != "" {
+		for key, v := range w.all {
+			if v.Verdict != undecided || decided[key] || v.check.Passes == interaction.PlainAlone {
 				continue
 			}
-			own := file != "wheels.csv" || f.Wheel.Position.String() == d.rows[file][at]["position"]
-			own = own || column == "back_to_back" && f.Wheel.Position.Axle == at/2+1
-			if !own || !slices.Contains(f.SettleBy, column) {
+			own := file != "wheels.csv" || strings.HasSuffix(key, " "+d.rows[file][at]["position"]) ||
+				column == "back_to_back" && strings.HasSuffix(key, strconv.Itoa(at/2+1))
+			if !own {
+				continue
+			}
+			f := w.of(key)
+			if f.Computed == nil || f.Doubt != "" || !slices.Contains(f.SettleBy, column) {
 				continue
 			}
 			settled++

@@ -307,24 +307,29 @@ func TestKnowingLessNeverClears(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
 	data := fixture.Data(t)
+	j := newYardJudge(t, data)
 	tried, found := 0, 0
 	eachYard(yards(), 1863, func(seed uint64, r *rand.Rand, d drawn) {
-		s, before := d.verdicts(t, data)
+		j.next()
+		whole := &findings{t: t, s: d.sheets().read(t, data)}
+		before := j.verdicts(whole.s, everything)
 		list := d.less(r)
 		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
-		for _, e := range list[:min(4, len(list))] {
-			other := d.edited(e)
-			less, after := other.verdicts(t, data)
-			if !holds(s, less) {
+		for _, e := range list[:min(lessTried, len(list))] {
+			less := &findings{t: t, s: d.edited(e).sheets().read(t, data)}
+			if !holds(whole.s, less.s) {
 				continue
 			}
 			tried++
-			for key, f := range after {
-				if b := before[key]; b != nil && f.Verdict == clears && b.Verdict != clears && !meant(f, e.column) {
-					found++
-					t.Errorf("seed %d: %s: %s was %s, with %s %q of row %d (%s) for %q it is clear%s", seed, e.file,
-						key, b.Verdict, e.column, e.text, e.at+1, e.reason, d.rows[e.file][e.at][e.column], told(b, f))
+			after := j.verdicts(less.s, onlyAt(e.file))
+			for _, key := range cleared(before, after, e.column) {
+				b, f := whole.of(key), less.of(key)
+				if whole.differ(key, before[key]) || less.differ(key, after[key]) || meant(f, e.column) {
+					continue
 				}
+				found++
+				t.Errorf("seed %d: %s: %s was %s, with %s %q of row %d (%s) for %q it is clear%s", seed, e.file,
+					key, b.Verdict, e.column, e.text, e.at+1, e.reason, d.rows[e.file][e.at][e.column], told(b, f))
 			}
 			if found > 20 {
 				t.Fatal("and more")
@@ -334,14 +339,17 @@ func TestKnowingLessNeverClears(t *testing.T) {
 	if tried == 0 {
 		t.Error("nothing was tried")
 	}
+	t.Logf("%d yards, %d cells", j.yards, tried)
 }
+
+// lessTried is how many cells of a yard are written otherwise.
+const lessTried = 6
 
 // meant are the columns whose blank has a meaning by the plain rule, where that alone
 // judges the pair.
-func meant(f *judge.Finding, column string) bool {
-	if f.Computed != nil {
-		return false
-	}
+func meant(f *judge.Finding, column string) bool { return f.Computed == nil && blankMeant(column) }
+
+func blankMeant(column string) bool {
 	switch column {
 	case "stock_rail_wear", "loaded_gauge", "rim_width", "chip_length", "face_angle", "vertical_flange":
 		return true
@@ -367,17 +375,20 @@ func TestWearNeverClears(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
 	data := fixture.Data(t)
+	j := newYardJudge(t, data)
 	tried := 0
 	eachYard(yards(), 1866, func(seed uint64, r *rand.Rand, d drawn) {
-		_, before := d.verdicts(t, data)
+		j.next()
+		whole := &findings{t: t, s: d.sheets().read(t, data)}
 		list := worse()
 		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
-		for _, w := range list[:3] {
-			moved := d.moved(w.column, w.by*float64(1+r.IntN(3)))
-			_, after := moved.verdicts(t, data)
+		for _, w := range list[:6] {
+			at := func(_ *track.Feature, c *interaction.Check) bool { return c.ID == w.check }
+			moved := &findings{t: t, s: d.moved(w.column, w.by*float64(1+r.IntN(3))).sheets().read(t, data)}
+			before, after := j.verdicts(whole.s, at), j.verdicts(moved.s, at)
 			tried++
-			for key, f := range after {
-				if b := before[key]; f.Check.ID == w.check && b != nil && f.Verdict == clears && b.Verdict != clears {
+			for _, key := range cleared(before, after, "") {
+				if b, f := whole.of(key), moved.of(key); !whole.differ(key, before[key]) && !moved.differ(key, after[key]) {
 					t.Errorf("seed %d: %s was %s, with %s (%s by %g) it is clear%s", seed, key, b.Verdict, w.reason,
 						w.column, w.by, told(b, f))
 				}
@@ -387,6 +398,7 @@ func TestWearNeverClears(t *testing.T) {
 	if tried == 0 {
 		t.Error("nothing was tried")
 	}
+	t.Logf("%d yards, %d columns", j.yards, tried)
 }
 
 // moved has every entry of a column moved, those of one figure alone.
@@ -412,31 +424,40 @@ func TestMirroredYards(t *testing.T) {
 	t.Parallel()
 	data := fixture.Data(t)
 	swap := func(s string) string { return map[byte]string{'L': "R", 'R': "L"}[s[0]] + s[1:] }
-	eachYard(max(2, yards()/2), 1869, func(seed uint64, _ *rand.Rand, d drawn) {
+	j := newYardJudge(t, data)
+	eachYard(yards(), 1869, func(seed uint64, _ *rand.Rand, d drawn) {
+		j.next()
 		d.plus = map[string]float64{} // the same in either unit
 		for _, c := range lengths() {
 			d.plus[c] = inch / 32
 		}
-		_, before := d.verdicts(t, data)
 		mirrored := d.change("position", swap)
 		for _, rows := range mirrored.rows {
 			slices.Reverse(rows)
 		}
-		_, after := mirrored.verdicts(t, data)
-		_, metric := d.metric().verdicts(t, data)
-		for key, f := range before {
-			other := key[:len(key)-2] + swap(key[len(key)-2:])
-			if f.Check.Axle || f.Check.Car {
-				other = key
+		asRead := func(d drawn) (*findings, map[string]pairVerdict) {
+			f := &findings{t: t, s: d.sheets().read(t, data)}
+			return f, j.verdicts(f.s, everything)
+		}
+		written, before := asRead(d)
+		turned, after := asRead(mirrored)
+		millimetres, metric := asRead(d.metric())
+		for key, v := range before {
+			other := key
+			if !v.check.Axle && !v.check.Car {
+				other = key[:len(key)-2] + swap(key[len(key)-2:])
 			}
-			if g := after[other]; g == nil || g.Verdict != f.Verdict {
-				t.Errorf("seed %d: %s is %s, mirrored it is another%s", seed, key, f.Verdict, told(f, f))
+			if after[other].Verdict != v.Verdict {
+				t.Errorf("seed %d: %s is %s, mirrored it is another%s", seed, key, v.Verdict,
+					told(written.of(key), turned.of(other)))
 			}
-			if g := metric[key]; g == nil || g.Verdict != f.Verdict {
-				t.Errorf("seed %d: %s is %s, in millimetres it is another%s", seed, key, f.Verdict, told(f, g))
+			if metric[key].Verdict != v.Verdict {
+				t.Errorf("seed %d: %s is %s, in millimetres it is another%s", seed, key, v.Verdict,
+					told(written.of(key), millimetres.of(key)))
 			}
 		}
 	})
+	t.Logf("%d yards", j.yards)
 }
 
 // lengths are the columns of a yard that are lengths in inches where no unit is written.

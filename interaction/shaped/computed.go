@@ -170,6 +170,25 @@ type ground struct {
 	held   bool // fastenings were found good
 }
 
+// unsure is what a truck and its curve have no figure for: readings that were not taken, or are a
+// range or one-sided, and columns that are no readings. Between the values that are tried for them
+// margins may be less by short.
+type unsure struct {
+	readings interaction.Mask
+	columns  []string
+	short    float64
+}
+
+// enough reports whether a margin that is clear is so by what it may be less between what was tried.
+func (u unsure) enough(r *interaction.Rules, m int, x margins, fresh float64, on ground) bool {
+	if m == bearing || u.readings == 0 && len(u.columns) == 0 {
+		return true
+	}
+	x[m] -= u.short
+	v, _ := mechanismVerdict(r, m, x, fresh, on)
+	return v == interaction.Clear
+}
+
 // mechanismVerdict is what one mechanism comes to with given margins, and whether it is clear
 // only by what is assumed. fresh is the rollover margin of new wheels at the same stand.
 //
@@ -257,12 +276,13 @@ type tried struct {
 //
 // The bearing counts for a hollow truck only: what gauge does to the others is the
 // wide-gauge check's.
-func gather(r *interaction.Rules, list []tried, on ground, hollow bool) Computed {
+func gather(r *interaction.Rules, list []tried, on ground, hollow bool, of unsure) Computed {
 	worst, at, close := interaction.Clear, -1, false
 	var lo, hi [numMechanisms]float64
 	var settle [numMechanisms]interaction.Mask
 	var shown margins             // as written, or worse with what was not read
 	var light [numMechanisms]bool // gross_lb would settle it
+	var short [numMechanisms]bool // clear at all that was tried, and may not be in between
 	for m := range numMechanisms {
 		if m == bearing && !hollow {
 			continue
@@ -295,6 +315,7 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool) Computed
 			}
 			all = all && j == v
 			seen++
+			short[m] = short[m] || !of.enough(r, m, x.m, x.fresh, on)
 		}
 		if seen == 0 {
 			continue
@@ -307,6 +328,9 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool) Computed
 		}
 		if all && v == interaction.Undecided { // no end of any reading decides
 			settle[m], light[m] = 0, false
+		}
+		if short[m] = short[m] && all && v == interaction.Clear; short[m] {
+			v, settle[m] = interaction.Undecided, of.readings
 		}
 		if m == bearing && v == interaction.Undecided {
 			settle[m] = settle[m]&^interaction.WheelMask(wheel.TreadHollow) | interaction.TrackMask(track.LoadedGauge)
@@ -321,10 +345,13 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool) Computed
 		return Computed{Verdict: interaction.Undecided, Why: "the wheels have no flange"}
 	}
 	var columns []string
-	if light[at] {
+	switch {
+	case short[at]:
+		columns = of.columns
+	case light[at]:
 		columns = []string{"gross_lb"}
 	}
-	return Computed{Columns: columns, Verdict: worst, Margin: shown[at], Low: lo[at], High: hi[at],
+	return Computed{unknown: short[at], Columns: columns, Verdict: worst, Margin: shown[at], Low: lo[at], High: hi[at],
 		Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,
 		settle: settle[at], fresh: list[0].fresh, ByAssumption: worst == interaction.Clear && close}
 }

@@ -14,8 +14,9 @@ import (
 // site is a curve at one end of its readings, or with a value for what was not read.
 type site struct {
 	rails  [2]*trackshape.RailHead // high, low
-	gauge  float64                 // mm
-	loaded float64                 // gauge under load as read, mm; 0: not read
+	high   railKey
+	gauge  float64 // mm
+	loaded float64 // gauge under load as read, mm; 0: not read
 	curve  curving.Curve
 	unread interaction.Mask
 }
@@ -31,6 +32,7 @@ type curveJob struct {
 	dry    curving.Friction
 	damp   curving.Friction
 	ground
+	unsure unsure
 	// open are readings without which no hollow truck is clear.
 	open   interaction.Mask
 	notes  []string
@@ -56,6 +58,7 @@ func (c *Computer) curve(f *track.Feature) *curveJob {
 			s.curve.Radius = feet * 12 * measure.MMPerInch
 		}
 	}
+	j.findUnsure()
 	j.gauges(f.Read(track.Gauge))
 	if err := c.railsOf(j); err != nil {
 		j.broken = err.Error()
@@ -148,14 +151,32 @@ func (c *Computer) wearOf(r measure.Reading) measure.Reading {
 	return r
 }
 
+// faceAngle is the angle of a worn gauge face in degrees: one that was not read lies between the
+// settings unread_face_angle_least and unread_face_angle_most, and so does the open end of a bound.
+func (c *Computer) faceAngle(f *track.Feature) measure.Reading {
+	r := f.Read(track.GaugeFaceAngle)
+	least, most := c.Rules.Value("unread_face_angle_least"), c.Rules.Value("unread_face_angle_most")
+	switch {
+	case !r.Measured():
+		return measure.Reading{Form: measure.Range, As: trackshape.WornFaceAngle, Lo: least, Hi: most}
+	case r.Form == measure.Above:
+		r.Hi = math.Max(r.Lo, math.Min(most, r.Hi))
+	case r.Form == measure.Below:
+		r.Lo = math.Min(r.Hi, math.Max(least, r.Lo))
+	}
+	r.As = figureOf(0, r)
+	return r
+}
+
 // railsOf lays the rails. A section or wear that was not read is tried as the lightest
 // section, and worn as far as the setting unread_rail_wear.
 func (c *Computer) railsOf(j *curveJob) error {
 	const section, lightest = assumedSection, "90RA-A"
 	f := j.f
 	head, face, angle := c.wearOf(f.Read(track.HeadWear)), c.wearOf(f.Read(track.GaugeFaceWear)),
-		f.Read(track.GaugeFaceAngle)
+		c.faceAngle(f)
 	lay := func(s *site, name string, head, face float64) error {
+		s.high = railKey{name, head, face, angle.As}
 		for i, w := range []float64{face, 0} {
 			var err error
 			if s.rails[i], err = c.rail(railKey{name, head, w, angle.As}); err != nil {

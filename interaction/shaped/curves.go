@@ -64,7 +64,7 @@ func (c *Computer) onCurve(j *curveJob, t *Table) {
 	}
 	parallel.Each(len(c.trucks)+1, func(i int) {
 		if i == 0 { // one core has the usual trucks, the others those of the survey
-			t.AnyWheel = t.AnyWheel || c.anyWheels(j)
+			t.AnyWheel = t.AnyWheel || !c.again && c.anyWheels(j) // nobody who asks again asks for causes
 			return
 		}
 		c.truckTo(c.trucks[i-1], j, t.Computed)

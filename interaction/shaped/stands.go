@@ -38,21 +38,34 @@ func stands(t *truckJob, j *curveJob) []stand {
 	return list
 }
 
-// standsWithin are those besides of a truck that is clear at all of these: what was not read
-// with the other ends, and what lies between the ends.
-func standsWithin(t *truckJob, j *curveJob) []stand {
+// standsWithin are those besides of a truck that is clear at all of these: every state of the truck on
+// every one of the curve, since a truck that was not read as a whole, on a curve that was not, may be
+// in any of them at once.
+func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 	var list []stand
-	for _, end := range []int{written, newEnd} {
-		for i := range j.others {
-			list = append(list, stand{&t.fits[end], &j.others[i], t.level[wornEnd], j.others[i].unread, false})
-		}
-		for i := numEnds; i < len(t.fits); i++ {
-			list = append(list, stand{&t.fits[i], &j.sites[end], t.level[wornEnd], t.fits[i].unread, t.fits[i].light})
+	add := func(s stand) {
+		same := func(o stand) bool { return o.fit == s.fit && o.site == s.site }
+		if !slices.ContainsFunc(done, same) {
+			list = append(list, s)
 		}
 	}
-	for i := range j.inside {
+	for i := range t.fits {
+		f := &t.fits[i]
 		for end := range numEnds {
-			list = append(list, stand{&t.fits[end], &j.inside[i], t.level[wornEnd], j.inside[i].unread, false})
+			if end == f.end || i >= numEnds {
+				add(stand{f, &j.sites[end], t.level[wornEnd], f.unread, f.light})
+			}
+		}
+		for k := range j.others {
+			add(stand{f, &j.others[k], t.level[wornEnd], j.others[k].unread | f.unread, f.light})
+		}
+		for k := range j.inside {
+			add(stand{f, &j.inside[k], t.level[wornEnd], j.inside[k].unread | f.unread, f.light})
+		}
+	}
+	for i := range t.inner {
+		for end := range numEnds {
+			add(stand{&t.inner[i], &j.sites[end], t.level[wornEnd], t.inner[i].unread, false})
 		}
 	}
 	return list
@@ -63,7 +76,7 @@ const insideStep = measure.MMPerInch / 8
 
 // within lists what a curve's readings hold besides their ends. A worn rail is tried as it was
 // new as well, since wear may steer a hollow truck better, and more of it is no better here;
-// a gauge every insideStep.
+// a gauge, and the wear of a gauge face, every insideStep; and a worn face at each of its angles.
 func (c *Computer) within(j *curveJob) error {
 	name := j.f.Rail
 	if name == "" {
@@ -73,13 +86,16 @@ func (c *Computer) within(j *curveJob) error {
 	if err != nil {
 		return err
 	}
-	for _, s := range slices.Concat(j.sites[:], j.others) {
-		if s.rails[0] == fresh && s.rails[1] == fresh {
-			continue
-		}
-		s.rails = [2]*trackshape.RailHead{fresh, fresh}
-		if !slices.Contains(j.inside, s) {
+	outer := slices.Concat(j.sites[:], j.others)
+	add := func(s site) {
+		if !slices.Contains(j.inside, s) && !slices.Contains(outer, s) {
 			j.inside = append(j.inside, s)
+		}
+	}
+	for _, s := range outer {
+		if s.rails[0] != fresh || s.rails[1] != fresh {
+			s.rails = [2]*trackshape.RailHead{fresh, fresh}
+			add(s)
 		}
 	}
 	tight, wide := j.sites[newEnd].gauge, j.sites[wornEnd].gauge
@@ -89,12 +105,48 @@ func (c *Computer) within(j *curveJob) error {
 		}
 		for _, s := range j.sites {
 			s.gauge = g
-			if !slices.Contains(j.inside, s) {
-				j.inside = append(j.inside, s)
+			add(s)
+		}
+	}
+	for _, s := range outer {
+		for _, k := range c.facesOf(j, s.high) {
+			if s.rails[0], err = c.rail(k); err != nil {
+				return err
 			}
+			s.high = k
+			add(s)
 		}
 	}
 	return nil
+}
+
+// facesOf are the high rails that one may be too where wear or angle of its gauge face has no figure.
+func (c *Computer) facesOf(j *curveJob, k railKey) (out []railKey) {
+	wear := c.wearOf(j.f.Read(track.GaugeFaceWear))
+	wears := []float64{k.face}
+	if !pointed(wear) {
+		least, most := wear.Lo, wear.Hi
+		if !wear.Measured() {
+			least, most = 0, c.Rules.Value("unread_rail_wear")
+		}
+		for v := math.Ceil(least/insideStep) * insideStep; v < most-measure.Near; v += insideStep {
+			if v > least+measure.Near {
+				wears = append(wears, v)
+			}
+		}
+	}
+	angles := []float64{k.angle}
+	if angle := c.faceAngle(j.f); !pointed(angle) {
+		angles = append(angles, angle.Lo, angle.Hi)
+	}
+	for _, v := range wears {
+		for _, a := range angles {
+			if n := (railKey{k.section, k.head, v, a}); v > 0 && n != k {
+				out = append(out, n)
+			}
+		}
+	}
+	return out
 }
 
 // inWay gathers the margins of a truck in one way at a list of stands.
@@ -180,6 +232,7 @@ func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 	var at way
 	var lists [4][]tried
 	least := math.Inf(1)
+	of := c.unsureOf(t, j)
 	join := func(i int, more []stand) (why string) {
 		list, why := c.inWay(t, j, ways()[i], more)
 		if why != "" {
@@ -188,19 +241,20 @@ func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 		}
 		first := lists[0] == nil
 		lists[i] = append(lists[i], list...)
-		k := gather(c.Rules, lists[i], j.ground, t.hollow)
+		k := gather(c.Rules, lists[i], j.ground, t.hollow, of)
 		if m := lists[i][written].m.least(); first || k.Verdict < out.Verdict || k.Verdict == out.Verdict && m < least {
 			out, at, least = k, ways()[i], m
 			out.margins = lists[i][written].m
 		}
 		return ""
 	}
+	done := stands(t, j)
 	for i := range lists {
-		if join(i, stands(t, j)) != "" {
+		if join(i, done) != "" {
 			return out, at
 		}
 	}
-	more := standsWithin(t, j)
+	more := standsWithin(t, j, done)
 	for i := range lists {
 		if out.Verdict == interaction.Clear && len(more) > 0 && !amply(lists[i]) && join(i, more) != "" {
 			return out, at

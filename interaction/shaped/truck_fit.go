@@ -54,11 +54,13 @@ func (c *Computer) fit(t *truckJob) {
 		}
 	}
 	thin := c.thinEnds(t)
-	t.fits = append(t.fits, c.flangeCorners(t, thin)...)
+	corners, inner := c.flangeCorners(t, thin)
+	t.fits, t.inner = append(t.fits, corners...), inner
 	if t.car.GrossLb == 0 && t.car.ID != "" {
-		light := t.fits[wornEnd]
-		light.gross, light.light = c.Rules.Value("empty_weight")*measure.NewtonsPerPound, true
-		t.fits = append(t.fits, light)
+		for _, light := range slices.Clone(t.fits) {
+			light.gross, light.light = c.Rules.Value("empty_weight")*measure.NewtonsPerPound, true
+			t.fits = append(t.fits, light)
+		}
 		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as empty_weight")
 	}
 	for a := range 2 {
@@ -100,44 +102,87 @@ func (c *Computer) thinEnds(t *truckJob) fit {
 
 // flangeCorners are the flanges that were not read, or read as a range or by a bound, each at
 // its ends while the others are at theirs: an axle with thin flanges before one with thick ones
-// runs otherwise than a truck whose flanges are alike.
-func (c *Computer) flangeCorners(t *truckJob, thin fit) (out []fit) {
-	open := 0
-	for _, w := range t.wheels {
+// runs otherwise than a truck whose flanges are alike. The inner ones count where a truck is clear
+// by little: the flanges between their ends, and more of the corners.
+func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
+	var open []int
+	for i, w := range t.wheels {
 		if w != nil && openFlange(w) {
-			open++
+			open = append(open, i)
 		}
 	}
-	// with is a fit with the open flanges among some wheels as they are in another.
-	with := func(of, as fit, among ...int) {
+	add := func(to *[]fit, f fit) {
+		f.unread |= interaction.WheelMask(wheel.FlangeThickness)
+		if !slices.Contains(out, f) && !slices.Contains(inner, f) && !slices.Contains(t.fits, f) {
+			*to = append(*to, f)
+		}
+	}
+	// with is a fit with some of the open flanges as they are in another.
+	with := func(of, as fit, among ...int) fit {
 		for _, i := range among {
-			if w := t.wheels[i]; w != nil && openFlange(w) {
+			if slices.Contains(open, i) {
 				of.flange[i], of.thickness[i], of.designs[i] = as.flange[i], as.thickness[i], as.designs[i]
-				of.unread |= interaction.WheelMask(wheel.FlangeThickness)
 			}
 		}
-		if !slices.Contains(out, of) && !slices.Contains(t.fits, of) {
-			out = append(out, of)
-		}
+		return of
+	}
+	if len(open) == 0 {
+		return nil, nil
 	}
 	thick := t.fits[newEnd]
-	with(t.fits[wornEnd], thin, 0, 1, 2, 3)
-	with(t.fits[wornEnd], thick, 0, 1, 2, 3)
-	switch open {
-	case 0:
+	add(&out, with(t.fits[wornEnd], thin, open...))
+	add(&out, with(t.fits[wornEnd], thick, open...))
+	switch len(open) {
 	case 1:
-		with(t.fits[written], thin, 0, 1, 2, 3)
-		with(t.fits[written], thick, 0, 1, 2, 3)
+		add(&out, with(t.fits[written], thin, open...))
+		add(&out, with(t.fits[written], thick, open...))
 	case 2:
-		for i := range t.wheels {
-			with(thin, thick, i)
-			with(thick, thin, i)
+		for _, i := range open {
+			add(&out, with(thin, thick, i))
+			add(&out, with(thick, thin, i))
 		}
 	default: // by axle
-		with(thin, thick, 0, 1)
-		with(thin, thick, 2, 3)
+		add(&out, with(thin, thick, 0, 1))
+		add(&out, with(thin, thick, 2, 3))
+		for _, i := range open {
+			add(&inner, with(thin, thick, i))
+			add(&inner, with(thick, thin, i))
+		}
+	}
+	if len(open) > 2 {
+		return out, inner
+	}
+	for _, i := range open {
+		for _, v := range flangesBetween(thin.flange[i], c.flangeOf(thick, i)) {
+			at := thin
+			at.flange[i], at.thickness[i] = v, nearest(v, thicknessStep)
+			at.designs[i] = c.designFor(t.wheels[i], v, thin.designs[i])
+			for end := range numEnds {
+				add(&inner, with(t.fits[end], at, i))
+			}
+			add(&inner, with(thin, at, i))
+			add(&inner, with(thick, at, i))
+		}
+	}
+	return out, inner
+}
+
+// flangesBetween are the thicknesses in mm that a flange is tried at between its ends.
+func flangesBetween(thin, thick float64) (out []float64) {
+	for _, v := range []float64{7.0 / 8, 1, 1 + 1.0/8, 1 + 1.0/4, 1 + 3.0/8} {
+		if v *= measure.MMPerInch; v > thin+thicknessStep/4 && v < thick-thicknessStep/4 {
+			out = append(out, v)
+		}
 	}
 	return out
+}
+
+// flangeOf is the thickness of a flange in mm, that of its design where it was not read.
+func (c *Computer) flangeOf(f fit, i int) float64 {
+	if v := f.flange[i]; v > 0 {
+		return v
+	}
+	return c.flangeThickness(f.designs[i])
 }
 
 // openFlange reports whether a flange's thickness has no figure of its own.
@@ -159,13 +204,22 @@ func (c *Computer) thickDesign(w *wheel.Wheel, thin *wheelshape.Shape) *wheelsha
 		}
 		return thin
 	}
-	name, err := wheel.DesignOfFlange(c.data, r.Hi-overDesign)
+	return c.designFor(w, r.Hi, thin)
+}
+
+// designFor is the design of a wheel with a flange so thick (mm): where the sheet names none, the
+// thinnest reference design that is made so thick, else another.
+func (c *Computer) designFor(w *wheel.Wheel, thickness float64, other *wheelshape.Shape) *wheelshape.Shape {
+	if w.Design != "" {
+		return other
+	}
+	name, err := wheel.DesignOfFlange(c.data, thickness-overDesign)
 	if err != nil {
-		return thin
+		return other
 	}
 	s, err := c.design(name)
 	if err != nil {
-		return thin
+		return other
 	}
 	return s
 }

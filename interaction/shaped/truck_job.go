@@ -28,6 +28,7 @@ type truckJob struct {
 	wheels  [4]*wheel.Wheel
 	index   [4]int // in the engine; -1: not in the sheet
 	fits    []fit
+	inner   []fit // besides, where it is clear by little
 	designs [4]*wheelshape.Shape
 	// over is by how much in mm each wheel is hollower than the least hollow one of the
 	// truck, which has level, by state.
@@ -43,6 +44,7 @@ type truckJob struct {
 	lacks  []string
 	hollow bool     // some wheel is
 	unread []string // wheels whose hollow was not read: then nothing is clear
+	unsure unsure
 }
 
 // fit is a truck's wheels but for their hollow, at one end of its readings.
@@ -125,6 +127,7 @@ func (c *Computer) prepare(t *truckJob) {
 		}
 		return
 	}
+	t.findUnsure()
 	c.fit(t)
 }
 

@@ -1,0 +1,65 @@
+package shaped
+
+import (
+	"flangeway/interaction"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// unsureOf is what a truck and a curve have no figure for of what enters how the truck runs.
+func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
+	u := unsure{short: c.Rules.Value("untried_allowance"), readings: j.unsure.readings | t.unsure.readings}
+	u.columns = append(append(u.columns, j.unsure.columns...), t.unsure.columns...)
+	return u
+}
+
+// findUnsure is what a truck has no figure for; a usual truck, which is of no car, has a figure for everything.
+func (t *truckJob) findUnsure() {
+	if t.car.ID == "" {
+		return
+	}
+	for a := range 2 {
+		if !pointed(t.backRead(a)) {
+			t.unsure.readings |= interaction.WheelMask(wheel.BackToBack)
+		}
+	}
+	for _, w := range t.wheels {
+		if w == nil {
+			continue
+		}
+		for _, q := range []wheel.Quantity{wheel.FlangeThickness, wheel.TreadHollow, wheel.Diameter} {
+			if !pointed(w.Read(q)) {
+				t.unsure.readings |= interaction.WheelMask(q)
+			}
+		}
+	}
+	if t.car.GrossLb == 0 {
+		t.unsure.columns = append(t.unsure.columns, "gross_lb")
+	}
+	if !pointed(t.car.TruckWheelbase) {
+		t.unsure.columns = append(t.unsure.columns, "truck_wheelbase")
+	}
+}
+
+// findUnsure is what a curve has no figure for. The angle of a face that is not worn does not matter.
+func (j *curveJob) findUnsure() {
+	f := j.f
+	list := []track.Quantity{track.Gauge, track.Elevation, track.HeadWear, track.GaugeFaceWear}
+	if w := f.Read(track.GaugeFaceWear); !w.Measured() || w.Hi > 0 {
+		list = append(list, track.GaugeFaceAngle)
+	}
+	for _, q := range list {
+		if !pointed(f.Read(q)) {
+			j.unsure.readings |= interaction.TrackMask(q)
+		}
+	}
+	if f.Rail == "" {
+		j.unsure.columns = append(j.unsure.columns, "rail")
+	}
+	if !f.SpeedKnown {
+		j.unsure.columns = append(j.unsure.columns, "speed_mph")
+	}
+	if f.Cant == "" {
+		j.unsure.columns = append(j.unsure.columns, "rail_cant")
+	}
+}
