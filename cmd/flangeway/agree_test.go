@@ -64,7 +64,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Fatal(err)
 				}
 				var b bytes.Buffer
-				if err := export.JSON(&b, in); err != nil {
+				if err := export.CheckJSON(&b, in); err != nil {
 					t.Fatal(err)
 				}
 				var report export.Report

@@ -21,12 +21,12 @@ func knownFormat(format string) error {
 }
 
 // writeAnswer prints an answer in one of the formats.
-func writeAnswer[A any](s streams, format string, answer A, json, csv func(io.Writer, A) error,
+func writeAnswer[A any](s streams, format string, answer A, csv func(io.Writer, A) error,
 	page func(answer A, form paper.Form) *paper.Document) error {
 	out := &checkedWriter{w: s.out}
 	switch format {
 	case "json":
-		return out.done(json(out, answer))
+		return out.done(export.JSON(out, answer))
 	case "csv":
 		return out.done(csv(out, answer))
 	}

@@ -179,7 +179,7 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 	out := &checkedWriter{ctx: ctx, w: w}
 	switch o.format {
 	case "json":
-		return out.done(export.JSON(out, j.Input))
+		return out.done(export.CheckJSON(out, j.Input))
 	case "csv":
 		return out.done(export.CSV(out, j.Input))
 	case formatXLSX:

@@ -108,5 +108,5 @@ func runCurve(ctx context.Context, s streams, f ask.Flags) error {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.CurveJSON, export.CurveCSV, paper.Curve)
+	return writeAnswer(s, f["format"], answer, export.CurveCSV, paper.Curve)
 }

@@ -111,11 +111,7 @@ func (in *truckInput) sweep(s streams) error {
 			return err
 		}
 	}
-	return printSweep(s, f["format"], out)
-}
-
-func printSweep(s streams, format string, out export.Sweep) error {
-	return writeAnswer(s, format, out, export.SweepJSON, export.SweepCSV, paper.Sweep)
+	return writeAnswer(s, f["format"], out, export.SweepCSV, paper.Sweep)
 }
 
 // row is the truck at one value; a value at which there is no answer says why.
@@ -245,5 +241,5 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 			return err
 		}
 	}
-	return printSweep(s, f["format"], all)
+	return writeAnswer(s, f["format"], all, export.SweepCSV, paper.Sweep)
 }

@@ -56,7 +56,7 @@ func runLimits(s streams, o limitsOptions, args []string) error {
 	}
 	switch o.format {
 	case "json":
-		return out.done(export.LimitsJSON(out, export.NewBook("flangeway "+version(), book, cautions)))
+		return out.done(export.JSON(out, export.NewBook("flangeway "+version(), book, cautions)))
 	case "csv":
 		return out.done(export.LimitsCSV(out, export.NewBook("flangeway "+version(), book, cautions)))
 	}

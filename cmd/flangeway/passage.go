@@ -112,7 +112,7 @@ func runPassage(s streams, f ask.Flags) error {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.PassageJSON, export.PassageCSV, paper.Passage)
+	return writeAnswer(s, f["format"], answer, export.PassageCSV, paper.Passage)
 }
 
 // passageError turns what the models say about the input into an input error.

@@ -90,7 +90,7 @@ func runShape(s streams, f ask.Flags) error {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.ShapeJSON, export.ShapeCSV, paper.Shape)
+	return writeAnswer(s, f["format"], answer, export.ShapeCSV, paper.Shape)
 }
 
 // shapeError turns what the shapes say about the input into an input error.

@@ -71,7 +71,7 @@ func runSources(s streams, format string) error {
 		return err
 	}
 	err = writeAnswer(s, format, export.NewSources("flangeway "+version(), tables, limits, caution.Sources()),
-		export.SourcesJSON, export.SourcesCSV,
+		export.SourcesCSV,
 		func(_ *export.Sources, form paper.Form) *paper.Document {
 			return paper.Sources(tables, limits, data.Sets[configs.Federal], caution.Sources(), form)
 		})
@@ -94,8 +94,7 @@ func runCases(s streams, format string) error {
 	if err != nil {
 		return err
 	}
-	err = writeAnswer(s, format, export.NewCases("flangeway "+version(), results, caution.Cases()), export.CasesJSON,
-		export.CasesCSV,
+	err = writeAnswer(s, format, export.NewCases("flangeway "+version(), results, caution.Cases()), export.CasesCSV,
 		func(_ *export.Cases, form paper.Form) *paper.Document {
 			return paper.Cases(results, caution.Cases(), form)
 		})

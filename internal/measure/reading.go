@@ -1,7 +1,5 @@
 package measure
 
-import "strings"
-
 // Form says in which way a reading was written.
 type Form uint8
 
@@ -31,10 +29,6 @@ func (r Reading) Measured() bool { return r.Form != Missing }
 
 // OneSided reports a go/no-go reading, which has no value of its own.
 func (r Reading) OneSided() bool { return r.Form == Above || r.Form == Below }
-
-// Strict reports a go/no-go reading that leaves the given end itself out: ">15/16", not
-// ">=15/16".
-func (r Reading) Strict() bool { return r.OneSided() && !strings.ContainsAny(r.Written, "=≤≥") }
 
 // Width is Hi − Lo.
 func (r Reading) Width() float64 { return r.Hi - r.Lo }

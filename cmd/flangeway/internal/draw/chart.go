@@ -66,18 +66,7 @@ func panel(s *sheet, p Panel, left, top, w, h float64) {
 		return
 	}
 	y0, y1 = y0-0.12*(y1-y0), y1+0.35*(y1-y0) // room for marks and their names
-	at := func(x, y float64) [2]float64 { return [2]float64{left + (x-x0)/(x1-x0)*w, top + h - (y-y0)/(y1-y0)*h} }
-	s.path([][2]float64{{left, top}, {left + w, top}, {left + w, top + h}, {left, top + h}}, true, style{width: 1})
-	for _, v := range ticks(x0, x1) {
-		q := at(v, y0)
-		s.line(q[0], q[1], q[0], q[1]-6, style{width: 1})
-		s.label(q[0], q[1]+15, "middle", fmt.Sprintf("%g", v))
-	}
-	for _, v := range ticks(y0, y1) {
-		q := at(x0, v)
-		s.line(q[0], q[1], q[0]+6, q[1], style{width: 1})
-		s.label(q[0]-6, q[1]+4, "end", fmt.Sprintf("%g", v))
-	}
+	at := s.axes(left, top, w, h, x0, x1, y0, y1, 1)
 	unit := ""
 	if p.Unit != "" {
 		unit = ", " + p.Unit

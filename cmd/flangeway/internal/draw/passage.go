@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"fmt"
 	"math"
 
 	"flangeway/internal/measure"
@@ -54,21 +53,7 @@ func along(s *sheet, d Passages, left, top, w, h float64) {
 	if !(x1 > x0) || !(z1 > z0) {
 		return
 	}
-	at := func(x, z float64) [2]float64 {
-		return [2]float64{left + (x-x0)/(x1-x0)*w, top + (z1-z)/(z1-z0)*h}
-	}
-	s.path([][2]float64{{left, top}, {left + w, top}, {left + w, top + h}, {left, top + h}}, true, style{width: 1})
-	in := measure.MMPerInch
-	for _, v := range ticks(x0/in, x1/in) {
-		p := at(v*in, z0)
-		s.line(p[0], p[1], p[0], p[1]-6, style{width: 1})
-		s.label(p[0], p[1]+15, "middle", fmt.Sprintf("%g", v))
-	}
-	for _, v := range ticks(z0/in, z1/in) {
-		p := at(x0, v*in)
-		s.line(p[0], p[1], p[0]+6, p[1], style{width: 1})
-		s.label(p[0]-6, p[1]+4, "end", fmt.Sprintf("%g", v))
-	}
+	at := s.axes(left, top, w, h, x0, x1, z0, z1, measure.MMPerInch)
 	s.label(left+w/2, top+h+30, "middle", "along the track, in, toward the heel")
 	s.label(left, top-8, "start", "height over the "+d.Plane+", in; heights are stretched")
 	draw := func(line [][2]float64, name string, st style, below float64) {

@@ -116,21 +116,7 @@ func curve(s *sheet, d Shapes, left, top, w, h float64) {
 	if !(x1 > x0) || !(y1 > y0) {
 		return
 	}
-	at := func(x, y float64) [2]float64 {
-		return [2]float64{left + (x-x0)/(x1-x0)*w, top + h - (y-y0)/(y1-y0)*h}
-	}
-	s.path([][2]float64{{left, top}, {left + w, top}, {left + w, top + h}, {left, top + h}}, true, style{width: 1})
-	in := measure.MMPerInch
-	for _, v := range ticks(x0/in, x1/in) {
-		p := at(v*in, y0)
-		s.line(p[0], p[1], p[0], p[1]-6, style{width: 1})
-		s.label(p[0], p[1]+15, "middle", fmt.Sprintf("%g", v))
-	}
-	for _, v := range ticks(y0/in, y1/in) {
-		p := at(x0, v*in)
-		s.line(p[0], p[1], p[0]+6, p[1], style{width: 1})
-		s.label(p[0]-6, p[1]+4, "end", fmt.Sprintf("%g", v))
-	}
+	at := s.axes(left, top, w, h, x0, x1, y0, y1, measure.MMPerInch)
 	s.label(left+w/2, top+h+32, "middle", "lateral shift toward the near rail, in")
 	s.label(left, top-8, "start", "rolling radius difference, in")
 	var pts [][2]float64
@@ -140,12 +126,30 @@ func curve(s *sheet, d Shapes, left, top, w, h float64) {
 	s.path(pts, false, style{width: 2})
 	n := at(x0, d.Needed)
 	s.line(n[0], n[1], left+w, n[1], style{width: 1.2, dash: "8 4"})
-	s.label(left+8, n[1]-5, "start", fmt.Sprintf("needed in a curve of %g degrees: %.3f in", d.Degree, d.Needed/in))
+	s.label(left+8, n[1]-5, "start", fmt.Sprintf("needed in a curve of %g degrees: %.3f in", d.Degree,
+		d.Needed/measure.MMPerInch))
 	if d.Play > x0 && d.Play <= x1*1.0001 {
 		p := at(math.Min(d.Play, x1), y0)
 		s.line(p[0], top, p[0], top+h, style{width: 1.2, dash: "2 3"})
-		s.label(p[0]-4, top+16, "end", fmt.Sprintf("flange bears at %.3f in", d.Play/in))
+		s.label(p[0]-4, top+16, "end", fmt.Sprintf("flange bears at %.3f in", d.Play/measure.MMPerInch))
 	}
+}
+
+// axes draws a box with ticks of its values over a unit, and gives where a value lies in it.
+func (s *sheet) axes(left, top, w, h, x0, x1, y0, y1, unit float64) (at func(x, y float64) [2]float64) {
+	at = func(x, y float64) [2]float64 { return [2]float64{left + (x-x0)/(x1-x0)*w, top + h - (y-y0)/(y1-y0)*h} }
+	s.path([][2]float64{{left, top}, {left + w, top}, {left + w, top + h}, {left, top + h}}, true, style{width: 1})
+	for _, v := range ticks(x0/unit, x1/unit) {
+		p := at(v*unit, y0)
+		s.line(p[0], p[1], p[0], p[1]-6, style{width: 1})
+		s.label(p[0], p[1]+15, "middle", fmt.Sprintf("%g", v))
+	}
+	for _, v := range ticks(y0/unit, y1/unit) {
+		p := at(x0, v*unit)
+		s.line(p[0], p[1], p[0]+6, p[1], style{width: 1})
+		s.label(p[0]-6, p[1]+4, "end", fmt.Sprintf("%g", v))
+	}
+	return at
 }
 
 // ticks are round values between lo and hi, about six of them.

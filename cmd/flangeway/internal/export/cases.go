@@ -80,9 +80,6 @@ func NewCases(program string, results []cases.Result, cautions []string) *Cases 
 	return out
 }
 
-// CasesJSON writes the cases as JSON.
-func CasesJSON(w io.Writer, c *Cases) error { return writeJSON(w, c) }
-
 // CasesCSV writes one row for each thing that the program should say, and one for each
 // that it cannot answer.
 func CasesCSV(w io.Writer, c *Cases) error {

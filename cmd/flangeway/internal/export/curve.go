@@ -79,11 +79,6 @@ type CurveWheel struct {
 	WearN     float64 `json:"wear_number_N"`
 }
 
-// CurveJSON writes the answer as JSON.
-func CurveJSON(w io.Writer, c Curve) error {
-	return writeJSON(w, c)
-}
-
 func digits(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // CurveCSV writes one row for each wheel.
@@ -130,11 +125,6 @@ type SweepRow struct {
 	SpreadingKN    *float64 `json:"spreading_kN,omitempty"`
 	BearingMM      *float64 `json:"bearing_margin_mm,omitempty"`
 	Why            string   `json:"why,omitempty"`
-}
-
-// SweepJSON writes a sweep as JSON.
-func SweepJSON(w io.Writer, s Sweep) error {
-	return writeJSON(w, s)
 }
 
 // SweepCSV writes a sweep as CSV.

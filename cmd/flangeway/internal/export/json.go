@@ -22,18 +22,18 @@ func Rounded(v float64) float64 {
 	return r
 }
 
-// JSON writes the report of a check. With AllPairs the findings are streamed, so
+// CheckJSON writes the report of a check. With AllPairs the findings are streamed, so
 // that no list of all pairs is ever in memory.
-func JSON(w io.Writer, in Input) error {
+func CheckJSON(w io.Writer, in Input) error {
 	r := NewReport(in)
 	if !in.AllPairs {
-		return writeJSON(w, r)
+		return JSON(w, r)
 	}
 	return streamJSON(w, in, r)
 }
 
-// writeJSON writes v whole or, where it cannot be encoded, not at all.
-func writeJSON(w io.Writer, v any) error {
+// JSON writes v whole or, where it cannot be encoded, not at all.
+func JSON(w io.Writer, v any) error {
 	b, err := encode(v)
 	if err != nil {
 		return err

@@ -63,9 +63,6 @@ func NewBook(program string, book *limit.Book, cautions []string) *Book {
 	return b
 }
 
-// LimitsJSON writes an effective book.
-func LimitsJSON(w io.Writer, b *Book) error { return writeJSON(w, b) }
-
 // LimitsCSV writes one row for each rule; what condemns stands in one cell.
 func LimitsCSV(w io.Writer, b *Book) error {
 	rows := [][]string{{"id", "set", "subject", "condemns", "class", "car_kind", "service", "flange", "trains", "type",

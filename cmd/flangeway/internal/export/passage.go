@@ -156,11 +156,6 @@ type PassagePlace struct {
 	Strike       bool     `json:"strike"`
 }
 
-// PassageJSON writes the answer as JSON.
-func PassageJSON(w io.Writer, p Passage) error {
-	return writeJSON(w, p)
-}
-
 // PassageCSV writes the stations as CSV.
 func PassageCSV(w io.Writer, p Passage) error {
 	num := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

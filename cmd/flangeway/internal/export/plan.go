@@ -93,7 +93,7 @@ func PlanJSON(w io.Writer, p, before *plan.Plan, edits, notes, cautions []string
 	if before != nil {
 		out.WhatIf = &TriedPlan{Edits: edits, Notes: notes, Before: NewPlan(before)}
 	}
-	return writeJSON(w, out)
+	return JSON(w, out)
 }
 
 // PlanCSV writes one row per action.

@@ -129,11 +129,6 @@ type ShapeInput struct {
 	From  string `json:"from"`
 }
 
-// ShapeJSON writes the answer as JSON.
-func ShapeJSON(w io.Writer, s Shape) error {
-	return writeJSON(w, s)
-}
-
 // ShapeCSV writes the rows of the rolling radius difference as CSV.
 func ShapeCSV(w io.Writer, s Shape) error {
 	out := csv.NewWriter(w)

@@ -106,9 +106,6 @@ func NewSources(program string, tables []published.Table, limits []published.Lim
 	return out
 }
 
-// SourcesJSON writes the values and limits as JSON.
-func SourcesJSON(w io.Writer, s *Sources) error { return writeJSON(w, s) }
-
 // limitTest is the standing of a row that tries a limit, in CSV.
 const limitTest = "limit test"
 
