@@ -40,7 +40,7 @@ func Days(millis int64) string {
 const maxMoney = 1e9
 
 // Amount reads a number that is not negative, with at most the given digits behind
-// the point, as a whole number of the last of them. ok is false where the key is
+// the point, as a whole number of the last of them. ok is false if the key is
 // absent or wrong.
 func (m *Mapping) Amount(key string, digits int, unit string) (n int64, ok bool) {
 	if !m.Has(key) {

@@ -272,7 +272,7 @@ func wordSetting(c *Mapping) Setting {
 	return s
 }
 
-// Read reads the setting from the mapping of a railroad's settings; ok is false where it
+// Read reads the setting from the mapping of a railroad's settings; ok is false if it
 // is absent or wrong.
 func (s Setting) Read(m *Mapping) (given Setting, ok bool) {
 	if s.Words == nil {

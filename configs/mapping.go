@@ -25,7 +25,7 @@ type Mapping struct {
 	place    measure.Place
 	problems *measure.Problems
 	pairs    []pair         // in the order of the file
-	at       map[string]int // where a key stands in pairs; nil where they are few
+	at       map[string]int // where a key stands in pairs; nil if they are few
 	asked    []string
 }
 
@@ -129,7 +129,7 @@ func (m *Mapping) syntax(err error, data []byte) {
 	m.problems.Add(place, "", "this is not YAML: "+text, "key: value lines")
 }
 
-// find gives the value of a key, nil where it is absent.
+// find gives the value of a key, nil if it is absent.
 func (m *Mapping) find(key string) *yaml.Node {
 	if m.at != nil {
 		if i, ok := m.at[key]; ok {
@@ -229,7 +229,7 @@ func (m *Mapping) Has(key string) bool {
 	return n != nil && !(n.Tag == "!!null" && plainNode(n))
 }
 
-// PlaceOf is where the value of a key stands, or the mapping where it is absent.
+// PlaceOf is where the value of a key stands, or the mapping if it is absent.
 func (m *Mapping) PlaceOf(key string) measure.Place {
 	if n := m.find(key); n != nil {
 		return m.placeOf(n)
@@ -237,7 +237,7 @@ func (m *Mapping) PlaceOf(key string) measure.Place {
 	return m.place
 }
 
-// Text is the value of a key as written; "" where it is absent or null.
+// Text is the value of a key as written; "" if it is absent or null.
 func (m *Mapping) Text(key string) string {
 	n := m.scalar(key)
 	if n == nil {
@@ -246,7 +246,7 @@ func (m *Mapping) Text(key string) string {
 	return n.Value
 }
 
-// scalar is the single value of a key; nil where it is absent or reported.
+// scalar is the single value of a key; nil if it is absent or reported.
 func (m *Mapping) scalar(key string) *yaml.Node {
 	if !m.Has(key) {
 		return nil
@@ -311,7 +311,7 @@ type Item struct {
 	Place measure.Place
 }
 
-// Sub is the mapping under a key; an empty one where it is absent.
+// Sub is the mapping under a key; an empty one if it is absent.
 func (m *Mapping) Sub(key string) *Mapping {
 	sub := &Mapping{file: m.file, name: key, place: m.PlaceOf(key), problems: m.problems}
 	if m.Has(key) {
@@ -348,7 +348,7 @@ func (m *Mapping) Fail(key, what, expected string) {
 }
 
 // Length reads the value of a key as one exact length of the column (settings
-// have no ±). ok is false where the key is absent or wrong.
+// have no ±). ok is false if the key is absent or wrong.
 func (m *Mapping) Length(key string, spec measure.Spec) (r measure.Reading, ok bool) {
 	n := m.scalar(key)
 	if n == nil {

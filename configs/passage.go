@@ -7,7 +7,7 @@ import (
 )
 
 // Constant is one figure that the passage rests on besides the readings. Value is in mm
-// where Unit is in or mm, else in the unit itself (deg, kg, kN, ratio).
+// if Unit is in or mm, else in the unit itself (deg, kg, kN, ratio).
 type Constant struct {
 	Name, Unit, Written   string
 	Value                 float64

@@ -53,7 +53,7 @@ type Rule struct {
 	Place    measure.Place
 }
 
-// AsOf is the edition that a rule was read in, and the day, or what there is to say where
+// AsOf is the edition that a rule was read in, and the day, or what there is to say if
 // none is given.
 func (r Rule) AsOf() string {
 	switch {

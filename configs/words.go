@@ -16,6 +16,6 @@ func TrackClass(text string) (class string, ok bool) {
 	return measure.Canonical(text, TrackClasses())
 }
 
-// Bodies are the words of a car's body, by how it gives way where track is twisted, the
+// Bodies are the words of a car's body, by how it gives way when track is twisted, the
 // stiffest first.
 func Bodies() []string { return []string{"stiff", "ordinary", "soft"} }

@@ -70,7 +70,7 @@ func (r *Rules) TurnedLeast(from float64) float64 {
 func (r *Rules) turnable(from, to float64) bool { return to >= r.TurnedLeast(from)-near }
 
 // narrowAxle is the car side's repair of an axle that is too wide with the flanges given:
-// turned flanges where those stay thicker than thin ones and not too much is to come off,
+// turned flanges if those stay thicker than thin ones and not too much is to come off,
 // else a narrower back-to-back.
 func narrowAxle(x Fix, flanges int) []string {
 	if turned := thinnerFlanges(x, flanges); turned != "" {
@@ -89,7 +89,7 @@ func narrowAxle(x Fix, flanges int) []string {
 }
 
 // thinnerFlanges says how the flanges of an axle are turned so that they take so much less
-// together: the thicker one as far as the thinner, then both; "" where that is no repair.
+// together: the thicker one as far as the thinner, then both; "" if that is no repair.
 func thinnerFlanges(x Fix, flanges int) string {
 	thick, thin := x.Wheel, x.Wheel.Mate()
 	if flanges < 2 || thin == nil || !thin.Read(wheel.FlangeThickness).Measured() {

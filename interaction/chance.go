@@ -15,8 +15,8 @@ import (
 type Spread struct {
 	lo      float64   // the least share, mm
 	widths  []float64 // of the readings in it, mm
-	sampled []sample  // where the margin is no plain sum
-	whole   *Part     // where every margin of the interval is as likely
+	sampled []sample  // if the margin is no plain sum
+	whole   *Part     // if every margin of the interval is as likely
 }
 
 // sample is one possible share, mm and degrees.

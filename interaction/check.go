@@ -32,7 +32,7 @@ type Check struct {
 	// Reminders are rules of the federal set that bear on the pair and that no reading of
 	// the sheets judges, by id.
 	Reminders []string
-	// Look is what to look at where no reading of the sheets decides.
+	// Look is what to look at if no reading of the sheets decides.
 	Look string
 	// Severity is how bad a conflict can be.
 	Severity Severity
@@ -69,7 +69,7 @@ type Check struct {
 	Looks   Look
 	// oneEnd says that of some places only the lower end of the share is known.
 	oneEnd bool
-	// Join makes the margin where the parts do not simply add up.
+	// Join makes the margin if the parts do not simply add up.
 	Join func(r *Rules, w, p *Part) Margin
 	// FixTrack and FixWheel word the repair on either side; [Fix.By] is what must be
 	// gained in mm or degrees, with the reserve.

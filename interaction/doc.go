@@ -1,7 +1,7 @@
 // Package interaction holds the rules by which a wheel and a place are judged: each check
 // has a file of its own with its formula, sources and fixes.
 //
-// A margin is positive when clear and is an interval, since every reading is one.
+// A margin is positive when clear and is an interval, because every reading is one.
 // It is the sum of two parts, one of the wheel and one of the place; a part knows
 // which readings entered it, which of them are missing, and which is least
 // certain. That is why a million pairs cost a million additions, and why nothing

@@ -35,7 +35,7 @@ func jointBar() *Check {
 }
 
 // barDepth is the depth of the bar top below the present rail top: read, or at least
-// that of the section's edge less the head wear, where rail and wear are known.
+// that of the section's edge less the head wear, if rail and wear are known.
 func barDepth(s *PlaceSum) {
 	if s.F.Read(track.BarDepth).Measured() {
 		s.add(1, track.BarDepth)

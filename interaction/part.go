@@ -14,7 +14,7 @@ import (
 // Part is one side's share of a margin, mm or degrees.
 type Part struct {
 	Lo, Hi, as float64
-	// Firm is the least by what was written, without what a reading may err; as where every
+	// Firm is the least by what was written, without what a reading may err; as if every
 	// reading is one value.
 	Firm    float64
 	blurred bool    // a one-sided reading entered: there is no value as written
@@ -226,7 +226,7 @@ func (s *wheelSum) add(sign float64, q wheel.Quantity) {
 	s.reading(sign, uint(q), Entered{Side: "wheel", Quantity: q.String(), Reading: s.w.Read(q)})
 }
 
-// addSpread adds sign times the greatest back-to-back, or the least where the
+// addSpread adds sign times the greatest back-to-back, or the least if the
 // greatest was not read.
 func (s *wheelSum) addSpread(sign float64) {
 	if s.w.Read(wheel.BackToBackMax).Measured() {
@@ -294,7 +294,7 @@ func (s *PlaceSum) of(q track.Quantity) Entered {
 type Margin struct {
 	Verdict    Verdict
 	Lo, Hi, As float64 // mm or degrees
-	Firm       float64 // the least by what was written, where the parts add up
+	Firm       float64 // the least by what was written, if the parts add up
 	// NoLo, NoHi, NoAs: lo, hi, as are not known
 	NoLo, NoHi, NoAs bool
 	Settle           Mask // readings that would decide, of an undecided or not measured pair

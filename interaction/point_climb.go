@@ -71,7 +71,7 @@ func pointTopFor(x Fix) string {
 
 // pointTop is how far the top of the point lies below the top of the stock rail
 // (lo, hi, as); width and widest as in every part. The face angle is not part of
-// it, since the lesser of two angles is no sum.
+// it, because the lesser of two angles is no sum.
 func pointTop(s *PlaceSum) {
 	drop, chip := s.F.Read(track.PointDrop), s.F.Read(track.ChipDepth)
 	length := s.F.Read(track.ChipLength)
@@ -154,7 +154,7 @@ func climbMargin(r *Rules, w, p *Part) Margin {
 	m.Verdict = judge(m.Lo, m.Hi)
 	if m.Verdict == Undecided {
 		m.Settle = SettleBy(w, p)
-		// The face decides alone where the tip height is clear on its own.
+		// The face decides alone if the tip height is clear on its own.
 		if math.Min(ContactAngle(w.Lo-p.Hi, radius, d0), 90)-least >= -near {
 			m.Settle = TrackMask(track.FaceAngle)
 		}

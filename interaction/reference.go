@@ -7,7 +7,7 @@ import (
 	"flangeway/wheel"
 )
 
-// DesignedFeature is a feature of the kind as designed and unworn, or nil where
+// DesignedFeature is a feature of the kind as designed and unworn, or nil if
 // configs has none.
 func DesignedFeature(data *configs.Data, kind track.Kind) *track.Feature {
 	d, ok := data.Designed[kind.String()]

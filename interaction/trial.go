@@ -90,13 +90,13 @@ func (t *Trial) Verdict(k int, w *WheelShare, p *PlaceShare) Verdict {
 // Sums reports whether the margin of check k is the plain sum of the two shares.
 func (t *Trial) Sums(k int) bool { return t.Checks[k].Join == nil && !t.Checks[k].oneEnd }
 
-// Bounds is the wheel's share at check k in mm; ok is false where a reading is missing.
+// Bounds is the wheel's share at check k in mm; ok is false if a reading is missing.
 func (w *WheelShare) Bounds(k int) (lo, hi float64, ok bool) {
 	p := &w.parts[k]
 	return p.Lo, p.Hi, p.Missing == 0
 }
 
-// Bounds is the place's share at check k in mm; ok is false where a reading is missing.
+// Bounds is the place's share at check k in mm; ok is false if a reading is missing.
 func (p *PlaceShare) Bounds(k int) (lo, hi float64, ok bool) {
 	x := &p.parts[k]
 	return x.Lo, x.Hi, x.Missing == 0
@@ -113,7 +113,7 @@ func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place [
 }
 
 // Margin is the margin of a pair with the readings as written, mm or degrees; ok is
-// false where one is missing or has no value of its own.
+// false if one is missing or has no value of its own.
 func (t *Trial) Margin(k int, w *WheelShare, p *PlaceShare) (as float64, ok bool) {
 	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
 	return m.As, m.Verdict != NotMeasured && !m.NoAs

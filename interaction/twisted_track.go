@@ -28,7 +28,7 @@ type carLoad struct {
 type twisted struct {
 	warp             span    // mm, over
 	over             float64 // mm
-	noWarp           float64 // where the place has no column for it: what its class allows, mm
+	noWarp           float64 // if the place has no column for it: what its class allows, mm
 	tilt             span    // by how much the elevation is over or under what the speed balances, mm
 	warpBit, tiltBit Mask
 	speed            []string // columns that would narrow the tilt
@@ -105,7 +105,7 @@ func (s *wheelSum) enterCar(of *wheel.Car, c *carLoad) {
 	}
 }
 
-// axlesOf is the number of a car's axles; where its sheet gives none, four or six by the last one
+// axlesOf is the number of a car's axles; if its sheet gives none, four or six by the last one
 // that has wheels.
 func axlesOf(c *wheel.Car) int {
 	if c.Axles != 0 || len(c.AxleList) == 0 {
@@ -239,7 +239,7 @@ func (t *twisted) onCurve(f *track.Feature, r *Rules) {
 	d := f.Read(track.Degree)
 	balance := func(degree float64) float64 { return track.BalancedElevation(degree, f.Speed) }
 	known := f.SpeedKnown && d.Measured()
-	under := 0.0 // that the unbalance may be where the speed is not known
+	under := 0.0 // that the unbalance may be if the speed is not known
 	if !known {
 		under = track.UnbalanceIn * measure.MMPerInch
 		if !f.SpeedKnown {
@@ -286,7 +286,7 @@ func (t *twisted) onCurve(f *track.Feature, r *Rules) {
 }
 
 // federalMost is the most of a quantity that the federal rules allow on a class of track, mm: of
-// class 1 where it is not known, or excepted, which has none. federalLeast is the least.
+// class 1 if it is not known, or excepted, which has none. federalLeast is the least.
 func (r *Rules) federalMost(subject, quantity, class string) float64 {
 	return r.federal(subject, quantity, class, ">")
 }

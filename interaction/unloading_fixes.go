@@ -45,7 +45,7 @@ func down(most, step float64, is func(v float64) bool) (v float64, ok bool) {
 	return 0, false
 }
 
-// readFirst asks for what was not read where that alone leaves a pair open; nil where work is to be
+// readFirst asks for what was not read if that alone leaves a pair open; nil if work is to be
 // measured by what was.
 func readFirst(x Fix, c *carLoad, t *twisted) []string {
 	if c.shares(t, atMost).Kept() <= load.Least+near {

@@ -63,7 +63,7 @@ func unloadingSettings() []string {
 // span is one figure that the load of a wheel rests on; the more of it, the less is left.
 type span struct {
 	least, as, most float64 // of what was read, or of the setting in its place
-	tried           float64 // the most that it can be where it was not read, else most
+	tried           float64 // the most that it can be if it was not read, else most
 	read            bool
 	blurred         bool // read by a bound alone
 }

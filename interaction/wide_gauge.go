@@ -91,8 +91,8 @@ func treadLeft(x Fix) []string {
 	return []string{text}
 }
 
-// loadedGauge is the gauge under load: as read, or the gauge as it lies where that is the
-// greater, since no load narrows the track; where no load was put on, the gauge as it lies
+// loadedGauge is the gauge under load: as read, or the gauge as it lies if that is the
+// greater, because no load narrows the track; if no load was put on, the gauge as it lies
 // and anything up to the allowance for what the ties hold.
 func loadedGauge(s *PlaceSum) {
 	gauge, loaded := s.of(track.Gauge), s.of(track.LoadedGauge)
@@ -113,7 +113,7 @@ func loadedGauge(s *PlaceSum) {
 	}
 }
 
-// widest is the gauge under load as written; where none was read, the most that it may be.
+// widest is the gauge under load as written; if none was read, the most that it may be.
 func widest(f *track.Feature, r *Rules) float64 {
 	gauge, loaded := f.Read(track.Gauge), f.Read(track.LoadedGauge)
 	switch {
@@ -170,7 +170,7 @@ func effectiveGauge(x Fix) []string {
 func drawnGauge(d Drawn) {
 	g, lies := d.Read["gauge"]
 	switch loaded, ok := d.Read["loaded_gauge"]; {
-	case ok && lies: // the greater counts, since no load narrows the track
+	case ok && lies: // the greater counts, because no load narrows the track
 		loaded.MM, loaded.Lo, loaded.Hi = max(loaded.MM, g.MM), max(loaded.Lo, g.Lo), max(loaded.Hi, g.Hi)
 		loaded.Text += ", as it lies " + g.Text
 		d.Read["loaded_gauge"] = loaded

@@ -3,7 +3,7 @@ package interaction
 // Work is a set of works that mend what a check finds.
 type Work uint16
 
-// The works on a place, as the plan has them, and WheelAlone where none of them helps.
+// The works on a place, as the plan has them, and WheelAlone if none of them helps.
 const (
 	Depth        Work = 1 << iota // the frog's flangeway made deeper
 	Width                         // a flangeway made wider

@@ -54,7 +54,7 @@ type Feature struct {
 	Type       string
 	Number     float64 // of a frog; 0 unknown
 	Direction  string  // of a switch: facing, trailing, both
-	Holding    string  // good, fair, poor: what ties and fastenings hold; fair where blank
+	Holding    string  // good, fair, poor: what ties and fastenings hold; fair if blank
 	Rail       string  // of a curve or joint: a section in configs; "" unknown
 	Cant       string  // of a curve: 1:40, 1:20, none; "" unknown
 	Lubricated string  // of a curve: high, low, both, none; "" unknown
@@ -84,7 +84,7 @@ func (f *Feature) RowDate() measure.Date { return f.Date }
 // RowPlace is where the feature's row stands.
 func (f *Feature) RowPlace() measure.Place { return f.Place }
 
-// Read is a reading of the feature; a missing one where its sheet has no such
+// Read is a reading of the feature; a missing one if its sheet has no such
 // column.
 func (f *Feature) Read(q Quantity) measure.Reading {
 	if f.has>>q&1 == 0 {

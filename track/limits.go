@@ -80,7 +80,7 @@ const UnbalanceIn = 3
 
 // CurveSpeedMPH is the greatest curve speed in mph, Vmax = sqrt((Ea + Eu)/(0.0007
 // D)), for an elevation Ea and an unbalance Eu in inches and a degree of curve D
-// above 0. Where Ea + Eu is negative or D is not positive the error says so.
+// above 0. If Ea + Eu is negative or D is not positive the error says so.
 //
 // Source: 49 CFR 213.57(b); Appendix A prints it rounded to the nearest mph.
 func CurveSpeedMPH(eaIn, euIn, d float64) (float64, error) {

@@ -15,7 +15,7 @@ const wideThrow = 4.5 * measure.MMPerInch
 
 // closing is a sum of readings of one place that must be zero: at a frog the guard check
 // follows from gauge and guard flangeway, and guard check, guard face and flangeway width
-// close on themselves. Where it is a least one, it must not be below zero: no load narrows
+// close on themselves. If it is a least one, it must not be below zero: no load narrows
 // the track.
 type closing struct {
 	rule   string
@@ -24,7 +24,7 @@ type closing struct {
 	n      int // of them that count
 	least  bool
 	guard  bool // of a frog with a guard rail alone
-	over10 bool // where warp was read over 10 ft or more
+	over10 bool // if warp was read over 10 ft or more
 }
 
 func closings() [4]closing {

@@ -19,7 +19,7 @@ func (k Kind) Sheet() string {
 // File is the file name of a kind's sheet.
 func (k Kind) File() string { return k.Sheet() + ".csv" }
 
-// WarpFt is the distance in ft within which warp is read where no other is given: 49 CFR
+// WarpFt is the distance in ft within which warp is read if no other is given: 49 CFR
 // 213.63 limits the difference in crosslevel between any two points less than 62 ft apart.
 const WarpFt = 62
 
@@ -33,7 +33,7 @@ type Defaults struct {
 
 // Read reads the track sheets; a nil entry is an absent sheet. Problems are added
 // to the list; what is odd but possible comes besides. The track is complete only
-// where no problem was added.
+// if no problem was added.
 func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *configs.Data, defaults Defaults,
 	problems *measure.Problems) (*Track, *Odd) {
 	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems, found: &Odd{}}

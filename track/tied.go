@@ -26,8 +26,8 @@ func (f *Feature) ties() []tied {
 }
 
 // Follow is the feature with the readings moved along that its geometry ties to edited
-// ones, and which moved; was is the feature before the edits. Nothing moves where readings
-// contradicted each other before, since then it is not known which of them is so.
+// ones, and which moved; was is the feature before the edits. Nothing moves if readings
+// contradicted each other before, because then it is not known which of them is so.
 func (f *Feature) Follow(was *Feature, edited []Quantity) (out *Feature, moved []Quantity) {
 	if was.open != 0 {
 		return f, nil

@@ -11,7 +11,7 @@ import (
 // ErrNoDesign says that no design of which a shape is known could be this wheel's.
 var ErrNoDesign = errors.New("no design is known for this wheel")
 
-// DesignName is the name of the wheel's design. Where the sheet names none it is the
+// DesignName is the name of the wheel's design. If the sheet names none it is the
 // thinnest reference design of configs that is as thick as the flange read, because metal
 // does not grow; assumed says so.
 func (w *Wheel) DesignName(data *configs.Data) (name string, assumed bool, err error) {

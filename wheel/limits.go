@@ -42,7 +42,7 @@ func (w *Wheel) Subject() limit.Subject {
 }
 
 // Subject is the axle as the limit books see it: its back-to-back and what follows
-// from the readings of both wheels. A difference is derived only where both
+// from the readings of both wheels. A difference is derived only if both
 // readings stand.
 func (a *Axle) Subject() limit.Subject {
 	flange, likely := a.flange()
@@ -73,8 +73,8 @@ func (c *Car) service() string {
 	return ""
 }
 
-// flange is narrow or wide where the designs of the axle's wheels name it, and what it is
-// likely to be where they do not: a flange thicker than any narrow one is wide, and a set
+// flange is narrow or wide if the designs of the axle's wheels name it, and what it is
+// likely to be if they do not: a flange thicker than any narrow one is wide, and a set
 // that stands wider than wide flanges may, as written, and is surely no thicker than a
 // narrow one, is narrow (common practice, no source). "" is not known.
 func (a *Axle) flange() (named, likely string) {
@@ -125,7 +125,7 @@ const (
 
 // nominalDiameter is the size that a wheel may have had when new, from its present
 // diameter: the greatest size made that it can have come down from by so much wear and
-// turning, the least for 0. A diameter that reads as a size made is that size, since the
+// turning, the least for 0. A diameter that reads as a size made is that size, because the
 // column often holds the size and not a reading; one that was not read is taken as 36 in,
 // the most common one (common practice, no source).
 func nominalDiameter(d measure.Reading, turned float64) measure.Reading {
@@ -195,7 +195,7 @@ func (c *Car) TruckSubject(axles []int) (s limit.Subject, ok bool) {
 		}}, true
 }
 
-// difference is |a − b| as a reading, its interval from both; missing where one is
+// difference is |a − b| as a reading, its interval from both; missing if one is
 // missing or has no value of its own.
 func difference(a, b measure.Reading) measure.Reading {
 	if !a.Measured() || !b.Measured() || a.OneSided() || b.OneSided() {

@@ -18,7 +18,7 @@ type Sheets struct {
 
 // Read reads cars.csv and wheels.csv. Problems are added to the list, so that all
 // of them are reported at once; warnings say what is odd but possible. The fleet
-// is complete only where no problem was added.
+// is complete only if no problem was added.
 func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data,
 	problems *measure.Problems) (*Fleet, []measure.Warning) {
 	return ReadWheels(in.Wheels, ReadCars(in.Cars, columns, data, problems), columns, data, in.Frame, problems)
@@ -149,7 +149,7 @@ func (r *reader) newestOf(all []*Wheel) {
 	}
 }
 
-// newWheel is room for a wheel, in what the caller lent where there is some left.
+// newWheel is room for a wheel, in what the caller lent if there is some left.
 func (r *reader) newWheel() *Wheel {
 	if len(r.room) == 0 {
 		return &Wheel{}
@@ -159,7 +159,7 @@ func (r *reader) newWheel() *Wheel {
 	return w
 }
 
-// wheelRow reads a row and hangs it on its car; nil where car or position is unreadable.
+// wheelRow reads a row and hangs it on its car; nil if car or position is unreadable.
 func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 	car := f.NeedID(row, "car")
 	w := r.newWheel()

@@ -41,7 +41,7 @@ type Wheel struct {
 	Position Position
 	Date     measure.Date
 	Design   string
-	Flange   string // of the design: narrow or wide; "" where none is named
+	Flange   string // of the design: narrow or wide; "" if none is named
 	Note     string
 	Place    measure.Place
 	Turned   measure.Date // the last turning; the zero Date is unknown
@@ -98,7 +98,7 @@ type Axle struct {
 	spread [2]measure.Reading // back_to_back, back_to_back_max
 }
 
-// Listed is the wheel at which checks of the whole axle are listed: L, or R where
+// Listed is the wheel at which checks of the whole axle are listed: L, or R if
 // the sheet has no L.
 func (a *Axle) Listed() *Wheel {
 	if a.L != nil {

@@ -14,7 +14,7 @@ import (
 	"flangeway/testdata"
 )
 
-// judgeCases puts every case to check, and to curve where it bears, as a user would, and
+// judgeCases puts every case to check, and to curve if it bears, as a user would, and
 // holds the answers against what was found.
 func judgeCases() ([]cases.Result, error) {
 	files := testdata.CaseFiles()

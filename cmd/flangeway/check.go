@@ -98,7 +98,7 @@ are words and numbers of this program.`,
 	return cmd
 }
 
-// chooseFormat takes the format from the output file's ending where --format is not
+// chooseFormat takes the format from the output file's ending if --format is not
 // given. A workbook is for a file alone.
 func (o *checkOptions) chooseFormat(given bool) error {
 	ending := map[string]string{".txt": "text", ".md": "markdown", ".csv": "csv", ".json": "json",

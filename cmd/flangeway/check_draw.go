@@ -13,7 +13,7 @@ import (
 )
 
 // drawLocations writes one drawing for each location of the result into a folder,
-// which is made where there is none: its worst pair to scale.
+// which is made if there is none: its worst pair to scale.
 func (j judged) drawLocations(dir string) error {
 	var names []string
 	for _, l := range j.Places {
@@ -65,7 +65,7 @@ func (j judged) drawLocations(dir string) error {
 const longFile = 48
 
 // drawingNames gives each location the name of its drawing: its letters and digits in
-// lower case, safe on every system. Where that says less than the name, so that two
+// lower case, safe on every system. If that says less than the name, so that two
 // could be one, the first digits of the name's SHA-256 are added.
 func drawingNames(names []string) []string {
 	slugs, count := make([]string, len(names)), map[string]int{}

@@ -9,7 +9,7 @@ import (
 	"flangeway/configs"
 )
 
-// completeFolders offers folders and workbooks where a survey stands.
+// completeFolders offers folders and workbooks if a survey stands.
 func completeFolders(_ *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
 	if len(args) > 0 {
 		return nil, cobra.ShellCompDirectiveNoFileComp

@@ -166,7 +166,7 @@ func (in *truckInput) fourWheels() error {
 	return err
 }
 
-// curve asks for the curve and how fast it is run. Where elevation or speed is missing it is
+// curve asks for the curve and how fast it is run. If elevation or speed is missing it is
 // the one that balances the other.
 func (in *truckInput) curve() error {
 	degree := in.Ask("degree", ask.Flag("degree"), ask.Degree(in.feature))

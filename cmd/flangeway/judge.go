@@ -98,7 +98,7 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
 }
 
 // find collects what is printed of the result. What mends a finding is tried here, on the
-// shapes and forces that its verdict comes from, since whoever prints computes nothing;
+// shapes and forces that its verdict comes from, because whoever prints computes nothing;
 // pairsAlone says that no worst pair is printed.
 func (j *judged) find(pairsAlone bool) (err error) {
 	r := j.Result

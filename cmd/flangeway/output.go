@@ -117,7 +117,7 @@ func held(err error) bool {
 }
 
 // replaceable refuses a file that is one of the inputs, is protected, or is no file.
-// It gives the file that will be replaced, nil where there is none.
+// It gives the file that will be replaced, nil if there is none.
 func replaceable(name string, inputs []string) (fs.FileInfo, error) {
 	out, err := os.Stat(name)
 	if err != nil {

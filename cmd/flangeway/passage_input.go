@@ -230,7 +230,7 @@ func (in *passageInput) route(p *shape.FrogPlan) error {
 	return nil
 }
 
-// wingSlope asks for the rise of the frog's tops, per width. Where none is given the
+// wingSlope asks for the rise of the frog's tops, per width. If none is given the
 // built-in figure stands, kept within the settings that bound what check tries.
 func (in *passageInput) wingSlope(builtIn float64) (float64, error) {
 	if v := in.Ask("wing slope", ask.Flag("wing-slope")); v.Given() {

@@ -201,7 +201,7 @@ func (o planOptions) print(b *bytes.Buffer, engine *judge.Engine, opt plan.Optio
 }
 
 // manyPairs is from how many pairs on what to measure next is found only at --level
-// undecided, since it asks for a second plan.
+// undecided, because it asks for a second plan.
 const manyPairs = 400_000
 
 // beside finds what stands beside the plan on the page.

@@ -20,7 +20,7 @@ type form struct {
 	// constant is in parts of [wheelbulk.PerMM].
 	constant int64
 	// byEntry says that the part is no such sum, but follows from the entries of the
-	// terms; where whole is set not even that.
+	// terms; if whole is set not even that.
 	byEntry, whole bool
 	known          [2]knownSums // by whether all readings are legal
 }

@@ -35,7 +35,7 @@ func (t *tallied) take(d tallied) {
 	t.n += d.n
 }
 
-// tallies are tallied by a number from 0. The counts stand apart, since they alone are
+// tallies are tallied by a number from 0. The counts stand apart, because they alone are
 // wanted all the time.
 type tallies struct {
 	n     []uint32
@@ -75,7 +75,7 @@ type grouped struct {
 	// by kind of car, quantity and entry
 	entries [kindCount][wheel.NumQuantities]tallies
 	singles []wheel.Quantity    // the quantities on which checks rest alone
-	known   map[pattern][]*form // by pattern and check, where readings of several are added
+	known   map[pattern][]*form // by pattern and check, if readings of several are added
 	alike   [][]*form           // by check the different ones of them
 	forms   map[pattern]*formSet
 	common  [1 << 11]*formSet // of wheels whose mate has no design
@@ -256,7 +256,7 @@ func (g *grouped) formsOf(p pattern) *formSet {
 	if set == nil {
 		set = &formSet{}
 		for _, f := range g.knownForms(p) {
-			// where no place has its reading only how many wheels there are matters
+			// if no place has its reading only how many wheels there are matters
 			if f.missing || g.settled && g.u.ends[f.check].idle() {
 				set.missing = append(set.missing, f)
 				continue

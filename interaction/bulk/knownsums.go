@@ -30,7 +30,7 @@ const (
 	maxMoving = 4 // terms
 )
 
-// add counts a wheel; ok is false where the place of its sum is not known.
+// add counts a wheel; ok is false if the place of its sum is not known.
 func (s *knownSums) add(e, m *entries, order wheelbulk.Order) (ok bool) {
 	i, of := s.place, [2]*entries{e, m}
 	for k := range s.terms {

@@ -25,7 +25,7 @@ type Overview struct {
 	// HasCar says that the car which was asked for stands in the survey.
 	HasCar bool
 	rows   func(func(*Row) error) error
-	// render is as Render asks for it; nil where the rows are there
+	// render is as Render asks for it; nil if the rows are there
 	render func(func([]byte, *Row) []byte, func([]byte, [interaction.NumVerdicts]int) error) error
 	counts [interaction.NumVerdicts]int
 }
@@ -80,7 +80,7 @@ type Row struct {
 	// The worst pair: by verdict, margin, car and position.
 	Car      string
 	Position wheel.Position
-	// MarginMM is its margin with the readings as written; HasMargin is false where
+	// MarginMM is its margin with the readings as written; HasMargin is false if
 	// it has none in mm.
 	MarginMM  float64
 	HasMargin bool

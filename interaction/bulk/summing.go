@@ -299,9 +299,9 @@ func (c *counts) accumulate() {
 type counter struct {
 	u   *summing
 	all []counts // by check; nil before the track is ready
-	// seen says that the one car came by, if only where no check applies
+	// seen says that the one car came by, if only if no check applies
 	seen   bool
-	groups *grouped // nil where the wheels come whole
+	groups *grouped // nil if the wheels come whole
 	// later are cars that came whole before the places were there
 	later []wholeCar
 }
@@ -714,7 +714,7 @@ func (l *lister) list(features []*track.Feature, f func(*Row)) {
 	}
 }
 
-// make makes the row of a check at the features of one location; ok is false where no
+// make makes the row of a check at the features of one location; ok is false if no
 // pair is judged.
 func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 	row := &l.row

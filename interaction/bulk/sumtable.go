@@ -40,7 +40,7 @@ func (t *sumTable) add(lo, hi int64, order wheelbulk.Order) {
 	t.find(lo, hi).add(order)
 }
 
-// place is where a sum stands in the list; ok is false where it does not. A whole
+// place is where a sum stands in the list; ok is false if it does not. A whole
 // number of steps divides without a rest; any other distance gives a number beyond
 // every list.
 func (t *sumTable) place(lo, hi int64) (i int, ok bool) {

@@ -93,7 +93,7 @@ func (m *Made) NewSolver(a Axle) (*Solver, error) {
 	}
 	s.flange = s.near.made.flange
 	// The shift is that of the axle's point at rail level: the level of the contacts
-	// when the axle stands in the middle. Where it cannot stand there, of the tread.
+	// when the axle stands in the middle. If it cannot stand there, of the tread.
 	if st, err := s.At(0); err == nil {
 		level := (st.Near.Z + s.near.dz + st.Far.Z + s.far.dz) / 2
 		s.near.level, s.far.level = level, level
@@ -110,16 +110,16 @@ type Spot struct {
 	RailY  float64 // from the middle of the track, mm
 	RailZ  float64 // below the top of the rail, mm
 	Radius float64 // rolling radius, mm
-	Angle  float64 // rad from the track plane, positive where the wheel's radius grows toward the flange
-	KWheel float64 // curvature of the wheel's shape, positive where it bulges to the rail, 1/mm
-	KRail  float64 // of the rail, positive where it bulges to the wheel, 1/mm
+	Angle  float64 // rad from the track plane, positive if the wheel's radius grows toward the flange
+	KWheel float64 // curvature of the wheel's shape, positive if it bulges to the rail, 1/mm
+	KRail  float64 // of the rail, positive if it bulges to the wheel, 1/mm
 	Gap    float64 // to touching, normal to the surface, mm: 0 at the contact itself
 }
 
 // State is the axle at one lateral shift.
 type State struct {
 	Shift float64 // mm, positive toward the near rail
-	Roll  float64 // rad, positive where the near side stands higher
+	Roll  float64 // rad, positive if the near side stands higher
 	RRD   float64 // rolling radius near less far, mm
 	Near  Spot
 	Far   Spot
@@ -147,7 +147,7 @@ func (s *Solver) search(shift float64, t rotation, again bool) (n, f hit, ok boo
 	return n, f, okN && okF
 }
 
-// At lays the axle at a lateral shift (mm). ErrOffRail is returned where a wheel
+// At lays the axle at a lateral shift (mm). ErrOffRail is returned if a wheel
 // does not stand over its rail.
 func (s *Solver) At(shift float64) (State, error) {
 	if math.IsNaN(shift) || math.Abs(shift) > 200 {

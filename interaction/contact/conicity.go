@@ -16,7 +16,7 @@ var ErrNoConicity = errors.New("no equivalent conicity")
 type Difference struct{ Shift, RRD []float64 }
 
 // Difference computes the rolling radius difference from shift lo to hi (mm) at most
-// step mm apart. Where the step to the next point is a jump of the contact, points
+// step mm apart. If the step to the next point is a jump of the contact, points
 // are added until the jump lies between two shifts a thousandth of a millimetre
 // apart.
 func (s *Solver) Difference(lo, hi, step float64) (Difference, error) {
@@ -164,7 +164,7 @@ func (d Difference) swing(amp float64) (centre float64, err error) {
 }
 
 // points is how many places of a swing are looked at by the integrals; the integrands
-// are periodic, so the sum converges faster than any power where the shape is smooth.
+// are periodic, so the sum converges faster than any power if the shape is smooth.
 const points = 4000
 
 // Harmonic is the equivalent conicity at an amplitude (mm) by harmonic linearisation

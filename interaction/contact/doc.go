@@ -4,7 +4,7 @@
 //
 // Near is the side toward which a positive shift moves the axle, far the other one. Lengths are mm, forces N, angles
 // rad, stresses N/mm² (MPa). The shift is that of the axle's own point at rail level (where the contacts lie when the
-// axle stands in the middle). Contact angles are taken from the track plane and are positive where the wheel's radius
+// axle stands in the middle). Contact angles are taken from the track plane and are positive if the wheel's radius
 // grows toward the flange.
 //
 // [Study] is everything that the shape command asks, Study.Over the same over other shapes. Rolling radius difference,

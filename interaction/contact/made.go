@@ -74,7 +74,7 @@ func (m *Made) wheel(w *wheelshape.Shape) (*madeWheel, error) {
 	return out, nil
 }
 
-// strips cuts a wheel into strips of a step, once where it is always the same.
+// strips cuts a wheel into strips of a step, once if it is always the same.
 func (m *Made) strips(w *madeWheel, step float64) spread {
 	m.lock.Lock()
 	defer m.lock.Unlock()

@@ -13,10 +13,10 @@ const steepest = 88 * math.Pi / 180
 const playMargin = 0.1 * math.Pi / 180
 
 // Play is the shift in mm from the middle toward the near rail at which the near
-// contact angle first reaches the near wheel's flange angle less 0.1 degree. Where the
+// contact angle first reaches the near wheel's flange angle less 0.1 degree. If the
 // rail's gauge side is nowhere that steep down to the gauge line (a worn face), its own
 // steepest angle stands for the flange's, and 88 degrees for a steeper one. ErrInput is
-// returned for a wheel without a flange and where no such shift below 100 mm exists.
+// returned for a wheel without a flange and if no such shift below 100 mm exists.
 func (s *Solver) Play() (float64, error) {
 	if s.flange == 0 {
 		return 0, fmt.Errorf("%w: a wheel without a flange has no play", ErrInput)

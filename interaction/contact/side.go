@@ -49,7 +49,7 @@ func (sd *side) put(y, z, shift float64, t rotation) (float64, float64) {
 
 // least finds where the wheel, at this shift and roll, is nearest to the rail
 // measured upright. First the chords of both curves, bin by bin of the rail, a bin
-// left out where even its highest rail and lowest wheel do not come nearer than what
+// left out if even its highest rail and lowest wheel do not come nearer than what
 // is found; then the curves themselves round the nearest place.
 func (sd *side) least(shift float64, t rotation) (hit, bool) {
 	w, r := sd.wheel, sd.rail
@@ -295,8 +295,8 @@ func (sd *side) spot(h hit, shift float64, t rotation) Spot {
 	z, s, k := sd.wheel.At(h.y)
 	ty, _ := sd.put(h.y, z, shift, t)
 	rz, rs, rk := sd.rail.At(ty)
-	// The wheel's slope in the track plane; where the rail has an edge its own slope
-	// says nothing, where the wheel has one the rail's does.
+	// The wheel's slope in the track plane; if the rail has an edge its own slope
+	// says nothing, if the wheel has one the rail's does.
 	ws := (t.c*s - sd.g*t.s) / (t.c + sd.g*t.s*s)
 	slope := ws
 	if math.Abs(ws-rs) > 1e-3 {
@@ -370,7 +370,7 @@ func windows(w *outline.Curve) []float64 {
 }
 
 // lowest is the greatest z of the wheel over a bin of the rail, a and b from the wheel's
-// begin with the slack of roll, edge, taken off and on; ok is false where there is no
+// begin with the slack of roll, edge, taken off and on; ok is false if there is no
 // wheel.
 func (sd *side) lowest(a, b, edge float64) (float64, bool) {
 	off := int(outline.Bin/fine) + 1

@@ -161,7 +161,7 @@ func (s *Solver) Middles() (near, far float64) { return s.near.placed.Middle, s.
 // Alone lays the near wheel by itself on its rail at a lateral shift (mm), the axle held
 // level: what one wheel does on one rail whatever the other end of its axle does. The
 // roll that two wheels on two rails would have is left out; it is a few thousandths of
-// a radian where one is hollow.
+// a radian if one is hollow.
 func (s *Solver) Alone(shift float64) (State, error) {
 	if math.IsNaN(shift) || math.Abs(shift) > 200 {
 		return State{}, fmt.Errorf("%w: shift %g mm", ErrInput, shift)

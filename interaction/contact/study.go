@@ -23,9 +23,9 @@ type Study struct {
 // Limits of a study.
 const (
 	mostSteps   = 20000
-	noPlayShift = 10.0 // mm, how far the table goes where there is no play
+	noPlayShift = 10.0 // mm, how far the table goes if there is no play
 	fineStep    = 0.02 // mm, step of the differences that conicity is taken from
-	coarseStep  = 0.1  // mm, the same where only the spread is asked
+	coarseStep  = 0.1  // mm, the same if only the spread is asked
 	secondGap   = 0.05 // mm, within what gap a second place counts as nearly touching
 	secondApart = 3.0  // mm, how far it must lie from the first
 	offCentre   = 15.0 // mm, how far off the middle unequal sides are looked at for the centre
@@ -38,7 +38,7 @@ type SideSpot struct {
 	Spot  Spot
 }
 
-// Conicity is the equivalent conicity at one amplitude by the three methods; NaN where
+// Conicity is the equivalent conicity at one amplitude by the three methods; NaN if
 // a method has none.
 type Conicity struct{ Amplitude, Harmonic, Integration, Regression float64 }
 
@@ -56,7 +56,7 @@ type Answer struct {
 	Middle     State
 	Play       float64 // mm, to the near side
 	Flange     float64 // RRD with the axle at the play, mm
-	Centre     float64 // shift of equal radii, mm; NaN for like sides too, where it is 0
+	Centre     float64 // shift of equal radii, mm; NaN for like sides too, if it is 0
 	Conicity   []Conicity
 	Wavelength float64 // at the first amplitude, mm
 	Near, Far  Pressed // axle in the middle
@@ -230,7 +230,7 @@ func (s Study) steering(out *Answer) error {
 	return err
 }
 
-// Span is the least and the greatest of a value over several axles; NaN where none has
+// Span is the least and the greatest of a value over several axles; NaN if none has
 // it.
 type Span struct{ Lo, Hi float64 }
 

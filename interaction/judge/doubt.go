@@ -10,7 +10,7 @@ import (
 )
 
 // A reading under a warning cannot be, or contradicts another. It counts as it is written,
-// but it does not lead a finding where another pair of the same verdict can, and no repair
+// but it does not lead a finding if another pair of the same verdict can, and no repair
 // is measured by it.
 
 // wheelDoubts are the readings of a wheel that are under a warning.
@@ -48,7 +48,7 @@ func (e *Engine) doubts(wi int, ps *placeSide, pt *placeTable) interaction.Mask 
 type Doubt struct{ Wheel, Place bool }
 
 // InDoubt is the doubt of the pairs at a feature and check, in the order of the fleet; nil
-// where there is none.
+// if there is none.
 func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	ps, pt := e.placeOf(f, check)
 	if pt == nil {

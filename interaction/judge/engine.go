@@ -37,7 +37,7 @@ type placeTable struct {
 	shaped.Table
 	legal interaction.Legality
 	// byReference is the reference wheel that conflicts worst there, with its margin; nil for
-	// none. A place's repair is measured by it where every wheel at hand is itself at fault.
+	// none. A place's repair is measured by it if every wheel at hand is itself at fault.
 	byReference *wheel.Wheel
 	referenceM  interaction.Margin
 }
@@ -86,7 +86,7 @@ func New(s *survey.Survey, book *limit.Book, opt interaction.Options) *Engine {
 func (e *Engine) Compute() ([]measure.Warning, error) { return e.compute(nil) }
 
 // ComputeBeside computes as Compute does, with what another engine has made and solved of
-// shapes: that of the same survey before an edit is tried. Where the other one has computed
+// shapes: that of the same survey before an edit is tried. If the other one has computed
 // nothing, nothing is.
 func (e *Engine) ComputeBeside(other *Engine) ([]measure.Warning, error) {
 	if other.computer == nil {
@@ -149,11 +149,11 @@ func (e *Engine) everywhere() []*shaped.Place {
 // judged is a pair's margin with the verdict that stands.
 type judged struct {
 	interaction.Margin
-	plain    interaction.Verdict // of the plain rule, where computed stands
+	plain    interaction.Verdict // of the plain rule, if computed stands
 	computed *shaped.Computed
 }
 
-// pair is the margin of a wheel at a place, its verdict the computed one where there is
+// pair is the margin of a wheel at a place, its verdict the computed one if there is
 // one.
 func (e *Engine) pair(wi int, pt *placeTable) judged {
 	m := judged{Margin: e.Checks[pt.Check].Margin(e.Rules, &e.wheels[wi].Parts[pt.Check], &pt.Part)}
@@ -318,7 +318,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 		t.Counts[m.Verdict]++
 		switch m.Verdict {
 		case interaction.Conflict:
-			if ws.faulty[k] { // a problem of its own also where the place is at fault too
+			if ws.faulty[k] { // a problem of its own also if the place is at fault too
 				r.axles[faultyAxle{k, ws.W.Axle()}] = true
 			}
 			switch cause := e.causeOf(pt, wi); {

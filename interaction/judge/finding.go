@@ -51,7 +51,7 @@ type Finding struct {
 	// place is then measured by a reference wheel.
 	AtFault            bool
 	SettleBy           []string
-	LookAt             string // where no reading of the sheets settles an undecided pair
+	LookAt             string // if no reading of the sheets settles an undecided pair
 	FixWheel, FixTrack []string
 	Notes              []string
 }
@@ -212,7 +212,7 @@ func (e *Engine) besides(f *Finding, m judged) {
 	}
 }
 
-// notComputed is why a pair that could be computed was not; "" where it was, or nothing
+// notComputed is why a pair that could be computed was not; "" if it was, or nothing
 // is.
 func notComputed(pt *placeTable, wi int) string {
 	switch {

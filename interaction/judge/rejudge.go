@@ -11,7 +11,7 @@ import (
 )
 
 // Row is the verdicts of the wheels of the fleet at a feature and check, in the order of
-// the fleet; nil where the check does not apply there or is not asked for. Where an axle is
+// the fleet; nil if the check does not apply there or is not asked for. If an axle is
 // listed at the mate there is no pair, and the verdict is clear.
 func (e *Engine) Row(f *track.Feature, check int) []interaction.Verdict {
 	if t := e.table(f, check); t != nil {
@@ -20,13 +20,13 @@ func (e *Engine) Row(f *track.Feature, check int) []interaction.Verdict {
 	return nil
 }
 
-// table is a feature at a check; nil where there is none.
+// table is a feature at a check; nil if there is none.
 func (e *Engine) table(f *track.Feature, check int) *placeTable {
 	_, t := e.placeOf(f, check)
 	return t
 }
 
-// placeOf is a feature with its table at a check; nil where there is none.
+// placeOf is a feature with its table at a check; nil if there is none.
 func (e *Engine) placeOf(f *track.Feature, check int) (*placeSide, *placeTable) {
 	for i := range e.places {
 		if e.places[i].f != f {
@@ -59,7 +59,7 @@ func (e *Engine) Chosen(wi int) bool { return e.wheels[wi].chosen }
 func (e *Engine) Computing() bool { return e.computer != nil }
 
 // Computes reports whether verdicts of a check come from shapes or forces as well. They
-// are then those of a wheel with its axle or, where Trucks says so, with its truck.
+// are then those of a wheel with its axle or, if Trucks says so, with its truck.
 func (e *Engine) Computes(check int) bool {
 	return e.computer != nil && e.Checks[check].Passes != interaction.PlainAlone
 }
@@ -67,7 +67,7 @@ func (e *Engine) Computes(check int) bool {
 // trucks reports whether what is computed at a check is that of a truck.
 func (e *Engine) trucks(check int) bool { return e.Checks[check].Passes == interaction.InTruck }
 
-// Trucks are the axle numbers of the trucks that are judged as one at a check; nil where
+// Trucks are the axle numbers of the trucks that are judged as one at a check; nil if
 // each axle of the car is judged by itself.
 func (e *Engine) Trucks(check int, c *wheel.Car) [][]int {
 	if !e.Computes(check) || !e.trucks(check) {
@@ -111,7 +111,7 @@ func (e *Engine) Section(check int, f *track.Feature) string {
 	return out
 }
 
-// Again judges other readings by the judge of an engine: the plain rules and, where the
+// Again judges other readings by the judge of an engine: the plain rules and, if the
 // engine has computed, what shapes and forces say. What the engine or an earlier call has
 // solved is not solved again.
 type Again struct{ e *Engine }

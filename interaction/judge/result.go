@@ -24,9 +24,9 @@ type Summary struct {
 	Unknown    int // locations with a pair that is undecided or not measured
 	AnyWheel   int // features where any ordinary wheel conflicts
 	WheelFault int // wheels that conflict even on an unworn place
-	// Problems counts what is to be mended: a check and feature is one for the place where
+	// Problems counts what is to be mended: a check and feature is one for the place if
 	// the place is at fault, and one for the pairs that conflict only together; a check
-	// and wheelset is one where the wheel is at fault, wherever it runs.
+	// and wheelset is one if the wheel is at fault, wherever it runs.
 	Problems map[interaction.Cause]int
 	// Computed says that verdicts are computed from shapes and forces too, and Lifted counts
 	// the conflicts by the plain rule that are none then.
@@ -146,7 +146,7 @@ func (e *Engine) compare(a, b Tally) int {
 		a.worst-b.worst)
 }
 
-// First is the worst finding of all; nil where every pair is clear or not measured.
+// First is the worst finding of all; nil if every pair is clear or not measured.
 func (r *Result) First() *Finding {
 	var first *Tally
 	for i := range r.Tallies {

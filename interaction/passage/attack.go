@@ -10,7 +10,7 @@ import (
 //
 // At the angle of a point (17 mrad and more) friction is spent across the track on both
 // wheels. The tread of the other wheel, loaded alike, pushes the axle toward the point with
-// mu of its load, whatever the truck adds; the flange climbs where that is over its own
+// mu of its load, whatever the truck adds; the flange climbs if that is over its own
 // limit (tan d - mu)/(1 + mu tan d) (Nadal 1908). Derived from that limit.
 func HeldAngle(mu float64) (float64, error) {
 	if !(mu >= 0 && mu < 1) {

@@ -26,7 +26,7 @@
 //
 // # Limits
 //
-// Sections are assumed where no drawing is public (see configs, passage.yaml): corners, widths, run-outs, the point's
+// Sections are assumed if no drawing is public (see configs, passage.yaml): corners, widths, run-outs, the point's
 // rise, the floor's ends. The tread wears alike on wings and point; a wing grooved deeper than the point is not shown.
 // The axle does not roll or turn in a frog, its other wheel stays level, and its position across does not change on the
 // way. Nothing yields: crushing, rail roll and loose bolts are not in it. P2 is for one wheel on an even bed; P1 is for

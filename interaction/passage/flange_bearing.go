@@ -19,7 +19,7 @@ type Bearing struct {
 	Slower float64
 }
 
-// Bears finds where the floor carries the wheel; ok is false where it nowhere does.
+// Bears finds where the floor carries the wheel; ok is false if it nowhere does.
 func (p *FrogPath) Bears(w *Wheel) (b Bearing, ok bool) {
 	b = Bearing{Whole: len(p.Dips) == 0, Slower: w.Height / (w.Radius + w.Height)}
 	for _, s := range p.Stations {
@@ -51,7 +51,7 @@ func (p *FrogPath) carried() {
 
 // TipPressure is the ellipse of contact of the flange tip under a load (N) on a flat floor,
 // or in a groove of a radius across (mm, greater than the tip's; 0: flat): Hertz, see
-// [contact.Hertz]. It is contact.ErrConformal where the groove fits the tip.
+// [contact.Hertz]. It is contact.ErrConformal if the groove fits the tip.
 func (w *Wheel) TipPressure(load, groove float64) (contact.Ellipse, error) {
 	if !(groove >= 0) {
 		return contact.Ellipse{}, fmt.Errorf("%w: a groove of radius %g mm", ErrInput, groove)

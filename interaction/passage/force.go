@@ -40,7 +40,7 @@ func (s Support) factorC(unsprung float64) float64 {
 //
 // Source: Jenkins, Stephenson, Clayton, Morland and Lyon, Railway Engineering Journal
 // 1974; GM/TT0088 issue 1 rev A section 6 (both from memory). It errs outside 10 to
-// 1e5 kg, 1e5 to 1e10 N/m and where C is not positive.
+// 1e5 kg, 1e5 to 1e10 N/m and if C is not positive.
 func (s Support) Impedance(unsprung float64) (float64, error) {
 	if err := s.check(unsprung); err != nil {
 		return 0, err
@@ -98,7 +98,7 @@ func RampAngle(n float64) (float64, error) {
 }
 
 // StrikeForce is the added force in N of a wheel that meets an angle (rad) and is lifted
-// by a rise (mm): min(angle * speed * Impedance, stiffness * rise), since the track's
+// by a rise (mm): min(angle * speed * Impedance, stiffness * rise), because the track's
 // spring cannot be pressed in by more than the rise. The cap is the project's own
 // reasoning.
 func StrikeForce(angle, rise, speed, unsprung float64, s Support) (float64, error) {
@@ -112,7 +112,7 @@ func StrikeForce(angle, rise, speed, unsprung float64, s Support) (float64, erro
 	return math.Min(f, s.Stiffness*rise/1000), nil
 }
 
-// SpeedAt is the speed in m/s at which P2 reaches the bound (N); ok is false where it
+// SpeedAt is the speed in m/s at which P2 reaches the bound (N); ok is false if it
 // never does.
 func SpeedAt(bound, static, angle, unsprung float64, s Support) (speed float64, ok bool, err error) {
 	z, err := s.Impedance(unsprung)

@@ -48,7 +48,7 @@ type Strike struct {
 	From, To float64 // stations between which it carries, mm
 	Angle    float64 // at which it is met, rad
 	Rise     float64 // by which it lifts the wheel at most, mm
-	// Met is the overlap in mm at which it is met: at the floor's edge where that is a step
+	// Met is the overlap in mm at which it is met: at the floor's edge if that is a step
 	// or a ramp, else the whole rise.
 	Met float64
 	// Off is the angle in rad by which the path turns upward where the wheel comes back to
@@ -89,7 +89,7 @@ type FrogPath struct {
 // FrogSolution is a wheel through a frog at every position that was tried.
 type FrogSolution struct {
 	Paths []*FrogPath // nearest to the point first
-	// Shown is the path held by the guard; where nothing holds the wheel, the one of the
+	// Shown is the path held by the guard; if nothing holds the wheel, the one of the
 	// greatest dip.
 	Shown *FrogPath
 	// FloorMargin is the least tip clearance in mm over all of them.
@@ -100,14 +100,14 @@ type FrogSolution struct {
 type FrogOptions struct {
 	Step     float64 // mm; 0: 1.25 mm for each of the frog's number
 	Trailing bool    // from heel to toe
-	// OnlyHeld leaves the other positions out where the guard rail or a raised guard holds
+	// OnlyHeld leaves the other positions out if the guard rail or a raised guard holds
 	// the wheel: a third of the work.
 	OnlyHeld bool
 	// Heights leaves dips and strikes out: heights, clearances and rises alone.
 	Heights bool
 }
 
-// stepPerNumber is the distance of stations in mm per frog number where none is given:
+// stepPerNumber is the distance of stations in mm per frog number if none is given:
 // it keeps their number.
 const stepPerNumber = 1.25
 
@@ -329,7 +329,7 @@ func (p *FrogPath) kinks(c *cuts, w *Wheel, wing, point *bearing) {
 }
 
 // kink finds between x0 and x1 where the contact on one carrier moves at once, and by how
-// much the path turns upward there; ok is false where it moves steadily or turns down.
+// much the path turns upward there; ok is false if it moves steadily or turns down.
 func (c *cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angle float64, ok bool) {
 	at := func(x float64) seat {
 		s := c.frog.Section(x)
@@ -397,7 +397,7 @@ func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, 
 			_, a, b := crossing(tread, floor, math.Min(s[e].X, s[j].X), math.Max(s[e].X, s[j].X))
 			return math.Abs(a.slope - b.slope)
 		}
-		// What is met is the edge of the floor where it stands higher than the flange tip there,
+		// What is met is the edge of the floor if it stands higher than the flange tip there,
 		// or the ramp before it; else the tread goes down to the floor.
 		k.Angle, k.Met, k.Off, k.Left = turn(edge, next), rise, turn(first+last-edge, -next), rise
 		ramp := f.Plan.FloorRamp * shape.RampFall // its length

@@ -24,7 +24,7 @@ type Place struct {
 	// of its play).
 	Why  string
 	Held bool // by the guard rail or a raised guard
-	// Beyond is how far in mm the guard lets the flange face pass the gauge line; 0 where
+	// Beyond is how far in mm the guard lets the flange face pass the gauge line; 0 if
 	// it does not.
 	Beyond float64
 }

@@ -23,7 +23,7 @@ func (w *Wheel) mark(angle float64) float64 {
 // the point stands at a part of the flange that is flatter than an angle (rad), the wheel
 // carried by the wing at a height (mm, as [FrogPath].AtTip) beside it: up to there the
 // flange rubs along the point, beyond it can climb. It is the least of the blunt point, of
-// where its wear has run out and of the middle between. ok is false where the flange tip
+// where its wear has run out and of the middle between. ok is false if the flange tip
 // stands above the point at all of them.
 func (w *Wheel) PointRelief(f *shape.FrogModel, height, angle float64) (relief float64, ok bool) {
 	if math.IsInf(height, 0) {

@@ -19,7 +19,7 @@ type SwitchAxle struct {
 
 // Yaw is the greatest angle in rad by which the play in the gauge lets the axle of a truck
 // turn: play/wheelbase, with the play gauge - (back-to-back + both flanges); ok is false
-// where a figure is not known.
+// if a figure is not known.
 func (a SwitchAxle) Yaw(thickness float64) (yaw float64, ok bool, err error) {
 	if a.BackToBack == 0 || a.MateThickness == 0 || a.Gauge == 0 || a.Wheelbase == 0 {
 		return 0, false, nil
@@ -100,7 +100,7 @@ type SwitchSolution struct {
 // tread: pressed fully on, the flange's root rides on the corner, up to 4 mm higher.
 const off = 3.0
 
-// switchStep is the distance of stations in mm where none is given.
+// switchStep is the distance of stations in mm if none is given.
 const switchStep = 25.0
 
 // Switch takes a wheel over a closed switch point, a station every step (mm; 0: 25). climb

@@ -223,7 +223,7 @@ type seat struct {
 	y      float64 // across, from the gauge line, mm
 }
 
-// rester is rest at one position across, for heads that follow each other: where only
+// rester is rest at one position across, for heads that follow each other: if only
 // the level has changed the last answer is taken.
 func (w *Wheel) rester(u float64) func(trackshape.Head) (seat, bool) {
 	var last trackshape.Head
@@ -256,7 +256,7 @@ func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 }
 
 // restNear lays the wheel with its tape line at u (mm across) on one head, upright motion
-// only: the height at which the first place touches. ok is false where no part of the
+// only: the height at which the first place touches. ok is false if no part of the
 // wheel stands over the head. near is the sample at which it rested on a like head, and
 // becomes the one at which it rests here: what stands lower than the samples round it need
 // not be looked at. The answer is the same whatever it was.

@@ -42,7 +42,7 @@ type Assessment struct {
 	Checks    []Passes
 	Sampled   bool // some chances were found by drawing
 	Shares    bool // some are the share of what was computed that fails
-	Assumed   bool // some are one half, since nothing tells
+	Assumed   bool // some are one half, because nothing tells
 	Pools     []Pool
 	at        map[[2]string]float64 // by location and check
 }

@@ -349,7 +349,7 @@ func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error
 	return found.cut, found.err
 }
 
-// actions words a work on an axle: one action a wheel, since each wheel has a row of
+// actions words a work on an axle: one action a wheel, because each wheel has a row of
 // its own. The price stands at the wheel where the axle is listed.
 func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 	var out []Action

@@ -65,7 +65,7 @@ type Value struct {
 	Difference float64
 	Agrees     bool
 	// Because is why the published value is known to be another than the computed one, ""
-	// where it is not; Gives is then what the program is known to compute.
+	// if it is not; Gives is then what the program is known to compute.
 	Because, Gives string
 }
 

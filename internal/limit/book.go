@@ -108,7 +108,7 @@ func (b *Book) lay(r configs.Rule) *measure.Problem {
 }
 
 // find is the index of the rule with an id that is, or is not, a regulation; −1
-// where there is none.
+// if there is none.
 func (b *Book) find(id string, law bool) int {
 	return slices.IndexFunc(b.Rules, func(r configs.Rule) bool { return r.ID == id && (r.Kind == regulation) == law })
 }

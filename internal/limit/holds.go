@@ -12,14 +12,14 @@ func ofType(r *configs.Rule, frogType string) bool {
 	return (len(r.Types) == 0 || slices.Contains(r.Types, frogType)) && !slices.Contains(r.NotTypes, frogType)
 }
 
-// concerns reports whether a rule on such a subject is one for its type of frog and, where
+// concerns reports whether a rule on such a subject is one for its type of frog and, if
 // that is known, its kind of car. What else it asks for, [Subject.holds] looks at.
 func concerns(r *configs.Rule, s Subject) bool {
 	return ofType(r, s.FrogType) && among(r.Trains, s.trains()) && (s.CarKind == "" || among(r.Kinds, s.CarKind))
 }
 
-// trains says whose speed is judged: that of freight trains where it is not known that no
-// other train runs, since theirs is the lower one.
+// trains says whose speed is judged: that of freight trains if it is not known that no
+// other train runs, because theirs is the lower one.
 func (s Subject) trains() string {
 	if s.Trains == "" {
 		return "freight"
@@ -43,7 +43,7 @@ func (s Subject) against(kind string) Subject {
 type asks struct {
 	what  string
 	col   string   // the column that holds it
-	fill  string   // what to fill in where it is not known
+	fill  string   // what to fill in if it is not known
 	known string   // of the subject; "" unknown
 	words []string // the rule's; none means any
 	all   []string // that there are
@@ -96,7 +96,7 @@ func (s Subject) blank(r *configs.Rule) []string {
 }
 
 // cases are the subject as it may be: with every word for each thing that one of the
-// rules asks for and that is not known. They are the subject alone where all is known.
+// rules asks for and that is not known. They are the subject alone if all is known.
 func (s Subject) cases(rules []*configs.Rule) []Subject {
 	out := []Subject{s}
 	spread := func(known string, of func(*configs.Rule) []string, all []string, set func(*Subject, string)) {

@@ -17,14 +17,14 @@ type Subject struct {
 	CarKind string // freight, locomotive, passenger or steam
 	Service string // of a locomotive: road or yard
 	Flange  string // of a wheel: narrow or wide, as its design names it
-	// LikelyFlange is what the flange is likely to be where no design is named. The
+	// LikelyFlange is what the flange is likely to be if no design is named. The
 	// regulations go by the design alone.
 	LikelyFlange string
 	FrogType     string
-	// Trains says whose speed a place is judged by: freight or passenger; freight where empty.
+	// Trains says whose speed a place is judged by: freight or passenger; freight if empty.
 	Trains string
 	// Read gives a reading by its column name, or one derived from several
-	// (unbalance, diameter_difference, …); the zero Reading where there is none.
+	// (unbalance, diameter_difference, …); the zero Reading if there is none.
 	// Speed is in mph under speed_mph.
 	Read func(quantity string) measure.Reading
 }
@@ -41,7 +41,7 @@ type Judgement struct {
 	Rule      configs.Rule
 	Condition string // what condemns, in words
 	// Quantity and Reading are those that decide: of a rule with two conditions the
-	// one that is missing where it is not measured, the one that is within where it
+	// one that is missing if it is not measured, the one that is within if it
 	// is within, else the first.
 	Quantity string
 	Reading  measure.Reading
@@ -49,7 +49,7 @@ type Judgement struct {
 	// Open says that nobody knows whether the rule holds: the track class, the service or
 	// the flange that it asks for is not known.
 	Open bool
-	// Fill names the columns that tell whether the rule holds, where that is not known and
+	// Fill names the columns that tell whether the rule holds, if that is not known and
 	// matters. Of a rule that is not measured it names the readings that keep it from condemning
 	// by not being taken, while every other one is beyond.
 	Fill []string
@@ -58,10 +58,10 @@ type Judgement struct {
 
 // Judge gives the judgement of every rule that applies to the subject, in the order
 // of the book, those on readings that are not measured too. Reminders judge nothing
-// and are left out, and so are the books of a kind of car where the kind is unknown.
+// and are left out, and so are the books of a kind of car if the kind is unknown.
 //
 // A reading that is beyond a rule of which nobody knows whether it holds there (the
-// track class, the service of a locomotive or the flange is not known) is beyond where
+// track class, the service of a locomotive or the flange is not known) is beyond if
 // every case condemns it, else Unsure.
 func (b *Book) Judge(s Subject) []Judgement {
 	var out []Judgement
@@ -107,7 +107,7 @@ func nonEmpty(s string) []string {
 }
 
 // unreadWhere names the readings that decide whether a rule holds and that nobody took,
-// where all else that was read is as the rule condemns it. None is named where nothing was
+// if all else that was read is as the rule condemns it. None is named if nothing was
 // read of where the rule holds.
 func unreadWhere(r *configs.Rule, s Subject) (unread []string) {
 	if elsewhere(r, s) {
@@ -124,9 +124,9 @@ func unreadWhere(r *configs.Rule, s Subject) (unread []string) {
 	return unread
 }
 
-// unreadBeside names the readings of a rule with several conditions that nobody took, where
+// unreadBeside names the readings of a rule with several conditions that nobody took, if
 // every other one is beyond: a point worn deep of which it was not read how far back. What
-// only says where the rule holds is named where no other rule tells whether the reading is legal.
+// only says where the rule holds is named if no other rule tells whether the reading is legal.
 func (b *Book) unreadBeside(r *configs.Rule, s Subject) (unread []string) {
 	beyond, where := false, false
 	for _, c := range r.Condemns {

@@ -9,7 +9,7 @@ import (
 )
 
 // loosens says in words how a rule lets pass what the regulation of the same id
-// condemns; "" where it does not. A rule is at least as tight when it applies
+// condemns; "" if it does not. A rule is at least as tight when it applies
 // wherever the regulation applies and every reading that the regulation condemns
 // is condemned by it too. So one condition of two may be dropped (more is
 // condemned), but none may be added.

@@ -8,8 +8,8 @@ import (
 // Verdict is what a book says of one reading.
 type Verdict string
 
-// The verdicts. A reading straddles where it is within as written but its interval
-// reaches into what condemns. It is unsure where it is beyond a rule of which nobody
+// The verdicts. A reading straddles if it is within as written but its interval
+// reaches into what condemns. It is unsure if it is beyond a rule of which nobody
 // knows whether it holds.
 const (
 	Within      Verdict = "within"
@@ -39,7 +39,7 @@ func condemned(c configs.Condition, v float64) bool {
 }
 
 // judge is the verdict of one reading under one condition. A reading is beyond by its
-// value as written, a range by its middle, and straddles where its interval holds a
+// value as written, a range by its middle, and straddles if its interval holds a
 // value that condemns, be it an end alone.
 func judge(c configs.Condition, r measure.Reading) Verdict {
 	switch {

@@ -10,7 +10,7 @@ import (
 type Word string
 
 // The words. None is said of what no rule covers, and of what was not read; unknown
-// where it cannot be told which rule holds.
+// if it cannot be told which rule holds.
 const (
 	Yes     Word = "yes"
 	No      Word = "no"
@@ -31,8 +31,8 @@ type Standing struct {
 	AtLimit bool
 }
 
-// Join is the standing of two readings together: no where one is no, else unknown where
-// one is, else yes where at least one rule was met, else none.
+// Join is the standing of two readings together: no if one is no, else unknown if
+// one is, else yes if at least one rule was met, else none.
 func Join(a, b Standing) Standing {
 	out := Standing{None, a.AtLimit || b.AtLimit}
 	for _, w := range []Word{No, Unknown, Yes} {
@@ -45,7 +45,7 @@ func Join(a, b Standing) Standing {
 }
 
 // Legality says how one reading of a subject stands against the regulations, and against
-// all other rules (practice). A rule that asks for 10 mph is kept where the place has no
+// all other rules (practice). A rule that asks for 10 mph is kept if the place has no
 // more than 10 mph already.
 func (b *Book) Legality(s Subject, quantity string) (law, practice Standing) {
 	return b.standing(s, quantity, true), b.standing(s, quantity, false)
@@ -135,7 +135,7 @@ func ruleStanding(r *configs.Rule, s Subject) Standing {
 }
 
 // elsewhere reports that nothing was read of where a rule holds: nobody says that it holds
-// at the place. Rules that hold everywhere then judge the reading alone; where there is
+// at the place. Rules that hold everywhere then judge the reading alone; if there is
 // none, it is unknown.
 func elsewhere(r *configs.Rule, s Subject) bool {
 	some := false

@@ -27,7 +27,7 @@ func ParseDate(s string) (Date, error) {
 	return Date(t.Unix()/86400 + 1), nil
 }
 
-// DateOf is the calendar day of a time, where it is told.
+// DateOf is the calendar day of a time, if it is told.
 func DateOf(t time.Time) Date {
 	y, m, d := t.Date()
 	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix()/86400 + 1)
@@ -44,7 +44,7 @@ type OtherDate struct {
 
 var reOtherDate = pattern(`^([0-9]{1,2})([-/.])([0-9]{1,2})[-/.]([0-9]{4}|[0-9]{2})$`)
 
-// ParseOtherDate reads such a date; ok is false where neither order gives a day.
+// ParseOtherDate reads such a date; ok is false if neither order gives a day.
 func ParseOtherDate(s string) (d OtherDate, ok bool) {
 	m := reOtherDate().FindStringSubmatch(s)
 	if m == nil {
@@ -60,16 +60,16 @@ func ParseOtherDate(s string) (d OtherDate, ok bool) {
 	return d, monthFirst || dayFirst
 }
 
-// MonthFirst is the date as YYYY-MM-DD where its month stands first.
+// MonthFirst is the date as YYYY-MM-DD if its month stands first.
 func (d OtherDate) MonthFirst() string {
 	return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.First, d.Second)
 }
 
-// DayFirst is the date as YYYY-MM-DD where its day stands first.
+// DayFirst is the date as YYYY-MM-DD if its day stands first.
 func (d OtherDate) DayFirst() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Second, d.First) }
 
-// Likely is the day that is meant, the month first where either can be: enough to go on
-// with where the date is refused.
+// Likely is the day that is meant, the month first if either can be: enough to go on
+// with if the date is refused.
 func (d OtherDate) Likely() Date {
 	day, ok := plainDate(d.MonthFirst())
 	if !ok || d.Dots {

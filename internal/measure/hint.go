@@ -6,7 +6,7 @@ import (
 	"unicode"
 )
 
-// Nearest is the known word that a mistyped one is closest to, or "" where none
+// Nearest is the known word that a mistyped one is closest to, or "" if none
 // is near: at most a third of its letters differ, blanks, dashes and capitals not
 // counted, or it is a part of one known word alone ("hollow" of tread_hollow).
 func Nearest(word string, known []string) string {

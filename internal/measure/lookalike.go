@@ -26,7 +26,7 @@ const month = `(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?`
 
 func looksLikeDate(s string) bool { return reDate().MatchString(s) }
 
-// DateFault is the defect of an entry that a spreadsheet made a date of; where a
+// DateFault is the defect of an entry that a spreadsheet made a date of; if a
 // cell is typed as a date, its reader asks for it.
 func DateFault(cell string) *Fault { return dateFault(Short(cell)) }
 

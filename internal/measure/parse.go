@@ -206,7 +206,7 @@ func (s Spec) fullOrScant(name, text string) (v value, f *Fault, ok bool) {
 }
 
 // shown is how a message names one number of an entry: the part itself, or the
-// entry as typed where its marks were replaced.
+// entry as typed if its marks were replaced.
 func shown(cell, text string) string {
 	if isASCII(cell) {
 		return text
@@ -257,7 +257,7 @@ func (s Spec) inches(name, body string) (value, *Fault) {
 	return v, f
 }
 
-// asFraction is the ± in mm of a number of inches written as a fraction, 0 where it is no
+// asFraction is the ± in mm of a number of inches written as a fraction, 0 if it is no
 // whole number of 64ths: a spreadsheet makes 1.4375 of 1-7/16.
 func asFraction(in float64) float64 {
 	n := in * 64

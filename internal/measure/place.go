@@ -38,7 +38,7 @@ func (p Place) LineText() string {
 	return fmt.Sprintf("line %d", p.Line)
 }
 
-// Short is the place to its line, file:line; in a workbook the cell, since that is
+// Short is the place to its line, file:line; in a workbook the cell, because that is
 // what a person looks for there.
 func (p Place) Short() string {
 	if p.Sheet == "" {

@@ -22,10 +22,10 @@ type Spec struct {
 	Column string
 	Unit   Unit
 	Lo, Hi float64 // physical bounds: an interval is cut at them
-	Floor  float64 // the least ± of a one-value reading; 0 where the notation alone says it
+	Floor  float64 // the least ± of a one-value reading; 0 if the notation alone says it
 	Step   float64 // by how much the given ends of go/no-go and range readings are widened
 	// LeastMade and MostMade are the best that is made: a one-sided reading that runs toward
-	// the better ends there, or at its step where that lies beyond. 0: at the bound.
+	// the better ends there, or at its step if that lies beyond. 0: at the bound.
 	LeastMade, MostMade float64
 	// MostNarrow takes the place of MostMade for a wheel with a narrow flange; see
 	// [Spec.Narrow]. An axle with a reading over NarrowOver has such wheels. 0: none.
@@ -37,7 +37,7 @@ type Spec struct {
 	// Nominal is the standard value from which small entries could be deviations
 	// (gauge): an entry within 4 in of zero is refused as ambiguous. 0: none.
 	Nominal float64
-	// Notch is how to write what a go/no-go gauge says of the column; "" where none is used.
+	// Notch is how to write what a go/no-go gauge says of the column; "" if none is used.
 	Notch string
 	// Noun is what a Degrees column counts that holds no angle, such as "days";
 	// its numbers carry no mark. "": degrees.

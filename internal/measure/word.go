@@ -21,7 +21,7 @@ func Unmeasured(cell string) bool {
 // LookedAt reports the word of a cell that was looked at and has none: none.
 func LookedAt(cell string) bool { return len(cell) == 4 && strings.EqualFold(cell, "none") }
 
-// Canonical finds a word among the known ones, capital letters or small; ok is false where
+// Canonical finds a word among the known ones, capital letters or small; ok is false if
 // it is none of them.
 func Canonical(word string, known []string) (canonical string, ok bool) {
 	for _, k := range known {

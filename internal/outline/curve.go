@@ -7,7 +7,7 @@ import (
 
 // Curve is an outline seen along z: z over y, each y once. Between vertices it is
 // the cubic that has the outline's slopes at both ends, so that a sample of an arc
-// at 0.1 mm is right to about a nanometre. Where the outline hangs over, the curve
+// at 0.1 mm is right to about a nanometre. If the outline hangs over, the curve
 // falls straight to what is seen below.
 type Curve struct {
 	Y, Z   []float64 // vertices, Y strictly growing, mm

@@ -15,7 +15,7 @@ type Piece interface {
 type Line struct{ Y0, Z0, Y1, Z1 float64 }
 
 // Arc is a piece of a circle of radius R about (CY, CZ), mm. Its direction of travel
-// runs from From to To (rad); it bends toward +z where To > From.
+// runs from From to To (rad); it bends toward +z if To > From.
 type Arc struct{ CY, CZ, R, From, To float64 }
 
 // Poly is z = sum of C[i]*y^i from From to To (mm).
@@ -95,7 +95,7 @@ func (p Poly) sample(to Outline, step float64) Outline {
 }
 
 // ArcOver is the arc of the circle about (cy, cz) of radius r from y = from to
-// y = to, on its side of growing z (upper) or of falling z. It errs where the
+// y = to, on its side of growing z (upper) or of falling z. It errs if the
 // circle does not reach an end.
 func ArcOver(from, to, cy, cz, r float64, upper bool) (Arc, error) {
 	const slack = 1e-6
@@ -110,7 +110,7 @@ func ArcOver(from, to, cy, cz, r float64, upper bool) (Arc, error) {
 	return Arc{cy, cz, r, clip(from), clip(to)}, nil
 }
 
-// Join samples pieces one after the other, at most step mm apart. It errs where one
+// Join samples pieces one after the other, at most step mm apart. It errs if one
 // does not begin within gap mm of the end of the one before; what is left open within
 // gap is closed by the middle of both ends.
 func Join(step, gap float64, pieces ...Piece) (Outline, error) {

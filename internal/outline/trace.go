@@ -35,7 +35,7 @@ type Quality struct {
 
 // ReadPoints reads a trace: lines x,y with a point as decimal mark, # comments, and an
 // optional heading. The unit is that of the heading or of a comment (mm, in); without
-// one it is told by the size, since heads and rims are 50 to 250 mm or 2 to 10 inches
+// one it is told by the size, because heads and rims are 50 to 250 mm or 2 to 10 inches
 // wide. The points come back in mm.
 func ReadPoints(name string, data []byte) ([][2]float64, Quality, error) {
 	var q Quality
@@ -134,7 +134,7 @@ func coordinate(text string) (float64, error) {
 // Clean makes an outline of a trace in the order of its points (mm): doubled points and
 // spikes are left out, the rest is spaced evenly along the path and smoothed by a
 // parabola over 1.2 mm to both sides, which also gives direction and curvature. It errs
-// where a gap is longer than 8 mm, the noise greater than 0.3 mm or the path shorter
+// if a gap is longer than 8 mm, the noise greater than 0.3 mm or the path shorter
 // than 30 mm. Sharp corners come out rounded over about the window.
 func Clean(pts [][2]float64, q Quality) (Outline, Quality, error) {
 	var p [][2]float64

@@ -1,4 +1,4 @@
-// Package regular reads the files that a user names: regular ones alone, since a device has
+// Package regular reads the files that a user names: regular ones alone, because a device has
 // no end and a pipe waits for a writer, and none that is larger than its kind can be.
 package regular
 

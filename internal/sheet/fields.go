@@ -56,7 +56,7 @@ func (f *Fields) failWith(r Row, column string, err error) {
 }
 
 // cell is the cell of a row under a column; sound is false, and the reason reported,
-// where a workbook holds something there that was not typed so.
+// if a workbook holds something there that was not typed so.
 func (f *Fields) cell(r Row, column string) (c Cell, sound bool) {
 	c = r.Cell(column)
 	if c.Odd != nil {
@@ -114,7 +114,7 @@ func (f *Fields) Name(r Row, column string) string {
 	return id
 }
 
-// File is the name of a file that lies beside the sheet; "" where the cell is blank.
+// File is the name of a file that lies beside the sheet; "" if the cell is blank.
 func (f *Fields) File(r Row, column string) string {
 	name := f.Text(r, column)
 	if measure.Unmeasured(name) {
@@ -159,12 +159,12 @@ func (f *Fields) Degree(r Row, column string) measure.Reading {
 	return got
 }
 
-// Word is a cell that holds one of the allowed words, or "" where it is blank.
+// Word is a cell that holds one of the allowed words, or "" if it is blank.
 func (f *Fields) Word(r Row, column string, allowed ...string) string {
 	return f.WordMeant(r, column, func(string) string { return "" }, allowed...)
 }
 
-// WordMeant is Word where meant gives the allowed word for others that people write, "" for
+// WordMeant is Word if meant gives the allowed word for others that people write, "" for
 // none: it is named, not taken.
 func (f *Fields) WordMeant(r Row, column string, meant func(string) string, allowed ...string) string {
 	w := f.Text(r, column)
@@ -225,7 +225,7 @@ func (f *Fields) Marks(r Row, column string, allowed ...string) (m Marks) {
 	return m
 }
 
-// Number is a plain number from low to high; ok is false where the cell is blank
+// Number is a plain number from low to high; ok is false if the cell is blank
 // or wrong.
 func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v float64, ok bool) {
 	text := f.Text(r, column)
@@ -246,7 +246,7 @@ func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v 
 	return 0, false
 }
 
-// Date is the date in a cell, or no date where it is blank. This is where a cell of
+// Date is the date in a cell, or no date if it is blank. This is where a cell of
 // a workbook that is typed as a date is at home.
 func (f *Fields) Date(r Row, column string) measure.Date {
 	text := ""

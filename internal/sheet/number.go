@@ -78,12 +78,12 @@ func customFormat(code string) format {
 	return plainNumber
 }
 
-// epoch is the first day of a workbook's calendar: 1904 where true, else 1900.
+// epoch is the first day of a workbook's calendar: 1904 if true, else 1900.
 type epoch bool
 
 // number is what a person typed to get a stored number: the shortest form of its
 // fifteen digits, which is what a spreadsheet keeps. A number shown as a fraction was
-// typed as one and is written so, since a fraction is read less closely than a
+// typed as one and is written so, because a fraction is read less closely than a
 // decimal.
 func (from epoch) number(stored string, f format) (string, *Odd) {
 	v, err := strconv.ParseFloat(stored, 64)

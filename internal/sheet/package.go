@@ -121,7 +121,7 @@ func textsOf(book *excelize.File) (n int) {
 }
 
 // slimSheet is a part without its rows that have no entry, and with marks in cells that
-// nobody typed so; nil where it is no sheet or has neither. The error is a [*measure.Fault]
+// nobody typed so; nil if it is no sheet or has neither. The error is a [*measure.Fault]
 // beyond the bounds, else one of the XML. texts is the number of texts in the workbook.
 func slimSheet(part []byte, texts int) ([]byte, error) {
 	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true, texts: texts,

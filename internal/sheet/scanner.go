@@ -50,7 +50,7 @@ func (e *ScanError) Unwrap() error { return e.Err }
 // Scanner walks over the rows of a sheet. The zero value is not usable.
 type Scanner struct {
 	data   []byte
-	text   string // data, of which the cells are parts; "" where data changes later
+	text   string // data, of which the cells are parts; "" if data changes later
 	limits Limits
 	pos    int // next byte
 	line   int // of pos
@@ -62,7 +62,7 @@ type Scanner struct {
 	counted, column int
 	err             *ScanError
 	// quoteAhead tells of data that is a part of a file whether a quote stands in
-	// what follows; nil where the data is the whole.
+	// what follows; nil if the data is the whole.
 	quoteAhead func() bool
 }
 
@@ -97,7 +97,7 @@ func (s *Scanner) Scan() bool {
 	return false
 }
 
-// lineEnd is the length of the line end at i: 0 where there is none.
+// lineEnd is the length of the line end at i: 0 if there is none.
 func (s *Scanner) lineEnd(i int) int {
 	switch {
 	case s.data[i] == '\n':

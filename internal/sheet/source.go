@@ -44,7 +44,7 @@ func (s *Source) Read(known []string, problems *measure.Problems) *Table {
 }
 
 // Each gives the rows of the sheet one by one, so that they need not be kept. under is
-// called where rows can be read, with the headings, and gives what takes the rows, nil
+// called if rows can be read, with the headings, and gives what takes the rows, nil
 // for nothing; a row holds until the next.
 func (s *Source) Each(known []string, problems *measure.Problems, under func(*Table) func(Row)) {
 	if s.book == nil {

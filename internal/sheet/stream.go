@@ -22,7 +22,7 @@ type Stream struct {
 	heads []Cell
 }
 
-// Open reads the heading line of a sheet, like [Read]. ok is false where the rows
+// Open reads the heading line of a sheet, like [Read]. ok is false if the rows
 // cannot be read under it; why is among the problems.
 func Open(file string, r io.ReaderAt, size int64, known []string, problems *measure.Problems) (s *Stream, ok bool) {
 	s = &Stream{Table: &Table{File: file, Heads: map[string]int{}}, r: r, Size: size, Line: 1}
@@ -77,7 +77,7 @@ func (s *Stream) Fail(err error, problems *measure.Problems) {
 }
 
 // Fit makes cells a row under the headings. ok is false for a blank row, and for one
-// that does not fit, which is a problem where problems are asked for. The row holds
+// that does not fit, which is a problem if problems are asked for. The row holds
 // until the cells are overwritten.
 func (s *Stream) Fit(cells []Cell, problems *measure.Problems) (row Row, ok bool) {
 	if blank(cells) {
@@ -119,7 +119,7 @@ const windowStep = 64 << 10
 // Window is a part of a sheet in memory, from a byte of the file on.
 type Window struct {
 	Start int64  // of Bytes in the file
-	Bytes []byte // ends in a line feed where EOF; Row may replace it by a longer one
+	Bytes []byte // ends in a line feed if EOF; Row may replace it by a longer one
 	EOF   bool   // Bytes reaches the end of the file
 	s     *Stream
 	scan  Scanner
@@ -185,7 +185,7 @@ func (w *Window) read(n int) error {
 // Row scans the row at pos of the window, which begins the given line; blank lines
 // before it are passed over. It gives the cells, which the next call overwrites,
 // where the row begins and ends, in bytes of the window, and the number of lines
-// passed. No cells and no error is the end of the file. The window is extended where
+// passed. No cells and no error is the end of the file. The window is extended if
 // it ends inside the row.
 func (w *Window) Row(pos, line int) (cells []Cell, from, to, lines int, err error) {
 	for {

@@ -24,7 +24,7 @@ type Row struct {
 	heads map[string]int
 }
 
-// Cell is the row's cell under a heading; blank where the sheet has no such
+// Cell is the row's cell under a heading; blank if the sheet has no such
 // column.
 func (r Row) Cell(column string) Cell {
 	i, ok := r.heads[column]
@@ -65,7 +65,7 @@ type builder struct {
 	// headings nevertheless.
 	ragged bool
 	room   []Cell // for the next rows
-	// under gives what takes the rows under the headings, nil for nothing; where there
+	// under gives what takes the rows under the headings, nil for nothing; if there
 	// is none the table keeps them.
 	under func(*Table) func(Row)
 	take  func(Row)
@@ -88,7 +88,7 @@ func (b *builder) scan(data []byte) {
 	b.end()
 }
 
-// add takes the next row, which may be overwritten afterwards; false where nothing
+// add takes the next row, which may be overwritten afterwards; false if nothing
 // behind it can be read.
 func (b *builder) add(row []Cell) bool {
 	if b.heads == nil {

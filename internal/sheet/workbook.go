@@ -187,7 +187,7 @@ type valueRow struct {
 }
 
 // values are all rows of a sheet. They are read as a stream before anything asks for a
-// single cell, since that would write the sheet anew first.
+// single cell, because that would write the sheet anew first.
 func (w *Workbook) values(name string) ([]valueRow, error) {
 	rows, err := w.book.Rows(name)
 	if err != nil {

@@ -53,7 +53,7 @@ type loader struct {
 	problems measure.Problems
 }
 
-// bytes are those of a file of the folder, nil where there is none.
+// bytes are those of a file of the folder, nil if there is none.
 func (l *loader) bytes(name string) []byte {
 	path := filepath.Join(l.dir, name)
 	most := int64(maxSheet)
@@ -75,7 +75,7 @@ func (l *loader) bytes(name string) []byte {
 	return b
 }
 
-// open reads the workbook, where there is one.
+// open reads the workbook, if there is one.
 func (l *loader) open() {
 	data := l.bytes(l.book)
 	if data == nil {
@@ -101,7 +101,7 @@ func (l *loader) open() {
 	}
 }
 
-// source is a sheet by name, from the workbook or from its CSV file, nil where there
+// source is a sheet by name, from the workbook or from its CSV file, nil if there
 // is neither. Both are a problem: which one counts?
 func (l *loader) source(name string) *sheet.Source {
 	inBook := l.sheets[name]

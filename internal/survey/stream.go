@@ -18,7 +18,7 @@ import (
 // Fleet is nil.
 type Stream struct {
 	*Survey
-	// Wheels is nil where the folder has no wheels.csv, or one that cannot be read,
+	// Wheels is nil if the folder has no wheels.csv, or one that cannot be read,
 	// which Done reports.
 	Wheels *bulk.Stream
 	Roster *wheel.Roster
@@ -33,7 +33,7 @@ type Stream struct {
 	More int
 }
 
-// TrainsOf says by whose speeds the track is judged where so many cars have wheels and are
+// TrainsOf says by whose speeds the track is judged if so many cars have wheels and are
 // not listed: nobody knows of what kind they are, see [trainsOf].
 func (s *Stream) TrainsOf(unlisted int) string {
 	if unlisted > 0 {
@@ -101,7 +101,7 @@ func (s *Stream) Close() error {
 	return s.file.Close()
 }
 
-// WaitTrack is the track, when it is read. It is not complete where the survey has a
+// WaitTrack is the track, when it is read. It is not complete if the survey has a
 // defect.
 func (s *Stream) WaitTrack() *track.Track {
 	<-s.done
@@ -109,7 +109,7 @@ func (s *Stream) WaitTrack() *track.Track {
 }
 
 // trafficCars are the listed cars, and those others that traffic names: the sheet of
-// wheels is gone through for them only where it names something that is nowhere else.
+// wheels is gone through for them only if it names something that is nowhere else.
 func (s *Stream) trafficCars(ctx context.Context) ([]*wheel.Car, error) {
 	names := s.traffic.named()
 	if len(names) == 0 {
@@ -136,7 +136,7 @@ func (s *Stream) trafficCars(ctx context.Context) ([]*wheel.Car, error) {
 	return cars, err
 }
 
-// Done gives the defects of the whole survey, those of the wheels looked for where
+// Done gives the defects of the whole survey, those of the wheels looked for if
 // the stream has not been read without one (wheelsRead), and takes over the warnings
 // of the stream.
 func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals bulk.Totals) error {

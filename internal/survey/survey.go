@@ -55,7 +55,7 @@ func (s *Survey) Trains() string {
 	return trainsOf(s.Fleet.Cars)
 }
 
-// trainsOf is passenger where every car is a passenger car, else freight: the speeds of 49
+// trainsOf is passenger if every car is a passenger car, else freight: the speeds of 49
 // CFR 213.9(a) are lower for freight trains, and a survey does not say what else runs.
 func trainsOf(cars []*wheel.Car) string {
 	if len(cars) == 0 || slices.ContainsFunc(cars, func(c *wheel.Car) bool { return c.Kind != "passenger" }) {
@@ -120,7 +120,7 @@ type opened struct {
 	defaults track.Defaults
 }
 
-// open reads railroad.yaml and the workbook, where there is one.
+// open reads railroad.yaml and the workbook, if there is one.
 func open(name string) (*opened, error) {
 	info, err := os.Stat(name)
 	isBook := err == nil && !info.IsDir() && IsWorkbook(name)

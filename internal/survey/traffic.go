@@ -19,7 +19,7 @@ type Traffic struct {
 	// At and Of are who goes where (the key serves). What is in neither goes everywhere.
 	At   map[string][]string // location → groups and cars
 	Of   map[string][]string // group or car → locations
-	Pass map[string]float64  // location → passes a trip, 1 where absent
+	Pass map[string]float64  // location → passes a trip, 1 if absent
 	// Facing is the share of passes over a switch that are facing, by switch or
 	// location.
 	Facing map[string]float64

@@ -15,9 +15,9 @@ const TapeFromFace = (1 + 11.0/16) * measure.MMPerInch
 // sides are upright.
 type Head struct {
 	Y0, Y1 float64 // its sides
-	Top    float64 // z of the top, at TapeFromFace where it is sloped, at the middle where it is crowned
+	Top    float64 // z of the top, at TapeFromFace if it is sloped, at the middle if it is crowned
 	Corner float64 // radius of both upper edges
-	Bevel  float64 // radius of the edge at Y0 where it differs; it may be wider than the head
+	Bevel  float64 // radius of the edge at Y0 if it differs; it may be wider than the head
 	Crown  float64 // radius of the top; 0: straight
 	Middle float64 // y of the crown's summit
 	Slope  float64 // rise toward the field per width
@@ -180,7 +180,7 @@ func (m *FrogModel) FloorAt(x float64) (z float64, ok bool) {
 const RampFall = 0.75 * measure.MMPerInch
 
 // WingFace is y of the wing's gauge side at x: 0 up to the throat, then parting with the
-// other route's gauge line, against which a spring holds it where there is one.
+// other route's gauge line, against which a spring holds it if there is one.
 func (m *FrogModel) WingFace(x float64) float64 {
 	gap := m.gap
 	if m.Plan.Closed {

@@ -33,7 +33,7 @@ func FrogPlanOf(f *track.Feature, p *configs.Passage,
 	return plan, missing
 }
 
-// DetailOf is the switch point detail that a switch is taken for: undercut where a recess
+// DetailOf is the switch point detail that a switch is taken for: undercut if a recess
 // was read, else plain.
 func DetailOf(f *track.Feature) string {
 	if r := f.Read(track.Undercut); r.Measured() && r.Lo > 0 {

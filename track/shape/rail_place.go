@@ -25,7 +25,7 @@ type Placed struct {
 
 // Place leans the rail inward by cant (rad), sets its highest point to the running
 // plane and its gauge side, read depth mm below that, at half the gauge (mm). It errs
-// where the shape does not reach the depth on its gauge side.
+// if the shape does not reach the depth on its gauge side.
 func (r *RailHead) Place(gauge, depth, cant float64) (*Placed, error) {
 	if !(gauge > 100 && gauge < 5000) || !(depth >= 0 && depth < 60) || !(math.Abs(cant) < 0.3) {
 		return nil, fmt.Errorf("%w: gauge %g mm read %g mm below the top, cant %g rad", ErrRail, gauge, depth, cant)

@@ -8,8 +8,8 @@ import (
 )
 
 // RailFromTrace makes a head of a traced profile (CSV x,y; see outline.ReadPoints). Either
-// side may be up; the gauge side is that of lesser x, or of greater x where mirrored
-// says so, since the shape cannot tell. gaugeHeight is the depth at which gauge is read
+// side may be up; the gauge side is that of lesser x, or of greater x if mirrored
+// says so, because the shape cannot tell. gaugeHeight is the depth at which gauge is read
 // (mm). The trace must show the crown and the gauge side to that depth, square to the
 // rail's own axis: it is not turned.
 func RailFromTrace(name string, data []byte, gaugeHeight float64, mirrored bool) (*RailHead, outline.Quality, error) {
@@ -39,7 +39,7 @@ func RailFromTrace(name string, data []byte, gaugeHeight float64, mirrored bool)
 		return nil, q, fmt.Errorf("%w: %s: the trace does not reach %.1f mm below the top on the gauge side", ErrRail,
 			name, gaugeHeight)
 	}
-	middle := y + 36 // nothing but a name for the origin where the field side is not shown
+	middle := y + 36 // nothing but a name for the origin if the field side is not shown
 	if other, ok := gaugeSide(o.Mirrored(), gaugeHeight); ok {
 		middle = (y - other) / 2
 	}

@@ -136,7 +136,7 @@ func faceCut(o outline.Outline, y, z, angle float64) (outline.Outline, error) {
 	if face.Z0 <= face.Z1+1 {
 		return nil, fmt.Errorf("the worn face is too short")
 	}
-	// Where the old side lies inside the line's lower end, the side stays.
+	// If the old side lies inside the line's lower end, the side stays.
 	var head outline.Outline
 	for i := 0; i <= lowest && in(o[i].Y, o[i].Z) >= 0; i++ {
 		head = append(head, o[i])

@@ -10,7 +10,7 @@ import (
 )
 
 // oddIDs adds the warnings of ids that look alike. The sheet is read again for them
-// only where they could.
+// only if they could.
 func (s *Stream) oddIDs(ctx context.Context, t *Totals) error {
 	cars := s.roster.Cars()
 	for _, c := range cars {

@@ -40,7 +40,7 @@ func (d *decimals) find(word uint64) (entry int32, ok bool) {
 	return int32(d.entries[n]) - 1, true
 }
 
-// put keeps the entry of a text, of at most maxShort bytes, where it is written as the
+// put keeps the entry of a text, of at most maxShort bytes, if it is written as the
 // first one was.
 func (d *decimals) put(text []byte, word uint64, entry int32) {
 	if d.entries == nil {

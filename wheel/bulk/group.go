@@ -136,7 +136,7 @@ func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 				g.Entries[f.q] = 0
 				break
 			}
-			// As long as usual it is where that gives an entry: none holds a mark.
+			// As long as usual it is if that gives an entry: none holds a mark.
 			if n := f.usual; byte(word>>(8*n&63)) == f.mark {
 				if entry, known := f.like.find(word); known {
 					g.Entries[f.q] = entry
@@ -268,7 +268,7 @@ func (x *groups) marked(text []byte) bool {
 const maxMarks = 1 << 10
 
 // read reads a cell whose length is not the usual one; word is its first bytes. The
-// entry is below zero where the cell is not plain.
+// entry is below zero if the cell is not plain.
 func (f *column) read(b []byte, i int, word uint64, last bool) (entry int32, end int) {
 	// up to the next comma, or the line's end in the last column; another line end in
 	// it makes a text that no entry has
@@ -320,7 +320,7 @@ func toLineEnd(word uint64) int {
 const maxNote = 4096
 
 // cell is where the plain cell at from ends: at the next comma or line end. It is -1
-// where the cell is quoted, longer than most, or holds more than printable ASCII.
+// if the cell is quoted, longer than most, or holds more than printable ASCII.
 func cell(b []byte, from, most int) int {
 	if b[from] == '"' {
 		return -1

@@ -46,7 +46,7 @@ type pass struct {
 	result   *blockResult
 	order    []Order
 
-	groups *groups         // reads plain rows by their bytes; nil where every car goes whole
+	groups *groups         // reads plain rows by their bytes; nil if every car goes whole
 	later  bool            // warnings of such rows are worded when they are wanted
 	room   [16]wheel.Wheel // for a car that is read for its warnings alone
 	worded int             // warnings so far
@@ -258,7 +258,7 @@ func (p *pass) walk(until int64) error {
 	}
 }
 
-// plainRow moves behind the next row where it is a plain one. The id holds until the
+// plainRow moves behind the next row if it is a plain one. The id holds until the
 // window changes.
 func (p *pass) plainRow() (id []byte, ok bool) {
 	x := p.groups
@@ -346,7 +346,7 @@ func (p *pass) closeGroup() (ok bool) {
 	return true
 }
 
-// kindOf is the kind of the car as an index into Kinds, or their number where it is
+// kindOf is the kind of the car as an index into Kinds, or their number if it is
 // not known.
 func kindOf(c *wheel.Car) uint8 {
 	for i, k := range wheel.Kinds() {

@@ -101,7 +101,7 @@ var (
 )
 
 // Each gives every car to a visitor. Several workers read the sheet at the same
-// time, each with a visitor of its own. Where the sheet has a defect ok is false and
+// time, each with a visitor of its own. If the sheet has a defect ok is false and
 // [Stream.Defects] says which; the visitors have then seen a part of the sheet. An
 // error is one of reading the file, or the context's.
 func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []Visitor, t Totals, ok bool, err error) {
@@ -136,7 +136,7 @@ func defective(err error) bool {
 	return errors.Is(err, errDefect) || errors.As(err, &scan) || errors.Is(err, sheet.ErrWindow)
 }
 
-// pass reads the sheet once, on all cores where the line ends can be told from those
+// pass reads the sheet once, on all cores if the line ends can be told from those
 // inside cells without reading all that stands before.
 func (s *Stream) pass(ctx context.Context, visitor func() Visitor) ([]Visitor, Totals, error) {
 	n := int((s.sheet.Size-s.sheet.Body)/s.block) + 1
@@ -338,7 +338,7 @@ func (s *Stream) defects(ctx context.Context, problems *measure.Problems) error 
 	return nil
 }
 
-// eachRow goes over the rows one by one; one that does not fit is a problem where
+// eachRow goes over the rows one by one; one that does not fit is a problem if
 // problems are asked for.
 func (s *Stream) eachRow(ctx context.Context, f func(sheet.Row), problems *measure.Problems) error {
 	err := s.eachText(ctx, func(cells []sheet.Cell, _, _ int64) {

@@ -38,7 +38,7 @@ const sampleStep = 0.1
 // what the printed coefficients of S1002 leave open.
 const joinGap = 1.5e-3
 
-// New makes the shape of a new wheel from its record. It errs where sections do
+// New makes the shape of a new wheel from its record. It errs if sections do
 // not join or dimensions leave no room for the arcs.
 func New(w configs.WheelShape) (*Shape, error) {
 	s := &Shape{Name: w.Name, Tape: w.TapeFromBack, Rim: w.RimWidth, BackToBack: w.BackToBack,

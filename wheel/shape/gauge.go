@@ -150,7 +150,7 @@ const hollowFrom = -20.0
 
 // TreadHollow is the greatest depth in mm of the tread under a straight edge held
 // parallel to the axle and resting on the tread's field side. A place counts as
-// hollow where some place of the tread nearer to the field stands lower (greater
+// hollow if some place of the tread nearer to the field stands lower (greater
 // radius); metal beyond the rim's field face does not carry the edge.
 func (s *Shape) TreadHollow() (float64, error) {
 	if err := s.Outline.Check(); err != nil {

@@ -14,7 +14,7 @@ type Turning struct {
 	Cut       float64 // off the radius at the tape line, mm, a whole number of sixteenths
 	Least     float64 // the least cut before rounding up, mm
 	Thickness float64 // flange thickness left, mm
-	RimLeft   float64 // mm; only where Rim is known
+	RimLeft   float64 // mm; only if Rim is known
 	RimKnown  bool
 	RimHolds  bool // RimLeft is within the limit
 	More      int  // how many further turnings of the same cut the rim then holds
@@ -44,7 +44,7 @@ func (r Rim) holds(left float64) bool {
 	return left > r.Limit+measure.Near
 }
 
-// TurnOver turns a worn wheel and, where it was rebuilt from readings (else nil), the
+// TurnOver turns a worn wheel and, if it was rebuilt from readings (else nil), the
 // shapes at the ends of their intervals: the turning of the least and of the greatest
 // cut among them. With a cut given it is the thickest flange that this allows, not
 // thinner than Thickness or, without that, than the flange is now; least and most are
@@ -171,7 +171,7 @@ func finish(profile *Shape, least, cut float64, rim Rim) (*Turning, error) {
 		t.RimKnown, t.RimLeft = true, rim.Thickness-cut
 		t.RimHolds = rim.holds(t.RimLeft)
 		if t.RimHolds && cut > 0 {
-			// One less where the last of them ends at a limit that condemns.
+			// One less if the last of them ends at a limit that condemns.
 			if t.More = int((t.RimLeft-rim.Limit)/cut + 1e-9); !rim.holds(t.RimLeft - float64(t.More)*cut) {
 				t.More--
 			}

@@ -39,7 +39,7 @@ type Worn struct {
 //   - the face keeps the design's angle, or stands upright from a round of uprightRound
 //     at most and leastRound at least to the height of the vertical-flange reading, and
 //     leans at the design's angle from there to the tip. The round begins at the
-//     throat's upper end or, where the reading is lower than that allows, farther down
+//     throat's upper end or, if the reading is lower than that allows, farther down
 //     the throat, as a worn rail's gauge corner leaves it.
 //
 // It cannot show a rolled-over field edge, a stepped or grooved tread, a worn or
@@ -113,7 +113,7 @@ func (f *wornFace) y(z float64) float64 {
 	return f.top.Y - (z-f.top.Z)/math.Tan(f.angle)
 }
 
-// worn applies the model to a design. It errs with [ErrContradiction] where the states of
+// worn applies the model to a design. It errs with [ErrContradiction] if the states of
 // wear cannot stand together.
 func (s *Shape) worn(w wear) (*Shape, error) {
 	tip, throat, angle, err := s.face()
@@ -183,7 +183,7 @@ func (w wear) stand(o outline.Outline, throat int, angle float64) (wornFace, err
 }
 
 // flange is the outline from the flange's back to the foot of the face f: the design's as
-// far as the face cuts it, then the face. Where the face ends below its upright's top,
+// far as the face cuts it, then the face. If the face ends below its upright's top,
 // f.top moves there.
 func (w wear) flange(o outline.Outline, tip int, f *wornFace) (outline.Outline, error) {
 	cut := -1 // the first vertex that the face cuts off
@@ -303,7 +303,7 @@ func (s *Shape) sparse() *Shape {
 }
 
 // fit finds the worn shape on which the gauges read v: the state of wear is searched on
-// the sparse shape, and on the whole one where that does not read as given.
+// the sparse shape, and on the whole one if that does not read as given.
 func (s *Shape) fit(v values) (*Shape, error) { return s.fitBy(s.sparse(), v) }
 
 func (s *Shape) fitBy(sparse *Shape, v values) (*Shape, error) {
@@ -468,7 +468,7 @@ func (s *Shape) reads(v values) error {
 }
 
 // MadeOf is what Middle was made from, mm: height, thickness, vertical flange, hollow; NaN
-// where a reading is missing or was set aside.
+// if a reading is missing or was set aside.
 func (w *Worn) MadeOf() [4]float64 { return w.middle }
 
 // Rebuild makes the worn shape of a design from readings. An error that wraps
@@ -507,7 +507,7 @@ func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
 	return nil, first
 }
 
-// between makes the middle shape of what the other readings say where that keeps to every
+// between makes the middle shape of what the other readings say if that keeps to every
 // go/no-go reading: an upper bound does not contradict what lies below it, though neither
 // its step nor its far end goes with the others. It reports whether there is such a shape.
 func (w *Worn) between() bool {
@@ -623,7 +623,7 @@ func (w *Worn) Extremes() []*Shape {
 	return out
 }
 
-// RebuildFrom is Rebuild with the readings that go together: where all of them
+// RebuildFrom is Rebuild with the readings that go together: if all of them
 // contradict each other, as few as possible are set aside, the vertical flange first,
 // then the flange height, then the thickness, never the hollow. The columns set aside
 // are returned with the contradiction that made it so.

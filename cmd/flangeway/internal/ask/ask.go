@@ -4,7 +4,7 @@
 //
 // A reading of a survey is handed on as it was read there, with its interval. A reading
 // that is typed as a flag is parsed by the same columns, with the railroad's own reading
-// errors where a survey is given. Settings and limits are the railroad's.
+// errors if a survey is given. Settings and limits are the railroad's.
 package ask
 
 import (
@@ -124,7 +124,7 @@ func (s *Start) Files() []string {
 	return files
 }
 
-// didYouMean is the hint of a word that is not known; "" where none is near.
+// didYouMean is the hint of a word that is not known; "" if none is near.
 func didYouMean(word string, known []string) string {
 	if near := measure.Nearest(word, known); near != "" {
 		return fmt.Sprintf(" (did you mean %q?)", near)
@@ -132,7 +132,7 @@ func didYouMean(word string, known []string) string {
 	return ""
 }
 
-// Car is the car that --car names; nil where the flag is not given.
+// Car is the car that --car names; nil if the flag is not given.
 func (s *Start) Car() (*wheel.Car, error) {
 	id := s.Flags["car"]
 	if id == "" {
@@ -158,7 +158,7 @@ func (s *Start) Position() (wheel.Position, error) {
 	return at, nil
 }
 
-// Wheel is the wheel that --car and --position name; nil where neither is given.
+// Wheel is the wheel that --car and --position name; nil if neither is given.
 func (s *Start) Wheel() (*wheel.Wheel, error) {
 	if (s.Flags["car"] == "") != (s.Flags["position"] == "") {
 		return nil, cli.Usagef("--car and --position go together")
@@ -187,7 +187,7 @@ func (s *Start) Wheel() (*wheel.Wheel, error) {
 	return nil, cli.Usagef("the survey has no wheel %s of car %q (it has %s)", at, car.ID, strings.Join(known, ", "))
 }
 
-// Place is the feature that --at names, of any kind or of one of those given; nil where the
+// Place is the feature that --at names, of any kind or of one of those given; nil if the
 // flag is not given. As says what is asked for, with an example.
 func (s *Start) Place(as string, kinds ...track.Kind) (*track.Feature, error) {
 	name := strings.Join(strings.Fields(s.Flags["at"]), " ")

@@ -23,7 +23,7 @@ type Value struct {
 // Given reports whether there is a value at all.
 func (v Value) Given() bool { return v.Text != "" }
 
-// Source is where a value may come from; ok is false where it has none.
+// Source is where a value may come from; ok is false if it has none.
 type Source func(*Start) (v Value, ok bool)
 
 // Flag is what was typed.
@@ -52,7 +52,7 @@ func Both(near, far measure.Reading, place measure.Place) Source {
 	}
 }
 
-// Written is a reading as typed, n/m where there is none.
+// Written is a reading as typed, n/m if there is none.
 func Written(r measure.Reading) string {
 	if !r.Measured() {
 		return "n/m"
@@ -87,7 +87,7 @@ func Setting(name string) Source {
 	}
 }
 
-// Default is what stands where nothing else does, with why.
+// Default is what stands if nothing else does, with why.
 func Default(text, why string) Source {
 	return func(*Start) (Value, bool) { return Value{Text: text, From: why}, text != "" }
 }
@@ -137,7 +137,7 @@ func (v Value) typed(text string, spec measure.Spec) (measure.Reading, error) {
 	return r, nil
 }
 
-// Reading is the value as a reading; a missing one where there is no value.
+// Reading is the value as a reading; a missing one if there is no value.
 func (v Value) Reading(spec measure.Spec) (measure.Reading, error) {
 	switch {
 	case !v.Given():
@@ -148,7 +148,7 @@ func (v Value) Reading(spec measure.Spec) (measure.Reading, error) {
 	return v.typed(v.Text, spec)
 }
 
-// Length is the one value as written, mm or degrees; 0 where there is no value. A go/no-go
+// Length is the one value as written, mm or degrees; 0 if there is no value. A go/no-go
 // reading has none and is refused.
 func (v Value) Length(spec measure.Spec) (float64, error) {
 	r, err := v.Reading(spec)
@@ -170,7 +170,7 @@ func (v Value) measured(spec measure.Spec) (r measure.Reading, as float64, err e
 	return r, as, err
 }
 
-// By is a number that is typed in a notation of its own, which parse reads; 0 where there
+// By is a number that is typed in a notation of its own, which parse reads; 0 if there
 // is no value.
 func (v Value) By(parse func(flag, text string) (float64, error)) (float64, error) {
 	switch {
@@ -192,7 +192,7 @@ func (s *Start) By(name string, parse func(flag, text string) (float64, error), 
 	return s.Ask(name, sources...).By(parse)
 }
 
-// Number asks for a plain number from lo to hi; 0 where no source has it.
+// Number asks for a plain number from lo to hi; 0 if no source has it.
 func (s *Start) Number(name string, lo, hi float64, sources ...Source) (float64, error) {
 	return s.By(name, func(flag, text string) (float64, error) { return Number(flag, text, lo, hi) }, sources...)
 }
@@ -236,7 +236,7 @@ func (s *Start) Pair(name string, spec measure.Spec, sources ...Source) (r [2]me
 	return r, v, nil
 }
 
-// Lengths asks for the values as written of [Start.Pair]; both are expected where one is
+// Lengths asks for the values as written of [Start.Pair]; both are expected if one is
 // given.
 func (s *Start) Lengths(name string, spec measure.Spec, sources ...Source) (mm [2]float64, err error) {
 	r, v, err := s.Pair(name, spec, sources...)

@@ -56,7 +56,7 @@ func FrogNumber(f *track.Feature) Source {
 	return Known(f.Number, f.Number > 0, Plain(f.Number), f.Place)
 }
 
-// Detail is the point detail that a switch is taken for, where its readings tell one.
+// Detail is the point detail that a switch is taken for, if its readings tell one.
 func Detail(f *track.Feature) Source {
 	return wordAt(f, func(f *track.Feature) string {
 		if d := shape.DetailOf(f); d != "plain" {

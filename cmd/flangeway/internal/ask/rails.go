@@ -144,7 +144,7 @@ func (s *Start) railWear(r *Rails, at *track.Feature) error {
 // maxTrace caps a file of a traced profile, in bytes.
 const maxTrace = 8 << 20
 
-// traced reads a file of a traced profile; ok is false where there is none.
+// traced reads a file of a traced profile; ok is false if there is none.
 func traced(name string) ([]byte, bool, error) {
 	st, err := os.Stat(name)
 	switch {

@@ -18,8 +18,8 @@ type Lathe struct {
 	subject limit.Subject
 }
 
-// Held says whether a rim that a turning leaves is within the book. Where it is not, or
-// where it is not known which rule holds, Action says what to do or why.
+// Held says whether a rim that a turning leaves is within the book. If it is not, or
+// if it is not known which rule holds, Action says what to do or why.
 type Held struct {
 	Holds, Known bool
 	Action       string

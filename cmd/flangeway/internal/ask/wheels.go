@@ -148,7 +148,7 @@ func diameters(w *wheel.Wheel) Source {
 }
 
 // NewDiameter is the diameter of a wheel of which none was read: the setting, or that of a
-// metric design where the railroad has set none.
+// metric design if the railroad has set none.
 func (s *Start) NewDiameter(metric bool) Source {
 	if metric && !s.Setting("wheel_diameter").Given {
 		return Default("920mm", "default of the design")
@@ -300,8 +300,8 @@ func Of(w *wheel.Wheel, q wheel.Quantity) Source {
 }
 
 // OneShape settles what of a wheel's readings has no one value, for a command that takes
-// one shape of each wheel. A go/no-go reading stands for the end that was given where wear
-// can only be less, and is said; where wear can be more nothing says how much, and it is
+// one shape of each wheel. A go/no-go reading stands for the end that was given if wear
+// can only be less, and is said; if wear can be more nothing says how much, and it is
 // refused. What a wheel of the survey has no reading of is kept for [Start.SayReadings].
 func (s *Start) OneShape(w *Wheel) error { return s.oneOf(w, height, thickness, vertical, hollow) }
 
@@ -419,7 +419,7 @@ func (s *Start) SayReadings(settings ...string) {
 }
 
 // Rim gives the shapes of a wheel the width of its rim, mm: as read, else its design's,
-// else, where a wheel of the survey has no design, the setting.
+// else, if a wheel of the survey has no design, the setting.
 func (s *Start) Rim(w *Wheel) error {
 	if w.Of == nil {
 		return nil

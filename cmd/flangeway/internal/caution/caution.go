@@ -42,7 +42,7 @@ func books() []book {
 		{"passenger", "238", "passenger equipment"}, {"steam", "230", "steam locomotives"}}
 }
 
-// parts names the rules for track and for the kinds of cars, all of them where no kind is
+// parts names the rules for track and for the kinds of cars, all of them if no kind is
 // known.
 func parts(kinds []string) string {
 	list := []string{"part 213 for track"}

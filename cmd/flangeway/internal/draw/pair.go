@@ -116,7 +116,7 @@ func Blank(p Pair) []byte {
 	return f.done()
 }
 
-// filled puts new dimensions where none are known.
+// filled puts new dimensions if none are known.
 func (w WheelDims) filled() WheelDims {
 	for _, d := range []struct {
 		v    *float64

@@ -2,10 +2,10 @@ package draw
 
 import "math"
 
-// usualFlangeway is drawn where no reading says how wide a flangeway is: 1-7/8 inches.
+// usualFlangeway is drawn if no reading says how wide a flangeway is: 1-7/8 inches.
 const usualFlangeway = 1.875 * inch
 
-// flangeway is a reading of a flangeway's width in mm, the usual one where it was not read.
+// flangeway is a reading of a flangeway's width in mm, the usual one if it was not read.
 func (f *figure) flangeway(name string) float64 {
 	if l, ok := f.p.Read[name]; ok {
 		return l.MM

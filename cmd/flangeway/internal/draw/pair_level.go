@@ -2,7 +2,7 @@ package draw
 
 import "math"
 
-// outOfLevel: both rails at one truck of a car, the right one out of level, and dashed where it may
+// outOfLevel: both rails at one truck of a car, the right one out of level, and dashed if it may
 // lie at the other truck.
 func outOfLevel(f *figure) {
 	const between = 59.5 * inch // contacts apart

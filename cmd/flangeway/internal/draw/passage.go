@@ -83,7 +83,7 @@ func along(s *sheet, d Passages, left, top, w, h float64) {
 	}
 }
 
-// across draws the section at three quarters of full size, or smaller where it is wide.
+// across draws the section at three quarters of full size, or smaller if it is wide.
 func across(s *sheet, d Passages, left, top, w, h float64) {
 	if len(d.Wheel) == 0 {
 		return

@@ -63,7 +63,7 @@ func Shape(d Shapes) []byte {
 }
 
 // side draws one wheel on one rail in a frame of 468 by 300 with its corner at (left,
-// top); flip is -1 where outward is to the left.
+// top); flip is -1 if outward is to the left.
 func side(s *sheet, d Side, flip, left, top, scale float64) {
 	if len(d.Wheel) == 0 {
 		return

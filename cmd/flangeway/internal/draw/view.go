@@ -36,7 +36,7 @@ func (v view) fill(p [][2]float64, st style) {
 func (v view) steel(p [][2]float64) { v.fill(p, style{width: 1, fill: "#ddd"}) }
 func (v view) wheel(p [][2]float64) { v.fill(p, style{width: 1.8, fill: "#fff"}) }
 
-// struck blackens the part of an outline that lies in the half planes, where it is
+// struck blackens the part of an outline that lies in the half planes, if it is
 // wider than a hair.
 func (v view) struck(p [][2]float64, planes ...half) {
 	p = clip(p, planes...)

@@ -32,7 +32,7 @@ func CheckJSON(w io.Writer, in Input) error {
 	return streamJSON(w, in, r)
 }
 
-// JSON writes v whole or, where it cannot be encoded, not at all.
+// JSON writes v whole or, if it cannot be encoded, not at all.
 func JSON(w io.Writer, v any) error {
 	b, err := encode(v)
 	if err != nil {

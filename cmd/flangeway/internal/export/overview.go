@@ -69,7 +69,7 @@ func overviewCounts(r *bulk.Row) [5]int {
 		r.Count(interaction.NotMeasured), r.BothLegal}
 }
 
-// appendName appends a name as a cell: in quotes where it needs them, as
+// appendName appends a name as a cell: in quotes if it needs them, as
 // encoding/csv has it.
 func appendName(b []byte, name string) []byte {
 	name = safe(name)

@@ -54,7 +54,7 @@ type Passage struct {
 	Most      float64  `json:"most_kN"` // P2 or the static load with a strike, the greater
 	Bound     float64  `json:"bound_kN"`
 	BoundMPH  *float64 `json:"bound_speed_mph,omitempty"`
-	BoundFrom string   `json:"bound_from,omitempty"` // how the bound is known; "" where it was given
+	BoundFrom string   `json:"bound_from,omitempty"` // how the bound is known; "" if it was given
 	Strike    *bool    `json:"strike,omitempty"`     // of a frog: the floor or the blunt point
 
 	TipClearance  *float64 `json:"least_tip_clearance_mm,omitempty"` // held as shown
@@ -87,7 +87,7 @@ type Passage struct {
 	FalseFlange  *float64 `json:"false_flange_clearance_mm,omitempty"`
 	FalseFlangeX *float64 `json:"false_flange_x_mm,omitempty"`
 
-	// ShapeAngle is the least angle of the shape with its vertical flange, where check's,
+	// ShapeAngle is the least angle of the shape with its vertical flange, if check's,
 	// which is LeastAngle, is another.
 	ShapeAngle *float64 `json:"least_contact_angle_of_shape_deg,omitempty"`
 	// Judged is what check says of the pair over all that was read and not read.
@@ -104,7 +104,7 @@ type PassageStation struct {
 	X            float64  `json:"x_mm"`
 	Z            float64  `json:"z_mm"`
 	RestsOn      string   `json:"rests_on"`
-	TipClearance *float64 `json:"tip_clearance_mm,omitempty"` // absent where there is no floor
+	TipClearance *float64 `json:"tip_clearance_mm,omitempty"` // absent if there is no floor
 }
 
 // SwitchStation is a wheel at one place of a switch.
@@ -114,7 +114,7 @@ type SwitchStation struct {
 	RestsOn string   `json:"rests_on"`
 	Down    *float64 `json:"point_down_mm,omitempty"`
 	Exposed *float64 `json:"point_exposed_mm,omitempty"`
-	Angle   *float64 `json:"contact_angle_deg,omitempty"` // absent where the flange does not meet the point
+	Angle   *float64 `json:"contact_angle_deg,omitempty"` // absent if the flange does not meet the point
 	Over    bool     `json:"flange_over_point,omitempty"`
 }
 

@@ -23,7 +23,7 @@ type Input struct {
 	Book     *limit.Book
 	Result   *judge.Result
 	Places   []Place        // by name
-	First    *judge.Finding // the worst of all; nil where nothing conflicts or is undecided
+	First    *judge.Finding // the worst of all; nil if nothing conflicts or is undecided
 	Faults   []judge.WheelFault
 	Open     []judge.Unsettled // readings to take next
 	Asked    []judge.Unsettled // what is to be filled in, though it decides no pair
@@ -99,7 +99,7 @@ type Summary struct {
 	ByCause     ByCause `json:"by_cause"`
 	Problems    int     `json:"problems"`
 	// Lifted counts the conflicts by the plain rule that are none by what is computed; nil
-	// where nothing is.
+	// if nothing is.
 	Lifted *int `json:"lifted,omitempty"`
 }
 
@@ -312,7 +312,7 @@ func NewReport(in Input) *Report {
 	return r
 }
 
-// newClass is the class of a feature: met, or at most so much where a reading that the
+// newClass is the class of a feature: met, or at most so much if a reading that the
 // class needs was not taken.
 func newClass(t judge.ClassFinding) Class {
 	c := Class{Location: t.Location, Feature: t.Feature, NotRead: list(t.Met.NotRead), AtLimit: t.Met.AtLimit,

@@ -85,7 +85,7 @@ type ShapeWheel struct {
 	Hollow    *float64 `json:"tread_hollow_mm,omitempty"`
 	Angle     *float64 `json:"flange_angle_deg,omitempty"`
 	Length    *float64 `json:"flange_face_mm,omitempty"`
-	Rim       *float64 `json:"rim_thickness_mm,omitempty"` // only where a trace reaches it
+	Rim       *float64 `json:"rim_thickness_mm,omitempty"` // only if a trace reaches it
 }
 
 // ShapeSpan is the least and the greatest of a value.
@@ -118,7 +118,7 @@ type ShapeTurning struct {
 	RimLimit  *float64 `json:"rim_limit_mm,omitempty"`
 	Holds     *bool    `json:"rim_holds,omitempty"`
 	More      *int     `json:"more_turnings,omitempty"`
-	// what the book asks for where the rim does not hold; why it is not known whether it does
+	// what the book asks for if the rim does not hold; why it is not known whether it does
 	Action string `json:"action,omitempty"`
 }
 

@@ -18,7 +18,7 @@ const maxBookRows = 1 << 20
 var ErrRows = fmt.Errorf("a sheet of a workbook holds %d rows, and there are more findings", maxBookRows)
 
 // XLSX writes the result of a check as a workbook: summary, risk, findings, limits, track,
-// readings to take next, defaults and warnings, a sheet each. Text is text, also where
+// readings to take next, defaults and warnings, a sheet each. Text is text, also if
 // it begins as a formula does; the same result gives the same bytes.
 func XLSX(w io.Writer, in Input) error {
 	if in.AllPairs && in.Result.Summary.Pairs >= maxBookRows { // the headings take a row

@@ -14,11 +14,11 @@ import (
 
 // What of a long list is printed; the rest is named with the way to see it.
 const (
-	maxRows      = 14 // findings of one location, and where that is more than a page
+	maxRows      = 14 // findings of one location, and if that is more than a page
 	minRows      = 6
 	maxMissing   = 8 // of what was not measured at one location, and of what is clear
 	maxClear     = 12
-	minNames     = 3  // of both, where a location is more than a page
+	minNames     = 3  // of both, if a location is more than a page
 	maxDetails   = 3  // explained findings of one location
 	pageLines    = 58 // of a letter page in print, for one location
 	maxLimits    = 24 // readings beyond a limit, of each department

@@ -58,7 +58,7 @@ func shortText(feature string, t judge.ClassFinding) string {
 		strings.Join(t.Met.NextNeeds, "; "))
 }
 
-// meetsText is the class that a feature meets; "" where its readings tell none: nothing
+// meetsText is the class that a feature meets; "" if its readings tell none: nothing
 // that was read stops the highest class, and a reading that a class needs was not taken.
 func meetsText(t judge.ClassFinding) string {
 	s := t.Met.Class

@@ -9,7 +9,7 @@
 // characters that turn the writing shown by their number. Escaping is html/template's. The page forbids itself
 // everything but its own script (a content security policy with the script's hash); without JavaScript it loses
 // sorting, filtering and jumping, and nothing else. Column heads that sort are spans with a role, because Chromium
-// leaves button elements blank where it repeats a head in print. In a small window (up to 64 rem for tables with
+// leaves button elements blank when it repeats a head in print. In a small window (up to 64 rem for tables with
 // readings, 45 rem for all) a row becomes a block whose cells name their column; table roles are written out because
 // display: block takes them away in some browsers. In print a table is always a table.
 package paper
@@ -99,13 +99,13 @@ type Column struct {
 	Number bool // right-aligned, sorts as numbers
 	Typed  bool // readings as written, in the letters of a typewriter
 	Head   bool // the column names its row
-	Long   bool // may hold names without a blank, which are broken where they must be
+	Long   bool // may hold names without a blank, which are broken if they must be
 }
 
 // Row is one row of a table, a cell for each column.
 type Row []Cell
 
-// Cell is one cell. Key, where it is there, is what it sorts by.
+// Cell is one cell. Key, if it is there, is what it sorts by.
 type Cell struct {
 	Text   string
 	Lines  []string // further lines under the text
@@ -125,14 +125,14 @@ type Drawing struct {
 type Section struct {
 	ID    string // of the anchor; unique on the page
 	Title string
-	About string // goes on behind the title where no caption says it
+	About string // goes on behind the title if no caption says it
 	Place bool
 	Risk  string // of a place
 	Back  string // ID of the part that a link at its end leads back to; "" no link
 	Blocks
 }
 
-// Later is a section that is built when it is written and forgotten then, since a survey may
+// Later is a section that is built when it is written and forgotten then, because a survey may
 // have thousands of places.
 type Later func() (*Section, error)
 
@@ -241,7 +241,7 @@ func lines(list []string) Cell {
 	return Cell{Text: list[0], Lines: list[1:]}
 }
 
-// name is a name as typed, fit for the form: an HTML page shows it on one line, cut where
+// name is a name as typed, fit for the form: an HTML page shows it on one line, cut if
 // it is long, and keeps it from turning the words around it.
 func (f Form) name(s string) string {
 	if f == HTML {

@@ -100,7 +100,7 @@ func (g *limitGroup) where() string {
 	return strings.TrimSpace(Name(g.owner) + " " + strings.Join(parts, ", "))
 }
 
-// readings are the readings as written: one where all are alike.
+// readings are the readings as written: one if all are alike.
 func (g *limitGroup) readings() string {
 	first := g.list[0].Reading
 	if !slices.ContainsFunc(g.list, func(l judge.LimitFinding) bool { return l.Reading != first }) {

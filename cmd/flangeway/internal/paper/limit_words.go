@@ -52,7 +52,7 @@ func byWeight(list []judge.LimitFinding) []judge.LimitFinding {
 	return out
 }
 
-// ruleName is a rule's name, and how sure its figure is where it was not read in the
+// ruleName is a rule's name, and how sure its figure is if it was not read in the
 // rule's text.
 func ruleName(l judge.LimitFinding) string {
 	if sure := configs.HowKnown(l.Sure); sure != "" {
@@ -61,8 +61,8 @@ func ruleName(l judge.LimitFinding) string {
 	return l.Rule
 }
 
-// whoseSpeed says whose speed was judged on a side, within and beyond alike; nothing where
-// none was, or where no car is known that runs at another.
+// whoseSpeed says whose speed was judged on a side, within and beyond alike; nothing if
+// none was, or if no car is known that runs at another.
 func whoseSpeed(result *judge.Result, sv *survey.Survey, side string) []string {
 	judged := 0
 	for _, l := range result.Limits {

@@ -75,7 +75,7 @@ func ruleText(r configs.Rule, asOf int) string {
 	return s
 }
 
-// sentence is a text with a capital where it begins with a plain word; a rule's number and
+// sentence is a text with a capital if it begins with a plain word; a rule's number and
 // a column's name stay as they are.
 func sentence(s string) string {
 	word, _, _ := strings.Cut(s, " ")

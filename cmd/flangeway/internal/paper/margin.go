@@ -10,7 +10,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// shownMargin is the computed margin where there is one.
+// shownMargin is the computed margin if there is one.
 func shownMargin(f *judge.Finding) string {
 	if f.Computed != nil {
 		return f.Computed.Text()
@@ -43,7 +43,7 @@ func marginText(m judge.Margin) string {
 	return write(*m.Lo) + ".." + write(*m.Hi) + unit
 }
 
-// inchesAlike writes the figures of one margin alike: as fractions where all of
+// inchesAlike writes the figures of one margin alike: as fractions if all of
 // them are whole 64ths, else as decimals.
 func inchesAlike(m judge.Margin) func(mm float64) string {
 	for _, v := range []*float64{m.As, m.Lo, m.Hi} {

@@ -2,7 +2,7 @@ package paper
 
 import "strings"
 
-// markdownTable writes a table with its rules by hand, since tablewriter does not escape |.
+// markdownTable writes a table with its rules by hand, because tablewriter does not escape |.
 func (p *printer) markdownTable(t Table) {
 	cells := func(row Row) string {
 		out := make([]string, len(row))

@@ -69,7 +69,7 @@ func lengthOf(e *judge.Engine, r interaction.Entered) interaction.Dimension {
 	return l
 }
 
-// withUnit adds the unit of the column where the reading is written without one.
+// withUnit adds the unit of the column if the reading is written without one.
 func withUnit(s, unit string) string {
 	if s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9' {
 		return s + unit
@@ -110,7 +110,7 @@ func describe(f *judge.Finding, p draw.Pair) string {
 }
 
 // DrawnPair is the worst pair of a location that can be drawn, with its drawing: the
-// first of those to explain, else the nearest clear one. Where no pair was measured the
+// first of those to explain, else the nearest clear one. If no pair was measured the
 // drawing says so.
 func DrawnPair(e *judge.Engine, findings []*judge.Finding, id string) (*judge.Finding, []byte,
 	error) {

@@ -96,7 +96,7 @@ func needsOf(names []string) string {
 	return strings.Replace(strings.Join(names, " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
 }
 
-// SettleText says how a finding that is no conflict is settled; "" where nothing is to be.
+// SettleText says how a finding that is no conflict is settled; "" if nothing is to be.
 func SettleText(f *judge.Finding) string {
 	switch {
 	case f.LookAt != "":

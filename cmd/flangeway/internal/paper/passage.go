@@ -119,7 +119,7 @@ func bearingItem(p *Document, b *export.PassageBearing) {
 	}
 }
 
-// climbs is check's verdict of the flange on the point where it is not clear; else "".
+// climbs is check's verdict of the flange on the point if it is not clear; else "".
 func climbs(a export.Passage) string {
 	for _, j := range a.Judged {
 		if j.OnPoint && j.Verdict != "clear" {

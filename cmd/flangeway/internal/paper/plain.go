@@ -10,7 +10,7 @@ import (
 	"github.com/olekukonko/tablewriter/tw"
 )
 
-// width is the number of columns that a text page keeps to where it can.
+// width is the number of columns that a text page keeps to if it can.
 const width = 80
 
 // printer writes blocks as plain text or as markdown, and counts the lines.
@@ -94,7 +94,7 @@ func (p *printer) line(s string) {
 	p.b.WriteByte('\n')
 }
 
-// endList closes a list of facts where the form needs it.
+// endList closes a list of facts if the form needs it.
 func (p *printer) endList() {
 	if p.listed && p.markdown {
 		p.line("")

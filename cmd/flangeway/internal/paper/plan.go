@@ -18,7 +18,7 @@ type PlanOptions struct {
 	Before  *plan.Plan // without the edits of --what-if; nil
 	Edits   []string
 	Notes   []string // what moved along
-	// What stands beside the plan; nil where it was not asked for.
+	// What stands beside the plan; nil if it was not asked for.
 	Assessment *plan.Assessment
 	Measure    []plan.Measure
 	MeasureWhy string // why there is no Measure

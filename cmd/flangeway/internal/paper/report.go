@@ -19,7 +19,7 @@ func ReportParts() []string {
 type ReportInput struct {
 	export.Input
 	Without []string // parts that are left out
-	Plan    Planned  // without a plan where neither plan nor orders are shown
+	Plan    Planned  // without a plan if neither plan nor orders are shown
 	Wear    []plan.Wear
 }
 
