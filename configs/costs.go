@@ -39,9 +39,8 @@ func Days(millis int64) string {
 // maxMoney caps an amount, so that sums of many stay exact.
 const maxMoney = 1e9
 
-// Amount reads a number that is not negative, with at most the given digits behind
-// the point, as a whole number of the last of them. ok is false if the key is
-// absent or wrong.
+// Amount reads a number that is not negative, with at most the given digits behind the point, as a whole number of the
+// last of them. ok is false if the key is absent or wrong.
 func (m *Mapping) Amount(key string, digits int, unit string) (n int64, ok bool) {
 	if !m.Has(key) {
 		return 0, false

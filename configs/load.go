@@ -17,8 +17,7 @@ import (
 //go:embed *.yaml limits/*.yaml
 var files embed.FS
 
-// Setting is one figure of the pair checks that a railroad may change. Value is
-// in mm, degrees or days.
+// Setting is one figure of the pair checks that a railroad may change. Value is in mm, degrees or days.
 type Setting struct {
 	Name    string
 	Unit    string // "in", "mm", "deg", "days" or one of the plain units: of a number without a unit
@@ -29,8 +28,7 @@ type Setting struct {
 	Kind    string
 	Low     float64
 	High    float64
-	// Words are what a setting can be that is no figure; Value is then the index of its
-	// own, and Unit is "word".
+	// Words are what a setting can be that is no figure; Value is then the index of its own, and Unit is "word".
 	Words []string
 	// Given says that the railroad's own file set it.
 	Given bool
@@ -46,9 +44,8 @@ type Section struct {
 	Source, Sure, Written string
 }
 
-// EdgeDepth is the depth of the head's underside at its edge below the top of an
-// unworn rail, in mm: head depth less an eighth of the head width (a fishing slope
-// of 1 in 4 over half the width).
+// EdgeDepth is the depth of the head's underside at its edge below the top of an unworn rail, in mm: head depth less an
+// eighth of the head width (a fishing slope of 1 in 4 over half the width).
 func (s Section) EdgeDepth() float64 { return s.HeadDepth - s.HeadWidth/8 }
 
 // Design is a wheel design, all in mm.
@@ -96,8 +93,7 @@ type Data struct {
 	Costs    []Cost
 }
 
-// Load reads all built-in files. An error means that the program was built from
-// defective data; a test reads them all.
+// Load reads all built-in files. An error means that the program was built from defective data; a test reads them all.
 func Load() (*Data, error) {
 	d := &Data{Designed: map[string]Designed{}, Sets: map[string]Set{}}
 	limits, err := fs.Glob(files, "limits/*.yaml")
@@ -272,8 +268,7 @@ func wordSetting(c *Mapping) Setting {
 	return s
 }
 
-// Read reads the setting from the mapping of a railroad's settings; ok is false if it
-// is absent or wrong.
+// Read reads the setting from the mapping of a railroad's settings; ok is false if it is absent or wrong.
 func (s Setting) Read(m *Mapping) (given Setting, ok bool) {
 	if s.Words == nil {
 		r, ok := m.Length(s.Name, s.Spec())

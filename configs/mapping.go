@@ -16,9 +16,8 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Mapping is a YAML mapping that is read key by key. Whatever is wrong is added to
-// the problem list it was parsed with; [Mapping.Done] adds the keys that nobody
-// asked for.
+// Mapping is a YAML mapping that is read key by key. Whatever is wrong is added to the problem list it was parsed with;
+// [Mapping.Done] adds the keys that nobody asked for.
 type Mapping struct {
 	file     string
 	name     string // of the mapping itself, for messages
@@ -44,8 +43,8 @@ var (
 	reOctal = regexp.MustCompile(`^-?0[0-9]`)
 )
 
-// ParseMapping parses a YAML file that is one mapping. An empty file is an empty
-// mapping. Problems are added to the list; the mapping is never nil.
+// ParseMapping parses a YAML file that is one mapping. An empty file is an empty mapping. Problems are added to the
+// list; the mapping is never nil.
 func ParseMapping(file string, data []byte, problems *measure.Problems) *Mapping {
 	m := &Mapping{file: file, problems: problems, place: measure.Place{File: file, Line: 1, Col: 1}}
 	if len(data) > maxYAML {
@@ -82,8 +81,7 @@ func ParseMapping(file string, data []byte, problems *measure.Problems) *Mapping
 	return m
 }
 
-// isText refuses what no text file holds, at its character. The YAML parser does
-// not name the place.
+// isText refuses what no text file holds, at its character. The YAML parser does not name the place.
 func (m *Mapping) isText(data []byte) bool {
 	line, col := 1, 1
 	for i := 0; i < len(data); {
@@ -111,8 +109,7 @@ func (m *Mapping) isText(data []byte) bool {
 	return true
 }
 
-// syntax reports what the YAML parser did not understand, at the first character
-// of the line it names.
+// syntax reports what the YAML parser did not understand, at the first character of the line it names.
 func (m *Mapping) syntax(err error, data []byte) {
 	place, text := measure.Place{File: m.file, Line: 1, Col: 1}, err.Error()
 	if s := reYAMLLine.FindStringSubmatch(text); s != nil {
@@ -149,8 +146,8 @@ func (m *Mapping) placeOf(n *yaml.Node) measure.Place {
 	return measure.Place{File: m.file, Line: n.Line, Col: n.Column}
 }
 
-// plainNode reports whether a node has neither alias, anchor nor tag, which no
-// settings file needs. ParseMapping has reported all others.
+// plainNode reports whether a node has neither alias, anchor nor tag, which no settings file needs. ParseMapping has
+// reported all others.
 func plainNode(n *yaml.Node) bool {
 	return n.Kind != yaml.AliasNode && n.Anchor == "" && n.Style&yaml.TaggedStyle == 0
 }
@@ -347,8 +344,8 @@ func (m *Mapping) Fail(key, what, expected string) {
 	m.problems.Add(m.PlaceOf(key), key, what, expected)
 }
 
-// Length reads the value of a key as one exact length of the column (settings
-// have no ±). ok is false if the key is absent or wrong.
+// Length reads the value of a key as one exact length of the column (settings have no ±). ok is false if the key is
+// absent or wrong.
 func (m *Mapping) Length(key string, spec measure.Spec) (r measure.Reading, ok bool) {
 	n := m.scalar(key)
 	if n == nil {
@@ -399,9 +396,8 @@ func (m *Mapping) Done() {
 	}
 }
 
-// PlainNumber reads a number written in digits, with or without decimals: 10, 12.50, .5.
-// ok is false for a sign, an exponent, an underscore or anything else that programs take
-// for a number and people do not write.
+// PlainNumber reads a number written in digits, with or without decimals: 10, 12.50, .5. ok is false for a sign, an
+// exponent, an underscore or anything else that programs take for a number and people do not write.
 func PlainNumber(text string) (v float64, ok bool) {
 	if strings.Trim(text, "0123456789.") != "" {
 		return 0, false

@@ -6,8 +6,8 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Constant is one figure that the passage rests on besides the readings. Value is in mm
-// if Unit is in or mm, else in the unit itself (deg, kg, kN, ratio).
+// Constant is one figure that the passage rests on besides the readings. Value is in mm if Unit is in or mm, else in
+// the unit itself (deg, kg, kN, ratio).
 type Constant struct {
 	Name, Unit, Written   string
 	Value                 float64
@@ -28,20 +28,18 @@ func (c Constant) Setting() Setting {
 		Kind: c.Kind, Fixed: true}
 }
 
-// TrackSupport is the track under one wheel: equivalent mass in kg, damping in N s/m,
-// stiffness in N/m.
+// TrackSupport is the track under one wheel: equivalent mass in kg, damping in N s/m, stiffness in N/m.
 type TrackSupport struct {
 	Name                     string
 	Mass, Damping, Stiffness float64
 	Source, Kind             string
 }
 
-// PointStation is a switch point at one distance from its tip, mm: how far its top lies
-// below the top of the stock rail (negative: above) and how thick it is.
+// PointStation is a switch point at one distance from its tip, mm: how far its top lies below the top of the stock rail
+// (negative: above) and how thick it is.
 type PointStation struct{ At, Down, Thick float64 }
 
-// SwitchDetail is a switch point by station with the depth in mm by which its new tip is
-// hidden.
+// SwitchDetail is a switch point by station with the depth in mm by which its new tip is hidden.
 type SwitchDetail struct {
 	Name         string
 	Recess       float64
@@ -111,8 +109,8 @@ func (p *Passage) Constant(name string) (Constant, bool) {
 	return Constant{}, false
 }
 
-// Value is the value of a constant: mm, or the unit itself. A name that does not exist
-// gives 0; a test reads every name that the program asks for.
+// Value is the value of a constant: mm, or the unit itself. A name that does not exist gives 0; a test reads every name
+// that the program asks for.
 func (p *Passage) Value(name string) float64 {
 	c, _ := p.Constant(name)
 	return c.Value

@@ -10,16 +10,15 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Condition is what condemns: a quantity, an operator and a value. Value is in the
-// quantity's core unit (mm, degrees, mph).
+// Condition is what condemns: a quantity, an operator and a value. Value is in the quantity's core unit (mm, degrees,
+// mph).
 type Condition struct {
 	Quantity string
 	Op       string // "<", "<=", ">" or ">="
 	Value    float64
 	Written  string        // the value as the rule writes it, with its unit
 	Place    measure.Place // of the quantity
-	// Where says that the condition only tells where the rule holds: its own reading is
-	// not judged by it.
+	// Where says that the condition only tells where the rule holds: its own reading is not judged by it.
 	Where bool
 }
 
@@ -27,8 +26,8 @@ type Condition struct {
 type Rule struct {
 	ID  string
 	Set string
-	// Subject is wheel, axle, truck, frog, switch, curve, joint or spot. A rule on
-	// back-to-back that is written for a wheel is one for its axle.
+	// Subject is wheel, axle, truck, frog, switch, curve, joint or spot. A rule on back-to-back that is written for a
+	// wheel is one for its axle.
 	Subject string
 	// When narrows the rule: an empty list means any.
 	Classes  []string // track classes: excepted, 1 to 5
@@ -38,8 +37,7 @@ type Rule struct {
 	Services []string // of a locomotive: road, yard
 	Flanges  []string // of the wheels of an axle: narrow, wide
 	Trains   []string // of a place, whose speed is judged: freight, passenger
-	// Condemns holds one condition, or several that must all be met, those that tell where
-	// the rule holds at the end.
+	// Condemns holds one condition, or several that must all be met, those that tell where the rule holds at the end.
 	// It is empty for a reminder, which no reading of the sheets can judge.
 	Condemns []Condition
 	Reminder bool
@@ -53,8 +51,7 @@ type Rule struct {
 	Place    measure.Place
 }
 
-// AsOf is the edition that a rule was read in, and the day, or what there is to say if
-// none is given.
+// AsOf is the edition that a rule was read in, and the day, or what there is to say if none is given.
 func (r Rule) AsOf() string {
 	switch {
 	case r.Edition != "":
@@ -72,8 +69,7 @@ type Set struct {
 	Rules []Rule
 }
 
-// DefaultSets are the books of a railroad that names none: the federal rules, and the
-// habit of warning before them.
+// DefaultSets are the books of a railroad that names none: the federal rules, and the habit of warning before them.
 func DefaultSets() []string { return []string{Federal, EarlyWarning} }
 
 // Federal is the set of the federal rules.
@@ -82,8 +78,8 @@ const Federal = "federal"
 // EarlyWarning is the set that warns before a federal figure and condemns nothing.
 const EarlyWarning = "early-warning"
 
-// QuantityUnit gives the unit in which a rule writes a quantity: that of its column in
-// bounds.yaml, or that of a quantity without bounds or derived from several readings.
+// QuantityUnit gives the unit in which a rule writes a quantity: that of its column in bounds.yaml, or that of a
+// quantity without bounds or derived from several readings.
 func QuantityUnit(quantity string) (unit string, ok bool) {
 	switch quantity {
 	case "speed_mph", "over_curve_speed":
@@ -108,10 +104,9 @@ func QuantityUnit(quantity string) (unit string, ok bool) {
 	return cmp.Or(spec.Noun, "deg"), true
 }
 
-// ParseSet reads a book of limits: the built-in ones and a railroad's own file
-// alike. Values are written with or without their unit, in the quantity's own unit
-// (inches; tread_hollow mm; speed_mph mph). A set may name the editions that its rules
-// were read in once, under editions.
+// ParseSet reads a book of limits: the built-in ones and a railroad's own file alike. Values are written with or
+// without their unit, in the quantity's own unit (inches; tread_hollow mm; speed_mph mph). A set may name the editions
+// that its rules were read in once, under editions.
 func ParseSet(m *Mapping, name string, problems *measure.Problems) Set {
 	set := Set{Name: name, Title: m.Text("title")}
 	if m.Has("schema") && m.Text("schema") != "1" {
@@ -155,8 +150,8 @@ func words(c *Mapping, key string, allowed ...string) []string {
 	return out
 }
 
-// HowKnown is how a figure is known that was not read in the present text of its
-// source, from its record's word (sure); "" for one that was.
+// HowKnown is how a figure is known that was not read in the present text of its source, from its record's word (sure);
+// "" for one that was.
 func HowKnown(sure string) string {
 	if sure == "read" {
 		return ""
@@ -164,8 +159,8 @@ func HowKnown(sure string) string {
 	return sure
 }
 
-// MemoryMark is what stands behind a figure whose source, or the word of how sure it is, says
-// that it is from memory; "" behind any other.
+// MemoryMark is what stands behind a figure whose source, or the word of how sure it is, says that it is from memory;
+// "" behind any other.
 func MemoryMark(said string) string {
 	if strings.Contains(said, "from memory") {
 		return " (from memory)"
@@ -179,8 +174,7 @@ func TrackClasses() []string { return []string{"excepted", "1", "2", "3", "4", "
 // CarKinds are the words of the column kind of a car and of a rule's kinds.
 func CarKinds() []string { return []string{"freight", "locomotive", "passenger", "steam"} }
 
-// FrogTypes are the words of the column type of a frog and of a rule's types; the
-// ordinary frog has no word.
+// FrogTypes are the words of the column type of a frog and of a rule's types; the ordinary frog has no word.
 func FrogTypes() []string {
 	return []string{"bolted", "rbm", "solid", "heavy-point", "self-guarded", "spring", "flange-bearing"}
 }
@@ -242,8 +236,8 @@ func parseRule(c *Mapping, set string) Rule {
 	return r
 }
 
-// CheckReadings refuses the conditions on what cannot be read of a rule's subject, nor derived
-// from its readings: such a rule would never judge. readable lists what can.
+// CheckReadings refuses the conditions on what cannot be read of a rule's subject, nor derived from its readings: such
+// a rule would never judge. readable lists what can.
 func (set Set) CheckReadings(readable func(subject string) []string, problems *measure.Problems) {
 	for _, r := range set.Rules {
 		known := readable(r.Subject)
@@ -266,8 +260,8 @@ func allAxle(conditions []Condition) bool {
 	return len(conditions) > 0
 }
 
-// checkWhen refuses a condition that the subject can never meet: a wheel has no
-// track class, a place no kind of car, and only frogs have types.
+// checkWhen refuses a condition that the subject can never meet: a wheel has no track class, a place no kind of car,
+// and only frogs have types.
 func checkWhen(c *Mapping, r Rule) {
 	rolling := r.Subject == "wheel" || r.Subject == "axle" || r.Subject == "truck"
 	switch {

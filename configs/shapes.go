@@ -17,10 +17,9 @@ type ShapeSection struct {
 	Upper     bool      // the arc's side of greater z
 }
 
-// FreightWheel is a wheel shape given by its quoted dimensions, mm and degrees: a
-// taper of 1 in Taper, tangent arcs (TreadRadius over TreadTurn, then ThroatRadius)
-// up to a straight face at FlangeAngle, a blend of TipBlend up to where the face
-// stands at TipTo, the tip's own radius, and a round to the back.
+// FreightWheel is a wheel shape given by its quoted dimensions, mm and degrees: a taper of 1 in Taper, tangent arcs
+// (TreadRadius over TreadTurn, then ThroatRadius) up to a straight face at FlangeAngle, a blend of TipBlend up to where
+// the face stands at TipTo, the tip's own radius, and a round to the back.
 type FreightWheel struct {
 	FlangeHeight, FlangeThickness                     float64
 	Taper, FlangeAngle                                float64
@@ -40,8 +39,8 @@ type WheelShape struct {
 	Source, Kind, Sure string
 }
 
-// RailShape is what is known of a new rail head's shape, mm: tangent arcs from the
-// middle (crown, shoulder, corner) to a side that leans 1 in SideSlope.
+// RailShape is what is known of a new rail head's shape, mm: tangent arcs from the middle (crown, shoulder, corner) to
+// a side that leans 1 in SideSlope.
 type RailShape struct {
 	Name              string
 	GaugeHeight       float64 // depth below the top at which gauge is read
@@ -62,8 +61,8 @@ type Shapes struct {
 	Rails  []RailShape
 }
 
-// LoadShapes reads shapes.yaml; a rail shape may take its dimensions from a section of
-// rails.yaml. An error means defective built-in data.
+// LoadShapes reads shapes.yaml; a rail shape may take its dimensions from a section of rails.yaml. An error means
+// defective built-in data.
 func (d *Data) LoadShapes() (*Shapes, error) {
 	s := &Shapes{}
 	err := readBuiltIn("shapes.yaml", func(m *Mapping) {

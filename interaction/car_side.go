@@ -41,8 +41,8 @@ func (r *Rules) newMost(of func(*wheel.Wheel) float64) float64 {
 
 func backToBack(w *wheel.Wheel) float64 { return w.Read(wheel.BackToBack).As }
 
-// turnThickness is the car side's repair of a thick flange. One that is turned to what is
-// thin already is no repair, and nobody turns more than so much off.
+// turnThickness is the car side's repair of a thick flange. One that is turned to what is thin already is no repair,
+// and nobody turns more than so much off.
 func turnThickness(x Fix) []string {
 	most := x.Wheel.Read(wheel.FlangeThickness).As - x.By
 	switch {
@@ -59,8 +59,8 @@ func turnThickness(x Fix) []string {
 // turnedSettings are the settings that bound the turning of a flange.
 func turnedSettings() []string { return []string{"flange_turned"} }
 
-// TurnedLeast is the least thickness, mm, that a repair turns a flange to. What is thicker
-// than any new one comes off freely.
+// TurnedLeast is the least thickness, mm, that a repair turns a flange to. What is thicker than any new one comes off
+// freely.
 func (r *Rules) TurnedLeast(from float64) float64 {
 	full := r.newMost(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeThickness).As })
 	return math.Min(from, full) - r.Value("flange_turned")
@@ -88,8 +88,8 @@ func narrowAxle(x Fix, flanges int) []string {
 	return []string{"press or change the wheelset: back-to-back of " + measure.DownToSixteenth(most) + " in or less"}
 }
 
-// thinnerFlanges says how the flanges of an axle are turned so that they take so much less
-// together: the thicker one as far as the thinner, then both; "" if that is no repair.
+// thinnerFlanges says how the flanges of an axle are turned so that they take so much less together: the thicker one as
+// far as the thinner, then both; "" if that is no repair.
 func thinnerFlanges(x Fix, flanges int) string {
 	thick, thin := x.Wheel, x.Wheel.Mate()
 	if flanges < 2 || thin == nil || !thin.Read(wheel.FlangeThickness).Measured() {

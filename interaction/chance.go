@@ -10,8 +10,8 @@ import (
 	"flangeway/wheel"
 )
 
-// Spread is a side's share of a margin as what is not known of it: every reading lies
-// anywhere in its interval with the same chance, independent of the others (assumed).
+// Spread is a side's share of a margin as what is not known of it: every reading lies anywhere in its interval with the
+// same chance, independent of the others (assumed).
 type Spread struct {
 	lo      float64   // the least share, mm
 	widths  []float64 // of the readings in it, mm
@@ -39,8 +39,8 @@ func drawn(r measure.Reading, rng *rand.Rand) measure.Reading {
 	return measure.Exact(r.Lo+rng.Float64()*r.Width(), r.Written)
 }
 
-// spreadOf is the spread of a sum, with a width more for what is known between two
-// bounds only (the depth of a section).
+// spreadOf is the spread of a sum, with a width more for what is known between two bounds only (the depth of a
+// section).
 func spreadOf(s *sum) Spread {
 	out := Spread{lo: s.Lo}
 	if s.NoHi { // it can only be clear
@@ -59,8 +59,8 @@ func spreadOf(s *sum) Spread {
 	return out
 }
 
-// WheelSpread is the spread of a wheel's share at check k; seed makes the draws of one
-// wheel differ from those of another.
+// WheelSpread is the spread of a wheel's share at check k; seed makes the draws of one wheel differ from those of
+// another.
 func (t *Trial) WheelSpread(k int, w *wheel.Wheel, seed uint64) Spread {
 	c := t.Checks[k]
 	if c.Even {
@@ -116,8 +116,8 @@ func (t *Trial) PlaceSpread(k int, f *track.Feature, seed uint64) Spread {
 	return out
 }
 
-// Chance is the probability that the pair conflicts: in closed form for a plain sum,
-// else the share of the draws. The pair must be measured.
+// Chance is the probability that the pair conflicts: in closed form for a plain sum, else the share of the draws. The
+// pair must be measured.
 func (t *Trial) Chance(k int, w, p *Spread) float64 {
 	if t.linear(k) {
 		return below(-(w.lo + p.lo), w.widths, p.widths)
@@ -138,13 +138,11 @@ func (t *Trial) Chance(k int, w, p *Spread) float64 {
 	return float64(n) / Samples
 }
 
-// below is the probability that a sum of independent values, each uniform from 0 to its
-// width, is below x: by inclusion and exclusion over the corners of the box,
-// 1/(n! w1...wn) times the sum over all sets S of widths of (-1)^|S| max(0, x - sum of
-// S)^n. Exact for up to six widths; the checks have at most five.
+// below is the probability that a sum of independent values, each uniform from 0 to its width, is below x: by inclusion
+// and exclusion over the corners of the box, 1/(n! w1...wn) times the sum over all sets S of widths of (-1)^|S| max(0,
+// x - sum of S)^n. Exact for up to six widths; the checks have at most five.
 //
-// Source: the volume of a box cut by a plane; with equal widths the Irwin-Hall
-// distribution.
+// Source: the volume of a box cut by a plane; with equal widths the Irwin-Hall distribution.
 func below(x float64, a, b []float64) float64 {
 	w := append(append(make([]float64, 0, 8), a...), b...)
 	n := len(w)

@@ -24,13 +24,12 @@ type Check struct {
 	Percent bool     // margins are percent of the static wheel load, not mm
 	// ComputedOnly says that there is no plain rule: under --plain it has no pairs.
 	ComputedOnly bool
-	// Even says that its chance is the part of the margin below zero, every margin within it being
-	// as likely (assumed), because it is no plain sum of readings.
+	// Even says that its chance is the part of the margin below zero, every margin within it being as likely (assumed),
+	// because it is no plain sum of readings.
 	Even    bool
 	Believe string // how far the rule is to be believed
 	Sources []string
-	// Reminders are rules of the federal set that bear on the pair and that no reading of
-	// the sheets judges, by id.
+	// Reminders are rules of the federal set that bear on the pair and that no reading of the sheets judges, by id.
 	Reminders []string
 	// Look is what to look at if no reading of the sheets decides.
 	Look string
@@ -38,22 +37,20 @@ type Check struct {
 	Severity Severity
 	// Works mend it. The plan tries them at a place.
 	Works Work
-	// Drawing shows a pair of it, and Derived adds what it shows of the sums of readings; nil for
-	// nothing.
+	// Drawing shows a pair of it, and Derived adds what it shows of the sums of readings; nil for nothing.
 	Drawing Drawing
 	Derived func(Drawn)
-	// Sampled says that its chance is found by drawing values of the readings, because its margin
-	// is no plain sum of them.
+	// Sampled says that its chance is found by drawing values of the readings, because its margin is no plain sum of
+	// them.
 	Sampled bool
-	// Settings are the names of the settings that may enter the margin, Computing of those
-	// that enter what is computed besides, and Figures of the built-in figures of
-	// passages that do (configs, passage.yaml).
+	// Settings are the names of the settings that may enter the margin, Computing of those that enter what is computed
+	// besides, and Figures of the built-in figures of passages that do (configs, passage.yaml).
 	Settings, Computing, Figures []string
 	// Repairing are the settings that bound what is asked for as a repair.
 	Repairing []string
 	Kinds     []track.Kind
-	// AnyOf are readings of which a feature must have one, else the check has nothing to say there;
-	// none: it always has.
+	// AnyOf are readings of which a feature must have one, else the check has nothing to say there; none: it always
+	// has.
 	AnyOf []track.Quantity
 	// NotTypes are the frog types to which the check does not apply.
 	NotTypes []string
@@ -62,8 +59,8 @@ type Check struct {
 
 	place func(*PlaceSum)
 	wheel func(*wheelSum)
-	// Passes is how shapes judge it, Passage names what they find of a wheel that passes, and
-	// Looks at which part of the wheel they look then.
+	// Passes is how shapes judge it, Passage names what they find of a wheel that passes, and Looks at which part of
+	// the wheel they look then.
 	Passes  Passing
 	Passage string
 	Looks   Look
@@ -71,15 +68,14 @@ type Check struct {
 	oneEnd bool
 	// Join makes the margin if the parts do not simply add up.
 	Join func(r *Rules, w, p *Part) Margin
-	// FixTrack and FixWheel word the repair on either side; [Fix.By] is what must be
-	// gained in mm or degrees, with the reserve.
+	// FixTrack and FixWheel word the repair on either side; [Fix.By] is what must be gained in mm or degrees, with the
+	// reserve.
 	FixTrack func(f Fix) []string
 	FixWheel func(f Fix) []string
 	// Notes adds what stands beside a finding.
 	Notes func(f Fix) []string
-	// Wants names the columns that would decide a pair besides its readings, Assumes what a clear
-	// one rests on that no reading tells; "" for nothing. Unloading are the shares of its load that
-	// a wheel loses. Each may be nil.
+	// Wants names the columns that would decide a pair besides its readings, Assumes what a clear one rests on that no
+	// reading tells; "" for nothing. Unloading are the shares of its load that a wheel loses. Each may be nil.
 	Wants     func(f Fix) []string
 	Assumes   func(f Fix) string
 	Unloading func(f Fix) *load.Shares
@@ -117,8 +113,8 @@ func (c *Check) Applies(f *track.Feature) bool {
 		slices.ContainsFunc(c.AnyOf, func(q track.Quantity) bool { return f.Read(q).Measured() }))
 }
 
-// ListedAt reports whether the check has its pairs at a wheel: one of the whole axle has
-// them at one of its wheels, one of the whole car at its first.
+// ListedAt reports whether the check has its pairs at a wheel: one of the whole axle has them at one of its wheels, one
+// of the whole car at its first.
 func (c *Check) ListedAt(w *wheel.Wheel) bool {
 	if c.Car {
 		return len(w.Car.AxleList) == 0 || w.Car.AxleList[0].Listed().Position == w.Position
@@ -189,8 +185,8 @@ func Checks() []*Check {
 	return list
 }
 
-// PlainChecks are those with a rule of arithmetic on the readings alone, in the order of [Checks],
-// where they come first.
+// PlainChecks are those with a rule of arithmetic on the readings alone, in the order of [Checks], where they come
+// first.
 func PlainChecks() []*Check {
 	return slices.DeleteFunc(Checks(), func(c *Check) bool { return c.ComputedOnly })
 }

@@ -1,13 +1,11 @@
-// Package interaction holds the rules by which a wheel and a place are judged: each check
-// has a file of its own with its formula, sources and fixes.
+// Package interaction holds the rules by which a wheel and a place are judged: each check has a file of its own with
+// its formula, sources and fixes.
 //
-// A margin is positive when clear and is an interval, because every reading is one.
-// It is the sum of two parts, one of the wheel and one of the place; a part knows
-// which readings entered it, which of them are missing, and which is least
-// certain. That is why a million pairs cost a million additions, and why nothing
-// grows with the number of pairs.
+// A margin is positive when clear and is an interval, because every reading is one. It is the sum of two parts, one of
+// the wheel and one of the place; a part knows which readings entered it, which of them are missing, and which is least
+// certain. That is why a million pairs cost a million additions, and why nothing grows with the number of pairs.
 //
-// Package judge asks the rules of every pair of a survey, package bulk counts the pairs of a
-// large one, package shaped computes what shapes and forces say, and package published
-// computes again what documents give. None of them is known here. [Trial] judges single pairs.
+// Package judge asks the rules of every pair of a survey, package bulk counts the pairs of a large one, package shaped
+// computes what shapes and forces say, and package published computes again what documents give. None of them is known
+// here. [Trial] judges single pairs.
 package interaction

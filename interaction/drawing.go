@@ -40,8 +40,7 @@ type Dimension struct {
 
 // Drawn is what a drawing shows of a pair.
 type Drawn struct {
-	// Read holds what entered, by the name of its column or setting; a reading of the mate has
-	// "mate " before it.
+	// Read holds what entered, by the name of its column or setting; a reading of the mate has "mate " before it.
 	Read       map[string]Dimension
 	Verdict    Verdict
 	As, Lo, Hi *float64 // the margin; nil if not known

@@ -34,8 +34,8 @@ func jointBar() *Check {
 	}
 }
 
-// barDepth is the depth of the bar top below the present rail top: read, or at least
-// that of the section's edge less the head wear, if rail and wear are known.
+// barDepth is the depth of the bar top below the present rail top: read, or at least that of the section's edge less
+// the head wear, if rail and wear are known.
 func barDepth(s *PlaceSum) {
 	if s.F.Read(track.BarDepth).Measured() {
 		s.add(1, track.BarDepth)
@@ -58,8 +58,8 @@ func barDepth(s *PlaceSum) {
 	s.Vague |= TrackMask(track.BarDepth)
 }
 
-// drawnBar takes the wear off a depth of the section, which is that of the unworn rail. If the
-// pair is not measured the section's edge proves nothing, and is not drawn.
+// drawnBar takes the wear off a depth of the section, which is that of the unworn rail. If the pair is not measured the
+// section's edge proves nothing, and is not drawn.
 func drawnBar(d Drawn) {
 	if d.Verdict == NotMeasured {
 		delete(d.Read, "bar_depth")

@@ -5,8 +5,7 @@ import (
 	"flangeway/wheel"
 )
 
-// Legality are how one reading or side stands against the regulations and against the
-// other books.
+// Legality are how one reading or side stands against the regulations and against the other books.
 type Legality struct {
 	Limits, Practice limit.Standing
 }

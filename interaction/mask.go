@@ -7,8 +7,8 @@ import (
 	"flangeway/wheel"
 )
 
-// Mask is a set of readings: bit q for the wheel's own quantity q, the two of its
-// mate behind them, and bit trackBit+q for a quantity of the feature.
+// Mask is a set of readings: bit q for the wheel's own quantity q, the two of its mate behind them, and bit trackBit+q
+// for a quantity of the feature.
 type Mask uint64
 
 const (

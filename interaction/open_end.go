@@ -8,9 +8,8 @@ import (
 	"flangeway/wheel"
 )
 
-// OpenEnd reports that a go/no-go reading leaves the worse end of a margin to the bounds
-// of its column: a flange that is over 1-1/2 in may be as high as any. No work is
-// measured by such an end.
+// OpenEnd reports that a go/no-go reading leaves the worse end of a margin to the bounds of its column: a flange that
+// is over 1-1/2 in may be as high as any. No work is measured by such an end.
 func (c *Check) OpenEnd(r *Rules, w *wheel.Wheel, f *track.Feature) bool {
 	if c.Join != nil { // its fixes are no figures of a sum
 		return false

@@ -7,8 +7,7 @@ import (
 	"flangeway/wheel"
 )
 
-// DesignedFeature is a feature of the kind as designed and unworn, or nil if
-// configs has none.
+// DesignedFeature is a feature of the kind as designed and unworn, or nil if configs has none.
 func DesignedFeature(data *configs.Data, kind track.Kind) *track.Feature {
 	d, ok := data.Designed[kind.String()]
 	if !ok {
@@ -25,8 +24,8 @@ func DesignedFeature(data *configs.Data, kind track.Kind) *track.Feature {
 	return f
 }
 
-// ReferenceWheels are the wheels against which every place is tried, each with a mate of
-// its own: the new ones, then the ordinary worn ones.
+// ReferenceWheels are the wheels against which every place is tried, each with a mate of its own: the new ones, then
+// the ordinary worn ones.
 func ReferenceWheels(data *configs.Data) []*wheel.Wheel {
 	out := newWheels(data)
 	for _, w := range data.Worn {

@@ -7,8 +7,8 @@ import (
 	"flangeway/wheel"
 )
 
-// Trial judges single pairs by the plain rules: what would be, if a wheel or a place
-// had other readings. It is safe for use by several goroutines.
+// Trial judges single pairs by the plain rules: what would be, if a wheel or a place had other readings. It is safe for
+// use by several goroutines.
 type Trial struct {
 	Rules  *Rules
 	Checks []*Check
@@ -19,8 +19,7 @@ func NewTrial(settings survey.Settings, data *configs.Data) *Trial {
 	return &Trial{Rules: NewRules(settings, data), Checks: Checks()}
 }
 
-// WheelShare is a wheel's share of the margin of every check, in the order of
-// Trial.Checks.
+// WheelShare is a wheel's share of the margin of every check, in the order of Trial.Checks.
 type WheelShare struct {
 	parts []Part
 	skips []bool // an axle check that is listed at the mate
@@ -64,8 +63,8 @@ func (t *Trial) Has(k int, w *WheelShare, p *PlaceShare) bool { return p.applies
 // Applies reports whether check k has anything to say at the feature.
 func (p *PlaceShare) Applies(k int) bool { return p.applies[k] }
 
-// Interval is the feature's share at check k, mm, and of a switch the shallowest face
-// in degrees: features with the same interval are judged alike against every wheel.
+// Interval is the feature's share at check k, mm, and of a switch the shallowest face in degrees: features with the
+// same interval are judged alike against every wheel.
 func (p *PlaceShare) Interval(k int) [6]float64 {
 	x := &p.parts[k]
 	miss := float64(x.Missing)
@@ -105,15 +104,14 @@ func (p *PlaceShare) Bounds(k int) (lo, hi float64, ok bool) {
 // Sum is the verdict of two shares that are known and add up.
 func Sum(lo, hi float64) Verdict { return judge(lo, hi) }
 
-// Settles names the readings that would decide a pair: those of the wheel, of its mate
-// and of the place, by column.
+// Settles names the readings that would decide a pair: those of the wheel, of its mate and of the place, by column.
 func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place []string) {
 	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
 	return ColumnsOf(m.Settle)
 }
 
-// Margin is the margin of a pair with the readings as written, mm or degrees; ok is
-// false if one is missing or has no value of its own.
+// Margin is the margin of a pair with the readings as written, mm or degrees; ok is false if one is missing or has no
+// value of its own.
 func (t *Trial) Margin(k int, w *WheelShare, p *PlaceShare) (as float64, ok bool) {
 	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
 	return m.As, m.Verdict != NotMeasured && !m.NoAs

@@ -105,8 +105,7 @@ func (s *wheelSum) enterCar(of *wheel.Car, c *carLoad) {
 	}
 }
 
-// axlesOf is the number of a car's axles; if its sheet gives none, four or six by the last one
-// that has wheels.
+// axlesOf is the number of a car's axles; if its sheet gives none, four or six by the last one that has wheels.
 func axlesOf(c *wheel.Car) int {
 	if c.Axles != 0 || len(c.AxleList) == 0 {
 		return c.Axles
@@ -117,8 +116,7 @@ func axlesOf(c *wheel.Car) int {
 	return 4
 }
 
-// bodyStiffness is that of a body in twist, N·mm/rad; of a car whose sheet gives none as the
-// settings have it.
+// bodyStiffness is that of a body in twist, N·mm/rad; of a car whose sheet gives none as the settings have it.
 func (r *Rules) bodyStiffness(body string) float64 {
 	if body == "" {
 		body = r.word("body")
@@ -146,8 +144,8 @@ func spanOf(r measure.Reading, unread span) span {
 	return span{least: r.Lo, as: r.As, most: r.Hi, tried: r.Hi, read: true, blurred: r.OneSided()}
 }
 
-// twist is the share that a difference of crosslevel takes at one end; a body that was not read may
-// be a soft one, and is stiff at the worst.
+// twist is the share that a difference of crosslevel takes at one end; a body that was not read may be a soft one, and
+// is stiff at the worst.
 func (c *carLoad) twist(difference float64, end int) float64 {
 	car := c.car
 	switch {
@@ -233,8 +231,8 @@ func (t *twisted) onTangent(f *track.Feature, r *Rules) {
 	t.tilt.tried = t.tilt.most
 }
 
-// onCurve is the tilt of a curve, over every speed from standing to its own. A speed that is not
-// known is tried up to the unbalance that 49 CFR 213.57 allows.
+// onCurve is the tilt of a curve, over every speed from standing to its own. A speed that is not known is tried up to
+// the unbalance that 49 CFR 213.57 allows.
 func (t *twisted) onCurve(f *track.Feature, r *Rules) {
 	d := f.Read(track.Degree)
 	balance := func(degree float64) float64 { return track.BalancedElevation(degree, f.Speed) }
@@ -285,8 +283,8 @@ func (t *twisted) onCurve(f *track.Feature, r *Rules) {
 	}
 }
 
-// federalMost is the most of a quantity that the federal rules allow on a class of track, mm: of
-// class 1 if it is not known, or excepted, which has none. federalLeast is the least.
+// federalMost is the most of a quantity that the federal rules allow on a class of track, mm: of class 1 if it is not
+// known, or excepted, which has none. federalLeast is the least.
 func (r *Rules) federalMost(subject, quantity, class string) float64 {
 	return r.federal(subject, quantity, class, ">")
 }

@@ -34,8 +34,7 @@ func keeps(r *Rules, c *carLoad, t *twisted) bool {
 // given is a span that is one value.
 func given(v float64) span { return span{least: v, as: v, most: v, tried: v, read: true} }
 
-// down is the greatest multiple of a step, from one that is not above most down to 0, at which
-// something is so.
+// down is the greatest multiple of a step, from one that is not above most down to 0, at which something is so.
 func down(most, step float64, is func(v float64) bool) (v float64, ok bool) {
 	for n := math.Floor(most/step + near); n >= 0; n-- {
 		if is(n * step) {
@@ -45,8 +44,7 @@ func down(most, step float64, is func(v float64) bool) (v float64, ok bool) {
 	return 0, false
 }
 
-// readFirst asks for what was not read if that alone leaves a pair open; nil if work is to be
-// measured by what was.
+// readFirst asks for what was not read if that alone leaves a pair open; nil if work is to be measured by what was.
 func readFirst(x Fix, c *carLoad, t *twisted) []string {
 	if c.shares(t, atMost).Kept() <= load.Least+near {
 		return nil
@@ -95,8 +93,8 @@ func surface(x Fix) []string {
 	return []string{"none on the track side alone: the load stands too far to one side"}
 }
 
-// The steps in which a load is trimmed and weight is put on, percent and N, and the most of
-// weight, that of the heaviest usual car (assumed).
+// The steps in which a load is trimmed and weight is put on, percent and N, and the most of weight, that of the
+// heaviest usual car (assumed).
 const (
 	trimStep   = 1.0
 	weightStep = 5000 * measure.NewtonsPerPound

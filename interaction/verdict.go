@@ -2,8 +2,7 @@ package interaction
 
 import "flangeway/internal/measure"
 
-// Verdict is what a pair comes to. The values are in the order in which findings
-// are listed, the worst first.
+// Verdict is what a pair comes to. The values are in the order in which findings are listed, the worst first.
 type Verdict uint8
 
 // The verdicts.

@@ -106,8 +106,7 @@ func unloadingMargin(_ *Rules, w, p *Part) Margin {
 	return m
 }
 
-// open names what would decide a pair: what was not read if that takes load, else the reading
-// that leaves most open.
+// open names what would decide a pair: what was not read if that takes load, else the reading that leaves most open.
 func (c *carLoad) open(t *twisted) (place Mask, columns []string) {
 	worst, most, least := c.shares(t, atWorst), c.shares(t, atMost), c.shares(t, atLeast)
 	if !t.warp.read && t.warp.tried > near && worst.Twist > most.Twist+near {

@@ -6,14 +6,12 @@ import (
 	"io/fs"
 )
 
-// Published is published.csv: values that stand elsewhere or were worked out apart from
-// the program, one a row.
+// Published is published.csv: values that stand elsewhere or were worked out apart from the program, one a row.
 //
 //go:embed published.csv
 var Published []byte
 
-// PublishedTables is published_tables.csv: the tables of those values, with document and
-// tolerance.
+// PublishedTables is published_tables.csv: the tables of those values, with document and tolerance.
 //
 //go:embed published_tables.csv
 var PublishedTables []byte
@@ -26,8 +24,7 @@ var Limits []byte
 //go:embed cases
 var cases embed.FS
 
-// CaseFiles are the folders of the investigation reports and legal pairs: a survey each
-// with its case file.
+// CaseFiles are the folders of the investigation reports and legal pairs: a survey each with its case file.
 func CaseFiles() fs.FS {
 	files, err := fs.Sub(cases, "cases")
 	if err != nil {

@@ -37,12 +37,10 @@ type Feature struct {
 	Kind     Kind
 	Location string
 	ID       string
-	// Class is excepted or 1 to 5; "" is unknown. ClassGiven tells the row's own
-	// from the railroad's.
+	// Class is excepted or 1 to 5; "" is unknown. ClassGiven tells the row's own from the railroad's.
 	Class      string
 	ClassGiven bool
-	// Speed is in mph; SpeedKnown tells 0 from unknown, SpeedGiven the row's own from the
-	// railroad's.
+	// Speed is in mph; SpeedKnown tells 0 from unknown, SpeedGiven the row's own from the railroad's.
 	Speed      float64
 	SpeedKnown bool
 	SpeedGiven bool
@@ -68,8 +66,7 @@ type Feature struct {
 	// readings are those that there are, in the order of quantities, and has which.
 	readings []measure.Reading
 	has      readSet
-	// Earlier holds the older dated rows, oldest first; they feed the forecast
-	// and no verdict.
+	// Earlier holds the older dated rows, oldest first; they feed the forecast and no verdict.
 	Earlier []*Feature
 	// open says by bit which of its closings do not hold.
 	open uint8
@@ -84,8 +81,7 @@ func (f *Feature) RowDate() measure.Date { return f.Date }
 // RowPlace is where the feature's row stands.
 func (f *Feature) RowPlace() measure.Place { return f.Place }
 
-// Read is a reading of the feature; a missing one if its sheet has no such
-// column.
+// Read is a reading of the feature; a missing one if its sheet has no such column.
 func (f *Feature) Read(q Quantity) measure.Reading {
 	if f.has>>q&1 == 0 {
 		return measure.Reading{}
@@ -93,8 +89,8 @@ func (f *Feature) Read(q Quantity) measure.Reading {
 	return f.readings[bits.OnesCount32(uint32(f.has&(1<<q-1)))]
 }
 
-// take adds to room the readings that there are, and makes them the feature's. read
-// are the readings of its kind by quantity.
+// take adds to room the readings that there are, and makes them the feature's. read are the readings of its kind by
+// quantity.
 func (f *Feature) take(room []measure.Reading, read *[NumQuantities]measure.Reading) []measure.Reading {
 	from := len(room)
 	f.has = 0
@@ -108,14 +104,12 @@ func (f *Feature) take(room []measure.Reading, read *[NumQuantities]measure.Read
 	return room
 }
 
-// Contradicted reports whether the reading is one of those that do not fit one
-// another.
+// Contradicted reports whether the reading is one of those that do not fit one another.
 func (f *Feature) Contradicted(q Quantity) bool {
 	return slices.ContainsFunc(f.contradictions(), func(c closing) bool { return slices.Contains(c.quantities(), q) })
 }
 
-// Contradiction names the readings of the feature that do not fit one another, and
-// what they say; "" if they do.
+// Contradiction names the readings of the feature that do not fit one another, and what they say; "" if they do.
 func (f *Feature) Contradiction() string {
 	var texts []string
 	for _, c := range f.contradictions() {
@@ -124,8 +118,7 @@ func (f *Feature) Contradiction() string {
 	return strings.Join(texts, "; ")
 }
 
-// New makes a feature with the given readings, for track as designed and for
-// tests.
+// New makes a feature with the given readings, for track as designed and for tests.
 func New(kind Kind, location, id string, readings map[Quantity]measure.Reading) *Feature {
 	f := &Feature{Kind: kind, Location: location, ID: id, Direction: "both", Holding: "fair", WarpOverFt: WarpFt}
 	var read [NumQuantities]measure.Reading

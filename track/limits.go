@@ -8,8 +8,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Readable lists what can be read of a kind of feature, or derived from its readings, as the
-// limit books name it.
+// Readable lists what can be read of a kind of feature, or derived from its readings, as the limit books name it.
 func (k Kind) Readable() (out []string) {
 	for _, c := range k.Columns() {
 		if c.reading || c.Name == "speed_mph" || c.Name == "warp_over" {
@@ -48,9 +47,8 @@ func (f *Feature) Subject() limit.Subject {
 		}}
 }
 
-// unbalance is the elevation that a curve lacks at its speed, mm: 0.0007 D V² − Ea
-// inches (49 CFR 213.57(b)). It is missing unless degree, elevation and speed are
-// known.
+// unbalance is the elevation that a curve lacks at its speed, mm: 0.0007 D V² − Ea inches (49 CFR 213.57(b)). It is
+// missing unless degree, elevation and speed are known.
 func (f *Feature) unbalance() measure.Reading {
 	d, e := f.Read(Degree), f.Read(Elevation)
 	if !f.hasCurveSpeed() || !f.SpeedKnown {
@@ -70,17 +68,16 @@ func BalancedElevation(degree, mph float64) float64 {
 	return curveConstant * degree * mph * mph * measure.MMPerInch
 }
 
-// MaxSpeedMPH is the greatest speed that a sheet may name; the greatest of Appendix A
-// Table 1 is less.
+// MaxSpeedMPH is the greatest speed that a sheet may name; the greatest of Appendix A Table 1 is less.
 const MaxSpeedMPH = 200
 
 // UnbalanceIn is the cant deficiency that any vehicle may run at, inches: 49 CFR
 // 213.57(c) and Appendix A, Table 1.
 const UnbalanceIn = 3
 
-// CurveSpeedMPH is the greatest curve speed in mph, Vmax = sqrt((Ea + Eu)/(0.0007
-// D)), for an elevation Ea and an unbalance Eu in inches and a degree of curve D
-// above 0. If Ea + Eu is negative or D is not positive the error says so.
+// CurveSpeedMPH is the greatest curve speed in mph, Vmax = sqrt((Ea + Eu)/(0.0007 D)), for an elevation Ea and an
+// unbalance Eu in inches and a degree of curve D above 0. If Ea + Eu is negative or D is not positive the error says
+// so.
 //
 // Source: 49 CFR 213.57(b); Appendix A prints it rounded to the nearest mph.
 func CurveSpeedMPH(eaIn, euIn, d float64) (float64, error) {
@@ -93,9 +90,8 @@ func CurveSpeedMPH(eaIn, euIn, d float64) (float64, error) {
 	return math.Sqrt((eaIn + euIn) / (curveConstant * d)), nil
 }
 
-// CurveSpeed is the greatest speed of the curve in mph at an unbalance of
-// [UnbalanceIn], rounded as in Appendix A Table 1. ok is false unless degree and
-// elevation are read.
+// CurveSpeed is the greatest speed of the curve in mph at an unbalance of [UnbalanceIn], rounded as in Appendix A Table
+// 1. ok is false unless degree and elevation are read.
 func (f *Feature) CurveSpeed() (mph int, ok bool) {
 	if !f.hasCurveSpeed() {
 		return 0, false
@@ -110,9 +106,8 @@ func (f *Feature) hasCurveSpeed() bool {
 	return f.Kind == Curve && d.Measured() && e.Measured() && !d.OneSided() && !e.OneSided()
 }
 
-// roundedSpeed is the greatest curve speed for an elevation in mm and a degree, in whole
-// mph as Appendix A Table 1 prints it: to the nearest. It is 0 if the curve is so much
-// the wrong way that no speed is left.
+// roundedSpeed is the greatest curve speed for an elevation in mm and a degree, in whole mph as Appendix A Table 1
+// prints it: to the nearest. It is 0 if the curve is so much the wrong way that no speed is left.
 func roundedSpeed(elevation, degree float64) (mph float64, ok bool) {
 	v, err := CurveSpeedMPH(math.Max(elevation/measure.MMPerInch, -UnbalanceIn), UnbalanceIn, degree)
 	if err != nil || v > 500 {
@@ -121,8 +116,8 @@ func roundedSpeed(elevation, degree float64) (mph float64, ok bool) {
 	return math.Round(v), true
 }
 
-// overCurveSpeed is by how much the speed of a curve is above its greatest, [CurveSpeed],
-// in mph. It is missing unless degree, elevation and speed are known.
+// overCurveSpeed is by how much the speed of a curve is above its greatest, [CurveSpeed], in mph. It is missing unless
+// degree, elevation and speed are known.
 func (f *Feature) overCurveSpeed() measure.Reading {
 	if !f.hasCurveSpeed() || !f.SpeedKnown {
 		return measure.Reading{}
@@ -152,8 +147,8 @@ func (f *Feature) overCurveSpeed() measure.Reading {
 	return r
 }
 
-// warpBelow62 is the warp as 49 CFR 213.63 speaks of it, between two points less than 62
-// ft apart; one that was read over more is none of those.
+// warpBelow62 is the warp as 49 CFR 213.63 speaks of it, between two points less than 62 ft apart; one that was read
+// over more is none of those.
 func (f *Feature) warpBelow62() measure.Reading {
 	if f.WarpOverFt > WarpFt {
 		return measure.Reading{}

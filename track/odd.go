@@ -8,15 +8,13 @@ import (
 	"flangeway/internal/measure"
 )
 
-// wideThrow is the open clearance above which the throw of the points was more
-// likely measured than the narrowest clearance (a usual throw is 4-3/4 in, from
-// memory).
+// wideThrow is the open clearance above which the throw of the points was more likely measured than the narrowest
+// clearance (a usual throw is 4-3/4 in, from memory).
 const wideThrow = 4.5 * measure.MMPerInch
 
-// closing is a sum of readings of one place that must be zero: at a frog the guard check
-// follows from gauge and guard flangeway, and guard check, guard face and flangeway width
-// close on themselves. If it is a least one, it must not be below zero: no load narrows
-// the track.
+// closing is a sum of readings of one place that must be zero: at a frog the guard check follows from gauge and guard
+// flangeway, and guard check, guard face and flangeway width close on themselves. If it is a least one, it must not be
+// below zero: no load narrows the track.
 type closing struct {
 	rule   string
 	of     [3]Quantity
@@ -56,8 +54,8 @@ type open struct {
 	c closing
 }
 
-// Warnings words what is odd; of the readings that contradict each other, which a sheet
-// may be full of, at most the first by place. more counts the others.
+// Warnings words what is odd; of the readings that contradict each other, which a sheet may be full of, at most the
+// first by place. more counts the others.
 func (o *Odd) Warnings(most int) (list []measure.Warning, more int) {
 	if more = len(o.open) - most; more > 0 {
 		slices.SortStableFunc(o.open, func(a, b open) int { return a.place().Compare(b.place()) })
@@ -86,8 +84,7 @@ func (c closing) text(f *Feature) string {
 	return b.String()
 }
 
-// odd finds readings that a place seldom has, and readings of one place that contradict
-// each other.
+// odd finds readings that a place seldom has, and readings of one place that contradict each other.
 func (r *reader) odd(f *Feature) {
 	if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > wideThrow+measure.Near {
 		r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest "+
@@ -123,8 +120,8 @@ func (f *Feature) contradictions() (out []closing) {
 	return out
 }
 
-// holds reports whether the sum can be zero, or not below it, with the readings' errors.
-// Self-guarded frogs have no guard rail.
+// holds reports whether the sum can be zero, or not below it, with the readings' errors. Self-guarded frogs have no
+// guard rail.
 func (c closing) holds(f *Feature) bool {
 	if c.guard && (f.Kind != Frog || f.Type == "self-guarded") {
 		return true

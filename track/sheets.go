@@ -31,9 +31,8 @@ type Defaults struct {
 	SpeedKnown bool
 }
 
-// Read reads the track sheets; a nil entry is an absent sheet. Problems are added
-// to the list; what is odd but possible comes besides. The track is complete only
-// if no problem was added.
+// Read reads the track sheets; a nil entry is an absent sheet. Problems are added to the list; what is odd but possible
+// comes besides. The track is complete only if no problem was added.
 func Read(in [NumKinds]*sheet.Source, columns map[string]measure.Spec, data *configs.Data, defaults Defaults,
 	problems *measure.Problems) (*Track, *Odd) {
 	r := &reader{columns: columns, data: data, defaults: defaults, problems: problems, found: &Odd{}}
@@ -146,8 +145,7 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row) *Feature {
 	return g
 }
 
-// newest picks the reading of one feature and keeps its history; one id at two
-// locations is a problem.
+// newest picks the reading of one feature and keeps its history; one id at two locations is a problem.
 func (r *reader) newest(rows []*Feature) *Feature {
 	first := rows[0]
 	for _, g := range rows[1:] {

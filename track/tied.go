@@ -6,16 +6,15 @@ import (
 	"flangeway/internal/measure"
 )
 
-// tied is how a reading at a frog's guard rail, or the gauge under load, follows what was
-// changed: by the gauge, by the guard rail moved away from its running rail, and by the
-// flangeway ground wider.
+// tied is how a reading at a frog's guard rail, or the gauge under load, follows what was changed: by the gauge, by the
+// guard rail moved away from its running rail, and by the flangeway ground wider.
 type tied struct {
 	q                  Quantity
 	gauge, guard, wide float64
 }
 
-// ties are those of a kind of place. They close as the closings do: guard check is gauge
-// less guard flangeway, guard check less guard face is the flangeway width.
+// ties are those of a kind of place. They close as the closings do: guard check is gauge less guard flangeway, guard
+// check less guard face is the flangeway width.
 func (f *Feature) ties() []tied {
 	out := []tied{{q: Gauge, gauge: 1}, {q: LoadedGauge, gauge: 1}}
 	if f.Kind == Frog && f.Type != "self-guarded" {
@@ -25,9 +24,9 @@ func (f *Feature) ties() []tied {
 	return out
 }
 
-// Follow is the feature with the readings moved along that its geometry ties to edited
-// ones, and which moved; was is the feature before the edits. Nothing moves if readings
-// contradicted each other before, because then it is not known which of them is so.
+// Follow is the feature with the readings moved along that its geometry ties to edited ones, and which moved; was is
+// the feature before the edits. Nothing moves if readings contradicted each other before, because then it is not known
+// which of them is so.
 func (f *Feature) Follow(was *Feature, edited []Quantity) (out *Feature, moved []Quantity) {
 	if was.open != 0 {
 		return f, nil

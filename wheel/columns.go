@@ -12,8 +12,7 @@ import (
 // Quantity is one reading of a wheel; its name is the column of wheels.csv.
 type Quantity uint8
 
-// The readings of a wheel. BackToBack and BackToBackMax belong to the axle and
-// may stand on either of its rows.
+// The readings of a wheel. BackToBack and BackToBackMax belong to the axle and may stand on either of its rows.
 const (
 	FlangeHeight Quantity = iota
 	FlangeThickness
@@ -51,9 +50,8 @@ const (
 	PlainReading
 )
 
-// Column is one column of cars.csv, of wheels.csv or of both. Its entry in the table is the
-// only place where it is listed: headings, empty sheets, the cells of rows, and what is read
-// by its bytes follow from it.
+// Column is one column of cars.csv, of wheels.csv or of both. Its entry in the table is the only place where it is
+// listed: headings, empty sheets, the cells of rows, and what is read by its bytes follow from it.
 type Column struct {
 	sheet.Column
 	Sheets Sheet
@@ -69,8 +67,8 @@ type entry struct {
 	r *reader
 }
 
-// columns are in the order of the headings. The cells of car and position say what a row is
-// of, so the readers of rows take them.
+// columns are in the order of the headings. The cells of car and position say what a row is of, so the readers of rows
+// take them.
 var columns = [...]Column{
 	{Column: sheet.Column{Name: "car", Meaning: "reporting mark and number, written the same way in every sheet"},
 		Sheets: CarSheet | WheelSheet, Plain: PlainCar},

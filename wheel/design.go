@@ -11,9 +11,8 @@ import (
 // ErrNoDesign says that no design of which a shape is known could be this wheel's.
 var ErrNoDesign = errors.New("no design is known for this wheel")
 
-// DesignName is the name of the wheel's design. If the sheet names none it is the
-// thinnest reference design of configs that is as thick as the flange read, because metal
-// does not grow; assumed says so.
+// DesignName is the name of the wheel's design. If the sheet names none it is the thinnest reference design of configs
+// that is as thick as the flange read, because metal does not grow; assumed says so.
 func (w *Wheel) DesignName(data *configs.Data) (name string, assumed bool, err error) {
 	if w.Design != "" {
 		return w.Design, false, nil
@@ -29,8 +28,7 @@ func (w *Wheel) DesignName(data *configs.Data) (name string, assumed bool, err e
 	return name, true, err
 }
 
-// DesignOfFlange is the name of the thinnest reference design of which a flange may be that is
-// so thick (mm).
+// DesignOfFlange is the name of the thinnest reference design of which a flange may be that is so thick (mm).
 func DesignOfFlange(data *configs.Data, thickness float64) (string, error) {
 	best := -1
 	for i, d := range data.Designs {

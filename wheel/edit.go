@@ -2,8 +2,7 @@ package wheel
 
 import "flangeway/internal/measure"
 
-// Clone is a copy of the fleet whose wheels can be given other readings. The
-// histories are shared.
+// Clone is a copy of the fleet whose wheels can be given other readings. The histories are shared.
 func (f *Fleet) Clone() *Fleet {
 	out := &Fleet{}
 	wheels := map[*Wheel]*Wheel{}
@@ -29,8 +28,7 @@ func (f *Fleet) Clone() *Fleet {
 	return out
 }
 
-// Drop takes a car with its wheels out of the fleet; ok is false if there is no
-// such car.
+// Drop takes a car with its wheels out of the fleet; ok is false if there is no such car.
 func (f *Fleet) Drop(id string) (ok bool) {
 	cars, wheels := f.Cars[:0:0], f.Wheels[:0:0]
 	for _, c := range f.Cars {
@@ -62,8 +60,8 @@ func (a *Axle) Clone() *Axle {
 	return &b
 }
 
-// Set gives a wheel another reading; the back-to-back is the axle's. Only a wheel of
-// a [Fleet.Clone] or [Axle.Clone] is changed.
+// Set gives a wheel another reading; the back-to-back is the axle's. Only a wheel of a [Fleet.Clone] or [Axle.Clone] is
+// changed.
 func (w *Wheel) Set(q Quantity, r measure.Reading) {
 	if q == BackToBack || q == BackToBackMax {
 		if w.axle != nil {

@@ -2,8 +2,8 @@ package wheel
 
 import "strings"
 
-// kindMeant is the kind of car that a word of the trade stands for, "" for one that is not
-// known (common practice, no source).
+// kindMeant is the kind of car that a word of the trade stands for, "" for one that is not known (common practice, no
+// source).
 func kindMeant(word string) string {
 	word = strings.ToLower(strings.Join(strings.FieldsFunc(word,
 		func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), " "))

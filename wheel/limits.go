@@ -9,8 +9,8 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Readable lists what can be read of a wheel, an axle or a truck, or derived from its
-// readings, as the limit books name it.
+// Readable lists what can be read of a wheel, an axle or a truck, or derived from its readings, as the limit books name
+// it.
 func Readable(subject string) []string {
 	switch subject {
 	case "wheel":
@@ -23,8 +23,7 @@ func Readable(subject string) []string {
 	return nil
 }
 
-// Subject is the wheel as the limit books see it: its own readings, and the book
-// of its car's kind.
+// Subject is the wheel as the limit books see it: its own readings, and the book of its car's kind.
 func (w *Wheel) Subject() limit.Subject {
 	return limit.Subject{Kind: "wheel", CarKind: w.Car.Kind, Service: w.Car.service(), Flange: w.Flange,
 		Read: func(quantity string) measure.Reading {
@@ -41,9 +40,8 @@ func (w *Wheel) Subject() limit.Subject {
 		}}
 }
 
-// Subject is the axle as the limit books see it: its back-to-back and what follows
-// from the readings of both wheels. A difference is derived only if both
-// readings stand.
+// Subject is the axle as the limit books see it: its back-to-back and what follows from the readings of both wheels. A
+// difference is derived only if both readings stand.
 func (a *Axle) Subject() limit.Subject {
 	flange, likely := a.flange()
 	return limit.Subject{Kind: "axle", CarKind: a.Car.Kind, Service: a.Car.service(), Flange: flange,
@@ -73,10 +71,9 @@ func (c *Car) service() string {
 	return ""
 }
 
-// flange is narrow or wide if the designs of the axle's wheels name it, and what it is
-// likely to be if they do not: a flange thicker than any narrow one is wide, and a set
-// that stands wider than wide flanges may, as written, and is surely no thicker than a
-// narrow one, is narrow (common practice, no source). "" is not known.
+// flange is narrow or wide if the designs of the axle's wheels name it, and what it is likely to be if they do not: a
+// flange thicker than any narrow one is wide, and a set that stands wider than wide flanges may, as written, and is
+// surely no thicker than a narrow one, is narrow (common practice, no source). "" is not known.
 func (a *Axle) flange() (named, likely string) {
 	for _, w := range []*Wheel{a.L, a.R} {
 		switch {
@@ -102,8 +99,7 @@ func (a *Axle) flange() (named, likely string) {
 	return "", ""
 }
 
-// thinAsNarrow reports whether a flange of the axle was read that is surely no thicker than
-// a narrow one.
+// thinAsNarrow reports whether a flange of the axle was read that is surely no thicker than a narrow one.
 func (a *Axle) thinAsNarrow() bool {
 	for _, w := range []*Wheel{a.L, a.R} {
 		if w == nil {
@@ -116,18 +112,16 @@ func (a *Axle) thinAsNarrow() bool {
 	return false
 }
 
-// The thickest narrow flange that is made, and the widest that a set of wide flanges may
-// stand, 49 CFR 229.73(c).
+// The thickest narrow flange that is made, and the widest that a set of wide flanges may stand, 49 CFR 229.73(c).
 const (
 	thickestNarrow = (1 + 7.0/32) * measure.MMPerInch
 	widestWide     = 53.25 * measure.MMPerInch
 )
 
-// nominalDiameter is the size that a wheel may have had when new, from its present
-// diameter: the greatest size made that it can have come down from by so much wear and
-// turning, the least for 0. A diameter that reads as a size made is that size, because the
-// column often holds the size and not a reading; one that was not read is taken as 36 in,
-// the most common one (common practice, no source).
+// nominalDiameter is the size that a wheel may have had when new, from its present diameter: the greatest size made
+// that it can have come down from by so much wear and turning, the least for 0. A diameter that reads as a size made is
+// that size, because the column often holds the size and not a reading; one that was not read is taken as 36 in, the
+// most common one (common practice, no source).
 func nominalDiameter(d measure.Reading, turned float64) measure.Reading {
 	size := 36.0
 	if d.Measured() && !d.OneSided() {
@@ -149,20 +143,17 @@ func nominalDiameter(d measure.Reading, turned float64) measure.Reading {
 	return r
 }
 
-// readsAs reports whether a reading is a size in inches, or as near to it as a whole
-// millimetre comes.
+// readsAs reports whether a reading is a size in inches, or as near to it as a whole millimetre comes.
 func readsAs(d measure.Reading, size float64) bool {
 	return math.Abs(d.As-size*measure.MMPerInch) <= 0.5+measure.Near
 }
 
-// mostTurned is by how much wear and turning may bring a diameter down before the rim is
-// at the figure of all sizes, in: a rim of 2-1/2 in, of wheels that are turned many times,
-// worn to 3/4 (assumed).
+// mostTurned is by how much wear and turning may bring a diameter down before the rim is at the figure of all sizes,
+// in: a rim of 2-1/2 in, of wheels that are turned many times, worn to 3/4 (assumed).
 const mostTurned = 3.5
 
-// TruckSubject is a truck of a six-axle unit as the limit books see it: the
-// greatest difference of wheel diameters over its axles. ok is false for other
-// arrangements.
+// TruckSubject is a truck of a six-axle unit as the limit books see it: the greatest difference of wheel diameters over
+// its axles. ok is false for other arrangements.
 func (c *Car) TruckSubject(axles []int) (s limit.Subject, ok bool) {
 	if len(axles) != 3 {
 		return limit.Subject{}, false
@@ -195,8 +186,7 @@ func (c *Car) TruckSubject(axles []int) (s limit.Subject, ok bool) {
 		}}, true
 }
 
-// difference is |a − b| as a reading, its interval from both; missing if one is
-// missing or has no value of its own.
+// difference is |a − b| as a reading, its interval from both; missing if one is missing or has no value of its own.
 func difference(a, b measure.Reading) measure.Reading {
 	if !a.Measured() || !b.Measured() || a.OneSided() || b.OneSided() {
 		return measure.Reading{}

@@ -2,8 +2,8 @@ package wheel
 
 import "flangeway/internal/measure"
 
-// narrow is how a narrow flange is told: by the wheel's design, or by the distance of the
-// flange backs, which only such flanges leave room for.
+// narrow is how a narrow flange is told: by the wheel's design, or by the distance of the flange backs, which only such
+// flanges leave room for.
 type narrow struct {
 	design bool
 	rule   *NarrowRule // nil for a wheel that stands in no sheet
@@ -27,8 +27,7 @@ func (n *NarrowRule) Wide(b measure.Reading) bool {
 // Narrow is a thickness of a wheel with a narrow flange.
 func (n *NarrowRule) Narrow(r measure.Reading) measure.Reading { return n.thickness.Narrow(r) }
 
-// narrowed is a thickness of which only the least was read, as thick as the wheel's flange
-// can be.
+// narrowed is a thickness of which only the least was read, as thick as the wheel's flange can be.
 func (w *Wheel) narrowed(r measure.Reading) measure.Reading {
 	if n := w.narrow; n.rule != nil && (n.design || n.rule.Wide(w.Read(BackToBack))) {
 		return n.rule.Narrow(r)

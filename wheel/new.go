@@ -2,8 +2,7 @@ package wheel
 
 import "flangeway/internal/measure"
 
-// NewPair is an axle of two wheels with the same readings, for new wheels and for
-// tests; the L wheel is returned.
+// NewPair is an axle of two wheels with the same readings, for new wheels and for tests; the L wheel is returned.
 func NewPair(design string, readings map[Quantity]measure.Reading) *Wheel {
 	car := &Car{ID: "new", Owner: "own"}
 	a := &Axle{Car: car, Number: 1}
@@ -23,8 +22,8 @@ func NewPair(design string, readings map[Quantity]measure.Reading) *Wheel {
 	return a.L
 }
 
-// NewAxle is the L wheel of an axle with readings of its own on either side; right
-// is nil for an axle without an R wheel. design is that of the R wheel.
+// NewAxle is the L wheel of an axle with readings of its own on either side; right is nil for an axle without an R
+// wheel. design is that of the R wheel.
 func NewAxle(left, right map[Quantity]measure.Reading, design string) *Wheel {
 	l := NewPair("", left)
 	a := l.axle

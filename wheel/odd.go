@@ -9,8 +9,8 @@ import (
 // What is odd but possible, and worth a second look before the table is believed.
 const (
 	lowFlange = 7.0 / 8 * measure.MMPerInch // a flange does not wear lower; new is about 1 in
-	// UnlikeHeights is the difference in mm above which the heights of two wheels of an axle
-	// are odd, because both run the same miles.
+	// UnlikeHeights is the difference in mm above which the heights of two wheels of an axle are odd, because both run
+	// the same miles.
 	UnlikeHeights = 1.0 / 4 * measure.MMPerInch
 	plainlyHollow = 2.0 // mm; a mate should then have been looked at
 )

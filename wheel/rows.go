@@ -29,8 +29,8 @@ func (x *Rows) Begin(room []Wheel) {
 // Row reads a row; it is nil if its car or its position cannot be read.
 func (x *Rows) Row(row sheet.Row) *Wheel { return x.reader.wheelRow(x.Fields, row) }
 
-// Wheels are the newest rows of the wheels among those that were read since [Rows.Begin], by
-// car and position, the wheels of an axle paired.
+// Wheels are the newest rows of the wheels among those that were read since [Rows.Begin], by car and position, the
+// wheels of an axle paired.
 func (x *Rows) Wheels(rows []*Wheel) []*Wheel {
 	r := x.reader
 	r.newestOf(rows)

@@ -16,9 +16,8 @@ type Sheets struct {
 	sheet.Frame
 }
 
-// Read reads cars.csv and wheels.csv. Problems are added to the list, so that all
-// of them are reported at once; warnings say what is odd but possible. The fleet
-// is complete only if no problem was added.
+// Read reads cars.csv and wheels.csv. Problems are added to the list, so that all of them are reported at once;
+// warnings say what is odd but possible. The fleet is complete only if no problem was added.
 func Read(in Sheets, columns map[string]measure.Spec, data *configs.Data,
 	problems *measure.Problems) (*Fleet, []measure.Warning) {
 	return ReadWheels(in.Wheels, ReadCars(in.Cars, columns, data, problems), columns, data, in.Frame, problems)
@@ -293,8 +292,7 @@ func (r *reader) eitherRow(a *Axle, q Quantity) measure.Reading {
 	return left
 }
 
-// oddIDs warns of car ids that look alike, but for a listed car and one that is not, which
-// is told of the latter.
+// oddIDs warns of car ids that look alike, but for a listed car and one that is not, which is told of the latter.
 func (r *reader) oddIDs() {
 	seen := map[string]*Car{}
 	for _, c := range r.fleet.Cars {

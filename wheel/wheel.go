@@ -5,8 +5,7 @@ import (
 	"flangeway/internal/sheet"
 )
 
-// Position is L1..L8 or R1..R8: facing the B end, numbered from the B end. Ln and
-// Rn of one car are one axle.
+// Position is L1..L8 or R1..R8: facing the B end, numbered from the B end. Ln and Rn of one car are one axle.
 type Position struct {
 	Side byte // 'L' or 'R'
 	Axle int  // 1 to 8
@@ -50,8 +49,7 @@ type Wheel struct {
 	readings [NumQuantities]measure.Reading
 	axle     *Axle
 	narrow   narrow
-	// Earlier holds the older dated rows, oldest first; they feed the forecast
-	// and no verdict.
+	// Earlier holds the older dated rows, oldest first; they feed the forecast and no verdict.
 	Earlier []*Wheel
 }
 
@@ -61,8 +59,7 @@ func (w *Wheel) RowDate() measure.Date { return w.Date }
 // RowPlace is where the wheel's row stands.
 func (w *Wheel) RowPlace() measure.Place { return w.Place }
 
-// Read is a reading of the wheel. BackToBack and BackToBackMax are the axle's,
-// whichever of its rows holds them.
+// Read is a reading of the wheel. BackToBack and BackToBackMax are the axle's, whichever of its rows holds them.
 func (w *Wheel) Read(q Quantity) measure.Reading {
 	switch {
 	case (q == BackToBack || q == BackToBackMax) && w.axle != nil:
@@ -98,8 +95,7 @@ type Axle struct {
 	spread [2]measure.Reading // back_to_back, back_to_back_max
 }
 
-// Listed is the wheel at which checks of the whole axle are listed: L, or R if
-// the sheet has no L.
+// Listed is the wheel at which checks of the whole axle are listed: L, or R if the sheet has no L.
 func (a *Axle) Listed() *Wheel {
 	if a.L != nil {
 		return a.L
@@ -128,9 +124,8 @@ type Car struct {
 	AxleList       []*Axle // in order of number
 }
 
-// Trucks groups the axle numbers of the car: 1-2 and 3-4 of a four-axle car, 1-3
-// and 4-6 of a six-axle unit. ok is false for other arrangements, which keep the
-// rules of a single wheel and axle.
+// Trucks groups the axle numbers of the car: 1-2 and 3-4 of a four-axle car, 1-3 and 4-6 of a six-axle unit. ok is
+// false for other arrangements, which keep the rules of a single wheel and axle.
 func (c *Car) Trucks() (trucks [][]int, ok bool) {
 	n := c.Axles
 	if n == 0 && len(c.AxleList) > 0 {

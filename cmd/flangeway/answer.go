@@ -47,8 +47,7 @@ func outputFlags(f *pflag.FlagSet) {
 	f.String("draw", "", "also write a drawing to this `file` (SVG)")
 }
 
-// surveyFlags are the flags that take readings from a survey, with what position and
-// feature are there.
+// surveyFlags are the flags that take readings from a survey, with what position and feature are there.
 func surveyFlags(f *pflag.FlagSet, position, at string) {
 	f.String("survey", "", "take readings from this survey `folder`; flags override")
 	f.String("car", "", "`car` in the survey")

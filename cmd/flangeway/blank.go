@@ -104,8 +104,8 @@ func runBlank(s streams, dir string, book bool) error {
 	return out.err
 }
 
-// inTheWay are the files that must not stand in the folder yet. A folder's sheets are
-// CSV files or a workbook; with both, which one counts?
+// inTheWay are the files that must not stand in the folder yet. A folder's sheets are CSV files or a workbook; with
+// both, which one counts?
 func inTheWay(files []survey.BlankFile) []string {
 	var names []string
 	folder := false

@@ -14,8 +14,8 @@ import (
 	"flangeway/testdata"
 )
 
-// judgeCases puts every case to check, and to curve if it bears, as a user would, and
-// holds the answers against what was found.
+// judgeCases puts every case to check, and to curve if it bears, as a user would, and holds the answers against what
+// was found.
 func judgeCases() ([]cases.Result, error) {
 	files := testdata.CaseFiles()
 	list, err := cases.Load(files)

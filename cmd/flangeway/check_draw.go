@@ -12,8 +12,8 @@ import (
 	"flangeway/cmd/flangeway/internal/paper"
 )
 
-// drawLocations writes one drawing for each location of the result into a folder,
-// which is made if there is none: its worst pair to scale.
+// drawLocations writes one drawing for each location of the result into a folder, which is made if there is none: its
+// worst pair to scale.
 func (j judged) drawLocations(dir string) error {
 	var names []string
 	for _, l := range j.Places {
@@ -64,9 +64,8 @@ func (j judged) drawLocations(dir string) error {
 // longFile is how many characters of a name go into the name of a file.
 const longFile = 48
 
-// drawingNames gives each location the name of its drawing: its letters and digits in
-// lower case, safe on every system. If that says less than the name, so that two
-// could be one, the first digits of the name's SHA-256 are added.
+// drawingNames gives each location the name of its drawing: its letters and digits in lower case, safe on every system.
+// If that says less than the name, so that two could be one, the first digits of the name's SHA-256 are added.
 func drawingNames(names []string) []string {
 	slugs, count := make([]string, len(names)), map[string]int{}
 	for i, n := range names {

@@ -17,8 +17,8 @@ func completeFolders(_ *cobra.Command, args []string, _ string) ([]cobra.Complet
 	return []cobra.Completion{"xlsx"}, cobra.ShellCompDirectiveFilterFileExt
 }
 
-// completeWords offers a fixed list of words for a flag. A flag that the command does
-// not have is a mistake of the program.
+// completeWords offers a fixed list of words for a flag. A flag that the command does not have is a mistake of the
+// program.
 func completeWords(cmd *cobra.Command, flag string, words []string) {
 	if err := cmd.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(words,
 		cobra.ShellCompDirectiveNoFileComp)); err != nil {

@@ -94,8 +94,7 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	return out, in.drawn(out), nil
 }
 
-// contactSpacing is the usual distance of both contacts on standard gauge in mm,
-// 59-1/2 in, for inches of unbalance.
+// contactSpacing is the usual distance of both contacts on standard gauge in mm, 59-1/2 in, for inches of unbalance.
 const contactSpacing = 59.5 * measure.MMPerInch
 
 func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
@@ -142,8 +141,8 @@ func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 	return pic
 }
 
-// hollowed is the input with another hollow (mm) on all of its wheels. What the sweep
-// sets goes before the other readings: one that contradicts it is set aside.
+// hollowed is the input with another hollow (mm) on all of its wheels. What the sweep sets goes before the other
+// readings: one that contradicts it is set aside.
 func (in *truckInput) hollowed(q float64) (*truckInput, error) {
 	c := *in
 	for i, w := range in.wheels {

@@ -165,8 +165,7 @@ func (in *truckInput) panel(what string, of swept, rows []export.SweepRow) draw.
 	return p
 }
 
-// runFleetChart is the sweep over hollow in every curve of a survey, the hollows of the
-// fleet's wheels marked.
+// runFleetChart is the sweep over hollow in every curve of a survey, the hollows of the fleet's wheels marked.
 func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 	if f["sweep"] != "hollow" {
 		return usagef("without --at the sweep is over hollow")

@@ -16,9 +16,8 @@ type signalError struct{ number syscall.Signal }
 
 func (s signalError) Error() string { return fmt.Sprintf("ended by the signal %d", int(s.number)) }
 
-// untilSignal is a context that an interrupt ends, a request to terminate, or the closing of
-// the terminal unless the program was started to outlive it. The next one ends the program
-// in the system's way.
+// untilSignal is a context that an interrupt ends, a request to terminate, or the closing of the terminal unless the
+// program was started to outlive it. The next one ends the program in the system's way.
 func untilSignal() (ctx context.Context, stop func()) {
 	ctx, cancel := context.WithCancelCause(context.Background())
 	heard := []os.Signal{os.Interrupt, syscall.SIGTERM}
@@ -43,8 +42,7 @@ func untilSignal() (ctx context.Context, stop func()) {
 	return ctx, func() { cancel(nil) }
 }
 
-// interruptedCode is the exit code of a run that a signal ended, that of shells: 128 and the
-// number of the signal.
+// interruptedCode is the exit code of a run that a signal ended, that of shells: 128 and the number of the signal.
 func interruptedCode(ctx context.Context) int {
 	var s signalError
 	if errors.As(context.Cause(ctx), &s) {
@@ -53,9 +51,8 @@ func interruptedCode(ctx context.Context) int {
 	return exitSignal + int(syscall.SIGINT)
 }
 
-// unlessInterrupted waits for work that writes nothing, or for an interrupt: the work
-// is then left alone and the program ends around it. What the work sets must not be
-// looked at behind its error.
+// unlessInterrupted waits for work that writes nothing, or for an interrupt: the work is then left alone and the
+// program ends around it. What the work sets must not be looked at behind its error.
 func unlessInterrupted(ctx context.Context, work func() error) error {
 	done := make(chan error, 1)
 	go func() { done <- work() }()

@@ -63,8 +63,7 @@ func runLimits(s streams, o limitsOptions, args []string) error {
 	return paper.Limits(book, cautions, formOf(o.format)).Write(out)
 }
 
-// effectiveBook is the book of a survey, with the kinds of its cars, or that of the sets
-// that are named.
+// effectiveBook is the book of a survey, with the kinds of its cars, or that of the sets that are named.
 func effectiveBook(o limitsOptions, args []string) (*limit.Book, []string, error) {
 	if len(args) == 1 {
 		if len(o.sets) > 0 {

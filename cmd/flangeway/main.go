@@ -1,5 +1,4 @@
-// Command flangeway joins the track department's book and the car department's,
-// and judges every wheel on every place.
+// Command flangeway joins the track department's book and the car department's, and judges every wheel on every place.
 package main
 
 import (

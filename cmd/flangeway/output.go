@@ -20,8 +20,8 @@ import (
 	"flangeway/internal/regular"
 )
 
-// writeWhole writes an output file whole or not at all: into a temporary file beside
-// it that takes its name at the end. It refuses to write over one of the inputs.
+// writeWhole writes an output file whole or not at all: into a temporary file beside it that takes its name at the end.
+// It refuses to write over one of the inputs.
 func writeWhole(name string, data []byte, inputs ...string) error {
 	return writeWholeFrom(name, func(w io.Writer) error {
 		_, err := io.Copy(w, bytes.NewReader(data))
@@ -29,8 +29,8 @@ func writeWhole(name string, data []byte, inputs ...string) error {
 	}, inputs...)
 }
 
-// writeWholeFrom is writeWhole of what write gives; an error of write leaves nothing
-// behind either. A link stays, and the file that it leads to is written.
+// writeWholeFrom is writeWhole of what write gives; an error of write leaves nothing behind either. A link stays, and
+// the file that it leads to is written.
 func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) (err error) {
 	old, err := replaceable(name, inputs)
 	if err != nil {
@@ -94,8 +94,8 @@ func (d *diskWriter) Write(p []byte) (int, error) {
 	return n, err
 }
 
-// Windows refuses to replace a file that anybody has open: another run that replaces it
-// too and scanners for a moment, a spreadsheet for long.
+// Windows refuses to replace a file that anybody has open: another run that replaces it too and scanners for a moment,
+// a spreadsheet for long.
 const (
 	heldFor = 2 * time.Second // is tried again
 	heldGap = 20 * time.Millisecond
@@ -110,14 +110,13 @@ func rename(from, to string) error {
 	}
 }
 
-// held reports whether a file may be open in another program, for which Windows has
-// two errors.
+// held reports whether a file may be open in another program, for which Windows has two errors.
 func held(err error) bool {
 	return regular.InUse(err) || runtime.GOOS == "windows" && errors.Is(err, fs.ErrPermission)
 }
 
-// replaceable refuses a file that is one of the inputs, is protected, or is no file.
-// It gives the file that will be replaced, nil if there is none.
+// replaceable refuses a file that is one of the inputs, is protected, or is no file. It gives the file that will be
+// replaced, nil if there is none.
 func replaceable(name string, inputs []string) (fs.FileInfo, error) {
 	out, err := os.Stat(name)
 	if err != nil {
@@ -176,8 +175,7 @@ func behindLinks(name string) (string, error) {
 	return "", inputf("%s cannot be written: its links lead round in a circle", name)
 }
 
-// newBeside makes a temporary file in the folder of another, readable by whom the
-// system's own rule says.
+// newBeside makes a temporary file in the folder of another, readable by whom the system's own rule says.
 func newBeside(name string) (*os.File, error) {
 	for {
 		temporary := filepath.Join(filepath.Dir(name), ".flangeway-"+strconv.FormatUint(rand.Uint64(), 36))

@@ -308,8 +308,7 @@ func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *pas
 	if p.Transfers {
 		pic.Marks = append(pic.Marks, draw.PassageMark{X: p.Transfer, Text: "transfer"})
 	}
-	// The worst station: the floor if it is struck, else the greatest dip, else the
-	// least tip clearance.
+	// The worst station: the floor if it is struck, else the greatest dip, else the least tip clearance.
 	at, why := p.FloorX, "least tip clearance"
 	switch {
 	case len(p.Strikes) > 0 && p.Strikes[0].What == "floor":

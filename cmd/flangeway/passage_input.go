@@ -127,16 +127,14 @@ func (in *passageInput) across() error {
 	return in.readSwitch()
 }
 
-// reading asks for a reading of the place by its column: the flag is the column with
-// hyphens, the name with blanks.
+// reading asks for a reading of the place by its column: the flag is the column with hyphens, the name with blanks.
 func (in *passageInput) reading(q track.Quantity, fallback ...ask.Source) ask.Value {
 	column := q.String()
 	sources := []ask.Source{ask.Flag(strings.ReplaceAll(column, "_", "-")), ask.At(in.at, q)}
 	return in.Ask(strings.ReplaceAll(column, "_", " "), append(sources, fallback...)...)
 }
 
-// figure asks for a length that a built-in figure stands for, noting that the figure is
-// not used.
+// figure asks for a length that a built-in figure stands for, noting that the figure is not used.
 func (in *passageInput) figure(flag, figure string) (float64, error) {
 	v := in.Ask(strings.ReplaceAll(flag, "-", " "), ask.Flag(flag))
 	if !v.Given() {
@@ -230,8 +228,8 @@ func (in *passageInput) route(p *shape.FrogPlan) error {
 	return nil
 }
 
-// wingSlope asks for the rise of the frog's tops, per width. If none is given the
-// built-in figure stands, kept within the settings that bound what check tries.
+// wingSlope asks for the rise of the frog's tops, per width. If none is given the built-in figure stands, kept within
+// the settings that bound what check tries.
 func (in *passageInput) wingSlope(builtIn float64) (float64, error) {
 	if v := in.Ask("wing slope", ask.Flag("wing-slope")); v.Given() {
 		in.given["wing_slope"] = true

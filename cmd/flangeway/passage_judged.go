@@ -18,9 +18,8 @@ func ownOfPassage() []string {
 		"unsprung", "track", "track-stiffness", "track-damping", "track-mass", "bound", "help"}
 }
 
-// judged is what check says of the wheel at the place, if both are those of the survey as
-// they were read: a passage is one state of the readings, and check's verdict stands over all
-// that they and what was not read can be.
+// judged is what check says of the wheel at the place, if both are those of the survey as they were read: a passage is
+// one state of the readings, and check's verdict stands over all that they and what was not read can be.
 func (in *passageInput) judged(out *export.Passage) error {
 	if in.Survey == nil || in.of == nil || in.at == nil {
 		return nil
@@ -57,8 +56,8 @@ func (in *passageInput) judged(out *export.Passage) error {
 	})
 }
 
-// oneAngle puts check's contact angle in the place of that of the shape with its vertical
-// flange: beside the flange's tip check takes the flange by its height and thickness alone.
+// oneAngle puts check's contact angle in the place of that of the shape with its vertical flange: beside the flange's
+// tip check takes the flange by its height and thickness alone.
 func (in *passageInput) oneAngle(f *judge.Finding, out *export.Passage) {
 	if f.Check.Passes != interaction.OnPoint || math.IsNaN(f.Computed.Margin) || f.Computed.Mechanism == "" ||
 		out.LeastAngle == nil {

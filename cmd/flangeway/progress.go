@@ -12,8 +12,7 @@ import (
 // progressAfter is how long work goes on in silence.
 const progressAfter = 2 * time.Second
 
-// progress says on a terminal what long work is at: one line, written over itself and
-// taken away at the end.
+// progress says on a terminal what long work is at: one line, written over itself and taken away at the end.
 type progress struct {
 	w     io.Writer
 	stop  chan struct{}
@@ -33,8 +32,7 @@ func watched(w io.Writer) bool {
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
-// startProgress begins to watch the work; ticks are every second in use. Without a
-// person who watches it does nothing.
+// startProgress begins to watch the work; ticks are every second in use. Without a person who watches it does nothing.
 func startProgress(w io.Writer, person bool, after, every time.Duration) *progress {
 	p := &progress{w: w, stop: make(chan struct{})}
 	if !person {

@@ -62,8 +62,8 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 	return report(ctx, errw, cmd, err)
 }
 
-// meanCheck puts check before a folder or a workbook that is the only argument. The
-// name of a command always means the command.
+// meanCheck puts check before a folder or a workbook that is the only argument. The name of a command always means the
+// command.
 func meanCheck(root *cobra.Command, args []string) []string {
 	if len(args) != 1 || args[0] == "" || strings.HasPrefix(args[0], "-") {
 		return args

@@ -105,8 +105,7 @@ func degreeOf(flag, text string) (float64, error) {
 // axlesOfCar is how many axles a car has whose sheet does not say.
 const axlesOfCar = 4
 
-// wheelLoad asks for the load of a wheel, N: its share of the car's weight if no load is
-// given.
+// wheelLoad asks for the load of a wheel, N: its share of the car's weight if no load is given.
 func (in *shapeInput) wheelLoad(of *wheel.Wheel) (float64, error) {
 	weight := in.Setting("car_weight")
 	switch {

@@ -33,8 +33,8 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	case o.since != "":
 		return usagef("--since compares lists of findings: leave --summary out")
 	}
-	// The places are kept until the end, so a collection finds little to free; but
-	// what lies about is kept under a limit.
+	// The places are kept until the end, so a collection finds little to free; but what lies about is kept under a
+	// limit.
 	defer debug.SetGCPercent(debug.SetGCPercent(1600))
 	defer debug.SetMemoryLimit(debug.SetMemoryLimit(memoryLimit))
 	sv, err := survey.Open(dir)
@@ -106,8 +106,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 	return nil
 }
 
-// unread words what ended the reading of the wheels; left is what an interrupt leaves
-// open.
+// unread words what ended the reading of the wheels; left is what an interrupt leaves open.
 func unread(err error, left string) error {
 	switch {
 	case errors.Is(err, context.Canceled):
@@ -118,8 +117,7 @@ func unread(err error, left string) error {
 	return err
 }
 
-// summaryFails reports whether something at or above the level was found; beyond
-// looks for a reading beyond a limit.
+// summaryFails reports whether something at or above the level was found; beyond looks for a reading beyond a limit.
 func summaryFails(over *bulk.Overview, level string, beyond func() (bool, error)) (bool, error) {
 	limits := false
 	switch level {

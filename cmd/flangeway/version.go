@@ -2,8 +2,7 @@ package main
 
 import "runtime/debug"
 
-// Version is stamped by the release script; without it the build's own record
-// serves.
+// Version is stamped by the release script; without it the build's own record serves.
 var Version string
 
 func version() string {

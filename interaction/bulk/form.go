@@ -9,9 +9,8 @@ import (
 	wheelbulk "flangeway/wheel/bulk"
 )
 
-// form is the wheel's part of a check for wheels of which the same readings are
-// there: the sum of readings with their signs and of a constant. It is found by
-// running the check once, so a formula stands in one place.
+// form is the wheel's part of a check for wheels of which the same readings are there: the sum of readings with their
+// signs and of a constant. It is found by running the check once, so a formula stands in one place.
 type form struct {
 	check   int
 	axle    bool // only at the wheel at which the axle is listed
@@ -19,8 +18,8 @@ type form struct {
 	terms   []formTerm
 	// constant is in parts of [wheelbulk.PerMM].
 	constant int64
-	// byEntry says that the part is no such sum, but follows from the entries of the
-	// terms; if whole is set not even that.
+	// byEntry says that the part is no such sum, but follows from the entries of the terms; if whole is set not even
+	// that.
 	byEntry, whole bool
 	known          [2]knownSums // by whether all readings are legal
 }
@@ -69,8 +68,8 @@ type formTerm struct {
 	minus bool
 }
 
-// pattern is which readings of a wheel are there: bit q for its own (the axle's for
-// back-to-back), those of its mate behind them, and the mate's design.
+// pattern is which readings of a wheel are there: bit q for its own (the axle's for back-to-back), those of its mate
+// behind them, and the mate's design.
 type pattern uint32
 
 const designBits = interaction.WheelBits
@@ -97,8 +96,7 @@ func (u *summing) probe(p pattern) *wheel.Wheel {
 	return wheel.NewAxle(left, right, design)
 }
 
-// formOf finds the form of a check for wheels like the probe, whose readings are all
-// zero, which leaves the constant.
+// formOf finds the form of a check for wheels like the probe, whose readings are all zero, which leaves the constant.
 func (u *summing) formOf(k int, probe *wheel.Wheel) *form {
 	c := u.Checks[k]
 	s, terms := c.WheelTerms(u.Rules, probe)
@@ -131,8 +129,8 @@ func termOf(bit uint, minus bool) formTerm {
 	return formTerm{q, mate, minus}
 }
 
-// only is the quantity on which alone a check rests, whatever else is there; ok is
-// false for a check that rests on more.
+// only is the quantity on which alone a check rests, whatever else is there; ok is false for a check that rests on
+// more.
 func (u *summing) only(k int) (q wheel.Quantity, ok bool) {
 	const all = pattern(1)<<interaction.WheelBits - 1
 	f := u.formOf(k, u.probe(all))

@@ -35,8 +35,7 @@ func (t *tallied) take(d tallied) {
 	t.n += d.n
 }
 
-// tallies are tallied by a number from 0. The counts stand apart, because they alone are
-// wanted all the time.
+// tallies are tallied by a number from 0. The counts stand apart, because they alone are wanted all the time.
 type tallies struct {
 	n     []uint32
 	first []wheelbulk.Order
@@ -66,9 +65,8 @@ func (t *tallies) grow(i int) {
 	*t = d
 }
 
-// grouped counts the wheels of groups before any place is looked at: for a check
-// that rests on one reading by its entry, for the others by the sum of their
-// readings.
+// grouped counts the wheels of groups before any place is looked at: for a check that rests on one reading by its
+// entry, for the others by the sum of their readings.
 type grouped struct {
 	u      *summing
 	values *wheelbulk.Values
@@ -89,8 +87,7 @@ type grouped struct {
 	spoiled bool               // a form was met that is no sum of readings: what was counted is of no use
 }
 
-// maxSums bounds the different sums that are kept for one check, maxWheels the wheels
-// that tallies hold.
+// maxSums bounds the different sums that are kept for one check, maxWheels the wheels that tallies hold.
 const (
 	maxSums   = 1 << 17
 	maxWheels = 1 << 31
@@ -272,8 +269,7 @@ func (g *grouped) formsOf(p pattern) *formSet {
 	return set
 }
 
-// knownForms are the forms for a pattern. Patterns that differ in readings which a
-// check does not add share its form.
+// knownForms are the forms for a pattern. Patterns that differ in readings which a check does not add share its form.
 func (g *grouped) knownForms(p pattern) []*form {
 	list, ok := g.known[p]
 	if ok {
@@ -296,8 +292,7 @@ func (g *grouped) knownForms(p pattern) []*form {
 	return list
 }
 
-// countMissing counts the wheels of each pattern at the checks whose reading they
-// miss.
+// countMissing counts the wheels of each pattern at the checks whose reading they miss.
 func (g *grouped) countMissing() {
 	for _, set := range g.forms {
 		for _, f := range set.missing {
@@ -311,8 +306,7 @@ func (g *grouped) countMissing() {
 	}
 }
 
-// forget makes the forms be sorted again, by what the places ask for, and forget where
-// their sums stand in the tables.
+// forget makes the forms be sorted again, by what the places ask for, and forget where their sums stand in the tables.
 func (g *grouped) forget() {
 	clear(g.forms)
 	clear(g.common[:])
@@ -363,8 +357,7 @@ func subjectOf(kind int, q wheel.Quantity, r measure.Reading) limit.Subject {
 	return s
 }
 
-// flush moves what was counted into counts at the places, and counts from nothing
-// again.
+// flush moves what was counted into counts at the places, and counts from nothing again.
 func (g *grouped) flush(all []counts) {
 	g.countMissing()
 	defer func() {
@@ -444,8 +437,8 @@ func (u *summing) hasRule(kind int, q wheel.Quantity) bool {
 	return false
 }
 
-// mixedRules reports whether a rule for wheels or axles of a kind of car looks at
-// more than one reading, or at what the car does and what flanges it has.
+// mixedRules reports whether a rule for wheels or axles of a kind of car looks at more than one reading, or at what the
+// car does and what flanges it has.
 func (u *summing) mixedRules(kind int) bool {
 	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
 		s := subjectOf(kind, q, measure.Reading{})

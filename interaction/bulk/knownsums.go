@@ -22,8 +22,8 @@ type knownTerm struct {
 	moves []int16
 }
 
-// farOff is the move of an entry that is not known, or that moves the sum far or off
-// its grid. The other terms do not bring it back into the list.
+// farOff is the move of an entry that is not known, or that moves the sum far or off its grid. The other terms do not
+// bring it back into the list.
 const (
 	farOff    = -1 << 15
 	maxMove   = 1 << 12

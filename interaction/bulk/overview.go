@@ -30,8 +30,8 @@ type Overview struct {
 	counts [interaction.NumVerdicts]int
 }
 
-// Each gives the rows by location, then by the id of the check; a row holds until the
-// next. They are made while they are asked for. An error of f ends the walk.
+// Each gives the rows by location, then by the id of the check; a row holds until the next. They are made while they
+// are asked for. An error of f ends the walk.
 func (o *Overview) Each(f func(*Row) error) error {
 	o.counts = [interaction.NumVerdicts]int{}
 	return o.rows(func(r *Row) error {
@@ -42,9 +42,8 @@ func (o *Overview) Each(f func(*Row) error) error {
 	})
 }
 
-// Render writes the rows as row words them, which appends to the bytes it is given. It
-// is called on all cores at a time; what it gives is written in the order of the rows,
-// many of them at once.
+// Render writes the rows as row words them, which appends to the bytes it is given. It is called on all cores at a
+// time; what it gives is written in the order of the rows, many of them at once.
 func (o *Overview) Render(row func([]byte, *Row) []byte, write func([]byte) error) error {
 	if o.render == nil {
 		var b []byte
@@ -80,8 +79,7 @@ type Row struct {
 	// The worst pair: by verdict, margin, car and position.
 	Car      string
 	Position wheel.Position
-	// MarginMM is its margin with the readings as written; HasMargin is false if
-	// it has none in mm.
+	// MarginMM is its margin with the readings as written; HasMargin is false if it has none in mm.
 	MarginMM  float64
 	HasMargin bool
 }
@@ -106,10 +104,9 @@ func sortRows(rows []Row) {
 	})
 }
 
-// Summarize counts the pairs of a survey by location and check, the plain arithmetic
-// of every check as [interaction.Engine.Judge] has it. The places are in memory; the wheels are
-// read once, in blocks, and go into counts at the values at which a place changes
-// its verdict, so the work grows with wheels plus places and not with pairs.
+// Summarize counts the pairs of a survey by location and check, the plain arithmetic of every check as
+// [interaction.Engine.Judge] has it. The places are in memory; the wheels are read once, in blocks, and go into counts
+// at the values at which a place changes its verdict, so the work grows with wheels plus places and not with pairs.
 func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt interaction.Options) (*Overview, error) {
 	u := newSumming(s, book, opt)
 	var visitors []wheelbulk.Visitor
@@ -171,8 +168,8 @@ func beyond(book *limit.Book, s limit.Subject) bool {
 	})
 }
 
-// BeyondLimit reports whether a reading of a survey is beyond a limit, wheels and
-// track, as narrowed by the options; trains are those of the [Overview].
+// BeyondLimit reports whether a reading of a survey is beyond a limit, wheels and track, as narrowed by the options;
+// trains are those of the [Overview].
 func BeyondLimit(ctx context.Context, s *survey.Stream, book *limit.Book, trains string, opt interaction.Options) (bool,
 	error) {
 	for _, f := range s.WaitTrack().Features {

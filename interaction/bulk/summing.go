@@ -45,8 +45,7 @@ type summing struct {
 // kindSet is a set of kinds of feature.
 type kindSet [track.NumKinds]bool
 
-// ends are the upper and the lower ends of the place parts of one check, sorted,
-// each once.
+// ends are the upper and the lower ends of the place parts of one check, sorted, each once.
 type ends struct {
 	hi, lo []float64
 	any    bool // a place has the check
@@ -172,9 +171,8 @@ type joinedWheels struct {
 	first wheelbulk.Order
 }
 
-// counts is one check over the wheels seen so far. A wheel's part conflicts with the
-// places whose upper end is below some value, and is clear of those whose lower end
-// is not below another: it is counted once at each.
+// counts is one check over the wheels seen so far. A wheel's part conflicts with the places whose upper end is below
+// some value, and is clear of those whose lower end is not below another: it is counted once at each.
 type counts struct {
 	wheels       int
 	first        wheelbulk.Order // of all wheels; -1 for none
@@ -185,8 +183,8 @@ type counts struct {
 	clear        []int // wheels that are clear from place i by lower end on, by i
 	open         []candidate
 	best         candidate
-	// for places of which the upper end is not known: the first wheel that is not clear
-	// there, by i, and the worst by lower end
+	// for places of which the upper end is not known: the first wheel that is not clear there, by i, and the worst by
+	// lower end
 	firstOpen []wheelbulk.Order
 	least     candidate
 	joined    map[joined]joinedWheels
@@ -273,9 +271,8 @@ func (c *counts) join(d *counts) {
 	}
 }
 
-// accumulate makes the counts ones up to each place: conflict[r+1] becomes what
-// conflicts at place r by upper end, clear[r] what is clear at place r by lower end,
-// open[r] the worst of those that are not.
+// accumulate makes the counts ones up to each place: conflict[r+1] becomes what conflicts at place r by upper end,
+// clear[r] what is clear at place r by lower end, open[r] the worst of those that are not.
 func (c *counts) accumulate() {
 	for i := len(c.conflict) - 2; i >= 0; i-- {
 		c.conflict[i] += c.conflict[i+1]
@@ -369,9 +366,8 @@ func (c *counter) count(wheels []*wheel.Wheel, order []wheelbulk.Order) {
 	}
 }
 
-// bothAt reports whether a conflict of the wheel could be one of the pair with both
-// sides legal: no regulation stops one of its readings and it does not conflict on an
-// unworn place.
+// bothAt reports whether a conflict of the wheel could be one of the pair with both sides legal: no regulation stops
+// one of its readings and it does not conflict on an unworn place.
 func (u *summing) bothAt(k int, p *interaction.Part, words *[interaction.WheelBits]interaction.Legality) bool {
 	stops := false
 	p.Uses.Each(func(bit uint) { stops = stops || words[bit].Limits.Word.Stops() })
@@ -391,8 +387,8 @@ func (u *summing) unworn(k int, p *interaction.Part) bool {
 // Values takes the entries of the worker's stream.
 func (c *counter) Values(v *wheelbulk.Values) { c.groups = newGrouped(c.u, v) }
 
-// Whole asks for the car that is counted apart, and for kinds of car of which a rule
-// looks at several readings together.
+// Whole asks for the car that is counted apart, and for kinds of car of which a rule looks at several readings
+// together.
 func (c *counter) Whole(kind uint8, id []byte) bool {
 	return c.u.allWhole || c.groups.mixed[kind] || c.u.opt.Car != "" && string(id) == c.u.opt.Car
 }
@@ -481,8 +477,8 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 	return v
 }
 
-// joinedAt counts the verdicts of a check whose parts do not add up, over what its
-// wheels have in common. It gives how many of the conflicts are with both.
+// joinedAt counts the verdicts of a check whose parts do not add up, over what its wheels have in common. It gives how
+// many of the conflicts are with both.
 func (c *counter) joinedAt(k int, p *interaction.PlaceSum, v *verdicts) (both int) {
 	check, of := c.u.Checks[k], &c.all[k]
 	v.counts[interaction.NotMeasured] = of.missing
@@ -527,8 +523,8 @@ type resolved struct {
 	part     interaction.Part
 }
 
-// resolve finds the wheels of a check that may be shown: the part of each is made
-// again from its readings, so that the value as written is that of the plain way.
+// resolve finds the wheels of a check that may be shown: the part of each is made again from its readings, so that the
+// value as written is that of the plain way.
 func (c *counter) resolve(k int) (map[wheelbulk.Order]*resolved, error) {
 	of := &c.all[k]
 	out := map[wheelbulk.Order]*resolved{}
@@ -571,9 +567,8 @@ func (c *counter) resolve(k int) (map[wheelbulk.Order]*resolved, error) {
 	return out, nil
 }
 
-// total joins what workers counted, none of them counting any more: the counts come
-// to be ones up to each place, ready for rows. shown are the wheels that the rows may
-// show, by check.
+// total joins what workers counted, none of them counting any more: the counts come to be ones up to each place, ready
+// for rows. shown are the wheels that the rows may show, by check.
 func (u *summing) total(counters []*counter) (c *counter, shown []map[wheelbulk.Order]*resolved, err error) {
 	if len(counters) == 0 {
 		counters = append(counters, newCounter(u))
@@ -714,8 +709,7 @@ func (l *lister) list(features []*track.Feature, f func(*Row)) {
 	}
 }
 
-// make makes the row of a check at the features of one location; ok is false if no
-// pair is judged.
+// make makes the row of a check at the features of one location; ok is false if no pair is judged.
 func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 	row := &l.row
 	*row = Row{}

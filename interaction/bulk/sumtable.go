@@ -6,9 +6,9 @@ import (
 	wheelbulk "flangeway/wheel/bulk"
 )
 
-// sumTable counts wheels by the two ends of a sum. Sums of readings that are written
-// alike lie on a grid and are as wide as each other: when the first have been seen,
-// those go to a list by their place on the grid, and only the others are looked for.
+// sumTable counts wheels by the two ends of a sum. Sums of readings that are written alike lie on a grid and are as
+// wide as each other: when the first have been seen, those go to a list by their place on the grid, and only the others
+// are looked for.
 type sumTable struct {
 	list    tallies
 	base    int64  // of the lower end of list[0]
@@ -40,9 +40,8 @@ func (t *sumTable) add(lo, hi int64, order wheelbulk.Order) {
 	t.find(lo, hi).add(order)
 }
 
-// place is where a sum stands in the list; ok is false if it does not. A whole
-// number of steps divides without a rest; any other distance gives a number beyond
-// every list.
+// place is where a sum stands in the list; ok is false if it does not. A whole number of steps divides without a rest;
+// any other distance gives a number beyond every list.
 func (t *sumTable) place(lo, hi int64) (i int, ok bool) {
 	n := bits.RotateLeft64(uint64(lo-t.base)*t.inverse, -t.twos)
 	return int(n), n < uint64(t.list.len()) && hi-lo == t.width
@@ -69,8 +68,7 @@ func hashOf(lo, hi int64) uint64 {
 	return h ^ h>>32
 }
 
-// firstCells is how many cells a table begins with; when half of them are used a
-// list is tried.
+// firstCells is how many cells a table begins with; when half of them are used a list is tried.
 const firstCells = 256
 
 func (t *sumTable) grow() {

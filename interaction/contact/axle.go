@@ -17,8 +17,7 @@ var (
 	ErrOffRail = errors.New("the wheel stands beside the rail")
 )
 
-// Axle is what an axle and the track under it are made of. Near and far wheels,
-// diameters and rails may differ.
+// Axle is what an axle and the track under it are made of. Near and far wheels, diameters and rails may differ.
 type Axle struct {
 	Near, Far                 *wheelshape.Shape
 	NearDiameter, FarDiameter float64 // at the tape line, mm
@@ -28,8 +27,8 @@ type Axle struct {
 	Cant                      float64 // inward lean of both rails, rad
 }
 
-// Solver lays the axle of a pair of wheels on a pair of rails. It keeps its place
-// from one shift to the next, so use one per goroutine.
+// Solver lays the axle of a pair of wheels on a pair of rails. It keeps its place from one shift to the next, so use
+// one per goroutine.
 type Solver struct {
 	near, far side
 	roll      float64 // of the last solution, the next one's start
@@ -92,8 +91,8 @@ func (m *Made) NewSolver(a Axle) (*Solver, error) {
 		sd.bound()
 	}
 	s.flange = s.near.made.flange
-	// The shift is that of the axle's point at rail level: the level of the contacts
-	// when the axle stands in the middle. If it cannot stand there, of the tread.
+	// The shift is that of the axle's point at rail level: the level of the contacts when the axle stands in the
+	// middle. If it cannot stand there, of the tread.
 	if st, err := s.At(0); err == nil {
 		level := (st.Near.Z + s.near.dz + st.Far.Z + s.far.dz) / 2
 		s.near.level, s.far.level = level, level
@@ -125,16 +124,13 @@ type State struct {
 	Far   Spot
 }
 
-// rollLimit is the greatest roll looked at, rad; an axle that needs more is off the
-// rail.
+// rollLimit is the greatest roll looked at, rad; an axle that needs more is off the rail.
 const rollLimit = 0.05
 
-// rollExact is within how many mm the gaps of both sides must agree: the roll is then
-// right to a billionth of a radian.
+// rollExact is within how many mm the gaps of both sides must agree: the roll is then right to a billionth of a radian.
 const rollExact = 1e-6
 
-// search looks along both rails, again only where the contact can be after a small
-// change of roll.
+// search looks along both rails, again only where the contact can be after a small change of roll.
 func (s *Solver) search(shift float64, t rotation, again bool) (n, f hit, ok bool) {
 	var okN, okF bool
 	if again {
@@ -147,15 +143,13 @@ func (s *Solver) search(shift float64, t rotation, again bool) (n, f hit, ok boo
 	return n, f, okN && okF
 }
 
-// At lays the axle at a lateral shift (mm). ErrOffRail is returned if a wheel
-// does not stand over its rail.
+// At lays the axle at a lateral shift (mm). ErrOffRail is returned if a wheel does not stand over its rail.
 func (s *Solver) At(shift float64) (State, error) {
 	if math.IsNaN(shift) || math.Abs(shift) > 200 {
 		return State{}, fmt.Errorf("%w: shift %g mm", ErrInput, shift)
 	}
-	// The near gap grows and the far gap falls as the near side rises, each nearly
-	// in proportion to its distance from the middle: Newton from the last roll,
-	// guarded by a bracket.
+	// The near gap grows and the far gap falls as the near side rises, each nearly in proportion to its distance from
+	// the middle: Newton from the last roll, guarded by a bracket.
 	roll := s.roll
 	if step := shift - s.shift; step != 0 && math.Abs(step) < 1 && math.Abs(s.gain) < 1e-3 {
 		roll += s.gain * step
@@ -165,8 +159,8 @@ func (s *Solver) At(shift float64) (State, error) {
 	var n, f hit
 	for i := 0; ; i++ {
 		t := turn(roll)
-		// One search, then only the two places are followed as the roll changes, then
-		// one more look whether another place has come nearer.
+		// One search, then only the two places are followed as the roll changes, then one more look whether another
+		// place has come nearer.
 		ok := !math.IsInf(searched, 1) && s.near.follow(&n, shift, t) && s.far.follow(&f, shift, t)
 		if !ok {
 			if n, f, ok = s.search(shift, t, math.Abs(roll-searched) < keepRoll); !ok {

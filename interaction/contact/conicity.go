@@ -7,18 +7,17 @@ import (
 	"sort"
 )
 
-// ErrNoConicity says that the rolling radius difference does not centre the axle at
-// the amplitude asked for, so that no pure cone would run like it.
+// ErrNoConicity says that the rolling radius difference does not centre the axle at the amplitude asked for, so that no
+// pure cone would run like it.
 var ErrNoConicity = errors.New("no equivalent conicity")
 
-// Difference is the rolling radius difference over the lateral shift, straight
-// between its points: mm over mm, shifts strictly growing.
+// Difference is the rolling radius difference over the lateral shift, straight between its points: mm over mm, shifts
+// strictly growing.
 type Difference struct{ Shift, RRD []float64 }
 
-// Difference computes the rolling radius difference from shift lo to hi (mm) at most
-// step mm apart. If the step to the next point is a jump of the contact, points
-// are added until the jump lies between two shifts a thousandth of a millimetre
-// apart.
+// Difference computes the rolling radius difference from shift lo to hi (mm) at most step mm apart. If the step to the
+// next point is a jump of the contact, points are added until the jump lies between two shifts a thousandth of a
+// millimetre apart.
 func (s *Solver) Difference(lo, hi, step float64) (Difference, error) {
 	if !(hi > lo) || !(step > 0) || (hi-lo)/step > 1e5 {
 		return Difference{}, fmt.Errorf("%w: shifts from %g to %g mm by %g", ErrInput, lo, hi, step)
@@ -67,15 +66,14 @@ func (s *Solver) Difference(lo, hi, step float64) (Difference, error) {
 	return d, nil
 }
 
-// jumpWidth is how closely in mm of shift a jump is bracketed, jumpReach how far in
-// mm the contact must move within that to be called one.
+// jumpWidth is how closely in mm of shift a jump is bracketed, jumpReach how far in mm the contact must move within
+// that to be called one.
 const (
 	jumpWidth = 1e-3
 	jumpReach = 0.5
 )
 
-// far reports whether the contact of either side moved so far from one state to the
-// next that it may have jumped.
+// far reports whether the contact of either side moved so far from one state to the next that it may have jumped.
 func far(a, b State) bool {
 	return math.Abs(a.Near.Y-b.Near.Y) > jumpReach || math.Abs(a.Far.Y-b.Far.Y) > jumpReach
 }
@@ -93,8 +91,8 @@ func (d Difference) At(u float64) float64 {
 	return d.RRD[i-1] + t*(d.RRD[i]-d.RRD[i-1])
 }
 
-// Centre is the shift (mm) where the difference is zero and grows: where the axle
-// runs of itself. Of several the one nearest to 0.
+// Centre is the shift (mm) where the difference is zero and grows: where the axle runs of itself. Of several the one
+// nearest to 0.
 func (d Difference) Centre() (float64, error) {
 	best, ok := 0.0, false
 	take := func(u float64) {
@@ -151,8 +149,7 @@ func amplitude(a float64) error {
 	return nil
 }
 
-// swing is the centre of a swing of an amplitude (mm), all of which the difference
-// covers.
+// swing is the centre of a swing of an amplitude (mm), all of which the difference covers.
 func (d Difference) swing(amp float64) (centre float64, err error) {
 	if err := amplitude(amp); err != nil {
 		return 0, err
@@ -163,13 +160,12 @@ func (d Difference) swing(amp float64) (centre float64, err error) {
 	return centre, d.covers(centre-amp, centre+amp)
 }
 
-// points is how many places of a swing are looked at by the integrals; the integrands
-// are periodic, so the sum converges faster than any power if the shape is smooth.
+// points is how many places of a swing are looked at by the integrals; the integrands are periodic, so the sum
+// converges faster than any power if the shape is smooth.
 const points = 4000
 
-// Harmonic is the equivalent conicity at an amplitude (mm) by harmonic linearisation
-// (describing function): (1/(2*pi*A)) * integral over a turn of RRD(c + A sin t) sin t,
-// about the centre c.
+// Harmonic is the equivalent conicity at an amplitude (mm) by harmonic linearisation (describing function):
+// (1/(2*pi*A)) * integral over a turn of RRD(c + A sin t) sin t, about the centre c.
 func (d Difference) Harmonic(amp float64) (float64, error) {
 	c, err := d.swing(amp)
 	if err != nil {
@@ -183,13 +179,11 @@ func (d Difference) Harmonic(amp float64) (float64, error) {
 	return sum / points / amp, nil
 }
 
-// Integration is the equivalent conicity by the wavelength of the swing
-// d2y/dx2 + RRD(y)/(e*r0) = 0 (the method of EN 15302), found from the energy form of its
-// first integral: the swing lasts twice the integral of dy/sqrt(2*(F(A)-F(y))) from end
-// to end, F the integral of RRD/(e*r0), and a pure cone lambda has the wavelength of
-// lambda = (2*pi/L)^2*e*r0/2, so that e and r0 cancel. The amplitude (mm) is half of
-// the swing from end to end; on unequal sides the ends are not equally far from the
-// centre.
+// Integration is the equivalent conicity by the wavelength of the swing d2y/dx2 + RRD(y)/(e*r0) = 0 (the method of EN
+// 15302), found from the energy form of its first integral: the swing lasts twice the integral of
+// dy/sqrt(2*(F(A)-F(y))) from end to end, F the integral of RRD/(e*r0), and a pure cone lambda has the wavelength of
+// lambda = (2*pi/L)^2*e*r0/2, so that e and r0 cancel. The amplitude (mm) is half of the swing from end to end; on
+// unequal sides the ends are not equally far from the centre.
 func (d Difference) Integration(amp float64) (float64, error) {
 	if err := amplitude(amp); err != nil {
 		return 0, err
@@ -219,8 +213,7 @@ func (d Difference) Integration(amp float64) (float64, error) {
 	if err := d.covers(mid-amp, mid+amp); err != nil {
 		return 0, err
 	}
-	// The energy at the end above that at y, always from the nearer end so that
-	// little of it is lost in the difference.
+	// The energy at the end above that at y, always from the nearer end so that little of it is lost in the difference.
 	top, bottom := f.at(mid+amp), f.at(mid-amp)
 	sum := 0.0
 	for i := range points {
@@ -239,8 +232,8 @@ func (d Difference) Integration(amp float64) (float64, error) {
 	return math.Pi * math.Pi / (half * half) / 2, nil
 }
 
-// Regression is the equivalent conicity by the straight line of least squares through
-// the difference over the amplitude (mm) to both sides of the centre: half its slope.
+// Regression is the equivalent conicity by the straight line of least squares through the difference over the amplitude
+// (mm) to both sides of the centre: half its slope.
 func (d Difference) Regression(amp float64) (float64, error) {
 	c, err := d.swing(amp)
 	if err != nil {

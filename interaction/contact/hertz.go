@@ -8,29 +8,27 @@ import (
 	"gonum.org/v1/gonum/mathext"
 )
 
-// ErrConformal says that the shapes fit into each other at the contact, so that a
-// small ellipse of contact (Hertz 1881) is no model of it.
+// ErrConformal says that the shapes fit into each other at the contact, so that a small ellipse of contact (Hertz 1881)
+// is no model of it.
 var ErrConformal = errors.New("the shapes fit into each other: no ellipse of contact")
 
 // Material is the elastic pair: E in N/mm², nu without a unit, the same for both.
 type Material struct{ E, Nu float64 }
 
-// Steel is the usual pair of figures for wheel and rail steel, 210 000 N/mm² and 0.3
-// (common practice).
+// Steel is the usual pair of figures for wheel and rail steel, 210 000 N/mm² and 0.3 (common practice).
 var Steel = Material{E: 210e3, Nu: 0.3}
 
 // Modulus is the contact modulus E/(2(1-nu²)) of two like bodies, N/mm².
 func (m Material) Modulus() float64 { return m.E / (2 * (1 - m.Nu*m.Nu)) }
 
-// Ellipse is a contact after Hertz: semi-axes along the rail (A) and across it (B) in
-// mm, greatest pressure P0 in N/mm², approach of the bodies in mm.
+// Ellipse is a contact after Hertz: semi-axes along the rail (A) and across it (B) in mm, greatest pressure P0 in
+// N/mm², approach of the bodies in mm.
 type Ellipse struct{ A, B, P0, Approach float64 }
 
-// Hertz finds the ellipse of contact of two bodies pressed together by load (N, > 0),
-// k1 and k2 the sums of their curvatures along the rail and across it (1/mm, both
-// > 0, else ErrConformal). Formulas: Hertz 1881 in the form of the complete elliptic
-// integrals, as in Johnson, Contact Mechanics, section 4.2 (from memory). The ratio of
-// the axes is found to 1e-12; curvature ratios up to 1e8 are taken.
+// Hertz finds the ellipse of contact of two bodies pressed together by load (N, > 0), k1 and k2 the sums of their
+// curvatures along the rail and across it (1/mm, both > 0, else ErrConformal). Formulas: Hertz 1881 in the form of the
+// complete elliptic integrals, as in Johnson, Contact Mechanics, section 4.2 (from memory). The ratio of the axes is
+// found to 1e-12; curvature ratios up to 1e8 are taken.
 func Hertz(load, k1, k2 float64, m Material) (Ellipse, error) {
 	if !(load > 0) || math.IsInf(load, 0) || !(m.E > 0) || !(m.Nu >= 0 && m.Nu <= 0.5) {
 		return Ellipse{}, fmt.Errorf("%w: load %g N, E %g, nu %g", ErrInput, load, m.E, m.Nu)
@@ -55,11 +53,11 @@ func Hertz(load, k1, k2 float64, m Material) (Ellipse, error) {
 	return el, nil
 }
 
-// axisRatio solves A/B = (K-E)/(E/g²-K) for g = b/a, the parameter of the integrals
-// being m = 1-g², and gives K and E there. q in (0,1].
+// axisRatio solves A/B = (K-E)/(E/g²-K) for g = b/a, the parameter of the integrals being m = 1-g², and gives K and E
+// there. q in (0,1].
 //
-// With the associate integrals B and D (K = B+D, E = B+g²D) the right side is g²D/B,
-// free of cancellation. Newton on log g against log q, which is nearly straight.
+// With the associate integrals B and D (K = B+D, E = B+g²D) the right side is g²D/B, free of cancellation. Newton on
+// log g against log q, which is nearly straight.
 func axisRatio(q float64) (g, kk, ee float64) {
 	if q > 1-1e-9 {
 		return 1, math.Pi / 2, math.Pi / 2
@@ -95,9 +93,9 @@ func axisRatio(q float64) (g, kk, ee float64) {
 	return g, kk, ee
 }
 
-// Press is Hertz at a contact of a wheel of which the vertical force is load (N): the
-// force across the surface is load over the cosine of the contact angle (no friction),
-// the curvature along the rail that of the rolling circle seen along the normal.
+// Press is Hertz at a contact of a wheel of which the vertical force is load (N): the force across the surface is load
+// over the cosine of the contact angle (no friction), the curvature along the rail that of the rolling circle seen
+// along the normal.
 func (sp Spot) Press(load float64, m Material) (Ellipse, error) {
 	c := math.Cos(sp.Angle)
 	if !(sp.Radius > 0) || !(c > 0) {

@@ -15,9 +15,8 @@ func Wavelength(radius, half, conicity float64) (float64, error) {
 	return 2 * math.Pi * math.Sqrt(radius*half/conicity), nil
 }
 
-// Needed is the rolling radius difference in mm with which an axle rolls freely round
-// a curve of the given radius (mm): 2*s*r/R to first order, s half the distance of
-// the contacts, r the rolling radius (mm).
+// Needed is the rolling radius difference in mm with which an axle rolls freely round a curve of the given radius (mm):
+// 2*s*r/R to first order, s half the distance of the contacts, r the rolling radius (mm).
 func Needed(radius, half, curve float64) (float64, error) {
 	if !(radius > 0) || !(half > 0) || !(curve > half) {
 		return 0, fmt.Errorf("%w: radius %g, half spacing %g, curve %g", ErrInput, radius, half, curve)
@@ -25,13 +24,12 @@ func Needed(radius, half, curve float64) (float64, error) {
 	return 2 * half * radius / curve, nil
 }
 
-// SteeringDefinition is printed beside a radial steering index: the ratio is in use
-// both ways up.
+// SteeringDefinition is printed beside a radial steering index: the ratio is in use both ways up.
 const SteeringDefinition = "rolling radius difference at flange contact over the one needed in the curve; 1 or more: " +
 	"the axle can steer radially"
 
-// SteeringIndex is the radial steering index as [SteeringDefinition] says it: the
-// difference available (mm) over the one needed (mm, positive).
+// SteeringIndex is the radial steering index as [SteeringDefinition] says it: the difference available (mm) over the
+// one needed (mm, positive).
 func SteeringIndex(available, needed float64) (float64, error) {
 	if !(needed > 0) || math.IsNaN(available) {
 		return 0, fmt.Errorf("%w: needed difference %g mm", ErrInput, needed)

@@ -10,9 +10,8 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// Made keeps what is made of a wheel's shape alone and of a rail alone, so that a wheel on
-// many rails, and a rail under many wheels, is made ready once. The zero value is ready;
-// many goroutines can share one.
+// Made keeps what is made of a wheel's shape alone and of a rail alone, so that a wheel on many rails, and a rail under
+// many wheels, is made ready once. The zero value is ready; many goroutines can share one.
 type Made struct {
 	lock   sync.Mutex
 	wheels map[*wheelshape.Shape]*madeWheel

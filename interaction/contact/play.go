@@ -5,18 +5,17 @@ import (
 	"math"
 )
 
-// steepest is the greatest flange angle in rad that counts: a face steeper than this
-// (a vertical flange) is met by the rail's corner before it is reached.
+// steepest is the greatest flange angle in rad that counts: a face steeper than this (a vertical flange) is met by the
+// rail's corner before it is reached.
 const steepest = 88 * math.Pi / 180
 
 // playMargin is how far below the flange angle contact counts as flange contact, rad.
 const playMargin = 0.1 * math.Pi / 180
 
-// Play is the shift in mm from the middle toward the near rail at which the near
-// contact angle first reaches the near wheel's flange angle less 0.1 degree. If the
-// rail's gauge side is nowhere that steep down to the gauge line (a worn face), its own
-// steepest angle stands for the flange's, and 88 degrees for a steeper one. ErrInput is
-// returned for a wheel without a flange and if no such shift below 100 mm exists.
+// Play is the shift in mm from the middle toward the near rail at which the near contact angle first reaches the near
+// wheel's flange angle less 0.1 degree. If the rail's gauge side is nowhere that steep down to the gauge line (a worn
+// face), its own steepest angle stands for the flange's, and 88 degrees for a steeper one. ErrInput is returned for a
+// wheel without a flange and if no such shift below 100 mm exists.
 func (s *Solver) Play() (float64, error) {
 	if s.flange == 0 {
 		return 0, fmt.Errorf("%w: a wheel without a flange has no play", ErrInput)
@@ -93,9 +92,8 @@ func (s *Solver) Jump(a, b State, near bool) (Jump, bool) {
 	return Jump{(a.Shift + b.Shift) / 2, near, a.side(near).Y, b.side(near).Y}, move(a, b) >= jumpReach
 }
 
-// Second finds the second place on one side that nearly touches in a state: the
-// nearest one at least apart mm from the contact along the rail, if it is nearer than
-// within mm across the surface.
+// Second finds the second place on one side that nearly touches in a state: the nearest one at least apart mm from the
+// contact along the rail, if it is nearer than within mm across the surface.
 func (s *Solver) Second(st State, near bool, apart, within float64) (Spot, bool) {
 	sd, first := &s.far, st.Far
 	if near {

@@ -47,10 +47,9 @@ func (sd *side) put(y, z, shift float64, t rotation) (float64, float64) {
 	return t.c*x + sd.g*(t.s*z+shift), t.c*z - sd.g*t.s*x
 }
 
-// least finds where the wheel, at this shift and roll, is nearest to the rail
-// measured upright. First the chords of both curves, bin by bin of the rail, a bin
-// left out if even its highest rail and lowest wheel do not come nearer than what
-// is found; then the curves themselves round the nearest place.
+// least finds where the wheel, at this shift and roll, is nearest to the rail measured upright. First the chords of
+// both curves, bin by bin of the rail, a bin left out if even its highest rail and lowest wheel do not come nearer than
+// what is found; then the curves themselves round the nearest place.
 func (sd *side) least(shift float64, t rotation) (hit, bool) {
 	w, r := sd.wheel, sd.rail
 	best := hit{gap: math.Inf(1)}
@@ -101,9 +100,9 @@ func (sd *side) least(shift float64, t rotation) (hit, bool) {
 	return best, true
 }
 
-// keep is by how much in mm a bin may be farther off than the nearest place and still
-// be looked at again after a small change of roll; keepRoll is that change in rad: over
-// a wheel's width of up to 200 mm the gaps then change by less against each other.
+// keep is by how much in mm a bin may be farther off than the nearest place and still be looked at again after a small
+// change of roll; keepRoll is that change in rad: over a wheel's width of up to 200 mm the gaps then change by less
+// against each other.
 const (
 	keep     = 0.02
 	keepRoll = keep / 200 / 2
@@ -122,8 +121,7 @@ func (sd *side) again(shift float64, t rotation) (hit, bool) {
 	return best, true
 }
 
-// slack is by how much at most roll moves a point of the wheel sideways, or upright
-// beyond its tilt, mm.
+// slack is by how much at most roll moves a point of the wheel sideways, or upright beyond its tilt, mm.
 func (sd *side) slack(t rotation) float64 {
 	return math.Abs(t.s)*sd.reach + (1-t.c)*(sd.x0+sd.wheel.End()) + 1e-6
 }
@@ -138,8 +136,7 @@ func (sd *side) overlap(shift float64, t rotation) (int, int) {
 	return max(j0, 0), min(j1, r.Bins()-1)
 }
 
-// scan walks the vertices of both chains over one bin of the rail and keeps the
-// nearest place.
+// scan walks the vertices of both chains over one bin of the rail and keeps the nearest place.
 func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
 	w, r := sd.wheel, sd.rail
 	i := r.First(j)
@@ -183,8 +180,8 @@ func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
 	}
 }
 
-// place evaluates both curves at y of the wheel: the gap, and where that is on the rail.
-// out says that the rail ends before.
+// place evaluates both curves at y of the wheel: the gap, and where that is on the rail. out says that the rail ends
+// before.
 func (sd *side) place(y, shift float64, t rotation) (gap, railY float64, out bool) {
 	z, _, _ := sd.wheel.At(y)
 	ty, tz := sd.put(y, z, shift, t)
@@ -195,8 +192,8 @@ func (sd *side) place(y, shift float64, t rotation) (gap, railY float64, out boo
 	return rz - tz, ty, false
 }
 
-// slopeExact is how far the slopes of wheel and rail may differ at a contact: on shapes
-// that part by 1e-4 per mm, the place is then right to 1e-5 mm.
+// slopeExact is how far the slopes of wheel and rail may differ at a contact: on shapes that part by 1e-4 per mm, the
+// place is then right to 1e-5 mm.
 const slopeExact = 1e-9
 
 // walk is the segment of the chain that holds y, found from segment i.
@@ -210,8 +207,8 @@ func walk(chain []float64, i int, y float64) int {
 	return i
 }
 
-// refine goes from the nearest place on the chords to that on the curves. It reports
-// whether that lies between the neighbouring vertices.
+// refine goes from the nearest place on the chords to that on the curves. It reports whether that lies between the
+// neighbouring vertices.
 func (sd *side) refine(shift float64, t rotation, best *hit) bool {
 	w, r := sd.wheel, sd.rail
 	k := w.Segment(best.y)
@@ -245,8 +242,8 @@ func (sd *side) refine(shift float64, t rotation, best *hit) bool {
 	if ry > r.Y[len(r.Y)-1] || !(sh > 0) {
 		return false
 	}
-	// It changes sign between lo and hi: false position, a stale end halved (Illinois;
-	// Dowell and Jarratt 1971), a bisection now and then.
+	// It changes sign between lo and hi: false position, a stale end halved (Illinois; Dowell and Jarratt 1971), a
+	// bisection now and then.
 	y, side := best.y, 0
 	for n := range 60 {
 		if n > 0 {
@@ -279,8 +276,8 @@ func (sd *side) refine(shift float64, t rotation, best *hit) bool {
 	return false
 }
 
-// follow moves a place of contact to where it is after a change of roll; false says
-// that it has gone farther than to the next vertex.
+// follow moves a place of contact to where it is after a change of roll; false says that it has gone farther than to
+// the next vertex.
 func (sd *side) follow(h *hit, shift float64, t rotation) bool {
 	gap, ry, out := sd.place(h.y, shift, t)
 	if out {
@@ -295,8 +292,8 @@ func (sd *side) spot(h hit, shift float64, t rotation) Spot {
 	z, s, k := sd.wheel.At(h.y)
 	ty, _ := sd.put(h.y, z, shift, t)
 	rz, rs, rk := sd.rail.At(ty)
-	// The wheel's slope in the track plane; if the rail has an edge its own slope
-	// says nothing, if the wheel has one the rail's does.
+	// The wheel's slope in the track plane; if the rail has an edge its own slope says nothing, if the wheel has one
+	// the rail's does.
 	ws := (t.c*s - sd.g*t.s) / (t.c + sd.g*t.s*s)
 	slope := ws
 	if math.Abs(ws-rs) > 1e-3 {
@@ -322,8 +319,8 @@ func (sd *side) bound() {
 	}
 }
 
-// Drawn gives both outlines of one side as they stand in a state: y outward from the
-// middle of the track, z below the top of the rails, mm.
+// Drawn gives both outlines of one side as they stand in a state: y outward from the middle of the track, z below the
+// top of the rails, mm.
 func (s *Solver) Drawn(st State, near bool) (wheel, rail [][2]float64) {
 	sd, sp := &s.far, st.Far
 	if near {
@@ -341,15 +338,15 @@ func (s *Solver) Drawn(st State, near bool) (wheel, rail [][2]float64) {
 	return wheel, rail
 }
 
-// fine is the distance in mm of the windows over which a wheel's greatest z is kept, and
-// slop by how much each is wider than a bin of the rail: the fine itself and roll.
+// fine is the distance in mm of the windows over which a wheel's greatest z is kept, and slop by how much each is wider
+// than a bin of the rail: the fine itself and roll.
 const (
 	fine = 0.125
 	slop = 0.1
 )
 
-// windows are those of a wheel: entry k is the greatest z over y from begin + k*fine - slop/2,
-// over a bin, fine and slop.
+// windows are those of a wheel: entry k is the greatest z over y from begin + k*fine - slop/2, over a bin, fine and
+// slop.
 func windows(w *outline.Curve) []float64 {
 	n := int((w.End()-w.Begin()+outline.Bin+slop)/fine) + 2
 	off := int(outline.Bin/fine) + 1 // windows that begin before the wheel does
@@ -369,9 +366,8 @@ func windows(w *outline.Curve) []float64 {
 	return window
 }
 
-// lowest is the greatest z of the wheel over a bin of the rail, a and b from the wheel's
-// begin with the slack of roll, edge, taken off and on; ok is false if there is no
-// wheel.
+// lowest is the greatest z of the wheel over a bin of the rail, a and b from the wheel's begin with the slack of roll,
+// edge, taken off and on; ok is false if there is no wheel.
 func (sd *side) lowest(a, b, edge float64) (float64, bool) {
 	off := int(outline.Bin/fine) + 1
 	if edge <= slop/2 {

@@ -38,8 +38,7 @@ type SideSpot struct {
 	Spot  Spot
 }
 
-// Conicity is the equivalent conicity at one amplitude by the three methods; NaN if
-// a method has none.
+// Conicity is the equivalent conicity at one amplitude by the three methods; NaN if a method has none.
 type Conicity struct{ Amplitude, Harmonic, Integration, Regression float64 }
 
 // Pressed is the contact of one side under load; Err says why there is no ellipse.
@@ -158,8 +157,8 @@ func (s Study) rows(out *Answer, lo, hi float64) error {
 	return nil
 }
 
-// SecondNear is Second with the project's own measure of "nearly": 0.05 mm of gap, at
-// least 3 mm from the contact (assumed).
+// SecondNear is Second with the project's own measure of "nearly": 0.05 mm of gap, at least 3 mm from the contact
+// (assumed).
 func (s *Solver) SecondNear(st State, near bool) (Spot, bool) {
 	return s.Second(st, near, secondApart, secondGap)
 }
@@ -230,8 +229,7 @@ func (s Study) steering(out *Answer) error {
 	return err
 }
 
-// Span is the least and the greatest of a value over several axles; NaN if none has
-// it.
+// Span is the least and the greatest of a value over several axles; NaN if none has it.
 type Span struct{ Lo, Hi float64 }
 
 func (sp *Span) take(v float64) {
@@ -258,10 +256,9 @@ type Spread struct {
 // Room is what leaves an axle room across the track, mm.
 type Room struct{ Gauge, BackToBack float64 }
 
-// Over runs the study with each of the near shapes beside the axle's own far one and
-// each of the far ones beside its own near one: the ends of one wheel's readings at a
-// time. All of them are laid on the axle's own gauge and back-to-back, and on each of the
-// other rooms.
+// Over runs the study with each of the near shapes beside the axle's own far one and each of the far ones beside its
+// own near one: the ends of one wheel's readings at a time. All of them are laid on the axle's own gauge and
+// back-to-back, and on each of the other rooms.
 func (s Study) Over(near, far []*wheelshape.Shape, rooms ...Room) (Spread, error) {
 	none := Span{math.NaN(), math.NaN()}
 	out := Spread{Play: none, Flange: none, Harmonic: none, Steering: none}

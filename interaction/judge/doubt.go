@@ -9,9 +9,8 @@ import (
 	"flangeway/wheel"
 )
 
-// A reading under a warning cannot be, or contradicts another. It counts as it is written,
-// but it does not lead a finding if another pair of the same verdict can, and no repair
-// is measured by it.
+// A reading under a warning cannot be, or contradicts another. It counts as it is written, but it does not lead a
+// finding if another pair of the same verdict can, and no repair is measured by it.
 
 // wheelDoubts are the readings of a wheel that are under a warning.
 func wheelDoubts(w *wheel.Wheel) interaction.Mask {
@@ -47,8 +46,7 @@ func (e *Engine) doubts(wi int, ps *placeSide, pt *placeTable) interaction.Mask 
 // Doubt says whose readings under a warning a pair rests on.
 type Doubt struct{ Wheel, Place bool }
 
-// InDoubt is the doubt of the pairs at a feature and check, in the order of the fleet; nil
-// if there is none.
+// InDoubt is the doubt of the pairs at a feature and check, in the order of the fleet; nil if there is none.
 func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	ps, pt := e.placeOf(f, check)
 	if pt == nil {
@@ -68,8 +66,8 @@ func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	return out
 }
 
-// Doubted names the readings under a warning that a pair rests on: those of the wheel, of
-// its mate and of the place, by column.
+// Doubted names the readings under a warning that a pair rests on: those of the wheel, of its mate and of the place, by
+// column.
 func (e *Engine) Doubted(f *track.Feature, check, wi int) (own, mate, place []string) {
 	if ps, pt := e.placeOf(f, check); pt != nil {
 		return interaction.ColumnsOf(e.doubts(wi, ps, pt))
@@ -77,8 +75,7 @@ func (e *Engine) Doubted(f *track.Feature, check, wi int) (own, mate, place []st
 	return nil, nil, nil
 }
 
-// doubtful words the readings of a pair that are under a warning, those of the wheel with
-// its name.
+// doubtful words the readings of a pair that are under a warning, those of the wheel with its name.
 func (e *Engine) doubtful(wi int, f *track.Feature, m interaction.Mask) string {
 	var own, place []string
 	w := e.wheels[wi].W
@@ -110,8 +107,8 @@ type lead uint8
 
 const (
 	mayLead lead = iota
-	// faultOfItsOwn: the place is at fault, and the wheel would conflict without it. How far
-	// the place is off is not to be read from such a wheel.
+	// faultOfItsOwn: the place is at fault, and the wheel would conflict without it. How far the place is off is not to
+	// be read from such a wheel.
 	faultOfItsOwn
 	underWarning // a reading is under a warning
 )
@@ -126,8 +123,7 @@ func (e *Engine) leadOf(wi int, ps *placeSide, pt *placeTable, v interaction.Ver
 	return mayLead
 }
 
-// setAside says which pairs would lead a finding by their margin and were left out, and
-// why.
+// setAside says which pairs would lead a finding by their margin and were left out, and why.
 func (e *Engine) setAside(t *Tally) []string {
 	if t.first == t.worst {
 		return nil

@@ -53,8 +53,7 @@ type WheelFault struct {
 	FixWheel []string
 }
 
-// WheelFaults lists them by car, position and check: one line a wheel and check,
-// wherever the wheel runs.
+// WheelFaults lists them by car, position and check: one line a wheel and check, wherever the wheel runs.
 func (r *Result) WheelFaults() []WheelFault {
 	e := r.engine
 	judged := map[*interaction.Check]bool{}

@@ -8,10 +8,9 @@ import (
 	"flangeway/internal/measure"
 )
 
-// order is by what findings are listed: what they hurt, then the verdict, then the margin
-// in units of the check's reserve, because millimetres of a flange, of a hollow and of
-// bearing, and degrees, are no measure of each other. What rests on a reading under a
-// warning comes behind all that does not, and what is clear hurts nothing and comes last.
+// order is by what findings are listed: what they hurt, then the verdict, then the margin in units of the check's
+// reserve, because millimetres of a flange, of a hollow and of bearing, and degrees, are no measure of each other. What
+// rests on a reading under a warning comes behind all that does not, and what is clear hurts nothing and comes last.
 type order struct {
 	again   bool // it conflicts, or may, by a reading under a warning
 	harm    int

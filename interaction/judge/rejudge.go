@@ -10,9 +10,9 @@ import (
 	"flangeway/wheel"
 )
 
-// Row is the verdicts of the wheels of the fleet at a feature and check, in the order of
-// the fleet; nil if the check does not apply there or is not asked for. If an axle is
-// listed at the mate there is no pair, and the verdict is clear.
+// Row is the verdicts of the wheels of the fleet at a feature and check, in the order of the fleet; nil if the check
+// does not apply there or is not asked for. If an axle is listed at the mate there is no pair, and the verdict is
+// clear.
 func (e *Engine) Row(f *track.Feature, check int) []interaction.Verdict {
 	if t := e.table(f, check); t != nil {
 		return e.row(t)
@@ -58,8 +58,8 @@ func (e *Engine) Chosen(wi int) bool { return e.wheels[wi].chosen }
 // Computing reports whether verdicts come from shapes and forces too.
 func (e *Engine) Computing() bool { return e.computer != nil }
 
-// Computes reports whether verdicts of a check come from shapes or forces as well. They
-// are then those of a wheel with its axle or, if Trucks says so, with its truck.
+// Computes reports whether verdicts of a check come from shapes or forces as well. They are then those of a wheel with
+// its axle or, if Trucks says so, with its truck.
 func (e *Engine) Computes(check int) bool {
 	return e.computer != nil && e.Checks[check].Passes != interaction.PlainAlone
 }
@@ -67,8 +67,8 @@ func (e *Engine) Computes(check int) bool {
 // trucks reports whether what is computed at a check is that of a truck.
 func (e *Engine) trucks(check int) bool { return e.Checks[check].Passes == interaction.InTruck }
 
-// Trucks are the axle numbers of the trucks that are judged as one at a check; nil if
-// each axle of the car is judged by itself.
+// Trucks are the axle numbers of the trucks that are judged as one at a check; nil if each axle of the car is judged by
+// itself.
 func (e *Engine) Trucks(check int, c *wheel.Car) [][]int {
 	if !e.Computes(check) || !e.trucks(check) {
 		return nil
@@ -79,9 +79,8 @@ func (e *Engine) Trucks(check int, c *wheel.Car) [][]int {
 	return nil
 }
 
-// AtBest is the best that the verdict of a pair can be, told by the plain one alone: what is
-// computed of a passage never clears what the readings leave open, what is computed of a
-// truck may.
+// AtBest is the best that the verdict of a pair can be, told by the plain one alone: what is computed of a passage
+// never clears what the readings leave open, what is computed of a truck may.
 func (e *Engine) AtBest(check int, plain interaction.Verdict) interaction.Verdict {
 	switch {
 	case !e.Computes(check), plain == interaction.NotMeasured:
@@ -92,8 +91,8 @@ func (e *Engine) AtBest(check int, plain interaction.Verdict) interaction.Verdic
 	return max(plain, interaction.Undecided)
 }
 
-// Section tells features apart of which something else is computed; those with the same
-// one and the same plain share are judged alike.
+// Section tells features apart of which something else is computed; those with the same one and the same plain share
+// are judged alike.
 func (e *Engine) Section(check int, f *track.Feature) string {
 	if !e.Computes(check) {
 		return ""
@@ -111,13 +110,11 @@ func (e *Engine) Section(check int, f *track.Feature) string {
 	return out
 }
 
-// Again judges other readings by the judge of an engine: the plain rules and, if the
-// engine has computed, what shapes and forces say. What the engine or an earlier call has
-// solved is not solved again.
+// Again judges other readings by the judge of an engine: the plain rules and, if the engine has computed, what shapes
+// and forces say. What the engine or an earlier call has solved is not solved again.
 type Again struct{ e *Engine }
 
-// Again prepares wheels: those of the fleet, and for checks of whole trucks its cars with
-// their axles.
+// Again prepares wheels: those of the fleet, and for checks of whole trucks its cars with their axles.
 func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 	sv := *e.Survey
 	sv.Fleet = fleet
@@ -139,8 +136,7 @@ func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 	return &Again{a}
 }
 
-// Rows judges the wheels at features, by feature and check: those checks alone for which
-// want is true.
+// Rows judges the wheels at features, by feature and check: those checks alone for which want is true.
 func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map[int][]interaction.Verdict {
 	e := a.e
 	e.places = nil
@@ -169,8 +165,8 @@ func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map
 	return out
 }
 
-// Settles names the readings that would decide an undecided pair of the survey: those of
-// the wheel, of its mate and of the place, by column.
+// Settles names the readings that would decide an undecided pair of the survey: those of the wheel, of its mate and of
+// the place, by column.
 func (e *Engine) Settles(f *track.Feature, check, wi int) (own, mate, place []string) {
 	if t := e.table(f, check); t != nil {
 		return interaction.ColumnsOf(e.pair(wi, t).Settle)

@@ -24,12 +24,12 @@ type Summary struct {
 	Unknown    int // locations with a pair that is undecided or not measured
 	AnyWheel   int // features where any ordinary wheel conflicts
 	WheelFault int // wheels that conflict even on an unworn place
-	// Problems counts what is to be mended: a check and feature is one for the place if
-	// the place is at fault, and one for the pairs that conflict only together; a check
-	// and wheelset is one if the wheel is at fault, wherever it runs.
+	// Problems counts what is to be mended: a check and feature is one for the place if the place is at fault, and one
+	// for the pairs that conflict only together; a check and wheelset is one if the wheel is at fault, wherever it
+	// runs.
 	Problems map[interaction.Cause]int
-	// Computed says that verdicts are computed from shapes and forces too, and Lifted counts
-	// the conflicts by the plain rule that are none then.
+	// Computed says that verdicts are computed from shapes and forces too, and Lifted counts the conflicts by the plain
+	// rule that are none then.
 	Computed bool
 	Lifted   int
 }
@@ -94,8 +94,8 @@ type ClassFinding struct {
 // Unsettled lists the readings to take next.
 func (r *Result) Unsettled() []Unsettled { return r.unsettled.list() }
 
-// Asked lists what is to be filled in for a regulation that a reading may break and of which
-// nobody can tell whether it holds. It decides no pair.
+// Asked lists what is to be filled in for a regulation that a reading may break and of which nobody can tell whether it
+// holds. It decides no pair.
 func (r *Result) Asked() []Unsettled {
 	asked := maps.Clone(r.asked)
 	for _, u := range r.Unsettled() {
@@ -128,8 +128,7 @@ func (r *Result) Worst(t *Tally) *Finding {
 	return f
 }
 
-// WorstAt is the worst pair of each check and feature of a location, in the order in
-// which findings are listed.
+// WorstAt is the worst pair of each check and feature of a location, in the order in which findings are listed.
 func (r *Result) WorstAt(l Location) []*Finding {
 	list := slices.Clone(l.Tallies)
 	slices.SortStableFunc(list, r.engine.compare)
@@ -308,8 +307,8 @@ func carOf(where string) string {
 	return "car/" + id
 }
 
-// DefaultsUsed lists the settings that entered a pair without being the railroad's own,
-// and the built-in figures of the sections of frogs and switch points.
+// DefaultsUsed lists the settings that entered a pair without being the railroad's own, and the built-in figures of the
+// sections of frogs and switch points.
 func (r *Result) DefaultsUsed() []configs.Setting {
 	used, figures := map[string]bool{}, map[string]bool{}
 	note := func(entered []interaction.Entered) {

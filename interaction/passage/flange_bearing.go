@@ -11,8 +11,7 @@ import (
 type Bearing struct {
 	From, To float64 // stations between which it does, mm
 	Lift     float64 // of the tread over its plane at most, mm
-	// Whole tells that the flange carries the wheel wherever its tread would dip, so that the
-	// load passes no gap.
+	// Whole tells that the flange carries the wheel wherever its tread would dip, so that the load passes no gap.
 	Whole bool
 	// Slower is the share by which the wheel turns slower on its flange than on its tread:
 	// h/(R + h). The tip slides by as much on the ramps.
@@ -34,8 +33,7 @@ func (p *FrogPath) Bears(w *Wheel) (b Bearing, ok bool) {
 	return b, ok
 }
 
-// carried leaves the dips and the transfer out at which the floor carries the wheel, not
-// its tread.
+// carried leaves the dips and the transfer out at which the floor carries the wheel, not its tread.
 func (p *FrogPath) carried() {
 	dips := p.Dips
 	p.Dips, p.Dip = nil, Dip{}
@@ -49,9 +47,9 @@ func (p *FrogPath) carried() {
 	}
 }
 
-// TipPressure is the ellipse of contact of the flange tip under a load (N) on a flat floor,
-// or in a groove of a radius across (mm, greater than the tip's; 0: flat): Hertz, see
-// [contact.Hertz]. It is contact.ErrConformal if the groove fits the tip.
+// TipPressure is the ellipse of contact of the flange tip under a load (N) on a flat floor, or in a groove of a radius
+// across (mm, greater than the tip's; 0: flat): Hertz, see [contact.Hertz]. It is contact.ErrConformal if the groove
+// fits the tip.
 func (w *Wheel) TipPressure(load, groove float64) (contact.Ellipse, error) {
 	if !(groove >= 0) {
 		return contact.Ellipse{}, fmt.Errorf("%w: a groove of radius %g mm", ErrInput, groove)
@@ -63,8 +61,8 @@ func (w *Wheel) TipPressure(load, groove float64) (contact.Ellipse, error) {
 	return contact.Hertz(load, 1/(w.Radius+w.Height), across, contact.Steel)
 }
 
-// TipRadius is the radius in mm of the flange tip across the track: that of the circle
-// through the tip and the shape a twentieth of an inch to each side of it.
+// TipRadius is the radius in mm of the flange tip across the track: that of the circle through the tip and the shape a
+// twentieth of an inch to each side of it.
 func (w *Wheel) TipRadius() float64 {
 	const half = 1.27
 	fall := w.curve.Height(w.tipY) - (w.curve.Height(w.tipY-half)+w.curve.Height(w.tipY+half))/2

@@ -5,8 +5,7 @@ import (
 	"math"
 )
 
-// Support is the track under one wheel: equivalent mass kg, damping N s/m, stiffness
-// N/m.
+// Support is the track under one wheel: equivalent mass kg, damping N s/m, stiffness N/m.
 type Support struct{ Mass, Damping, Stiffness float64 }
 
 // check refuses what gives no force.
@@ -33,14 +32,13 @@ func (s Support) factorC(unsprung float64) float64 {
 	return 1 - math.Pi*s.Damping/(4*math.Sqrt(s.Stiffness*(unsprung+s.Mass)))
 }
 
-// Impedance is M*C*K of the P2 formula in N s/m: the added force per angle (rad) and
-// speed (m/s) of an unsprung mass in kg,
+// Impedance is M*C*K of the P2 formula in N s/m: the added force per angle (rad) and speed (m/s) of an unsprung mass in
+// kg,
 //
 //	M = sqrt(mu/(mu+mt)), C = 1 - pi ct/(4 sqrt(kt (mu+mt))), K = sqrt(kt mu).
 //
-// Source: Jenkins, Stephenson, Clayton, Morland and Lyon, Railway Engineering Journal
-// 1974; GM/TT0088 issue 1 rev A section 6 (both from memory). It errs outside 10 to
-// 1e5 kg, 1e5 to 1e10 N/m and if C is not positive.
+// Source: Jenkins, Stephenson, Clayton, Morland and Lyon, Railway Engineering Journal 1974; GM/TT0088 issue 1 rev A
+// section 6 (both from memory). It errs outside 10 to 1e5 kg, 1e5 to 1e10 N/m and if C is not positive.
 func (s Support) Impedance(unsprung float64) (float64, error) {
 	if err := s.check(unsprung); err != nil {
 		return 0, err
@@ -54,9 +52,8 @@ const (
 	angleLimit = 1.5
 )
 
-// P2 is the greatest vertical force in N of a wheel with the static load (N) at a dip of
-// the whole angle (rad, 0 to 1.5) at a speed (m/s, 0 to 100): static + angle * speed *
-// Impedance.
+// P2 is the greatest vertical force in N of a wheel with the static load (N) at a dip of the whole angle (rad, 0 to
+// 1.5) at a speed (m/s, 0 to 100): static + angle * speed * Impedance.
 func P2(static, angle, speed, unsprung float64, s Support) (float64, error) {
 	z, err := s.Impedance(unsprung)
 	if err != nil {
@@ -68,9 +65,8 @@ func P2(static, angle, speed, unsprung float64, s Support) (float64, error) {
 	return static + angle*speed*z, nil
 }
 
-// P1 is the short peak at a dip in N, for information only: static + angle * speed *
-// sqrt(KH me/(1 + me/mu)) with the contact stiffness KH (N/m) and the effective rail
-// mass me (kg). Source and ranges as for P2.
+// P1 is the short peak at a dip in N, for information only: static + angle * speed * sqrt(KH me/(1 + me/mu)) with the
+// contact stiffness KH (N/m) and the effective rail mass me (kg). Source and ranges as for P2.
 func P1(static, angle, speed, unsprung, contactStiffness, railMass float64) (float64, error) {
 	if !(static >= 0) || !(angle >= 0 && angle <= angleLimit) || !(speed >= 0 && speed <= speedLimit) ||
 		!(unsprung > 0) || !(contactStiffness > 0) || !(railMass > 0) {
@@ -80,8 +76,8 @@ func P1(static, angle, speed, unsprung, contactStiffness, railMass float64) (flo
 	return static + angle*speed*math.Sqrt(contactStiffness*railMass/(1+railMass/unsprung)), nil
 }
 
-// StepAngle is the angle in rad at which a wheel of the radius meets a step of the height
-// (both mm): acos((R-e)/R). The height must be from 0 to R.
+// StepAngle is the angle in rad at which a wheel of the radius meets a step of the height (both mm): acos((R-e)/R). The
+// height must be from 0 to R.
 func StepAngle(radius, height float64) (float64, error) {
 	if !(radius > 0 && height >= 0 && height <= radius) {
 		return 0, fmt.Errorf("%w: a step of %g mm under a radius of %g mm", ErrInput, height, radius)
@@ -97,10 +93,9 @@ func RampAngle(n float64) (float64, error) {
 	return 1 / n, nil
 }
 
-// StrikeForce is the added force in N of a wheel that meets an angle (rad) and is lifted
-// by a rise (mm): min(angle * speed * Impedance, stiffness * rise), because the track's
-// spring cannot be pressed in by more than the rise. The cap is the project's own
-// reasoning.
+// StrikeForce is the added force in N of a wheel that meets an angle (rad) and is lifted by a rise (mm): min(angle *
+// speed * Impedance, stiffness * rise), because the track's spring cannot be pressed in by more than the rise. The cap
+// is the project's own reasoning.
 func StrikeForce(angle, rise, speed, unsprung float64, s Support) (float64, error) {
 	f, err := P2(0, angle, speed, unsprung, s)
 	if err != nil {
@@ -112,8 +107,7 @@ func StrikeForce(angle, rise, speed, unsprung float64, s Support) (float64, erro
 	return math.Min(f, s.Stiffness*rise/1000), nil
 }
 
-// SpeedAt is the speed in m/s at which P2 reaches the bound (N); ok is false if it
-// never does.
+// SpeedAt is the speed in m/s at which P2 reaches the bound (N); ok is false if it never does.
 func SpeedAt(bound, static, angle, unsprung float64, s Support) (speed float64, ok bool, err error) {
 	z, err := s.Impedance(unsprung)
 	if err != nil {
@@ -142,8 +136,8 @@ func GapDrop(radius, gap float64) (drop, angle float64, err error) {
 	return radius - math.Sqrt(radius*radius-gap*gap/4), 2 * math.Asin(gap/(2*radius)), nil
 }
 
-// JointDip is the whole dip angle in rad of a symmetric joint that is low by the depth in
-// the middle of a straight edge (one unit of length): 4 depth/length.
+// JointDip is the whole dip angle in rad of a symmetric joint that is low by the depth in the middle of a straight edge
+// (one unit of length): 4 depth/length.
 func JointDip(depth, length float64) (float64, error) {
 	if !(depth >= 0 && length > 0 && depth < length/4) {
 		return 0, fmt.Errorf("%w: a dip of %g on %g", ErrInput, depth, length)
@@ -151,7 +145,7 @@ func JointDip(depth, length float64) (float64, error) {
 	return 4 * depth / length, nil
 }
 
-// WingDrop is how far a coned tread sinks on a wing without risers where the point is w
-// wide, against a flange height read at the tape line: taper*(fw + w - tape), with the
-// tape line's distance from the flange face, all in one unit of length.
+// WingDrop is how far a coned tread sinks on a wing without risers where the point is w wide, against a flange height
+// read at the tape line: taper*(fw + w - tape), with the tape line's distance from the flange face, all in one unit of
+// length.
 func WingDrop(taper, flangeway, w, tape float64) float64 { return taper * (flangeway + w - tape) }

@@ -28,8 +28,8 @@ type Forces struct {
 	P2    float64 // at the greatest dip, N
 	Most  float64 // the greatest of P2 and static load plus a strike, N
 	Blows []Blow  // the greatest dip, then each strike and its end
-	// Speed is that in m/s at which the first of dip and strikes reaches the bound; Bounded
-	// tells that one does, within 100 m/s.
+	// Speed is that in m/s at which the first of dip and strikes reaches the bound; Bounded tells that one does, within
+	// 100 m/s.
 	Speed   float64
 	Bounded bool
 }

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// bearing is how high one part of the track holds a wheel at every station, the wheel's
-// roundness along the track included.
+// bearing is how high one part of the track holds a wheel at every station, the wheel's roundness along the track
+// included.
 type bearing struct {
 	x      []float64 // stations, mm
 	raw    []seat    // at the section alone; height -Inf: not
@@ -17,8 +17,8 @@ type bearing struct {
 	y      []float64 // where across, mm
 }
 
-// reach is how far along the track a wheel is looked at, as a part of its radius: there
-// its rim has risen by a little more than 1/18 of the radius.
+// reach is how far along the track a wheel is looked at, as a part of its radius: there its rim has risen by a little
+// more than 1/18 of the radius.
 const reach = 1.0 / 3
 
 // rolled lets a wheel of the radius roll over the heights.
@@ -41,8 +41,7 @@ func rolled(x []float64, raw []seat, radius float64) *bearing {
 	return b
 }
 
-// slide turns v into the greatest value of each window from i to the last j that is near
-// to it.
+// slide turns v into the greatest value of each window from i to the last j that is near to it.
 func slide(v []float64, near func(i, j int) bool) {
 	queue := make([]int, 0, len(v)) // indices of falling values
 	old := append([]float64(nil), v...)
@@ -68,9 +67,8 @@ type touching struct {
 	y      float64 // across, mm
 }
 
-// touch finds what holds the wheel up at x, which lies at or behind station i: of the
-// heights, straight from station to station, the one that is greatest less the rise of
-// the rim over it. The path's slope is that of the surface touched.
+// touch finds what holds the wheel up at x, which lies at or behind station i: of the heights, straight from station to
+// station, the one that is greatest less the rise of the rim over it. The path's slope is that of the surface touched.
 func (b *bearing) touch(x float64, i int) touching {
 	r := b.radius
 	best := touching{height: math.Inf(-1)}
@@ -135,8 +133,7 @@ func (b *bearing) at(x float64) touching {
 	return b.touch(x, lo)
 }
 
-// crossing finds between x0 and x1, where a is above b at one end only, the place where
-// both hold the wheel.
+// crossing finds between x0 and x1, where a is above b at one end only, the place where both hold the wheel.
 func crossing(a, b *bearing, x0, x1 float64) (x float64, ta, tb touching) {
 	first := a.at(x0).height - b.at(x0).height
 	for range 40 {

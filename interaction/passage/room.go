@@ -6,9 +6,8 @@ import (
 	"flangeway/track/shape"
 )
 
-// mark is the height over the tread in mm from which on the flange's field side is
-// nowhere steeper than an angle (rad): the 60 degree mark of a flange for 60 degrees. It
-// is 0 for a flange that is flatter all along.
+// mark is the height over the tread in mm from which on the flange's field side is nowhere steeper than an angle (rad):
+// the 60 degree mark of a flange for 60 degrees. It is 0 for a flange that is flatter all along.
 func (w *Wheel) mark(angle float64) float64 {
 	h := 0.0
 	for i, a := range w.steep {
@@ -19,12 +18,11 @@ func (w *Wheel) mark(angle float64) float64 {
 	return h
 }
 
-// PointRelief is how far in mm the flange face may pass the gauge line of a frog before
-// the point stands at a part of the flange that is flatter than an angle (rad), the wheel
-// carried by the wing at a height (mm, as [FrogPath].AtTip) beside it: up to there the
-// flange rubs along the point, beyond it can climb. It is the least of the blunt point, of
-// where its wear has run out and of the middle between. ok is false if the flange tip
-// stands above the point at all of them.
+// PointRelief is how far in mm the flange face may pass the gauge line of a frog before the point stands at a part of
+// the flange that is flatter than an angle (rad), the wheel carried by the wing at a height (mm, as [FrogPath].AtTip)
+// beside it: up to there the flange rubs along the point, beyond it can climb. It is the least of the blunt point, of
+// where its wear has run out and of the middle between. ok is false if the flange tip stands above the point at all of
+// them.
 func (w *Wheel) PointRelief(f *shape.FrogModel, height, angle float64) (relief float64, ok bool) {
 	if math.IsInf(height, 0) {
 		return 0, false
@@ -43,9 +41,8 @@ func (w *Wheel) PointRelief(f *shape.FrogModel, height, angle float64) (relief f
 	return relief, ok
 }
 
-// TipRoom is how far in mm the flange clears the side of a switch point's tip, the wheel
-// pressed to the stock rail and yawed by an angle (rad) toward the point, as in
-// [SwitchSolution]; over tells that its tip passes above the point's.
+// TipRoom is how far in mm the flange clears the side of a switch point's tip, the wheel pressed to the stock rail and
+// yawed by an angle (rad) toward the point, as in [SwitchSolution]; over tells that its tip passes above the point's.
 func (w *Wheel) TipRoom(m *shape.SwitchModel, yaw float64) (room float64, over bool) {
 	sec := m.Section(0)
 	tight := w.on(sec.Stock).tight

@@ -17,9 +17,8 @@ type SwitchAxle struct {
 	Wheelbase     float64
 }
 
-// Yaw is the greatest angle in rad by which the play in the gauge lets the axle of a truck
-// turn: play/wheelbase, with the play gauge - (back-to-back + both flanges); ok is false
-// if a figure is not known.
+// Yaw is the greatest angle in rad by which the play in the gauge lets the axle of a truck turn: play/wheelbase, with
+// the play gauge - (back-to-back + both flanges); ok is false if a figure is not known.
 func (a SwitchAxle) Yaw(thickness float64) (yaw float64, ok bool, err error) {
 	if a.BackToBack == 0 || a.MateThickness == 0 || a.Gauge == 0 || a.Wheelbase == 0 {
 		return 0, false, nil
@@ -33,21 +32,20 @@ func (a SwitchAxle) Yaw(thickness float64) (yaw float64, ok bool, err error) {
 	return math.Max(0, a.Gauge-a.BackToBack-a.MateThickness-thickness) / a.Wheelbase, true, nil
 }
 
-// SwitchStation is a wheel at one place of a closed switch, pressed against its stock
-// rail.
+// SwitchStation is a wheel at one place of a closed switch, pressed against its stock rail.
 type SwitchStation struct {
 	X       float64 // mm from the tip, positive to the heel
 	Z       float64 // height of the tread at the tape line over the top of the stock rail, mm, positive up
 	RestsOn Carrier
 	Down    float64 // top of the point below the top of the stock rail, mm
 	Exposed float64 // by how much the point stands out beyond the stock rail, mm
-	// Touches tells that the flange meets the point, Angle is its contact angle there from
-	// the track plane, rad; Over that its tip passes above the point's top.
+	// Touches tells that the flange meets the point, Angle is its contact angle there from the track plane, rad; Over
+	// that its tip passes above the point's top.
 	Touches bool
 	Over    bool
 	Angle   float64
-	// Tape is where the tape line stands with the flange pressed on, across from the stock
-	// rail's gauge side, Tread the height of the tread then, mm.
+	// Tape is where the tape line stands with the flange pressed on, across from the stock rail's gauge side, Tread the
+	// height of the tread then, mm.
 	Tape, Tread float64
 	// Beside tells that the rim is over the stock rail.
 	Beside bool
@@ -58,9 +56,8 @@ type SwitchSolution struct {
 	Stations []SwitchStation
 	Yaw      float64 // rad, as counted
 	YawKnown bool
-	// TipRoom is how far the flange clears the side of the tip in mm, pressed to the stock
-	// rail and yawed toward the point: < 0 it meets the tip end-on. TipOver: it passes
-	// above the tip.
+	// TipRoom is how far the flange clears the side of the tip in mm, pressed to the stock rail and yawed toward the
+	// point: < 0 it meets the tip end-on. TipOver: it passes above the tip.
 	TipRoom float64
 	TipOver bool
 	// First is the first station at which the flange meets the point.
@@ -68,15 +65,13 @@ type SwitchSolution struct {
 	Meets  bool
 	Least  float64 // least contact angle at a station that is met, rad
 	LeastX float64
-	// RideUp is the first station at which the contact angle is below the climb angle,
-	// Behind the first at which the flange passes over the point or its tip stands behind
-	// the point's gauge side.
+	// RideUp is the first station at which the contact angle is below the climb angle, Behind the first at which the
+	// flange passes over the point or its tip stands behind the point's gauge side.
 	RideUp  float64
 	RidesUp bool
 	Behind  float64
 	Behinds bool
-	// Step is the step behind a chip, StepAngle the contact angle there, rad; Steps tells
-	// that there is one.
+	// Step is the step behind a chip, StepAngle the contact angle there, rad; Steps tells that there is one.
 	Step, StepAngle float64
 	Steps           bool
 	Transfer        float64 // where the load passes between stock rail and point
@@ -87,24 +82,23 @@ type SwitchSolution struct {
 	LiftX           float64
 	Drop            float64
 	DropX           float64
-	// FalseFlange is by how much the point holds the outer tread clear of the stock rail
-	// where it has its whole rise, at the least, mm, at FalseFlangeX; < 0: the stock rail
-	// lifts the wheel there.
+	// FalseFlange is by how much the point holds the outer tread clear of the stock rail where it has its whole rise,
+	// at the least, mm, at FalseFlangeX; < 0: the stock rail lifts the wheel there.
 	FalseFlange  float64
 	FalseFlangeX float64
 	FalseKnown   bool
 }
 
-// off is how far in mm from the flange's contact a wheel stands on its tread. The path
-// over the switch, and the height at which the flange meets the point, are those of the
-// tread: pressed fully on, the flange's root rides on the corner, up to 4 mm higher.
+// off is how far in mm from the flange's contact a wheel stands on its tread. The path over the switch, and the height
+// at which the flange meets the point, are those of the tread: pressed fully on, the flange's root rides on the corner,
+// up to 4 mm higher.
 const off = 3.0
 
 // switchStep is the distance of stations in mm if none is given.
 const switchStep = 25.0
 
-// Switch takes a wheel over a closed switch point, a station every step (mm; 0: 25). climb
-// is the contact angle (rad) below which a flange can ride up.
+// Switch takes a wheel over a closed switch point, a station every step (mm; 0: 25). climb is the contact angle (rad)
+// below which a flange can ride up.
 func Switch(m *shape.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (*SwitchSolution, error) {
 	if m == nil {
 		return nil, fmt.Errorf("%w: a switch or a wheel is missing", ErrInput)
@@ -112,8 +106,8 @@ func Switch(m *shape.SwitchModel, w *Wheel, a SwitchAxle, climb, step float64) (
 	return SwitchPart(m, w, a, climb, step, m.Ahead, m.Heel)
 }
 
-// SwitchPart is [Switch] between two stations (mm from the tip) alone: the wheel stands
-// there as on the whole switch but within a third of its radius of their ends.
+// SwitchPart is [Switch] between two stations (mm from the tip) alone: the wheel stands there as on the whole switch
+// but within a third of its radius of their ends.
 func SwitchPart(m *shape.SwitchModel, w *Wheel, a SwitchAxle, climb, step, from, to float64) (*SwitchSolution, error) {
 	if m == nil || w == nil {
 		return nil, fmt.Errorf("%w: a switch or a wheel is missing", ErrInput)
@@ -212,8 +206,8 @@ func (w *Wheel) on(stock shape.Head) *stocked {
 	return s
 }
 
-// pressed is the tape line's distance (mm) at which the flange face touches the gauge side
-// of a head at its gauge line, the wheel on its tread on that head.
+// pressed is the tape line's distance (mm) at which the flange face touches the gauge side of a head at its gauge line,
+// the wheel on its tread on that head.
 func (w *Wheel) pressed(h shape.Head) float64 {
 	tape := h.Y0 + w.Shape.Tape - w.Thickness
 	for range 2 {
@@ -226,8 +220,8 @@ func (w *Wheel) pressed(h shape.Head) float64 {
 	return tape
 }
 
-// levels tabulates how high the wheel rests on a head for tape lines up to the given one,
-// every half millimetre, as far as it stands over it; -Inf beyond.
+// levels tabulates how high the wheel rests on a head for tape lines up to the given one, every half millimetre, as far
+// as it stands over it; -Inf beyond.
 func (w *Wheel) levels(h shape.Head, to float64) func(tape float64) float64 {
 	const every = 0.5
 	var table []float64
@@ -249,8 +243,8 @@ func (w *Wheel) levels(h shape.Head, to float64) func(tape float64) float64 {
 	}
 }
 
-// guided finds where the point lets the wheel stand that is pressed toward the stock rail,
-// and how the flange touches it. at is where it rested on the point before, see restNear.
+// guided finds where the point lets the wheel stand that is pressed toward the stock rail, and how the flange touches
+// it. at is where it rested on the point before, see restNear.
 func (w *Wheel) guided(st *SwitchStation, sec shape.SwitchSection, tight, face float64, level func(float64) float64,
 	at *int) float64 {
 	tape := math.Min(tight, sec.Point.Y0+w.Shape.Tape-w.Thickness)
@@ -310,10 +304,9 @@ func (s *SwitchSolution) note(st *SwitchStation, sec shape.SwitchSection, w *Whe
 	}
 }
 
-// step is the blunt end of the point behind a chip: it is met at the chip's depth, however
-// far the flange stands off the point on the chip's floor, and whether or not the stock
-// rail hides it from a flange that is pressed on. down is that depth below the tread, face
-// the angle of a worn face (rad).
+// step is the blunt end of the point behind a chip: it is met at the chip's depth, however far the flange stands off
+// the point on the chip's floor, and whether or not the stock rail hides it from a flange that is pressed on. down is
+// that depth below the tread, face the angle of a worn face (rad).
 func (s *SwitchSolution) step(st *SwitchStation, w *Wheel, down, face float64) {
 	angle, over := w.ContactAngle(down)
 	angle = math.Min(angle, face)

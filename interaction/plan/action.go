@@ -68,8 +68,8 @@ func work(costs survey.Costs, name string) Action {
 	return Action{Work: name, Cents: c.Cents, Millis: c.Millis, Crew: c.Crew, Effect: Sets}
 }
 
-// reading is a reading after a repair: as the survey's columns read it, and widened to
-// the tolerance of the work order. An error means a value that the column cannot have.
+// reading is a reading after a repair: as the survey's columns read it, and widened to the tolerance of the work order.
+// An error means a value that the column cannot have.
 func reading(spec measure.Spec, written string, tolerance float64) (narrow, wide measure.Reading, err error) {
 	narrow, err = spec.Parse(written)
 	if err != nil {

@@ -10,8 +10,8 @@ import (
 	"flangeway/wheel"
 )
 
-// Passes is expected conflicting passes a year, under a name. They are no accident
-// probabilities: how often a conflict becomes an accident is not known.
+// Passes is expected conflicting passes a year, under a name. They are no accident probabilities: how often a conflict
+// becomes an accident is not known.
 type Passes struct {
 	Name      string
 	Passes    float64
@@ -50,8 +50,8 @@ type Assessment struct {
 // passes are the expected conflicting passes a year of a check at a location.
 func (a *Assessment) passes(location, check string) float64 { return a.at[[2]string{location, check}] }
 
-// Pool is a group of which the measured cars are a sample: what share of the sample's
-// wheel passes conflicts, carried over to the whole pool.
+// Pool is a group of which the measured cars are a sample: what share of the sample's wheel passes conflicts, carried
+// over to the whole pool.
 type Pool struct {
 	Group        string
 	Cars, Wheels int
@@ -66,8 +66,8 @@ type chances struct {
 	found  map[[3]int]float64             // by wheel, place and check
 	wheels map[[2]int]*interaction.Spread // by wheel and check
 	places map[[2]int]*interaction.Spread
-	// shares says that some are the share of what was computed that fails, assumed that some
-	// are one half for want of anything better.
+	// shares says that some are the share of what was computed that fails, assumed that some are one half for want of
+	// anything better.
 	shares, assumed bool
 }
 

@@ -6,15 +6,14 @@ import (
 	"sort"
 )
 
-// The weight of a pair is the conflicting passes a year that end when it is removed, in
-// thousandths. weightScale is how many units of a network's price one of them is.
+// The weight of a pair is the conflicting passes a year that end when it is removed, in thousandths. weightScale is how
+// many units of a network's price one of them is.
 const (
 	perPass     = 1000
 	weightScale = 1024
 )
 
-// exactCandidates is up to how many offered actions a plan with a budget is searched to
-// the end.
+// exactCandidates is up to how many offered actions a plan with a budget is searched to the end.
 const exactCandidates = 40
 
 // meet is what a car's option leaves at a place's option.
@@ -112,8 +111,7 @@ func (m *model) combinations(c *carModel) []carOption {
 	return out
 }
 
-// tripWeights is how often a trip of a car meets each treated pair at a place, by axle
-// of the car, side and check.
+// tripWeights is how often a trip of a car meets each treated pair at a place, by axle of the car, side and check.
 func (m *model) tripWeights(ch *chances, c *carModel, p *placeModel) [][2][]float64 {
 	out := make([][2][]float64, len(c.axles))
 	for k, ai := range c.axles {
@@ -227,8 +225,8 @@ type heldAt struct {
 	gain   int64
 }
 
-// best is the choice with the holds that end most passes within the limits; of those
-// the cheapest. With most >= 0 it is the cheapest that leaves at most that.
+// best is the choice with the holds that end most passes within the limits; of those the cheapest. With most >= 0 it is
+// the cheapest that leaves at most that.
 func (s *spending) best(c choice, most int64) (outcome, bool) {
 	m := s.m
 	out := outcome{choice: c}
@@ -358,8 +356,8 @@ func (a outcome) better(b outcome) bool {
 	return a.left < b.left || a.left == b.left && (a.cents < b.cents || a.cents == b.cents && a.days < b.days)
 }
 
-// ratios are the prices of a cent and of a thousandth of a day that are tried, against
-// a price of weightScale for a thousandth of a pass.
+// ratios are the prices of a cent and of a thousandth of a day that are tried, against a price of weightScale for a
+// thousandth of a pass.
 func (s *spending) ratios() [][2]float64 {
 	switch {
 	case s.cents < noLimit && s.days < noLimit:
@@ -371,9 +369,9 @@ func (s *spending) ratios() [][2]float64 {
 	return [][2]float64{{1, 0}}
 }
 
-// spend finds the plan that leaves least within the limits. The prices of money and
-// days are raised until the cheapest choice keeps to the limits; every price gives a
-// bound on what any plan within them leaves. exact: the search goes on to the end.
+// spend finds the plan that leaves least within the limits. The prices of money and days are raised until the cheapest
+// choice keeps to the limits; every price gives a bound on what any plan within them leaves. exact: the search goes on
+// to the end.
 func (s *spending) spend(exact bool) result {
 	start, _ := s.best(s.asIs(), -1)
 	r := result{outcome: start}
@@ -422,8 +420,7 @@ func (s *spending) spend(exact bool) result {
 	return r
 }
 
-// nodes is how far the search goes on: to the end with few candidates, some way where
-// the network is of moderate size.
+// nodes is how far the search goes on: to the end with few candidates, some way where the network is of moderate size.
 func (s *spending) nodes(exact bool) int {
 	switch {
 	case exact:
@@ -445,8 +442,7 @@ func (s *spending) prices() int {
 	return n
 }
 
-// steps is how many times the network is solved where wanted are wished for: fewer of a
-// large one.
+// steps is how many times the network is solved where wanted are wished for: fewer of a large one.
 func (s *spending) steps(least, wanted int) int {
 	return min(wanted, max(least, 2_000_000/(1+s.prices())))
 }
@@ -487,8 +483,8 @@ func (s *spending) fill(r *result) {
 	}
 }
 
-// exhaust searches on from the best prices: branch and bound over the choices, each
-// counted with its best holds within the limits. It returns the bound that was proven.
+// exhaust searches on from the best prices: branch and bound over the choices, each counted with its best holds within
+// the limits. It returns the bound that was proven.
 func (s *spending) exhaust(r *result, cents, days int64, bound float64, nodes int) float64 {
 	base := int64(0)
 	if s.cents < noLimit {
@@ -516,8 +512,7 @@ func (s *spending) exhaust(r *result, cents, days int64, bound float64, nodes in
 	return float64(weightScale * r.left)
 }
 
-// cheapen looks for a cheaper plan that leaves no more, and for the least that one can
-// cost.
+// cheapen looks for a cheaper plan that leaves no more, and for the least that one can cost.
 func (s *spending) cheapen(r *result, exact bool) {
 	const money = 1024
 	left := r.left

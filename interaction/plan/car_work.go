@@ -38,20 +38,19 @@ func newShop(sv *survey.Survey, rules *interaction.Rules, tolerance float64) (*s
 	return s, nil
 }
 
-// Two designs of wheel are told apart by the flange: one thicker than a new narrow
-// flange is a wide one. A design that the sheet names goes first.
+// Two designs of wheel are told apart by the flange: one thicker than a new narrow flange is a wide one. A design that
+// the sheet names goes first.
 const (
 	narrowDesign = "narrow flange 1:20"
 	wideDesign   = "wide flange 1:20"
 )
 
-// thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange,
-// where no more than the setting flange_turned has to come off: the thinnest with a sixteenth in hand over a condemning
-// limit of 15/16 in and the tolerance of the lathe. The project's own choice.
+// thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange, where no more than the setting
+// flange_turned has to come off: the thinnest with a sixteenth in hand over a condemning limit of 15/16 in and the
+// tolerance of the lathe. The project's own choice.
 const thinFlange = (1 + 1.0/16) * measure.MMPerInch
 
-// design is the design to which an axle is turned or changed; given tells whether the
-// sheet names it.
+// design is the design to which an axle is turned or changed; given tells whether the sheet names it.
 func (s *shop) design(a *wheel.Axle) (d configs.Design, given, ok bool) {
 	for _, w := range []*wheel.Wheel{a.L, a.R} {
 		if w != nil && w.Design != "" {
@@ -80,8 +79,8 @@ type axleWork struct {
 	sets  map[wheel.Quantity]string
 }
 
-// works are the ways in which an axle can be worked on, without what the lathe needs.
-// Cars of others are turned or changed only where the interchange set condemns.
+// works are the ways in which an axle can be worked on, without what the lathe needs. Cars of others are turned or
+// changed only where the interchange set condemns.
 func (s *shop) works(a *wheel.Axle) []axleWork {
 	if a.Car.Owner != "own" && !s.condemned(a) {
 		return nil
@@ -106,9 +105,9 @@ func (s *shop) works(a *wheel.Axle) []axleWork {
 	return append(out, axleWork{name: "wheelset_change", sets: set})
 }
 
-// thicknesses are the flange thicknesses, mm, to which an axle can be turned: that of its
-// design, and a thin flange as far as so much is turned off. A flange that was not read may
-// be as thick as the design's, one known from below alone as thick as any.
+// thicknesses are the flange thicknesses, mm, to which an axle can be turned: that of its design, and a thin flange as
+// far as so much is turned off. A flange that was not read may be as thick as the design's, one known from below alone
+// as thick as any.
 func (s *shop) thicknesses(a *wheel.Axle, d configs.Design) []float64 {
 	if !s.mayTurn(a) {
 		return nil
@@ -153,8 +152,7 @@ func (s *shop) condemned(a *wheel.Axle) bool {
 	return false
 }
 
-// planned is a copy of the axle with the readings after the work, as they are read and
-// with the tolerance.
+// planned is a copy of the axle with the readings after the work, as they are read and with the tolerance.
 func (s *shop) planned(a *wheel.Axle, w axleWork) (narrow, wide *wheel.Axle, err error) {
 	narrow, wide = a.Clone(), a.Clone()
 	for q := range wheel.NumQuantities {
@@ -208,12 +206,12 @@ type lathe struct {
 	plain bool            // by the plain rule: the readings fit no one worn shape
 }
 
-// faceSlope is how much comes off the radius for each mm of flange thickness to be
-// gained on a flange face of 75 degrees.
+// faceSlope is how much comes off the radius for each mm of flange thickness to be gained on a flange face of 75
+// degrees.
 var faceSlope = math.Tan(75 * math.Pi / 180)
 
-// plainCut is the cut by the plain rule, mm: the flange is regained at the slope of its
-// face, and nothing else asks for a cut. The lathe may need more.
+// plainCut is the cut by the plain rule, mm: the flange is regained at the slope of its face, and nothing else asks for
+// a cut. The lathe may need more.
 func plainCut(a *wheel.Axle, thick float64) float64 {
 	cut := 0.0
 	for _, v := range []*wheel.Wheel{a.L, a.R} {
@@ -227,8 +225,8 @@ func plainCut(a *wheel.Axle, thick float64) float64 {
 	return math.Ceil(cut/measure.Sixteenth-1e-6) * measure.Sixteenth
 }
 
-// mayTurn reports whether an axle can be offered for turning: its rims are read and
-// hold as they are. What the lathe takes is asked for when the plan wants it.
+// mayTurn reports whether an axle can be offered for turning: its rims are read and hold as they are. What the lathe
+// takes is asked for when the plan wants it.
 func (s *shop) mayTurn(a *wheel.Axle) bool {
 	for _, v := range []*wheel.Wheel{a.L, a.R} {
 		if v == nil {
@@ -270,8 +268,7 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) bool {
 	return true
 }
 
-// turn asks the lathe. ok is false where a rim would be too thin; then the wheelset can
-// only be changed.
+// turn asks the lathe. ok is false where a rim would be too thin; then the wheelset can only be changed.
 func (s *shop) turn(a *wheel.Axle, w axleWork) (l lathe, ok bool) {
 	d, _, ok := s.design(a)
 	if !ok {
@@ -314,9 +311,8 @@ type cutFound struct {
 	err error
 }
 
-// cut is what the lathe takes off one wheel's radius, mm. Where the flange height says
-// how much tread is worn the hollow is left out: it lies outside the tape line, where
-// the worn wheel only has more metal, and changes no cut.
+// cut is what the lathe takes off one wheel's radius, mm. Where the flange height says how much tread is worn the
+// hollow is left out: it lies outside the tape line, where the worn wheel only has more metal, and changes no cut.
 func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error) {
 	shape, err := s.shape(design)
 	if err != nil {
@@ -349,8 +345,8 @@ func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error
 	return found.cut, found.err
 }
 
-// actions words a work on an axle: one action a wheel, because each wheel has a row of
-// its own. The price stands at the wheel where the axle is listed.
+// actions words a work on an axle: one action a wheel, because each wheel has a row of its own. The price stands at the
+// wheel where the axle is listed.
 func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 	var out []Action
 	d, given, _ := s.design(a)

@@ -5,9 +5,8 @@ import (
 	"sort"
 )
 
-// curveSteps is how many prices of a pass are tried for the cost curve, spread evenly;
-// curveMore how many are tried besides where the curve is coarsest; fewer of a large
-// network.
+// curveSteps is how many prices of a pass are tried for the cost curve, spread evenly; curveMore how many are tried
+// besides where the curve is coarsest; fewer of a large network.
 const (
 	curveSteps = 8
 	curveMore  = 8
@@ -19,10 +18,9 @@ type priced struct {
 	point Point
 }
 
-// curve is money against treated pairs left: for one price of a conflicting pass after
-// the other the choice that is cheapest at that price, without limits. Each point leaves
-// least passes for its money; points that leave no fewer pairs than a cheaper one are
-// left out.
+// curve is money against treated pairs left: for one price of a conflicting pass after the other the choice that is
+// cheapest at that price, without limits. Each point leaves least passes for its money; points that leave no fewer
+// pairs than a cheaper one are left out.
 func (p *Plan) curve(s *spending) []Point {
 	m := p.model
 	free := *s
@@ -84,8 +82,8 @@ func (p *Plan) curve(s *spending) []Point {
 	return out
 }
 
-// coarsest is the price between the two points that lie farthest apart; ok is false
-// where all are close or the prices are.
+// coarsest is the price between the two points that lie farthest apart; ok is false where all are close or the prices
+// are.
 func coarsest(list []priced) (mid float64, ok bool) {
 	sort.SliceStable(list, func(i, j int) bool { return list[i].price < list[j].price })
 	top := list[0].point // the cheapest cent: all is done
@@ -103,8 +101,8 @@ func coarsest(list []priced) (mid float64, ok bool) {
 	return mid, ok
 }
 
-// priceRange is the prices of a cent, in thousandths of a pass, between which the choice
-// changes: from where all is worth doing to where nothing is.
+// priceRange is the prices of a cent, in thousandths of a pass, between which the choice changes: from where all is
+// worth doing to where nothing is.
 func (s *spending) priceRange() (low, high float64) {
 	var dear, cheap int64 // cents
 	take := func(v int64) {

@@ -30,8 +30,8 @@ func (f *flowNetwork) arc(from, to int, capacity int64) {
 // endless is a capacity that no cut pays.
 const endless = math.MaxInt64 / 4
 
-// maximumFlow is the value of the greatest flow and the nodes on the source's side of a
-// least cut, by Dinic's blocking flows.
+// maximumFlow is the value of the greatest flow and the nodes on the source's side of a least cut, by Dinic's blocking
+// flows.
 func (f *flowNetwork) maximumFlow() (value int64, source []bool) {
 	type half struct {
 		to   int
@@ -100,18 +100,17 @@ func (f *flowNetwork) maximumFlow() (value int64, source []bool) {
 	return value, source
 }
 
-// ladder is a node whose options can be put in an order in which each costs no less
-// than the one before and leaves nothing that the one before does not leave.
+// ladder is a node whose options can be put in an order in which each costs no less than the one before and leaves
+// nothing that the one before does not leave.
 type ladder struct {
 	opts  []int
 	price []int64
 	nodes []int // of the flow network: nodes[i] is on the ladder's own side where the option is i or lower
 }
 
-// minimumCut solves a part as a minimum cut. It has that form where the options of
-// every place and of every axle in it are ladders, so that no work can make a pair
-// worse, and where all axles of a car that meet a place need the same rung of it, so
-// that one hold serves them. The value of the greatest flow certifies the answer.
+// minimumCut solves a part as a minimum cut. It has that form where the options of every place and of every axle in it
+// are ladders, so that no work can make a pair worse, and where all axles of a car that meet a place need the same rung
+// of it, so that one hold serves them. The value of the greatest flow certifies the answer.
 func (m *model) minimumCut(n *assembled, p part, placeOpts, carOpts [][]int) (solution, bool) {
 	f, places, axles, ok := m.cutNetwork(n, p, placeOpts, carOpts)
 	if !ok {
@@ -145,8 +144,7 @@ func (m *model) minimumCut(n *assembled, p part, placeOpts, carOpts [][]int) (so
 	return s, true
 }
 
-// cutNetwork is the flow network of a part, with its ladders by place and by car and
-// axle.
+// cutNetwork is the flow network of a part, with its ladders by place and by car and axle.
 func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f *flowNetwork, places []*ladder,
 	axles [][]*ladder, ok bool) {
 	f = &flowNetwork{nodes: 2}
@@ -231,8 +229,8 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 	return f, places, axles, true
 }
 
-// outside is what the cars of other parts pay at an option of a place. They pay it
-// whatever they do themselves, else they were in the part.
+// outside is what the cars of other parts pay at an option of a place. They pay it whatever they do themselves, else
+// they were in the part.
 func outside(n *assembled, p part, place, y int, carOpts [][]int) int64 {
 	var sum int64
 	for i := range n.edges {
@@ -253,8 +251,8 @@ func sign(v int64) int64 {
 	return 0
 }
 
-// placeBelow reports whether option y of a place leaves nothing that option before
-// does not leave, whatever the cars of the part do.
+// placeBelow reports whether option y of a place leaves nothing that option before does not leave, whatever the cars of
+// the part do.
 func placeBelow(place, y, before int, in part, n *assembled, carOpts [][]int) bool {
 	for _, v := range in.cars {
 		for _, x := range carOpts[v] {
@@ -278,8 +276,8 @@ func (m *model) axleBelow(a *axleModel, j, before int, n *assembled, placeOpts [
 	return true
 }
 
-// join puts the hold of a car off a place into the flow network: the place at or below a
-// rung with an axle at or below one pays it. l is nil for a place of another part.
+// join puts the hold of a car off a place into the flow network: the place at or below a rung with an axle at or below
+// one pays it. l is nil for a place of another part.
 func (m *model) join(f *flowNetwork, c *carModel, list []*ladder, place []*placeOption, opts []int, l *ladder) bool {
 	leave, rung := -1, -1
 	for k, al := range list {

@@ -16,16 +16,15 @@ type Measure struct {
 	Where   string // wheel/CAR POSITION or kind/id
 	Place   string // the location of a feature
 	Pairs   int    // undecided pairs that it helps to decide
-	// Chance is the probability that the reading alone makes an action needless; Saves is
-	// what that action costs, Value the sum of both over all such actions: hundredths of
-	// the currency.
+	// Chance is the probability that the reading alone makes an action needless; Saves is what that action costs, Value
+	// the sum of both over all such actions: hundredths of the currency.
 	Chance float64
 	Saves  int64
 	Value  float64
 }
 
-// tries is at how many values of its interval, evenly spread, a reading is tried, and
-// computedTries where shapes or forces are asked each time.
+// tries is at how many values of its interval, evenly spread, a reading is tried, and computedTries where shapes or
+// forces are asked each time.
 const (
 	tries         = 24
 	computedTries = 6
@@ -66,8 +65,7 @@ func (s *wanted) count(x pairAt) {
 	}
 }
 
-// shared are the readings that every one of the pairs waits for; none where a pair is
-// not undecided.
+// shared are the readings that every one of the pairs waits for; none where a pair is not undecided.
 func (m *model) shared(pairs []pairAt) []target {
 	count := map[target]int{}
 	for _, x := range pairs {
@@ -87,10 +85,9 @@ func (m *model) shared(pairs []pairAt) []target {
 	return out
 }
 
-// MeasureNext orders readings by the value of settling them: for each action of a plan
-// at level undecided that only undecided pairs ask for, the chance that all of them turn
-// out clear once the reading is known, times the cost of the action. Actions are looked
-// at one by one; readings lie anywhere in their interval with the same chance (assumed).
+// MeasureNext orders readings by the value of settling them: for each action of a plan at level undecided that only
+// undecided pairs ask for, the chance that all of them turn out clear once the reading is known, times the cost of the
+// action. Actions are looked at one by one; readings lie anywhere in their interval with the same chance (assumed).
 // Readings that make no action needless alone follow, by the pairs they help to decide.
 func (p *Plan) MeasureNext() []Measure {
 	m := p.model
@@ -263,8 +260,8 @@ func (v *variant) wheel(w *wheel.Wheel) *wheel.Wheel {
 	return a.L
 }
 
-// variants are the values of a reading that are tried; ok is false where it was not read
-// or one of the pairs is none of it.
+// variants are the values of a reading that are tried; ok is false where it was not read or one of the pairs is none of
+// it.
 func (m *model) variants(t target, pairs []pairAt, n int) (out []variant, ok bool) {
 	value := func(r measure.Reading, i int) measure.Reading {
 		return measure.Exact(r.Lo+(float64(i)+0.5)/float64(n)*r.Width(), r.Written)

@@ -1,8 +1,7 @@
 package plan
 
-// network is the choice in its plain form: one option for each place and one for each
-// car, with a price, and a price for each pair of a place's option and a car's option
-// (a hold, or what is left undone). The cheapest sum is sought.
+// network is the choice in its plain form: one option for each place and one for each car, with a price, and a price
+// for each pair of a place's option and a car's option (a hold, or what is left undone). The cheapest sum is sought.
 type network struct {
 	place [][]int64 // by place and option
 	car   [][]int64

@@ -25,9 +25,8 @@ type Item struct {
 	Before  string   // what to know before the work; "" where nothing
 }
 
-// Orders are the work orders of the track side, and of transportation for closings and
-// holds, each in travel order: the order in which the locations first stand in the
-// sheets, frogs before switches, curves, joints and spots.
+// Orders are the work orders of the track side, and of transportation for closings and holds, each in travel order: the
+// order in which the locations first stand in the sheets, frogs before switches, curves, joints and spots.
 func (p *Plan) Orders() []Order {
 	rank := p.travel()
 	byCrew := map[string]*Order{}
@@ -55,8 +54,8 @@ func (p *Plan) Orders() []Order {
 	return list
 }
 
-// Because names the checks of the pairs that come back or become worse without an action,
-// each with how many pairs, most first.
+// Because names the checks of the pairs that come back or become worse without an action, each with how many pairs,
+// most first.
 func (p *Plan) Because(a Action) []string {
 	n := map[string]int{}
 	var names []string
@@ -148,8 +147,8 @@ type CarLine struct {
 	Note          []string
 }
 
-// CarSheet is the car department's sheet: turnings and changes with the readings as they
-// are and where the wheel conflicts, then the cars to hold.
+// CarSheet is the car department's sheet: turnings and changes with the readings as they are and where the wheel
+// conflicts, then the cars to hold.
 func (p *Plan) CarSheet() []CarLine {
 	m := p.model
 	at := map[string]int{}

@@ -25,8 +25,7 @@ type workshop struct {
 	design map[string]measure.Reading // the kind as designed
 }
 
-// as is a reading's value. One that contradicts others has none: no dimension of a repair
-// is taken from it.
+// as is a reading's value. One that contradicts others has none: no dimension of a repair is taken from it.
 func (s *workshop) as(q track.Quantity) (float64, bool) {
 	v, ok := value(s.f.Read(q))
 	return v, ok && !s.f.Contradicted(q)
@@ -44,9 +43,8 @@ const grindMost = 2 * measure.Sixteenth
 // choices says what kinds of work are tried at a place.
 type choices struct{ depth, width, guard, gauge, adjust, points, risers, joint bool }
 
-// drafts are the ways in which a place can be worked on, the first as it is. Work that
-// cannot be planned from the readings at hand (a go/no-go reading that would move by an
-// unknown amount) is left out.
+// drafts are the ways in which a place can be worked on, the first as it is. Work that cannot be planned from the
+// readings at hand (a go/no-go reading that would move by an unknown amount) is left out.
 func (s *workshop) drafts(c choices) []draft {
 	switch s.f.Kind {
 	case track.Frog:
@@ -111,8 +109,7 @@ func (s *workshop) regauged(d draft) (draft, bool) {
 	return d.with(a, to), true
 }
 
-// spread is what the gauge opens under load after regauging, mm: at most what the pair
-// checks allow fair ties.
+// spread is what the gauge opens under load after regauging, mm: at most what the pair checks allow fair ties.
 func (s *workshop) spread() float64 {
 	most := s.sv.Settings.Value("loaded_gauge_allowance")
 	g, ok1 := s.as(track.Gauge)
@@ -123,9 +120,8 @@ func (s *workshop) spread() float64 {
 	return max(0, l-g)
 }
 
-// frog combines depth, flangeway width, gauge and guard rail. Guard check and guard
-// face belong together: the guard rail moves both, regauging carries it along, and a
-// wider flangeway takes its width off the face.
+// frog combines depth, flangeway width, gauge and guard rail. Guard check and guard face belong together: the guard
+// rail moves both, regauging carries it along, and a wider flangeway takes its width off the face.
 func (s *workshop) frog(c choices) []draft {
 	type step struct {
 		name  string
@@ -164,9 +160,8 @@ func (s *workshop) frog(c choices) []draft {
 	return out
 }
 
-// frogDraft is one combination; n is how far the guard rail is moved from the frog
-// point's side, sixteenths of an inch. ok is false where a reading that would change
-// has no value, or where the combination is no work.
+// frogDraft is one combination; n is how far the guard rail is moved from the frog point's side, sixteenths of an inch.
+// ok is false where a reading that would change has no value, or where the combination is no work.
 func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (d draft, ok bool) {
 	x := frogColumns{width: map[track.Quantity]string{}, gauge: map[track.Quantity]string{},
 		guard: map[track.Quantity]string{}}
@@ -225,12 +220,12 @@ func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (d draft, ok
 	return d, true
 }
 
-// frogColumns are readings of a frog after the work: those of opening the flangeway, of
-// regauging, and those at the guard rail that all works together move.
+// frogColumns are readings of a frog after the work: those of opening the flangeway, of regauging, and those at the
+// guard rail that all works together move.
 type frogColumns struct{ width, gauge, guard map[track.Quantity]string }
 
-// withGuard adds the named readings at the guard rail where they change: every action
-// names the final value of each reading that it changes.
+// withGuard adds the named readings at the guard rail where they change: every action names the final value of each
+// reading that it changes.
 func (x frogColumns) withGuard(to map[track.Quantity]string, qs ...track.Quantity) {
 	for _, q := range qs {
 		if v, ok := x.guard[q]; ok {
@@ -249,8 +244,7 @@ func withFinal(what string, cols map[track.Quantity]string) string {
 	return what
 }
 
-// openFlangeway opens the flangeway to its design width: by how much in mm, 0 where it
-// was not read.
+// openFlangeway opens the flangeway to its design width: by how much in mm, 0 where it was not read.
 func (s *workshop) openFlangeway(depth string, to map[track.Quantity]string) (wider float64, ok bool) {
 	target := s.designed(track.FlangewayWidth)
 	if was, ok := s.as(track.FlangewayWidth); ok {
@@ -279,8 +273,8 @@ func (s *workshop) regaugeTo(to map[track.Quantity]string) (shift float64, ok bo
 	return target - g, true
 }
 
-// moveGuard finds the readings at the guard rail, moved by n sixteenths, after a change
-// of gauge by shift and a flangeway opened by wider, both mm.
+// moveGuard finds the readings at the guard rail, moved by n sixteenths, after a change of gauge by shift and a
+// flangeway opened by wider, both mm.
 func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]string) bool {
 	step := float64(n) * measure.Sixteenth
 	if n != 0 {
@@ -309,8 +303,8 @@ func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]
 		moved(track.GuardFlangeway, -step)
 }
 
-// deepen grinds the frog's floor or builds its tread up; ok is false where grinding is
-// not enough, or the depth is enough as it is.
+// deepen grinds the frog's floor or builds its tread up; ok is false where grinding is not enough, or the depth is
+// enough as it is.
 func (s *workshop) deepen(how string) (a Action, cols map[track.Quantity]string, ok bool) {
 	was, read := s.as(track.FlangewayDepth)
 	target := s.designed(track.FlangewayDepth)
@@ -397,8 +391,8 @@ func (s *workshop) turnout(c choices) []draft {
 	return out
 }
 
-// joint changes the bars, or the rail with them. What lies under the head's middle is
-// all the room that a bar can leave.
+// joint changes the bars, or the rail with them. What lies under the head's middle is all the room that a bar can
+// leave.
 func (s *workshop) joint(c choices) []draft {
 	out := []draft{{}}
 	section, ok := s.sv.Data.Section(s.f.Rail)

@@ -26,8 +26,8 @@ func newReduction(n *network) *reduction {
 	return r
 }
 
-// eliminate takes options out until none can be: an option goes where another one of
-// the same node is not dearer whatever the neighbours choose.
+// eliminate takes options out until none can be: an option goes where another one of the same node is not dearer
+// whatever the neighbours choose.
 func (r *reduction) eliminate() {
 	for changed := true; changed; {
 		changed = false
@@ -92,8 +92,8 @@ func (r *reduction) most(e *edge, a, b int, place bool) int64 {
 	return most
 }
 
-// bound reports whether the two ends of an edge depend on each other: whether its price
-// is no sum of one of the place and one of the car.
+// bound reports whether the two ends of an edge depend on each other: whether its price is no sum of one of the place
+// and one of the car.
 func (r *reduction) bound(e *edge) bool {
 	nx := len(r.n.car[e.car])
 	ys, xs := r.place[e.place], r.car[e.car]
@@ -146,9 +146,8 @@ func (r *reduction) parts() []part {
 	return out
 }
 
-// network is the network of one part: edges inside it as they are, edges that are sums
-// counted into their ends. An edge to another part is such a sum; its share of the car
-// counts there, its share of the place here.
+// network is the network of one part: edges inside it as they are, edges that are sums counted into their ends. An edge
+// to another part is such a sum; its share of the car counts there, its share of the place here.
 func (r *reduction) network(p part) *network {
 	sub := &network{}
 	placeAt, carAt := map[int]int{}, map[int]int{}

@@ -12,8 +12,8 @@ import (
 	"flangeway/wheel"
 )
 
-// Where a pair that asks for work rests on a reading under a warning, the work is to read
-// again first: nobody is held, turned or welded by such a reading, and it ends no conflict.
+// Where a pair that asks for work rests on a reading under a warning, the work is to read again first: nobody is held,
+// turned or welded by such a reading, and it ends no conflict.
 
 // reread is a wheel or a place with readings to take again.
 type reread struct {
@@ -24,8 +24,8 @@ type reread struct {
 // rereads are those of a survey, by where.
 type rereads map[string]*reread
 
-// readAgain lists what is to be read again before anything is decided by it, on the sides
-// that do work and as far as the money and the days go: what most pairs rest on first.
+// readAgain lists what is to be read again before anything is decided by it, on the sides that do work and as far as
+// the money and the days go: what most pairs rest on first.
 func (m *model) readAgain() {
 	list := rereads{}
 	car := map[*carModel]int{}
@@ -136,8 +136,8 @@ func (m *model) withRereads(x *Point) {
 	}
 }
 
-// leftInDoubt counts the pairs that rest on a reading under a warning and that a choice
-// leaves: they ask for no work and are no less there.
+// leftInDoubt counts the pairs that rest on a reading under a warning and that a choice leaves: they ask for no work
+// and are no less there.
 func (m *model) leftInDoubt(c chosen, holds map[[2]int]bool) int {
 	n := 0
 	for pi := range m.places {

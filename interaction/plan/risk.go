@@ -19,8 +19,7 @@ type Risk struct {
 	// Reason says in words why it stands there; Short in a few letters.
 	Reason, Short string
 	NotKnown      int // pairs that were not measured
-	// What leads: a check with conflicts, else one with undecided pairs; nil where there is
-	// neither.
+	// What leads: a check with conflicts, else one with undecided pairs; nil where there is neither.
 	Check  *interaction.Check
 	Often  configs.Level
 	Level  string  // of the matrix: High, Serious, Medium, Low
@@ -41,8 +40,8 @@ type riskOrder struct {
 // standing is the worst that is known of a place.
 type standing uint8
 
-// The standings, the worst first. What is not known may be anything: it stands before
-// what is surely clear, and behind what is known to be wrong.
+// The standings, the worst first. What is not known may be anything: it stands before what is surely clear, and behind
+// what is known to be wrong.
 const (
 	conflicting standing = iota
 	beyondLimit
@@ -51,8 +50,8 @@ const (
 	allClear
 )
 
-// Risks ranks the places of a result, the worst first, by the verdicts that it shows; how
-// often they are met is from the assessment of the same survey.
+// Risks ranks the places of a result, the worst first, by the verdicts that it shows; how often they are met is from
+// the assessment of the same survey.
 func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	matrix, err := configs.LoadRisk()
 	if err != nil {

@@ -20,10 +20,9 @@ const (
 	nodePass  = 8        // of the bound at a node
 )
 
-// solve finds the cheapest choice: options that another one is never dearer than are
-// taken out, the network falls into parts, and each part is searched by branch and
-// bound. The bound is that of the linear relaxation, approached from below by moving
-// prices between the edges and their ends (any state of it is a bound).
+// solve finds the cheapest choice: options that another one is never dearer than are taken out, the network falls into
+// parts, and each part is searched by branch and bound. The bound is that of the linear relaxation, approached from
+// below by moving prices between the edges and their ends (any state of it is a bound).
 func (n *network) solve() solution {
 	r := newReduction(n)
 	r.eliminate()
@@ -54,8 +53,7 @@ func (n *network) solve() solution {
 	return s
 }
 
-// bounded is a part under search: which options are still open, and the prices moved
-// from each edge to its ends.
+// bounded is a part under search: which options are still open, and the prices moved from each edge to its ends.
 type bounded struct {
 	n              *network
 	byPlace, byCar [][]int
@@ -127,8 +125,8 @@ func floats(row []int64) []float64 {
 	return out
 }
 
-// whole is the least possible cost at or above a bound: costs are whole multiples of
-// the grain. A thousandth of a cent is left for rounding.
+// whole is the least possible cost at or above a bound: costs are whole multiples of the grain. A thousandth of a cent
+// is left for rounding.
 func (b *bounded) whole(bound float64) int64 {
 	g := float64(b.grain)
 	return int64(math.Ceil((bound-1e-3)/g)) * b.grain
@@ -173,8 +171,7 @@ func (b *bounded) branch(rounds int) {
 			order[j], order[j-1] = order[j-1], order[j]
 		}
 	}
-	// The likeliest option against all others: two children. The order is taken before
-	// the first changes it.
+	// The likeliest option against all others: two children. The order is taken before the first changes it.
 	saved := b.save()
 	keep := append([]bool(nil), open[node]...)
 	for o := range open[node] {
@@ -211,8 +208,7 @@ func (b *bounded) restore(s savedPrices) {
 	}
 }
 
-// pick chooses where to branch: the place, else the car, with more than one open
-// option whose two best are closest.
+// pick chooses where to branch: the place, else the car, with more than one open option whose two best are closest.
 func (b *bounded) pick() (place bool, node int) {
 	node = -1
 	gap := math.Inf(1)
@@ -248,8 +244,8 @@ func (b *bounded) pass() float64 {
 	*b.effort -= b.pricesInOnePass
 	n := b.n
 	buf := make([]float64, 0, 16)
-	// Every place takes in what its edges can give, and hands all of it out in equal
-	// shares; then every car likewise. The bound is the sum of the least prices.
+	// Every place takes in what its edges can give, and hands all of it out in equal shares; then every car likewise.
+	// The bound is the sum of the least prices.
 	for i := range n.place {
 		for _, k := range b.byPlace[i] {
 			b.pull(k, true)

@@ -8,8 +8,7 @@ import (
 	"flangeway/wheel"
 )
 
-// truckModel is a truck that is judged as one: the verdicts of its wheels hang on the works
-// on both of its axles.
+// truckModel is a truck that is judged as one: the verdicts of its wheels hang on the works on both of its axles.
 type truckModel struct {
 	car *wheel.Car
 	ks  [2]int // where its axles stand in the car's list; -1: not in the sheet
@@ -39,9 +38,8 @@ type truckKey struct {
 	levels [2]int
 }
 
-// truckState is a truck with works on its axles at a row: what of its wheels is bad or
-// worse, and their verdicts, by axle, side, and as the planned readings are read or with
-// the tolerance.
+// truckState is a truck with works on its axles at a row: what of its wheels is bad or worse, and their verdicts, by
+// axle, side, and as the planned readings are read or with the tolerance.
 type truckState struct {
 	bad, worse [2][2]bool
 	after      [2][2][2]interaction.Verdict
@@ -72,8 +70,7 @@ func (m *model) couple(c *carModel) {
 	}
 }
 
-// truck is what is known of a truck at a row, with its axles at their levels; nil where
-// nothing is.
+// truck is what is known of a truck at a row, with its axles at their levels; nil where nothing is.
 func (r *rowModel) truck(t *truckModel, level func(k int) int) *truckState {
 	if t == nil || len(r.trucks) == 0 {
 		return nil
@@ -100,8 +97,7 @@ func (m *model) trucksAsIs(r *rowModel) {
 	}
 }
 
-// eachOf calls f with each wheel of a truck: its axle in the truck, side, and index in the
-// fleet.
+// eachOf calls f with each wheel of a truck: its axle in the truck, side, and index in the fleet.
 func (m *model) eachOf(c *carModel, t *truckModel, f func(i, side, w int)) {
 	for i, k := range t.ks {
 		if k < 0 {
@@ -176,8 +172,7 @@ func (m *model) learnTrucks(list []wantedTruck) {
 	}
 }
 
-// trucksWithin reports whether every truck that is marked at a row is so at the row of
-// another option of the place too.
+// trucksWithin reports whether every truck that is marked at a row is so at the row of another option of the place too.
 func (m *model) trucksWithin(r *rowModel, other *placeOption, k int) bool {
 	for key, s := range r.trucks {
 		if !s.marked() {
@@ -193,8 +188,8 @@ func (m *model) trucksWithin(r *rowModel, other *placeOption, k int) bool {
 	return true
 }
 
-// truckColumns adds to what each axle option leaves what is known of its truck, with every
-// work on the truck's other axle.
+// truckColumns adds to what each axle option leaves what is known of its truck, with every work on the truck's other
+// axle.
 func (m *model) truckColumns(a *axleModel, cols []bitset) {
 	for ci := range m.cars {
 		c := &m.cars[ci]

@@ -26,8 +26,8 @@ type Wear struct {
 	Events               []Event
 }
 
-// Event is a limit or a first conflict that wear reaches, with its window: the dates at
-// a rate two standard errors faster and slower. A zero Latest is no date within reach.
+// Event is a limit or a first conflict that wear reaches, with its window: the dates at a rate two standard errors
+// faster and slower. A zero Latest is no date within reach.
 type Event struct {
 	What             string
 	At               string // the reading there; of a limit that was not read in its text, how it is known
@@ -59,9 +59,8 @@ func frogWear() []worn {
 	return []worn{{track.FlangewayDepth.String(), -1}, {track.GuardCheck.String(), -1}}
 }
 
-// WearRates finds the rate of wear of every frog depth, guard check, flange height,
-// flange thickness and hollow that stands in more than one dated row, and when it
-// reaches each limit and the first conflict.
+// WearRates finds the rate of wear of every frog depth, guard check, flange height, flange thickness and hollow that
+// stands in more than one dated row, and when it reaches each limit and the first conflict.
 func WearRates(sv *survey.Survey) ([]Wear, error) {
 	book, err := sv.Book()
 	if err != nil {
@@ -109,8 +108,8 @@ func WearRates(sv *survey.Survey) ([]Wear, error) {
 // daysPerYear turns days into years.
 const daysPerYear = 365.25
 
-// rate fits a line through the rows since the last repair. ok is false where fewer than
-// two rows have the reading at all.
+// rate fits a line through the rows since the last repair. ok is false where fewer than two rows have the reading at
+// all.
 func rate(w worn, rows []row) (Wear, bool) {
 	x := Wear{Column: w.column}
 	var used []row
@@ -235,15 +234,13 @@ func printed(column string, v float64) string {
 	return measure.NearestInch(v, 32) + " in"
 }
 
-// first is the least wear, mm, after which a pair that is no conflict as written is one,
-// and which pair that is.
+// first is the least wear, mm, after which a pair that is no conflict as written is one, and which pair that is.
 type first struct {
 	way  float64
 	what string
 }
 
-// try looks at one pair: margins are straight in a reading, so two of them say where
-// the margin is zero.
+// try looks at one pair: margins are straight in a reading, so two of them say where the margin is zero.
 func (b *first) try(now, later, step float64, what string) {
 	if now < 0 || now-later < 1e-9 {
 		return

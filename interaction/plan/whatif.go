@@ -19,11 +19,10 @@ func whatIf(format string, args ...any) error {
 	return fmt.Errorf("%w: %s", ErrWhatIf, fmt.Sprintf(format, args...))
 }
 
-// WhatIf is a copy of a survey with edits, each as it is typed: "frog F4
-// flangeway_depth=1-7/8", "drop car TRR 1204", "drop frog F4", "wheel TRR 1188 L2
-// tread_hollow=none". Several readings may follow one another. Every error wraps
-// ErrWhatIf and says what was expected. notes are in words what moved along since geometry
-// ties it to what was edited, and which edits contradict each other.
+// WhatIf is a copy of a survey with edits, each as it is typed: "frog F4 flangeway_depth=1-7/8", "drop car TRR 1204",
+// "drop frog F4", "wheel TRR 1188 L2 tread_hollow=none". Several readings may follow one another. Every error wraps
+// ErrWhatIf and says what was expected. notes are in words what moved along since geometry ties it to what was edited,
+// and which edits contradict each other.
 func WhatIf(sv *survey.Survey, edits []string) (edited *survey.Survey, notes []string, err error) {
 	out := *sv
 	out.Fleet = sv.Fleet.Clone()
@@ -86,8 +85,7 @@ func edit(sv *survey.Survey, text string) error {
 	if words[0] == "drop" {
 		return drop(sv, words[1], strings.Join(words[2:], " "))
 	}
-	// The first word with an equals sign begins the readings; what a value holds of blanks
-	// ("1 7/8") follows it.
+	// The first word with an equals sign begins the readings; what a value holds of blanks ("1 7/8") follows it.
 	at := slices.IndexFunc(words[1:], func(w string) bool { return strings.Contains(w, "=") }) + 1
 	if at < 2 {
 		return whatIf("%q gives no reading (expected: column=value)", text)

@@ -10,8 +10,8 @@ import (
 	"flangeway/internal/measure"
 )
 
-// LimitTest is a federal limit, tried at its figure and a 64th to either side. It is no
-// published value: it shows that the book condemns what the rule condemns.
+// LimitTest is a federal limit, tried at its figure and a 64th to either side. It is no published value: it shows that
+// the book condemns what the rule condemns.
 type LimitTest struct {
 	Rule, Subject, Class, CarKind string
 	// Type is that of a frog, the service of a locomotive or the flange of an axle.
@@ -97,8 +97,7 @@ func (t *LimitTest) try(book *limit.Book) error {
 	return nil
 }
 
-// judged is what the rules of the paragraph say of a reading: beyond if any of them
-// condemns it, "" if none judges it.
+// judged is what the rules of the paragraph say of a reading: beyond if any of them condemns it, "" if none judges it.
 func (t *LimitTest) judged(book *limit.Book, reading measure.Reading) limit.Verdict {
 	var word limit.Verdict
 	s := limit.Subject{Kind: t.Subject, Class: t.Class, CarKind: t.CarKind, Read: func(q string) measure.Reading {

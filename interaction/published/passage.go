@@ -13,8 +13,8 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// passageFormula computes one of the formulas of frogs, switch points and the forces on
-// them, with the figures it takes; lengths are inches unless the name says otherwise.
+// passageFormula computes one of the formulas of frogs, switch points and the forces on them, with the figures it
+// takes; lengths are inches unless the name says otherwise.
 func (c *recomputer) passageFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"frog_angle_deg": 1, "throat_to_theoretical": 2, "throat_to_half_inch": 2, "wing_overlap": 4,
 		"wing_drop": 4, "floor_clearance": 2,
@@ -86,8 +86,8 @@ func (c *recomputer) frogLength(name string, number, flangeway float64) (float64
 	return -m.Throat / measure.MMPerInch, nil
 }
 
-// shapeContactAngle is the contact angle in degrees of a narrow-flange wheel with the tip
-// radius on the sharp edge of a point whose top lies down below the tread.
+// shapeContactAngle is the contact angle in degrees of a narrow-flange wheel with the tip radius on the sharp edge of a
+// point whose top lies down below the tread.
 func (c *recomputer) shapeContactAngle(height, radius, down float64) (float64, error) {
 	shapes, err := c.data.LoadShapes()
 	if err != nil {

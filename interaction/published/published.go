@@ -28,8 +28,8 @@ import (
 // Standing says where a value that is computed again comes from.
 type Standing string
 
-// The standings. They are counted apart: a value quoted from memory proves less than one
-// that was read, and one that was worked out proves the arithmetic alone.
+// The standings. They are counted apart: a value quoted from memory proves less than one that was read, and one that
+// was worked out proves the arithmetic alone.
 const (
 	ReadThere  Standing = "read"    // printed in the document, and read there
 	FromMemory Standing = "memory"  // printed in the document, quoted from memory or second hand
@@ -64,8 +64,8 @@ type Value struct {
 	// Difference is computed less published.
 	Difference float64
 	Agrees     bool
-	// Because is why the published value is known to be another than the computed one, ""
-	// if it is not; Gives is then what the program is known to compute.
+	// Because is why the published value is known to be another than the computed one, "" if it is not; Gives is then
+	// what the program is known to compute.
 	Because, Gives string
 }
 
@@ -75,8 +75,8 @@ func (p Value) Known() bool { return !p.Agrees && p.Because != "" && p.Computed 
 // errTables is a defect of the tables themselves.
 var errTables = errors.New("published values")
 
-// Recompute reads the tables and their values and computes each value again. The
-// error is about the tables; a value that does not agree is in the result.
+// Recompute reads the tables and their values and computes each value again. The error is about the tables; a value
+// that does not agree is in the result.
 func Recompute(tables, values io.Reader) ([]Table, error) {
 	heads, err := rowsOf(tables, 9)
 	if err != nil {
@@ -229,17 +229,15 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 	return s.HeadDepth/measure.MMPerInch + a[0] + a[1], nil
 }
 
-// exactMargin is the margin in inches of a check on exact readings, without the
-// relief of the frog point: guard is the guard check or guard face, b the
-// back-to-back and t the flange thickness, all in inches.
+// exactMargin is the margin in inches of a check on exact readings, without the relief of the frog point: guard is the
+// guard check or guard face, b the back-to-back and t the flange thickness, all in inches.
 func (c *recomputer) exactMargin(check string, guard, b, t float64) float64 {
 	return c.marginAt(check, survey.NewSettings(c.data.Settings).With("point_relief", 0, "0"),
 		map[wheel.Quantity]float64{wheel.BackToBack: b, wheel.FlangeThickness: t},
 		map[track.Quantity]float64{track.GuardCheck: guard, track.GuardFace: guard})
 }
 
-// marginAt is the margin in inches of a check of a wheel at a frog, both with exact
-// readings in inches.
+// marginAt is the margin in inches of a check of a wheel at a frog, both with exact readings in inches.
 func (c *recomputer) marginAt(check string, settings survey.Settings, ofWheel map[wheel.Quantity]float64,
 	ofFrog map[track.Quantity]float64) float64 {
 	w, f := map[wheel.Quantity]measure.Reading{}, map[track.Quantity]measure.Reading{}
@@ -262,8 +260,8 @@ type Count struct {
 	Differ                int // disagree otherwise
 }
 
-// CountOf counts the values of a standing. Counts of different standings are not
-// added: a value read in its document and one worked out prove different things.
+// CountOf counts the values of a standing. Counts of different standings are not added: a value read in its document
+// and one worked out prove different things.
 func CountOf(tables []Table, s Standing) (c Count) {
 	for _, t := range tables {
 		if t.Standing != s {

@@ -12,8 +12,8 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// shapeFormula computes one of the formulas of shapes and their contact, with the
-// figures it takes after its name; what is a length is mm unless the name says otherwise.
+// shapeFormula computes one of the formulas of shapes and their contact, with the figures it takes after its name; what
+// is a length is mm unless the name says otherwise.
 func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"ellipse_m": 1, "ellipse_n": 1, "ellipse_along_in": 5, "ellipse_across_in": 5,
 		"ellipse_psi": 5, "wavelength_m": 3, "radius_difference_needed": 3,
@@ -56,8 +56,8 @@ func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bo
 	return v, true, err
 }
 
-// ellipseFactor is m or n of the table of the contact ellipse at an angle theta in
-// degrees: the semi-axis of a contact whose 3P/(4E*(A+B)) is 1.
+// ellipseFactor is m or n of the table of the contact ellipse at an angle theta in degrees: the semi-axis of a contact
+// whose 3P/(4E*(A+B)) is 1.
 func ellipseFactor(theta float64, long bool) (float64, error) {
 	cos := math.Cos(theta * math.Pi / 180)
 	unit := contact.Material{E: 2, Nu: 0} // E* = 1
@@ -68,9 +68,8 @@ func ellipseFactor(theta float64, long bool) (float64, error) {
 	return e.B, err
 }
 
-// ellipseOfPound is the contact of a cylindrical wheel (radius in) on a rail head (radius
-// in) under a load in pounds, E in psi and nu: semi-axes in inches or the pressure in psi.
-// The arithmetic is the same in any consistent unit.
+// ellipseOfPound is the contact of a cylindrical wheel (radius in) on a rail head (radius in) under a load in pounds, E
+// in psi and nu: semi-axes in inches or the pressure in psi. The arithmetic is the same in any consistent unit.
 func ellipseOfPound(what string, a []float64) (float64, error) {
 	e, err := contact.Hertz(a[2], 1/a[0], 1/a[1], contact.Material{E: a[3], Nu: a[4]})
 	switch what {
@@ -82,8 +81,7 @@ func ellipseOfPound(what string, a []float64) (float64, error) {
 	return e.P0, err
 }
 
-// coneConicity is the conicity by integration of a plain cone of the taper on rails of
-// one edge at an amplitude in mm.
+// coneConicity is the conicity by integration of a plain cone of the taper on rails of one edge at an amplitude in mm.
 func coneConicity(taper, amplitude float64) (float64, error) {
 	cone, err := wheelshape.ConeNamed("cone:" + strconv.FormatFloat(taper, 'g', -1, 64))
 	if err != nil {

@@ -17,8 +17,8 @@ import (
 // regulation is the kind of rule that may only be tightened.
 const regulation = "regulation"
 
-// Book is the effective book of limits. Rules stand in the order in which the sets
-// were given; a rule that overrides another stands in its place.
+// Book is the effective book of limits. Rules stand in the order in which the sets were given; a rule that overrides
+// another stands in its place.
 type Book struct {
 	Rules   []configs.Rule
 	indexed sync.Once
@@ -61,11 +61,10 @@ func (b *Book) HasFederal() bool {
 	return slices.ContainsFunc(b.Rules, func(r configs.Rule) bool { return r.Set == configs.Federal })
 }
 
-// Overlay lays sets over each other. A later rule replaces an earlier one of the
-// same id. Two things guard the regulations: a later rule that loosens one is a
-// problem at its place, and it is left out of the book; and a tighter rule of
-// another kind (a railroad's own limit, which is no regulation) stands beside the
-// regulation instead of taking it out of the book.
+// Overlay lays sets over each other. A later rule replaces an earlier one of the same id. Two things guard the
+// regulations: a later rule that loosens one is a problem at its place, and it is left out of the book; and a tighter
+// rule of another kind (a railroad's own limit, which is no regulation) stands beside the regulation instead of taking
+// it out of the book.
 func Overlay(sets ...configs.Set) (*Book, []*measure.Problem) {
 	b := &Book{}
 	var problems []*measure.Problem
@@ -107,14 +106,12 @@ func (b *Book) lay(r configs.Rule) *measure.Problem {
 	return nil
 }
 
-// find is the index of the rule with an id that is, or is not, a regulation; −1
-// if there is none.
+// find is the index of the rule with an id that is, or is not, a regulation; −1 if there is none.
 func (b *Book) find(id string, law bool) int {
 	return slices.IndexFunc(b.Rules, func(r configs.Rule) bool { return r.ID == id && (r.Kind == regulation) == law })
 }
 
-// SHA256 is the hash of the book, in hexadecimal: the same for the same rules,
-// whatever file and order they came in.
+// SHA256 is the hash of the book, in hexadecimal: the same for the same rules, whatever file and order they came in.
 func (b *Book) SHA256() string {
 	lines := make([]string, len(b.Rules))
 	for i, r := range b.Rules {
@@ -125,8 +122,8 @@ func (b *Book) SHA256() string {
 	return hex.EncodeToString(sum[:])
 }
 
-// canonical is a rule as one line in which no two different rules are alike. A value
-// counts, not how it is written; nor do the set and the file it came from.
+// canonical is a rule as one line in which no two different rules are alike. A value counts, not how it is written; nor
+// do the set and the file it came from.
 func canonical(r configs.Rule) string {
 	var f []string
 	add := func(s ...string) {

@@ -20,20 +20,20 @@ type ClassMet struct {
 	// excepted if only the limits of 213.4 are met, none if not even these are,
 	// and "" if no rule of a class looks at such a place.
 	Class string
-	// NotRead names the readings that the class needs at such a place and that nobody
-	// took: the class is then Class at most.
+	// NotRead names the readings that the class needs at such a place and that nobody took: the class is then Class at
+	// most.
 	NotRead []string
 	// AtLimit says that a reading straddles a limit of the class.
 	AtLimit bool
-	// NextNeeds says what stops the next higher class, as "guard_check 54-1/4, class 3
-	// needs 54-3/8 or more"; empty at class 5.
+	// NextNeeds says what stops the next higher class, as "guard_check 54-1/4, class 3 needs 54-3/8 or more"; empty at
+	// class 5.
 	NextNeeds []string
 	// Short says that a reading is beyond a rule of the class that the place is run at.
 	Short bool
 }
 
-// needed are the readings without which a class is not met at a kind of place: those
-// that a rule of 49 CFR 213.53, 213.57, 213.133, 213.137 or 213.143 asks for there.
+// needed are the readings without which a class is not met at a kind of place: those that a rule of 49 CFR 213.53,
+// 213.57, 213.133, 213.137 or 213.143 asks for there.
 func needed(s Subject) []string {
 	switch s.Kind {
 	case "frog":
@@ -160,8 +160,8 @@ func allowed(c configs.Condition) string {
 	return "less than " + v
 }
 
-// written prints a reading: one value in its unit, all others as they were typed.
-// Lengths are in inches and bear no mark; hollow is in mm.
+// written prints a reading: one value in its unit, all others as they were typed. Lengths are in inches and bear no
+// mark; hollow is in mm.
 func written(quantity string, r measure.Reading) string {
 	unit, _ := configs.QuantityUnit(quantity)
 	spec := measure.Spec{Column: quantity}

@@ -12,14 +12,14 @@ func ofType(r *configs.Rule, frogType string) bool {
 	return (len(r.Types) == 0 || slices.Contains(r.Types, frogType)) && !slices.Contains(r.NotTypes, frogType)
 }
 
-// concerns reports whether a rule on such a subject is one for its type of frog and, if
-// that is known, its kind of car. What else it asks for, [Subject.holds] looks at.
+// concerns reports whether a rule on such a subject is one for its type of frog and, if that is known, its kind of car.
+// What else it asks for, [Subject.holds] looks at.
 func concerns(r *configs.Rule, s Subject) bool {
 	return ofType(r, s.FrogType) && among(r.Trains, s.trains()) && (s.CarKind == "" || among(r.Kinds, s.CarKind))
 }
 
-// trains says whose speed is judged: that of freight trains if it is not known that no
-// other train runs, because theirs is the lower one.
+// trains says whose speed is judged: that of freight trains if it is not known that no other train runs, because theirs
+// is the lower one.
 func (s Subject) trains() string {
 	if s.Trains == "" {
 		return "freight"
@@ -30,8 +30,7 @@ func (s Subject) trains() string {
 // among reports whether a list of a rule, in which none means any, holds a word.
 func among(list []string, word string) bool { return len(list) == 0 || slices.Contains(list, word) }
 
-// against is the subject as rules of a kind take it: no regulation goes by what a flange
-// is likely to be.
+// against is the subject as rules of a kind take it: no regulation goes by what a flange is likely to be.
 func (s Subject) against(kind string) Subject {
 	if kind != regulation && s.Flange == "" {
 		s.Flange = s.LikelyFlange
@@ -58,8 +57,7 @@ func (s Subject) asks(r *configs.Rule) [3]asks {
 	}
 }
 
-// holds reports whether a rule holds for the subject, or may hold: what it asks for is
-// so or is not known.
+// holds reports whether a rule holds for the subject, or may hold: what it asks for is so or is not known.
 func (s Subject) holds(r *configs.Rule) bool {
 	return (s.Class == "" || among(r.Classes, s.Class)) && (s.Service == "" || among(r.Services, s.Service)) &&
 		(s.Flange == "" || among(r.Flanges, s.Flange))
@@ -83,8 +81,7 @@ func (s Subject) open(r *configs.Rule) []string {
 	return out
 }
 
-// blank names the columns that decide whether a rule holds for a subject and that are not
-// filled in.
+// blank names the columns that decide whether a rule holds for a subject and that are not filled in.
 func (s Subject) blank(r *configs.Rule) []string {
 	var out []string
 	for _, a := range s.asks(r) {
@@ -95,8 +92,8 @@ func (s Subject) blank(r *configs.Rule) []string {
 	return out
 }
 
-// cases are the subject as it may be: with every word for each thing that one of the
-// rules asks for and that is not known. They are the subject alone if all is known.
+// cases are the subject as it may be: with every word for each thing that one of the rules asks for and that is not
+// known. They are the subject alone if all is known.
 func (s Subject) cases(rules []*configs.Rule) []Subject {
 	out := []Subject{s}
 	spread := func(known string, of func(*configs.Rule) []string, all []string, set func(*Subject, string)) {

@@ -8,24 +8,21 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Subject is what a book judges: one wheel, axle, truck or place, with its
-// readings. An empty Class, CarKind, Service or Flange is an unknown one. An empty
-// FrogType is an ordinary frog.
+// Subject is what a book judges: one wheel, axle, truck or place, with its readings. An empty Class, CarKind, Service
+// or Flange is an unknown one. An empty FrogType is an ordinary frog.
 type Subject struct {
 	Kind    string // wheel, axle, truck, frog, switch, curve, joint or spot
 	Class   string // track class: excepted, 1 to 5
 	CarKind string // freight, locomotive, passenger or steam
 	Service string // of a locomotive: road or yard
 	Flange  string // of a wheel: narrow or wide, as its design names it
-	// LikelyFlange is what the flange is likely to be if no design is named. The
-	// regulations go by the design alone.
+	// LikelyFlange is what the flange is likely to be if no design is named. The regulations go by the design alone.
 	LikelyFlange string
 	FrogType     string
 	// Trains says whose speed a place is judged by: freight or passenger; freight if empty.
 	Trains string
-	// Read gives a reading by its column name, or one derived from several
-	// (unbalance, diameter_difference, …); the zero Reading if there is none.
-	// Speed is in mph under speed_mph.
+	// Read gives a reading by its column name, or one derived from several (unbalance, diameter_difference, …); the
+	// zero Reading if there is none. Speed is in mph under speed_mph.
 	Read func(quantity string) measure.Reading
 }
 
@@ -40,29 +37,26 @@ func (s Subject) read(quantity string) measure.Reading {
 type Judgement struct {
 	Rule      configs.Rule
 	Condition string // what condemns, in words
-	// Quantity and Reading are those that decide: of a rule with two conditions the
-	// one that is missing if it is not measured, the one that is within if it
-	// is within, else the first.
+	// Quantity and Reading are those that decide: of a rule with two conditions the one that is missing if it is not
+	// measured, the one that is within if it is within, else the first.
 	Quantity string
 	Reading  measure.Reading
 	Verdict  Verdict
-	// Open says that nobody knows whether the rule holds: the track class, the service or
-	// the flange that it asks for is not known.
+	// Open says that nobody knows whether the rule holds: the track class, the service or the flange that it asks for
+	// is not known.
 	Open bool
-	// Fill names the columns that tell whether the rule holds, if that is not known and
-	// matters. Of a rule that is not measured it names the readings that keep it from condemning
-	// by not being taken, while every other one is beyond.
+	// Fill names the columns that tell whether the rule holds, if that is not known and matters. Of a rule that is not
+	// measured it names the readings that keep it from condemning by not being taken, while every other one is beyond.
 	Fill []string
 	Note string // what to know besides, "" for nothing
 }
 
-// Judge gives the judgement of every rule that applies to the subject, in the order
-// of the book, those on readings that are not measured too. Reminders judge nothing
-// and are left out, and so are the books of a kind of car if the kind is unknown.
+// Judge gives the judgement of every rule that applies to the subject, in the order of the book, those on readings that
+// are not measured too. Reminders judge nothing and are left out, and so are the books of a kind of car if the kind is
+// unknown.
 //
-// A reading that is beyond a rule of which nobody knows whether it holds there (the
-// track class, the service of a locomotive or the flange is not known) is beyond if
-// every case condemns it, else Unsure.
+// A reading that is beyond a rule of which nobody knows whether it holds there (the track class, the service of a
+// locomotive or the flange is not known) is beyond if every case condemns it, else Unsure.
 func (b *Book) Judge(s Subject) []Judgement {
 	var out []Judgement
 	for _, r := range b.on(s.Kind, "") {
@@ -106,9 +100,8 @@ func nonEmpty(s string) []string {
 	return []string{s}
 }
 
-// unreadWhere names the readings that decide whether a rule holds and that nobody took,
-// if all else that was read is as the rule condemns it. None is named if nothing was
-// read of where the rule holds.
+// unreadWhere names the readings that decide whether a rule holds and that nobody took, if all else that was read is as
+// the rule condemns it. None is named if nothing was read of where the rule holds.
 func unreadWhere(r *configs.Rule, s Subject) (unread []string) {
 	if elsewhere(r, s) {
 		return nil
@@ -124,9 +117,9 @@ func unreadWhere(r *configs.Rule, s Subject) (unread []string) {
 	return unread
 }
 
-// unreadBeside names the readings of a rule with several conditions that nobody took, if
-// every other one is beyond: a point worn deep of which it was not read how far back. What
-// only says where the rule holds is named if no other rule tells whether the reading is legal.
+// unreadBeside names the readings of a rule with several conditions that nobody took, if every other one is beyond: a
+// point worn deep of which it was not read how far back. What only says where the rule holds is named if no other rule
+// tells whether the reading is legal.
 func (b *Book) unreadBeside(r *configs.Rule, s Subject) (unread []string) {
 	beyond, where := false, false
 	for _, c := range r.Condemns {
@@ -146,8 +139,8 @@ func (b *Book) unreadBeside(r *configs.Rule, s Subject) (unread []string) {
 	return unread
 }
 
-// KindMatters reports whether a reading of a car whose kind is not known is beyond a
-// regulation of some kind that it may be of.
+// KindMatters reports whether a reading of a car whose kind is not known is beyond a regulation of some kind that it
+// may be of.
 func (b *Book) KindMatters(s Subject) bool {
 	if s.CarKind != "" {
 		return false
@@ -208,8 +201,7 @@ func judgeRule(r configs.Rule, s Subject) Judgement {
 // slowOrder reports whether a rule's action is a speed of 10 mph and nothing else.
 func slowOrder(r *configs.Rule) bool { return r.Action == "10 mph" }
 
-// limited reports whether the rule asks for no more than the speed that the place
-// has anyhow.
+// limited reports whether the rule asks for no more than the speed that the place has anyhow.
 func limited(r *configs.Rule, s Subject) bool {
 	if !slowOrder(r) {
 		return false

@@ -8,11 +8,9 @@ import (
 	"flangeway/configs"
 )
 
-// loosens says in words how a rule lets pass what the regulation of the same id
-// condemns; "" if it does not. A rule is at least as tight when it applies
-// wherever the regulation applies and every reading that the regulation condemns
-// is condemned by it too. So one condition of two may be dropped (more is
-// condemned), but none may be added.
+// loosens says in words how a rule lets pass what the regulation of the same id condemns; "" if it does not. A rule is
+// at least as tight when it applies wherever the regulation applies and every reading that the regulation condemns is
+// condemned by it too. So one condition of two may be dropped (more is condemned), but none may be added.
 func loosens(old, r configs.Rule) string {
 	switch {
 	case old.Reminder:
@@ -44,8 +42,7 @@ func loosens(old, r configs.Rule) string {
 	return ""
 }
 
-// covers reports whether a list of a rule, in which none means any, holds all that
-// the other holds.
+// covers reports whether a list of a rule, in which none means any, holds all that the other holds.
 func covers(list, other []string) bool {
 	if len(list) == 0 {
 		return true

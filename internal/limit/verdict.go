@@ -8,9 +8,8 @@ import (
 // Verdict is what a book says of one reading.
 type Verdict string
 
-// The verdicts. A reading straddles if it is within as written but its interval
-// reaches into what condemns. It is unsure if it is beyond a rule of which nobody
-// knows whether it holds.
+// The verdicts. A reading straddles if it is within as written but its interval reaches into what condemns. It is
+// unsure if it is beyond a rule of which nobody knows whether it holds.
 const (
 	Within      Verdict = "within"
 	Beyond      Verdict = "beyond"
@@ -21,8 +20,7 @@ const (
 
 const near = measure.Near
 
-// condemned reports whether a value meets the condition; a difference within
-// [near] is none.
+// condemned reports whether a value meets the condition; a difference within [near] is none.
 func condemned(c configs.Condition, v float64) bool {
 	d := v - c.Value
 	switch c.Op {
@@ -38,9 +36,8 @@ func condemned(c configs.Condition, v float64) bool {
 	return false
 }
 
-// judge is the verdict of one reading under one condition. A reading is beyond by its
-// value as written, a range by its middle, and straddles if its interval holds a
-// value that condemns, be it an end alone.
+// judge is the verdict of one reading under one condition. A reading is beyond by its value as written, a range by its
+// middle, and straddles if its interval holds a value that condemns, be it an end alone.
 func judge(c configs.Condition, r measure.Reading) Verdict {
 	switch {
 	case !r.Measured():
@@ -55,10 +52,9 @@ func judge(c configs.Condition, r measure.Reading) Verdict {
 	return Within
 }
 
-// judgeStep is the verdict of a go/no-go reading: of the half-line that its sign points
-// along. The step itself is left out, with or without "=", and nothing is widened, so
-// that a notch decides the limit that it is made for: one of 1-1/2 that the tip did not
-// touch is within "1-1/2 or more", one that it touched is beyond.
+// judgeStep is the verdict of a go/no-go reading: of the half-line that its sign points along. The step itself is left
+// out, with or without "=", and nothing is widened, so that a notch decides the limit that it is made for: one of 1-1/2
+// that the tip did not touch is within "1-1/2 or more", one that it touched is beyond.
 func judgeStep(c configs.Condition, r measure.Reading) Verdict {
 	toward := r.Form == measure.Above // its sign points to where the condition condemns
 	past := r.As - c.Value            // how far the step lies on the side that condemns
@@ -74,8 +70,8 @@ func judgeStep(c configs.Condition, r measure.Reading) Verdict {
 	return Straddles
 }
 
-// all joins the verdicts of the conditions that must all be met to condemn: one
-// that is surely not met is enough to be within.
+// all joins the verdicts of the conditions that must all be met to condemn: one that is surely not met is enough to be
+// within.
 func all(verdicts []Verdict) Verdict {
 	beyond, missing := 0, 0
 	for _, v := range verdicts {

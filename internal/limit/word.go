@@ -9,8 +9,8 @@ import (
 // Word says whether a reading is legal.
 type Word string
 
-// The words. None is said of what no rule covers, and of what was not read; unknown
-// if it cannot be told which rule holds.
+// The words. None is said of what no rule covers, and of what was not read; unknown if it cannot be told which rule
+// holds.
 const (
 	Yes     Word = "yes"
 	No      Word = "no"
@@ -18,21 +18,18 @@ const (
 	None    Word = "none"
 )
 
-// Stops reports a word that keeps a side from being legal: a rule is broken, or it is not
-// known which one holds.
+// Stops reports a word that keeps a side from being legal: a rule is broken, or it is not known which one holds.
 func (w Word) Stops() bool { return w == No || w == Unknown }
 
-// Standing is how one reading, or the readings of one side, stand against the rules of
-// one kind.
+// Standing is how one reading, or the readings of one side, stand against the rules of one kind.
 type Standing struct {
 	Word Word
-	// AtLimit says that a reading straddles a limit: within as written, which counts as
-	// met, but its interval crosses.
+	// AtLimit says that a reading straddles a limit: within as written, which counts as met, but its interval crosses.
 	AtLimit bool
 }
 
-// Join is the standing of two readings together: no if one is no, else unknown if
-// one is, else yes if at least one rule was met, else none.
+// Join is the standing of two readings together: no if one is no, else unknown if one is, else yes if at least one rule
+// was met, else none.
 func Join(a, b Standing) Standing {
 	out := Standing{None, a.AtLimit || b.AtLimit}
 	for _, w := range []Word{No, Unknown, Yes} {
@@ -44,16 +41,14 @@ func Join(a, b Standing) Standing {
 	return out
 }
 
-// Legality says how one reading of a subject stands against the regulations, and against
-// all other rules (practice). A rule that asks for 10 mph is kept if the place has no
-// more than 10 mph already.
+// Legality says how one reading of a subject stands against the regulations, and against all other rules (practice). A
+// rule that asks for 10 mph is kept if the place has no more than 10 mph already.
 func (b *Book) Legality(s Subject, quantity string) (law, practice Standing) {
 	return b.standing(s, quantity, true), b.standing(s, quantity, false)
 }
 
-// standing is that of one reading against the regulations or against the other rules. It
-// is tried in every case that is possible: condemned in all of them it is no, in some
-// unknown.
+// standing is that of one reading against the regulations or against the other rules. It is tried in every case that is
+// possible: condemned in all of them it is no, in some unknown.
 func (b *Book) standing(s Subject, quantity string, law bool) Standing {
 	if !s.read(quantity).Measured() {
 		return Standing{Word: None}
@@ -134,9 +129,8 @@ func ruleStanding(r *configs.Rule, s Subject) Standing {
 	return Standing{Word: Unknown} // another reading that the rule needs is missing
 }
 
-// elsewhere reports that nothing was read of where a rule holds: nobody says that it holds
-// at the place. Rules that hold everywhere then judge the reading alone; if there is
-// none, it is unknown.
+// elsewhere reports that nothing was read of where a rule holds: nobody says that it holds at the place. Rules that
+// hold everywhere then judge the reading alone; if there is none, it is unknown.
 func elsewhere(r *configs.Rule, s Subject) bool {
 	some := false
 	for _, c := range r.Condemns {

@@ -6,8 +6,7 @@ import (
 	"time"
 )
 
-// Date is a calendar day in days since 1970-01-01, plus one; the zero Date is "no
-// date".
+// Date is a calendar day in days since 1970-01-01, plus one; the zero Date is "no date".
 type Date int32
 
 const dateLayout = "2006-01-02"
@@ -33,8 +32,8 @@ func DateOf(t time.Time) Date {
 	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix()/86400 + 1)
 }
 
-// OtherDate is a date that begins with its month or its day: 3/28/2026, 28.3.26. Which
-// of the two comes first is not guessed.
+// OtherDate is a date that begins with its month or its day: 3/28/2026, 28.3.26. Which of the two comes first is not
+// guessed.
 type OtherDate struct {
 	Text          string
 	First, Second int
@@ -68,8 +67,7 @@ func (d OtherDate) MonthFirst() string {
 // DayFirst is the date as YYYY-MM-DD if its day stands first.
 func (d OtherDate) DayFirst() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Second, d.First) }
 
-// Likely is the day that is meant, the month first if either can be: enough to go on
-// with if the date is refused.
+// Likely is the day that is meant, the month first if either can be: enough to go on with if the date is refused.
 func (d OtherDate) Likely() Date {
 	day, ok := plainDate(d.MonthFirst())
 	if !ok || d.Dots {
@@ -92,8 +90,8 @@ func (d Date) String() string {
 // DaysSince is the number of days from other to d.
 func (d Date) DaysSince(other Date) int { return int(d) - int(other) }
 
-// plainDate reads the date without the library, which takes some time; ok is false
-// for all that is not plainly a date of the years that are taken.
+// plainDate reads the date without the library, which takes some time; ok is false for all that is not plainly a date
+// of the years that are taken.
 func plainDate(s string) (d Date, ok bool) {
 	if len(s) != len(dateLayout) || s[4] != '-' || s[7] != '-' {
 		return 0, false
@@ -112,8 +110,8 @@ func plainDate(s string) (d Date, ok bool) {
 	if y < 1900 || y > 2200 || m < 1 || m > 12 || day < 1 || day > daysIn(y, m) {
 		return 0, false
 	}
-	// Days of whole years and months, the year taken to begin in March so that the
-	// leap day is its last (a usual form of the Gregorian day count).
+	// Days of whole years and months, the year taken to begin in March so that the leap day is its last (a usual form
+	// of the Gregorian day count).
 	if m < 3 {
 		y, m = y-1, m+12
 	}

@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// MaxDegree is the sharpest curve taken as input, degrees by the chord definition
-// (radius about 100 ft); railroad curves end well below it.
+// MaxDegree is the sharpest curve taken as input, degrees by the chord definition (radius about 100 ft); railroad
+// curves end well below it.
 const MaxDegree = 60
 
 var (
@@ -19,9 +19,8 @@ var (
 
 const degreeForms = `such as 6.5, 6°30', D6-30, 6 deg 30, R 955' or 62ft 6-1/4`
 
-// ParseDegree reads a degree of curve by the chord definition: 6.5, 6°30', D6-30,
-// 6 deg 30, the radius R 955', or the mid-ordinate of a 62 ft cord, 62ft 6-1/4.
-// The value is exact as written, in degrees. Blank, "-" and "n/m" are not
+// ParseDegree reads a degree of curve by the chord definition: 6.5, 6°30', D6-30, 6 deg 30, the radius R 955', or the
+// mid-ordinate of a 62 ft cord, 62ft 6-1/4. The value is exact as written, in degrees. Blank, "-" and "n/m" are not
 // measured.
 func ParseDegree(cell string) (Reading, error) {
 	cell = strings.TrimSpace(cell)
@@ -94,8 +93,8 @@ func degreeOf(cell, text string) (float64, *Fault) {
 	return 0, faultf(degreeForms, "%q is not a degree of curve", cell)
 }
 
-// Decimal reads digits, with or without a point and more digits behind it; ok is false
-// for anything else, such as a sign or an exponent.
+// Decimal reads digits, with or without a point and more digits behind it; ok is false for anything else, such as a
+// sign or an exponent.
 func Decimal(text string) (v float64, ok bool) {
 	whole, rest, point := strings.Cut(text, ".")
 	if !isDigits(whole) || point && !isDigits(rest) {
@@ -117,11 +116,10 @@ func isDigits(s string) bool {
 // chordFt is the chord that the American railroad degree of curve subtends, ft.
 const chordFt = 100
 
-// RadiusFt is the radius in feet of a curve of d degrees by the chord definition,
-// R = 50 / sin(D/2), for 0 < d <= [MaxDegree]; outside it the error is a [*Fault].
+// RadiusFt is the radius in feet of a curve of d degrees by the chord definition, R = 50 / sin(D/2), for 0 < d <=
+// [MaxDegree]; outside it the error is a [*Fault].
 //
-// Source: surveying texts; the radii of Vose, Handbook of Railroad Construction,
-// agree (see the published checks).
+// Source: surveying texts; the radii of Vose, Handbook of Railroad Construction, agree (see the published checks).
 func RadiusFt(d float64) (float64, error) {
 	if !(d > 0 && d <= MaxDegree) {
 		return 0, faultf("above 0 to 60 degrees", "no radius for %g degrees", d)
@@ -129,8 +127,8 @@ func RadiusFt(d float64) (float64, error) {
 	return chordFt / 2 / math.Sin(d/2*math.Pi/180), nil
 }
 
-// DegreeOfRadius is the degree of curve of a radius in feet, the inverse of
-// [RadiusFt], for 100 ft to 10,000,000 ft; outside that the error is a [*Fault].
+// DegreeOfRadius is the degree of curve of a radius in feet, the inverse of [RadiusFt], for 100 ft to 10,000,000 ft;
+// outside that the error is a [*Fault].
 func DegreeOfRadius(ft float64) (float64, error) {
 	if !(ft >= chordFt && ft <= 1e7) {
 		return 0, faultf("100 ft or more", "no degree of curve for a radius of %g ft", ft)
@@ -141,10 +139,9 @@ func DegreeOfRadius(ft float64) (float64, error) {
 // cordFt is the cord (string line) on which curves are measured by hand, ft.
 const cordFt = 62
 
-// DegreeOfOrdinate is the exact degree of curve of a mid-ordinate of m inches on a
-// 62 ft cord: R = (31² + (m/12)²)/(2 m/12). A mid-ordinate of 0 is tangent track. It
-// is for 0 to 59 in, where the curve has reached [MaxDegree]; outside that the error is
-// a [*Fault].
+// DegreeOfOrdinate is the exact degree of curve of a mid-ordinate of m inches on a 62 ft cord: R = (31² + (m/12)²)/(2
+// m/12). A mid-ordinate of 0 is tangent track. It is for 0 to 59 in, where the curve has reached [MaxDegree]; outside
+// that the error is a [*Fault].
 //
 // Source: the sagitta of a circle, with the chord definition of [RadiusFt].
 func DegreeOfOrdinate(m float64) (float64, error) {
@@ -160,9 +157,8 @@ func DegreeOfOrdinate(m float64) (float64, error) {
 	return 2 * math.Asin(chordFt/2/r) * 180 / math.Pi, nil
 }
 
-// OrdinateIn is the mid-ordinate in inches of a cord of the given length in feet
-// on a curve of d degrees: R − sqrt(R² − (cord/2)²), for d of [RadiusFt] and a
-// cord above 0 and not over the diameter; outside that the error is a [*Fault].
+// OrdinateIn is the mid-ordinate in inches of a cord of the given length in feet on a curve of d degrees: R − sqrt(R² −
+// (cord/2)²), for d of [RadiusFt] and a cord above 0 and not over the diameter; outside that the error is a [*Fault].
 func OrdinateIn(d, cord float64) (float64, error) {
 	r, err := RadiusFt(d)
 	if err != nil {

@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// Inch writes a length in mm as the trade writes inches: 1-7/16, 56-1/2, 3/32, 0.
-// What is not a whole 64th is written as a decimal with three digits.
+// Inch writes a length in mm as the trade writes inches: 1-7/16, 56-1/2, 3/32, 0. What is not a whole 64th is written
+// as a decimal with three digits.
 func Inch(mm float64) string {
 	in := mm / MMPerInch
 	n := math.Round(in * 64)
@@ -39,8 +39,7 @@ func DownToSixteenth(mm float64) string {
 	return Inch(float64(n) * Sixteenth)
 }
 
-// NearestInch writes a length in mm in the nearest nth of an inch (n a power of
-// two up to 64).
+// NearestInch writes a length in mm in the nearest nth of an inch (n a power of two up to 64).
 func NearestInch(mm float64, n int) string {
 	k := math.Round(mm / MMPerInch * float64(n))
 	return SixtyFourths(int(k) * 64 / n)
@@ -78,10 +77,9 @@ func decimal(v float64) string {
 	return s
 }
 
-// Print writes a cell back as the trade writes it, in ASCII: 1½" becomes 1-1/2,
-// 4'8½ becomes 56-1/2, 20/32 stays (its ± is another than that of 5/8), 36.50 mm
-// stays. Reading it again gives the same interval. An entry that is no reading of
-// the column comes back as it is.
+// Print writes a cell back as the trade writes it, in ASCII: 1½" becomes 1-1/2, 4'8½ becomes 56-1/2, 20/32 stays (its ±
+// is another than that of 5/8), 36.50 mm stays. Reading it again gives the same interval. An entry that is no reading
+// of the column comes back as it is.
 func (s Spec) Print(cell string) string {
 	cell = strings.TrimSpace(cell)
 	e, f := s.entry(cell)
@@ -108,8 +106,8 @@ func (s Spec) Print(cell string) string {
 	return s.write(e.first)
 }
 
-// write keeps what the ± of a value rests on: the denominator, the decimals and
-// the unit, and whether it is full or scant.
+// write keeps what the ± of a value rests on: the denominator, the decimals and the unit, and whether it is full or
+// scant.
 func (s Spec) write(v value) string {
 	if tail := v.tail; tail != 0 {
 		v.tail = 0

@@ -5,8 +5,7 @@ import (
 	"unicode/utf8"
 )
 
-// plain brings the marks that phones, spreadsheets and word processors put
-// into a cell back to the typed ones.
+// plain brings the marks that phones, spreadsheets and word processors put into a cell back to the typed ones.
 func plain(s string) string {
 	if isASCII(s) {
 		return s
@@ -95,8 +94,8 @@ func cutMark(text string, marks ...string) (body string, ok bool) {
 	return text, false
 }
 
-// cutFeet splits 4' 8-1/2" at the foot mark. A dash that joins feet and inches
-// goes with the mark: 4'-8 and 4' - 8, but not 5' -1, which could be a minus.
+// cutFeet splits 4' 8-1/2" at the foot mark. A dash that joins feet and inches goes with the mark: 4'-8 and 4' - 8, but
+// not 5' -1, which could be a minus.
 func cutFeet(text string) (feet, rest string, ok bool) {
 	unsigned := strings.TrimPrefix(text, "-")
 	digits := leadingDigits(unsigned)
@@ -122,8 +121,7 @@ func cutFeet(text string) (feet, rest string, ok bool) {
 	return feet, inches, true
 }
 
-// cutFraction splits 1-7/16, 1 7/16 and 23/16 (without a whole number) into
-// digits.
+// cutFraction splits 1-7/16, 1 7/16 and 23/16 (without a whole number) into digits.
 func cutFraction(s string) (whole, num, den string, ok bool) {
 	num = leadingDigits(s)
 	if num == "" {

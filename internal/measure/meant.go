@@ -11,8 +11,8 @@ var (
 	reDeviation = pattern(`(?i)^(\+?)([0-9][0-9/. -]*?) *"? *(wide|open|tight|narrow|close|)$`)
 )
 
-// meant is how to write an entry that people write and that is no reading, "" if nothing
-// better is known than the forms of a reading.
+// meant is how to write an entry that people write and that is no reading, "" if nothing better is known than the forms
+// of a reading.
 func (s Spec) meant(text string) string {
 	switch strings.ToLower(strings.Trim(text, ".! ")) {
 	case "ok", "okay", "pass", "passes", "passed", "good", "go", "fail", "fails", "failed", "no go", "no-go", "nogo",

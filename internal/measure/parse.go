@@ -7,8 +7,7 @@ import (
 	"strings"
 )
 
-// Fault says what is wrong with an entry and what was expected; the reader of the
-// sheet adds the place.
+// Fault says what is wrong with an entry and what was expected; the reader of the sheet adds the place.
 type Fault struct {
 	What     string
 	Expected string
@@ -50,11 +49,10 @@ const maxEntry = 64
 
 const lengthForms = `such as 1-7/16, 1-7/16+, 1.4375, 36.5mm, >15/16 or 1-1/4..1-1/2`
 
-// Parse reads one cell. Blank, "-" and "n/m" are not measured;
-// "none" is exactly 0. A length is inches (a fraction of 2, 4, 8, 16 or a whole
-// number ±1/32, of 32 ±1/64, of 64 ±1/128, a decimal ± half its last digit, or as the
-// fraction that a spreadsheet made it of), feet and inches, or mm (a whole number
-// ±0.5 mm). The interval is cut at the bounds of the column. The error is a [*Fault].
+// Parse reads one cell. Blank, "-" and "n/m" are not measured; "none" is exactly 0. A length is inches (a fraction of
+// 2, 4, 8, 16 or a whole number ±1/32, of 32 ±1/64, of 64 ±1/128, a decimal ± half its last digit, or as the fraction
+// that a spreadsheet made it of), feet and inches, or mm (a whole number ±0.5 mm). The interval is cut at the bounds of
+// the column. The error is a [*Fault].
 func (s Spec) Parse(cell string) (Reading, error) {
 	cell = strings.TrimSpace(cell)
 	if e, ok := s.plainEntry(cell); ok {
@@ -177,9 +175,8 @@ func (s Spec) value(cell, text string) (value, *Fault) {
 	return v, f
 }
 
-// fullOrScant reads a fraction with the sign of somewhat more, 1-1/4+, or of somewhat
-// less, 1-1/4-, which stands behind halves to 16ths, before or behind the inch mark. ok is
-// false for a text that is no number with such a sign.
+// fullOrScant reads a fraction with the sign of somewhat more, 1-1/4+, or of somewhat less, 1-1/4-, which stands behind
+// halves to 16ths, before or behind the inch mark. ok is false for a text that is no number with such a sign.
 func (s Spec) fullOrScant(name, text string) (v value, f *Fault, ok bool) {
 	body, _ := cutMark(text, inchMarks...)
 	tail := body[max(len(body)-1, 0):]
@@ -205,8 +202,8 @@ func (s Spec) fullOrScant(name, text string) (v value, f *Fault, ok bool) {
 	return v, nil, true
 }
 
-// shown is how a message names one number of an entry: the part itself, or the
-// entry as typed if its marks were replaced.
+// shown is how a message names one number of an entry: the part itself, or the entry as typed if its marks were
+// replaced.
 func shown(cell, text string) string {
 	if isASCII(cell) {
 		return text
@@ -257,8 +254,8 @@ func (s Spec) inches(name, body string) (value, *Fault) {
 	return v, f
 }
 
-// asFraction is the ± in mm of a number of inches written as a fraction, 0 if it is no
-// whole number of 64ths: a spreadsheet makes 1.4375 of 1-7/16.
+// asFraction is the ± in mm of a number of inches written as a fraction, 0 if it is no whole number of 64ths: a
+// spreadsheet makes 1.4375 of 1-7/16.
 func asFraction(in float64) float64 {
 	n := in * 64
 	if n != math.Trunc(n) {
@@ -339,15 +336,14 @@ func (s Spec) feet(name, feet, rest string) (value, *Fault) {
 	return v, nil
 }
 
-// maxNumber and maxDecimals are beyond any reading; a spreadsheet writes up to 17
-// decimals.
+// maxNumber and maxDecimals are beyond any reading; a spreadsheet writes up to 17 decimals.
 const (
 	maxNumber   = 1_000_000
 	maxDecimals = 17
 )
 
-// decimal reads a number in a unit of mm millimetres (or degrees); wholeHalf is
-// the ± of a number without a decimal point.
+// decimal reads a number in a unit of mm millimetres (or degrees); wholeHalf is the ± of a number without a decimal
+// point.
 func (s Spec) decimal(name, body string, unit, wholeHalf float64) (value, *Fault) {
 	digits, negative := strings.CutPrefix(body, "-")
 	whole := leadingDigits(digits)

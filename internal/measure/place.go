@@ -13,9 +13,8 @@ const MMPerInch = 25.4
 // Sixteenth is 1/16 inch in mm, the step in which the trade orders work.
 const Sixteenth = MMPerInch / 16
 
-// Place is where an entry stands: a file, a line and a character position, both
-// counted from 1. A zero Line means the whole file. In a workbook, Sheet names the
-// sheet, Line is its row and Col its column.
+// Place is where an entry stands: a file, a line and a character position, both counted from 1. A zero Line means the
+// whole file. In a workbook, Sheet names the sheet, Line is its row and Col its column.
 type Place struct {
 	File      string
 	Sheet     string
@@ -38,8 +37,7 @@ func (p Place) LineText() string {
 	return fmt.Sprintf("line %d", p.Line)
 }
 
-// Short is the place to its line, file:line; in a workbook the cell, because that is
-// what a person looks for there.
+// Short is the place to its line, file:line; in a workbook the cell, because that is what a person looks for there.
 func (p Place) Short() string {
 	if p.Sheet == "" {
 		p.Col = 0
@@ -47,8 +45,7 @@ func (p Place) Short() string {
 	return p.String()
 }
 
-// String gives file:line:col, without the parts that are not known; in a workbook
-// file:sheet!C14.
+// String gives file:line:col, without the parts that are not known; in a workbook file:sheet!C14.
 func (p Place) String() string {
 	if p.Sheet != "" {
 		switch {
@@ -97,10 +94,9 @@ func SortWarnings(w []Warning) {
 	})
 }
 
-// Problem is one defect of the input: where it stands, in which field, what is
-// wrong and what was expected. A defect of a whole file has no line: it is printed at
-// the file's first character, because whoever reads the list by program expects a
-// line and a column in each. It is an error.
+// Problem is one defect of the input: where it stands, in which field, what is wrong and what was expected. A defect of
+// a whole file has no line: it is printed at the file's first character, because whoever reads the list by program
+// expects a line and a column in each. It is an error.
 type Problem struct {
 	Place    Place
 	Field    string
@@ -146,8 +142,7 @@ func (ps *Problems) Len() int { return len(ps.list) }
 // List is the defects so far, in the order in which they were found.
 func (ps *Problems) List() []*Problem { return ps.list }
 
-// Err is nil without defects, else a [ProblemsError] with the defects in order of
-// file, line and column.
+// Err is nil without defects, else a [ProblemsError] with the defects in order of file, line and column.
 func (ps *Problems) Err() error {
 	if len(ps.list) == 0 {
 		return nil

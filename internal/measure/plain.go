@@ -2,9 +2,9 @@ package measure
 
 import "math"
 
-// plainEntry reads the two commonest notations without allocating: a plain number
-// (1.4375, .94, 53) and, of inches, a common fraction (1-7/16, 23/32). It takes what
-// the grammar takes in the same sense, and leaves all else, faults too, to it.
+// plainEntry reads the two commonest notations without allocating: a plain number (1.4375, .94, 53) and, of inches, a
+// common fraction (1-7/16, 23/32). It takes what the grammar takes in the same sense, and leaves all else, faults too,
+// to it.
 func (s *Spec) plainEntry(cell string) (e entry, ok bool) {
 	const most = 9 // digits that a float64 holds many times over
 	if len(cell) == 0 || len(cell) > most+2 {

@@ -13,9 +13,8 @@ const (
 	Range               // "1-1/4..1-1/2"
 )
 
-// Reading is what is known of one quantity at one place: everything between Lo
-// and Hi, in the unit of its [Spec] (mm or degrees). The zero Reading is a missing
-// one.
+// Reading is what is known of one quantity at one place: everything between Lo and Hi, in the unit of its [Spec] (mm or
+// degrees). The zero Reading is a missing one.
 type Reading struct {
 	Written string // as typed, trimmed
 	Form    Form

@@ -16,31 +16,30 @@ const (
 	Degrees                 // angles from horizontal
 )
 
-// Spec is what a column holds: its unit, its physical bounds and how well it can
-// be read. Lo, Hi, Floor, Step and Replace are in mm, or in degrees for an angle.
+// Spec is what a column holds: its unit, its physical bounds and how well it can be read. Lo, Hi, Floor, Step and
+// Replace are in mm, or in degrees for an angle.
 type Spec struct {
 	Column string
 	Unit   Unit
 	Lo, Hi float64 // physical bounds: an interval is cut at them
 	Floor  float64 // the least ± of a one-value reading; 0 if the notation alone says it
 	Step   float64 // by how much the given ends of go/no-go and range readings are widened
-	// LeastMade and MostMade are the best that is made: a one-sided reading that runs toward
-	// the better ends there, or at its step if that lies beyond. 0: at the bound.
+	// LeastMade and MostMade are the best that is made: a one-sided reading that runs toward the better ends there, or
+	// at its step if that lies beyond. 0: at the bound.
 	LeastMade, MostMade float64
-	// MostNarrow takes the place of MostMade for a wheel with a narrow flange; see
-	// [Spec.Narrow]. An axle with a reading over NarrowOver has such wheels. 0: none.
+	// MostNarrow takes the place of MostMade for a wheel with a narrow flange; see [Spec.Narrow]. An axle with a
+	// reading over NarrowOver has such wheels. 0: none.
 	MostNarrow, NarrowOver float64
-	// Replace is the railroad's own ± for this column (railroad.yaml,
-	// reading_error); it takes the place of the notation's and of Floor.
+	// Replace is the railroad's own ± for this column (railroad.yaml, reading_error); it takes the place of the
+	// notation's and of Floor.
 	Replace    float64
 	HasReplace bool
-	// Nominal is the standard value from which small entries could be deviations
-	// (gauge): an entry within 4 in of zero is refused as ambiguous. 0: none.
+	// Nominal is the standard value from which small entries could be deviations (gauge): an entry within 4 in of zero
+	// is refused as ambiguous. 0: none.
 	Nominal float64
 	// Notch is how to write what a go/no-go gauge says of the column; "" if none is used.
 	Notch string
-	// Noun is what a Degrees column counts that holds no angle, such as "days";
-	// its numbers carry no mark. "": degrees.
+	// Noun is what a Degrees column counts that holds no angle, such as "days"; its numbers carry no mark. "": degrees.
 	Noun string
 }
 
@@ -118,8 +117,7 @@ func (s Spec) Narrow(r Reading) Reading {
 	return r
 }
 
-// Over reports a reading that is over v as written; one that says only what it is not
-// over is none.
+// Over reports a reading that is over v as written; one that says only what it is not over is none.
 func (r Reading) Over(v float64) bool {
 	return (r.Form == Point || r.Form == Range || r.Form == Above) && r.As > v+Near
 }

@@ -5,10 +5,9 @@ import (
 	"math"
 )
 
-// Curve is an outline seen along z: z over y, each y once. Between vertices it is
-// the cubic that has the outline's slopes at both ends, so that a sample of an arc
-// at 0.1 mm is right to about a nanometre. If the outline hangs over, the curve
-// falls straight to what is seen below.
+// Curve is an outline seen along z: z over y, each y once. Between vertices it is the cubic that has the outline's
+// slopes at both ends, so that a sample of an arc at 0.1 mm is right to about a nanometre. If the outline hangs over,
+// the curve falls straight to what is seen below.
 type Curve struct {
 	Y, Z   []float64 // vertices, Y strictly growing, mm
 	S0, S1 []float64 // slope dz/dy at the left and right end of segment i
@@ -19,16 +18,14 @@ type Curve struct {
 	Lo, Hi []float64 // per bin: least and greatest z over it, mm
 }
 
-// Bin is the width in mm of the stretches over which a curve keeps its least and
-// greatest z.
+// Bin is the width in mm of the stretches over which a curve keeps its least and greatest z.
 const Bin = 0.5
 
-// least distance in y of two vertices of a curve, mm: what is steeper than this
-// over a vertex spacing of 0.1 mm counts as upright.
+// least distance in y of two vertices of a curve, mm: what is steeper than this over a vertex spacing of 0.1 mm counts
+// as upright.
 const upright = 1e-5
 
-// SeenFromAbove is the curve of the least z at each y: what a wheel that comes down
-// (z grows downward) meets of a rail.
+// SeenFromAbove is the curve of the least z at each y: what a wheel that comes down (z grows downward) meets of a rail.
 func SeenFromAbove(o Outline) (*Curve, error) { return seen(o, 1) }
 
 // SeenFromBelow is the curve of the greatest z at each y: what a wheel shows the rail.
@@ -44,8 +41,7 @@ func seen(o Outline, sign float64) (*Curve, error) {
 			top = i
 		}
 	}
-	// From the summit outward both ways a vertex is seen when it lies farther out
-	// than everything before it.
+	// From the summit outward both ways a vertex is seen when it lies farther out than everything before it.
 	keep := make([]bool, len(o))
 	keep[top] = true
 	for _, dir := range []int{-1, 1} {
@@ -94,8 +90,8 @@ func seen(o Outline, sign float64) (*Curve, error) {
 	return c, nil
 }
 
-// limited is the slope of a direction, kept where the cubic does not swing beyond
-// its ends on a steep chord (three times the chord, Fritsch and Carlson 1980).
+// limited is the slope of a direction, kept where the cubic does not swing beyond its ends on a steep chord (three
+// times the chord, Fritsch and Carlson 1980).
 func limited(angle, chord float64) float64 {
 	s := math.Tan(angle)
 	if math.Abs(s) < 20 {
@@ -146,8 +142,7 @@ func (c *Curve) End() float64 { return c.Y[len(c.Y)-1] }
 // Bins is the number of stretches of width [Bin] from Begin.
 func (c *Curve) Bins() int { return len(c.Lo) }
 
-// First is the last vertex at or before the begin of bin j, which is cut to the
-// bins there are.
+// First is the last vertex at or before the begin of bin j, which is cut to the bins there are.
 func (c *Curve) First(j int) int {
 	return int(c.first[min(max(j, 0), len(c.first)-1)])
 }
@@ -164,8 +159,8 @@ func (c *Curve) Segment(y float64) int {
 	return min(i, len(c.Y)-2)
 }
 
-// On evaluates segment i at y: z (mm), slope dz/dy and curvature (1/mm, linear
-// between the ends). Outside the segment the cubic goes on.
+// On evaluates segment i at y: z (mm), slope dz/dy and curvature (1/mm, linear between the ends). Outside the segment
+// the cubic goes on.
 func (c *Curve) On(i int, y float64) (z, slope, k float64) {
 	h := c.Y[i+1] - c.Y[i]
 	t := (y - c.Y[i]) / h
@@ -179,8 +174,7 @@ func (c *Curve) On(i int, y float64) (z, slope, k float64) {
 	return
 }
 
-// At is On of the segment that holds y. Outside the curve it gives the end's z and
-// slope.
+// At is On of the segment that holds y. Outside the curve it gives the end's z and slope.
 func (c *Curve) At(y float64) (z, slope, k float64) {
 	y = math.Min(math.Max(y, c.Begin()), c.End())
 	return c.On(c.Segment(y), y)

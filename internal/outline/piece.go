@@ -14,8 +14,8 @@ type Piece interface {
 // Line is a straight piece, mm.
 type Line struct{ Y0, Z0, Y1, Z1 float64 }
 
-// Arc is a piece of a circle of radius R about (CY, CZ), mm. Its direction of travel
-// runs from From to To (rad); it bends toward +z if To > From.
+// Arc is a piece of a circle of radius R about (CY, CZ), mm. Its direction of travel runs from From to To (rad); it
+// bends toward +z if To > From.
 type Arc struct{ CY, CZ, R, From, To float64 }
 
 // Poly is z = sum of C[i]*y^i from From to To (mm).
@@ -40,8 +40,8 @@ const arcStep = 0.25 * math.Pi / 180
 
 // At is the vertex of the arc at the direction of travel a (rad).
 func (c Arc) At(a float64) Vertex {
-	// A circle that bends toward +z (K > 0) has its centre on the +z side of the
-	// path: centre = point + R*(-sin a, cos a).
+	// A circle that bends toward +z (K > 0) has its centre on the +z side of the path: centre = point + R*(-sin a, cos
+	// a).
 	k := 1.0
 	if c.To < c.From {
 		k = -1
@@ -50,8 +50,7 @@ func (c Arc) At(a float64) Vertex {
 	return Vertex{c.CY + k*c.R*s, c.CZ - k*c.R*co, a, k / c.R}
 }
 
-// ArcFrom is the arc of radius r that leaves vertex v along its direction and turns
-// to the direction to (rad).
+// ArcFrom is the arc of radius r that leaves vertex v along its direction and turns to the direction to (rad).
 func ArcFrom(v Vertex, r, to float64) Arc {
 	k := 1.0
 	if to < v.Angle {
@@ -94,9 +93,8 @@ func (p Poly) sample(to Outline, step float64) Outline {
 	return to
 }
 
-// ArcOver is the arc of the circle about (cy, cz) of radius r from y = from to
-// y = to, on its side of growing z (upper) or of falling z. It errs if the
-// circle does not reach an end.
+// ArcOver is the arc of the circle about (cy, cz) of radius r from y = from to y = to, on its side of growing z (upper)
+// or of falling z. It errs if the circle does not reach an end.
 func ArcOver(from, to, cy, cz, r float64, upper bool) (Arc, error) {
 	const slack = 1e-6
 	if !(r > 0) || !(to > from) || from < cy-r-slack || to > cy+r+slack {
@@ -110,9 +108,8 @@ func ArcOver(from, to, cy, cz, r float64, upper bool) (Arc, error) {
 	return Arc{cy, cz, r, clip(from), clip(to)}, nil
 }
 
-// Join samples pieces one after the other, at most step mm apart. It errs if one
-// does not begin within gap mm of the end of the one before; what is left open within
-// gap is closed by the middle of both ends.
+// Join samples pieces one after the other, at most step mm apart. It errs if one does not begin within gap mm of the
+// end of the one before; what is left open within gap is closed by the middle of both ends.
 func Join(step, gap float64, pieces ...Piece) (Outline, error) {
 	if !(step > 0) {
 		return nil, fmt.Errorf("%w: step %g mm", ErrShape, step)

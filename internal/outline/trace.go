@@ -33,10 +33,9 @@ type Quality struct {
 	Guessed bool    // the unit was told by the size
 }
 
-// ReadPoints reads a trace: lines x,y with a point as decimal mark, # comments, and an
-// optional heading. The unit is that of the heading or of a comment (mm, in); without
-// one it is told by the size, because heads and rims are 50 to 250 mm or 2 to 10 inches
-// wide. The points come back in mm.
+// ReadPoints reads a trace: lines x,y with a point as decimal mark, # comments, and an optional heading. The unit is
+// that of the heading or of a comment (mm, in); without one it is told by the size, because heads and rims are 50 to
+// 250 mm or 2 to 10 inches wide. The points come back in mm.
 func ReadPoints(name string, data []byte) ([][2]float64, Quality, error) {
 	var q Quality
 	if len(data) > maxTraceBytes {
@@ -131,11 +130,10 @@ func coordinate(text string) (float64, error) {
 	return v, nil
 }
 
-// Clean makes an outline of a trace in the order of its points (mm): doubled points and
-// spikes are left out, the rest is spaced evenly along the path and smoothed by a
-// parabola over 1.2 mm to both sides, which also gives direction and curvature. It errs
-// if a gap is longer than 8 mm, the noise greater than 0.3 mm or the path shorter
-// than 30 mm. Sharp corners come out rounded over about the window.
+// Clean makes an outline of a trace in the order of its points (mm): doubled points and spikes are left out, the rest
+// is spaced evenly along the path and smoothed by a parabola over 1.2 mm to both sides, which also gives direction and
+// curvature. It errs if a gap is longer than 8 mm, the noise greater than 0.3 mm or the path shorter than 30 mm. Sharp
+// corners come out rounded over about the window.
 func Clean(pts [][2]float64, q Quality) (Outline, Quality, error) {
 	var p [][2]float64
 	for _, v := range pts {
@@ -200,8 +198,8 @@ func Clean(pts [][2]float64, q Quality) (Outline, Quality, error) {
 	return out, q, out.Check()
 }
 
-// spikesOut leaves out points that lie more than 1 mm, and six times the usual
-// distance, off the line through their neighbours while those are close together.
+// spikesOut leaves out points that lie more than 1 mm, and six times the usual distance, off the line through their
+// neighbours while those are close together.
 func spikesOut(p [][2]float64) ([][2]float64, int) {
 	if len(p) < 5 {
 		return p, 0
@@ -235,8 +233,8 @@ func spikesOut(p [][2]float64) ([][2]float64, int) {
 	return append(out, p[len(p)-1]), n
 }
 
-// parabola fits one coordinate of points a..b by least squares over the path, and gives
-// value and derivatives (by mm of path) at point i.
+// parabola fits one coordinate of points a..b by least squares over the path, and gives value and derivatives (by mm of
+// path) at point i.
 func parabola(p [][2]float64, a, b, i, c int, h float64) (v, d, dd float64) {
 	var s1, s2, s3, s4, y0, y1, y2 float64
 	n := float64(b - a + 1)

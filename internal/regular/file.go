@@ -1,5 +1,5 @@
-// Package regular reads the files that a user names: regular ones alone, because a device has
-// no end and a pipe waits for a writer, and none that is larger than its kind can be.
+// Package regular reads the files that a user names: regular ones alone, because a device has no end and a pipe waits
+// for a writer, and none that is larger than its kind can be.
 package regular
 
 import (
@@ -19,8 +19,8 @@ var (
 	ErrTooLarge = errors.New("the file is too large")
 )
 
-// Read reads a regular file whole, of at most so many bytes: [ErrKind], [ErrDangling],
-// [ErrTooLarge] or an error of the system.
+// Read reads a regular file whole, of at most so many bytes: [ErrKind], [ErrDangling], [ErrTooLarge] or an error of the
+// system.
 func Read(name string, most int64) ([]byte, error) {
 	f, size, err := Open(name)
 	if err != nil {
@@ -69,14 +69,13 @@ func Open(name string) (f *os.File, size int64, err error) {
 // sharingViolation is what Windows answers where another program keeps a file to itself.
 const sharingViolation = syscall.Errno(32)
 
-// InUse reports whether a file could not be had because another program keeps it to
-// itself, as spreadsheets on Windows do.
+// InUse reports whether a file could not be had because another program keeps it to itself, as spreadsheets on Windows
+// do.
 func InUse(err error) bool {
 	return runtime.GOOS == "windows" && errors.Is(err, sharingViolation)
 }
 
-// Why words a file error without the operating system's own text, which differs
-// from one to the next.
+// Why words a file error without the operating system's own text, which differs from one to the next.
 func Why(err error) string {
 	switch {
 	case errors.Is(err, ErrKind), errors.Is(err, ErrTooLarge), errors.Is(err, ErrDangling):

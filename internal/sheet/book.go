@@ -26,8 +26,8 @@ type BookSheet struct {
 // textFormat is the number format "@", under which a spreadsheet keeps what is typed.
 const textFormat = 49
 
-// WriteBook makes a workbook of empty sheets: all columns formatted as text, each
-// heading with its comment and always in view. The same sheets give the same bytes.
+// WriteBook makes a workbook of empty sheets: all columns formatted as text, each heading with its comment and always
+// in view. The same sheets give the same bytes.
 func WriteBook(sheets []BookSheet) ([]byte, error) {
 	f := excelize.NewFile()
 	defer f.Close()
@@ -87,8 +87,7 @@ func writeEmpty(f *excelize.File, s BookSheet, text, head int) error {
 	return f.SetPanes(s.Name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"})
 }
 
-// BookBytes are the bytes of a workbook without the hour it was made at, so that the
-// same content gives the same bytes.
+// BookBytes are the bytes of a workbook without the hour it was made at, so that the same content gives the same bytes.
 func BookBytes(f *excelize.File) ([]byte, error) {
 	const when = "2000-01-01T00:00:00Z"
 	if err := f.SetDocProps(&excelize.DocProperties{Creator: "flangeway", LastModifiedBy: "flangeway", Created: when,
@@ -103,8 +102,7 @@ func BookBytes(f *excelize.File) ([]byte, error) {
 	return sorted(b.Bytes())
 }
 
-// sorted is a package with its parts in the order of their names: large sheets are
-// packed in any order.
+// sorted is a package with its parts in the order of their names: large sheets are packed in any order.
 func sorted(data []byte) ([]byte, error) {
 	in, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {

@@ -13,10 +13,9 @@ type Dated interface {
 	RowPlace() measure.Place
 }
 
-// History sorts the rows of one thing by date: the last is its reading, whole, and
-// the earlier ones are its history. Two rows of one date, and an undated row beside
-// others, are problems: name and field say what and in which column. ok is false
-// with a problem.
+// History sorts the rows of one thing by date: the last is its reading, whole, and the earlier ones are its history.
+// Two rows of one date, and an undated row beside others, are problems: name and field say what and in which column. ok
+// is false with a problem.
 func History[T Dated](rows []T, name, field string, problems *measure.Problems) (newest T, earlier []T, ok bool) {
 	if len(rows) == 1 {
 		return rows[0], nil, true

@@ -9,10 +9,9 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Lookalike is what an id looks like on paper, so that ids which people take for one have
-// the same: capital letters as small ones, without blanks and the zeros before a number,
-// without the characters that do not show, accents composed, and letters of other alphabets
-// as the Latin ones that they look like.
+// Lookalike is what an id looks like on paper, so that ids which people take for one have the same: capital letters as
+// small ones, without blanks and the zeros before a number, without the characters that do not show, accents composed,
+// and letters of other alphabets as the Latin ones that they look like.
 func Lookalike(id string) string {
 	return strings.ToLower(tight(unpadded(latin(norm.NFC.String(shown(id))))))
 }
@@ -83,8 +82,7 @@ func Differ(a, b string) string {
 	return "look alike " + quoted
 }
 
-// Alike gathers whether ids can look alike at all, without keeping them: nearly all
-// railroads write theirs in one way.
+// Alike gathers whether ids can look alike at all, without keeping them: nearly all railroads write theirs in one way.
 type Alike struct {
 	bits    alikeBits
 	pattern uint64 // of the first id; 0 for none
@@ -164,8 +162,8 @@ func (a *Alike) Join(b Alike) {
 	}
 }
 
-// Possible reports whether two of the ids could look alike. Ids of one pattern, place by
-// place a digit, a letter or the same sign, can differ in capital letters alone.
+// Possible reports whether two of the ids could look alike. Ids of one pattern, place by place a digit, a letter or the
+// same sign, can differ in capital letters alone.
 func (a *Alike) Possible() bool {
 	has := func(bits alikeBits) bool { return a.bits&bits == bits }
 	return has(foreign) || has(small|capital) || has(mixed) && (has(zeros) || has(uneven) || has(spaced|close))

@@ -14,8 +14,7 @@ import (
 // Odd says why a cell of a workbook is not what a person typed.
 type Odd struct {
 	Fault measure.Fault
-	// Day says that the cell is a calendar day, which is at home in a column of
-	// dates.
+	// Day says that the cell is a calendar day, which is at home in a column of dates.
 	Day bool
 }
 
@@ -51,8 +50,8 @@ func builtinFormat(id int) format {
 }
 
 var (
-	// literal parts of a format are shown as they stand: "text", \x, _x (a blank as
-	// wide as x), *x (a filler) and [colour, condition or language], but not [h].
+	// literal parts of a format are shown as they stand: "text", \x, _x (a blank as wide as x), *x (a filler) and
+	// [colour, condition or language], but not [h].
 	reLiteral  = regexp.MustCompile(`"[^"]*"?|[\\_*].|\[[^\]]{3,}\]|(?i:general)|[eE][+-]`)
 	reClock    = regexp.MustCompile(`(?i)[hs]|am/pm|a/p`)
 	reDay      = regexp.MustCompile(`(?i)[yd]`)
@@ -81,10 +80,9 @@ func customFormat(code string) format {
 // epoch is the first day of a workbook's calendar: 1904 if true, else 1900.
 type epoch bool
 
-// number is what a person typed to get a stored number: the shortest form of its
-// fifteen digits, which is what a spreadsheet keeps. A number shown as a fraction was
-// typed as one and is written so, because a fraction is read less closely than a
-// decimal.
+// number is what a person typed to get a stored number: the shortest form of its fifteen digits, which is what a
+// spreadsheet keeps. A number shown as a fraction was typed as one and is written so, because a fraction is read less
+// closely than a decimal.
 func (from epoch) number(stored string, f format) (string, *Odd) {
 	v, err := strconv.ParseFloat(stored, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || math.Abs(v) > 1e15 {

@@ -16,8 +16,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Bounds of a workbook. A survey beyond them stays in CSV files, which are read line
-// by line.
+// Bounds of a workbook. A survey beyond them stays in CSV files, which are read line by line.
 const (
 	maxUnpacked = 64 << 20  // bytes of all parts together
 	maxParts    = 2000      // files within the package
@@ -66,9 +65,8 @@ func tooLarge(what string) *measure.Fault {
 		Expected: "a workbook of entries alone; a larger survey stays in CSV files"}
 }
 
-// slimSheets takes the rows without an entry out of the sheets, before anything makes
-// room for them: spreadsheets save formats down to row 1048576. What is left must
-// keep to the bounds.
+// slimSheets takes the rows without an entry out of the sheets, before anything makes room for them: spreadsheets save
+// formats down to row 1048576. What is left must keep to the bounds.
 func slimSheets(book *excelize.File) (fault *measure.Fault) {
 	texts := textsOf(book)
 	book.Pkg.Range(func(key, value any) bool {
@@ -120,9 +118,9 @@ func textsOf(book *excelize.File) (n int) {
 	}
 }
 
-// slimSheet is a part without its rows that have no entry, and with marks in cells that
-// nobody typed so; nil if it is no sheet or has neither. The error is a [*measure.Fault]
-// beyond the bounds, else one of the XML. texts is the number of texts in the workbook.
+// slimSheet is a part without its rows that have no entry, and with marks in cells that nobody typed so; nil if it is
+// no sheet or has neither. The error is a [*measure.Fault] beyond the bounds, else one of the XML. texts is the number
+// of texts in the workbook.
 func slimSheet(part []byte, texts int) ([]byte, error) {
 	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true, texts: texts,
 		formulas: map[string]bool{}}
@@ -263,8 +261,7 @@ func (s *slimmer) row(start int64, el xml.StartElement, before int) (int, error)
 	return number, nil
 }
 
-// lostText marks a cell whose text is not in the workbook's table of texts, which the
-// library takes for a blank one.
+// lostText marks a cell whose text is not in the workbook's table of texts, which the library takes for a blank one.
 const lostText = "#LOST TEXT"
 
 // cell takes one cell that begins at byte from; full is false without an entry.
@@ -318,8 +315,8 @@ func (s *slimmer) cell(from int64, el xml.StartElement) (full bool, err error) {
 	return full, nil
 }
 
-// hidden reports a formula without words of its own, which the library does not tell from
-// an entry that was typed: one left empty, or the formula of a data table.
+// hidden reports a formula without words of its own, which the library does not tell from an entry that was typed: one
+// left empty, or the formula of a data table.
 func (s *slimmer) hidden(f xml.StartElement, words string) bool {
 	shared := attr(f, "si")
 	if strings.TrimSpace(words) != "" {

@@ -26,13 +26,12 @@ var (
 	ErrColumns    = errors.New("too many cells in a row")
 )
 
-// Cell is one cell as typed, with its place. Col counts characters from 1; in a
-// workbook it is the column.
+// Cell is one cell as typed, with its place. Col counts characters from 1; in a workbook it is the column.
 type Cell struct {
 	Text      string
 	Line, Col int
-	// Odd is what keeps a cell of a workbook from being read as typed, a date or a
-	// formula; nil for a sound one. Text of a date is YYYY-MM-DD.
+	// Odd is what keeps a cell of a workbook from being read as typed, a date or a formula; nil for a sound one. Text
+	// of a date is YYYY-MM-DD.
 	Odd *Odd
 }
 
@@ -57,12 +56,12 @@ type Scanner struct {
 	start  int // where the text line of pos begins, for the column
 	began  int // where the row begins
 	row    []Cell
-	// counted is a byte of the line of pos, and column its character position;
-	// counting on from there keeps a long row linear.
+	// counted is a byte of the line of pos, and column its character position; counting on from there keeps a long row
+	// linear.
 	counted, column int
 	err             *ScanError
-	// quoteAhead tells of data that is a part of a file whether a quote stands in
-	// what follows; nil if the data is the whole.
+	// quoteAhead tells of data that is a part of a file whether a quote stands in what follows; nil if the data is the
+	// whole.
 	quoteAhead func() bool
 }
 
@@ -83,8 +82,7 @@ func (s *Scanner) Err() error {
 	return s.err
 }
 
-// Scan advances to the next row that is not blank and reports whether there is
-// one.
+// Scan advances to the next row that is not blank and reports whether there is one.
 func (s *Scanner) Scan() bool {
 	for s.err == nil && s.pos < len(s.data) {
 		if n := s.lineEnd(s.pos); n > 0 { // a blank line
@@ -187,8 +185,7 @@ func (s *Scanner) quoted(cell *Cell) bool {
 			return s.fail(open, openLine, openStart, ErrOpenQuote)
 		}
 		if s.pos-open > s.limits.CellBytes {
-			// An unclosed quote swallows the rest of the file: say so, rather
-			// than that a cell is long.
+			// An unclosed quote swallows the rest of the file: say so, rather than that a cell is long.
 			if !s.closesWithin() {
 				return s.fail(open, openLine, openStart, ErrOpenQuote)
 			}

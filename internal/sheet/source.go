@@ -4,8 +4,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Source is a sheet that is not yet read: a CSV file, or a sheet of a workbook. Nil
-// is an absent sheet.
+// Source is a sheet that is not yet read: a CSV file, or a sheet of a workbook. Nil is an absent sheet.
 type Source struct {
 	// Place is the sheet as a whole, for what concerns no single line.
 	Place measure.Place
@@ -26,8 +25,7 @@ func (s *Source) Name() string {
 	return s.Place.File
 }
 
-// Sibling is how another sheet of the same form is called: "cars.csv" beside a CSV
-// file, "sheet cars" in a workbook.
+// Sibling is how another sheet of the same form is called: "cars.csv" beside a CSV file, "sheet cars" in a workbook.
 func (s *Source) Sibling(name string) string {
 	if s.book != nil {
 		return "sheet " + name
@@ -43,9 +41,8 @@ func (s *Source) Read(known []string, problems *measure.Problems) *Table {
 	return Read(s.Place.File, s.data, known, problems)
 }
 
-// Each gives the rows of the sheet one by one, so that they need not be kept. under is
-// called if rows can be read, with the headings, and gives what takes the rows, nil
-// for nothing; a row holds until the next.
+// Each gives the rows of the sheet one by one, so that they need not be kept. under is called if rows can be read, with
+// the headings, and gives what takes the rows, nil for nothing; a row holds until the next.
 func (s *Source) Each(known []string, problems *measure.Problems, under func(*Table) func(Row)) {
 	if s.book == nil {
 		b := builder{table: &Table{File: s.Place.File, Heads: map[string]int{}}, known: known, problems: problems,

@@ -10,8 +10,8 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Stream is a sheet that stays in its file: the heading line is read, the rows are
-// read in windows of bounded size, whatever the size of the file.
+// Stream is a sheet that stays in its file: the heading line is read, the rows are read in windows of bounded size,
+// whatever the size of the file.
 type Stream struct {
 	Table *Table // file and headings; no rows
 	// Body is where the rows begin, in bytes, and Line the line that begins there.
@@ -22,8 +22,8 @@ type Stream struct {
 	heads []Cell
 }
 
-// Open reads the heading line of a sheet, like [Read]. ok is false if the rows
-// cannot be read under it; why is among the problems.
+// Open reads the heading line of a sheet, like [Read]. ok is false if the rows cannot be read under it; why is among
+// the problems.
 func Open(file string, r io.ReaderAt, size int64, known []string, problems *measure.Problems) (s *Stream, ok bool) {
 	s = &Stream{Table: &Table{File: file, Heads: map[string]int{}}, r: r, Size: size, Line: 1}
 	w := s.Window(0)
@@ -76,9 +76,8 @@ func (s *Stream) Fail(err error, problems *measure.Problems) {
 	}
 }
 
-// Fit makes cells a row under the headings. ok is false for a blank row, and for one
-// that does not fit, which is a problem if problems are asked for. The row holds
-// until the cells are overwritten.
+// Fit makes cells a row under the headings. ok is false for a blank row, and for one that does not fit, which is a
+// problem if problems are asked for. The row holds until the cells are overwritten.
 func (s *Stream) Fit(cells []Cell, problems *measure.Problems) (row Row, ok bool) {
 	if blank(cells) {
 		return Row{}, false
@@ -102,8 +101,8 @@ func (s *Stream) Headings() []string {
 // ReadAt reads bytes of the file.
 func (s *Stream) ReadAt(b []byte, off int64) (int, error) { return s.r.ReadAt(b, off) }
 
-// Sorted is the same sheet with its rows in another order: r holds them one behind
-// the other from byte 0, each with its line end.
+// Sorted is the same sheet with its rows in another order: r holds them one behind the other from byte 0, each with its
+// line end.
 func (s *Stream) Sorted(r io.ReaderAt, size int64) *Stream {
 	out := *s
 	out.r, out.Size, out.Body, out.Line = r, size, 0, 1
@@ -182,11 +181,9 @@ func (w *Window) read(n int) error {
 	return nil
 }
 
-// Row scans the row at pos of the window, which begins the given line; blank lines
-// before it are passed over. It gives the cells, which the next call overwrites,
-// where the row begins and ends, in bytes of the window, and the number of lines
-// passed. No cells and no error is the end of the file. The window is extended if
-// it ends inside the row.
+// Row scans the row at pos of the window, which begins the given line; blank lines before it are passed over. It gives
+// the cells, which the next call overwrites, where the row begins and ends, in bytes of the window, and the number of
+// lines passed. No cells and no error is the end of the file. The window is extended if it ends inside the row.
 func (w *Window) Row(pos, line int) (cells []Cell, from, to, lines int, err error) {
 	for {
 		s := &w.scan

@@ -24,8 +24,7 @@ type Row struct {
 	heads map[string]int
 }
 
-// Cell is the row's cell under a heading; blank if the sheet has no such
-// column.
+// Cell is the row's cell under a heading; blank if the sheet has no such column.
 func (r Row) Cell(column string) Cell {
 	i, ok := r.heads[column]
 	if !ok {
@@ -45,10 +44,9 @@ func (t *Table) Place(line, col int) measure.Place {
 	return measure.Place{File: t.File, Sheet: t.Name, Line: line, Col: col}
 }
 
-// Read reads a sheet whose columns may stand in any order. A heading that is not
-// in known, a heading twice, a row with another number of cells and whatever
-// stops the scanner are added to problems; the rows that can be read are
-// returned nevertheless. A file without a heading line is a problem too.
+// Read reads a sheet whose columns may stand in any order. A heading that is not in known, a heading twice, a row with
+// another number of cells and whatever stops the scanner are added to problems; the rows that can be read are returned
+// nevertheless. A file without a heading line is a problem too.
 func Read(file string, data []byte, known []string, problems *measure.Problems) *Table {
 	b := builder{table: &Table{File: file, Heads: map[string]int{}}, known: known, problems: problems}
 	b.scan(data)
@@ -61,12 +59,10 @@ type builder struct {
 	known    []string
 	problems *measure.Problems
 	heads    []Cell
-	// ragged rows of a workbook end at their last cell and are as long as the
-	// headings nevertheless.
+	// ragged rows of a workbook end at their last cell and are as long as the headings nevertheless.
 	ragged bool
 	room   []Cell // for the next rows
-	// under gives what takes the rows under the headings, nil for nothing; if there
-	// is none the table keeps them.
+	// under gives what takes the rows under the headings, nil for nothing; if there is none the table keeps them.
 	under func(*Table) func(Row)
 	take  func(Row)
 }
@@ -88,8 +84,7 @@ func (b *builder) scan(data []byte) {
 	b.end()
 }
 
-// add takes the next row, which may be overwritten afterwards; false if nothing
-// behind it can be read.
+// add takes the next row, which may be overwritten afterwards; false if nothing behind it can be read.
 func (b *builder) add(row []Cell) bool {
 	if b.heads == nil {
 		if strings.HasPrefix(strings.TrimSpace(row[0].Text), "#") || blank(row) {
@@ -154,8 +149,7 @@ func blank(row []Cell) bool {
 	return true
 }
 
-// headings checks the heading line and reports whether the rows can be read
-// under it.
+// headings checks the heading line and reports whether the rows can be read under it.
 func (t *Table) headings(heads []Cell, known []string, problems *measure.Problems) bool {
 	place := func(c Cell) measure.Place { return t.Place(c.Line, c.Col) }
 	if len(heads) == 1 && strings.Count(heads[0].Text, ";") >= 1 {
@@ -203,17 +197,15 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 		}
 		t.Heads[name] = i
 	}
-	// The cells under good headings are still read, so that their errors are
-	// reported in the same run.
+	// The cells under good headings are still read, so that their errors are reported in the same run.
 	return ok || len(t.Heads) > 0
 }
 
 // cellsAtOnce is how many cells are allocated together.
 const cellsAtOnce = 1024
 
-// fit makes a row, which the scanner overwrites, as long as the heading line. Blank
-// cells beyond it are dropped; a row that is shorter may be cut off and is refused,
-// unless rows are ragged.
+// fit makes a row, which the scanner overwrites, as long as the heading line. Blank cells beyond it are dropped; a row
+// that is shorter may be cut off and is refused, unless rows are ragged.
 func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) ([]Cell, bool) {
 	for i, c := range row {
 		beyond := i >= len(heads)
@@ -244,8 +236,8 @@ func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) 
 	return row[:len(heads)], true
 }
 
-// misfit reports a row that does not fit the heading line, at c, or at the quote
-// that runs over a line's end and so may have swallowed cells.
+// misfit reports a row that does not fit the heading line, at c, or at the quote that runs over a line's end and so may
+// have swallowed cells.
 func (t *Table) misfit(row []Cell, c Cell, problems *measure.Problems, what, expected string) {
 	for _, q := range row {
 		if strings.Contains(q.Text, "\n") {

@@ -12,8 +12,8 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Workbook is a spreadsheet file (.xlsx) with a sheet per name. It is read by the
-// values and types of its cells, never by what they show.
+// Workbook is a spreadsheet file (.xlsx) with a sheet per name. It is read by the values and types of its cells, never
+// by what they show.
 type Workbook struct {
 	file    string
 	book    *excelize.File
@@ -24,8 +24,8 @@ type Workbook struct {
 // oldWorkbook begins a file of the old binary form, and a workbook with a password.
 const oldWorkbook = "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 
-// OpenWorkbook opens a workbook; file is what places call it. The error is a
-// [*measure.Fault] that says why it cannot be read.
+// OpenWorkbook opens a workbook; file is what places call it. The error is a [*measure.Fault] that says why it cannot
+// be read.
 func OpenWorkbook(file string, data []byte) (*Workbook, error) {
 	if bytes.HasPrefix(data, []byte(oldWorkbook)) {
 		return nil, &measure.Fault{What: "the workbook has a password or the old form of .xls",
@@ -68,8 +68,8 @@ func damaged() *measure.Fault {
 		Expected: "a workbook that a spreadsheet saved as .xlsx"}
 }
 
-// guarded runs a part of the reading of a foreign file; a defect of the library on a
-// damaged workbook is a damaged workbook.
+// guarded runs a part of the reading of a foreign file; a defect of the library on a damaged workbook is a damaged
+// workbook.
 func guarded(f func() error) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
@@ -79,9 +79,8 @@ func guarded(f func() error) (err error) {
 	return f()
 }
 
-// Sources are the sheets of the workbook by name. One that is not among known, or
-// hidden, is a problem; a sheet without any cell, as a new workbook has them, and one
-// whose name begins with # are passed over.
+// Sources are the sheets of the workbook by name. One that is not among known, or hidden, is a problem; a sheet without
+// any cell, as a new workbook has them, and one whose name begins with # are passed over.
 func (w *Workbook) Sources(known []string, problems *measure.Problems) map[string]*Source {
 	out := map[string]*Source{}
 	for _, name := range w.book.GetSheetList() {
@@ -186,8 +185,8 @@ type valueRow struct {
 	values []string
 }
 
-// values are all rows of a sheet. They are read as a stream before anything asks for a
-// single cell, because that would write the sheet anew first.
+// values are all rows of a sheet. They are read as a stream before anything asks for a single cell, because that would
+// write the sheet anew first.
 func (w *Workbook) values(name string) ([]valueRow, error) {
 	rows, err := w.book.Rows(name)
 	if err != nil {
@@ -207,8 +206,8 @@ func (w *Workbook) values(name string) ([]valueRow, error) {
 	return out, rows.Close()
 }
 
-// refuseMerged reports the cells that are merged from the heading line on: which row
-// would their reading belong to? It reports whether there are any.
+// refuseMerged reports the cells that are merged from the heading line on: which row would their reading belong to? It
+// reports whether there are any.
 func refuseMerged(t *Table, merges []excelize.MergeCell, heading int, problems *measure.Problems) bool {
 	found := false
 	for _, m := range merges {

@@ -18,8 +18,7 @@ type BlankFile struct {
 	Data []byte
 }
 
-// firstLine keeps the fractions alive in a spreadsheet; it is the first line of
-// every sheet.
+// firstLine keeps the fractions alive in a spreadsheet; it is the first line of every sheet.
 const firstLine = "# Keep fractions: format all columns as Text before typing (else a spreadsheet turns 1-7/16 into " +
 	"a date) and save as CSV UTF-8"
 
@@ -62,8 +61,8 @@ func (s blankSheet) explained(data *configs.Data, c sheet.Column) string {
 	return text
 }
 
-// BlankBook is the workbook of an empty survey: columns formatted as text, so that no
-// spreadsheet changes a fraction, and each heading explained in a comment.
+// BlankBook is the workbook of an empty survey: columns formatted as text, so that no spreadsheet changes a fraction,
+// and each heading explained in a comment.
 func BlankBook(data *configs.Data) (BlankFile, error) {
 	var sheets []sheet.BookSheet
 	for _, s := range blankSheets() {
@@ -82,8 +81,7 @@ func BlankRailroad(data *configs.Data) BlankFile {
 	return BlankFile{railroadFile, "the railroad: name, date, class, limits, settings", []byte(blankRailroad(data))}
 }
 
-// Blank is an empty survey whose sheets explain their columns and read back
-// without an error.
+// Blank is an empty survey whose sheets explain their columns and read back without an error.
 func Blank(data *configs.Data) []BlankFile {
 	var out []BlankFile
 	out = append(out, BlankRailroad(data))
@@ -103,8 +101,7 @@ func Blank(data *configs.Data) []BlankFile {
 	return out
 }
 
-// quoteCell quotes an explaining line with a comma or a quote in it, so that a
-// spreadsheet keeps it in one cell.
+// quoteCell quotes an explaining line with a comma or a quote in it, so that a spreadsheet keeps it in one cell.
 func quoteCell(s string) string {
 	if !strings.ContainsAny(s, ",\"") {
 		return s

@@ -8,8 +8,7 @@ import (
 	"flangeway/configs"
 )
 
-// Costs are what work costs on this railroad: its own figures, else the built-in
-// ones.
+// Costs are what work costs on this railroad: its own figures, else the built-in ones.
 type Costs struct {
 	Currency      string
 	CurrencyGiven bool
@@ -31,8 +30,7 @@ func (c Costs) Of(name string) (configs.Cost, bool) {
 	return configs.Cost{}, false
 }
 
-// readCosts reads costs of railroad.yaml: amounts by name, crew_days by name, and
-// the currency.
+// readCosts reads costs of railroad.yaml: amounts by name, crew_days by name, and the currency.
 func (s *Survey) readCosts(m *configs.Mapping) {
 	s.Costs = NewCosts(s.Data)
 	if m.Has("currency") {

@@ -1,3 +1,3 @@
-// Package survey reads the folder that a survey is: railroad.yaml and all sheets,
-// with one sorted list of everything that is wrong in them.
+// Package survey reads the folder that a survey is: railroad.yaml and all sheets, with one sorted list of everything
+// that is wrong in them.
 package survey

@@ -24,8 +24,7 @@ const (
 // IsWorkbook reports whether a file is a workbook by its name.
 func IsWorkbook(name string) bool { return strings.EqualFold(filepath.Ext(name), workbookExt) }
 
-// sheetNames are the sheets of a survey: names of CSV files without their ending, and
-// of the sheets in a workbook.
+// sheetNames are the sheets of a survey: names of CSV files without their ending, and of the sheets in a workbook.
 func sheetNames() []string {
 	names := []string{"cars", "wheels"}
 	for k := track.Kind(0); k < track.NumKinds; k++ {
@@ -101,8 +100,8 @@ func (l *loader) open() {
 	}
 }
 
-// source is a sheet by name, from the workbook or from its CSV file, nil if there
-// is neither. Both are a problem: which one counts?
+// source is a sheet by name, from the workbook or from its CSV file, nil if there is neither. Both are a problem: which
+// one counts?
 func (l *loader) source(name string) *sheet.Source {
 	inBook := l.sheets[name]
 	if l.alone {

@@ -8,10 +8,10 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// Shapes are the built-in shapes of wheels and rails. Freight wheels have the flange face
-// and the tip that the railroad's own settings flange_angle and flange_tip_radius say; a
-// setting that the railroad has not set leaves the design's. Of what leaves no flange on a
-// design's other dimensions the warnings tell, and the design's own figure stands.
+// Shapes are the built-in shapes of wheels and rails. Freight wheels have the flange face and the tip that the
+// railroad's own settings flange_angle and flange_tip_radius say; a setting that the railroad has not set leaves the
+// design's. Of what leaves no flange on a design's other dimensions the warnings tell, and the design's own figure
+// stands.
 func (s *Survey) Shapes() (*configs.Shapes, []measure.Warning, error) {
 	shapes, err := s.Data.LoadShapes()
 	if err != nil {
@@ -45,8 +45,7 @@ func (s *Survey) Shapes() (*configs.Shapes, []measure.Warning, error) {
 	return shapes, warnings, nil
 }
 
-// withFace gives a flange another angle of its face, degrees; the tip then turns no farther
-// than that.
+// withFace gives a flange another angle of its face, degrees; the tip then turns no farther than that.
 func withFace(w *configs.FreightWheel, angle float64) {
 	w.FlangeAngle, w.TipTo = angle, min(w.TipTo, angle-1)
 }

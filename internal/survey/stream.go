@@ -14,12 +14,10 @@ import (
 	"flangeway/wheel/bulk"
 )
 
-// Stream is a survey whose wheels stay in their file: everything else is read, and
-// Fleet is nil.
+// Stream is a survey whose wheels stay in their file: everything else is read, and Fleet is nil.
 type Stream struct {
 	*Survey
-	// Wheels is nil if the folder has no wheels.csv, or one that cannot be read,
-	// which Done reports.
+	// Wheels is nil if the folder has no wheels.csv, or one that cannot be read, which Done reports.
 	Wheels *bulk.Stream
 	Roster *wheel.Roster
 	opened *opened
@@ -33,8 +31,8 @@ type Stream struct {
 	More int
 }
 
-// TrainsOf says by whose speeds the track is judged if so many cars have wheels and are
-// not listed: nobody knows of what kind they are, see [trainsOf].
+// TrainsOf says by whose speeds the track is judged if so many cars have wheels and are not listed: nobody knows of
+// what kind they are, see [trainsOf].
 func (s *Stream) TrainsOf(unlisted int) string {
 	if unlisted > 0 {
 		return "freight"
@@ -45,9 +43,8 @@ func (s *Stream) TrainsOf(unlisted int) string {
 // wheelsFile holds the wheels.
 const wheelsFile = "wheels.csv"
 
-// Open opens a survey folder for reading its wheels as a stream. It reads on in the
-// background: wait for the track with [Stream.WaitTrack]. The survey is to be used
-// only when [Stream.Done] gave no error.
+// Open opens a survey folder for reading its wheels as a stream. It reads on in the background: wait for the track with
+// [Stream.WaitTrack]. The survey is to be used only when [Stream.Done] gave no error.
 func Open(dir string) (*Stream, error) {
 	o, err := open(dir)
 	if err != nil {
@@ -101,15 +98,14 @@ func (s *Stream) Close() error {
 	return s.file.Close()
 }
 
-// WaitTrack is the track, when it is read. It is not complete if the survey has a
-// defect.
+// WaitTrack is the track, when it is read. It is not complete if the survey has a defect.
 func (s *Stream) WaitTrack() *track.Track {
 	<-s.done
 	return s.Track
 }
 
-// trafficCars are the listed cars, and those others that traffic names: the sheet of
-// wheels is gone through for them only if it names something that is nowhere else.
+// trafficCars are the listed cars, and those others that traffic names: the sheet of wheels is gone through for them
+// only if it names something that is nowhere else.
 func (s *Stream) trafficCars(ctx context.Context) ([]*wheel.Car, error) {
 	names := s.traffic.named()
 	if len(names) == 0 {
@@ -136,9 +132,8 @@ func (s *Stream) trafficCars(ctx context.Context) ([]*wheel.Car, error) {
 	return cars, err
 }
 
-// Done gives the defects of the whole survey, those of the wheels looked for if
-// the stream has not been read without one (wheelsRead), and takes over the warnings
-// of the stream.
+// Done gives the defects of the whole survey, those of the wheels looked for if the stream has not been read without
+// one (wheelsRead), and takes over the warnings of the stream.
 func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals bulk.Totals) error {
 	<-s.done
 	problems := &s.opened.loader.problems

@@ -55,8 +55,8 @@ func (s *Survey) Trains() string {
 	return trainsOf(s.Fleet.Cars)
 }
 
-// trainsOf is passenger if every car is a passenger car, else freight: the speeds of 49
-// CFR 213.9(a) are lower for freight trains, and a survey does not say what else runs.
+// trainsOf is passenger if every car is a passenger car, else freight: the speeds of 49 CFR 213.9(a) are lower for
+// freight trains, and a survey does not say what else runs.
 func trainsOf(cars []*wheel.Car) string {
 	if len(cars) == 0 || slices.ContainsFunc(cars, func(c *wheel.Car) bool { return c.Kind != "passenger" }) {
 		return "freight"
@@ -82,9 +82,9 @@ const maxSheet = 4 << 30
 // maxYAML caps railroad.yaml and a file of limits.
 const maxYAML = 64 << 20
 
-// Read reads a survey: a folder of CSV files, with a workbook survey.xlsx among them
-// or alone, or a workbook of any name and the railroad.yaml beside it. The error is a
-// [measure.ProblemsError] with every defect, or says why nothing can be read at all.
+// Read reads a survey: a folder of CSV files, with a workbook survey.xlsx among them or alone, or a workbook of any
+// name and the railroad.yaml beside it. The error is a [measure.ProblemsError] with every defect, or says why nothing
+// can be read at all.
 func Read(name string) (*Survey, error) {
 	o, err := open(name)
 	if err != nil {
@@ -184,8 +184,8 @@ func (s *Survey) beside(name string) string {
 	return ""
 }
 
-// Own lists the files that no result may be written over: those that were read, and
-// those beside them that have the name of a sheet, as beside a workbook given by name.
+// Own lists the files that no result may be written over: those that were read, and those beside them that have the
+// name of a sheet, as beside a workbook given by name.
 func (s *Survey) Own() []string {
 	files := slices.Clone(s.Files)
 	for _, name := range append([]string{railroadFile}, SheetFiles()...) {
@@ -194,8 +194,8 @@ func (s *Survey) Own() []string {
 	return files
 }
 
-// strangers warns of sheets in the folder that are none of a survey, a mistyped
-// wheel.csv most of all: its readings would silently be missing.
+// strangers warns of sheets in the folder that are none of a survey, a mistyped wheel.csv most of all: its readings
+// would silently be missing.
 func (s *Survey) strangers(problems *measure.Problems) {
 	names := append([]string{railroadFile}, SheetFiles()...)
 	entries, err := os.ReadDir(s.Dir)
@@ -221,8 +221,8 @@ func (s *Survey) strangers(problems *measure.Problems) {
 	}
 }
 
-// besides warns of the CSV files beside a workbook that was given by its name: they
-// belong to the folder's survey, and only the workbook was asked for.
+// besides warns of the CSV files beside a workbook that was given by its name: they belong to the folder's survey, and
+// only the workbook was asked for.
 func (s *Survey) besides(book string) {
 	for _, n := range sheetNames() {
 		file := n + ".csv"

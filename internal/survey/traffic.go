@@ -11,8 +11,8 @@ import (
 	"flangeway/wheel"
 )
 
-// Traffic is what the railroad says of how often cars pass places. What it does not
-// say is a default: every car passes every place once a working day.
+// Traffic is what the railroad says of how often cars pass places. What it does not say is a default: every car passes
+// every place once a working day.
 type Traffic struct {
 	WorkingDays      float64 // a year
 	WorkingDaysGiven bool
@@ -20,11 +20,9 @@ type Traffic struct {
 	At   map[string][]string // location → groups and cars
 	Of   map[string][]string // group or car → locations
 	Pass map[string]float64  // location → passes a trip, 1 if absent
-	// Facing is the share of passes over a switch that are facing, by switch or
-	// location.
+	// Facing is the share of passes over a switch that are facing, by switch or location.
 	Facing map[string]float64
-	// Pool is the trips a year of all cars of a group of which the measured ones are a
-	// sample.
+	// Pool is the trips a year of all cars of a group of which the measured ones are a sample.
 	Pool map[string]float64
 }
 

@@ -12,17 +12,15 @@ import (
 	"sync/atomic"
 )
 
-// What the floor counts: plain decimals below floorValues, in a table for each
-// column.
+// What the floor counts: plain decimals below floorValues, in a table for each column.
 const (
 	floorBlock  = 1 << 20
 	floorValues = 1 << 17
 	floorCells  = 32
 )
 
-// floorOf reads every cell of wheels.csv that begins with a digit as a decimal and
-// counts how often each comes, on all cores: what any reading of the sheet takes at
-// least in this language. It checks nothing and judges nothing.
+// floorOf reads every cell of wheels.csv that begins with a digit as a decimal and counts how often each comes, on all
+// cores: what any reading of the sheet takes at least in this language. It checks nothing and judges nothing.
 func floorOf(dir string) error {
 	f, err := os.Open(filepath.Join(dir, "wheels.csv"))
 	if err != nil {

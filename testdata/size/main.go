@@ -1,6 +1,5 @@
-// Command size makes the survey folders of the size measurements: invented
-// readings, the same bytes on every machine. With -floor it measures instead what
-// reading the decimals of a wheels.csv and counting them takes at least.
+// Command size makes the survey folders of the size measurements: invented readings, the same bytes on every machine.
+// With -floor it measures instead what reading the decimals of a wheels.csv and counting them takes at least.
 //
 //	go run ./testdata/size -wheels 1600 -places 120 DIR
 //	go run ./testdata/size -floor DIR

@@ -8,8 +8,8 @@ import (
 	"strconv"
 )
 
-// draws is a small generator of uniform numbers in (0,1) on 32 bits (mulberry32),
-// with nothing in it that could differ from one machine to the next.
+// draws is a small generator of uniform numbers in (0,1) on 32 bits (mulberry32), with nothing in it that could differ
+// from one machine to the next.
 type draws uint32
 
 func (s *draws) uniform() float64 {
@@ -132,8 +132,8 @@ func makeSurvey(dir string, wheels, places int) error {
 	return writePlaces(dir, places)
 }
 
-// writeWheels writes cars of eight wheels, sorted, with back_to_back on the L rows
-// alone. Thousandths of an inch; the hollow in hundredths of a millimetre.
+// writeWheels writes cars of eight wheels, sorted, with back_to_back on the L rows alone. Thousandths of an inch; the
+// hollow in hundredths of a millimetre.
 func writeWheels(dir string, n int) error {
 	d := draws(20260101)
 	s, err := create(dir, "wheels.csv", "car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,rim_width")
@@ -170,8 +170,7 @@ func writeWheels(dir string, n int) error {
 	return s.close()
 }
 
-// writePlaces writes one feature at each place: of ten, five frogs, two curves and
-// three spots.
+// writePlaces writes one feature at each place: of ten, five frogs, two curves and three spots.
 func writePlaces(dir string, n int) error {
 	const kinds = "FSFCFSFSFC"
 	d := draws(20260202)

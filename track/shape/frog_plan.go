@@ -14,8 +14,8 @@ import (
 // ErrFrog is wrapped by every error of a frog that cannot be modelled.
 var ErrFrog = errors.New("no such frog section")
 
-// FrogPlan is what a frog's sections are made of, mm. Levels are taken from the tread
-// plane of the unworn frog, which is the top of the rails at its ends.
+// FrogPlan is what a frog's sections are made of, mm. Levels are taken from the tread plane of the unworn frog, which
+// is the top of the rails at its ends.
 type FrogPlan struct {
 	Number         float64
 	Type           string  // of PassedFrogs; "" is taken as rbm
@@ -47,8 +47,8 @@ type FrogPlan struct {
 	ToeBefore      float64
 }
 
-// ModelledFrogs are the frog types whose checks are judged by their sections. The others
-// (spring, flange-bearing, heavy-point, and crossing diamonds) keep the plain arithmetic.
+// ModelledFrogs are the frog types whose checks are judged by their sections. The others (spring, flange-bearing,
+// heavy-point, and crossing diamonds) keep the plain arithmetic.
 func ModelledFrogs() []string { return []string{"rbm", "solid", "self-guarded", "bolted"} }
 
 // The types that wheels pass in sections of their own besides [ModelledFrogs].
@@ -60,15 +60,15 @@ const (
 // PassedFrogs are the types that have sections.
 func PassedFrogs() []string { return append(ModelledFrogs(), springFrog, BearingFrog) }
 
-// FrogModelled reports whether the checks of a type are judged by its sections; "" (none of
-// the special ones) is taken as rbm.
+// FrogModelled reports whether the checks of a type are judged by its sections; "" (none of the special ones) is taken
+// as rbm.
 func FrogModelled(typ string) bool { return typ == "" || slices.Contains(ModelledFrogs(), typ) }
 
 // FrogPassed reports whether the type has sections; "" is taken as rbm.
 func FrogPassed(typ string) bool { return typ == "" || slices.Contains(PassedFrogs(), typ) }
 
-// FrogPlanConstants are the names of the built-in figures that enter a plan of the type
-// besides number, type and readings.
+// FrogPlanConstants are the names of the built-in figures that enter a plan of the type besides number, type and
+// readings.
 func FrogPlanConstants(typ string) []string {
 	names := []string{"point_spread", "frog_point_drop", "point_level_spread", "point_corner"}
 	if typ == "bolted" {
@@ -113,8 +113,8 @@ func NewFrogPlan(p *configs.Passage, typ string, number float64) FrogPlan {
 	return f
 }
 
-// FrogModel gives the cross-section of a frog at any station. Stations x are mm along the
-// frog's axis from the theoretical point, positive to the heel.
+// FrogModel gives the cross-section of a frog at any station. Stations x are mm along the frog's axis from the
+// theoretical point, positive to the heel.
 type FrogModel struct {
 	Plan           FrogPlan
 	Toe, Heel      float64 // first and last station
@@ -127,8 +127,7 @@ type FrogModel struct {
 	wearIn, wearTo float64 // between these the tread wear is full
 }
 
-// NewFrogModel checks a plan. It errs for types that are not modelled and for dimensions
-// outside what a frog can have.
+// NewFrogModel checks a plan. It errs for types that are not modelled and for dimensions outside what a frog can have.
 func NewFrogModel(p FrogPlan) (*FrogModel, error) {
 	if !FrogPassed(p.Type) {
 		return nil, fmt.Errorf("%w: type %q keeps the plain arithmetic (with sections: %s)", ErrFrog, p.Type,
@@ -193,9 +192,8 @@ func NewFrogModel(p FrogPlan) (*FrogModel, error) {
 	return m, nil
 }
 
-// WingOverlap is how much of the tread lies on the wing where the point is w wide, with
-// the flange tight to the point: rim width W less flange thickness t less (fw + w), all
-// in one unit of length.
+// WingOverlap is how much of the tread lies on the wing where the point is w wide, with the flange tight to the point:
+// rim width W less flange thickness t less (fw + w), all in one unit of length.
 func WingOverlap(rim, thickness, flangeway, w float64) float64 {
 	return rim - thickness - (flangeway + w)
 }

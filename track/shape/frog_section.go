@@ -6,13 +6,12 @@ import (
 	"flangeway/internal/measure"
 )
 
-// TapeFromFace is how far from the gauge line the tape line of a new wheel with its
-// flange on the gauge line stands, mm: 1-11/16 in. Sloped tops have their level there.
+// TapeFromFace is how far from the gauge line the tape line of a new wheel with its flange on the gauge line stands,
+// mm: 1-11/16 in. Sloped tops have their level there.
 const TapeFromFace = (1 + 11.0/16) * measure.MMPerInch
 
-// Head is a bearing surface cut across, mm: y across from the gauge line of the route
-// that is run, positive to the field; levels z below the tread plane, positive down. Its
-// sides are upright.
+// Head is a bearing surface cut across, mm: y across from the gauge line of the route that is run, positive to the
+// field; levels z below the tread plane, positive down. Its sides are upright.
 type Head struct {
 	Y0, Y1 float64 // its sides
 	Top    float64 // z of the top, at TapeFromFace if it is sloped, at the middle if it is crowned
@@ -111,8 +110,7 @@ type FrogSection struct {
 // There reports whether the head exists.
 func (h Head) There() bool { return h.Y1 > h.Y0 }
 
-// Spread is the distance of the gauge lines in mm at station x (mm behind the
-// theoretical point): x/N.
+// Spread is the distance of the gauge lines in mm at station x (mm behind the theoretical point): x/N.
 func (m *FrogModel) Spread(x float64) float64 { return x / m.Plan.Number }
 
 // wear is the loss of tread at x.
@@ -130,8 +128,8 @@ func (m *FrogModel) wear(x float64) float64 {
 	return m.Plan.TreadWear * (1 + math.Cos(math.Pi*out/m.Plan.WearRunOut)) / 2
 }
 
-// riser is the height of the wing's risers at x: full from the throat to the level
-// point, running out as a cosine over half the way from throat to level point.
+// riser is the height of the wing's risers at x: full from the throat to the level point, running out as a cosine over
+// half the way from throat to level point.
 func (m *FrogModel) riser(x float64) float64 {
 	if m.Plan.WingRiser == 0 {
 		return 0
@@ -147,8 +145,8 @@ func (m *FrogModel) riser(x float64) float64 {
 	return m.Plan.WingRiser * (1 + math.Cos(math.Pi*out/run)) / 2
 }
 
-// PointTop is z of the point's top at x, behind the blunt point: design drop, wear of the
-// whole tread and the point's own wear.
+// PointTop is z of the point's top at x, behind the blunt point: design drop, wear of the whole tread and the point's
+// own wear.
 func (m *FrogModel) PointTop(x float64) float64 {
 	p := m.Plan
 	z := m.wear(x)
@@ -179,8 +177,8 @@ func (m *FrogModel) FloorAt(x float64) (z float64, ok bool) {
 // RampFall is how far in mm a ramp at the floor's end goes down: 3/4 in.
 const RampFall = 0.75 * measure.MMPerInch
 
-// WingFace is y of the wing's gauge side at x: 0 up to the throat, then parting with the
-// other route's gauge line, against which a spring holds it if there is one.
+// WingFace is y of the wing's gauge side at x: 0 up to the throat, then parting with the other route's gauge line,
+// against which a spring holds it if there is one.
 func (m *FrogModel) WingFace(x float64) float64 {
 	gap := m.gap
 	if m.Plan.Closed {
@@ -201,8 +199,8 @@ func (m *FrogModel) Section(x float64) FrogSection {
 	s.FarWing.Y0, s.FarWing.Y1, s.FarWing.Middle, s.FarWing.Slope = other-p.WingWidth, other, other-p.WingWidth/2, 0
 	if w := m.Spread(x); x >= m.Tip-1e-9 {
 		top := m.PointTop(x)
-		// The point of a bolted frog is a rail planed away on its far side: its crown's
-		// summit stays where the whole head has it.
+		// The point of a bolted frog is a rail planed away on its far side: its crown's summit stays where the whole
+		// head has it.
 		half := p.HeelHeadWidth / 2
 		s.Point = Head{Y0: 0, Y1: w, Top: top, Corner: math.Min(p.PointCorner, w/2), Slope: p.WingSlope,
 			Crown: p.WingCrown, Middle: half}
@@ -216,8 +214,8 @@ func (m *FrogModel) Section(x float64) FrogSection {
 	return s
 }
 
-// Outlines are the section's parts as closed chains of points y, z down to the level
-// below (mm): wings, point, heel, and the floor of both flangeways.
+// Outlines are the section's parts as closed chains of points y, z down to the level below (mm): wings, point, heel,
+// and the floor of both flangeways.
 func (s FrogSection) Outlines(below float64) [][][2]float64 {
 	var out [][][2]float64
 	for _, h := range []Head{s.FarWing, s.Wing, s.Point, s.Heel} {

@@ -6,10 +6,9 @@ import (
 	"flangeway/track"
 )
 
-// FrogPlanOf is the plan of a frog as it was read: value gives the figure (mm) that stands
-// for a measured reading, as written or an end of its interval. What was not read is as in
-// [NewFrogPlan]; missing names what a passage cannot do without: the number, the depth,
-// the width.
+// FrogPlanOf is the plan of a frog as it was read: value gives the figure (mm) that stands for a measured reading, as
+// written or an end of its interval. What was not read is as in [NewFrogPlan]; missing names what a passage cannot do
+// without: the number, the depth, the width.
 func FrogPlanOf(f *track.Feature, p *configs.Passage,
 	value func(track.Quantity, measure.Reading) float64) (plan FrogPlan, missing []string) {
 	plan = NewFrogPlan(p, f.Type, f.Number)
@@ -33,8 +32,7 @@ func FrogPlanOf(f *track.Feature, p *configs.Passage,
 	return plan, missing
 }
 
-// DetailOf is the switch point detail that a switch is taken for: undercut if a recess
-// was read, else plain.
+// DetailOf is the switch point detail that a switch is taken for: undercut if a recess was read, else plain.
 func DetailOf(f *track.Feature) string {
 	if r := f.Read(track.Undercut); r.Measured() && r.Lo > 0 {
 		return "undercut"
@@ -42,8 +40,8 @@ func DetailOf(f *track.Feature) string {
 	return "plain"
 }
 
-// SwitchPlanOf is the plan of a switch as it was read, the detail by [DetailOf]; value as
-// for [FrogPlanOf], face_angle in degrees. What was not read is the detail's.
+// SwitchPlanOf is the plan of a switch as it was read, the detail by [DetailOf]; value as for [FrogPlanOf], face_angle
+// in degrees. What was not read is the detail's.
 func SwitchPlanOf(f *track.Feature, p *configs.Passage,
 	value func(track.Quantity, measure.Reading) float64) (SwitchPlan, error) {
 	plan, err := NewSwitchPlan(p, DetailOf(f))

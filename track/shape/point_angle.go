@@ -22,8 +22,8 @@ func (m *SwitchModel) Angle() (float64, error) {
 	return PointAngle(heel.Thick, m.stations[0].Thick, heel.At)
 }
 
-// Stretch moves the stations of a plan so that its point is of another length (mm): those
-// of a short point are as thick and as high nearer to the tip.
+// Stretch moves the stations of a plan so that its point is of another length (mm): those of a short point are as thick
+// and as high nearer to the tip.
 func (p *SwitchPlan) Stretch(length float64) error {
 	n := len(p.Stations)
 	if n < 2 || !(p.Stations[n-1].At > 0) || math.IsNaN(length) {

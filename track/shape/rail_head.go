@@ -14,9 +14,9 @@ import (
 // ErrRail is wrapped by every error of a rail shape that cannot be made or used.
 var ErrRail = errors.New("no such rail shape")
 
-// RailHead is a rail head cut across, upright. Its outline runs from the gauge side
-// over the crown to the field side: y in mm from the middle of the rail, positive to
-// the field; z in mm below the top of the unworn rail, positive downward.
+// RailHead is a rail head cut across, upright. Its outline runs from the gauge side over the crown to the field side: y
+// in mm from the middle of the rail, positive to the field; z in mm below the top of the unworn rail, positive
+// downward.
 type RailHead struct {
 	Name        string
 	Outline     outline.Outline
@@ -27,12 +27,11 @@ type RailHead struct {
 	Source      string
 }
 
-// railStep is the greatest distance in mm between two points of a sample; corners are
-// sampled finer, by their turn.
+// railStep is the greatest distance in mm between two points of a sample; corners are sampled finer, by their turn.
 const railStep = 0.2
 
-// NewRailHead makes the head of an unworn rail from its record: arcs chained by
-// tangency from the crown outward. It errs if they cannot meet.
+// NewRailHead makes the head of an unworn rail from its record: arcs chained by tangency from the crown outward. It
+// errs if they cannot meet.
 func NewRailHead(r configs.RailShape) (*RailHead, error) {
 	half, err := halfHead(r)
 	if err != nil {
@@ -90,8 +89,7 @@ func halfHead(r configs.RailShape) ([]outline.Piece, error) {
 		}
 		turned = math.Asin((r.ShoulderEnd - cy) / r.Shoulder)
 	default: // one is found so that the side stands at the head's width
-		// The side leans outward as it goes down: at the gauge line it must stand
-		// at HalfWidth.
+		// The side leans outward as it goes down: at the gauge line it must stand at HalfWidth.
 		miss := func(x float64) float64 {
 			h, t := half, x
 			if r.Shoulder == 0 {
@@ -135,8 +133,7 @@ func halfHead(r configs.RailShape) ([]outline.Piece, error) {
 	return append(pieces, outline.Line{Y0: end.Y, Z0: end.Z, Y1: end.Y + (down-end.Z)/r.SideSlope, Z1: down}), nil
 }
 
-// RailNamed finds a built-in rail head. The error of an unknown name lists the known
-// ones, with a hint.
+// RailNamed finds a built-in rail head. The error of an unknown name lists the known ones, with a hint.
 func RailNamed(shapes *configs.Shapes, name string) (*RailHead, error) {
 	r, ok := shapes.Rail(name)
 	if !ok {
@@ -150,8 +147,8 @@ func RailNamed(shapes *configs.Shapes, name string) (*RailHead, error) {
 	return NewRailHead(r)
 }
 
-// KnifeEdge is a made-up rail for exact checks: an edge on the middle of a head that
-// falls 1 in 1 to both sides, 40 mm deep.
+// KnifeEdge is a made-up rail for exact checks: an edge on the middle of a head that falls 1 in 1 to both sides, 40 mm
+// deep.
 func KnifeEdge() *RailHead {
 	return &RailHead{Name: "knife edge", Outline: outline.Polyline([][2]float64{{-40, 40}, {0, 0}, {40, 40}}),
 		GaugeHeight: 14, Source: "made up"}

@@ -15,17 +15,16 @@ func CantOf(n float64) float64 {
 	return math.Atan(1 / n)
 }
 
-// Placed is a rail in its track: y in mm from the middle of the track, positive to
-// the field of this rail; z in mm below the rail's highest point, positive downward.
+// Placed is a rail in its track: y in mm from the middle of the track, positive to the field of this rail; z in mm
+// below the rail's highest point, positive downward.
 type Placed struct {
 	Outline outline.Outline
 	Curve   *outline.Curve // as seen from above
 	Middle  float64        // y of the middle of the head, mm
 }
 
-// Place leans the rail inward by cant (rad), sets its highest point to the running
-// plane and its gauge side, read depth mm below that, at half the gauge (mm). It errs
-// if the shape does not reach the depth on its gauge side.
+// Place leans the rail inward by cant (rad), sets its highest point to the running plane and its gauge side, read depth
+// mm below that, at half the gauge (mm). It errs if the shape does not reach the depth on its gauge side.
 func (r *RailHead) Place(gauge, depth, cant float64) (*Placed, error) {
 	if !(gauge > 100 && gauge < 5000) || !(depth >= 0 && depth < 60) || !(math.Abs(cant) < 0.3) {
 		return nil, fmt.Errorf("%w: gauge %g mm read %g mm below the top, cant %g rad", ErrRail, gauge, depth, cant)
@@ -80,8 +79,8 @@ func highest(c *outline.Curve) float64 {
 	return z
 }
 
-// gaugeSide finds the y at which the outline, walked from its highest vertex to the
-// gauge side, first reaches the level z. Between two vertices it is the cubic in z.
+// gaugeSide finds the y at which the outline, walked from its highest vertex to the gauge side, first reaches the level
+// z. Between two vertices it is the cubic in z.
 func gaugeSide(o outline.Outline, z float64) (float64, bool) {
 	top := 0
 	for i, v := range o {

@@ -7,10 +7,9 @@ import (
 	"flangeway/internal/outline"
 )
 
-// RailFromTrace makes a head of a traced profile (CSV x,y; see outline.ReadPoints). Either
-// side may be up; the gauge side is that of lesser x, or of greater x if mirrored
-// says so, because the shape cannot tell. gaugeHeight is the depth at which gauge is read
-// (mm). The trace must show the crown and the gauge side to that depth, square to the
+// RailFromTrace makes a head of a traced profile (CSV x,y; see outline.ReadPoints). Either side may be up; the gauge
+// side is that of lesser x, or of greater x if mirrored says so, because the shape cannot tell. gaugeHeight is the
+// depth at which gauge is read (mm). The trace must show the crown and the gauge side to that depth, square to the
 // rail's own axis: it is not turned.
 func RailFromTrace(name string, data []byte, gaugeHeight float64, mirrored bool) (*RailHead, outline.Quality, error) {
 	pts, q, err := outline.ReadPoints(name, data)

@@ -7,18 +7,16 @@ import (
 	"flangeway/internal/outline"
 )
 
-// WornFaceAngle is the angle in degrees from horizontal taken for a worn gauge face
-// whose angle was not read (assumed).
+// WornFaceAngle is the angle in degrees from horizontal taken for a worn gauge face whose angle was not read (assumed).
 const WornFaceAngle = 75.0
 
 // cornerRound is the radius in mm between a worn gauge face and the crown (assumed).
 const cornerRound = 10.0
 
-// Worn is the head after wear, all assumed: head wear (mm, at the middle) takes the head
-// down and leaves the crown its form, so that only depth and height change; gauge-face
-// wear (mm, at the gauge line below the present top) leaves a plane face that rises at
-// the angle (degrees from horizontal, 0: not read, WornFaceAngle) and runs into the
-// crown with a round of 10 mm. It errs if more is worn than there is.
+// Worn is the head after wear, all assumed: head wear (mm, at the middle) takes the head down and leaves the crown its
+// form, so that only depth and height change; gauge-face wear (mm, at the gauge line below the present top) leaves a
+// plane face that rises at the angle (degrees from horizontal, 0: not read, WornFaceAngle) and runs into the crown with
+// a round of 10 mm. It errs if more is worn than there is.
 func (r *RailHead) Worn(headWear, faceWear, angle float64) (*RailHead, error) {
 	if angle == 0 {
 		angle = WornFaceAngle
@@ -60,8 +58,7 @@ func (r *RailHead) Worn(headWear, faceWear, angle float64) (*RailHead, error) {
 	return &w, nil
 }
 
-// below shortens the sides by what the head has lost: the crown keeps its place at the
-// top of the present rail.
+// below shortens the sides by what the head has lost: the crown keeps its place at the top of the present rail.
 func below(o outline.Outline, wear float64) (outline.Outline, error) {
 	_, _, _, deep := o.Extent()
 	var out outline.Outline
@@ -73,8 +70,8 @@ func below(o outline.Outline, wear float64) (outline.Outline, error) {
 	return out, out.Check()
 }
 
-// faceCut takes away what lies on the gauge side of the line through (y, z) that rises
-// toward the field at the angle, with a round where it meets the crown.
+// faceCut takes away what lies on the gauge side of the line through (y, z) that rises toward the field at the angle,
+// with a round where it meets the crown.
 func faceCut(o outline.Outline, y, z, angle float64) (outline.Outline, error) {
 	s, c := math.Sincos(angle)
 	// Distance of a point into the rail from the line; along it upward: (c, -s).
@@ -98,8 +95,8 @@ func faceCut(o outline.Outline, y, z, angle float64) (outline.Outline, error) {
 	if kept >= len(o)-5 || o[kept].Z > z {
 		return nil, fmt.Errorf("the worn face leaves no crown")
 	}
-	// The round: its centre lies r inside the line and r inside the crown. Slide it up
-	// along the line until the crown is just r away.
+	// The round: its centre lies r inside the line and r inside the crown. Slide it up along the line until the crown
+	// is just r away.
 	nearest := func(t float64) (int, float64) {
 		cy, cz := y+t*c+cornerRound*s, z-t*s+cornerRound*c
 		best, d := kept, math.Inf(1)

@@ -35,8 +35,7 @@ type SwitchPlan struct {
 	LeastCorner float64 // of the point's upper edges
 }
 
-// SwitchPlanConstants are the names of the built-in figures that enter a plan besides the
-// detail and the readings.
+// SwitchPlanConstants are the names of the built-in figures that enter a plan besides the detail and the readings.
 func SwitchPlanConstants() []string {
 	return []string{"heel_head_width", "stock_corner", "bolted_crown", "point_corner_at_tip", "climb_angle"}
 }
@@ -58,9 +57,8 @@ func NewSwitchPlan(p *configs.Passage, detail string) (SwitchPlan, error) {
 		LeastCorner: p.Value("point_corner_at_tip")}, nil
 }
 
-// SwitchModel gives the cross-section of a closed switch point on its stock rail at any
-// station. Stations x are mm from the tip, positive to the heel; y is across from the
-// present gauge side of the stock rail, positive to its field side.
+// SwitchModel gives the cross-section of a closed switch point on its stock rail at any station. Stations x are mm from
+// the tip, positive to the heel; y is across from the present gauge side of the stock rail, positive to its field side.
 type SwitchModel struct {
 	Plan     SwitchPlan
 	Ahead    float64 // first station, < 0
@@ -190,9 +188,9 @@ func (m *SwitchModel) ChipEnd() (x float64, ok bool) {
 	return x, m.Plan.ChipDepth > m.top(x)
 }
 
-// Exposed is how far in mm the point's gauge side stands out beyond the present gauge side
-// of the stock rail at x >= 0: thickness, gap and what the stock rail has worn, less what
-// hides the tip. Gap and what hides the tip run out to where the detail is level.
+// Exposed is how far in mm the point's gauge side stands out beyond the present gauge side of the stock rail at x >= 0:
+// thickness, gap and what the stock rail has worn, less what hides the tip. Gap and what hides the tip run out to where
+// the detail is level.
 func (m *SwitchModel) Exposed(x float64) float64 {
 	_, thick := m.at(x)
 	out := 1.0
@@ -219,8 +217,8 @@ func (m *SwitchModel) Section(x float64) SwitchSection {
 	}
 	s.Point = Head{Y0: face, Y1: face + width, Top: m.Top(x), Corner: corner, Crown: p.StockCrown, Middle: face +
 		width/2}
-	// The gauge side of the tip is bevelled to where the stock rail's own corner ends; the
-	// bevel runs out where the point is thick enough for a corner like the stock rail's.
+	// The gauge side of the tip is bevelled to where the stock rail's own corner ends; the bevel runs out where the
+	// point is thick enough for a corner like the stock rail's.
 	if full := 2 * p.StockCorner; thick < full {
 		end := p.StockCorner + s.Stock.Plane(0)
 		if bevel := (end - s.Point.Top) * (1 - thick/full); bevel > corner {

@@ -9,8 +9,7 @@ import (
 	"flangeway/wheel"
 )
 
-// oddIDs adds the warnings of ids that look alike. The sheet is read again for them
-// only if they could.
+// oddIDs adds the warnings of ids that look alike. The sheet is read again for them only if they could.
 func (s *Stream) oddIDs(ctx context.Context, t *Totals) error {
 	cars := s.roster.Cars()
 	for _, c := range cars {

@@ -2,13 +2,11 @@ package bulk
 
 import "bytes"
 
-// decimals finds the entries of texts that are written alike, so many digits before a
-// point and behind it, by their digits as a number: neighbours lie side by side in
-// memory. Other texts, and new ones, are looked for elsewhere.
+// decimals finds the entries of texts that are written alike, so many digits before a point and behind it, by their
+// digits as a number: neighbours lie side by side in memory. Other texts, and new ones, are looked for elsewhere.
 type decimals struct {
-	// A text is moved to the upper bytes of a word; marks of its digits, which they
-	// hold besides their values, and of its point are taken away, and least is what
-	// makes a byte that is then too great overflow.
+	// A text is moved to the upper bytes of a word; marks of its digits, which they hold besides their values, and of
+	// its point are taken away, and least is what makes a byte that is then too great overflow.
 	up           uint
 	marks, least uint64
 	base         uint64   // the number of the first of entries
@@ -18,8 +16,8 @@ type decimals struct {
 // maxDecimals bounds the list of entries.
 const maxDecimals = 1 << 16
 
-// number is a text's digits as a number, the point among them as a zero; ok is false
-// for a text that is written otherwise. word may go on behind the text.
+// number is a text's digits as a number, the point among them as a zero; ok is false for a text that is written
+// otherwise. word may go on behind the text.
 func (d *decimals) number(word uint64) (n uint64, ok bool) {
 	w := word<<(d.up&63) ^ d.marks
 	if (w|(w+d.least))&0x8080808080808080 != 0 {
@@ -40,8 +38,7 @@ func (d *decimals) find(word uint64) (entry int32, ok bool) {
 	return int32(d.entries[n]) - 1, true
 }
 
-// put keeps the entry of a text, of at most maxShort bytes, if it is written as the
-// first one was.
+// put keeps the entry of a text, of at most maxShort bytes, if it is written as the first one was.
 func (d *decimals) put(text []byte, word uint64, entry int32) {
 	if d.entries == nil {
 		d.of(text)

@@ -38,9 +38,8 @@ func (g *Group) Row(slot int) *GroupRow { return &g.rows[g.at[slot&15]&15] }
 // Mate is the slot of the other wheel of an axle.
 func Mate(slot int) int { return slot ^ 8 }
 
-// GroupVisitor is a visitor that takes cars as groups. The entries of a stream are
-// those of the visitor's worker. Cars that need more than their entries say, such as
-// those with a history, come by [Visitor.Car] all the same.
+// GroupVisitor is a visitor that takes cars as groups. The entries of a stream are those of the visitor's worker. Cars
+// that need more than their entries say, such as those with a history, come by [Visitor.Car] all the same.
 type GroupVisitor interface {
 	Visitor
 	Values(v *Values)
@@ -54,9 +53,8 @@ type column struct {
 	is      wheel.Plain
 	q       wheel.Quantity
 	entries *valueColumn
-	// usual is how many bytes the last cell had that was not blank, and mark what
-	// stood behind it. Most cells are as long as the one above, so where a cell ends
-	// need not be looked for.
+	// usual is how many bytes the last cell had that was not blank, and mark what stood behind it. Most cells are as
+	// long as the one above, so where a cell ends need not be looked for.
 	usual uint8
 	mark  byte
 	like  *decimals // of that length
@@ -119,10 +117,9 @@ func newGroups(s *Stream, v GroupVisitor) *groups {
 // maxID is the longest id that is read by its bytes.
 const maxID = 64
 
-// row reads the row at i, which a line feed ends somewhere in b, and gives the byte
-// behind it. ok is false if the row is not of the plain kind; nothing is said
-// of it then. id is that of the car at hand, the likely one. Behind the line feed b
-// has some more bytes.
+// row reads the row at i, which a line feed ends somewhere in b, and gives the byte behind it. ok is false if the row
+// is not of the plain kind; nothing is said of it then. id is that of the car at hand, the likely one. Behind the line
+// feed b has some more bytes.
 func (x *groups) row(b []byte, i int, id []byte) (end int, ok bool) {
 	last, g := len(x.columns)-1, &x.g.rows[x.g.count]
 	has := uint16(0)
@@ -267,11 +264,10 @@ func (x *groups) marked(text []byte) bool {
 // maxMarks bounds the texts of marks that are kept.
 const maxMarks = 1 << 10
 
-// read reads a cell whose length is not the usual one; word is its first bytes. The
-// entry is below zero if the cell is not plain.
+// read reads a cell whose length is not the usual one; word is its first bytes. The entry is below zero if the cell is
+// not plain.
 func (f *column) read(b []byte, i int, word uint64, last bool) (entry int32, end int) {
-	// up to the next comma, or the line's end in the last column; another line end in
-	// it makes a text that no entry has
+	// up to the next comma, or the line's end in the last column; another line end in it makes a text that no entry has
 	n := toComma(word)
 	if last {
 		n = toLineEnd(word)
@@ -319,8 +315,8 @@ func toLineEnd(word uint64) int {
 // maxNote is the longest note that is passed over by its bytes.
 const maxNote = 4096
 
-// cell is where the plain cell at from ends: at the next comma or line end. It is -1
-// if the cell is quoted, longer than most, or holds more than printable ASCII.
+// cell is where the plain cell at from ends: at the next comma or line end. It is -1 if the cell is quoted, longer than
+// most, or holds more than printable ASCII.
 func cell(b []byte, from, most int) int {
 	if b[from] == '"' {
 		return -1
@@ -353,8 +349,7 @@ func (x *groups) begin() {
 	x.g.count, x.g.Present = 0, 0
 }
 
-// add keeps the row that was read as one of the car at hand; ok is false if the
-// wheel stands twice.
+// add keeps the row that was read as one of the car at hand; ok is false if the wheel stands twice.
 func (x *groups) add() (ok bool) {
 	g := &x.g
 	slot := g.rows[g.count].slot & 15
@@ -367,9 +362,8 @@ func (x *groups) add() (ok bool) {
 	return true
 }
 
-// settle gives both wheels of each axle the axle's back-to-back, and counts the
-// warnings that the car would draw. ok is false if the rows of an axle do not
-// agree by their numbers alone.
+// settle gives both wheels of each axle the axle's back-to-back, and counts the warnings that the car would draw. ok is
+// false if the rows of an axle do not agree by their numbers alone.
 func (x *groups) settle() (warnings int, ok bool) {
 	g := &x.g
 	heights, hollows := &x.values.columns[wheel.FlangeHeight], &x.values.columns[wheel.TreadHollow]
@@ -418,8 +412,7 @@ func (x *groups) settle() (warnings int, ok bool) {
 	return warnings, true
 }
 
-// narrow gives the wheels of which only the least thickness was read the entry that ends
-// where their flange can end.
+// narrow gives the wheels of which only the least thickness was read the entry that ends where their flange can end.
 func (x *groups) narrow() {
 	g, thick := &x.g, &x.values.columns[wheel.FlangeThickness]
 	for rest := g.Present; rest != 0; rest &= rest - 1 {

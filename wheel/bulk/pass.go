@@ -11,8 +11,7 @@ import (
 	"flangeway/wheel"
 )
 
-// blockResult is what one block of a stream held: the cars from start to end, bytes
-// of the file.
+// blockResult is what one block of a stream held: the cars from start to end, bytes of the file.
 type blockResult struct {
 	start, end   int64
 	first, last  string // ids of the first and last car
@@ -73,15 +72,14 @@ func newPass(s *Stream, v Visitor, problems *measure.Problems) *pass {
 	return p
 }
 
-// maxRows is the most rows of one car, history and all; sixteen wheels read every
-// day over forty years have fewer.
+// maxRows is the most rows of one car, history and all; sixteen wheels read every day over forty years have fewer.
 const maxRows = 250_000
 
 // slack is how far a block is read beyond its end at first, for its last car.
 const slack = 16 << 10
 
-// lineOf is the line of the sheet for a line of the block; the lines of a block
-// whose place is not known yet are counted from 1.
+// lineOf is the line of the sheet for a line of the block; the lines of a block whose place is not known yet are
+// counted from 1.
 func (p *pass) lineOf(line int) int {
 	if p.base == 0 {
 		return line + 1
@@ -97,9 +95,8 @@ func (p *pass) defect() error {
 	return nil
 }
 
-// read reads block k of the file. The edge between two blocks is the first row behind
-// byte k·block whose car is another than that of the first row there: both blocks
-// find the same, as long as no line end there is one inside a cell.
+// read reads block k of the file. The edge between two blocks is the first row behind byte k·block whose car is another
+// than that of the first row there: both blocks find the same, as long as no line end there is one inside a cell.
 func (p *pass) read(k int) error {
 	at := p.s.sheet.Body + int64(k)*p.s.block
 	if k == 0 {
@@ -143,8 +140,7 @@ func (p *pass) read(k int) error {
 	return p.walk(until)
 }
 
-// readFrom reads the cars that begin from byte at, which begins a row, up to the edge
-// of the block at byte until.
+// readFrom reads the cars that begin from byte at, which begins a row, up to the edge of the block at byte until.
 func (p *pass) readFrom(at, until int64) error {
 	if err := p.window.Reset(at, int(until-at)+slack); err != nil {
 		return err
@@ -176,8 +172,7 @@ func (p *pass) nextLine() error {
 	}
 }
 
-// row moves behind the next row that names a car; more is false at the end of the
-// sheet.
+// row moves behind the next row that names a car; more is false at the end of the sheet.
 func (p *pass) row() (id string, more bool, err error) {
 	for {
 		line := p.lineOf(p.line)
@@ -258,8 +253,7 @@ func (p *pass) walk(until int64) error {
 	}
 }
 
-// plainRow moves behind the next row if it is a plain one. The id holds until the
-// window changes.
+// plainRow moves behind the next row if it is a plain one. The id holds until the window changes.
 func (p *pass) plainRow() (id []byte, ok bool) {
 	x := p.groups
 	if x == nil {
@@ -302,8 +296,7 @@ func (p *pass) closeCar() error {
 	return p.closeWhole()
 }
 
-// closeGroup gives a car of plain rows to the visitor; ok is false if it has to go
-// whole.
+// closeGroup gives a car of plain rows to the visitor; ok is false if it has to go whole.
 func (p *pass) closeGroup() (ok bool) {
 	x, roster := p.groups, p.s.roster
 	kind, odd, unlisted := uint8(len(wheel.Kinds())), 0, 1
@@ -346,8 +339,7 @@ func (p *pass) closeGroup() (ok bool) {
 	return true
 }
 
-// kindOf is the kind of the car as an index into Kinds, or their number if it is
-// not known.
+// kindOf is the kind of the car as an index into Kinds, or their number if it is not known.
 func kindOf(c *wheel.Car) uint8 {
 	for i, k := range wheel.Kinds() {
 		if k == c.Kind {
@@ -408,8 +400,8 @@ func (p *pass) readWhole(room []wheel.Wheel) error {
 	return p.defect()
 }
 
-// keepWarnings keeps the first warnings of a worker; the first of all workers are among
-// them, because its blocks come in order.
+// keepWarnings keeps the first warnings of a worker; the first of all workers are among them, because its blocks come
+// in order.
 func (p *pass) keepWarnings() {
 	list := p.reader.Warnings()
 	measure.SortWarnings(list)

@@ -14,12 +14,12 @@ import (
 	"flangeway/internal/sheet"
 )
 
-// maxUnsorted is the largest sheet, in bytes, whose rows are sorted here, in some eight times
-// its size of memory: 1,200,000 wheels.
+// maxUnsorted is the largest sheet, in bytes, whose rows are sorted here, in some eight times its size of memory:
+// 1,200,000 wheels.
 const maxUnsorted = 64 << 20
 
-// sortRows makes the stream one of a copy of its rows in the order of their cars. What ends
-// the reading of rows is kept for [Stream.Defects].
+// sortRows makes the stream one of a copy of its rows in the order of their cars. What ends the reading of rows is kept
+// for [Stream.Defects].
 func (s *Stream) sortRows(ctx context.Context) error {
 	type row struct {
 		car      string

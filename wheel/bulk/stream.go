@@ -18,8 +18,8 @@ import (
 	"flangeway/wheel"
 )
 
-// Order is the place of a wheel in the order of car and position over a stream: the
-// lower comes first. It finds the wheel again, see [Stream.Wheel].
+// Order is the place of a wheel in the order of car and position over a stream: the lower comes first. It finds the
+// wheel again, see [Stream.Wheel].
 type Order int64
 
 // orderBits hold the position of a wheel: L1 to L8, then R1 to R8.
@@ -34,11 +34,10 @@ func slotOf(p wheel.Position) int {
 	return n
 }
 
-// Visitor is given the wheels of a stream, car by car. A stream that is read by
-// several workers has a visitor for each, which sees its cars in order.
+// Visitor is given the wheels of a stream, car by car. A stream that is read by several workers has a visitor for each,
+// which sees its cars in order.
 type Visitor interface {
-	// Car is given the newest rows of one car's wheels, sorted by position, and the
-	// order of each.
+	// Car is given the newest rows of one car's wheels, sorted by position, and the order of each.
 	Car(wheels []*wheel.Wheel, order []Order)
 }
 
@@ -55,8 +54,8 @@ type Totals struct {
 // MaxWarnings is how many warnings of a stream are worded.
 const MaxWarnings = 200
 
-// Stream is wheels.csv, read in blocks of bounded size. A sheet whose cars are not sorted is
-// sorted in memory if it is small, and refused if it is not.
+// Stream is wheels.csv, read in blocks of bounded size. A sheet whose cars are not sorted is sorted in memory if it is
+// small, and refused if it is not.
 type Stream struct {
 	sheet   *sheet.Stream
 	roster  *wheel.Roster
@@ -74,8 +73,8 @@ type Stream struct {
 // blockSize is what a worker reads at a time.
 const blockSize = 1 << 18
 
-// OpenStream reads the heading line of wheels.csv. It is nil if the rows cannot
-// be read under it; why is among the problems.
+// OpenStream reads the heading line of wheels.csv. It is nil if the rows cannot be read under it; why is among the
+// problems.
 func OpenStream(r io.ReaderAt, size int64, roster *wheel.Roster, columns map[string]measure.Spec, data *configs.Data,
 	frame sheet.Frame, problems *measure.Problems) *Stream {
 	s := &Stream{roster: roster, columns: columns, data: data, frame: frame, block: blockSize, most: maxUnsorted}
@@ -100,10 +99,9 @@ var (
 	errSplit    = errors.New("a block begins inside a cell")
 )
 
-// Each gives every car to a visitor. Several workers read the sheet at the same
-// time, each with a visitor of its own. If the sheet has a defect ok is false and
-// [Stream.Defects] says which; the visitors have then seen a part of the sheet. An
-// error is one of reading the file, or the context's.
+// Each gives every car to a visitor. Several workers read the sheet at the same time, each with a visitor of its own.
+// If the sheet has a defect ok is false and [Stream.Defects] says which; the visitors have then seen a part of the
+// sheet. An error is one of reading the file, or the context's.
 func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []Visitor, t Totals, ok bool, err error) {
 	if s.blind {
 		return nil, t, false, nil
@@ -136,8 +134,8 @@ func defective(err error) bool {
 	return errors.Is(err, errDefect) || errors.As(err, &scan) || errors.Is(err, sheet.ErrWindow)
 }
 
-// pass reads the sheet once, on all cores if the line ends can be told from those
-// inside cells without reading all that stands before.
+// pass reads the sheet once, on all cores if the line ends can be told from those inside cells without reading all that
+// stands before.
 func (s *Stream) pass(ctx context.Context, visitor func() Visitor) ([]Visitor, Totals, error) {
 	n := int((s.sheet.Size-s.sheet.Body)/s.block) + 1
 	workers := min(runtime.GOMAXPROCS(0), n)
@@ -173,8 +171,7 @@ func (s *Stream) pass(ctx context.Context, visitor func() Visitor) ([]Visitor, T
 	return visitors, t, err
 }
 
-// join checks that every block begins where the one before it ended, with a later
-// car, and adds up what they held.
+// join checks that every block begins where the one before it ended, with a later car, and adds up what they held.
 func (s *Stream) join(blocks []blockResult) (Totals, error) {
 	var t Totals
 	for i := range blocks { // an earlier block's error comes first
@@ -236,8 +233,8 @@ func (s *Stream) add(t *Totals, b *blockResult, line int) error {
 	return nil
 }
 
-// mostWarnings is how many warnings are worded while the sheet is read. Those of a sorted one
-// do not come in the order of the file, so the first can be told only from all.
+// mostWarnings is how many warnings are worded while the sheet is read. Those of a sorted one do not come in the order
+// of the file, so the first can be told only from all.
 func (s *Stream) mostWarnings() int {
 	if s.lines != nil {
 		return math.MaxInt
@@ -282,8 +279,8 @@ func (s *Stream) inTurn(ctx context.Context, v Visitor) ([]Visitor, Totals, erro
 	return []Visitor{v}, t, nil
 }
 
-// Defects adds what is wrong in the sheet to the problems; it stops after very many.
-// That there is nothing any more is an error: the file has changed.
+// Defects adds what is wrong in the sheet to the problems; it stops after very many. That there is nothing any more is
+// an error: the file has changed.
 func (s *Stream) Defects(ctx context.Context, problems *measure.Problems) error {
 	found := &measure.Problems{}
 	err := s.defects(ctx, found)
@@ -338,8 +335,7 @@ func (s *Stream) defects(ctx context.Context, problems *measure.Problems) error 
 	return nil
 }
 
-// eachRow goes over the rows one by one; one that does not fit is a problem if
-// problems are asked for.
+// eachRow goes over the rows one by one; one that does not fit is a problem if problems are asked for.
 func (s *Stream) eachRow(ctx context.Context, f func(sheet.Row), problems *measure.Problems) error {
 	err := s.eachText(ctx, func(cells []sheet.Cell, _, _ int64) {
 		if row, ok := s.sheet.Fit(cells, problems); ok {
@@ -353,8 +349,7 @@ func (s *Stream) eachRow(ctx context.Context, f func(sheet.Row), problems *measu
 	return err
 }
 
-// eachText goes over the rows one by one, with the bytes of the sheet in which each stands, its
-// line end among them.
+// eachText goes over the rows one by one, with the bytes of the sheet in which each stands, its line end among them.
 func (s *Stream) eachText(ctx context.Context, f func(cells []sheet.Cell, from, to int64)) error {
 	w, line := s.sheet.Window(0), s.sheet.Line
 	for at := s.sheet.Body; at < s.sheet.Size; {
@@ -381,8 +376,8 @@ func (s *Stream) eachText(ctx context.Context, f func(cells []sheet.Cell, from, 
 	return nil
 }
 
-// Named are those of the names that are cars with rows in the sheet, sorted; nil asks
-// for every car. A defect of the sheet ends the search; [Stream.Defects] says which it is.
+// Named are those of the names that are cars with rows in the sheet, sorted; nil asks for every car. A defect of the
+// sheet ends the search; [Stream.Defects] says which it is.
 func (s *Stream) Named(ctx context.Context, names map[string]bool) ([]string, error) {
 	if s.blind {
 		return nil, nil

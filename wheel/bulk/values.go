@@ -9,15 +9,15 @@ import (
 	"flangeway/wheel"
 )
 
-// Values are the entries of the columns of a stream, each different one parsed once
-// by the parser of all readings. An entry is named by a number; 0 is a missing one.
+// Values are the entries of the columns of a stream, each different one parsed once by the parser of all readings. An
+// entry is named by a number; 0 is a missing one.
 type Values struct {
 	Columns []wheel.Quantity // that the sheet has
 	columns [wheel.NumQuantities]valueColumn
 }
 
-// PerMM is in how many parts a millimetre is told for entries: every notation with
-// up to eight decimals of an inch is a whole number of them.
+// PerMM is in how many parts a millimetre is told for entries: every notation with up to eight decimals of an inch is a
+// whole number of them.
 const PerMM = 1e9
 
 // oddness is what the warnings of wheels ask of one reading.
@@ -68,16 +68,15 @@ type valueColumn struct {
 	rule   *wheel.NarrowRule
 }
 
-// Entries of at most maxShort bytes are found by those bytes as one number, longer
-// ones by their text, of at most maxText.
+// Entries of at most maxShort bytes are found by those bytes as one number, longer ones by their text, of at most
+// maxText.
 const (
 	maxShort  = 7
 	maxText   = 64
 	maxValues = 1 << 16
 )
 
-// whole is the number of an entry that has none: it is one that cannot be read, or
-// that no whole number of parts tells.
+// whole is the number of an entry that has none: it is one that cannot be read, or that no whole number of parts tells.
 const whole = -1
 
 func newValues(columns map[string]measure.Spec) *Values {
@@ -223,8 +222,8 @@ func (c *valueColumn) add(r measure.Reading) int32 {
 	return int32(len(c.list) - 1)
 }
 
-// Parts is a length in parts of [PerMM]; ok is false if it is no whole number of
-// them, but for what sums in floating point leave over.
+// Parts is a length in parts of [PerMM]; ok is false if it is no whole number of them, but for what sums in floating
+// point leave over.
 func Parts(mm float64) (n int64, ok bool) {
 	x := mm * PerMM
 	r := math.Round(x)

@@ -15,10 +15,9 @@ import (
 // ErrShape is wrapped by every error of a wheel shape that cannot be made or used.
 var ErrShape = errors.New("no such wheel shape")
 
-// Shape is a wheel cut across. Its outline runs from the flange back to the field
-// edge: y in mm from the tape line, positive to the field; z in mm from the tread at
-// the tape line, positive toward the flange tip, so that z is what a place adds to
-// the rolling radius.
+// Shape is a wheel cut across. Its outline runs from the flange back to the field edge: y in mm from the tape line,
+// positive to the field; z in mm from the tread at the tape line, positive toward the flange tip, so that z is what a
+// place adds to the rolling radius.
 type Shape struct {
 	Name        string
 	Outline     outline.Outline
@@ -34,12 +33,12 @@ type Shape struct {
 // sampleStep is the greatest distance in mm between two points of a design's sample.
 const sampleStep = 0.1
 
-// joinGap is how far apart two sections of a published shape may meet, mm: ten times
-// what the printed coefficients of S1002 leave open.
+// joinGap is how far apart two sections of a published shape may meet, mm: ten times what the printed coefficients of
+// S1002 leave open.
 const joinGap = 1.5e-3
 
-// New makes the shape of a new wheel from its record. It errs if sections do
-// not join or dimensions leave no room for the arcs.
+// New makes the shape of a new wheel from its record. It errs if sections do not join or dimensions leave no room for
+// the arcs.
 func New(w configs.WheelShape) (*Shape, error) {
 	s := &Shape{Name: w.Name, Tape: w.TapeFromBack, Rim: w.RimWidth, BackToBack: w.BackToBack,
 		ThicknessAt: w.ThicknessAt, Source: w.Source}
@@ -73,10 +72,9 @@ func sections(list []configs.ShapeSection) (outline.Outline, error) {
 
 const rad = math.Pi / 180
 
-// freight builds the freight wheel: from the tread inward two arcs, the face, the
-// tip. The throat is slid along the tread until the thickness gauge reads the given
-// thickness; the face is then the line tangent to the throat, and the tip is slid
-// sideways until it touches that line.
+// freight builds the freight wheel: from the tread inward two arcs, the face, the tip. The throat is slid along the
+// tread until the thickness gauge reads the given thickness; the face is then the line tangent to the throat, and the
+// tip is slid sideways until it touches that line.
 func freight(w configs.WheelShape) (outline.Outline, error) {
 	f := w.Freight
 	positive := []float64{f.Taper, f.TreadRadius, f.ThroatRadius, f.FieldRadius, f.TipRadius, f.TipBlend,
@@ -163,9 +161,8 @@ func freight(w configs.WheelShape) (outline.Outline, error) {
 	return outline.Join(sampleStep, 1e-6, pieces...)
 }
 
-// Cone is a plain cone of the given taper (radius per width, 1/20 = 0.05) without a
-// flange: from 70 mm on the gauge side of the tape line to 65 mm on the field side.
-// Tapers from -1 to 1 are taken; 0 is a cylinder.
+// Cone is a plain cone of the given taper (radius per width, 1/20 = 0.05) without a flange: from 70 mm on the gauge
+// side of the tape line to 65 mm on the field side. Tapers from -1 to 1 are taken; 0 is a cylinder.
 func Cone(taper float64) (*Shape, error) {
 	if !(math.Abs(taper) <= 1) {
 		return nil, fmt.Errorf("%w: a cone of taper %g (from -1 to 1)", ErrShape, taper)
@@ -206,8 +203,7 @@ func ConeNamed(name string) (*Shape, error) {
 	return s, nil
 }
 
-// Named finds a built-in design or makes a cone. The error of an unknown name
-// lists the known ones, with a hint.
+// Named finds a built-in design or makes a cone. The error of an unknown name lists the known ones, with a hint.
 func Named(shapes *configs.Shapes, name string) (*Shape, error) {
 	if strings.HasPrefix(name, "cone:") {
 		return ConeNamed(name)

@@ -10,8 +10,7 @@ import (
 // upright is how far in degrees a flange face may lean and still count as vertical.
 const upright = 1.0
 
-// flange returns the index of the flange tip: the vertex of greatest z on the back's
-// side of the tape line.
+// flange returns the index of the flange tip: the vertex of greatest z on the back's side of the tape line.
 func (s *Shape) flange() (int, error) {
 	if err := s.Outline.Check(); err != nil {
 		return 0, fmt.Errorf("%w: %w", ErrShape, err)
@@ -60,9 +59,8 @@ func (s *Shape) FlangeHeight() (float64, error) {
 	return s.Outline[tip].Z - z, nil
 }
 
-// FlangeThicknessAt is the thickness in mm of the flange, from its back, at a height
-// (mm) over the tread at the tape line. The gauge's finger comes from the field, so
-// of several places at that height the one farthest out counts.
+// FlangeThicknessAt is the thickness in mm of the flange, from its back, at a height (mm) over the tread at the tape
+// line. The gauge's finger comes from the field, so of several places at that height the one farthest out counts.
 func (s *Shape) FlangeThicknessAt(height float64) (float64, error) {
 	tip, err := s.flange()
 	if err != nil {
@@ -99,9 +97,8 @@ func cotangent(a float64) float64 { return math.Cos(a) / math.Sin(a) }
 // FlangeThickness is FlangeThicknessAt the height at which the design's gauge reads.
 func (s *Shape) FlangeThickness() (float64, error) { return s.FlangeThicknessAt(s.ThicknessAt) }
 
-// VerticalFlange is the height in mm over the tread at the tape line up to which the
-// flange face is vertical: the highest place, between tip and throat, where it leans
-// less than one degree; 0 if it is vertical nowhere.
+// VerticalFlange is the height in mm over the tread at the tape line up to which the flange face is vertical: the
+// highest place, between tip and throat, where it leans less than one degree; 0 if it is vertical nowhere.
 func (s *Shape) VerticalFlange() (float64, error) {
 	tip, err := s.flange()
 	if err != nil {
@@ -125,8 +122,8 @@ func (s *Shape) VerticalFlange() (float64, error) {
 	return 0, nil
 }
 
-// FlangeAngle is the steepest angle in rad of the flange face between tip and throat,
-// and the length in mm of the face over which it is within one degree of that.
+// FlangeAngle is the steepest angle in rad of the flange face between tip and throat, and the length in mm of the face
+// over which it is within one degree of that.
 func (s *Shape) FlangeAngle() (angle, length float64, err error) {
 	tip, err := s.flange()
 	if err != nil {
@@ -144,13 +141,12 @@ func (s *Shape) FlangeAngle() (angle, length float64, err error) {
 	return angle, length, nil
 }
 
-// hollowFrom is where on the wheel, from the tape line toward the flange (mm), the
-// straight edge ends: on the throat it would rest on the flange.
+// hollowFrom is where on the wheel, from the tape line toward the flange (mm), the straight edge ends: on the throat it
+// would rest on the flange.
 const hollowFrom = -20.0
 
-// TreadHollow is the greatest depth in mm of the tread under a straight edge held
-// parallel to the axle and resting on the tread's field side. A place counts as
-// hollow if some place of the tread nearer to the field stands lower (greater
+// TreadHollow is the greatest depth in mm of the tread under a straight edge held parallel to the axle and resting on
+// the tread's field side. A place counts as hollow if some place of the tread nearer to the field stands lower (greater
 // radius); metal beyond the rim's field face does not carry the edge.
 func (s *Shape) TreadHollow() (float64, error) {
 	if err := s.Outline.Check(); err != nil {
@@ -172,9 +168,9 @@ func (s *Shape) TreadHollow() (float64, error) {
 	return hollow, nil
 }
 
-// RimThickness is the thickness in mm of the rim at the tape line over the lowest
-// place of the back that the shape reaches; ok is false if that is less than half
-// an inch below the tread, so that the shape does not show the rim's inner edge.
+// RimThickness is the thickness in mm of the rim at the tape line over the lowest place of the back that the shape
+// reaches; ok is false if that is less than half an inch below the tread, so that the shape does not show the rim's
+// inner edge.
 func (s *Shape) RimThickness() (mm float64, ok bool) {
 	z, err := s.tread()
 	if err != nil {

@@ -31,8 +31,8 @@ type Lathe struct {
 type Rim struct {
 	Thickness float64 // before; 0: unknown
 	Limit     float64
-	// LimitHolds tells that a rim at the limit is within it, as under "less than 1 in";
-	// else it is condemned, as under "11/16 in or less".
+	// LimitHolds tells that a rim at the limit is within it, as under "less than 1 in"; else it is condemned, as under
+	// "11/16 in or less".
 	LimitHolds bool
 }
 
@@ -44,11 +44,10 @@ func (r Rim) holds(left float64) bool {
 	return left > r.Limit+measure.Near
 }
 
-// TurnOver turns a worn wheel and, if it was rebuilt from readings (else nil), the
-// shapes at the ends of their intervals: the turning of the least and of the greatest
-// cut among them. With a cut given it is the thickest flange that this allows, not
-// thinner than Thickness or, without that, than the flange is now; least and most are
-// then the same.
+// TurnOver turns a worn wheel and, if it was rebuilt from readings (else nil), the shapes at the ends of their
+// intervals: the turning of the least and of the greatest cut among them. With a cut given it is the thickest flange
+// that this allows, not thinner than Thickness or, without that, than the flange is now; least and most are then the
+// same.
 func TurnOver(worn *Shape, rebuilt *Worn, design *Shape, l Lathe) (least, most *Turning, err error) {
 	if l.Cut > 0 {
 		atLeast := l.Thickness
@@ -84,9 +83,8 @@ func TurnOver(worn *Shape, rebuilt *Worn, design *Shape, l Lathe) (least, most *
 	return least, most, nil
 }
 
-// leastCut is how much the profile must be lowered, mm, until no part of it lies
-// outside the worn wheel. Both have their tread at z = 0 at the tape line and the
-// flange back in common.
+// leastCut is how much the profile must be lowered, mm, until no part of it lies outside the worn wheel. Both have
+// their tread at z = 0 at the tape line and the flange back in common.
 func leastCut(worn, profile *Shape) (float64, error) {
 	w, err := outline.SeenFromBelow(worn.Outline)
 	if err != nil {
@@ -133,9 +131,8 @@ func thinned(design *Shape, thickness float64) (*Shape, error) {
 	return s, nil
 }
 
-// Turn finds the least cut, in sixteenths, that restores the design's profile with a
-// flange at least thickness mm thick (0: the full one). What lies under the cut follows
-// only from the shape: cracks and hard spots may ask for more.
+// Turn finds the least cut, in sixteenths, that restores the design's profile with a flange at least thickness mm thick
+// (0: the full one). What lies under the cut follows only from the shape: cracks and hard spots may ask for more.
 func Turn(worn, design *Shape, thickness float64, rim Rim) (*Turning, error) {
 	full, err := design.FlangeThickness()
 	if err != nil {
@@ -180,9 +177,8 @@ func finish(profile *Shape, least, cut float64, rim Rim) (*Turning, error) {
 	return t, nil
 }
 
-// turnWithin finds the thickest flange that a cut of at most cut mm off the radius
-// allows, not thinner than atLeast mm; an error that wraps ErrContradiction says that
-// even that asks for more.
+// turnWithin finds the thickest flange that a cut of at most cut mm off the radius allows, not thinner than atLeast mm;
+// an error that wraps ErrContradiction says that even that asks for more.
 func turnWithin(worn, design *Shape, cut, atLeast float64, rim Rim) (*Turning, error) {
 	full, err := design.FlangeThickness()
 	if err != nil {

@@ -7,9 +7,9 @@ import (
 	"flangeway/internal/measure"
 )
 
-// AsWritten makes the worn shape of a design from readings as written alone, without
-// the extremes of [Rebuild]; one-sided readings leave the model free. An error that
-// wraps ErrContradiction says that no worn shape of the design has these readings.
+// AsWritten makes the worn shape of a design from readings as written alone, without the extremes of [Rebuild];
+// one-sided readings leave the model free. An error that wraps ErrContradiction says that no worn shape of the design
+// has these readings.
 func AsWritten(design *Shape, r WornReadings) (*Shape, error) {
 	var v [4]float64
 	for i, x := range [4]measure.Reading{r.Height, r.Thickness, r.Vertical, r.Hollow} {

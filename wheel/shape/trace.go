@@ -8,11 +8,10 @@ import (
 	"flangeway/internal/outline"
 )
 
-// FromTrace makes a shape of a traced profile (CSV x,y; see outline.ReadPoints): either
-// direction, either side up, any origin. It is aligned sideways to the flange back and
-// upright to the tread at the design's tape line; a trace that was taken out of square
-// is not turned. It errs if the flange back, the flange tip or the tread to 20 mm
-// beyond the tape line are not in it.
+// FromTrace makes a shape of a traced profile (CSV x,y; see outline.ReadPoints): either direction, either side up, any
+// origin. It is aligned sideways to the flange back and upright to the tread at the design's tape line; a trace that
+// was taken out of square is not turned. It errs if the flange back, the flange tip or the tread to 20 mm beyond the
+// tape line are not in it.
 func FromTrace(name string, data []byte, design *Shape) (*Shape, outline.Quality, error) {
 	pts, q, err := outline.ReadPoints(name, data)
 	if err != nil {
@@ -64,9 +63,8 @@ func FromTrace(name string, data []byte, design *Shape) (*Shape, outline.Quality
 	return s, q, nil
 }
 
-// squared turns a chain that runs toward growing y so that the flange stands at its
-// begin with the tip at the greatest z. The flange is told by where the shape, seen
-// over y, stands more than 8 mm off the middle height of the tread.
+// squared turns a chain that runs toward growing y so that the flange stands at its begin with the tip at the greatest
+// z. The flange is told by where the shape, seen over y, stands more than 8 mm off the middle height of the tread.
 func squared(o outline.Outline) (outline.Outline, error) {
 	var zs []float64
 	type strip struct{ y, z float64 }

@@ -10,12 +10,11 @@ import (
 	"flangeway/wheel"
 )
 
-// ErrContradiction says that no worn shape of this design has the given readings: a
-// finding about the readings, not a fault of the program.
+// ErrContradiction says that no worn shape of this design has the given readings: a finding about the readings, not a
+// fault of the program.
 var ErrContradiction = errors.New("the readings contradict each other")
 
-// WornReadings are what hand gauges gave of one wheel, each an interval; a missing one
-// leaves the model free.
+// WornReadings are what hand gauges gave of one wheel, each an interval; a missing one leaves the model free.
 type WornReadings struct{ Height, Thickness, Vertical, Hollow measure.Reading }
 
 // Worn is what readings tell of a wheel's shape.
@@ -42,8 +41,8 @@ type Worn struct {
 //     throat's upper end or, if the reading is lower than that allows, farther down
 //     the throat, as a worn rail's gauge corner leaves it.
 //
-// It cannot show a rolled-over field edge, a stepped or grooved tread, a worn or
-// battered tip, wear out of round, or a hollow that lies elsewhere.
+// It cannot show a rolled-over field edge, a stepped or grooved tread, a worn or battered tip, wear out of round, or a
+// hollow that lies elsewhere.
 const (
 	bandFull     = 15.0 // y in mm from the tape line
 	bandEnd      = 40.0
@@ -59,9 +58,8 @@ const readBack = 0.1
 // values are one number for each reading; NaN: free.
 type values struct{ height, thickness, vertical, hollow float64 }
 
-// wear is a state of the model, mm: tread worn at the tape line in all, the hollow's
-// part of it, the face's move toward the back, and the height over the worn tread to
-// which the face is upright (0: nowhere).
+// wear is a state of the model, mm: tread worn at the tape line in all, the hollow's part of it, the face's move toward
+// the back, and the height over the worn tread to which the face is upright (0: nowhere).
 type wear struct{ tread, hollow, face, vertical float64 }
 
 // fade is 1 up to a, 0 from b, a cosine between, with its derivative.
@@ -76,8 +74,7 @@ func fade(y, a, b float64) (v, d float64) {
 	return (1 + c) / 2, -s * math.Pi / (b - a) / 2
 }
 
-// face finds in a design where its straight face ends and the throat begins, and the
-// face's angle (rad).
+// face finds in a design where its straight face ends and the throat begins, and the face's angle (rad).
 func (s *Shape) face() (tip, throat int, angle float64, err error) {
 	if tip, err = s.flange(); err != nil {
 		return
@@ -96,8 +93,7 @@ func (s *Shape) face() (tip, throat int, angle float64, err error) {
 	return
 }
 
-// wornFace is the worn face above the part of the throat that is kept: a round, upright,
-// then leaning as the design's.
+// wornFace is the worn face above the part of the throat that is kept: a round, upright, then leaning as the design's.
 type wornFace struct {
 	throat    int            // vertex of the design from which on the throat is kept
 	angle     float64        // of the design's face, rad
@@ -113,8 +109,7 @@ func (f *wornFace) y(z float64) float64 {
 	return f.top.Y - (z-f.top.Z)/math.Tan(f.angle)
 }
 
-// worn applies the model to a design. It errs with [ErrContradiction] if the states of
-// wear cannot stand together.
+// worn applies the model to a design. It errs with [ErrContradiction] if the states of wear cannot stand together.
 func (s *Shape) worn(w wear) (*Shape, error) {
 	tip, throat, angle, err := s.face()
 	if err != nil {
@@ -149,8 +144,8 @@ func (s *Shape) worn(w wear) (*Shape, error) {
 	return &out, out.Outline.Check()
 }
 
-// stand places the face on the throat of the design o. The upright of a vertical flange
-// needs a round below it, which may reach farther down the throat.
+// stand places the face on the throat of the design o. The upright of a vertical flange needs a round below it, which
+// may reach farther down the throat.
 func (w wear) stand(o outline.Outline, throat int, angle float64) (wornFace, error) {
 	moved := func(i int) outline.Vertex {
 		p := o[i]
@@ -182,9 +177,8 @@ func (w wear) stand(o outline.Outline, throat int, angle float64) (wornFace, err
 		round: &a}, nil
 }
 
-// flange is the outline from the flange's back to the foot of the face f: the design's as
-// far as the face cuts it, then the face. If the face ends below its upright's top,
-// f.top moves there.
+// flange is the outline from the flange's back to the foot of the face f: the design's as far as the face cuts it, then
+// the face. If the face ends below its upright's top, f.top moves there.
 func (w wear) flange(o outline.Outline, tip int, f *wornFace) (outline.Outline, error) {
 	cut := -1 // the first vertex that the face cuts off
 	for i := tip; i <= f.throat; i++ {
@@ -232,8 +226,8 @@ func (w wear) flange(o outline.Outline, tip int, f *wornFace) (outline.Outline, 
 	return path, nil
 }
 
-// appendRound adds the round from the foot of the upright down to the throat. The
-// curvature jumps at the foot, so the first vertex stands twice.
+// appendRound adds the round from the foot of the upright down to the throat. The curvature jumps at the foot, so the
+// first vertex stands twice.
 func appendRound(path outline.Outline, round *outline.Arc) outline.Outline {
 	for i := range 41 {
 		v := round.At(round.From + (round.To-round.From)*float64(i)/40)
@@ -278,8 +272,8 @@ func bend(path outline.Outline, start int) {
 // sparseStep is about how far apart in mm the vertices of a sparse shape lie.
 const sparseStep = 0.6
 
-// sparse is the shape with fewer vertices, enough for the gauges, which read between
-// vertices by their directions: what a search for the state of wear tries.
+// sparse is the shape with fewer vertices, enough for the gauges, which read between vertices by their directions: what
+// a search for the state of wear tries.
 func (s *Shape) sparse() *Shape {
 	out := *s
 	o := s.Outline
@@ -302,8 +296,8 @@ func (s *Shape) sparse() *Shape {
 	return &out
 }
 
-// fit finds the worn shape on which the gauges read v: the state of wear is searched on
-// the sparse shape, and on the whole one if that does not read as given.
+// fit finds the worn shape on which the gauges read v: the state of wear is searched on the sparse shape, and on the
+// whole one if that does not read as given.
 func (s *Shape) fit(v values) (*Shape, error) { return s.fitBy(s.sparse(), v) }
 
 func (s *Shape) fitBy(sparse *Shape, v values) (*Shape, error) {
@@ -377,8 +371,8 @@ func (s *Shape) state(v values) (wear, error) {
 		}
 	}
 	out, err := s.worn(w)
-	// An upright face that ends near the thickness gauge's height moves what that reads;
-	// the gauge reads nearly a millimetre less for each millimetre of wear.
+	// An upright face that ends near the thickness gauge's height moves what that reads; the gauge reads nearly a
+	// millimetre less for each millimetre of wear.
 	for range 8 {
 		if err != nil || !(w.vertical > 0) || math.IsNaN(v.thickness) {
 			break
@@ -393,16 +387,14 @@ func (s *Shape) state(v values) (wear, error) {
 	return w, err
 }
 
-// both writes a length in mm in inches, as the sheets have it, and in mm, in which it was
-// computed.
+// both writes a length in mm in inches, as the sheets have it, and in mm, in which it was computed.
 func both(mm float64) string {
 	return fmt.Sprintf("%s in (%.2f mm)", measure.NearestInch(mm, 64), mm)
 }
 
-// solve finds where a growing f is want between lo and hi, to a ten-thousandth of a
-// millimetre. An end that is off by less than readBack/2 is taken; beyond it the
-// readings contradict the design. The readings grow nearly in proportion to the wear,
-// so a secant does it in a few steps; the bracket guards it.
+// solve finds where a growing f is want between lo and hi, to a ten-thousandth of a millimetre. An end that is off by
+// less than readBack/2 is taken; beyond it the readings contradict the design. The readings grow nearly in proportion
+// to the wear, so a secant does it in a few steps; the bracket guards it.
 func solve(f func(float64) (float64, error), want, lo, hi float64) (float64, error) {
 	const exact = 1e-4
 	a, err := f(lo)
@@ -467,13 +459,12 @@ func (s *Shape) reads(v values) error {
 	return nil
 }
 
-// MadeOf is what Middle was made from, mm: height, thickness, vertical flange, hollow; NaN
-// if a reading is missing or was set aside.
+// MadeOf is what Middle was made from, mm: height, thickness, vertical flange, hollow; NaN if a reading is missing or
+// was set aside.
 func (w *Worn) MadeOf() [4]float64 { return w.middle }
 
-// Rebuild makes the worn shape of a design from readings. An error that wraps
-// ErrContradiction says why no worn shape of the design has them, as written or at any
-// combination of the ends of their intervals.
+// Rebuild makes the worn shape of a design from readings. An error that wraps ErrContradiction says why no worn shape
+// of the design has them, as written or at any combination of the ends of their intervals.
 func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
 	w := &Worn{design: design, list: [4]measure.Reading{r.Height, r.Thickness, r.Vertical, r.Hollow}}
 	for i, x := range w.list {
@@ -493,8 +484,8 @@ func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
 	if !errors.Is(first, ErrContradiction) {
 		return nil, first
 	}
-	// A go/no-go reading whose step goes with no other may go with them at its far end; only
-	// then do readings that were written as one value leave it.
+	// A go/no-go reading whose step goes with no other may go with them at its far end; only then do readings that were
+	// written as one value leave it.
 	for _, v := range append(w.stepped(), w.ends()...) {
 		if s, err := w.fit(v); err == nil {
 			w.Middle, w.middle = s, v
@@ -507,9 +498,9 @@ func Rebuild(design *Shape, r WornReadings) (*Worn, error) {
 	return nil, first
 }
 
-// between makes the middle shape of what the other readings say if that keeps to every
-// go/no-go reading: an upper bound does not contradict what lies below it, though neither
-// its step nor its far end goes with the others. It reports whether there is such a shape.
+// between makes the middle shape of what the other readings say if that keeps to every go/no-go reading: an upper bound
+// does not contradict what lies below it, though neither its step nor its far end goes with the others. It reports
+// whether there is such a shape.
 func (w *Worn) between() bool {
 	starts := append([][4]float64{w.middle}, w.ends()...)
 	for n := 1; n < 16; n++ {
@@ -545,8 +536,8 @@ func (w *Worn) between() bool {
 	return false
 }
 
-// keeps reports whether a shape keeps to the readings that bounds tells, and completes what
-// it is made of by what their gauges read.
+// keeps reports whether a shape keeps to the readings that bounds tells, and completes what it is made of by what their
+// gauges read.
 func (w *Worn) keeps(s *Shape, v *[4]float64, bounds func(i int) bool) bool {
 	for i, read := range []func() (float64, error){s.FlangeHeight, s.FlangeThickness, s.VerticalFlange, s.TreadHollow} {
 		if !bounds(i) {
@@ -604,8 +595,8 @@ func (w *Worn) ends() [][4]float64 {
 	return out
 }
 
-// Extremes are the shapes at the ends of the intervals, in every combination; one that
-// contradicts itself is drawn in toward the middle.
+// Extremes are the shapes at the ends of the intervals, in every combination; one that contradicts itself is drawn in
+// toward the middle.
 func (w *Worn) Extremes() []*Shape {
 	var out []*Shape
 	for _, v := range w.ends() {
@@ -623,10 +614,9 @@ func (w *Worn) Extremes() []*Shape {
 	return out
 }
 
-// RebuildFrom is Rebuild with the readings that go together: if all of them
-// contradict each other, as few as possible are set aside, the vertical flange first,
-// then the flange height, then the thickness, never the hollow. The columns set aside
-// are returned with the contradiction that made it so.
+// RebuildFrom is Rebuild with the readings that go together: if all of them contradict each other, as few as possible
+// are set aside, the vertical flange first, then the flange height, then the thickness, never the hollow. The columns
+// set aside are returned with the contradiction that made it so.
 func RebuildFrom(design *Shape, r WornReadings) (w *Worn, aside []wheel.Quantity, why, err error) {
 	for _, less := range [][]wheel.Quantity{nil, {wheel.VerticalFlange}, {wheel.FlangeHeight},
 		{wheel.VerticalFlange, wheel.FlangeHeight}, {wheel.FlangeThickness},

@@ -1,10 +1,9 @@
-// Package ask is what the commands shape, curve and passage start from. Each value is
-// asked for once, by one chain: the flag, else the survey, else a setting, else a default;
-// and the answer lists which it was.
+// Package ask is what the commands shape, curve and passage start from. Each value is asked for once, by one chain: the
+// flag, else the survey, else a setting, else a default; and the answer lists which it was.
 //
-// A reading of a survey is handed on as it was read there, with its interval. A reading
-// that is typed as a flag is parsed by the same columns, with the railroad's own reading
-// errors if a survey is given. Settings and limits are the railroad's.
+// A reading of a survey is handed on as it was read there, with its interval. A reading that is typed as a flag is
+// parsed by the same columns, with the railroad's own reading errors if a survey is given. Settings and limits are the
+// railroad's.
 package ask
 
 import (
@@ -112,8 +111,7 @@ func (s *Start) Setting(name string) configs.Setting {
 	return x
 }
 
-// Files are the files that no output may be written over: traced profiles and the
-// survey's own.
+// Files are the files that no output may be written over: traced profiles and the survey's own.
 func (s *Start) Files() []string {
 	var files []string
 	for _, flag := range []string{"wheel", "rail"} {
@@ -187,8 +185,8 @@ func (s *Start) Wheel() (*wheel.Wheel, error) {
 	return nil, cli.Usagef("the survey has no wheel %s of car %q (it has %s)", at, car.ID, strings.Join(known, ", "))
 }
 
-// Place is the feature that --at names, of any kind or of one of those given; nil if the
-// flag is not given. As says what is asked for, with an example.
+// Place is the feature that --at names, of any kind or of one of those given; nil if the flag is not given. As says
+// what is asked for, with an example.
 func (s *Start) Place(as string, kinds ...track.Kind) (*track.Feature, error) {
 	name := strings.Join(strings.Fields(s.Flags["at"]), " ")
 	if name == "" {

@@ -13,8 +13,8 @@ import (
 type Value struct {
 	Text string // as it is listed
 	From string
-	// Readings are what the survey, a setting or the program knows as a reading: one, or
-	// near and far. A value that was typed, or is a word, has none.
+	// Readings are what the survey, a setting or the program knows as a reading: one, or near and far. A value that was
+	// typed, or is a word, has none.
 	Readings []measure.Reading
 	name     string // of the question
 	flag     string // the flag that gives another value
@@ -109,8 +109,8 @@ func (s *Start) Ask(name string, sources ...Source) Value {
 	return none
 }
 
-// askOnce is Ask of one of several wheels: a setting or default that stands for all of them
-// is listed for the first alone.
+// askOnce is Ask of one of several wheels: a setting or default that stands for all of them is listed for the first
+// alone.
 func (s *Start) askOnce(name string, sources ...Source) Value {
 	before := len(s.Used)
 	v := s.Ask(name, sources...)
@@ -148,8 +148,8 @@ func (v Value) Reading(spec measure.Spec) (measure.Reading, error) {
 	return v.typed(v.Text, spec)
 }
 
-// Length is the one value as written, mm or degrees; 0 if there is no value. A go/no-go
-// reading has none and is refused.
+// Length is the one value as written, mm or degrees; 0 if there is no value. A go/no-go reading has none and is
+// refused.
 func (v Value) Length(spec measure.Spec) (float64, error) {
 	r, err := v.Reading(spec)
 	if err != nil {
@@ -158,8 +158,8 @@ func (v Value) Length(spec measure.Spec) (float64, error) {
 	return v.one(r)
 }
 
-// measured is the value as a reading and as written, as [Value.Length]. What was not read
-// (a default, a setting) has no interval.
+// measured is the value as a reading and as written, as [Value.Length]. What was not read (a default, a setting) has no
+// interval.
 func (v Value) measured(spec measure.Spec) (r measure.Reading, as float64, err error) {
 	if r, err = v.Reading(spec); err != nil {
 		return r, 0, err
@@ -170,8 +170,7 @@ func (v Value) measured(spec measure.Spec) (r measure.Reading, as float64, err e
 	return r, as, err
 }
 
-// By is a number that is typed in a notation of its own, which parse reads; 0 if there
-// is no value.
+// By is a number that is typed in a notation of its own, which parse reads; 0 if there is no value.
 func (v Value) By(parse func(flag, text string) (float64, error)) (float64, error) {
 	switch {
 	case !v.Given():
@@ -236,8 +235,7 @@ func (s *Start) Pair(name string, spec measure.Spec, sources ...Source) (r [2]me
 	return r, v, nil
 }
 
-// Lengths asks for the values as written of [Start.Pair]; both are expected if one is
-// given.
+// Lengths asks for the values as written of [Start.Pair]; both are expected if one is given.
 func (s *Start) Lengths(name string, spec measure.Spec, sources ...Source) (mm [2]float64, err error) {
 	r, v, err := s.Pair(name, spec, sources...)
 	if err != nil || !v.Given() {

@@ -25,8 +25,7 @@ type Rails struct {
 // European reports whether a rail is a section of the EN, whose gauge is read 14 mm down.
 func European(r *shape.RailHead) bool { return r.GaugeHeight < 15 }
 
-// Rails asks for section, wear, gauge, its height and the cant, at a place of the survey or
-// at none (nil).
+// Rails asks for section, wear, gauge, its height and the cant, at a place of the survey or at none (nil).
 func (s *Start) Rails(at *track.Feature) (Rails, error) {
 	var r Rails
 	near, far, err := s.Ask("rail", Flag("rail"), wordAt(at, func(f *track.Feature) string { return f.Rail }),
@@ -80,8 +79,7 @@ func Length(flag, text string, spec measure.Spec) (float64, error) {
 	return Value{Text: text, From: "flag", flag: flag}.Length(spec)
 }
 
-// openRail is a section by name or a traced file; height (mm) is where the gauge of a trace
-// is read, 0 for the usual.
+// openRail is a section by name or a traced file; height (mm) is where the gauge of a trace is read, 0 for the usual.
 func (s *Start) openRail(name string, height float64) (*shape.RailHead, error) {
 	if _, ok := s.Shapes.Rail(name); !ok {
 		data, ok, err := traced(name)
@@ -104,8 +102,7 @@ func (s *Start) openRail(name string, height float64) (*shape.RailHead, error) {
 	return r, badName(err)
 }
 
-// railWear applies head and gauge-face wear. Gauge-face wear of a feature is that of the
-// near rail.
+// railWear applies head and gauge-face wear. Gauge-face wear of a feature is that of the near rail.
 func (s *Start) railWear(r *Rails, at *track.Feature) error {
 	head, err := s.Length("head wear", s.Columns["head_wear"], Flag("head-wear"), At(at, track.HeadWear))
 	if err != nil {
@@ -162,8 +159,8 @@ func traced(name string) ([]byte, bool, error) {
 	return data, true, nil
 }
 
-// badName is the error of a wheel or rail that cannot be had: a wrong name is usage, a file
-// that cannot be used is input.
+// badName is the error of a wheel or rail that cannot be had: a wrong name is usage, a file that cannot be used is
+// input.
 func badName(err error) error {
 	var input *cli.InputError
 	switch {

@@ -10,24 +10,22 @@ import (
 	"flangeway/wheel/shape"
 )
 
-// Lathe is what both wheels of an axle are turned for, near and far, with the book that the
-// rim is held to afterwards.
+// Lathe is what both wheels of an axle are turned for, near and far, with the book that the rim is held to afterwards.
 type Lathe struct {
 	Turning [2]shape.Lathe
 	book    *limit.Book // nil: the limit was typed
 	subject limit.Subject
 }
 
-// Held says whether a rim that a turning leaves is within the book. If it is not, or
-// if it is not known which rule holds, Action says what to do or why.
+// Held says whether a rim that a turning leaves is within the book. If it is not, or if it is not known which rule
+// holds, Action says what to do or why.
 type Held struct {
 	Holds, Known bool
 	Action       string
 }
 
-// Held judges a rim of so many mm, of which holds says whether it is within the tightest
-// limit. Beyond a regulation, or a limit that was typed, the wheel must be changed; beyond
-// another rule its own words stand, with its set.
+// Held judges a rim of so many mm, of which holds says whether it is within the tightest limit. Beyond a regulation, or
+// a limit that was typed, the wheel must be changed; beyond another rule its own words stand, with its set.
 func (l Lathe) Held(left float64, holds bool) Held {
 	if holds {
 		return Held{Holds: true, Known: true}
@@ -71,9 +69,8 @@ func (l Lathe) judge(mm float64) (out []limit.Judgement) {
 
 const changeWheel = "change the wheel"
 
-// Lathe asks what the lathe is asked for and what rim the wheels have. The book of the
-// survey's railroad judges the rim that is left, of the car's kind; without a survey it is
-// the federal one of a freight car.
+// Lathe asks what the lathe is asked for and what rim the wheels have. The book of the survey's railroad judges the rim
+// that is left, of the car's kind; without a survey it is the federal one of a freight car.
 func (s *Start) Lathe(a Axle) (Lathe, error) {
 	var l Lathe
 	near, far := rimOf(a.Near.Of), rimOf(a.Far.Of)

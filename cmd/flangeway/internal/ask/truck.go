@@ -11,8 +11,8 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// Truck are the four wheels of a truck by position: high and low wheel of the lead axle,
-// then of the trail axle. A list of them is typed by position: L1=3mm,R2=1mm.
+// Truck are the four wheels of a truck by position: high and low wheel of the lead axle, then of the trail axle. A list
+// of them is typed by position: L1=3mm,R2=1mm.
 type Truck [4]Wheel
 
 // byPosition reads a flag that is one value for all wheels or a list by position.
@@ -40,9 +40,8 @@ func (s *Start) byPosition(t *Truck, flag string) (out [4]string, err error) {
 	return out, nil
 }
 
-// Wheels asks for design and readings of the truck's wheels, each with its label and its
-// wheel in the survey, on a rail (which tells metric from inch designs of a trace), and
-// rebuilds those that are worn.
+// Wheels asks for design and readings of the truck's wheels, each with its label and its wheel in the survey, on a rail
+// (which tells metric from inch designs of a trace), and rebuilds those that are worn.
 func (s *Start) Wheels(t *Truck, rail *trackshape.RailHead) error {
 	var texts [4][4]string // by reading, by wheel
 	for g, flag := range wornFlags() {
@@ -109,8 +108,7 @@ func (s *Start) Wheels(t *Truck, rail *trackshape.RailHead) error {
 	return nil
 }
 
-// Lengths asks for the back-to-back of the lead and the trail axle and the diameters of the
-// wheels, mm.
+// Lengths asks for the back-to-back of the lead and the trail axle and the diameters of the wheels, mm.
 func (t *Truck) Lengths(s *Start) (backs [2]float64, diameters [4]float64, err error) {
 	metric := false
 	for _, w := range t {

@@ -65,8 +65,8 @@ func fields(r *wheelshape.WornReadings) [4]*measure.Reading {
 	return [4]*measure.Reading{&r.Height, &r.Thickness, &r.Vertical, &r.Hollow}
 }
 
-// wornOf are the readings of a wheel of the survey without where each stands, so that equal
-// readings are equal. A nil wheel has none.
+// wornOf are the readings of a wheel of the survey without where each stands, so that equal readings are equal. A nil
+// wheel has none.
 func wornOf(w *wheel.Wheel) (r wheelshape.WornReadings) {
 	if w == nil {
 		return r
@@ -95,9 +95,8 @@ type Axle struct {
 	Diameter   [2]float64
 }
 
-// Axle asks for an axle whose near wheel is that of the survey or none (nil), on a rail
-// (which tells metric from inch designs). Widest takes the greatest back-to-back that was
-// read.
+// Axle asks for an axle whose near wheel is that of the survey or none (nil), on a rail (which tells metric from inch
+// designs). Widest takes the greatest back-to-back that was read.
 func (s *Start) Axle(of *wheel.Wheel, rail *trackshape.RailHead, widest bool) (Axle, error) {
 	a := Axle{Near: Wheel{Label: "near", Of: of}, Far: Wheel{Label: "far"}}
 	if of != nil {
@@ -134,8 +133,7 @@ func (s *Start) Axle(of *wheel.Wheel, rail *trackshape.RailHead, widest bool) (A
 	return a, err
 }
 
-// newBacks says where the back-to-back of new wheels is from: no design of configs has one
-// that was read in a document.
+// newBacks says where the back-to-back of new wheels is from: no design of configs has one that was read in a document.
 const newBacks = "default of the design (from memory)"
 
 // diameters are those of a wheel and its mate, of which the mate's may be missing.
@@ -147,8 +145,8 @@ func diameters(w *wheel.Wheel) Source {
 	return Read(near, w.Place)
 }
 
-// NewDiameter is the diameter of a wheel of which none was read: the setting, or that of a
-// metric design if the railroad has set none.
+// NewDiameter is the diameter of a wheel of which none was read: the setting, or that of a metric design if the
+// railroad has set none.
 func (s *Start) NewDiameter(metric bool) Source {
 	if metric && !s.Setting("wheel_diameter").Given {
 		return Default("920mm", "default of the design")
@@ -262,9 +260,8 @@ func (s *Start) worn(a *Axle) error {
 	return nil
 }
 
-// Rebuild makes the worn shape of a wheel that has readings. Readings given by hand must go
-// together; those of a survey stand as they were written, so what contradicts the others is
-// set aside and said.
+// Rebuild makes the worn shape of a wheel that has readings. Readings given by hand must go together; those of a survey
+// stand as they were written, so what contradicts the others is set aside and said.
 func (s *Start) Rebuild(w *Wheel) error {
 	if w.Readings == (wheelshape.WornReadings{}) {
 		return nil
@@ -299,14 +296,12 @@ func Of(w *wheel.Wheel, q wheel.Quantity) Source {
 	return Read(w.Read(q), w.Place)
 }
 
-// OneShape settles what of a wheel's readings has no one value, for a command that takes
-// one shape of each wheel. A go/no-go reading stands for the end that was given if wear
-// can only be less, and is said; if wear can be more nothing says how much, and it is
-// refused. What a wheel of the survey has no reading of is kept for [Start.SayReadings].
+// OneShape settles what of a wheel's readings has no one value, for a command that takes one shape of each wheel. A
+// go/no-go reading stands for the end that was given if wear can only be less, and is said; if wear can be more nothing
+// says how much, and it is refused. What a wheel of the survey has no reading of is kept for [Start.SayReadings].
 func (s *Start) OneShape(w *Wheel) error { return s.oneOf(w, height, thickness, vertical, hollow) }
 
-// BothEnds says which of a wheel's readings have no value of their own, for a command that
-// tries the ends of all.
+// BothEnds says which of a wheel's readings have no value of their own, for a command that tries the ends of all.
 func (s *Start) BothEnds(w *Wheel) {
 	for g, r := range fields(&w.Readings) {
 		if !r.OneSided() {
@@ -320,9 +315,9 @@ func (s *Start) BothEnds(w *Wheel) {
 	}
 }
 
-// OneRunning is [Start.OneShape] of a wheel in a curve, where a leaning face climbs before
-// an upright one: a flange that was not vertical up to the notch is taken as designed, one
-// that was is taken as vertical up to the notch and no farther.
+// OneRunning is [Start.OneShape] of a wheel in a curve, where a leaning face climbs before an upright one: a flange
+// that was not vertical up to the notch is taken as designed, one that was is taken as vertical up to the notch and no
+// farther.
 func (s *Start) OneRunning(w *Wheel) error {
 	switch v := w.Readings.Vertical; v.Form {
 	case measure.Below:
@@ -390,9 +385,8 @@ func inUnit(g int, mm float64) string {
 	return measure.Inch(mm) + " in"
 }
 
-// SayReadings says which readings of the wheels are go/no-go, and which the survey's wheels
-// have not, which stand as new. The settings are those of what check tries there in place of
-// a reading.
+// SayReadings says which readings of the wheels are go/no-go, and which the survey's wheels have not, which stand as
+// new. The settings are those of what check tries there in place of a reading.
 func (s *Start) SayReadings(settings ...string) {
 	for _, n := range s.notches {
 		s.Warn("%s (%s) is a go/no-go reading: %s.", n.what, strings.Join(n.labels, ", "), n.says)
@@ -418,8 +412,8 @@ func (s *Start) SayReadings(settings ...string) {
 	s.Warn("Not read, taken as new: %s%s.", strings.Join(list, "; "), also)
 }
 
-// Rim gives the shapes of a wheel the width of its rim, mm: as read, else its design's,
-// else, if a wheel of the survey has no design, the setting.
+// Rim gives the shapes of a wheel the width of its rim, mm: as read, else its design's, else, if a wheel of the survey
+// has no design, the setting.
 func (s *Start) Rim(w *Wheel) error {
 	if w.Of == nil {
 		return nil

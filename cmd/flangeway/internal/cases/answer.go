@@ -10,8 +10,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Answer is what the program says of a case: the json of check, and that of curve for each
-// run.
+// Answer is what the program says of a case: the json of check, and that of curve for each run.
 type Answer struct {
 	Report Report
 	Curves []Curve
@@ -243,8 +242,7 @@ func (a Answer) change(of string, most float64) (string, bool) {
 		percent <= most
 }
 
-// Met reports that the program says all that it is expected to, but for what is not
-// built.
+// Met reports that the program says all that it is expected to, but for what is not built.
 func (r Result) Met() bool {
 	return !slices.ContainsFunc(r.Lines, func(l Line) bool { return !l.OK && l.Awaits == "" })
 }

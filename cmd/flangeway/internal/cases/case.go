@@ -18,8 +18,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// File is the name of the case file in the folder of a case; the other files there are its
-// survey.
+// File is the name of the case file in the folder of a case; the other files there are its survey.
 const File = "case.yaml"
 
 // Case is one report with a survey of what it says.

@@ -1,5 +1,5 @@
-// Package caution holds what stands with every result: who decides, by which rule, and
-// what a result does not know. It is the one place of these words.
+// Package caution holds what stands with every result: who decides, by which rule, and what a result does not know. It
+// is the one place of these words.
 package caution
 
 import (
@@ -12,8 +12,7 @@ import (
 	"flangeway/wheel"
 )
 
-// Kinds are the kinds of the cars of a survey, in the order of the books; a car without a
-// kind counts as any of them.
+// Kinds are the kinds of the cars of a survey, in the order of the books; a car without a kind counts as any of them.
 func Kinds(fleet *wheel.Fleet) []string {
 	if fleet == nil {
 		return nil
@@ -42,8 +41,7 @@ func books() []book {
 		{"passenger", "238", "passenger equipment"}, {"steam", "230", "steam locomotives"}}
 }
 
-// parts names the rules for track and for the kinds of cars, all of them if no kind is
-// known.
+// parts names the rules for track and for the kinds of cars, all of them if no kind is known.
 func parts(kinds []string) string {
 	list := []string{"part 213 for track"}
 	for _, b := range books() {
@@ -73,8 +71,7 @@ func Table(kinds []string) []string {
 	return out
 }
 
-// OfSurvey are the cautions of a survey's table; that no federal rule judged it is said
-// first.
+// OfSurvey are the cautions of a survey's table; that no federal rule judged it is said first.
 func OfSurvey(sv *survey.Survey) []string {
 	out := Table(Kinds(sv.Fleet))
 	if !slices.Contains(sv.Sets, configs.Federal) {

@@ -1,5 +1,5 @@
-// Package cli is what every command of the program shares with the command line: the two
-// sorts of error that a user can mend and the interrupt, each with its own exit code.
+// Package cli is what every command of the program shares with the command line: the two sorts of error that a user can
+// mend and the interrupt, each with its own exit code.
 package cli
 
 import "fmt"

@@ -11,9 +11,8 @@ import (
 // longLine is how many characters of a message are shown at most.
 const longLine = 2000
 
-// Plain makes text fit for a terminal: control characters that steer it, but ends of lines
-// and tabs, and characters that turn the direction of writing or are not seen are shown by
-// their number.
+// Plain makes text fit for a terminal: control characters that steer it, but ends of lines and tabs, and characters
+// that turn the direction of writing or are not seen are shown by their number.
 func Plain(text []byte) []byte {
 	if !bytes.ContainsFunc(text, steers) {
 		return text
@@ -36,8 +35,7 @@ func steers(r rune) bool {
 	return unicode.IsControl(r) && r != '\n' && r != '\t' || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)
 }
 
-// Message is a message of one line: [Plain], its ends of lines shown, cut in the middle if
-// it is long.
+// Message is a message of one line: [Plain], its ends of lines shown, cut in the middle if it is long.
 func Message(text string) string {
 	return short(string(Plain([]byte(strings.ReplaceAll(text, "\n", `\n`)))))
 }

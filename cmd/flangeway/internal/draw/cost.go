@@ -6,15 +6,14 @@ import (
 	"strconv"
 )
 
-// CostPoint is one plan: what it costs, what the track side's share is, and the pairs
-// that it leaves.
+// CostPoint is one plan: what it costs, what the track side's share is, and the pairs that it leaves.
 type CostPoint struct {
 	Cost, Track float64
 	Left        int
 }
 
-// CostCurve draws money against pairs left as steps, with the track side's share of the
-// money as a dashed line. It is black on white and has no meaning in colour.
+// CostCurve draws money against pairs left as steps, with the track side's share of the money as a dashed line. It is
+// black on white and has no meaning in colour.
 func CostCurve(points []CostPoint, currency string) []byte {
 	const width, height = 5.4, 3.8
 	const left, right, top, bottom = 60.0, 60.0, 30.0, 62.0

@@ -17,14 +17,13 @@ const (
 	headDeep = 42.0                 // of the drawn part of a rail, mm
 )
 
-// outline is the outline of a wheel whose flange back stands at back (mm), the field to
-// the right (dir 1) or left (dir -1). y is mm below the tread at the tape line.
+// outline is the outline of a wheel whose flange back stands at back (mm), the field to the right (dir 1) or left (dir
+// -1). y is mm below the tread at the tape line.
 func (w WheelDims) outline(back, dir float64) [][2]float64 {
 	return w.shaped(back, dir, tipRound, faceTilt)
 }
 
-// shaped is outline with the radius of the flange tip in mm and the angle of the face
-// in rad.
+// shaped is outline with the radius of the flange tip in mm and the angle of the face in rad.
 func (w WheelDims) shaped(back, dir, tip, face float64) [][2]float64 {
 	var out [][2]float64
 	add := func(u, y float64) { out = append(out, [2]float64{back + dir*u, y}) }
@@ -77,8 +76,8 @@ func (w WheelDims) shaped(back, dir, tip, face float64) [][2]float64 {
 // falseFlange is where the false flange begins, mm from the back.
 func (w WheelDims) falseFlange() float64 { return math.Min(tapeLine+40, w.Rim-12) }
 
-// head is the outline of a rail head whose gauge side stands at x (mm); its steel lies
-// to the right (dir 1) or left (dir -1), its top at y.
+// head is the outline of a rail head whose gauge side stands at x (mm); its steel lies to the right (dir 1) or left
+// (dir -1), its top at y.
 func head(x, dir, width, top, down float64) [][2]float64 {
 	r := math.Min(throat, width/2)
 	out := [][2]float64{{x, down}}
@@ -99,8 +98,7 @@ func box(x0, y0, x1, y1 float64) [][2]float64 {
 	return [][2]float64{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}
 }
 
-// half is a half plane: the points whose coordinate axis (0 x, 1 y) is above at, or
-// below it.
+// half is a half plane: the points whose coordinate axis (0 x, 1 y) is above at, or below it.
 type half struct {
 	axis  int
 	at    float64

@@ -16,8 +16,8 @@ var (
 	ErrNotRead   = errors.New("a reading that the drawing shows is missing")
 )
 
-// WheelDims are the dimensions of a wheel's outline in mm; a dimension of zero or less
-// is drawn as that of a new narrow-flange freight wheel.
+// WheelDims are the dimensions of a wheel's outline in mm; a dimension of zero or less is drawn as that of a new
+// narrow-flange freight wheel.
 type WheelDims struct{ Height, Thickness, Hollow, Rim float64 }
 
 // Pair is one wheel at one feature.
@@ -79,9 +79,8 @@ func drawings() [interaction.NumDrawings]plan {
 	}
 }
 
-// Draw draws the pair to scale: the wheel in outline, track steel grey, what both
-// would fill black. Treads are drawn without their taper, and curves between the
-// dimensions after a freight wheel and a rail head; they are no reading.
+// Draw draws the pair to scale: the wheel in outline, track steel grey, what both would fill black. Treads are drawn
+// without their taper, and curves between the dimensions after a freight wheel and a rail head; they are no reading.
 func Draw(p Pair) ([]byte, error) {
 	if p.Shows >= interaction.NumDrawings || drawings()[p.Shows].draw == nil {
 		return nil, fmt.Errorf("%w: %s", ErrNoDrawing, p.Title)

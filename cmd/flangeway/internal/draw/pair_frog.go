@@ -15,8 +15,7 @@ func (f *figure) flangeway(name string) float64 {
 
 func (f *figure) mm(name string) float64 { return f.p.Read[name].MM }
 
-// trough is a flangeway cut across: steel from x0 to x1 with a gap between the sides a
-// and b whose floor lies at depth.
+// trough is a flangeway cut across: steel from x0 to x1 with a gap between the sides a and b whose floor lies at depth.
 func trough(x0, a, b, x1, depth, bottom float64) [][2]float64 {
 	wing, point := head(a, -1, a-x0, 0, depth), head(b, 1, x1-b, 0, depth)
 	out := [][2]float64{{x0, bottom}}

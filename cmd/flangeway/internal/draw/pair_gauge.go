@@ -19,8 +19,7 @@ func wideGauge(f *figure) {
 	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), 258, f.say("flange", "flange_thickness"))
 	f.across(math.Max(204, r.px(t+back)), r.py(10), r.px(edge), r.py(-8), 258, f.say("rim", "mate rim_width"))
 	f.across(l.px(t), l.py(20), math.Max(204, r.px(t+back)), r.py(20), 280, f.say("back-to-back", "back_to_back"))
-	// What bears, over the wheel's rim: the edge against the rail's gauge side, and
-	// what must bear at least.
+	// What bears, over the wheel's rim: the edge against the rail's gauge side, and what must bear at least.
 	f.across(r.px(gauge), r.py(20), r.px(edge), r.py(-4), 304, f.say("bearing left", "bearing")+", least "+
 		f.p.Read["least_bearing"].Text)
 	f.line(r.px(gauge+f.mm("least_bearing")), 300, r.px(gauge+f.mm("least_bearing")), 310, style{width: 1, dash: "2 2"})

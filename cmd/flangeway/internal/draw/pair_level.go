@@ -2,8 +2,8 @@ package draw
 
 import "math"
 
-// outOfLevel: both rails at one truck of a car, the right one out of level, and dashed if it may
-// lie at the other truck.
+// outOfLevel: both rails at one truck of a car, the right one out of level, and dashed if it may lie at the other
+// truck.
 func outOfLevel(f *figure) {
 	const between = 59.5 * inch // contacts apart
 	tilt, differs := bounded(f.mm("tilt"), 8*inch), bounded(f.mm("difference"), 6*inch)

@@ -8,8 +8,8 @@ func frogWing(f *figure) { f.hollow(150, "wing", true) }
 // hollowCurve: the hollow wheel on the low rail.
 func hollowCurve(f *figure) { f.hollow(0, "low rail", false) }
 
-// hollow draws the hollow wheel on a rail, or on a wing that reaches under the false
-// flange, with the straight edge that the hollow is read under.
+// hollow draws the hollow wheel on a rail, or on a wing that reaches under the false flange, with the straight edge
+// that the hollow is read under.
 func (f *figure) hollow(to float64, name string, wing bool) {
 	q, w := f.mm("tread_hollow"), f.p.Wheel
 	w.Hollow = math.Max(0, q)

@@ -12,8 +12,8 @@ type PassageMark struct {
 	Text string
 }
 
-// Passages is what the drawing of the passage command shows: heights along the track
-// (x, height up, mm), and a section across (y to the field, z down, mm).
+// Passages is what the drawing of the passage command shows: heights along the track (x, height up, mm), and a section
+// across (y to the field, z down, mm).
 type Passages struct {
 	Title, Desc, Note            string
 	Path, Tip, Floor             [][2]float64
@@ -26,8 +26,8 @@ type Passages struct {
 	Plane                        string // what heights are taken from
 }
 
-// Passage draws the wheel's path along the frog or switch, heights stretched, and the
-// section at the worst station to scale. Letter paper, landscape.
+// Passage draws the wheel's path along the frog or switch, heights stretched, and the section at the worst station to
+// scale. Letter paper, landscape.
 func Passage(d Passages) []byte {
 	s := newSheet(11, 8.5, d.Title, d.Desc)
 	s.heading(d.Title)

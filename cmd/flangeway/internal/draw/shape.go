@@ -7,8 +7,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Side is one wheel on one rail: y outward from the middle of the track, z below the
-// top of the rails, mm.
+// Side is one wheel on one rail: y outward from the middle of the track, z below the top of the rails, mm.
 type Side struct {
 	Name           string // "near" or "far"
 	Wheel, Rail    [][2]float64
@@ -30,9 +29,8 @@ type Shapes struct {
 	Gauge       string
 }
 
-// Shape draws both wheels on both rails to scale, 3/4 of full size, contact marked, and
-// under them the rolling radius difference over the shift with the line that a curve
-// needs. Letter paper, landscape.
+// Shape draws both wheels on both rails to scale, 3/4 of full size, contact marked, and under them the rolling radius
+// difference over the shift with the line that a curve needs. Letter paper, landscape.
 func Shape(d Shapes) []byte {
 	const width, height = 11.0, 8.5
 	s := newSheet(width, height, d.Title, d.Desc)
@@ -62,8 +60,8 @@ func Shape(d Shapes) []byte {
 	return s.done()
 }
 
-// side draws one wheel on one rail in a frame of 468 by 300 with its corner at (left,
-// top); flip is -1 if outward is to the left.
+// side draws one wheel on one rail in a frame of 468 by 300 with its corner at (left, top); flip is -1 if outward is to
+// the left.
 func side(s *sheet, d Side, flip, left, top, scale float64) {
 	if len(d.Wheel) == 0 {
 		return

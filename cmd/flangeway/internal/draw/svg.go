@@ -16,8 +16,7 @@ import (
 // perInch is how many units of the drawing an inch of paper is.
 const perInch = 96.0
 
-// sheet collects the elements of one drawing; x to the right, y downward, in units of
-// 1/96 in of paper.
+// sheet collects the elements of one drawing; x to the right, y downward, in units of 1/96 in of paper.
 type sheet struct {
 	b      bytes.Buffer
 	bottom float64 // of the paper

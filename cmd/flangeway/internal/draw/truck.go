@@ -31,8 +31,7 @@ type TruckCurve struct {
 // angled is how many times as large the angles of attack are drawn.
 const angled = 10.0
 
-// Truck draws a truck in a curve: its plan between the rails and its margins. Letter
-// paper, landscape.
+// Truck draws a truck in a curve: its plan between the rails and its margins. Letter paper, landscape.
 func Truck(d TruckCurve) []byte {
 	const width, height = 11.0, 8.5
 	s := newSheet(width, height, d.Title, d.Desc)

@@ -36,8 +36,7 @@ func (v view) fill(p [][2]float64, st style) {
 func (v view) steel(p [][2]float64) { v.fill(p, style{width: 1, fill: "#ddd"}) }
 func (v view) wheel(p [][2]float64) { v.fill(p, style{width: 1.8, fill: "#fff"}) }
 
-// struck blackens the part of an outline that lies in the half planes, if it is
-// wider than a hair.
+// struck blackens the part of an outline that lies in the half planes, if it is wider than a hair.
 func (v view) struck(p [][2]float64, planes ...half) {
 	p = clip(p, planes...)
 	if len(p) > 2 {
@@ -77,8 +76,8 @@ func (f *figure) words(x, y float64, anchor string, lines ...string) {
 // tick is the slanted mark at the end of a dimension.
 func (f *figure) tick(x, y float64) { f.line(x-4, y+4, x+4, y-4, style{width: 1.5}) }
 
-// across draws a level dimension between two places of the sheet, its text over it.
-// From y0 and y1 thin lines lead to it.
+// across draws a level dimension between two places of the sheet, its text over it. From y0 and y1 thin lines lead to
+// it.
 func (f *figure) across(x0, y0, x1, y1, y float64, text string) {
 	for _, e := range [][2]float64{{x0, y0}, {x1, y1}} {
 		f.line(e[0], e[1], e[0], y+math.Copysign(5, y-e[1]), style{width: 0.6})
@@ -89,8 +88,8 @@ func (f *figure) across(x0, y0, x1, y1, y float64, text string) {
 	f.words((x0+x1)/2, y-5, "middle", text)
 }
 
-// down draws an upright dimension at x with its text beside it, anchor start to the
-// right and end to the left. From x0 and x1 thin lines lead to it.
+// down draws an upright dimension at x with its text beside it, anchor start to the right and end to the left. From x0
+// and x1 thin lines lead to it.
 func (f *figure) down(x0, y0, x1, y1, x float64, anchor string, text string) {
 	for _, e := range [][2]float64{{x0, y0}, {x1, y1}} {
 		f.line(e[0], e[1], x+math.Copysign(5, x-e[0]), e[1], style{width: 0.6})

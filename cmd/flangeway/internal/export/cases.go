@@ -80,8 +80,7 @@ func NewCases(program string, results []cases.Result, cautions []string) *Cases 
 	return out
 }
 
-// CasesCSV writes one row for each thing that the program should say, and one for each
-// that it cannot answer.
+// CasesCSV writes one row for each thing that the program should say, and one for each that it cannot answer.
 func CasesCSV(w io.Writer, c *Cases) error {
 	rows := [][]string{{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing", "read",
 		"not_read"}}

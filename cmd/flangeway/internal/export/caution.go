@@ -8,9 +8,8 @@ const cautionHead = "caution"
 // cautionCell is the cautions as one cell.
 func cautionCell(cautions []string) string { return strings.Join(cautions, " ") }
 
-// cautioned puts the cautions beside the rows of a sheet, in a column of their own behind
-// all others and filled in the first row, so that a reader of the sheet keeps its rows and
-// columns and whoever opens the file sees them.
+// cautioned puts the cautions beside the rows of a sheet, in a column of their own behind all others and filled in the
+// first row, so that a reader of the sheet keeps its rows and columns and whoever opens the file sees them.
 func cautioned(rows [][]string, cautions []string) [][]string {
 	for i := range rows {
 		cell := ""

@@ -19,8 +19,7 @@ func verdictRank(v string) int {
 	return 9
 }
 
-// Changes compares the worst pair of each check and feature with an earlier
-// report. Only what differs is listed.
+// Changes compares the worst pair of each check and feature with an earlier report. Only what differs is listed.
 func Changes(before *Report, in Input) []Change {
 	type key struct{ location, feature, check string }
 	notMeasured := interaction.NotMeasured.String()

@@ -63,9 +63,8 @@ func csvRow(in Input, f *judge.Finding) []string {
 		strconv.Itoa(j.WheelsSharing), j.PlainVerdict}
 }
 
-// safe keeps a spreadsheet from taking a name for a formula, in its full-width forms
-// too. Only names as typed can begin so: every other column is a word or a number of
-// this program.
+// safe keeps a spreadsheet from taking a name for a formula, in its full-width forms too. Only names as typed can begin
+// so: every other column is a word or a number of this program.
 func safe(name string) string {
 	if first, _ := utf8.DecodeRuneInString(name); name != "" && strings.ContainsRune("=+-@\t\r＝＋－＠", first) {
 		return "'" + name

@@ -12,8 +12,8 @@ import (
 	"flangeway/interaction/judge"
 )
 
-// Rounded rounds to a millionth and drops the sign of zero, so that the last digits
-// of a sum do not differ between machines.
+// Rounded rounds to a millionth and drops the sign of zero, so that the last digits of a sum do not differ between
+// machines.
 func Rounded(v float64) float64 {
 	r := math.Round(v*1e6) / 1e6
 	if r == 0 {
@@ -22,8 +22,8 @@ func Rounded(v float64) float64 {
 	return r
 }
 
-// CheckJSON writes the report of a check. With AllPairs the findings are streamed, so
-// that no list of all pairs is ever in memory.
+// CheckJSON writes the report of a check. With AllPairs the findings are streamed, so that no list of all pairs is ever
+// in memory.
 func CheckJSON(w io.Writer, in Input) error {
 	r := NewReport(in)
 	if !in.AllPairs {
@@ -56,8 +56,7 @@ func encode(v any) ([]byte, error) {
 // errSplit is a mistake of this package: the mark was not found.
 var errSplit = errors.New("the report has no list of locations")
 
-// streamJSON writes the report with its findings between what stands before and
-// behind them.
+// streamJSON writes the report with its findings between what stands before and behind them.
 func streamJSON(w io.Writer, in Input, r *Report) error {
 	const mark = "\x00"
 	risk := map[string]Risk{}

@@ -25,8 +25,7 @@ type Overview struct {
 	Cautions     []string
 }
 
-// CapWarnings keeps the first of the warnings, as many as of a stream, and counts the
-// others.
+// CapWarnings keeps the first of the warnings, as many as of a stream, and counts the others.
 func (o *Overview) CapWarnings() {
 	if n := len(o.Warnings); n > wheelbulk.MaxWarnings {
 		o.MoreWarnings += n - wheelbulk.MaxWarnings
@@ -69,8 +68,7 @@ func overviewCounts(r *bulk.Row) [5]int {
 		r.Count(interaction.NotMeasured), r.BothLegal}
 }
 
-// appendName appends a name as a cell: in quotes if it needs them, as
-// encoding/csv has it.
+// appendName appends a name as a cell: in quotes if it needs them, as encoding/csv has it.
 func appendName(b []byte, name string) []byte {
 	name = safe(name)
 	if !strings.ContainsAny(name, ",\"\r\n") && !strings.HasPrefix(name, " ") && name != `\.` {

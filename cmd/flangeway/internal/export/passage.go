@@ -33,9 +33,9 @@ type PassageBearing struct {
 	Reach    float64  `json:"floor_deeper_until_out_of_reach_mm"`
 }
 
-// Passage is the answer of the passage command. Stations x run toward the heel: from the
-// theoretical point of a frog, from the tip of a switch point. Heights are positive up,
-// over the tread plane of the frog or the top of the stock rail.
+// Passage is the answer of the passage command. Stations x run toward the heel: from the theoretical point of a frog,
+// from the tip of a switch point. Heights are positive up, over the tread plane of the frog or the top of the stock
+// rail.
 type Passage struct {
 	Schema   int    `json:"schema"`
 	Program  string `json:"program"`
@@ -87,8 +87,7 @@ type Passage struct {
 	FalseFlange  *float64 `json:"false_flange_clearance_mm,omitempty"`
 	FalseFlangeX *float64 `json:"false_flange_x_mm,omitempty"`
 
-	// ShapeAngle is the least angle of the shape with its vertical flange, if check's,
-	// which is LeastAngle, is another.
+	// ShapeAngle is the least angle of the shape with its vertical flange, if check's, which is LeastAngle, is another.
 	ShapeAngle *float64 `json:"least_contact_angle_of_shape_deg,omitempty"`
 	// Judged is what check says of the pair over all that was read and not read.
 	Judged []PassageJudged `json:"judged,omitempty"`

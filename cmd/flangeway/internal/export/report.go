@@ -1,5 +1,4 @@
-// Package export writes a judged survey as JSON and CSV. It takes values and
-// computes nothing.
+// Package export writes a judged survey as JSON and CSV. It takes values and computes nothing.
 package export
 
 import (
@@ -37,8 +36,8 @@ type Input struct {
 	WhatIf *WhatIf
 }
 
-// Place is a location with the worst pair of each check and feature, in the order in which
-// they are listed, and with what mends them.
+// Place is a location with the worst pair of each check and feature, in the order in which they are listed, and with
+// what mends them.
 type Place struct {
 	judge.Location
 	Findings []*judge.Finding
@@ -70,8 +69,7 @@ type Report struct {
 	Cautions     []string    `json:"cautions"`
 }
 
-// Tried is the summary of a check without and with the edits of --what-if; the rest of
-// the report is with them.
+// Tried is the summary of a check without and with the edits of --what-if; the rest of the report is with them.
 type Tried struct {
 	Edits  []string `json:"edits"`
 	Notes  []string `json:"notes,omitempty"` // what moved along
@@ -98,8 +96,7 @@ type Summary struct {
 	BothLegal   int     `json:"both_legal_conflicts"`
 	ByCause     ByCause `json:"by_cause"`
 	Problems    int     `json:"problems"`
-	// Lifted counts the conflicts by the plain rule that are none by what is computed; nil
-	// if nothing is.
+	// Lifted counts the conflicts by the plain rule that are none by what is computed; nil if nothing is.
 	Lifted *int `json:"lifted,omitempty"`
 }
 
@@ -249,8 +246,7 @@ type Warning struct {
 	Text string `json:"text"`
 }
 
-// Change is what is new, gone or different since an earlier report, for one check
-// at one feature.
+// Change is what is new, gone or different since an earlier report, for one check at one feature.
 type Change struct {
 	Location string `json:"location"`
 	Feature  string `json:"feature"`
@@ -260,8 +256,8 @@ type Change struct {
 	Now      string `json:"now,omitempty"`
 }
 
-// NewReport makes the report of an input; without AllPairs it holds the worst pair
-// of each check and feature. With AllPairs the findings are left to be streamed.
+// NewReport makes the report of an input; without AllPairs it holds the worst pair of each check and feature. With
+// AllPairs the findings are left to be streamed.
 func NewReport(in Input) *Report {
 	r := &Report{Schema: 1, Program: in.Program, LimitsSHA256: in.Book.SHA256(), Cautions: in.Cautions,
 		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{},
@@ -312,8 +308,7 @@ func NewReport(in Input) *Report {
 	return r
 }
 
-// newClass is the class of a feature: met, or at most so much if a reading that the
-// class needs was not taken.
+// newClass is the class of a feature: met, or at most so much if a reading that the class needs was not taken.
 func newClass(t judge.ClassFinding) Class {
 	c := Class{Location: t.Location, Feature: t.Feature, NotRead: list(t.Met.NotRead), AtLimit: t.Met.AtLimit,
 		NextNeeds: list(t.Met.NextNeeds), CurveSpeed: t.Speed}

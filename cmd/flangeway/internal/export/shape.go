@@ -40,8 +40,7 @@ type ShapeRow struct {
 	FarAngle  float64 `json:"far_angle_deg"`
 }
 
-// ShapeConicity is the equivalent conicity at one amplitude; what does not exist is
-// absent.
+// ShapeConicity is the equivalent conicity at one amplitude; what does not exist is absent.
 type ShapeConicity struct {
 	Amplitude   float64  `json:"amplitude_mm"`
 	Harmonic    *float64 `json:"harmonic,omitempty"`
@@ -94,8 +93,7 @@ type ShapeSpan struct {
 	Greatest float64 `json:"greatest"`
 }
 
-// ShapeRange is what the figures range over with the shapes at the ends of the
-// readings' intervals.
+// ShapeRange is what the figures range over with the shapes at the ends of the readings' intervals.
 type ShapeRange struct {
 	Shapes   int        `json:"shapes"`
 	Rooms    bool       `json:"gauge_and_back_to_back,omitempty"` // at their ends too
@@ -105,8 +103,8 @@ type ShapeRange struct {
 	Steering *ShapeSpan `json:"steering_index,omitempty"`
 }
 
-// ShapeTurning is what the lathe must take of a wheel: the cut that is enough whatever
-// the readings' intervals, and the one that is enough at their best end.
+// ShapeTurning is what the lathe must take of a wheel: the cut that is enough whatever the readings' intervals, and the
+// one that is enough at their best end.
 type ShapeTurning struct {
 	Side      string   `json:"side"`
 	Design    string   `json:"design"`

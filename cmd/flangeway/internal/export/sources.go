@@ -109,8 +109,7 @@ func NewSources(program string, tables []published.Table, limits []published.Lim
 // limitTest is the standing of a row that tries a limit, in CSV.
 const limitTest = "limit test"
 
-// SourcesCSV writes one row for each value, then one for each reading that a limit is
-// tried at.
+// SourcesCSV writes one row for each value, then one for each reading that a limit is tried at.
 func SourcesCSV(w io.Writer, s *Sources) error {
 	out := csv.NewWriter(w)
 	rows := [][]string{{"standing", "table", "id", "what", "published", "computed", "unit", "difference", "tolerance",

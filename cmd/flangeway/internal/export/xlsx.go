@@ -17,9 +17,9 @@ const maxBookRows = 1 << 20
 // ErrRows says that a workbook has no room for all pairs.
 var ErrRows = fmt.Errorf("a sheet of a workbook holds %d rows, and there are more findings", maxBookRows)
 
-// XLSX writes the result of a check as a workbook: summary, risk, findings, limits, track,
-// readings to take next, defaults and warnings, a sheet each. Text is text, also if
-// it begins as a formula does; the same result gives the same bytes.
+// XLSX writes the result of a check as a workbook: summary, risk, findings, limits, track, readings to take next,
+// defaults and warnings, a sheet each. Text is text, also if it begins as a formula does; the same result gives the
+// same bytes.
 func XLSX(w io.Writer, in Input) error {
 	if in.AllPairs && in.Result.Summary.Pairs >= maxBookRows { // the headings take a row
 		return ErrRows
@@ -201,8 +201,8 @@ func (b *book) risks(in Input) {
 	s.done()
 }
 
-// findings are those of the CSV and what it has no column for. No name is made safe
-// here: a text cell is never taken for a formula.
+// findings are those of the CSV and what it has no column for. No name is made safe here: a text cell is never taken
+// for a formula.
 func (b *book) findings(in Input) {
 	s := b.sheet("findings", append(csvHead(), "readings", "settle_by", "fix_wheel", "fix_track", "notes",
 		"sources")...)

@@ -27,8 +27,7 @@ const (
 	maxReported  = 60 // readings to take next, on the page that is signed
 )
 
-// checkPage builds the page of a check: for text and markdown as much as fits letter
-// pages, for HTML everything.
+// checkPage builds the page of a check: for text and markdown as much as fits letter pages, for HTML everything.
 type checkPage struct {
 	*Document
 	in     export.Input

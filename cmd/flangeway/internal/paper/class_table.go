@@ -58,8 +58,8 @@ func shortText(feature string, t judge.ClassFinding) string {
 		strings.Join(t.Met.NextNeeds, "; "))
 }
 
-// meetsText is the class that a feature meets; "" if its readings tell none: nothing
-// that was read stops the highest class, and a reading that a class needs was not taken.
+// meetsText is the class that a feature meets; "" if its readings tell none: nothing that was read stops the highest
+// class, and a reading that a class needs was not taken.
 func meetsText(t judge.ClassFinding) string {
 	s := t.Met.Class
 	switch {
@@ -77,8 +77,7 @@ func meetsText(t judge.ClassFinding) string {
 	return s
 }
 
-// nextText says what stops the next class and what was not read, no more than so many
-// reasons.
+// nextText says what stops the next class and what was not read, no more than so many reasons.
 func nextText(t judge.ClassFinding, most int) string {
 	var out []string
 	for i, n := range t.Met.NextNeeds {

@@ -47,8 +47,7 @@ func (f Form) planDefaults(p *plan.Plan) Table {
 	return t
 }
 
-// facts adds the rows of a table as facts under their first cell; form is how the others
-// read.
+// facts adds the rows of a table as facts under their first cell; form is how the others read.
 func (b *Blocks) facts(rows []Row, form string) {
 	for _, r := range rows {
 		var rest []any

@@ -114,8 +114,8 @@ type Cell struct {
 	Link   string // the ID of a place on this page; "" none
 }
 
-// Drawing is an SVG with what stands under it. SVG holds title and description and has
-// its text escaped, as the draw package makes it. Only an HTML page shows it.
+// Drawing is an SVG with what stands under it. SVG holds title and description and has its text escaped, as the draw
+// package makes it. Only an HTML page shows it.
 type Drawing struct {
 	SVG     []byte
 	Caption string
@@ -132,8 +132,8 @@ type Section struct {
 	Blocks
 }
 
-// Later is a section that is built when it is written and forgotten then, because a survey may
-// have thousands of places.
+// Later is a section that is built when it is written and forgotten then, because a survey may have thousands of
+// places.
 type Later func() (*Section, error)
 
 // Explained is a finding in facts, drawn or not.
@@ -162,8 +162,7 @@ func (Explained) block()  {}
 func (Bullets) block()    {}
 func (Signatures) block() {}
 
-// Wide reports whether the table needs more room than a small window has, so that its
-// rows become blocks there.
+// Wide reports whether the table needs more room than a small window has, so that its rows become blocks there.
 func (t Table) Wide() bool {
 	return len(t.Columns) > 5 && slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Typed })
 }
@@ -199,8 +198,7 @@ func (b *Blocks) apart() {
 	}
 }
 
-// table adds a table of plain words whose columns of these numbers hold figures; one
-// without rows is none.
+// table adds a table of plain words whose columns of these numbers hold figures; one without rows is none.
 func (b *Blocks) table(heads []string, rows [][]string, figures ...int) {
 	if len(rows) == 0 {
 		return
@@ -241,8 +239,8 @@ func lines(list []string) Cell {
 	return Cell{Text: list[0], Lines: list[1:]}
 }
 
-// name is a name as typed, fit for the form: an HTML page shows it on one line, cut if
-// it is long, and keeps it from turning the words around it.
+// name is a name as typed, fit for the form: an HTML page shows it on one line, cut if it is long, and keeps it from
+// turning the words around it.
 func (f Form) name(s string) string {
 	if f == HTML {
 		return Name(s)

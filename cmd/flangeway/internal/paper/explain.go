@@ -9,8 +9,8 @@ import (
 	"flangeway/interaction"
 )
 
-// Explain prints what a check compares, where its figures come from, the settings
-// that enter it and how far to believe it; figures are the built-in ones of passages.
+// Explain prints what a check compares, where its figures come from, the settings that enter it and how far to believe
+// it; figures are the built-in ones of passages.
 func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constant) *Document {
 	p := &Document{}
 	p.heading(1, c.ID+": "+c.Meets)

@@ -9,8 +9,8 @@ import (
 	"flangeway/interaction/judge"
 )
 
-// explained picks the findings to explain: as they are listed, but of those that hurt
-// alike with the same verdict the ones first that no federal limit stops.
+// explained picks the findings to explain: as they are listed, but of those that hurt alike with the same verdict the
+// ones first that no federal limit stops.
 func explained(findings []*judge.Finding) []*judge.Finding {
 	var out []*judge.Finding
 	for _, f := range findings {
@@ -48,8 +48,7 @@ func (f Form) findingTitle(x *judge.Finding) string {
 	return s + x.Check.Happens
 }
 
-// finding explains one pair; rules says that the sources of its check are named, else the
-// command that prints them.
+// finding explains one pair; rules says that the sources of its check are named, else the command that prints them.
 func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
 	head := strings.ToUpper(f.Verdict.String()) + " "
 	if f.Doubt != "" && f.Verdict != interaction.Clear {
@@ -119,8 +118,8 @@ func (c *checkPage) entered(f *judge.Finding, side string) string {
 	return "no reading enters"
 }
 
-// enteredOf lists the readings of one side, the settings with those of the track; "" of
-// both sides without the settings.
+// enteredOf lists the readings of one side, the settings with those of the track; "" of both sides without the
+// settings.
 func (c *checkPage) enteredOf(list []interaction.Entered, side string, where bool) []string {
 	var out, settings []string
 	for _, r := range list {

@@ -11,8 +11,8 @@ import (
 	"flangeway/internal/limit"
 )
 
-// limits lists the readings of one department against its limits, a line each as far as
-// they fit, and what rules and practice ask for.
+// limits lists the readings of one department against its limits, a line each as far as they fit, and what rules and
+// practice ask for.
 func (c *checkPage) limits(side, title string) {
 	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "where"}, {Name: "reading"}, {Name: "condemns"},
 		{Name: "rule"}}}
@@ -74,9 +74,8 @@ func (c *checkPage) limits(side, title string) {
 	c.add(*s)
 }
 
-// notTold lists what no judgement of a limit says, by what is to be given for it: the cars of
-// unknown kind with a reading that is beyond a regulation of some kind, and the readings that
-// condemn with another one that was not taken.
+// notTold lists what no judgement of a limit says, by what is to be given for it: the cars of unknown kind with a
+// reading that is beyond a regulation of some kind, and the readings that condemn with another one that was not taken.
 func notTold(in export.Input, side string) map[string][]string {
 	open := map[string][]string{}
 	for _, l := range in.Result.Limits {
@@ -94,8 +93,8 @@ func notTold(in export.Input, side string) map[string][]string {
 	return open
 }
 
-// unsure lists the readings of which it cannot be told whether they are beyond a limit,
-// by what is to be given for that.
+// unsure lists the readings of which it cannot be told whether they are beyond a limit, by what is to be given for
+// that.
 func (s *Section) unsure(open map[string][]string) {
 	const most = 6
 	for _, why := range slices.Sorted(maps.Keys(open)) {

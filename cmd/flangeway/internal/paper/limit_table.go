@@ -50,15 +50,14 @@ func (c *checkPage) limitTables() *Section {
 	return s
 }
 
-// limitGroup is the readings of one car, or of one feature, against one rule with one
-// verdict: a line of the table.
+// limitGroup is the readings of one car, or of one feature, against one rule with one verdict: a line of the table.
 type limitGroup struct {
 	owner string // wheel/CAR or axle/CAR; the whole name of a feature
 	list  []judge.LimitFinding
 }
 
-// grouped groups the findings of one department, those beyond before those that
-// straddle, the regulation before the other books.
+// grouped groups the findings of one department, those beyond before those that straddle, the regulation before the
+// other books.
 func grouped(list []judge.LimitFinding, side string) []*limitGroup {
 	var out []*limitGroup
 	at := map[string]*limitGroup{}

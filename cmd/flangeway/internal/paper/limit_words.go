@@ -9,16 +9,16 @@ import (
 	"flangeway/internal/survey"
 )
 
-// limitListed reports whether a page lists a judgement: what is beyond, what straddles a
-// regulation, and what could be beyond one. A warning of practice that is only near is not
-// worth a line: a flange that a notch of 1-1/2 passed is near every figure below.
+// limitListed reports whether a page lists a judgement: what is beyond, what straddles a regulation, and what could be
+// beyond one. A warning of practice that is only near is not worth a line: a flange that a notch of 1-1/2 passed is
+// near every figure below.
 func limitListed(l judge.LimitFinding) bool {
 	return l.Verdict == limit.Beyond || l.Kind == "regulation" && (l.Verdict == limit.Straddles ||
 		l.Verdict == limit.Unsure)
 }
 
-// limitWords names what a limit judges and what it condemns; the excess over a curve speed,
-// which no column holds, goes by the speed.
+// limitWords names what a limit judges and what it condemns; the excess over a curve speed, which no column holds, goes
+// by the speed.
 func limitWords(l judge.LimitFinding) (quantity, condemns string) {
 	if l.Quantity == "over_curve_speed" && l.Limit == "over_curve_speed > 0 mph" {
 		return "speed_mph", "speed_mph over the curve speed"
@@ -34,8 +34,7 @@ func limitWord(l judge.LimitFinding) string {
 	return "warned"
 }
 
-// byWeight orders the findings of limits: beyond before straddling, the regulation
-// before the other books.
+// byWeight orders the findings of limits: beyond before straddling, the regulation before the other books.
 func byWeight(list []judge.LimitFinding) []judge.LimitFinding {
 	out := slices.Clone(list)
 	rank := func(l judge.LimitFinding) int {
@@ -52,8 +51,7 @@ func byWeight(list []judge.LimitFinding) []judge.LimitFinding {
 	return out
 }
 
-// ruleName is a rule's name, and how sure its figure is if it was not read in the
-// rule's text.
+// ruleName is a rule's name, and how sure its figure is if it was not read in the rule's text.
 func ruleName(l judge.LimitFinding) string {
 	if sure := configs.HowKnown(l.Sure); sure != "" {
 		return l.Rule + ", figure " + sure
@@ -61,8 +59,8 @@ func ruleName(l judge.LimitFinding) string {
 	return l.Rule
 }
 
-// whoseSpeed says whose speed was judged on a side, within and beyond alike; nothing if
-// none was, or if no car is known that runs at another.
+// whoseSpeed says whose speed was judged on a side, within and beyond alike; nothing if none was, or if no car is known
+// that runs at another.
 func whoseSpeed(result *judge.Result, sv *survey.Survey, side string) []string {
 	judged := 0
 	for _, l := range result.Limits {

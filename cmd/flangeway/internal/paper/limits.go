@@ -75,8 +75,8 @@ func ruleText(r configs.Rule, asOf int) string {
 	return s
 }
 
-// sentence is a text with a capital if it begins with a plain word; a rule's number and
-// a column's name stay as they are.
+// sentence is a text with a capital if it begins with a plain word; a rule's number and a column's name stay as they
+// are.
 func sentence(s string) string {
 	word, _, _ := strings.Cut(s, " ")
 	if s == "" || strings.ContainsAny(word, "_-0123456789") {

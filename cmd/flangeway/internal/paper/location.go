@@ -16,8 +16,8 @@ type room struct {
 	rules          bool // the sources of the rule that explains a finding; else the command that prints them
 }
 
-// rooms are tried one after another until a location fits a page: fewer names of what is
-// no finding, then fewer findings in the table, so that one is explained.
+// rooms are tried one after another until a location fits a page: fewer names of what is no finding, then fewer
+// findings in the table, so that one is explained.
 func rooms() []room {
 	out := []room{{maxRows, maxMissing, maxClear, true}}
 	for rows := maxRows; rows >= minRows; rows-- {
@@ -79,8 +79,7 @@ func (c *checkPage) risk(s *Section, location string) {
 	}
 }
 
-// listed adds the conflicts and undecided findings as a table, and names the others in a
-// line each.
+// listed adds the conflicts and undecided findings as a table, and names the others in a line each.
 func (c *checkPage) listed(s *Section, l export.Place, r room) {
 	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "worst wheel"},
 		{Name: "margin"}, {Name: "pairs", Number: true}, {Name: "whose"}, {Name: "stopped by"}}}

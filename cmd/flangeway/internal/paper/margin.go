@@ -18,8 +18,7 @@ func shownMargin(f *judge.Finding) string {
 	return marginText(f.Margin)
 }
 
-// marginText is a margin against the reading error, with its unit: its value and
-// ±, or its two ends.
+// marginText is a margin against the reading error, with its unit: its value and ±, or its two ends.
 func marginText(m judge.Margin) string {
 	write, unit := inchesAlike(m), " in"
 	switch {
@@ -43,8 +42,7 @@ func marginText(m judge.Margin) string {
 	return write(*m.Lo) + ".." + write(*m.Hi) + unit
 }
 
-// inchesAlike writes the figures of one margin alike: as fractions if all of
-// them are whole 64ths, else as decimals.
+// inchesAlike writes the figures of one margin alike: as fractions if all of them are whole 64ths, else as decimals.
 func inchesAlike(m judge.Margin) func(mm float64) string {
 	for _, v := range []*float64{m.As, m.Lo, m.Hi} {
 		if v != nil && strings.Contains(interaction.Inches(*v), ".") {

@@ -12,10 +12,9 @@ const (
 	longWords = 400
 )
 
-// Name makes a name as typed fit to be shown: one line, at most 80 characters (cut in
-// the middle, its length named), characters that turn the direction of writing or are
-// not seen shown by their number, and letters beyond ASCII kept from turning the words
-// around them.
+// Name makes a name as typed fit to be shown: one line, at most 80 characters (cut in the middle, its length named),
+// characters that turn the direction of writing or are not seen shown by their number, and letters beyond ASCII kept
+// from turning the words around them.
 func Name(s string) string { return shown(s, longName) }
 
 // Words is Name for a sentence that may hold what was typed, of at most 400 characters.

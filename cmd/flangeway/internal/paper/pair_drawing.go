@@ -12,8 +12,8 @@ import (
 	"flangeway/wheel"
 )
 
-// PairDrawing collects what the drawing of a finding shows: its readings as written,
-// and what follows from them. id stands before the ids inside the drawing.
+// PairDrawing collects what the drawing of a finding shows: its readings as written, and what follows from them. id
+// stands before the ids inside the drawing.
 func PairDrawing(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 	p := draw.Pair{ID: id, Shows: f.Check.Drawing, Title: HTML.findingTitle(f), Line: findingLine(f),
 		Wheel: dimsOf(f.Wheel), Mate: dimsOf(f.Wheel.Mate()), Read: map[string]interaction.Dimension{}}
@@ -109,9 +109,8 @@ func describe(f *judge.Finding, p draw.Pair) string {
 	return s
 }
 
-// DrawnPair is the worst pair of a location that can be drawn, with its drawing: the
-// first of those to explain, else the nearest clear one. If no pair was measured the
-// drawing says so.
+// DrawnPair is the worst pair of a location that can be drawn, with its drawing: the first of those to explain, else
+// the nearest clear one. If no pair was measured the drawing says so.
 func DrawnPair(e *judge.Engine, findings []*judge.Finding, id string) (*judge.Finding, []byte,
 	error) {
 	order := explained(findings)

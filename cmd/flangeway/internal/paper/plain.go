@@ -219,8 +219,7 @@ func (p *printer) countTable(t Table) {
 	}
 }
 
-// wrap breaks s at blanks into lines of at most n characters; a longer word stays
-// whole.
+// wrap breaks s at blanks into lines of at most n characters; a longer word stays whole.
 func wrap(s string, n int) []string {
 	var out []string
 	line, wide := "", 0

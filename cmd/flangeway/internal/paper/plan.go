@@ -142,8 +142,7 @@ func (c *planPage) sentences() []string {
 	return out
 }
 
-// inDoubt says what a plan leaves for readings that are to be taken again first; "" for
-// nothing.
+// inDoubt says what a plan leaves for readings that are to be taken again first; "" for nothing.
 func inDoubt(p *plan.Plan) string {
 	reads := 0
 	for _, a := range p.Actions {

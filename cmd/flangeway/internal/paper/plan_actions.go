@@ -42,8 +42,8 @@ func (c *planPage) where(a plan.Action) string {
 	return c.name(a.Where)
 }
 
-// actions adds the actions of one side: as a table, or if a page of 80 columns has no
-// room for one, with what is done under each.
+// actions adds the actions of one side: as a table, or if a page of 80 columns has no room for one, with what is done
+// under each.
 func (c *planPage) actions(side string) {
 	t := c.actionTable(side)
 	if len(t.Rows) == 0 {

@@ -9,8 +9,8 @@ import (
 	"flangeway/interaction/judge"
 )
 
-// reported is one place of the page that is signed: its worst pair drawn and explained, all
-// its findings, what is not measured and what is clear.
+// reported is one place of the page that is signed: its worst pair drawn and explained, all its findings, what is not
+// measured and what is clear.
 func (c *checkPage) reported(l export.Place, id string, in ReportInput) (*Section, error) {
 	s := &Section{ID: id, Title: c.name(l.Name), Place: true, Risk: c.risks[l.Name].Short, Back: "summary"}
 	if in.shows("list") {
@@ -32,8 +32,8 @@ func (c *checkPage) reported(l export.Place, id string, in ReportInput) (*Sectio
 	return s, nil
 }
 
-// tables list the worst pair of each check and feature, and what is not measured by the
-// reading that is missing; what is clear is named in a line behind them.
+// tables list the worst pair of each check and feature, and what is not measured by the reading that is missing; what
+// is clear is named in a line behind them.
 func (c *checkPage) tables(s *Section, findings []*judge.Finding) {
 	t := Table{ID: s.ID + "-table", Caption: "The worst pair of each check and feature",
 		Columns: []Column{{Name: "check, feature", Head: true, Long: true}, {Name: "verdict"},

@@ -27,8 +27,7 @@ func standingWords(s published.Standing) (title, worth string) {
 		"formula named. They prove the arithmetic, not that the formula is right for a railroad."
 }
 
-// Sources prints the values that are computed again, by how each is known, and the
-// limits that are tried.
+// Sources prints the values that are computed again, by how each is known, and the limits that are tried.
 func Sources(tables []published.Table, limits []published.LimitTest, federal configs.Set, cautions []string,
 	form Form) *Document {
 	p := &Document{Form: form}

@@ -70,8 +70,7 @@ func likely(e plan.Event) string {
 	return "beyond 40 years"
 }
 
-// reportedWear is the part of the signed page on when limits and first conflicts are
-// reached.
+// reportedWear is the part of the signed page on when limits and first conflicts are reached.
 func reportedWear(in ReportInput) *Section {
 	if len(in.Wear) == 0 {
 		return nil

@@ -8,8 +8,7 @@ import (
 	"flangeway/interaction/judge"
 )
 
-// whatIf prints what was tried, before and after side by side; only the locations at
-// which something changes.
+// whatIf prints what was tried, before and after side by side; only the locations at which something changes.
 func (c *checkPage) whatIf() {
 	w := c.in.WhatIf
 	c.heading(2, "What if: "+strings.Join(w.Edits, "; "))
