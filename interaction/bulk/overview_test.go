@@ -15,6 +15,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/bulk"
 	"flangeway/interaction/judge"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	wheelbulk "flangeway/wheel/bulk"
@@ -75,20 +76,10 @@ func printed(o *bulk.Overview) []string {
 	return out
 }
 
-// sameOverview compares the two ways on one folder.
-func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64) *bulk.Overview {
+// sameOverview compares the two ways on one folder, with the wheels in blocks of each size.
+func sameOverview(t *testing.T, dir string, opt interaction.Options, blocks ...int64) *bulk.Overview {
 	t.Helper()
 	want, wantWarnings, wantErr := overviewOf(dir, opt)
-	got, gotWarnings, gotErr := summarized(t, dir, opt, block)
-	if wantErr != nil || gotErr != nil {
-		if diff := cmp.Diff(fmt.Sprint(wantErr), fmt.Sprint(gotErr)); diff != "" {
-			t.Fatalf("%s, blocks of %d: the errors differ (- plain, + streamed):\n%s", dir, block, diff)
-		}
-		return nil
-	}
-	if diff := cmp.Diff(printed(want), printed(got)); diff != "" {
-		t.Fatalf("%s, %+v, blocks of %d: the counts differ (- plain, + streamed):\n%s", dir, opt, block, diff)
-	}
 	// of the wheels only the first are worded, and the others counted
 	more := 0
 	wantWarnings = slices.DeleteFunc(wantWarnings, func(w measure.Warning) bool {
@@ -98,11 +89,26 @@ func sameOverview(t *testing.T, dir string, opt interaction.Options, block int64
 		more++
 		return more > wheelbulk.MaxWarnings
 	})
-	if more = max(0, more-wheelbulk.MaxWarnings); more != got.MoreWarnings {
-		t.Fatalf("%s, blocks of %d: %d more warnings are counted, want %d", dir, block, got.MoreWarnings, more)
-	}
-	if diff := cmp.Diff(wantWarnings, gotWarnings); diff != "" {
-		t.Fatalf("%s, blocks of %d: the warnings differ (- plain, + streamed):\n%s", dir, block, diff)
+	more = max(0, more-wheelbulk.MaxWarnings)
+	var got *bulk.Overview
+	for _, block := range blocks {
+		o, warnings, err := summarized(t, dir, opt, block)
+		if got = o; wantErr != nil || err != nil {
+			if diff := cmp.Diff(fmt.Sprint(wantErr), fmt.Sprint(err)); diff != "" {
+				t.Fatalf("%s, blocks of %d: the errors differ (- plain, + streamed):\n%s", dir, block, diff)
+			}
+			got = nil
+			continue
+		}
+		if diff := cmp.Diff(printed(want), printed(got)); diff != "" {
+			t.Fatalf("%s, %+v, blocks of %d: the counts differ (- plain, + streamed):\n%s", dir, opt, block, diff)
+		}
+		if more != got.MoreWarnings {
+			t.Fatalf("%s, blocks of %d: %d more warnings are counted, want %d", dir, block, got.MoreWarnings, more)
+		}
+		if diff := cmp.Diff(wantWarnings, warnings); diff != "" {
+			t.Fatalf("%s, blocks of %d: the warnings differ (- plain, + streamed):\n%s", dir, block, diff)
+		}
 	}
 	return got
 }
@@ -117,9 +123,7 @@ func TestSummarizeKept(t *testing.T) {
 		t.Fatal("no defective samples", err)
 	}
 	for _, dir := range append(dirs, bad...) {
-		for _, block := range []int64{0, 300} {
-			sameOverview(t, dir, interaction.Options{}, block)
-		}
+		sameOverview(t, dir, interaction.Options{}, 0, 300)
 	}
 	for _, opt := range []interaction.Options{{Check: "frog-floor"}, {Check: "point-climb"}, {Location: "North Jct"},
 		{Car: "OSR 101"}} {
@@ -378,7 +382,7 @@ func (r loose) shuffleCars(rows []row) {
 func TestSummarizeDrawn(t *testing.T) {
 	t.Parallel()
 	seen, both := map[string]int{}, 0
-	for seed := range uint64(24) {
+	for seed := range fixture.Drawn(14, 24) {
 		r := loose{Rand: rand.New(rand.NewPCG(seed, 8))}
 		dir := r.survey(t, 3+r.IntN(40), seed%3 == 0)
 		block := int64(r.IntN(2) * (40 + r.IntN(3000))) // 0 is the usual size
@@ -421,13 +425,11 @@ func TestSummarizeDrawn(t *testing.T) {
 // come while wheels are counted.
 func TestSummarizeLarger(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(2) {
+	cars := int(fixture.Drawn(300, 500))
+	for seed := range fixture.Drawn(1, 2) {
 		r := loose{Rand: rand.New(rand.NewPCG(seed, 10))}
-		dir := r.survey(t, 500, true)
-		for _, block := range []int64{0, 5000} {
-			if sameOverview(t, dir, interaction.Options{}, block) == nil {
-				t.Fatal("the survey has a defect")
-			}
+		if sameOverview(t, r.survey(t, cars, true), interaction.Options{}, 0, 5000) == nil {
+			t.Fatal("the survey has a defect")
 		}
 	}
 }
@@ -436,7 +438,8 @@ func TestSummarizeLarger(t *testing.T) {
 // digits and counted by their place on a grid, with some among them that are not.
 func TestSummarizeDecimals(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(4) {
+	cars, places := fixture.Drawn(150, 400), fixture.Drawn(20, 40)
+	for seed := range fixture.Drawn(2, 4) {
 		r := rand.New(rand.NewPCG(seed, 11))
 		cell := func(from, to, digits int, odd ...string) string {
 			switch n := r.IntN(60); {
@@ -450,7 +453,7 @@ func TestSummarizeDecimals(t *testing.T) {
 		}
 		wheels, frogs, gauge := &strings.Builder{}, &strings.Builder{}, &strings.Builder{}
 		fmt.Fprintln(wheels, "car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,rim_width")
-		for car := range 400 {
+		for car := range cars {
 			for k := range 8 {
 				back := ""
 				if k < 4 {
@@ -465,7 +468,7 @@ func TestSummarizeDecimals(t *testing.T) {
 		}
 		fmt.Fprintln(frogs, "location,frog,loaded_gauge,flangeway_depth,flangeway_width,guard_check,guard_face")
 		fmt.Fprintln(gauge, "location,spot,gauge,loaded_gauge")
-		for i := range 40 {
+		for i := range places {
 			fmt.Fprintf(frogs, "P%d,F%d,%s,%s,%s,%s,%s\n", i, i, cell(56500, 58900, 3, "58"),
 				cell(1100, 2000, 3, "1-1/2"), cell(1200, 2100, 3, "1-3/4"), cell(54000, 54700, 3, "54-3/8"),
 				cell(52500, 53300, 3, "53"))
@@ -477,10 +480,8 @@ func TestSummarizeDecimals(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		for _, block := range []int64{0, 20_000} {
-			if sameOverview(t, dir, interaction.Options{}, block) == nil {
-				t.Fatal("the survey has a defect")
-			}
+		if sameOverview(t, dir, interaction.Options{}, 0, 20_000) == nil {
+			t.Fatal("the survey has a defect")
 		}
 	}
 }
@@ -528,11 +529,9 @@ func TestSummarizeManyWarnings(t *testing.T) {
 						t.Fatal(err)
 					}
 				}
-				for _, block := range []int64{0, 700, 5000} {
-					if o := sameOverview(t, dir, interaction.Options{}, block); o == nil ||
-						o.MoreWarnings < wheelbulk.MaxWarnings {
-						t.Fatal("there are few warnings")
-					}
+				if o := sameOverview(t, dir, interaction.Options{}, 0, 700, 5000); o == nil ||
+					o.MoreWarnings < wheelbulk.MaxWarnings {
+					t.Fatal("there are few warnings")
 				}
 			})
 		}
@@ -556,8 +555,8 @@ func TestSummarizeMissingColumn(t *testing.T) {
 // TestSummarizeDefects: a defect anywhere gives the same list in both ways.
 func TestSummarizeDefects(t *testing.T) {
 	t.Parallel()
-	failed := 0
-	for seed := range uint64(30) {
+	failed, seeds := 0, fixture.Drawn(15, 30)
+	for seed := range seeds {
 		r := loose{Rand: rand.New(rand.NewPCG(seed, 9))}
 		dir := r.survey(t, 3+r.IntN(12), seed%2 == 0)
 		name := filepath.Join(dir, r.pick("wheels.csv", "wheels.csv", "wheels.csv", "frogs.csv"))
@@ -577,7 +576,7 @@ func TestSummarizeDefects(t *testing.T) {
 			failed++
 		}
 	}
-	if failed < 10 {
+	if failed < int(seeds)/3 {
 		t.Errorf("only %d of the changed surveys have a defect", failed)
 	}
 }
