@@ -1,5 +1,0 @@
-//go:build !race
-
-package plan
-
-const underRace = false
