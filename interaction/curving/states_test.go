@@ -2,10 +2,10 @@ package curving
 
 import (
 	"math"
-	"os"
 	"testing"
 
 	"flangeway/interaction/contact"
+	"flangeway/internal/fixture"
 	"flangeway/track/shape"
 )
 
@@ -128,7 +128,7 @@ func TestStatesAgainstFixedSteps(t *testing.T) { againstFixedSteps(t, 11, 25, 8)
 
 // A thousand trucks and more, over the whole field. Run once, without the race detector.
 func TestVolumeStatesAgainstFixedSteps(t *testing.T) {
-	if os.Getenv("FLANGEWAY_VOLUME") == "" {
+	if !fixture.Volume() {
 		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
 	}
 	againstFixedSteps(t, 12, 1050, 120)
@@ -144,6 +144,7 @@ func evenly(t testing.TB, hollow float64) Truck {
 // A hundredth of a millimetre of hollow does not turn a truck over: the march with four
 // steps of 35 m came to rest now against one rail, now against the other.
 func TestHollowSteps(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	c := Curve{Radius: radiusOf(6), Elevation: 2 * inch, Speed: 10 * 0.44704}
 	last := math.NaN()
 	for _, h := range []float64{6.20, 6.22, 6.23, 6.24, 6.25, 6.26, 6.30} {
@@ -159,6 +160,7 @@ func TestHollowSteps(t *testing.T) {
 // The states do not hang on how hard the march is held back, nor on the length over which
 // the curve begins: neither is a property of the truck.
 func TestStatesAreTheTrucks(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	f := newField(t, 13, 10)
 	for i := 0; i < 30; {
 		c := f.draw()
@@ -214,6 +216,7 @@ func TestStatesAndAnswer(t *testing.T) {
 // A truck on wheels whose rolling radius rises toward the flange has one state; so for
 // such only one start is tried. Against all starts.
 func TestUnworn(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	f := newField(t, 14, 1)
 	for i, name := range []string{"narrow flange 1:20", "wide flange 1:20"} {
 		d := wheelNamed(t, name)
@@ -255,12 +258,13 @@ func everyStart(p *problem) ([]steady, *steady) {
 
 // A truck with hollow wheels whose mates make up for them has one state too.
 func TestSteersThoughHollow(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	againstEveryStart(t, 15, 6, 6)
 }
 
 // Many more of them. Run once, without the race detector.
 func TestVolumeSteersThoughHollow(t *testing.T) {
-	if os.Getenv("FLANGEWAY_VOLUME") == "" {
+	if !fixture.Volume() {
 		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
 	}
 	againstEveryStart(t, 16, 60, 60)

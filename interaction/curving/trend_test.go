@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"flangeway/interaction/contact"
+	"flangeway/internal/fixture"
 	"flangeway/track/shape"
 )
 
@@ -42,6 +43,7 @@ func TestMoreDifferenceLessAttack(t *testing.T) {
 // Once the low wheel runs on its false flange, more hollow does not lower the attack.
 // 1 percent is left for the coarseness of the tables.
 func TestDeeperHollowAttacksNoLess(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	d := wheelNamed(t, "narrow flange 1:20")
 	for _, section := range []string{"100RE", "136RE"} {
 		for _, degrees := range []float64{4, 10} {

@@ -3,10 +3,11 @@ package curving
 import (
 	"errors"
 	"math"
-	"os"
 	"slices"
 	"testing"
 	"time"
+
+	"flangeway/internal/fixture"
 )
 
 // cover solves n cases drawn over the whole field of use.
@@ -98,7 +99,7 @@ func TestField(t *testing.T) { cover(t, 1, 200, 12) }
 // both designs, all sections, rigid and three-piece. Run once, without the race
 // detector.
 func TestVolumeField(t *testing.T) {
-	if os.Getenv("FLANGEWAY_VOLUME") == "" {
+	if !fixture.Volume() {
 		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
 	}
 	cover(t, 2, 10000, 150)
