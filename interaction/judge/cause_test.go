@@ -42,10 +42,10 @@ func TestCauseOfEveryView(t *testing.T) {
 			t.Errorf("no conflict has the cause %s", c)
 		}
 	}
-	views := []interaction.Options{{Location: "yard"}, {Location: "mill"}, {Car: "FWR 1"}, {Car: "FWR 2"},
-		{Location: "mill", Car: "FWR 1"}}
+	views := []interaction.Options{{Location: "yard"}, {Car: "FWR 1"}, {Location: "mill", Car: "FWR 1"},
+		{Check: "frog-floor", Location: "yard"}}
 	for _, check := range []string{"frog-floor", "frog-wing", "hollow-curve", "outer-tread"} {
-		views = append(views, interaction.Options{Check: check}, interaction.Options{Check: check, Location: "yard"})
+		views = append(views, interaction.Options{Check: check})
 	}
 	seen := 0
 	for _, opt := range views {
@@ -57,7 +57,7 @@ func TestCauseOfEveryView(t *testing.T) {
 			}
 		}
 	}
-	if seen < 100 {
+	if seen < 60 {
 		t.Errorf("%d pairs were looked at", seen)
 	}
 }

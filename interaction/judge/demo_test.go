@@ -114,6 +114,7 @@ func TestNewOnDesigned(t *testing.T) {
 // TestNewWheelsFindPlaces: over the demo's own worn track new wheels still strike
 // somewhere, and there the place is at fault, never the wheel.
 func TestNewWheelsFindPlaces(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	designs := referenceDesigns(t, readDemo(t).Data)
 	for _, tc := range []struct {
@@ -156,6 +157,7 @@ func placesOnly(t *testing.T, s *survey.Survey) {
 // 54-15/32 to a check of 54-1/8, and its backs 53-3/32 do not clear a face of 53-1/4.
 // That is the place's fault, and no wheel's.
 func TestNewWheelsAtFederalLimits(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	s := readDemo(t)
 	wide := referenceDesigns(t, s.Data)[1]
@@ -193,6 +195,7 @@ func TestNewWheelsAtFederalLimits(t *testing.T) {
 // reaches past a guard check of 54-1/8 and a new wide one (53-3/32) binds at a guard
 // face of 53-1/4, so the table names the frogs and not a list of innocent wheels.
 func TestMixedFleetAtFederalLimits(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	s := readDemo(t)
 	for i, f := range s.Track.Features {

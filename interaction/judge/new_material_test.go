@@ -21,6 +21,7 @@ import (
 // the error of its reading, and is legal. A locomotive whose sheet names no design is
 // unknown between the two figures of 49 CFR 229.73(c).
 func TestNewMaterialIsWithinEveryBook(t *testing.T) {
+	leftToVolumes(t)
 	data := fixture.Data(t)
 	files := newMaterial(data)
 	atFigure := map[string]string{"230.112(b)-most": "53-3/8", "230.112(b)-most-round": "53-3/8", "230.112(e)": "5-1/2",

@@ -253,6 +253,7 @@ func worse() []struct {
 // TestWearNeverHelps: what hurts a check never improves its verdict nor raises an end
 // of its margin, and somewhere makes it worse.
 func TestWearNeverHelps(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	changed := map[string]int{}
 	eachDraw(t, func(t *testing.T, data *configs.Data, d drawn, _ *rand.Rand) {
@@ -305,6 +306,7 @@ func endsHigher(before, after *wheel.Wheel) bool {
 // not enter the margin but says whether the chip counts, so a less certain one may
 // bring a chip in; even that never makes a pair clear.
 func TestLessCertainNeverDecides(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	widened := 0
 	eachDraw(t, func(t *testing.T, data *configs.Data, d drawn, _ *rand.Rand) {
@@ -350,6 +352,7 @@ func TestLessCertainNeverDecides(t *testing.T) {
 // clear; it is not measured, but for the conflict that one depth of a point proves.
 // Columns joined by + are needed together: one of them would do.
 func TestMissingIsNeverClear(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	needs := map[string][]string{
 		"frog-floor": {"flange_height", "flangeway_depth"}, "frog-point": {"flange_thickness", "guard_check",

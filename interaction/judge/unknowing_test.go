@@ -35,7 +35,7 @@ func yards() int {
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
 		return 6
 	}
-	return 2
+	return 1
 }
 
 // firstYard is the seed of the first of them; FLANGEWAY_YARD draws others.

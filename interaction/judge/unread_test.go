@@ -40,7 +40,7 @@ func TestUnreadOfAPoint(t *testing.T) {
 		{"face read", "point-climb", "point_gap none; face_angle 75", interaction.Clear, false, "", ""},
 	} {
 		t.Run(v.name, func(t *testing.T) {
-			f := computedPairs(t, passingSurvey(t, full, "switch:"+v.place, nil))[v.check+" switch/S1 FWR 1 L1"]
+			f := passed(t, v.check, full, "switch:"+v.place, nil)
 			if f == nil || f.Computed == nil {
 				t.Fatalf("not computed: %+v", f)
 			}

@@ -1,5 +1,0 @@
-//go:build !race
-
-package judge_test
-
-const underRace = false
