@@ -33,8 +33,8 @@ func sumOf(t *testing.T, table paper.Table, column string) int {
 }
 
 // What check, page and plan count, each its own way, are one count: by the computed
-// verdicts and by the plain ones, of the least demo and of a railroad in good order; of the
-// whole demo and all samples with FLANGEWAY_VOLUME.
+// verdicts and by the plain ones of the least demo, by the plain ones of a railroad in good
+// order; by both of the whole demo and all samples with FLANGEWAY_VOLUME.
 func TestPlanPageAndCheckAgree(t *testing.T) {
 	t.Parallel()
 	dirs := []string{leastDemo(t)}
@@ -47,6 +47,9 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 	}
 	for _, dir := range dirs {
 		for _, plain := range []bool{false, true} {
+			if !plain && dir != dirs[0] && !volume() {
+				continue
+			}
 			t.Run(fmt.Sprint(filepath.Base(dir), " plain=", plain), func(t *testing.T) {
 				j, err := checkOptions{plain: plain}.judge(&progress{}, dir)
 				if err != nil {
@@ -123,10 +126,16 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 	}
 }
 
-// The commands judge by the flag they are given.
+// The commands judge by the flag they are given: a hollow tread that the plain rule has lift
+// the wheel off the wing is undecided by its shape.
 func TestPlainIsAFlagOfEveryView(t *testing.T) {
 	t.Parallel()
-	dir := leastDemo(t)
+	dir := sheetsOf(t, map[string]string{
+		"wheels.csv": "car,position,design,flange_height,flange_thickness,tread_hollow\n" +
+			"A 1,L1,narrow flange 1:20,1.25,1.156,4\n",
+		"frogs.csv": "location,frog,number,type,gauge,flangeway_depth,flangeway_width,guard_check\n" +
+			"Yard,F1,8,rbm,56.500,1.875,1.875,54.625\n",
+	})
 	counts := map[bool]int{}
 	for _, plain := range []bool{false, true} {
 		flags := []string{dir, "--format", "json"}

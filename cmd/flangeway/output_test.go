@@ -87,6 +87,9 @@ func TestInputsStay(t *testing.T) {
 			if strings.HasSuffix(name, ".yaml") && args[0] == "check" {
 				args = append(args, "--format", "text")
 			}
+			if hasPlain(args) && !volume() {
+				args = append(args, "--plain")
+			}
 			var out, errs bytes.Buffer
 			if code := run(args, nil, &out, &errs); code != exitInput || out.Len() > 0 ||
 				!strings.Contains(errs.String(), "is an input and would be lost") {

@@ -24,6 +24,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/internal/fixture"
 )
 
 // browser starts Chromium once for a test and all its parts, or skips it.
@@ -185,9 +186,7 @@ const overflowing = `(function () {
 
 // The page in a real browser; one browser serves all, a tab each assertion.
 func TestPageInBrowser(t *testing.T) {
-	if underRace {
-		t.Skip("the browser is no part of what the race detector watches; .ci/run runs this without it")
-	}
+	fixture.LeftToVolumes(t)
 	if !volume() {
 		t.Skip("half a minute of a browser; .ci/run runs this with FLANGEWAY_VOLUME")
 	}

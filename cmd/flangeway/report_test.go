@@ -11,18 +11,26 @@ import (
 	"testing"
 
 	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/internal/fixture"
 )
 
-// The same survey gives the same bytes, and the demo's page stays small.
+// The same survey gives the same bytes.
 func TestReportIsByteStable(t *testing.T) {
+	t.Parallel()
+	small := smallDemo(t)
+	a, errA := os.ReadFile(reportFile(t, small))
+	b, errB := os.ReadFile(reportFile(t, small))
+	if errA != nil || errB != nil || !bytes.Equal(a, b) {
+		t.Errorf("two pages of the same survey differ (%v, %v)", errA, errB)
+	}
+}
+
+// The demo's page stays small, and asks nobody for anything.
+func TestReportFetchesNothing(t *testing.T) {
 	t.Parallel()
 	a, err := os.ReadFile(plainReport(t))
 	if err != nil {
 		t.Fatal(err)
-	}
-	b, err := os.ReadFile(reportFile(t, demo))
-	if err != nil || !bytes.Equal(a, b) {
-		t.Errorf("two pages of the same survey differ (%v)", err)
 	}
 	if len(a) > 1500000 {
 		t.Errorf("the demo's page has %d bytes", len(a))
@@ -40,9 +48,7 @@ func TestReportIsByteStable(t *testing.T) {
 // The page grows with the locations, each with a frog, a switch, a curve, a joint and a
 // gauge spot: 40 stay under 2 MB, 200 with FLANGEWAY_VOLUME under 10 MB.
 func TestReportOfManyLocations(t *testing.T) {
-	if underRace {
-		t.Skip("many pages of a whole survey take minutes under the race detector; .ci/run runs this without it")
-	}
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	locations := 40
 	if volume() {
@@ -98,15 +104,13 @@ func TestReportOfManyLocations(t *testing.T) {
 // Every part that can be left out is there without --without and gone with it; the
 // summary and the cautions always stand.
 func TestReportParts(t *testing.T) {
-	if underRace {
-		t.Skip("many pages of a whole survey take minutes under the race detector; .ci/run runs this without it")
-	}
+	fixture.LeftToVolumes(t)
 	marks := map[string]string{"list": `id="list"`, "words": `id="words"`, "places": `id="places"`,
 		"drawings": "<figure>", "wheels": `id="wheels"`, "classes": `id="classes"`,
 		"limits": `id="limits"`, "readings": `id="readings"`, "assumed": `id="assumed"`, "warnings": `id="warnings"`,
 		"signatures": `id="signatures"`, "plan": `id="plan"`, "orders": `id="orders"`, "wear": `id="wear"`}
 	t.Parallel()
-	small := smallDemo(t)
+	small := fewCars(t)
 	whole, err := os.ReadFile(reportFile(t, small))
 	if err != nil {
 		t.Fatal(err)
@@ -185,6 +189,7 @@ func TestDrawingNames(t *testing.T) {
 // take one of them ends with none.
 func TestCheckDraw(t *testing.T) {
 	t.Parallel()
+	demo := fewCars(t)
 	dir := filepath.Join(t.TempDir(), "drawn")
 	if _, stderr, code := runFor(t, "check", demo, "--plain", "--fail-on", "never", "--draw", dir); code != 0 {
 		t.Fatal(stderr)

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"flangeway/configs"
+	"flangeway/internal/fixture"
 )
 
 // acting are the settings that change what shape, curve or passage find from a survey: a
@@ -79,6 +80,7 @@ func idle() map[string]string {
 // A setting of the railroad's that these commands leave out without a word prints figures
 // of another railroad.
 func TestEverySettingActsOrSaysWhyNot(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	data, err := configs.Load()
 	if err != nil {

@@ -9,11 +9,12 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"flangeway/internal/fixture"
 )
 
-// volume says that the whole demo is computed where a small one serves too, as .ci/run
-// does once without the race detector.
-func volume() bool { return os.Getenv("FLANGEWAY_VOLUME") != "" }
+// volume says that the whole demo is computed where a small one serves too.
+func volume() bool { return fixture.Volume() }
 
 // demoCars are the cars of the small demo: those that the README names.
 func demoCars() []string { return []string{"WPV 1204", "WPV 1188", "WPV 60"} }
@@ -49,12 +50,18 @@ func wholeDemo(t *testing.T) string {
 	return dir
 }
 
-// leastDemo is the small demo at a few places; with FLANGEWAY_VOLUME the demo itself.
+// leastDemo is the demo with a few cars at a few places; with FLANGEWAY_VOLUME the demo itself.
 func leastDemo(t *testing.T) string {
 	t.Helper()
 	if volume() {
 		return wholeDemo(t)
 	}
+	return fewPlaces(t)
+}
+
+// fewPlaces is the demo with a few cars at a few places.
+func fewPlaces(t *testing.T) string {
+	t.Helper()
 	track := []string{"frogs.csv", "switches.csv", "curves.csv", "joints.csv", "gauge.csv"}
 	return partOfDemo(t, append(track, "wheels.csv", "cars.csv"), func(file, first, second string) bool {
 		if slices.Contains(track, file) {

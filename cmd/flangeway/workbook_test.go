@@ -13,6 +13,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/xuri/excelize/v2"
+
+	"flangeway/internal/fixture"
 )
 
 // toWorkbook makes a workbook of the CSV files of a folder, every cell as text.
@@ -102,15 +104,15 @@ func cells(ts *testscript.TestScript, neg bool, args []string) {
 
 var rePlace = regexp.MustCompile(`\([a-z]+\.csv:[0-9]+\)|\(survey\.xlsx:[a-z]+![A-Z]+[0-9]+\)`)
 
-// The demo in a workbook gives the table of the demo in CSV files, but for where a
-// reading stands; alone, and with half of its sheets still CSV files.
+// The small demo in a workbook gives the table of the same in CSV files, but for where a
+// reading stands; in a folder, and alone.
 func TestDemoInAWorkbook(t *testing.T) {
 	t.Parallel()
 	without := func(out string) string { return rePlace.ReplaceAllString(out, "(place)") }
-	dir := t.TempDir()
+	dir, sheets := t.TempDir(), smallDemo(t)
 	file := filepath.Join(dir, "survey.xlsx")
-	toWorkbook(demo, file, t)
-	settings, err := filepath.Glob(filepath.Join(demo, "*.yaml"))
+	toWorkbook(sheets, file, t)
+	settings, err := filepath.Glob(filepath.Join(sheets, "*.yaml"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -124,13 +126,16 @@ func TestDemoInAWorkbook(t *testing.T) {
 		}
 	}
 	for _, format := range []string{"markdown", "csv"} { // in text a longer place breaks lines elsewhere
-		want := without(plainDemo(t, format))
+		want, err := answered("check", sheets, "--plain", "--format", format, "--fail-on", "never")
+		if err != nil {
+			t.Fatal(err)
+		}
 		for _, name := range []string{dir, file} {
 			got, err := answered("check", name, "--plain", "--format", format, "--fail-on", "never")
 			if err != nil {
 				t.Fatal(err)
 			}
-			if diff := cmp.Diff(strings.ReplaceAll(want, demo, name), without(got)); diff != "" {
+			if diff := cmp.Diff(strings.ReplaceAll(without(want), sheets, name), without(got)); diff != "" {
 				t.Errorf("%s of %s (-csv +workbook):\n%s", format, filepath.Base(name), diff)
 			}
 		}
@@ -140,9 +145,9 @@ func TestDemoInAWorkbook(t *testing.T) {
 // A workbook of the result holds what the CSV holds, with names as typed.
 func TestResultWorkbook(t *testing.T) {
 	t.Parallel()
-	dir := t.TempDir()
+	dir, few := t.TempDir(), smallDemo(t)
 	book := filepath.Join(dir, "result.xlsx")
-	if out, stderr, code := runFor(t, "check", demo, "--plain", "-o", book); code != exitFindings || out != "" {
+	if out, stderr, code := runFor(t, "check", few, "--plain", "-o", book); code != exitFindings || out != "" {
 		t.Fatalf("exit code %d, standard output %q: %s", code, out, stderr)
 	}
 	f, err := excelize.OpenFile(book)
@@ -154,7 +159,11 @@ func TestResultWorkbook(t *testing.T) {
 		"defaults_used", "warnings"}; !slices.Equal(got, want) {
 		t.Errorf("sheets %q, want %q", got, want)
 	}
-	want, err := csv.NewReader(strings.NewReader(plainDemo(t, "csv"))).ReadAll()
+	printed, err := answered("check", few, "--plain", "--format", "csv", "--fail-on", "never")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := csv.NewReader(strings.NewReader(printed)).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -181,11 +190,9 @@ func TestResultWorkbook(t *testing.T) {
 
 // The same survey gives the same workbook, and an empty one is always the same.
 func TestWorkbooksAreByteStable(t *testing.T) {
-	if underRace {
-		t.Skip("other tests write workbooks under the race detector; .ci/run runs this without it")
-	}
+	fixture.LeftToVolumes(t)
 	t.Parallel()
-	dir := t.TempDir()
+	dir, few := t.TempDir(), smallDemo(t)
 	read := func(name string) []byte {
 		b, err := os.ReadFile(name)
 		if err != nil {
@@ -196,7 +203,7 @@ func TestWorkbooksAreByteStable(t *testing.T) {
 	var made [][]byte
 	for _, n := range []string{"a", "b"} {
 		name := filepath.Join(dir, n)
-		runFor(t, "check", demo, "--plain", "-o", name+"-result.xlsx")
+		runFor(t, "check", few, "--plain", "-o", name+"-result.xlsx")
 		if _, stderr, code := runFor(t, "blank", name+".xlsx"); code != 0 {
 			t.Fatal(stderr)
 		}
