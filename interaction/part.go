@@ -314,7 +314,7 @@ func total(w, p *Part) Margin {
 		return m
 	}
 	m.NoAs = w.blurred || p.blurred || w.Vague != 0 || p.Vague != 0
-	m.Verdict = judge(m.Lo, m.Hi)
+	m.Verdict = VerdictOf(m.Lo, m.Hi)
 	m.Settle = w.Vague // an allowance that rests on a guess is named, whatever the verdict
 	if m.Verdict == Undecided {
 		m.Settle = SettleBy(w, p)

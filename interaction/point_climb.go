@@ -151,7 +151,7 @@ func climbMargin(r *Rules, w, p *Part) Margin {
 		}
 		return Margin{Verdict: NotMeasured, Settle: p.Vague}
 	}
-	m.Verdict = judge(m.Lo, m.Hi)
+	m.Verdict = VerdictOf(m.Lo, m.Hi)
 	if m.Verdict == Undecided {
 		m.Settle = SettleBy(w, p)
 		// The face decides alone if the tip height is clear on its own.

@@ -83,7 +83,7 @@ func (t *Trial) Verdict(k int, w *WheelShare, p *PlaceShare) Verdict {
 	if a.Missing|b.Missing != 0 {
 		return NotMeasured
 	}
-	return judge(a.Lo+b.Lo, a.Hi+b.Hi)
+	return VerdictOf(a.Lo+b.Lo, a.Hi+b.Hi)
 }
 
 // Sums reports whether the margin of check k is the plain sum of the two shares.
@@ -100,9 +100,6 @@ func (p *PlaceShare) Bounds(k int) (lo, hi float64, ok bool) {
 	x := &p.parts[k]
 	return x.Lo, x.Hi, x.Missing == 0
 }
-
-// Sum is the verdict of two shares that are known and add up.
-func Sum(lo, hi float64) Verdict { return judge(lo, hi) }
 
 // Settles names the readings that would decide a pair: those of the wheel, of its mate and of the place, by column.
 func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place []string) {

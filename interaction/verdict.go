@@ -21,8 +21,8 @@ func (v Verdict) String() string {
 
 const near = measure.Near
 
-// judge is the verdict of a margin's interval.
-func judge(lo, hi float64) Verdict {
+// VerdictOf is the verdict of a margin's interval.
+func VerdictOf(lo, hi float64) Verdict {
 	switch {
 	case hi < -near:
 		return Conflict

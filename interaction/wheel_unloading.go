@@ -94,7 +94,7 @@ func unloadingMargin(_ *Rules, w, p *Part) Margin {
 	of := func(end int) float64 { return 100 * (c.shares(t, end).Kept() - load.Least) }
 	m := Margin{As: of(asRead), Lo: of(atWorst), Hi: of(atLeast),
 		NoAs: t.warp.blurred || t.tilt.blurred || c.centers.blurred || c.imbalance.blurred}
-	switch m.Verdict = judge(m.Lo, m.Hi); {
+	switch m.Verdict = VerdictOf(m.Lo, m.Hi); {
 	case m.Verdict == Clear && m.Lo <= near: // the published least is one to be kept above
 		m.Verdict = Undecided
 	case m.Verdict == Clear:

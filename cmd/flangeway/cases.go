@@ -28,7 +28,7 @@ func judgeCases() ([]cases.Result, error) {
 		if err != nil {
 			return nil, fmt.Errorf("case %s: %w", c.Name, err)
 		}
-		out = append(out, cases.Judge(c, a))
+		out = append(out, cases.Compare(c, a))
 	}
 	return out, nil
 }

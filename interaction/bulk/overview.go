@@ -132,14 +132,14 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt inte
 	for i, v := range visitors {
 		counters[i] = v.(*counter)
 	}
-	total, shown, err := u.total(counters)
+	total, found, err := u.total(counters)
 	if err != nil {
 		return nil, err
 	}
 	o.HasCar = s.Roster.Has(opt.Car) || total.hasCar()
-	o.rows = func(f func(*Row) error) error { return total.each(ctx, shown, f) }
+	o.rows = func(f func(*Row) error) error { return total.each(ctx, found, f) }
 	o.render = func(row func([]byte, *Row) []byte, write func([]byte, [interaction.NumVerdicts]int) error) error {
-		return total.render(ctx, shown, row, write)
+		return total.render(ctx, found, row, write)
 	}
 	return o, nil
 }

@@ -568,8 +568,8 @@ func (c *counter) resolve(k int) (map[wheelbulk.Order]*resolved, error) {
 }
 
 // total joins what workers counted, none of them counting any more: the counts come to be ones up to each place, ready
-// for rows. shown are the wheels that the rows may show, by check.
-func (u *summing) total(counters []*counter) (c *counter, shown []map[wheelbulk.Order]*resolved, err error) {
+// for rows. found are the wheels that the rows may show, by check.
+func (u *summing) total(counters []*counter) (c *counter, found []map[wheelbulk.Order]*resolved, err error) {
 	if len(counters) == 0 {
 		counters = append(counters, newCounter(u))
 	}
@@ -578,24 +578,24 @@ func (u *summing) total(counters []*counter) (c *counter, shown []map[wheelbulk.
 	for _, d := range counters[1:] {
 		c.seen = c.seen || d.seen
 	}
-	shown = make([]map[wheelbulk.Order]*resolved, len(u.Checks))
+	found = make([]map[wheelbulk.Order]*resolved, len(u.Checks))
 	errs := make([]error, len(u.Checks))
 	parallel.Each(len(u.Checks), func(k int) {
 		for _, d := range counters[1:] {
 			c.all[k].join(&d.all[k])
 		}
 		c.all[k].accumulate()
-		shown[k], errs[k] = c.resolve(k)
+		found[k], errs[k] = c.resolve(k)
 	})
-	return c, shown, errors.Join(errs...)
+	return c, found, errors.Join(errs...)
 }
 
 // featuresAtOnce is at how many features a core makes rows before it hands them over.
 const featuresAtOnce = 128
 
 // each gives the verdicts by location and check.
-func (c *counter) each(ctx context.Context, shown []map[wheelbulk.Order]*resolved, f func(*Row) error) error {
-	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
+func (c *counter) each(ctx context.Context, found []map[wheelbulk.Order]*resolved, f func(*Row) error) error {
+	return c.inShares(ctx, found, func(l *lister, features []*track.Feature) {
 		l.rows = l.rows[:0]
 		l.list(features, func(r *Row) { l.rows = append(l.rows, *r) })
 	}, func(l *lister) error {
@@ -609,9 +609,9 @@ func (c *counter) each(ctx context.Context, shown []map[wheelbulk.Order]*resolve
 }
 
 // render gives them as row words them, which is called on all cores.
-func (c *counter) render(ctx context.Context, shown []map[wheelbulk.Order]*resolved, row func([]byte, *Row) []byte,
+func (c *counter) render(ctx context.Context, found []map[wheelbulk.Order]*resolved, row func([]byte, *Row) []byte,
 	write func([]byte, [interaction.NumVerdicts]int) error) error {
-	return c.inShares(ctx, shown, func(l *lister, features []*track.Feature) {
+	return c.inShares(ctx, found, func(l *lister, features []*track.Feature) {
 		l.text, l.counts = l.text[:0], [interaction.NumVerdicts]int{}
 		l.list(features, func(r *Row) {
 			for v, n := range r.Counts {
@@ -623,7 +623,7 @@ func (c *counter) render(ctx context.Context, shown []map[wheelbulk.Order]*resol
 }
 
 // inShares has the features listed on all cores, and taken in order.
-func (c *counter) inShares(ctx context.Context, shown []map[wheelbulk.Order]*resolved,
+func (c *counter) inShares(ctx context.Context, found []map[wheelbulk.Order]*resolved,
 	list func(*lister, []*track.Feature), take func(*lister) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
@@ -631,7 +631,7 @@ func (c *counter) inShares(ctx context.Context, shown []map[wheelbulk.Order]*res
 	shares := make(chan chan *lister, cores) // in order, each of whole locations
 	free := make(chan *lister, cores+1)
 	for range cap(free) {
-		free <- newLister(c, shown)
+		free <- newLister(c, found)
 	}
 	go func() {
 		defer close(shares)
@@ -674,7 +674,7 @@ func (c *counter) edge(i int) int {
 type lister struct {
 	*counter
 	byID  []int // the checks as rows of a location are sorted
-	shown []map[wheelbulk.Order]*resolved
+	found []map[wheelbulk.Order]*resolved
 	place interaction.PlaceSum
 	worst interaction.Part // of the places at hand
 	row   Row
@@ -684,8 +684,8 @@ type lister struct {
 	counts [interaction.NumVerdicts]int
 }
 
-func newLister(c *counter, shown []map[wheelbulk.Order]*resolved) *lister {
-	l := &lister{counter: c, shown: shown}
+func newLister(c *counter, found []map[wheelbulk.Order]*resolved) *lister {
+	l := &lister{counter: c, found: found}
 	for k := range c.u.Checks {
 		l.byID = append(l.byID, k)
 	}
@@ -734,7 +734,7 @@ func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 	if !ok {
 		return false
 	}
-	check, w := l.u.Checks[k], l.shown[k][worst.worst]
+	check, w := l.u.Checks[k], l.found[k][worst.worst]
 	row.Location, row.Check, row.Car, row.Position = features[0].Location, check, w.car, w.position
 	row.MarginMM, row.HasMargin = shownMargin(check, check.Margin(l.u.Rules, &w.part, &l.worst))
 	return true

@@ -121,12 +121,12 @@ func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location,
 		o.standing = notKnown
 	}
 	r.order = o
-	r.Reason, r.Short = r.words(pairs, beyond)
+	r.Reason, r.Short = r.reasons(pairs, beyond)
 	return r
 }
 
-// words says why a place stands where it does.
-func (r *Risk) words(pairs int, beyond []judge.LimitFinding) (reason, short string) {
+// reasons says why a place stands where it does.
+func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short string) {
 	var parts, few []string
 	limits := func() {
 		if len(beyond) > 0 {

@@ -74,7 +74,7 @@ func (m *model) mark(r *rowModel) {
 			if !known || !l.known {
 				return interaction.NotMeasured, interaction.NotMeasured
 			}
-			n, x = interaction.Sum(l.lo+lo, l.hi+hi), interaction.Sum(l.wideLo+wideLo, l.wideHi+wideHi)
+			n, x = interaction.VerdictOf(l.lo+lo, l.hi+hi), interaction.VerdictOf(l.wideLo+wideLo, l.wideHi+wideHi)
 		}
 		if r.known {
 			return n, x

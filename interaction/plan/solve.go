@@ -137,7 +137,7 @@ func (b *bounded) branch(rounds int) {
 	b.nodes++
 	bound := math.Inf(-1)
 	for i := range rounds {
-		next := b.pass()
+		next := b.sweep()
 		stalled := next-bound < 1e-5*math.Max(1, math.Abs(next))
 		bound = math.Max(bound, next)
 		if b.whole(bound) >= b.bestCost {
@@ -239,8 +239,8 @@ func (b *bounded) pick() (place bool, node int) {
 	return place, node
 }
 
-// pass moves the prices to the cars and back to the places once, and returns the bound.
-func (b *bounded) pass() float64 {
+// sweep moves the prices to the cars and back to the places once, and returns the bound.
+func (b *bounded) sweep() float64 {
 	*b.effort -= b.pricesInOnePass
 	n := b.n
 	buf := make([]float64, 0, 16)

@@ -22,29 +22,29 @@ const regulation = "regulation"
 type Book struct {
 	Rules   []configs.Rule
 	indexed sync.Once
-	by      map[judged][]*configs.Rule
+	by      map[ruled][]*configs.Rule
 }
 
-// judged is a subject with one of its quantities, or with "" for all of them.
-type judged struct{ subject, quantity string }
+// ruled is a subject with one of its quantities, or with "" for all of them.
+type ruled struct{ subject, quantity string }
 
 // on are the rules by what they judge, in the order of the book; reminders are left out.
 func (b *Book) on(subject, quantity string) []*configs.Rule {
 	b.indexed.Do(b.index)
-	return b.by[judged{subject, quantity}]
+	return b.by[ruled{subject, quantity}]
 }
 
 func (b *Book) index() {
-	b.by = map[judged][]*configs.Rule{}
+	b.by = map[ruled][]*configs.Rule{}
 	for i := range b.Rules {
 		r := &b.Rules[i]
 		if r.Reminder {
 			continue
 		}
-		b.by[judged{r.Subject, ""}] = append(b.by[judged{r.Subject, ""}], r)
+		b.by[ruled{r.Subject, ""}] = append(b.by[ruled{r.Subject, ""}], r)
 		for k, c := range r.Condemns {
 			twice := k > 0 && c.Quantity == r.Condemns[0].Quantity
-			if key := (judged{r.Subject, c.Quantity}); !twice && !c.Where {
+			if key := (ruled{r.Subject, c.Quantity}); !twice && !c.Where {
 				b.by[key] = append(b.by[key], r)
 			}
 		}

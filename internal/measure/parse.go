@@ -163,9 +163,9 @@ func (s Spec) value(cell, text string) (value, *Fault) {
 	if text == "" {
 		return value{}, faultf(s.forms(), "%q: a number is missing", cell)
 	}
-	v, f := s.number(shown(cell, text), text)
+	v, f := s.number(asTyped(cell, text), text)
 	if f != nil {
-		if full, g, ok := s.fullOrScant(shown(cell, text), text); ok {
+		if full, g, ok := s.fullOrScant(asTyped(cell, text), text); ok {
 			v, f = full, g
 		}
 	}
@@ -202,9 +202,9 @@ func (s Spec) fullOrScant(name, text string) (v value, f *Fault, ok bool) {
 	return v, nil, true
 }
 
-// shown is how a message names one number of an entry: the part itself, or the entry as typed if its marks were
+// asTyped is how a message names one number of an entry: the part itself, or the entry as typed if its marks were
 // replaced.
-func shown(cell, text string) string {
+func asTyped(cell, text string) string {
 	if isASCII(cell) {
 		return text
 	}

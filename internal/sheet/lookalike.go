@@ -13,11 +13,11 @@ import (
 // small ones, without blanks and the zeros before a number, without the characters that do not show, accents composed,
 // and letters of other alphabets as the Latin ones that they look like.
 func Lookalike(id string) string {
-	return strings.ToLower(tight(unpadded(latin(norm.NFC.String(shown(id))))))
+	return strings.ToLower(tight(unpadded(latin(norm.NFC.String(visible(id))))))
 }
 
-// shown leaves out the characters that do not show, which come along from web pages.
-func shown(id string) string {
+// visible leaves out the characters that do not show, which come along from web pages.
+func visible(id string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.Is(unicode.Cf, r) {
 			return -1
@@ -70,7 +70,7 @@ func Differ(a, b string) string {
 		fold func(string) string
 		text string
 	}{
-		{shown, "only in characters that do not show " + quoted}, {strings.ToLower, "only in capital letters"},
+		{visible, "only in characters that do not show " + quoted}, {strings.ToLower, "only in capital letters"},
 		{tight, "only in blanks"},
 		{unpadded, "only in zeros before a number"}, {norm.NFC.String, "only in how an accent is written " + quoted},
 		{latin, "only in letters of another alphabet " + quoted},

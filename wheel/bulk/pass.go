@@ -413,8 +413,8 @@ func (p *pass) keepWarnings() {
 	}
 }
 
-// words words the warnings of a car that were left for later.
-func (p *pass) words(c warned) ([]measure.Warning, error) {
+// warningsOf words the warnings of a car that were left for later.
+func (p *pass) warningsOf(c warned) ([]measure.Warning, error) {
 	if c.list != nil {
 		return c.list, nil
 	}

@@ -217,7 +217,7 @@ func (s *Stream) add(t *Totals, b *blockResult, line int) error {
 		if p == nil {
 			p = newPass(s, nil, nil)
 		}
-		list, err := p.words(c)
+		list, err := p.warningsOf(c)
 		if err != nil {
 			return err
 		}

@@ -87,8 +87,8 @@ type Result struct {
 	Ran   []Ran
 }
 
-// Judge holds an answer against a case.
-func Judge(c Case, a Answer) Result {
+// Compare holds an answer against a case.
+func Compare(c Case, a Answer) Result {
 	r := Result{Case: c}
 	for i, run := range c.Runs {
 		r.Ran = append(r.Ran, Ran{run, a.Curves[i]})

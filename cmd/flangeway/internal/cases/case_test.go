@@ -88,7 +88,7 @@ func TestExpectations(t *testing.T) {
 		holds := func(f Finding) bool {
 			var a Answer
 			a.Report.Locations = append(a.Report.Locations, Location{Findings: []Finding{f}})
-			return Judge(list[0], a).Met()
+			return Compare(list[0], a).Met()
 		}
 		bad := good
 		x.spoil(&bad)

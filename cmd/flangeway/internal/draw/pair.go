@@ -48,8 +48,8 @@ type figure struct {
 // plan is how a pair is drawn.
 type plan struct {
 	draw  func(*figure)
-	scale float64 // of full size
-	words string
+	scale float64  // of full size
+	size  string   // the same in words
 	needs []string // names of what is read
 }
 
@@ -104,7 +104,7 @@ func Draw(p Pair) ([]byte, error) {
 	f.p.Wheel, f.p.Mate = f.p.Wheel.filled(), f.p.Mate.filled()
 	f.titles()
 	plan.draw(f)
-	f.bar(plan.words)
+	f.bar(plan.size)
 	return f.done(), nil
 }
 
@@ -160,7 +160,7 @@ func fit(s string, n int) string {
 }
 
 // bar draws two inches of the object at the foot, by eighths.
-func (f *figure) bar(words string) {
+func (f *figure) bar(size string) {
 	inch := f.scale * measure.MMPerInch
 	x0, y0 := 12.0, pairHeight-10
 	f.line(x0, y0, x0+2*inch, y0, style{width: 1.5})
@@ -174,8 +174,8 @@ func (f *figure) bar(words string) {
 		}
 		f.line(x0+float64(i)*inch/8, y0, x0+float64(i)*inch/8, y0-h, style{width: 1})
 	}
-	if words != "full" {
-		words += " of full"
+	if size != "full" {
+		size += " of full"
 	}
-	f.label(x0+2*inch+8, y0, "start", "2 in, "+words+" size printed at 100 percent")
+	f.label(x0+2*inch+8, y0, "start", "2 in, "+size+" size printed at 100 percent")
 }

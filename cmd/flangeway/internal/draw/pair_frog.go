@@ -50,8 +50,8 @@ func frogFloor(f *figure) {
 		f.p.Read["flange_height"].Text)
 	f.down(v.px(b+12), v.py(0), v.px(b), v.py(depth), v.px(84)+18, "start", "flangeway\ndepth\n"+
 		f.p.Read["flangeway_depth"].Text)
-	f.words(v.px(v.lo+3), v.py(0)-6, "start", "wing")
-	f.words(v.px(84), v.py(0)-6, "end", "point")
+	f.write(v.px(v.lo+3), v.py(0)-6, "start", "wing")
+	f.write(v.px(84), v.py(0)-6, "end", "point")
 }
 
 // flangewayWidth: the flange between wing and point.
@@ -70,8 +70,8 @@ func (f *figure) between(width, back, face string) {
 	v.wheel(o)
 	v.struck(o, right(gap), below(gaugedAt))
 	v.level(0, w.Thickness+30, gaugedAt, "4 3")
-	f.words(v.px(-38), v.py(0)-6, "start", back)
-	f.words(v.px(gap+66), v.py(0)-6, "end", face)
+	f.write(v.px(-38), v.py(0)-6, "start", back)
+	f.write(v.px(gap+66), v.py(0)-6, "end", face)
 	f.across(v.px(0), v.py(20), v.px(gap), v.py(20), 298, f.say("flangeway", width))
 	f.across(v.px(0), v.py(gaugedAt), v.px(w.Thickness), v.py(gaugedAt), v.py(gaugedAt)+40,
 		f.say("flange", "flange_thickness"))
@@ -82,7 +82,7 @@ func (f *figure) guardSide(v view) {
 	v.steel(head(-f.flangeway("guard_flangeway"), -1, headSize, 0, headDeep))
 	v.steel(head(0, 1, 42, 0, headDeep))
 	v.wheel(f.p.Mate.outline(0, -1))
-	f.words(v.px(4), v.py(0)-6, "start", "guard")
+	f.write(v.px(4), v.py(0)-6, "start", "guard")
 }
 
 // frogPoint: the mate's back against the guard rail, the flange at the frog's point.
@@ -98,7 +98,7 @@ func frogPoint(f *figure) {
 	o := w.outline(back, 1)
 	r.wheel(o)
 	r.struck(o, right(check), below(gaugedAt))
-	f.words(r.px(check+66), r.py(0)-6, "end", "frog point")
+	f.write(r.px(check+66), r.py(0)-6, "end", "frog point")
 	f.across(l.px(0), l.py(20), r.px(check), r.py(20), 252, f.say("guard check", "guard_check"))
 	f.across(l.px(0), l.py(20), r.px(back), r.py(20), 276, f.say("back-to-back", "back_to_back"))
 	f.across(r.px(back), r.py(20), r.px(back+w.Thickness), r.py(gaugedAt), 300, f.say("flange", "flange_thickness"))
@@ -116,7 +116,7 @@ func guardBind(f *figure) {
 	o := f.p.Wheel.outline(back, 1)
 	r.wheel(o)
 	r.struck(o, left(face), below(gaugedAt))
-	f.words(r.px(face-40), r.py(0)-6, "start", "wing")
+	f.write(r.px(face-40), r.py(0)-6, "start", "wing")
 	f.across(l.px(0), l.py(20), r.px(face), r.py(20), 252, f.say("guard face", "guard_face"))
 	f.across(l.px(0), l.py(20), r.px(back), r.py(20), 280, f.say("back-to-back", "back_to_back"))
 }

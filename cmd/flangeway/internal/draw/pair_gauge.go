@@ -60,7 +60,7 @@ func openPoint(f *figure) {
 	o := f.p.Mate.outline(t+back, 1)
 	r.wheel(o)
 	r.struck(o, left(gauge-open), right(gauge-open-22), below(gaugedAt))
-	f.words(r.px(gauge-open-22), r.py(0)-4, "start", "open point")
+	f.write(r.px(gauge-open-22), r.py(0)-4, "start", "open point")
 	f.across(l.px(0), l.py(25), r.px(gauge), r.py(25), 252, f.say("gauge", "gauge"))
 	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), 276, f.say("flange", "flange_thickness"))
 	f.across(r.px(gauge-open), r.py(25), r.px(gauge), r.py(25), 276, f.say("open", "open_clearance"))

@@ -16,11 +16,11 @@ func outOfLevel(f *figure) {
 	for _, way := range []float64{1, -1} {
 		r.level(between-20, between+60, -tilt+way*differs, "1.5 2.5")
 	}
-	f.words(l.px(-60), l.py(-8), "start", "left rail")
-	f.words(r.px(between)+40, r.py(headDeep-tilt)+14, "middle", "right rail")
-	f.words(12, 264, "start", "dashed: level; rail at one truck, out of level by", f.p.Read["tilt"].Text)
-	f.words(12, 298, "start", "dotted: at the other truck, warp "+f.p.Read["difference"].Text)
-	f.words(300, 298, "start", f.say("lightest wheel keeps", "kept"))
+	f.write(l.px(-60), l.py(-8), "start", "left rail")
+	f.write(r.px(between)+40, r.py(headDeep-tilt)+14, "middle", "right rail")
+	f.write(12, 264, "start", "dashed: level; rail at one truck, out of level by", f.p.Read["tilt"].Text)
+	f.write(12, 298, "start", "dotted: at the other truck, warp "+f.p.Read["difference"].Text)
+	f.write(300, 298, "start", f.say("lightest wheel keeps", "kept"))
 }
 
 // bounded keeps a length within what the sheet of paper has room for.

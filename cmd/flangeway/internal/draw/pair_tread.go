@@ -29,10 +29,10 @@ func (f *figure) hollow(to float64, name string, wing bool) {
 	allowed := f.mm("allowed")
 	v.level(from-4, end+14, w.Hollow, "6 3")
 	v.level(tapeLine-10, end+14, allowed, "1.5 2.5")
-	f.words(v.px(from+14), v.py(headDeep)-8, "start", name)
-	f.words(v.px(from+2), v.py(0)-14, "start", "straight edge from the field side, dashed")
+	f.write(v.px(from+14), v.py(headDeep)-8, "start", name)
+	f.write(v.px(from+2), v.py(0)-14, "start", "straight edge from the field side, dashed")
 	f.down(v.px(tapeLine), v.py(0), v.px(end), v.py(w.Hollow), v.px(end+18), "start", f.p.Read["tread_hollow"].Text)
-	f.words(12, 296, "start", f.say("tread hollow", "tread_hollow")+"; dotted: allowed "+f.p.Read["allowed"].Text)
+	f.write(12, 296, "start", f.say("tread hollow", "tread_hollow")+"; dotted: allowed "+f.p.Read["allowed"].Text)
 }
 
 // outerTread: the false flange over the stock rail at the heel.
@@ -48,11 +48,11 @@ func outerTread(f *figure) {
 	v.wheel(o)
 	v.struck(o, right(stock), below(rise))
 	v.level(stock-6, v.hi-4, rise+over, "2 3")
-	f.words(v.px(from+8), v.py(headDeep)-8, "start", "point")
-	f.words(v.px(stock+8), v.py(headDeep)-8, "start", "stock rail")
+	f.write(v.px(from+8), v.py(headDeep)-8, "start", "point")
+	f.write(v.px(stock+8), v.py(headDeep)-8, "start", "stock rail")
 	f.down(v.px(stock), v.py(0), v.px(stock+58), v.py(rise), v.px(w.Rim)+14, "start", "")
-	f.words(8, 288, "start", f.say("heel rise", "heel_rise")+", "+f.say("hollow", "tread_hollow"))
-	f.words(8, 306, "start", "dotted: what a false flange rides over, "+f.p.Read["ride_over"].Text)
+	f.write(8, 288, "start", f.say("heel rise", "heel_rise")+", "+f.say("hollow", "tread_hollow"))
+	f.write(8, 306, "start", "dotted: what a false flange rides over, "+f.p.Read["ride_over"].Text)
 }
 
 // jointBar: the flange over the bar of a worn joint.
@@ -77,5 +77,5 @@ func jointBar(f *figure) {
 	f.down(v.px(-2), v.py(0), v.px(6), v.py(h), v.px(-18), "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
 	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "start", "bar depth\n"+
 		bar.Text)
-	f.words(v.px(gauge-30), math.Min(v.py(top+18), 294), "end", "joint bar")
+	f.write(v.px(gauge-30), math.Min(v.py(top+18), 294), "end", "joint bar")
 }

@@ -54,8 +54,8 @@ func (v view) upright(x, y0, y1 float64, dash string) {
 	v.f.line(v.px(x), v.py(y0), v.px(x), v.py(y1), style{width: 1, dash: dash})
 }
 
-// words writes text with a white edge, so that lines under it do not cross it.
-func (f *figure) words(x, y float64, anchor string, lines ...string) {
+// write writes text with a white edge, so that lines under it do not cross it.
+func (f *figure) write(x, y float64, anchor string, lines ...string) {
 	for i, s := range lines {
 		s = fit(s, 46)
 		half := float64(len([]rune(s))) * 3.8
@@ -85,7 +85,7 @@ func (f *figure) across(x0, y0, x1, y1, y float64, text string) {
 	f.line(x0, y, x1, y, style{width: 1})
 	f.tick(x0, y)
 	f.tick(x1, y)
-	f.words((x0+x1)/2, y-5, "middle", text)
+	f.write((x0+x1)/2, y-5, "middle", text)
 }
 
 // down draws an upright dimension at x with its text beside it, anchor start to the right and end to the left. From x0
@@ -106,7 +106,7 @@ func (f *figure) down(x0, y0, x1, y1, x float64, anchor string, text string) {
 	if len(lines) > 1 {
 		y = math.Max(y, y0+18) // clear of the tread's line
 	}
-	f.words(at, y, anchor, lines...)
+	f.write(at, y, anchor, lines...)
 }
 
 // gap draws the mark of a length left out, over the whole height of the object.

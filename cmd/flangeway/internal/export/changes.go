@@ -39,20 +39,20 @@ func Changes(before *Report, in Input) []Change {
 			k := key{l.Name, now.Feature, now.Check}
 			old, ok := was[k]
 			delete(was, k)
-			c := Change{Location: k.location, Feature: k.feature, Check: k.check, Now: words(now)}
+			c := Change{Location: k.location, Feature: k.feature, Check: k.check, Now: inShort(now)}
 			switch {
 			case !ok:
 				c.What = "new"
 			case now.Verdict == notMeasured && old.Verdict != notMeasured: // which is neither better nor worse
-				c.What, c.Was = "no longer measured", words(old)
+				c.What, c.Was = "no longer measured", inShort(old)
 			case old.Verdict == notMeasured && now.Verdict != notMeasured:
-				c.What, c.Was = "now measured", words(old)
+				c.What, c.Was = "now measured", inShort(old)
 			case verdictRank(now.Verdict) < verdictRank(old.Verdict):
-				c.What, c.Was = "worse", words(old)
+				c.What, c.Was = "worse", inShort(old)
 			case verdictRank(now.Verdict) > verdictRank(old.Verdict):
-				c.What, c.Was = "better", words(old)
-			case words(now) != words(old):
-				c.What, c.Was = "changed", words(old)
+				c.What, c.Was = "better", inShort(old)
+			case inShort(now) != inShort(old):
+				c.What, c.Was = "changed", inShort(old)
 			default:
 				continue
 			}
@@ -61,7 +61,7 @@ func Changes(before *Report, in Input) []Change {
 	}
 	for k, old := range was {
 		out = append(out, Change{Location: k.location, Feature: k.feature, Check: k.check, What: "gone",
-			Was: words(old)})
+			Was: inShort(old)})
 	}
 	sort.Slice(out, func(i, j int) bool {
 		a, b := out[i], out[j]
@@ -76,8 +76,8 @@ func Changes(before *Report, in Input) []Change {
 	return out
 }
 
-// words is a finding in short: verdict, wheel, margin and how many share it.
-func words(f Finding) string {
+// inShort is a finding in short: verdict, wheel, margin and how many share it.
+func inShort(f Finding) string {
 	margin := ""
 	switch {
 	case f.MarginHiMM != nil:

@@ -15,12 +15,12 @@ const (
 // Name makes a name as typed fit to be shown: one line, at most 80 characters (cut in the middle, its length named),
 // characters that turn the direction of writing or are not seen shown by their number, and letters beyond ASCII kept
 // from turning the words around them.
-func Name(s string) string { return shown(s, longName) }
+func Name(s string) string { return oneLine(s, longName) }
 
 // Words is Name for a sentence that may hold what was typed, of at most 400 characters.
-func Words(s string) string { return shown(s, longWords) }
+func Words(s string) string { return oneLine(s, longWords) }
 
-func shown(s string, most int) string {
+func oneLine(s string, most int) string {
 	var b strings.Builder
 	ascii := true
 	for _, r := range cut(s, most) {
