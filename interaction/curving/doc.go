@@ -5,7 +5,7 @@
 // # Frame and signs
 //
 // x points forward, y to the high rail. A shift is positive to the high rail, at rail
-// level; an angle of attack is positive where the axle points at the high rail. L of a
+// level; an angle of attack is positive if the axle points at the high rail. L of a
 // wheel is positive toward the field side of its own rail. Lengths are mm, forces N,
 // moments N·mm, angles rad, speeds m/s. The near side of a contact.Axle is the high
 // rail.
@@ -14,7 +14,7 @@
 //
 // NewFlank lays one wheel on one rail with package contact, over sideways places to
 // beyond flange contact; NewTable and Join make an axle of two of them, whatever its gauge
-// and back-to-back. The roll of the axle is left out: a few thousandths of a radian where
+// and back-to-back. The roll of the axle is left out: a few thousandths of a radian if
 // one wheel is hollow, which turns both contacts the same way and moves no result here in
 // the second digit. At each place a wheel's static load is spread
 // over strips 0.3 mm wide: all go into the rail by the same upright amount less their
@@ -61,7 +61,7 @@
 // march the creepages have the axles' lateral and turning speed in them, as on the way
 // in, and a damping that is gone when nothing moves; a step is only so long that the truck
 // keeps to the way it was on. Damped Newton solves each step and, at the end, the steady
-// equations. A state counts where a small push from it does not grow by itself (the sign
+// equations. A state counts if a small push from it does not grow by itself (the sign
 // of the determinant of the steady equations, whatever the damping): others are points
 // that no truck comes to rest in.
 //
@@ -73,11 +73,11 @@
 // 1,050 trucks of the volume test, 170 of which have several. Axles whose difference of
 // rolling radii grows all the way from flange to flange, as on wheels that are not hollow,
 // steer back from wherever they are: their one state is solved for at once. Solution.Residual is what is left
-// unbalanced, over the axle load; where a start leads to no state the solution has
+// unbalanced, over the axle load; if a start leads to no state the solution has
 // Converged false and a Reason, and is no answer. Iterations are at most MostIterations
 // from one start.
 //
-// Where a flange cannot hold the lateral force even at its steepest place, the wheel is
+// If a flange cannot hold the lateral force even at its steepest place, the wheel is
 // kept there: Solution.Climbs is set, Wheel.Missing is the force that no rail gives, and
 // the climb margin is negative.
 //

@@ -136,7 +136,7 @@ func (p *problem) change(c int, f *[2]forces, from *state) (r vector) {
 	return r
 }
 
-// eliminate solves j x = -r in place by elimination with row exchanges; false where it
+// eliminate solves j x = -r in place by elimination with row exchanges; false if it
 // is singular. By hand because the library's factors take memory on each call.
 func eliminate(j *[unknowns]vector, r *vector) (x vector, ok bool) {
 	for i := range x {

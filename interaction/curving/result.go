@@ -59,7 +59,7 @@ type Solution struct {
 	Wear        float64 // of all four wheels, N
 	Warp        float64 // turn of bolster and axles against the side frames, rad
 	Nadal       float64 // of the wheel with the least climb margin
-	ClimbMargin float64 // the least of all flanging wheels, of the high lead wheel where none is
+	ClimbMargin float64 // the least of all flanging wheels, of the high lead wheel if none is
 	Climbing    string  // which wheel that is: "lead high", "trail low" and so on
 	// ClimbDistance is TCRP Report 71 v5 eq. 2.4 for that wheel at its axle's angle of
 	// attack, mm; ClimbError says why there is none.
@@ -71,7 +71,7 @@ type Solution struct {
 	Iterations    int
 	Converged     bool
 	Reason        string // why not
-	// Climbs: no steady running exists, since a flange cannot hold the lateral force even
+	// Climbs: no steady running exists, because a flange cannot hold the lateral force even
 	// at its steepest place. The solution is then that of a wheel kept there; what is
 	// missing stands in its Missing and makes the climb margin negative. Of a wheel without
 	// a flange it says that the axle leaves the rails.
@@ -112,7 +112,7 @@ func (s *State) moved(p *problem) vector {
 // can stand in several ways; all that it comes to from tangent track and from either
 // rail are in States, and the answer is the worst of them: that with the least
 // margin against climbing or rollover. An error says that the input is outside its range
-// or that the car tips over; where from some start no steady running is found the solution
+// or that the car tips over; if from some start no steady running is found the solution
 // is returned as it stands with Converged false and a Reason.
 func Solve(t Truck, c Curve, f Friction) (Solution, error) {
 	p, err := newProblem(t, c, f)
@@ -123,8 +123,8 @@ func Solve(t Truck, c Curve, f Friction) (Solution, error) {
 	return p.answer(found, stuck, count), nil
 }
 
-// Follow finds the states that those of a truck go over into where its readings are a
-// little others: each is solved for from the one that it was or, where it ends there, the
+// Follow finds the states that those of a truck go over into if its readings are a
+// little others: each is solved for from the one that it was or, if it ends there, the
 // truck rolls on from it.
 func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 	p, err := newProblem(t, c, f)

@@ -106,7 +106,7 @@ const (
 	MostIterations = 1000
 
 	exact     = 1e-9 // aimed at
-	marchGood = 1e-2 // enough while under way, since the steady state is solved for at the end
+	marchGood = 1e-2 // enough while under way, because the steady state is solved for at the end
 	drift     = 0.3  // mm of a step that may be left out with it
 )
 
@@ -137,7 +137,7 @@ const (
 	astray   = 1.5  // mm by which it may come out beside where the step before pointed
 	calm     = 1.0  // mm within a step: a steady state is looked for
 	beside   = 2.0  // mm: farther off it is another one than the truck comes to
-	followed = 8.0  // mm: the same where readings change a little
+	followed = 8.0  // mm: the same if readings change a little
 	alike    = 0.05 // mm: states nearer than this are one
 	caught   = 3.0  // mm: a march that is so near to a known state and comes nearer ends in it
 	longWay  = 1e7  // mm, the longest step
@@ -183,7 +183,7 @@ type search struct {
 	w     work
 }
 
-// march lets the truck roll on from q until it has settled. Where that is in a known
+// march lets the truck roll on from q until it has settled. If that is in a known
 // state it is given back as it was found first.
 //
 // Over the first ramp mm the curvature grows from nothing to the curve's.
@@ -295,7 +295,7 @@ func (p *problem) holds(q *vector, w *work) bool {
 // The starts of the search, in the order in which they are tried.
 var starts = [...]string{"tangent", "high rail", "low rail"}
 
-// one reports that there is one state only: where the difference of both rolling radii grows
+// one reports that there is one state only: if the difference of both rolling radii grows
 // all the way as an axle shifts, as on wheels that are not hollow, an axle that is off its
 // place steers back to it, from wherever.
 func (p *problem) one() bool { return p.axle[0].steers && p.axle[1].steers }
@@ -315,7 +315,7 @@ func (p *problem) begin() (out [len(starts)]vector) {
 
 // solve finds the steady states that the truck comes to: from tangent track, and in the
 // curve from either rail. A hollow truck can have several. One that can have no more than
-// one need not roll there: it is solved for at once, if that succeeds. Where a march comes
+// one need not roll there: it is solved for at once, if that succeeds. If a march comes
 // to none, that which it came nearest to is stuck.
 func (p *problem) solve() (found []steady, stuck *steady, count int) {
 	p.bend.curvature = p.curvature
@@ -353,7 +353,7 @@ func (p *problem) solve() (found []steady, stuck *steady, count int) {
 	return s.known, stuck, s.count
 }
 
-// find is the known state that q is in; nil where it is a new one.
+// find is the known state that q is in; nil if it is a new one.
 func (s *search) find(q *vector) *steady {
 	for k := range s.known {
 		if s.p.apart(&s.known[k].q, q) < alike {

@@ -100,7 +100,7 @@ const begin = 30.0
 // NewFlank lays a wheel of a radius (mm, at the tape line) on a rail leant inward by
 // cant (rad), whose gauge is read gaugeHeight mm below the top. load is the static load
 // (N) at which the elastic contact is worked out; its split between two places of
-// contact is kept where the load in the curve differs.
+// contact is kept if the load in the curve differs.
 func NewFlank(w *wheelshape.Shape, r *trackshape.RailHead, radius, gaugeHeight, cant, load float64,
 	m contact.Material) (*Flank, error) {
 	return Lay(new(contact.Made), w, r, radius, gaugeHeight, cant, load, m)

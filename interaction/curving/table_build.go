@@ -167,7 +167,7 @@ func (b *builder) spread(st contact.State) (int, []part, error) {
 	if !(sum > 0) {
 		return 0, nil, fmt.Errorf("%w: the wheel bears on an edge at shift %.3f mm", ErrInput, st.Shift)
 	}
-	scale := b.f.load / sum // where even the deepest does not carry it
+	scale := b.f.load / sum // if even the deepest does not carry it
 	if z < 0.2 {
 		b.z = z
 	}

@@ -13,7 +13,7 @@ type Shares struct{ Twist, Elevation, Imbalance float64 }
 // Lost is their sum.
 func (s Shares) Lost() float64 { return s.Twist + s.Elevation + s.Imbalance }
 
-// Kept is the share that the lightest wheel keeps, V/P; below 0 where the car would lift it, were
+// Kept is the share that the lightest wheel keeps, V/P; below 0 if the car would lift it, were
 // it held up.
 func (s Shares) Kept() float64 { return 1 - s.Lost() }
 
@@ -22,7 +22,7 @@ func (s Shares) Kept() float64 { return 1 - s.Lost() }
 type Sides [2][2]float64
 
 // Sides are the loads of the truck sides of a car of a weight in N. The shares are those that the
-// left side of the first truck loses, negative where it gains: twist takes from the other truck
+// left side of the first truck loses, negative if it gains: twist takes from the other truck
 // what it gives there, elevation and load act on both trucks alike. A side that would be lifted
 // carries nothing, and the other side of its truck all of it.
 func (s Shares) Sides(weight float64) (out Sides) {

@@ -8,8 +8,8 @@ import (
 // mostOver is up to which elevation over balance in mm the formula holds: 12 in.
 const mostOver = mostTwist * ContactSpacing
 
-// Elevation is the share of its static load that a wheel on the high rail loses where the
-// elevation is over that which the speed balances, or one on the low rail where it is under it:
+// Elevation is the share of its static load that a wheel on the high rail loses if the
+// elevation is over that which the speed balances, or one on the low rail if it is under it:
 // 2h|E|/s², E by how much in mm, h the height of the car's centre of gravity in mm, s the spacing
 // of the contacts.
 //

@@ -9,7 +9,7 @@ import (
 // centres.
 const mostTwist = 0.2
 
-// Twist is the share of its static load that a wheel loses where the crosslevel at one truck
+// Twist is the share of its static load that a wheel loses if the crosslevel at one truck
 // differs by a length in mm from that at the other.
 //
 // With the angle of twist a = difference/spacing of the contacts, the flexibility C, the moment

@@ -9,8 +9,8 @@ import (
 // of crosslevel warp (mm) that was read over a distance, over, of a car with its trucks centers
 // apart (both mm).
 //
-// Where the trucks stand closer than that, at least one stretch of their length has its part of
-// it, warp/ceil(over/centers), and all of it may lie within one; where they stand farther apart
+// If the trucks stand closer than that, at least one stretch of their length has its part of
+// it, warp/ceil(over/centers), and all of it may lie within one; if they stand farther apart
 // there may be none of it at the trucks, or the ramp goes on at the same rate. ramp is the difference of an even ramp,
 // warp·centers/over.
 //

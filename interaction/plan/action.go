@@ -91,5 +91,5 @@ func reading(spec measure.Spec, written string, tolerance float64) (narrow, wide
 // nearest writes a length (mm) in the nearest sixteenth.
 func nearest(mm float64) string { return measure.NearestInch(mm, 16) }
 
-// value is a reading's value where it has one.
+// value is a reading's value if it has one.
 func value(r measure.Reading) (float64, bool) { return r.As, r.Measured() && !r.OneSided() }

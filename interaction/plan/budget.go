@@ -29,7 +29,7 @@ type spending struct {
 	opts  [][]carOption
 	at    [][][]meet // car, place, option of the place times options of the car plus option of the car
 	rest  [][]int64  // place, option: passes of the pool that stand behind the sample, which only the track side ends
-	cents int64      // limits; noLimit where there is none
+	cents int64      // limits; noLimit if there is none
 	days  int64
 }
 
@@ -420,7 +420,7 @@ func (s *spending) spend(exact bool) result {
 	return r
 }
 
-// nodes is how far the search goes on: to the end with few candidates, some way where the network is of moderate size.
+// nodes is how far the search goes on: to the end with few candidates, some way if the network is of moderate size.
 func (s *spending) nodes(exact bool) int {
 	switch {
 	case exact:
@@ -442,7 +442,7 @@ func (s *spending) prices() int {
 	return n
 }
 
-// steps is how many times the network is solved where wanted are wished for: fewer of a large one.
+// steps is how many times the network is solved if wanted are wished for: fewer of a large one.
 func (s *spending) steps(least, wanted int) int {
 	return min(wanted, max(least, 2_000_000/(1+s.prices())))
 }

@@ -45,7 +45,7 @@ const (
 	wideDesign   = "wide flange 1:20"
 )
 
-// thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange, where no more than the setting
+// thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange, if no more than the setting
 // flange_turned has to come off: the thinnest with a sixteenth in hand over a condemning limit of 15/16 in and the
 // tolerance of the lathe. The project's own choice.
 const thinFlange = (1 + 1.0/16) * measure.MMPerInch
@@ -80,7 +80,7 @@ type axleWork struct {
 }
 
 // works are the ways in which an axle can be worked on, without what the lathe needs. Cars of others are turned or
-// changed only where the interchange set condemns.
+// changed only if the interchange set condemns.
 func (s *shop) works(a *wheel.Axle) []axleWork {
 	if a.Car.Owner != "own" && !s.condemned(a) {
 		return nil
@@ -195,7 +195,7 @@ func (s *shop) shape(name string) (*wheelshape.Shape, error) {
 		return nil, s.shapesErr
 	}
 	sh, err := wheelshape.Named(s.loaded, name)
-	s.shapes[name] = sh // nil where there is none
+	s.shapes[name] = sh // nil if there is none
 	return sh, err
 }
 
@@ -268,7 +268,7 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) bool {
 	return true
 }
 
-// turn asks the lathe. ok is false where a rim would be too thin; then the wheelset can only be changed.
+// turn asks the lathe. ok is false if a rim would be too thin; then the wheelset can only be changed.
 func (s *shop) turn(a *wheel.Axle, w axleWork) (l lathe, ok bool) {
 	d, _, ok := s.design(a)
 	if !ok {
@@ -311,7 +311,7 @@ type cutFound struct {
 	err error
 }
 
-// cut is what the lathe takes off one wheel's radius, mm. Where the flange height says how much tread is worn the
+// cut is what the lathe takes off one wheel's radius, mm. If the flange height says how much tread is worn the
 // hollow is left out: it lies outside the tape line, where the worn wheel only has more metal, and changes no cut.
 func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error) {
 	shape, err := s.shape(design)

@@ -82,7 +82,7 @@ func (p *Plan) curve(s *spending) []Point {
 	return out
 }
 
-// coarsest is the price between the two points that lie farthest apart; ok is false where all are close or the prices
+// coarsest is the price between the two points that lie farthest apart; ok is false if all are close or the prices
 // are.
 func coarsest(list []priced) (mid float64, ok bool) {
 	sort.SliceStable(list, func(i, j int) bool { return list[i].price < list[j].price })

@@ -105,11 +105,11 @@ func (f *flowNetwork) maximumFlow() (value int64, source []bool) {
 type ladder struct {
 	opts  []int
 	price []int64
-	nodes []int // of the flow network: nodes[i] is on the ladder's own side where the option is i or lower
+	nodes []int // of the flow network: nodes[i] is on the ladder's own side if the option is i or lower
 }
 
-// minimumCut solves a part as a minimum cut. It has that form where the options of every place and of every axle in it
-// are ladders, so that no work can make a pair worse, and where all axles of a car that meet a place need the same rung
+// minimumCut solves a part as a minimum cut. It has that form if the options of every place and of every axle in it
+// are ladders, so that no work can make a pair worse, and if all axles of a car that meet a place need the same rung
 // of it, so that one hold serves them. The value of the greatest flow certifies the answer.
 func (m *model) minimumCut(n *assembled, p part, placeOpts, carOpts [][]int) (solution, bool) {
 	f, places, axles, ok := m.cutNetwork(n, p, placeOpts, carOpts)

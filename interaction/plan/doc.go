@@ -45,7 +45,7 @@
 //
 // The probability of a conflict takes readings as uniform in their intervals: closed form for sums, 400 seeded draws
 // for the checks that say so (Sampled). A pair that is undecided by what was computed alone has the part of the
-// computed range under zero, the range taken wider by what clear and conflict ask for (0 where it gets clear, 1 where
+// computed range under zero, the range taken wider by what clear and conflict ask for (0 if it gets clear, 1 if
 // it gets a conflict); without a range one half, and the page says so. [Risks] ranks the places by their own verdicts:
 // conflict, beyond a federal limit, undecided, not measured, clear, and among alike by severity and passes.
 package plan

@@ -30,7 +30,7 @@ func NewExposure(sv *survey.Survey) *Exposure {
 // Meets reports whether a car goes to a place at all.
 func (e *Exposure) Meets(c *wheel.Car, f *track.Feature) bool { return e.traffic.Goes(c, f.Location) }
 
-// Trips is how many trips a year a car stands for; where its group is a pool, the pool's share of one measured car.
+// Trips is how many trips a year a car stands for; if its group is a pool, the pool's share of one measured car.
 func (e *Exposure) Trips(c *wheel.Car) float64 {
 	if n := e.sample[c.Group]; n > 0 {
 		return e.traffic.Pool[c.Group] / float64(n)
@@ -41,7 +41,7 @@ func (e *Exposure) Trips(c *wheel.Car) float64 {
 // Pooled reports whether the car is one of a sample.
 func (e *Exposure) Pooled(c *wheel.Car) bool { return e.sample[c.Group] > 0 }
 
-// Own is how many trips a year the car itself makes: of trips_per_year, else a trip a working day, else, where it is
+// Own is how many trips a year the car itself makes: of trips_per_year, else a trip a working day, else, if it is
 // one of a pool, one.
 func (e *Exposure) Own(c *wheel.Car) float64 {
 	switch {
@@ -53,7 +53,7 @@ func (e *Exposure) Own(c *wheel.Car) float64 {
 	return e.traffic.WorkingDays
 }
 
-// facing is the share of passes over a feature that count for a check: those that face a switch, where the check is one
+// facing is the share of passes over a feature that count for a check: those that face a switch, if the check is one
 // of facing moves.
 func (e *Exposure) facing(c *interaction.Check, f *track.Feature) float64 {
 	if !c.NoTrailing || f.Kind != track.Switch {

@@ -23,7 +23,7 @@ type Measure struct {
 	Value  float64
 }
 
-// tries is at how many values of its interval, evenly spread, a reading is tried, and computedTries where shapes or
+// tries is at how many values of its interval, evenly spread, a reading is tried, and computedTries if shapes or
 // forces are asked each time.
 const (
 	tries         = 24
@@ -42,7 +42,7 @@ type wanted struct {
 	by map[target]*Measure
 }
 
-// at is the entry of a reading, made where it is missing.
+// at is the entry of a reading, made if it is missing.
 func (s *wanted) at(t target) *Measure {
 	x := s.by[t]
 	if x == nil {
@@ -65,7 +65,7 @@ func (s *wanted) count(x pairAt) {
 	}
 }
 
-// shared are the readings that every one of the pairs waits for; none where a pair is not undecided.
+// shared are the readings that every one of the pairs waits for; none if a pair is not undecided.
 func (m *model) shared(pairs []pairAt) []target {
 	count := map[target]int{}
 	for _, x := range pairs {
@@ -260,7 +260,7 @@ func (v *variant) wheel(w *wheel.Wheel) *wheel.Wheel {
 	return a.L
 }
 
-// variants are the values of a reading that are tried; ok is false where it was not read or one of the pairs is none of
+// variants are the values of a reading that are tried; ok is false if it was not read or one of the pairs is none of
 // it.
 func (m *model) variants(t target, pairs []pairAt, n int) (out []variant, ok bool) {
 	value := func(r measure.Reading, i int) measure.Reading {

@@ -18,7 +18,7 @@ const (
 )
 
 // wheelOption is one wheel after a work on its axle: as the planned readings are read,
-// and with the tolerance; the two are one where there is none.
+// and with the tolerance; the two are one if there is none.
 type wheelOption struct{ narrow, wide *interaction.WheelShare }
 
 // axleOption is one way to work on an axle; the first is as it is.
@@ -26,7 +26,7 @@ type axleOption struct {
 	work          axleWork
 	acts          []Action
 	cents, millis int64
-	wheels        [2]wheelOption // L and R; zero where the sheet has none
+	wheels        [2]wheelOption // L and R; zero if the sheet has none
 	axles         [2]*wheel.Axle // as the planned readings are read, and with the tolerance
 	gone          bool           // never better than another one
 	never         bool           // the rims do not hold it
@@ -44,8 +44,8 @@ type axleModel struct {
 type placeOption struct {
 	acts          []Action
 	cents, millis int64
-	narrow, wide  *interaction.PlaceShare // nil where the place is closed
-	rows          []*rowModel             // by check of the place; nil where it is closed
+	narrow, wide  *interaction.PlaceShare // nil if the place is closed
+	rows          []*rowModel             // by check of the place; nil if it is closed
 }
 
 // placeModel is a feature with its options.
@@ -53,7 +53,7 @@ type placeModel struct {
 	f       *track.Feature
 	checks  []int                   // indexes of the checks that apply
 	before  [][]interaction.Verdict // by check, by wheel of the fleet
-	doubted [][]judge.Doubt         // likewise; nil where there is none
+	doubted [][]judge.Doubt         // likewise; nil if there is none
 	opts    []placeOption
 	live    []int // of them that another one is not never worse than, as far as is known
 	index   int
@@ -65,10 +65,10 @@ type placeModel struct {
 type carModel struct {
 	car   *wheel.Car
 	axles []int
-	hold  int64 // to keep it off one place; forbidden where the car side does nothing
+	hold  int64 // to keep it off one place; forbidden if the car side does nothing
 	meets []bool
 	// trucks are those that are judged as one, truckOf which of them each axle is in; nil
-	// where every axle is judged by itself.
+	// if every axle is judged by itself.
 	trucks  []*truckModel
 	truckOf []*truckModel
 }
@@ -366,7 +366,7 @@ type lane struct {
 	known                  bool
 }
 
-// fillLane prepares the shares at a check by wheel option; none where it is no plain
+// fillLane prepares the shares at a check by wheel option; none if it is no plain
 // sum.
 func (m *model) fillLane(check int) {
 	if !m.trial.Sums(check) {

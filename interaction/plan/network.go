@@ -6,7 +6,7 @@ type network struct {
 	place [][]int64 // by place and option
 	car   [][]int64
 	edges []edge
-	// cut solves a part as a minimum cut where it has that form; nil: never.
+	// cut solves a part as a minimum cut if it has that form; nil: never.
 	cut func(p part, place, car [][]int) (solution, bool)
 }
 

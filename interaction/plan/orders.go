@@ -22,7 +22,7 @@ type Item struct {
 	Because []string // the checks of the pairs that come back or become worse without it
 	Final   []string // required final readings with their tolerance
 	Check   []string // what to check after
-	Before  string   // what to know before the work; "" where nothing
+	Before  string   // what to know before the work; "" if nothing
 }
 
 // Orders are the work orders of the track side, and of transportation for closings and holds, each in travel order: the
@@ -147,7 +147,7 @@ type CarLine struct {
 	Note          []string
 }
 
-// CarSheet is the car department's sheet: turnings and changes with the readings as they are and where the wheel
+// CarSheet is the car department's sheet: turnings and changes with the readings as they are and if the wheel
 // conflicts, then the cars to hold.
 func (p *Plan) CarSheet() []CarLine {
 	m := p.model

@@ -161,7 +161,7 @@ func (s *workshop) frog(c choices) []draft {
 }
 
 // frogDraft is one combination; n is how far the guard rail is moved from the frog point's side, sixteenths of an inch.
-// ok is false where a reading that would change has no value, or where the combination is no work.
+// ok is false if a reading that would change has no value, or if the combination is no work.
 func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (d draft, ok bool) {
 	x := frogColumns{width: map[track.Quantity]string{}, gauge: map[track.Quantity]string{},
 		guard: map[track.Quantity]string{}}
@@ -224,7 +224,7 @@ func (s *workshop) frogDraft(depth string, open, gauge bool, n int) (d draft, ok
 // guard rail that all works together move.
 type frogColumns struct{ width, gauge, guard map[track.Quantity]string }
 
-// withGuard adds the named readings at the guard rail where they change: every action names the final value of each
+// withGuard adds the named readings at the guard rail if they change: every action names the final value of each
 // reading that it changes.
 func (x frogColumns) withGuard(to map[track.Quantity]string, qs ...track.Quantity) {
 	for _, q := range qs {
@@ -244,7 +244,7 @@ func withFinal(what string, cols map[track.Quantity]string) string {
 	return what
 }
 
-// openFlangeway opens the flangeway to its design width: by how much in mm, 0 where it was not read.
+// openFlangeway opens the flangeway to its design width: by how much in mm, 0 if it was not read.
 func (s *workshop) openFlangeway(depth string, to map[track.Quantity]string) (wider float64, ok bool) {
 	target := s.designed(track.FlangewayWidth)
 	if was, ok := s.as(track.FlangewayWidth); ok {
@@ -303,7 +303,7 @@ func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]
 		moved(track.GuardFlangeway, -step)
 }
 
-// deepen grinds the frog's floor or builds its tread up; ok is false where grinding is not enough, or the depth is
+// deepen grinds the frog's floor or builds its tread up; ok is false if grinding is not enough, or the depth is
 // enough as it is.
 func (s *workshop) deepen(how string) (a Action, cols map[track.Quantity]string, ok bool) {
 	was, read := s.as(track.FlangewayDepth)

@@ -94,7 +94,7 @@ func Make(e *judge.Engine, opt Options) (*Plan, error) {
 
 // remove finds the cheapest plan that leaves no treated pair. What shapes and forces say of
 // a work is asked only of the works that a plan wants: until then a work does all that it
-// may do, so that the cost found is never too high. Where the engine says otherwise the
+// may do, so that the cost found is never too high. If the engine says otherwise the
 // choice is made again; the cost of the choice that it confirms is the least.
 func (p *Plan) remove() {
 	m := p.model
@@ -157,7 +157,7 @@ func (s *spending) chosen(c choice) chosen {
 	return out
 }
 
-// settle asks the lathe and the engine whether a choice does what it was chosen for. Where
+// settle asks the lathe and the engine whether a choice does what it was chosen for. If
 // it does not, they are known better and the choice is to be made again.
 func (m *model) settle(c chosen) bool {
 	if !m.holds(c.level) {
@@ -418,7 +418,7 @@ func (m *model) worked(x *pair) bool {
 }
 
 // leaving is the option of a place that has the same works but one, with the readings
-// most like those of the plan; as it is where the plan offered none.
+// most like those of the plan; as it is if the plan offered none.
 func (m *model) leaving(p *placeModel, chosen *placeOption, act int) *placeOption {
 	want := []string{}
 	sets := map[string]string{}

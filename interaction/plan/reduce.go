@@ -26,7 +26,7 @@ func newReduction(n *network) *reduction {
 	return r
 }
 
-// eliminate takes options out until none can be: an option goes where another one of the same node is not dearer
+// eliminate takes options out until none can be: an option goes if another one of the same node is not dearer
 // whatever the neighbours choose.
 func (r *reduction) eliminate() {
 	for changed := true; changed; {

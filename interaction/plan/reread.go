@@ -12,7 +12,7 @@ import (
 	"flangeway/wheel"
 )
 
-// Where a pair that asks for work rests on a reading under a warning, the work is to read again first: nobody is held,
+// If a pair that asks for work rests on a reading under a warning, the work is to read again first: nobody is held,
 // turned or welded by such a reading, and it ends no conflict.
 
 // reread is a wheel or a place with readings to take again.

@@ -19,7 +19,7 @@ type Risk struct {
 	// Reason says in words why it stands there; Short in a few letters.
 	Reason, Short string
 	NotKnown      int // pairs that were not measured
-	// What leads: a check with conflicts, else one with undecided pairs; nil where there is neither.
+	// What leads: a check with conflicts, else one with undecided pairs; nil if there is neither.
 	Check  *interaction.Check
 	Often  configs.Level
 	Level  string  // of the matrix: High, Serious, Medium, Low

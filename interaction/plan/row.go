@@ -17,7 +17,7 @@ type rowModel struct {
 	// and forces say.
 	known bool
 	// after is the verdicts by wheel option, as the planned readings are read and with the
-	// tolerance; nil where the plain shares tell.
+	// tolerance; nil if the plain shares tell.
 	after [2][]interaction.Verdict
 	asIs  bool // the readings are those of the sheet
 	// contradicted says that readings of the place contradict each other.
@@ -56,7 +56,7 @@ func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows ma
 	}
 }
 
-// mark finds what must be bad or worse, and all that is where the plain rules tell.
+// mark finds what must be bad or worse, and all that is if the plain rules tell.
 func (m *model) mark(r *rowModel) {
 	computed := m.engine.Computes(r.check)
 	r.known = !computed || m.judgesTrucks[r.check]
@@ -216,7 +216,7 @@ type pair struct {
 	wheel   int // of the fleet
 	check   int // of the place
 	row     *rowModel
-	truck   *truckState // where its truck is judged as one; nil: not, or not known
+	truck   *truckState // if its truck is judged as one; nil: not, or not known
 	coupled bool        // it is judged with its truck
 	option  int         // of the wheel
 }

@@ -69,7 +69,7 @@ type bounded struct {
 	exhausted      bool
 	openBound      float64 // least bound of what was left unsearched
 	maxNodes       int
-	// value is what a choice counts; ok is false where it is none. nil: its price.
+	// value is what a choice counts; ok is false if it is none. nil: its price.
 	value           func(c choice) (v int64, ok bool)
 	pricesInOnePass int
 }
@@ -342,7 +342,7 @@ func (b *bounded) pull(k int, place bool) {
 	}
 }
 
-// round makes a choice of the present prices and keeps it where it is the best yet.
+// round makes a choice of the present prices and keeps it if it is the best yet.
 func (b *bounded) round() {
 	c := choice{make([]int, len(b.n.place)), make([]int, len(b.n.car))}
 	for i := range c.place {

@@ -108,7 +108,7 @@ func WearRates(sv *survey.Survey) ([]Wear, error) {
 // daysPerYear turns days into years.
 const daysPerYear = 365.25
 
-// rate fits a line through the rows since the last repair. ok is false where fewer than two rows have the reading at
+// rate fits a line through the rows since the last repair. ok is false if fewer than two rows have the reading at
 // all.
 func rate(w worn, rows []row) (Wear, bool) {
 	x := Wear{Column: w.column}
@@ -311,7 +311,7 @@ func (f *forecaster) wheelEvents(x *Wear, w worn, v *wheel.Wheel, q wheel.Quanti
 	f.conflict(x, w, now, best, v.Date)
 }
 
-// conflict dates the first conflict, where the reading can get that far at all.
+// conflict dates the first conflict, if the reading can get that far at all.
 func (f *forecaster) conflict(x *Wear, w worn, now measure.Reading, best first, from measure.Date) {
 	at := now.As + w.sign*best.way
 	if spec := f.sv.Columns[x.Column]; !(at >= spec.Lo && at <= spec.Hi) {

@@ -12,7 +12,7 @@ import (
 // Computed is what shapes and forces say of a pair, beside the plain rule.
 type Computed struct {
 	Verdict   interaction.Verdict
-	Margin    float64 // with the readings as written; NaN where one is one-sided
+	Margin    float64 // with the readings as written; NaN if one is one-sided
 	Low, High float64 // over the ends of the readings' intervals and the range of friction
 	Unit      string  // "L/V", "mm" or "deg"
 	Mechanism string
@@ -29,14 +29,14 @@ type Computed struct {
 	truck        *truckJob
 	curve        *curveJob
 	way          way
-	settle       interaction.Mask // readings that would decide, where it is undecided
+	settle       interaction.Mask // readings that would decide, if it is undecided
 	margins      margins          // of a truck in a curve, as written
 	fresh        float64          // of a truck in a curve: the rollover margin of new wheels there
 	ByAssumption bool             // clear, but not without what is assumed
 	told         func() string    // writes Why, when a finding is made of it
 	assumes      func() string    // writes Assumed then
 	unknown      bool             // undecided for want of readings alone
-	Columns      []string         // what is no reading and would decide, where it is undecided
+	Columns      []string         // what is no reading and would decide, if it is undecided
 }
 
 // Over lays what is computed over the margin of the plain rule: the verdict that stands and
@@ -105,7 +105,7 @@ var mechanisms = [numMechanisms]mechanism{
 	rollover:  {"rail rollover", "L/V", 1},
 }
 
-// margins are a truck's margins by mechanism; NaN where a mechanism does not apply.
+// margins are a truck's margins by mechanism; NaN if a mechanism does not apply.
 type margins [numMargins]float64
 
 func noMargins() (m margins) {
@@ -152,7 +152,7 @@ func (b bounds) judge(v float64) interaction.Verdict {
 }
 
 // allowances are the bounds of all mechanisms. No conflict rests on a rail that is held by
-// nothing, since fastenings hold all of them.
+// nothing, because fastenings hold all of them.
 func allowances(r *interaction.Rules) [numMechanisms]bounds {
 	a := r.Value("model_allowance")
 	return [numMechanisms]bounds{
@@ -193,8 +193,8 @@ func (u unsure) enough(r *interaction.Rules, m int, x margins, fresh float64, on
 // only by what is assumed. fresh is the rollover margin of new wheels at the same stand.
 //
 // What gauge is taken to open under load is no reading: by it alone nothing is a conflict,
-// nor is it undecided where the loaded gauge was read. Of a rail against rollover the truck
-// is held against new wheels at the same stand: undecided where a rail held by nothing would
+// nor is it undecided if the loaded gauge was read. Of a rail against rollover the truck
+// is held against new wheels at the same stand: undecided if a rail held by nothing would
 // turn under it, and under them would not or would by less, by more than model_allowance. Good
 // fastenings are taken to hold model_allowance (assumed). In a sharper curve both have less
 // room, and the truck comes under zero the sooner, so that no sharper curve is better.
@@ -229,7 +229,7 @@ func mechanismVerdict(r *interaction.Rules, m int, x margins, fresh float64, on 
 
 // RangeNote says why a verdict is not that of its range of margins: what lies on one side
 // of zero as a whole and is undecided, and what is a conflict while damp rails would be
-// none. plain is the verdict of the plain rule. "" where nothing is to be said.
+// none. plain is the verdict of the plain rule. "" if nothing is to be said.
 func (k *Computed) RangeNote(r *interaction.Rules, plain interaction.Verdict) string {
 	const over = "undecided although the whole range is over zero: "
 	allowance := "passage_allowance"
@@ -269,8 +269,8 @@ type tried struct {
 	light   bool             // it stands for an empty car, its weight not read
 }
 
-// gather joins the margins of several points: clear only where all are clear, conflict only
-// where all that decide are one by the same mechanism, else undecided. The first is with the
+// gather joins the margins of several points: clear only if all are clear, conflict only
+// if all that decide are one by the same mechanism, else undecided. The first is with the
 // readings as written and gives the margin, unless one with a value for what was not read
 // is worse and not clear: the less is known, the less room is shown.
 //
@@ -358,7 +358,7 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool, of unsur
 
 func scaled(x margins, m int) float64 { return x[m] * mechanisms[m].scale }
 
-// notComputable is the answer where a pair cannot be computed: for want of readings nothing is
+// notComputable is the answer if a pair cannot be computed: for want of readings nothing is
 // clear; without any it is not in the model, and the plain rule stands.
 func notComputable(why string, lacks []string) *Computed {
 	if len(lacks) == 0 {
@@ -367,7 +367,7 @@ func notComputable(why string, lacks []string) *Computed {
 	return &Computed{Verdict: interaction.Undecided, capped: true, Why: why, Columns: lacks}
 }
 
-// openCause is why a solution cannot be used; "" where it can.
+// openCause is why a solution cannot be used; "" if it can.
 func openCause(a TruckAnswer, err error) string {
 	switch {
 	case err != nil:

@@ -37,7 +37,7 @@ type curveJob struct {
 	open   interaction.Mask
 	notes  []string
 	broken string
-	lacks  []string                // readings of which no rail can be made, where it is broken for these
+	lacks  []string                // readings of which no rail can be made, if it is broken for these
 	fresh  kept[freshKey, margins] // of new wheels
 }
 
@@ -94,9 +94,9 @@ func (c *Computer) curve(f *track.Feature) *curveJob {
 	return j
 }
 
-// Gauges in mm that a curve's is tried between where it was not read, or by a bound alone:
+// Gauges in mm that a curve's is tried between if it was not read, or by a bound alone:
 // the least of 49 CFR 213.53(b), and the greatest, by class; that of excepted track (213.4)
-// where the class is not known.
+// if the class is not known.
 const leastGauge = 56 * measure.MMPerInch
 
 func greatestGauge(class string) float64 {
@@ -140,7 +140,7 @@ func (j *curveJob) gauges(g measure.Reading) {
 	}
 }
 
-// assumedSection is the rail that is taken where none is named, besides the lightest.
+// assumedSection is the rail that is taken if none is named, besides the lightest.
 const assumedSection = "136RE"
 
 // wearOf is a reading of wear; one of the least alone ends at the setting unread_rail_wear.
@@ -231,7 +231,7 @@ func (c *Computer) railsOf(j *curveJob) error {
 	return nil
 }
 
-// speeds sets speed and elevation. Where they were not read, the balance of both is tried,
+// speeds sets speed and elevation. If they were not read, the balance of both is tried,
 // and each end of what can be: standing and the class's greatest speed, no elevation and
 // that which the greatest speed needs less the unbalance that 49 CFR 213.57 allows.
 func (j *curveJob) speeds() {
@@ -282,7 +282,7 @@ func (j *curveJob) speeds() {
 }
 
 // classSpeed is the greatest freight speed of a class in mph (49 CFR 213.9(a), 213.4); that
-// of class 2 where it is not known, more than a curve of a yard is run at.
+// of class 2 if it is not known, more than a curve of a yard is run at.
 func classSpeed(class string) float64 {
 	switch class {
 	case "1", "excepted":

@@ -90,7 +90,7 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 	}
 	k.Why = c.why(truck, j, k, w, fresh) + said
 	k.ByAssumption = k.ByAssumption || k.Verdict == interaction.Clear && (truck.mismatched(0) || truck.mismatched(1))
-	var sound *Computed // the truck without its hollow, where that is asked for
+	var sound *Computed // the truck without its hollow, if that is asked for
 	for n, x := range truck.wheels {
 		if x == nil {
 			continue

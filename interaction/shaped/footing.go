@@ -35,7 +35,7 @@ type footing struct {
 	unread                       interaction.Mask
 	// open says that thickness or hollow is a range, one-sided or was not read: all its shapes
 	// are as written. openFace says so of
-	// thickness, vertical flange and height, openTip of height and thickness where one-sided.
+	// thickness, vertical flange and height, openTip of height and thickness if one-sided.
 	open, openFace, openTip bool
 	broken                  error
 }
@@ -144,7 +144,7 @@ func (c *Computer) shaped(list []*passage.Wheel, design *shape.Shape, r shape.Wo
 	return list, aside, nil
 }
 
-// thicknesses are the flange's: as written first, then the ends; free where none was read.
+// thicknesses are the flange's: as written first, then the ends; free if none was read.
 func (c *Computer) thicknesses(f *footing) []measure.Reading {
 	r := shape.ReadingsOf(f.w).Thickness
 	switch {
@@ -318,7 +318,7 @@ func (c *Computer) tips(f *footing, design *shape.Shape) error {
 	return nil
 }
 
-// play is the most that the axle can move across a gauge, mm; ok is false where a reading is
+// play is the most that the axle can move across a gauge, mm; ok is false if a reading is
 // missing.
 func (f *footing) play(gauge measure.Reading) (mm float64, ok bool) {
 	return math.Max(0, gauge.Hi-f.loose.lo), f.looseKnown && gauge.Measured()

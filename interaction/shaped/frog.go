@@ -220,7 +220,7 @@ func (c *Computer) frogState(plan trackshape.FrogPlan) (frogState, error) {
 	return s, err
 }
 
-// slopes are the rises of the tops that are tried, since no sheet has them.
+// slopes are the rises of the tops that are tried, because no sheet has them.
 func (c *Computer) slopes() []float64 {
 	least, most := c.Rules.Value("wing_slope_least"), c.Rules.Value("wing_slope_most")
 	if most == least {
@@ -488,7 +488,7 @@ func (f *frogForm) rub(face *passage.Wheel, height, least float64) rub {
 	return r
 }
 
-// errBlank wraps what goes wrong where a figure stands for what was not read.
+// errBlank wraps what goes wrong if a figure stands for what was not read.
 var errBlank = errors.New("with what it can be")
 
 // blankOr wraps an error of a state with figures that nobody read.

@@ -18,7 +18,7 @@ type keptCell[V any] struct {
 	err   error
 }
 
-// get gives what stands under a key, made where it is not there; an error is kept too.
+// get gives what stands under a key, made if it is not there; an error is kept too.
 func (k *kept[K, V]) get(key K, create func() (V, error)) (V, error) {
 	k.lock.Lock()
 	cell := k.cells[key]

@@ -172,13 +172,13 @@ func (l *outcome) best() (int, formMargin) {
 // errOverPoint says that there is nothing of a point beside a flange.
 var errOverPoint = errors.New("the flange tip passes above the point")
 
-// How the readings are named of which a figure is told where they are not those written.
+// How the readings are named of which a figure is told if they are not those written.
 const (
 	oneEnd  = "at one end of the readings"
 	between = "between the ends of the readings"
 )
 
-// readAs words of which readings a figure is: as written, or otherwise where one is
+// readAs words of which readings a figure is: as written, or otherwise if one is
 // one-sided.
 func readAs(m interaction.Margin, otherwise string) string {
 	if m.NoAs {
@@ -202,16 +202,16 @@ func (s skips) of(why string) *Computed {
 	return k
 }
 
-// uncomputed is the answer where no shapes can be made of what was read, or they cannot pass:
+// uncomputed is the answer if no shapes can be made of what was read, or they cannot pass:
 // nothing is clear. settle are the readings of the plain rule, of which one may not be right.
 func uncomputed(why error, settle interaction.Mask) *Computed {
 	return &Computed{Verdict: interaction.Undecided, capped: true, Why: why.Error(), settle: settle}
 }
 
 // passing judges what is computed of a wheel at a check, w and p the two sides' parts of the
-// plain margin m; nil where the pair is not measured. Nothing is clear that the plain rule
+// plain margin m; nil if the pair is not measured. Nothing is clear that the plain rule
 // does not clear: that rule has what the readings may err. What is assumed of the shapes
-// leaves a pair open only where all of it fails with the readings as written, else it makes
+// leaves a pair open only if all of it fails with the readings as written, else it makes
 // a clear pair close.
 func (c *Computer) passing(over passable, check *interaction.Check, f *footing, m interaction.Margin, w,
 	p *interaction.Part, skips skips) *Computed {

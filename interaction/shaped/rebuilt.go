@@ -101,7 +101,7 @@ func (c *Computer) wornShape(design *wheelshape.Shape, r wheelshape.WornReadings
 	return w.shape, w.aside, err
 }
 
-// flangeThickness is that of a shape in mm, gauged once; 0 where it has no flange.
+// flangeThickness is that of a shape in mm, gauged once; 0 if it has no flange.
 func (c *Computer) flangeThickness(s *wheelshape.Shape) float64 {
 	t, err := c.thickness.get(s, s.FlangeThickness)
 	if err != nil {

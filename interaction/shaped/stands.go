@@ -39,7 +39,7 @@ func stands(t *truckJob, j *curveJob) []stand {
 }
 
 // standsWithin are those besides of a truck that is clear at all of these: every state of the truck on
-// every one of the curve, since a truck that was not read as a whole, on a curve that was not, may be
+// every one of the curve, because a truck that was not read as a whole, on a curve that was not, may be
 // in any of them at once.
 func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 	var list []stand
@@ -75,7 +75,7 @@ func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 const insideStep = measure.MMPerInch / 8
 
 // within lists what a curve's readings hold besides their ends. A worn rail is tried as it was
-// new as well, since wear may steer a hollow truck better, and more of it is no better here;
+// new as well, because wear may steer a hollow truck better, and more of it is no better here;
 // a gauge, and the wear of a gauge face, every insideStep; and a worn face at each of its angles.
 func (c *Computer) within(j *curveJob) error {
 	name := j.f.Rail
@@ -120,7 +120,7 @@ func (c *Computer) within(j *curveJob) error {
 	return nil
 }
 
-// facesOf are the high rails that one may be too where wear or angle of its gauge face has no figure.
+// facesOf are the high rails that one may be too if wear or angle of its gauge face has no figure.
 func (c *Computer) facesOf(j *curveJob, k railKey) (out []railKey) {
 	wear := c.wearOf(j.f.Read(track.GaugeFaceWear))
 	wears := []float64{k.face}
@@ -208,8 +208,8 @@ func (r TruckRun) bearingOf(a TruckAnswer, m margins) (bears, stands float64) {
 	return m[bearing], m[standing]
 }
 
-// A truck that is clear as written and at the ends is not tried in between where all margins
-// are at least ample (L/V, or of a wheel's load), against rollover or where it has no more than
+// A truck that is clear as written and at the ends is not tried in between if all margins
+// are at least ample (L/V, or of a wheel's load), against rollover or if it has no more than
 // alike less than new wheels: of drawn trucks none changed by so much there.
 const (
 	ample = 0.15

@@ -17,7 +17,7 @@ import (
 type pointState struct {
 	model *shape.SwitchModel
 	gauge measure.Reading
-	// extra is what the stock rail may be worn beyond what point-pick lets go free, where its
+	// extra is what the stock rail may be worn beyond what point-pick lets go free, if its
 	// wear was not read, mm.
 	extra float64
 	blank bool // a figure in it stands for what was not read
@@ -327,7 +327,7 @@ func (s *pointState) room(w *passage.Wheel, yaw float64) room {
 func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 	forms, best := newForms(1), math.Inf(-1)
 	lost := newForms(1)
-	// Where its play was not read it is tried at none and at the most that it can be.
+	// If its play was not read it is tried at none and at the most that it can be.
 	var out outcome
 	most, yawed := f.play(j.states[written].gauge)
 	if !yawed {
@@ -384,7 +384,7 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 	if out.unread.quantities |= j.unread.quantities; out.unread.quantities&interaction.TrackMask(track.StockRailWear) != 0 {
 		forms[0].open = math.Min(forms[0].open, open+p.Lo+interaction.GapAllowed)
 	}
-	forms[0].reach(best) // where a flange has room by itself it picks nothing
+	forms[0].reach(best) // if a flange has room by itself it picks nothing
 	return out, nil
 }
 

@@ -102,7 +102,7 @@ func (c *Computer) thinEnds(t *truckJob) fit {
 
 // flangeCorners are the flanges that were not read, or read as a range or by a bound, each at
 // its ends while the others are at theirs: an axle with thin flanges before one with thick ones
-// runs otherwise than a truck whose flanges are alike. The inner ones count where a truck is clear
+// runs otherwise than a truck whose flanges are alike. The inner ones count if a truck is clear
 // by little: the flanges between their ends, and more of the corners.
 func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 	var open []int
@@ -177,7 +177,7 @@ func flangesBetween(thin, thick float64) (out []float64) {
 	return out
 }
 
-// flangeOf is the thickness of a flange in mm, that of its design where it was not read.
+// flangeOf is the thickness of a flange in mm, that of its design if it was not read.
 func (c *Computer) flangeOf(f fit, i int) float64 {
 	if v := f.flange[i]; v > 0 {
 		return v
@@ -190,7 +190,7 @@ func openFlange(w *wheel.Wheel) bool {
 	return !pointed(w.Read(wheel.FlangeThickness))
 }
 
-// thickDesign is the design of a wheel at the thick end of its flange: where the sheet names
+// thickDesign is the design of a wheel at the thick end of its flange: if the sheet names
 // none, the thinnest reference design that is made so thick; of a flange that was not read the
 // thickest. thin is the one at the thin end.
 func (c *Computer) thickDesign(w *wheel.Wheel, thin *wheelshape.Shape) *wheelshape.Shape {
@@ -207,7 +207,7 @@ func (c *Computer) thickDesign(w *wheel.Wheel, thin *wheelshape.Shape) *wheelsha
 	return c.designFor(w, r.Hi, thin)
 }
 
-// designFor is the design of a wheel with a flange so thick (mm): where the sheet names none, the
+// designFor is the design of a wheel with a flange so thick (mm): if the sheet names none, the
 // thinnest reference design that is made so thick, else another.
 func (c *Computer) designFor(w *wheel.Wheel, thickness float64, other *wheelshape.Shape) *wheelshape.Shape {
 	if w.Design != "" {
@@ -274,11 +274,11 @@ func (c *Computer) back(t *truckJob, a, end int) float64 {
 
 // What the diameters of an axle's wheels may differ by, mm.
 const (
-	// matesDiffer is tried where one of them was not read or by a bound open: two tape sizes,
+	// matesDiffer is tried if one of them was not read or by a bound open: two tape sizes,
 	// a quarter inch of circumference, to which an axle is matched when it is mounted (the
 	// figure of 49 CFR 229.73(a) for locomotives, from memory; of cars assumed).
 	matesDiffer = measure.MMPerInch / 4 / math.Pi
-	// sizeRead is what a diameter that was not read may lie off besides, since one that was
+	// sizeRead is what a diameter that was not read may lie off besides, because one that was
 	// is known no better.
 	sizeRead = measure.MMPerInch / 32
 )
@@ -302,8 +302,8 @@ func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
 }
 
 // sizesRead are the diameters of an axle. One that was not read, or by a bound open, is
-// taken within matesDiffer of the other; where none has a figure, both of one that their
-// bounds leave. Mates that were read farther apart are taken as that far apart, since nobody who
+// taken within matesDiffer of the other; if none has a figure, both of one that their
+// bounds leave. Mates that were read farther apart are taken as that far apart, because nobody who
 // reads them may come off worse than one who does not: what is beyond is a fault of its own,
 // and said (see [truckJob.mismatched]).
 func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {

@@ -28,7 +28,7 @@ type truckJob struct {
 	wheels  [4]*wheel.Wheel
 	index   [4]int // in the engine; -1: not in the sheet
 	fits    []fit
-	inner   []fit // besides, where it is clear by little
+	inner   []fit // besides, if it is clear by little
 	designs [4]*wheelshape.Shape
 	// over is by how much in mm each wheel is hollower than the least hollow one of the
 	// truck, which has level, by state.
@@ -173,7 +173,7 @@ func (c *Computer) hollows(t *truckJob) error {
 // one being tried.
 const levelSlack = 0.1
 
-// shapeReadings are what a wheel is rebuilt from, where the least hollow one of its truck has
+// shapeReadings are what a wheel is rebuilt from, if the least hollow one of its truck has
 // a level in mm.
 func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornReadings {
 	r := wheelshape.WornReadings{Thickness: f.thickness[i]}

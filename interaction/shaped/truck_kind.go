@@ -9,7 +9,7 @@ import (
 func (t *truckJob) kindUnknown() bool { return t.car.Kind == "" && t.car.ID != "" }
 
 // lacksWeight reports whether a truck could not be computed if its car were of another kind
-// than freight, which has the usual weight and wheelbase where they were not read.
+// than freight, which has the usual weight and wheelbase if they were not read.
 func (t *truckJob) lacksWeight() bool {
 	return t.car.GrossLb == 0 || !t.car.TruckWheelbase.Measured()
 }

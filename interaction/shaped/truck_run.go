@@ -34,8 +34,8 @@ const GaugeLoad = 16000 * measure.NewtonsPerPound
 // TruckAnswer is how the truck runs.
 type TruckAnswer struct {
 	curving.Solution
-	Gauge float64 // under load, mm: as read, or opened by the spreading force where that is more
-	// of the axle with less: tread on the low rail beyond the least bearing, mm; NaN where a wheel has no flange
+	Gauge float64 // under load, mm: as read, or opened by the spreading force if that is more
+	// of the axle with less: tread on the low rail beyond the least bearing, mm; NaN if a wheel has no flange
 	Bearing float64
 	// Standing is Bearing without what gauge is taken to open: at the gauge, or the loaded
 	// gauge, as read.
@@ -80,7 +80,7 @@ func (r TruckRun) On(lead, trail *curving.Table) (TruckAnswer, error) {
 	return r.spread(s)
 }
 
-// Follow is On where a truck's readings are a little others than those that it was solved
+// Follow is On if a truck's readings are a little others than those that it was solved
 // with: see [curving.Follow].
 func (r TruckRun) Follow(lead, trail *curving.Table, from TruckAnswer) (TruckAnswer, error) {
 	s, err := curving.Follow(r.truck(lead, trail), r.Curve, r.Friction, from.States)

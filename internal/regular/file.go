@@ -66,7 +66,7 @@ func Open(name string) (f *os.File, size int64, err error) {
 	return f, info.Size(), nil
 }
 
-// sharingViolation is what Windows answers where another program keeps a file to itself.
+// sharingViolation is what Windows answers when another program keeps a file to itself.
 const sharingViolation = syscall.Errno(32)
 
 // InUse reports whether a file could not be had because another program keeps it to itself, as spreadsheets on Windows
