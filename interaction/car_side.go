@@ -18,7 +18,8 @@ func turnHollow(Fix) []string {
 // turnHeight is the car side's repair of a high flange.
 func turnHeight(x Fix) []string {
 	most := x.Wheel.Read(wheel.FlangeHeight).As - x.By
-	if least := x.Rules.newLeast(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeHeight).As }); most < least-near {
+	least := x.Rules.newLeast(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeHeight).As })
+	if most < least-near {
 		return []string{"none by turning alone: it would take a flange height of " + measure.DownToSixteenth(most) +
 			" in or less, under that of a new flange"}
 	}

@@ -65,7 +65,8 @@ func axisRatio(q float64) (g, kk, ee float64) {
 	target := math.Log(q)
 	x := 0.636 * target // right to a few percent: a common approximation
 	if target > -5.29 { // own fit, right to 1.5e-5 in log g
-		x = target * (0.6666642986 + target*(-3.507091e-5+target*(-3.16636684e-3+target*(-4.4308152e-5+target*(1.4766766e-4+target*(2.6394535e-5+target*1.4819718e-6))))))
+		x = target * (0.6666642986 + target*(-3.507091e-5+target*(-3.16636684e-3+target*(-4.4308152e-5+
+			target*(1.4766766e-4+target*(2.6394535e-5+target*1.4819718e-6))))))
 	}
 	for range 20 {
 		g = math.Exp(x)

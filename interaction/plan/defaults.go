@@ -56,7 +56,8 @@ func (p *Plan) defaults() []Default {
 	for _, d := range m.sv.Data.Designs {
 		if designs[d.Name] {
 			out = append(out, Default{"design", d.Name,
-				"the sheet names none; a flange thicker than a new narrow one is taken for a wide one; its dimensions " + d.Sure, "assumed"})
+				"the sheet names none; a flange thicker than a new narrow one is taken for a wide one; its dimensions " +
+					d.Sure, "assumed"})
 		}
 	}
 	return out

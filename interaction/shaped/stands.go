@@ -160,7 +160,8 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 		list[i] = tried{m: noMargins(), decides: true, unread: s.unread, light: s.light, fresh: math.NaN()}
 	}
 	// A gauge that was not read under load, tried as wide as one may be.
-	wide := tried{m: noMargins(), decides: true, unread: interaction.TrackMask(track.LoadedGauge) | t.fits[wornEnd].unread, fresh: math.NaN()}
+	wide := tried{m: noMargins(), decides: true, fresh: math.NaN(),
+		unread: interaction.TrackMask(track.LoadedGauge) | t.fits[wornEnd].unread}
 	for level := 0.0; level <= t.level[wornEnd]+measure.Near; level += hollowStep {
 		of, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], level, false})
 		var first TruckAnswer

@@ -381,7 +381,8 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 	open := forms[0].open
 	forms[0].add(p.Firm+interaction.GapAllowed, p.Lo+interaction.GapAllowed, p.Hi+interaction.GapAllowed)
 	// as the plain rule has it of one that was read
-	if out.unread.quantities |= j.unread.quantities; out.unread.quantities&interaction.TrackMask(track.StockRailWear) != 0 {
+	out.unread.quantities |= j.unread.quantities
+	if out.unread.quantities&interaction.TrackMask(track.StockRailWear) != 0 {
 		forms[0].open = math.Min(forms[0].open, open+p.Lo+interaction.GapAllowed)
 	}
 	forms[0].reach(best) // if a flange has room by itself it picks nothing

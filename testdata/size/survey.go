@@ -136,7 +136,8 @@ func makeSurvey(dir string, wheels, places int) error {
 // hollow in hundredths of a millimetre.
 func writeWheels(dir string, n int) error {
 	d := draws(20260101)
-	s, err := create(dir, "wheels.csv", "car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,rim_width")
+	s, err := create(dir, "wheels.csv",
+		"car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,rim_width")
 	if err != nil {
 		return err
 	}

@@ -378,8 +378,9 @@ func (x *groups) settle() (warnings int, ok bool) {
 			(pairs>>(slot&7)&1 == 0 || g.Row(Mate(slot)).Entries[wheel.TreadHollow] == 0) {
 			warnings++
 		}
-		if e[wheel.BackToBack] != 0 && e[wheel.BackToBackMax] != 0 &&
-			x.values.Ends(wheel.BackToBackMax)[e[wheel.BackToBackMax]].Hi <= x.values.Ends(wheel.BackToBack)[e[wheel.BackToBack]].Lo {
+		least, most := e[wheel.BackToBack], e[wheel.BackToBackMax]
+		if least != 0 && most != 0 &&
+			x.values.Ends(wheel.BackToBackMax)[most].Hi <= x.values.Ends(wheel.BackToBack)[least].Lo {
 			return 0, false
 		}
 	}

@@ -136,7 +136,8 @@ func (w WheelDims) filled() WheelDims {
 func newFigure(id, title, desc string) *sheet {
 	s := &sheet{bottom: pairHeight + cautionHeight}
 	id = escape(id)
-	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="14">`+"\n",
+	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" `+
+		`role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="14">`+"\n",
 		xy(pairWidth/perInch), xy(s.bottom/perInch), pairWidth, s.bottom, id, id)
 	fmt.Fprintf(&s.b, "<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n", id, escape(title), id,
 		escape(desc))

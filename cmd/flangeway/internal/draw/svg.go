@@ -54,7 +54,8 @@ func xy(v float64) string {
 
 func newSheet(width, height float64, title, desc string) *sheet {
 	s := &sheet{bottom: height * perInch}
-	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %s %s" role="img" aria-labelledby="t d" font-family="sans-serif" font-size="12">`+"\n",
+	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %s %s" `+
+		`role="img" aria-labelledby="t d" font-family="sans-serif" font-size="12">`+"\n",
 		xy(width), xy(height), xy(width*perInch), xy(height*perInch))
 	fmt.Fprintf(&s.b, "<title id=\"t\">%s</title>\n<desc id=\"d\">%s</desc>\n", escape(title), escape(desc))
 	fmt.Fprintf(&s.b, "<rect width=\"%s\" height=\"%s\" fill=\"#fff\"/>\n", xy(width*perInch), xy(height*perInch))
