@@ -199,7 +199,7 @@ func angle(q Quantity, name string, kinds kindSet, meaning string) Column {
 func readClass(e entry, f *Feature) {
 	class, ok := configs.TrackClass(e.Text())
 	if !ok {
-		class = e.Word(configs.TrackClasses()...)
+		class = e.WordMeant(e.Row, e.Column, configs.ClassMeant, configs.TrackClasses()...)
 	}
 	if f.ClassGiven = class != ""; f.ClassGiven {
 		f.Class = class

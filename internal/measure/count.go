@@ -1,6 +1,9 @@
 package measure
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+)
 
 // Count reads a plain number as offices write large ones: 263000, 263,000 or 286K, with
 // or without decimals; ok is false for anything else, such as a sign or an exponent.
@@ -13,6 +16,23 @@ func Count(text string) (v float64, ok bool) {
 		v *= 1000
 	}
 	return v, ok
+}
+
+// CountMeant is a number as [Count] reads it for one with a unit, such as 286 k, 143 kips or
+// 286,000 lb; "" where it is no such number.
+func CountMeant(text string) string {
+	body := strings.TrimRightFunc(text, func(r rune) bool { return !unicode.IsDigit(r) })
+	_, known := Count(body)
+	if !known {
+		return ""
+	}
+	switch strings.ToLower(strings.Trim(text[len(body):], " .")) {
+	case "k", "kip", "kips", "k lb", "klb", "klbs", "k lbs":
+		return body + "K"
+	case "lb", "lbs", "pounds", "#", "%", "percent", "mph":
+		return body
+	}
+	return ""
 }
 
 // ungrouped is a number without the commas between its groups of three digits; a text

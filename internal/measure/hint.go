@@ -26,7 +26,8 @@ func Nearest(word string, known []string) string {
 		best = append(best, candidate{k, distance(w, []rune(fold(k)))})
 	}
 	sort.SliceStable(best, func(i, j int) bool { return best[i].d < best[j].d })
-	if len(best) > 0 && best[0].d <= max(1, len(w)/3) {
+	// One letter stands for no other one.
+	if len(best) > 0 && best[0].d <= max(1, len(w)/3) && best[0].d < max(len(w), len([]rune(best[0].word))) {
 		return best[0].word
 	}
 	part := ""

@@ -385,7 +385,11 @@ func (s Spec) notOne(name string) *Fault {
 	case s.Unit == Degrees:
 		noun = "number of degrees"
 	}
-	return faultf(s.forms(), "%q is not a %s", name, noun)
+	expected := s.forms()
+	if meant := CountMeant(name); meant != "" && s.Noun != "" {
+		expected = "write " + meant + " for it; " + expected
+	}
+	return faultf(expected, "%q is not a %s", name, noun)
 }
 
 // Short is s for a message, cut after 40 characters.

@@ -88,7 +88,11 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	if m.Has("track_class") {
 		c, known := configs.TrackClass(m.Text("track_class"))
 		if !known {
-			m.Fail("track_class", fmt.Sprintf("%q is not a track class", m.Text("track_class")), "excepted or 1 to 5")
+			expected := "excepted or 1 to 5"
+			if word := configs.ClassMeant(m.Text("track_class")); word != "" {
+				expected = fmt.Sprintf("write %q for it; %s", word, expected)
+			}
+			m.Fail("track_class", fmt.Sprintf("%q is not a track class", m.Text("track_class")), expected)
 		}
 		defaults.Class = c
 	}
