@@ -9,7 +9,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Cost is what one kind of work costs.
+// Cost is the cost of one kind of work.
 type Cost struct {
 	Name     string
 	Cents    int64 // hundredths of the currency

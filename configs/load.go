@@ -28,7 +28,7 @@ type Setting struct {
 	Kind    string
 	Low     float64
 	High    float64
-	// Words are what a setting can be that is no figure; Value is then the index of its own, and Unit is "word".
+	// Words are the choices of a setting that is no figure; Value is then the index of its own, and Unit is "word".
 	Words []string
 	// Given says that the railroad's own file set it.
 	Given bool
@@ -88,7 +88,7 @@ type Data struct {
 	Worn     []Worn
 	Designed map[string]Designed
 	Sets     map[string]Set
-	// Costs are what work costs, in Currency.
+	// Costs are the costs of works, in Currency.
 	Currency string
 	Costs    []Cost
 }

@@ -10,7 +10,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Condition is what condemns: a quantity, an operator and a value. Value is in the quantity's core unit (mm, degrees,
+// Condition condemns: a quantity, an operator and a value. Value is in the quantity's core unit (mm, degrees,
 // mph).
 type Condition struct {
 	Quantity string
@@ -159,7 +159,7 @@ func HowKnown(sure string) string {
 	return sure
 }
 
-// MemoryMark is what stands behind a figure whose source, or the word of how sure it is, says that it is from memory;
+// MemoryMark is the mark behind a figure whose source, or the word of how sure it is, says that it is from memory;
 // "" behind any other.
 func MemoryMark(said string) string {
 	if strings.Contains(said, "from memory") {

@@ -27,7 +27,7 @@ type FreightWheel struct {
 	TipRadius, TipTo, TipBlend                        float64
 }
 
-// WheelShape is what is known of a new wheel's shape, mm.
+// WheelShape has the dimensions of a new wheel's shape, mm.
 type WheelShape struct {
 	Name               string
 	TapeFromBack       float64
@@ -39,7 +39,7 @@ type WheelShape struct {
 	Source, Kind, Sure string
 }
 
-// RailShape is what is known of a new rail head's shape, mm: tangent arcs from the middle (crown, shoulder, corner) to
+// RailShape has the dimensions of a new rail head's shape, mm: tangent arcs from the middle (crown, shoulder, corner) to
 // a side that leans 1 in SideSlope.
 type RailShape struct {
 	Name              string

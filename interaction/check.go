@@ -31,7 +31,7 @@ type Check struct {
 	Sources []string
 	// Reminders are rules of the federal set that bear on the pair and that no reading of the sheets judges, by id.
 	Reminders []string
-	// Look is what to look at if no reading of the sheets decides.
+	// Look names the spot to look at if no reading of the sheets decides.
 	Look string
 	// Severity is how bad a conflict can be.
 	Severity Severity
@@ -97,7 +97,7 @@ func (s Severity) String() string {
 	return [...]string{"none", "Catastrophic", "Critical", "Marginal"}[s]
 }
 
-// Fix is what the wording of a repair may look at.
+// Fix holds a pair for the wording of its repair.
 type Fix struct {
 	Wheel   *wheel.Wheel
 	Feature *track.Feature

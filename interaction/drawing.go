@@ -7,7 +7,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Drawing is what the drawing of a pair shows.
+// Drawing is a kind of drawing of a pair.
 type Drawing uint8
 
 // The drawings that there are, package draw has one of each.
@@ -31,14 +31,14 @@ const (
 	NumDrawings
 )
 
-// Dimension is what stands at one line of a drawing: mm, or degrees of an angle.
+// Dimension is one dimension line of a drawing: mm, or degrees of an angle.
 type Dimension struct {
 	MM     float64 // as written; the given end of a one-sided reading
 	Lo, Hi float64 // its interval
 	Text   string  // as written, with its unit
 }
 
-// Drawn is what a drawing shows of a pair.
+// Drawn holds the dimensions of a pair for its drawing.
 type Drawn struct {
 	// Read holds what entered, by the name of its column or setting; a reading of the mate has "mate " before it.
 	Read       map[string]Dimension

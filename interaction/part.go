@@ -66,7 +66,7 @@ type Entered struct {
 	Setting  string // the name of the setting that it is, or stands for
 }
 
-// Rules is what the checks need besides the two sides: the settings with their
+// Rules holds what the checks need besides the two sides: the settings with their
 // values at hand, and the built-in data.
 type Rules struct {
 	settings survey.Settings

@@ -11,7 +11,7 @@ import (
 	"flangeway/wheel"
 )
 
-// carLoad is what of a car enters the loads of its wheels.
+// carLoad has the figures of a car that enter the loads of its wheels.
 type carLoad struct {
 	car       load.Car
 	axles     int

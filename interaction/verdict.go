@@ -2,7 +2,7 @@ package interaction
 
 import "flangeway/internal/measure"
 
-// Verdict is what a pair comes to. The values are in the order in which findings are listed, the worst first.
+// Verdict is the result of a pair. The values are in the order in which findings are listed, the worst first.
 type Verdict uint8
 
 // The verdicts.

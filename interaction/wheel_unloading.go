@@ -79,7 +79,7 @@ const (
 
 func (s span) at(end int) float64 { return [numLoadEnds]float64{s.as, s.least, s.most, s.tried}[end] }
 
-// shares are what of its load the lightest wheel loses at one end.
+// shares are the parts of its load that the lightest wheel loses at one end.
 func (c *carLoad) shares(t *twisted, end int) load.Shares {
 	return load.Shares{Twist: c.twist(t.between(c, end), end), Elevation: c.tilt(t.tilt.at(end)),
 		Imbalance: c.imbalance.at(end) / 100}

@@ -313,7 +313,7 @@ func QuantityOf(column string) (Quantity, bool) {
 // Angular reports whether the quantity is in degrees rather than mm.
 func (q Quantity) Angular() bool { return table.angular[q] }
 
-// Marks are what can be seen at a kind of feature.
+// Marks are the traces that can be seen at a kind of feature.
 func (k Kind) Marks() []string {
 	return [NumKinds][]string{
 		{"floor_bright", "point_nicked", "wing_climbed", "guard_bright"},

@@ -42,7 +42,7 @@ func closings() [4]closing {
 // quantities are those of the sum.
 func (c *closing) quantities() []Quantity { return c.of[:c.n] }
 
-// Odd is what is odd in the track but possible, and worth a second look.
+// Odd lists readings of the track that are odd but possible, and worth a second look.
 type Odd struct {
 	warnings []measure.Warning
 	open     []open

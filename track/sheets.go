@@ -23,7 +23,7 @@ func (k Kind) File() string { return k.Sheet() + ".csv" }
 // 213.63 limits the difference in crosslevel between any two points less than 62 ft apart.
 const WarpFt = 62
 
-// Defaults are what railroad.yaml gives for the whole railroad.
+// Defaults are the values that railroad.yaml gives for the whole railroad.
 type Defaults struct {
 	sheet.Frame
 	Class      string

@@ -205,7 +205,7 @@ func QuantityOf(column string) (Quantity, bool) {
 	return 0, false
 }
 
-// Marks are what can be seen at a wheel.
+// Marks are the traces that can be seen at a wheel.
 func Marks() []string { return []string{"tip_bright", "flat_spot", "edge_flow"} }
 
 // Kinds are the kinds of car.

@@ -62,7 +62,7 @@ func typed(f *pflag.FlagSet) ask.Flags {
 	return out
 }
 
-// usedInputs are what entered an answer, as it is printed.
+// usedInputs lists the inputs of an answer, as it is printed.
 func usedInputs(list []ask.Used) []export.ShapeInput {
 	var out []export.ShapeInput
 	for _, u := range list {

@@ -12,7 +12,7 @@ import (
 	"flangeway/wheel"
 )
 
-// truckInput is what the curve command computes from.
+// truckInput holds the inputs of the curve command.
 type truckInput struct {
 	*ask.Start
 	axle      contact.Axle   // the rails, without wheels

@@ -30,7 +30,7 @@ func sweeps() []string { return []string{"degree", "hollow", "speed", "mu", "gau
 // sweepPoints is how many values a sweep runs through.
 const sweepPoints = 13
 
-// swept is what a sweep runs over: its unit, its usual range and its bounds.
+// swept is the quantity of a sweep: its unit, its usual range and its bounds.
 type swept struct {
 	unit            string
 	from, to        float64

@@ -15,7 +15,7 @@ import (
 	"flangeway/wheel"
 )
 
-// passageInput is what the passage command computes from.
+// passageInput holds the inputs of the passage command.
 type passageInput struct {
 	*ask.Start
 	figures  *configs.Passage

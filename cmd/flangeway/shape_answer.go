@@ -14,7 +14,7 @@ import (
 	"flangeway/wheel/shape"
 )
 
-// value is what stands in an answer: rounded, absent if it does not exist.
+// value is a figure of an answer: rounded, absent if it does not exist.
 func value(v float64) *float64 {
 	if math.IsNaN(v) {
 		return nil

@@ -9,7 +9,7 @@ import (
 	"flangeway/wheel"
 )
 
-// shapeInput is what the shape command computes from.
+// shapeInput holds the inputs of the shape command.
 type shapeInput struct {
 	*ask.Start
 	axle                         contact.Axle

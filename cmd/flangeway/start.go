@@ -6,7 +6,7 @@ import (
 	"io"
 )
 
-// startScreen is what a person sees who opens the program by a double click.
+// startScreen is for whoever opens the program by a double click.
 const startScreen = `flangeway judges every wheel on every frog, switch, curve, joint and gauge spot.
 It has no window of its own. There are two ways to use it:
 

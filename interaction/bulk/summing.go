@@ -20,7 +20,7 @@ import (
 	wheelbulk "flangeway/wheel/bulk"
 )
 
-// summing is what the workers of a summary share.
+// summing is shared by the workers of a summary.
 type summing struct {
 	Survey              *survey.Survey
 	Book                *limit.Book
@@ -160,7 +160,7 @@ func earlier(a, b wheelbulk.Order) wheelbulk.Order {
 	return a
 }
 
-// joined is what wheels have in common for a check whose parts do not add up.
+// joined has the common readings of wheels for a check whose parts do not add up.
 type joined struct {
 	lo, hi float64
 	both   bool // within federal limits, and no conflict on an unworn place

@@ -17,7 +17,7 @@ var (
 	ErrOffRail = errors.New("the wheel stands beside the rail")
 )
 
-// Axle is what an axle and the track under it are made of. Near and far wheels, diameters and rails may differ.
+// Axle is an axle and the track under it. Near and far wheels, diameters and rails may differ.
 type Axle struct {
 	Near, Far                 *wheelshape.Shape
 	NearDiameter, FarDiameter float64 // at the tape line, mm

@@ -9,7 +9,7 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// Study is what is asked about an axle on its rails.
+// Study asks about an axle on its rails.
 type Study struct {
 	Axle           Axle
 	MaxShift, Step float64   // of the table, mm; MaxShift 0: the play of either side
@@ -47,7 +47,7 @@ type Pressed struct {
 	Err     error
 }
 
-// Answer is what a study found. A value that does not exist is NaN, and Notes say why.
+// Answer is the result of a study. A value that does not exist is NaN, and Notes say why.
 type Answer struct {
 	Rows       []State
 	Jumps      []Jump
@@ -244,7 +244,7 @@ func (sp *Span) take(v float64) {
 	}
 }
 
-// Spread is what the axle's figures range over when its wheels may have other shapes.
+// Spread is the range of the axle's figures if its wheels may have other shapes.
 type Spread struct {
 	Shapes   int  // how many pairs of shapes were laid on the rails
 	Play     Span // mm
@@ -253,7 +253,7 @@ type Spread struct {
 	Steering Span
 }
 
-// Room is what leaves an axle room across the track, mm.
+// Room has the distances that leave an axle room across the track, mm.
 type Room struct{ Gauge, BackToBack float64 }
 
 // Over runs the study with each of the near shapes beside the axle's own far one and each of the far ones beside its

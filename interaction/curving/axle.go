@@ -17,7 +17,7 @@ type bend struct {
 	law       func(tau float64) float64 // another law of creep than the cubic, as a check; nil: the cubic
 }
 
-// forces are what the rails do to an axle: lateral to the high rail (N), turning moment
+// forces are those of the rails on an axle: lateral to the high rail (N), turning moment
 // about upright (N·mm, positive to the high rail), torque over the mean radius (N), and
 // the upright force on each wheel (N).
 type forces struct{ lateral, turn, torque, high, low float64 }

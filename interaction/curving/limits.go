@@ -74,7 +74,7 @@ func RolloverLimit(base, e, h float64) (float64, error) {
 	return (base/2 + e) / h, nil
 }
 
-// Holding is what ties and fastenings give against spreading.
+// Holding is the resistance of ties and fastenings to spreading.
 type Holding struct {
 	Give    float64 // by how much gauge opens under spreading, mm per N
 	Assumed bool    // not measured here

@@ -2,7 +2,7 @@ package curving
 
 import "math"
 
-// work is what an iteration needs room for.
+// work is the room of an iteration.
 type work struct {
 	stand [2]stand
 	loads [2][2]load

@@ -90,7 +90,7 @@ type Table struct {
 // flangeFace is a wheel's: rad and mm; 0: it has no flange.
 type flangeFace struct{ angle, length float64 }
 
-// rail is what rollover needs of one, mm.
+// rail has the dimensions of a rail for rollover, mm.
 type rail struct{ height, base, middle float64 }
 
 // begin is the place from which a flank is filled: about where a new wheel runs in the

@@ -14,7 +14,7 @@ var ErrInput = errors.New("outside what the load of a wheel is computed for")
 // ContactSpacing is the distance across between the contacts of an axle's two wheels, mm.
 const ContactSpacing = 59.5 * measure.MMPerInch
 
-// Car is what of a car enters its wheel loads.
+// Car has the figures of a car that enter its wheel loads.
 type Car struct {
 	Weight      float64 // gross, N
 	Body        float64 // stiffness of the body in twist between its truck centres, N·mm/rad; +Inf: rigid

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// Load is what presses a wheel on the track and how fast it runs.
+// Load is the load of a wheel and how fast it runs.
 type Load struct {
 	Static   float64 // N
 	Unsprung float64 // kg of one wheel
@@ -14,7 +14,7 @@ type Load struct {
 	Bound    float64 // N, whose speed is asked for
 }
 
-// Blow is what a dip or a strike adds.
+// Blow is the force that a dip or a strike adds.
 type Blow struct {
 	What   string  // dip; floor, point: met; off: the wheel comes back from the floor to its tread
 	X      float64 // mm

@@ -8,7 +8,7 @@ import (
 	"flangeway/track/shape"
 )
 
-// Carrier is what a wheel rests on.
+// Carrier is the part that a wheel rests on.
 type Carrier string
 
 // The carriers of a frog and a switch.

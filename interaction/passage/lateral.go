@@ -6,7 +6,7 @@ import (
 	"flangeway/track/shape"
 )
 
-// Axle is what holds a wheel across the track in a frog, mm; 0: not known.
+// Axle has the distances that hold a wheel across the track in a frog, mm; 0: not known.
 type Axle struct {
 	BackToBack    float64 // the greatest
 	MateThickness float64 // flange thickness of the other wheel
@@ -18,7 +18,7 @@ type Axle struct {
 // gauge line in mm, positive to the field, and what holds it there.
 type Place struct {
 	Tape float64
-	// Why is what the wheel is held by: the guard rail (at the back of its mate), the
+	// Why names the part that holds the wheel: the guard rail (at the back of its mate), the
 	// raised guard (at its rim), the gauge line (at its flange face), the other wing (at its
 	// flange back), the mate's rail (at the mate's flange), or nothing (in the middle
 	// of its play).

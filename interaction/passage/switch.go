@@ -9,7 +9,7 @@ import (
 	"flangeway/track/shape"
 )
 
-// SwitchAxle is what turns an axle over a switch, mm; 0: not known.
+// SwitchAxle has the distances that turn an axle over a switch, mm; 0: not known.
 type SwitchAxle struct {
 	BackToBack    float64
 	MateThickness float64

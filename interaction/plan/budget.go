@@ -16,7 +16,7 @@ const (
 // exactCandidates is up to how many offered actions a plan with a budget is searched to the end.
 const exactCandidates = 40
 
-// meet is what a car's option leaves at a place's option.
+// meet holds the passes that a car's option leaves at a place's option.
 type meet struct {
 	own  int64 // passes of the car itself, thousandths a year
 	must bool  // a pair is worse than it was: the car has to be held
@@ -205,7 +205,7 @@ func (s *spending) network(cents, days, pass int64) *network {
 	return n
 }
 
-// noPrice is what no choice pays; far above all sums, and small enough to be exact.
+// noPrice is a price that no choice pays; far above all sums, and small enough to be exact.
 const noPrice = int64(1) << 46
 
 func (s *spending) hold(ci int) Action { return holding(s.m.sv, s.m.cars[ci].car, "", "") }

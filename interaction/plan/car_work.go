@@ -199,7 +199,7 @@ func (s *shop) shape(name string) (*wheelshape.Shape, error) {
 	return sh, err
 }
 
-// lathe is what turning an axle takes and leaves.
+// lathe is a turning of an axle: the cut and the readings after it.
 type lathe struct {
 	cut   float64         // off the radius of both wheels, mm
 	rims  map[byte]string // rim thickness left, by side

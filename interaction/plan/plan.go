@@ -148,7 +148,7 @@ type chosen struct {
 	level func(ci, k int) int
 }
 
-// chosen is what a choice stands for.
+// chosen lists the works of a choice.
 func (s *spending) chosen(c choice) chosen {
 	out := chosen{level: func(ci, k int) int { return s.opts[ci][c.car[ci]].levels[k] }}
 	for pi, y := range c.place {
@@ -196,7 +196,7 @@ func (m *model) marked(c chosen) int {
 	return n
 }
 
-// unknown is what the engine has not been asked of choices.
+// unknown lists the questions about choices that the engine has not been asked.
 func (m *model) unknown(list ...chosen) (rows []*rowModel, trucks []wantedTruck) {
 	for _, c := range list {
 		for pi := range m.places {

@@ -44,7 +44,7 @@ func (r *reduction) eliminate() {
 	}
 }
 
-// left is what is left of a node's options.
+// left lists the remaining options of a node.
 func (r *reduction) left(open []int, own []int64, links []int, place bool) []int {
 	if len(open) < 2 {
 		return open

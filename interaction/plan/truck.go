@@ -70,7 +70,7 @@ func (m *model) couple(c *carModel) {
 	}
 }
 
-// truck is what is known of a truck at a row, with its axles at their levels; nil if nothing is.
+// truck is the state of knowledge of a truck at a row, with its axles at their levels; nil if nothing is.
 func (r *rowModel) truck(t *truckModel, level func(k int) int) *truckState {
 	if t == nil || len(r.trucks) == 0 {
 		return nil

@@ -104,7 +104,7 @@ func conicityOf(a contact.Axle, amplitude float64) (float64, error) {
 	return d.Integration(amplitude)
 }
 
-// standardShape is what the exact shapes of the standards measure.
+// standardShape has the measures of the exact shapes of the standards.
 func (c *recomputer) standardShape(name string, a []float64) (float64, error) {
 	shapes, err := c.data.LoadShapes()
 	if err != nil {

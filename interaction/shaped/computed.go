@@ -9,7 +9,7 @@ import (
 	"flangeway/wheel"
 )
 
-// Computed is what shapes and forces say of a pair, beside the plain rule.
+// Computed is the verdict of a pair by shapes and forces, beside the plain rule.
 type Computed struct {
 	Verdict   interaction.Verdict
 	Margin    float64 // with the readings as written; NaN if one is one-sided

@@ -99,7 +99,7 @@ func (c *Computer) Compute(places []*Place) {
 	c.passages(places)
 }
 
-// solved is what was made or solved once, for a survey and all that is judged again of it.
+// solved keeps everything that is made or solved once, for a survey and all that is judged again of it.
 type solved struct {
 	fresh     kept[string, *wheelshape.Shape]
 	worn      kept[wornKey, wornWheel]

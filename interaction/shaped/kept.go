@@ -5,7 +5,7 @@ import (
 	"sync"
 )
 
-// kept is what is made once for each key, by whichever core asks first; the others wait
+// kept holds values that are made once for each key, by whichever core asks first; the others wait
 // for it. The zero value is ready.
 type kept[K comparable, V any] struct {
 	lock  sync.Mutex // of cells

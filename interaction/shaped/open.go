@@ -6,7 +6,7 @@ import (
 	"flangeway/interaction"
 )
 
-// Open is what is known of how likely an undecided pair is a conflict.
+// Open tells how likely an undecided pair is a conflict.
 type Open struct {
 	// Plain says that the readings leave the pair open by the plain rule too: the chance is
 	// that of its margin ([interaction.Trial.Chance]).

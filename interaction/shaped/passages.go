@@ -92,7 +92,7 @@ type passable interface {
 	margin(by interaction.Passing, f *footing, m interaction.Margin, p *interaction.Part) (l outcome, why error)
 }
 
-// outcome is what is computed of a wheel at a place.
+// outcome is the computed result of a wheel at a place.
 type outcome struct {
 	forms []formMargin // by what is assumed of the place
 	names []string     // of the forms
@@ -356,7 +356,7 @@ func (c *Computer) strike(f *footing, feature *track.Feature, height, depth floa
 	return out
 }
 
-// load is what presses a wheel at a feature; known tells that its speed is.
+// load is the load of a wheel at a feature; known tells that its speed is.
 func (c *Computer) load(f *footing, feature *track.Feature) (l passage.Load, known bool) {
 	gross := f.w.Car.GrossLb
 	if gross == 0 {

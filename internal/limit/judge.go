@@ -8,15 +8,15 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Subject is what a book judges: one wheel, axle, truck or place, with its readings. An empty Class, CarKind, Service
-// or Flange is an unknown one. An empty FrogType is an ordinary frog.
+// Subject is the subject of a book's judgement: one wheel, axle, truck or place, with its readings. An empty Class,
+// CarKind, Service or Flange is an unknown one. An empty FrogType is an ordinary frog.
 type Subject struct {
 	Kind    string // wheel, axle, truck, frog, switch, curve, joint or spot
 	Class   string // track class: excepted, 1 to 5
 	CarKind string // freight, locomotive, passenger or steam
 	Service string // of a locomotive: road or yard
 	Flange  string // of a wheel: narrow or wide, as its design names it
-	// LikelyFlange is what the flange is likely to be if no design is named. The regulations go by the design alone.
+	// LikelyFlange is the likely kind of the flange if no design is named. The regulations go by the design alone.
 	LikelyFlange string
 	FrogType     string
 	// Trains says whose speed a place is judged by: freight or passenger; freight if empty.
@@ -33,7 +33,7 @@ func (s Subject) read(quantity string) measure.Reading {
 	return s.Read(quantity)
 }
 
-// Judgement is what one rule says of a subject.
+// Judgement is one rule's judgement of a subject.
 type Judgement struct {
 	Rule      configs.Rule
 	Condition string // what condemns, in words

@@ -77,7 +77,7 @@ func implies(from, to configs.Condition) bool {
 	return d > near
 }
 
-// text is what a rule condemns and where, for messages.
+// text is the condition of a rule and where it holds, for messages.
 func text(r configs.Rule) string {
 	s := conditionText(r)
 	if r.Reminder {

@@ -5,7 +5,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Verdict is what a book says of one reading.
+// Verdict is a book's judgement of one reading.
 type Verdict string
 
 // The verdicts. A reading straddles if it is within as written but its interval reaches into what condemns. It is

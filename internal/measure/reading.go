@@ -13,7 +13,7 @@ const (
 	Range               // "1-1/4..1-1/2"
 )
 
-// Reading is what is known of one quantity at one place: everything between Lo and Hi, in the unit of its [Spec] (mm or
+// Reading is the knowledge of one quantity at one place: everything between Lo and Hi, in the unit of its [Spec] (mm or
 // degrees). The zero Reading is a missing one.
 type Reading struct {
 	Written string // as typed, trimmed

@@ -22,7 +22,7 @@ type Fields struct {
 	otherDates map[string]*otherDates // by column
 }
 
-// Frame is what the folder of a sheet says of its cells.
+// Frame holds the folder's rules for the cells of a sheet.
 type Frame struct {
 	// Latest is the last day that a row can be of; the zero Date is any.
 	Latest measure.Date
@@ -184,7 +184,7 @@ func (f *Fields) WordMeant(r Row, column string, meant func(string) string, allo
 	return ""
 }
 
-// Marks are what was seen at a wheel or a place.
+// Marks are the traces seen at a wheel or a place.
 type Marks struct {
 	Looked bool     // else nobody looked
 	Seen   []string // in the order of the words that there are

@@ -18,7 +18,7 @@ type Odd struct {
 	Day bool
 }
 
-// format is what a number stands for by the way it is shown.
+// format is the meaning of a number by the way it is shown.
 type format int
 
 const (

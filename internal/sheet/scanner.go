@@ -35,7 +35,7 @@ type Cell struct {
 	Odd *Odd
 }
 
-// ScanError is what stopped the scanner, with its place.
+// ScanError is the fault that stopped the scanner, with its place.
 type ScanError struct {
 	Line, Col int
 	Err       error
@@ -74,7 +74,7 @@ func NewScanner(data []byte, limits Limits) *Scanner {
 // Row is the row that the last Scan found; it is overwritten by the next.
 func (s *Scanner) Row() []Cell { return s.row }
 
-// Err is what stopped the scanner before the end, or nil.
+// Err is the fault that stopped the scanner before the end, or nil.
 func (s *Scanner) Err() error {
 	if s.err == nil {
 		return nil

@@ -8,7 +8,7 @@ import (
 	"flangeway/configs"
 )
 
-// Costs are what work costs on this railroad: its own figures, else the built-in ones.
+// Costs are the costs of works on this railroad: its own figures, else the built-in ones.
 type Costs struct {
 	Currency      string
 	CurrencyGiven bool

@@ -14,7 +14,7 @@ import (
 // ErrFrog is wrapped by every error of a frog that cannot be modelled.
 var ErrFrog = errors.New("no such frog section")
 
-// FrogPlan is what a frog's sections are made of, mm. Levels are taken from the tread plane of the unworn frog, which
+// FrogPlan has the dimensions of a frog's sections, mm. Levels are taken from the tread plane of the unworn frog, which
 // is the top of the rails at its ends.
 type FrogPlan struct {
 	Number         float64

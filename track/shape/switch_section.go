@@ -13,7 +13,7 @@ import (
 // ErrSwitch is wrapped by every error of a switch point that cannot be modelled.
 var ErrSwitch = errors.New("no such switch section")
 
-// SwitchPlan is what a switch point's sections are made of, mm and degrees.
+// SwitchPlan has the dimensions of a switch point's sections, mm and degrees.
 type SwitchPlan struct {
 	Detail   string
 	Stations []configs.PointStation // of the new point

@@ -11,7 +11,7 @@ import (
 	"flangeway/wheel"
 )
 
-// blockResult is what one block of a stream held: the cars from start to end, bytes of the file.
+// blockResult is the content of one block of a stream: the cars from start to end, bytes of the file.
 type blockResult struct {
 	start, end   int64
 	first, last  string // ids of the first and last car

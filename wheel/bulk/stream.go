@@ -41,7 +41,7 @@ type Visitor interface {
 	Car(wheels []*wheel.Wheel, order []Order)
 }
 
-// Totals are what a stream held.
+// Totals are the counts of a stream.
 type Totals struct {
 	Cars, Wheels int // cars with wheels, and those wheels
 	Unlisted     int // cars with wheels that cars.csv does not list
@@ -70,7 +70,7 @@ type Stream struct {
 	broken error   // what ended the reading of rows while they were sorted
 }
 
-// blockSize is what a worker reads at a time.
+// blockSize is the part of a file that a worker reads at a time.
 const blockSize = 1 << 18
 
 // OpenStream reads the heading line of wheels.csv. It is nil if the rows cannot be read under it; why is among the

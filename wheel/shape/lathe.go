@@ -8,7 +8,7 @@ import (
 	"flangeway/internal/outline"
 )
 
-// Turning is what the lathe must take of a wheel.
+// Turning is the lathe's work on a wheel.
 type Turning struct {
 	Shape     *Shape  // the wheel afterwards, y and z as always
 	Cut       float64 // off the radius at the tape line, mm, a whole number of sixteenths
@@ -20,7 +20,7 @@ type Turning struct {
 	More      int  // how many further turnings of the same cut the rim then holds
 }
 
-// Lathe is what turning is asked for; all in mm, 0 if not given.
+// Lathe asks for a turning; all in mm, 0 if not given.
 type Lathe struct {
 	Thickness float64 // flange thickness to restore; 0: the design's
 	Cut       float64 // the most that may be taken off the radius; 0: as much as it needs

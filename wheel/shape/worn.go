@@ -14,10 +14,10 @@ import (
 // fault of the program.
 var ErrContradiction = errors.New("the readings contradict each other")
 
-// WornReadings are what hand gauges gave of one wheel, each an interval; a missing one leaves the model free.
+// WornReadings are the hand gauges' readings of one wheel, each an interval; a missing one leaves the model free.
 type WornReadings struct{ Height, Thickness, Vertical, Hollow measure.Reading }
 
-// Worn is what readings tell of a wheel's shape.
+// Worn is a wheel's shape by its readings.
 type Worn struct {
 	Middle *Shape // from the readings as written, or from ends that go together, of go/no-go readings first
 	design *Shape

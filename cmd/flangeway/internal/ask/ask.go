@@ -41,7 +41,7 @@ func (f Flags) Any(names ...string) bool {
 // Used is a value that entered, with where it came from.
 type Used struct{ Name, Value, From string }
 
-// Start is what one run of a command starts from.
+// Start holds the sources of one run of a command.
 type Start struct {
 	Flags    Flags
 	Data     *configs.Data

@@ -9,7 +9,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Value is what one source answers to a question.
+// Value is the answer of one source to a question.
 type Value struct {
 	Text string // as it is listed
 	From string
@@ -26,7 +26,7 @@ func (v Value) Given() bool { return v.Text != "" }
 // Source is where a value may come from; ok is false if it has none.
 type Source func(*Start) (v Value, ok bool)
 
-// Flag is what was typed.
+// Flag is the text as typed.
 func Flag(name string) Source {
 	return func(s *Start) (Value, bool) {
 		text := s.Flags[name]
@@ -87,7 +87,7 @@ func Setting(name string) Source {
 	}
 }
 
-// Default is what stands if nothing else does, with why.
+// Default is the value if no source has one, with its reason.
 func Default(text, why string) Source {
 	return func(*Start) (Value, bool) { return Value{Text: text, From: why}, text != "" }
 }

@@ -10,7 +10,7 @@ import (
 	"flangeway/wheel/shape"
 )
 
-// Lathe is what both wheels of an axle are turned for, near and far, with the book that the rim is held to afterwards.
+// Lathe asks for a turning of both wheels of an axle, near and far, with the book that the rim is held to afterwards.
 type Lathe struct {
 	Turning [2]shape.Lathe
 	book    *limit.Book // nil: the limit was typed

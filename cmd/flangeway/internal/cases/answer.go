@@ -10,14 +10,14 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Answer is what the program says of a case: the json of check, and that of curve for each run.
+// Answer is the program's answer to a case: the json of check, and that of curve for each run.
 type Answer struct {
 	Report Report
 	Curves []Curve
 	runs   []Ran
 }
 
-// Report is what of the json of check the cases look at.
+// Report is the part of check's json that the cases look at.
 type Report struct {
 	Locations []Location `json:"locations"`
 	Limits    []struct {
@@ -37,7 +37,7 @@ type Location struct {
 	Findings []Finding       `json:"findings"`
 }
 
-// Finding is what of a pair the cases look at.
+// Finding is the part of a pair that the cases look at.
 type Finding struct {
 	Check, Feature, Car, Position, Verdict, Cause string
 	PlainVerdict                                  string   `json:"plain_verdict"`
@@ -51,7 +51,7 @@ type Finding struct {
 	Notes                                         []string `json:"notes"`
 }
 
-// Curve is what of the json of curve the cases look at.
+// Curve is the part of curve's json that the cases look at.
 type Curve struct {
 	Lead struct {
 		High struct{ LV float64 } `json:"high"`

@@ -36,7 +36,7 @@ type Case struct {
 	Open      []Open
 }
 
-// Open is what the tool cannot answer, with the reading that is missing.
+// Open is a question that the tool cannot answer, with the reading that is missing.
 type Open struct{ What, Reading string }
 
 // Run is a truck in a curve: the flags of flangeway curve.
@@ -48,7 +48,7 @@ type Run struct {
 // Expect is one thing that the tool should say.
 type Expect struct {
 	Says string
-	// Awaits is what of the tool is not built yet; it is then known not to say it.
+	// Awaits names a part of the tool that is not built yet; it is then known not to say it.
 	Awaits string
 	test   func(Answer) (said string, ok bool)
 }

@@ -12,8 +12,8 @@ type PassageMark struct {
 	Text string
 }
 
-// Passages is what the drawing of the passage command shows: heights along the track (x, height up, mm), and a section
-// across (y to the field, z down, mm).
+// Passages holds the lines of the drawing of the passage command: heights along the track (x, height up, mm), and a
+// section across (y to the field, z down, mm).
 type Passages struct {
 	Title, Desc, Note            string
 	Path, Tip, Floor             [][2]float64

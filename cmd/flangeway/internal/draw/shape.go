@@ -18,7 +18,7 @@ type Side struct {
 	HasSecond      bool
 }
 
-// Shapes is what the drawing of the shape command shows.
+// Shapes holds the lines of the drawing of the shape command.
 type Shapes struct {
 	Title, Desc string
 	Near, Far   Side

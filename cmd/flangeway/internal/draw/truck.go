@@ -19,7 +19,7 @@ type Bar struct {
 	Beyond       string // what happens beyond the limit
 }
 
-// TruckCurve is what the drawing of the curve command shows.
+// TruckCurve holds the figures of the drawing of the curve command.
 type TruckCurve struct {
 	Title, Desc      string
 	Wheelbase, Gauge float64 // mm

@@ -39,7 +39,7 @@ type CaseLine struct {
 	Awaits string `json:"awaits,omitempty"`
 }
 
-// CaseOpen is what cannot be answered, and the reading that is missing.
+// CaseOpen is a question that cannot be answered, and the reading that is missing.
 type CaseOpen struct {
 	What    string `json:"what"`
 	Reading string `json:"reading"`

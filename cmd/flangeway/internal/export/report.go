@@ -32,7 +32,7 @@ type Input struct {
 	// Risks are those of the locations that are shown, the worst first.
 	Risks    []plan.Risk
 	Cautions []string
-	// WhatIf is what was tried, with the result before; nil for the survey as it is.
+	// WhatIf is the edit that was tried, with the result before; nil for the survey as it is.
 	WhatIf *WhatIf
 }
 
@@ -167,7 +167,7 @@ type Finding struct {
 	Sources             []string   `json:"sources"`
 }
 
-// Computed is what shapes and forces say of a pair.
+// Computed is the verdict of a pair by shapes and forces.
 type Computed struct {
 	Margin    *float64 `json:"margin,omitempty"`
 	Unit      string   `json:"unit,omitempty"`
@@ -246,7 +246,7 @@ type Warning struct {
 	Text string `json:"text"`
 }
 
-// Change is what is new, gone or different since an earlier report, for one check at one feature.
+// Change is a finding that is new, gone or different since an earlier report, for one check at one feature.
 type Change struct {
 	Location string `json:"location"`
 	Feature  string `json:"feature"`

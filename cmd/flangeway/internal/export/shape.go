@@ -74,7 +74,7 @@ type ShapeSecond struct {
 	Angle float64 `json:"angle_deg"`
 }
 
-// ShapeWheel is what the hand gauges read on a wheel's shape, mm and degrees.
+// ShapeWheel holds the hand gauges' readings of a wheel's shape, mm and degrees.
 type ShapeWheel struct {
 	Side      string   `json:"side"`
 	Name      string   `json:"name"`
@@ -93,7 +93,7 @@ type ShapeSpan struct {
 	Greatest float64 `json:"greatest"`
 }
 
-// ShapeRange is what the figures range over with the shapes at the ends of the readings' intervals.
+// ShapeRange is the range of the figures with the shapes at the ends of the readings' intervals.
 type ShapeRange struct {
 	Shapes   int        `json:"shapes"`
 	Rooms    bool       `json:"gauge_and_back_to_back,omitempty"` // at their ends too
@@ -103,7 +103,7 @@ type ShapeRange struct {
 	Steering *ShapeSpan `json:"steering_index,omitempty"`
 }
 
-// ShapeTurning is what the lathe must take of a wheel: the cut that is enough whatever the readings' intervals, and the
+// ShapeTurning is the lathe's work on a wheel: the cut that is enough whatever the readings' intervals, and the
 // one that is enough at their best end.
 type ShapeTurning struct {
 	Side      string   `json:"side"`

@@ -11,7 +11,7 @@ import (
 // noPair says why nothing was judged.
 const noPair = "No pair was judged: the survey needs wheels and at least one frog, switch, curve, joint or gauge spot."
 
-// top is what the text page begins with.
+// top begins the text page.
 func (c *checkPage) top() {
 	sv, s := c.in.Survey, c.in.Result.Summary
 	c.heading(1, "Wheels and track together: "+surveyName(sv))
