@@ -99,8 +99,9 @@ func mateOfHollow(x Fix) []string {
 // curveSettings are the settings that enter a truck's run through a curve.
 func curveSettings() []string {
 	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold",
-		"deepest_hollow", "gravity_height", "car_weight", "truck_wheelbase", "wheel_diameter",
+		"deepest_hollow", "gravity_height", "gravity_height_empty", "reference_weight",
+		"car_weight", "truck_wheelbase", "wheel_diameter",
 		"rim_width", "unread_thickness", "unread_back_to_back", "unread_rim_width", "unread_rail_wear", "empty_weight",
 		"unread_face_angle_least", "unread_face_angle_most", "untried_allowance",
-		"turning_moment", "warp_stiffness", "least_bearing", "loaded_gauge_allowance"}
+		"turning_moment", "warp_stiffness", "warp_stiffness_worn", "least_bearing", "loaded_gauge_allowance"}
 }

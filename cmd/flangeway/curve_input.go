@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"flangeway/cmd/flangeway/internal/ask"
+	"flangeway/interaction"
 	"flangeway/interaction/contact"
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -15,17 +16,18 @@ import (
 // truckInput holds the inputs of the curve command.
 type truckInput struct {
 	*ask.Start
-	axle      contact.Axle   // the rails, without wheels
-	positions [4]string      // high and low wheel of the lead axle, then of the trail axle
-	wheels    ask.Truck      // in the same order
-	diameters [4]float64     // mm
-	backs     [2]float64     // of the lead and the trail axle, mm
-	degree    float64        // of the curve
-	elevation float64        // mm
-	speed     float64        // m/s
-	atBalance bool           // speed or elevation was not given: the one follows the other
-	loaded    float64        // gauge under load as read, mm; 0: not read
-	gross     float64        // N, of a four-axle car
+	axle      contact.Axle // the rails, without wheels
+	positions [4]string    // high and low wheel of the lead axle, then of the trail axle
+	wheels    ask.Truck    // in the same order
+	diameters [4]float64   // mm
+	backs     [2]float64   // of the lead and the trail axle, mm
+	degree    float64      // of the curve
+	elevation float64      // mm
+	speed     float64      // m/s
+	atBalance bool         // speed or elevation was not given: the one follows the other
+	loaded    float64      // gauge under load as read, mm; 0: not read
+	gross     float64      // N, of a four-axle car
+	rules     *interaction.Rules
 	height    float64        // of the centre of gravity, mm
 	wheelbase float64        // mm
 	moment    float64        // N·mm
@@ -220,9 +222,36 @@ func (in *truckInput) truck() error {
 		ask.Setting("truck_wheelbase")); err != nil {
 		return err
 	}
+	in.rules = interaction.NewRules(in.Settings, in.Data)
+	height := in.rules.GravityHeight(in.kind(), in.gross)
 	in.height, err = in.Length("height of the centre of gravity", long, ask.Flag("cg-height"),
-		ask.Setting("gravity_height"))
+		in.atWeight(height, measure.NearestInch(height, 16)+" in", "gravity_height", "gravity_height_empty", "empty_weight"))
 	return err
+}
+
+// kind is that of the survey's car; "" is unknown.
+func (in *truckInput) kind() string {
+	if in.car == nil {
+		return ""
+	}
+	return in.car.Kind
+}
+
+// atWeight is a setting at the car's weight, where that is not the reference weight: its value there, and
+// the settings besides that enter.
+func (in *truckInput) atWeight(value float64, text, name string, besides ...string) ask.Source {
+	return func(s *ask.Start) (ask.Value, bool) {
+		v, ok := ask.Setting(name)(s)
+		if in.gross == s.Setting("reference_weight").Value*measure.NewtonsPerPound {
+			return v, ok
+		}
+		for _, other := range append([]string{"reference_weight"}, besides...) {
+			ask.Setting(other)(s)
+		}
+		v.Text, v.Readings = text, []measure.Reading{measure.Exact(value, text)}
+		v.From += ", at the car's weight"
+		return v, ok
+	}
 }
 
 // frame asks for the moment that holds the truck back and for the frame. Without a survey
@@ -230,7 +259,8 @@ func (in *truckInput) truck() error {
 func (in *truckInput) frame() error {
 	read := ask.Default("0", "default")
 	if in.Survey != nil {
-		read = ask.Setting("turning_moment")
+		at := in.rules.TurningMoment(in.gross) / 1e6
+		read = in.atWeight(at, fmt.Sprintf("%.1f kN.m", at), "turning_moment")
 	}
 	moment := in.Ask("rotation moment", ask.Flag("rotation-moment"), read)
 	var err error
@@ -260,7 +290,13 @@ func (in *truckInput) frame() error {
 			return usagef("--warp-stiffness needs --frame three-piece")
 		}
 	case "three-piece":
-		v := in.Ask("warp stiffness", ask.Flag("warp-stiffness"), ask.Setting("warp_stiffness"))
+		worn, name := in.car != nil && in.car.WarpStiffness == "worn", "warp_stiffness"
+		if worn {
+			name = "warp_stiffness_worn"
+		}
+		at := in.rules.WarpStiffness(worn, in.gross) / 1e9
+		v := in.Ask("warp stiffness", ask.Flag("warp-stiffness"),
+			in.atWeight(at, fmt.Sprintf("%.2f MN.m/rad", at), name))
 		if in.warp, err = v.By(ask.Stiffness); v.Readings != nil { // the setting is in MN·m/rad
 			in.warp *= 1e9
 		}

@@ -18,6 +18,7 @@ func acting() map[string]struct{ value, run string } {
 	const (
 		shape  = "shape --car F1 --position L1 --max-shift 1"
 		fair   = "curve --car F1 --at curve/FAIR"
+		light  = "curve --car F1 --at curve/FAIR --gross 150000"
 		good   = "curve --car F1 --at curve/GOOD"
 		poor   = "curve --car F1 --at curve/POOR"
 		frog   = "passage --car F1 --position L1 --at frog/F1"
@@ -46,6 +47,9 @@ func acting() map[string]struct{ value, run string } {
 		"wheel_diameter":              {"33", shape},
 		"turning_moment":              {"5", fair},
 		"warp_stiffness":              {"0.5", fair},
+		"reference_weight":            {"200000", light},
+		"empty_weight":                {"100000", light},
+		"gravity_height_empty":        {"80", light},
 	}
 }
 
@@ -59,7 +63,8 @@ func idle() map[string]string {
 	const tried = "check tries it besides what curve takes for a reading that is wanting"
 	return map[string]string{
 		"unread_face_angle_least": tried, "unread_face_angle_most": tried,
-		"untried_allowance": verdict, "unread_back_to_back": tried, "unread_rim_width": tried, "unread_rail_wear": tried, "empty_weight": tried,
+		"untried_allowance": verdict, "unread_back_to_back": tried,
+		"unread_rim_width": tried, "unread_rail_wear": tried,
 		"point_relief": plain, "wing_hollow": plain, "spring_wing_hollow": plain, "ride_over": plain,
 		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict, "reserve_unloading": verdict,
 		"stale_after": verdict, "deepest_hollow": verdict,
@@ -72,7 +77,6 @@ func idle() map[string]string {
 		"unread_truck_centers": unloading, "unread_load_imbalance": unloading,
 		"nest_stiffness": unloading, "nest_spacing": unloading,
 		"center_plate_radius": unloading, "side_bearing_spacing": unloading, "side_bearing_clearance": unloading,
-		"reference_weight":    unloading,
 		"warp_stiffness_worn": "of a truck that cars.csv calls worn; --warp-stiffness gives it",
 	}
 }

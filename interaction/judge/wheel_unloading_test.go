@@ -256,7 +256,7 @@ func TestWheelUnloadingProperties(t *testing.T) {
 	t.Parallel()
 	r, n := rand.New(rand.NewPCG(17, 6)), 12
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		n = 1000
+		n = 300
 	}
 	eighths := func(most float64) float64 { return math.Round(8*most*r.Float64()) / 8 }
 	bodies := []string{"stiff", "ordinary", "soft"}
@@ -295,6 +295,9 @@ func TestWheelUnloadingProperties(t *testing.T) {
 			by           float64
 		}{{"place", "warp", 0.5}, {"car", "gross_lb", -8000}, {"car", "load_imbalance", 5},
 			{"place", "elevation", 0.5}} {
+			if x.column == "elevation" && d.place["elevation"] < 0.0007*d.place["degree"]*100 {
+				continue // nearer to balance
+			}
 			cells := map[string]map[string]float64{"place": d.place, "car": d.car}[x.side]
 			was := cells[x.column]
 			cells[x.column] = was + x.by

@@ -43,8 +43,10 @@ type curveJob struct {
 
 // freshKey tells apart what runs otherwise on new wheels.
 type freshKey struct {
-	site              *site
-	gross, base, warp float64
+	site            *site
+	gross, base     float64
+	square          bool
+	kind, stiffness string
 }
 
 // curve prepares a curve. What it does not tell is tried over what it can be, or assumed,

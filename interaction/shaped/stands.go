@@ -295,10 +295,10 @@ func (k *Computed) notClear(want interaction.Mask) {
 
 // freshOn is what new wheels come to in place of a truck's at a site, in their worst way.
 func (c *Computer) freshOn(j *curveJob, t *truckJob, at *site, gross float64) margins {
-	m, _ := j.fresh.get(freshKey{at, gross, t.base, t.warp}, func() (margins, error) {
-		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind}, number: 1}
+	m, _ := j.fresh.get(freshKey{at, gross, t.base, t.square, t.car.Kind, t.car.WarpStiffness}, func() (margins, error) {
+		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind, WarpStiffness: t.car.WarpStiffness}, number: 1}
 		c.prepare(n)
-		n.gross, n.base, n.warp, n.broken = gross, t.base, t.warp, ""
+		n.gross, n.base, n.square, n.broken = gross, t.base, t.square, ""
 		if n.fits == nil {
 			if err := c.hollows(n); err != nil {
 				return noMargins(), nil

@@ -36,7 +36,7 @@ type truckJob struct {
 	level  [numEnds]float64
 	gross  float64  // N
 	base   float64  // wheelbase, mm
-	warp   float64  // N·mm/rad; 0: rigid
+	square bool     // its frame does not warp
 	notes  []string // what was set aside or assumed
 	broken string   // why it cannot be computed
 	// lacks are readings for want of which, or for whose values, it cannot be: then nothing is
@@ -117,9 +117,7 @@ func (c *Computer) prepare(t *truckJob) {
 			t.base = rules.Value("truck_wheelbase")
 		}
 	}
-	if t.car.Kind == "freight" || t.car.Kind == "" {
-		t.warp = rules.Value("warp_stiffness") * 1e9
-	}
+	t.square = t.car.Kind != "freight" && t.car.Kind != ""
 	if err := c.hollows(t); err != nil {
 		t.broken = err.Error()
 		if errors.Is(err, wheel.ErrNoDesign) {

@@ -17,7 +17,7 @@ func (t *truckJob) lacksWeight() bool {
 // rigid is a truck whose side frames do not warp, as of every kind of car but freight.
 func (t *truckJob) rigid() *truckJob {
 	n := *t
-	n.warp = 0
+	n.square = true
 	return &n
 }
 
@@ -30,7 +30,7 @@ func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way
 	if !t.kindUnknown() || k.Verdict != interaction.Clear {
 		return k, t, w
 	}
-	if rigid := t.rigid(); t.warp != 0 {
+	if rigid := t.rigid(); !t.square {
 		if other, at := c.truckOn(rigid, j); other.Verdict != interaction.Clear {
 			other.Verdict = interaction.Undecided // as a freight truck it is clear
 			other.Columns = append(other.Columns, "kind")

@@ -36,10 +36,13 @@ type point struct {
 func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
 	f := at.fit
 	rules := c.Rules
-	r := TruckRun{Gross: f.gross, Wheelbase: t.base, CentreHeight: rules.Value("gravity_height"),
-		TurningMoment: rules.Value("turning_moment") * 1e6, WarpStiffness: t.warp,
-		Curve: at.site.curve, Friction: j.dry, Allowance: rules.Value(interaction.AllowanceSetting(j.f.Holding)),
+	r := TruckRun{Gross: f.gross, Wheelbase: t.base, CentreHeight: rules.GravityHeight(t.car.Kind, f.gross),
+		TurningMoment: rules.TurningMoment(f.gross),
+		Curve:         at.site.curve, Friction: j.dry, Allowance: rules.Value(interaction.AllowanceSetting(j.f.Holding)),
 		LoadedGauge: at.site.loaded, LeastBearing: rules.Value("least_bearing")}
+	if !t.square {
+		r.WarpStiffness = rules.WarpStiffness(t.car.WarpStiffness == "worn", f.gross)
+	}
 	if at.damp {
 		r.Friction = j.damp
 	}
