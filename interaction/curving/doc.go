@@ -91,7 +91,8 @@
 //
 // # What is left out, and where not to believe it
 //
-//   - Twist of the track, a load to one side, sloshing, the run-in and draft of a train,
+//   - What twist of the track and a load to one side do but for the load that
+//     Truck.Shift puts from one rail on the other; sloshing, the run-in and draft of a train,
 //     rough track, speed effects, hunting, the spiral: the truck runs steadily, with the
 //     load that speed and elevation put on its wheels.
 //   - The height of the lateral forces between frame and axles: they act at rail level

@@ -20,6 +20,9 @@ type Truck struct {
 	// leading truck
 	TurningMoment float64
 	WarpStiffness float64 // of a three-piece frame, N·mm/rad; 0: rigid
+	// Shift is the part of a truck side's static load that stands on the high rail besides, negative where it
+	// is missing there and stands on the low one: by twist of the track, or a load to one side.
+	Shift float64
 }
 
 // Curve is where and how fast it runs.
@@ -80,6 +83,7 @@ func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
 		{"axle load in N", t.AxleLoad, 1000, 1e6},
 		{"height of the centre of gravity in mm", t.CentreHeight, 0, 6000},
 		{"turning moment in N·mm", math.Abs(t.TurningMoment), 0, 1e9},
+		{"load shift", t.Shift, -1, 1},
 		{"warp stiffness in N·mm/rad", t.WarpStiffness, 0, 1e15},
 		{"radius in mm", c.Radius, 20e3, math.Inf(1)},
 		{"elevation in mm", c.Elevation, -300, 300},
@@ -98,7 +102,7 @@ func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
 	s := t.Lead.half
 	x := c.Unbalance(2 * s)
 	p.side = x * t.AxleLoad
-	shift := x * t.AxleLoad * t.CentreHeight / (2 * s)
+	shift := x*t.AxleLoad*t.CentreHeight/(2*s) + t.Shift*t.AxleLoad/2
 	p.vertical = [2]float64{t.AxleLoad/2 + shift, t.AxleLoad/2 - shift}
 	if math.Min(p.vertical[0], p.vertical[1]) < leastLoad*t.AxleLoad {
 		return nil, fmt.Errorf("%w: at %.1f m/s and %.0f mm of elevation %.0f percent of the weight stand on one rail",

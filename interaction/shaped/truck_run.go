@@ -17,6 +17,7 @@ type TruckRun struct {
 	CentreHeight  float64 // of the car's centre of gravity, mm
 	TurningMoment float64 // N·mm, positive on a leading truck
 	WarpStiffness float64 // N·mm/rad; 0: rigid
+	LoadShift     float64 // see [curving.Truck.Shift]
 	Curve         curving.Curve
 	Friction      curving.Friction
 	Allowance     float64 // what gauge opens under [GaugeLoad], mm
@@ -93,7 +94,7 @@ func (r TruckRun) Follow(lead, trail *curving.Table, from TruckAnswer) (TruckAns
 func (r TruckRun) truck(lead, trail *curving.Table) curving.Truck {
 	return curving.Truck{Lead: lead, Trail: trail, Wheelbase: r.Wheelbase, AxleLoad: r.Gross / 4,
 		CentreHeight:  r.CentreHeight,
-		TurningMoment: r.TurningMoment, WarpStiffness: r.WarpStiffness}
+		TurningMoment: r.TurningMoment, WarpStiffness: r.WarpStiffness, Shift: r.LoadShift}
 }
 
 // spread adds what the gauge comes to under a solution.
