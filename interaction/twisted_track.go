@@ -42,10 +42,7 @@ func carUnderLoad(s *wheelSum) {
 	c := &carLoad{height: r.Value("gravity_height"), axles: axlesOf(of), bodyRead: of.Body != "",
 		framed: of.Kind != "freight" && of.Kind != ""}
 	s.car, c.soft = c, r.bodyStiffness("soft")
-	c.car = load.Car{Weight: of.GrossLb * measure.NewtonsPerPound, Body: r.bodyStiffness(of.Body),
-		Nest:        r.Value("nest_stiffness") * 1000 * measure.NewtonsPerPound / measure.MMPerInch,
-		NestSpacing: r.Value("nest_spacing"), PlateRadius: r.Value("center_plate_radius"),
-		Bearings: r.Value("side_bearing_spacing"), Clearance: r.Value("side_bearing_clearance")}
+	c.car = r.loadCar(of.GrossLb*measure.NewtonsPerPound, of.Body)
 	if of.GrossLb == 0 {
 		c.lacks = append(c.lacks, "gross_lb")
 	}
@@ -62,6 +59,39 @@ func carUnderLoad(s *wheelSum) {
 		tried: math.Max(set, r.Value("unread_truck_centers"))})
 	c.imbalance = spanOf(of.LoadImbalance, span{tried: r.Value("unread_load_imbalance")})
 	s.enterCar(of, c)
+}
+
+// loadCar is a car of a weight in N and a body as the settings have its springs and bearings.
+func (r *Rules) loadCar(gross float64, body string) load.Car {
+	return load.Car{Weight: gross, Body: r.bodyStiffness(body),
+		Nest:        r.Value("nest_stiffness") * 1000 * measure.NewtonsPerPound / measure.MMPerInch,
+		NestSpacing: r.Value("nest_spacing"), PlateRadius: r.Value("center_plate_radius"),
+		Bearings: r.Value("side_bearing_spacing"), Clearance: r.Value("side_bearing_clearance")}
+}
+
+// Unloading is a car on twisted or tilted track, each figure one value: lengths mm, the weight N.
+type Unloading struct {
+	Gross, CentreHeight, TruckCenters float64
+	Body                              string  // "": as the settings have it
+	Warp, WarpOver                    float64 // as an even ramp
+	Over                              float64 // elevation over balance, negative under it
+	Imbalance                         float64 // percent
+}
+
+// Shares are what of its static load the lightest wheel loses.
+func (r *Rules) Shares(u Unloading) (s load.Shares, err error) {
+	_, ramp, _, err := load.Within(u.Warp, u.WarpOver, u.TruckCenters)
+	if err != nil {
+		return s, err
+	}
+	if s.Twist, err = r.loadCar(u.Gross, u.Body).Twist(ramp); err != nil {
+		return s, err
+	}
+	if s.Elevation, err = load.Elevation(u.Over, u.CentreHeight); err != nil {
+		return s, err
+	}
+	s.Imbalance, err = load.Imbalance(u.Imbalance)
+	return s, err
 }
 
 // enterCar keeps what of a car entered.

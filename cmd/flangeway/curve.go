@@ -31,7 +31,9 @@ truck is rigid and turns freely under the car; with it the settings of check sta
 prints a table; with --draw it is a chart. With --survey and without --at the sweep
 over hollow is drawn for every curve, the fleet's wheels marked.
 
-Twist, load imbalance and motion are not in the model.`,
+--warp and --load-imbalance, or the survey's, take load from wheels: the truck then runs with
+the high side lighter and with the low side lighter by what an even ramp of the warp takes between
+the truck centers, and the worse of both is shown. Motion is not in the model.`,
 		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway " +
 			"curve " +
 			"--degree 8 --rail 115RE --sweep hollow --over 0..4",
@@ -71,6 +73,11 @@ Twist, load imbalance and motion are not in the model.`,
 	f.String("rotation-moment", "", "`moment` of centre plate and side bearings, N.m without a unit (2kN.m)")
 	f.String("frame", "", "`frame` of the truck: rigid or three-piece")
 	f.String("warp-stiffness", "", "`stiffness` of a three-piece truck against warp, N.m/rad")
+	f.String("warp", "", "greatest `difference` of crosslevel along the track (default the survey's, else none)")
+	f.String("warp-over", "", "`distance` in whole feet over which warp was read (default 62)")
+	f.String("truck-centers", "", "`distance` between the truck centers (default the setting truck_centers)")
+	f.String("body", "", "how the car's `body` gives way in twist: stiff, ordinary, soft")
+	f.String("load-imbalance", "", "by how many `percent` the heavier side carries more than half")
 	f.String("truck", "", "which truck of the car: `leading` or trailing (default leading)")
 	f.String("high", "", "`side` of the car on the high rail: L or R (default L)")
 	f.String("leading", "", "`end` of the car that runs ahead: B or A (default B)")

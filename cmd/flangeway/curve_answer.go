@@ -9,6 +9,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
 	"flangeway/interaction/curving"
+	"flangeway/interaction/load"
 	"flangeway/interaction/shaped"
 	"flangeway/internal/measure"
 	wheelshape "flangeway/wheel/shape"
@@ -41,9 +42,15 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	if err != nil {
 		return out, pic, err
 	}
-	a, err := r.Solve()
+	a, shares, warning, err := in.solved(r)
 	if err != nil {
 		return out, pic, err
+	}
+	if shares != nil {
+		out.Unloading = export.NewUnloading(*shares)
+	}
+	if warning != "" {
+		out.Warnings = append(out.Warnings, warning)
 	}
 	if !math.IsInf(r.Curve.Radius, 1) {
 		out.RadiusFt = value(r.Curve.Radius / measure.MMPerInch / 12)
@@ -92,6 +99,56 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	}
 	out.Residual, out.Iterations, out.Converged, out.Reason = a.Residual, a.Iterations, a.Converged, a.Reason
 	return out, in.drawn(out), nil
+}
+
+// mostLost is the share of its load that a wheel may lose for its forces to be solved.
+const mostLost = 0.95
+
+// solved runs the truck; where load stands unevenly, with either side the lighter one, and gives the worse.
+// shares are what a wheel loses; nil where the unbalance is beyond what they are computed for.
+func (in *truckInput) solved(r shaped.TruckRun) (a shaped.TruckAnswer, shares *load.Shares, warning string, err error) {
+	uneven := in.uneven
+	uneven.Over = -r.Curve.Unbalance(contactSpacing) * contactSpacing
+	s, err := in.rules.Shares(uneven)
+	lost := s.Twist + s.Imbalance
+	if err == nil {
+		shares = &s
+	}
+	if lost < measure.Near {
+		a, err = r.Solve()
+		return a, shares, "", err
+	}
+	if err != nil {
+		return a, nil, "", err
+	}
+	if most := mostLost - s.Elevation; lost > most {
+		lost = math.Max(0, most)
+		warning = fmt.Sprintf("the lightest wheel keeps %.2f of its load: its forces are those of one that keeps %.2f",
+			math.Max(0, s.Kept()), 1-mostLost)
+	}
+	lead, trail, err := r.Tables()
+	if err != nil {
+		return a, nil, "", err
+	}
+	least := math.Inf(1)
+	for _, shift := range []float64{-lost, lost} {
+		r.LoadShift = shift
+		one, err := r.On(lead, trail)
+		if err != nil {
+			return one, nil, "", err
+		}
+		margin := math.Inf(-1)
+		if one.Converged {
+			margin = one.ClimbMargin
+			if one.Rollover.Defined {
+				margin = math.Min(margin, one.Rollover.Margin)
+			}
+		}
+		if margin < least {
+			a, least = one, margin
+		}
+	}
+	return a, shares, warning, nil
 }
 
 // contactSpacing is the usual distance of both contacts on standard gauge in mm, 59-1/2 in, for inches of unbalance.

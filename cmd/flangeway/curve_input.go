@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"flangeway/cmd/flangeway/internal/ask"
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/contact"
 	"flangeway/internal/measure"
@@ -28,14 +30,15 @@ type truckInput struct {
 	loaded    float64      // gauge under load as read, mm; 0: not read
 	gross     float64      // N, of a four-axle car
 	rules     *interaction.Rules
-	height    float64        // of the centre of gravity, mm
-	wheelbase float64        // mm
-	moment    float64        // N·mm
-	warp      float64        // N·mm/rad; 0: rigid
-	mu        [4]float64     // high rail, its face, low rail, its face
-	holding   string         // of the place
-	car       *wheel.Car     // of the survey, or nil
-	feature   *track.Feature // of the survey, or nil
+	height    float64               // of the centre of gravity, mm
+	wheelbase float64               // mm
+	moment    float64               // N·mm
+	warp      float64               // N·mm/rad; 0: rigid
+	mu        [4]float64            // high rail, its face, low rail, its face
+	uneven    interaction.Unloading // twist and load to one side; Over is that of the run
+	holding   string                // of the place
+	car       *wheel.Car            // of the survey, or nil
+	feature   *track.Feature        // of the survey, or nil
 }
 
 // axles are both axles of the truck on the curve's rails, near on the high rail.
@@ -77,7 +80,7 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 		ask.At(in.feature, track.LoadedGauge)); err != nil {
 		return nil, err
 	}
-	for _, step := range []func() error{in.stand, in.fourWheels, in.curve, in.truck, in.frame, in.friction} {
+	for _, step := range []func() error{in.stand, in.fourWheels, in.curve, in.truck, in.unloading, in.frame, in.friction} {
 		if err := step(); err != nil {
 			return nil, err
 		}
@@ -226,6 +229,48 @@ func (in *truckInput) truck() error {
 	height := in.rules.GravityHeight(in.kind(), in.gross)
 	in.height, err = in.Length("height of the centre of gravity", long, ask.Flag("cg-height"),
 		in.atWeight(height, measure.NearestInch(height, 16)+" in", "gravity_height", "gravity_height_empty", "empty_weight"))
+	return err
+}
+
+// unloading asks for what of the load stands unevenly: warp and a load to one side. What neither a flag nor
+// the survey gives is level and even.
+func (in *truckInput) unloading() error {
+	u := &in.uneven
+	*u = interaction.Unloading{Gross: in.gross, CentreHeight: in.height, WarpOver: track.WarpFt,
+		TruckCenters: in.Setting("truck_centers").Value}
+	var car wheel.Car // the survey's, or one of which nothing is known
+	if in.car != nil {
+		car = *in.car
+	}
+	warped := in.Flags.Any("warp", "warp-over", "truck-centers", "body") ||
+		in.feature != nil && in.feature.Read(track.Warp).Measured()
+	var err error
+	if warped {
+		if u.Warp, err = in.Length("warp", in.Columns["warp"], ask.Flag("warp"), ask.At(in.feature, track.Warp),
+			ask.Default("0", "default")); err != nil {
+			return err
+		}
+		over := ask.Default(fmt.Sprint(track.WarpFt), "default")
+		if in.feature != nil {
+			over = ask.Known(in.feature.WarpOverFt, true, ask.Plain(in.feature.WarpOverFt)+" ft", in.feature.Place)
+		}
+		if u.WarpOver, err = in.By("warp read over", ask.Feet, ask.Flag("warp-over"), over); err != nil {
+			return err
+		}
+		if u.TruckCenters, err = in.Length("truck centers", in.Columns["truck_centers"], ask.Flag("truck-centers"),
+			ask.Read(car.TruckCenters, car.Place), ask.Setting("truck_centers")); err != nil {
+			return err
+		}
+		u.Body = in.Ask("body in twist", ask.Flag("body"), ask.Word(car.Body, car.Place), ask.Setting("body")).Text
+		if !slices.Contains(configs.Bodies(), u.Body) {
+			return usagef("--body %q is not %s", u.Body, strings.Join(configs.Bodies(), ", "))
+		}
+	}
+	u.WarpOver *= 12 * measure.MMPerInch
+	if in.Flags.Any("load-imbalance") || car.LoadImbalance.Measured() {
+		u.Imbalance, err = in.Length("load to one side, percent", in.Columns["load_imbalance"], ask.Flag("load-imbalance"),
+			ask.Read(car.LoadImbalance, car.Place))
+	}
 	return err
 }
 

@@ -122,7 +122,7 @@ func (in *truckInput) row(what string, v float64) (export.SweepRow, error) {
 	if err == nil {
 		var r shaped.TruckRun
 		if r, err = c.run(); err == nil {
-			a, err = r.Solve()
+			a, _, _, err = c.solved(r)
 		}
 	}
 	for _, e := range []error{shape.ErrContradiction, curving.ErrOverturns, curving.ErrInput, contact.ErrOffRail,

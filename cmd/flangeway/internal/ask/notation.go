@@ -132,6 +132,15 @@ func Moment(flag, text string) (float64, error) {
 	return v * factor * 1000, nil
 }
 
+// Feet reads a distance in whole feet, 1 to 100.
+func Feet(flag, text string) (float64, error) {
+	v, err := Number(flag, strings.TrimSuffix(strings.TrimSpace(text), " ft"), 1, 100)
+	if err == nil && v != math.Trunc(v) {
+		return 0, cli.Usagef("--%s %q is not a whole number of feet from 1 to 100", flag, text)
+	}
+	return v, err
+}
+
 // Stiffness reads a stiffness against warp into N·mm/rad: N·m/rad.
 func Stiffness(flag, text string) (float64, error) {
 	v, err := strconv.ParseFloat(text, 64)

@@ -119,7 +119,7 @@ func Drawing() string {
 
 // Curve are the cautions of a truck in a curve.
 func Curve() []string {
-	return []string{"A truck that runs steadily: twist, load imbalance, motion, braking and train forces are not in " +
+	return []string{"A truck that runs steadily: motion, braking and train forces are not in " +
 		"the " +
 		"model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is " +
 		"checked " +

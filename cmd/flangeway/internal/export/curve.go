@@ -22,6 +22,7 @@ type Curve struct {
 	RolloverHeld    *float64     `json:"rollover_margin_fastened,omitempty"`
 	RolloverRail    string       `json:"rollover_rail,omitempty"`
 	States          []CurveState `json:"states"`
+	Unloading       *Unloading   `json:"unloading,omitempty"`
 	SpreadingKN     float64      `json:"spreading_kN"`
 	LoadedGaugeMM   *float64     `json:"loaded_gauge_mm,omitempty"`
 	BearingMM       *float64     `json:"bearing_margin_mm,omitempty"`
