@@ -211,5 +211,5 @@ func (s *Solver) At(shift float64) (State, error) {
 	return st, nil
 }
 
-// Spacing is the distance between the two contacts in mm with the axle as it is.
-func (st State) Spacing() float64 { return st.Near.RailY + st.Far.RailY }
+// spacing is the distance between the two contacts in mm with the axle as it is.
+func (st State) spacing() float64 { return st.Near.RailY + st.Far.RailY }

@@ -202,7 +202,7 @@ func (s Study) conicity(out *Answer) {
 		}
 		out.Conicity = append(out.Conicity, row)
 	}
-	if l, err := Wavelength((out.Middle.Near.Radius+out.Middle.Far.Radius)/2, out.Middle.Spacing()/2,
+	if l, err := Wavelength((out.Middle.Near.Radius+out.Middle.Far.Radius)/2, out.Middle.spacing()/2,
 		out.Conicity[0].Integration); err == nil {
 		out.Wavelength = l
 	}
@@ -218,7 +218,7 @@ func (s Study) steering(out *Answer) error {
 	if s.CurveRadius == 0 {
 		return nil
 	}
-	needed, err := Needed((out.Middle.Near.Radius+out.Middle.Far.Radius)/2, out.Middle.Spacing()/2, s.CurveRadius)
+	needed, err := Needed((out.Middle.Near.Radius+out.Middle.Far.Radius)/2, out.Middle.spacing()/2, s.CurveRadius)
 	if err != nil {
 		return err
 	}

@@ -123,7 +123,7 @@ func (c *chances) perTrip(v interaction.Verdict, k, w int, p *placeModel) float6
 // Assess counts the expected conflicting passes of what an engine judges.
 func Assess(e *judge.Engine) (*Assessment, error) {
 	sv := e.Survey
-	m := &model{sv: sv, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv)}
+	m := &model{sv: sv, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: newExposure(sv)}
 	m.asIs()
 	return m.assess()
 }

@@ -13,8 +13,8 @@ type Exposure struct {
 	sample  map[string]int // measured cars of a pooled group
 }
 
-// NewExposure counts the measured cars of each pooled group.
-func NewExposure(sv *survey.Survey) *Exposure {
+// newExposure counts the measured cars of each pooled group.
+func newExposure(sv *survey.Survey) *Exposure {
 	e := &Exposure{traffic: sv.Traffic, sample: map[string]int{}}
 	if e.traffic.WorkingDays == 0 && !e.traffic.WorkingDaysGiven {
 		e.traffic.WorkingDays = survey.DefaultWorkingDays

@@ -114,7 +114,7 @@ func newModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 // rawModel is the model with every option, the needless ones too.
 func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data),
-		exposure: NewExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
+		exposure: newExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
 	var err error
 	if m.shop, err = newShop(sv, m.trial.Rules, m.tolerance); err != nil {
 		return nil, err

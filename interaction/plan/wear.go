@@ -66,7 +66,7 @@ func WearRates(sv *survey.Survey) ([]Wear, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := forecaster{sv: sv, book: book, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: NewExposure(sv)}
+	f := forecaster{sv: sv, book: book, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: newExposure(sv)}
 	var out []Wear
 	for _, p := range sv.Track.Features {
 		if p.Kind != track.Frog || len(p.Earlier) == 0 {

@@ -1,7 +1,7 @@
 // Package shape holds the shapes of track: rail heads as new, worn and traced, and the sections of frogs and switch
 // points at any station. Lengths are in mm.
 //
-// Rail heads: y from the middle of the rail, z below the unworn top. [NewRailHead] errs if arcs do not meet.
+// Rail heads: y from the middle of the rail, z below the unworn top. A record whose arcs do not meet is an error.
 //
 // Sections of frogs and points: y from the gauge line of the route that is run (of a switch from the present gauge side
 // of the stock rail), positive to the field; z below the tread plane, positive down; x along the track toward the heel,

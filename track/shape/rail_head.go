@@ -30,9 +30,9 @@ type RailHead struct {
 // railStep is the greatest distance in mm between two points of a sample; corners are sampled finer, by their turn.
 const railStep = 0.2
 
-// NewRailHead makes the head of an unworn rail from its record: arcs chained by tangency from the crown outward. It
+// newRailHead makes the head of an unworn rail from its record: arcs chained by tangency from the crown outward. It
 // errs if they cannot meet.
-func NewRailHead(r configs.RailShape) (*RailHead, error) {
+func newRailHead(r configs.RailShape) (*RailHead, error) {
 	half, err := halfHead(r)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %s: %w", ErrRail, r.Name, err)
@@ -144,7 +144,7 @@ func RailNamed(shapes *configs.Shapes, name string) (*RailHead, error) {
 		}
 		return nil, fmt.Errorf("%w: %q (known: %s%s)", ErrRail, name, strings.Join(known, ", "), hint)
 	}
-	return NewRailHead(r)
+	return newRailHead(r)
 }
 
 // KnifeEdge is a made-up rail for exact checks: an edge on the middle of a head that falls 1 in 1 to both sides, 40 mm

@@ -22,8 +22,8 @@ type Rails struct {
 	GaugeRead                measure.Reading // that Gauge is the value of
 }
 
-// European reports whether a rail is a section of the EN, whose gauge is read 14 mm down.
-func European(r *shape.RailHead) bool { return r.GaugeHeight < 15 }
+// european reports whether a rail is a section of the EN, whose gauge is read 14 mm down.
+func european(r *shape.RailHead) bool { return r.GaugeHeight < 15 }
 
 // Rails asks for section, wear, gauge, its height and the cant, at a place of the survey or at none (nil).
 func (s *Start) Rails(at *track.Feature) (Rails, error) {
@@ -53,7 +53,7 @@ func (s *Start) Rails(at *track.Feature) (Rails, error) {
 	if r.GaugeHeight = height; height == 0 {
 		r.GaugeHeight = r.Near.GaugeHeight
 		text := measure.Inch(r.GaugeHeight) + " in"
-		if European(r.Near) {
+		if european(r.Near) {
 			text = "14 mm"
 		}
 		s.Note("gauge height", text, "default of the section")
@@ -61,7 +61,7 @@ func (s *Start) Rails(at *track.Feature) (Rails, error) {
 		s.Note("gauge height", s.Flags["gauge-height"], "flag")
 	}
 	fallback := "56-1/2"
-	if European(r.Near) {
+	if european(r.Near) {
 		fallback = "1435mm"
 	}
 	gauge := s.Ask("gauge", Flag("gauge"), At(at, track.Gauge), Default(fallback, "default"))

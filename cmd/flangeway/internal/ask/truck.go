@@ -140,7 +140,7 @@ func (t *Truck) Lengths(s *Start) (backs [2]float64, diameters [4]float64, err e
 		typed := func(*Start) (Value, bool) {
 			return Value{Text: given[i], From: "flag", flag: "diameter"}, given[i] != ""
 		}
-		v := s.askOnce("diameter "+w.Label, typed, Of(w.Of, wheel.Diameter), s.NewDiameter(metric))
+		v := s.askOnce("diameter "+w.Label, typed, Of(w.Of, wheel.Diameter), s.newDiameter(metric))
 		if diameters[i], err = v.Length(s.Columns["diameter"]); err != nil {
 			return backs, diameters, err
 		}

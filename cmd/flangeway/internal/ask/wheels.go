@@ -109,7 +109,7 @@ func (s *Start) Axle(of *wheel.Wheel, rail *trackshape.RailHead, widest bool) (A
 		return a, err
 	}
 	backs := a.Near.Design.BackToBack
-	metric := backs == 1360 || backs == 0 && European(rail)
+	metric := backs == 1360 || backs == 0 && european(rail)
 	fallback := "53-3/8"
 	switch {
 	case metric:
@@ -129,7 +129,7 @@ func (s *Start) Axle(of *wheel.Wheel, rail *trackshape.RailHead, widest bool) (A
 	if a.BackRead, a.BackToBack, err = back.measured(s.Columns["back_to_back"]); err != nil {
 		return a, err
 	}
-	a.Diameter, err = s.Lengths("diameter", s.Columns["diameter"], Flag("diameter"), across, s.NewDiameter(metric))
+	a.Diameter, err = s.Lengths("diameter", s.Columns["diameter"], Flag("diameter"), across, s.newDiameter(metric))
 	return a, err
 }
 
@@ -145,9 +145,9 @@ func diameters(w *wheel.Wheel) Source {
 	return Read(near, w.Place)
 }
 
-// NewDiameter is the diameter of a wheel of which none was read: the setting, or that of a metric design if the
+// newDiameter is the diameter of a wheel of which none was read: the setting, or that of a metric design if the
 // railroad has set none.
-func (s *Start) NewDiameter(metric bool) Source {
+func (s *Start) newDiameter(metric bool) Source {
 	if metric && !s.Setting("wheel_diameter").Given {
 		return Default("920mm", "default of the design")
 	}
@@ -209,7 +209,7 @@ func (s *Start) Open(w *Wheel, name string, rail *trackshape.RailHead) error {
 	}
 	of := s.Flags["design"]
 	if of == "" {
-		if of = newWheel; European(rail) {
+		if of = newWheel; european(rail) {
 			of = "S1002"
 		}
 		s.Note("design of "+name, of, "default")

@@ -35,7 +35,7 @@ func Changes(before *Report, in Input) []Change {
 	var out []Change
 	for _, l := range in.Places {
 		for _, f := range l.Findings {
-			now := NewFinding(in, f)
+			now := newFinding(in, f)
 			k := key{l.Name, now.Feature, now.Check}
 			old, ok := was[k]
 			delete(was, k)

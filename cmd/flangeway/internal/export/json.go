@@ -25,7 +25,7 @@ func Rounded(v float64) float64 {
 // CheckJSON writes the report of a check. With AllPairs the findings are streamed, so that no list of all pairs is ever
 // in memory.
 func CheckJSON(w io.Writer, in Input) error {
-	r := NewReport(in)
+	r := newReport(in)
 	if !in.AllPairs {
 		return JSON(w, r)
 	}
@@ -105,7 +105,7 @@ func streamJSON(w io.Writer, in Input, r *Report) error {
 		} else {
 			out.WriteString(",\n")
 		}
-		line, err := json.Marshal(NewFinding(in, f))
+		line, err := json.Marshal(newFinding(in, f))
 		if err != nil {
 			return err
 		}

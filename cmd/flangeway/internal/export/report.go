@@ -256,9 +256,9 @@ type Change struct {
 	Now      string `json:"now,omitempty"`
 }
 
-// NewReport makes the report of an input; without AllPairs it holds the worst pair of each check and feature. With
+// newReport makes the report of an input; without AllPairs it holds the worst pair of each check and feature. With
 // AllPairs the findings are left to be streamed.
-func NewReport(in Input) *Report {
+func newReport(in Input) *Report {
 	r := &Report{Schema: 1, Program: in.Program, LimitsSHA256: in.Book.SHA256(), Cautions: in.Cautions,
 		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{},
 		Warnings: []Warning{}}
@@ -278,7 +278,7 @@ func NewReport(in Input) *Report {
 		loc := Location{Location: l.Name, Risk: risks[l.Name], Findings: []Finding{}}
 		if !in.AllPairs {
 			for _, f := range l.Findings {
-				loc.Findings = append(loc.Findings, NewFinding(in, f))
+				loc.Findings = append(loc.Findings, newFinding(in, f))
 			}
 		}
 		r.Locations = append(r.Locations, loc)
@@ -336,8 +336,8 @@ func lifted(s judge.Summary) *int {
 	return &s.Lifted
 }
 
-// NewFinding turns a finding into its JSON form.
-func NewFinding(in Input, f *judge.Finding) Finding {
+// newFinding turns a finding into its JSON form.
+func newFinding(in Input, f *judge.Finding) Finding {
 	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID,
 		Position: f.Wheel.Position.String(),
 		Verdict:  f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},

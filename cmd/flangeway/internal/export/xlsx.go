@@ -27,7 +27,7 @@ func XLSX(w io.Writer, in Input) error {
 	f := excelize.NewFile()
 	defer f.Close()
 	b := &book{f: f}
-	r := NewReport(in)
+	r := newReport(in)
 	b.summary(in, r)
 	b.risks(in)
 	b.findings(in)
@@ -207,7 +207,7 @@ func (b *book) findings(in Input) {
 	s := b.sheet("findings", append(csvHead(), "readings", "settle_by", "fix_wheel", "fix_track", "notes",
 		"sources")...)
 	row := func(f *judge.Finding) error {
-		j := NewFinding(in, f)
+		j := newFinding(in, f)
 		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close),
 			flag(j.Stale),
 			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg),
