@@ -218,13 +218,15 @@ func TestTurnedCars(t *testing.T) {
 func TestUnreadInCurves(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	for _, tt := range []struct {
+	type unread struct {
 		name, reason string
 		hollow       string
 		change       func(wheel, curve row)
 		want         interaction.Verdict
 		settle       string
-	}{
+	}
+	alike := map[string][]unread{} // by what is written of the wheels: one car in a curve each
+	for _, tt := range []unread{
 		{"all read", "a small hollow in an easy curve", "1.0mm", func(row, row) {}, clears, ""},
 		{"gauge blank", "the curve may be as wide as any", "1.0mm", func(_, c row) { c["gauge"] = "" }, undecided,
 			"gauge"},
@@ -257,19 +259,38 @@ func TestUnreadInCurves(t *testing.T) {
 		{"wear blank", "tried as none and as 3/8 in", "1.0mm",
 			func(_, c row) { c["head_wear"], c["gauge_face_wear"] = "", "" }, clears, ""},
 	} {
-		t.Run(tt.name, func(t *testing.T) {
-			w, c := row{"flange_thickness": "1-1/8", "tread_hollow": tt.hollow, "back_to_back": "53-3/8",
-				"rim_width": "5-1/2", "diameter": "36"}, plainCurve("3")
-			tt.change(w, c)
-			f := inCurves(t, [][]row{carOf(w)}, c)["hollow-curve curve/C0 A 0 L1"]
-			if f.Verdict != tt.want {
-				t.Errorf("%s, want %s (%s): %s %s", f.Verdict, tt.want, tt.reason, f.Computed.Text(), f.Computed.Why)
-			}
-			if tt.settle != "" && !slices.Contains(f.SettleBy, tt.settle) {
-				t.Errorf("settled by %v, want %s", f.SettleBy, tt.settle)
-			}
-		})
+		w := unreadWheel(tt.hollow)
+		tt.change(w, row{})
+		alike[fmt.Sprint(w)] = append(alike[fmt.Sprint(w)], tt)
 	}
+	for _, list := range alike {
+		var wheels row
+		var curves []row
+		for _, tt := range list {
+			w, c := unreadWheel(tt.hollow), plainCurve("3")
+			tt.change(w, c)
+			wheels, curves = w, append(curves, c)
+		}
+		found := inCurves(t, [][]row{carOf(wheels)}, curves...)
+		for n, tt := range list {
+			t.Run(tt.name, func(t *testing.T) {
+				f := found[fmt.Sprintf("hollow-curve curve/C%d A 0 L1", n)]
+				if f.Verdict != tt.want {
+					t.Errorf("%s, want %s (%s): %s %s", f.Verdict, tt.want, tt.reason, f.Computed.Text(),
+						f.Computed.Why)
+				}
+				if tt.settle != "" && !slices.Contains(f.SettleBy, tt.settle) {
+					t.Errorf("settled by %v, want %s", f.SettleBy, tt.settle)
+				}
+			})
+		}
+	}
+}
+
+// unreadWheel is what is written of each wheel of a car, with its hollow.
+func unreadWheel(hollow string) row {
+	return row{"flange_thickness": "1-1/8", "tread_hollow": hollow, "back_to_back": "53-3/8", "rim_width": "5-1/2",
+		"diameter": "36"}
 }
 
 // A conflict of a hollow truck is one by published limits, or by a gauge that was read; a
