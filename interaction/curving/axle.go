@@ -47,21 +47,27 @@ type stand struct {
 	n       [2]int
 	foot    [2][mostParts]foot
 	near    [2]near
-	lateral float64 // see beyond
+	lateral float64         // see beyond
+	room    [mostParts]part // of blend
+	eased   [2]eased
 }
+
+// eased is a wheel's normal load over the table's, which a part's normal force and spin force grow with, and its power
+// 2/3, which the others do.
+type eased struct{ load, load23 float64 }
 
 // noShare is the share below which a part carries nothing.
 const noShare = 1e-9
 
 // stand works out where an axle bears at shift u.
 func (t *Table) stand(u float64, b *bend, s *stand) {
-	var parts [mostParts]part
+	parts := &s.room
 	for side, fl := range t.flank {
 		sign := 1 - 2*float64(side)
 		s.near[side] = fl.near(t.at(side, u), sign)
 		at := &s.near[side]
 		top, differs := b.top[side], b.face[side]-b.top[side]
-		first, count := fl.blend(at.row, &at.weight, &parts)
+		first, count := fl.blend(at.row, &at.weight, parts)
 		n := 0
 		for i := range parts[:count] {
 			q := &parts[i]
@@ -144,16 +150,19 @@ func (fl *Flank) blend(from int, weight *[3]float64, parts *[mostParts]part) (fi
 // (to the high rail), and the creepages.
 type touch struct{ normal, fx, ft, nx, nt float64 }
 
-// factors are a wheel's normal load over the table's, which a part's normal force and
-// spin force grow with, and its power 2/3, which the others do.
-func factors(p *pose, side int) (float64, float64) {
+// factors are those of a wheel, worked out where its load is another than before.
+func (s *stand) factors(p *pose, side int) (load, load23 float64) {
 	l := p.high
 	if side == 1 {
 		l = p.low
 	}
-	l = math.Max(l, 1e-6)
-	c := math.Cbrt(l)
-	return l, c * c
+	l = max(l, 1e-6)
+	e := &s.eased[side]
+	if e.load != l {
+		c := math.Cbrt(l)
+		*e = eased{l, c * c}
+	}
+	return e.load, e.load23
 }
 
 // press works out the force at one part of a wheel on side 0 (high rail) or 1.
@@ -175,7 +184,7 @@ func (t *Table) press(c *foot, side int, p *pose, b *bend, load, load23 float64)
 
 // wheel is the load of one wheel.
 func (t *Table) wheel(s *stand, side int, p *pose, b *bend) (out load) {
-	l, l23 := factors(p, side)
+	l, l23 := s.factors(p, side)
 	sign := 1 - 2*float64(side)
 	for i := range s.n[side] {
 		c := &s.foot[side][i]

@@ -4,6 +4,7 @@ import "math"
 
 // work is the room of an iteration.
 type work struct {
+	pose  [2]pose
 	stand [2]stand
 	loads [2][2]load
 	f     [2]forces
@@ -13,12 +14,13 @@ type work struct {
 // residual leaves in w how the axles stand and what their wheels do.
 func (p *problem) residual(q *vector, from *state, w *work) vector {
 	for i, t := range p.axle {
-		x := p.pose(q, i, from)
+		w.pose[i] = p.pose(q, i, from)
+		x := &w.pose[i]
 		t.stand(x.u, &p.bend, &w.stand[i])
-		w.loads[i] = t.axle(&w.stand[i], &x, &p.bend)
+		w.loads[i] = t.axle(&w.stand[i], x, &p.bend)
 		w.f[i] = sum(&w.loads[i], w.stand[i].lateral)
 	}
-	return p.balance(q, &w.f, from)
+	return p.balance(q, w, from)
 }
 
 func norm(r *vector) float64 {
@@ -52,16 +54,16 @@ func (f *forces) scale(by float64) {
 }
 
 // jacobian is how the residuals change with the unknowns. They are linear in the forces
-// and, with given ones, in the unknowns. w is as residual left it for q.
-func (p *problem) jacobian(q *vector, from *state, w *work) {
+// and, with given ones, in the unknowns, for which w is as residual left it.
+func (p *problem) jacobian(from *state, w *work) {
 	var by [2][5]forces // shift (mm), angle (rad), slip (unit), high, low
 	for i, t := range p.axle {
-		x := p.pose(q, i, from)
+		x := &w.pose[i]
 		rate := 0.0
 		if !math.IsInf(from.way, 1) {
 			rate = 1 / from.way
 		}
-		high, low := t.slopes(&w.stand[i], 0, &x, &p.bend, rate), t.slopes(&w.stand[i], 1, &x, &p.bend, rate)
+		high, low := t.slopes(&w.stand[i], 0, x, &p.bend, rate), t.slopes(&w.stand[i], 1, x, &p.bend, rate)
 		both := func(a, b load) forces { return sum(&[2]load{a, b}, 0) }
 		by[i][0] = both(high.shift, low.shift)
 		by[i][0].lateral += t.beyondSlope(x.u, 1) - t.beyondSlope(x.u, 0)
@@ -205,16 +207,17 @@ func determinant(j *[unknowns]vector) float64 {
 // longest steps of one iteration, in units.
 var longest = vector{4, 6, 6, 4, 0.5, 0.5, 4, 0.5, 0.5}
 
-// newton goes on from q until the residual is below exact; it counts its iterations.
-func (p *problem) newton(q *vector, from *state, exact float64, most int, count *int, w *work) bool {
+// newton goes on from q until the residual is below exact, counts its iterations and gives what residual is left. If it
+// is below, w is as residual leaves it.
+func (p *problem) newton(q *vector, from *state, exact float64, most int, count *int, w *work) (left float64, ok bool) {
 	r := p.residual(q, from, w)
 	j := &w.jac
 	for range most {
-		if norm(&r) < exact {
-			return true
+		if left = norm(&r); left < exact {
+			return left, true
 		}
 		*count++
-		p.jacobian(q, from, w)
+		p.jacobian(from, w)
 		for c := range unknowns { // keeps a column of a slid wheel from being empty
 			if c >= iSlip1 && math.Abs(j[c][c]) < 1e-12 {
 				j[c][c] -= 1e-12
@@ -222,7 +225,7 @@ func (p *problem) newton(q *vector, from *state, exact float64, most int, count 
 		}
 		x, ok := eliminate(j, &r)
 		if !ok {
-			return false
+			return left, false
 		}
 		cut := 1.0
 		for i := range x {
@@ -238,7 +241,7 @@ func (p *problem) newton(q *vector, from *state, exact float64, most int, count 
 				n[i] += cut * x[i]
 			}
 			for _, i := range [...]int{iHigh1, iLow1, iHigh2, iLow2} {
-				n[i] = math.Max(n[i], 0.05*q[i])
+				n[i] = max(n[i], 0.05*q[i])
 			}
 			nr := p.residual(&n, from, w)
 			if s := square(&nr); s < was*(1-1e-4*cut) {
@@ -249,8 +252,9 @@ func (p *problem) newton(q *vector, from *state, exact float64, most int, count 
 			cut /= 2
 		}
 		if !good {
-			return norm(&r) < exact
+			return left, false
 		}
 	}
-	return norm(&r) < exact
+	left = norm(&r)
+	return left, left < exact
 }

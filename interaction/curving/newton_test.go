@@ -34,7 +34,7 @@ func TestJacobian(t *testing.T) {
 		}
 		var wk work
 		p.residual(&q, &from, &wk)
-		p.jacobian(&q, &from, &wk)
+		p.jacobian(&from, &wk)
 		for c := range unknowns {
 			const h = 1e-5
 			lo, hi := q, q

@@ -72,7 +72,7 @@ func (p *problem) climb(out *Solution) {
 
 // wheel reads one wheel and adds it to its truck side.
 func (p *problem) wheel(t *Table, s *stand, side int, pose *pose, w *Wheel, sum *sideSum) {
-	load, load23 := factors(pose, side)
+	load, load23 := s.factors(pose, side)
 	sign := 1 - 2*float64(side)
 	r := t.flank[side].rail
 	r.middle += t.gauge

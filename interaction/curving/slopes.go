@@ -35,9 +35,9 @@ func (c *foot) slope(t *Table, side int, b *bend, moved *part) (d footSlope) {
 // slopes is by how much a wheel's load changes. rate is by how much the shift and the turn
 // per way run change with the shift and the angle of attack, 1/mm.
 func (t *Table) slopes(s *stand, side int, p *pose, b *bend, rate float64) (out slopes) {
-	var moved [mostParts]part
-	first, _ := t.flank[side].blend(s.near[side].row, &s.near[side].slope, &moved)
-	l, l23 := factors(p, side)
+	moved := &s.room
+	first, _ := t.flank[side].blend(s.near[side].row, &s.near[side].slope, moved)
+	l, l23 := s.factors(p, side)
 	sign := 1 - 2*float64(side)
 	dl23 := 2.0 / 3 * l23 / l
 	for i := range s.n[side] {

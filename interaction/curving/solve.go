@@ -57,7 +57,8 @@ func (p *problem) pose(q *vector, i int, from *state) pose {
 }
 
 // balance turns the forces on both axles into the residuals, over the axle's load.
-func (p *problem) balance(q *vector, f *[2]forces, from *state) (r vector) {
+func (p *problem) balance(q *vector, of *work, from *state) (r vector) {
+	f := &of.f
 	w, s := p.load, p.axle[0].half
 	r[iY] = (f[0].lateral + f[1].lateral + 2*p.side) / w
 	turn := f[0].turn + f[1].turn + p.turning
@@ -74,22 +75,18 @@ func (p *problem) balance(q *vector, f *[2]forces, from *state) (r vector) {
 		r[o+2] = (f[i].low - p.vertical[1]) / w
 	}
 	if !math.IsInf(from.way, 1) {
-		p.hold(q, from, &r)
+		p.hold(q, of, from, &r)
 	}
 	return r
 }
 
 // hold adds the damping of a step.
-func (p *problem) hold(q *vector, from *state, r *vector) {
+func (p *problem) hold(q *vector, of *work, from *state, r *vector) {
 	s := p.axle[0].half
-	var du, dpsi [2]float64
-	for i := range 2 {
-		x := p.pose(q, i, from)
-		du[i], dpsi[i] = x.du, x.dpsi
-	}
-	turn := s * (dpsi[0] + dpsi[1])
-	r[iY] -= p.damping * (du[0] + du[1])
-	r[iPsi] -= p.damping * (p.half/s*(du[0]-du[1]) + turn)
+	lead, trail := &of.pose[0], &of.pose[1]
+	turn := s * (lead.dpsi + trail.dpsi)
+	r[iY] -= p.damping * (lead.du + trail.du)
+	r[iPsi] -= p.damping * (p.half/s*(lead.du-trail.du) + turn)
 	if p.warp > 0 {
 		r[iWarp] -= p.damping * turn
 	}
@@ -217,7 +214,7 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 			guess[c] = math.Max(guess[c], 0.2*q[c])
 		}
 		try := guess
-		ok := p.newton(&try, &from, math.Min(marchGood, drift*p.damping/way), 8, &s.count, &s.w)
+		_, ok := p.newton(&try, &from, math.Min(marchGood, drift*p.damping/way), 8, &s.count, &s.w)
 		pointed := p.now(&guess)
 		moved, off := p.moved(&try, &from), p.moved(&try, &pointed)
 		// What it comes out beside grows with the square of the way.
@@ -267,10 +264,9 @@ func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 	p := s.p
 	forever := state{way: math.Inf(1)}
 	end := steady{q: q}
-	done := p.newton(&end.q, &forever, exact, 12, &s.count, &s.w)
-	r := p.residual(&end.q, &forever, &s.w)
-	end.residual = norm(&r)
-	end.holds = done && p.holds(&end.q, &s.w)
+	var done bool
+	end.residual, done = p.newton(&end.q, &forever, exact, 12, &s.count, &s.w)
+	end.holds = done && p.holds(&s.w)
 	if end.residual < best.residual && end.holds == best.holds || end.holds && !best.holds {
 		*best = end
 	}
@@ -282,9 +278,9 @@ func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 // it has where every residual answers its own unknown. What moves with the truck, its
 // place, its yaw and in a three-piece frame its warp, answers against the push, slip and
 // loads along with it. However the truck is damped, the sign is the same.
-func (p *problem) holds(q *vector, w *work) bool {
+func (p *problem) holds(w *work) bool {
 	forever := state{way: math.Inf(1)}
-	p.jacobian(q, &forever, w)
+	p.jacobian(&forever, w)
 	d := determinant(&w.jac)
 	if p.warp > 0 {
 		d = -d

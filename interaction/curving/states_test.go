@@ -22,7 +22,7 @@ func (p *problem) fixed(q vector, way, ramp float64) (vector, bool) {
 		from := p.now(&q)
 		from.way = way
 		try := q
-		if !p.newton(&try, &from, 1e-6, 60, &count, &w) {
+		if _, ok := p.newton(&try, &from, 1e-6, 60, &count, &w); !ok {
 			return 0, false
 		}
 		q = try
@@ -45,7 +45,7 @@ func (p *problem) fixed(q vector, way, ramp float64) (vector, bool) {
 	}
 	end := q
 	forever := state{way: math.Inf(1)}
-	ok := p.newton(&end, &forever, exact, 50, &count, &w)
+	_, ok := p.newton(&end, &forever, exact, 50, &count, &w)
 	from := p.now(&q)
 	return end, ok && p.moved(&end, &from) < 0.5
 }

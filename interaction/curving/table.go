@@ -241,7 +241,7 @@ type near struct {
 func (f *Flank) near(u, toward float64) (out near) {
 	s := f.place
 	last := len(s) - 1
-	u = math.Min(math.Max(u, s[0]), s[last])
+	u = min(max(u, s[0]), s[last])
 	k := int(f.bins[min(int((u-s[0])*binsPerMM), len(f.bins)-1)])
 	for k+1 < last && s[k+1] <= u {
 		k++
@@ -256,7 +256,7 @@ func (f *Flank) near(u, toward float64) (out near) {
 	if u < at.from || u > at.to {
 		toward = 0
 	}
-	u = math.Min(math.Max(u, at.from), at.to)
+	u = min(max(u, at.from), at.to)
 	x, y := at.to-u, u-at.from
 	out.weight[0] = x * x / at.before
 	out.weight[2] = y * y / at.behind
