@@ -122,17 +122,30 @@ const (
 // rests on the shapes of wing, point or floor, the roundness of the wheel along the track
 // included. It errs for positions that no axle can have and for steps that are too fine.
 func Frog(f *shape.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, error) {
-	if f == nil || w == nil {
+	c, err := Cut(f, o.Step)
+	if err != nil {
+		return nil, err
+	}
+	return c.Pass(w, a, o)
+}
+
+// Cut cuts a frog every step (mm; 0: 1.25 mm for each of its number) for the wheels that pass it.
+func Cut(f *shape.FrogModel, step float64) (*Cuts, error) {
+	if f == nil {
 		return nil, fmt.Errorf("%w: a frog or a wheel is missing", ErrInput)
 	}
-	step := o.Step
 	if step == 0 {
 		step = stepPerNumber * f.Plan.Number
 	}
 	if n := (f.Heel - f.Toe) / step; !(step > 0) || !(n >= minStations && n <= maxStations) {
 		return nil, fmt.Errorf("%w: step %g mm (%d to %d stations)", ErrInput, step, minStations, maxStations)
 	}
-	places, err := a.places(f, w)
+	return sections(f, step), nil
+}
+
+// Pass is [Frog] through a frog that has been cut, whatever the step of the options.
+func (c *Cuts) Pass(w *Wheel, a Axle, o FrogOptions) (*FrogSolution, error) {
+	places, err := a.Places(c.frog, w)
 	if err != nil {
 		return nil, err
 	}
@@ -140,9 +153,8 @@ func Frog(f *shape.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, e
 		places = places[:1]
 	}
 	s := &FrogSolution{FloorMargin: math.Inf(1)}
-	cut := sections(f, step)
 	for _, p := range places {
-		path, err := cut.run(w, p, o)
+		path, err := c.run(w, p, o)
 		if err != nil {
 			return nil, err
 		}
@@ -155,17 +167,17 @@ func Frog(f *shape.FrogModel, w *Wheel, a Axle, o FrogOptions) (*FrogSolution, e
 	return s, nil
 }
 
-// cuts are a frog's sections at the stations.
-type cuts struct {
+// Cuts are a frog's sections at the stations. They are not changed by use.
+type Cuts struct {
 	frog     *shape.FrogModel
 	sections []shape.FrogSection
 	x        []float64
 }
 
 // sections cuts the frog every step and where something begins or ends.
-func sections(f *shape.FrogModel, step float64) *cuts {
+func sections(f *shape.FrogModel, step float64) *Cuts {
 	n := int(math.Ceil((f.Heel - f.Toe) / step))
-	var xs []float64
+	xs := make([]float64, 0, n+7)
 	for i := range n + 1 {
 		xs = append(xs, f.Toe+(f.Heel-f.Toe)*float64(i)/float64(n))
 	}
@@ -174,7 +186,7 @@ func sections(f *shape.FrogModel, step float64) *cuts {
 		xs = append(xs, back)
 	}
 	sort.Float64s(xs)
-	c := &cuts{frog: f}
+	c := &Cuts{frog: f, sections: make([]shape.FrogSection, 0, len(xs)), x: make([]float64, 0, len(xs))}
 	for i, x := range xs {
 		if i > 0 && x-c.sections[len(c.sections)-1].X < 1e-6 {
 			continue
@@ -188,7 +200,7 @@ func sections(f *shape.FrogModel, step float64) *cuts {
 }
 
 // run takes the wheel along the sections at one position across.
-func (c *cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
+func (c *Cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 	n := len(c.sections)
 	none := seat{height: math.Inf(-1)}
 	wing, point, floor := make([]seat, n), make([]seat, n), make([]seat, n)
@@ -234,6 +246,7 @@ func (c *cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 
 // lay fills the stations.
 func (p *FrogPath) lay(s []shape.FrogSection, w *Wheel, wing, point, floor *bearing) {
+	p.Stations = make([]Station, 0, len(s)+1)
 	for i := range s {
 		st := Station{X: s[i].X, Floored: s[i].Floored}
 		tread := math.Max(wing.h[i], point.h[i])
@@ -263,7 +276,7 @@ const jump = 3.0
 
 // transfers finds where the load passes between wing and point and by how much the path
 // turns there.
-func (p *FrogPath) transfers(c *cuts, wing, point *bearing) {
+func (p *FrogPath) transfers(c *Cuts, wing, point *bearing) {
 	s := c.sections
 	var at []Station // put in afterwards
 	for i := 0; i+1 < len(s); i++ {
@@ -303,7 +316,7 @@ func (p *FrogPath) dip(d Dip) {
 
 // kinks finds where the place of contact on one carrier moves at once, and by how much the
 // path turns upward there.
-func (p *FrogPath) kinks(c *cuts, w *Wheel, wing, point *bearing) {
+func (p *FrogPath) kinks(c *Cuts, w *Wheel, wing, point *bearing) {
 	s := c.sections
 	for i := 1; i+2 < len(s); i++ {
 		if (wing.h[i] >= point.h[i]) != (wing.h[i+1] >= point.h[i+1]) {
@@ -330,7 +343,7 @@ func (p *FrogPath) kinks(c *cuts, w *Wheel, wing, point *bearing) {
 
 // kink finds between x0 and x1 where the contact on one carrier moves at once, and by how
 // much the path turns upward there; ok is false if it moves steadily or turns down.
-func (c *cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angle float64, ok bool) {
+func (c *Cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angle float64, ok bool) {
 	at := func(x float64) seat {
 		s := c.frog.Section(x)
 		heads := []shape.Head{s.Point, s.Heel}

@@ -29,8 +29,12 @@ type Place struct {
 	Beyond float64
 }
 
-// places are the positions that are tried: the one nearest to the point first.
-func (a Axle) places(f *shape.FrogModel, w *Wheel) ([]Place, error) {
+// Places are the positions that are tried: the one nearest to the point first, the one farthest from it last. Axles
+// with the same last one pass alike.
+func (a Axle) Places(f *shape.FrogModel, w *Wheel) ([]Place, error) {
+	if f == nil || w == nil {
+		return nil, fmt.Errorf("%w: a frog or a wheel is missing", ErrInput)
+	}
 	for _, v := range []float64{a.BackToBack, a.GuardCheck, a.Gauge} {
 		if v != 0 && !(v > 500 && v < 2500) {
 			return nil, fmt.Errorf("%w: back-to-back %g, guard check %g, gauge %g mm", ErrInput, a.BackToBack,

@@ -299,6 +299,9 @@ func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 				break
 			}
 			for ; p.height-low > best.height && i <= end; i++ {
+				if w.z[i]-low+slack <= max(best.height, least) {
+					continue
+				}
 				y := w.begin + float64(i)*grid + u
 				if v := w.z[i] - h.Plane(y); v > best.height {
 					best, at = seat{v, y}, i
@@ -333,6 +336,9 @@ func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 				low += h.Depth(y) - h.Plane(y)
 			}
 			for ; high-low > best.height && high-low >= least && (end-i)*dir >= 0; i += dir {
+				if w.z[i]-low+slack <= max(best.height, least) {
+					continue
+				}
 				y := w.begin + float64(i)*grid + u
 				if v := w.z[i] - h.Depth(y); v > best.height {
 					best, at = seat{v, y}, i

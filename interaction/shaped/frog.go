@@ -20,7 +20,8 @@ import (
 // Frogs that differ in depth, gauge or guard rail alone share it.
 type frogForm struct {
 	model  *trackshape.FrogModel
-	sights kept[sightKey, *frogSight]
+	cuts   kept[float64, *passage.Cuts] // by the distance of stations, mm
+	sights kept[wayKey, *frogSight]
 	rubs   kept[rubKey, rub]
 }
 
@@ -50,6 +51,12 @@ type frogJob struct {
 type sightKey struct {
 	tread *passage.Wheel
 	play  float64 // mm; -1: not known
+}
+
+// wayKey tells passages of a tread apart: by the position that is farthest from the point, mm.
+type wayKey struct {
+	tread *passage.Wheel
+	far   float64
 }
 
 // frogSight is what a tread comes to in a frog, by the position across, the flange toward the
@@ -253,11 +260,20 @@ func (f *frogForm) axle(k sightKey) passage.Axle {
 	return a
 }
 
-// sight takes a tread through the frog, once.
+// sight takes a tread through the frog, once for each way that it may move across.
 func (f *frogForm) sight(k sightKey) (*frogSight, error) {
-	return f.sights.get(k, func() (*frogSight, error) {
-		solved, err := passage.Frog(f.model, k.tread, f.axle(k),
-			passage.FrogOptions{Step: frogStep * f.model.Plan.Number, Heights: true})
+	a := f.axle(k)
+	places, err := a.Places(f.model, k.tread)
+	if err != nil {
+		return nil, err
+	}
+	return f.sights.get(wayKey{k.tread, places[len(places)-1].Tape}, func() (*frogSight, error) {
+		step := frogStep * f.model.Plan.Number
+		cuts, err := f.cuts.get(step, func() (*passage.Cuts, error) { return passage.Cut(f.model, step) })
+		if err != nil {
+			return nil, err
+		}
+		solved, err := cuts.Pass(k.tread, a, passage.FrogOptions{Heights: true})
 		if err != nil {
 			return nil, err
 		}
