@@ -1,5 +1,7 @@
 package plan
 
+import "flangeway/internal/parallel"
+
 // carOption is a level for each axle of a car.
 type carOption struct {
 	levels        []int // by axle of the car: an axle option
@@ -56,52 +58,51 @@ func (m *model) carOptions(c *carModel) []carOption {
 			}
 		}
 		out = next
-		if !trucks {
+		if trucks == nil {
 			out = pruneCar(next, m.opt.CrewDays != nil)
 		}
 	}
-	if trucks {
+	if trucks != nil {
 		for i := range out {
-			m.markTrucks(c, &out[i])
+			out[i].markTrucks(trucks)
 		}
 		out = pruneCar(out, m.opt.CrewDays != nil)
 	}
 	return out
 }
 
-// markTrucks adds what is known of the trucks of a car.
-func (m *model) markTrucks(c *carModel, x *carOption) {
-	for pi := range m.places {
-		for n, y := range m.places[pi].live {
-			for _, r := range m.places[pi].opts[y].rows {
-				for _, t := range c.trucks {
-					if s := r.truck(t, func(k int) int { return x.levels[k] }); s != nil && s.marked() {
-						x.marks[pi].set(n)
-					}
-				}
-			}
-		}
-	}
+// markedTruck is a truck with works on its axles against which something is known at a live option of a place.
+type markedTruck struct {
+	key           truckKey
+	place, option int
 }
 
-// trucksMarked reports whether something is known against a truck of a car: then what its
-// axles leave hangs on the works on both.
-func (m *model) trucksMarked(c *carModel) bool {
+// trucksMarked is what is known against the trucks of a car: it hangs on the works on both axles.
+func (m *model) trucksMarked(c *carModel) (out []markedTruck) {
 	for pi := range m.places {
 		if !c.meets[pi] || len(c.trucks) == 0 {
 			continue
 		}
-		for _, y := range m.places[pi].live {
+		for n, y := range m.places[pi].live {
 			for _, r := range m.places[pi].opts[y].rows {
 				for key, s := range r.trucks {
 					if key.truck.car == c.car && s.marked() {
-						return true
+						out = append(out, markedTruck{key, pi, n})
 					}
 				}
 			}
 		}
 	}
-	return false
+	return out
+}
+
+// markTrucks adds what is known of the trucks of a car.
+func (x *carOption) markTrucks(known []markedTruck) {
+	for _, k := range known {
+		if k.key.levels == k.key.truck.levels(func(k int) int { return x.levels[k] }) {
+			x.marks[k.place].set(k.option)
+		}
+	}
 }
 
 func (m *model) emptyMarks() []bitset {
@@ -191,7 +192,7 @@ func (m *model) assemble() *assembled {
 	}
 	never := (all/1e6 + 2) * 1e6
 	n.cars = make([][]carOption, len(m.cars))
-	each(len(m.cars), func(ci int) { n.cars[ci] = m.carOptions(&m.cars[ci]) })
+	parallel.Each(len(m.cars), func(ci int) { n.cars[ci] = m.carOptions(&m.cars[ci]) })
 	for ci := range m.cars {
 		c := &m.cars[ci]
 		opts := n.cars[ci]

@@ -6,6 +6,7 @@ import (
 
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/parallel"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -290,7 +291,7 @@ func (m *model) placeOptions() error {
 	}
 	m.prepareAgain()
 	all := make([]map[rowKey]*rowModel, len(m.places))
-	each(len(m.places), func(i int) {
+	parallel.Each(len(m.places), func(i int) {
 		all[i] = map[rowKey]*rowModel{}
 		m.judge(&m.places[i], 0, m.places[i].f, m.places[i].f, all[i])
 	})
@@ -304,7 +305,7 @@ func (m *model) placeOptions() error {
 	}
 	m.learn(rows)
 	errs := make([]error, len(m.places))
-	each(len(m.places), func(i int) { errs[i] = m.optionsOf(&m.places[i], all[i]) })
+	parallel.Each(len(m.places), func(i int) { errs[i] = m.optionsOf(&m.places[i], all[i]) })
 	return errors.Join(errs...)
 }
 
@@ -495,7 +496,7 @@ func (m *model) holds(levels func(car, axle int) int) bool {
 	for _, d := range m.sv.Data.Designs {
 		_, _ = m.shop.shape(d.Name) // a design without a shape is turned by the plain rule
 	}
-	each(len(jobs), func(i int) {
+	parallel.Each(len(jobs), func(i int) {
 		x := &jobs[i]
 		if o := &x.a.opts[x.j]; o.work.name == "wheelset_turn" {
 			x.l, x.ok = m.shop.turn(x.a.axle, o.work)
@@ -545,7 +546,7 @@ func withinAlive(a, b, alive bitset) bool {
 // prunePlaces finds the options of every place that another one is not never worse than.
 func (m *model) prunePlaces(alive bitset) {
 	none := newBitset(m.wheelOpts)
-	each(len(m.places), func(i int) {
+	parallel.Each(len(m.places), func(i int) {
 		p := &m.places[i]
 		gone := make([]bool, len(p.opts))
 		within := func(x, y *placeOption) bool {

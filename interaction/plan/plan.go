@@ -7,6 +7,7 @@ import (
 
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/parallel"
 	"flangeway/internal/survey"
 )
 
@@ -466,7 +467,7 @@ func (p *Plan) count() {
 	m := p.model
 	c := p.chosen()
 	list := make([]counted, len(m.places))
-	each(len(m.places), func(pi int) {
+	parallel.Each(len(m.places), func(pi int) {
 		pm, x := &m.places[pi], &list[pi]
 		for ci := range m.cars {
 			car := &m.cars[ci]

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"flangeway/interaction"
+	"flangeway/internal/parallel"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -194,7 +195,7 @@ func (m *model) learn(rows []*rowModel) {
 	for v := range 2 {
 		found[v] = m.again[v].Rows(features[v], func(check int) bool { return checks[check] })
 	}
-	each(len(open), func(i int) {
+	parallel.Each(len(open), func(i int) {
 		r := open[i]
 		for v := range 2 {
 			r.after[v] = make([]interaction.Verdict, m.wheelOpts)

@@ -57,7 +57,7 @@ func (c *Computer) passages(places []*Place) {
 		reference = append(reference, c.foot(w))
 	}
 	parallel.Each(len(list), func(i int) {
-		p, skips := list[i], skips{}
+		p, skips := list[i], new(skips)
 		var over passable
 		switch p.F.Kind {
 		case track.Frog:
@@ -77,10 +77,10 @@ func (c *Computer) passages(places []*Place) {
 				}
 				t.AnyWheel = t.AnyWheel || verdict == interaction.Conflict
 			}
-			for wi, f := range fleet {
+			parallel.Each(len(fleet), func(wi int) {
 				w := &c.Wheels[wi].Parts[t.Check]
-				t.Computed[wi] = c.passing(over, check, f, check.Margin(c.Rules, w, &t.Part), w, &t.Part, skips)
-			}
+				t.Computed[wi] = c.passing(over, check, fleet[wi], check.Margin(c.Rules, w, &t.Part), w, &t.Part, skips)
+			})
 		}
 	})
 }
@@ -191,14 +191,10 @@ func readAs(m interaction.Margin, otherwise string) string {
 var errUnmodelled = errors.New("not in the model")
 
 // skips are the answers of a place that could not be computed, one for each reason.
-type skips map[string]*Computed
+type skips struct{ kept[string, *Computed] }
 
-func (s skips) of(why string) *Computed {
-	k := s[why]
-	if k == nil {
-		k = &Computed{Skipped: true, Why: why}
-		s[why] = k
-	}
+func (s *skips) of(why string) *Computed {
+	k, _ := s.get(why, func() (*Computed, error) { return &Computed{Skipped: true, Why: why}, nil })
 	return k
 }
 
@@ -214,7 +210,7 @@ func uncomputed(why error, settle interaction.Mask) *Computed {
 // leaves a pair open only if all of it fails with the readings as written, else it makes
 // a clear pair close.
 func (c *Computer) passing(over passable, check *interaction.Check, f *footing, m interaction.Margin, w,
-	p *interaction.Part, skips skips) *Computed {
+	p *interaction.Part, skips *skips) *Computed {
 	switch {
 	case m.Verdict == interaction.NotMeasured:
 		return nil

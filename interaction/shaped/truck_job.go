@@ -1,8 +1,10 @@
 package shaped
 
 import (
+	"cmp"
 	"errors"
 	"math"
+	"slices"
 
 	"flangeway/interaction"
 	"flangeway/internal/measure"
@@ -95,6 +97,8 @@ func (c *Computer) listTrucks() {
 		}
 	}
 	parallel.Each(len(c.trucks), func(i int) { c.prepare(c.trucks[i]) })
+	// Those with the most levels of hollow take longest: they begin.
+	slices.SortStableFunc(c.trucks, func(a, b *truckJob) int { return cmp.Compare(b.level[wornEnd], a.level[wornEnd]) })
 }
 
 // prepare gives a truck its designs, lengths and weight.
