@@ -84,10 +84,10 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within, angled f
 	_, z := sd.put(first.Y, first.Z, st.Shift, t)
 	base := first.RailZ - z
 	p := sd.spreadOf(step)
-	begin, end, i := r.Begin(), r.End(), 0
+	begin, end, i := r.Begin(), r.End(), -1 // i: the rail's segment; -1 behind what is passed over
 	for k := 0; k < len(p.y); k++ {
 		if k%spreadBlock == 0 && st.Roll == 0 && sd.clear(p, k, st.Shift, base+within+clearOf) {
-			k += spreadBlock - 1
+			k, i = k+spreadBlock-1, -1
 			continue
 		}
 		y := p.y[k]
@@ -97,6 +97,9 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within, angled f
 		}
 		if ty > end {
 			break
+		}
+		if i < 0 {
+			i = r.Segment(ty)
 		}
 		i = walk(r.Y, i, ty)
 		// The curve stays near its chord: most places are told by that.

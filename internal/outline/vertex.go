@@ -94,8 +94,12 @@ func (o Outline) Check() error {
 			return fmt.Errorf("%w: point %d is not finite", ErrShape, i+1)
 		}
 	}
-	if o.Length() < 1 {
-		return fmt.Errorf("%w: it is shorter than 1 mm", ErrShape)
+	l := 0.0
+	for i := 1; l < 1; i++ {
+		if i == len(o) {
+			return fmt.Errorf("%w: it is shorter than 1 mm", ErrShape)
+		}
+		l += math.Hypot(o[i].Y-o[i-1].Y, o[i].Z-o[i-1].Z)
 	}
 	return nil
 }
