@@ -29,6 +29,7 @@ type checkOptions struct {
 	output   string
 	draw     string
 	summary  bool
+	planned  bool // a plan follows
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }

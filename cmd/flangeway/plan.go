@@ -122,7 +122,7 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		if sv, book, err = readSurvey(dir); err != nil {
 			return err
 		}
-		engine, err = engineFor(sv, book, interaction.Options{}, o.plain)
+		engine, err = engineFor(sv, book, interaction.Options{Keep: true}, o.plain)
 		return err
 	})
 	if err != nil {

@@ -62,7 +62,7 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 	work.at("reading the survey")
 	var j judged
 	err := unlessInterrupted(ctx, func() (err error) {
-		j, err = checkOptions{plain: o.plain}.judge(work, dir)
+		j, err = checkOptions{plain: o.plain, planned: true}.judge(work, dir)
 		return err
 	})
 	if err != nil {

@@ -56,6 +56,7 @@ type Fleet struct {
 	Checks []*interaction.Check
 	Wheels []*Wheel
 	Cars   []*wheel.Car
+	Keep   bool // what was made is kept for others
 }
 
 // Computer computes trucks in curves, and wheels in frogs and over switches.

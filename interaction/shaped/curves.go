@@ -38,9 +38,16 @@ func (c *Computer) curves(places []*Place) {
 	}
 }
 
+// mostFlanks is how many flanks, of about 40 kB, are kept for what is computed again.
+const mostFlanks = 3000
+
 // forget drops the flanks on rails that no later curve has, and the runs that were followed.
 func (c *Computer) forget(later []*curveJob) {
 	if c.again {
+		return
+	}
+	c.followed.forget(func([2]TruckRun) bool { return true })
+	if c.Keep && c.flanks.len() <= mostFlanks {
 		return
 	}
 	used := map[*trackshape.RailHead]bool{}
@@ -51,7 +58,6 @@ func (c *Computer) forget(later []*curveJob) {
 	}
 	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
 	c.made.Forget(func(r *trackshape.RailHead) bool { return !used[r] })
-	c.followed.forget(func([2]TruckRun) bool { return true })
 }
 
 // onCurve computes every truck on a curve and gives each wheel its share.

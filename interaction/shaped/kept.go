@@ -34,6 +34,13 @@ func (k *kept[K, V]) get(key K, create func() (V, error)) (V, error) {
 	return cell.value, cell.err
 }
 
+// len is how many keys there are.
+func (k *kept[K, V]) len() int {
+	k.lock.Lock()
+	defer k.lock.Unlock()
+	return len(k.cells)
+}
+
 // forget drops what stands under keys that are not wanted any more.
 func (k *kept[K, V]) forget(unwanted func(K) bool) {
 	k.lock.Lock()
