@@ -192,9 +192,9 @@ func (m *model) learn(rows []*rowModel) {
 		return
 	}
 	var found [2][]map[int][]interaction.Verdict
-	for v := range 2 {
+	parallel.Each(2, func(v int) {
 		found[v] = m.again[v].Rows(features[v], func(check int) bool { return checks[check] })
-	}
+	})
 	parallel.Each(len(open), func(i int) {
 		r := open[i]
 		for v := range 2 {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"flangeway/interaction"
+	"flangeway/internal/parallel"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -132,44 +133,50 @@ func (m *model) learnTrucks(list []wantedTruck) {
 		}
 		byRow[x.row] = append(byRow[x.row], x)
 	}
-	for _, r := range rows {
-		wanted := byRow[r]
-		for v := range 2 {
-			fleet := &wheel.Fleet{}
-			for _, x := range wanted {
-				car := *x.c.car
-				car.AxleList = nil
-				for i, k := range x.key.truck.ks {
-					if k < 0 {
-						continue
-					}
-					a := m.axles[x.c.axles[k]].opts[x.key.levels[i]].axles[v].Clone()
-					car.AxleList = append(car.AxleList, a)
-					for _, w := range []*wheel.Wheel{a.L, a.R} {
-						if w != nil {
-							fleet.Wheels = append(fleet.Wheels, w)
-						}
-					}
-				}
-				car.Axles = len(x.c.trucks) * len(x.key.truck.ks)
-				fleet.Cars = append(fleet.Cars, &car)
-			}
-			found := m.engine.Again(fleet).Rows([]*track.Feature{r.f[v]},
-				func(check int) bool { return check == r.check })[0][r.check]
-			n := 0
-			for _, x := range wanted {
-				s := r.trucks[x.key]
-				m.eachOf(x.c, x.key.truck, func(i, side, w int) {
-					s.after[i][side][v] = found[n]
-					n++
-					if v == 1 {
-						s.bad[i][side], s.worse[i][side] = m.marks(r, w, x.key.levels[i] > 0, s.after[i][side][0],
-							s.after[i][side][1])
-					}
-				})
-			}
+	found := make([][2][]interaction.Verdict, len(rows))
+	parallel.Each(2*len(rows), func(i int) {
+		r, v := rows[i/2], i%2
+		fleet := m.workedFleet(byRow[r], v)
+		found[i/2][v] = m.engine.Again(fleet).Rows([]*track.Feature{r.f[v]},
+			func(check int) bool { return check == r.check })[0][r.check]
+	})
+	for i, r := range rows {
+		n := 0
+		for _, x := range byRow[r] {
+			s := r.trucks[x.key]
+			m.eachOf(x.c, x.key.truck, func(a, side, w int) {
+				after := &s.after[a][side]
+				after[0], after[1] = found[i][0][n], found[i][1][n]
+				n++
+				s.bad[a][side], s.worse[a][side] = m.marks(r, w, x.key.levels[a] > 0, after[0], after[1])
+			})
 		}
 	}
+}
+
+// workedFleet is the trucks that are wanted, as the planned readings are read (v 0) or with the tolerance (1), each in a
+// car of its own.
+func (m *model) workedFleet(wanted []wantedTruck, v int) *wheel.Fleet {
+	fleet := &wheel.Fleet{}
+	for _, x := range wanted {
+		car := *x.c.car
+		car.AxleList = nil
+		for i, k := range x.key.truck.ks {
+			if k < 0 {
+				continue
+			}
+			a := m.axles[x.c.axles[k]].opts[x.key.levels[i]].axles[v].Clone()
+			car.AxleList = append(car.AxleList, a)
+			for _, w := range []*wheel.Wheel{a.L, a.R} {
+				if w != nil {
+					fleet.Wheels = append(fleet.Wheels, w)
+				}
+			}
+		}
+		car.Axles = len(x.c.trucks) * len(x.key.truck.ks)
+		fleet.Cars = append(fleet.Cars, &car)
+	}
+	return fleet
 }
 
 // trucksWithin reports whether every truck that is marked at a row is so at the row of another option of the place too.
