@@ -319,6 +319,7 @@ func TestHollowCurveSays(t *testing.T) {
 // other, and mates that were read farther apart are taken as that far apart: clear is close
 // then, and says so. Else who reads them would come off worse than who does not.
 func TestDiametersOfMates(t *testing.T) {
+	leftToVolumes(t)
 	car := func(hollow, left, right string) []row {
 		out := carOf(row{"flange_thickness": "1-1/8", "tread_hollow": hollow, "back_to_back": "53-3/8"})
 		out[0]["diameter"], out[1]["diameter"] = left, right

@@ -363,6 +363,7 @@ func TestPassagesWithMoreWear(t *testing.T) {
 // What is computed of a car does not depend on which cars and which check are asked for, nor
 // does the cause.
 func TestPassagesOfOneCarAsOfAll(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	var rows []row
 	const cars = 2
@@ -457,6 +458,7 @@ func TestRightAngleAsLeastContactAngle(t *testing.T) {
 // At a facing point friction is spent: where it is high it asks for a steeper flange than
 // least_contact_angle, twice its arctangent.
 func TestFrictionAtFacingPoint(t *testing.T) {
+	leftToVolumes(t)
 	for _, v := range []struct {
 		name     string
 		friction float64

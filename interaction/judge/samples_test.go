@@ -143,6 +143,7 @@ func TestSamples(t *testing.T) {
 // TestSummaryCountsPairs: the summary and the tallies are the counts of the pairs
 // themselves, and a tally shares its verdicts.
 func TestSummaryCountsPairs(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	for _, dir := range []string{"../../testdata/samples/survey-a", "../../testdata/demo"} {
 		s, err := survey.Read(dir)

@@ -253,6 +253,7 @@ func (d drawnUnloading) of(body string, lessOf ...string) unloading {
 // The worse a car stands the less its margin, and the less is known the less is clear; no clear
 // car has a wheel that keeps a tenth of its load or less.
 func TestWheelUnloadingProperties(t *testing.T) {
+	leftToVolumes(t)
 	t.Parallel()
 	r, n := rand.New(rand.NewPCG(17, 6)), 12
 	if os.Getenv("FLANGEWAY_VOLUME") != "" {
