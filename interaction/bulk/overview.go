@@ -1,7 +1,6 @@
 package bulk
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"sync/atomic"
@@ -96,12 +95,6 @@ func shownMargin(c *interaction.Check, m interaction.Margin) (mm float64, ok boo
 		return 0, false
 	}
 	return m.As, true
-}
-
-func sortRows(rows []Row) {
-	slices.SortStableFunc(rows, func(a, b Row) int {
-		return cmp.Or(cmp.Compare(a.Location, b.Location), cmp.Compare(a.Check.ID, b.Check.ID))
-	})
 }
 
 // Summarize counts the pairs of a survey by location and check, the plain arithmetic of every check as

@@ -1,6 +1,9 @@
 package bulk
 
 import (
+	"cmp"
+	"slices"
+
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 )
@@ -52,4 +55,10 @@ func Of(r *judge.Result) *Overview {
 		return nil
 	}
 	return o
+}
+
+func sortRows(rows []Row) {
+	slices.SortStableFunc(rows, func(a, b Row) int {
+		return cmp.Or(cmp.Compare(a.Location, b.Location), cmp.Compare(a.Check.ID, b.Check.ID))
+	})
 }
