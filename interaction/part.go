@@ -1,7 +1,9 @@
 package interaction
 
 import (
+	"cmp"
 	"math"
+	"math/bits"
 	"slices"
 
 	"flangeway/configs"
@@ -20,9 +22,10 @@ type Part struct {
 	blurred bool    // a one-sided reading entered: there is no value as written
 	Uses    Mask    // readings that entered
 	Missing Mask    // readings that are missing
-	widest  Mask    // the least certain of those that entered
-	width   float64 // of widest
 	Vague   Mask    // readings that would narrow the part and did not enter as values
+	vague   opening // what they leave open, known together
+	// openings are what each of the readings that entered leaves open.
+	openings [3]opening
 	// low marks a part whose lo is not known: only a conflict can be proven. noHi marks
 	// one whose hi is not known and infinite: only a clear pair can be.
 	low, NoHi bool
@@ -134,7 +137,7 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 	if s.traced != nil {
 		*s.traced = append(*s.traced, term{bit, sign})
 	}
-	s.least(bit, r.Width())
+	s.opens(bit, r.Width(), r.Width())
 	if s.recording {
 		s.widths = append(s.widths, r.Width())
 	}
@@ -186,9 +189,13 @@ func (s *sum) addGreater(sign float64, bitA, bitB uint, a, b Entered) {
 			*s.traced = append(*s.traced, term{e.bit, sign})
 		}
 		s.blurred = s.blurred || e.Reading.OneSided()
-		if e.Reading.Hi > e.other.Lo+near { // else it is never the greater
-			s.least(e.bit, e.Reading.Width())
+		// Known, it moves the ends of the greater no farther than to the other's.
+		high := both.Hi - math.Max(e.Reading.Lo, e.other.Hi)
+		low := math.Max(e.Reading.Hi, e.other.Lo) - both.Lo
+		if sign > 0 {
+			high, low = low, high
 		}
+		s.opens(e.bit, high, low)
 	}
 	if s.recording {
 		s.widths = append(s.widths, both.Width())
@@ -205,13 +212,23 @@ func (s *sum) enter(bit uint, e Entered) {
 	}
 }
 
-// least keeps the least certain readings.
-func (s *sum) least(bit uint, width float64) {
-	switch {
-	case width > s.width+near:
-		s.widest, s.width = 1<<bit, width
-	case width > s.width-near && width > 0:
-		s.widest |= 1 << bit
+// opening is what one reading leaves open of a part: known, it may raise the lower end of the
+// part by up, or lower its upper end by down.
+type opening struct {
+	bits     Mask
+	up, down float64
+}
+
+// opens notes what a reading leaves open.
+func (s *sum) opens(bit uint, up, down float64) {
+	if math.Max(up, down) <= near {
+		return
+	}
+	for i := range s.openings {
+		if s.openings[i].bits == 0 {
+			s.openings[i] = opening{1 << bit, up, down}
+			return
+		}
 	}
 }
 
@@ -298,6 +315,8 @@ type Margin struct {
 	// NoLo, NoHi, NoAs: lo, hi, as are not known
 	NoLo, NoHi, NoAs bool
 	Settle           Mask // readings that would decide, of an undecided or not measured pair
+	// Together says that none of them decides an undecided pair alone, and all of them do.
+	Together bool
 }
 
 // total is the margin of two parts that add up.
@@ -317,25 +336,64 @@ func total(w, p *Part) Margin {
 	m.Verdict = VerdictOf(m.Lo, m.Hi)
 	m.Settle = w.Vague // an allowance that rests on a guess is named, whatever the verdict
 	if m.Verdict == Undecided {
-		m.Settle = SettleBy(w, p)
+		m.Settle, m.Together = settling(m.Lo, m.Hi, w, p)
 	}
 	return m
 }
 
-// SettleBy names the readings to take again for an undecided pair: those that
-// stand for something that was not read at all, else the least certain ones.
-func SettleBy(w, p *Part) Mask {
-	if vague := w.Vague | p.Vague; vague != 0 {
-		return vague
+// settling names the readings that would decide a margin from lo to hi, if the others stay as
+// they are: those that stand for something that was not read at all, else the least certain
+// ones. Where none does it alone they are named that do it together.
+func settling(lo, hi float64, w, p *Part) (Mask, bool) {
+	decide := func(o opening) bool { return lo+o.up >= -near || hi-o.down < -near }
+	var by opening
+	vague := w.Vague | p.Vague
+	if vague != 0 {
+		by = opening{vague, w.vague.up + p.vague.up, w.vague.down + p.vague.down}
+		if bits.OnesCount64(uint64(vague)) == 1 && decide(by) || hi-by.down < -near { // the worse end takes one
+			return vague, false
+		}
 	}
-	switch {
-	case w.width > p.width+near:
-		return w.widest
-	case p.width > w.width+near:
-		return p.widest
+	list := openings(w, p)
+	var alone Mask
+	for _, o := range list {
+		if vague == 0 && decide(o) && o.wide() >= list[0].wide()-near {
+			alone |= o.bits
+		}
 	}
-	return w.widest | p.widest
+	if alone != 0 {
+		return alone, false
+	}
+	for i := 0; i < len(list) && !(by.bits != 0 && decide(by)); i++ {
+		by.bits, by.up, by.down = by.bits|list[i].bits, by.up+list[i].up, by.down+list[i].down
+	}
+	return by.bits, true
 }
+
+// Open are the readings that leave a pair open, and those that would narrow it and are not there.
+func Open(w, p *Part) Mask {
+	m := w.Vague | p.Vague
+	for _, o := range openings(w, p) {
+		m |= o.bits
+	}
+	return m
+}
+
+// openings are what the readings of both sides leave open, the widest first.
+func openings(w, p *Part) (list []opening) {
+	for _, part := range []*Part{w, p} {
+		for _, o := range part.openings {
+			if o.bits != 0 {
+				list = append(list, o)
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b opening) int { return cmp.Compare(b.wide(), a.wide()) })
+	return list
+}
+
+// wide is by how much a reading may move an end.
+func (o opening) wide() float64 { return math.Max(o.up, o.down) }
 
 // OnGrid is a margin in whole parts of [near]. Ends that agree there are one figure
 // written in two ways; sums in floating point would tell them apart by chance.

@@ -82,9 +82,12 @@ func pointTop(s *PlaceSum) {
 	both := !noChip && drop.Measured() && chip.Measured()
 	enter := func(q track.Quantity, r, other measure.Reading) {
 		s.enter(TrackBit+uint(q), s.of(q))
-		if !both || r.Hi > other.Lo+near { // else the other is surely the deeper: this one settles nothing
-			s.least(TrackBit+uint(q), r.Width())
+		if !both {
+			other = measure.Reading{Lo: math.Inf(-1), Hi: math.Inf(-1)}
 		}
+		// Known, it moves the ends of the deeper no farther than to the other's.
+		s.opens(TrackBit+uint(q), math.Max(r.Hi, other.Lo)-math.Max(r.Lo, other.Lo),
+			math.Max(r.Hi, other.Hi)-math.Max(r.Lo, other.Hi))
 		s.blurred = s.blurred || r.OneSided()
 	}
 	switch {
@@ -153,11 +156,9 @@ func climbMargin(r *Rules, w, p *Part) Margin {
 	}
 	m.Verdict = VerdictOf(m.Lo, m.Hi)
 	if m.Verdict == Undecided {
-		m.Settle = SettleBy(w, p)
-		// The face decides alone if the tip height is clear on its own.
-		if math.Min(ContactAngle(w.Lo-p.Hi, radius, d0), 90)-least >= -near {
-			m.Settle = TrackMask(track.FaceAngle)
-		}
+		m.Settle, m.Together = climbSettling(w, p, func(height, top, face float64) bool {
+			return math.Min(ContactAngle(height-top, radius, d0), face)-least >= -near
+		})
 	}
 	return m
 }
@@ -189,4 +190,52 @@ func drawnPoint(d Drawn) {
 		angle := *d.Hi + least.MM
 		d.Read["contact_angle"] = Dimension{MM: angle, Text: "<=" + tenths(angle) + " deg"}
 	}
+}
+
+// climbSettling names the readings that would decide a margin, of flange height, the top of the
+// point and its face, if the others stay as they are: each that does it alone, the widest of
+// the lengths, else those that do it together. holds says that a flange so high does not climb
+// a point of this top and face.
+func climbSettling(w, p *Part, holds func(height, top, face float64) bool) (Mask, bool) {
+	type ends struct{ height, top, face [2]float64 }
+	decide := func(set []opening) bool {
+		best, worst := ends{}, ends{} // the readings of the set at their best, and at their worst
+		for _, e := range []*ends{&best, &worst} {
+			*e = ends{[2]float64{w.Lo, w.Hi}, [2]float64{p.Lo, p.Hi}, [2]float64{p.face.lo, p.face.hi}}
+		}
+		for _, o := range set {
+			switch {
+			case o.bits == TrackMask(track.FaceAngle):
+				best.face[0], worst.face[1] = p.face.hi, p.face.lo
+			case o.bits&(1<<TrackBit-1) != 0:
+				best.height[0], worst.height[1] = w.Hi, w.Lo
+			default:
+				best.top[1], worst.top[0] = best.top[1]-o.down, worst.top[0]+o.up
+			}
+		}
+		return holds(best.height[0], best.top[1], best.face[0]) ||
+			!holds(worst.height[1], worst.top[0], worst.face[1])
+	}
+	list := openings(w, p)
+	if p.face.hi > p.face.lo {
+		list = append(list, opening{bits: TrackMask(track.FaceAngle)})
+	}
+	var alone Mask
+	widest := 0.0
+	for _, o := range list {
+		if face := o.bits == TrackMask(track.FaceAngle); decide([]opening{o}) && (face || o.wide() >= widest-near) {
+			alone, widest = alone|o.bits, math.Max(widest, o.wide())
+		}
+	}
+	if alone != 0 {
+		return alone, false
+	}
+	var all Mask
+	for i := range list {
+		all |= list[i].bits
+		if decide(list[:i+1]) {
+			break
+		}
+	}
+	return all, true
 }

@@ -97,6 +97,7 @@ func pickAllowance(s *wheelSum) {
 	if !notThin {
 		s.Vague |= WheelMask(wheel.FlangeThickness)
 	}
+	s.vague.up, s.vague.down = GapAllowed-gapAllowedWorn, GapAllowed-gapAllowedWorn
 }
 
 // pickedGap is what the flange meets: the gap and the stock rail's wear beyond
@@ -120,7 +121,8 @@ func pickedGap(s *PlaceSum) {
 	s.as -= over(wear.As, recess.As)
 	s.Firm -= over(mostWritten(wear), LeastWritten(recess))
 	if hi > lo {
-		s.least(TrackBit+uint(track.StockRailWear), wear.Width())
+		s.opens(TrackBit+uint(track.StockRailWear), hi-over(wear.Lo, recess.Lo), over(wear.Hi, recess.Hi)-lo)
+		s.opens(TrackBit+uint(track.Undercut), hi-over(wear.Hi, recess.Hi), over(wear.Lo, recess.Lo)-lo)
 		s.blurred = s.blurred || wear.OneSided() || cut.OneSided()
 	}
 }

@@ -107,7 +107,8 @@ func loadedGauge(s *PlaceSum) {
 		allowance := s.rules.Value(name)
 		s.Lo, s.as = s.Lo-allowance, s.as-allowance
 		s.note(name)
-		s.Vague |= TrackMask(track.LoadedGauge)
+		// It may have opened by no more than nothing, or by any width.
+		s.Vague, s.vague.up, s.vague.down = s.Vague|TrackMask(track.LoadedGauge), allowance, math.Inf(1)
 	default:
 		s.Missing |= TrackMask(track.Gauge) | TrackMask(track.LoadedGauge)
 	}

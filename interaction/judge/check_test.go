@@ -110,7 +110,7 @@ func runChecks(t *testing.T, check string, cases []checkCase) {
 					t.Errorf("margin %s %.7f, want %.7f; %s", m.what, *m.got/unit, m.want, tc.reason)
 				}
 			}
-			if got := strings.Join(f.SettleBy, ","); got != tc.settle {
+			if got := strings.Join(f.SettleBy(), ","); got != tc.settle {
 				t.Errorf("settle by %q, want %q; %s", got, tc.settle, tc.reason)
 			}
 			if notes := strings.Join(f.Notes, "; "); !strings.Contains(notes, tc.note) {

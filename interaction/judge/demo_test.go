@@ -98,7 +98,7 @@ func TestNewOnDesigned(t *testing.T) {
 		}
 		if bad++; bad <= 20 {
 			t.Errorf("%s (%s) is %s, settle by %v: new wheels on track as designed are clear", pairKey(f),
-				f.Wheel.Design, f.Verdict, f.SettleBy)
+				f.Wheel.Design, f.Verdict, f.SettleBy())
 		}
 	}
 	for _, c := range interaction.PlainChecks() {

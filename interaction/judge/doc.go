@@ -13,9 +13,12 @@
 //
 // # What settles
 //
-// Of an undecided pair, settle_by names the readings that stand for something that was not read at all (an allowance, a
-// section's edge), else the reading with the widest interval. If no reading of the sheets decides, [Finding.LookAt]
-// says so and what to look at.
+// Each entry of settle_by of an undecided pair decides it by itself for something that the reading can be, if the
+// others stay as they are; readings that decide only together are one entry, "a and b". By the plain rule they follow
+// from what each reading leaves open: those that stand for something that was not read at all (an allowance), else the
+// widest. Of what shapes or forces have judged, the worst of the pairs that are alike is judged again with readings
+// known (settle.go), when somebody asks. If no reading of the sheets decides, [Finding.LookAt] says so and what to look
+// at.
 //
 // # Order
 //

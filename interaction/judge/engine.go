@@ -55,6 +55,7 @@ type Engine struct {
 	today  measure.Date // of the survey, else of its newest row
 	// computer computes from shapes and forces; nil: nothing is.
 	computer *shaped.Computer
+	settled  settled
 }
 
 // New prepares a survey for judging by the arithmetic of the checks on the readings alone.
@@ -328,7 +329,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 				t.BothLegal++
 			}
 		case interaction.Undecided, interaction.NotMeasured:
-			r.unsettled.count(wi, i, m.Settle)
+			r.unsettled.count(pairAt{i, j, wi}, m)
 		}
 		if m.computed != nil && m.plain == interaction.Conflict && m.Verdict != interaction.Conflict {
 			t.Lifted++

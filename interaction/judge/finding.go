@@ -3,9 +3,9 @@ package judge
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"flangeway/interaction"
 	"flangeway/interaction/load"
@@ -49,9 +49,11 @@ type Finding struct {
 	Unloading *load.Shares
 	// AtFault says that the place is at fault and the wheel itself too: the repair of the
 	// place is then measured by a reference wheel.
-	AtFault            bool
-	SettleBy           []string
-	LookAt             string // if no reading of the sheets settles an undecided pair
+	AtFault bool
+	// SettleBy names what is to be read: of an undecided pair each entry decides it by itself, if
+	// the other readings stay as they are; readings that only do so together are one entry.
+	// What shapes or forces have judged is judged again to find them, when they are asked for.
+	SettleBy           func() []string
 	FixWheel, FixTrack []string
 	Notes              []string
 }
@@ -71,13 +73,22 @@ func (f *Finding) BothLegal() bool {
 		!f.TrackWithinLimits.Stops()
 }
 
+// LookAt is what to look at if no reading of the sheets settles an undecided finding; "" if one
+// does.
+func (f *Finding) LookAt() string {
+	if f.Verdict != interaction.Undecided || len(f.SettleBy()) > 0 {
+		return ""
+	}
+	return f.Check.Look
+}
+
 // Settle is what settles a finding: the readings to take, or that none can and what to
 // look at.
 func (f *Finding) Settle() []string {
-	if f.LookAt != "" {
-		return []string{"none in the sheets; look at " + f.LookAt}
+	if at := f.LookAt(); at != "" {
+		return []string{"none in the sheets; look at " + at}
 	}
-	return f.SettleBy
+	return f.SettleBy()
 }
 
 // finding explains a pair.
@@ -120,16 +131,9 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		f.Close = f.Close || k.Close
 	}
 	f.Readings = append(c.WheelPart(e.Rules, ws.W, true).Entered, c.PlacePart(e.Rules, t.Feature, true).Entered...)
-	f.SettleBy = interaction.ReadingNames(m.Settle)
-	if m.Verdict == interaction.Undecided {
-		if k := m.computed; k != nil {
-			f.SettleBy = append(f.SettleBy, k.Columns...)
-		}
-	}
+	doubts := e.doubts(wi, ps, pt)
+	f.SettleBy = sync.OnceValue(func() []string { return e.settleBy(pairAt{t.Place, t.table, wi}, m, doubts) })
 	e.besides(f, m)
-	if m.Verdict == interaction.Undecided && len(f.SettleBy) == 0 {
-		f.LookAt = c.Look
-	}
 	f.AtFault = e.leadOf(wi, ps, pt, m.Verdict) == faultOfItsOwn
 	x := interaction.Fix{Wheel: ws.W, Feature: t.Feature, Rules: e.Rules, Margin: m.Margin, By: c.CloseBelow(e.Rules)}
 	if m.Verdict == interaction.Conflict || m.Verdict == interaction.Undecided {
@@ -143,8 +147,8 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 			x.By = math.Max(x.By, c.CloseBelow(e.Rules)-k.Low)
 		}
 		switch k := m.computed; {
-		case open && x.By <= measure.Near && len(f.SettleBy) > 0:
-			first := []string{"read " + strings.Join(f.SettleBy, " and ") +
+		case open && x.By <= measure.Near && len(f.SettleBy()) > 0:
+			first := []string{"read " + strings.Join(f.SettleBy(), " or ") +
 				" as a figure first: what there is to do depends on it"}
 			f.FixWheel, f.FixTrack = first, first
 		case k == nil || k.Mechanism != "" || x.By > measure.Near: // else the plain margin asks for nothing
@@ -178,15 +182,10 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 	if ps.doubts&pt.Part.Uses != 0 {
 		f.Notes = append(f.Notes, "rests on readings that contradict each other: "+t.Feature.Contradiction())
 	}
-	if doubts := e.doubts(wi, ps, pt); doubts != 0 {
+	if doubts != 0 {
 		f.Doubt = e.doubtful(wi, t.Feature, doubts)
 		if m.Verdict == interaction.Conflict || m.Verdict == interaction.Undecided {
-			for _, name := range interaction.ReadingNames(doubts) {
-				if !slices.Contains(f.SettleBy, name) {
-					f.SettleBy = append(f.SettleBy, name)
-				}
-			}
-			f.FixWheel, f.FixTrack, f.LookAt = nil, nil, ""
+			f.FixWheel, f.FixTrack = nil, nil
 			f.Notes = append(f.Notes, "read again first what is under a warning, since no repair is measured by it: "+
 				f.Doubt)
 		}
@@ -198,9 +197,6 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 func (e *Engine) besides(f *Finding, m judged) {
 	c := f.Check
 	x := interaction.Fix{Wheel: f.Wheel, Feature: f.Feature, Rules: e.Rules, Margin: m.Margin}
-	if c.Wants != nil {
-		f.SettleBy = append(f.SettleBy, c.Wants(x)...)
-	}
 	if c.Assumes != nil && m.Verdict == interaction.Clear {
 		if s := c.Assumes(x); s != "" {
 			f.Close = true

@@ -289,7 +289,7 @@ func (d drawn) insideCell(j *yardJudge, file string, at int, column string, wide
 				continue
 			}
 			f := w.of(key)
-			if f.Computed == nil || f.Doubt != "" || !slices.Contains(f.SettleBy, column) {
+			if f.Computed == nil || f.Doubt != "" || !slices.Contains(f.SettleBy(), column) {
 				continue
 			}
 			settled++
@@ -302,7 +302,7 @@ func (d drawn) insideCell(j *yardJudge, file string, at int, column string, wide
 				seen = append(seen, p.text)
 			}
 			t.Errorf("SETTLE seed %d: %s: %s undecided with %s %q of row %d, settled by %q; none of %s decides%s", seed,
-				file, key, column, text, at+1, f.SettleBy, strings.Join(seen, " "), told(f, f))
+				file, key, column, text, at+1, f.SettleBy(), strings.Join(seen, " "), told(f, f))
 		}
 	}
 	return tried, settled

@@ -145,8 +145,8 @@ func TestDoubtedReading(t *testing.T) {
 	}
 	if notes := strings.Join(f.Notes, "; "); !strings.Contains(notes,
 		"read again first what is under a warning, since no repair is measured by it: A 1 L1 (flange_height 5/8)") ||
-		!slices.Contains(f.SettleBy, "flange_height") {
-		t.Errorf("notes %q, settled by %q: the reading to take again is not named", notes, f.SettleBy)
+		!slices.Contains(f.SettleBy(), "flange_height") {
+		t.Errorf("notes %q, settled by %q: the reading to take again is not named", notes, f.SettleBy())
 	}
 }
 
@@ -188,7 +188,8 @@ func TestRepairsOneCanDo(t *testing.T) {
 			"press or change the wheelset: back-to-back of 53-5/16 in or more", "guard face of 53 in or less"},
 		{"an axle that no guard rail helps", "guard-bind", "back_to_back 51", "", "frog: guard_face 52.75",
 			"press or change the wheelset: back-to-back of 52-13/16 in or more",
-			"none: it would take a guard face of 50-15/16 in or less, under that of unworn track: the axle is too narrow"},
+			"none: it would take a guard face of 50-15/16 in or less, under that of unworn track: the axle is too " +
+				"narrow"},
 		{"a guard face over every axle", "guard-bind", "back_to_back 53.25", "", "frog: guard_face 54",
 			"none on this axle alone: it would take a back-to-back of 54-1/16 in or more, over that of any new one",
 			""},
@@ -227,11 +228,11 @@ func TestUndecidedSaysWhatSettles(t *testing.T) {
 			continue
 		}
 		open++
-		if f.LookAt != "" {
+		if f.LookAt() != "" {
 			looks++
 		}
-		if len(f.Settle()) == 0 || len(f.SettleBy) > 0 && f.LookAt != "" {
-			t.Errorf("%s: settled by %q, look at %q", pairKey(f), f.SettleBy, f.LookAt)
+		if len(f.Settle()) == 0 || len(f.SettleBy()) > 0 && f.LookAt() != "" {
+			t.Errorf("%s: settled by %q, look at %q", pairKey(f), f.SettleBy(), f.LookAt())
 		}
 	}
 	if open == 0 || lifted == 0 {

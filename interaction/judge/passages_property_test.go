@@ -197,7 +197,7 @@ func TestKnowingLessClearsNoPassage(t *testing.T) {
 				}
 				if after.Verdict == interaction.Clear && before.Verdict != interaction.Clear {
 					t.Errorf("seed %d, %s: %v %s: clear after %s; before %s %v, after %s", seed, key, v.at, v.name,
-						before.Verdict, before.Computed.Text(), before.SettleBy, after.Computed.Text())
+						before.Verdict, before.Computed.Text(), before.SettleBy(), after.Computed.Text())
 				}
 				if after.Verdict < before.Verdict {
 					worsened++

@@ -295,7 +295,7 @@ func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
 			if k.Close != (k.Assumed != "") || k.Close && !(f.Close && f.Verdict == interaction.Clear) {
 				t.Errorf("%s: %s, close %v and %v: %q", key, f.Verdict, k.Close, f.Close, k.Assumed)
 			}
-			if f.Verdict == interaction.Undecided && len(f.SettleBy) == 0 && f.LookAt == "" {
+			if f.Verdict == interaction.Undecided && len(f.SettleBy()) == 0 && f.LookAt() == "" {
 				t.Errorf("%s: undecided, settled by nothing and nothing to look at: %q", key, f.Notes)
 			}
 		}

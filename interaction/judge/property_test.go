@@ -386,7 +386,7 @@ func TestMissingIsNeverClear(t *testing.T) {
 						t.Fatalf("%s: %s without %s", key, f.Verdict, columns)
 					}
 					if f.Verdict == notMeasured && (f.Margin.Lo != nil || f.Margin.Hi != nil || f.Margin.As != nil ||
-						len(f.SettleBy) == 0) {
+						len(f.SettleBy()) == 0) {
 						t.Fatalf("%s: not measured carries a margin or names no reading", key)
 					}
 				}
@@ -489,7 +489,7 @@ func TestRowOrder(t *testing.T) {
 			t.Fatalf("%d pairs, shuffled %d", len(base), len(after))
 		}
 		for key, f := range base {
-			if g := after[key]; !sameFinding(f, g) || !slices.Equal(f.SettleBy, g.SettleBy) || f.Sharing != g.Sharing {
+			if g := after[key]; !sameFinding(f, g) || !slices.Equal(f.SettleBy(), g.SettleBy()) || f.Sharing != g.Sharing {
 				t.Fatalf("%s changes with the order of the rows", key)
 			}
 		}

@@ -44,9 +44,9 @@ func TestUnreadOfAPoint(t *testing.T) {
 			if f == nil || f.Computed == nil {
 				t.Fatalf("not computed: %+v", f)
 			}
-			if f.Verdict != v.verdict || f.Close != v.close || v.settle == "" && len(f.SettleBy) > 0 ||
-				v.settle != "" && !slices.Equal(f.SettleBy, []string{v.settle}) {
-				t.Errorf("%s, close %t, settled by %q: want %s, %t, %q (%s)", f.Verdict, f.Close, f.SettleBy, v.verdict,
+			if f.Verdict != v.verdict || f.Close != v.close || v.settle == "" && len(f.SettleBy()) > 0 ||
+				v.settle != "" && !slices.Equal(f.SettleBy(), []string{v.settle}) {
+				t.Errorf("%s, close %t, settled by %q: want %s, %t, %q (%s)", f.Verdict, f.Close, f.SettleBy(), v.verdict,
 					v.close, v.settle, f.Computed.Why)
 			}
 			if !strings.Contains(f.Computed.Assumed, v.says) {

@@ -2,9 +2,12 @@ package judge
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"sort"
 
 	"flangeway/interaction"
+	"flangeway/internal/parallel"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -18,11 +21,13 @@ type Unsettled struct {
 }
 
 // unsettled counts, for every reading that is missing or too uncertain, the pairs
-// that it leaves open. It grows with wheels plus places.
+// that it leaves open. It grows with wheels plus places, and with the pairs that are left open by
+// what was computed.
 type unsettled struct {
 	e      *Engine
 	wheels [][interaction.WheelBits]int32
 	places [][track.NumQuantities]int32
+	open   []pairAt // what settles these is found when it is asked for
 }
 
 func newUnsettled(e *Engine) *unsettled {
@@ -30,59 +35,60 @@ func newUnsettled(e *Engine) *unsettled {
 		places: make([][track.NumQuantities]int32, len(e.places))}
 }
 
-func (u *unsettled) count(wi, pi int, settle interaction.Mask) {
-	settle.Each(func(bit uint) {
+func (u *unsettled) count(at pairAt, m judged) {
+	if u.e.judgedAgain(m) {
+		u.open = append(u.open, at)
+		u.e.settled.note(u.e, at, m)
+		return
+	}
+	m.Settle.Each(func(bit uint) {
 		if bit >= interaction.TrackBit {
-			u.places[pi][bit-interaction.TrackBit]++
+			u.places[at.place][bit-interaction.TrackBit]++
 			return
 		}
-		u.wheels[wi][bit]++
+		u.wheels[at.wheel][bit]++
 	})
 }
 
 // list names the readings, those that would decide most pairs first.
 func (u *unsettled) list() []Unsettled {
-	counts := map[[2]string]int{}
-	for wi := range u.wheels {
-		ws := &u.e.wheels[wi]
-		w := ws.W
-		own := fmt.Sprintf("wheel/%s %s", w.Car.ID, w.Position)
-		mateSide := byte('L')
-		if w.Position.Side == 'L' {
-			mateSide = 'R'
-		}
-		mate := fmt.Sprintf("wheel/%s %s", w.Car.ID, wheel.Position{Side: mateSide, Axle: w.Position.Axle})
-		axle := fmt.Sprintf("axle/%s %d", w.Car.ID, w.Position.Axle)
-		for bit, n := range u.wheels[wi] {
-			if n == 0 {
-				continue
+	counts := map[Unsettled]int{}
+	settled := &u.e.settled
+	worst := slices.Collect(maps.Keys(settled.worst))
+	pair := func(at pairAt) judged { return u.e.pair(at.wheel, &u.e.places[at.place].tables[at.table]) }
+	parallel.Each(len(worst), func(i int) {
+		at := pairAt{worst[i].place, worst[i].table, settled.worst[worst[i]]}
+		u.e.settlers(at, pair(at))
+	})
+	for _, at := range u.open {
+		seen := map[taking]bool{}
+		for _, s := range u.e.settlers(at, pair(at)) {
+			for _, t := range s {
+				if !seen[t] {
+					counts[t.asked()]++
+				}
+				seen[t] = true
 			}
-			where, name := own, ""
-			switch uint(bit) {
-			case interaction.MateThickness:
-				where, name = mate, wheel.FlangeThickness.String()
-			case interaction.MateRimWidth:
-				where, name = mate, wheel.RimWidth.String()
-			case uint(wheel.BackToBack), uint(wheel.BackToBackMax):
-				where, name = axle, wheel.Quantity(bit).String()
-			default:
-				name = wheel.Quantity(bit).String()
-			}
-			counts[[2]string{where, name}] += int(n)
 		}
 	}
-	var out []Unsettled
-	for key, n := range counts {
-		out = append(out, Unsettled{Reading: key[1], Where: key[0], Pairs: n})
+	for wi := range u.wheels {
+		for bit, n := range u.wheels[wi] {
+			if n > 0 {
+				counts[u.e.takingOf(uint(bit), u.e.wheels[wi].W, nil).asked()] += int(n)
+			}
+		}
 	}
 	for pi := range u.places {
 		for q, n := range u.places[pi] {
 			if n > 0 {
-				f := u.e.places[pi].f
-				out = append(out, Unsettled{Reading: track.Quantity(q).String(), Where: f.Name(), Place: f.Location,
-					Pairs: int(n)})
+				counts[taking{f: u.e.places[pi].f, column: track.Quantity(q).String()}.asked()] += int(n)
 			}
 		}
+	}
+	var out []Unsettled
+	for x, n := range counts {
+		x.Pairs = n
+		out = append(out, x)
 	}
 	sort.Slice(out, func(i, j int) bool {
 		a, b := out[i], out[j]
@@ -95,4 +101,22 @@ func (u *unsettled) list() []Unsettled {
 		return a.Reading < b.Reading
 	})
 	return out
+}
+
+// asked names a reading to take, and where.
+func (t taking) asked() Unsettled {
+	switch {
+	case t.f != nil:
+		return Unsettled{Reading: t.column, Where: t.f.Name(), Place: t.f.Location}
+	case t.column == wheel.BackToBack.String(), t.column == wheel.BackToBackMax.String():
+		return Unsettled{Reading: t.column, Where: fmt.Sprintf("axle/%s %d", t.w.Car.ID, t.w.Position.Axle)}
+	}
+	if _, ok := wheel.QuantityOf(t.column); !ok {
+		return Unsettled{Reading: t.column, Where: "car/" + t.w.Car.ID}
+	}
+	at := t.w.Position
+	if t.mate {
+		at.Side = map[byte]byte{'L': 'R', 'R': 'L'}[at.Side]
+	}
+	return Unsettled{Reading: t.column, Where: fmt.Sprintf("wheel/%s %s", t.w.Car.ID, at)}
 }

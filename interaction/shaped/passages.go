@@ -69,6 +69,9 @@ func (c *Computer) passages(places []*Place) {
 			check := c.Checks[t.Check]
 			t.AnyWheel = false
 			for _, f := range reference {
+				if c.again { // it is known
+					break
+				}
 				w := check.WheelPart(c.Rules, f.w, false).Part
 				m := check.Margin(c.Rules, &w, &t.Part)
 				verdict := m.Verdict
@@ -217,7 +220,7 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	case errors.Is(f.broken, errUnmodelled):
 		return skips.of(f.broken.Error())
 	case f.broken != nil:
-		return uncomputed(f.broken, interaction.SettleBy(w, p))
+		return uncomputed(f.broken, interaction.Open(w, p))
 	case m.NoLo:
 		return skips.of("a reading is missing that the shape needs")
 	}
@@ -233,7 +236,7 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	case errors.Is(why, errUnmodelled):
 		return skips.of(why.Error())
 	case why != nil:
-		return uncomputed(why, interaction.SettleBy(w, p))
+		return uncomputed(why, interaction.Open(w, p))
 	}
 	all := l.all()
 	at, best := l.best()
@@ -279,7 +282,7 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 		case open != 0:
 			k.settle |= open
 		case k.settle == 0:
-			k.settle = interaction.SettleBy(w, p)
+			k.settle = interaction.Open(w, p)
 		}
 	}
 	k.told = func() string {

@@ -18,14 +18,17 @@ func TestSettleWords(t *testing.T) {
 		settle   []string
 		want     string
 	}{
-		{"nothing was read", nil, []string{"rim_width", "loaded_gauge"}, "by reading rim_width and loaded_gauge"},
+		{"nothing was read", nil, []string{"rim_width", "loaded_gauge"}, "by reading rim_width or loaded_gauge"},
+		{"two together", nil, []string{"rim_width and rim_width of the mate", "loaded_gauge"},
+			"by reading rim_width and rim_width of the mate or loaded_gauge"},
 		{"it was read", []interaction.Entered{gauge}, []string{"gauge"}, "by reading gauge more closely"},
 		{"one of two was read", []interaction.Entered{gauge}, []string{"gauge", "rim_width"},
-			"by reading rim_width, and by reading gauge more closely"},
+			"by reading rim_width, or by reading gauge more closely"},
 		{"the other wheel's was not", []interaction.Entered{gauge}, []string{"gauge of the mate"},
 			"by reading gauge of the mate"},
 	} {
-		f := &judge.Finding{Verdict: interaction.Undecided, Readings: tt.readings, SettleBy: tt.settle}
+		f := &judge.Finding{Verdict: interaction.Undecided, Readings: tt.readings,
+			SettleBy: func() []string { return tt.settle }}
 		if got := SettleText(f); got != tt.want {
 			t.Errorf("%s: %q, want %q", tt.name, got, tt.want)
 		}

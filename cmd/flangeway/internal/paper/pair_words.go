@@ -8,6 +8,8 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/internal/limit"
+	"flangeway/track"
+	"flangeway/wheel"
 )
 
 // verdictMeans says what a verdict of a pair means.
@@ -90,44 +92,73 @@ func (f Form) who(x *judge.Finding) string {
 
 // needs words the missing readings of a finding; gauge and loaded gauge stand for
 // one another.
-func needs(f *judge.Finding) string { return needsOf(f.SettleBy) }
-
-func needsOf(names []string) string {
-	return strings.Replace(strings.Join(names, " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
+func needs(f *judge.Finding) string {
+	return strings.Replace(strings.Join(f.SettleBy(), " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
 }
 
 // SettleText says how a finding that is no conflict is settled; "" if nothing is to be.
 func SettleText(f *judge.Finding) string {
 	switch {
-	case f.LookAt != "":
-		return "by no reading in the sheets; look at " + f.LookAt
-	case len(f.SettleBy) > 0 && f.Verdict != interaction.Conflict:
+	case f.LookAt() != "":
+		return "by no reading in the sheets; look at " + f.LookAt()
+	case len(f.SettleBy()) > 0 && f.Verdict != interaction.Conflict:
 		return settleBy(f)
 	}
 	return ""
 }
 
-// settleBy says what is to be read, and what, having been read, is to be read more closely.
+// settleBy says what is to be read, and what, having been read, is to be read more closely. Of an
+// undecided finding each entry settles it by itself.
 func settleBy(f *judge.Finding) string {
+	if f.Verdict == interaction.NotMeasured {
+		return "by reading " + needs(f)
+	}
 	var unread, read []string
-	for _, name := range f.SettleBy {
-		of, mate := strings.CutSuffix(name, " of the mate")
-		if slices.ContainsFunc(f.Readings, func(r interaction.Entered) bool {
-			return r.Quantity == of && (r.Of != "") == mate && !r.Default && r.Reading.Measured()
-		}) {
-			read = append(read, name)
+	for _, entry := range f.SettleBy() {
+		if slices.ContainsFunc(strings.Split(entry, " and "), func(name string) bool { return !wasRead(f, name) }) {
+			unread = append(unread, entry)
 		} else {
-			unread = append(unread, name)
+			read = append(read, entry)
 		}
 	}
 	var parts []string
 	if len(unread) > 0 {
-		parts = append(parts, "by reading "+needsOf(unread))
+		parts = append(parts, "by reading "+strings.Join(unread, " or "))
 	}
 	if len(read) > 0 {
-		parts = append(parts, "by reading "+needsOf(read)+" more closely")
+		parts = append(parts, "by reading "+strings.Join(read, " or ")+" more closely")
 	}
-	return strings.Join(parts, ", and ")
+	return strings.Join(parts, ", or ")
+}
+
+// wasRead reports whether a finding rests on a reading that was taken. Those of other wheels of a
+// truck are not among its readings: one that is not known to be read is to be read.
+func wasRead(f *judge.Finding, name string) bool {
+	column, of, other := strings.Cut(name, " of ")
+	w := f.Wheel
+	switch {
+	case w == nil:
+	case of == "the mate":
+		w = w.Mate()
+	case other:
+		w = nil
+		for _, a := range f.Wheel.Car.AxleList {
+			for _, x := range []*wheel.Wheel{a.L, a.R} {
+				if x != nil && x.Position.String() == of {
+					w = x
+				}
+			}
+		}
+	}
+	if q, ok := wheel.QuantityOf(column); ok && w != nil {
+		return w.Read(q).Measured()
+	}
+	if q, ok := track.QuantityOf(column); ok && f.Feature != nil {
+		return f.Feature.Read(q).Measured()
+	}
+	return slices.ContainsFunc(f.Readings, func(r interaction.Entered) bool {
+		return r.Quantity == column && (r.Of != "") == other && !r.Default && r.Reading.Measured()
+	})
 }
 
 func legalText(f *judge.Finding, federal bool) string {

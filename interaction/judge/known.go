@@ -1,0 +1,178 @@
+package judge
+
+import (
+	"slices"
+
+	"flangeway/interaction"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// value is something that a reading, or a word of a sheet, can be.
+type value struct {
+	mm   float64 // or degrees, or a bare number
+	word string
+}
+
+// values are what a reading can be: the ends of its interval and its middle, or of one that was
+// not read what a new wheel or unworn track has, and the figures that are tried for it.
+func (t taking) values(x *trial) []value {
+	if t.mate {
+		return nil
+	}
+	if q, ok := wheel.QuantityOf(t.column); ok && t.w != nil {
+		if r := t.w.Read(q); r.Measured() {
+			return ends(r)
+		}
+		return figures(x.unreadWheel(t.w, q))
+	}
+	if q, ok := track.QuantityOf(t.column); ok && t.f != nil {
+		if r := t.f.Read(q); r.Measured() {
+			return ends(r)
+		}
+		return figures(x.unreadPlace(q))
+	}
+	rules, named := x.e.Rules.Value, x.e.computer.Figures.Value
+	switch t.column {
+	case "number":
+		return figures([]float64{named("unread_number"), named("unread_number_least"), named("unread_number_most")})
+	case "speed_mph":
+		return figures([]float64{0, 10, 25}) // freight in classes 1 and 2, 49 CFR 213.9(a)
+	case "type":
+		return []value{{word: "rbm"}, {word: "bolted"}}
+	case "kind":
+		return []value{{word: "freight"}, {word: "locomotive"}}
+	case "gross_lb":
+		return figures([]float64{rules("car_weight"), rules("empty_weight")})
+	case "body":
+		return []value{{word: "stiff"}, {word: "soft"}}
+	case "load_imbalance":
+		return figures([]float64{0, rules("unread_load_imbalance")})
+	case "truck_centers":
+		return figures([]float64{rules("truck_centers"), rules("unread_truck_centers")})
+	case "truck_wheelbase":
+		return figures([]float64{rules("truck_wheelbase")})
+	}
+	return nil
+}
+
+// ends are the ends of a reading and its middle.
+func ends(r measure.Reading) []value {
+	if r.Width() <= measure.Near {
+		return nil // nothing is open
+	}
+	return figures([]float64{(r.Lo + r.Hi) / 2, r.Lo, r.Hi})
+}
+
+func figures(list []float64) (out []value) {
+	for _, v := range list {
+		if !slices.Contains(out, value{mm: v}) && v == v {
+			out = append(out, value{mm: v})
+		}
+	}
+	return out
+}
+
+// unreadWheel are figures for a reading of a wheel that was not taken.
+func (x *trial) unreadWheel(w *wheel.Wheel, q wheel.Quantity) []float64 {
+	rules := x.e.Rules.Value
+	var out []float64
+	for _, fresh := range interaction.ReferenceWheels(x.e.Survey.Data) {
+		if w.Design == "" || w.Design == fresh.Design {
+			if r := fresh.Read(q); r.Measured() {
+				out = append(out, r.As)
+			}
+		}
+	}
+	switch q {
+	case wheel.TreadHollow:
+		out = append(out, rules("unread_hollow"))
+	case wheel.FlangeThickness:
+		out = append(out, rules("unread_thickness"))
+	case wheel.VerticalFlange:
+		out = append(out, rules("unread_vertical"))
+	case wheel.RimWidth:
+		out = append(out, rules("unread_rim_width"))
+	case wheel.Diameter:
+		out = append(out, rules("wheel_diameter"))
+		if m := w.Mate(); m != nil && m.Read(q).Measured() {
+			out = append(out, m.Read(q).As)
+		}
+	}
+	return out
+}
+
+// unreadPlace are figures for a reading of a place that was not taken.
+func (x *trial) unreadPlace(q track.Quantity) []float64 {
+	rules, named := x.e.Rules.Value, x.e.computer.Figures.Value
+	var out []float64
+	if d := interaction.DesignedFeature(x.e.Survey.Data, x.f.Kind); d != nil && d.Read(q).Measured() {
+		out = append(out, d.Read(q).As)
+	}
+	switch q {
+	case track.FlangewayWidth:
+		out = append(out, named("unread_width_least"), named("unread_width_most"))
+	case track.PointWornDown:
+		out = append(out, 0, named("unread_worn_down"))
+	case track.PointWornBack:
+		out = append(out, named("point_worn_back"), named("unread_worn_back"))
+	case track.PointGap:
+		out = append(out, named("unread_gap"))
+	case track.PointThickness:
+		out = append(out, named("unread_thickness"))
+	case track.StockRailWear:
+		out = append(out, named("unread_stock_rail_wear"))
+	case track.PointDrop:
+		out = append(out, named("unread_drop"))
+	case track.FaceAngle:
+		out = append(out, rules("flange_angle"), rules("least_contact_angle")-10)
+	case track.Warp, track.WarpShort:
+		out = append(out, 0, 3*measure.MMPerInch) // the most of 49 CFR 213.63 in class 1
+	case track.HeadWear, track.GaugeFaceWear:
+		out = append(out, 0, rules("unread_rail_wear"))
+	case track.LoadedGauge:
+		if g := x.f.Read(track.Gauge); g.Measured() {
+			out = append(out, g.Lo, g.Hi+measure.MMPerInch/4, g.Hi+measure.MMPerInch)
+		}
+	}
+	return out
+}
+
+// place is a place with the value for one of its columns.
+func (v value) place(f *track.Feature, column string) *track.Feature {
+	g := *f
+	switch column {
+	case "number":
+		g.Number = v.mm
+	case "speed_mph":
+		g.Speed, g.SpeedKnown = v.mm, true
+	case "type":
+		g.Type = v.word
+	default:
+		q, _ := track.QuantityOf(column)
+		return f.With(q, measure.Exact(v.mm, ""))
+	}
+	return &g
+}
+
+// wheel gives a wheel, or its car, the value for a column.
+func (v value) wheel(w *wheel.Wheel, c *wheel.Car, column string) {
+	switch column {
+	case "kind":
+		c.Kind = v.word
+	case "gross_lb":
+		c.GrossLb = v.mm
+	case "body":
+		c.Body = v.word
+	case "load_imbalance":
+		c.LoadImbalance = measure.Exact(v.mm, "")
+	case "truck_centers":
+		c.TruckCenters = measure.Exact(v.mm, "")
+	case "truck_wheelbase":
+		c.TruckWheelbase = measure.Exact(v.mm, "")
+	default:
+		q, _ := wheel.QuantityOf(column)
+		w.Set(q, measure.Exact(v.mm, ""))
+	}
+}

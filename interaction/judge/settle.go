@@ -1,0 +1,468 @@
+package judge
+
+import (
+	"slices"
+	"strings"
+	"sync"
+
+	"flangeway/interaction"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// A pair whose verdict is computed from shapes or forces is settled by a reading if, with that
+// reading known and the others as they are, it is clear or a conflict for some value that the
+// reading can have. This is found by judging it so.
+
+// taking is one reading to take: of a wheel, of a place, or what a sheet of cars says of the
+// wheel's car.
+type taking struct {
+	w      *wheel.Wheel   // nil: of the place
+	mate   bool           // of its mate, which is not in the sheet
+	f      *track.Feature // nil: of the wheel
+	column string
+}
+
+// settler is readings that decide a pair together; most are one.
+type settler []taking
+
+// pairAt is a pair by the numbers of its place, table and wheel.
+type pairAt struct{ place, table, wheel int }
+
+// alike is what pairs of a place and check have in common that are settled by the same readings, each
+// of its own wheel: the worst of them is judged for all.
+type alike struct {
+	place, table int
+	settle       interaction.Mask
+	columns      string
+	mechanism    string
+	plain        interaction.Verdict
+	// Of a wheel that is judged by itself: its readings that are not one figure, and its side.
+	forms interaction.Mask
+	own   int
+}
+
+// settled is what was found to settle computed pairs.
+type settled struct {
+	sync.Mutex
+	worst map[alike]int // the wheel of the worst of them
+	by    map[alike][]settler
+}
+
+// alikeOf says what settles a computed pair beside others.
+func (e *Engine) alikeOf(at pairAt, m judged) alike {
+	w := e.wheels[at.wheel].W
+	k := alike{place: at.place, table: at.table, settle: m.Settle, columns: strings.Join(e.columns(at, m), ","),
+		plain: m.plain}
+	if m.computed != nil {
+		k.mechanism = m.computed.Mechanism
+	}
+	x := &trial{e: e, w: w, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
+	if e.Computes(x.check) && e.trucks(x.check) { // whose wheels are judged as one
+		k.plain = 0
+		return k
+	}
+	for i, v := range x.wheels() {
+		if v == w {
+			k.own = i
+		}
+	}
+	for _, q := range []wheel.Quantity{wheel.TreadHollow, wheel.FlangeThickness, wheel.FlangeHeight,
+		wheel.VerticalFlange} {
+		if r := w.Read(q); r.Form != measure.Point {
+			k.forms |= interaction.WheelMask(q)
+		}
+	}
+	return k
+}
+
+// notes keeps an undecided pair if it is the worst of those that are alike.
+func (s *settled) note(e *Engine, at pairAt, m judged) {
+	k := e.alikeOf(at, m)
+	if s.worst == nil {
+		s.worst, s.by = map[alike]int{}, map[alike][]settler{}
+	}
+	if old, ok := s.worst[k]; !ok || interaction.Worse(m.Margin,
+		e.pair(old, &e.places[at.place].tables[at.table]).Margin) {
+		s.worst[k] = at.wheel
+	}
+}
+
+// judgedAgain reports whether a pair is judged again to find what settles it: an undecided one
+// that shapes or forces have judged.
+func (e *Engine) judgedAgain(m judged) bool {
+	return m.Verdict == interaction.Undecided && m.computed != nil
+}
+
+// columns are the columns, besides the readings, that the verdict of an undecided pair names.
+func (e *Engine) columns(at pairAt, m judged) []string {
+	ps := &e.places[at.place]
+	if c := e.Checks[ps.tables[at.table].Check]; c.Wants != nil {
+		return c.Wants(interaction.Fix{Wheel: e.wheels[at.wheel].W, Feature: ps.f, Rules: e.Rules, Margin: m.Margin})
+	}
+	return m.computed.Columns
+}
+
+// settlers are the readings that would decide a pair that is undecided or not measured.
+func (e *Engine) settlers(at pairAt, m judged) []settler {
+	if e.judgedAgain(m) {
+		return e.computedSettlers(at, m)
+	}
+	var list settler
+	m.Settle.Each(func(bit uint) { list = append(list, e.takingOf(bit, e.wheels[at.wheel].W, e.places[at.place].f)) })
+	if m.Together {
+		return []settler{list}
+	}
+	var out []settler
+	for _, t := range list {
+		out = append(out, settler{t})
+	}
+	return out
+}
+
+// settleBy names what settles a pair, and the readings under a warning that are to be read again
+// first.
+func (e *Engine) settleBy(at pairAt, m judged, doubts interaction.Mask) (out []string) {
+	w, ps := e.wheels[at.wheel].W, &e.places[at.place]
+	for _, s := range e.settlers(at, m) {
+		out = append(out, s.names(w))
+	}
+	if c := e.Checks[ps.tables[at.table].Check]; c.Wants != nil {
+		out = append(out, e.columns(at, m)...)
+	}
+	if m.Verdict != interaction.Conflict && m.Verdict != interaction.Undecided {
+		return out
+	}
+	for _, name := range interaction.ReadingNames(doubts) {
+		if !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+// computedSettlers are those of an undecided pair that was computed: as of the worst pair that is
+// alike.
+func (e *Engine) computedSettlers(at pairAt, m judged) []settler {
+	k := e.alikeOf(at, m)
+	e.settled.Lock()
+	worst, ok := e.settled.worst[k]
+	found, done := e.settled.by[k]
+	e.settled.Unlock()
+	if !ok {
+		worst = at.wheel
+	}
+	of := &trial{e: e, w: e.wheels[worst].W, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
+	if !done {
+		m := e.pair(worst, &e.places[at.place].tables[at.table])
+		found = of.tried(m, e.columns(pairAt{at.place, at.table, worst}, m))
+		if ok {
+			e.settled.Lock()
+			e.settled.by[k] = found
+			e.settled.Unlock()
+		}
+	}
+	if worst == at.wheel {
+		return found
+	}
+	from, to := of.wheels(), (&trial{e: e, w: e.wheels[at.wheel].W, check: of.check}).wheels()
+	out := make([]settler, len(found))
+	for i, s := range found {
+		out[i] = slices.Clone(s)
+		for j, t := range s {
+			if n := slices.Index(from, t.w); t.w != nil && n >= 0 && to[n] != nil {
+				out[i][j].w = to[n]
+			}
+		}
+	}
+	return out
+}
+
+// takingOf is the reading that a bit of a mask stands for.
+func (e *Engine) takingOf(bit uint, w *wheel.Wheel, f *track.Feature) taking {
+	if bit >= interaction.TrackBit {
+		return taking{f: f, column: track.Quantity(bit - interaction.TrackBit).String()}
+	}
+	q, mate := interaction.WheelReading(bit)
+	if m := w.Mate(); mate && m != nil {
+		w, mate = m, false
+	}
+	return taking{w: w, mate: mate, column: q.String()}
+}
+
+// name words a reading as one of a pair's.
+func (t taking) name(of *wheel.Wheel) string {
+	switch {
+	case t.mate:
+		return t.column + " of the mate"
+	case t.w == nil || t.w == of || t.column == wheel.BackToBack.String() && t.w.Axle() == of.Axle():
+		return t.column
+	case t.w == of.Mate():
+		return t.column + " of the mate"
+	}
+	return t.column + " of " + t.w.Position.String()
+}
+
+// names words them.
+func (s settler) names(of *wheel.Wheel) string {
+	var out []string
+	for _, t := range s {
+		out = append(out, t.name(of))
+	}
+	return strings.Join(out, " and ")
+}
+
+// tried finds what settles a computed pair: the columns that decide it by themselves, first of
+// those that its verdict names, else those that do together; none where all of them known decide
+// nothing. Of a column as few readings are named as decide.
+func (x *trial) tried(m judged, besides []string) []settler {
+	var named settler
+	m.Settle.Each(func(bit uint) { named = append(named, x.e.takingOf(bit, x.w, x.f)) })
+	for _, c := range besides {
+		named = append(named, columnOf(c, x.w, x.f))
+	}
+	first := x.columns(named)
+	if out := x.alone(first); len(out) > 0 {
+		return out
+	}
+	columns := append(first, x.others(first)...)
+	if !x.decides(slices.Concat(columns...)) {
+		if x.e.Checks[x.check].Look == "" && len(named) > 0 { // and there is nothing to look at
+			return []settler{named}
+		}
+		return nil
+	}
+	if out := x.alone(columns[len(first):]); len(out) > 0 {
+		return out
+	}
+	for i := len(columns) - 1; i >= 0; i-- { // the first are the likeliest
+		if fewer := slices.Delete(slices.Clone(columns), i, i+1); x.decides(slices.Concat(fewer...)) {
+			columns = fewer
+		}
+	}
+	return []settler{x.least(slices.Concat(columns...))}
+}
+
+// alone are the columns that decide the pair by themselves.
+func (x *trial) alone(columns []settler) (out []settler) {
+	for _, s := range columns {
+		if !x.decides(s) {
+			continue
+		}
+		single := slices.IndexFunc(s, func(t taking) bool { return len(s) > 1 && x.decides(settler{t}) })
+		switch {
+		case single >= 0:
+			out = append(out, settler{s[single]})
+		default:
+			out = append(out, x.least(s))
+		}
+	}
+	return out
+}
+
+// least leaves readings out of a set that decides, as long as it does.
+func (x *trial) least(s settler) settler {
+	for i := len(s) - 1; i >= 0 && len(s) > 1; i-- {
+		if fewer := slices.Delete(slices.Clone(s), i, i+1); x.decides(fewer) {
+			s = fewer
+		}
+	}
+	return s
+}
+
+// columns are readings with those of the same column at the other wheels that are judged with
+// the wheel.
+func (x *trial) columns(list settler) (out []settler) {
+	for _, t := range list {
+		if slices.ContainsFunc(out, func(s settler) bool {
+			return s[0].column == t.column &&
+				(s[0].f != nil) == (t.f != nil)
+		}) {
+			continue
+		}
+		s := settler{t}
+		if len(t.values(x)) == 0 {
+			s = nil
+		}
+		if q, ok := wheel.QuantityOf(t.column); ok && t.w != nil {
+			for _, w := range x.wheels() {
+				o := taking{w: w, column: t.column}
+				if w != nil && o != t && len(o.values(x)) > 0 && !(q == wheel.BackToBack && w != w.Axle().Listed()) {
+					s = append(s, o)
+				}
+			}
+		}
+		if len(s) > 0 {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// others are the columns besides that may enter the pair and in which something is open.
+func (x *trial) others(but []settler) []settler {
+	var list settler
+	for _, q := range []wheel.Quantity{wheel.TreadHollow, wheel.FlangeThickness, wheel.FlangeHeight,
+		wheel.VerticalFlange,
+		wheel.Diameter, wheel.BackToBack, wheel.RimWidth} {
+		list = append(list, taking{w: x.w, column: q.String()})
+	}
+	for _, q := range x.f.Measured() {
+		list = append(list, taking{f: x.f, column: q.String()})
+	}
+	return slices.DeleteFunc(x.columns(list), func(s settler) bool {
+		return slices.ContainsFunc(but, func(o settler) bool {
+			return o[0].column == s[0].column && (o[0].f != nil) == (s[0].f != nil)
+		})
+	})
+}
+
+// columnOf is the reading that a word of a computed verdict names.
+func columnOf(name string, w *wheel.Wheel, f *track.Feature) taking {
+	column, of, other := strings.Cut(name, " of ")
+	if other {
+		for _, a := range w.Car.AxleList {
+			for _, x := range []*wheel.Wheel{a.L, a.R} {
+				if x != nil && x.Position.String() == of {
+					return taking{w: x, column: column}
+				}
+			}
+		}
+	}
+	switch column {
+	case "number", "type", "speed_mph":
+		return taking{f: f, column: column}
+	}
+	if _, ok := track.QuantityOf(column); ok {
+		return taking{f: f, column: column}
+	}
+	return taking{w: w, column: column}
+}
+
+// trial judges a pair with readings known.
+type trial struct {
+	e     *Engine
+	w     *wheel.Wheel
+	f     *track.Feature
+	check int
+}
+
+// axles are those that are judged with the wheel: its own, or those of its truck.
+func (x *trial) axles() []*wheel.Axle {
+	for _, numbers := range x.e.Trucks(x.check, x.w.Car) {
+		if !slices.Contains(numbers, x.w.Position.Axle) {
+			continue
+		}
+		var out []*wheel.Axle
+		for _, n := range numbers {
+			if a := x.w.Car.Axle(n); a != nil {
+				out = append(out, a)
+			}
+		}
+		return out
+	}
+	if a := x.w.Axle(); a != nil {
+		return []*wheel.Axle{a}
+	}
+	return nil
+}
+
+// wheels are those of these axles, in order; nil for one that is not in the sheet.
+func (x *trial) wheels() []*wheel.Wheel {
+	var out []*wheel.Wheel
+	for _, a := range x.axles() {
+		out = append(out, a.L, a.R)
+	}
+	return out
+}
+
+// fewKnown is up to how many readings every combination of what they can be is tried; of more the
+// middles, the lower and the upper ends together.
+const fewKnown = 1
+
+// decides reports whether the pair is clear or a conflict for something that the readings of a set
+// can be, the others as they are.
+func (x *trial) decides(set settler) bool {
+	if len(set) == 0 {
+		return false
+	}
+	values := make([][]value, len(set))
+	most := 0
+	for i, t := range set {
+		if values[i] = t.values(x); len(values[i]) == 0 {
+			return false
+		}
+		most = max(most, len(values[i]))
+	}
+	try := func(at []int) bool {
+		v := x.judge(set, values, at)
+		return v == interaction.Clear || v == interaction.Conflict
+	}
+	at := make([]int, len(set))
+	if len(set) <= fewKnown {
+		for {
+			if try(at) {
+				return true
+			}
+			i := 0
+			for ; i < len(at); i++ {
+				if at[i]++; at[i] < len(values[i]) {
+					break
+				}
+				at[i] = 0
+			}
+			if i == len(at) {
+				return false
+			}
+		}
+	}
+	for k := range most {
+		for i := range at {
+			at[i] = min(k, len(values[i])-1)
+		}
+		if try(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// judge is the verdict of the pair with the readings of a set at given ones of their values.
+func (x *trial) judge(set settler, values [][]value, at []int) interaction.Verdict {
+	fleet := &wheel.Fleet{}
+	car := *x.w.Car
+	car.AxleList = nil
+	clones := map[*wheel.Wheel]*wheel.Wheel{}
+	axles := x.axles()
+	if len(axles) == 0 {
+		return interaction.Undecided
+	}
+	for _, a := range axles {
+		b := a.Clone()
+		b.Car = &car
+		car.AxleList = append(car.AxleList, b)
+		for _, pair := range [2][2]*wheel.Wheel{{a.L, b.L}, {a.R, b.R}} {
+			if pair[0] != nil {
+				pair[1].Car = &car
+				clones[pair[0]] = pair[1]
+				fleet.Wheels = append(fleet.Wheels, pair[1])
+			}
+		}
+	}
+	if car.Axles == 0 {
+		car.Axles = len(x.w.Car.AxleList)
+	}
+	fleet.Cars = []*wheel.Car{&car}
+	f := x.f
+	for i, t := range set {
+		switch v := values[i][at[i]]; {
+		case t.f != nil:
+			f = v.place(f, t.column)
+		default:
+			v.wheel(clones[t.w], &car, t.column)
+		}
+	}
+	row := x.e.Again(fleet).Rows([]*track.Feature{f}, func(check int) bool { return check == x.check })[0][x.check]
+	return row[slices.Index(fleet.Wheels, clones[x.w])]
+}
