@@ -37,7 +37,8 @@ func hollowCurve() *Check {
 			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
 			"loaded gauge up to an inch over the widest gauge of the class. " +
 			"Where something has no figure of its own, because it was not read or is a range or one-sided, a clear " +
-			"truck has untried_allowance to spare besides, for what lies between the values that are tried. " +
+			"truck has untried_allowance to spare besides, for what lies between the values that are tried, and " +
+			"unread_cant_allowance where the cant alone was not read. " +
 			"So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault of its " +
 			"own. A worn rail is tried as it was new too, so that more wear of it is no better. " +
 			"What cannot be computed for the readings it has is never clear, nor is a wheel of deepest_hollow or more. " +
@@ -103,5 +104,6 @@ func curveSettings() []string {
 		"car_weight", "truck_wheelbase", "wheel_diameter",
 		"rim_width", "unread_thickness", "unread_back_to_back", "unread_rim_width", "unread_rail_wear", "empty_weight",
 		"unread_face_angle_least", "unread_face_angle_most", "untried_allowance",
+		"unread_cant_allowance",
 		"turning_moment", "warp_stiffness", "warp_stiffness_worn", "least_bearing", "loaded_gauge_allowance"}
 }

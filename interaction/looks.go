@@ -69,11 +69,12 @@ func frogFigures() []string {
 	names = slices.DeleteFunc(names, func(n string) bool { return n == "wing_slope" }) // two settings stand for it
 	return append(names, "point_worn_back", "unsprung_mass", "force_bound", "unread_number", "unread_number_least",
 		"unread_number_most", "unread_width_least", "unread_width_most",
-		"unread_worn_down", "unread_worn_back", "unread_flange")
+		"unread_worn_down", "unread_worn_back", "unread_flange", "unread_height")
 }
 
 func pointFigures() []string {
 	names := slices.DeleteFunc(shape.SwitchPlanConstants(), func(n string) bool { return n == "climb_angle" })
-	return append(names, "chip_length", "unread_flange", "unread_gap", "unread_thickness", "unread_stock_rail_wear",
+	return append(names, "chip_length", "unread_flange", "unread_height", "unread_gap", "unread_thickness",
+		"unread_stock_rail_wear",
 		"unread_drop", "unread_play")
 }

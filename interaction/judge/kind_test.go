@@ -50,7 +50,7 @@ func TestKindNotReadIsNoBetter(t *testing.T) {
 		"no kind, no weight: it may be that locomotive": {row{"axles": "4"}, undecided},
 		"no kind, wheelbase not read":                   {row{"axles": "4", "gross_lb": "263000"}, undecided},
 		"no kind, as a freight car and as a locomotive": {weighed(""), clears},
-		"no roster: the usual truck of either sort":     {nil, clears},
+		"no roster: it may be that locomotive":          {nil, undecided},
 	} {
 		if f := of(hollowCar(0), tc.roster, plainCurve("4")); f.Verdict != tc.verdict {
 			t.Errorf("%s: %s, want %s: %s", name, f.Verdict, tc.verdict, f.Computed.Why)

@@ -35,6 +35,9 @@ func TestUnreadOfAPoint(t *testing.T) {
 			interaction.Undecided, false, "point_drop", ""},
 		{"drop read", "point-pick", low + "0.25",
 			interaction.Clear, false, "", ""},
+		{"drop not read, nothing else to meet", "point-pick",
+			"point_gap none; stock_rail_wear none; undercut none; point_thickness none; point_drop n/m",
+			interaction.Clear, true, "point_drop", "point_drop was not read: tried to 7/8 in"},
 		{"low drop read", "point-pick", low + "0.75",
 			interaction.Undecided, false, "", ""},
 		{"face read", "point-climb", "point_gap none; face_angle 75", interaction.Clear, false, "", ""},
@@ -54,6 +57,32 @@ func TestUnreadOfAPoint(t *testing.T) {
 			}
 			if strings.Contains(f.Computed.Assumed, "by -") {
 				t.Errorf("room is given as a negative figure: %q", f.Computed.Assumed)
+			}
+		})
+	}
+}
+
+// The loss of a frog's point that nobody saw makes a clear floor close if it could run far back, and
+// leaves nothing open by itself.
+func TestUnreadOfAFrogsPoint(t *testing.T) {
+	const full, frog = "flange_height 1.125; vertical_flange 0.5; tread_hollow none", "flangeway_depth "
+	for _, v := range []struct {
+		name, place string
+		close       bool
+	}{
+		{"looked at, and none", "1.375; point_worn_down none", false},
+		{"not looked at", "1.375; point_worn_down n/m; point_worn_back n/m", true},
+		{"not looked at, a deep floor", "2; point_worn_down n/m; point_worn_back n/m", false},
+	} {
+		t.Run(v.name, func(t *testing.T) {
+			f := computedPairs(t, passingSurvey(t, full, frog+v.place, nil))["frog-floor frog/F1 FWR 1 L1"]
+			if f == nil || f.Computed == nil {
+				t.Fatalf("not computed: %+v", f)
+			}
+			said := strings.Contains(f.Computed.Assumed, "point_worn_down was not read: a loss of 5/8 in was tried over 48 in")
+			if f.Verdict != clears || f.Computed.Close != v.close || said != v.close ||
+				slices.Contains(f.SettleBy(), "point_worn_down") != v.close {
+				t.Errorf("%s, close %t, settled by %q: %s", f.Verdict, f.Computed.Close, f.SettleBy(), f.Computed.Assumed)
 			}
 		})
 	}

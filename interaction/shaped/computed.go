@@ -181,7 +181,7 @@ type unsure struct {
 
 // enough reports whether a margin that is clear is so by what it may be less between what was tried.
 func (u unsure) enough(r *interaction.Rules, m int, x margins, fresh float64, on ground) bool {
-	if m == bearing || u.readings == 0 && len(u.columns) == 0 {
+	if m == bearing || !u.any() {
 		return true
 	}
 	x[m] -= u.short

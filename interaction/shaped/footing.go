@@ -221,7 +221,12 @@ func (c *Computer) faces(f *footing, design *shape.Shape) error {
 		vertical = append(vertical, upward(x.Hi, verticalStep), downward(x.Lo, verticalStep))
 	}
 	height := []measure.Reading{{}}
-	if x := r.Height; x.Measured() {
+	switch x := r.Height; {
+	case !x.Measured():
+		f.unread |= interaction.WheelMask(wheel.FlangeHeight)
+		f.faceNotes = append(f.faceNotes, "flange_height was not read: as designed and unread_height were tried")
+		height = append(height, height[0], measure.Exact(c.Figures.Value("unread_height"), ""))
+	default:
 		if !x.OneSided() {
 			height[0] = nearest(x.As, heightStep)
 		}
@@ -236,12 +241,8 @@ func (c *Computer) faces(f *footing, design *shape.Shape) error {
 		if err := c.face(f, design, base, vertical[0], height[0]); err != nil {
 			return err
 		}
-		ends := height
-		if len(height) > 1 {
-			ends = height[1:]
-		}
 		for _, v := range vertical[1:] {
-			for _, h := range ends {
+			for _, h := range height[1:] {
 				if err := c.face(f, design, base, v, h); err != nil {
 					return err
 				}

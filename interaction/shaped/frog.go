@@ -31,6 +31,9 @@ type frogState struct {
 	// conform has tops that rise as a new tread does: what the allowed hollow climbs there.
 	conform *frogForm
 	blank   bool // a figure in it stands for what was not read
+	// long is a point of which nobody read the loss, nor its length, worn as far back as can be
+	// written. What was never seen leaves no pair open by itself: it makes a clear one close.
+	long bool
 	// wing is the first state with the same wings: a wheel stands there as here, as long as
 	// they carry it.
 	wing int
@@ -199,6 +202,17 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 		if !add(true, number, typ, blankBetter) {
 			return j
 		}
+		if _, read := worse[track.PointWornBack]; !read &&
+			j.unread.quantities&interaction.TrackMask(track.PointWornDown) != 0 {
+			n := len(j.states)
+			blankWorse[track.PointWornBack] = figure("unread_worn_back")
+			if !add(true, number, typ, blankWorse) {
+				return j
+			}
+			for i := n; i < len(j.states); i++ {
+				j.states[i].long, j.states[i].blank = true, false
+			}
+		}
 		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+
 			" of the frog not read: what it can be was tried")
 	}
@@ -310,6 +324,11 @@ func (j *frogJob) margin(by interaction.Passing, f *footing, m interaction.Margi
 		out, err = j.point(f, m)
 	}
 	out.names, out.unread = j.formNames(), j.unread
+	if by != interaction.OnWing && slices.ContainsFunc(j.states, func(s frogState) bool { return s.long }) {
+		out.lean = fmt.Sprintf("point_worn_down was not read: a loss of %s in was tried over %s in back",
+			measure.Inch(j.c.Figures.Value("unread_worn_down")), measure.Inch(j.c.Figures.Value("unread_worn_back")))
+		out.next = interaction.TrackMask(track.PointWornDown)
+	}
 	return out, err
 }
 
@@ -321,7 +340,7 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 	forms := newForms(len(states[0].forms))
 	for n := range states {
 		state := &states[n]
-		asRead := n == 0 || state.blank || j.open
+		asRead := (n == 0 || state.blank || j.open) && !state.long
 		for i, at := range state.forms {
 			for k, t := range f.treads {
 				if state.blank && k > 0 && !f.open {
@@ -332,11 +351,11 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 					stands = states[state.wing].forms[i]
 				}
 				s, err := stands.sight(sightKey{t, play})
-				if err != nil {
-					return nil, blankOr(state.blank, err)
+				if err == nil {
+					err = see(&forms[i], at, state, s, asRead && (k == 0 || f.open))
 				}
-				if err := see(&forms[i], at, state, s, asRead && (k == 0 || f.open)); err != nil {
-					return nil, blankOr(state.blank, err)
+				if err != nil {
+					return nil, blankOr(state.blank || state.long, err)
 				}
 			}
 		}

@@ -106,6 +106,9 @@ type outcome struct {
 	// clear without it is close. next is the reading that takes the caution away.
 	caution string
 	next    interaction.Mask
+	// lean says what was not read and was tried without leaving a pair open: one that is clear by
+	// little for it is close.
+	lean string
 }
 
 // formMargin is a margin with one form of what is assumed, mm or degrees, at the worst
@@ -257,16 +260,18 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	case shaped, all.hi < -measure.Near && m.Verdict == interaction.Conflict:
 		k.Verdict = interaction.Conflict
 	case m.Verdict == interaction.Clear && all.lo >= allowance-measure.Near:
-		k.Verdict, k.settle = interaction.Clear, l.next
+		k.Verdict = interaction.Clear
 		if l.caution != "" {
-			k.Close, k.assumes = true, func() string { return l.caution }
+			k.Close, k.settle, k.assumes = true, l.next, func() string { return l.caution }
 		}
 	case m.Verdict == interaction.Clear && best.open >= -measure.Near:
 		k.Verdict, k.Close, k.settle = interaction.Clear, true, l.next
 		k.assumes = func() string {
 			doubt := l.doubt(k, all, at, allowance)
-			if l.caution != "" {
-				doubt += "; " + l.caution
+			for _, more := range []string{l.caution, l.lean} {
+				if more != "" {
+					doubt += "; " + more
+				}
 			}
 			return doubt
 		}
@@ -331,7 +336,8 @@ func (l *outcome) doubt(k *Computed, all span, at int, allowance float64) string
 
 // shapeMask is what of a wheel's shape a check rests on besides the plain rule.
 var shapeMask = [...]interaction.Mask{interaction.AtTread: 0,
-	interaction.AtFace: interaction.WheelMask(wheel.VerticalFlange), interaction.AtTip: 0}
+	interaction.AtFace: interaction.WheelMask(wheel.VerticalFlange) | interaction.WheelMask(wheel.FlangeHeight),
+	interaction.AtTip:  0}
 
 // strike says what a flange that bears on a floor by a depth (mm) comes to at a speed.
 func (c *Computer) strike(f *footing, feature *track.Feature, height, depth float64) string {

@@ -103,12 +103,12 @@ func (c *Computer) within(j *curveJob) error {
 		if math.Min(g-tight, wide-g) < insideStep/2+measure.Near || math.Abs(g-j.sites[written].gauge) < measure.Near {
 			continue
 		}
-		for _, s := range j.sites {
+		for _, s := range outer {
 			s.gauge = g
 			add(s)
 		}
 	}
-	for _, s := range outer {
+	for _, s := range append([]site{j.sites[written]}, j.others...) {
 		for _, k := range c.facesOf(j, s.high) {
 			if s.rails[0], err = c.rail(k); err != nil {
 				return err
@@ -155,6 +155,7 @@ func (c *Computer) facesOf(j *curveJob, k railKey) (out []railKey) {
 // more hollow on all wheels of a truck never gives a better verdict: how a truck runs is not
 // in order by its hollow.
 func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, string) {
+	of := c.unsureOf(t, j)
 	list := make([]tried, len(at))
 	for i, s := range at {
 		list[i] = tried{m: noMargins(), decides: true, unread: s.unread, light: s.light, fresh: math.NaN()}
@@ -193,7 +194,8 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 		}
 	}
 	for i, s := range at {
-		if s.site == &j.sites[written] || list[i].m[rollover] < ample { // else nothing is compared with new wheels
+		// else nothing is compared with new wheels
+		if s.site == &j.sites[written] || list[i].m[rollover] < ample+2*of.short {
 			list[i].fresh = c.freshOn(j, t, s.site, s.fit.gross)[rollover]
 		}
 	}
@@ -209,17 +211,22 @@ func (r TruckRun) bearingOf(a TruckAnswer, m margins) (bears, stands float64) {
 	return m[bearing], m[standing]
 }
 
-// A truck that is clear as written and at the ends is not tried in between if all margins
-// are at least ample (L/V, or of a wheel's load), against rollover or if it has no more than
-// alike less than new wheels: of drawn trucks none changed by so much there.
+// A truck that is clear as written and at the ends is not tried in between where all margins are at
+// least ample (L/V, or of a wheel's load), and twice what they may be less between what was tried;
+// against rollover or where it has no more than alike less than new wheels: of drawn trucks few
+// changed by so much there.
 const (
 	ample = 0.15
 	alike = 0.02
 )
 
-func amply(list []tried) bool {
+func amply(list []tried, of unsure) bool {
+	if of.readings&interaction.TrackMask(track.Gauge) != 0 { // its ends are too far apart to tell
+		return false
+	}
+	enough := ample + 2*of.short
 	for _, x := range list {
-		if x.m[climb] < ample || x.m[side] < ample || x.m[unloading] < ample || x.m[rollover] < ample &&
+		if x.m[climb] < enough || x.m[side] < enough || x.m[unloading] < enough || x.m[rollover] < enough &&
 			x.fresh-x.m[rollover] > alike {
 			return false
 		}
@@ -257,7 +264,7 @@ func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 	}
 	more := standsWithin(t, j, done)
 	for i := range lists {
-		if out.Verdict == interaction.Clear && len(more) > 0 && !amply(lists[i]) && join(i, more) != "" {
+		if out.Verdict == interaction.Clear && len(more) > 0 && !amply(lists[i], of) && join(i, more) != "" {
 			return out, at
 		}
 	}

@@ -21,6 +21,7 @@ type pointState struct {
 	// wear was not read, mm.
 	extra float64
 	blank bool // a figure in it stands for what was not read
+	inner bool // a figure in it lies between the ends of a reading
 	// whole is the point without its chip: over a chip a flange climbs and picks nothing.
 	whole *shape.SwitchModel
 	*pointKept
@@ -116,12 +117,39 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 		r := f.Read(q)
 		j.open = j.open || r.OneSided() || r.Form == measure.Range
 	}
+	for _, v := range thicknessesBetween(f.Read(track.PointThickness)) {
+		for _, end := range []int{wornEnd, newEnd} {
+			g := f.With(track.PointThickness, measure.Exact(v, f.Read(track.PointThickness).Written))
+			s, err := c.pointState(g, end, false)
+			if err != nil {
+				j.broken = err
+				return j
+			}
+			s.inner = true
+			j.states = append(j.states, s)
+		}
+	}
 	if j.unread.any() {
 		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+
 			" of the switch not read: what it can be was tried")
 	}
 	j.notes = append(j.notes, "point detail "+shape.DetailOf(f)+", from memory")
 	return j
+}
+
+// thicknessesBetween are those in mm at which a tip is tried between the ends of a range or a bound:
+// a thin one hides behind the stock rail, and a thick one keeps the flange off it.
+func thicknessesBetween(r measure.Reading) (out []float64) {
+	if !r.Measured() || pointed(r) {
+		return nil
+	}
+	const step = measure.MMPerInch / 16
+	for v := math.Ceil(r.Lo/step) * step; v < r.Hi-measure.Near; v += step {
+		if v > r.Lo+measure.Near {
+			out = append(out, v)
+		}
+	}
+	return out
 }
 
 // pointState is a switch at its readings as written, at their worse or better ends, or at
@@ -268,7 +296,7 @@ func (j *pointJob) climb(f *footing, m interaction.Margin) (outcome, error) {
 	}
 	for n := range j.states {
 		state := &j.states[n]
-		tips, asRead := f.lowTips, n == wornEnd && j.open
+		tips, asRead := f.lowTips, n == wornEnd && j.open || state.inner
 		switch {
 		case n == newEnd && m.Verdict == interaction.Clear && forms[0].open >= -measure.Near: // it stays clear
 			continue
@@ -363,7 +391,8 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 					return out, blankOr(state.blank || blank, fmt.Errorf("%w of the switch", errOverPoint))
 				}
 				v := math.Min(0, r.mm-than.mm)
-				asRead := (n == written || state.blank || n == wornEnd && j.open) && (k == 0 || f.openFace)
+				asRead := (n == written || state.blank || state.inner || n == wornEnd && j.open) &&
+					(k == 0 || f.openFace)
 				lost[0].take(v, asRead, state.blank || blank)
 				forms[0].take(v-state.extra, asRead, state.blank || blank)
 				best = math.Max(best, r.mm)
@@ -377,6 +406,11 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 			s += ", its yaw at none and at unread_play: gauge, back-to-back or a flange was not read"
 		}
 		return j.noted(s)
+	}
+	if !j.f.Read(track.PointDrop).Measured() {
+		out.caution = fmt.Sprintf("point_drop was not read: tried to %s in; a flange meets a lower tip otherwise",
+			measure.Inch(j.c.Figures.Value("unread_drop")))
+		out.next = interaction.TrackMask(track.PointDrop)
 	}
 	open := forms[0].open
 	forms[0].add(p.Firm+interaction.GapAllowed, p.Lo+interaction.GapAllowed, p.Hi+interaction.GapAllowed)

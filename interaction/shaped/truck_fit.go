@@ -55,7 +55,7 @@ func (c *Computer) fit(t *truckJob) {
 	}
 	thin := c.thinEnds(t)
 	corners, inner := c.flangeCorners(t, thin)
-	t.fits, t.inner = append(t.fits, corners...), inner
+	t.fits, t.inner = append(t.fits, corners...), append(inner, t.backsBetween()...)
 	if t.car.GrossLb == 0 && t.car.ID != "" {
 		for _, light := range slices.Clone(t.fits) {
 			light.gross, light.light = c.Rules.Value("empty_weight")*measure.NewtonsPerPound, true
@@ -165,6 +165,26 @@ func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 		}
 	}
 	return out, inner
+}
+
+// backsBetween are the states of a truck with the back-to-back of an axle between its ends, if it was
+// not read or is a range or one-sided.
+func (t *truckJob) backsBetween() (out []fit) {
+	for a := range 2 {
+		if t.car.ID == "" || pointed(t.backRead(a)) {
+			continue
+		}
+		lo, hi := t.fits[wornEnd].backs[a], t.fits[newEnd].backs[a]
+		for _, share := range []float64{1.0 / 4, 3.0 / 4} {
+			for end := range numEnds {
+				f := t.fits[end]
+				f.backs[a] = lo + share*(hi-lo)
+				f.unread |= interaction.WheelMask(wheel.BackToBack)
+				out = append(out, f)
+			}
+		}
+	}
+	return out
 }
 
 // flangesBetween are the thicknesses in mm that a flange is tried at between its ends.

@@ -22,9 +22,9 @@ func (t *truckJob) rigid() *truckJob {
 }
 
 // anyKindOn is what a truck comes to on a curve, and the truck that comes to it. One of a car of
-// unknown kind is clear if it is so as a freight truck and as a rigid one and, if there is a
-// roster, if weight and wheelbase are in it, because a car of another kind is not clear without them.
-// If there is no roster the usual ones are taken, because otherwise no curve would be clear.
+// unknown kind is clear if it is so as a freight truck and as a rigid one and if weight and wheelbase
+// are known, because a car of another kind is not clear without them. Whoever has no roster knows
+// no more than one who left these blank in it.
 func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way) {
 	k, w := c.truckOn(t, j)
 	if !t.kindUnknown() || k.Verdict != interaction.Clear {
@@ -37,7 +37,7 @@ func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way
 			return other, rigid, at
 		}
 	}
-	if t.car.Rostered && t.lacksWeight() {
+	if t.lacksWeight() {
 		k.notClear(0)
 		k.Columns = append(k.Columns, "kind")
 	}

@@ -1,6 +1,8 @@
 package shaped
 
 import (
+	"slices"
+
 	"flangeway/interaction"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -8,10 +10,21 @@ import (
 
 // unsureOf is what a truck and a curve have no figure for of what enters how the truck runs.
 func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
-	u := unsure{short: c.Rules.Value("untried_allowance"), readings: j.unsure.readings | t.unsure.readings}
-	u.columns = append(append(u.columns, j.unsure.columns...), t.unsure.columns...)
+	u := unsure{readings: j.unsure.readings | t.unsure.readings,
+		columns: slices.Concat(j.unsure.columns, t.unsure.columns)}
+	switch {
+	case u.any():
+		u.short = c.Rules.Value("untried_allowance")
+	case j.f.Cant == "":
+		u.short = c.Rules.Value("unread_cant_allowance")
+	}
+	if j.f.Cant == "" {
+		u.columns = append(u.columns, "rail_cant")
+	}
 	return u
 }
+
+func (u unsure) any() bool { return u.readings != 0 || len(u.columns) > 0 }
 
 // findUnsure is what a truck has no figure for; a usual truck, which is of no car, has a figure for everything.
 func (t *truckJob) findUnsure() {
@@ -41,13 +54,10 @@ func (t *truckJob) findUnsure() {
 	}
 }
 
-// findUnsure is what a curve has no figure for. The angle of a face that is not worn does not matter.
+// findUnsure is what a curve has no figure for. A worn face is tried at every angle that it can have.
 func (j *curveJob) findUnsure() {
 	f := j.f
 	list := []track.Quantity{track.Gauge, track.Elevation, track.HeadWear, track.GaugeFaceWear}
-	if w := f.Read(track.GaugeFaceWear); !w.Measured() || w.Hi > 0 {
-		list = append(list, track.GaugeFaceAngle)
-	}
 	for _, q := range list {
 		if !pointed(f.Read(q)) {
 			j.unsure.readings |= interaction.TrackMask(q)
@@ -58,8 +68,5 @@ func (j *curveJob) findUnsure() {
 	}
 	if !f.SpeedKnown {
 		j.unsure.columns = append(j.unsure.columns, "speed_mph")
-	}
-	if f.Cant == "" {
-		j.unsure.columns = append(j.unsure.columns, "rail_cant")
 	}
 }
