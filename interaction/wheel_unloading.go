@@ -38,7 +38,7 @@ func wheelUnloading() *Check {
 		Sources: []string{"least wheel load above 10 percent of the static load: 49 CFR 238 appendix C, written for " +
 			"passenger cars", "twist, elevation, load: statics, worked out for this project (flangeway sources)",
 			"balance: 0.0007 D V2 of 49 CFR 213.57(b)"},
-		Reminders: []string{"213.63(a)-note1", "213.63(a)-note2"},
+		Reminders: []string{"213.63(a)-note2"},
 		Kinds:     []track.Kind{track.Curve, track.Switch, track.Spot},
 		AnyOf:     []track.Quantity{track.Warp, track.Crosslevel, track.Elevation},
 		wheel:     carUnderLoad,

@@ -279,7 +279,7 @@ func TestUnreadable(t *testing.T) {
 		}
 	}
 	if code, out, errs := u.run(t, "check", "yard", "--since", "old.json"); code != exitInput || out != "" ||
-		!strings.Contains(errs, "old.json: the report cannot be read") {
+		!strings.Contains(errs, "old.json: there is no report that can be read: the file may not be read by this user") {
 		t.Errorf("an earlier report: %d, %d bytes on standard output and %q", code, len(out), errs)
 	}
 }

@@ -87,6 +87,8 @@ func inShort(f Finding) string {
 		}
 	case f.MarginHiDeg != nil:
 		margin = fmt.Sprintf(", margin at most %.1f deg", *f.MarginHiDeg)
+	case f.MarginHiPercent != nil:
+		margin = fmt.Sprintf(", margin at most %.0f percent", *f.MarginHiPercent)
 	}
 	return fmt.Sprintf("%s, worst %s %s%s, %d sharing", f.Verdict, f.Car, f.Position, margin, f.WheelsSharing)
 }

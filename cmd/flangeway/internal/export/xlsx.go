@@ -211,7 +211,7 @@ func (b *book) findings(in Input) {
 		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close),
 			flag(j.Stale),
 			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg),
-			cellOf(j.MarginHiDeg),
+			cellOf(j.MarginHiDeg), cellOf(j.MarginPercent), cellOf(j.MarginLoPercent), cellOf(j.MarginHiPercent),
 			j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice,
 			j.WheelsSharing, j.PlainVerdict,
 			readings(f), strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "), strings.Join(j.FixTrack, "; "),
