@@ -94,6 +94,16 @@ func (r *Rules) Shares(u Unloading) (s load.Shares, err error) {
 	return s, err
 }
 
+// Lost are the shares of its static load that the lightest wheel of a car of a weight in N loses at a place:
+// with the readings as written, and with the most and the least of them. What was not read takes nothing.
+func (r *Rules) Lost(car *wheel.Car, f *track.Feature, gross float64) (as, most, least load.Shares) {
+	w, p := &wheelSum{sum: sum{rules: r}, w: &wheel.Wheel{Car: car}}, &PlaceSum{sum: sum{rules: r}, F: f}
+	carUnderLoad(w)
+	twistedTrack(p)
+	w.car.car.Weight = gross
+	return w.car.shares(p.twisted, asRead), w.car.shares(p.twisted, atMost), w.car.shares(p.twisted, atLeast)
+}
+
 // enterCar keeps what of a car entered.
 func (s *wheelSum) enterCar(of *wheel.Car, c *carLoad) {
 	if !s.recording {

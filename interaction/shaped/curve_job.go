@@ -45,6 +45,7 @@ type curveJob struct {
 type freshKey struct {
 	site            *site
 	gross, base     float64
+	lost            float64
 	square          bool
 	kind, stiffness string
 }

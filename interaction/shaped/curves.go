@@ -194,11 +194,37 @@ func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margin
 	notes := slices.Concat(j.notes, t.notes)
 	slices.Sort(notes)
 	parts = append(parts, slices.Compact(notes)...)
-	warp := "twist and load imbalance are not in the model"
-	if r := j.f.Read(track.Warp); r.Measured() {
-		warp += " (warp read here: " + r.Written + ")"
+	return strings.Join(append(parts, c.loadText(t, j, k)), "; ")
+}
+
+// loadText says what twist and a load to one side take, and which of them would clear the truck if it alone
+// were gone.
+func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed) string {
+	s, _, _ := c.Rules.Lost(t.car, j.f, t.gross)
+	if !j.f.Read(track.Warp).Measured() && s.Imbalance == 0 {
+		return "warp was not read here: twist is not in these figures, wheel-unloading judges it"
 	}
-	return strings.Join(append(parts, warp), "; ")
+	text := fmt.Sprintf("in these figures twist takes %.2f and a load to one side %.2f of the load of the lightest wheel",
+		s.Twist, s.Imbalance)
+	if k.Verdict == interaction.Clear || s.Twist+s.Imbalance < measure.Near {
+		return text
+	}
+	for _, x := range []struct {
+		name string
+		of   float64
+		to   func(*truckJob)
+	}{{"twist", s.Twist, func(n *truckJob) { n.untwisted = true }},
+		{"the load to one side", s.Imbalance, func(n *truckJob) { n.trimmed = true }}} {
+		if x.of < measure.Near {
+			continue
+		}
+		n := *t
+		x.to(&n)
+		if b, _, _ := c.anyKindOn(&n, j); b.Verdict == interaction.Clear {
+			text += "; clear without " + x.name + " alone"
+		}
+	}
+	return text
 }
 
 func round2(v float64) float64 { return math.Round(v*100)/100 + 0 }

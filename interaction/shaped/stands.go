@@ -163,6 +163,9 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 	// A gauge that was not read under load, tried as wide as one may be.
 	wide := tried{m: noMargins(), decides: true, fresh: math.NaN(),
 		unread: interaction.TrackMask(track.LoadedGauge) | t.fits[wornEnd].unread}
+	// All of the load on its wheels: which side is the lighter one is not known, so by that alone nothing is a conflict.
+	even := tried{m: noMargins(), decides: true, fresh: math.NaN()}
+	uneven := false
 	for level := 0.0; level <= t.level[wornEnd]+measure.Near; level += hollowStep {
 		of, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], level, false})
 		var first TruckAnswer
@@ -171,6 +174,11 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 		}
 		if why := openCause(first, err); why != "" {
 			return nil, why
+		}
+		if of.Lost > 0 {
+			all := of
+			all.Lost, uneven = 0, true
+			even.m = even.m.worse(all.marginsOf(first))
 		}
 		for i, s := range at {
 			if level > s.top+measure.Near {
@@ -201,6 +209,9 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 	}
 	if !j.loaded {
 		list = append(list, wide)
+	}
+	if uneven {
+		list = append(list, even)
 	}
 	return list, ""
 }
@@ -302,8 +313,12 @@ func (k *Computed) notClear(want interaction.Mask) {
 
 // freshOn is what new wheels come to in place of a truck's at a site, in their worst way.
 func (c *Computer) freshOn(j *curveJob, t *truckJob, at *site, gross float64) margins {
-	m, _ := j.fresh.get(freshKey{at, gross, t.base, t.square, t.car.Kind, t.car.WarpStiffness}, func() (margins, error) {
-		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind, WarpStiffness: t.car.WarpStiffness}, number: 1}
+	lost := c.lost(t, j, gross)[written]
+	key := freshKey{at, gross, t.base, lost, t.square, t.car.Kind, t.car.WarpStiffness}
+	m, _ := j.fresh.get(key, func() (margins, error) {
+		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind, WarpStiffness: t.car.WarpStiffness, Body: t.car.Body,
+			TruckCenters: t.car.TruckCenters, LoadImbalance: t.car.LoadImbalance}, number: 1, untwisted: t.untwisted,
+			trimmed: t.trimmed}
 		c.prepare(n)
 		n.gross, n.base, n.square, n.broken = gross, t.base, t.square, ""
 		if n.fits == nil {

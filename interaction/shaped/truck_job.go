@@ -36,11 +36,13 @@ type truckJob struct {
 	// truck, which has level, by state.
 	over   [numEnds][4]float64
 	level  [numEnds]float64
-	gross  float64  // N
-	base   float64  // wheelbase, mm
-	square bool     // its frame does not warp
-	notes  []string // what was set aside or assumed
-	broken string   // why it cannot be computed
+	gross  float64 // N
+	base   float64 // wheelbase, mm
+	square bool    // its frame does not warp
+	// untwisted and trimmed say that twist, or a load to one side, is left out, to tell what it does.
+	untwisted, trimmed bool
+	notes              []string // what was set aside or assumed
+	broken             string   // why it cannot be computed
 	// lacks are readings for want of which, or for whose values, it cannot be: then nothing is
 	// clear. Without any it is of a make that is not in the model.
 	lacks  []string

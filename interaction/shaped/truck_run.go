@@ -23,6 +23,9 @@ type TruckRun struct {
 	Allowance     float64 // what gauge opens under [GaugeLoad], mm
 	LoadedGauge   float64 // as read under load, mm; 0: not read
 	LeastBearing  float64 // tread that must bear on the far rail, mm
+	// Lost is the part of its static load that a wheel may be without by twist and a load to one side, on either
+	// rail. It enters the margins, see [TruckRun.left], and not how the truck runs.
+	Lost float64
 	// Flange is the thickness of the high wheels' flanges, lead and trail, and Rim the width
 	// of the low wheels' rims, mm; 0: that of their shapes.
 	Flange, Rim [2]float64
@@ -59,7 +62,7 @@ func (r TruckRun) Tables() (lead, trail *curving.Table, err error) {
 // running is what of it enters how the truck runs; the rest tells what gauge and rims make
 // of that.
 func (r TruckRun) running() TruckRun {
-	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Flange, r.Rim = 0, 0, 0, [2]float64{}, [2]float64{}
+	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Flange, r.Rim, r.Lost = 0, 0, 0, [2]float64{}, [2]float64{}, 0
 	return r
 }
 
@@ -139,17 +142,60 @@ func (r TruckRun) marginsOf(a TruckAnswer) margins {
 			n[climb] = x.ClimbMargin
 		}
 		n[side] = truckSideLimit - math.Max(x.High.LV, x.Low.LV)
+		high, low := 0.0, 0.0
+		if r.Lost > 0 {
+			high = math.Max(0, r.left(x.High.LV, x.Lead.High.V+x.Trail.High.V, 2)-x.High.LV)
+			low = math.Max(0, r.left(x.Low.LV, x.Lead.Low.V+x.Trail.Low.V, 2)-x.Low.LV)
+			n[side] = truckSideLimit - math.Max(x.High.LV+high, x.Low.LV+low)
+			n[climb] = r.climbLeft(x.Solution, n[climb])
+		}
 		n[unloading] = math.Inf(1)
 		for _, w := range []curving.Wheel{x.Lead.High, x.Lead.Low, x.Trail.High, x.Trail.Low} {
-			n[unloading] = math.Min(n[unloading], w.V/(r.Gross/8)-leastWheelLoad)
+			n[unloading] = math.Min(n[unloading], w.V/(r.Gross/8)-r.Lost-leastWheelLoad)
 		}
 		n[bearing], n[standing] = x.Bearing, x.Standing
 		if x.Rollover.Defined {
 			n[rollover] = x.Rollover.Margin
+			for _, s := range []struct {
+				side curving.Side
+				more float64
+			}{{x.High, high}, {x.Low, low}} {
+				if s.side.Defined {
+					n[rollover] = math.Min(n[rollover], s.side.Margin-s.more)
+				}
+			}
 		}
 		m = m.worse(n)
 	}
 	return m
+}
+
+// leastLeft is the share of its static load that a wheel is taken to keep at the least where its L/V is
+// reckoned, so that there is one.
+const leastLeft = 0.02
+
+// left is L/V of n wheels that carry V together (N) if each is without the part Lost of its load: the same
+// force against the load that is left. What the load that is gone does on the wheels across is not in it;
+// command curve solves for that.
+func (r TruckRun) left(lv, v, n float64) float64 {
+	static := r.Gross / 8
+	return lv * v / math.Max(v-r.Lost*static*n, leastLeft*static*n)
+}
+
+// climbLeft is the climb margin with what is left of the load on the wheel nearest to climbing and on every
+// flange that bears.
+func (r TruckRun) climbLeft(s curving.Solution, margin float64) float64 {
+	if s.Climbing == "" {
+		return margin
+	}
+	out := margin
+	for name, w := range map[string]curving.Wheel{"lead high": s.Lead.High, "lead low": s.Lead.Low,
+		"trail high": s.Trail.High, "trail low": s.Trail.Low} {
+		if w.Nadal > 0 && (w.Flanging || name == s.Climbing) {
+			out = math.Min(out, w.ClimbMargin-math.Max(0, r.left(w.LV, w.V, 1)-w.LV))
+		}
+	}
+	return out
 }
 
 // BalanceMPH is the speed in mph that an elevation (mm) balances in a curve of a radius

@@ -4,6 +4,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
+	"flangeway/interaction/load"
 )
 
 // way is how a truck runs: which side of the car is on the high rail and which end of
@@ -32,6 +33,21 @@ type point struct {
 	damp  bool
 }
 
+// lost are the parts of its static load that a wheel is without by twist and a load to one side, by end.
+func (c *Computer) lost(t *truckJob, j *curveJob, gross float64) (out [numEnds]float64) {
+	as, most, least := c.Rules.Lost(t.car, j.f, gross)
+	for end, s := range [numEnds]load.Shares{written: as, wornEnd: most, newEnd: least} {
+		if t.untwisted {
+			s.Twist = 0
+		}
+		if t.trimmed {
+			s.Imbalance = 0
+		}
+		out[end] = s.Twist + s.Imbalance
+	}
+	return out
+}
+
 // run is a truck on a curve in one way at a point.
 func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
 	f := at.fit
@@ -40,6 +56,7 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 		TurningMoment: rules.TurningMoment(f.gross),
 		Curve:         at.site.curve, Friction: j.dry, Allowance: rules.Value(interaction.AllowanceSetting(j.f.Holding)),
 		LoadedGauge: at.site.loaded, LeastBearing: rules.Value("least_bearing")}
+	r.Lost = c.lost(t, j, f.gross)[f.end]
 	if !t.square {
 		r.WarpStiffness = rules.WarpStiffness(t.car.WarpStiffness == "worn", f.gross)
 	}
