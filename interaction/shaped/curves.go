@@ -194,19 +194,20 @@ func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margin
 	notes := slices.Concat(j.notes, t.notes)
 	slices.Sort(notes)
 	parts = append(parts, slices.Compact(notes)...)
-	return strings.Join(append(parts, c.loadText(t, j, k)), "; ")
+	return strings.Join(append(parts, c.loadText(t, j, k, w)), "; ")
 }
 
 // loadText says what twist and a load to one side take, and which of them would clear the truck if it alone
 // were gone.
-func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed) string {
+func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed, w way) string {
 	s, _, _ := c.Rules.Lost(t.car, j.f, t.gross)
 	if !j.f.Read(track.Warp).Measured() && s.Imbalance == 0 {
 		return "warp was not read here: twist is not in these figures, wheel-unloading judges it"
 	}
 	text := fmt.Sprintf("in these figures twist takes %.2f and a load to one side %.2f of the load of the lightest wheel",
 		s.Twist, s.Imbalance)
-	if k.Verdict == interaction.Clear || s.Twist+s.Imbalance < measure.Near {
+	if k.Verdict == interaction.Clear || k.Mechanism == "" || k.Mechanism == mechanisms[bearing].name || s.Twist+s.Imbalance < measure.Near ||
+		c.clearAsWritten(t, j, w) {
 		return text
 	}
 	for _, x := range []struct {
@@ -220,11 +221,34 @@ func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed) string {
 		}
 		n := *t
 		x.to(&n)
-		if b, _, _ := c.anyKindOn(&n, j); b.Verdict == interaction.Clear {
-			text += "; clear without " + x.name + " alone"
+		if c.clearAsWritten(&n, j, w) {
+			text += "; clear as written without " + x.name + " alone"
 		}
 	}
 	return text
+}
+
+// clearAsWritten reports whether a truck is clear in one way with its readings as written; what the bearing comes
+// to is the gauge's.
+func (c *Computer) clearAsWritten(t *truckJob, j *curveJob, w way) bool {
+	r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), false})
+	if err != nil {
+		return false
+	}
+	a, err := c.solve(r)
+	if openCause(a, err) != "" {
+		return false
+	}
+	m, fresh := r.marginsOf(a), c.freshOn(j, t, &j.sites[written], t.fits[written].gross)[rollover]
+	for k := range numMechanisms {
+		if k == bearing || math.IsNaN(m[k]) {
+			continue
+		}
+		if v, _ := mechanismVerdict(c.Rules, k, m, fresh, j.ground); v != interaction.Clear {
+			return false
+		}
+	}
+	return true
 }
 
 func round2(v float64) float64 { return math.Round(v*100)/100 + 0 }
