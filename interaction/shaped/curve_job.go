@@ -9,6 +9,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/track"
 	trackshape "flangeway/track/shape"
+	"flangeway/wheel"
 )
 
 // site is a curve at one end of its readings, or with a value for what was not read.
@@ -39,6 +40,14 @@ type curveJob struct {
 	broken string
 	lacks  []string                // readings of which no rail can be made, if it is broken for these
 	fresh  kept[freshKey, margins] // of new wheels
+	gone   kept[goneKey, [numEnds]float64]
+}
+
+// goneKey tells apart trucks that are without another part of their load.
+type goneKey struct {
+	car                *wheel.Car
+	gross              float64
+	untwisted, trimmed bool
 }
 
 // freshKey tells apart what runs otherwise on new wheels.

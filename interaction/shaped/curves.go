@@ -206,8 +206,8 @@ func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed, w way) string 
 	}
 	text := fmt.Sprintf("in these figures twist takes %.2f and a load to one side %.2f of the load of the lightest wheel",
 		s.Twist, s.Imbalance)
-	if k.Verdict == interaction.Clear || k.Mechanism == "" || k.Mechanism == mechanisms[bearing].name || s.Twist+s.Imbalance < measure.Near ||
-		c.clearAsWritten(t, j, w) {
+	if k.Verdict == interaction.Clear || k.Mechanism == "" || k.Mechanism == mechanisms[bearing].name ||
+		s.Twist+s.Imbalance < measure.Near || c.clearAsWritten(t, j, w) {
 		return text
 	}
 	for _, x := range []struct {

@@ -34,7 +34,14 @@ type point struct {
 }
 
 // lost are the parts of its static load that a wheel is without by twist and a load to one side, by end.
-func (c *Computer) lost(t *truckJob, j *curveJob, gross float64) (out [numEnds]float64) {
+func (c *Computer) lost(t *truckJob, j *curveJob, gross float64) [numEnds]float64 {
+	out, _ := j.gone.get(goneKey{t.car, gross, t.untwisted, t.trimmed}, func() ([numEnds]float64, error) {
+		return c.lostOf(t, j, gross), nil
+	})
+	return out
+}
+
+func (c *Computer) lostOf(t *truckJob, j *curveJob, gross float64) (out [numEnds]float64) {
 	as, most, least := c.Rules.Lost(t.car, j.f, gross)
 	for end, s := range [numEnds]load.Shares{written: as, wornEnd: most, newEnd: least} {
 		if t.untwisted {
