@@ -340,8 +340,12 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 	forms := newForms(len(states[0].forms))
 	for n := range states {
 		state := &states[n]
-		asRead := (n == 0 || state.blank || j.open) && !state.long
+		asRead := n == 0 || state.blank || j.open
 		for i, at := range state.forms {
+			form, beside := &forms[i], newForms(1)
+			if state.long {
+				form = &beside[0]
+			}
 			for k, t := range f.treads {
 				if state.blank && k > 0 && !f.open {
 					continue
@@ -352,12 +356,13 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 				}
 				s, err := stands.sight(sightKey{t, play})
 				if err == nil {
-					err = see(&forms[i], at, state, s, asRead && (k == 0 || f.open))
+					err = see(form, at, state, s, asRead && (k == 0 || f.open))
 				}
 				if err != nil {
 					return nil, blankOr(state.blank || state.long, err)
 				}
 			}
+			forms[i].far = math.Min(forms[i].far, form.lo)
 		}
 	}
 	return forms, nil

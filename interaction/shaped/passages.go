@@ -119,12 +119,13 @@ type formMargin struct {
 	lo   float64 // the least over the readings' intervals too
 	top  float64 // the greatest over all of these
 	hi   float64 // and at any position across
+	far  float64 // lo, and over what is tried without leaving a pair open (outcome.lean)
 }
 
 func newForms(n int) []formMargin {
 	out := make([]formMargin, n)
 	for i := range out {
-		out[i] = formMargin{math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+		out[i] = formMargin{math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1), math.Inf(1)}
 	}
 	return out
 }
@@ -150,6 +151,7 @@ func (f *formMargin) add(firm, lo, hi float64) {
 	f.as += firm
 	f.open += firm
 	f.lo += lo
+	f.far += lo
 	f.top += hi
 	f.hi += hi
 }
@@ -162,6 +164,15 @@ func (l *outcome) all() span {
 		s.lo, s.hi = math.Min(s.lo, f.lo), math.Max(s.hi, f.hi)
 	}
 	return s
+}
+
+// far is the least margin over the forms, of what is tried without leaving a pair open too.
+func (l *outcome) far() float64 {
+	far := math.Inf(1)
+	for _, f := range l.forms {
+		far = math.Min(far, f.far)
+	}
+	return far
 }
 
 // best is the form that leaves the most room with the readings as written.
@@ -261,8 +272,12 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 		k.Verdict = interaction.Conflict
 	case m.Verdict == interaction.Clear && all.lo >= allowance-measure.Near:
 		k.Verdict = interaction.Clear
-		if l.caution != "" {
-			k.Close, k.settle, k.assumes = true, l.next, func() string { return l.caution }
+		caution := l.caution
+		if caution == "" && l.far() < allowance-measure.Near {
+			caution = l.lean
+		}
+		if caution != "" {
+			k.Close, k.settle, k.assumes = true, l.next, func() string { return caution }
 		}
 	case m.Verdict == interaction.Clear && best.open >= -measure.Near:
 		k.Verdict, k.Close, k.settle = interaction.Clear, true, l.next
