@@ -20,6 +20,7 @@ func outOfLevel(f *figure) {
 	f.write(r.px(between)+40, r.py(headDeep-tilt)+14, "middle", "right rail")
 	f.write(12, 264, "start", "dashed: level; rail at one truck, out of level by", f.p.Read["tilt"].Text)
 	f.write(12, 298, "start", "dotted: at the other truck, warp "+f.p.Read["difference"].Text)
+	f.write(300, 281, "start", "car of "+f.p.Read["gross_lb"].Text)
 	f.write(300, 298, "start", f.say("lightest wheel keeps", "kept"))
 }
 

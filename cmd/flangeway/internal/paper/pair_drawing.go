@@ -57,6 +57,8 @@ func dimsOf(w *wheel.Wheel) draw.WheelDims {
 func lengthOf(e *judge.Engine, r interaction.Entered) interaction.Dimension {
 	unit := " in"
 	switch {
+	case r.Figure: // a weight or a percentage, which is only named
+		return interaction.Dimension{Text: e.Text(r)}
 	case r.Angular:
 		unit = " deg"
 	case r.Quantity == wheel.TreadHollow.String():
