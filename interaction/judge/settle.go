@@ -204,11 +204,30 @@ func (t taking) name(of *wheel.Wheel) string {
 	return t.column + " of " + t.w.Position.String()
 }
 
-// names words them.
+// names words them, one column of several wheels once.
 func (s settler) names(of *wheel.Wheel) string {
-	var out []string
+	var columns, out []string
 	for _, t := range s {
-		out = append(out, t.name(of))
+		if !slices.Contains(columns, t.column) {
+			columns = append(columns, t.column)
+		}
+	}
+	for _, c := range columns {
+		var whose []string
+		one := ""
+		for _, t := range s {
+			switch {
+			case t.column != c:
+			case t.mate || t.w == nil:
+				one, whose = t.name(of), append(whose, "the mate")
+			default:
+				one, whose = t.name(of), append(whose, t.w.Position.String())
+			}
+		}
+		if len(whose) > 1 {
+			one = c + " of " + strings.Join(whose, ", ")
+		}
+		out = append(out, one)
 	}
 	return strings.Join(out, " and ")
 }
