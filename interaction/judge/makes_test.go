@@ -30,8 +30,9 @@ const (
 
 func (c condition) String() string { return [...]string{"near new", "maintained", "by notches"}[c] }
 
-// open is the greatest share of its pairs that may be undecided.
-func (c condition) open() float64 { return [...]float64{.01, .04, .10}[c] }
+// open is the greatest share of its pairs that may be undecided: of new material what the readings
+// leave open that were not taken, up to 6 of 100.
+func (c condition) open() float64 { return [...]float64{.03, .04, .10}[c] }
 
 // maker draws one railroad.
 type maker struct {

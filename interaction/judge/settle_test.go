@@ -105,7 +105,17 @@ func figuresFor(r measure.Reading, column string, n int) (out []string) {
 // what settles it names.
 func (d drawn) settledBy(t *testing.T, data *configs.Data, s *survey.Survey, f *judge.Finding, entry string) bool {
 	t.Helper()
-	names := strings.Split(entry, " and ")
+	var names []string
+	for _, part := range strings.Split(entry, " and ") {
+		column, whose, _ := strings.Cut(part, " of ")
+		for _, w := range strings.Split(whose, ", ") { // "rim_width of L1, R1"
+			name := column
+			if w == "the mate" || w != "" && w != f.Wheel.Position.String() {
+				name += " of " + w
+			}
+			names = append(names, name)
+		}
+	}
 	n := map[int]int{1: 7, 2: 3}[len(names)]
 	n = max(n, 3)
 	lists := make([][]edit, len(names))
