@@ -278,12 +278,7 @@ func (d drawn) sheets() sheets {
 	return in
 }
 
-// verdicts judges a yard with all that is computed.
-func (d drawn) verdicts(t testing.TB, data *configs.Data) (*survey.Survey, map[string]*judge.Finding) {
-	s := d.sheets().read(t, data)
-	return s, computedOf(t, s)
-}
-
+// computedOf judges a survey with all that is computed.
 func computedOf(t testing.TB, s *survey.Survey) map[string]*judge.Finding {
 	book, err := s.Book()
 	if err != nil {
