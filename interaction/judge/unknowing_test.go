@@ -10,7 +10,6 @@ import (
 	"strings"
 	"testing"
 
-	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/internal/fixture"
