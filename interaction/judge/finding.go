@@ -52,7 +52,8 @@ type Finding struct {
 	AtFault bool
 	// SettleBy names what is to be read: of an undecided pair each entry decides it by itself, if
 	// the other readings stay as they are; readings that only do so together are one entry.
-	// What shapes or forces have judged is judged again to find them, when they are asked for.
+	// What shapes or forces have judged is judged again to find them, when they are asked for; of
+	// pairs that are alike, and of the trucks of a curve, the worst is, and the others have its answer.
 	SettleBy           func() []string
 	FixWheel, FixTrack []string
 	Notes              []string

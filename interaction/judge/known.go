@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"flangeway/interaction"
+	"flangeway/interaction/shaped"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -38,19 +39,17 @@ func (t taking) values(x *trial) []value {
 	case "number":
 		return figures([]float64{named("unread_number"), named("unread_number_least"), named("unread_number_most")})
 	case "speed_mph":
-		return figures([]float64{0, 10, 25}) // freight in classes 1 and 2, 49 CFR 213.9(a)
+		return figures([]float64{0, shaped.ClassSpeed(x.f.Class)})
+	case "rail":
+		return []value{{word: shaped.AssumedSection}, {word: shaped.LightestSection}}
+	case "rail_cant":
+		return []value{{word: "1:40"}, {word: "1:20"}, {word: "none"}}
 	case "type":
 		return []value{{word: "rbm"}, {word: "bolted"}}
 	case "kind":
 		return []value{{word: "freight"}, {word: "locomotive"}}
 	case "gross_lb":
 		return figures([]float64{rules("car_weight"), rules("empty_weight")})
-	case "body":
-		return []value{{word: "stiff"}, {word: "soft"}}
-	case "load_imbalance":
-		return figures([]float64{0, rules("unread_load_imbalance")})
-	case "truck_centers":
-		return figures([]float64{rules("truck_centers"), rules("unread_truck_centers")})
 	case "truck_wheelbase":
 		return figures([]float64{rules("truck_wheelbase")})
 	}
@@ -127,8 +126,6 @@ func (x *trial) unreadPlace(q track.Quantity) []float64 {
 		out = append(out, named("unread_drop"))
 	case track.FaceAngle:
 		out = append(out, rules("flange_angle"), rules("least_contact_angle")-10)
-	case track.Warp, track.WarpShort:
-		out = append(out, 0, 3*measure.MMPerInch) // the most of 49 CFR 213.63 in class 1
 	case track.HeadWear, track.GaugeFaceWear:
 		out = append(out, 0, rules("unread_rail_wear"))
 	case track.LoadedGauge:
@@ -149,6 +146,10 @@ func (v value) place(f *track.Feature, column string) *track.Feature {
 		g.Speed, g.SpeedKnown = v.mm, true
 	case "type":
 		g.Type = v.word
+	case "rail":
+		g.Rail = v.word
+	case "rail_cant":
+		g.Cant = v.word
 	default:
 		q, _ := track.QuantityOf(column)
 		return f.With(q, measure.Exact(v.mm, ""))
@@ -163,12 +164,6 @@ func (v value) wheel(w *wheel.Wheel, c *wheel.Car, column string) {
 		c.Kind = v.word
 	case "gross_lb":
 		c.GrossLb = v.mm
-	case "body":
-		c.Body = v.word
-	case "load_imbalance":
-		c.LoadImbalance = measure.Exact(v.mm, "")
-	case "truck_centers":
-		c.TruckCenters = measure.Exact(v.mm, "")
 	case "truck_wheelbase":
 		c.TruckWheelbase = measure.Exact(v.mm, "")
 	default:

@@ -50,19 +50,19 @@ type settled struct {
 	by    map[alike][]settler
 }
 
-// alikeOf says what settles a computed pair beside others.
+// alikeOf says with which others a computed pair is settled by the same readings.
 func (e *Engine) alikeOf(at pairAt, m judged) alike {
 	w := e.wheels[at.wheel].W
-	k := alike{place: at.place, table: at.table, settle: m.Settle, columns: strings.Join(e.columns(at, m), ","),
-		plain: m.plain}
-	if m.computed != nil {
-		k.mechanism = m.computed.Mechanism
-	}
 	x := &trial{e: e, w: w, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
 	if e.Computes(x.check) && e.trucks(x.check) {
 		// A truck takes a tenth of a second to judge again, and in a fleet of varied wheels no two are
 		// alike: the worst one of a curve answers for all of them.
 		return alike{place: at.place, table: at.table}
+	}
+	k := alike{place: at.place, table: at.table, settle: m.Settle, columns: strings.Join(e.columns(at, m), ","),
+		plain: m.plain}
+	if m.computed != nil {
+		k.mechanism = m.computed.Mechanism
 	}
 	for i, v := range x.wheels() {
 		if v == w {
@@ -78,7 +78,7 @@ func (e *Engine) alikeOf(at pairAt, m judged) alike {
 	return k
 }
 
-// notes keeps an undecided pair if it is the worst of those that are alike.
+// note keeps an undecided pair if it is the worst of those that are alike.
 func (s *settled) note(e *Engine, at pairAt, m judged) {
 	k := e.alikeOf(at, m)
 	if s.worst == nil {
@@ -234,8 +234,9 @@ func (s settler) names(of *wheel.Wheel) string {
 }
 
 // tried finds what settles a computed pair: the columns that decide it by themselves, first of
-// those that its verdict names, else those that do together; none where all of them known decide
-// nothing. Of a column as few readings are named as decide.
+// those that its verdict names, else those that do together; none if all of them known decide
+// nothing. Of a truck, which takes long, only those are tried that its verdict names. Of a column as few readings are
+// named as decide.
 func (x *trial) tried(m judged, besides []string) []settler {
 	var named settler
 	m.Settle.Each(func(bit uint) { named = append(named, x.e.takingOf(bit, x.w, x.f)) })
@@ -247,7 +248,7 @@ func (x *trial) tried(m judged, besides []string) []settler {
 		return out
 	}
 	columns := first
-	if !x.e.trucks(x.check) { // which take long
+	if !x.e.trucks(x.check) {
 		columns = append(columns, x.others(first)...)
 	}
 	if !x.decides(slices.Concat(columns...)) {
@@ -354,7 +355,7 @@ func columnOf(name string, w *wheel.Wheel, f *track.Feature) taking {
 		}
 	}
 	switch column {
-	case "number", "type", "speed_mph":
+	case "number", "type", "speed_mph", "rail", "rail_cant":
 		return taking{f: f, column: column}
 	}
 	if _, ok := track.QuantityOf(column); ok {
@@ -400,12 +401,8 @@ func (x *trial) wheels() []*wheel.Wheel {
 	return out
 }
 
-// fewKnown is up to how many readings every combination of what they can be is tried; of more the
-// middles, the lower and the upper ends together.
-const fewKnown = 1
-
 // decides reports whether the pair is clear or a conflict for something that the readings of a set
-// can be, the others as they are.
+// can be, the others as they are: their middles are tried together, then their lower and their upper ends.
 func (x *trial) decides(set settler) bool {
 	if len(set) == 0 {
 		return false
@@ -418,33 +415,12 @@ func (x *trial) decides(set settler) bool {
 		}
 		most = max(most, len(values[i]))
 	}
-	try := func(at []int) bool {
-		v := x.judge(set, values, at)
-		return v == interaction.Clear || v == interaction.Conflict
-	}
 	at := make([]int, len(set))
-	if len(set) <= fewKnown {
-		for {
-			if try(at) {
-				return true
-			}
-			i := 0
-			for ; i < len(at); i++ {
-				if at[i]++; at[i] < len(values[i]) {
-					break
-				}
-				at[i] = 0
-			}
-			if i == len(at) {
-				return false
-			}
-		}
-	}
 	for k := range most {
 		for i := range at {
 			at[i] = min(k, len(values[i])-1)
 		}
-		if try(at) {
+		if v := x.judge(set, values, at); v == interaction.Clear || v == interaction.Conflict {
 			return true
 		}
 	}

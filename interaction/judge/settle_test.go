@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"maps"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -81,7 +80,8 @@ func figuresFor(r measure.Reading, column string, n int) (out []string) {
 	for _, l := range [][]drawnColumn{wheelColumns(), placeColumns(track.Frog), placeColumns(track.Switch),
 		placeColumns(track.Curve), {{"back_to_back", 0, sixteenths(53, 53.5)}, {"diameter", 0, sixteenths(34, 36)},
 			{"gross_lb", 0, []string{"60000", "263000", "286000"}}, {"truck_wheelbase", 0, []string{"66", "70"}},
-			{"kind", 0, []string{"freight", "locomotive"}}, {"point_worn_down", 0, sixteenths(0, .625)},
+			{"kind", 0, []string{"freight", "locomotive"}}, {"rail_cant", 0, []string{"1:40", "1:20", "none"}},
+			{"point_worn_down", 0, sixteenths(0, .625)},
 			{"point_worn_back", 0, []string{"2", "12", "48"}}, {"warp", 0, sixteenths(0, 3)},
 			{"crosslevel", 0, sixteenths(0, 4)}, {"truck_centers", 0, []string{"240", "480", "720"}},
 			{"load_imbalance", 0, []string{"0", "20", "40"}}, {"body", 0, []string{"soft", "stiff"}},
@@ -200,19 +200,11 @@ func TestSettlersSettle(t *testing.T) {
 			d = notched(r, d)
 		}
 		s := d.sheets().read(t, data)
-		book, err := s.Book()
-		if err != nil {
-			t.Fatal(err)
-		}
-		e := judge.New(s, book, interaction.Options{})
-		if _, err := e.Compute(); err != nil {
-			t.Fatal(err)
-		}
-		res := e.Judge()
+		res := resultOf(t, s)
 		for i := range res.Tallies {
 			f := res.Worst(&res.Tallies[i])
 			if f.Verdict != undecided || f.Doubt != "" || f.Check.Wants != nil ||
-				f.Check.Passes == interaction.InTruck && os.Getenv("FLANGEWAY_VOLUME") == "" { // a truck takes a second
+				f.Check.Passes == interaction.InTruck && !fixture.Volume() { // a truck takes a second
 				continue
 			}
 			if f.LookAt() != "" {

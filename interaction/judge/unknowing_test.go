@@ -31,7 +31,7 @@ func yards() int {
 	if n, err := strconv.Atoi(os.Getenv("FLANGEWAY_YARDS")); err == nil {
 		return n
 	}
-	if os.Getenv("FLANGEWAY_VOLUME") != "" {
+	if fixture.Volume() {
 		return 6
 	}
 	return 1
@@ -277,8 +277,9 @@ func (d drawn) sheets() sheets {
 	return in
 }
 
-// computedOf judges a survey with all that is computed.
-func computedOf(t testing.TB, s *survey.Survey) map[string]*judge.Finding {
+// resultOf judges a survey with all that is computed.
+func resultOf(t testing.TB, s *survey.Survey) *judge.Result {
+	t.Helper()
 	book, err := s.Book()
 	if err != nil {
 		t.Fatal(err)
@@ -287,9 +288,18 @@ func computedOf(t testing.TB, s *survey.Survey) map[string]*judge.Finding {
 	if _, err := e.Compute(); err != nil {
 		t.Fatal(err)
 	}
-	r := e.Judge()
+	return e.Judge()
+}
+
+// computedOf are the pairs of a survey judged so.
+func computedOf(t testing.TB, s *survey.Survey) map[string]*judge.Finding {
+	r := resultOf(t, s)
 	var all []*judge.Finding
-	if err := e.EachPair(r.Tallies, func(f *judge.Finding) error { all = append(all, f); return nil }); err != nil {
+	if err := r.Engine().EachPair(r.Tallies, func(f *judge.Finding) error {
+		all = append(all,
+			f)
+		return nil
+	}); err != nil {
 		t.Fatal(err)
 	}
 	return byPair(t, all)
@@ -318,7 +328,7 @@ func TestYardsThatCleared(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
 	seeds := []uint64{2000262, 2000343, 2000682}
-	if os.Getenv("FLANGEWAY_VOLUME") != "" {
+	if fixture.Volume() {
 		seeds = append(seeds, 2000199, 2000263, 2000268, 2000302, 2000318, 2000568, 2000755, 3000032, 3000036,
 			3000059, 3000095)
 	}
@@ -415,7 +425,8 @@ func TestWearNeverClears(t *testing.T) {
 			before, after := j.verdicts(whole.s, at), j.verdicts(moved.s, at)
 			tried++
 			for _, key := range cleared(before, after, "") {
-				if b, f := whole.of(key), moved.of(key); !whole.differ(key, before[key]) && !moved.differ(key, after[key]) {
+				if b, f := whole.of(key), moved.of(key); !whole.differ(key, before[key]) &&
+					!moved.differ(key, after[key]) {
 					t.Errorf("seed %d: %s was %s, with %s (%s by %g) it is clear%s", seed, key, b.Verdict, w.reason,
 						w.column, w.by, told(b, f))
 				}

@@ -152,8 +152,11 @@ func (j *curveJob) gauges(g measure.Reading) {
 	}
 }
 
-// assumedSection is the rail that is taken if none is named, besides the lightest.
-const assumedSection = "136RE"
+// The rails that are tried if none is named.
+const (
+	AssumedSection  = "136RE"
+	LightestSection = "90RA-A"
+)
 
 // wearOf is a reading of wear; one of the least alone ends at the setting unread_rail_wear.
 func (c *Computer) wearOf(r measure.Reading) measure.Reading {
@@ -183,7 +186,7 @@ func (c *Computer) faceAngle(f *track.Feature) measure.Reading {
 // railsOf lays the rails. A section or wear that was not read is tried as the lightest
 // section, and worn as far as the setting unread_rail_wear.
 func (c *Computer) railsOf(j *curveJob) error {
-	const section, lightest = assumedSection, "90RA-A"
+	const section, lightest = AssumedSection, LightestSection
 	f := j.f
 	head, face, angle := c.wearOf(f.Read(track.HeadWear)), c.wearOf(f.Read(track.GaugeFaceWear)),
 		c.faceAngle(f)
@@ -254,7 +257,7 @@ func (j *curveJob) speeds() {
 	}
 	most, known := f.Speed, f.SpeedKnown
 	if !known {
-		most = classSpeed(f.Class)
+		most = ClassSpeed(f.Class)
 		if d := f.Read(track.Degree).As; d > 0 {
 			e := 0.0
 			if el.Measured() {
@@ -293,9 +296,9 @@ func (j *curveJob) speeds() {
 	j.others = append(j.others, slow, fast)
 }
 
-// classSpeed is the greatest freight speed of a class in mph (49 CFR 213.9(a), 213.4); that
+// ClassSpeed is the greatest freight speed of a class in mph (49 CFR 213.9(a), 213.4); that
 // of class 2 if it is not known, more than a curve of a yard is run at.
-func classSpeed(class string) float64 {
+func ClassSpeed(class string) float64 {
 	switch class {
 	case "1", "excepted":
 		return 10

@@ -80,7 +80,7 @@ const insideStep = measure.MMPerInch / 8
 func (c *Computer) within(j *curveJob) error {
 	name := j.f.Rail
 	if name == "" {
-		name = assumedSection
+		name = AssumedSection
 	}
 	fresh, err := c.rail(railKey{section: name})
 	if err != nil {
@@ -163,7 +163,8 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 	// A gauge that was not read under load, tried as wide as one may be.
 	wide := tried{m: noMargins(), decides: true, fresh: math.NaN(),
 		unread: interaction.TrackMask(track.LoadedGauge) | t.fits[wornEnd].unread}
-	// All of the load on its wheels: which side is the lighter one is not known, so by that alone nothing is a conflict.
+	// All of the load on its wheels: which side is the lighter one is not known, so by that alone nothing is a
+	// conflict.
 	even := tried{m: noMargins(), decides: true, fresh: math.NaN()}
 	uneven := false
 	for level := 0.0; level <= t.level[wornEnd]+measure.Near; level += hollowStep {
