@@ -26,8 +26,9 @@ func pointClimb() *Check {
 			"not know friction or speed. A facing point is met at its own angle, 30 mrad at 16 ft 6 in and 45 at " +
 			"11 ft (US Army TI 850-02, eq. 6-12), where friction is spent across the track. " + pointPassage +
 			"The least angle is then never under twice the arctangent of dry_friction (53 degrees at 0.5, 62 at " +
-			"0.6), below which a flange climbs whatever the truck adds (from Nadal's limit). The margin is the least " +
-			"angle at which the flange, in its own shape, meets the point at a station where " +
+			"0.6), below which a flange climbs whatever the truck adds, both wheels loaded alike (from Nadal's " +
+			"limit). The margin is the least angle at which the flange, in its own shape, meets the point at a " +
+			"station where " +
 			"the point stands out into it.",
 		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, Passes: OnPoint,
 		Passage: "contact angle on the point", Looks: AtTip,

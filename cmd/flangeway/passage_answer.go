@@ -224,9 +224,13 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	if err != nil {
 		return draw.Passages{}, err
 	}
-	climb := math.Max(in.climb, held)
-	if in.opt.Trailing { // it climbs nothing
-		climb = in.climb
+	climb := in.climb
+	if !in.opt.Trailing { // which climbs nothing
+		facing, err := passage.FacingAngle(climb*degrees, in.mu)
+		if err != nil {
+			return draw.Passages{}, err
+		}
+		climb = facing / degrees
 	}
 	s, err := passage.Switch(model, w, in.swAxle, climb, in.opt.Step)
 	if err != nil {

@@ -17,3 +17,10 @@ func HeldAngle(mu float64) (float64, error) {
 	}
 	return 2 * math.Atan(mu), nil
 }
+
+// FacingAngle is the contact angle in degrees under which a flange climbs a facing point: least
+// (degrees), or [HeldAngle] if that is more.
+func FacingAngle(least, mu float64) (float64, error) {
+	held, err := HeldAngle(mu)
+	return math.Max(least, held*180/math.Pi), err
+}

@@ -23,3 +23,21 @@ func TestHeldAngle(t *testing.T) {
 		}
 	}
 }
+
+func TestFacingAngle(t *testing.T) {
+	for _, c := range []struct {
+		name            string
+		least, mu, want float64
+	}{
+		{"the least rules", 60, 0.5, 60},
+		{"just below", 60, 0.57735, 60},
+		{"friction rules", 60, 0.6, 61.93},
+	} {
+		if got, err := FacingAngle(c.least, c.mu); err != nil || math.Abs(got-c.want) > 0.005 {
+			t.Errorf("%s: %g degrees, %v, want %g", c.name, got, err, c.want)
+		}
+	}
+	if _, err := FacingAngle(60, 1); !errors.Is(err, ErrInput) {
+		t.Errorf("friction 1: %v", err)
+	}
+}

@@ -281,14 +281,11 @@ func (j *pointJob) climb(f *footing, m interaction.Margin) (outcome, error) {
 	if f.noTips != "" {
 		return outcome{}, errors.New(f.noTips)
 	}
-	least := j.c.Rules.Value("least_contact_angle")
-	held, err := passage.HeldAngle(j.c.Rules.Value("dry_friction"))
+	plain := j.c.Rules.Value("least_contact_angle")
+	least, err := passage.FacingAngle(plain, j.c.Rules.Value("dry_friction"))
 	if err != nil {
 		return outcome{}, err
 	}
-	// At the point's own angle friction is spent: it may ask for a steeper flange.
-	more := math.Max(0, held*180/math.Pi-least)
-	least += more
 	forms := newForms(1)
 	shown, err := j.states[written].climb(f.tip)
 	if err != nil {
@@ -319,7 +316,7 @@ func (j *pointJob) climb(f *footing, m interaction.Margin) (outcome, error) {
 	// that is nowhere better than the plain rule has it.
 	if j.states[written].model.Plan.ChipDepth > 0 {
 		f := &forms[0]
-		hi := m.Hi - more
+		hi := m.Hi - (least - plain)
 		f.as, f.open, f.lo, f.top, f.hi = math.Min(f.as, hi), math.Min(f.open, hi), math.Min(f.lo, hi),
 			math.Min(f.top, hi), math.Min(f.hi, hi)
 	}

@@ -160,7 +160,8 @@ func switchItems(p *Document, a export.Passage) {
 			with = fmt.Sprintf(", with the yaw %.1f", *a.AttackMrad)
 		}
 		p.item("attack", fmt.Sprintf("the point stands at %.1f mrad to the stock rail%s: friction is spent across the "+
-			"track there, and at %.2g a flange that is met below %.1f degrees climbs whatever the truck adds.",
+			"track there, and at %.2g a flange that is met below %.1f degrees climbs whatever the truck adds, both "+
+			"wheels of the axle loaded alike.",
 			*a.PointMrad, with, *a.Friction, *a.HeldAngle))
 	}
 	switch {
