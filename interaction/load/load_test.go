@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
 
@@ -43,7 +43,8 @@ func TestTwistVectors(t *testing.T) {
 		shares       [6]float64 // at 0.5, 1, 1.5, 2, 2.5, 3 in
 		reason       string
 	}{
-		{50000, rigid(), [6]float64{0.235, 0.235, 0.235, 0.298, 0.728, 0.840}, "empty and stiff: on its bearings from 2 in"},
+		{50000, rigid(), [6]float64{0.235, 0.235, 0.235, 0.298, 0.728, 0.840},
+			"empty and stiff: on its bearings from 2 in"},
 		{50000, 10, [6]float64{0.235, 0.235, 0.235, 0.235, 0.509, 0.810}, "an ordinary body meets them later"},
 		{50000, 1, [6]float64{0.081, 0.162, 0.235, 0.235, 0.235, 0.235}, "a soft body goes along"},
 		{65000, rigid(), [6]float64{0.235, 0.235, 0.235, 0.235, 0.560, 0.840}, "a little more weight"},
@@ -92,17 +93,13 @@ func bySearch(c Car, differenceMM float64) float64 {
 	return 4 * hi / (c.Weight * ContactSpacing)
 }
 
-func cars() int {
-	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		return 10000
-	}
-	return 500
-}
+func cars() int { return int(fixture.Drawn(500, 10_000)) }
 
 func drawn(r *rand.Rand) Car {
 	c := Car{Weight: (20000 + 480000*r.Float64()) * lb, Body: math.Pow(10, -1+3*r.Float64()) * mega,
-		Nest: (2 + 80*r.Float64()) * kip, NestSpacing: (60 + 40*r.Float64()) * in, PlateRadius: (5 + 5*r.Float64()) * in,
-		Bearings: (30 + 40*r.Float64()) * in, Clearance: r.Float64() * in}
+		Nest: (2 + 80*r.Float64()) * kip, NestSpacing: (60 + 40*r.Float64()) * in,
+		PlateRadius: (5 + 5*r.Float64()) * in,
+		Bearings:    (30 + 40*r.Float64()) * in, Clearance: r.Float64() * in}
 	if r.IntN(4) == 0 {
 		c.Body = math.Inf(1)
 	}
@@ -180,7 +177,8 @@ func TestTwistLimits(t *testing.T) {
 			c.PlateRadius = plate.radiusIn * in
 			at := (2/(2*c.Nest*39*in*39*in)*c.Weight/2*c.PlateRadius + c.Clearance/(25*in-c.PlateRadius)) * s / in
 			if got := twist(t, c, at); math.Abs(got-plate.want) > 0.0005 {
-				t.Errorf("while a %g in plate rocks under %g lb: %.4f, want 2r/s = %.3f at any weight", 2*plate.radiusIn,
+				t.Errorf("while a %g in plate rocks under %g lb: %.4f, want 2r/s = %.3f at any weight",
+					2*plate.radiusIn,
 					weight, got, plate.want)
 			}
 		}
@@ -285,7 +283,8 @@ func TestRanges(t *testing.T) {
 	}
 	for i, err := range []error{
 		bad(func(c *Car) { c.Weight = 0 }), bad(func(c *Car) { c.Weight = nan }), bad(func(c *Car) { c.Body = 0 }),
-		bad(func(c *Car) { c.Nest = -1 }), bad(func(c *Car) { c.NestSpacing = 0 }), bad(func(c *Car) { c.PlateRadius = -1 }),
+		bad(func(c *Car) { c.Nest = -1 }), bad(func(c *Car) { c.NestSpacing = 0 }),
+		bad(func(c *Car) { c.PlateRadius = -1 }),
 		bad(func(c *Car) { c.PlateRadius = 25 * in }), bad(func(c *Car) { c.Bearings = 0 }),
 		bad(func(c *Car) { c.Clearance = -1 }), bad(func(c *Car) { c.Clearance = nan }),
 		of(usual(100000, 10).Twist(-1)), of(usual(100000, 10).Twist(12 * in)), of(usual(100000, 10).Twist(nan)),

@@ -11,16 +11,23 @@ import (
 // longLine is how many characters of a message are shown at most.
 const longLine = 2000
 
-// Plain makes text fit for a terminal: control characters that steer it, but ends of lines and tabs, and characters
-// that turn the direction of writing or are not seen are shown by their number.
+// Plain makes text fit for a terminal: what steers it, but ends of lines and tabs, is shown by its number.
 func Plain(text []byte) []byte {
-	if !bytes.ContainsFunc(text, steers) {
+	return numbered(text, func(r rune) bool { return steers(r) && r != '\n' && r != '\t' })
+}
+
+// Visible is [Plain] for a word or a sentence: ends of lines and tabs are shown by their numbers too.
+func Visible(text string) string { return string(numbered([]byte(text), steers)) }
+
+// numbered writes some characters by their numbers.
+func numbered(text []byte, which func(r rune) bool) []byte {
+	if !bytes.ContainsFunc(text, which) {
 		return text
 	}
 	out := make([]byte, 0, len(text)+16)
 	for len(text) > 0 {
 		r, n := utf8.DecodeRune(text)
-		if steers(r) {
+		if which(r) {
 			out = fmt.Appendf(out, "[U+%04X]", r)
 		} else {
 			out = append(out, text[:n]...)
@@ -30,30 +37,31 @@ func Plain(text []byte) []byte {
 	return out
 }
 
-// steers reports whether a character is not to reach a terminal as it is.
+// steers reports whether a character is not to reach a reader as it is: it steers a terminal, turns the direction of
+// writing, or is not seen.
 func steers(r rune) bool {
-	return unicode.IsControl(r) && r != '\n' && r != '\t' || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)
+	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) || r == 0xFFFE || r == 0xFFFF
 }
 
 // Message is a message of one line: [Plain], its ends of lines shown, cut in the middle if it is long.
 func Message(text string) string {
-	return short(string(Plain([]byte(strings.ReplaceAll(text, "\n", `\n`)))))
+	return Cut(string(Plain([]byte(strings.ReplaceAll(text, "\n", `\n`)))), longLine)
 }
 
 // Messages is Message for each line of a text.
 func Messages(text string) string {
 	lines := strings.Split(string(Plain([]byte(text))), "\n")
 	for i, l := range lines {
-		lines[i] = short(l)
+		lines[i] = Cut(l, longLine)
 	}
 	return strings.Join(lines, "\n")
 }
 
-// short cuts a long text in its middle.
-func short(s string) string {
-	if utf8.RuneCountInString(s) <= longLine {
+// Cut shortens a text of more than so many characters in its middle, and names its length there.
+func Cut(s string, most int) string {
+	if utf8.RuneCountInString(s) <= most {
 		return s
 	}
 	r := []rune(s)
-	return string(r[:longLine/2]) + fmt.Sprintf(" ... (%d characters) ... ", len(r)) + string(r[len(r)-longLine/4:])
+	return string(r[:most/2]) + fmt.Sprintf(" ... (%d characters) ... ", len(r)) + string(r[len(r)-most/4:])
 }

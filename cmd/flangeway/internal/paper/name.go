@@ -1,9 +1,9 @@
 package paper
 
 import (
-	"fmt"
 	"strings"
-	"unicode"
+
+	"flangeway/cmd/flangeway/internal/cli"
 )
 
 // How many characters of a name and of a sentence as typed are shown at most.
@@ -21,29 +21,9 @@ func Name(s string) string { return oneLine(s, longName) }
 func Words(s string) string { return oneLine(s, longWords) }
 
 func oneLine(s string, most int) string {
-	var b strings.Builder
-	ascii := true
-	for _, r := range cut(s, most) {
-		switch {
-		case unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == 0xFFFE || r == 0xFFFF ||
-			unicode.Is(unicode.Zl, r) || unicode.Is(unicode.Zp, r):
-			fmt.Fprintf(&b, "[U+%04X]", r)
-		default:
-			ascii = ascii && r < 127
-			b.WriteRune(r)
-		}
-	}
-	if ascii {
-		return b.String()
-	}
-	return "\u2068" + b.String() + "\u2069" // first strong isolate, pop directional isolate
-}
-
-// cut shortens a long text in its middle.
-func cut(s string, most int) string {
-	r := []rune(s)
-	if len(r) <= most {
+	s = cli.Visible(cli.Cut(s, most))
+	if !strings.ContainsFunc(s, func(r rune) bool { return r >= 127 }) {
 		return s
 	}
-	return string(r[:most/2]) + fmt.Sprintf(" ... (%d characters) ... ", len(r)) + string(r[len(r)-most/4:])
+	return "\u2068" + s + "\u2069" // first strong isolate, pop directional isolate
 }
