@@ -1,4 +1,4 @@
-// Package curving computes how a two-axle truck runs steadily through a curve: where
+// Package curving computes how a truck of two or three axles runs steadily through a curve: where
 // its axles stand, at which angle they attack, what its wheels do to the rails, and how
 // far that is from climbing, from turning a rail over and from spreading the gauge.
 //
@@ -57,7 +57,11 @@
 // # Solution
 //
 // Nine unknowns: place, yaw and warp of the truck, slip and both load factors of each
-// axle. The truck rolls from where it starts until nothing changes. Within a step of the
+// axle; of three axles thirteen: the middle one also stands somewhere in the frame, which it
+// turns with. Within its clearance the frame gives it no lateral force but a hundred-thousandth
+// of its load for each millimetre, so that it has a place where nothing else gives it one;
+// beyond, it is stopped. What speed and elevation push to a side comes on the axles that the
+// frame holds. The truck rolls from where it starts until nothing changes. Within a step of the
 // march the creepages have the axles' lateral and turning speed in them, as on the way
 // in, and a damping that is gone when nothing moves; a step is only so long that the truck
 // keeps to the way it was on. Damped Newton solves each step and, at the end, the steady
@@ -97,8 +101,9 @@
 //     load that speed and elevation put on its wheels.
 //   - The height of the lateral forces between frame and axles: they act at rail level
 //     here, which moves no load from wheel to wheel of an axle.
-//   - Axles are square to each other and rigid in the frame; adapters, steering pads and
-//     clearances are in the warp stiffness only.
+//   - Axles are square to each other and rigid in the frame, but for a middle one's way sideways;
+//     adapters, steering pads and clearances are in the warp stiffness only. Traction motors,
+//     springs over a middle axle and how a frame equalises: the axles of a truck carry alike.
 //   - The lead of a flange contact before the axle under an angle of attack, some 10 mm.
 //   - Rails stand still: gauge under load is reckoned afterwards from the spreading
 //     force (LoadedGauge), not fed back; canted rails are judged for rollover as upright.

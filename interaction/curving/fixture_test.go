@@ -70,6 +70,7 @@ type field struct {
 	wheels [2][]*wheelshape.Shape // worn, of both designs
 	rails  []*trackshape.RailHead
 	last   *Truck // has run one curve
+	three  bool   // trucks have three axles
 }
 
 func newField(t testing.TB, seed uint64, kinds int) *field {
@@ -126,7 +127,10 @@ func (f *field) draw() fieldCase {
 	}
 	truck := Truck{Lead: axle(), Trail: axle(), Wheelbase: f.between(64, 74) * inch, AxleLoad: load,
 		CentreHeight: f.between(50, 98) * inch, TurningMoment: f.between(-25e6, 25e6)}
-	if f.r.IntN(2) == 0 {
+	switch {
+	case f.three:
+		truck.Middle, truck.Clearance, truck.Wheelbase = axle(), f.between(0, 1.5)*inch, f.between(120, 172)*inch
+	case f.r.IntN(2) == 0:
 		truck.WarpStiffness = math.Pow(10, f.between(8.7, 10.3))
 	}
 	f.last = &truck
@@ -188,4 +192,10 @@ func firstResidual(p *problem) (vector, float64, bool) {
 		return stuck.q, stuck.residual, false
 	}
 	return found[0].q, found[0].residual, stuck == nil
+}
+
+// threeAxles is a truck with an axle of the make of its lead axle in the middle, free by so much (mm) each way.
+func threeAxles(t Truck, clearance float64) Truck {
+	t.Middle, t.Clearance, t.Wheelbase = t.Lead, clearance, 158*inch
+	return t
 }

@@ -4,22 +4,24 @@ import "math"
 
 // work is the room of an iteration.
 type work struct {
-	pose  [2]pose
-	stand [2]stand
-	loads [2][2]load
-	f     [2]forces
-	jac   [unknowns]vector
+	pose  [mostAxles]pose
+	stand [mostAxles]stand
+	loads [mostAxles][2]load
+	f     [mostAxles]forces
+	off   float64 // of the middle axle from the frame, mm
+	jac   [mostUnknowns]vector
 }
 
 // residual leaves in w how the axles stand and what their wheels do.
 func (p *problem) residual(q *vector, from *state, w *work) vector {
-	for i, t := range p.axle {
+	for i, t := range p.axle[:p.axles] {
 		w.pose[i] = p.pose(q, i, from)
 		x := &w.pose[i]
 		t.stand(x.u, &p.bend, &w.stand[i])
 		w.loads[i] = t.axle(&w.stand[i], x, &p.bend)
 		w.f[i] = sum(&w.loads[i], w.stand[i].lateral)
 	}
+	w.off = q[iOff] * unit[iOff]
 	return p.balance(q, w, from)
 }
 
@@ -56,8 +58,8 @@ func (f *forces) scale(by float64) {
 // jacobian is how the residuals change with the unknowns. They are linear in the forces
 // and, with given ones, in the unknowns, for which w is as residual left it.
 func (p *problem) jacobian(from *state, w *work) {
-	var by [2][5]forces // shift (mm), angle (rad), slip (unit), high, low
-	for i, t := range p.axle {
+	var by [mostAxles][5]forces // shift (mm), angle (rad), slip (unit), high, low
+	for i, t := range p.axle[:p.axles] {
 		x := &w.pose[i]
 		rate := 0.0
 		if !math.IsInf(from.way, 1) {
@@ -72,21 +74,24 @@ func (p *problem) jacobian(from *state, w *work) {
 		by[i][3], by[i][4] = both(high.factor, load{}), both(load{}, low.factor)
 		by[i][2].scale(unit[iSlip1])
 	}
+	unknowns, last := p.unknowns(), p.axles-1
 	for c := range unknowns {
-		var g [2]forces
+		var g [mostAxles]forces
 		switch {
 		case c == iY:
-			for i := range 2 {
+			for i := range p.axles {
 				g[i].add(unit[iY], &by[i][0])
 			}
 		case c == iPsi:
 			g[0].add(unit[iPsi]*p.half, &by[0][0])
-			g[1].add(-unit[iPsi]*p.half, &by[1][0])
+			g[last].add(-unit[iPsi]*p.half, &by[last][0])
 			fallthrough
 		case c == iWarp:
-			for i := range 2 {
+			for i := range p.axles {
 				g[i].add(unit[iPsi], &by[i][1])
 			}
+		case c == iOff:
+			g[1].add(unit[iOff], &by[1][0])
 		default:
 			i, k := (c-iSlip1)/3, (c-iSlip1)%3
 			g[i] = by[i][2+k]
@@ -96,15 +101,18 @@ func (p *problem) jacobian(from *state, w *work) {
 			w.jac[i][c] = n[i]
 		}
 	}
+	if p.axles == mostAxles {
+		w.jac[iOff][iOff] -= p.pushedSlope(w.off) * unit[iOff] / p.load
+	}
 }
 
 // change is by how much the residuals of balance change with unknown c, with which the
 // forces change by f.
-func (p *problem) change(c int, f *[2]forces, from *state) (r vector) {
-	w, s := p.load, p.axle[0].half
-	r[iY] = (f[0].lateral + f[1].lateral) / w
-	turn := f[0].turn + f[1].turn
-	r[iPsi] = (p.half*(f[0].lateral-f[1].lateral) + turn) / (w * s)
+func (p *problem) change(c int, f *[mostAxles]forces, from *state) (r vector) {
+	w, s, last := p.load, p.axle[0].half, p.axles-1
+	all, turn := p.all(f)
+	r[iY] = all / w
+	r[iPsi] = (p.half*(f[0].lateral-f[last].lateral) + turn) / (w * s)
 	if p.warp > 0 {
 		if c == iWarp {
 			turn -= p.warp * unit[iWarp]
@@ -113,35 +121,44 @@ func (p *problem) change(c int, f *[2]forces, from *state) (r vector) {
 	} else if c == iWarp {
 		r[iWarp] = 1
 	}
-	for i := range 2 {
+	for i := range p.axles {
 		o := iSlip1 + 3*i
 		r[o], r[o+1], r[o+2] = f[i].torque/w, f[i].high/w, f[i].low/w
+	}
+	if p.axles == mostAxles {
+		r[iOff] = f[1].lateral / w
 	}
 	if math.IsInf(from.way, 1) {
 		return r
 	}
-	held := p.damping / from.way // of a step, as hold adds it
+	held, axles := p.damping/from.way, float64(p.axles) // of a step, as hold adds it
 	switch c {
 	case iY:
-		r[iY] -= 2 * held * unit[iY]
+		r[iY] -= axles * held * unit[iY]
+		if p.axles == mostAxles {
+			r[iOff] -= held * unit[iY]
+		}
 	case iPsi, iWarp:
 		if c == iPsi {
 			r[iPsi] -= 2 * held * p.half / s * p.half * unit[iPsi]
 		}
-		r[iPsi] -= 2 * held * s * unit[c]
+		r[iPsi] -= axles * held * s * unit[c]
 		if p.warp > 0 {
-			r[iWarp] -= 2 * held * s * unit[c]
+			r[iWarp] -= axles * held * s * unit[c]
 		}
+	case iOff:
+		r[iY] -= held * unit[iOff]
+		r[iOff] -= held * unit[iOff]
 	default:
 		r[c] += held * unit[iY]
 	}
 	return r
 }
 
-// eliminate solves j x = -r in place by elimination with row exchanges; false if it
-// is singular. By hand because the library's factors take memory on each call.
-func eliminate(j *[unknowns]vector, r *vector) (x vector, ok bool) {
-	for i := range x {
+// eliminate solves j x = -r in place for the first unknowns by elimination with row exchanges;
+// false if it is singular. By hand because the library's factors take memory on each call.
+func eliminate(j *[mostUnknowns]vector, r *vector, unknowns int) (x vector, ok bool) {
+	for i := range unknowns {
 		x[i] = -r[i]
 	}
 	for c := range unknowns {
@@ -176,8 +193,8 @@ func eliminate(j *[unknowns]vector, r *vector) (x vector, ok bool) {
 	return x, true
 }
 
-// determinant is that of j, which it changes.
-func determinant(j *[unknowns]vector) float64 {
+// determinant is that of j in the first unknowns, which it changes.
+func determinant(j *[mostUnknowns]vector, unknowns int) float64 {
 	d := 1.0
 	for c := range unknowns {
 		best := c
@@ -205,30 +222,30 @@ func determinant(j *[unknowns]vector) float64 {
 }
 
 // longest steps of one iteration, in units.
-var longest = vector{4, 6, 6, 4, 0.5, 0.5, 4, 0.5, 0.5}
+var longest = vector{4, 6, 6, 4, 0.5, 0.5, 4, 0.5, 0.5, 4, 0.5, 0.5, 4}
 
 // newton goes on from q until the residual is below exact, counts its iterations and gives what residual is left. If it
 // is below, w is as residual leaves it.
 func (p *problem) newton(q *vector, from *state, exact float64, most int, count *int, w *work) (left float64, ok bool) {
 	r := p.residual(q, from, w)
-	j := &w.jac
+	j, unknowns, loads := &w.jac, p.unknowns(), iSlip1+3*p.axles
 	for range most {
 		if left = norm(&r); left < exact {
 			return left, true
 		}
 		*count++
 		p.jacobian(from, w)
-		for c := range unknowns { // keeps a column of a slid wheel from being empty
-			if c >= iSlip1 && math.Abs(j[c][c]) < 1e-12 {
+		for c := iSlip1; c < loads; c++ { // keeps a column of a slid wheel from being empty
+			if math.Abs(j[c][c]) < 1e-12 {
 				j[c][c] -= 1e-12
 			}
 		}
-		x, ok := eliminate(j, &r)
+		x, ok := eliminate(j, &r, unknowns)
 		if !ok {
 			return left, false
 		}
 		cut := 1.0
-		for i := range x {
+		for i := range unknowns {
 			if a := math.Abs(x[i]); a*cut > longest[i] {
 				cut = longest[i] / a
 			}
@@ -237,11 +254,11 @@ func (p *problem) newton(q *vector, from *state, exact float64, most int, count 
 		good := false
 		for range 12 {
 			n := *q
-			for i := range n {
+			for i := range unknowns {
 				n[i] += cut * x[i]
 			}
-			for _, i := range [...]int{iHigh1, iLow1, iHigh2, iLow2} {
-				n[i] = max(n[i], 0.05*q[i])
+			for i := iHigh1; i < loads; i += 3 {
+				n[i], n[i+1] = max(n[i], 0.05*q[i]), max(n[i+1], 0.05*q[i+1])
 			}
 			nr := p.residual(&n, from, w)
 			if s := square(&nr); s < was*(1-1e-4*cut) {

@@ -16,7 +16,11 @@ func (p *problem) report(q *vector, out *Solution) {
 	steady := state{way: math.Inf(1)}
 	var sides [2]sideSum
 	var s stand
-	for i, a := range []*Axle{&out.Lead, &out.Trail} {
+	if p.axles == mostAxles {
+		out.Middle = new(Axle)
+	}
+	before := 0.0 // half of what the axle before presses outward
+	for i, a := range out.Axles() {
 		pose := p.pose(q, i, &steady)
 		t := p.axle[i]
 		a.Attack, a.Shift = pose.psi, pose.u
@@ -31,7 +35,8 @@ func (p *problem) report(q *vector, out *Solution) {
 			}
 		}
 		out.Climbs = out.Climbs || math.Max(a.High.Missing, a.Low.Missing) > Tolerance*p.load
-		out.Spreading += (math.Max(0, a.High.L) + math.Max(0, a.Low.L)) / 2
+		outward := (math.Max(0, a.High.L) + math.Max(0, a.Low.L)) / 2
+		out.Spreading, before = math.Max(out.Spreading, before+outward), outward
 		out.Wear += a.High.Wear + a.Low.Wear
 	}
 	out.Warp = q[iWarp] * unit[iWarp]
@@ -46,7 +51,7 @@ func (p *problem) report(q *vector, out *Solution) {
 // climb picks the wheel nearest to climbing.
 func (p *problem) climb(out *Solution) {
 	best := math.Inf(1)
-	for i, a := range []*Axle{&out.Lead, &out.Trail} {
+	for i, a := range out.Axles() {
 		for side, w := range []*Wheel{&a.High, &a.Low} {
 			first := i == 0 && side == 0
 			if w.Steepest == 0 || !(first || w.Flanging) {
@@ -55,7 +60,7 @@ func (p *problem) climb(out *Solution) {
 			if w.ClimbMargin < best || out.Climbing == "lead high" && !out.Lead.High.Flanging {
 				best = w.ClimbMargin
 				out.Nadal, out.ClimbMargin = w.Nadal, w.ClimbMargin
-				out.Climbing = [...]string{"lead high", "lead low", "trail high", "trail low"}[2*i+side]
+				out.Climbing = out.axleNames()[i] + [...]string{" high", " low"}[side]
 				attack := a.Attack
 				if side == 1 {
 					attack = -attack

@@ -51,12 +51,13 @@ func (s Side) Fastened(fastening float64) float64 { return s.Margin + fastening 
 // Solution is a truck running steadily through a curve.
 type Solution struct {
 	Lead, Trail Axle
+	Middle      *Axle // of a truck with three axles, else nil
 	High, Low   Side
-	// Spreading is half of what all four wheels press outward, N: by that the track is
-	// spread under the truck. A warped truck spreads less with its leading axle and
-	// more with both.
+	// Spreading is half of what the wheels of two axles press outward that follow each
+	// other, N, of those two that press most: by that the track is spread under the truck. A
+	// warped truck spreads less with its leading axle and more with both.
 	Spreading   float64
-	Wear        float64 // of all four wheels, N
+	Wear        float64 // of all wheels, N
 	Warp        float64 // turn of bolster and axles against the side frames, rad
 	Nadal       float64 // of the wheel with the least climb margin
 	ClimbMargin float64 // the least of all flanging wheels, of the high lead wheel if none is
@@ -80,19 +81,36 @@ type Solution struct {
 	States []State
 }
 
+// Axles are those of the truck from the lead axle on.
+func (s *Solution) Axles() []*Axle {
+	if s.Middle == nil {
+		return []*Axle{&s.Lead, &s.Trail}
+	}
+	return []*Axle{&s.Lead, s.Middle, &s.Trail}
+}
+
+// axleNames are those of the axles that Axles gives.
+func (s *Solution) axleNames() []string {
+	if s.Middle == nil {
+		return []string{"lead", "trail"}
+	}
+	return []string{"lead", "middle", "trail"}
+}
+
 // State is one way in which a truck can run steadily.
 type State struct {
-	From     string        // from where it comes there: "tangent", "high rail", "low rail", or several of them
-	Solution               // without States
-	seed     vector        // the unknowns
-	touch    [2][2]float64 // at which shifts the flanges of the axles come to the rails, see Table
+	From     string                // from where it comes there: "tangent", "high rail", "low rail", or several of them
+	Solution                       // without States
+	seed     vector                // the unknowns
+	touch    [mostAxles][2]float64 // at which shifts the flanges of the axles come to the rails, see Table
 }
 
 // moved are the unknowns of a state for axles whose flanges come to the rails at other
 // shifts: an axle keeps its way to the flange that it has gone toward.
 func (s *State) moved(p *problem) vector {
-	var by [2]float64
-	for i, u := range [2]float64{s.Lead.Shift, s.Trail.Shift} {
+	var by [mostAxles]float64
+	for i, a := range s.Axles() {
+		u := a.Shift
 		side, sign := 0, 1.0
 		if u < 0 {
 			side, sign = 1, -1
@@ -103,8 +121,12 @@ func (s *State) moved(p *problem) vector {
 		}
 	}
 	q := s.seed
-	q[iY] += (by[0] + by[1]) / 2 / unit[iY]
-	q[iPsi] += (by[0] - by[1]) / (2 * p.half) / unit[iPsi]
+	last := p.axles - 1
+	q[iY] += (by[0] + by[last]) / 2 / unit[iY]
+	q[iPsi] += (by[0] - by[last]) / (2 * p.half) / unit[iPsi]
+	if p.axles == mostAxles {
+		q[iOff] += (by[1] - (by[0]+by[last])/2) / unit[iOff]
+	}
 	return q
 }
 
@@ -161,8 +183,10 @@ func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 // answer is the worst of the states found; one that the search got stuck in is none.
 func (p *problem) answer(found []steady, stuck *steady, count int) Solution {
 	read := func(x *steady) State {
-		s := State{From: x.from, seed: x.q, touch: [2][2]float64{p.axle[0].touch, p.axle[1].touch},
-			Solution: Solution{Residual: x.residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
+		s := State{From: x.from, seed: x.q, Solution: Solution{Residual: x.residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
+		for i, t := range p.axle[:p.axles] {
+			s.touch[i] = t.touch
+		}
 		p.report(&x.q, &s.Solution)
 		return s
 	}

@@ -3,8 +3,9 @@ package curving
 import "math"
 
 // Unknowns, in this order: lateral place and yaw of the truck, warp, then of each axle
-// slip and the load factors of both wheels. Each is counted in a unit that makes its
-// usual changes about 1.
+// slip and the load factors of both wheels, and of a middle axle by how much it stands
+// off the frame to the high rail. Each is counted in a unit that makes its usual changes
+// about 1.
 const (
 	iY = iota
 	iPsi
@@ -15,16 +16,32 @@ const (
 	iSlip2
 	iHigh2
 	iLow2
-	unknowns
+	iSlip3
+	iHigh3
+	iLow3
+	iOff
+	mostUnknowns
 )
 
-type vector [unknowns]float64
+// mostAxles are those of the longest truck.
+const mostAxles = 3
 
-var unit = vector{1, 1e-3, 1e-3, 1e-3, 1, 1, 1e-3, 1, 1}
+// vector holds the unknowns of the longest truck; a shorter one uses the first of them.
+type vector [mostUnknowns]float64
+
+var unit = vector{1, 1e-3, 1e-3, 1e-3, 1, 1, 1e-3, 1, 1, 1e-3, 1, 1, 1}
+
+// unknowns is how many the truck has.
+func (p *problem) unknowns() int {
+	if p.axles == mostAxles {
+		return mostUnknowns
+	}
+	return iSlip3
+}
 
 // state is where the truck was a step before, for the march into the curve.
 type state struct {
-	u, psi [2]float64
+	u, psi [mostAxles]float64
 	q      vector
 	way    float64 // run since, mm; +Inf: steady
 }
@@ -37,10 +54,7 @@ type state struct {
 const usualDamping = 100.0
 
 func (p *problem) pose(q *vector, i int, from *state) pose {
-	x := p.half
-	if i == 1 {
-		x = -x
-	}
+	x := p.place(i)
 	k := p.bend.curvature
 	yaw := q[iPsi] * unit[iPsi]
 	o := iSlip1 + 3*i
@@ -48,6 +62,9 @@ func (p *problem) pose(q *vector, i int, from *state) pose {
 		u:    q[iY]*unit[iY] + x*yaw + x*x*k/2,
 		psi:  yaw + q[iWarp]*unit[iWarp] + x*k,
 		slip: q[o] * unit[o], high: q[o+1], low: q[o+2],
+	}
+	if p.middle(i) {
+		out.u += q[iOff] * unit[iOff]
 	}
 	if !math.IsInf(from.way, 1) {
 		out.du = (out.u - from.u[i]) / from.way
@@ -58,21 +75,25 @@ func (p *problem) pose(q *vector, i int, from *state) pose {
 
 // balance turns the forces on both axles into the residuals, over the axle's load.
 func (p *problem) balance(q *vector, of *work, from *state) (r vector) {
-	f := &of.f
+	f, last := &of.f, p.axles-1
 	w, s := p.load, p.axle[0].half
-	r[iY] = (f[0].lateral + f[1].lateral + 2*p.side) / w
-	turn := f[0].turn + f[1].turn + p.turning
-	r[iPsi] = (p.half*(f[0].lateral-f[1].lateral) + turn) / (w * s)
+	all, turn := p.all(f)
+	r[iY] = (all + float64(p.axles)*p.side) / w
+	turn += p.turning
+	r[iPsi] = (p.half*(f[0].lateral-f[last].lateral) + turn) / (w * s)
 	if p.warp > 0 {
 		r[iWarp] = (turn - p.warp*q[iWarp]*unit[iWarp]) / (w * s)
 	} else {
 		r[iWarp] = q[iWarp]
 	}
-	for i := range 2 {
+	for i := range p.axles {
 		o := iSlip1 + 3*i
 		r[o] = f[i].torque / w
 		r[o+1] = (f[i].high - p.vertical[0]) / w
 		r[o+2] = (f[i].low - p.vertical[1]) / w
+	}
+	if p.axles == mostAxles {
+		r[iOff] = (f[1].lateral - p.pushed(q[iOff]*unit[iOff])) / w
 	}
 	if !math.IsInf(from.way, 1) {
 		p.hold(q, of, from, &r)
@@ -82,16 +103,23 @@ func (p *problem) balance(q *vector, of *work, from *state) (r vector) {
 
 // hold adds the damping of a step.
 func (p *problem) hold(q *vector, of *work, from *state, r *vector) {
-	s := p.axle[0].half
-	lead, trail := &of.pose[0], &of.pose[1]
-	turn := s * (lead.dpsi + trail.dpsi)
-	r[iY] -= p.damping * (lead.du + trail.du)
+	s, last := p.axle[0].half, p.axles-1
+	lead, trail := &of.pose[0], &of.pose[last]
+	du, dpsi := lead.du, lead.dpsi
+	for i := 1; i <= last; i++ {
+		du, dpsi = du+of.pose[i].du, dpsi+of.pose[i].dpsi
+	}
+	turn := s * dpsi
+	r[iY] -= p.damping * du
 	r[iPsi] -= p.damping * (p.half/s*(lead.du-trail.du) + turn)
 	if p.warp > 0 {
 		r[iWarp] -= p.damping * turn
 	}
-	for c := iSlip1; c < unknowns; c++ {
+	for c := iSlip1; c < iSlip1+3*p.axles; c++ {
 		r[c] += p.damping * unit[iY] * (q[c] - from.q[c]) / from.way
+	}
+	if p.axles == mostAxles {
+		r[iOff] -= p.damping * of.pose[1].du
 	}
 }
 
@@ -109,7 +137,7 @@ const (
 
 // start is the truck in the middle of the track, not yet turned by the curve.
 func (p *problem) start() (q vector) {
-	for i := range 2 {
+	for i := range p.axles {
 		q[iHigh1+3*i] = p.vertical[0] / p.axle[i].load
 		q[iLow1+3*i] = p.vertical[1] / p.axle[i].load
 	}
@@ -120,7 +148,7 @@ func (p *problem) start() (q vector) {
 func (p *problem) moved(q *vector, from *state) float64 {
 	steady := state{way: math.Inf(1)}
 	far := 0.0
-	for i := range p.axle {
+	for i := range p.axles {
 		far = math.Max(far, math.Abs(p.pose(q, i, &steady).u-from.u[i]))
 	}
 	return far
@@ -144,7 +172,7 @@ const (
 // now is the truck as a step starts from it.
 func (p *problem) now(q *vector) (s state) {
 	steady := state{way: math.Inf(1)}
-	for i := range 2 {
+	for i := range p.axles {
 		x := p.pose(q, i, &steady)
 		s.u[i], s.psi[i] = x.u, x.psi
 	}
@@ -158,7 +186,7 @@ func (p *problem) apart(a, b *vector) float64 {
 	from := p.now(b)
 	steady := state{way: math.Inf(1)}
 	far := p.moved(a, &from)
-	for i := range p.axle {
+	for i := range p.axles {
 		far = math.Max(far, math.Abs(p.pose(a, i, &steady).psi-from.psi[i])*p.half)
 	}
 	return far
@@ -210,8 +238,8 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 		for c, k := range went {
 			guess[c] += k * way / wentWay
 		}
-		for _, c := range [...]int{iHigh1, iLow1, iHigh2, iLow2} {
-			guess[c] = math.Max(guess[c], 0.2*q[c])
+		for c := iHigh1; c < iSlip1+3*p.axles; c += 3 {
+			guess[c], guess[c+1] = math.Max(guess[c], 0.2*q[c]), math.Max(guess[c+1], 0.2*q[c+1])
 		}
 		try := guess
 		_, ok := p.newton(&try, &from, math.Min(marchGood, drift*p.damping/way), 8, &s.count, &s.w)
@@ -276,13 +304,16 @@ func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 // holds reports that a small push from a steady state (w as residual left it there) does
 // not grow by itself: the determinant of the residuals over the unknowns has the sign that
 // it has where every residual answers its own unknown. What moves with the truck, its
-// place, its yaw and in a three-piece frame its warp, answers against the push, slip and
-// loads along with it. However the truck is damped, the sign is the same.
+// place, its yaw, in a three-piece frame its warp and on three axles the middle one, answers
+// against the push, slip and loads along with it. However the truck is damped, the sign is the same.
 func (p *problem) holds(w *work) bool {
 	forever := state{way: math.Inf(1)}
 	p.jacobian(&forever, w)
-	d := determinant(&w.jac)
+	d := determinant(&w.jac, p.unknowns())
 	if p.warp > 0 {
+		d = -d
+	}
+	if p.axles == mostAxles {
 		d = -d
 	}
 	return d > 0
@@ -294,12 +325,19 @@ var starts = [...]string{"tangent", "high rail", "low rail"}
 // one reports that there is one state only: if the difference of both rolling radii grows
 // all the way as an axle shifts, as on wheels that are not hollow, an axle that is off its
 // place steers back to it, from wherever.
-func (p *problem) one() bool { return p.axle[0].steers && p.axle[1].steers }
+func (p *problem) one() bool {
+	for _, t := range p.axle[:p.axles] {
+		if !t.steers {
+			return false
+		}
+	}
+	return true
+}
 
 // begin is where the truck stands at the starts.
 func (p *problem) begin() (out [len(starts)]vector) {
 	high, low := math.Inf(1), math.Inf(1)
-	for _, t := range p.axle {
+	for _, t := range p.axle[:p.axles] {
 		high, low = math.Min(high, math.Min(t.touch[0], t.stop[0])), math.Min(low, math.Min(t.touch[1], t.stop[1]))
 	}
 	for i, y := range [len(starts)]float64{0, high, -low} {

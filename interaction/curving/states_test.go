@@ -67,9 +67,8 @@ func (p *problem) worst(states []steady) float64 {
 
 // trucks of the field, hollow as they come, against the plain march of steps of 0.35 m
 // from the tangent, from either rail, and from the middle, which the search leaves out.
-func againstFixedSteps(t *testing.T, seed uint64, n, kinds int) {
+func againstFixedSteps(t *testing.T, f *field, n int) {
 	t.Helper()
-	f := newField(t, seed, kinds)
 	several, missed, worse, open, off := 0, 0, 0, 0, 0
 	for i := 0; i < n; {
 		c := f.draw()
@@ -124,14 +123,15 @@ func againstFixedSteps(t *testing.T, seed uint64, n, kinds int) {
 	}
 }
 
-func TestStatesAgainstFixedSteps(t *testing.T) { againstFixedSteps(t, 11, 25, 8) }
+func TestStatesAgainstFixedSteps(t *testing.T) { againstFixedSteps(t, newField(t, 11, 8), 25) }
 
 // A thousand trucks and more, over the whole field. Run once, without the race detector.
 func TestVolumeStatesAgainstFixedSteps(t *testing.T) {
 	if !fixture.Volume() {
 		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
 	}
-	againstFixedSteps(t, 12, 1050, 120)
+	againstFixedSteps(t, newField(t, 12, 120), 1050)
+	againstFixedSteps(t, threeAxleField(t, 12, 40), 200)
 }
 
 // evenly is a three-piece truck with the same hollow on all wheels, 115RE at 57 in.
@@ -217,7 +217,13 @@ func TestStatesAndAnswer(t *testing.T) {
 // such only one start is tried. Against all starts.
 func TestUnworn(t *testing.T) {
 	fixture.LeftToVolumes(t)
-	f := newField(t, 14, 1)
+	for _, f := range []*field{newField(t, 14, 1), threeAxleField(t, 14, 1)} {
+		unworn(t, f)
+	}
+}
+
+func unworn(t *testing.T, f *field) {
+	t.Helper()
 	for i, name := range []string{"narrow flange 1:20", "wide flange 1:20"} {
 		d := wheelNamed(t, name)
 		f.wheels[i] = nil
@@ -247,7 +253,7 @@ func TestUnworn(t *testing.T) {
 // everyStart solves a truck that is taken to have one state from all starts.
 func everyStart(p *problem) ([]steady, *steady) {
 	all := *p
-	for k, t := range p.axle {
+	for k, t := range p.axle[:p.axles] {
 		n := *t
 		n.steers = false
 		all.axle[k] = &n
@@ -284,7 +290,7 @@ func againstEveryStart(t *testing.T, seed uint64, n, kinds int) {
 			continue
 		}
 		rising := true
-		for _, a := range p.axle {
+		for _, a := range p.axle[:p.axles] {
 			rising = rising && a.flank[0].rising && a.flank[1].rising
 		}
 		if rising {

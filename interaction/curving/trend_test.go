@@ -86,7 +86,7 @@ func TestFrictionRaisesSlidingLV(t *testing.T) {
 
 // mirrored is the problem seen in a mirror: curvature, side force and moment change
 // sign, high and low change places.
-func (p *problem) mirrored(axles [2]*Table) *problem {
+func (p *problem) mirrored(axles [mostAxles]*Table) *problem {
 	m := *p
 	m.axle = axles
 	m.curvature, m.side, m.turning = -p.curvature, -p.side, -p.turning
@@ -120,7 +120,7 @@ func TestMirrorCurve(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m := p.mirrored([2]*Table{mirrored(lead), mirrored(trail)})
+		m := p.mirrored([mostAxles]*Table{mirrored(lead), mirrored(trail)})
 		q, ok := first(p)
 		n, ok2 := first(m)
 		if !ok || !ok2 {
@@ -326,7 +326,7 @@ func TestBadInput(t *testing.T) {
 func TestTwoContactsShareTheLoad(t *testing.T) {
 	d := wheelNamed(t, "narrow flange 1:20")
 	tab := american(t, d, worn(t, d, 0, 4), "115RE")
-	p := &problem{axle: [2]*Table{tab, tab}, load: 2 * tab.load,
+	p := &problem{axle: [mostAxles]*Table{tab, tab}, axles: 2, load: 2 * tab.load,
 		bend: bend{top: [2]float64{0.01, 0.01}, face: [2]float64{0.01, 0.01}}}
 	shared, last := 0, math.NaN()
 	for u := tab.touch[0] - 2; u < tab.touch[0]+1; u += 0.005 {

@@ -10,10 +10,14 @@ import (
 // gravity in m/s², as 49 CFR 213 and the trade take it.
 const gravity = measure.StandardGravity
 
-// Truck is a two-axle truck under its share of the car.
+// Truck is a truck of two or three axles under its share of the car.
 type Truck struct {
-	Lead, Trail  *Table
-	Wheelbase    float64 // mm
+	Lead, Trail *Table
+	// Middle is the axle halfway between them; nil: there is none. It may move sideways in the frame by Clearance
+	// (mm) each way, and turns with it.
+	Middle       *Table
+	Clearance    float64
+	Wheelbase    float64 // from the lead to the trail axle, mm
 	AxleLoad     float64 // both wheels, N
 	CentreHeight float64 // of the car's centre of gravity above the rails, mm
 	// of centre plate and side bearings on the truck, N·mm: positive turns it toward the high rail, as on a car's
@@ -51,8 +55,10 @@ func (c Curve) Unbalance(spacing float64) float64 {
 
 // problem is a truck in a curve ready to be solved.
 type problem struct {
-	axle      [2]*Table
+	axle      [mostAxles]*Table // from the lead axle on
+	axles     int
 	half      float64 // wheelbase, mm
+	clearance float64 // of a middle axle in the frame, mm each way
 	load      float64 // of an axle, N
 	side      float64 // lateral force on an axle from speed and elevation, N
 	vertical  [2]float64
@@ -85,6 +91,7 @@ func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
 		{"turning moment in N·mm", math.Abs(t.TurningMoment), 0, 1e9},
 		{"load shift", t.Shift, -1, 1},
 		{"warp stiffness in N·mm/rad", t.WarpStiffness, 0, 1e15},
+		{"clearance of the middle axle in mm", t.Clearance, 0, 200},
 		{"radius in mm", c.Radius, 20e3, math.Inf(1)},
 		{"elevation in mm", c.Elevation, -300, 300},
 		{"speed in m/s", c.Speed, 0, 150},
@@ -97,8 +104,11 @@ func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
 			return nil, err
 		}
 	}
-	p := &problem{axle: [2]*Table{t.Lead, t.Trail}, half: t.Wheelbase / 2, load: t.AxleLoad, turning: t.TurningMoment,
-		warp: t.WarpStiffness, damping: usualDamping}
+	p := &problem{axle: [mostAxles]*Table{t.Lead, t.Trail}, axles: 2, half: t.Wheelbase / 2, load: t.AxleLoad,
+		turning: t.TurningMoment, warp: t.WarpStiffness, damping: usualDamping}
+	if t.Middle != nil {
+		p.axle, p.axles, p.clearance = [mostAxles]*Table{t.Lead, t.Middle, t.Trail}, mostAxles, t.Clearance
+	}
 	s := t.Lead.half
 	x := c.Unbalance(2 * s)
 	p.side = x * t.AxleLoad
