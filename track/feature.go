@@ -151,3 +151,14 @@ func (f *Feature) Measured() []Quantity { return readingsOf(f.Kind) }
 type Track struct {
 	Features []*Feature
 }
+
+// Only is the track of the named features (frog/F4), in its order.
+func (t *Track) Only(names map[string]bool) *Track {
+	out := &Track{}
+	for _, f := range t.Features {
+		if names[f.Name()] {
+			out.Features = append(out.Features, f)
+		}
+	}
+	return out
+}

@@ -47,6 +47,22 @@ func (f *Fleet) Drop(id string) (ok bool) {
 	return ok
 }
 
+// Only is the fleet of those cars that which takes; cars and wheels are shared.
+func (f *Fleet) Only(which func(*Car) bool) *Fleet {
+	out := &Fleet{}
+	for _, c := range f.Cars {
+		if which(c) {
+			out.Cars = append(out.Cars, c)
+		}
+	}
+	for _, w := range f.Wheels {
+		if which(w.Car) {
+			out.Wheels = append(out.Wheels, w)
+		}
+	}
+	return out
+}
+
 // Clone is a copy of the axle with its wheels, of the same car.
 func (a *Axle) Clone() *Axle {
 	b := *a

@@ -15,6 +15,7 @@ import (
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
+	"flangeway/wheel"
 )
 
 // judged is a survey with its book, its result and all that is printed of it.
@@ -94,6 +95,9 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
 		return j, err
 	}
 	j.Result, j.AllPairs = engine.Judge(), o.allPairs
+	if o.car != "" && o.location == "" && o.check == "" { // part of what the car meets would not tell where it may go
+		j.Tracks = carTracks(j.Result, o.car)
+	}
 	work.at("finding what mends the worst pairs")
 	return j, j.find(o.allPairs && o.since == "" && o.draw == "" && o.format != "text" && o.format != "markdown")
 }
@@ -115,6 +119,18 @@ func (j *judged) find(pairsAlone bool) (err error) {
 		r.DefaultsUsed()
 	j.Risks, err = risks(r)
 	return err
+}
+
+// carTracks says which tracks a car may use, nil if the survey has none.
+func carTracks(r *judge.Result, id string) *export.CarTracks {
+	sv := r.Engine().Survey
+	car := sv.Fleet.Car(id)
+	if car == nil || !sv.Routes.Given() {
+		return nil
+	}
+	out := &export.CarTracks{Accesses: plan.Accesses(r, []*wheel.Car{car})}
+	out.Jobs = plan.Fits(sv, car, out.Accesses)
+	return out
 }
 
 // risks rank the locations of a result, the worst first.

@@ -145,7 +145,7 @@ func newRootCmd(s streams) *cobra.Command {
 	cmd.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{Err: err} })
 	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s),
-		newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newReportCmd(s))
+		newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newJobCmd(s), newReportCmd(s))
 	return cmd
 }
 
@@ -174,9 +174,12 @@ func usageArgs(check cobra.PositionalArgs) cobra.PositionalArgs {
 			case len(use) < 2:
 				return usagef("%q is too much: %s takes flags only", args[0], cmd.CommandPath())
 			}
-			return usagef("%q is too much: %s takes one %s (a name with blanks stands in quote marks)",
-				args[len(args)-1],
-				cmd.CommandPath(), strings.Trim(use[1], "[]"))
+			takes := "one " + strings.Trim(use[1], "[]")
+			if len(use) > 2 {
+				takes = strings.Join(use[1:], " ")
+			}
+			return usagef("%q is too much: %s takes %s (a name with blanks stands in quote marks)", args[len(args)-1],
+				cmd.CommandPath(), takes)
 		}
 		return nil
 	}

@@ -110,12 +110,12 @@ func (c *chances) find(check, w int, p *placeModel) float64 {
 
 // perTrip is the expected conflicting passes of a pair on one trip of the car.
 func (c *chances) perTrip(v interaction.Verdict, k, w int, p *placeModel) float64 {
-	check := p.checks[k]
+	check, car := p.checks[k], c.m.sv.Fleet.Wheels[w].Car
 	switch v {
 	case interaction.Conflict:
-		return c.m.exposure.PerTrip(c.m.trial.Checks[check], p.f)
+		return c.m.exposure.PerTrip(c.m.trial.Checks[check], car, p.f)
 	case interaction.Undecided:
-		return c.m.exposure.PerTrip(c.m.trial.Checks[check], p.f) * c.of(check, w, p)
+		return c.m.exposure.PerTrip(c.m.trial.Checks[check], car, p.f) * c.of(check, w, p)
 	}
 	return 0
 }

@@ -55,6 +55,97 @@ func TestAssess(t *testing.T) {
 	}
 }
 
+// TestJobsPass: what the jobs that take a car pass is counted, and nothing else of what lies on a track; without jobs
+// all is as traffic says.
+func TestJobsPass(t *testing.T) {
+	frogs := [][]string{{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-3/8"}, {"mill", "F2", "1-3/8"},
+		{"shed", "F3", "1-3/8"}}
+	cars := [][]string{{"car", "group", "trips_per_year"}, {"A 1", "home", "100"}, {"A 2", "home", ""},
+		{"B 1", "pool", ""}}
+	tracks := [][]string{{"track", "order", "location"}, {"lead", "1", "yard"}, {"6", "1", "mill"}}
+	heads := []string{"job", "tracks", "cars", "groups", "trips_per_year"}
+	for _, tt := range []struct {
+		name, reason, railroad string
+		jobs                   [][]string
+		high                   string     // the car whose wheel strikes every frog
+		at                     [3]float64 // passes at yard, mill and shed
+	}{
+		{"no jobs", "100 trips, everywhere", "", nil, "A 1", [3]float64{100, 100, 100}},
+		{"one job", "the job passes the lead alone; the shed lies on no track", "",
+			[][]string{{"local", "lead", "A 1", "", "200"}}, "A 1", [3]float64{100, 0, 100}},
+		{"a car of the job without trips", "it makes each trip of the job", "",
+			[][]string{{"local", "lead", "", "home", "40"}},
+			"A 2", [3]float64{40, 0, 40}},
+		{"fewer trips than the car has", "no more is passed than the job runs", "",
+			[][]string{{"local", "lead", "A 1", "", "30"}}, "A 1", [3]float64{30, 0, 30}},
+		{"there and back", "the lead is run over twice a trip", "",
+			[][]string{{"local", "lead;6;lead", "", "home", "40"}},
+			"A 2", [3]float64{80, 40, 40}},
+		{"two jobs", "its 100 trips by the trips of both, 3 to 1", "",
+			[][]string{{"local", "lead", "A 1", "", "300"}, {"extra", "6", "A 1", "", "100"}}, "A 1",
+			[3]float64{75, 25, 100}},
+		{"another car's job", "no job takes it: as without the sheet", "",
+			[][]string{{"local", "lead", "A 2", "", "40"}},
+			"A 1", [3]float64{100, 100, 100}},
+		{"any car", "the sheet does not say who is in it", "", [][]string{{"local", "lead", "", "", "40"}}, "A 2",
+			[3]float64{40, 0, 40}},
+		{"a pool", "the pool's trips, over what its job passes", "traffic: {pool: {pool: 1000}}\n",
+			[][]string{{"local", "6", "", "pool", "40"}}, "B 1", [3]float64{0, 1000, 1000}},
+		{"a job that does not run", "nothing is passed on its tracks", "",
+			[][]string{{"local", "lead", "A 2", "", "0"}}, "A 2",
+			[3]float64{0, 0, 0}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			wheels := [][]string{{"car", "position", "flange_height"}}
+			for _, c := range []string{"A 1", "A 2", "B 1"} {
+				height := "1"
+				if c == tt.high {
+					height = "1-1/2"
+				}
+				wheels = append(wheels, []string{c, "L1", height})
+			}
+			f := files{"frogs.csv": frogs, "cars.csv": cars, "wheels.csv": wheels}
+			if tt.jobs != nil {
+				f["tracks.csv"], f["jobs.csv"] = tracks, append([][]string{heads}, tt.jobs...)
+			}
+			a, err := Assess(plain(t, f.write(t, "schema: 1\n"+tt.railroad)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, l := range []string{"yard", "mill", "shed"} {
+				if got := a.passes(l, "frog-floor"); math.Abs(got-tt.at[i]) > 1e-6 {
+					t.Errorf("%s: %g passes a year, want %g (%s)", l, got, tt.at[i], tt.reason)
+				}
+			}
+		})
+	}
+}
+
+// TestTracksFace: a track says how its switches are run, for each pass of a job.
+func TestTracksFace(t *testing.T) {
+	for _, tt := range []struct {
+		direction, tracks, reason string
+		want                      float64
+	}{
+		{"facing", "6", "each pass faces the point", 100}, {"trailing", "6", "none does", 0},
+		{"both", "6", "half of them", 50}, {"", "6", "as the switch is run: half", 50},
+		{"facing", "6;6", "twice a trip", 200},
+	} {
+		sv := files{"cars.csv": {{"car"}, {"A 1"}},
+			"wheels.csv":   {{"car", "position", "flange_thickness", "vertical_flange"}, {"A 1", "L1", "15/16", ">=1"}},
+			"switches.csv": {{"location", "switch", "point_gap"}, {"yard", "S1", "1/2"}},
+			"tracks.csv":   {{"track", "location", "direction"}, {"6", "yard", tt.direction}},
+			"jobs.csv":     {{"job", "tracks", "trips_per_year"}, {"local", tt.tracks, "100"}}}.write(t, "schema: 1\n")
+		a, err := Assess(plain(t, sv))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := a.passes("yard", "point-pick"); math.Abs(got-tt.want) > 1e-6 {
+			t.Errorf("%s over %s: %g passes, want %g (%s)", tt.direction, tt.tracks, got, tt.want, tt.reason)
+		}
+	}
+}
+
 // A frog depth that alone decides a pair is worth what its repair costs, times the
 // chance that it is deep enough.
 func TestMeasureNext(t *testing.T) {

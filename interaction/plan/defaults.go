@@ -96,27 +96,30 @@ func (m *model) offered() map[string]bool {
 func trafficDefaults(m *model) []Default {
 	var out []Default
 	t := m.exposure.traffic
-	trips, facing := false, false
+	trips, free, facing := false, false, false // free: some pass is told by no job
 	for _, c := range m.cars {
-		trips = trips || c.car.TripsPerYear == 0 && !m.exposure.Pooled(c.car)
+		r := m.exposure.runs[c.car]
+		trips = trips || c.car.TripsPerYear == 0 && !m.exposure.Pooled(c.car) && (r == nil || r.assumed)
+		free = free || r == nil
 	}
 	for _, p := range m.places {
+		free = free || len(m.exposure.routes.On(p.f.Name())) == 0
 		for _, k := range p.checks {
 			c := m.trial.Checks[k]
 			_, named := t.Facing[p.f.Name()]
 			_, place := t.Facing[p.f.Location]
-			facing = facing || c.NoTrailing && p.f.Direction == "both" && !named && !place
+			facing = facing || c.NoTrailing && p.f.Direction == "both" && !named && !place && m.exposure.unsaid(p.f)
 		}
 	}
 	if trips && !t.WorkingDaysGiven {
 		out = append(out, Default{"traffic.working_days", fmt.Sprintf("%g", t.WorkingDays),
 			"a car without trips_per_year makes a trip every working day; common practice, no source", "assumed"})
 	}
-	if len(t.At)+len(t.Of) == 0 {
+	if free && len(t.At)+len(t.Of) == 0 {
 		out = append(out, Default{"traffic.serves", "every car goes to every place", "project's own choice, no source",
 			"assumed"})
 	}
-	if len(t.Pass) == 0 {
+	if free && len(t.Pass) == 0 {
 		out = append(out, Default{"traffic.passes", "one pass of every place a trip", "project's own choice, no source",
 			"assumed"})
 	}

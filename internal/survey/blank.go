@@ -46,7 +46,9 @@ func blankSheets() []blankSheet {
 		}
 		out = append(out, s)
 	}
-	return out
+	return append(out,
+		blankSheet{name: tracksSheet, what: "one row a place that a track passes", columns: columnsOf(trackColumns[:])},
+		blankSheet{name: jobsSheet, what: "one row a job", columns: columnsOf(jobColumns[:])})
 }
 
 // explained says what a column holds, with its unit and bounds.

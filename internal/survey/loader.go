@@ -30,7 +30,7 @@ func sheetNames() []string {
 	for k := track.Kind(0); k < track.NumKinds; k++ {
 		names = append(names, k.Sheet())
 	}
-	return names
+	return append(names, tracksSheet, jobsSheet)
 }
 
 // SheetFiles are the names of all files that the sheets of a folder can stand in.

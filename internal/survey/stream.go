@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 
@@ -23,7 +24,8 @@ type Stream struct {
 	opened *opened
 	file   *os.File
 	kinds  [track.NumKinds]bool // there is a sheet
-	done   chan struct{}        // closed when the track is read
+	routes routeText
+	done   chan struct{} // closed when the track is read
 	// of the reading of the track
 	problems measure.Problems
 	odd      *track.Odd
@@ -72,6 +74,7 @@ func Open(dir string) (*Stream, error) {
 		s.Wheels = bulk.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, o.defaults.Frame, &l.problems)
 	}
 	places := o.places()
+	s.routes = readRoutes(l.source(tracksSheet), l.source(jobsSheet), &l.problems)
 	if err := o.empty(dir); err != nil {
 		return nil, err
 	}
@@ -104,11 +107,12 @@ func (s *Stream) WaitTrack() *track.Track {
 	return s.Track
 }
 
-// trafficCars are the listed cars, and those others that traffic names: the sheet of wheels is gone through for them
-// only if it names something that is nowhere else.
+// trafficCars are the listed cars, and those others that traffic or jobs name: the sheet of wheels is gone through for
+// them only if it names something that is nowhere else.
 func (s *Stream) trafficCars(ctx context.Context) ([]*wheel.Car, error) {
 	names := s.traffic.named()
-	if len(names) == 0 {
+	maps.Copy(names, s.routes.named())
+	if len(names)+len(s.routes.jobs) == 0 {
 		return nil, nil
 	}
 	cars := s.Roster.Cars()
@@ -148,6 +152,7 @@ func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals bulk.Totals) 
 		return err
 	}
 	s.Traffic = s.traffic.resolve(s.Track, cars, problems)
+	s.Routes = s.routes.resolve(s.Track, cars, s.Traffic.WorkingDays, problems)
 	var warnings []measure.Warning
 	warnings, s.More = s.odd.Warnings(bulk.MaxWarnings)
 	s.Warnings = append(append(s.Warnings, totals.Warnings...), warnings...)

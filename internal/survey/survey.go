@@ -41,9 +41,10 @@ type Survey struct {
 	Warnings []measure.Warning
 	Columns  map[string]measure.Spec // as the railroad reads them
 	Data     *configs.Data
-	// Costs and Traffic feed the joint plan and no verdict.
+	// Costs, Traffic and Routes feed the joint plan and no verdict.
 	Costs   Costs
 	Traffic Traffic
+	Routes  Routes
 	traffic trafficText
 }
 
@@ -93,6 +94,7 @@ func Read(name string) (*Survey, error) {
 	s, l, problems := o.s, o.loader, &o.loader.problems
 	sheets := wheel.Sheets{Cars: l.source("cars"), Wheels: l.source("wheels"), Frame: o.defaults.Frame}
 	places := o.places()
+	tracks, jobs := l.source(tracksSheet), l.source(jobsSheet)
 	if err := o.empty(name); err != nil {
 		return nil, err
 	}
@@ -105,6 +107,7 @@ func Read(name string) (*Survey, error) {
 	warnings, _ = odd.Warnings(math.MaxInt)
 	s.Warnings = append(s.Warnings, warnings...)
 	s.Traffic = s.traffic.resolve(s.Track, s.Fleet.Cars, problems)
+	s.Routes = readRoutes(tracks, jobs, problems).resolve(s.Track, s.Fleet.Cars, s.Traffic.WorkingDays, problems)
 	o.besides()
 	if err := problems.Err(); err != nil {
 		return nil, err

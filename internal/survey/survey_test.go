@@ -442,8 +442,8 @@ func TestBlank(t *testing.T) {
 	for _, f := range survey.Blank(good.Data) {
 		files[f.Name] = string(f.Data)
 	}
-	if len(files) != 3+int(track.NumKinds) {
-		t.Errorf("%d files, want railroad.yaml, cars.csv, wheels.csv and one a kind", len(files))
+	if len(files) != 5+int(track.NumKinds) {
+		t.Errorf("%d files, want railroad.yaml, cars.csv, wheels.csv, tracks.csv, jobs.csv and one a kind", len(files))
 	}
 	s, err := survey.Read(folder(t, files))
 	if err != nil {
@@ -462,6 +462,8 @@ func TestBlank(t *testing.T) {
 			columns[k.File()] = append(columns[k.File()], c.Name)
 		}
 	}
+	columns["tracks.csv"] = []string{"track", "order", "location", "feature", "direction"}
+	columns["jobs.csv"] = []string{"job", "tracks", "cars", "groups", "trips_per_year"}
 	for name, list := range columns {
 		lines := strings.Split(strings.TrimRight(files[name], "\n"), "\n")
 		if got := lines[len(lines)-1]; got != strings.Join(list, ",") {

@@ -34,6 +34,8 @@ type Input struct {
 	Cautions []string
 	// WhatIf is the edit that was tried, with the result before; nil for the survey as it is.
 	WhatIf *WhatIf
+	// Tracks are those of the one car that was asked for, or nil.
+	Tracks *CarTracks
 }
 
 // Place is a location with the worst pair of each check and feature, in the order in which they are listed, and with
@@ -66,6 +68,8 @@ type Report struct {
 	Warnings     []Warning   `json:"warnings"`
 	Changes      []Change    `json:"changes,omitempty"`
 	WhatIf       *Tried      `json:"what_if,omitempty"`
+	CarTracks    []Access    `json:"car_tracks,omitempty"` // with --car, if the survey has tracks
+	CarJobs      []JobCar    `json:"car_jobs,omitempty"`
 	Cautions     []string    `json:"cautions"`
 }
 
@@ -302,6 +306,7 @@ func newReport(in Input) *Report {
 	for _, w := range sv.Warnings {
 		r.Warnings = append(r.Warnings, Warning{w.Place.Source(), w.Place.Line, w.Text})
 	}
+	r.CarTracks, r.CarJobs = in.Tracks.json()
 	if in.Before != nil {
 		r.Changes = Changes(in.Before, in)
 	}

@@ -52,6 +52,7 @@ func Check(in export.Input, form Form, dir string) *Document {
 	if in.Before != nil {
 		c.changes()
 	}
+	c.section(c.carTracks())
 	for _, l := range c.places {
 		c.add(Later(func() (*Section, error) { return c.location(l) }))
 	}

@@ -124,8 +124,8 @@ func (c *planPage) sentences() []string {
 	}
 	if p.Apart > 0 {
 		say(fmt.Sprintf("%s of cars that do not go to the place are counted as check counts them, and left alone "+
-			"(traffic: "+
-			"serves); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), p.ApartLeft))
+			"(%s); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), goesBy(sv),
+			p.ApartLeft))
 	}
 	tol, _ := sv.Settings.Setting("work_tolerance")
 	by := "as check judges it, from shapes and forces too"
@@ -195,4 +195,12 @@ func (c *planPage) foot() {
 	}
 	c.gap()
 	c.para(strings.TrimSpace(c.o.Program) + "; limits: " + strings.Join(c.o.Survey.Sets, ", ") + ".")
+}
+
+// goesBy names what says who goes where.
+func goesBy(sv *survey.Survey) string {
+	if len(sv.Routes.Jobs) > 0 {
+		return "jobs.csv, traffic: serves"
+	}
+	return "traffic: serves"
 }
