@@ -1,73 +1,40 @@
 package plan
 
-import "flangeway/internal/parallel"
+import (
+	"slices"
+
+	"flangeway/internal/parallel"
+)
 
 // carOption is a level for each axle of a car.
 type carOption struct {
 	levels        []int // by axle of the car: an axle option
 	cents, millis int64
 	marks         []bitset // by place: which of its live options leave something bad or worse
+	// left is, with a budget, the passes on one trip that it leaves at each live option of each place.
+	left []float64
+	// relaxed says that it stands for several and does what all of them do: it is for bounds alone.
+	relaxed bool
 }
 
-// maxCarOptions caps the combinations of a car's axles; with more, the axles of the car
-// keep only two options each, as they are and the cheapest work.
-const maxCarOptions = 1024
-
-// carOptions are the combinations of the works on a car's axles, without those that
-// another one is never worse than.
+// carOptions are the combinations of the works on a car's axles, without those that another one is never worse than.
 func (m *model) carOptions(c *carModel) []carOption {
-	out := []carOption{{marks: m.emptyMarks()}}
 	trucks := m.trucksMarked(c)
-	total := 1
-	for _, ai := range c.axles {
-		n := 0
-		for j := range m.axles[ai].opts {
-			if !m.axles[ai].opts[j].gone {
-				n++
-			}
-		}
-		total = min(total*n, maxCarOptions+1)
-	}
-	for _, ai := range c.axles {
-		a := &m.axles[ai]
-		var next []carOption
-		kept := 0
-		for j := range a.opts {
-			o := &a.opts[j]
-			if o.gone || total > maxCarOptions && kept == 2 {
-				continue
-			}
-			kept++
-			marks := m.emptyMarks()
+	out := m.combined(c, func(u unit, x *carOption) {
+		x.marks = m.emptyMarks()
+		for _, k := range u {
 			for pi := range m.places {
 				for n, y := range m.places[pi].live {
-					if m.leaves(a, j, &m.places[pi].opts[y]) {
-						marks[pi].set(n)
+					if m.leaves(&m.axles[c.axles[k]], x.levels[k], &m.places[pi].opts[y]) {
+						x.marks[pi].set(n)
 					}
 				}
 			}
-			for _, base := range out {
-				x := carOption{levels: append(append([]int(nil), base.levels...), j), cents: base.cents + o.cents,
-					millis: base.millis + o.millis}
-				for pi := range marks {
-					b := marks[pi].clone()
-					b.or(base.marks[pi])
-					x.marks = append(x.marks, b)
-				}
-				next = append(next, x)
-			}
 		}
-		out = next
-		if trucks == nil {
-			out = pruneCar(next, m.opt.CrewDays != nil)
+		if t := c.truckOf[u[0]]; t != nil {
+			x.markTrucks(trucks, t)
 		}
-	}
-	if trucks != nil {
-		for i := range out {
-			out[i].markTrucks(trucks)
-		}
-		out = pruneCar(out, m.opt.CrewDays != nil)
-	}
+	})
 	return out
 }
 
@@ -96,10 +63,10 @@ func (m *model) trucksMarked(c *carModel) (out []markedTruck) {
 	return out
 }
 
-// markTrucks adds what is known of the trucks of a car.
-func (x *carOption) markTrucks(known []markedTruck) {
+// markTrucks adds what is known of a truck of a car.
+func (x *carOption) markTrucks(known []markedTruck, t *truckModel) {
 	for _, k := range known {
-		if k.key.levels == k.key.truck.levels(func(k int) int { return x.levels[k] }) {
+		if k.key.truck == t && k.key.levels == k.key.truck.levels(func(k int) int { return x.levels[k] }) {
 			x.marks[k.place].set(k.option)
 		}
 	}
@@ -109,39 +76,6 @@ func (m *model) emptyMarks() []bitset {
 	out := make([]bitset, len(m.places))
 	for i := range out {
 		out[i] = newBitset(len(m.places[i].live))
-	}
-	return out
-}
-
-// pruneCar takes out combinations that another one is never worse than.
-func pruneCar(list []carOption, days bool) []carOption {
-	within := func(a, b *carOption) bool {
-		for i := range a.marks {
-			if !a.marks[i].within(b.marks[i]) {
-				return false
-			}
-		}
-		return true
-	}
-	var out []carOption
-	gone := make([]bool, len(list))
-	for j := range list {
-		for q := range list {
-			x, y := &list[j], &list[q]
-			if q == j || gone[q] || y.cents > x.cents || days && y.millis > x.millis || !within(y, x) {
-				continue
-			}
-			if y.cents == x.cents && (!days || y.millis == x.millis) && q > j && within(x, y) {
-				continue
-			}
-			gone[j] = true
-			break
-		}
-	}
-	for j := range list {
-		if !gone[j] {
-			out = append(out, list[j])
-		}
 	}
 	return out
 }
@@ -178,8 +112,34 @@ func (m *model) liveOptions() [][]*placeOption {
 }
 
 // assemble makes the network in which every treated pair is removed and none is worse:
-// a car that leaves something at a place is held off it.
-func (m *model) assemble() *assembled {
+// a car that leaves something at a place is held off it. If combinations of axles had to be joined, bounding is the
+// network with the relaxed ones, below whose least no choice is; else nil.
+func (m *model) assemble() (n, bounding *assembled) {
+	all := make([][]carOption, len(m.cars))
+	parallel.Each(len(m.cars), func(ci int) { all[ci] = m.carOptions(&m.cars[ci]) })
+	real, some := unrelaxed(all)
+	n = m.assembleOf(real)
+	n.cut = func(p part, place, car [][]int) (solution, bool) { return m.minimumCut(n, p, place, car) }
+	if some {
+		bounding = m.assembleOf(all)
+	}
+	return n, bounding
+}
+
+// unrelaxed leaves out the options that are for bounds alone; some says that there are any.
+func unrelaxed(all [][]carOption) (out [][]carOption, some bool) {
+	for _, list := range all {
+		if slices.ContainsFunc(list, func(x carOption) bool { return x.relaxed }) {
+			list = slices.DeleteFunc(slices.Clone(list), func(x carOption) bool { return x.relaxed })
+			some = true
+		}
+		out = append(out, list)
+	}
+	return out, some
+}
+
+// assembleOf makes the network of these options of the cars.
+func (m *model) assembleOf(cars [][]carOption) *assembled {
 	n := &assembled{network: &network{}, places: m.liveOptions()}
 	var all int64 // no plan costs more than closing or holding everything
 	for i := range n.places {
@@ -191,8 +151,7 @@ func (m *model) assemble() *assembled {
 		n.place = append(n.place, row)
 	}
 	never := (all/1e6 + 2) * 1e6
-	n.cars = make([][]carOption, len(m.cars))
-	parallel.Each(len(m.cars), func(ci int) { n.cars[ci] = m.carOptions(&m.cars[ci]) })
+	n.cars = cars
 	for ci := range m.cars {
 		c := &m.cars[ci]
 		opts := n.cars[ci]
@@ -221,6 +180,5 @@ func (m *model) assemble() *assembled {
 			}
 		}
 	}
-	n.cut = func(p part, place, car [][]int) (solution, bool) { return m.minimumCut(n, p, place, car) }
 	return n
 }

@@ -226,3 +226,31 @@ func most(m map[string]*Passes) []Passes {
 	})
 	return out
 }
+
+// passesBefore is the expected conflicting passes a year of the pairs that ask for work.
+func (m *model) passesBefore() float64 {
+	if m.chances == nil {
+		m.chances = newChances(m)
+	}
+	sum := 0.0
+	for ci := range m.cars {
+		c := &m.cars[ci]
+		trips := m.exposure.Trips(c.car)
+		for pi := range m.places {
+			p := &m.places[pi]
+			if !c.meets[pi] {
+				continue
+			}
+			for _, ai := range c.axles {
+				for _, w := range m.axles[ai].index {
+					for k, check := range p.checks {
+						if w >= 0 && m.asks(p, k, w) && m.trial.Has(check, m.shares[w], p.opts[0].narrow) {
+							sum += trips * m.chances.perTrip(p.before[k][w], k, w, p)
+						}
+					}
+				}
+			}
+		}
+	}
+	return sum
+}

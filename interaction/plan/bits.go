@@ -1,5 +1,7 @@
 package plan
 
+import "math/bits"
+
 // bitset is a fixed set of small numbers.
 type bitset []uint64
 
@@ -13,6 +15,21 @@ func (b bitset) or(o bitset) {
 	for i, w := range o {
 		b[i] |= w
 	}
+}
+
+// and leaves the members that are in another set too.
+func (b bitset) and(o bitset) {
+	for i, w := range o {
+		b[i] &= w
+	}
+}
+
+// count is how many members there are.
+func (b bitset) count() (n int) {
+	for _, w := range b {
+		n += bits.OnesCount64(w)
+	}
+	return n
 }
 
 // within reports whether every member is one of the other set.

@@ -31,6 +31,8 @@ type spending struct {
 	rest  [][]int64  // place, option: passes of the pool that stand behind the sample, which only the track side ends
 	cents int64      // limits; noLimit if there is none
 	days  int64
+	// bounding has the joined combinations of axles too, below whose best no plan is; nil if none had to be joined.
+	bounding *spending
 }
 
 const noLimit = int64(math.MaxInt64 / 8)
@@ -51,64 +53,97 @@ func newSpending(m *model) *spending {
 	for pi := range m.places {
 		s.rest[pi] = make([]int64, len(s.place[pi]))
 	}
+	all := make([][]carOption, len(m.cars))
+	for ci := range m.cars {
+		all[ci] = s.combinations(ch, &m.cars[ci])
+	}
+	real, some := unrelaxed(all)
+	if some { // what no plan is below asks for the joined ones too
+		b := *s
+		b.takes(all)
+		s.bounding = &b
+	}
+	s.takes(real)
+	return s
+}
+
+// combinations are the works on a car's axles, without those that another one is never worse than.
+func (s *spending) combinations(ch *chances, c *carModel) []carOption {
+	m := s.m
+	at := s.starts(c)
+	trips := make([][][2][]float64, len(m.places))
+	for pi := range m.places {
+		if c.meets[pi] {
+			trips[pi] = m.tripWeights(ch, c, &m.places[pi])
+			for y, o := range s.place[pi] {
+				pool := max(0, m.exposure.Trips(c.car)-m.exposure.Own(c.car)) * perPass
+				s.rest[pi][y] += m.poolRest(c, &m.places[pi], o, trips[pi], pool)
+			}
+		}
+	}
+	return m.combined(c, func(u unit, x *carOption) {
+		x.left = make([]float64, at[len(m.places)])
+		x.marks = make([]bitset, len(m.places))
+		for pi := range m.places {
+			x.marks[pi] = newBitset(len(s.place[pi]))
+			if !c.meets[pi] {
+				continue
+			}
+			for y, o := range s.place[pi] {
+				m.eachMarked(c, &m.places[pi], o, func(k int) int { return x.levels[k] },
+					func(axle, side, check int, bad, worse bool) {
+						if !slices.Contains(u, axle) {
+							return
+						}
+						if bad {
+							x.left[at[pi]+y] += trips[pi][axle][side][check]
+						}
+						if worse {
+							x.marks[pi].set(y)
+						}
+					})
+			}
+		}
+	})
+}
+
+// starts is where the options of each place begin among all that a car meets; the last is how many there are.
+func (s *spending) starts(c *carModel) []int {
+	at := make([]int, len(s.place)+1)
+	for pi := range s.place {
+		at[pi+1] = at[pi]
+		if c.meets[pi] {
+			at[pi+1] += len(s.place[pi])
+		}
+	}
+	return at
+}
+
+// takes takes the options of the cars, with what each leaves.
+func (s *spending) takes(cars [][]carOption) {
+	m := s.m
+	s.opts, s.at = cars, nil
 	for ci := range m.cars {
 		c := &m.cars[ci]
-		opts := m.combinations(c)
-		own := m.exposure.Own(c.car) * perPass
-		pool := max(0, m.exposure.Trips(c.car)*perPass-own)
+		own, starts := m.exposure.Own(c.car)*perPass, s.starts(c)
 		at := make([][]meet, len(m.places))
 		for pi := range m.places {
 			if !c.meets[pi] {
 				continue
 			}
-			p := &m.places[pi]
-			trip := m.tripWeights(ch, c, p)
-			var row []meet
-			for y, o := range s.place[pi] {
-				s.rest[pi][y] += m.poolRest(c, p, o, trip, pool)
-				for x := range opts {
-					row = append(row, m.meeting(c, opts[x].levels, p, o, trip, own))
+			row := make([]meet, 0, len(s.place[pi])*len(cars[ci]))
+			for y := range s.place[pi] {
+				for x := range cars[ci] {
+					o := &cars[ci][x]
+					row = append(row, meet{int64(math.Round(o.left[starts[pi]+y] * own)), o.marks[pi].has(y)})
 				}
 			}
 			if slices.ContainsFunc(row, func(x meet) bool { return x.own > 0 || x.must }) {
 				at[pi] = row
 			}
 		}
-		s.opts, s.at = append(s.opts, opts), append(s.at, at)
+		s.at = append(s.at, at)
 	}
-	return s
-}
-
-// combinations are the works on a car's axles, all that are not needless by axle.
-func (m *model) combinations(c *carModel) []carOption {
-	out := []carOption{{}}
-	total := 1
-	for _, ai := range c.axles {
-		n := 0
-		for j := range m.axles[ai].opts {
-			if !m.axles[ai].opts[j].gone {
-				n++
-			}
-		}
-		total = min(total*n, maxCarOptions+1)
-	}
-	for _, ai := range c.axles {
-		var next []carOption
-		kept := 0
-		for j := range m.axles[ai].opts {
-			o := &m.axles[ai].opts[j]
-			if o.gone || total > maxCarOptions/4 && kept == 2 {
-				continue
-			}
-			kept++
-			for _, base := range out {
-				next = append(next, carOption{levels: append(slices.Clone(base.levels), j), cents: base.cents + o.cents,
-					millis: base.millis + o.millis})
-			}
-		}
-		out = next
-	}
-	return out
 }
 
 // tripWeights is how often a trip of a car meets each treated pair at a place, by axle of the car, side and check.
@@ -145,20 +180,6 @@ func (m *model) poolRest(c *carModel, p *placeModel, o *placeOption, trip [][2][
 		}
 	})
 	return int64(math.Round(sum * pool))
-}
-
-func (m *model) meeting(c *carModel, levels []int, p *placeModel, o *placeOption, trip [][2][]float64,
-	own float64) meet {
-	var out meet
-	sum := 0.0
-	m.eachMarked(c, p, o, func(k int) int { return levels[k] }, func(axle, side, check int, bad, worse bool) {
-		if bad {
-			sum += trip[axle][side][check]
-		}
-		out.must = out.must || worse
-	})
-	out.own = int64(math.Round(sum * own))
-	return out
 }
 
 // network prices cents, thousandths of a day and thousandths of a pass.
@@ -417,6 +438,13 @@ func (s *spending) spend(exact bool) result {
 	}
 	r.leastLeft = min(r.left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
 	s.cheapen(&r, exact)
+	if s.bounding != nil {
+		b := s.bounding.spend(false)
+		r.leastLeft = min(r.leastLeft, b.leastLeft)
+		b.left, b.cents = r.left, r.cents
+		s.bounding.cheapen(&b, false)
+		r.leastCents = min(r.leastCents, b.leastCents)
+	}
 	return r
 }
 

@@ -25,6 +25,10 @@
 // choice is made again. A work that was not asked about yet does all that it may do, so every bound stays a bound, and
 // the choice that the engine confirms is proven by it.
 //
+// The combinations of a car's axles are made axle by axle, a truck that is judged as one at a time, and only those are
+// left out that another one is never worse than (axle_sets.go); if too many are left, some are joined, and the bound is
+// then that of the network with the joined ones.
+//
 // assemble makes the choice a network: one option for each place, one combination of axle options for each car, and for
 // each pair of them the price of a hold if something bad or worse is left. Closing a place is an option that leaves
 // nothing, so there is always a plan.

@@ -46,11 +46,34 @@ type Plan struct {
 	assembled   *assembled
 }
 
-// Proven reports whether no cheaper plan does the same.
-func (p *Plan) Proven() bool { return p.Cents == p.Bound }
+// Limited reports whether money or days are limited: then passes are what is minimised, else the cost is.
+func (p *Plan) Limited() bool { return p.Options.Budget != nil || p.Options.CrewDays != nil }
 
-// GapPercent is how far the plan may be from the cheapest, in percent of its cost.
+// Minimises names what the plan is the least of.
+func (p *Plan) Minimises() string {
+	if p.Limited() {
+		return "passes"
+	}
+	return "cost"
+}
+
+// Proven reports whether no plan is better in what is minimised: none is cheaper or, within limits, none leaves fewer
+// passes.
+func (p *Plan) Proven() bool {
+	if p.Limited() {
+		return p.PassesAfter <= p.PassesBound
+	}
+	return p.Cents == p.Bound
+}
+
+// GapPercent is how far the plan may be from the best in what is minimised, in percent of what it reaches.
 func (p *Plan) GapPercent() float64 {
+	if p.Limited() {
+		if p.PassesAfter <= p.PassesBound {
+			return 0
+		}
+		return 100 * (p.PassesAfter - p.PassesBound) / p.PassesAfter
+	}
 	if p.Cents == 0 {
 		return 0
 	}
@@ -82,6 +105,7 @@ func Make(e *judge.Engine, opt Options) (*Plan, error) {
 		p.spend()
 	} else {
 		p.remove()
+		p.PassesBefore = m.passesBefore() // and none is left
 	}
 	p.finish()
 	if !opt.NoCurve {
@@ -100,7 +124,7 @@ func Make(e *judge.Engine, opt Options) (*Plan, error) {
 func (p *Plan) remove() {
 	m := p.model
 	for {
-		n := m.assemble()
+		n, bounding := m.assemble()
 		s := n.solve()
 		c := chosen{level: func(ci, k int) int { return n.cars[ci][s.choice.car[ci]].levels[k] }}
 		for pi, y := range s.choice.place {
@@ -108,6 +132,9 @@ func (p *Plan) remove() {
 		}
 		if !m.settle(c) {
 			continue
+		}
+		if bounding != nil {
+			s.bound = min(s.bound, bounding.solve().bound)
 		}
 		p.Bound = s.bound + m.rereadCents
 		p.Parts, p.Cuts, p.Nodes, p.choice, p.assembled = s.parts, s.cuts, s.nodes, s.choice, n

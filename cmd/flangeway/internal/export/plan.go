@@ -18,7 +18,12 @@ type Plan struct {
 	Cost            float64     `json:"cost"`
 	LowerBound      float64     `json:"lower_bound"`
 	Proven          bool        `json:"proven"`
-	GapPercent      float64     `json:"gap_percent"`
+	GapPercent      float64     `json:"gap_percent"` // of what is minimised
+	Minimises       string      `json:"minimises"`
+	Budget          *float64    `json:"budget,omitempty"`
+	PassesBefore    float64     `json:"passes_before"` // expected conflicting passes a year
+	PassesAfter     float64     `json:"passes_after"`
+	PassesBound     *float64    `json:"passes_bound,omitempty"` // no plan within the limits leaves fewer
 	ConflictsBefore int         `json:"conflicts_before"`
 	ConflictsAfter  int         `json:"conflicts_after"`
 	ReadAgain       int         `json:"conflicts_to_read_again,omitempty"` // of those after
@@ -72,6 +77,15 @@ func NewPlan(p *plan.Plan) *Plan {
 		ConflictsAfter: p.Conflict.After, ReadAgain: p.InDoubt,
 		UndecidedBefore: p.Undecided.Before, UndecidedAfter: p.Undecided.After, Actions: []Action{},
 		CostCurve: []CostPoint{}, Defaults: []Default{}}
+	out.Minimises, out.PassesBefore, out.PassesAfter = p.Minimises(), Rounded(p.PassesBefore), Rounded(p.PassesAfter)
+	if p.Options.Budget != nil {
+		v := money(*p.Options.Budget)
+		out.Budget = &v
+	}
+	if p.Limited() {
+		v := Rounded(p.PassesBound)
+		out.PassesBound = &v
+	}
 	for _, a := range p.Actions {
 		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
 			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At,

@@ -88,37 +88,12 @@ func (c *planPage) sentences() []string {
 	say(fmt.Sprintf("Cost %s: track side %s for %s, car side %s for %s; %s crew days.", c.money(p.Cents),
 		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars),
 		plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
-	switch {
-	case p.Proven():
-		say(fmt.Sprintf("Proven cheapest: no set of the offered actions that does the same costs less than %s.",
-			c.money(p.Bound)))
-	default:
-		say(fmt.Sprintf("Not proven cheapest: no set of the offered actions that does the same costs less than %s, "+
-			"so the "+
-			"plan is at most %.1f percent of its cost too dear.", c.money(p.Bound), p.GapPercent()))
-	}
+	say(c.proof())
 	say(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that "+
 		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car "+
 		"at "+
 		"its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
 		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
-	if p.Options.Budget != nil || p.Options.CrewDays != nil {
-		var limits []string
-		if b := p.Options.Budget; b != nil {
-			limits = append(limits, c.money(*b))
-		}
-		if d := p.Options.CrewDays; d != nil {
-			limits = append(limits, configs.Days(*d)+" crew days")
-		}
-		pairs := "pairs in conflict"
-		if p.Options.Level == plan.LevelUndecided {
-			pairs += " or undecided"
-		}
-		say(fmt.Sprintf("Within %s: expected conflicting passes a year of the %s %s before, %s after; no plan within "+
-			"it "+
-			"leaves fewer than %s.", strings.Join(limits, " and "), pairs,
-			plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound)))
-	}
 	if s := inDoubt(p.Plan); s != "" {
 		say(s)
 	}
@@ -140,6 +115,43 @@ func (c *planPage) sentences() []string {
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
 	}
 	return out
+}
+
+// proof says what was minimised and how far from the best the plan can be.
+func (c *planPage) proof() string {
+	p := c.p
+	if !p.Limited() {
+		if p.Proven() {
+			return fmt.Sprintf("Minimised: the cost. Proven cheapest: no set of the offered actions that does the same "+
+				"costs less than %s.", c.money(p.Bound))
+		}
+		return fmt.Sprintf("Minimised: the cost. Not proven cheapest: no set of the offered actions that does the same "+
+			"costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound),
+			p.GapPercent())
+	}
+	var limits []string
+	if b := p.Options.Budget; b != nil {
+		limits = append(limits, c.money(*b))
+	}
+	if d := p.Options.CrewDays; d != nil {
+		limits = append(limits, configs.Days(*d)+" crew days")
+	}
+	pairs := "pairs in conflict"
+	if p.Options.Level == plan.LevelUndecided {
+		pairs += " or undecided"
+	}
+	s := fmt.Sprintf("Minimised: expected conflicting passes a year of the %s, within %s: %s before, %s after. ", pairs,
+		strings.Join(limits, " and "), plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter))
+	if p.Proven() {
+		s += "Proven: no set of the offered actions within it leaves fewer."
+	} else {
+		s += fmt.Sprintf("Not proven: no set of the offered actions within it leaves fewer than %s (%.1f percent less).",
+			plan.PassText(p.PassesBound), p.GapPercent())
+	}
+	if p.Cents > p.Bound {
+		s += fmt.Sprintf(" What leaves no more costs at least %s.", c.money(p.Bound))
+	}
+	return s
 }
 
 // inDoubt says what a plan leaves for readings that are to be taken again first; "" for nothing.
