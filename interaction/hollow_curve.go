@@ -33,6 +33,8 @@ func hollowCurve() *Check {
 			"Readings count as written and at both ends, what was not read over what it can be. " +
 			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; " +
 			"flangeway curve computes with them as written. " +
+			"A truck of three axles has a rigid frame, its middle axle free sideways by middle_axle_clearance; " +
+			"without weight and truck_wheelbase in cars.csv it is not computed, and nothing is clear. " +
 			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, and " +
 			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
 			"loaded gauge up to an inch over the widest gauge of the class. " +
@@ -104,7 +106,7 @@ func mateOfHollow(x Fix) []string {
 func curveSettings() []string {
 	return []string{"model_allowance", "dry_friction", "damp_friction", "greased_friction", "fastening_hold",
 		"deepest_hollow", "gravity_height", "gravity_height_empty", "reference_weight",
-		"car_weight", "truck_wheelbase", "wheel_diameter",
+		"car_weight", "truck_wheelbase", "middle_axle_clearance", "wheel_diameter",
 		"rim_width", "unread_thickness", "unread_back_to_back", "unread_rim_width", "unread_rail_wear", "empty_weight",
 		"unread_face_angle_least", "unread_face_angle_most", "untried_allowance",
 		"unread_cant_allowance",

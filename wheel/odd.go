@@ -13,7 +13,19 @@ const (
 	// the same miles.
 	UnlikeHeights = 1.0 / 4 * measure.MMPerInch
 	plainlyHollow = 2.0 // mm; a mate should then have been looked at
+	// longSpacing is over what neighbouring axles of a truck of three stand, mm: wheels of 42 in, whose outer ones are
+	// some 13 to 14 ft apart.
+	longSpacing = 115 * measure.MMPerInch
 )
+
+// oddCar warns of a wheelbase over all three axles in place of their spacing.
+func (r *reader) oddCar(c *Car) {
+	trucks, ok := c.Trucks()
+	if b := c.TruckWheelbase; ok && len(trucks[0]) > 2 && b.Measured() && b.Lo > longSpacing {
+		r.warn(b.Place, "truck_wheelbase %s of %s, a car of six axles: was it read over all three axles of a truck in "+
+			"place of the spacing of two neighbours?", b.Written, c.ID)
+	}
+}
 
 // oddWheel warns of readings that a wheel seldom has.
 func (r *reader) oddWheel(w *Wheel) {

@@ -39,6 +39,9 @@ func ReadWheels(from *sheet.Source, roster *Roster, columns map[string]measure.S
 	r.sortFleet()
 	r.axles()
 	r.oddIDs()
+	for _, c := range r.fleet.Cars {
+		r.oddCar(c)
+	}
 	for _, w := range r.fleet.Wheels {
 		r.oddWheel(w)
 	}

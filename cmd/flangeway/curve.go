@@ -15,7 +15,7 @@ import (
 func newCurveCmd(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use: "curve", Short: "one truck of a car in one curve: steering, forces, climb, rollover",
-		Long: `curve lets a two-axle truck run steadily through a curve, each of its four wheels
+		Long: `curve lets a truck of two or three axles run steadily through a curve, each of its wheels
 with its own shape, and says how it stands (angle of attack, shift), how hard each
 wheel presses sideways and upright, and how far that is from climbing (Nadal), from
 rolling the rail over (the whole truck side) and from spreading the gauge. A truck
@@ -30,6 +30,9 @@ truck is rigid and turns freely under the car; with it the settings of check sta
 --sweep degree|hollow|speed|mu|gauge runs through a range (--over FROM..TO) and
 prints a table; with --draw it is a chart. With --survey and without --at the sweep
 over hollow is drawn for every curve, the fleet's wheels marked.
+
+--axles 6 is a car on two trucks of three axles in rigid frames, the middle axle free
+sideways by the setting middle_axle_clearance; its weight must be given.
 
 --warp and --load-imbalance, or the survey's, take load from wheels: the truck then runs with
 the high side lighter and with the low side lighter by what an even ramp of the warp takes between
@@ -67,9 +70,10 @@ the truck centers, and the worse of both is shown. Motion is not in the model.`,
 	f.String("mu", "", "`friction` on both rails (default the setting dry_friction, 0.5)")
 	f.String("mu-high", "", "`friction` on the high rail")
 	f.String("mu-low", "", "`friction` on the low rail")
-	f.String("gross", "", "gross `weight` of the four-axle car, lb without a unit")
+	f.String("axles", "", "`count` of the car's axles, 4 or 6 (default the survey's, else 4)")
+	f.String("gross", "", "gross `weight` of the car, lb without a unit (needed with six axles)")
 	f.String("cg-height", "", "`height` of the car's centre of gravity above the rails")
-	f.String("wheelbase", "", "axle `spacing` in the truck")
+	f.String("wheelbase", "", "`spacing` of neighbouring axles in the truck")
 	f.String("rotation-moment", "", "`moment` of centre plate and side bearings, N.m without a unit (2kN.m)")
 	f.String("frame", "", "`frame` of the truck: rigid or three-piece")
 	f.String("warp-stiffness", "", "`stiffness` of a three-piece truck against warp, N.m/rad")

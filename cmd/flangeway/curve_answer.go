@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/draw"
@@ -17,17 +18,21 @@ import (
 
 // run is the truck that the input describes.
 func (in *truckInput) run() (shaped.TruckRun, error) {
-	lead, trail := in.axles()
 	radius, err := in.radius()
 	if err != nil {
 		return shaped.TruckRun{}, &usageError{Err: err}
 	}
-	r := shaped.TruckRun{Lead: lead, Trail: trail, Gross: in.gross, Wheelbase: in.wheelbase,
+	last := len(in.backs) - 1
+	r := shaped.TruckRun{Lead: in.axleAt(0), Trail: in.axleAt(last), Gross: in.gross,
+		Wheelbase: in.wheelbase * float64(last), Clearance: in.clearance,
 		CentreHeight: in.height, TurningMoment: in.moment, WarpStiffness: in.warp,
 		Curve:        curving.Curve{Radius: radius, Elevation: in.elevation, Speed: in.speed},
 		Friction:     curving.Friction{High: in.mu[0], HighFace: in.mu[1], Low: in.mu[2], LowFace: in.mu[3]},
 		Allowance:    in.Setting(interaction.AllowanceSetting(in.holding)).Value,
 		LeastBearing: in.Setting("least_bearing").Value, LoadedGauge: in.loaded}
+	if last == 2 {
+		r.Middle = in.axleAt(1)
+	}
 	if in.atBalance { // speed and elevation cancel
 		r.Curve.Elevation, r.Curve.Speed = 0, 0
 	}
@@ -60,7 +65,11 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	if in.atBalance {
 		out.SpeedMPH = export.Rounded(shaped.BalanceMPH(r.Curve.Radius, in.elevation, contactSpacing))
 	}
-	out.Lead, out.Trail = in.axleAnswer(a.Lead, 0), in.axleAnswer(a.Trail, 2)
+	out.Lead, out.Trail = in.axleAnswer(a.Lead, 0), in.axleAnswer(a.Trail, len(in.wheels)-2)
+	if a.Middle != nil {
+		middle := in.axleAnswer(*a.Middle, 2)
+		out.Middle = &middle
+	}
 	out.TruckSide = export.CurveSides{High: export.Rounded(a.High.LV), Low: export.Rounded(a.Low.LV)}
 	if a.Climbing != "" {
 		out.Nadal, out.ClimbMargin, out.ClimbWheel = value(a.Nadal), value(a.ClimbMargin), a.Climbing
@@ -126,14 +135,14 @@ func (in *truckInput) solved(r shaped.TruckRun) (a shaped.TruckAnswer, shares *l
 		warning = fmt.Sprintf("the lightest wheel keeps %.2f of its load: its forces are those of one that keeps %.2f",
 			math.Max(0, s.Kept()), 1-mostLost)
 	}
-	lead, trail, err := r.Tables()
+	tables, err := r.Tables()
 	if err != nil {
 		return a, nil, "", err
 	}
 	least := math.Inf(1)
 	for _, shift := range []float64{-lost, lost} {
 		r.LoadShift = shift
-		one, err := r.On(lead, trail)
+		one, err := r.On(tables)
 		if err != nil {
 			return one, nil, "", err
 		}
@@ -173,13 +182,15 @@ func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 // drawn collects what the drawing shows.
 func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 	pic := draw.TruckCurve{Title: fmt.Sprintf("A truck in a curve of %g degrees", math.Round(in.degree*100)/100),
-		Desc: "Plan of both axles between the rails, angles ten times as large, the forces of the wheels on the rails " +
+		Desc: "Plan of the axles between the rails, angles ten times as large, the forces of the wheels on the rails " +
 			"as arrows. Below, how near each is to its limit.",
-		Wheelbase: in.wheelbase, Gauge: in.axle.Gauge, Attack: [2]float64{out.Lead.Attack, out.Trail.Attack},
-		Shift: [2]float64{out.Lead.Shift, out.Trail.Shift}}
-	for i, w := range []export.CurveWheel{out.Lead.High, out.Lead.Low, out.Trail.High, out.Trail.Low} {
-		pic.Wheels[i] = draw.TruckWheel{Name: w.Position, L: w.L, V: w.V, Note: fmt.Sprintf("L/V %.2f, %.0f deg", w.LV,
-			w.Angle)}
+		Wheelbase: in.wheelbase, Gauge: in.axle.Gauge}
+	drawn := func(w export.CurveWheel) draw.TruckWheel {
+		return draw.TruckWheel{Name: w.Position, L: w.L, V: w.V, Note: fmt.Sprintf("L/V %.2f, %.0f deg", w.LV, w.Angle)}
+	}
+	for _, a := range out.Axles() {
+		pic.Axles = append(pic.Axles, draw.TruckAxle{Name: a.Name, Attack: a.Attack, Shift: a.Shift, High: drawn(a.High),
+			Low: drawn(a.Low)})
 	}
 	bar := func(name string, is, limit *float64, beyond string) {
 		if is != nil && limit != nil {
@@ -202,6 +213,7 @@ func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 // readings: one that contradicts it is set aside.
 func (in *truckInput) hollowed(q float64) (*truckInput, error) {
 	c := *in
+	c.wheels = slices.Clone(in.wheels)
 	for i, w := range in.wheels {
 		w.Readings.Hollow = measure.Exact(q, fmt.Sprintf("%g", q))
 		worn, _, _, err := wheelshape.RebuildFrom(w.Design, w.Readings)

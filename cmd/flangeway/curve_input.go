@@ -19,10 +19,10 @@ import (
 type truckInput struct {
 	*ask.Start
 	axle      contact.Axle // the rails, without wheels
-	positions [4]string    // high and low wheel of the lead axle, then of the trail axle
+	positions []string     // high and low wheel of the lead axle, then of those that follow
 	wheels    ask.Truck    // in the same order
-	diameters [4]float64   // mm
-	backs     [2]float64   // of the lead and the trail axle, mm
+	diameters []float64    // mm
+	backs     []float64    // of the axles from the lead axle on, mm
 	degree    float64      // of the curve
 	elevation float64      // mm
 	speed     float64      // m/s
@@ -31,7 +31,8 @@ type truckInput struct {
 	gross     float64      // N, of a four-axle car
 	rules     *interaction.Rules
 	height    float64               // of the centre of gravity, mm
-	wheelbase float64               // mm
+	wheelbase float64               // between neighbouring axles, mm
+	clearance float64               // of a middle axle in the frame, each way, mm
 	moment    float64               // N·mm
 	warp      float64               // N·mm/rad; 0: rigid
 	mu        [4]float64            // high rail, its face, low rail, its face
@@ -41,15 +42,12 @@ type truckInput struct {
 	feature   *track.Feature        // of the survey, or nil
 }
 
-// axles are both axles of the truck on the curve's rails, near on the high rail.
-func (in *truckInput) axles() (lead, trail contact.Axle) {
-	on := func(first int, back float64) contact.Axle {
-		a := in.axle
-		a.Near, a.Far, a.BackToBack = in.wheels[first].Shape, in.wheels[first+1].Shape, back
-		a.NearDiameter, a.FarDiameter = in.diameters[first], in.diameters[first+1]
-		return a
-	}
-	return on(0, in.backs[0]), on(2, in.backs[1])
+// axleAt is an axle of the truck on the curve's rails, near on the high rail; the lead axle is the first.
+func (in *truckInput) axleAt(i int) contact.Axle {
+	a := in.axle
+	a.Near, a.Far, a.BackToBack = in.wheels[2*i].Shape, in.wheels[2*i+1].Shape, in.backs[i]
+	a.NearDiameter, a.FarDiameter = in.diameters[2*i], in.diameters[2*i+1]
+	return a
 }
 
 func readTruck(f ask.Flags) (*truckInput, error) {
@@ -80,13 +78,26 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 		ask.At(in.feature, track.LoadedGauge)); err != nil {
 		return nil, err
 	}
-	for _, step := range []func() error{in.stand, in.fourWheels, in.curve, in.truck, in.unloading, in.frame, in.friction} {
+	for _, step := range []func() error{in.stand, in.askWheels, in.curve, in.truck, in.unloading, in.frame, in.friction} {
 		if err := step(); err != nil {
 			return nil, err
 		}
 	}
 	in.SayReadings("unread_thickness")
 	return in, nil
+}
+
+// axles is how many the car has: 4 or 6, and how many its survey says.
+func (in *truckInput) axles() (int, error) {
+	switch text := in.Flags["axles"]; text {
+	case "":
+		return 4, nil
+	case "4", "6":
+		in.Note("axles", text, "flag")
+		return int(text[0] - '0'), nil
+	default:
+		return 0, usagef("--axles %q is not 4 or 6", text)
+	}
 }
 
 // stand says which wheel stands where: which side is on the high rail and which axle
@@ -101,20 +112,26 @@ func (in *truckInput) stand() error {
 	default:
 		return usagef("--high %q is not L or R", text)
 	}
-	lead, trail := 1, 2
+	count, err := in.axles()
+	if err != nil {
+		return err
+	}
+	truck := []int{1, 2, 3}[:count/2]
 	if in.Flags.Any("position", "car") {
 		if in.Flags["car"] == "" {
 			return usagef("--position needs --car")
 		}
-		var err error
 		if in.car, err = in.Car(); err != nil {
 			return err
 		}
 		trucks, ok := in.car.Trucks()
-		if !ok || len(trucks[0]) != 2 {
-			return usagef("car %q has no two-axle trucks that can be computed", in.car.ID)
+		switch {
+		case !ok:
+			return usagef("car %q has no trucks of two or three axles that can be computed", in.car.ID)
+		case in.Flags["axles"] != "" && len(trucks[0]) != len(truck):
+			return usagef("--axles %d: car %q has %d", count, in.car.ID, 2*len(trucks[0]))
 		}
-		truck := trucks[0]
+		truck = trucks[0]
 		if in.Flags["position"] != "" {
 			at, err := in.Position()
 			if err != nil {
@@ -126,17 +143,18 @@ func (in *truckInput) stand() error {
 			}
 			truck = trucks[i]
 		}
-		lead, trail = truck[0], truck[1]
 	}
 	switch text := in.Flags["leading"]; text {
 	case "", "B":
 	case "A":
-		lead, trail = trail, lead
+		truck = slices.Clone(truck)
+		slices.Reverse(truck)
 	default:
 		return usagef("--leading %q is not B or A (the end of the car that runs ahead)", text)
 	}
-	in.positions = [4]string{high + fmt.Sprint(lead), low + fmt.Sprint(lead), high + fmt.Sprint(trail), low +
-		fmt.Sprint(trail)}
+	for _, n := range truck {
+		in.positions = append(in.positions, high+fmt.Sprint(n), low+fmt.Sprint(n))
+	}
 	return nil
 }
 
@@ -156,15 +174,16 @@ func (in *truckInput) surveyed(i int) *wheel.Wheel {
 	return a.R
 }
 
-// fourWheels asks for designs, readings, diameters and back-to-backs.
-func (in *truckInput) fourWheels() error {
+// askWheels asks for designs, readings, diameters and back-to-backs.
+func (in *truckInput) askWheels() error {
+	in.wheels = make(ask.Truck, len(in.positions))
 	for i := range in.wheels {
 		in.wheels[i] = ask.Wheel{Label: in.positions[i], Of: in.surveyed(i)}
 		if in.car != nil && in.wheels[i].Of == nil {
 			in.Warn("wheel %s is not in the survey: a new one stands in", in.positions[i])
 		}
 	}
-	err := in.Wheels(&in.wheels, in.axle.NearRail)
+	err := in.Wheels(in.wheels, in.axle.NearRail)
 	if err == nil {
 		in.backs, in.diameters, err = in.wheels.Lengths(in.Start)
 	}
@@ -217,13 +236,22 @@ func (in *truckInput) radius() (float64, error) {
 // truck asks for the car's weight and the truck.
 func (in *truckInput) truck() error {
 	var err error
-	if in.gross, err = in.Weight(in.car); err != nil {
+	weight, spacing := []ask.Source{ask.Setting("car_weight")}, "truck_wheelbase"
+	if in.threeAxles() { // there is no usual weight of such a car
+		weight, spacing = nil, "truck_wheelbase_three"
+	}
+	if in.gross, err = in.Weight(in.car, weight...); err != nil {
 		return err
 	}
 	long := ask.Inches("length", 0, 300)
 	if in.wheelbase, err = in.Length("wheelbase", long, ask.Flag("wheelbase"), ask.Wheelbase(in.car),
-		ask.Setting("truck_wheelbase")); err != nil {
+		ask.Setting(spacing)); err != nil {
 		return err
+	}
+	if in.threeAxles() {
+		if in.clearance, err = in.Length("clearance of the middle axle", long, ask.Setting("middle_axle_clearance")); err != nil {
+			return err
+		}
 	}
 	in.rules = interaction.NewRules(in.Settings, in.Data)
 	height := in.rules.GravityHeight(in.kind(), in.gross)
@@ -231,6 +259,9 @@ func (in *truckInput) truck() error {
 		in.atWeight(height, measure.NearestInch(height, 16)+" in", "gravity_height", "gravity_height_empty", "empty_weight"))
 	return err
 }
+
+// threeAxles reports whether the truck has them.
+func (in *truckInput) threeAxles() bool { return len(in.backs) == 3 }
 
 // unloading asks for what of the load stands unevenly: warp and a load to one side. What neither a flag nor
 // the survey gives is level and even.
@@ -326,7 +357,7 @@ func (in *truckInput) frame() error {
 	if in.Flags["frame"] == "" && in.Flags["warp-stiffness"] != "" {
 		typed = ask.Default("three-piece", "flag warp-stiffness")
 	}
-	if in.car != nil && (in.car.Kind == "freight" || in.car.Kind == "") {
+	if in.car != nil && !in.threeAxles() && (in.car.Kind == "freight" || in.car.Kind == "") {
 		usual = ask.Default("three-piece", "default of a freight car")
 	}
 	switch frame := in.Ask("frame", typed, usual).Text; frame {
@@ -335,6 +366,9 @@ func (in *truckInput) frame() error {
 			return usagef("--warp-stiffness needs --frame three-piece")
 		}
 	case "three-piece":
+		if in.threeAxles() {
+			return usagef("--frame three-piece: a frame with three axles is taken as rigid")
+		}
 		worn, name := in.car != nil && in.car.WarpStiffness == "worn", "warp_stiffness"
 		if worn {
 			name = "warp_stiffness_worn"

@@ -19,6 +19,7 @@ func acting() map[string]struct{ value, run string } {
 		shape  = "shape --car F1 --position L1 --max-shift 1"
 		fair   = "curve --car F1 --at curve/FAIR"
 		light  = "curve --car F1 --at curve/FAIR --gross 150000"
+		six    = "curve --axles 6 --gross 368000 --at curve/GOOD"
 		good   = "curve --car F1 --at curve/GOOD"
 		poor   = "curve --car F1 --at curve/POOR"
 		frog   = "passage --car F1 --position L1 --at frog/F1"
@@ -44,6 +45,8 @@ func acting() map[string]struct{ value, run string } {
 		"gravity_height":              {"98", fair},
 		"car_weight":                  {"200000", frog},
 		"truck_wheelbase":             {"90", fair},
+		"truck_wheelbase_three":       {"70", six},
+		"middle_axle_clearance":       {"0", six},
 		"wheel_diameter":              {"33", shape},
 		"turning_moment":              {"5", fair},
 		"warp_stiffness":              {"0.5", fair},

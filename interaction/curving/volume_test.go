@@ -10,8 +10,8 @@ import (
 	"flangeway/internal/fixture"
 )
 
-// cover solves n cases drawn over the whole field of use.
-func cover(t *testing.T, f *field, n int) {
+// cover solves n cases drawn over the whole field of use. At most so large a part may be open, with its reason.
+func cover(t *testing.T, f *field, n int, most float64) {
 	t.Helper()
 	solved, open, over, climbs := 0, 0, 0, 0
 	var counts []int
@@ -62,7 +62,7 @@ func cover(t *testing.T, f *field, n int) {
 	t.Logf("%d solved, of which %d climb, %d open, %d tip over; iterations: half below %d, 99 percent below %d, most "+
 		"%d; median time %v", solved, climbs, open, over, counts[len(counts)/2], counts[len(counts)*99/100],
 		counts[len(counts)-1], took[len(took)/2])
-	if float64(open) > 0.001*float64(n) {
+	if float64(open) > most*float64(n) {
 		t.Errorf("%d of %d are open", open, n)
 	}
 }
@@ -92,7 +92,7 @@ func sound(t *testing.T, i int, c fieldCase, s Solution) {
 }
 
 // A short walk over the whole field, always.
-func TestField(t *testing.T) { cover(t, newField(t, 1, 12), 200) }
+func TestField(t *testing.T) { cover(t, newField(t, 1, 12), 200, 0.001) }
 
 // The whole field: 0 to 20 degrees, hollow 0 to 6 mm on each wheel, friction 0.1 to
 // 0.6, gauge 56 to 58 in, 0 to 60 mph, axles of 40 to 80 kip, thin to thick flanges of
@@ -102,7 +102,7 @@ func TestVolumeField(t *testing.T) {
 	if !fixture.Volume() {
 		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
 	}
-	cover(t, newField(t, 2, 150), 10000)
+	cover(t, newField(t, 2, 150), 10000, 0.001)
 }
 
 // threeAxleField draws trucks of three axles, whose middle axle has 0 to 1-1/2 in in the frame.
@@ -112,12 +112,12 @@ func threeAxleField(t testing.TB, seed uint64, kinds int) *field {
 	return f
 }
 
-func TestFieldOfThreeAxles(t *testing.T) { cover(t, threeAxleField(t, 5, 6), 60) }
+func TestFieldOfThreeAxles(t *testing.T) { cover(t, threeAxleField(t, 5, 6), 60, 0.002) }
 
 // The same field with trucks of three axles. Run once, without the race detector.
 func TestVolumeFieldOfThreeAxles(t *testing.T) {
 	if !fixture.Volume() {
 		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
 	}
-	cover(t, threeAxleField(t, 6, 100), 3000)
+	cover(t, threeAxleField(t, 6, 100), 3000, 0.002)
 }

@@ -51,6 +51,9 @@ func (t taking) values(x *trial) []value {
 	case "gross_lb":
 		return figures([]float64{rules("car_weight"), rules("empty_weight")})
 	case "truck_wheelbase":
+		if trucks, ok := x.w.Car.Trucks(); ok && len(trucks[0]) > 2 {
+			return figures([]float64{rules("truck_wheelbase_three")})
+		}
 		return figures([]float64{rules("truck_wheelbase")})
 	}
 	return nil

@@ -73,10 +73,8 @@ func (e *Engine) Trucks(check int, c *wheel.Car) [][]int {
 	if !e.Computes(check) || !e.trucks(check) {
 		return nil
 	}
-	if trucks, ok := c.Trucks(); ok && len(trucks[0]) == 2 {
-		return trucks
-	}
-	return nil
+	trucks, _ := c.Trucks()
+	return trucks
 }
 
 // AtBest is the best that the verdict of a pair can be, told by the plain one alone: what is computed of a passage

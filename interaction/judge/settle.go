@@ -194,10 +194,11 @@ func (e *Engine) takingOf(bit uint, w *wheel.Wheel, f *track.Feature) taking {
 
 // name words a reading as one of a pair's.
 func (t taking) name(of *wheel.Wheel) string {
+	_, ofWheel := wheel.QuantityOf(t.column) // else of its car
 	switch {
 	case t.mate:
 		return t.column + " of the mate"
-	case t.w == nil || t.w == of || t.column == wheel.BackToBack.String() && t.w.Axle() == of.Axle():
+	case !ofWheel || t.w == nil || t.w == of || t.column == wheel.BackToBack.String() && t.w.Axle() == of.Axle():
 		return t.column
 	case t.w == of.Mate():
 		return t.column + " of the mate"

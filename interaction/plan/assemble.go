@@ -44,7 +44,7 @@ type markedTruck struct {
 	place, option int
 }
 
-// trucksMarked is what is known against the trucks of a car: it hangs on the works on both axles.
+// trucksMarked is what is known against the trucks of a car: it hangs on the works on all of its axles.
 func (m *model) trucksMarked(c *carModel) (out []markedTruck) {
 	for pi := range m.places {
 		if !c.meets[pi] || len(c.trucks) == 0 {

@@ -9,22 +9,20 @@ import (
 	"flangeway/wheel"
 )
 
-// truckModel is a truck that is judged as one: the verdicts of its wheels hang on the works on both of its axles.
+// mostAxles are those of the longest truck.
+const mostAxles = 3
+
+// truckModel is a truck that is judged as one: the verdicts of its wheels hang on the works on all of its axles.
 type truckModel struct {
 	car *wheel.Car
-	ks  [2]int // where its axles stand in the car's list; -1: not in the sheet
+	ks  []int // where its axles stand in the car's list; -1: not in the sheet
 }
 
 // at is which axle of the truck one of the car's list is.
-func (t *truckModel) at(k int) int {
-	if t.ks[1] == k {
-		return 1
-	}
-	return 0
-}
+func (t *truckModel) at(k int) int { return slices.Index(t.ks, k) }
 
 // levels are those of its axles.
-func (t *truckModel) levels(level func(k int) int) (out [2]int) {
+func (t *truckModel) levels(level func(k int) int) (out [mostAxles]int) {
 	for i, k := range t.ks {
 		if k >= 0 {
 			out[i] = level(k)
@@ -36,19 +34,19 @@ func (t *truckModel) levels(level func(k int) int) (out [2]int) {
 // truckKey is a truck with works on its axles.
 type truckKey struct {
 	truck  *truckModel
-	levels [2]int
+	levels [mostAxles]int
 }
 
 // truckState is a truck with works on its axles at a row: what of its wheels is bad or worse, and their verdicts, by
 // axle, side, and as the planned readings are read or with the tolerance.
 type truckState struct {
-	bad, worse [2][2]bool
-	after      [2][2][2]interaction.Verdict
+	bad, worse [mostAxles][2]bool
+	after      [mostAxles][2][2]interaction.Verdict
 }
 
 // marked reports whether anything is bad or worse.
 func (s *truckState) marked() bool {
-	none := [2][2]bool{}
+	none := [mostAxles][2]bool{}
 	return s.bad != none || s.worse != none
 }
 
@@ -57,8 +55,9 @@ func (m *model) couple(c *carModel) {
 	c.truckOf = make([]*truckModel, len(c.car.AxleList))
 	for check := range m.trial.Checks {
 		for _, axles := range m.engine.Trucks(check, c.car) {
-			t := &truckModel{car: c.car, ks: [2]int{-1, -1}}
+			t := &truckModel{car: c.car, ks: make([]int, len(axles))}
 			for i, number := range axles {
+				t.ks[i] = -1
 				for k, a := range c.car.AxleList {
 					if a.Number == number {
 						t.ks[i], c.truckOf[k] = k, t
@@ -93,7 +92,7 @@ func (m *model) trucksAsIs(r *rowModel) {
 				s.after[i][side] = [2]interaction.Verdict{before, before}
 				s.bad[i][side], s.worse[i][side] = m.marks(r, w, false, before, before)
 			})
-			r.trucks[truckKey{t, [2]int{}}] = s
+			r.trucks[truckKey{truck: t}] = s
 		}
 	}
 }
@@ -196,7 +195,7 @@ func (m *model) trucksWithin(r *rowModel, other *placeOption, k int) bool {
 }
 
 // truckColumns adds to what each axle option leaves what is known of its truck, with every work on the truck's other
-// axle.
+// axles.
 func (m *model) truckColumns(a *axleModel, cols []bitset) {
 	for ci := range m.cars {
 		c := &m.cars[ci]
@@ -212,11 +211,11 @@ func (m *model) truckColumns(a *axleModel, cols []bitset) {
 			p := &m.places[pi]
 			for _, y := range p.live {
 				for _, r := range p.opts[y].rows {
-					for other := range m.others(c, t, k) {
+					for _, levels := range m.others(c, t, k) {
 						marked := newBitset(len(cols))
 						for j := range cols {
-							key := truckKey{t, [2]int{}}
-							key.levels[t.at(k)], key.levels[1-t.at(k)] = j, other
+							key := truckKey{t, levels}
+							key.levels[t.at(k)] = j
 							if s := r.trucks[key]; s != nil && s.marked() {
 								marked.set(j)
 							}
@@ -239,12 +238,23 @@ func (m *model) truckColumns(a *axleModel, cols []bitset) {
 	}
 }
 
-// others is how many options the other axle of a truck has.
-func (m *model) others(c *carModel, t *truckModel, k int) int {
-	if other := t.ks[1-t.at(k)]; other >= 0 {
-		return len(m.axles[c.axles[other]].opts)
+// others are all levels of the other axles of a truck.
+func (m *model) others(c *carModel, t *truckModel, k int) [][mostAxles]int {
+	out := [][mostAxles]int{{}}
+	for i, other := range t.ks {
+		if other < 0 || other == k {
+			continue
+		}
+		var more [][mostAxles]int
+		for level := range m.axles[c.axles[other]].opts {
+			for _, x := range out {
+				x[i] = level
+				more = append(more, x)
+			}
+		}
+		out = more
 	}
-	return 1
+	return out
 }
 
 // truckFleet is the cars of wheels, of which trucks are judged as one, with a reading known, and where in it the wheels

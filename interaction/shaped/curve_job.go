@@ -53,6 +53,7 @@ type goneKey struct {
 // freshKey tells apart what runs otherwise on new wheels.
 type freshKey struct {
 	site            *site
+	axles           int
 	gross, base     float64
 	lost            float64
 	square          bool

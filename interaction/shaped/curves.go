@@ -80,7 +80,7 @@ func (c *Computer) onCurve(j *curveJob, t *Table) {
 // truckTo computes a truck on a curve and lays each wheel's share down.
 func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 	if truck.broken != "" {
-		for n, x := range truck.wheels {
+		for n, x := range truck.all() {
 			if x != nil {
 				computed[truck.index[n]] = notComputable(truck.broken, truck.lacks)
 			}
@@ -95,9 +95,9 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 		said = "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
 	}
 	k.Why = c.why(truck, j, k, w, fresh) + said
-	k.ByAssumption = k.ByAssumption || k.Verdict == interaction.Clear && (truck.mismatched(0) || truck.mismatched(1))
+	k.ByAssumption = k.ByAssumption || k.Verdict == interaction.Clear && truck.anyMismatched()
 	var sound *Computed // the truck without its hollow, if that is asked for
-	for n, x := range truck.wheels {
+	for n, x := range truck.all() {
 		if x == nil {
 			continue
 		}
@@ -161,9 +161,9 @@ func (k *Computed) wantHollow(t *truckJob, of *wheel.Wheel) {
 func (c *Computer) anyWheels(j *curveJob) bool {
 	return slices.ContainsFunc(append([]*wheel.Wheel{nil}, interaction.ReferenceWheels(c.data)...),
 		func(w *wheel.Wheel) bool {
-			t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1}
+			t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1, axles: 2}
 			if w != nil {
-				t.wheels = [4]*wheel.Wheel{w, w.Mate(), w, w.Mate()}
+				t.wheels = [mostWheels]*wheel.Wheel{w, w.Mate(), w, w.Mate()}
 				t.hollow = isHollow(w.Read(wheel.TreadHollow))
 			}
 			c.prepare(t)

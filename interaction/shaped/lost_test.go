@@ -23,8 +23,8 @@ func TestLoadThatIsLeft(t *testing.T) {
 	a.States = []curving.State{{Solution: s}}
 	axle := contact.Axle{Gauge: 1435, BackToBack: 1360}
 	of := func(lost float64) margins {
-		return TruckRun{Gross: 8, Lost: lost, Lead: axle, Trail: axle, Flange: [2]float64{30, 30},
-			Rim: [2]float64{140, 140}}.marginsOf(a)
+		return TruckRun{Gross: 8, Lost: lost, Lead: axle, Trail: axle, Flange: [mostAxles]float64{30, 30},
+			Rim: [mostAxles]float64{140, 140}}.marginsOf(a)
 	}
 	for _, tt := range []struct {
 		what       string

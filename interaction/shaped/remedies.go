@@ -68,7 +68,9 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 	}
 	if g := site.gauge; g > interaction.StandardGauge+measure.MMPerInch/8 {
 		regauged := func(r *TruckRun) {
-			r.Lead.Gauge, r.Trail.Gauge = interaction.StandardGauge, interaction.StandardGauge
+			for _, a := range r.axles() {
+				a.Gauge = interaction.StandardGauge
+			}
 			r.LoadedGauge = math.Max(0, r.LoadedGauge-(g-interaction.StandardGauge))
 		}
 		if v, helps := is(k.truck, regauged); helps {
@@ -81,7 +83,7 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 // hollowed names the wheels of a truck that are hollow as written.
 func (t *truckJob) hollowed() []string {
 	var names []string
-	for i, w := range t.wheels {
+	for i, w := range t.all() {
 		if w != nil && t.level[written]+t.over[written][i] > measure.Near {
 			names = append(names, w.Position.String())
 		}

@@ -315,10 +315,10 @@ func (k *Computed) notClear(want interaction.Mask) {
 // freshOn is what new wheels come to in place of a truck's at a site, in their worst way.
 func (c *Computer) freshOn(j *curveJob, t *truckJob, at *site, gross float64) margins {
 	lost := c.lost(t, j, gross)[written]
-	key := freshKey{at, gross, t.base, lost, t.square, t.car.Kind, t.car.WarpStiffness}
+	key := freshKey{at, t.axles, gross, t.base, lost, t.square, t.car.Kind, t.car.WarpStiffness}
 	m, _ := j.fresh.get(key, func() (margins, error) {
 		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind, WarpStiffness: t.car.WarpStiffness, Body: t.car.Body,
-			TruckCenters: t.car.TruckCenters, LoadImbalance: t.car.LoadImbalance}, number: 1, untwisted: t.untwisted,
+			TruckCenters: t.car.TruckCenters, LoadImbalance: t.car.LoadImbalance}, number: 1, axles: t.axles, untwisted: t.untwisted,
 			trimmed: t.trimmed}
 		c.prepare(n)
 		n.gross, n.base, n.square, n.broken = gross, t.base, t.square, ""

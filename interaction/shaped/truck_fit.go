@@ -27,7 +27,7 @@ func (c *Computer) fit(t *truckJob) {
 	for end := range numEnds {
 		f := &t.fits[end]
 		f.end, f.gross, f.designs = end, t.gross, t.designs
-		for i, w := range t.wheels {
+		for i, w := range t.all() {
 			if w == nil {
 				continue
 			}
@@ -45,7 +45,7 @@ func (c *Computer) fit(t *truckJob) {
 				f.unread |= interaction.WheelMask(wheel.RimWidth)
 			}
 		}
-		for a := range 2 {
+		for a := range t.axles {
 			f.backs[a] = c.back(t, a, end)
 			if f.backs[a] == 0 {
 				t.broken, t.lacks = "back-to-back is not known", []string{wheel.BackToBack.String()}
@@ -63,7 +63,7 @@ func (c *Computer) fit(t *truckJob) {
 		}
 		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as empty_weight")
 	}
-	for a := range 2 {
+	for a := range t.axles {
 		if t.mismatched(a) {
 			t.notes = append(t.notes, fmt.Sprintf("the diameters of axle %d of the truck were read farther apart "+
 				"than two tape sizes: taken as that far apart, what is beyond is a fault of its own", a+1))
@@ -74,7 +74,7 @@ func (c *Computer) fit(t *truckJob) {
 		}
 	}
 	// As written, once more, for what cannot be as it was read.
-	for i, w := range t.wheels {
+	for i, w := range t.all() {
 		if w == nil {
 			continue
 		}
@@ -89,7 +89,7 @@ func (c *Computer) fit(t *truckJob) {
 // thinEnds are the flanges of the worn end, one that was not read as thin as unread_thickness.
 func (c *Computer) thinEnds(t *truckJob) fit {
 	thin := t.fits[wornEnd]
-	for i, w := range t.wheels {
+	for i, w := range t.all() {
 		if w != nil && !w.Read(wheel.FlangeThickness).Measured() {
 			thin.flange[i] = c.Rules.Value("unread_thickness")
 			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
@@ -106,7 +106,7 @@ func (c *Computer) thinEnds(t *truckJob) fit {
 // by little: the flanges between their ends, and more of the corners.
 func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 	var open []int
-	for i, w := range t.wheels {
+	for i, w := range t.all() {
 		if w != nil && openFlange(w) {
 			open = append(open, i)
 		}
@@ -142,8 +142,9 @@ func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 			add(&out, with(thick, thin, i))
 		}
 	default: // by axle
-		add(&out, with(thin, thick, 0, 1))
-		add(&out, with(thin, thick, 2, 3))
+		for a := range t.axles {
+			add(&out, with(thin, thick, 2*a, 2*a+1))
+		}
 		for _, i := range open {
 			add(&inner, with(thin, thick, i))
 			add(&inner, with(thick, thin, i))
@@ -170,7 +171,7 @@ func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 // backsBetween are the states of a truck with the back-to-back of an axle between its ends, if it was
 // not read or is a range or one-sided.
 func (t *truckJob) backsBetween() (out []fit) {
-	for a := range 2 {
+	for a := range t.axles {
 		if t.car.ID == "" || pointed(t.backRead(a)) {
 			continue
 		}
@@ -388,6 +389,16 @@ func (t *truckJob) mismatched(a int) bool {
 	}
 	r, s := x.Read(wheel.Diameter), y.Read(wheel.Diameter)
 	return math.Max(r.Lo-s.Hi, s.Lo-r.Hi) > matesDiffer+measure.Near
+}
+
+// anyMismatched reports whether the diameters of some axle were.
+func (t *truckJob) anyMismatched() bool {
+	for a := range t.axles {
+		if t.mismatched(a) {
+			return true
+		}
+	}
+	return false
 }
 
 func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(v, hi)) }

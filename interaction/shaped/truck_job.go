@@ -23,21 +23,25 @@ func isHollow(q measure.Reading) bool {
 	return q.Measured() && (q.Hi > noHollow+measure.Near || !q.OneSided() && q.As >= noHollow)
 }
 
+// mostWheels are those of the longest truck.
+const mostWheels = 2 * mostAxles
+
 // truckJob is a truck that is tried on every curve.
 type truckJob struct {
 	car     *wheel.Car
 	number  int // 1 or 2 from the B end
-	wheels  [4]*wheel.Wheel
-	index   [4]int // in the engine; -1: not in the sheet
+	axles   int // of the truck, 2 or 3; what is by wheel has two for each
+	wheels  [mostWheels]*wheel.Wheel
+	index   [mostWheels]int // in the engine; -1: not in the sheet
 	fits    []fit
 	inner   []fit // besides, if it is clear by little
-	designs [4]*wheelshape.Shape
+	designs [mostWheels]*wheelshape.Shape
 	// over is by how much in mm each wheel is hollower than the least hollow one of the
 	// truck, which has level, by state.
-	over   [numEnds][4]float64
+	over   [numEnds][mostWheels]float64
 	level  [numEnds]float64
 	gross  float64 // N
-	base   float64 // wheelbase, mm
+	base   float64 // between neighbouring axles, mm
 	square bool    // its frame does not warp
 	// untwisted and trimmed say that twist, or a load to one side, is left out, to tell what it does.
 	untwisted, trimmed bool
@@ -54,18 +58,21 @@ type truckJob struct {
 // fit is a truck's wheels but for their hollow, at one end of its readings.
 type fit struct {
 	end       int
-	designs   [4]*wheelshape.Shape
-	thickness [4]measure.Reading // of the shapes
-	flange    [4]float64         // as read, mm; 0: that of the shapes
-	rim       [4]float64         // mm; 0: that of the shapes
-	backs     [2]float64         // mm
-	sizes     [2][4]float64      // diameters where the wheel runs on the high rail, and on the low one, mm
-	unread    interaction.Mask   // readings that it takes a value for
-	gross     float64            // N
-	light     bool               // the weight was not read: as an empty car
+	designs   [mostWheels]*wheelshape.Shape
+	thickness [mostWheels]measure.Reading // of the shapes
+	flange    [mostWheels]float64         // as read, mm; 0: that of the shapes
+	rim       [mostWheels]float64         // mm; 0: that of the shapes
+	backs     [mostAxles]float64          // mm
+	sizes     [2][mostWheels]float64      // diameters where the wheel runs on the high rail, and on the low one, mm
+	unread    interaction.Mask            // readings that it takes a value for
+	gross     float64                     // N
+	light     bool                        // the weight was not read: as an empty car
 }
 
-// listTrucks finds the two-axle trucks of four-axle cars and rebuilds their wheels.
+// all are the wheels of the truck, by axle, left and right; nil: not in the sheet.
+func (t *truckJob) all() []*wheel.Wheel { return t.wheels[:2*t.axles] }
+
+// listTrucks finds the trucks of cars with four and with six axles and rebuilds their wheels.
 func (c *Computer) listTrucks() {
 	index := map[*wheel.Wheel]int{}
 	for i := range c.Wheels {
@@ -73,11 +80,11 @@ func (c *Computer) listTrucks() {
 	}
 	for _, car := range c.Cars {
 		trucks, ok := car.Trucks()
-		if !ok || len(trucks[0]) != 2 {
+		if !ok {
 			continue
 		}
 		for n, axles := range trucks {
-			t := &truckJob{car: car, number: n + 1}
+			t := &truckJob{car: car, number: n + 1, axles: len(axles)}
 			any := false
 			for i, number := range axles {
 				var l, r *wheel.Wheel
@@ -86,7 +93,7 @@ func (c *Computer) listTrucks() {
 				}
 				t.wheels[2*i], t.wheels[2*i+1] = l, r
 			}
-			for i, w := range t.wheels {
+			for i, w := range t.all() {
 				t.index[i] = -1
 				if w != nil {
 					t.index[i], any = index[w], true
@@ -111,9 +118,8 @@ func (c *Computer) prepare(t *truckJob) {
 		t.base = b.As
 	}
 	if t.gross == 0 || t.base == 0 {
-		if t.car.Kind != "freight" && t.car.Kind != "" {
-			t.broken = "weight and truck wheelbase of a " + t.car.Kind + " car are needed in cars.csv"
-			t.lacks = []string{"gross_lb", "truck_wheelbase"}
+		if t.axles == mostAxles || t.car.Kind != "freight" && t.car.Kind != "" {
+			t.wantsWeight()
 			return
 		}
 		if t.gross == 0 {
@@ -123,7 +129,7 @@ func (c *Computer) prepare(t *truckJob) {
 			t.base = rules.Value("truck_wheelbase")
 		}
 	}
-	t.square = t.car.Kind != "freight" && t.car.Kind != ""
+	t.square = t.axles == mostAxles || t.car.Kind != "freight" && t.car.Kind != ""
 	if err := c.hollows(t); err != nil {
 		t.broken = err.Error()
 		if errors.Is(err, wheel.ErrNoDesign) {
@@ -135,12 +141,28 @@ func (c *Computer) prepare(t *truckJob) {
 	c.fit(t)
 }
 
+// wantsWeight says that a truck cannot be computed for want of its car's weight or axle spacing: there is no usual one of
+// its kind.
+func (t *truckJob) wantsWeight() {
+	of := "a " + t.car.Kind + " car"
+	if t.axles == mostAxles {
+		of = "a car of six axles"
+	}
+	t.broken = "weight and truck wheelbase of " + of + " are needed in cars.csv"
+	if t.gross == 0 {
+		t.lacks = append(t.lacks, "gross_lb")
+	}
+	if t.base == 0 {
+		t.lacks = append(t.lacks, "truck_wheelbase")
+	}
+}
+
 // hollows finds the designs of a truck's wheels and how hollow they are. A wheel that is
 // not in the sheet, or whose hollow was not read, stands as not hollow there and is named.
 func (c *Computer) hollows(t *truckJob) error {
-	var q [4]measure.Reading
+	var q [mostWheels]measure.Reading
 	least := [numEnds]float64{math.Inf(1), math.Inf(1), math.Inf(1)}
-	for i, w := range t.wheels {
+	for i, w := range t.all() {
 		var err error
 		if w != nil {
 			t.designs[i], _, err = c.designOf(w)
@@ -160,7 +182,7 @@ func (c *Computer) hollows(t *truckJob) error {
 			least[end] = math.Min(least[end], v)
 		}
 	}
-	for i := range q {
+	for i := range t.all() {
 		for end, v := range [numEnds]float64{written: figureOf(0, q[i]), wornEnd: q[i].Hi, newEnd: q[i].Lo} {
 			t.over[end][i] = math.Round((v-least[end])/hollowStep-measure.Near) * hollowStep
 		}
@@ -190,6 +212,6 @@ func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornRe
 // unhollowed is a truck without its hollow.
 func (t *truckJob) unhollowed() *truckJob {
 	n := *t
-	n.over, n.level, n.hollow = [numEnds][4]float64{}, [numEnds]float64{}, false
+	n.over, n.level, n.hollow = [numEnds][mostWheels]float64{}, [numEnds]float64{}, false
 	return &n
 }

@@ -2,22 +2,28 @@ package shaped
 
 import (
 	"math"
+	"slices"
 
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
 	"flangeway/internal/measure"
 )
 
-// TruckRun is a two-axle truck of a four-axle car in a curve, everything that enters.
-// The near side of both axles is the high rail.
+// mostAxles are those of the longest truck.
+const mostAxles = 3
+
+// TruckRun is a truck of a car of two such trucks in a curve, everything that enters. The near
+// side of its axles is the high rail.
 type TruckRun struct {
 	Lead, Trail   contact.Axle
-	Gross         float64 // of the car, N
-	Wheelbase     float64 // mm
-	CentreHeight  float64 // of the car's centre of gravity, mm
-	TurningMoment float64 // N·mm, positive on a leading truck
-	WarpStiffness float64 // N·mm/rad; 0: rigid
-	LoadShift     float64 // see [curving.Truck.Shift]
+	Middle        contact.Axle // halfway between them; without wheels there is none
+	Clearance     float64      // of the middle axle in the frame, each way, mm
+	Gross         float64      // of the car, N
+	Wheelbase     float64      // from the lead to the trail axle, mm
+	CentreHeight  float64      // of the car's centre of gravity, mm
+	TurningMoment float64      // N·mm, positive on a leading truck
+	WarpStiffness float64      // N·mm/rad; 0: rigid
+	LoadShift     float64      // see [curving.Truck.Shift]
 	Curve         curving.Curve
 	Friction      curving.Friction
 	Allowance     float64 // what gauge opens under [GaugeLoad], mm
@@ -26,10 +32,29 @@ type TruckRun struct {
 	// Lost is the part of its static load that a wheel may be without by twist and a load to one side, on either
 	// rail. It enters the margins, see [TruckRun.left], and not how the truck runs.
 	Lost float64
-	// Flange is the thickness of the high wheels' flanges, lead and trail, and Rim the width
-	// of the low wheels' rims, mm; 0: that of their shapes.
-	Flange, Rim [2]float64
+	// Flange is the thickness of the high wheels' flanges, from the lead axle on, and Rim the
+	// width of the low wheels' rims, mm; 0: that of their shapes.
+	Flange, Rim [mostAxles]float64
 }
+
+// axles are those of the truck from the lead axle on.
+func (r *TruckRun) axles() []*contact.Axle {
+	if r.Middle.Near == nil {
+		return []*contact.Axle{&r.Lead, &r.Trail}
+	}
+	return []*contact.Axle{&r.Lead, &r.Middle, &r.Trail}
+}
+
+// count is how many axles the truck has.
+func (r *TruckRun) count() float64 {
+	if r.Middle.Near == nil {
+		return 2
+	}
+	return mostAxles
+}
+
+// wheelLoad is the static load of a wheel, N.
+func (r *TruckRun) wheelLoad() float64 { return r.Gross / (4 * r.count()) }
 
 // GaugeLoad is the spreading force in N that the allowances of loaded gauge are taken
 // at: 16,000 lb, to which 49 CFR 213.110 scales its gauge widening ratio (from memory).
@@ -46,38 +71,42 @@ type TruckAnswer struct {
 	Standing float64
 }
 
-// Tables lays both axles on the rails.
-func (r TruckRun) Tables() (lead, trail *curving.Table, err error) {
-	load := r.Gross / 8
-	if lead, err = curving.NewTable(r.Lead, load, contact.Steel); err != nil {
-		return nil, nil, err
+// Tables lays the axles on the rails, from the lead axle on.
+func (r TruckRun) Tables() ([]*curving.Table, error) {
+	axles := r.axles()
+	out := make([]*curving.Table, len(axles))
+	for i, a := range axles {
+		if k := slices.IndexFunc(axles[:i], func(b *contact.Axle) bool { return *a == *b }); k >= 0 {
+			out[i] = out[k]
+			continue
+		}
+		var err error
+		if out[i], err = curving.NewTable(*a, r.wheelLoad(), contact.Steel); err != nil {
+			return nil, err
+		}
 	}
-	if r.Trail == r.Lead {
-		return lead, lead, nil
-	}
-	trail, err = curving.NewTable(r.Trail, load, contact.Steel)
-	return lead, trail, err
+	return out, nil
 }
 
 // running is what of it enters how the truck runs; the rest tells what gauge and rims make
 // of that.
 func (r TruckRun) running() TruckRun {
-	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Flange, r.Rim, r.Lost = 0, 0, 0, [2]float64{}, [2]float64{}, 0
+	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Flange, r.Rim, r.Lost = 0, 0, 0, [mostAxles]float64{}, [mostAxles]float64{}, 0
 	return r
 }
 
 // Solve runs the truck through the curve.
 func (r TruckRun) Solve() (TruckAnswer, error) {
-	lead, trail, err := r.Tables()
+	tables, err := r.Tables()
 	if err != nil {
 		return TruckAnswer{}, err
 	}
-	return r.On(lead, trail)
+	return r.On(tables)
 }
 
 // On is Solve with the axles' tables at hand.
-func (r TruckRun) On(lead, trail *curving.Table) (TruckAnswer, error) {
-	s, err := curving.Solve(r.truck(lead, trail), r.Curve, r.Friction)
+func (r TruckRun) On(tables []*curving.Table) (TruckAnswer, error) {
+	s, err := curving.Solve(r.truck(tables), r.Curve, r.Friction)
 	if err != nil {
 		return TruckAnswer{}, err
 	}
@@ -86,18 +115,22 @@ func (r TruckRun) On(lead, trail *curving.Table) (TruckAnswer, error) {
 
 // Follow is On if a truck's readings are a little others than those that it was solved
 // with: see [curving.Follow].
-func (r TruckRun) Follow(lead, trail *curving.Table, from TruckAnswer) (TruckAnswer, error) {
-	s, err := curving.Follow(r.truck(lead, trail), r.Curve, r.Friction, from.States)
+func (r TruckRun) Follow(tables []*curving.Table, from TruckAnswer) (TruckAnswer, error) {
+	s, err := curving.Follow(r.truck(tables), r.Curve, r.Friction, from.States)
 	if err != nil {
 		return TruckAnswer{}, err
 	}
 	return r.spread(s)
 }
 
-func (r TruckRun) truck(lead, trail *curving.Table) curving.Truck {
-	return curving.Truck{Lead: lead, Trail: trail, Wheelbase: r.Wheelbase, AxleLoad: r.Gross / 4,
-		CentreHeight:  r.CentreHeight,
+func (r TruckRun) truck(tables []*curving.Table) curving.Truck {
+	t := curving.Truck{Lead: tables[0], Trail: tables[len(tables)-1], Wheelbase: r.Wheelbase,
+		AxleLoad: r.Gross / (2 * r.count()), CentreHeight: r.CentreHeight,
 		TurningMoment: r.TurningMoment, WarpStiffness: r.WarpStiffness, Shift: r.LoadShift}
+	if len(tables) == mostAxles {
+		t.Middle, t.Clearance = tables[1], r.Clearance
+	}
+	return t
 }
 
 // spread adds what the gauge comes to under a solution.
@@ -109,7 +142,7 @@ func (r TruckRun) spread(s curving.Solution) (a TruckAnswer, err error) {
 		return a, err
 	}
 	a.Gauge = math.Max(a.Gauge, r.LoadedGauge)
-	for i, x := range []contact.Axle{r.Lead, r.Trail} {
+	for i, x := range r.axles() {
 		t, rim := r.Flange[i], r.Rim[i]
 		if t == 0 {
 			if t, err = x.Near.FlangeThickness(); err != nil {
@@ -144,14 +177,20 @@ func (r TruckRun) marginsOf(a TruckAnswer) margins {
 		n[side] = truckSideLimit - math.Max(x.High.LV, x.Low.LV)
 		high, low := 0.0, 0.0
 		if r.Lost > 0 {
-			high = math.Max(0, r.left(x.High.LV, x.Lead.High.V+x.Trail.High.V, 2)-x.High.LV)
-			low = math.Max(0, r.left(x.Low.LV, x.Lead.Low.V+x.Trail.Low.V, 2)-x.Low.LV)
+			v := [2]float64{}
+			for _, a := range x.Axles() {
+				v[0], v[1] = v[0]+a.High.V, v[1]+a.Low.V
+			}
+			high = math.Max(0, r.left(x.High.LV, v[0], r.count())-x.High.LV)
+			low = math.Max(0, r.left(x.Low.LV, v[1], r.count())-x.Low.LV)
 			n[side] = truckSideLimit - math.Max(x.High.LV+high, x.Low.LV+low)
 			n[climb] = r.climbLeft(x.Solution, n[climb])
 		}
 		n[unloading] = math.Inf(1)
-		for _, w := range []curving.Wheel{x.Lead.High, x.Lead.Low, x.Trail.High, x.Trail.Low} {
-			n[unloading] = math.Min(n[unloading], w.V/(r.Gross/8)-r.Lost-leastWheelLoad)
+		for _, a := range x.Axles() {
+			for _, w := range []*curving.Wheel{&a.High, &a.Low} {
+				n[unloading] = math.Min(n[unloading], w.V/r.wheelLoad()-r.Lost-leastWheelLoad)
+			}
 		}
 		n[bearing], n[standing] = x.Bearing, x.Standing
 		if x.Rollover.Defined {
@@ -178,7 +217,7 @@ const leastLeft = 0.02
 // force against the load that is left. What the load that is gone does on the wheels across is not in it;
 // command curve solves for that.
 func (r TruckRun) left(lv, v, n float64) float64 {
-	static := r.Gross / 8
+	static := r.wheelLoad()
 	return lv * v / math.Max(v-r.Lost*static*n, leastLeft*static*n)
 }
 
@@ -189,10 +228,12 @@ func (r TruckRun) climbLeft(s curving.Solution, margin float64) float64 {
 		return margin
 	}
 	out := margin
-	for name, w := range map[string]curving.Wheel{"lead high": s.Lead.High, "lead low": s.Lead.Low,
-		"trail high": s.Trail.High, "trail low": s.Trail.Low} {
-		if w.Nadal > 0 && (w.Flanging || name == s.Climbing) {
-			out = math.Min(out, w.ClimbMargin-math.Max(0, r.left(w.LV, w.V, 1)-w.LV))
+	for i, a := range s.Axles() {
+		for _, w := range []*curving.Wheel{&a.High, &a.Low} {
+			// The high lead wheel is the one nearest to climbing where no flange bears.
+			if first := i == 0 && w == &a.High; w.Nadal > 0 && (w.Flanging || first && s.Climbing == "lead high") {
+				out = math.Min(out, w.ClimbMargin-math.Max(0, r.left(w.LV, w.V, 1)-w.LV))
+			}
 		}
 	}
 	return out

@@ -59,7 +59,7 @@ func (c *Computer) lostOf(t *truckJob, j *curveJob, gross float64) (out [numEnds
 func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
 	f := at.fit
 	rules := c.Rules
-	r := TruckRun{Gross: f.gross, Wheelbase: t.base, CentreHeight: rules.GravityHeight(t.car.Kind, f.gross),
+	r := TruckRun{Gross: f.gross, Wheelbase: t.base * float64(t.axles-1), CentreHeight: rules.GravityHeight(t.car.Kind, f.gross),
 		TurningMoment: rules.TurningMoment(f.gross),
 		Curve:         at.site.curve, Friction: j.dry, Allowance: rules.Value(interaction.AllowanceSetting(j.f.Holding)),
 		LoadedGauge: at.site.loaded, LeastBearing: rules.Value("least_bearing")}
@@ -70,6 +70,10 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 	if at.damp {
 		r.Friction = j.damp
 	}
+	if t.axles == mostAxles {
+		r.Clearance = rules.Value("middle_axle_clearance")
+	}
+	// axle n of the truck, which runs as its k-th
 	axle := func(n, k int) (contact.Axle, error) {
 		high, low := 2*n, 2*n+1
 		if w.rightHigh {
@@ -89,16 +93,19 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 			NearRail:   at.site.rails[0], FarRail: at.site.rails[1], Gauge: at.site.gauge, GaugeHeight: j.height,
 			Cant: j.cant}, err
 	}
-	lead, trail := 0, 1
-	if w.reversed {
-		lead, trail = 1, 0
+	as := [mostAxles]*contact.Axle{&r.Lead, &r.Trail}
+	if t.axles == mostAxles {
+		as = [mostAxles]*contact.Axle{&r.Lead, &r.Middle, &r.Trail}
 	}
-	var err error
-	if r.Lead, err = axle(lead, 0); err != nil {
-		return r, err
-	}
-	if r.Trail, err = axle(trail, 1); err != nil {
-		return r, err
+	for k, to := range as[:t.axles] {
+		n := k
+		if w.reversed {
+			n = t.axles - 1 - k
+		}
+		var err error
+		if *to, err = axle(n, k); err != nil {
+			return r, err
+		}
 	}
 	if (t.number == 1) == w.reversed { // the truck at the rear of the car
 		r.TurningMoment = -r.TurningMoment
@@ -109,11 +116,11 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 // solve runs a truck; what runs alike is solved once.
 func (c *Computer) solve(r TruckRun) (TruckAnswer, error) {
 	s, err := c.runs.get(r.running(), func() (curving.Solution, error) {
-		lead, trail, err := c.axles(r)
+		tables, err := c.tables(r)
 		if err != nil {
 			return curving.Solution{}, err
 		}
-		return curving.Solve(r.truck(lead, trail), r.Curve, r.Friction)
+		return curving.Solve(r.truck(tables), r.Curve, r.Friction)
 	})
 	if err != nil {
 		return TruckAnswer{}, err
@@ -125,11 +132,11 @@ func (c *Computer) solve(r TruckRun) (TruckAnswer, error) {
 // is followed once, on a curve or of trucks that are judged again.
 func (c *Computer) follow(r, other TruckRun, from TruckAnswer) (TruckAnswer, error) {
 	s, err := c.followed.get([2]TruckRun{r.running(), other.running()}, func() (curving.Solution, error) {
-		lead, trail, err := c.axles(r)
+		tables, err := c.tables(r)
 		if err != nil {
 			return curving.Solution{}, err
 		}
-		return curving.Follow(r.truck(lead, trail), r.Curve, r.Friction, from.States)
+		return curving.Follow(r.truck(tables), r.Curve, r.Friction, from.States)
 	})
 	if err != nil {
 		return TruckAnswer{}, err
@@ -137,10 +144,15 @@ func (c *Computer) follow(r, other TruckRun, from TruckAnswer) (TruckAnswer, err
 	return r.spread(s)
 }
 
-func (c *Computer) axles(r TruckRun) (lead, trail *curving.Table, err error) {
-	if lead, err = c.table(r.Lead, r.Gross/8); err != nil {
-		return nil, nil, err
+// tables are the axles of a truck on the rails, from the lead axle on.
+func (c *Computer) tables(r TruckRun) ([]*curving.Table, error) {
+	var out []*curving.Table
+	for _, a := range r.axles() {
+		t, err := c.table(*a, r.wheelLoad())
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, t)
 	}
-	trail, err = c.table(r.Trail, r.Gross/8)
-	return lead, trail, err
+	return out, nil
 }

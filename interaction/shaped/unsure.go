@@ -31,12 +31,12 @@ func (t *truckJob) findUnsure() {
 	if t.car.ID == "" {
 		return
 	}
-	for a := range 2 {
+	for a := range t.axles {
 		if !pointed(t.backRead(a)) {
 			t.unsure.readings |= interaction.WheelMask(wheel.BackToBack)
 		}
 	}
-	for _, w := range t.wheels {
+	for _, w := range t.all() {
 		if w == nil {
 			continue
 		}

@@ -11,13 +11,14 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// Truck are the four wheels of a truck by position: high and low wheel of the lead axle, then of the trail axle. A list
-// of them is typed by position: L1=3mm,R2=1mm.
-type Truck [4]Wheel
+// Truck are the wheels of a truck by position: high and low wheel of the lead axle, then of those that follow. A list of
+// them is typed by position: L1=3mm,R2=1mm.
+type Truck []Wheel
 
 // byPosition reads a flag that is one value for all wheels or a list by position.
-func (s *Start) byPosition(t *Truck, flag string) (out [4]string, err error) {
+func (s *Start) byPosition(t Truck, flag string) (out []string, err error) {
 	text := s.Flags[flag]
+	out = make([]string, len(t))
 	if !strings.Contains(text, "=") {
 		for i := range out {
 			out[i] = strings.TrimSpace(text)
@@ -42,8 +43,8 @@ func (s *Start) byPosition(t *Truck, flag string) (out [4]string, err error) {
 
 // Wheels asks for design and readings of the truck's wheels, each with its label and its wheel in the survey, on a rail
 // (which tells metric from inch designs of a trace), and rebuilds those that are worn.
-func (s *Start) Wheels(t *Truck, rail *trackshape.RailHead) error {
-	var texts [4][4]string // by reading, by wheel
+func (s *Start) Wheels(t Truck, rail *trackshape.RailHead) error {
+	var texts [4][]string // by reading, by wheel; nil: not typed
 	for g, flag := range wornFlags() {
 		if s.Flags[flag] == "" {
 			continue
@@ -81,7 +82,7 @@ func (s *Start) Wheels(t *Truck, rail *trackshape.RailHead) error {
 		for g, r := range fields(&w.Readings) {
 			name := [4]string{"height", "thickness", "vertical", "hollow"}[g]
 			text := Written(*r)
-			if texts[g][i] != "" {
+			if texts[g] != nil && texts[g][i] != "" {
 				var err error
 				if *r, err = s.wornSpecs()[g].Parse(texts[g][i]); err != nil {
 					return cli.Usagef("--%s: %v", wornFlags()[g], err)
@@ -100,7 +101,7 @@ func (s *Start) Wheels(t *Truck, rail *trackshape.RailHead) error {
 			return err
 		}
 	}
-	for _, low := range []int{1, 3} { // whose rims bear when the high wheels' flanges are at their rail
+	for low := 1; low < len(t); low += 2 { // whose rims bear when the high wheels' flanges are at their rail
 		if err := s.Rim(&t[low]); err != nil {
 			return err
 		}
@@ -108,13 +109,14 @@ func (s *Start) Wheels(t *Truck, rail *trackshape.RailHead) error {
 	return nil
 }
 
-// Lengths asks for the back-to-back of the lead and the trail axle and the diameters of the wheels, mm.
-func (t *Truck) Lengths(s *Start) (backs [2]float64, diameters [4]float64, err error) {
+// Lengths asks for the back-to-back of the axles and the diameters of the wheels, mm.
+func (t Truck) Lengths(s *Start) (backs, diameters []float64, err error) {
+	backs, diameters = make([]float64, len(t)/2), make([]float64, len(t))
 	metric := false
 	for _, w := range t {
 		metric = metric || w.Design.BackToBack == 1360
 	}
-	for a := range 2 {
+	for a := range backs {
 		fallback := "53-3/8"
 		switch b := t[2*a].Design.BackToBack; {
 		case metric:
@@ -148,13 +150,17 @@ func (t *Truck) Lengths(s *Start) (backs [2]float64, diameters [4]float64, err e
 	return backs, diameters, nil
 }
 
-// Weight asks for the gross weight of a car of the survey or of none (nil), N.
-func (s *Start) Weight(car *wheel.Car) (float64, error) {
+// Weight asks for the gross weight of a car of the survey or of none (nil), N. usual is where one comes from that neither
+// a flag nor the survey gives; without it that is a mistake.
+func (s *Start) Weight(car *wheel.Car, usual ...Source) (float64, error) {
 	read := nothing
 	if car != nil {
 		read = Known(car.GrossLb, car.GrossLb > 0, Plain(car.GrossLb)+" lb", car.Place)
 	}
-	v := s.Ask("gross", Flag("gross"), read, Setting("car_weight"))
+	v := s.Ask("gross", append([]Source{Flag("gross"), read}, usual...)...)
+	if !v.Given() {
+		return 0, cli.Usagef("--gross is missing: there is no usual weight of such a car")
+	}
 	n, err := v.By(Pounds)
 	if v.Readings != nil { // a number of pounds
 		n *= measure.NewtonsPerPound

@@ -19,12 +19,18 @@ type Bar struct {
 	Beyond       string // what happens beyond the limit
 }
 
+// TruckAxle is an axle of it.
+type TruckAxle struct {
+	Name          string
+	Attack, Shift float64 // mrad, mm
+	High, Low     TruckWheel
+}
+
 // TruckCurve holds the figures of the drawing of the curve command.
 type TruckCurve struct {
 	Title, Desc      string
-	Wheelbase, Gauge float64 // mm
-	Attack, Shift    [2]float64
-	Wheels           [4]TruckWheel // lead high, lead low, trail high, trail low
+	Wheelbase, Gauge float64     // mm
+	Axles            []TruckAxle // from the lead axle on
 	Bars             []Bar
 }
 
@@ -49,15 +55,14 @@ func Truck(d TruckCurve) []byte {
 		s.label(60, r.y-12, "start", r.name)
 	}
 	most := 1.0
-	for _, x := range d.Wheels {
-		most = math.Max(most, math.Abs(x.L))
+	for _, x := range d.Axles {
+		most = math.Max(most, math.Max(math.Abs(x.High.L), math.Abs(x.Low.L)))
 	}
-	for i := range 2 {
-		cx, cy := left+w*0.78, top+h/2
-		if i == 1 {
-			cx = left + w*0.22
-		}
-		a := d.Attack[i] / 1000 * angled
+	for i, axle := range d.Axles {
+		// Two axles stand at 0.78 and 0.22 of the width, three a little farther out.
+		reach := 0.14 * float64(len(d.Axles))
+		cx, cy := left+w*(0.5+reach*(1-2*float64(i)/float64(len(d.Axles)-1))), top+h/2
+		a := axle.Attack / 1000 * angled
 		sn, cs := math.Sincos(a)
 		// The axle across the track, turned by the angle of attack toward the high rail.
 		put := func(along, across float64) [2]float64 {
@@ -66,7 +71,7 @@ func Truck(d TruckCurve) []byte {
 		s.path([][2]float64{put(-5, -h/2+10), put(5, -h/2+10), put(5, h/2-10), put(-5, h/2-10)}, true,
 			style{width: 1.2, fill: "#fff"})
 		for side := range 2 {
-			x := d.Wheels[2*i+side]
+			x := [2]TruckWheel{axle.High, axle.Low}[side]
 			y := -h/2 + 2
 			if side == 1 {
 				y = h/2 - 2
@@ -83,19 +88,20 @@ func Truck(d TruckCurve) []byte {
 				arrow(s, from[0], from[1], from[0], from[1]+dir*out)
 			}
 			label := fmt.Sprintf("%s  L %.1f, V %.1f kN, %s", x.Name, x.L, x.V, x.Note)
+			// Labels of a middle axle stand in a line of their own.
+			off := 0.0
+			if i > 0 && i < len(d.Axles)-1 {
+				off = 14
+			}
 			if side == 0 {
-				s.label(cx, top-62, "middle", label)
+				s.label(cx, top-62-off, "middle", label)
 			} else {
-				s.label(cx, low+76, "middle", label)
+				s.label(cx, low+76+off, "middle", label)
 			}
 		}
-		name := "lead axle"
-		if i == 1 {
-			name = "trail axle"
-		}
-		s.label(cx+16, cy-6, "start", name)
-		s.label(cx+16, cy+10, "start", fmt.Sprintf("attack %.2f mrad", d.Attack[i]))
-		s.label(cx+16, cy+26, "start", fmt.Sprintf("shift %.2f mm", d.Shift[i]))
+		s.label(cx+16, cy-6, "start", axle.Name+" axle")
+		s.label(cx+16, cy+10, "start", fmt.Sprintf("attack %.2f mrad", axle.Attack))
+		s.label(cx+16, cy+26, "start", fmt.Sprintf("shift %.2f mm", axle.Shift))
 	}
 	y := 560.0
 	for _, b := range d.Bars {

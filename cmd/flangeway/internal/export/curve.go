@@ -11,6 +11,7 @@ type Curve struct {
 	Schema          int          `json:"schema"`
 	Program         string       `json:"program"`
 	Lead            CurveAxle    `json:"lead"`
+	Middle          *CurveAxle   `json:"middle,omitempty"`
 	Trail           CurveAxle    `json:"trail"`
 	TruckSide       CurveSides   `json:"truck_side_lv"`
 	Nadal           *float64     `json:"nadal_limit,omitempty"`
@@ -82,19 +83,31 @@ type CurveWheel struct {
 
 func digits(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
+// NamedAxle is an axle with its name.
+type NamedAxle struct {
+	Name string
+	CurveAxle
+}
+
+// Axles are those of the truck from the lead axle on.
+func (c *Curve) Axles() []NamedAxle {
+	out := []NamedAxle{{"lead", c.Lead}}
+	if c.Middle != nil {
+		out = append(out, NamedAxle{"middle", *c.Middle})
+	}
+	return append(out, NamedAxle{"trail", c.Trail})
+}
+
 // CurveCSV writes one row for each wheel.
 func CurveCSV(w io.Writer, c Curve) error {
 	rows := [][]string{{"axle", "rail", "position", "angle_of_attack_mrad", "shift_mm", "L_kN", "V_kN", "lv",
 		"contact_angle_deg", "contact_y_mm", "wear_number_N"}}
-	for _, a := range []struct {
-		name string
-		axle CurveAxle
-	}{{"lead", c.Lead}, {"trail", c.Trail}} {
+	for _, a := range c.Axles() {
 		for _, s := range []struct {
 			rail string
 			w    CurveWheel
-		}{{"high", a.axle.High}, {"low", a.axle.Low}} {
-			rows = append(rows, []string{a.name, s.rail, s.w.Position, digits(a.axle.Attack), digits(a.axle.Shift),
+		}{{"high", a.High}, {"low", a.Low}} {
+			rows = append(rows, []string{a.Name, s.rail, s.w.Position, digits(a.Attack), digits(a.Shift),
 				digits(s.w.L), digits(s.w.V), digits(s.w.LV),
 				digits(s.w.Angle), digits(s.w.Y), digits(s.w.WearN)})
 		}

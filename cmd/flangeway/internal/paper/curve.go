@@ -36,14 +36,11 @@ func Curve(c export.Curve, form Form) *Document {
 		"is sideways toward the field side of the wheel's own rail.")
 	p.gap()
 	var rows [][]string
-	for _, a := range []struct {
-		name string
-		axle export.CurveAxle
-	}{{"lead", c.Lead}, {"trail", c.Trail}} {
+	for _, a := range c.Axles() {
 		for _, w := range []struct {
 			rail string
 			w    export.CurveWheel
-		}{{"high", a.axle.High}, {"low", a.axle.Low}} {
+		}{{"high", a.High}, {"low", a.Low}} {
 			bears := "tread"
 			switch {
 			case w.w.Flanging && w.w.Contacts > 1:
@@ -53,8 +50,8 @@ func Curve(c export.Curve, form Form) *Document {
 			case w.w.FieldSide:
 				bears = "field side"
 			}
-			rows = append(rows, []string{a.name, w.rail, w.w.Position, fmt.Sprintf("%.2f", a.axle.Attack),
-				fmt.Sprintf("%.2f", a.axle.Shift),
+			rows = append(rows, []string{a.Name, w.rail, w.w.Position, fmt.Sprintf("%.2f", a.Attack),
+				fmt.Sprintf("%.2f", a.Shift),
 				fmt.Sprintf("%.1f", w.w.L), fmt.Sprintf("%.1f", w.w.V), fmt.Sprintf("%.3f", w.w.LV),
 				fmt.Sprintf("%.1f", w.w.Angle), bears})
 		}
@@ -73,13 +70,10 @@ func Curve(c export.Curve, form Form) *Document {
 	if c.Nadal != nil {
 		limit("climb: L/V of the "+c.ClimbWheel+" wheel (Nadal)", *c.Nadal-*c.ClimbMargin, c.Nadal, c.ClimbMargin)
 	}
-	for _, a := range []struct {
-		name string
-		axle export.CurveAxle
-	}{{"lead", c.Lead}, {"trail", c.Trail}} {
-		if a.axle.SumLimit != nil {
-			m := *a.axle.SumLimit - a.axle.Sum
-			limit("climb: both wheels of the "+a.name+" axle", a.axle.Sum, a.axle.SumLimit, &m)
+	for _, a := range c.Axles() {
+		if a.SumLimit != nil {
+			m := *a.SumLimit - a.Sum
+			limit("climb: both wheels of the "+a.Name+" axle", a.Sum, a.SumLimit, &m)
 		}
 	}
 	if c.RolloverLimit != nil {
