@@ -36,6 +36,16 @@ type foot struct {
 	share, angle, sin, cos, radius float64
 	railY, railZ, y                float64
 	mu, spin, c11, c22, c23        float64
+
+	// What the forces are reckoned with, worked out once for all poses at the shift.
+	static  float64 // normal force at the table's load, N
+	grip    float64 // 1/(mu static), 1/N
+	perCos  float64 // 1/cos
+	out     float64 // railY toward the wheel's own side, mm
+	rolls   float64 // radius over the mean of the axle
+	over    float64 // the same less 1
+	perSize float64 // 1/radius, 1/mm
+	touch           // at the pose that was worked out last
 }
 
 // mostParts bounds the parts of a wheel's contact: nodes of a shape 384 mm long. NewTable
@@ -62,6 +72,7 @@ const noShare = 1e-9
 // stand works out where an axle bears at shift u.
 func (t *Table) stand(u float64, b *bend, s *stand) {
 	parts := &s.room
+	perRadius := 1 / t.radius
 	for side, fl := range t.flank {
 		sign := 1 - 2*float64(side)
 		s.near[side] = fl.near(t.at(side, u), sign)
@@ -82,11 +93,15 @@ func (t *Table) stand(u float64, b *bend, s *stand) {
 			c.railY, c.railZ, c.y = t.gauge+q.railY*inv, q.railZ*inv, q.y*inv
 			c.c11, c.c22, c.c23 = q.c11, q.c22, q.c23
 			c.sin, c.cos = math.Sincos(c.angle)
-			c.spin = -sign*c.sin/c.radius - c.cos*b.curvature
+			c.perSize = 1 / c.radius
+			c.spin = -sign*c.sin*c.perSize - c.cos*b.curvature
 			c.mu = top
 			if differs != 0 {
 				c.mu += differs * face(c.angle)
 			}
+			c.static, c.perCos, c.out = c.share*t.load, 1/c.cos, sign*c.railY
+			c.grip = 1 / (c.mu * c.static)
+			c.rolls, c.over = c.radius*perRadius, (c.radius-t.radius)*perRadius
 		}
 		s.n[side] = n
 	}
@@ -125,6 +140,23 @@ func (fl *Flank) blend(from int, weight *[3]float64, parts *[mostParts]part) (fi
 	for _, r := range rows[1:] {
 		first, last = min(first, r.lo), max(last, r.lo+r.n)
 	}
+	if n := rows[0].n; n == rows[1].n && n == rows[2].n && n == last-first { // the same nodes
+		x, y, z := fl.parts[rows[0].at:][:n], fl.parts[rows[1].at:][:n], fl.parts[rows[2].at:][:n]
+		a, b, c := weight[0], weight[1], weight[2]
+		for j := range parts[:n] {
+			p, x, y, z := &parts[j], &x[j], &y[j], &z[j]
+			p.share = a*x.share + b*y.share + c*z.share
+			p.angle = a*x.angle + b*y.angle + c*z.angle
+			p.radius = a*x.radius + b*y.radius + c*z.radius
+			p.railY = a*x.railY + b*y.railY + c*z.railY
+			p.railZ = a*x.railZ + b*y.railZ + c*z.railZ
+			p.y = a*x.y + b*y.y + c*z.y
+			p.c11 = a*x.c11 + b*y.c11 + c*z.c11
+			p.c22 = a*x.c22 + b*y.c22 + c*z.c22
+			p.c23 = a*x.c23 + b*y.c23 + c*z.c23
+		}
+		return first, int(n)
+	}
 	clear(parts[:last-first])
 	for i, w := range weight {
 		r := rows[i]
@@ -147,8 +179,9 @@ func (fl *Flank) blend(from int, weight *[3]float64, parts *[mostParts]part) (fi
 }
 
 // touch is the force at one part: normal, along the rail, across it along the surface
-// (to the high rail), and the creepages.
-type touch struct{ normal, fx, ft, nx, nt float64 }
+// (to the high rail), and the creepages. lx and lt are both forces by the linear law, drawn is their resultant, tau
+// that over what friction gives, and scale what of them is left by it.
+type touch struct{ normal, fx, ft, nx, nt, lx, lt, drawn, tau, scale float64 }
 
 // factors are those of a wheel, worked out where its load is another than before.
 func (s *stand) factors(p *pose, side int) (load, load23 float64) {
@@ -165,34 +198,42 @@ func (s *stand) factors(p *pose, side int) (load, load23 float64) {
 	return e.load, e.load23
 }
 
-// press works out the force at one part of a wheel on side 0 (high rail) or 1.
-func (t *Table) press(c *foot, side int, p *pose, b *bend, load, load23 float64) (f touch) {
-	sign := 1 - 2*float64(side)
-	f.normal = c.share * load * t.load
-	f.nx = sign*c.railY*(b.curvature-p.dpsi) - (c.radius-t.radius)/t.radius - p.slip*c.radius/t.radius
-	f.nt = (p.du - p.psi) / c.cos
-	x := -load23 * c.c11 * f.nx
-	y := -load23*c.c22*f.nt - load*c.c23*c.spin
-	tau := math.Sqrt(x*x+y*y) / (c.mu * f.normal)
+// rolling is what all feet of a wheel have in common: its load over the table's, that to 2/3 and one over it, by how
+// much the curve and the axle's turning draw along the rail each mm from the middle, by how much it slides aside.
+type rolling struct{ load, load23, perLoad, spread, slip, aside float64 }
+
+func (s *stand) rolling(side int, p *pose, b *bend) rolling {
+	l, l23 := s.factors(p, side)
+	return rolling{l, l23, 1 / l, b.curvature - p.dpsi, p.slip, p.du - p.psi}
+}
+
+// press works out the force at one part of a wheel.
+func (c *foot) press(w *rolling, b *bend) {
+	nx := c.out*w.spread - c.over - w.slip*c.rolls
+	nt := w.aside * c.perCos
+	x := -w.load23 * c.c11 * nx
+	y := -w.load23*c.c22*nt - w.load*c.c23*c.spin
+	drawn := math.Sqrt(x*x + y*y)
+	tau := drawn * c.grip * w.perLoad
 	scale := saturated(tau)
 	if b.law != nil && tau > 0 {
 		scale = b.law(tau) / tau
 	}
-	f.fx, f.ft = x*scale, y*scale
-	return f
+	c.touch = touch{c.static * w.load, x * scale, y * scale, nx, nt, x, y, drawn, tau, scale}
 }
 
 // wheel is the load of one wheel.
 func (t *Table) wheel(s *stand, side int, p *pose, b *bend) (out load) {
-	l, l23 := s.factors(p, side)
+	w := s.rolling(side, p, b)
 	sign := 1 - 2*float64(side)
-	for i := range s.n[side] {
-		c := &s.foot[side][i]
-		f := t.press(c, side, p, b, l, l23)
-		out.lateral += -sign*f.normal*c.sin + f.ft*c.cos
-		out.turn -= sign * c.railY * f.fx
-		out.torque += f.fx * c.radius / t.radius
-		out.upright += f.normal*c.cos + sign*f.ft*c.sin
+	feet := s.foot[side][:s.n[side]]
+	for i := range feet {
+		c := &feet[i]
+		c.press(&w, b)
+		out.lateral += -sign*c.normal*c.sin + c.ft*c.cos
+		out.turn -= c.out * c.fx
+		out.torque += c.fx * c.rolls
+		out.upright += c.normal*c.cos + sign*c.ft*c.sin
 	}
 	return out
 }

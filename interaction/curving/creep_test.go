@@ -127,6 +127,7 @@ func TestSlopes(t *testing.T) {
 		for _, x := range []pose{{psi: 1e-4, high: 1, low: 1}, {psi: 8e-3, slip: 2e-3, high: 1.2, low: 0.7, du: 1e-3,
 			dpsi: 1e-6}, {psi: -3e-3, slip: -1e-3, high: 0.6, low: 1.5}} {
 			for side := range 2 {
+				tab.wheel(&s, side, &x, &b)
 				by := tab.slopes(&s, side, &x, &b, rate)
 				for _, tt := range []struct {
 					name string

@@ -156,53 +156,62 @@ func (p *problem) change(c int, f *[mostAxles]forces, from *state) (r vector) {
 }
 
 // eliminate solves j x = -r in place for the first unknowns by elimination with row exchanges;
-// false if it is singular. By hand because the library's factors take memory on each call.
+// false if it is singular. From the last one on, because what one axle does says nothing of the slip and
+// loads of another, and what is nothing is left out. By hand because the library's factors take memory on
+// each call.
 func eliminate(j *[mostUnknowns]vector, r *vector, unknowns int) (x vector, ok bool) {
 	for i := range unknowns {
 		x[i] = -r[i]
 	}
-	for c := range unknowns {
-		best := c
-		for i := c + 1; i < unknowns; i++ {
-			if math.Abs(j[i][c]) > math.Abs(j[best][c]) {
-				best = i
-			}
-		}
+	for c := unknowns - 1; c >= 0; c-- {
+		best := pivot(j, c)
 		if !(math.Abs(j[best][c]) > 1e-14) {
 			return x, false
 		}
-		j[c], j[best] = j[best], j[c]
-		x[c], x[best] = x[best], x[c]
-		for i := c + 1; i < unknowns; i++ {
-			f := j[i][c] / j[c][c]
-			if f == 0 {
+		if best != c {
+			j[c], j[best] = j[best], j[c]
+			x[c], x[best] = x[best], x[c]
+		}
+		top := &j[c]
+		per := 1 / top[c]
+		for i := range c {
+			row := &j[i]
+			if row[c] == 0 {
 				continue
 			}
-			for k := c + 1; k < unknowns; k++ {
-				j[i][k] -= f * j[c][k]
+			f := row[c] * per
+			for k := range c {
+				row[k] -= f * top[k]
 			}
 			x[i] -= f * x[c]
 		}
 	}
-	for c := unknowns - 1; c >= 0; c-- {
-		for k := c + 1; k < unknowns; k++ {
-			x[c] -= j[c][k] * x[k]
+	for c := range unknowns {
+		top := &j[c]
+		for k := range c {
+			x[c] -= top[k] * x[k]
 		}
-		x[c] /= j[c][c]
+		x[c] /= top[c]
 	}
 	return x, true
+}
+
+// pivot is the row up to c with the greatest entry in column c.
+func pivot(j *[mostUnknowns]vector, c int) int {
+	best := c
+	for i := range c {
+		if math.Abs(j[i][c]) > math.Abs(j[best][c]) {
+			best = i
+		}
+	}
+	return best
 }
 
 // determinant is that of j in the first unknowns, which it changes.
 func determinant(j *[mostUnknowns]vector, unknowns int) float64 {
 	d := 1.0
-	for c := range unknowns {
-		best := c
-		for i := c + 1; i < unknowns; i++ {
-			if math.Abs(j[i][c]) > math.Abs(j[best][c]) {
-				best = i
-			}
-		}
+	for c := unknowns - 1; c >= 0; c-- {
+		best := pivot(j, c)
 		if j[best][c] == 0 {
 			return 0
 		}
@@ -210,11 +219,17 @@ func determinant(j *[mostUnknowns]vector, unknowns int) float64 {
 			j[c], j[best] = j[best], j[c]
 			d = -d
 		}
-		d *= j[c][c]
-		for i := c + 1; i < unknowns; i++ {
-			f := j[i][c] / j[c][c]
-			for k := c + 1; k < unknowns; k++ {
-				j[i][k] -= f * j[c][k]
+		top := &j[c]
+		d *= top[c]
+		per := 1 / top[c]
+		for i := range c {
+			row := &j[i]
+			if row[c] == 0 {
+				continue
+			}
+			f := row[c] * per
+			for k := range c {
+				row[k] -= f * top[k]
 			}
 		}
 	}

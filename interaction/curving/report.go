@@ -77,7 +77,7 @@ func (p *problem) climb(out *Solution) {
 
 // wheel reads one wheel and adds it to its truck side.
 func (p *problem) wheel(t *Table, s *stand, side int, pose *pose, w *Wheel, sum *sideSum) {
-	load, load23 := s.factors(pose, side)
+	rolls := s.rolling(side, pose, &p.bend)
 	sign := 1 - 2*float64(side)
 	r := t.flank[side].rail
 	r.middle += t.gauge
@@ -94,7 +94,8 @@ func (p *problem) wheel(t *Table, s *stand, side int, pose *pose, w *Wheel, sum 
 	}
 	for i := range s.n[side] {
 		c := &s.foot[side][i]
-		f := t.press(c, side, pose, &p.bend, load, load23)
+		c.press(&rolls, &p.bend)
+		f := &c.touch
 		l := f.normal*c.sin - sign*f.ft*c.cos
 		v := f.normal*c.cos + sign*f.ft*c.sin
 		if c.share < noContact || i > 0 && s.foot[side][i-1].node < c.node-1 {

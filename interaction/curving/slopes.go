@@ -1,7 +1,5 @@
 package curving
 
-import "math"
-
 // slopes is by how much a wheel's load changes with each of what its axle stands and runs
 // by.
 type slopes struct {
@@ -25,66 +23,62 @@ func (c *foot) slope(t *Table, side int, b *bend, moved *part) (d footSlope) {
 	d.radius = (moved.radius - (c.radius-t.size[side])*moved.share) * inv
 	d.railY = (moved.railY - (c.railY-t.gauge)*moved.share) * inv
 	d.c11, d.c22, d.c23 = moved.c11, moved.c22, moved.c23
-	d.spin = -sign*(c.cos*d.angle-c.sin*d.radius/c.radius)/c.radius + c.sin*d.angle*b.curvature
+	d.spin = -sign*(c.cos*d.angle-c.sin*d.radius*c.perSize)*c.perSize + c.sin*d.angle*b.curvature
 	if differs := b.face[side] - b.top[side]; differs != 0 {
 		d.mu = differs * faceSlope(c.angle) * d.angle
 	}
 	return d
 }
 
-// slopes is by how much a wheel's load changes. rate is by how much the shift and the turn
-// per way run change with the shift and the angle of attack, 1/mm.
+// slopes is by how much a wheel's load changes from that which wheel has worked out. rate is by how much
+// the shift and the turn per way run change with the shift and the angle of attack, 1/mm.
 func (t *Table) slopes(s *stand, side int, p *pose, b *bend, rate float64) (out slopes) {
 	moved := &s.room
 	first, _ := t.flank[side].blend(s.near[side].row, &s.near[side].slope, moved)
-	l, l23 := s.factors(p, side)
+	w := s.rolling(side, p, b)
+	l, l23 := w.load, w.load23
 	sign := 1 - 2*float64(side)
-	dl23 := 2.0 / 3 * l23 / l
-	for i := range s.n[side] {
-		c := &s.foot[side][i]
-		toward := &moved[c.node-first]
-		d := c.slope(t, side, b, toward)
-		normal := c.share * l * t.load
-		spread := sign * (b.curvature - p.dpsi)
-		nx := c.railY*spread - (c.radius-t.radius)/t.radius - p.slip*c.radius/t.radius
-		nt := (p.du - p.psi) / c.cos
-		x, y := -l23*c.c11*nx, -l23*c.c22*nt-l*c.c23*c.spin
-		h := math.Sqrt(x*x + y*y)
-		tau := h / (c.mu * normal)
-		scale, bent := saturated(tau), saturatedSlope(tau)
-		if b.law != nil && tau > 0 {
+	perRadius := 1 / t.radius
+	feet := s.foot[side][:s.n[side]]
+	for i := range feet {
+		c := &feet[i]
+		d := c.slope(t, side, b, &moved[c.node-first])
+		x, y, scale := c.lx, c.lt, c.scale
+		bent := saturatedSlope(c.tau)
+		if b.law != nil && c.tau > 0 {
 			const step = 1e-6
-			scale = b.law(tau) / tau
-			bent = (b.law(tau+step)/(tau+step) - scale) / step
+			bent = (b.law(c.tau+step)/(c.tau+step) - scale) / step
 		}
-		// add takes the change of both linear forces and of the normal force, and that of the
-		// friction as a share of it.
-		add := func(to *load, dx, dy, dn, dmu float64) (fx, ft float64) {
-			dtau := -tau * (dn/normal + dmu)
-			if h > 0 {
-				dtau += (x*dx + y*dy) / (h * c.mu * normal)
-			}
-			fx, ft = dx*scale+x*bent*dtau, dy*scale+y*bent*dtau
+		xBent, yBent := x*bent, y*bent
+		grip := 0.0 // that turns a change of the resultant, times it, into one of tau
+		if c.drawn > 0 {
+			grip = c.grip * w.perLoad / c.drawn
+		}
+		// add takes the change of both linear forces, that of the normal force, and those of it and of
+		// the friction as a share of them.
+		add := func(to *load, dx, dy, dn, share float64) {
+			dtau := (x*dx+y*dy)*grip - c.tau*share
+			fx, ft := dx*scale+xBent*dtau, dy*scale+yBent*dtau
 			to.lateral += -sign*dn*c.sin + ft*c.cos
-			to.turn -= sign * c.railY * fx
-			to.torque += fx * c.radius / t.radius
+			to.turn -= c.out * fx
+			to.torque += fx * c.rolls
 			to.upright += dn*c.cos + sign*ft*c.sin
-			return fx, ft
 		}
-		add(&out.angle, l23*c.c11*sign*c.railY*rate, l23*c.c22/c.cos, 0, 0)
-		add(&out.slip, l23*c.c11*c.radius/t.radius, 0, 0, 0)
-		add(&out.factor, -dl23*c.c11*nx, -dl23*c.c22*nt-c.c23*c.spin, c.share*t.load, 0)
+		along, across := l23*c.c11, l23*c.c22
+		add(&out.angle, along*c.out*rate, across*c.perCos, 0, 0)
+		add(&out.slip, along*c.rolls, 0, 0, 0)
+		spins := c.c23 * c.spin
+		add(&out.factor, 2.0/3*x*w.perLoad, 2.0/3*(y+l*spins)*w.perLoad-spins, c.static, w.perLoad)
 
-		dnx := d.railY*spread - d.radius/t.radius*(1+p.slip)
-		dnt := (rate + (p.du-p.psi)*c.sin/c.cos*d.angle) / c.cos
-		add(&out.shift, -l23*(d.c11*nx+c.c11*dnx), -l23*(d.c22*nt+c.c22*dnt)-l*(d.c23*c.spin+c.c23*d.spin),
-			d.share*l*t.load, d.mu/c.mu)
+		dnx := sign*d.railY*w.spread - d.radius*perRadius*(1+p.slip)
+		dnt := (rate + w.aside*c.sin*c.perCos*d.angle) * c.perCos
+		add(&out.shift, -l23*d.c11*c.nx-along*dnx, -l23*d.c22*c.nt-across*dnt-l*(d.c23*c.spin+c.c23*d.spin),
+			d.share*l*t.load, d.share/c.share+d.mu/c.mu)
 		// The place and the slope of the foot change too.
-		fx, ft := x*scale, y*scale
-		out.shift.lateral -= (sign*normal*c.cos + ft*c.sin) * d.angle
-		out.shift.turn -= sign * d.railY * fx
-		out.shift.torque += fx * d.radius / t.radius
-		out.shift.upright += (sign*ft*c.cos - normal*c.sin) * d.angle
+		out.shift.lateral -= (sign*c.normal*c.cos + c.ft*c.sin) * d.angle
+		out.shift.turn -= sign * d.railY * c.fx
+		out.shift.torque += c.fx * d.radius * perRadius
+		out.shift.upright += (sign*c.ft*c.cos - c.normal*c.sin) * d.angle
 	}
 	return out
 }
