@@ -1,9 +1,6 @@
 package interaction
 
 import (
-	"fmt"
-
-	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -30,12 +27,9 @@ func frogFloor() *Check {
 			"clearance as a difference of the two readings: derived"},
 		Reminders: []string{"213.133(a)"},
 		Kinds:     []track.Kind{track.Frog}, NotTypes: []string{"flange-bearing"},
-		wheel: func(s *wheelSum) { s.add(-1, wheel.FlangeHeight) },
-		place: func(s *PlaceSum) { s.add(1, track.FlangewayDepth) },
-		FixTrack: func(x Fix) []string {
-			return []string{fmt.Sprintf("build the frog's tread up, or grind its floor, to a flangeway depth of %s "+
-				"in or more", measure.UpToSixteenth(x.Feature.Read(track.FlangewayDepth).As+x.By))}
-		},
+		wheel:    func(s *wheelSum) { s.add(-1, wheel.FlangeHeight) },
+		place:    func(s *PlaceSum) { s.add(1, track.FlangewayDepth) },
+		FixTrack: deepen,
 		FixWheel: turnHeight,
 	}
 }

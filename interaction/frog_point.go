@@ -1,9 +1,6 @@
 package interaction
 
 import (
-	"fmt"
-
-	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -31,12 +28,9 @@ func frogPoint() *Check {
 			"point_relief: derived from a 75 degree face and the tip to its 60 degree mark"},
 		Reminders: []string{"213.133(a)"},
 		Kinds:     []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
-		wheel: func(s *wheelSum) { s.addSpread(-1); s.add(-1, wheel.FlangeThickness) },
-		place: func(s *PlaceSum) { s.add(1, track.GuardCheck); s.setting(1, "point_relief") },
-		FixTrack: func(x Fix) []string {
-			return []string{fmt.Sprintf("move or shim the guard rail to a guard check of %s in or more (guard face "+
-				"moves with it: check both)", measure.UpToSixteenth(x.Feature.Read(track.GuardCheck).As+x.By))}
-		},
+		wheel:    func(s *wheelSum) { s.addSpread(-1); s.add(-1, wheel.FlangeThickness) },
+		place:    func(s *PlaceSum) { s.add(1, track.GuardCheck); s.setting(1, "point_relief") },
+		FixTrack: widenCheck,
 		FixWheel: func(x Fix) []string { return narrowAxle(x, 1) }, Repairing: turnedSettings(),
 		Notes: func(x Fix) []string {
 			bare := x.Margin.As - x.Rules.Value("point_relief")

@@ -1,9 +1,6 @@
 package interaction
 
 import (
-	"fmt"
-
-	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -21,17 +18,9 @@ func guardBind() *Check {
 			"free passage B - GF: guard arithmetic, same as EN 13232-9 annex C"},
 		Reminders: []string{"213.133(a)"},
 		Kinds:     []track.Kind{track.Frog}, NotTypes: []string{"self-guarded"},
-		wheel: func(s *wheelSum) { s.add(1, wheel.BackToBack) },
-		place: func(s *PlaceSum) { s.add(-1, track.GuardFace) },
-		FixTrack: func(x Fix) []string {
-			most := x.Feature.Read(track.GuardFace).As - x.By
-			if d := DesignedFeature(x.Rules.data, track.Frog); d != nil && most < d.Read(track.GuardFace).As-near {
-				return []string{"none: it would take a guard face of " + measure.DownToSixteenth(most) +
-					" in or less, under that of unworn track: the axle is too narrow"}
-			}
-			return []string{fmt.Sprintf("move the guard rail, or open the wing, to a guard face of %s in or less "+
-				"(guard check moves with it: check both)", measure.DownToSixteenth(most))}
-		},
+		wheel:    func(s *wheelSum) { s.add(1, wheel.BackToBack) },
+		place:    func(s *PlaceSum) { s.add(-1, track.GuardFace) },
+		FixTrack: narrowFace,
 		FixWheel: widenAxle,
 	}
 }

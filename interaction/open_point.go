@@ -1,9 +1,6 @@
 package interaction
 
 import (
-	"fmt"
-
-	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -24,10 +21,7 @@ func openPoint() *Check {
 		Kinds:     []track.Kind{track.Switch},
 		wheel:     func(s *wheelSum) { s.add(1, wheel.BackToBack); s.add(1, wheel.FlangeThickness) },
 		place:     func(s *PlaceSum) { s.add(1, track.OpenClearance); s.add(-1, track.Gauge) },
-		FixTrack: func(x Fix) []string {
-			return []string{fmt.Sprintf("adjust the throw to an open clearance of %s in or more, or regauge",
-				measure.UpToSixteenth(x.Feature.Read(track.OpenClearance).As+x.By))}
-		},
-		FixWheel: changeWider,
+		FixTrack:  openWider,
+		FixWheel:  changeWider,
 	}
 }

@@ -1,9 +1,6 @@
 package interaction
 
 import (
-	"fmt"
-
-	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -31,10 +28,7 @@ func outerTread() *Check {
 		Kinds:     []track.Kind{track.Switch},
 		wheel:     func(s *wheelSum) { s.add(-1, wheel.TreadHollow) },
 		place:     func(s *PlaceSum) { s.add(1, track.HeelRise); s.setting(1, "ride_over") },
-		FixTrack: func(x Fix) []string {
-			return []string{fmt.Sprintf("renew the risers to a heel rise of %s in or more",
-				measure.UpToSixteenth(x.Feature.Read(track.HeelRise).As+x.By))}
-		},
-		FixWheel: turnHollow,
+		FixTrack:  raiseHeel,
+		FixWheel:  turnHollow,
 	}
 }

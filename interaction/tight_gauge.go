@@ -1,10 +1,6 @@
 package interaction
 
 import (
-	"fmt"
-	"math"
-
-	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -26,11 +22,8 @@ func tightGauge() *Check {
 			s.add(-1, wheel.FlangeThickness)
 			s.addMate(-1)
 		},
-		place: func(s *PlaceSum) { s.add(1, track.Gauge) },
-		FixTrack: func(x Fix) []string { // nobody regauges to less than the standard gauge
-			least := math.Max(x.Feature.Read(track.Gauge).As+x.By, StandardGauge)
-			return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(least))}
-		},
+		place:    func(s *PlaceSum) { s.add(1, track.Gauge) },
+		FixTrack: widenGauge,
 		FixWheel: func(x Fix) []string { return narrowAxle(x, 2) }, Repairing: turnedSettings(),
 	}
 }

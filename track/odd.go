@@ -8,9 +8,9 @@ import (
 	"flangeway/internal/measure"
 )
 
-// wideThrow is the open clearance above which the throw of the points was more likely measured than the narrowest
+// WidestOpen is the open clearance above which the throw of the points was more likely measured than the narrowest
 // clearance (a usual throw is 4-3/4 in, from memory).
-const wideThrow = 4.5 * measure.MMPerInch
+const WidestOpen = 4.5 * measure.MMPerInch
 
 // closing is a sum of readings of one place that must be zero: at a frog the guard check follows from gauge and guard
 // flangeway, and guard check, guard face and flangeway width close on themselves. If it is a least one, it must not be
@@ -86,7 +86,7 @@ func (c closing) text(f *Feature) string {
 
 // odd finds readings that a place seldom has, and readings of one place that contradict each other.
 func (r *reader) odd(f *Feature) {
-	if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > wideThrow+measure.Near {
+	if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > WidestOpen+measure.Near {
 		r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest "+
 			"clearance?",
 			c.Written, f.Name())

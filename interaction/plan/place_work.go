@@ -5,6 +5,7 @@ import (
 	"maps"
 	"strings"
 
+	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
@@ -36,9 +37,6 @@ func (s *workshop) designed(q track.Quantity) float64 { return s.design[q.String
 
 // guardSteps is how far a guard rail is moved at most, sixteenths of an inch.
 const guardSteps = 8
-
-// grindMost is what grinding takes off a frog's floor, mm.
-const grindMost = 2 * measure.Sixteenth
 
 // choices says what kinds of work are tried at a place.
 type choices struct{ depth, width, guard, gauge, adjust, points, risers, joint bool }
@@ -282,7 +280,7 @@ func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]
 			return false
 		}
 		if v, ok := s.as(track.GuardFlangeway); ok &&
-			!(v-step >= 1.5*measure.MMPerInch && v-step <= 3*measure.MMPerInch) {
+			!(v-step >= interaction.LeastFlangeway && v-step <= 3*measure.MMPerInch) {
 			return false
 		}
 	}
@@ -311,10 +309,10 @@ func (s *workshop) deepen(how string) (a Action, cols map[track.Quantity]string,
 	a = work(s.sv.Costs, how)
 	cols = map[track.Quantity]string{}
 	if how == "frog_grind" {
-		if !read || was+grindMost >= target-measure.Near {
+		if !read || was+interaction.GrindMost >= target-measure.Near {
 			return a, nil, false
 		}
-		cols[track.FlangewayDepth] = measure.DownToSixteenth(was + grindMost)
+		cols[track.FlangewayDepth] = measure.DownToSixteenth(was + interaction.GrindMost)
 		a.What = "grind the frog floor to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
 		a.Note = append(a.Note, "see first that the floor is thick enough")
 		return a, cols, true
