@@ -51,6 +51,9 @@ type Rule struct {
 	Place    measure.Place
 }
 
+// Warns reports a rule that warns before a figure and condemns nothing: what is beyond it is within every limit.
+func (r Rule) Warns() bool { return r.Set == EarlyWarning }
+
 // AsOf is the edition that a rule was read in, and the day, or what there is to say if none is given.
 func (r Rule) AsOf() string {
 	switch {

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"sync/atomic"
 
-	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -157,7 +156,7 @@ func (b *beyondLimit) Car(wheels []*wheel.Wheel, _ []wheelbulk.Order) {
 
 func beyond(book *limit.Book, s limit.Subject) bool {
 	return slices.ContainsFunc(book.Judge(s), func(j limit.Judgement) bool {
-		return j.Verdict == limit.Beyond && j.Rule.Set != configs.EarlyWarning
+		return j.Verdict == limit.Beyond && !j.Rule.Warns()
 	})
 }
 

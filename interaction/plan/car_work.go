@@ -201,9 +201,10 @@ func (s *shop) shape(name string) (*wheelshape.Shape, error) {
 
 // lathe is a turning of an axle: the cut and the readings after it.
 type lathe struct {
-	cut   float64         // off the radius of both wheels, mm
-	rims  map[byte]string // rim thickness left, by side
-	plain bool            // by the plain rule: the readings fit no one worn shape
+	cut    float64         // off the radius of both wheels, mm
+	rims   map[byte]string // rim thickness left, by side
+	warned map[byte]string // what a warning before a limit asks for of that rim, "" for nothing, by side
+	plain  bool            // by the plain rule: the readings fit no one worn shape
 }
 
 // faceSlope is how much comes off the radius for each mm of flange thickness to be gained on a flange face of 75
@@ -236,22 +237,25 @@ func (s *shop) mayTurn(a *wheel.Axle) bool {
 		for q := range wheel.NumQuantities {
 			ok = ok && !v.Doubted(q) // nothing is turned by a reading under a warning
 		}
-		if !ok || !v.Read(wheel.FlangeHeight).Measured() && !v.Read(wheel.FlangeThickness).Measured() ||
-			!s.rimHolds(v, rim) {
+		if !ok || !v.Read(wheel.FlangeHeight).Measured() && !v.Read(wheel.FlangeThickness).Measured() {
+			return false
+		}
+		if _, holds := s.rimHolds(v, rim); !holds {
 			return false
 		}
 	}
 	return true
 }
 
-// rimHolds reports whether a rim is within every limit of the railroad's book.
-func (s *shop) rimHolds(v *wheel.Wheel, rim float64) bool {
+// rimHolds reports whether a rim is within every limit of the railroad's book; warned is what a warning before one
+// asks for, "" for nothing.
+func (s *shop) rimHolds(v *wheel.Wheel, rim float64) (warned string, holds bool) {
 	if rim < 0 {
-		return false
+		return "", false
 	}
 	left, _, err := reading(s.sv.Columns[wheel.RimThickness.String()], measure.DownToSixteenth(rim), s.tolerance)
 	if err != nil {
-		return false
+		return "", false
 	}
 	c := v.Axle().Clone()
 	x := c.L
@@ -260,12 +264,16 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) bool {
 	}
 	x.Set(wheel.RimThickness, left)
 	for _, j := range s.book.Judge(x.Subject()) {
-		if j.Quantity == wheel.RimThickness.String() && (j.Verdict == limit.Beyond || j.Verdict == limit.Straddles ||
-			j.Verdict == limit.Unsure) {
-			return false
+		switch {
+		case j.Quantity != wheel.RimThickness.String() || j.Verdict != limit.Beyond && j.Verdict != limit.Straddles &&
+			j.Verdict != limit.Unsure:
+		case !j.Rule.Warns():
+			return "", false
+		case warned == "":
+			warned = fmt.Sprintf("%s (%s)", j.Rule.Action, j.Rule.Set)
 		}
 	}
-	return true
+	return warned, true
 }
 
 // turn asks the lathe. ok is false if a rim would be too thin; then the wheelset can only be changed.
@@ -285,15 +293,17 @@ func (s *shop) turn(a *wheel.Axle, w axleWork) (l lathe, ok bool) {
 		}
 		l.cut = max(l.cut, cut)
 	}
-	l.rims = map[byte]string{}
+	l.rims, l.warned = map[byte]string{}, map[byte]string{}
 	for _, v := range wheels {
 		if v == nil {
 			continue
 		}
 		rim, _ := value(v.Read(wheel.RimThickness))
-		if !s.rimHolds(v, rim-l.cut) {
+		warned, holds := s.rimHolds(v, rim-l.cut)
+		if !holds {
 			return l, false
 		}
+		l.warned[v.Position.Side] = warned
 		l.rims[v.Position.Side] = measure.DownToSixteenth(rim - l.cut)
 	}
 	return l, true
@@ -375,6 +385,9 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 				measure.Inch(l.cut), w.sets[wheel.FlangeHeight], w.sets[wheel.FlangeThickness], l.rims[v.Position.Side])
 			if dia, ok := value(v.Read(wheel.Diameter)); ok && dia-2*l.cut > 0 {
 				x.Sets[wheel.Diameter.String()] = measure.DownToSixteenth(dia - 2*l.cut)
+			}
+			if warned := l.warned[v.Position.Side]; warned != "" {
+				x.Note = append(x.Note, "the rim that is left: "+warned)
 			}
 			if l.plain {
 				x.Note = append(x.Note, "cut by the plain rule: the readings fit no one worn shape of the design")

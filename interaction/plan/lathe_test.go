@@ -2,6 +2,7 @@ package plan
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"flangeway/interaction"
@@ -49,6 +50,35 @@ func TestHollowChangesNoCut(t *testing.T) {
 	}
 	if !some {
 		t.Error("nothing was cut")
+	}
+}
+
+// A turning whose rim lands under a warning before the limit is offered, and the action says so; at the limit it is
+// not.
+func TestWarningForbidsNoTurning(t *testing.T) {
+	for _, tt := range []struct {
+		name, rim, warned string
+		holds             bool
+	}{
+		{"above the warning of 3/4", "13/16", "", true},
+		{"at the warning", "3/4", "plan the wheel out", true},
+		{"at the limit of 11/16", "11/16", "", false},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			sv := files{"cars.csv": {{"car", "kind"}, {"A 1", "freight"}},
+				"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness"},
+					{"A 1", "L1", "1-1/4", "1-1/8", tt.rim}}}.write(t,
+				"schema: 1\nreading_error: {rim_thickness: 0}\n")
+			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data), 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			w := sv.Fleet.Wheels[0]
+			warned, holds := s.rimHolds(w, w.Read(wheel.RimThickness).As)
+			if holds != tt.holds || !strings.HasPrefix(warned, tt.warned) || (warned == "") != (tt.warned == "") {
+				t.Errorf("holds %t, warned %q", holds, warned)
+			}
+		})
 	}
 }
 

@@ -261,6 +261,32 @@ func TestRimOfAnUnknownService(t *testing.T) {
 	}
 }
 
+// A warning before a limit condemns no rim: what is left holds, and what the warning asks for is said.
+func TestRimUnderAWarning(t *testing.T) {
+	t.Parallel()
+	const in = measure.MMPerInch
+	s := open(t, nil)
+	book, _ := limit.Overlay(s.Data.Sets["federal"], s.Data.Sets["early-warning"])
+	l := Lathe{book: book, subject: limit.Subject{Kind: "wheel", CarKind: "freight"}}
+	for _, c := range []struct {
+		why, asks string
+		left      float64
+		want      Held
+	}{
+		{"above both", "", 13.0 / 16, Held{Holds: true, Known: true}},
+		{"at the warning", "plan the wheel out", 3.0 / 4, Held{Holds: true, Known: true}},
+		{"at the limit", changeWheel, 11.0 / 16, Held{Known: true}},
+	} {
+		got := l.Held(c.left*in, c.left > 11.0/16)
+		if !strings.HasPrefix(got.Action, c.asks) || (got.Action == "") != (c.asks == "") {
+			t.Errorf("%s: asks for %q, want %q", c.why, got.Action, c.asks)
+		}
+		if got.Action = ""; got != c.want {
+			t.Errorf("%s: %v, want %v", c.why, got, c.want)
+		}
+	}
+}
+
 func TestUnknownNames(t *testing.T) {
 	t.Parallel()
 	dir := yard(t)

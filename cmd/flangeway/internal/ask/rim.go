@@ -18,7 +18,7 @@ type Lathe struct {
 }
 
 // Held says whether a rim that a turning leaves is within the book. If it is not, or if it is not known which rule
-// holds, Action says what to do or why.
+// holds, Action says what to do or why; of a rim that holds it says what a warning before the limit asks for.
 type Held struct {
 	Holds, Known bool
 	Action       string
@@ -27,15 +27,16 @@ type Held struct {
 // Held judges a rim of so many mm, of which holds says whether it is within the tightest limit. Beyond a regulation, or
 // a limit that was typed, the wheel must be changed; beyond another rule its own words stand, with its set.
 func (l Lathe) Held(left float64, holds bool) Held {
-	if holds {
-		return Held{Holds: true, Known: true}
-	}
-	if l.book == nil {
+	switch {
+	case holds:
+		return Held{Holds: true, Known: true, Action: l.warned(left)}
+	case l.book == nil:
 		return Held{Known: true, Action: changeWheel}
 	}
 	own, open := "", ""
 	for _, j := range l.judge(left) {
 		switch {
+		case j.Rule.Warns():
 		case j.Verdict == limit.Beyond && j.Rule.Kind == "regulation":
 			return Held{Known: true, Action: changeWheel}
 		case j.Verdict == limit.Beyond && own == "":
@@ -48,6 +49,19 @@ func (l Lathe) Held(left float64, holds bool) Held {
 		return Held{Known: true, Action: own}
 	}
 	return Held{Action: open}
+}
+
+// warned is what the first warning before a limit asks for of a rim of so many mm; "" for nothing.
+func (l Lathe) warned(left float64) string {
+	if l.book == nil {
+		return ""
+	}
+	for _, j := range l.judge(left) {
+		if j.Rule.Warns() && j.Verdict == limit.Beyond {
+			return fmt.Sprintf("%s (%s)", j.Rule.Action, j.Rule.Set)
+		}
+	}
+	return ""
 }
 
 // judge gives what the book says of a rim of so many mm.
@@ -119,7 +133,7 @@ func rimOf(w *wheel.Wheel) measure.Reading {
 	return w.Read(wheel.RimThickness)
 }
 
-// rimLimit asks to what the rims may be turned: the tightest rule of the book.
+// rimLimit asks to what the rims may be turned: the tightest rule of the book that condemns one.
 func (s *Start) rimLimit(l *Lathe, of *wheel.Wheel) error {
 	l.subject = limit.Subject{Kind: "wheel"}
 	if of != nil {
@@ -137,7 +151,7 @@ func (s *Start) rimLimit(l *Lathe, of *wheel.Wheel) error {
 	}
 	var tightest *limit.Judgement
 	for _, j := range l.judge(l.Turning[0].Rim.Thickness) {
-		if tightest == nil || tighter(j.Rule.Condemns[0], tightest.Rule.Condemns[0]) {
+		if !j.Rule.Warns() && (tightest == nil || tighter(j.Rule.Condemns[0], tightest.Rule.Condemns[0])) {
 			tightest = &j
 		}
 	}

@@ -113,6 +113,8 @@ func Shape(s export.Shape, form Form) *Document {
 				switch {
 				case t.Holds == nil:
 					holds = "not known: " + t.Action
+				case *t.Holds && t.Action != "":
+					holds = "yes: " + t.Action
 				case *t.Holds:
 					holds = "yes"
 				default:
