@@ -34,6 +34,19 @@ func ReferenceWheels(data *configs.Data) []*wheel.Wheel {
 	return out
 }
 
+// ReferenceNames are the names of the reference wheels, in their order.
+func ReferenceNames(data *configs.Data) (out []string) {
+	for _, d := range data.Designs {
+		if d.Reference {
+			out = append(out, "new "+d.Name)
+		}
+	}
+	for _, w := range data.Worn {
+		out = append(out, w.Name)
+	}
+	return out
+}
+
 // newWheels are the new ones of them.
 func newWheels(data *configs.Data) []*wheel.Wheel {
 	var out []*wheel.Wheel

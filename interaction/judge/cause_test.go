@@ -1,6 +1,7 @@
 package judge_test
 
 import (
+	"strings"
 	"testing"
 
 	"flangeway/interaction"
@@ -81,6 +82,32 @@ func TestReferenceWheels(t *testing.T) {
 						trial.Verdict(k, a, b))
 				}
 			}
+		}
+	}
+}
+
+// TestOrdinaryWheelsAreNamed: which of the ordinary wheels conflict at a place is said, so that nobody reads that a new
+// wheel conflicts where a worn one alone does.
+func TestOrdinaryWheelsAreNamed(t *testing.T) {
+	const narrow, wide, worn = "new narrow flange 1:20", "new wide flange 1:20", "ordinary worn"
+	for _, tt := range []struct {
+		name, check, wheel, place, ordinary string
+		all                                 bool
+	}{
+		{"too shallow for a worn flange, not for new ones", "frog-floor", "flange_height 1.5",
+			"frog: flangeway_depth 1.125", worn, false},
+		{"too shallow for any", "frog-floor", "flange_height 1.5", "frog: flangeway_depth 0.9375",
+			narrow + ", " + wide + ", " + worn, true},
+		{"too small for the widest alone", "frog-point", "flange_thickness 1.375; back_to_back 53.125",
+			"frog: guard_check 54.325", "new narrow flange 1:20, new wide flange 1:20", false},
+		{"for none of them", "frog-floor", "flange_height 1.5", "frog: flangeway_depth 1.375", "", false},
+	} {
+		f, ok := onePair(t, fixture.Data(t), tt.check, checkCase{wheel: tt.wheel, place: tt.place})
+		if got := strings.Join(f.Ordinary, ", "); !ok || got != tt.ordinary || f.AllOrdinary != tt.all {
+			t.Errorf("%s: %q, all: %t", tt.name, got, f.AllOrdinary)
+		}
+		if place := f.Cause == interaction.CausePlace; place != (tt.ordinary != "") {
+			t.Errorf("%s: cause %s", tt.name, f.Cause)
 		}
 	}
 }

@@ -117,7 +117,7 @@ func (e *Engine) leadOf(wi int, ps *placeSide, pt *placeTable, v interaction.Ver
 	switch {
 	case e.doubts(wi, ps, pt) != 0:
 		return underWarning
-	case v == interaction.Conflict && pt.AnyWheel && e.wheels[wi].faulty[pt.Check]:
+	case v == interaction.Conflict && pt.AnyWheel() && e.wheels[wi].faulty[pt.Check]:
 		return faultOfItsOwn
 	}
 	return mayLead

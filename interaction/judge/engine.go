@@ -221,7 +221,7 @@ func (e *Engine) staleWheel(w *wheel.Wheel, uses interaction.Mask) bool {
 }
 
 func (e *Engine) preparePlaces() (places []placeSide) {
-	references := interaction.ReferenceWheels(e.Survey.Data)
+	references, names := interaction.ReferenceWheels(e.Survey.Data), interaction.ReferenceNames(e.Survey.Data)
 	reference := interaction.ReferenceParts(e.Rules, e.Checks)
 	for _, f := range e.Survey.Track.Features {
 		if e.opt.Location != "" && e.opt.Location != f.Location {
@@ -240,9 +240,13 @@ func (e *Engine) preparePlaces() (places []placeSide) {
 					interaction.LegalityOf(e.Book, subject, track.Quantity(bit-interaction.TrackBit).String()))
 			})
 			for i, w := range references {
-				if m := c.Margin(e.Rules, reference[k][i], &t.Part); m.Verdict == interaction.Conflict &&
-					(!t.AnyWheel || interaction.Worse(m, t.referenceM)) {
-					t.AnyWheel, t.byReference, t.referenceM = true, w, m
+				m := c.Margin(e.Rules, reference[k][i], &t.Part)
+				if m.Verdict != interaction.Conflict {
+					continue
+				}
+				if t.Ordinary = append(t.Ordinary, names[i]); t.byReference == nil ||
+					interaction.Worse(m, t.referenceM) {
+					t.byReference, t.referenceM = w, m
 				}
 			}
 			ps.tables = append(ps.tables, t)
@@ -360,7 +364,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 // never on what else is in the survey or asked for.
 func (e *Engine) causeOf(pt *placeTable, wi int) interaction.Cause {
 	switch {
-	case pt.AnyWheel:
+	case pt.AnyWheel():
 		return interaction.CausePlace
 	case e.wheels[wi].faulty[pt.Check]:
 		return interaction.CauseWheel

@@ -3,6 +3,7 @@ package judge
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -50,6 +51,9 @@ type Finding struct {
 	// AtFault says that the place is at fault and the wheel itself too: the repair of the
 	// place is then measured by a reference wheel.
 	AtFault bool
+	// Ordinary names the reference wheels that conflict there too, AllOrdinary says that all of them do.
+	Ordinary    []string
+	AllOrdinary bool
 	// SettleBy names what is to be read: of an undecided pair each entry decides it by itself, if
 	// the other readings stay as they are; readings that only do so together are one entry.
 	// What shapes or forces have judged is judged again to find them, when they are asked for; of
@@ -135,6 +139,9 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 	doubts := e.doubts(wi, ps, pt)
 	f.SettleBy = sync.OnceValue(func() []string { return e.settleBy(pairAt{t.Place, t.table, wi}, m, doubts) })
 	e.besides(f, m)
+	f.Ordinary = pt.Ordinary
+	f.AllOrdinary = !slices.ContainsFunc(interaction.ReferenceNames(e.Survey.Data),
+		func(name string) bool { return !slices.Contains(pt.Ordinary, name) })
 	f.AtFault = e.leadOf(wi, ps, pt, m.Verdict) == faultOfItsOwn
 	x := interaction.Fix{Wheel: ws.W, Feature: t.Feature, Rules: e.Rules, Margin: m.Margin, By: c.CloseBelow(e.Rules)}
 	if m.Verdict == interaction.Conflict || m.Verdict == interaction.Undecided {

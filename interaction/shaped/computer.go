@@ -42,12 +42,14 @@ type Place struct {
 type Table struct {
 	Check int
 	Part  interaction.Part
-	// AnyWheel says that any ordinary wheel conflicts there: one of the reference
-	// wheels does.
-	AnyWheel bool
+	// Ordinary names the reference wheels that conflict there: the place is at fault if there is one.
+	Ordinary []string
 	// Computed holds, by wheel, what shapes and forces say; nil: nothing is computed.
 	Computed []*Computed
 }
+
+// AnyWheel reports whether an ordinary wheel conflicts there.
+func (t *Table) AnyWheel() bool { return len(t.Ordinary) > 0 }
 
 // Fleet is the rules, and the wheels with the cars that are judged by them. A car is
 // one whose trucks are asked for.

@@ -70,7 +70,9 @@ func (c *Computer) onCurve(j *curveJob, t *Table) {
 	}
 	parallel.Each(len(c.trucks)+1, func(i int) {
 		if i == 0 { // one core has the usual trucks, the others those of the survey
-			t.AnyWheel = t.AnyWheel || !c.again && c.anyWheels(j) // nobody who asks again asks for causes
+			if !c.again { // nobody who asks again asks for causes
+				t.Ordinary = append(t.Ordinary, c.ordinary(j)...)
+			}
 			return
 		}
 		c.truckTo(c.trucks[i-1], j, t.Computed)
@@ -156,20 +158,21 @@ func (k *Computed) wantHollow(t *truckJob, of *wheel.Wheel) {
 	}
 }
 
-// anyWheels reports whether a usual truck conflicts in a curve on new wheels or on ordinary
-// worn ones.
-func (c *Computer) anyWheels(j *curveJob) bool {
-	return slices.ContainsFunc(append([]*wheel.Wheel{nil}, interaction.ReferenceWheels(c.data)...),
-		func(w *wheel.Wheel) bool {
-			t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1, axles: 2}
-			if w != nil {
-				t.wheels = [mostWheels]*wheel.Wheel{w, w.Mate(), w, w.Mate()}
-				t.hollow = isHollow(w.Read(wheel.TreadHollow))
-			}
-			c.prepare(t)
-			k, _ := c.truckOn(t, j)
-			return k.Verdict == interaction.Conflict
-		})
+// ordinary names the wheels on which a usual truck conflicts in a curve: new ones, and the reference wheels.
+func (c *Computer) ordinary(j *curveJob) (names []string) {
+	references := append([]*wheel.Wheel{nil}, interaction.ReferenceWheels(c.data)...)
+	for i, name := range append([]string{"a usual truck on new wheels"}, interaction.ReferenceNames(c.data)...) {
+		t := &truckJob{car: &wheel.Car{Kind: "freight"}, number: 1, axles: 2}
+		if w := references[i]; w != nil {
+			t.wheels = [mostWheels]*wheel.Wheel{w, w.Mate(), w, w.Mate()}
+			t.hollow = isHollow(w.Read(wheel.TreadHollow))
+		}
+		c.prepare(t)
+		if k, _ := c.truckOn(t, j); k.Verdict == interaction.Conflict {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // why says how a computed verdict came about, how the truck stands against the published

@@ -52,6 +52,7 @@ func (c *Computer) passages(places []*Place) {
 	}
 	fleet := make([]*footing, len(c.Wheels))
 	parallel.Each(len(fleet), func(i int) { fleet[i] = c.footOf(c.Wheels[i].W) })
+	names := interaction.ReferenceNames(c.data)
 	var reference []*footing
 	for _, w := range interaction.ReferenceWheels(c.data) {
 		reference = append(reference, c.foot(w))
@@ -67,8 +68,8 @@ func (c *Computer) passages(places []*Place) {
 		}
 		for _, t := range p.Tables {
 			check := c.Checks[t.Check]
-			t.AnyWheel = false
-			for _, f := range reference {
+			t.Ordinary = nil
+			for i, f := range reference {
 				if c.again { // it is known
 					break
 				}
@@ -78,7 +79,9 @@ func (c *Computer) passages(places []*Place) {
 				if k := c.passing(over, check, f, m, &w, &t.Part, skips); k != nil && !k.Skipped {
 					verdict = k.Verdict
 				}
-				t.AnyWheel = t.AnyWheel || verdict == interaction.Conflict
+				if verdict == interaction.Conflict {
+					t.Ordinary = append(t.Ordinary, names[i])
+				}
 			}
 			parallel.Each(len(fleet), func(wi int) {
 				w := &c.Wheels[wi].Parts[t.Check]

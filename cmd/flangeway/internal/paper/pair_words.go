@@ -189,8 +189,11 @@ func legalWord(f *judge.Finding) string {
 
 func causeText(f *judge.Finding) string {
 	switch {
-	case f.Cause == interaction.CausePlace:
+	case f.Cause == interaction.CausePlace && f.AllOrdinary:
 		return "the place: any ordinary wheel, new or worn, conflicts there"
+	case f.Cause == interaction.CausePlace:
+		return "the place: of the ordinary wheels that every place is tried against, these conflict there: " +
+			strings.Join(f.Ordinary, ", ")
 	case f.Cause == interaction.CauseWheel:
 		return "the wheel: it conflicts even on unworn track"
 	}
