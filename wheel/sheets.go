@@ -178,11 +178,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 			column.wheel(entry{sheet.Entry{Fields: f, Row: row, Column: column.Name}, r}, w)
 		}
 	}
-	if b, m := w.readings[BackToBack], w.readings[BackToBackMax]; b.Measured() && m.Measured() && m.Hi < b.Lo {
-		f.Fail(row, "back_to_back_max",
-			fmt.Sprintf("the greatest back_to_back %s is below the least, %s", m.Written, b.Written),
-			"the greater of the places read")
-	}
+	r.greatest(w.readings[BackToBack], w.readings[BackToBackMax])
 	if car == "" || !ok {
 		return nil
 	}
@@ -259,7 +255,19 @@ func (r *reader) axles() {
 			for i := range a.spread {
 				a.spread[i] = r.eitherRow(a, BackToBack+Quantity(i))
 			}
+			if least, most := a.spread[0], a.spread[1]; least.Place.Line != most.Place.Line {
+				r.greatest(least, most) // of one row it is seen with the row
+			}
 		}
+	}
+}
+
+// greatest adds a problem if the greatest back-to-back of an axle is below its least.
+func (r *reader) greatest(least, most measure.Reading) {
+	if least.Measured() && most.Measured() && most.Hi < least.Lo {
+		r.problems.Add(most.Place, BackToBackMax.String(),
+			fmt.Sprintf("the greatest back_to_back %s is below the least, %s", most.Written, least.Written),
+			"the greater of the places read; the least stands in "+least.Place.LineText())
 	}
 }
 
