@@ -113,6 +113,11 @@ func TestSheetDefects(t *testing.T) {
 			"each car once"},
 		{"unknown kind", "car,kind\nA 1,frieght\n", "", []string{"cars.csv:2:5: kind: ... did you mean \"freight\"?"},
 			"a hint"},
+		{"kind by the last of several words",
+			"car,kind\nA 1,ballast hopper\nA 2,Covered Hopper Car\nA 3,SD40-2\nA 4,steam loco\nA 5,mail car\n", "",
+			[]string{`cars.csv:2:5: ... write "freight"`, `cars.csv:3:5: ... write "freight"`,
+				`cars.csv:4:5: ... write "locomotive"`, `cars.csv:5:5: ... write "steam"`,
+				`cars.csv:6:5: kind: "mail car" is not known here (one of freight`}, "the last word names the kind"},
 		{"kind by the type of car", "car,kind\nA 1,gondola\nA 2,Covered Hoppers\nA 3,Switcher\nA 4,tank-car\nA " +
 			"5,coach\nA 6,zeppelin\n", "",
 			[]string{`cars.csv:2:5: kind: "gondola" is not known here (write "freight" for it; one of freight, locomotive`, `cars.csv:3:5: ... write "freight"`, `cars.csv:4:5: ... write "locomotive"`, `cars.csv:5:5: ... write "freight"`, `cars.csv:6:5: ... write "passenger"`, `cars.csv:7:5: ... (one of freight`}, "what people write, named and not taken"},

@@ -30,6 +30,7 @@ var (
 	hollow    = measure.Spec{Column: "tread_hollow", Unit: measure.Millimetres, Lo: 0, Hi: 12, Step: 0.5}
 	faceAngle = measure.Spec{Column: "face_angle", Unit: measure.Degrees, Lo: 0, Hi: 90}
 	days      = measure.Spec{Column: "stale_after", Unit: measure.Degrees, Lo: 0, Hi: 365, Noun: "days"}
+	pounds    = measure.Spec{Column: "car_weight", Unit: measure.Degrees, Lo: 0, Hi: 5e5, Noun: "lb"}
 )
 
 // wide takes any length, so that the notation alone decides.

@@ -18,12 +18,39 @@ func ParseDate(s string) (Date, error) {
 	}
 	t, err := time.Parse(dateLayout, s)
 	if err != nil {
-		return 0, faultf("YYYY-MM-DD", "%q is not a date", Short(s))
+		return 0, notDate(s)
 	}
 	if t.Year() < 1900 || t.Year() > 2200 {
 		return 0, faultf("a year from 1900 to 2200", "%q is not a plausible date", Short(s))
 	}
 	return Date(t.Unix()/86400 + 1), nil
+}
+
+var reYearFirst = pattern(`^([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})$`)
+
+// notDate says what is wrong with a text that is no date, and how it is written if that is known.
+func notDate(s string) *Fault {
+	const form = "YYYY-MM-DD"
+	if m := reYearFirst().FindStringSubmatch(s); m != nil {
+		month, _ := strconv.Atoi(m[2])
+		day, _ := strconv.Atoi(m[3])
+		if meant := fmt.Sprintf("%s-%02d-%02d", m[1], month, day); isDate(meant) {
+			return faultf(meant+" for it: "+form, "%q is not a date", s)
+		}
+	}
+	d, ok := ParseOtherDate(s)
+	switch {
+	case !ok:
+		return faultf(form, "%q is not a date", Short(s))
+	case d.Dots || !isDate(d.MonthFirst()):
+		return faultf(d.DayFirst()+" for it: "+form, "%q is a date with the day first", s)
+	}
+	return faultf(d.MonthFirst()+" for it: "+form, "%q is a date in US order", s)
+}
+
+func isDate(s string) bool {
+	_, ok := plainDate(s)
+	return ok
 }
 
 // DateOf is the calendar day of a time, if it is told.

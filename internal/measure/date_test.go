@@ -25,3 +25,21 @@ func TestPlainDateAgreesWithLibrary(t *testing.T) {
 		}
 	}
 }
+
+// What is no date says how it is written, if that is known.
+func TestDateMeant(t *testing.T) {
+	for text, want := range map[string]string{
+		"2026/3/1":   `"2026/3/1" is not a date (2026-03-01 for it: YYYY-MM-DD)`,
+		"2026-3-31":  `"2026-3-31" is not a date (2026-03-31 for it: YYYY-MM-DD)`,
+		"3/31/2026":  `"3/31/2026" is a date in US order (2026-03-31 for it: YYYY-MM-DD)`,
+		"31/3/2026":  `"31/3/2026" is a date with the day first (2026-03-31 for it: YYYY-MM-DD)`,
+		"1.3.26":     `"1.3.26" is a date with the day first (2026-03-01 for it: YYYY-MM-DD)`,
+		"2026-02-30": `"2026-02-30" is not a date (YYYY-MM-DD)`,
+		"31/31/2026": `"31/31/2026" is not a date (YYYY-MM-DD)`,
+		"today":      `"today" is not a date (YYYY-MM-DD)`,
+	} {
+		if _, err := ParseDate(text); err == nil || err.Error() != want {
+			t.Errorf("%s: %v, want %s", text, err, want)
+		}
+	}
+}

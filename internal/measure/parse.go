@@ -216,6 +216,10 @@ func (s Spec) number(name, text string) (value, *Fault) {
 		body, marked := text, false
 		if s.Noun == "" {
 			body, marked = cutMark(text, "°", "deg", "deg.", "degrees")
+		} else if _, plain := Decimal(text); !plain {
+			if n, ok := Count(text); ok { // 263,000 or 286K
+				body = strconv.FormatFloat(n, 'f', -1, 64)
+			}
 		}
 		v, f := s.decimal(name, body, 1, 0.5)
 		v.bare = !marked
