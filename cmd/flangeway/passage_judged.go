@@ -72,7 +72,7 @@ func (in *passageInput) oneAngle(f *judge.Finding, out *export.Passage) {
 
 func judgedPair(f *judge.Finding) export.PassageJudged {
 	k := f.Computed
-	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(), Text: k.Text(), Why: k.Why,
+	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(), Close: f.Close, Text: k.Text(), Why: k.Why,
 		SettleBy: f.SettleBy(), Doubt: f.Doubt, Settle: paper.SettleText(f), OnPoint: f.Check.Passes == interaction.OnPoint}
 	if k.Mechanism != "" {
 		out.Unit, out.Low, out.High = k.Unit, finite(k.Low), finite(k.High)

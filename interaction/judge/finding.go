@@ -35,7 +35,7 @@ type Finding struct {
 	Sharing                                  int  // wheels with the same verdict at this check and feature
 	CarsSharing                              int  // their cars; 0 in a list of all pairs
 	// BothSharing counts, among the conflicts of the pair at this check and
-	// feature, those with wheel and track both within federal limits.
+	// feature, those that no regulation stops on either side.
 	BothSharing int
 	// OnlyWheels says that every conflict there is of a wheel that conflicts
 	// anywhere.

@@ -17,7 +17,7 @@ import (
 type Summary struct {
 	Pairs      int
 	Counts     [interaction.NumVerdicts]int
-	BothLegal  int // conflicts of cause pair with both sides within federal limits
+	BothLegal  int // conflicts of cause pair that no regulation stops on either side
 	ByCause    map[interaction.Cause]int
 	Locations  int // locations with a conflict of cause pair
 	AllPlaces  int // locations with any pair

@@ -10,6 +10,7 @@ import (
 type PassageJudged struct {
 	Check    string   `json:"check"`
 	Verdict  string   `json:"verdict"`
+	Close    bool     `json:"close,omitempty"`
 	Margin   *float64 `json:"margin,omitempty"`
 	Low      *float64 `json:"low,omitempty"`
 	High     *float64 `json:"high,omitempty"`

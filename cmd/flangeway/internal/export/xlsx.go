@@ -178,7 +178,7 @@ func (b *book) summary(in Input, r *Report) {
 		{"cars", r.Survey.Cars}, {"wheels", r.Survey.Wheels}, {"locations", r.Survey.Locations},
 		{"pairs", r.Summary.Pairs}, {"conflict", r.Summary.Conflict}, {"undecided", r.Summary.Undecided},
 		{"clear", r.Summary.Clear},
-		{"not measured", r.Summary.NotMeasured}, {"conflicts with both sides within limits", r.Summary.BothLegal},
+		{"not measured", r.Summary.NotMeasured}, {"conflicts of a pair that no federal limit stops", r.Summary.BothLegal},
 		{"conflicts caused by the place", r.Summary.ByCause.Place}, {"conflicts caused by the wheel",
 			r.Summary.ByCause.Wheel},
 		{"conflicts of the pair alone", r.Summary.ByCause.Pair}, {"problems", r.Summary.Problems},

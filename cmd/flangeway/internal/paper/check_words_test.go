@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"strings"
 	"testing"
 
 	"flangeway/interaction"
@@ -45,5 +46,12 @@ func TestWordsWithoutFederal(t *testing.T) {
 	if got, want := limitsText(f, false), "the federal set is left out: not judged by it; track past a figure of "+
 		"practice"; got != want {
 		t.Errorf("%q, want %q", got, want)
+	}
+	s := judge.Summary{BothLegal: 7}
+	for _, federal := range []bool{true, false} {
+		if got := headline(s, federal)[0]; strings.Contains(got,
+			"7 conflicts of a pair that no federal limit stops") != federal {
+			t.Errorf("federal %t: %q", federal, got)
+		}
 	}
 }

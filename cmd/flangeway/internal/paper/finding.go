@@ -72,7 +72,7 @@ func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
 		plural(f.CarsSharing, "car", "cars")))
 	if f.Verdict == interaction.Conflict {
 		add("whose", causeText(f))
-		if f.BothSharing > 0 {
+		if f.BothSharing > 0 && c.in.Book.HasFederal() {
 			add("legal", plural(f.BothSharing, "pair", "pairs")+
 				" of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together "+
 				"they conflict")

@@ -19,7 +19,7 @@ func (c *checkPage) top() {
 		plural(len(sv.Fleet.Wheels), "wheel", "wheels"),
 		plural(sv.Locations(), "location", "locations"), strings.Join(sv.Sets, ", ")))
 	c.gap()
-	for _, sentence := range headline(s) {
+	for _, sentence := range headline(s, c.in.Book.HasFederal()) {
 		c.para(sentence)
 	}
 	c.para(fmt.Sprintf("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.",
@@ -72,7 +72,7 @@ func (c *checkPage) summary() *Section {
 		s.para(noPair)
 		return s
 	}
-	for _, sentence := range headline(sum) {
+	for _, sentence := range headline(sum, c.in.Book.HasFederal()) {
 		s.para(sentence)
 	}
 	t := Table{ID: "summary-table", Fixed: true, Caption: fmt.Sprintf("All %d pairs of a wheel and a feature",
@@ -117,14 +117,19 @@ const riskWords = "Risk ranks the places that were looked at, 1 the worst: those
 	"Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities. What was " +
 	"not measured is not known, and no place is called safe."
 
-// headline says what is to be mended, and what nobody knows.
-func headline(s judge.Summary) []string {
+// headline says what is to be mended, and what nobody knows; federal says that readings were judged by the federal set.
+func headline(s judge.Summary, federal bool) []string {
 	of := func(c interaction.Cause) int { return s.Problems[c] }
+	legal := ""
+	if federal {
+		legal = fmt.Sprintf("; %s of a pair that no federal limit stops on either side", plural(s.BothLegal, "conflict",
+			"conflicts"))
+	}
 	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, %s by the "+
-		"two together; %s of a pair that no federal limit stops on either side.",
+		"two together%s.",
 		plural(s.AllProblems(), "problem", "problems"), plural(of(interaction.CausePlace), "place", "places"),
 		plural(of(interaction.CauseWheel), "conflict", "conflicts"),
-		plural(of(interaction.CausePair), "conflict", "conflicts"), plural(s.BothLegal, "conflict", "conflicts"))}
+		plural(of(interaction.CausePair), "conflict", "conflicts"), legal)}
 	if open := s.Count(interaction.Undecided) + s.Count(interaction.NotMeasured); open > 0 {
 		out = append(out, fmt.Sprintf("Not known: %d undecided and %d not measured of %s, at %d of %s.",
 			s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), plural(s.Pairs, "pair", "pairs"),

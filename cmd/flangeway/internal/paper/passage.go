@@ -136,7 +136,11 @@ func judgedItems(p *Document, a export.Passage) {
 	}
 	p.heading(2, "What check says of this wheel here")
 	for _, j := range a.Judged {
-		s := strings.ToUpper(j.Verdict) + ", " + j.Text
+		s := strings.ToUpper(j.Verdict) + ", "
+		if j.Close {
+			s += "close, "
+		}
+		s += j.Text
 		if j.Doubt != "" && j.Verdict != "clear" {
 			s = "READ AGAIN FIRST (" + j.Doubt + "): " + j.Verdict + ", " + j.Text
 		}

@@ -97,7 +97,7 @@ func theWords() *Section {
 		{"clear", verdictMeans(interaction.Clear)},
 		{"margin", "what is left between wheel and track, as read and ± the reading error, or from..to; negative " +
 			"conflicts; where it is computed from shapes and forces, as read and (from..to) over all that was tried"},
-		{"place", "any ordinary wheel conflicts there: fix the track"},
+		{"place", "an ordinary wheel, new or worn, conflicts there too: fix the track"},
 		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},
 		{"pair", "only the two together conflict: the two departments decide"},
 		{"stopped by", "what a federal rule stops: no rule stops either side, or the wheel, the track, both; not known " +
