@@ -12,7 +12,9 @@ const (
 	// UnlikeHeights is the difference in mm above which the heights of two wheels of an axle are odd, because both run
 	// the same miles.
 	UnlikeHeights = 1.0 / 4 * measure.MMPerInch
-	plainlyHollow = 2.0 // mm; a mate should then have been looked at
+	// unlikeDiameters is the difference in mm from which their diameters are: as much tread worn more.
+	unlikeDiameters = 2 * UnlikeHeights
+	plainlyHollow   = 2.0 // mm; a mate should then have been looked at
 	// longSpacing is over what neighbouring axles of a truck of three stand, mm: wheels of 42 in, whose outer ones are
 	// some 13 to 14 ft apart.
 	longSpacing = 115 * measure.MMPerInch
@@ -42,6 +44,14 @@ func (r *reader) oddWheel(w *Wheel) {
 				w.Position.Axle,
 				w.Car.ID,
 				a.Written, w.Position, b.Written, mate.Position)
+		}
+	}
+	if w.Position.Side == 'L' && mate != nil {
+		a, b := w.Read(Diameter), mate.Read(Diameter)
+		if a.Measured() && b.Measured() && !a.OneSided() && !b.OneSided() &&
+			math.Abs(a.As-b.As) >= unlikeDiameters-measure.Near {
+			r.warn(b.Place, "diameter of axle %d of %s differs by 1/2 in or more: %s at %s, %s at %s; wheels of one "+
+				"axle are matched", w.Position.Axle, w.Car.ID, a.Written, w.Position, b.Written, mate.Position)
 		}
 	}
 	if q := w.Read(TreadHollow); Hollow(q) && (mate == nil || !mate.Read(TreadHollow).Measured()) {

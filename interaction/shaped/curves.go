@@ -175,6 +175,14 @@ func (c *Computer) ordinary(j *curveJob) (names []string) {
 	return names
 }
 
+// asWritten says by which readings the figures of a truck are that are told.
+func (t *truckJob) asWritten() string {
+	if t.anyMismatched() {
+		return "as written but for the diameters"
+	}
+	return "as written"
+}
+
 // why says how a computed verdict came about, how the truck stands against the published
 // limits and against new wheels, and what is not in it.
 func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margins) string {
@@ -182,7 +190,7 @@ func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margin
 	if k.Mechanism != "" {
 		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism,
 			[3]string{"", "B", "A"}[t.number], w),
-			"as written against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 percent, 49 " +
+			t.asWritten() + " against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 percent, 49 " +
 				"CFR 238 appendix C): " + limitsText(k.margins),
 			"new wheels here: " + limitsText(fresh)}
 		if a, b := k.margins[rollover], fresh[rollover]; !math.IsNaN(a) && !math.IsNaN(b) {

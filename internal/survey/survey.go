@@ -217,11 +217,28 @@ func (s *Survey) strangers(problems *measure.Problems) {
 			continue
 		}
 		text := "the file is no sheet of a survey and was not read"
-		if near := measure.Nearest(n, names); near != "" {
+		if near := nearestSheet(n, names); near != "" {
 			text += fmt.Sprintf("; did you mean %s?", near)
 		}
 		s.Warnings = append(s.Warnings, measure.Warning{Place: measure.Place{File: n}, Text: text})
 	}
+}
+
+// nearestSheet is the file that a mistyped name was meant for, "" for none: by its name without the ending, that of a
+// kind of feature too, since the spots stand in gauge.csv.
+func nearestSheet(name string, files []string) string {
+	var stems, of []string
+	for _, file := range files {
+		stems, of = append(stems, strings.TrimSuffix(file, filepath.Ext(file))), append(of, file)
+	}
+	for kind := range track.NumKinds {
+		stems, of = append(stems, kind.String()+"s"), append(of, kind.File())
+	}
+	near := measure.Nearest(strings.TrimSuffix(name, filepath.Ext(name)), stems)
+	if near == "" {
+		return ""
+	}
+	return of[slices.Index(stems, near)]
 }
 
 // besides warns of the CSV files beside a workbook that was given by its name: they belong to the folder's survey, and
