@@ -74,6 +74,20 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 	if a.Climbing != "" {
 		out.Nadal, out.ClimbMargin, out.ClimbWheel = value(a.Nadal), value(a.ClimbMargin), a.Climbing
 	}
+	if w, attack := a.Nearest(); w != nil {
+		for _, t := range []struct{ name, setting string }{{"threshold for climb in curves (trade journal)", "wheel_lv_curve"},
+			{"threshold for new cars (trade journal)", "wheel_lv_new_cars"}} {
+			limit := in.Setting(t.setting).Value
+			out.Thresholds = append(out.Thresholds, export.Threshold{Name: t.name, Limit: limit, LV: export.Rounded(w.LV),
+				Margin: export.Rounded(limit - w.LV)})
+		}
+		if w.Flanging && math.Abs(attack) < curving.LeastAttack {
+			out.Warnings = append(out.Warnings, fmt.Sprintf("the flange of the %s wheel attacks at %.1f mrad: below %.0f "+
+				"mrad the law of creep used here gives 0.14 to 0.2 of the friction more across the flange than adding the "+
+				"contact up in strips with spin does; its L/V is less sure by so much", a.Climbing,
+				math.Abs(attack)*1000, curving.LeastAttack*1000))
+		}
+	}
 	if a.ClimbError != nil {
 		out.Warnings = append(out.Warnings, "no climb distance: "+a.ClimbError.Error())
 	} else {

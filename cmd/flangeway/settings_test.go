@@ -47,6 +47,8 @@ func acting() map[string]struct{ value, run string } {
 		"truck_wheelbase":             {"90", fair},
 		"truck_wheelbase_three":       {"70", six},
 		"middle_axle_clearance":       {"0", six},
+		"wheel_lv_curve":              {"0.7", fair},
+		"wheel_lv_new_cars":           {"0.9", fair},
 		"wheel_diameter":              {"33", shape},
 		"turning_moment":              {"5", fair},
 		"warp_stiffness":              {"0.5", fair},

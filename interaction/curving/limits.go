@@ -24,11 +24,12 @@ func Nadal(angle, mu float64) (float64, error) {
 	return (t - mu) / (1 + mu*t), nil
 }
 
-// AxleSumLimit is Nadal's limit plus friction: what |L/V| of both wheels of an axle
-// may add up to (Weinstock 1984).
-func AxleSumLimit(angle, mu float64) (float64, error) {
-	n, err := Nadal(angle, mu)
-	return n + mu, err
+// AxleSumLimit is Nadal's limit of the flanging wheel, at the friction of its rail's face, plus
+// the friction on top of the other wheel's rail: what |L/V| of both wheels of an axle may add up
+// to (Weinstock 1984).
+func AxleSumLimit(angle, face, other float64) (float64, error) {
+	n, err := Nadal(angle, face)
+	return n + other, err
 }
 
 // Ranges that the fit of ClimbDistance holds in: flange angle in degrees, flange length
@@ -40,8 +41,8 @@ const (
 
 // ClimbDistance is the way in mm over which a wheel climbs that stays over Nadal's
 // limit: TCRP Report 71 volume 5, equation 2.4. attack is the angle of attack in rad
-// (0 to 0.1), angle the steepest angle of the flange in rad, length the length of its
-// face at that angle in mm. ErrOutOfFit is returned outside 63 to 75 degrees and 0.3
+// (0 to 0.1), angle the steepest angle of the flange in rad, length that of its
+// arc from there to the tip in mm (FlangeLength of a wheel's shape). ErrOutOfFit is returned outside 63 to 75 degrees and 0.3
 // to 0.8 in, where the fit has poles. The layout of the printed equation was rebuilt;
 // at 75 degrees it agrees with the report's own 26.33/(AoA + 1.2) ft (from memory) within
 // 4 percent.

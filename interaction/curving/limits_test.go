@@ -16,10 +16,13 @@ func TestNadal(t *testing.T) {
 			t.Errorf("%g degrees, friction %g: %.4f %v, want %.3f", tt.angle, tt.mu, got, err, tt.want)
 		}
 	}
-	for _, tt := range []struct{ angle, mu, want float64 }{{65, 0.5, 1.294}, {70, 0.5, 1.447}, {72, 0.5, 1.515},
-		{75, 0.5, 1.628}, {70, 0.4, 1.518}, {75, 0.4, 1.737}} {
-		if got, err := AxleSumLimit(tt.angle*degree, tt.mu); err != nil || math.Abs(got-tt.want) > 6e-4 {
-			t.Errorf("axle sum at %g degrees, friction %g: %.4f %v, want %.3f", tt.angle, tt.mu, got, err, tt.want)
+	// The last two: Nadal's value and the other friction, added by hand.
+	for _, tt := range []struct{ angle, face, other, want float64 }{{65, 0.5, 0.5, 1.294}, {70, 0.5, 0.5, 1.447},
+		{72, 0.5, 0.5, 1.515}, {75, 0.5, 0.5, 1.628}, {70, 0.4, 0.4, 1.518}, {75, 0.4, 0.4, 1.737},
+		{75, 0.5, 0.2, 1.328}, {75, 0.3, 0.5, 2.119}} {
+		if got, err := AxleSumLimit(tt.angle*degree, tt.face, tt.other); err != nil || math.Abs(got-tt.want) > 6e-4 {
+			t.Errorf("axle sum at %g degrees, friction %g and %g: %.4f %v, want %.3f", tt.angle, tt.face, tt.other, got,
+				err, tt.want)
 		}
 	}
 	for _, bad := range [][2]float64{{0, 0.5}, {90, 0.5}, {math.NaN(), 0.5}, {70, -0.1}, {70, 1.6}} {

@@ -30,7 +30,7 @@ func (p *problem) report(q *vector, out *Solution) {
 		}
 		a.Sum = math.Abs(a.High.LV) + math.Abs(a.Low.LV)
 		if a.High.Steepest > 0 {
-			if limit, err := AxleSumLimit(a.High.Steepest, p.bend.face[0]); err == nil {
+			if limit, err := AxleSumLimit(a.High.Steepest, p.bend.face[0], p.bend.top[1]); err == nil {
 				a.SumLimit = limit
 			}
 		}
@@ -65,8 +65,8 @@ func (p *problem) climb(out *Solution) {
 				if side == 1 {
 					attack = -attack
 				}
-				f := p.axle[i].flank[side].face
-				out.ClimbDistance, out.ClimbError = ClimbDistance(attack, f.angle, f.length)
+				f := p.axle[i].flank[side]
+				out.ClimbDistance, out.ClimbError = ClimbDistance(attack, f.steep, f.length)
 			}
 		}
 	}
@@ -149,8 +149,8 @@ func (p *problem) wheel(t *Table, s *stand, side int, pose *pose, w *Wheel, sum 
 	if t.flank[side].flange < leastFlange {
 		return
 	}
-	w.Steepest = t.flank[side].flange
-	w.Flanging = w.ContactAngle > w.Steepest/2
+	w.Steepest = t.flank[side].steep
+	w.Flanging = w.ContactAngle > t.flank[side].flange/2
 	if limit, err := Nadal(w.Steepest, p.bend.face[side]); err == nil {
 		w.Nadal, w.ClimbMargin = limit, limit-w.LV
 		if w.Missing > Tolerance*p.load { // friction along the rail may let it hold more or less than Nadal's limit

@@ -16,7 +16,7 @@ type Wheel struct {
 	Offset       float64 // the same on the rail, from the middle of the head toward the gauge side, mm
 	Flanging     bool    // the steepest contact is steeper than half the flange
 	FieldSide    bool    // it bears on the field half of the rail's head, as on a false flange
-	Steepest     float64 // contact angle this wheel comes to on this rail when it climbs, rad; 0: no flange
+	Steepest     float64 // angle of the steepest face that this wheel and this rail have, rad; 0: no flange
 	Nadal        float64 // limit of L/V at that angle and the friction of the rail's face; 0: no flange
 	ClimbMargin  float64 // Nadal less L/V
 	Missing      float64 // the part of L that the flange cannot hold, N: above 0 the wheel climbs
@@ -30,7 +30,7 @@ type Axle struct {
 	Shift     float64 // at rail level, mm: positive to the high rail
 	High, Low Wheel
 	Sum       float64 // |L/V| of both wheels
-	SumLimit  float64 // Nadal's of the high wheel plus friction; 0: no flange
+	SumLimit  float64 // Nadal's of the high wheel plus the low wheel's friction; 0: no flange
 }
 
 // Side is a truck side on its rail.
@@ -87,6 +87,24 @@ func (s *Solution) Axles() []*Axle {
 		return []*Axle{&s.Lead, &s.Trail}
 	}
 	return []*Axle{&s.Lead, s.Middle, &s.Trail}
+}
+
+// LeastAttack is the angle of attack (rad) below which the law of creep on a flange, which is long and spins, stands 0.14
+// to 0.2 of friction over an integration of the contact in strips (worked out for this project).
+const LeastAttack = 5e-3
+
+// Nearest is the wheel nearest to climbing and the angle at which it attacks its rail, rad; nil if no wheel has a flange.
+func (s *Solution) Nearest() (w *Wheel, attack float64) {
+	names := s.axleNames()
+	for i, a := range s.Axles() {
+		switch s.Climbing {
+		case names[i] + " high":
+			return &a.High, a.Attack
+		case names[i] + " low":
+			return &a.Low, -a.Attack
+		}
+	}
+	return nil, 0
 }
 
 // axleNames are those of the axles that Axles gives.

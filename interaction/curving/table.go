@@ -60,12 +60,13 @@ type Flank struct {
 	rows   []row
 	parts  []part // railY from the gauge line, radius less the one at the tape line
 	place  []float64
-	bins   []int32 // the row at or before each tenth of a millimetre
-	spans  []span  // of each row
-	load   float64 // N
-	rail   rail    // middle from the gauge line
-	face   flangeFace
-	flange float64   // steepest contact angle met, rad
+	bins   []int32   // the row at or before each tenth of a millimetre
+	spans  []span    // of each row
+	load   float64   // N
+	rail   rail      // middle from the gauge line
+	length float64   // of the wheel's flange for the climb distance, mm; 0: it has none
+	flange float64   // steepest contact angle met under load, rad
+	steep  float64   // that of the steepest face that wheel and rail have, rad
 	rising bool      // the rolling radius grows all the way toward the flange
 	radius []float64 // mean rolling radius less the one at the tape line at each radiusStep of place, mm
 	touch  float64   // place at which half of that is reached, mm; +Inf: no flange
@@ -86,9 +87,6 @@ type Table struct {
 	// Of the flanks, as shifts toward the rail, mm.
 	touch, peak, stop [2]float64
 }
-
-// flangeFace is a wheel's: rad and mm; 0: it has no flange.
-type flangeFace struct{ angle, length float64 }
 
 // rail has the dimensions of a rail for rollover, mm.
 type rail struct{ height, base, middle float64 }
@@ -124,8 +122,8 @@ func Lay(made *contact.Made, w *wheelshape.Shape, r *trackshape.RailHead, radius
 	}
 	middle, _ := s.Middles()
 	f := &Flank{load: load, rail: rail{r.Height, r.Base, middle - gauge/2}}
-	if angle, length, err := w.FlangeAngle(); err == nil {
-		f.face = flangeFace{angle, length}
+	if length, err := w.FlangeLength(); err == nil {
+		f.length = length
 	}
 	b := &builder{s: s, m: m, f: f, radius: radius, gauge: gauge / 2}
 	if err := b.stiffness(); err != nil {

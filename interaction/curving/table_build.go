@@ -24,6 +24,7 @@ type builder struct {
 	cos    []float64 // of each strip's angle
 	root   []float64 // of each strip, force over penetration^1.5
 	rows   []sample
+	rests  []rest
 	err    error
 }
 
@@ -91,6 +92,7 @@ func (b *builder) run() error {
 	if len(b.rows) < 4 {
 		return fmt.Errorf("%w: the wheel stands on its rail over %d places only", ErrInput, len(b.rows))
 	}
+	b.f.steep = b.steepestFace()
 	b.store()
 	return nil
 }
@@ -121,6 +123,7 @@ func (b *builder) sample(u float64) (sample, error) {
 	if err != nil {
 		return sample{}, err
 	}
+	b.rests = append(b.rests, rest{u, st.Near.Z - st.Near.RailZ, st.Near.Angle})
 	out := sample{shift: u}
 	if out.lo, out.parts, err = b.spread(st); err != nil {
 		return sample{}, err

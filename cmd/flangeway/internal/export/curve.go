@@ -17,6 +17,7 @@ type Curve struct {
 	Nadal           *float64     `json:"nadal_limit,omitempty"`
 	ClimbMargin     *float64     `json:"climb_margin,omitempty"`
 	ClimbWheel      string       `json:"climb_wheel,omitempty"`
+	Thresholds      []Threshold  `json:"wheel_thresholds,omitempty"`
 	ClimbDistanceFt *float64     `json:"climb_distance_ft,omitempty"`
 	RolloverLimit   *float64     `json:"rollover_limit,omitempty"`
 	RolloverMargin  *float64     `json:"rollover_margin,omitempty"`
@@ -40,6 +41,15 @@ type Curve struct {
 	Inputs          []ShapeInput `json:"inputs"`
 	Warnings        []string     `json:"warnings"`
 	Cautions        []string     `json:"cautions"`
+}
+
+// Threshold is a fixed L/V of one wheel that people hold beside Nadal's limit, and what is left to it of the wheel
+// nearest to climbing.
+type Threshold struct {
+	Name   string  `json:"name"`
+	Limit  float64 `json:"limit"`
+	LV     float64 `json:"lv"`
+	Margin float64 `json:"margin"`
 }
 
 // CurveState is a way in which the truck can run steadily.

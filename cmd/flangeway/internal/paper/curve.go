@@ -70,6 +70,9 @@ func Curve(c export.Curve, form Form) *Document {
 	if c.Nadal != nil {
 		limit("climb: L/V of the "+c.ClimbWheel+" wheel (Nadal)", *c.Nadal-*c.ClimbMargin, c.Nadal, c.ClimbMargin)
 	}
+	for _, t := range c.Thresholds {
+		limit("climb: the same wheel, "+t.Name, t.LV, &t.Limit, &t.Margin)
+	}
 	for _, a := range c.Axles() {
 		if a.SumLimit != nil {
 			m := *a.SumLimit - a.Sum
