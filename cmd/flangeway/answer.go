@@ -30,7 +30,7 @@ func writeAnswer[A any](s streams, format string, answer A, csv func(io.Writer, 
 	case "csv":
 		return out.done(csv(out, answer))
 	}
-	return out.done(page(answer, formOf(format)).Write(out))
+	return out.done(s.show(page(answer, formOf(format))).Write(out))
 }
 
 // formOf is the form of a page that is printed.

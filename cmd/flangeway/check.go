@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -95,6 +96,8 @@ are words and numbers of this program.`,
 	f.StringVarP(&o.output, "output", "o", "", "write the result to this `file`; .xlsx is a workbook")
 	completeWords(cmd, "format", formats())
 	completeWords(cmd, "check", interaction.CheckIDs())
+	complete(cmd, "location", ofSurvey(locationsOf))
+	complete(cmd, "car", ofSurvey(carsOf))
 	completeWords(cmd, "fail-on", failOns())
 	return cmd
 }
@@ -102,8 +105,16 @@ are words and numbers of this program.`,
 // chooseFormat takes the format from the output file's ending if --format is not
 // given. A workbook is for a file alone.
 func (o *checkOptions) chooseFormat(given bool) error {
-	ending := map[string]string{".txt": "text", ".md": "markdown", ".csv": "csv", ".json": "json",
-		".xlsx": formatXLSX}[strings.ToLower(filepath.Ext(o.output))]
+	forms := map[string]string{".txt": "text", ".md": "markdown", ".csv": "csv", ".json": "json", ".xlsx": formatXLSX}
+	ending := forms[strings.ToLower(filepath.Ext(o.output))]
+	var own []string // any, if --format says what is written
+	if !given {
+		own = slices.Sorted(maps.Keys(forms))
+	}
+	if err := writtenAs("-o", o.output, own, map[string]string{".html": paperAdvice, ".htm": paperAdvice,
+		".svg": drawingAdvice}); err != nil {
+		return err
+	}
 	switch {
 	case given && o.format == formatXLSX && ending != formatXLSX:
 		return usagef("a workbook is written with -o FILE.xlsx")
@@ -124,6 +135,9 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	}
 	if o.check != "" && interaction.CheckByID(o.check) == nil {
 		return usagef("--check %q is not one of %s", o.check, strings.Join(interaction.CheckIDs(), ", "))
+	}
+	if err := writable(o.output); err != nil {
+		return err
 	}
 	if o.summary {
 		return runSummary(ctx, s, o, dir)
@@ -165,18 +179,19 @@ func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir stri
 	defer work.end()
 	work.at("writing the result")
 	if o.output == "" {
-		return j.write(ctx, s.out, o, dir)
+		return j.write(ctx, s.out, s.screen(), o, dir)
 	}
 	inputs := j.Survey.Own()
 	if o.since != "" {
 		inputs = append(inputs, o.since)
 	}
-	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, o, dir) }, inputs...)
+	return writeWholeFrom(o.output, func(w io.Writer) error { return j.write(ctx, w, paper.Screen{}, o, dir) },
+		inputs...)
 }
 
 // write prints the result. Text and markdown are built whole before the first
 // byte; the lists of all pairs are streamed.
-func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir string) error {
+func (j judged) write(ctx context.Context, w io.Writer, screen paper.Screen, o checkOptions, dir string) error {
 	out := &checkedWriter{ctx: ctx, w: w}
 	switch o.format {
 	case "json":
@@ -190,5 +205,7 @@ func (j judged) write(ctx context.Context, w io.Writer, o checkOptions, dir stri
 		}
 		return out.done(err)
 	}
-	return out.done(paper.Check(j.Input, formOf(o.format), dir).Write(out))
+	page := paper.Check(j.Input, formOf(o.format), dir)
+	page.Screen = screen
+	return out.done(page.Write(out))
 }

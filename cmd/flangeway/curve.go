@@ -10,6 +10,7 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/track"
 )
 
 func newCurveCmd(s streams) *cobra.Command {
@@ -90,11 +91,27 @@ the truck centers, and the worse of both is shown. Motion is not in the model.`,
 	surveyFlags(f, "a wheel `position` of the truck in the survey (default the B-end truck)",
 		"`curve` in the survey, as curve/C3")
 	completeWords(cmd, "format", formats())
+	completePlaces(cmd, track.Curve)
+	completeShapes(cmd, "wheel", "rail", "design")
+	groupFlags(cmd,
+		flagGroup{"Curve", []string{"degree", "elevation", "speed", "gauge", "gauge-height", "loaded-gauge", "warp",
+			"warp-over", "mu", "mu-high", "mu-low"}},
+		flagGroup{"Rail", []string{"rail", "cant", "head-wear", "gauge-face-wear", "gauge-face-angle"}},
+		flagGroup{"Wheels", []string{"wheel", "hollow", "flange-height", "flange-thickness", "vertical-flange",
+			"diameter",
+			"back-to-back", "design"}},
+		flagGroup{"Car and truck", []string{"gross", "cg-height", "load-imbalance", "body", "truck-centers", "axles",
+			"wheelbase", "frame", "warp-stiffness", "rotation-moment", "truck", "leading", "high"}},
+		flagGroup{"A range of one of them", []string{"sweep", "over"}},
+		surveyGroup())
 	return cmd
 }
 
 func runCurve(ctx context.Context, s streams, f ask.Flags) error {
 	if err := knownFormat(f["format"]); err != nil {
+		return err
+	}
+	if err := drawnAs(f["draw"]); err != nil {
 		return err
 	}
 	if f["survey"] != "" && f["at"] == "" && f["sweep"] != "" {

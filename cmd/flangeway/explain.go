@@ -39,7 +39,7 @@ func newExplainCmd(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return paper.Explain(c, data, figures.Constants).Write(&checkedWriter{w: s.out})
+			return s.show(paper.Explain(c, data, figures.Constants)).Write(&checkedWriter{w: s.out})
 		},
 	}
 }

@@ -97,7 +97,7 @@ func runJob(ctx context.Context, s streams, o jobOptions, name, dir string) erro
 	case "csv":
 		err = export.JobCSV(&b, in)
 	default:
-		err = paper.Job(in, formOf(o.format), dir).Write(&b)
+		err = s.show(paper.Job(in, formOf(o.format), dir)).Write(&b)
 	}
 	if err != nil {
 		return err

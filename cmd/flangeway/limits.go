@@ -60,7 +60,7 @@ func runLimits(s streams, o limitsOptions, args []string) error {
 	case "csv":
 		return out.done(export.LimitsCSV(out, export.NewBook("flangeway "+version(), book, cautions)))
 	}
-	return paper.Limits(book, cautions, formOf(o.format)).Write(out)
+	return s.show(paper.Limits(book, cautions, formOf(o.format))).Write(out)
 }
 
 // effectiveBook is the book of a survey, with the kinds of its cars, or that of the sets that are named.

@@ -80,6 +80,28 @@ func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) 
 	return nil
 }
 
+// writable refuses an output file that could not be written, before anything is computed: its place is tried with a
+// temporary file that is gone at once. Whether it is one of the inputs is seen again when all of them are known.
+func writable(name string, inputs ...string) error {
+	if name == "" {
+		return nil
+	}
+	if _, err := replaceable(name, inputs); err != nil {
+		return err
+	}
+	target, err := behindLinks(name)
+	if err != nil {
+		return err
+	}
+	f, err := newBeside(target)
+	if err != nil {
+		return inputf("%s cannot be written: %s", name, fault(err))
+	}
+	f.Close()
+	os.Remove(f.Name())
+	return nil
+}
+
 // diskWriter keeps the system's own error of a write.
 type diskWriter struct {
 	w   io.Writer

@@ -10,6 +10,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction/passage"
+	"flangeway/track"
 	"flangeway/track/shape"
 )
 
@@ -92,11 +93,31 @@ diamonds have sections; check judges spring and flange-bearing frogs by plain ar
 	f.String("step", "", "`step` of the stations, mm without a unit")
 	surveyFlags(f, "wheel `position` in the survey", "`feature` in the survey, frog/F4 or switch/S2")
 	completeWords(cmd, "format", formats())
+	completePlaces(cmd, track.Frog, track.Switch)
+	completeShapes(cmd, "wheel", "design")
+	groupFlags(cmd,
+		flagGroup{"What is passed", []string{"over", "direction", "speed", "gauge"}},
+		flagGroup{"Wheel", []string{"wheel", "hollow", "flange-height", "flange-thickness", "vertical-flange",
+			"diameter",
+			"back-to-back", "design"}},
+		flagGroup{"Frog", []string{"type", "number", "flangeway-depth", "flangeway-width", "guard-check",
+			"point-worn-down",
+			"point-worn-back", "tread-wear", "wing-riser", "wing-slope", "floor-ramp", "route"}},
+		flagGroup{"Switch", []string{"detail", "point-gap", "point-drop", "point-thickness", "chip-depth",
+			"chip-length",
+			"face-angle", "stock-rail-wear", "undercut", "heel-rise", "point-length", "mu"}},
+		flagGroup{"Load and support", []string{"gross", "load", "unsprung", "wheelbase", "track", "track-stiffness",
+			"track-damping", "track-mass", "bound"}},
+		flagGroup{"What is computed", []string{"step"}},
+		surveyGroup())
 	return cmd
 }
 
 func runPassage(s streams, f ask.Flags) error {
 	if err := knownFormat(f["format"]); err != nil {
+		return err
+	}
+	if err := drawnAs(f["draw"]); err != nil {
 		return err
 	}
 	in, err := readPassage(f)

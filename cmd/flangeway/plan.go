@@ -111,6 +111,9 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	if err != nil {
 		return err
 	}
+	if err := drawnAs(o.draw); err != nil {
+		return err
+	}
 	var sv *survey.Survey
 	var engine *judge.Engine
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
@@ -140,7 +143,7 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		b bytes.Buffer
 	)
 	err = unlessInterrupted(ctx, func() (err error) {
-		p, err = o.print(&b, engine, opt)
+		p, err = o.print(s, &b, engine, opt)
 		return err
 	})
 	if err != nil {
@@ -163,7 +166,8 @@ func planned(p *plan.Plan) paper.Planned {
 }
 
 // print makes the plan and prints it.
-func (o planOptions) print(b *bytes.Buffer, engine *judge.Engine, opt plan.Options) (p *plan.Plan, err error) {
+func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt plan.Options) (p *plan.Plan,
+	err error) {
 	var (
 		before *plan.Plan
 		notes  []string
@@ -191,10 +195,10 @@ func (o planOptions) print(b *bytes.Buffer, engine *judge.Engine, opt plan.Optio
 	case o.format == "csv":
 		err = export.PlanCSV(b, p, caution.Plan(sv))
 	case o.orders:
-		err = paper.Orders(planned(p), printed).Write(b)
+		err = s.show(paper.Orders(planned(p), printed)).Write(b)
 	default:
 		if err = beside(&printed, engine, opt, p); err == nil {
-			err = paper.Plan(planned(p), printed).Write(b)
+			err = s.show(paper.Plan(planned(p), printed)).Write(b)
 		}
 	}
 	return p, err

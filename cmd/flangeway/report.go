@@ -57,6 +57,12 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 			return usagef("--without %q is not one of %s", w, strings.Join(paper.ReportParts(), ", "))
 		}
 	}
+	if err := writtenAs("-o", o.out, nil, map[string]string{".xlsx": bookAdvice, ".svg": drawingAdvice}); err != nil {
+		return err
+	}
+	if err := writable(o.out); err != nil {
+		return err
+	}
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer func() { work.end() }()
 	work.at("reading the survey")

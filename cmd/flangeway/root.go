@@ -45,6 +45,7 @@ var errFindings = errors.New("findings at or above --fail-on")
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	color    *string // --color
 }
 
 func run(args []string, in io.Reader, out, errw io.Writer) int {
@@ -53,7 +54,7 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 	if args == nil {
 		args = []string{}
 	}
-	root := newRootCmd(streams{in, out, errw})
+	root := newRootCmd(streams{in: in, out: out, err: errw})
 	root.SetArgs(meanCheck(root, args))
 	root.SetIn(in)
 	root.SetOut(out)
@@ -135,6 +136,7 @@ flangeway releases no track and no cars: a qualified person under the governing
 rule does.`
 
 func newRootCmd(s streams) *cobra.Command {
+	s.color = new(string)
 	cmd := &cobra.Command{
 		Use: "flangeway", Short: "judge every wheel on every frog, switch, curve, joint and gauge spot", Long: rootLong,
 		Example:      "  flangeway blank my-yard\n  flangeway check my-yard",
@@ -142,10 +144,14 @@ func newRootCmd(s streams) *cobra.Command {
 		Args: usageArgs(cobra.NoArgs),
 		RunE: func(*cobra.Command, []string) error { return usagef("a command is missing") },
 	}
+	cmd.PersistentFlags().StringVar(s.color, "color", colorAuto, "`when` headings and conflicts stand out: "+
+		strings.Join(colors(), ", "))
+	cmd.PersistentPreRunE = func(*cobra.Command, []string) error { return s.knownColor() }
+	completeWords(cmd, "color", colors())
 	cmd.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{Err: err} })
 	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s),
-		newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newJobCmd(s), newReportCmd(s))
+		newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newJobCmd(s), newReportCmd(s), newManualCmd())
 	return cmd
 }
 

@@ -70,11 +70,25 @@ differ.`,
 	f.String("turned-flange", "", "flange `thickness` that turning must restore (default the design's)")
 	surveyFlags(f, "wheel `position` in the survey; it is the near wheel", "`feature` in the survey, as curve/C3")
 	completeWords(cmd, "format", formats())
+	completePlaces(cmd)
+	completeShapes(cmd, "wheel", "rail", "design")
+	groupFlags(cmd,
+		flagGroup{"Wheel", []string{"wheel", "hollow", "flange-height", "flange-thickness", "vertical-flange",
+			"diameter",
+			"back-to-back", "design"}},
+		flagGroup{"Rail and track", []string{"rail", "gauge", "gauge-height", "cant", "head-wear", "gauge-face-wear",
+			"gauge-face-angle", "degree"}},
+		flagGroup{"Lathe", []string{"rim-thickness", "rim-limit", "cut", "turned-flange"}},
+		flagGroup{"What is computed", []string{"max-shift", "step", "amplitude", "load"}},
+		surveyGroup())
 	return cmd
 }
 
 func runShape(s streams, f ask.Flags) error {
 	if err := knownFormat(f["format"]); err != nil {
+		return err
+	}
+	if err := drawnAs(f["draw"]); err != nil {
 		return err
 	}
 	in, err := readShape(f)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
 	"flangeway/internal/survey"
@@ -132,6 +133,27 @@ func (c *checkPage) foot() {
 		sum = sum[:12]
 	}
 	c.para(fmt.Sprintf("%s; limits %s", c.in.Program, sum))
+	c.gap()
+	c.inShort()
+}
+
+// inShort is the result once more in the last lines, because they are what stands on a terminal at the end.
+func (c *checkPage) inShort() {
+	s := c.in.Result.Summary
+	c.heading(3, "In short")
+	if s.Pairs == 0 {
+		c.para(noPair)
+		return
+	}
+	if w := c.in.First; w != nil && w.Verdict != interaction.Clear {
+		c.item("worst", c.words(fmt.Sprintf("%s, %s (%s)", c.name(w.Feature.Location), c.findingTitle(w), w.Check.ID)))
+	}
+	c.item("to mend", fmt.Sprintf("%s in conflict: %d of a place, %d of a wheelset, %d of the two together",
+		plural(s.Count(interaction.Conflict), "pair", "pairs"), s.ByCause[interaction.CausePlace],
+		s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]))
+	c.item("not known", fmt.Sprintf("%s undecided, %d not measured, of %d", plural(s.Count(interaction.Undecided),
+		"pair", "pairs"), s.Count(interaction.NotMeasured), s.Pairs))
+	c.item("next", "flangeway plan "+QuoteDir(c.dir)+" (what to repair at the least cost)")
 }
 
 // QuoteDir writes a folder so that it can be pasted.

@@ -12,7 +12,6 @@ import (
 func Curve(c export.Curve, form Form) *Document {
 	p := &Document{Form: form}
 	p.heading(1, fmt.Sprintf("A truck in a curve of %g degrees", math.Round(c.Degree*100)/100))
-	inputTable(p, c.Inputs)
 	if !c.Converged {
 		p.para("Not settled: " + c.Reason + ". The figures below are where the search ended and prove nothing.")
 		p.gap()
@@ -31,36 +30,8 @@ func Curve(c export.Curve, form Form) *Document {
 		p.table([]string{"from", "shift mm", "attack mrad", "climb", "rollover"}, rows, 1, 2, 3, 4)
 		p.gap()
 	}
-	p.heading(2, "How it stands and presses")
-	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L " +
-		"is sideways toward the field side of the wheel's own rail.")
-	p.gap()
-	var rows [][]string
-	for _, a := range c.Axles() {
-		for _, w := range []struct {
-			rail string
-			w    export.CurveWheel
-		}{{"high", a.High}, {"low", a.Low}} {
-			bears := "tread"
-			switch {
-			case w.w.Flanging && w.w.Contacts > 1:
-				bears = "tread and flange"
-			case w.w.Flanging:
-				bears = "flange"
-			case w.w.FieldSide:
-				bears = "field side"
-			}
-			rows = append(rows, []string{a.Name, w.rail, w.w.Position, fmt.Sprintf("%.2f", a.Attack),
-				fmt.Sprintf("%.2f", a.Shift),
-				fmt.Sprintf("%.1f", w.w.L), fmt.Sprintf("%.1f", w.w.V), fmt.Sprintf("%.3f", w.w.LV),
-				fmt.Sprintf("%.1f", w.w.Angle), bears})
-		}
-	}
-	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "deg", "bears on"},
-		rows, 3, 4, 5, 6, 7, 8)
-	p.gap()
 	p.heading(2, "How near to a limit")
-	rows = nil
+	var rows [][]string
 	limit := func(what string, is float64, lim, margin *float64) {
 		if lim != nil && margin != nil {
 			rows = append(rows, []string{what, fmt.Sprintf("%.3f", is), fmt.Sprintf("%.3f", *lim),
@@ -119,8 +90,44 @@ func Curve(c export.Curve, form Form) *Document {
 	}
 	p.item("speed", fmt.Sprintf("%.0f mph, %s.", c.SpeedMPH, balance))
 	p.item("residual", fmt.Sprintf("%.1e of the axle's load after %d steps.", c.Residual, c.Iterations))
+	p.gap()
+	p.heading(2, "How it stands and presses")
+	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L " +
+		"is sideways toward the field side of the wheel's own rail.")
+	p.gap()
+	rows = nil
+	for _, a := range c.Axles() {
+		for _, w := range []struct {
+			rail string
+			w    export.CurveWheel
+		}{{"high", a.High}, {"low", a.Low}} {
+			bears := "tread"
+			switch {
+			case w.w.Flanging && w.w.Contacts > 1:
+				bears = "tread and flange"
+			case w.w.Flanging:
+				bears = "flange"
+			case w.w.FieldSide:
+				bears = "field side"
+			}
+			rows = append(rows, []string{a.Name, w.rail, w.w.Position, fmt.Sprintf("%.2f", a.Attack),
+				fmt.Sprintf("%.2f", a.Shift),
+				fmt.Sprintf("%.1f", w.w.L), fmt.Sprintf("%.1f", w.w.V), fmt.Sprintf("%.3f", w.w.LV),
+				fmt.Sprintf("%.1f", w.w.Angle), bears})
+		}
+	}
+	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "deg", "bears on"},
+		rows, 3, 4, 5, 6, 7, 8)
+	p.gap()
+	inputsEntered(p, c.Inputs)
 	footer(p, c.Warnings, c.Cautions)
 	return p
+}
+
+// inputsEntered are the inputs behind the answer, because they are looked up and not read first.
+func inputsEntered(p *Document, inputs []export.ShapeInput) {
+	p.heading(2, "What it started from")
+	inputTable(p, inputs)
 }
 
 func inputTable(p *Document, inputs []export.ShapeInput) {
@@ -147,9 +154,6 @@ func footer(p *Document, warnings, cautions []string) {
 func Sweep(s export.Sweep, form Form) *Document {
 	p := &Document{Form: form}
 	p.heading(1, "A truck in a curve over the "+s.Over)
-	if len(s.Inputs) > 0 {
-		inputTable(p, s.Inputs)
-	}
 	head := s.Over
 	if s.Unit != "" {
 		head += " " + s.Unit
@@ -186,6 +190,10 @@ func Sweep(s export.Sweep, form Form) *Document {
 	p.para("Climb and rollover are margins in L/V, of the wheel and the truck side nearest to their limits; L/V are " +
 		"those of the lead axle; bearing is what the low rail keeps beyond the least.")
 	p.add(Bullets(why))
+	if len(s.Inputs) > 0 {
+		p.gap()
+		inputsEntered(p, s.Inputs)
+	}
 	footer(p, s.Warnings, s.Cautions)
 	return p
 }

@@ -19,8 +19,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-
-	"flangeway/cmd/flangeway/internal/cli"
 )
 
 // Document is a page as a list of blocks, with the head and the foot of an HTML page.
@@ -32,6 +30,7 @@ type Document struct {
 	Blocks
 	Program string
 	Hash    string // SHA-256 of the effective limits
+	Screen  Screen // that a text page is shown on; none for a file
 }
 
 // Form is the writing in which a page is given out.
@@ -58,9 +57,9 @@ func (d *Document) bytes() ([]byte, error) {
 	if d.Form == HTML {
 		return d.html()
 	}
-	p := &printer{markdown: d.Form == Markdown}
+	p := &printer{markdown: d.Form == Markdown, screen: d.Screen}
 	p.blocks(d.Blocks)
-	return cli.Plain(p.b.Bytes()), p.err
+	return p.b.Bytes(), p.err
 }
 
 // Block is one part of a page.
@@ -77,6 +76,12 @@ type Para struct{ Text string }
 
 // Line is a line that is never broken, such as a command.
 type Line struct{ Text string }
+
+// Indented is a paragraph under a line, set in from it.
+type Indented struct{ Text string }
+
+// indented is how far an Indented paragraph is set in.
+const indented = "      "
 
 // Fact is one entry of a list under a short label. Facts that follow one another are one list.
 type Fact struct{ Label, Text string }
@@ -152,6 +157,7 @@ type Signatures []string
 func (Heading) block()    {}
 func (Para) block()       {}
 func (Line) block()       {}
+func (Indented) block()   {}
 func (Fact) block()       {}
 func (Gap) block()        {}
 func (Table) block()      {}

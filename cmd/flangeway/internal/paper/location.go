@@ -100,8 +100,10 @@ func (c *checkPage) listed(s *Section, l export.Place, r room) {
 			if f.Verdict == interaction.Conflict {
 				whose = string(f.Cause)
 			}
-			t.Rows = append(t.Rows, cells(verdictWord(f), f.Check.ID, c.feature(f), c.worstWheel(f),
-				c.margin(shownMargin(f)), fmt.Sprint(f.Sharing), whose, legalText(f, c.in.Book.HasFederal())))
+			row := cells(verdictWord(f), f.Check.ID, c.feature(f), c.worstWheel(f),
+				c.margin(shownMargin(f)), fmt.Sprint(f.Sharing), whose, legalText(f, c.in.Book.HasFederal()))
+			row[0].Strong = f.Verdict == interaction.Conflict
+			t.Rows = append(t.Rows, row)
 		}
 	}
 	s.add(t)

@@ -20,7 +20,6 @@ func Passage(a export.Passage, form Form) *Document {
 	} else {
 		p.heading(1, "One wheel over a switch point")
 	}
-	inputTable(p, a.Inputs)
 	judgedItems(p, a)
 	p.heading(2, "What happens")
 	p.item("held", "by "+a.Held+".")
@@ -45,6 +44,7 @@ func Passage(a export.Passage, form Form) *Document {
 		p.gap()
 	}
 	stations(p, a)
+	inputsEntered(p, a.Inputs)
 	p.heading(2, "Built-in figures that entered")
 	for _, d := range a.Assumed {
 		p.item(d.Setting, fmt.Sprintf("%s (%s: %s).", d.Value, d.Kind, d.Source))

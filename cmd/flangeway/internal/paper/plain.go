@@ -2,12 +2,15 @@ package paper
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
+
+	"flangeway/cmd/flangeway/internal/cli"
 )
 
 // width is the number of columns that a text page keeps to if it can.
@@ -20,6 +23,7 @@ type printer struct {
 	lines    int
 	listed   bool // the block before was a fact
 	counting bool // lines are counted and not written
+	screen   Screen
 	err      error
 }
 
@@ -53,6 +57,10 @@ func (p *printer) block(b Block) {
 		p.para(b.Text)
 	case Line:
 		p.line(b.Text)
+	case Indented:
+		for _, l := range wrap(b.Text, p.screen.text()-len(indented)) {
+			p.line(indented + l)
+		}
 	case Gap:
 		if !p.markdown {
 			p.line("")
@@ -85,12 +93,21 @@ func (p *printer) block(b Block) {
 	}
 }
 
-func (p *printer) line(s string) {
+func (p *printer) line(s string) { p.emphasised("", s) }
+
+// emphasised writes a line whose first words stand out on a terminal. What steers one in the words themselves is shown
+// by its number.
+func (p *printer) emphasised(first, rest string) {
 	p.lines++
 	if p.counting {
 		return
 	}
-	p.b.WriteString(strings.TrimRight(s, " "))
+	rest = strings.TrimRight(rest, " ")
+	if rest == "" {
+		first = strings.TrimRight(first, " ")
+	}
+	p.b.WriteString(p.screen.strong(string(cli.Plain([]byte(first)))))
+	p.b.Write(cli.Plain([]byte(rest)))
 	p.b.WriteByte('\n')
 }
 
@@ -110,14 +127,25 @@ func (p *printer) heading(h Heading) {
 	}
 	switch h.Level {
 	case 1:
-		p.line(h.Text)
-		p.line(strings.Repeat("=", min(utf8.RuneCountInString(h.Text), width)))
+		p.title(h.Text)
+		p.line(strings.Repeat("=", min(utf8.RuneCountInString(h.Text), p.screen.text())))
 	case 2:
-		p.line(strings.Repeat("-", width))
-		p.line(h.Text)
-		p.line(strings.Repeat("-", width))
+		p.line(strings.Repeat("-", p.screen.text()))
+		p.title(h.Text)
+		p.line(strings.Repeat("-", p.screen.text()))
 	default:
-		p.line(h.Text)
+		p.title(h.Text)
+	}
+}
+
+// title writes the words of a heading; on a terminal they are broken as it is wide.
+func (p *printer) title(s string) {
+	if p.screen.Columns == 0 {
+		p.emphasised(s, "")
+		return
+	}
+	for _, l := range wrap(s, p.screen.text()) {
+		p.emphasised(l, "")
 	}
 }
 
@@ -127,7 +155,7 @@ func (p *printer) para(s string) {
 		p.line("")
 		return
 	}
-	for _, l := range wrap(s, width) {
+	for _, l := range wrap(s, p.screen.text()) {
 		p.line(l)
 	}
 }
@@ -138,13 +166,13 @@ func (p *printer) fact(f Fact) {
 		p.line("- **" + md(strings.TrimSpace(f.Label)) + "** " + md(f.Text))
 		return
 	}
-	const indent = 13
+	const indent, leastRoom = 13, 30
 	head, under, text := "   "+f.Label, strings.Repeat(" ", indent), f.Text
-	room := width - indent
-	if n := indent - utf8.RuneCountInString(head); n > 0 {
+	room := p.screen.text() - indent
+	if n := indent - utf8.RuneCountInString(head); n > 0 && room >= leastRoom {
 		head += strings.Repeat(" ", n)
 	} else {
-		head, under, text, room = "   ", "      ", f.Label+" "+f.Text, width-6
+		head, under, text, room = "   ", "      ", f.Label+" "+f.Text, p.screen.text()-6
 	}
 	for _, l := range wrap(text, room) {
 		p.line(head + l)
@@ -178,8 +206,20 @@ func (p *printer) table(t Table) {
 			rows[i] = append(rows[i], c.plain())
 		}
 	}
+	var strong []string
+	for _, r := range t.Rows {
+		if r[0].Strong && r[0].Text != "" && !slices.Contains(strong, r[0].Text) {
+			strong = append(strong, r[0].Text)
+		}
+	}
+	p.aligned(heads, rows, align, strong)
+}
+
+// aligned writes a table of plain words with its columns below each other; strong are words of the first column that
+// stand out.
+func (p *printer) aligned(heads []string, rows [][]string, align tw.Alignment, strong []string) {
 	var b bytes.Buffer
-	w := tablewriter.NewTable(&b,
+	options := []tablewriter.Option{
 		tablewriter.WithEastAsian(tw.Off),
 		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{Borders: tw.BorderNone,
 			Symbols: tw.NewSymbols(tw.StyleASCII),
@@ -188,9 +228,21 @@ func (p *printer) table(t Table) {
 		tablewriter.WithHeaderAutoFormat(tw.Off),
 		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{Global: tw.AlignLeft, PerColumn: align}),
 		tablewriter.WithAlignment(align),
-		tablewriter.WithHeaderAutoWrap(tw.WrapNone),
-		tablewriter.WithRowAutoWrap(tw.WrapNone),
-		tablewriter.WithPadding(tw.Padding{Left: "", Right: "  "}))
+		tablewriter.WithPadding(tw.Padding{Left: "", Right: strings.Repeat(" ", between)})}
+	wrapped := tw.WrapNone
+	if p.screen.Columns > 0 {
+		widths, whole, ok := fit(heads, rows, max(p.screen.Columns, leastColumns))
+		if !ok {
+			p.stacked(heads, rows)
+			return
+		}
+		if !whole {
+			wrapped = tw.WrapNormal
+			options = append(options, tablewriter.WithColumnWidths(columnWidths(widths)))
+		}
+	}
+	w := tablewriter.NewTable(&b, append(options, tablewriter.WithHeaderAutoWrap(wrapped),
+		tablewriter.WithRowAutoWrap(wrapped))...)
 	w.Header(heads)
 	if p.err = w.Bulk(rows); p.err != nil {
 		return
@@ -199,7 +251,13 @@ func (p *printer) table(t Table) {
 		return
 	}
 	for l := range strings.SplitSeq(strings.TrimRight(b.String(), "\n"), "\n") {
-		p.line(l)
+		first := ""
+		for _, s := range strong {
+			if rest, ok := strings.CutPrefix(l, s); ok && (rest == "" || rest[0] == ' ') {
+				first = s
+			}
+		}
+		p.emphasised(first, l[len(first):])
 	}
 }
 

@@ -67,9 +67,7 @@ func (c *planPage) actions(side string) {
 			what += "; " + because(a) + strings.Join(why, ", ")
 		}
 		c.line(fmt.Sprintf("%-5s %s; %s, removes %d", a.ID, c.where(a), cost, a.Removes))
-		for _, l := range wrap(what, width-6) {
-			c.line("      " + l)
-		}
+		c.add(Indented{what})
 	}
 	c.gap()
 }

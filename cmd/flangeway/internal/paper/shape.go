@@ -12,7 +12,8 @@ import (
 func Shape(s export.Shape, form Form) *Document {
 	p := &Document{Form: form}
 	p.heading(1, "Both wheels on both rails")
-	inputTable(p, s.Inputs)
+	turning(p, s.Turning)
+	shapeAnswers(p, s)
 	var rows [][]string
 	for _, w := range s.Wheels {
 		rows = append(rows, []string{w.Side, inch(w.Height), inch(w.Thickness), inch(w.Vertical), number(w.Hollow, 2),
@@ -44,24 +45,6 @@ func Shape(s export.Shape, form Form) *Document {
 		p.item("second", fmt.Sprintf("at %.3f mm the %s wheel nearly touches at y %.2f mm too (%.3f mm off, %.1f deg).",
 			j.Shift, j.Side, j.Y, j.Gap, j.Angle))
 	}
-	if s.PlayMM != nil {
-		p.item("play", fmt.Sprintf("%.3f mm (%s in) to one side before the flange bears.", *s.PlayMM,
-			measure.Inch(*s.PlayMM)))
-	}
-	if s.CentreMM != nil {
-		p.item("centre", fmt.Sprintf("the radii are equal at a shift of %.3f mm.", *s.CentreMM))
-	}
-	if s.WavelengthM != nil {
-		p.item("wavelength", fmt.Sprintf("%.2f m (%.1f ft) at the first amplitude.", *s.WavelengthM,
-			*s.WavelengthM*1000/measure.MMPerInch/12))
-	}
-	if s.NeededMM != nil {
-		p.item("needed", fmt.Sprintf("%.3f mm of radius difference in a curve of %g degrees.", *s.NeededMM,
-			math.Round(s.Degree*100)/100))
-	}
-	if s.Steering != nil {
-		p.item("steering", fmt.Sprintf("index %.2f (%s).", *s.Steering, s.SteeringText))
-	}
 	rows = nil
 	for _, c := range s.Conicity {
 		rows = append(rows, []string{fmt.Sprintf("%g", c.Amplitude), number(c.Harmonic, 4), number(c.Integration, 4),
@@ -85,7 +68,7 @@ func Shape(s export.Shape, form Form) *Document {
 			span   *export.ShapeSpan
 			digits int
 		}{{"play mm", r.Play, 2}, {"RRD at the flange mm", r.Flange, 2}, {"conicity, harmonic", r.Harmonic,
-			3}, {"steering index", r.Steering, 2}} {
+			3}, {"reached over needed", r.Steering, 2}} {
 			if v.span != nil {
 				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits),
 					number(&v.span.Greatest, v.digits)})
@@ -95,46 +78,77 @@ func Shape(s export.Shape, form Form) *Document {
 		p.table([]string{"what", "least", "greatest"}, rows, 1, 2)
 		p.gap()
 	}
-	if len(s.Turning) > 0 {
-		p.heading(2, "What the lathe must take")
-		p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, " +
-			"cracks " +
-			"and hard spots may ask for more.")
-		p.gap()
-		rows = nil
-		for _, t := range s.Turning {
-			cut := measure.Inch(t.Cut)
-			if t.CutLeast < t.Cut {
-				cut = measure.Inch(t.CutLeast) + " to " + cut
-			}
-			rim, holds, more := "-", "rim not known", "-"
-			if t.RimLeft != nil {
-				rim, more = inch(t.RimLeft), fmt.Sprint(*t.More)
-				switch {
-				case t.Holds == nil:
-					holds = "not known: " + t.Action
-				case *t.Holds && t.Action != "":
-					holds = "yes: " + t.Action
-				case *t.Holds:
-					holds = "yes"
-				default:
-					holds = "no: " + t.Action
-				}
-			}
-			rows = append(rows, []string{t.Side, cut, inch(&t.Thickness), rim, inch(t.RimLimit), holds, more})
-		}
-		p.table([]string{"wheel", "cut in", "flange in", "rim left in", "limit in", "rim holds", "turnings more"}, rows,
-			2, 3, 4, 6)
-		p.gap()
-	}
 	rows = nil
 	for _, h := range s.Hertz {
 		rows = append(rows, []string{h.Side, number(h.A, 3), number(h.B, 3), number(h.P0, 0), number(h.Approach, 4)})
 	}
 	p.heading(2, "Contact ellipse after Hertz, axle in the middle")
 	p.table([]string{"side", "a along mm", "b across mm", "p0 MPa", "approach mm"}, rows, 1, 2, 3, 4)
+	p.gap()
+	inputsEntered(p, s.Inputs)
 	footer(p, s.Warnings, s.Cautions)
 	return p
+}
+
+// turning says what the lathe must take, before anything else: it is what a worn wheel is asked about.
+func turning(p *Document, list []export.ShapeTurning) {
+	if len(list) == 0 {
+		return
+	}
+	p.heading(2, "What the lathe must take")
+	p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, " +
+		"cracks " +
+		"and hard spots may ask for more.")
+	p.gap()
+	var rows [][]string
+	for _, t := range list {
+		cut := measure.Inch(t.Cut)
+		if t.CutLeast < t.Cut {
+			cut = measure.Inch(t.CutLeast) + " to " + cut
+		}
+		rim, holds, more := "-", "rim not known", "-"
+		if t.RimLeft != nil {
+			rim, more = inch(t.RimLeft), fmt.Sprint(*t.More)
+			switch {
+			case t.Holds == nil:
+				holds = "not known: " + t.Action
+			case *t.Holds && t.Action != "":
+				holds = "yes: " + t.Action
+			case *t.Holds:
+				holds = "yes"
+			default:
+				holds = "no: " + t.Action
+			}
+		}
+		rows = append(rows, []string{t.Side, cut, inch(&t.Thickness), rim, inch(t.RimLimit), holds, more})
+	}
+	p.table([]string{"wheel", "cut in", "flange in", "rim left in", "limit in", "rim holds", "turnings more"}, rows,
+		2, 3, 4, 6)
+	p.gap()
+}
+
+// shapeAnswers are the figures of an axle, those that are read first.
+func shapeAnswers(p *Document, s export.Shape) {
+	if s.PlayMM != nil {
+		p.item("play", fmt.Sprintf("%.3f mm (%s in) to one side before the flange bears.", *s.PlayMM,
+			measure.Inch(*s.PlayMM)))
+	}
+	if s.CentreMM != nil {
+		p.item("centre", fmt.Sprintf("the radii are equal at a shift of %.3f mm.", *s.CentreMM))
+	}
+	if s.WavelengthM != nil {
+		p.item("wavelength", fmt.Sprintf("%.2f m (%.1f ft) at the first amplitude.", *s.WavelengthM,
+			*s.WavelengthM*1000/measure.MMPerInch/12))
+	}
+	if s.NeededMM != nil {
+		p.item("needed", fmt.Sprintf("%.3f mm of radius difference in a curve of %g degrees.", *s.NeededMM,
+			math.Round(s.Degree*100)/100))
+	}
+	if s.Steering != nil {
+		p.item("steering", fmt.Sprintf("where the flange bears it reaches %.2f times "+
+			"the difference that this curve needs; from 1 on the axle can lie radial in it.", *s.Steering))
+	}
+	p.gap()
 }
 
 func number(v *float64, digits int) string {
