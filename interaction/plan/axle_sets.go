@@ -45,7 +45,8 @@ func (m *model) worksOf(c *carModel, u unit) []carOption {
 				continue
 			}
 			for _, base := range out {
-				x := carOption{levels: slices.Clone(base.levels), cents: base.cents + o.cents, millis: base.millis + o.millis}
+				x := carOption{levels: slices.Clone(base.levels), cents: base.cents + o.cents, millis: base.millis +
+					o.millis}
 				x.levels[k] = j
 				next = append(next, x)
 			}
@@ -129,7 +130,8 @@ func pruneCar(list []carOption, days bool) []carOption {
 		x := &list[j]
 		if !slices.ContainsFunc(kept, func(q int) bool {
 			y := &list[q]
-			return !(days && y.millis > x.millis) && amount[q] <= amount[j]+1e-6 && (x.relaxed || !y.relaxed) && y.within(x)
+			return !(days && y.millis > x.millis) && amount[q] <= amount[j]+1e-6 && (x.relaxed || !y.relaxed) &&
+				y.within(x)
 		}) {
 			kept = append(kept, j)
 		}
@@ -194,7 +196,7 @@ func (m *model) combined(c *carModel, leaves func(u unit, x *carOption)) []carOp
 		for n := range list {
 			leaves(u, &list[n])
 		}
-		list = pruneCar(list, m.opt.CrewDays != nil)
+		list = pruneCar(list, m.opt.limited())
 		if i == 0 {
 			out = list
 			continue
@@ -205,7 +207,7 @@ func (m *model) combined(c *carModel, leaves func(u unit, x *carOption)) []carOp
 				next = append(next, out[b].both(&list[n]))
 			}
 		}
-		out = joined(pruneCar(next, m.opt.CrewDays != nil), maxCarOptions)
+		out = joined(pruneCar(next, m.opt.limited()), maxCarOptions)
 	}
 	return out
 }

@@ -59,3 +59,23 @@ func BenchmarkPlan(b *testing.B) {
 			p.Cents, p.Bound, p.Parts, p.Cuts, p.Nodes, p.Candidates)
 	}
 }
+
+// BenchmarkBudget spends 100,000 on the same survey, with and without a limit of days.
+func BenchmarkBudget(b *testing.B) {
+	sv := fleet(250, 200).write(b, plainRailroad)
+	budget, days := int64(100_000_00), int64(20_000)
+	for _, opt := range []Options{{Budget: &budget}, {Budget: &budget, CrewDays: &days}} {
+		opt.NoCurve = true
+		b.Run(fmt.Sprintf("days=%v", opt.CrewDays != nil), func(b *testing.B) {
+			for b.Loop() {
+				p, err := Make(plain(b, sv), opt)
+				if err != nil {
+					b.Fatal(err)
+				}
+				b.Logf("%.0f passes before, %.0f after, at least %.0f; cost %d, bound %d", p.PassesBefore,
+					p.PassesAfter, p.PassesBound, p.Cents, p.Bound)
+				b.ReportMetric(p.GapPercent(), "%gap")
+			}
+		})
+	}
+}

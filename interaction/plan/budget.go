@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -28,9 +29,11 @@ type spending struct {
 	place [][]*placeOption
 	opts  [][]carOption
 	at    [][][]meet // car, place, option of the place times options of the car plus option of the car
-	rest  [][]int64  // place, option: passes of the pool that stand behind the sample, which only the track side ends
-	cents int64      // limits; noLimit if there is none
-	days  int64
+	// place, option: passes of the pool that stand behind the sample, which only the track side ends
+	rest     [][]int64
+	cents    int64 // limits; noLimit if there is none
+	days     int64
+	frontier *frontier
 	// bounding has the joined combinations of axles too, below whose best no plan is; nil if none had to be joined.
 	bounding *spending
 }
@@ -226,10 +229,58 @@ func (s *spending) network(cents, days, pass int64) *network {
 	return n
 }
 
+// withoutHolds prices the passes that a choice leaves, and its cents, if nobody is held who need not be.
+func (s *spending) withoutHolds() (left, cents *network) {
+	left, cents = &network{}, &network{}
+	for pi := range s.place {
+		row := make([]int64, len(s.place[pi]))
+		for y, o := range s.place[pi] {
+			row[y] = o.cents
+		}
+		left.place, cents.place = append(left.place, s.rest[pi]), append(cents.place, row)
+	}
+	for ci := range s.opts {
+		row := make([]int64, len(s.opts[ci]))
+		for x := range row {
+			row[x] = s.opts[ci][x].cents
+		}
+		left.car, cents.car = append(left.car, make([]int64, len(row))), append(cents.car, row)
+		for pi, at := range s.at[ci] {
+			if at == nil {
+				continue
+			}
+			e := edge{place: pi, car: ci, price: make([]int64, len(at))}
+			h := edge{place: pi, car: ci, price: make([]int64, len(at))}
+			must := false
+			for i, x := range at {
+				if x.must {
+					h.price[i], must = s.hold(ci).Cents, true
+				} else {
+					e.price[i] = x.own
+				}
+			}
+			left.edges = append(left.edges, e)
+			if must {
+				cents.edges = append(cents.edges, h)
+			}
+		}
+	}
+	return left, cents
+}
+
 // noPrice is a price that no choice pays; far above all sums, and small enough to be exact.
 const noPrice = int64(1) << 46
 
-func (s *spending) hold(ci int) Action { return holding(s.m.sv, s.m.cars[ci].car, "", "") }
+// hold is what it takes to keep a car off one place.
+func (s *spending) hold(ci int) Action { return s.m.holdWork[s.m.cars[ci].holdKind()] }
+
+// holdKind tells own cars, 0, from cars of others.
+func (c *carModel) holdKind() int {
+	if c.car.Owner == "own" {
+		return 0
+	}
+	return 1
+}
 
 // outcome is a choice with its holds.
 type outcome struct {
@@ -257,15 +308,11 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 	}
 	// Two kinds of hold, each at one price: own cars and cars of others.
 	var lists [2][]heldAt
-	var price [2]Action
+	price := &m.holdWork
 	for ci, x := range c.car {
 		o := &s.opts[ci][x]
 		out.cents, out.days = out.cents+o.cents, out.days+o.millis
-		kind := 0
-		if m.cars[ci].car.Owner != "own" {
-			kind = 1
-		}
-		price[kind] = s.hold(ci)
+		kind := m.cars[ci].holdKind()
 		for pi, row := range s.at[ci] {
 			if row == nil {
 				continue
@@ -290,7 +337,9 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 	}
 	var sums [2][]int64
 	for k := range lists {
-		sort.SliceStable(lists[k], func(i, j int) bool { return lists[k][i].gain > lists[k][j].gain })
+		slices.SortFunc(lists[k], func(a, b heldAt) int {
+			return cmp.Or(cmp.Compare(b.gain, a.gain), a.ci-b.ci, a.pi-b.pi)
+		})
 		sums[k] = []int64{0}
 		for _, h := range lists[k] {
 			sums[k] = append(sums[k], sums[k][len(sums[k])-1]+h.gain)
@@ -390,39 +439,67 @@ func (s *spending) ratios() [][2]float64 {
 	return [][2]float64{{1, 0}}
 }
 
-// spend finds the plan that leaves least within the limits. The prices of money and days are raised until the cheapest
-// choice keeps to the limits; every price gives a bound on what any plan within them leaves. exact: the search goes on
-// to the end.
+// spend finds the plan that leaves least within the limits: among the choices of the frontier, each with its best
+// holds. The prices of money and days are raised until the cheapest choice keeps to the limits; every price gives a
+// bound on what any plan within them leaves. exact: the search goes on to the end.
 func (s *spending) spend(exact bool) result {
+	if s.frontier == nil {
+		s.frontier = newFrontier(s)
+	}
 	start, _ := s.best(s.asIs(), -1)
 	r := result{outcome: start}
-	var bestCents, bestDays int64
-	bound := math.Inf(-1)
+	bound, cents, days := s.bound()
+	base := s.base(cents, days)
+	s.frontier.each(s.network(cents, days, weightScale), func() int64 { return weightScale*r.left + base },
+		func(c choice) {
+			if got, ok := s.best(c, -1); ok && got.better(r.outcome) {
+				got.choice = c.clone()
+				r.outcome = got
+			}
+		})
+	if nodes := s.nodes(exact); nodes > 0 && float64(weightScale*r.left) > bound {
+		bound = s.exhaust(&r, cents, days, bound, nodes, exact)
+	}
+	r.leastLeft = min(r.left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
+	s.cheapen(&r, exact)
+	if s.bounding != nil {
+		low, _, _ := s.bounding.bound()
+		r.leastLeft = min(r.leastLeft, max(0, int64(math.Ceil(low/weightScale-1e-6))))
+		low, _, _ = s.bounding.leastCost(r.left, func(choice) {})
+		r.leastCents = min(r.leastCents, s.wholeCents(low))
+	}
+	return r
+}
+
+// base is what the limits are worth at prices.
+func (s *spending) base(cents, days int64) (v int64) {
+	if s.cents < noLimit {
+		v += cents * s.cents
+	}
+	if s.days < noLimit {
+		v += days * s.days
+	}
+	return v
+}
+
+// bound is what no plan within the limits leaves less than, in units of the network's price, with the prices of money
+// and days that give it.
+func (s *spending) bound() (bound float64, bestCents, bestDays int64) {
+	bound = math.Inf(-1)
 	try := func(cents, days int64) (fits bool) {
-		n := s.network(cents, days, weightScale)
-		sol := n.solve()
-		low := float64(sol.bound)
-		if s.cents < noLimit {
-			low -= float64(cents) * float64(s.cents)
-		}
-		if s.days < noLimit {
-			low -= float64(days) * float64(s.days)
-		}
-		if low > bound {
+		sol := s.network(cents, days, weightScale).solve()
+		if low := float64(sol.bound) - float64(s.base(cents, days)); low > bound {
 			bound, bestCents, bestDays = low, cents, days
-		}
-		if got, ok := s.best(sol.choice, -1); ok && got.better(r.outcome) {
-			r.outcome = got
 		}
 		at := s.priced(sol.choice, cents, days, weightScale)
 		return at.cents <= s.cents && at.days <= s.days
 	}
-	steps := s.steps(6, 11)
+	if try(0, 0) {
+		return bound, 0, 0 // the limits do not bind
+	}
+	steps := s.steps(10, 24)
 	for _, ratio := range s.ratios() {
 		lo, hi := 0.0, math.Log(float64(weightScale)*1e7/math.Max(ratio[0], ratio[1]/1e3))
-		if try(0, 0); float64(weightScale*r.left) <= bound {
-			break // the limits do not bind
-		}
 		for range steps {
 			mid := (lo + hi) / 2
 			if v := math.Exp(mid); try(int64(math.Round(v*ratio[0])), int64(math.Round(v*ratio[1]))) {
@@ -432,20 +509,7 @@ func (s *spending) spend(exact bool) result {
 			}
 		}
 	}
-	s.fill(&r)
-	if nodes := s.nodes(exact); nodes > 0 && float64(weightScale*r.left) > bound {
-		bound = s.exhaust(&r, bestCents, bestDays, bound, nodes)
-	}
-	r.leastLeft = min(r.left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
-	s.cheapen(&r, exact)
-	if s.bounding != nil {
-		b := s.bounding.spend(false)
-		r.leastLeft = min(r.leastLeft, b.leastLeft)
-		b.left, b.cents = r.left, r.cents
-		s.bounding.cheapen(&b, false)
-		r.leastCents = min(r.leastCents, b.leastCents)
-	}
-	return r
+	return bound, bestCents, bestDays
 }
 
 // nodes is how far the search goes on: to the end with few candidates, some way if the network is of moderate size.
@@ -475,111 +539,61 @@ func (s *spending) steps(least, wanted int) int {
 	return min(wanted, max(least, 2_000_000/(1+s.prices())))
 }
 
-// fill spends what is left, one change at a time, the best gain first.
-func (s *spending) fill(r *result) {
-	options := 0
-	for i := range s.place {
-		options += len(s.place[i])
-	}
-	for i := range s.opts {
-		options += len(s.opts[i])
-	}
-	if options > 1500 {
-		return
-	}
-	for changed := true; changed; {
-		changed = false
-		now := r.outcome
-		look := func(list []int, i, n int) {
-			was := list[i]
-			for o := range n {
-				list[i] = o
-				if got, ok := s.best(now.choice, -1); ok && got.better(r.outcome) {
-					got.choice = got.choice.clone()
-					r.outcome, changed = got, true
-				}
-			}
-			list[i] = was
-		}
-		now.choice = now.choice.clone()
-		for i := range s.m.places {
-			look(now.choice.place, i, len(s.place[i]))
-		}
-		for i := range s.opts {
-			look(now.choice.car, i, len(s.opts[i]))
-		}
-	}
-}
-
 // exhaust searches on from the best prices: branch and bound over the choices, each counted with its best holds within
-// the limits. It returns the bound that was proven.
-func (s *spending) exhaust(r *result, cents, days int64, bound float64, nodes int) float64 {
-	base := int64(0)
-	if s.cents < noLimit {
-		base += cents * s.cents
-	}
-	if s.days < noLimit {
-		base += days * s.days
-	}
+// the limits. It returns the bound that was proven; exact takes what was found even if the search did not end.
+func (s *spending) exhaust(r *result, cents, days int64, bound float64, nodes int, exact bool) float64 {
+	base := s.base(cents, days)
 	effort := maxEffort
 	b := newBounded(s.network(cents, days, weightScale), &effort)
 	b.grain, b.maxNodes = 1, nodes
 	b.best, b.bestCost = r.choice, weightScale*r.left+base
+	found := r.outcome
 	b.value = func(c choice) (int64, bool) {
 		got, ok := s.best(c, -1)
-		if ok && got.better(r.outcome) {
+		if ok && got.better(found) {
 			got.choice = c.clone()
-			r.outcome = got
+			found = got
 		}
 		return weightScale*got.left + base, ok
 	}
 	b.branch(passes)
-	if b.exhausted {
-		return math.Max(bound, math.Min(b.openBound-float64(base), float64(weightScale*r.left)))
+	low := float64(weightScale * found.left)
+	if exact || !b.exhausted { // a search that did not end finds what hangs on the limits in more than what fits
+		r.outcome = found
 	}
-	return float64(weightScale * r.left)
+	if b.exhausted {
+		return math.Max(bound, math.Min(b.openBound-float64(base), low))
+	}
+	return low
 }
+
+// money is the price of a cent while the cheapest plan is looked for.
+const money = 1024
 
 // cheapen looks for a cheaper plan that leaves no more, and for the least that one can cost.
 func (s *spending) cheapen(r *result, exact bool) {
-	const money = 1024
 	left := r.left
-	bound, bestPass, bestDays := math.Inf(-1), int64(0), int64(0)
-	daysPrices, steps := []int64{0}, s.steps(4, 9)
-	if s.days < noLimit {
-		daysPrices, steps = []int64{0, 1e4, 1e5, 4e5, 1.6e6, 6.4e6, 2.56e7}, s.steps(2, 6)
-	}
-	for _, days := range daysPrices {
-		lo, hi := 0.0, math.Log(money*1e6)
-		for range steps {
-			mid := (lo + hi) / 2
-			pass := int64(math.Round(math.Exp(mid)))
-			sol := s.network(money, days, pass).solve()
-			v := float64(sol.bound) - float64(pass)*float64(left)
-			if days > 0 {
-				v -= float64(days) * float64(s.days)
-			}
-			if v > bound {
-				bound, bestPass, bestDays = v, pass, days
-			}
-			if got, ok := s.best(sol.choice, left); ok && got.better(r.outcome) {
-				r.outcome = got
-			}
-			if s.priced(sol.choice, money, days, pass).left <= left {
-				hi = mid
-			} else {
-				lo = mid
-			}
+	take := func(c choice) {
+		if got, ok := s.best(c, left); ok && got.better(r.outcome) {
+			got.choice = c.clone()
+			r.outcome = got
 		}
 	}
+	bound, pass, days := s.leastCost(left, func(c choice) {
+		if exact {
+			take(c)
+		}
+	})
+	base := pass * left
+	if days > 0 {
+		base += days * s.days
+	}
+	n := s.network(money, days, pass)
+	s.frontier.each(n, func() int64 { return money*r.cents + base }, take)
 	if exact {
 		effort := maxEffort
-		b := newBounded(s.network(money, bestDays, bestPass), &effort)
+		b := newBounded(n, &effort)
 		b.grain, b.maxNodes = 1, 20000
-		base := bestPass * left
-		if bestDays > 0 {
-			base += bestDays * s.days
-		}
 		b.best, b.bestCost = r.choice, money*r.cents+base
 		b.value = func(c choice) (int64, bool) {
 			got, ok := s.best(c, left)
@@ -597,8 +611,45 @@ func (s *spending) cheapen(r *result, exact bool) {
 			bound = float64(money * r.cents)
 		}
 	}
+	r.leastCents = min(r.cents, s.wholeCents(bound))
+}
+
+// wholeCents is the least possible cost at or above a bound.
+func (s *spending) wholeCents(bound float64) int64 {
 	g := float64(s.grain())
-	r.leastCents = min(r.cents, max(0, int64(math.Ceil((bound/money-1e-6)/g)*g)))
+	return max(0, int64(math.Ceil((bound/money-1e-6)/g)*g))
+}
+
+// leastCost is what no plan that leaves no more costs less than, in units of money, with the prices of a pass and of a
+// day that give it. do takes the choices that were met.
+func (s *spending) leastCost(left int64, do func(choice)) (bound float64, bestPass, bestDays int64) {
+	bound = math.Inf(-1)
+	daysPrices, steps := []int64{0}, s.steps(6, 18)
+	if s.days < noLimit {
+		daysPrices, steps = []int64{0, 1e4, 1e5, 4e5, 1.6e6, 6.4e6, 2.56e7}, s.steps(2, 8)
+	}
+	for _, days := range daysPrices {
+		lo, hi := 0.0, math.Log(money*1e6)
+		for range steps {
+			mid := (lo + hi) / 2
+			pass := int64(math.Round(math.Exp(mid)))
+			sol := s.network(money, days, pass).solve()
+			v := float64(sol.bound) - float64(pass)*float64(left)
+			if days > 0 {
+				v -= float64(days) * float64(s.days)
+			}
+			if v > bound {
+				bound, bestPass, bestDays = v, pass, days
+			}
+			do(sol.choice)
+			if s.priced(sol.choice, money, days, pass).left <= left {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+	}
+	return bound, bestPass, bestDays
 }
 
 // grain is an amount of which every price is a multiple.

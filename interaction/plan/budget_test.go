@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -169,6 +170,56 @@ func TestPlanIsDeterministic(t *testing.T) {
 		if x, y := fmt.Sprint(a.Actions, a.Curve, a.Defaults, a.Bound), fmt.Sprint(b.Actions, b.Curve, b.Defaults,
 			b.Bound); x != y {
 			t.Errorf("two plans of one survey:\n%s\n%s", x, y)
+		}
+	}
+}
+
+// TestBudgetIsMonotone: more money never leaves more, and a further limit never fewer, where there are too many works
+// to try everything.
+func TestBudgetIsMonotone(t *testing.T) {
+	t.Parallel()
+	sv := fleet(16, 30).write(t, plainRailroad)
+	left := func(cents, days int64) float64 {
+		opt := Options{Level: LevelConflict, NoCurve: true}
+		if cents >= 0 {
+			opt.Budget = &cents
+		}
+		if days >= 0 {
+			opt.CrewDays = &days
+		}
+		p, err := Make(plain(t, sv), opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if cents >= 0 && p.Cents > cents || days >= 0 && p.Millis > days {
+			t.Errorf("%d cents, %d days: the plan takes %d and %d", cents, days, p.Cents, p.Millis)
+		}
+		if p.PassesBound > p.PassesAfter || p.Bound > p.Cents {
+			t.Errorf("%d cents, %d days: the bounds are above what was found", cents, days)
+		}
+		if p.Candidates <= exactCandidates {
+			t.Fatalf("%d actions: everything was tried", p.Candidates)
+		}
+		return p.PassesAfter
+	}
+	budgets := []int64{0, 430000, 1000000, 1015000, 2500000}
+	before := math.Inf(1)
+	for _, b := range budgets {
+		got := left(b, -1)
+		if got > before {
+			t.Errorf("%d cents leave %g, less money %g", b, got, before)
+		}
+		before = got
+		within := math.Inf(1)
+		for _, d := range []int64{0, 1500, 8000} {
+			both := left(b, d)
+			if both < got {
+				t.Errorf("%d cents and %d days leave %g, without the days %g", b, d, both, got)
+			}
+			if both > within {
+				t.Errorf("%d cents and %d days leave %g, with fewer days %g", b, d, both, within)
+			}
+			within = both
 		}
 	}
 }

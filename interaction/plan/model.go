@@ -96,6 +96,8 @@ type model struct {
 	// rereads are the readings to take again before anything else, and what they cost.
 	rereads                   []Action
 	rereadCents, rereadMillis int64
+	// holdWork are the holds of an own car and of one of others.
+	holdWork [2]Action
 	// judgesTrucks says, by check, that trucks are judged as one.
 	judgesTrucks []bool
 }
@@ -120,6 +122,7 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	if m.shop, err = newShop(sv, m.trial.Rules, m.tolerance); err != nil {
 		return nil, err
 	}
+	m.holdWork = [2]Action{work(sv.Costs, "car_hold"), work(sv.Costs, "foreign_hold")}
 	m.asIs()
 	m.readAgain()
 	if err := m.axleOptions(); err != nil {
@@ -461,7 +464,7 @@ func (m *model) pruneAxle(a *axleModel, alive bitset) {
 		a.opts[j].gone = a.opts[j].never
 	}
 	for j := 1; j < len(a.opts); j++ {
-		a.opts[j].gone = a.opts[j].gone || a.needless(j, cols, m.opt.CrewDays != nil)
+		a.opts[j].gone = a.opts[j].gone || a.needless(j, cols, m.opt.limited())
 	}
 	for j := range a.opts {
 		i := a.first + 2*j
@@ -568,11 +571,11 @@ func (m *model) prunePlaces(alive bitset) {
 		for j := 1; j < len(p.opts); j++ {
 			for q := range p.opts {
 				x, y := &p.opts[j], &p.opts[q]
-				if q == j || gone[q] || y.cents > x.cents || m.opt.CrewDays != nil && y.millis > x.millis ||
+				if q == j || gone[q] || y.cents > x.cents || m.opt.limited() && y.millis > x.millis ||
 					!within(y, x) {
 					continue
 				}
-				if y.cents == x.cents && (m.opt.CrewDays == nil || y.millis == x.millis) && q > j && within(x, y) {
+				if y.cents == x.cents && (!m.opt.limited() || y.millis == x.millis) && q > j && within(x, y) {
 					continue
 				}
 				gone[j] = true

@@ -47,7 +47,7 @@ type Plan struct {
 }
 
 // Limited reports whether money or days are limited: then passes are what is minimised, else the cost is.
-func (p *Plan) Limited() bool { return p.Options.Budget != nil || p.Options.CrewDays != nil }
+func (p *Plan) Limited() bool { return p.Options.limited() }
 
 // Minimises names what the plan is the least of.
 func (p *Plan) Minimises() string {
@@ -101,7 +101,7 @@ func Make(e *judge.Engine, opt Options) (*Plan, error) {
 		return nil, err
 	}
 	p := &Plan{Options: opt, Computed: e.Computing(), Currency: sv.Costs.Currency, model: m, holds: map[[2]int]bool{}}
-	if opt.Budget != nil || opt.CrewDays != nil {
+	if opt.limited() {
 		p.spend()
 	} else {
 		p.remove()
