@@ -187,11 +187,11 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 	if p, err = plan.Make(engine, opt); err != nil {
 		return nil, err
 	}
-	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Form: formOf(o.format), Before: before,
+	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Sum: sv.Sum(engine.Book), Form: formOf(o.format), Before: before,
 		Edits: o.whatIf, Notes: notes}
 	switch {
 	case o.format == "json":
-		err = export.PlanJSON(b, p, before, o.whatIf, notes, caution.Plan(sv))
+		err = export.PlanJSON(b, p, before, sv.Sum(engine.Book), o.whatIf, notes, caution.Plan(sv))
 	case o.format == "csv":
 		err = export.PlanCSV(b, p, caution.Plan(sv))
 	case o.orders:

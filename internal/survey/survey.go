@@ -46,6 +46,7 @@ type Survey struct {
 	Traffic Traffic
 	Routes  Routes
 	traffic trafficText
+	sheets  string // sum of all files that were read
 }
 
 // Trains says by whose speeds the track is judged, see [trainsOf].
@@ -113,6 +114,9 @@ func Read(name string) (*Survey, error) {
 		return nil, err
 	}
 	measure.SortWarnings(s.Warnings)
+	if s.sheets, err = sumFiles(append(slices.Clone(s.Files), s.traced()...)); err != nil {
+		return nil, err
+	}
 	return s, nil
 }
 

@@ -13,6 +13,7 @@ import (
 // Plan is the JSON of plan.
 type Plan struct {
 	Schema          int         `json:"schema"`
+	SurveySHA256    string      `json:"survey_sha256,omitempty"` // of all sheets, settings and limits
 	Level           string      `json:"level"`
 	Currency        string      `json:"currency"`
 	Cost            float64     `json:"cost"`
@@ -100,10 +101,10 @@ func NewPlan(p *plan.Plan) *Plan {
 	return out
 }
 
-// PlanJSON writes a plan; before is the plan without the edits, or nil.
-func PlanJSON(w io.Writer, p, before *plan.Plan, edits, notes, cautions []string) error {
+// PlanJSON writes a plan; before is the plan without the edits, or nil; sum is that of the survey.
+func PlanJSON(w io.Writer, p, before *plan.Plan, sum string, edits, notes, cautions []string) error {
 	out := NewPlan(p)
-	out.Cautions = cautions
+	out.SurveySHA256, out.Cautions = sum, cautions
 	if before != nil {
 		out.WhatIf = &TriedPlan{Edits: edits, Notes: notes, Before: NewPlan(before)}
 	}

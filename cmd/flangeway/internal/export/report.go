@@ -58,6 +58,7 @@ type Report struct {
 	Schema       int         `json:"schema"`
 	Program      string      `json:"program"`
 	LimitsSHA256 string      `json:"limits_sha256"`
+	SurveySHA256 string      `json:"survey_sha256"` // of all sheets, settings and limits
 	Survey       SurveyHead  `json:"survey"`
 	Summary      Summary     `json:"summary"`
 	Locations    []Location  `json:"locations"`
@@ -263,7 +264,8 @@ type Change struct {
 // newReport makes the report of an input; without AllPairs it holds the worst pair of each check and feature. With
 // AllPairs the findings are left to be streamed.
 func newReport(in Input) *Report {
-	r := &Report{Schema: 1, Program: in.Program, LimitsSHA256: in.Book.SHA256(), Cautions: in.Cautions,
+	r := &Report{Schema: 1, Program: in.Program, LimitsSHA256: in.Book.SHA256(), SurveySHA256: in.Survey.Sum(in.Book),
+		Cautions:  in.Cautions,
 		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{},
 		Warnings: []Warning{}}
 	sv, s := in.Survey, in.Result.Summary

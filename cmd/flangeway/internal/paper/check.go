@@ -132,7 +132,7 @@ func (c *checkPage) foot() {
 	if len(sum) > 12 {
 		sum = sum[:12]
 	}
-	c.para(fmt.Sprintf("%s; limits %s", c.in.Program, sum))
+	c.para(fmt.Sprintf("%s; limits %s; survey %s", c.in.Program, sum, c.sum()))
 	c.gap()
 	c.inShort()
 }
@@ -153,7 +153,16 @@ func (c *checkPage) inShort() {
 		s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]))
 	c.item("not known", fmt.Sprintf("%s undecided, %d not measured, of %d", plural(s.Count(interaction.Undecided),
 		"pair", "pairs"), s.Count(interaction.NotMeasured), s.Pairs))
+	c.item("survey", c.sum()+" (the same digits stand on every sheet that is made of these readings)")
 	c.item("next", "flangeway plan "+QuoteDir(c.dir)+" (what to repair at the least cost)")
+}
+
+// sum are the digits that name the survey on every sheet.
+func (c *checkPage) sum() string { return survey.Digits(c.in.Survey.Sum(c.in.Book)) }
+
+// sheetName names one sheet of paper: the railroad, the day of its survey, the sum of all that entered, the program.
+func sheetName(sv *survey.Survey, sum, program string) string {
+	return fmt.Sprintf("%s; survey %s; %s", surveyName(sv), survey.Digits(sum), program)
 }
 
 // QuoteDir writes a folder so that it can be pasted.

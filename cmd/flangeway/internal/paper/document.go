@@ -30,6 +30,7 @@ type Document struct {
 	Blocks
 	Program string
 	Hash    string // SHA-256 of the effective limits
+	Sheet   string // what stands at the foot of every printed sheet
 	Screen  Screen // that a text page is shown on; none for a file
 }
 

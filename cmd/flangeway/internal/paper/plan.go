@@ -14,6 +14,7 @@ import (
 type PlanOptions struct {
 	Program string
 	Survey  *survey.Survey
+	Sum     string // of the survey with its limits
 	Form    Form
 	Before  *plan.Plan // without the edits of --what-if; nil
 	Edits   []string
@@ -206,7 +207,8 @@ func (c *planPage) foot() {
 		c.para(s)
 	}
 	c.gap()
-	c.para(strings.TrimSpace(c.o.Program) + "; limits: " + strings.Join(c.o.Survey.Sets, ", ") + ".")
+	c.para(strings.TrimSpace(c.o.Program) + "; limits: " + strings.Join(c.o.Survey.Sets, ", ") + "; survey " +
+		survey.Digits(c.o.Sum) + ".")
 }
 
 // goesBy names what says who goes where.
