@@ -34,7 +34,7 @@ func TestEverySheetHasOneSum(t *testing.T) {
 		}
 		sheets[name] = out
 	}
-	sum := regexp.MustCompile(`(?:survey |survey_sha256": ")([0-9a-f]{12})`)
+	sum := regexp.MustCompile(`(?:survey\s+|survey_sha256": ")([0-9a-f]{12})`)
 	first := ""
 	for name, text := range sheets {
 		m := sum.FindStringSubmatch(text)
