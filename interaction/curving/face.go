@@ -1,6 +1,7 @@
 package curving
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -26,18 +27,37 @@ func (b *builder) steepestFace() float64 {
 	for _, r := range b.rests {
 		best = math.Max(best, r.angle)
 	}
+	// What is no steeper than so much less, rad, is not looked at closely, unless the steepest is no face.
+	for _, beside := range []float64{0.05, 0.2, best - leastFlange} {
+		list := b.stretches(&best, beside)
+		slices.SortFunc(list, func(x, y stretch) int { return cmp.Compare(y.angle, x.angle) })
+		sum := 0.0
+		for _, s := range list {
+			if s.angle < best-beside {
+				break
+			}
+			if sum += s.lift; sum >= leastFace {
+				return s.angle
+			}
+		}
+	}
+	return math.Min(best, b.f.flange) // no face so long
+}
+
+// stretch is a way over which a wheel is lifted by so much, mm, at so much or more, rad.
+type stretch struct{ lift, angle float64 }
+
+// stretches are those at no less than beside under the steepest, best, which they may raise.
+func (b *builder) stretches(best *float64, beside float64) (list []stretch) {
 	const (
-		beside = 0.05 // rad: what is no steeper than so much less is not looked at closely
-		fine   = 0.25 // mm of lift
-		most   = 8    // halvings of a step
+		fine = 0.25 // mm of lift
+		most = 8    // halvings of a step
 	)
-	type stretch struct{ lift, angle float64 }
-	var list []stretch
 	var look func(x, y rest, depth int)
 	look = func(x, y rest, depth int) {
-		best = math.Max(best, math.Max(x.angle, y.angle))
+		*best = math.Max(*best, math.Max(x.angle, y.angle))
 		lift := math.Abs(y.lift - x.lift)
-		if math.Max(x.angle, y.angle) < math.Max(best-beside, leastFlange) {
+		if math.Max(x.angle, y.angle) < math.Max(*best-beside, leastFlange) {
 			return
 		}
 		if lift > fine && depth < most {
@@ -52,17 +72,5 @@ func (b *builder) steepestFace() float64 {
 	for i := 1; i < len(b.rests); i++ {
 		look(b.rests[i-1], b.rests[i], 0)
 	}
-	slices.SortFunc(list, func(x, y stretch) int {
-		if x.angle > y.angle {
-			return -1
-		}
-		return 1
-	})
-	sum := 0.0
-	for _, s := range list {
-		if sum += s.lift; sum >= leastFace {
-			return s.angle
-		}
-	}
-	return b.f.flange // no face so long: what was met under load
+	return list
 }
