@@ -37,7 +37,9 @@ func hollowCurve() *Check {
 			"without weight and truck_wheelbase in cars.csv it is not computed, and nothing is clear. " +
 			"Nadal's angle is that of the steepest face that wheel and rail both have. On a flange that attacks at " +
 			"less than 5 mrad the law of creep stands 0.14 to 0.2 of friction over an integration in strips. " +
-			"A diameter that was not read, or by a bound alone, is tried up to two tape sizes off its mate's, and " +
+			"Mates are taken to have been mounted with equal flange tips: a diameter that was not read, or by a bound " +
+			"alone, is less than its mate's by twice what its tread has lost more (by the heights, else by the hollows), " +
+			"tried up to two tape sizes off that, and " +
 			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
 			"loaded gauge up to an inch over the widest gauge of the class. " +
 			"Where something has no figure of its own, because it was not read or is a range or one-sided, a clear " +

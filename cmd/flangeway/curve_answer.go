@@ -234,6 +234,7 @@ func (in *truckInput) hollowed(q float64) (*truckInput, error) {
 		if err != nil {
 			return nil, err
 		}
+		c.wheels[i].Readings = w.Readings
 		shape := *worn.Middle
 		shape.Rim = w.Shape.Rim // as read
 		c.wheels[i].Shape = &shape

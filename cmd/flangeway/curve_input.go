@@ -10,6 +10,7 @@ import (
 	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/contact"
+	"flangeway/interaction/shaped"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -21,7 +22,8 @@ type truckInput struct {
 	axle      contact.Axle // the rails, without wheels
 	positions []string     // high and low wheel of the lead axle, then of those that follow
 	wheels    ask.Truck    // in the same order
-	diameters []float64    // mm
+	diameters []float64    // mm, without what mates have lost of their treads
+	sized     []bool       // of which wheels the diameter was read
 	backs     []float64    // of the axles from the lead axle on, mm
 	degree    float64      // of the curve
 	elevation float64      // mm
@@ -47,7 +49,48 @@ func (in *truckInput) axleAt(i int) contact.Axle {
 	a := in.axle
 	a.Near, a.Far, a.BackToBack = in.wheels[2*i].Shape, in.wheels[2*i+1].Shape, in.backs[i]
 	a.NearDiameter, a.FarDiameter = in.diameters[2*i], in.diameters[2*i+1]
+	near, far := in.lost(i)
+	a.NearDiameter, a.FarDiameter = a.NearDiameter-near, a.FarDiameter-far
 	return a
+}
+
+// lost is by how much in mm the diameters of an axle's wheels are less because their treads have worn unlike: a wheel
+// whose diameter was not read follows its mate's, so that both flange tips are equal.
+func (in *truckInput) lost(i int) (near, far float64) {
+	of := func(k int) shaped.WornTread {
+		w := &in.wheels[k]
+		fresh, _ := w.Design.FlangeHeight()
+		return shaped.WornTread{Height: w.Readings.Height, Hollow: w.Readings.Hollow, New: fresh}
+	}
+	by := 2 * shaped.MoreLost(of(2*i), of(2*i+1))
+	switch a, b := in.sized[2*i], in.sized[2*i+1]; {
+	case a && b:
+		return 0, 0
+	case a:
+		// The mate's default is that of any wheel: it is as large as this one, tip for tip.
+		return 0, in.diameters[2*i+1] - in.diameters[2*i] - by
+	case b:
+		return in.diameters[2*i] - in.diameters[2*i+1] + by, 0
+	}
+	return by / 2, -by / 2
+}
+
+// sayMates says which axles have their diameters as read and which equal flange tips.
+func (in *truckInput) sayMates() {
+	for i := range in.backs {
+		name := "mates, axle " + in.positions[2*i][1:]
+		if in.sized[2*i] && in.sized[2*i+1] {
+			in.Note(name, "diameters as read", "their readings")
+			continue
+		}
+		near, far := in.lost(i)
+		text := "equal flange tips"
+		if near != far {
+			text += fmt.Sprintf(": diameter %s in at %s, %s in at %s", measure.Inch(in.diameters[2*i]-near),
+				in.positions[2*i], measure.Inch(in.diameters[2*i+1]-far), in.positions[2*i+1])
+		}
+		in.Note(name, text, "assumed, diameters not read")
+	}
 }
 
 func readTruck(f ask.Flags) (*truckInput, error) {
@@ -185,7 +228,10 @@ func (in *truckInput) askWheels() error {
 	}
 	err := in.Wheels(in.wheels, in.axle.NearRail)
 	if err == nil {
-		in.backs, in.diameters, err = in.wheels.Lengths(in.Start)
+		in.backs, in.diameters, in.sized, err = in.wheels.Lengths(in.Start)
+	}
+	if err == nil {
+		in.sayMates()
 	}
 	return err
 }

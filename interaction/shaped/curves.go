@@ -107,7 +107,7 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 		if q := x.Read(wheel.TreadHollow); truck.hollow && q.Measured() && !isHollow(q) &&
 			k.Verdict != interaction.Clear {
 			if sound == nil {
-				bare := truck.unhollowed()
+				bare := c.unhollowed(truck)
 				b, ran, w := c.anyKindOn(bare, j)
 				b.truck, b.curve, b.way = ran, j, w
 				sound = &b

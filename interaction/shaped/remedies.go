@@ -52,7 +52,7 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 	}
 	site := &k.curve.sites[written]
 	if names := k.truck.hollowed(); len(names) > 0 {
-		if v, helps := is(k.truck.unhollowed(), func(*TruckRun) {}); helps {
+		if v, helps := is(c.unhollowed(k.truck), func(*TruckRun) {}); helps {
 			wheels = append(wheels, say("turn the wheelsets of "+strings.Join(names, ", "), v))
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"flangeway/interaction"
 	"flangeway/internal/measure"
@@ -15,6 +16,7 @@ import (
 func (c *Computer) fit(t *truckJob) {
 	rules := c.Rules
 	t.fits = make([]fit, numEnds)
+	t.treadLost()
 	at := func(r measure.Reading, end int) float64 {
 		switch end {
 		case wornEnd:
@@ -63,6 +65,7 @@ func (c *Computer) fit(t *truckJob) {
 		}
 		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as empty_weight")
 	}
+	t.notes = append(t.notes, t.sizesSaid()...)
 	for a := range t.axles {
 		if t.mismatched(a) {
 			t.notes = append(t.notes, fmt.Sprintf("the diameters of axle %d of the truck were read farther apart "+
@@ -304,6 +307,61 @@ const (
 	sizeRead = measure.MMPerInch / 32
 )
 
+// treadLost is what the wheels of a truck have lost of their treads at the tape line: as much as they are hollow.
+// Both wheels of an axle lose the rest alike, as far as anybody knows who did not read their heights.
+func (t *truckJob) treadLost() {
+	if t.car.ID == "" { // a usual truck, whose mates wear alike
+		return
+	}
+	for i, w := range t.all() {
+		if w != nil {
+			t.lost[i] = figureOf(0, w.Read(wheel.TreadHollow))
+		}
+	}
+}
+
+// taller is by how much more tread an axle's first wheel has lost than the other: see [MoreLost].
+func (t *truckJob) taller(a int) float64 {
+	var worn [2]WornTread
+	for i := range worn {
+		k := 2*a + i
+		worn[i].Hollow = measure.Exact(t.lost[k], "")
+		if w := t.wheels[k]; w != nil && t.car.ID != "" && !t.turned[a] && !w.Doubted(wheel.FlangeHeight) {
+			worn[i].Height = w.Read(wheel.FlangeHeight)
+			worn[i].New, _ = t.designs[k].FlangeHeight()
+		}
+	}
+	return MoreLost(worn[0], worn[1])
+}
+
+// sizesSaid says which diameters were read and how the others are taken.
+func (t *truckJob) sizesSaid() (out []string) {
+	if t.car.ID == "" {
+		return nil
+	}
+	var read, not []string
+	for a := range t.axles {
+		x, y := t.wheels[2*a], t.wheels[2*a+1]
+		name := fmt.Sprint(a + 1)
+		if x != nil && y != nil && pointed(x.Read(wheel.Diameter)) && pointed(y.Read(wheel.Diameter)) {
+			read = append(read, name)
+			continue
+		}
+		if by := t.taller(a); math.Abs(by) > sizeRead/2 {
+			name += fmt.Sprintf(" (tape radii %.1f mm apart)", math.Abs(by))
+		}
+		not = append(not, name)
+	}
+	if len(read) > 0 {
+		out = append(out, "diameters of axle "+strings.Join(read, ", ")+" of the truck as read, with their error")
+	}
+	if len(not) > 0 {
+		out = append(out, "diameters of axle "+strings.Join(not, ", ")+" of the truck not read: flange tips of mates taken "+
+			"as equal, within two tape sizes")
+	}
+	return out
+}
+
 // sizesOf sets the diameters of an axle. At the worn end the wheel on the high rail is the
 // smaller by what the readings leave open, and steers the axle less; at the other end the
 // greater.
@@ -322,9 +380,10 @@ func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
 	}
 }
 
-// sizesRead are the diameters of an axle. One that was not read, or by a bound open, is
-// taken within matesDiffer of the other; if none has a figure, both of one that their
-// bounds leave. Mates that were read farther apart are taken as that far apart, because nobody who
+// sizesRead are the diameters of an axle. Mates that were mounted alike have equal flange tips, so a
+// diameter that was not read, or by a bound open, is less by what its wheel has lost of its tread
+// more than the other, within matesDiffer; if none has a figure, both of one that their bounds
+// leave. Mates that were read farther apart are taken as that far apart, because nobody who
 // reads them may come off worse than one who does not: what is beyond is a fault of its own,
 // and said (see [truckJob.mismatched]).
 func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
@@ -356,21 +415,25 @@ func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
 		return between(clamp(figureOf(0, x), lo, hi), clamp(x.Lo, lo, hi), clamp(x.Hi, lo, hi))
 	}
 	const half = matesDiffer/2 + sizeRead
+	// By so much the first wheel's tape radius is less, mm: by the hollows, and as written by the heights, if those
+	// do not lead out of what hollows leave open. So nobody who reads a height comes off worse than one who does not.
+	less, taller := t.lost[2*a]-t.lost[2*a+1], t.taller(a)
 	switch {
 	case open[0] && open[1]:
 		as := between(usual, usual, usual)
 		as = cut(cut(as, r[0]), r[1])
-		for i := range r {
-			r[i] = about(cut(between(as.As, as.As-half, as.As+half), r[i]), as.As-half, as.As+half)
+		for i, sign := range [2]float64{-1, 1} {
+			at := as.As + sign*less
+			r[i] = about(cut(between(as.As+sign*taller, at-half, at+half), r[i]), at-half, at+half)
 		}
 	case open[0], open[1]:
-		i := 0
+		i, sign := 0, -2.0
 		if open[1] {
-			i = 1
+			i, sign = 1, 2
 		}
 		m := r[1-i]
-		lo, hi := m.Lo-matesDiffer, m.Hi+matesDiffer
-		r[i] = about(cut(between(m.As, lo, hi), r[i]), lo, hi)
+		lo, hi := m.Lo+sign*less-matesDiffer, m.Hi+sign*less+matesDiffer
+		r[i] = about(cut(between(m.As+sign*taller, lo, hi), r[i]), lo, hi)
 	default:
 		mean := (r[0].As + r[1].As) / 2
 		for i := range r {
@@ -393,6 +456,7 @@ func (t *truckJob) mismatched(a int) bool {
 
 // anyMismatched reports whether the diameters of some axle were.
 func (t *truckJob) anyMismatched() bool {
+	t.notes = append(t.notes, t.sizesSaid()...)
 	for a := range t.axles {
 		if t.mismatched(a) {
 			return true

@@ -40,9 +40,11 @@ type truckJob struct {
 	// truck, which has level, by state.
 	over   [numEnds][mostWheels]float64
 	level  [numEnds]float64
-	gross  float64 // N
-	base   float64 // between neighbouring axles, mm
-	square bool    // its frame does not warp
+	lost   [mostWheels]float64 // of its tread at the tape line, mm: see treadLost
+	turned [mostAxles]bool     // axles that are taken as turned, their mates alike
+	gross  float64             // N
+	base   float64             // between neighbouring axles, mm
+	square bool                // its frame does not warp
 	// untwisted and trimmed say that twist, or a load to one side, is left out, to tell what it does.
 	untwisted, trimmed bool
 	notes              []string // what was set aside or assumed
@@ -209,9 +211,24 @@ func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornRe
 	return r
 }
 
-// unhollowed is a truck without its hollow.
-func (t *truckJob) unhollowed() *truckJob {
+// unhollowed is a truck without its hollow: its hollow wheels are turned with their mates.
+func (c *Computer) unhollowed(t *truckJob) *truckJob {
 	n := *t
 	n.over, n.level, n.hollow = [numEnds][mostWheels]float64{}, [numEnds]float64{}, false
+	for i := range t.all() {
+		if t.level[written]+t.over[written][i] > measure.Near {
+			n.lost[i], n.lost[i^1], n.turned[i/2] = 0, 0, true
+		}
+	}
+	if n.turned != t.turned {
+		n.fits, n.inner = slices.Clone(t.fits), slices.Clone(t.inner)
+		for _, list := range [][]fit{n.fits, n.inner} {
+			for i := range list {
+				for a := range n.axles {
+					n.sizesOf(&list[i], a, c.Rules.Value("wheel_diameter"))
+				}
+			}
+		}
+	}
 	return &n
 }

@@ -109,9 +109,10 @@ func (s *Start) Wheels(t Truck, rail *trackshape.RailHead) error {
 	return nil
 }
 
-// Lengths asks for the back-to-back of the axles and the diameters of the wheels, mm.
-func (t Truck) Lengths(s *Start) (backs, diameters []float64, err error) {
-	backs, diameters = make([]float64, len(t)/2), make([]float64, len(t))
+// Lengths asks for the back-to-back of the axles and the diameters of the wheels, mm; read says of which wheels a flag or
+// the survey has the diameter.
+func (t Truck) Lengths(s *Start) (backs, diameters []float64, read []bool, err error) {
+	backs, diameters, read = make([]float64, len(t)/2), make([]float64, len(t)), make([]bool, len(t))
 	metric := false
 	for _, w := range t {
 		metric = metric || w.Design.BackToBack == 1360
@@ -131,12 +132,12 @@ func (t Truck) Lengths(s *Start) (backs, diameters []float64, err error) {
 		backs[a], err = s.Length("back-to-back, axle "+t[2*a].Label[1:], s.Columns["back_to_back"],
 			Flag("back-to-back"), Of(of, wheel.BackToBack), Default(fallback, newBacks))
 		if err != nil {
-			return backs, diameters, err
+			return backs, diameters, read, err
 		}
 	}
 	given, err := s.byPosition(t, "diameter")
 	if err != nil {
-		return backs, diameters, err
+		return backs, diameters, read, err
 	}
 	for i, w := range t {
 		typed := func(*Start) (Value, bool) {
@@ -144,10 +145,11 @@ func (t Truck) Lengths(s *Start) (backs, diameters []float64, err error) {
 		}
 		v := s.askOnce("diameter "+w.Label, typed, Of(w.Of, wheel.Diameter), s.newDiameter(metric))
 		if diameters[i], err = v.Length(s.Columns["diameter"]); err != nil {
-			return backs, diameters, err
+			return backs, diameters, read, err
 		}
+		read[i] = given[i] != "" || w.Of != nil && w.Of.Read(wheel.Diameter).Measured()
 	}
-	return backs, diameters, nil
+	return backs, diameters, read, nil
 }
 
 // Weight asks for the gross weight of a car of the survey or of none (nil), N. usual is where one comes from that neither
