@@ -60,6 +60,22 @@ func runBlank(s streams, dir string, book bool) error {
 			files = []survey.BlankFile{file}
 		}
 	}
+	if err := placeFiles(dir, files); err != nil {
+		return err
+	}
+	out := &checkedWriter{w: s.out}
+	fmt.Fprintf(out, "An empty survey stands in %s:\n", target)
+	for _, f := range files {
+		fmt.Fprintf(out, "  %-14s %s\n", f.Name, f.What)
+	}
+	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n",
+		paper.QuoteDir(target))
+	return out.err
+}
+
+// placeFiles writes the files of a survey into a folder, which is made if there is none: all of them or, after an error,
+// none. Nothing is overwritten.
+func placeFiles(dir string, files []survey.BlankFile) error {
 	info, err := os.Stat(dir)
 	created := errors.Is(err, fs.ErrNotExist)
 	if err == nil && !info.IsDir() {
@@ -94,14 +110,7 @@ func runBlank(s streams, dir string, book bool) error {
 		}
 		written = append(written, name)
 	}
-	out := &checkedWriter{w: s.out}
-	fmt.Fprintf(out, "An empty survey stands in %s:\n", target)
-	for _, f := range files {
-		fmt.Fprintf(out, "  %-14s %s\n", f.Name, f.What)
-	}
-	fmt.Fprintf(out, "Fill in what was measured, delete the sheets that are not needed, then:\n  flangeway check %s\n",
-		paper.QuoteDir(target))
-	return out.err
+	return nil
 }
 
 // inTheWay are the files that must not stand in the folder yet. A folder's sheets are CSV files or a workbook; with

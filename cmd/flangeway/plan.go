@@ -33,6 +33,8 @@ type planOptions struct {
 	whatIf    []string
 	orders    bool
 	draw      string
+	done      []string
+	output    string
 }
 
 func newPlanCmd(s streams) *cobra.Command {
@@ -46,7 +48,10 @@ least that any such set can cost, and whether the two are equal.
 
 With --budget or --crew-days it chooses what removes most conflicting passes a year for
 the money. Costs and traffic stand in railroad.yaml; what does not is a default and is
-named.`,
+named.
+
+With --done T3,C7 -o FOLDER the survey after that work is written: the readings that
+the orders ask for, the rows before the work kept as history.`,
 		Example: "  flangeway plan my-yard\n  flangeway plan my-yard --budget 10000\n  flangeway plan my-yard " +
 			"--format csv",
 		Args: usageArgs(cobra.ExactArgs(1)),
@@ -66,6 +71,8 @@ named.`,
 		"(text, markdown)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
+	f.StringSliceVar(&o.done, "done", nil, "write the survey after this `work` is done, as T3,C7, into the folder of -o")
+	f.StringVarP(&o.output, "output", "o", "", "the new `folder` for the survey after the work of --done")
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
 	completeWords(cmd, "format", formats())
 	return cmd
@@ -114,6 +121,9 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	if err := drawnAs(o.draw); err != nil {
 		return err
 	}
+	if err := o.knownDone(); err != nil {
+		return err
+	}
 	var sv *survey.Survey
 	var engine *judge.Engine
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
@@ -148,6 +158,10 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	})
 	if err != nil {
 		return err
+	}
+	if len(o.done) > 0 {
+		work.end() // before anything else is written
+		return o.writeDone(s, sv, p)
 	}
 	if o.draw != "" {
 		if err := drawCurve(o.draw, p, inputsOf(sv)); err != nil {
@@ -190,6 +204,7 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Sum: sv.Sum(engine.Book), Form: formOf(o.format), Before: before,
 		Edits: o.whatIf, Notes: notes}
 	switch {
+	case len(o.done) > 0: // sheets are written and no page
 	case o.format == "json":
 		err = export.PlanJSON(b, p, before, sv.Sum(engine.Book), o.whatIf, notes, caution.Plan(sv))
 	case o.format == "csv":
