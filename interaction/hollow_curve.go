@@ -35,6 +35,9 @@ func hollowCurve() *Check {
 			"flangeway curve computes with them as written. " +
 			"A truck of three axles has a rigid frame, its middle axle free sideways by middle_axle_clearance; " +
 			"without weight and truck_wheelbase in cars.csv it is not computed, and nothing is clear. " +
+			"Wheels whose turned lies within freshly_turned days are tried at rough_friction besides, as written: a clear " +
+			"truck that is not so there is clear and close; a freshly ground rail is as rough and has no column. A guard " +
+			"rail (guard_rail yes) takes the climb of the lead high wheel away, and the finding says what comes on it. " +
 			"Nadal's angle is that of the steepest face that wheel and rail both have. On a flange that attacks at " +
 			"less than 5 mrad the law of creep stands 0.14 to 0.2 of friction over an integration in strips. " +
 			"Mates are taken to have been mounted with equal flange tips: a diameter that was not read, or by a bound " +
@@ -114,5 +117,6 @@ func curveSettings() []string {
 		"rim_width", "unread_thickness", "unread_back_to_back", "unread_rim_width", "unread_rail_wear", "empty_weight",
 		"unread_face_angle_least", "unread_face_angle_most", "untried_allowance",
 		"unread_cant_allowance",
+		"freshly_turned", "rough_friction", "sharp_curve",
 		"turning_moment", "warp_stiffness", "warp_stiffness_worn", "least_bearing", "loaded_gauge_allowance"}
 }

@@ -30,6 +30,7 @@ func (in *truckInput) run() (shaped.TruckRun, error) {
 		Friction:     curving.Friction{High: in.mu[0], HighFace: in.mu[1], Low: in.mu[2], LowFace: in.mu[3]},
 		Allowance:    in.Setting(interaction.AllowanceSetting(in.holding)).Value,
 		LeastBearing: in.Setting("least_bearing").Value, LoadedGauge: in.loaded}
+	r.Guarded = in.feature != nil && in.feature.GuardRail == "yes"
 	if last == 2 {
 		r.Middle = in.axleAt(1)
 	}
@@ -92,6 +93,9 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 		out.Warnings = append(out.Warnings, "no climb distance: "+a.ClimbError.Error())
 	} else {
 		out.ClimbDistanceFt = value(a.ClimbDistance / measure.MMPerInch / 12)
+	}
+	if r.Guarded {
+		out.GuardKN = value(a.Guard / 1000)
 	}
 	if a.Rollover.Defined {
 		out.RolloverLimit, out.RolloverMargin = value(a.Rollover.Limit), value(a.Rollover.Margin)

@@ -110,6 +110,9 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 	}
 	if in.feature != nil {
 		in.holding = in.feature.Holding
+		if g := in.feature.GuardRail; g != "" {
+			in.Ask("guard rail", ask.Word(g, in.feature.Place))
+		}
 	}
 	rails, err := in.Rails(in.feature)
 	if err != nil {

@@ -74,7 +74,7 @@ func idle() map[string]string {
 		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict, "reserve_unloading": verdict,
 		"stale_after": verdict, "deepest_hollow": verdict,
 		"model_allowance": verdict, "passage_allowance": verdict, "passage_allowance_deg": verdict,
-		"freshly_turned": verdict,
+		"freshly_turned": verdict, "rough_friction": verdict, "sharp_curve": verdict,
 		"damp_friction":  "check tries it beside dry_friction; curve takes one friction, and --mu another",
 		"work_tolerance": "of the plan's work",
 		"flange_turned":  "bounds what check and plan order of a lathe; shape --cut and --turned-flange give one",

@@ -90,7 +90,10 @@
 // Nadal's limit is taken at the angle of the steepest face that wheel and rail both have, over
 // which a climbing wheel must be lifted by a millimetre, not at the angle at which it happens to
 // bear; with the friction of the gauge face. An axle's sum adds the friction of the other rail's
-// top. The climb distance takes the flange's arc from where it is steepest to 26.6 degrees. Rollover is judged by truck side, never by one wheel:
+// top. The climb distance takes the flange's arc from where it is steepest to 26.6 degrees. A
+// guard rail along the curve takes the climb of the lead high wheel away: it is taken to bear
+// before that flange rises, and Solution.Guard is the most that comes on it.
+// Rollover is judged by truck side, never by one wheel:
 // (b/2 + e)/h is the bound of a rail held by nothing. Between it and the bound plus what
 // fastenings add nothing is decided.
 //

@@ -57,6 +57,12 @@ func (p *problem) climb(out *Solution) {
 			if w.Steepest == 0 || !(first || w.Flanging) {
 				continue
 			}
+			if first && p.guarded {
+				if w.Flanging {
+					out.Guard = math.Max(0, w.L)
+				}
+				continue
+			}
 			if w.ClimbMargin < best || out.Climbing == "lead high" && !out.Lead.High.Flanging {
 				best = w.ClimbMargin
 				out.Nadal, out.ClimbMargin = w.Nadal, w.ClimbMargin
@@ -70,7 +76,12 @@ func (p *problem) climb(out *Solution) {
 			}
 		}
 	}
-	if out.Climbing == "" {
+	switch {
+	case out.Climbing != "":
+	case p.guarded:
+		out.ClimbError = fmt.Errorf("%w: a guard rail keeps the lead high wheel from climbing, and no other flange bears",
+			ErrInput)
+	default:
 		out.ClimbError = fmt.Errorf("%w: the wheels have no flange", ErrInput)
 	}
 }

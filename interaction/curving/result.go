@@ -66,12 +66,14 @@ type Solution struct {
 	// attack, mm; ClimbError says why there is none.
 	ClimbDistance float64
 	ClimbError    error
-	Rollover      Side // the one of High and Low with the lesser margin
-	Unbalance     float64
-	Residual      float64 // greatest imbalance left, over the axle's load
-	Iterations    int
-	Converged     bool
-	Reason        string // why not
+	// Guard is what a guard rail takes, N: at most all that the lead high wheel's flange would have pressed with.
+	Guard      float64
+	Rollover   Side // the one of High and Low with the lesser margin
+	Unbalance  float64
+	Residual   float64 // greatest imbalance left, over the axle's load
+	Iterations int
+	Converged  bool
+	Reason     string // why not
 	// Climbs: no steady running exists, because a flange cannot hold the lateral force even
 	// at its steepest place. The solution is then that of a wheel kept there; what is
 	// missing stands in its Missing and makes the climb margin negative. Of a wheel without

@@ -27,6 +27,9 @@ type Truck struct {
 	// Shift is the part of a truck side's static load that stands on the high rail besides, negative where it
 	// is missing there and stands on the low one: by twist of the track, or a load to one side.
 	Shift float64
+	// Guarded says that a guard rail runs along the low rail: it holds the lead axle by the back of its low wheel, so
+	// that the high one does not climb.
+	Guarded bool
 }
 
 // Curve is where and how fast it runs.
@@ -66,6 +69,7 @@ type problem struct {
 	warp      float64 // N·mm/rad; 0: rigid
 	bend      bend
 	curvature float64
+	guarded   bool
 	damping   float64 // of the march, see usualDamping
 }
 
@@ -109,6 +113,7 @@ func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
 	if t.Middle != nil {
 		p.axle, p.axles, p.clearance = [mostAxles]*Table{t.Lead, t.Middle, t.Trail}, mostAxles, t.Clearance
 	}
+	p.guarded = t.Guarded
 	s := t.Lead.half
 	x := c.Unbalance(2 * s)
 	p.side = x * t.AxleLoad

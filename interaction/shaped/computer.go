@@ -59,6 +59,7 @@ type Fleet struct {
 	Wheels []*Wheel
 	Cars   []*wheel.Car
 	Keep   bool // what was made is kept for others
+	Today  measure.Date
 }
 
 // Computer computes trucks in curves, and wheels in frogs and over switches.

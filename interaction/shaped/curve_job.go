@@ -32,6 +32,7 @@ type curveJob struct {
 	cant   float64 // rad
 	dry    curving.Friction
 	damp   curving.Friction
+	rough  curving.Friction // of freshly turned wheels
 	ground
 	unsure unsure
 	// open are readings without which no hollow truck is clear.
@@ -101,6 +102,7 @@ func (c *Computer) curve(f *track.Feature) *curveJob {
 		j.others[i].loaded = j.sites[wornEnd].loaded
 	}
 	j.dry, j.damp = c.friction(f, "dry_friction"), c.friction(f, "damp_friction")
+	j.rough = c.friction(f, "rough_friction")
 	if err := c.within(j); err != nil {
 		j.broken = err.Error()
 	}

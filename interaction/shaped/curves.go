@@ -97,6 +97,16 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 		said = "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
 	}
 	k.Why = c.why(truck, j, k, w, fresh) + said
+	if k.Mechanism != "" {
+		rough, bad := c.roughText(ran, j)
+		guard, rests := c.guardText(ran, j, w)
+		for _, text := range []string{rough, guard} {
+			if text != "" {
+				k.Why += "; " + text
+			}
+		}
+		k.ByAssumption = k.ByAssumption || (bad || rests) && k.Verdict == interaction.Clear
+	}
 	k.ByAssumption = k.ByAssumption || k.Verdict == interaction.Clear && truck.anyMismatched()
 	var sound *Computed // the truck without its hollow, if that is asked for
 	for n, x := range truck.all() {
@@ -242,7 +252,7 @@ func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed, w way) string 
 // clearAsWritten reports whether a truck is clear in one way with its readings as written; what the bearing comes
 // to is the gauge's.
 func (c *Computer) clearAsWritten(t *truckJob, j *curveJob, w way) bool {
-	r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), false})
+	r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), false, false})
 	if err != nil {
 		return false
 	}

@@ -31,7 +31,7 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 	is := func(t *truckJob, change func(*TruckRun)) (margins, bool) {
 		v := noMargins()
 		for level := 0.0; level <= t.level[written]+measure.Near; level += hollowStep {
-			r, err := c.run(t, k.curve, k.way, point{&t.fits[written], &k.curve.sites[written], level, false})
+			r, err := c.run(t, k.curve, k.way, point{&t.fits[written], &k.curve.sites[written], level, false, false})
 			if err != nil {
 				return v, false
 			}

@@ -32,6 +32,8 @@ type TruckRun struct {
 	// Lost is the part of its static load that a wheel may be without by twist and a load to one side, on either
 	// rail. It enters the margins, see [TruckRun.left], and not how the truck runs.
 	Lost float64
+	// Guarded says that a guard rail runs along the curve, see [curving.Truck].
+	Guarded bool
 	// Flange is the thickness of the high wheels' flanges, from the lead axle on, and Rim the
 	// width of the low wheels' rims, mm; 0: that of their shapes.
 	Flange, Rim [mostAxles]float64
@@ -126,7 +128,8 @@ func (r TruckRun) Follow(tables []*curving.Table, from TruckAnswer) (TruckAnswer
 func (r TruckRun) truck(tables []*curving.Table) curving.Truck {
 	t := curving.Truck{Lead: tables[0], Trail: tables[len(tables)-1], Wheelbase: r.Wheelbase,
 		AxleLoad: r.Gross / (2 * r.count()), CentreHeight: r.CentreHeight,
-		TurningMoment: r.TurningMoment, WarpStiffness: r.WarpStiffness, Shift: r.LoadShift}
+		TurningMoment: r.TurningMoment, WarpStiffness: r.WarpStiffness, Shift: r.LoadShift,
+		Guarded: r.Guarded}
 	if len(tables) == mostAxles {
 		t.Middle, t.Clearance = tables[1], r.Clearance
 	}
@@ -230,6 +233,9 @@ func (r TruckRun) climbLeft(s curving.Solution, margin float64) float64 {
 	out := margin
 	for i, a := range s.Axles() {
 		for _, w := range []*curving.Wheel{&a.High, &a.Low} {
+			if r.Guarded && i == 0 && w == &a.High {
+				continue
+			}
 			// The high lead wheel is the one nearest to climbing where no flange bears.
 			if first := i == 0 && w == &a.High; w.Nadal > 0 && (w.Flanging || first && s.Climbing == "lead high") {
 				out = math.Min(out, w.ClimbMargin-math.Max(0, r.left(w.LV, w.V, 1)-w.LV))

@@ -31,6 +31,7 @@ type point struct {
 	site  *site
 	level float64 // mm
 	damp  bool
+	rough bool // treads and rails as rough as they are freshly turned
 }
 
 // lost are the parts of its static load that a wheel is without by twist and a load to one side, by end.
@@ -67,9 +68,13 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 	if !t.square {
 		r.WarpStiffness = rules.WarpStiffness(t.car.WarpStiffness == "worn", f.gross)
 	}
-	if at.damp {
+	switch {
+	case at.damp:
 		r.Friction = j.damp
+	case at.rough:
+		r.Friction = j.rough
 	}
+	r.Guarded = j.f.GuardRail == "yes"
 	if t.axles == mostAxles {
 		r.Clearance = rules.Value("middle_axle_clearance")
 	}

@@ -19,6 +19,7 @@ type Curve struct {
 	ClimbWheel      string       `json:"climb_wheel,omitempty"`
 	Thresholds      []Threshold  `json:"wheel_thresholds,omitempty"`
 	ClimbDistanceFt *float64     `json:"climb_distance_ft,omitempty"`
+	GuardKN         *float64     `json:"guard_kN,omitempty"`
 	RolloverLimit   *float64     `json:"rollover_limit,omitempty"`
 	RolloverMargin  *float64     `json:"rollover_margin,omitempty"`
 	RolloverHeld    *float64     `json:"rollover_margin_fastened,omitempty"`

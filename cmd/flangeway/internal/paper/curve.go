@@ -68,6 +68,10 @@ func Curve(c export.Curve, form Form) *Document {
 			"vol. 5 "+
 			"eq. 2.4).", *c.ClimbDistanceFt))
 	}
+	if c.GuardKN != nil {
+		p.item("guard rail", fmt.Sprintf("keeps the lead high wheel from climbing and takes up to %.1f kN (%.0f lb) on the "+
+			"back of the low wheel's flange.", *c.GuardKN, *c.GuardKN*1000/measure.NewtonsPerPound))
+	}
 	if u := c.Unloading; u != nil {
 		p.item("load", fmt.Sprintf("the lightest wheel keeps %.2f of its static load: twist takes %.2f, elevation %.2f, "+
 			"a load to one side %.2f; more than 0.10 is to be left (49 CFR 238 appendix C).", u.LeastShare, u.Twist,
