@@ -16,12 +16,19 @@ type Share struct {
 	Percent      float64
 }
 
+// Weight is what a conflicting pass of a severity weighs when a plan has to choose, against one of the worst.
+type Weight struct {
+	Harm, Money  float64
+	Source, Kind string
+}
+
 // Risk is the matrix of severity and frequency.
 type Risk struct {
-	Source string
-	Levels []Level
-	Cells  map[string][4]string // by letter
-	Shares []Share
+	Weights [4]Weight // by severity, the worst first
+	Source  string
+	Levels  []Level
+	Cells   map[string][4]string // by letter
+	Shares  []Share
 }
 
 // LevelOf is the band of expected conflicting passes a year.
@@ -58,6 +65,15 @@ func LoadRisk() (*Risk, error) {
 			r.Cells[c.Need("letter")] = row
 			c.Done()
 		}
+		for i, c := range m.List("weights") {
+			if c.Need("severity") != fmt.Sprint(i+1) || i >= len(r.Weights) {
+				c.Fail("severity", "the severities are not in order", "1 to 4")
+				continue
+			}
+			r.Weights[i] = Weight{Harm: number(c, "harm"), Money: number(c, "money"), Source: c.Need("source"),
+				Kind: kindOf(c)}
+			c.Done()
+		}
 		for _, c := range m.List("shares") {
 			kindOf(c)
 			r.Shares = append(r.Shares, Share{What: c.Need("what"), Percent: number(c, "percent"),
@@ -65,6 +81,9 @@ func LoadRisk() (*Risk, error) {
 			c.Done()
 		}
 		m.Done()
+		if r.Weights[3].Harm == 0 {
+			m.Fail("weights", "a severity has no weight", "1 to 4")
+		}
 		if len(r.Levels) == 0 {
 			m.Fail("levels", "there is no level", "levels")
 		}

@@ -29,6 +29,7 @@ type planOptions struct {
 	crewDays  string
 	trackOnly bool
 	carsOnly  bool
+	by        string
 	plain     bool
 	whatIf    []string
 	orders    bool
@@ -46,9 +47,10 @@ conflict is left and no pair is worse than it was. Every pair is judged again on
 readings that the work orders ask for, with their tolerance. It prints the cost, the
 least that any such set can cost, and whether the two are equal.
 
-With --budget or --crew-days it chooses what removes most conflicting passes a year for
-the money. Costs and traffic stand in railroad.yaml; what does not is a default and is
-named.
+With --budget or --crew-days it chooses what leaves least harm for the money: expected
+conflicting passes a year, each weighed by how bad its conflict can be; --by passes
+counts them alike, --by money by what an accident of their kind costs. Costs and
+traffic stand in railroad.yaml; what does not is a default and is named.
 
 With --done T3,C7 -o FOLDER the survey after that work is written: the readings that
 the orders ask for, the rows before the work kept as history.`,
@@ -64,6 +66,7 @@ the orders ask for, the rows before the work kept as history.`,
 	f.StringVar(&o.level, "level", plan.LevelConflict, "pairs to remove: conflict, or undecided with them")
 	f.StringVar(&o.budget, "budget", "", "spend at most this `amount`")
 	f.StringVar(&o.crewDays, "crew-days", "", "take at most this many `days` of all crews")
+	f.StringVar(&o.by, "by", plan.ByHarm, "what a budget leaves least of: "+strings.Join(plan.Bys(), ", "))
 	f.BoolVar(&o.trackOnly, "track-only", false, "work on the track side alone")
 	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit` first, such as \"drop car CAR\"; may be given several "+
 		"times")
@@ -75,6 +78,7 @@ the orders ask for, the rows before the work kept as history.`,
 	f.StringVarP(&o.output, "output", "o", "", "the new `folder` for the survey after the work of --done")
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
 	completeWords(cmd, "format", formats())
+	completeWords(cmd, "by", plan.Bys())
 	return cmd
 }
 
@@ -92,7 +96,10 @@ func amount(flag, text string, digits int) (*int64, error) {
 }
 
 func (o planOptions) options() (plan.Options, error) {
-	out := plan.Options{Level: o.level, TrackOnly: o.trackOnly, CarsOnly: o.carsOnly}
+	out := plan.Options{Level: o.level, TrackOnly: o.trackOnly, CarsOnly: o.carsOnly, By: o.by}
+	if !slices.Contains(plan.Bys(), o.by) {
+		return out, usagef("--by %q is not one of %s", o.by, strings.Join(plan.Bys(), ", "))
+	}
 	if !slices.Contains([]string{plan.LevelConflict, plan.LevelUndecided}, o.level) {
 		return out, usagef("--level %q is not one of conflict, undecided", o.level)
 	}

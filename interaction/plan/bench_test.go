@@ -65,7 +65,7 @@ func BenchmarkBudget(b *testing.B) {
 	sv := fleet(250, 200).write(b, plainRailroad)
 	budget, days := int64(100_000_00), int64(20_000)
 	for _, opt := range []Options{{Budget: &budget}, {Budget: &budget, CrewDays: &days}} {
-		opt.NoCurve = true
+		opt.NoCurve, opt.By = true, ByPasses
 		b.Run(fmt.Sprintf("days=%v", opt.CrewDays != nil), func(b *testing.B) {
 			for b.Loop() {
 				p, err := Make(plain(b, sv), opt)

@@ -7,8 +7,8 @@ import (
 	"sort"
 )
 
-// The weight of a pair is the conflicting passes a year that end when it is removed, in thousandths. weightScale is how
-// many units of a network's price one of them is.
+// The weight of a pair is the conflicting passes a year that end when it is removed, weighed, in thousandths.
+// weightScale is how many units of a network's price one of them is.
 const (
 	perPass     = 1000
 	weightScale = 1024
@@ -34,14 +34,18 @@ type spending struct {
 	cents    int64 // limits; noLimit if there is none
 	days     int64
 	frontier *frontier
+	weight   []float64 // of a pass, by check
 	// bounding has the joined combinations of axles too, below whose best no plan is; nil if none had to be joined.
 	bounding *spending
 }
 
 const noLimit = int64(math.MaxInt64 / 8)
 
-func newSpending(m *model) *spending {
-	s := &spending{m: m, place: m.liveOptions(), cents: noLimit, days: noLimit}
+func newSpending(m *model) *spending { return newSpendingBy(m, cmp.Or(m.opt.By, ByHarm)) }
+
+// newSpendingBy weighs passes in a way.
+func newSpendingBy(m *model, by string) *spending {
+	s := &spending{m: m, weight: m.weights(by), place: m.liveOptions(), cents: noLimit, days: noLimit}
 	if m.opt.Budget != nil {
 		s.cents = *m.opt.Budget - m.rereadCents
 	}
@@ -77,7 +81,7 @@ func (s *spending) combinations(ch *chances, c *carModel) []carOption {
 	trips := make([][][2][]float64, len(m.places))
 	for pi := range m.places {
 		if c.meets[pi] {
-			trips[pi] = m.tripWeights(ch, c, &m.places[pi])
+			trips[pi] = m.tripWeights(ch, c, &m.places[pi], s.weight)
 			for y, o := range s.place[pi] {
 				pool := max(0, m.exposure.Trips(c.car)-m.exposure.Own(c.car)) * perPass
 				s.rest[pi][y] += m.poolRest(c, &m.places[pi], o, trips[pi], pool)
@@ -149,8 +153,9 @@ func (s *spending) takes(cars [][]carOption) {
 	}
 }
 
-// tripWeights is how often a trip of a car meets each treated pair at a place, by axle of the car, side and check.
-func (m *model) tripWeights(ch *chances, c *carModel, p *placeModel) [][2][]float64 {
+// tripWeights is how often a trip of a car meets each treated pair at a place, weighed, by axle of the car, side and
+// check.
+func (m *model) tripWeights(ch *chances, c *carModel, p *placeModel, weight []float64) [][2][]float64 {
 	out := make([][2][]float64, len(c.axles))
 	for k, ai := range c.axles {
 		for side, w := range m.axles[ai].index {
@@ -160,7 +165,7 @@ func (m *model) tripWeights(ch *chances, c *carModel, p *placeModel) [][2][]floa
 			out[k][side] = make([]float64, len(p.checks))
 			for q, check := range p.checks {
 				if v := p.before[q][w]; m.asks(p, q, w) && m.trial.Has(check, m.shares[w], p.opts[0].narrow) {
-					out[k][side][q] = ch.perTrip(v, q, w, p)
+					out[k][side][q] = ch.perTrip(v, q, w, p) * weight[check]
 				}
 			}
 		}

@@ -113,6 +113,7 @@ func TestBudgetMatchesBruteForce(t *testing.T) {
 		sv := f.write(t, railroad)
 		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%8 == 5,
 			CarsOnly: seed%8 == 3}
+		opt.By = []string{"", ByPasses, ByHarm, ByMoney}[seed%4]
 		budget, days := int64(r.IntN(400000)), int64(r.IntN(2500))
 		switch seed % 3 {
 		case 0:
@@ -139,8 +140,8 @@ func TestBudgetMatchesBruteForce(t *testing.T) {
 			continue
 		}
 		tried++
-		if d := p.PassesAfter*perPass - float64(left); d > 1.5 || d < -1.5 {
-			t.Errorf("seed %d: %.3f passes left, by trying everything %.3f", seed, p.PassesAfter, float64(left)/perPass)
+		if d := p.WeighedAfter*perPass - float64(left); d > 1.5 || d < -1.5 {
+			t.Errorf("seed %d: %.3f left, by trying everything %.3f", seed, p.WeighedAfter, float64(left)/perPass)
 		} else if p.Cents != cents || p.Bound > cents {
 			t.Errorf("seed %d: cost %d, bound %d, by trying everything %d", seed, p.Cents, p.Bound, cents)
 		}
@@ -180,7 +181,7 @@ func TestBudgetIsMonotone(t *testing.T) {
 	t.Parallel()
 	sv := fleet(16, 30).write(t, plainRailroad)
 	left := func(cents, days int64) float64 {
-		opt := Options{Level: LevelConflict, NoCurve: true}
+		opt := Options{Level: LevelConflict, NoCurve: true, By: ByPasses}
 		if cents >= 0 {
 			opt.Budget = &cents
 		}

@@ -38,6 +38,9 @@ func (p *Plan) defaults() []Default {
 				"project's own choice, no source", "assumed"})
 		}
 	}
+	if by := p.Minimises(); p.Limited() && by != ByPasses {
+		out = append(out, weightDefault(m.matrix, by))
+	}
 	out = append(out, trafficDefaults(m)...)
 	if s, ok := m.sv.Settings.Setting("work_tolerance"); ok && !s.Given {
 		out = append(out, Default{s.Name, "+-" + s.Text(), s.Source, s.Kind})
@@ -61,6 +64,20 @@ func (p *Plan) defaults() []Default {
 		}
 	}
 	return out
+}
+
+// weightDefault is what passes of each severity weigh.
+func weightDefault(matrix *configs.Risk, by string) Default {
+	var list []string
+	for i, w := range matrix.Weights {
+		v := w.Harm
+		if by == ByMoney {
+			v = w.Money
+		}
+		list = append(list, fmt.Sprintf("%d: %g", i+1, v))
+	}
+	return Default{"weights by " + by, "a pass of severity " + strings.Join(list, ", "), matrix.Weights[0].Source,
+		matrix.Weights[0].Kind}
 }
 
 // offered are the works that the plan could choose from, the needless ones too.

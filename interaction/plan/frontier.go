@@ -6,13 +6,12 @@ import (
 )
 
 // What money buys is chosen among works alone, without the holds: for any of them the holds that end most within the
-// limits are found exactly ([spending.best]). The choices are the same whatever the limits are, so that more money never
-// leaves more, and a further limit never fewer: it only takes plans away.
+// limits are found exactly ([spending.best]). The choices are the same whatever the limits are, so that more money
+// never leaves more, and a further limit never fewer: it only takes plans away.
 //
-// They lie along the lower hull of what can be spent and what is left, and between its corners. At a corner's price the
-// network falls into parts, each with its own best; from one corner to the next the parts are changed one at a time, the
-// one that pays best first, and back again. Each of them is also tried with any one place or car chosen otherwise, which
-// joins what two parts compete for as a knapsack does.
+// They lie along the lower hull of what can be spent and what is left, and between its corners: from one corner to the
+// next the works are changed one at a time, the one that pays best first, and back again, at the prices of the corners
+// and without holds; a knapsack joins several. Each of them is also tried with any one place or car chosen otherwise.
 
 // frontier is the choices of works among which money chooses.
 type frontier struct {
@@ -237,9 +236,9 @@ func (n *network) carChange(c choice, car, to int, byCar [][]int) int64 {
 	return sum
 }
 
-// each calls do for every choice of the frontier, for each with one place or car chosen otherwise, and for those between
-// two corners that a knapsack joins, if its value at the prices of a network is below what worth gives then and its
-// works keep to the limits. do must not keep the choice.
+// each calls do for every choice of the frontier, for each with one place or car chosen otherwise, and for those
+// between two corners that a knapsack joins, if its value at the prices of a network is below what worth gives then and
+// its works keep to the limits. do must not keep the choice.
 func (f *frontier) each(n *network, worth func() int64, do func(c choice)) {
 	byPlace, byCar := n.links()
 	costPlace, costCar := f.spent.links()
@@ -270,7 +269,8 @@ func (f *frontier) each(n *network, worth func() int64, do func(c choice)) {
 		for i := range c.car {
 			was := c.car[i]
 			for o := range n.car[i] {
-				if o != was && v+n.carChange(c, i, o, byCar) < worth() && f.spent.carChange(c, i, o, costCar) <= room {
+				if o != was && v+n.carChange(c, i, o, byCar) < worth() &&
+					f.spent.carChange(c, i, o, costCar) <= room {
 					c.car[i] = o
 					do(c)
 					c.car[i] = was

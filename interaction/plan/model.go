@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/internal/parallel"
@@ -96,6 +97,7 @@ type model struct {
 	// rereads are the readings to take again before anything else, and what they cost.
 	rereads                   []Action
 	rereadCents, rereadMillis int64
+	matrix                    *configs.Risk // what severities weigh
 	// holdWork are the holds of an own car and of one of others.
 	holdWork [2]Action
 	// judgesTrucks says, by check, that trucks are judged as one.
@@ -119,6 +121,9 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data),
 		exposure: newExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
 	var err error
+	if m.matrix, err = configs.LoadRisk(); err != nil {
+		return nil, err
+	}
 	if m.shop, err = newShop(sv, m.trial.Rules, m.tolerance); err != nil {
 		return nil, err
 	}

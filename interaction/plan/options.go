@@ -8,7 +8,19 @@ type Options struct {
 	Budget    *int64 // hundredths of the currency; nil: none
 	CrewDays  *int64 // thousandths; nil: none
 	NoCurve   bool   // do not find what less money leaves
+	By        string // what is minimised within limits: ByHarm if blank
 }
+
+// What is minimised if money or days are limited: expected conflicting passes a year, each as its check is severe, or
+// as an accident of it costs, or each alike.
+const (
+	ByHarm   = "harm"
+	ByPasses = "passes"
+	ByMoney  = "money"
+)
+
+// Bys are what can be minimised.
+func Bys() []string { return []string{ByPasses, ByHarm, ByMoney} }
 
 // limited reports whether money or days are: then both count, so that a plan within one limit is found whether the
 // other is given or not.

@@ -1,7 +1,9 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -40,10 +42,13 @@ type Plan struct {
 	PassesAfter  float64
 	// PassesBound is the least that any plan within the budget leaves; without a budget 0.
 	PassesBound float64
-	model       *model
-	choice      choice
-	holds       map[[2]int]bool // car and place
-	assembled   *assembled
+	// Weighed is what is minimised within limits, before and after, and the least that any plan within them leaves:
+	// passes as they weigh.
+	WeighedBefore, WeighedAfter, WeighedBound float64
+	model                                     *model
+	choice                                    choice
+	holds                                     map[[2]int]bool // car and place
+	assembled                                 *assembled
 }
 
 // Limited reports whether money or days are limited: then passes are what is minimised, else the cost is.
@@ -52,16 +57,16 @@ func (p *Plan) Limited() bool { return p.Options.limited() }
 // Minimises names what the plan is the least of.
 func (p *Plan) Minimises() string {
 	if p.Limited() {
-		return "passes"
+		return cmp.Or(p.Options.By, ByHarm)
 	}
 	return "cost"
 }
 
-// Proven reports whether no plan is better in what is minimised: none is cheaper or, within limits, none leaves fewer
-// passes.
+// Proven reports whether no plan is better in what is minimised: none is cheaper or, within limits, none leaves less of
+// what is weighed.
 func (p *Plan) Proven() bool {
 	if p.Limited() {
-		return p.PassesAfter <= p.PassesBound
+		return p.WeighedAfter <= p.WeighedBound
 	}
 	return p.Cents == p.Bound
 }
@@ -69,10 +74,10 @@ func (p *Plan) Proven() bool {
 // GapPercent is how far the plan may be from the best in what is minimised, in percent of what it reaches.
 func (p *Plan) GapPercent() float64 {
 	if p.Limited() {
-		if p.PassesAfter <= p.PassesBound {
+		if p.WeighedAfter <= p.WeighedBound {
 			return 0
 		}
-		return 100 * (p.PassesAfter - p.PassesBound) / p.PassesAfter
+		return 100 * (p.WeighedAfter - p.WeighedBound) / p.WeighedAfter
 	}
 	if p.Cents == 0 {
 		return 0
@@ -166,8 +171,14 @@ func (p *Plan) spend() {
 	for _, h := range r.holds {
 		p.holds[h] = true
 	}
-	p.PassesBefore, p.PassesAfter, p.PassesBound = float64(s.passesBefore())/perPass, float64(r.left)/perPass,
+	p.WeighedBefore, p.WeighedAfter, p.WeighedBound = float64(s.passesBefore())/perPass, float64(r.left)/perPass,
 		float64(r.leastLeft)/perPass
+	if m.opt.By == ByPasses {
+		p.PassesBefore, p.PassesAfter, p.PassesBound = p.WeighedBefore, p.WeighedAfter, p.WeighedBound
+		return
+	}
+	p.PassesBefore, p.PassesAfter = m.passesBefore(), m.passesLeft(p.chosen(), p.holds)
+	p.PassesBound = math.Min(p.PassesAfter, m.leastPasses())
 }
 
 // chosen is a choice by what it stands for.

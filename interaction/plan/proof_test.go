@@ -20,7 +20,8 @@ func manyAxles(axles, frogs int) files {
 			if side == "R" {
 				b = ""
 			}
-			f["wheels.csv"] = append(f["wheels.csv"], []string{"A 1", fmt.Sprint(side, a), "1-1/8", "1-1/8", "1-1/2", "4",
+			f["wheels.csv"] = append(f["wheels.csv"], []string{"A 1", fmt.Sprint(side, a), "1-1/8", "1-1/8", "1-1/2",
+				"4",
 				b})
 		}
 	}
@@ -53,7 +54,8 @@ func TestEveryAxleIsAnOption(t *testing.T) {
 		t.Fatal(err)
 	}
 	if p.PassesAfter != 0 || p.Cents != budget || !p.Proven() {
-		t.Errorf("%g passes left for %d, bound %g: six wheelsets at 2,000 end all", p.PassesAfter, p.Cents, p.PassesBound)
+		t.Errorf("%g passes left for %d, bound %g: six wheelsets at 2,000 end all", p.PassesAfter, p.Cents,
+			p.PassesBound)
 	}
 }
 
@@ -100,6 +102,36 @@ func TestJoinedCombinations(t *testing.T) {
 			}) {
 				t.Errorf("seed %d: %+v is no combination that there was", seed, x)
 			}
+		}
+	}
+}
+
+// TestHarmGoesFirst: for money that mends one of the two, a place where wheels drop in is mended before a worn joint
+// that is met more often; counted alike the joint goes first.
+func TestHarmGoesFirst(t *testing.T) {
+	t.Parallel()
+	sv := files{"cars.csv": {{"car", "owner", "trips_per_year"}, {"A 1", "foreign", "400"}, {"B 1", "foreign", "100"}},
+		"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "back_to_back", "rim_width"},
+			{"A 1", "L1", "1-7/16", "", "", ""}, {"B 1", "L1", "1", "1", "53", "5-1/2"}},
+		"joints.csv": {{"location", "joint", "rail", "head_wear", "bar_depth"},
+			{"yard", "J1", "115RE", "1/8", "1-1/8"}},
+		"gauge.csv": {{"location", "spot", "gauge", "loaded_gauge"}, {"lead", "G1", "59-1/2", "60-1/2"}}}.write(t,
+		plainRailroad+"costs: {bars_change: 1000, rail_change: 1000, regauge: 1000, foreign_hold: 5000}\n")
+	budget := int64(100000)
+	for by, want := range map[string]string{"": "spot/G1", ByHarm: "spot/G1", ByMoney: "spot/G1",
+		ByPasses: "joint/J1"} {
+		p, err := Make(plain(t, sv), Options{Level: LevelConflict, Budget: &budget, By: by})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(p.Actions) != 1 || p.Actions[0].Where != want || !p.Proven() {
+			t.Errorf("by %q: %d actions, the first at %q, want %s; proven %t", by, len(p.Actions),
+				append(p.Actions, Action{})[0].Where, want, p.Proven())
+		}
+		left := map[string]float64{"spot/G1": 400, "joint/J1": 100}[want]
+		if p.PassesBefore != 500 || p.PassesAfter != left || p.PassesBound != 100 {
+			t.Errorf("by %q: %g passes before, %g after, at least %g; the passes are not weighed", by, p.PassesBefore,
+				p.PassesAfter, p.PassesBound)
 		}
 	}
 }

@@ -22,7 +22,8 @@ type Plan struct {
 	GapPercent      float64     `json:"gap_percent"` // of what is minimised
 	Minimises       string      `json:"minimises"`
 	Budget          *float64    `json:"budget,omitempty"`
-	PassesBefore    float64     `json:"passes_before"` // expected conflicting passes a year
+	Minimised       *Minimised  `json:"minimised,omitempty"` // within limits
+	PassesBefore    float64     `json:"passes_before"`       // expected conflicting passes a year
 	PassesAfter     float64     `json:"passes_after"`
 	PassesBound     *float64    `json:"passes_bound,omitempty"` // no plan within the limits leaves fewer
 	ConflictsBefore int         `json:"conflicts_before"`
@@ -35,6 +36,13 @@ type Plan struct {
 	Defaults        []Default   `json:"defaults_used"`
 	WhatIf          *TriedPlan  `json:"what_if,omitempty"`
 	Cautions        []string    `json:"cautions,omitempty"` // of the plan itself, not of the one beside it
+}
+
+// Minimised is what is minimised within limits: conflicting passes a year as they weigh, one of the worst severity 1.
+type Minimised struct {
+	Before float64 `json:"before"`
+	After  float64 `json:"after"`
+	Bound  float64 `json:"bound"` // no plan within the limits leaves less
 }
 
 // TriedPlan is the plan without the edits of --what-if, beside the one with them.
@@ -86,6 +94,7 @@ func NewPlan(p *plan.Plan) *Plan {
 	if p.Limited() {
 		v := Rounded(p.PassesBound)
 		out.PassesBound = &v
+		out.Minimised = &Minimised{Rounded(p.WeighedBefore), Rounded(p.WeighedAfter), Rounded(p.WeighedBound)}
 	}
 	for _, a := range p.Actions {
 		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,

@@ -141,13 +141,22 @@ func (c *planPage) proof() string {
 	if p.Options.Level == plan.LevelUndecided {
 		pairs += " or undecided"
 	}
-	s := fmt.Sprintf("Minimised: expected conflicting passes a year of the %s, within %s: %s before, %s after. ", pairs,
-		strings.Join(limits, " and "), plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter))
+	what, least := map[string]string{plan.ByPasses: "each alike", plan.ByHarm: "each by how bad its conflict can be",
+		plan.ByMoney: "each by what an accident of its kind costs"}[p.Minimises()], "fewer"
+	s := fmt.Sprintf("Minimised: expected conflicting passes a year of the %s, %s, within %s: %s passes before, %s "+
+		"after, "+
+		"no set of the offered actions within it leaves fewer than %s. ", pairs, what, strings.Join(limits, " and "),
+		plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound))
+	if p.Minimises() != plan.ByPasses {
+		least = "less"
+		s += fmt.Sprintf("As they weigh, one of the worst severity as 1: %s before, %s after. ",
+			plan.PassText(p.WeighedBefore), plan.PassText(p.WeighedAfter))
+	}
 	if p.Proven() {
-		s += "Proven: no set of the offered actions within it leaves fewer."
+		s += "Proven: no set of the offered actions within it leaves " + least + "."
 	} else {
-		s += fmt.Sprintf("Not proven: no set of the offered actions within it leaves fewer than %s (%.1f percent less).",
-			plan.PassText(p.PassesBound), p.GapPercent())
+		s += fmt.Sprintf("Not proven: no set of the offered actions within it leaves less than %s (%.1f percent less).",
+			plan.PassText(p.WeighedBound), p.GapPercent())
 	}
 	if p.Cents > p.Bound {
 		s += fmt.Sprintf(" What leaves no more costs at least %s.", c.money(p.Bound))
