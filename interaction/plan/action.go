@@ -42,6 +42,9 @@ type Action struct {
 	Rests    int      // of a reading again: the pairs that rest on it; it ends none
 	Removes  int      // treated pairs that come back, and others that become worse, without it
 	Note     []string // what to know or to check besides
+	// After are the ids of works at the same place that have to be done first, because this one brings a reading that
+	// they change to its final value.
+	After    []string
 	PaidWith string   // the position of the wheel whose action bears the cost; "" for its own
 	pairs    []pairAt // that come back without it
 	order    int      // of its place or car in the survey
@@ -93,3 +96,42 @@ func nearest(mm float64) string { return measure.NearestInch(mm, 16) }
 
 // value is a reading's value if it has one.
 func value(r measure.Reading) (float64, bool) { return r.As, r.Measured() && !r.OneSided() }
+
+// turn is how late a work comes among those at one place: what carries a reading along comes before what sets it.
+func (a *Action) turn() int {
+	switch a.Work {
+	case "regauge":
+		return 1
+	case "guard_move", "switch_adjust":
+		return 2
+	}
+	return 0
+}
+
+// sequence says which works at the same place come first: those that change a reading which a later one brings to its
+// final value. The order says so too.
+func sequence(actions []Action) {
+	at := map[string][]*Action{}
+	for i := range actions {
+		if a := &actions[i]; a.Effect == Sets {
+			at[a.Where] = append(at[a.Where], a)
+		}
+	}
+	for i := range actions {
+		a := &actions[i]
+		for _, b := range at[a.Where] {
+			if b.turn() >= a.turn() {
+				continue
+			}
+			for column := range b.Sets {
+				if _, both := a.Sets[column]; both {
+					a.After = append(a.After, b.ID)
+					break
+				}
+			}
+		}
+		if len(a.After) > 0 {
+			a.Note = append(a.Note, "after "+strings.Join(a.After, ", "))
+		}
+	}
+}

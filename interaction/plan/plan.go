@@ -352,6 +352,7 @@ func (p *Plan) finish() {
 		p.Cents += a.Cents
 		p.Millis += a.Millis
 	}
+	sequence(p.Actions)
 	p.count()
 	p.Defaults = p.defaults()
 }

@@ -135,3 +135,23 @@ func TestHarmGoesFirst(t *testing.T) {
 		}
 	}
 }
+
+// TestSequence: a work that brings a reading to its final value waits for those that change it, at its own place alone.
+func TestSequence(t *testing.T) {
+	t.Parallel()
+	check := map[string]string{"guard_check": "54-5/8", "guard_face": "53"}
+	list := []Action{
+		{ID: "T1", Where: "frog/F1", Work: "guard_move", Effect: Sets, Sets: check},
+		{ID: "T2", Where: "frog/F1", Work: "regauge", Effect: Sets, Sets: map[string]string{"gauge": "56-1/2",
+			"guard_check": "54-5/8"}},
+		{ID: "T3", Where: "frog/F1", Work: "flangeway_open", Effect: Sets, Sets: map[string]string{"guard_face": "53"}},
+		{ID: "T4", Where: "frog/F1", Work: "frog_grind", Effect: Sets, Sets: map[string]string{"flangeway_depth": "1-5/8"}},
+		{ID: "T5", Where: "frog/F2", Work: "regauge", Effect: Sets, Sets: check},
+	}
+	sequence(list)
+	for i, want := range [][]string{{"T2", "T3"}, nil, nil, nil, nil} {
+		if !slices.Equal(list[i].After, want) {
+			t.Errorf("%s comes after %q, want %q", list[i].ID, list[i].After, want)
+		}
+	}
+}

@@ -62,6 +62,9 @@ type Action struct {
 	Reads    []string          `json:"reads,omitempty"` // columns to take again
 	Rests    int               `json:"rests,omitempty"` // pairs that rest on them
 	Sets     map[string]string `json:"sets,omitempty"`
+	After    []string          `json:"after,omitempty"` // ids of works to be done first
+	Crew     string            `json:"crew"`
+	Location string            `json:"location,omitempty"`
 	At       string            `json:"at,omitempty"`
 	Cost     float64           `json:"cost"`
 	CrewDays float64           `json:"crew_days"`
@@ -98,8 +101,9 @@ func NewPlan(p *plan.Plan) *Plan {
 	}
 	for _, a := range p.Actions {
 		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
-			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At,
-			Cost: money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes})
+			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At, After: a.After, Crew: a.Crew,
+			Location: a.Location,
+			Cost:     money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes})
 	}
 	for _, c := range p.Curve {
 		out.CostCurve = append(out.CostCurve, CostPoint{money(c.Cents), c.Conflicts, money(c.Track), money(c.Cars)})
