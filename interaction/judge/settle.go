@@ -38,7 +38,8 @@ type alike struct {
 	columns      string
 	mechanism    string
 	plain        interaction.Verdict
-	// Of a wheel that is judged by itself: its readings that are not one figure, and its side.
+	// Of a wheel that is judged by itself: its readings that are not one figure, and its side; of a
+	// truck how many wheels it has.
 	forms interaction.Mask
 	own   int
 }
@@ -56,8 +57,8 @@ func (e *Engine) alikeOf(at pairAt, m judged) alike {
 	x := &trial{e: e, w: w, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
 	if e.Computes(x.check) && e.trucks(x.check) {
 		// A truck takes a tenth of a second to judge again, and in a fleet of varied wheels no two are
-		// alike: the worst one of a curve answers for all of them.
-		return alike{place: at.place, table: at.table}
+		// alike: the worst one of a curve answers for all of them that have as many wheels.
+		return alike{place: at.place, table: at.table, own: len(x.wheels())}
 	}
 	k := alike{place: at.place, table: at.table, settle: m.Settle, columns: strings.Join(e.columns(at, m), ","),
 		plain: m.plain}

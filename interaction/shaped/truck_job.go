@@ -150,13 +150,18 @@ func (t *truckJob) wantsWeight() {
 	if t.axles == mostAxles {
 		of = "a car of six axles"
 	}
-	t.broken = "weight and truck wheelbase of " + of + " are needed in cars.csv"
+	what, is := "weight and truck wheelbase", "are"
 	if t.gross == 0 {
 		t.lacks = append(t.lacks, "gross_lb")
+	} else {
+		what, is = "truck wheelbase", "is"
 	}
 	if t.base == 0 {
 		t.lacks = append(t.lacks, "truck_wheelbase")
+	} else {
+		what, is = "weight", "is"
 	}
+	t.broken = what + " of " + of + " " + is + " needed in cars.csv"
 }
 
 // hollows finds the designs of a truck's wheels and how hollow they are. A wheel that is
