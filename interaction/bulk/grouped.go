@@ -90,7 +90,7 @@ type grouped struct {
 // maxSums bounds the different sums that are kept for one check, maxWheels the wheels that tallies hold.
 const (
 	maxSums   = 1 << 17
-	maxWheels = 1 << 31
+	maxWheels = 1<<31 - 1 // what an int of 32 bits holds
 )
 
 // formSet is the forms of the checks that rest on several readings, for one pattern.
@@ -144,7 +144,7 @@ func (g *grouped) Group(x *wheelbulk.Group) {
 		g.forget()
 	}
 	g.wheels += bits.OnesCount16(x.Present)
-	g.full = g.full || g.wheels > maxWheels
+	g.full = g.full || g.wheels > maxWheels-16
 	entries := &g.entries[x.Kind]
 	for rest := x.Present; rest != 0; rest &= rest - 1 {
 		slot := bits.TrailingZeros16(rest) & 15
