@@ -163,11 +163,23 @@ func TestPlainIsAFlagOfEveryView(t *testing.T) {
 	}
 }
 
+// sectionsOf are the parts of a page, those of its appendix too.
+func sectionsOf(blocks paper.Blocks) (out []paper.Section) {
+	for _, b := range blocks {
+		switch b := b.(type) {
+		case paper.Section:
+			out = append(out, b)
+		case paper.Fold:
+			out = append(out, sectionsOf(b.Blocks)...)
+		}
+	}
+	return out
+}
+
 // wordsOf are the paragraphs of a part of a page, by its ID.
 func wordsOf(page *paper.Document, id string) string {
 	var out []string
-	for _, b := range page.Blocks {
-		s, _ := b.(paper.Section)
+	for _, s := range sectionsOf(page.Blocks) {
 		for _, b := range s.Blocks {
 			if p, ok := b.(paper.Para); ok && s.ID == id {
 				out = append(out, p.Text)
@@ -180,8 +192,7 @@ func wordsOf(page *paper.Document, id string) string {
 // tableOf is a table of a page by its ID.
 func tableOf(t *testing.T, page *paper.Document, id string) paper.Table {
 	t.Helper()
-	for _, b := range page.Blocks {
-		s, _ := b.(paper.Section)
+	for _, s := range sectionsOf(page.Blocks) {
 		for _, b := range s.Blocks {
 			if table, ok := b.(paper.Table); ok && table.ID == id {
 				return table

@@ -166,7 +166,8 @@ func (b *tab) picture(name string) {
 func reportFile(t *testing.T, dir string, flags ...string) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "review.html")
-	if _, stderr, code := runFor(t, append([]string{"report", dir, "--plain", "-o", file}, flags...)...); code != 0 {
+	if _, stderr, code := runFor(t, append([]string{"report", dir, "--plain", "--appendix", "-o", file},
+		flags...)...); code != 0 {
 		t.Fatalf("exit code %d: %s", code, stderr)
 	}
 	return file
@@ -193,6 +194,7 @@ func TestPageInBrowser(t *testing.T) {
 	ctx := browser(t)
 	t.Run("demo", func(t *testing.T) { demoInBrowser(t, ctx) })
 	t.Run("print", func(t *testing.T) { inPrint(t, ctx) })
+	t.Run("decision", func(t *testing.T) { decisionSheets(t, ctx) })
 	t.Run("hostile text", func(t *testing.T) { hostileText(t, ctx) })
 }
 
@@ -591,6 +593,57 @@ func printed(t *testing.T, ctx context.Context, reader, file, name string, size 
 	}
 	b.clean(file)
 	return strings.Split(strings.TrimSuffix(string(out), "\f"), "\f")
+}
+
+// Without --appendix the demo prints on six sheets and one wheel on one frog on one, each with its name at its foot;
+// what is decided and signed stands on the first. A link into the folded appendix unfolds it.
+func decisionSheets(t *testing.T, ctx context.Context) {
+	reader, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("no pdftotext on this machine: the printed page was not read")
+	}
+	one := t.TempDir()
+	for name, text := range map[string]string{"wheels.csv": "car,position,flange_height\nTY 1,L1,1-1/2\n",
+		"frogs.csv": "location,frog,flangeway_depth\nYard east,F1,1-3/8\n"} {
+		if err := os.WriteFile(filepath.Join(one, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, c := range []struct {
+		name, dir string
+		most      int
+	}{{"demo", "../../testdata/demo", 6}, {"one wheel and one frog", one, 1}} {
+		t.Run(c.name, func(t *testing.T) {
+			file := filepath.Join(t.TempDir(), "review.html")
+			if _, stderr, code := runFor(t, "report", c.dir, "--plain", "-o", file); code != exitOK {
+				t.Fatal(stderr)
+			}
+			pages := printed(t, ctx, reader, file, "decision", papers["letter"])
+			if len(pages) > c.most {
+				t.Errorf("%d sheets, want at most %d", len(pages), c.most)
+			}
+			for i, p := range pages {
+				if !strings.Contains(p, fmt.Sprintf("page %d of %d", i+1, len(pages))) ||
+					!strings.Contains(p, "; survey ") {
+					t.Errorf("sheet %d does not name itself", i+1)
+				}
+			}
+			for _, want := range []string{"To decide", "What hits:", "What it costs to end it:", "What is not known:",
+				"Operating department"} {
+				if !strings.Contains(pages[0], want) {
+					t.Errorf("%q does not stand on the first sheet", want)
+				}
+			}
+			b := open(t, ctx, file, 1280)
+			if evaluated[bool](b, `document.getElementById("appendix").open`) {
+				t.Error("the appendix is not folded")
+			}
+			evaluated[any](b, `document.querySelector("nav a[href='#places']").click()`)
+			if !evaluated[bool](b, `document.getElementById("appendix").open`) {
+				t.Error("a link into the appendix does not unfold it")
+			}
+		})
+	}
 }
 
 // Hostile text in every field stays text.

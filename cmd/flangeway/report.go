@@ -20,6 +20,8 @@ type reportOptions struct {
 	out     string
 	without []string
 	plain   bool
+	// appendix prints everything
+	appendix bool
 }
 
 func newReportCmd(s streams) *cobra.Command {
@@ -27,11 +29,14 @@ func newReportCmd(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use: "report DIR -o FILE.html", Short: "one page with tables and drawings that both departments sign",
 		Long: `report writes the result of check as one HTML file that needs nothing else: no
-network, no other file. It lists the locations with their risk and shows for each
-its worst pair drawn to scale, its table, and what fixes it on either side; then the
-readings beyond a limit by department, the readings to take next, what was assumed,
-the cautions, and a line for each department to sign. It prints on letter and A4 in
-black and white.
+network, no other file. Its first sheet is the one to decide by: what hits where, what
+it costs to end it, what is not known, the work in the order of the plan, the wheels to
+pull, the cars kept off, what to read next, and a line for each department to sign.
+Then what the money ends, the readings beyond a federal limit and the work orders. All
+else is an appendix, folded on the screen and left out of print unless --appendix: each
+location with its worst pair drawn to scale, its table and what fixes it on either
+side, the limits by department, wear, and what was assumed. It prints on letter and A4
+in black and white.
 
 An old file is replaced whole or, after an error, left as it is.`,
 		Example: "  flangeway report my-yard -o review.html\n  flangeway report my-yard -o review.html --without " +
@@ -44,6 +49,7 @@ An old file is replaced whole or, after an error, left as it is.`,
 	f := cmd.Flags()
 	f.StringVarP(&o.out, "output", "o", "", "the `file` to write, as review.html (required)")
 	f.StringSliceVar(&o.without, "without", nil, "leave these `parts` out: "+strings.Join(paper.ReportParts(), ", "))
+	f.BoolVar(&o.appendix, "appendix", false, "print the appendix too, and show it unfolded")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	return cmd
 }
@@ -84,6 +90,7 @@ func runReport(ctx context.Context, s streams, o reportOptions, dir string) erro
 		if err != nil {
 			return err
 		}
+		in.Appendix = o.appendix
 		return paper.Report(in, dir).Write(&b)
 	})
 	if err != nil {

@@ -171,7 +171,7 @@ var (
 		}
 		defer os.RemoveAll(dir)
 		file := filepath.Join(dir, "review.html")
-		if _, err := answered("report", demo, "--plain", "-o", file); err != nil {
+		if _, err := answered("report", demo, "--plain", "--appendix", "-o", file); err != nil {
 			return "", err
 		}
 		b, err := os.ReadFile(file)

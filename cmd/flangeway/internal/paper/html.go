@@ -33,8 +33,15 @@ type view struct {
 func (v view) Sections() []Section {
 	var out []Section
 	for _, b := range v.Blocks {
-		if s, ok := b.(Section); ok {
-			out = append(out, s)
+		switch b := b.(type) {
+		case Section:
+			out = append(out, b)
+		case Fold:
+			for _, in := range b.Blocks {
+				if s, ok := in.(Section); ok {
+					out = append(out, s)
+				}
+			}
 		}
 	}
 	return out
@@ -120,6 +127,10 @@ func (p *htmlPrinter) block(b Block) {
 		p.template("section", b)
 		p.blocks(b.Blocks)
 		p.template("section end", b)
+	case Fold:
+		p.template("fold", b)
+		p.blocks(b.Blocks)
+		p.template("fold end", b)
 	case Later:
 		s, err := b()
 		if err != nil {

@@ -1,6 +1,15 @@
 (function () {
   "use strict";
   var d = document;
+
+  // A link into what is folded unfolds it.
+  function unfold() {
+    var at = location.hash.length > 1 && d.getElementById(decodeURIComponent(location.hash.slice(1)));
+    var fold = at && at.closest("details");
+    if (fold && !fold.open) { fold.open = true; at.scrollIntoView(); }
+  }
+  window.addEventListener("hashchange", unfold);
+  unfold();
   var order = new Intl.Collator("en", { numeric: true });
 
   function make(tag, text) {

@@ -15,12 +15,17 @@ func ReportParts() []string {
 		"wear", "assumed", "warnings", "signatures"}
 }
 
+// smallCurve is how many plans of a curve of money are no choice worth a sheet of its own.
+const smallCurve = 3
+
 // ReportInput is everything that the page of a report shows.
 type ReportInput struct {
 	export.Input
 	Without []string // parts that are left out
-	Plan    Planned  // without a plan if neither plan nor orders are shown
-	Wear    []plan.Wear
+	// Appendix says that the appendix is printed and lies open on the screen.
+	Appendix bool
+	Plan     Planned // without a plan if neither plan nor orders are shown
+	Wear     []plan.Wear
 }
 
 // Report is the page that both departments sign.
@@ -43,15 +48,38 @@ func Report(in ReportInput, dir string) *Document {
 		places.add(Later(func() (*Section, error) { return c.reported(l, fmt.Sprintf("place-%d", i+1), in) }))
 	}
 	c.head()
-	for _, part := range []struct {
+	type part struct {
 		name    string
 		section *Section
-	}{
+	}
+	shown := func(to *Blocks, parts ...part) {
+		for _, x := range parts {
+			empty := len(c.places) == 0 && (x.name == "list" || x.name == "places")
+			if x.section != nil && in.shows(x.name) && !empty {
+				to.add(*x.section)
+			}
+		}
+	}
+	// A choice between nothing and everything needs no sheet of its own.
+	money, small := reportedMoney(in), (*Section)(nil)
+	if money != nil && len(in.Plan.Curve) <= smallCurve {
+		money, small = nil, money
+	}
+	shown(&c.Blocks,
+		part{"decision", c.decision(in)},
+		part{"plan", money},
+		part{"limits", c.federal()},
+		part{"orders", reportedOrders(in.Plan)},
+		part{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}})
+	appendix := Fold{ID: "appendix", Title: "Appendix: every place, reading and limit, and what was assumed",
+		Printed: in.Appendix}
+	for _, x := range []part{
 		{"summary", c.summary()},
 		{"list", &Section{ID: "list", Title: "Locations", Blocks: []Block{c.list(anchors), Para{riskWords}}}},
 		{"words", theWords()},
 		{"plan", jointPlan(in)},
-		{"orders", reportedOrders(in.Plan)},
+		{"plan", small},
+		{"orders", carReadings(in.Plan)},
 		{"places", places},
 		{"wheels", c.wheelFaults()},
 		{"classes", c.classTable()},
@@ -60,15 +88,10 @@ func Report(in ReportInput, dir string) *Document {
 		{"wear", reportedWear(in)},
 		{"assumed", c.assumed(in.Plan.Plan)},
 		{"warnings", c.warnings()},
-		{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}},
-		{"signatures", &Section{ID: "signatures", Title: "Signatures", Blocks: []Block{Signatures{"Track department",
-			"Car department", "Operating department"}}}},
 	} {
-		empty := len(c.places) == 0 && (part.name == "list" || part.name == "places")
-		if in.shows(part.name) && !empty {
-			c.section(part.section)
-		}
+		shown(&appendix.Blocks, x)
 	}
+	c.add(appendix)
 	return c.Document
 }
 

@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/draw"
@@ -29,13 +30,6 @@ func jointPlan(in ReportInput) *Section {
 			s.add(t)
 		}
 	}
-	if len(p.Curve) < 2 {
-		return s
-	}
-	s.add(c.costTable(), Para{costWords})
-	if in.shows("drawings") {
-		s.add(Drawing{SVG: CostDrawing(p.Plan), Caption: "Money against the pairs it leaves, each side's share."})
-	}
 	return s
 }
 
@@ -59,43 +53,133 @@ func reportedOrders(p Planned) *Section {
 		t := Table{ID: fmt.Sprintf("order-%d", n+1), Fixed: true, Caption: o.Crew + ": " + orderSum(o, p.Currency),
 			Columns: []Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true},
 				{Name: "because"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
-		for _, i := range o.Items {
+		for _, i := range heldTogether(o.Items) {
 			work := Cell{Text: Words(i.What)}
 			if i.Before != "" {
 				work.Lines = []string{"before: " + Words(i.Before)}
 			}
 			t.Rows = append(t.Rows, Row{{Text: i.ID}, {Text: Name(i.Location), Lines: []string{Name(i.Where)}}, work,
-				lines(i.Because), {Text: final(i.Final)}, {Text: Words(strings.Join(i.Check, "; "))}, {}})
+				lines(few(i.Because)), {Text: final(i.Final)}, {Text: Words(strings.Join(i.Check, "; "))}, {}})
 		}
 		s.add(t)
 	}
-	if len(p.Sheet) > 0 {
-		t := Table{ID: "car-sheet", Caption: "Sheet for the car department", Fixed: true,
-			Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do", Long: true},
-				{Name: "final"}, {Name: "because", Long: true}}}
-		for _, l := range p.Sheet {
-			do := Cell{Text: Words(l.Do)}
-			if l.Reading != "" {
-				do.Lines = append(do.Lines, "now "+Words(l.Reading))
-			}
-			for _, n := range l.Note {
-				do.Lines = append(do.Lines, Words(n))
-			}
-			var because []string
-			for _, c := range l.Conflicts {
-				because = append(because, Name(c))
-			}
-			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)},
-				lines(because)})
-		}
+	if t := wheelsets(p.Sheet); len(t.Rows) > 0 {
 		s.add(t)
 	}
 	s.para("A qualified person takes every reading again after the work and accepts it.")
 	return s
 }
 
+// heldTogether makes one item of all cars that are kept off a place, where the first of them stands.
+func heldTogether(items []plan.Item) []plan.Item {
+	var out []plan.Item
+	at := map[string]int{}
+	for _, i := range items {
+		if i.Effect != plan.Holds {
+			out = append(out, i)
+			continue
+		}
+		car := Name(strings.TrimPrefix(i.Where, "car/"))
+		k, ok := at[i.At]
+		if !ok {
+			at[i.At] = len(out)
+			i.What, i.Where = "keep off: "+car, i.At
+			out = append(out, i)
+			continue
+		}
+		o := &out[k]
+		o.ID += ", " + i.ID
+		o.What += "; " + car
+		for _, b := range i.Because {
+			if !slices.Contains(o.Because, b) {
+				o.Because = append(slices.Clone(o.Because), b)
+			}
+		}
+	}
+	return out
+}
+
+// maxBecause is how many reasons stand beside a work; the appendix and csv have all.
+const maxBecause = 2
+
+func few(list []string) []string {
+	if len(list) <= maxBecause {
+		return list
+	}
+	return append(slices.Clone(list[:maxBecause]), fmt.Sprintf("and %d more", len(list)-maxBecause))
+}
+
+// wheelsets is what the car department does: a wheelset is one row. Cars that are kept off a place stand in the order of
+// transportation, and every reading before and after in the appendix.
+func wheelsets(list []plan.CarLine) Table {
+	t := Table{ID: "car-work", Caption: "Sheet for the car department", Fixed: true,
+		Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheels"}, {Name: "do", Long: true},
+			{Name: "because", Long: true}, {Name: "read, done, by"}}}
+	last := ""
+	for _, l := range list {
+		if l.Position == "" {
+			continue
+		}
+		var because []string
+		for _, c := range l.Conflicts {
+			because = append(because, Name(c))
+		}
+		work, how, _ := strings.Cut(l.Do, ": ")
+		work, _, _ = strings.Cut(work, ", with ")
+		if how != "" {
+			how = l.Position + ": " + how
+		}
+		if axle := l.Car + " " + l.Position[1:]; axle != last {
+			last = axle
+			do := Cell{Text: work}
+			if how != "" {
+				do.Lines = []string{how}
+			}
+			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, lines(few(because)), {}})
+			continue
+		}
+		r := t.Rows[len(t.Rows)-1] // the mate
+		r[1].Text += ", " + l.Position
+		if how != "" {
+			r[2].Lines = append(r[2].Lines, how)
+		}
+		if r[3].Text == "" {
+			r[3] = lines(few(because))
+		}
+	}
+	return t
+}
+
+// carReadings is the car department's sheet with every reading before and after the work.
+func carReadings(p Planned) *Section {
+	if p.Plan == nil || len(p.Sheet) == 0 {
+		return nil
+	}
+	t := Table{ID: "car-sheet", Caption: "Readings before and after the work, and why", Fixed: true,
+		Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do", Long: true},
+			{Name: "final"}, {Name: "because", Long: true}}}
+	for _, l := range p.Sheet {
+		do := Cell{Text: Words(l.Do)}
+		if l.Reading != "" {
+			do.Lines = append(do.Lines, "now "+Words(l.Reading))
+		}
+		for _, n := range l.Note {
+			do.Lines = append(do.Lines, Words(n))
+		}
+		var because []string
+		for _, c := range l.Conflicts {
+			because = append(because, Name(c))
+		}
+		t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)}, lines(because)})
+	}
+	return &Section{ID: "car-readings", Title: "Wheels before and after the work", Blocks: []Block{t}}
+}
+
+// spelt writes names of columns as words.
+func spelt(s string) string { return strings.ReplaceAll(s, "_", " ") }
+
 // final are the readings that a work must end at.
-func final(list []string) string { return Words(HTML.margin(strings.Join(list, "; "))) }
+func final(list []string) string { return Words(spelt(HTML.margin(strings.Join(list, "; ")))) }
 
 // orderSum is an order in numbers.
 func orderSum(o plan.Order, currency string) string {

@@ -1,0 +1,249 @@
+package paper
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"flangeway/configs"
+	"flangeway/interaction"
+	"flangeway/interaction/judge"
+	"flangeway/interaction/plan"
+	"flangeway/internal/limit"
+)
+
+// What of a list stands on the sheet that is signed; the rest is named with where it stands.
+const (
+	maxDecided = 5 // works
+	maxPulled  = 8 // wheelsets, and cars of a place
+	maxHeld    = 2 // places
+	maxNext    = 3 // readings
+	maxFederal = 6
+)
+
+// Fold is the part of a page that is folded on the screen, and left out of print but if Printed.
+type Fold struct {
+	ID, Title string
+	Printed   bool
+	Blocks
+}
+
+func (Fold) block() {}
+
+// decision is the sheet that is signed: what hits where, what it costs to end it, what is not known, and what each
+// department does about it.
+func (c *checkPage) decision(in ReportInput) *Section {
+	s := &Section{ID: "decision", Title: "To decide"}
+	sum := c.in.Result.Summary
+	switch w := c.in.First; {
+	case sum.Pairs == 0:
+		s.para(noPair)
+	case w != nil && w.Verdict == interaction.Conflict:
+		s.para(fmt.Sprintf("What hits: %s in conflict, the worst at %s, %s: %s.", counted(sum.Count(interaction.Conflict),
+			"pair of a wheel and a place", "pairs of a wheel and a place"), c.name(w.Feature.Location), c.feature(w),
+			w.Check.Happens))
+	default:
+		s.para("What hits: no pair that was judged conflicts.")
+	}
+	if p := in.Plan.Plan; p != nil && len(p.Actions) > 0 {
+		s.para(fmt.Sprintf("What it costs to end it: %s %s and %s crew days leave %s of %s.", thousands(p.Cents),
+			p.Currency, configs.Days(p.Millis), counted(p.Conflict.After, "conflict", "conflicts"),
+			number0(p.Conflict.Before)))
+	}
+	if sum.Pairs > 0 {
+		s.para(fmt.Sprintf("What is not known: %s undecided and %s not measured.",
+			counted(sum.Count(interaction.Undecided), "pair", "pairs"), number0(sum.Count(interaction.NotMeasured))))
+	}
+	if in.Plan.Plan != nil {
+		c.decided(s, in.Plan)
+	}
+	c.nextReadings(s)
+	if in.shows("signatures") {
+		s.add(Section{ID: "signatures", Title: "Signatures", Blocks: []Block{Signatures{"Track department",
+			"Car department", "Operating department"}}})
+	}
+	return s
+}
+
+// decided lists the places in the order of the plan, the wheels to pull and the cars that are kept off.
+func (c *checkPage) decided(s *Section, p Planned) {
+	worst := map[string]*judge.Finding{}
+	for _, l := range c.places {
+		for _, f := range l.Findings {
+			if old := worst[f.Feature.Name()]; old == nil || f.Verdict < old.Verdict {
+				worst[f.Feature.Name()] = f
+			}
+		}
+	}
+	t := Table{ID: "decision-places", Caption: "Work on track, in the order of the plan", Fixed: true,
+		Columns: []Column{{Name: "place", Head: true, Long: true}, {Name: "what hits what", Long: true},
+			{Name: "work", Long: true}, {Name: "cost " + p.Currency, Number: true}, {Name: "ends pairs", Number: true},
+			{Name: "total " + p.Currency, Number: true}}}
+	var total, left int64
+	more := 0
+	for _, a := range p.Actions {
+		if a.Side != plan.Track || a.Effect == plan.Reads {
+			continue
+		}
+		total += a.Cents
+		if len(t.Rows) == maxDecided {
+			more, left = more+1, left+a.Cents
+			continue
+		}
+		hits := ""
+		if f := worst[a.Where]; f != nil {
+			hits = f.Check.Happens
+		}
+		t.Rows = append(t.Rows, Row{{Text: Name(a.Location), Lines: []string{Name(a.Where)}}, {Text: hits},
+			{Text: a.ID + ": " + Words(a.What)}, {Text: thousands(a.Cents)}, {Text: number0(a.Removes)},
+			{Text: thousands(total)}})
+	}
+	if len(t.Rows) > 0 {
+		s.add(t)
+	}
+	if more > 0 {
+		s.para(fmt.Sprintf("and %s for %s %s: the work orders have all.", plural(more, "work", "works"), thousands(left),
+			p.Currency))
+	}
+	if list, cents := pulled(p); len(list) > 0 {
+		s.item("pull", fmt.Sprintf("%s, %s %s: %s", plural(len(list), "wheelset", "wheelsets"), thousands(cents),
+			p.Currency, shorten(list, maxPulled)))
+	}
+	if off := keptOff(p); len(off) > 0 {
+		list := strings.Join(off[:min(len(off), maxHeld)], "; ")
+		if n := len(off) - maxHeld; n > 0 {
+			list += fmt.Sprintf("; and %s, in the order of transportation", plural(n, "more place", "more places"))
+		}
+		s.item("keep off", list)
+	}
+}
+
+// pulled names the wheelsets that the plan works on, each once, with what that costs.
+func pulled(p Planned) (list []string, cents int64) {
+	for _, a := range p.Actions {
+		if a.Side != plan.Car || a.Effect != plan.Sets {
+			continue
+		}
+		cents += a.Cents
+		id := Name(strings.TrimPrefix(a.Where, "wheel/"))
+		if n := len(id); n > 2 && strings.HasPrefix(a.Where, "wheel/") { // the axle: L2 and R2 are one
+			i := strings.LastIndexByte(id, ' ')
+			id = id[:i] + " axle " + id[i+2:]
+		}
+		if !slices.Contains(list, id) {
+			list = append(list, id)
+		}
+	}
+	return list, cents
+}
+
+// keptOff lists the cars that are held, a line for each place, in the order of the plan.
+func keptOff(p Planned) []string {
+	cars := map[string][]string{}
+	var places []string
+	for _, a := range p.Actions {
+		if a.Effect != plan.Holds {
+			continue
+		}
+		at := a.Location + ", " + a.At
+		if cars[at] == nil {
+			places = append(places, at)
+		}
+		if car := Name(strings.TrimPrefix(a.Where, "car/")); !slices.Contains(cars[at], car) {
+			cars[at] = append(cars[at], car)
+		}
+	}
+	var out []string
+	for _, at := range places {
+		out = append(out, fmt.Sprintf("%s: %s", Name(at), shorten(cars[at], maxPulled)))
+	}
+	return out
+}
+
+// nextReadings names the readings that would decide most.
+func (c *checkPage) nextReadings(s *Section) {
+	var list []string
+	for _, u := range c.in.Open {
+		list = append(list, fmt.Sprintf("%s of %s (%s)", strings.ReplaceAll(u.Reading, "_", " "), c.name(u.Where),
+			counted(u.Pairs, "pair", "pairs")))
+	}
+	if len(list) > 0 {
+		s.item("read next", shorten(list, maxNext))
+	}
+}
+
+// federal lists the readings beyond a federal limit, those that leave no choice.
+func (c *checkPage) federal() *Section {
+	t := Table{ID: "federal-table", Caption: "Readings beyond a federal limit", Fixed: true,
+		Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "reading", Typed: true}, {Name: "limit"},
+			{Name: "what the rule asks for", Long: true}}}
+	more := 0
+	for _, l := range byWeight(c.in.Result.Limits) {
+		if l.Kind != "regulation" || l.Verdict != limit.Beyond {
+			continue
+		}
+		if len(t.Rows) == maxFederal {
+			more++
+			continue
+		}
+		where := Cell{Text: c.name(l.Where)}
+		if l.Place != "" {
+			where = Cell{Text: c.name(l.Place), Lines: []string{c.name(l.Where)}}
+		}
+		t.Rows = append(t.Rows, Row{where, {Text: strings.ReplaceAll(l.Quantity, "_", " ") + " " + c.name(l.Reading)},
+			{Text: c.words(l.Limit)}, {Text: c.words(asksFor(l)), Lines: []string{l.Source}}})
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	s := &Section{ID: "federal", Title: "What leaves no choice", Blocks: []Block{t}}
+	if more > 0 {
+		s.para(fmt.Sprintf("and %d more, in the appendix.", more))
+	}
+	return s
+}
+
+// reportedMoney is what money ends, from nothing to the whole plan.
+func reportedMoney(in ReportInput) *Section {
+	p := in.Plan
+	if p.Plan == nil || len(p.Curve) < 2 || len(p.Actions) == 0 {
+		return nil
+	}
+	c := &planPage{Document: &Document{Form: HTML}, p: p, o: PlanOptions{Survey: in.Survey}}
+	s := &Section{ID: "money", Title: "What the money ends", Blocks: []Block{c.costTable(), Para{costWords}}}
+	if in.shows("drawings") {
+		s.add(Drawing{SVG: CostDrawing(p.Plan), Caption: "Money against the pairs it leaves, each side's share."})
+	}
+	return s
+}
+
+// thousands is an amount of hundredths with its thousands set apart.
+func thousands(cents int64) string {
+	whole, rest, _ := strings.Cut(configs.Money(cents), ".")
+	if rest != "" {
+		rest = "." + rest
+	}
+	return apartBy3(whole) + rest
+}
+
+// number0 is a count with its thousands set apart.
+func number0(n int) string { return apartBy3(fmt.Sprint(n)) }
+
+// counted is plural with the thousands of its count set apart.
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return number0(n) + " " + many
+}
+
+func apartBy3(digits string) string {
+	sign := ""
+	if strings.HasPrefix(digits, "-") {
+		sign, digits = "-", digits[1:]
+	}
+	for i := len(digits) - 3; i > 0; i -= 3 {
+		digits = digits[:i] + "," + digits[i:]
+	}
+	return sign + digits
+}
