@@ -131,6 +131,10 @@ type opened struct {
 func open(name string) (*opened, error) {
 	info, err := os.Stat(name)
 	isBook := err == nil && !info.IsDir() && IsWorkbook(name)
+	if x := strings.ToLower(filepath.Ext(name)); err == nil && !info.IsDir() && (x == ".ods" || x == ".xls") {
+		return nil, fmt.Errorf("%s is a workbook of a form that is not read: open it in its program, choose Save As, "+
+			"and the type Excel workbook (.xlsx): %w", name, ErrNoFolder)
+	}
 	if err != nil || !info.IsDir() && !isBook {
 		return nil, fmt.Errorf("%s: %w", name, ErrNoFolder)
 	}
