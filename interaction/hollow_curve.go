@@ -30,7 +30,9 @@ func hollowCurve() *Check {
 			"spread counts for hollow trucks and is a conflict by a gauge that was read alone. " +
 			"At each point every level of hollow up to the one read is tried, all wheels of the truck less alike, in " +
 			"steps of 1/2 mm, and the worst counts, so that more hollow on all wheels is never better. " +
-			"Readings count as written and at both ends, what was not read over what it can be. " +
+			"Readings count as written and at both ends, what was not read over what it can be; against rollover, which " +
+			"rests on assumed fastenings, as written (a range or a bound at its ends), and what they may err makes a " +
+			"clear truck close. A cant that was not read is tried as 1 in 40, 1 in 20 and upright. " +
 			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; " +
 			"flangeway curve computes with them as written. " +
 			"A truck of three axles has a rigid frame, its middle axle free sideways by middle_axle_clearance; " +
@@ -46,8 +48,8 @@ func hollowCurve() *Check {
 			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
 			"loaded gauge up to an inch over the widest gauge of the class. " +
 			"Where something has no figure of its own, because it was not read or is a range or one-sided, a clear " +
-			"truck has untried_allowance to spare besides, for what lies between the values that are tried, and " +
-			"unread_cant_allowance where the cant alone was not read. " +
+			"truck has untried_allowance to spare besides, and untried_allowance_more for each further cell, for what " +
+			"lies between the values that are tried. " +
 			"So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault of its " +
 			"own. A worn rail is tried as it was new too, so that more wear of it is no better. " +
 			"What cannot be computed for the readings it has is never clear, nor is a wheel of deepest_hollow or more. " +
@@ -116,7 +118,6 @@ func curveSettings() []string {
 		"car_weight", "truck_wheelbase", "middle_axle_clearance", "wheel_diameter",
 		"rim_width", "unread_thickness", "unread_back_to_back", "unread_rim_width", "unread_rail_wear", "empty_weight",
 		"unread_face_angle_least", "unread_face_angle_most", "untried_allowance",
-		"unread_cant_allowance",
-		"freshly_turned", "rough_friction", "sharp_curve",
+		"untried_allowance_more", "freshly_turned", "rough_friction", "sharp_curve",
 		"turning_moment", "warp_stiffness", "warp_stiffness_worn", "least_bearing", "loaded_gauge_allowance"}
 }

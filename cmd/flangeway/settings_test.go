@@ -68,7 +68,7 @@ func idle() map[string]string {
 	const tried = "check tries it besides what curve takes for a reading that is wanting"
 	return map[string]string{
 		"unread_face_angle_least": tried, "unread_face_angle_most": tried,
-		"untried_allowance": verdict, "unread_cant_allowance": verdict, "unread_back_to_back": tried,
+		"untried_allowance": verdict, "untried_allowance_more": verdict, "unread_back_to_back": tried,
 		"unread_rim_width": tried, "unread_rail_wear": tried,
 		"point_relief": plain, "wing_hollow": plain, "spring_wing_hollow": plain, "ride_over": plain,
 		"reserve": verdict, "reserve_deg": verdict, "reserve_hollow": verdict, "reserve_bearing": verdict, "reserve_unloading": verdict,

@@ -176,6 +176,7 @@ type ground struct {
 type unsure struct {
 	readings interaction.Mask
 	columns  []string
+	cells    int // how many cells of the sheets these are
 	short    float64
 }
 
@@ -267,6 +268,7 @@ type tried struct {
 	fresh   float64          // the rollover margin of new wheels there
 	unread  interaction.Mask // readings that were not taken, if the point stands for one value of theirs
 	light   bool             // it stands for an empty car, its weight not read
+	upset   bool             // it stands for rails of another cant, theirs not read
 }
 
 // gather joins the margins of several points: clear only if all are clear, conflict only
@@ -274,15 +276,17 @@ type tried struct {
 // readings as written and gives the margin, unless one with a value for what was not read
 // is worse and not clear: the less is known, the less room is shown.
 //
+// Rollover is judged at rolls, the points with the readings as written, if there are any.
+//
 // The bearing counts for a hollow truck only: what gauge does to the others is the
 // wide-gauge check's.
-func gather(r *interaction.Rules, list []tried, on ground, hollow bool, of unsure) Computed {
+func gather(r *interaction.Rules, list, rolls []tried, on ground, hollow bool, of unsure) Computed {
 	worst, at, close := interaction.Clear, -1, false
 	var lo, hi [numMechanisms]float64
 	var settle [numMechanisms]interaction.Mask
-	var shown margins             // as written, or worse with what was not read
-	var light [numMechanisms]bool // gross_lb would settle it
-	var short [numMechanisms]bool // clear at all that was tried, and may not be in between
+	var shown margins                    // as written, or worse with what was not read
+	var light, upset [numMechanisms]bool // gross_lb or rail_cant would settle it
+	var short [numMechanisms]bool        // clear at all that was tried, and may not be in between
 	for m := range numMechanisms {
 		if m == bearing && !hollow {
 			continue
@@ -290,7 +294,19 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool, of unsur
 		lo[m], hi[m] = math.Inf(1), math.Inf(-1)
 		v, seen, all, written := interaction.Clear, 0, true, interaction.Clear
 		shown[m] = list[0].m[m]
-		for _, x := range list {
+		judged := list
+		if m == rollover && len(rolls) > 0 {
+			for _, x := range list { // what the readings err makes it close
+				if math.IsNaN(x.m[m]) {
+					continue
+				}
+				lo[m], hi[m] = math.Min(lo[m], x.m[m]), math.Max(hi[m], x.m[m])
+				j, assumed := mechanismVerdict(r, m, x.m, x.fresh, on)
+				close = close || assumed || j != interaction.Clear
+			}
+			judged = rolls
+		}
+		for _, x := range judged {
 			if math.IsNaN(x.m[m]) {
 				continue
 			}
@@ -308,10 +324,10 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool, of unsur
 					want &^= interaction.WheelMask(wheel.RimWidth) | interaction.TrackMask(track.LoadedGauge)
 				}
 				settle[m] |= want
-				if (want != 0 || x.light) && !(shown[m] <= x.m[m]) {
+				if (want != 0 || x.light || x.upset) && !(shown[m] <= x.m[m]) {
 					shown[m] = x.m[m]
 				}
-				light[m] = light[m] || x.light
+				light[m], upset[m] = light[m] || x.light, upset[m] || x.upset
 			}
 			all = all && j == v
 			seen++
@@ -322,12 +338,12 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool, of unsur
 		}
 		if !all {
 			v = interaction.Undecided
-			if settle[m] == 0 && !light[m] || written != interaction.Clear {
+			if settle[m] == 0 && !light[m] && !upset[m] || written != interaction.Clear {
 				settle[m] |= interaction.WheelMask(wheel.TreadHollow)
 			}
 		}
 		if all && v == interaction.Undecided { // no end of any reading decides
-			settle[m], light[m] = 0, false
+			settle[m], light[m], upset[m] = 0, false, false
 		}
 		if short[m] = short[m] && all && v == interaction.Clear; short[m] {
 			v, settle[m] = interaction.Undecided, of.readings
@@ -350,6 +366,9 @@ func gather(r *interaction.Rules, list []tried, on ground, hollow bool, of unsur
 		columns = of.columns
 	case light[at]:
 		columns = []string{"gross_lb"}
+	}
+	if upset[at] && !short[at] {
+		columns = append(columns, "rail_cant")
 	}
 	return Computed{unknown: short[at], Columns: columns, Verdict: worst, Margin: shown[at], Low: lo[at], High: hi[at],
 		Unit: mechanisms[at].unit, Mechanism: mechanisms[at].name,

@@ -19,6 +19,8 @@ type site struct {
 	gauge  float64 // mm
 	loaded float64 // gauge under load as read, mm; 0: not read
 	curve  curving.Curve
+	cant   float64 // rad
+	upset  bool    // a cant that was not read is tried as another than 1 in 40
 	unread interaction.Mask
 }
 
@@ -29,7 +31,6 @@ type curveJob struct {
 	others []site  // for what was not read
 	inside []site  // by what the readings hold between their ends, and on unworn rails: see [computer.within]
 	height float64 // gauge height, mm
-	cant   float64 // rad
 	dry    curving.Friction
 	damp   curving.Friction
 	rough  curving.Friction // of freshly turned wheels
@@ -39,8 +40,9 @@ type curveJob struct {
 	open   interaction.Mask
 	notes  []string
 	broken string
-	lacks  []string                // readings of which no rail can be made, if it is broken for these
-	fresh  kept[freshKey, margins] // of new wheels
+	lacks  []string                 // readings of which no rail can be made, if it is broken for these
+	fresh  *kept[freshKey, margins] // of new wheels
+	asRead *curveJob                // the curve with its readings as written
 	gone   kept[goneKey, [numEnds]float64]
 }
 
@@ -53,7 +55,7 @@ type goneKey struct {
 
 // freshKey tells apart what runs otherwise on new wheels.
 type freshKey struct {
-	site            *site
+	site            site
 	axles           int
 	gross, base     float64
 	lost            float64
@@ -64,9 +66,23 @@ type freshKey struct {
 // curve prepares a curve. What it does not tell is tried over what it can be, or assumed,
 // and said.
 func (c *Computer) curve(f *track.Feature) *curveJob {
-	j := &curveJob{f: f, ground: ground{held: f.Holding == "good"}}
+	j := c.curveOf(f)
+	j.asRead = c.curveOf(asWrittenAt(f))
+	j.asRead.fresh = j.fresh
+	return j
+}
+
+func (c *Computer) curveOf(f *track.Feature) *curveJob {
+	j := &curveJob{f: f, ground: ground{held: f.Holding == "good"}, fresh: &kept[freshKey, margins]{}}
 	for end := range numEnds {
 		s := &j.sites[end]
+		switch f.Cant {
+		case "1:20":
+			s.cant = trackshape.CantOf(20)
+		case "none":
+		default:
+			s.cant = trackshape.CantOf(40)
+		}
 		s.curve.Radius = math.Inf(1)
 		if feet, err := measure.RadiusFt(f.Read(track.Degree).As); err == nil {
 			s.curve.Radius = feet * 12 * measure.MMPerInch
@@ -84,13 +100,6 @@ func (c *Computer) curve(f *track.Feature) *curveJob {
 		return j
 	}
 	j.height = j.sites[written].rails[0].GaugeHeight
-	switch f.Cant {
-	case "1:20":
-		j.cant = trackshape.CantOf(20)
-	case "none":
-	default:
-		j.cant = trackshape.CantOf(40)
-	}
 	if l := f.Read(track.LoadedGauge); l.Measured() {
 		j.loaded = true
 		for end, v := range [numEnds]float64{written: figureOf(track.LoadedGauge, l), wornEnd: l.Hi, newEnd: l.Lo} {

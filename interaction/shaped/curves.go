@@ -52,7 +52,8 @@ func (c *Computer) forget(later []*curveJob) {
 	}
 	used := map[*trackshape.RailHead]bool{}
 	for _, j := range later {
-		for _, s := range slices.Concat(j.sites[:], j.others, j.inside) {
+		for _, s := range slices.Concat(j.sites[:], j.others, j.inside, j.asRead.sites[:], j.asRead.others,
+			j.asRead.inside) {
 			used[s.rails[0]], used[s.rails[1]] = true, true
 		}
 	}
@@ -200,7 +201,8 @@ func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margin
 	if k.Mechanism != "" {
 		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism,
 			[3]string{"", "B", "A"}[t.number], w),
-			t.asWritten() + " against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 percent, 49 " +
+			t.asWritten() + " against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 " +
+				"percent, 49 " +
 				"CFR 238 appendix C): " + limitsText(k.margins),
 			"new wheels here: " + limitsText(fresh)}
 		if a, b := k.margins[rollover], fresh[rollover]; !math.IsNaN(a) && !math.IsNaN(b) {
@@ -225,7 +227,8 @@ func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed, w way) string 
 	if !j.f.Read(track.Warp).Measured() && s.Imbalance == 0 {
 		return "warp was not read here: twist is not in these figures, wheel-unloading judges it"
 	}
-	text := fmt.Sprintf("in these figures twist takes %.2f and a load to one side %.2f of the load of the lightest wheel",
+	text := fmt.Sprintf("in these figures twist takes %.2f and a load to one side %.2f of the load of the lightest "+
+		"wheel",
 		s.Twist, s.Imbalance)
 	if k.Verdict == interaction.Clear || k.Mechanism == "" || k.Mechanism == mechanisms[bearing].name ||
 		s.Twist+s.Imbalance < measure.Near || c.clearAsWritten(t, j, w) {

@@ -10,6 +10,9 @@
 // mm and thickness to 1/8 in, the ends outward, so that wheels nearly alike are laid on a rail once. [TruckRun] adds to
 // package curving what a check needs: gauge under load, the bearing left; the curve command goes through it too.
 //
+// Rollover rests on assumed fastenings, so it is judged with the readings as written (as_written.go): a range or a
+// bound at its ends, what was not read over what it can be. What readings err makes a truck close by it, and no more.
+//
 // The verdict is clear only if all runs are, conflict only if all are by the same mechanism (gather). A hollow that was
 // not read never gives clear. Wheels that are not hollow, of a truck that is, answer for a truck on new wheels.
 // remedies.go tries by itself what would change a printed verdict: turning, grease, less speed, gauge.

@@ -3,6 +3,7 @@ package shaped
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -192,14 +193,20 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 		return j
 	}
 	if j.unread.any() {
+		// what was not read may be at its worst where a range is
+		with := func(ends, blank map[track.Quantity]float64) map[track.Quantity]float64 {
+			both := maps.Clone(blank)
+			maps.Copy(both, ends)
+			return both
+		}
 		for _, n := range numbers {
 			for _, t := range types {
-				if !add(true, n, t, blankWorse) {
+				if !add(true, n, t, blankWorse) || j.open && !add(true, n, t, with(worse, blankWorse)) {
 					return j
 				}
 			}
 		}
-		if !add(true, number, typ, blankBetter) {
+		if !add(true, number, typ, blankBetter) || j.open && !add(true, number, typ, with(better, blankBetter)) {
 			return j
 		}
 		if _, read := worse[track.PointWornBack]; !read &&
@@ -453,6 +460,12 @@ func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
 	})
 	if err != nil {
 		return outcome{}, err
+	}
+	if j.f.Type == "" { // it may be a spring frog, whose wing carries less
+		q, carried := f.w.Read(wheel.TreadHollow), j.c.Rules.Value("spring_wing_hollow")
+		for i := range forms {
+			forms[i].take(carried-q.Hi, true, true)
+		}
 	}
 	tell := func(span) string {
 		var lifts []string

@@ -49,7 +49,7 @@ func TestGatherShowsTheWorst(t *testing.T) {
 		for i := range v.list {
 			v.list[i].fresh = v.fresh
 		}
-		k := gather(r, v.list, ground{loaded: true}, true, unsure{})
+		k := gather(r, v.list, nil, ground{loaded: true}, true, unsure{})
 		if k.Mechanism != mechanisms[v.mechanism].name || math.Abs(k.Margin-v.margin) > 1e-9 || k.Verdict != v.verdict {
 			t.Errorf("%s: %s by %s %+.3f, want %s by %s %+.3f: %s", v.name, k.Verdict, k.Mechanism, k.Margin, v.verdict,
 				mechanisms[v.mechanism].name, v.margin, v.reason)
@@ -78,7 +78,7 @@ func TestGatherNamesWhatSettles(t *testing.T) {
 		{"an unread wear decides", []tried{at(.3, 0, false), at(-.1, wear, false)}, wear, false},
 		{"an unread weight decides", []tried{at(.3, 0, false), at(-.1, 0, true)}, 0, true},
 	} {
-		k := gather(r, v.list, ground{loaded: true}, true, unsure{})
+		k := gather(r, v.list, nil, ground{loaded: true}, true, unsure{})
 		if k.Verdict != interaction.Undecided || k.settle != v.settle || (len(k.Columns) > 0) != v.light {
 			t.Errorf("%s: %s, settled by %v and %q", v.name, k.Verdict, interaction.ReadingNames(k.settle), k.Columns)
 		}

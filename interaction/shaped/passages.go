@@ -109,6 +109,8 @@ type outcome struct {
 	// clear without it is close. next is the reading that takes the caution away.
 	caution string
 	next    interaction.Mask
+	// lacks says what was not read and can be worse than all that is tried: no pair is clear.
+	lacks string
 	// lean says what was not read and was tried without leaving a pair open: one that is clear by
 	// little for it is close.
 	lean string
@@ -270,6 +272,8 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	shaped := all.hi < -allowance-measure.Near && check.Looks != interaction.AtTip
 	held := false
 	switch {
+	case l.lacks != "" && m.Verdict == interaction.Clear && best.open >= -measure.Near:
+		k.Verdict, k.settle = interaction.Undecided, l.next
 	// what the readings alone make a conflict need not be one by more
 	case shaped, all.hi < -measure.Near && m.Verdict == interaction.Conflict:
 		k.Verdict = interaction.Conflict
@@ -310,6 +314,9 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	}
 	k.told = func() string {
 		parts := []string{l.tell(all)}
+		if l.lacks != "" {
+			parts = append(parts, l.lacks)
+		}
 		switch {
 		case held:
 			parts = append(parts, "what is computed is clear, and the plain rule gives "+m.Verdict.String()+

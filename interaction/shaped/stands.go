@@ -64,8 +64,16 @@ func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 		}
 	}
 	for i := range t.inner {
+		f := &t.inner[i]
 		for end := range numEnds {
-			add(stand{&t.inner[i], &j.sites[end], t.level[wornEnd], t.inner[i].unread, false})
+			add(stand{f, &j.sites[end], t.level[wornEnd], f.unread, false})
+		}
+		for _, others := range [][]site{j.others, j.inside} {
+			for k := range others {
+				if t.exact && (others[k].upset || others[k].unread != 0) { // else there are too many of them
+					add(stand{f, &others[k], t.level[wornEnd], others[k].unread | f.unread, false})
+				}
+			}
 		}
 	}
 	return list
@@ -73,6 +81,12 @@ func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 
 // insideStep is the distance in mm at which a gauge is tried between the ends of its reading.
 const insideStep = measure.MMPerInch / 8
+
+// leastWear is wear of a gauge face in mm with which every face that is worn more is tried too.
+const leastWear = measure.MMPerInch / 16
+
+// faceStep is the distance in degrees at which the angle of a worn face is tried up to the usual one.
+const faceStep = 2.5
 
 // within lists what a curve's readings hold besides their ends. A worn rail is tried as it was
 // new as well, because wear may steer a hollow truck better, and more of it is no better here;
@@ -96,6 +110,19 @@ func (c *Computer) within(j *curveJob) error {
 		if s.rails[0] != fresh || s.rails[1] != fresh {
 			s.rails = [2]*trackshape.RailHead{fresh, fresh}
 			add(s)
+		}
+	}
+	if j.f.Cant == "" {
+		for _, of := range append([]site{j.sites[written]}, j.others...) {
+			for _, cant := range []float64{trackshape.CantOf(20), 0} {
+				s := of
+				s.cant, s.upset = cant, true
+				add(s)
+				if s.rails[0] != fresh || s.rails[1] != fresh {
+					s.rails = [2]*trackshape.RailHead{fresh, fresh}
+					add(s)
+				}
+			}
 		}
 	}
 	tight, wide := j.sites[newEnd].gauge, j.sites[wornEnd].gauge
@@ -134,10 +161,18 @@ func (c *Computer) facesOf(j *curveJob, k railKey) (out []railKey) {
 				wears = append(wears, v)
 			}
 		}
+	} else if k.face > leastWear { // more of it is no better
+		for _, a := range []float64{k.angle, c.faceAngle(j.f).Lo} {
+			out = append(out, railKey{k.section, k.head, leastWear, a})
+		}
 	}
 	angles := []float64{k.angle}
 	if angle := c.faceAngle(j.f); !pointed(angle) {
 		angles = append(angles, angle.Lo, angle.Hi)
+		for v := math.Ceil(angle.Lo/faceStep) * faceStep; v < math.Min(angle.Hi,
+			trackshape.WornFaceAngle); v += faceStep {
+			angles = append(angles, v)
+		}
 	}
 	for _, v := range wears {
 		for _, a := range angles {
@@ -158,7 +193,8 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 	of := c.unsureOf(t, j)
 	list := make([]tried, len(at))
 	for i, s := range at {
-		list[i] = tried{m: noMargins(), decides: true, unread: s.unread, light: s.light, fresh: math.NaN()}
+		list[i] = tried{m: noMargins(), decides: true, unread: s.unread, light: s.light, upset: s.site.upset,
+			fresh: math.NaN()}
 	}
 	// A gauge that was not read under load, tried as wide as one may be.
 	wide := tried{m: noMargins(), decides: true, fresh: math.NaN(),
@@ -232,14 +268,14 @@ const (
 	alike = 0.02
 )
 
-func amply(list []tried, of unsure) bool {
+func amply(list []tried, of unsure, rolls bool) bool {
 	if of.readings&interaction.TrackMask(track.Gauge) != 0 { // its ends are too far apart to tell
 		return false
 	}
 	enough := ample + 2*of.short
 	for _, x := range list {
-		if x.m[climb] < enough || x.m[side] < enough || x.m[unloading] < enough || x.m[rollover] < enough &&
-			x.fresh-x.m[rollover] > alike {
+		if x.m[climb] < enough || x.m[side] < enough || x.m[unloading] < enough || rolls &&
+			x.m[rollover] < enough && x.fresh-x.m[rollover] > alike {
 			return false
 		}
 	}
@@ -248,39 +284,81 @@ func amply(list []tried, of unsure) bool {
 
 // truckOn is what a truck comes to on a curve: the worst of its ways.
 func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
-	var out Computed
-	var at way
-	var lists [4][]tried
-	least := math.Inf(1)
-	of := c.unsureOf(t, j)
-	join := func(i int, more []stand) (why string) {
-		list, why := c.inWay(t, j, ways()[i], more)
-		if why != "" {
-			out, at = Computed{Verdict: interaction.Undecided, Why: why}, ways()[i]
-			return why
-		}
-		first := lists[0] == nil
-		lists[i] = append(lists[i], list...)
-		k := gather(c.Rules, lists[i], j.ground, t.hollow, of)
-		if m := lists[i][written].m.least(); first || k.Verdict < out.Verdict || k.Verdict == out.Verdict && m < least {
-			out, at, least = k, ways()[i], m
-			out.margins = lists[i][written].m
-		}
-		return ""
-	}
+	r := &running{c: c, t: t, j: j, of: c.unsureOf(t, j), least: math.Inf(1)}
 	done := stands(t, j)
-	for i := range lists {
-		if join(i, done) != "" {
-			return out, at
+	for i := range r.lists {
+		if !r.tryAt(i, done) {
+			return r.out, r.at
+		}
+		r.judge(i)
+	}
+	clear := r.out.Verdict == interaction.Clear
+	for i := range r.lists { // all of them, so that a mirrored truck is told alike
+		if clear && r.rolls[i] == nil && !amply(r.lists[i], r.of, true) {
+			r.roll(i)
+			r.judge(i)
 		}
 	}
 	more := standsWithin(t, j, done)
-	for i := range lists {
-		if out.Verdict == interaction.Clear && len(more) > 0 && !amply(lists[i], of) && join(i, more) != "" {
-			return out, at
+	for i := range r.lists {
+		if r.out.Verdict != interaction.Clear || len(more) == 0 || amply(r.lists[i], r.of, false) {
+			continue
 		}
+		if !r.tryAt(i, more) {
+			return r.out, r.at
+		}
+		r.judge(i)
 	}
-	return c.damp(t, j, out, at), at
+	return c.damp(t, j, r.out, r.at), r.at
+}
+
+// running is a truck that runs through a curve, with the margins of each of its ways.
+type running struct {
+	c     *Computer
+	t     *truckJob
+	j     *curveJob
+	of    unsure
+	lists [4][]tried // over what the readings err
+	rolls [4][]tried // with the readings as written, by which rollover is judged; nil while it is clear without
+	out   Computed   // of the worst way
+	at    way
+	least float64 // its margin as written
+}
+
+// tryAt tries a truck in one way at more stands; false if it cannot be told how it runs there.
+func (r *running) tryAt(i int, more []stand) bool {
+	list, why := r.c.inWay(r.t, r.j, ways()[i], more)
+	if why != "" {
+		r.out, r.at = Computed{Verdict: interaction.Undecided, Why: why}, ways()[i]
+		return false
+	}
+	r.lists[i] = append(r.lists[i], list...)
+	return true
+}
+
+func (r *running) gathered(i int, rolls []tried) Computed {
+	return gather(r.c.Rules, r.lists[i], rolls, r.j.ground, r.t.hollow, r.of)
+}
+
+// roll tries a truck in one way with its readings as written.
+func (r *running) roll(i int) {
+	r.rolls[i] = r.c.rolled(r.t, r.j, ways()[i], func(rolls []tried) bool {
+		return r.gathered(i, rolls).Verdict == interaction.Clear
+	})
+}
+
+// judge takes a way for that of the truck if it is the worst.
+func (r *running) judge(i int) {
+	k := r.gathered(i, r.rolls[i])
+	if k.Verdict != interaction.Clear && k.Mechanism == mechanisms[rollover].name && r.rolls[i] == nil {
+		r.roll(i)
+		k = r.gathered(i, r.rolls[i])
+	}
+	m := r.lists[i][written].m
+	if r.lists[1] == nil || k.Verdict < r.out.Verdict || k.Verdict == r.out.Verdict && m.least() < r.least {
+		r.out, r.at, r.least = k, ways()[i], m.least()
+		r.out.margins = m
+	}
 }
 
 // damp adds what a truck comes to on damp rails, for the range alone, and what is open for
@@ -315,11 +393,12 @@ func (k *Computed) notClear(want interaction.Mask) {
 // freshOn is what new wheels come to in place of a truck's at a site, in their worst way.
 func (c *Computer) freshOn(j *curveJob, t *truckJob, at *site, gross float64) margins {
 	lost := c.lost(t, j, gross)[written]
-	key := freshKey{at, t.axles, gross, t.base, lost, t.square, t.car.Kind, t.car.WarpStiffness}
+	key := freshKey{*at, t.axles, gross, t.base, lost, t.square, t.car.Kind, t.car.WarpStiffness}
 	m, _ := j.fresh.get(key, func() (margins, error) {
 		n := &truckJob{car: &wheel.Car{Kind: t.car.Kind, WarpStiffness: t.car.WarpStiffness, Body: t.car.Body,
-			TruckCenters: t.car.TruckCenters, LoadImbalance: t.car.LoadImbalance}, number: 1, axles: t.axles, untwisted: t.untwisted,
-			trimmed: t.trimmed}
+			TruckCenters: t.car.TruckCenters, LoadImbalance: t.car.LoadImbalance}, number: 1, axles: t.axles,
+			untwisted: t.untwisted,
+			trimmed:   t.trimmed}
 		c.prepare(n)
 		n.gross, n.base, n.square, n.broken = gross, t.base, t.square, ""
 		if n.fits == nil {

@@ -405,7 +405,7 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 		return j.noted(s)
 	}
 	if !j.f.Read(track.PointDrop).Measured() {
-		out.caution = fmt.Sprintf("point_drop was not read: tried to %s in; a flange meets a lower tip otherwise",
+		out.lacks = fmt.Sprintf("point_drop was not read: tried to %s in; a flange meets a lower tip otherwise",
 			measure.Inch(j.c.Figures.Value("unread_drop")))
 		out.next = interaction.TrackMask(track.PointDrop)
 	}

@@ -39,7 +39,7 @@ func (c *Computer) fit(t *truckJob) {
 			if x := w.Read(wheel.FlangeThickness); x.Measured() {
 				f.flange[i] = at(x, end)
 				f.thickness[i] = nearest(f.flange[i], thicknessStep)
-				if end != written {
+				if end != written && x.Width() > measure.Near {
 					f.thickness[i] = atEnd(wheelshape.WornReadings{Thickness: x}, end).Thickness
 				}
 			}
@@ -179,13 +179,36 @@ func (t *truckJob) backsBetween() (out []fit) {
 			continue
 		}
 		lo, hi := t.fits[wornEnd].backs[a], t.fits[newEnd].backs[a]
-		for _, share := range []float64{1.0 / 4, 3.0 / 4} {
+		for _, v := range t.backsWithin(a, lo, hi) {
 			for end := range numEnds {
 				f := t.fits[end]
-				f.backs[a] = lo + share*(hi-lo)
+				f.backs[a] = v
 				f.unread |= interaction.WheelMask(wheel.BackToBack)
-				out = append(out, f)
+				if !slices.Contains(out, f) {
+					out = append(out, f)
+				}
 			}
+		}
+	}
+	return out
+}
+
+// backStep is the distance in mm at which a back-to-back is tried about those of the designs.
+const backStep = measure.MMPerInch / 8
+
+// backsWithin are figures between the ends of the back-to-back of an axle: every backStep about that of its
+// designs, and by bounds that lie farther off a quarter in from each of them.
+func (t *truckJob) backsWithin(a int, lo, hi float64) (out []float64) {
+	x, y := t.designs[2*a].BackToBack, t.designs[2*a+1].BackToBack
+	least, most := math.Max(lo, math.Min(x, y)-2*backStep), math.Min(hi, math.Max(x, y)+2*backStep)
+	for v := math.Ceil(least/backStep) * backStep; v < most; v += backStep {
+		if v > lo+measure.Near {
+			out = append(out, v)
+		}
+	}
+	for _, v := range []float64{lo + (hi-lo)/4, hi - (hi-lo)/4} {
+		if v < least || v > most {
+			out = append(out, v)
 		}
 	}
 	return out
@@ -356,7 +379,8 @@ func (t *truckJob) sizesSaid() (out []string) {
 		out = append(out, "diameters of axle "+strings.Join(read, ", ")+" of the truck as read, with their error")
 	}
 	if len(not) > 0 {
-		out = append(out, "diameters of axle "+strings.Join(not, ", ")+" of the truck not read: flange tips of mates taken "+
+		out = append(out, "diameters of axle "+strings.Join(not, ", ")+
+			" of the truck not read: flange tips of mates taken "+
 			"as equal, within two tape sizes")
 	}
 	return out

@@ -55,6 +55,9 @@ type truckJob struct {
 	hollow bool     // some wheel is
 	unread []string // wheels whose hollow was not read: then nothing is clear
 	unsure unsure
+	// asRead is the truck with its readings as written; exact says that it is one of these.
+	asRead *truckJob
+	exact  bool
 }
 
 // fit is a truck's wheels but for their hollow, at one end of its readings.
@@ -141,10 +144,14 @@ func (c *Computer) prepare(t *truckJob) {
 	}
 	t.findUnsure()
 	c.fit(t)
+	if s := t.readExactly(); s != nil && !t.exact {
+		c.prepare(s)
+		t.asRead = s
+	}
 }
 
-// wantsWeight says that a truck cannot be computed for want of its car's weight or axle spacing: there is no usual one of
-// its kind.
+// wantsWeight says that a truck cannot be computed for want of its car's weight or axle spacing: there is no usual one
+// of its kind.
 func (t *truckJob) wantsWeight() {
 	of := "a " + t.car.Kind + " car"
 	if t.axles == mostAxles {
@@ -234,6 +241,9 @@ func (c *Computer) unhollowed(t *truckJob) *truckJob {
 				}
 			}
 		}
+	}
+	if t.asRead != nil {
+		n.asRead = c.unhollowed(t.asRead)
 	}
 	return &n
 }

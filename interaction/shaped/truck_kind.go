@@ -18,6 +18,9 @@ func (t *truckJob) lacksWeight() bool {
 func (t *truckJob) rigid() *truckJob {
 	n := *t
 	n.square = true
+	if t.asRead != nil {
+		n.asRead = t.asRead.rigid()
+	}
 	return &n
 }
 

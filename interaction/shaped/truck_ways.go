@@ -60,9 +60,11 @@ func (c *Computer) lostOf(t *truckJob, j *curveJob, gross float64) (out [numEnds
 func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, error) {
 	f := at.fit
 	rules := c.Rules
-	r := TruckRun{Gross: f.gross, Wheelbase: t.base * float64(t.axles-1), CentreHeight: rules.GravityHeight(t.car.Kind, f.gross),
+	r := TruckRun{Gross: f.gross, Wheelbase: t.base * float64(t.axles-1), CentreHeight: rules.GravityHeight(t.car.Kind,
+		f.gross),
 		TurningMoment: rules.TurningMoment(f.gross),
-		Curve:         at.site.curve, Friction: j.dry, Allowance: rules.Value(interaction.AllowanceSetting(j.f.Holding)),
+		Curve:         at.site.curve, Friction: j.dry,
+		Allowance:   rules.Value(interaction.AllowanceSetting(j.f.Holding)),
 		LoadedGauge: at.site.loaded, LeastBearing: rules.Value("least_bearing")}
 	r.Lost = c.lost(t, j, f.gross)[f.end]
 	if !t.square {
@@ -96,7 +98,7 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 		return contact.Axle{Near: near, Far: far, NearDiameter: f.sizes[0][high], FarDiameter: f.sizes[1][low],
 			BackToBack: f.backs[n],
 			NearRail:   at.site.rails[0], FarRail: at.site.rails[1], Gauge: at.site.gauge, GaugeHeight: j.height,
-			Cant: j.cant}, err
+			Cant: at.site.cant}, err
 	}
 	as := [mostAxles]*contact.Axle{&r.Lead, &r.Trail}
 	if t.axles == mostAxles {
@@ -120,13 +122,7 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 
 // solve runs a truck; what runs alike is solved once.
 func (c *Computer) solve(r TruckRun) (TruckAnswer, error) {
-	s, err := c.runs.get(r.running(), func() (curving.Solution, error) {
-		tables, err := c.tables(r)
-		if err != nil {
-			return curving.Solution{}, err
-		}
-		return curving.Solve(r.truck(tables), r.Curve, r.Friction)
-	})
+	s, err := c.runs.get(r.running(), func() (curving.Solution, error) { return c.steady(r, nil) })
 	if err != nil {
 		return TruckAnswer{}, err
 	}
@@ -137,16 +133,43 @@ func (c *Computer) solve(r TruckRun) (TruckAnswer, error) {
 // is followed once, on a curve or of trucks that are judged again.
 func (c *Computer) follow(r, other TruckRun, from TruckAnswer) (TruckAnswer, error) {
 	s, err := c.followed.get([2]TruckRun{r.running(), other.running()}, func() (curving.Solution, error) {
-		tables, err := c.tables(r)
-		if err != nil {
-			return curving.Solution{}, err
-		}
-		return curving.Follow(r.truck(tables), r.Curve, r.Friction, from.States)
+		return c.steady(r, from.States)
 	})
 	if err != nil {
 		return TruckAnswer{}, err
 	}
 	return r.spread(s)
+}
+
+// nudge is by how much in mm the gauge is taken wider, or closer, if no steady running is found: less than any
+// reading of it is sure of. A run can balance on an edge of its contacts.
+const nudge = 0.05
+
+// steady runs a truck, from the states of another run if there are any.
+func (c *Computer) steady(r TruckRun, from []curving.State) (s curving.Solution, err error) {
+	for _, by := range []float64{0, nudge, -nudge} {
+		n := r
+		for _, a := range n.axles() {
+			a.Gauge += by
+		}
+		tables, err := c.tables(n)
+		if err != nil {
+			return curving.Solution{}, err
+		}
+		var x curving.Solution
+		if from == nil {
+			x, err = curving.Solve(n.truck(tables), n.Curve, n.Friction)
+		} else {
+			x, err = curving.Follow(n.truck(tables), n.Curve, n.Friction, from)
+		}
+		if err != nil || x.Converged {
+			return x, err
+		}
+		if by == 0 {
+			s = x
+		}
+	}
+	return s, nil
 }
 
 // tables are the axles of a truck on the rails, from the lead axle on.

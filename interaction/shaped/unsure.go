@@ -11,18 +11,16 @@ import (
 // unsureOf is what a truck and a curve have no figure for of what enters how the truck runs.
 func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
 	u := unsure{readings: j.unsure.readings | t.unsure.readings,
-		columns: slices.Concat(j.unsure.columns, t.unsure.columns)}
-	switch {
-	case u.any():
-		u.short = c.Rules.Value("untried_allowance")
-	case j.f.Cant == "":
-		u.short = c.Rules.Value("unread_cant_allowance")
-	}
-	if j.f.Cant == "" {
-		u.columns = append(u.columns, "rail_cant")
+		columns: slices.Concat(j.unsure.columns, t.unsure.columns), cells: j.unsure.cells + t.unsure.cells}
+	if u.any() {
+		u.short = c.Rules.Value("untried_allowance") + float64(u.cells-1)*c.Rules.Value("untried_allowance_more")
 	}
 	return u
 }
+
+// read notes a cell with a reading without a figure, name one of another column.
+func (u *unsure) read(q interaction.Mask) { u.readings, u.cells = u.readings|q, u.cells+1 }
+func (u *unsure) name(column string)      { u.columns, u.cells = append(u.columns, column), u.cells+1 }
 
 func (u unsure) any() bool { return u.readings != 0 || len(u.columns) > 0 }
 
@@ -33,7 +31,7 @@ func (t *truckJob) findUnsure() {
 	}
 	for a := range t.axles {
 		if !pointed(t.backRead(a)) {
-			t.unsure.readings |= interaction.WheelMask(wheel.BackToBack)
+			t.unsure.read(interaction.WheelMask(wheel.BackToBack))
 		}
 	}
 	for _, w := range t.all() {
@@ -42,15 +40,15 @@ func (t *truckJob) findUnsure() {
 		}
 		for _, q := range []wheel.Quantity{wheel.FlangeThickness, wheel.TreadHollow, wheel.Diameter} {
 			if !pointed(w.Read(q)) {
-				t.unsure.readings |= interaction.WheelMask(q)
+				t.unsure.read(interaction.WheelMask(q))
 			}
 		}
 	}
 	if t.car.GrossLb == 0 {
-		t.unsure.columns = append(t.unsure.columns, "gross_lb")
+		t.unsure.name("gross_lb")
 	}
 	if !pointed(t.car.TruckWheelbase) {
-		t.unsure.columns = append(t.unsure.columns, "truck_wheelbase")
+		t.unsure.name("truck_wheelbase")
 	}
 }
 
@@ -60,13 +58,13 @@ func (j *curveJob) findUnsure() {
 	list := []track.Quantity{track.Gauge, track.Elevation, track.HeadWear, track.GaugeFaceWear}
 	for _, q := range list {
 		if !pointed(f.Read(q)) {
-			j.unsure.readings |= interaction.TrackMask(q)
+			j.unsure.read(interaction.TrackMask(q))
 		}
 	}
 	if f.Rail == "" {
-		j.unsure.columns = append(j.unsure.columns, "rail")
+		j.unsure.name("rail")
 	}
 	if !f.SpeedKnown {
-		j.unsure.columns = append(j.unsure.columns, "speed_mph")
+		j.unsure.name("speed_mph")
 	}
 }
