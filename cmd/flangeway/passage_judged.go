@@ -15,7 +15,7 @@ import (
 // ownOfPassage are the flags that change no reading of a wheel or a place.
 func ownOfPassage() []string {
 	return []string{"survey", "car", "position", "at", "over", "format", "draw", "step", "speed", "gross", "load",
-		"unsprung", "track", "track-stiffness", "track-damping", "track-mass", "bound", "help"}
+		"unsprung", "track", "track-stiffness", "track-damping", "track-mass", "bound", "color", "help"}
 }
 
 // judged adds check's verdict of the wheel at the place, if both are those of the survey as they were read: a passage is

@@ -88,15 +88,15 @@ func newRider(in Job, r *plan.Rider) Rider {
 		Conflict: r.Counts[interaction.Conflict], Undecided: r.Counts[interaction.Undecided],
 		NotMeasured: r.Counts[interaction.NotMeasured], Clear: r.Counts[interaction.Clear],
 		NotOn: list(r.Barred), Behind: list(r.Behind)}
-	if f := Worst(in.Result, r); f != nil {
+	if f := Leading(in.Result, r); f != nil {
 		x := newFinding(in.Input, f)
 		out.Worst, out.location = &x, f.Feature.Location
 	}
 	return out
 }
 
-// Worst is the worst pair of a car of a job, nil if nothing of it was read.
-func Worst(r *judge.Result, x *plan.Rider) *judge.Finding {
+// Leading is the worst pair of a car of a job, nil if nothing of it was read.
+func Leading(r *judge.Result, x *plan.Rider) *judge.Finding {
 	if x.Worst == nil {
 		return nil
 	}

@@ -115,7 +115,7 @@ func (c *checkPage) riders(in export.Job) {
 	var many []string
 	for i := range in.Riders {
 		r := &in.Riders[i]
-		f := export.Worst(in.Result, r)
+		f := export.Leading(in.Result, r)
 		switch {
 		case r.Verdict() == interaction.Clear && f != nil && !f.Close && !f.Stale:
 			clear++
