@@ -371,17 +371,16 @@ func (t *truckJob) sizesSaid() (out []string) {
 			continue
 		}
 		if by := t.taller(a); math.Abs(by) > sizeRead/2 {
-			name += fmt.Sprintf(" (tape radii %.1f mm apart)", math.Abs(by))
+			name += fmt.Sprintf(" (radii %.1f mm apart)", math.Abs(by))
 		}
 		not = append(not, name)
 	}
 	if len(read) > 0 {
-		out = append(out, "diameters of axle "+strings.Join(read, ", ")+" of the truck as read, with their error")
+		out = append(out, "diameters of axle "+strings.Join(read, ", ")+" as read, with their error")
 	}
 	if len(not) > 0 {
 		out = append(out, "diameters of axle "+strings.Join(not, ", ")+
-			" of the truck not read: flange tips of mates taken "+
-			"as equal, within two tape sizes")
+			" not read: flange tips of mates taken as equal, within two tape sizes")
 	}
 	return out
 }
