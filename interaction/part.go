@@ -104,6 +104,11 @@ func (r *Rules) Value(name string) float64 {
 	return math.NaN()
 }
 
+// Given reports whether the railroad gave a setting itself.
+func (r *Rules) Given(name string) bool {
+	return slices.ContainsFunc(r.settings.All(), func(s configs.Setting) bool { return s.Name == name && s.Given })
+}
+
 // constant adds a figure of the check itself.
 func (s *sum) constant(v float64) {
 	s.Lo, s.Hi, s.as, s.Firm = s.Lo+v, s.Hi+v, s.as+v, s.Firm+v

@@ -35,7 +35,8 @@ func (d drawn) cellOf(f *judge.Finding, name string) (file string, at int, colum
 	case "back_to_back", "back_to_back_max":
 		position = "L" + position[1:]
 	}
-	if _, ok := track.QuantityOf(column); ok || column == "number" || column == "type" {
+	if _, ok := track.QuantityOf(column); ok || column == "number" || column == "type" ||
+		column == "rail" || column == "rail_cant" || column == "speed_mph" || column == "lubricated" {
 		file = f.Feature.Kind.File()
 		return file, slices.IndexFunc(d.rows[file],
 				func(r row) bool { return r[f.Feature.Kind.String()] == f.Feature.ID }),
@@ -81,6 +82,7 @@ func figuresFor(r measure.Reading, column string, n int) (out []string) {
 		placeColumns(track.Curve), {{"back_to_back", 0, sixteenths(53, 53.5)}, {"diameter", 0, sixteenths(34, 36)},
 			{"gross_lb", 0, []string{"60000", "263000", "286000"}}, {"truck_wheelbase", 0, []string{"66", "70"}},
 			{"kind", 0, []string{"freight", "locomotive"}}, {"rail_cant", 0, []string{"1:40", "1:20", "none"}},
+			{"rail", 0, []string{"90RA-A", "115RE", "136RE"}}, {"speed_mph", 0, []string{"5", "10", "25"}},
 			{"point_worn_down", 0, sixteenths(0, .625)},
 			{"point_worn_back", 0, []string{"2", "12", "48"}}, {"warp", 0, sixteenths(0, 3)},
 			{"crosslevel", 0, sixteenths(0, 4)}, {"truck_centers", 0, []string{"240", "480", "720"}},

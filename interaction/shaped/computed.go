@@ -36,6 +36,7 @@ type Computed struct {
 	told         func() string    // writes Why, when a finding is made of it
 	assumes      func() string    // writes Assumed then
 	unknown      bool             // undecided for want of readings alone
+	byMiddle     bool             // no conflict, because how far a middle axle moves is assumed
 	Columns      []string         // what is no reading and would decide, if it is undecided
 }
 
@@ -239,6 +240,9 @@ func (k *Computed) RangeNote(r *interaction.Rules, plain interaction.Verdict) st
 		return ""
 	case k.Verdict == interaction.Undecided && k.Low > 0 && k.unknown:
 		return over + "for want of the readings that settle it nothing is clear"
+	case k.byMiddle:
+		return "undecided although every running that was tried is under zero: how far the middle axle of three " +
+			"moves in its frame is assumed (middle_axle_clearance), and by that nothing is a conflict"
 	case k.Mechanism == mechanisms[rollover].name, k.Mechanism == mechanisms[unloading].name:
 		return ""
 	case k.Mechanism == mechanisms[side].name, k.Mechanism == mechanisms[climb].name:
