@@ -88,3 +88,15 @@ func TestDiametersOfMates(t *testing.T) {
 		}
 	}
 }
+
+// Whether diameters are too far apart is asked on every curve, and adds nothing to what the truck says.
+func TestAskingAddsNothing(t *testing.T) {
+	truck := &truckJob{car: &wheel.Car{ID: "A"}, axles: 2}
+	before := len(truck.notes)
+	for range 2 {
+		truck.anyMismatched()
+	}
+	if len(truck.notes) != before {
+		t.Errorf("%q after asking twice", truck.notes)
+	}
+}

@@ -479,7 +479,6 @@ func (t *truckJob) mismatched(a int) bool {
 
 // anyMismatched reports whether the diameters of some axle were.
 func (t *truckJob) anyMismatched() bool {
-	t.notes = append(t.notes, t.sizesSaid()...)
 	for a := range t.axles {
 		if t.mismatched(a) {
 			return true
