@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -57,7 +58,7 @@ func (o planOptions) writeDone(s streams, sv *survey.Survey, p *plan.Plan) error
 	}
 	if _, err := survey.Read(o.output); err != nil { // what is written back must be what check reads
 		for _, f := range files {
-			os.Remove(o.output + string(os.PathSeparator) + f.Name)
+			os.Remove(filepath.Join(o.output, f.Name))
 		}
 		os.Remove(o.output)
 		return fmt.Errorf("the survey after the work cannot be read, nothing was kept: %w", err)

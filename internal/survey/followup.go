@@ -5,12 +5,12 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"flangeway/internal/measure"
+	"flangeway/internal/regular"
 	"flangeway/internal/sheet"
 )
 
@@ -38,9 +38,9 @@ func (s *Survey) FollowUp(changes []Change, day measure.Date) ([]BlankFile, erro
 	}
 	var out []BlankFile
 	for _, path := range append(slices.Clone(s.Files), s.traced()...) {
-		data, err := os.ReadFile(path)
+		data, err := regular.Read(path, maxSheet)
 		if err != nil {
-			return nil, fmt.Errorf("%w: %w", ErrFollowUp, err)
+			return nil, fmt.Errorf("%w: %s: %s", ErrFollowUp, path, regular.Why(err))
 		}
 		name, err := filepath.Rel(s.Dir, path)
 		if err != nil || strings.HasPrefix(name, "..") {

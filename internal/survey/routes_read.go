@@ -3,6 +3,7 @@ package survey
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -275,7 +276,7 @@ func (x *resolver) passed(r trackRow) []*track.Feature {
 	case r.feature.name == "":
 		list := x.at[r.location.name]
 		if list == nil {
-			x.unknown(r.location, "location", "the track sheets", "a location", mapKeys(x.at))
+			x.unknown(r.location, "location", "the track sheets", "a location", slices.Collect(maps.Keys(x.at)))
 		}
 		return list
 	}
@@ -292,10 +293,10 @@ func (x *resolver) passed(r trackRow) []*track.Feature {
 	}
 	switch {
 	case f == nil:
-		x.unknown(r.feature, "feature", "the track sheets", "kind/id, such as frog/F4", mapKeys(x.features))
+		x.unknown(r.feature, "feature", "the track sheets", "kind/id, such as frog/F4", slices.Collect(maps.Keys(x.features)))
 		return nil
 	case r.location.name != "" && x.at[r.location.name] == nil:
-		x.unknown(r.location, "location", "the track sheets", "a location", mapKeys(x.at))
+		x.unknown(r.location, "location", "the track sheets", "a location", slices.Collect(maps.Keys(x.at)))
 		return nil
 	case r.location.name != "" && f.Location != r.location.name:
 		x.problems.Add(r.location.place, "location", fmt.Sprintf("%s lies at %q", f.Name(), f.Location),
@@ -327,7 +328,7 @@ func (x *resolver) jobs(rows []jobRow, lines []*Line, cars []*wheel.Car, days fl
 		for _, n := range r.tracks {
 			l := byLine[n.name]
 			if l == nil {
-				x.unknown(n, "tracks", "tracks.csv", "a track of tracks.csv", mapKeys(byLine))
+				x.unknown(n, "tracks", "tracks.csv", "a track of tracks.csv", slices.Collect(maps.Keys(byLine)))
 				continue
 			}
 			j.Lines = append(j.Lines, l)
@@ -351,19 +352,12 @@ func (x *resolver) known(list []named, field, what string, known map[string]bool
 	for _, n := range list {
 		switch {
 		case !known[n.name]:
-			x.unknown(n, field, "the sheets", what, mapKeys(known))
+			x.unknown(n, field, "the sheets", what, slices.Collect(maps.Keys(known)))
 		case slices.Contains(out, n.name):
 			x.problems.Add(n.place, field, fmt.Sprintf("%q stands twice", measure.Short(n.name)), "each once")
 		default:
 			out = append(out, n.name)
 		}
-	}
-	return out
-}
-
-func mapKeys[T any](m map[string]T) (out []string) {
-	for k := range m {
-		out = append(out, k)
 	}
 	return out
 }

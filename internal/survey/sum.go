@@ -5,11 +5,13 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
 
 	"flangeway/internal/limit"
+	"flangeway/internal/regular"
 )
 
 // Sum names a survey on every sheet that is made of it: SHA-256 over all its files (their names without the folder, and
@@ -30,16 +32,29 @@ func Digits(sum string) string { return sum[:min(sumDigits, len(sum))] }
 func sumFiles(files []string) (string, error) {
 	var parts [][]byte
 	for _, name := range files {
-		b, err := os.ReadFile(name)
+		one, err := sumFile(name)
 		if err != nil {
-			return "", fmt.Errorf("%s was read and can be no longer: %w", name, err)
+			return "", fmt.Errorf("%s was read and can be no longer: %s", name, regular.Why(err))
 		}
-		one := sha256.Sum256(b)
 		parts = append(parts, fmt.Appendf(nil, "%s\x00%x\n", filepath.Base(name), one))
 	}
 	slices.SortFunc(parts, bytes.Compare)
 	all := sha256.Sum256(bytes.Join(parts, nil))
 	return hex.EncodeToString(all[:]), nil
+}
+
+// sumFile is the sum of one file, which is not held in memory: a traced profile was not read yet and may be of any size.
+func sumFile(name string) ([]byte, error) {
+	f, _, err := regular.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return nil, err
+	}
+	return h.Sum(nil), nil
 }
 
 // traced are the files of traced profiles that wheels and places name and that stand beside the sheets.
