@@ -208,7 +208,8 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 	if p, err = plan.Make(engine, opt); err != nil {
 		return nil, err
 	}
-	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Sum: sv.Sum(engine.Book), Form: formOf(o.format), Before: before,
+	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Sum: sv.Sum(engine.Book),
+		Form: formOf(o.format), Before: before,
 		Edits: o.whatIf, Notes: notes}
 	switch {
 	case len(o.done) > 0: // sheets are written and no page

@@ -203,7 +203,8 @@ func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 // answer is the worst of the states found; one that the search got stuck in is none.
 func (p *problem) answer(found []steady, stuck *steady, count int) Solution {
 	read := func(x *steady) State {
-		s := State{From: x.from, seed: x.q, Solution: Solution{Residual: x.residual, Iterations: count, Converged: true, Unbalance: p.side / p.load}}
+		s := State{From: x.from, seed: x.q, Solution: Solution{Residual: x.residual,
+			Iterations: count, Converged: true, Unbalance: p.side / p.load}}
 		for i, t := range p.axle[:p.axles] {
 			s.touch[i] = t.touch
 		}

@@ -31,9 +31,8 @@ type curveJob struct {
 	others []site  // for what was not read
 	inside []site  // by what the readings hold between their ends, and on unworn rails: see [computer.within]
 	height float64 // gauge height, mm
-	dry    curving.Friction
-	damp   curving.Friction
-	rough  curving.Friction // of freshly turned wheels
+	// friction is that of each surface.
+	friction [rough + 1]curving.Friction
 	ground
 	unsure unsure
 	// open are readings without which no hollow truck is clear.
@@ -110,8 +109,9 @@ func (c *Computer) curveOf(f *track.Feature) *curveJob {
 	for i := range j.others {
 		j.others[i].loaded = j.sites[wornEnd].loaded
 	}
-	j.dry, j.damp = c.friction(f, "dry_friction"), c.friction(f, "damp_friction")
-	j.rough = c.friction(f, "rough_friction")
+	for s, setting := range [...]string{dry: "dry_friction", damp: "damp_friction", rough: "rough_friction"} {
+		j.friction[s] = c.friction(f, setting)
+	}
 	if err := c.within(j); err != nil {
 		j.broken = err.Error()
 	}

@@ -186,8 +186,8 @@ func (c *Computer) ordinary(j *curveJob) (names []string) {
 	return names
 }
 
-// asWritten says by which readings the figures of a truck are that are told.
-func (t *truckJob) asWritten() string {
+// figuresOf says by which readings the figures of a truck are that are told.
+func (t *truckJob) figuresOf() string {
 	if t.anyMismatched() {
 		return "as written but for the diameters"
 	}
@@ -201,7 +201,7 @@ func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margin
 	if k.Mechanism != "" {
 		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism,
 			[3]string{"", "B", "A"}[t.number], w),
-			t.asWritten() + " against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 " +
+			t.figuresOf() + " against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 " +
 				"percent, 49 " +
 				"CFR 238 appendix C): " + limitsText(k.margins),
 			"new wheels here: " + limitsText(fresh)}
@@ -255,7 +255,7 @@ func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed, w way) string 
 // clearAsWritten reports whether a truck is clear in one way with its readings as written; what the bearing comes
 // to is the gauge's.
 func (c *Computer) clearAsWritten(t *truckJob, j *curveJob, w way) bool {
-	r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), false, false})
+	r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), dry})
 	if err != nil {
 		return false
 	}

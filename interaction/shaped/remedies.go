@@ -31,7 +31,7 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 	is := func(t *truckJob, change func(*TruckRun)) (margins, bool) {
 		v := noMargins()
 		for level := 0.0; level <= t.level[written]+measure.Near; level += hollowStep {
-			r, err := c.run(t, k.curve, k.way, point{&t.fits[written], &k.curve.sites[written], level, false, false})
+			r, err := c.run(t, k.curve, k.way, point{&t.fits[written], &k.curve.sites[written], level, dry})
 			if err != nil {
 				return v, false
 			}
@@ -56,7 +56,7 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 			wheels = append(wheels, say("turn the wheelsets of "+strings.Join(names, ", "), v))
 		}
 	}
-	if greased := c.Rules.Value("greased_friction"); k.curve.dry.HighFace > greased {
+	if greased := c.Rules.Value("greased_friction"); k.curve.friction[dry].HighFace > greased {
 		if v, helps := is(k.truck, func(r *TruckRun) { r.Friction.HighFace = greased }); helps {
 			rails = append(rails, say("grease the gauge face of the high rail", v))
 		}

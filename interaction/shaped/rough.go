@@ -32,7 +32,7 @@ func (c *Computer) roughText(t *truckJob, j *curveJob) (text string, bad bool) {
 	}
 	m, fresh := noMargins(), c.freshOn(j, t, &j.sites[written], t.fits[written].gross)[rollover]
 	for _, w := range ways() {
-		r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), false, true})
+		r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), rough})
 		if err != nil {
 			return "", false
 		}
@@ -64,7 +64,7 @@ func (c *Computer) guardText(t *truckJob, j *curveJob, w way) (text string, rest
 		return "", false
 	}
 	text = "a guard rail runs along the curve: it keeps the lead high wheel from climbing"
-	r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), false, false})
+	r, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], math.Max(t.level[written], 0), dry})
 	if err != nil {
 		return text, true
 	}

@@ -204,7 +204,7 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 	even := tried{m: noMargins(), decides: true, fresh: math.NaN()}
 	uneven := false
 	for level := 0.0; level <= t.level[wornEnd]+measure.Near; level += hollowStep {
-		of, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], level, false, false})
+		of, err := c.run(t, j, w, point{&t.fits[written], &j.sites[written], level, dry})
 		var first TruckAnswer
 		if err == nil {
 			first, err = c.solve(of)
@@ -223,7 +223,7 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 			}
 			r, a := of, first
 			if s.fit != &t.fits[written] || s.site != &j.sites[written] {
-				if r, err = c.run(t, j, w, point{s.fit, s.site, level, false, false}); err == nil {
+				if r, err = c.run(t, j, w, point{s.fit, s.site, level, dry}); err == nil {
 					a, err = c.follow(r, of, first)
 				}
 				if why := openCause(a, err); why != "" {
@@ -371,7 +371,7 @@ func (r *running) judge(i int) {
 // damp adds what a truck comes to on damp rails, for the range alone, and what is open for
 // want of readings.
 func (c *Computer) damp(t *truckJob, j *curveJob, out Computed, at way) Computed {
-	if r, err := c.run(t, j, at, point{&t.fits[written], &j.sites[written], t.level[written], true, false}); err == nil {
+	if r, err := c.run(t, j, at, point{&t.fits[written], &j.sites[written], t.level[written], damp}); err == nil {
 		if a, err := c.solve(r); openCause(a, err) == "" && out.Mechanism != "" {
 			m := r.marginsOf(a)
 			for k := range numMechanisms {
@@ -419,7 +419,7 @@ func (c *Computer) freshOn(j *curveJob, t *truckJob, at *site, gross float64) ma
 		}
 		m := noMargins()
 		for _, w := range ways() {
-			r, err := c.run(n, j, w, point{&n.fits[written], at, 0, false, false})
+			r, err := c.run(n, j, w, point{&n.fits[written], at, 0, dry})
 			if err != nil {
 				continue
 			}

@@ -30,9 +30,17 @@ type point struct {
 	fit   *fit
 	site  *site
 	level float64 // mm
-	damp  bool
-	rough bool // treads and rails as rough as they are freshly turned
+	rails surface
 }
+
+// surface is how the rails and treads are between which friction acts.
+type surface int
+
+const (
+	dry   surface = iota
+	damp          // for the range alone, which no verdict rests on
+	rough         // as the treads are freshly turned
+)
 
 // lost are the parts of its static load that a wheel is without by twist and a load to one side, by end.
 func (c *Computer) lost(t *truckJob, j *curveJob, gross float64) [numEnds]float64 {
@@ -63,18 +71,12 @@ func (c *Computer) run(t *truckJob, j *curveJob, w way, at point) (TruckRun, err
 	r := TruckRun{Gross: f.gross, Wheelbase: t.base * float64(t.axles-1), CentreHeight: rules.GravityHeight(t.car.Kind,
 		f.gross),
 		TurningMoment: rules.TurningMoment(f.gross),
-		Curve:         at.site.curve, Friction: j.dry,
+		Curve:         at.site.curve, Friction: j.friction[at.rails],
 		Allowance:   rules.Value(interaction.AllowanceSetting(j.f.Holding)),
 		LoadedGauge: at.site.loaded, LeastBearing: rules.Value("least_bearing")}
 	r.Lost = c.lost(t, j, f.gross)[f.end]
 	if !t.square {
 		r.WarpStiffness = rules.WarpStiffness(t.car.WarpStiffness == "worn", f.gross)
-	}
-	switch {
-	case at.damp:
-		r.Friction = j.damp
-	case at.rough:
-		r.Friction = j.rough
 	}
 	r.Guarded = j.f.GuardRail == "yes"
 	if t.axles == mostAxles {

@@ -24,6 +24,7 @@ type JobReport struct {
 	Schema       int        `json:"schema"`
 	Program      string     `json:"program"`
 	LimitsSHA256 string     `json:"limits_sha256"`
+	SurveySHA256 string     `json:"survey_sha256"` // of all sheets, settings and limits
 	Survey       SurveyHead `json:"survey"`
 	Job          string     `json:"job"`
 	Tracks       []string   `json:"tracks"` // in the order of the run
@@ -106,7 +107,7 @@ func Leading(r *judge.Result, x *plan.Rider) *judge.Finding {
 // JobJSON writes a job.
 func JobJSON(w io.Writer, in Job) error {
 	r := newReport(in.Input)
-	out := &JobReport{Schema: 1, Program: r.Program, LimitsSHA256: r.LimitsSHA256, Survey: r.Survey, Job: in.Job.Name,
+	out := &JobReport{Schema: 1, Program: r.Program, LimitsSHA256: r.LimitsSHA256, SurveySHA256: r.SurveySHA256, Survey: r.Survey, Job: in.Job.Name,
 		Tracks: []string{}, TripsPerYear: in.Job.Trips, Summary: r.Summary, Cars: []Rider{}, Locations: r.Locations,
 		Defaults: r.Defaults, Warnings: r.Warnings, Cautions: r.Cautions}
 	for _, l := range in.Job.Lines {
