@@ -11,15 +11,20 @@ import (
 // is to be mended.
 
 const (
-	// LeastFlangeway is the least width of a flangeway at a frog or guard rail, mm: 49 CFR 213.133(c).
-	LeastFlangeway = 1.5 * measure.MMPerInch
 	// GrindMost is what grinding takes off a frog's floor, mm: common practice, no source.
 	GrindMost = 2 * measure.Sixteenth
 	// riserMost is by how much risers are made higher than the usual ones, mm: assumed.
 	riserMost = 2 * measure.Sixteenth
-	// widestGauge is the most gauge of classes 4 and 5, mm, to which any track may be brought: 49 CFR 213.53(b).
-	widestGauge = 57.5 * measure.MMPerInch
 )
+
+// LeastFlangeway is the least width of a flangeway at a guard rail by the federal rules, mm.
+func (r *Rules) LeastFlangeway() float64 {
+	return r.federalLeast("frog", track.GuardFlangeway.String(), "1")
+}
+
+// widestGauge is the most gauge of the best class of freight track by the federal rules, mm: any track may be brought
+// to it.
+func (r *Rules) widestGauge() float64 { return r.federalMost("curve", track.Gauge.String(), "5") }
 
 // designed is a dimension of the place as it is designed, mm; ok is false if configs has none.
 func (x Fix) designed(q track.Quantity) (mm float64, ok bool) {
@@ -60,9 +65,9 @@ func widenCheck(x Fix) []string {
 	if g := x.Feature.Read(track.Gauge); g.Measured() && !g.OneSided() {
 		gauge = g.As
 	}
-	if least > gauge-LeastFlangeway+near {
-		return none("a guard check of %s in or more, which leaves less than 1-1/2 in of flangeway at the guard rail "+
-			"(49 CFR 213.133(c)): the axle is too wide", measure.UpToSixteenth(least))
+	if way := x.Rules.LeastFlangeway(); least > gauge-way+near {
+		return none("a guard check of %s in or more, which leaves less than %s in of flangeway at the guard rail "+
+			"(49 CFR 213.133(c)): the axle is too wide", measure.UpToSixteenth(least), measure.UpToSixteenth(way))
 	}
 	return []string{fmt.Sprintf("move or shim the guard rail to a guard check of %s in or more (guard face moves with "+
 		"it: check both)", measure.UpToSixteenth(least))}
@@ -82,9 +87,9 @@ func narrowFace(x Fix) []string {
 // widenGauge is the track side's repair of tight gauge. Nobody regauges to less than the standard gauge.
 func widenGauge(x Fix) []string {
 	least := max(x.Feature.Read(track.Gauge).As+x.By, StandardGauge)
-	if least > widestGauge+near {
-		return none("a gauge of %s in or more, over the 57-1/2 of classes 4 and 5 (49 CFR 213.53(b)): the axle is too "+
-			"wide", measure.UpToSixteenth(least))
+	if most := x.Rules.widestGauge(); least > most+near {
+		return none("a gauge of %s in or more, over the %s of classes 4 and 5 (49 CFR 213.53(b)): the axle is too "+
+			"wide", measure.UpToSixteenth(least), measure.UpToSixteenth(most))
 	}
 	return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(least))}
 }

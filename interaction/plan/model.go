@@ -322,7 +322,7 @@ func (m *model) optionsOf(p *placeModel, rows map[rowKey]*rowModel) error {
 	if c == (choices{}) && m.quiet(p) || m.opt.CarsOnly {
 		return nil
 	}
-	shop := workshop{sv: m.sv, f: p.f, design: m.sv.Data.Designed[p.f.Kind.String()].Values}
+	shop := workshop{rules: m.trial.Rules, sv: m.sv, f: p.f, design: m.sv.Data.Designed[p.f.Kind.String()].Values}
 	for _, d := range shop.drafts(c)[1:] {
 		narrow, wide := p.f, p.f
 		for q := range track.NumQuantities {

@@ -21,6 +21,7 @@ type draft struct {
 
 // workshop makes the repairs of one place.
 type workshop struct {
+	rules  *interaction.Rules
 	sv     *survey.Survey
 	f      *track.Feature
 	design map[string]measure.Reading // the kind as designed
@@ -280,7 +281,7 @@ func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]
 			return false
 		}
 		if v, ok := s.as(track.GuardFlangeway); ok &&
-			!(v-step >= interaction.LeastFlangeway && v-step <= 3*measure.MMPerInch) {
+			!(v-step >= s.rules.LeastFlangeway() && v-step <= 3*measure.MMPerInch) {
 			return false
 		}
 	}
