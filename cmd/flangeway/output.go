@@ -32,17 +32,9 @@ func writeWhole(name string, data []byte, inputs ...string) error {
 // writeWholeFrom is writeWhole of what write gives; an error of write leaves nothing behind either. A link stays, and
 // the file that it leads to is written.
 func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) (err error) {
-	old, err := replaceable(name, inputs)
+	f, target, old, err := newFor(name, inputs)
 	if err != nil {
 		return err
-	}
-	target, err := behindLinks(name)
-	if err != nil {
-		return err
-	}
-	f, err := newBeside(target)
-	if err != nil {
-		return inputf("%s cannot be written: %s", name, fault(err))
 	}
 	kept := false
 	defer func() {
@@ -80,22 +72,29 @@ func writeWholeFrom(name string, write func(io.Writer) error, inputs ...string) 
 	return nil
 }
 
+// newFor opens a temporary file beside what a name leads to, its target; old is what stands there, nil for nothing.
+func newFor(name string, inputs []string) (f *os.File, target string, old os.FileInfo, err error) {
+	if old, err = replaceable(name, inputs); err != nil {
+		return nil, "", nil, err
+	}
+	if target, err = behindLinks(name); err != nil {
+		return nil, "", nil, err
+	}
+	if f, err = newBeside(target); err != nil {
+		return nil, "", nil, inputf("%s cannot be written: %s", name, fault(err))
+	}
+	return f, target, old, nil
+}
+
 // writable refuses an output file that could not be written, before anything is computed: its place is tried with a
 // temporary file that is gone at once. Whether it is one of the inputs is seen again when all of them are known.
 func writable(name string, inputs ...string) error {
 	if name == "" {
 		return nil
 	}
-	if _, err := replaceable(name, inputs); err != nil {
-		return err
-	}
-	target, err := behindLinks(name)
+	f, _, _, err := newFor(name, inputs)
 	if err != nil {
 		return err
-	}
-	f, err := newBeside(target)
-	if err != nil {
-		return inputf("%s cannot be written: %s", name, fault(err))
 	}
 	f.Close()
 	os.Remove(f.Name())

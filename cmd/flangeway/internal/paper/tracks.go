@@ -19,7 +19,7 @@ func mayWord(v interaction.Verdict) string {
 	case interaction.NotMeasured:
 		return "not known"
 	}
-	return "yes"
+	return "clear as read"
 }
 
 // carTracks says which tracks the one car that was asked for may use, and which jobs it fits.
@@ -42,7 +42,8 @@ func (c *checkPage) carTracks() *Section {
 	for _, j := range t.Jobs {
 		s.para(fmt.Sprintf("Job %s: %s.", c.name(j.Job.Name), fitWords(j.Verdict)))
 	}
-	s.para("Open and not known are no leave to go: the readings do not tell, or were not taken.")
+	s.para("Open and not known are no leave to go: the readings do not tell, or were not taken. Nor is clear as read: what " +
+		"was read conflicts nowhere on the track, and who may send a car there is not for this page to say.")
 	s.gap()
 	return s
 }
@@ -96,5 +97,5 @@ func fitWords(v interaction.Verdict) string {
 	case interaction.NotMeasured:
 		return "not known: not all was read that its route asks for"
 	}
-	return "may take it over its route"
+	return "clear as read over its route"
 }
