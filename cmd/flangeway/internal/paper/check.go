@@ -92,7 +92,7 @@ func surveyName(sv *survey.Survey) string {
 
 // jsonLists names the way to all of a list that is cut.
 func (c *checkPage) jsonLists(more int, what string) string {
-	return fmt.Sprintf("and %d more%s: flangeway check %s --format json lists all", more, what, QuoteDir(c.dir))
+	return fmt.Sprintf("and %d more%s: flangeway check %s --format json lists all", more, what, c.judged())
 }
 
 // worstFirst orders locations by their rank.
@@ -154,7 +154,9 @@ func (c *checkPage) inShort() {
 	c.item("not known", fmt.Sprintf("%s undecided, %d not measured, of %d", plural(s.Count(interaction.Undecided),
 		"pair", "pairs"), s.Count(interaction.NotMeasured), s.Pairs))
 	c.item("survey", c.sum()+" (the same digits stand on every sheet that is made of these readings)")
-	c.item("next", "flangeway plan "+QuoteDir(c.dir)+" (what to repair at the least cost)")
+	if s.Count(interaction.Conflict) > 0 {
+		c.item("next", "flangeway plan "+c.judged()+" (what to repair at the least cost)")
+	}
 }
 
 // sum are the digits that name the survey on every sheet.
@@ -163,6 +165,14 @@ func (c *checkPage) sum() string { return survey.Digits(c.in.Survey.Sum(c.in.Boo
 // sheetName names one sheet of paper: the railroad, the day of its survey, the sum of all that entered, the program.
 func sheetName(sv *survey.Survey, sum, program string) string {
 	return fmt.Sprintf("%s; survey %s; %s", surveyName(sv), survey.Digits(sum), program)
+}
+
+// judged is the survey as a command names it that judges it as this page does.
+func (c *checkPage) judged() string {
+	if c.in.Result.Engine().Computing() {
+		return QuoteDir(c.dir)
+	}
+	return QuoteDir(c.dir) + " --plain"
 }
 
 // QuoteDir writes a folder so that it can be pasted.

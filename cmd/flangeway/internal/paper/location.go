@@ -107,7 +107,7 @@ func (c *checkPage) listed(s *Section, l export.Place, r room) {
 		}
 	}
 	s.add(t)
-	list := fmt.Sprintf("flangeway check %s --location %q --format csv", QuoteDir(c.dir), l.Name)
+	list := fmt.Sprintf("flangeway check %s --location %q --format csv", c.judged(), l.Name)
 	if more > 0 {
 		s.para(fmt.Sprintf("and %d more: %s", more, list))
 	}
