@@ -15,11 +15,22 @@ type Cost struct {
 	Cents    int64 // hundredths of the currency
 	Millis   int64 // crew days, in thousandths
 	Crew     string
+	ReachMM  float64 // the most that the work changes the dimension it mends; 0 is without a bound of its own
 	Meaning  string
 	Source   string
 	Kind     string
 	Given    bool // the railroad's own
 	DayGiven bool // its crew days likewise
+}
+
+// Reach is the most that a work changes the dimension it mends, mm; 0 if configs bounds it by nothing of its own.
+func (d *Data) Reach(work string) float64 {
+	for _, c := range d.Costs {
+		if c.Name == work {
+			return c.ReachMM
+		}
+	}
+	return 0
 }
 
 // Money writes hundredths of a currency as people do: 3000 or 3000.50.
@@ -71,6 +82,9 @@ func (d *Data) loadCosts(m *Mapping) {
 		x.Cents, _ = c.Amount("value", 2, "currency")
 		c.Need("crew_days")
 		x.Millis, _ = c.Amount("crew_days", 3, "days")
+		if c.Has("reach") {
+			x.ReachMM = c.needLength("reach", measure.Inches)
+		}
 		d.Costs = append(d.Costs, x)
 		c.Done()
 	}

@@ -87,6 +87,9 @@ func (r *Rules) BuiltIn(name string) float64 {
 	return math.NaN()
 }
 
+// Reach is the most by which a work changes the dimension that it mends, mm.
+func (r *Rules) Reach(work string) float64 { return r.data.Reach(work) }
+
 // NewRules prepares the settings of a survey.
 func NewRules(settings survey.Settings, data *configs.Data) *Rules {
 	r := &Rules{settings: settings, values: map[string]float64{}, data: data}

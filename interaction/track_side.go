@@ -10,13 +10,6 @@ import (
 // What the track side can do ends at what track is built to: a repair that asks for more is none, and the wheel is what
 // is to be mended.
 
-const (
-	// GrindMost is what grinding takes off a frog's floor, mm: common practice, no source.
-	GrindMost = 2 * measure.Sixteenth
-	// riserMost is by how much risers are made higher than the usual ones, mm: assumed.
-	riserMost = 2 * measure.Sixteenth
-)
-
 // LeastFlangeway is the least width of a flangeway at a guard rail by the federal rules, mm.
 func (r *Rules) LeastFlangeway() float64 {
 	return r.federalLeast("frog", track.GuardFlangeway.String(), "1")
@@ -49,7 +42,7 @@ func none(format string, args ...any) []string {
 // deepen is the track side's repair of a shallow flangeway.
 func deepen(x Fix) []string {
 	least := x.Feature.Read(track.FlangewayDepth).As + x.By
-	if x.over(track.FlangewayDepth, least, GrindMost) {
+	if x.over(track.FlangewayDepth, least, x.Rules.Reach("frog_grind")) {
 		return none("a flangeway depth of %s in or more, which no frog has: the flange is too high",
 			measure.UpToSixteenth(least))
 	}
@@ -113,7 +106,7 @@ func openWider(x Fix) []string {
 // raiseHeel is the track side's repair of a heel that lifts the tread too little.
 func raiseHeel(x Fix) []string {
 	least := x.Feature.Read(track.HeelRise).As + x.By
-	if x.over(track.HeelRise, least, riserMost) {
+	if x.over(track.HeelRise, least, x.Rules.Reach("risers_renew")) {
 		return none("a heel rise of %s in or more, which no risers give: the wheel is too hollow",
 			measure.UpToSixteenth(least))
 	}

@@ -310,10 +310,11 @@ func (s *workshop) deepen(how string) (a Action, cols map[track.Quantity]string,
 	a = work(s.sv.Costs, how)
 	cols = map[track.Quantity]string{}
 	if how == "frog_grind" {
-		if !read || was+interaction.GrindMost >= target-measure.Near {
+		to := was + s.rules.Reach(how)
+		if !read || to >= target-measure.Near {
 			return a, nil, false
 		}
-		cols[track.FlangewayDepth] = measure.DownToSixteenth(was + interaction.GrindMost)
+		cols[track.FlangewayDepth] = measure.DownToSixteenth(to)
 		a.What = "grind the frog floor to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
 		a.Note = append(a.Note, "see first that the floor is thick enough")
 		return a, cols, true
