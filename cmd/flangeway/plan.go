@@ -20,6 +20,7 @@ import (
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 	"flangeway/internal/survey"
+	"flangeway/track"
 )
 
 type planOptions struct {
@@ -33,6 +34,9 @@ type planOptions struct {
 	plain     bool
 	whatIf    []string
 	orders    bool
+	frogs     bool
+	switches  bool
+	curves    bool
 	draw      string
 	done      []string
 	output    string
@@ -52,10 +56,14 @@ conflicting passes a year, each weighed by how bad its conflict can be; --by pas
 counts them alike, --by money by what an accident of their kind costs. Costs and
 traffic stand in railroad.yaml; what does not is a default and is named.
 
+--frogs, --switches and --curves print the roadmaster's list in place of the actions:
+every frog, switch or curve, what hits there and how often, the work, its cost and what
+it ends for the money, first what ends most; what a federal rule asks for stands beside.
+
 With --done T3,C7 -o FOLDER the survey after that work is written: the readings that
 the orders ask for, the rows before the work kept as history.`,
 		Example: "  flangeway plan my-yard\n  flangeway plan my-yard --budget 10000\n  flangeway plan my-yard " +
-			"--format csv",
+			"--format csv\n  flangeway plan my-yard --frogs",
 		Args: usageArgs(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPlan(cmd.Context(), s, o, args[0])
@@ -72,6 +80,9 @@ the orders ask for, the rows before the work kept as history.`,
 		"times")
 	f.BoolVar(&o.orders, "orders", false, "print the work orders and the car department's sheet in place of the plan "+
 		"(text, markdown)")
+	f.BoolVar(&o.frogs, "frogs", false, "list all frogs by what their work ends for the money, in place of the actions")
+	f.BoolVar(&o.switches, "switches", false, "the same for all switches")
+	f.BoolVar(&o.curves, "curves", false, "the same for all curves")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
 	f.StringSliceVar(&o.done, "done", nil, "write the survey after this `work` is done, as T3,C7, into the folder of -o")
@@ -114,12 +125,28 @@ func (o planOptions) options() (plan.Options, error) {
 	return out, err
 }
 
+// rankedKinds are the kinds of features that are listed for the roadmaster.
+func rankedKinds() []track.Kind { return []track.Kind{track.Frog, track.Switch, track.Curve} }
+
+// kinds are those that are asked for.
+func (o planOptions) kinds() (out []track.Kind) {
+	for i, asked := range []bool{o.frogs, o.switches, o.curves} {
+		if asked {
+			out = append(out, rankedKinds()[i])
+		}
+	}
+	return out
+}
+
 func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	if err := knownFormat(o.format); err != nil {
 		return err
 	}
 	if o.orders && (o.format == "json" || o.format == "csv") {
 		return usagef("--orders prints text or markdown, not %s", o.format)
+	}
+	if o.orders && len(o.kinds()) > 0 {
+		return usagef("--orders and a list of --frogs, --switches or --curves are two outputs (expected one of them)")
 	}
 	opt, err := o.options()
 	if err != nil {
@@ -211,12 +238,22 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Sum: sv.Sum(engine.Book),
 		Form: formOf(o.format), Before: before,
 		Edits: o.whatIf, Notes: notes}
+	var list []plan.Ranked
+	kinds := o.kinds()
+	if len(kinds) > 0 && len(o.done) == 0 {
+		list = p.Ranked(engine.Judge(), kinds...)
+	}
 	switch {
 	case len(o.done) > 0: // sheets are written and no page
 	case o.format == "json":
-		err = export.PlanJSON(b, p, before, sv.Sum(engine.Book), o.whatIf, notes, caution.Plan(sv))
+		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf,
+			notes, caution.Plan(sv))
+	case o.format == "csv" && len(kinds) > 0:
+		err = export.RankedCSV(b, list, sv.Columns, caution.Plan(sv))
 	case o.format == "csv":
 		err = export.PlanCSV(b, p, caution.Plan(sv))
+	case len(kinds) > 0:
+		err = s.show(paper.Ranking(planned(p), list, kinds, printed)).Write(b)
 	case o.orders:
 		err = s.show(paper.Orders(planned(p), printed)).Write(b)
 	default:

@@ -109,6 +109,7 @@ func (j judged) reportInput(without []string) (in paper.ReportInput, err error) 
 			return in, err
 		}
 		in.Plan = planned(p)
+		in.Ranked = p.Ranked(j.Result)
 	}
 	if !slices.Contains(without, "wear") {
 		in.Wear, err = plan.WearRates(j.Survey)

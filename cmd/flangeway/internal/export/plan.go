@@ -34,6 +34,7 @@ type Plan struct {
 	Actions         []Action    `json:"actions"`
 	CostCurve       []CostPoint `json:"cost_curve"`
 	Defaults        []Default   `json:"defaults_used"`
+	Ranked          []Ranked    `json:"ranked,omitempty"` // with --frogs, --switches or --curves
 	WhatIf          *TriedPlan  `json:"what_if,omitempty"`
 	Cautions        []string    `json:"cautions,omitempty"` // of the plan itself, not of the one beside it
 }
@@ -114,10 +115,11 @@ func NewPlan(p *plan.Plan) *Plan {
 	return out
 }
 
-// PlanJSON writes a plan; before is the plan without the edits, or nil; sum is that of the survey.
-func PlanJSON(w io.Writer, p, before *plan.Plan, sum string, edits, notes, cautions []string) error {
+// PlanJSON writes a plan; before is the plan without the edits, or nil; ranked are the features that were asked for;
+// sum is that of the survey.
+func PlanJSON(w io.Writer, p, before *plan.Plan, ranked []Ranked, sum string, edits, notes, cautions []string) error {
 	out := NewPlan(p)
-	out.SurveySHA256, out.Cautions = sum, cautions
+	out.SurveySHA256, out.Ranked, out.Cautions = sum, ranked, cautions
 	if before != nil {
 		out.WhatIf = &TriedPlan{Edits: edits, Notes: notes, Before: NewPlan(before)}
 	}

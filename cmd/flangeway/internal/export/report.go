@@ -290,11 +290,7 @@ func newReport(in Input) *Report {
 		r.Locations = append(r.Locations, loc)
 	}
 	for _, l := range in.Result.Limits {
-		r.Limits = append(r.Limits, Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where,
-			Location: l.Place,
-			Quantity: l.Quantity, Reading: l.Reading,
-			Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source, Sure: l.Sure,
-			Edition: l.Edition, Kind: l.Kind})
+		r.Limits = append(r.Limits, newLimit(l))
 	}
 	for _, t := range in.Result.Track {
 		r.Track = append(r.Track, newClass(t))
@@ -313,6 +309,12 @@ func newReport(in Input) *Report {
 		r.Changes = Changes(in.Before, in)
 	}
 	return r
+}
+
+func newLimit(l judge.LimitFinding) Limit {
+	return Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where, Location: l.Place, Quantity: l.Quantity,
+		Reading: l.Reading, Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source,
+		Sure: l.Sure, Edition: l.Edition, Kind: l.Kind}
 }
 
 // newClass is the class of a feature: met, or at most so much if a reading that the class needs was not taken.

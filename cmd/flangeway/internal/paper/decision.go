@@ -7,7 +7,6 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
-	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
 )
@@ -55,7 +54,7 @@ func (c *checkPage) decision(in ReportInput) *Section {
 			counted(sum.Count(interaction.Undecided), "pair", "pairs"), number0(sum.Count(interaction.NotMeasured))))
 	}
 	if in.Plan.Plan != nil {
-		c.decided(s, in.Plan)
+		c.decided(s, in)
 	}
 	c.nextReadings(s)
 	if in.shows("signatures") {
@@ -65,45 +64,57 @@ func (c *checkPage) decision(in ReportInput) *Section {
 	return s
 }
 
-// decided lists the places in the order of the plan, the wheels to pull and the cars that are kept off.
-func (c *checkPage) decided(s *Section, p Planned) {
-	worst := map[string]*judge.Finding{}
-	for _, l := range c.places {
-		for _, f := range l.Findings {
-			if old := worst[f.Feature.Name()]; old == nil || f.Verdict < old.Verdict {
-				worst[f.Feature.Name()] = f
-			}
-		}
-	}
-	t := Table{ID: "decision-places", Caption: "Work on track, in the order of the plan", Fixed: true,
+// decided lists the places where the plan works, first what ends most for the money, the wheels to pull and the cars that
+// are kept off.
+func (c *checkPage) decided(s *Section, in ReportInput) {
+	p := in.Plan
+	t := Table{ID: "decision-places", Caption: "Places, first what ends most passes a year for 1,000 " + p.Currency +
+		", as they weigh", Fixed: true,
 		Columns: []Column{{Name: "place", Head: true, Long: true}, {Name: "what hits what", Long: true},
 			{Name: "work", Long: true}, {Name: "cost " + p.Currency, Number: true}, {Name: "ends pairs", Number: true},
-			{Name: "total " + p.Currency, Number: true}}}
+			{Name: "a year for 1,000", Number: true}, {Name: "total " + p.Currency, Number: true}}}
 	var total, left int64
 	more := 0
-	for _, a := range p.Actions {
-		if a.Side != plan.Track || a.Effect == plan.Reads {
+	for i := range in.Ranked {
+		x := &in.Ranked[i]
+		if x.Ends == 0 {
 			continue
 		}
-		total += a.Cents
+		total += x.Cents
 		if len(t.Rows) == maxDecided {
-			more, left = more+1, left+a.Cents
+			more, left = more+1, left+x.Cents
 			continue
 		}
-		hits := ""
-		if f := worst[a.Where]; f != nil {
-			hits = f.Check.Happens
+		hits, works, per := "", []string{}, ""
+		if len(x.Hits) > 0 {
+			hits = x.Hits[0].Check.Happens
 		}
-		t.Rows = append(t.Rows, Row{{Text: Name(a.Location), Lines: []string{Name(a.Where)}}, {Text: hits},
-			{Text: a.ID + ": " + Words(a.What)}, {Text: thousands(a.Cents)}, {Text: number0(a.Removes)},
+		off := 0
+		for _, a := range x.Works {
+			if a.Effect == plan.Holds {
+				off++
+				continue
+			}
+			what, _, _ := strings.Cut(spelt(a.What), ", ")
+			what, _, _ = strings.Cut(what, ": ") // the readings stand in the work order
+			works = append(works, a.ID+": "+Words(what))
+		}
+		if off > 0 {
+			works = append(works, "keep "+plural(off, "car", "cars")+" off")
+		}
+		if passes, _, ok := x.PerThousand(); ok {
+			per = passes3(passes)
+		}
+		t.Rows = append(t.Rows, Row{{Text: Name(x.Feature.Location), Lines: []string{Name(x.Feature.Name())}},
+			{Text: hits}, lines(works), {Text: thousands(x.Cents)}, {Text: number0(x.Ends)}, {Text: per},
 			{Text: thousands(total)}})
 	}
 	if len(t.Rows) > 0 {
 		s.add(t)
 	}
 	if more > 0 {
-		s.para(fmt.Sprintf("and %s for %s %s: the work orders have all.", plural(more, "work", "works"), thousands(left),
-			p.Currency))
+		s.para(fmt.Sprintf("and %s for %s %s: the roadmaster's list and the work orders have all.", plural(more, "place",
+			"places"), thousands(left), p.Currency))
 	}
 	if list, cents := pulled(p); len(list) > 0 {
 		s.item("pull", fmt.Sprintf("%s, %s %s: %s", plural(len(list), "wheelset", "wheelsets"), thousands(cents),

@@ -24,7 +24,8 @@ type ReportInput struct {
 	Without []string // parts that are left out
 	// Appendix says that the appendix is printed and lies open on the screen.
 	Appendix bool
-	Plan     Planned // without a plan if neither plan nor orders are shown
+	Plan     Planned       // without a plan if neither plan nor orders are shown
+	Ranked   []plan.Ranked // of the plan, all features
 	Wear     []plan.Wear
 }
 
@@ -79,6 +80,7 @@ func Report(in ReportInput, dir string) *Document {
 		{"words", theWords()},
 		{"plan", jointPlan(in)},
 		{"plan", small},
+		{"plan", reportedRanking(in)},
 		{"orders", carReadings(in.Plan)},
 		{"places", places},
 		{"wheels", c.wheelFaults()},

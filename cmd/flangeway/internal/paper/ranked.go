@@ -1,0 +1,257 @@
+package paper
+
+import (
+	"fmt"
+	"strings"
+
+	"flangeway/interaction"
+	"flangeway/interaction/judge"
+	"flangeway/interaction/plan"
+	"flangeway/track"
+)
+
+// Ranking is the roadmaster's list: features of some kinds by what the plan's work there ends for the money.
+func Ranking(p Planned, list []plan.Ranked, kinds []track.Kind, o PlanOptions) *Document {
+	c := &planPage{Document: &Document{Form: o.Form}, p: p, o: o}
+	c.heading(1, rankedTitle(kinds)+": "+surveyName(o.Survey))
+	c.para(c.sentences()[0])
+	c.para(c.rankedBy())
+	c.gap()
+	switch {
+	case len(list) == 0:
+		c.para("There is none in the survey.")
+	case o.Form == Text:
+		c.rankedFacts(list)
+	default:
+		c.add(c.rankedTable("ranked", "", list))
+	}
+	if o.Form != Text {
+		c.gap()
+	}
+	c.foot()
+	return c.Document
+}
+
+// rankedTitle names the kinds of a list.
+func rankedTitle(kinds []track.Kind) string {
+	var words []string
+	for _, k := range kinds {
+		words = append(words, map[track.Kind]string{track.Frog: "frogs", track.Switch: "switches",
+			track.Curve: "curves", track.Joint: "joints", track.Spot: "spots"}[k])
+	}
+	s := words[0]
+	if n := len(words); n > 1 {
+		s = strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.ToUpper(s[:1]) + s[1:] + " ranked for the money"
+}
+
+// rankedBy says what the order is.
+func (c *planPage) rankedBy() string {
+	weigh := map[string]string{plan.ByPasses: "each alike", plan.ByHarm: "each by how bad its conflict can be",
+		plan.ByMoney: "each by what an accident of its kind costs"}
+	by := c.p.Minimises()
+	if !c.p.Limited() {
+		by = plan.ByHarm
+	}
+	return fmt.Sprintf("First is what ends most expected conflicting passes a year, %s, for the cost of the plan's "+
+		"work there. Then come those where the plan does no such work: in conflict, beyond a federal limit, undecided, not "+
+		"measured, clear. As they weigh: a pass of the worst severity as 1. A wheel that is turned or changed counts at no "+
+		"place with its cost.", weigh[by])
+}
+
+// rankedFacts are the features as facts under their names.
+func (c *planPage) rankedFacts(list []plan.Ranked) {
+	for i := range list {
+		x := &list[i]
+		c.line(fmt.Sprintf("%d of %d  %s, %s", x.Rank, x.Of, c.name(x.Feature.Location), c.name(x.Feature.Name())))
+		c.item("hits", strings.Join(hitsThere(x), "; "))
+		c.item("pairs", pairsText(x))
+		c.item("met", oftenText(x))
+		c.item("read", c.rankedReadings(x.Feature))
+		for _, w := range c.rankedWorks(x) {
+			c.item("work", w)
+		}
+		c.item("wheels", onWheels(x))
+		c.item("ends", c.endsText(x))
+		for _, f := range federalTexts(x) {
+			c.item("federal", c.words(f))
+		}
+		c.gap()
+	}
+}
+
+// rankedTable is the same as a table.
+func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
+	t := Table{ID: id, Caption: caption, Columns: []Column{{Name: "rank", Number: true}, {Name: "place", Head: true,
+		Long: true}, {Name: "readings", Typed: true}, {Name: "what it hits", Long: true},
+		{Name: "met a year", Number: true}, {Name: "work", Long: true}, {Name: "cost " + c.p.Currency, Number: true},
+		{Name: "ends", Number: true}, {Name: "ends a year for 1,000 " + c.p.Currency, Number: true},
+		{Name: "as they weigh", Number: true},
+		{Name: "federal remedy", Long: true}}}
+	for i := range list {
+		x := &list[i]
+		per, weighs := Cell{}, Cell{}
+		if passes, weighed, ok := x.PerThousand(); ok {
+			per, weighs = Cell{Text: passes3(passes), Key: &passes}, Cell{Text: passes3(weighed), Key: &weighed}
+		}
+		var works []string
+		for _, w := range c.rankedWorks(x) {
+			works = append(works, c.words(w))
+		}
+		if w := onWheels(x); w != "" {
+			works = append(works, "on wheels: "+w)
+		}
+		cost := Cell{}
+		if len(x.Works) > 0 {
+			cost = money(x.Cents)
+			cost.Text = thousands(x.Cents)
+		}
+		met := x.Passes
+		t.Rows = append(t.Rows, Row{figure(x.Rank), {Text: c.name(x.Feature.Location),
+			Lines: []string{c.name(x.Feature.Name())}}, {Text: c.rankedReadings(x.Feature)}, lines(append(hitsThere(x), pairsText(x))),
+			{Text: passes3(met), Key: &met}, lines(works), cost, ranked(number0(x.Ends), x.Ends), per, weighs,
+			lines(federalTexts(x))})
+	}
+	return t
+}
+
+// hitsThere says what hits there, or if no pair conflicts what may.
+func hitsThere(x *plan.Ranked) (out []string) {
+	v, _ := x.Verdict()
+	for _, h := range x.Hits {
+		out = append(out, fmt.Sprintf("%s (%s, %s %s)", h.Check.Happens, h.Check.ID, v, number0(h.Pairs)))
+	}
+	return out
+}
+
+// pairsText counts the pairs of a feature.
+func pairsText(x *plan.Ranked) string {
+	if _, ok := x.Verdict(); !ok {
+		return "no wheel meets it"
+	}
+	var out []string
+	for v, n := range x.Counts {
+		if n > 0 {
+			out = append(out, number0(n)+" "+interaction.Verdict(v).String())
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// onWheels names the works on wheels that end pairs there too.
+func onWheels(x *plan.Ranked) string { return shorten(x.CarWorks, maxPulled) }
+
+// passes3 is passes a year with their thousands set apart.
+func passes3(v float64) string {
+	whole, rest, point := strings.Cut(plan.PassText(v), ".")
+	if !point {
+		return apartBy3(whole)
+	}
+	return apartBy3(whole) + "." + rest
+}
+
+// oftenText is how often the conflicts of a feature are met.
+func oftenText(x *plan.Ranked) string {
+	if len(x.Hits) == 0 {
+		return ""
+	}
+	return passes3(x.Passes) + " expected conflicting passes a year"
+}
+
+// shownAt are the readings that a list shows of a kind of feature: what the pairs there hang on most.
+func shownAt(k track.Kind) []track.Quantity {
+	switch k {
+	case track.Frog:
+		return []track.Quantity{track.FlangewayDepth, track.GuardCheck}
+	case track.Switch:
+		return []track.Quantity{track.PointGap, track.PointDrop, track.OpenClearance}
+	case track.Curve:
+		return []track.Quantity{track.Degree, track.Gauge, track.LoadedGauge}
+	case track.Joint:
+		return []track.Quantity{track.HeadWear, track.BarDepth}
+	}
+	return []track.Quantity{track.Gauge, track.LoadedGauge}
+}
+
+// rankedReadings are these readings as written, with the date of their row.
+func (c *planPage) rankedReadings(f *track.Feature) string {
+	var out []string
+	for _, q := range shownAt(f.Kind) {
+		text := "n/m"
+		if r := f.Read(q); r.Measured() {
+			text = judge.PrintReading(c.o.Survey.Columns, q.String(), r)
+		}
+		out = append(out, spelt(q.String())+" "+text)
+	}
+	if f.Date.Known() {
+		out = append(out, "read "+f.Date.String())
+	}
+	return strings.Join(out, ", ")
+}
+
+// rankedWorks are the works of the plan at a feature, cars that are kept off it as one.
+func (c *planPage) rankedWorks(x *plan.Ranked) []string {
+	var out, cars []string
+	var cents int64
+	for _, a := range x.Works {
+		if a.Effect == plan.Holds {
+			cars, cents = append(cars, a.ID), cents+a.Cents
+			continue
+		}
+		out = append(out, fmt.Sprintf("%s: %s; %s %s", a.ID, spelt(a.What), thousands(a.Cents), c.p.Currency))
+	}
+	if len(cars) > 0 {
+		out = append(out, fmt.Sprintf("%s: keep %s off; %s %s", shorten(cars, maxPulled),
+			plural(len(cars), "car", "cars"), thousands(cents), c.p.Currency))
+	}
+	return out
+}
+
+// endsText is what the works end.
+func (c *planPage) endsText(x *plan.Ranked) string {
+	if x.Ends == 0 {
+		return ""
+	}
+	s := fmt.Sprintf("%s, %s passes a year", counted(x.Ends, "pair", "pairs"), passes3(x.EndsPasses))
+	if passes, weighed, ok := x.PerThousand(); ok {
+		s += fmt.Sprintf("; for 1,000 %s %s a year, as they weigh %s", c.p.Currency, passes3(passes), passes3(weighed))
+	}
+	return s
+}
+
+// federalTexts are the readings beyond a federal limit with what the rule asks for and the date of the reading.
+func federalTexts(x *plan.Ranked) []string {
+	var out []string
+	for _, l := range x.Federal {
+		s := fmt.Sprintf("%s %s: %s (%s)", spelt(l.Quantity), l.Reading, asksFor(l), l.Source)
+		if d := x.Feature.Date; d.Known() {
+			s += ", read " + d.String()
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// reportedRanking is the roadmaster's list on the page that is signed.
+func reportedRanking(in ReportInput) *Section {
+	if in.Plan.Plan == nil || len(in.Ranked) == 0 {
+		return nil
+	}
+	c := &planPage{Document: &Document{Form: HTML}, p: in.Plan, o: PlanOptions{Survey: in.Survey}}
+	s := &Section{ID: "ranked", Title: "The roadmaster's list"}
+	s.para(c.rankedBy())
+	for kind := range track.NumKinds {
+		var list []plan.Ranked
+		for _, x := range in.Ranked {
+			if x.Feature.Kind == kind {
+				x.Rank = len(list) + 1
+				list = append(list, x)
+			}
+		}
+		if len(list) > 0 {
+			s.add(c.rankedTable("ranked-"+kind.String(), rankedTitle([]track.Kind{kind}), list))
+		}
+	}
+	return s
+}
