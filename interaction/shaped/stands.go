@@ -1,6 +1,7 @@
 package shaped
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -282,19 +283,27 @@ func amply(list []tried, of unsure, rolls bool) bool {
 	return true
 }
 
-// truckOn is what a truck comes to on a curve: the worst of its ways.
+// truckOn is what a truck comes to on a curve: the worst of its ways, and of ways alike that with the least margin as
+// written. So the ways are looked at in the order of these margins, and one that could neither be worse than what was
+// found nor stand for it is not run through its stands.
 func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
-	r := &running{c: c, t: t, j: j, of: c.unsureOf(t, j), least: math.Inf(1)}
+	r := &running{c: c, t: t, j: j, of: c.unsureOf(t, j)}
 	done := stands(t, j)
-	for i := range r.lists {
+	order, ok := r.inOrder()
+	if !ok {
+		return r.out, r.at
+	}
+	for n, i := range order {
+		if n > 0 && r.out.Verdict == interaction.Undecided && !r.conflicts(i) {
+			continue
+		}
 		if !r.tryAt(i, done) {
 			return r.out, r.at
 		}
 		r.judge(i)
 	}
-	clear := r.out.Verdict == interaction.Clear
-	for i := range r.lists { // all of them, so that a mirrored truck is told alike
-		if clear && r.rolls[i] == nil && !amply(r.lists[i], r.of, true) {
+	for _, i := range order {
+		if r.out.Verdict == interaction.Clear && r.rolls[i] == nil && !amply(r.lists[i], r.of, true) {
 			r.roll(i)
 			r.judge(i)
 		}
@@ -314,15 +323,58 @@ func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 
 // running is a truck that runs through a curve, with the margins of each of its ways.
 type running struct {
-	c     *Computer
-	t     *truckJob
-	j     *curveJob
-	of    unsure
-	lists [4][]tried // over what the readings err
-	rolls [4][]tried // with the readings as written, by which rollover is judged; nil while it is clear without
-	out   Computed   // of the worst way
-	at    way
-	least float64 // its margin as written
+	c       *Computer
+	t       *truckJob
+	j       *curveJob
+	of      unsure
+	written [4]margins // with the readings as written
+	lists   [4][]tried // over what the readings err; nil for a way that does not count
+	rolls   [4][]tried // with the readings as written, by which rollover is judged; nil while it is clear without
+	told    bool       // some way was judged
+	out     Computed   // of the worst way
+	at      way
+	least   float64 // its margin as written
+}
+
+// inOrder runs a truck in all its ways as written, at every level of its hollow, and puts them in the order of their
+// margins; false if it cannot be told how it runs in one.
+func (r *running) inOrder() (order []int, ok bool) {
+	for i, w := range ways() {
+		r.written[i] = noMargins()
+		for level := 0.0; level <= math.Max(r.t.level[written], 0)+measure.Near; level += hollowStep {
+			of, err := r.c.run(r.t, r.j, w, point{&r.t.fits[written], &r.j.sites[written], level, dry})
+			var a TruckAnswer
+			if err == nil {
+				a, err = r.c.solve(of)
+			}
+			if why := openCause(a, err); why != "" {
+				r.out, r.at = Computed{Verdict: interaction.Undecided, Why: why}, w
+				return nil, false
+			}
+			r.written[i] = r.written[i].worse(of.marginsOf(a))
+		}
+		order = append(order, i)
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(r.written[a].least(), r.written[b].least())
+	})
+	return order, true
+}
+
+// conflicts reports whether a truck may be a conflict in one way: only if it is one as written (see gather).
+func (r *running) conflicts(i int) bool {
+	for m := range numMechanisms {
+		switch {
+		case m == bearing && !r.t.hollow, m == rollover: // no conflict rests on these
+		case math.IsNaN(r.written[i][m]):
+			return true
+		default:
+			if v, _ := mechanismVerdict(r.c.Rules, m, r.written[i], 0, r.j.ground); v == interaction.Conflict {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // tryAt tries a truck in one way at more stands; false if it cannot be told how it runs there.
@@ -361,10 +413,9 @@ func (r *running) judge(i int) {
 		r.roll(i)
 		k = r.gathered(i, r.rolls[i])
 	}
-	m := r.lists[i][written].m
-	if r.lists[1] == nil || k.Verdict < r.out.Verdict || k.Verdict == r.out.Verdict && m.least() < r.least {
-		r.out, r.at, r.least = k, ways()[i], m.least()
-		r.out.margins = m
+	if m := r.written[i].least(); !r.told || k.Verdict < r.out.Verdict || k.Verdict == r.out.Verdict && m < r.least {
+		r.told, r.out, r.at, r.least = true, k, ways()[i], m
+		r.out.margins = r.written[i]
 	}
 }
 
