@@ -179,7 +179,7 @@ func unitOf(m *Mapping, key string) measure.Unit {
 
 // plainUnits are the units of settings that are plain numbers.
 func plainUnits() []string {
-	return []string{"L/V", "friction", "lb", "kN.m", "MN.m/rad", "ratio", "percent", "kip/in"}
+	return []string{"L/V", "friction", "lb", "kN.m", "MN.m/rad", "ratio", "percent", "kip/in", "passes"}
 }
 
 func (m *Mapping) needLength(key string, unit measure.Unit) float64 {

@@ -56,6 +56,8 @@ type Check struct {
 	NotTypes []string
 	// NoTrailing leaves switches out that are only run trailing.
 	NoTrailing bool
+	// Marks are what was seen that bears on it, at most 32.
+	Marks []MarkRule
 
 	place func(*PlaceSum)
 	wheel func(*wheelSum)
@@ -126,6 +128,7 @@ func (c *Check) ListedAt(w *wheel.Wheel) bool {
 func (c *Check) WheelPart(r *Rules, w *wheel.Wheel, recording bool) *wheelSum {
 	s := &wheelSum{sum: sum{rules: r, recording: recording}, w: w}
 	c.wheel(s)
+	c.seeWheel(&s.Part, w)
 	return s
 }
 
@@ -146,6 +149,7 @@ func (c *Check) placeTerms(r *Rules, f *track.Feature) (terms []term) {
 func (c *Check) PlacePart(r *Rules, f *track.Feature, recording bool) *PlaceSum {
 	s := &PlaceSum{sum: sum{rules: r, recording: recording}, F: f}
 	c.place(s)
+	c.seePlace(&s.Part, f)
 	return s
 }
 
@@ -181,6 +185,7 @@ func Checks() []*Check {
 		if c.Reserve == "" {
 			c.Reserve = "reserve"
 		}
+		c.Marks = marksOf(c.ID)
 	}
 	return list
 }

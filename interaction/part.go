@@ -32,6 +32,7 @@ type Part struct {
 	face      faceAngle // of a switch: the shallowest face, degrees
 	car       *carLoad  // of a car: what enters the loads of its wheels
 	twisted   *twisted  // of a place: what does
+	seen      seen      // marks
 }
 
 // faceAngle is the shallowest face of point and stock rail in degrees.

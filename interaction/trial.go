@@ -12,6 +12,8 @@ import (
 type Trial struct {
 	Rules  *Rules
 	Checks []*Check
+	// Marked says that marks tell against clear pairs, as they do where shapes and forces are asked too.
+	Marked bool
 }
 
 // NewTrial prepares trials with the settings of a survey.
@@ -63,27 +65,56 @@ func (t *Trial) Has(k int, w *WheelShare, p *PlaceShare) bool { return p.applies
 // Applies reports whether check k has anything to say at the feature.
 func (p *PlaceShare) Applies(k int) bool { return p.applies[k] }
 
-// Interval is the feature's share at check k, mm, and of a switch the shallowest face in degrees: features with the
-// same interval are judged alike against every wheel.
-func (p *PlaceShare) Interval(k int) [6]float64 {
+// Interval is the feature's share at check k, mm, and of a switch the shallowest face in degrees, and its marks: features
+// with the same interval are judged alike against every wheel.
+func (p *PlaceShare) Interval(k int) [8]float64 {
 	x := &p.parts[k]
 	miss := float64(x.Missing)
 	if x.low || x.NoHi {
 		miss = -1 - miss
 	}
-	return [6]float64{x.Lo, x.Hi, miss, x.face.lo, x.face.hi, float64(x.Vague)}
+	out := [8]float64{x.Lo, x.Hi, miss, x.face.lo, x.face.hi, float64(x.Vague)}
+	if x.seen.up != 0 {
+		out[6], out[7] = float64(x.seen.up), float64(x.seen.other)
+	}
+	return out
 }
 
 // Verdict is the verdict of a pair that [Trial.Has].
 func (t *Trial) Verdict(k int, w *WheelShare, p *PlaceShare) Verdict {
 	a, b := &w.parts[k], &p.parts[k]
 	if !t.Sums(k) {
-		return t.Checks[k].Margin(t.Rules, a, b).Verdict
+		m := t.Checks[k].Margin(t.Rules, a, b)
+		return t.Seen(k, w, p, m.Verdict, Low(m))
 	}
 	if a.Missing|b.Missing != 0 {
 		return NotMeasured
 	}
-	return VerdictOf(a.Lo+b.Lo, a.Hi+b.Hi)
+	return t.Seen(k, w, p, VerdictOf(a.Lo+b.Lo, a.Hi+b.Hi), a.Lo+b.Lo)
+}
+
+// Seen is the verdict of a pair at check k with the marks laid over it, its margin being lo or more.
+func (t *Trial) Seen(k int, w *WheelShare, p *PlaceShare, v Verdict, lo float64) Verdict {
+	a, b := &w.parts[k], &p.parts[k]
+	if !t.Marked || v != Clear || a.seen.up|b.seen.up == 0 || t.Checks[k].Against(t.Rules, a, b, lo) == 0 {
+		return v
+	}
+	return Undecided
+}
+
+// Marked reports whether a mark of the feature tells against clear pairs at check k.
+func (p *PlaceShare) Marked(c *Check, k int) bool { return p.marks(c, k) != 0 }
+
+// marks are the rules of the feature's marks that its own readings leave standing.
+func (p *PlaceShare) marks(c *Check, k int) uint32 {
+	x := &p.parts[k]
+	out := x.seen.up
+	for i := range c.Marks {
+		if c.Marks[i].Asks&x.seen.other != 0 {
+			out &^= 1 << i
+		}
+	}
+	return out
 }
 
 // Sums reports whether the margin of check k is the plain sum of the two shares.

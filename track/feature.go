@@ -66,6 +66,7 @@ type Feature struct {
 	// readings are those that there are, in the order of quantities, and has which.
 	readings []measure.Reading
 	has      readSet
+	others   readSet // those that are not of the row
 	// Earlier holds the older dated rows, oldest first; they feed the forecast and no verdict.
 	Earlier []*Feature
 	// open says by bit which of its closings do not hold.
@@ -140,9 +141,13 @@ func (f *Feature) With(q Quantity, r measure.Reading) *Feature {
 		}
 	}
 	g.take(nil, &read)
+	g.others |= 1 << q
 	g.close()
 	return &g
 }
+
+// Others are the readings of the feature that are not those of its row, by bit of Quantity.
+func (f *Feature) Others() uint32 { return uint32(f.others) }
 
 // Measured lists the readings that the kind's sheet holds.
 func (f *Feature) Measured() []Quantity { return readingsOf(f.Kind) }

@@ -79,6 +79,7 @@ func (a *Axle) Clone() *Axle {
 // Set gives a wheel another reading; the back-to-back is the axle's. Only a wheel of a [Fleet.Clone] or [Axle.Clone] is
 // changed.
 func (w *Wheel) Set(q Quantity, r measure.Reading) {
+	w.others |= 1 << q
 	if q == BackToBack || q == BackToBackMax {
 		if w.axle != nil {
 			w.axle.spread[q-BackToBack] = r
@@ -92,3 +93,6 @@ func (w *Wheel) Set(q Quantity, r measure.Reading) {
 	}
 	w.readings[q] = r
 }
+
+// Others are the readings of the wheel that are not those of its row, by bit of Quantity.
+func (w *Wheel) Others() uint16 { return w.others }

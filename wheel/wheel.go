@@ -47,6 +47,7 @@ type Wheel struct {
 	Profile  string       // the file of its traced shape beside the sheet; "" none
 	Marks    sheet.Marks
 	readings [NumQuantities]measure.Reading
+	others   uint16 // readings that are not those of the row, by bit
 	axle     *Axle
 	narrow   narrow
 	// Earlier holds the older dated rows, oldest first; they feed the forecast and no verdict.

@@ -74,6 +74,11 @@ func judgedPair(f *judge.Finding) export.PassageJudged {
 	k := f.Computed
 	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(), Close: f.Close, Text: k.Text(), Why: k.Why,
 		SettleBy: f.SettleBy(), Doubt: f.Doubt, Settle: paper.SettleText(f), OnPoint: f.Check.Passes == interaction.OnPoint}
+	for _, v := range f.Evidence {
+		if v.Passes == 0 { // the passes of this car alone are no count of a place
+			out.Why += "; " + v.Text()
+		}
+	}
 	if k.Mechanism != "" {
 		out.Unit, out.Low, out.High = k.Unit, finite(k.Low), finite(k.High)
 		if !math.IsNaN(k.Margin) {

@@ -76,6 +76,7 @@ func idle() map[string]string {
 		"model_allowance": verdict, "passage_allowance": verdict, "passage_allowance_deg": verdict,
 		"freshly_turned": verdict, "rough_friction": verdict, "sharp_curve": verdict,
 		"damp_friction":  "check tries it beside dry_friction; curve takes one friction, and --mu another",
+		"marking_passes": "of what check says of a conflict that left no mark",
 		"work_tolerance": "of the plan's work",
 		"flange_turned":  "bounds what check and plan order of a lathe; shape --cut and --turned-flange give one",
 		"truck_centers":  unloading, "body": unloading, "body_ordinary": unloading, "body_soft": unloading,

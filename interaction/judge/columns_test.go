@@ -164,16 +164,15 @@ func writtenIn(column string) []string {
 		return []string{"high", "low", "both", "none"}
 	case "guard_rail":
 		return []string{"yes", "no"}
-	case "condition":
-		return []string{"good", "worn", "poor"}
 	}
 	return nil
 }
 
-// namesAlone are columns that say what a row is of, or nothing that a pair hangs on, and those of a file.
+// namesAlone are columns that say what a row is of, or nothing that a pair hangs on, those of a file, and what was seen,
+// which tells against a pair if it is written and says nothing if it is not.
 func namesAlone(column string) bool {
 	return slices.Contains([]string{"car", "position", "location", "frog", "switch", "curve", "joint", "spot", "date",
-		"note", "owner", "group", "trips_per_year", "profile", "marks", "turned"}, column)
+		"note", "owner", "group", "trips_per_year", "profile", "marks", "condition", "turned"}, column)
 }
 
 func columnsOf(file string) []string {

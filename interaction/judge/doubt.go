@@ -43,10 +43,10 @@ func (e *Engine) doubts(wi int, ps *placeSide, pt *placeTable) interaction.Mask 
 	return ws.doubts&ws.Parts[pt.Check].Uses | ps.doubts&pt.Part.Uses
 }
 
-// Doubt says whose readings under a warning a pair rests on.
+// Doubt says whose readings are to be taken again before anything is done by a pair.
 type Doubt struct{ Wheel, Place bool }
 
-// InDoubt is the doubt of the pairs at a feature and check, in the order of the fleet; nil if there is none.
+// InDoubt is the doubt of the pairs at a feature and check, by a warning or by what was seen, in the order of the fleet; nil if there is none.
 func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	ps, pt := e.placeOf(f, check)
 	if pt == nil {
@@ -54,8 +54,11 @@ func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	}
 	var out []Doubt
 	for wi := range e.wheels {
-		own, mate, place := interaction.ColumnsOf(e.doubts(wi, ps, pt))
-		if !e.Checks[check].ListedAt(e.wheels[wi].W) || len(own)+len(mate)+len(place) == 0 {
+		if !e.Checks[check].ListedAt(e.wheels[wi].W) {
+			continue
+		}
+		own, mate, place := interaction.ColumnsOf(e.readAgain(wi, ps, pt))
+		if len(own)+len(mate)+len(place) == 0 {
 			continue
 		}
 		if out == nil {
@@ -66,13 +69,25 @@ func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	return out
 }
 
-// Doubted names the readings under a warning that a pair rests on: those of the wheel, of its mate and of the place, by
+// Doubted names the readings under a warning that a pair rests on, and those that a mark tells against: those of the wheel, of its mate and of the place, by
 // column.
 func (e *Engine) Doubted(f *track.Feature, check, wi int) (own, mate, place []string) {
 	if ps, pt := e.placeOf(f, check); pt != nil {
-		return interaction.ColumnsOf(e.doubts(wi, ps, pt))
+		return interaction.ColumnsOf(e.readAgain(wi, ps, pt))
 	}
 	return nil, nil, nil
+}
+
+// readAgain are the readings that a pair waits for before anything is done by it: those under a warning, and those that
+// a mark tells against.
+func (e *Engine) readAgain(wi int, ps *placeSide, pt *placeTable) interaction.Mask {
+	return e.doubts(wi, ps, pt) | e.Checks[pt.Check].Asked(e.pair(wi, pt).against)
+}
+
+// Against reports whether what was seen tells against a pair that is clear by its readings.
+func (e *Engine) Against(f *track.Feature, check, wi int) bool {
+	_, pt := e.placeOf(f, check)
+	return pt != nil && e.pair(wi, pt).against != 0
 }
 
 // doubtful words the readings of a pair that are under a warning, those of the wheel with its name.

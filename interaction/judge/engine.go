@@ -3,8 +3,10 @@ package judge
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"flangeway/interaction"
+	"flangeway/interaction/exposure"
 	"flangeway/interaction/shaped"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -56,12 +58,20 @@ type Engine struct {
 	// computer computes from shapes and forces; nil: nothing is.
 	computer *shaped.Computer
 	settled  settled
+	exposure *exposure.Exposure
+	passes   passes
+}
+
+// passes are the conflicting passes of a year that were counted.
+type passes struct {
+	sync.Mutex
+	at map[*placeTable]float64
 }
 
 // New prepares a survey for judging by the arithmetic of the checks on the readings alone.
 func New(s *survey.Survey, book *limit.Book, opt interaction.Options) *Engine {
 	e := &Engine{Survey: s, Book: book, Rules: interaction.NewRules(s.Settings, s.Data), Checks: interaction.Checks(),
-		opt: opt}
+		opt: opt, exposure: exposure.Of(s)}
 	e.today = s.Date
 	if !e.today.Known() {
 		for _, w := range s.Fleet.Wheels {
@@ -152,11 +162,20 @@ type judged struct {
 	interaction.Margin
 	plain    interaction.Verdict // of the plain rule, if computed stands
 	computed *shaped.Computed
+	against  uint32 // the rules of marks, by bit, that tell against a pair which is clear without them
 }
 
-// pair is the margin of a wheel at a place, its verdict the computed one if there is
-// one.
+// pair is the margin of a wheel at a place, its verdict the computed one if there is one, under what was seen of both.
 func (e *Engine) pair(wi int, pt *placeTable) judged {
+	m := e.unmarked(wi, pt)
+	if e.computer != nil {
+		m.Margin, m.against = e.Checks[pt.Check].Under(e.Rules, &e.wheels[wi].Parts[pt.Check], &pt.Part, m.Margin)
+	}
+	return m
+}
+
+// unmarked is a pair by its readings alone.
+func (e *Engine) unmarked(wi int, pt *placeTable) judged {
 	m := judged{Margin: e.Checks[pt.Check].Margin(e.Rules, &e.wheels[wi].Parts[pt.Check], &pt.Part)}
 	if pt.Computed == nil || m.Verdict == interaction.NotMeasured {
 		return m

@@ -41,7 +41,7 @@ type Finding struct {
 	// anywhere.
 	OnlyWheels bool
 	// Computed is what shapes and forces say, or nil; the verdict is then its, and Plain
-	// that of the plain rule.
+	// that of the plain rule, as it is of a pair that is clear without what was seen.
 	Computed *shaped.Computed
 	Plain    interaction.Verdict
 	// Doubt names the readings under a warning that the pair rests on; "" for none.
@@ -60,7 +60,9 @@ type Finding struct {
 	// pairs that are alike, and of the trucks of a curve, the worst is, and the others have its answer.
 	SettleBy           func() []string
 	FixWheel, FixTrack []string
-	Notes              []string
+	// Evidence is what was seen and tells against what the readings say.
+	Evidence []Evidence
+	Notes    []string
 }
 
 // Margin is a margin in mm, degrees or percent; a part that is not known is absent.
@@ -76,6 +78,12 @@ type Margin struct {
 func (f *Finding) BothLegal() bool {
 	return f.Verdict == interaction.Conflict && f.Cause == interaction.CausePair && !f.WheelWithinLimits.Stops() &&
 		!f.TrackWithinLimits.Stops()
+}
+
+// Unmarked reports an undecided finding that is clear by its readings and would be so without what was seen.
+func (f *Finding) Unmarked() bool {
+	return f.Verdict == interaction.Undecided && slices.ContainsFunc(f.Evidence,
+		func(v Evidence) bool { return v.Passes == 0 })
 }
 
 // LookAt is what to look at if no reading of the sheets settles an undecided finding; "" if one
@@ -155,6 +163,7 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 			x.By = math.Max(x.By, c.CloseBelow(e.Rules)-k.Low)
 		}
 		switch k := m.computed; {
+		case m.against != 0: // the readings ask for nothing
 		case open && x.By <= measure.Near && len(f.SettleBy()) > 0:
 			first := []string{"read " + strings.Join(f.SettleBy(), " or ") +
 				" as a figure first: what there is to do depends on it"}
@@ -174,6 +183,13 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 	}
 	if c.Notes != nil {
 		f.Notes = append(f.Notes, c.Notes(x)...)
+	}
+	f.Evidence = e.evidence(f, pairAt{t.Place, t.table, wi}, m)
+	for _, v := range f.Evidence {
+		f.Notes = append(f.Notes, v.Text())
+	}
+	if m.against != 0 && m.computed == nil {
+		f.Plain = interaction.Clear
 	}
 	if f.Computed != nil && f.Verdict > f.Plain {
 		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is "+

@@ -179,6 +179,9 @@ func (e *Engine) Open(f *track.Feature, check, wi int) shaped.Open {
 		return shaped.Open{Plain: true}
 	}
 	m := e.pair(wi, t)
+	if m.against != 0 { // nothing tells how likely a mark is right
+		return shaped.Open{Share: 0.5, Assumed: true}
+	}
 	if m.computed == nil || m.plain == interaction.Undecided {
 		return shaped.Open{Plain: true}
 	}

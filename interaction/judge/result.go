@@ -335,6 +335,11 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 				break
 			}
 		}
+		if t.worstM.Verdict == interaction.Conflict &&
+			len(e.evidence(&Finding{Check: t.Check, Feature: t.Feature, Wheel: e.wheels[t.worst].W},
+				pairAt{t.Place, t.table, t.worst}, t.worstM)) > 0 {
+			used["marking_passes"] = true
+		}
 		if seen[k] {
 			continue
 		}

@@ -94,7 +94,7 @@ func (s *settled) note(e *Engine, at pairAt, m judged) {
 // judgedAgain reports whether a pair is judged again to find what settles it: an undecided one
 // that shapes or forces have judged.
 func (e *Engine) judgedAgain(m judged) bool {
-	return m.Verdict == interaction.Undecided && m.computed != nil
+	return m.Verdict == interaction.Undecided && m.computed != nil && m.against == 0
 }
 
 // columns are the columns, besides the readings, that the verdict of an undecided pair names.

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"flangeway/interaction"
+	"flangeway/interaction/exposure"
 	"flangeway/interaction/judge"
 	"flangeway/wheel"
 )
@@ -123,7 +124,8 @@ func (c *chances) perTrip(v interaction.Verdict, k, w int, p *placeModel) float6
 // Assess counts the expected conflicting passes of what an engine judges.
 func Assess(e *judge.Engine) (*Assessment, error) {
 	sv := e.Survey
-	m := &model{sv: sv, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: newExposure(sv)}
+	m := &model{sv: sv, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: exposure.Of(sv)}
+	m.trial.Marked = e.Computing()
 	m.asIs()
 	return m.assess()
 }
@@ -193,7 +195,7 @@ func (m *model) pools() map[string]*Pool {
 		}
 		g := pools[x.car.Group]
 		if g == nil {
-			g = &Pool{Group: x.car.Group, Trips: m.exposure.traffic.Pool[x.car.Group]}
+			g = &Pool{Group: x.car.Group, Trips: m.exposure.Traffic().Pool[x.car.Group]}
 			pools[x.car.Group] = g
 		}
 		g.Cars++

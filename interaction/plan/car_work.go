@@ -3,6 +3,7 @@ package plan
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"sync"
 
@@ -368,12 +369,15 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		x.Side, x.Effect = Car, Sets
 		x.Where = "wheel/" + v.Car.ID + " " + v.Position.String()
 		x.Sets = map[string]string{}
+		var others interaction.Mask
 		for q, text := range w.sets {
+			others |= interaction.WheelMask(q)
 			if (q == wheel.BackToBack || q == wheel.BackToBackMax) && v != a.Listed() && !v.Own(q).Measured() {
 				continue // the axle's, on the other row
 			}
 			x.Sets[q.String()] = text
 		}
+		maps.Copy(x.Sets, interaction.GoneAtWheel(v, others))
 		mate := ""
 		if m := v.Mate(); m != nil {
 			mate = ", with " + m.Position.String()

@@ -112,20 +112,20 @@ func (m *model) offered() map[string]bool {
 // trafficDefaults lists what the railroad did not say of its traffic.
 func trafficDefaults(m *model) []Default {
 	var out []Default
-	t := m.exposure.traffic
+	t := m.exposure.Traffic()
 	trips, free, facing := false, false, false // free: some pass is told by no job
 	for _, c := range m.cars {
-		r := m.exposure.runs[c.car]
-		trips = trips || c.car.TripsPerYear == 0 && !m.exposure.Pooled(c.car) && (r == nil || r.assumed)
-		free = free || r == nil
+		any, assumed := m.exposure.Jobs(c.car)
+		trips = trips || c.car.TripsPerYear == 0 && !m.exposure.Pooled(c.car) && (!any || assumed)
+		free = free || !any
 	}
 	for _, p := range m.places {
-		free = free || len(m.exposure.routes.On(p.f.Name())) == 0
+		free = free || !m.exposure.OnTrack(p.f)
 		for _, k := range p.checks {
 			c := m.trial.Checks[k]
 			_, named := t.Facing[p.f.Name()]
 			_, place := t.Facing[p.f.Location]
-			facing = facing || c.NoTrailing && p.f.Direction == "both" && !named && !place && m.exposure.unsaid(p.f)
+			facing = facing || c.NoTrailing && p.f.Direction == "both" && !named && !place && m.exposure.Unsaid(p.f)
 		}
 	}
 	if trips && !t.WorkingDaysGiven {

@@ -6,6 +6,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/interaction/exposure"
 	"flangeway/interaction/judge"
 	"flangeway/internal/parallel"
 	"flangeway/internal/survey"
@@ -81,7 +82,7 @@ type model struct {
 	opt       Options
 	engine    *judge.Engine
 	trial     *interaction.Trial
-	exposure  *Exposure
+	exposure  *exposure.Exposure
 	shop      *shop
 	shares    []*interaction.WheelShare // as they are
 	axles     []axleModel
@@ -119,7 +120,8 @@ func newModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 // rawModel is the model with every option, the needless ones too.
 func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data),
-		exposure: newExposure(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
+		exposure: exposure.Of(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
+	m.trial.Marked = e.Computing()
 	var err error
 	if m.matrix, err = configs.LoadRisk(); err != nil {
 		return nil, err

@@ -125,6 +125,9 @@ func (p *Plan) travel() map[string]int {
 func (p *Plan) final(a Action) []string {
 	var out []string
 	for _, c := range a.Columns() {
+		if c == "marks" || c == "condition" {
+			continue // what is gone with the work, and no reading
+		}
 		text := c + " " + a.Sets[c]
 		spec, ok := p.model.sv.Columns[c]
 		switch {

@@ -422,15 +422,18 @@ func closing(sv *survey.Survey, f *track.Feature) Action {
 	return a
 }
 
-// finish puts its final readings and the place into each action.
+// finish puts its final readings and the place into each action, and what was seen there that is gone with the work.
 func (d draft) finish(f *track.Feature) []Action {
 	out := make([]Action, len(d.acts))
 	for i, a := range d.acts {
 		a.Side, a.Where, a.Location, a.Effect = Track, f.Name(), f.Location, Sets
 		a.Sets = map[string]string{}
+		var others interaction.Mask
 		for _, q := range d.cols[i] {
 			a.Sets[q.String()] = d.to[q]
+			others |= interaction.TrackMask(q)
 		}
+		maps.Copy(a.Sets, interaction.GoneAtPlace(f, others))
 		out[i] = a
 	}
 	return out

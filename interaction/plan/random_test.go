@@ -221,7 +221,7 @@ func verdictsAndDoubts(t testing.TB, e *judge.Engine) (map[string]interaction.Ve
 	if err := r.Engine().EachPair(r.Tallies, func(x *judge.Finding) error {
 		key := x.Check.ID + " | " + x.Wheel.Car.ID + " " + x.Wheel.Position.String() + " | " + x.Wheel.Car.ID + " at " +
 			x.Feature.Name() + " | " + x.Feature.Name()
-		out[key], doubted[key] = x.Verdict, x.Doubt != ""
+		out[key], doubted[key] = x.Verdict, x.Doubt != "" || x.Unmarked()
 		return nil
 	}); err != nil {
 		t.Fatal(err)

@@ -64,7 +64,7 @@ func (list rereads) rest(m *model, x pairAt) {
 	r := list.at(m, Track, p.f.Name(), x)
 	r.action.Location, r.action.order = p.f.Location, x.place
 	for _, q := range p.f.Measured() { // what contradicts is read again as a whole
-		if v := p.f.Read(q); v.Measured() && p.f.Contradicted(q) {
+		if v := p.f.Read(q); v.Measured() && p.f.Contradicted(q) || slices.Contains(place, q.String()) {
 			r.columns[q.String()] = v
 		}
 	}
@@ -99,14 +99,25 @@ func (list rereads) at(m *model, side, where string, x pairAt) *reread {
 func (r *reread) finish(m *model) Action {
 	a := r.action
 	a.Rests = len(a.pairs)
+	why := "under a warning"
+	if slices.ContainsFunc(a.pairs, func(x pairAt) bool {
+		p := &m.places[x.place]
+		return m.engine.Against(p.f, p.checks[x.check], x.wheel)
+	}) {
+		why = "what was seen tells against it"
+	}
 	var cells []string
 	for c, read := range r.columns {
 		a.Reads = append(a.Reads, c)
+		if !read.Measured() {
+			cells = append(cells, c+" (not read yet)")
+			continue
+		}
 		cells = append(cells, fmt.Sprintf("%s %s (%s)", c, judge.PrintReading(m.sv.Columns, c, read), read.Place))
 	}
 	slices.Sort(a.Reads)
 	slices.Sort(cells)
-	a.What = "READ AGAIN FIRST (under a warning): " + strings.Join(cells, ", ")
+	a.What = "READ AGAIN FIRST (" + why + "): " + strings.Join(cells, ", ")
 	return a
 }
 

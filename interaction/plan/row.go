@@ -21,7 +21,7 @@ type rowModel struct {
 	// tolerance; nil if the plain shares tell.
 	after [2][]interaction.Verdict
 	asIs  bool // the readings are those of the sheet
-	// contradicted says that readings of the place contradict each other.
+	// contradicted says that readings of the place contradict each other, or what was seen there.
 	contradicted bool
 	place        *placeModel
 	k            int               // of the place's checks
@@ -34,7 +34,7 @@ type rowModel struct {
 // rowKey tells rows of a place apart that are judged otherwise.
 type rowKey struct {
 	check        int
-	narrow, wide [6]float64
+	narrow, wide [8]float64
 	sections     [2]string
 }
 
@@ -46,7 +46,8 @@ func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows ma
 			[2]string{m.engine.Section(check, narrow), m.engine.Section(check, wide)}}
 		r := rows[key]
 		if r == nil {
-			r = &rowModel{check: check, place: p, k: k, asIs: y == 0, contradicted: narrow.Contradiction() != "",
+			r = &rowModel{check: check, place: p, k: k, asIs: y == 0, contradicted: narrow.Contradiction() != "" ||
+				m.trial.Marked && o.narrow.Marked(m.trial.Checks[check], check),
 				f: [2]*track.Feature{narrow, wide}, shares: [2]*interaction.PlaceShare{o.narrow, o.wide},
 				trucks: map[truckKey]*truckState{}}
 			rows[key] = r
@@ -76,6 +77,8 @@ func (m *model) mark(r *rowModel) {
 				return interaction.NotMeasured, interaction.NotMeasured
 			}
 			n, x = interaction.VerdictOf(l.lo+lo, l.hi+hi), interaction.VerdictOf(l.wideLo+wideLo, l.wideHi+wideHi)
+			n, x = m.trial.Seen(r.check, w.narrow, r.shares[0], n, l.lo+lo),
+				m.trial.Seen(r.check, w.wide, r.shares[1], x, l.wideLo+wideLo)
 		}
 		if r.known {
 			return n, x

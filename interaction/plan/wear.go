@@ -9,6 +9,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/interaction/exposure"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -66,7 +67,7 @@ func WearRates(sv *survey.Survey) ([]Wear, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := forecaster{sv: sv, book: book, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: newExposure(sv)}
+	f := forecaster{sv: sv, book: book, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: exposure.Of(sv)}
 	var out []Wear
 	for _, p := range sv.Track.Features {
 		if p.Kind != track.Frog || len(p.Earlier) == 0 {
@@ -176,7 +177,7 @@ type forecaster struct {
 	sv       *survey.Survey
 	book     *limit.Book
 	trial    *interaction.Trial
-	exposure *Exposure
+	exposure *exposure.Exposure
 }
 
 // event dates a change of the reading by way mm in the direction of wear.

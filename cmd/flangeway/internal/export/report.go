@@ -168,8 +168,20 @@ type Finding struct {
 	SettleBy            []string   `json:"settle_by"`
 	FixWheel            []string   `json:"fix_wheel"`
 	FixTrack            []string   `json:"fix_track"`
+	Evidence            []Evidence `json:"evidence,omitempty"`
 	Notes               []string   `json:"notes,omitempty"`
 	Sources             []string   `json:"sources"`
+}
+
+// Evidence is what was seen at a place or a wheel and tells against what the readings say; passes are the conflicting
+// passes a year that left no mark.
+type Evidence struct {
+	Where  string   `json:"where"`
+	Column string   `json:"column"`
+	Word   string   `json:"word"`
+	Says   string   `json:"says"`
+	Asks   []string `json:"asks"`
+	Passes float64  `json:"passes,omitempty"`
 }
 
 // Computed is the verdict of a pair by shapes and forces.
@@ -364,6 +376,12 @@ func newFinding(in Input, f *judge.Finding) Finding {
 				out.Computed.Margin = plain(&k.Margin)
 			}
 		}
+	}
+	if f.Unmarked() {
+		out.PlainVerdict = f.Plain.String()
+	}
+	for _, v := range f.Evidence {
+		out.Evidence = append(out.Evidence, Evidence(v))
 	}
 	m := f.Margin
 	switch {

@@ -53,6 +53,7 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 	p.para("The margin is an interval, since every reading is one: below zero as a whole it is a conflict, zero or " +
 		"above as a whole it is clear, else it is undecided. A missing reading makes the pair not measured.")
 	remind(p, data, c.Reminders)
+	marks(p, c)
 	p.gap()
 	p.heading(3, "Settings (railroad.yaml, settings, changes them)")
 	settings(p, data.Settings, append(slices.Clone(c.Settings), c.Reserve))
@@ -77,6 +78,31 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 	p.heading(3, "Cautions")
 	p.add(Bullets(caution.Table(nil)))
 	return p
+}
+
+// marks lists what was seen that bears on a check.
+func marks(p *Document, c *interaction.Check) {
+	if len(c.Marks) == 0 {
+		return
+	}
+	p.gap()
+	p.heading(3, "What was seen (not under --plain)")
+	p.para("A mark or a condition tells against a clear pair: it is undecided until one of the readings is taken again. " +
+		"It makes no verdict better. Which trace stands for what is the project's own rule.")
+	for i := range c.Marks {
+		m := &c.Marks[i]
+		text := m.Says + "; asks for " + strings.Join(interaction.ReadingNames(m.Asks), " or ")
+		if m.Close {
+			text += "; of a close pair alone"
+		}
+		p.item(m.Word+" at a "+m.Where(), text)
+	}
+	for i := range c.Marks {
+		if m := &c.Marks[i]; m.None != "" {
+			p.item("none at a "+m.Where(), m.None+": beside a conflict of marking_passes a year that is a contradiction, "+
+				"and the conflict stands")
+		}
+	}
 }
 
 // settings lists the settings of these names with value, meaning and source.

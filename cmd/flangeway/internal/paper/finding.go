@@ -63,6 +63,8 @@ func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
 	case f.Computed != nil:
 		add("computed", c.margin(f.Computed.Text())+": "+c.words(f.Computed.Why))
 		add("plain rule", f.Plain.String()+", "+margin)
+	case f.Unmarked():
+		add("margin", margin+" (negative conflicts); what was seen tells against it")
 	case f.Verdict == interaction.Undecided:
 		add("margin", margin+" (negative conflicts); the reading error holds both answers")
 	default:

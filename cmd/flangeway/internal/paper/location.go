@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
@@ -83,9 +84,14 @@ func (c *checkPage) risk(s *Section, location string) {
 func (c *checkPage) listed(s *Section, l export.Place, r room) {
 	t := Table{Columns: []Column{{Name: "verdict"}, {Name: "check"}, {Name: "feature"}, {Name: "worst wheel"},
 		{Name: "margin"}, {Name: "pairs", Number: true}, {Name: "whose"}, {Name: "stopped by"}}}
-	var missing, clear, anywhere []string
+	var missing, clear, anywhere, seen []string
 	more := 0
 	for _, f := range l.Findings {
+		for _, v := range f.Evidence {
+			if s := c.words(v.Column + " " + v.Word + " at " + v.Where); !slices.Contains(seen, s) {
+				seen = append(seen, s)
+			}
+		}
 		switch {
 		case f.Verdict == interaction.NotMeasured:
 			missing = append(missing, fmt.Sprintf("%s (%s, %d)", c.checkAt(f), needs(f), f.Sharing))
@@ -118,7 +124,8 @@ func (c *checkPage) listed(s *Section, l export.Place, r room) {
 		words string
 		list  []string
 		most  int
-	}{{"Conflicts of wheels that conflict on any track, listed further on: ", anywhere,
+	}{{"What was seen tells against the readings (flangeway explain CHECK): ", seen,
+		r.missing}, {"Conflicts of wheels that conflict on any track, listed further on: ", anywhere,
 		r.missing}, {"Not measured (reading, pairs): ", missing, r.missing}, {clearWords, clear, r.clear}} {
 		if len(x.list) > 0 {
 			s.para(x.words + shorten(x.list, x.most) + ".")
@@ -127,7 +134,7 @@ func (c *checkPage) listed(s *Section, l export.Place, r room) {
 	if cut := max(len(anywhere), len(missing)) > r.missing || len(clear) > r.clear; cut && more == 0 {
 		s.para("All: " + list)
 	}
-	if len(missing)+len(clear)+len(anywhere) > 0 {
+	if len(missing)+len(clear)+len(anywhere)+len(seen) > 0 {
 		s.gap()
 	}
 }

@@ -84,6 +84,9 @@ func (c *checkPage) pairRow(f *judge.Finding, rank int) Row {
 	} else {
 		do = append(do, "settle: "+SettleText(f))
 	}
+	for _, v := range f.Evidence {
+		do = append(do, "seen: "+c.words(v.Text()))
+	}
 	margin := Cell{Text: c.margin(shownMargin(f)), Key: f.Margin.Hi}
 	if f.Computed != nil {
 		margin.Key = &f.Computed.High

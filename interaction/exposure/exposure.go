@@ -1,4 +1,6 @@
-package plan
+// Package exposure counts how often cars pass places. It feeds the plan, the risk and what a place that shows no mark says
+// of a conflict, and no verdict.
+package exposure
 
 import (
 	"slices"
@@ -33,8 +35,8 @@ type passed struct {
 	said   float64 // of all, where it says how it is run
 }
 
-// newExposure counts the measured cars of each pooled group.
-func newExposure(sv *survey.Survey) *Exposure {
+// Of is that of a survey.
+func Of(sv *survey.Survey) *Exposure {
 	e := &Exposure{traffic: sv.Traffic, routes: sv.Routes, sample: map[string]int{}, runs: map[*wheel.Car]*run{}}
 	if e.traffic.WorkingDays == 0 && !e.traffic.WorkingDaysGiven {
 		e.traffic.WorkingDays = survey.DefaultWorkingDays
@@ -96,8 +98,8 @@ func (e *Exposure) run(c *wheel.Car, f *track.Feature) (p passed, ok bool) {
 	return r.passes[f.Name()], true
 }
 
-// unsaid reports whether some pass of a feature is told by no track that says how it is run.
-func (e *Exposure) unsaid(f *track.Feature) bool {
+// Unsaid reports whether some pass of a feature is told by no track that says how it is run.
+func (e *Exposure) Unsaid(f *track.Feature) bool {
 	lines := e.routes.On(f.Name())
 	for _, l := range lines {
 		for _, s := range l.Stops {
@@ -108,6 +110,18 @@ func (e *Exposure) unsaid(f *track.Feature) bool {
 	}
 	return len(lines) == 0 || len(e.routes.Jobs) == 0
 }
+
+// Traffic is what the railroad says of its traffic, with a day of work for what it does not.
+func (e *Exposure) Traffic() survey.Traffic { return e.traffic }
+
+// Jobs reports whether a job takes the car, and whether one of those has its trips from no sheet.
+func (e *Exposure) Jobs(c *wheel.Car) (any, assumed bool) {
+	r := e.runs[c]
+	return r != nil, r != nil && r.assumed
+}
+
+// OnTrack reports whether the sheet of tracks has the feature.
+func (e *Exposure) OnTrack(f *track.Feature) bool { return len(e.routes.On(f.Name())) > 0 }
 
 // Meets reports whether a car goes to a place at all.
 func (e *Exposure) Meets(c *wheel.Car, f *track.Feature) bool {
