@@ -180,9 +180,7 @@ func bruteComputed(t *testing.T, e *judge.Engine, opt Options) int64 {
 					list[i] = &m.places[i].opts[0]
 				}
 				list[pi] = o
-				rows, trucks := m.unknown(chosen{place: list, level: level})
-				m.learn(rows)
-				m.learnTrucks(trucks)
+				m.ask(func(int, int) need { return everything }, chosen{place: list, level: level})
 				left := false
 				m.eachPair(c, p, o, func(k int) int { return levels[k] }, func(x *pair) {
 					bad, worse := m.comesBack(x)

@@ -38,7 +38,7 @@ func (p *Plan) curve(s *spending) []Point {
 		for {
 			free.cents, free.days = noLimit, noLimit
 			sol := free.network(price, 0, weightScale).solve()
-			if c := free.chosen(sol.choice); m.settle(c) {
+			if c := free.chosen(sol.choice); m.settle(c, everything) {
 				list = append(list, priced{cents, p.point(c, free.priced(sol.choice, price, 0, weightScale).holds)})
 				return
 			}

@@ -20,10 +20,11 @@
 // on both axles (truck.go).
 //
 // prune takes out options that another one is never worse than, as far as is known; after each answer it begins again
-// from all options. The lathe and the engine are slow, so they are asked only about what a solution wants (settle). A
-// rim that does not hold takes the option out; if the engine finds something bad or worse that had not been counted the
-// choice is made again. A work that was not asked about yet does all that it may do, so every bound stays a bound, and
-// the choice that the engine confirms is proven by it.
+// from all options. The lathe and the engine are slow, so they are asked only about what a solution wants (settle). Of
+// a car that is known to leave something at a place no more is asked, because it is held off there. A rim that does not
+// hold takes the option out; if the engine finds something bad or worse that had not been counted the choice is made
+// again. A work that was not asked about yet does all that it may do, so every bound stays a bound, and the choice that
+// the engine confirms is proven by it.
 //
 // The combinations of a car's axles are made axle by axle, a truck that is judged as one at a time, and only those are
 // left out that another one is never worse than (axle_sets.go); if too many are left, some are joined, and the bound is

@@ -135,7 +135,7 @@ func (p *Plan) remove() {
 		for pi, y := range s.choice.place {
 			c.place = append(c.place, n.places[pi][y])
 		}
-		if !m.settle(c) {
+		if !m.settle(c, whether) {
 			continue
 		}
 		if bounding != nil {
@@ -163,7 +163,7 @@ func (p *Plan) spend() {
 	for {
 		s = newSpending(m)
 		r = s.spend(m.candidates() <= exactCandidates)
-		if m.settle(s.chosen(r.choice)) {
+		if m.settle(s.chosen(r.choice), everything) {
 			break
 		}
 	}
@@ -196,24 +196,35 @@ func (s *spending) chosen(c choice) chosen {
 	return out
 }
 
-// settle asks the lathe and the engine whether a choice does what it was chosen for. If
-// it does not, they are known better and the choice is to be made again.
-func (m *model) settle(c chosen) bool {
+// settle asks the lathe and the engine whether a choice does what it was chosen for, as far as that is needed. If it
+// does not, they are known better and the choice is to be made again.
+func (m *model) settle(c chosen, what need) bool {
 	if !m.holds(c.level) {
 		return false
 	}
-	rows, trucks := m.unknown(c)
-	if len(rows)+len(trucks) == 0 {
+	wanted := func(int, int) need { return what }
+	if rows, trucks := m.unknown(wanted, c); len(rows)+len(trucks) == 0 {
 		return true
 	}
 	marked := m.marked(c)
-	m.learn(rows)
-	m.learnTrucks(trucks)
+	m.ask(wanted, c)
 	if m.marked(c) != marked {
 		m.prune()
 		return false
 	}
 	return true
+}
+
+// ask asks the engine what is needed of the trucks of a car at a place, and all of the other wheels, of choices.
+func (m *model) ask(needed func(ci, pi int) need, list ...chosen) {
+	for {
+		rows, trucks := m.unknown(needed, list...)
+		if len(rows)+len(trucks) == 0 {
+			return
+		}
+		m.learn(rows)
+		m.learnTrucks(trucks)
+	}
 }
 
 // marked counts the pairs that a choice leaves bad or worse, as far as is known.
@@ -235,8 +246,16 @@ func (m *model) marked(c chosen) int {
 	return n
 }
 
-// unknown lists the questions about choices that the engine has not been asked.
-func (m *model) unknown(list ...chosen) (rows []*rowModel, trucks []wantedTruck) {
+// leavesAny reports whether a choice leaves anything bad or worse of a car at a place, as far as is known.
+func (m *model) leavesAny(c chosen, ci, pi int) bool {
+	some := false
+	m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) },
+		func(int, int, int, bool, bool) { some = true })
+	return some
+}
+
+// unknown lists the questions about choices that the engine is to be asked next.
+func (m *model) unknown(needed func(ci, pi int) need, list ...chosen) (rows []*rowModel, trucks []wantedTruck) {
 	for _, c := range list {
 		for pi := range m.places {
 			for _, r := range c.place[pi].rows {
@@ -247,13 +266,8 @@ func (m *model) unknown(list ...chosen) (rows []*rowModel, trucks []wantedTruck)
 					continue
 				}
 				for ci := range m.cars {
-					x := &m.cars[ci]
-					for _, t := range x.trucks {
-						key := truckKey{t, t.levels(func(k int) int { return c.level(ci, k) })}
-						if x.meets[pi] && r.trucks[key] == nil {
-							trucks = append(trucks, wantedTruck{x, key, r})
-						}
-					}
+					what := needed(ci, pi)
+					trucks = m.wantedTrucks(trucks, c, ci, r, what, what == whether && m.leavesAny(c, ci, pi))
 				}
 			}
 		}
@@ -293,9 +307,19 @@ func (p *Plan) finish() {
 			}
 		}
 	}
-	rows, trucks := m.unknown(without...)
-	m.learn(rows)
-	m.learnTrucks(trucks)
+	// Of a car that is held off a place it is enough which pairs keep it off, and nothing without one of the works.
+	m.ask(func(ci, pi int) need {
+		if p.holds[[2]int{ci, pi}] {
+			return which
+		}
+		return everything
+	}, p.chosen())
+	m.ask(func(ci, pi int) need {
+		if p.holds[[2]int{ci, pi}] {
+			return nothing
+		}
+		return everything
+	}, without...)
 	for pi := range m.places {
 		for _, a := range p.option(pi).acts {
 			a.order = pi

@@ -39,9 +39,13 @@ type truckKey struct {
 
 // truckState is a truck with works on its axles at a row: what of its wheels is bad or worse, and their verdicts, by
 // axle, side, and as the planned readings are read or with the tolerance.
+//
+// If it was judged in one of these two ways alone, what is bad or worse by it is so whatever the other one says, and the
+// verdicts are those of the one.
 type truckState struct {
 	bad, worse [mostAxles][2]bool
 	after      [mostAxles][2][2]interaction.Verdict
+	judged     [2]bool
 }
 
 // marked reports whether anything is bad or worse.
@@ -86,7 +90,7 @@ func (m *model) trucksAsIs(r *rowModel) {
 	for ci := range m.cars {
 		c := &m.cars[ci]
 		for _, t := range c.trucks {
-			s := &truckState{}
+			s := &truckState{judged: [2]bool{true, true}}
 			m.eachOf(c, t, func(i, side, w int) {
 				before := r.place.before[r.k][w]
 				s.after[i][side] = [2]interaction.Verdict{before, before}
@@ -111,51 +115,113 @@ func (m *model) eachOf(c *carModel, t *truckModel, f func(i, side, w int)) {
 	}
 }
 
-// wanted is a truck that is to be judged again at a row.
+// need is how much is to be known of the trucks of a car at a place.
+type need int
+
+const (
+	nothing need = iota
+	// whether the car leaves anything: if one of its trucks does, or a wheel, the rest need not be asked
+	whether
+	// which of its pairs are left, in whichever way
+	which
+	// all verdicts
+	everything
+)
+
+// wantedTruck is a truck that is to be judged again at a row, as the planned readings are read (0) or with the
+// tolerance (1).
 type wantedTruck struct {
 	c   *carModel
 	key truckKey
 	row *rowModel
+	end int
+}
+
+// wantedTrucks lists what is to be asked next of the trucks of a car at a row of a choice, of which what is wanted at
+// the car's place; marked says that something is known to be left there. With the tolerance more is left than without,
+// so that is asked first.
+func (m *model) wantedTrucks(out []wantedTruck, c chosen, ci int, r *rowModel, what need, marked bool) []wantedTruck {
+	x := &m.cars[ci]
+	if !m.judgesTrucks[r.check] || !x.meets[r.place.index] || what == nothing || what == whether && marked {
+		return out
+	}
+	var narrow []wantedTruck
+	for _, t := range x.trucks {
+		key := truckKey{t, t.levels(func(k int) int { return c.level(ci, k) })}
+		s := r.trucks[key]
+		switch {
+		case s == nil || !s.judged[1]:
+			out = append(out, wantedTruck{x, key, r, 1})
+			if what == whether {
+				return out
+			}
+			if what == everything {
+				out = append(out, wantedTruck{x, key, r, 0})
+			}
+		case !s.judged[0] && (what != which || !m.everyMarked(x, t, s)):
+			narrow = append(narrow, wantedTruck{x, key, r, 0})
+		}
+	}
+	return append(out, narrow...)
+}
+
+// everyMarked reports whether every wheel of a truck is bad or worse.
+func (m *model) everyMarked(c *carModel, t *truckModel, s *truckState) bool {
+	every := true
+	m.eachOf(c, t, func(i, side, _ int) { every = every && (s.bad[i][side] || s.worse[i][side]) })
+	return every
 }
 
 // learnTrucks judges trucks again of which it is not known yet.
 func (m *model) learnTrucks(list []wantedTruck) {
-	byRow := map[*rowModel][]wantedTruck{}
-	var rows []*rowModel
+	type asked struct {
+		row *rowModel
+		end int
+	}
+	by := map[asked][]wantedTruck{}
+	var order []asked
+	seen := map[wantedTruck]bool{}
 	for _, x := range list {
-		if x.row.trucks[x.key] != nil {
+		s := x.row.trucks[x.key]
+		if s == nil {
+			s = &truckState{}
+			x.row.trucks[x.key] = s
+		}
+		if s.judged[x.end] || seen[x] {
 			continue
 		}
-		x.row.trucks[x.key] = &truckState{}
-		if byRow[x.row] == nil {
-			rows = append(rows, x.row)
+		seen[x] = true
+		k := asked{x.row, x.end}
+		if by[k] == nil {
+			order = append(order, k)
 		}
-		byRow[x.row] = append(byRow[x.row], x)
+		by[k] = append(by[k], x)
 	}
-	found := make([][2][]interaction.Verdict, len(rows))
-	parallel.Each(2*len(rows), func(i int) {
-		r, v := rows[i/2], i%2
-		fleet := m.workedFleet(byRow[r], v)
-		found[i/2][v] = m.engine.Again(fleet).Rows([]*track.Feature{r.f[v]},
-			func(check int) bool { return check == r.check })[0][r.check]
+	found := make([][]interaction.Verdict, len(order))
+	parallel.Each(len(order), func(i int) {
+		k := order[i]
+		found[i] = m.engine.Again(m.workedFleet(by[k])).Rows([]*track.Feature{k.row.f[k.end]},
+			func(check int) bool { return check == k.row.check })[0][k.row.check]
 	})
-	for i, r := range rows {
+	for i, k := range order {
 		n := 0
-		for _, x := range byRow[r] {
-			s := r.trucks[x.key]
+		for _, x := range by[k] {
+			s := k.row.trucks[x.key]
+			s.judged[k.end] = true
 			m.eachOf(x.c, x.key.truck, func(a, side, w int) {
 				after := &s.after[a][side]
-				after[0], after[1] = found[i][0][n], found[i][1][n]
+				if after[k.end] = found[i][n]; !s.judged[1-k.end] {
+					after[1-k.end] = after[k.end]
+				}
 				n++
-				s.bad[a][side], s.worse[a][side] = m.marks(r, w, x.key.levels[a] > 0, after[0], after[1])
+				s.bad[a][side], s.worse[a][side] = m.marks(k.row, w, x.key.levels[a] > 0, after[0], after[1])
 			})
 		}
 	}
 }
 
-// workedFleet is the trucks that are wanted, as the planned readings are read (v 0) or with the tolerance (1), each in a
-// car of its own.
-func (m *model) workedFleet(wanted []wantedTruck, v int) *wheel.Fleet {
+// workedFleet is the trucks that are wanted, each in a car of its own.
+func (m *model) workedFleet(wanted []wantedTruck) *wheel.Fleet {
 	fleet := &wheel.Fleet{}
 	for _, x := range wanted {
 		car := *x.c.car
@@ -164,7 +230,7 @@ func (m *model) workedFleet(wanted []wantedTruck, v int) *wheel.Fleet {
 			if k < 0 {
 				continue
 			}
-			a := m.axles[x.c.axles[k]].opts[x.key.levels[i]].axles[v].Clone()
+			a := m.axles[x.c.axles[k]].opts[x.key.levels[i]].axles[x.end].Clone()
 			car.AxleList = append(car.AxleList, a)
 			for _, w := range []*wheel.Wheel{a.L, a.R} {
 				if w != nil {
