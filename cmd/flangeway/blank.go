@@ -96,21 +96,32 @@ func placeFiles(dir string, files []survey.BlankFile) error {
 			return inputf("the folder %s cannot be made: %s", dir, fault(err))
 		}
 	}
-	var written []string
+	var written []survey.BlankFile
 	for _, f := range files {
-		name := filepath.Join(dir, f.Name)
-		if err := writeNew(name, f.Data); err != nil {
-			for _, w := range written { // a half survey helps nobody
-				os.Remove(w)
-			}
-			if created {
-				os.Remove(dir)
-			}
+		err := os.MkdirAll(filepath.Dir(filepath.Join(dir, f.Name)), 0o755) // traces may lie in a folder of their own
+		if err == nil {
+			err = writeNew(filepath.Join(dir, f.Name), f.Data)
+		}
+		if err != nil {
+			takeBack(dir, written, created) // a half survey helps nobody
 			return inputf("%s cannot be written in %s, nothing was kept: %s", f.Name, dir, fault(err))
 		}
-		written = append(written, name)
+		written = append(written, f)
 	}
 	return nil
+}
+
+// takeBack takes files out of a folder again, and the folders that were made for them where nothing else lies in them.
+func takeBack(dir string, files []survey.BlankFile, created bool) {
+	for _, f := range files {
+		os.Remove(filepath.Join(dir, f.Name))
+		for sub := filepath.Dir(f.Name); sub != "."; sub = filepath.Dir(sub) {
+			os.Remove(filepath.Join(dir, sub)) // fails where something lies in it
+		}
+	}
+	if created {
+		os.Remove(dir)
+	}
 }
 
 // inTheWay are the files that must not stand in the folder yet. A folder's sheets are CSV files or a workbook; with

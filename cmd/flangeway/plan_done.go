@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -53,14 +52,13 @@ func (o planOptions) writeDone(s streams, sv *survey.Survey, p *plan.Plan) error
 	if err != nil {
 		return err
 	}
+	_, err = os.Lstat(o.output)
+	stood := err == nil
 	if err := placeFiles(o.output, files); err != nil {
 		return err
 	}
 	if _, err := survey.Read(o.output); err != nil { // what is written back must be what check reads
-		for _, f := range files {
-			os.Remove(filepath.Join(o.output, f.Name))
-		}
-		os.Remove(o.output)
+		takeBack(o.output, files, !stood)
 		return fmt.Errorf("the survey after the work cannot be read, nothing was kept: %w", err)
 	}
 	out := &checkedWriter{w: s.out}

@@ -60,3 +60,6 @@ func (s *Source) Each(known []string, problems *measure.Problems, under func(*Ta
 		}
 	}
 }
+
+// Bytes are those of a CSV file; nil of a sheet of a workbook.
+func (s *Source) Bytes() []byte { return s.data }
