@@ -10,7 +10,22 @@ import (
 	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/internal/survey"
 )
+
+// inUnits is a page in the units of the survey that its readings are from, if there is one.
+func inUnits[A any](sv *survey.Survey, page func(answer A, form paper.Form) *paper.Document) func(A, paper.Form) *paper.Document {
+	return func(answer A, form paper.Form) *paper.Document {
+		d := page(answer, form)
+		d.Units, d.Survey = paper.AnalysisUnits(sv), sv
+		return d
+	}
+}
+
+// drawnIn is a drawing in the same units.
+func drawnIn(sv *survey.Survey, svg []byte) []byte {
+	return paper.AnalysisUnits(sv).Drawn(svg, sv)
+}
 
 // knownFormat refuses a format that is none.
 func knownFormat(format string) error {

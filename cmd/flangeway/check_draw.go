@@ -26,7 +26,7 @@ func (j judged) drawLocations(dir string) error {
 		if err != nil {
 			return err
 		}
-		drawings[i] = svg
+		drawings[i] = paper.UnitsOf(j.Survey).Drawn(svg, j.Survey)
 	}
 	// Nothing is written before all drawings stand and the folder can hold them.
 	made := false

@@ -132,9 +132,9 @@ func runCurve(ctx context.Context, s streams, f ask.Flags) error {
 		return shapeError(err)
 	}
 	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, draw.Truck(drawing), inputFiles(in.Start)...); err != nil {
+		if err := writeWhole(name, drawnIn(in.Start.Survey, draw.Truck(drawing)), inputFiles(in.Start)...); err != nil {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.CurveCSV, paper.Curve)
+	return writeAnswer(s, f["format"], answer, export.CurveCSV, inUnits(in.Start.Survey, paper.Curve))
 }

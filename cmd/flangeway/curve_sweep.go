@@ -111,7 +111,7 @@ func (in *truckInput) sweep(s streams) error {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], out, export.SweepCSV, paper.Sweep)
+	return writeAnswer(s, f["format"], out, export.SweepCSV, inUnits(in.Start.Survey, paper.Sweep))
 }
 
 // row is the truck at one value; a value at which there is no answer says why.
@@ -151,14 +151,15 @@ func (in *truckInput) row(what string, v float64) (export.SweepRow, error) {
 
 // panel is the chart of a sweep: both margins over what is swept.
 func (in *truckInput) panel(what string, of swept, rows []export.SweepRow) draw.Panel {
-	p := draw.Panel{X: what, Unit: of.unit, Y: "margin in L/V", Zero: "the limit"}
+	unit, factor := paper.UnitsOf(in.Survey).Axis(of.unit)
+	p := draw.Panel{X: what, Unit: unit, Y: "margin in L/V", Zero: "the limit"}
 	climb, roll := draw.Line{Name: "climb"}, draw.Line{Name: "rollover of a free rail", Dash: "6 4"}
 	for _, r := range rows {
 		if r.ClimbMargin != nil && r.Why == "" {
-			climb.Points = append(climb.Points, [2]float64{r.Value, *r.ClimbMargin})
+			climb.Points = append(climb.Points, [2]float64{r.Value * factor, *r.ClimbMargin})
 		}
 		if r.RolloverMargin != nil && r.Why == "" {
-			roll.Points = append(roll.Points, [2]float64{r.Value, *r.RolloverMargin})
+			roll.Points = append(roll.Points, [2]float64{r.Value * factor, *r.RolloverMargin})
 		}
 	}
 	p.Lines = []draw.Line{climb, roll}
@@ -240,5 +241,5 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], all, export.SweepCSV, paper.Sweep)
+	return writeAnswer(s, f["format"], all, export.SweepCSV, inUnits(start.Survey, paper.Sweep))
 }

@@ -129,11 +129,11 @@ func runPassage(s streams, f ask.Flags) error {
 		return passageError(err)
 	}
 	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, draw.Passage(drawing), inputFiles(in.Start)...); err != nil {
+		if err := writeWhole(name, drawnIn(in.Start.Survey, draw.Passage(drawing)), inputFiles(in.Start)...); err != nil {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.PassageCSV, paper.Passage)
+	return writeAnswer(s, f["format"], answer, export.PassageCSV, inUnits(in.Start.Survey, paper.Passage))
 }
 
 // passageError turns what the models say about the input into an input error.

@@ -300,7 +300,7 @@ func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *pas
 	out *export.Passage) draw.Passages {
 	pic := draw.Passages{Title: fmt.Sprintf("Wheel through a No. %g frog, %s", in.frog.Number, in.frog.Type),
 		PathName: "tread at the tape line", TipName: "flange tip", FloorName: "floor of the flangeway",
-		Plane: "tread plane"}
+		Plane: "tread plane", Metric: in.Survey != nil && in.Survey.Metric}
 	for _, st := range p.Stations {
 		pic.Path = append(pic.Path, [2]float64{st.X, st.Z})
 		pic.Tip = append(pic.Tip, [2]float64{st.X, st.Z - w.Height})
@@ -324,7 +324,7 @@ func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *pas
 	pic.Section = m.Section(at).Outlines(sectionBelow)
 	in.wheelPicture(&pic, w, p.Place.Tape, z, at)
 	pic.SectionNote = fmt.Sprintf("section %s the theoretical point, %s; rests on the %s", behind(at), why, on)
-	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f)",
+	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f kN)",
 		p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
 	pic.Desc = fmt.Sprintf("%s. Above, heights along the frog, stretched: tread, flange tip and floor. Below, the %s, "+
 		"to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
@@ -357,7 +357,7 @@ func (in *passageInput) switchPicture(m *shape.SwitchModel, w *passage.Wheel, s 
 	out *export.Passage) draw.Passages {
 	pic := draw.Passages{Title: fmt.Sprintf("Wheel over a switch point, detail %s%s", in.point.Detail,
 		configs.MemoryMark(in.detail.Source)), PathName: "tread at the tape line", FloorName: "top of the point",
-		TipName: "flange tip", Plane: "top of the stock rail"}
+		TipName: "flange tip", Plane: "top of the stock rail", Metric: in.Survey != nil && in.Survey.Metric}
 	for _, st := range s.Stations {
 		pic.Path = append(pic.Path, [2]float64{st.X, st.Z})
 		pic.Tip = append(pic.Tip, [2]float64{st.X, st.Z - w.Height})

@@ -100,11 +100,11 @@ func runShape(s streams, f ask.Flags) error {
 		return shapeError(err)
 	}
 	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, draw.Shape(drawing), inputFiles(in.Start)...); err != nil {
+		if err := writeWhole(name, drawnIn(in.Start.Survey, draw.Shape(drawing)), inputFiles(in.Start)...); err != nil {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, export.ShapeCSV, paper.Shape)
+	return writeAnswer(s, f["format"], answer, export.ShapeCSV, inUnits(in.Start.Survey, paper.Shape))
 }
 
 // shapeError turns what the shapes say about the input into an input error.

@@ -196,6 +196,7 @@ func (in *shapeInput) picture(a *contact.Answer) draw.Shapes {
 	}
 	pic.Near = make1(true, in.axle.Near, in.axle.NearRail.Name, a.Middle.Near)
 	pic.Far = make1(false, in.axle.Far, in.axle.FarRail.Name, a.Middle.Far)
+	pic.Metric = in.Survey != nil && in.Survey.Metric
 	pic.Title = "Both wheels on both rails, axle in the middle"
 	pic.Gauge = fmt.Sprintf("gauge %s in, back-to-back %s in, 3/4 of full size", measure.Inch(in.axle.Gauge),
 		measure.Inch(in.axle.BackToBack))

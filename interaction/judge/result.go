@@ -70,6 +70,7 @@ type LimitFinding struct {
 	Place    string // the location of a feature; "" for a wheel
 	Quantity string
 	Reading  string // as written
+	Shown    string // the same in the units of the railroad's pages
 	Limit    string
 	Verdict  limit.Verdict
 	Action   string
@@ -245,7 +246,8 @@ func (r *Result) judgeLimits() {
 			}
 			r.Limits = append(r.Limits, LimitFinding{Unread: unread, Rule: j.Rule.ID, Set: j.Rule.Set, Subject: s.Kind,
 				Side: side, Where: where, Place: place, Quantity: j.Quantity,
-				Reading: PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict,
+				Reading: PrintReading(e.Survey.Data.Columns, j.Quantity, j.Reading),
+				Shown:   PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict,
 				Action: j.Rule.Action,
 				Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.AsOf(), Kind: j.Rule.Kind, Note: j.Note})
 		}

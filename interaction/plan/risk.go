@@ -131,7 +131,7 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 	limits := func() {
 		if len(beyond) > 0 {
 			parts = append(parts, fmt.Sprintf("%s beyond a federal limit (%s %s at %s)",
-				plural(len(beyond), "reading", "readings"), beyond[0].Quantity, beyond[0].Reading, beyond[0].Where))
+				plural(len(beyond), "reading", "readings"), beyond[0].Quantity, beyond[0].Shown, beyond[0].Where))
 			few = append(few, fmt.Sprintf("%d beyond a federal limit", len(beyond)))
 		}
 	}

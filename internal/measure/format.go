@@ -79,7 +79,7 @@ func decimal(v float64) string {
 
 // Print writes a cell back as the trade writes it, in ASCII: 1½" becomes 1-1/2, 4'8½ becomes 56-1/2, 20/32 stays (its ±
 // is another than that of 5/8), 36.50 mm stays. Reading it again gives the same interval. An entry that is no reading
-// of the column comes back as it is.
+// of the column comes back as it is. In a metric column all of it is written in millimetres.
 func (s Spec) Print(cell string) string {
 	cell = strings.TrimSpace(cell)
 	e, f := s.entry(cell)
@@ -106,6 +106,14 @@ func (s Spec) Print(cell string) string {
 	return s.write(e.first)
 }
 
+// millimetres writes a length in mm: as typed if it is one, else to the tenth, or finer if its last digit is.
+func (v value) millimetres() string {
+	if !v.inches {
+		return strconv.FormatFloat(v.number, 'f', max(v.decimals, 0), 64) + " mm"
+	}
+	return strings.TrimSuffix(strconv.FormatFloat(v.number*MMPerInch, 'f', max(1, v.decimals-1), 64), ".0") + " mm"
+}
+
 // write keeps what the ± of a value rests on: the denominator, the decimals and the unit, and whether it is full or
 // scant.
 func (s Spec) write(v value) string {
@@ -116,6 +124,9 @@ func (s Spec) write(v value) string {
 			text += `"`
 		}
 		return text
+	}
+	if s.Metric && s.Unit != Degrees {
+		return v.millimetres()
 	}
 	if s.Unit == Degrees {
 		return strconv.FormatFloat(v.number, 'f', max(v.decimals, 0), 64)

@@ -34,6 +34,8 @@ type Spec struct {
 	// notation's and of Floor.
 	Replace    float64
 	HasReplace bool
+	// Metric says that readings are printed in millimetres.
+	Metric bool
 	// Nominal is the standard value from which small entries could be deviations (gauge): an entry within 4 in of zero
 	// is refused as ambiguous. 0: none.
 	Nominal float64

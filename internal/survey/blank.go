@@ -120,6 +120,7 @@ railroad: ""
 # date: 2026-03-31          # of the survey; readings are old or fresh against it
 # track_class: 1            # excepted or 1 to 5, where a sheet gives none
 # speed_mph: 10
+# units: metric             # pages, drawings and orders in mm, m, km/h and kN; else inches, mph and kips
 limits: [federal, early-warning]   # also: interchange, yard-practice, or a file of your own beside this one
 # reading_error:            # your own +- for a column, in its unit; step_error for go/no-go readings
 #   flange_height: "1/32"

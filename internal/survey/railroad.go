@@ -106,6 +106,12 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 			defaults.Speed, defaults.SpeedKnown = v, true
 		}
 	}
+	switch units := m.Text("units"); {
+	case units == "metric":
+		s.Metric = true
+	case m.Has("units") && units != "inches":
+		m.Fail("units", fmt.Sprintf("%q is no system of units", units), "inches or metric")
+	}
 	s.readErrors(m.Sub("reading_error"))
 	s.readSettings(m.Sub("settings"))
 	s.readLimits(m, problems)
@@ -118,6 +124,10 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 // readErrors reads the railroad's own ± of columns.
 func (s *Survey) readErrors(m *configs.Mapping) {
 	s.Columns = maps.Clone(s.Data.Columns)
+	for name, spec := range s.Columns {
+		spec.Metric = s.Metric
+		s.Columns[name] = spec
+	}
 	steps := measure.Spec{Column: "step_error", Unit: measure.Inches, Lo: 0, Hi: measure.MMPerInch}
 	if step, ok := m.Length("step_error", steps); ok {
 		for name, spec := range s.Columns {

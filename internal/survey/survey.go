@@ -40,6 +40,7 @@ type Survey struct {
 	Track    *track.Track
 	Warnings []measure.Warning
 	Columns  map[string]measure.Spec // as the railroad reads them
+	Metric   bool                    // units: metric; its pages are in mm, m, km/h and kN
 	Data     *configs.Data
 	// Costs, Traffic and Routes feed the joint plan and no verdict.
 	Costs   Costs

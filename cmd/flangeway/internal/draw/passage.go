@@ -24,6 +24,7 @@ type Passages struct {
 	WheelTop                     float64 // z at which the rim is cut off
 	SectionNote                  string
 	Plane                        string // what heights are taken from
+	Metric                       bool   // axes and scale in mm, else in inches
 }
 
 // Passage draws the wheel's path along the frog or switch, heights stretched, and the section at the worst station to
@@ -53,9 +54,10 @@ func along(s *sheet, d Passages, left, top, w, h float64) {
 	if !(x1 > x0) || !(z1 > z0) {
 		return
 	}
-	at := s.axes(left, top, w, h, x0, x1, z0, z1, measure.MMPerInch)
-	s.label(left+w/2, top+h+30, "middle", "along the track, in, toward the heel")
-	s.label(left, top-8, "start", "height over the "+d.Plane+", in; heights are stretched")
+	unit, mm := axisUnit(d.Metric)
+	at := s.axes(left, top, w, h, x0, x1, z0, z1, mm)
+	s.label(left+w/2, top+h+30, "middle", "along the track, "+unit+", toward the heel")
+	s.label(left, top-8, "start", "height over the "+d.Plane+", "+unit+"; heights are stretched")
 	draw := func(line [][2]float64, name string, st style, below float64) {
 		var pts [][2]float64
 		for _, p := range line {
@@ -119,12 +121,5 @@ func across(s *sheet, d Passages, left, top, w, h float64) {
 	n := len(d.Wheel)
 	wheel = append(wheel, at([2]float64{d.Wheel[n-1][0], d.WheelTop}), at([2]float64{d.Wheel[0][0], d.WheelTop}))
 	s.path(wheel, true, style{width: 1.8})
-	inch := scale * measure.MMPerInch
-	x, y := left+w-2*inch-6, top+h-12
-	s.line(x, y, x+2*inch, y, style{width: 1.5})
-	for i := range 9 {
-		s.line(x+float64(i)*inch/4, y, x+float64(i)*inch/4, y-map[bool]float64{true: 10, false: 5}[i%4 == 0],
-			style{width: 1})
-	}
-	s.label(x+2*inch, y-14, "end", "2 in")
+	s.scaleBar(left+w-2*scale*measure.MMPerInch-6, top+h-12, scale, d.Metric)
 }

@@ -27,6 +27,7 @@ type Shapes struct {
 	Degree      float64
 	Play        float64 // mm; 0: none
 	Gauge       string
+	Metric      bool // axes and scale in mm, else in inches
 }
 
 // Shape draws both wheels on both rails to scale, 3/4 of full size, contact marked, and under them the rolling radius
@@ -39,9 +40,32 @@ func Shape(d Shapes) []byte {
 	scale := 0.75 * perInch / measure.MMPerInch
 	side(s, d.Far, -1, 40, 70, scale)
 	side(s, d.Near, 1, 548, 70, scale)
-	// One inch of the object.
+	s.scaleBar(528-scale*measure.MMPerInch, 392, scale, d.Metric)
+	curve(s, d, 90, 440, 920, 300)
+	return s.done()
+}
+
+// axisUnit is the unit of an axis and its mm.
+func axisUnit(metric bool) (name string, mm float64) {
+	if metric {
+		return "mm", 1
+	}
+	return "in", measure.MMPerInch
+}
+
+// scaleBar draws two inches, or 50 mm, of the object from x to the right.
+func (s *sheet) scaleBar(x0, y0, scale float64, metric bool) {
+	if metric {
+		s.line(x0, y0, x0+50*scale, y0, style{width: 1.5})
+		for i := range 11 {
+			s.line(x0+float64(5*i)*scale, y0, x0+float64(5*i)*scale, y0-map[bool]float64{true: 12, false: 6}[i%5 == 0],
+				style{width: 1})
+		}
+		s.label(x0, y0-15, "middle", "0")
+		s.label(x0+50*scale, y0-15, "middle", "50 mm")
+		return
+	}
 	inch := scale * measure.MMPerInch
-	x0, y0 := 528-inch, 392.0
 	s.line(x0, y0, x0+2*inch, y0, style{width: 1.5})
 	for i := range 17 {
 		h := 5.0
@@ -56,8 +80,6 @@ func Shape(d Shapes) []byte {
 	s.label(x0, y0-15, "middle", "0")
 	s.label(x0+inch, y0-15, "middle", "1")
 	s.label(x0+2*inch, y0-15, "middle", "2 in")
-	curve(s, d, 90, 440, 920, 300)
-	return s.done()
 }
 
 // side draws one wheel on one rail in a frame of 468 by 300 with its corner at (left, top); flip is -1 if outward is to
@@ -114,9 +136,10 @@ func curve(s *sheet, d Shapes, left, top, w, h float64) {
 	if !(x1 > x0) || !(y1 > y0) {
 		return
 	}
-	at := s.axes(left, top, w, h, x0, x1, y0, y1, measure.MMPerInch)
-	s.label(left+w/2, top+h+32, "middle", "lateral shift toward the near rail, in")
-	s.label(left, top-8, "start", "rolling radius difference, in")
+	unit, mm := axisUnit(d.Metric)
+	at := s.axes(left, top, w, h, x0, x1, y0, y1, mm)
+	s.label(left+w/2, top+h+32, "middle", "lateral shift toward the near rail, "+unit)
+	s.label(left, top-8, "start", "rolling radius difference, "+unit)
 	var pts [][2]float64
 	for _, p := range d.RRD {
 		pts = append(pts, at(p[0], p[1]))

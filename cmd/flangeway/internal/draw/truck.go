@@ -87,7 +87,7 @@ func Truck(d TruckCurve) []byte {
 			if math.Abs(out) > 2 {
 				arrow(s, from[0], from[1], from[0], from[1]+dir*out)
 			}
-			label := fmt.Sprintf("%s  L %.1f, V %.1f kN, %s", x.Name, x.L, x.V, x.Note)
+			label := fmt.Sprintf("%s  L %.1f kN, V %.1f kN, %s", x.Name, x.L, x.V, x.Note)
 			// Labels of a middle axle stand in a line of their own.
 			off := 0.0
 			if i > 0 && i < len(d.Axles)-1 {

@@ -39,7 +39,7 @@ type checkPage struct {
 }
 
 func newCheckPage(in export.Input, form Form, dir string) *checkPage {
-	return &checkPage{Document: &Document{Form: form}, in: in, dir: dir, e: in.Result.Engine(),
+	return &checkPage{Document: (&Document{Form: form}).measured(in.Survey), in: in, dir: dir, e: in.Result.Engine(),
 		places: worstFirst(in.Places, in.Risks), risks: ranks(in.Risks)}
 }
 

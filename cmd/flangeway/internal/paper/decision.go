@@ -201,8 +201,9 @@ func (c *checkPage) federal() *Section {
 		if l.Place != "" {
 			where = Cell{Text: c.name(l.Place), Lines: []string{c.name(l.Where)}}
 		}
-		t.Rows = append(t.Rows, Row{where, {Text: strings.ReplaceAll(l.Quantity, "_", " ") + " " + c.name(l.Reading)},
-			{Text: c.words(l.Limit)}, {Text: c.words(asksFor(l)), Lines: []string{l.Source}}})
+		_, condemns := limitWords(l)
+		t.Rows = append(t.Rows, Row{where, {Text: spelt(l.Quantity) + " " + c.name(l.Shown)},
+			{Text: c.words(spelt(condemns))}, {Text: c.words(asksFor(l)), Lines: []string{l.Source}}})
 	}
 	if len(t.Rows) == 0 {
 		return nil

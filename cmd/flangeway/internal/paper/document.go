@@ -19,6 +19,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"flangeway/internal/survey"
 )
 
 // Document is a page as a list of blocks, with the head and the foot of an HTML page.
@@ -29,9 +31,11 @@ type Document struct {
 	Caution string // stands in the head
 	Blocks
 	Program string
-	Hash    string // SHA-256 of the effective limits
-	Sheet   string // what stands at the foot of every printed sheet
-	Screen  Screen // that a text page is shown on; none for a file
+	Hash    string         // SHA-256 of the effective limits
+	Sheet   string         // what stands at the foot of every printed sheet
+	Screen  Screen         // that a text page is shown on; none for a file
+	Units   Units          // in which the page is written
+	Survey  *survey.Survey // whose names no system of units changes; nil: none
 }
 
 // Form is the writing in which a page is given out.
@@ -54,7 +58,18 @@ func (d *Document) Write(w io.Writer) error {
 	return err
 }
 
+// measured sets the page in the units of a survey.
+func (d *Document) measured(sv *survey.Survey) *Document {
+	d.Units, d.Survey = UnitsOf(sv), sv
+	return d
+}
+
 func (d *Document) bytes() ([]byte, error) {
+	if d.Units != AsBuilt {
+		in := *d
+		in.Units, in.Blocks = AsBuilt, d.Units.converted(d.Blocks, d.Survey)
+		return in.bytes()
+	}
 	if d.Form == HTML {
 		return d.html()
 	}

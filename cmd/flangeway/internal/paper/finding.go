@@ -61,7 +61,7 @@ func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
 	margin := c.margin(marginText(f.Margin))
 	switch {
 	case f.Computed != nil:
-		add("computed", c.margin(f.Computed.Text())+": "+c.words(f.Computed.Why))
+		add("computed", c.margin(f.Computed.Text())+": "+c.words(computedWhy(f)))
 		add("plain rule", f.Plain.String()+", "+margin)
 	case f.Unmarked():
 		add("margin", margin+" (negative conflicts); what was seen tells against it")

@@ -25,7 +25,7 @@ func (c *checkPage) limits(side, title string) {
 		}
 		if l.Verdict == limit.Unsure {
 			why, _, _ := strings.Cut(l.Note, " (a rule of")
-			open[why] = append(open[why], l.Where+" "+l.Quantity+" "+l.Reading)
+			open[why] = append(open[why], l.Where+" "+l.Quantity+" "+l.Shown)
 			continue
 		}
 		action := asksFor(l)
@@ -49,7 +49,7 @@ func (c *checkPage) limits(side, title string) {
 			where = l.Place + ", " + where
 		}
 		quantity, condemns := limitWords(l)
-		t.Rows = append(t.Rows, cells(limitWord(l), where, quantity+" "+l.Reading, condemns, l.Rule))
+		t.Rows = append(t.Rows, cells(limitWord(l), where, quantity+" "+l.Shown, condemns, l.Rule))
 	}
 	told := whoseSpeed(c.in.Result, c.in.Survey, side)
 	if len(t.Rows) == 0 && len(open) == 0 && len(told) == 0 {

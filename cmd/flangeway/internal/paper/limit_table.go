@@ -101,8 +101,8 @@ func (g *limitGroup) where() string {
 
 // readings are the readings as written: one if all are alike.
 func (g *limitGroup) readings() string {
-	first := g.list[0].Reading
-	if !slices.ContainsFunc(g.list, func(l judge.LimitFinding) bool { return l.Reading != first }) {
+	first := g.list[0].Shown
+	if !slices.ContainsFunc(g.list, func(l judge.LimitFinding) bool { return l.Shown != first }) {
 		s := Name(first)
 		if len(g.list) > 1 {
 			s += " each"
@@ -111,7 +111,7 @@ func (g *limitGroup) readings() string {
 	}
 	var out []string
 	for _, l := range g.list {
-		out = append(out, g.part(l)+": "+Name(l.Reading))
+		out = append(out, g.part(l)+": "+Name(l.Shown))
 	}
 	return strings.Join(out, ", ")
 }

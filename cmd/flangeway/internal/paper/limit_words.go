@@ -23,7 +23,7 @@ func limitWords(l judge.LimitFinding) (quantity, condemns string) {
 	if l.Quantity == "over_curve_speed" && l.Limit == "over_curve_speed > 0 mph" {
 		return "speed_mph", "speed_mph over the curve speed"
 	}
-	return l.Quantity, l.Limit
+	return l.Quantity, tradeUnless(hollowSetting(l.Quantity), l.Limit)
 }
 
 // limitWord is the verdict on a reading in words that tell a regulation from practice.

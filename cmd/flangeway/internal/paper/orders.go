@@ -10,7 +10,7 @@ import (
 
 // Orders prints the work orders, one for each crew, and the car department's sheet.
 func Orders(p Planned, o PlanOptions) *Document {
-	c := &planPage{Document: &Document{Form: o.Form}, p: p, o: o}
+	c := &planPage{Document: (&Document{Form: o.Form}).measured(o.Survey), p: p, o: o}
 	for _, x := range p.Orders {
 		c.order(x)
 	}

@@ -42,7 +42,7 @@ type planPage struct {
 
 // Plan prints a plan: what it does, what it costs, how far from the cheapest it can be.
 func Plan(p Planned, o PlanOptions) *Document {
-	c := &planPage{Document: &Document{Form: o.Form}, p: p, o: o}
+	c := &planPage{Document: (&Document{Form: o.Form}).measured(o.Survey), p: p, o: o}
 	c.top()
 	c.whatIf()
 	c.curve()

@@ -12,7 +12,7 @@ import (
 
 // Ranking is the roadmaster's list: features of some kinds by what the plan's work there ends for the money.
 func Ranking(p Planned, list []plan.Ranked, kinds []track.Kind, o PlanOptions) *Document {
-	c := &planPage{Document: &Document{Form: o.Form}, p: p, o: o}
+	c := &planPage{Document: (&Document{Form: o.Form}).measured(o.Survey), p: p, o: o}
 	c.heading(1, rankedTitle(kinds)+": "+surveyName(o.Survey))
 	c.para(c.sentences()[0])
 	c.para(c.rankedBy())
@@ -224,7 +224,7 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 func federalTexts(x *plan.Ranked) []string {
 	var out []string
 	for _, l := range x.Federal {
-		s := fmt.Sprintf("%s %s: %s (%s)", spelt(l.Quantity), l.Reading, asksFor(l), l.Source)
+		s := fmt.Sprintf("%s %s: %s (%s)", spelt(l.Quantity), l.Shown, asksFor(l), l.Source)
 		if d := x.Feature.Date; d.Known() {
 			s += ", read " + d.String()
 		}

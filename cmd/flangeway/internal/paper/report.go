@@ -77,7 +77,7 @@ func Report(in ReportInput, dir string) *Document {
 	for _, x := range []part{
 		{"summary", c.summary()},
 		{"list", &Section{ID: "list", Title: "Locations", Blocks: []Block{c.list(anchors), Para{riskWords}}}},
-		{"words", theWords()},
+		{"words", theWords(c.Units)},
 		{"plan", jointPlan(in)},
 		{"plan", small},
 		{"plan", reportedRanking(in)},
@@ -114,7 +114,11 @@ func (c *checkPage) assumed(p *plan.Plan) *Section {
 }
 
 // theWords says what the words of the page mean.
-func theWords() *Section {
+func theWords(u Units) *Section {
+	unit := "inches where no unit stands, tread hollow millimetres"
+	if u == Metric {
+		unit = "in millimetres, whatever the sheet's unit"
+	}
 	t := Table{ID: "words-table", Fixed: true, Caption: "The words on this page",
 		Columns: []Column{{Name: "word", Head: true}, {Name: "meaning"}}}
 	for _, w := range [][2]string{
@@ -133,8 +137,7 @@ func theWords() *Section {
 			"error " +
 			"crosses it"},
 		{"pairs", "wheels with this verdict at this check and feature"},
-		{"reading", "as written on the sheet; < and > are go/no-go readings; inches where no unit stands, tread hollow " +
-			"millimetres"},
+		{"reading", "as written on the sheet; < and > are go/no-go readings; " + unit},
 	} {
 		t.Rows = append(t.Rows, cells(w[0], w[1]))
 	}
