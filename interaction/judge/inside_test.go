@@ -249,7 +249,7 @@ func (d drawn) insideCell(j *yardJudge, file string, at int, column string, wide
 		s := d.edited(edit{file: file, at: at, column: column, text: text}).sheets().read(t, j.data)
 		return &writing{text, findings{t: t, s: s}, j.verdicts(s, everything)}
 	}
-	var points []*writing
+	var points, far []*writing
 	for _, text := range narrow {
 		points = append(points, judged(text))
 	}
@@ -297,6 +297,25 @@ func (d drawn) insideCell(j *yardJudge, file string, at int, column string, wide
 				continue
 			}
 			reported["S"+f.Check.ID+column+text] = true
+			if far == nil { // what is drawn may lie too close together to decide
+				far = []*writing{}
+				if spec, ok := j.data.Columns[column]; ok && !slices.Contains(pointColumns(), column) {
+					for i := range 5 {
+						by := measure.MMPerInch
+						if bareColumn(column) {
+							by = 1
+						}
+						at := (spec.Lo + (spec.Hi-spec.Lo)*float64(i)/4) / by
+						far = append(far, judged(strconv.FormatFloat(at, 'f', 4, 64)))
+					}
+				}
+			}
+			if slices.ContainsFunc(far, func(p *writing) bool {
+				v := p.all[key].Verdict
+				return holds(p.s, w.s) && (v == clears || v == conflict)
+			}) {
+				continue
+			}
 			var seen []string
 			for _, p := range points {
 				seen = append(seen, p.text)

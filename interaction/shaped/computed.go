@@ -179,6 +179,7 @@ type unsure struct {
 	columns  []string
 	cells    int // how many cells of the sheets these are
 	short    float64
+	far      bool // the ends of one of them are too far apart to tell from these what lies between
 }
 
 // enough reports whether a margin that is clear is so by what it may be less between what was tried.

@@ -109,6 +109,7 @@ type solved struct {
 	worn      kept[wornKey, wornWheel]
 	sized     kept[*wheelshape.Shape, *passage.Wheel]
 	feet      kept[*wheel.Wheel, *footing]
+	faces     kept[facesKey, []*passage.Wheel]
 	frogs     kept[trackshape.FrogPlan, *frogForm]
 	points    kept[string, *pointKept]
 	thickness kept[*wheelshape.Shape, float64]

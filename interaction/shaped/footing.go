@@ -28,6 +28,10 @@ type footing struct {
 	// loose is back-to-back and both flanges, mm: what the gauge exceeds it by is play.
 	loose      span
 	looseKnown bool
+	// looseFree says that one of them is a range or one-sided; leastLoose is the least that it can be, what was not
+	// read too.
+	looseFree  bool
+	leastLoose float64
 	base       float64
 	// notes say what was assumed of the wheel, treadNotes and faceNotes what was not read
 	// or set aside of these.
@@ -83,7 +87,32 @@ func (c *Computer) foot(w *wheel.Wheel) *footing {
 	f.openFace = !pointed(r.Thickness) || !pointed(r.Vertical) || !pointed(r.Height)
 	f.openTip = !pointed(r.Height) || !pointed(r.Thickness)
 	f.spread()
+	if err == nil {
+		c.spreadLeast(f)
+	}
 	return f
+}
+
+// spreadLeast finds the least that the axle can take of the gauge.
+func (c *Computer) spreadLeast(f *footing) {
+	least := func(r measure.Reading, unread float64) float64 {
+		if r.Measured() {
+			return r.Lo
+		}
+		return unread
+	}
+	back, thin := f.design.BackToBack, c.Figures.Value("unread_flange")
+	for _, w := range []*wheel.Wheel{f.w, f.w.Mate()} {
+		if w == nil {
+			f.leastLoose += thin
+			continue
+		}
+		f.leastLoose += least(w.Read(wheel.FlangeThickness), thin)
+		if d, _, err := c.designOf(w); err == nil && d.BackToBack > 0 {
+			back = math.Min(back, d.BackToBack)
+		}
+	}
+	f.leastLoose += least(f.w.Read(wheel.BackToBack), back-c.Rules.Value("unread_back_to_back"))
 }
 
 // pointed reports a reading with a figure of its own.
@@ -101,6 +130,7 @@ func (f *footing) spread() {
 	}
 	f.looseKnown = true
 	for _, r := range []measure.Reading{b, t, other} {
+		f.looseFree = f.looseFree || !pointed(r)
 		f.loose = f.loose.add(span{middle(r), r.Lo, r.Hi})
 	}
 }
@@ -251,6 +281,74 @@ func (c *Computer) faces(f *footing, design *shape.Shape) error {
 	}
 	return nil
 }
+
+// facesKey tells apart wheels whose faces differ by what their readings leave open.
+type facesKey struct {
+	design string
+	by     [3]openEnds // thickness, vertical flange, height
+}
+
+// openEnds are what a reading is tried at: one figure if least is most, else free if it was not read.
+type openEnds struct {
+	least, most float64
+	free        bool
+}
+
+// facesWithin are the faces of a wheel with each reading that has no figure of its own at every step between its
+// ends: what can be of vertical flange, height and thickness at once bends the room that a face has, by up to
+// faceBend. They are made once for wheels that were read alike.
+func (c *Computer) facesWithin(f *footing) ([]*passage.Wheel, error) {
+	r := shape.ReadingsOf(f.w)
+	ends := func(x measure.Reading, step, unread float64) openEnds {
+		switch {
+		case !x.Measured():
+			return openEnds{most: unread, free: true}
+		case pointed(x):
+			v := nearest(x.As, step).As
+			return openEnds{least: v, most: v}
+		}
+		return openEnds{least: downward(x.Lo, step).As, most: upward(x.Hi, step).As}
+	}
+	k := facesKey{f.design.Name, [3]openEnds{
+		ends(r.Thickness, thicknessStep, 0),
+		ends(r.Vertical, verticalStep, c.Rules.Value("unread_vertical")),
+		ends(r.Height, heightStep, c.Figures.Value("unread_height"))}}
+	if e := &k.by[0]; e.free {
+		e.least = c.Figures.Value("unread_flange")
+		e.most = math.Max(e.least, c.flangeThickness(f.design))
+	}
+	if e := &k.by[2]; e.free {
+		if fresh, err := f.design.FlangeHeight(); err == nil {
+			e.least = math.Min(e.most, upward(fresh, heightStep).As)
+		}
+	}
+	return c.solved.faces.get(k, func() ([]*passage.Wheel, error) {
+		steps := func(e openEnds, step float64) (out []measure.Reading) {
+			if e.free {
+				out = append(out, measure.Reading{})
+			}
+			for v := e.least; v < e.most+measure.Near; v += step {
+				out = append(out, measure.Exact(v, ""))
+			}
+			return out
+		}
+		all := &footing{}
+		for _, t := range steps(k.by[0], thicknessStep) {
+			for _, v := range steps(k.by[1], verticalStep) {
+				for _, h := range steps(k.by[2], heightStep) {
+					if err := c.face(all, f.design, shape.WornReadings{Thickness: t}, v, h); err != nil {
+						return nil, err
+					}
+				}
+			}
+		}
+		return all.faces, nil
+	})
+}
+
+// faceBend is by how much in mm the room of a flange's face between the ends of its readings may be less than at
+// these: of all steps of heights, vertical flanges and thicknesses 1.6 beside the tips of switch points.
+const faceBend = 2.0
 
 // face adds one of them.
 func (c *Computer) face(f *footing, design *shape.Shape, r shape.WornReadings, v, h measure.Reading) error {

@@ -83,6 +83,9 @@ func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 // insideStep is the distance in mm at which a gauge is tried between the ends of its reading.
 const insideStep = measure.MMPerInch / 8
 
+// faceGaugeStep is the distance in mm at which a gauge without a figure is tried with each face that a rail can have.
+const faceGaugeStep = measure.MMPerInch / 2
+
 // leastWear is wear of a gauge face in mm with which every face that is worn more is tried too.
 const leastWear = measure.MMPerInch / 16
 
@@ -137,12 +140,21 @@ func (c *Computer) within(j *curveJob) error {
 		}
 	}
 	for _, s := range append([]site{j.sites[written]}, j.others...) {
+		gauges := []float64{s.gauge}
+		if !pointed(j.f.Read(track.Gauge)) { // a flange meets a worn face in a close gauge, and not in a wide one
+			gauges = append(gauges, tight)
+			for g := math.Ceil(tight/faceGaugeStep) * faceGaugeStep; g < wide; g += faceGaugeStep {
+				gauges = append(gauges, g)
+			}
+		}
 		for _, k := range c.facesOf(j, s.high) {
 			if s.rails[0], err = c.rail(k); err != nil {
 				return err
 			}
 			s.high = k
-			add(s)
+			for _, s.gauge = range gauges {
+				add(s)
+			}
 		}
 	}
 	return nil
@@ -270,7 +282,7 @@ const (
 )
 
 func amply(list []tried, of unsure, rolls bool) bool {
-	if of.readings&interaction.TrackMask(track.Gauge) != 0 { // its ends are too far apart to tell
+	if of.far { // its ends are too far apart to tell
 		return false
 	}
 	enough := ample + 2*of.short

@@ -347,6 +347,55 @@ func (s *pointState) room(w *passage.Wheel, yaw float64) room {
 	return r
 }
 
+// stance is an axle's yaw toward a point, and that of a new wheel beside it, rad.
+type stance struct {
+	yaw, own float64
+	written  bool // with the readings as written
+	blank    bool // for what was not read
+}
+
+// stances are how an axle can be yawed by its play in a state: by the most of it, and as written by the play as
+// written; by every step between none and the most if gauge, back-to-back or a flange is a range or one-sided; if one
+// was not read at none, and at the most that it can be.
+func (j *pointJob) stances(f *footing, n int) (out []stance) {
+	gauge := j.states[n].gauge
+	add := func(play, fresh float64, written, blank bool) {
+		out = append(out, stance{play / f.base, math.Max(0, math.Min(fresh, play)) / f.base, written, blank})
+	}
+	fresh, known := j.fresh.play(gauge)
+	if !known {
+		fresh = 0
+	}
+	most, yawed := f.play(gauge)
+	switch {
+	case !yawed:
+		most = greatestGauge(j.f.Class)
+		if gauge.Measured() {
+			most = gauge.Hi
+		}
+		most = math.Max(j.c.Figures.Value("unread_play"), most-f.leastLoose)
+		add(0, fresh, n == written, false)
+		add(most, fresh, n == written, true)
+	case f.looseFree || !pointed(gauge):
+		for play := math.Max(0, gauge.Lo-f.loose.hi); ; play += yawStep * f.base {
+			play = math.Min(play, most)
+			own := fresh
+			if !pointed(gauge) { // the narrowest in which the axle has this play
+				own = math.Max(gauge.Lo, play+f.loose.lo) - j.fresh.loose.lo
+			}
+			add(play, own, n == written, false)
+			if play == most {
+				break
+			}
+		}
+	case n == written:
+		add(math.Max(0, middle(gauge)-f.loose.as), fresh, true, false)
+	default:
+		add(most, fresh, false, false)
+	}
+	return out
+}
+
 // pick is the rule's allowance of a full flange less the gap, and less what the flange
 // needs more room beside the tip than a new one has there, yawed each by its own play.
 func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
@@ -354,9 +403,8 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 	lost := newForms(1)
 	// If its play was not read it is tried at none and at the most that it can be.
 	var out outcome
-	most, yawed := f.play(j.states[written].gauge)
+	_, yawed := f.play(j.states[written].gauge)
 	if !yawed {
-		most = j.c.Figures.Value("unread_play")
 		if !j.f.Read(track.Gauge).Measured() {
 			out.unread.quantities |= interaction.TrackMask(track.Gauge)
 		}
@@ -364,36 +412,40 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 			out.unread.quantities |= f.spreadUnread()
 		}
 	}
-	for n := range j.states {
-		state := &j.states[n]
-		for _, blank := range []bool{false, true} {
-			if blank && yawed {
-				continue
-			}
-			yaw, own := 0.0, 0.0
-			if yawed || blank {
-				play, gauge := most, state.gauge
-				if yawed && n == written {
-					play = math.Max(0, middle(gauge)-f.loose.as)
+	try := func(faces []*passage.Wheel, within bool) error {
+		for n := range j.states {
+			state := &j.states[n]
+			for _, at := range j.stances(f, n) {
+				asRead := at.written || state.blank || state.inner || n == wornEnd && j.open
+				if within && !asRead {
+					continue
 				}
-				yaw = play / f.base
-				if fresh, ok := j.fresh.play(gauge); ok {
-					own = math.Min(fresh, play) / f.base
+				blank := state.blank || at.blank
+				than := state.room(j.fresh.faces[0], at.own)
+				for k, face := range faces {
+					r := state.room(face, at.yaw)
+					if r.over || than.over {
+						return blankOr(blank, fmt.Errorf("%w of the switch", errOverPoint))
+					}
+					v, read := math.Min(0, r.mm-than.mm), asRead && (k == 0 || f.openFace)
+					lost[0].take(v, read, blank)
+					forms[0].take(v-state.extra, read, blank)
+					best = math.Max(best, r.mm)
 				}
 			}
-			than := state.room(j.fresh.faces[0], own)
-			for k, face := range f.faces {
-				r := state.room(face, yaw)
-				if r.over || than.over {
-					return out, blankOr(state.blank || blank, fmt.Errorf("%w of the switch", errOverPoint))
-				}
-				v := math.Min(0, r.mm-than.mm)
-				asRead := (n == written || state.blank || state.inner || n == wornEnd && j.open) &&
-					(k == 0 || f.openFace)
-				lost[0].take(v, asRead, state.blank || blank)
-				forms[0].take(v-state.extra, asRead, state.blank || blank)
-				best = math.Max(best, r.mm)
-			}
+		}
+		return nil
+	}
+	if err := try(f.faces, false); err != nil {
+		return out, err
+	}
+	if open := forms[0].open + p.Firm + interaction.GapAllowed; f.openFace && open >= -measure.Near && open < faceBend {
+		within, err := j.c.facesWithin(f)
+		if err == nil {
+			err = try(within, true)
+		}
+		if err != nil {
+			return out, err
 		}
 	}
 	out.forms, out.tell = forms, func(span) string {

@@ -445,6 +445,16 @@ func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
 	case open[0] && open[1]:
 		as := between(usual, usual, usual)
 		as = cut(cut(as, r[0]), r[1])
+		// Where the bounds leave room for all that mates may differ by, they take nothing of that.
+		lo, hi := math.Inf(-1), math.Inf(1)
+		for i, sign := range [2]float64{-1, 1} {
+			if r[i].Measured() {
+				lo, hi = math.Max(lo, r[i].Lo+half-sign*less), math.Min(hi, r[i].Hi-half-sign*less)
+			}
+		}
+		if lo <= hi {
+			as.As = clamp(as.As, lo, hi)
+		}
 		for i, sign := range [2]float64{-1, 1} {
 			at := as.As + sign*less
 			r[i] = about(cut(between(as.As+sign*taller, at-half, at+half), r[i]), at-half, at+half)

@@ -12,6 +12,7 @@ import (
 func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
 	u := unsure{readings: j.unsure.readings | t.unsure.readings,
 		columns: slices.Concat(j.unsure.columns, t.unsure.columns), cells: j.unsure.cells + t.unsure.cells}
+	u.far = j.unsure.far || t.unsure.far
 	if u.any() {
 		u.short = c.Rules.Value("untried_allowance") + float64(u.cells-1)*c.Rules.Value("untried_allowance_more")
 	}
@@ -30,8 +31,9 @@ func (t *truckJob) findUnsure() {
 		return
 	}
 	for a := range t.axles {
-		if !pointed(t.backRead(a)) {
+		if r := t.backRead(a); !pointed(r) {
 			t.unsure.read(interaction.WheelMask(wheel.BackToBack))
+			t.unsure.far = t.unsure.far || r.OneSided()
 		}
 	}
 	for _, w := range t.all() {
@@ -59,6 +61,7 @@ func (j *curveJob) findUnsure() {
 	for _, q := range list {
 		if !pointed(f.Read(q)) {
 			j.unsure.read(interaction.TrackMask(q))
+			j.unsure.far = j.unsure.far || q == track.Gauge
 		}
 	}
 	if f.Rail == "" {
