@@ -48,6 +48,7 @@ type Rule struct {
 	Edition  string // of the source that was read, and the day
 	Tell     string // said wherever the rule judges a reading; "" for nothing
 	Note     string
+	Remedy   Remedy // what the action lets a railroad do; the zero Remedy says nothing
 	Place    measure.Place
 }
 
@@ -121,6 +122,7 @@ func ParseSet(m *Mapping, name string, problems *measure.Problems) Set {
 		named[key] = editions.Text(key)
 	}
 	editions.Done()
+	remedies := parseRemedies(m)
 	seen := map[string]measure.Place{}
 	list := m.List("rules")
 	set.Rules = make([]Rule, 0, len(list))
@@ -134,8 +136,10 @@ func ParseSet(m *Mapping, name string, problems *measure.Problems) Set {
 				strconv.Itoa(first.Line))
 		}
 		seen[r.ID] = r.Place
+		r.Remedy = remedies.of(&r)
 		set.Rules = append(set.Rules, r)
 	}
+	remedies.unused(problems)
 	m.Done()
 	return set
 }

@@ -187,6 +187,9 @@ func (e *Engine) unmarked(wi int, pt *placeTable) judged {
 	return m
 }
 
+// Today is the day of the survey, else of its newest row; the zero Date if nothing is dated.
+func (e *Engine) Today() measure.Date { return e.today }
+
 func (e *Engine) old(d measure.Date) bool {
 	return !d.Known() || float64(e.today.DaysSince(d)) > e.Rules.Value("stale_after")+measure.Near
 }

@@ -96,6 +96,9 @@ func (e *Engine) Section(check int, f *track.Feature) string {
 		return ""
 	}
 	out := fmt.Sprint(f.Number, " ", f.Type, " ", f.Direction)
+	if e.trucks(check) { // forces go by the speed, and that by the class if it is not known
+		out += fmt.Sprint(" ", f.Class, f.Speed, f.SpeedKnown)
+	}
 	for _, q := range f.Measured() {
 		switch q {
 		case track.FlangewayDepth, track.GuardCheck, track.GuardFace, track.GuardFlangeway, track.OpenClearance:

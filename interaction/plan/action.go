@@ -45,10 +45,18 @@ type Action struct {
 	// After are the ids of works at the same place that have to be done first, because this one brings a reading that
 	// they change to its final value.
 	After    []string
-	PaidWith string   // the position of the wheel whose action bears the cost; "" for its own
-	pairs    []pairAt // that come back without it
-	order    int      // of its place or car in the survey
-	axle     int      // of a work on an axle: its number in the car
+	PaidWith string // the position of the wheel whose action bears the cost; "" for its own
+	// Federal says that it answers a reading beyond a regulation: Answers names it with the rule. Due is the day by
+	// which the rule wants it, the zero Date if no day is known; Protect is what holds until it is done.
+	Federal   bool
+	Answers   []string
+	Due       measure.Date
+	Protect   string
+	pairs     []pairAt // that come back without it
+	restricts bool     // it changes how the place is run, and no reading of it
+	paid      bool     // the plan has it anyway
+	order     int      // of its place or car in the survey
+	axle      int      // of a work on an axle: its number in the car
 }
 
 // Columns are the columns that an action sets, in order.

@@ -15,6 +15,7 @@ type carOption struct {
 	left []float64
 	// relaxed says that it stands for several and does what all of them do: it is for bounds alone.
 	relaxed bool
+	out     bool // the car is left out of service: it meets no place
 }
 
 // carOptions are the combinations of the works on a car's axles, without those that another one is never worse than.
@@ -35,7 +36,7 @@ func (m *model) carOptions(c *carModel) []carOption {
 			x.markTrucks(trucks, t)
 		}
 	})
-	return out
+	return m.withOut(c, out, func(x *carOption) { x.marks = m.emptyMarks() })
 }
 
 // markedTruck is a truck with works on its axles against which something is known at a live option of a place.

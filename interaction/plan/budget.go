@@ -37,6 +37,8 @@ type spending struct {
 	weight   []float64 // of a pass, by check
 	// bounding has the joined combinations of axles too, below whose best no plan is; nil if none had to be joined.
 	bounding *spending
+	// least is the cheapest choice that answers what is beyond a regulation; nil if nothing is.
+	least *outcome
 }
 
 const noLimit = int64(math.MaxInt64 / 8)
@@ -71,6 +73,7 @@ func newSpendingBy(m *model, by string) *spending {
 		s.bounding = &b
 	}
 	s.takes(real)
+	s.mustAnswer()
 	return s
 }
 
@@ -88,7 +91,7 @@ func (s *spending) combinations(ch *chances, c *carModel) []carOption {
 			}
 		}
 	}
-	return m.combined(c, func(u unit, x *carOption) {
+	list := m.combined(c, func(u unit, x *carOption) {
 		x.left = make([]float64, at[len(m.places)])
 		x.marks = make([]bitset, len(m.places))
 		for pi := range m.places {
@@ -110,6 +113,12 @@ func (s *spending) combinations(ch *chances, c *carModel) []carOption {
 						}
 					})
 			}
+		}
+	})
+	return m.withOut(c, list, func(x *carOption) {
+		x.left, x.marks = make([]float64, at[len(m.places)]), make([]bitset, len(m.places))
+		for pi := range m.places {
+			x.marks[pi] = newBitset(len(s.place[pi]))
 		}
 	})
 }
@@ -415,9 +424,26 @@ func (s *spending) priced(c choice, cents, days, pass int64) outcome {
 	return out
 }
 
-// asIs is doing nothing.
+// asIs is doing nothing; if readings are beyond a regulation, the least that answers all of them.
 func (s *spending) asIs() choice {
+	if s.least != nil {
+		return s.least.choice.clone()
+	}
 	return choice{make([]int, len(s.m.places)), make([]int, len(s.m.cars))}
+}
+
+// mustAnswer finds the cheapest choice that answers what is beyond a regulation. Nobody may spend less: limits below it
+// are raised to it.
+func (s *spending) mustAnswer() {
+	if !s.m.answersLaw() {
+		return
+	}
+	x := s.priced(s.network(weightScale, 1, 0).solve().choice, 1, 0, 0)
+	s.least = &x
+	s.cents, s.days = max(s.cents, x.cents), max(s.days, x.days)
+	if s.bounding != nil {
+		s.bounding.least, s.bounding.cents, s.bounding.days = s.least, s.cents, s.days
+	}
 }
 
 // result is an outcome with the bounds that were proven for it.

@@ -157,11 +157,23 @@ func (p *Plan) point(c chosen, holds [][2]int) Point {
 		for k, ai := range m.cars[ci].axles {
 			x.Cars += m.axles[ai].opts[c.level(ci, k)].cents
 		}
+		if c.gone(ci) {
+			x.Cars += outOfService(m.sv, m.cars[ci].car, nil).Cents
+		}
 	}
 	held := map[[2]int]bool{}
 	for _, h := range holds {
 		held[h] = true
-		x.Cars += m.holdCents(h[0])
+		if !c.gone(h[0]) {
+			x.Cars += m.holdCents(h[0])
+		}
+	}
+	for ci := range m.cars {
+		for pi := range m.places {
+			if c.gone(ci) {
+				held[[2]int{ci, pi}] = true
+			}
+		}
 	}
 	x.Cents = x.Track + x.Cars
 	x.Conflicts = m.treated(c, held)

@@ -112,7 +112,7 @@ type ladder struct {
 // are ladders, so that no work can make a pair worse, and if all axles of a car that meet a place need the same rung
 // of it, so that one hold serves them. The value of the greatest flow certifies the answer.
 func (m *model) minimumCut(n *assembled, p part, placeOpts, carOpts [][]int) (solution, bool) {
-	f, places, axles, ok := m.cutNetwork(n, p, placeOpts, carOpts)
+	f, places, axles, out, ok := m.cutNetwork(n, p, placeOpts, carOpts)
 	if !ok {
 		return solution{}, false
 	}
@@ -130,11 +130,18 @@ func (m *model) minimumCut(n *assembled, p part, placeOpts, carOpts [][]int) (so
 		s.choice.place[i] = slices.Index(placeOpts[p.places[i]], l.opts[rung(l, true)])
 	}
 	for i, v := range p.cars {
+		left := slices.IndexFunc(carOpts[v], func(x int) bool { return n.cars[v][x].out })
+		if axles[i] == nil || out[i] != 1 && source[out[i]] {
+			s.choice.car[i] = left
+			continue
+		}
 		levels := make([]int, len(axles[i]))
 		for k, l := range axles[i] {
 			levels[k] = l.opts[rung(l, false)]
 		}
-		at := slices.IndexFunc(carOpts[v], func(x int) bool { return slices.Equal(n.cars[v][x].levels, levels) })
+		at := slices.IndexFunc(carOpts[v], func(x int) bool {
+			return !n.cars[v][x].out && slices.Equal(n.cars[v][x].levels, levels)
+		})
 		if at < 0 {
 			return solution{}, false // a combination that was found needless: left to the search
 		}
@@ -144,9 +151,11 @@ func (m *model) minimumCut(n *assembled, p part, placeOpts, carOpts [][]int) (so
 	return s, true
 }
 
-// cutNetwork is the flow network of a part, with its ladders by place and by car and axle.
+// cutNetwork is the flow network of a part, with its ladders by place and by car and axle. A car that may be left out
+// of service pays what it pays through a node of its own, out: cutting that off costs what leaving it out costs. out is
+// the sink for the others.
 func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f *flowNetwork, places []*ladder,
-	axles [][]*ladder, ok bool) {
+	axles [][]*ladder, out []int, ok bool) {
 	f = &flowNetwork{nodes: 2}
 	inPart := map[int]int{}
 	for i, v := range p.places {
@@ -159,7 +168,7 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 		for i, o := range l.opts {
 			l.price = append(l.price, opts[o].cents+outside(n, p, v, o, carOpts))
 			if i > 0 && !placeBelow(v, o, l.opts[i-1], p, n, carOpts) {
-				return nil, nil, nil, false
+				return nil, nil, nil, nil, false
 			}
 		}
 		for i := range l.opts[1:] {
@@ -181,13 +190,31 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 	for _, v := range p.cars {
 		c := &m.cars[v]
 		if c.hold >= forbidden {
-			return nil, nil, nil, false
+			return nil, nil, nil, nil, false
+		}
+		var works []int
+		sink, leftOut := 1, int64(0)
+		for _, x := range carOpts[v] {
+			if n.cars[v][x].out {
+				sink, leftOut = f.node(), n.cars[v][x].cents
+				continue
+			}
+			works = append(works, x)
+		}
+		out = append(out, sink)
+		if len(works) == 0 { // nothing is left to it but to be out
+			f.base += leftOut
+			axles = append(axles, nil)
+			continue
+		}
+		if sink != 1 {
+			f.arc(sink, 1, leftOut)
 		}
 		var list []*ladder
 		for k, ai := range c.axles {
 			a := &m.axles[ai]
 			l := &ladder{}
-			for _, x := range carOpts[v] {
+			for _, x := range works {
 				if j := n.cars[v][x].levels[k]; !slices.Contains(l.opts, j) {
 					l.opts = append(l.opts, j)
 				}
@@ -196,17 +223,21 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 			for i, j := range l.opts {
 				l.price = append(l.price, a.opts[j].cents)
 				if i > 0 && !m.axleBelow(a, j, l.opts[i-1], n, placeOpts) {
-					return nil, nil, nil, false
+					return nil, nil, nil, nil, false
 				}
 			}
 			for i := range l.opts[1:] {
 				l.nodes = append(l.nodes, f.node())
-				f.arc(l.nodes[i], 1, l.price[i+1]-l.price[i])
+				f.arc(l.nodes[i], sink, l.price[i+1]-l.price[i])
 				if i > 0 {
 					f.arc(l.nodes[i], l.nodes[i-1], endless)
 				}
 			}
-			f.base += l.price[0]
+			if sink == 1 {
+				f.base += l.price[0]
+			} else {
+				f.arc(0, sink, l.price[0])
+			}
 			list = append(list, l)
 		}
 		axles = append(axles, list)
@@ -221,12 +252,12 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 			} else if n.cars[v][carOpts[v][0]].marks[pi].has(opts[0]) {
 				f.base -= c.hold // counted at the place's own part
 			}
-			if !m.join(f, c, list, n.places[pi], opts, l) {
-				return nil, nil, nil, false
+			if !m.join(f, c, list, n.places[pi], opts, l, sink) {
+				return nil, nil, nil, nil, false
 			}
 		}
 	}
-	return f, places, axles, true
+	return f, places, axles, out, true
 }
 
 // outside is what the cars of other parts pay at an option of a place. They pay it whatever they do themselves, else
@@ -278,7 +309,9 @@ func (m *model) axleBelow(a *axleModel, j, before int, n *assembled, placeOpts [
 
 // join puts the hold of a car off a place into the flow network: the place at or below a rung with an axle at or below
 // one pays it. l is nil for a place of another part.
-func (m *model) join(f *flowNetwork, c *carModel, list []*ladder, place []*placeOption, opts []int, l *ladder) bool {
+// sink is what the car pays into.
+func (m *model) join(f *flowNetwork, c *carModel, list []*ladder, place []*placeOption, opts []int, l *ladder,
+	sink int) bool {
 	leave, rung := -1, -1
 	for k, al := range list {
 		a := &m.axles[c.axles[k]]
@@ -309,7 +342,7 @@ func (m *model) join(f *flowNetwork, c *carModel, list []*ladder, place []*place
 				}
 			}
 			if r == len(al.opts)-1 {
-				f.arc(leave, 1, endless) // whatever is done to the axle
+				f.arc(leave, sink, endless) // whatever is done to the axle
 			} else {
 				f.arc(leave, al.nodes[r], endless)
 			}

@@ -90,7 +90,7 @@ func TestMonotoneCaseIsAMinimumCut(t *testing.T) {
 		n := p.assembled
 		r0 := newReduction(n.network)
 		for _, x := range r0.parts() {
-			fl, _, _, ok := p.model.cutNetwork(n, x, r0.place, r0.car)
+			fl, _, _, _, ok := p.model.cutNetwork(n, x, r0.place, r0.car)
 			if !ok {
 				t.Errorf("seed %d: no cut", seed)
 				continue

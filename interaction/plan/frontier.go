@@ -71,7 +71,8 @@ func (f *frontier) hull(d [2]float64) {
 		return corner{c, d[0]*float64(x.cents) + d[1]*float64(x.days), x.left}, n
 	}
 	least, _ := at(1)
-	open := []span{{corner{f.s.asIs(), 0, f.s.passesBefore()}, least}}
+	none := f.s.priced(f.s.asIs(), 1, 0, 0)
+	open := []span{{corner{none.choice, d[0]*float64(none.cents) + d[1]*float64(none.days), none.left}, least}}
 	for len(open) > 0 {
 		// the widest first, so that a large network is followed as well as its tries go
 		widest := 0

@@ -8,6 +8,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/exposure"
 	"flangeway/interaction/judge"
+	"flangeway/internal/limit"
 	"flangeway/internal/parallel"
 	"flangeway/internal/survey"
 	"flangeway/track"
@@ -33,6 +34,7 @@ type axleOption struct {
 	axles         [2]*wheel.Axle // as the planned readings are read, and with the tolerance
 	gone          bool           // never better than another one
 	never         bool           // the rims do not hold it
+	broken        bool           // it leaves a reading beyond a regulation, which has to be answered
 }
 
 // axleModel is an axle with its options; their bits begin at first.
@@ -49,6 +51,9 @@ type placeOption struct {
 	cents, millis int64
 	narrow, wide  *interaction.PlaceShare // nil if the place is closed
 	rows          []*rowModel             // by check of the place; nil if it is closed
+	f             *track.Feature          // as the planned readings are read
+	broken        bool                    // it leaves a reading beyond a regulation, which has to be answered
+	again         bool                    // readings that contradict each other are read again first
 }
 
 // placeModel is a feature with its options.
@@ -60,6 +65,7 @@ type placeModel struct {
 	opts    []placeOption
 	live    []int // of them that another one is not never worse than, as far as is known
 	index   int
+	beyond  []limit.Judgement // the regulations that it is beyond as it is
 	// offered are the names of the works that were tried.
 	offered []string
 }
@@ -74,6 +80,11 @@ type carModel struct {
 	// if every axle is judged by itself.
 	trucks  []*truckModel
 	truckOf []*truckModel
+	// beyond are the regulations that its readings are beyond as they are, with where; truckBeyond says that one is of a
+	// whole truck.
+	beyond      []limit.Judgement
+	beyondAt    []string
+	truckBeyond bool
 }
 
 // model is everything that a plan is chosen from.
@@ -103,6 +114,7 @@ type model struct {
 	holdWork [2]Action
 	// judgesTrucks says, by check, that trucks are judged as one.
 	judgesTrucks []bool
+	law          *law
 }
 
 // forbidden is a price that no plan pays.
@@ -131,6 +143,7 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	}
 	m.holdWork = [2]Action{work(sv.Costs, "car_hold"), work(sv.Costs, "foreign_hold")}
 	m.asIs()
+	m.lawOf()
 	m.readAgain()
 	if err := m.axleOptions(); err != nil {
 		return nil, err
@@ -198,7 +211,7 @@ func (m *model) asIs() {
 	}
 	for i, f := range m.sv.Track.Features {
 		share := m.trial.Place(f)
-		p := placeModel{f: f, index: i, opts: []placeOption{{narrow: share, wide: share}}, live: []int{0}}
+		p := placeModel{f: f, index: i, opts: []placeOption{{narrow: share, wide: share, f: f}}, live: []int{0}}
 		for k := range m.trial.Checks {
 			if row := m.engine.Row(f, k); row != nil {
 				p.checks = append(p.checks, k)
@@ -241,6 +254,11 @@ func (m *model) each(f func(c *carModel, a *axleModel, side int, p *placeModel, 
 func (m *model) axleOptions() error {
 	treated := map[*axleModel]bool{}
 	if !m.opt.TrackOnly {
+		for i := range m.axles {
+			if m.federalAxle(&m.axles[i]) {
+				treated[&m.axles[i]] = true
+			}
+		}
 		m.each(func(_ *carModel, a *axleModel, side int, p *placeModel, k int, _ interaction.Verdict) {
 			if m.asks(p, k, a.index[side]) {
 				treated[a] = true
@@ -265,6 +283,9 @@ func (m *model) axleOptions() error {
 				}
 				a.opts = append(a.opts, o)
 			}
+		}
+		for j := range a.opts {
+			a.opts[j].broken = !m.opt.IgnoreLimits && m.breaks(&a.opts[j])
 		}
 		a.first = m.wheelOpts
 		m.wheelOpts += 2 * len(a.opts)
@@ -321,24 +342,30 @@ func (m *model) placeOptions() error {
 
 func (m *model) optionsOf(p *placeModel, rows map[rowKey]*rowModel) error {
 	c := m.choices(p)
-	if c == (choices{}) && m.quiet(p) || m.opt.CarsOnly {
+	left := open(p.beyond)
+	if m.opt.IgnoreLimits {
+		left = nil
+	}
+	c.asksOf(left)
+	if (c == (choices{}) && m.quiet(p) || m.opt.CarsOnly) && len(left) == 0 {
 		return nil
 	}
 	shop := workshop{rules: m.trial.Rules, sv: m.sv, f: p.f, design: m.sv.Data.Designed[p.f.Kind.String()].Values}
-	for _, d := range shop.drafts(c)[1:] {
-		narrow, wide := p.f, p.f
-		for q := range track.NumQuantities {
-			text, ok := d.to[q]
-			if !ok {
-				continue
-			}
-			n, w, err := reading(m.sv.Columns[q.String()], text, m.tolerance)
-			if err != nil {
-				return fmt.Errorf("%s: %w", p.f.Name(), err)
-			}
-			narrow, wide = narrow.With(q, n), wide.With(q, w)
+	var list []draft
+	if !m.opt.CarsOnly {
+		list = shop.drafts(c)[1:]
+	}
+	if !m.opt.IgnoreLimits {
+		list = m.lawful(p, list)
+		p.opts[0].broken = len(left) > 0
+	}
+	for _, d := range list {
+		narrow, wide, err := d.features(m, p.f)
+		if err != nil {
+			return err
 		}
-		o := placeOption{acts: d.finish(p.f), narrow: m.trial.Place(narrow), wide: m.trial.Place(wide)}
+		o := placeOption{acts: append(d.finish(p.f), d.answers(m, p.f)...), narrow: m.trial.Place(narrow),
+			wide: m.trial.Place(wide), f: narrow, again: d.again}
 		for _, a := range o.acts {
 			o.cents, o.millis = o.cents+a.Cents, o.millis+a.Millis
 			p.offered = append(p.offered, a.Work)
@@ -463,19 +490,20 @@ func (m *model) columns(a *axleModel) []bitset {
 // pruneAxle takes out the axle options that another one is never worse than.
 func (m *model) pruneAxle(a *axleModel, alive bitset) {
 	if len(a.opts) == 1 {
+		a.opts[0].gone = a.opts[0].broken
 		return
 	}
 	cols := m.columns(a)
 	m.truckColumns(a, cols)
 	for j := range a.opts {
-		a.opts[j].gone = a.opts[j].never
+		a.opts[j].gone = a.opts[j].never || a.opts[j].broken
 	}
 	for j := 1; j < len(a.opts); j++ {
 		a.opts[j].gone = a.opts[j].gone || a.needless(j, cols, m.opt.limited())
 	}
 	for j := range a.opts {
 		i := a.first + 2*j
-		if a.opts[j].gone {
+		if j > 0 && a.opts[j].gone { // as it is it stands behind every sample, and when the car is out of service
 			m.kill(alive, a, j)
 		} else {
 			alive.set(i)
@@ -559,6 +587,9 @@ func (m *model) prunePlaces(alive bitset) {
 	parallel.Each(len(m.places), func(i int) {
 		p := &m.places[i]
 		gone := make([]bool, len(p.opts))
+		for j := range p.opts {
+			gone[j] = p.opts[j].broken
+		}
 		within := func(x, y *placeOption) bool {
 			for k := range x.rows {
 				bad, worse := none, none
@@ -578,7 +609,7 @@ func (m *model) prunePlaces(alive bitset) {
 		for j := 1; j < len(p.opts); j++ {
 			for q := range p.opts {
 				x, y := &p.opts[j], &p.opts[q]
-				if q == j || gone[q] || y.cents > x.cents || m.opt.limited() && y.millis > x.millis ||
+				if gone[j] || q == j || gone[q] || y.cents > x.cents || m.opt.limited() && y.millis > x.millis ||
 					!within(y, x) {
 					continue
 				}

@@ -9,6 +9,8 @@ type Options struct {
 	CrewDays  *int64 // thousandths; nil: none
 	NoCurve   bool   // do not find what less money leaves
 	By        string // what is minimised within limits: ByHarm if blank
+	// IgnoreLimits leaves readings beyond a federal limit to whoever answers them elsewhere.
+	IgnoreLimits bool
 }
 
 // What is minimised if money or days are limited: expected conflicting passes a year, each as its check is severe, or

@@ -17,6 +17,11 @@ type draft struct {
 	acts []Action
 	// which readings each action answers for
 	cols [][]track.Quantity
+	// restriction is how the place is run besides; nil as it is.
+	restriction *restriction
+	again       bool // readings that contradict each other are read again first
+	// narrow and wide are the place after it, but for how it is run; nil if it was not tried yet.
+	narrow, wide *track.Feature
 }
 
 // workshop makes the repairs of one place.
@@ -40,16 +45,20 @@ func (s *workshop) designed(q track.Quantity) float64 { return s.design[q.String
 const guardSteps = 8
 
 // choices says what kinds of work are tried at a place.
-type choices struct{ depth, width, guard, gauge, adjust, points, risers, joint bool }
+type choices struct {
+	depth, width, guard, gauge, adjust, points, risers, joint bool
+	// What regulations alone ask for: a frog's point built up, a guard rail set anew, a place surfaced.
+	point, anew, surface, elevate bool
+}
 
 // drafts are the ways in which a place can be worked on, the first as it is. Work that cannot be planned from the
 // readings at hand (a go/no-go reading that would move by an unknown amount) is left out.
 func (s *workshop) drafts(c choices) []draft {
 	switch s.f.Kind {
 	case track.Frog:
-		return s.frog(c)
+		return append(s.frog(c), s.frogAnew(c)...)
 	case track.Switch:
-		return s.turnout(c)
+		return s.surfaced(s.turnout(c), c)
 	case track.Joint:
 		return s.joint(c)
 	}
@@ -59,7 +68,7 @@ func (s *workshop) drafts(c choices) []draft {
 			out = append(out, d)
 		}
 	}
-	return out
+	return s.surfaced(out, c)
 }
 
 func (d draft) with(a Action, to map[track.Quantity]string) draft {

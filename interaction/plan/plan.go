@@ -30,6 +30,7 @@ type Plan struct {
 	Actions   []Action
 	Defaults  []Default
 	Curve     []Point
+	Federal   []Defect // readings beyond a federal limit, with what answers them
 	// How the plan was found.
 	Parts, Cuts, Nodes int
 	Apart              int // pairs of cars that do not go to the place: counted, and left alone
@@ -151,6 +152,7 @@ func (p *Plan) remove() {
 				}
 			}
 		}
+		p.leaveOut()
 		return
 	}
 }
@@ -171,6 +173,7 @@ func (p *Plan) spend() {
 	for _, h := range r.holds {
 		p.holds[h] = true
 	}
+	p.leaveOut()
 	p.WeighedBefore, p.WeighedAfter, p.WeighedBound = float64(s.passesBefore())/perPass, float64(r.left)/perPass,
 		float64(r.leastLeft)/perPass
 	if m.opt.By == ByPasses {
@@ -185,11 +188,16 @@ func (p *Plan) spend() {
 type chosen struct {
 	place []*placeOption
 	level func(ci, k int) int
+	out   func(ci int) bool // the car is left out of service; nil: none is
 }
+
+// gone reports whether a car is left out of service.
+func (c chosen) gone(ci int) bool { return c.out != nil && c.out(ci) }
 
 // chosen lists the works of a choice.
 func (s *spending) chosen(c choice) chosen {
-	out := chosen{level: func(ci, k int) int { return s.opts[ci][c.car[ci]].levels[k] }}
+	out := chosen{level: func(ci, k int) int { return s.opts[ci][c.car[ci]].levels[k] },
+		out: func(ci int) bool { return s.opts[ci][c.car[ci]].out }}
 	for pi, y := range c.place {
 		out.place = append(out.place, s.place[pi][y])
 	}
@@ -277,7 +285,7 @@ func (m *model) unknown(needed func(ci, pi int) need, list ...chosen) (rows []*r
 
 // chosen is what the plan's choice stands for.
 func (p *Plan) chosen() chosen {
-	out := chosen{level: p.level}
+	out := chosen{level: p.level, out: p.out}
 	for pi := range p.model.places {
 		out.place = append(out.place, p.option(pi))
 	}
@@ -291,7 +299,10 @@ func (p *Plan) option(pi int) *placeOption { return p.assembled.places[pi][p.cho
 func (p *Plan) finish() {
 	m := p.model
 	p.Candidates = m.candidates() + len(m.rereads)
-	p.Actions = append(p.Actions, m.rereads...)
+	for _, a := range m.rereads {
+		m.readFederal(&a)
+		p.Actions = append(p.Actions, a)
+	}
 	var without []chosen // for each action but the holds
 	for pi := range m.places {
 		for i := range p.option(pi).acts {
@@ -321,12 +332,20 @@ func (p *Plan) finish() {
 		return everything
 	}, without...)
 	for pi := range m.places {
-		for _, a := range p.option(pi).acts {
+		acts := slices.Clone(p.option(pi).acts)
+		m.marksFederal(&m.places[pi], acts)
+		for _, a := range acts {
 			a.order = pi
 			for ci := range m.cars {
 				a.pairs = p.back(a.pairs, without[0], ci, pi, func(*pair) bool { return true })
 			}
 			without = without[1:]
+			if !a.paid {
+				p.Actions = append(p.Actions, a)
+			}
+		}
+		for _, a := range m.keeping(&m.places[pi], p.option(pi)) {
+			a.order = pi
 			p.Actions = append(p.Actions, a)
 		}
 	}
@@ -341,7 +360,9 @@ func (p *Plan) finish() {
 			// The two wheels of an axle are worked on together; each answers for its own pairs,
 			// and for those of its truck's other axle with it.
 			sides := sidesOf(a)
-			for i, act := range a.opts[j].acts {
+			acts := slices.Clone(a.opts[j].acts)
+			m.marksAxle(a, acts)
+			for i, act := range acts {
 				side := sides[min(i, len(sides)-1)]
 				act.order, act.axle = ci, k
 				for pi := range m.places {
@@ -354,6 +375,10 @@ func (p *Plan) finish() {
 				p.Actions = append(p.Actions, act)
 			}
 			without = without[1:]
+		}
+		if p.out(ci) {
+			p.Actions = append(p.Actions, p.outAction(ci))
+			continue
 		}
 		for pi := range m.places {
 			if p.holds[[2]int{ci, pi}] {
@@ -377,6 +402,7 @@ func (p *Plan) finish() {
 		p.Millis += a.Millis
 	}
 	sequence(p.Actions)
+	p.Federal = p.defects()
 	p.count()
 	p.Defaults = p.defaults()
 }
@@ -534,7 +560,7 @@ func (p *Plan) count() {
 		pm, x := &m.places[pi], &list[pi]
 		for ci := range m.cars {
 			car := &m.cars[ci]
-			gone := c.place[pi].rows == nil || car.meets[pi] && p.holds[[2]int{ci, pi}]
+			gone := c.place[pi].rows == nil || car.meets[pi] && p.holds[[2]int{ci, pi}] || c.gone(ci)
 			for _, ai := range car.axles {
 				for _, w := range m.axles[ai].index {
 					for k, check := range pm.checks {

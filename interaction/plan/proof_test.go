@@ -120,7 +120,8 @@ func TestHarmGoesFirst(t *testing.T) {
 	budget := int64(100000)
 	for by, want := range map[string]string{"": "spot/G1", ByHarm: "spot/G1", ByMoney: "spot/G1",
 		ByPasses: "joint/J1"} {
-		p, err := Make(plain(t, sv), Options{Level: LevelConflict, Budget: &budget, By: by})
+		p, err := Make(plain(t, sv), Options{Level: LevelConflict, Budget: &budget, By: by,
+			IgnoreLimits: true})
 		if err != nil {
 			t.Fatal(err)
 		}

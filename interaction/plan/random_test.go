@@ -13,6 +13,7 @@ import (
 	"flangeway/interaction/judge"
 	"flangeway/internal/fixture"
 	"flangeway/internal/survey"
+	"flangeway/track"
 )
 
 // files is a survey's sheets by name, as rows of cells with the headings first.
@@ -171,7 +172,7 @@ func carry(t testing.TB, f files, sv *survey.Survey, actions []Action) (files, m
 	for _, a := range actions {
 		switch a.Effect {
 		case Holds:
-			held[strings.TrimPrefix(a.Where, "car/")+" at "+a.At] = true
+			held[strings.TrimPrefix(a.Where, "car/")+" at "+a.At] = true // at "": everywhere
 		case Closes:
 			closed[a.Where] = true
 		case Reads: // nobody knows what will be read
@@ -243,14 +244,17 @@ func recheck(t *testing.T, f files, railroad string, sv *survey.Survey, p *Plan,
 	t.Helper()
 	before, doubted := verdictsAndDoubts(t, engine(t, sv, computed))
 	out, held, closed := carry(t, f, sv, p.Actions)
-	after, still := verdictsAndDoubts(t, engine(t, out.write(t, railroad), computed))
+	carried := out.write(t, railroad)
+	after, still := verdictsAndDoubts(t, engine(t, carried, computed))
+	lawAfter(t, p, carried, held, closed)
 	var left, undecided, was, inDoubt int
 	for key, v := range before {
 		parts := strings.Split(key, " | ")
 		if v == interaction.Conflict {
 			was++
 		}
-		if held[parts[2]] || closed[parts[3]] {
+		car, _, _ := strings.Cut(parts[2], " at ")
+		if held[parts[2]] || held[car+" at "] || closed[parts[3]] {
 			continue
 		}
 		w, ok := after[key]
@@ -319,14 +323,14 @@ func TestCarriedOutPlanHolds(t *testing.T) {
 			f := r.survey(3+r.IntN(4), 2+2*r.IntN(2), 6+r.IntN(8), 0.12)
 			sv := f.write(t, railroad)
 			opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%7 == 3,
-				CarsOnly: seed%7 == 5}
+				CarsOnly: seed%7 == 5, IgnoreLimits: seed%3 == 0}
 			p, err := Make(plain(t, sv), opt)
 			if err != nil {
 				t.Fatal(err)
 			}
 			recheck(t, f, railroad, sv, p, false)
 			for _, a := range p.Actions {
-				if opt.TrackOnly && a.Side != Track || opt.CarsOnly && a.Side != Car {
+				if !a.Federal && (opt.TrackOnly && a.Side != Track || opt.CarsOnly && a.Side != Car) {
 					t.Errorf("%s %s is of the %s side", a.ID, a.What, a.Side)
 				}
 			}
@@ -344,6 +348,9 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 	m, err := rawModel(plain(t, sv), sv, opt)
 	if err != nil {
 		t.Fatal(err)
+	}
+	broken := func(f *track.Feature) bool {
+		return f != nil && !opt.IgnoreLimits && len(open(m.law.place(f))) > 0
 	}
 	leaves := func(a *axleModel, j int, p *placeModel, y int) bool {
 		o := &p.opts[y]
@@ -381,6 +388,9 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 					continue
 				}
 			}
+			if !opt.IgnoreLimits && len(m.law.axle(a.opts[j].axles[0])) > 0 {
+				continue
+			}
 			var at [][]bool
 			for pi := range m.places {
 				var row []bool
@@ -398,6 +408,9 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 	places = func(y []int, cost int64) {
 		if len(y) < len(m.places) {
 			for o := range m.places[len(y)].opts {
+				if x := &m.places[len(y)].opts[o]; !x.again && broken(x.f) {
+					continue
+				}
 				places(append(y, o), cost+m.places[len(y)].opts[o].cents)
 			}
 			return
@@ -405,6 +418,9 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 		for ci := range m.cars {
 			c := &m.cars[ci]
 			least := int64(-1)
+			if !opt.IgnoreLimits && len(c.beyond) > 0 {
+				least = outOfService(sv, c.car, nil).Cents
+			}
 			var axles func(k int, cost int64, held []bool)
 			axles = func(k int, cost int64, held []bool) {
 				if k == len(c.axles) {
@@ -447,7 +463,7 @@ func TestSmallSurveysMatchBruteForce(t *testing.T) {
 		f := r.survey(2, 2, 2, 0.06)
 		sv := f.write(t, plainRailroad+"costs: {wheelset_turn: "+fmt.Sprint(100+r.IntN(900))+", car_hold: "+
 			fmt.Sprint(50+r.IntN(2000))+", guard_move: "+fmt.Sprint(100+r.IntN(1500))+"}\n")
-		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2]}
+		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], IgnoreLimits: seed%3 == 2}
 		p, err := Make(plain(t, sv), opt)
 		if err != nil {
 			t.Fatal(err)

@@ -153,5 +153,8 @@ func canonical(r configs.Rule) string {
 		}
 	}
 	add(strconv.FormatBool(r.Reminder), r.Action, r.Source, r.Kind, r.Sure, r.Edition, r.Tell, r.Note)
+	if x := r.Remedy; x != (configs.Remedy{}) {
+		add(fmt.Sprint(x))
+	}
 	return strings.Join(f, " ")
 }

@@ -49,6 +49,8 @@ type Judgement struct {
 	// measured it names the readings that keep it from condemning by not being taken, while every other one is beyond.
 	Fill []string
 	Note string // what to know besides, "" for nothing
+	// Kept says that a reading beyond the rule is run as the rule asks already: no faster than its speed.
+	Kept bool
 }
 
 // Judge gives the judgement of every rule that applies to the subject, in the order of the book, those on readings that
@@ -89,6 +91,21 @@ func (b *Book) Judge(s Subject) []Judgement {
 				strings.Join(unread, ", ")), "; ")
 		}
 		out = append(out, j)
+	}
+	return out
+}
+
+// Broken are the judgements of the regulations that a subject is beyond, those that are kept by a speed too.
+func (b *Book) Broken(s Subject) (out []Judgement) {
+	if !slices.ContainsFunc(b.on(s.Kind, ""), func(r *configs.Rule) bool {
+		return r.Kind == regulation && concerns(r, s) && s.holds(r) && ruleVerdict(r, s) == Beyond
+	}) {
+		return nil // a subject within all of them is soon told
+	}
+	for _, j := range b.Judge(s) {
+		if j.Rule.Kind == regulation && j.Verdict == Beyond {
+			out = append(out, j)
+		}
 	}
 	return out
 }
@@ -192,6 +209,7 @@ func judgeRule(r configs.Rule, s Subject) Judgement {
 		notes = append(notes, r.Tell)
 	}
 	if limited(&r, s) && (j.Verdict == Beyond || j.Verdict == Straddles) {
+		j.Kept = true
 		notes = append(notes, "limited to 10 mph already")
 	}
 	j.Note = strings.Join(notes, "; ")
