@@ -38,6 +38,7 @@ type planOptions struct {
 	switches  bool
 	curves    bool
 	draw      string
+	ignore    bool
 	done      []string
 	output    string
 }
@@ -50,6 +51,12 @@ func newPlanCmd(s streams) *cobra.Command {
 conflict is left and no pair is worse than it was. Every pair is judged again on the
 readings that the work orders ask for, with their tolerance. It prints the cost, the
 least that any such set can cost, and whether the two are equal.
+
+Readings beyond a federal limit are answered first, by repair or by what the rule
+itself allows: a speed, a lower class that the place meets, out of service, a car that
+does not go. Each answer has its price, its day and what holds until then. A budget
+below that is exceeded, and the plan says so. --ignore-limits leaves them to someone
+else, and says how many.
 
 With --budget or --crew-days it chooses what leaves least harm for the money: expected
 conflicting passes a year, each weighed by how bad its conflict can be; --by passes
@@ -84,6 +91,8 @@ the orders ask for, the rows before the work kept as history.`,
 	f.BoolVar(&o.switches, "switches", false, "the same for all switches")
 	f.BoolVar(&o.curves, "curves", false, "the same for all curves")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
+	f.BoolVar(&o.ignore, "ignore-limits", false, "leave readings beyond a federal limit to someone else, and say how "+
+		"many")
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
 	f.StringSliceVar(&o.done, "done", nil, "write the survey after this `work` is done, as T3,C7, into the folder of -o")
 	f.StringVarP(&o.output, "output", "o", "", "the new `folder` for the survey after the work of --done")
@@ -107,7 +116,7 @@ func amount(flag, text string, digits int) (*int64, error) {
 }
 
 func (o planOptions) options() (plan.Options, error) {
-	out := plan.Options{Level: o.level, TrackOnly: o.trackOnly, CarsOnly: o.carsOnly, By: o.by}
+	out := plan.Options{Level: o.level, TrackOnly: o.trackOnly, CarsOnly: o.carsOnly, By: o.by, IgnoreLimits: o.ignore}
 	if !slices.Contains(plan.Bys(), o.by) {
 		return out, usagef("--by %q is not one of %s", o.by, strings.Join(plan.Bys(), ", "))
 	}
@@ -287,7 +296,7 @@ func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *pl
 			return nil
 		}
 		if all, err = plan.Make(engine, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly,
-			CarsOnly: opt.CarsOnly, NoCurve: true}); err != nil {
+			CarsOnly: opt.CarsOnly, NoCurve: true, IgnoreLimits: opt.IgnoreLimits}); err != nil {
 			return err
 		}
 	}

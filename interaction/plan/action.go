@@ -55,6 +55,7 @@ type Action struct {
 	pairs     []pairAt // that come back without it
 	restricts bool     // it changes how the place is run, and no reading of it
 	paid      bool     // the plan has it anyway
+	rules     []string // that it answers
 	order     int      // of its place or car in the survey
 	axle      int      // of a work on an axle: its number in the car
 }

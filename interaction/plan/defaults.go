@@ -98,6 +98,13 @@ func (m *model) offered() map[string]bool {
 			}
 		}
 	}
+	if !m.opt.IgnoreLimits {
+		for ci := range m.cars {
+			if c := &m.cars[ci]; len(c.beyond) > 0 {
+				out[outOfService(m.sv, c.car, nil).Work] = true
+			}
+		}
+	}
 	if m.opt.TrackOnly {
 		return out
 	}

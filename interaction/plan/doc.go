@@ -30,6 +30,12 @@
 // left out that another one is never worse than (axle_sets.go); if too many are left, some are joined, and the bound is
 // then that of the network with the joined ones.
 //
+// Readings beyond a regulation are answered by every choice (federal.go): an option of a place or an axle that leaves
+// one is taken out before anything else, so the optimum and its bound count both. What a rule allows besides a repair
+// (its remedy in configs/limits) is an option like others: a lower speed or class is judged with its speed; a car left
+// out of service meets no place, and in the cut pays through a node of its own. With limits of money the cheapest
+// choice that answers all is what nobody spends less than.
+//
 // assemble makes the choice a network: one option for each place, one combination of axle options for each car, and for
 // each pair of them the price of a hold if something bad or worse is left. Closing a place is an option that leaves
 // nothing, so there is always a plan.

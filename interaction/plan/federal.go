@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"flangeway/interaction"
-	"flangeway/interaction/judge"
 	"flangeway/interaction/shaped"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -20,22 +19,6 @@ import (
 // itself lets a railroad do (a speed, a lower class that the place meets), by taking the place or the car out of
 // service. A choice that leaves one unanswered is no choice, so the network holds none: the plan is the cheapest of
 // those that answer all. No work is chosen that takes a reading beyond a regulation.
-
-// Defect is a reading beyond a regulation with what answers it.
-type Defect struct {
-	Where, Location string // frog/F4, wheel/CAR POSITION, axle/CAR NUMBER or truck/CAR NUMBER; a car has no location
-	Rule, Limit     string
-	Quantity        string
-	Reading         string       // as written
-	Opened          measure.Date // of the row; the zero Date if it has none
-	Action          string       // of the rule
-	Source, Sure    string
-	// Answered says that the plan answers it, by the actions with these ids.
-	Answered bool
-	IDs      []string
-	Due      measure.Date // by when; the zero Date if nothing tells the day
-	Protect  string       // what holds until then
-}
 
 // law is what a book of limits demands.
 type law struct {
@@ -156,7 +139,11 @@ func (l *law) restrict(f *track.Feature, passengers bool) (r restriction, ok boo
 			most = min(most, v)
 		}
 		all, lower = all && v > 0, lower && (v > 0 || x.LowerClass)
-		if s := x.Source; s != "" && !slices.Contains(sources, s) {
+		s := x.Source
+		if v > 0 {
+			s = j.Rule.Source // the rule itself names the speed
+		}
+		if s != "" && !slices.Contains(sources, s) {
 			sources = append(sources, s)
 		}
 	}
@@ -197,11 +184,27 @@ var runClasses = []string{"5", "4", "3", "2", "1", "excepted"}
 
 // restricted is the action of running a place so.
 func restricted(costs survey.Costs, f *track.Feature, r restriction, l *law) Action {
-	a := work(costs, "slow_order")
+	name := "slow_order"
+	if r.class != "" {
+		name = "class_lower"
+	}
+	a := work(costs, name)
 	a.Side, a.Where, a.Location = Track, f.Name(), f.Location
-	a.What = "run it " + r.words() + ", " + l.from() + " until it is repaired (" + r.source + ")"
+	a.What = "run it " + r.words() + ", " + l.from() + untilRepaired(l.place(f)) + " (" + r.source + ")"
 	a.Sets, a.restricts = r.sets(), true
 	return a
+}
+
+const untilRepair = " until it is repaired"
+
+// untilRepaired is the end of a restriction, if there is anything to repair: a speed above that of the class is not.
+func untilRepaired(list []limit.Judgement) string {
+	for _, j := range list {
+		if j.Quantity != "speed_mph" {
+			return untilRepair
+		}
+	}
+	return ""
 }
 
 // passengers reports whether a passenger car, or a steam locomotive, goes to a place: the trains of a railroad that
@@ -348,7 +351,7 @@ func (d draft) answers(m *model, f *track.Feature) (out []Action) {
 		a := restricted(m.sv.Costs, f, *d.restriction, m.law)
 		if d.again { // of a few days
 			a.Cents, a.Millis = 0, 0
-			a.What = strings.Replace(a.What, "until it is repaired", "until it is read again", 1)
+			a.What = strings.Replace(a.What, untilRepair, " until it is read again", 1)
 		}
 		out = append(out, a)
 	}
@@ -452,285 +455,3 @@ func (m *model) answersLaw() bool {
 func (m *model) federalAxle(a *axleModel) bool {
 	return !m.opt.IgnoreLimits && len(m.law.axle(a.axle)) > 0
 }
-
-// out reports whether the plan leaves a car out of service.
-func (p *Plan) out(ci int) bool { return p.assembled.cars[ci][p.choice.car[ci]].out }
-
-// leaveOut holds the cars that are out of service off every place.
-func (p *Plan) leaveOut() {
-	for ci := range p.model.cars {
-		for pi := range p.model.places {
-			if p.out(ci) && p.model.cars[ci].meets[pi] {
-				p.holds[[2]int{ci, pi}] = true
-			}
-		}
-	}
-}
-
-// outAction leaves a car out of service, with the pairs that come back if it goes.
-func (p *Plan) outAction(ci int) Action {
-	m := p.model
-	c := &m.cars[ci]
-	a := outOfService(m.sv, c.car, c.beyond)
-	a.order, a.Federal = ci, true
-	for pi := range m.places {
-		if p.option(pi).rows != nil {
-			a.pairs = append(a.pairs, p.held(ci, pi)...)
-		}
-	}
-	m.dated(&a, c.beyond, protection{})
-	return a
-}
-
-// readFederal marks a reading again of a place that answers a reading beyond a regulation.
-func (m *model) readFederal(a *Action) {
-	for pi := range m.places {
-		if p := &m.places[pi]; a.Where == p.f.Name() && !m.opt.IgnoreLimits && len(open(p.beyond)) > 0 &&
-			m.readsAgain(p, open(p.beyond)) {
-			list := []Action{*a}
-			m.marksFederal(p, list)
-			*a = list[0]
-		}
-	}
-}
-
-// marksFederal marks the actions of a place's option that answer a reading beyond a regulation.
-func (m *model) marksFederal(p *placeModel, acts []Action) {
-	asked := map[string]bool{}
-	for _, j := range p.beyond {
-		for _, c := range j.Rule.Condemns {
-			asked[c.Quantity] = asked[c.Quantity] || !c.Where
-		}
-	}
-	for i := range acts {
-		a := &acts[i]
-		a.Federal = len(p.beyond) > 0 && (a.Effect == Closes || a.restricts || a.Effect == Reads)
-		for column := range a.Sets {
-			a.Federal = a.Federal || asked[column]
-		}
-		if a.Federal && !m.opt.IgnoreLimits {
-			m.dated(a, p.beyond, m.protectPlace(p))
-		}
-	}
-}
-
-// protection is what holds until a reading is brought within, and by when that has to be.
-type protection struct {
-	words string
-	due   measure.Date
-}
-
-// protectPlace is what the rules let a railroad do about a place until it is repaired.
-func (m *model) protectPlace(p *placeModel) protection {
-	left := open(p.beyond)
-	if len(left) == 0 {
-		return protection{fmt.Sprintf("keep %g mph until then", p.f.Speed), m.law.day}
-	}
-	if r, ok := m.law.restrict(p.f, m.passengers(p)); ok {
-		return protection{"until then run it " + r.words() + ", " + m.law.from() + " (" + r.source + ")", m.law.day}
-	}
-	days := math.MaxInt
-	for _, j := range left {
-		days = min(days, j.Rule.Remedy.Days)
-	}
-	if days > 0 {
-		due := m.law.after(days)
-		until := fmt.Sprintf("for at most %d days", days)
-		if due.Known() {
-			until += ", to " + due.String()
-		}
-		return protection{"until then class 1 speed at most, under a person of 213.7(a) who finds it safe, " + until +
-			" (" + left[0].Rule.Remedy.Source + "); else out of service", due}
-	}
-	return protection{"until then out of service, " + m.law.from(), m.law.day}
-}
-
-// dated puts the day and what holds until then on an action, and what it answers.
-func (m *model) dated(a *Action, list []limit.Judgement, p protection) {
-	a.Due = p.due
-	if a.Effect == Sets && !a.restricts || a.Effect == Reads {
-		a.Protect = p.words
-	} else {
-		a.Due = m.law.day
-	}
-	for _, j := range list {
-		a.Answers = append(a.Answers, answered(m, j))
-	}
-}
-
-// answered words a reading with the rule that it is beyond.
-func answered(m *model, j limit.Judgement) string {
-	return fmt.Sprintf("%s %s (%s, %s)", j.Quantity, asWritten(m, j), j.Condition, j.Rule.Source)
-}
-
-// keeping are the actions of a place that is run already as a rule asks: that it stays so.
-func (m *model) keeping(p *placeModel, o *placeOption) (out []Action) {
-	if m.opt.IgnoreLimits || o.rows == nil || len(p.beyond) == 0 {
-		return nil
-	}
-	for _, a := range o.acts {
-		if a.restricts {
-			return nil
-		}
-	}
-	var kept []limit.Judgement
-	for _, j := range m.law.place(o.f) {
-		if j.Kept {
-			kept = append(kept, j)
-		}
-	}
-	if len(kept) == 0 {
-		return nil
-	}
-	r := restriction{speed: p.f.Speed, source: kept[0].Rule.Remedy.Source}
-	a := restricted(m.sv.Costs, p.f, r, m.law)
-	a.Cents, a.Millis, a.Federal = 0, 0, true
-	a.What = "keep it " + r.words() + " until it is repaired (" + kept[0].Rule.Source + ")"
-	m.dated(&a, kept, protection{due: m.law.day})
-	return []Action{a}
-}
-
-// marksAxle marks the actions of a work on an axle that answer a reading of it, each those of its wheel and of the
-// axle.
-func (m *model) marksAxle(a *axleModel, acts []Action) {
-	of := m.law.book.Broken(a.axle.Subject())
-	i := 0
-	for _, w := range []*wheel.Wheel{a.axle.L, a.axle.R} {
-		if w == nil || i >= len(acts) {
-			continue
-		}
-		list := append(slices.Clone(of), m.law.book.Broken(w.Subject())...)
-		if x := &acts[i]; len(list) > 0 {
-			x.Federal = true
-			if !m.opt.IgnoreLimits {
-				m.dated(x, list, protection{"until then the car does not go" + movedBy(list), m.law.day})
-			}
-		}
-		i++
-	}
-}
-
-// defects lists the readings beyond a regulation, with what the plan does about each.
-func (p *Plan) defects() (out []Defect) {
-	m := p.model
-	ids := func(answers func(a *Action) bool) (list []string, first *Action) {
-		for i := range p.Actions {
-			if a := &p.Actions[i]; a.Federal && answers(a) {
-				list = append(list, a.ID)
-				if first == nil || first.Protect == "" {
-					first = a
-				}
-			}
-		}
-		return list, first
-	}
-	add := func(d Defect, j limit.Judgement, still []limit.Judgement, answers func(a *Action) bool) {
-		d.Rule, d.Limit, d.Quantity, d.Reading = j.Rule.ID, j.Condition, j.Quantity, asWritten(m, j)
-		d.Action, d.Source, d.Sure = j.Rule.Action, j.Rule.Source, j.Rule.Sure
-		d.Answered = !slices.ContainsFunc(still, func(x limit.Judgement) bool { return x.Rule.ID == j.Rule.ID })
-		var a *Action
-		if d.IDs, a = ids(answers); a != nil {
-			d.Due, d.Protect = a.Due, a.Protect
-		}
-		out = append(out, d)
-	}
-	for pi := range m.places {
-		x := &m.places[pi]
-		if len(x.beyond) == 0 {
-			continue
-		}
-		var still []limit.Judgement
-		if o := p.option(pi); o.rows != nil && !o.again {
-			still = open(m.law.place(o.f))
-		}
-		for _, j := range x.beyond {
-			add(Defect{Where: x.f.Name(), Location: x.f.Location, Opened: x.f.Date}, j, still,
-				func(a *Action) bool { return a.Where == x.f.Name() })
-		}
-	}
-	for ci := range m.cars {
-		c := &m.cars[ci]
-		if len(c.beyond) == 0 {
-			continue
-		}
-		still := map[string][]limit.Judgement{}
-		if !p.out(ci) {
-			for k, ai := range c.axles {
-				for _, y := range m.axles[ai].opts[p.level(ci, k)].axles[:1] {
-					m.atAxle(y, func(at string, list []limit.Judgement) { still[at] = list })
-				}
-			}
-		}
-		for i, j := range c.beyond {
-			at := c.beyondAt[i]
-			opened := c.opened(at)
-			left := still[at]
-			if strings.HasPrefix(at, "truck/") && !p.out(ci) {
-				left = []limit.Judgement{j}
-			}
-			add(Defect{Where: at, Opened: opened}, j, left, func(a *Action) bool {
-				return a.Where == at || a.Where == "car/"+c.car.ID && a.At == "" ||
-					strings.HasPrefix(at, "axle/") && c.axleOf(at, a.Where)
-			})
-		}
-	}
-	return out
-}
-
-// atAxle calls f with the regulations that an axle, and each of its wheels, is beyond.
-func (m *model) atAxle(a *wheel.Axle, f func(at string, list []limit.Judgement)) {
-	f(fmt.Sprintf("axle/%s %d", a.Car.ID, a.Number), m.law.book.Broken(a.Subject()))
-	for _, w := range []*wheel.Wheel{a.L, a.R} {
-		if w != nil {
-			f("wheel/"+w.Car.ID+" "+w.Position.String(), m.law.book.Broken(w.Subject()))
-		}
-	}
-}
-
-// opened is the date of the row that a reading of the car stands in: of an axle or a truck that of the first wheel.
-func (c *carModel) opened(at string) measure.Date {
-	for _, a := range c.car.AxleList {
-		for _, w := range []*wheel.Wheel{a.L, a.R} {
-			if w == nil {
-				continue
-			}
-			if at == "wheel/"+c.car.ID+" "+w.Position.String() || at == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) ||
-				strings.HasPrefix(at, "truck/") {
-				return w.Date
-			}
-		}
-	}
-	return 0
-}
-
-// axleOf reports whether a wheel is one of an axle, both by name.
-func (c *carModel) axleOf(axle, wheelName string) bool {
-	for _, a := range c.car.AxleList {
-		for _, w := range []*wheel.Wheel{a.L, a.R} {
-			if w != nil && axle == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) &&
-				wheelName == "wheel/"+c.car.ID+" "+w.Position.String() {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// Unanswered counts the readings beyond a regulation that the plan leaves.
-func (p *Plan) Unanswered() int {
-	n := 0
-	for _, d := range p.Federal {
-		if !d.Answered {
-			n++
-		}
-	}
-	return n
-}
-
-// asWritten writes the reading of a judgement as its sheet has it.
-func asWritten(m *model, j limit.Judgement) string {
-	return judge.PrintReading(m.sv.Columns, j.Quantity, j.Reading)
-}
-
-// words writes a column's name as people say it.
-func words(column string) string { return strings.ReplaceAll(column, "_", " ") }

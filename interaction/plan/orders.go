@@ -148,6 +148,9 @@ type CarLine struct {
 	Do            string
 	Final         []string
 	Note          []string
+	Answers       []string // readings beyond a federal limit
+	Due           string   // by which day the rule wants it
+	Protect       string   // what holds until then
 }
 
 // CarSheet is the car department's sheet: turnings and changes with the readings as they are and if the wheel
@@ -163,7 +166,10 @@ func (p *Plan) CarSheet() []CarLine {
 		if a.Side != Car {
 			continue
 		}
-		l := CarLine{Do: a.What, Note: a.Note}
+		l := CarLine{Do: a.What, Note: a.Note, Answers: a.Answers, Protect: a.Protect}
+		if a.Due.Known() {
+			l.Due = a.Due.String()
+		}
 		seen := map[string]int{}
 		var order []string
 		for _, x := range a.pairs {

@@ -333,7 +333,7 @@ func (p *Plan) finish() {
 	}, without...)
 	for pi := range m.places {
 		acts := slices.Clone(p.option(pi).acts)
-		m.marksFederal(&m.places[pi], acts)
+		m.marksFederal(&m.places[pi], p.option(pi), acts)
 		for _, a := range acts {
 			a.order = pi
 			for ci := range m.cars {

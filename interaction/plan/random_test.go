@@ -320,6 +320,9 @@ func TestCarriedOutPlanHolds(t *testing.T) {
 			case 3:
 				railroad += "costs: {guard_move: 0, car_hold: 90000, foreign_hold: 70000, place_close: 100000}\n"
 			}
+			if seed%3 == 1 { // a class, so that its limits hold
+				railroad += fmt.Sprintf("date: 2026-10-31\ntrack_class: %d\nspeed_mph: 25\n", 1+seed%4)
+			}
 			f := r.survey(3+r.IntN(4), 2+2*r.IntN(2), 6+r.IntN(8), 0.12)
 			sv := f.write(t, railroad)
 			opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], TrackOnly: seed%7 == 3,

@@ -8,6 +8,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction/plan"
+	"flangeway/internal/measure"
 )
 
 // Plan is the JSON of plan.
@@ -28,6 +29,7 @@ type Plan struct {
 	PassesBound     *float64    `json:"passes_bound,omitempty"` // no plan within the limits leaves fewer
 	ConflictsBefore int         `json:"conflicts_before"`
 	ConflictsAfter  int         `json:"conflicts_after"`
+	Federal         *Federal    `json:"federal_limits,omitempty"`
 	ReadAgain       int         `json:"conflicts_to_read_again,omitempty"` // of those after
 	UndecidedBefore int         `json:"undecided_before"`
 	UndecidedAfter  int         `json:"undecided_after"`
@@ -46,6 +48,13 @@ type Minimised struct {
 	Bound  float64 `json:"bound"` // no plan within the limits leaves less
 }
 
+// Federal counts the readings beyond a federal limit.
+type Federal struct {
+	Beyond   int `json:"beyond"`
+	Answered int `json:"answered"`
+	Left     int `json:"left"`
+}
+
 // TriedPlan is the plan without the edits of --what-if, beside the one with them.
 type TriedPlan struct {
 	Edits  []string `json:"edits"`
@@ -60,8 +69,12 @@ type Action struct {
 	What     string            `json:"what"`
 	Where    string            `json:"where"`
 	Effect   string            `json:"effect"`
-	Reads    []string          `json:"reads,omitempty"` // columns to take again
-	Rests    int               `json:"rests,omitempty"` // pairs that rest on them
+	Reads    []string          `json:"reads,omitempty"`   // columns to take again
+	Rests    int               `json:"rests,omitempty"`   // pairs that rest on them
+	Federal  bool              `json:"federal,omitempty"` // it answers a reading beyond a federal limit
+	Answers  []string          `json:"answers,omitempty"` // those readings, with the rules
+	Due      string            `json:"due,omitempty"`     // by which day the rule wants it
+	Protect  string            `json:"protect,omitempty"` // what holds until then
 	Sets     map[string]string `json:"sets,omitempty"`
 	After    []string          `json:"after,omitempty"` // ids of works to be done first
 	Crew     string            `json:"crew"`
@@ -100,11 +113,20 @@ func NewPlan(p *plan.Plan) *Plan {
 		out.PassesBound = &v
 		out.Minimised = &Minimised{Rounded(p.WeighedBefore), Rounded(p.WeighedAfter), Rounded(p.WeighedBound)}
 	}
+	if n := len(p.Federal); n > 0 {
+		left := p.Unanswered()
+		out.Federal = &Federal{n, n - left, left}
+	}
 	for _, a := range p.Actions {
-		out.Actions = append(out.Actions, Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
+		x := Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
 			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At, After: a.After, Crew: a.Crew,
 			Location: a.Location,
-			Cost:     money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes})
+			Cost:     money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes, Federal: a.Federal,
+			Answers: a.Answers, Protect: a.Protect}
+		if a.Due.Known() {
+			x.Due = a.Due.String()
+		}
+		out.Actions = append(out.Actions, x)
 	}
 	for _, c := range p.Curve {
 		out.CostCurve = append(out.CostCurve, CostPoint{money(c.Cents), c.Conflicts, money(c.Track), money(c.Cars)})
@@ -126,15 +148,31 @@ func PlanJSON(w io.Writer, p, before *plan.Plan, ranked []Ranked, sum string, ed
 	return JSON(w, out)
 }
 
+// yes is the cell of what is so, else empty.
+func yes(so bool) string {
+	if so {
+		return "yes"
+	}
+	return ""
+}
+
+// day is the cell of a date, empty if it is not known.
+func day(d measure.Date) string {
+	if d.Known() {
+		return d.String()
+	}
+	return ""
+}
+
 // PlanCSV writes one row per action.
 func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
 	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "cost", "crew_days",
-		"removes"}}
+		"removes", "federal", "due", "protect"}}
 	for _, a := range p.Actions {
 		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At),
 			a.What,
 			a.SetsText(), configs.Money(a.Cents),
-			configs.Days(a.Millis), strconv.Itoa(a.Removes)})
+			configs.Days(a.Millis), strconv.Itoa(a.Removes), yes(a.Federal), day(a.Due), a.Protect})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, cautions))
 }

@@ -157,6 +157,9 @@ func keptOff(p Planned) []string {
 			continue
 		}
 		at := a.Location + ", " + a.At
+		if a.At == "" {
+			at = "every place, until repaired"
+		}
 		if cars[at] == nil {
 			places = append(places, at)
 		}
@@ -183,12 +186,25 @@ func (c *checkPage) nextReadings(s *Section) {
 	}
 }
 
+// federalAnswers is what the plan does about each reading beyond a federal limit, by where and rule; none without one.
+func federalAnswers(p *plan.Plan) map[[2]string][]string {
+	out := map[[2]string][]string{}
+	if p == nil {
+		return out
+	}
+	for _, d := range p.Federal {
+		out[[2]string{d.Where, d.Rule}] = []string{federalAnswer(d)}
+	}
+	return out
+}
+
 // federal lists the readings beyond a federal limit, those that leave no choice.
-func (c *checkPage) federal() *Section {
+func (c *checkPage) federal(p *plan.Plan) *Section {
 	t := Table{ID: "federal-table", Caption: "Readings beyond a federal limit", Fixed: true,
 		Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "reading", Typed: true}, {Name: "limit"},
 			{Name: "what the rule asks for", Long: true}}}
 	more := 0
+	answers := federalAnswers(p)
 	for _, l := range byWeight(c.in.Result.Limits) {
 		if l.Kind != "regulation" || l.Verdict != limit.Beyond {
 			continue
@@ -203,7 +219,8 @@ func (c *checkPage) federal() *Section {
 		}
 		_, condemns := limitWords(l)
 		t.Rows = append(t.Rows, Row{where, {Text: spelt(l.Quantity) + " " + c.name(l.Shown)},
-			{Text: c.words(spelt(condemns))}, {Text: c.words(asksFor(l)), Lines: []string{l.Source}}})
+			{Text: c.words(spelt(condemns))}, {Text: c.words(asksFor(l)), Lines: append([]string{l.Source},
+				answers[[2]string{l.Where, l.Rule}]...)}})
 	}
 	if len(t.Rows) == 0 {
 		return nil

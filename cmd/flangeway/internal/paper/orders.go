@@ -53,6 +53,9 @@ func (c *planPage) order(x plan.Order) {
 		}
 		c.item(i.ID, where+": "+i.What)
 		c.item("because", strings.Join(i.Because, ", "))
+		c.item("federal", c.words(strings.Join(i.Answers, "; ")))
+		c.item("by", dueText(i.Action))
+		c.item("protect", i.Protect)
 		c.item("before", i.Before)
 		c.item("final", strings.Join(i.Final, "; "))
 		c.item("check", strings.Join(i.Check, "; "))
@@ -80,6 +83,9 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 		}
 		c.item(cmp.Or(l.Position, "hold"), l.Do)
 		c.item("now", l.Reading)
+		c.item("federal", c.words(strings.Join(l.Answers, "; ")))
+		c.item("by", l.Due)
+		c.item("protect", l.Protect)
 		c.item("because", strings.Join(l.Conflicts, "; "))
 		c.item("final", strings.Join(l.Final, "; "))
 		c.item("note", strings.Join(l.Note, "; "))

@@ -45,6 +45,7 @@ func Plan(p Planned, o PlanOptions) *Document {
 	c := &planPage{Document: (&Document{Form: o.Form}).measured(o.Survey), p: p, o: o}
 	c.top()
 	c.whatIf()
+	c.federal()
 	c.curve()
 	c.actions(plan.Track)
 	c.actions(plan.Car)
@@ -90,6 +91,7 @@ func (c *planPage) sentences() []string {
 		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars),
 		plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
 	say(c.proof())
+	out = append(out, federalSentences(p.Plan, c.money)...)
 	say(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that "+
 		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car "+
 		"at "+

@@ -69,7 +69,7 @@ func Report(in ReportInput, dir string) *Document {
 	shown(&c.Blocks,
 		part{"decision", c.decision(in)},
 		part{"plan", money},
-		part{"limits", c.federal()},
+		part{"limits", c.federal(in.Plan.Plan)},
 		part{"orders", reportedOrders(in.Plan)},
 		part{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}})
 	appendix := Fold{ID: "appendix", Title: "Appendix: every place, reading and limit, and what was assumed",

@@ -58,6 +58,12 @@ func reportedOrders(p Planned) *Section {
 			if i.Before != "" {
 				work.Lines = []string{"before: " + Words(i.Before)}
 			}
+			if i.Federal {
+				work.Lines = append(work.Lines, "federal limit: "+Words(strings.Join(i.Answers, "; ")))
+			}
+			if i.Protect != "" {
+				work.Lines = append(work.Lines, i.Protect)
+			}
 			t.Rows = append(t.Rows, Row{{Text: i.ID}, {Text: Name(i.Location), Lines: []string{Name(i.Where)}}, work,
 				lines(few(i.Because)), {Text: final(i.Final)}, {Text: Words(strings.Join(i.Check, "; "))}, {}})
 		}
@@ -75,7 +81,7 @@ func heldTogether(items []plan.Item) []plan.Item {
 	var out []plan.Item
 	at := map[string]int{}
 	for _, i := range items {
-		if i.Effect != plan.Holds {
+		if i.Effect != plan.Holds || i.At == "" { // a car that does not go at all stands by itself
 			out = append(out, i)
 			continue
 		}

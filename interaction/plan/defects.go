@@ -1,0 +1,153 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"flangeway/interaction/judge"
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/wheel"
+)
+
+// Defect is a reading beyond a regulation with what answers it.
+type Defect struct {
+	Where, Location string // frog/F4, wheel/CAR POSITION, axle/CAR NUMBER or truck/CAR NUMBER; a car has no location
+	Rule, Limit     string
+	Quantity        string
+	Reading         string       // as written
+	Opened          measure.Date // of the row; the zero Date if it has none
+	Action          string       // of the rule
+	Source, Sure    string
+	// Answered says that the plan answers it, by the actions with these ids.
+	Answered bool
+	IDs      []string
+	Due      measure.Date // by when; the zero Date if nothing tells the day
+	Protect  string       // what holds until then
+}
+
+// defects lists the readings beyond a regulation, with what the plan does about each.
+func (p *Plan) defects() (out []Defect) {
+	m := p.model
+	ids := func(rule string, answers func(a *Action) bool) (list []string, first *Action) {
+		for i := range p.Actions {
+			if a := &p.Actions[i]; slices.Contains(a.rules, rule) && answers(a) {
+				list = append(list, a.ID)
+				if first == nil || first.Protect == "" {
+					first = a
+				}
+			}
+		}
+		return list, first
+	}
+	add := func(d Defect, j limit.Judgement, still []limit.Judgement, answers func(a *Action) bool) {
+		d.Rule, d.Limit, d.Quantity, d.Reading = j.Rule.ID, j.Condition, j.Quantity, asWritten(m, j)
+		d.Action, d.Source, d.Sure = j.Rule.Action, j.Rule.Source, j.Rule.Sure
+		d.Answered = !slices.ContainsFunc(still, func(x limit.Judgement) bool { return x.Rule.ID == j.Rule.ID })
+		var a *Action
+		if d.IDs, a = ids(j.Rule.ID, answers); a != nil {
+			d.Due, d.Protect = a.Due, a.Protect
+		}
+		out = append(out, d)
+	}
+	for pi := range m.places {
+		x := &m.places[pi]
+		if len(x.beyond) == 0 {
+			continue
+		}
+		var still []limit.Judgement
+		if o := p.option(pi); o.rows != nil && !o.again {
+			still = open(m.law.place(o.f))
+		}
+		for _, j := range x.beyond {
+			add(Defect{Where: x.f.Name(), Location: x.f.Location, Opened: x.f.Date}, j, still,
+				func(a *Action) bool { return a.Where == x.f.Name() })
+		}
+	}
+	for ci := range m.cars {
+		c := &m.cars[ci]
+		if len(c.beyond) == 0 {
+			continue
+		}
+		still := map[string][]limit.Judgement{}
+		if !p.out(ci) {
+			for k, ai := range c.axles {
+				for _, y := range m.axles[ai].opts[p.level(ci, k)].axles[:1] {
+					m.atAxle(y, func(at string, list []limit.Judgement) { still[at] = list })
+				}
+			}
+		}
+		for i, j := range c.beyond {
+			at := c.beyondAt[i]
+			opened := c.opened(at)
+			left := still[at]
+			if strings.HasPrefix(at, "truck/") && !p.out(ci) {
+				left = []limit.Judgement{j}
+			}
+			add(Defect{Where: at, Opened: opened}, j, left, func(a *Action) bool {
+				return a.Where == at || a.Where == "car/"+c.car.ID && a.At == "" ||
+					strings.HasPrefix(at, "axle/") && c.axleOf(at, a.Where)
+			})
+		}
+	}
+	return out
+}
+
+// atAxle calls f with the regulations that an axle, and each of its wheels, is beyond.
+func (m *model) atAxle(a *wheel.Axle, f func(at string, list []limit.Judgement)) {
+	f(fmt.Sprintf("axle/%s %d", a.Car.ID, a.Number), m.law.book.Broken(a.Subject()))
+	for _, w := range []*wheel.Wheel{a.L, a.R} {
+		if w != nil {
+			f("wheel/"+w.Car.ID+" "+w.Position.String(), m.law.book.Broken(w.Subject()))
+		}
+	}
+}
+
+// opened is the date of the row that a reading of the car stands in: of an axle or a truck that of the first wheel.
+func (c *carModel) opened(at string) measure.Date {
+	for _, a := range c.car.AxleList {
+		for _, w := range []*wheel.Wheel{a.L, a.R} {
+			if w == nil {
+				continue
+			}
+			if at == "wheel/"+c.car.ID+" "+w.Position.String() || at == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) ||
+				strings.HasPrefix(at, "truck/") {
+				return w.Date
+			}
+		}
+	}
+	return 0
+}
+
+// axleOf reports whether a wheel is one of an axle, both by name.
+func (c *carModel) axleOf(axle, wheelName string) bool {
+	for _, a := range c.car.AxleList {
+		for _, w := range []*wheel.Wheel{a.L, a.R} {
+			if w != nil && axle == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) &&
+				wheelName == "wheel/"+c.car.ID+" "+w.Position.String() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Unanswered counts the readings beyond a regulation that the plan leaves.
+func (p *Plan) Unanswered() int {
+	n := 0
+	for _, d := range p.Federal {
+		if !d.Answered {
+			n++
+		}
+	}
+	return n
+}
+
+// asWritten writes the reading of a judgement as its sheet has it.
+func asWritten(m *model, j limit.Judgement) string {
+	return judge.PrintReading(m.sv.Columns, j.Quantity, j.Reading)
+}
+
+// words writes a column's name as people say it.
+func words(column string) string { return strings.ReplaceAll(column, "_", " ") }

@@ -1,0 +1,202 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"flangeway/internal/limit"
+	"flangeway/internal/measure"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// out reports whether the plan leaves a car out of service.
+func (p *Plan) out(ci int) bool { return p.assembled.cars[ci][p.choice.car[ci]].out }
+
+// leaveOut holds the cars that are out of service off every place.
+func (p *Plan) leaveOut() {
+	for ci := range p.model.cars {
+		for pi := range p.model.places {
+			if p.out(ci) && p.model.cars[ci].meets[pi] {
+				p.holds[[2]int{ci, pi}] = true
+			}
+		}
+	}
+}
+
+// outAction leaves a car out of service, with the pairs that come back if it goes.
+func (p *Plan) outAction(ci int) Action {
+	m := p.model
+	c := &m.cars[ci]
+	a := outOfService(m.sv, c.car, c.beyond)
+	a.order, a.Federal = ci, true
+	for pi := range m.places {
+		if p.option(pi).rows != nil {
+			a.pairs = append(a.pairs, p.held(ci, pi)...)
+		}
+	}
+	m.dated(&a, c.beyond, protection{})
+	return a
+}
+
+// readFederal marks a reading again of a place that answers a reading beyond a regulation.
+func (m *model) readFederal(a *Action) {
+	for pi := range m.places {
+		if p := &m.places[pi]; a.Where == p.f.Name() && !m.opt.IgnoreLimits && len(open(p.beyond)) > 0 &&
+			m.readsAgain(p, open(p.beyond)) {
+			list := []Action{*a}
+			m.marksFederal(p, &p.opts[0], list)
+			*a = list[0]
+		}
+	}
+}
+
+// marksFederal marks the actions of a place's option that answer a reading beyond a regulation.
+func (m *model) marksFederal(p *placeModel, o *placeOption, acts []Action) {
+	var still []limit.Judgement // if it were run as before
+	if o.f != nil {
+		f := *o.f
+		f.Class, f.Speed, f.SpeedKnown = p.f.Class, p.f.Speed, p.f.SpeedKnown
+		still = m.law.place(&f)
+	}
+	ends := func(j limit.Judgement, a *Action) bool {
+		return asksFor(j, a) &&
+			!slices.ContainsFunc(still, func(x limit.Judgement) bool { return x.Rule.ID == j.Rule.ID })
+	}
+	left := slices.Clone(p.beyond) // what works do not bring within is answered by how the place is run, or closed
+	for i := range acts {
+		a := &acts[i]
+		if a.Effect != Sets || a.restricts {
+			continue
+		}
+		var list []limit.Judgement
+		for _, j := range p.beyond {
+			if ends(j, a) {
+				list = append(list, j)
+			}
+		}
+		left = slices.DeleteFunc(left, func(j limit.Judgement) bool { return ends(j, a) })
+		m.federal(a, list, m.protectPlace(p))
+	}
+	for i := range acts {
+		if a := &acts[i]; a.Effect != Sets || a.restricts {
+			m.federal(a, left, m.protectPlace(p))
+		}
+	}
+}
+
+// protection is what holds until a reading is brought within, and by when that has to be.
+type protection struct {
+	words string
+	due   measure.Date
+}
+
+// protectPlace is what the rules let a railroad do about a place until it is repaired.
+func (m *model) protectPlace(p *placeModel) protection {
+	left := open(p.beyond)
+	if len(left) == 0 {
+		return protection{fmt.Sprintf("keep %g mph until then", p.f.Speed), m.law.day}
+	}
+	if r, ok := m.law.restrict(p.f, m.passengers(p)); ok {
+		return protection{"until then run it " + r.words() + ", " + m.law.from() + " (" + r.source + ")", m.law.day}
+	}
+	days := math.MaxInt
+	for _, j := range left {
+		days = min(days, j.Rule.Remedy.Days)
+	}
+	if days > 0 {
+		due := m.law.after(days)
+		until := fmt.Sprintf("for at most %d days", days)
+		if due.Known() {
+			until = "to " + due.String()
+		}
+		return protection{"until then class 1 speed at most, under a person of 213.7(a) who finds it safe, " + until +
+			" (" + left[0].Rule.Remedy.Source + "), else out of service", due}
+	}
+	return protection{"until then out of service, " + m.law.from(), m.law.day}
+}
+
+// asksFor reports whether an action sets a reading that a rule condemns.
+func asksFor(j limit.Judgement, a *Action) bool {
+	for _, c := range j.Rule.Condemns {
+		column := c.Quantity
+		if column == "over_curve_speed" { // a curve speed that the elevation gives
+			column = track.Elevation.String()
+		}
+		if _, ok := a.Sets[column]; ok && !c.Where {
+			return true
+		}
+	}
+	return false
+}
+
+// federal marks an action that answers readings.
+func (m *model) federal(a *Action, list []limit.Judgement, p protection) {
+	if a.Federal = len(list) > 0; a.Federal {
+		m.dated(a, list, p)
+	}
+}
+
+// dated puts the day and what holds until then on an action, and what it answers.
+func (m *model) dated(a *Action, list []limit.Judgement, p protection) {
+	if !m.opt.IgnoreLimits {
+		a.Due = m.law.day
+		if a.Effect == Sets && !a.restricts || a.Effect == Reads {
+			a.Due, a.Protect = p.due, p.words
+		}
+	}
+	for _, j := range list {
+		a.Answers, a.rules = append(a.Answers, answered(m, j)), append(a.rules, j.Rule.ID)
+	}
+}
+
+// answered words a reading with the rule that it is beyond.
+func answered(m *model, j limit.Judgement) string {
+	return fmt.Sprintf("%s %s (%s, %s)", j.Quantity, asWritten(m, j), j.Condition, j.Rule.Source)
+}
+
+// keeping are the actions of a place that is run already as a rule asks: that it stays so.
+func (m *model) keeping(p *placeModel, o *placeOption) (out []Action) {
+	if m.opt.IgnoreLimits || o.rows == nil || len(p.beyond) == 0 {
+		return nil
+	}
+	for _, a := range o.acts {
+		if a.restricts {
+			return nil
+		}
+	}
+	var kept []limit.Judgement
+	for _, j := range m.law.place(o.f) {
+		if j.Kept {
+			kept = append(kept, j)
+		}
+	}
+	if len(kept) == 0 {
+		return nil
+	}
+	r := restriction{speed: p.f.Speed, source: kept[0].Rule.Remedy.Source}
+	a := restricted(m.sv.Costs, p.f, r, m.law)
+	a.Cents, a.Millis, a.Federal = 0, 0, true
+	a.What = "keep it " + r.words() + " until it is repaired (" + kept[0].Rule.Source + ")"
+	m.dated(&a, kept, protection{due: m.law.day})
+	return []Action{a}
+}
+
+// marksAxle marks the actions of a work on an axle that answer a reading of it, each those of its wheel and of the
+// axle.
+func (m *model) marksAxle(a *axleModel, acts []Action) {
+	of := m.law.book.Broken(a.axle.Subject())
+	i := 0
+	for _, w := range []*wheel.Wheel{a.axle.L, a.axle.R} {
+		if w == nil || i >= len(acts) {
+			continue
+		}
+		list := append(slices.Clone(of), m.law.book.Broken(w.Subject())...)
+		if x := &acts[i]; len(list) > 0 {
+			x.Federal = true
+			m.dated(x, list, protection{"until then the car does not go" + movedBy(list), m.law.day})
+		}
+		i++
+	}
+}
