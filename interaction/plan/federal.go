@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"flangeway/interaction"
-	"flangeway/interaction/shaped"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -100,7 +99,8 @@ func (r restriction) words() string {
 	case "":
 		return speed
 	case "excepted":
-		return strings.TrimSuffix("as excepted track, the conditions of 213.4 kept (no occupied passenger train), "+speed, ", ")
+		return strings.TrimSuffix("as excepted track, the conditions of 213.4 kept (no occupied passenger train), "+
+			speed, ", ")
 	}
 	return strings.TrimSuffix("as class "+r.class+", "+speed, ", ")
 }
@@ -162,13 +162,12 @@ func (l *law) restrict(f *track.Feature, passengers bool) (r restriction, ok boo
 		if class == "excepted" && passengers {
 			continue
 		}
-		speed := shaped.ClassSpeed(class)
+		speed := l.classSpeed(f.Kind.String(), class)
 		if c, ok := f.CurveSpeed(); ok && class != "excepted" {
 			speed = min(speed, float64(c))
 		}
 		for _, v := range []float64{speed, min(speed, most)} {
-			r.class, r.speed = class, v
-			if f.SpeedKnown && f.Speed <= v {
+			if r.class, r.speed = class, v; math.IsInf(v, 1) || f.SpeedKnown && f.Speed <= v {
 				r.speed = 0
 			}
 			if holds(r) {
@@ -177,6 +176,20 @@ func (l *law) restrict(f *track.Feature, passengers bool) (r restriction, ok boo
 		}
 	}
 	return r, false
+}
+
+// classSpeed is the greatest speed of a class that the book names at a kind of place, mph.
+func (l *law) classSpeed(kind, class string) float64 {
+	speed := math.Inf(1)
+	for i := range l.book.Rules {
+		r := &l.book.Rules[i]
+		if v := r.Remedy.SpeedMPH; v > 0 && r.Subject == kind && len(r.Condemns) > 0 &&
+			r.Condemns[0].Quantity == "speed_mph" && slices.Contains(r.Classes, class) &&
+			(len(r.Trains) == 0 || slices.Contains(r.Trains, l.trains)) {
+			speed = min(speed, v)
+		}
+	}
+	return speed
 }
 
 // runClasses are the classes, the highest first.

@@ -111,7 +111,7 @@ func (m *model) protectPlace(p *placeModel) protection {
 		if due.Known() {
 			until = "to " + due.String()
 		}
-		return protection{"until then class 1 speed at most, under a person of 213.7(a) who finds it safe, " + until +
+		return protection{"until then class 1 speed at most under a person of 213.7(a), " + until +
 			" (" + left[0].Rule.Remedy.Source + "), else out of service", due}
 	}
 	return protection{"until then out of service, " + m.law.from(), m.law.day}

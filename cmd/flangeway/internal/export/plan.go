@@ -166,13 +166,13 @@ func day(d measure.Date) string {
 
 // PlanCSV writes one row per action.
 func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
-	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "cost", "crew_days",
-		"removes", "federal", "due", "protect"}}
+	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "federal", "due", "protect",
+		"cost", "crew_days", "removes"}}
 	for _, a := range p.Actions {
 		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At),
 			a.What,
-			a.SetsText(), configs.Money(a.Cents),
-			configs.Days(a.Millis), strconv.Itoa(a.Removes), yes(a.Federal), day(a.Due), a.Protect})
+			a.SetsText(), yes(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents), configs.Days(a.Millis),
+			strconv.Itoa(a.Removes)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, cautions))
 }

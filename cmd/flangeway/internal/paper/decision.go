@@ -193,7 +193,8 @@ func federalAnswers(p *plan.Plan) map[[2]string][]string {
 		return out
 	}
 	for _, d := range p.Federal {
-		out[[2]string{d.Where, d.Rule}] = []string{federalAnswer(d)}
+		by, _, _ := strings.Cut(federalAnswer(d), "; ") // what holds until then stands on the order
+		out[[2]string{d.Where, d.Rule}] = []string{by}
 	}
 	return out
 }

@@ -58,9 +58,6 @@ func reportedOrders(p Planned) *Section {
 			if i.Before != "" {
 				work.Lines = []string{"before: " + Words(i.Before)}
 			}
-			if i.Federal {
-				work.Lines = append(work.Lines, "federal limit: "+Words(strings.Join(i.Answers, "; ")))
-			}
 			if i.Protect != "" {
 				work.Lines = append(work.Lines, i.Protect)
 			}
