@@ -270,9 +270,14 @@ func GoneAtPlace(f *track.Feature, others Mask) map[string]string {
 	return out
 }
 
-// GoneAtWheel is the same of a wheel.
+// GoneAtWheel is the same of a wheel; its trace is gone with what it shows.
 func GoneAtWheel(w *wheel.Wheel, others Mask) map[string]string {
-	return gone("marks", w.Marks.Seen, others, (*Mark).OfWheel)
+	out := gone("marks", w.Marks.Seen, others, (*Mark).OfWheel)
+	shape := WheelMask(wheel.FlangeHeight) | WheelMask(wheel.FlangeThickness) | WheelMask(wheel.TreadHollow)
+	if w.Profile != "" && others&shape != 0 {
+		out["profile"] = "-"
+	}
+	return out
 }
 
 func gone(column string, words []string, others Mask, there func(*Mark) bool) map[string]string {

@@ -138,11 +138,36 @@ func (r *reader) row(k Kind, f *sheet.Fields, row sheet.Row) *Feature {
 			c.read(entry{sheet.Entry{Fields: f, Row: row, Column: c.Name}, r}, g)
 		}
 	}
+	r.trace(f, row, g)
 	if n := len(readingsOf(k)); cap(r.readings)-len(r.readings) < n {
 		r.readings = make([]measure.Reading, 0, roomFor)
 	}
 	r.readings = g.take(r.readings, &r.read)
 	return g
+}
+
+// trace takes what was not read from the traced rail of the row, and warns of what contradicts it.
+func (r *reader) trace(f *sheet.Fields, row sheet.Row, g *Feature) {
+	t, ok := f.Traced(row, "profile", g.Kind.Sheet(), g.Profile, g.Rail)
+	if !ok {
+		return
+	}
+	at := f.Place(row, "profile")
+	var from []string
+	for _, q := range readingsOf(g.Kind) {
+		told := t.Readings[q.String()]
+		read, taken, against := sheet.Laid(r.read[q], told, at)
+		if r.read[q] = read; taken {
+			from = append(from, q.String()+" "+told.Written)
+		}
+		if against {
+			r.warn(read.Place, "%s %s of %s contradicts the trace %s, which gives %s (%s); the reading counts, measure it "+
+				"again", q, read.Written, g.Name(), g.Profile, told.Written, t.Quality)
+		}
+	}
+	if len(from) > 0 {
+		r.warn(at, "%s taken from the trace %s: %s", strings.Join(from, ", "), g.Profile, t.Quality)
+	}
 }
 
 // newest picks the reading of one feature and keeps its history; one id at two locations is a problem.

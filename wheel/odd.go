@@ -68,5 +68,7 @@ func Low(h measure.Reading) bool {
 // Hollow reports a tread that is surely hollow.
 func Hollow(q measure.Reading) bool { return q.Measured() && q.Lo >= plainlyHollow-measure.Near }
 
-// Doubted reports a reading under a warning: one that cannot be.
-func (w *Wheel) Doubted(q Quantity) bool { return q == FlangeHeight && Low(w.Read(q)) }
+// Doubted reports a reading under a warning: one that cannot be, or that the wheel's trace contradicts.
+func (w *Wheel) Doubted(q Quantity) bool {
+	return q == FlangeHeight && Low(w.Read(q)) || w.against&^w.others>>q&1 != 0
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -179,6 +180,7 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 		}
 	}
 	r.greatest(w.readings[BackToBack], w.readings[BackToBackMax])
+	r.trace(f, row, w)
 	if car == "" || !ok {
 		return nil
 	}
@@ -204,6 +206,31 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 	}
 	w.Car = c
 	return w
+}
+
+// trace takes what was not gauged from the traced profile of the row, and warns of what contradicts it.
+func (r *reader) trace(f *sheet.Fields, row sheet.Row, w *Wheel) {
+	t, ok := f.Traced(row, "profile", "wheels", w.Profile, w.Design)
+	if !ok {
+		return
+	}
+	at := f.Place(row, "profile")
+	var from []string
+	for q := range NumQuantities {
+		told := t.Readings[q.String()]
+		read, taken, against := sheet.Laid(w.readings[q], told, at)
+		if w.readings[q] = read; taken {
+			from = append(from, q.String()+" "+told.Written)
+		}
+		if against {
+			w.against |= 1 << q
+			r.warn(read.Place, "%s %s contradicts the trace %s, which gives %s (%s); the reading counts, measure it again", q,
+				read.Written, w.Profile, told.Written, t.Quality)
+		}
+	}
+	if len(from) > 0 {
+		r.warn(at, "%s taken from the trace %s: %s", strings.Join(from, ", "), w.Profile, t.Quality)
+	}
 }
 
 // newest picks the reading of one wheel and keeps its history.

@@ -48,6 +48,7 @@ type Wheel struct {
 	Marks    sheet.Marks
 	readings [NumQuantities]measure.Reading
 	others   uint16 // readings that are not those of the row, by bit
+	against  uint16 // readings that its trace contradicts, by bit
 	axle     *Axle
 	narrow   narrow
 	// Earlier holds the older dated rows, oldest first; they feed the forecast and no verdict.

@@ -125,7 +125,7 @@ func (p *Plan) travel() map[string]int {
 func (p *Plan) final(a Action) []string {
 	var out []string
 	for _, c := range a.Columns() {
-		if c == "marks" || c == "condition" {
+		if c == "marks" || c == "condition" || c == "profile" {
 			continue // what is gone with the work, and no reading
 		}
 		text := c + " " + a.Sets[c]

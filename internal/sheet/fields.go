@@ -29,6 +29,42 @@ type Frame struct {
 	// Beside says what is wrong with a file that a sheet names, "" for nothing; nil takes
 	// any name.
 	Beside func(name string) string
+	// Traced lays gauges on a traced file that a row of a sheet names, of a part of some make; what is what is wrong with
+	// it, "" for nothing. nil takes no trace.
+	Traced func(sheet, file, make string) (t Trace, what string)
+}
+
+// Trace is what a traced file tells under the columns of a row, and how good it is.
+type Trace struct {
+	Readings map[string]measure.Reading
+	Quality  string
+}
+
+// Traced is what the traced file tells that the row names under a column; ok is false without one, or if it cannot be
+// used, which is a problem at the cell.
+func (f *Fields) Traced(r Row, column, sheet, file, make string) (t Trace, ok bool) {
+	if file == "" || f.Frame.Traced == nil {
+		return t, false
+	}
+	t, what := f.Frame.Traced(sheet, file, make)
+	if what != "" {
+		f.Fail(r, column, fmt.Sprintf("%q: %s", measure.Short(file), what), "a traced profile that shows the whole shape")
+		return t, false
+	}
+	return t, true
+}
+
+// Laid joins what was read with what a trace tells: the trace's reading where none was taken, else the one that was
+// taken, and whether the two contradict each other.
+func Laid(read, trace measure.Reading, at measure.Place) (r measure.Reading, taken, contradicts bool) {
+	switch {
+	case !trace.Measured():
+		return read, false, false
+	case !read.Measured():
+		trace.Place = at
+		return trace, true, false
+	}
+	return read, false, trace.Hi < read.Lo-measure.Near || trace.Lo > read.Hi+measure.Near
 }
 
 // Place is where the cell of a row under a column stands.

@@ -199,12 +199,14 @@ func TestMergeHolds(t *testing.T) {
 func TestMergeBesides(t *testing.T) {
 	t.Parallel()
 	const wheels = "car,position,flange_height,profile\nA 1,%s,1-1/8,traces/%s.csv\n"
-	a := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "L1", "one"), "traces/one.csv": "1,2\n"})
-	b := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "R1", "two"), "traces/two.csv": "3,4\n"})
-	c := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "R1", "one"), "traces/one.csv": "5,6\n"})
+	trace := points(wornWheel(t).Outline)
+	a := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "L1", "one"), "traces/one.csv": trace})
+	b := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "R1", "two"), "traces/two.csv": trace + "# b\n"})
+	c := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "R1", "one"), "traces/one.csv": trace + "# c\n"})
 	got := mergedFiles(t, a, b)
-	if got[filepath.FromSlash("traces/one.csv")] != "1,2\n" || got[filepath.FromSlash("traces/two.csv")] != "3,4\n" {
-		t.Errorf("the traces are %v", got)
+	if got[filepath.FromSlash("traces/one.csv")] != trace ||
+		got[filepath.FromSlash("traces/two.csv")] != trace+"# b\n" {
+		t.Errorf("the traces are %v", slices.Sorted(maps.Keys(got)))
 	}
 	if _, err := Merge(a, c); err == nil || !strings.Contains(err.Error(), "the file is another one than") {
 		t.Errorf("two traces of one name: %v", err)

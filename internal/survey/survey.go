@@ -48,6 +48,7 @@ type Survey struct {
 	Routes  Routes
 	traffic trafficText
 	sheets  string // sum of all files that were read
+	tracer  *tracer
 }
 
 // Trains says by whose speeds the track is judged, see [trainsOf].
@@ -150,6 +151,8 @@ func open(name string) (*opened, error) {
 	o := &opened{s: &Survey{Dir: l.dir, Data: data}, loader: l}
 	o.defaults = o.s.readRailroad(l.bytes(railroadFile), &l.problems)
 	o.defaults.Beside = o.s.beside
+	o.s.tracer = &tracer{survey: o.s}
+	o.defaults.Traced = o.s.tracer.trace
 	l.open()
 	return o, nil
 }
@@ -211,6 +214,7 @@ func (s *Survey) Own() []string {
 func (s *Survey) strangers(problems *measure.Problems) {
 	names := append([]string{railroadFile}, SheetFiles()...)
 	entries, err := os.ReadDir(s.Dir)
+	traces := s.tracer.files()
 	if err != nil {
 		problems.Add(measure.Place{File: s.Dir}, "folder", "the folder cannot be listed", "a folder that can be read")
 		return
@@ -222,7 +226,7 @@ func (s *Survey) strangers(problems *measure.Problems) {
 			s.isLimits(n) {
 			continue
 		}
-		if strings.HasPrefix(n, "~$") || slices.Contains(names, n) { // ~$ is the mark of a workbook that is open
+		if traces[n] || strings.HasPrefix(n, "~$") || slices.Contains(names, n) { // ~$ is the mark of a workbook that is open
 			continue
 		}
 		text := "the file is no sheet of a survey and was not read"

@@ -47,3 +47,23 @@ func RailFromTrace(name string, data []byte, gaugeHeight float64, mirrored bool)
 	}
 	return &RailHead{Name: name, Outline: o.Moved(-middle, 0), GaugeHeight: gaugeHeight, Source: "traced"}, q, nil
 }
+
+// Width is how wide the head is at the depth at which gauge is read, mm; ok is false if one of its sides is not shown so
+// far down.
+func (r *RailHead) Width() (mm float64, ok bool) {
+	gauge, ok1 := gaugeSide(r.Outline, r.GaugeHeight)
+	field, ok2 := gaugeSide(r.Outline.Mirrored(), r.GaugeHeight)
+	return -field - gauge, ok1 && ok2
+}
+
+// FaceAngle is the angle in degrees from horizontal of the chord of the gauge side over the 3 mm above and below the
+// depth at which gauge is read; ok is false if they are not shown.
+func (r *RailHead) FaceAngle() (degrees float64, ok bool) {
+	const half = 3.0
+	above, ok1 := gaugeSide(r.Outline, r.GaugeHeight-half)
+	below, ok2 := gaugeSide(r.Outline, r.GaugeHeight+half)
+	if !ok1 || !ok2 {
+		return 0, false
+	}
+	return math.Atan2(2*half, math.Abs(above-below)) * 180 / math.Pi, true
+}
