@@ -99,11 +99,10 @@ var columns = [...]Column{
 	id(Frog), id(Switch), id(Curve), id(Joint), id(Spot),
 	other("number", at(Frog), "frog number, such as 8",
 		func(e entry, f *Feature) { f.Number, _ = e.Number(2, 40, false) }),
-	other("type", at(Frog), "bolted, rbm, solid, heavy-point, self-guarded, spring or flange-bearing; blank is none "+
-		"of the special ones",
-		func(e entry, f *Feature) { f.Type = e.Word(configs.FrogTypes()...) }),
-	other("direction", at(Switch), "facing, trailing or both; blank is both",
-		func(e entry, f *Feature) { f.Direction = cmp.Or(e.Word("facing", "trailing", "both"), "both") }),
+	word("type", at(Frog), "bolted, rbm, solid, heavy-point, self-guarded, spring or flange-bearing; blank is none "+
+		"of the special ones", func(f *Feature, w string) { f.Type = w }, configs.FrogTypes()...),
+	word("direction", at(Switch), "facing, trailing or both; blank is both",
+		func(f *Feature, w string) { f.Direction = cmp.Or(w, "both") }, "facing", "trailing", "both"),
 	angle(Degree, "degree", at(Curve),
 		"of the curve: 6.5, 6 deg 30, D6-30, R 955', or the mid-ordinate of a 62 ft cord as 62ft 6-1/4"),
 	length(Elevation, "elevation", at(Curve), "of the outer rail; negative where it is the lower one"),
@@ -115,8 +114,8 @@ var columns = [...]Column{
 		behind: map[Kind]string{Spot: "track_class"}, read: readSpeed},
 	length(Gauge, "gauge", gauged, `track gauge 5/8 in below the top of rail, as 56-1/2 or 4' 8-1/2"`),
 	length(LoadedGauge, "loaded_gauge", gauged, "the same under the load that the note names"),
-	other("holding", gauged, "good, fair or poor: what ties and fastenings hold; blank is fair",
-		func(e entry, f *Feature) { f.Holding = cmp.Or(e.Word("good", "fair", "poor"), "fair") }),
+	word("holding", gauged, "good, fair or poor: what ties and fastenings hold; blank is fair",
+		func(f *Feature, w string) { f.Holding = cmp.Or(w, "fair") }, "good", "fair", "poor"),
 	length(FlangewayDepth, "flangeway_depth", at(Frog),
 		"straight edge across the tread to the floor: the least of throat, point and 6 in behind"),
 	length(FlangewayWidth, "flangeway_width", at(Frog), "between wing and point at the gauge line"),
@@ -149,8 +148,8 @@ var columns = [...]Column{
 	angle(GaugeFaceAngle, "gauge_face_angle", at(Curve), "of the worn gauge face, degrees from horizontal"),
 	length(BarDepth, "bar_depth", at(Joint), "present top of rail to the highest part of the bar at the gauge side"),
 	other("rail_cant", at(Curve), "1:40, 1:20 or none", readCant),
-	other("lubricated", at(Curve), "high, low, both or none",
-		func(e entry, f *Feature) { f.Lubricated = e.Word("high", "low", "both", "none") }),
+	word("lubricated", at(Curve), "high, low, both or none",
+		func(f *Feature, w string) { f.Lubricated = w }, "high", "low", "both", "none"),
 	length(Warp, "warp", warped, "greatest difference in crosslevel between two points up to 62 ft apart"),
 	other("date", everywhere, sheet.DateMeaning, func(e entry, f *Feature) { f.Date = e.Date() }),
 	other("note", everywhere, sheet.NoteMeaning, func(e entry, f *Feature) { f.Note = e.Text() }),
@@ -161,10 +160,10 @@ var columns = [...]Column{
 	length(WarpShort, "warp_short", warped, "greatest difference in crosslevel within 10 ft"),
 	length(CrosslevelLeast, "crosslevel_least", at(Curve),
 		"least crosslevel within the curve, where elevation is that of its full body; negative is reverse"),
-	other("guard_rail", at(Switch, Curve), "yes or no: a guard rail along it",
-		func(e entry, f *Feature) { f.GuardRail = e.Word("yes", "no") }),
-	other("condition", at(Switch), "good, worn or poor, as judged by eye",
-		func(e entry, f *Feature) { f.Condition = e.Word("good", "worn", "poor") }),
+	word("guard_rail", at(Switch, Curve), "yes or no: a guard rail along it",
+		func(f *Feature, w string) { f.GuardRail = w }, "yes", "no"),
+	word("condition", at(Switch), "good, worn or poor, as judged by eye",
+		func(f *Feature, w string) { f.Condition = w }, "good", "worn", "poor"),
 	other("profile", at(Curve), sheet.ProfileMeaning, func(e entry, f *Feature) { f.Profile = e.File() }),
 	other("marks", everywhere, sheet.MarksMeaning, func(e entry, f *Feature) { f.Marks = e.Marks(f.Kind.Marks()...) }),
 }
@@ -177,6 +176,13 @@ func id(k Kind) Column {
 // other is a column that holds no reading.
 func other(name string, kinds kindSet, meaning string, read func(entry, *Feature)) Column {
 	return Column{Column: sheet.Column{Name: name, Meaning: meaning}, Kinds: kinds, read: read}
+}
+
+// word is a column that holds one of a few words; a blank is "".
+func word(name string, kinds kindSet, meaning string, set func(*Feature, string), words ...string) Column {
+	c := other(name, kinds, meaning, func(e entry, f *Feature) { set(f, e.Word(words...)) })
+	c.Words = words
+	return c
 }
 
 // length is the column of a length that was read.

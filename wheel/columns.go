@@ -72,10 +72,10 @@ type entry struct {
 var columns = [...]Column{
 	{Column: sheet.Column{Name: "car", Meaning: "reporting mark and number, written the same way in every sheet"},
 		Sheets: CarSheet | WheelSheet, Plain: PlainCar},
-	ofCar("kind", "", "freight, locomotive, passenger or steam; blank is unknown and judged by no book of a kind",
-		func(e entry, c *Car) { c.Kind = e.WordMeant(e.Row, e.Column, kindMeant, Kinds()...) }),
-	ofCar("owner", "", "own, foreign or private; blank is own",
-		func(e entry, c *Car) { c.Owner = cmp.Or(e.Word("own", "foreign", "private"), "own") }),
+	worded(ofCar("kind", "", "freight, locomotive, passenger or steam; blank is unknown and judged by no book of a kind",
+		func(e entry, c *Car) { c.Kind = e.WordMeant(e.Row, e.Column, kindMeant, Kinds()...) }), Kinds()...),
+	ofWord("owner", "own, foreign or private; blank is own",
+		func(c *Car, w string) { c.Owner = cmp.Or(w, "own") }, "own", "foreign", "private"),
 	ofCar("gross_lb", "lb", "weight on the rail in pounds",
 		func(e entry, c *Car) { c.GrossLb, _ = e.Number(1000, 2e6, false) }),
 	ofCar("axles", "", "number of axles", func(e entry, c *Car) {
@@ -108,16 +108,16 @@ var columns = [...]Column{
 	ofWheel("design", PlainDesign, "a wheel design known to the program", readDesign),
 	{Column: sheet.Column{Name: "note", Meaning: sheet.NoteMeaning}, Sheets: CarSheet | WheelSheet, Plain: PlainText,
 		car: func(e entry, c *Car) { c.Note = e.Text() }, wheel: func(e entry, w *Wheel) { w.Note = e.Text() }},
-	ofCar("service", "", "of a locomotive: road or yard; blank is unknown",
-		func(e entry, c *Car) { c.Service = e.Word(configs.Services()...) }),
+	ofWord("service", "of a locomotive: road or yard; blank is unknown",
+		func(c *Car, w string) { c.Service = w }, configs.Services()...),
 	bounded(ofCar("truck_centers", "in", "distance between the truck centers",
 		func(e entry, c *Car) { c.TruckCenters = e.Reading() })),
-	ofCar("body", "", "stiff, ordinary or soft: how it gives way on twisted track; blank is as the settings have it",
-		func(e entry, c *Car) { c.Body = e.Word(configs.Bodies()...) }),
+	ofWord("body", "stiff, ordinary or soft: how it gives way on twisted track; blank is as the settings have it",
+		func(c *Car, w string) { c.Body = w }, configs.Bodies()...),
 	bounded(ofCar("load_imbalance", "percent", "by how many percent the heavier side of a truck carries more than half",
 		func(e entry, c *Car) { c.LoadImbalance = e.Reading() })),
-	ofCar("warp_stiffness", "", "new or worn: how the trucks hold square; blank is as the settings have it",
-		func(e entry, c *Car) { c.WarpStiffness = e.Word("new", "worn") }),
+	ofWord("warp_stiffness", "new or worn: how the trucks hold square; blank is as the settings have it",
+		func(c *Car, w string) { c.WarpStiffness = w }, "new", "worn"),
 	ofWheel("turned", PlainDate, "YYYY-MM-DD: when the wheel was last turned",
 		func(e entry, w *Wheel) { w.Turned = e.Date() }),
 	ofWheel("profile", PlainBlank, sheet.ProfileMeaning, func(e entry, w *Wheel) { w.Profile = e.File() }),
@@ -127,6 +127,17 @@ var columns = [...]Column{
 // ofCar is a column of cars.csv.
 func ofCar(name, unit, meaning string, read func(entry, *Car)) Column {
 	return Column{Column: sheet.Column{Name: name, Unit: unit, Meaning: meaning}, Sheets: CarSheet, car: read}
+}
+
+// ofWord is a column of cars.csv that holds one of a few words; a blank is "".
+func ofWord(name, meaning string, set func(*Car, string), words ...string) Column {
+	return worded(ofCar(name, "", meaning, func(e entry, c *Car) { set(c, e.Word(words...)) }), words...)
+}
+
+// worded says which words may stand in a column.
+func worded(c Column, words ...string) Column {
+	c.Words = words
+	return c
 }
 
 // ofWheel is a column of wheels.csv that holds no number.

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -15,7 +16,7 @@ import (
 )
 
 func newBlankCmd(s streams) *cobra.Command {
-	book := false
+	book, onPaper := false, false
 	cmd := &cobra.Command{
 		Use: "blank DIR", Short: "make an empty survey with every column explained",
 		Long: `blank makes a folder with railroad.yaml and all sheets, empty but for their
@@ -28,18 +29,56 @@ heading explained in its comment. Where the name ends in .xlsx, only that workbo
 is made; flangeway check takes it by its name, with the railroad.yaml beside it if
 there is one.
 
+With --form it makes the form to take along into the yard, yard-form.html, to print on
+letter paper: boxes for the notches of the gauges, the places and wheels of the survey
+in the folder in the order in which they are walked, or empty rows if there is none.
+
 Nothing is overwritten: where one of the files stands in the folder already, blank
 writes none.`,
 		Example: "  flangeway blank my-yard\n  flangeway blank --xlsx my-yard\n  flangeway blank --xlsx " +
-			"my-yard.xlsx",
+			"my-yard.xlsx\n  flangeway blank --form my-yard",
 		Args:              usageArgs(cobra.ExactArgs(1)),
 		ValidArgsFunction: completeFolders,
 		RunE: func(_ *cobra.Command, args []string) error {
+			if onPaper {
+				if book || survey.IsWorkbook(args[0]) {
+					return usagef("--form makes a page to print and no workbook (expected a folder)")
+				}
+				return runForm(s, args[0])
+			}
 			return runBlank(s, args[0], book)
 		},
 	}
 	cmd.Flags().BoolVar(&book, "xlsx", false, "one workbook instead of a CSV file per sheet")
+	cmd.Flags().BoolVar(&onPaper, "form", false, "a form to print and to fill in by hand, of the survey in the folder if "+
+		"there is one")
 	return cmd
+}
+
+// formName is the file of the yard form.
+const formName = "yard-form.html"
+
+// runForm makes the yard form of a folder: of its survey if it has one.
+func runForm(s streams, dir string) error {
+	var sv *survey.Survey
+	if entries, err := os.ReadDir(dir); err == nil && slices.ContainsFunc(entries, func(e fs.DirEntry) bool {
+		return slices.Contains(survey.SheetFiles(), e.Name())
+	}) {
+		if sv, err = survey.Read(dir); err != nil {
+			return err
+		}
+	}
+	page, err := paper.YardForm(sv, "flangeway "+version())
+	if err != nil {
+		return err
+	}
+	if err := placeFiles(dir, []survey.BlankFile{{Name: formName, What: "the form to print", Data: page}}, false); err != nil {
+		return err
+	}
+	out := &checkedWriter{w: s.out}
+	fmt.Fprintf(out, "A form stands in %s:\n  %-14s %s\nPrint it from any browser (letter, landscape); what is ticked is typed "+
+		"as it stands beside the box.\n", dir, formName, "to fill in by hand")
+	return out.err
 }
 
 func runBlank(s streams, dir string, book bool) error {
@@ -60,7 +99,7 @@ func runBlank(s streams, dir string, book bool) error {
 			files = []survey.BlankFile{file}
 		}
 	}
-	if err := placeFiles(dir, files); err != nil {
+	if err := placeFiles(dir, files, true); err != nil {
 		return err
 	}
 	out := &checkedWriter{w: s.out}
@@ -74,14 +113,14 @@ func runBlank(s streams, dir string, book bool) error {
 }
 
 // placeFiles writes the files of a survey into a folder, which is made if there is none: all of them or, after an error,
-// none. Nothing is overwritten.
-func placeFiles(dir string, files []survey.BlankFile) error {
+// none. Nothing is overwritten; a survey takes no folder in which there is one.
+func placeFiles(dir string, files []survey.BlankFile, asSurvey bool) error {
 	info, err := os.Stat(dir)
 	created := errors.Is(err, fs.ErrNotExist)
 	if err == nil && !info.IsDir() {
 		return inputf("%s is a file (expected a new or empty folder)", dir)
 	}
-	for _, name := range inTheWay(files) {
+	for _, name := range inTheWay(files, asSurvey) {
 		_, err := os.Lstat(filepath.Join(dir, name))
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
@@ -126,14 +165,14 @@ func takeBack(dir string, files []survey.BlankFile, created bool) {
 
 // inTheWay are the files that must not stand in the folder yet. A folder's sheets are CSV files or a workbook; with
 // both, which one counts?
-func inTheWay(files []survey.BlankFile) []string {
+func inTheWay(files []survey.BlankFile, asSurvey bool) []string {
 	var names []string
 	folder := false
 	for _, f := range files {
 		names = append(names, f.Name)
 		folder = folder || !survey.IsWorkbook(f.Name)
 	}
-	if folder {
+	if folder && asSurvey {
 		names = append(names, survey.SheetFiles()...)
 	}
 	return names

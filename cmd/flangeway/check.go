@@ -15,6 +15,7 @@ import (
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
+	"flangeway/interaction/plan"
 )
 
 type checkOptions struct {
@@ -145,9 +146,14 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	work.at("reading the survey")
+	o.planned = o.format == formatXLSX
 	var j judged
 	err := unlessInterrupted(ctx, func() (err error) {
-		j, err = o.judge(work, dir)
+		if j, err = o.judge(work, dir); err != nil || !o.withPlan(j) {
+			return err
+		}
+		work.at("choosing what to do")
+		j.Plan, err = plan.Make(j.Result.Engine(), plan.Options{Level: plan.LevelConflict, NoCurve: true})
 		return err
 	})
 	if err != nil {
@@ -169,6 +175,13 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 		return errFindings
 	}
 	return nil
+}
+
+// withPlan reports whether the plan and its orders go with a result: into a workbook of a whole survey that is not so
+// large that choosing takes minutes.
+func (o checkOptions) withPlan(j judged) bool {
+	return o.planned && o.location == "" && o.car == "" && o.check == "" && !o.allPairs &&
+		len(j.Survey.Fleet.Wheels)*len(j.Survey.Track.Features) <= manyPairs
 }
 
 // deliver writes the result to standard output or to its file.

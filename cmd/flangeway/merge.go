@@ -51,7 +51,7 @@ func runMerge(s streams, a, b, output string) error {
 	}
 	_, err = os.Lstat(output)
 	stood := err == nil
-	if err := placeFiles(output, m.Files); err != nil {
+	if err := placeFiles(output, m.Files, true); err != nil {
 		return err
 	}
 	sv, err := survey.Read(output)

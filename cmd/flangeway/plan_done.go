@@ -54,7 +54,7 @@ func (o planOptions) writeDone(s streams, sv *survey.Survey, p *plan.Plan) error
 	}
 	_, err = os.Lstat(o.output)
 	stood := err == nil
-	if err := placeFiles(o.output, files); err != nil {
+	if err := placeFiles(o.output, files, true); err != nil {
 		return err
 	}
 	if _, err := survey.Read(o.output); err != nil { // what is written back must be what check reads

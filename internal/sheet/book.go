@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -13,8 +14,10 @@ import (
 
 // BookColumn is a column of a workbook to be filled in.
 type BookColumn struct {
-	Name string
-	Note string // a comment at the heading
+	Name  string
+	Unit  string   // of a number without one; stands above the heading
+	Note  string   // a comment at the heading
+	Words []string // to choose from; none: whatever is typed
 }
 
 // BookSheet is an empty sheet of a workbook.
@@ -26,8 +29,8 @@ type BookSheet struct {
 // textFormat is the number format "@", under which a spreadsheet keeps what is typed.
 const textFormat = 49
 
-// WriteBook makes a workbook of empty sheets: all columns formatted as text, each heading with its comment and always
-// in view. The same sheets give the same bytes.
+// WriteBook makes a workbook of empty sheets: all columns formatted as text, each heading with its comment and its unit
+// above it, always in view, and lists to choose from where a column holds one of a few words. The same sheets give the same bytes.
 func WriteBook(sheets []BookSheet) ([]byte, error) {
 	f := excelize.NewFile()
 	defer f.Close()
@@ -56,35 +59,66 @@ func WriteBook(sheets []BookSheet) ([]byte, error) {
 	return BookBytes(f)
 }
 
+// headRow is the row of the headings, behind that of the units.
+const headRow = 2
+
 func writeEmpty(f *excelize.File, s BookSheet, text, head int) error {
+	if err := f.SetCellStr(s.Name, "A1", "# unit"); err != nil { // a row that is not read
+		return err
+	}
 	for i, c := range s.Columns {
 		col, err := excelize.ColumnNumberToName(i + 1)
 		if err != nil {
 			return err
 		}
-		if err := f.SetColStyle(s.Name, col, text); err != nil {
-			return err
+		cell := col + strconv.Itoa(headRow)
+		for _, set := range []func() error{
+			func() error { return f.SetColStyle(s.Name, col, text) },
+			func() error {
+				return f.SetColWidth(s.Name, col, col, float64(max(utf8.RuneCountInString(c.Name)+2, 10)))
+			},
+			func() error { return f.SetCellStr(s.Name, cell, c.Name) },
+			func() error { return f.SetCellStyle(s.Name, cell, cell, head) },
+			func() error { return chosen(f, s.Name, col, c.Words) },
+		} {
+			if err := set(); err != nil {
+				return err
+			}
 		}
-		if err := f.SetColWidth(s.Name, col, col, float64(max(utf8.RuneCountInString(c.Name)+2, 10))); err != nil {
-			return err
-		}
-		if err := f.SetCellStr(s.Name, col+"1", c.Name); err != nil {
-			return err
-		}
-		if err := f.SetCellStyle(s.Name, col+"1", col+"1", head); err != nil {
-			return err
+		if c.Unit != "" && i > 0 {
+			if err := f.SetCellStr(s.Name, col+"1", c.Unit); err != nil {
+				return err
+			}
 		}
 		if c.Note == "" {
 			continue
 		}
 		lines := utf8.RuneCountInString(c.Note)/40 + 2
-		note := excelize.Comment{Cell: col + "1", Author: "flangeway", Width: 260, Height: uint(18 * lines),
+		note := excelize.Comment{Cell: cell, Author: "flangeway", Width: 260, Height: uint(18 * lines),
 			Paragraph: []excelize.RichTextRun{{Text: c.Note}}}
 		if err := f.AddComment(s.Name, note); err != nil {
 			return err
 		}
 	}
-	return f.SetPanes(s.Name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"})
+	return f.SetPanes(s.Name, &excelize.Panes{Freeze: true, YSplit: headRow, TopLeftCell: "A3", ActivePane: "bottomLeft"})
+}
+
+// maxList is how long the words of a list may be together, because a spreadsheet takes no more.
+const maxList = 255
+
+// chosen lets a column be filled from a list. Another entry is asked about and taken, since words may be written in
+// other ways.
+func chosen(f *excelize.File, sheet, col string, words []string) error {
+	if len(words) == 0 || len(strings.Join(words, ",")) > maxList {
+		return nil
+	}
+	list := excelize.NewDataValidation(true)
+	list.Sqref = fmt.Sprintf("%s%d:%s%d", col, headRow+1, col, excelize.TotalRows)
+	if err := list.SetDropList(words); err != nil {
+		return err
+	}
+	list.SetError(excelize.DataValidationErrorStyleWarning, "another word", "Known are "+strings.Join(words, ", ")+".")
+	return f.AddDataValidation(sheet, list)
 }
 
 // BookBytes are the bytes of a workbook without the hour it was made at, so that the same content gives the same bytes.

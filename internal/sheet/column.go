@@ -8,6 +8,7 @@ type Column struct {
 	Unit    string // of a number without one: in, mm, deg, lb; "" if no number with a unit stands in it
 	Bounded bool   // it holds a reading whose physical range stands under its name in configs/bounds.yaml
 	Meaning string
+	Words   []string // that may stand in it, if it holds one of a few
 }
 
 // The meanings of columns that the sheets of wheels and of track share.

@@ -70,12 +70,26 @@ func BlankBook(data *configs.Data) (BlankFile, error) {
 	for _, s := range blankSheets() {
 		b := sheet.BookSheet{Name: s.name}
 		for _, c := range s.columns {
-			b.Columns = append(b.Columns, sheet.BookColumn{Name: c.Name, Note: s.explained(data, c)})
+			b.Columns = append(b.Columns, sheet.BookColumn{Name: c.Name, Unit: c.Unit, Note: s.explained(data, c),
+				Words: choices(data, c)})
 		}
 		sheets = append(sheets, b)
 	}
 	bytes, err := sheet.WriteBook(sheets)
 	return BlankFile{workbookFile, "the sheets: " + strings.Join(sheetNames(), ", "), bytes}, err
+}
+
+// choices are what may be chosen from a list in a column: its words, or the names that the program knows.
+func choices(data *configs.Data, c sheet.Column) []string {
+	switch c.Name {
+	case "rail":
+		return data.SectionNames()
+	case "design":
+		return data.DesignNames()
+	case "track_class":
+		return configs.TrackClasses()
+	}
+	return c.Words
 }
 
 // BlankRailroad is the railroad.yaml of an empty survey.

@@ -67,7 +67,8 @@ var trackColumns = [...]routeColumn[trackRow]{
 	{sheet.Column{Name: "feature", Meaning: "one feature in place of the whole location, such as frog/F4"},
 		func(e sheet.Entry, r *trackRow) { r.feature = nameOf(e) }},
 	{sheet.Column{Name: "direction",
-		Meaning: "of a switch as the job runs over it: facing, trailing or both; blank is as the switch is run"},
+		Meaning: "of a switch as the job runs over it: facing, trailing or both; blank is as the switch is run",
+		Words: []string{"facing", "trailing", "both"}},
 		func(e sheet.Entry, r *trackRow) { r.direction = e.Word("facing", "trailing", "both") }},
 }
 

@@ -34,6 +34,8 @@ type Input struct {
 	Cautions []string
 	// WhatIf is the edit that was tried, with the result before; nil for the survey as it is.
 	WhatIf *WhatIf
+	// Plan is what a workbook shows of what to do; nil if it was not asked for.
+	Plan *plan.Plan
 	// Tracks are those of the one car that was asked for, or nil.
 	Tracks *CarTracks
 }

@@ -1,13 +1,19 @@
 package export
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
+	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/interaction/plan"
+	"flangeway/internal/limit"
 	"flangeway/internal/sheet"
 )
 
@@ -17,49 +23,41 @@ const maxBookRows = 1 << 20
 // ErrRows says that a workbook has no room for all pairs.
 var ErrRows = fmt.Errorf("a sheet of a workbook holds %d rows, and there are more findings", maxBookRows)
 
-// XLSX writes the result of a check as a workbook: summary, risk, findings, limits, track, readings to take next,
-// defaults and warnings, a sheet each. Text is text, also if it begins as a formula does; the same result gives the
-// same bytes.
+// XLSX writes the result of a check as a workbook: summary with the places, findings with the worst first, readings
+// beyond or at a limit, track, readings to take next, the plan and its orders if there is one, defaults and warnings, a sheet each.
+// Sheets print in landscape on the width of a page with their heads on each; what is long prints as far as it decides.
+// Text is text, also if it begins as a formula does; the same result gives the same bytes.
 func XLSX(w io.Writer, in Input) error {
 	if in.AllPairs && in.Result.Summary.Pairs >= maxBookRows { // the headings take a row
 		return ErrRows
 	}
 	f := excelize.NewFile()
 	defer f.Close()
-	b := &book{f: f}
+	b, err := newBook(f)
+	if err != nil {
+		return err
+	}
 	r := newReport(in)
 	b.summary(in, r)
-	b.risks(in)
 	b.findings(in)
-	limits := b.sheet("limits", "rule", "set", "subject", "where", "location", "quantity", "reading", "limit",
-		"verdict", "action", "note", "source", "sure", "edition", "kind")
-	for _, l := range r.Limits {
-		limits.row(l.Rule, l.Set, l.Subject, l.Where, l.Location, l.Quantity, l.Reading, l.Limit, l.Verdict, l.Action,
-			l.Note, l.Source, l.Sure, l.Edition, l.Kind)
-	}
-	limits.done()
-	track := b.sheet("track", "location", "feature", "class_met", "class_at_most", "not_read", "at_limit",
-		"next_class_needs", "curve_speed_mph")
-	for _, t := range r.Track {
-		var speed any
-		if t.CurveSpeed != nil {
-			speed = *t.CurveSpeed
-		}
-		track.row(t.Location, t.Feature, t.ClassMet, t.ClassMost, strings.Join(t.NotRead, "; "), flag(t.AtLimit),
-			strings.Join(t.NextNeeds, "; "), speed)
-	}
-	track.done()
-	next := b.sheet("unsettled", "reading", "where", "pairs")
+	b.limits(r)
+	b.track(r)
+	next := b.sheet("unsettled", onePage, "reading", "where", "pairs")
+	next.most = printedNext
 	for _, u := range r.Unsettled {
 		next.row(u.Reading, u.Where, u.Pairs)
 	}
 	next.done()
-	defaults := b.sheet("defaults_used", "setting", "value", "source", "kind")
+	if in.Plan != nil {
+		b.plan(in.Plan)
+		b.orders(in.Plan)
+	}
+	defaults := b.sheet("defaults_used", onePage, "setting", "value", "source", "kind")
 	for _, d := range r.Defaults {
 		defaults.row(d.Setting, d.Value, d.Source, d.Kind)
 	}
 	defaults.done()
-	warnings := b.sheet("warnings", "file", "line", "text")
+	warnings := b.sheet("warnings", onePage, "file", "line", "text")
 	for _, x := range r.Warnings {
 		var line any
 		if x.Line > 0 {
@@ -69,7 +67,7 @@ func XLSX(w io.Writer, in Input) error {
 	}
 	warnings.done()
 	if in.Before != nil {
-		changes := b.sheet("changes", "location", "feature", "check", "what", "was", "now")
+		changes := b.sheet("changes", 0, "location", "feature", "check", "what", "was", "now")
 		for _, c := range r.Changes {
 			changes.row(c.Location, c.Feature, c.Check, c.What, c.Was, c.Now)
 		}
@@ -86,23 +84,53 @@ func XLSX(w io.Writer, in Input) error {
 	return err
 }
 
+// How a sheet is fitted when it is printed: on so many pages, 0 as many as it takes.
+const (
+	onePage  = 1
+	twoPages = 2
+)
+
+// What of a long sheet is printed; the whole of it stands on the screen.
+const (
+	printedNext     = 45
+	printedFindings = 90
+	printedLimits   = 60
+)
+
 // book is a workbook in the making; the first error stays.
 type book struct {
-	f    *excelize.File
-	made int
-	err  error
+	f          *excelize.File
+	head, text int // styles
+	made       int
+	err        error
+}
+
+func newBook(f *excelize.File) (*book, error) {
+	b := &book{f: f}
+	var err error
+	if b.head, err = f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: &excelize.Alignment{
+		WrapText: true, Vertical: "center"}, Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}}); err != nil {
+		return nil, err
+	}
+	b.text, err = f.NewStyle(&excelize.Style{Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
+	return b, err
 }
 
 // bookSheet is a sheet in the making, row by row.
 type bookSheet struct {
-	b    *book
-	w    *excelize.StreamWriter
-	next int
+	b       *book
+	w       *excelize.StreamWriter
+	name    string
+	heads   int
+	next    int
+	most    int // rows that are printed; 0 all
+	columns int // that are printed; 0 all
+	widths  []float64
 }
 
-// sheet begins a sheet with its headings, which stay in view.
-func (b *book) sheet(name string, heads ...string) *bookSheet {
-	s := &bookSheet{b: b, next: 1}
+// sheet begins a sheet with its headings, which stay in view and head every printed page.
+func (b *book) sheet(name string, pages int, heads ...string) *bookSheet {
+	s := &bookSheet{b: b, name: name, heads: len(heads), next: 1}
 	if b.err != nil {
 		return s
 	}
@@ -112,12 +140,14 @@ func (b *book) sheet(name string, heads ...string) *bookSheet {
 		_, b.err = b.f.NewSheet(name)
 	}
 	b.made++
+	b.laidOut(name, pages)
 	if b.err == nil {
 		s.w, b.err = b.f.NewStreamWriter(name)
 	}
 	for i, h := range heads {
+		s.widths = append(s.widths, columnWidth(h))
 		if b.err == nil {
-			b.err = s.w.SetColWidth(i+1, i+1, columnWidth(h))
+			b.err = s.w.SetColWidth(i+1, i+1, s.widths[i])
 		}
 	}
 	if len(heads) == 0 {
@@ -128,22 +158,59 @@ func (b *book) sheet(name string, heads ...string) *bookSheet {
 	}
 	row := make([]any, len(heads))
 	for i, h := range heads {
-		row[i] = h
+		row[i] = excelize.Cell{StyleID: b.head, Value: strings.ReplaceAll(h, "_", " ")}
 	}
 	s.row(row...)
 	return s
 }
 
+// laidOut sets how a sheet prints: letter, landscape, as wide as the page, with its name and the page at the foot.
+func (b *book) laidOut(name string, pages int) {
+	const letter = 1
+	fit, wide, size, landscape := true, 1, letter, "landscape"
+	side, top := 0.4, 0.5
+	for _, set := range []func() error{
+		func() error { return b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit}) },
+		func() error {
+			return b.f.SetPageLayout(name, &excelize.PageLayoutOptions{Size: &size, Orientation: &landscape,
+				FitToWidth: &wide, FitToHeight: &pages})
+		},
+		func() error {
+			return b.f.SetPageMargins(name, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &top,
+				Bottom: &top, Header: &side, Footer: &side})
+		},
+		func() error {
+			return b.f.SetHeaderFooter(name, &excelize.HeaderFooterOptions{OddFooter: "&L&A&Rpage &P of &N"})
+		},
+	} {
+		if b.err == nil {
+			b.err = set()
+		}
+	}
+}
+
 // columnWidth gives columns of sentences more room.
 func columnWidth(head string) float64 {
 	switch head {
-	case "settle_by", "fix_wheel", "fix_track", "readings", "notes", "sources", "source", "note", "text", "action",
-		"next_class_needs", "was", "now", "reason", "":
+	case "what_to_do", "readings", "reason", "text", "source":
+		return 58
+	case "work", "final_readings":
+		return 52
+	case "what_hits", "because":
+		return 30
+	case "settle_by", "fix_wheel", "fix_track", "notes", "sources", "note", "action",
+		"next_class_needs", "was", "now", "value", "":
 		return 40
-	case "location", "where", "feature", "car", "rule":
+	case "location", "where", "rule", "limit", "not_read", "read_after", "done_by", "quantity":
 		return 20
+	case "feature", "car", "margin":
+		return 13
+	case "id":
+		return 16
+	case "crew":
+		return 14
 	}
-	return float64(max(len(head)+2, 10))
+	return float64(max(len(head)+2, 8))
 }
 
 func (s *bookSheet) row(values ...any) {
@@ -154,21 +221,86 @@ func (s *bookSheet) row(values ...any) {
 		s.b.err = ErrRows
 		return
 	}
-	s.b.err = s.w.SetRow(fmt.Sprintf("A%d", s.next), values)
+	lines := 1
+	for i, v := range values {
+		if text, ok := v.(string); ok && i < len(s.widths) && (s.columns == 0 || i < s.columns) {
+			lines = max(lines, linesOf(text, s.widths[i]))
+		}
+		if _, styled := v.(excelize.Cell); !styled && v != nil {
+			values[i] = excelize.Cell{StyleID: s.b.text, Value: v}
+		}
+	}
+	s.b.err = s.w.SetRow(fmt.Sprintf("A%d", s.next), values, excelize.RowOpts{Height: lineHeight * float64(min(lines,
+		mostLines))})
 	s.next++
 }
 
+// A row is as high as its cells need that are printed, in points; no spreadsheet finds that by itself.
+const (
+	lineHeight = 15
+	mostLines  = 27 // a row is at most 409 points high
+)
+
+// linesOf is how many lines a text takes in a column, its words unbroken.
+func linesOf(text string, width float64) int {
+	lines, at := 1, 0.0
+	for _, word := range strings.Fields(text) {
+		n := float64(utf8.RuneCountInString(word) + 1)
+		if at+n > width && at > 0 {
+			lines, at = lines+1, 0
+		}
+		for at += n; at > width+1; at -= width {
+			lines++
+		}
+	}
+	return lines
+}
+
+// done ends a sheet: it can be filtered, its heads stand on every printed page, and what is printed is bounded.
 func (s *bookSheet) done() {
+	rows := s.next - 1
+	if s.b.err == nil && s.heads > 0 && rows > 1 {
+		last, err := excelize.CoordinatesToCellName(s.heads, rows)
+		if err == nil {
+			err = s.b.f.AutoFilter(s.name, "A1:"+last, nil)
+		}
+		s.b.err = err
+	}
 	if s.b.err == nil {
 		s.b.err = s.w.Flush()
+	}
+	if s.heads == 0 {
+		return
+	}
+	s.named("_xlnm.Print_Titles", "$1:$1")
+	columns := s.heads
+	if s.columns > 0 {
+		columns = s.columns
+	}
+	if s.most > 0 {
+		rows = min(rows, s.most+1)
+	}
+	if last, err := excelize.ColumnNumberToName(columns); err == nil && (s.columns > 0 || s.most > 0) {
+		s.named("_xlnm.Print_Area", fmt.Sprintf("$A$1:$%s$%d", last, max(rows, 2)))
+	}
+}
+
+func (s *bookSheet) named(name, cells string) {
+	if s.b.err == nil {
+		s.b.err = s.b.f.SetDefinedName(&excelize.DefinedName{Name: name, RefersTo: "'" + s.name + "'!" + cells,
+			Scope: s.name})
 	}
 }
 
 func (b *book) summary(in Input, r *Report) {
-	s := b.sheet("summary")
+	s := b.sheet("summary", onePage)
 	if b.err == nil {
 		b.err = s.w.SetColWidth(1, 1, 36)
 	}
+	if b.err == nil {
+		b.err = s.w.SetColWidth(2, 2, 90)
+	}
+	s.widths = []float64{36, 90}
 	for _, x := range []struct {
 		name  string
 		value any
@@ -189,33 +321,63 @@ func (b *book) summary(in Input, r *Report) {
 	for _, c := range r.Cautions {
 		s.row("caution", c)
 	}
-	s.done()
-}
-
-// risks are the locations, the worst first.
-func (b *book) risks(in Input) {
-	s := b.sheet("risk", "rank", "location", "not_known", "reason")
-	for _, r := range in.Risks {
-		s.row(r.Rank, r.Location, r.NotKnown, r.Reason)
+	for _, x := range in.Risks { // the worst first
+		s.row(fmt.Sprintf("%d of %d: %s", x.Rank, x.Of, x.Location), x.Reason)
 	}
 	s.done()
 }
 
-// findings are those of the CSV and what it has no column for. No name is made safe here: a text cell is never taken
-// for a formula.
+// findingHead begins with what a reader decides by, as far as it is printed; what follows is the rest of the CSV.
+func findingHead() []string {
+	return []string{"verdict", "location", "feature", "what_hits", "car", "position", "margin", "margin_mm", "readings",
+		"what_to_do"}
+}
+
+// restHead are the columns of the CSV that do not stand before.
+func restHead() (out []string) {
+	for _, h := range csvHead() {
+		if !slices.Contains(findingHead(), h) {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
+// findings are those of the CSV and what it has no column for, the worst first but in a list of all pairs. No name is
+// made safe here: a text cell is never taken for a formula.
 func (b *book) findings(in Input) {
-	s := b.sheet("findings", append(csvHead(), "readings", "settle_by", "fix_wheel", "fix_track", "notes",
+	s := b.sheet("findings", 0, append(append(findingHead(), restHead()...), "settle_by", "fix_wheel", "fix_track", "notes",
 		"sources")...)
+	s.columns, s.most = len(findingHead()), printedFindings
+	hits, open := 0, 0 // conflicts, and undecided pairs
 	row := func(f *judge.Finding) error {
 		j := newFinding(in, f)
-		s.row(f.Feature.Location, j.Check, j.Feature, j.Car, j.Position, j.Verdict, j.Cause, flag(j.Close),
-			flag(j.Stale),
-			cellOf(j.MarginMM), cellOf(j.MarginLoMM), cellOf(j.MarginHiMM), cellOf(j.MarginDeg), cellOf(j.MarginLoDeg),
-			cellOf(j.MarginHiDeg), cellOf(j.MarginPercent), cellOf(j.MarginLoPercent), cellOf(j.MarginHiPercent),
-			j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice,
-			j.WheelsSharing, j.PlainVerdict,
-			readings(f), strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "), strings.Join(j.FixTrack, "; "),
-			strings.Join(j.Notes, "; "), strings.Join(j.Sources, "; "))
+		switch f.Verdict {
+		case interaction.Conflict:
+			hits++
+		case interaction.Undecided:
+			open++
+		}
+		cells := map[string]any{"location": f.Feature.Location, "check": j.Check, "feature": j.Feature, "car": j.Car,
+			"position": j.Position, "verdict": j.Verdict, "cause": j.Cause, "close": flag(j.Close), "stale": flag(j.Stale),
+			"margin_mm": cellOf(j.MarginMM), "margin_lo_mm": cellOf(j.MarginLoMM), "margin_hi_mm": cellOf(j.MarginHiMM),
+			"margin_deg": cellOf(j.MarginDeg), "margin_lo_deg": cellOf(j.MarginLoDeg),
+			"margin_hi_deg": cellOf(j.MarginHiDeg), "margin_percent": cellOf(j.MarginPercent),
+			"margin_lo_percent": cellOf(j.MarginLoPercent), "margin_hi_percent": cellOf(j.MarginHiPercent),
+			"wheel_within_limits": j.WheelWithinLimits, "track_within_limits": j.TrackWithinLimits,
+			"at_limit": flag(j.AtLimit), "wheel_within_practice": j.WheelWithinPractice,
+			"track_within_practice": j.TrackWithinPractice, "wheels_sharing": j.WheelsSharing,
+			"plain_verdict": j.PlainVerdict, "what_hits": "", "margin": marginInches(f), "readings": readings(f),
+			"what_to_do": toDo(j)}
+		if f.Verdict <= interaction.Undecided {
+			cells["what_hits"] = f.Check.Happens
+		}
+		var values []any
+		for _, h := range append(findingHead(), restHead()...) {
+			values = append(values, cells[h])
+		}
+		s.row(append(values, strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "),
+			strings.Join(j.FixTrack, "; "), strings.Join(j.Notes, "; "), strings.Join(j.Sources, "; "))...)
 		return b.err
 	}
 	if in.AllPairs {
@@ -223,11 +385,195 @@ func (b *book) findings(in Input) {
 			b.err = in.Result.Engine().EachPair(in.Result.Tallies, row)
 		}
 	} else {
-		for _, l := range in.Places {
-			for _, f := range l.Findings {
-				_ = row(f) // kept in b.err
+		for _, f := range worstFirst(in) {
+			_ = row(f) // kept in b.err
+		}
+		if s.most = min(hits, printedFindings); hits == 0 {
+			s.most = max(1, min(open, printedFindings))
+		}
+	}
+	s.done()
+}
+
+// worstFirst are the findings by verdict, then by the rank of their places.
+func worstFirst(in Input) (out []*judge.Finding) {
+	rank := map[string]int{}
+	for _, r := range in.Risks {
+		rank[r.Location] = r.Rank
+	}
+	for _, l := range in.Places {
+		out = append(out, l.Findings...)
+	}
+	slices.SortStableFunc(out, func(a, b *judge.Finding) int {
+		return cmp.Or(cmp.Compare(a.Verdict, b.Verdict), cmp.Compare(rank[a.Feature.Location], rank[b.Feature.Location]))
+	})
+	return out
+}
+
+// marginInches is the margin in inches, or in its own unit if it is none of length.
+func marginInches(f *judge.Finding) string {
+	m := f.Margin
+	write := interaction.Inches
+	switch {
+	case m.Degrees:
+		write = func(v float64) string { return fmt.Sprintf("%+.1f deg", v) }
+	case m.Percent:
+		write = func(v float64) string { return fmt.Sprintf("%+.1f percent", v) }
+	case m.Metric:
+		write = func(v float64) string { return fmt.Sprintf("%+.2f mm", v) }
+	}
+	switch {
+	case m.As != nil:
+		return write(*m.As)
+	case m.Lo != nil && m.Hi != nil:
+		return write(*m.Lo) + " to " + write(*m.Hi)
+	case m.Lo != nil:
+		return "at least " + write(*m.Lo)
+	case m.Hi != nil:
+		return "at most " + write(*m.Hi)
+	}
+	return ""
+}
+
+// toDo is what mends a finding on either side, or what settles it.
+func toDo(j Finding) string {
+	var out []string
+	for _, x := range []struct {
+		name string
+		list []string
+	}{{"track", j.FixTrack}, {"wheel", j.FixWheel}, {"settle", j.SettleBy}} {
+		if len(x.list) > 0 && (x.name != "settle" || len(out) == 0) {
+			out = append(out, x.name+": "+x.list[0])
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// limits are the readings beyond a limit or at one, those of regulations first.
+func (b *book) limits(r *Report) {
+	s := b.sheet("limits", 0, "verdict", "where", "location", "quantity", "reading", "limit", "action", "rule", "source",
+		"kind", "set", "subject", "note", "sure", "edition")
+	s.columns, s.most = 8, printedLimits
+	var list []Limit
+	rules := 0 // readings beyond a regulation
+	for _, l := range r.Limits {
+		if l.Verdict == string(limit.Beyond) || l.Verdict == string(limit.Straddles) {
+			list = append(list, l)
+			if l.Kind == "regulation" && l.Verdict == string(limit.Beyond) {
+				rules++
 			}
 		}
+	}
+	if rules > 0 { // a warning of practice stands on the screen
+		s.most = min(rules, printedLimits)
+	}
+	slices.SortStableFunc(list, func(a, b Limit) int {
+		rank := func(l Limit) int {
+			n := 0
+			if l.Verdict != string(limit.Beyond) {
+				n = 2
+			}
+			if l.Kind != "regulation" {
+				n++
+			}
+			return n
+		}
+		return cmp.Compare(rank(a), rank(b))
+	})
+	for _, l := range list {
+		s.row(l.Verdict, l.Where, l.Location, l.Quantity, l.Reading, l.Limit, l.Action, l.Rule, l.Source, l.Kind, l.Set,
+			l.Subject, l.Note, l.Sure, l.Edition)
+	}
+	s.done()
+}
+
+func (b *book) track(r *Report) {
+	s := b.sheet("track", onePage, "location", "feature", "class_met", "class_at_most", "not_read", "at_limit",
+		"next_class_needs", "curve_speed_mph")
+	for _, t := range r.Track {
+		var speed any
+		if t.CurveSpeed != nil {
+			speed = *t.CurveSpeed
+		}
+		s.row(t.Location, t.Feature, t.ClassMet, t.ClassMost, strings.Join(t.NotRead, "; "), flag(t.AtLimit),
+			strings.Join(t.NextNeeds, "; "), speed)
+	}
+	s.done()
+}
+
+// plan is every action of the plan, in its order; cars that are kept off a place are one row, where the first stands.
+func (b *book) plan(p *plan.Plan) {
+	s := b.sheet("plan", onePage, "id", "side", "location", "where", "work", "cost", "crew_days", "ends", "because")
+	held := map[string][]plan.Action{}
+	for _, a := range p.Actions {
+		if a.Effect == plan.Holds {
+			held[a.At] = append(held[a.At], a)
+		}
+	}
+	for _, a := range p.Actions {
+		if a.Effect != plan.Holds {
+			s.row(a.ID, a.Side, a.Location, a.Where, a.What, money(a.Cents), float64(a.Millis)/1000, a.Removes,
+				strings.Join(p.Because(a), "; "))
+			continue
+		}
+		list := held[a.At]
+		if len(list) == 0 || list[0].ID != a.ID {
+			continue
+		}
+		var ids, cars, because []string
+		cents, ends := int64(0), 0
+		for _, x := range list {
+			ids, cars = append(ids, x.ID), append(cars, strings.TrimPrefix(x.Where, "car/"))
+			cents, ends = cents+x.Cents, ends+x.Removes
+			because = append(because, p.Because(x)...)
+		}
+		slices.Sort(because)
+		s.row(strings.Join(ids, ", "), a.Side, a.Location, a.At, "keep off: "+strings.Join(cars, "; "), money(cents), 0.0,
+			ends, strings.Join(slices.Compact(because), "; "))
+	}
+	s.row("", "", "", "", "all of it, in "+p.Currency, money(p.Cents), float64(p.Millis)/1000)
+	s.done()
+}
+
+// orders are the works by crew in travel order, cars that are kept off a place as one, with room to write in.
+func (b *book) orders(p *plan.Plan) {
+	s := b.sheet("orders", twoPages, "crew", "location", "where", "id", "work", "final_readings", "read_after", "done_by",
+		"date")
+	for _, o := range p.Orders() {
+		var held *plan.Item
+		var ids, cars []string
+		flush := func() {
+			if held != nil {
+				s.row(o.Crew, held.Location, held.At, strings.Join(ids, ", "), "keep off: "+strings.Join(cars, "; "))
+			}
+			held, ids, cars = nil, nil, nil
+		}
+		for _, i := range o.Items {
+			if i.Effect != plan.Holds {
+				flush()
+				s.row(o.Crew, i.Location, i.Where, i.ID, i.What, strings.ReplaceAll(strings.Join(i.Final, "; "), "_", " "))
+				continue
+			}
+			if held != nil && held.At != i.At {
+				flush()
+			}
+			held, ids, cars = &i, append(ids, i.ID), append(cars, strings.TrimPrefix(i.Where, "car/"))
+		}
+		flush()
+	}
+	lines := p.CarSheet()
+	for i := 0; i < len(lines); i++ {
+		l := lines[i]
+		if l.Position == "" {
+			continue
+		}
+		where, work := l.Car+" "+l.Position, l.Do
+		if i+1 < len(lines) && lines[i+1].Car == l.Car && lines[i+1].Position[min(1, len(lines[i+1].Position)):] == l.Position[1:] {
+			i++ // the mate: a wheelset is one row
+			_, how, _ := strings.Cut(lines[i].Do, ": ")
+			where, work = where+", "+lines[i].Position, l.Position+": "+work+"; "+lines[i].Position+": "+how
+		}
+		s.row("cars", "", where, "", work)
 	}
 	s.done()
 }
@@ -237,6 +583,10 @@ func readings(f *judge.Finding) string {
 	var out []string
 	for _, r := range f.Readings {
 		text := r.Quantity + " " + r.Reading.Written
+		if r.Reading.Measured() && !r.Angular && !r.Figure && !strings.Contains(r.Reading.Written, "mm") &&
+			r.Quantity != "tread_hollow" {
+			text += fmt.Sprintf(" = %.1f mm", r.Reading.As)
+		}
 		if r.Of != "" {
 			text = r.Of + "'s " + text
 		}
