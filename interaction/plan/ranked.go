@@ -7,7 +7,6 @@ import (
 
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
-	"flangeway/internal/limit"
 	"flangeway/track"
 )
 
@@ -27,8 +26,8 @@ type Ranked struct {
 	// EndsPasses are the expected conflicting passes a year of these pairs, EndsWeighed the same as they weigh in what the
 	// plan minimises within limits, one of the worst severity as 1.
 	EndsPasses, EndsWeighed float64
-	CarWorks                []string // ids of works on wheels that end pairs there too; their cost is not counted here
-	Federal                 []judge.LimitFinding
+	CarWorks                []string // ids of works on wheels, and cars out of service, that end pairs there too; not paid here
+	Federal                 []Defect // readings beyond a federal limit, with what answers them
 }
 
 // Hit is a check at a feature with its pairs of the worst verdict there, and how often they are met a year.
@@ -139,9 +138,9 @@ func (k *ranking) judged(r *judge.Result, met map[[2]string]float64) {
 			return cmp.Or(cmp.Compare(a.Check.Severity, b.Check.Severity), cmp.Compare(b.Passes, a.Passes))
 		})
 	}
-	for _, l := range r.Limits {
-		if at, ok := k.at[l.Where]; ok && l.Kind == "regulation" && l.Verdict == limit.Beyond {
-			k.list[at].Federal = append(k.list[at].Federal, l)
+	for _, d := range k.p.Federal {
+		if at, ok := k.at[d.Where]; ok {
+			k.list[at].Federal = append(k.list[at].Federal, d)
 		}
 	}
 }
@@ -172,7 +171,7 @@ func (k *ranking) works() {
 		}
 		for _, pair := range a.pairs {
 			at, ok := k.at[m.places[pair.place].f.Name()]
-			if list := k.list; ok && a.Effect == Sets && !slices.Contains(list[at].CarWorks, a.ID) {
+			if list := k.list; ok && a.Effect != Reads && !slices.Contains(list[at].CarWorks, a.ID) {
 				list[at].CarWorks = append(list[at].CarWorks, a.ID)
 			}
 		}

@@ -35,7 +35,28 @@ type Ranked struct {
 	PerThousand *float64  `json:"ends_passes_per_thousand,omitempty"`
 	// Weighed is PerThousand as passes weigh, by which the list is in order.
 	Weighed *float64 `json:"ends_weighed_per_thousand,omitempty"`
-	Federal []Limit  `json:"federal"` // readings beyond a federal limit
+	Federal []Defect `json:"federal"` // readings beyond a federal limit
+}
+
+// Defect is a reading beyond a federal limit with what answers it.
+type Defect struct {
+	Rule     string   `json:"rule"`
+	Quantity string   `json:"quantity"`
+	Reading  string   `json:"reading"`
+	Limit    string   `json:"limit"`
+	Action   string   `json:"action"` // of the rule
+	Source   string   `json:"source"`
+	Opened   string   `json:"opened,omitempty"` // date of the reading
+	Answered bool     `json:"answered"`
+	By       []string `json:"answered_by"` // ids of actions
+	Due      string   `json:"due,omitempty"`
+	Protect  string   `json:"protect,omitempty"` // what holds until then
+}
+
+func newDefect(d plan.Defect) Defect {
+	return Defect{Rule: d.Rule, Quantity: d.Quantity, Reading: d.Reading, Limit: d.Limit, Action: d.Action,
+		Source: d.Source, Opened: d.Opened.String(), Answered: d.Answered, By: list(d.IDs), Due: d.Due.String(),
+		Protect: d.Protect}
 }
 
 // NewRanked turns a list into its JSON form; columns are how the survey reads.
@@ -52,7 +73,7 @@ func newRanked(x *plan.Ranked, columns map[string]measure.Spec) Ranked {
 		Conflict: x.Counts[interaction.Conflict], Undecided: x.Counts[interaction.Undecided],
 		NotMeasured: x.Counts[interaction.NotMeasured], Clear: x.Counts[interaction.Clear],
 		Readings: []Reading{}, Passes: Rounded(x.Passes), Works: []string{}, CarWorks: list(x.CarWorks),
-		Cost: money(x.Cents), Ends: x.Ends, EndsPasses: Rounded(x.EndsPasses), Federal: []Limit{}}
+		Cost: money(x.Cents), Ends: x.Ends, EndsPasses: Rounded(x.EndsPasses), Federal: []Defect{}}
 	if v, ok := x.Verdict(); ok {
 		out.Verdict = v.String()
 	}
@@ -74,8 +95,8 @@ func newRanked(x *plan.Ranked, columns map[string]measure.Spec) Ranked {
 		passes, weighed = Rounded(passes), Rounded(weighed)
 		out.PerThousand, out.Weighed = &passes, &weighed
 	}
-	for _, l := range x.Federal {
-		out.Federal = append(out.Federal, newLimit(l))
+	for _, d := range x.Federal {
+		out.Federal = append(out.Federal, newDefect(d))
 	}
 	return out
 }

@@ -506,12 +506,12 @@ func (b *book) plan(p *plan.Plan) {
 	s := b.sheet("plan", onePage, "id", "side", "location", "where", "work", "cost", "crew_days", "ends", "because")
 	held := map[string][]plan.Action{}
 	for _, a := range p.Actions {
-		if a.Effect == plan.Holds {
+		if a.Effect == plan.Holds && a.At != "" {
 			held[a.At] = append(held[a.At], a)
 		}
 	}
 	for _, a := range p.Actions {
-		if a.Effect != plan.Holds {
+		if a.Effect != plan.Holds || a.At == "" {
 			s.row(a.ID, a.Side, a.Location, a.Where, a.What, money(a.Cents), float64(a.Millis)/1000, a.Removes,
 				strings.Join(p.Because(a), "; "))
 			continue
@@ -549,7 +549,7 @@ func (b *book) orders(p *plan.Plan) {
 			held, ids, cars = nil, nil, nil
 		}
 		for _, i := range o.Items {
-			if i.Effect != plan.Holds {
+			if i.Effect != plan.Holds || i.At == "" {
 				flush()
 				s.row(o.Crew, i.Location, i.Where, i.ID, i.What, strings.ReplaceAll(strings.Join(i.Final, "; "), "_", " "))
 				continue

@@ -220,15 +220,11 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 	return s
 }
 
-// federalTexts are the readings beyond a federal limit with what the rule asks for and the date of the reading.
+// federalTexts are the readings beyond a federal limit with what answers them, and by when.
 func federalTexts(x *plan.Ranked) []string {
 	var out []string
-	for _, l := range x.Federal {
-		s := fmt.Sprintf("%s %s: %s (%s)", spelt(l.Quantity), l.Shown, asksFor(l), l.Source)
-		if d := x.Feature.Date; d.Known() {
-			s += ", read " + d.String()
-		}
-		out = append(out, s)
+	for _, d := range x.Federal {
+		out = append(out, fmt.Sprintf("%s %s: %s (%s)", spelt(d.Quantity), d.Reading, federalAnswer(d), d.Source))
 	}
 	return out
 }
