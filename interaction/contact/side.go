@@ -51,7 +51,6 @@ func (sd *side) put(y, z, shift float64, t rotation) (float64, float64) {
 // both curves, bin by bin of the rail, a bin left out if even its highest rail and lowest wheel do not come nearer than
 // what is found; then the curves themselves round the nearest place.
 func (sd *side) least(shift float64, t rotation) (hit, bool) {
-	w, r := sd.wheel, sd.rail
 	best := hit{gap: math.Inf(1)}
 	sd.close = sd.close[:0]
 	j0, j1 := sd.overlap(shift, t)
@@ -61,9 +60,30 @@ func (sd *side) least(shift float64, t rotation) (hit, bool) {
 	warm := min(max(sd.warm, j0), j1)
 	at := warm
 	sd.scan(warm, shift, t, &best)
+	if t.s == 0 {
+		if j := sd.leastLevel(j0, j1, warm, shift, &best); j >= 0 {
+			at = j
+		}
+	} else if j := sd.leastRolled(j0, j1, warm, shift, t, &best); j >= 0 {
+		at = j
+	}
+	sd.close = append(sd.close, warm)
+	if math.IsInf(best.gap, 1) {
+		return best, false
+	}
+	sd.warm = at
+	sd.refine(shift, t, &best)
+	return best, true
+}
+
+// leastRolled looks for a nearer place than best in the rail's bins from j0 to j1 but for warm, and gives the one in
+// which it found one; -1 if there is none.
+func (sd *side) leastRolled(j0, j1, warm int, shift float64, t rotation, best *hit) (at int) {
+	r := sd.rail
+	at = -1
 	edge := sd.slack(t)
 	back := -sd.x0 - sd.g*shift
-	wy := w.Begin()
+	wy := sd.wheel.Begin()
 	tilt := sd.g * t.s
 	for j := j0; j <= j1; j++ {
 		if j == warm {
@@ -86,18 +106,49 @@ func (sd *side) least(shift float64, t rotation) (hit, bool) {
 			continue
 		}
 		before := best.gap
-		sd.scan(j, shift, t, &best)
+		sd.scan(j, shift, t, best)
 		if best.gap < before {
 			at = j
 		}
 	}
-	sd.close = append(sd.close, warm)
-	if math.IsInf(best.gap, 1) {
-		return best, false
+	return at
+}
+
+// binFine is how many windows begin within a bin of the rail.
+const binFine = outline.Bin / fine
+
+// leastLevel is leastRolled of an axle that is not rolled: the windows over the bins follow each other.
+func (sd *side) leastLevel(j0, j1, warm int, shift float64, best *hit) (at int) {
+	r, t := sd.rail, rotation{0, 1}
+	at = -1
+	edge := sd.slack(t)
+	k := sd.windowAt(r.Begin() + float64(j0)*outline.Bin - sd.x0 - sd.g*shift - sd.wheel.Begin())
+	base := sd.dz - sd.level + edge
+	for j := j0; j <= j1; j, k = j+1, k+binFine {
+		if j == warm || k < 0 || k >= len(sd.window) {
+			continue
+		}
+		bound := r.Lo[j] - sd.window[k] - base
+		if bound >= best.gap+keep {
+			continue
+		}
+		sd.close = append(sd.close, j)
+		if bound >= best.gap {
+			continue
+		}
+		before := best.gap
+		sd.scan(j, shift, t, best)
+		if best.gap < before {
+			at = j
+		}
 	}
-	sd.warm = at
-	sd.refine(shift, t, &best)
-	return best, true
+	return at
+}
+
+// windowAt is the window over the bin of the rail that begins y mm from the wheel's begin; it may lie outside.
+func (sd *side) windowAt(y float64) int {
+	const off = int(outline.Bin/fine) + 1
+	return int(math.Floor(y/fine)) + off
 }
 
 // keep is by how much in mm a bin may be farther off than the nearest place and still be looked at again after a small
@@ -369,9 +420,8 @@ func windows(w *outline.Curve) []float64 {
 // lowest is the greatest z of the wheel over a bin of the rail, a and b from the wheel's begin with the slack of roll,
 // edge, taken off and on; ok is false if there is no wheel.
 func (sd *side) lowest(a, b, edge float64) (float64, bool) {
-	off := int(outline.Bin/fine) + 1
 	if edge <= slop/2 {
-		k := int(math.Floor((a+edge)/fine)) + off
+		k := sd.windowAt(a + edge)
 		if k < 0 || k >= len(sd.window) || math.IsInf(sd.window[k], -1) {
 			return 0, false
 		}

@@ -15,8 +15,11 @@ type Strip struct {
 	RailY  float64 // from the middle of the track, mm
 	RailZ  float64 // below the top of the rail, mm
 	Radius float64 // rolling radius, mm
-	Angle  float64 // rad from the track plane, as in Spot, of the side that bends less; 0 if it was not asked for
+	Angle  float64 // rad from the track plane, as in Spot, of the side that bends less; 0 until [Solver.Lean]
 	Gap    float64 // upright, over that at the contact, mm
+	slope  float64 // of the rail
+	place  int32   // on the wheel
+	on     int32   // the rail's segment
 }
 
 // spread is a wheel's shape at places step mm apart along it.
@@ -25,7 +28,17 @@ type spread struct {
 	along   []float64
 	y, z, s []float64 // s: slope dz/dy
 	bend    []float64 // by how much the shape turns from the place before to the one after, rad
+	level   []leaning // of the places of a wheel that is not rolled
 	low     []float64 // the greatest z of each spreadBlock places
+}
+
+// leaning is what follows from the slope of a place: its angle as in Spot, 1/(1 + slope²), which turns slopes into
+// angles, and how far a step reaches along the track.
+type leaning struct{ angle, flat, along float64 }
+
+func leaningOf(slope, step float64) leaning {
+	flat := 1 / (1 + slope*slope)
+	return leaning{-math.Atan(slope), flat, step * math.Sqrt(flat)}
 }
 
 // spreadBlock is how many places of a wheel's shape are bounded together, and clearOf by how
@@ -62,6 +75,7 @@ func spreadOf(w *outline.Curve, step float64) spread {
 		p.low = append(p.low, slices.Max(p.z[k:min(k+spreadBlock, len(p.z))]))
 	}
 	for k := range p.s {
+		p.level = append(p.level, leaningOf(p.s[k], step))
 		p.bend = append(p.bend, math.Abs(math.Atan(p.s[min(k+1, len(p.s)-1)])-math.Atan(p.s[max(k-1, 0)])))
 	}
 	return p
@@ -71,7 +85,7 @@ func spreadOf(w *outline.Curve, step float64) spread {
 // wheel, that are within mm (upright) of touching in a state, from the flange to the
 // field. They are what an elastic contact spreads over. Their angles are worked out within
 // angled mm alone.
-func (s *Solver) Strips(dst []Strip, st State, near bool, step, within, angled float64) []Strip {
+func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) []Strip {
 	sd, first := &s.far, st.Far
 	if near {
 		sd, first = &s.near, st.Near
@@ -111,13 +125,19 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within, angled f
 		if gap > within {
 			continue
 		}
-		strip := Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz, Radius: s.radius + sd.dz + p.z[k], Gap: gap}
-		if gap <= angled {
-			strip.Angle = sd.between(p, k, i, ty, rs, t)
-		}
-		dst = append(dst, strip)
+		dst = append(dst, Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz, Radius: s.radius + sd.dz + p.z[k], Gap: gap,
+			slope: rs, place: int32(k), on: int32(i)})
 	}
 	return dst
+}
+
+// Lean works out the angle of one of the last strips of a side, which were asked for in the same state.
+func (s *Solver) Lean(strip *Strip, st State, near bool) {
+	sd := &s.far
+	if near {
+		sd = &s.near
+	}
+	strip.Angle = sd.between(&sd.spread, int(strip.place), int(strip.on), strip.RailY, strip.slope, turn(st.Roll))
 }
 
 // clear reports whether a level wheel's places from k on, a block of them, stand over the
@@ -142,20 +162,22 @@ func (sd *side) clear(p *spread, k int, shift, gap float64) bool {
 // segment i with slope rs: that of the side which bends less there. A corner bears on a
 // face at the face's angle, not at the mean of its own two.
 func (sd *side) between(p *spread, k, i int, ty, rs float64, t rotation) float64 {
-	own := (t.c*p.s[k] - sd.g*t.s) / (t.c + sd.g*t.s*p.s[k])
+	own, lean := p.s[k], p.level[k]
+	if t.s != 0 {
+		own = (t.c*own - sd.g*t.s) / (t.c + sd.g*t.s*own)
+		lean = leaningOf(own, p.step)
+	}
 	if own == rs {
-		return -math.Atan(own)
+		return lean.angle
 	}
 	r := sd.rail
-	c := 1 / (1 + own*own) // turns slopes into angles; its root, the step along the track
-	along := p.step * math.Sqrt(c)
-	first, last := walk(r.Y, i, ty-along), walk(r.Y, i, ty+along)
-	rail := math.Abs(r.S1[last]-r.S0[first]) * c
+	first, last := walk(r.Y, i, ty-lean.along), walk(r.Y, i, ty+lean.along)
+	rail := math.Abs(r.S1[last]-r.S0[first]) * lean.flat
 	if rail+p.bend[k] == 0 {
-		return -math.Atan(own)
+		return lean.angle
 	}
 	w := rail / (rail + p.bend[k])
-	return -w*math.Atan(own) - (1-w)*math.Atan(rs)
+	return w*lean.angle - (1-w)*math.Atan(rs)
 }
 
 // Middles are the middles of both rail heads from the middle of the track, mm.

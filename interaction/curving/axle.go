@@ -54,11 +54,10 @@ const mostParts = 64
 
 // stand is an axle at a given shift: what does not change with how it turns and rolls.
 type stand struct {
-	n       [2]int
-	foot    [2][mostParts]foot
+	foot    [2][]foot
 	near    [2]near
-	lateral float64         // see beyond
-	room    [mostParts]part // of blend
+	lateral float64 // see beyond
+	room    []part  // of blend
 	eased   [2]eased
 }
 
@@ -71,22 +70,25 @@ const noShare = 1e-9
 
 // stand works out where an axle bears at shift u.
 func (t *Table) stand(u float64, b *bend, s *stand) {
-	parts := &s.room
 	perRadius := 1 / t.radius
 	for side, fl := range t.flank {
 		sign := 1 - 2*float64(side)
 		s.near[side] = fl.near(t.at(side, u), sign)
 		at := &s.near[side]
 		top, differs := b.top[side], b.face[side]-b.top[side]
-		first, count := fl.blend(at.row, &at.weight, parts)
+		first, parts := fl.blend(at.row, &at.weight, &s.room)
+		if cap(s.foot[side]) < len(parts) {
+			s.foot[side] = make([]foot, len(parts)+spare)
+		}
+		feet := s.foot[side][:len(parts)]
 		n := 0
-		for i := range parts[:count] {
+		for i := range parts {
 			q := &parts[i]
 			if q.share < noShare { // as between tread and flange
 				continue
 			}
 			inv := 1 / q.share
-			c := &s.foot[side][n]
+			c := &feet[n]
 			n++
 			c.node, c.share, c.angle = first+int32(i), q.share, q.angle*inv
 			c.radius = t.size[side] + q.radius*inv
@@ -103,7 +105,7 @@ func (t *Table) stand(u float64, b *bend, s *stand) {
 			c.grip = 1 / (c.mu * c.static)
 			c.rolls, c.over = c.radius*perRadius, (c.radius-t.radius)*perRadius
 		}
-		s.n[side] = n
+		s.foot[side] = feet[:n]
 	}
 	s.lateral = t.beyond(u, 1) - t.beyond(u, 0)
 }
@@ -133,17 +135,24 @@ func (t *Table) beyondSlope(u float64, side int) float64 {
 	return sign * 16 * t.load * d
 }
 
-// blend adds up three rows from one on, by weights: parts are those of node first and on.
-func (fl *Flank) blend(from int, weight *[3]float64, parts *[mostParts]part) (first int32, count int) {
+// spare is how many parts more there is room for, because another contact may have more.
+const spare = 4
+
+// blend adds up three rows from one on, by weights: parts, which lie in the room, are those of node first and on.
+func (fl *Flank) blend(from int, weight *[3]float64, room *[]part) (first int32, parts []part) {
 	rows := fl.rows[from : from+3]
 	first, last := rows[0].lo, rows[0].lo+rows[0].n
 	for _, r := range rows[1:] {
 		first, last = min(first, r.lo), max(last, r.lo+r.n)
 	}
+	if cap(*room) < int(last-first) {
+		*room = make([]part, last-first+spare)
+	}
+	parts = (*room)[:last-first]
 	if n := rows[0].n; n == rows[1].n && n == rows[2].n && n == last-first { // the same nodes
 		x, y, z := fl.parts[rows[0].at:][:n], fl.parts[rows[1].at:][:n], fl.parts[rows[2].at:][:n]
 		a, b, c := weight[0], weight[1], weight[2]
-		for j := range parts[:n] {
+		for j := range parts {
 			p, x, y, z := &parts[j], &x[j], &y[j], &z[j]
 			p.share = a*x.share + b*y.share + c*z.share
 			p.angle = a*x.angle + b*y.angle + c*z.angle
@@ -155,9 +164,9 @@ func (fl *Flank) blend(from int, weight *[3]float64, parts *[mostParts]part) (fi
 			p.c22 = a*x.c22 + b*y.c22 + c*z.c22
 			p.c23 = a*x.c23 + b*y.c23 + c*z.c23
 		}
-		return first, int(n)
+		return first, parts
 	}
-	clear(parts[:last-first])
+	clear(parts)
 	for i, w := range weight {
 		r := rows[i]
 		of := fl.parts[r.at : r.at+r.n]
@@ -175,7 +184,7 @@ func (fl *Flank) blend(from int, weight *[3]float64, parts *[mostParts]part) (fi
 			p.c23 += w * q.c23
 		}
 	}
-	return first, int(last - first)
+	return first, parts
 }
 
 // touch is the force at one part: normal, along the rail, across it along the surface
@@ -226,7 +235,7 @@ func (c *foot) press(w *rolling, b *bend) {
 func (t *Table) wheel(s *stand, side int, p *pose, b *bend) (out load) {
 	w := s.rolling(side, p, b)
 	sign := 1 - 2*float64(side)
-	feet := s.foot[side][:s.n[side]]
+	feet := s.foot[side]
 	for i := range feet {
 		c := &feet[i]
 		c.press(&w, b)

@@ -103,7 +103,7 @@ func (p *problem) wheel(t *Table, s *stand, side int, pose *pose, w *Wheel, sum 
 		}
 		upright, normal, angle = 0, 0, 0
 	}
-	for i := range s.n[side] {
+	for i := range s.foot[side] {
 		c := &s.foot[side][i]
 		c.press(&rolls, &p.bend)
 		f := &c.touch

@@ -33,13 +33,12 @@ func (c *foot) slope(t *Table, side int, b *bend, moved *part) (d footSlope) {
 // slopes is by how much a wheel's load changes from that which wheel has worked out. rate is by how much
 // the shift and the turn per way run change with the shift and the angle of attack, 1/mm.
 func (t *Table) slopes(s *stand, side int, p *pose, b *bend, rate float64) (out slopes) {
-	moved := &s.room
-	first, _ := t.flank[side].blend(s.near[side].row, &s.near[side].slope, moved)
+	first, moved := t.flank[side].blend(s.near[side].row, &s.near[side].slope, &s.room)
 	w := s.rolling(side, p, b)
 	l, l23 := w.load, w.load23
 	sign := 1 - 2*float64(side)
 	perRadius := 1 / t.radius
-	feet := s.foot[side][:s.n[side]]
+	feet := s.foot[side]
 	for i := range feet {
 		c := &feet[i]
 		d := c.slope(t, side, b, &moved[c.node-first])

@@ -173,7 +173,7 @@ func Join(a contact.Axle, high, low *Flank) (*Table, error) {
 	t.stand(0, &bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}}, &s)
 	for side := range 2 {
 		sum, place := 0.0, 0.0
-		for _, c := range s.foot[side][:s.n[side]] {
+		for _, c := range s.foot[side] {
 			sum += c.share * c.cos
 			place += c.share * c.cos * c.railY
 		}
@@ -270,12 +270,12 @@ const radiusStep = 0.5
 
 // radii fills the rolling radii of a flank.
 func (f *Flank) radii() {
-	var parts [mostParts]part
+	var room []part
 	for u := f.place[0]; u <= f.place[len(f.place)-1]; u += radiusStep {
 		at := f.near(u, 1)
-		_, n := f.blend(at.row, &at.weight, &parts)
+		_, parts := f.blend(at.row, &at.weight, &room)
 		share, radius := 0.0, 0.0
-		for _, p := range parts[:n] {
+		for _, p := range parts {
 			share, radius = share+p.share, radius+p.radius
 		}
 		f.radius = append(f.radius, radius/share)

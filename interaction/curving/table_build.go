@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"flangeway/interaction/contact"
@@ -19,13 +20,16 @@ type builder struct {
 	c      float64 // strip force over penetration^1.5, root of radius and width, N/mm³
 	z      float64 // last penetration, mm
 	strips []contact.Strip
+	stands contact.State // in which these are
 	pen    []float64
 	force  []float64
 	cos    []float64 // of each strip's angle
 	root   []float64 // of each strip, force over penetration^1.5
 	rows   []sample
 	rests  []rest
-	err    error
+	// between are the rests at places between these, by shift.
+	between map[float64]rest
+	err     error
 }
 
 // sample is the wheel at one shift from begin, before sorting.
@@ -152,20 +156,13 @@ func steepestOf(parts []part) float64 {
 // spread spreads the load over the strips: each carries by how far the wheel lowered as
 // a whole goes into the rail there, across the surface.
 func (b *builder) spread(st contact.State) (int, []part, error) {
-	// The wheel sinks by a tenth of a millimetre, and about as far as at the last shift.
-	const within = 0.25 // mm
-	var z float64
-	for reach := math.Min(2*b.z, within); ; reach = within {
-		b.strips = b.s.Strips(b.strips[:0], st, true, stripWidth, within, reach)
-		if len(b.strips) == 0 {
-			return 0, nil, fmt.Errorf("%w at shift %.3f mm", contact.ErrOffRail, st.Shift)
-		}
-		b.stiffen(reach)
-		var ok bool
-		if z, ok = b.sink(within, reach); ok || reach == within {
-			break
-		}
+	const within = 0.25 // mm: the wheel sinks by a tenth of a millimetre
+	b.strips, b.stands = b.s.Strips(b.strips[:0], st, true, stripWidth, within), st
+	if len(b.strips) == 0 {
+		return 0, nil, fmt.Errorf("%w at shift %.3f mm", contact.ErrOffRail, st.Shift)
 	}
+	b.clear()
+	z := b.sink(within)
 	sum, _ := b.carry(z)
 	if !(sum > 0) {
 		return 0, nil, fmt.Errorf("%w: the wheel bears on an edge at shift %.3f mm", ErrInput, st.Shift)
@@ -177,11 +174,9 @@ func (b *builder) spread(st contact.State) (int, []part, error) {
 	return b.parts(scale)
 }
 
-// sink is how far in mm the wheel is lowered under its load, at most within; ok is false if
-// strips were let in on the way that stand farther off than reach.
-func (b *builder) sink(within, reach float64) (z float64, ok bool) {
-	z, ok = b.z, b.z <= reach
-	lo, hi := 0.0, within
+// sink is how far in mm the wheel is lowered under its load, at most within.
+func (b *builder) sink(within float64) float64 {
+	z, lo, hi := b.z, 0.0, within
 	for range 60 {
 		sum, slope := b.carry(z)
 		if sum < b.f.load {
@@ -202,40 +197,43 @@ func (b *builder) sink(within, reach float64) (z float64, ok bool) {
 		if math.Abs(next-z) < 1e-12 {
 			break
 		}
-		if z = next; z > reach {
-			ok = false
-		}
+		z = next
 	}
-	return z, ok
+	return z
 }
 
-// stiffen lays down what does not change with how far the wheel is lowered, of the strips
-// within reach of it, mm.
-func (b *builder) stiffen(reach float64) {
+// unknown stands for the stiffness of a strip that has not come into contact.
+const unknown = -1
+
+// clear makes room for the strips.
+func (b *builder) clear() {
 	n := len(b.strips)
-	for len(b.pen) < n {
-		b.pen, b.force = append(b.pen, 0), append(b.force, 0)
+	b.cos, b.root = slices.Grow(b.cos[:0], n)[:n], slices.Grow(b.root[:0], n)[:n]
+	b.pen, b.force = slices.Grow(b.pen[:0], n)[:n], slices.Grow(b.force[:0], n)[:n]
+	for i := range b.root {
+		b.root[i] = unknown
 	}
-	b.cos, b.root = b.cos[:0], b.root[:0]
-	for i := range b.strips {
-		s := &b.strips[i]
-		if s.Gap > reach {
-			b.cos, b.root = append(b.cos, 1), append(b.root, 0)
-			continue
-		}
-		s.Angle = math.Min(math.Max(s.Angle, -steepest), steepest)
-		c := math.Cos(s.Angle)
-		b.cos, b.root = append(b.cos, c), append(b.root, b.c*stripWidth*math.Sqrt(2*s.Radius/c))
-	}
+}
+
+// stiffen lays down what of a strip does not change with how far the wheel is lowered.
+func (b *builder) stiffen(i int) {
+	s := &b.strips[i]
+	b.s.Lean(s, b.stands, true)
+	s.Angle = math.Min(math.Max(s.Angle, -steepest), steepest)
+	c := math.Cos(s.Angle)
+	b.cos[i], b.root[i] = c, b.c*stripWidth*math.Sqrt(2*s.Radius/c)
 }
 
 // carry is the upright force of all strips with the wheel lowered by z, and its growth.
 func (b *builder) carry(z float64) (sum, slope float64) {
 	for i := range b.strips {
 		s := &b.strips[i]
-		b.pen[i], b.force[i] = 0, 0
 		if z <= s.Gap {
+			b.force[i] = 0
 			continue
+		}
+		if b.root[i] == unknown {
+			b.stiffen(i)
 		}
 		c := b.cos[i]
 		d := (z - s.Gap) * c
