@@ -75,10 +75,8 @@ func (c *Computer) standsAsWritten(t *truckJob, j *curveJob) (list, within []sta
 	once := func(s stand) bool {
 		k := at{*s.fit, *s.site, s.top}
 		k.fit.unread, k.site.unread = 0, 0
-		if end := k.fit.end; t.over[end] == t.over[written] {
-			if lost := c.lost(t, j, k.fit.gross); lost[end] == lost[written] {
-				k.fit.end = written
-			}
+		if lost := c.lost(t, j, k.fit.gross); lost[k.fit.end] == lost[written] {
+			k.fit.end = written
 		}
 		first := !seen[k]
 		seen[k] = true

@@ -28,7 +28,7 @@ func (c *Computer) fit(t *truckJob) {
 	}
 	for end := range numEnds {
 		f := &t.fits[end]
-		f.end, f.gross, f.designs = end, t.gross, t.designs
+		f.end, f.gross, f.designs, f.over = end, t.gross, t.designs, t.over[end]
 		for i, w := range t.all() {
 			if w == nil {
 				continue
@@ -57,7 +57,7 @@ func (c *Computer) fit(t *truckJob) {
 	}
 	thin := c.thinEnds(t)
 	corners, inner := c.flangeCorners(t, thin)
-	t.fits, t.inner = append(t.fits, corners...), append(inner, t.backsBetween()...)
+	t.fits, t.inner = append(t.fits, corners...), slices.Concat(inner, t.backsBetween(), t.hollowsBetween(rules.Value("wheel_diameter")))
 	if t.car.GrossLb == 0 && t.car.ID != "" {
 		for _, light := range slices.Clone(t.fits) {
 			light.gross, light.light = c.Rules.Value("empty_weight")*measure.NewtonsPerPound, true
@@ -169,6 +169,49 @@ func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 		}
 	}
 	return out, inner
+}
+
+// hollowsWithin is the distance in mm at which a hollow is tried between the ends of a range or a bound.
+const hollowsWithin = 1.0
+
+// hollowsBetween are the states of a truck with the hollow of a wheel between its ends, if it is a range or one-sided,
+// and the others as written: how far wheels are hollower than the least hollow one says how a truck runs, and the mate's
+// diameter, if that was not read. usual is that of a wheel, mm.
+func (t *truckJob) hollowsBetween(usual float64) (out []fit) {
+	for i, w := range t.all() {
+		if w == nil || pointed(w.Read(wheel.TreadHollow)) || !w.Read(wheel.TreadHollow).Measured() {
+			continue
+		}
+		r := w.Read(wheel.TreadHollow)
+		for v := math.Ceil(r.Lo/hollowsWithin) * hollowsWithin; v < r.Hi-measure.Near; v += hollowsWithin {
+			var at [mostWheels]float64
+			least := v
+			for k, o := range t.all() {
+				if o != nil && k != i {
+					at[k] = figureOf(0, o.Read(wheel.TreadHollow))
+				}
+				if k != i {
+					least = math.Min(least, at[k])
+				}
+			}
+			at[i] = v
+			for _, end := range []int{written, wornEnd} {
+				f := t.fits[end]
+				f.hollow, f.unread = true, f.unread|interaction.WheelMask(wheel.TreadHollow)
+				for k := range t.all() {
+					f.over[k] = math.Round((at[k]-least)/hollowStep) * hollowStep
+				}
+				lost := t.lost
+				t.lost[i] = v
+				t.sizesOf(&f, i/2, usual)
+				t.lost = lost
+				if !slices.Contains(out, f) {
+					out = append(out, f)
+				}
+			}
+		}
+	}
+	return out
 }
 
 // backsBetween are the states of a truck with the back-to-back of an axle between its ends, if it was

@@ -64,6 +64,7 @@ type truckJob struct {
 type fit struct {
 	end       int
 	designs   [mostWheels]*wheelshape.Shape
+	over      [mostWheels]float64         // hollow over the least hollow wheel's, mm: see truckJob.over
 	thickness [mostWheels]measure.Reading // of the shapes
 	flange    [mostWheels]float64         // as read, mm; 0: that of the shapes
 	rim       [mostWheels]float64         // mm; 0: that of the shapes
@@ -72,6 +73,7 @@ type fit struct {
 	unread    interaction.Mask            // readings that it takes a value for
 	gross     float64                     // N
 	light     bool                        // the weight was not read: as an empty car
+	hollow    bool                        // a hollow in it lies between the ends of its reading
 }
 
 // all are the wheels of the truck, by axle, left and right; nil: not in the sheet.
@@ -217,7 +219,7 @@ const levelSlack = 0.1
 // a level in mm.
 func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornReadings {
 	r := wheelshape.WornReadings{Thickness: f.thickness[i]}
-	if h := level + t.over[f.end][i]; h > measure.Near {
+	if h := level + f.over[i]; h > measure.Near {
 		r.Hollow = measure.Exact(h, "")
 	}
 	return r
@@ -232,13 +234,17 @@ func (c *Computer) unhollowed(t *truckJob) *truckJob {
 			n.lost[i], n.lost[i^1], n.turned[i/2] = 0, 0, true
 		}
 	}
-	if n.turned != t.turned {
-		n.fits, n.inner = slices.Clone(t.fits), slices.Clone(t.inner)
-		for _, list := range [][]fit{n.fits, n.inner} {
-			for i := range list {
-				for a := range n.axles {
-					n.sizesOf(&list[i], a, c.Rules.Value("wheel_diameter"))
-				}
+	n.fits, n.inner = slices.Clone(t.fits), nil
+	for _, f := range t.inner {
+		if !f.hollow {
+			n.inner = append(n.inner, f)
+		}
+	}
+	for _, list := range [][]fit{n.fits, n.inner} {
+		for i := range list {
+			list[i].over = [mostWheels]float64{}
+			for a := range n.axles {
+				n.sizesOf(&list[i], a, c.Rules.Value("wheel_diameter"))
 			}
 		}
 	}
