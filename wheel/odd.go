@@ -14,7 +14,10 @@ const (
 	UnlikeHeights = 1.0 / 4 * measure.MMPerInch
 	// unlikeDiameters is the difference in mm from which their diameters are: as much tread worn more.
 	unlikeDiameters = 2 * UnlikeHeights
-	plainlyHollow   = 2.0 // mm; a mate should then have been looked at
+	// unmatedHeights is the difference in mm from which two heights are not those of one axle: between a new flange and
+	// one as high as is left in service lie 1/2 in.
+	unmatedHeights = 3 * UnlikeHeights
+	plainlyHollow  = 2.0 // mm; a mate should then have been looked at
 	// longSpacing is over what neighbouring axles of a truck of three stand, mm: wheels of 42 in, whose outer ones are
 	// some 13 to 14 ft apart.
 	longSpacing = 115 * measure.MMPerInch
@@ -48,8 +51,7 @@ func (r *reader) oddWheel(w *Wheel) {
 	}
 	if w.Position.Side == 'L' && mate != nil {
 		a, b := w.Read(Diameter), mate.Read(Diameter)
-		if a.Measured() && b.Measured() && !a.OneSided() && !b.OneSided() &&
-			math.Abs(a.As-b.As) >= unlikeDiameters-measure.Near {
+		if w.Axle().Unmated(Diameter) {
 			r.warn(b.Place, "diameter of axle %d of %s differs by 1/2 in or more: %s at %s, %s at %s; wheels of one "+
 				"axle are matched", w.Position.Axle, w.Car.ID, a.Written, w.Position, b.Written, mate.Position)
 		}
@@ -58,6 +60,18 @@ func (r *reader) oddWheel(w *Wheel) {
 		r.warn(q.Place, "wheel %s %s is hollow (%s) and its mate's tread_hollow was not read: a hollow wheel often "+
 			"has a mate with a worn flange", w.Car.ID, w.Position, q.Written)
 	}
+}
+
+// Unmated reports two diameters, or two flange heights, that the wheels of one axle cannot have: at least one of them
+// was misread.
+func (a *Axle) Unmated(q Quantity) bool {
+	if a.L == nil || a.R == nil {
+		return false
+	}
+	from := map[Quantity]float64{Diameter: unlikeDiameters, FlangeHeight: unmatedHeights}[q]
+	l, r := a.L.Read(q), a.R.Read(q)
+	return from > 0 && l.Measured() && r.Measured() && !l.OneSided() && !r.OneSided() &&
+		math.Abs(l.As-r.As) >= from-measure.Near
 }
 
 // Low reports a flange height that no worn flange has.

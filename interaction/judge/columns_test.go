@@ -283,7 +283,7 @@ func (d drawn) betterUnread(j *yardJudge, file string, at int, column string, li
 				continue
 			}
 			for _, key := range cleared(p.verdicts, less.verdicts, column) {
-				if blankSaid(key, column) || p.differ(key, p.verdicts[key]) || less.differ(key, less.verdicts[key]) {
+				if blankSaid(key, column) || unmated(p.s, key) || p.differ(key, p.verdicts[key]) || less.differ(key, less.verdicts[key]) {
 					continue
 				}
 				close := ""

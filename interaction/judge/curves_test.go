@@ -477,3 +477,48 @@ func TestUnreadFlangesNeedNotBeAlike(t *testing.T) {
 		t.Error("the other one read as under 1-1/2 in, it is clear")
 	}
 }
+
+// TestUnmatedAreReadAgain: two diameters or flange heights that the wheels of one axle cannot have leave nothing of
+// their truck clear, and are asked for again, of the wheels that have them by name.
+func TestUnmatedAreReadAgain(t *testing.T) {
+	t.Parallel()
+	for _, tt := range []struct {
+		name, reason, column, l, r string
+		bare                       bool // no other diameters were read
+		verdict                    interaction.Verdict
+	}{
+		{"half an inch short of odd", "two tape sizes and more: a fault of its own, close", "diameter", "36", "36-7/16",
+			false, clears},
+		{"half an inch", "no axle is mounted so", "diameter", "36", "36-1/2", false, undecided},
+		{"an inch", "no axle is mounted so", "diameter", "36", "35", false, undecided},
+		{"by a bound", "it leaves room for a match", "diameter", "36", ">35", false, clears},
+		{"heights that tell", "by these the diameters differ that were not read", "flange_height", "1", "1-3/4", true,
+			undecided},
+		{"uneven heights", "worn so, seldom", "flange_height", "1", "1-1/4", true, clears},
+		{"heights that tell nothing", "both diameters were read", "flange_height", "1", "1-3/4", false, clears},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			t.Parallel()
+			cells := row{"flange_height": "1", "flange_thickness": "1-1/8", "tread_hollow": "none",
+				"back_to_back": "53-3/8", "diameter": "36", "rim_width": "5-1/2"}
+			if tt.bare {
+				delete(cells, "diameter")
+			}
+			car := carOf(cells)
+			car[0][tt.column], car[1][tt.column] = tt.l, tt.r
+			all := inCurves(t, [][]row{car}, row{"degree": "3", "gauge": "56-1/2", "rail": "115RE", "elevation": "none",
+				"speed_mph": "10", "holding": "good", "head_wear": "none", "gauge_face_wear": "none"})
+			f, other, far := all["hollow-curve curve/C0 A 0 L1"], all["hollow-curve curve/C0 A 0 L2"],
+				all["hollow-curve curve/C0 A 0 L3"]
+			if f.Verdict != tt.verdict || other.Verdict != tt.verdict || far.Verdict != clears {
+				t.Fatalf("%s, of the other axle %s, of the other truck %s: want %s of its truck (%s): %s", f.Verdict,
+					other.Verdict, far.Verdict, tt.verdict, tt.reason, f.Computed.Why)
+			}
+			want := tt.column + " of L1, R1"
+			if tt.verdict == undecided && (!slices.Equal(f.SettleBy(), []string{want}) ||
+				!slices.Equal(other.SettleBy(), []string{want})) {
+				t.Errorf("settled by %q and %q, want %q", f.SettleBy(), other.SettleBy(), want)
+			}
+		})
+	}
+}

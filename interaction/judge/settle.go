@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"flangeway/interaction"
+	"flangeway/interaction/shaped"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -94,7 +95,7 @@ func (s *settled) note(e *Engine, at pairAt, m judged) {
 // judgedAgain reports whether a pair is judged again to find what settles it: an undecided one
 // that shapes or forces have judged.
 func (e *Engine) judgedAgain(m judged) bool {
-	return m.Verdict == interaction.Undecided && m.computed != nil && m.against == 0
+	return m.Verdict == interaction.Undecided && m.computed != nil && m.against == 0 && len(m.computed.Again) == 0
 }
 
 // columns are the columns, besides the readings, that the verdict of an undecided pair names.
@@ -108,6 +109,9 @@ func (e *Engine) columns(at pairAt, m judged) []string {
 
 // settlers are the readings that would decide a pair that is undecided or not measured.
 func (e *Engine) settlers(at pairAt, m judged) []settler {
+	if m.Verdict == interaction.Undecided && m.computed != nil && len(m.computed.Again) > 0 {
+		return readAgain(m.computed.Again)
+	}
 	if e.judgedAgain(m) {
 		return e.computedSettlers(at, m)
 	}
@@ -119,6 +123,22 @@ func (e *Engine) settlers(at pairAt, m judged) []settler {
 	var out []settler
 	for _, t := range list {
 		out = append(out, settler{t})
+	}
+	return out
+}
+
+// readAgain are readings to take again, those of one quantity together: whichever of them was misread.
+func readAgain(list []shaped.Again) (out []settler) {
+	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+		var s settler
+		for _, a := range list {
+			if a.Quantity == q {
+				s = append(s, taking{w: a.Wheel, column: q.String()})
+			}
+		}
+		if s != nil {
+			out = append(out, s)
+		}
 	}
 	return out
 }

@@ -389,6 +389,14 @@ func meant(f *judge.Finding, column string) bool {
 	return f.Close && strings.Contains(f.Computed.Assumed, column+" was not read")
 }
 
+// unmated reports a pair of a truck with readings that the wheels of one axle cannot have. They are to be read again:
+// whoever left them blank has misread nothing.
+func unmated(s *survey.Survey, key string) bool {
+	return strings.HasPrefix(key, "hollow-curve ") && slices.ContainsFunc(s.Fleet.Wheels, func(w *wheel.Wheel) bool {
+		return w.Axle().Unmated(wheel.Diameter) || w.Axle().Unmated(wheel.FlangeHeight)
+	})
+}
+
 func blankMeant(column string) bool {
 	switch column {
 	case "stock_rail_wear", "loaded_gauge", "rim_width", "chip_length", "face_angle", "vertical_flange":

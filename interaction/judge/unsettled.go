@@ -36,6 +36,10 @@ func newUnsettled(e *Engine) *unsettled {
 }
 
 func (u *unsettled) count(at pairAt, m judged) {
+	if m.computed != nil && len(m.computed.Again) > 0 {
+		u.open = append(u.open, at)
+		return
+	}
 	if u.e.judgedAgain(m) {
 		u.open = append(u.open, at)
 		u.e.settled.note(u.e, at, m)

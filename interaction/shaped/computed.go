@@ -38,6 +38,8 @@ type Computed struct {
 	unknown      bool             // undecided for want of readings alone
 	byMiddle     bool             // no conflict, because how far a middle axle moves is assumed
 	Columns      []string         // what is no reading and would decide, if it is undecided
+	// Again are readings of the truck that cannot be beside each other: until they are read again nothing is clear.
+	Again []Again
 }
 
 // Over lays what is computed over the margin of the plain rule: the verdict that stands and
@@ -54,6 +56,12 @@ func (k *Computed) Over(plain interaction.Margin) (interaction.Verdict, interact
 		return k.Verdict, k.settle
 	}
 	return k.Verdict, plain.Settle
+}
+
+// Again is a reading of a wheel that is to be taken again.
+type Again struct {
+	Wheel    *wheel.Wheel
+	Quantity wheel.Quantity
 }
 
 // OfPassage says that it is computed of a wheel that passes a place, and not of a truck.

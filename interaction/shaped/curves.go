@@ -133,6 +133,7 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 		if own.Mechanism != "" {
 			own.wantHollow(truck, x)
 			c.tooHollow(&own, x)
+			own.readAgain(truck)
 		}
 		computed[truck.index[n]] = &own
 	}
@@ -151,6 +152,32 @@ func (c *Computer) tooHollow(k *Computed, w *wheel.Wheel) {
 	}
 	k.notClear(want)
 	k.Why += fmt.Sprintf("; hollow of deepest_hollow (%g mm) or more is clear in no curve", deepest)
+}
+
+// readAgain makes undecided of what would be clear for a truck with readings that the wheels of one axle cannot have. It
+// was computed as if they were matched, which one of them may well not be. Flange heights tell by how much diameters
+// differ that were not read.
+func (k *Computed) readAgain(t *truckJob) {
+	if k.Verdict != interaction.Clear {
+		return
+	}
+	for a := range t.axles {
+		l, r := t.wheels[2*a], t.wheels[2*a+1]
+		if l == nil || r == nil {
+			continue
+		}
+		sized := pointed(l.Read(wheel.Diameter)) && pointed(r.Read(wheel.Diameter))
+		for _, q := range []wheel.Quantity{wheel.Diameter, wheel.FlangeHeight} {
+			if l.Axle().Unmated(q) && !(q == wheel.FlangeHeight && sized) {
+				k.Again = append(k.Again, Again{l, q}, Again{r, q})
+				k.Why += fmt.Sprintf("; %s %s of %s and %s of %s cannot be those of one axle: nothing is clear until they "+
+					"are read again", q, l.Read(q).Written, l.Position, r.Read(q).Written, r.Position)
+			}
+		}
+	}
+	if len(k.Again) > 0 {
+		k.notClear(0)
+	}
 }
 
 // wantHollow makes undecided of what would be clear for a wheel of a truck of which the hollow
