@@ -13,6 +13,11 @@
 // Rollover rests on assumed fastenings, so it is judged with the readings as written (as_written.go): a range or a
 // bound at its ends, what was not read over what it can be. What readings err makes a truck close by it, and no more.
 //
+// Two diameters that the wheels of one axle cannot have (half an inch apart), or two flange heights if diameters are
+// to be told from these (three quarters), leave nothing of their truck clear: it runs as if they were matched, and one
+// of them was misread. Whoever left the reading blank has misread nothing and may be better off; this is the one
+// exception to that less knowledge never is.
+//
 // The verdict is clear only if all runs are, conflict only if all are by the same mechanism (gather). A hollow that was
 // not read never gives clear. Wheels that are not hollow, of a truck that is, answer for a truck on new wheels.
 // remedies.go tries by itself what would change a printed verdict: turning, grease, less speed, gauge.

@@ -83,8 +83,9 @@ func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 // insideStep is the distance in mm at which a gauge is tried between the ends of its reading.
 const insideStep = measure.MMPerInch / 8
 
-// faceGaugeStep is the distance in mm at which a gauge without a figure is tried with each face that a rail can have.
-const faceGaugeStep = measure.MMPerInch / 2
+// coarseGauge is the distance in mm at which a gauge without a figure is tried with each face and cant that a rail can
+// have.
+const coarseGauge = measure.MMPerInch / 2
 
 // leastWear is wear of a gauge face in mm with which every face that is worn more is tried too.
 const leastWear = measure.MMPerInch / 16
@@ -116,20 +117,37 @@ func (c *Computer) within(j *curveJob) error {
 			add(s)
 		}
 	}
+	tight, wide := j.sites[newEnd].gauge, j.sites[wornEnd].gauge
+	// The gauges that the rest is tried in besides its own: a flange meets a worn face, or a rail that stands otherwise, in
+	// a close gauge, and not in a wide one.
+	gauges := func(of site) []float64 {
+		out := []float64{of.gauge}
+		if pointed(j.f.Read(track.Gauge)) {
+			return out
+		}
+		out = append(out, tight)
+		for g := math.Ceil(tight/coarseGauge) * coarseGauge; g < wide; g += coarseGauge {
+			out = append(out, g)
+		}
+		return out
+	}
 	if j.f.Cant == "" {
 		for _, of := range append([]site{j.sites[written]}, j.others...) {
 			for _, cant := range []float64{trackshape.CantOf(20), 0} {
 				s := of
 				s.cant, s.upset = cant, true
-				add(s)
+				for _, s.gauge = range gauges(of) {
+					add(s)
+				}
 				if s.rails[0] != fresh || s.rails[1] != fresh {
 					s.rails = [2]*trackshape.RailHead{fresh, fresh}
-					add(s)
+					for _, s.gauge = range gauges(of) {
+						add(s)
+					}
 				}
 			}
 		}
 	}
-	tight, wide := j.sites[newEnd].gauge, j.sites[wornEnd].gauge
 	for g := math.Ceil(tight/insideStep) * insideStep; g < wide; g += insideStep {
 		if math.Min(g-tight, wide-g) < insideStep/2+measure.Near || math.Abs(g-j.sites[written].gauge) < measure.Near {
 			continue
@@ -140,19 +158,13 @@ func (c *Computer) within(j *curveJob) error {
 		}
 	}
 	for _, s := range append([]site{j.sites[written]}, j.others...) {
-		gauges := []float64{s.gauge}
-		if !pointed(j.f.Read(track.Gauge)) { // a flange meets a worn face in a close gauge, and not in a wide one
-			gauges = append(gauges, tight)
-			for g := math.Ceil(tight/faceGaugeStep) * faceGaugeStep; g < wide; g += faceGaugeStep {
-				gauges = append(gauges, g)
-			}
-		}
+		in := gauges(s)
 		for _, k := range c.facesOf(j, s.high) {
 			if s.rails[0], err = c.rail(k); err != nil {
 				return err
 			}
 			s.high = k
-			for _, s.gauge = range gauges {
+			for _, s.gauge = range in {
 				add(s)
 			}
 		}
