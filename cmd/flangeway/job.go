@@ -138,7 +138,10 @@ func (o jobOptions) judge(work *progress, name, dir string) (in export.Job, err 
 	for _, l := range in.Result.Locations() {
 		in.Places = append(in.Places, export.Place{Location: l, Findings: in.Result.WorstAt(l)})
 	}
-	in.First, in.Defaults = in.Result.First(), in.Result.DefaultsUsed()
-	in.Risks, err = risks(in.Result)
-	return in, err
+	in.Defaults = in.Result.DefaultsUsed()
+	if in.Risks, err = risks(in.Result); err != nil {
+		return in, err
+	}
+	in.First = plan.Leading(in.Result, in.Risks)
+	return in, nil
 }

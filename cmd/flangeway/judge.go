@@ -115,10 +115,13 @@ func (j *judged) find(pairsAlone bool) (err error) {
 		}
 		j.Places = append(j.Places, place)
 	}
-	j.First, j.Faults, j.Open, j.Asked, j.Defaults = r.First(), r.WheelFaults(), r.Unsettled(), r.Asked(),
+	j.Faults, j.Open, j.Asked, j.Defaults = r.WheelFaults(), r.Unsettled(), r.Asked(),
 		r.DefaultsUsed()
-	j.Risks, err = risks(r)
-	return err
+	if j.Risks, err = risks(r); err != nil {
+		return err
+	}
+	j.First = plan.Leading(r, j.Risks)
+	return nil
 }
 
 // carTracks says which tracks a car may use, nil if the survey has none.

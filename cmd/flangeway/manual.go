@@ -1,18 +1,27 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"io/fs"
+	"maps"
 	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/cobra/doc"
+
+	"flangeway/cmd/flangeway/internal/export"
 )
 
 // formatMan is the form of pages for the command man.
 const formatMan = "man"
+
+// formatSchema is the form of what the outputs hold: a JSON schema each, and the columns of csv.
+const formatSchema = "schema"
 
 func newManualCmd() *cobra.Command {
 	var format string
@@ -20,19 +29,40 @@ func newManualCmd() *cobra.Command {
 		Use: "manual DIR", Short: "write the manual: a page for each command",
 		Long: `manual writes a page for each command into a folder, which is made if there is
 none: pages for the command man (copied to a folder man1 of its path), or markdown.
-They say what --help says.`,
-		Example: "  flangeway manual man1\n  flangeway manual pages --format markdown",
+They say what --help says. With --format schema it writes what the outputs hold in
+their place: a JSON schema for the json of each command, and csv-columns.md.`,
+		Example: "  flangeway manual man1\n  flangeway manual pages --format markdown\n  flangeway manual schemas --format schema",
 		Args:    usageArgs(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if format != formatMan && format != "markdown" {
-				return usagef("--format %q is not one of %s, markdown", format, formatMan)
+			if !slices.Contains(manualFormats(), format) {
+				return usagef("--format %q is not one of %s", format, strings.Join(manualFormats(), ", "))
 			}
 			return writeManual(cmd.Root(), args[0], format)
 		},
 	}
-	cmd.Flags().StringVar(&format, "format", formatMan, "`format` of the pages: man, markdown")
-	completeWords(cmd, "format", []string{formatMan, "markdown"})
+	cmd.Flags().StringVar(&format, "format", formatMan, "`format` of the pages: "+strings.Join(manualFormats(), ", "))
+	completeWords(cmd, "format", manualFormats())
 	return cmd
+}
+
+func manualFormats() []string { return []string{formatMan, "markdown", formatSchema} }
+
+// writeSchemas writes what the outputs hold into a folder that is there.
+func writeSchemas(dir string) error {
+	if err := writeWhole(filepath.Join(dir, "csv-columns.md"), export.CSVColumns()); err != nil {
+		return err
+	}
+	schemas := export.Schemas()
+	for _, name := range slices.Sorted(maps.Keys(schemas)) {
+		var b bytes.Buffer
+		if err := export.JSON(&b, schemas[name]); err != nil {
+			return err
+		}
+		if err := writeWhole(filepath.Join(dir, name+".schema.json"), b.Bytes()); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // writeManual writes a page for each command. The pages carry no day, so that two runs write the same.
@@ -42,6 +72,9 @@ func writeManual(root *cobra.Command, dir, format string) error {
 	}
 	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
 		return inputf("%s is no folder (expected one for the manual)", dir)
+	}
+	if format == formatSchema {
+		return writeSchemas(dir)
 	}
 	undated(root)
 	var err error

@@ -146,11 +146,14 @@ func (e *Engine) compare(a, b Tally) int {
 		a.worst-b.worst)
 }
 
-// First is the worst finding of all; nil if every pair is clear or not measured.
-func (r *Result) First() *Finding {
+// First is the worst finding of a check at a location; nil if every pair of it is clear or not measured.
+func (r *Result) First(location string, check *interaction.Check) *Finding {
 	var first *Tally
 	for i := range r.Tallies {
 		t := &r.Tallies[i]
+		if t.Feature.Location != location || t.Check != check {
+			continue
+		}
 		if v := t.worstM.Verdict; v != interaction.Conflict && v != interaction.Undecided {
 			continue
 		}

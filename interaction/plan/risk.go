@@ -80,6 +80,25 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	return out, nil
 }
 
+// Leading is the worst finding of the check that leads at the first of the ranked places that has one, so that what is
+// said first is what the list of places begins with. One that rests on a reading under a warning leads only if every
+// other does too. Nil if nothing conflicts or is undecided.
+func Leading(r *judge.Result, risks []Risk) (first *judge.Finding) {
+	for _, x := range risks {
+		if x.Check == nil || first != nil && x.order.standing != conflicting {
+			continue
+		}
+		f := r.First(x.Location, x.Check)
+		if f != nil && f.Doubt == "" {
+			return f
+		}
+		if first == nil {
+			first = f
+		}
+	}
+	return first
+}
+
 // riskOf is the risk of a place, but for its rank.
 func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location, a *Assessment,
 	beyond []judge.LimitFinding) Risk {

@@ -472,7 +472,7 @@ func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
 		for i, s := range j.c.slopes() {
 			lifts = append(lifts, fmt.Sprintf("on tops with a rise of %g by up to %.1f mm", s, climbs[i]))
 		}
-		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f)",
+		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f mm)",
 			readAs(m, oneEnd), strings.Join(lifts, ", "), j.c.Rules.Value("wing_hollow"), limit)
 		form := j.states[0].forms[0]
 		k := sightKey{f.treads[0], play}
@@ -485,7 +485,7 @@ func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
 			path.Drop, path.Dip.Angle*1000)
 		l, known := j.c.load(f, j.f)
 		if p2, err := passage.P2(l.Static, path.Dip.Angle, l.Speed, l.Unsprung, l.Support); known && err == nil {
-			text += fmt.Sprintf(", P2 %.0f kN at %.0f mph over %.0f", p2/1000, l.Speed/measure.MetresPerSecondPerMPH,
+			text += fmt.Sprintf(", P2 %.0f kN at %.0f mph over %.0f kN", p2/1000, l.Speed/measure.MetresPerSecondPerMPH,
 				l.Static/1000)
 		}
 		return j.noted(text)

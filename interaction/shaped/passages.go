@@ -374,7 +374,7 @@ func (c *Computer) strike(f *footing, feature *track.Feature, height, depth floa
 	out := fmt.Sprintf("the flange bears by %.1f mm", depth)
 	if speed {
 		if force, err := passage.StrikeForce(angle, depth, l.Speed, l.Unsprung, l.Support); err == nil {
-			out += fmt.Sprintf(", which at %.0f mph on a blunt end of the floor adds %.0f kN to %.0f",
+			out += fmt.Sprintf(", which at %.0f mph on a blunt end of the floor adds %.0f kN to %.0f kN",
 				l.Speed/measure.MetresPerSecondPerMPH, force/1000, l.Static/1000)
 		}
 	}
