@@ -15,7 +15,6 @@ const noContact = 1e-3
 func (p *problem) report(q *vector, out *Solution) {
 	steady := state{way: math.Inf(1)}
 	var sides [2]sideSum
-	var s stand
 	if p.axles == mostAxles {
 		out.Middle = new(Axle)
 	}
@@ -24,9 +23,10 @@ func (p *problem) report(q *vector, out *Solution) {
 		pose := p.pose(q, i, &steady)
 		t := p.axle[i]
 		a.Attack, a.Shift = pose.psi, pose.u
-		t.stand(pose.u, &p.bend, &s)
+		s := &p.room.stand[i]
+		t.stand(pose.u, &p.bend, s)
 		for side, w := range []*Wheel{&a.High, &a.Low} {
-			p.wheel(t, &s, side, &pose, w, &sides[side])
+			p.wheel(t, s, side, &pose, w, &sides[side])
 		}
 		a.Sum = math.Abs(a.High.LV) + math.Abs(a.Low.LV)
 		if a.High.Steepest > 0 {

@@ -71,6 +71,7 @@ type problem struct {
 	curvature float64
 	guarded   bool
 	damping   float64 // of the march, see usualDamping
+	room      work    // of what is iterated
 }
 
 func within(what string, v, lo, hi float64) error {

@@ -98,18 +98,20 @@ func (c *Computer) standsAsWritten(t *truckJob, j *curveJob) (list, within []sta
 
 // rolled gathers the margins of a truck in one way with its readings as written, by which rollover is judged: at
 // the stands of every truck, and while it is clear at those besides.
-func (c *Computer) rolled(t *truckJob, j *curveJob, w way, clear func([]tried) bool) []tried {
-	if t.asRead == nil {
+func (r *running) rolled(i int, clear func([]tried) bool) []tried {
+	c, s, on := r.c, r.t.asRead, r.j.asRead
+	if s == nil {
 		return nil
 	}
-	s, on := t.asRead, j.asRead
-	first, within := c.standsAsWritten(s, on)
-	list, why := c.inWay(s, on, w, first)
+	if r.first == nil {
+		r.first, r.within = c.standsAsWritten(s, on)
+	}
+	list, why := c.inWay(s, on, ways()[i], r.first)
 	if why != "" {
 		return nil
 	}
-	if len(within) > 0 && clear(list) {
-		more, why := c.inWay(s, on, w, within)
+	if len(r.within) > 0 && clear(list) {
+		more, why := c.inWay(s, on, ways()[i], r.within)
 		if why != "" {
 			return nil
 		}

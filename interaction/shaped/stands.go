@@ -354,8 +354,10 @@ type running struct {
 	written [4]margins // with the readings as written
 	lists   [4][]tried // over what the readings err; nil for a way that does not count
 	rolls   [4][]tried // with the readings as written, by which rollover is judged; nil while it is clear without
-	told    bool       // some way was judged
-	out     Computed   // of the worst way
+	first   []stand    // of these, see standsAsWritten; nil until they are asked for
+	within  []stand
+	told    bool     // some way was judged
+	out     Computed // of the worst way
 	at      way
 	least   float64 // its margin as written
 }
@@ -425,7 +427,7 @@ func (r *running) gathered(i int, rolls []tried) Computed {
 
 // roll tries a truck in one way with its readings as written.
 func (r *running) roll(i int) {
-	r.rolls[i] = r.c.rolled(r.t, r.j, ways()[i], func(rolls []tried) bool {
+	r.rolls[i] = r.rolled(i, func(rolls []tried) bool {
 		return r.gathered(i, rolls).Verdict == interaction.Clear
 	})
 }
