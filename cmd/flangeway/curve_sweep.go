@@ -195,11 +195,14 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 	defer work.end()
 	var panels []draw.Panel
 	var left []error
-	for _, at := range start.Survey.Track.Features {
-		if at.Kind != track.Curve || !at.Read(track.Degree).Measured() {
-			continue
+	var curves []*track.Feature
+	for _, f := range start.Survey.Track.Features {
+		if f.Kind == track.Curve && f.Read(track.Degree).Measured() {
+			curves = append(curves, f)
 		}
-		work.at("running trucks through " + at.Name())
+	}
+	for n, at := range curves {
+		work.steps("running trucks through curves", n*sweepPoints, len(curves)*sweepPoints)
 		in, err := truckFrom(start.Again(f.With("at", at.Name(), "car", "", "position", "")))
 		var unusable *inputError
 		if errors.As(err, &unusable) { // the others can be run
@@ -221,6 +224,7 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 			}
 			row.Curve = at.Name()
 			rows = append(rows, row)
+			work.steps("running trucks through curves", n*sweepPoints+i+1, len(curves)*sweepPoints)
 		}
 		all.Rows = append(all.Rows, rows...)
 		p := in.panel(f["sweep"], of, rows)

@@ -129,7 +129,7 @@ func (o jobOptions) judge(work *progress, name, dir string) (in export.Job, err 
 	}
 	in.Survey, in.Book, in.Program = plan.OnRoute(whole, in.Job), book, "flangeway "+version()
 	work.at(fmt.Sprintf("judging %d wheels on %d places", len(in.Survey.Fleet.Wheels), len(in.Survey.Track.Features)))
-	engine, err := engineFor(in.Survey, book, interaction.Options{}, o.plain)
+	engine, err := engineFor(in.Survey, book, interaction.Options{Progress: work.steps}, o.plain)
 	if err != nil {
 		return in, err
 	}

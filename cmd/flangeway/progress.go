@@ -19,7 +19,10 @@ type progress struct {
 	ended sync.WaitGroup
 	mu    sync.Mutex
 	stage string
-	shown int // characters of the line that stand
+	// done of total steps of the stage, which began then; no total if they cannot be counted
+	done, total int
+	began       time.Time
+	shown       int // characters of the line that stand
 }
 
 // watched reports whether a person sees what is written to w.
@@ -50,7 +53,7 @@ func startProgress(w io.Writer, person bool, after, every time.Duration) *progre
 			case <-wait.C:
 				wait.Reset(every)
 				p.mu.Lock()
-				stage := p.stage
+				stage := p.stage + p.share(time.Now())
 				p.mu.Unlock()
 				p.line(fmt.Sprintf("flangeway: %s, %d s so far", stage, int(time.Since(begin).Seconds())))
 			}
@@ -62,8 +65,35 @@ func startProgress(w io.Writer, person bool, after, every time.Duration) *progre
 // at says what the work is at now.
 func (p *progress) at(stage string) {
 	p.mu.Lock()
-	p.stage = stage
+	p.stage, p.done, p.total = stage, 0, 0
 	p.mu.Unlock()
+}
+
+// steps says how much of a stage is done, which is what the work is at from then on.
+func (p *progress) steps(stage string, done, total int) {
+	p.mu.Lock()
+	if stage != p.stage || p.total != total {
+		p.began = time.Now()
+	}
+	p.stage, p.total = stage, total
+	p.done = max(done, min(p.done, total))
+	if done == 0 {
+		p.done = 0
+	}
+	p.mu.Unlock()
+}
+
+// share is how much of the stage is done, and how long the rest takes if it goes on so.
+func (p *progress) share(now time.Time) string {
+	if p.total == 0 {
+		return ""
+	}
+	s := fmt.Sprintf(", %d percent", 100*p.done/p.total)
+	if p.done > 0 && p.done < p.total {
+		left := now.Sub(p.began) * time.Duration(p.total-p.done) / time.Duration(p.done)
+		s += fmt.Sprintf(", about %d s left of it", int(left.Round(time.Second).Seconds()))
+	}
+	return s
 }
 
 // end takes the line away; what is written to the terminal then begins at its left.

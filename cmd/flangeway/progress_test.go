@@ -56,6 +56,28 @@ func TestProgress(t *testing.T) {
 	}
 }
 
+// What can be counted has a share, and a time that is left if it goes on so.
+func TestProgressShare(t *testing.T) {
+	p := &progress{}
+	p.steps("running trucks", 0, 8)
+	if got := p.share(p.began); got != ", 0 percent" {
+		t.Errorf("%q", got)
+	}
+	p.steps("running trucks", 2, 8)
+	p.steps("running trucks", 1, 8) // said late by another goroutine
+	if got := p.share(p.began.Add(10 * time.Second)); got != ", 25 percent, about 30 s left of it" {
+		t.Errorf("%q", got)
+	}
+	p.steps("running trucks", 8, 8)
+	if got := p.share(p.began.Add(40 * time.Second)); got != ", 100 percent" {
+		t.Errorf("%q", got)
+	}
+	p.at("writing")
+	if got := p.share(time.Now()); got != "" {
+		t.Errorf("%q", got)
+	}
+}
+
 // Without a person who watches, and with work that is short, nothing is written.
 func TestProgressIsSilent(t *testing.T) {
 	var b bytes.Buffer

@@ -3,6 +3,7 @@ package shaped
 import (
 	"fmt"
 	"slices"
+	"sync/atomic"
 
 	"flangeway/configs"
 	"flangeway/interaction"
@@ -60,6 +61,18 @@ type Fleet struct {
 	Cars   []*wheel.Car
 	Keep   bool // what was made is kept for others
 	Today  measure.Date
+	// Progress is told how much of a stage is done; nil if nobody asks.
+	Progress func(stage string, done, total int)
+}
+
+// steps counts what is done of a stage of so many steps, from several goroutines.
+func (f Fleet) steps(stage string, total int) (step func()) {
+	if f.Progress == nil || total == 0 {
+		return func() {}
+	}
+	var done atomic.Int64
+	f.Progress(stage, 0, total)
+	return func() { f.Progress(stage, int(done.Add(1)), total) }
 }
 
 // Computer computes trucks in curves, and wheels in frogs and over switches.

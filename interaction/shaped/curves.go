@@ -31,9 +31,10 @@ func (c *Computer) curves(places []*Place) {
 		return
 	}
 	c.listTrucks()
+	step := c.steps("running trucks through curves", len(at)*len(c.trucks))
 	for k, t := range at {
 		t.Computed = make([]*Computed, len(c.Wheels))
-		c.onCurve(curves[k], t)
+		c.onCurve(curves[k], t, step)
 		c.forget(curves[k+1:])
 	}
 }
@@ -62,7 +63,7 @@ func (c *Computer) forget(later []*curveJob) {
 }
 
 // onCurve computes every truck on a curve and gives each wheel its share.
-func (c *Computer) onCurve(j *curveJob, t *Table) {
+func (c *Computer) onCurve(j *curveJob, t *Table, step func()) {
 	if j.broken != "" {
 		for i := range t.Computed {
 			t.Computed[i] = notComputable(j.broken, j.lacks)
@@ -77,6 +78,7 @@ func (c *Computer) onCurve(j *curveJob, t *Table) {
 			return
 		}
 		c.truckTo(c.trucks[i-1], j, t.Computed)
+		step()
 	})
 }
 

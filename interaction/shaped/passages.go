@@ -57,7 +57,9 @@ func (c *Computer) passages(places []*Place) {
 	for _, w := range interaction.ReferenceWheels(c.data) {
 		reference = append(reference, c.foot(w))
 	}
+	step := c.steps("passing wheels through frogs and over switches", len(list))
 	parallel.Each(len(list), func(i int) {
+		defer step()
 		p, skips := list[i], new(skips)
 		var over passable
 		switch p.F.Kind {
