@@ -32,6 +32,7 @@ type checkOptions struct {
 	draw     string
 	summary  bool
 	planned  bool // a plan follows
+	log      string
 }
 
 func formats() []string { return []string{"text", "markdown", "csv", "json"} }
@@ -62,6 +63,11 @@ The wheels stay in their file, so millions of them are no matter; a sheet sorted
 car is read once. The exit code is 1 where something at or above --fail-on
 was found; a limit is one of a regulation, a standard, the railroad or a practice
 set that it named, not a warning before one (early-warning).
+
+With --log the readings beyond a federal limit go into defects.csv in the survey's
+folder: when each was opened, what is to be done by when, how it is protected, and
+which reading of which day closed it. Remedy, due, protected and note may be written
+over by hand and stay; only a reading closes a row.
 
 With --output the result is written to a file, whole or not at all, and nothing to
 standard output; without --format the file's ending chooses: .txt, .md, .csv, .json,
@@ -95,6 +101,7 @@ are words and numbers of this program.`,
 		"the arithmetic of --plain (text, csv, json)")
 	f.StringVar(&o.failOn, "fail-on", "conflict", "exit 1 from this `level` on: "+strings.Join(failOns(), ", "))
 	f.StringVarP(&o.output, "output", "o", "", "write the result to this `file`; .xlsx is a workbook")
+	logFlag(cmd, &o.log)
 	completeWords(cmd, "format", formats())
 	completeWords(cmd, "check", interaction.CheckIDs())
 	complete(cmd, "location", ofSurvey(locationsOf))
@@ -140,6 +147,10 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	if err := writable(o.output); err != nil {
 		return err
 	}
+	if o.log != "" && (o.summary || o.location+o.car+o.check != "" || len(o.whatIf) > 0) {
+		return usagef("--log goes by the whole survey as it is: leave --summary, --location, --car, --check and --what-if " +
+			"out")
+	}
 	if o.summary {
 		return runSummary(ctx, s, o, dir)
 	}
@@ -162,6 +173,11 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 	work.end() // before anything else is written
 	if o.format != "json" {
 		warn(s.err, j.Survey.Warnings)
+	}
+	if o.log != "" {
+		if err := logDefects(s, logged(o.log, j.Survey), j.Result, plan.Defects(j.Result.Engine())); err != nil {
+			return err
+		}
 	}
 	if o.draw != "" {
 		if err := j.drawLocations(o.draw); err != nil {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -39,6 +40,7 @@ type planOptions struct {
 	curves    bool
 	draw      string
 	ignore    bool
+	log       string
 	done      []string
 	output    string
 }
@@ -66,6 +68,9 @@ traffic stand in railroad.yaml; what does not is a default and is named.
 --frogs, --switches and --curves print the roadmaster's list in place of the actions:
 every frog, switch or curve, what hits there and how often, the work, its cost and what
 it ends for the money, first what ends most; what a federal rule asks for stands beside.
+
+With --log, or -o defects.csv, the readings beyond a federal limit go into that sheet
+with what the plan does about each, by when and how it is protected until then.
 
 With --done T3,C7 -o FOLDER the survey after that work is written: the readings that
 the orders ask for, the rows before the work kept as history.`,
@@ -96,6 +101,7 @@ the orders ask for, the rows before the work kept as history.`,
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
 	f.StringSliceVar(&o.done, "done", nil, "write the survey after this `work` is done, as T3,C7, into the folder of -o")
 	f.StringVarP(&o.output, "output", "o", "", "the new `folder` for the survey after the work of --done")
+	logFlag(cmd, &o.log)
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
 	completeWords(cmd, "format", formats())
 	completeWords(cmd, "by", plan.Bys())
@@ -164,8 +170,14 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	if err := drawnAs(o.draw); err != nil {
 		return err
 	}
+	if len(o.done) == 0 && filepath.Base(o.output) == survey.DefectsFile {
+		o.log, o.output = o.output, ""
+	}
 	if err := o.knownDone(); err != nil {
 		return err
+	}
+	if o.log != "" && len(o.whatIf) > 0 {
+		return usagef("--log goes by the survey as it is: leave --what-if out")
 	}
 	var sv *survey.Survey
 	var engine *judge.Engine
@@ -201,6 +213,12 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 	})
 	if err != nil {
 		return err
+	}
+	if o.log != "" {
+		work.end() // before anything else is written
+		if err := logDefects(s, logged(o.log, sv), engine.Judge(), p.Federal); err != nil {
+			return err
+		}
 	}
 	if len(o.done) > 0 {
 		work.end() // before anything else is written

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -51,6 +52,12 @@ func (o planOptions) writeDone(s streams, sv *survey.Survey, p *plan.Plan) error
 	}
 	if err != nil {
 		return err
+	}
+	// What is open stays open: no order closes a defect, but a reading that was taken.
+	if _, data, err := readLog(filepath.Join(sv.Dir, survey.DefectsFile), sv); err != nil {
+		return err
+	} else if data != nil {
+		files = append(files, survey.BlankFile{Name: survey.DefectsFile, What: "as it was", Data: data})
 	}
 	_, err = os.Lstat(o.output)
 	stood := err == nil

@@ -19,12 +19,15 @@ type Defect struct {
 	Reading         string       // as written
 	Opened          measure.Date // of the row; the zero Date if it has none
 	Action          string       // of the rule
+	Remedy          string       // what the plan does, else the action of the rule
 	Source, Sure    string
 	// Answered says that the plan answers it, by the actions with these ids.
 	Answered bool
 	IDs      []string
 	Due      measure.Date // by when; the zero Date if nothing tells the day
 	Protect  string       // what holds until then
+	// past is how far the reading lies beyond the figure of the rule, in its core unit.
+	past float64
 }
 
 // defects lists the readings beyond a regulation, with what the plan does about each.
@@ -43,11 +46,12 @@ func (p *Plan) defects() (out []Defect) {
 	}
 	add := func(d Defect, j limit.Judgement, still []limit.Judgement, answers func(a *Action) bool) {
 		d.Rule, d.Limit, d.Quantity, d.Reading = j.Rule.ID, j.Condition, j.Quantity, asWritten(m, j)
-		d.Action, d.Source, d.Sure = j.Rule.Action, j.Rule.Source, j.Rule.Sure
+		d.Action, d.Source, d.Sure, d.past = j.Rule.Action, j.Rule.Source, j.Rule.Sure, past(j)
 		d.Answered = !slices.ContainsFunc(still, func(x limit.Judgement) bool { return x.Rule.ID == j.Rule.ID })
 		var a *Action
+		d.Remedy = d.Action
 		if d.IDs, a = ids(j.Rule.ID, answers); a != nil {
-			d.Due, d.Protect = a.Due, a.Protect
+			d.Due, d.Protect, d.Remedy = a.Due, a.Protect, a.What
 		}
 		out = append(out, d)
 	}
@@ -61,7 +65,7 @@ func (p *Plan) defects() (out []Defect) {
 			still = open(m.law.place(o.f))
 		}
 		for _, j := range x.beyond {
-			add(Defect{Where: x.f.Name(), Location: x.f.Location, Opened: x.f.Date}, j, still,
+			add(Defect{Where: x.f.Name(), Location: x.f.Location, Opened: m.law.opened(x.f, j.Rule.ID)}, j, still,
 				func(a *Action) bool { return a.Where == x.f.Name() })
 		}
 	}
@@ -92,6 +96,19 @@ func (p *Plan) defects() (out []Defect) {
 		}
 	}
 	return out
+}
+
+// past is how far a reading lies beyond the figure of the rule that it is beyond; of a go/no-go reading its step.
+func past(j limit.Judgement) float64 {
+	for _, c := range j.Rule.Condemns {
+		if c.Quantity == j.Quantity && !c.Where {
+			if c.Op == "<" || c.Op == "<=" {
+				return c.Value - j.Reading.As
+			}
+			return j.Reading.As - c.Value
+		}
+	}
+	return 0
 }
 
 // atAxle calls f with the regulations that an axle, and each of its wheels, is beyond.

@@ -54,6 +54,14 @@
 // never fewer. With at most 40 candidates branch and bound goes on to the end. cheapen then looks for the cheapest plan
 // that leaves no more: that is the lower bound under a budget. The cost curve is the same network at a range of prices.
 //
+// # What is open
+//
+// [Defects] are the readings beyond a regulation, [UpdateLog] goes on with defects.csv, [Since] compares two surveys. A
+// defect is opened by the first of the dated rows, up to the newest, that are all beyond the rule; it is closed by a
+// reading of a later day that is within, and by nothing else: not by a class that was lowered, a row that is gone, a
+// go/no-go reading that leaves it open, or a mark in the sheet. A conflict likewise, by a later row of the place or of
+// every wheel that was in it.
+//
 // # Chance and rank
 //
 // The probability of a conflict takes readings as uniform in their intervals: closed form for sums, 400 seeded draws

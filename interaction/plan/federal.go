@@ -54,12 +54,28 @@ func (l *law) axle(a *wheel.Axle) (out []limit.Judgement) {
 	return out
 }
 
-// after is a day so many days on; the zero Date if the day is not known.
-func (l *law) after(days int) measure.Date {
-	if !l.day.Known() {
+// opened is the day of the first of the dated rows of a feature, up to its newest, that are all beyond a rule; that of
+// the survey if the row has none.
+func (l *law) opened(f *track.Feature, rule string) measure.Date {
+	day := f.Date
+	for i := len(f.Earlier) - 1; i >= 0 && day.Known(); i-- {
+		if !slices.ContainsFunc(l.place(f.Earlier[i]), func(j limit.Judgement) bool { return j.Rule.ID == rule }) {
+			break
+		}
+		day = f.Earlier[i].Date
+	}
+	if !day.Known() {
 		return l.day
 	}
-	return l.day + measure.Date(days)
+	return day
+}
+
+// after is so many days after a day; the zero Date if that is not known.
+func after(day measure.Date, days int) measure.Date {
+	if !day.Known() {
+		return day
+	}
+	return day + measure.Date(days)
 }
 
 // from words a day as the begin of what holds.

@@ -101,14 +101,18 @@ func (m *model) protectPlace(p *placeModel) protection {
 	if r, ok := m.law.restrict(p.f, m.passengers(p)); ok {
 		return protection{"until then run it " + r.words() + ", " + m.law.from() + " (" + r.source + ")", m.law.day}
 	}
-	days := math.MaxInt
+	days, due := math.MaxInt, measure.Date(math.MaxInt32)
 	for _, j := range left {
 		days = min(days, j.Rule.Remedy.Days)
+		due = min(due, after(m.law.opened(p.f, j.Rule.ID), j.Rule.Remedy.Days))
 	}
 	if days > 0 {
-		due := m.law.after(days)
 		until := fmt.Sprintf("for at most %d days", days)
-		if due.Known() {
+		switch {
+		case due.Known() && due < m.law.day:
+			return protection{fmt.Sprintf("out of service until then: the %d days from when it was found ended %s (%s)", days,
+				due, left[0].Rule.Remedy.Source), due}
+		case due.Known():
 			until = "to " + due.String()
 		}
 		return protection{"until then class 1 speed at most under a person of 213.7(a), " + until +

@@ -212,7 +212,7 @@ func (s *Survey) Own() []string {
 // strangers warns of sheets in the folder that are none of a survey, a mistyped wheel.csv most of all: its readings
 // would silently be missing.
 func (s *Survey) strangers(problems *measure.Problems) {
-	names := append([]string{railroadFile}, SheetFiles()...)
+	names := append([]string{railroadFile, DefectsFile}, SheetFiles()...)
 	entries, err := os.ReadDir(s.Dir)
 	traces := s.tracer.files()
 	if err != nil {

@@ -75,8 +75,5 @@ func federalAnswer(d plan.Defect) string {
 
 // dueText is by when an action is wanted, "" if no rule says.
 func dueText(a plan.Action) string {
-	if !a.Due.Known() {
-		return ""
-	}
-	return a.Due.String()
+	return dayWord(a.Due)
 }
