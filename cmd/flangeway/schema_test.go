@@ -24,6 +24,7 @@ func outputs(dir string) map[string][]string {
 		"check":                 {"check", dir, "--plain"},
 		"check-summary":         {"check", dir, "--summary"},
 		"plan":                  {"plan", dir, "--plain", "--frogs", "--what-if", "drop car WPV 60"},
+		"since":                 {"since", dir, dir, "--plain"},
 		"limits":                {"limits"},
 		"job":                   {"job", "quarry turn", dir, "--plain"},
 		"shape":                 append([]string{"shape"}, wheel...),

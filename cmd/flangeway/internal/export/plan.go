@@ -148,14 +148,6 @@ func PlanJSON(w io.Writer, p, before *plan.Plan, ranked []Ranked, sum string, ed
 	return JSON(w, out)
 }
 
-// yes is the cell of what is so, else empty.
-func yes(so bool) string {
-	if so {
-		return "yes"
-	}
-	return ""
-}
-
 // day is the cell of a date, empty if it is not known.
 func day(d measure.Date) string {
 	if d.Known() {
@@ -171,7 +163,7 @@ func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
 	for _, a := range p.Actions {
 		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At),
 			a.What,
-			a.SetsText(), yes(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents), configs.Days(a.Millis),
+			a.SetsText(), flag(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents), configs.Days(a.Millis),
 			strconv.Itoa(a.Removes)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, cautions))

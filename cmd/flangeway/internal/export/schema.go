@@ -11,7 +11,7 @@ import (
 func Schemas() map[string]any {
 	out := map[string]any{}
 	for name, v := range map[string]any{"check": Report{}, "check-summary": overviewReport{}, "plan": Plan{},
-		"limits": Book{}, "job": JobReport{}, "shape": Shape{}, "curve": Curve{}, "curve-sweep": Sweep{},
+		"since": SinceReport{}, "limits": Book{}, "job": JobReport{}, "shape": Shape{}, "curve": Curve{}, "curve-sweep": Sweep{},
 		"passage": Passage{}, "sources": Sources{}, "sources-cases": Cases{}} {
 		s := schemaMaker{defs: map[string]any{}}
 		root := s.object(reflect.TypeOf(v))

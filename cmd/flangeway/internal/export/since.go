@@ -101,7 +101,7 @@ func SinceCSV(w io.Writer, s *Since) error {
 	rows := [][]string{{"standing", "overdue", "kind", "location", "where", "rule", "was", "now", "opened", "due",
 		"protected", "closed", "closed_by", "why"}}
 	for _, x := range s.List {
-		rows = append(rows, []string{string(x.Standing), yes(x.Overdue), x.Kind, safe(x.Location), safe(x.Where),
+		rows = append(rows, []string{string(x.Standing), flag(x.Overdue), x.Kind, safe(x.Location), safe(x.Where),
 			safe(x.Rule), x.Was, x.Now, day(x.Opened), day(x.Due), safe(x.Protected), day(x.Closed), safe(x.ClosedBy),
 			safe(x.Why)})
 	}
