@@ -18,17 +18,25 @@ type Share struct {
 
 // Weight is what a conflicting pass of a severity weighs when a plan has to choose, against one of the worst.
 type Weight struct {
-	Harm, Money  float64
-	Source, Kind string
+	Harm, Money           float64
+	MoneyLeast, MoneyMost float64 // of what is assumed of Money
+	Source, Kind          string
+}
+
+// Accidents is how many conflicting passes end in an accident, of one, as a range.
+type Accidents struct {
+	Least, Usual, Most float64
+	Source, Kind       string
 }
 
 // Risk is the matrix of severity and frequency.
 type Risk struct {
-	Weights [4]Weight // by severity, the worst first
-	Source  string
-	Levels  []Level
-	Cells   map[string][4]string // by letter
-	Shares  []Share
+	Weights  [4]Weight // by severity, the worst first
+	Accident Accidents
+	Source   string
+	Levels   []Level
+	Cells    map[string][4]string // by letter
+	Shares   []Share
 }
 
 // LevelOf is the band of expected conflicting passes a year.
@@ -70,8 +78,17 @@ func LoadRisk() (*Risk, error) {
 				c.Fail("severity", "the severities are not in order", "1 to 4")
 				continue
 			}
-			r.Weights[i] = Weight{Harm: number(c, "harm"), Money: number(c, "money"), Source: c.Need("source"),
-				Kind: kindOf(c)}
+			r.Weights[i] = Weight{Harm: number(c, "harm"), Money: number(c, "money"), MoneyLeast: number(c, "least"),
+				MoneyMost: number(c, "most"), Source: c.Need("source"), Kind: kindOf(c)}
+			if w := r.Weights[i]; !(0 < w.MoneyLeast && w.MoneyLeast <= w.Money && w.Money <= w.MoneyMost) {
+				c.Fail("money", "the price is not between its ends", "least, money, most in order")
+			}
+			c.Done()
+		}
+		if c := m.Sub("accidents"); c != nil {
+			const million = 1e6
+			r.Accident = Accidents{Least: number(c, "least") / million, Usual: number(c, "usual") / million,
+				Most: number(c, "most") / million, Source: c.Need("source"), Kind: kindOf(c)}
 			c.Done()
 		}
 		for _, c := range m.List("shares") {
@@ -83,6 +100,9 @@ func LoadRisk() (*Risk, error) {
 		m.Done()
 		if r.Weights[3].Harm == 0 {
 			m.Fail("weights", "a severity has no weight", "1 to 4")
+		}
+		if a := r.Accident; !(0 < a.Least && a.Least <= a.Usual && a.Usual <= a.Most) {
+			m.Fail("accidents", "there is no range of accidents", "least, usual, most in order")
 		}
 		if len(r.Levels) == 0 {
 			m.Fail("levels", "there is no level", "levels")

@@ -1,13 +1,17 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/exposure"
 	"flangeway/interaction/judge"
+	"flangeway/internal/survey"
 	"flangeway/wheel"
 )
 
@@ -18,6 +22,9 @@ type Passes struct {
 	Passes    float64
 	Conflicts int // pairs in conflict
 	Undecided int // pairs that the readings leave open
+	// Harm is the range of what they may cost a year, Expected that at what is usual, with each pair's chance.
+	Harm     Harm
+	Expected float64
 }
 
 // PassText writes passes a year to three digits.
@@ -45,7 +52,9 @@ type Assessment struct {
 	Shares    bool // some are the share of what was computed that fails
 	Assumed   bool // some are one half, because nothing tells
 	Pools     []Pool
+	Currency  string
 	at        map[[2]string]float64 // by location and check
+	met       map[[2]string]met     // likewise
 }
 
 // passes are the expected conflicting passes a year of a check at a location.
@@ -126,6 +135,10 @@ func Assess(e *judge.Engine) (*Assessment, error) {
 	sv := e.Survey
 	m := &model{sv: sv, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: exposure.Of(sv)}
 	m.trial.Marked = e.Computing()
+	var err error
+	if m.matrix, err = configs.LoadRisk(); err != nil {
+		return nil, err
+	}
 	m.asIs()
 	return m.assess()
 }
@@ -135,19 +148,32 @@ func (m *model) assess() (*Assessment, error) {
 	locations, wheels, checks := map[string]*Passes{}, map[string]*Passes{}, map[string]*Passes{}
 	pools := m.pools()
 	badWheel := map[*wheel.Wheel]bool{}
-	out := &Assessment{at: map[[2]string]float64{}}
+	unread := map[string]Harm{} // of pairs that were not measured, by wheel
+	out := &Assessment{Currency: cmp.Or(m.sv.Costs.Currency, survey.NewCosts(m.sv.Data).Currency),
+		at: map[[2]string]float64{}, met: map[[2]string]met{}}
 	m.each(func(car *carModel, a *axleModel, side int, p *placeModel, k int, v interaction.Verdict) {
 		w := a.index[side]
-		if v != interaction.Conflict && v != interaction.Undecided || !m.engine.Chosen(w) {
+		if v == interaction.Clear || !m.engine.Chosen(w) {
 			return
 		}
 		check := m.trial.Checks[p.checks[k]]
-		passes := m.exposure.Trips(car.car) * c.perTrip(v, k, w, p)
-		out.at[[2]string{p.f.Location, check.ID}] += passes
-		out.Total += passes
-		countPair(locations, p.f.Location, v, passes)
-		countPair(checks, check.ID, v, passes)
+		trips := m.exposure.Trips(car.car)
+		passes, harder := trips*c.perTrip(v, k, w, p), atSpeed(check, p.f)
+		x := met{passes * harder, trips * m.exposure.PerTrip(check, car.car, p.f) * harder}
+		at := [2]string{p.f.Location, check.ID}
+		sum := out.met[at]
+		out.met[at] = met{sum.expected + x.expected, sum.whole + x.whole}
 		one := m.sv.Fleet.Wheels[w]
+		name, harm := one.Car.ID+" "+one.Position.String(), harmOf(m.matrix, check, x)
+		if v == interaction.NotMeasured {
+			unread[name] = unread[name].plus(harm)
+			return
+		}
+		cost := expectedHarm(m.matrix, check, x.expected)
+		out.at[at] += passes
+		out.Total += passes
+		countPair(locations, p.f.Location, v, passes, harm, cost)
+		countPair(checks, check.ID, v, passes, harm, cost)
 		if g := pools[car.car.Group]; g != nil && m.exposure.Pooled(car.car) {
 			g.Passes += passes
 			if v == interaction.Conflict && !badWheel[one] {
@@ -156,13 +182,19 @@ func (m *model) assess() (*Assessment, error) {
 			}
 			return
 		}
-		countPair(wheels, one.Car.ID+" "+one.Position.String(), v, passes)
+		countPair(wheels, name, v, passes, harm, cost)
 	})
+	for name, harm := range unread {
+		if x := wheels[name]; x != nil {
+			x.Harm = x.Harm.plus(harm)
+		}
+	}
 	for k := range c.places {
 		out.Sampled = out.Sampled || m.trial.Checks[k[1]].Sampled
 	}
 	out.Shares, out.Assumed = c.shares, c.assumed
 	out.Locations, out.Wheels, out.Checks = most(locations), most(wheels), most(checks)
+	slices.SortStableFunc(out.Wheels, func(a, b Passes) int { return cmp.Compare(b.Expected, a.Expected) })
 	for _, g := range pools {
 		out.Pools = append(out.Pools, *g)
 	}
@@ -171,13 +203,15 @@ func (m *model) assess() (*Assessment, error) {
 }
 
 // countPair counts a pair under a name.
-func countPair(to map[string]*Passes, name string, v interaction.Verdict, passes float64) {
+func countPair(to map[string]*Passes, name string, v interaction.Verdict, passes float64, harm Harm,
+	expected float64) {
 	x := to[name]
 	if x == nil {
 		x = &Passes{Name: name}
 		to[name] = x
 	}
 	x.Passes += passes
+	x.Harm, x.Expected = x.Harm.plus(harm), x.Expected+expected
 	switch v {
 	case interaction.Conflict:
 		x.Conflicts++

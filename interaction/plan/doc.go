@@ -66,7 +66,12 @@
 //
 // The probability of a conflict takes readings as uniform in their intervals: closed form for sums, 400 seeded draws
 // for the checks that say so (Sampled). A pair that is undecided by what was computed alone has the part of the
-// computed range under zero, the range taken wider by what clear and conflict ask for (0 if it gets clear, 1 if
-// it gets a conflict); without a range one half, and the page says so. [Risks] ranks the places by their own verdicts:
-// conflict, beyond a federal limit, undecided, not measured, clear, and among alike by severity and passes.
+// computed range under zero, the range taken wider by what clear and conflict ask for (0 if it gets clear, 1 if it gets
+// a conflict); without a range one half, and the page says so.
+//
+// [Risks] ranks the places by their own verdicts: conflict, beyond a federal limit, undecided, not measured, clear; and
+// among alike by expected harm (harm.go): passes, times how many of them end in an accident, times what an accident of
+// the check costs at the speed. The last two are assumed ranges; 1,000 seeded draws of them tell how often the first
+// place is the first. The range of harm that is told counts every pair that is not clear in full in its middle and at
+// its most, because less knowledge may not lower it.
 package plan

@@ -24,12 +24,18 @@ type Risk struct {
 	Often  configs.Level
 	Level  string  // of the matrix: High, Serious, Medium, Low
 	Passes float64 // expected conflicting passes a year at that check and place
-	order  riskOrder
+	// Harm is what the place is expected to cost a year, of all its checks; FirstPercent in how many of a hundred draws
+	// of what is assumed it is the first.
+	Harm         Harm
+	FirstPercent float64
+	order        riskOrder
+	passes       []float64 // by check, by which the place is ranked
 }
 
 // riskOrder is by what places are ranked, in this order.
 type riskOrder struct {
 	standing standing
+	harm     float64              // expected, at what is usual; where nothing else is known, of all that may be
 	severity interaction.Severity // of what leads
 	passes   float64              // of what leads
 	beyond   int                  // readings beyond a federal limit
@@ -69,13 +75,23 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	}
 	slices.SortStableFunc(out, func(x, y Risk) int {
 		a, b := x.order, y.order
-		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(a.severity, b.severity),
+		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(b.harm, a.harm), cmp.Compare(a.severity, b.severity),
 			cmp.Compare(b.passes, a.passes),
 			cmp.Compare(b.beyond, a.beyond), cmp.Compare(b.open, a.open), cmp.Compare(b.notKnown, a.notKnown),
 			cmp.Compare(x.Location, y.Location))
 	})
+	var worst [][]float64 // those among which what is assumed decides which is the first
 	for i := range out {
 		out[i].Rank, out[i].Of = i+1, len(out)
+		if s := out[i].order.standing; s != allClear && s == out[0].order.standing {
+			worst = append(worst, out[i].passes)
+		}
+	}
+	for i, v := range firstOf(matrix, r.Engine().Checks, worst) {
+		out[i].FirstPercent = v
+	}
+	for i := range out {
+		out[i].Reason += out[i].harmWords(a.Currency)
 	}
 	return out, nil
 }
@@ -139,6 +155,16 @@ func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location,
 	case o.standing == allClear && r.NotKnown > 0:
 		o.standing = notKnown
 	}
+	for _, c := range checks {
+		x := a.met[[2]string{l.Name, c.ID}]
+		r.Harm = r.Harm.plus(harmOf(matrix, c, x))
+		by := x.expected
+		if o.standing == beyondLimit || o.standing == notKnown { // nothing is known of what its pairs do
+			by = x.whole
+		}
+		r.passes = append(r.passes, by)
+		o.harm += expectedHarm(matrix, c, by)
+	}
 	r.order = o
 	r.Reason, r.Short = r.reasons(pairs, beyond)
 	return r
@@ -184,6 +210,22 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 		parts, few = append(parts, "every pair is clear"), append(few, "clear")
 	}
 	return strings.Join(parts, "; "), strings.Join(few, "; ")
+}
+
+// harmWords say what a place is expected to cost and how sure its being the first is; nothing if it costs nothing.
+func (r *Risk) harmWords(currency string) string {
+	if r.Harm.High == 0 {
+		return ""
+	}
+	out := fmt.Sprintf("; expected harm %s %s a year (%s to %s, with all that is not clear)", RoundMoney(r.order.harm),
+		currency, RoundMoney(r.Harm.Low), RoundMoney(r.Harm.High))
+	switch v := r.FirstPercent; {
+	case v >= 0.5:
+		out += fmt.Sprintf(", first in %.0f %% of 1,000 draws", v)
+	case v > 0:
+		out += ", first in under 1 % of 1,000 draws"
+	}
+	return out
 }
 
 // Text is the rank with its reason.

@@ -123,10 +123,20 @@ type Location struct {
 
 // Risk is how bad a location is among those of the report, 1 the worst.
 type Risk struct {
-	Rank     int    `json:"rank"`
-	Of       int    `json:"of"`
-	Reason   string `json:"reason"`
-	NotKnown int    `json:"not_known"` // pairs that were not measured
+	Rank   int    `json:"rank"`
+	Of     int    `json:"of"`
+	Reason string `json:"reason"`
+	Harm   Harm   `json:"harm"`
+	// FirstInPercent is in how many percent of the draws of what is assumed the place is the first.
+	FirstInPercent float64 `json:"first_in_percent"`
+	NotKnown       int     `json:"not_known"` // pairs that were not measured
+}
+
+// Harm is what a place is expected to cost, in the currency a year.
+type Harm struct {
+	Low  float64 `json:"low"`
+	Mid  float64 `json:"mid"`
+	High float64 `json:"high"`
 }
 
 // UnmarshalJSON also takes the words that earlier versions wrote.
@@ -292,7 +302,9 @@ func newReport(in Input) *Report {
 	}
 	risks := map[string]Risk{}
 	for _, x := range in.Risks {
-		risks[x.Location] = Risk{x.Rank, x.Of, x.Reason, x.NotKnown}
+		cent := func(v float64) float64 { return math.Round(100*v) / 100 }
+		risks[x.Location] = Risk{x.Rank, x.Of, x.Reason, Harm{cent(x.Harm.Low), cent(x.Harm.Mid), cent(x.Harm.High)},
+			x.FirstPercent, x.NotKnown}
 	}
 	for _, l := range in.Places {
 		loc := Location{Location: l.Name, Risk: risks[l.Name], Findings: []Finding{}}

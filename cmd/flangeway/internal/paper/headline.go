@@ -111,9 +111,11 @@ func (c *checkPage) list(anchors map[string]string) Table {
 const riskWords = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those " +
 	"with a reading beyond a federal limit, with undecided pairs, with pairs that were not measured, and last those " +
 	"where every pair is clear; " +
-	"among alike by the severity of the check (1 worst) and how often it is met (A to E), by the matrix of " +
-	"MIL-STD-882E, its cells second hand; severities and the passes a year of each letter are the project's own " +
-	"(assumed). " +
+	"among alike by expected harm: passes a year, times the chance that one ends in an accident, times what an accident " +
+	"of its kind costs at the speed there. Nobody publishes the chance; it and the prices are assumed as ranges, and " +
+	"draws of them tell how often the first place stays the first. In the middle and the most of the harm every pair " +
+	"that is not clear counts in full, so that nothing looks better for want of a reading. Beside it stands a level by the severity of the check (1 worst) and how often it is met (A to E) in the " +
+	"matrix of MIL-STD-882E, its cells second hand, severities and passes of each letter assumed. " +
 	"Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities. What was " +
 	"not measured is not known, and no place is called safe."
 

@@ -37,7 +37,8 @@ func (c *planPage) met() {
 	}
 	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its "+
 		"chance, each reading anywhere in its interval alike (assumed)%s. They are no accident "+
-		"probabilities.", plan.PassText(a.Total), sampled))
+		"probabilities. Harm is what they are expected to cost in %s, by what is assumed of accidents; wheels stand by "+
+		"it.", plan.PassText(a.Total), sampled, a.Currency))
 	c.gap()
 	c.passes("location", a.Locations)
 	c.gap()
@@ -65,9 +66,10 @@ func (c *planPage) met() {
 func (c *planPage) passes(of string, list []plan.Passes) {
 	var rows [][]string
 	for _, l := range list {
-		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided)})
+		rows = append(rows, []string{l.Name, plan.PassText(l.Passes), fmt.Sprint(l.Conflicts), fmt.Sprint(l.Undecided),
+			plan.RoundMoney(l.Expected)})
 	}
-	c.table([]string{of, "passes a year", "conflict", "undecided"}, rows, 1, 2, 3)
+	c.table([]string{of, "passes a year", "conflict", "undecided", "harm a year"}, rows, 1, 2, 3, 4)
 }
 
 // measure prints what to measure next.
