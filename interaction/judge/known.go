@@ -39,7 +39,7 @@ func (t taking) values(x *trial) []value {
 	case "number":
 		return figures([]float64{named("unread_number"), named("unread_number_least"), named("unread_number_most")})
 	case "speed_mph":
-		return figures([]float64{0, shaped.ClassSpeed(x.f.Class)})
+		return figures([]float64{0, track.ClassSpeed(x.f.Class)})
 	case "rail":
 		return []value{{word: shaped.AssumedSection}, {word: shaped.LightestSection}}
 	case "rail_cant":

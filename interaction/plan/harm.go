@@ -7,7 +7,6 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
-	"flangeway/interaction/shaped"
 	"flangeway/internal/measure"
 	"flangeway/track"
 )
@@ -54,7 +53,7 @@ func atSpeed(c *interaction.Check, f *track.Feature) float64 {
 	case f.SpeedKnown:
 		speed = f.Speed
 	case f.Class != "":
-		speed = shaped.ClassSpeed(f.Class)
+		speed = track.ClassSpeed(f.Class)
 	}
 	return math.Min(speed, hardestSpeed) / pricedSpeed
 }

@@ -269,7 +269,7 @@ func (j *curveJob) speeds() {
 	}
 	most, known := f.Speed, f.SpeedKnown
 	if !known {
-		most = ClassSpeed(f.Class)
+		most = track.ClassSpeed(f.Class)
 		if d := f.Read(track.Degree).As; d > 0 {
 			e := 0.0
 			if el.Measured() {
@@ -306,22 +306,6 @@ func (j *curveJob) speeds() {
 		set(&fast, 0, most)
 	}
 	j.others = append(j.others, slow, fast)
-}
-
-// ClassSpeed is the greatest freight speed of a class in mph (49 CFR 213.9(a), 213.4); that
-// of class 2 if it is not known, more than a curve of a yard is run at.
-func ClassSpeed(class string) float64 {
-	switch class {
-	case "1", "excepted":
-		return 10
-	case "3":
-		return 40
-	case "4":
-		return 60
-	case "5":
-		return 80
-	}
-	return 25
 }
 
 func (c *Computer) friction(f *track.Feature, setting string) curving.Friction {
