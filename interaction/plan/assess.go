@@ -53,8 +53,8 @@ type Assessment struct {
 	Assumed   bool // some are one half, because nothing tells
 	Pools     []Pool
 	Currency  string
-	at        map[[2]string]float64 // by location and check
-	met       map[[2]string]met     // likewise
+	at        map[[2]string]float64   // by location and check
+	met       map[[2]string]metPasses // likewise
 }
 
 // passes are the expected conflicting passes a year of a check at a location.
@@ -150,7 +150,7 @@ func (m *model) assess() (*Assessment, error) {
 	badWheel := map[*wheel.Wheel]bool{}
 	unread := map[string]Harm{} // of pairs that were not measured, by wheel
 	out := &Assessment{Currency: cmp.Or(m.sv.Costs.Currency, survey.NewCosts(m.sv.Data).Currency),
-		at: map[[2]string]float64{}, met: map[[2]string]met{}}
+		at: map[[2]string]float64{}, met: map[[2]string]metPasses{}}
 	m.each(func(car *carModel, a *axleModel, side int, p *placeModel, k int, v interaction.Verdict) {
 		w := a.index[side]
 		if v == interaction.Clear || !m.engine.Chosen(w) {
@@ -159,10 +159,10 @@ func (m *model) assess() (*Assessment, error) {
 		check := m.trial.Checks[p.checks[k]]
 		trips := m.exposure.Trips(car.car)
 		passes, harder := trips*c.perTrip(v, k, w, p), atSpeed(check, p.f)
-		x := met{passes * harder, trips * m.exposure.PerTrip(check, car.car, p.f) * harder}
+		x := metPasses{passes * harder, trips * m.exposure.PerTrip(check, car.car, p.f) * harder}
 		at := [2]string{p.f.Location, check.ID}
 		sum := out.met[at]
-		out.met[at] = met{sum.expected + x.expected, sum.whole + x.whole}
+		out.met[at] = metPasses{sum.expected + x.expected, sum.whole + x.whole}
 		one := m.sv.Fleet.Wheels[w]
 		name, harm := one.Car.ID+" "+one.Position.String(), harmOf(m.matrix, check, x)
 		if v == interaction.NotMeasured {

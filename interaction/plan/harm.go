@@ -29,8 +29,8 @@ func expectedHarm(of *configs.Risk, c *interaction.Check, passes float64) float6
 // plus is the sum of both.
 func (h Harm) plus(x Harm) Harm { return Harm{h.Low + x.Low, h.Mid + x.Mid, h.High + x.High} }
 
-// met is how often a check may conflict at a place: passes a year, times what the speed there makes of an accident.
-type met struct {
+// metPasses is how often a check may conflict at a place: passes a year, times what the speed there makes of an accident.
+type metPasses struct {
 	expected float64 // each pair with its chance, what was not measured left out
 	whole    float64 // of every pair that is not clear
 }
@@ -59,7 +59,7 @@ func atSpeed(c *interaction.Check, f *track.Feature) float64 {
 }
 
 // harmOf is the harm of what is met of a check.
-func harmOf(of *configs.Risk, c *interaction.Check, x met) Harm {
+func harmOf(of *configs.Risk, c *interaction.Check, x metPasses) Harm {
 	w := &of.Weights[c.Severity-1]
 	return Harm{x.expected * of.Accident.Least * w.MoneyLeast, x.whole * of.Accident.Usual * w.Money,
 		x.whole * of.Accident.Most * w.MoneyMost}
