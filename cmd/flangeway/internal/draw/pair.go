@@ -1,10 +1,12 @@
 package draw
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"flangeway/interaction"
 	"flangeway/internal/measure"
@@ -25,6 +27,7 @@ type Pair struct {
 	ID          string // prefix of the ids inside, unique among the drawings of a page
 	Shows       interaction.Drawing
 	Title, Line string // above the drawing
+	Block       string // below it: railroad and date
 	Desc        string // what is shown, in words
 	Wheel, Mate WheelDims
 	Read        map[string]interaction.Dimension // as [interaction.Drawn] has them
@@ -34,8 +37,8 @@ type Pair struct {
 const (
 	pairWidth  = 528.0
 	pairHeight = 336.0
-	// cautionHeight is the line below, for the caution.
-	cautionHeight = 14.0
+	// cautionHeight is the lines below, for the railroad with its date and the caution.
+	cautionHeight = 28.0
 )
 
 // figure is a drawing of a pair under way.
@@ -43,6 +46,8 @@ type figure struct {
 	*sheet
 	p     Pair
 	scale float64 // units of the drawing for each mm
+	// labels stand over all lines, so they are written behind them.
+	labels bytes.Buffer
 }
 
 // plan is how a pair is drawn.
@@ -105,6 +110,8 @@ func Draw(p Pair) ([]byte, error) {
 	f.titles()
 	plan.draw(f)
 	f.bar(plan.size)
+	f.b.Write(f.labels.Bytes())
+	f.block()
 	return f.done(), nil
 }
 
@@ -112,6 +119,7 @@ func Draw(p Pair) ([]byte, error) {
 func Blank(p Pair) []byte {
 	f := &figure{sheet: newFigure(p.ID, p.Title, p.Desc), p: p}
 	f.titles()
+	f.block()
 	return f.done()
 }
 
@@ -151,11 +159,30 @@ func (f *figure) titles() {
 	fmt.Fprintf(&f.b, "<text x=\"8\" y=\"39\">%s</text>\n", escape(fit(f.p.Line, 66)))
 }
 
-// fit shortens a text in its middle to at most n characters.
+// block writes whose drawing it is.
+func (f *figure) block() {
+	if f.p.Block != "" {
+		fmt.Fprintf(&f.b, "<text x=\"8\" y=\"%s\" font-size=\"11\">%s</text>\n", xy(f.bottom-17), escape(fit(f.p.Block, 80)))
+	}
+}
+
+// fit shortens a text to at most n characters behind a whole word, so that no figure is cut; a single long word, which
+// is a name, in its middle.
 func fit(s string, n int) string {
 	r := []rune(s)
 	if len(r) <= n {
 		return s
+	}
+	const more = " ..."
+	short := ""
+	for _, word := range strings.Fields(s) {
+		if utf8.RuneCountInString(short)+utf8.RuneCountInString(word)+1+len(more) > n {
+			break
+		}
+		short = strings.TrimPrefix(short+" "+word, " ")
+	}
+	if short != "" {
+		return short + more
 	}
 	return string(r[:n*2/3]) + "..." + string(r[len(r)-(n-n*2/3-3):])
 }

@@ -55,7 +55,8 @@ func readings() map[string]map[string]interaction.Dimension {
 
 func pairOf(check string) Pair {
 	return Pair{ID: "p1", Shows: interaction.CheckByID(check).Drawing, Title: "frog/F4: " + check,
-		Line: "CONFLICT, margin -1/8 +-1/16 in; WPV 1204 L2", Desc: "what is shown", Read: readings()[check]}
+		Line: "CONFLICT, margin -1/8 +-1/16 in; WPV 1204 L2", Desc: "what is shown", Read: readings()[check],
+		Block: "A railroad, 2026-03-31"}
 }
 
 // Every check has a drawing: well-formed, with title and description, black, white and
@@ -84,6 +85,14 @@ func TestPairDrawings(t *testing.T) {
 				if !strings.Contains(svg, want) {
 					t.Errorf("no %s", want)
 				}
+			}
+			// A label has a white edge and stands behind every line, so none runs through it.
+			if i := strings.Index(svg, `paint-order="stroke"`); i < 0 || strings.Contains(svg[i:], "<line") ||
+				strings.Contains(svg[i:], "<path") || strings.Contains(svg[i:], "<circle") {
+				t.Error("a line is drawn over a label")
+			}
+			if !strings.Contains(svg, ">A railroad, 2026-03-31</text>") {
+				t.Error("the drawing does not say whose it is")
 			}
 			for name, l := range p.Read {
 				if name == "flange_tip_radius" || name == "flange_angle" {
@@ -211,5 +220,18 @@ func TestPairDrawingEscapes(t *testing.T) {
 	}
 	if s := string(Blank(p)); strings.Contains(s, "<script") {
 		t.Error(s)
+	}
+}
+
+// No figure is cut: what has no room ends behind a whole word.
+func TestFitKeepsFigures(t *testing.T) {
+	for in, want := range map[string]string{
+		"plain -5/32 +-1/16 in, computed -0.16 in":       "plain -5/32 +-1/16 in, computed -0.16 in",
+		"plain -5/32 +-1/16 in, computed -0.16 in at 10": "plain -5/32 +-1/16 in, computed ...",
+		strings.Repeat("x", 60):                          strings.Repeat("x", 26) + "..." + strings.Repeat("x", 11),
+	} {
+		if got := fit(in, 40); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
 	}
 }

@@ -54,7 +54,7 @@ func (v view) upright(x, y0, y1 float64, dash string) {
 	v.f.line(v.px(x), v.py(y0), v.px(x), v.py(y1), style{width: 1, dash: dash})
 }
 
-// write writes text with a white edge, so that lines under it do not cross it.
+// write writes text with a white edge, over everything that is drawn, so that no line crosses it.
 func (f *figure) write(x, y float64, anchor string, lines ...string) {
 	for i, s := range lines {
 		s = fit(s, 46)
@@ -68,7 +68,7 @@ func (f *figure) write(x, y float64, anchor string, lines ...string) {
 		case "end":
 			at = math.Max(2*half+4, math.Min(pairWidth-4, x))
 		}
-		fmt.Fprintf(&f.b, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\" stroke=\"#fff\" stroke-width=\"4\" "+
+		fmt.Fprintf(&f.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\" stroke=\"#fff\" stroke-width=\"4\" "+
 			"paint-order=\"stroke\">%s</text>\n", xy(at), xy(y+16*float64(i)), anchor, escape(s))
 	}
 }

@@ -15,7 +15,7 @@ import (
 // PairDrawing collects what the drawing of a finding shows: its readings as written, and what follows from them. id
 // stands before the ids inside the drawing.
 func PairDrawing(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
-	p := draw.Pair{ID: id, Shows: f.Check.Drawing, Title: HTML.findingTitle(f), Line: findingLine(f),
+	p := draw.Pair{ID: id, Shows: f.Check.Drawing, Title: HTML.findingTitle(f), Line: findingLine(f), Block: HTML.name(surveyName(e.Survey)),
 		Wheel: dimsOf(f.Wheel), Mate: dimsOf(f.Wheel.Mate()), Read: map[string]interaction.Dimension{}}
 	for _, r := range f.Readings {
 		name := r.Quantity
