@@ -34,6 +34,7 @@ type Plan struct {
 	UndecidedBefore int         `json:"undecided_before"`
 	UndecidedAfter  int         `json:"undecided_after"`
 	Actions         []Action    `json:"actions"`
+	Bulletins       []Bulletin  `json:"bulletins,omitempty"` // the holds by track
 	CostCurve       []CostPoint `json:"cost_curve"`
 	Defaults        []Default   `json:"defaults_used"`
 	Ranked          []Ranked    `json:"ranked,omitempty"` // with --frogs, --switches or --curves
@@ -46,6 +47,20 @@ type Minimised struct {
 	Before float64 `json:"before"`
 	After  float64 `json:"after"`
 	Bound  float64 `json:"bound"` // no plan within the limits leaves less
+}
+
+// Bulletin is the holds of the plan on one track of tracks.csv.
+type Bulletin struct {
+	At   string   `json:"at"` // track/NAME
+	Cars []Barred `json:"cars"`
+}
+
+// Barred is a car on a bulletin.
+type Barred struct {
+	Car    string   `json:"car"`
+	Holds  []string `json:"holds"`  // ids of the actions
+	At     []string `json:"at"`     // the places off which it is held, in the order of the run
+	Behind []string `json:"behind"` // what else lies on the track behind the first of them
 }
 
 // Federal counts the readings beyond a federal limit.
@@ -127,6 +142,13 @@ func NewPlan(p *plan.Plan) *Plan {
 			x.Due = a.Due.String()
 		}
 		out.Actions = append(out.Actions, x)
+	}
+	for _, b := range p.Bulletins() {
+		x := Bulletin{At: "track/" + b.Line.Name}
+		for _, c := range b.Cars {
+			x.Cars = append(x.Cars, Barred{c.Car, c.IDs, c.At, list(c.Beyond)})
+		}
+		out.Bulletins = append(out.Bulletins, x)
 	}
 	for _, c := range p.Curve {
 		out.CostCurve = append(out.CostCurve, CostPoint{money(c.Cents), c.Conflicts, money(c.Track), money(c.Cars)})

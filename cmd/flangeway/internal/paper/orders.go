@@ -2,6 +2,7 @@ package paper
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/caution"
@@ -11,9 +12,21 @@ import (
 // Orders prints the work orders, one for each crew, and the car department's sheet.
 func Orders(p Planned, o PlanOptions) *Document {
 	c := &planPage{Document: (&Document{Form: o.Form}).measured(o.Survey), p: p, o: o}
+	bulletins := p.Bulletins()
+	on := onBulletins(bulletins)
 	for _, x := range p.Orders {
-		c.order(x)
+		all := len(x.Items)
+		x.Items = slices.DeleteFunc(slices.Clone(x.Items), func(i plan.Item) bool {
+			if on[i.ID] {
+				x.Cents, x.Millis = x.Cents-i.Cents, x.Millis-i.Millis
+			}
+			return on[i.ID]
+		})
+		if len(x.Items) > 0 || all == 0 {
+			c.order(x)
+		}
 	}
+	c.bulletins(bulletins)
 	c.carSheet(p.Sheet)
 	if len(p.Actions) == 0 {
 		c.para("There is nothing to do: no work order.")
