@@ -87,6 +87,9 @@ func (c *Computer) curveOf(f *track.Feature) *curveJob {
 			s.curve.Radius = feet * 12 * measure.MMPerInch
 		}
 	}
+	if f.Lubricated == "" {
+		j.notes = append(j.notes, "lubricated not given: gauge faces taken as dry")
+	}
 	j.findUnsure()
 	j.gauges(f.Read(track.Gauge))
 	if err := c.railsOf(j); err != nil {
