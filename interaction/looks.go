@@ -75,6 +75,5 @@ func frogFigures() []string {
 func pointFigures() []string {
 	names := slices.DeleteFunc(shape.SwitchPlanConstants(), func(n string) bool { return n == "climb_angle" })
 	return append(names, "chip_length", "unread_flange", "unread_height", "unread_gap", "unread_thickness",
-		"unread_stock_rail_wear",
-		"unread_drop", "unread_play")
+		"unread_stock_rail_wear", "unread_tip_most", "unread_drop", "unread_play")
 }

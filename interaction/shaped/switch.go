@@ -117,9 +117,13 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 		r := f.Read(q)
 		j.open = j.open || r.OneSided() || r.Form == measure.Range
 	}
-	for _, v := range thicknessesBetween(f.Read(track.PointThickness)) {
-		for _, end := range []int{wornEnd, newEnd} {
-			g := f.With(track.PointThickness, measure.Exact(v, f.Read(track.PointThickness).Written))
+	for _, v := range c.thicknessesBetween(f.Read(track.PointThickness)) {
+		thick, ends := f.Read(track.PointThickness), []int{wornEnd, newEnd}
+		if !thick.Measured() {
+			ends = []int{notRead}
+		}
+		for _, end := range ends {
+			g := f.With(track.PointThickness, measure.Exact(v, thick.Written))
 			s, err := c.pointState(g, end, false)
 			if err != nil {
 				j.broken = err
@@ -137,10 +141,13 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 	return j
 }
 
-// thicknessesBetween are those in mm at which a tip is tried between the ends of a range or a bound:
-// a thin one hides behind the stock rail, and a thick one keeps the flange off it.
-func thicknessesBetween(r measure.Reading) (out []float64) {
-	if !r.Measured() || pointed(r) {
+// thicknessesBetween are those in mm at which a tip is tried between the ends of a range or a bound, or up to
+// unread_tip_most if it was not read: a thin one hides behind the stock rail, and a thick one keeps the flange off it.
+func (c *Computer) thicknessesBetween(r measure.Reading) (out []float64) {
+	switch {
+	case !r.Measured():
+		r.Hi = c.Figures.Value("unread_tip_most") + 2*measure.Near
+	case pointed(r):
 		return nil
 	}
 	const step = measure.MMPerInch / 16
