@@ -56,8 +56,12 @@ func (v view) upright(x, y0, y1 float64, dash string) {
 
 // write writes text with a white edge, over everything that is drawn, so that no line crosses it.
 func (f *figure) write(x, y float64, anchor string, lines ...string) {
+	most := 46
+	if anchor == "middle" || anchor == "start" && x <= 12 { // it has the whole width
+		most = 66
+	}
 	for i, s := range lines {
-		s = fit(s, 46)
+		s = fit(s, most)
 		half := float64(len([]rune(s))) * 3.8
 		at := x
 		switch anchor {
