@@ -151,7 +151,8 @@ func newRootCmd(s streams) *cobra.Command {
 	cmd.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{Err: err} })
 	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s),
-		newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newJobCmd(s), newReportCmd(s), newSinceCmd(s), newMergeCmd(s), newManualCmd())
+		newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newJobCmd(s), newReportCmd(s), newSinceCmd(s), newMergeCmd(s),
+		newPocketCmd(s), newManualCmd())
 	return cmd
 }
 

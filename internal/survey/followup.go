@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -19,6 +20,9 @@ type Change struct {
 	Place measure.Place // of the row that is the reading now
 	Date  measure.Date  // of that row; the zero Date if it has none
 	Sets  map[string]string
+	// Keeps says which columns that no change names keep what stood in an older row; nil: all. What was not read again
+	// is not measured in a row of readings.
+	Keeps func(column string) bool
 }
 
 // ErrFollowUp is a survey whose sheets cannot be continued.
@@ -65,6 +69,11 @@ func (s *Survey) FollowUp(changes []Change, day measure.Date) ([]BlankFile, erro
 // dateColumn is the heading of the day of a row.
 const dateColumn = "date"
 
+// Continued is a CSV sheet with changes of its rows; see [Survey.FollowUp].
+func Continued(data []byte, changes []Change, day measure.Date) ([]byte, error) {
+	return continued(data, changes, day)
+}
+
 // continued is a CSV sheet with its changes.
 func continued(data []byte, changes []Change, day measure.Date) ([]byte, error) {
 	var rows [][]string
@@ -100,6 +109,13 @@ func continued(data []byte, changes []Change, day measure.Date) ([]byte, error) 
 			return nil, fmt.Errorf("line %d is gone", c.Place.Line)
 		}
 		row := slices.Clone(rows[i])
+		if c.Keeps != nil && c.Date != day {
+			for k := range row {
+				if k < len(rows[head]) && !c.Keeps(strings.TrimSpace(rows[head][k])) {
+					row[k] = ""
+				}
+			}
+		}
 		set := func(name, text string) {
 			k := column(name)
 			for len(row) <= k {
@@ -107,15 +123,36 @@ func continued(data []byte, changes []Change, day measure.Date) ([]byte, error) 
 			}
 			row[k] = text
 		}
-		for name, text := range c.Sets {
-			set(name, text)
+		for _, name := range slices.Sorted(maps.Keys(c.Sets)) {
+			set(name, c.Sets[name])
 		}
 		if c.Date.Known() && c.Date < day {
 			set(dateColumn, day.String())
 			below[i] = row
 			continue
 		}
+		if c.Keeps != nil { // the row without a day is of this day now
+			k := column(dateColumn)
+			for len(row) <= k {
+				row = append(row, "")
+			}
+			row[k] = day.String()
+		}
 		rows[i] = row
+	}
+	for i, row := range rows { // as long as the headings, which may have grown
+		if i > head {
+			for len(row) < len(rows[head]) {
+				row = append(row, "")
+			}
+			rows[i] = row
+		}
+		if under, ok := below[i]; ok {
+			for len(under) < len(rows[head]) {
+				under = append(under, "")
+			}
+			below[i] = under
+		}
 	}
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)

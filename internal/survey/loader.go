@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"flangeway/configs"
 	"flangeway/internal/measure"
 	"flangeway/internal/regular"
 	"flangeway/internal/sheet"
@@ -45,10 +46,12 @@ func SheetFiles() []string {
 // loader finds the files of a survey.
 type loader struct {
 	dir, book string
+	files     files
+	data      *configs.Data // nil: it is loaded
 	// alone says that the workbook was asked for by its name: no CSV file counts.
 	alone    bool
 	sheets   map[string]*sheet.Source // of the workbook
-	files    []string
+	found    []string                 // files that were read
 	problems measure.Problems
 }
 
@@ -59,7 +62,7 @@ func (l *loader) bytes(name string) []byte {
 	if name == railroadFile {
 		most = maxYAML
 	}
-	b, err := regular.Read(path, most)
+	b, err := l.files.read(path, most)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
@@ -67,7 +70,7 @@ func (l *loader) bytes(name string) []byte {
 		l.problems.Add(measure.Place{File: name}, "", regular.Why(err), "a file that can be read")
 		return nil
 	}
-	l.files = append(l.files, path)
+	l.found = append(l.found, path)
 	if b == nil {
 		b = []byte{}
 	}

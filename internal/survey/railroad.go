@@ -193,7 +193,7 @@ func (s *Survey) readLimits(m *configs.Mapping, problems *measure.Problems) {
 		if !filepath.IsAbs(name) {
 			name = filepath.Join(s.Dir, name)
 		}
-		data, err := regular.Read(name, maxYAML)
+		data, err := s.files.read(name, maxYAML)
 		if err != nil {
 			if os.IsNotExist(err) {
 				problems.Add(it.Place, "limits", fmt.Sprintf("there is no file %q", it.Text), expected)

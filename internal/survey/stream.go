@@ -70,7 +70,7 @@ func Open(dir string) (*Stream, error) {
 	case err != nil:
 		l.problems.Add(measure.Place{File: wheelsFile}, "", regular.Why(err), "a file that can be read")
 	default:
-		l.files = append(l.files, filepath.Join(dir, wheelsFile))
+		l.found = append(l.found, filepath.Join(dir, wheelsFile))
 		s.Wheels = bulk.OpenStream(s.file, size, s.Roster, s.Columns, s.Data, o.defaults.Frame, &l.problems)
 	}
 	places := o.places()
@@ -78,7 +78,7 @@ func Open(dir string) (*Stream, error) {
 	if err := o.empty(dir); err != nil {
 		return nil, err
 	}
-	s.Files = append(s.Files, l.files...) // behind the limits files
+	s.Files = append(s.Files, l.found...) // behind the limits files
 	for k := range places {
 		s.kinds[k] = places[k] != nil
 	}

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 
@@ -29,10 +28,10 @@ const sumDigits = 12
 func Digits(sum string) string { return sum[:min(sumDigits, len(sum))] }
 
 // sumFiles is a sum over files that were read, whatever their order and their folder.
-func sumFiles(files []string) (string, error) {
+func sumFiles(list []string, in files) (string, error) {
 	var parts [][]byte
-	for _, name := range files {
-		one, err := sumFile(name)
+	for _, name := range list {
+		one, err := sumFile(name, in)
 		if err != nil {
 			return "", fmt.Errorf("%s was read and can be no longer: %s", name, regular.Why(err))
 		}
@@ -44,8 +43,8 @@ func sumFiles(files []string) (string, error) {
 }
 
 // sumFile is the sum of one file, which is not held in memory: a traced profile was not read yet and may be of any size.
-func sumFile(name string) ([]byte, error) {
-	f, _, err := regular.Open(name)
+func sumFile(name string, in files) ([]byte, error) {
+	f, err := in.open(name)
 	if err != nil {
 		return nil, err
 	}
@@ -69,9 +68,12 @@ func (s *Survey) traced() []string {
 	slices.Sort(names)
 	for _, name := range slices.Compact(names) {
 		path := filepath.Join(s.Dir, name)
-		if info, err := os.Stat(path); name != "" && err == nil && info.Mode().IsRegular() {
+		if info, err := s.files.stat(path); name != "" && err == nil && info.Mode().IsRegular() {
 			out = append(out, path)
 		}
 	}
 	return out
 }
+
+// Carried are all files that a survey is made of, limits and traces among them.
+func (s *Survey) Carried() []string { return append(slices.Clone(s.Files), s.traced()...) }

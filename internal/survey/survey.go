@@ -49,6 +49,7 @@ type Survey struct {
 	traffic trafficText
 	sheets  string // sum of all files that were read
 	tracer  *tracer
+	files   files
 }
 
 // Trains says by whose speeds the track is judged, see [trainsOf].
@@ -94,6 +95,12 @@ func Read(name string) (*Survey, error) {
 	if err != nil {
 		return nil, err
 	}
+	return o.read(name)
+}
+
+// read reads all sheets.
+func (o *opened) read(name string) (*Survey, error) {
+	var err error
 	s, l, problems := o.s, o.loader, &o.loader.problems
 	sheets := wheel.Sheets{Cars: l.source("cars"), Wheels: l.source("wheels"), Frame: o.defaults.Frame}
 	places := o.places()
@@ -101,7 +108,7 @@ func Read(name string) (*Survey, error) {
 	if err := o.empty(name); err != nil {
 		return nil, err
 	}
-	s.Files = append(s.Files, l.files...) // behind the limits files
+	s.Files = append(s.Files, l.found...) // behind the limits files
 	var warnings []measure.Warning
 	s.Fleet, warnings = wheel.Read(sheets, s.Columns, s.Data, problems)
 	s.Warnings = append(s.Warnings, warnings...) // behind those of railroad.yaml
@@ -116,7 +123,7 @@ func Read(name string) (*Survey, error) {
 		return nil, err
 	}
 	measure.SortWarnings(s.Warnings)
-	if s.sheets, err = sumFiles(append(slices.Clone(s.Files), s.traced()...)); err != nil {
+	if s.sheets, err = sumFiles(append(slices.Clone(s.Files), s.traced()...), s.files); err != nil {
 		return nil, err
 	}
 	return s, nil
@@ -140,15 +147,22 @@ func open(name string) (*opened, error) {
 	if err != nil || !info.IsDir() && !isBook {
 		return nil, fmt.Errorf("%s: %w", name, ErrNoFolder)
 	}
-	data, err := configs.Load()
-	if err != nil {
-		return nil, err
-	}
-	l := &loader{dir: name, book: workbookFile}
+	l := &loader{dir: name, book: workbookFile, files: disk{}}
 	if isBook {
 		l.dir, l.book, l.alone = filepath.Dir(name), filepath.Base(name), true
 	}
-	o := &opened{s: &Survey{Dir: l.dir, Data: data}, loader: l}
+	return openIn(name, l)
+}
+
+// openIn reads railroad.yaml and the workbook where a survey lies.
+func openIn(name string, l *loader) (*opened, error) {
+	data, err := l.data, error(nil)
+	if data == nil {
+		if data, err = configs.Load(); err != nil {
+			return nil, err
+		}
+	}
+	o := &opened{s: &Survey{Dir: l.dir, Data: data, files: l.files}, loader: l}
 	o.defaults = o.s.readRailroad(l.bytes(railroadFile), &l.problems)
 	o.defaults.Beside = o.s.beside
 	o.s.tracer = &tracer{survey: o.s}
@@ -167,7 +181,7 @@ func (o *opened) places() (out [track.NumKinds]*sheet.Source) {
 
 // empty refuses a folder without any file of a survey.
 func (o *opened) empty(name string) error {
-	if len(o.loader.files) == 0 && o.loader.problems.Len() == 0 {
+	if len(o.loader.found) == 0 && o.loader.problems.Len() == 0 {
 		return fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on, or %s)", name, ErrNoSheets, workbookFile)
 	}
 	return nil
@@ -187,7 +201,7 @@ func (s *Survey) beside(name string) string {
 	if name = filepath.FromSlash(name); !filepath.IsLocal(name) {
 		return "the file does not lie beside the sheet"
 	}
-	info, err := os.Stat(filepath.Join(s.Dir, name))
+	info, err := s.files.stat(filepath.Join(s.Dir, name))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return "there is no such file"
@@ -213,7 +227,7 @@ func (s *Survey) Own() []string {
 // would silently be missing.
 func (s *Survey) strangers(problems *measure.Problems) {
 	names := append([]string{railroadFile, DefectsFile}, SheetFiles()...)
-	entries, err := os.ReadDir(s.Dir)
+	entries, err := s.files.list(s.Dir)
 	traces := s.tracer.files()
 	if err != nil {
 		problems.Add(measure.Place{File: s.Dir}, "folder", "the folder cannot be listed", "a folder that can be read")
@@ -259,7 +273,7 @@ func nearestSheet(name string, files []string) string {
 func (s *Survey) besides(book string) {
 	for _, n := range sheetNames() {
 		file := n + ".csv"
-		if _, err := os.Lstat(filepath.Join(s.Dir, file)); err == nil {
+		if _, err := s.files.stat(filepath.Join(s.Dir, file)); err == nil {
 			s.Warnings = append(s.Warnings, measure.Warning{Place: measure.Place{File: file},
 				Text: fmt.Sprintf("the file stands beside %s and was not read; give the folder to read both", book)})
 		}

@@ -68,7 +68,7 @@ func (t *tracer) trace(of, file, kind string) (sheet.Trace, string) {
 }
 
 func (t *tracer) read(of, file, kind string) (sheet.Trace, string) {
-	data, err := regular.Read(filepath.Join(t.survey.Dir, filepath.FromSlash(file)), maxTrace)
+	data, err := t.survey.files.read(filepath.Join(t.survey.Dir, filepath.FromSlash(file)), maxTrace)
 	if err != nil {
 		return sheet.Trace{}, regular.Why(err)
 	}

@@ -1,0 +1,114 @@
+//go:build !js
+
+package pocket
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"encoding/json"
+	"fmt"
+	"html"
+	"slices"
+	"strings"
+)
+
+//go:embed page.html
+var pageHTML string
+
+//go:embed page.css
+var pageCSS string
+
+//go:embed page.js
+var pageJS string
+
+//go:embed worker.js
+var workerJS string
+
+// Page is what one page holds.
+type Page struct {
+	Title  string
+	Sum    string            // of the survey: what is kept on a device is kept under it
+	Files  map[string][]byte // of the survey
+	Things []Thing
+	Engine []byte // package engine as WebAssembly
+	Exec   string // what runs it, of the Go that has built it
+}
+
+// Bytes is the page: one file that loads nothing, and runs its own scripts alone.
+func (p *Page) Bytes() ([]byte, error) { return p.bytes(false) }
+
+// Folder is the page as the files of a web folder, by name: it keeps itself on the device, and can be put among its
+// programs.
+func (p *Page) Folder() (map[string][]byte, error) {
+	page, err := p.bytes(true)
+	if err != nil {
+		return nil, err
+	}
+	manifest, err := json.Marshal(map[string]any{"name": p.Title, "short_name": "flangeway", "start_url": "./",
+		"scope": "./", "display": "standalone"})
+	if err != nil {
+		return nil, err
+	}
+	sum := sha256.Sum256(page)
+	return map[string][]byte{"index.html": page, "manifest.webmanifest": manifest,
+		"worker.js": []byte(strings.ReplaceAll(workerJS, "{{SUM}}", fmt.Sprintf("%x", sum[:8])))}, nil
+}
+
+func (p *Page) bytes(folder bool) ([]byte, error) {
+	files := map[string]string{}
+	for name, text := range p.Files {
+		files[name] = string(text)
+	}
+	columns := map[string][]Column{} // of a kind, without what a thing had last
+	things := slices.Clone(p.Things)
+	for i, t := range things {
+		if columns[t.Kind] == nil {
+			list := slices.Clone(t.Columns)
+			for k := range list {
+				list[k].Last = ""
+			}
+			columns[t.Kind] = list
+		}
+		things[i].Lasts = map[string]string{}
+		for _, c := range t.Columns {
+			if c.Last != "" {
+				things[i].Lasts[c.Name] = c.Last
+			}
+		}
+		things[i].Columns = nil
+	}
+	survey, err := json.Marshal(map[string]any{"sum": p.Sum, "files": files, "things": things, "columns": columns, "folder": folder})
+	if err != nil {
+		return nil, err
+	}
+	var packed bytes.Buffer
+	z, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := z.Write(p.Engine); err != nil {
+		return nil, err
+	}
+	if err := z.Close(); err != nil {
+		return nil, err
+	}
+	if strings.Contains(strings.ToLower(p.Exec), "</script") {
+		return nil, fmt.Errorf("what runs the engine ends its own script")
+	}
+	link, policy := "", ""
+	if folder {
+		link, policy = `<link rel="manifest" href="manifest.webmanifest">`, "; worker-src 'self'; manifest-src 'self'"
+	}
+	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy, "{{SCRIPTS}}", hash(p.Exec)+" "+hash(pageJS), "'{{STYLE}}'", hash(pageCSS),
+		"{{TITLE}}", html.EscapeString(p.Title), "{{CSS}}", pageCSS, "{{SURVEY}}", string(survey), "{{ENGINE}}",
+		base64.StdEncoding.EncodeToString(packed.Bytes()), "{{EXEC}}", p.Exec, "{{JS}}", pageJS).Replace(pageHTML)), nil
+}
+
+// hash is what a policy knows a script or a style by.
+func hash(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}

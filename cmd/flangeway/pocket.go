@@ -1,0 +1,236 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/cmd/flangeway/internal/pocket"
+	"flangeway/internal/measure"
+	"flangeway/internal/regular"
+	"flangeway/internal/survey"
+)
+
+func newPocketCmd(s streams) *cobra.Command {
+	output, source := "", ""
+	cmd := &cobra.Command{
+		Use: "pocket [DIR] -o FILE.html|FOLDER", Short: "make a page that takes readings on a phone",
+		Long: `pocket makes one file of a survey: a page that takes readings place by place in
+walking order, judges each where it is read by the plain rules, keeps every key on
+the device and saves the sheets as CSV. It loads nothing and sends nothing; carry it
+on the phone and open it in a browser (a file preview runs no scripts). Where -o is
+no .html it is a new folder to be put on a web server of any kind: opened there once,
+the page stays on the device and opens without a signal, as iPhones need it.
+
+A day's readings are rows of their own under the older ones: what was not read again
+is not measured. The saved sheets are put into the survey's folder, or two phones'
+are merged (flangeway merge).
+
+What runs in the page is built when it is made: that needs an installed Go and the
+source of flangeway, which is looked for in this folder and above, or under --source.
+DIR is the folder of a survey; without it this folder.`,
+		Example:           "  flangeway pocket my-yard -o yard.html",
+		Args:              usageArgs(cobra.MaximumNArgs(1)),
+		ValidArgsFunction: completeFolders,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			dir := "."
+			if len(args) > 0 {
+				dir = args[0]
+			}
+			return runPocket(cmd.Context(), s, dir, output, source)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVarP(&output, "output", "o", "", "the `file` of the page, .html, or a new folder for a web server")
+	f.StringVar(&source, "source", "", "the `folder` of flangeway's source")
+	return cmd
+}
+
+func runPocket(ctx context.Context, s streams, dir, output, source string) error {
+	if output == "" {
+		return usagef("-o FILE.html or -o FOLDER is missing: where the page goes")
+	}
+	file := strings.EqualFold(filepath.Ext(output), ".html") || strings.EqualFold(filepath.Ext(output), ".htm")
+	if survey.IsWorkbook(dir) {
+		return inputf("%s is a workbook (expected a folder of CSV sheets: save each sheet as CSV there)", dir)
+	}
+	sv, err := survey.Read(dir)
+	if err != nil {
+		return err
+	}
+	book, err := sv.Book()
+	if err != nil {
+		return err
+	}
+	files, err := filesOf(sv)
+	if err != nil {
+		return err
+	}
+	if file {
+		if err := writable(output, sv.Own()...); err != nil {
+			return err
+		}
+	}
+	session, err := pocket.Open(files, measure.DateOf(time.Now()).String())
+	if err != nil {
+		return err
+	}
+	page := pocket.Page{Title: "Readings of " + orUnnamed(sv.Railroad), Sum: survey.Digits(sv.Sum(book)), Files: files,
+		Things: session.Things()}
+	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
+	defer work.end()
+	work.at("building what runs in the page")
+	if page.Engine, page.Exec, err = engineOf(ctx, source); err != nil {
+		return err
+	}
+	out := &checkedWriter{w: s.out}
+	if !file {
+		files, err := page.Folder()
+		if err != nil {
+			return err
+		}
+		work.end()
+		var list []survey.BlankFile
+		for _, name := range slices.Sorted(maps.Keys(files)) {
+			list = append(list, survey.BlankFile{Name: name, Data: files[name]})
+		}
+		if err := placeFiles(output, list, false); err != nil {
+			return err
+		}
+		fmt.Fprintf(out, "%s takes readings of %d places and %d wheels. Put it on a web server (https) and open it there "+
+			"once with a signal.\n", cli.Visible(output), len(sv.Track.Features), len(sv.Fleet.Wheels))
+		return out.err
+	}
+	text, err := page.Bytes()
+	if err != nil {
+		return err
+	}
+	work.end()
+	if err := writeWhole(output, text, sv.Own()...); err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "%s takes readings of %d places and %d wheels (%.1f MB). Carry it on the phone and open it in a "+
+		"browser.\n", cli.Visible(output), len(sv.Track.Features), len(sv.Fleet.Wheels), float64(len(text))/1e6)
+	return out.err
+}
+
+func orUnnamed(name string) string {
+	if name == "" {
+		return "a railroad without a name"
+	}
+	return name
+}
+
+// maxCarried caps what a page carries of a survey, in bytes.
+const maxCarried = 16 << 20
+
+// filesOf are the files of a survey by their names in its folder.
+func filesOf(sv *survey.Survey) (map[string][]byte, error) {
+	out, left := map[string][]byte{}, int64(maxCarried)
+	for _, path := range sv.Carried() {
+		name, err := filepath.Rel(sv.Dir, path)
+		if err != nil || strings.HasPrefix(name, "..") {
+			return nil, inputf("%s stands outside of the folder (expected it beside the sheets)", path)
+		}
+		if survey.IsWorkbook(name) {
+			return nil, inputf("%s is a workbook (expected CSV sheets: save each sheet as CSV beside it)", path)
+		}
+		data, err := regular.Read(path, left)
+		if err != nil {
+			return nil, inputf("%s: %s", path, regular.Why(err))
+		}
+		left -= int64(len(data))
+		out[filepath.ToSlash(name)] = data
+	}
+	return out, nil
+}
+
+// enginePackage is what is built for the page.
+const enginePackage = "./cmd/flangeway/internal/pocket/engine"
+
+// engineOf builds the engine, and finds what runs it in the Go that has built it.
+func engineOf(ctx context.Context, source string) (engine []byte, run string, err error) {
+	if source, err = sourceOf(source); err != nil {
+		return nil, "", err
+	}
+	root, err := exec.CommandContext(ctx, "go", "env", "GOROOT").Output()
+	if err != nil {
+		return nil, "", inputf("what runs in the page is built with Go, which cannot be run here (expected an installed Go)")
+	}
+	for _, at := range []string{"lib", "misc"} { // where it lies, and where it lay
+		if text, err := regular.Read(filepath.Join(strings.TrimSpace(string(root)), at, "wasm", "wasm_exec.js"), 1<<20); err == nil {
+			run = string(text)
+			break
+		}
+	}
+	if run == "" {
+		return nil, "", inputf("the installed Go has no lib/wasm/wasm_exec.js (expected a whole one)")
+	}
+	dir, err := os.MkdirTemp("", "flangeway-")
+	if err != nil {
+		return nil, "", inputf("no temporary folder can be made: %s", fault(err))
+	}
+	defer os.RemoveAll(dir)
+	file := filepath.Join(dir, "engine.wasm")
+	cmd := exec.CommandContext(ctx, "go", "build", "-trimpath", "-ldflags=-s -w", "-o", file, enginePackage)
+	cmd.Dir, cmd.Env = source, append(os.Environ(), "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0")
+	said, err := cmd.CombinedOutput()
+	if ctx.Err() != nil {
+		return nil, "", cli.Interrupted("no page was made")
+	}
+	if err != nil {
+		return nil, "", inputf("what runs in the page cannot be built: %s", firstLine(string(said)))
+	}
+	engine, err = os.ReadFile(file)
+	return engine, run, err
+}
+
+func firstLine(text string) string {
+	line, _, _ := strings.Cut(strings.TrimSpace(text), "\n")
+	return line
+}
+
+// sourceOf is the folder of flangeway's source: the one that was named, else this one or the nearest above it.
+func sourceOf(named string) (string, error) {
+	if named != "" {
+		if isSource(named) {
+			return named, nil
+		}
+		return "", inputf("%s holds no source of flangeway (expected the folder with its go.mod)", named)
+	}
+	dir, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	for {
+		if isSource(dir) {
+			return dir, nil
+		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			return "", inputf("what runs in the page is built from flangeway's source, which is not in this folder nor above it " +
+				"(expected to be run there, or --source FOLDER)")
+		}
+		dir = up
+	}
+}
+
+// isSource reports whether a folder holds the module.
+func isSource(dir string) bool {
+	text, err := regular.Read(filepath.Join(dir, "go.mod"), 1<<20)
+	if err != nil || firstLine(string(text)) != "module flangeway" {
+		return false
+	}
+	_, err = os.Stat(filepath.Join(dir, filepath.FromSlash(enginePackage)))
+	return !errors.Is(err, os.ErrNotExist)
+}
