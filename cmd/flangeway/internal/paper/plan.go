@@ -62,7 +62,7 @@ func Plan(p Planned, o PlanOptions) *Document {
 	return c.Document
 }
 
-func (c *planPage) money(cents int64) string { return configs.Money(cents) + " " + c.p.Currency }
+func (c *planPage) money(cents int64) string { return thousands(cents) + " " + c.p.Currency }
 
 func (c *planPage) top() {
 	c.heading(1, "Joint plan: "+surveyName(c.o.Survey))

@@ -4,14 +4,13 @@ import (
 	"fmt"
 	"strings"
 
-	"flangeway/configs"
 	"flangeway/interaction/plan"
 )
 
 // money is a cell of an amount.
 func money(cents int64) Cell {
 	v := float64(cents)
-	return Cell{Text: configs.Money(cents), Key: &v}
+	return Cell{Text: thousands(cents), Key: &v}
 }
 
 // actionTable lists the actions of one side.

@@ -54,7 +54,7 @@ func reportedOrders(p Planned) *Section {
 			Columns: []Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true},
 				{Name: "because"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
 		for _, i := range heldTogether(o.Items) {
-			work := Cell{Text: Words(i.What)}
+			work := Cell{Text: Words(spelt(i.What))}
 			if i.Before != "" {
 				work.Lines = []string{"before: " + Words(i.Before)}
 			}
@@ -127,7 +127,7 @@ func wheelsets(list []plan.CarLine) Table {
 		for _, c := range l.Conflicts {
 			because = append(because, Name(c))
 		}
-		work, how, _ := strings.Cut(l.Do, ": ")
+		work, how, _ := strings.Cut(spelt(l.Do), ": ")
 		work, _, _ = strings.Cut(work, ", with ")
 		if how != "" {
 			how = l.Position + ": " + how
@@ -187,5 +187,5 @@ func final(list []string) string { return Words(spelt(HTML.margin(strings.Join(l
 // orderSum is an order in numbers.
 func orderSum(o plan.Order, currency string) string {
 	return fmt.Sprintf("%s in travel order, %s crew days, %s %s", plural(len(o.Items), "piece of work",
-		"pieces of work"), configs.Days(o.Millis), configs.Money(o.Cents), currency)
+		"pieces of work"), configs.Days(o.Millis), thousands(o.Cents), currency)
 }
