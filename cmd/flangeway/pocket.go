@@ -168,7 +168,8 @@ func engineOf(ctx context.Context, source string) (engine []byte, run string, er
 		return nil, "", inputf("what runs in the page is built with Go, which cannot be run here (expected an installed Go)")
 	}
 	for _, at := range []string{"lib", "misc"} { // where it lies, and where it lay
-		if text, err := regular.Read(filepath.Join(strings.TrimSpace(string(root)), at, "wasm", "wasm_exec.js"), 1<<20); err == nil {
+		name := filepath.Join(strings.TrimSpace(string(root)), at, "wasm", "wasm_exec.js")
+		if text, err := regular.Read(name, 1<<20); err == nil {
 			run = string(text)
 			break
 		}

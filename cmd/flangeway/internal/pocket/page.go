@@ -80,7 +80,8 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 		}
 		things[i].Columns = nil
 	}
-	survey, err := json.Marshal(map[string]any{"sum": p.Sum, "files": files, "things": things, "columns": columns, "folder": folder})
+	survey, err := json.Marshal(map[string]any{"sum": p.Sum, "files": files, "things": things, "columns": columns,
+		"folder": folder})
 	if err != nil {
 		return nil, err
 	}
@@ -102,7 +103,8 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 	if folder {
 		link, policy = `<link rel="manifest" href="manifest.webmanifest">`, "; worker-src 'self'; manifest-src 'self'"
 	}
-	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy, "{{SCRIPTS}}", hash(p.Exec)+" "+hash(pageJS), "'{{STYLE}}'", hash(pageCSS),
+	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy, "{{SCRIPTS}}", hash(p.Exec)+" "+hash(pageJS),
+		"'{{STYLE}}'", hash(pageCSS),
 		"{{TITLE}}", html.EscapeString(p.Title), "{{CSS}}", pageCSS, "{{SURVEY}}", string(survey), "{{ENGINE}}",
 		base64.StdEncoding.EncodeToString(packed.Bytes()), "{{EXEC}}", p.Exec, "{{JS}}", pageJS).Replace(pageHTML)), nil
 }
