@@ -158,7 +158,9 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 		}
 	}
 	add := func(blank bool, number float64, typ string, ends map[track.Quantity]float64) bool {
-		plan, _ := trackshape.FrogPlanOf(f, c.Figures, figureOf) // what is missing is the detail's
+		made := *f // a detail is that of its number and type
+		made.Number, made.Type = number, typ
+		plan, _ := trackshape.FrogPlanOf(&made, c.Figures, figureOf) // what is missing is the detail's
 		plan.Number, plan.Type, plan.FlangewayDepth = number, typ, openDepth
 		for q, v := range ends {
 			switch q {
@@ -206,8 +208,11 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 				}
 			}
 		}
-		if !add(true, number, typ, blankBetter) || j.open && !add(true, number, typ, with(better, blankBetter)) {
-			return j
+		for _, t := range types { // another type may be worse with what was read as it is
+			if !add(true, number, t, nil) || !add(true, number, t, blankBetter) ||
+				j.open && !add(true, number, t, with(better, blankBetter)) {
+				return j
+			}
 		}
 		if _, read := worse[track.PointWornBack]; !read &&
 			j.unread.quantities&interaction.TrackMask(track.PointWornDown) != 0 {

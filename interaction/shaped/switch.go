@@ -103,6 +103,23 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 		}
 		j.states = append(j.states, s)
 	}
+	for _, q := range f.Measured() {
+		r := f.Read(q)
+		j.open = j.open || r.OneSided() || r.Form == measure.Range
+	}
+	// What was not read is tried with what is a range or one-sided at its ends too.
+	ends := []*track.Feature{f}
+	if j.open && j.unread.any() {
+		ends = append(ends, atEnds(f, true), atEnds(f, false))
+		for _, g := range ends[1:] {
+			s, err := c.pointState(g, notRead, false)
+			if err != nil {
+				j.broken = err
+				return j
+			}
+			j.states = append(j.states, s)
+		}
+	}
 	// A flange meets a low tip elsewhere: one that was not read is tried low with each of these.
 	for end := written; end <= notRead && !f.Read(track.PointDrop).Measured(); end++ {
 		s, err := c.pointState(f, end, true)
@@ -113,24 +130,21 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 		s.blank = true
 		j.states = append(j.states, s)
 	}
-	for _, q := range f.Measured() {
-		r := f.Read(q)
-		j.open = j.open || r.OneSided() || r.Form == measure.Range
-	}
 	for _, v := range c.thicknessesBetween(f.Read(track.PointThickness)) {
-		thick, ends := f.Read(track.PointThickness), []int{wornEnd, newEnd}
+		thick, of, at := f.Read(track.PointThickness), []*track.Feature{f}, []int{wornEnd, newEnd}
 		if !thick.Measured() {
-			ends = []int{notRead}
+			of, at = ends, []int{notRead}
 		}
-		for _, end := range ends {
-			g := f.With(track.PointThickness, measure.Exact(v, thick.Written))
-			s, err := c.pointState(g, end, false)
-			if err != nil {
-				j.broken = err
-				return j
+		for _, g := range of {
+			for _, end := range at {
+				s, err := c.pointState(g.With(track.PointThickness, measure.Exact(v, thick.Written)), end, false)
+				if err != nil {
+					j.broken = err
+					return j
+				}
+				s.inner = true
+				j.states = append(j.states, s)
 			}
-			s.inner = true
-			j.states = append(j.states, s)
 		}
 	}
 	if j.unread.any() {
@@ -139,6 +153,23 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 	}
 	j.notes = append(j.notes, "point detail "+shape.DetailOf(f)+", from memory")
 	return j
+}
+
+// atEnds is a switch with its readings that have no figure at the ends that are worse for a flange, or at the better
+// ones. Its gauge stays: it enters by the play that it leaves.
+func atEnds(f *track.Feature, worse bool) *track.Feature {
+	for _, q := range f.Measured() {
+		r := f.Read(q)
+		if q == track.Gauge || pointed(r) {
+			continue
+		}
+		v := r.Lo
+		if worse != (q == track.FaceAngle || q == track.Undercut) {
+			v = r.Hi
+		}
+		f = f.With(q, measure.Exact(v, r.Written))
+	}
+	return f
 }
 
 // thicknessesBetween are those in mm at which a tip is tried between the ends of a range or a bound, or up to
@@ -423,7 +454,7 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 		for n := range j.states {
 			state := &j.states[n]
 			for _, at := range j.stances(f, n) {
-				asRead := at.written || state.blank || state.inner || n == wornEnd && j.open
+				asRead := at.written || state.blank || state.inner || (n == wornEnd || n == newEnd) && j.open
 				if within && !asRead {
 					continue
 				}
