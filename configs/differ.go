@@ -17,8 +17,8 @@ type Difference struct {
 	OnlyInOne, OnlyInA bool
 }
 
-// Differ lists the keys by which two mappings differ, in their order. What they hold is compared, not how it is written.
-// Both must be readable: what is wrong in them their loader says.
+// Differ lists the keys by which two mappings differ, in their order. What they hold is compared, not how it is
+// written. Both must be readable: what is wrong in them their loader says.
 func Differ(a, b []byte) ([]Difference, error) {
 	inA, err := keysOf(a)
 	if err != nil {

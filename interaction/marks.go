@@ -138,12 +138,13 @@ func Marks() []Mark {
 }
 
 // flatSpot: a flat of the length c on a wheel of the radius r is r - sqrt(r^2 - c^2/4) deep, which is 0.05 in for c =
-// 2-1/2 in, the federal limit of locomotives (49 CFR 229.75(a)), and r = 16-1/2 in. That is under the reserve of 1/16 in.
-const flatSpot = "on its flat spot the wheel stands lower, by 0.05 in where the flat is 2-1/2 in long and the wheel 33 in " +
-	"(plain geometry): the pair is clear by less than its reserve; the height is to be read at the flat"
+// 2-1/2 in, the federal limit of locomotives (49 CFR 229.75(a)), and r = 16-1/2 in. That is under the reserve, 1/16
+// in.
+const flatSpot = "on its flat spot the wheel stands lower, by 0.05 in where the flat is 2-1/2 in long and the wheel " +
+	"33 in (plain geometry): the pair is clear by less than its reserve; the height is to be read at the flat"
 
-const edgeFlow = "metal has flowed to the field edge, where the straight edge of the hollow gauge rests: the tread stands " +
-	"lower inside of it than was read, or has a false flange"
+const edgeFlow = "metal has flowed to the field edge, where the straight edge of the hollow gauge rests: the tread " +
+	"stands lower inside of it than was read, or has a false flange"
 
 // marksOf are the rules of a check.
 func marksOf(check string) (out []MarkRule) {
@@ -259,8 +260,8 @@ func (c *Check) EachMark(rules uint32, f func(*MarkRule)) {
 	}
 }
 
-// GoneAtPlace is what the columns marks and condition of a feature say no longer when readings of it are other ones: what
-// they hold then, as one would write it, by column. Columns that still say what they said are left out.
+// GoneAtPlace is what the columns marks and condition of a feature say no longer when readings of it are other ones:
+// what they hold then, as one would write it, by column. Columns that still say what they said are left out.
 func GoneAtPlace(f *track.Feature, others Mask) map[string]string {
 	out := gone("marks", f.Marks.Seen, others, func(m *Mark) bool { return slices.Contains(m.At, f.Kind) })
 	for column, left := range gone("condition", strings.Fields(f.Condition), others,

@@ -219,7 +219,8 @@ func sourceOf(named string) (string, error) {
 		}
 		up := filepath.Dir(dir)
 		if up == dir {
-			return "", inputf("what runs in the page is built from flangeway's source, which is not in this folder nor above it " +
+			return "", inputf("what runs in the page is built from flangeway's source, which is not in this " +
+				"folder nor above it " +
 				"(expected to be run there, or --source FOLDER)")
 		}
 		dir = up

@@ -1,5 +1,5 @@
-// Package exposure counts how often cars pass places. It feeds the plan, the risk and what a place that shows no mark says
-// of a conflict, and no verdict.
+// Package exposure counts how often cars pass places. It feeds the plan, the risk and what a place that shows no mark
+// says of a conflict, and no verdict.
 package exposure
 
 import (

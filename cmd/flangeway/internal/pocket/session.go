@@ -3,8 +3,8 @@
 //
 // A row of readings of today stands under the older row of its place, and holds what was read today alone: what was not
 // read again is not measured, because a repair may lie between. What is no reading (number, type, class) comes along.
-// Every entry goes through the parser of the sheets, and a place is judged by the plain rules against every wheel of the
-// survey, a wheel against every place.
+// Every entry goes through the parser of the sheets, and a place is judged by the plain rules against every wheel of
+// the survey, a wheel against every place.
 package pocket
 
 import (
