@@ -165,6 +165,9 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 		}
 		work.at("choosing what to do")
 		j.Plan, err = plan.Make(j.Result.Engine(), plan.Options{Level: plan.LevelConflict, NoCurve: true})
+		if err == nil {
+			j.Orders, j.Sheet = j.Plan.Orders(), j.Plan.CarSheet()
+		}
 		return err
 	})
 	if err != nil {

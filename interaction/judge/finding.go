@@ -192,8 +192,7 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		f.Plain = interaction.Clear
 	}
 	if f.Computed != nil && f.Verdict > f.Plain {
-		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule, which knows no shapes, gives %s; what is computed is "+
-			"better than that: %s", f.Plain, f.Verdict))
+		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule gives %s, shapes and forces better: %s", f.Plain, f.Verdict))
 	}
 	if f.Computed != nil {
 		if s := f.Computed.RangeNote(e.Rules, f.Plain); s != "" {

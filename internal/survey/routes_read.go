@@ -68,7 +68,7 @@ var trackColumns = [...]routeColumn[trackRow]{
 		func(e sheet.Entry, r *trackRow) { r.feature = nameOf(e) }},
 	{sheet.Column{Name: "direction",
 		Meaning: "of a switch as the job runs over it: facing, trailing or both; blank is as the switch is run",
-		Words: []string{"facing", "trailing", "both"}},
+		Words:   []string{"facing", "trailing", "both"}},
 		func(e sheet.Entry, r *trackRow) { r.direction = e.Word("facing", "trailing", "both") }},
 }
 

@@ -36,6 +36,9 @@ type Input struct {
 	WhatIf *WhatIf
 	// Plan is what a workbook shows of what to do; nil if it was not asked for.
 	Plan *plan.Plan
+	// Orders and Sheet are its work orders by crew and the lines of the car department's sheet.
+	Orders []plan.Order
+	Sheet  []plan.CarLine
 	// Tracks are those of the one car that was asked for, or nil.
 	Tracks *CarTracks
 }

@@ -50,7 +50,7 @@ func XLSX(w io.Writer, in Input) error {
 	next.done()
 	if in.Plan != nil {
 		b.plan(in.Plan)
-		b.orders(in.Plan)
+		b.orders(in.Orders, in.Sheet)
 	}
 	defaults := b.sheet("defaults_used", onePage, "setting", "value", "source", "kind")
 	for _, d := range r.Defaults {
@@ -536,10 +536,10 @@ func (b *book) plan(p *plan.Plan) {
 }
 
 // orders are the works by crew in travel order, cars that are kept off a place as one, with room to write in.
-func (b *book) orders(p *plan.Plan) {
+func (b *book) orders(crews []plan.Order, lines []plan.CarLine) {
 	s := b.sheet("orders", twoPages, "crew", "location", "where", "id", "work", "final_readings", "read_after", "done_by",
 		"date")
-	for _, o := range p.Orders() {
+	for _, o := range crews {
 		var held *plan.Item
 		var ids, cars []string
 		flush := func() {
@@ -561,7 +561,6 @@ func (b *book) orders(p *plan.Plan) {
 		}
 		flush()
 	}
-	lines := p.CarSheet()
 	for i := 0; i < len(lines); i++ {
 		l := lines[i]
 		if l.Position == "" {
