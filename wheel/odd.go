@@ -63,15 +63,21 @@ func (r *reader) oddWheel(w *Wheel) {
 }
 
 // Unmated reports two diameters, or two flange heights, that the wheels of one axle cannot have: at least one of them
-// was misread.
+// was misread. A bound counts with its end that is nearest to the mate.
 func (a *Axle) Unmated(q Quantity) bool {
 	if a.L == nil || a.R == nil {
 		return false
 	}
 	from := map[Quantity]float64{Diameter: unlikeDiameters, FlangeHeight: unmatedHeights}[q]
 	l, r := a.L.Read(q), a.R.Read(q)
-	return from > 0 && l.Measured() && r.Measured() && !l.OneSided() && !r.OneSided() &&
-		math.Abs(l.As-r.As) >= from-measure.Near
+	if from == 0 || !l.Measured() || !r.Measured() {
+		return false
+	}
+	apart := math.Abs(l.As - r.As)
+	if l.OneSided() || r.OneSided() {
+		apart = max(l.Lo-r.Hi, r.Lo-l.Hi)
+	}
+	return apart >= from-measure.Near
 }
 
 // Low reports a flange height that no worn flange has.

@@ -282,7 +282,7 @@ func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
 			if f.Verdict == interaction.Clear && f.Plain != interaction.Clear {
 				t.Errorf("%s: clear, the plain rule gives %s", key, f.Plain)
 			}
-			if f.Verdict > f.Plain && !strings.Contains(strings.Join(f.Notes, "\n"), "better than that") {
+			if f.Verdict > f.Plain && !strings.Contains(strings.Join(f.Notes, "\n"), "shapes and forces better") {
 				t.Errorf("%s: %s, plain %s, and does not say why", key, f.Verdict, f.Plain)
 			}
 			if !(k.Low <= k.High) || !math.IsNaN(k.Margin) && !(k.Low-1e-9 <= k.Margin && k.Margin <= k.High+1e-9) {
