@@ -18,6 +18,7 @@ import (
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
+	"flangeway/interaction/load"
 	"flangeway/interaction/shaped"
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -126,7 +127,7 @@ func (in *truckInput) row(what string, v float64) (export.SweepRow, error) {
 		}
 	}
 	for _, e := range []error{shape.ErrContradiction, curving.ErrOverturns, curving.ErrInput, contact.ErrOffRail,
-		contact.ErrInput} {
+		contact.ErrInput, load.ErrInput} {
 		if errors.Is(err, e) {
 			row.Why = err.Error()
 			return row, nil

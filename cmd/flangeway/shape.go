@@ -11,6 +11,7 @@ import (
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction/contact"
 	"flangeway/interaction/curving"
+	"flangeway/interaction/load"
 	"flangeway/wheel"
 	"flangeway/wheel/shape"
 )
@@ -110,7 +111,7 @@ func runShape(s streams, f ask.Flags) error {
 // shapeError turns what the shapes say about the input into an input error.
 func shapeError(err error) error {
 	for _, e := range []error{contact.ErrInput, contact.ErrOffRail, shape.ErrShape, shape.ErrContradiction,
-		wheel.ErrNoDesign, curving.ErrInput, curving.ErrOverturns} {
+		wheel.ErrNoDesign, curving.ErrInput, curving.ErrOverturns, load.ErrInput} {
 		if errors.Is(err, e) {
 			return &inputError{Err: err}
 		}

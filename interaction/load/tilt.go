@@ -16,7 +16,7 @@ const mostOver = mostTwist * ContactSpacing
 // Source: statics, to first order in the angle. It holds for up to 12 in and heights up to 4 m.
 func Elevation(over, height float64) (share float64, err error) {
 	if !(math.Abs(over) <= mostOver) || !(height >= 0 && height <= 4000) {
-		return 0, fmt.Errorf("%w: elevation of %g mm over balance, centre of gravity %g mm high", ErrInput, over, height)
+		return 0, fmt.Errorf("%w: elevation of %.0f mm over balance, centre of gravity %.0f mm high", ErrInput, over, height)
 	}
 	return 2 * height * math.Abs(over) / (ContactSpacing * ContactSpacing), nil
 }
