@@ -103,7 +103,7 @@ func heldTogether(items []plan.Item) []plan.Item {
 }
 
 // maxBecause is how many reasons stand beside a work; the appendix and csv have all.
-const maxBecause = 2
+const maxBecause = 1
 
 func few(list []string) []string {
 	if len(list) <= maxBecause {
@@ -129,6 +129,10 @@ func wheelsets(list []plan.CarLine) Table {
 		}
 		work, how, _ := strings.Cut(spelt(l.Do), ": ")
 		work, _, _ = strings.Cut(work, ", with ")
+		if cut, rest, turned := strings.Cut(how, " off the radius, "); turned {
+			work += " (cuts off the radius)"
+			how = cut + " off, " + strings.Replace(rest, " in high and ", " in high, ", 1)
+		}
 		if how != "" {
 			how = l.Position + ": " + how
 		}
@@ -143,7 +147,11 @@ func wheelsets(list []plan.CarLine) Table {
 		}
 		r := t.Rows[len(t.Rows)-1] // the mate
 		r[1].Text += ", " + l.Position
-		if how != "" {
+		switch _, same, _ := strings.Cut(how, ": "); {
+		case how == "":
+		case len(r[2].Lines) == 1 && strings.HasSuffix(r[2].Lines[0], ": "+same):
+			r[2].Lines[0] = "both: " + same
+		default:
 			r[2].Lines = append(r[2].Lines, how)
 		}
 		if r[3].Text == "" {
