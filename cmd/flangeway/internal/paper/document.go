@@ -186,7 +186,8 @@ func (Signatures) block() {}
 
 // Wide reports whether the table needs more room than a small window has, so that its rows become blocks there.
 func (t Table) Wide() bool {
-	return len(t.Columns) > 5 && slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Typed })
+	return len(t.Columns) > 8 ||
+		len(t.Columns) > 5 && slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Typed })
 }
 
 // plain is a cell on one line.

@@ -84,16 +84,15 @@ func (c *planPage) rankedFacts(list []plan.Ranked) {
 // rankedTable is the same as a table.
 func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 	t := Table{ID: id, Caption: caption, Columns: []Column{{Name: "rank", Number: true}, {Name: "place", Head: true,
-		Long: true}, {Name: "readings", Typed: true}, {Name: "what it hits", Long: true},
+		Long: true}, {Name: "what it hits", Long: true},
 		{Name: "met a year", Number: true}, {Name: "work", Long: true}, {Name: "cost " + c.p.Currency, Number: true},
-		{Name: "ends", Number: true}, {Name: "ends a year for 1,000 " + c.p.Currency, Number: true},
-		{Name: "as they weigh", Number: true},
+		{Name: "ends", Number: true}, {Name: "ends for 1,000 " + c.p.Currency, Number: true},
 		{Name: "federal remedy", Long: true}}}
 	for i := range list {
 		x := &list[i]
-		per, weighs := Cell{}, Cell{}
+		per := Cell{}
 		if passes, weighed, ok := x.PerThousand(); ok {
-			per, weighs = Cell{Text: passes3(passes), Key: &passes}, Cell{Text: passes3(weighed), Key: &weighed}
+			per = Cell{Text: passes3(passes), Key: &passes, Lines: []string{"weighs " + passes3(weighed)}}
 		}
 		var works []string
 		for _, w := range c.rankedWorks(x) {
@@ -109,8 +108,8 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 		}
 		met := x.Passes
 		t.Rows = append(t.Rows, Row{figure(x.Rank), {Text: c.name(x.Feature.Location),
-			Lines: []string{c.name(x.Feature.Name())}}, {Text: c.rankedReadings(x.Feature)}, lines(append(hitsThere(x), pairsText(x))),
-			{Text: passes3(met), Key: &met}, lines(works), cost, ranked(number0(x.Ends), x.Ends), per, weighs,
+			Lines: []string{c.name(x.Feature.Name()), c.rankedReadings(x.Feature)}}, lines(append(hitsThere(x), pairsText(x))),
+			{Text: passes3(met), Key: &met}, lines(works), cost, ranked(number0(x.Ends), x.Ends), per,
 			lines(federalTexts(x))})
 	}
 	return t
