@@ -45,6 +45,7 @@ func (d drawn) withMarks(r *rand.Rand) drawn {
 // TestMarksMakeNothingBetter: what was seen takes a clear pair back to undecided and changes nothing else; under --plain
 // it changes nothing at all.
 func TestMarksMakeNothingBetter(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	data := fixture.Data(t)
 	j := newYardJudge(t, data)

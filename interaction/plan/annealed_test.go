@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"flangeway/internal/fixture"
 )
 
 // annealed looks for what a budget leaves least of in another way than the plan: from nothing, one to three works are
@@ -123,6 +125,7 @@ func annealed(s *spending, r *rand.Rand, changes int) float64 {
 // What a budget buys on a fleet of some size is within two percent of what another search finds, with every turning
 // that a rim does not hold left out, and what no plan should be below is not above it.
 func TestBudgetAgainstAnotherSearch(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	type fleetOf struct {
 		cars, places int

@@ -134,6 +134,7 @@ func breaking(r configs.Rule, class string) (f files, railroad string) {
 // TestEveryFederalRuleIsAnswered breaks each federal rule that a survey can break, in each class that it is written
 // for: the plan answers it with a price and a day, and when it is carried out no reading is beyond a rule.
 func TestEveryFederalRuleIsAnswered(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	data := fixture.Data(t)
 	broken := map[string]bool{}

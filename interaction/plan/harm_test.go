@@ -90,6 +90,7 @@ func TestFirstInDraws(t *testing.T) {
 // Whoever knows less, or has deeper hollow, never has less harm in the middle or at the most of its range, at any place
 // or wheel; a range stands in order.
 func TestLessKnowledgeIsNotLessHarm(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	columns := map[string][]string{"wheels.csv": {"flange_height", "flange_thickness", "back_to_back"},
 		"frogs.csv": {"flangeway_depth", "flangeway_width", "guard_check", "guard_face", "guard_flangeway", "gauge"}}

@@ -74,6 +74,7 @@ func TestWorkTakesMarksAway(t *testing.T) {
 // TestCarriedOutPlanHoldsMarked: marks change nothing of the promise of TestCarriedOutPlanHolds. What a work takes away
 // with the readings that it sets is gone from the sheets too, and the rest still tells against what it told against.
 func TestCarriedOutPlanHoldsMarked(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	told, reads := 0, 0
 	for seed := range fixture.Drawn(2, 12) {

@@ -150,6 +150,7 @@ func drawnSheet(r *rand.Rand) string {
 // TestMergeHolds: a survey merged with itself is itself, the order of the two makes no difference, and merged again with
 // either nothing changes any more.
 func TestMergeHolds(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	merged, refused := 0, 0
 	for seed := range fixture.Drawn(12, 150) {
