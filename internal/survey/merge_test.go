@@ -153,7 +153,7 @@ func TestMergeHolds(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
 	merged, refused := 0, 0
-	for seed := range fixture.Drawn(12, 150) {
+	for seed := range fixture.Drawn(8, 40) {
 		r := rand.New(rand.NewPCG(seed, 1883))
 		textA, textB := drawnSheet(r), drawnSheet(r)
 		a, b := folder(t, map[string]string{"wheels.csv": textA}), folder(t, map[string]string{"wheels.csv": textB})
