@@ -432,18 +432,31 @@ func (s *spending) asIs() choice {
 	return choice{make([]int, len(s.m.places)), make([]int, len(s.m.cars))}
 }
 
-// mustAnswer finds the cheapest choice that answers what is beyond a regulation. Nobody may spend less: limits below it
-// are raised to it.
+// mustAnswer finds the cheapest choice that answers what is beyond a regulation and keeps both limits. If none is found
+// that does, the limits are raised to the cheapest of all, because nobody may leave a reading unanswered.
 func (s *spending) mustAnswer() {
 	if !s.m.answersLaw() {
 		return
 	}
-	x := s.priced(s.network(weightScale, 1, 0).solve().choice, 1, 0, 0)
+	x := s.answer(1, 0)
+	for days := int64(1); x.days > s.days && days < weightScale*weightScale; days *= 2 {
+		if y := s.answer(1, days); y.cents > s.cents {
+			break
+		} else if y.days <= s.days {
+			x = y
+		}
+	}
 	s.least = &x
 	s.cents, s.days = max(s.cents, x.cents), max(s.days, x.days)
 	if s.bounding != nil {
 		s.bounding.least, s.bounding.cents, s.bounding.days = s.least, s.cents, s.days
 	}
+}
+
+// answer is the choice that answers what is beyond a regulation at the least of money and days, each at its price; among
+// alike the one with the fewest days.
+func (s *spending) answer(cents, days int64) outcome {
+	return s.priced(s.network(weightScale*cents, weightScale*days+1, 0).solve().choice, cents, days, 0)
 }
 
 // result is an outcome with the bounds that were proven for it.
