@@ -98,20 +98,22 @@ func (sd *side) leastRolled(j0, j1, warm int, shift float64, t rotation, best *h
 		x := sd.x0 + y
 		lift := min(tilt*(x-edge), tilt*(x+outline.Bin+edge))
 		bound := r.Lo[j] - (hi + sd.dz - sd.level - lift) - edge
-		if bound >= best.gap+keep {
-			continue
-		}
-		sd.close = append(sd.close, j)
-		if bound >= best.gap {
-			continue
-		}
-		before := best.gap
-		sd.scan(j, shift, t, best)
-		if best.gap < before {
+		if bound < best.gap+keep && sd.nearer(j, bound, shift, t, best) {
 			at = j
 		}
 	}
 	return at
+}
+
+// nearer looks in a bin that is to be looked at again after a small move, and reports whether it has a nearer place than
+// best. Nothing there is nearer than bound.
+func (sd *side) nearer(j int, bound, shift float64, t rotation, best *hit) bool {
+	sd.close = append(sd.close, j)
+	before := best.gap
+	if bound < before {
+		sd.scan(j, shift, t, best)
+	}
+	return best.gap < before
 }
 
 // binFine is how many windows begin within a bin of the rail.
@@ -129,16 +131,7 @@ func (sd *side) leastLevel(j0, j1, warm int, shift float64, best *hit) (at int) 
 			continue
 		}
 		bound := r.Lo[j] - sd.window[k] - base
-		if bound >= best.gap+keep {
-			continue
-		}
-		sd.close = append(sd.close, j)
-		if bound >= best.gap {
-			continue
-		}
-		before := best.gap
-		sd.scan(j, shift, t, best)
-		if best.gap < before {
+		if bound < best.gap+keep && sd.nearer(j, bound, shift, t, best) {
 			at = j
 		}
 	}
