@@ -15,7 +15,8 @@ type Cost struct {
 	Cents    int64 // hundredths of the currency
 	Millis   int64 // crew days, in thousandths
 	Crew     string
-	ReachMM  float64 // the most that the work changes the dimension it mends; 0 is without a bound of its own
+	ReachMM  float64           // the most that the work changes the dimension it mends; 0 is without a bound of its own
+	Leaves   map[string]string // what the work leaves a column at, as one would write it; nil where works say it themselves
 	Meaning  string
 	Source   string
 	Kind     string
@@ -84,6 +85,15 @@ func (d *Data) loadCosts(m *Mapping) {
 		x.Millis, _ = c.Amount("crew_days", 3, "days")
 		if c.Has("reach") {
 			x.ReachMM = c.needLength("reach", measure.Inches)
+		}
+		if c.Has("leaves") {
+			x.Leaves = map[string]string{}
+			leaves := c.Sub("leaves")
+			for _, column := range leaves.Keys() {
+				leaves.needLength(column, measure.Inches)
+				x.Leaves[column] = leaves.Text(column)
+			}
+			leaves.Done()
 		}
 		d.Costs = append(d.Costs, x)
 		c.Done()

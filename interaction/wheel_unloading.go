@@ -16,7 +16,7 @@ func wheelUnloading() *Check {
 		Severity: Critical, // a wheel without load climbs or drops
 		Drawing:  RailsOutOfLevel, Derived: drawnTwist,
 		Happens: "lightest wheel keeps a tenth of its load or less",
-		Works:   WheelAlone, Car: true, ComputedOnly: true, Percent: true, Even: true, Reserve: "reserve_unloading",
+		Works:   Surface, Car: true, ComputedOnly: true, Percent: true, Even: true, Reserve: "reserve_unloading",
 		Formula: "1 - twist - elevation - load to one side - 0.10, in percent of the static wheel load; clear above zero",
 		Hurts:   []string{"derailment"},
 		Believe: "The car stands, or runs at any speed up to the feature's. The warp that was read may lie within the " +

@@ -13,6 +13,7 @@ const (
 	RenewPoints                   // the points renewed
 	Risers                        // risers under the points
 	RenewJoint                    // the joint's rail or bars renewed
+	Surface                       // the track raised and tamped
 	WheelAlone                    // only the wheel is mended
 )
 

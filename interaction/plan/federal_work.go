@@ -7,45 +7,55 @@ import (
 	"flangeway/track"
 )
 
-// Works that regulations alone ask for: no check of a pair rests on what they set, or the readings at hand do not tell
-// by how much something is to be moved.
+// Works that set readings at all once they are done: a place tamped, and what regulations alone ask for, where no check
+// of a pair rests on what a work sets, or the readings at hand do not tell by how much something is to be moved.
 
-// surfaced adds to each draft that the place is raised and tamped.
+// surfaced adds to each draft that the place is raised and tamped: with its elevation as it is, and with a new one where
+// that is asked for or can be what unloads a wheel.
 func (s *workshop) surfaced(list []draft, c choices) []draft {
-	to := s.level(c)
-	if !c.surface || len(to) == 0 {
+	if !c.surface {
 		return list
 	}
-	a := work(s.sv.Costs, "surface")
-	a.What = "raise and tamp the place: " + columnsText(to)
-	a.Note = append(a.Note, "read crosslevel and warp again over the whole place, 62 ft to either side of it")
+	ways := []bool{c.elevate}
+	if c.unload && !c.elevate && s.read(track.Elevation) {
+		ways = append(ways, true)
+	}
 	out := list
-	for _, d := range list {
-		out = append(out, d.with(a, to))
+	for _, elevate := range ways {
+		to := s.level(elevate)
+		if len(to) == 0 {
+			continue
+		}
+		a := work(s.sv.Costs, "surface")
+		a.What = "raise and tamp the place: " + columnsText(to)
+		a.Note = append(a.Note, "read crosslevel and warp again over the whole place, 62 ft to either side of it")
+		for _, d := range list {
+			out = append(out, d.with(a, to))
+		}
 	}
 	return out
 }
 
-// The levels to which a place is tamped, inches: half an inch of twist within 62 ft, a quarter within 10 ft, and in a
-// curve an elevation an inch short of balance, 4 in at most. The project's own choice, well within every class.
-const (
-	tampedWarp, tampedShort     = "1/2", "1/4"
-	tampedShortfall, tampedMost = 1, 4
-)
+// The elevation to which a curve is tamped, inches: an inch short of balance, 4 in at most. The project's own choice,
+// well within every class.
+const tampedShortfall, tampedMost = 1, 4
 
 // level is the readings after tamping: those of level that were read.
-func (s *workshop) level(c choices) map[track.Quantity]string {
+func (s *workshop) level(elevate bool) map[track.Quantity]string {
 	to := map[track.Quantity]string{}
 	set := func(q track.Quantity, text string) {
 		if s.read(q) {
 			to[q] = text
 		}
 	}
-	set(track.Crosslevel, "0")
-	set(track.Warp, tampedWarp)
-	set(track.WarpShort, tampedShort)
+	cost, _ := s.sv.Costs.Of("surface")
+	for column, text := range cost.Leaves {
+		if q, ok := track.QuantityOf(column); ok {
+			set(q, text)
+		}
+	}
 	elevation, known := s.as(track.Elevation)
-	if c.elevate || !known {
+	if elevate || !known {
 		elevation = 0
 		if d, ok := s.as(track.Degree); ok && s.f.SpeedKnown {
 			elevation = track.BalancedElevation(d, s.f.Speed) - tampedShortfall*measure.MMPerInch

@@ -310,7 +310,9 @@ func (m *model) choices(p *placeModel) choices {
 		c.points = c.points || works.Any(interaction.RenewPoints)
 		c.risers = c.risers || works.Any(interaction.Risers)
 		c.joint = c.joint || works.Any(interaction.RenewJoint)
+		c.unload = c.unload || works.Any(interaction.Surface)
 	}
+	c.surface = c.unload
 	return c
 }
 

@@ -47,8 +47,10 @@ const guardSteps = 8
 // choices says what kinds of work are tried at a place.
 type choices struct {
 	depth, width, guard, gauge, adjust, points, risers, joint bool
-	// What regulations alone ask for: a frog's point built up, a guard rail set anew, a place surfaced.
-	point, anew, surface, elevate bool
+	// A place tamped: for a wheel that is unloaded there, and with a new elevation in any case.
+	surface, unload, elevate bool
+	// What regulations alone ask for: a frog's point built up, a guard rail set anew.
+	point, anew bool
 }
 
 // drafts are the ways in which a place can be worked on, the first as it is. Work that cannot be planned from the
