@@ -210,13 +210,18 @@ func (s *seen) note(rule int, saw, none bool) {
 }
 
 // Against are the rules, by bit, that tell against a clear pair whose margin is lo or more: a mark whose reading is
-// another one than that of its row says nothing any more.
+// another one than that of its row says nothing any more. A mark that asks for a reading of the other side is still
+// seen when that has another one: a frog's wing stays climbed when a wheel is turned.
 func (c *Check) Against(r *Rules, w, p *Part, lo float64) uint32 {
 	out := w.seen.up | p.seen.up
 	for left := out; left != 0; left &= left - 1 {
 		i := bits.TrailingZeros32(left)
 		m := &c.Marks[i]
-		if m.Asks&(w.seen.other|p.seen.other) != 0 || m.Close && lo >= c.CloseBelow(r)-near {
+		own := p.seen.other
+		if m.OfWheel() {
+			own = w.seen.other
+		}
+		if m.Asks&own != 0 || m.Close && lo >= c.CloseBelow(r)-near {
 			out &^= 1 << i
 		}
 	}
