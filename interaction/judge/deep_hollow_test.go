@@ -2,7 +2,6 @@ package judge_test
 
 import (
 	"fmt"
-	"os"
 	"testing"
 
 	"flangeway/interaction"
@@ -15,10 +14,9 @@ import (
 func TestDeepHollowIsNotClear(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	hollows, degrees, holdings := []string{"3", "8"}, []string{"2", "5"}, []string{"good"}
-	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		hollows, degrees, holdings = []string{"3", "5", "8"}, []string{"1", "2", "3", "4", "5", "6"},
-			[]string{"good", "fair"}
+	hollows, degrees, holdings := []string{"3", "8"}, []string{"2"}, []string{"good"}
+	if fixture.Volume() {
+		hollows, degrees, holdings = []string{"3", "5", "8"}, []string{"1", "3", "6"}, []string{"good", "fair"}
 	}
 	type build struct{ name, kind, gross, base string }
 	builds := []build{
@@ -26,7 +24,7 @@ func TestDeepHollowIsNotClear(t *testing.T) {
 		{"stiff frame, heavy", "locomotive", "263000", "108"}, {"stiff frame, light", "passenger", "110000", "102"},
 	}
 	if !fixture.Volume() {
-		builds = builds[1:3] // one of either frame
+		builds = builds[1:2]
 	}
 	var cars, wheels []row
 	for n, b := range builds {

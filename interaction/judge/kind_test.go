@@ -32,7 +32,11 @@ func TestKindNotReadIsNoBetter(t *testing.T) {
 	weighed := func(kind string) row {
 		return row{"kind": kind, "gross_lb": "263000", "truck_wheelbase": "70", "axles": "4"}
 	}
-	for hollow, degree := range map[float64]string{0: "8", 2: "9"} {
+	cars := map[float64]string{2: "9"}
+	if fixture.Volume() {
+		cars[0] = "8"
+	}
+	for hollow, degree := range cars {
 		freight := of(hollowCar(hollow), weighed("freight"), plainCurve(degree))
 		other := of(hollowCar(hollow), weighed("locomotive"), plainCurve(degree))
 		blank := of(hollowCar(hollow), weighed(""), plainCurve(degree))
@@ -52,6 +56,9 @@ func TestKindNotReadIsNoBetter(t *testing.T) {
 		"no kind, as a freight car and as a locomotive": {weighed(""), clears},
 		"no roster: it may be that locomotive":          {nil, undecided},
 	} {
+		if name == "no kind, wheelbase not read" && !fixture.Volume() {
+			continue
+		}
 		if f := of(hollowCar(0), tc.roster, plainCurve("4")); f.Verdict != tc.verdict {
 			t.Errorf("%s: %s, want %s: %s", name, f.Verdict, tc.verdict, f.Computed.Why)
 		} else if tc.verdict == undecided && tc.roster["kind"] == "" && !slices.Contains(f.SettleBy(), "kind") {

@@ -16,7 +16,7 @@ func TestLightestWheelInCurves(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
 	r := rand.New(rand.NewPCG(17, 9))
-	n := int(fixture.Drawn(4, 60))
+	n := int(fixture.Drawn(4, 16))
 	warps, loads := []string{"none", "1", "2", "3"}, []string{"none", "20", "45", "70"}
 	clear, not := 0, 0
 	for i := range n {

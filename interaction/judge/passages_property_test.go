@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"maps"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"testing"
 
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 )
 
 // passedDraw is a small random survey of frogs and switches, as figures in inches (hollow mm,
@@ -120,12 +120,8 @@ var worsePassage = map[string]float64{"flange_height": 1. / 16, "tread_hollow": 
 func TestKnowingLessClearsNoPassage(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	rounds := 1
-	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		rounds = 10
-	}
 	worsened := 0
-	for seed := range uint64(rounds) {
+	for seed := range fixture.Drawn(1, 4) {
 		r := rand.New(rand.NewPCG(seed, 1014))
 		d := drawPassed(r)
 		base := computedPairs(t, d.sheets(asDrawn, false, false))

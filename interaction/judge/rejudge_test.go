@@ -2,12 +2,12 @@ package judge_test
 
 import (
 	"math/rand/v2"
-	"os"
 	"slices"
 	"testing"
 
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
@@ -79,10 +79,7 @@ func changed(sv *survey.Survey, r *rand.Rand) *survey.Survey {
 func TestAgainIsANewEngine(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	cars, places, seeds, edits := 2, 2, uint64(1), uint64(2)
-	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		cars, places, seeds, edits = 8, 16, 2, 2
-	}
+	cars, places, seeds, edits := int(fixture.Drawn(1, 3)), int(fixture.Drawn(2, 5)), uint64(1), uint64(2)
 	for seed := range seeds {
 		sv := partOfDemo(t, cars, places)
 		e := engineOf(t, sv, false)

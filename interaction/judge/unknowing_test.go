@@ -23,8 +23,8 @@ import (
 // in which one cell is changed. Whoever knows less, or has more wear, never reads clear
 // where he did not read it before.
 
-// yards is how many of them a run draws: 6 with FLANGEWAY_VOLUME, about a minute of two
-// cores, and any number with FLANGEWAY_YARDS. All 3,000, in some hours:
+// yards is how many of them a run draws: 4 with FLANGEWAY_VOLUME
+// and any number with FLANGEWAY_YARDS. All 3,000, in some hours:
 //
 //	FLANGEWAY_YARDS=3000 go test ./interaction -run 'KnowingLess|WearNeverClears|MirroredYards' -count=1 -timeout 0
 func yards() int {
@@ -32,7 +32,7 @@ func yards() int {
 		return n
 	}
 	if fixture.Volume() {
-		return 6
+		return 4
 	}
 	return 1
 }
@@ -329,9 +329,9 @@ const lessStream = 1863
 func TestYardsThatCleared(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	seeds := []uint64{2000262, 2000343, 2000682, 5000163}
+	seeds := []uint64{2000262, 2000343}
 	if fixture.Volume() {
-		seeds = append(seeds, 2000199, 2000263, 2000268, 2000302, 2000318, 2000568, 2000755, 3000032, 3000036,
+		seeds = append(seeds, 2000682, 5000163, 2000199, 2000263, 2000268, 2000302, 2000318, 2000568, 2000755, 3000032, 3000036,
 			3000059, 3000095, 2000080, 4000043, 8000175, 8000217, 8000240, 8000318,
 			6000075, 8000336, 11000006, 20000072, 20000077, 20000578, 20001174, 20001323, 20001414,
 			20001861)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -255,10 +254,7 @@ func (d drawnUnloading) of(body string, lessOf ...string) unloading {
 func TestWheelUnloadingProperties(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	r, n := rand.New(rand.NewPCG(17, 6)), 12
-	if os.Getenv("FLANGEWAY_VOLUME") != "" {
-		n = 300
-	}
+	r, n := rand.New(rand.NewPCG(17, 6)), int(fixture.Drawn(10, 80))
 	eighths := func(most float64) float64 { return math.Round(8*most*r.Float64()) / 8 }
 	bodies := []string{"stiff", "ordinary", "soft"}
 	clear, open := 0, 0
