@@ -258,6 +258,9 @@ func (c *Check) Asked(rules uint32) (m Mask) {
 	return m
 }
 
+// Across reports whether the readings that a rule asks for are of the other side than its mark.
+func (r *MarkRule) Across() bool { return r.OfWheel() == (r.Asks>>TrackBit != 0) }
+
 // EachMark calls f with the rules of a set, in order.
 func (c *Check) EachMark(rules uint32, f func(*MarkRule)) {
 	for ; rules != 0; rules &= rules - 1 {

@@ -14,6 +14,7 @@ type Evidence struct {
 	Word   string // the mark, or none
 	Says   string
 	Asks   []string // the readings that answer it, any one of them
+	Across bool     // they are of the other side: the mark stays until it is looked for again
 	// Passes are the conflicting passes a year that left no mark; 0 of a mark that was seen.
 	Passes float64
 }
@@ -24,8 +25,12 @@ func (v Evidence) Text() string {
 		return fmt.Sprintf("contradicted by %s %s at %s: %s, and about %.0f conflicting passes a year are counted; read "+
 			"%s again, and look again", v.Column, v.Word, v.Where, v.Says, v.Passes, strings.Join(v.Asks, " and "))
 	}
-	return fmt.Sprintf("%s %s at %s: %s; clear by the readings, and undecided until %s is read again", v.Column, v.Word,
-		v.Where, v.Says, strings.Join(v.Asks, " or "))
+	again := ""
+	if v.Across {
+		again = " and " + v.Where + " looked at again"
+	}
+	return fmt.Sprintf("%s %s at %s: %s; clear by the readings, and undecided until %s is read again%s", v.Column,
+		v.Word, v.Where, v.Says, strings.Join(v.Asks, " or "), again)
 }
 
 // evidence is what was seen of a pair, for its finding.
@@ -39,7 +44,7 @@ func (e *Engine) evidence(f *Finding, at pairAt, m judged) (out []Evidence) {
 	}
 	c.EachMark(m.against, func(r *interaction.MarkRule) {
 		out = append(out, Evidence{Where: where(r), Column: r.Column, Word: r.Word, Says: r.Says,
-			Asks: interaction.ReadingNames(r.Asks)})
+			Asks: interaction.ReadingNames(r.Asks), Across: r.Across()})
 	})
 	if m.Verdict != interaction.Conflict || e.computer == nil {
 		return out

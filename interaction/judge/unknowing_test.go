@@ -393,8 +393,10 @@ func meant(f *judge.Finding, column string) bool {
 // unmated reports a pair of a truck with readings that the wheels of one axle cannot have. They are to be read again:
 // whoever left them blank has misread nothing.
 func unmated(s *survey.Survey, key string) bool {
+	car := key[:strings.LastIndex(key, " ")]
 	return strings.HasPrefix(key, "hollow-curve ") && slices.ContainsFunc(s.Fleet.Wheels, func(w *wheel.Wheel) bool {
-		return w.Axle().Unmated(wheel.Diameter) || w.Axle().Unmated(wheel.FlangeHeight)
+		return strings.HasSuffix(car, " "+w.Car.ID) &&
+			(w.Axle().Unmated(wheel.Diameter) || w.Axle().Unmated(wheel.FlangeHeight))
 	})
 }
 

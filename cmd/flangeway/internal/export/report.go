@@ -398,7 +398,7 @@ func newFinding(in Input, f *judge.Finding) Finding {
 		out.PlainVerdict = f.Plain.String()
 	}
 	for _, v := range f.Evidence {
-		out.Evidence = append(out.Evidence, Evidence(v))
+		out.Evidence = append(out.Evidence, Evidence{v.Where, v.Column, v.Word, v.Says, v.Asks, v.Passes})
 	}
 	m := f.Margin
 	switch {
