@@ -17,9 +17,9 @@ import (
 // no flange was read, on spots, a switch and curves out of level.
 func (r roller) twisted(cars, places int) files {
 	f := files{"cars.csv": {{"car", "owner", "axles", "gross_lb", "truck_centers", "body", "load_imbalance"}},
-		"wheels.csv": {{"car", "position", "rim_thickness"}},
-		"gauge.csv":  {{"location", "spot", "warp", "warp_over", "crosslevel"}},
-		"curves.csv": {{"location", "curve", "degree", "elevation", "crosslevel_least", "speed_mph", "warp"}},
+		"wheels.csv":   {{"car", "position", "rim_thickness"}},
+		"gauge.csv":    {{"location", "spot", "warp", "warp_over", "crosslevel"}},
+		"curves.csv":   {{"location", "curve", "degree", "elevation", "crosslevel_least", "speed_mph", "warp"}},
 		"switches.csv": {{"location", "switch", "crosslevel"}}}
 	add := func(name string, cells ...string) { f[name] = append(f[name], cells) }
 	for c := range cars {
@@ -167,7 +167,7 @@ func TestSurfacingMatchesBruteForce(t *testing.T) {
 				t.Log(a.Where, a.What, a.At, a.Cents)
 			}
 		}
-				for _, a := range p.Actions {
+		for _, a := range p.Actions {
 			switch {
 			case a.Sets["elevation"] != "":
 				elevated++
