@@ -44,7 +44,7 @@ func hollowCurve() *Check {
 			"less than 5 mrad the law of creep stands 0.14 to 0.2 of friction over an integration in strips. " +
 			"Mates are taken to have been mounted with equal flange tips: a diameter that was not read, or by a bound " +
 			"alone, is less than its mate's by twice what its tread has lost more (by the heights, else by the hollows), " +
-			"tried up to two tape sizes off that, and " +
+			"tried up to two tape sizes off that, and on to equal diameters, and " +
 			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
 			"loaded gauge up to an inch over the widest gauge of the class. " +
 			"Where something has no figure of its own, because it was not read or is a range or one-sided, a clear " +

@@ -310,10 +310,16 @@ func (d drawn) insideCell(j *yardJudge, file string, at int, column string, wide
 					}
 				}
 			}
-			if slices.ContainsFunc(far, func(p *writing) bool {
+			decides := func(p *writing) bool {
 				v := p.all[key].Verdict
 				return holds(p.s, w.s) && (v == clears || v == conflict)
-			}) {
+			}
+			if slices.ContainsFunc(far, decides) {
+				continue
+			}
+			// What is written for a bound or a range may be off by a step: its reading ends beyond what was drawn.
+			if r := readingOf(w.s, f, file, d.rows[file][at], column); r.Measured() &&
+				slices.ContainsFunc(figuresFor(r, column, 5), func(text string) bool { return decides(judged(text)) }) {
 				continue
 			}
 			var seen []string

@@ -89,6 +89,53 @@ func TestDiametersOfMates(t *testing.T) {
 	}
 }
 
+// A diameter that was not read is tried from equal flange tips to equal diameters, within its bound; one that was read
+// stands as it was.
+func TestDiametersTried(t *testing.T) {
+	t.Parallel()
+	design, err := wheelshape.Named(fixture.Shapes(t), "narrow flange 1:20")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const half = matesDiffer/2 + sizeRead
+	usual := 36 * measure.MMPerInch
+	read := func(mm, by float64) measure.Reading {
+		return measure.Reading{Form: measure.Point, As: mm, Lo: mm - by, Hi: mm + by}
+	}
+	for _, tt := range []struct {
+		name   string
+		hollow float64 // of the left wheel, mm
+		l, r   measure.Reading
+		want   [2][2]float64 // low, high less 36 in
+	}{
+		{"alike", 0, measure.Reading{}, measure.Reading{}, [2][2]float64{{-half, half}, {-half, half}}},
+		{"none read", 4, measure.Reading{}, measure.Reading{}, [2][2]float64{{-4 - half, half}, {-half, 4 + half}}},
+		{"the hollow one read", 3, read(usual, 0.8), measure.Reading{},
+			[2][2]float64{{-0.8, 0.8}, {-0.8 - matesDiffer, 6 + 0.8 + matesDiffer}}},
+		{"its mate read", 3, measure.Reading{}, read(usual, 0.8),
+			[2][2]float64{{-6 - 0.8 - matesDiffer, 0.8 + matesDiffer}, {-0.8, 0.8}}},
+		{"a bound", 3, read(usual, 0.8), measure.Reading{Form: measure.Above, As: math.NaN(), Lo: usual + 2, Hi: usual + 100},
+			[2][2]float64{{-0.8, 0.8}, {2, 6 + 0.8 + matesDiffer}}},
+		{"both read", 4, read(usual, 0.8), read(usual+1, 0.8), [2][2]float64{{-0.8, 0.8}, {0.2, 1.8}}},
+	} {
+		j := &truckJob{car: &wheel.Car{ID: "A"}, axles: 2}
+		for i, size := range []measure.Reading{tt.l, tt.r} {
+			w := &wheel.Wheel{Car: j.car, Position: wheel.Position{Side: "LR"[i], Axle: 1}}
+			w.Set(wheel.TreadHollow, measure.Exact(float64(1-i)*tt.hollow, ""))
+			w.Set(wheel.Diameter, size)
+			j.wheels[i], j.designs[i] = w, design
+		}
+		j.treadLost()
+		got := j.sizesTried(0, usual)
+		for i, want := range tt.want {
+			if math.Abs(got[i].Lo-usual-want[0]) > 1e-6 || math.Abs(got[i].Hi-usual-want[1]) > 1e-6 {
+				t.Errorf("%s, wheel %d: %.3f to %.3f, want %.3f to %.3f", tt.name, i, got[i].Lo-usual, got[i].Hi-usual,
+					want[0], want[1])
+			}
+		}
+	}
+}
+
 // Whether diameters are too far apart is asked on every curve, and adds nothing to what the truck says.
 func TestAskingAddsNothing(t *testing.T) {
 	truck := &truckJob{car: &wheel.Car{ID: "A"}, axles: 2}

@@ -345,7 +345,8 @@ func (t *truckJob) backRead(a int) (r measure.Reading) {
 }
 
 // back is the back-to-back of an axle: as read, else from the setting unread_back_to_back below the
-// least that the designs of its wheels have to so much over the greatest.
+// least that the designs of its wheels have to so much over the greatest. A wheel whose design is not in the sheet may
+// be of any reference design: one that its flange speaks for is a guess.
 func (c *Computer) back(t *truckJob, a, end int) float64 {
 	r := t.backRead(a)
 	if !r.Measured() {
@@ -353,11 +354,21 @@ func (c *Computer) back(t *truckJob, a, end int) float64 {
 		if x == 0 || y == 0 {
 			return math.Max(x, y)
 		}
-		off := c.Rules.Value("unread_back_to_back")
-		if t.car.ID == "" { // a usual truck, as it is built
-			off = 0
+		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y), Hi: math.Max(x, y)}
+		if t.car.ID != "" { // else a usual truck, as it is built
+			off, least, most := c.Rules.Value("unread_back_to_back"), r.Lo, r.Hi
+			for _, w := range t.wheels[2*a : 2*a+2] {
+				if w != nil && w.Design != "" {
+					continue
+				}
+				for _, d := range c.data.Designs {
+					if d.Reference {
+						least, most = math.Min(least, d.BackToBack), math.Max(most, d.BackToBack)
+					}
+				}
+			}
+			r.Lo, r.Hi = least-off, most+off
 		}
-		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y) - off, Hi: math.Max(x, y) + off}
 	}
 	return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
 }
@@ -432,7 +443,7 @@ func (t *truckJob) sizesSaid() (out []string) {
 // smaller by what the readings leave open, and steers the axle less; at the other end the
 // greater.
 func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
-	r := t.sizesRead(a, usual)
+	r := t.sizesTried(a, usual)
 	for i := range r {
 		as := figureOf(0, r[i])
 		high, low := as, as
@@ -515,6 +526,38 @@ func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
 		for i := range r {
 			r[i] = about(r[i], mean-half, mean+half)
 		}
+	}
+	return r
+}
+
+// sizesTried are the diameters that an axle is tried with: if one was not read, or by a bound, from equal flange tips to
+// equal diameters, because mates that are read lie as near each other, whatever they have lost.
+func (t *truckJob) sizesTried(a int, usual float64) [2]measure.Reading {
+	r := t.sizesRead(a, usual)
+	if t.car.ID == "" {
+		return r
+	}
+	var bound [2]measure.Reading
+	var open [2]bool
+	for i := range r {
+		if w := t.wheels[2*a+i]; w != nil {
+			bound[i] = w.Read(wheel.Diameter)
+		}
+		open[i] = !bound[i].Measured() || bound[i].OneSided()
+	}
+	by := t.lost[2*a] - t.lost[2*a+1] // by so much the first wheel is the greater if diameters are equal and not tips, mm
+	if open[0] != open[1] {           // the other stands as it was read
+		by *= 2
+	}
+	for i, shift := range [2]float64{by, -by} {
+		if !open[i] {
+			continue
+		}
+		lo, hi := math.Min(r[i].Lo, r[i].Lo+shift), math.Max(r[i].Hi, r[i].Hi+shift)
+		if b := bound[i]; b.Measured() {
+			lo, hi = math.Min(r[i].Lo, math.Max(lo, b.Lo)), math.Max(r[i].Hi, math.Min(hi, b.Hi))
+		}
+		r[i] = measure.Reading{Form: measure.Range, As: r[i].As, Lo: lo, Hi: hi}
 	}
 	return r
 }
