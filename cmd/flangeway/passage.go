@@ -30,8 +30,9 @@ or pass behind, the outer tread over the stock rail.
 are those of shape; the first of two values is this wheel, the second its mate. Lengths
 without a unit are inches, --hollow and --step millimetres, --gross pounds of a
 four-axle car. Heights are positive up; x runs toward the heel, from the theoretical
-point of a frog, from the tip of a switch point. All frogs but heavy-point ones and
-diamonds have sections; check judges spring and flange-bearing frogs by plain arithmetic.`,
+point of a frog, from the tip of a switch point. All frogs but heavy-point ones have
+sections; of a spring frog check judges both routes, of a flange-bearing one the tread
+and the flange by itself.`,
 		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage " +
 			"--over " +
 			"switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",

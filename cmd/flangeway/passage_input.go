@@ -146,8 +146,8 @@ func (in *passageInput) figure(flag, figure string) (float64, error) {
 
 func (in *passageInput) readFrog() error {
 	typ := in.Ask("frog type", ask.Flag("type"), ask.FrogType(in.at), ask.Default("rbm", "default")).Text
-	if !shape.FrogPassed(typ) {
-		modelled := strings.Join(shape.PassedFrogs(), ", ")
+	if !shape.FrogModelled(typ) {
+		modelled := strings.Join(shape.ModelledFrogs(), ", ")
 		if !slices.Contains(configs.FrogTypes(), typ) {
 			return usagef("--type %q is not one of %s", typ, modelled)
 		}

@@ -106,8 +106,23 @@ func TestVerdictsOfPassages(t *testing.T) {
 			"flangeway_depth 1.020", flat, interaction.Clear, interaction.Conflict},
 		{"strike", "1/4 in too high is a strike whatever the tops", "frog-floor", "flange_height 1.500",
 			"flangeway_depth 1.250", nil, interaction.Conflict, interaction.Conflict},
-		{"plain stands", "no sections of a spring frog", "frog-floor", "", "type spring; flangeway_depth 1.0625", nil,
+		{"plain stands", "no sections of a heavy-point frog", "frog-floor", "", "type heavy-point; flangeway_depth 1.0625",
+			nil, interaction.Clear, interaction.Clear},
+		{"cone sinks at a spring frog", "as at any other, on the route whose wing no spring holds", "frog-floor", "",
+			"type spring; flangeway_depth 1.0625", nil, interaction.Clear, interaction.Undecided},
+		{"new wheel on a wing that a spring holds", "no false flange", "frog-wing", "", "type spring", nil,
 			interaction.Clear, interaction.Clear},
+		{"hollow on a wing that a spring holds", "lifted by more than 2 mm of hollow are", "frog-wing",
+			"flange_height 1.250; tread_hollow 3", "type spring", conform, interaction.Conflict, interaction.Conflict},
+		{"the same hollow", "3 mm is what a wing takes that nothing holds", "frog-wing",
+			"flange_height 1.250; tread_hollow 2.5", "", conform, interaction.Clear, interaction.Clear},
+		{"new wheel over a floor that carries it", "no false flange, and the flange bears", "frog-wing", "",
+			"type flange-bearing; flangeway_depth 0.875", nil, interaction.Clear, interaction.Clear},
+		{"hollow over a floor that carries it", "where the floor is worn the tread carries, and the wing is climbed",
+			"frog-wing", "flange_height 1.250; tread_hollow 4", "type flange-bearing; flangeway_depth 0.875", conform,
+			interaction.Conflict, interaction.Conflict},
+		{"guard holds beside a raised wheel", "1/8 in and more to the gauge line", "frog-point", "",
+			"type flange-bearing; flangeway_depth 0.875; guard_check 54.750", nil, interaction.Clear, interaction.Clear},
 		{"new wheel on the wing", "no false flange", "frog-wing", "", "", nil, interaction.Clear, interaction.Clear},
 		{"hollow on conforming tops", "lifted by more than 3 mm of hollow are", "frog-wing",
 			"flange_height 1.250; tread_hollow 4", "", conform, interaction.Conflict, interaction.Conflict},
@@ -136,7 +151,7 @@ func TestVerdictsOfPassages(t *testing.T) {
 			if f == nil {
 				t.Fatal("no such pair")
 			}
-			if strings.Contains(v.place, "spring") {
+			if strings.Contains(v.place, "heavy-point") {
 				if f.Computed != nil || !strings.Contains(strings.Join(f.Notes, "\n"), "no sections") {
 					t.Errorf("computed %v, notes %q", f.Computed, f.Notes)
 				}

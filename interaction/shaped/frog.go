@@ -31,6 +31,7 @@ type frogState struct {
 	forms []*frogForm // flat tops, then sloped ones
 	// conform has tops that rise as a new tread does: what the allowed hollow climbs there.
 	conform *frogForm
+	base    bool // all that was read as written, by one of the routes
 	blank   bool // a figure in it stands for what was not read
 	// long is a point of which nobody read the loss, nor its length, worn as far back as can be
 	// written. What was never seen leaves no pair open by itself: it makes a clear one close.
@@ -157,6 +158,9 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 			j.unread.quantities |= interaction.TrackMask(q)
 		}
 	}
+	if typ == trackshape.BearingFrog && !f.Read(track.FlangewayDepth).Measured() {
+		j.unread.quantities |= interaction.TrackMask(track.FlangewayDepth)
+	}
 	add := func(blank bool, number float64, typ string, ends map[track.Quantity]float64) bool {
 		made := *f // a detail is that of its number and type
 		made.Number, made.Type = number, typ
@@ -172,21 +176,30 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 				plan.PointWornBack = v
 			}
 		}
-		s, err := c.frogState(plan)
-		if err != nil {
-			j.broken = err
-			return false
+		base := len(j.states) == 0
+		routes := []bool{plan.Closed}
+		if plan.Closed { // the route whose wing the spring holds, and the other one
+			routes = append(routes, false)
 		}
-		s.blank = len(j.states) > 0 && (number != numbers[0] || typ != types[0] || blank)
-		s.wing = slices.IndexFunc(j.states, func(o frogState) bool {
-			p := o.forms[0].model.Plan
-			return p.Number == plan.Number && p.Type == plan.Type && p.FlangewayWidth == plan.FlangewayWidth
-		})
-		if s.wing < 0 {
-			s.wing = len(j.states)
-		}
-		if !slices.ContainsFunc(j.states, func(o frogState) bool { return o.forms[0] == s.forms[0] }) {
-			j.states = append(j.states, s)
+		for _, plan.Closed = range routes {
+			s, err := c.frogState(plan)
+			if err != nil {
+				j.broken = err
+				return false
+			}
+			s.base = base
+			s.blank = !base && (number != numbers[0] || typ != types[0] || blank)
+			s.wing = slices.IndexFunc(j.states, func(o frogState) bool {
+				p := o.forms[0].model.Plan
+				return p.Number == plan.Number && p.Type == plan.Type && p.Closed == plan.Closed &&
+					p.FlangewayWidth == plan.FlangewayWidth
+			})
+			if s.wing < 0 {
+				s.wing = len(j.states)
+			}
+			if !slices.ContainsFunc(j.states, func(o frogState) bool { return o.forms[0] == s.forms[0] }) {
+				j.states = append(j.states, s)
+			}
 		}
 		return true
 	}
@@ -352,7 +365,7 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 	forms := newForms(len(states[0].forms))
 	for n := range states {
 		state := &states[n]
-		asRead := n == 0 || state.blank || j.open
+		asRead := state.base || state.blank || j.open
 		for i, at := range state.forms {
 			form, beside := &forms[i], newForms(1)
 			if state.long {
@@ -437,29 +450,36 @@ func lowerBy(v float64) string {
 }
 
 // wing is how much less the false flange climbs than one of the allowed hollow does on
-// tops that conform to a new tread, each at the position across where it climbs most.
+// tops that conform to a new tread, each at the position across where it climbs most. At a
+// spring frog it is the least over the route whose wing the spring holds and the other. A floor
+// that is made to carry the flange takes nothing off a climb: where it is worn the tread carries.
 func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
+	hollow := j.c.Rules.Value("wing_hollow")
+	if j.f.Type == trackshape.SpringFrog {
+		hollow = j.c.Rules.Value("spring_wing_hollow")
+	}
 	r := atEnd(wheelshape.ReadingsOf(f.w), written)
-	r.Hollow = measure.Exact(j.c.Rules.Value("wing_hollow"), "")
+	r.Hollow = measure.Exact(hollow, "")
 	list, _, err := j.c.shaped(nil, f.design, r)
 	if err != nil {
 		return outcome{}, err
 	}
 	play := j.play(f)
-	var limit float64
-	var climbs []float64 // as written, by form
+	limit, climbs := math.Inf(1), make([]float64, len(j.c.slopes())) // as written, by form
 	// The figures of the place change both climbs alike.
-	forms, err := j.over(f, j.states[:1], false, func(form *formMargin, _ *frogForm, state *frogState, s *frogSight,
+	bases := j.bases()
+	forms, err := j.over(f, bases, false, func(form *formMargin, at *frogForm, state *frogState, s *frogSight,
 		written bool) error {
 		most, err := state.conform.sight(sightKey{list[0], play}) // what the allowed hollow climbs
 		if err != nil {
 			return err
 		}
 		allowed, climb := slices.Max(most.rise), slices.Max(s.rise)
-		if written && len(climbs) < len(j.c.slopes()) && !state.blank {
-			limit, climbs = allowed, append(climbs, climb)
+		if written {
+			i := slices.Index(state.forms, at)
+			limit, climbs[i] = math.Min(limit, allowed), math.Max(climbs[i], climb)
 		}
-		form.take(allowed-climb, written, state.blank)
+		form.take(allowed-climb, written, false)
 		form.reach(allowed - climb)
 		return nil
 	})
@@ -478,8 +498,14 @@ func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
 			lifts = append(lifts, fmt.Sprintf("on tops with a rise of %g by up to %.1f mm", s, climbs[i]))
 		}
 		text := fmt.Sprintf("%s the wing lifts the wheel %s (a hollow of %g mm on conforming tops: %.1f mm)",
-			readAs(m, oneEnd), strings.Join(lifts, ", "), j.c.Rules.Value("wing_hollow"), limit)
-		form := j.states[0].forms[0]
+			readAs(m, oneEnd), strings.Join(lifts, ", "), hollow, limit)
+		if len(bases) > 1 {
+			text += ", the worse of the route whose wing the spring holds and the other"
+		}
+		if j.f.Type == trackshape.BearingFrog {
+			text += "; " + j.bears(f)
+		}
+		form := bases[len(bases)-1].forms[0] // with the wider gap, if there are two
 		k := sightKey{f.treads[0], play}
 		shown, err := passage.Frog(form.model, k.tread, form.axle(k), passage.FrogOptions{OnlyHeld: true})
 		if err != nil {
@@ -498,6 +524,50 @@ func (j *frogJob) wing(f *footing, m interaction.Margin) (outcome, error) {
 	return outcome{forms: forms, tell: tell}, nil
 }
 
+// bases are the states with the readings as written: one for each route.
+func (j *frogJob) bases() []frogState {
+	n := 1
+	for n < len(j.states) && j.states[n].base {
+		n++
+	}
+	return j.states[:n]
+}
+
+// depth is the flangeway depth of a flange-bearing frog, mm: as written and at the least that it can be. Its floor wears
+// deeper, so that a new one is the shallowest of those that nobody read.
+func (j *frogJob) depth() (as, least float64) {
+	if r := j.f.Read(track.FlangewayDepth); r.Measured() {
+		return middle(r), r.Lo
+	}
+	fresh := j.c.Figures.Value("bearing_depth")
+	return fresh, fresh
+}
+
+// bears says what the floor of a flange-bearing frog does with a flange: how it carries it, with what pressure, and how
+// deep its groove is.
+func (j *frogJob) bears(f *footing) string {
+	depth, _ := j.depth()
+	h, fresh := f.w.Read(wheel.FlangeHeight), j.c.Figures.Value("bearing_depth")
+	switch {
+	case !h.Measured() || !j.f.Read(track.FlangewayDepth).Measured():
+		return "whether the flange bears on the floor is not known"
+	case middle(h) <= depth:
+		return fmt.Sprintf("the flange does not reach the floor by %.1f mm: the tread carries the wheel over the gap, for "+
+			"which a flange-bearing frog is not made", depth-middle(h))
+	}
+	l, _ := j.c.load(f, j.f)
+	out := fmt.Sprintf("the flange bears on the floor, up its ramps, and lifts the tread by %.1f mm, its tip under %.0f kN",
+		middle(h)-depth, l.Static/1000)
+	if e, err := f.treads[0].TipPressure(l.Static, 0); err == nil {
+		out += fmt.Sprintf(" with up to %.0f MPa on a flat floor (elastic, Hertz), less in a groove that fits it", e.P0)
+	}
+	if groove := depth - fresh; groove > 0 {
+		out += fmt.Sprintf("; the floor is %.1f mm deeper than a new one is taken to be (%s in, assumed)", groove,
+			measure.Inch(fresh))
+	}
+	return out
+}
+
 // point is the room beside the blunt point: the plain margin with what the flange's own
 // shape, and at most a new one's, may pass the gauge line in place of point_relief.
 func (j *frogJob) point(f *footing, m interaction.Margin) (outcome, error) {
@@ -508,15 +578,17 @@ func (j *frogJob) point(f *footing, m interaction.Margin) (outcome, error) {
 	least := j.c.Rules.Value("least_contact_angle")
 	forms, err := j.over(f, j.states, true, func(form *formMargin, at *frogForm, state *frogState, s *frogSight,
 		written bool) error {
-		most := at.rub(fresh[0], s.tip, least)
-		for k, face := range f.faces {
-			r := at.rub(face, s.tip, least)
-			if !r.ok || !most.ok {
-				return fmt.Errorf("%w of the frog, which is worn", errOverPoint)
+		for n, height := range j.heights(f, s.tip) {
+			most := at.rub(fresh[0], height, least)
+			for k, face := range f.faces {
+				r := at.rub(face, height, least)
+				if !r.ok || !most.ok {
+					return fmt.Errorf("%w of the frog, which is worn", errOverPoint)
+				}
+				v := math.Min(r.relief, most.relief) // a high flange rubs harder, not better
+				form.take(v, written && (n < asHigh && k == 0 || f.openFace), state.blank)
+				form.reach(v)
 			}
-			v := math.Min(r.relief, most.relief) // a high flange rubs harder, not better
-			form.take(v, written && (k == 0 || f.openFace), state.blank)
-			form.reach(v)
 		}
 		return nil
 	})
@@ -534,6 +606,23 @@ func (j *frogJob) point(f *footing, m interaction.Margin) (outcome, error) {
 			"stands at less than %g degrees on it; point_relief has %.1f", as, low, high, least, fixed))
 	}
 	return outcome{forms: forms, tell: tell}, nil
+}
+
+// asHigh is how many of the heights of a wheel are with the readings as written.
+const asHigh = 2
+
+// heights are those of a wheel beside the point of a frog, mm: as the wing carries it, and if the floor is made to carry
+// its flange as that does, with the readings as written and at the most that it can.
+func (j *frogJob) heights(f *footing, wing float64) []float64 {
+	if j.f.Type != trackshape.BearingFrog {
+		return []float64{wing}
+	}
+	as, least := j.depth()
+	h := f.w.Read(wheel.FlangeHeight)
+	if !h.Measured() {
+		h.As, h.Hi = middle(h), j.c.Figures.Value("unread_height")
+	}
+	return []float64{wing, math.Max(wing, middle(h)-as), math.Max(wing, h.Hi-least)}
 }
 
 // rub is the relief of a face at a height of the wheel, once.

@@ -18,7 +18,7 @@ var ErrFrog = errors.New("no such frog section")
 // is the top of the rails at its ends.
 type FrogPlan struct {
 	Number         float64
-	Type           string  // of PassedFrogs; "" is taken as rbm
+	Type           string  // of ModelledFrogs; "" is taken as rbm
 	Closed         bool    // of a spring frog: run on the route whose wing the spring holds closed
 	FlangewayWidth float64 // at right angles between gauge line and wing
 	FlangewayDepth float64 // as read now, from the worn tread plane
@@ -47,25 +47,19 @@ type FrogPlan struct {
 	ToeBefore      float64
 }
 
-// ModelledFrogs are the frog types whose checks are judged by their sections. The others (spring, flange-bearing,
-// heavy-point, and crossing diamonds) keep the plain arithmetic.
-func ModelledFrogs() []string { return []string{"rbm", "solid", "self-guarded", "bolted"} }
-
-// The types that wheels pass in sections of their own besides [ModelledFrogs].
+// The types whose sections differ in more than figures.
 const (
-	springFrog  = "spring"
+	SpringFrog  = "spring"
 	BearingFrog = "flange-bearing"
 )
 
-// PassedFrogs are the types that have sections.
-func PassedFrogs() []string { return append(ModelledFrogs(), springFrog, BearingFrog) }
+// ModelledFrogs are the frog types that have sections. Heavy-point ones keep the plain arithmetic.
+func ModelledFrogs() []string {
+	return []string{"rbm", "solid", "self-guarded", "bolted", SpringFrog, BearingFrog}
+}
 
-// FrogModelled reports whether the checks of a type are judged by its sections; "" (none of the special ones) is taken
-// as rbm.
+// FrogModelled reports whether the type has sections; "" (none of the special ones) is taken as rbm.
 func FrogModelled(typ string) bool { return typ == "" || slices.Contains(ModelledFrogs(), typ) }
-
-// FrogPassed reports whether the type has sections; "" is taken as rbm.
-func FrogPassed(typ string) bool { return typ == "" || slices.Contains(PassedFrogs(), typ) }
 
 // FrogPlanConstants are the names of the built-in figures that enter a plan of the type besides number, type and
 // readings.
@@ -105,7 +99,7 @@ func NewFrogPlan(p *configs.Passage, typ string, number float64) FrogPlan {
 		f.WingCorner, f.WingCrown = p.Value("bolted_corner"), p.Value("bolted_crown")
 	case "self-guarded":
 		f.GuardFaceOfRim = p.Value("guard_face_of_rim")
-	case springFrog:
+	case SpringFrog:
 		f.Closed = true
 	case BearingFrog:
 		f.FlangewayDepth, f.FloorRamp = p.Value("bearing_depth"), p.Value("bearing_ramp")
@@ -129,11 +123,11 @@ type FrogModel struct {
 
 // NewFrogModel checks a plan. It errs for types that are not modelled and for dimensions outside what a frog can have.
 func NewFrogModel(p FrogPlan) (*FrogModel, error) {
-	if !FrogPassed(p.Type) {
+	if !FrogModelled(p.Type) {
 		return nil, fmt.Errorf("%w: type %q keeps the plain arithmetic (with sections: %s)", ErrFrog, p.Type,
-			strings.Join(PassedFrogs(), ", "))
+			strings.Join(ModelledFrogs(), ", "))
 	}
-	if p.Closed && p.Type != springFrog {
+	if p.Closed && p.Type != SpringFrog {
 		return nil, fmt.Errorf("%w: a wing of type %q that a spring holds closed", ErrFrog, p.Type)
 	}
 	angle, err := track.FrogAngleDeg(p.Number)

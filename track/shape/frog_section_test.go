@@ -129,7 +129,7 @@ func TestFrogsThatAreNotModelled(t *testing.T) {
 	f := fixture.Figures(t)
 	for _, typ := range configs.FrogTypes() {
 		_, err := NewFrogModel(NewFrogPlan(f, typ, 8))
-		if ok := FrogPassed(typ); ok != (err == nil) || err != nil && !errors.Is(err, ErrFrog) {
+		if ok := FrogModelled(typ); ok != (err == nil) || err != nil && !errors.Is(err, ErrFrog) {
 			t.Errorf("%s: %v", typ, err)
 		}
 	}
