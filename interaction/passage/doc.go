@@ -31,10 +31,10 @@
 // The axle does not roll or turn in a frog, its other wheel stays level, and its position across does not change on the
 // way. Nothing yields: crushing, rail roll and loose bolts are not in it. P2 is for one wheel on an even bed; P1 is for
 // information. The force of an end-on strike of a point by the flange's side is not computed. The wing of a spring frog
-// stands against the point or open, and does not move under the wheel; the floor of a flange-bearing frog is flat across.
-// Heavy-point frogs have no sections here and keep the plain arithmetic. On switch points the stock rail and point are
-// upright, the axle is held by this rail alone, and friction, angle of attack beyond the play and speed do not enter the
-// angle.
+// stands against the point or open, and does not move under the wheel; the floor of a flange-bearing frog is flat
+// across. Heavy-point frogs have no sections here and keep the plain arithmetic. On switch points the stock rail and
+// point are upright, the axle is held by this rail alone, and friction, angle of attack beyond the play and speed do
+// not enter the angle.
 //
 // # How it is computed
 //

@@ -209,6 +209,9 @@ func TestNewWheelsPassNewFrogs(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, typ := range trackshape.ModelledFrogs() {
+			if typ == trackshape.BearingFrog { // its floor is to be struck
+				continue
+			}
 			for _, n := range []float64{5, 8, 12, 20} {
 				m := b.frog(t, n, typ, nil)
 				r := run(t, m, w, Axle{BackToBack: v.back * in, MateThickness: w.Thickness, GuardCheck: 54.625 * in,

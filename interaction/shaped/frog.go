@@ -533,8 +533,8 @@ func (j *frogJob) bases() []frogState {
 	return j.states[:n]
 }
 
-// depth is the flangeway depth of a flange-bearing frog, mm: as written and at the least that it can be. Its floor wears
-// deeper, so that a new one is the shallowest of those that nobody read.
+// depth is the flangeway depth of a flange-bearing frog, mm: as written and at the least that it can be. Its floor
+// wears deeper, so that a new one is the shallowest of those that nobody read.
 func (j *frogJob) depth() (as, least float64) {
 	if r := j.f.Read(track.FlangewayDepth); r.Measured() {
 		return middle(r), r.Lo
@@ -556,8 +556,8 @@ func (j *frogJob) bears(f *footing) string {
 			"which a flange-bearing frog is not made", depth-middle(h))
 	}
 	l, _ := j.c.load(f, j.f)
-	out := fmt.Sprintf("the flange bears on the floor, up its ramps, and lifts the tread by %.1f mm, its tip under %.0f kN",
-		middle(h)-depth, l.Static/1000)
+	out := fmt.Sprintf("the flange bears on the floor, up its ramps, and lifts the tread by %.1f mm, its tip under "+
+		"%.0f kN", middle(h)-depth, l.Static/1000)
 	if e, err := f.treads[0].TipPressure(l.Static, 0); err == nil {
 		out += fmt.Sprintf(" with up to %.0f MPa on a flat floor (elastic, Hertz), less in a groove that fits it", e.P0)
 	}
@@ -611,8 +611,8 @@ func (j *frogJob) point(f *footing, m interaction.Margin) (outcome, error) {
 // asHigh is how many of the heights of a wheel are with the readings as written.
 const asHigh = 2
 
-// heights are those of a wheel beside the point of a frog, mm: as the wing carries it, and if the floor is made to carry
-// its flange as that does, with the readings as written and at the most that it can.
+// heights are those of a wheel beside the point of a frog, mm: as the wing carries it, and if the floor is made to
+// carry its flange as that does, with the readings as written and at the most that it can.
 func (j *frogJob) heights(f *footing, wing float64) []float64 {
 	if j.f.Type != trackshape.BearingFrog {
 		return []float64{wing}
