@@ -21,7 +21,7 @@ func frogPoint() *Check {
 			"has run out.",
 		Settings: []string{"point_relief"}, Passes: besidePoint, Passage: "flange face beside the point", Looks: AtFace,
 		Computing: []string{"wheel_diameter", "unread_hollow", "unread_vertical", "passage_allowance",
-			"wing_slope_least", "wing_slope_most", "least_contact_angle"}, Figures: frogFigures(),
+			"wing_slope_least", "wing_slope_most", "least_contact_angle"}, Figures: append(frogFigures(), "bearing_depth"),
 		Look: "the side of the frog's point, which is nicked where flanges reach it",
 		Sources: []string{"49 CFR 213.143(a): guard check gage by class",
 			"point protection GC - (B + t): guard arithmetic, same as EN 13232-9 annex C",

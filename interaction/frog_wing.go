@@ -19,7 +19,7 @@ func frogWing() *Check {
 			"conform to a tread.",
 		Settings: []string{"wing_hollow", "spring_wing_hollow"}, Passes: OnWing, Passage: "climb of the false flange",
 		Looks: AtTread, Computing: []string{"wheel_diameter", "unread_hollow", "passage_allowance", "wing_slope_least",
-			"wing_slope_most", "car_weight"}, Figures: frogFigures(),
+			"wing_slope_most", "car_weight"}, Figures: append(frogFigures(), "bearing_depth"),
 		Look: "the frog's wing, which is climbed where a bright band runs off the tread's, and the form of its " +
 			"top under a straight edge",
 		Sources: []string{"49 CFR 213.139(a): tread edge must not touch the gage side of a spring wing rail (no " +

@@ -2,6 +2,7 @@ package interaction
 
 import (
 	"slices"
+	"strings"
 
 	"flangeway/track/shape"
 )
@@ -66,7 +67,10 @@ func frogFigures() []string {
 			}
 		}
 	}
-	names = slices.DeleteFunc(names, func(n string) bool { return n == "wing_slope" }) // two settings stand for it
+	names = slices.DeleteFunc(names, func(n string) bool {
+		// two settings stand for the slope, and no check computes how a floor is met that is made to be
+		return n == "wing_slope" || strings.HasPrefix(n, "bearing_")
+	})
 	return append(names, "point_worn_back", "unsprung_mass", "force_bound", "unread_number", "unread_number_least",
 		"unread_number_most", "unread_width_least", "unread_width_most",
 		"unread_worn_down", "unread_worn_back", "unread_flange", "unread_height")
