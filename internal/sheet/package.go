@@ -25,6 +25,7 @@ const (
 	maxRows     = 100_000   // of one sheet, those without an entry not counted
 	maxCells    = 2_000_000 // of one sheet, from the first column to the last with a cell
 	maxMerges   = 1000      // merged ranges of one sheet
+	maxText     = 32 << 20  // bytes of all cells together: one long text can stand in every cell
 )
 
 // checkPackage unpacks every part of a workbook once, to nowhere, within the bounds:
@@ -70,13 +71,13 @@ func tooLarge(what string) *measure.Fault {
 // slimSheets takes the rows without an entry out of the sheets, before anything makes room for them: spreadsheets save
 // formats down to row 1048576. What is left must keep to the bounds.
 func slimSheets(book *excelize.File) (fault *measure.Fault) {
-	texts := textsOf(book)
+	texts, left := textsOf(book), maxText
 	book.Pkg.Range(func(key, value any) bool {
 		part, ok := value.([]byte)
 		if !ok {
 			return true
 		}
-		slim, err := slimSheet(part, texts)
+		slim, err := slimSheet(part, texts, &left)
 		var f *measure.Fault
 		switch {
 		case errors.As(err, &f):
@@ -94,25 +95,29 @@ func slimSheets(book *excelize.File) (fault *measure.Fault) {
 // errNoSheet says that a part is no sheet.
 var errNoSheet = errors.New("not a sheet")
 
-// textsOf is the number of texts in the workbook's table of them.
-func textsOf(book *excelize.File) (n int) {
+// textsOf are the texts in the workbook's table of them, by their bytes.
+func textsOf(book *excelize.File) (sizes []int) {
 	part, ok := book.Pkg.Load("xl/sharedStrings.xml")
 	if !ok {
-		return 0
+		return nil
 	}
 	text, ok := part.([]byte)
 	if !ok {
-		return 0
+		return nil
 	}
 	for d, depth := xml.NewDecoder(bytes.NewReader(text)), 0; ; {
 		tok, err := d.Token()
 		if err != nil {
-			return n
+			return sizes
 		}
 		switch t := tok.(type) {
 		case xml.StartElement:
 			if depth++; depth == 2 && t.Name.Local == "si" {
-				n++
+				sizes = append(sizes, 0)
+			}
+		case xml.CharData:
+			if depth > 2 && len(sizes) > 0 {
+				sizes[len(sizes)-1] += len(t)
 			}
 		case xml.EndElement:
 			depth--
@@ -121,10 +126,10 @@ func textsOf(book *excelize.File) (n int) {
 }
 
 // slimSheet is a part without its rows that have no entry, and with marks in cells that nobody typed so; nil if it is
-// no sheet or has neither. The error is a [*measure.Fault] beyond the bounds, else one of the XML. texts is the number
-// of texts in the workbook.
-func slimSheet(part []byte, texts int) ([]byte, error) {
-	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true, texts: texts,
+// no sheet or has neither. The error is a [*measure.Fault] beyond the bounds, else one of the XML. texts are the sizes
+// of the texts in the workbook, left is how many bytes of them cells may still hold.
+func slimSheet(part []byte, texts []int, left *int) ([]byte, error) {
+	s := slimmer{part: part, d: xml.NewDecoder(bytes.NewReader(part)), numbered: true, texts: texts, left: left,
 		formulas: map[string]bool{}}
 	if err := s.run(); err != nil {
 		if errors.Is(err, errNoSheet) {
@@ -172,7 +177,8 @@ type slimmer struct {
 	changes   []change // in order; rows without an entry are left out
 	all, full rowCount
 	merges    int
-	texts     int             // in the workbook's table
+	texts     []int           // bytes of those in the workbook's table
+	left      *int            // bytes of them that cells may still hold
 	formulas  map[string]bool // that other cells share, by their number
 }
 
@@ -303,8 +309,13 @@ func (s *slimmer) cell(from int64, el xml.StartElement) (full bool, err error) {
 			text = "<f>TABLE()</f>"
 		}
 	case f == nil && attr(el, "t") == "s" && written != "":
-		if n, err := strconv.Atoi(written); err != nil || n < 0 || n >= s.texts {
+		n, err := strconv.Atoi(written)
+		if err != nil || n < 0 || n >= len(s.texts) {
 			text = "<v>" + lostText + "</v>"
+			break
+		}
+		if *s.left -= s.texts[n]; *s.left < 0 {
+			return false, tooLarge(fmt.Sprintf("more than %d MiB of text in its cells", maxText>>20))
 		}
 	}
 	if text != "" {

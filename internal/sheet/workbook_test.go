@@ -400,6 +400,11 @@ func TestWorkbookDamaged(t *testing.T) {
 		fmt.Fprintf(&wide, `<row r="%d"><c r="A%d"><v>1</v></c><c r="XFD%d"/></row>`, i, i, i)
 	}
 	wide.WriteString("</sheetData>")
+	// one text of 32 KiB in so many cells
+	shared := func(cells int) []byte {
+		return pack(t, parts(`<sheetData><row r="1">`+strings.Repeat(`<c t="s"><v>0</v></c>`, cells)+"</row></sheetData>",
+			"<si><t>"+strings.Repeat("x", 32<<10)+"</t></si>", ""))
+	}
 	for _, tc := range []struct {
 		name   string
 		data   []byte
@@ -430,6 +435,9 @@ func TestWorkbookDamaged(t *testing.T) {
 			"room would be made for every cell to the left"},
 		{"merges", pack(t, parts(twoRows+"<mergeCells>"+strings.Repeat(`<mergeCell ref="A1:A2"/>`, 1001)+
 			"</mergeCells>", "", "")), "too large: more than 1000 merged", "each is looked through for each cell"},
+		{"text in all cells", shared(1024), "", "32 MiB in all"},
+		{"more text in all cells", shared(1025), "too large: more than 32 MiB of text",
+			"a workbook of a few kilobytes would take gigabytes"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			_, err := sheet.OpenWorkbook("survey.xlsx", tc.data)
