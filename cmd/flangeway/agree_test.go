@@ -12,6 +12,7 @@ import (
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/fixture"
 )
 
 // sumOf adds a column of a table of the page up.
@@ -36,6 +37,7 @@ func sumOf(t *testing.T, table paper.Table, column string) int {
 // verdicts and by the plain ones of the least demo, by the plain ones of a railroad in good
 // order; by both of the whole demo and all samples with FLANGEWAY_VOLUME.
 func TestPlanPageAndCheckAgree(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	dirs := []string{leastDemo(t)}
 	names := []string{"healthy"}

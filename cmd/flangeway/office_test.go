@@ -35,7 +35,7 @@ func office(t *testing.T, file, to, locale string) string {
 
 // What is typed into the blank workbook comes back whole from a real spreadsheet program, in other locales too.
 func TestOfficeKeepsWhatIsTyped(t *testing.T) {
-	fixture.LeftToVolumes(t)
+	fixture.InVolumes(t, "a spreadsheet program takes five seconds to start")
 	t.Parallel()
 	dir := t.TempDir()
 	book := filepath.Join(dir, "survey.xlsx")
@@ -99,7 +99,7 @@ func TestOfficeKeepsWhatIsTyped(t *testing.T) {
 
 // The result workbook of the demo prints on fewer than 12 pages, each of a sheet with its name.
 func TestOfficePrintsTheResult(t *testing.T) {
-	fixture.LeftToVolumes(t)
+	fixture.InVolumes(t, "a spreadsheet program takes five seconds to start")
 	t.Parallel()
 	book := filepath.Join(t.TempDir(), "result.xlsx")
 	if _, stderr, code := runFor(t, "check", demo, "--plain", "-o", book, "--fail-on", "never"); code != 0 {

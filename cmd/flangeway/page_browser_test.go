@@ -187,10 +187,7 @@ const overflowing = `(function () {
 
 // The page in a real browser; one browser serves all, a tab each assertion.
 func TestPageInBrowser(t *testing.T) {
-	fixture.LeftToVolumes(t)
-	if !volume() {
-		t.Skip("half a minute of a browser; .ci/run runs this with FLANGEWAY_VOLUME")
-	}
+	fixture.InVolumes(t, "half a minute of a browser")
 	ctx := browser(t)
 	t.Run("demo", func(t *testing.T) { demoInBrowser(t, ctx) })
 	t.Run("print", func(t *testing.T) { inPrint(t, ctx) })

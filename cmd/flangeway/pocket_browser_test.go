@@ -19,6 +19,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"flangeway/cmd/flangeway/internal/pocket"
+	"flangeway/internal/fixture"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -39,9 +40,7 @@ func pocketYard() map[string]string {
 // pocketBrowser starts the browser for a page of pocket. What runs in such a page takes half a minute to build.
 func pocketBrowser(t *testing.T) context.Context {
 	t.Helper()
-	if !volume() {
-		t.Skip("the page of pocket is tried with FLANGEWAY_VOLUME=1")
-	}
+	fixture.InVolumes(t, "what runs in the page takes long to build")
 	return browser(t)
 }
 

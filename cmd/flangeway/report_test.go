@@ -27,6 +27,7 @@ func TestReportIsByteStable(t *testing.T) {
 
 // The demo's page stays small, and asks nobody for anything.
 func TestReportFetchesNothing(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	a, err := os.ReadFile(plainReport(t))
 	if err != nil {
@@ -110,7 +111,7 @@ func TestReportParts(t *testing.T) {
 		"limits": `id="limits"`, "readings": `id="readings"`, "assumed": `id="assumed"`, "warnings": `id="warnings"`,
 		"signatures": `id="signatures"`, "plan": `id="plan"`, "orders": `id="orders"`, "wear": `id="wear"`}
 	t.Parallel()
-	small := fewCars(t)
+	small := fewPlaces(t, "F14") // whose readings are warned of
 	whole, err := os.ReadFile(reportFile(t, small))
 	if err != nil {
 		t.Fatal(err)

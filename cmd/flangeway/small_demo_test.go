@@ -51,22 +51,23 @@ func wholeDemo(t *testing.T) string {
 	return dir
 }
 
-// leastDemo is the demo with a few cars at a few places; with FLANGEWAY_VOLUME the demo itself.
-func leastDemo(t *testing.T) string {
+// leastDemo is the demo with a few cars at a few places and at those that are named; with FLANGEWAY_VOLUME the demo itself.
+func leastDemo(t *testing.T, more ...string) string {
 	t.Helper()
 	if volume() {
 		return wholeDemo(t)
 	}
-	return fewPlaces(t)
+	return fewPlaces(t, more...)
 }
 
-// fewPlaces is the demo with a few cars at a few places.
-func fewPlaces(t *testing.T) string {
+// fewPlaces is the demo with a few cars at a few places, and at those that are named.
+func fewPlaces(t *testing.T, more ...string) string {
 	t.Helper()
+	places := append(demoPlaces(), more...)
 	track := []string{"frogs.csv", "switches.csv", "curves.csv", "joints.csv", "gauge.csv"}
 	return partOfDemo(t, append(track, "wheels.csv", "cars.csv"), func(file, first, second string) bool {
 		if slices.Contains(track, file) {
-			return slices.Contains(demoPlaces(), first) || slices.Contains(demoPlaces(), second)
+			return slices.Contains(places, first) || slices.Contains(places, second)
 		}
 		return slices.Contains(demoCars(), first)
 	})

@@ -13,6 +13,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 )
 
 // A figure that is from memory or second hand says so wherever it is printed: a page that
@@ -23,7 +24,7 @@ func TestUnreadFiguresSaySo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	space, few := regexp.MustCompile(`[\s\\]+`), smallDemo(t)
+	space, few := regexp.MustCompile(`[\s\\]+`), leastDemo(t)
 	for _, tt := range []struct {
 		name  string
 		made  func() (string, error)
@@ -75,9 +76,7 @@ func TestUnreadFiguresSaySo(t *testing.T) {
 // names such a rule says how it is known, and a figure of a setting, a design, a section or
 // a detail has the mark behind it. Every command is asked in every format it has.
 func TestNoOutputHidesThatAFigureIsFromMemory(t *testing.T) {
-	if !volume() {
-		t.Skip("every command in every format takes long; .ci/run runs this with FLANGEWAY_VOLUME")
-	}
+	fixture.InVolumes(t, "every command in every format takes long")
 	data, err := configs.Load()
 	if err != nil {
 		t.Fatal(err)

@@ -12,6 +12,7 @@ import (
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/fixture"
 	"flangeway/internal/limit"
 )
 
@@ -30,7 +31,8 @@ func beyondBy(list []judge.LimitFinding) map[string]int {
 // those of what it shows, and a place has the readings beyond a limit that it has in the
 // whole.
 func TestViewsCountWhatTheyShow(t *testing.T) {
-	dir := smallDemo(t)
+	fixture.LeftToVolumes(t)
+	dir := leastDemo(t, "Mill spur")
 	whole, err := checkOptions{plain: true}.judge(&progress{}, dir)
 	if err != nil {
 		t.Fatal(err)

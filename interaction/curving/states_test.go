@@ -127,9 +127,7 @@ func TestStatesAgainstFixedSteps(t *testing.T) { againstFixedSteps(t, newField(t
 
 // A thousand trucks and more, over the whole field. Run once, without the race detector.
 func TestVolumeStatesAgainstFixedSteps(t *testing.T) {
-	if !fixture.Volume() {
-		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
-	}
+	fixture.InVolumes(t, "large volume")
 	againstFixedSteps(t, newField(t, 12, 120), 1050)
 	againstFixedSteps(t, threeAxleField(t, 12, 40), 200)
 }
@@ -270,9 +268,7 @@ func TestSteersThoughHollow(t *testing.T) {
 
 // Many more of them. Run once, without the race detector.
 func TestVolumeSteersThoughHollow(t *testing.T) {
-	if !fixture.Volume() {
-		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
-	}
+	fixture.InVolumes(t, "large volume")
 	againstEveryStart(t, 16, 60, 60)
 }
 

@@ -99,9 +99,7 @@ func TestField(t *testing.T) { cover(t, newField(t, 1, 12), 200, 0.001) }
 // both designs, all sections, rigid and three-piece. Run once, without the race
 // detector.
 func TestVolumeField(t *testing.T) {
-	if !fixture.Volume() {
-		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
-	}
+	fixture.InVolumes(t, "large volume")
 	cover(t, newField(t, 2, 150), 10000, 0.001)
 }
 
@@ -116,8 +114,6 @@ func TestFieldOfThreeAxles(t *testing.T) { cover(t, threeAxleField(t, 5, 6), 60,
 
 // The same field with trucks of three axles. Run once, without the race detector.
 func TestVolumeFieldOfThreeAxles(t *testing.T) {
-	if !fixture.Volume() {
-		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
-	}
+	fixture.InVolumes(t, "large volume")
 	cover(t, threeAxleField(t, 6, 100), 3000, 0.002)
 }

@@ -3,7 +3,6 @@ package judge_test
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"strings"
 	"testing"
 
@@ -58,9 +57,7 @@ func fleetOf(t testing.TB, wheels, places int) *survey.Survey {
 // A million pairs and more: the counts of the running tally and of the list of all
 // pairs are the same. Run once, without the race detector.
 func TestVolumeMillionPairs(t *testing.T) {
-	if os.Getenv("FLANGEWAY_VOLUME") == "" {
-		t.Skip("large volume; FLANGEWAY_VOLUME=1 runs it, as .ci/run does")
-	}
+	fixture.InVolumes(t, "large volume")
 	j := fleetOf(t, 3200, 120)
 	book, err := j.Book()
 	if err != nil {
