@@ -116,6 +116,7 @@ func sameOverview(t *testing.T, dir string, opt interaction.Options, blocks ...i
 // TestSummarizeKept: the demo and the samples come out alike, the defective ones
 // with the same list of defects.
 func TestSummarizeKept(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	dirs := []string{"../../testdata/demo", "../../testdata/samples/survey-a"}
 	bad, err := filepath.Glob("../../testdata/samples/bad/*")
@@ -437,8 +438,9 @@ func TestSummarizeLarger(t *testing.T) {
 // TestSummarizeDecimals: readings that are written alike, which are found by their
 // digits and counted by their place on a grid, with some among them that are not.
 func TestSummarizeDecimals(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
-	cars, places := fixture.Drawn(150, 400), fixture.Drawn(20, 40)
+	cars, places := fixture.Drawn(80, 400), fixture.Drawn(15, 40)
 	for seed := range fixture.Drawn(2, 4) {
 		r := rand.New(rand.NewPCG(seed, 11))
 		cell := func(from, to, digits int, odd ...string) string {
@@ -489,6 +491,7 @@ func TestSummarizeDecimals(t *testing.T) {
 // TestSummarizeManyWarnings: more warnings than are worded, in rows of any order. The
 // first by line are worded, as the check without a summary prints them.
 func TestSummarizeManyWarnings(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	for name, shuffle := range map[string]func(*rand.Rand, []string){
 		"cars in order, rows of a car not": func(r *rand.Rand, rows []string) {
@@ -554,8 +557,9 @@ func TestSummarizeMissingColumn(t *testing.T) {
 
 // TestSummarizeDefects: a defect anywhere gives the same list in both ways.
 func TestSummarizeDefects(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
-	failed, seeds := 0, fixture.Drawn(15, 30)
+	failed, seeds := 0, fixture.Drawn(9, 30)
 	for seed := range seeds {
 		r := loose{Rand: rand.New(rand.NewPCG(seed, 9))}
 		dir := r.survey(t, 3+r.IntN(12), seed%2 == 0)

@@ -125,11 +125,12 @@ func againstFixedSteps(t *testing.T, f *field, n int) {
 
 func TestStatesAgainstFixedSteps(t *testing.T) { againstFixedSteps(t, newField(t, 11, 8), 25) }
 
-// A thousand trucks and more, over the whole field. Run once, without the race detector.
+// Hundreds of trucks, over the whole field. Run once, without the race detector.
 func TestVolumeStatesAgainstFixedSteps(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
-	againstFixedSteps(t, newField(t, 12, 120), 1050)
-	againstFixedSteps(t, threeAxleField(t, 12, 40), 200)
+	t.Parallel()
+	againstFixedSteps(t, newField(t, 12, 30), 300)
+	againstFixedSteps(t, threeAxleField(t, 12, 12), 60)
 }
 
 // evenly is a three-piece truck with the same hollow on all wheels, 115RE at 57 in.
@@ -263,13 +264,15 @@ func everyStart(p *problem) ([]steady, *steady) {
 // A truck with hollow wheels whose mates make up for them has one state too.
 func TestSteersThoughHollow(t *testing.T) {
 	fixture.LeftToVolumes(t)
-	againstEveryStart(t, 15, 6, 6)
+	t.Parallel()
+	againstEveryStart(t, 15, 3, 4)
 }
 
 // Many more of them. Run once, without the race detector.
 func TestVolumeSteersThoughHollow(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
-	againstEveryStart(t, 16, 60, 60)
+	t.Parallel()
+	againstEveryStart(t, 16, 20, 20)
 }
 
 func againstEveryStart(t *testing.T, seed uint64, n, kinds int) {

@@ -92,7 +92,11 @@ func sound(t *testing.T, i int, c fieldCase, s Solution) {
 }
 
 // A short walk over the whole field, always.
-func TestField(t *testing.T) { cover(t, newField(t, 1, 12), 200, 0.001) }
+func TestField(t *testing.T) {
+	fixture.LeftToVolumes(t)
+	t.Parallel()
+	cover(t, newField(t, 1, 8), 120, 0.001)
+}
 
 // The whole field: 0 to 20 degrees, hollow 0 to 6 mm on each wheel, friction 0.1 to
 // 0.6, gauge 56 to 58 in, 0 to 60 mph, axles of 40 to 80 kip, thin to thick flanges of
@@ -100,7 +104,8 @@ func TestField(t *testing.T) { cover(t, newField(t, 1, 12), 200, 0.001) }
 // detector.
 func TestVolumeField(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
-	cover(t, newField(t, 2, 150), 10000, 0.001)
+	t.Parallel()
+	cover(t, newField(t, 2, 40), 2500, 0.001)
 }
 
 // threeAxleField draws trucks of three axles, whose middle axle has 0 to 1-1/2 in in the frame.
@@ -110,10 +115,15 @@ func threeAxleField(t testing.TB, seed uint64, kinds int) *field {
 	return f
 }
 
-func TestFieldOfThreeAxles(t *testing.T) { cover(t, threeAxleField(t, 5, 6), 60, 0.002) }
+func TestFieldOfThreeAxles(t *testing.T) {
+	fixture.LeftToVolumes(t)
+	t.Parallel()
+	cover(t, threeAxleField(t, 5, 4), 40, 0.002)
+}
 
 // The same field with trucks of three axles. Run once, without the race detector.
 func TestVolumeFieldOfThreeAxles(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
-	cover(t, threeAxleField(t, 6, 100), 3000, 0.002)
+	t.Parallel()
+	cover(t, threeAxleField(t, 6, 30), 800, 0.002)
 }

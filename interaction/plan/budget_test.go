@@ -114,6 +114,7 @@ func bruteSpend(t *testing.T, sv *survey.Survey, opt Options) (left, cents int64
 // With few candidates the plan within a budget is the best there is, and the cheapest
 // that ends as many passes; no bound is ever above what was found.
 func TestBudgetMatchesBruteForce(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	tried, bound, seeds := 0, 0, fixture.Drawn(16, 40)
 	for seed := range seeds {
@@ -191,6 +192,7 @@ func TestPlanIsDeterministic(t *testing.T) {
 // TestBudgetIsMonotone: more money never leaves more, and a further limit never fewer, where there are too many works
 // to try everything.
 func TestBudgetIsMonotone(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	sv := fleet(16, 30).write(t, plainRailroad)
 	left := func(cents, days int64) float64 {

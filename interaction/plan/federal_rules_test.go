@@ -138,8 +138,8 @@ func TestEveryFederalRuleIsAnswered(t *testing.T) {
 	t.Parallel()
 	data := fixture.Data(t)
 	broken := map[string]bool{}
-	for _, r := range data.Sets[configs.Federal].Rules {
-		if r.Reminder {
+	for i, r := range data.Sets[configs.Federal].Rules {
+		if r.Reminder || i%6 != 0 && !fixture.Volume() {
 			continue
 		}
 		classes := r.Classes
@@ -155,7 +155,7 @@ func TestEveryFederalRuleIsAnswered(t *testing.T) {
 			})
 		}
 	}
-	if len(broken) < 100 {
+	if len(broken) < int(fixture.Drawn(15, 100)) {
 		t.Errorf("only %d rules were broken", len(broken))
 	}
 }

@@ -42,6 +42,7 @@ func (r roller) marked(f files) files {
 
 // TestWorkTakesMarksAway: a frog that is made deeper is no longer bright on its floor, and is still climbed on its wing.
 func TestWorkTakesMarksAway(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	f := files{"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "tread_hollow", "back_to_back"},
 		{"CAR 0", "L1", "1-7/16", "1-1/8", "0.5", "53-3/8"}, {"CAR 0", "R1", "1-1/16", "1-1/8", "0.5", ""}},
@@ -80,10 +81,10 @@ func TestCarriedOutPlanHoldsMarked(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
 	told, reads := 0, 0
-	for seed := range fixture.Drawn(2, 12) {
+	for seed := range fixture.Drawn(2, 5) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			r := roller{rand.New(rand.NewPCG(47, seed))}
-			f := r.shaped(2, 6)
+			f := r.shaped(int(fixture.Drawn(1, 2)), int(fixture.Drawn(4, 6)))
 			delete(f, "curves.csv")
 			f = r.marked(f)
 			sv := f.write(t, plainRailroad)

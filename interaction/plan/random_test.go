@@ -307,6 +307,7 @@ const plainRailroad = "schema: 1\nlimits: [federal, interchange]\n"
 
 // The one promise that matters: carry out the plan, measure again, and it is so.
 func TestCarriedOutPlanHolds(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	for seed := range fixture.Drawn(8, 28) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
@@ -459,6 +460,7 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 
 // Two cars and two places: the plan costs what trying everything costs, and says so.
 func TestSmallSurveysMatchBruteForce(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	worth, cuts, searched, seeds := 0, 0, 0, fixture.Drawn(16, 36)
 	for seed := range seeds {

@@ -8,15 +8,17 @@ import (
 	"testing"
 
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 	"flangeway/internal/limit"
 )
 
 // The roadmaster's list counts what the result and the plan count: the pairs of every feature, all passes of a year, the
 // cost and the pairs of every work on track and of every hold, every reading beyond a federal limit; and it is in order.
 func TestRankedCountsWhatThePlanCounts(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	works, wheels, federal := 0, 0, 0
-	for seed := range uint64(12) {
+	for seed := range fixture.Drawn(6, 12) {
 		r := roller{rand.New(rand.NewPCG(77, seed))}
 		sv := r.survey(4, 4, 3, 0.06).write(t, plainRailroad+"costs: {wheelset_turn: 100, wheelset_change: 300}\n")
 		e := plain(t, sv)

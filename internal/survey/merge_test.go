@@ -51,6 +51,7 @@ func mergedFiles(t testing.TB, a, b string) map[string]string {
 }
 
 func TestMergeRows(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	const heads = "car,position,date,flange_height,tread_hollow,note\n"
 	for name, c := range map[string]struct {
@@ -103,6 +104,7 @@ func TestMergeRows(t *testing.T) {
 }
 
 func TestMergeRailroad(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	const wheels = "car,position,flange_height\nA 1,L1,1-1/8\n"
 	for name, c := range map[string]struct{ a, b, fault string }{
@@ -153,7 +155,7 @@ func TestMergeHolds(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
 	merged, refused := 0, 0
-	for seed := range fixture.Drawn(8, 40) {
+	for seed := range fixture.Drawn(3, 12) {
 		r := rand.New(rand.NewPCG(seed, 1883))
 		textA, textB := drawnSheet(r), drawnSheet(r)
 		a, b := folder(t, map[string]string{"wheels.csv": textA}), folder(t, map[string]string{"wheels.csv": textB})

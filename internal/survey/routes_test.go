@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"flangeway/internal/fixture"
 	"flangeway/internal/survey"
 	"flangeway/wheel/bulk"
 )
@@ -69,6 +70,7 @@ func TestRoutes(t *testing.T) {
 
 // TestRouteDefects: each defect of tracks.csv and jobs.csv is named with its place, all of them at once.
 func TestRouteDefects(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	const heads, jobs = "track,order,location,feature,direction\n", "job,tracks,cars,groups,trips_per_year\n"
 	for _, tc := range []struct {
 		name, tracks, jobs string
