@@ -95,7 +95,7 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 				off++
 				continue
 			}
-			what, _, _ := strings.Cut(spelt(a.What), ", ")
+			what, _, _ := strings.Cut(a.What, ", ")
 			what, _, _ = strings.Cut(what, ": ") // the readings stand in the work order
 			works = append(works, a.ID+": "+Words(what))
 		}
@@ -178,7 +178,7 @@ func keptOff(p Planned) []string {
 func (c *checkPage) nextReadings(s *Section) {
 	var list []string
 	for _, u := range c.in.Open {
-		list = append(list, fmt.Sprintf("%s of %s (%s)", strings.ReplaceAll(u.Reading, "_", " "), c.name(u.Where),
+		list = append(list, fmt.Sprintf("%s of %s (%s)", u.Reading, c.name(u.Where),
 			counted(u.Pairs, "pair", "pairs")))
 	}
 	if len(list) > 0 {
@@ -219,8 +219,8 @@ func (c *checkPage) federal(p *plan.Plan) *Section {
 			where = Cell{Text: c.name(l.Place), Lines: []string{c.name(l.Where)}}
 		}
 		_, condemns := limitWords(l)
-		t.Rows = append(t.Rows, Row{where, {Text: spelt(l.Quantity) + " " + c.name(l.Shown)},
-			{Text: c.words(spelt(condemns))}, {Text: c.words(asksFor(l)), Lines: append([]string{l.Source},
+		t.Rows = append(t.Rows, Row{where, {Text: l.Quantity + " " + c.name(l.Shown)},
+			{Text: c.words(condemns)}, {Text: c.words(asksFor(l)), Lines: append([]string{l.Source},
 				answers[[2]string{l.Where, l.Rule}]...)}})
 	}
 	if len(t.Rows) == 0 {

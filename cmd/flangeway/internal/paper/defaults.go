@@ -17,7 +17,7 @@ const defaultFact = "%s (%s): %s"
 
 // defaults lists the settings that entered.
 func (c *checkPage) defaults() *Section {
-	t := defaultsTable("assumed-table", "Defaults that entered; railroad.yaml, settings, changes all but those built in")
+	t := defaultsTable("assumed-table", "Defaults that entered; railroad.yaml, settings, changes all but those built in, with _ for each blank of a name")
 	for _, d := range c.in.Defaults {
 		kind := d.Kind
 		if d.Fixed {
@@ -29,7 +29,7 @@ func (c *checkPage) defaults() *Section {
 		return nil
 	}
 	s := &Section{ID: "assumed", Title: "Defaults that entered", About: " (railroad.yaml, settings, changes all but " +
-		"those built in)"}
+		"those built in, with _ for each blank of a name)"}
 	if c.Form == HTML {
 		s.add(t)
 	} else {

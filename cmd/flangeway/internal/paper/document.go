@@ -36,6 +36,7 @@ type Document struct {
 	Screen  Screen         // that a text page is shown on; none for a file
 	Units   Units          // in which the page is written
 	Survey  *survey.Survey // whose names no system of units changes; nil: none
+	AsNamed bool           // names of columns stay, because the page tells what stands in them
 }
 
 // Form is the writing in which a page is given out.
@@ -74,7 +75,7 @@ func (d *Document) bytes() ([]byte, error) {
 		return d.html()
 	}
 	p := &printer{markdown: d.Form == Markdown, screen: d.Screen}
-	p.blocks(d.Blocks)
+	p.blocks(d.inWords())
 	return p.b.Bytes(), p.err
 }
 

@@ -41,9 +41,9 @@ func (f Form) findingTitle(x *judge.Finding) string {
 	case interaction.Undecided:
 		s += "it may be that the "
 	case interaction.NotMeasured:
-		return s + x.Check.ID + " not measured"
+		return s + "not measured: " + x.Check.Meets
 	case interaction.Clear:
-		return s + x.Check.ID + " is clear, the nearest pair"
+		return s + "clear, the nearest pair: " + x.Check.Meets
 	}
 	return s + x.Check.Happens
 }

@@ -71,7 +71,7 @@ func (d *Document) html() ([]byte, error) {
 		base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"
 	p := &htmlPrinter{t: t}
 	p.template("head", view{Document: d, CSS: template.CSS(pageCSS), Policy: policy})
-	p.blocks(d.Blocks)
+	p.blocks(d.inWords())
 	p.template("foot", view{Document: d, JS: template.JS(pageJS)})
 	if p.err != nil {
 		return nil, fmt.Errorf("the page: %w", p.err)

@@ -65,7 +65,7 @@ func (c *planPage) order(x plan.Order) {
 			where = strings.TrimPrefix(where, "car/")
 		}
 		c.item(i.ID, where+": "+i.What)
-		c.item("because", strings.Join(i.Because, ", "))
+		c.item("because", strings.Join(allHit(i.Because), ", "))
 		c.item("federal", c.words(strings.Join(i.Answers, "; ")))
 		c.item("by", dueText(i.Action))
 		c.item("protect", i.Protect)
@@ -99,7 +99,7 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 		c.item("federal", c.words(strings.Join(l.Answers, "; ")))
 		c.item("by", l.Due)
 		c.item("protect", l.Protect)
-		c.item("because", strings.Join(l.Conflicts, "; "))
+		c.item("because", strings.Join(allHit(l.Conflicts), "; "))
 		c.item("final", strings.Join(l.Final, "; "))
 		c.item("note", strings.Join(l.Note, "; "))
 	}

@@ -28,7 +28,7 @@ func (c *planPage) actionTable(side string) Table {
 			what.Lines = []string{"paid with " + a.PaidWith}
 		}
 		t.Rows = append(t.Rows, Row{{Text: a.ID}, {Text: c.where(a)}, money(a.Cents), figure(a.Removes), what,
-			lines(c.p.Because(a))})
+			lines(allHit(c.p.Because(a)))})
 	}
 	return t
 }
@@ -62,7 +62,7 @@ func (c *planPage) actions(side string) {
 		if a.PaidWith != "" {
 			cost = "paid with " + a.PaidWith
 		}
-		if why := c.p.Because(a); len(why) > 0 {
+		if why := allHit(c.p.Because(a)); len(why) > 0 {
 			what += "; " + because(a) + strings.Join(why, ", ")
 		}
 		c.line(fmt.Sprintf("%-5s %s; %s, removes %d", a.ID, c.where(a), cost, a.Removes))

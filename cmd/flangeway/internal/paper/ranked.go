@@ -181,7 +181,7 @@ func (c *planPage) rankedReadings(f *track.Feature) string {
 		if r := f.Read(q); r.Measured() {
 			text = judge.PrintReading(c.o.Survey.Columns, q.String(), r)
 		}
-		out = append(out, spelt(q.String())+" "+text)
+		out = append(out, q.String()+" "+text)
 	}
 	if f.Date.Known() {
 		out = append(out, "read "+f.Date.String())
@@ -198,7 +198,7 @@ func (c *planPage) rankedWorks(x *plan.Ranked) []string {
 			cars, cents = append(cars, a.ID), cents+a.Cents
 			continue
 		}
-		out = append(out, fmt.Sprintf("%s: %s; %s %s", a.ID, spelt(a.What), thousands(a.Cents), c.p.Currency))
+		out = append(out, fmt.Sprintf("%s: %s; %s %s", a.ID, a.What, thousands(a.Cents), c.p.Currency))
 	}
 	if len(cars) > 0 {
 		out = append(out, fmt.Sprintf("%s: keep %s off; %s %s", shorten(cars, maxPulled),
@@ -223,7 +223,7 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 func federalTexts(x *plan.Ranked) []string {
 	var out []string
 	for _, d := range x.Federal {
-		out = append(out, fmt.Sprintf("%s %s: %s (%s)", spelt(d.Quantity), d.Reading, federalAnswer(d), d.Source))
+		out = append(out, fmt.Sprintf("%s %s: %s (%s)", d.Quantity, d.Reading, federalAnswer(d), d.Source))
 	}
 	return out
 }

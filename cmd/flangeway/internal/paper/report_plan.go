@@ -54,7 +54,7 @@ func reportedOrders(p Planned) *Section {
 			Columns: []Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true},
 				{Name: "because"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
 		for _, i := range heldTogether(o.Items) {
-			work := Cell{Text: Words(spelt(i.What))}
+			work := Cell{Text: Words(i.What)}
 			if i.Before != "" {
 				work.Lines = []string{"before: " + Words(i.Before)}
 			}
@@ -62,7 +62,7 @@ func reportedOrders(p Planned) *Section {
 				work.Lines = append(work.Lines, i.Protect)
 			}
 			t.Rows = append(t.Rows, Row{{Text: i.ID}, {Text: Name(i.Location), Lines: []string{Name(i.Where)}}, work,
-				lines(few(i.Because)), {Text: final(i.Final)}, {Text: Words(strings.Join(i.Check, "; "))}, {}})
+				lines(few(allHit(i.Because))), {Text: final(i.Final)}, {Text: Words(strings.Join(i.Check, "; "))}, {}})
 		}
 		s.add(t)
 	}
@@ -125,9 +125,9 @@ func wheelsets(list []plan.CarLine) Table {
 		}
 		var because []string
 		for _, c := range l.Conflicts {
-			because = append(because, Name(c))
+			because = append(because, hit(Name(c)))
 		}
-		work, how, _ := strings.Cut(spelt(l.Do), ": ")
+		work, how, _ := strings.Cut(l.Do, ": ")
 		work, _, _ = strings.Cut(work, ", with ")
 		if cut, rest, turned := strings.Cut(how, " off the radius, "); turned {
 			work += " (cuts off the radius)"
@@ -179,18 +179,15 @@ func carReadings(p Planned) *Section {
 		}
 		var because []string
 		for _, c := range l.Conflicts {
-			because = append(because, Name(c))
+			because = append(because, hit(Name(c)))
 		}
 		t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)}, lines(because)})
 	}
 	return &Section{ID: "car-readings", Title: "Wheels before and after the work", Blocks: []Block{t}}
 }
 
-// spelt writes names of columns as words.
-func spelt(s string) string { return strings.ReplaceAll(s, "_", " ") }
-
 // final are the readings that a work must end at.
-func final(list []string) string { return Words(spelt(HTML.margin(strings.Join(list, "; ")))) }
+func final(list []string) string { return Words(HTML.margin(strings.Join(list, "; "))) }
 
 // orderSum is an order in numbers.
 func orderSum(o plan.Order, currency string) string {

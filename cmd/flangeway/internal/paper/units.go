@@ -279,7 +279,7 @@ func wholeInches(sv *survey.Survey) (whole, needs *regexp.Regexp) {
 	var names []string
 	for name, spec := range sv.Columns {
 		if spec.Unit == measure.Inches {
-			names = append(names, name, spelt(name))
+			names = append(names, name, spoken(name))
 		}
 	}
 	slices.SortFunc(names, func(a, b string) int { return cmp.Or(len(b)-len(a), cmp.Compare(a, b)) })
@@ -432,7 +432,7 @@ func (u Units) table(t Table, w func(string) string) Table {
 	var keep []int
 	convert := map[int]conversion{}
 	for i, c := range t.Columns {
-		if m := headUnit.FindStringSubmatch(c.Name); m != nil {
+		if m := headUnit.FindStringSubmatch(c.Name); m != nil && u != AsBuilt {
 			if c.Name == m[2] && i > 0 {
 				continue
 			}
