@@ -103,7 +103,7 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 			works = append(works, "keep "+plural(off, "car", "cars")+" off")
 		}
 		if passes, _, ok := x.PerThousand(); ok {
-			per = passes3(passes)
+			per = plan.PassText(passes)
 		}
 		t.Rows = append(t.Rows, Row{{Text: Name(x.Feature.Location), Lines: []string{Name(x.Feature.Name())}},
 			{Text: hits}, lines(works), {Text: thousands(x.Cents)}, {Text: number0(x.Ends)}, {Text: per},
@@ -253,11 +253,11 @@ func thousands(cents int64) string {
 	if rest != "" {
 		rest = "." + rest
 	}
-	return apartBy3(whole) + rest
+	return configs.Apart(whole) + rest
 }
 
 // number0 is a count with its thousands set apart.
-func number0(n int) string { return apartBy3(fmt.Sprint(n)) }
+func number0(n int) string { return configs.Apart(fmt.Sprint(n)) }
 
 // counted is plural with the thousands of its count set apart.
 func counted(n int, one, many string) string {
@@ -265,15 +265,4 @@ func counted(n int, one, many string) string {
 		return "1 " + one
 	}
 	return number0(n) + " " + many
-}
-
-func apartBy3(digits string) string {
-	sign := ""
-	if strings.HasPrefix(digits, "-") {
-		sign, digits = "-", digits[1:]
-	}
-	for i := len(digits) - 3; i > 0; i -= 3 {
-		digits = digits[:i] + "," + digits[i:]
-	}
-	return sign + digits
 }

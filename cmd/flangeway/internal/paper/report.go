@@ -77,6 +77,7 @@ func Report(in ReportInput, dir string) *Document {
 	for _, x := range []part{
 		{"summary", c.summary()},
 		{"list", &Section{ID: "list", Title: "Locations", Blocks: []Block{c.list(anchors), Para{riskWords}}}},
+		{"list", c.matrix()},
 		{"words", theWords(c.Units)},
 		{"plan", jointPlan(in)},
 		{"plan", small},

@@ -40,8 +40,8 @@ func spokenOf(name string) string {
 	return spoken(name)
 }
 
-// written is what may be such a name, with what makes it the name of a file or a part of a command.
-var written = regexp.MustCompile(`[\w./\\=\-]*_[\w./\\=\-]*`)
+// snake is what may be such a name, with what makes it the name of a file or a part of a command.
+var snake = regexp.MustCompile(`[\w./\\=\-]*_[\w./\\=\-]*`)
 
 // speaker writes the names of columns, settings and costs in a text as people say them; names as typed stay.
 func speaker(sv *survey.Survey) func(string) string {
@@ -68,7 +68,7 @@ func speaker(sv *survey.Survey) func(string) string {
 		if !strings.Contains(s, "_") || slices.ContainsFunc(typed, func(n string) bool { return strings.Contains(s, n) }) {
 			return s
 		}
-		return written.ReplaceAllStringFunc(s, func(x string) string {
+		return snake.ReplaceAllStringFunc(s, func(x string) string {
 			name := strings.TrimRight(x, ".")
 			if w, ok := known[name]; ok {
 				return w + x[len(name):]

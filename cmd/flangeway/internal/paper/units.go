@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"flangeway/configs"
 	"flangeway/interaction/judge"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -213,7 +214,7 @@ func (c conversion) figure(x string) string {
 		text = strings.TrimSuffix(text, ".0")
 	}
 	if whole, rest, point := strings.Cut(text, "."); len(whole) > 4 {
-		if text = apartBy3(whole); point {
+		if text = configs.Apart(whole); point {
 			text += "." + rest
 		}
 	}
