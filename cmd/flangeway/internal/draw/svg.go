@@ -19,7 +19,8 @@ const perInch = 96.0
 // sheet collects the elements of one drawing; x to the right, y downward, in units of 1/96 in of paper.
 type sheet struct {
 	b      bytes.Buffer
-	bottom float64 // of the paper
+	labels bytes.Buffer // over all lines, so they are written behind them
+	bottom float64      // of the paper
 }
 
 func escape(s string) string {
@@ -64,7 +65,13 @@ func newSheet(width, height float64, title, desc string) *sheet {
 
 // done writes the caution that stands under every drawing, and closes it.
 func (s *sheet) done() []byte {
-	fmt.Fprintf(&s.b, "<text x=\"8\" y=\"%s\" font-size=\"9\">%s</text>\n", xy(s.bottom-5), escape(caution.Drawing()))
+	fmt.Fprintf(&s.labels, "<text x=\"8\" y=\"%s\" font-size=\"9\">%s</text>\n", xy(s.bottom-5), escape(caution.Drawing()))
+	return s.end()
+}
+
+// end writes the labels over what is drawn and closes the drawing.
+func (s *sheet) end() []byte {
+	s.b.Write(s.labels.Bytes())
 	s.b.WriteString("</svg>\n")
 	return s.b.Bytes()
 }
@@ -121,12 +128,16 @@ func (s *sheet) circle(x, y, r float64, st style) {
 	fmt.Fprintf(&s.b, "<circle cx=\"%s\" cy=\"%s\" r=\"%s\" %s/>\n", xy(x), xy(y), xy(r), st)
 }
 
+// edged gives a text a white edge, so that a line under it does not run through its letters.
+const edged = `stroke="#fff" stroke-width="4" paint-order="stroke"`
+
 // label writes text; anchor is start, middle or end.
 func (s *sheet) label(x, y float64, anchor, text string) {
-	fmt.Fprintf(&s.b, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(x), xy(y), anchor, escape(text))
+	fmt.Fprintf(&s.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\" %s>%s</text>\n", xy(x), xy(y), anchor, edged,
+		escape(text))
 }
 
 // heading writes bold text at the top left.
 func (s *sheet) heading(text string) {
-	fmt.Fprintf(&s.b, "<text x=\"40.00\" y=\"34.00\" font-weight=\"bold\" font-size=\"15\">%s</text>\n", escape(text))
+	fmt.Fprintf(&s.labels, "<text x=\"40.00\" y=\"34.00\" font-weight=\"bold\" font-size=\"15\">%s</text>\n", escape(text))
 }

@@ -36,7 +36,7 @@ func explained(findings []*judge.Finding) []*judge.Finding {
 
 // findingTitle says what happens at a feature.
 func (f Form) findingTitle(x *judge.Finding) string {
-	s := f.feature(x) + ": "
+	s := f.place(x) + ": "
 	switch x.Verdict {
 	case interaction.Undecided:
 		s += "it may be that the "

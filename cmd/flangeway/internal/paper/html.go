@@ -129,6 +129,8 @@ func (p *htmlPrinter) block(b Block) {
 		p.template("table", b)
 	case Drawing:
 		p.template("drawing", b)
+	case Tiled:
+		p.template("tiled", b)
 	case Section:
 		p.template("section", b)
 		p.blocks(b.Blocks)

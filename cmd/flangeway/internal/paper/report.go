@@ -70,6 +70,7 @@ func Report(in ReportInput, dir string) *Document {
 		part{"decision", c.decision(in)},
 		part{"plan", money},
 		part{"limits", c.federal(in.Plan.Plan)},
+		part{"drawings", c.smallDrawings(in)},
 		part{"orders", reportedOrders(in.Plan)},
 		part{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}})
 	appendix := Fold{ID: "appendix", Title: "Appendix: every place, reading and limit, and what was assumed",

@@ -32,6 +32,9 @@ func spoken(name string) string {
 	return strings.ReplaceAll(name, "_", " ")
 }
 
+// spokenText writes the names of columns in a text as people say them.
+func spokenText(s string) string { return speaker(nil)(s) }
+
 // spokenOf is spoken of a reading of the mate, too.
 func spokenOf(name string) string {
 	if of, column, ok := strings.Cut(name, " "); ok {

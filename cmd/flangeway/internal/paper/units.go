@@ -353,6 +353,12 @@ func blockIn(u Units, b Block, w func(string) string) Block {
 		}))
 		b.Caption = w(b.Caption)
 		return b
+	case Tiled:
+		out := make(Tiled, len(b))
+		for i, d := range b {
+			out[i] = blockIn(u, d, w).(Drawing)
+		}
+		return out
 	case Section:
 		b.Title, b.About, b.Risk, b.Blocks = w(b.Title), w(b.About), w(b.Risk), blocksIn(u, b.Blocks, w)
 		return b
