@@ -45,7 +45,7 @@ const (
 	objectHigh  = 330.0
 	letter      = 18.0 // of every label but the deciding distance: 11.5 px in a window of 360 px
 	line        = 22.0 // from one line of text to the next
-	letterWide  = 0.6 // of a letter's height, in the usual sans-serif
+	letterWide  = 0.6  // of a letter's height, in the usual sans-serif
 	mostDecides = 34.0
 )
 
