@@ -72,26 +72,26 @@ type plan struct {
 // drawings has a plan for each drawing.
 func drawings() [interaction.NumDrawings]plan {
 	return [...]plan{
-		interaction.TipOverFloor: {frogFloor, 0.75, "3/4 of full", "between flange tip and frog floor", []string{"flangeway_depth", "flange_height"}},
-		interaction.FlangeAtFrog: {frogPoint, 0.5, "1/2 of full", "between flange and frog point", []string{"guard_check", "flange_thickness",
+		interaction.TipOverFloor: {frogFloor, 0.75, "3/4", "between flange tip and frog floor", []string{"flangeway_depth", "flange_height"}},
+		interaction.FlangeAtFrog: {frogPoint, 0.5, "1/2", "between flange and frog point", []string{"guard_check", "flange_thickness",
 			"back_to_back"}},
-		interaction.BacksOverGuard: {guardBind, 0.5, "1/2 of full", "between wheel backs and guarding faces", []string{"guard_face", "back_to_back"}},
+		interaction.BacksOverGuard: {guardBind, 0.5, "1/2", "between wheel backs and guarding faces", []string{"guard_face", "back_to_back"}},
 		interaction.FlangeInFrog:   {flangewayWidth, 1, "full", "between flange and flangeway", []string{"flangeway_width", "flange_thickness"}},
 		interaction.FlangeAtGuard:  {guardFlangeway, 1, "full", "between flange and guard rail's flangeway", []string{"guard_flangeway", "flange_thickness"}},
-		interaction.TreadOnWing:    {frogWing, 0.75, "3/4 of full", "of hollow left to what the wing allows", []string{"tread_hollow", "allowed"}},
-		interaction.TipOverBar:     {jointBar, 0.75, "3/4 of full", "between flange tip and joint bar", []string{"bar_depth", "flange_height"}},
-		interaction.AxleInWide: {wideGauge, 0.4, "2/5 of full", "of tread on the rail, beyond the least", []string{"loaded_gauge", "back_to_back", "flange_thickness",
+		interaction.TreadOnWing:    {frogWing, 0.75, "3/4", "of hollow left to what the wing allows", []string{"tread_hollow", "allowed"}},
+		interaction.TipOverBar:     {jointBar, 0.75, "3/4", "between flange tip and joint bar", []string{"bar_depth", "flange_height"}},
+		interaction.AxleInWide: {wideGauge, 0.4, "2/5", "of tread on the rail, beyond the least", []string{"loaded_gauge", "back_to_back", "flange_thickness",
 			"mate rim_width", "least_bearing"}},
-		interaction.AxleInTight: {tightGauge, 0.5, "1/2 of full", "between both flanges and both rails", []string{"gauge", "back_to_back", "flange_thickness",
+		interaction.AxleInTight: {tightGauge, 0.5, "1/2", "between both flanges and both rails", []string{"gauge", "back_to_back", "flange_thickness",
 			"mate flange_thickness"}},
-		interaction.BackAtOpenPoint: {openPoint, 0.5, "1/2 of full", "between flange back and open point", []string{"open_clearance", "gauge", "back_to_back",
+		interaction.BackAtOpenPoint: {openPoint, 0.5, "1/2", "between flange back and open point", []string{"open_clearance", "gauge", "back_to_back",
 			"flange_thickness"}},
-		interaction.TreadOverStock: {outerTread, 0.75, "3/4 of full", "between false flange and stock rail", []string{"heel_rise", "tread_hollow", "ride_over"}},
+		interaction.TreadOverStock: {outerTread, 0.75, "3/4", "between false flange and stock rail", []string{"heel_rise", "tread_hollow", "ride_over"}},
 		interaction.TipOnPoint: {pointClimb, 1, "full", "of contact angle, beyond the least", []string{"flange_height", "point_top", "flange_tip_radius",
 			"flange_angle", "contact_angle", "least_contact_angle"}},
 		interaction.FlangeAtGap:     {pointPick, 1, "full", "of gap left to what is allowed", []string{"point_gap", "allowed"}},
-		interaction.RailsOutOfLevel: {outOfLevel, 0.25, "1/4 of full", "of its load on the wheel, beyond the least", []string{"tilt", "difference", "kept"}},
-		interaction.TreadOnRail:     {hollowCurve, 0.75, "3/4 of full", "of hollow left to what the curve allows", []string{"tread_hollow", "allowed"}},
+		interaction.RailsOutOfLevel: {outOfLevel, 0.25, "1/4", "of its load on the wheel, beyond the least", []string{"tilt", "difference", "kept"}},
+		interaction.TreadOnRail:     {hollowCurve, 0.75, "3/4", "of hollow left to what the curve allows", []string{"tread_hollow", "allowed"}},
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -87,7 +88,7 @@ func labelled(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 		who += ", as any ordinary wheel"
 	}
 	p := draw.Pair{ID: id, Title: HTML.findingTitle(f), Block: []string{who,
-		HTML.name(f.Feature.Location) + ", " + HTML.place(f), HTML.name(surveyName(e.Survey))}}
+		HTML.name(f.Feature.Location) + ", " + HTML.place(f), HTML.name(surveyName(e.Survey)) + "; survey " + survey.Digits(e.Survey.Sum(e.Book))}}
 	margin := HTML.margin(marginText(f.Margin))
 	switch {
 	case f.Verdict == interaction.NotMeasured:
