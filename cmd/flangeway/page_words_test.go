@@ -57,7 +57,7 @@ func TestWordsNotColumns(t *testing.T) {
 	if !strings.Contains(texts["orders"], "flange is too thick") && !strings.Contains(texts["orders"], "flange ") {
 		t.Errorf("no order says what hits")
 	}
-	if ids := regexp.MustCompile(`\b(?:` + strings.Join(interaction.CheckIDs(), "|") + `)\b`).FindAllString(texts["orders"],
+	if ids := regexp.MustCompile(`\b(?:`+strings.Join(interaction.CheckIDs(), "|")+`)\b`).FindAllString(texts["orders"],
 		-1); len(ids) > 0 {
 		t.Errorf("the orders name checks by their ids: %q", ids)
 	}

@@ -192,7 +192,7 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 	s := &sheet{bottom: y + 10}
 	id := escape(f.p.ID)
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %s" `+
-		`role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="%g">`+"\n",
+		`role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+"\n",
 		xy(pairWidth/perInch), xy(s.bottom/perInch), pairWidth, xy(s.bottom), id, id, letter)
 	fmt.Fprintf(&s.b, "<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n", id, escape(f.p.Title), id,
 		escape(f.p.Desc))
@@ -202,8 +202,8 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 	}
 	s.b.Write(above.Bytes())
 	if f.sheet.b.Len() > 0 {
-		fmt.Fprintf(&s.b, "<g transform=\"translate(0 %s)\">\n%s%s</g>\n", xy(top-objectTop), f.sheet.b.Bytes(),
-			f.sheet.labels.Bytes())
+		f.writeLabels()
+		fmt.Fprintf(&s.b, "<g transform=\"translate(0 %s)\">\n%s</g>\n", xy(top-objectTop), f.sheet.b.Bytes())
 	}
 	s.b.Write(block.Bytes())
 	return s.end()

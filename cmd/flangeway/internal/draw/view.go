@@ -91,8 +91,8 @@ func (f *figure) write(x, y float64, anchor string, lines ...string) {
 	y = f.free(left, y, wide, float64(len(all)-1)*line)
 	at := map[string]float64{"start": left, "middle": left + wide/2, "end": left + wide}[anchor]
 	for i, s := range all {
-		fmt.Fprintf(&f.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\" %s>%s</text>\n", xy(at), xy(y+line*float64(i)),
-			anchor, edged, escape(s))
+		fmt.Fprintf(&f.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(at), xy(y+line*float64(i)),
+			anchor, escape(s))
 	}
 }
 

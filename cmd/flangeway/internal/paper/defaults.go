@@ -29,7 +29,7 @@ func (c *checkPage) defaults() *Section {
 		return nil
 	}
 	s := &Section{ID: "assumed", Title: "Defaults that entered", About: " (railroad.yaml, settings, changes all but " +
-		"those built in, with _ for each blank of a name)"}
+		"those built in)"}
 	if c.Form == HTML {
 		s.add(t)
 	} else {

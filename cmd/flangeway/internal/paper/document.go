@@ -36,7 +36,7 @@ type Document struct {
 	Screen  Screen         // that a text page is shown on; none for a file
 	Units   Units          // in which the page is written
 	Survey  *survey.Survey // whose names no system of units changes; nil: none
-	AsNamed bool           // names of columns stay, because the page tells what stands in them
+	Spoken  bool           // columns and settings are written as people say them, not by their names
 }
 
 // Form is the writing in which a page is given out.
@@ -59,9 +59,9 @@ func (d *Document) Write(w io.Writer) error {
 	return err
 }
 
-// measured sets the page in the units of a survey.
+// measured sets the page in the units of a survey, and in the words of those who made it.
 func (d *Document) measured(sv *survey.Survey) *Document {
-	d.Units, d.Survey = UnitsOf(sv), sv
+	d.Units, d.Survey, d.Spoken = UnitsOf(sv), sv, true
 	return d
 }
 

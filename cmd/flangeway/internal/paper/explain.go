@@ -12,7 +12,7 @@ import (
 // Explain prints what a check compares, where its figures come from, the settings that enter it and how far to believe
 // it; figures are the built-in ones of passages.
 func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constant) *Document {
-	p := &Document{AsNamed: true}
+	p := &Document{}
 	p.heading(1, c.ID+": "+c.Meets)
 	p.item("when", "in a conflict the "+c.Happens)
 	p.item("hurts", strings.Join(c.Hurts, ", "))

@@ -190,7 +190,7 @@ func carReadings(p Planned) *Section {
 		}
 		var because []string
 		for _, c := range l.Conflicts {
-			because = append(because, hit(Name(c)))
+			because = append(because, Name(c))
 		}
 		t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)}, lines(because)})
 	}

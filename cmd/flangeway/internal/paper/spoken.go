@@ -33,7 +33,7 @@ func spoken(name string) string {
 }
 
 // spokenText writes the names of columns in a text as people say them.
-func spokenText(s string) string { return speaker(nil)(s) }
+func spokenText(s string) string { return HTML.speaker(nil)(s) }
 
 // spokenOf is spoken of a reading of the mate, too.
 func spokenOf(name string) string {
@@ -46,8 +46,9 @@ func spokenOf(name string) string {
 // snake is what may be such a name, with what makes it the name of a file or a part of a command.
 var snake = regexp.MustCompile(`[\w./\\=\-]*_[\w./\\=\-]*`)
 
-// speaker writes the names of columns, settings and costs in a text as people say them; names as typed stay.
-func speaker(sv *survey.Survey) func(string) string {
+// speaker writes the names of columns in a text as people say them, of a page those of settings and costs too; names as
+// typed stay.
+func (f Form) speaker(sv *survey.Survey) func(string) string {
 	known := maps.Clone(said())
 	known["crew_days"] = "crew days"
 	add := func(name string) {
@@ -58,7 +59,7 @@ func speaker(sv *survey.Survey) func(string) string {
 	for _, name := range columnNames() {
 		add(name)
 	}
-	if sv != nil {
+	if sv != nil && f == HTML {
 		for _, x := range sv.Settings.All() {
 			add(x.Name)
 		}
@@ -94,12 +95,13 @@ func columnNames() (out []string) {
 	return out
 }
 
-// inWords is a page with names of columns as people say them.
+// inWords is a page with names of columns as people say them. Pages of one wheel or truck and of the rules themselves
+// keep them, because they tell which cell or setting a value came from.
 func (d *Document) inWords() Blocks {
-	if d.AsNamed {
+	if !d.Spoken {
 		return d.Blocks
 	}
-	return blocksIn(AsBuilt, d.Blocks, speaker(d.Survey))
+	return blocksIn(AsBuilt, d.Blocks, d.speaker(d.Survey))
 }
 
 // hit says what a check is about where its name begins a text.
