@@ -11,17 +11,21 @@ import (
 
 // Cost is the cost of one kind of work.
 type Cost struct {
-	Name     string
-	Cents    int64 // hundredths of the currency
-	Millis   int64 // crew days, in thousandths
-	Crew     string
-	ReachMM  float64           // the most that the work changes the dimension it mends; 0 is without a bound of its own
-	Leaves   map[string]string // what the work leaves a column at, as one would write it; nil where works say it themselves
-	Meaning  string
-	Source   string
-	Kind     string
-	Given    bool // the railroad's own
-	DayGiven bool // its crew days likewise
+	Name    string
+	Cents   int64 // hundredths of the currency
+	Millis  int64 // crew days, in thousandths
+	Crew    string
+	ReachMM float64           // the most that the work changes the dimension it mends; 0 is without a bound of its own
+	Leaves  map[string]string // what the work leaves a column at, as one would write it; nil where works say it themselves
+	// Tolerance is by column how far, mm, from the reading of the order the work can be kept; Kept is one of the railroad's
+	// own for all of them, below 0 if it gave none.
+	Tolerance map[string]float64
+	Kept      float64
+	Meaning   string
+	Source    string
+	Kind      string
+	Given     bool // the railroad's own
+	DayGiven  bool // its crew days likewise
 }
 
 // Reach is the most that a work changes the dimension it mends, mm; 0 if configs bounds it by nothing of its own.
@@ -90,7 +94,7 @@ func (d *Data) loadCosts(m *Mapping) {
 	d.Currency = m.Need("currency")
 	for _, c := range m.List("costs") {
 		x := Cost{Name: c.Need("name"), Crew: c.Need("crew"), Meaning: c.Need("meaning"), Source: c.Need("source"),
-			Kind: kindOf(c)}
+			Kind: kindOf(c), Kept: -1}
 		c.Need("value")
 		x.Cents, _ = c.Amount("value", 2, "currency")
 		c.Need("crew_days")
@@ -107,8 +111,21 @@ func (d *Data) loadCosts(m *Mapping) {
 			}
 			leaves.Done()
 		}
+		x.Tolerance = tolerances(c.Sub("tolerance"))
 		d.Costs = append(d.Costs, x)
 		c.Done()
 	}
 	m.Done()
+}
+
+// tolerances are lengths by column.
+func tolerances(m *Mapping) map[string]float64 {
+	out := map[string]float64{}
+	for column := range bounds().columns {
+		if m.Has(column) {
+			out[column] = m.needLength(column, measure.Inches)
+		}
+	}
+	m.Done()
+	return out
 }

@@ -51,8 +51,9 @@ func newPlanCmd(s streams) *cobra.Command {
 		Use: "plan DIR", Short: "what to repair, turn and hold, at the least cost",
 		Long: `plan chooses the cheapest set of repairs, turnings and holds after which no
 conflict is left and no pair is worse than it was. Every pair is judged again on the
-readings that the work orders ask for, with their tolerance. It prints the cost, the
-least that any such set can cost, and whether the two are equal.
+readings that the work orders ask for, and on all that may be left within what a gang
+can keep (the tolerance of each work in costs): the orders print that window. It prints
+the cost, the least that any such set can cost, and whether the two are equal.
 
 Readings beyond a federal limit are answered first, by repair or by what the rule
 itself allows: a speed, a lower class that the place meets, out of service, a car that

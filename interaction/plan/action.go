@@ -34,6 +34,7 @@ type Action struct {
 	Location string // of a feature; of a hold, that of At
 	Effect   string
 	Sets     map[string]string // column → reading as one would write it
+	Window   map[string]Window // column → where the reading may end
 	At       string            // of a hold: the feature
 	Cents    int64
 	Millis   int64 // crew days, thousandths
@@ -74,30 +75,46 @@ func (a *Action) SetsText() string {
 	return strings.Join(out, ", ")
 }
 
+// WindowText lists where the readings may end.
+func (a *Action) WindowText() string {
+	var out []string
+	for _, c := range slices.Sorted(maps.Keys(a.Window)) {
+		out = append(out, c+" "+a.Window[c].String())
+	}
+	return strings.Join(out, ", ")
+}
+
 // work makes an action with the survey's cost.
 func work(costs survey.Costs, name string) Action {
 	c, _ := costs.Of(name)
 	return Action{Work: name, Cents: c.Cents, Millis: c.Millis, Crew: c.Crew, Effect: Sets}
 }
 
-// reading is a reading after a repair: as the survey's columns read it, and widened to the tolerance of the work order.
-// An error means a value that the column cannot have.
+// reading is a reading after a repair: as the survey's columns read it, and with every reading that those who do the
+// work may leave, each with its own error. A notch shows or it does not, and none is none. An error means a value that
+// the column cannot have.
 func reading(spec measure.Spec, written string, tolerance float64) (narrow, wide measure.Reading, err error) {
 	narrow, err = spec.Parse(written)
 	if err != nil {
 		return narrow, narrow, fmt.Errorf("%s %q: %w", spec.Column, written, err)
 	}
-	wide = narrow
-	if spec.Unit == measure.Degrees || narrow.Form == measure.None {
-		return narrow, wide, nil
+	if !kept(spec, narrow) {
+		return narrow, narrow, nil
 	}
-	if wide.Form != measure.Below {
-		wide.Lo = max(spec.Lo, min(wide.Lo, wide.As-tolerance))
-	}
-	if wide.Form != measure.Above {
-		wide.Hi = min(spec.Hi, max(wide.Hi, wide.As+tolerance))
-	}
-	return narrow, wide, nil
+	return narrow, within(spec, narrow, narrow.As-tolerance, narrow.As+tolerance), nil
+}
+
+// kept reports whether a reading is a length that a work keeps within a tolerance.
+func kept(spec measure.Spec, r measure.Reading) bool {
+	return spec.Unit != measure.Degrees && r.Form != measure.None && !r.OneSided()
+}
+
+// within is a reading that may be any from least to most, mm, each with the error of the given one.
+func within(spec measure.Spec, r measure.Reading, least, most float64) measure.Reading {
+	w := r
+	w.Lo = min(r.Lo, max(spec.Lo, least-(r.As-r.Lo)))
+	w.Hi = max(r.Hi, min(spec.Hi, most+(r.Hi-r.As)))
+	return w
 }
 
 // nearest writes a length (mm) in the nearest sixteenth.

@@ -25,12 +25,11 @@ type shop struct {
 	shapes      map[string]*wheelshape.Shape
 	shapesErr   error
 	loaded      *configs.Shapes
-	tolerance   float64  // mm
 	cuts        sync.Map // cutKey → cutFound
 }
 
-func newShop(sv *survey.Survey, rules *interaction.Rules, tolerance float64) (*shop, error) {
-	s := &shop{sv: sv, rules: rules, shapes: map[string]*wheelshape.Shape{}, tolerance: tolerance}
+func newShop(sv *survey.Survey, rules *interaction.Rules) (*shop, error) {
+	s := &shop{sv: sv, rules: rules, shapes: map[string]*wheelshape.Shape{}}
 	var err error
 	if s.book, err = sv.Book(); err != nil {
 		return nil, err
@@ -161,7 +160,7 @@ func (s *shop) planned(a *wheel.Axle, w axleWork) (narrow, wide *wheel.Axle, err
 		if !ok {
 			continue
 		}
-		n, x, err := reading(s.sv.Columns[q.String()], text, s.tolerance)
+		n, x, err := reading(s.sv.Columns[q.String()], text, s.sv.Tolerance(w.name, q.String()))
 		if err != nil {
 			return nil, nil, err
 		}
@@ -254,7 +253,8 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) (warned string, holds bool)
 	if rim < 0 {
 		return "", false
 	}
-	left, _, err := reading(s.sv.Columns[wheel.RimThickness.String()], measure.DownToSixteenth(rim), s.tolerance)
+	left, _, err := reading(s.sv.Columns[wheel.RimThickness.String()], measure.DownToSixteenth(rim),
+		s.sv.Tolerance("wheelset_turn", wheel.RimThickness.String()))
 	if err != nil {
 		return "", false
 	}

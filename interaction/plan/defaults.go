@@ -2,15 +2,18 @@ package plan
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/internal/measure"
 )
 
 // defaults lists the figures that entered a plan without being the railroad's own:
 // costs of the works that were offered, crew days of those that it takes (with a limit
-// on them, of all), traffic, the tolerance.
+// on them, of all), traffic, the tolerances.
 func (p *Plan) defaults() []Default {
 	m := p.model
 	// What was offered and not taken decided the plan as much as what it takes.
@@ -42,9 +45,7 @@ func (p *Plan) defaults() []Default {
 		out = append(out, weightDefault(m.matrix, by))
 	}
 	out = append(out, trafficDefaults(m)...)
-	if s, ok := m.sv.Settings.Setting("work_tolerance"); ok && !s.Given {
-		out = append(out, Default{s.Name, "+-" + s.Text(), s.Source, s.Kind})
-	}
+	out = append(out, p.toleranceDefaults()...)
 	if s, ok := m.sv.Settings.Setting("flange_turned"); ok && !s.Given && used["wheelset_turn"] {
 		out = append(out, Default{s.Name, s.Text(), s.Source, s.Kind})
 	}
@@ -61,6 +62,34 @@ func (p *Plan) defaults() []Default {
 			out = append(out, Default{"design", d.Name,
 				"the sheet names none; a flange thicker than a new narrow one is taken for a wide one; its dimensions " +
 					d.Sure, "assumed"})
+		}
+	}
+	return out
+}
+
+// toleranceDefaults are how far from the orders of the plan its works can be kept, where the railroad does not say.
+func (p *Plan) toleranceDefaults() (out []Default) {
+	sv := p.model.sv
+	all, _ := sv.Settings.Setting("work_tolerance")
+	for _, c := range sv.Costs.List {
+		if c.Kept >= 0 {
+			continue
+		}
+		columns := map[string]bool{}
+		for i := range p.Actions {
+			for column := range p.Actions[i].Window {
+				columns[column] = columns[column] || p.Actions[i].Work == c.Name
+			}
+		}
+		var list []string
+		for _, column := range slices.Sorted(maps.Keys(columns)) {
+			if _, named := c.Tolerance[column]; columns[column] && named && !all.Given {
+				list = append(list, column+" +-"+measure.Inch(c.Tolerance[column]))
+			}
+		}
+		if len(list) > 0 {
+			out = append(out, Default{"costs.tolerance." + c.Name, strings.Join(list, ", ") + " in",
+				"common practice, no source", "assumed"})
 		}
 	}
 	return out

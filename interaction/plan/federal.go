@@ -291,8 +291,12 @@ func (m *model) lawful(p *placeModel, list []draft) (out []draft) {
 			return
 		}
 		left := open(m.law.place(f))
+		ends := d.ends(m)
+		lawful := func(r restriction) bool {
+			return !slices.ContainsFunc(ends, func(e *track.Feature) bool { return len(open(m.law.place(r.on(e)))) > 0 })
+		}
 		if len(left) == 0 {
-			if len(d.acts) > 0 {
+			if len(d.acts) > 0 && lawful(restriction{}) {
 				out = append(out, d)
 			}
 			return
@@ -300,7 +304,7 @@ func (m *model) lawful(p *placeModel, list []draft) (out []draft) {
 		if len(open(p.beyond)) == 0 {
 			return // a work that breaks a rule is none
 		}
-		if r, ok := m.law.restrict(f, passengers); ok {
+		if r, ok := m.law.restrict(f, passengers); ok && lawful(r) {
 			d.restriction = &r
 			out = append(out, d)
 		}
@@ -355,7 +359,7 @@ func (d *draft) tries(m *model, f *track.Feature) error {
 		if !ok {
 			continue
 		}
-		n, w, err := reading(m.sv.Columns[q.String()], text, m.tolerance)
+		n, w, err := reading(m.sv.Columns[q.String()], text, d.tolerance(m.sv, q))
 		if err != nil {
 			return fmt.Errorf("%s: %w", f.Name(), err)
 		}

@@ -15,7 +15,7 @@ import (
 // with it and without it the lathe takes the same.
 func TestHollowChangesNoCut(t *testing.T) {
 	sv := roller{}.plain(t)
-	s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data), 0)
+	s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -69,7 +69,7 @@ func TestWarningForbidsNoTurning(t *testing.T) {
 				"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness"},
 					{"A 1", "L1", "1-1/4", "1-1/8", tt.rim}}}.write(t,
 				"schema: 1\nreading_error: {rim_thickness: 0}\n")
-			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data), 0)
+			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -103,7 +103,7 @@ func TestThicknessesKeepToWhatIsTurnedOff(t *testing.T) {
 			sv := files{"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness"},
 				{"A 1", "L1", "1-1/4", tt.left, "1-1/2"}, {"A 1", "R1", "1-1/4", tt.right, "1-1/2"}}}.write(t,
 				plainRailroad+tt.setting)
-			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data), 0)
+			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data))
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -23,7 +23,11 @@ const (
 
 // wheelOption is one wheel after a work on its axle: as the planned readings are read,
 // and with the tolerance; the two are one if there is none.
-type wheelOption struct{ narrow, wide *interaction.WheelShare }
+type wheelOption struct {
+	narrow, wide *interaction.WheelShare
+	ends         [2]*interaction.WheelShare // all readings that the work leaves at their least and their most; nil: none
+	finer        float64                    // how much less they err there, mm
+}
 
 // axleOption is one way to work on an axle; the first is as it is.
 type axleOption struct {
@@ -54,6 +58,11 @@ type placeOption struct {
 	f             *track.Feature          // as the planned readings are read
 	broken        bool                    // it leaves a reading beyond a regulation, which has to be answered
 	again         bool                    // readings that contradict each other are read again first
+	// kept are the tolerances of the readings that the works leave, mm; ends are the place with all of them at their least
+	// and at their most, and finer is how much less they err there.
+	kept  map[track.Quantity]float64
+	ends  []*interaction.PlaceShare
+	finer float64
 }
 
 // placeModel is a feature with its options.
@@ -101,7 +110,6 @@ type model struct {
 	places    []placeModel
 	lanes     map[int][]lane
 	wheelOpts int // wheel options in all: two for each axle option
-	tolerance float64
 	// again judges the wheel options: as their readings are read, and with the tolerance.
 	again   [2]*judge.Again
 	tried   []int    // the wheel options in the order in which again has them
@@ -132,13 +140,13 @@ func newModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 // rawModel is the model with every option, the needless ones too.
 func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	m := &model{sv: sv, opt: opt, engine: e, trial: interaction.NewTrial(sv.Settings, sv.Data),
-		exposure: exposure.Of(sv), lanes: map[int][]lane{}, tolerance: sv.Settings.Value("work_tolerance")}
+		exposure: exposure.Of(sv), lanes: map[int][]lane{}}
 	m.trial.Marked = e.Computing()
 	var err error
 	if m.matrix, err = configs.LoadRisk(); err != nil {
 		return nil, err
 	}
-	if m.shop, err = newShop(sv, m.trial.Rules, m.tolerance); err != nil {
+	if m.shop, err = newShop(sv, m.trial.Rules); err != nil {
 		return nil, err
 	}
 	m.holdWork = [2]Action{work(sv.Costs, "car_hold"), work(sv.Costs, "foreign_hold")}
@@ -199,7 +207,7 @@ func (m *model) asIs() {
 			o := axleOption{axles: [2]*wheel.Axle{a, a}}
 			for s, i := range am.index {
 				if i >= 0 {
-					o.wheels[s] = wheelOption{m.shares[i], m.shares[i]}
+					o.wheels[s] = wheelOption{narrow: m.shares[i], wide: m.shares[i]}
 				}
 			}
 			am.opts = []axleOption{o}
@@ -269,16 +277,24 @@ func (m *model) axleOptions() error {
 		a := &m.axles[i]
 		if treated[a] {
 			for _, w := range m.shop.works(a.axle) {
+				w, ok := m.withinLaw(a.axle, w)
+				if !ok {
+					continue
+				}
 				narrow, wide, err := m.shop.planned(a.axle, w)
 				if err != nil {
 					return fmt.Errorf("car %s axle %d: %w", a.axle.Car.ID, a.axle.Number, err)
 				}
+				ends := m.wheelEnds(narrow, w)
 				cost := work(m.sv.Costs, w.name)
 				o := axleOption{work: w, cents: cost.Cents, millis: cost.Millis, axles: [2]*wheel.Axle{narrow, wide}}
 				for s, v := range [2]*wheel.Wheel{narrow.L, narrow.R} {
 					if v != nil {
 						x := [2]*wheel.Wheel{wide.L, wide.R}[s]
-						o.wheels[s] = wheelOption{m.trial.Wheel(v), m.trial.Wheel(x)}
+						o.wheels[s] = wheelOption{narrow: m.trial.Wheel(v), wide: m.trial.Wheel(x), finer: m.finerWheel(w, v)}
+						for e := range ends {
+							o.wheels[s].ends[e] = m.trial.Wheel([2]*wheel.Wheel{ends[e].L, ends[e].R}[s])
+						}
 					}
 				}
 				a.opts = append(a.opts, o)
@@ -367,7 +383,15 @@ func (m *model) optionsOf(p *placeModel, rows map[rowKey]*rowModel) error {
 			return err
 		}
 		o := placeOption{acts: append(d.finish(p.f), d.answers(m, p.f)...), narrow: m.trial.Place(narrow),
-			wide: m.trial.Place(wide), f: narrow, again: d.again}
+			wide: m.trial.Place(wide), f: narrow, again: d.again, kept: map[track.Quantity]float64{}}
+		for q := range d.to {
+			t := d.tolerance(m.sv, q)
+			o.kept[q] = t
+			o.finer += finer(m.sv.Columns[q.String()], narrow.Read(q), t)
+		}
+		for _, e := range d.ends(m) {
+			o.ends = append(o.ends, m.trial.Place(e))
+		}
 		for _, a := range o.acts {
 			o.cents, o.millis = o.cents+a.Cents, o.millis+a.Millis
 			p.offered = append(p.offered, a.Work)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"sort"
 
-	"flangeway/internal/measure"
 	"flangeway/track"
 )
 
@@ -20,7 +19,7 @@ type Order struct {
 type Item struct {
 	Action
 	Because []string // the checks of the pairs that come back or become worse without it
-	Final   []string // required final readings with their tolerance
+	Final   []string // required final readings with their windows
 	Check   []string // what to check after
 	Before  string   // what to know before the work; "" if nothing
 }
@@ -117,25 +116,6 @@ func (p *Plan) travel() map[string]int {
 	out := map[string]int{}
 	for i, x := range list {
 		out[x.name] = i
-	}
-	return out
-}
-
-// final is the readings that a work order asks for.
-func (p *Plan) final(a Action) []string {
-	var out []string
-	for _, c := range a.Columns() {
-		if c == "marks" || c == "condition" || c == "profile" {
-			continue // what is gone with the work, and no reading
-		}
-		text := c + " " + a.Sets[c]
-		spec, ok := p.model.sv.Columns[c]
-		switch {
-		case !ok, a.Sets[c] == "none", spec.Unit == measure.Degrees:
-		default:
-			text += " +-" + measure.Inch(p.model.tolerance) + " in"
-		}
-		out = append(out, text)
 	}
 	return out
 }

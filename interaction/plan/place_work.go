@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"maps"
+	"slices"
 	"strings"
 
 	"flangeway/interaction"
@@ -423,6 +424,24 @@ func (s *workshop) joint(c choices) []draft {
 	to := measure.DownToSixteenth(section.HeadDepth)
 	a.What = "change out the worn rail at the joint (" + section.Name + "): bar top " + to + " in below the rail top"
 	return append(out, draft{}.with(a, map[track.Quantity]string{track.BarDepth: to, track.HeadWear: "none"}))
+}
+
+// tolerance is how far, mm, a reading may end from the order: that of the work which brings it to its final value.
+func (d draft) tolerance(sv *survey.Survey, q track.Quantity) float64 {
+	out, turn := 0.0, -1
+	for i := range d.acts {
+		if !slices.Contains(d.cols[i], q) {
+			continue
+		}
+		t := sv.Tolerance(d.acts[i].Work, q.String())
+		switch n := d.acts[i].turn(); {
+		case n > turn:
+			out, turn = t, n
+		case n == turn:
+			out = max(out, t)
+		}
+	}
+	return out
 }
 
 // closing takes a place out of service.

@@ -402,6 +402,7 @@ func (p *Plan) finish() {
 		p.Millis += a.Millis
 	}
 	sequence(p.Actions)
+	p.windows()
 	p.Federal = p.defects()
 	p.count()
 	p.Defaults = p.defaults()

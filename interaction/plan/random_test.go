@@ -368,8 +368,8 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 				}
 				before := p.before[c][w]
 				doubt := o.rows[c].inDoubt(w, j > 0)
-				for _, pair := range []interaction.Verdict{m.trial.Verdict(check, a.opts[j].wheels[s].narrow, o.narrow),
-					m.trial.Verdict(check, a.opts[j].wheels[s].wide, o.wide)} {
+				n, x := m.plain(o.rows[c], &a.opts[j].wheels[s])
+				for _, pair := range []interaction.Verdict{n, x} {
 					if pair < before || m.treats(before) && pair != interaction.Clear && !doubt {
 						return true
 					}

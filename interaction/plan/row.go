@@ -28,7 +28,11 @@ type rowModel struct {
 	f            [2]*track.Feature // a feature with its readings, as they are read and with the tolerance
 	shares       [2]*interaction.PlaceShare
 	trucks       map[truckKey]*truckState
-	empty        bool // nothing is bad or worse, but for trucks
+	// finer is how much less its readings err at the ends of their tolerances, mm; ends are the shares there, if any work
+	// leaves readings.
+	finer float64
+	ends  []*interaction.PlaceShare
+	empty bool // nothing is bad or worse, but for trucks
 }
 
 // rowKey tells rows of a place apart that are judged otherwise.
@@ -36,6 +40,7 @@ type rowKey struct {
 	check        int
 	narrow, wide [8]float64
 	sections     [2]string
+	finer        float64
 }
 
 // judge gives an option of a place its rows.
@@ -43,13 +48,13 @@ func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows ma
 	o := &p.opts[y]
 	for k, check := range p.checks {
 		key := rowKey{check, o.narrow.Interval(check), o.wide.Interval(check),
-			[2]string{m.engine.Section(check, narrow), m.engine.Section(check, wide)}}
+			[2]string{m.engine.Section(check, narrow), m.engine.Section(check, wide)}, o.finer}
 		r := rows[key]
 		if r == nil {
 			r = &rowModel{check: check, place: p, k: k, asIs: y == 0, contradicted: narrow.Contradiction() != "" ||
 				m.trial.Marked && o.narrow.Marked(m.trial.Checks[check], check),
 				f: [2]*track.Feature{narrow, wide}, shares: [2]*interaction.PlaceShare{o.narrow, o.wide},
-				trucks: map[truckKey]*truckState{}}
+				trucks: map[truckKey]*truckState{}, finer: o.finer, ends: o.ends}
 			rows[key] = r
 			m.mark(r)
 			m.trucksAsIs(r)
@@ -79,6 +84,7 @@ func (m *model) mark(r *rowModel) {
 			n, x = interaction.VerdictOf(l.lo+lo, l.hi+hi), interaction.VerdictOf(l.wideLo+wideLo, l.wideHi+wideHi)
 			n, x = m.trial.Seen(r.check, w.narrow, r.shares[0], n, l.lo+lo),
 				m.trial.Seen(r.check, w.wide, r.shares[1], x, l.wideLo+wideLo)
+			x = worst(x, l.lo+lo, l.hi+hi, l.wideLo+wideLo, r.finer+w.finer)
 		}
 		if r.known {
 			return n, x
@@ -93,7 +99,18 @@ func (m *model) plain(r *rowModel, w *wheelOption) (n, x interaction.Verdict) {
 	if w.narrow == w.wide && r.shares[0] == r.shares[1] {
 		return n, n
 	}
-	return n, m.trial.Verdict(r.check, w.wide, r.shares[1])
+	x = m.trial.Verdict(r.check, w.wide, r.shares[1])
+	if x != interaction.Undecided {
+		return n, x
+	}
+	if !m.trial.Sums(r.check) {
+		return n, m.atEnds(r, w, x)
+	}
+	lo, hi, _ := w.narrow.Bounds(r.check)
+	least, _, _ := w.wide.Bounds(r.check)
+	placeLo, placeHi, _ := r.shares[0].Bounds(r.check)
+	placeLeast, _, _ := r.shares[1].Bounds(r.check)
+	return n, worst(x, lo+placeLo, hi+placeHi, least+placeLeast, r.finer+w.finer)
 }
 
 // fill sets what is bad and worse by the verdicts of each wheel option i, which is option j

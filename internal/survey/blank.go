@@ -170,5 +170,7 @@ limits: [federal, early-warning]   # also: interchange, yard-practice, or a file
 	for _, c := range data.Costs {
 		fmt.Fprintf(&b, "#     %s: %s\n", c.Name, configs.Days(c.Millis))
 	}
+	b.WriteString("#   tolerance:              # how far from its order a work can be kept, by the same names\n")
+	b.WriteString("#     regauge: 1/8\n")
 	return b.String()
 }

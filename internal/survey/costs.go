@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/internal/measure"
 )
 
 // Costs are the costs of works on this railroad: its own figures, else the built-in ones.
@@ -30,7 +31,7 @@ func (c Costs) Of(name string) (configs.Cost, bool) {
 	return configs.Cost{}, false
 }
 
-// readCosts reads costs of railroad.yaml: amounts by name, crew_days by name, and the currency.
+// readCosts reads costs of railroad.yaml: amounts by name, crew_days and tolerance by name, and the currency.
 func (s *Survey) readCosts(m *configs.Mapping) {
 	s.Costs = NewCosts(s.Data)
 	if m.Has("currency") {
@@ -51,5 +52,31 @@ func (s *Survey) readCosts(m *configs.Mapping) {
 		}
 	}
 	days.Done()
+	kept := m.Sub("tolerance")
+	for i := range s.Costs.List {
+		c := &s.Costs.List[i]
+		if len(c.Tolerance) == 0 {
+			continue // nothing is read after it
+		}
+		if r, ok := kept.Length(c.Name, measure.Spec{Column: "tolerance", Unit: measure.Inches, Lo: 0,
+			Hi: measure.MMPerInch}); ok {
+			c.Kept = r.As
+		}
+	}
+	kept.Done()
 	m.Done()
+}
+
+// Tolerance is how far, mm, from the reading of a work order a column may end: the railroad's own figure for the work,
+// else the setting work_tolerance if the railroad gives it, else what the built-in costs say, else that setting.
+func (s *Survey) Tolerance(work, column string) float64 {
+	c, ok := s.Costs.Of(work)
+	if ok && c.Kept >= 0 {
+		return c.Kept
+	}
+	all, _ := s.Settings.Setting("work_tolerance")
+	if v, named := c.Tolerance[column]; named && !all.Given {
+		return v
+	}
+	return all.Value
 }

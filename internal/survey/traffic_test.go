@@ -3,6 +3,7 @@ package survey_test
 import (
 	"testing"
 
+	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/wheel/bulk"
 )
@@ -106,7 +107,24 @@ func TestCosts(t *testing.T) {
 	if c, _ := s.Costs.Of("regauge"); c.Given || c.Cents == 0 || c.Kind != "assumed" {
 		t.Errorf("a default: %+v", c)
 	}
+	if s.Tolerance("regauge", "gauge") != measure.MMPerInch/8 || s.Tolerance("frog_weld", "flangeway_width") !=
+		s.Settings.Value("work_tolerance") {
+		t.Errorf("regauging is kept to %g mm, what nothing is said of to %g", s.Tolerance("regauge", "gauge"),
+			s.Tolerance("frog_weld", "flangeway_width"))
+	}
+	own, err := survey.Read(folder(t, map[string]string{"frogs.csv": "location,frog\nyard,F1\n",
+		"railroad.yaml": "schema: 1\ncosts: {tolerance: {regauge: 1/16}}\nsettings: {work_tolerance: 1/32}\n"}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if own.Tolerance("regauge", "gauge") != measure.Sixteenth || own.Tolerance("guard_move", "guard_check") !=
+		measure.Sixteenth/2 {
+		t.Errorf("the railroad's own: %g mm, %g mm", own.Tolerance("regauge", "gauge"), own.Tolerance("guard_move",
+			"guard_check"))
+	}
 	for _, tc := range []struct{ name, text, says string }{
+		{"a work that leaves no reading", "costs: {tolerance: {car_hold: 1/8}}\n", "railroad.yaml:1:21: car_hold"},
+		{"too loose", "costs: {tolerance: {regauge: 2}}\n", "railroad.yaml:1:30: regauge"},
 		{"below zero", "costs: {frog_weld: -1}\n", "railroad.yaml:1:20: frog_weld"},
 		{"a fraction of a cent", "costs: {frog_weld: 1.005}\n", "railroad.yaml:1:20: frog_weld: ... decimals"},
 		{"octal", "costs: {frog_weld: 0100}\n", "railroad.yaml:1:20: frog_weld: ... octal"},

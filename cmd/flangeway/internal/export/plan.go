@@ -79,25 +79,28 @@ type TriedPlan struct {
 
 // Action is one piece of work of a plan.
 type Action struct {
-	ID       string            `json:"id"`
-	Side     string            `json:"side"`
-	What     string            `json:"what"`
-	Where    string            `json:"where"`
-	Effect   string            `json:"effect"`
-	Reads    []string          `json:"reads,omitempty"`   // columns to take again
-	Rests    int               `json:"rests,omitempty"`   // pairs that rest on them
-	Federal  bool              `json:"federal,omitempty"` // it answers a reading beyond a federal limit
-	Answers  []string          `json:"answers,omitempty"` // those readings, with the rules
-	Due      string            `json:"due,omitempty"`     // by which day the rule wants it
-	Protect  string            `json:"protect,omitempty"` // what holds until then
-	Sets     map[string]string `json:"sets,omitempty"`
-	After    []string          `json:"after,omitempty"` // ids of works to be done first
-	Crew     string            `json:"crew"`
-	Location string            `json:"location,omitempty"`
-	At       string            `json:"at,omitempty"`
-	Cost     float64           `json:"cost"`
-	CrewDays float64           `json:"crew_days"`
-	Removes  int               `json:"removes"`
+	ID      string            `json:"id"`
+	Side    string            `json:"side"`
+	What    string            `json:"what"`
+	Where   string            `json:"where"`
+	Effect  string            `json:"effect"`
+	Reads   []string          `json:"reads,omitempty"`   // columns to take again
+	Rests   int               `json:"rests,omitempty"`   // pairs that rest on them
+	Federal bool              `json:"federal,omitempty"` // it answers a reading beyond a federal limit
+	Answers []string          `json:"answers,omitempty"` // those readings, with the rules
+	Due     string            `json:"due,omitempty"`     // by which day the rule wants it
+	Protect string            `json:"protect,omitempty"` // what holds until then
+	Sets    map[string]string `json:"sets,omitempty"`
+	// Window is by column from where to where the reading may end, both as one would write it; the bound of the column
+	// stands where any lesser or greater reading is as good.
+	Window   map[string][2]string `json:"window,omitempty"`
+	After    []string             `json:"after,omitempty"` // ids of works to be done first
+	Crew     string               `json:"crew"`
+	Location string               `json:"location,omitempty"`
+	At       string               `json:"at,omitempty"`
+	Cost     float64              `json:"cost"`
+	CrewDays float64              `json:"crew_days"`
+	Removes  int                  `json:"removes"`
 }
 
 // CostPoint is one point of the cost curve.
@@ -141,6 +144,12 @@ func NewPlan(p *plan.Plan) *Plan {
 		if a.Due.Known() {
 			x.Due = a.Due.String()
 		}
+		for column, w := range a.Window {
+			if x.Window == nil {
+				x.Window = map[string][2]string{}
+			}
+			x.Window[column] = [2]string{w.Least, w.Most}
+		}
 		out.Actions = append(out.Actions, x)
 	}
 	for _, b := range p.Bulletins() {
@@ -180,12 +189,12 @@ func day(d measure.Date) string {
 
 // PlanCSV writes one row per action.
 func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
-	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "federal", "due", "protect",
+	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "window", "federal", "due", "protect",
 		"cost", "crew_days", "removes"}}
 	for _, a := range p.Actions {
 		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At),
 			a.What,
-			a.SetsText(), flag(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents), configs.Days(a.Millis),
+			a.SetsText(), a.WindowText(), flag(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents), configs.Days(a.Millis),
 			strconv.Itoa(a.Removes)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, cautions))

@@ -106,14 +106,12 @@ func (c *planPage) sentences() []string {
 			"(%s); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), goesBy(sv),
 			p.ApartLeft))
 	}
-	tol, _ := sv.Settings.Setting("work_tolerance")
 	by := "as check judges it, from shapes and forces too"
 	if !p.Computed {
 		by = "by the plain rules, as check --plain does"
 	}
-	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, with %s where a sheet "+
-		"reads "+
-		"closer. %s offered.", by, c.margin("+-"+tol.Text()), plural(p.Candidates, "action", "actions")))
+	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, anywhere in the windows of "+
+		"the orders and with what a reading errs besides. %s offered.", by, plural(p.Candidates, "action", "actions")))
 	if p.Parts > 0 {
 		say(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
