@@ -35,14 +35,17 @@ type Action struct {
 	Effect   string
 	Sets     map[string]string // column → reading as one would write it
 	Window   map[string]Window // column → where the reading may end
-	At       string            // of a hold: the feature
-	Cents    int64
-	Millis   int64 // crew days, thousandths
-	Crew     string
-	Reads    []string // of a reading again: the columns
-	Rests    int      // of a reading again: the pairs that rest on it; it ends none
-	Removes  int      // treated pairs that come back, and others that become worse, without it
-	Note     []string // what to know or to check besides
+	At       string            // of a hold: the feature, or the track as track/NAME
+	// Off are the features on the track that keep the car off it, in the order of the run, Behind what else it does not
+	// come to.
+	Off, Behind []string
+	Cents       int64
+	Millis      int64 // crew days, thousandths
+	Crew        string
+	Reads       []string // of a reading again: the columns
+	Rests       int      // of a reading again: the pairs that rest on it; it ends none
+	Removes     int      // treated pairs that come back, and others that become worse, without it
+	Note        []string // what to know or to check besides
 	// After are the ids of works at the same place that have to be done first, because this one brings a reading that
 	// they change to its final value.
 	After    []string

@@ -15,7 +15,8 @@ type carOption struct {
 	left []float64
 	// relaxed says that it stands for several and does what all of them do: it is for bounds alone.
 	relaxed bool
-	out     bool // the car is left out of service: it meets no place
+	out     bool  // the car is left out of service: it meets no place
+	bars    []int // the tracks that it is kept off besides
 }
 
 // carOptions are the combinations of the works on a car's axles, without those that another one is never worse than.
@@ -36,7 +37,10 @@ func (m *model) carOptions(c *carModel) []carOption {
 			x.markTrucks(trucks, t)
 		}
 	})
-	return m.withOut(c, out, func(x *carOption) { x.marks = m.emptyMarks() })
+	nothing := func(x *carOption) { x.marks = m.emptyMarks() }
+	out = m.withBars(c, out, func(x *carOption, pi int) bool { return !x.marks[pi].empty() },
+		func(x *carOption, pi int) { x.marks[pi] = newBitset(len(m.places[pi].live)) }, nothing)
+	return m.withOut(c, out, nothing)
 }
 
 // markedTruck is a truck with works on its axles against which something is known at a live option of a place.

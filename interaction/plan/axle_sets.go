@@ -181,7 +181,7 @@ func joined(list []carOption, most int) []carOption {
 
 func (x *carOption) copied() carOption {
 	out := *x
-	out.marks, out.left = nil, slices.Clone(x.left)
+	out.marks, out.left, out.levels = nil, slices.Clone(x.left), slices.Clone(x.levels)
 	for i := range x.marks {
 		out.marks = append(out.marks, x.marks[i].clone())
 	}

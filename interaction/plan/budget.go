@@ -115,12 +115,21 @@ func (s *spending) combinations(ch *chances, c *carModel) []carOption {
 			}
 		}
 	})
-	return m.withOut(c, list, func(x *carOption) {
+	nothing := func(x *carOption) {
 		x.left, x.marks = make([]float64, at[len(m.places)]), make([]bitset, len(m.places))
 		for pi := range m.places {
 			x.marks[pi] = newBitset(len(s.place[pi]))
 		}
-	})
+	}
+	list = m.withBars(c, list, func(x *carOption, pi int) bool {
+		return !x.marks[pi].empty() || slices.ContainsFunc(x.left[at[pi]:at[pi+1]], func(v float64) bool { return v > 0 })
+	}, func(x *carOption, pi int) {
+		x.marks[pi] = newBitset(len(s.place[pi]))
+		for i := at[pi]; i < at[pi+1]; i++ {
+			x.left[i] = 0
+		}
+	}, nothing)
+	return m.withOut(c, list, nothing)
 }
 
 // starts is where the options of each place begin among all that a car meets; the last is how many there are.

@@ -30,7 +30,7 @@ func (p *Plan) Bulletins() []Bulletin {
 		b := Bulletin{Line: l}
 		at := map[string]int{} // by car
 		for _, a := range p.Actions {
-			if a.Effect != Holds || a.At == "" || !isOn(l, a.At) {
+			if a.Effect != Holds || a.At != "track/"+l.Name && !isOn(l, a.At) {
 				continue
 			}
 			car := strings.TrimPrefix(a.Where, "car/")
@@ -40,7 +40,12 @@ func (p *Plan) Bulletins() []Bulletin {
 				at[car] = i
 				b.Cars = append(b.Cars, Barred{Car: car})
 			}
-			b.Cars[i].At, b.Cars[i].IDs = append(b.Cars[i].At, a.At), append(b.Cars[i].IDs, a.ID)
+			b.Cars[i].IDs = append(b.Cars[i].IDs, a.ID)
+			if len(a.Off) > 0 {
+				b.Cars[i].At = append(b.Cars[i].At, a.Off...)
+			} else {
+				b.Cars[i].At = append(b.Cars[i].At, a.At)
+			}
 		}
 		if len(b.Cars) == 0 {
 			continue

@@ -30,13 +30,18 @@ func (p *Plan) outAction(ci int) Action {
 	m := p.model
 	c := &m.cars[ci]
 	a := outOfService(m.sv, c.car, c.beyond)
-	a.order, a.Federal = ci, true
+	a.order, a.Federal = ci, len(c.beyond) > 0 && !m.opt.IgnoreLimits
+	if !a.Federal {
+		a.What = "return the car to its owner, and report it"
+	}
 	for pi := range m.places {
 		if p.option(pi).rows != nil {
 			a.pairs = append(a.pairs, p.held(ci, pi)...)
 		}
 	}
-	m.dated(&a, c.beyond, protection{})
+	if a.Federal {
+		m.dated(&a, c.beyond, protection{})
+	}
 	return a
 }
 

@@ -123,6 +123,7 @@ type model struct {
 	// judgesTrucks says, by check, that trucks are judged as one.
 	judgesTrucks []bool
 	law          *law
+	lineOf       []int // the track on which each place lies alone; -1: on none, or on several
 }
 
 // forbidden is a price that no plan pays.
@@ -151,6 +152,7 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	}
 	m.holdWork = [2]Action{work(sv.Costs, "car_hold"), work(sv.Costs, "foreign_hold")}
 	m.asIs()
+	m.linesOf()
 	m.lawOf()
 	m.readAgain()
 	if err := m.axleOptions(); err != nil {

@@ -50,6 +50,7 @@ type Plan struct {
 	choice                                    choice
 	holds                                     map[[2]int]bool // car and place
 	assembled                                 *assembled
+	barred                                    [][]barred // by car
 }
 
 // Limited reports whether money or days are limited: then passes are what is minimised, else the cost is.
@@ -153,6 +154,7 @@ func (p *Plan) remove() {
 			}
 		}
 		p.leaveOut()
+		p.barredCars()
 		return
 	}
 }
@@ -174,6 +176,7 @@ func (p *Plan) spend() {
 		p.holds[h] = true
 	}
 	p.leaveOut()
+	p.barredCars()
 	p.WeighedBefore, p.WeighedAfter, p.WeighedBound = float64(s.passesBefore())/perPass, float64(r.left)/perPass,
 		float64(r.leastLeft)/perPass
 	if m.opt.By == ByPasses {
@@ -380,14 +383,9 @@ func (p *Plan) finish() {
 			p.Actions = append(p.Actions, p.outAction(ci))
 			continue
 		}
-		for pi := range m.places {
-			if p.holds[[2]int{ci, pi}] {
-				f := m.places[pi].f
-				a := holding(m.sv, c.car, f.Name(), f.Location)
-				a.order = ci
-				a.pairs = p.held(ci, pi)
-				p.Actions = append(p.Actions, a)
-			}
+		for _, a := range p.heldOff(ci) {
+			a.order = ci
+			p.Actions = append(p.Actions, a)
 		}
 	}
 	number := map[string]int{}

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -173,6 +174,9 @@ func carry(t testing.TB, f files, sv *survey.Survey, actions []Action) (files, m
 		switch a.Effect {
 		case Holds:
 			held[strings.TrimPrefix(a.Where, "car/")+" at "+a.At] = true // at "": everywhere
+			for _, f := range append(slices.Clone(a.Off), a.Behind...) {
+				held[strings.TrimPrefix(a.Where, "car/")+" at "+f] = true
+			}
 		case Closes:
 			closed[a.Where] = true
 		case Reads: // nobody knows what will be read
@@ -428,10 +432,19 @@ func brute(t testing.TB, sv *survey.Survey, opt Options) int64 {
 			var axles func(k int, cost int64, held []bool)
 			axles = func(k int, cost int64, held []bool) {
 				if k == len(c.axles) {
-					for _, h := range held {
-						if h {
-							cost += c.hold
+					off := map[string]bool{} // tracks once, places on none or on several by themselves
+					for pi, h := range held {
+						name := m.places[pi].f.Name()
+						if on := sv.Routes.On(name); h && len(on) == 1 {
+							off["track/"+on[0].Name] = true
+						} else if h {
+							off[name] = true
 						}
+					}
+					if c.car.Owner == "own" || opt.TrackOnly {
+						cost += int64(len(off)) * c.hold
+					} else if len(off) > 0 {
+						cost += c.hold // returned once
 					}
 					if least < 0 || cost < least {
 						least = cost

@@ -98,6 +98,8 @@ type Action struct {
 	Crew     string               `json:"crew"`
 	Location string               `json:"location,omitempty"`
 	At       string               `json:"at,omitempty"`
+	Off      []string             `json:"off,omitempty"`    // of a track: the places that keep the car off it
+	Behind   []string             `json:"behind,omitempty"` // what lies behind the first of them
 	Cost     float64              `json:"cost"`
 	CrewDays float64              `json:"crew_days"`
 	Removes  int                  `json:"removes"`
@@ -137,7 +139,7 @@ func NewPlan(p *plan.Plan) *Plan {
 	}
 	for _, a := range p.Actions {
 		x := Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
-			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At, After: a.After, Crew: a.Crew,
+			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At, Off: a.Off, Behind: a.Behind, After: a.After, Crew: a.Crew,
 			Location: a.Location,
 			Cost:     money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes, Federal: a.Federal,
 			Answers: a.Answers, Protect: a.Protect}

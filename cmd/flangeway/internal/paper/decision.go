@@ -157,8 +157,11 @@ func keptOff(p Planned) []string {
 			continue
 		}
 		at := a.Location + ", " + a.At
-		if a.At == "" {
+		switch {
+		case a.At == "" && a.Federal:
 			at = "every place, until repaired"
+		case a.At == "":
+			at = "every place, returned to its owner"
 		}
 		if cars[at] == nil {
 			places = append(places, at)
