@@ -62,6 +62,8 @@ type Action struct {
 	rules     []string // that it answers
 	order     int      // of its place or car in the survey
 	axle      int      // of a work on an axle: its number in the car
+	// room is by column how far its readings may end from the order, of a work on an axle.
+	room map[string]tolerance
 }
 
 // Columns are the columns that an action sets, in order.
@@ -96,7 +98,7 @@ func work(costs survey.Costs, name string) Action {
 // reading is a reading after a repair: as the survey's columns read it, and with every reading that those who do the
 // work may leave, each with its own error. A notch shows or it does not, and none is none. An error means a value that
 // the column cannot have.
-func reading(spec measure.Spec, written string, tolerance float64) (narrow, wide measure.Reading, err error) {
+func reading(spec measure.Spec, written string, t tolerance) (narrow, wide measure.Reading, err error) {
 	narrow, err = spec.Parse(written)
 	if err != nil {
 		return narrow, narrow, fmt.Errorf("%s %q: %w", spec.Column, written, err)
@@ -104,8 +106,13 @@ func reading(spec measure.Spec, written string, tolerance float64) (narrow, wide
 	if !kept(spec, narrow) {
 		return narrow, narrow, nil
 	}
-	return narrow, within(spec, narrow, narrow.As-tolerance, narrow.As+tolerance), nil
+	return narrow, within(spec, narrow, narrow.As-t.down, narrow.As+t.up), nil
 }
+
+// tolerance is how far below and above what the order asks for a work may end, mm.
+type tolerance struct{ down, up float64 }
+
+func either(mm float64) tolerance { return tolerance{mm, mm} }
 
 // kept reports whether a reading is a length that a work keeps within a tolerance.
 func kept(spec measure.Spec, r measure.Reading) bool {

@@ -241,7 +241,7 @@ func (s *spending) network(cents, days, pass int64) *network {
 					v = noPrice
 				case x.must:
 					v = price
-				case !m.opt.TrackOnly:
+				case !m.opt.TrackOnly && m.cars[ci].holdKind() != 2:
 					v = min(v, price)
 				}
 				e.price[i] = v
@@ -297,12 +297,15 @@ const noPrice = int64(1) << 46
 // hold is what it takes to keep a car off one place.
 func (s *spending) hold(ci int) Action { return s.m.holdWork[s.m.cars[ci].holdKind()] }
 
-// holdKind tells own cars, 0, from cars of others.
+// holdKind tells own cars, 0, from cars of others, 1, and own engines, 2.
 func (c *carModel) holdKind() int {
-	if c.car.Owner == "own" {
-		return 0
+	switch {
+	case c.car.Owner != "own":
+		return 1
+	case engineKind(c.car):
+		return 2
 	}
-	return 1
+	return 0
 }
 
 // outcome is a choice with its holds.
@@ -329,7 +332,8 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 		o := s.place[pi][y]
 		out.cents, out.days, out.left = out.cents+o.cents, out.days+o.millis, out.left+s.rest[pi][y]
 	}
-	// Two kinds of hold, each at one price: own cars and cars of others.
+	// Two kinds of hold, each at one price: own cars and cars of others. An engine is held if it must be, not to save
+	// passes.
 	var lists [2][]heldAt
 	price := &m.holdWork
 	for ci, x := range c.car {
@@ -349,7 +353,7 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 				out.holds = append(out.holds, [2]int{ci, pi})
 			case e.own > 0:
 				out.left += e.own
-				if !m.opt.TrackOnly {
+				if !m.opt.TrackOnly && kind < len(lists) {
 					lists[kind] = append(lists[kind], heldAt{ci, pi, e.own})
 				}
 			}
@@ -422,7 +426,7 @@ func (s *spending) priced(c choice, cents, days, pass int64) outcome {
 				continue
 			}
 			switch e := row[c.place[pi]*len(s.opts[ci])+x]; {
-			case e.must, e.own > 0 && !s.m.opt.TrackOnly && price < pass*e.own:
+			case e.must, e.own > 0 && !s.m.opt.TrackOnly && s.m.cars[ci].holdKind() != 2 && price < pass*e.own:
 				out.holds = append(out.holds, [2]int{ci, pi})
 				out.cents, out.days = out.cents+hold.Cents, out.days+hold.Millis
 			default:

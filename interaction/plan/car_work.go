@@ -77,6 +77,16 @@ type axleWork struct {
 	name  string
 	thick float64 // of a turning: the flange thickness, mm
 	sets  map[wheel.Quantity]string
+	// room is how far its readings may end from what it sets, where that is not the tolerance of the work to both sides.
+	room map[wheel.Quantity]tolerance
+}
+
+// tolerance is how far a reading may end from what the work sets.
+func (w *axleWork) tolerance(sv *survey.Survey, q wheel.Quantity) tolerance {
+	if t, ok := w.room[q]; ok {
+		return t
+	}
+	return either(sv.Tolerance(w.name, q.String()))
 }
 
 // works are the ways in which an axle can be worked on, without what the lathe needs. Cars of others are turned or
@@ -160,7 +170,7 @@ func (s *shop) planned(a *wheel.Axle, w axleWork) (narrow, wide *wheel.Axle, err
 		if !ok {
 			continue
 		}
-		n, x, err := reading(s.sv.Columns[q.String()], text, s.sv.Tolerance(w.name, q.String()))
+		n, x, err := reading(s.sv.Columns[q.String()], text, w.tolerance(s.sv, q))
 		if err != nil {
 			return nil, nil, err
 		}
@@ -254,7 +264,7 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) (warned string, holds bool)
 		return "", false
 	}
 	left, _, err := reading(s.sv.Columns[wheel.RimThickness.String()], measure.DownToSixteenth(rim),
-		s.sv.Tolerance("wheelset_turn", wheel.RimThickness.String()))
+		either(s.sv.Tolerance("wheelset_turn", wheel.RimThickness.String())))
 	if err != nil {
 		return "", false
 	}
@@ -368,7 +378,7 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		x := work(s.sv.Costs, w.name)
 		x.Side, x.Effect = Car, Sets
 		x.Where = "wheel/" + v.Car.ID + " " + v.Position.String()
-		x.Sets = map[string]string{}
+		x.Sets, x.room = map[string]string{}, map[string]tolerance{}
 		var others interaction.Mask
 		for q, text := range w.sets {
 			others |= interaction.WheelMask(q)
@@ -376,6 +386,7 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 				continue // the axle's, on the other row
 			}
 			x.Sets[q.String()] = text
+			x.room[q.String()] = w.tolerance(s.sv, q)
 		}
 		maps.Copy(x.Sets, interaction.GoneAtWheel(v, others))
 		mate := ""
@@ -419,11 +430,17 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 	return out
 }
 
+// engineKind reports whether a car is an engine, which its jobs cannot do without.
+func engineKind(c *wheel.Car) bool { return c.Kind == "locomotive" || c.Kind == "steam" }
+
 // holding keeps a car off one place.
 func holding(sv *survey.Survey, c *wheel.Car, feature, location string) Action {
 	name := "car_hold"
-	if c.Owner != "own" {
+	switch {
+	case c.Owner != "own":
 		name = "foreign_hold"
+	case engineKind(c):
+		name = "engine_hold"
 	}
 	a := work(sv.Costs, name)
 	a.Side, a.Effect, a.Where, a.At, a.Location = Car, Holds, "car/"+c.ID, feature, location

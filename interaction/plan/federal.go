@@ -359,7 +359,7 @@ func (d *draft) tries(m *model, f *track.Feature) error {
 		if !ok {
 			continue
 		}
-		n, w, err := reading(m.sv.Columns[q.String()], text, d.tolerance(m.sv, q))
+		n, w, err := reading(m.sv.Columns[q.String()], text, either(d.tolerance(m.sv, q)))
 		if err != nil {
 			return fmt.Errorf("%s: %w", f.Name(), err)
 		}
@@ -419,8 +419,11 @@ func (l *law) carBeyond(c *wheel.Car) (where []string, list []limit.Judgement) {
 // outOfService leaves a car out of service: no place meets it.
 func outOfService(sv *survey.Survey, c *wheel.Car, list []limit.Judgement) Action {
 	name := "car_out"
-	if c.Owner != "own" {
+	switch {
+	case c.Owner != "own":
 		name = "foreign_hold"
+	case engineKind(c):
+		name = "engine_out"
 	}
 	a := work(sv.Costs, name)
 	a.Side, a.Effect, a.Where = Car, Holds, "car/"+c.ID

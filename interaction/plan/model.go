@@ -118,8 +118,8 @@ type model struct {
 	rereads                   []Action
 	rereadCents, rereadMillis int64
 	matrix                    *configs.Risk // what severities weigh
-	// holdWork are the holds of an own car and of one of others.
-	holdWork [2]Action
+	// holdWork are the holds of an own car, of one of others, and of an own engine.
+	holdWork [3]Action
 	// judgesTrucks says, by check, that trucks are judged as one.
 	judgesTrucks []bool
 	law          *law
@@ -150,7 +150,8 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	if m.shop, err = newShop(sv, m.trial.Rules); err != nil {
 		return nil, err
 	}
-	m.holdWork = [2]Action{work(sv.Costs, "car_hold"), work(sv.Costs, "foreign_hold")}
+	m.holdWork = [3]Action{work(sv.Costs, "car_hold"), work(sv.Costs, "foreign_hold"),
+		work(sv.Costs, "engine_hold")}
 	m.asIs()
 	m.linesOf()
 	m.lawOf()
@@ -279,10 +280,7 @@ func (m *model) axleOptions() error {
 		a := &m.axles[i]
 		if treated[a] {
 			for _, w := range m.shop.works(a.axle) {
-				w, ok := m.withinLaw(a.axle, w)
-				if !ok {
-					continue
-				}
+				w = m.withinLaw(a.axle, w)
 				narrow, wide, err := m.shop.planned(a.axle, w)
 				if err != nil {
 					return fmt.Errorf("car %s axle %d: %w", a.axle.Car.ID, a.axle.Number, err)
@@ -389,7 +387,7 @@ func (m *model) optionsOf(p *placeModel, rows map[rowKey]*rowModel) error {
 		for q := range d.to {
 			t := d.tolerance(m.sv, q)
 			o.kept[q] = t
-			o.finer += finer(m.sv.Columns[q.String()], narrow.Read(q), t)
+			o.finer += finer(m.sv.Columns[q.String()], narrow.Read(q), either(t))
 		}
 		for _, e := range d.ends(m) {
 			o.ends = append(o.ends, m.trial.Place(e))

@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"maps"
-
 	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -47,14 +45,14 @@ func windowOf(spec measure.Spec, r measure.Reading, s stretch) (w Window, ok boo
 }
 
 // spanOf is the stretch of a reading that a work leaves: within its tolerance, and of a notch all that shows it.
-func spanOf(spec measure.Spec, r measure.Reading, tolerance float64) stretch {
+func spanOf(spec measure.Spec, r measure.Reading, t tolerance) stretch {
 	switch r.Form {
 	case measure.Below:
 		return stretch{spec.Lo, r.As}
 	case measure.Above:
 		return stretch{r.As, spec.Hi}
 	}
-	return stretch{r.As - tolerance, r.As + tolerance}
+	return stretch{r.As - t.down, r.As + t.up}
 }
 
 // end is a reading at an end of its stretch, as one would write it there.
@@ -70,11 +68,12 @@ func end(spec measure.Spec, r measure.Reading, as float64) measure.Reading {
 
 // finer is how much less a reading errs at the ends of its tolerance than in the middle, mm: they may be written in a
 // finer fraction.
-func finer(spec measure.Spec, r measure.Reading, tolerance float64) float64 {
-	if !kept(spec, r) || tolerance == 0 {
+func finer(spec measure.Spec, r measure.Reading, t tolerance) float64 {
+	off := max(t.down, t.up)
+	if !kept(spec, r) || off == 0 {
 		return 0
 	}
-	at, err := spec.Parse(measure.Inch(r.As - tolerance))
+	at, err := spec.Parse(measure.Inch(r.As - off))
 	if err != nil {
 		return 0
 	}
@@ -84,7 +83,7 @@ func finer(spec measure.Spec, r measure.Reading, tolerance float64) float64 {
 // finerWheel is that of all readings of a wheel that a work leaves.
 func (m *model) finerWheel(w axleWork, v *wheel.Wheel) (sum float64) {
 	for q := range w.sets {
-		sum += finer(m.sv.Columns[q.String()], v.Read(q), m.sv.Tolerance(w.name, q.String()))
+		sum += finer(m.sv.Columns[q.String()], v.Read(q), w.tolerance(m.sv, q))
 	}
 	return sum
 }
@@ -120,16 +119,20 @@ func (d *draft) ends(m *model) (out []*track.Feature) {
 
 // wheelEnds are an axle after a work with all readings at their least and at their most; narrow is it as planned.
 func (m *model) wheelEnds(narrow *wheel.Axle, w axleWork) (out [2]*wheel.Axle) {
-	for i, way := range []float64{-1, 1} {
+	for i := range out {
 		out[i] = narrow.Clone()
 		for q := range w.sets {
+			way := w.tolerance(m.sv, q).up
+			if i == 0 {
+				way = -w.tolerance(m.sv, q).down
+			}
 			for _, v := range []*wheel.Wheel{out[i].L, out[i].R} {
 				if v == nil {
 					continue
 				}
 				spec, r := m.sv.Columns[q.String()], v.Read(q)
 				if kept(spec, r) {
-					v.Set(q, end(spec, r, r.As+way*m.sv.Tolerance(w.name, q.String())))
+					v.Set(q, end(spec, r, r.As+way))
 				}
 			}
 		}
@@ -137,43 +140,40 @@ func (m *model) wheelEnds(narrow *wheel.Axle, w axleWork) (out [2]*wheel.Axle) {
 	return out
 }
 
-// withinLaw is a work on an axle that breaks no rule wherever within its tolerance it ends, unless it does where the
-// order asks for it: of a new wheelset the backs come closer together by up to an eighth of an inch for it.
-func (m *model) withinLaw(a *wheel.Axle, w axleWork) (axleWork, bool) {
-	if m.opt.IgnoreLimits {
-		return w, true
+// withinLaw is a work on an axle with its tolerances cut where a reading would be beyond a regulation, if it is within
+// all of them where the order asks for it: what is made at a limit may end on the one side of it alone.
+func (m *model) withinLaw(a *wheel.Axle, w axleWork) axleWork {
+	narrow, _, err := m.shop.planned(a, w)
+	if m.opt.IgnoreLimits || err != nil || len(m.law.axle(narrow)) > 0 {
+		return w
 	}
-	spec := m.sv.Columns[wheel.BackToBack.String()]
-	backs, err := spec.Parse(w.sets[wheel.BackToBack])
-	for n := 0; n <= 4; n++ {
-		if n > 0 && (err != nil || !backs.Measured()) {
-			break
-		}
-		x := w
-		if n > 0 {
-			x.sets = maps.Clone(w.sets)
-			for _, q := range []wheel.Quantity{wheel.BackToBack, wheel.BackToBackMax} {
-				if _, ok := x.sets[q]; ok {
-					x.sets[q] = measure.Inch(backs.As - float64(n)*measure.Sixteenth/2)
+	w.room = map[wheel.Quantity]tolerance{}
+	for q := range w.sets {
+		t := w.tolerance(m.sv, q)
+		for _, up := range []bool{false, true} {
+			x, way := narrow.Clone(), -t.down
+			if up {
+				way = t.up
+			}
+			for _, v := range []*wheel.Wheel{x.L, x.R} {
+				if v == nil {
+					continue
+				}
+				if spec, r := m.sv.Columns[q.String()], v.Read(q); kept(spec, r) {
+					v.Set(q, end(spec, r, r.As+way))
 				}
 			}
+			switch {
+			case len(m.law.axle(x)) == 0:
+			case up:
+				t.up = 0
+			default:
+				t.down = 0
+			}
 		}
-		narrow, _, err := m.shop.planned(a, x)
-		if err != nil {
-			return w, true // said where it is tried
-		}
-		broken := len(m.law.axle(narrow)) > 0
-		for _, e := range m.wheelEnds(narrow, x) {
-			broken = broken || len(m.law.axle(e)) > 0
-		}
-		if !broken {
-			return x, true
-		}
-		if n == 0 && len(m.law.axle(narrow)) > 0 {
-			return w, true // it answers less than all: left to the choice
-		}
+		w.room[q] = t
 	}
-	return w, false
+	return w
 }
 
 // windows puts its windows on every action that leaves readings.
@@ -202,7 +202,11 @@ func (p *Plan) windows() {
 			}
 			s, ok := at[a.Where][column]
 			if !ok {
-				s = spanOf(spec, r, m.sv.Tolerance(a.Work, column))
+				t, own := a.room[column]
+				if !own {
+					t = either(m.sv.Tolerance(a.Work, column))
+				}
+				s = spanOf(spec, r, t)
 			}
 			if w, ok := windowOf(spec, r, s); ok {
 				a.Window[column] = w
@@ -227,7 +231,7 @@ func (p *Plan) spans(pi int) map[string]stretch {
 			continue
 		}
 		spec, r := m.sv.Columns[q.String()], o.f.Read(q)
-		out[q.String()] = spanOf(spec, r, t)
+		out[q.String()] = spanOf(spec, r, either(t))
 		if kept(spec, r) && t > 0 {
 			open = append(open, of{q, spec})
 		}
