@@ -18,8 +18,6 @@ type Window struct {
 // String words the window: 54-7/16 to 54-9/16, at least 3-3/8.
 func (w Window) String() string {
 	switch {
-	case w.Down && w.Up:
-		return "any"
 	case w.Up:
 		return "at least " + w.Least
 	case w.Down:
@@ -261,6 +259,7 @@ func (p *Plan) spans(pi int) map[string]stretch {
 	}
 	was := p.leftAt(pi, m.trial.Place(base), ends())
 	for _, x := range open {
+		kept := out[x.q.String()]
 		for _, up := range []bool{true, false} {
 			before := out[x.q.String()]
 			s := before
@@ -274,6 +273,9 @@ func (p *Plan) spans(pi int) map[string]stretch {
 				!m.lawfulSpans(o.f, out) {
 				out[x.q.String()] = before
 			}
+		}
+		if s := out[x.q.String()]; s.least <= x.spec.Lo && s.most >= x.spec.Hi {
+			out[x.q.String()] = kept // no promise rests on it: what a gang keeps is asked for all the same
 		}
 	}
 	return out
