@@ -39,8 +39,8 @@ type WheelShape struct {
 	Source, Kind, Sure string
 }
 
-// RailShape has the dimensions of a new rail head's shape, mm: tangent arcs from the middle (crown, shoulder, corner) to
-// a side that leans 1 in SideSlope.
+// RailShape has the dimensions of a new rail head's shape, mm: tangent arcs from the middle (crown, shoulder, corner)
+// to a side that leans 1 in SideSlope.
 type RailShape struct {
 	Name              string
 	GaugeHeight       float64 // depth below the top at which gauge is read

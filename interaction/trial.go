@@ -65,8 +65,8 @@ func (t *Trial) Has(k int, w *WheelShare, p *PlaceShare) bool { return p.applies
 // Applies reports whether check k has anything to say at the feature.
 func (p *PlaceShare) Applies(k int) bool { return p.applies[k] }
 
-// Interval is the feature's share at check k, mm, and of a switch the shallowest face in degrees, and its marks: features
-// with the same interval are judged alike against every wheel.
+// Interval is the feature's share at check k, mm, and of a switch the shallowest face in degrees, and its marks:
+// features with the same interval are judged alike against every wheel.
 func (p *PlaceShare) Interval(k int) [8]float64 {
 	x := &p.parts[k]
 	miss := float64(x.Missing)

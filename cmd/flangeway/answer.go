@@ -14,7 +14,8 @@ import (
 )
 
 // inUnits is a page in the units of the survey that its readings are from, if there is one.
-func inUnits[A any](sv *survey.Survey, page func(answer A, form paper.Form) *paper.Document) func(A, paper.Form) *paper.Document {
+func inUnits[A any](sv *survey.Survey, page func(answer A, form paper.Form) *paper.Document,
+) func(A, paper.Form) *paper.Document {
 	return func(answer A, form paper.Form) *paper.Document {
 		d := page(answer, form)
 		d.Units, d.Survey = paper.AnalysisUnits(sv), sv

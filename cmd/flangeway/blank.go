@@ -72,12 +72,13 @@ func runForm(s streams, dir string) error {
 	if err != nil {
 		return err
 	}
-	if err := placeFiles(dir, []survey.BlankFile{{Name: formName, What: "the form to print", Data: page}}, false); err != nil {
+	form := survey.BlankFile{Name: formName, What: "the form to print", Data: page}
+	if err := placeFiles(dir, []survey.BlankFile{form}, false); err != nil {
 		return err
 	}
 	out := &checkedWriter{w: s.out}
-	fmt.Fprintf(out, "A form stands in %s:\n  %-14s %s\nPrint it from any browser (letter, landscape); what is ticked is typed "+
-		"as it stands beside the box.\n", dir, formName, "to fill in by hand")
+	fmt.Fprintf(out, "A form stands in %s:\n  %-14s %s\nPrint it from any browser (letter, landscape); what is ticked is "+
+		"typed as it stands beside the box.\n", dir, formName, "to fill in by hand")
 	return out.err
 }
 
@@ -112,8 +113,8 @@ func runBlank(s streams, dir string, book bool) error {
 	return out.err
 }
 
-// placeFiles writes the files of a survey into a folder, which is made if there is none: all of them or, after an error,
-// none. Nothing is overwritten; a survey takes no folder in which there is one.
+// placeFiles writes the files of a survey into a folder, which is made if there is none: all of them or, after an
+// error, none. Nothing is overwritten; a survey takes no folder in which there is one.
 func placeFiles(dir string, files []survey.BlankFile, asSurvey bool) error {
 	info, err := os.Stat(dir)
 	created := errors.Is(err, fs.ErrNotExist)

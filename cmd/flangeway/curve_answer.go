@@ -76,7 +76,8 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 		out.Nadal, out.ClimbMargin, out.ClimbWheel = value(a.Nadal), value(a.ClimbMargin), a.Climbing
 	}
 	if w, attack := a.Nearest(); w != nil {
-		for _, t := range []struct{ name, setting string }{{"threshold for climb in curves (trade journal)", "wheel_lv_curve"},
+		for _, t := range []struct{ name, setting string }{
+			{"threshold for climb in curves (trade journal)", "wheel_lv_curve"},
 			{"threshold for new cars (trade journal)", "wheel_lv_new_cars"}} {
 			limit := in.Setting(t.setting).Value
 			out.Thresholds = append(out.Thresholds, export.Threshold{Name: t.name, Limit: limit, LV: export.Rounded(w.LV),

@@ -298,7 +298,8 @@ func (in *truckInput) truck() error {
 		return err
 	}
 	if in.threeAxles() {
-		if in.clearance, err = in.Length("clearance of the middle axle", long, ask.Setting("middle_axle_clearance")); err != nil {
+		in.clearance, err = in.Length("clearance of the middle axle", long, ask.Setting("middle_axle_clearance"))
+		if err != nil {
 			return err
 		}
 	}

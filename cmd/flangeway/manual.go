@@ -31,8 +31,9 @@ func newManualCmd() *cobra.Command {
 none: pages for the command man (copied to a folder man1 of its path), or markdown.
 They say what --help says. With --format schema it writes what the outputs hold in
 their place: a JSON schema for the json of each command, and csv-columns.md.`,
-		Example: "  flangeway manual man1\n  flangeway manual pages --format markdown\n  flangeway manual schemas --format schema",
-		Args:    usageArgs(cobra.ExactArgs(1)),
+		Example: "  flangeway manual man1\n  flangeway manual pages --format markdown\n" +
+			"  flangeway manual schemas --format schema",
+		Args: usageArgs(cobra.ExactArgs(1)),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !slices.Contains(manualFormats(), format) {
 				return usagef("--format %q is not one of %s", format, strings.Join(manualFormats(), ", "))

@@ -18,8 +18,8 @@ func ownOfPassage() []string {
 		"unsprung", "track", "track-stiffness", "track-damping", "track-mass", "bound", "color", "help"}
 }
 
-// judged adds check's verdict of the wheel at the place, if both are those of the survey as they were read: a passage is
-// one state of the readings, and check's verdict stands over all that they and what was not read can be.
+// judged adds check's verdict of the wheel at the place, if both are those of the survey as they were read: a passage
+// is one state of the readings, and check's verdict stands over all that they and what was not read can be.
 func (in *passageInput) judged(out *export.Passage) error {
 	if in.Survey == nil || in.of == nil || in.at == nil {
 		return nil

@@ -105,8 +105,8 @@ func (sd *side) leastRolled(j0, j1, warm int, shift float64, t rotation, best *h
 	return at
 }
 
-// nearer looks in a bin that is to be looked at again after a small move, and reports whether it has a nearer place than
-// best. Nothing there is nearer than bound.
+// nearer looks in a bin that is to be looked at again after a small move, and reports whether it has a nearer place
+// than best. Nothing there is nearer than bound.
 func (sd *side) nearer(j int, bound, shift float64, t rotation, best *hit) bool {
 	sd.close = append(sd.close, j)
 	before := best.gap

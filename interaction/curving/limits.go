@@ -42,10 +42,9 @@ const (
 // ClimbDistance is the way in mm over which a wheel climbs that stays over Nadal's
 // limit: TCRP Report 71 volume 5, equation 2.4. attack is the angle of attack in rad
 // (0 to 0.1), angle the steepest angle of the flange in rad, length that of its
-// arc from there to the tip in mm (FlangeLength of a wheel's shape). ErrOutOfFit is returned outside 63 to 75 degrees and 0.3
-// to 0.8 in, where the fit has poles. The layout of the printed equation was rebuilt;
-// at 75 degrees it agrees with the report's own 26.33/(AoA + 1.2) ft (from memory) within
-// 4 percent.
+// arc from there to the tip in mm (FlangeLength of a wheel's shape). ErrOutOfFit is returned outside 63 to 75 degrees
+// and 0.3 to 0.8 in, where the fit has poles. The layout of the printed equation was rebuilt; at 75 degrees it agrees
+// with the report's own 26.33/(AoA + 1.2) ft (from memory) within 4 percent.
 func ClimbDistance(attack, angle, length float64) (float64, error) {
 	a, d, l := attack*1000, angle/degree, length/measure.MMPerInch
 	if !(a >= 0 && a <= 100) {

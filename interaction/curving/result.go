@@ -91,11 +91,12 @@ func (s *Solution) Axles() []*Axle {
 	return []*Axle{&s.Lead, s.Middle, &s.Trail}
 }
 
-// LeastAttack is the angle of attack (rad) below which the law of creep on a flange, which is long and spins, stands 0.14
-// to 0.2 of friction over an integration of the contact in strips (worked out for this project).
+// LeastAttack is the angle of attack (rad) below which the law of creep on a flange, which is long and spins, stands
+// 0.14 to 0.2 of friction over an integration of the contact in strips (worked out for this project).
 const LeastAttack = 5e-3
 
-// Nearest is the wheel nearest to climbing and the angle at which it attacks its rail, rad; nil if no wheel has a flange.
+// Nearest is the wheel nearest to climbing and the angle at which it attacks its rail, rad; nil if no wheel has a
+// flange.
 func (s *Solution) Nearest() (w *Wheel, attack float64) {
 	names := s.axleNames()
 	for i, a := range s.Axles() {

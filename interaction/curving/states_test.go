@@ -129,8 +129,8 @@ func TestStatesAgainstFixedSteps(t *testing.T) { againstFixedSteps(t, newField(t
 func TestVolumeStatesAgainstFixedSteps(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
 	t.Parallel()
-	againstFixedSteps(t, newField(t, 12, 30), 300)
-	againstFixedSteps(t, threeAxleField(t, 12, 12), 60)
+	againstFixedSteps(t, newField(t, 12, 120), 600)
+	againstFixedSteps(t, threeAxleField(t, 12, 40), 200)
 }
 
 // evenly is a three-piece truck with the same hollow on all wheels, 115RE at 57 in.
@@ -272,7 +272,7 @@ func TestSteersThoughHollow(t *testing.T) {
 func TestVolumeSteersThoughHollow(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
 	t.Parallel()
-	againstEveryStart(t, 16, 20, 20)
+	againstEveryStart(t, 16, 25, 60)
 }
 
 func againstEveryStart(t *testing.T, seed uint64, n, kinds int) {

@@ -46,7 +46,8 @@ func (e *Engine) doubts(wi int, ps *placeSide, pt *placeTable) interaction.Mask 
 // Doubt says whose readings are to be taken again before anything is done by a pair.
 type Doubt struct{ Wheel, Place bool }
 
-// InDoubt is the doubt of the pairs at a feature and check, by a warning or by what was seen, in the order of the fleet; nil if there is none.
+// InDoubt is the doubt of the pairs at a feature and check, by a warning or by what was seen, in the order of the
+// fleet; nil if there is none.
 func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	ps, pt := e.placeOf(f, check)
 	if pt == nil {
@@ -69,8 +70,8 @@ func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	return out
 }
 
-// Doubted names the readings under a warning that a pair rests on, and those that a mark tells against: those of the wheel, of its mate and of the place, by
-// column.
+// Doubted names the readings under a warning that a pair rests on, and those that a mark tells against: those of the
+// wheel, of its mate and of the place, by column.
 func (e *Engine) Doubted(f *track.Feature, check, wi int) (own, mate, place []string) {
 	if ps, pt := e.placeOf(f, check); pt != nil {
 		return interaction.ColumnsOf(e.readAgain(wi, ps, pt))

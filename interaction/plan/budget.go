@@ -466,8 +466,8 @@ func (s *spending) mustAnswer() {
 	}
 }
 
-// answer is the choice that answers what is beyond a regulation at the least of money and days, each at its price; among
-// alike the one with the fewest days.
+// answer is the choice that answers what is beyond a regulation at the least of money and days, each at its price;
+// among alike the one with the fewest days.
 func (s *spending) answer(cents, days int64) outcome {
 	return s.priced(s.network(weightScale*cents, weightScale*days+1, 0).solve().choice, cents, days, 0)
 }

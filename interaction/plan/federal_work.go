@@ -10,8 +10,8 @@ import (
 // Works that set readings at all once they are done: a place tamped, and what regulations alone ask for, where no check
 // of a pair rests on what a work sets, or the readings at hand do not tell by how much something is to be moved.
 
-// surfaced adds to each draft that the place is raised and tamped: with its elevation as it is, and with a new one where
-// that is asked for or can be what unloads a wheel.
+// surfaced adds to each draft that the place is raised and tamped: with its elevation as it is, and with a new one
+// where that is asked for or can be what unloads a wheel.
 func (s *workshop) surfaced(list []draft, c choices) []draft {
 	if !c.surface {
 		return list

@@ -11,10 +11,10 @@ import (
 	"flangeway/track"
 )
 
-// What the conflicts of a place or wheel are expected to cost a year is passes, times the chance that a conflicting pass
-// ends in an accident, times what an accident of its check costs at the speed there. The chance is not known and nobody
-// publishes it; it and the prices are assumed as ranges (configs/risk.yaml), so the harm is told as one, and a rank with
-// how often it holds over draws of them.
+// What the conflicts of a place or wheel are expected to cost a year is passes, times the chance that a conflicting
+// pass ends in an accident, times what an accident of its check costs at the speed there. The chance is not known and
+// nobody publishes it; it and the prices are assumed as ranges (configs/risk.yaml), so the harm is told as one, and a
+// rank with how often it holds over draws of them.
 
 // Harm is expected harm in units of the currency a year. Low takes the least of what is assumed and the chance that a
 // pair conflicts; Mid and High take every pair that is not clear as a conflict, because nothing that is worn more or
@@ -29,7 +29,8 @@ func expectedHarm(of *configs.Risk, c *interaction.Check, passes float64) float6
 // plus is the sum of both.
 func (h Harm) plus(x Harm) Harm { return Harm{h.Low + x.Low, h.Mid + x.Mid, h.High + x.High} }
 
-// metPasses is how often a check may conflict at a place: passes a year, times what the speed there makes of an accident.
+// metPasses is how often a check may conflict at a place: passes a year, times what the speed there makes of an
+// accident.
 type metPasses struct {
 	expected float64 // each pair with its chance, what was not measured left out
 	whole    float64 // of every pair that is not clear

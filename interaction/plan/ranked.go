@@ -26,7 +26,7 @@ type Ranked struct {
 	// EndsPasses are the expected conflicting passes a year of these pairs, EndsWeighed the same as they weigh in what the
 	// plan minimises within limits, one of the worst severity as 1.
 	EndsPasses, EndsWeighed float64
-	CarWorks                []string // ids of works on wheels, and cars out of service, that end pairs there too; not paid here
+	CarWorks                []string // ids of works on wheels, and cars out of service, that end pairs too; not paid here
 	Federal                 []Defect // readings beyond a federal limit, with what answers them
 }
 
@@ -57,9 +57,10 @@ func (x *Ranked) PerThousand() (passes, weighed float64, ok bool) {
 	return x.EndsPasses / thousands, x.EndsWeighed / thousands, true
 }
 
-// Ranked lists the features of some kinds, of all if none is named, by what the plan's work there ends for the money, as passes weigh in what the
-// plan minimises; then those without such work as places are ranked: conflict, beyond a federal limit, undecided, not
-// measured, clear. The result is of the engine that the plan was made for, so both count the same pairs.
+// Ranked lists the features of some kinds, of all if none is named, by what the plan's work there ends for the money,
+// as passes weigh in what the plan minimises; then those without such work as places are ranked: conflict, beyond a
+// federal limit, undecided, not measured, clear. The result is of the engine that the plan was made for, so both
+// count the same pairs.
 func (p *Plan) Ranked(r *judge.Result, kinds ...track.Kind) []Ranked {
 	m := p.model
 	ranks := &ranking{p: p, weights: m.weights(cmp.Or(p.Options.By, ByHarm)), at: map[string]int{}}

@@ -58,8 +58,8 @@ func (x *Followed) order() int {
 	return 4
 }
 
-// Since compares two surveys of a railroad: what is new, worse, closed, overdue and still open. Nothing is closed but by
-// a reading of a later day than the one that opened it. logged is defects.csv of the railroad.
+// Since compares two surveys of a railroad: what is new, worse, closed, overdue and still open. Nothing is closed but
+// by a reading of a later day than the one that opened it. logged is defects.csv of the railroad.
 func Since(old, now *judge.Result, logged []survey.Logged) ([]Followed, error) {
 	out := sinceLimits(old, now, logged)
 	list, err := sinceConflicts(old, now)

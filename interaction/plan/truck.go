@@ -40,8 +40,8 @@ type truckKey struct {
 // truckState is a truck with works on its axles at a row: what of its wheels is bad or worse, and their verdicts, by
 // axle, side, and as the planned readings are read or with the tolerance.
 //
-// If it was judged in one of these two ways alone, what is bad or worse by it is so whatever the other one says, and the
-// verdicts are those of the one.
+// If it was judged in one of these two ways alone, what is bad or worse by it is so whatever the other one says, and
+// the verdicts are those of the one.
 type truckState struct {
 	bad, worse [mostAxles][2]bool
 	after      [mostAxles][2][2]interaction.Verdict

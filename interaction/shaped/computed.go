@@ -250,8 +250,8 @@ func (k *Computed) RangeNote(r *interaction.Rules, plain interaction.Verdict) st
 	case k.Verdict == interaction.Undecided && k.Low > 0 && k.unknown:
 		return over + "for want of the readings that settle it nothing is clear"
 	case k.byMiddle:
-		return "undecided although every running that was tried on dry rails is under zero: how far the middle axle of three " +
-			"moves in its frame is assumed (middle_axle_clearance), and by that nothing is a conflict"
+		return "undecided although every running that was tried on dry rails is under zero: how far the middle axle of " +
+			"three moves in its frame is assumed (middle_axle_clearance), and by that nothing is a conflict"
 	case k.Mechanism == mechanisms[rollover].name, k.Mechanism == mechanisms[unloading].name:
 		return ""
 	case k.Mechanism == mechanisms[side].name, k.Mechanism == mechanisms[climb].name:

@@ -156,9 +156,9 @@ func (c *Computer) tooHollow(k *Computed, w *wheel.Wheel) {
 	k.Why += fmt.Sprintf("; hollow of deepest_hollow (%g mm) or more is clear in no curve", deepest)
 }
 
-// readAgain makes undecided of what would be clear for a truck with readings that the wheels of one axle cannot have. It
-// was computed as if they were matched, which one of them may well not be. Flange heights tell by how much diameters
-// differ that were not read.
+// readAgain makes undecided of what would be clear for a truck with readings that the wheels of one axle cannot have.
+// It was computed as if they were matched, which one of them may well not be. Flange heights tell by how much
+// diameters differ that were not read.
 func (k *Computed) readAgain(t *truckJob) {
 	if k.Verdict != interaction.Clear {
 		return

@@ -9,9 +9,9 @@ type WornTread struct {
 	New            float64
 }
 
-// MoreLost is by how much more tread in mm a wheel has lost at the tape line than its mate: by so much its flange stands
-// higher over a new one's, or, if a height has no figure, by so much it is hollower. Mates that were mounted alike have
-// equal flange tips, so by that much the radius at its tape line is less if no diameter tells.
+// MoreLost is by how much more tread in mm a wheel has lost at the tape line than its mate: by so much its flange
+// stands higher over a new one's, or, if a height has no figure, by so much it is hollower. Mates that were mounted
+// alike have equal flange tips, so by that much the radius at its tape line is less if no diameter tells.
 func MoreLost(w, mate WornTread) float64 {
 	if w.tall() && mate.tall() {
 		return w.Height.As - w.New - (mate.Height.As - mate.New)

@@ -82,6 +82,6 @@ func (c *Computer) guardText(t *truckJob, j *curveJob, w way) (text string, rest
 		v, _ := mechanismVerdict(c.Rules, climb, r.marginsOf(bare), 0, j.ground)
 		rests = v != interaction.Clear
 	}
-	return text + fmt.Sprintf(" and takes up to %.0f kN (%.0f lb) on the back of the low wheel's flange; its flangeway and "+
-		"fastenings here were not read", most/1000, most/measure.NewtonsPerPound), rests
+	return text + fmt.Sprintf(" and takes up to %.0f kN (%.0f lb) on the back of the low wheel's flange; its flangeway "+
+		"and fastenings here were not read", most/1000, most/measure.NewtonsPerPound), rests
 }

@@ -118,8 +118,8 @@ func (c *Computer) within(j *curveJob) error {
 		}
 	}
 	tight, wide := j.sites[newEnd].gauge, j.sites[wornEnd].gauge
-	// The gauges that the rest is tried in besides its own: a flange meets a worn face, or a rail that stands otherwise, in
-	// a close gauge, and not in a wide one.
+	// The gauges that the rest is tried in besides its own: a flange meets a worn face, or a rail that stands otherwise,
+	// in a close gauge, and not in a wide one.
 	gauges := func(of site) []float64 {
 		out := []float64{of.gauge}
 		if pointed(j.f.Read(track.Gauge)) {

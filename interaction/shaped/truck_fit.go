@@ -57,7 +57,8 @@ func (c *Computer) fit(t *truckJob) {
 	}
 	thin := c.thinEnds(t)
 	corners, inner := c.flangeCorners(t, thin)
-	t.fits, t.inner = append(t.fits, corners...), slices.Concat(inner, t.backsBetween(), t.hollowsBetween(rules.Value("wheel_diameter")))
+	t.fits = append(t.fits, corners...)
+	t.inner = slices.Concat(inner, t.backsBetween(), t.hollowsBetween(rules.Value("wheel_diameter")))
 	if t.car.GrossLb == 0 && t.car.ID != "" {
 		for _, light := range slices.Clone(t.fits) {
 			light.gross, light.light = c.Rules.Value("empty_weight")*measure.NewtonsPerPound, true
@@ -175,8 +176,8 @@ func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 const hollowsWithin = 1.0
 
 // hollowsBetween are the states of a truck with the hollow of a wheel between its ends, if it is a range or one-sided,
-// and the others as written: how far wheels are hollower than the least hollow one says how a truck runs, and the mate's
-// diameter, if that was not read. usual is that of a wheel, mm.
+// and the others as written: how far wheels are hollower than the least hollow one says how a truck runs, and the
+// mate's diameter, if that was not read. usual is that of a wheel, mm.
 func (t *truckJob) hollowsBetween(usual float64) (out []fit) {
 	for i, w := range t.all() {
 		if w == nil || pointed(w.Read(wheel.TreadHollow)) || !w.Read(wheel.TreadHollow).Measured() {
@@ -534,8 +535,8 @@ func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
 	return r
 }
 
-// sizesTried are the diameters that an axle is tried with: if one was not read, or by a bound, from equal flange tips to
-// equal diameters, because mates that are read lie as near each other, whatever they have lost.
+// sizesTried are the diameters that an axle is tried with: if one was not read, or by a bound, from equal flange tips
+// to equal diameters, because mates that are read lie as near each other, whatever they have lost.
 func (t *truckJob) sizesTried(a int, usual float64) [2]measure.Reading {
 	r := t.sizesRead(a, usual)
 	if t.car.ID == "" {

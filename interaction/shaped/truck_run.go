@@ -93,7 +93,8 @@ func (r TruckRun) Tables() ([]*curving.Table, error) {
 // running is what of it enters how the truck runs; the rest tells what gauge and rims make
 // of that.
 func (r TruckRun) running() TruckRun {
-	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Flange, r.Rim, r.Lost = 0, 0, 0, [mostAxles]float64{}, [mostAxles]float64{}, 0
+	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Lost = 0, 0, 0, 0
+	r.Flange, r.Rim = [mostAxles]float64{}, [mostAxles]float64{}
 	return r
 }
 

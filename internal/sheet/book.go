@@ -18,7 +18,8 @@ import (
 const textFormat = 49
 
 // WriteBook makes a workbook of empty sheets: all columns formatted as text, each heading with its comment and its unit
-// above it, always in view, and lists to choose from where a column holds one of a few words. The same sheets give the same bytes.
+// above it, always in view, and lists to choose from where a column holds one of a few words. The same sheets give
+// the same bytes.
 func WriteBook(sheets []BookSheet) ([]byte, error) {
 	f := excelize.NewFile()
 	defer f.Close()

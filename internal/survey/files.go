@@ -56,8 +56,8 @@ func (w within) list(dir string) ([]fs.DirEntry, error) { return fs.ReadDir(w.FS
 
 func slashed(path string) string { return filepath.ToSlash(filepath.Clean(path)) }
 
-// ReadFS reads a survey that is a folder of CSV files in a file system; see [Read]. data are the built-in figures, nil if
-// they are not loaded yet.
+// ReadFS reads a survey that is a folder of CSV files in a file system; see [Read]. data are the built-in figures,
+// nil if they are not loaded yet.
 func ReadFS(in fs.FS, data *configs.Data) (*Survey, error) {
 	o, err := openIn(".", &loader{dir: ".", book: workbookFile, files: within{in}, data: data})
 	if err != nil {

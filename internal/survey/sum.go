@@ -42,7 +42,8 @@ func sumFiles(list []string, in files) (string, error) {
 	return hex.EncodeToString(all[:]), nil
 }
 
-// sumFile is the sum of one file, which is not held in memory: a traced profile was not read yet and may be of any size.
+// sumFile is the sum of one file, which is not held in memory: a traced profile was not read yet and may be of any
+// size.
 func sumFile(name string, in files) ([]byte, error) {
 	f, err := in.open(name)
 	if err != nil {

@@ -19,13 +19,13 @@ import (
 )
 
 // A traced profile stands in for hand gauges: they are laid on the traced shape. What a trace is good for is no more
-// than it shows. A wheel's tells its flange and its hollow, and its rim where it reaches down to it; a rail's the wear of
-// its gauge face, against its section and with a field side that has worn none, and that face's angle. The wear on top
-// of a head is not in a trace of the head alone.
+// than it shows. A wheel's tells its flange and its hollow, and its rim where it reaches down to it; a rail's the
+// wear of its gauge face, against its section and with a field side that has worn none, and that face's angle. The
+// wear on top of a head is not in a trace of the head alone.
 
-// What a reading of a trace errs, mm: twice the noise of its points, what lies between two of them on the tip of a flange,
-// and not less than traceError (assumed, no source: a hand held tracer is set on by eye). How far up a face stands within
-// a degree of upright moves by much more: verticalError (assumed, no source).
+// What a reading of a trace errs, mm: twice the noise of its points, what lies between two of them on the tip of a
+// flange, and not less than traceError (assumed, no source: a hand held tracer is set on by eye). How far up a face
+// stands within a degree of upright moves by much more: verticalError (assumed, no source).
 const (
 	traceError    = 0.25
 	tipRadius     = 17.5

@@ -48,8 +48,8 @@ func RailFromTrace(name string, data []byte, gaugeHeight float64, mirrored bool)
 	return &RailHead{Name: name, Outline: o.Moved(-middle, 0), GaugeHeight: gaugeHeight, Source: "traced"}, q, nil
 }
 
-// Width is how wide the head is at the depth at which gauge is read, mm; ok is false if one of its sides is not shown so
-// far down.
+// Width is how wide the head is at the depth at which gauge is read, mm; ok is false if one of its sides is not shown
+// so far down.
 func (r *RailHead) Width() (mm float64, ok bool) {
 	gauge, ok1 := gaugeSide(r.Outline, r.GaugeHeight)
 	field, ok2 := gaugeSide(r.Outline.Mirrored(), r.GaugeHeight)

@@ -2,8 +2,8 @@ package shape
 
 import "math"
 
-// climbedTo is the angle to which the flange has fallen where a climbing wheel is on its tip: 26.6 degrees, TCRP Report 71
-// volume 5, glossary.
+// climbedTo is the angle to which the flange has fallen where a climbing wheel is on its tip: 26.6 degrees, TCRP
+// Report 71 volume 5, glossary.
 const climbedTo = 26.6 * rad
 
 // FlangeLength is the arc in mm of the flange from where its steepest angle begins, on the side of the throat, over the

@@ -11,8 +11,8 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// Truck are the wheels of a truck by position: high and low wheel of the lead axle, then of those that follow. A list of
-// them is typed by position: L1=3mm,R2=1mm.
+// Truck are the wheels of a truck by position: high and low wheel of the lead axle, then of those that follow. A list
+// of them is typed by position: L1=3mm,R2=1mm.
 type Truck []Wheel
 
 // byPosition reads a flag that is one value for all wheels or a list by position.
@@ -109,8 +109,8 @@ func (s *Start) Wheels(t Truck, rail *trackshape.RailHead) error {
 	return nil
 }
 
-// Lengths asks for the back-to-back of the axles and the diameters of the wheels, mm; read says of which wheels a flag or
-// the survey has the diameter.
+// Lengths asks for the back-to-back of the axles and the diameters of the wheels, mm; read says of which wheels a
+// flag or the survey has the diameter.
 func (t Truck) Lengths(s *Start) (backs, diameters []float64, read []bool, err error) {
 	backs, diameters, read = make([]float64, len(t)/2), make([]float64, len(t)), make([]bool, len(t))
 	metric := false
@@ -152,8 +152,8 @@ func (t Truck) Lengths(s *Start) (backs, diameters []float64, read []bool, err e
 	return backs, diameters, read, nil
 }
 
-// Weight asks for the gross weight of a car of the survey or of none (nil), N. usual is where one comes from that neither
-// a flag nor the survey gives; without it that is a mistake.
+// Weight asks for the gross weight of a car of the survey or of none (nil), N. usual is where one comes from that
+// neither a flag nor the survey gives; without it that is a mistake.
 func (s *Start) Weight(car *wheel.Car, usual ...Source) (float64, error) {
 	read := nothing
 	if car != nil {

@@ -107,9 +107,9 @@ func Leading(r *judge.Result, x *plan.Rider) *judge.Finding {
 // JobJSON writes a job.
 func JobJSON(w io.Writer, in Job) error {
 	r := newReport(in.Input)
-	out := &JobReport{Schema: 1, Program: r.Program, LimitsSHA256: r.LimitsSHA256, SurveySHA256: r.SurveySHA256, Survey: r.Survey, Job: in.Job.Name,
-		Tracks: []string{}, TripsPerYear: in.Job.Trips, Summary: r.Summary, Cars: []Rider{}, Locations: r.Locations,
-		Defaults: r.Defaults, Warnings: r.Warnings, Cautions: r.Cautions}
+	out := &JobReport{Schema: 1, Program: r.Program, LimitsSHA256: r.LimitsSHA256, SurveySHA256: r.SurveySHA256,
+		Survey: r.Survey, Job: in.Job.Name, Tracks: []string{}, TripsPerYear: in.Job.Trips, Summary: r.Summary,
+		Cars: []Rider{}, Locations: r.Locations, Defaults: r.Defaults, Warnings: r.Warnings, Cautions: r.Cautions}
 	for _, l := range in.Job.Lines {
 		out.Tracks = append(out.Tracks, l.Name)
 	}

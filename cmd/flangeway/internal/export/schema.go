@@ -11,8 +11,8 @@ import (
 func Schemas() map[string]any {
 	out := map[string]any{}
 	for name, v := range map[string]any{"check": Report{}, "check-summary": overviewReport{}, "plan": Plan{},
-		"since": SinceReport{}, "limits": Book{}, "job": JobReport{}, "shape": Shape{}, "curve": Curve{}, "curve-sweep": Sweep{},
-		"passage": Passage{}, "sources": Sources{}, "sources-cases": Cases{}} {
+		"since": SinceReport{}, "limits": Book{}, "job": JobReport{}, "shape": Shape{}, "curve": Curve{},
+		"curve-sweep": Sweep{}, "passage": Passage{}, "sources": Sources{}, "sources-cases": Cases{}} {
 		s := schemaMaker{defs: map[string]any{}}
 		root := s.object(reflect.TypeOf(v))
 		root["$schema"], root["title"] = "https://json-schema.org/draft/2020-12/schema", "flangeway "+name

@@ -24,9 +24,9 @@ const maxBookRows = 1 << 20
 var ErrRows = fmt.Errorf("a sheet of a workbook holds %d rows, and there are more findings", maxBookRows)
 
 // XLSX writes the result of a check as a workbook: summary with the places, findings with the worst first, readings
-// beyond or at a limit, track, readings to take next, the plan and its orders if there is one, defaults and warnings, a sheet each.
-// Sheets print in landscape on the width of a page with their heads on each; what is long prints as far as it decides.
-// Text is text, also if it begins as a formula does; the same result gives the same bytes.
+// beyond or at a limit, track, readings to take next, the plan and its orders if there is one, defaults and warnings,
+// a sheet each. Sheets print in landscape on the width of a page with their heads on each; what is long prints as far
+// as it decides. Text is text, also if it begins as a formula does; the same result gives the same bytes.
 func XLSX(w io.Writer, in Input) error {
 	if in.AllPairs && in.Result.Summary.Pairs >= maxBookRows { // the headings take a row
 		return ErrRows
@@ -108,8 +108,10 @@ type book struct {
 func newBook(f *excelize.File) (*book, error) {
 	b := &book{f: f}
 	var err error
-	if b.head, err = f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: &excelize.Alignment{
-		WrapText: true, Vertical: "center"}, Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}}); err != nil {
+	b.head, err = f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true},
+		Alignment: &excelize.Alignment{WrapText: true, Vertical: "center"},
+		Border:    []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}})
+	if err != nil {
 		return nil, err
 	}
 	b.text, err = f.NewStyle(&excelize.Style{Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
@@ -346,8 +348,8 @@ func restHead() (out []string) {
 // findings are those of the CSV and what it has no column for, the worst first but in a list of all pairs. No name is
 // made safe here: a text cell is never taken for a formula.
 func (b *book) findings(in Input) {
-	s := b.sheet("findings", 0, append(append(findingHead(), restHead()...), "settle_by", "fix_wheel", "fix_track", "notes",
-		"sources")...)
+	s := b.sheet("findings", 0, append(append(findingHead(), restHead()...), "settle_by", "fix_wheel", "fix_track",
+		"notes", "sources")...)
 	s.columns, s.most = len(findingHead()), printedFindings
 	hits, open := 0, 0 // conflicts, and undecided pairs
 	row := func(f *judge.Finding) error {
@@ -567,7 +569,8 @@ func (b *book) orders(crews []plan.Order, lines []plan.CarLine) {
 			continue
 		}
 		where, work := l.Car+" "+l.Position, l.Do
-		if i+1 < len(lines) && lines[i+1].Car == l.Car && lines[i+1].Position[min(1, len(lines[i+1].Position)):] == l.Position[1:] {
+		if i+1 < len(lines) && lines[i+1].Car == l.Car &&
+			lines[i+1].Position[min(1, len(lines[i+1].Position)):] == l.Position[1:] {
 			i++ // the mate: a wheelset is one row
 			_, how, _ := strings.Cut(lines[i].Do, ": ")
 			where, work = where+", "+lines[i].Position, l.Position+": "+work+"; "+lines[i].Position+": "+how

@@ -73,8 +73,8 @@ func Curve(c export.Curve, form Form) *Document {
 			"back of the low wheel's flange.", *c.GuardKN, *c.GuardKN*1000/measure.NewtonsPerPound))
 	}
 	if u := c.Unloading; u != nil {
-		p.item("load", fmt.Sprintf("the lightest wheel keeps %.2f of its static load: twist takes %.2f, elevation takes %.2f, "+
-			"a load to one side %.2f; more than 0.10 is to be left (49 CFR 238 appendix C).", u.LeastShare, u.Twist,
+		p.item("load", fmt.Sprintf("the lightest wheel keeps %.2f of its static load: twist takes %.2f, elevation takes "+
+			"%.2f, a load to one side %.2f; more than 0.10 is to be left (49 CFR 238 appendix C).", u.LeastShare, u.Twist,
 			u.Elevation, u.Imbalance))
 	}
 	p.item("truck sides", fmt.Sprintf("L/V high %.3f, low %.3f.", c.TruckSide.High, c.TruckSide.Low))

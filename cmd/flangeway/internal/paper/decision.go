@@ -64,8 +64,8 @@ func (c *checkPage) decision(in ReportInput) *Section {
 	return s
 }
 
-// decided lists the places where the plan works, first what ends most for the money, the wheels to pull and the cars that
-// are kept off.
+// decided lists the places where the plan works, first what ends most for the money, the wheels to pull and the cars
+// that are kept off.
 func (c *checkPage) decided(s *Section, in ReportInput) {
 	p := in.Plan
 	t := Table{ID: "decision-places", Caption: "Places, first what ends most passes a year for 1,000 " + p.Currency +

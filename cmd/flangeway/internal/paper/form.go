@@ -47,13 +47,13 @@ type formHead struct {
 	Notches, Words []string
 }
 
-// YardForm is the form to fill in by hand, an HTML page to print on letter paper: the places of a survey in the order in
-// which they are walked, as its tracks run or as its sheets have them, then the wheels of its cars; without a survey,
-// rows to fill in.
+// YardForm is the form to fill in by hand, an HTML page to print on letter paper: the places of a survey in the order
+// in which they are walked, as its tracks run or as its sheets have them, then the wheels of its cars; without a
+// survey, rows to fill in.
 func YardForm(sv *survey.Survey, program string) ([]byte, error) {
-	f := form{Title: "Yard form", How: "Tick the box of the notch or the word, else write the reading: inches, tread hollow " +
-		"in millimetres. n/m is not measured; none is looked at and there is none. What is ticked is typed as it stands " +
-		"beside the box.", Foot: program + ". This form releases no track and no cars."}
+	f := form{Title: "Yard form", How: "Tick the box of the notch or the word, else write the reading: inches, tread " +
+		"hollow in millimetres. n/m is not measured; none is looked at and there is none. What is ticked is typed as it " +
+		"stands beside the box.", Foot: program + ". This form releases no track and no cars."}
 	if sv != nil {
 		f.Title += ": " + Name(cmp.Or(sv.Railroad, "a railroad without a name"))
 	}
@@ -176,8 +176,8 @@ func headOf(c sheet.Column) formHead {
 	return formHead{Name: spoken(c.Name), Unit: c.Unit, Notches: notches(c.Name), Words: c.Words}
 }
 
-// notches are what the gauges of the yard tell of a column, as it is typed: the steps of a go/no-go gauge at the figures
-// that the interchange and federal books condemn by.
+// notches are what the gauges of the yard tell of a column, as it is typed: the steps of a go/no-go gauge at the
+// figures that the interchange and federal books condemn by.
 func notches(column string) []string {
 	switch column {
 	case wheel.FlangeHeight.String():

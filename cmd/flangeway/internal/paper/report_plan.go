@@ -124,8 +124,8 @@ func few(list []string) []string {
 	return out
 }
 
-// wheelsets is what the car department does: a wheelset is one row. Cars that are kept off a place stand in the order of
-// transportation, and every reading before and after in the appendix.
+// wheelsets is what the car department does: a wheelset is one row. Cars that are kept off a place stand in the order
+// of transportation, and every reading before and after in the appendix.
 func wheelsets(list []plan.CarLine) Table {
 	t := Table{ID: "car-work", Caption: "Sheet for the car department (cuts are off the radius)", Fixed: true,
 		Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheels"}, {Name: "do", Long: true},

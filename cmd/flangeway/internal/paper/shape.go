@@ -35,7 +35,8 @@ func Shape(s export.Shape, form Form) *Document {
 			fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY), fmt.Sprintf("%.2f", r.NearAngle),
 			fmt.Sprintf("%.2f", r.FarAngle)})
 	}
-	p.table([]string{"shift in", "mm", "RRD mm", "near y mm", "far y mm", "near deg", "far deg"}, rows, 0, 1, 2, 3, 4, 5, 6)
+	p.table([]string{"shift in", "mm", "RRD mm", "near y mm", "far y mm", "near deg", "far deg"}, rows,
+		0, 1, 2, 3, 4, 5, 6)
 	p.gap()
 	for _, j := range s.Jumps {
 		p.item("jump", fmt.Sprintf("at %.3f mm the %s contact moves from y %.2f to %.2f mm.", j.Shift, j.Side, j.From,

@@ -11,8 +11,8 @@ import (
 )
 
 // backToService stands with whatever says that a defect is closed.
-const backToService = "Closed means that a reading of a later day is within the limit, or clear. It puts no place and no " +
-	"car back to service: a qualified person does that, by readings."
+const backToService = "Closed means that a reading of a later day is within the limit, or clear. It puts no place " +
+	"and no car back to service: a qualified person does that, by readings."
 
 // Since is the page of what is new, worse, closed, overdue and still open from one survey to the next.
 func Since(s *export.Since, form Form) *Document {

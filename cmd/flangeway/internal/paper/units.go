@@ -14,9 +14,9 @@ import (
 	"flangeway/internal/survey"
 )
 
-// Units is the system of units in which a page is written. A page is built in the units of the trade (inches, feet, mph,
-// pounds and kips; tread hollow in millimetres, as its column is read) and written in one system: what stands in a unit
-// of the other is converted when the page is written, so that nothing above knows two.
+// Units is the system of units in which a page is written. A page is built in the units of the trade (inches, feet,
+// mph, pounds and kips; tread hollow in millimetres, as its column is read) and written in one system: what stands in
+// a unit of the other is converted when the page is written, so that nothing above knows two.
 type Units int
 
 // The systems of units.
@@ -51,7 +51,8 @@ const (
 
 var (
 	figuresRun = regexp.MustCompile(`(^|[^\w./:\-+±])(` + signed + `(?:(?:\.\.| to | or | \+-| ±)(?:` + signed + `|` +
-		figurePattern + `))*)( ?(?:kips?/in|kips?|inches|inch|in|mph|feet|foot|ft|lbf?|pounds|mm|kN\.m|kN|km/h|MPa|kg|N|m)\b|["”″])?`)
+		figurePattern + `))*)` +
+		`( ?(?:kips?/in|kips?|inches|inch|in|mph|feet|foot|ft|lbf?|pounds|mm|kN\.m|kN|km/h|MPa|kg|N|m)\b|["”″])?`)
 	oneFigure = regexp.MustCompile(figurePattern)
 	// mixedTyped is a mixed number as a book may have it: 1 7/16".
 	mixedTyped = regexp.MustCompile(`(^|[^\w./:\-])(\d{1,2}) (\d+/\d+)(["”″]| in\b)`)
@@ -92,7 +93,9 @@ func conversions(to Units) map[string]conversion {
 	}
 	return map[string]conversion{"mm": {"in", 1 / measure.MMPerInch, 3}, "kN": {"kips", 1 / pound / 1000, 1},
 		"N": {"lb", 1 / pound / 1000, 0}, "MPa": {"ksi", measure.MMPerInch * measure.MMPerInch / pound / 1e6, 1},
-		"m": {"ft", 1 / foot, 1}, "km/h": {"mph", 1 / mph, 1}, "kg": {"lb", measure.StandardGravity / measure.NewtonsPerPound, 0}, "kN.m": {"kip-ft", 1 / pound / 1000 / foot, 1}}
+		"m": {"ft", 1 / foot, 1}, "km/h": {"mph", 1 / mph, 1},
+		"kg":   {"lb", measure.StandardGravity / measure.NewtonsPerPound, 0},
+		"kN.m": {"kip-ft", 1 / pound / 1000 / foot, 1}}
 }
 
 // tradeUnless writes a text in inches, kips and mph, but if it is about tread hollow, which is read in millimetres.
@@ -162,7 +165,8 @@ func (u Units) in(s string) string {
 		if bare { // a reading of a book of inches
 			c, ok = table["in"], true
 		}
-		if !ok || constants && (unit == "N" || unit == "kg") || unit == "mm" && hollowBefore.MatchString(s[max(0, m[4]-40):m[4]]) {
+		if !ok || constants && (unit == "N" || unit == "kg") ||
+			unit == "mm" && hollowBefore.MatchString(s[max(0, m[4]-40):m[4]]) {
 			continue
 		}
 		b.WriteString(s[last:m[4]])
@@ -406,8 +410,9 @@ func inputUnit(name string) string {
 		return "lb"
 	case has("angle", "read over"):
 		return ""
-	case has("gauge", "height", "thickness", "vertical", "back-to-back", "diameter", "rim", "wear", "elevation", "wheelbase",
-		"depth", "width", "gap", "drop", "chip", "check", "face", "clearance", "undercut", "rise", "worn", "warp", "centers"):
+	case has("gauge", "height", "thickness", "vertical", "back-to-back", "diameter", "rim", "wear", "elevation",
+		"wheelbase", "depth", "width", "gap", "drop", "chip", "check", "face", "clearance", "undercut", "rise",
+		"worn", "warp", "centers"):
 		return "in"
 	}
 	return ""
