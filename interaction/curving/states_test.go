@@ -272,7 +272,7 @@ func TestSteersThoughHollow(t *testing.T) {
 func TestVolumeSteersThoughHollow(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
 	t.Parallel()
-	againstEveryStart(t, 16, 25, 60)
+	againstEveryStart(t, 16, 60, 60)
 }
 
 func againstEveryStart(t *testing.T, seed uint64, n, kinds int) {
