@@ -1,6 +1,7 @@
 package judge_test
 
 import (
+	"math/rand/v2"
 	"strconv"
 	"strings"
 	"testing"
@@ -12,14 +13,19 @@ import (
 	"flangeway/track"
 )
 
-// largeSurvey is 1,600 wheels (200 cars of 4 axles) and 120 places, all readings
-// taken, from round figures that go through their range.
-func largeSurvey(b *testing.B) *survey.Survey {
+// largeSurvey is 1,600 wheels (200 cars of 4 axles) and 120 places, all readings taken, from
+// round figures that go through their range; varied draws every reading, more of the little
+// worn than of the worn, so that hardly two are alike.
+func largeSurvey(b *testing.B, varied bool) *survey.Survey {
 	b.Helper()
-	n := 0
+	n, draw := 0, rand.New(rand.NewPCG(17, 12))
 	step := func(from, to float64) string { // the next of 16 values
 		n++
-		return strconv.FormatFloat(from+(to-from)*float64(n*7%16)/15, 'f', 3, 64)
+		at := float64(n*7%16) / 15
+		if varied {
+			at = draw.Float64() * draw.Float64()
+		}
+		return strconv.FormatFloat(from+(to-from)*at, 'f', 3, 64)
 	}
 	files := map[string]*strings.Builder{}
 	line := func(file string, cells ...string) {
@@ -81,7 +87,7 @@ func largeSurvey(b *testing.B) *survey.Survey {
 
 // BenchmarkJudge prepares and judges 1,600 wheels at 120 places, all checks.
 func BenchmarkJudge(b *testing.B) {
-	s := largeSurvey(b)
+	s := largeSurvey(b, false)
 	book, err := s.Book()
 	if err != nil {
 		b.Fatal(err)
@@ -93,6 +99,32 @@ func BenchmarkJudge(b *testing.B) {
 	}
 	b.ReportMetric(float64(pairs), "pairs")
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(pairs), "ns/pair")
+}
+
+// BenchmarkComputed judges 1,600 wheels at 120 places from shapes and forces too, the gauge of
+// all 24 curves read: an even fleet, of 16 values of each reading, and one in which hardly two
+// wheels are alike. One run of each is enough (-benchtime 1x): they take minutes.
+func BenchmarkComputed(b *testing.B) {
+	for _, fleet := range []struct {
+		name   string
+		varied bool
+	}{{"even", false}, {"varied", true}} {
+		b.Run(fleet.name, func(b *testing.B) {
+			s := largeSurvey(b, fleet.varied)
+			book, err := s.Book()
+			if err != nil {
+				b.Fatal(err)
+			}
+			b.ReportAllocs()
+			for b.Loop() {
+				e := judge.New(s, book, interaction.Options{})
+				if _, err := e.Compute(); err != nil {
+					b.Fatal(err)
+				}
+				b.ReportMetric(float64(e.Judge().Summary.Pairs), "pairs")
+			}
+		})
+	}
 }
 
 // BenchmarkEachPair explains every pair of the demo, as a list of all pairs does.

@@ -20,7 +20,8 @@
 //
 // The verdict is clear only if all runs are, conflict only if all are by the same mechanism (gather). A hollow that was
 // not read never gives clear. Wheels that are not hollow, of a truck that is, answer for a truck on new wheels.
-// remedies.go tries by itself what would change a printed verdict: turning, grease, less speed, gauge.
+// remedies.go tries by itself what would change a printed verdict: turning, a trimmed load, surfacing,
+// grease, less speed, gauge.
 //
 // curve_job.go, truck_job.go and truck_fit.go hold what enters, truck_ways.go the runs, rebuilt.go the shapes, rails
 // and flanks that are kept, computer.go what curves, frogs and switches share.

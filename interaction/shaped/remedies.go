@@ -12,9 +12,9 @@ import (
 // worthwhile is from which gain in L/V, or inches, a remedy is named.
 const worthwhile = 0.02
 
-// Remedies says what would change the verdict of a truck in a curve: hollow turned away,
-// the rail's face lubricated, less speed, the gauge put right, each by itself and as
-// written.
+// Remedies says what would change the verdict of a truck in a curve: hollow turned away, a
+// load trimmed, the rail's face lubricated, less speed, the gauge put right, the twist taken
+// out, each by itself and as written.
 func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 	if k.truck == nil || k.Mechanism == "" {
 		return nil, nil
@@ -55,6 +55,26 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 		if v, helps := is(c.unhollowed(k.truck), func(*TruckRun) {}); helps {
 			wheels = append(wheels, say("turn the wheelsets of "+strings.Join(names, ", "), v))
 		}
+	}
+	lost, _, _ := c.Rules.Lost(k.truck.car, k.curve.f, k.truck.gross)
+	// eased says what a truck with more load left comes to; clear only where all else is, as the finding has it.
+	eased := func(what string, t *truckJob) []string {
+		v, helps := is(t, func(*TruckRun) {})
+		switch {
+		case !helps:
+			return nil
+		case judge(v) == interaction.Clear && !c.clearAsWritten(t, k.curve, k.way):
+			return []string{fmt.Sprintf("%s: margin %s", what, k.write(v[m]))}
+		}
+		return []string{say(what, v)}
+	}
+	if trimmed := *k.truck; lost.Imbalance > measure.Near {
+		trimmed.trimmed = true
+		wheels = append(wheels, eased("move or trim the load to the middle", &trimmed)...)
+	}
+	if even := *k.truck; lost.Twist > measure.Near {
+		even.untwisted = true
+		rails = append(rails, eased("surface the track until nothing of its warp is left", &even)...)
 	}
 	if greased := c.Rules.Value("greased_friction"); k.curve.friction[dry].HighFace > greased {
 		if v, helps := is(k.truck, func(r *TruckRun) { r.Friction.HighFace = greased }); helps {
