@@ -71,21 +71,47 @@ type passes struct {
 // New prepares a survey for judging by the arithmetic of the checks on the readings alone.
 func New(s *survey.Survey, book *limit.Book, opt interaction.Options) *Engine {
 	e := &Engine{Survey: s, Book: book, Rules: interaction.NewRules(s.Settings, s.Data), Checks: interaction.Checks(),
-		opt: opt, exposure: exposure.Of(s)}
-	e.today = s.Date
-	if !e.today.Known() {
-		for _, w := range s.Fleet.Wheels {
-			e.today = max(e.today, w.Date)
-		}
-		for _, f := range s.Track.Features {
-			e.today = max(e.today, f.Date)
-		}
-	}
+		opt: opt, exposure: exposure.Of(s), today: todayOf(s)}
 	e.prepareWheels()
 	e.places = e.preparePlaces()
 	e.prepareUnworn()
 	e.findFaults()
 	return e
+}
+
+// With is an engine of the same survey with other wheels or other places, by the plain rules: what was prepared of the
+// fleet or of the track that is the same is not prepared again. The checks that are asked for stay.
+func (e *Engine) With(s *survey.Survey, opt interaction.Options) *Engine {
+	n := &Engine{Survey: s, Book: e.Book, Rules: e.Rules, Checks: e.Checks, opt: opt, exposure: exposure.Of(s),
+		today: todayOf(s), unworn: e.unworn}
+	n.opt.Check = e.opt.Check
+	same := n.today == e.today
+	if same && s.Fleet == e.Survey.Fleet && opt.Car == e.opt.Car {
+		n.wheels = e.wheels
+	} else {
+		n.prepareWheels()
+		n.findFaults()
+	}
+	if same && s.Track == e.Survey.Track && opt.Location == e.opt.Location {
+		n.places = e.places
+	} else {
+		n.places = n.preparePlaces()
+	}
+	return n
+}
+
+// todayOf is the day of a survey, else of its newest row.
+func todayOf(s *survey.Survey) measure.Date {
+	today := s.Date
+	if !today.Known() {
+		for _, w := range s.Fleet.Wheels {
+			today = max(today, w.Date)
+		}
+		for _, f := range s.Track.Features {
+			today = max(today, f.Date)
+		}
+	}
+	return today
 }
 
 // Compute adds what can be computed from shapes and forces: the verdicts of those checks

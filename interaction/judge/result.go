@@ -237,6 +237,9 @@ func (r *Result) finish() {
 func (r *Result) judgeLimits() {
 	e := r.engine
 	r.asked = map[Unsettled]bool{}
+	if e.opt.NoLimits {
+		return
+	}
 	add := func(s limit.Subject, side, where, place string) {
 		if side == "wheel" && e.Book.KindMatters(s) {
 			r.asked[Unsettled{Reading: "kind", Where: carOf(where)}] = true
