@@ -28,8 +28,9 @@ cell is an error with both places, and nothing is written. A reading that is wri
 in two ways (1-7/16, 1 7/16) is the same; two notes are kept both. Which survey is
 named first makes no difference.
 
-railroad.yaml has to say the same in both. One that stands beside one survey alone
-counts for both, but not if it says how readings are read.`,
+railroad.yaml has to say the same in both, but for its date, of which the later holds.
+One that stands beside one survey alone counts for both, but not if it says how
+readings are read.`,
 		Example:           "  flangeway merge monday tuesday -o both",
 		Args:              usageArgs(cobra.ExactArgs(2)),
 		ValidArgsFunction: completeFolders,

@@ -144,8 +144,8 @@ func (m *merger) add(name, what string, data []byte, from *side) {
 	m.out.copied[name] = beneath(from.name, name)
 }
 
-// railroad takes railroad.yaml, which must say the same in both. One that stands beside one survey alone counts for
-// both, but not where it says how their readings are read.
+// railroad takes railroad.yaml, which must say the same in both, but for its date: the later one holds. One that stands
+// beside one survey alone counts for both, but not where it says how their readings are read.
 func (m *merger) railroad() {
 	a, b := m.a, m.b
 	switch {
@@ -175,7 +175,12 @@ func (m *merger) railroad() {
 		m.problems.Add(measure.Place{File: beneath(a.name, railroadFile)}, "", err.Error(), "a file that can be read")
 		return
 	}
+	what, later := "the same in both", cmp.Compare(b.s.Date, a.s.Date)
 	for _, d := range list {
+		if d.Key == dateColumn && !d.OnlyInA && !d.OnlyInOne { // rows up to the later day are in it
+			what = "the same in both but for the date, of which the later holds"
+			continue
+		}
 		inA := measure.Place{File: beneath(a.name, railroadFile), Line: d.LineA, Col: d.ColumnA}
 		inB := measure.Place{File: beneath(b.name, railroadFile), Line: d.LineB, Col: d.ColumnB}
 		switch {
@@ -188,10 +193,10 @@ func (m *merger) railroad() {
 		}
 	}
 	of := a
-	if bytes.Compare(b.railroad, a.railroad) < 0 {
+	if cmp.Or(-later, bytes.Compare(b.railroad, a.railroad)) < 0 {
 		of = b
 	}
-	m.add(railroadFile, "the same in both", of.railroad, of)
+	m.add(railroadFile, what, of.railroad, of)
 }
 
 // besides takes over the files that the surveys name: limits and traces.

@@ -109,6 +109,7 @@ func TestMergeRailroad(t *testing.T) {
 	const wheels = "car,position,flange_height\nA 1,L1,1-1/8\n"
 	for name, c := range map[string]struct{ a, b, fault string }{
 		"the same":                       {"schema: 1\ndate: 2026-01-02\n", "# ours\ndate: 2026-01-02\nschema: 1\n", ""},
+		"another date":                   {"schema: 1\ndate: 2026-01-02\n", "schema: 1\ndate: 2026-01-05\n", ""},
 		"in one alone":                   {"schema: 1\nrailroad: X\n", "", ""},
 		"a key without a value":          {"schema: 1\nrailroad: \"\"\n", "schema: 1\n", ""},
 		"another value":                  {"schema: 1\ntrack_class: 1\n", "schema: 1\n\ntrack_class: 2\n", ": track_class: another value stands in "},
@@ -126,7 +127,12 @@ func TestMergeRailroad(t *testing.T) {
 				dirs = append(dirs, folder(t, files))
 			}
 			for _, x := range [][2]string{{dirs[0], dirs[1]}, {dirs[1], dirs[0]}} {
-				_, err := Merge(x[0], x[1])
+				m, err := Merge(x[0], x[1])
+				if name == "another date" && err == nil && !slices.ContainsFunc(m.Files, func(f BlankFile) bool {
+					return f.Name == railroadFile && string(f.Data) == c.b
+				}) {
+					t.Errorf("the later date does not hold: %v", m.Files)
+				}
 				if c.fault == "" && err != nil || c.fault != "" && (err == nil || !strings.Contains(err.Error(), c.fault)) {
 					t.Errorf("error %v, want %q", err, c.fault)
 				}

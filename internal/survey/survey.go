@@ -50,6 +50,7 @@ type Survey struct {
 	sheets  string // sum of all files that were read
 	tracer  *tracer
 	files   files
+	frame   track.Defaults // by which rows are read
 }
 
 // Trains says by whose speeds the track is judged, see [trainsOf].
@@ -167,6 +168,7 @@ func openIn(name string, l *loader) (*opened, error) {
 	o.defaults.Beside = o.s.beside
 	o.s.tracer = &tracer{survey: o.s}
 	o.defaults.Traced = o.s.tracer.trace
+	o.s.frame = o.defaults
 	l.open()
 	return o, nil
 }
