@@ -14,20 +14,17 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// textFormat is the number format "@", under which a spreadsheet keeps what is typed.
-const textFormat = 49
-
 // WriteBook makes a workbook of empty sheets: all columns formatted as text, each heading with its comment and its unit
 // above it, always in view, and lists to choose from where a column holds one of a few words. The same sheets give
 // the same bytes.
 func WriteBook(sheets []BookSheet) ([]byte, error) {
 	f := excelize.NewFile()
 	defer f.Close()
-	text, err := f.NewStyle(&excelize.Style{NumFmt: textFormat})
+	text, err := f.NewStyle(&excelize.Style{NumFmt: asText})
 	if err != nil {
 		return nil, err
 	}
-	head, err := f.NewStyle(&excelize.Style{NumFmt: textFormat, Font: &excelize.Font{Bold: true},
+	head, err := f.NewStyle(&excelize.Style{NumFmt: asText, Font: &excelize.Font{Bold: true},
 		Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 1}}})
 	if err != nil {
 		return nil, err
