@@ -26,18 +26,23 @@ func newPocketCmd(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use: "pocket [DIR] -o FILE.html|FOLDER", Short: "make a page that takes readings on a phone",
 		Long: `pocket makes one file of a survey: a page that takes readings place by place in
-walking order, judges each where it is read by the plain rules, keeps every key on
-the device and saves the sheets as CSV. It loads nothing and sends nothing; carry it
-on the phone and open it in a browser (a file preview runs no scripts). Where -o is
-no .html it is a new folder to be put on a web server of any kind: opened there once,
-the page stays on the device and opens without a signal, as iPhones need it.
+walking order, both wheels of an axle together, and judges each where it is read: by
+the plain rules at once, by shapes, forces and what was seen as they are computed. It
+keeps every key on the device, and saves or shares the sheets as CSV or all of them as
+one workbook. It loads nothing and sends nothing; carry it on the phone and open it in
+a browser (a file preview runs no scripts). A file that was changed on its way takes
+no readings. Where -o is no .html it is a new folder to be put on a web server of any
+kind: opened there once, the page stays on the device and opens without a signal, as
+iPhones need it.
 
 A day's readings are rows of their own under the older ones: what was not read again
-is not measured. The saved sheets are put into the survey's folder, or two phones'
-are merged (flangeway merge).
+is not measured. A date in railroad.yaml becomes that of the readings. The saved
+sheets are put into the survey's folder, or two phones' are merged (flangeway merge);
+a saved workbook is checked by its name, with railroad.yaml and the limits beside it.
 
-What runs in the page is built when it is made: that needs an installed Go and the
-source of flangeway, which is looked for in this folder and above, or under --source.
+A released program carries inside what runs in the page. One that was built from the
+source builds it when the page is made: that needs an installed Go and the source,
+which is looked for in this folder and above, or under --source.
 DIR is the folder of a survey; without it this folder.`,
 		Example:           "  flangeway pocket my-yard -o yard.html",
 		Args:              usageArgs(cobra.MaximumNArgs(1)),
@@ -158,8 +163,12 @@ func filesOf(sv *survey.Survey) (map[string][]byte, error) {
 // enginePackage is what is built for the page.
 const enginePackage = "./cmd/flangeway/internal/pocket/engine"
 
-// engineOf builds the engine, and finds what runs it in the Go that has built it.
+// engineOf is the engine, packed, and what runs it: those inside of a released program, else the engine is built and
+// what runs it is that of the Go that has built it.
 func engineOf(ctx context.Context, source string) (engine []byte, run string, err error) {
+	if inside, run, ok := pocket.Built(); ok && source == "" {
+		return inside, run, nil
+	}
 	if source, err = sourceOf(source); err != nil {
 		return nil, "", err
 	}
@@ -192,7 +201,10 @@ func engineOf(ctx context.Context, source string) (engine []byte, run string, er
 	if err != nil {
 		return nil, "", inputf("what runs in the page cannot be built: %s", firstLine(string(said)))
 	}
-	engine, err = os.ReadFile(file)
+	if engine, err = os.ReadFile(file); err != nil {
+		return nil, "", err
+	}
+	engine, err = pocket.Pack(engine)
 	return engine, run, err
 }
 

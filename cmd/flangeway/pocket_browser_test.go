@@ -8,13 +8,17 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/accessibility"
+	cdpbrowser "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 
@@ -57,7 +61,7 @@ func phone(t *testing.T, ctx context.Context, file string) *tab {
 	must(chromedp.Call(b.ctx, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: 360,
 		Height: 640, DeviceScaleFactor: 2, Mobile: true}))
 	must(chromedp.Call(b.ctx, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true}))
-	must(chromedp.Call(b.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: 4}))
+	b.slowed(4)
 	must(chromedp.Call(b.ctx, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: true}))
 	began := time.Now()
 	if err := chromedp.Do(b.ctx, chromedp.Navigate(address(file))); err != nil {
@@ -79,6 +83,56 @@ func (b *tab) press(keys ...string) {
 		if !evaluated[bool](b, `(function () { var e = document.querySelector('[data-key="' + CSS.escape(`+string(name)+
 			`) + '"]'); if (!e) { return false; } e.click(); return true; })()`) {
 			b.t.Fatalf("there is no key %s in %s", k, evaluated[string](b, "document.getElementById('main').textContent"))
+		}
+	}
+}
+
+// slowed makes the processor slower by so many times.
+func (b *tab) slowed(by float64) {
+	b.t.Helper()
+	if _, err := chromedp.Call(b.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: by}); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// touch touches keys of the page as a finger does.
+func (b *tab) touch(keys ...string) {
+	b.t.Helper()
+	for _, k := range keys {
+		name, err := json.Marshal(k)
+		if err != nil {
+			b.t.Fatal(err)
+		}
+		at := evaluated[[]float64](b, `(function () { var e = document.querySelector('[data-key="' + CSS.escape(`+string(name)+
+			`) + '"]'); if (!e) { return []; } e.scrollIntoView({ block: "center" }); var r = e.getBoundingClientRect();
+			return [r.x + r.width / 2, r.y + r.height / 2, r.height]; })()`)
+		if len(at) == 0 || at[2] < 48 {
+			b.t.Fatalf("the key %s is not there, or too small for a finger: %v", k, at)
+		}
+		for _, p := range []input.DispatchTouchEventParams{{Type: input.DispatchTouchEventTypeTouchStart, TouchPoints: []*input.TouchPoint{{X: at[0],
+			Y: at[1]}}}, {Type: input.DispatchTouchEventTypeTouchEnd, TouchPoints: []*input.TouchPoint{}}} {
+			if _, err := chromedp.Call(b.ctx, input.DispatchTouchEvent, p); err != nil {
+				b.t.Fatal(err)
+			}
+		}
+	}
+}
+
+// strike strikes keys of a keyboard.
+func (b *tab) strike(keys ...string) {
+	b.t.Helper()
+	for _, k := range keys {
+		down := input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyDown, Key: k, Text: k}
+		if len(k) > 1 {
+			down.Text, down.WindowsVirtualKeyCode = map[string]string{"Enter": "\r"}[k], map[string]int64{"Enter": 13, "Tab": 9,
+				"Backspace": 8}[k]
+		}
+		up := down
+		up.Type, up.Text = input.DispatchKeyEventTypeKeyUp, ""
+		for _, p := range []input.DispatchKeyEventParams{down, up} {
+			if _, err := chromedp.Call(b.ctx, input.DispatchKeyEvent, p); err != nil {
+				b.t.Fatal(err)
+			}
 		}
 	}
 }
@@ -114,7 +168,7 @@ func TestPocketInBrowser(t *testing.T) {
 		b.press("skip")
 	}
 	b.press("1", "-", "7", "/", "8")
-	b.waits(`typeof flangewayFiles === "function"`)
+	b.waits(`document.body.getAttribute("data-judges") === "yes"`)
 	b.press("take")
 	b.waits(`document.querySelector('h2').textContent.includes("flangeway_width")`)
 	if text := evaluated[string](b, "document.querySelector('section').textContent"); !strings.Contains(text, "frog-floor") ||
@@ -134,7 +188,7 @@ func TestPocketInBrowser(t *testing.T) {
 	if typed := evaluated[string](b, "document.querySelector('.typed').textContent"); typed != "54-1/2" {
 		t.Errorf("what was typed is %q after the tab was killed", typed)
 	}
-	b.waits(`typeof flangewayFiles === "function" && document.querySelector("table") !== null`)
+	b.waits(`document.body.getAttribute("data-judges") === "yes" && document.querySelector("table") !== null`)
 	b.press("take")
 	b.waits(`document.querySelector('h2').textContent.includes("guard_face")`)
 	b.press("1", "/", "2", "take") // no guard face
@@ -152,7 +206,7 @@ func TestPocketInBrowser(t *testing.T) {
 		b.press("skip")
 	}
 	b.press("+1/16", "take")
-	b.waits(`document.querySelector('h2').textContent.includes("flange_thickness")`)
+	b.waits(`document.querySelector('h2').textContent.includes("A 1 R1")`) // the other one of the axle
 	day := evaluated[string](b, `document.getElementById("today").textContent.slice(12, 22)`)
 	var got struct{ Result map[string]string }
 	if err := json.Unmarshal([]byte(evaluated[string](b, "flangewayFiles('0')")), &got); err != nil {
@@ -191,13 +245,20 @@ func TestPocketInBrowser(t *testing.T) {
 	}
 }
 
+// tap presses a button of the page's head.
+func (b *tab) tap(id string) {
+	b.t.Helper()
+	evaluated[any](b, fmt.Sprintf("document.getElementById(%q).click(), null", id))
+}
+
 // asked asserts that the page ran nothing but itself: no dialog, no exception, no request.
 func (b *tab) asked(file string) {
 	b.t.Helper()
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	for _, x := range b.did {
-		if x != "request: "+address(file) {
+		// What computes beside the page is a script of the page's own, kept in memory.
+		if x != "request: "+address(file) && !strings.HasPrefix(x, "request: blob:null/") {
 			b.t.Errorf("the page did %q", x)
 		}
 	}
@@ -230,23 +291,23 @@ func wholeYard() (files map[string]string, readings []pocket.Entry) {
 			for _, side := range []string{"L", "R"} {
 				wheels += fmt.Sprintf("CAR %02d,%s%d,2026-01-02,1-1/8,1-1/8,1,,\n", i, side, a)
 				read(fmt.Sprintf("wheel/CAR %02d %s%d", i, side, a), "flange_height", []string{"1-1/8", "1-1/4", "<1-1/2"}[i%3],
-					"flange_thickness", []string{"1-1/16", ">=15/16"}[a%2], "tread_hollow", []string{"1.5", "3"}[i%2])
+					"flange_thickness", []string{"1-1/16", ">15/16"}[a%2], "tread_hollow", []string{"1.5", "3"}[i%2])
 			}
 		}
 	}
 	return map[string]string{"frogs.csv": frogs, "switches.csv": switches, "cars.csv": cars, "wheels.csv": wheels}, readings
 }
 
-// take presses the keys of the readings of one thing, from column to column as they come.
+// take presses the keys of the readings of one place or one axle, from screen to screen as they come.
 const take = `(function (key, texts) {
 	function press(k) { var e = document.querySelector('[data-key="' + CSS.escape(k) + '"]'); if (!e) { throw new Error("no key " + k); } e.click(); }
 	document.getElementById("back").click();
 	press(key);
-	for (var left = Object.keys(texts).length; left > 0;) {
-		var h = document.querySelector("h2").textContent, c = h.slice(h.lastIndexOf(": ") + 2);
-		if (h.indexOf(key) !== 0) { return "ran past " + key; }
-		if (!(c in texts)) { press("skip"); continue; }
-		if (c === "marks") { texts[c].split(" ").forEach(press); } else { (texts[c].match(/>=|./g)).forEach(press); }
+	for (var left = texts.n; left > 0;) {
+		var h = document.querySelector("h2").textContent, at = h.lastIndexOf(": "), c = h.slice(at + 2), of = h.slice(0, h.indexOf(" ("));
+		if (!(of in texts)) { return "ran past " + key + " to " + h; }
+		if (!(c in texts[of])) { press("skip"); continue; }
+		if (c === "marks") { texts[of][c].split(" ").forEach(press); } else { (texts[of][c].match(/[<>]=|./g)).forEach(press); }
 		press("take");
 		if (document.querySelector(".wrong")) { return document.querySelector(".wrong").textContent; }
 		left--;
@@ -254,7 +315,40 @@ const take = `(function (key, texts) {
 	return "";
 })`
 
-// TestPocketTakesAYard takes a whole yard by pressing keys, the tab killed in the middle: every reading is in the sheets.
+// byHand takes the readings of a thing as a person does, with fingers or on a keyboard: those of the columns that are
+// asked for, in the order of the screens.
+func (b *tab) byHand(key string, texts map[string]map[string]string, keyboard bool) {
+	b.t.Helper()
+	evaluated[any](b, `document.getElementById("back").click(), null`)
+	b.touch(key)
+	left := 0
+	for _, columns := range texts {
+		left += len(columns)
+	}
+	for left > 0 {
+		h := evaluated[string](b, `document.querySelector("h2").textContent`)
+		of, column := h[:strings.Index(h, " (")], h[strings.LastIndex(h, ": ")+2:]
+		text, ok := texts[of][column]
+		switch {
+		case !ok:
+			b.touch("skip")
+			continue
+		case column == "marks":
+			b.touch(strings.Fields(text)...)
+			b.touch("take")
+		case keyboard:
+			b.strike(strings.Split(text, "")...)
+			b.strike("Enter")
+		default:
+			b.touch(regexp.MustCompile("[<>]=|.").FindAllString(text, -1)...)
+			b.touch("take")
+		}
+		left--
+	}
+}
+
+// TestPocketTakesAYard takes a whole yard by pressing keys, some of it by touches and on a keyboard, the tab killed in
+// the middle: every reading is in the sheets and in the workbook.
 func TestPocketTakesAYard(t *testing.T) {
 	ctx := pocketBrowser(t)
 	texts, readings := wholeYard()
@@ -272,32 +366,65 @@ func TestPocketTakesAYard(t *testing.T) {
 	for _, e := range readings {
 		if byKey[e.Key] == nil {
 			byKey[e.Key] = map[string]string{}
-			order = append(order, e.Key)
+			if !strings.HasPrefix(e.Key, "wheel/") || strings.Contains(e.Key, " L") { // R is read with L
+				order = append(order, e.Key)
+			}
 		}
 		byKey[e.Key][e.Column] = e.Text
 	}
+	saved := t.TempDir()
 	var got struct{ Result map[string]string }
-	day := ""
-	for part := range slices.Chunk(order, len(order)/4+1) {
+	day, last := "", 0
+	for part := range slices.Chunk(order, len(order)/3+1) {
 		b := phone(t, ctx, out)
-		b.waits(`typeof flangewayFiles === "function"`)
-		for _, key := range part {
-			args, err := json.Marshal(byKey[key])
+		b.waits(`document.body.getAttribute("data-judges") === "yes"`)
+		for i, key := range part {
+			of := map[string]map[string]string{key: byKey[key]}
+			n := len(byKey[key])
+			if mate := strings.Replace(key, " L", " R", 1); mate != key {
+				of[mate] = byKey[mate]
+				n += len(of[mate])
+			}
+			if i == 0 { // the first of each part by hand
+				b.byHand(key, of, last > 0)
+				b.slowed(1) // so that the rest takes no minute
+				last++
+				continue
+			}
+			args, err := json.Marshal(of)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if wrong := evaluated[string](b, take+fmt.Sprintf("(%q, %s)", key, args)); wrong != "" {
+			if wrong := evaluated[string](b, take+fmt.Sprintf("(%q, Object.assign(%s, {n: %d}))", key, args, n)); wrong != "" {
 				t.Fatalf("%s: %s", key, wrong)
 			}
 		}
-		t.Log("ms of the last entry, slowed four times:", evaluated[string](b, "document.body.getAttribute('data-ms')"))
+		t.Log("ms of the last entry:", evaluated[string](b, "document.body.getAttribute('data-ms')"))
 		b.waits(`document.getElementById("kept").textContent === "kept on this device"`)
 		day = evaluated[string](b, `document.getElementById("today").textContent.slice(12, 22)`)
-		if err := json.Unmarshal([]byte(evaluated[string](b, "flangewayFiles('0')")), &got); err != nil {
-			t.Fatal(err)
+		if last == 3 {
+			if err := json.Unmarshal([]byte(evaluated[string](b, "flangewayFiles('0')")), &got); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := chromedp.Call(b.ctx, cdpbrowser.SetDownloadBehavior, cdpbrowser.SetDownloadBehaviorParams{
+				Behavior: cdpbrowser.SetDownloadBehaviorBehaviorAllow, DownloadPath: saved}); err != nil {
+				t.Fatal(err)
+			}
+			b.tap("book")
+			b.waits(`document.getElementById("kept").textContent.indexOf("saved") === 0`)
 		}
 		b.asked(out)
-		if err := chromedp.Cancel(b.ctx); err != nil {
+		if last < 3 {
+			if err := chromedp.Cancel(b.ctx); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	book := filepath.Join(saved, "readings-"+day+".xlsx")
+	for end := time.Now().Add(20 * time.Second); ; time.Sleep(50 * time.Millisecond) {
+		if _, err := os.Stat(book); err == nil {
+			break
+		} else if time.Now().After(end) {
 			t.Fatal(err)
 		}
 	}
@@ -305,8 +432,8 @@ func TestPocketTakesAYard(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if refused := s.Take(readings); len(refused) > 0 {
-		t.Fatal(refused)
+	if refused, err := s.Take(readings); err != nil || len(refused) > 0 {
+		t.Fatal(refused, err)
 	}
 	want, err := s.Changed()
 	if err != nil {
@@ -320,7 +447,19 @@ func TestPocketTakesAYard(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	sv, err := survey.Read(dir)
+	// The workbook is checked as the sheets are, and both give one answer.
+	answers := map[string]string{}
+	for _, of := range []string{dir, book} {
+		stdout, errs, code := runFor(t, "check", of, "--plain", "--format", "csv", "--fail-on", "never")
+		if code != 0 {
+			t.Fatalf("check %s: %s", of, errs)
+		}
+		answers[of] = stdout
+	}
+	if answers[dir] != answers[book] || len(answers[dir]) < 1000 {
+		t.Errorf("the sheets give\n%s\nthe workbook\n%s", answers[dir], answers[book])
+	}
+	sv, err := survey.Read(book)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -341,6 +480,384 @@ func TestPocketTakesAYard(t *testing.T) {
 	}
 	if found != len(readings) {
 		t.Errorf("%d of %d readings are in the sheets", found, len(readings))
+	}
+}
+
+// TestPocketOfTheDemo: the file is small enough to carry. How long a person waits is measured and printed.
+func TestPocketOfTheDemo(t *testing.T) {
+	ctx := pocketBrowser(t)
+	out := filepath.Join(t.TempDir(), "yard.html")
+	if _, errs, code := runFor(t, "pocket", demo, "-o", out); code != 0 {
+		t.Fatal(errs)
+	}
+	if info, err := os.Stat(out); err != nil || info.Size() > 4e6 {
+		t.Errorf("the file has %d bytes, %v", info.Size(), err)
+	}
+	b := phone(t, ctx, out)
+	began := time.Now()
+	b.waits(judges)
+	t.Logf("the engine is ready %v later", time.Since(began).Round(10*time.Millisecond))
+	for _, e := range []struct {
+		key, column string
+		keys        []string
+	}{{"frog/F4", "flangeway_depth", []string{"1", "1/2"}}, {"switch/S1", "chip_depth", []string{"1"}},
+		{"wheel/WPV 1204 L2", "flange_height", []string{"1", "1/4"}}} {
+		b.tap("back")
+		if strings.HasPrefix(e.key, "wheel/") {
+			b.press(strings.Replace(e.key, "L2", "L1", 1)) // as one comes to it
+		} else {
+			b.press(e.key)
+		}
+		for range 200 {
+			h := evaluated[string](b, "document.querySelector('h2').textContent")
+			if strings.HasPrefix(h, e.key+" (") && strings.HasSuffix(h, ": "+e.column) {
+				break
+			}
+			b.press("skip")
+		}
+		var ms []string
+		for range 4 {
+			b.press(e.keys...)
+			b.press("take", "previous")
+			ms = append(ms, evaluated[string](b, "document.body.getAttribute('data-ms')"))
+		}
+		t.Logf("%s: ms from the key to the verdict, slowed four times: %v", e.key, ms)
+	}
+}
+
+// pocketPage makes the page of a survey.
+func pocketPage(t *testing.T, texts map[string]string) (out string, files map[string][]byte) {
+	t.Helper()
+	dir := t.TempDir()
+	out, files = filepath.Join(t.TempDir(), "yard.html"), map[string][]byte{}
+	for name, text := range texts {
+		files[name] = []byte(text)
+		if err := os.WriteFile(filepath.Join(dir, name), files[name], 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, errs, code := runFor(t, "pocket", dir, "-o", out); code != 0 {
+		t.Fatal(errs)
+	}
+	return out, files
+}
+
+const judges = `document.body.getAttribute("data-judges") === "yes"`
+
+// kept waits until everything is on the device.
+func (b *tab) kept() {
+	b.t.Helper()
+	b.waits(`document.getElementById("kept").textContent === "kept on this device"`)
+}
+
+// opened opens a page on a phone that is not slowed.
+func opened(t *testing.T, ctx context.Context, out string) *tab {
+	t.Helper()
+	b := newTab(t, ctx)
+	if err := chromedp.Do(b.ctx, chromedp.EmulateViewport(360, 640), chromedp.Navigate(address(out))); err != nil {
+		t.Fatal(err)
+	}
+	b.waits(`document.body.getAttribute("data-open") !== null`)
+	b.tap("back")
+	return b
+}
+
+// TestPocketHolds: one page under what can happen to it.
+func TestPocketHolds(t *testing.T) {
+	ctx := pocketBrowser(t)
+	out, files := pocketPage(t, pocketYard())
+	page, err := os.ReadFile(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Run("two tabs", func(t *testing.T) {
+		a, b := opened(t, ctx, out), opened(t, ctx, out)
+		a.waits(judges)
+		b.waits(judges)
+		enter := func(b *tab, key, column string, keys ...string) {
+			t.Helper()
+			b.tap("back")
+			b.press(key)
+			for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": "+column) {
+				b.press("skip")
+			}
+			b.press(append(keys, "take")...)
+			b.kept()
+		}
+		enter(a, "frog/F1", "flangeway_depth", "1", "3/4")
+		enter(b, "frog/F1", "guard_check", "5", "4", "1/2")
+		enter(a, "frog/F2", "flangeway_depth", "2")
+		enter(b, "wheel/A 1 L1", "flange_height", "<", "1", "1/2")
+		want := `{"frog/F1":{"flangeway_depth":"1-3/4","guard_check":"54-1/2"},"frog/F2":{"flangeway_depth":"2"},` +
+			`"wheel/A 1 L1":{"flange_height":"<1-1/2"}}`
+		s, err := pocket.Open(files, evaluated[string](b, `document.getElementById("today").textContent.slice(12, 22)`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var texts map[string]map[string]string
+		if err := json.Unmarshal([]byte(want), &texts); err != nil {
+			t.Fatal(err)
+		}
+		for key, columns := range texts {
+			for column, text := range columns {
+				if a, err := s.Enter(pocket.Entry{Key: key, Column: column, Text: text}); err != nil || a.Wrong != "" {
+					t.Fatal(a.Wrong, err)
+				}
+			}
+		}
+		changed, err := s.Changed()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for name, b := range map[string]*tab{"first": a, "second": b} {
+			b.tap("save")
+			b.waits(`document.getElementById("kept").textContent.indexOf("saved ") === 0`)
+			var got struct{ Result map[string]string }
+			if err := json.Unmarshal([]byte(evaluated[string](b, "flangewayFiles('0')")), &got); err != nil {
+				t.Fatal(err)
+			}
+			for file, text := range changed {
+				if got.Result[file] != string(text) {
+					t.Errorf("%s of the %s tab is\n%s\nwant\n%s", file, name, got.Result[file], text)
+				}
+			}
+		}
+		a.tap("anew")
+		a.tap("anew") // sure
+		b.waits(`flangewayFiles("0") === '{"result":{}}' || (document.dispatchEvent(new Event("visibilitychange")), false)`)
+	})
+	t.Run("the same answers", func(t *testing.T) {
+		b := opened(t, ctx, out)
+		b.waits(judges)
+		s, err := pocket.Open(files, evaluated[string](b, `document.getElementById("today").textContent.slice(12, 22)`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		same := func(name string, argument, result any) {
+			t.Helper()
+			arg, err := json.Marshal(argument)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want, err := json.Marshal(map[string]any{"result": result})
+			if err != nil {
+				t.Fatal(err)
+			}
+			quoted, err := json.Marshal(string(arg))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := evaluated[string](b, name+"("+string(quoted)+")"); got != string(want) {
+				t.Errorf("%s(%s) is in the page\n%s\nand outside\n%s", name, arg, got, want)
+			}
+		}
+		for _, e := range []pocket.Entry{{Key: "frog/F1", Column: "flangeway_depth", Text: "1-1/4"},
+			{Key: "frog/F1", Column: "marks", Text: "floor_bright"}, {Key: "frog/F2", Column: "guard_check", Text: "54-3/8"},
+			{Key: "frog/F2", Column: "flangeway_width", Text: "<1-3/4"}, {Key: "switch/S1", Column: "chip_depth", Text: "1"},
+			{Key: "switch/S1", Column: "point_gap", Text: "1/4"}, {Key: "wheel/A 1 L1", Column: "flange_height", Text: "1-7/16"},
+			{Key: "wheel/A 1 R1", Column: "tread_hollow", Text: "4.5"}, {Key: "wheel/A 1 R1", Column: "flange_height", Text: "8-Jan"},
+			{Key: "wheel/A 1 R1", Column: "flange_thickness", Text: ">15/16"}} {
+			a, err := s.Enter(e)
+			if err != nil {
+				t.Fatal(err)
+			}
+			same("flangewayEnter", e, a)
+		}
+		for _, x := range s.Things() {
+			a, err := s.Judge(x.Key)
+			if err != nil {
+				t.Fatal(err)
+			}
+			same("flangewayJudge", x.Key, a)
+			for _, check := range s.Checks(x.Key) {
+				if a, err = s.Computed(x.Key, check); err != nil {
+					t.Fatal(err)
+				}
+				same("flangewayComputed", map[string]string{"key": x.Key, "check": check}, a)
+			}
+		}
+		book, err := s.Workbook()
+		if err != nil {
+			t.Fatal(err)
+		}
+		same("flangewayBook", 0, book)
+	})
+	t.Run("computed beside", func(t *testing.T) {
+		b := opened(t, ctx, out)
+		b.waits(judges)
+		b.press("frog/F2")
+		for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": flangeway_depth") {
+			b.press("skip")
+		}
+		b.press("2", "take")
+		for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": marks") {
+			b.press("skip")
+		}
+		verdict := `Array.from(document.querySelectorAll("tr")).filter(function (r) { return r.textContent.indexOf("frog-floor") === 0; })[0].textContent`
+		if text := evaluated[string](b, verdict); !strings.Contains(text, "frog-floorclear") {
+			t.Errorf("by the plain rule: %s", text)
+		}
+		b.press("floor_bright", "take")
+		b.tap("back")
+		b.press("frog/F2")
+		b.waits(verdict + `.indexOf("frog-floorundecided") === 0`)
+		if text := evaluated[string](b, verdict); !strings.Contains(text, "by the plain rule clear") ||
+			!strings.Contains(text, "settle: flangeway_depth") {
+			t.Errorf("with a bright floor: %s", text)
+		}
+		b.waits(`document.querySelector(".by").textContent === "Judged by shapes, forces and what was seen too."`)
+		b.asked(out)
+	})
+	t.Run("keyboard and screen reader", func(t *testing.T) { b := opened(t, ctx, out); b.waits(judges); b.readable() })
+	t.Run("a forged file", func(t *testing.T) {
+		text := string(page)
+		for name, forged := range map[string]string{
+			"another limit":                strings.Replace(text, "limits: [federal]", "limits: []", 1),
+			"another reading":              strings.Replace(text, "1-3/4,1-7/8,54-5/8", "2-3/4,1-7/8,54-5/8", 1),
+			"a script":                     strings.Replace(text, "</nav>", "</nav><script>document.title = 'forged'</script><img src=x onerror=\"document.title='forged'\">", 1),
+			"what computes":                strings.Replace(text, `"use strict";`, `"use strict"; postMessage(1);`, 1),
+			"another script":               strings.Replace(text, "(function () {\n  \"use strict\";", "(function () {\n  document.title = \"forged\";", 1),
+			"half of the file":             text[:len(text)/2],
+			"cut before the page's script": text[:strings.Index(text, "<script id=\"exec\"")],
+			"another engine": func() string {
+				i := strings.LastIndex(text, "</script>")
+				return text[:i-10] + "AAAAAAAAAA" + text[i:]
+			}(),
+		} {
+			if forged == text {
+				t.Fatalf("%s changes nothing", name)
+			}
+			file := filepath.Join(t.TempDir(), "forged.html")
+			if err := os.WriteFile(file, []byte(forged), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			b := newTab(t, ctx)
+			if err := chromedp.Do(b.ctx, chromedp.Navigate(address(file))); err != nil {
+				t.Fatal(err)
+			}
+			switch name {
+			case "a script": // does not run, and the page does
+				b.waits(judges)
+			case "another script", "cut before the page's script":
+				if text := evaluated[string](b, `document.getElementById("main").textContent`); !strings.Contains(text, "takes no readings") {
+					t.Errorf("%s: the page says %q", name, text)
+				}
+			default:
+				b.waits(`document.body.getAttribute("data-open") === "refused"`)
+			}
+			if title := evaluated[string](b, "document.title"); title == "forged" {
+				t.Errorf("%s has run", name)
+			}
+			if err := chromedp.Cancel(b.ctx); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	t.Run("a forged log", func(t *testing.T) {
+		b := opened(t, ctx, out)
+		b.waits(judges)
+		evaluated[any](b, `window.forged = false, indexedDB.databases().then(function (l) {
+			var ask = indexedDB.open(l.find(function (x) { return x.name.indexOf("flangeway ") === 0; }).name);
+			ask.onsuccess = function () {
+				var t = ask.result.transaction(["log", "now"], "readwrite"), s = t.objectStore("log");
+				[null, 7, "x", {}, { key: "__proto__", column: "constructor", text: "1", day: "2026-01-01" },
+				 { key: "frog/F1", column: "__proto__", text: "1", day: "2026-01-01" }, { key: "frog/F1", column: "gauge", text: {}, day: "2026-01-01" },
+				 { key: "frog/F1", column: "note", text: "x".repeat(1e6), day: "2026-01-01" }, { key: "frog/F1", column: "gauge", text: "57", day: "<b>" },
+				 { key: "frog/F1", column: "gauge", text: "9'", day: "2026-11-30" },
+				 { key: "frog/F1", column: "note", text: "<img src=x onerror=alert(1)>", day: "2026-11-30" }].forEach(function (e) { s.add(e); });
+				t.objectStore("now").put({ key: "frog/F1", column: 999, typed: {} }, "now");
+				t.oncomplete = function () { window.forged = true; };
+			};
+		}), null`)
+		b.waits("window.forged")
+		if err := chromedp.Cancel(b.ctx); err != nil {
+			t.Fatal(err)
+		}
+		b = opened(t, ctx, out)
+		b.waits(judges)
+		files := evaluated[string](b, "flangewayFiles('0')")
+		if strings.Contains(files, "9'") || strings.Contains(files, ",57,") {
+			t.Errorf("a forged log gives %s", files)
+		}
+		if text := evaluated[string](b, `document.querySelector('[data-key="frog/F1"]').textContent`); !strings.Contains(text, "2 read today, ") ||
+			!strings.Contains(text, "LOOK AGAIN") {
+			t.Errorf("an entry that cannot be taken is listed as %q", text)
+		}
+		b.asked(out)
+	})
+}
+
+// readable goes over a page by keyboard and as a screen reader does, in light and dark.
+func (b *tab) readable() {
+	t := b.t
+	t.Helper()
+	b.press("frog/F2")
+	for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": flangeway_depth") {
+		b.press("skip")
+	}
+	b.strike("2", "Enter") // the heading has the focus
+	b.waits(`document.querySelector("h2").textContent.endsWith(": flangeway_width")`)
+	if tag := evaluated[string](b, "document.activeElement.tagName"); tag != "H2" {
+		t.Errorf("after an entry %s has the focus", tag)
+	}
+	b.strike("1", "7", "Backspace", "Tab")
+	if key := evaluated[string](b, `document.activeElement.getAttribute("data-key")`); key != "1" {
+		t.Errorf("behind the heading stands %q", key)
+	}
+	b.strike("Enter") // presses the key that has the focus, and keeps it there
+	if got := evaluated[string](b, `document.querySelector(".typed").textContent + document.activeElement.getAttribute("data-key")`); got != "111" {
+		t.Errorf("by the keyboard: %q", got)
+	}
+	tree, err := chromedp.Call(b.ctx, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	buttons, headings := 0, 0
+	for _, n := range tree.Nodes {
+		if n.Ignored || n.Role == nil {
+			continue
+		}
+		role, name := strings.Trim(string(n.Role.Value), `"`), ""
+		if n.Name != nil {
+			name = strings.Trim(string(n.Name.Value), `"`)
+		}
+		switch role {
+		case "button":
+			if buttons++; name == "" || name == "⌫" {
+				t.Errorf("a key is called %q", name)
+			}
+		case "heading":
+			headings++
+		}
+	}
+	if buttons < 25 || headings < 2 {
+		t.Errorf("a screen reader finds %d keys and %d headings", buttons, headings)
+	}
+	for _, scheme := range []string{"light", "dark"} {
+		if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}); err != nil {
+			t.Fatal(err)
+		}
+		// The contrast of what is written, on what it stands on: 4.5 is what WCAG 2.2 (1.4.3) asks of text.
+		if low := evaluated[[]string](b, `(function () {
+			function rgb(c) { return c.match(/[\d.]+/g).map(Number); }
+			function light(c) { var l = c.slice(0, 3).map(function (x) { x /= 255; return x <= 0.04045 ? x / 12.92 : Math.pow((x + 0.055) / 1.055, 2.4); }); return 0.2126 * l[0] + 0.7152 * l[1] + 0.0722 * l[2]; }
+			var probe = document.body.appendChild(document.createElement("div")), low = [];
+			probe.className = "conflict"; var ground = matchMedia("(prefers-color-scheme: dark)").matches ? [18, 18, 18] : [255, 255, 255];
+			[["conflict"], ["wrong"], ["undecided"], [""]].forEach(function (c) {
+				probe.className = c[0];
+				var a = light(rgb(getComputedStyle(probe).color)), g = light(ground);
+				if ((Math.max(a, g) + 0.05) / (Math.min(a, g) + 0.05) < 4.5) { low.push(c[0] + " " + getComputedStyle(probe).color); }
+			});
+			probe.remove();
+			return low;
+		})()`); len(low) > 0 {
+			t.Errorf("%s: hard to read: %v", scheme, low)
+		}
+		b.picture("pocket-" + scheme + ".png")
+	}
+	if wide := evaluated[float64](b, "document.documentElement.scrollWidth"); wide > 360 {
+		t.Errorf("the page is %v px wide", wide)
 	}
 }
 
@@ -370,10 +887,22 @@ func TestPocketFolder(t *testing.T) {
 	b.waits(`navigator.serviceWorker.controller !== null`)
 	b.press("frog/F2", "5", "6")
 	b.waits(`document.getElementById("kept").textContent === "kept on this device"`)
+	// The device is full: whatever is written is taken back, as a browser does it.
+	evaluated[any](b, `window.put = IDBObjectStore.prototype.put, IDBObjectStore.prototype.put = function () {
+		var r = window.put.apply(this, arguments); this.transaction.abort(); return r; }, null`)
+	b.press("5")
+	b.waits(`document.getElementById("kept").textContent.indexOf("NOT KEPT") === 0`)
+	b.press("delete", "take") // taken while nothing can be kept
+	b.press("5", "6")
+	evaluated[any](b, `IDBObjectStore.prototype.put = window.put, null`)
+	b.kept() // by itself, as soon as there is room
 	server.Close()
 	load()
 	if typed := evaluated[string](b, "document.querySelector('.typed').textContent"); typed != "56" {
 		t.Errorf("what was typed is %q without the server", typed)
 	}
-	b.waits(`typeof flangewayFiles === "function"`)
+	b.waits(judges)
+	if files := evaluated[string](b, "flangewayFiles('0')"); !strings.Contains(files, ",56,") {
+		t.Errorf("what was taken while the device was full is lost: %s", files)
+	}
 }

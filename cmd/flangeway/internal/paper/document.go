@@ -36,7 +36,6 @@ type Document struct {
 	Screen  Screen         // that a text page is shown on; none for a file
 	Units   Units          // in which the page is written
 	Survey  *survey.Survey // whose names no system of units changes; nil: none
-	Spoken  bool           // columns and settings are written as people say them, not by their names
 }
 
 // Form is the writing in which a page is given out.
@@ -59,9 +58,9 @@ func (d *Document) Write(w io.Writer) error {
 	return err
 }
 
-// measured sets the page in the units of a survey, and in the words of those who made it.
+// measured sets the page in the units of a survey.
 func (d *Document) measured(sv *survey.Survey) *Document {
-	d.Units, d.Survey, d.Spoken = UnitsOf(sv), sv, true
+	d.Units, d.Survey = UnitsOf(sv), sv
 	return d
 }
 
@@ -75,7 +74,7 @@ func (d *Document) bytes() ([]byte, error) {
 		return d.html()
 	}
 	p := &printer{markdown: d.Form == Markdown, screen: d.Screen}
-	p.blocks(d.inWords())
+	p.blocks(d.Blocks)
 	return p.b.Bytes(), p.err
 }
 

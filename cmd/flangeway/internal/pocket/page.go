@@ -24,6 +24,9 @@ var pageCSS string
 //go:embed page.js
 var pageJS string
 
+//go:embed beside.js
+var besideJS string
+
 //go:embed worker.js
 var workerJS string
 
@@ -33,7 +36,7 @@ type Page struct {
 	Sum    string            // of the survey: what is kept on a device is kept under it
 	Files  map[string][]byte // of the survey
 	Things []Thing
-	Engine []byte // package engine as WebAssembly
+	Engine []byte // package engine as WebAssembly, see Pack
 	Exec   string // what runs it, of the Go that has built it
 }
 
@@ -85,29 +88,39 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	if strings.Contains(strings.ToLower(p.Exec), "</script") {
+		return nil, fmt.Errorf("what runs the engine ends its own script")
+	}
+	link, policy := "", "; worker-src blob:"
+	if folder {
+		link, policy = `<link rel="manifest" href="manifest.webmanifest">`, "; worker-src 'self' blob:; manifest-src 'self'"
+	}
+	engine := base64.StdEncoding.EncodeToString(p.Engine)
+	script := strings.NewReplacer("{{SURVEYSUM}}", sum(string(survey)+besideJS), "{{ENGINESUM}}", sum(engine)).Replace(pageJS)
+	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy,
+		"{{SCRIPTS}}", hash(p.Exec)+" "+hash(script),
+		"'{{STYLE}}'", hash(pageCSS),
+		"{{TITLE}}", html.EscapeString(p.Title), "{{CSS}}", pageCSS, "{{SURVEY}}", string(survey), "{{ENGINE}}", engine,
+		"{{EXEC}}", p.Exec, "{{BESIDE}}", besideJS, "{{JS}}", script).Replace(pageHTML)), nil
+}
+
+// Pack packs an engine for a page.
+func Pack(engine []byte) ([]byte, error) {
 	var packed bytes.Buffer
 	z, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
 	if err != nil {
 		return nil, err
 	}
-	if _, err := z.Write(p.Engine); err != nil {
+	if _, err := z.Write(engine); err != nil {
 		return nil, err
 	}
 	if err := z.Close(); err != nil {
 		return nil, err
 	}
-	if strings.Contains(strings.ToLower(p.Exec), "</script") {
-		return nil, fmt.Errorf("what runs the engine ends its own script")
-	}
-	link, policy := "", ""
-	if folder {
-		link, policy = `<link rel="manifest" href="manifest.webmanifest">`, "; worker-src 'self'; manifest-src 'self'"
-	}
-	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy, "{{SCRIPTS}}", hash(p.Exec)+" "+hash(pageJS),
-		"'{{STYLE}}'", hash(pageCSS),
-		"{{TITLE}}", html.EscapeString(p.Title), "{{CSS}}", pageCSS, "{{SURVEY}}", string(survey), "{{ENGINE}}",
-		base64.StdEncoding.EncodeToString(packed.Bytes()), "{{EXEC}}", p.Exec, "{{JS}}", pageJS).Replace(pageHTML)), nil
+	return packed.Bytes(), nil
 }
+
+func sum(text string) string { return fmt.Sprintf("%x", sha256.Sum256([]byte(text))) }
 
 // hash is what a policy knows a script or a style by.
 func hash(text string) string {

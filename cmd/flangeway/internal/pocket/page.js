@@ -1,9 +1,10 @@
 (function () {
   "use strict";
   var d = document;
-  var survey = JSON.parse(d.getElementById("survey").textContent);
-  var things = survey.things, byKey = {}, entries = {}, answers = {}, now = { key: "", column: 0, typed: "" };
-  var ready = false, db = null, main = d.getElementById("main"), queue = [];
+  var surveyText = d.getElementById("survey").textContent, survey = JSON.parse(surveyText);
+  function plain() { return Object.create(null); } // a name is a name, whatever it is
+  var things = survey.things, byKey = plain(), entries = plain(), answers = plain(), now = { key: "", column: 0, typed: "" };
+  var ready = false, db = null, main = d.getElementById("main"), openDay = "";
   things.forEach(function (t) {
     byKey[t.key] = t;
     t.columns = survey.columns[t.kind].map(function (c) { return Object.assign({}, c, { last: t.lasts[c.name] || "" }); });
@@ -29,6 +30,22 @@
   // The day of the readings is that of the first key: a night shift does not tear a row in two.
   var day = survey.day || today();
 
+  // ---- whether this is the page that was made: its scripts are known to the browser by their sums, what they read by these
+  var sums = { survey: "{{SURVEYSUM}}", engine: "{{ENGINESUM}}" };
+  function unchanged(text, sum) {
+    if (!self.crypto || !crypto.subtle) { return Promise.resolve(true); } // from a web server without https
+    return crypto.subtle.digest("SHA-256", new TextEncoder().encode(text)).then(function (b) {
+      return Array.from(new Uint8Array(b)).map(function (x) { return x.toString(16).padStart(2, "0"); }).join("") === sum;
+    });
+  }
+  function refuse() {
+    main.textContent = "";
+    main.appendChild(el("p", "This file is not the one that flangeway made: it was changed or cut off. It takes no readings. Have it made again.", { "class": "wrong", role: "alert" }));
+    d.querySelectorAll("nav button").forEach(function (b) { b.disabled = true; });
+    say("refused");
+    d.body.setAttribute("data-open", "refused");
+  }
+
   // ---- what is kept: a log of entries that only grows, so that two tabs lose nothing of each other
   function opened(done) {
     var ask;
@@ -40,7 +57,7 @@
     ask.onsuccess = function () { done(ask.result); };
     ask.onerror = function () { done(null); };
   }
-  function lost() { say("NOT KEPT: the device has no room or keeps nothing. Save the sheets before you close this page."); }
+  function lost() { d.body.setAttribute("data-lost", "yes"); say("NOT KEPT: the device has no room or keeps nothing. Save the sheets before you close this page."); }
   // Kept is said only when nothing is still on its way to the device. While one write is on its way what comes after
   // waits for the next, because a device that makes sure of each takes longer than the fingers.
   var waiting = [], sent = [], typing = false, writing = false, failed = false;
@@ -62,37 +79,51 @@
       writing = false;
       sent = [];
       if (channel && batch.length) { channel.postMessage("log"); }
-      if (waiting.length || typing) { flush(); } else if (!failed) { say("kept on this device"); }
+      if (waiting.length || typing) { flush(); return; }
+      failed = false; // whatever failed before has waited, and is kept now
+      say("kept on this device");
     };
     t.onabort = function () {
       writing = false;
       failed = true;
       sent = [];
       waiting = batch.concat(waiting);
+      typing = typing || ofNow;
       lost();
+      setTimeout(flush, 5000);
     };
   }
   function keep(e) { waiting.push(e); flush(); }
   function keepNow() { typing = true; flush(); }
   var log = [], channel = null;
-  try { channel = new BroadcastChannel("flangeway " + survey.sum); channel.onmessage = function () { restore(true, show); }; } catch (e) { channel = null; }
+  try { channel = new BroadcastChannel("flangeway " + survey.sum); channel.onmessage = function () { restore(true, function () { show(true); }); }; } catch (e) { channel = null; }
   // restore takes what is kept: all of it, or the entries alone when another tab has added some.
   function restore(entriesAlone, done) {
     if (!db) { return done(); }
     var t = db.transaction(["log", "now"], "readonly"), all = t.objectStore("log").getAll(), at = t.objectStore("now").get("now");
     t.oncomplete = function () {
       log = all.result.concat(sent, waiting);
-      entries = {};
+      log = log.filter(sound);
+      entries = plain();
       if (!log.length) { day = today(); }
-      log.forEach(function (e) { if (byKey[e.key]) { set(e.key, e.column, e.text); day = e.day || day; } });
-      if (!entriesAlone && at.result && byKey[at.result.key]) { now = at.result; }
+      log.forEach(function (e) { day = e.day; if (e.key) { set(e.key, e.column, e.text); } });
+      changed("");
+      if (!entriesAlone && at.result && byKey[at.result.key] && typeof at.result.typed === "string" &&
+        at.result.column >= 0 && at.result.column < byKey[at.result.key].columns.length) { now = at.result; }
       if (ready) { take(); }
       done();
     };
     t.onerror = done;
   }
+  // sound says that what stands in the log is an entry, since other pages of a device may write there too. An entry
+  // without a key sets the day.
+  function sound(e) {
+    return !!e && typeof e === "object" && typeof e.text === "string" && e.text.length <= 1000 && typeof e.day === "string" &&
+      /^\d{4}-\d\d-\d\d$/.test(e.day) && (e.key === "" || typeof e.key === "string" && !!byKey[e.key] && typeof e.column === "string" &&
+      byKey[e.key].columns.some(function (c) { return c.name === e.column; }));
+  }
   function set(key, column, text) {
-    entries[key] = entries[key] || {};
+    entries[key] = entries[key] || plain();
     if (text === "") { delete entries[key][column]; } else { entries[key][column] = text; }
   }
 
@@ -102,36 +133,98 @@
     if (out.error) { throw new Error(out.error); }
     return out.result;
   }
-  function take() {
+  function all() {
     var list = [];
     Object.keys(entries).forEach(function (k) {
       Object.keys(entries[k]).forEach(function (c) { list.push({ key: k, column: c, text: entries[k][c] }); });
     });
-    call("flangewayOpen", { files: survey.files, day: day });
-    (call("flangewayTake", list) || []).forEach(function (e) {
-      answers[e.key] = { wrong: e.column + " " + e.text + " cannot be taken", verdicts: [] };
+    return list;
+  }
+  function take() {
+    answers = plain();
+    if (openDay !== day) { call("flangewayOpen", { files: survey.files, day: day }); openDay = day; }
+    (call("flangewayTake", all()) || []).forEach(function (e) {
+      answers[unit(e.key)] = { wrong: e.column + " " + e.text + " cannot be taken: it is not in what is saved", verdicts: [] };
+    });
+    prepare();
+  }
+  // prepare has what the next entry is judged against made while no key is pressed.
+  function prepare() {
+    var key = now.key || things[0].key;
+    setTimeout(function () { if (ready) { call("flangewayPrepare", key); } }, 0);
+  }
+  // warm judges a place and a wheel for nothing, because code runs slowly the first time.
+  function warm() {
+    [things[0], things.find(function (t) { return t.kind === "wheel"; })].forEach(function (t) {
+      if (t) { setTimeout(function () { call("flangewayJudge", t.key); }, 0); }
     });
   }
-  window.flangewayReady = function () {
+
+  // ---- shapes and forces, and what was seen: judged by an engine of its own beside the page, check by check
+  var beside = null, computed = plain(), versions = { own: plain(), places: 0, wheels: 0 };
+  function unit(key) { return byKey[key].kind === "wheel" ? "car " + byKey[key].location : key; }
+  function version(key) { return (versions.own[unit(key)] || 0) + " " + (byKey[key].kind === "wheel" ? versions.places : versions.wheels); }
+  // changed says that what was computed of a thing, and of all on the other side, was of other readings; "" of all.
+  function changed(key) {
+    if (!key) { computed = plain(); return; }
+    versions.own[unit(key)] = (versions.own[unit(key)] || 0) + 1;
+    versions[byKey[key].kind === "wheel" ? "wheels" : "places"]++;
+  }
+  function computedOf(key) {
+    var c = computed[unit(key)];
+    return c && c.version === version(key) ? c : null;
+  }
+  // It begins when no key was pressed for a second: between two keys nothing is lost, and the battery lasts longer.
+  var resting = 0;
+  function compute(key) {
+    clearTimeout(resting);
+    if (beside && !computedOf(key)) { resting = setTimeout(function () { ask(key); }, 1000); }
+  }
+  function ask(key) {
+    if (!beside || computedOf(key) || !now.key || unit(now.key) !== unit(key)) { return; }
+    computed[unit(key)] = { version: version(key), rows: plain(), done: 0, of: 0, failed: "" };
+    beside.postMessage({ key: key, unit: unit(key), version: version(key), list: all(), day: day });
+  }
+  function startBeside(module) {
+    try {
+      var source = d.getElementById("exec").textContent + "\n" + d.getElementById("beside").textContent;
+      beside = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
+    } catch (e) { beside = null; return; }
+    beside.onerror = function () { beside = null; computed = plain(); show(true); };
+    beside.onmessage = function (m) {
+      var c = computed[m.data.unit];
+      if (!c || c.version !== m.data.version) { return; }
+      c.of = m.data.of;
+      c.failed = m.data.failed || c.failed;
+      if (m.data.check) { c.done++; c.rows[m.data.check] = m.data.verdicts; }
+      if (now.key && unit(now.key) === m.data.unit) { below(); }
+      if (!now.key) { show(true); }
+      d.body.setAttribute("data-computed", m.data.unit + " " + c.done + " of " + c.of);
+    };
+    beside.postMessage({ module: module, files: survey.files });
+  }
+  self.flangewayReady = function () {
     ready = true;
     try { take(); } catch (e) { ready = false; say("the readings are kept, and cannot be judged: " + e.message); return; }
-    queue.splice(0).forEach(function (e) { judged(e); });
-    show();
+    show(true);
+    warm();
+    d.body.setAttribute("data-judges", "yes");
   };
   function start() {
-    var text = d.getElementById("engine").textContent.trim(), raw = atob(text), bytes = new Uint8Array(raw.length);
-    for (var i = 0; i < raw.length; i++) { bytes[i] = raw.charCodeAt(i); }
-    var go = new Go();
-    new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer().then(function (b) {
-      return WebAssembly.instantiate(b, go.importObject);
-    }).then(function (w) { go.run(w.instance); }).catch(function (e) { say("the readings are kept, and not judged here: " + e.message); });
+    var text = d.getElementById("engine").textContent.trim();
+    unchanged(text, sums.engine).then(function (fine) {
+      if (!fine) { refuse(); return; }
+      var raw = atob(text), bytes = new Uint8Array(raw.length), go = new Go();
+      for (var i = 0; i < raw.length; i++) { bytes[i] = raw.charCodeAt(i); }
+      return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer().then(function (b) {
+        return WebAssembly.compile(b);
+      }).then(function (m) {
+        return WebAssembly.instantiate(m, go.importObject).then(function (instance) { startBeside(m); go.run(instance); });
+      });
+    }).catch(function (e) { say("the readings are kept, and not judged here: " + e.message); });
   }
   function judged(e) {
-    var began = performance.now(), a = call("flangewayEnter", e);
-    answers[e.key] = a;
-    a.ms = performance.now() - began;
-    d.body.setAttribute("data-ms", String(Math.round(a.ms)));
-    return a;
+    return answers[unit(e.key)] = call("flangewayEnter", e);
   }
 
   // ---- entering
@@ -140,24 +233,27 @@
     if (ready) {
       var a = judged(e);
       if (a.wrong) { return false; }
-    } else { queue.push(e); }
+    }
     log.push(e);
     set(key, column, text);
+    changed(key);
     keep(e);
+    if (ready) { prepare(); }
     return true;
   }
   function undo() {
     // The last entry that still stands gives way to what stood before it.
     var stands = [];
-    log.forEach(function (e) { if (e.undo) { stands.pop(); } else { stands.push(e); } });
+    log.forEach(function (e) { if (e.undo) { stands.pop(); } else if (e.key) { stands.push(e); } });
     var last = stands.pop();
     if (!last) { say("there is nothing to undo"); return; }
     var before = "";
     stands.forEach(function (e) { if (e.key === last.key && e.column === last.column) { before = e.text; } });
     var e = { key: last.key, column: last.column, text: before, day: day, undo: true };
-    if (ready) { judged(e); } else { queue.push(e); }
+    if (ready) { judged(e); }
     log.push(e);
     set(e.key, e.column, before);
+    changed(e.key);
     keep(e);
     go(e.key, byKey[e.key].columns.findIndex(function (c) { return c.name === e.column; }));
   }
@@ -171,8 +267,8 @@
     if (h) { h.setAttribute("tabindex", "-1"); h.focus(); }
   }
   function worst(key) {
-    var a = answers[key];
-    return a && a.verdicts.length ? a.verdicts[0].verdict : "";
+    var list = told(key);
+    return list.length ? list[0].verdict : "";
   }
   function list() {
     var at = "", ul = null;
@@ -182,8 +278,11 @@
         ul = main.appendChild(el("ul", undefined, { "class": "places" }));
         at = t.location;
       }
-      var n = Object.keys(entries[t.key] || {}).length, text = t.key + ": " + (n ? n + " read today" : "not read today");
+      if (t.mate && mateOf(t) && things.indexOf(byKey[t.mate]) < things.indexOf(t)) { return; }
+      var m = mateOf(t), n = Object.keys(entries[t.key] || {}).length + (m ? Object.keys(entries[m.key] || {}).length : 0);
+      var text = t.key + (m ? " and " + m.key.slice(m.key.lastIndexOf(" ") + 1) : "") + ": " + (n ? n + " read today" : "not read today");
       if (worst(t.key)) { text += ", " + worst(t.key); }
+      if (n && (answers[unit(t.key)] || {}).wrong) { text += ", LOOK AGAIN"; }
       var li = ul.appendChild(el("li"));
       li.appendChild(button(text, function () { go(t.key, 0); }, { "data-key": t.key }));
     });
@@ -201,22 +300,46 @@
     return top ? (whole ? whole + "-" : "") + top + "/" + under : String(whole);
   }
   function type(text) { now.typed = text; keepNow(); show(true); }
-  function next() {
-    var t = byKey[now.key], i = things.indexOf(t);
-    if (now.column + 1 < t.columns.length) { go(t.key, now.column + 1); } else if (i + 1 < things.length) { go(things[i + 1].key, 0); } else { go("", 0); }
+  // L and R of an axle are read together: both under one heading, column by column.
+  function mateOf(t) {
+    var m = t.mate ? byKey[t.mate] : null;
+    return m && m.mate === t.key ? m : null;
   }
-  function accept(text) { if (enter(now.key, byKey[now.key].columns[now.column].name, text)) { next(); } else { show(true); } }
+  function first(t) { var m = mateOf(t); return m && things.indexOf(m) < things.indexOf(t) ? m : t; }
+  function next() {
+    var t = byKey[now.key], m = mateOf(t), i = things.indexOf(t);
+    if (m && first(t) === t) { go(m.key, now.column); return; }
+    if (now.column + 1 < t.columns.length) { go(first(t).key, now.column + 1); return; }
+    for (i++; i < things.length && first(things[i]) !== things[i]; i++) { continue; }
+    if (i < things.length) { go(things[i].key, 0); } else { go("", 0); }
+  }
+  function previous() {
+    var t = byKey[now.key], m = mateOf(t);
+    if (m && first(t) !== t) { go(m.key, now.column); return; }
+    if (now.column) { go(m ? m.key : t.key, now.column - 1); }
+  }
+  function accept(text) {
+    var began = performance.now();
+    if (enter(now.key, byKey[now.key].columns[now.column].name, text)) { next(); } else { show(true); }
+    main.getBoundingClientRect(); // with all of it in its place
+    d.body.setAttribute("data-ms", String(Math.round(performance.now() - began)));
+  }
   function keys(c) {
     var box = el("div", undefined, { "class": "keys" });
-    function key(text, add, label) { box.appendChild(button(text, function () { type(now.typed + add); }, { "aria-label": label || text, "data-key": text })); }
+    function key(text, add, label, name) { box.appendChild(button(text, function () { type(now.typed + add); }, { "aria-label": label || text, "data-key": name || text })); }
     "1234567890".split("").forEach(function (n) { key(n, n); });
     if (c.unit === "in") {
       key("-", "-", "and, before a fraction");
       key("/", "/", "over");
     }
     key(".", ".", "point");
-    key("<", "<", "notch: less than, it touches");
-    key(">=", ">=", "notch: at least, it passes");
+    if (c.notches) {
+      key(c.notches[0] + " passes", c.notches[0], "the notch passes, it does not touch: " + c.notches[0], c.notches[0]);
+      key(c.notches[1] + " touches", c.notches[1], "the notch touches: " + c.notches[1], c.notches[1]);
+    } else {
+      key("<", "<", "less than");
+      key(">=", ">=", "at least");
+    }
     box.appendChild(button("\u232b", function () { type(now.typed.slice(0, -1)); }, { "aria-label": "delete the last key", "data-key": "delete" }));
     if (c.unit === "in") {
       [["-1/16", -1], ["+1/16", 1]].forEach(function (x) {
@@ -226,7 +349,7 @@
         }, { "aria-label": x[1] < 0 ? "a sixteenth less" : "a sixteenth more", "data-key": x[0] }));
       });
       ["1/4", "1/2", "3/4"].forEach(function (f) {
-        box.appendChild(button(f, function () { type(/^\d+$/.test(now.typed) ? now.typed + "-" + f : f); }, { "data-key": f }));
+        box.appendChild(button(f, function () { type(/^([<>]=?)?\d+$/.test(now.typed) ? now.typed + "-" + f : (/^[<>]=?/.exec(now.typed) || [""])[0] + f); }, { "data-key": f }));
       });
     }
     return box;
@@ -245,34 +368,78 @@
     });
     return box;
   }
-  function verdicts(a) {
-    var box = el("section", undefined, { "aria-label": "verdicts" });
-    if (!a) { box.appendChild(el("p", ready ? "" : "judged as soon as the engine has started")); return box; }
-    if (a.wrong) { box.appendChild(el("p", a.wrong, { "class": "wrong", role: "alert" })); }
-    (a.odd || []).forEach(function (o) { box.appendChild(el("p", "Look again: " + o, { role: "alert" })); });
-    if ((a.missing || []).length) { box.appendChild(el("p", "Still to read: " + a.missing.join(", "))); }
+  // told are the verdicts of a thing: those by the plain rules, and in their places those that were computed since.
+  var ranks = ["conflict", "undecided", "not measured", "clear"];
+  function told(key) {
+    var a = answers[unit(key)], c = computedOf(key), out = [], rows = c ? c.rows : plain(), had = plain();
+    (a ? a.verdicts : []).forEach(function (v) {
+      var more = (rows[v.check] || []).find(function (x) { return x.feature === v.feature; });
+      had[v.check + " " + v.feature] = true;
+      out.push(more ? Object.assign({}, more, { plain: v.verdict }) : v);
+    });
+    Object.keys(rows).forEach(function (check) {
+      rows[check].forEach(function (v) { if (!had[check + " " + v.feature]) { out.push(v); } });
+    });
+    return out.sort(function (x, y) { return ranks.indexOf(x.verdict) - ranks.indexOf(y.verdict); });
+  }
+  // A wheel goes to many places: the worst are written at once, because a phone takes its time over a long table.
+  var mostRows = 10, whole = "";
+  function verdicts(key) {
+    var box = el("section", undefined, { "aria-label": "verdicts" }), a = answers[unit(key)], c = computedOf(key), list = told(key);
+    if (!ready) { box.appendChild(el("p", "judged as soon as the engine has started")); return box; }
+    if (a && a.wrong) { box.appendChild(el("p", a.wrong, { "class": "wrong", role: "alert" })); }
+    (a && a.odd || []).forEach(function (o) { box.appendChild(el("p", "Look again: " + o, { role: "alert" })); });
+    if (a && (a.missing || []).length) { box.appendChild(el("p", "Still to read: " + a.missing.join(", "))); }
+    if (!list.length) { return box; }
+    box.appendChild(el("p", !beside ? "By the plain rules; shapes, forces and what was seen cannot be judged here." : c && c.failed ? "By the plain rules: " + c.failed :
+      c && c.of && c.done >= c.of ? "Judged by shapes, forces and what was seen too." : "By the plain rules; shapes, forces and what was seen come as they are judged" + (c && c.of ? ": " + c.done + " of " + c.of + " checks." : "."), { "class": "by" }));
     var t = box.appendChild(el("table")), head = t.appendChild(el("tr"));
     ["check", "verdict", "worst, room left, what settles or mends"].forEach(function (h) { head.appendChild(el("th", h, { scope: "col" })); });
-    a.verdicts.forEach(function (v) {
+    var most = whole === unit(key) ? list.length : mostRows;
+    list.slice(0, most).forEach(function (v) {
       var r = t.appendChild(el("tr"));
-      r.appendChild(el("td", v.check + (byKey[now.key] && byKey[now.key].kind === "wheel" ? " at " + v.feature : "")));
+      r.appendChild(el("th", v.check + (byKey[key].kind === "wheel" ? " at " + v.feature : ""), { scope: "row" }));
       r.appendChild(el("td", v.verdict + " (" + v.conflict + " conflict, " + v.undecided + " undecided, " + v.not_measured + " not measured, " + v.clear + " clear)", { "class": v.verdict }));
       var more = [v.worst, v.margin].filter(Boolean);
+      if (v.by) { more.push("by " + v.by + (v.plain && v.plain !== v.verdict ? ", by the plain rule " + v.plain : "")); }
       if (v.verdict === "conflict") { more.push(v.happens); }
+      more = more.concat(v.says || []);
       if ((v.settle || []).length) { more.push("settle: " + v.settle.join(", ")); }
       (v.fix || []).forEach(function (f) { more.push("mend: " + f); });
       r.appendChild(el("td", more.join("; ")));
     });
+    var more = Math.max(0, list.length - most) + (a && a.more || 0);
+    if (more) {
+      box.appendChild(button(more + " more that are no worse", function () {
+        whole = unit(key);
+        answers[whole] = Object.assign(call("flangewayJudge", key), { wrong: a && a.wrong, odd: a && a.odd });
+        below();
+      }, { "data-key": "all verdicts" }));
+    }
     return box;
   }
+  // below writes the verdicts anew and leaves the keys as they are.
+  function below() {
+    var old = main.querySelector("section");
+    if (old && now.key) { main.replaceChild(verdicts(now.key), old); }
+  }
   function one() {
-    var t = byKey[now.key], c = t.columns[now.column], mine = (entries[t.key] || {})[c.name];
+    var t = byKey[now.key], c = t.columns[now.column], mine = (entries[t.key] || {})[c.name], m = mateOf(t);
     main.appendChild(el("h2", t.key + " (" + t.location + "): " + c.name));
+    if (m) {
+      var sides = main.appendChild(el("div", undefined, { "class": "wide", role: "group", "aria-label": "wheels of the axle" }));
+      [first(t), mateOf(first(t))].forEach(function (x) {
+        var name = x.key.slice(x.key.lastIndexOf(" ") + 1), has = (entries[x.key] || {})[c.name], last = x.columns[now.column].last;
+        sides.appendChild(button(name + ": " + (x === t && now.typed || has || (last ? "last " + last : "not read")), function () {
+          if (x !== t && (!now.typed || c.name === "note" || enter(t.key, c.name, now.typed))) { go(x.key, now.column); } else { show(true); }
+        }, { "aria-pressed": String(x === t), "data-key": "side " + name }));
+      });
+    }
     main.appendChild(el("p", c.meaning + (c.unit ? ", " + c.unit : "")));
     main.appendChild(el("p", (c.last ? "last " + c.last + (t.last ? " on " + t.last : "") : "not read before") + (mine ? "; today " + mine : "") +
       " (" + (now.column + 1) + " of " + t.columns.length + ")"));
     if (c.name === "note") {
-      var input = main.appendChild(el("input", undefined, { "aria-label": "note", "data-key": "note" }));
+      var input = main.appendChild(el("input", undefined, { "aria-label": "note", "data-key": "note", maxlength: "300" }));
       input.value = now.typed;
       input.addEventListener("input", function () { now.typed = input.value; keepNow(); });
     } else {
@@ -287,11 +454,13 @@
       box.appendChild(button("Cannot reach", function () { accept("n/m"); }, { "data-key": "n/m" }));
     }
     if (c.last) { box.appendChild(button("As before: " + c.last, function () { accept(c.last); }, { "data-key": "before" })); }
-    box.appendChild(button("Before this", function () { if (now.column) { go(t.key, now.column - 1); } }, { "data-key": "previous" }));
-    if (ready && !answers[t.key] && Object.keys(entries[t.key] || {}).length) {
-      try { answers[t.key] = call("flangewayJudge", t.key); } catch (e) { say(e.message); }
+    box.appendChild(button("Before this", previous, { "data-key": "previous" }));
+    var begun = ready && things.some(function (x) { return unit(x.key) === unit(t.key) && Object.keys(entries[x.key] || {}).length; });
+    if (begun && !answers[unit(t.key)]) {
+      try { answers[unit(t.key)] = call("flangewayJudge", t.key); } catch (e) { say(e.message); }
     }
-    main.appendChild(verdicts(answers[t.key]));
+    if (begun) { compute(t.key); }
+    main.appendChild(verdicts(t.key));
   }
   function show(same) {
     var focus = same === true && d.activeElement ? d.activeElement.getAttribute("data-key") : null;
@@ -304,20 +473,61 @@
       if (again) { again.focus(); }
     }
   }
-  function save() {
-    if (!ready) { say("the engine has not started yet"); return; }
-    var files = call("flangewayFiles", 0), names = Object.keys(files);
-    if (!names.length) { say("nothing was read yet"); return; }
+  // written are the files to save: the sheets that were written in, or all of them as one workbook.
+  function written(asBook) {
+    if (!ready) { say("the engine has not started yet"); return null; }
+    var files = call("flangewayFiles", 0), names = Object.keys(files), out = [];
+    if (!names.length) { say("nothing was read yet"); return null; }
     names.forEach(function (name) {
-      var a = el("a", undefined, { download: name });
-      a.href = URL.createObjectURL(new Blob([files[name]], { type: "text/csv" }));
+      if (!asBook || !/\.csv$/.test(name)) { out.push(new File([files[name]], name, { type: /\.csv$/.test(name) ? "text/csv" : "text/plain" })); }
+    });
+    if (asBook) {
+      var raw = atob(call("flangewayBook", 0)), bytes = new Uint8Array(raw.length);
+      for (var i = 0; i < raw.length; i++) { bytes[i] = raw.charCodeAt(i); }
+      out.push(new File([bytes], "readings-" + day + ".xlsx", { type: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet" }));
+    }
+    return out;
+  }
+  // asThere calls back with what is on the device, that of other tabs too.
+  function asThere(done) { restore(true, function () { show(true); done(); }); }
+  function saved(files, how) {
+    say(how + " " + files.map(function (f) { return f.name; }).join(", ") + ": put into the survey's folder, or merge");
+    d.getElementById("anew").hidden = false;
+  }
+  function save(asBook) {
+    var files = written(asBook);
+    if (!files) { return; }
+    files.forEach(function (f) {
+      var a = el("a", undefined, { download: f.name });
+      a.href = URL.createObjectURL(f);
       d.body.appendChild(a);
       a.click();
       a.remove();
       setTimeout(function () { URL.revokeObjectURL(a.href); }, 60000);
     });
-    say("saved " + names.join(", ") + ": put them into the survey's folder, or merge them");
-    d.getElementById("anew").hidden = false;
+    saved(files, "saved");
+  }
+  // Some devices share no workbooks, others no more than one file.
+  function share() {
+    var files = written(false);
+    if (!files) { return; }
+    if (!navigator.canShare({ files: files })) { files = written(true); }
+    if (!navigator.canShare({ files: files })) { say("this device shares no such files: save them"); return; }
+    navigator.share({ files: files, title: d.title }).then(function () { saved(files, "shared"); },
+      function (e) { say("not shared: " + e.message); });
+  }
+  // The day is that of the device until somebody says another one: its clock may be wrong.
+  function setDay() {
+    var box = d.getElementById("dayof"), to = box.value;
+    if (!/^\d{4}-\d\d-\d\d$/.test(to)) { say("choose the day of these readings"); box.focus(); return; }
+    day = to;
+    var e = { key: "", column: "", text: "", day: day };
+    log.push(e);
+    keep(e);
+    changed("");
+    d.getElementById("days").hidden = true;
+    if (ready) { try { take(); } catch (x) { say(x.message); } }
+    show();
   }
   // What was read goes only when it was saved, and the key is pressed twice.
   var sure = false;
@@ -325,7 +535,8 @@
     var b = d.getElementById("anew");
     if (!sure) { sure = true; b.textContent = "Begin a new day: what was saved goes from this device. Press again"; return; }
     if (db) { db.transaction("log", "readwrite").objectStore("log").clear(); }
-    log = []; entries = {}; answers = {}; sure = false; day = today();
+    log = []; entries = plain(); answers = plain(); sure = false; day = today();
+    changed("");
     b.textContent = "Begin a new day";
     b.hidden = true;
     if (ready) { take(); }
@@ -335,7 +546,18 @@
   d.getElementById("anew").addEventListener("click", anew);
   d.getElementById("back").addEventListener("click", function () { go("", 0); });
   d.getElementById("undo").addEventListener("click", undo);
-  d.getElementById("save").addEventListener("click", save);
+  d.getElementById("save").addEventListener("click", function () { asThere(function () { save(false); }); });
+  d.getElementById("book").addEventListener("click", function () { asThere(function () { save(true); }); });
+  d.getElementById("share").addEventListener("click", function () { asThere(share); });
+  d.addEventListener("visibilitychange", function () { if (d.visibilityState === "visible" && db) { asThere(function () {}); } });
+  d.getElementById("share").hidden = !(navigator.share && navigator.canShare);
+  d.getElementById("day").addEventListener("click", function () {
+    var box = d.getElementById("days");
+    box.hidden = !box.hidden;
+    d.getElementById("dayof").value = day;
+    if (!box.hidden) { d.getElementById("dayof").focus(); }
+  });
+  d.getElementById("setday").addEventListener("click", setDay);
   d.addEventListener("keydown", function (e) {
     if (!now.key || e.ctrlKey || e.metaKey || e.altKey || e.target.tagName === "INPUT") { return; }
     var c = byKey[now.key].columns[now.column];
@@ -347,10 +569,17 @@
   if (survey.folder && "serviceWorker" in navigator && location.protocol !== "file:") {
     navigator.serviceWorker.register("worker.js").catch(function () { say("this page opens with a signal alone: the device does not keep it"); });
   }
-  show();
-  opened(function (x) {
-    db = x;
-    if (!db) { lost(); } else { say("kept on this device"); }
-    restore(false, function () { show(); d.body.setAttribute("data-open", "yes"); setTimeout(start, 0); });
+  unchanged(surveyText + d.getElementById("beside").textContent, sums.survey).then(function (fine) {
+    if (!fine) { refuse(); return; }
+    opened(function (x) {
+      db = x;
+      if (!db) { lost(); } else { say("kept on this device"); }
+      restore(false, function () {
+        show();
+        d.body.setAttribute("data-open", "yes");
+        // The engine stands behind this script, and the browser may still be reading it.
+        if (d.readyState === "loading") { d.addEventListener("DOMContentLoaded", start); } else { setTimeout(start, 0); }
+      });
+    });
   });
 })();

@@ -3,8 +3,12 @@
 //
 // A row of readings of today stands under the older row of its place, and holds what was read today alone: what was not
 // read again is not measured, because a repair may lie between. What is no reading (number, type, class) comes along.
-// Every entry goes through the parser of the sheets, and a place is judged by the plain rules against every wheel of
-// the survey, a wheel against every place.
+// The survey is then one of today: railroad.yaml has today's date if it had an older one.
+//
+// Every entry goes through the parser of the sheets with its own rows alone, and a place is judged by the plain rules
+// against every wheel of the survey, a wheel against every place; what was prepared of the other side is kept, so that
+// an answer comes before the next key. What shapes and forces say, and what was seen, comes check by check from a
+// session of its own (Computed), because it takes longer.
 package pocket
 
 import (
@@ -12,18 +16,23 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 
 	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
 )
+
+// mostText caps an entry, in bytes: a note is the longest.
+const mostText = 1000
 
 // ErrEntry is an entry that cannot be taken.
 var ErrEntry = errors.New("the entry cannot be taken")
@@ -38,10 +47,30 @@ type Entry struct {
 // Session is a survey with the entries of a day.
 type Session struct {
 	data    *configs.Data
-	files   map[string][]byte
-	sv      *survey.Survey // as it was
+	files   map[string][]byte // with the date of the survey, see Open
+	given   map[string][]byte // as they were
+	was     *survey.Survey    // without the entries
+	now     *survey.Survey    // with them
+	book    *limit.Book
 	day     measure.Date
+	dated   bool                         // railroad.yaml has an older date, which goes along
 	entries map[string]map[string]string // by key and column
+	things  map[string]*known
+	sheets  map[string]*rows
+	odds    map[string]bool // what was odd before
+	// toPlaces has prepared the fleet, toWheels the track; nil: not yet.
+	toPlaces, toWheels *judge.Engine
+	computed           *judge.Engine // what was solved last
+}
+
+// known is what a survey holds of a thing.
+type known struct {
+	file  string
+	at    measure.Place // of its last row
+	date  measure.Date
+	lines []int // of all its rows
+	car   *wheel.Car
+	f     *track.Feature
 }
 
 // Open begins a day of readings of a survey's files.
@@ -50,13 +79,55 @@ func Open(files map[string][]byte, day string) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Session{data: data, files: files, entries: map[string]map[string]string{}}
+	s := &Session{data: data, files: files, given: files, entries: map[string]map[string]string{},
+		things: map[string]*known{}, sheets: map[string]*rows{}, odds: map[string]bool{}}
 	if s.day, err = measure.ParseDate(day); err != nil {
 		return nil, err
 	}
-	s.sv, err = survey.ReadFS(memory(files), data)
-	return s, err
+	if s.was, err = survey.ReadFS(memory(files), data); err != nil {
+		return nil, err
+	}
+	if s.was.Date < s.day { // no row may be of a day after that of its survey
+		dated, err := survey.Dated(files[railroad], s.day)
+		if err != nil {
+			return nil, err
+		}
+		s.dated, s.files = s.was.Date.Known(), maps.Clone(files)
+		s.files[railroad] = dated
+		if s.was, err = survey.ReadFS(memory(s.files), data); err != nil {
+			return nil, err
+		}
+	}
+	one := *s.was
+	s.now = &one
+	if s.book, err = s.was.Book(); err != nil {
+		return nil, err
+	}
+	for _, w := range s.was.Warnings {
+		s.odds[w.Text] = true
+	}
+	for _, f := range s.was.Track.Features {
+		k := &known{file: f.Kind.File(), at: f.Place, date: f.Date, lines: []int{f.Place.Line}, f: f}
+		for _, e := range f.Earlier {
+			k.lines = append(k.lines, e.Place.Line)
+		}
+		s.things[f.Name()] = k
+	}
+	for _, w := range s.was.Fleet.Wheels {
+		k := &known{file: wheelFile, at: w.Place, date: w.Date, lines: []int{w.Place.Line}, car: w.Car}
+		for _, e := range w.Earlier {
+			k.lines = append(k.lines, e.Place.Line)
+		}
+		s.things[wheelKey(w)] = k
+	}
+	return s, nil
 }
+
+const (
+	railroad  = "railroad.yaml"
+	wheelFile = "wheels.csv"
+	carFile   = "cars.csv"
+)
 
 // Column is one thing to read.
 type Column struct {
@@ -66,6 +137,8 @@ type Column struct {
 	Last    string   `json:"last,omitempty"`
 	Words   []string `json:"words,omitempty"`
 	Many    bool     `json:"many,omitempty"` // any of the words
+	// Notches are how a notch of a go/no-go gauge is written that did not touch, and one that did; none where no gauge is.
+	Notches []string `json:"notches,omitempty"`
 }
 
 // Thing is a place or a wheel to read.
@@ -74,6 +147,7 @@ type Thing struct {
 	Location string   `json:"location"` // of a wheel its car
 	Kind     string   `json:"kind"`
 	Last     string   `json:"last,omitempty"` // the day of its last row
+	Mate     string   `json:"mate,omitempty"` // of a wheel the other one of its axle
 	Columns  []Column `json:"columns,omitempty"`
 	// Lasts are what its columns had last, where the columns stand by kind.
 	Lasts map[string]string `json:"lasts"`
@@ -88,30 +162,16 @@ func (s *Session) Things() (out []Thing) {
 		f    *track.Feature
 	}
 	first := map[string][2]int{}
-	for _, f := range s.sv.Track.Features {
+	for _, f := range s.was.Track.Features {
 		at := [2]int{int(f.Kind), f.Place.Line}
 		if old, ok := first[f.Location]; !ok || slices.Compare(at[:], old[:]) < 0 {
 			first[f.Location] = at
 		}
 	}
 	var places []walked
-	for _, f := range s.sv.Track.Features {
-		t := Thing{Key: f.Name(), Location: f.Location, Kind: f.Kind.String(), Last: day(f.Date)}
-		for _, c := range f.Kind.Columns() {
-			x := Column{Name: c.Name, Unit: c.Unit, Meaning: c.Meaning}
-			switch q, ok := track.QuantityOf(c.Name); {
-			case ok && slices.Contains(f.Measured(), q):
-				x.Last = f.Read(q).Written
-			case c.Name == "marks":
-				x.Words, x.Many, x.Last = f.Kind.Marks(), true, seen(f.Marks)
-			case c.Name == "condition":
-				x.Words, x.Last = []string{"good", "worn", "poor"}, f.Condition
-			case c.Name == "note":
-			default:
-				continue
-			}
-			t.Columns = append(t.Columns, x)
-		}
+	for _, f := range s.was.Track.Features {
+		t := Thing{Key: f.Name(), Location: f.Location, Kind: f.Kind.String(), Last: day(f.Date),
+			Columns: placeColumns(f, s.was.Columns)}
 		places = append(places, walked{t, first[f.Location], f})
 	}
 	slices.SortStableFunc(places, func(a, b walked) int {
@@ -121,24 +181,66 @@ func (s *Session) Things() (out []Thing) {
 	for _, p := range places {
 		out = append(out, p.t)
 	}
-	for _, w := range s.sv.Fleet.Wheels {
-		t := Thing{Key: wheelKey(w), Location: w.Car.ID, Kind: "wheel", Last: day(w.Date)}
-		for _, c := range wheel.Columns(wheel.WheelSheet) {
-			x := Column{Name: c.Name, Unit: c.Unit, Meaning: c.Meaning}
-			switch q, ok := c.Reads(); {
-			case ok:
-				x.Last = w.Own(q).Written
-			case c.Name == "marks":
-				x.Words, x.Many, x.Last = wheel.Marks(), true, seen(w.Marks)
-			case c.Name == "note":
-			default:
-				continue
-			}
-			t.Columns = append(t.Columns, x)
+	for _, w := range s.was.Fleet.Wheels {
+		t := Thing{Key: wheelKey(w), Location: w.Car.ID, Kind: "wheel", Last: day(w.Date),
+			Columns: wheelColumns(w, s.was.Columns)}
+		if m := w.Mate(); m != nil {
+			t.Mate = wheelKey(m)
 		}
 		out = append(out, t)
 	}
 	return out
+}
+
+// placeColumns are what is read at a place.
+func placeColumns(f *track.Feature, specs map[string]measure.Spec) (out []Column) {
+	for _, c := range f.Kind.Columns() {
+		x := Column{Name: c.Name, Unit: c.Unit, Meaning: c.Meaning}
+		switch q, ok := track.QuantityOf(c.Name); {
+		case ok && slices.Contains(f.Measured(), q):
+			x.Last, x.Notches = f.Read(q).Written, notches(specs[c.Name])
+		case c.Name == "marks":
+			x.Words, x.Many, x.Last = f.Kind.Marks(), true, seen(f.Marks)
+		case c.Name == "condition":
+			x.Words, x.Last = []string{"good", "worn", "poor"}, f.Condition
+		case c.Name == "note":
+		default:
+			continue
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// wheelColumns are what is read of a wheel, with what it had if it is not nil.
+func wheelColumns(w *wheel.Wheel, specs map[string]measure.Spec) (out []Column) {
+	if w == nil {
+		w = &wheel.Wheel{}
+	}
+	for _, c := range wheel.Columns(wheel.WheelSheet) {
+		x := Column{Name: c.Name, Unit: c.Unit, Meaning: c.Meaning}
+		switch q, ok := c.Reads(); {
+		case ok:
+			x.Last, x.Notches = w.Own(q).Written, notches(specs[c.Name])
+		case c.Name == "marks":
+			x.Words, x.Many, x.Last = wheel.Marks(), true, seen(w.Marks)
+		case c.Name == "note":
+		default:
+			continue
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// notches are the signs of a gauge's notch that did not touch and of one that did, as the bounds say how to write them.
+func notches(c measure.Spec) (signs []string) {
+	for _, word := range strings.Fields(c.Notch) {
+		if word[0] == '<' || word[0] == '>' {
+			signs = append(signs, strings.TrimRight(word, "0123456789-/"))
+		}
+	}
+	return signs
 }
 
 func day(d measure.Date) string {
@@ -157,21 +259,6 @@ func seen(m sheet.Marks) string {
 
 func wheelKey(w *wheel.Wheel) string { return "wheel/" + w.Car.ID + " " + w.Position.String() }
 
-// row is where the last row of a thing stands, of which file and day.
-func (s *Session) row(key string) (file string, at measure.Place, date measure.Date, ok bool) {
-	for _, f := range s.sv.Track.Features {
-		if f.Name() == key {
-			return f.Kind.File(), f.Place, f.Date, true
-		}
-	}
-	for _, w := range s.sv.Fleet.Wheels {
-		if wheelKey(w) == key {
-			return "wheels.csv", w.Place, w.Date, true
-		}
-	}
-	return "", at, date, false
-}
-
 // keeps are the columns that come along from the last row: those that are no reading and say nothing of a day.
 func keeps(column string) bool {
 	switch column {
@@ -183,6 +270,11 @@ func keeps(column string) bool {
 	return !ofWheel && !ofPlace
 }
 
+// change is what the entries of a thing make of its row; at is where its last row stands.
+func (s *Session) change(key string, at measure.Place) survey.Change {
+	return survey.Change{Place: at, Date: s.things[key].date, Sets: maps.Clone(s.entries[key]), Keeps: keeps}
+}
+
 // Files are the survey's files with the entries of the day.
 func (s *Session) Files() (map[string][]byte, error) {
 	byFile := map[string][]survey.Change{}
@@ -190,23 +282,19 @@ func (s *Session) Files() (map[string][]byte, error) {
 		if len(s.entries[key]) == 0 {
 			continue
 		}
-		file, at, date, ok := s.row(key)
-		if !ok {
-			return nil, fmt.Errorf("%w: there is no %s", ErrEntry, key)
-		}
-		if date.Known() && date > s.day {
-			return nil, fmt.Errorf("%w: %s was read on %s, after today, %s", ErrEntry, key, date, s.day)
-		}
-		byFile[file] = append(byFile[file], survey.Change{Place: at, Date: date, Sets: maps.Clone(s.entries[key]),
-			Keeps: keeps})
+		k := s.things[key]
+		byFile[k.file] = append(byFile[k.file], s.change(key, k.at))
 	}
-	out := maps.Clone(s.files)
+	out := maps.Clone(s.given)
 	for file, list := range byFile {
 		text, err := survey.Continued(s.files[file], list, s.day)
 		if err != nil {
 			return nil, err
 		}
 		out[file] = text
+	}
+	if len(byFile) > 0 && s.dated {
+		out[railroad] = s.files[railroad]
 	}
 	return out, nil
 }
@@ -219,6 +307,7 @@ type Answer struct {
 	Verdicts []Verdict `json:"verdicts"`
 	// Missing are the readings that pairs of the thing wait for.
 	Missing []string `json:"missing,omitempty"`
+	More    int      `json:"more,omitempty"` // verdicts that are no worse and not told
 }
 
 // Verdict is a check at a place, its worst pair and how many pairs have each verdict.
@@ -235,42 +324,86 @@ type Verdict struct {
 	Clear    int      `json:"clear"`
 	Settle   []string `json:"settle,omitempty"`
 	Fix      []string `json:"fix,omitempty"`
+	// By is what has judged if it is more than the plain rule, Says what was seen and tells against it.
+	By   string   `json:"by,omitempty"`
+	Says []string `json:"says,omitempty"`
 }
 
 // Enter takes an entry and judges its place or its wheel. One that cannot be read is not taken and says why.
 func (s *Session) Enter(e Entry) (Answer, error) {
-	if _, _, _, ok := s.row(e.Key); !ok {
-		return Answer{}, fmt.Errorf("%w: there is no %s", ErrEntry, e.Key)
-	}
 	before, had := s.entries[e.Key][e.Column]
-	s.put(e.Key, e.Column, strings.TrimSpace(e.Text))
-	sv, err := s.read()
-	var list measure.ProblemsError
-	if errors.As(err, &list) {
-		if s.put(e.Key, e.Column, ""); had {
-			s.put(e.Key, e.Column, before)
-		}
-		var wrong []string
-		for _, p := range list {
-			text := p.What
-			if p.Field != e.Column {
-				text = p.Field + ": " + text
-			}
-			if p.Expected != "" {
-				text += " (" + p.Expected + ")"
-			}
-			wrong = append(wrong, text)
-		}
-		a, err := s.Judge(e.Key)
-		a.Wrong = strings.Join(wrong, "; ")
-		return a, err
-	}
+	wrong, odd, err := s.enter(e)
 	if err != nil {
 		return Answer{}, err
 	}
-	a, err := s.judge(sv, e.Key)
-	a.Odd = s.odd(sv)
+	if wrong != "" {
+		if s.put(e.Key, e.Column, ""); had {
+			s.put(e.Key, e.Column, before)
+		}
+	}
+	a, err := s.judge(e.Key, mostTold)
+	a.Wrong, a.Odd = wrong, odd
 	return a, err
+}
+
+// enter takes an entry or says what is wrong with it.
+func (s *Session) enter(e Entry) (wrong string, odd []string, err error) {
+	k, ok := s.things[e.Key]
+	if !ok {
+		return "", nil, fmt.Errorf("%w: there is no %s", ErrEntry, e.Key)
+	}
+	if k.date.Known() && k.date > s.day {
+		return fmt.Sprintf("%s was read on %s, and the day of these readings is %s: set the day", e.Key, k.date, s.day),
+			nil, nil
+	}
+	if !s.takes(k, e.Column) {
+		return "", nil, fmt.Errorf("%w: %s has no %s", ErrEntry, e.Key, e.Column)
+	}
+	if len(e.Text) > mostText {
+		return fmt.Sprintf("the entry is longer than %d bytes", mostText), nil, nil
+	}
+	s.put(e.Key, e.Column, strings.TrimSpace(e.Text))
+	warnings, err := s.reread(e.Key)
+	var list measure.ProblemsError
+	if errors.As(err, &list) {
+		return s.words(list, e.Column), nil, nil
+	}
+	if err != nil {
+		return "", nil, err
+	}
+	for _, w := range warnings {
+		if !s.odds[w.Text] {
+			odd = append(odd, w.Text)
+		}
+	}
+	return "", odd, nil
+}
+
+// words are the problems of a column's entry.
+func (s *Session) words(list measure.ProblemsError, column string) string {
+	var wrong []string
+	for _, p := range list {
+		text := p.What
+		if p.Field != column {
+			text = p.Field + ": " + text
+		}
+		if p.Expected != "" {
+			text += " (" + p.Expected + ")"
+		}
+		wrong = append(wrong, text)
+	}
+	return strings.Join(wrong, "; ")
+}
+
+// takes reports whether a column of a thing is read in a yard.
+func (s *Session) takes(k *known, column string) bool {
+	var columns []Column
+	if k.f != nil {
+		columns = placeColumns(k.f, s.was.Columns)
+	} else {
+		columns = wheelColumns(nil, s.was.Columns)
+	}
+	return slices.ContainsFunc(columns, func(c Column) bool { return c.Name == column })
 }
 
 func (s *Session) put(key, column, text string) {
@@ -282,105 +415,295 @@ func (s *Session) put(key, column, text string) {
 	}
 }
 
-// read is the survey with the entries.
-func (s *Session) read() (*survey.Survey, error) {
+// reread reads the rows of a thing anew, a wheel with its whole car, and lays them into the survey of now.
+func (s *Session) reread(key string) ([]measure.Warning, error) {
+	k := s.things[key]
+	sheets := map[string][]byte{}
+	if k.f != nil {
+		text, err := s.part(k.file, []string{key})
+		if err != nil {
+			return nil, err
+		}
+		sheets[k.file] = text
+		_, features, warnings, err := s.was.Reread(sheets)
+		if err != nil {
+			return nil, err
+		}
+		next := &track.Track{Features: slices.Clone(s.now.Track.Features)}
+		i := slices.IndexFunc(next.Features, func(f *track.Feature) bool { return f.Name() == key })
+		if len(features.Features) != 1 || i < 0 {
+			return nil, fmt.Errorf("%w: the rows of %s are others now", ErrEntry, key)
+		}
+		next.Features[i] = features.Features[0]
+		s.now.Track, s.toWheels = next, nil
+		return warnings, nil
+	}
+	var of []string
+	for _, w := range s.was.Fleet.Wheels {
+		if w.Car == k.car {
+			of = append(of, wheelKey(w))
+		}
+	}
+	text, err := s.part(wheelFile, of)
+	if err != nil {
+		return nil, err
+	}
+	sheets[wheelFile] = text
+	if _, ok := s.files[carFile]; ok {
+		if sheets[carFile], err = s.carRow(k.car); err != nil {
+			return nil, err
+		}
+	}
+	fleet, _, warnings, err := s.was.Reread(sheets)
+	if err != nil {
+		return nil, err
+	}
+	next := &wheel.Fleet{}
+	for _, c := range s.now.Fleet.Cars {
+		if c.ID == k.car.ID {
+			c = fleet.Car(c.ID)
+		}
+		if c == nil {
+			return nil, fmt.Errorf("%w: the rows of %s are others now", ErrEntry, key)
+		}
+		next.Cars = append(next.Cars, c)
+	}
+	read := fleet.Wheels
+	for _, w := range s.now.Fleet.Wheels {
+		if w.Car.ID == k.car.ID {
+			if len(read) == 0 {
+				return nil, fmt.Errorf("%w: the rows of %s are others now", ErrEntry, key)
+			}
+			w, read = read[0], read[1:]
+		}
+		next.Wheels = append(next.Wheels, w)
+	}
+	s.now.Fleet, s.toPlaces = next, nil
+	return warnings, nil
+}
+
+// part is a sheet with the rows of some things alone, and what was entered of them.
+func (s *Session) part(file string, keys []string) ([]byte, error) {
+	from, err := s.sheet(file)
+	if err != nil {
+		return nil, err
+	}
+	var lines []int
+	for _, key := range keys {
+		lines = append(lines, s.things[key].lines...)
+	}
+	text, now, err := from.only(lines)
+	if err != nil {
+		return nil, err
+	}
+	var list []survey.Change
+	for _, key := range keys {
+		if len(s.entries[key]) > 0 {
+			at := s.things[key].at
+			at.Line = now[at.Line]
+			list = append(list, s.change(key, at))
+		}
+	}
+	if len(list) == 0 {
+		return text, nil
+	}
+	return survey.Continued(text, list, s.day)
+}
+
+// carRow is the sheet of cars with one of them.
+func (s *Session) carRow(c *wheel.Car) ([]byte, error) {
+	from, err := s.sheet(carFile)
+	if err != nil {
+		return nil, err
+	}
+	var lines []int
+	if c.Place.File == carFile {
+		lines = append(lines, c.Place.Line)
+	}
+	text, _, err := from.only(lines)
+	return text, err
+}
+
+func (s *Session) sheet(file string) (*rows, error) {
+	if r, ok := s.sheets[file]; ok {
+		return r, nil
+	}
+	r, err := rowsOf(s.files[file])
+	s.sheets[file] = r
+	return r, err
+}
+
+// whole reads the survey with all entries anew.
+func (s *Session) whole() (*survey.Survey, error) {
 	files, err := s.Files()
 	if err != nil {
 		return nil, err
 	}
+	if text, ok := s.files[railroad]; ok {
+		files[railroad] = text
+	}
 	return survey.ReadFS(memory(files), s.data)
 }
 
-// odd are the warnings that the survey did not have before.
-func (s *Session) odd(sv *survey.Survey) (out []string) {
-	old := map[string]bool{}
-	for _, w := range s.sv.Warnings {
-		old[w.Text] = true
+// Prepare prepares the side that the next entry of a thing is judged against, so that it need not wait.
+func (s *Session) Prepare(key string) {
+	if strings.HasPrefix(key, "wheel/") {
+		if s.toWheels == nil {
+			one := *s.now
+			one.Fleet = &wheel.Fleet{}
+			s.toWheels = judge.New(&one, s.book, interaction.Options{NoLimits: true})
+		}
+		return
 	}
-	for _, w := range sv.Warnings {
-		if !old[w.Text] {
-			out = append(out, w.Text)
+	if s.toPlaces == nil {
+		one := *s.now
+		one.Track = &track.Track{}
+		s.toPlaces = judge.New(&one, s.book, interaction.Options{NoLimits: true})
+	}
+}
+
+// Judge judges a place or a wheel by the plain rules, with the entries there are.
+func (s *Session) Judge(key string) (Answer, error) { return s.judge(key, math.MaxInt) }
+
+func (s *Session) judge(key string, most int) (Answer, error) {
+	k, ok := s.things[key]
+	if !ok {
+		return Answer{}, fmt.Errorf("%w: there is no %s", ErrEntry, key)
+	}
+	s.Prepare(key)
+	if k.f != nil {
+		one := *s.now
+		one.Fleet, one.Track = s.toPlaces.Survey.Fleet, s.now.Track.Only(map[string]bool{key: true})
+		return s.answer(key, s.toPlaces.With(&one, interaction.Options{NoLimits: true}), most), nil
+	}
+	one := *s.now
+	one.Track = s.toWheels.Survey.Track
+	one.Fleet = s.now.Fleet.Only(func(c *wheel.Car) bool { return c.ID == k.car.ID })
+	return s.answer(key, s.toWheels.With(&one, interaction.Options{NoLimits: true}), most), nil
+}
+
+// Checks are the checks that judge a thing by shapes and forces or by what was seen, in their order.
+func (s *Session) Checks(key string) (out []string) {
+	k, ok := s.things[key]
+	if !ok {
+		return nil
+	}
+	for _, c := range interaction.Checks() {
+		if k.f != nil && c.Applies(k.f) || k.f == nil && slices.ContainsFunc(s.was.Track.Features, c.Applies) {
+			out = append(out, c.ID)
 		}
 	}
 	return out
 }
 
-// Judge judges a place or a wheel with the entries there are.
-func (s *Session) Judge(key string) (Answer, error) {
-	sv, err := s.read()
+// Computed judges a thing at one check as `flangeway check` does: by shapes and forces, and by what was seen.
+func (s *Session) Computed(key, check string) (Answer, error) {
+	k, ok := s.things[key]
+	if !ok {
+		return Answer{}, fmt.Errorf("%w: there is no %s", ErrEntry, key)
+	}
+	one := *s.now
+	if k.f != nil {
+		one.Track = s.now.Track.Only(map[string]bool{key: true})
+	} else {
+		one.Fleet = s.now.Fleet.Only(func(c *wheel.Car) bool { return c.ID == k.car.ID })
+	}
+	e := judge.New(&one, s.book, interaction.Options{Check: check, Keep: true, NoLimits: true})
+	var err error
+	if s.computed != nil {
+		_, err = e.ComputeBeside(s.computed)
+	} else {
+		_, err = e.Compute()
+	}
 	if err != nil {
 		return Answer{}, err
 	}
-	return s.judge(sv, key)
+	s.computed = e
+	return s.answer(key, e, math.MaxInt), nil
 }
 
-func (s *Session) judge(sv *survey.Survey, key string) (Answer, error) {
-	book, err := sv.Book()
-	if err != nil {
-		return Answer{}, err
-	}
-	one, opt := *sv, interaction.Options{}
-	if id, ok := strings.CutPrefix(key, "wheel/"); ok {
-		car := id[:strings.LastIndexByte(id, ' ')]
-		one.Fleet = sv.Fleet.Only(func(c *wheel.Car) bool { return c.ID == car })
-	} else {
-		one.Track = sv.Track.Only(map[string]bool{key: true})
-		for _, f := range one.Track.Features {
-			opt.Location = f.Location // the limits of the wheels are no matter here
-		}
-	}
-	r := judge.New(&one, book, opt).Judge()
+// mostTold is of how many checks and places an entry's answer tells, the worst first; the others are no worse, and told
+// when somebody asks (Judge).
+const mostTold = 10
+
+// answer is what an engine says of a thing, at most so much of it.
+func (s *Session) answer(key string, e *judge.Engine, most int) Answer {
+	r := e.Judge()
 	a := Answer{Verdicts: []Verdict{}}
-	for _, l := range r.Locations() {
-		for i := range l.Tallies {
-			t := &l.Tallies[i]
-			f := r.Worst(t)
-			v := Verdict{Check: t.Check.ID, Feature: t.Feature.Name(), Verdict: f.Verdict.String(), Happens: t.Check.Happens,
-				Worst: f.Wheel.Car.ID + " " + f.Wheel.Position.String(), Margin: margin(f.Margin),
-				Conflict: t.Counts[interaction.Conflict], Open: t.Counts[interaction.Undecided],
-				Unread: t.Counts[interaction.NotMeasured], Clear: t.Counts[interaction.Clear]}
-			if f.Verdict != interaction.Clear {
-				v.Settle = f.Settle()
-				v.Fix = append(slices.Clone(f.FixTrack), f.FixWheel...)
-			}
-			a.Verdicts = append(a.Verdicts, v)
-			if f.Verdict == interaction.NotMeasured {
-				for _, name := range f.Settle() {
-					if s.has(key, name) {
-						a.Missing = append(a.Missing, name)
-					}
+	list := make([]*judge.Tally, len(r.Tallies))
+	for i := range r.Tallies {
+		list[i] = &r.Tallies[i]
+	}
+	slices.SortStableFunc(list, func(x, y *judge.Tally) int { return cmp.Compare(worst(x), worst(y)) })
+	asked := map[*interaction.Check]int{} // of how many places it is told what is missing
+	for i, t := range list {
+		unread := worst(t) == interaction.NotMeasured && asked[t.Check] < mostAsked
+		if i >= most && !unread {
+			continue
+		}
+		f := r.Worst(t)
+		if unread {
+			asked[t.Check]++
+			for _, name := range f.Settle() {
+				if s.has(key, name) {
+					a.Missing = append(a.Missing, name)
 				}
 			}
 		}
+		if i < most {
+			a.Verdicts = append(a.Verdicts, told(t, f, e.Computing()))
+		}
 	}
-	slices.SortStableFunc(a.Verdicts, func(x, y Verdict) int { return cmp.Compare(rank(x), rank(y)) })
+	a.More = len(list) - len(a.Verdicts)
 	slices.Sort(a.Missing)
 	a.Missing = slices.Compact(a.Missing)
-	return a, nil
+	return a
+}
+
+// mostAsked is at how many places it is looked at what a check waits for: it is the same at most of them.
+const mostAsked = 3
+
+// worst is the worst verdict of a tally.
+func worst(t *judge.Tally) interaction.Verdict {
+	for v := range interaction.NumVerdicts {
+		if t.Counts[v] > 0 {
+			return v
+		}
+	}
+	return interaction.NumVerdicts
+}
+
+// told is a tally with its worst pair, in words.
+func told(t *judge.Tally, f *judge.Finding, computing bool) Verdict {
+	v := Verdict{Check: t.Check.ID, Feature: t.Feature.Name(), Verdict: f.Verdict.String(), Happens: t.Check.Happens,
+		Worst: f.Wheel.Car.ID + " " + f.Wheel.Position.String(), Margin: margin(f.Margin),
+		Conflict: t.Counts[interaction.Conflict], Open: t.Counts[interaction.Undecided],
+		Unread: t.Counts[interaction.NotMeasured], Clear: t.Counts[interaction.Clear]}
+	if f.Verdict != interaction.Clear {
+		v.Settle = f.Settle()
+		v.Fix = append(slices.Clone(f.FixTrack), f.FixWheel...)
+	}
+	if computing {
+		v.By = "readings and what was seen"
+		if f.Computed != nil {
+			v.By = "shapes and forces"
+		}
+		for _, x := range f.Evidence {
+			v.Says = append(v.Says, x.Text())
+		}
+	}
+	return v
 }
 
 // has reports whether a thing has a reading.
 func (s *Session) has(key, column string) bool {
-	if strings.HasPrefix(key, "wheel/") {
+	k := s.things[key]
+	if k.f == nil {
 		_, ok := wheel.QuantityOf(column)
 		return ok
 	}
-	for _, f := range s.sv.Track.Features {
-		if q, ok := track.QuantityOf(column); ok && f.Name() == key {
-			return slices.Contains(f.Measured(), q)
-		}
-	}
-	return false
-}
-
-// rank puts the worst verdict first.
-func rank(v Verdict) int {
-	for k := range interaction.NumVerdicts {
-		if k.String() == v.Verdict {
-			return int(k)
-		}
-	}
-	return int(interaction.NumVerdicts)
+	q, ok := track.QuantityOf(column)
+	return ok && slices.Contains(k.f.Measured(), q)
 }
 
 // margin is a margin as it stands on the screen: the room that is left at least and at most, negative where they hit.
@@ -397,26 +720,41 @@ func margin(m judge.Margin) string {
 	return fmt.Sprintf("%+.2f..%+.2f in", *m.Lo/measure.MMPerInch, *m.Hi/measure.MMPerInch)
 }
 
-// Take takes entries that were kept. Those that cannot be taken any more are given back.
-func (s *Session) Take(list []Entry) (refused []Entry) {
+// Take takes entries that were kept, and no others. Those that cannot be taken any more are given back.
+func (s *Session) Take(list []Entry) (refused []Entry, _ error) {
+	s.entries = map[string]map[string]string{}
+	one := *s.was
+	s.now, s.toPlaces, s.toWheels = &one, nil, nil
+	var fine []Entry
 	for _, e := range list {
-		if _, _, _, ok := s.row(e.Key); !ok {
+		k, ok := s.things[e.Key]
+		if !ok || len(e.Text) > mostText || !s.takes(k, e.Column) || k.date.Known() && k.date > s.day {
 			refused = append(refused, e)
 			continue
 		}
+		fine = append(fine, e)
 		s.put(e.Key, e.Column, strings.TrimSpace(e.Text))
 	}
-	if _, err := s.read(); err == nil {
-		return refused
+	sv, err := s.whole()
+	if err == nil {
+		s.now = sv
+		return refused, nil
 	}
 	// One of them is wrong: they are taken one by one.
-	s.entries, refused = map[string]map[string]string{}, nil
-	for _, e := range list {
-		if a, err := s.Enter(e); err != nil || a.Wrong != "" {
-			refused = append(refused, e)
+	s.entries = map[string]map[string]string{}
+	for _, e := range fine {
+		before, had := s.entries[e.Key][e.Column]
+		wrong, _, err := s.enter(e)
+		if err == nil && wrong == "" {
+			continue
 		}
+		if s.put(e.Key, e.Column, ""); had {
+			s.put(e.Key, e.Column, before)
+		}
+		refused = append(refused, e)
 	}
-	return refused
+	s.now, err = s.whole()
+	return refused, err
 }
 
 // Changed are the sheets that the entries change, whole.
@@ -427,9 +765,31 @@ func (s *Session) Changed() (map[string][]byte, error) {
 	}
 	out := map[string][]byte{}
 	for name, text := range files {
-		if string(text) != string(s.files[name]) {
+		if string(text) != string(s.given[name]) {
 			out[name] = text
 		}
 	}
 	return out, nil
+}
+
+// Workbook is the survey's sheets as they now stand, in one workbook. Settings, limits and traces stay beside it.
+func (s *Session) Workbook() ([]byte, error) {
+	files, err := s.Files()
+	if err != nil {
+		return nil, err
+	}
+	var sheets []sheet.TextSheet
+	for _, name := range survey.SheetFiles() {
+		text, ok := files[name]
+		stem, isCSV := strings.CutSuffix(name, ".csv")
+		if !ok || !isCSV {
+			continue
+		}
+		list, err := sheet.Rows(text)
+		if err != nil {
+			return nil, err
+		}
+		sheets = append(sheets, sheet.TextSheet{Name: stem, Rows: list})
+	}
+	return sheet.WriteTexts(sheets)
 }

@@ -3,11 +3,16 @@ package pocket
 import (
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
+	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
 )
 
 // demo is the demo survey's files.
@@ -124,8 +129,10 @@ func TestKept(t *testing.T) {
 	for _, e := range list {
 		enter(t, one, e.Key, e.Column, e.Text)
 	}
-	if refused := other.Take(append(list, Entry{"frog/NONE", "gauge", "57"}, Entry{"frog/F1", "gauge", "1/2"})); len(refused) != 2 {
-		t.Errorf("refused: %v", refused)
+	refused, err := other.Take(append(list, Entry{"frog/NONE", "gauge", "57"}, Entry{"frog/F1", "gauge", "1/2"},
+		Entry{"frog/F1", "number", "12"}))
+	if err != nil || len(refused) != 3 {
+		t.Errorf("refused: %v, %v", refused, err)
 	}
 	a, err := one.Changed()
 	if err != nil {
@@ -159,14 +166,301 @@ func TestWalkingOrder(t *testing.T) {
 			done[x.Location], last = true, x.Location
 		}
 	}
-	if len(seen) != len(s.sv.Track.Features)+len(s.sv.Fleet.Wheels) {
-		t.Errorf("%d things, %d places and %d wheels", len(seen), len(s.sv.Track.Features), len(s.sv.Fleet.Wheels))
+	if len(seen) != len(s.was.Track.Features)+len(s.was.Fleet.Wheels) {
+		t.Errorf("%d things, %d places and %d wheels", len(seen), len(s.was.Track.Features), len(s.was.Fleet.Wheels))
+	}
+}
+
+// slow judges a thing of the whole survey read anew: what the quick way has to equal.
+func (s *Session) slow(t testing.TB, key string) Answer {
+	t.Helper()
+	sv, err := s.whole()
+	if err != nil {
+		t.Fatal(err)
+	}
+	book, err := sv.Book()
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := *sv
+	if id, ok := strings.CutPrefix(key, "wheel/"); ok {
+		car := id[:strings.LastIndexByte(id, ' ')]
+		one.Fleet = sv.Fleet.Only(func(c *wheel.Car) bool { return c.ID == car })
+	} else {
+		one.Track = sv.Track.Only(map[string]bool{key: true})
+	}
+	return s.answer(key, judge.New(&one, book, interaction.Options{}), mostTold)
+}
+
+// TestQuickIsWhole: rows that are read alone, against what was prepared before, give the answer of the whole survey,
+// also when the other side has changed in between.
+func TestQuickIsWhole(t *testing.T) {
+	t.Parallel()
+	s := open(t, demo(t), "2026-11-30")
+	kinds, n := map[string]bool{}, 0
+	for i, x := range s.Things() {
+		if x.Kind == "wheel" && i%97 > 0 || x.Kind != "wheel" && kinds[x.Kind] && i%9 > 0 {
+			continue
+		}
+		kinds[x.Kind] = true
+		for _, c := range x.Columns {
+			text := c.Last
+			if c.Unit != "in" && c.Unit != "mm" || i%2 > 0 && text == "" {
+				continue
+			}
+			if text == "" {
+				text = "1/8"
+			}
+			n++
+			if a := enter(t, s, x.Key, c.Name, text); n%17 == 0 && a.Wrong == "" && a.Odd == nil {
+				if want := s.slow(t, x.Key); !reflect.DeepEqual(a, want) {
+					t.Fatalf("%s %s %s: %+v\nwant %+v", x.Key, c.Name, text, a, want)
+				}
+			}
+		}
+	}
+	if len(kinds) < 6 {
+		t.Errorf("kinds: %v", kinds)
+	}
+}
+
+// TestDayOfReadings: a survey with an older date is one of the day of the readings, and says so in what is saved; a
+// device whose clock is behind is told.
+func TestDayOfReadings(t *testing.T) {
+	t.Parallel()
+	files := demo(t)
+	s := open(t, files, "2026-11-30")
+	if a := enter(t, s, "frog/F4", "flangeway_depth", "1-7/8"); a.Wrong != "" || a.of("frog-floor").Clear == 0 {
+		t.Fatalf("a month later: %+v", a)
+	}
+	changed, err := s.Changed()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := strings.Replace(string(files["railroad.yaml"]), "date: 2026-10-31", "date: 2026-11-30", 1)
+	if got := string(changed["railroad.yaml"]); got != want || len(changed) != 2 {
+		t.Errorf("%d files, railroad.yaml is\n%s", len(changed), got)
+	}
+	s = open(t, files, "2026-10-01")
+	if a := enter(t, s, "frog/F4", "flangeway_depth", "1-7/8"); !strings.Contains(a.Wrong, "set the day") {
+		t.Errorf("a clock that is behind: %+v", a)
+	}
+	if changed, err = s.Changed(); err != nil || len(changed) > 0 {
+		t.Errorf("and something was taken: %v, %v", changed, err)
+	}
+	delete(files, "railroad.yaml")
+	delete(files, "house-rules.yaml")
+	s = open(t, files, "2026-11-30")
+	enter(t, s, "frog/F4", "flangeway_depth", "1-7/8")
+	if changed, err = s.Changed(); err != nil || len(changed) != 1 {
+		t.Errorf("without settings of its own: %v, %v", changed, err)
+	}
+}
+
+// TestOdd: what is odd is asked at once: heights of an axle that differ, a guard check that does not close.
+func TestOdd(t *testing.T) {
+	t.Parallel()
+	s := open(t, demo(t), "2026-10-31")
+	enter(t, s, "wheel/WPV 1204 L2", "flange_height", "1-1/8")
+	if a := enter(t, s, "wheel/WPV 1204 R2", "flange_height", "1-3/8"); len(a.Odd) != 1 ||
+		!strings.Contains(a.Odd[0], "differs by 1/4 in or more") {
+		t.Errorf("an odd mate: %q", a.Odd)
+	}
+	if a := enter(t, s, "wheel/WPV 1204 R2", "flange_height", "1-5/16"); len(a.Odd) != 0 {
+		t.Errorf("a likely mate: %q", a.Odd)
+	}
+	enter(t, s, "frog/F4", "gauge", "56-1/2")
+	enter(t, s, "frog/F4", "guard_check", "54-5/8")
+	if a := enter(t, s, "frog/F4", "guard_flangeway", "2-3/8"); len(a.Odd) != 1 ||
+		!strings.Contains(a.Odd[0], "guard_check is gauge less guard_flangeway") {
+		t.Errorf("a guard check that does not close: %q", a.Odd)
+	}
+	if a := enter(t, s, "frog/F4", "guard_flangeway", "1-7/8"); len(a.Odd) != 0 {
+		t.Errorf("one that does: %q", a.Odd)
+	}
+}
+
+// TestSeen: a bright floor under a frog that is clear by its readings leaves it open, and asks for the depth again.
+func TestSeen(t *testing.T) {
+	t.Parallel()
+	files := map[string][]byte{
+		"frogs.csv": []byte("location,frog,number,type,flangeway_depth,flangeway_width,date\n" +
+			"lead,F1,8,rbm,1-7/8,1-7/8,2026-10-01\n"),
+		"wheels.csv": []byte("car,position,date,flange_height,flange_thickness,tread_hollow\n" +
+			"A 1,L1,2026-10-01,1,1-1/8,1\nA 1,R1,2026-10-01,1,1-1/8,1\n"),
+	}
+	s := open(t, files, "2026-10-31")
+	enter(t, s, "frog/F1", "flangeway_depth", "1-7/8")
+	a := enter(t, s, "frog/F1", "marks", "floor_bright")
+	if a.of("frog-floor").Verdict != "clear" {
+		t.Errorf("by the plain rule: %+v", a.of("frog-floor"))
+	}
+	if list := s.Checks("frog/F1"); !slices.Contains(list, "frog-floor") {
+		t.Fatalf("checks: %v", list)
+	}
+	a, err := s.Computed("frog/F1", "frog-floor")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v := a.of("frog-floor"); v.Verdict != "undecided" || v.By == "" || len(v.Says) == 0 ||
+		!slices.Contains(v.Settle, "flangeway_depth") {
+		t.Errorf("with what was seen: %+v", v)
+	}
+}
+
+// TestNotches: what did not touch is written as the sheets say, and means what they say.
+func TestNotches(t *testing.T) {
+	t.Parallel()
+	got := map[string][]string{}
+	for _, x := range open(t, demo(t), "2026-10-31").Things() {
+		for _, c := range x.Columns {
+			if len(c.Notches) > 0 {
+				got[c.Name] = c.Notches
+			}
+		}
+	}
+	want := map[string][]string{"flange_height": {"<", ">="}, "flange_thickness": {">", "<="}, "vertical_flange": {"<", ">="}}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("notches: %v", got)
+	}
+}
+
+// TestWorkbook: the workbook is the survey that the sheets are.
+func TestWorkbook(t *testing.T) {
+	t.Parallel()
+	s := open(t, demo(t), "2026-10-31")
+	enter(t, s, "frog/F4", "flangeway_depth", "1-5/8+")
+	enter(t, s, "frog/F4", "note", "=1+1 <b>&amp; \"quoted\"")
+	enter(t, s, "wheel/WPV 1204 L2", "flange_height", "<1-1/2")
+	data, err := s.Workbook()
+	if err != nil {
+		t.Fatal(err)
+	}
+	files, err := s.Files()
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheets, book := t.TempDir(), t.TempDir()
+	for name, text := range files {
+		for _, dir := range []string{sheets, book} {
+			if dir == book && strings.HasSuffix(name, ".csv") {
+				continue
+			}
+			if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	name := filepath.Join(book, "readings.xlsx")
+	if err := os.WriteFile(name, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	a, err := survey.Read(sheets)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := survey.Read(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, f := range a.Track.Features {
+		g := b.Track.Features[i]
+		for _, q := range f.Measured() {
+			if g.Name() != f.Name() || g.Read(q).Written != f.Read(q).Written || g.Read(q).Lo != f.Read(q).Lo || g.Note != f.Note {
+				t.Errorf("%s %s: %v and %v", f.Name(), q, f.Read(q), g.Read(q))
+			}
+		}
+	}
+	for i, w := range a.Fleet.Wheels {
+		if v := b.Fleet.Wheels[i]; v.Read(wheel.FlangeHeight).Written != w.Read(wheel.FlangeHeight).Written || v.Date != w.Date {
+			t.Errorf("%s %s: %v and %v", w.Car.ID, w.Position, w, v)
+		}
+	}
+}
+
+// written writes files into a new folder.
+func written(t testing.TB, files map[string][]byte) string {
+	t.Helper()
+	dir := t.TempDir()
+	for name, text := range files {
+		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return dir
+}
+
+// TestTwoPhones: what two people read of one yard is one survey, on one day or on two; another value of one reading and
+// day is an error with both places.
+func TestTwoPhones(t *testing.T) {
+	t.Parallel()
+	phone := func(day string, entries ...Entry) string {
+		s := open(t, yard(), day)
+		for _, e := range entries {
+			if a := enter(t, s, e.Key, e.Column, e.Text); a.Wrong != "" {
+				t.Fatal(a.Wrong)
+			}
+		}
+		files, err := s.Files()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return written(t, files)
+	}
+	one := phone("2026-11-30", Entry{"frog/F1", "flangeway_depth", "1-3/4"}, Entry{"wheel/A 1 L1", "flange_height", "<1-1/2"})
+	other := phone("2026-11-30", Entry{"frog/F1", "flangeway_width", "1-7/8"}, Entry{"wheel/A 1 R1", "flange_height", "1-1/8"})
+	later := phone("2026-12-01", Entry{"frog/F1", "flangeway_depth", "1-5/8"})
+	against := phone("2026-11-30", Entry{"frog/F1", "flangeway_depth", "1-1/2"})
+	for _, c := range []struct{ a, b, depth, width string }{{one, other, "1-3/4", "1-7/8"}, {later, one, "1-5/8", ""}} {
+		m, err := survey.Merge(c.a, c.b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files := map[string][]byte{}
+		for _, f := range m.Files {
+			files[f.Name] = f.Data
+		}
+		sv, err := survey.Read(written(t, files))
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := sv.Track.Only(map[string]bool{"frog/F1": true}).Features[0]
+		if f.Read(track.FlangewayDepth).Written != c.depth || f.Read(track.FlangewayWidth).Written != c.width {
+			t.Errorf("merged: %v, %v", f.Read(track.FlangewayDepth), f.Read(track.FlangewayWidth))
+		}
+	}
+	_, err := survey.Merge(one, against)
+	if err == nil || strings.Count(err.Error(), "frogs.csv:") != 2 || !strings.Contains(err.Error(), "nothing is chosen") {
+		t.Errorf("two values of one day: %v", err)
+	}
+}
+
+// TestLate: a device whose clock runs ahead gives rows that no survey takes before that day, unless it is dated so.
+func TestLate(t *testing.T) {
+	t.Parallel()
+	files := yard()
+	files["railroad.yaml"] = []byte("schema: 1\nlimits: [federal]\n")
+	s := open(t, files, "2199-01-01")
+	if a := enter(t, s, "frog/F1", "flangeway_depth", "1-3/4"); a.Wrong != "" {
+		t.Fatal(a.Wrong)
+	}
+	all, err := s.Files()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := survey.Read(written(t, all)); err == nil || !strings.Contains(err.Error(), "lies after") {
+		t.Errorf("a row of 2199: %v", err)
 	}
 }
 
 func BenchmarkEnter(b *testing.B) {
-	s := open(b, demo(b), "2026-10-31")
-	for range b.N {
-		enter(b, s, "frog/F4", "flangeway_depth", "1-7/8")
+	for _, e := range []Entry{{"frog/F4", "flangeway_depth", "1-7/8"}, {"wheel/WPV 1204 L2", "flange_height", "1-1/4"}} {
+		b.Run(e.Key, func(b *testing.B) {
+			s := open(b, demo(b), "2026-10-31")
+			s.Prepare(e.Key)
+			for b.Loop() {
+				enter(b, s, e.Key, e.Column, e.Text)
+			}
+		})
 	}
 }

@@ -1,8 +1,11 @@
-// Command engine is package pocket in a page: functions of the page's own window that take and give JSON.
+// Command engine is package pocket in a page and in what computes beside it: functions of the page's own that take and
+// give JSON.
 package main
 
 import (
 	"encoding/json"
+	"errors"
+	"fmt"
 	"syscall/js"
 
 	"flangeway/cmd/flangeway/internal/pocket"
@@ -14,73 +17,87 @@ type answer struct {
 	Error  string `json:"error,omitempty"`
 }
 
+var errClosed = errors.New("no survey is open")
+
+// give makes a function of the page that takes a value as JSON. One that panics has failed, and the engine goes on.
+func give[T any](name string, f func(T) (any, error)) {
+	called := func(text string) (out answer) {
+		defer func() {
+			if r := recover(); r != nil {
+				out = answer{Error: fmt.Sprint(r)}
+			}
+		}()
+		var in T
+		if err := json.Unmarshal([]byte(text), &in); err != nil {
+			return answer{Error: err.Error()}
+		}
+		result, err := f(in)
+		if err != nil {
+			return answer{Error: err.Error()}
+		}
+		return answer{Result: result}
+	}
+	js.Global().Set(name, js.FuncOf(func(_ js.Value, args []js.Value) any {
+		text, err := json.Marshal(called(args[0].String()))
+		if err != nil {
+			return `{"error":"the answer cannot be written"}`
+		}
+		return string(text)
+	}))
+}
+
 func main() {
 	var s *pocket.Session
-	give := func(name string, f func(text string) (any, error)) {
-		js.Global().Set(name, js.FuncOf(func(_ js.Value, args []js.Value) any {
-			var out answer
-			if result, err := f(args[0].String()); err != nil {
-				out.Error = err.Error()
-			} else {
-				out.Result = result
-			}
-			text, err := json.Marshal(out)
-			if err != nil {
-				return `{"error":"the answer cannot be written"}`
-			}
-			return string(text)
-		}))
+	open := func(f func() (any, error)) (any, error) {
+		if s == nil {
+			return nil, errClosed
+		}
+		return f()
 	}
-	give("flangewayOpen", func(text string) (any, error) {
-		var in struct {
-			Files map[string]string `json:"files"`
-			Day   string            `json:"day"`
-		}
-		if err := json.Unmarshal([]byte(text), &in); err != nil {
-			return nil, err
-		}
+	give("flangewayOpen", func(in struct {
+		Files map[string]string `json:"files"`
+		Day   string            `json:"day"`
+	}) (any, error) {
 		files := map[string][]byte{}
 		for name, x := range in.Files {
 			files[name] = []byte(x)
 		}
 		var err error
-		if s, err = pocket.Open(files, in.Day); err != nil {
-			return nil, err
-		}
-		return s.Things(), nil
+		s, err = pocket.Open(files, in.Day)
+		return nil, err
 	})
-	give("flangewayEnter", func(text string) (any, error) {
-		var e pocket.Entry
-		if err := json.Unmarshal([]byte(text), &e); err != nil {
-			return nil, err
-		}
-		return s.Enter(e)
+	give("flangewayEnter", func(e pocket.Entry) (any, error) {
+		return open(func() (any, error) { return s.Enter(e) })
 	})
-	give("flangewayTake", func(text string) (any, error) {
-		var list []pocket.Entry
-		if err := json.Unmarshal([]byte(text), &list); err != nil {
-			return nil, err
-		}
-		return s.Take(list), nil
+	give("flangewayTake", func(list []pocket.Entry) (any, error) {
+		return open(func() (any, error) { return s.Take(list) })
 	})
-	give("flangewayJudge", func(text string) (any, error) {
-		var key string
-		if err := json.Unmarshal([]byte(text), &key); err != nil {
-			return nil, err
-		}
-		return s.Judge(key)
+	give("flangewayPrepare", func(key string) (any, error) {
+		return open(func() (any, error) { s.Prepare(key); return nil, nil })
 	})
-	give("flangewayFiles", func(string) (any, error) {
-		files, err := s.Changed()
-		if err != nil {
-			return nil, err
-		}
-		out := map[string]string{}
-		for name, x := range files {
-			out[name] = string(x)
-		}
-		return out, nil
+	give("flangewayJudge", func(key string) (any, error) {
+		return open(func() (any, error) { return s.Judge(key) })
 	})
+	give("flangewayChecks", func(key string) (any, error) {
+		return open(func() (any, error) { return s.Checks(key), nil })
+	})
+	give("flangewayComputed", func(in struct {
+		Key   string `json:"key"`
+		Check string `json:"check"`
+	}) (any, error) {
+		return open(func() (any, error) { return s.Computed(in.Key, in.Check) })
+	})
+	give("flangewayFiles", func(int) (any, error) {
+		return open(func() (any, error) {
+			files, err := s.Changed()
+			out := map[string]string{}
+			for name, x := range files {
+				out[name] = string(x)
+			}
+			return out, err
+		})
+	})
+	give("flangewayBook", func(int) (any, error) { return open(func() (any, error) { return s.Workbook() }) })
 	js.Global().Call("flangewayReady")
 	select {}
 }
