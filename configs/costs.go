@@ -47,6 +47,18 @@ func Money(cents int64) string {
 	return s
 }
 
+// Apart sets the thousands of a whole number apart.
+func Apart(digits string) string {
+	sign := ""
+	if strings.HasPrefix(digits, "-") {
+		sign, digits = "-", digits[1:]
+	}
+	for i := len(digits) - 3; i > 0; i -= 3 {
+		digits = digits[:i] + "," + digits[i:]
+	}
+	return sign + digits
+}
+
 // Days writes thousandths of a day.
 func Days(millis int64) string {
 	return strconv.FormatFloat(float64(millis)/1000, 'f', -1, 64)

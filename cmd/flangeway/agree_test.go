@@ -10,6 +10,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/internal/fixture"
@@ -116,7 +117,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Errorf("the plan counts %d conflicts and %d undecided, the pairs are %v", p.ConflictsBefore,
 						p.UndecidedBefore, pairs)
 				}
-				if want := fmt.Sprintf("Conflicts %d before", pairs[interaction.Conflict]); len(p.Actions) > 0 &&
+				if want := "Conflicts " + configs.Apart(fmt.Sprint(pairs[interaction.Conflict])) + " before"; len(p.Actions) > 0 &&
 					!strings.Contains(wordsOf(page, "plan"), want) {
 					t.Errorf("the page's plan does not say %q", want)
 				}

@@ -26,16 +26,20 @@ the angle at which the flange comes (the point's own and the yaw in the play), t
 contact angle, the room beside the tip, the first station at which a flange can ride up
 or pass behind, the outer tread over the stock rail.
 
---over switch, or --at switch/S2, asks for a switch; else it is a frog. The wheel flags
+--over switch, or --at switch/S2, asks for a switch; --over diamond for one rail of a
+crossing, whose tracks cross at --angle: its head is cut by the flangeway of each rail
+of the other track, two frogs in a row; else it is a frog. The wheel flags
 are those of shape; the first of two values is this wheel, the second its mate. Lengths
 without a unit are inches, --hollow and --step millimetres, --gross pounds of a
 four-axle car. Heights are positive up; x runs toward the heel, from the theoretical
 point of a frog, from the tip of a switch point. All frogs but heavy-point ones have
 sections; of a spring frog check judges both routes, of a flange-bearing one the tread
-and the flange by itself.`,
+and the flange by itself. No column of frogs.csv says that a frog is one of a diamond:
+check judges it as the frog that was written, and not the cut that a wheel bridges.`,
 		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage " +
 			"--over " +
-			"switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8",
+			"switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8\n" +
+			"  flangeway passage --over diamond --angle 45 --speed 25",
 		Args: usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return runPassage(s, typed(cmd.Flags()))
@@ -43,7 +47,7 @@ and the flange by itself.`,
 	}
 	f := cmd.Flags()
 	outputFlags(f)
-	f.String("over", "", "what the wheel passes: `frog` or switch (default frog)")
+	f.String("over", "", "what the wheel passes: `frog`, switch or diamond (default frog)")
 	f.String("wheel", "", "wheel design or traced file, `NAME[,MATE]` (default narrow flange 1:20)")
 	f.String("design", "", "`design` whose tape line and gauge heights a traced wheel has")
 	f.String("diameter", "", "wheel `diameter` at the tape line (default 36, 920mm for S1002)")
@@ -66,6 +70,10 @@ and the flange by itself.`,
 	f.String("wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default flat)")
 	f.String("route", "", "`route` run at a spring frog: closed, whose wing the spring holds, or open (default "+
 		"closed)")
+	f.String("angle", "", "`degrees` at which the tracks of a diamond cross, 8 to 90 (default 90)")
+	f.String("other-gauge", "", "`gauge` of the other track of a diamond (default --gauge)")
+	f.String("rail", "", "`rail` of a diamond: flange-first, where a wheel comes to the far side of a cut with its "+
+		"flange side first, or field-first (default the one whose path turns more)")
 	f.String("floor-ramp", "", "rate of the ramps at the floor's ends, `1:40` (default blunt; of a flange-bearing "+
 		"frog 1:100)")
 	f.String("guard-check", "", "guard `check` of the frog; n/m leaves the axle free (default 54-5/8)")
@@ -104,6 +112,7 @@ and the flange by itself.`,
 		flagGroup{"Frog", []string{"type", "number", "flangeway-depth", "flangeway-width", "guard-check",
 			"point-worn-down",
 			"point-worn-back", "tread-wear", "wing-riser", "wing-slope", "floor-ramp", "route"}},
+		flagGroup{"Diamond", []string{"angle", "other-gauge", "rail"}},
 		flagGroup{"Switch", []string{"detail", "point-gap", "point-drop", "point-thickness", "chip-depth",
 			"chip-length",
 			"face-angle", "stock-rail-wear", "undercut", "heel-rise", "point-length", "mu"}},

@@ -28,9 +28,13 @@ func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 		return out, draw.Passages{}, err
 	}
 	var pic draw.Passages
-	if in.overFrog {
+	switch {
+	case in.diamond != nil:
+		out.Over = "diamond"
+		pic, err = in.overADiamond(w, &out)
+	case in.overFrog:
 		pic, err = in.overAFrog(w, &out)
-	} else {
+	default:
 		out.Over = "switch"
 		pic, err = in.overASwitch(w, &out)
 	}
@@ -51,7 +55,9 @@ func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 // assumed lists the built-in figures that entered.
 func (in *passageInput) assumed() []export.Default {
 	names := shape.SwitchPlanConstants()
-	if in.overFrog {
+	if in.diamond != nil {
+		names = shape.DiamondPlanConstants(in.diamond.Bearing)
+	} else if in.overFrog {
 		names = shape.FrogPlanConstants(in.frog.Type)
 		if in.frog.PointWornDown > 0 {
 			names = append(names, "point_worn_back")
@@ -101,10 +107,25 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 	if err != nil {
 		return draw.Passages{}, err
 	}
+	if err := in.passed(w, s, in.frog.FlangewayDepth, in.frog.Type == shape.BearingFrog, out); err != nil {
+		return draw.Passages{}, err
+	}
+	p := s.Shown
+	if p.Place.Beyond > 0 {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("The guard lets the flange face pass the frog's gauge line "+
+			"by %.1f mm.", p.Place.Beyond))
+	}
+	return in.frogPicture(model, w, p, out), nil
+}
+
+// passed fills what a frog and a rail of a diamond have in common: the way through at a flangeway depth in mm, over a
+// floor that is made to carry the flange or not.
+func (in *passageInput) passed(w *passage.Wheel, s *passage.FrogSolution, depth float64, bearing bool,
+	out *export.Passage) error {
 	p := s.Shown
 	f, err := p.Forces(in.load)
 	if err != nil {
-		return draw.Passages{}, err
+		return err
 	}
 	for _, st := range p.Stations {
 		row := export.PassageStation{X: export.Rounded(st.X), Z: export.Rounded(st.Z), RestsOn: string(st.RestsOn)}
@@ -135,12 +156,12 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 		}
 		out.Strikes = append(out.Strikes, row)
 	}
-	if in.frog.Type == shape.BearingFrog {
+	if bearing {
 		if err := in.bearing(w, p, out); err != nil {
-			return draw.Passages{}, err
+			return err
 		}
 	}
-	out.PlainFloor = value(in.frog.FlangewayDepth - w.Height)
+	out.PlainFloor = value(depth - w.Height)
 	if !math.IsInf(p.FloorMargin, 0) {
 		out.TipClearance, out.TipClearanceX, out.TipAnywhere = value(p.FloorMargin), value(p.FloorX),
 			finite(s.FloorMargin)
@@ -161,12 +182,7 @@ func (in *passageInput) overAFrog(w *passage.Wheel, out *export.Passage) (draw.P
 		}
 		out.Positions = append(out.Positions, row)
 	}
-	if p.Place.Beyond > 0 {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("The guard lets the flange face pass the frog's gauge line "+
-			"by %.1f "+
-			"mm.", p.Place.Beyond))
-	}
-	return in.frogPicture(model, w, p, out), nil
+	return nil
 }
 
 // bearing fills what a flange-bearing frog does.

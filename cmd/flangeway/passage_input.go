@@ -20,7 +20,8 @@ type passageInput struct {
 	*ask.Start
 	figures  *configs.Passage
 	axle     ask.Axle
-	overFrog bool
+	overFrog bool               // or a diamond
+	diamond  *shape.DiamondPlan // if it is one
 	frog     shape.FrogPlan
 	point    shape.SwitchPlan
 	frogAxle passage.Axle
@@ -65,8 +66,10 @@ func (in *passageInput) kind() error {
 	over := in.Flags["over"]
 	switch over {
 	case "", "frog", "switch":
+	case "diamond":
+		in.diamond = &shape.DiamondPlan{}
 	default:
-		return usagef("--over %q is not frog or switch", over)
+		return usagef("--over %q is not frog, switch or diamond", over)
 	}
 	if at := in.at; at != nil {
 		if at.Kind != track.Frog && at.Kind != track.Switch {
@@ -78,6 +81,13 @@ func (in *passageInput) kind() error {
 		over = at.Kind.String()
 	}
 	in.overFrog = over != "switch"
+	if in.diamond == nil && in.Flags.Any("angle", "other-gauge", "rail") {
+		return usagef("a flag of a diamond stands without one (--over diamond)")
+	}
+	if in.diamond != nil && in.Flags.Any("number", "route", "tread-wear", "wing-riser", "wing-slope", "guard-check",
+		"point-drop") {
+		return usagef("a flag of a frog stands with a diamond")
+	}
 	if in.overFrog && in.Flags.Any("detail", "point-gap", "point-thickness", "chip-depth", "chip-length", "face-angle",
 		"stock-rail-wear", "undercut", "heel-rise", "wheelbase", "point-length", "mu") {
 		return usagef("a flag of a switch point stands with a frog (--over switch)")
@@ -121,6 +131,9 @@ func (in *passageInput) across() error {
 	}
 	if in.overFrog {
 		in.frogAxle = passage.Axle{BackToBack: in.axle.BackToBack, MateThickness: mate, Gauge: gauge}
+		if in.diamond != nil {
+			return in.readDiamond()
+		}
 		return in.readFrog()
 	}
 	in.swAxle = passage.SwitchAxle{BackToBack: in.axle.BackToBack, MateThickness: mate, Gauge: gauge}

@@ -152,6 +152,11 @@ func (c *Cuts) Pass(w *Wheel, a Axle, o FrogOptions) (*FrogSolution, error) {
 	if o.OnlyHeld && places[0].Held {
 		places = places[:1]
 	}
+	return c.through(w, places, o)
+}
+
+// through takes a wheel through at each of the positions.
+func (c *Cuts) through(w *Wheel, places []Place, o FrogOptions) (*FrogSolution, error) {
 	s := &FrogSolution{FloorMargin: math.Inf(1)}
 	for _, p := range places {
 		path, err := c.run(w, p, o)
@@ -167,9 +172,19 @@ func (c *Cuts) Pass(w *Wheel, a Axle, o FrogOptions) (*FrogSolution, error) {
 	return s, nil
 }
 
+// model is a frog or a rail of a diamond as it is cut.
+type model interface {
+	Section(x float64) shape.FrogSection
+	FloorAt(x float64) (z float64, ok bool)
+	FloorEnds() (from, to float64)
+}
+
 // Cuts are a frog's sections at the stations. They are not changed by use.
 type Cuts struct {
-	frog     *shape.FrogModel
+	frog     *shape.FrogModel // nil for a diamond
+	model    model
+	ramp     float64 // length per height of the floor's ramps, 0: blunt
+	carries  bool    // the floor is made to carry the flange
 	sections []shape.FrogSection
 	x        []float64
 }
@@ -185,18 +200,22 @@ func sections(f *shape.FrogModel, step float64) *Cuts {
 	if back := f.Tip + f.Plan.PointWornBack; f.Plan.PointWornDown > 0 && back < f.Heel {
 		xs = append(xs, back)
 	}
+	c := &Cuts{frog: f, model: f, ramp: f.Plan.FloorRamp, carries: f.Plan.Type == shape.BearingFrog}
+	c.cut(xs, f.Toe, f.Heel)
+	return c
+}
+
+// cut makes the sections at stations that lie between two of them.
+func (c *Cuts) cut(xs []float64, from, to float64) {
 	sort.Float64s(xs)
-	c := &Cuts{frog: f, sections: make([]shape.FrogSection, 0, len(xs)), x: make([]float64, 0, len(xs))}
-	for i, x := range xs {
-		if i > 0 && x-c.sections[len(c.sections)-1].X < 1e-6 {
+	c.sections, c.x = make([]shape.FrogSection, 0, len(xs)), make([]float64, 0, len(xs))
+	for _, x := range xs {
+		if n := len(c.x); x < from || x > to || n > 0 && x-c.x[n-1] < 1e-6 {
 			continue
 		}
-		if x >= f.Toe && x <= f.Heel {
-			c.sections = append(c.sections, f.Section(x))
-			c.x = append(c.x, x)
-		}
+		c.sections = append(c.sections, c.model.Section(x))
+		c.x = append(c.x, x)
 	}
-	return c
 }
 
 // run takes the wheel along the sections at one position across.
@@ -224,7 +243,11 @@ func (c *Cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 	byPoint := rolled(c.x, point, w.Radius)
 	byFloor := rolled(c.x, floor, w.Radius+w.Height)
 	for i := range c.x {
-		if math.IsInf(math.Max(wing[i].height, point[i].height), 0) {
+		rests := math.Max(wing[i].height, point[i].height)
+		if c.frog == nil { // a wheel bridges the cuts of a diamond
+			rests = math.Max(byWing.h[i], byPoint.h[i])
+		}
+		if math.IsInf(rests, 0) {
 			return nil, fmt.Errorf("%w %.0f mm from the theoretical point, its tape line %.1f mm from the gauge line "+
 				"(held by %s)", ErrUnsupported, c.x[i], p.Tape, p.Why)
 		}
@@ -234,12 +257,14 @@ func (c *Cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 	path.transfers(c, byWing, byPoint)
 	if !o.Heights {
 		path.kinks(c, w, byWing, byPoint)
-		path.strikes(c.frog, c.sections, w, byWing, byPoint, byFloor, o.Trailing)
+		path.strikes(c, w, byWing, byPoint, byFloor, o.Trailing)
 	}
-	if c.frog.Plan.Type == shape.BearingFrog {
+	if c.carries {
 		path.carried()
 	}
-	path.beside(c.frog, c.sections, w, byWing)
+	if c.frog != nil {
+		path.beside(c.frog, c.sections, w, byWing)
+	}
 	path.levels(o.Trailing)
 	return path, nil
 }
@@ -345,7 +370,7 @@ func (p *FrogPath) kinks(c *Cuts, w *Wheel, wing, point *bearing) {
 // much the path turns upward there; ok is false if it moves steadily or turns down.
 func (c *Cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angle float64, ok bool) {
 	at := func(x float64) seat {
-		s := c.frog.Section(x)
+		s := c.model.Section(x)
 		heads := []shape.Head{s.Point, s.Heel}
 		if on == Wing {
 			heads = []shape.Head{s.Wing}
@@ -377,8 +402,9 @@ func (c *Cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angl
 
 // strikes finds where the floor carries the flange, and whether the blunt point is met
 // end-on.
-func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, wing, point, floor *bearing,
-	trailing bool) {
+func (p *FrogPath) strikes(c *Cuts, w *Wheel, wing, point, floor *bearing, trailing bool) {
+	s := c.sections
+	floorFrom, floorTo := c.model.FloorEnds()
 	over := func(i int) float64 { return floor.h[i] - math.Max(wing.h[i], point.h[i]) }
 	for i := 0; i < len(s); i++ {
 		if !(over(i) > 0) {
@@ -393,9 +419,9 @@ func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, 
 		}
 		last := i - 1
 		k := Strike{What: "floor", How: "slope", From: s[first].X, To: s[last].X, Rise: rise}
-		edge, end, other, next := first, f.FloorFrom, f.FloorTo, -1
+		edge, end, other, next := first, floorFrom, floorTo, -1
 		if trailing {
-			edge, end, other, next = last, f.FloorTo, f.FloorFrom, 1
+			edge, end, other, next = last, floorTo, floorFrom, 1
 		}
 		// The angle between floor and tread at the end e of the run, n stations farther on.
 		turn := func(e, n int) float64 {
@@ -413,25 +439,25 @@ func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, 
 		// What is met is the edge of the floor if it stands higher than the flange tip there,
 		// or the ramp before it; else the tread goes down to the floor.
 		k.Angle, k.Met, k.Off, k.Left = turn(edge, next), rise, turn(first+last-edge, -next), rise
-		ramp := f.Plan.FloorRamp * shape.RampFall // its length
+		ramp := c.ramp * shape.RampFall // its length
 		within := func(x float64) bool { return x >= s[first].X-1e-6 && x <= s[last].X+1e-6 }
 		top, down := end-float64(next)*ramp, other+float64(next)*ramp // where the ramps are at their height
-		if met := overlap(f, w, wing, point, top); met > 0 && within(top) {
+		if met := overlap(c.model, w, wing, point, top); met > 0 && within(top) {
 			k.How, k.Met = "step", met
 			k.Angle = math.Max(k.Angle, math.Acos(1-met/(w.Radius+w.Height)))
 		}
-		if left := overlap(f, w, wing, point, down); left > 0 && within(down) {
+		if left := overlap(c.model, w, wing, point, down); left > 0 && within(down) {
 			k.Left = left
 		}
-		if n := f.Plan.FloorRamp; n > 0 && (end-s[edge].X)*float64(next) <= ramp+1e-6 &&
+		if n := c.ramp; n > 0 && (end-s[edge].X)*float64(next) <= ramp+1e-6 &&
 			(k.How == "slope" || 1/n < k.Angle) {
 			k.How, k.Angle, k.Met = "ramp", 1/n, rise
 		}
 		p.Strikes = append(p.Strikes, k)
 	}
 	// The blunt end of the point stands higher than the wheel on the wing.
-	for i := 0; !trailing && i < len(s); i++ {
-		if math.Abs(s[i].X-f.Tip) > 1e-6 || i == 0 || !(point.h[i-1] > wing.h[i-1]) || !(point.h[i] > wing.h[i]) {
+	for i := 0; c.frog != nil && !trailing && i < len(s); i++ {
+		if math.Abs(s[i].X-c.frog.Tip) > 1e-6 || i == 0 || !(point.h[i-1] > wing.h[i-1]) || !(point.h[i] > wing.h[i]) {
 			continue
 		}
 		rise := point.h[i] - wing.h[i]
@@ -445,7 +471,7 @@ func (p *FrogPath) strikes(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, 
 
 // overlap is by how much in mm the floor at x stands higher than the flange tip of a wheel
 // on its tread.
-func overlap(f *shape.FrogModel, w *Wheel, wing, point *bearing, x float64) float64 {
+func overlap(f model, w *Wheel, wing, point *bearing, x float64) float64 {
 	z, ok := f.FloorAt(x)
 	if !ok {
 		return math.Inf(-1)
@@ -485,7 +511,7 @@ func (p *FrogPath) levels(trailing bool) {
 	high := start
 	for i := range st {
 		s := at(i)
-		if s.Z-start > p.Lift {
+		if s.Z-start > p.Lift+1e-9 { // not what rounding leaves
 			p.Lift, p.LiftX = s.Z-start, s.X
 		}
 		high = math.Max(high, s.Z)

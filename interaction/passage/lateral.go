@@ -41,9 +41,6 @@ func (a Axle) Places(f *shape.FrogModel, w *Wheel) ([]Place, error) {
 				a.GuardCheck, a.Gauge)
 		}
 	}
-	if !(a.MateThickness >= 0 && a.MateThickness < 100) {
-		return nil, fmt.Errorf("%w: flange thickness %g mm", ErrInput, a.MateThickness)
-	}
 	tape := w.Shape.Tape
 	near := Place{Tape: tape - w.Thickness, Why: "the gauge line"}
 	switch {
@@ -52,7 +49,16 @@ func (a Axle) Places(f *shape.FrogModel, w *Wheel) ([]Place, error) {
 	case a.GuardCheck > 0 && a.BackToBack > 0:
 		near = near.held(tape-(a.GuardCheck-a.BackToBack), "the guard rail")
 	}
-	far := Place{Tape: tape - f.Plan.FlangewayWidth, Why: "the other wing"}
+	return a.between(w, near, Place{Tape: tape - f.Plan.FlangewayWidth, Why: "the other wing"})
+}
+
+// between are the positions from the nearest to the point to the one at which the flange's back meets what stands
+// beside it, or the other flange its rail, if that comes first.
+func (a Axle) between(w *Wheel, near, far Place) ([]Place, error) {
+	if !(a.MateThickness >= 0 && a.MateThickness < 100) {
+		return nil, fmt.Errorf("%w: flange thickness %g mm", ErrInput, a.MateThickness)
+	}
+	tape := w.Shape.Tape
 	if a.BackToBack > 0 && a.Gauge > 0 && a.MateThickness > 0 {
 		// The other flange on its rail: the play of the axle in the gauge.
 		if t := tape - w.Thickness - (a.Gauge - a.BackToBack - w.Thickness - a.MateThickness); t > far.Tape {

@@ -139,7 +139,7 @@ func crossing(a, b *bearing, x0, x1 float64) (x float64, ta, tb touching) {
 	for range 40 {
 		x = (x0 + x1) / 2
 		ta, tb = a.at(x), b.at(x)
-		if (ta.height-tb.height > 0) == (first > 0) {
+		if (ta.height-tb.height >= 0) == (first >= 0) { // as the callers have it: they may meet at x0
 			x0 = x
 		} else {
 			x1 = x

@@ -33,7 +33,7 @@ func PassText(v float64) string {
 	case v == 0:
 		return "0"
 	case v >= 99.5:
-		return fmt.Sprintf("%.0f", v)
+		return configs.Apart(fmt.Sprintf("%.0f", v))
 	case v >= 9.95:
 		return fmt.Sprintf("%.1f", v)
 	case v >= 0.01:

@@ -117,5 +117,5 @@ func RoundMoney(v float64) string {
 		return "0"
 	}
 	unit := math.Pow(10, math.Max(0, math.Floor(math.Log10(v))-1))
-	return fmt.Sprintf("%.0f", math.Round(v/unit)*unit)
+	return configs.Apart(fmt.Sprintf("%.0f", math.Round(v/unit)*unit))
 }

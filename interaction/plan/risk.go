@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"flangeway/configs"
@@ -190,12 +191,9 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 		} else if pairs == 1 {
 			says = "conflicts"
 		}
-		parts = append(parts, fmt.Sprintf("%s: %s %s, which hurts: %s; %s, severity %d %s, %s %s with %s expected "+
-			"conflicting passes a year", r.Check.ID, plural(pairs, "pair", "pairs"), says,
-			r.Check.Hurts[0], r.Level, r.Check.Severity, r.Check.Severity, r.Often.Letter, r.Often.Name,
-			PassText(r.Passes)))
-		few = append(few, fmt.Sprintf("%s: %s, %s %d%s", verdict, r.Check.Hurts[0], r.Level, r.Check.Severity,
-			r.Often.Letter))
+		parts = append(parts, fmt.Sprintf("%s (%s): %s %s, which hurts: %s; %s, %s expected conflicting passes a year",
+			r.Check.Happens, r.Check.ID, plural(pairs, "pair", "pairs"), says, r.Check.Hurts[0], r.met(), PassText(r.Passes)))
+		few = append(few, fmt.Sprintf("%s: %s, %s", verdict, r.Check.Hurts[0], r.met()))
 	}
 	if r.order.standing != beyondLimit {
 		limits()
@@ -210,6 +208,21 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 		parts, few = append(parts, "every pair is clear"), append(few, "clear")
 	}
 	return strings.Join(parts, "; "), strings.Join(few, "; ")
+}
+
+// met says how often what leads is met, as the letters of the matrix have it.
+func (r *Risk) met() string {
+	switch r.Often.Letter {
+	case "A":
+		return "met daily"
+	case "B":
+		return "met weekly"
+	case "C":
+		return "met monthly"
+	case "D":
+		return "met yearly"
+	}
+	return "seldom met"
 }
 
 // harmWords say what a place is expected to cost and how sure its being the first is; nothing if it costs nothing.
@@ -235,5 +248,5 @@ func plural(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}
-	return fmt.Sprintf("%d %s", n, many)
+	return configs.Apart(strconv.Itoa(n)) + " " + many
 }

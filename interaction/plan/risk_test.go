@@ -92,7 +92,7 @@ func TestRiskOrder(t *testing.T) {
 	}
 	for location, words := range map[string]string{"a clear": "every pair is clear",
 		"e over the limit": "1 reading beyond a federal limit (loaded_gauge 58-1/2 at frog/E)",
-		"g frog struck":    "frog-floor: 2 pairs conflict, which hurts: frog; Serious, severity 3 Marginal, A Frequent",
+		"g frog struck":    "flange strikes the frog floor (frog-floor): 2 pairs conflict, which hurts: frog; met daily",
 		"d undecided":      "may conflict"} {
 		if !strings.Contains(got[location].Reason, words) {
 			t.Errorf("%s: %q, want %q in it", location, got[location].Reason, words)

@@ -347,31 +347,35 @@ func (t *truckJob) backRead(a int) (r measure.Reading) {
 
 // back is the back-to-back of an axle: as read, else from the setting unread_back_to_back below the
 // least that the designs of its wheels have to so much over the greatest. A wheel whose design is not in the sheet may
-// be of any reference design: one that its flange speaks for is a guess.
+// be of any reference design: one that its flange speaks for is a guess. By a bound alone an axle is as its designs are
+// where the bound leaves that; the middle of what it leaves, which may be an inch off, is that of no axle.
 func (c *Computer) back(t *truckJob, a, end int) float64 {
 	r := t.backRead(a)
-	if !r.Measured() {
-		x, y := t.designs[2*a].BackToBack, t.designs[2*a+1].BackToBack
-		if x == 0 || y == 0 {
-			return math.Max(x, y)
-		}
-		r = measure.Reading{Form: measure.Range, As: (x + y) / 2, Lo: math.Min(x, y), Hi: math.Max(x, y)}
-		if t.car.ID != "" { // else a usual truck, as it is built
-			off, least, most := c.Rules.Value("unread_back_to_back"), r.Lo, r.Hi
-			for _, w := range t.wheels[2*a : 2*a+2] {
-				if w != nil && w.Design != "" {
-					continue
-				}
-				for _, d := range c.data.Designs {
-					if d.Reference {
-						least, most = math.Min(least, d.BackToBack), math.Max(most, d.BackToBack)
-					}
+	x, y := t.designs[2*a].BackToBack, t.designs[2*a+1].BackToBack
+	switch known := x > 0 && y > 0; {
+	case r.Measured() && r.OneSided() && known:
+		return [numEnds]float64{written: clamp((x+y)/2, r.Lo, r.Hi), wornEnd: r.Lo, newEnd: r.Hi}[end]
+	case r.Measured():
+		return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
+	case !known:
+		return math.Max(x, y)
+	}
+	least, most := math.Min(x, y), math.Max(x, y)
+	if t.car.ID != "" { // else a usual truck, as it is built
+		for _, w := range t.wheels[2*a : 2*a+2] {
+			if w != nil && w.Design != "" {
+				continue
+			}
+			for _, d := range c.data.Designs {
+				if d.Reference {
+					least, most = math.Min(least, d.BackToBack), math.Max(most, d.BackToBack)
 				}
 			}
-			r.Lo, r.Hi = least-off, most+off
 		}
+		off := c.Rules.Value("unread_back_to_back")
+		least, most = least-off, most+off
 	}
-	return [numEnds]float64{written: figureOf(0, r), wornEnd: r.Lo, newEnd: r.Hi}[end]
+	return [numEnds]float64{written: (x + y) / 2, wornEnd: least, newEnd: most}[end]
 }
 
 // What the diameters of an axle's wheels may differ by, mm.

@@ -19,6 +19,10 @@ func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
 	return u
 }
 
+// backWeighs is for how many cells a back-to-back without a figure counts: it moves both flanges of its axle against both
+// rails, and what a worn face does then lies between any two that are tried.
+const backWeighs = 3
+
 // read notes a cell with a reading without a figure, name one of another column.
 func (u *unsure) read(q interaction.Mask) { u.readings, u.cells = u.readings|q, u.cells+1 }
 func (u *unsure) name(column string)      { u.columns, u.cells = append(u.columns, column), u.cells+1 }
@@ -33,6 +37,7 @@ func (t *truckJob) findUnsure() {
 	for a := range t.axles {
 		if r := t.backRead(a); !pointed(r) {
 			t.unsure.read(interaction.WheelMask(wheel.BackToBack))
+			t.unsure.cells += backWeighs - 1
 			t.unsure.far = t.unsure.far || r.OneSided()
 		}
 	}

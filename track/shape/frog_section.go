@@ -161,13 +161,21 @@ func (m *FrogModel) PointTop(x float64) float64 {
 
 // FloorAt is z of the flangeway's floor at x; ok is false beyond its ends.
 func (m *FrogModel) FloorAt(x float64) (z float64, ok bool) {
-	if x < m.FloorFrom || x > m.FloorTo {
+	return floorAt(x, m.FloorFrom, m.FloorTo, m.Plan.FlangewayDepth+m.Plan.TreadWear, m.Plan.FloorRamp)
+}
+
+// FloorEnds are the first and last station of the floor, its ramps included.
+func (m *FrogModel) FloorEnds() (from, to float64) { return m.FloorFrom, m.FloorTo }
+
+// floorAt is z at x of a floor between two stations that goes down to open depth on ramps of 1:n at its ends; blunt
+// ones if n is 0.
+func floorAt(x, from, to, depth, n float64) (z float64, ok bool) {
+	if x < from || x > to {
 		return 0, false
 	}
-	z = m.Plan.FlangewayDepth + m.Plan.TreadWear
-	if n := m.Plan.FloorRamp; n > 0 { // down to open depth at the ends
-		end := math.Min(x-m.FloorFrom, m.FloorTo-x)
-		if fall := RampFall - end/n; fall > 0 {
+	z = depth
+	if n > 0 {
+		if fall := RampFall - math.Min(x-from, to-x)/n; fall > 0 {
 			z += fall
 		}
 	}

@@ -27,14 +27,17 @@ type Panel struct {
 }
 
 const (
-	panelWidth, panelHeight = 976.0, 330.0
-	namedMarks              = 3
+	panelHigh  = 330.0 // at most
+	namedMarks = 3
 )
 
-// Charts draws panels under one another, letter wide.
+// Charts draws panels under one another on a letter page, upright if there are more than two. Panels of one quantity
+// have one scale, so that they can be compared.
 func Charts(title string, panels []Panel) []byte {
-	const width = 11.0
-	height := (70 + panelHeight*float64(len(panels))) / perInch
+	width, height := 11.0, 8.5
+	if len(panels) > 2 {
+		width, height = height, width
+	}
 	desc := "Margins over what is swept; below zero the limit is passed."
 	for _, p := range panels {
 		for _, l := range p.Lines {
@@ -45,19 +48,40 @@ func Charts(title string, panels []Panel) []byte {
 		}
 	}
 	s := newSheet(width, height, title, desc)
-	s.heading(title)
+	titles := wrapped(title, int(width*11), 2)
+	for i, t := range titles {
+		fmt.Fprintf(&s.labels, "<text x=\"40.00\" y=\"%s\" font-weight=\"bold\" font-size=\"15\">%s</text>\n",
+			xy(34+18*float64(i)), escape(t))
+	}
+	top := 62 + 18*float64(len(titles)-1)
+	high := math.Min(panelHigh, (height*perInch-top-20)/float64(max(1, len(panels))))
+	span := spans(panels)
 	for i, p := range panels {
-		panel(s, p, 90, 80+panelHeight*float64(i), panelWidth-60, panelHeight-90)
+		panel(s, p, span[p.Y], 90, top+high*float64(i)+18, width*perInch-140, high-70)
 	}
 	return s.done()
 }
 
-func panel(s *sheet, p Panel, left, top, w, h float64) {
-	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), 0.0, 0.0
+// spans are the least and the greatest of each quantity over all panels, zero among them.
+func spans(panels []Panel) map[string][2]float64 {
+	out := map[string][2]float64{}
+	for _, p := range panels {
+		y := out[p.Y]
+		for _, l := range p.Lines {
+			for _, v := range l.Points {
+				y[0], y[1] = math.Min(y[0], v[1]), math.Max(y[1], v[1])
+			}
+		}
+		out[p.Y] = y
+	}
+	return out
+}
+
+func panel(s *sheet, p Panel, span [2]float64, left, top, w, h float64) {
+	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), span[0], span[1]
 	for _, l := range p.Lines {
 		for _, v := range l.Points {
 			x0, x1 = math.Min(x0, v[0]), math.Max(x1, v[0])
-			y0, y1 = math.Min(y0, v[1]), math.Max(y1, v[1])
 		}
 	}
 	s.label(left, top-8, "start", p.Title+"  ("+p.Y+")")

@@ -3,7 +3,12 @@ package draw
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
+
+	"flangeway/cmd/flangeway/internal/caution"
+	"flangeway/configs"
 )
 
 // CostPoint is one plan: what it costs, what the track side's share is, and the pairs that it leaves.
@@ -12,15 +17,21 @@ type CostPoint struct {
 	Left        int
 }
 
+// labelledSteps is how many of the steps say their cost and what they leave.
+const labelledSteps = 3
+
 // CostCurve draws money against pairs left as steps, with the track side's share of the money as a dashed line. It is
 // black on white and has no meaning in colour.
 func CostCurve(points []CostPoint, currency string) []byte {
-	const width, height = 5.4, 3.8
-	const left, right, top, bottom = 60.0, 60.0, 30.0, 62.0
-	s := newSheet(width, height, "Money and pairs left",
-		fmt.Sprintf("%d plans, from doing nothing to removing all; cost in %s to the right, pairs left upward.",
-			len(points), currency))
-	w, h := width*perInch-left-right, height*perInch-top-bottom
+	const left, right, top, bottom, high = 84.0, 72.0, 58.0, 140.0, 480.0
+	s := &sheet{bottom: high}
+	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" `+
+		`role="img" aria-labelledby="money-t money-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+"\n", xy(pairWidth/perInch), xy(high/perInch),
+		pairWidth, high, letter)
+	fmt.Fprintf(&s.b, "<title id=\"money-t\">Money and pairs left</title>\n<desc id=\"money-d\">%d plans, from doing nothing "+
+		"to removing all; cost in %s to the right, pairs left upward.</desc>\n", len(points), escape(currency))
+	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%g\" fill=\"#fff\"/>\n", pairWidth, high)
+	w, h := pairWidth-left-right, high-top-bottom
 	most, pairs := 1.0, 1.0
 	for _, p := range points {
 		most, pairs = math.Max(most, p.Cost), math.Max(pairs, float64(p.Left))
@@ -29,18 +40,21 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	x := func(cost float64) float64 { return left + cost/most*w }
 	y := func(n float64) float64 { return top + h - n/pairs*h }
 	thin, thick := style{width: 0.5}, style{width: 1.5}
-	for i := range 6 {
-		f := float64(i) / 5
+	for i := range 5 {
+		f := float64(i) / 4
 		s.line(left, y(f*pairs), left+w, y(f*pairs), style{width: 0.25})
-		s.label(left-6, y(f*pairs)+4, "end", short(f*pairs))
-		s.label(left+w+6, y(f*pairs)+4, "start", fmt.Sprintf("%.0f %%", 100*f))
+		s.label(left-6, y(f*pairs)+6, "end", short(f*pairs))
+		s.label(left+w+6, y(f*pairs)+6, "start", fmt.Sprintf("%.0f %%", 100*f))
 		s.line(x(f*most), top+h, x(f*most), top+h+4, thin)
-		s.label(x(f*most), top+h+18, "middle", short(f*most))
+		if i%2 == 0 {
+			s.label(x(f*most), top+h+22, "middle", short(f*most))
+		}
 	}
 	s.line(left, top, left, top+h, thin)
 	s.line(left, top+h, left+w, top+h, thin)
-	s.label(left+w/2, top+h+38, "middle", "cost, "+currency)
-	s.label(left, top-12, "start", "pairs left (solid); track side's share of cost (dashed)")
+	s.label(left+w/2, top+h+46, "middle", "cost, "+currency)
+	s.label(4, 20, "start", "solid: pairs left")
+	s.label(4, 42, "start", "dashed: the track side's share of the cost, percent")
 	var steps, share [][2]float64
 	for i, p := range points {
 		if i > 0 {
@@ -54,7 +68,35 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	}
 	s.path(steps, false, thick)
 	s.path(share, false, style{width: 1, dash: "4 3"})
-	return s.done()
+	last := math.Inf(-1)
+	for _, i := range bigSteps(points) { // left of the step, where nothing of the curve is
+		at := math.Max(y(float64(points[i].Left))+20, last+line)
+		last = at
+		text := fmt.Sprintf("%s leaves %s", short(points[i].Cost), short(float64(points[i].Left)))
+		anchor, from := "end", x(points[i].Cost)-8
+		if from-float64(len(text))*letter*letterWide < left {
+			anchor, from = "start", x(points[i].Cost)+8
+		}
+		s.label(from, at, anchor, text)
+	}
+	for i, t := range wrapped(caution.Drawing(), 52, 3) {
+		s.label(4, high-50+line*float64(i), "start", t)
+	}
+	return s.end()
+}
+
+// bigSteps are the plans that leave the most pairs fewer than the one before, as they follow one another.
+func bigSteps(points []CostPoint) []int {
+	var out []int
+	for i := 1; i < len(points); i++ {
+		out = append(out, i)
+	}
+	slices.SortStableFunc(out, func(a, b int) int {
+		return (points[b-1].Left - points[b].Left) - (points[a-1].Left - points[a].Left)
+	})
+	out = out[:min(len(out), labelledSteps)]
+	slices.Sort(out)
+	return out
 }
 
 // roundUp is the least of 1, 2, 2.5, 5 times a power of ten at or above v.
@@ -68,4 +110,11 @@ func roundUp(v float64) float64 {
 	return v
 }
 
-func short(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+// short is a figure with its thousands set apart.
+func short(v float64) string {
+	whole, rest, point := strings.Cut(strconv.FormatFloat(v, 'f', -1, 64), ".")
+	if point {
+		rest = "." + rest
+	}
+	return configs.Apart(whole) + rest
+}

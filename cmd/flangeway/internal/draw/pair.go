@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
+	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/interaction"
 	"flangeway/internal/measure"
 )
@@ -24,30 +26,38 @@ type WheelDims struct{ Height, Thickness, Hollow, Rim float64 }
 
 // Pair is one wheel at one feature.
 type Pair struct {
-	ID          string // prefix of the ids inside, unique among the drawings of a page
-	Shows       interaction.Drawing
-	Title, Line string // above the drawing
-	Block       string // below it: railroad and date
-	Desc        string // what is shown, in words
-	Wheel, Mate WheelDims
-	Read        map[string]interaction.Dimension // as [interaction.Drawn] has them
+	ID    string // prefix of the ids inside, unique among the drawings of a page
+	Shows interaction.Drawing
+	Title string // what happens where
+	// Decides is the deciding distance with its verdict, the largest label; About says more of it.
+	Decides, About string
+	Block          []string // whose drawing it is: car and wheel, place, railroad and date
+	Desc           string   // what is shown, in words
+	Wheel, Mate    WheelDims
+	Read           map[string]interaction.Dimension // as [interaction.Drawn] has them
 }
 
-// Width and height of the drawing of a pair in units of 1/96 in.
+// The drawing of a pair in units of 1/96 in. The object has its place between the words above and the title block, in
+// coordinates of its own.
 const (
-	pairWidth  = 528.0
-	pairHeight = 336.0
-	// cautionHeight is the lines below, for the railroad with its date and the caution.
-	cautionHeight = 28.0
+	pairWidth   = 528.0
+	objectTop   = 50.0
+	objectHigh  = 330.0
+	letter      = 18.0 // of every label but the deciding distance: 11.5 px in a window of 360 px
+	line        = 22.0 // from one line of text to the next
+	letterWide  = 0.6  // of a letter's height, in the usual sans-serif
+	mostDecides = 34.0
 )
 
 // figure is a drawing of a pair under way.
 type figure struct {
 	*sheet
-	p     Pair
-	scale float64 // units of the drawing for each mm
-	// labels stand over all lines, so they are written behind them.
-	labels bytes.Buffer
+	p      Pair
+	scale  float64 // units of the drawing for each mm
+	placed [][4]float64
+	// stock is the stock rail and wheels are the wheels as drawn, mm.
+	stock  [][2]float64
+	wheels [][][2]float64
 }
 
 // plan is how a pair is drawn.
@@ -55,32 +65,33 @@ type plan struct {
 	draw  func(*figure)
 	scale float64  // of full size
 	size  string   // the same in words
+	left  string   // of what the deciding distance is
 	needs []string // names of what is read
 }
 
 // drawings has a plan for each drawing.
 func drawings() [interaction.NumDrawings]plan {
 	return [...]plan{
-		interaction.TipOverFloor: {frogFloor, 0.75, "3/4", []string{"flangeway_depth", "flange_height"}},
-		interaction.FlangeAtFrog: {frogPoint, 0.5, "1/2", []string{"guard_check", "flange_thickness",
+		interaction.TipOverFloor: {frogFloor, 0.75, "3/4", "between flange tip and frog floor", []string{"flangeway_depth", "flange_height"}},
+		interaction.FlangeAtFrog: {frogPoint, 0.5, "1/2", "between flange and frog point", []string{"guard_check", "flange_thickness",
 			"back_to_back"}},
-		interaction.BacksOverGuard: {guardBind, 0.5, "1/2", []string{"guard_face", "back_to_back"}},
-		interaction.FlangeInFrog:   {flangewayWidth, 1, "full", []string{"flangeway_width", "flange_thickness"}},
-		interaction.FlangeAtGuard:  {guardFlangeway, 1, "full", []string{"guard_flangeway", "flange_thickness"}},
-		interaction.TreadOnWing:    {frogWing, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
-		interaction.TipOverBar:     {jointBar, 0.75, "3/4", []string{"bar_depth", "flange_height"}},
-		interaction.AxleInWide: {wideGauge, 0.4, "2/5", []string{"loaded_gauge", "back_to_back", "flange_thickness",
+		interaction.BacksOverGuard: {guardBind, 0.5, "1/2", "between wheel backs and guarding faces", []string{"guard_face", "back_to_back"}},
+		interaction.FlangeInFrog:   {flangewayWidth, 1, "full", "between flange and flangeway", []string{"flangeway_width", "flange_thickness"}},
+		interaction.FlangeAtGuard:  {guardFlangeway, 1, "full", "between flange and guard rail's flangeway", []string{"guard_flangeway", "flange_thickness"}},
+		interaction.TreadOnWing:    {frogWing, 0.75, "3/4", "of hollow left to what the wing allows", []string{"tread_hollow", "allowed"}},
+		interaction.TipOverBar:     {jointBar, 0.75, "3/4", "between flange tip and joint bar", []string{"bar_depth", "flange_height"}},
+		interaction.AxleInWide: {wideGauge, 0.4, "2/5", "of tread on the rail, beyond the least", []string{"loaded_gauge", "back_to_back", "flange_thickness",
 			"mate rim_width", "least_bearing"}},
-		interaction.AxleInTight: {tightGauge, 0.5, "1/2", []string{"gauge", "back_to_back", "flange_thickness",
+		interaction.AxleInTight: {tightGauge, 0.5, "1/2", "between both flanges and both rails", []string{"gauge", "back_to_back", "flange_thickness",
 			"mate flange_thickness"}},
-		interaction.BackAtOpenPoint: {openPoint, 0.5, "1/2", []string{"open_clearance", "gauge", "back_to_back",
+		interaction.BackAtOpenPoint: {openPoint, 0.5, "1/2", "between flange back and open point", []string{"open_clearance", "gauge", "back_to_back",
 			"flange_thickness"}},
-		interaction.TreadOverStock: {outerTread, 0.75, "3/4", []string{"heel_rise", "tread_hollow", "ride_over"}},
-		interaction.TipOnPoint: {pointClimb, 1, "full", []string{"flange_height", "point_top", "flange_tip_radius",
+		interaction.TreadOverStock: {outerTread, 0.75, "3/4", "between false flange and stock rail", []string{"heel_rise", "tread_hollow", "ride_over"}},
+		interaction.TipOnPoint: {pointClimb, 1, "full", "of contact angle, beyond the least", []string{"flange_height", "point_top", "flange_tip_radius",
 			"flange_angle", "contact_angle", "least_contact_angle"}},
-		interaction.FlangeAtGap:     {pointPick, 1, "full", []string{"point_gap", "allowed"}},
-		interaction.RailsOutOfLevel: {outOfLevel, 0.25, "1/4", []string{"tilt", "difference", "kept"}},
-		interaction.TreadOnRail:     {hollowCurve, 0.75, "3/4", []string{"tread_hollow", "allowed"}},
+		interaction.FlangeAtGap:     {pointPick, 1, "full", "of gap left to what is allowed", []string{"point_gap", "allowed"}},
+		interaction.RailsOutOfLevel: {outOfLevel, 0.25, "1/4", "of its load on the wheel, beyond the least", []string{"tilt", "difference", "kept"}},
+		interaction.TreadOnRail:     {hollowCurve, 0.75, "3/4", "of hollow left to what the curve allows", []string{"tread_hollow", "allowed"}},
 	}
 }
 
@@ -105,22 +116,26 @@ func Draw(p Pair) ([]byte, error) {
 	if len(missing) > 0 {
 		return nil, fmt.Errorf("%w: %s", ErrNotRead, strings.Join(missing, ", "))
 	}
-	f := &figure{sheet: newFigure(p.ID, p.Title, p.Desc), p: p, scale: plan.scale * perInch / measure.MMPerInch}
+	f := sketched(p, plan)
+	f.bar()
+	return f.framed(plan.left, objectHigh-objectTop, "scale: bar 2 in; "+plan.size+" size if 5-1/2 in wide"), nil
+}
+
+// sketched is the object as a plan draws it.
+func sketched(p Pair, plan plan) *figure {
+	f := &figure{sheet: &sheet{}, p: p, scale: plan.scale * perInch / measure.MMPerInch}
 	f.p.Wheel, f.p.Mate = f.p.Wheel.filled(), f.p.Mate.filled()
-	f.titles()
+	if _, decides := p.Read["tread_hollow"]; !decides { // a tread that carries stands on its rail
+		f.p.Wheel.Hollow, f.p.Mate.Hollow = 0, 0
+	}
 	plan.draw(f)
-	f.bar(plan.size)
-	f.b.Write(f.labels.Bytes())
-	f.block()
-	return f.done(), nil
+	return f
 }
 
 // Blank is the drawing of a place where no pair could be judged: its words alone.
 func Blank(p Pair) []byte {
-	f := &figure{sheet: newFigure(p.ID, p.Title, p.Desc), p: p}
-	f.titles()
-	f.block()
-	return f.done()
+	f := &figure{sheet: &sheet{}, p: p}
+	return f.framed("", 0, "")
 }
 
 // filled puts new dimensions if none are known.
@@ -140,30 +155,92 @@ func (w WheelDims) filled() WheelDims {
 	return w
 }
 
-// newFigure is a sheet of the size of a pair whose ids begin with id.
-func newFigure(id, title, desc string) *sheet {
-	s := &sheet{bottom: pairHeight + cautionHeight}
-	id = escape(id)
-	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" `+
-		`role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="14">`+"\n",
-		xy(pairWidth/perInch), xy(s.bottom/perInch), pairWidth, s.bottom, id, id)
-	fmt.Fprintf(&s.b, "<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n", id, escape(title), id,
-		escape(desc))
-	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%g\" fill=\"#fff\"/>\n", pairWidth, s.bottom)
-	return s
-}
-
-// titles writes what stands above the drawing.
-func (f *figure) titles() {
-	fmt.Fprintf(&f.b, "<text x=\"8\" y=\"20\" font-weight=\"bold\">%s</text>\n", escape(fit(f.p.Title, 62)))
-	fmt.Fprintf(&f.b, "<text x=\"8\" y=\"39\">%s</text>\n", escape(fit(f.p.Line, 66)))
-}
-
-// block writes whose drawing it is.
-func (f *figure) block() {
-	if f.p.Block != "" {
-		fmt.Fprintf(&f.b, "<text x=\"8\" y=\"%s\" font-size=\"11\">%s</text>\n", xy(f.bottom-17), escape(fit(f.p.Block, 80)))
+// framed puts the words above the object and the title block under it; about says of what the deciding distance is.
+func (f *figure) framed(about string, high float64, scale string) []byte {
+	var above bytes.Buffer
+	y := 0.0
+	write := func(to *bytes.Buffer, attributes string, size float64, lines []string) {
+		for _, s := range lines {
+			y += size * line / letter
+			fmt.Fprintf(to, "<text x=\"8\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", xy(y), xy(size), attributes, escape(s))
+		}
 	}
+	write(&above, ` font-weight="bold"`, letter, wrapped(f.p.Title, 48, 3))
+	if f.p.Decides != "" {
+		size := mostDecides
+		if n := float64(utf8.RuneCountInString(f.p.Decides)); n > 0 {
+			size = math.Max(letter+4, math.Min(size, (pairWidth-16)/(n*(letterWide+0.08))))
+		}
+		write(&above, ` font-weight="bold" class="decides"`, size, wrapped(f.p.Decides, 40, 2))
+	}
+	if about = strings.Trim(about+"; "+f.p.About, "; "); about != "" {
+		write(&above, "", letter, wrapped(about, 50, 3))
+	}
+	top := y + 12
+	y = top + high + 4
+	var block bytes.Buffer
+	from := y
+	y += 4
+	for _, s := range append(slices.Clone(f.p.Block), scale) {
+		if s != "" {
+			write(&block, "", letter, wrapped(s, 48, 2))
+		}
+	}
+	y += 8
+	frame := y
+	write(&block, "", letter, wrapped(caution.Drawing(), 52, 4))
+	s := &sheet{bottom: y + 10}
+	id := escape(f.p.ID)
+	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %s" `+
+		`role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+"\n",
+		xy(pairWidth/perInch), xy(s.bottom/perInch), pairWidth, xy(s.bottom), id, id, letter)
+	fmt.Fprintf(&s.b, "<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n", id, escape(f.p.Title), id,
+		escape(f.p.Desc))
+	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%s\" fill=\"#fff\"/>\n", pairWidth, xy(s.bottom))
+	if frame > from+20 {
+		s.path([][2]float64{{2, from}, {pairWidth - 2, from}, {pairWidth - 2, frame}, {2, frame}}, true, style{width: 1})
+	}
+	s.b.Write(above.Bytes())
+	if f.sheet.b.Len() > 0 {
+		f.writeLabels()
+		fmt.Fprintf(&s.b, "<g transform=\"translate(0 %s)\">\n%s</g>\n", xy(top-objectTop), f.sheet.b.Bytes())
+	}
+	s.b.Write(block.Bytes())
+	return s.end()
+}
+
+// wrapped breaks a text into at most so many lines of about n characters; a unit stays with its figure. What has no room
+// is left out behind a whole word.
+func wrapped(s string, n, most int) []string {
+	var lines []string
+	words := strings.Fields(s)
+	for i := 0; i < len(words); i++ {
+		w := words[i]
+		for i+1 < len(words) && glued(words[i+1]) {
+			i++
+			w += " " + words[i]
+		}
+		last := len(lines) - 1
+		if last >= 0 && utf8.RuneCountInString(lines[last])+1+utf8.RuneCountInString(w) <= n {
+			lines[last] += " " + w
+			continue
+		}
+		if len(lines) == most {
+			lines[last] = fit(lines[last]+" "+strings.Repeat("x", n), n)
+			return lines
+		}
+		lines = append(lines, fit(w, n))
+	}
+	return lines
+}
+
+// glued reports whether a word belongs to the figure before it.
+func glued(word string) bool {
+	switch strings.TrimRight(word, ",;.)") {
+	case "in", "mm", "deg", "ft", "percent", "kips", "kN", "lb", "mph", "km/h":
+		return true
+	}
+	return strings.HasPrefix(word, "\u00b1") || strings.HasPrefix(word, "+-")
 }
 
 // fit shortens a text to at most n characters behind a whole word, so that no figure is cut; a single long word, which
@@ -188,9 +265,9 @@ func fit(s string, n int) string {
 }
 
 // bar draws two inches of the object at the foot, by eighths.
-func (f *figure) bar(size string) {
+func (f *figure) bar() {
 	inch := f.scale * measure.MMPerInch
-	x0, y0 := 12.0, pairHeight-10
+	x0, y0 := 12.0, objectHigh-4
 	f.line(x0, y0, x0+2*inch, y0, style{width: 1.5})
 	for i := range 17 {
 		h := 4.0
@@ -202,8 +279,5 @@ func (f *figure) bar(size string) {
 		}
 		f.line(x0+float64(i)*inch/8, y0, x0+float64(i)*inch/8, y0-h, style{width: 1})
 	}
-	if size != "full" {
-		size += " of full"
-	}
-	f.label(x0+2*inch+8, y0, "start", "2 in, "+size+" size printed at 100 percent")
+	f.write(x0+2*inch+8, y0, "start", "2 in")
 }

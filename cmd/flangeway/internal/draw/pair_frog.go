@@ -48,10 +48,10 @@ func frogFloor(f *figure) {
 	v.struck(o, below(depth))
 	f.down(v.px(v.lo), v.py(0), v.px(6), v.py(w.Height), v.px(v.lo)-22, "end", "flange\nheight\n"+
 		f.p.Read["flange_height"].Text)
-	f.down(v.px(b+12), v.py(0), v.px(b), v.py(depth), v.px(84)+18, "start", "flangeway\ndepth\n"+
+	f.down(v.px(b+12), v.py(0), v.px(b), v.py(depth), v.px(84)+18, "end", "flangeway\ndepth\n"+
 		f.p.Read["flangeway_depth"].Text)
 	f.write(v.px(v.lo+3), v.py(0)-6, "start", "wing")
-	f.write(v.px(84), v.py(0)-6, "end", "point")
+	f.write(v.px(84), v.py(0)-6, "end", "frog point")
 }
 
 // flangewayWidth: the flange between wing and point.

@@ -55,7 +55,7 @@ func openPoint(f *figure) {
 	l.wheel(w.outline(t, -1))
 	f.gap(196)
 	r := f.view(gauge, 430, gauge-118, gauge+50)
-	r.steel(head(gauge, 1, headSize, 0, headDeep))
+	r.stockRail(head(gauge, 1, headSize, 0, headDeep))
 	r.steel(head(gauge-open, -1, 22, 4, headDeep))
 	o := f.p.Mate.outline(t+back, 1)
 	r.wheel(o)

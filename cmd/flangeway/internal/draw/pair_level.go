@@ -18,10 +18,13 @@ func outOfLevel(f *figure) {
 	}
 	f.write(l.px(-60), l.py(-8), "start", "left rail")
 	f.write(r.px(between)+40, r.py(headDeep-tilt)+14, "middle", "right rail")
-	f.write(12, 264, "start", "dashed: level; rail at one truck, out of level by", f.p.Read["tilt"].Text)
-	f.write(12, 298, "start", "dotted: at the other truck, warp "+f.p.Read["difference"].Text)
-	f.write(300, 281, "start", "car of "+f.p.Read["gross_lb"].Text)
-	f.write(300, 298, "start", f.say("lightest wheel keeps", "kept"))
+	f.write(12, 258, "start", "dashed: level; out of level by "+f.p.Read["tilt"].Text)
+	f.write(12, 281, "start", "dotted: at the other truck, warp "+f.p.Read["difference"].Text)
+	keeps := f.say("lightest wheel keeps", "kept")
+	if car, ok := f.p.Read["gross_lb"]; ok {
+		keeps = "car of " + car.Text + ", " + keeps
+	}
+	f.write(12, 304, "start", keeps)
 }
 
 // bounded keeps a length within what the sheet of paper has room for.

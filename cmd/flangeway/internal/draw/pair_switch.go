@@ -28,7 +28,7 @@ func pointClimb(f *figure) {
 	}
 	stock := math.Max(w.Thickness+14, at+8)
 	bottom := math.Max(h, top) + 8
-	v.steel(head(stock, 1, headSize, 0, bottom))
+	v.stockRail(head(stock, 1, headSize, 0, bottom))
 	v.steel(box(at, top, stock, bottom))
 	v.wheel(o)
 	f.write(v.px(stock+16), math.Min(v.py(bottom)-8, 286), "start", "stock rail")
@@ -53,7 +53,7 @@ func pointPick(f *figure) {
 	gap, allowed := math.Max(0, f.mm("point_gap")), f.mm("allowed")
 	const blade = 3.0 // thickness of the point's end as drawn, mm
 	v := f.view(0, 300, -66, 58)
-	v.steel(head(0, 1, 56, 0, 60))
+	v.stockRail(head(0, 1, 56, 0, 60))
 	v.steel(box(-gap-blade, 9, -gap, 60))
 	w := f.p.Wheel
 	o := w.outline(-gap-blade-3-w.Thickness, 1)

@@ -4,12 +4,16 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"html"
 	"io"
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"flangeway/interaction"
 	"flangeway/internal/measure"
@@ -48,15 +52,15 @@ func readings() map[string]map[string]interaction.Dimension {
 			"flange_tip_radius": in(11.0/16, "11/16"), "flange_angle": mm(75, "75 deg"),
 			"contact_angle": mm(63.1, "63.1 deg"), "least_contact_angle": mm(60, "60 deg")},
 		"point-pick":      {"point_gap": in(0.25, "1/4"), "allowed": in(0.125, "1/8"), "stock_rail_wear": in(0.25, "1/4")},
-		"wheel-unloading": {"tilt": in(3, "3"), "difference": in(2.5, "2-1/2"), "kept": mm(52.2, "52.2 percent")},
+		"wheel-unloading": {"tilt": in(3, "3"), "difference": in(2.5, "2-1/2"), "kept": mm(52.2, "52.2 percent"), "gross_lb": {Text: "263,000 lb"}},
 		"hollow-curve":    {"tread_hollow": mm(5, "5 mm"), "allowed": mm(3, "3 mm")},
 	}
 }
 
 func pairOf(check string) Pair {
 	return Pair{ID: "p1", Shows: interaction.CheckByID(check).Drawing, Title: "frog/F4: " + check,
-		Line: "CONFLICT, margin -1/8 +-1/16 in; WPV 1204 L2", Desc: "what is shown", Read: readings()[check],
-		Block: "A railroad, 2026-03-31"}
+		Decides: "CONFLICT -1/8 +-1/16 in", Desc: "what is shown", Read: readings()[check],
+		Block: []string{"WPV 1204 L2", "Yard, frog F4", "A railroad, 2026-03-31"}}
 }
 
 // Every check has a drawing: well-formed, with title and description, black, white and
@@ -91,9 +95,12 @@ func TestPairDrawings(t *testing.T) {
 				strings.Contains(svg[i:], "<path") || strings.Contains(svg[i:], "<circle") {
 				t.Error("a line is drawn over a label")
 			}
-			if !strings.Contains(svg, ">A railroad, 2026-03-31</text>") {
-				t.Error("the drawing does not say whose it is")
+			for _, want := range append(p.Block, "scale: bar 2 in") {
+				if !strings.Contains(svg, ">"+want) {
+					t.Errorf("the drawing does not say %q", want)
+				}
 			}
+			labelled(t, svg)
 			for name, l := range p.Read {
 				if name == "flange_tip_radius" || name == "flange_angle" {
 					continue // shape only
@@ -106,6 +113,136 @@ func TestPairDrawings(t *testing.T) {
 			}
 		})
 	}
+}
+
+// The words of a drawing: what decides is the largest, none is too small for a phone, none stands on another or off the
+// sheet.
+var drawnText = regexp.MustCompile(`<text x="([^"]+)" y="([^"]+)"(?: text-anchor="(\w+)")?(?: font-size="([^"]+)")?([^>]*)>([^<]*)</text>`)
+
+func labelled(t *testing.T, svg string) {
+	t.Helper()
+	type box struct {
+		text           string
+		x0, y0, x1, y1 float64
+	}
+	inner, down := svg, 0.0
+	if m := regexp.MustCompile(`translate\(0 ([^)]+)\)`).FindStringSubmatch(svg); m != nil {
+		down = number(t, m[1])
+		inner = svg[strings.Index(svg, "<g "):strings.Index(svg, "</g>")]
+	}
+	var boxes []box
+	decides, most := 0.0, 0.0
+	for _, m := range drawnText.FindAllStringSubmatch(svg, -1) {
+		size := letter
+		if m[4] != "" {
+			size = number(t, m[4])
+		}
+		if strings.Contains(m[5], "decides") {
+			decides = max(decides, size)
+		} else {
+			most = max(most, size)
+		}
+		if px := size * 340 / pairWidth; px < 11 { // the width of a figure in a window of 360 px
+			t.Errorf("%q is %.1f px high on a phone", m[6], px)
+		}
+		x, y, wide := number(t, m[1]), number(t, m[2]), float64(utf8.RuneCountInString(html.UnescapeString(m[6])))*size*0.55
+		switch m[3] {
+		case "middle":
+			x -= wide / 2
+		case "end":
+			x -= wide
+		}
+		if strings.Contains(inner, m[0]) {
+			y += down
+		}
+		boxes = append(boxes, box{m[6], x, y - 0.7*size, x + wide, y + 0.15*size})
+	}
+	if decides < 1.15*most {
+		t.Errorf("the deciding distance is %g high, others up to %g", decides, most)
+	}
+	for i, a := range boxes {
+		if a.x0 < 0 || a.x1 > pairWidth+1 {
+			t.Errorf("%q runs off the sheet: %.0f to %.0f", a.text, a.x0, a.x1)
+		}
+		for _, b := range boxes[:i] {
+			if a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1 {
+				t.Errorf("%q stands on %q", a.text, b.text)
+			}
+		}
+	}
+}
+
+func number(t *testing.T, s string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// The stock rail has no wheel in it, whatever the readings of the switch and the wheel: a wheel stands on its tread.
+func TestNoWheelInStockRail(t *testing.T) {
+	for _, id := range []string{"point-climb", "point-pick", "open-point"} {
+		for i, v := range []float64{0.03, 0.125, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 2} {
+			for name := range readings()[id] {
+				p := pairOf(id)
+				if d := p.Read[name]; d.MM > 100 || strings.Contains(name, "angle") || strings.Contains(name, "radius") {
+					continue
+				}
+				p.Read[name] = in(v, "x")
+				p.Wheel = WheelDims{Height: (0.8 + 0.1*float64(i)) * inch, Thickness: (1.45 - 0.07*float64(i)) * inch,
+					Hollow: float64(i), Rim: 5.5 * inch}
+				p.Mate = p.Wheel
+				f := sketched(p, drawings()[p.Shows])
+				if len(f.stock) == 0 || len(f.wheels) == 0 {
+					t.Fatalf("%s: no stock rail or no wheel", id)
+				}
+				if n := within(f.stock, f.wheels); n > 0 {
+					t.Errorf("%s, %s %g in: %d places of the stock rail lie in a wheel", id, name, v, n)
+				}
+			}
+		}
+	}
+	square := box(0, 0, 50, 50)
+	if n := within(square, [][][2]float64{box(40, 40, 90, 90)}); n == 0 {
+		t.Error("a wheel in a rail is not seen")
+	}
+}
+
+// within counts the points of a grid of 1 mm, half a millimetre and more inside the rail, that lie in a wheel.
+func within(rail [][2]float64, wheels [][][2]float64) int {
+	n := 0
+	x0, x1 := math.Inf(1), math.Inf(-1)
+	for _, q := range rail {
+		x0, x1 = math.Min(x0, q[0]), math.Max(x1, q[0])
+	}
+	for x := x0; x < x1; x++ {
+		for y := -40.0; y < 80; y++ {
+			deep := true
+			for _, d := range [][2]float64{{0, 0}, {0.5, 0}, {-0.5, 0}, {0, 0.5}, {0, -0.5}} {
+				deep = deep && holds(rail, x+d[0], y+d[1])
+			}
+			for _, w := range wheels {
+				if deep && holds(w, x, y) {
+					n++
+				}
+			}
+		}
+	}
+	return n
+}
+
+// holds reports whether a point lies in an outline.
+func holds(p [][2]float64, x, y float64) bool {
+	in := false
+	for i := range p {
+		a, b := p[i], p[(i+1)%len(p)]
+		if (a[1] > y) != (b[1] > y) && x < a[0]+(y-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
+			in = !in
+		}
+	}
+	return in
 }
 
 func wellFormed(t *testing.T, svg []byte) {
@@ -140,7 +277,7 @@ func TestPairDrawingLimits(t *testing.T) {
 	for _, id := range interaction.CheckIDs() {
 		p := pairOf(id)
 		for name := range p.Read {
-			if name == "stock_rail_wear" || name == "bearing" {
+			if name == "stock_rail_wear" || name == "bearing" || name == "gross_lb" {
 				continue // not needed
 			}
 			q := pairOf(id)
@@ -208,7 +345,7 @@ func TestPairDrawingIsToScale(t *testing.T) {
 func TestPairDrawingEscapes(t *testing.T) {
 	p := pairOf("frog-floor")
 	p.ID = `x"><script>`
-	p.Title, p.Line, p.Desc = `<script>alert("t")</script>`, strings.Repeat("a", 10000), "\x00\x1b<&"
+	p.Title, p.Decides, p.Desc = `<script>alert("t")</script>`, strings.Repeat("a", 10000), "\x00\x1b<&"
 	p.Read["flange_height"] = interaction.Dimension{MM: 30, Lo: 30, Hi: 30, Text: `<b>"&`}
 	b, err := Draw(p)
 	if err != nil {

@@ -75,7 +75,7 @@ func jointBar(f *figure) {
 		v.level(-14, gauge+4, bar.Hi, "5 3")
 	}
 	f.down(v.px(-2), v.py(0), v.px(6), v.py(h), v.px(-18), "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
-	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "start", "bar depth\n"+
+	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "end", "bar depth\n"+
 		bar.Text)
 	f.write(v.px(gauge-30), math.Min(v.py(top+18), 294), "end", "joint bar")
 }

@@ -139,7 +139,8 @@ func curve(s *sheet, d Shapes, left, top, w, h float64) {
 	unit, mm := axisUnit(d.Metric)
 	at := s.axes(left, top, w, h, x0, x1, y0, y1, mm)
 	s.label(left+w/2, top+h+32, "middle", "lateral shift toward the near rail, "+unit)
-	s.label(left, top-8, "start", "rolling radius difference, "+unit)
+	s.label(left, top-8, "start", "radius difference between the wheels, "+unit)
+	s.label(left, top-26, "start", d.steers())
 	var pts [][2]float64
 	for _, p := range d.RRD {
 		pts = append(pts, at(p[0], p[1]))
@@ -147,13 +148,55 @@ func curve(s *sheet, d Shapes, left, top, w, h float64) {
 	s.path(pts, false, style{width: 2})
 	n := at(x0, d.Needed)
 	s.line(n[0], n[1], left+w, n[1], style{width: 1.2, dash: "8 4"})
-	s.label(left+8, n[1]-5, "start", fmt.Sprintf("needed in a curve of %g degrees: %.3f in", d.Degree,
-		d.Needed/measure.MMPerInch))
+	if d.Needed > 0 {
+		s.label(left+8, n[1]-5, "start", "needed: "+d.length(d.Needed))
+	}
 	if d.Play > x0 && d.Play <= x1*1.0001 {
 		p := at(math.Min(d.Play, x1), y0)
 		s.line(p[0], top, p[0], top+h, style{width: 1.2, dash: "2 3"})
-		s.label(p[0]-4, top+16, "end", fmt.Sprintf("flange bears at %.3f in", d.Play/measure.MMPerInch))
+		s.label(p[0]-4, top+16, "end", "play: the flange bears at "+d.length(d.Play))
+		if r, ok := d.reached(); ok {
+			q := at(math.Min(d.Play, x1), r)
+			s.circle(q[0], q[1], 5, style{width: 1.6})
+			s.label(q[0]-10, q[1]+18, "end", "reached: "+d.length(r))
+		}
 	}
+}
+
+// length writes a length in the unit of the axes.
+func (d Shapes) length(mm float64) string {
+	if d.Metric {
+		return fmt.Sprintf("%.2f mm", mm)
+	}
+	return fmt.Sprintf("%.3f in", mm/measure.MMPerInch)
+}
+
+// reached is the difference in mm where the flange bears.
+func (d Shapes) reached() (float64, bool) {
+	for i := 1; i < len(d.RRD); i++ {
+		a, b := d.RRD[i-1], d.RRD[i]
+		if d.Play > a[0] && d.Play <= b[0]+1e-9 && b[0] > a[0] {
+			return a[1] + (d.Play-a[0])/(b[0]-a[0])*(b[1]-a[1]), true
+		}
+	}
+	return 0, false
+}
+
+// steers is the question that the drawing answers, with its answer.
+func (d Shapes) steers() string {
+	r, ok := d.reached()
+	if !(d.Needed > 0) {
+		return "How far does the axle steer? No curve was asked about."
+	}
+	s := fmt.Sprintf("Does it steer a curve of %g degrees? ", d.Degree)
+	switch {
+	case !ok:
+		return s + "Not known: where the flange bears is not on this drawing. Needed: " + d.length(d.Needed) + "."
+	case r >= d.Needed:
+		return s + "Yes: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " and needs " + d.length(d.Needed) + "."
+	}
+	return s + "No: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " of the " + d.length(d.Needed) +
+		" that it needs, and the flange does the rest."
 }
 
 // axes draws a box with ticks of its values over a unit, and gives where a value lies in it.

@@ -8,6 +8,8 @@ package draw
 import (
 	"bytes"
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/caution"
@@ -19,7 +21,8 @@ const perInch = 96.0
 // sheet collects the elements of one drawing; x to the right, y downward, in units of 1/96 in of paper.
 type sheet struct {
 	b      bytes.Buffer
-	bottom float64 // of the paper
+	labels bytes.Buffer // over all lines, so they are written behind them
+	bottom float64      // of the paper
 }
 
 func escape(s string) string {
@@ -43,19 +46,15 @@ func escape(s string) string {
 	return b.String()
 }
 
-// xy writes a coordinate: two decimals, no negative zero.
+// xy writes a coordinate: to a tenth, a thousandth of an inch, no negative zero.
 func xy(v float64) string {
-	s := fmt.Sprintf("%.2f", v)
-	if s == "-0.00" {
-		return "0.00"
-	}
-	return s
+	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', -1, 64)
 }
 
 func newSheet(width, height float64, title, desc string) *sheet {
 	s := &sheet{bottom: height * perInch}
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %s %s" `+
-		`role="img" aria-labelledby="t d" font-family="sans-serif" font-size="12">`+"\n",
+		`role="img" aria-labelledby="t d" font-family="sans-serif" font-size="12" stroke-linejoin="round">`+"\n",
 		xy(width), xy(height), xy(width*perInch), xy(height*perInch))
 	fmt.Fprintf(&s.b, "<title id=\"t\">%s</title>\n<desc id=\"d\">%s</desc>\n", escape(title), escape(desc))
 	fmt.Fprintf(&s.b, "<rect width=\"%s\" height=\"%s\" fill=\"#fff\"/>\n", xy(width*perInch), xy(height*perInch))
@@ -64,7 +63,13 @@ func newSheet(width, height float64, title, desc string) *sheet {
 
 // done writes the caution that stands under every drawing, and closes it.
 func (s *sheet) done() []byte {
-	fmt.Fprintf(&s.b, "<text x=\"8\" y=\"%s\" font-size=\"9\">%s</text>\n", xy(s.bottom-5), escape(caution.Drawing()))
+	fmt.Fprintf(&s.labels, "<text x=\"8\" y=\"%s\" font-size=\"9\">%s</text>\n", xy(s.bottom-5), escape(caution.Drawing()))
+	return s.end()
+}
+
+// end writes the labels over what is drawn and closes the drawing.
+func (s *sheet) end() []byte {
+	s.writeLabels()
 	s.b.WriteString("</svg>\n")
 	return s.b.Bytes()
 }
@@ -103,14 +108,14 @@ func (s *sheet) path(points [][2]float64, closed bool, st style) {
 		last = at
 		if i == 0 {
 			s.b.WriteString("M" + at)
-		} else {
-			s.b.WriteString("L" + at)
+		} else { // what follows a start is a line
+			s.b.WriteString(" " + at)
 		}
 	}
 	if closed {
 		s.b.WriteByte('Z')
 	}
-	fmt.Fprintf(&s.b, "\" %s stroke-linejoin=\"round\"/>\n", st)
+	fmt.Fprintf(&s.b, "\" %s/>\n", st)
 }
 
 func (s *sheet) line(x0, y0, x1, y1 float64, st style) {
@@ -121,12 +126,22 @@ func (s *sheet) circle(x, y, r float64, st style) {
 	fmt.Fprintf(&s.b, "<circle cx=\"%s\" cy=\"%s\" r=\"%s\" %s/>\n", xy(x), xy(y), xy(r), st)
 }
 
+// writeLabels writes the labels over what is drawn.
+func (s *sheet) writeLabels() {
+	if s.labels.Len() > 0 {
+		fmt.Fprintf(&s.b, "<g %s>\n%s</g>\n", edged, s.labels.Bytes())
+	}
+}
+
+// edged gives a text a white edge, so that a line under it does not run through its letters.
+const edged = `stroke="#fff" stroke-width="4" paint-order="stroke"`
+
 // label writes text; anchor is start, middle or end.
 func (s *sheet) label(x, y float64, anchor, text string) {
-	fmt.Fprintf(&s.b, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(x), xy(y), anchor, escape(text))
+	fmt.Fprintf(&s.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(x), xy(y), anchor, escape(text))
 }
 
 // heading writes bold text at the top left.
 func (s *sheet) heading(text string) {
-	fmt.Fprintf(&s.b, "<text x=\"40.00\" y=\"34.00\" font-weight=\"bold\" font-size=\"15\">%s</text>\n", escape(text))
+	fmt.Fprintf(&s.labels, "<text x=\"40.00\" y=\"34.00\" font-weight=\"bold\" font-size=\"15\">%s</text>\n", escape(text))
 }

@@ -3,7 +3,9 @@ package draw
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // view puts a part of the object on the sheet: the object's point (x, 0) at (left, top).
@@ -34,7 +36,17 @@ func (v view) fill(p [][2]float64, st style) {
 }
 
 func (v view) steel(p [][2]float64) { v.fill(p, style{width: 1, fill: "#ddd"}) }
-func (v view) wheel(p [][2]float64) { v.fill(p, style{width: 1.8, fill: "#fff"}) }
+
+func (v view) wheel(p [][2]float64) {
+	v.f.wheels = append(v.f.wheels, p)
+	v.fill(p, style{width: 1.8, fill: "#fff"})
+}
+
+// stockRail is steel that a wheel passes over or beside, never through.
+func (v view) stockRail(p [][2]float64) {
+	v.f.stock = p
+	v.steel(p)
+}
 
 // struck blackens the part of an outline that lies in the half planes, if it is wider than a hair.
 func (v view) struck(p [][2]float64, planes ...half) {
@@ -54,27 +66,55 @@ func (v view) upright(x, y0, y1 float64, dash string) {
 	v.f.line(v.px(x), v.py(y0), v.px(x), v.py(y1), style{width: 1, dash: dash})
 }
 
-// write writes text with a white edge, over everything that is drawn, so that no line crosses it.
+// write writes text with a white edge, over everything that is drawn, so that no line crosses it. A text that would
+// stand on another moves up or down to where there is room.
 func (f *figure) write(x, y float64, anchor string, lines ...string) {
-	most := 46
-	if anchor == "middle" || anchor == "start" && x <= 12 { // it has the whole width
-		most = 66
+	var all []string
+	for _, s := range lines {
+		all = append(all, wrapped(s, 48, 2)...)
 	}
-	for i, s := range lines {
-		s = fit(s, most)
-		half := float64(len([]rune(s))) * 3.8
-		at := x
-		switch anchor {
-		case "middle":
-			at = math.Max(half+4, math.Min(pairWidth-half-4, x))
-		case "start":
-			at = math.Max(4, math.Min(pairWidth-2*half-4, x))
-		case "end":
-			at = math.Max(2*half+4, math.Min(pairWidth-4, x))
+	if len(all) == 0 {
+		return
+	}
+	wide := 0.0
+	for _, s := range all {
+		wide = math.Max(wide, float64(utf8.RuneCountInString(s))*letter*letterWide)
+	}
+	left := x
+	switch anchor {
+	case "middle":
+		left -= wide / 2
+	case "end":
+		left -= wide
+	}
+	left = math.Max(4, math.Min(pairWidth-wide-4, left))
+	y = f.free(left, y, wide, float64(len(all)-1)*line)
+	at := map[string]float64{"start": left, "middle": left + wide/2, "end": left + wide}[anchor]
+	for i, s := range all {
+		fmt.Fprintf(&f.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(at), xy(y+line*float64(i)),
+			anchor, escape(s))
+	}
+}
+
+// free is the first line of a text of so many units' width and height below it, at y or as near as no other text stands.
+func (f *figure) free(left, y, wide, high float64) float64 {
+	box := func(y float64) [4]float64 {
+		return [4]float64{left, y - 0.8*letter, left + wide, y + high + 0.25*letter}
+	}
+	for off := range 80 {
+		for _, way := range []float64{-1, 1} {
+			b := box(y + way*3*float64(off))
+			if b[1] < objectTop || b[3] > objectHigh+4 || slices.ContainsFunc(f.placed, func(p [4]float64) bool {
+				return b[0] < p[2] && p[0] < b[2] && b[1] < p[3] && p[1] < b[3]
+			}) {
+				continue
+			}
+			f.placed = append(f.placed, b)
+			return y + way*3*float64(off)
 		}
-		fmt.Fprintf(&f.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\" stroke=\"#fff\" stroke-width=\"4\" "+
-			"paint-order=\"stroke\">%s</text>\n", xy(at), xy(y+16*float64(i)), anchor, escape(s))
 	}
+	f.placed = append(f.placed, box(y))
+	return y
 }
 
 // tick is the slanted mark at the end of a dimension.
@@ -106,7 +146,7 @@ func (f *figure) down(x0, y0, x1, y1, x float64, anchor string, text string) {
 	if anchor == "end" {
 		at = x - 9
 	}
-	y := (y0+y1)/2 + 5 - 8*float64(len(lines)-1)
+	y := (y0+y1)/2 + 6 - line/2*float64(len(lines)-1)
 	if len(lines) > 1 {
 		y = math.Max(y, y0+18) // clear of the tread's line
 	}

@@ -34,13 +34,19 @@ type PassageBearing struct {
 	Reach    float64  `json:"floor_deeper_until_out_of_reach_mm"`
 }
 
+// PassageCut is a flangeway of the other track that cuts a rail of a diamond.
+type PassageCut struct {
+	From float64 `json:"from_x_mm"`
+	To   float64 `json:"to_x_mm"`
+}
+
 // Passage is the answer of the passage command. Stations x run toward the heel: from the theoretical point of a frog,
-// from the tip of a switch point. Heights are positive up, over the tread plane of the frog or the top of the stock
+// from the tip of a switch point; over a diamond from the first cut on. Heights are positive up, over the tread plane of the frog or the top of the stock
 // rail.
 type Passage struct {
 	Schema   int    `json:"schema"`
 	Program  string `json:"program"`
-	Over     string `json:"over"` // frog or switch
+	Over     string `json:"over"` // frog, switch or diamond
 	Stations []any  `json:"stations"`
 
 	TransferX *float64 `json:"transfer_x_mm,omitempty"`
@@ -69,7 +75,9 @@ type Passage struct {
 	Strikes   []PassageStrike `json:"strikes"`
 	Positions []PassagePlace  `json:"positions,omitempty"`
 
-	Bearing *PassageBearing `json:"bearing,omitempty"` // of a flange-bearing frog
+	Bearing *PassageBearing `json:"bearing,omitempty"` // of a flange-bearing frog or diamond
+	Rail    string          `json:"rail,omitempty"`    // of a diamond: flange-first or field-first
+	Cuts    []PassageCut    `json:"cuts,omitempty"`    // of a diamond, at the gauge line
 
 	YawMrad      *float64 `json:"yaw_mrad,omitempty"`
 	PointMrad    *float64 `json:"point_angle_mrad,omitempty"`

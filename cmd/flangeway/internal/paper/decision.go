@@ -95,7 +95,7 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 				off++
 				continue
 			}
-			what, _, _ := strings.Cut(spelt(a.What), ", ")
+			what, _, _ := strings.Cut(a.What, ", ")
 			what, _, _ = strings.Cut(what, ": ") // the readings stand in the work order
 			works = append(works, a.ID+": "+Words(what))
 		}
@@ -103,7 +103,7 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 			works = append(works, "keep "+plural(off, "car", "cars")+" off")
 		}
 		if passes, _, ok := x.PerThousand(); ok {
-			per = passes3(passes)
+			per = plan.PassText(passes)
 		}
 		t.Rows = append(t.Rows, Row{{Text: Name(x.Feature.Location), Lines: []string{Name(x.Feature.Name())}},
 			{Text: hits}, lines(works), {Text: thousands(x.Cents)}, {Text: number0(x.Ends)}, {Text: per},
@@ -181,7 +181,7 @@ func keptOff(p Planned) []string {
 func (c *checkPage) nextReadings(s *Section) {
 	var list []string
 	for _, u := range c.in.Open {
-		list = append(list, fmt.Sprintf("%s of %s (%s)", strings.ReplaceAll(u.Reading, "_", " "), c.name(u.Where),
+		list = append(list, fmt.Sprintf("%s of %s (%s)", u.Reading, c.name(u.Where),
 			counted(u.Pairs, "pair", "pairs")))
 	}
 	if len(list) > 0 {
@@ -222,8 +222,8 @@ func (c *checkPage) federal(p *plan.Plan) *Section {
 			where = Cell{Text: c.name(l.Place), Lines: []string{c.name(l.Where)}}
 		}
 		_, condemns := limitWords(l)
-		t.Rows = append(t.Rows, Row{where, {Text: spelt(l.Quantity) + " " + c.name(l.Shown)},
-			{Text: c.words(spelt(condemns))}, {Text: c.words(asksFor(l)), Lines: append([]string{l.Source},
+		t.Rows = append(t.Rows, Row{where, {Text: l.Quantity + " " + c.name(l.Shown)},
+			{Text: c.words(condemns)}, {Text: c.words(asksFor(l)), Lines: append([]string{l.Source},
 				answers[[2]string{l.Where, l.Rule}]...)}})
 	}
 	if len(t.Rows) == 0 {
@@ -256,11 +256,11 @@ func thousands(cents int64) string {
 	if rest != "" {
 		rest = "." + rest
 	}
-	return apartBy3(whole) + rest
+	return configs.Apart(whole) + rest
 }
 
 // number0 is a count with its thousands set apart.
-func number0(n int) string { return apartBy3(fmt.Sprint(n)) }
+func number0(n int) string { return configs.Apart(fmt.Sprint(n)) }
 
 // counted is plural with the thousands of its count set apart.
 func counted(n int, one, many string) string {
@@ -268,15 +268,4 @@ func counted(n int, one, many string) string {
 		return "1 " + one
 	}
 	return number0(n) + " " + many
-}
-
-func apartBy3(digits string) string {
-	sign := ""
-	if strings.HasPrefix(digits, "-") {
-		sign, digits = "-", digits[1:]
-	}
-	for i := len(digits) - 3; i > 0; i -= 3 {
-		digits = digits[:i] + "," + digits[i:]
-	}
-	return sign + digits
 }

@@ -36,6 +36,7 @@ type Document struct {
 	Screen  Screen         // that a text page is shown on; none for a file
 	Units   Units          // in which the page is written
 	Survey  *survey.Survey // whose names no system of units changes; nil: none
+	Spoken  bool           // columns and settings are written as people say them, not by their names
 }
 
 // Form is the writing in which a page is given out.
@@ -58,9 +59,9 @@ func (d *Document) Write(w io.Writer) error {
 	return err
 }
 
-// measured sets the page in the units of a survey.
+// measured sets the page in the units of a survey, and in the words of those who made it.
 func (d *Document) measured(sv *survey.Survey) *Document {
-	d.Units, d.Survey = UnitsOf(sv), sv
+	d.Units, d.Survey, d.Spoken = UnitsOf(sv), sv, true
 	return d
 }
 
@@ -74,7 +75,7 @@ func (d *Document) bytes() ([]byte, error) {
 		return d.html()
 	}
 	p := &printer{markdown: d.Form == Markdown, screen: d.Screen}
-	p.blocks(d.Blocks)
+	p.blocks(d.inWords())
 	return p.b.Bytes(), p.err
 }
 

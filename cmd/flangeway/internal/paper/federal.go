@@ -48,7 +48,7 @@ func (c *planPage) federal() {
 		if d.Location != "" {
 			where = c.name(d.Location) + ", " + where
 		}
-		c.line(fmt.Sprintf("%s: %s %s", where, strings.TrimSuffix(spelt(d.Quantity), " mph"), c.name(d.Reading)))
+		c.line(fmt.Sprintf("%s: %s %s", where, d.Quantity, c.name(d.Reading)))
 		c.add(Indented{fmt.Sprintf("beyond %s, %s%s; %s", c.words(d.Limit), d.Source, configs.MemoryMark(d.Sure),
 			federalAnswer(d))})
 	}

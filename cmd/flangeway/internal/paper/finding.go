@@ -36,14 +36,14 @@ func explained(findings []*judge.Finding) []*judge.Finding {
 
 // findingTitle says what happens at a feature.
 func (f Form) findingTitle(x *judge.Finding) string {
-	s := f.feature(x) + ": "
+	s := f.place(x) + ": "
 	switch x.Verdict {
 	case interaction.Undecided:
 		s += "it may be that the "
 	case interaction.NotMeasured:
-		return s + x.Check.ID + " not measured"
+		return s + "not measured: " + x.Check.Meets
 	case interaction.Clear:
-		return s + x.Check.ID + " is clear, the nearest pair"
+		return s + "clear, the nearest pair: " + x.Check.Meets
 	}
 	return s + x.Check.Happens
 }

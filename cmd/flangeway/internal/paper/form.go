@@ -173,7 +173,7 @@ func wheelForm(sv *survey.Survey) (out []formPart) {
 }
 
 func headOf(c sheet.Column) formHead {
-	return formHead{Name: spelt(c.Name), Unit: c.Unit, Notches: notches(c.Name), Words: c.Words}
+	return formHead{Name: spoken(c.Name), Unit: c.Unit, Notches: notches(c.Name), Words: c.Words}
 }
 
 // notches are what the gauges of the yard tell of a column, as it is typed: the steps of a go/no-go gauge at the

@@ -6,6 +6,7 @@ import (
 
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/interaction/plan"
 )
 
 // noPair says why nothing was judged.
@@ -75,16 +76,15 @@ func (c *checkPage) summary() *Section {
 	for _, sentence := range headline(sum, c.in.Book.HasFederal()) {
 		s.para(sentence)
 	}
-	t := Table{ID: "summary-table", Fixed: true, Caption: fmt.Sprintf("All %d pairs of a wheel and a feature",
-		sum.Pairs),
+	t := Table{ID: "summary-table", Fixed: true, Caption: "All " + counted(sum.Pairs, "pair", "pairs") + " of a wheel and a feature",
 		Columns: []Column{{Name: "verdict", Head: true}, {Name: "pairs", Number: true}, {Name: "what it means"}}}
 	cause := func(c interaction.Cause) int { return sum.ByCause[c] }
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,
 		interaction.Clear} {
 		means := verdictMeans(v)
 		if v == interaction.Conflict {
-			means += fmt.Sprintf(": %d by the place, %d by the wheel, %d by the pair", cause(interaction.CausePlace),
-				cause(interaction.CauseWheel), cause(interaction.CausePair))
+			means += fmt.Sprintf(": %s by the place, %s by the wheel, %s by the pair",
+				number0(cause(interaction.CausePlace)), number0(cause(interaction.CauseWheel)), number0(cause(interaction.CausePair)))
 		}
 		t.Rows = append(t.Rows, Row{ranked(v.String(), int(v)), figure(sum.Count(v)), {Text: means}})
 	}
@@ -107,6 +107,30 @@ func (c *checkPage) list(anchors map[string]string) Table {
 	return t
 }
 
+// matrix puts the worst check of each place into the matrix of a standard; nil if no pair of any may conflict. Its words
+// stand here alone, because they are of no railroad.
+func (c *checkPage) matrix() *Section {
+	t := Table{ID: "matrix-table", Caption: "Severity of the check that leads, and how often it is met",
+		Columns: []Column{{Name: "risk", Number: true}, {Name: "location", Head: true, Long: true}, {Name: "check"},
+			{Name: "severity"}, {Name: "frequency"}, {Name: "passes a year", Number: true}, {Name: "level"}}}
+	for i, l := range c.places {
+		r := c.risks[l.Name]
+		if r.Check == nil {
+			continue
+		}
+		passes := r.Passes
+		t.Rows = append(t.Rows, Row{figure(r.Rank), {Text: c.name(l.Name)}, {Text: r.Check.Happens},
+			{Text: fmt.Sprintf("%d %s", r.Check.Severity, r.Check.Severity)}, {Text: r.Often.Letter + " " + r.Often.Name},
+			{Text: plan.PassText(passes), Key: &passes}, ranked(r.Level, i)})
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	return &Section{ID: "matrix", Title: "Places in the matrix of MIL-STD-882E", Blocks: []Block{t,
+		Para{"Beside the rank, which goes by expected harm. The names are those of the standard, made for military systems; " +
+			"its cells are second hand; which check has which severity, and how many passes a year make a letter, is assumed."}}}
+}
+
 // riskWords says what the rank of a place goes by.
 const riskWords = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those " +
 	"with a reading beyond a federal limit, with undecided pairs, with pairs that were not measured, and last those " +
@@ -114,8 +138,8 @@ const riskWords = "Risk ranks the places that were looked at, 1 the worst: those
 	"among alike by expected harm: passes a year, times the chance that one ends in an accident, times what an accident " +
 	"of its kind costs at the speed there. Nobody publishes the chance; it and the prices are assumed as ranges, and " +
 	"draws of them tell how often the first place stays the first. In the middle and the most of the harm every pair " +
-	"that is not clear counts in full, so that nothing looks better for want of a reading. Beside it stands a level by the severity of the check (1 worst) and how often it is met (A to E) in the " +
-	"matrix of MIL-STD-882E, its cells second hand, severities and passes of each letter assumed. " +
+	"that is not clear counts in full, so that nothing looks better for want of a reading. " +
+	"Met daily is 250 expected conflicting passes a year or more, weekly 50, monthly 12, yearly 1 (assumed). " +
 	"Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities. What was " +
 	"not measured is not known, and no place is called safe."
 
@@ -124,24 +148,24 @@ func headline(s judge.Summary, federal bool) []string {
 	of := func(c interaction.Cause) int { return s.Problems[c] }
 	legal := ""
 	if federal {
-		legal = fmt.Sprintf("; %s of a pair that no federal limit stops on either side", plural(s.BothLegal, "conflict",
+		legal = fmt.Sprintf("; %s of a pair that no federal limit stops on either side", counted(s.BothLegal, "conflict",
 			"conflicts"))
 	}
 	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, %s by the "+
 		"two together%s.",
-		plural(s.AllProblems(), "problem", "problems"), plural(of(interaction.CausePlace), "place", "places"),
-		plural(of(interaction.CauseWheel), "conflict", "conflicts"),
-		plural(of(interaction.CausePair), "conflict", "conflicts"), legal)}
+		counted(s.AllProblems(), "problem", "problems"), counted(of(interaction.CausePlace), "place", "places"),
+		counted(of(interaction.CauseWheel), "conflict", "conflicts"),
+		counted(of(interaction.CausePair), "conflict", "conflicts"), legal)}
 	if open := s.Count(interaction.Undecided) + s.Count(interaction.NotMeasured); open > 0 {
-		out = append(out, fmt.Sprintf("Not known: %d undecided and %d not measured of %s, at %d of %s.",
-			s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), plural(s.Pairs, "pair", "pairs"),
-			s.Unknown, plural(s.AllPlaces, "place", "places")))
+		out = append(out, fmt.Sprintf("Not known: %s undecided and %s not measured of %s, at %d of %s.",
+			number0(s.Count(interaction.Undecided)), number0(s.Count(interaction.NotMeasured)), counted(s.Pairs, "pair", "pairs"),
+			s.Unknown, counted(s.AllPlaces, "place", "places")))
 	} else if s.Pairs > 0 {
-		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", plural(s.Pairs, "pair", "pairs")))
+		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", counted(s.Pairs, "pair", "pairs")))
 	}
 	if s.Lifted > 0 {
 		out = append(out, fmt.Sprintf("%s by the plain rule alone: what is computed from shapes and forces lifts them, "+
-			"with forms that are in part assumed. Each says so; --plain lists them as conflicts.", plural(s.Lifted,
+			"with forms that are in part assumed. Each says so; --plain lists them as conflicts.", counted(s.Lifted,
 			"pair conflicts", "pairs conflict")))
 	}
 	return out

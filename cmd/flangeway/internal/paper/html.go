@@ -10,6 +10,8 @@ import (
 	"html/template"
 	"regexp"
 	"strconv"
+
+	"flangeway/configs"
 )
 
 //go:embed page.html
@@ -50,6 +52,9 @@ func (v view) Sections() []Section {
 // mixed is a mixed number: a browser would break the line behind its hyphen.
 var mixed = regexp.MustCompile(`[0-9]+-[0-9]+/[0-9]+`)
 
+// digits are a whole number and nothing else.
+var digits = regexp.MustCompile(`^[0-9]{4,}$`)
+
 // whole escapes a text and keeps its mixed numbers on one line.
 func whole(s string) template.HTML {
 	return template.HTML(mixed.ReplaceAllString(template.HTMLEscapeString(s), `<span class="w">$0</span>`))
@@ -60,6 +65,7 @@ func (d *Document) html() ([]byte, error) {
 	t, err := template.New("page").Funcs(template.FuncMap{
 		"svg":   func(b []byte) template.HTML { return template.HTML(b) }, // escaped by the draw package
 		"whole": whole,
+		"apart": func(s string) string { return digits.ReplaceAllStringFunc(s, configs.Apart) },
 		"key":   func(v *float64) string { return strconv.FormatFloat(*v, 'f', -1, 64) },
 	}).Parse(pageHTML)
 	if err != nil {
@@ -71,7 +77,7 @@ func (d *Document) html() ([]byte, error) {
 		base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"
 	p := &htmlPrinter{t: t}
 	p.template("head", view{Document: d, CSS: template.CSS(pageCSS), Policy: policy})
-	p.blocks(d.Blocks)
+	p.blocks(d.inWords())
 	p.template("foot", view{Document: d, JS: template.JS(pageJS)})
 	if p.err != nil {
 		return nil, fmt.Errorf("the page: %w", p.err)
@@ -123,6 +129,8 @@ func (p *htmlPrinter) block(b Block) {
 		p.template("table", b)
 	case Drawing:
 		p.template("drawing", b)
+	case Tiled:
+		p.template("tiled", b)
 	case Section:
 		p.template("section", b)
 		p.blocks(b.Blocks)

@@ -65,12 +65,12 @@ func (c *planPage) order(x plan.Order) {
 			where = strings.TrimPrefix(where, "car/")
 		}
 		c.item(i.ID, where+": "+i.What)
-		c.item("because", strings.Join(i.Because, ", "))
+		c.item("because", strings.Join(allHit(i.Because), ", "))
 		c.item("federal", c.words(strings.Join(i.Answers, "; ")))
 		c.item("by", dueText(i.Action))
 		c.item("protect", i.Protect)
 		c.item("before", i.Before)
-		c.item("final", strings.Join(i.Final, "; "))
+		c.item("final", finals(i.Final))
 		c.item("check", strings.Join(i.Check, "; "))
 		if i.Effect != plan.Holds {
 			c.item("read", "____________________  done ____________  by ____________")
@@ -99,8 +99,8 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 		c.item("federal", c.words(strings.Join(l.Answers, "; ")))
 		c.item("by", l.Due)
 		c.item("protect", l.Protect)
-		c.item("because", strings.Join(l.Conflicts, "; "))
-		c.item("final", strings.Join(l.Final, "; "))
+		c.item("because", strings.Join(allHit(l.Conflicts), "; "))
+		c.item("final", finals(l.Final))
 		c.item("note", strings.Join(l.Note, "; "))
 	}
 	c.gap()

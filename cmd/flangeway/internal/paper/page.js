@@ -2,14 +2,39 @@
   "use strict";
   var d = document;
 
-  // A link into what is folded unfolds it.
-  function unfold() {
-    var at = location.hash.length > 1 && d.getElementById(decodeURIComponent(location.hash.slice(1)));
-    var fold = at && at.closest("details");
-    if (fold && !fold.open) { fold.open = true; at.scrollIntoView(); }
+  // What is looked at stands behind the # of the address: the part of the page, then ! and what each table is filtered by
+  // and ordered by, so that a copied address shows the same.
+  var shown = {}, tables = {};
+
+  function parts() {
+    var hash = location.hash.slice(1), at = hash.indexOf("!");
+    return at < 0 ? [hash, ""] : [hash.slice(0, at), hash.slice(at + 1)];
   }
-  window.addEventListener("hashchange", unfold);
-  unfold();
+
+  function plain(s) {
+    try { return decodeURIComponent(s); } catch (e) { return ""; }
+  }
+
+  function keep(anchor) {
+    var list = Object.keys(shown).filter(function (id) { return shown[id].filter || shown[id].order; }).map(function (id) {
+      return id + "=" + encodeURIComponent(shown[id].filter) + "~" + shown[id].order;
+    });
+    history.replaceState(null, "", "#" + anchor + (list.length ? "!" + list.join("&") : ""));
+  }
+
+  // A link into what is folded unfolds it.
+  function unfold(to) {
+    var at = to && d.getElementById(plain(to)), fold = at && at.closest("details");
+    if (fold && !fold.open) { fold.open = true; }
+    return at;
+  }
+
+  function arrive() {
+    var p = parts(), at = unfold(p[0]);
+    if (p[1] === "" && Object.keys(shown).length) { keep(p[0]); }
+    if (at) { at.scrollIntoView(); }
+  }
+  window.addEventListener("hashchange", arrive);
   var order = new Intl.Collator("en", { numeric: true });
 
   function make(tag, text) {
@@ -63,6 +88,11 @@
       select.value = i < 0 ? "" : i + (down ? "d" : "a");
     }
 
+    function note() {
+      shown[table.id] = { filter: input.value.trim(), order: select.value };
+      keep(parts()[0]);
+    }
+
     function filter() {
       var want = input.value.toLowerCase().split(/\s+/).filter(Boolean), shown = 0;
       printed.forEach(function (r, j) {
@@ -82,7 +112,7 @@
       var name = th.textContent, button = make("span", name);
       button.setAttribute("role", "button");
       button.tabIndex = 0;
-      var turn = function () { sort(i, th.getAttribute("aria-sort") === "ascending"); };
+      var turn = function () { sort(i, th.getAttribute("aria-sort") === "ascending"); note(); };
       button.addEventListener("click", turn);
       button.addEventListener("keydown", function (e) {
         if (e.key === "Enter" || e.key === " ") { e.preventDefault(); turn(); }
@@ -98,8 +128,16 @@
     select.addEventListener("change", function () {
       var v = select.value;
       sort(v === "" ? -1 : parseInt(v, 10), v.slice(-1) === "d");
+      note();
     });
-    input.addEventListener("input", filter);
+    input.addEventListener("input", function () { filter(); note(); });
+    tables[table.id] = function (words, order) {
+      input.value = words;
+      filter();
+      if (/^\d+[ad]$/.test(order) && parseInt(order, 10) < heads.length) { sort(parseInt(order, 10), order.slice(-1) === "d"); }
+      shown[table.id] = { filter: words.trim(), order: select.value };
+      unfold(table.id);
+    };
     [["Filter", input], ["Order", select]].forEach(function (p) {
       var label = make("label", p[0] + " ");
       label.appendChild(p[1]);
@@ -115,19 +153,36 @@
 
   var places = d.querySelectorAll(".place > h3");
   if (places.length > 1) {
-    var bar = make("div"), label = make("label", "Jump to a location "), jump = make("select");
+    var bar = make("div"), label = make("label", "Jump to a location "), jump = make("select"), go = make("button", "Go");
     bar.className = "jump";
+    go.type = "button";
     jump.appendChild(make("option", ""));
     Array.prototype.forEach.call(places, function (h) {
       var o = make("option", h.firstChild.textContent.trim());
       o.value = h.parentNode.id;
+      h.tabIndex = -1;
       jump.appendChild(o);
     });
-    jump.addEventListener("change", function () {
-      if (jump.value) { location.hash = jump.value; }
+    // Choosing does not jump: arrow keys pass over every choice.
+    var leap = function () {
+      if (!jump.value) { return; }
+      location.hash = jump.value;
+      arrive();
+      d.querySelector("#" + jump.value + " > h3").focus({ preventScroll: true });
+    };
+    jump.addEventListener("keydown", function (e) {
+      if (e.key === "Enter") { e.preventDefault(); leap(); }
     });
+    go.addEventListener("click", leap);
     label.appendChild(jump);
     bar.appendChild(label);
+    bar.appendChild(go);
     d.querySelector("nav").appendChild(bar);
   }
+
+  parts()[1].split("&").forEach(function (s) {
+    var at = s.indexOf("="), id = s.slice(0, at), v = s.slice(at + 1), cut = v.lastIndexOf("~");
+    if (at > 0 && cut >= 0 && Object.prototype.hasOwnProperty.call(tables, id)) { tables[id](plain(v.slice(0, cut)), v.slice(cut + 1)); }
+  });
+  if (parts()[0] || parts()[1]) { arrive(); }
 })();

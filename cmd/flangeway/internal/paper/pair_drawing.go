@@ -8,6 +8,7 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -15,8 +16,9 @@ import (
 // PairDrawing collects what the drawing of a finding shows: its readings as written, and what follows from them. id
 // stands before the ids inside the drawing.
 func PairDrawing(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
-	p := draw.Pair{ID: id, Shows: f.Check.Drawing, Title: HTML.findingTitle(f), Line: findingLine(f), Block: HTML.name(surveyName(e.Survey)),
-		Wheel: dimsOf(f.Wheel), Mate: dimsOf(f.Wheel.Mate()), Read: map[string]interaction.Dimension{}}
+	p := labelled(e, f, id)
+	p.Shows, p.Wheel, p.Mate = f.Check.Drawing, dimsOf(f.Wheel), dimsOf(f.Wheel.Mate())
+	p.Read = map[string]interaction.Dimension{}
 	for _, r := range f.Readings {
 		name := r.Quantity
 		if r.Of != "" {
@@ -79,19 +81,24 @@ func withUnit(s, unit string) string {
 	return s
 }
 
-func findingLine(f *judge.Finding) string {
-	if f.Verdict == interaction.NotMeasured {
-		return "needs " + needs(f)
-	}
+// labelled is a drawing with its words: what happens where, the deciding distance, whose it is.
+func labelled(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 	who := HTML.wheel(f)
 	if byPlace(f) {
 		who += ", as any ordinary wheel"
 	}
+	p := draw.Pair{ID: id, Title: HTML.findingTitle(f), Block: []string{who,
+		HTML.name(f.Feature.Location) + ", " + HTML.place(f), HTML.name(surveyName(e.Survey)) + "; survey " + survey.Digits(e.Survey.Sum(e.Book))}}
 	margin := HTML.margin(marginText(f.Margin))
-	if f.Computed != nil { // the drawing is of the readings alone
-		margin = HTML.margin(f.Computed.Text()) + ", plain " + margin
+	switch {
+	case f.Verdict == interaction.NotMeasured:
+		p.About = "needs " + spokenText(needs(f))
+	case f.Computed != nil: // the drawing is of the readings alone
+		p.Decides, p.About = strings.ToUpper(f.Verdict.String())+" "+HTML.margin(f.Computed.Text()), "plain rule "+margin
+	default:
+		p.Decides = strings.ToUpper(f.Verdict.String()) + " " + margin
 	}
-	return strings.ToUpper(f.Verdict.String()) + " " + margin + "; " + who
+	return p
 }
 
 // describe says in words what the drawing shows.
@@ -102,7 +109,7 @@ func describe(f *judge.Finding, p draw.Pair) string {
 		if r.Of != "" {
 			name = r.Of + " " + name
 		}
-		parts = append(parts, strings.ReplaceAll(name, "_", " ")+" "+strings.ReplaceAll(p.Read[name].Text, "\n", " "))
+		parts = append(parts, spokenOf(name)+" "+strings.ReplaceAll(p.Read[name].Text, "\n", " "))
 	}
 	s := "A cut to scale: " + f.Check.Meets + ". " + strings.Join(slices.Compact(parts), ", ") + "."
 	if m := marginText(f.Margin); m != "" {
@@ -135,6 +142,7 @@ func DrawnPair(e *judge.Engine, findings []*judge.Finding, id string) (*judge.Fi
 		return nil, nil, nil
 	}
 	f := findings[0]
-	return nil, draw.Blank(draw.Pair{ID: id, Title: HTML.findingTitle(f), Line: findingLine(f),
-		Desc: "No pair could be judged here, so none is drawn."}), nil
+	p := labelled(e, f, id)
+	p.Desc = "No pair could be judged here, so none is drawn."
+	return nil, draw.Blank(p), nil
 }

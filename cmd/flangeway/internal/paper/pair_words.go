@@ -40,6 +40,14 @@ func (f Form) feature(x *judge.Finding) string {
 	return x.Feature.Kind.String() + "/" + f.name(x.Feature.ID)
 }
 
+// place is the feature of a finding in words where a drawing or a page names it; text names it as commands take it.
+func (f Form) place(x *judge.Finding) string {
+	if f != HTML {
+		return f.feature(x)
+	}
+	return x.Feature.Kind.String() + " " + f.name(x.Feature.ID)
+}
+
 // wheel names the wheel of a finding.
 func (f Form) wheel(x *judge.Finding) string {
 	return f.name(x.Wheel.Car.ID) + " " + x.Wheel.Position.String()

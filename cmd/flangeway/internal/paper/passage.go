@@ -15,18 +15,21 @@ const unitsOfInputs = "Without a unit: lengths are inches, hollow is millimetres
 // Passage is the page of the passage command.
 func Passage(a export.Passage, form Form) *Document {
 	p := &Document{Form: form}
-	if a.Over == "frog" {
+	switch a.Over {
+	case "frog":
 		p.heading(1, "One wheel through a frog")
-	} else {
+	case "diamond":
+		p.heading(1, "One wheel over a diamond")
+	default:
 		p.heading(1, "One wheel over a switch point")
 	}
 	judgedItems(p, a)
 	p.heading(2, "What happens")
 	p.item("held", "by "+a.Held+".")
-	if a.Over == "frog" {
-		frogItems(p, a)
-	} else {
+	if a.Over == "switch" {
 		switchItems(p, a)
+	} else {
+		frogItems(p, a)
 	}
 	forceItems(p, a)
 	p.gap()
@@ -65,12 +68,20 @@ func at(mm *float64) string {
 func both(mm float64) string { return fmt.Sprintf("%.3f in (%.2f mm)", mm/measure.MMPerInch, mm) }
 
 func frogItems(p *Document, a export.Passage) {
+	if n := len(a.Cuts); n > 0 {
+		p.item("cuts", fmt.Sprintf("%d flangeways of the other track cut the rail, each %s long: from %s and from %s. A "+
+			"wheel comes to the far side %s.", n, both(a.Cuts[0].To-a.Cuts[0].From), at(&a.Cuts[0].From),
+			at(&a.Cuts[n-1].From), map[string]string{"flange-first": "with its flange side first",
+				"field-first": "with its field side first"}[a.Rail]))
+	}
 	if a.LiftX != nil {
 		p.item("lift", fmt.Sprintf("%s over the height at the start, at %s.", both(a.Lift), at(a.LiftX)))
 	} else {
 		p.item("lift", "none over the height at the start.")
 	}
-	if a.TransferX != nil {
+	if a.TransferX != nil && a.Over == "diamond" {
+		p.item("transfer", fmt.Sprintf("the load passes over the last cut at %s (x from the first one).", at(a.TransferX)))
+	} else if a.TransferX != nil {
 		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s (x from the theoretical point "+
 			"to the "+
 			"heel).", at(a.TransferX)))
@@ -269,8 +280,12 @@ const shownStations = 24
 func stations(p *Document, a export.Passage) {
 	p.heading(2, "Station by station (json and csv have all)")
 	plane := "tread plane, x from the theoretical point"
-	if a.Over == "switch" {
+	switch a.Over {
+	case "switch":
 		plane = "top of the stock rail, x from the tip"
+	case "diamond":
+		plane = "tread plane, x from the first cut; point is the rail between both cuts, wing the rail before and " +
+			"behind,"
 	}
 	p.para("Heights of the tread at the tape line over the " + plane + " to the heel.")
 	p.gap()
@@ -295,7 +310,7 @@ func stations(p *Document, a export.Passage) {
 			last = s.RestsOn
 		}
 	}
-	if a.Over == "frog" {
+	if a.Over != "switch" {
 		p.table([]string{"x", "height in", "mm", "rests on", "tip clearance in"}, rows, 0, 1, 2, 4)
 	} else {
 		p.table([]string{"x", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1, 3,

@@ -92,11 +92,12 @@ func (c *planPage) sentences() []string {
 		plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
 	say(c.proof())
 	out = append(out, federalSentences(p.Plan, c.money)...)
-	say(fmt.Sprintf("Conflicts %d before, %d after; undecided %d before, %d after. An action removes the pairs that "+
+	say(fmt.Sprintf("Conflicts %s before, %s after; undecided %s before, %s after. An action removes the pairs that "+
 		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car "+
 		"at "+
 		"its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
-		p.Conflict.Before, p.Conflict.After, p.Undecided.Before, p.Undecided.After))
+		number0(p.Conflict.Before), number0(p.Conflict.After), number0(p.Undecided.Before),
+		number0(p.Undecided.After)))
 	if s := inDoubt(p.Plan); s != "" {
 		say(s)
 	}

@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"flangeway/interaction/plan"
@@ -19,6 +20,10 @@ func (c *planPage) actionTable(side string) Table {
 		Columns: []Column{{Name: "id", Head: true}, {Name: "where", Long: true},
 			{Name: "cost " + c.p.Currency, Number: true}, {Name: "removes", Number: true}, {Name: "what", Long: true},
 			{Name: "because"}}}
+	hits := allHit
+	if c.Form == HTML { // the tables of the appendix name checks by their ids
+		hits = slices.Clone[[]string]
+	}
 	for _, a := range c.p.Actions {
 		if a.Side != side {
 			continue
@@ -28,7 +33,7 @@ func (c *planPage) actionTable(side string) Table {
 			what.Lines = []string{"paid with " + a.PaidWith}
 		}
 		t.Rows = append(t.Rows, Row{{Text: a.ID}, {Text: c.where(a)}, money(a.Cents), figure(a.Removes), what,
-			lines(c.p.Because(a))})
+			lines(hits(c.p.Because(a)))})
 	}
 	return t
 }
@@ -62,7 +67,7 @@ func (c *planPage) actions(side string) {
 		if a.PaidWith != "" {
 			cost = "paid with " + a.PaidWith
 		}
-		if why := c.p.Because(a); len(why) > 0 {
+		if why := allHit(c.p.Because(a)); len(why) > 0 {
 			what += "; " + because(a) + strings.Join(why, ", ")
 		}
 		c.line(fmt.Sprintf("%-5s %s; %s, removes %d", a.ID, c.where(a), cost, a.Removes))

@@ -92,7 +92,7 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 		x := &list[i]
 		per := Cell{}
 		if passes, weighed, ok := x.PerThousand(); ok {
-			per = Cell{Text: passes3(passes), Key: &passes, Lines: []string{"weighs " + passes3(weighed)}}
+			per = Cell{Text: plan.PassText(passes), Key: &passes, Lines: []string{"weighs " + plan.PassText(weighed)}}
 		}
 		var works []string
 		for _, w := range c.rankedWorks(x) {
@@ -109,7 +109,7 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 		met := x.Passes
 		t.Rows = append(t.Rows, Row{figure(x.Rank), {Text: c.name(x.Feature.Location),
 			Lines: []string{c.name(x.Feature.Name()), c.rankedReadings(x.Feature)}}, lines(append(hitsThere(x), pairsText(x))),
-			{Text: passes3(met), Key: &met}, lines(works), cost, ranked(number0(x.Ends), x.Ends), per,
+			{Text: plan.PassText(met), Key: &met}, lines(works), cost, ranked(number0(x.Ends), x.Ends), per,
 			lines(federalTexts(x))})
 	}
 	return t
@@ -141,21 +141,12 @@ func pairsText(x *plan.Ranked) string {
 // onWheels names the works on wheels that end pairs there too.
 func onWheels(x *plan.Ranked) string { return shorten(x.CarWorks, maxPulled) }
 
-// passes3 is passes a year with their thousands set apart.
-func passes3(v float64) string {
-	whole, rest, point := strings.Cut(plan.PassText(v), ".")
-	if !point {
-		return apartBy3(whole)
-	}
-	return apartBy3(whole) + "." + rest
-}
-
 // oftenText is how often the conflicts of a feature are met.
 func oftenText(x *plan.Ranked) string {
 	if len(x.Hits) == 0 {
 		return ""
 	}
-	return passes3(x.Passes) + " expected conflicting passes a year"
+	return plan.PassText(x.Passes) + " expected conflicting passes a year"
 }
 
 // shownAt are the readings that a list shows of a kind of feature: what the pairs there hang on most.
@@ -181,7 +172,7 @@ func (c *planPage) rankedReadings(f *track.Feature) string {
 		if r := f.Read(q); r.Measured() {
 			text = judge.PrintReading(c.o.Survey.Columns, q.String(), r)
 		}
-		out = append(out, spelt(q.String())+" "+text)
+		out = append(out, q.String()+" "+text)
 	}
 	if f.Date.Known() {
 		out = append(out, "read "+f.Date.String())
@@ -198,7 +189,7 @@ func (c *planPage) rankedWorks(x *plan.Ranked) []string {
 			cars, cents = append(cars, a.ID), cents+a.Cents
 			continue
 		}
-		out = append(out, fmt.Sprintf("%s: %s; %s %s", a.ID, spelt(a.What), thousands(a.Cents), c.p.Currency))
+		out = append(out, fmt.Sprintf("%s: %s; %s %s", a.ID, a.What, thousands(a.Cents), c.p.Currency))
 	}
 	if len(cars) > 0 {
 		out = append(out, fmt.Sprintf("%s: keep %s off; %s %s", shorten(cars, maxPulled),
@@ -212,9 +203,9 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 	if x.Ends == 0 {
 		return ""
 	}
-	s := fmt.Sprintf("%s, %s passes a year", counted(x.Ends, "pair", "pairs"), passes3(x.EndsPasses))
+	s := fmt.Sprintf("%s, %s passes a year", counted(x.Ends, "pair", "pairs"), plan.PassText(x.EndsPasses))
 	if passes, weighed, ok := x.PerThousand(); ok {
-		s += fmt.Sprintf("; for 1,000 %s %s a year, as they weigh %s", c.p.Currency, passes3(passes), passes3(weighed))
+		s += fmt.Sprintf("; for 1,000 %s %s a year, as they weigh %s", c.p.Currency, plan.PassText(passes), plan.PassText(weighed))
 	}
 	return s
 }
@@ -223,7 +214,7 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 func federalTexts(x *plan.Ranked) []string {
 	var out []string
 	for _, d := range x.Federal {
-		out = append(out, fmt.Sprintf("%s %s: %s (%s)", spelt(d.Quantity), d.Reading, federalAnswer(d), d.Source))
+		out = append(out, fmt.Sprintf("%s %s: %s (%s)", d.Quantity, d.Reading, federalAnswer(d), d.Source))
 	}
 	return out
 }

@@ -70,6 +70,7 @@ func Report(in ReportInput, dir string) *Document {
 		part{"decision", c.decision(in)},
 		part{"plan", money},
 		part{"limits", c.federal(in.Plan.Plan)},
+		part{"drawings", c.smallDrawings(in)},
 		part{"orders", reportedOrders(in.Plan)},
 		part{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}})
 	appendix := Fold{ID: "appendix", Title: "Appendix: every place, reading and limit, and what was assumed",
@@ -77,6 +78,7 @@ func Report(in ReportInput, dir string) *Document {
 	for _, x := range []part{
 		{"summary", c.summary()},
 		{"list", &Section{ID: "list", Title: "Locations", Blocks: []Block{c.list(anchors), Para{riskWords}}}},
+		{"list", c.matrix()},
 		{"words", theWords(c.Units)},
 		{"plan", jointPlan(in)},
 		{"plan", small},

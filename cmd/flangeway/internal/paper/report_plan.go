@@ -52,17 +52,21 @@ func reportedOrders(p Planned) *Section {
 	for n, o := range p.Orders {
 		t := Table{ID: fmt.Sprintf("order-%d", n+1), Fixed: true, Caption: o.Crew + ": " + orderSum(o, p.Currency),
 			Columns: []Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true},
-				{Name: "because"}, {Name: "final reading"}, {Name: "check after"}, {Name: "read, done, by"}}}
+				{Name: "because"}, {Name: "reads afterwards; then check", Long: true}, {Name: "read, done, by"}}}
 		for _, i := range heldTogether(o.Items) {
-			work := Cell{Text: Words(spelt(i.What))}
+			work := Cell{Text: Words(i.What)}
 			if i.Before != "" {
 				work.Lines = []string{"before: " + Words(i.Before)}
 			}
 			if i.Protect != "" {
 				work.Lines = append(work.Lines, i.Protect)
 			}
+			after := Cell{Text: final(i.Final)}
+			if len(i.Check) > 0 {
+				after = lines(nonempty(after.Text, Words(strings.Join(i.Check, "; "))))
+			}
 			t.Rows = append(t.Rows, Row{{Text: i.ID}, {Text: Name(i.Location), Lines: []string{Name(i.Where)}}, work,
-				lines(few(i.Because)), {Text: final(i.Final)}, {Text: Words(strings.Join(i.Check, "; "))}, {}})
+				lines(few(allHit(i.Because))), after, {}})
 		}
 		s.add(t)
 	}
@@ -71,6 +75,11 @@ func reportedOrders(p Planned) *Section {
 	}
 	s.para("A qualified person takes every reading again after the work and accepts it.")
 	return s
+}
+
+// nonempty are the texts that say something.
+func nonempty(list ...string) []string {
+	return slices.DeleteFunc(list, func(s string) bool { return s == "" })
 }
 
 // heldTogether makes one item of all cars that are kept off a place, where the first of them stands.
@@ -86,13 +95,14 @@ func heldTogether(items []plan.Item) []plan.Item {
 		k, ok := at[i.At]
 		if !ok {
 			at[i.At] = len(out)
-			i.What, i.Where = "keep off: "+car, i.At
+			i.What, i.Where = "keep off: "+car+" ("+i.ID+")", i.At
 			out = append(out, i)
 			continue
 		}
 		o := &out[k]
-		o.ID += ", " + i.ID
-		o.What += "; " + car
+		first, _, _ := strings.Cut(o.ID, " ")
+		o.ID = first + " ..."
+		o.What += "; " + car + " (" + i.ID + ")"
 		for _, b := range i.Because {
 			if !slices.Contains(o.Because, b) {
 				o.Because = append(slices.Clone(o.Because), b)
@@ -109,13 +119,15 @@ func few(list []string) []string {
 	if len(list) <= maxBecause {
 		return list
 	}
-	return append(slices.Clone(list[:maxBecause]), fmt.Sprintf("and %d more", len(list)-maxBecause))
+	out := slices.Clone(list[:maxBecause])
+	out[maxBecause-1] += fmt.Sprintf(" and %d more", len(list)-maxBecause)
+	return out
 }
 
 // wheelsets is what the car department does: a wheelset is one row. Cars that are kept off a place stand in the order
 // of transportation, and every reading before and after in the appendix.
 func wheelsets(list []plan.CarLine) Table {
-	t := Table{ID: "car-work", Caption: "Sheet for the car department", Fixed: true,
+	t := Table{ID: "car-work", Caption: "Sheet for the car department (cuts are off the radius)", Fixed: true,
 		Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheels"}, {Name: "do", Long: true},
 			{Name: "because", Long: true}, {Name: "read, done, by"}}}
 	last := ""
@@ -125,12 +137,11 @@ func wheelsets(list []plan.CarLine) Table {
 		}
 		var because []string
 		for _, c := range l.Conflicts {
-			because = append(because, Name(c))
+			because = append(because, hit(Name(c)))
 		}
-		work, how, _ := strings.Cut(spelt(l.Do), ": ")
+		work, how, _ := strings.Cut(l.Do, ": ")
 		work, _, _ = strings.Cut(work, ", with ")
 		if cut, rest, turned := strings.Cut(how, " off the radius, "); turned {
-			work += " (cuts off the radius)"
 			how = cut + " off, " + strings.Replace(rest, " in high and ", " in high, ", 1)
 		}
 		if how != "" {
@@ -186,11 +197,27 @@ func carReadings(p Planned) *Section {
 	return &Section{ID: "car-readings", Title: "Wheels before and after the work", Blocks: []Block{t}}
 }
 
-// spelt writes names of columns as words.
-func spelt(s string) string { return strings.ReplaceAll(s, "_", " ") }
-
 // final are the readings that a work must end at.
-func final(list []string) string { return Words(spelt(HTML.margin(strings.Join(list, "; ")))) }
+func final(list []string) string { return Words(HTML.margin(finals(list))) }
+
+// finals joins them; what is to be gone is named behind the others in one.
+func finals(list []string) string {
+	var out, gone []string
+	for _, s := range list {
+		if name, ok := strings.CutSuffix(s, " none"); ok {
+			gone = append(gone, name)
+		} else {
+			out = append(out, s)
+		}
+	}
+	if n := len(gone); n > 1 {
+		gone = []string{strings.Join(gone[:n-1], ", ") + " or " + gone[n-1]}
+	}
+	if len(gone) > 0 {
+		out = append(out, "no "+gone[0])
+	}
+	return strings.Join(out, "; ")
+}
 
 // orderSum is an order in numbers.
 func orderSum(o plan.Order, currency string) string {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"flangeway/configs"
 	"flangeway/interaction/judge"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -217,7 +218,7 @@ func (c conversion) figure(x string) string {
 		text = strings.TrimSuffix(text, ".0")
 	}
 	if whole, rest, point := strings.Cut(text, "."); len(whole) > 4 {
-		if text = apartBy3(whole); point {
+		if text = configs.Apart(whole); point {
 			text += "." + rest
 		}
 	}
@@ -283,7 +284,7 @@ func wholeInches(sv *survey.Survey) (whole, needs *regexp.Regexp) {
 	var names []string
 	for name, spec := range sv.Columns {
 		if spec.Unit == measure.Inches {
-			names = append(names, name, spelt(name))
+			names = append(names, name, spoken(name))
 		}
 	}
 	slices.SortFunc(names, func(a, b string) int { return cmp.Or(len(b)-len(a), cmp.Compare(a, b)) })
@@ -356,6 +357,12 @@ func blockIn(u Units, b Block, w func(string) string) Block {
 		}))
 		b.Caption = w(b.Caption)
 		return b
+	case Tiled:
+		out := make(Tiled, len(b))
+		for i, d := range b {
+			out[i] = blockIn(u, d, w).(Drawing)
+		}
+		return out
 	case Section:
 		b.Title, b.About, b.Risk, b.Blocks = w(b.Title), w(b.About), w(b.Risk), blocksIn(u, b.Blocks, w)
 		return b
@@ -437,7 +444,7 @@ func (u Units) table(t Table, w func(string) string) Table {
 	var keep []int
 	convert := map[int]conversion{}
 	for i, c := range t.Columns {
-		if m := headUnit.FindStringSubmatch(c.Name); m != nil {
+		if m := headUnit.FindStringSubmatch(c.Name); m != nil && u != AsBuilt {
 			if c.Name == m[2] && i > 0 {
 				continue
 			}
