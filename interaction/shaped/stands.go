@@ -131,8 +131,12 @@ func (c *Computer) within(j *curveJob) error {
 		}
 		return out
 	}
+	bases := append([]site{j.sites[written]}, j.others...)
+	if e := j.f.Read(track.Elevation); e.Measured() && !pointed(e) { // a middle elevation stands for neither end
+		bases = append(bases, j.sites[wornEnd], j.sites[newEnd])
+	}
 	if j.f.Cant == "" {
-		for _, of := range append([]site{j.sites[written]}, j.others...) {
+		for _, of := range bases {
 			for _, cant := range []float64{trackshape.CantOf(20), 0} {
 				s := of
 				s.cant, s.upset = cant, true
@@ -157,7 +161,7 @@ func (c *Computer) within(j *curveJob) error {
 			add(s)
 		}
 	}
-	for _, s := range append([]site{j.sites[written]}, j.others...) {
+	for _, s := range bases {
 		in := gauges(s)
 		for _, k := range c.facesOf(j, s.high) {
 			if s.rails[0], err = c.rail(k); err != nil {
@@ -179,7 +183,7 @@ func (c *Computer) facesOf(j *curveJob, k railKey) (out []railKey) {
 	if !pointed(wear) {
 		least, most := wear.Lo, wear.Hi
 		if !wear.Measured() {
-			least, most = 0, c.Rules.Value("unread_rail_wear")
+			least, most = 0, c.blankMost(j.f, track.GaugeFaceWear)
 		}
 		for v := math.Ceil(least/insideStep) * insideStep; v < most-measure.Near; v += insideStep {
 			if v > least+measure.Near {
