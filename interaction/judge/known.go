@@ -34,10 +34,10 @@ func (t taking) values(x *trial) []value {
 		}
 		return figures(x.unreadPlace(q))
 	}
-	rules, named := x.e.Rules.Value, x.e.computer.Figures.Value
+	rules := x.e.Rules.Value
 	switch t.column {
 	case "number":
-		return figures([]float64{named("unread_number"), named("unread_number_least"), named("unread_number_most")})
+		return figures(x.e.computer.BlankNumbers())
 	case "speed_mph":
 		return figures([]float64{0, track.ClassSpeed(x.f.Class)})
 	case "rail":
@@ -49,7 +49,7 @@ func (t taking) values(x *trial) []value {
 	case "kind":
 		return []value{{word: "freight"}, {word: "locomotive"}}
 	case "gross_lb":
-		return figures([]float64{rules("car_weight"), rules("empty_weight")})
+		return figures(x.e.computer.BlankWeights())
 	case "truck_wheelbase":
 		if trucks, ok := x.w.Car.Trucks(); ok && len(trucks[0]) > 2 {
 			return figures([]float64{rules("truck_wheelbase_three")})
@@ -78,7 +78,6 @@ func figures(list []float64) (out []value) {
 
 // unreadWheel are figures for a reading of a wheel that was not taken.
 func (x *trial) unreadWheel(w *wheel.Wheel, q wheel.Quantity) []float64 {
-	rules := x.e.Rules.Value
 	var out []float64
 	for _, fresh := range interaction.ReferenceWheels(x.e.Survey.Data) {
 		if w.Design == "" || w.Design == fresh.Design {
@@ -87,56 +86,22 @@ func (x *trial) unreadWheel(w *wheel.Wheel, q wheel.Quantity) []float64 {
 			}
 		}
 	}
-	switch q {
-	case wheel.TreadHollow:
-		out = append(out, rules("unread_hollow"))
-	case wheel.FlangeThickness:
-		out = append(out, rules("unread_thickness"))
-	case wheel.VerticalFlange:
-		out = append(out, rules("unread_vertical"))
-	case wheel.RimWidth:
-		out = append(out, rules("unread_rim_width"))
-	case wheel.Diameter:
-		out = append(out, rules("wheel_diameter"))
-		if m := w.Mate(); m != nil && m.Read(q).Measured() {
-			out = append(out, m.Read(q).As)
-		}
+	if v, ok := x.e.computer.BlankWheel(q); ok {
+		out = append(out, v)
+	}
+	if m := w.Mate(); q == wheel.Diameter && m != nil && m.Read(q).Measured() {
+		out = append(out, m.Read(q).As)
 	}
 	return out
 }
 
 // unreadPlace are figures for a reading of a place that was not taken.
 func (x *trial) unreadPlace(q track.Quantity) []float64 {
-	rules, named := x.e.Rules.Value, x.e.computer.Figures.Value
 	var out []float64
 	if d := interaction.DesignedFeature(x.e.Survey.Data, x.f.Kind); d != nil && d.Read(q).Measured() {
 		out = append(out, d.Read(q).As)
 	}
-	switch q {
-	case track.FlangewayWidth:
-		out = append(out, named("unread_width_least"), named("unread_width_most"))
-	case track.PointWornDown:
-		out = append(out, 0, named("unread_worn_down"))
-	case track.PointWornBack:
-		out = append(out, named("point_worn_back"), named("unread_worn_back"))
-	case track.PointGap:
-		out = append(out, named("unread_gap"))
-	case track.PointThickness:
-		out = append(out, named("unread_thickness"))
-	case track.StockRailWear:
-		out = append(out, named("unread_stock_rail_wear"))
-	case track.PointDrop:
-		out = append(out, named("unread_drop"))
-	case track.FaceAngle:
-		out = append(out, rules("flange_angle"), rules("least_contact_angle")-10)
-	case track.HeadWear, track.GaugeFaceWear:
-		out = append(out, 0, rules("unread_rail_wear"))
-	case track.LoadedGauge:
-		if g := x.f.Read(track.Gauge); g.Measured() {
-			out = append(out, g.Lo, g.Hi+measure.MMPerInch/4, g.Hi+measure.MMPerInch)
-		}
-	}
-	return out
+	return append(out, x.e.computer.BlankPlace(x.f, q)...)
 }
 
 // place is a place with the value for one of its columns.

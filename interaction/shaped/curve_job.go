@@ -176,7 +176,7 @@ const (
 // wearOf is a reading of wear; one of the least alone ends at the setting unread_rail_wear.
 func (c *Computer) wearOf(r measure.Reading) measure.Reading {
 	if r.Form == measure.Above {
-		r.Hi = math.Max(r.Lo, math.Min(r.Hi, c.Rules.Value("unread_rail_wear")))
+		r.Hi = math.Max(r.Lo, math.Min(r.Hi, c.blankMost(nil, track.HeadWear)))
 	}
 	return r
 }
@@ -235,7 +235,7 @@ func (c *Computer) railsOf(j *curveJob) error {
 	}
 	var unread interaction.Mask
 	h, w := at(head, wornEnd), at(face, wornEnd)
-	worn := c.Rules.Value("unread_rail_wear")
+	worn := c.blankMost(f, track.HeadWear)
 	if !head.Measured() {
 		unread, h = unread|interaction.TrackMask(track.HeadWear), worn
 	}

@@ -202,7 +202,7 @@ func (c *Computer) treads(f *footing, design *shape.Shape) error {
 		}
 		at := atEnd(r, end)
 		if !r.Hollow.Measured() && end == wornEnd {
-			at.Hollow = measure.Exact(c.Rules.Value("unread_hollow"), "")
+			at.Hollow = measure.Exact(c.blankOf(wheel.TreadHollow), "")
 		}
 		if !r.Thickness.Measured() && end == wornEnd {
 			at.Thickness = measure.Exact(c.Figures.Value("unread_flange"), "")
@@ -243,7 +243,7 @@ func (c *Computer) faces(f *footing, design *shape.Shape) error {
 	case !x.Measured():
 		f.unread |= interaction.WheelMask(wheel.VerticalFlange)
 		f.faceNotes = append(f.faceNotes, "vertical_flange was not read: as designed and unread_vertical were tried")
-		vertical = append(vertical, measure.Exact(c.Rules.Value("unread_vertical"), ""))
+		vertical = append(vertical, measure.Exact(c.blankOf(wheel.VerticalFlange), ""))
 	case x.OneSided():
 		vertical = append(vertical, upward(x.Hi, verticalStep), downward(x.Lo, verticalStep))
 	default:
@@ -311,7 +311,7 @@ func (c *Computer) facesWithin(f *footing) ([]*passage.Wheel, error) {
 	}
 	k := facesKey{f.design.Name, [3]openEnds{
 		ends(r.Thickness, thicknessStep, 0),
-		ends(r.Vertical, verticalStep, c.Rules.Value("unread_vertical")),
+		ends(r.Vertical, verticalStep, c.blankOf(wheel.VerticalFlange)),
 		ends(r.Height, heightStep, c.Figures.Value("unread_height"))}}
 	if e := &k.by[0]; e.free {
 		e.least = c.Figures.Value("unread_flange")

@@ -118,13 +118,12 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 			strings.Join(trackshape.ModelledFrogs(), ", "))
 		return j
 	}
-	figure := c.Figures.Value
 	number, typ := f.Number, f.Type
 	numbers, types := []float64{number}, []string{typ}
 	if number == 0 {
 		j.unread.words = append(j.unread.words, "number")
-		number = figure("unread_number")
-		numbers = []float64{number, figure("unread_number_least"), figure("unread_number_most")}
+		numbers = c.BlankNumbers()
+		number = numbers[0]
 	}
 	if typ == "" { // solid ones are as rbm ones but for where their wear runs out
 		j.unread.words = append(j.unread.words, "type")
@@ -133,8 +132,7 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 	// The ends that make a passage worse: a wide flangeway, a point worn down far back.
 	worse, better := map[track.Quantity]float64{}, map[track.Quantity]float64{}
 	blankWorse, blankBetter := map[track.Quantity]float64{}, map[track.Quantity]float64{}
-	for q, ends := range map[track.Quantity][2]string{track.FlangewayWidth: {"unread_width_least", "unread_width_most"},
-		track.PointWornDown: {"", "unread_worn_down"}, track.PointWornBack: {"point_worn_back", "unread_worn_back"}} {
+	for _, q := range []track.Quantity{track.FlangewayWidth, track.PointWornDown, track.PointWornBack} {
 		r := f.Read(q)
 		switch down := f.Read(track.PointWornDown); {
 		case r.Measured():
@@ -147,14 +145,8 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 		case q == track.PointWornBack && !(down.Measured() && down.Hi > 0):
 			// The length of what is not worn does not matter, and of what nobody read the rule's
 			// own length is tried.
-		case q == track.PointWornBack:
-			blankWorse[q], blankBetter[q] = figure(ends[1]), figure(ends[0])
-			j.unread.quantities |= interaction.TrackMask(q)
 		default:
-			blankWorse[q], blankBetter[q] = figure(ends[1]), 0
-			if ends[0] != "" {
-				blankBetter[q] = figure(ends[0])
-			}
+			blankWorse[q], blankBetter[q] = c.blankMost(f, q), c.BlankPlace(f, q)[0]
 			j.unread.quantities |= interaction.TrackMask(q)
 		}
 	}
@@ -230,7 +222,7 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 		if _, read := worse[track.PointWornBack]; !read &&
 			j.unread.quantities&interaction.TrackMask(track.PointWornDown) != 0 {
 			n := len(j.states)
-			blankWorse[track.PointWornBack] = figure("unread_worn_back")
+			blankWorse[track.PointWornBack] = c.blankMost(f, track.PointWornBack)
 			if !add(true, number, typ, blankWorse) {
 				return j
 			}

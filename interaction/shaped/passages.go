@@ -392,7 +392,7 @@ func (c *Computer) strike(f *footing, feature *track.Feature, height, depth floa
 func (c *Computer) load(f *footing, feature *track.Feature) (l passage.Load, known bool) {
 	gross := f.w.Car.GrossLb
 	if gross == 0 {
-		gross = c.Rules.Value("car_weight")
+		gross = c.BlankWeights()[0]
 	}
 	wheels := 8.0
 	if n := f.w.Car.Axles; n > 0 {

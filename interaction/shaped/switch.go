@@ -209,13 +209,10 @@ func (c *Computer) pointState(f *track.Feature, end int, low bool) (pointState, 
 		return s, err
 	}
 	if s.blank {
-		for q, to := range map[track.Quantity]struct {
-			at   *float64
-			name string
-		}{track.PointGap: {&plan.Gap, "unread_gap"}, track.PointThickness: {&plan.TipThickness, "unread_thickness"},
-			track.StockRailWear: {&plan.StockWear, "unread_stock_rail_wear"}} {
+		for q, at := range map[track.Quantity]*float64{track.PointGap: &plan.Gap,
+			track.PointThickness: &plan.TipThickness, track.StockRailWear: &plan.StockWear} {
 			if !f.Read(q).Measured() {
-				*to.at = c.Figures.Value(to.name)
+				*at = c.blankMost(f, q)
 			}
 		}
 		if !f.Read(track.StockRailWear).Measured() {
@@ -223,7 +220,7 @@ func (c *Computer) pointState(f *track.Feature, end int, low bool) (pointState, 
 		}
 	}
 	if low {
-		plan.Drop = c.Figures.Value("unread_drop")
+		plan.Drop = c.blankMost(f, track.PointDrop)
 	}
 	switch length := f.Read(track.ChipLength); {
 	case length.Measured() && length.Hi < interaction.ShortChip-measure.Near: // the plain rule leaves it out

@@ -61,7 +61,7 @@ func (c *Computer) fit(t *truckJob) {
 	t.inner = slices.Concat(inner, t.backsBetween(), t.hollowsBetween(rules.Value("wheel_diameter")))
 	if t.car.GrossLb == 0 && t.car.ID != "" {
 		for _, light := range slices.Clone(t.fits) {
-			light.gross, light.light = c.Rules.Value("empty_weight")*measure.NewtonsPerPound, true
+			light.gross, light.light = c.BlankWeights()[1]*measure.NewtonsPerPound, true
 			t.fits = append(t.fits, light)
 		}
 		t.notes = append(t.notes, "gross_lb not read: tried as car_weight and as empty_weight")
@@ -95,7 +95,7 @@ func (c *Computer) thinEnds(t *truckJob) fit {
 	thin := t.fits[wornEnd]
 	for i, w := range t.all() {
 		if w != nil && !w.Read(wheel.FlangeThickness).Measured() {
-			thin.flange[i] = c.Rules.Value("unread_thickness")
+			thin.flange[i] = c.blankOf(wheel.FlangeThickness)
 			thin.thickness[i] = nearest(thin.flange[i], thicknessStep)
 			t.notes = append(t.notes, "flange_thickness of "+w.Position.String()+
 				" not read: tried as new and as unread_thickness")
@@ -330,7 +330,7 @@ func (c *Computer) rimOf(w *wheel.Wheel, end int) float64 {
 	case w.Design != "":
 		return 0
 	case end == wornEnd:
-		return math.Min(usual, c.Rules.Value("unread_rim_width"))
+		return math.Min(usual, c.blankOf(wheel.RimWidth))
 	}
 	return usual
 }
@@ -345,10 +345,9 @@ func (t *truckJob) backRead(a int) (r measure.Reading) {
 	return r
 }
 
-// back is the back-to-back of an axle: as read, else from the setting unread_back_to_back below the
-// least that the designs of its wheels have to so much over the greatest. A wheel whose design is not in the sheet may
-// be of any reference design: one that its flange speaks for is a guess. By a bound alone an axle is as its designs are
-// where the bound leaves that; the middle of what it leaves, which may be an inch off, is that of no axle.
+// back is the back-to-back of an axle: as read, else over what it can be (see [Computer.blankBacks]). By a bound alone
+// an axle is as its designs are where the bound leaves that; the middle of what it leaves, which may be an inch off, is
+// that of no axle.
 func (c *Computer) back(t *truckJob, a, end int) float64 {
 	r := t.backRead(a)
 	x, y := t.designs[2*a].BackToBack, t.designs[2*a+1].BackToBack
@@ -362,18 +361,7 @@ func (c *Computer) back(t *truckJob, a, end int) float64 {
 	}
 	least, most := math.Min(x, y), math.Max(x, y)
 	if t.car.ID != "" { // else a usual truck, as it is built
-		for _, w := range t.wheels[2*a : 2*a+2] {
-			if w != nil && w.Design != "" {
-				continue
-			}
-			for _, d := range c.data.Designs {
-				if d.Reference {
-					least, most = math.Min(least, d.BackToBack), math.Max(most, d.BackToBack)
-				}
-			}
-		}
-		off := c.Rules.Value("unread_back_to_back")
-		least, most = least-off, most+off
+		least, most = c.blankBacks(least, most, t.wheels[2*a:2*a+2]...)
 	}
 	return [numEnds]float64{written: (x + y) / 2, wornEnd: least, newEnd: most}[end]
 }

@@ -130,7 +130,7 @@ func (c *Computer) prepare(t *truckJob) {
 			return
 		}
 		if t.gross == 0 {
-			t.gross = rules.Value("car_weight") * measure.NewtonsPerPound
+			t.gross = c.BlankWeights()[0] * measure.NewtonsPerPound
 		}
 		if t.base == 0 {
 			t.base = rules.Value("truck_wheelbase")
