@@ -325,9 +325,9 @@ const lessStream = 1863
 // not read on a rail that was not, a flange as a range, a worn face without its angle, a flange's
 // height that was not read beside a low tip, a tip's thickness by a bound, a gauge that was not read, a
 // back-to-back between those that were tried, a truck that did not converge, diameters by a bound, a yaw between
-// those of a bound, a flange's room between the ends of its thickness, a worn face in a gauge that was not read, diameters
-// of equal flange tips where tips are far apart, a back-to-back of another design than the flange speaks for, one by a bound
-// that leaves no axle in its middle, an elevation by a bound beside a cant that was not read.
+// those of a bound, a flange's room between the ends of its thickness, a worn face in a gauge that was not read,
+// diameters of equal flange tips where tips are far apart, a back-to-back of another design than the flange speaks
+// for, one by a bound that leaves no axle in its middle, an elevation by a bound beside a cant that was not read.
 func TestYardsThatCleared(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
