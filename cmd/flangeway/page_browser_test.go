@@ -607,7 +607,11 @@ func decisionSheets(t *testing.T, ctx context.Context) {
 					!strings.Contains(p, "; survey ") {
 					t.Errorf("sheet %d does not name itself", i+1)
 				}
+				if !strings.HasPrefix(strings.TrimSpace(p), "Wheels and track together") {
+					t.Errorf("sheet %d has no head: %.60q", i+1, strings.TrimSpace(p))
+				}
 			}
+			whole(t, filepath.Join(t.ArtifactDir(), "decision.pdf"))
 			for _, want := range []string{"To decide", "What hits:", "What it costs to end it:", "What is not known:",
 				"Operating department"} {
 				if !strings.Contains(pages[0], want) {
@@ -623,6 +627,33 @@ func decisionSheets(t *testing.T, ctx context.Context) {
 				t.Error("a link into the appendix does not unfold it")
 			}
 		})
+	}
+}
+
+// wordPlace is a word of a printed sheet with its place in points, as pdftotext -bbox has it.
+var wordPlace = regexp.MustCompile(`<word xMin="([^"]+)" yMin="([^"]+)" xMax="([^"]+)" yMax="([^"]+)">([^<]*)<`)
+
+// whole asserts that nothing is clipped at the edges of a printed letter sheet: every word lies within it.
+func whole(t *testing.T, pdf string) {
+	t.Helper()
+	out, err := exec.CommandContext(t.Context(), "pdftotext", "-bbox", pdf, "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := wordPlace.FindAllStringSubmatch(string(out), -1)
+	if len(words) < 50 {
+		t.Errorf("%d words are printed", len(words))
+	}
+	for _, w := range words {
+		var at [4]float64
+		for i := range at {
+			if at[i], err = strconv.ParseFloat(w[i+1], 64); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if at[0] < 34 || at[2] > 612-34 || at[1] < 12 || at[3] > 792-15 {
+			t.Errorf("%q is printed at %v", w[5], at)
+		}
 	}
 }
 

@@ -32,11 +32,12 @@ func newReportCmd(s streams) *cobra.Command {
 network, no other file. Its first sheet is the one to decide by: what hits where, what
 it costs to end it, what is not known, the work in the order of the plan, the wheels to
 pull, the cars kept off, what to read next, and a line for each department to sign.
-Then what the money ends, the readings beyond a federal limit and the work orders. All
-else is an appendix, folded on the screen and left out of print unless --appendix: each
-location with its worst pair drawn to scale, its table and what fixes it on either
-side, the limits by department, wear, and what was assumed. It prints on letter and A4
-in black and white.
+Then what the money ends, the readings beyond a federal limit, the worst pairs drawn, six
+on a sheet, and the work orders. All else is an appendix, folded on the screen and left
+out of print unless --appendix: each location with its worst pair drawn to scale, its
+table and what fixes it on either side, the limits by department, wear, and what was
+assumed. It prints on letter and A4 in black and white. What tables are filtered and
+ordered by stands in the address of the page.
 
 An old file is replaced whole or, after an error, left as it is.`,
 		Example: "  flangeway report my-yard -o review.html\n  flangeway report my-yard -o review.html --without " +

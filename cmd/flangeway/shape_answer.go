@@ -87,7 +87,7 @@ func (in *shapeInput) answer() (export.Shape, draw.Shapes, error) {
 	out.PlayMM, out.CentreMM, out.WavelengthM, out.NeededMM = value(a.Play), value(a.Centre), value(a.Wavelength/1000),
 		value(a.Needed)
 	if out.Steering = value(a.Steering); out.Steering != nil {
-		out.SteeringText = contact.SteeringDefinition
+		out.SteeringText = contact.ReachedOverNeededIs
 	}
 	out.Wheels = []export.ShapeWheel{gaugesOf(sideName(true), in.axle.Near), gaugesOf(sideName(false), in.axle.Far)}
 	if err := in.spread(study, &out); err != nil {

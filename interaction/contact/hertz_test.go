@@ -172,7 +172,7 @@ func TestKinematics(t *testing.T) {
 			t.Errorf("%g in: %.5f %v", tt.diameter, got, err)
 		}
 	}
-	if q, err := SteeringIndex(2, 4); err != nil || q != 0.5 {
+	if q, err := ReachedOverNeeded(2, 4); err != nil || q != 0.5 {
 		t.Errorf("index %g %v", q, err)
 	}
 	for _, bad := range []float64{0, -1, math.NaN()} {

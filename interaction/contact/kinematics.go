@@ -24,13 +24,13 @@ func Needed(radius, half, curve float64) (float64, error) {
 	return 2 * half * radius / curve, nil
 }
 
-// SteeringDefinition is printed beside a radial steering index: the ratio is in use both ways up.
-const SteeringDefinition = "rolling radius difference at flange contact over the one needed in the curve; 1 or more: " +
+// ReachedOverNeededIs is printed beside the ratio: it is in use both ways up.
+const ReachedOverNeededIs = "rolling radius difference at flange contact over the one needed in the curve; 1 or more: " +
 	"the axle can steer radially"
 
-// SteeringIndex is the radial steering index as [SteeringDefinition] says it: the difference available (mm) over the
-// one needed (mm, positive).
-func SteeringIndex(available, needed float64) (float64, error) {
+// ReachedOverNeeded is whether an axle steers a curve, as [ReachedOverNeededIs] says it: the difference available (mm)
+// over the one needed (mm, positive).
+func ReachedOverNeeded(available, needed float64) (float64, error) {
 	if !(needed > 0) || math.IsNaN(available) {
 		return 0, fmt.Errorf("%w: needed difference %g mm", ErrInput, needed)
 	}

@@ -60,7 +60,7 @@ type Answer struct {
 	Wavelength float64 // at the first amplitude, mm
 	Near, Far  Pressed // axle in the middle
 	Needed     float64 // RRD that the curve needs, mm
-	Steering   float64 // index as [SteeringDefinition] says
+	Steering   float64 // as [ReachedOverNeededIs] says
 	Solver     *Solver
 	Notes      []error
 }
@@ -224,7 +224,7 @@ func (s Study) steering(out *Answer) error {
 	}
 	out.Needed = needed
 	if !math.IsNaN(out.Flange) {
-		out.Steering, err = SteeringIndex(out.Flange, needed)
+		out.Steering, err = ReachedOverNeeded(out.Flange, needed)
 	}
 	return err
 }

@@ -47,12 +47,12 @@ func CostCurve(points []CostPoint, currency string) []byte {
 		s.label(left+w+6, y(f*pairs)+6, "start", fmt.Sprintf("%.0f %%", 100*f))
 		s.line(x(f*most), top+h, x(f*most), top+h+4, thin)
 		if i%2 == 0 {
-			s.label(x(f*most), top+h+22, "middle", short(f*most))
+			s.label(x(f*most), top+h+26, "middle", short(f*most))
 		}
 	}
 	s.line(left, top, left, top+h, thin)
 	s.line(left, top+h, left+w, top+h, thin)
-	s.label(left+w/2, top+h+46, "middle", "cost, "+currency)
+	s.label(left+w/2, top+h+50, "middle", "cost, "+currency)
 	s.label(4, 20, "start", "solid: pairs left")
 	s.label(4, 42, "start", "dashed: the track side's share of the cost, percent")
 	var steps, share [][2]float64

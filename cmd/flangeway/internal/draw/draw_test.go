@@ -3,6 +3,7 @@ package draw
 import (
 	"bytes"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"regexp"
 	"strings"
@@ -86,6 +87,53 @@ func TestPassageDrawing(t *testing.T) {
 	for _, bare := range [][]byte{Passage(Passages{}), a} {
 		if s := string(bare); strings.Contains(s, "NaN") || strings.Contains(s, "Inf") {
 			t.Error("the drawing holds what is no number")
+		}
+	}
+}
+
+// Panels of one quantity have one scale, whatever each holds, and any number of them fits a letter page.
+func TestChartsHaveOneScale(t *testing.T) {
+	panel := func(most float64) Panel {
+		return Panel{Title: "a curve", Y: "margin in L/V", Zero: "the limit",
+			Lines: []Line{{Name: "climb", Points: [][2]float64{{0, most}, {4, -0.1}}}}}
+	}
+	for n := 1; n <= 6; n++ {
+		var panels []Panel
+		for i := range n {
+			panels = append(panels, panel(0.2+float64(i)))
+		}
+		svg := string(Charts("Margins of a truck", panels))
+		size := regexp.MustCompile(`^<svg [^>]*width="([^"]+)in" height="([^"]+)in"`).FindStringSubmatch(svg)
+		if w, h := number(t, size[1]), number(t, size[2]); max(w, h) > 11 || min(w, h) > 8.5 {
+			t.Errorf("%d panels: %g by %g in", n, w, h)
+		}
+		// The line at the limit stands as high in each panel.
+		high := map[string]bool{}
+		tops := regexp.MustCompile(`<path d="M90 ([0-9.]+) [0-9. ]+Z"`).FindAllStringSubmatch(svg, -1)
+		zeros := regexp.MustCompile(`<line x1="90" y1="([0-9.]+)"[^>]* stroke-dasharray="2 3"`).FindAllStringSubmatch(svg, -1)
+		if len(zeros) != n || len(tops) < n {
+			t.Fatalf("%d panels: %d lines at the limit, %d frames", n, len(zeros), len(tops))
+		}
+		for i := range zeros {
+			high[fmt.Sprintf("%.0f", number(t, zeros[i][1])-number(t, tops[i][1]))] = true
+		}
+		if len(high) != 1 {
+			t.Errorf("%d panels have their limit at heights %v", n, high)
+		}
+	}
+}
+
+// No line is drawn over a label of any drawing.
+func TestLabelsStandOverLines(t *testing.T) {
+	for name, svg := range map[string][]byte{"shape": Shape(sample()),
+		"passage": Passage(Passages{Title: "a frog", Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}}, Tip: [][2]float64{{-100, -25}, {100, -25}}}),
+		"truck":   Truck(TruckCurve{Title: "a truck", Axles: []TruckAxle{{Name: "lead"}, {Name: "trail"}}}),
+		"charts":  Charts("margins", []Panel{{Title: "a curve", Lines: []Line{{Name: "a", Points: [][2]float64{{0, 1}, {1, 2}}}}}}),
+		"cost":    CostCurve([]CostPoint{{Cost: 0, Left: 3}, {Cost: 5, Left: 0}}, "USD")} {
+		s := string(svg)
+		i := strings.Index(s, "<text")
+		if i < 0 || strings.Contains(s[i:], "<line") || strings.Contains(s[i:], "<path") || strings.Contains(s[i:], "<circle") {
+			t.Errorf("%s: a line is drawn over a label", name)
 		}
 	}
 }

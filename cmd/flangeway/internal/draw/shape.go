@@ -158,7 +158,7 @@ func curve(s *sheet, d Shapes, left, top, w, h float64) {
 		if r, ok := d.reached(); ok {
 			q := at(math.Min(d.Play, x1), r)
 			s.circle(q[0], q[1], 5, style{width: 1.6})
-			s.label(q[0]-10, q[1]+18, "end", "reached: "+d.length(r))
+			s.label(q[0]-10, math.Max(q[1]+18, top+36), "end", "reached: "+d.length(r))
 		}
 	}
 }

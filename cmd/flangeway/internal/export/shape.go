@@ -20,8 +20,8 @@ type Shape struct {
 	CentreMM     *float64        `json:"centre_mm,omitempty"`
 	Degree       float64         `json:"degree"`
 	NeededMM     *float64        `json:"rrd_needed_mm,omitempty"`
-	Steering     *float64        `json:"steering_index,omitempty"`
-	SteeringText string          `json:"steering_index_is,omitempty"`
+	Steering     *float64        `json:"reached_over_needed,omitempty"`
+	SteeringText string          `json:"reached_over_needed_is,omitempty"`
 	Wheels       []ShapeWheel    `json:"wheels"`
 	Range        *ShapeRange     `json:"over_the_readings,omitempty"`
 	Turning      []ShapeTurning  `json:"turning,omitempty"`
@@ -100,7 +100,7 @@ type ShapeRange struct {
 	Play     *ShapeSpan `json:"play_mm,omitempty"`
 	Flange   *ShapeSpan `json:"rrd_at_flange_mm,omitempty"`
 	Harmonic *ShapeSpan `json:"conicity_harmonic,omitempty"`
-	Steering *ShapeSpan `json:"steering_index,omitempty"`
+	Steering *ShapeSpan `json:"reached_over_needed,omitempty"`
 }
 
 // ShapeTurning is the lathe's work on a wheel: the cut that is enough whatever the readings' intervals, and the

@@ -10,6 +10,7 @@ import (
 	"html/template"
 	"regexp"
 	"strconv"
+	"strings"
 
 	"flangeway/configs"
 )
@@ -55,6 +56,22 @@ var mixed = regexp.MustCompile(`[0-9]+-[0-9]+/[0-9]+`)
 // digits are a whole number and nothing else.
 var digits = regexp.MustCompile(`^[0-9]{4,}$`)
 
+// quoted is a text as a string of a style sheet, every sign and blank by its number: the template's own escaping takes what stands
+// before a colon for the scheme of an address.
+func quoted(s string) template.CSS {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		if r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' {
+			b.WriteRune(r)
+		} else {
+			fmt.Fprintf(&b, "\\%06x", r)
+		}
+	}
+	b.WriteByte('"')
+	return template.CSS(b.String())
+}
+
 // whole escapes a text and keeps its mixed numbers on one line.
 func whole(s string) template.HTML {
 	return template.HTML(mixed.ReplaceAllString(template.HTMLEscapeString(s), `<span class="w">$0</span>`))
@@ -63,10 +80,11 @@ func whole(s string) template.HTML {
 // html writes the page as one file. The same page gives the same bytes.
 func (d *Document) html() ([]byte, error) {
 	t, err := template.New("page").Funcs(template.FuncMap{
-		"svg":   func(b []byte) template.HTML { return template.HTML(b) }, // escaped by the draw package
-		"whole": whole,
-		"apart": func(s string) string { return digits.ReplaceAllStringFunc(s, configs.Apart) },
-		"key":   func(v *float64) string { return strconv.FormatFloat(*v, 'f', -1, 64) },
+		"svg":    func(b []byte) template.HTML { return template.HTML(b) }, // escaped by the draw package
+		"whole":  whole,
+		"quoted": quoted,
+		"apart":  func(s string) string { return digits.ReplaceAllStringFunc(s, configs.Apart) },
+		"key":    func(v *float64) string { return strconv.FormatFloat(*v, 'f', -1, 64) },
 	}).Parse(pageHTML)
 	if err != nil {
 		return nil, fmt.Errorf("the page's template: %w", err)

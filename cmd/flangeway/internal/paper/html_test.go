@@ -135,3 +135,20 @@ func TestName(t *testing.T) {
 		})
 	}
 }
+
+// What stands at the head and the foot of a sheet is text, whatever a railroad is called.
+func TestSheetNamesAreText(t *testing.T) {
+	d := sample()
+	d.Title, d.Sheet = `Line: "A" </style><script>`, `javascript: A; } body { display: none }`
+	page := written(t, d, HTML)
+	style := page[strings.Index(page, "<style>"):strings.Index(page, "</style>")]
+	for _, want := range []string{`content: "Line\00003a\000020\000022A\000022\000020\00003c\00002fstyle\00003e\00003cscript\00003e"`,
+		`content: "javascript\00003a\000020A\00003b\000020\00007d`} {
+		if !strings.Contains(style, want) {
+			t.Errorf("no %s in %s", want, style[len(style)-400:])
+		}
+	}
+	if strings.Contains(page, "ZgotmplZ") {
+		t.Error("a text was taken for an address")
+	}
+}
