@@ -9,6 +9,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 	"flangeway/internal/limit"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -30,6 +31,7 @@ func namedColumns() (out []string) {
 // What people read says "flange thickness" and never flange_thickness: the page with its decision sheet, the plan, the
 // orders, the roadmaster's list, the check.
 func TestWordsNotColumns(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	columns := namedColumns()
 	if len(columns) < 30 {
@@ -129,6 +131,7 @@ func rowsOf(t *testing.T, blocks paper.Blocks, to map[string][]string) {
 // Between the sheets and the appendix nothing is lost: every verdict of a check at a feature with its readings, every
 // reading beyond or at a limit, every action of the plan, every order and every line of the car department.
 func TestPageHoldsEverything(t *testing.T) {
+	fixture.LeftToVolumes(t)
 	t.Parallel()
 	j, err := checkOptions{plain: true}.judge(&progress{}, fewCars(t))
 	if err != nil {
