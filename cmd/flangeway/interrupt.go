@@ -48,7 +48,7 @@ func interruptedCode(ctx context.Context) int {
 	if errors.As(context.Cause(ctx), &s) {
 		return exitSignal + int(s.number)
 	}
-	return exitSignal + int(syscall.SIGINT)
+	return exitInterrupted
 }
 
 // unlessInterrupted waits for work that writes nothing, or for an interrupt: the work is then left alone and the
