@@ -395,7 +395,7 @@ func TestGoodOrder(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
 	data := fixture.Data(t)
-	conditions := []condition{maintained, nearNew, byNotches}
+	conditions := []condition{nearNew, maintained, byNotches}
 	if !fixture.Volume() {
 		conditions = conditions[:1]
 	}

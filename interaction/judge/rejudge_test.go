@@ -79,7 +79,7 @@ func changed(sv *survey.Survey, r *rand.Rand) *survey.Survey {
 func TestAgainIsANewEngine(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	cars, places, seeds, edits := int(fixture.Drawn(1, 3)), int(fixture.Drawn(2, 5)), uint64(1), uint64(2)
+	cars, places, seeds, edits := int(fixture.Drawn(2, 4)), int(fixture.Drawn(2, 6)), uint64(1), uint64(2)
 	for seed := range seeds {
 		sv := partOfDemo(t, cars, places)
 		e := engineOf(t, sv, false)
