@@ -14,6 +14,8 @@ type Cost struct {
 	Name    string
 	Cents   int64 // hundredths of the currency
 	Millis  int64 // crew days, in thousandths
+	Yearly  bool  // it is paid every year
+	Life    int64 // years that the work holds; 0 is longer than any horizon
 	Crew    string
 	ReachMM float64           // the most that the work changes the dimension it mends; 0 is without a bound of its own
 	Leaves  map[string]string // what the work leaves a column at, as one would write it; nil where works say it themselves
@@ -36,6 +38,17 @@ func (d *Data) Reach(work string) float64 {
 		}
 	}
 	return 0
+}
+
+// Times is how often a cost is paid within a horizon of years.
+func (c *Cost) Times(years int64) int64 {
+	switch {
+	case c.Yearly:
+		return years
+	case c.Life > 0:
+		return (years + c.Life - 1) / c.Life
+	}
+	return 1
 }
 
 // Money writes hundredths of a currency as people do: 3000 or 3000.50.
@@ -92,11 +105,15 @@ func (m *Mapping) Amount(key string, digits int, unit string) (n int64, ok bool)
 
 func (d *Data) loadCosts(m *Mapping) {
 	d.Currency = m.Need("currency")
+	m.Need("horizon_years")
+	d.HorizonYears, _ = m.Amount("horizon_years", 0, "years")
 	for _, c := range m.List("costs") {
 		x := Cost{Name: c.Need("name"), Crew: c.Need("crew"), Meaning: c.Need("meaning"), Source: c.Need("source"),
 			Kind: kindOf(c), Kept: -1}
 		c.Need("value")
 		x.Cents, _ = c.Amount("value", 2, "currency")
+		x.Yearly = c.Text("yearly") == "yes"
+		x.Life, _ = c.Amount("life_years", 0, "years")
 		c.Need("crew_days")
 		x.Millis, _ = c.Amount("crew_days", 3, "days")
 		if c.Has("reach") {

@@ -90,7 +90,9 @@ type Data struct {
 	Sets     map[string]Set
 	// Costs are the costs of works, in Currency.
 	Currency string
-	Costs    []Cost
+	// HorizonYears is over how many years costs are counted.
+	HorizonYears int64
+	Costs        []Cost
 }
 
 // Load reads all built-in files. An error means that the program was built from defective data; a test reads them all.

@@ -53,7 +53,9 @@ func newPlanCmd(s streams) *cobra.Command {
 conflict is left and no pair is worse than it was. Every pair is judged again on the
 readings that the work orders ask for, and on all that may be left within what a gang
 can keep (the tolerance of each work in costs): the orders print that window. It prints
-the cost, the least that any such set can cost, and whether the two are equal.
+the cost, the least that any such set can cost, and whether the two are equal. Costs
+are those of five years (horizon_years under costs): holds, slow orders and lower
+classes are paid every year, a work whose life ends before is done again.
 
 Readings beyond a federal limit are answered first, by repair or by what the rule
 itself allows: a speed, a lower class that the place meets, out of service, a car that

@@ -29,10 +29,20 @@ func (p *Plan) defaults() []Default {
 	if !m.sv.Costs.CurrencyGiven {
 		out = append(out, Default{"currency", m.sv.Costs.Currency, "project's own choice, no source", "assumed"})
 	}
+	if !m.sv.Costs.HorizonGiven {
+		out = append(out, Default{"costs.horizon_years", fmt.Sprintf("%d years", m.sv.Costs.Horizon),
+			"project's own choice, no source", "assumed"})
+	}
 	for _, c := range m.sv.Costs.List {
+		value := configs.Money(c.Cents) + " " + m.sv.Costs.Currency
+		switch {
+		case c.Yearly:
+			value += " a year"
+		case c.Life > 0:
+			value += fmt.Sprintf(", holds %d years (assumed)", c.Life)
+		}
 		if used[c.Name] && !c.Given {
-			out = append(out, Default{"costs." + c.Name, configs.Money(c.Cents) + " " + m.sv.Costs.Currency, c.Source,
-				c.Kind})
+			out = append(out, Default{"costs." + c.Name, value, c.Source, c.Kind})
 		}
 	}
 	for _, c := range m.sv.Costs.List {

@@ -3,6 +3,11 @@
 // reached. Pairs are judged by the engine of the run. Money is in hundredths of the survey's currency, crew days in
 // thousandths, lengths in mm.
 //
+// # Horizon
+//
+// A cost is that of a horizon of years: what is yearly is paid every year, any other work as often as its life ends
+// within it (costs.yaml; lives are assumed). Nothing is discounted, and crew days are those of the first time.
+//
 // # How a plan is found
 //
 // place_work.go and car_work.go list the works on each place and axle, each with every reading that it sets: a guard

@@ -56,6 +56,9 @@ type Plan struct {
 // Limited reports whether money or days are limited: then passes are what is minimised, else the cost is.
 func (p *Plan) Limited() bool { return p.Options.limited() }
 
+// HorizonYears is over how many years its costs are counted.
+func (p *Plan) HorizonYears() int64 { return max(p.model.sv.Costs.Horizon, 1) }
+
 // Minimises names what the plan is the least of.
 func (p *Plan) Minimises() string {
 	if p.Limited() {

@@ -101,7 +101,7 @@ func TestSurfacingMatchesBruteForce(t *testing.T) {
 		r := roller{rand.New(rand.NewPCG(67, seed))}
 		price := map[string]int64{"surface": 100 + r.Int64N(1500), "car_hold": 50 + r.Int64N(1500),
 			"foreign_hold": 50 + r.Int64N(1500), "place_close": 500 + r.Int64N(2500)}
-		railroad := plainRailroad + "settings: {work_tolerance: 0}\ncosts: {"
+		railroad := plainRailroad + "settings: {work_tolerance: 0}\ncosts: {horizon_years: 1, "
 		for name, v := range price {
 			railroad += fmt.Sprintf("%s: %d, ", name, v)
 		}

@@ -160,8 +160,9 @@ limits: [federal, early-warning]   # also: interchange, yard-practice, or a file
 #   passes: {mill spur: 2}  # of a location on one trip, else 1
 #   facing: {switch/S1: 0.5} # share of facing moves, by switch or location
 #   pool: {interchange: 3000} # trips a year of all cars of a group of which the sheet holds a sample
-# costs:                    # in your currency; holds and closings are per year
+# costs:                    # in your currency; holds, closings, slow orders and lower classes are per year
 #   currency: USD
+#   horizon_years: 5        # over which they are counted; a work whose life ends within it is done again
 `)
 	for _, c := range data.Costs {
 		fmt.Fprintf(&b, "#   %s: %s   # %s\n", c.Name, configs.Money(c.Cents), c.Meaning)

@@ -13,13 +13,19 @@ import (
 type Costs struct {
 	Currency      string
 	CurrencyGiven bool
-	List          []configs.Cost
+	// Horizon is over how many years costs are counted.
+	Horizon      int64
+	HorizonGiven bool
+	List         []configs.Cost
 }
 
 // NewCosts takes the built-in costs.
 func NewCosts(data *configs.Data) Costs {
-	return Costs{Currency: data.Currency, List: slices.Clone(data.Costs)}
+	return Costs{Currency: data.Currency, Horizon: data.HorizonYears, List: slices.Clone(data.Costs)}
 }
+
+// mostYears caps a horizon, so that sums stay exact.
+const mostYears = 50
 
 // Of is the cost of a kind of work; every name of the built-in file is known.
 func (c Costs) Of(name string) (configs.Cost, bool) {
@@ -40,6 +46,12 @@ func (s *Survey) readCosts(m *configs.Mapping) {
 			m.Fail("currency", fmt.Sprintf("%q is no currency", text), "a short word such as USD")
 		}
 		s.Costs.Currency, s.Costs.CurrencyGiven = text, true
+	}
+	if v, ok := m.Amount("horizon_years", 0, "years"); ok {
+		if v < 1 || v > mostYears {
+			m.Fail("horizon_years", fmt.Sprintf("%d is no horizon", v), fmt.Sprintf("1 to %d years", mostYears))
+		}
+		s.Costs.Horizon, s.Costs.HorizonGiven = min(max(v, 1), mostYears), true
 	}
 	days := m.Sub("crew_days")
 	for i := range s.Costs.List {

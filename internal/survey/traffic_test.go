@@ -123,6 +123,8 @@ func TestCosts(t *testing.T) {
 			"guard_check"))
 	}
 	for _, tc := range []struct{ name, text, says string }{
+		{"no year", "costs: {horizon_years: 0}\n", "railroad.yaml:1:24: horizon_years"},
+		{"half a year", "costs: {horizon_years: 2.5}\n", "railroad.yaml:1:24: horizon_years"},
 		{"a work that leaves no reading", "costs: {tolerance: {car_hold: 1/8}}\n", "railroad.yaml:1:21: car_hold"},
 		{"too loose", "costs: {tolerance: {regauge: 2}}\n", "railroad.yaml:1:30: regauge"},
 		{"below zero", "costs: {frog_weld: -1}\n", "railroad.yaml:1:20: frog_weld"},

@@ -87,7 +87,10 @@ func (c *planPage) sentences() []string {
 			cars += a.Cents
 		}
 	}
-	say(fmt.Sprintf("Cost %s: track side %s for %s, car side %s for %s; %s crew days.", c.money(p.Cents),
+	years := p.HorizonYears()
+	say(fmt.Sprintf("Cost %s over %s (%s a year), with what is paid every year and works whose life ends within it "+
+		"done again: track side %s for %s, car side %s for %s; %s crew days at first.", c.money(p.Cents),
+		plural(int(years), "year", "years"), c.money((p.Cents+years/2)/years),
 		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars),
 		plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
 	say(c.proof())
