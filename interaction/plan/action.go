@@ -92,7 +92,8 @@ func (a *Action) WindowText() string {
 // work makes an action with the survey's cost over the horizon.
 func work(costs survey.Costs, name string) Action {
 	c, _ := costs.Of(name)
-	return Action{Work: name, Cents: c.Cents * c.Times(max(costs.Horizon, 1)), Millis: c.Millis, Crew: c.Crew, Effect: Sets}
+	return Action{Work: name, Cents: c.Cents * c.Times(max(costs.Horizon, 1)), Millis: c.Millis, Crew: c.Crew,
+		Effect: Sets}
 }
 
 // reading is a reading after a repair: as the survey's columns read it, and with every reading that those who do the

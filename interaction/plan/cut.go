@@ -110,7 +110,8 @@ type ladder struct {
 
 // minimumCut solves a part as a minimum cut. It has that form if the options of every place and of every axle in it
 // are ladders, so that no work can make a pair worse, and if all axles of a car that meet a place need the same rung
-// of it, so that one hold serves them, and if none is kept off a whole track. The value of the greatest flow certifies the answer.
+// of it, so that one hold serves them, and if none is kept off a whole track. The value of the greatest flow certifies
+// the answer.
 func (m *model) minimumCut(n *assembled, p part, placeOpts, carOpts [][]int) (solution, bool) {
 	f, places, axles, out, ok := m.cutNetwork(n, p, placeOpts, carOpts)
 	if !ok {

@@ -18,7 +18,7 @@ type Plan struct {
 	Level           string      `json:"level"`
 	Currency        string      `json:"currency"`
 	Cost            float64     `json:"cost"`
-	HorizonYears    int64       `json:"horizon_years"` // costs are of all these years
+	HorizonYears    int         `json:"horizon_years"` // costs are of all these years
 	LowerBound      float64     `json:"lower_bound"`
 	Proven          bool        `json:"proven"`
 	GapPercent      float64     `json:"gap_percent"` // of what is minimised
@@ -119,7 +119,7 @@ func money(cents int64) float64 { return float64(cents) / 100 }
 // NewPlan turns a plan into its JSON form.
 func NewPlan(p *plan.Plan) *Plan {
 	out := &Plan{Schema: 1, Level: p.Options.Level, Currency: p.Currency, Cost: money(p.Cents),
-		HorizonYears: p.HorizonYears(), LowerBound: money(p.Bound), Proven: p.Proven(),
+		HorizonYears: int(p.HorizonYears()), LowerBound: money(p.Bound), Proven: p.Proven(),
 		GapPercent: math.Round(p.GapPercent()*100) / 100, ConflictsBefore: p.Conflict.Before,
 		ConflictsAfter: p.Conflict.After, ReadAgain: p.InDoubt,
 		UndecidedBefore: p.Undecided.Before, UndecidedAfter: p.Undecided.After, Actions: []Action{},
