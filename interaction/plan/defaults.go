@@ -39,7 +39,7 @@ func (p *Plan) defaults() []Default {
 		case c.Yearly:
 			value += " a year"
 		case c.Life > 0:
-			value += fmt.Sprintf(", holds %d years (assumed)", c.Life)
+			value += fmt.Sprintf(", assumed to hold %d years", c.Life)
 		}
 		if used[c.Name] && !c.Given {
 			out = append(out, Default{"costs." + c.Name, value, c.Source, c.Kind})

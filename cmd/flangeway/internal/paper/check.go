@@ -17,6 +17,8 @@ import (
 const (
 	maxRows      = 14 // findings of one location, and if that is more than a page
 	minRows      = 6
+	maxFixes     = 100 // of either side of a finding: all
+	minFixes     = 1
 	maxMissing   = 8 // of what was not measured at one location, and of what is clear
 	maxClear     = 12
 	minNames     = 3  // of both, if a location is more than a page

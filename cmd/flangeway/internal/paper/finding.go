@@ -48,8 +48,8 @@ func (f Form) findingTitle(x *judge.Finding) string {
 	return s + x.Check.Happens
 }
 
-// finding explains one pair; rules says that the sources of its check are named, else the command that prints them.
-func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
+// finding explains one pair, as much of it as there is room for.
+func (c *checkPage) finding(f *judge.Finding, r room) Explained {
 	head := strings.ToUpper(f.Verdict.String()) + " "
 	if f.Doubt != "" && f.Verdict != interaction.Clear {
 		head = "READ AGAIN FIRST (" + c.words(f.Doubt) + "): " + f.Verdict.String() + " "
@@ -82,13 +82,21 @@ func (c *checkPage) finding(f *judge.Finding, rules bool) Explained {
 	}
 	add("limits", limitsText(f, c.in.Book.HasFederal()))
 	add("settle", SettleText(f))
+	shown, left := map[string]int{}, 0
 	for _, s := range fixes(f) {
+		if shown[s.Label]++; shown[s.Label] > r.fixes {
+			left++
+			continue
+		}
 		add("fix "+s.Label, s.Text)
+	}
+	if left > 0 {
+		add("fixes", fmt.Sprintf("%d more: flangeway check %s --check %s --format json", left, c.judged(), f.Check.ID))
 	}
 	for _, s := range f.Notes {
 		add("note", c.words(s))
 	}
-	if rules {
+	if r.rules {
 		add("rule", strings.Join(f.Check.Sources, "; "))
 	} else {
 		add("rule", "flangeway explain "+f.Check.ID)

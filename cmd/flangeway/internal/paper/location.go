@@ -15,16 +15,17 @@ type room struct {
 	rows           int  // findings in its table
 	missing, clear int  // names of what was not measured and of what is clear
 	rules          bool // the sources of the rule that explains a finding; else the command that prints them
+	fixes          int  // of either side of a finding; the command that prints the others stands behind
 }
 
 // rooms are tried one after another until a location fits a page: fewer names of what is no finding, then fewer
-// findings in the table, so that one is explained.
+// findings in the table, so that one is explained, then fewer of its fixes.
 func rooms() []room {
-	out := []room{{maxRows, maxMissing, maxClear, true}}
+	out := []room{{maxRows, maxMissing, maxClear, true, maxFixes}}
 	for rows := maxRows; rows >= minRows; rows-- {
-		out = append(out, room{rows, minNames, minNames, true})
+		out = append(out, room{rows, minNames, minNames, true, maxFixes})
 	}
-	return append(out, room{minRows, minNames, minNames, false})
+	return append(out, room{minRows, minNames, minNames, false, maxFixes}, room{minRows, minNames, minNames, false, minFixes})
 }
 
 // location is one place so that it fits a page.
@@ -57,7 +58,7 @@ func (c *checkPage) place(l export.Place, r room) (*Section, error) {
 		if i == maxDetails {
 			break
 		}
-		x := c.finding(f, r.rules)
+		x := c.finding(f, r)
 		if lines += linesOf(c.Form, []Block{x}); i > 0 && lines > pageLines {
 			break
 		}

@@ -22,7 +22,7 @@ func (c *checkPage) reported(l export.Place, id string, in ReportInput) (*Sectio
 		return nil, err
 	}
 	if f != nil {
-		x := c.finding(f, true)
+		x := c.finding(f, room{rules: true, fixes: maxFixes})
 		if in.shows("drawings") {
 			x.Drawing = &Drawing{SVG: svg, Caption: f.Check.Meets + "; " + c.who(f) + ", as read"}
 		}

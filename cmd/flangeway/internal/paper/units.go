@@ -196,9 +196,14 @@ func wordBehind(run, rest string) bool {
 		strings.TrimRight(word, ".,;:)"))
 }
 
-// run converts the figures of a run.
+// run converts the figures of a run. The ends of a range are converted by themselves: the second point between them
+// belongs to no figure.
 func (c conversion) run(run string) string {
-	return oneFigure.ReplaceAllStringFunc(run, func(x string) string { return c.figure(x) })
+	ends := strings.Split(run, "..")
+	for i, end := range ends {
+		ends[i] = oneFigure.ReplaceAllStringFunc(end, c.figure)
+	}
+	return strings.Join(ends, "..")
 }
 
 func (c conversion) figure(x string) string {

@@ -34,6 +34,8 @@ func TestUnits(t *testing.T) {
 		{Trade, "0.117 in (2.97 mm)", "0.117 in"},
 		{Trade, "85.5 kN (19212 lb)", "19212 lb"},
 		{Trade, "+6.50 mm (+5.21..+7.35)", "+0.256 in (+0.205..+0.289)"},
+		{Trade, "by 2.7 mm (2.7..0.7) until", "by 0.106 in (0.106..0.028) until"},
+		{Metric, "-0.19 in (-0.26..0.12)", "-4.8 mm (-6.6..3)"},
 		{Trade, "hollow of 3 mm", "hollow of 3 mm"},
 		{Trade, "0.1899 mm", "0.00748 in"},
 		{AsBuilt, "3 mm and 1 in", "3 mm and 1 in"},
