@@ -125,11 +125,11 @@ func againstFixedSteps(t *testing.T, f *field, n int) {
 
 func TestStatesAgainstFixedSteps(t *testing.T) { againstFixedSteps(t, newField(t, 11, 8), 25) }
 
-// Hundreds of trucks, over the whole field. Run once, without the race detector.
+// A thousand trucks and more, over the whole field. Run once, without the race detector.
 func TestVolumeStatesAgainstFixedSteps(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
 	t.Parallel()
-	againstFixedSteps(t, newField(t, 12, 120), 600)
+	againstFixedSteps(t, newField(t, 12, 120), 1050)
 	againstFixedSteps(t, threeAxleField(t, 12, 40), 200)
 }
 

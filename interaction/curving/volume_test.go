@@ -105,7 +105,7 @@ func TestField(t *testing.T) {
 func TestVolumeField(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
 	t.Parallel()
-	cover(t, newField(t, 2, 40), 2500, 0.001)
+	cover(t, newField(t, 2, 40), 10000, 0.001)
 }
 
 // threeAxleField draws trucks of three axles, whose middle axle has 0 to 1-1/2 in in the frame.
@@ -125,5 +125,5 @@ func TestFieldOfThreeAxles(t *testing.T) {
 func TestVolumeFieldOfThreeAxles(t *testing.T) {
 	fixture.InVolumes(t, "large volume")
 	t.Parallel()
-	cover(t, threeAxleField(t, 6, 30), 800, 0.002)
+	cover(t, threeAxleField(t, 6, 30), 3000, 0.002)
 }
