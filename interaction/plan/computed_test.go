@@ -166,14 +166,17 @@ func bruteComputed(t *testing.T, e *judge.Engine, opt Options) int64 {
 			}
 			return
 		}
-		// With one car the places do not hang on each other.
+		// With one car the places hang on each other only if it is returned, which is paid once.
+		once, clearAll, returned, apart := c.car.Owner != "own", cents, cents+c.hold, cents
 		for pi := range m.places {
 			p := &m.places[pi]
-			least := int64(-1)
+			clear, any := int64(-1), int64(-1)
 			for y := range p.opts {
 				o := &p.opts[y]
-				cost := o.cents
-				if least >= 0 && cost >= least {
+				if any < 0 || o.cents < any {
+					any = o.cents
+				}
+				if clear >= 0 && o.cents >= clear {
 					continue
 				}
 				list := make([]*placeOption, len(m.places))
@@ -187,14 +190,24 @@ func bruteComputed(t *testing.T, e *judge.Engine, opt Options) int64 {
 					bad, worse := m.comesBack(x)
 					left = left || bad || worse
 				})
-				if left {
-					cost += c.hold
-				}
-				if least < 0 || cost < least {
-					least = cost
+				if !left {
+					clear = o.cents
 				}
 			}
-			cents += least
+			returned += any
+			if clear < 0 {
+				clearAll, apart = -1, apart+any+c.hold
+				continue
+			}
+			if clearAll >= 0 {
+				clearAll += clear
+			}
+			apart += min(clear, any+c.hold)
+		}
+		if cents = apart; once {
+			if cents = returned; clearAll >= 0 {
+				cents = min(cents, clearAll)
+			}
 		}
 		if best < 0 || cents < best {
 			best = cents
