@@ -52,7 +52,7 @@ func reportedOrders(p Planned) *Section {
 	for n, o := range p.Orders {
 		t := Table{ID: fmt.Sprintf("order-%d", n+1), Fixed: true, Caption: o.Crew + ": " + orderSum(o, p.Currency),
 			Columns: []Column{{Name: "id", Head: true}, {Name: "place", Long: true}, {Name: "work", Long: true},
-				{Name: "because"}, {Name: "reads afterwards; then check", Long: true}, {Name: "read, done, by"}}}
+				{Name: "reads afterwards; then check", Long: true}, {Name: "read, done, by"}}}
 		for _, i := range heldTogether(o.Items) {
 			work := Cell{Text: Words(i.What)}
 			if i.Before != "" {
@@ -61,12 +61,15 @@ func reportedOrders(p Planned) *Section {
 			if i.Protect != "" {
 				work.Lines = append(work.Lines, i.Protect)
 			}
+			for _, b := range few(allHit(i.Because)) {
+				work.Lines = append(work.Lines, "because "+b)
+			}
 			after := Cell{Text: final(i.Final)}
 			if len(i.Check) > 0 {
 				after = lines(nonempty(after.Text, Words(strings.Join(i.Check, "; "))))
 			}
 			t.Rows = append(t.Rows, Row{{Text: i.ID}, {Text: Name(i.Location), Lines: []string{Name(i.Where)}}, work,
-				lines(few(allHit(i.Because))), after, {}})
+				after, {}})
 		}
 		s.add(t)
 	}
@@ -139,6 +142,11 @@ func wheelsets(list []plan.CarLine) Table {
 		for _, c := range l.Conflicts {
 			because = append(because, hit(Name(c)))
 		}
+		if len(because) == 0 {
+			for _, a := range l.Answers {
+				because = append(because, Words(a))
+			}
+		}
 		work, how, _ := strings.Cut(l.Do, ": ")
 		work, _, _ = strings.Cut(work, ", with ")
 		if cut, rest, turned := strings.Cut(how, " off the radius, "); turned {
@@ -169,7 +177,42 @@ func wheelsets(list []plan.CarLine) Table {
 			r[3] = lines(few(because))
 		}
 	}
+	for _, r := range t.Rows {
+		r[2] = inTwoLines(r[2])
+	}
 	return t
+}
+
+// inTwoLines words what is done to a wheelset in two lines: what both wheels get with the work, and behind it what comes
+// off each. What the two do not share stays as it is.
+func inTwoLines(do Cell) Cell {
+	if len(do.Lines) == 1 {
+		back, flange, ok := strings.Cut(do.Lines[0], ", flange ")
+		if back, both := strings.CutPrefix(back, "both: back-to-back "); ok && both {
+			return Cell{Text: do.Text + ": back-to-back " + back, Lines: []string{"both: flange " + flange}}
+		}
+	}
+	flange, off, alike := "", "", true
+	var each, rims []string
+	for i, line := range do.Lines {
+		cut, rest, turned := strings.Cut(line, " off, ")
+		to, rim, left := strings.Cut(rest, ", rim left ")
+		which, much, named := strings.Cut(cut, ": ")
+		if !turned || !left || !named || i > 0 && to != flange {
+			return do
+		}
+		alike = alike && (i == 0 || much == off)
+		flange, off = to, much
+		each, rims = append(each, cut+" off, rim left "+rim), append(rims, which+" "+rim)
+	}
+	if flange == "" {
+		return do
+	}
+	out := strings.Join(each, "; ")
+	if alike && len(each) > 1 {
+		out = "each " + off + " off; rim left " + strings.Join(rims, ", ")
+	}
+	return Cell{Text: do.Text + ": " + flange, Lines: []string{out}}
 }
 
 // carReadings is the car department's sheet with every reading before and after the work.
