@@ -50,7 +50,7 @@ func (m *model) withBars(c *carModel, list []carOption, some func(x *carOption, 
 		return append(list, x)
 	}
 	for line := range m.sv.Routes.Lines {
-		next := list
+		next := append(make([]carOption, 0, 2*len(list)), list...)
 		for i := range list {
 			places := left(&list[i], line)
 			if list[i].out || len(places) < 2 {
@@ -62,7 +62,7 @@ func (m *model) withBars(c *carModel, list []carOption, some func(x *carOption, 
 			for _, pi := range places {
 				clear(&x, pi)
 			}
-			next = append(slices.Clip(next), x)
+			next = append(next, x)
 		}
 		if len(next) > len(list) {
 			list = joined(pruneCar(next, m.opt.limited()), maxCarOptions)

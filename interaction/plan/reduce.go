@@ -50,14 +50,20 @@ func (r *reduction) left(open []int, own []int64, links []int, place bool) []int
 		return open
 	}
 	gone := map[int]bool{}
-	for _, b := range open {
-		for _, a := range open {
-			if a == b || gone[a] {
+	probes := r.probes(open, own, links, place)
+	for bi, b := range open {
+		for ai, a := range open {
+			if a == b || gone[a] || slices.ContainsFunc(probes, func(cost []int64) bool { return cost[ai] > cost[bi] }) {
 				continue
 			}
-			most := own[a] - own[b]
+			// From what it is dearer with the first choice of the neighbours, up to the most at each edge.
+			most := probes[0][ai] - probes[0][bi]
 			for _, k := range links {
-				most += r.most(&r.n.edges[k], a, b, place)
+				if most > 0 {
+					break
+				}
+				e := &r.n.edges[k]
+				most += r.most(e, a, b, place) - r.first(e, a, b, place)
 			}
 			if most < 0 || most == 0 && a < b {
 				gone[b] = true
@@ -69,6 +75,48 @@ func (r *reduction) left(open []int, own []int64, links []int, place bool) []int
 		return open
 	}
 	return slices.DeleteFunc(slices.Clone(open), func(o int) bool { return gone[o] })
+}
+
+// mostProbes is how many choices of the neighbours are tried before two options are compared over all of them.
+const mostProbes = 8
+
+// probes are what each open option of a node costs with some choices of its neighbours, by choice. An option that is
+// dearer than another one with any of them takes nothing out.
+func (r *reduction) probes(open []int, own []int64, links []int, place bool) [][]int64 {
+	out := make([][]int64, mostProbes)
+	for i := range out {
+		out[i] = make([]int64, len(open))
+		for k, a := range open {
+			out[i][k] = own[a]
+		}
+		for _, link := range links {
+			e := &r.n.edges[link]
+			nx := len(r.n.car[e.car])
+			if place {
+				x := r.car[e.car][i%len(r.car[e.car])]
+				for k, a := range open {
+					out[i][k] += e.price[a*nx+x]
+				}
+				continue
+			}
+			y := r.place[e.place][i%len(r.place[e.place])]
+			for k, a := range open {
+				out[i][k] += e.price[y*nx+a]
+			}
+		}
+	}
+	return out
+}
+
+// first is by how much option a is dearer than b at an edge with the first open choice of the neighbour.
+func (r *reduction) first(e *edge, a, b int, place bool) int64 {
+	nx := len(r.n.car[e.car])
+	if place {
+		x := r.car[e.car][0]
+		return e.price[a*nx+x] - e.price[b*nx+x]
+	}
+	y := r.place[e.place][0]
+	return e.price[y*nx+a] - e.price[y*nx+b]
 }
 
 // most is by how much option a is dearer than b at an edge, at most.
