@@ -92,7 +92,7 @@ func (a *Action) WindowText() string {
 // work makes an action with the survey's cost over the horizon.
 func work(costs survey.Costs, name string) Action {
 	c, _ := costs.Of(name)
-	return Action{Work: name, Cents: c.Cents * c.Times(max(costs.Horizon, 1)), Millis: c.Millis, Crew: c.Crew,
+	return Action{Work: name, Cents: c.Cents * c.Times(costs.Years()), Millis: c.Millis, Crew: c.Crew,
 		Effect: Sets}
 }
 

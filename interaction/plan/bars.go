@@ -39,7 +39,7 @@ func (m *model) withBars(c *carModel, list []carOption, some func(x *carOption, 
 		return places
 	}
 	hold := m.holdWork[c.holdKind()]
-	if c.holdKind() == 1 {
+	if c.holdKind() == foreignCar {
 		if len(c.beyond) > 0 && !m.opt.IgnoreLimits || !slices.ContainsFunc(list, func(x carOption) bool {
 			return len(left(&x, -1)) > 1
 		}) {

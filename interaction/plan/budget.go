@@ -241,7 +241,7 @@ func (s *spending) network(cents, days, pass int64) *network {
 					v = noPrice
 				case x.must:
 					v = price
-				case !m.opt.TrackOnly && m.cars[ci].holdKind() != 2:
+				case !m.opt.TrackOnly && m.cars[ci].holdKind() != ownEngine:
 					v = min(v, price)
 				}
 				e.price[i] = v
@@ -297,15 +297,23 @@ const noPrice = int64(1) << 46
 // hold is what it takes to keep a car off one place.
 func (s *spending) hold(ci int) Action { return s.m.holdWork[s.m.cars[ci].holdKind()] }
 
-// holdKind tells own cars, 0, from cars of others, 1, and own engines, 2.
+// The kinds of car that holds are priced by. Within limits an engine is held where it must be, and not to save passes.
+const (
+	ownCar = iota
+	foreignCar
+	ownEngine
+	numHoldKinds
+)
+
+// holdKind is of which kind a car is.
 func (c *carModel) holdKind() int {
 	switch {
 	case c.car.Owner != "own":
-		return 1
+		return foreignCar
 	case engineKind(c.car):
-		return 2
+		return ownEngine
 	}
-	return 0
+	return ownCar
 }
 
 // outcome is a choice with its holds.
@@ -332,9 +340,8 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 		o := s.place[pi][y]
 		out.cents, out.days, out.left = out.cents+o.cents, out.days+o.millis, out.left+s.rest[pi][y]
 	}
-	// Two kinds of hold, each at one price: own cars and cars of others. An engine is held if it must be, not to save
-	// passes.
-	var lists [2][]heldAt
+	// By the kinds of car that are held to save passes, each at one price.
+	var lists [ownEngine][]heldAt
 	price := &m.holdWork
 	for ci, x := range c.car {
 		o := &s.opts[ci][x]
@@ -353,7 +360,7 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 				out.holds = append(out.holds, [2]int{ci, pi})
 			case e.own > 0:
 				out.left += e.own
-				if !m.opt.TrackOnly && kind < len(lists) {
+				if !m.opt.TrackOnly && kind != ownEngine {
 					lists[kind] = append(lists[kind], heldAt{ci, pi, e.own})
 				}
 			}
@@ -426,7 +433,8 @@ func (s *spending) priced(c choice, cents, days, pass int64) outcome {
 				continue
 			}
 			switch e := row[c.place[pi]*len(s.opts[ci])+x]; {
-			case e.must, e.own > 0 && !s.m.opt.TrackOnly && s.m.cars[ci].holdKind() != 2 && price < pass*e.own:
+			case e.must,
+				e.own > 0 && !s.m.opt.TrackOnly && s.m.cars[ci].holdKind() != ownEngine && price < pass*e.own:
 				out.holds = append(out.holds, [2]int{ci, pi})
 				out.cents, out.days = out.cents+hold.Cents, out.days+hold.Millis
 			default:

@@ -81,26 +81,42 @@ func (p *Plan) defaults() []Default {
 func (p *Plan) toleranceDefaults() (out []Default) {
 	sv := p.model.sv
 	all, _ := sv.Settings.Setting("work_tolerance")
+	if all.Given {
+		return nil
+	}
+	unnamed := false // a work leaves a reading for which its costs have none
 	for _, c := range sv.Costs.List {
 		if c.Kept >= 0 {
 			continue
 		}
 		columns := map[string]bool{}
 		for i := range p.Actions {
-			for column := range p.Actions[i].Window {
-				columns[column] = columns[column] || p.Actions[i].Work == c.Name
+			if a := &p.Actions[i]; a.Work == c.Name {
+				for column := range a.Window {
+					spec := sv.Columns[column]
+					r, err := spec.Parse(a.Sets[column])
+					columns[column] = columns[column] || err == nil && kept(spec, r)
+				}
 			}
 		}
 		var list []string
 		for _, column := range slices.Sorted(maps.Keys(columns)) {
-			if _, named := c.Tolerance[column]; columns[column] && named && !all.Given {
-				list = append(list, column+" +-"+measure.Inch(c.Tolerance[column]))
+			v, named := c.Tolerance[column]
+			switch {
+			case !columns[column]:
+			case named:
+				list = append(list, column+" +-"+measure.Inch(v))
+			default:
+				unnamed = true
 			}
 		}
 		if len(list) > 0 {
 			out = append(out, Default{"costs.tolerance." + c.Name, strings.Join(list, ", ") + " in",
 				"common practice, no source", "assumed"})
 		}
+	}
+	if unnamed {
+		out = append(out, Default{all.Name, "+-" + all.Text(), all.Source, all.Kind})
 	}
 	return out
 }

@@ -118,8 +118,8 @@ type model struct {
 	rereads                   []Action
 	rereadCents, rereadMillis int64
 	matrix                    *configs.Risk // what severities weigh
-	// holdWork are the holds of an own car, of one of others, and of an own engine.
-	holdWork [3]Action
+	// holdWork is what it takes to keep a car off, by kind.
+	holdWork [numHoldKinds]Action
 	// judgesTrucks says, by check, that trucks are judged as one.
 	judgesTrucks []bool
 	law          *law
@@ -150,8 +150,8 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	if m.shop, err = newShop(sv, m.trial.Rules); err != nil {
 		return nil, err
 	}
-	m.holdWork = [3]Action{work(sv.Costs, "car_hold"), work(sv.Costs, "foreign_hold"),
-		work(sv.Costs, "engine_hold")}
+	m.holdWork = [...]Action{ownCar: work(sv.Costs, "car_hold"), foreignCar: work(sv.Costs, "foreign_hold"),
+		ownEngine: work(sv.Costs, "engine_hold")}
 	m.asIs()
 	m.linesOf()
 	m.lawOf()

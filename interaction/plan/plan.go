@@ -57,7 +57,7 @@ type Plan struct {
 func (p *Plan) Limited() bool { return p.Options.limited() }
 
 // HorizonYears is over how many years its costs are counted.
-func (p *Plan) HorizonYears() int64 { return max(p.model.sv.Costs.Horizon, 1) }
+func (p *Plan) HorizonYears() int64 { return p.model.sv.Costs.Years() }
 
 // Minimises names what the plan is the least of.
 func (p *Plan) Minimises() string {

@@ -56,14 +56,9 @@ func (r *reduction) left(open []int, own []int64, links []int, place bool) []int
 			if a == b || gone[a] || slices.ContainsFunc(probes, func(cost []int64) bool { return cost[ai] > cost[bi] }) {
 				continue
 			}
-			// From what it is dearer with the first choice of the neighbours, up to the most at each edge.
-			most := probes[0][ai] - probes[0][bi]
+			most := own[a] - own[b]
 			for _, k := range links {
-				if most > 0 {
-					break
-				}
-				e := &r.n.edges[k]
-				most += r.most(e, a, b, place) - r.first(e, a, b, place)
+				most += r.most(&r.n.edges[k], a, b, place)
 			}
 			if most < 0 || most == 0 && a < b {
 				gone[b] = true
@@ -106,17 +101,6 @@ func (r *reduction) probes(open []int, own []int64, links []int, place bool) [][
 		}
 	}
 	return out
-}
-
-// first is by how much option a is dearer than b at an edge with the first open choice of the neighbour.
-func (r *reduction) first(e *edge, a, b int, place bool) int64 {
-	nx := len(r.n.car[e.car])
-	if place {
-		x := r.car[e.car][0]
-		return e.price[a*nx+x] - e.price[b*nx+x]
-	}
-	y := r.place[e.place][0]
-	return e.price[y*nx+a] - e.price[y*nx+b]
 }
 
 // most is by how much option a is dearer than b at an edge, at most.

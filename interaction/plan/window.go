@@ -119,23 +119,26 @@ func (d *draft) ends(m *model) (out []*track.Feature) {
 func (m *model) wheelEnds(narrow *wheel.Axle, w axleWork) (out [2]*wheel.Axle) {
 	for i := range out {
 		out[i] = narrow.Clone()
-		for q := range w.sets {
-			way := w.tolerance(m.sv, q).up
-			if i == 0 {
-				way = -w.tolerance(m.sv, q).down
-			}
-			for _, v := range []*wheel.Wheel{out[i].L, out[i].R} {
-				if v == nil {
-					continue
-				}
-				spec, r := m.sv.Columns[q.String()], v.Read(q)
-				if kept(spec, r) {
-					v.Set(q, end(spec, r, r.As+way))
-				}
-			}
-		}
+	}
+	for q := range w.sets {
+		t := w.tolerance(m.sv, q)
+		m.move(out[0], q, -t.down)
+		m.move(out[1], q, t.up)
 	}
 	return out
+}
+
+// move writes a reading of both wheels of an axle so many mm off, where a work keeps it within a tolerance.
+func (m *model) move(a *wheel.Axle, q wheel.Quantity, by float64) {
+	spec := m.sv.Columns[q.String()]
+	for _, v := range []*wheel.Wheel{a.L, a.R} {
+		if v == nil {
+			continue
+		}
+		if r := v.Read(q); kept(spec, r) {
+			v.Set(q, end(spec, r, r.As+by))
+		}
+	}
 }
 
 // withinLaw is a work on an axle with its tolerances cut where a reading would be beyond a regulation, if it is within
@@ -147,27 +150,17 @@ func (m *model) withinLaw(a *wheel.Axle, w axleWork) axleWork {
 	}
 	w.room = map[wheel.Quantity]tolerance{}
 	for q := range w.sets {
+		lawful := func(by float64) bool {
+			x := narrow.Clone()
+			m.move(x, q, by)
+			return len(m.law.axle(x)) == 0
+		}
 		t := w.tolerance(m.sv, q)
-		for _, up := range []bool{false, true} {
-			x, way := narrow.Clone(), -t.down
-			if up {
-				way = t.up
-			}
-			for _, v := range []*wheel.Wheel{x.L, x.R} {
-				if v == nil {
-					continue
-				}
-				if spec, r := m.sv.Columns[q.String()], v.Read(q); kept(spec, r) {
-					v.Set(q, end(spec, r, r.As+way))
-				}
-			}
-			switch {
-			case len(m.law.axle(x)) == 0:
-			case up:
-				t.up = 0
-			default:
-				t.down = 0
-			}
+		if !lawful(-t.down) {
+			t.down = 0
+		}
+		if !lawful(t.up) {
+			t.up = 0
 		}
 		w.room[q] = t
 	}

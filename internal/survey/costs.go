@@ -24,6 +24,9 @@ func NewCosts(data *configs.Data) Costs {
 	return Costs{Currency: data.Currency, Horizon: data.HorizonYears, List: slices.Clone(data.Costs)}
 }
 
+// Years is over how many years costs are counted: one if nobody said.
+func (c Costs) Years() int64 { return max(c.Horizon, 1) }
+
 // mostYears caps a horizon, so that sums stay exact.
 const mostYears = 50
 
