@@ -292,7 +292,12 @@ func (c *Computer) clearAsWritten(t *truckJob, j *curveJob, w way) bool {
 	if openCause(a, err) != "" {
 		return false
 	}
-	m, fresh := r.marginsOf(a), c.freshOn(j, t, &j.sites[written], t.fits[written].gross)[rollover]
+	return c.clearIn(r.marginsOf(a), c.freshOn(j, t, &j.sites[written], t.fits[written].gross)[rollover], j)
+}
+
+// clearIn reports whether margins are clear by every mechanism but the bearing; fresh is what the rollover of new wheels
+// comes to there.
+func (c *Computer) clearIn(m margins, fresh float64, j *curveJob) bool {
 	for k := range numMechanisms {
 		if k == bearing || math.IsNaN(m[k]) {
 			continue

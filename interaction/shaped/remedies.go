@@ -44,11 +44,16 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 		}
 		return v, !math.IsNaN(v[m]) && (v[m]-k.Margin)*mechanisms[m].scale > worthwhile
 	}
-	// The mechanism and its margin as it is stand with what was computed, once.
+	// The mechanism and its margin as it is stand with what was computed, once. A remedy clears if nothing else fails.
 	say := func(what string, v margins) string {
-		return fmt.Sprintf("%s: margin %s%s", what, k.write(v[m]),
-			map[interaction.Verdict]string{interaction.Clear: ", clear as written",
-				interaction.Conflict: ", still a conflict"}[judge(v)])
+		out := ""
+		switch own := judge(v); {
+		case own == interaction.Conflict:
+			out = ", still a conflict"
+		case own == interaction.Clear && c.clearIn(v, k.fresh, k.curve):
+			out = ", clear as written"
+		}
+		return fmt.Sprintf("%s: margin %s%s", what, k.write(v[m]), out)
 	}
 	site := &k.curve.sites[written]
 	if names := k.truck.hollowed(); len(names) > 0 {
@@ -57,24 +62,17 @@ func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 		}
 	}
 	lost, _, _ := c.Rules.Lost(k.truck.car, k.curve.f, k.truck.gross)
-	// eased says what a truck with more load left comes to; clear only where all else is, as the finding has it.
-	eased := func(what string, t *truckJob) []string {
-		v, helps := is(t, func(*TruckRun) {})
-		switch {
-		case !helps:
-			return nil
-		case judge(v) == interaction.Clear && !c.clearAsWritten(t, k.curve, k.way):
-			return []string{fmt.Sprintf("%s: margin %s", what, k.write(v[m]))}
-		}
-		return []string{say(what, v)}
-	}
 	if trimmed := *k.truck; lost.Imbalance > measure.Near {
 		trimmed.trimmed = true
-		wheels = append(wheels, eased("move or trim the load to the middle", &trimmed)...)
+		if v, helps := is(&trimmed, func(*TruckRun) {}); helps {
+			wheels = append(wheels, say("move or trim the load to the middle", v))
+		}
 	}
 	if even := *k.truck; lost.Twist > measure.Near {
 		even.untwisted = true
-		rails = append(rails, eased("surface the track until nothing of its warp is left", &even)...)
+		if v, helps := is(&even, func(*TruckRun) {}); helps {
+			rails = append(rails, say("surface the track until nothing of its warp is left", v))
+		}
 	}
 	if greased := c.Rules.Value("greased_friction"); k.curve.friction[dry].HighFace > greased {
 		if v, helps := is(k.truck, func(r *TruckRun) { r.Friction.HighFace = greased }); helps {

@@ -33,7 +33,8 @@ type DiamondPlan struct {
 
 // DiamondPlanConstants are the names of the built-in figures that enter besides angle and readings.
 func DiamondPlanConstants(bearing bool) []string {
-	names := []string{"heel_head_width", "wing_corner", "point_corner_at_tip", "toe_before_throat", "floor_before_throat", "point_worn_back"}
+	names := []string{"heel_head_width", "wing_corner", "point_corner_at_tip", "toe_before_throat", "floor_before_throat",
+		"point_worn_back"}
 	if bearing {
 		names = append(names, "bearing_depth", "bearing_ramp")
 	}
@@ -44,8 +45,8 @@ func DiamondPlanConstants(bearing bool) []string {
 func NewDiamondPlan(p *configs.Passage, angle, gauge float64, bearing bool) DiamondPlan {
 	d := DiamondPlan{AngleDeg: angle, Gauge: gauge, Bearing: bearing, FlangewayWidth: p.Value("frog_flangeway_width"),
 		FlangewayDepth: p.Value("frog_flangeway_depth"), WornBack: p.Value("point_worn_back"),
-		HeadWidth: p.Value("heel_head_width"), Corner: p.Value("wing_corner"), Edge: p.Value("point_corner_at_tip"), Before: p.Value("toe_before_throat"),
-		FloorBefore: p.Value("floor_before_throat")}
+		HeadWidth: p.Value("heel_head_width"), Corner: p.Value("wing_corner"), Edge: p.Value("point_corner_at_tip"),
+		Before: p.Value("toe_before_throat"), FloorBefore: p.Value("floor_before_throat")}
 	if bearing {
 		d.FlangewayDepth, d.FloorRamp = p.Value("bearing_depth"), p.Value("bearing_ramp")
 	}
@@ -127,10 +128,8 @@ func (m *DiamondModel) Breaks() []float64 {
 	out := make([]float64, 0, 10)
 	for _, x := range []float64{0, m.Gap, m.Apart - m.Gap, m.Apart} {
 		out = append(out, x, x+over)
-		for _, back := range []float64{m.Plan.WornBack} {
-			if m.Plan.WornDown > 0 {
-				out = append(out, x+back)
-			}
+		if m.Plan.WornDown > 0 {
+			out = append(out, x+m.Plan.WornBack)
 		}
 	}
 	return out
