@@ -60,16 +60,20 @@ func Money(cents int64) string {
 	return s
 }
 
-// Apart sets the thousands of a whole number apart.
-func Apart(digits string) string {
+// Apart sets the thousands of a number apart, before a decimal point if it has one.
+func Apart(number string) string {
+	whole, rest, point := strings.Cut(number, ".")
 	sign := ""
-	if strings.HasPrefix(digits, "-") {
-		sign, digits = "-", digits[1:]
+	if strings.HasPrefix(whole, "-") {
+		sign, whole = "-", whole[1:]
 	}
-	for i := len(digits) - 3; i > 0; i -= 3 {
-		digits = digits[:i] + "," + digits[i:]
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
 	}
-	return sign + digits
+	if point {
+		rest = "." + rest
+	}
+	return sign + whole + rest
 }
 
 // Days writes thousandths of a day.

@@ -7,6 +7,7 @@ import (
 // Level is a band of how often, from the most to the least.
 type Level struct {
 	Letter, Name, Source, Kind string
+	Met                        string  // how often in words: met daily
 	Passes                     float64 // the least expected conflicting passes a year
 }
 
@@ -61,7 +62,7 @@ func LoadRisk() (*Risk, error) {
 			return float64(v) / 1000
 		}
 		for _, c := range m.List("levels") {
-			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Name: c.Need("name"), Source: c.Need("source"),
+			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Met: c.Need("met"), Name: c.Need("name"), Source: c.Need("source"),
 				Kind: kindOf(c), Passes: number(c, "passes")})
 			c.Done()
 		}

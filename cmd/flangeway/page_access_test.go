@@ -14,18 +14,33 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// faint names what has a contrast of less than 4.5 to 1 (WCAG 2), or a colour that is no grey.
-const faint = `(function () {
-  var bad = [];
+// contrast is that of two colours as WCAG 2.2 defines it, with the relative luminance of sRGB; 4.5 is what 1.4.3 asks of
+// text.
+const contrast = `
   function parts(c) { return (c.match(/[\d.]+/g) || []).map(Number); }
-  function light(c) { var v = parts(c).slice(0, 3).map(x => { x /= 255; return x <= 0.03928 ? x / 12.92 : Math.pow((x + 0.055) / 1.055, 2.4); }); return 0.2126 * v[0] + 0.7152 * v[1] + 0.0722 * v[2]; }
+  function light(c) {
+    var v = parts(c).slice(0, 3).map(x => (x /= 255) <= 0.04045 ? x / 12.92 : Math.pow((x + 0.055) / 1.055, 2.4));
+    return 0.2126 * v[0] + 0.7152 * v[1] + 0.0722 * v[2];
+  }
+  function contrast(c, d) {
+    var a = light(c), b = light(d);
+    return (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
+  }
+`
+
+// faint names what has too little contrast, or a colour that is no grey.
+const faint = `(function () {` + contrast + `
+  var bad = [];
   document.querySelectorAll("body *").forEach(function (e) {
     if (e.closest("svg") && e.tagName !== "svg") { return; } // a drawing is black on its own white
     var st = getComputedStyle(e), back = e;
-    [st.color, st.backgroundColor, st.borderTopColor, st.fill].forEach(c => { var p = parts(c); if (p.length === 3 && (p[0] !== p[1] || p[1] !== p[2])) { bad.push(e.tagName + " is coloured " + c); } });
+    [st.color, st.backgroundColor, st.borderTopColor, st.fill].forEach(c => {
+      var p = parts(c);
+      if (p.length === 3 && (p[0] !== p[1] || p[1] !== p[2])) { bad.push(e.tagName + " is coloured " + c); }
+    });
     while (back && /, 0\)|transparent/.test(getComputedStyle(back).backgroundColor)) { back = back.parentElement; }
-    var a = light(st.color), b = back ? light(getComputedStyle(back).backgroundColor) : 1;
-    if ((Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05) < 4.5) { bad.push(e.tagName + "." + e.className + " has too little contrast"); }
+    var ground = back ? getComputedStyle(back).backgroundColor : "rgb(255, 255, 255)";
+    if (contrast(st.color, ground) < 4.5) { bad.push(e.tagName + "." + e.className + " has too little contrast"); }
   });
   return bad.slice(0, 5).join("; ");
 })()`
@@ -68,7 +83,9 @@ func forEveryone(t *testing.T, ctx context.Context) {
 		}
 		b.picture("dark-1280.png")
 		b.media(t, "print", "dark")
-		if got := evaluated[string](b, `getComputedStyle(document.body).backgroundColor + getComputedStyle(document.body).color`); got != "rgb(255, 255, 255)rgb(0, 0, 0)" {
+		got := evaluated[string](b,
+			`getComputedStyle(document.body).backgroundColor + getComputedStyle(document.body).color`)
+		if got != "rgb(255, 255, 255)rgb(0, 0, 0)" {
 			t.Errorf("printed in %s", got)
 		}
 	})
@@ -78,7 +95,8 @@ func forEveryone(t *testing.T, ctx context.Context) {
 			if s := evaluated[string](b, `Array.from(document.querySelectorAll("a, button, select, input, summary, [role=button]"))
   .filter(e => e.offsetHeight > 0 && !e.classList.contains("skip"))
   .map(e => [e.tagName + " " + e.textContent.slice(0, 20), e.getBoundingClientRect()])
-  .filter(x => x[1].width < 24 || x[1].height < 24).slice(0, 5).map(x => x[0] + " " + x[1].width + " by " + x[1].height).join("; ")`); s != "" {
+  .filter(x => x[1].width < 24 || x[1].height < 24).slice(0, 5)
+  .map(x => x[0] + " " + x[1].width + " by " + x[1].height).join("; ")`); s != "" {
 				t.Errorf("%d px: smaller than 24 px: %s", width, s)
 			}
 		}
@@ -130,7 +148,8 @@ func (b *tab) violations(t *testing.T) []string {
 // byKeyboard walks through the page with the keys alone: everything that can be used is reached once, in the order of
 // the page, and is seen to be reached.
 func byKeyboard(t *testing.T, b *tab) {
-	const usable = `Array.from(document.querySelectorAll("a, button, select, input, summary, [role=button]")).filter(e => e.classList.contains("skip") || e.checkVisibility())`
+	const usable = `Array.from(document.querySelectorAll("a, button, select, input, summary, [role=button]"))
+  .filter(e => e.classList.contains("skip") || e.checkVisibility())`
 	all := evaluated[int](b, usable+".length")
 	if all < 10 {
 		t.Fatalf("%d things to use", all)
@@ -163,7 +182,8 @@ func byKeyboard(t *testing.T, b *tab) {
 	}
 	evaluated[any](b, `document.querySelector(".jump select").value = "place-2"`)
 	b.key(t, "\r")
-	if got := evaluated[string](b, `location.hash + " " + document.activeElement.parentNode.id + " " + document.getElementById("appendix").open`); got != "#place-2 place-2 true" {
+	if got := evaluated[string](b, `location.hash + " " + document.activeElement.parentNode.id + " " +
+  document.getElementById("appendix").open`); got != "#place-2 place-2 true" {
 		t.Errorf("jumped to %q", got)
 	}
 	evaluated[any](b, `document.querySelector("#appendix > summary").focus()`)
@@ -180,10 +200,19 @@ func atItsAddress(t *testing.T, ctx context.Context) {
 	if err := chromedp.Do(b.ctx, chromedp.SendKeys(chromedp.CSS("#list .tools input"), "yard & 100% ~")); err != nil {
 		t.Fatal(err)
 	}
-	evaluated[any](b, `(function () { var i = document.querySelector("#list .tools input"); i.value = "pinder"; i.dispatchEvent(new Event("input")); })()`)
-	evaluated[any](b, `(function () { var s = document.querySelector("#list .tools select"); s.value = "3a"; s.dispatchEvent(new Event("change")); })()`)
+	evaluated[any](b, `(function () {
+  var i = document.querySelector("#list .tools input");
+  i.value = "pinder";
+  i.dispatchEvent(new Event("input"));
+})()`)
+	evaluated[any](b, `(function () {
+  var s = document.querySelector("#list .tools select");
+  s.value = "3a";
+  s.dispatchEvent(new Event("change"));
+})()`)
 	evaluated[any](b, `document.querySelector("nav a[href='#places']").click()`)
-	const shown = `Array.from(document.querySelectorAll("#list-table tbody tr")).filter(r => r.offsetHeight > 0).map(r => r.cells[1].textContent)`
+	const shown = `Array.from(document.querySelectorAll("#list-table tbody tr")).filter(r => r.offsetHeight > 0)
+  .map(r => r.cells[1].textContent)`
 	want := evaluated[[]string](b, shown)
 	at := evaluated[string](b, `location.hash`)
 	if at != "#places!list-table=pinder~3a" || !slices.Equal(want, []string{"Pinder yard east lead", "Pinder yard west lead"}) {

@@ -421,7 +421,9 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 		if px := evaluated[float64](b, `Math.min(...Array.from(document.querySelectorAll("main td, main th, main p, main dd")).filter(e => e.offsetHeight > 0 && e.textContent.trim()).map(e => parseFloat(getComputedStyle(e).fontSize)))`); px < 12 {
 			t.Errorf("text of %g px", px)
 		}
-		if px := evaluated[float64](b, `Math.min(...Array.from(document.querySelectorAll("svg text")).map(e => parseFloat(getComputedStyle(e).fontSize) * e.ownerSVGElement.getBoundingClientRect().width / e.ownerSVGElement.viewBox.baseVal.width))`); px < 11 {
+		if px := evaluated[float64](b, `Math.min(...Array.from(document.querySelectorAll("svg text")).map(e =>
+  parseFloat(getComputedStyle(e).fontSize) * e.ownerSVGElement.getBoundingClientRect().width /
+    e.ownerSVGElement.viewBox.baseVal.width))`); px < 11 {
 			t.Errorf("text of the drawings is %g px", px)
 		}
 		// Each cell names its column, since the head is out of sight.

@@ -109,8 +109,9 @@ func (b *tab) touch(keys ...string) {
 		if len(at) == 0 || at[2] < 48 {
 			b.t.Fatalf("the key %s is not there, or too small for a finger: %v", k, at)
 		}
-		for _, p := range []input.DispatchTouchEventParams{{Type: input.DispatchTouchEventTypeTouchStart, TouchPoints: []*input.TouchPoint{{X: at[0],
-			Y: at[1]}}}, {Type: input.DispatchTouchEventTypeTouchEnd, TouchPoints: []*input.TouchPoint{}}} {
+		for _, p := range []input.DispatchTouchEventParams{
+			{Type: input.DispatchTouchEventTypeTouchStart, TouchPoints: []*input.TouchPoint{{X: at[0], Y: at[1]}}},
+			{Type: input.DispatchTouchEventTypeTouchEnd, TouchPoints: []*input.TouchPoint{}}} {
 			if _, err := chromedp.Call(b.ctx, input.DispatchTouchEvent, p); err != nil {
 				b.t.Fatal(err)
 			}
@@ -693,7 +694,9 @@ func TestPocketHolds(t *testing.T) {
 		for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": marks") {
 			b.press("skip")
 		}
-		verdict := `Array.from(document.querySelectorAll("tr")).filter(function (r) { return r.textContent.indexOf("frog-floor") === 0; })[0].textContent`
+		verdict := `Array.from(document.querySelectorAll("tr")).filter(function (r) {
+			return r.textContent.indexOf("frog-floor") === 0;
+		})[0].textContent`
 		if text := evaluated[string](b, verdict); !strings.Contains(text, "frog-floorclear") {
 			t.Errorf("by the plain rule: %s", text)
 		}
@@ -712,11 +715,13 @@ func TestPocketHolds(t *testing.T) {
 	t.Run("a forged file", func(t *testing.T) {
 		text := string(page)
 		for name, forged := range map[string]string{
-			"another limit":                strings.Replace(text, "limits: [federal]", "limits: []", 1),
-			"another reading":              strings.Replace(text, "1-3/4,1-7/8,54-5/8", "2-3/4,1-7/8,54-5/8", 1),
-			"a script":                     strings.Replace(text, "</nav>", "</nav><script>document.title = 'forged'</script><img src=x onerror=\"document.title='forged'\">", 1),
-			"what computes":                strings.Replace(text, `"use strict";`, `"use strict"; postMessage(1);`, 1),
-			"another script":               strings.Replace(text, "(function () {\n  \"use strict\";", "(function () {\n  document.title = \"forged\";", 1),
+			"another limit":   strings.Replace(text, "limits: [federal]", "limits: []", 1),
+			"another reading": strings.Replace(text, "1-3/4,1-7/8,54-5/8", "2-3/4,1-7/8,54-5/8", 1),
+			"a script": strings.Replace(text, "</nav>", "</nav><script>document.title = 'forged'</script>"+
+				"<img src=x onerror=\"document.title='forged'\">", 1),
+			"what computes": strings.Replace(text, `"use strict";`, `"use strict"; postMessage(1);`, 1),
+			"another script": strings.Replace(text, "(function () {\n  \"use strict\";",
+				"(function () {\n  document.title = \"forged\";", 1),
 			"half of the file":             text[:len(text)/2],
 			"cut before the page's script": text[:strings.Index(text, "<script id=\"exec\"")],
 			"another engine": func() string {
@@ -761,8 +766,10 @@ func TestPocketHolds(t *testing.T) {
 			ask.onsuccess = function () {
 				var t = ask.result.transaction(["log", "now"], "readwrite"), s = t.objectStore("log");
 				[null, 7, "x", {}, { key: "__proto__", column: "constructor", text: "1", day: "2026-01-01" },
-				 { key: "frog/F1", column: "__proto__", text: "1", day: "2026-01-01" }, { key: "frog/F1", column: "gauge", text: {}, day: "2026-01-01" },
-				 { key: "frog/F1", column: "note", text: "x".repeat(1e6), day: "2026-01-01" }, { key: "frog/F1", column: "gauge", text: "57", day: "<b>" },
+				 { key: "frog/F1", column: "__proto__", text: "1", day: "2026-01-01" },
+				 { key: "frog/F1", column: "gauge", text: {}, day: "2026-01-01" },
+				 { key: "frog/F1", column: "note", text: "x".repeat(1e6), day: "2026-01-01" },
+				 { key: "frog/F1", column: "gauge", text: "57", day: "<b>" },
 				 { key: "frog/F1", column: "gauge", text: "9'", day: "2026-11-30" },
 				 { key: "frog/F1", column: "note", text: "<img src=x onerror=alert(1)>", day: "2026-11-30" }].forEach(function (e) { s.add(e); });
 				t.objectStore("now").put({ key: "frog/F1", column: 999, typed: {} }, "now");
@@ -779,8 +786,8 @@ func TestPocketHolds(t *testing.T) {
 		if strings.Contains(files, "9'") || strings.Contains(files, ",57,") {
 			t.Errorf("a forged log gives %s", files)
 		}
-		if text := evaluated[string](b, `document.querySelector('[data-key="frog/F1"]').textContent`); !strings.Contains(text, "2 read today, ") ||
-			!strings.Contains(text, "LOOK AGAIN") {
+		text := evaluated[string](b, `document.querySelector('[data-key="frog/F1"]').textContent`)
+		if !strings.Contains(text, "2 read today, ") || !strings.Contains(text, "LOOK AGAIN") {
 			t.Errorf("an entry that cannot be taken is listed as %q", text)
 		}
 		b.asked(out)
@@ -805,7 +812,8 @@ func (b *tab) readable() {
 		t.Errorf("behind the heading stands %q", key)
 	}
 	b.strike("Enter") // presses the key that has the focus, and keeps it there
-	if got := evaluated[string](b, `document.querySelector(".typed").textContent + document.activeElement.getAttribute("data-key")`); got != "111" {
+	if got := evaluated[string](b, `document.querySelector(".typed").textContent +
+		document.activeElement.getAttribute("data-key")`); got != "111" {
 		t.Errorf("by the keyboard: %q", got)
 	}
 	tree, err := chromedp.Call(b.ctx, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
@@ -838,16 +846,14 @@ func (b *tab) readable() {
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}); err != nil {
 			t.Fatal(err)
 		}
-		// The contrast of what is written, on what it stands on: 4.5 is what WCAG 2.2 (1.4.3) asks of text.
-		if low := evaluated[[]string](b, `(function () {
-			function rgb(c) { return c.match(/[\d.]+/g).map(Number); }
-			function light(c) { var l = c.slice(0, 3).map(function (x) { x /= 255; return x <= 0.04045 ? x / 12.92 : Math.pow((x + 0.055) / 1.055, 2.4); }); return 0.2126 * l[0] + 0.7152 * l[1] + 0.0722 * l[2]; }
+		// The contrast of what is written, on what a browser's ground is where the page has none.
+		if low := evaluated[[]string](b, `(function () {`+contrast+`
 			var probe = document.body.appendChild(document.createElement("div")), low = [];
-			probe.className = "conflict"; var ground = matchMedia("(prefers-color-scheme: dark)").matches ? [18, 18, 18] : [255, 255, 255];
-			[["conflict"], ["wrong"], ["undecided"], [""]].forEach(function (c) {
-				probe.className = c[0];
-				var a = light(rgb(getComputedStyle(probe).color)), g = light(ground);
-				if ((Math.max(a, g) + 0.05) / (Math.min(a, g) + 0.05) < 4.5) { low.push(c[0] + " " + getComputedStyle(probe).color); }
+			var ground = matchMedia("(prefers-color-scheme: dark)").matches ? "rgb(18, 18, 18)" : "rgb(255, 255, 255)";
+			["conflict", "wrong", "undecided", ""].forEach(function (c) {
+				probe.className = c;
+				var ink = getComputedStyle(probe).color;
+				if (contrast(ink, ground) < 4.5) { low.push(c + " " + ink); }
 			});
 			probe.remove();
 			return low;

@@ -35,7 +35,8 @@ func TestUnitsDoNotMix(t *testing.T) {
 		return out
 	}
 	one := []string{"--survey", dir, "--car", "WPV 1188", "--position", "L2"}
-	analyses := [][]string{{"shape", "--survey", dir, "--car", "WPV 1204", "--position", "L1"}, append([]string{"curve", "--at", "curve/C2"}, one...),
+	analyses := [][]string{{"shape", "--survey", dir, "--car", "WPV 1204", "--position", "L1"},
+		append([]string{"curve", "--at", "curve/C2"}, one...),
 		append([]string{"passage", "--at", "frog/F4"}, one...),
 		append([]string{"curve", "--at", "curve/C2", "--sweep", "gauge"}, one...)}
 	mixed := func(name, page string, other, but *regexp.Regexp) {

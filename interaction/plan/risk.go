@@ -23,8 +23,9 @@ type Risk struct {
 	// What leads: a check with conflicts, else one with undecided pairs; nil if there is neither.
 	Check  *interaction.Check
 	Often  configs.Level
-	Level  string  // of the matrix: High, Serious, Medium, Low
-	Passes float64 // expected conflicting passes a year at that check and place
+	Bands  []configs.Level // of which that is one, from the most to the least
+	Level  string          // of the matrix: High, Serious, Medium, Low
+	Passes float64         // expected conflicting passes a year at that check and place
 	// Harm is what the place is expected to cost a year, of all its checks; FirstPercent in how many of a hundred draws
 	// of what is assumed it is the first.
 	Harm         Harm
@@ -119,7 +120,7 @@ func Leading(r *judge.Result, risks []Risk) (first *judge.Finding) {
 // riskOf is the risk of a place, but for its rank.
 func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location, a *Assessment,
 	beyond []judge.LimitFinding) Risk {
-	r := Risk{Location: l.Name}
+	r := Risk{Location: l.Name, Bands: matrix.Levels}
 	at := map[*interaction.Check][2]int{} // conflicts and undecided pairs
 	for i := range l.Tallies {
 		t := &l.Tallies[i]
@@ -192,8 +193,8 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 			says = "conflicts"
 		}
 		parts = append(parts, fmt.Sprintf("%s (%s): %s %s, which hurts: %s; %s, %s expected conflicting passes a year",
-			r.Check.Happens, r.Check.ID, plural(pairs, "pair", "pairs"), says, r.Check.Hurts[0], r.met(), PassText(r.Passes)))
-		few = append(few, fmt.Sprintf("%s: %s, %s", verdict, r.Check.Hurts[0], r.met()))
+			r.Check.Happens, r.Check.ID, plural(pairs, "pair", "pairs"), says, r.Check.Hurts[0], r.Often.Met, PassText(r.Passes)))
+		few = append(few, fmt.Sprintf("%s: %s, %s", verdict, r.Check.Hurts[0], r.Often.Met))
 	}
 	if r.order.standing != beyondLimit {
 		limits()
@@ -208,21 +209,6 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 		parts, few = append(parts, "every pair is clear"), append(few, "clear")
 	}
 	return strings.Join(parts, "; "), strings.Join(few, "; ")
-}
-
-// met says how often what leads is met, as the letters of the matrix have it.
-func (r *Risk) met() string {
-	switch r.Often.Letter {
-	case "A":
-		return "met daily"
-	case "B":
-		return "met weekly"
-	case "C":
-		return "met monthly"
-	case "D":
-		return "met yearly"
-	}
-	return "seldom met"
 }
 
 // harmWords say what a place is expected to cost and how sure its being the first is; nothing if it costs nothing.

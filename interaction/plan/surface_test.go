@@ -26,7 +26,8 @@ func (r roller) twisted(cars, places int) files {
 	for c := range cars {
 		id := fmt.Sprintf("CAR %d", c)
 		add("cars.csv", id, []string{"own", "foreign"}[r.IntN(2)], []string{"4", "6"}[r.IntN(2)],
-			[]string{"48,000", "60,000", "110,000", "263,000"}[r.IntN(4)], fmt.Sprint(30+r.IntN(30))+"'", []string{"stiff", "stiff", "ordinary"}[r.IntN(3)],
+			[]string{"48,000", "60,000", "110,000", "263,000"}[r.IntN(4)], fmt.Sprint(30+r.IntN(30))+"'",
+			[]string{"stiff", "stiff", "ordinary"}[r.IntN(3)],
 			fmt.Sprint(r.IntN(60)))
 		add("wheels.csv", id, "L1", "1")
 	}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/configs"
@@ -26,8 +25,8 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	const left, right, top, bottom, high = 84.0, 72.0, 58.0, 140.0, 480.0
 	s := &sheet{bottom: high}
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" `+
-		`role="img" aria-labelledby="money-t money-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+"\n", xy(pairWidth/perInch), xy(high/perInch),
-		pairWidth, high, letter)
+		`role="img" aria-labelledby="money-t money-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+"\n",
+		xy(pairWidth/perInch), xy(high/perInch), pairWidth, high, letter)
 	fmt.Fprintf(&s.b, "<title id=\"money-t\">Money and pairs left</title>\n<desc id=\"money-d\">%d plans, from doing nothing "+
 		"to removing all; cost in %s to the right, pairs left upward.</desc>\n", len(points), escape(currency))
 	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%g\" fill=\"#fff\"/>\n", pairWidth, high)
@@ -111,10 +110,4 @@ func roundUp(v float64) float64 {
 }
 
 // short is a figure with its thousands set apart.
-func short(v float64) string {
-	whole, rest, point := strings.Cut(strconv.FormatFloat(v, 'f', -1, 64), ".")
-	if point {
-		rest = "." + rest
-	}
-	return configs.Apart(whole) + rest
-}
+func short(v float64) string { return configs.Apart(strconv.FormatFloat(v, 'f', -1, 64)) }

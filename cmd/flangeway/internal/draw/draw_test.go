@@ -126,10 +126,11 @@ func TestChartsHaveOneScale(t *testing.T) {
 // No line is drawn over a label of any drawing.
 func TestLabelsStandOverLines(t *testing.T) {
 	for name, svg := range map[string][]byte{"shape": Shape(sample()),
-		"passage": Passage(Passages{Title: "a frog", Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}}, Tip: [][2]float64{{-100, -25}, {100, -25}}}),
-		"truck":   Truck(TruckCurve{Title: "a truck", Axles: []TruckAxle{{Name: "lead"}, {Name: "trail"}}}),
-		"charts":  Charts("margins", []Panel{{Title: "a curve", Lines: []Line{{Name: "a", Points: [][2]float64{{0, 1}, {1, 2}}}}}}),
-		"cost":    CostCurve([]CostPoint{{Cost: 0, Left: 3}, {Cost: 5, Left: 0}}, "USD")} {
+		"passage": Passage(Passages{Title: "a frog", Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}},
+			Tip: [][2]float64{{-100, -25}, {100, -25}}}),
+		"truck":  Truck(TruckCurve{Title: "a truck", Axles: []TruckAxle{{Name: "lead"}, {Name: "trail"}}}),
+		"charts": Charts("margins", []Panel{{Title: "a curve", Lines: []Line{{Name: "a", Points: [][2]float64{{0, 1}, {1, 2}}}}}}),
+		"cost":   CostCurve([]CostPoint{{Cost: 0, Left: 3}, {Cost: 5, Left: 0}}, "USD")} {
 		s := string(svg)
 		i := strings.Index(s, "<text")
 		if i < 0 || strings.Contains(s[i:], "<line") || strings.Contains(s[i:], "<path") || strings.Contains(s[i:], "<circle") {

@@ -51,9 +51,10 @@ func readings() map[string]map[string]interaction.Dimension {
 		"point-climb": {"flange_height": in(1.125, "1-1/8"), "point_top": in(0.75, "3/4"),
 			"flange_tip_radius": in(11.0/16, "11/16"), "flange_angle": mm(75, "75 deg"),
 			"contact_angle": mm(63.1, "63.1 deg"), "least_contact_angle": mm(60, "60 deg")},
-		"point-pick":      {"point_gap": in(0.25, "1/4"), "allowed": in(0.125, "1/8"), "stock_rail_wear": in(0.25, "1/4")},
-		"wheel-unloading": {"tilt": in(3, "3"), "difference": in(2.5, "2-1/2"), "kept": mm(52.2, "52.2 percent"), "gross_lb": {Text: "263,000 lb"}},
-		"hollow-curve":    {"tread_hollow": mm(5, "5 mm"), "allowed": mm(3, "3 mm")},
+		"point-pick": {"point_gap": in(0.25, "1/4"), "allowed": in(0.125, "1/8"), "stock_rail_wear": in(0.25, "1/4")},
+		"wheel-unloading": {"tilt": in(3, "3"), "difference": in(2.5, "2-1/2"), "kept": mm(52.2, "52.2 percent"),
+			"gross_lb": {Text: "263,000 lb"}},
+		"hollow-curve": {"tread_hollow": mm(5, "5 mm"), "allowed": mm(3, "3 mm")},
 	}
 }
 

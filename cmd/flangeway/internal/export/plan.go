@@ -192,8 +192,8 @@ func day(d measure.Date) string {
 
 // PlanCSV writes one row per action.
 func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
-	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "window", "federal", "due", "protect",
-		"cost", "crew_days", "removes"}}
+	rows := [][]string{{"id", "side", "crew", "location", "where", "effect", "at", "what", "sets", "window", "federal",
+		"due", "protect", "cost", "crew_days", "removes"}}
 	for _, a := range p.Actions {
 		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At),
 			a.What,

@@ -251,13 +251,7 @@ func reportedMoney(in ReportInput) *Section {
 }
 
 // thousands is an amount of hundredths with its thousands set apart.
-func thousands(cents int64) string {
-	whole, rest, _ := strings.Cut(configs.Money(cents), ".")
-	if rest != "" {
-		rest = "." + rest
-	}
-	return configs.Apart(whole) + rest
-}
+func thousands(cents int64) string { return configs.Apart(configs.Money(cents)) }
 
 // number0 is a count with its thousands set apart.
 func number0(n int) string { return configs.Apart(fmt.Sprint(n)) }

@@ -17,7 +17,8 @@ const defaultFact = "%s (%s): %s"
 
 // defaults lists the settings that entered.
 func (c *checkPage) defaults() *Section {
-	t := defaultsTable("assumed-table", "Defaults that entered; railroad.yaml, settings, changes all but those built in, with _ for each blank of a name")
+	t := defaultsTable("assumed-table", "Defaults that entered; railroad.yaml, settings, changes all but those built in, "+
+		"with _ for each blank of a name")
 	for _, d := range c.in.Defaults {
 		kind := d.Kind
 		if d.Fixed {

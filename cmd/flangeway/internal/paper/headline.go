@@ -33,7 +33,7 @@ func (c *checkPage) top() {
 	}
 	c.gap()
 	if len(c.places) > 0 {
-		c.add(c.list(nil), Gap{}, Para{riskWords})
+		c.add(c.list(nil), Gap{}, Para{c.riskWords()})
 	}
 	c.gap()
 }
@@ -132,16 +132,37 @@ func (c *checkPage) matrix() *Section {
 }
 
 // riskWords says what the rank of a place goes by.
-const riskWords = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those " +
+func (c *checkPage) riskWords() string {
+	return riskRanks + c.bands() + "Expected conflicting passes count an undecided pair with its chance; they are no " +
+		"accident probabilities. What was not measured is not known, and no place is called safe."
+}
+
+// bands says from how many expected conflicting passes a year on a check is met so often.
+func (c *checkPage) bands() string {
+	var out []string
+	for _, l := range c.places {
+		for _, b := range c.risks[l.Name].Bands {
+			if b.Passes > 0 {
+				out = append(out, fmt.Sprintf("%s is %s", b.Met, plan.PassText(b.Passes)))
+			}
+		}
+		break
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	out[0] += " expected conflicting passes a year or more"
+	s := strings.Join(out, ", ")
+	return strings.ToUpper(s[:1]) + s[1:] + " (assumed). "
+}
+
+const riskRanks = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those " +
 	"with a reading beyond a federal limit, with undecided pairs, with pairs that were not measured, and last those " +
 	"where every pair is clear; " +
 	"among alike by expected harm: passes a year, times the chance that one ends in an accident, times what an accident " +
 	"of its kind costs at the speed there. Nobody publishes the chance; it and the prices are assumed as ranges, and " +
 	"draws of them tell how often the first place stays the first. In the middle and the most of the harm every pair " +
-	"that is not clear counts in full, so that nothing looks better for want of a reading. " +
-	"Met daily is 250 expected conflicting passes a year or more, weekly 50, monthly 12, yearly 1 (assumed). " +
-	"Expected conflicting passes count an undecided pair with its chance; they are no accident probabilities. What was " +
-	"not measured is not known, and no place is called safe."
+	"that is not clear counts in full, so that nothing looks better for want of a reading. "
 
 // headline says what is to be mended, and what nobody knows; federal says that readings were judged by the federal set.
 func headline(s judge.Summary, federal bool) []string {

@@ -56,8 +56,8 @@ var mixed = regexp.MustCompile(`[0-9]+-[0-9]+/[0-9]+`)
 // digits are a whole number and nothing else.
 var digits = regexp.MustCompile(`^[0-9]{4,}$`)
 
-// quoted is a text as a string of a style sheet, every sign and blank by its number: the template's own escaping takes what stands
-// before a colon for the scheme of an address.
+// quoted is a text as a string of a style sheet, every sign and blank by its number: the template's own escaping takes
+// what stands before a colon for the scheme of an address.
 func quoted(s string) template.CSS {
 	var b strings.Builder
 	b.WriteByte('"')

@@ -77,7 +77,7 @@ func Report(in ReportInput, dir string) *Document {
 		Printed: in.Appendix}
 	for _, x := range []part{
 		{"summary", c.summary()},
-		{"list", &Section{ID: "list", Title: "Locations", Blocks: []Block{c.list(anchors), Para{riskWords}}}},
+		{"list", &Section{ID: "list", Title: "Locations", Blocks: []Block{c.list(anchors), Para{c.riskWords()}}}},
 		{"list", c.matrix()},
 		{"words", theWords(c.Units)},
 		{"plan", jointPlan(in)},

@@ -222,10 +222,8 @@ func (c conversion) figure(x string) string {
 	if c.unit == "mm" || c.unit == "km/h" || c.unit == "m" {
 		text = strings.TrimSuffix(text, ".0")
 	}
-	if whole, rest, point := strings.Cut(text, "."); len(whole) > 4 {
-		if text = configs.Apart(whole); point {
-			text += "." + rest
-		}
+	if whole, _, _ := strings.Cut(text, "."); len(whole) > 4 {
+		return configs.Apart(text)
 	}
 	return text
 }
