@@ -140,13 +140,13 @@ func (c *checkPage) riskWords() string {
 // bands says from how many expected conflicting passes a year on a check is met so often.
 func (c *checkPage) bands() string {
 	var out []string
-	for _, l := range c.places {
-		for _, b := range c.risks[l.Name].Bands {
-			if b.Passes > 0 {
-				out = append(out, fmt.Sprintf("%s is %s", b.Met, plan.PassText(b.Passes)))
-			}
+	if len(c.places) == 0 {
+		return ""
+	}
+	for _, b := range c.risks[c.places[0].Name].Bands { // the same at every place
+		if b.Passes > 0 {
+			out = append(out, fmt.Sprintf("%s is %g", b.Met, b.Passes))
 		}
-		break
 	}
 	if len(out) == 0 {
 		return ""
