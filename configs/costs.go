@@ -17,8 +17,11 @@ type Cost struct {
 	Yearly  bool  // it is paid every year
 	Life    int64 // years that the work holds; 0 is longer than any horizon
 	Crew    string
-	ReachMM float64           // the most that the work changes the dimension it mends; 0 is without a bound of its own
-	Leaves  map[string]string // what the work leaves a column at, as one would write it; nil where works say it themselves
+	ReachMM float64 // the most that the work changes the dimension it mends; 0 is without a bound of its own
+	// AlongMM is how long a piece of the point the work builds up at most, StockWearMM how much the stock rail may be worn
+	// beside a point on which the work is done without it; 0 where the work has no such bound.
+	AlongMM, StockWearMM float64
+	Leaves               map[string]string // what the work leaves a column at, as one would write it; nil where works say it themselves
 	// Tolerance is by column how far, mm, from the reading of the order the work can be kept; Kept is one of the railroad's
 	// own for all of them, below 0 if it gave none.
 	Tolerance map[string]float64
@@ -120,8 +123,10 @@ func (d *Data) loadCosts(m *Mapping) {
 		x.Life, _ = c.Amount("life_years", 0, "years")
 		c.Need("crew_days")
 		x.Millis, _ = c.Amount("crew_days", 3, "days")
-		if c.Has("reach") {
-			x.ReachMM = c.needLength("reach", measure.Inches)
+		for key, to := range map[string]*float64{"reach": &x.ReachMM, "along": &x.AlongMM, "stock_wear": &x.StockWearMM} {
+			if c.Has(key) {
+				*to = c.needLength(key, measure.Inches)
+			}
 		}
 		if c.Has("leaves") {
 			x.Leaves = map[string]string{}

@@ -17,7 +17,7 @@ func pointClimb() *Check {
 		Happens:  "flange climbs the switch point",
 		Severity: Catastrophic, // the wheel climbs the point
 		Drawing:  TipOnPoint, Derived: drawnPoint,
-		Works: RenewPoints, Sampled: true,
+		Works: RenewPoints | MendTip, Sampled: true,
 		Formula: "contact angle - least_contact_angle, in degrees; s = flange_height - max(point_drop, chip_depth), " +
 			"angle = acos(1 - s/r) on the flange tip of radius r, at most the flange angle; the lesser of that and " +
 			"face_angle where read. A chip surely under 2 in long is left out", Hurts: []string{"derailment"},

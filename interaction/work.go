@@ -11,6 +11,7 @@ const (
 	Regauge                       // the track regauged
 	AdjustSwitch                  // the switch adjusted
 	RenewPoints                   // the points renewed
+	MendTip                       // a point's tip built up, or its face ground
 	Risers                        // risers under the points
 	RenewJoint                    // the joint's rail or bars renewed
 	Surface                       // the track raised and tamped

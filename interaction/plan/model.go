@@ -324,6 +324,7 @@ func (m *model) choices(p *placeModel) choices {
 		c.gauge = c.gauge || works.Any(interaction.Regauge)
 		c.adjust = c.adjust || works.Any(interaction.AdjustSwitch)
 		c.points = c.points || works.Any(interaction.RenewPoints)
+		c.tip = c.tip || works.Any(interaction.MendTip)
 		c.risers = c.risers || works.Any(interaction.Risers)
 		c.joint = c.joint || works.Any(interaction.RenewJoint)
 		c.unload = c.unload || works.Any(interaction.Surface)

@@ -47,7 +47,7 @@ const guardSteps = 8
 
 // choices says what kinds of work are tried at a place.
 type choices struct {
-	depth, width, guard, gauge, adjust, points, risers, joint bool
+	depth, width, guard, gauge, adjust, points, tip, risers, joint bool
 	// A place tamped: for a wheel that is unloaded there, and with a new elevation in any case.
 	surface, unload, elevate bool
 	// What regulations alone ask for: a frog's point built up, a guard rail set anew.
@@ -341,66 +341,6 @@ func (s *workshop) deepen(how string) (a Action, cols map[track.Quantity]string,
 	a.What = "build up the frog to a flangeway depth of " + cols[track.FlangewayDepth] + " in"
 	a.Note = append(a.Note, "read the flangeway depth at throat, point and 6 in behind; the least counts")
 	return a, cols, true
-}
-
-// turnout combines adjusting or renewing a switch with regauging it.
-func (s *workshop) turnout(c choices) []draft {
-	base := []draft{{}}
-	if c.adjust {
-		to := map[track.Quantity]string{}
-		if s.read(track.PointGap) {
-			to[track.PointGap] = "none"
-		}
-		if s.read(track.OpenClearance) {
-			if v, ok := s.as(track.OpenClearance); !ok || v < s.designed(track.OpenClearance) {
-				to[track.OpenClearance] = nearest(s.designed(track.OpenClearance))
-			} else {
-				to[track.OpenClearance] = measure.DownToSixteenth(v)
-			}
-		}
-		if len(to) > 0 {
-			a := work(s.sv.Costs, "switch_adjust")
-			a.What = "adjust the switch until the point closes tight"
-			if v, ok := to[track.OpenClearance]; ok {
-				a.What += ", open clearance " + v + " in"
-			}
-			a.Note = append(a.Note, "throw the switch to both ends and read again")
-			base = append(base, draft{}.with(a, to))
-		}
-	}
-	if c.risers && s.read(track.HeelRise) {
-		a := work(s.sv.Costs, "risers_renew")
-		to := map[track.Quantity]string{track.HeelRise: nearest(s.designed(track.HeelRise))}
-		a.What = "renew the risers: heel rise " + to[track.HeelRise] + " in"
-		for _, d := range base {
-			base = append(base, d.with(a, to))
-		}
-	}
-	if c.points {
-		a := work(s.sv.Costs, "points_renew")
-		to := map[track.Quantity]string{track.PointGap: "none", track.PointDrop: nearest(s.designed(track.PointDrop)),
-			track.PointThickness: "1/8", track.ChipDepth: "none",
-			track.ChipLength: "none", track.FaceAngle: "75", track.StockRailWear: "none", track.Undercut: "none",
-			track.HeelRise:      nearest(s.designed(track.HeelRise)),
-			track.OpenClearance: nearest(s.designed(track.OpenClearance))}
-		a.What = "new points and stock rails: top of point " + to[track.PointDrop] +
-			" in below the stock rail, closed tight, open clearance " + to[track.OpenClearance] + " in"
-		a.Note = append(a.Note, "throw the switch to both ends and read again")
-		base = append(base, draft{}.with(a, to))
-	}
-	out := base
-	if c.gauge {
-		for _, d := range base {
-			// A clearance that adjusting or new points set stays what they set.
-			if r, ok := s.regauged(d); ok {
-				if v, ok := d.to[track.OpenClearance]; ok {
-					r.to[track.OpenClearance] = v
-				}
-				out = append(out, r)
-			}
-		}
-	}
-	return out
 }
 
 // joint changes the bars, or the rail with them. What lies under the head's middle is all the room that a bar can

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
-	"strings"
 	"testing"
 
 	"flangeway/interaction"
@@ -103,100 +101,17 @@ func TestSurfacingMatchesBruteForce(t *testing.T) {
 		r := roller{rand.New(rand.NewPCG(67, seed))}
 		price := map[string]int64{"surface": 100 + r.Int64N(1500), "car_hold": 50 + r.Int64N(1500),
 			"foreign_hold": 50 + r.Int64N(1500), "place_close": 500 + r.Int64N(2500)}
-		railroad := plainRailroad + "settings: {work_tolerance: 0}\ncosts: {horizon_years: 1, "
-		for name, v := range price {
-			railroad += fmt.Sprintf("%s: %d, ", name, v)
-		}
-		railroad = strings.TrimSuffix(railroad, ", ") + "}\n"
-		f := r.twisted(1+r.IntN(3), 2)
-		sv := f.write(t, railroad)
-		opt := Options{Level: []string{LevelUndecided, LevelConflict}[seed%3%2], IgnoreLimits: true}
-		before := verdicts(t, loaded(t, sv))
-		owner := map[string]string{}
-		for _, row := range f["cars.csv"][1:] {
-			owner[row[0]] = row[1]
-		}
-		// left are the cars of which pairs of a place are left.
-		left := func(edits []string, place string) (cars []string) {
-			edited := sv
-			if len(edits) > 0 {
-				var err error
-				if edited, _, err = WhatIf(sv, edits); err != nil {
-					t.Fatal(err)
+		b := byHand{files: r.twisted(1+r.IntN(3), 2), price: price, engine: loaded,
+			level: []string{LevelUndecided, LevelConflict}[seed%3%2]}
+		b.works = func(row map[string]string) (out []worked) {
+			for _, anew := range []bool{false, true} {
+				if to, ok := tamped(row, anew); ok {
+					out = append(out, worked{[]string{"surface"}, to})
 				}
 			}
-			for key, v := range verdicts(t, loaded(t, edited)) {
-				parts := strings.Split(key, " | ")
-				car, at, _ := strings.Cut(parts[2], " at ")
-				treated := before[key] == interaction.Conflict ||
-					before[key] == interaction.Undecided && opt.Level == LevelUndecided
-				if at == place && (v < before[key] || treated && v != interaction.Clear) {
-					cars = append(cars, car)
-				}
-			}
-			slices.Sort(cars)
-			return slices.Compact(cars)
+			return out
 		}
-		type way struct {
-			cents int64
-			cars  []string // that are left
-		}
-		var ways [][]way // by place
-		for _, p := range sv.Track.Features {
-			at := []way{{100 * price["place_close"], nil}, {0, left(nil, p.Name())}}
-			sheet := f[p.Kind.File()]
-			for _, cells := range sheet[1:] {
-				row := map[string]string{}
-				for i, h := range sheet[0] {
-					row[h] = cells[i]
-				}
-				for _, anew := range []bool{false, true} {
-					to, ok := tamped(row, anew)
-					if cells[1] != p.ID || !ok {
-						continue
-					}
-					edit := p.Kind.String() + " " + p.ID
-					for column, v := range to {
-						edit += " " + column + "=" + v
-					}
-					at = append(at, way{100 * price["surface"], left([]string{edit}, p.Name())})
-				}
-			}
-			ways = append(ways, at)
-		}
-		want := int64(-1)
-		var try func(pi int, cents int64, returned []string)
-		try = func(pi int, cents int64, returned []string) {
-			if pi == len(ways) {
-				if want < 0 || cents < want {
-					want = cents
-				}
-				return
-			}
-			for _, w := range ways[pi] {
-				cost, gone := w.cents, slices.Clone(returned)
-				for _, car := range w.cars { // one of others is returned once, an own one kept off each place
-					switch {
-					case owner[car] == "own":
-						cost += 100 * price["car_hold"]
-					case !slices.Contains(gone, car):
-						gone, cost = append(gone, car), cost+100*price["foreign_hold"]
-					}
-				}
-				try(pi+1, cents+cost, gone)
-			}
-		}
-		try(0, 0, nil)
-		p, err := Make(loaded(t, sv), opt)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if p.Cents != want || p.Bound != want {
-			t.Errorf("seed %d: cost %d, bound %d, by trying everything %d", seed, p.Cents, p.Bound, want)
-			for _, a := range p.Actions {
-				t.Log(a.Where, a.What, a.At, a.Cents)
-			}
-		}
+		p := b.compare(t, seed)
 		for _, a := range p.Actions {
 			switch {
 			case a.Sets["elevation"] != "":
