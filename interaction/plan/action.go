@@ -137,9 +137,9 @@ func value(r measure.Reading) (float64, bool) { return r.As, r.Measured() && !r.
 // turn is how late a work comes among those at one place: what carries a reading along comes before what sets it.
 func (a *Action) turn() int {
 	switch a.Work {
-	case "regauge":
+	case "regauge", "spot_ties":
 		return 1
-	case "guard_move", "switch_adjust":
+	case "guard_move", "switch_adjust", "gauge_rods":
 		return 2
 	}
 	return 0

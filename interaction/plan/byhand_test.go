@@ -20,7 +20,21 @@ type byHand struct {
 	engine func(t testing.TB, sv *survey.Survey) *judge.Engine
 	level  string
 	works  func(row map[string]string) []worked // of a place, beside leaving it and closing it
-	more   string                               // railroad.yaml, further lines
+	// feet are the lengths of places that are given, and perFoot the works that are priced by them, over 39 ft.
+	feet    map[string]int
+	perFoot []string
+}
+
+// only judges by one check, by the plain rule.
+func only(check string) func(t testing.TB, sv *survey.Survey) *judge.Engine {
+	return func(t testing.TB, sv *survey.Survey) *judge.Engine {
+		t.Helper()
+		book, err := sv.Book()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return judge.New(sv, book, interaction.Options{Check: check})
+	}
 }
 
 // worked is works on a place at once, and what the row reads after them.
@@ -37,7 +51,13 @@ func (b *byHand) survey(t testing.TB) *survey.Survey {
 		costs = append(costs, fmt.Sprintf("%s: %d", name, v))
 	}
 	slices.Sort(costs)
-	return b.write(t, plainRailroad+b.more+"settings: {work_tolerance: 0}\ncosts: {horizon_years: 1, "+
+	var lengths []string
+	for place, v := range b.feet {
+		lengths = append(lengths, fmt.Sprintf("%s: %d", place, v))
+	}
+	slices.Sort(lengths)
+	costs = append(costs, "lengths: {"+strings.Join(lengths, ", ")+"}")
+	return b.write(t, plainRailroad+"settings: {work_tolerance: 0}\ncosts: {horizon_years: 1, "+
 		strings.Join(costs, ", ")+"}\n")
 }
 
@@ -111,7 +131,11 @@ func (b *byHand) least(t testing.TB, sv *survey.Survey) int64 {
 					edit += " " + column + "=" + v
 				}
 				for _, name := range w.names {
-					cents += 100 * b.price[name]
+					price := 100 * b.price[name]
+					if v, given := b.feet[p.Name()]; given && slices.Contains(b.perFoot, name) {
+						price = (price*int64(v) + 38) / 39
+					}
+					cents += price
 				}
 				at = append(at, way{cents, left([]string{edit}, p.Name())})
 			}

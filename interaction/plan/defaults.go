@@ -9,6 +9,7 @@ import (
 	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/internal/measure"
+	"flangeway/track"
 )
 
 // defaults lists the figures that entered a plan without being the railroad's own:
@@ -45,6 +46,9 @@ func (p *Plan) defaults() []Default {
 			out = append(out, Default{"costs." + c.Name, value, c.Source, c.Kind})
 		}
 	}
+	if d, ok := m.lengthDefault(used); ok {
+		out = append(out, d)
+	}
 	for _, c := range m.sv.Costs.List {
 		if days[c.Name] && !c.DayGiven && c.Millis > 0 {
 			out = append(out, Default{"costs.crew_days." + c.Name, configs.Days(c.Millis) + " days",
@@ -75,6 +79,25 @@ func (p *Plan) defaults() []Default {
 		}
 	}
 	return out
+}
+
+// lengthDefault is how long the wide or tight gauge of a place is taken to be, if works priced by length were offered at
+// one of which the railroad does not say so.
+func (m *model) lengthDefault(used map[string]bool) (d Default, ok bool) {
+	for _, c := range m.sv.Costs.List {
+		if c.OverFeet == 0 || !used[c.Name] {
+			continue
+		}
+		for i := range m.places {
+			p := &m.places[i]
+			_, _, byDefault := m.sv.Costs.At(c, p.f.Name())
+			if byDefault && (p.f.Kind == track.Curve || p.f.Kind == track.Spot) && slices.Contains(p.offered, c.Name) {
+				return Default{"costs.lengths", fmt.Sprintf("%g ft of wide or tight gauge at a curve or spot", c.OverFeet),
+					"project's own choice, no source", "assumed"}, true
+			}
+		}
+	}
+	return d, false
 }
 
 // toleranceDefaults are how far from the orders of the plan its works can be kept, where the railroad does not say.

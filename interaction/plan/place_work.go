@@ -67,9 +67,7 @@ func (s *workshop) drafts(c choices) []draft {
 	}
 	out := []draft{{}}
 	if c.gauge {
-		if d, ok := s.regauged(draft{}); ok {
-			out = append(out, d)
-		}
+		out = append(out, s.gauged()...)
 	}
 	return s.surfaced(out, c)
 }
@@ -89,46 +87,6 @@ func (d draft) with(a Action, to map[track.Quantity]string) draft {
 	}
 	n.cols = append(n.cols, cols)
 	return n
-}
-
-// regauged sets gauge and loaded gauge of a place without a guard rail.
-func (s *workshop) regauged(d draft) (draft, bool) {
-	if !s.read(track.Gauge) && !s.read(track.LoadedGauge) {
-		return d, false
-	}
-	target := s.designed(track.Gauge)
-	to := map[track.Quantity]string{track.Gauge: nearest(target)}
-	if s.read(track.LoadedGauge) {
-		to[track.LoadedGauge] = measure.UpToSixteenth(target + s.spread())
-	}
-	if s.f.Kind == track.Switch && s.read(track.OpenClearance) {
-		v, ok := s.as(track.OpenClearance)
-		if !ok {
-			return d, false
-		}
-		to[track.OpenClearance] = measure.DownToSixteenth(v)
-	}
-	a := work(s.sv.Costs, "regauge")
-	a.What = "regauge to " + to[track.Gauge] + " in"
-	if l, ok := to[track.LoadedGauge]; ok {
-		a.What += ", not more than " + l + " under load"
-		a.Note = append(a.Note, "read the loaded gauge again under the load of the sheet")
-	}
-	if _, ok := to[track.OpenClearance]; ok {
-		a.What += "; keep the open clearance"
-	}
-	return d.with(a, to), true
-}
-
-// spread is what the gauge opens under load after regauging, mm: at most what the pair checks allow fair ties.
-func (s *workshop) spread() float64 {
-	most := s.sv.Settings.Value("loaded_gauge_allowance")
-	g, ok1 := s.as(track.Gauge)
-	l, ok2 := s.as(track.LoadedGauge)
-	if !ok1 || !ok2 || l-g > most {
-		return most
-	}
-	return max(0, l-g)
 }
 
 // frog combines depth, flangeway width, gauge and guard rail. Guard check and guard face belong together: the guard

@@ -89,16 +89,7 @@ type roller struct{ *rand.Rand }
 // inches is a reading between two sixteenths, now and then missing, go/no-go or decimal.
 func (r roller) inches(lo, hi int, loose float64) string {
 	n := lo + r.IntN(hi-lo+1)
-	text := fmt.Sprintf("%d/16", n)
-	if n >= 16 {
-		text = fmt.Sprintf("%d-%d/16", n/16, n%16)
-		if n%16 == 0 {
-			text = fmt.Sprint(n / 16)
-		}
-	}
-	if n == 0 {
-		text = "none"
-	}
+	text := sixteenths(n)
 	switch v := r.Float64(); {
 	case v < loose/2:
 		return ""
@@ -110,6 +101,19 @@ func (r roller) inches(lo, hi int, loose float64) string {
 		return fmt.Sprintf("%.2f", float64(n)/16+0.003)
 	}
 	return text
+}
+
+// sixteenths writes so many of them.
+func sixteenths(n int) string {
+	switch {
+	case n == 0:
+		return "none"
+	case n < 16:
+		return fmt.Sprintf("%d/16", n)
+	case n%16 == 0:
+		return fmt.Sprint(n / 16)
+	}
+	return fmt.Sprintf("%d-%d/16", n/16, n%16)
 }
 
 // survey is a random survey; loose is the share of odd readings.

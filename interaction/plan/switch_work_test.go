@@ -9,21 +9,9 @@ import (
 	"testing"
 
 	"flangeway/interaction"
-	"flangeway/interaction/judge"
 	"flangeway/internal/fixture"
-	"flangeway/internal/survey"
 	"flangeway/track"
 )
-
-// climbing judges flanges at switch points alone, by the plain rule.
-func climbing(t testing.TB, sv *survey.Survey) *judge.Engine {
-	t.Helper()
-	book, err := sv.Book()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return judge.New(sv, book, interaction.Options{Check: "point-climb"})
-}
 
 // points is a random survey of flanges on worn and chipped switch points, all read in sixteenths.
 func (r roller) points(cars, places int) files {
@@ -105,7 +93,7 @@ func TestPointWorksMatchBruteForce(t *testing.T) {
 		price := map[string]int64{"car_hold": 200 + r.Int64N(4000), "foreign_hold": 200 + r.Int64N(4000),
 			"place_close": 1000 + r.Int64N(4000), "point_grind": 100 + r.Int64N(900), "point_weld": 100 + r.Int64N(900),
 			"points_change": 100 + r.Int64N(2000), "points_renew": 400 + r.Int64N(3000)}
-		b := byHand{files: r.points(2, 2), price: price, engine: climbing, works: mended,
+		b := byHand{files: r.points(2, 2), price: price, engine: only("point-climb"), works: mended,
 			level: []string{LevelUndecided, LevelConflict}[seed%3%2]}
 		for _, a := range b.compare(t, seed).Actions {
 			done[a.Work]++

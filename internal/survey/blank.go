@@ -173,5 +173,7 @@ limits: [federal, early-warning]   # also: interchange, yard-practice, or a file
 	}
 	b.WriteString("#   tolerance:              # how far from its order a work can be kept, by the same names\n")
 	b.WriteString("#     regauge: 1/8\n")
+	b.WriteString("#   lengths:                # feet of wide or tight gauge, by curve or spot\n")
+	b.WriteString("#     curve/C1: 120\n")
 	return b.String()
 }

@@ -2,11 +2,13 @@ package survey
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
+	"flangeway/track"
 )
 
 // Costs are the costs of works on this railroad: its own figures, else the built-in ones.
@@ -17,6 +19,8 @@ type Costs struct {
 	Horizon      int64
 	HorizonGiven bool
 	List         []configs.Cost
+	// Lengths is how long the wide or tight gauge of a curve or spot is, feet, by feature where the railroad says so.
+	Lengths map[string]float64
 }
 
 // NewCosts takes the built-in costs.
@@ -40,7 +44,8 @@ func (c Costs) Of(name string) (configs.Cost, bool) {
 	return configs.Cost{}, false
 }
 
-// readCosts reads costs of railroad.yaml: amounts by name, crew_days and tolerance by name, and the currency.
+// readCosts reads costs of railroad.yaml: amounts by name, crew_days and tolerance by name,
+// lengths by place, and the currency.
 func (s *Survey) readCosts(m *configs.Mapping) {
 	s.Costs = NewCosts(s.Data)
 	if m.Has("currency") {
@@ -79,7 +84,56 @@ func (s *Survey) readCosts(m *configs.Mapping) {
 		}
 	}
 	kept.Done()
+	s.lengths = numbers(m, "lengths", mostFeet)
 	m.Done()
+}
+
+// mostFeet is two miles.
+const mostFeet = 10560
+
+// resolveLengths looks the places of lengths up in the sheets.
+func (s *Survey) resolveLengths(problems *measure.Problems) {
+	if len(s.lengths) == 0 {
+		return
+	}
+	var known []string
+	for _, f := range s.Track.Features {
+		if f.Kind == track.Curve || f.Kind == track.Spot {
+			known = append(known, f.Name())
+		}
+	}
+	slices.Sort(known)
+	s.Costs.Lengths = map[string]float64{}
+	for _, n := range s.lengths {
+		expected := "curve/ID or spot/ID"
+		switch near := measure.Nearest(n.name, known); {
+		case slices.Contains(known, n.name):
+		case near != "":
+			expected = fmt.Sprintf("did you mean %q? %s", near, expected)
+			fallthrough
+		default:
+			problems.Add(n.place, "lengths", fmt.Sprintf("%q is not in the sheets", n.name), expected)
+		}
+		if n.value == 0 {
+			problems.Add(n.place, "lengths", "a length of 0 ft", "feet of track")
+		}
+		s.Costs.Lengths[n.name] = n.value
+	}
+}
+
+// At is a cost at a place: one that is priced by length costs in proportion to that of the place, rounded up; by default
+// says that the railroad did not give it.
+func (c Costs) At(x configs.Cost, place string) (out configs.Cost, feet float64, byDefault bool) {
+	if x.OverFeet == 0 {
+		return x, 0, false
+	}
+	feet, given := c.Lengths[place]
+	if !given {
+		return x, x.OverFeet, true
+	}
+	part := func(n int64) int64 { return int64(math.Ceil(float64(n)*feet/x.OverFeet - 1e-9)) }
+	x.Cents, x.Millis = part(x.Cents), part(x.Millis)
+	return x, feet, false
 }
 
 // Tolerance is how far, mm, from the reading of a work order a column may end: the railroad's own figure for the work,

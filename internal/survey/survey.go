@@ -47,6 +47,7 @@ type Survey struct {
 	Traffic Traffic
 	Routes  Routes
 	traffic trafficText
+	lengths []namedNumber
 	sheets  string // sum of all files that were read
 	tracer  *tracer
 	files   files
@@ -118,6 +119,7 @@ func (o *opened) read(name string) (*Survey, error) {
 	warnings, _ = odd.Warnings(math.MaxInt)
 	s.Warnings = append(s.Warnings, warnings...)
 	s.Traffic = s.traffic.resolve(s.Track, s.Fleet.Cars, problems)
+	s.resolveLengths(problems)
 	s.Routes = readRoutes(tracks, jobs, problems).resolve(s.Track, s.Fleet.Cars, s.Traffic.WorkingDays, problems)
 	o.besides()
 	if err := problems.Err(); err != nil {

@@ -520,7 +520,8 @@ func TestBlankSettings(t *testing.T) {
 	for _, l := range lines {
 		yaml += strings.TrimPrefix(l, "#") + "\n"
 	}
-	s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": yaml}))
+	s, err := survey.Read(folder(t, map[string]string{"railroad.yaml": yaml,
+		"curves.csv": "location,curve\nyard,C1\n"})) // the place that costs name as an example
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -59,10 +59,10 @@ type trafficEntry struct {
 type trafficText struct {
 	traffic            Traffic
 	serves             []trafficEntry
-	pass, facing, pool []trafficNumber
+	pass, facing, pool []namedNumber
 }
 
-type trafficNumber struct {
+type namedNumber struct {
 	name  string
 	value float64
 	place measure.Place
@@ -70,18 +70,6 @@ type trafficNumber struct {
 
 func readTraffic(m *configs.Mapping) trafficText {
 	t := trafficText{traffic: Traffic{WorkingDays: DefaultWorkingDays}}
-	number := func(m *configs.Mapping, key string, most float64) (float64, bool) {
-		if !m.Has(key) {
-			return 0, false
-		}
-		text := m.Text(key)
-		v, ok := configs.PlainNumber(text)
-		if !ok || v > most {
-			m.Fail(key, fmt.Sprintf("%q is not a number that fits here", text), fmt.Sprintf("0 to %g", most))
-			return 0, false
-		}
-		return v, true
-	}
 	if v, ok := number(m, "working_days", 366); ok {
 		t.traffic.WorkingDays, t.traffic.WorkingDaysGiven = v, true
 	}
@@ -90,19 +78,35 @@ func readTraffic(m *configs.Mapping) trafficText {
 		t.serves = append(t.serves, trafficEntry{join(key), serves.Texts(key), serves.PlaceOf(key)})
 	}
 	serves.Done()
-	list := func(key string, most float64) (out []trafficNumber) {
-		sub := m.Sub(key)
-		for _, k := range sub.Keys() {
-			if v, ok := number(sub, k, most); ok {
-				out = append(out, trafficNumber{join(k), v, sub.PlaceOf(k)})
-			}
-		}
-		sub.Done()
-		return out
-	}
-	t.pass, t.facing, t.pool = list("passes", 1000), list("facing", 1), list("pool", 1e7)
+	t.pass, t.facing, t.pool = numbers(m, "passes", 1000), numbers(m, "facing", 1), numbers(m, "pool", 1e7)
 	m.Done()
 	return t
+}
+
+// number reads a number from 0 to the most that fits.
+func number(m *configs.Mapping, key string, most float64) (float64, bool) {
+	if !m.Has(key) {
+		return 0, false
+	}
+	text := m.Text(key)
+	v, ok := configs.PlainNumber(text)
+	if !ok || v > most {
+		m.Fail(key, fmt.Sprintf("%q is not a number that fits here", text), fmt.Sprintf("0 to %g", most))
+		return 0, false
+	}
+	return v, true
+}
+
+// numbers reads a mapping of names to numbers.
+func numbers(m *configs.Mapping, key string, most float64) (out []namedNumber) {
+	sub := m.Sub(key)
+	for _, k := range sub.Keys() {
+		if v, ok := number(sub, k, most); ok {
+			out = append(out, namedNumber{join(k), v, sub.PlaceOf(k)})
+		}
+	}
+	sub.Done()
+	return out
 }
 
 func join(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -122,7 +122,23 @@ func TestCosts(t *testing.T) {
 		t.Errorf("the railroad's own: %g mm, %g mm", own.Tolerance("regauge", "gauge"), own.Tolerance("guard_move",
 			"guard_check"))
 	}
+	long, err := survey.Read(folder(t, map[string]string{"gauge.csv": "location,spot\nyard,G1\nyard,G2\n",
+		"railroad.yaml": "schema: 1\ncosts: {regauge: 1000, lengths: {spot/G1: 20}}\n"}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, _ = long.Costs.Of("regauge")
+	if at, feet, byDefault := long.Costs.At(c, "spot/G1"); at.Cents != 51283 || at.Millis != 513 || feet != 20 ||
+		byDefault { // 20/39 of 100,000 and of 1,000, rounded up
+		t.Errorf("%d cents, %d thousandths of a day, %g ft, by default %t", at.Cents, at.Millis, feet, byDefault)
+	}
+	if at, feet, byDefault := long.Costs.At(c, "spot/G2"); at.Cents != 100000 || feet != 39 || !byDefault {
+		t.Errorf("%d cents, %g ft, by default %t", at.Cents, feet, byDefault)
+	}
 	for _, tc := range []struct{ name, text, says string }{
+		{"a length of no place", "costs: {lengths: {spot/G1: 20}}\n",
+			`railroad.yaml:1:28: lengths: ... not in the sheets`},
+		{"a length of nothing", "costs: {lengths: {spot/G1: x}}\n", "railroad.yaml:1:28: spot/G1: ... not a number"},
 		{"no year", "costs: {horizon_years: 0}\n", "railroad.yaml:1:24: horizon_years"},
 		{"half a year", "costs: {horizon_years: 2.5}\n", "railroad.yaml:1:24: horizon_years"},
 		{"a work that leaves no reading", "costs: {tolerance: {car_hold: 1/8}}\n", "railroad.yaml:1:21: car_hold"},
