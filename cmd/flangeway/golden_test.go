@@ -15,7 +15,7 @@ import (
 const demo = "../../testdata/demo"
 
 // runFor runs the program in this process.
-func runFor(t *testing.T, args ...string) (stdout, stderr string, code int) {
+func runFor(t testing.TB, args ...string) (stdout, stderr string, code int) {
 	t.Helper()
 	var out, errw bytes.Buffer
 	code = run(args, strings.NewReader(""), &out, &errw)

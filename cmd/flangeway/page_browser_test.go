@@ -28,7 +28,7 @@ import (
 )
 
 // browser starts Chromium once for a test and all its parts, or skips it.
-func browser(t *testing.T) context.Context {
+func browser(t testing.TB) context.Context {
 	t.Helper()
 	bin, err := exec.LookPath("chromium")
 	if err != nil {
@@ -59,7 +59,7 @@ func browser(t *testing.T) context.Context {
 
 // tab is one tab with everything noted that a page must not do.
 type tab struct {
-	t   *testing.T
+	t   testing.TB
 	ctx context.Context
 	mu  sync.Mutex
 	did []string // console messages, exceptions, dialogs, requests
@@ -73,7 +73,7 @@ func open(t *testing.T, ctx context.Context, file string, width int64) *tab {
 	return b
 }
 
-func newTab(t *testing.T, ctx context.Context) *tab {
+func newTab(t testing.TB, ctx context.Context) *tab {
 	t.Helper()
 	own, cancel := chromedp.NewContext(ctx)
 	t.Cleanup(cancel)

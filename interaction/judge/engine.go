@@ -82,9 +82,12 @@ func New(s *survey.Survey, book *limit.Book, opt interaction.Options) *Engine {
 // With is an engine of the same survey with other wheels or other places, by the plain rules: what was prepared of the
 // fleet or of the track that is the same is not prepared again. The checks that are asked for stay.
 func (e *Engine) With(s *survey.Survey, opt interaction.Options) *Engine {
-	n := &Engine{Survey: s, Book: e.Book, Rules: e.Rules, Checks: e.Checks, opt: opt, exposure: exposure.Of(s),
+	n := &Engine{Survey: s, Book: e.Book, Rules: e.Rules, Checks: e.Checks, opt: opt, exposure: e.exposure,
 		today: todayOf(s), unworn: e.unworn}
 	n.opt.Check = e.opt.Check
+	if s.Fleet != e.Survey.Fleet {
+		n.exposure = exposure.Of(s)
+	}
 	same := n.today == e.today
 	if same && s.Fleet == e.Survey.Fleet && opt.Car == e.opt.Car {
 		n.wheels = e.wheels
@@ -312,8 +315,9 @@ type Tally struct {
 	Check     *interaction.Check
 	Feature   *track.Feature
 	Counts    [interaction.NumVerdicts]int
-	BothLegal int // conflicts of the pair that no rule stops on either side
-	Wheel     int // conflicts of wheels that conflict even on an unworn place
+	Cars      [interaction.NumVerdicts]int // with a pair of that verdict
+	BothLegal int                          // conflicts of the pair that no rule stops on either side
+	Wheel     int                          // conflicts of wheels that conflict even on an unworn place
 	Cause     interaction.Cause
 	Lifted    int // conflicts by the plain rule that are none by what is computed
 	// worst is the index of the wheel of the worst pair, worstM its margin: of those with
@@ -362,6 +366,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 	c := e.Checks[k]
 	t := Tally{Place: i, Check: c, Feature: ps.f, worst: -1, first: -1, table: j}
 	led := mayLead // of the worst so far
+	var counted [interaction.NumVerdicts]*wheel.Car
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
 		if !ws.chosen || !c.ListedAt(ws.W) {
@@ -369,6 +374,10 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 		}
 		m := e.pair(wi, pt)
 		t.Counts[m.Verdict]++
+		if ws.W.Car != counted[m.Verdict] {
+			t.Cars[m.Verdict]++
+			counted[m.Verdict] = ws.W.Car
+		}
 		switch m.Verdict {
 		case interaction.Conflict:
 			if ws.faulty[k] { // a problem of its own also if the place is at fault too

@@ -114,7 +114,7 @@ func (r *Result) Engine() *Engine { return r.engine }
 // Worst is the finding of the worst pair of a tally.
 func (r *Result) Worst(t *Tally) *Finding {
 	f := r.engine.finding(t, t.worst, t.worstM)
-	f.CarsSharing = r.engine.carsSharing(t, t.worstM.Verdict)
+	f.CarsSharing = t.Cars[t.worstM.Verdict]
 	if k := f.Computed; k != nil && f.Doubt == "" &&
 		(f.Verdict == interaction.Conflict || f.Verdict == interaction.Undecided) {
 		wheels, rails := r.engine.computer.Remedies(k)
@@ -165,24 +165,6 @@ func (r *Result) First(location string, check *interaction.Check) *Finding {
 		return nil
 	}
 	return r.Worst(first)
-}
-
-// carsSharing counts the cars of the wheels with the same verdict.
-func (e *Engine) carsSharing(t *Tally, v interaction.Verdict) int {
-	pt := &e.places[t.Place].tables[t.table]
-	n := 0
-	var last *wheel.Car
-	for wi := range e.wheels {
-		ws := &e.wheels[wi]
-		if !ws.chosen || ws.W.Car == last || !t.Check.ListedAt(ws.W) {
-			continue
-		}
-		if e.pair(wi, pt).Verdict == v {
-			n++
-			last = ws.W.Car
-		}
-	}
-	return n
 }
 
 // finish sums the tallies up and judges the readings against the books.

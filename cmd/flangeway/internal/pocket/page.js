@@ -148,10 +148,10 @@
     });
     prepare();
   }
-  // prepare has what the next entry is judged against made while no key is pressed.
+  // prepare has what the next entry is judged against made while no key is pressed, when the last one is on the screen.
   function prepare() {
     var key = now.key || things[0].key;
-    setTimeout(function () { if (ready) { call("flangewayPrepare", key); } }, 0);
+    requestAnimationFrame(function () { setTimeout(function () { if (ready) { call("flangewayPrepare", key); } }, 0); });
   }
   // warm judges a place and a wheel for nothing, because code runs slowly the first time.
   function warm() {
@@ -209,6 +209,7 @@
     show(true);
     warm();
     d.body.setAttribute("data-judges", "yes");
+    performance.mark("judges");
   };
   function start() {
     var text = d.getElementById("engine").textContent.trim();
@@ -577,6 +578,7 @@
       restore(false, function () {
         show();
         d.body.setAttribute("data-open", "yes");
+        performance.mark("open");
         // The engine stands behind this script, and the browser may still be reading it.
         if (d.readyState === "loading") { d.addEventListener("DOMContentLoaded", start); } else { setTimeout(start, 0); }
       });

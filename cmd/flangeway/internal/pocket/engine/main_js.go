@@ -6,6 +6,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"runtime"
+	"runtime/debug"
 	"syscall/js"
 
 	"flangeway/cmd/flangeway/internal/pocket"
@@ -47,6 +49,7 @@ func give[T any](name string, f func(T) (any, error)) {
 }
 
 func main() {
+	debug.SetGCPercent(400) // an entry ends before the memory of those before it is collected
 	var s *pocket.Session
 	open := func(f func() (any, error)) (any, error) {
 		if s == nil {
@@ -73,7 +76,11 @@ func main() {
 		return open(func() (any, error) { return s.Take(list) })
 	})
 	give("flangewayPrepare", func(key string) (any, error) {
-		return open(func() (any, error) { s.Prepare(key); return nil, nil })
+		return open(func() (any, error) {
+			s.Prepare(key)
+			runtime.GC() // now, not while somebody waits for a verdict
+			return nil, nil
+		})
 	})
 	give("flangewayJudge", func(key string) (any, error) {
 		return open(func() (any, error) { return s.Judge(key) })
