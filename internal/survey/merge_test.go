@@ -208,7 +208,7 @@ func TestMergeHolds(t *testing.T) {
 func TestMergeBesides(t *testing.T) {
 	t.Parallel()
 	const wheels = "car,position,flange_height,profile\nA 1,%s,1-1/8,traces/%s.csv\n"
-	trace := points(wornWheel(t).Outline)
+	trace := fixture.Traced(wornWheel(t).Outline)
 	a := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "L1", "one"), "traces/one.csv": trace})
 	b := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "R1", "two"), "traces/two.csv": trace + "# b\n"})
 	c := folder(t, map[string]string{"wheels.csv": fmt.Sprintf(wheels, "R1", "one"), "traces/one.csv": trace + "# c\n"})

@@ -1,8 +1,6 @@
 package survey
 
 import (
-	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,32 +8,11 @@ import (
 
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
-	"flangeway/internal/outline"
 	"flangeway/track"
 	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
 	wheelshape "flangeway/wheel/shape"
 )
-
-// points are those of an outline as a tracer writes them, mm.
-func points(o outline.Outline) string {
-	var b strings.Builder
-	b.WriteString("# mm\nx,y\n")
-	last := o[0]
-	for i, v := range o {
-		far := math.Hypot(v.Y-last.Y, v.Z-last.Z)
-		if i > 0 && far < 0.2 {
-			continue
-		}
-		for k := 1.0; k < far/0.5; k++ { // straight runs have vertices at their ends alone
-			t := k * 0.5 / far
-			fmt.Fprintf(&b, "%.3f,%.3f\n", last.Y+t*(v.Y-last.Y), last.Z+t*(v.Z-last.Z))
-		}
-		fmt.Fprintf(&b, "%.3f,%.3f\n", v.Y, v.Z)
-		last = v
-	}
-	return b.String()
-}
 
 // wornWheel is a worn wheel, 1-1/4 in high, 1-1/16 in thick and 2.5 mm hollow.
 func wornWheel(t *testing.T) *wheelshape.Shape {
@@ -60,7 +37,7 @@ func wornWheel(t *testing.T) *wheelshape.Shape {
 
 func TestTracedWheel(t *testing.T) {
 	t.Parallel()
-	trace := points(wornWheel(t).Outline)
+	trace := fixture.Traced(wornWheel(t).Outline)
 	for _, design := range []string{"", "narrow flange 1:20"} {
 		dir := folder(t, map[string]string{"traces/w1.csv": trace, "beside.csv": trace, "wheels.csv": "car,position," +
 			"flange_height,flange_thickness,tread_hollow,profile,design\nA 1,L1,,,,traces/w1.csv," + design + "\n" +
@@ -126,7 +103,7 @@ func TestTracedRail(t *testing.T) {
 		t.Fatal(err)
 	}
 	flipped := worn.Outline.Flipped()
-	dir := folder(t, map[string]string{"r.csv": points(flipped), "new.csv": points(head.Outline.Flipped()),
+	dir := folder(t, map[string]string{"r.csv": fixture.Traced(flipped), "new.csv": fixture.Traced(head.Outline.Flipped()),
 		"curves.csv": "location,curve,degree,gauge,rail,gauge_face_wear,gauge_face_angle,profile\nleg,C1,6,57,115RE,,,r.csv\n" +
 			"leg,C2,6,57,115RE,none,,r.csv\nleg,C3,6,57,,,,r.csv\nleg,C4,6,57,115RE,,,new.csv\n"})
 	s, err := Read(dir)
@@ -164,7 +141,7 @@ func TestTracedRail(t *testing.T) {
 // TestTraceErrors: a trace that cannot be used is a defect of the cell that names it.
 func TestTraceErrors(t *testing.T) {
 	t.Parallel()
-	good := points(wornWheel(t).Outline)
+	good := fixture.Traced(wornWheel(t).Outline)
 	outside := filepath.Join(t.TempDir(), "out.csv")
 	if err := os.WriteFile(outside, []byte(good), 0o600); err != nil {
 		t.Fatal(err)

@@ -146,8 +146,9 @@ type Thing struct {
 	Key      string   `json:"key"`
 	Location string   `json:"location"` // of a wheel its car
 	Kind     string   `json:"kind"`
-	Last     string   `json:"last,omitempty"` // the day of its last row
-	Mate     string   `json:"mate,omitempty"` // of a wheel the other one of its axle
+	Last     string   `json:"last,omitempty"`  // the day of its last row
+	Mate     string   `json:"mate,omitempty"`  // of a wheel the other one of its axle
+	Trace    bool     `json:"trace,omitempty"` // its last row names a traced profile
 	Columns  []Column `json:"columns,omitempty"`
 	// Lasts are what its columns had last, where the columns stand by kind.
 	Lasts map[string]string `json:"lasts"`
@@ -171,7 +172,7 @@ func (s *Session) Things() (out []Thing) {
 	var places []walked
 	for _, f := range s.was.Track.Features {
 		t := Thing{Key: f.Name(), Location: f.Location, Kind: f.Kind.String(), Last: day(f.Date),
-			Columns: placeColumns(f, s.was.Columns)}
+			Columns: placeColumns(f, s.was.Columns), Trace: f.Profile != ""}
 		places = append(places, walked{t, first[f.Location], f})
 	}
 	slices.SortStableFunc(places, func(a, b walked) int {
@@ -183,7 +184,7 @@ func (s *Session) Things() (out []Thing) {
 	}
 	for _, w := range s.was.Fleet.Wheels {
 		t := Thing{Key: wheelKey(w), Location: w.Car.ID, Kind: "wheel", Last: day(w.Date),
-			Columns: wheelColumns(w, s.was.Columns)}
+			Columns: wheelColumns(w, s.was.Columns), Trace: w.Profile != ""}
 		if m := w.Mate(); m != nil {
 			t.Mate = wheelKey(m)
 		}
