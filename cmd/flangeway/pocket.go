@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/cmd/flangeway/internal/pocket"
 	"flangeway/internal/measure"
 	"flangeway/internal/regular"
@@ -36,7 +37,8 @@ kind: opened there once, the page stays on the device and opens without a signal
 iPhones need it.
 
 A day's readings are rows of their own under the older ones: what was not read again
-is not measured. A date in railroad.yaml becomes that of the readings. The saved
+is not measured. A traced profile counts for a wheel or curve until something is read
+of it; a new trace is named in the sheet afterwards. A date in railroad.yaml becomes that of the readings. The saved
 sheets are put into the survey's folder, or two phones' are merged (flangeway merge);
 a saved workbook is checked by its name, with railroad.yaml and the limits beside it.
 
@@ -91,7 +93,7 @@ func runPocket(ctx context.Context, s streams, dir, output, source string) error
 		return err
 	}
 	page := pocket.Page{Title: "Readings of " + orUnnamed(sv.Railroad), Sum: survey.Digits(sv.Sum(book)), Files: files,
-		Things: session.Things()}
+		Things: session.Things(), Words: paper.SpokenColumns()}
 	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
 	work.at("building what runs in the page")

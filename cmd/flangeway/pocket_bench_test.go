@@ -51,13 +51,7 @@ func BenchmarkPocket(b *testing.B) {
 			p.waits(judges)
 			p.tap("back")
 			p.press(strings.Replace(e.key, "L2", "L1", 1)) // as one comes to it
-			for range 200 {
-				h := evaluated[string](p, "document.querySelector('h2').textContent")
-				if strings.HasPrefix(h, e.key+" (") && strings.HasSuffix(h, ": "+e.column) {
-					break
-				}
-				p.press("skip")
-			}
+			p.skipTo(e.key, e.column)
 			evaluated[any](p, eventDurations)
 			var picture, thread []float64
 			for b.Loop() {

@@ -20,6 +20,8 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
+	cdppage "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
 
 	"flangeway/cmd/flangeway/internal/pocket"
@@ -85,6 +87,25 @@ func (b *tab) press(keys ...string) {
 			b.t.Fatalf("there is no key %s in %s", k, evaluated[string](b, "document.getElementById('main').textContent"))
 		}
 	}
+}
+
+// asks is what the screen asks for: the key of a thing and one of its columns.
+func (b *tab) asks() (of, column string) {
+	b.t.Helper()
+	h := evaluated[[]string](b, `[document.querySelector("h2").dataset.of || "", document.querySelector("h2").dataset.column || ""]`)
+	return h[0], h[1]
+}
+
+// skipTo skips readings until the screen asks for a column, of a thing if one is given.
+func (b *tab) skipTo(key, column string) {
+	b.t.Helper()
+	for range 300 {
+		if of, asked := b.asks(); asked == column && (key == "" || of == key) {
+			return
+		}
+		b.press("skip")
+	}
+	b.t.Fatalf("no screen asks for %s %s", key, column)
 }
 
 // slowed makes the processor slower by so many times.
@@ -165,14 +186,12 @@ func TestPocketInBrowser(t *testing.T) {
 	}
 	b := phone(t, ctx, out)
 	b.press("frog/F2") // before the engine has started
-	for !strings.Contains(evaluated[string](b, "document.querySelector('h2').textContent"), "flangeway_depth") {
-		b.press("skip")
-	}
+	b.skipTo("", "flangeway_depth")
 	b.press("1", "-", "7", "/", "8")
 	b.waits(`document.body.getAttribute("data-judges") === "yes"`)
 	b.press("take")
-	b.waits(`document.querySelector('h2').textContent.includes("flangeway_width")`)
-	if text := evaluated[string](b, "document.querySelector('section').textContent"); !strings.Contains(text, "frog-floor") ||
+	b.waits(`document.querySelector('h2').textContent === "Frog F2 (lead): flangeway width"`)
+	if text := evaluated[string](b, "document.querySelector('section').textContent"); !strings.Contains(text, "flange strikes the frog floor") ||
 		!strings.Contains(text, "Still to read: ") {
 		t.Errorf("after the first reading the page says %q", text)
 	}
@@ -191,23 +210,19 @@ func TestPocketInBrowser(t *testing.T) {
 	}
 	b.waits(`document.body.getAttribute("data-judges") === "yes" && document.querySelector("table") !== null`)
 	b.press("take")
-	b.waits(`document.querySelector('h2').textContent.includes("guard_face")`)
+	b.waits(`document.querySelector('h2').dataset.column === "guard_face"`)
 	b.press("1", "/", "2", "take") // no guard face
 	b.waits(`document.querySelector(".wrong") !== null`)
 	b.press("delete", "delete", "delete")
-	for !strings.Contains(evaluated[string](b, "document.querySelector('h2').textContent"), "marks") {
-		b.press("skip")
-	}
+	b.skipTo("", "marks")
 	b.press("floor_bright", "point_nicked", "take")
 	evaluated[any](b, "document.getElementById('undo').click(), null") // and it was not so
 	b.press("floor_bright", "take")
 	evaluated[any](b, "document.getElementById('back').click(), null")
 	b.press("wheel/A 1 L1")
-	for !strings.Contains(evaluated[string](b, "document.querySelector('h2').textContent"), "flange_height") {
-		b.press("skip")
-	}
+	b.skipTo("", "flange_height")
 	b.press("+1/16", "take")
-	b.waits(`document.querySelector('h2').textContent.includes("A 1 R1")`) // the other one of the axle
+	b.waits(`document.querySelector('h2').dataset.of === "wheel/A 1 R1"`) // the other one of the axle
 	day := evaluated[string](b, `document.getElementById("today").textContent.slice(12, 22)`)
 	var got struct{ Result map[string]string }
 	if err := json.Unmarshal([]byte(evaluated[string](b, "flangewayFiles('0')")), &got); err != nil {
@@ -305,8 +320,8 @@ const take = `(function (key, texts) {
 	document.getElementById("back").click();
 	press(key);
 	for (var left = texts.n; left > 0;) {
-		var h = document.querySelector("h2").textContent, at = h.lastIndexOf(": "), c = h.slice(at + 2), of = h.slice(0, h.indexOf(" ("));
-		if (!(of in texts)) { return "ran past " + key + " to " + h; }
+		var h = document.querySelector("h2"), c = h.dataset.column, of = h.dataset.of;
+		if (!(of in texts)) { return "ran past " + key + " to " + h.textContent; }
 		if (!(c in texts[of])) { press("skip"); continue; }
 		if (c === "marks") { texts[of][c].split(" ").forEach(press); } else { (texts[of][c].match(/[<>]=|./g)).forEach(press); }
 		press("take");
@@ -327,8 +342,7 @@ func (b *tab) byHand(key string, texts map[string]map[string]string, keyboard bo
 		left += len(columns)
 	}
 	for left > 0 {
-		h := evaluated[string](b, `document.querySelector("h2").textContent`)
-		of, column := h[:strings.Index(h, " (")], h[strings.LastIndex(h, ": ")+2:]
+		of, column := b.asks()
 		text, ok := texts[of][column]
 		switch {
 		case !ok:
@@ -549,9 +563,7 @@ func TestPocketHolds(t *testing.T) {
 			t.Helper()
 			b.tap("back")
 			b.press(key)
-			for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": "+column) {
-				b.press("skip")
-			}
+			b.skipTo("", column)
 			b.press(append(keys, "take")...)
 			b.kept()
 		}
@@ -657,31 +669,26 @@ func TestPocketHolds(t *testing.T) {
 		b := opened(t, ctx, out)
 		b.waits(judges)
 		b.press("frog/F2")
-		for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": flangeway_depth") {
-			b.press("skip")
-		}
+		b.skipTo("", "flangeway_depth")
 		b.press("2", "take")
-		for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": marks") {
-			b.press("skip")
-		}
-		verdict := `Array.from(document.querySelectorAll("tr")).filter(function (r) {
-			return r.textContent.indexOf("frog-floor") === 0;
-		})[0].textContent`
-		if text := evaluated[string](b, verdict); !strings.Contains(text, "frog-floorclear") {
+		b.skipTo("", "marks")
+		verdict := `document.querySelector('tr[data-check="frog-floor"]').textContent`
+		if text := evaluated[string](b, verdict); !strings.Contains(text, "flange strikes the frog floorclear") {
 			t.Errorf("by the plain rule: %s", text)
 		}
 		b.press("floor_bright", "take")
 		b.tap("back")
 		b.press("frog/F2")
-		b.waits(verdict + `.indexOf("frog-floorundecided") === 0`)
+		b.waits(verdict + `.indexOf("flange strikes the frog floorundecided") === 0`)
 		if text := evaluated[string](b, verdict); !strings.Contains(text, "by the plain rule clear") ||
-			!strings.Contains(text, "settle: flangeway_depth") {
+			!strings.Contains(text, "settle: flangeway depth") {
 			t.Errorf("with a bright floor: %s", text)
 		}
 		b.waits(`document.querySelector(".by").textContent === "Judged by shapes, forces and what was seen too."`)
 		b.asked(out)
 	})
 	t.Run("keyboard and screen reader", func(t *testing.T) { b := opened(t, ctx, out); b.waits(judges); b.readable() })
+	t.Run("share", func(t *testing.T) { shared(t, ctx, out) })
 	t.Run("a forged file", func(t *testing.T) {
 		text := string(page)
 		for name, forged := range map[string]string{
@@ -764,16 +771,68 @@ func TestPocketHolds(t *testing.T) {
 	})
 }
 
+// shared shares with what a phone has and this browser has not: what shares files, and says which.
+func shared(t *testing.T, ctx context.Context, out string) {
+	b := newTab(t, ctx)
+	if _, err := chromedp.Call(b.ctx, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{
+		Source: `window.given = [], window.takes = 0, window.fails = false;
+			navigator.canShare = function (x) { return x.files.length <= window.takes; };
+			navigator.share = function (x) {
+				window.given = x.files;
+				return window.fails ? Promise.reject(new Error("nobody took it")) : Promise.resolve();
+			};`}); err != nil {
+		t.Fatal(err)
+	}
+	if err := chromedp.Do(b.ctx, chromedp.EmulateViewport(360, 640), chromedp.Navigate(address(out))); err != nil {
+		t.Fatal(err)
+	}
+	b.waits(judges)
+	b.tap("back")
+	b.press("frog/F2")
+	b.skipTo("", "flangeway_depth")
+	b.press("2", "take")
+	b.tap("back")
+	b.press("wheel/A 1 L1")
+	b.skipTo("", "flange_height")
+	b.press("1", "1/4", "take")
+	if evaluated[bool](b, `document.getElementById("share").hidden`) {
+		t.Error("nothing can be shared where files can")
+	}
+	says := func(takes int, fails bool, want string, names ...string) {
+		t.Helper()
+		evaluated[any](b, fmt.Sprintf("window.given = [], window.takes = %d, window.fails = %v, null", takes, fails))
+		b.tap("share")
+		b.waits(fmt.Sprintf(`document.getElementById("kept").textContent.indexOf(%q) === 0`, want))
+		if got := evaluated[[]string](b, `Array.from(window.given).map(function (f) { return f.name; })`); !slices.Equal(got, names) {
+			t.Errorf("%q: shared %q, want %q", want, got, names)
+		}
+	}
+	day := evaluated[string](b, `document.getElementById("today").textContent.slice(12, 22)`)
+	says(0, false, "this device shares no such files: save them")
+	says(1, false, "shared readings-"+day+".xlsx", "readings-"+day+".xlsx")
+	says(2, true, "not shared: nobody took it", "frogs.csv", "wheels.csv")
+	says(2, false, "shared frogs.csv, wheels.csv", "frogs.csv", "wheels.csv")
+	var files struct{ Result map[string]string }
+	if err := json.Unmarshal([]byte(evaluated[string](b, "flangewayFiles('0')")), &files); err != nil {
+		t.Fatal(err)
+	}
+	evaluated[any](b, `window.given[1].text().then(function (x) { window.text = x; }), null`)
+	b.waits(`typeof window.text === "string"`)
+	if got := evaluated[string](b, "window.text"); got != files.Result["wheels.csv"] || got == "" {
+		t.Errorf("shared is\n%s\nand saved\n%s", got, files.Result["wheels.csv"])
+	}
+	b.tap("anew")
+	b.tap("anew")
+}
+
 // readable goes over a page by keyboard and as a screen reader does, in light and dark.
 func (b *tab) readable() {
 	t := b.t
 	t.Helper()
 	b.press("frog/F2")
-	for !strings.HasSuffix(evaluated[string](b, "document.querySelector('h2').textContent"), ": flangeway_depth") {
-		b.press("skip")
-	}
+	b.skipTo("", "flangeway_depth")
 	b.strike("2", "Enter") // the heading has the focus
-	b.waits(`document.querySelector("h2").textContent.endsWith(": flangeway_width")`)
+	b.waits(`document.querySelector("h2").textContent.endsWith(": flangeway width")`)
 	if tag := evaluated[string](b, "document.activeElement.tagName"); tag != "H2" {
 		t.Errorf("after an entry %s has the focus", tag)
 	}
@@ -837,6 +896,27 @@ func (b *tab) readable() {
 	}
 }
 
+// fill fills the store of a page's origin until not a byte more goes in.
+const fill = `(function () {
+	function bytes(n) {
+		var out = new Uint8Array(n);
+		for (var i = 0; i < n; i += 65536) { crypto.getRandomValues(out.subarray(i, Math.min(n, i + 65536))); }
+		return out;
+	}
+	var ask = indexedDB.open("filler", 1);
+	ask.onupgradeneeded = function () { ask.result.createObjectStore("more", { autoIncrement: true }); };
+	ask.onsuccess = function () {
+		window.filler = ask.result;
+		(function more(n) {
+			if (n < 1) { window.full = true; return; }
+			var t = window.filler.transaction("more", "readwrite");
+			t.objectStore("more").add(bytes(n));
+			t.oncomplete = function () { more(n); };
+			t.onabort = function () { more(Math.floor(n / 8)); };
+		})(1 << 21);
+	};
+})`
+
 // TestPocketFolder: opened once from a web folder the page opens again when the server is gone, and has what was typed.
 func TestPocketFolder(t *testing.T) {
 	ctx := pocketBrowser(t)
@@ -859,18 +939,24 @@ func TestPocketFolder(t *testing.T) {
 		}
 		b.waits(`document.body.getAttribute("data-open") === "yes"`)
 	}
+	// What a device has room for: the page, and some more.
+	room := 3e7
+	if _, err := chromedp.Call(b.ctx, storage.OverrideQuotaForOrigin, storage.OverrideQuotaForOriginParams{
+		Origin: server.URL, QuotaSize: &room}); err != nil {
+		t.Fatal(err)
+	}
 	load()
 	b.waits(`navigator.serviceWorker.controller !== null`)
 	b.press("frog/F2", "5", "6")
 	b.waits(`document.getElementById("kept").textContent === "kept on this device"`)
-	// The device is full: whatever is written is taken back, as a browser does it.
-	evaluated[any](b, `window.put = IDBObjectStore.prototype.put, IDBObjectStore.prototype.put = function () {
-		var r = window.put.apply(this, arguments); this.transaction.abort(); return r; }, null`)
+	// The device is full: something else of the same web address has taken all of what the browser gives.
+	evaluated[any](b, fill+"(), null")
+	b.waits("window.full === true")
 	b.press("5")
 	b.waits(`document.getElementById("kept").textContent.indexOf("NOT KEPT") === 0`)
 	b.press("delete", "take") // taken while nothing can be kept
 	b.press("5", "6")
-	evaluated[any](b, `IDBObjectStore.prototype.put = window.put, null`)
+	evaluated[any](b, `window.filler.close(), indexedDB.deleteDatabase("filler"), null`)
 	b.kept() // by itself, as soon as there is room
 	server.Close()
 	load()

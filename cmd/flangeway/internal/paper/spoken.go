@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -22,6 +21,17 @@ func said() map[string]string {
 		"gross_lb": "gross weight", "trips_per_year": "trips a year",
 		"back_to_back_variation": "variation of back-to-back", "over_curve_speed": "speed over that of the curve",
 		"nominal_diameter": "nominal diameter", "nominal_diameter_most": "nominal diameter"}
+}
+
+// SpokenColumns are the columns whose names nobody says, as people say them.
+func SpokenColumns() map[string]string {
+	known := said()
+	for _, name := range columnNames() {
+		if strings.Contains(name, "_") {
+			known[name] = spoken(name)
+		}
+	}
+	return known
 }
 
 // spoken is a column, a setting or a cost as people say it.
@@ -49,15 +59,12 @@ var snake = regexp.MustCompile(`[\w./\\=\-]*_[\w./\\=\-]*`)
 // speaker writes the names of columns in a text as people say them, of a page those of settings and costs too; names as
 // typed stay.
 func (f Form) speaker(sv *survey.Survey) func(string) string {
-	known := maps.Clone(said())
+	known := SpokenColumns()
 	known["crew_days"] = "crew days"
 	add := func(name string) {
 		if strings.Contains(name, "_") {
 			known[name] = spoken(name)
 		}
-	}
-	for _, name := range columnNames() {
-		add(name)
 	}
 	if sv != nil && f == HTML {
 		for _, x := range sv.Settings.All() {

@@ -36,8 +36,9 @@ type Page struct {
 	Sum    string            // of the survey: what is kept on a device is kept under it
 	Files  map[string][]byte // of the survey
 	Things []Thing
-	Engine []byte // package engine as WebAssembly, see Pack
-	Exec   string // what runs it, of the Go that has built it
+	Words  map[string]string // columns as people say them, where that is not their name
+	Engine []byte            // package engine as WebAssembly, see Pack
+	Exec   string            // what runs it, of the Go that has built it
 }
 
 // Bytes is the page: one file that loads nothing, and runs its own scripts alone.
@@ -84,7 +85,7 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 		things[i].Columns = nil
 	}
 	survey, err := json.Marshal(map[string]any{"sum": p.Sum, "files": files, "things": things, "columns": columns,
-		"folder": folder})
+		"words": p.Words, "folder": folder})
 	if err != nil {
 		return nil, err
 	}

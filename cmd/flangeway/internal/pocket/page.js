@@ -22,6 +22,9 @@
     b.addEventListener("click", what);
     return b;
   }
+  // Columns are written as people say them, and a thing by its kind and name.
+  function words(text) { return text.replace(/\b[a-z]+(?:_[a-z]+)+\b/g, function (w) { return Object.hasOwn(survey.words, w) ? survey.words[w] : w; }); }
+  function named(key) { var at = key.indexOf("/"); return key.charAt(0).toUpperCase() + key.slice(1, at) + " " + key.slice(at + 1); }
   function say(text) { d.getElementById("kept").textContent = text; }
   function today() {
     var t = new Date();
@@ -144,7 +147,7 @@
     answers = plain();
     if (openDay !== day) { call("flangewayOpen", { files: survey.files, day: day }); openDay = day; }
     (call("flangewayTake", all()) || []).forEach(function (e) {
-      answers[unit(e.key)] = { wrong: e.column + " " + e.text + " cannot be taken: it is not in what is saved", verdicts: [] };
+      answers[unit(e.key)] = { wrong: words(e.column) + " " + e.text + " cannot be taken: it is not in what is saved", verdicts: [] };
     });
     prepare();
   }
@@ -281,7 +284,7 @@
       }
       if (t.mate && mateOf(t) && things.indexOf(byKey[t.mate]) < things.indexOf(t)) { return; }
       var m = mateOf(t), n = Object.keys(entries[t.key] || {}).length + (m ? Object.keys(entries[m.key] || {}).length : 0);
-      var text = t.key + (m ? " and " + m.key.slice(m.key.lastIndexOf(" ") + 1) : "") + ": " + (n ? n + " read today" : "not read today");
+      var text = named(t.key) + (m ? " and " + m.key.slice(m.key.lastIndexOf(" ") + 1) : "") + ": " + (n ? n + " read today" : "not read today");
       if (worst(t.key)) { text += ", " + worst(t.key); }
       if (n && (answers[unit(t.key)] || {}).wrong) { text += ", LOOK AGAIN"; }
       var li = ul.appendChild(el("li"));
@@ -355,7 +358,7 @@
     }
     return box;
   }
-  function words(c) {
+  function choices(c) {
     var box = el("div", undefined, { "class": "wide" }), has = now.typed.split(" ").filter(Boolean);
     c.words.concat(c.many ? ["none"] : []).forEach(function (w) {
       box.appendChild(button(w.replace(/_/g, " "), function () {
@@ -388,25 +391,24 @@
   function verdicts(key) {
     var box = el("section", undefined, { "aria-label": "verdicts" }), a = answers[unit(key)], c = computedOf(key), list = told(key);
     if (!ready) { box.appendChild(el("p", "judged as soon as the engine has started")); return box; }
-    if (a && a.wrong) { box.appendChild(el("p", a.wrong, { "class": "wrong", role: "alert" })); }
-    (a && a.odd || []).forEach(function (o) { box.appendChild(el("p", "Look again: " + o, { role: "alert" })); });
-    if (a && (a.missing || []).length) { box.appendChild(el("p", "Still to read: " + a.missing.join(", "))); }
+    if (a && a.wrong) { box.appendChild(el("p", words(a.wrong), { "class": "wrong", role: "alert" })); }
+    (a && a.odd || []).forEach(function (o) { box.appendChild(el("p", "Look again: " + words(o), { role: "alert" })); });
+    if (a && (a.missing || []).length) { box.appendChild(el("p", "Still to read: " + a.missing.map(words).join(", "))); }
     if (!list.length) { return box; }
     box.appendChild(el("p", !beside ? "By the plain rules; shapes, forces and what was seen cannot be judged here." : c && c.failed ? "By the plain rules: " + c.failed :
       c && c.of && c.done >= c.of ? "Judged by shapes, forces and what was seen too." : "By the plain rules; shapes, forces and what was seen come as they are judged" + (c && c.of ? ": " + c.done + " of " + c.of + " checks." : "."), { "class": "by" }));
     var t = box.appendChild(el("table")), head = t.appendChild(el("tr"));
-    ["check", "verdict", "worst, room left, what settles or mends"].forEach(function (h) { head.appendChild(el("th", h, { scope: "col" })); });
+    ["what may happen", "verdict", "worst, room left, what settles or mends"].forEach(function (h) { head.appendChild(el("th", h, { scope: "col" })); });
     var most = whole === unit(key) ? list.length : mostRows;
     list.slice(0, most).forEach(function (v) {
-      var r = t.appendChild(el("tr"));
-      r.appendChild(el("th", v.check + (byKey[key].kind === "wheel" ? " at " + v.feature : ""), { scope: "row" }));
+      var r = t.appendChild(el("tr", undefined, { "data-check": v.check }));
+      r.appendChild(el("th", v.happens + (byKey[key].kind === "wheel" ? " at " + v.feature.replace("/", " ") : ""), { scope: "row" }));
       r.appendChild(el("td", v.verdict + " (" + v.conflict + " conflict, " + v.undecided + " undecided, " + v.not_measured + " not measured, " + v.clear + " clear)", { "class": v.verdict }));
       var more = [v.worst, v.margin].filter(Boolean);
       if (v.by) { more.push("by " + v.by + (v.plain && v.plain !== v.verdict ? ", by the plain rule " + v.plain : "")); }
-      if (v.verdict === "conflict") { more.push(v.happens); }
       more = more.concat(v.says || []);
-      if ((v.settle || []).length) { more.push("settle: " + v.settle.join(", ")); }
-      (v.fix || []).forEach(function (f) { more.push("mend: " + f); });
+      if ((v.settle || []).length) { more.push("settle: " + v.settle.map(words).join(", ")); }
+      (v.fix || []).forEach(function (f) { more.push("mend: " + words(f)); });
       r.appendChild(el("td", more.join("; ")));
     });
     var more = Math.max(0, list.length - most) + (a && a.more || 0);
@@ -426,7 +428,7 @@
   }
   function one() {
     var t = byKey[now.key], c = t.columns[now.column], mine = (entries[t.key] || {})[c.name], m = mateOf(t);
-    main.appendChild(el("h2", t.key + " (" + t.location + "): " + c.name));
+    main.appendChild(el("h2", named(t.key) + (t.kind === "wheel" ? "" : " (" + t.location + ")") + ": " + words(c.name), { "data-of": t.key, "data-column": c.name }));
     if (m) {
       var sides = main.appendChild(el("div", undefined, { "class": "wide", role: "group", "aria-label": "wheels of the axle" }));
       [first(t), mateOf(first(t))].forEach(function (x) {
@@ -439,13 +441,14 @@
     main.appendChild(el("p", c.meaning + (c.unit ? ", " + c.unit : "")));
     main.appendChild(el("p", (c.last ? "last " + c.last + (t.last ? " on " + t.last : "") : "not read before") + (mine ? "; today " + mine : "") +
       " (" + (now.column + 1) + " of " + t.columns.length + ")"));
+    if (t.trace) { main.appendChild(el("p", "The traced profile of " + (t.last || "before") + " counts until something is read here today: from then on what was not read today is not measured.")); }
     if (c.name === "note") {
       var input = main.appendChild(el("input", undefined, { "aria-label": "note", "data-key": "note", maxlength: "300" }));
       input.value = now.typed;
       input.addEventListener("input", function () { now.typed = input.value; keepNow(); });
     } else {
       main.appendChild(el("output", now.typed || "\u00a0", { "class": "typed", "aria-live": "polite" }));
-      main.appendChild(c.words ? words(c) : keys(c));
+      main.appendChild(c.words ? choices(c) : keys(c));
     }
     var box = main.appendChild(el("div", undefined, { "class": "wide" }));
     box.appendChild(button("Take it", function () { if (now.typed) { accept(now.typed); } }, { "data-key": "take" }));
