@@ -317,7 +317,7 @@ func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *pl
 			return nil
 		}
 		if all, err = plan.Make(engine, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly,
-			CarsOnly: opt.CarsOnly, NoCurve: true, IgnoreLimits: opt.IgnoreLimits}); err != nil {
+			CarsOnly: opt.CarsOnly, NoCurve: true, IgnoreLimits: opt.IgnoreLimits, Rough: true}); err != nil {
 			return err
 		}
 	}

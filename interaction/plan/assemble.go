@@ -39,7 +39,7 @@ func (m *model) carOptions(c *carModel) []carOption {
 	})
 	nothing := func(x *carOption) { x.marks = m.emptyMarks() }
 	out = m.withBars(c, out, func(x *carOption, pi int) bool { return !x.marks[pi].empty() },
-		func(x *carOption, pi int) { x.marks[pi] = newBitset(len(m.places[pi].live)) }, nothing)
+		func(x *carOption, pi int) { x.marks[pi].clear() }, nothing)
 	return m.withOut(c, out, nothing)
 }
 

@@ -15,6 +15,17 @@ import (
 // one of them stays to choose from, and a relaxed one that does what all of them do stands in the bound alone.
 const maxCarOptions = 2048
 
+// roughCarOptions is that number if a rough choice is enough.
+const roughCarOptions = 128
+
+// mostCarOptions is the one that holds for the model.
+func (m *model) mostCarOptions() int {
+	if m.opt.Rough {
+		return roughCarOptions
+	}
+	return maxCarOptions
+}
+
 // unit is the axles of a car, as they stand in its list, that are judged as one.
 type unit []int
 
@@ -65,10 +76,9 @@ func (x *carOption) both(y *carOption) carOption {
 			out.levels[k] = j
 		}
 	}
-	for i := range x.marks {
-		b := x.marks[i].clone()
-		b.or(y.marks[i])
-		out.marks = append(out.marks, b)
+	out.marks = cloned(x.marks)
+	for i := range out.marks {
+		out.marks[i].or(y.marks[i])
 	}
 	if x.left != nil {
 		out.left = make([]float64, len(x.left))
@@ -181,10 +191,7 @@ func joined(list []carOption, most int) []carOption {
 
 func (x *carOption) copied() carOption {
 	out := *x
-	out.marks, out.left, out.levels = nil, slices.Clone(x.left), slices.Clone(x.levels)
-	for i := range x.marks {
-		out.marks = append(out.marks, x.marks[i].clone())
-	}
+	out.marks, out.left, out.levels = cloned(x.marks), slices.Clone(x.left), slices.Clone(x.levels)
 	return out
 }
 
@@ -207,7 +214,7 @@ func (m *model) combined(c *carModel, leaves func(u unit, x *carOption)) []carOp
 				next = append(next, out[b].both(&list[n]))
 			}
 		}
-		out = joined(pruneCar(next, m.opt.limited()), maxCarOptions)
+		out = joined(pruneCar(next, m.opt.limited()), m.mostCarOptions())
 	}
 	return out
 }

@@ -65,7 +65,7 @@ func (m *model) withBars(c *carModel, list []carOption, some func(x *carOption, 
 			next = append(next, x)
 		}
 		if len(next) > len(list) {
-			list = joined(pruneCar(next, m.opt.limited()), maxCarOptions)
+			list = joined(pruneCar(next, m.opt.limited()), m.mostCarOptions())
 		}
 	}
 	return list

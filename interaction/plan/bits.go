@@ -51,4 +51,19 @@ func (b bitset) empty() bool {
 	return true
 }
 
-func (b bitset) clone() bitset { return append(bitset(nil), b...) }
+func (b bitset) clear() { clear([]uint64(b)) }
+
+// cloned are copies of sets, in one piece of memory.
+func cloned(sets []bitset) []bitset {
+	n := 0
+	for _, b := range sets {
+		n += len(b)
+	}
+	out, all := make([]bitset, len(sets)), make(bitset, 0, n)
+	for i, b := range sets {
+		from := len(all)
+		all = append(all, b...)
+		out[i] = all[from:len(all):len(all)]
+	}
+	return out
+}

@@ -8,7 +8,9 @@ type Options struct {
 	Budget    *int64 // hundredths of the currency; nil: none
 	CrewDays  *int64 // thousandths; nil: none
 	NoCurve   bool   // do not find what less money leaves
-	By        string // what is minimised within limits: ByHarm if blank
+	// Rough is enough if what is wanted is what a plan is made of, not the cheapest one.
+	Rough bool
+	By    string // what is minimised within limits: ByHarm if blank
 	// IgnoreLimits leaves readings beyond a federal limit to whoever answers them elsewhere.
 	IgnoreLimits bool
 }

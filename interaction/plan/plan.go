@@ -130,21 +130,28 @@ func Make(e *judge.Engine, opt Options) (*Plan, error) {
 // remove finds the cheapest plan that leaves no treated pair. What shapes and forces say of
 // a work is asked only of the works that a plan wants: until then a work does all that it
 // may do, so that the cost found is never too high. If the engine says otherwise the
-// choice is made again; the cost of the choice that it confirms is the least.
+// choice is made again; the cost of the choice that it confirms is the least. Most of what
+// the engine refutes a rough choice finds out, so the search for the least waits for one
+// that the engine confirms.
 func (p *Plan) remove() {
 	m := p.model
 	for {
 		n, bounding := m.assemble()
-		s := n.solve()
-		c := chosen{level: func(ci, k int) int { return n.cars[ci][s.choice.car[ci]].levels[k] }}
-		for pi, y := range s.choice.place {
-			c.place = append(c.place, n.places[pi][y])
-		}
-		if !m.settle(c, whether) {
+		s := n.rough()
+		if !m.settle(n.chosen(s.choice), whether) {
 			continue
 		}
-		if bounding != nil {
+		if !p.Options.Rough {
+			s = n.solve()
+			if !m.settle(n.chosen(s.choice), whether) {
+				continue
+			}
+		}
+		if bounding != nil && !p.Options.Rough {
 			s.bound = min(s.bound, bounding.solve().bound)
+		}
+		if p.Options.Rough {
+			s.bound = 0 // not looked for
 		}
 		p.Bound = s.bound + m.rereadCents
 		p.Parts, p.Cuts, p.Nodes, p.choice, p.assembled = s.parts, s.cuts, s.nodes, s.choice, n
@@ -199,6 +206,15 @@ type chosen struct {
 
 // gone reports whether a car is left out of service.
 func (c chosen) gone(ci int) bool { return c.out != nil && c.out(ci) }
+
+// chosen lists the works of a choice.
+func (n *assembled) chosen(c choice) chosen {
+	out := chosen{level: func(ci, k int) int { return n.cars[ci][c.car[ci]].levels[k] }}
+	for pi, y := range c.place {
+		out.place = append(out.place, n.places[pi][y])
+	}
+	return out
+}
 
 // chosen lists the works of a choice.
 func (s *spending) chosen(c choice) chosen {

@@ -18,6 +18,7 @@ const (
 	maxEffort = 40 << 20 // prices looked at while searching, over all parts
 	passes    = 60       // of the bound at the root
 	nodePass  = 8        // of the bound at a node
+	roughPass = 12       // of the bound if a good choice is enough
 )
 
 // solve finds the cheapest choice: options that another one is never dearer than are taken out, the network falls into
@@ -40,7 +41,7 @@ func (n *network) solve() solution {
 			got = cut
 			s.cuts++
 		} else {
-			got = sub.search(&effort)
+			got = sub.search(&effort, passes, maxNodes)
 		}
 		s.cost, s.bound, s.nodes = s.cost+got.cost, s.bound+got.bound, s.nodes+got.nodes
 		for i, v := range p.places {
@@ -74,12 +75,22 @@ type bounded struct {
 	pricesInOnePass int
 }
 
-func (n *network) search(effort *int) solution {
+// rough finds a good choice, without an end to the search for a better one; its bound is one.
+func (n *network) rough() solution {
+	effort := maxEffort
+	s := n.search(&effort, roughPass, 1)
+	s.parts = 1
+	return s
+}
+
+// search looks at that many nodes at most, the first with that many passes of the bound.
+func (n *network) search(effort *int, rounds, nodes int) solution {
 	b := newBounded(n, effort)
+	b.maxNodes = nodes
 	b.best = choice{make([]int, len(n.place)), make([]int, len(n.car))}
 	b.n.improve(b.best, b.byPlace, b.byCar)
 	b.bestCost = n.cost(b.best)
-	b.branch(passes)
+	b.branch(rounds)
 	bound := b.bestCost
 	if b.exhausted {
 		bound = min(bound, b.whole(b.openBound))
@@ -275,8 +286,8 @@ func (b *bounded) sweep() float64 {
 func least(sum []float64, open []bool) float64 {
 	v := math.Inf(1)
 	for o, ok := range open {
-		if ok {
-			v = math.Min(v, sum[o])
+		if ok && sum[o] < v {
+			v = sum[o]
 		}
 	}
 	return v
@@ -315,9 +326,10 @@ func (b *bounded) pull(k int, place bool) {
 				continue
 			}
 			v := math.Inf(1)
+			price := e.price[y*nx : (y+1)*nx]
 			for x, ok := range openC {
-				if ok {
-					v = math.Min(v, float64(e.price[y*nx+x])-toC[x])
+				if d := float64(price[x]) - toC[x]; ok && d < v {
+					v = d
 				}
 			}
 			v -= toP[y]
