@@ -133,7 +133,7 @@ func (b *byHand) least(t testing.TB, sv *survey.Survey) int64 {
 				for _, name := range w.names {
 					price := 100 * b.price[name]
 					if v, given := b.feet[p.Name()]; given && slices.Contains(b.perFoot, name) {
-						price = (price*int64(v) + 38) / 39
+						price = 100 * ((b.price[name]*int64(v) + 38) / 39)
 					}
 					cents += price
 				}

@@ -296,7 +296,7 @@ func (m *model) lawful(p *placeModel, list []draft) (out []draft) {
 			return !slices.ContainsFunc(ends, func(e *track.Feature) bool { return len(open(m.law.place(r.on(e)))) > 0 })
 		}
 		if len(left) == 0 {
-			if len(d.acts) > 0 && lawful(restriction{}) {
+			if (len(d.acts) > 0 || d.trailing) && lawful(restriction{}) {
 				out = append(out, d)
 			}
 			return
@@ -348,6 +348,9 @@ func (d *draft) features(m *model, f *track.Feature) (narrow, wide *track.Featur
 	if r := d.restriction; r != nil {
 		narrow, wide = r.on(narrow), r.on(wide)
 	}
+	if d.trailing {
+		narrow, wide = runTrailing(narrow), runTrailing(wide)
+	}
 	return narrow, wide, nil
 }
 
@@ -387,6 +390,9 @@ func (d draft) answers(m *model, f *track.Feature) (out []Action) {
 			a.What = strings.Replace(a.What, untilRepair, " until it is read again", 1)
 		}
 		out = append(out, a)
+	}
+	if d.trailing {
+		out = append(out, trailingAction(m.sv, f))
 	}
 	return out
 }

@@ -318,6 +318,7 @@ func (m *model) choices(p *placeModel) choices {
 			continue
 		}
 		works := m.trial.Checks[check].Works
+		c.trail = c.trail || m.trial.Checks[check].NoTrailing
 		c.depth = c.depth || works.Any(interaction.Depth)
 		c.width = c.width || works.Any(interaction.Width)
 		c.guard = c.guard || works.Any(interaction.GuardRail)

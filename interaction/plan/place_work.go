@@ -21,6 +21,7 @@ type draft struct {
 	// restriction is how the place is run besides; nil as it is.
 	restriction *restriction
 	again       bool // readings that contradict each other are read again first
+	trailing    bool // a switch is run trailing only
 	// narrow and wide are the place after it, but for how it is run; nil if it was not tried yet.
 	narrow, wide *track.Feature
 }
@@ -52,6 +53,7 @@ type choices struct {
 	surface, unload, elevate bool
 	// What regulations alone ask for: a frog's point built up, a guard rail set anew.
 	point, anew bool
+	trail       bool // a switch that is run trailing only
 }
 
 // drafts are the ways in which a place can be worked on, the first as it is. Work that cannot be planned from the
@@ -61,7 +63,7 @@ func (s *workshop) drafts(c choices) []draft {
 	case track.Frog:
 		return append(s.frog(c), s.frogAnew(c)...)
 	case track.Switch:
-		return s.surfaced(s.turnout(c), c)
+		return s.trailed(s.surfaced(s.turnout(c), c), c)
 	case track.Joint:
 		return s.joint(c)
 	}

@@ -588,7 +588,7 @@ func (p *Plan) count() {
 						x.before[pm.before[k][w]]++
 						if !car.meets[pi] {
 							x.apart++
-							if v := pm.before[k][w]; !gone {
+							if v := pm.before[k][w]; !gone && c.place[pi].narrow.Applies(check) {
 								x.after[v]++
 								if v == interaction.Conflict {
 									x.apartLeft++

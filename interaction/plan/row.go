@@ -38,6 +38,7 @@ type rowModel struct {
 // rowKey tells rows of a place apart that are judged otherwise.
 type rowKey struct {
 	check        int
+	applies      bool // not where a switch is run trailing only and the check is of facing moves
 	narrow, wide [8]float64
 	sections     [2]string
 	finer        float64
@@ -47,7 +48,7 @@ type rowKey struct {
 func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows map[rowKey]*rowModel) {
 	o := &p.opts[y]
 	for k, check := range p.checks {
-		key := rowKey{check, o.narrow.Interval(check), o.wide.Interval(check),
+		key := rowKey{check, o.narrow.Applies(check), o.narrow.Interval(check), o.wide.Interval(check),
 			[2]string{m.engine.Section(check, narrow), m.engine.Section(check, wide)}, o.finer}
 		r := rows[key]
 		if r == nil {
@@ -66,7 +67,7 @@ func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows ma
 // mark finds what must be bad or worse, and all that is if the plain rules tell.
 func (m *model) mark(r *rowModel) {
 	computed := m.engine.Computes(r.check)
-	r.known = !computed || m.judgesTrucks[r.check]
+	r.known = !computed || m.judgesTrucks[r.check] || !r.shares[0].Applies(r.check)
 	lanes := m.lanes[r.check]
 	lo, hi, known := r.shares[0].Bounds(r.check)
 	wideLo, wideHi, _ := r.shares[1].Bounds(r.check)
@@ -258,7 +259,7 @@ func (m *model) eachPair(c *carModel, p *placeModel, o *placeOption, level func(
 				x.coupled, x.truck = true, r.truck(c.truckOf[k], level)
 			}
 			for s, w := range a.index {
-				if w >= 0 && m.trial.Has(r.check, m.shares[w], p.opts[0].narrow) {
+				if w >= 0 && m.trial.Has(r.check, m.shares[w], r.shares[0]) {
 					x.side, x.wheel, x.option = s, w, a.first+2*level(k)+s
 					f(&x)
 				}

@@ -61,6 +61,9 @@ func mended(row map[string]string) (out []worked) {
 	face, faceOK := cell(row["face_angle"])
 	wear, wearOK := cell(row["stock_rail_wear"])
 	sound := wearOK && wear <= 0.125
+	if row["direction"] == "both" {
+		out = append(out, worked{[]string{trailingOnly}, map[string]string{"direction": "trailing"}})
+	}
 	if faceOK && sound && face < 70 {
 		to := math.Pi/2 - math.Atan(math.Max(1/math.Tan(face*math.Pi/180)-1.0/6, 0))
 		if deg := math.Floor(math.Min(70, to*180/math.Pi)); deg > face {
@@ -84,22 +87,24 @@ func mended(row map[string]string) (out []worked) {
 	return append(out, worked{[]string{"points_renew"}, to})
 }
 
-// A point on which flanges climb is ground, built up, changed or renewed, whatever is cheapest of what reaches so far.
+// A point on which flanges climb is ground, built up, changed or renewed, or run trailing only, whatever is cheapest of
+// what reaches so far.
 func TestPointWorksMatchBruteForce(t *testing.T) {
 	t.Parallel()
-	done, seeds := map[string]int{}, fixture.Drawn(10, 120)
+	done, seeds := map[string]int{}, fixture.Drawn(12, 120)
 	for seed := range seeds {
 		r := roller{rand.New(rand.NewPCG(71, seed))}
 		price := map[string]int64{"car_hold": 200 + r.Int64N(4000), "foreign_hold": 200 + r.Int64N(4000),
-			"place_close": 1000 + r.Int64N(4000), "point_grind": 100 + r.Int64N(900), "point_weld": 100 + r.Int64N(900),
-			"points_change": 100 + r.Int64N(2000), "points_renew": 400 + r.Int64N(3000)}
+			"place_close": 1000 + r.Int64N(4000), "point_grind": 50 + r.Int64N(400), "point_weld": 100 + r.Int64N(900),
+			"points_change": 100 + r.Int64N(2000), "points_renew": 400 + r.Int64N(3000),
+			trailingOnly: 200 + r.Int64N(1500)}
 		b := byHand{files: r.points(2, 2), price: price, engine: only("point-climb"), works: mended,
 			level: []string{LevelUndecided, LevelConflict}[seed%3%2]}
 		for _, a := range b.compare(t, seed).Actions {
 			done[a.Work]++
 		}
 	}
-	for _, name := range []string{"point_grind", "point_weld", "points_change", "points_renew"} {
+	for _, name := range []string{"point_grind", "point_weld", "points_change", "points_renew", trailingOnly} {
 		if done[name] == 0 {
 			t.Errorf("no %s among %v", name, done)
 		}
@@ -162,6 +167,35 @@ func TestReachOfPointWorks(t *testing.T) {
 			}
 			if want := append(slices.Clone(tt.want), "points_renew"); !slices.Equal(got, want) {
 				t.Errorf("%v, want %v", got, want)
+			}
+		})
+	}
+}
+
+// A switch is run trailing only where it is run both ways and nothing says that somebody has to run it facing.
+func TestMayTrail(t *testing.T) {
+	for _, tt := range []struct {
+		name, direction, track, traffic string
+		want                            bool
+	}{
+		{"both ways", "both", "", "", true},
+		{"facing", "facing", "", "", false},
+		{"trailing as it is", "trailing", "", "", false},
+		{"on a track that does not say how", "both", ",", "", true},
+		{"on a track that is run trailing", "both", ",trailing", "", true},
+		{"on a track that is run both ways", "both", ",both", "", false},
+		{"on a track that is run facing", "both", ",facing", "", false},
+		{"half of its moves are facing", "both", "", "traffic: {facing: {switch/S1: 0.5}}\n", true},
+		{"all of its moves are facing", "both", "", "traffic: {facing: {yard: 1}}\n", false},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			f := files{"switches.csv": {{"location", "switch", "direction"}, {"yard", "S1", tt.direction}}}
+			if tt.track != "" {
+				f["tracks.csv"] = [][]string{{"track", "location", "direction"}, {"6", "yard", tt.track[1:]}}
+			}
+			sv := f.write(t, plainRailroad+tt.traffic)
+			if got := mayTrail(sv, sv.Track.Features[0]); got != tt.want {
+				t.Errorf("%t, want %t", got, tt.want)
 			}
 		})
 	}

@@ -157,6 +157,14 @@ func editFeature(sv *survey.Survey, k track.Kind, id string, sets [][2]string) e
 			continue
 		}
 		for _, s := range sets {
+			if k == track.Switch && s[0] == "direction" {
+				if !slices.Contains([]string{"facing", "trailing", "both"}, s[1]) {
+					return whatIf("direction=%s (expected: facing, trailing, both)", s[1])
+				}
+				g := *f
+				g.Direction, f = s[1], &g
+				continue
+			}
 			q, ok := track.QuantityOf(s[0])
 			if !ok || !slices.Contains(f.Measured(), q) {
 				return whatIf("a %s has no reading %q (%s)", k, s[0], near(s[0], columnsOf(f)))

@@ -121,8 +121,8 @@ func (s *Survey) resolveLengths(problems *measure.Problems) {
 	}
 }
 
-// At is a cost at a place: one that is priced by length costs in proportion to that of the place, rounded up; by default
-// says that the railroad did not give it.
+// At is a cost at a place: one that is priced by length costs in proportion to that of the place, rounded up to a
+// whole unit of money and a hundredth of a day; by default says that the railroad did not give it.
 func (c Costs) At(x configs.Cost, place string) (out configs.Cost, feet float64, byDefault bool) {
 	if x.OverFeet == 0 {
 		return x, 0, false
@@ -131,8 +131,10 @@ func (c Costs) At(x configs.Cost, place string) (out configs.Cost, feet float64,
 	if !given {
 		return x, x.OverFeet, true
 	}
-	part := func(n int64) int64 { return int64(math.Ceil(float64(n)*feet/x.OverFeet - 1e-9)) }
-	x.Cents, x.Millis = part(x.Cents), part(x.Millis)
+	part := func(n, step int64) int64 {
+		return step * int64(math.Ceil(float64(n)*feet/x.OverFeet/float64(step)-1e-9))
+	}
+	x.Cents, x.Millis = part(x.Cents, 100), part(x.Millis, 10)
 	return x, feet, false
 }
 

@@ -128,8 +128,8 @@ func TestCosts(t *testing.T) {
 		t.Fatal(err)
 	}
 	c, _ = long.Costs.Of("regauge")
-	if at, feet, byDefault := long.Costs.At(c, "spot/G1"); at.Cents != 51283 || at.Millis != 513 || feet != 20 ||
-		byDefault { // 20/39 of 100,000 and of 1,000, rounded up
+	if at, feet, byDefault := long.Costs.At(c, "spot/G1"); at.Cents != 51300 || at.Millis != 520 || feet != 20 ||
+		byDefault { // 20/39 of 1,000 and of a day, rounded up
 		t.Errorf("%d cents, %d thousandths of a day, %g ft, by default %t", at.Cents, at.Millis, feet, byDefault)
 	}
 	if at, feet, byDefault := long.Costs.At(c, "spot/G2"); at.Cents != 100000 || feet != 39 || !byDefault {
