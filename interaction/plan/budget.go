@@ -331,9 +331,9 @@ type heldAt struct {
 	gain   int64
 }
 
-// best is the choice with the holds that end most passes within the limits; of those the cheapest. With most >= 0 it is
+// best is the choice with the holds that end most passes within the limits; of those the cheapest. With leave >= 0 it is
 // the cheapest that leaves at most that.
-func (s *spending) best(c choice, most int64) (outcome, bool) {
+func (s *spending) best(c choice, leave int64) (outcome, bool) {
 	m := s.m
 	out := outcome{choice: c}
 	for pi, y := range c.place {
@@ -371,9 +371,7 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 	}
 	var sums [2][]int64
 	for k := range lists {
-		slices.SortFunc(lists[k], func(a, b heldAt) int {
-			return cmp.Or(cmp.Compare(b.gain, a.gain), a.ci-b.ci, a.pi-b.pi)
-		})
+		lists[k] = bestHolds(lists[k], s.affordable(out, price[k]))
 		sums[k] = []int64{0}
 		for _, h := range lists[k] {
 			sums[k] = append(sums[k], sums[k][len(sums[k])-1]+h.gain)
@@ -388,8 +386,8 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 	for a := 0; a < len(sums[0]) && fits(a, 0); a++ {
 		// The most of the other kind that fit; with a target, the fewest that reach it.
 		b := sort.Search(len(sums[1]), func(b int) bool { return !fits(a, b) }) - 1
-		if most >= 0 {
-			need := out.left - most - sums[0][a]
+		if leave >= 0 {
+			need := out.left - leave - sums[0][a]
 			k := sort.Search(len(sums[1]), func(b int) bool { return sums[1][b] >= need })
 			if k > b {
 				continue
@@ -399,8 +397,8 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 		gain := func(a, b int) int64 { return sums[0][a] + sums[1][b] }
 		switch {
 		case bestA < 0,
-			most < 0 && gain(a, b) > gain(bestA, bestB),
-			(most >= 0 || gain(a, b) == gain(bestA, bestB)) && cost(a, b) < cost(bestA, bestB):
+			leave < 0 && gain(a, b) > gain(bestA, bestB),
+			(leave >= 0 || gain(a, b) == gain(bestA, bestB)) && cost(a, b) < cost(bestA, bestB):
 			bestA, bestB = a, b
 		}
 	}
@@ -414,7 +412,43 @@ func (s *spending) best(c choice, most int64) (outcome, bool) {
 		}
 		out.cents, out.days = out.cents+int64(n)*price[k].Cents, out.days+int64(n)*price[k].Millis
 	}
-	return out, most < 0 || out.left <= most
+	return out, leave < 0 || out.left <= leave
+}
+
+// affordable is how many holds of a kind an outcome has the money and days for.
+func (s *spending) affordable(x outcome, hold Action) int {
+	n := int64(math.MaxInt32)
+	if hold.Cents > 0 {
+		n = min(n, (s.cents-x.cents)/hold.Cents)
+	}
+	if hold.Millis > 0 {
+		n = min(n, (s.days-x.days)/hold.Millis)
+	}
+	return int(n)
+}
+
+// bestHolds are the n holds that end most passes, the most first.
+func bestHolds(list []heldAt, n int) []heldAt {
+	order := func(a, b heldAt) int {
+		if a.gain != b.gain {
+			return cmp.Compare(b.gain, a.gain)
+		}
+		return cmp.Or(a.ci-b.ci, a.pi-b.pi)
+	}
+	if n*8 > len(list) {
+		slices.SortFunc(list, order)
+		return list[:min(n, len(list))]
+	}
+	top := make([]heldAt, 0, n+1)
+	for _, h := range list {
+		if len(top) == n && (n == 0 || order(top[n-1], h) <= 0) {
+			continue
+		}
+		at, _ := slices.BinarySearchFunc(top, h, order)
+		top = slices.Insert(top, at, h)
+		top = top[:min(n, len(top))]
+	}
+	return top
 }
 
 // priced is a choice with the holds that pay at the prices, whatever the limits.
@@ -525,15 +559,22 @@ func (s *spending) spend(exact bool) result {
 	if nodes := s.nodes(exact); nodes > 0 && float64(weightScale*r.left) > bound {
 		bound = s.exhaust(&r, cents, days, bound, nodes, exact)
 	}
+	bound = s.narrow(func() int64 { return r.left }, bound, cents, days, maxNarrowed, func(choice) {})
 	r.leastLeft = min(r.left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
 	s.cheapen(&r, exact)
 	if s.bounding != nil {
-		low, _, _ := s.bounding.bound()
-		r.leastLeft = min(r.leastLeft, max(0, int64(math.Ceil(low/weightScale-1e-6))))
-		low, _, _ = s.bounding.leastCost(r.left, func(choice) {})
+		r.leastLeft = min(r.leastLeft, s.bounding.leastLeft(r.left))
+		low, _, _ := s.bounding.leastCost(r.left, func(choice) {})
 		r.leastCents = min(r.leastCents, s.wholeCents(low))
 	}
 	return r
+}
+
+// leastLeft is what no plan within the limits leaves less than, no more than what one leaves.
+func (s *spending) leastLeft(left int64) int64 {
+	bound, cents, days := s.bound()
+	bound = s.narrow(func() int64 { return left }, bound, cents, days, maxNarrowed, func(choice) {})
+	return min(left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
 }
 
 // base is what the limits are worth at prices.

@@ -72,6 +72,7 @@ func (f *frontier) hull(d [2]float64) {
 	}
 	least, _ := at(1)
 	none := f.s.priced(f.s.asIs(), 1, 0, 0)
+	var wide []span // between which nothing was found
 	open := []span{{corner{none.choice, d[0]*float64(none.cents) + d[1]*float64(none.days), none.left}, least}}
 	for len(open) > 0 {
 		// the widest first, so that a large network is followed as well as its tries go
@@ -95,7 +96,65 @@ func (f *frontier) hull(d [2]float64) {
 			open = append(open, span{x.a, mid}, span{mid, x.b})
 			continue
 		}
+		wide = append(wide, x)
 		f.between(x.a.choice, x.b.choice, n)
+	}
+	if d[0] == 0 || d[1] == 0 {
+		f.bridge(d, wide)
+	}
+}
+
+// bridges is among how many amounts all that can be spent is divided where corners are far apart, and maxDivided how
+// often choices are divided for each.
+const (
+	bridges    = 24
+	maxDivided = 40
+)
+
+// bridge adds choices between corners that are far apart: what is found best if just that much is spent, for amounts
+// that hang on the corners alone.
+func (f *frontier) bridge(d [2]float64, wide []span) {
+	all := span{}
+	for i, x := range wide {
+		if i == 0 || x.a.spent < all.a.spent {
+			all.a = x.a
+		}
+		if i == 0 || x.b.spent > all.b.spent {
+			all.b = x.b
+		}
+	}
+	for _, x := range wide {
+		n := math.Round(bridges * math.Sqrt(x.area()/all.area()))
+		if n < 2 {
+			continue
+		}
+		slope := float64(x.a.left-x.b.left) / (x.b.spent - x.a.spent)
+		price := max(1, int64(math.Round(slope*weightScale)))
+		before := x.a.choice
+		for i := 1.0; i < n; i++ {
+			amount := int64(x.a.spent + (x.b.spent-x.a.spent)*i/n)
+			some := *f.s
+			some.cents, some.days = noLimit, noLimit
+			var cents, days int64
+			if d[0] > 0 {
+				some.cents, cents = amount, price
+			} else {
+				some.days, days = amount, price
+			}
+			got := outcome{left: noLimit}
+			some.narrow(func() int64 { return min(got.left, noLimit/weightScale) }, math.Inf(-1), cents, days, maxDivided,
+				func(c choice) {
+					if y, ok := some.best(c, -1); ok && y.better(got) {
+						got = y
+					}
+				})
+			if got.left < noLimit {
+				f.add(got.choice)
+				f.spans = append(f.spans, [2]choice{before.clone(), got.choice.clone()})
+				before = got.choice
+			}
+		}
+		f.spans = append(f.spans, [2]choice{before.clone(), x.b.choice.clone()})
 	}
 }
 

@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -194,7 +193,7 @@ func (p *Plan) spend() {
 		return
 	}
 	p.PassesBefore, p.PassesAfter = m.passesBefore(), m.passesLeft(p.chosen(), p.holds)
-	p.PassesBound = math.Min(p.PassesAfter, m.leastPasses())
+	p.PassesBound = m.leastPasses(p.PassesAfter)
 }
 
 // chosen is a choice by what it stands for.

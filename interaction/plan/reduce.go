@@ -4,7 +4,9 @@ import "slices"
 
 // reduction is a network with options taken out that no cheapest choice needs.
 type reduction struct {
-	n              *network
+	n *network
+	// other is the same network at other prices: what goes is not needed at either, nor at any between. nil: n alone.
+	other          *network
 	place, car     [][]int // options left, as numbered in the network
 	byPlace, byCar [][]int
 }
@@ -32,12 +34,12 @@ func (r *reduction) eliminate() {
 	for changed := true; changed; {
 		changed = false
 		for i := range r.place {
-			if left := r.left(r.place[i], r.n.place[i], r.byPlace[i], true); len(left) < len(r.place[i]) {
+			if left := r.left(i, r.place[i], r.byPlace[i], true); len(left) < len(r.place[i]) {
 				r.place[i], changed = left, true
 			}
 		}
 		for i := range r.car {
-			if left := r.left(r.car[i], r.n.car[i], r.byCar[i], false); len(left) < len(r.car[i]) {
+			if left := r.left(i, r.car[i], r.byCar[i], false); len(left) < len(r.car[i]) {
 				r.car[i], changed = left, true
 			}
 		}
@@ -45,21 +47,18 @@ func (r *reduction) eliminate() {
 }
 
 // left lists the remaining options of a node.
-func (r *reduction) left(open []int, own []int64, links []int, place bool) []int {
+func (r *reduction) left(node int, open []int, links []int, place bool) []int {
 	if len(open) < 2 {
 		return open
 	}
 	gone := map[int]bool{}
-	probes := r.probes(open, own, links, place)
+	probes := r.probes(open, r.n.own(node, place), links, place)
 	for bi, b := range open {
 		for ai, a := range open {
 			if a == b || gone[a] || slices.ContainsFunc(probes, func(cost []int64) bool { return cost[ai] > cost[bi] }) {
 				continue
 			}
-			most := own[a] - own[b]
-			for _, k := range links {
-				most += r.most(&r.n.edges[k], a, b, place)
-			}
+			most := r.most(node, links, a, b, place)
 			if most < 0 || most == 0 && a < b {
 				gone[b] = true
 				break
@@ -103,8 +102,34 @@ func (r *reduction) probes(open []int, own []int64, links []int, place bool) [][
 	return out
 }
 
-// most is by how much option a is dearer than b at an edge, at most.
-func (r *reduction) most(e *edge, a, b int, place bool) int64 {
+// most is by how much option a of a node is dearer than b, at most. Each term grows or falls with the price of a cent
+// alone, or is a straight line in it, so that between two prices it is the most at one of them.
+func (r *reduction) most(node int, links []int, a, b int, place bool) int64 {
+	own := func(n *network) int64 { row := n.own(node, place); return row[a] - row[b] }
+	if r.other == nil {
+		most := own(r.n)
+		for _, k := range links {
+			most += r.mostAt(&r.n.edges[k], a, b, place)
+		}
+		return most
+	}
+	most := max(own(r.n), own(r.other))
+	for _, k := range links {
+		most += max(r.mostAt(&r.n.edges[k], a, b, place), r.mostAt(&r.other.edges[k], a, b, place))
+	}
+	return most
+}
+
+// own are the prices of a node's options.
+func (n *network) own(node int, place bool) []int64 {
+	if place {
+		return n.place[node]
+	}
+	return n.car[node]
+}
+
+// mostAt is by how much option a is dearer than b at an edge, at most.
+func (r *reduction) mostAt(e *edge, a, b int, place bool) int64 {
 	var most int64
 	first := true
 	nx := len(r.n.car[e.car])

@@ -53,12 +53,12 @@ func (m *model) passesLeft(c chosen, holds map[[2]int]bool) float64 {
 	return sum
 }
 
-// leastPasses is what no plan within the limits leaves fewer passes than, whatever is minimised.
-func (m *model) leastPasses() float64 {
+// leastPasses is what no plan within the limits leaves fewer passes than, whatever is minimised; no more than what one
+// leaves.
+func (m *model) leastPasses(after float64) float64 {
 	s := newSpendingBy(m, ByPasses)
 	if s.bounding != nil {
 		s = s.bounding
 	}
-	bound, _, _ := s.bound()
-	return math.Max(0, math.Ceil(bound/weightScale-1e-6)) / perPass
+	return math.Min(after, float64(s.leastLeft(int64(math.Ceil(after*perPass))))/perPass)
 }
