@@ -517,6 +517,7 @@ func (s *spending) answer(cents, days int64) outcome {
 // result is an outcome with the bounds that were proven for it.
 type result struct {
 	outcome
+	relaxed    relaxed
 	leastLeft  int64 // no plan within the limits leaves less
 	leastCents int64 // no plan that leaves no more costs less
 }
@@ -538,42 +539,53 @@ func (s *spending) ratios() [][2]float64 {
 	return [][2]float64{{1, 0}}
 }
 
+// relaxed is what no plan within the limits leaves less than, in units of the network's price, with the prices of money
+// and days that say so and the choice that is the cheapest at them.
+type relaxed struct {
+	bound       float64
+	cents, days int64
+	choice      choice
+}
+
 // spend finds the plan that leaves least within the limits: among the choices of the frontier, each with its best
-// holds. The prices of money and days are raised until the cheapest choice keeps to the limits; every price gives a
-// bound on what any plan within them leaves. exact: the search goes on to the end.
-func (s *spending) spend(exact bool) result {
+// holds.
+func (s *spending) spend(first relaxed) result {
 	if s.frontier == nil {
 		s.frontier = newFrontier(s)
 	}
 	start, _ := s.best(s.asIs(), -1)
-	r := result{outcome: start}
-	bound, cents, days := s.bound()
-	base := s.base(cents, days)
-	s.frontier.each(s.network(cents, days, weightScale), func() int64 { return weightScale*r.left + base },
+	r := result{outcome: start, relaxed: first}
+	base := s.base(r.relaxed.cents, r.relaxed.days)
+	s.frontier.each(s.network(r.relaxed.cents, r.relaxed.days, weightScale),
+		func() int64 { return weightScale*r.left + base },
 		func(c choice) {
 			if got, ok := s.best(c, -1); ok && got.better(r.outcome) {
 				got.choice = c.clone()
 				r.outcome = got
 			}
 		})
-	if nodes := s.nodes(exact); nodes > 0 && float64(weightScale*r.left) > bound {
-		bound = s.exhaust(&r, cents, days, bound, nodes, exact)
+	return r
+}
+
+// prove finds what no plan within the limits leaves less than, and a cheaper plan that leaves no more. exact: the search
+// goes on to the end.
+func (s *spending) prove(r *result, exact bool) {
+	if nodes := s.nodes(exact); nodes > 0 && float64(weightScale*r.left) > r.relaxed.bound {
+		r.relaxed.bound = s.exhaust(r, nodes, exact)
 	}
-	bound = s.narrow(func() int64 { return r.left }, bound, cents, days, maxNarrowed, func(choice) {})
+	bound := s.narrow(func() int64 { return r.left }, r.relaxed, maxNarrowed, func(choice) {})
 	r.leastLeft = min(r.left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
-	s.cheapen(&r, exact)
+	s.cheapen(r, exact)
 	if s.bounding != nil {
 		r.leastLeft = min(r.leastLeft, s.bounding.leastLeft(r.left))
 		low, _, _ := s.bounding.leastCost(r.left, func(choice) {})
 		r.leastCents = min(r.leastCents, s.wholeCents(low))
 	}
-	return r
 }
 
 // leastLeft is what no plan within the limits leaves less than, no more than what one leaves.
 func (s *spending) leastLeft(left int64) int64 {
-	bound, cents, days := s.bound()
-	bound = s.narrow(func() int64 { return left }, bound, cents, days, maxNarrowed, func(choice) {})
+	bound := s.narrow(func() int64 { return left }, s.bound(), maxNarrowed, func(choice) {})
 	return min(left, max(0, int64(math.Ceil(bound/weightScale-1e-6))))
 }
 
@@ -588,20 +600,19 @@ func (s *spending) base(cents, days int64) (v int64) {
 	return v
 }
 
-// bound is what no plan within the limits leaves less than, in units of the network's price, with the prices of money
-// and days that give it.
-func (s *spending) bound() (bound float64, bestCents, bestDays int64) {
-	bound = math.Inf(-1)
+// bound raises the prices of money and days until the cheapest choice keeps to the limits; every price gives a bound.
+func (s *spending) bound() relaxed {
+	best := relaxed{bound: math.Inf(-1)}
 	try := func(cents, days int64) (fits bool) {
 		sol := s.network(cents, days, weightScale).solve()
-		if low := float64(sol.bound) - float64(s.base(cents, days)); low > bound {
-			bound, bestCents, bestDays = low, cents, days
+		if low := float64(sol.bound) - float64(s.base(cents, days)); low > best.bound {
+			best = relaxed{low, cents, days, sol.choice}
 		}
 		at := s.priced(sol.choice, cents, days, weightScale)
 		return at.cents <= s.cents && at.days <= s.days
 	}
 	if try(0, 0) {
-		return bound, 0, 0 // the limits do not bind
+		return best // the limits do not bind
 	}
 	steps := s.steps(10, 24)
 	for _, ratio := range s.ratios() {
@@ -615,7 +626,7 @@ func (s *spending) bound() (bound float64, bestCents, bestDays int64) {
 			}
 		}
 	}
-	return bound, bestCents, bestDays
+	return best
 }
 
 // nodes is how far the search goes on: to the end with few candidates, some way if the network is of moderate size.
@@ -647,7 +658,8 @@ func (s *spending) steps(least, wanted int) int {
 
 // exhaust searches on from the best prices: branch and bound over the choices, each counted with its best holds within
 // the limits. It returns the bound that was proven; exact takes what was found even if the search did not end.
-func (s *spending) exhaust(r *result, cents, days int64, bound float64, nodes int, exact bool) float64 {
+func (s *spending) exhaust(r *result, nodes int, exact bool) float64 {
+	bound, cents, days := r.relaxed.bound, r.relaxed.cents, r.relaxed.days
 	base := s.base(cents, days)
 	effort := maxEffort
 	b := newBounded(s.network(cents, days, weightScale), &effort)

@@ -135,19 +135,18 @@ func (f *frontier) bridge(d [2]float64, wide []span) {
 			amount := int64(x.a.spent + (x.b.spent-x.a.spent)*i/n)
 			some := *f.s
 			some.cents, some.days = noLimit, noLimit
-			var cents, days int64
+			at := relaxed{bound: math.Inf(-1)}
 			if d[0] > 0 {
-				some.cents, cents = amount, price
+				some.cents, at.cents = amount, price
 			} else {
-				some.days, days = amount, price
+				some.days, at.days = amount, price
 			}
 			got := outcome{left: noLimit}
-			some.narrow(func() int64 { return min(got.left, noLimit/weightScale) }, math.Inf(-1), cents, days, maxDivided,
-				func(c choice) {
-					if y, ok := some.best(c, -1); ok && y.better(got) {
-						got = y
-					}
-				})
+			some.narrow(func() int64 { return min(got.left, noLimit/weightScale) }, at, maxDivided, func(c choice) {
+				if y, ok := some.best(c, -1); ok && y.better(got) {
+					got = y
+				}
+			})
 			if got.left < noLimit {
 				f.add(got.choice)
 				f.spans = append(f.spans, [2]choice{before.clone(), got.choice.clone()})

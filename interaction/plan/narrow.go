@@ -80,10 +80,10 @@ type coreEdge struct {
 
 // narrow raises a bound on what any plan within the limits leaves, in units of the network's price, toward what a plan
 // leaves. The prices are those that gave it. seen takes the choices that were met.
-func (s *spending) narrow(left func() int64, bound float64, cents, days int64, divisions int, seen func(choice)) float64 {
+func (s *spending) narrow(left func() int64, first relaxed, divisions int, seen func(choice)) float64 {
 	goal := func() float64 { return float64(weightScale * left()) }
-	if bound >= goal() || cents == 0 && days == 0 {
-		return bound
+	if first.bound >= goal() || first.cents == 0 && first.days == 0 {
+		return first.bound
 	}
 	open := &byBound{}
 	look := func(x *core) {
@@ -95,8 +95,8 @@ func (s *spending) narrow(left func() int64, bound float64, cents, days int64, d
 			heap.Push(open, x)
 		}
 	}
-	all := s.core(moving{cents, days, cents == 0})
-	all.bound = bound
+	all := s.core(moving{first.cents, first.days, first.cents == 0})
+	all.bound = first.bound
 	look(all.among(indices(all.place), indices(all.car)))
 	for range divisions {
 		if open.Len() == 0 || (*open)[0].bound >= goal() {
@@ -113,7 +113,7 @@ func (s *spending) narrow(left func() int64, bound float64, cents, days int64, d
 	if open.Len() == 0 {
 		return goal()
 	}
-	return math.Min(goal(), math.Max(bound, (*open)[0].bound))
+	return math.Min(goal(), math.Max(first.bound, (*open)[0].bound))
 }
 
 // byBound are sets of choices, the least bound first.

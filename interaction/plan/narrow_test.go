@@ -33,9 +33,9 @@ func TestNarrowedBoundHolds(t *testing.T) {
 			t.Fatal(err)
 		}
 		s := newSpending(m)
-		bound, cents, millis := s.bound()
+		first := s.bound()
 		found := noLimit / weightScale
-		got := s.narrow(func() int64 { return found }, bound, cents, millis, 200, func(c choice) {
+		got := s.narrow(func() int64 { return found }, first, 200, func(c choice) {
 			if x, ok := s.best(c, -1); ok {
 				found = min(found, x.left)
 			}
@@ -44,9 +44,9 @@ func TestNarrowedBoundHolds(t *testing.T) {
 		switch {
 		case got > float64(weightScale*(least+1)):
 			t.Errorf("seed %d: no plan leaves less than %g, by trying everything %d are left", seed, got/weightScale, least)
-		case got < bound:
-			t.Errorf("seed %d: the bound falls from %g to %g", seed, bound, got)
-		case got > bound:
+		case got < first.bound:
+			t.Errorf("seed %d: the bound falls from %g to %g", seed, first.bound, got)
+		case got > first.bound:
 			raised++
 		}
 		if math.Ceil(got/weightScale) >= float64(least-1) {

@@ -175,8 +175,14 @@ func (p *Plan) spend() {
 	var r result
 	for {
 		s = newSpending(m)
-		r = s.spend(m.candidates() <= exactCandidates)
-		if m.settle(s.chosen(r.choice), everything) {
+		first := s.bound()
+		if !m.holds(s.chosen(first.choice).level) {
+			continue
+		}
+		if r = s.spend(first); !m.settle(s.chosen(r.choice), everything) {
+			continue
+		}
+		if s.prove(&r, m.candidates() <= exactCandidates); m.settle(s.chosen(r.choice), everything) {
 			break
 		}
 	}
