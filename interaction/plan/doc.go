@@ -54,11 +54,13 @@
 // of work are counted, not timed.
 //
 // With limits (budget.go) each pair weighs its expected conflicting passes a year. Money and days get a price; the
-// network at any price gives a bound on what any plan within the limits leaves. The plan is chosen among works that lie
-// along the lower hull of spending and passes, on ladders and by knapsacks between its corners, each with its best
-// holds (frontier.go); they are the same whatever the limits, so that more money never leaves more and a further limit
-// never fewer. With at most 40 candidates branch and bound goes on to the end. cheapen then looks for the cheapest plan
-// that leaves no more: that is the lower bound under a budget. The cost curve is the same network at a range of prices.
+// network at any price gives a bound on what any plan within the limits leaves, and where that leaves a gap the choices
+// are divided, each part with a price of its own (narrow.go). The plan is chosen among works that lie along the lower
+// hull of spending and passes, on ladders, by knapsacks and by the same division between its corners, each with its
+// best holds (frontier.go); they are the same whatever the limits, so that more money never leaves more and a further
+// limit never fewer. With at most 40 candidates branch and bound goes on to the end. cheapen then looks for the cheapest
+// plan that leaves no more: that is the lower bound under a budget. The cost curve is the same network at a range of
+// prices.
 //
 // # What is open
 //
