@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strconv"
 
 	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/internal/measure"
+	"flangeway/internal/survey"
 	"flangeway/track"
 )
 
@@ -64,6 +66,57 @@ func harmOf(of *configs.Risk, c *interaction.Check, x metPasses) Harm {
 	w := &of.Weights[c.Severity-1]
 	return Harm{x.expected * of.Accident.Least * w.MoneyLeast, x.whole * of.Accident.Usual * w.Money,
 		x.whole * of.Accident.Most * w.MoneyMost}
+}
+
+// Logged is what the railroad's own log says of a place, and what harm there is multiplied by for it.
+type Logged struct {
+	Accidents     int
+	Years, Factor float64
+}
+
+// priorShape is what the assumed chance of an accident weighs against a log: as much as one accident, so that its
+// standard error is as large as itself. Assumed, because the chance is a range over which nobody knows more.
+const priorShape = 1.0
+
+// loggedAt compares what the assumed chance lets expect at a place with what happened. Accidents are a Poisson process,
+// its rate that of the assumed chance times a factor, which has a gamma distribution of mean 1 and shape priorShape: after
+// n accidents where m were expected its mean is (priorShape + n) / (priorShape + m). Passes of the past are taken to be
+// those of now. Nil if the log does not name the place. passes are the expected conflicting passes a year.
+func loggedAt(log survey.Incidents, location string, of *configs.Risk, passes float64) *Logged {
+	n, ok := log.At[location]
+	if !ok {
+		return nil
+	}
+	return &Logged{n, log.Years, (priorShape + float64(n)) / (priorShape + of.Accident.Usual*passes*log.Years)}
+}
+
+// times is harm multiplied by what a log says; nothing changes it if there is none.
+func (l *Logged) times(v float64) float64 {
+	if l == nil {
+		return v
+	}
+	return v * l.Factor
+}
+
+// Text says what happened and what is made of it.
+func (l *Logged) Text() string {
+	factor := strconv.FormatFloat(l.Factor, 'f', 1, 64)
+	if l.Factor < 0.95 {
+		factor = strconv.FormatFloat(l.Factor, 'f', 2, 64)
+	}
+	return l.happened() + " by the railroad's own log: times " + factor
+}
+
+// happened says what stands in the log.
+func (l *Logged) happened() string {
+	years := strconv.FormatFloat(l.Years, 'f', -1, 64) + " years"
+	if l.Years == 1 {
+		years = "1 year"
+	}
+	if l.Accidents == 0 {
+		return "no accident in " + years
+	}
+	return plural(l.Accidents, "accident", "accidents") + " in " + years
 }
 
 // draws is how often what is assumed is drawn to tell how often a rank holds.

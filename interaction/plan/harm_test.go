@@ -54,6 +54,35 @@ func TestHarmByHand(t *testing.T) {
 	}
 }
 
+// A log by hand: 500 passes a year of which ten in a million end in an accident let 0.025 be expected in five years. The
+// chance weighs as one accident, so two of them make the harm (1+2)/(1+0.025) times as large, and none 1/1.025. A place
+// that the log does not name stays as it is, and what is clear has no harm to multiply.
+func TestOwnLogWeighsHarm(t *testing.T) {
+	for _, tt := range []struct {
+		incidents, depth, says string
+		factor                 float64
+	}{
+		{"{years: 5, at: {yard: 2}}", "7/8", "2 accidents in 5 years by the railroad's own log: times 2.9", 3 / 1.025},
+		{"{years: 5, at: {yard: 0}}", "7/8", "no accident in 5 years by the railroad's own log: times 1.0", 1 / 1.025},
+		{"{years: 1}", "7/8", "", 1},
+		{"{years: 1, at: {yard: 1}}", "1-7/8", "1 accident in 1 year by the railroad's own log, which nothing", 0},
+	} {
+		wheel := []string{"1.125", "1.25", "0.5", "53.25"}
+		sv := files{"frogs.csv": {{"location", "frog", "speed_mph", "track_class", "flangeway_depth", "guard_check"},
+			{"yard", "F1", "25", "2", tt.depth, "54-5/8"}},
+			"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "vertical_flange", "back_to_back"},
+				append([]string{"A 1", "L1"}, wheel...), append([]string{"A 1", "R1"}, wheel...)}}.write(t,
+			"schema: 1\ntraffic: {working_days: 250}\nincidents: "+tt.incidents+"\n")
+		r := ranked(t, sv, interaction.Options{Check: "frog-floor"})["yard"]
+		if want := tt.factor * 500 * 1e-5 * 3000; math.Abs(r.Harm.Mid-want) > 1e-6 {
+			t.Errorf("incidents %s: harm %g, want %g", tt.incidents, r.Harm.Mid, want)
+		}
+		if tt.says == "" && r.Logged != nil || !strings.Contains(r.Reason, tt.says) {
+			t.Errorf("incidents %s: %q does not say %q", tt.incidents, r.Reason, tt.says)
+		}
+	}
+}
+
 // How often each place is the first adds up to all draws, is drawn alike each time, and leans to the one with more
 // passes; of two that are alike in kind the one with twice the passes is always the first.
 func TestFirstInDraws(t *testing.T) {

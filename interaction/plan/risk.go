@@ -30,6 +30,7 @@ type Risk struct {
 	// of what is assumed it is the first.
 	Harm         Harm
 	FirstPercent float64
+	Logged       *Logged // what happened there, if the railroad keeps a log; harm counts it
 	order        riskOrder
 	passes       []float64 // by check, by which the place is ranked
 }
@@ -73,7 +74,7 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	}
 	var out []Risk
 	for _, l := range r.Locations() {
-		out = append(out, riskOf(matrix, r.Engine().Checks, l, a, beyond[l.Name]))
+		out = append(out, riskOf(matrix, r.Engine(), l, a, beyond[l.Name]))
 	}
 	slices.SortStableFunc(out, func(x, y Risk) int {
 		a, b := x.order, y.order
@@ -118,8 +119,8 @@ func Leading(r *judge.Result, risks []Risk) (first *judge.Finding) {
 }
 
 // riskOf is the risk of a place, but for its rank.
-func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location, a *Assessment,
-	beyond []judge.LimitFinding) Risk {
+func riskOf(matrix *configs.Risk, e *judge.Engine, l judge.Location, a *Assessment, beyond []judge.LimitFinding) Risk {
+	checks := e.Checks
 	r := Risk{Location: l.Name, Bands: matrix.Levels}
 	at := map[*interaction.Check][2]int{} // conflicts and undecided pairs
 	for i := range l.Tallies {
@@ -157,8 +158,14 @@ func riskOf(matrix *configs.Risk, checks []*interaction.Check, l judge.Location,
 	case o.standing == allClear && r.NotKnown > 0:
 		o.standing = notKnown
 	}
+	met := 0.0
+	for _, c := range checks {
+		met += a.passes(l.Name, c.ID)
+	}
+	r.Logged = loggedAt(e.Survey.Incidents, l.Name, matrix, met)
 	for _, c := range checks {
 		x := a.met[[2]string{l.Name, c.ID}]
+		x.expected, x.whole = r.Logged.times(x.expected), r.Logged.times(x.whole)
 		r.Harm = r.Harm.plus(harmOf(matrix, c, x))
 		by := x.expected
 		if o.standing == beyondLimit || o.standing == notKnown { // nothing is known of what its pairs do
@@ -214,10 +221,16 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 // harmWords say what a place is expected to cost and how sure its being the first is; nothing if it costs nothing.
 func (r *Risk) harmWords(currency string) string {
 	if r.Harm.High == 0 {
+		if r.Logged != nil && r.Logged.Accidents > 0 {
+			return fmt.Sprintf("; %s by the railroad's own log, which nothing that was judged explains", r.Logged.happened())
+		}
 		return ""
 	}
 	out := fmt.Sprintf("; expected harm %s %s a year (%s to %s, with all that is not clear)", RoundMoney(r.order.harm),
 		currency, RoundMoney(r.Harm.Low), RoundMoney(r.Harm.High))
+	if r.Logged != nil {
+		out += ", " + r.Logged.Text()
+	}
 	switch v := r.FirstPercent; {
 	case v >= 0.5:
 		out += fmt.Sprintf(", first in %.0f %% of 1,000 draws", v)

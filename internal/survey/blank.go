@@ -160,6 +160,9 @@ limits: [federal, early-warning]   # also: interchange, yard-practice, or a file
 #   passes: {mill spur: 2}  # of a location on one trip, else 1
 #   facing: {switch/S1: 0.5} # share of facing moves, by switch or location
 #   pool: {interchange: 3000} # trips a year of all cars of a group of which the sheet holds a sample
+# incidents:                # your own log of derailments and broken parts; it weighs the rank of places
+#   years: 5                # how many it goes back
+#   at: {mill spur: 2}      # by location; 0: none happened there; not named: nothing is said of it
 # costs:                    # in your currency; holds, closings, slow orders and lower classes are per year
 #   currency: USD
 #   horizon_years: 5        # over which they are counted; a work whose life ends within it is done again

@@ -117,6 +117,7 @@ func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Def
 	s.readLimits(m, problems)
 	s.readCosts(m.Sub("costs"))
 	s.traffic = readTraffic(m.Sub("traffic"))
+	s.incidents = readIncidents(m.Sub("incidents"))
 	m.Done()
 	return defaults
 }

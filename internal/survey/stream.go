@@ -152,6 +152,7 @@ func (s *Stream) Done(ctx context.Context, wheelsRead bool, totals bulk.Totals) 
 		return err
 	}
 	s.Traffic = s.traffic.resolve(s.Track, cars, problems)
+	s.Incidents = s.incidents.resolve(s.Track, problems)
 	s.resolveLengths(problems)
 	s.Routes = s.routes.resolve(s.Track, cars, s.Traffic.WorkingDays, problems)
 	var warnings []measure.Warning

@@ -47,11 +47,14 @@ type Survey struct {
 	Traffic Traffic
 	Routes  Routes
 	traffic trafficText
-	lengths []namedNumber
-	sheets  string // sum of all files that were read
-	tracer  *tracer
-	files   files
-	frame   track.Defaults // by which rows are read
+	// Incidents is what happened, by the railroad's own log.
+	Incidents Incidents
+	incidents incidentsText
+	lengths   []namedNumber
+	sheets    string // sum of all files that were read
+	tracer    *tracer
+	files     files
+	frame     track.Defaults // by which rows are read
 }
 
 // Trains says by whose speeds the track is judged, see [trainsOf].
@@ -119,6 +122,7 @@ func (o *opened) read(name string) (*Survey, error) {
 	warnings, _ = odd.Warnings(math.MaxInt)
 	s.Warnings = append(s.Warnings, warnings...)
 	s.Traffic = s.traffic.resolve(s.Track, s.Fleet.Cars, problems)
+	s.Incidents = s.incidents.resolve(s.Track, problems)
 	s.resolveLengths(problems)
 	s.Routes = readRoutes(tracks, jobs, problems).resolve(s.Track, s.Fleet.Cars, s.Traffic.WorkingDays, problems)
 	o.besides()

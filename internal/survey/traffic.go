@@ -126,6 +126,15 @@ func (t trafficText) named() map[string]bool {
 	return out
 }
 
+// notInSheets tells of a name that no sheet has.
+func notInSheets(problems *measure.Problems, place measure.Place, field, name, what string, known []string) {
+	expected := what
+	if near := measure.Nearest(name, known); near != "" {
+		expected = fmt.Sprintf("did you mean %q? %s", near, what)
+	}
+	problems.Add(place, field, fmt.Sprintf("%q is not in the sheets", name), expected)
+}
+
 // resolve looks the names of traffic up in the sheets.
 func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measure.Problems) Traffic {
 	out := t.traffic
@@ -155,11 +164,7 @@ func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measu
 	slices.Sort(placeNames)
 	slices.Sort(groupNames)
 	unknown := func(place measure.Place, field, name, what string, known []string) {
-		expected := what
-		if near := measure.Nearest(name, known); near != "" {
-			expected = fmt.Sprintf("did you mean %q? %s", near, what)
-		}
-		problems.Add(place, field, fmt.Sprintf("%q is not in the sheets", name), expected)
+		notInSheets(problems, place, field, name, what, known)
 	}
 	for _, e := range t.serves {
 		into, known, names, what := out.At, groups, groupNames, "a group or a car"

@@ -133,6 +133,15 @@ type Risk struct {
 	// FirstInPercent is in how many percent of the draws of what is assumed the place is the first.
 	FirstInPercent float64 `json:"first_in_percent"`
 	NotKnown       int     `json:"not_known"` // pairs that were not measured
+	// Logged is what the railroad's own log says of the place; absent if it does not name it.
+	Logged *Logged `json:"logged,omitempty"`
+}
+
+// Logged is how many accidents happened in how many years, and what harm is multiplied by for it.
+type Logged struct {
+	Accidents int     `json:"accidents"`
+	Years     float64 `json:"years"`
+	Factor    float64 `json:"factor"`
 }
 
 // Harm is what a place is expected to cost, in the currency a year.
@@ -307,7 +316,12 @@ func newReport(in Input) *Report {
 	for _, x := range in.Risks {
 		cent := func(v float64) float64 { return math.Round(100*v) / 100 }
 		risks[x.Location] = Risk{x.Rank, x.Of, x.Reason, Harm{cent(x.Harm.Low), cent(x.Harm.Mid), cent(x.Harm.High)},
-			x.FirstPercent, x.NotKnown}
+			x.FirstPercent, x.NotKnown, nil}
+		if g := x.Logged; g != nil {
+			risk := risks[x.Location]
+			risk.Logged = &Logged{g.Accidents, g.Years, math.Round(1000*g.Factor) / 1000}
+			risks[x.Location] = risk
+		}
 	}
 	for _, l := range in.Places {
 		loc := Location{Location: l.Name, Risk: risks[l.Name], Findings: []Finding{}}
