@@ -57,9 +57,11 @@ func (m *model) trucksMarked(c *carModel) (out []markedTruck) {
 		}
 		for n, y := range m.places[pi].live {
 			for _, r := range m.places[pi].opts[y].rows {
-				for key, s := range r.trucks {
-					if key.truck.car == c.car && s.marked() {
-						out = append(out, markedTruck{key, pi, n})
+				for _, t := range c.trucks {
+					for levels, s := range r.trucks[t] {
+						if s.marked() {
+							out = append(out, markedTruck{truckKey{t, levels}, pi, n})
+						}
 					}
 				}
 			}

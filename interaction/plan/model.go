@@ -416,9 +416,11 @@ func (m *model) quiet(p *placeModel) bool {
 		if !r.empty {
 			return false
 		}
-		for _, s := range r.trucks {
-			if s.marked() {
-				return false
+		for _, by := range r.trucks {
+			for _, s := range by {
+				if s.marked() {
+					return false
+				}
 			}
 		}
 	}

@@ -27,7 +27,7 @@ type rowModel struct {
 	k            int               // of the place's checks
 	f            [2]*track.Feature // a feature with its readings, as they are read and with the tolerance
 	shares       [2]*interaction.PlaceShare
-	trucks       map[truckKey]*truckState
+	trucks       map[*truckModel]map[onAxles]*truckState
 	// finer is how much less its readings err at the ends of their tolerances, mm; ends are the shares there, if any work
 	// leaves readings.
 	finer float64
@@ -55,7 +55,7 @@ func (m *model) judge(p *placeModel, y int, narrow, wide *track.Feature, rows ma
 			r = &rowModel{check: check, place: p, k: k, asIs: y == 0, contradicted: narrow.Contradiction() != "" ||
 				m.trial.Marked && o.narrow.Marked(m.trial.Checks[check], check),
 				f: [2]*track.Feature{narrow, wide}, shares: [2]*interaction.PlaceShare{o.narrow, o.wide},
-				trucks: map[truckKey]*truckState{}, finer: o.finer, ends: o.ends}
+				trucks: map[*truckModel]map[onAxles]*truckState{}, finer: o.finer, ends: o.ends}
 			rows[key] = r
 			m.mark(r)
 			m.trucksAsIs(r)

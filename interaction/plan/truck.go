@@ -22,7 +22,7 @@ type truckModel struct {
 func (t *truckModel) at(k int) int { return slices.Index(t.ks, k) }
 
 // levels are those of its axles.
-func (t *truckModel) levels(level func(k int) int) (out [mostAxles]int) {
+func (t *truckModel) levels(level func(k int) int) (out onAxles) {
 	for i, k := range t.ks {
 		if k >= 0 {
 			out[i] = level(k)
@@ -31,10 +31,13 @@ func (t *truckModel) levels(level func(k int) int) (out [mostAxles]int) {
 	return out
 }
 
+// onAxles are the works on the axles of a truck.
+type onAxles [mostAxles]int
+
 // truckKey is a truck with works on its axles.
 type truckKey struct {
 	truck  *truckModel
-	levels [mostAxles]int
+	levels onAxles
 }
 
 // truckState is a truck with works on its axles at a row: what of its wheels is bad or worse, and their verdicts, by
@@ -79,7 +82,22 @@ func (r *rowModel) truck(t *truckModel, level func(k int) int) *truckState {
 	if t == nil || len(r.trucks) == 0 {
 		return nil
 	}
-	return r.trucks[truckKey{t, t.levels(level)}]
+	return r.trucks[t][t.levels(level)]
+}
+
+// state is that of a truck with works on its axles, made if there is none.
+func (r *rowModel) state(key truckKey) *truckState {
+	by := r.trucks[key.truck]
+	if by == nil {
+		by = map[onAxles]*truckState{}
+		r.trucks[key.truck] = by
+	}
+	s := by[key.levels]
+	if s == nil {
+		s = &truckState{}
+		by[key.levels] = s
+	}
+	return s
 }
 
 // trucksAsIs notes the trucks as they are, at a row as it is.
@@ -90,13 +108,13 @@ func (m *model) trucksAsIs(r *rowModel) {
 	for ci := range m.cars {
 		c := &m.cars[ci]
 		for _, t := range c.trucks {
-			s := &truckState{judged: [2]bool{true, true}}
+			s := r.state(truckKey{truck: t})
+			s.judged = [2]bool{true, true}
 			m.eachOf(c, t, func(i, side, w int) {
 				before := r.place.before[r.k][w]
 				s.after[i][side] = [2]interaction.Verdict{before, before}
 				s.bad[i][side], s.worse[i][side] = m.marks(r, w, false, before, before)
 			})
-			r.trucks[truckKey{truck: t}] = s
 		}
 	}
 }
@@ -148,7 +166,7 @@ func (m *model) wantedTrucks(out []wantedTruck, c chosen, ci int, r *rowModel, w
 	var narrow []wantedTruck
 	for _, t := range x.trucks {
 		key := truckKey{t, t.levels(func(k int) int { return c.level(ci, k) })}
-		s := r.trucks[key]
+		s := r.trucks[t][key.levels]
 		switch {
 		case s == nil || !s.judged[1]:
 			out = append(out, wantedTruck{x, key, r, 1})
@@ -182,11 +200,7 @@ func (m *model) learnTrucks(list []wantedTruck) {
 	var order []asked
 	seen := map[wantedTruck]bool{}
 	for _, x := range list {
-		s := x.row.trucks[x.key]
-		if s == nil {
-			s = &truckState{}
-			x.row.trucks[x.key] = s
-		}
+		s := x.row.state(x.key)
 		if s.judged[x.end] || seen[x] {
 			continue
 		}
@@ -206,7 +220,7 @@ func (m *model) learnTrucks(list []wantedTruck) {
 	for i, k := range order {
 		n := 0
 		for _, x := range by[k] {
-			s := k.row.trucks[x.key]
+			s := k.row.state(x.key)
 			s.judged[k.end] = true
 			m.eachOf(x.c, x.key.truck, func(a, side, w int) {
 				after := &s.after[a][side]
@@ -246,15 +260,17 @@ func (m *model) workedFleet(wanted []wantedTruck) *wheel.Fleet {
 
 // trucksWithin reports whether every truck that is marked at a row is so at the row of another option of the place too.
 func (m *model) trucksWithin(r *rowModel, other *placeOption, k int) bool {
-	for key, s := range r.trucks {
-		if !s.marked() {
-			continue
-		}
-		if other.rows == nil {
-			return false
-		}
-		if x := other.rows[k].trucks[key]; x == nil || !x.marked() {
-			return false
+	for t, by := range r.trucks {
+		for levels, s := range by {
+			if !s.marked() {
+				continue
+			}
+			if other.rows == nil {
+				return false
+			}
+			if x := other.rows[k].trucks[t][levels]; x == nil || !x.marked() {
+				return false
+			}
 		}
 	}
 	return true
@@ -263,64 +279,42 @@ func (m *model) trucksWithin(r *rowModel, other *placeOption, k int) bool {
 // truckColumns adds to what each axle option leaves what is known of its truck, with every work on the truck's other
 // axles.
 func (m *model) truckColumns(a *axleModel, cols []bitset) {
-	for ci := range m.cars {
-		c := &m.cars[ci]
-		if c.car != a.axle.Car {
-			continue
-		}
-		k := slices.IndexFunc(c.axles, func(ai int) bool { return &m.axles[ai] == a })
-		t := c.truckOf[k]
-		if t == nil {
-			return
-		}
-		for pi := range m.places {
-			p := &m.places[pi]
-			for _, y := range p.live {
-				for _, r := range p.opts[y].rows {
-					for _, levels := range m.others(c, t, k) {
-						marked := newBitset(len(cols))
-						for j := range cols {
-							key := truckKey{t, levels}
-							key.levels[t.at(k)] = j
-							if s := r.trucks[key]; s != nil && s.marked() {
-								marked.set(j)
-							}
+	ci := slices.IndexFunc(m.cars, func(c carModel) bool { return c.car == a.axle.Car })
+	c := &m.cars[ci]
+	k := slices.IndexFunc(c.axles, func(ai int) bool { return &m.axles[ai] == a })
+	t := c.truckOf[k]
+	if t == nil {
+		return
+	}
+	at := t.at(k)
+	for pi := range m.places {
+		p := &m.places[pi]
+		for _, y := range p.live {
+			for _, r := range p.opts[y].rows {
+				marked := map[onAxles]bitset{} // by the works on the other axles
+				for levels, s := range r.trucks[t] {
+					if !s.marked() {
+						continue
+					}
+					j := levels[at]
+					levels[at] = 0
+					if marked[levels] == nil {
+						marked[levels] = newBitset(len(cols))
+					}
+					marked[levels].set(j)
+				}
+				for _, b := range marked {
+					for j := range cols {
+						word := uint64(0)
+						if b.has(j) {
+							word = 1
 						}
-						if marked.empty() {
-							continue
-						}
-						for j := range cols {
-							word := uint64(0)
-							if marked.has(j) {
-								word = 1
-							}
-							cols[j] = append(cols[j], word)
-						}
+						cols[j] = append(cols[j], word)
 					}
 				}
 			}
 		}
-		return
 	}
-}
-
-// others are all levels of the other axles of a truck.
-func (m *model) others(c *carModel, t *truckModel, k int) [][mostAxles]int {
-	out := [][mostAxles]int{{}}
-	for i, other := range t.ks {
-		if other < 0 || other == k {
-			continue
-		}
-		var more [][mostAxles]int
-		for level := range m.axles[c.axles[other]].opts {
-			for _, x := range out {
-				x[i] = level
-				more = append(more, x)
-			}
-		}
-		out = more
-	}
-	return out
 }
 
 // truckFleet is the cars of wheels, of which trucks are judged as one, with a reading known, and where in it the wheels
