@@ -134,7 +134,7 @@ func (s *sheet) writeLabels() {
 }
 
 // edged gives a text a white edge, so that a line under it does not run through its letters.
-const edged = `stroke="#fff" stroke-width="4" paint-order="stroke"`
+const edged = `stroke="#fff" stroke-width="7" paint-order="stroke"`
 
 // label writes text; anchor is start, middle or end.
 func (s *sheet) label(x, y float64, anchor, text string) {

@@ -3,8 +3,10 @@ package paper
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/configs"
 	"flangeway/internal/measure"
 )
 
@@ -69,8 +71,8 @@ func Curve(c export.Curve, form Form) *Document {
 			"eq. 2.4).", *c.ClimbDistanceFt))
 	}
 	if c.GuardKN != nil {
-		p.item("guard rail", fmt.Sprintf("keeps the lead high wheel from climbing and takes up to %.1f kN (%.0f lb) on the "+
-			"back of the low wheel's flange.", *c.GuardKN, *c.GuardKN*1000/measure.NewtonsPerPound))
+		p.item("guard rail", fmt.Sprintf("keeps the lead high wheel from climbing and takes up to %.1f kN on the "+
+			"back of the low wheel's flange.", *c.GuardKN))
 	}
 	if u := c.Unloading; u != nil {
 		p.item("load", fmt.Sprintf("the lightest wheel keeps %.2f of its static load: twist takes %.2f, elevation takes "+
@@ -78,7 +80,7 @@ func Curve(c export.Curve, form Form) *Document {
 			u.Elevation, u.Imbalance))
 	}
 	p.item("truck sides", fmt.Sprintf("L/V high %.3f, low %.3f.", c.TruckSide.High, c.TruckSide.Low))
-	p.item("spreading", fmt.Sprintf("%.1f kN (%.0f lb).", c.SpreadingKN, c.SpreadingKN*1000/measure.NewtonsPerPound))
+	p.item("spreading", fmt.Sprintf("%.1f kN outward on each rail, from two axles that follow each other.", c.SpreadingKN))
 	if c.LoadedGaugeMM != nil {
 		p.item("gauge", fmt.Sprintf("%s in under that, from the holding of ties (assumed) or as read.",
 			measure.NearestInch(*c.LoadedGaugeMM, 16)))
@@ -120,7 +122,7 @@ func Curve(c export.Curve, form Form) *Document {
 				fmt.Sprintf("%.1f", w.w.Angle), bears})
 		}
 	}
-	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "deg", "bears on"},
+	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "angle deg", "bears on"},
 		rows, 3, 4, 5, 6, 7, 8)
 	p.gap()
 	inputsEntered(p, c.Inputs)
@@ -137,11 +139,22 @@ func inputsEntered(p *Document, inputs []export.ShapeInput) {
 func inputTable(p *Document, inputs []export.ShapeInput) {
 	var rows [][]string
 	for _, in := range inputs {
-		rows = append(rows, []string{in.Name, in.Value, in.From})
+		rows = append(rows, []string{in.Name, apart(in.Value), in.From})
 	}
 	p.table([]string{"what", "value", "from"}, rows)
 	p.para(unitsOfInputs)
 	p.gap()
+}
+
+// apart is a value with a blank between those of single wheels, and with its thousands apart.
+func apart(value string) string {
+	if list := strings.Split(value, ","); !strings.Contains(value, ", ") {
+		value = strings.Join(list, ", ")
+	}
+	if n, ok := strings.CutSuffix(value, " lb"); ok && !strings.ContainsAny(n, ", ") {
+		value = configs.Apart(n) + " lb"
+	}
+	return value
 }
 
 func footer(p *Document, warnings, cautions []string) {

@@ -61,8 +61,10 @@ func at(mm *float64) string {
 	if mm == nil {
 		return "-"
 	}
-	return fmt.Sprintf("%.1f in", *mm/measure.MMPerInch)
+	return inchTenth(*mm) + " in"
 }
+
+func inchTenth(mm float64) string { return fmt.Sprintf("%.1f", mm/measure.MMPerInch) }
 
 // both writes a length in inches and millimetres.
 func both(mm float64) string { return fmt.Sprintf("%.3f in (%.2f mm)", mm/measure.MMPerInch, mm) }
@@ -242,7 +244,7 @@ func switchItems(p *Document, a export.Passage) {
 
 func forceItems(p *Document, a export.Passage) {
 	if a.DipX != nil {
-		p.item("dip", fmt.Sprintf("%.1f mrad at %s: P2 %.1f kN, static %.1f kN.", a.DipAngle, at(a.DipX), a.P2,
+		p.item("dip", fmt.Sprintf("%.1f mrad at %s: the blow behind it (P2) is %.1f kN, static %.1f kN.", a.DipAngle, at(a.DipX), a.P2,
 			a.Static))
 	} else {
 		p.item("dip", fmt.Sprintf("none; static %.1f kN.", a.Static))
@@ -268,9 +270,9 @@ func forceItems(p *Document, a export.Passage) {
 		bound += " (" + a.BoundFrom + ")"
 	}
 	if a.BoundMPH != nil {
-		p.item("bound", fmt.Sprintf("%s is reached at %.1f mph.", bound, *a.BoundMPH))
+		p.item("P2 most", fmt.Sprintf("%s is reached at %.1f mph.", bound, *a.BoundMPH))
 	} else {
-		p.item("bound", bound+" is not reached.")
+		p.item("P2 most", bound+" is not reached.")
 	}
 }
 
@@ -296,14 +298,13 @@ func stations(p *Document, a export.Passage) {
 		switch s := s.(type) {
 		case export.PassageStation:
 			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
-				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch),
-					fmt.Sprintf("%.2f", s.Z),
+				rows = append(rows, []string{inchTenth(s.X), inch(&s.Z),
 					s.RestsOn, inch(s.TipClearance)})
 			}
 			last = s.RestsOn
 		case export.SwitchStation:
 			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
-				rows = append(rows, []string{at(&s.X), fmt.Sprintf("%.3f", s.Z/measure.MMPerInch), s.RestsOn,
+				rows = append(rows, []string{inchTenth(s.X), inch(&s.Z), s.RestsOn,
 					inch(s.Down),
 					inch(s.Exposed), number(s.Angle, 1)})
 			}
@@ -311,9 +312,9 @@ func stations(p *Document, a export.Passage) {
 		}
 	}
 	if a.Over != "switch" {
-		p.table([]string{"x", "height in", "mm", "rests on", "tip clearance in"}, rows, 0, 1, 2, 4)
+		p.table([]string{"x in", "height in", "rests on", "tip clearance in"}, rows, 0, 1, 3)
 	} else {
-		p.table([]string{"x", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1, 3,
+		p.table([]string{"x in", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1, 3,
 			4, 5)
 	}
 	p.gap()

@@ -35,7 +35,7 @@ func Shape(s export.Shape, form Form) *Document {
 			fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY), fmt.Sprintf("%.2f", r.NearAngle),
 			fmt.Sprintf("%.2f", r.FarAngle)})
 	}
-	p.table([]string{"shift in", "mm", "RRD mm", "near y mm", "far y mm", "near deg", "far deg"}, rows,
+	p.table([]string{"shift in", "mm", "radii differ mm", "near y mm", "far y mm", "near deg", "far deg"}, rows,
 		0, 1, 2, 3, 4, 5, 6)
 	p.gap()
 	for _, j := range s.Jumps {
@@ -68,7 +68,7 @@ func Shape(s export.Shape, form Form) *Document {
 			what   string
 			span   *export.ShapeSpan
 			digits int
-		}{{"play mm", r.Play, 2}, {"RRD at the flange mm", r.Flange, 2}, {"conicity, harmonic", r.Harmonic,
+		}{{"play mm", r.Play, 2}, {"radii differ at the flange mm", r.Flange, 2}, {"conicity, harmonic", r.Harmonic,
 			3}, {"reached over needed", r.Steering, 2}} {
 			if v.span != nil {
 				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits),
@@ -131,18 +131,16 @@ func turning(p *Document, list []export.ShapeTurning) {
 // shapeAnswers are the figures of an axle, those that are read first.
 func shapeAnswers(p *Document, s export.Shape) {
 	if s.PlayMM != nil {
-		p.item("play", fmt.Sprintf("%.3f mm (%s in) to one side before the flange bears.", *s.PlayMM,
-			measure.Inch(*s.PlayMM)))
+		p.item("play", fmt.Sprintf("%.2f mm to one side before the flange bears.", *s.PlayMM))
 	}
 	if s.CentreMM != nil {
-		p.item("centre", fmt.Sprintf("the radii are equal at a shift of %.3f mm.", *s.CentreMM))
+		p.item("centre", fmt.Sprintf("the radii are equal at a shift of %.2f mm.", *s.CentreMM))
 	}
 	if s.WavelengthM != nil {
-		p.item("wavelength", fmt.Sprintf("%.2f m (%.1f ft) at the first amplitude.", *s.WavelengthM,
-			*s.WavelengthM*1000/measure.MMPerInch/12))
+		p.item("wavelength", fmt.Sprintf("%.2f m at the first amplitude.", *s.WavelengthM))
 	}
 	if s.NeededMM != nil {
-		p.item("needed", fmt.Sprintf("%.3f mm of radius difference in a curve of %g degrees.", *s.NeededMM,
+		p.item("needed", fmt.Sprintf("%.2f mm of radius difference in a curve of %g degrees.", *s.NeededMM,
 			math.Round(s.Degree*100)/100))
 	}
 	if s.Steering != nil {
@@ -164,5 +162,6 @@ func inch(v *float64) string {
 	if v == nil {
 		return "-"
 	}
-	return fmt.Sprintf("%.3f", *v/measure.MMPerInch)
+	in := *v / measure.MMPerInch
+	return number(&in, 3)
 }
