@@ -35,6 +35,7 @@ type Action struct {
 	Effect   string
 	Sets     map[string]string // column → reading as one would write it
 	Window   map[string]Window // column → where the reading may end
+	Wheel    *WheelWork        // of a work on an axle: what its wheel gets
 	At       string            // of a hold: the feature, or the track as track/NAME
 	// Off are the features on the track that keep the car off it, in the order of the run, Behind what else it does not
 	// come to.
@@ -64,6 +65,13 @@ type Action struct {
 	axle      int      // of a work on an axle: its number in the car
 	// room is by column how far its readings may end from the order, of a work on an axle.
 	room map[string]tolerance
+}
+
+// WheelWork is what a wheel gets when its axle is worked on, in inches as written.
+type WheelWork struct {
+	Height, Thickness string // of the flange
+	Cut, Rim          string // of a turning: what comes off the radius, and the rim that is left; "" of a change
+	BackToBack        string // of a change
 }
 
 // Columns are the columns that an action sets, in order.

@@ -393,11 +393,13 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		if m := v.Mate(); m != nil {
 			mate = ", with " + m.Position.String()
 		}
+		x.Wheel = &WheelWork{Height: w.sets[wheel.FlangeHeight], Thickness: w.sets[wheel.FlangeThickness]}
 		if w.name == "wheelset_turn" {
-			x.Sets[wheel.RimThickness.String()] = l.rims[v.Position.Side]
+			x.Wheel.Cut, x.Wheel.Rim = measure.Inch(l.cut), l.rims[v.Position.Side]
+			x.Sets[wheel.RimThickness.String()] = x.Wheel.Rim
 			x.What = fmt.Sprintf("turn the wheelset%s: %s in off the radius, flange %s in high and %s in thick, rim "+
 				"left %s in", mate,
-				measure.Inch(l.cut), w.sets[wheel.FlangeHeight], w.sets[wheel.FlangeThickness], l.rims[v.Position.Side])
+				x.Wheel.Cut, x.Wheel.Height, x.Wheel.Thickness, x.Wheel.Rim)
 			if dia, ok := value(v.Read(wheel.Diameter)); ok && dia-2*l.cut > 0 {
 				x.Sets[wheel.Diameter.String()] = measure.DownToSixteenth(dia - 2*l.cut)
 			}
@@ -408,8 +410,9 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 				x.Note = append(x.Note, "cut by the plain rule: the readings fit no one worn shape of the design")
 			}
 		} else {
+			x.Wheel.BackToBack = w.sets[wheel.BackToBack]
 			x.What = fmt.Sprintf("change the wheelset%s: back-to-back %s in, flange %s in high and %s in thick", mate,
-				w.sets[wheel.BackToBack], w.sets[wheel.FlangeHeight], w.sets[wheel.FlangeThickness])
+				x.Wheel.BackToBack, x.Wheel.Height, x.Wheel.Thickness)
 		}
 		if !given {
 			x.Note = append(x.Note, "design taken as "+d.Name)

@@ -126,6 +126,7 @@ type CarLine struct {
 	Reading       string // as read
 	Conflicts     []string
 	Do            string
+	Wheel         *WheelWork // of a turning or a change
 	Final         []string
 	Note          []string
 	Answers       []string // readings beyond a federal limit
@@ -146,7 +147,7 @@ func (p *Plan) CarSheet() []CarLine {
 		if a.Side != Car {
 			continue
 		}
-		l := CarLine{Do: a.What, Note: a.Note, Answers: a.Answers, Protect: a.Protect}
+		l := CarLine{Do: a.What, Wheel: a.Wheel, Note: a.Note, Answers: a.Answers, Protect: a.Protect}
 		if a.Due.Known() {
 			l.Due = a.Due.String()
 		}

@@ -147,72 +147,46 @@ func wheelsets(list []plan.CarLine) Table {
 				because = append(because, Words(a))
 			}
 		}
-		work, how, _ := strings.Cut(l.Do, ": ")
-		work, _, _ = strings.Cut(work, ", with ")
-		if cut, rest, turned := strings.Cut(how, " off the radius, "); turned {
-			how = cut + " off, " + strings.Replace(rest, " in high and ", " in high, ", 1)
-		}
-		if how != "" {
-			how = l.Position + ": " + how
-		}
 		if axle := l.Car + " " + l.Position[1:]; axle != last {
 			last = axle
-			do := Cell{Text: work}
-			if how != "" {
-				do.Lines = []string{how}
-			}
-			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, lines(few(because)), {}})
+			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, wheelWork(l), lines(few(because)), {}})
 			continue
 		}
 		r := t.Rows[len(t.Rows)-1] // the mate
 		r[1].Text += ", " + l.Position
-		switch _, same, _ := strings.Cut(how, ": "); {
-		case how == "":
-		case len(r[2].Lines) == 1 && strings.HasSuffix(r[2].Lines[0], ": "+same):
-			r[2].Lines[0] = "both: " + same
+		switch w := l.Wheel; {
+		case w == nil && r[2].Text != Words(l.Do):
+			r[2].Lines = append(r[2].Lines, l.Position+": "+Words(l.Do))
+		case w == nil:
+		case w.Cut == "":
+			r[2].Lines[0] = "both: flange " + w.Height + " in high and " + w.Thickness + " in thick"
 		default:
-			r[2].Lines = append(r[2].Lines, how)
+			r[2].Lines[0] = "each " + r[2].Lines[0] + ", " + l.Position + " " + w.Rim + " in"
 		}
 		if r[3].Text == "" {
 			r[3] = lines(few(because))
 		}
 	}
-	for _, r := range t.Rows {
-		r[2] = inTwoLines(r[2])
-	}
 	return t
 }
 
-// inTwoLines words what is done to a wheelset in two lines: what both wheels get with the work, and behind it what comes
-// off each. What the two do not share stays as it is.
-func inTwoLines(do Cell) Cell {
-	if len(do.Lines) == 1 {
-		back, flange, ok := strings.Cut(do.Lines[0], ", flange ")
-		if back, both := strings.CutPrefix(back, "both: back-to-back "); ok && both {
-			return Cell{Text: do.Text + ": back-to-back " + back, Lines: []string{"both: flange " + flange}}
-		}
+// wheelWork is what is done to the wheel of a wheelset that is listed first, in two lines: what both get, and what it
+// has of its own.
+func wheelWork(l plan.CarLine) Cell {
+	w := l.Wheel
+	switch {
+	case w == nil:
+		return Cell{Text: Words(l.Do)}
+	case w.Cut == "":
+		return Cell{Text: "change the wheelset: back-to-back " + w.BackToBack + " in",
+			Lines: []string{"flange " + w.Height + " in high and " + w.Thickness + " in thick"}}
 	}
-	flange, off, alike := "", "", true
-	var each, rims []string
-	for i, line := range do.Lines {
-		cut, rest, turned := strings.Cut(line, " off, ")
-		to, rim, left := strings.Cut(rest, ", rim left ")
-		which, much, named := strings.Cut(cut, ": ")
-		if !turned || !left || !named || i > 0 && to != flange {
-			return do
-		}
-		alike = alike && (i == 0 || much == off)
-		flange, off = to, much
-		each, rims = append(each, cut+" off, rim left "+rim), append(rims, which+" "+rim)
+	off := w.Cut + " in off"
+	if w.Cut == "0" {
+		off += ", the flange alone"
 	}
-	if flange == "" {
-		return do
-	}
-	out := strings.Join(each, "; ")
-	if alike && len(each) > 1 {
-		out = "each " + off + " off; rim left " + strings.Join(rims, ", ")
-	}
-	return Cell{Text: do.Text + ": " + flange, Lines: []string{out}}
+	return Cell{Text: "turn the wheelset: flange " + w.Height + " in high, " + w.Thickness + " in thick",
+		Lines: []string{off + "; rim left " + l.Position + " " + w.Rim + " in"}}
 }
 
 // carReadings is the car department's sheet with every reading before and after the work.
