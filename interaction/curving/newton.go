@@ -12,6 +12,13 @@ type work struct {
 	jac   [mostUnknowns]vector
 }
 
+// Room is the memory in which trucks are solved, one after the other. Its zero value is ready; a goroutine
+// at a time may use it.
+type Room struct {
+	work  work
+	stand stand // of a table that is joined
+}
+
 // residual leaves in w how the axles stand and what their wheels do.
 func (p *problem) residual(q *vector, from *state, w *work) vector {
 	for i, t := range p.axle[:p.axles] {

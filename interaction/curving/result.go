@@ -157,8 +157,11 @@ func (s *State) moved(p *problem) vector {
 // margin against climbing or rollover. An error says that the input is outside its range
 // or that the car tips over; if from some start no steady running is found the solution
 // is returned as it stands with Converged false and a Reason.
-func Solve(t Truck, c Curve, f Friction) (Solution, error) {
-	p, err := newProblem(t, c, f)
+func Solve(t Truck, c Curve, f Friction) (Solution, error) { return new(Room).Solve(t, c, f) }
+
+// Solve is [Solve] in this room.
+func (room *Room) Solve(t Truck, c Curve, f Friction) (Solution, error) {
+	p, err := room.problem(t, c, f)
 	if err != nil {
 		return Solution{}, err
 	}
@@ -170,7 +173,12 @@ func Solve(t Truck, c Curve, f Friction) (Solution, error) {
 // little others: each is solved for from the one that it was or, if it ends there, the
 // truck rolls on from it.
 func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
-	p, err := newProblem(t, c, f)
+	return new(Room).Follow(t, c, f, states)
+}
+
+// Follow is [Follow] in this room.
+func (room *Room) Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
+	p, err := room.problem(t, c, f)
 	if err != nil {
 		return Solution{}, err
 	}
@@ -185,7 +193,7 @@ func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 		x, ok := s.settle(states[i].moved(p), &none, near)
 		if !ok {
 			if x, ok = s.march(states[i].seed, 0); !ok {
-				return Solve(t, c, f)
+				return room.Solve(t, c, f)
 			}
 		}
 		x.from = states[i].From
@@ -196,7 +204,7 @@ func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 		s.known = append(s.known, x)
 	}
 	if len(s.known) == 0 {
-		return Solve(t, c, f)
+		return room.Solve(t, c, f)
 	}
 	return p.answer(s.known, nil, s.count), nil
 }

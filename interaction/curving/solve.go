@@ -241,7 +241,7 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 			guess[c], guess[c+1] = math.Max(guess[c], 0.2*q[c]), math.Max(guess[c+1], 0.2*q[c+1])
 		}
 		try := guess
-		_, ok := p.newton(&try, &from, math.Min(marchGood, drift*p.damping/way), 8, &s.count, &s.p.room)
+		_, ok := p.newton(&try, &from, math.Min(marchGood, drift*p.damping/way), 8, &s.count, s.p.room)
 		pointed := p.now(&guess)
 		moved, off := p.moved(&try, &from), p.moved(&try, &pointed)
 		// What it comes out beside grows with the square of the way.
@@ -292,8 +292,8 @@ func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 	forever := state{way: math.Inf(1)}
 	end := steady{q: q}
 	var done bool
-	end.residual, done = p.newton(&end.q, &forever, exact, 12, &s.count, &s.p.room)
-	end.holds = done && p.holds(&s.p.room)
+	end.residual, done = p.newton(&end.q, &forever, exact, 12, &s.count, s.p.room)
+	end.holds = done && p.holds(s.p.room)
 	if end.residual < best.residual && end.holds == best.holds || end.holds && !best.holds {
 		*best = end
 	}

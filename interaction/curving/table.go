@@ -150,7 +150,10 @@ func NewTable(a contact.Axle, load float64, m contact.Material) (*Table, error) 
 
 // Join makes the table of an axle whose wheels have been laid on its rails, at the same
 // load each. A flank's own radius need only be near its wheel's.
-func Join(a contact.Axle, high, low *Flank) (*Table, error) {
+func Join(a contact.Axle, high, low *Flank) (*Table, error) { return new(Room).Join(a, high, low) }
+
+// Join is [Join] in this room.
+func (room *Room) Join(a contact.Axle, high, low *Flank) (*Table, error) {
 	if high.load != low.load {
 		return nil, fmt.Errorf("%w: flanks at %g and %g N", ErrInput, high.load, low.load)
 	}
@@ -169,8 +172,8 @@ func Join(a contact.Axle, high, low *Flank) (*Table, error) {
 		return nil, fmt.Errorf("%w with the axle in the middle", contact.ErrOffRail)
 	}
 	t.steers = high.rising && low.rising || t.differenceGrows()
-	var s stand
-	t.stand(0, &bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}}, &s)
+	s := &room.stand
+	t.stand(0, &bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}}, s)
 	for side := range 2 {
 		sum, place := 0.0, 0.0
 		for _, c := range s.foot[side] {

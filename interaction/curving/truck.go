@@ -71,7 +71,7 @@ type problem struct {
 	curvature float64
 	guarded   bool
 	damping   float64 // of the march, see usualDamping
-	room      work    // of what is iterated
+	room      *work   // of what is iterated
 }
 
 func within(what string, v, lo, hi float64) error {
@@ -82,7 +82,10 @@ func within(what string, v, lo, hi float64) error {
 }
 
 // newProblem checks everything.
-func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
+func newProblem(t Truck, c Curve, f Friction) (*problem, error) { return new(Room).problem(t, c, f) }
+
+// problem is newProblem that is iterated in this room.
+func (room *Room) problem(t Truck, c Curve, f Friction) (*problem, error) {
 	if t.Lead == nil || t.Trail == nil {
 		return nil, fmt.Errorf("%w: an axle is missing", ErrInput)
 	}
@@ -110,7 +113,7 @@ func newProblem(t Truck, c Curve, f Friction) (*problem, error) {
 		}
 	}
 	p := &problem{axle: [mostAxles]*Table{t.Lead, t.Trail}, axles: 2, half: t.Wheelbase / 2, load: t.AxleLoad,
-		turning: t.TurningMoment, warp: t.WarpStiffness, damping: usualDamping}
+		turning: t.TurningMoment, warp: t.WarpStiffness, damping: usualDamping, room: &room.work}
 	if t.Middle != nil {
 		p.axle, p.axles, p.clearance = [mostAxles]*Table{t.Lead, t.Middle, t.Trail}, mostAxles, t.Clearance
 	}

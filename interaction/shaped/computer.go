@@ -3,6 +3,7 @@ package shaped
 import (
 	"fmt"
 	"slices"
+	"sync"
 	"sync/atomic"
 
 	"flangeway/configs"
@@ -132,7 +133,8 @@ type solved struct {
 	runs      kept[TruckRun, curving.Solution]
 	// followed are runs from where others were, on the present curve or of trucks that are judged
 	// again.
-	followed kept[[2]TruckRun, curving.Solution]
+	followed kept[followedKey, curving.Solution]
+	rooms    sync.Pool // of *curving.Room
 }
 
 // Contradiction is a wheel of which no worn shape has all readings, and those that are set

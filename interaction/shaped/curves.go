@@ -47,7 +47,7 @@ func (c *Computer) forget(later []*curveJob) {
 	if c.again {
 		return
 	}
-	c.followed.forget(func([2]TruckRun) bool { return true })
+	c.followed.forget(func(followedKey) bool { return true })
 	if c.Keep && c.flanks.len() <= mostFlanks {
 		return
 	}

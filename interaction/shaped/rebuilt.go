@@ -184,7 +184,7 @@ func (c *Computer) flank(k flankKey) (*curving.Flank, error) {
 }
 
 // table joins an axle of its flanks.
-func (c *Computer) table(a contact.Axle, load float64) (*curving.Table, error) {
+func (c *Computer) table(room *curving.Room, a contact.Axle, load float64) (*curving.Table, error) {
 	high, err := c.flank(flankKey{a.Near, a.NearRail, a.NearDiameter / 2, a.Cant, a.GaugeHeight, load})
 	if err != nil {
 		return nil, err
@@ -193,5 +193,5 @@ func (c *Computer) table(a contact.Axle, load float64) (*curving.Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	return curving.Join(a, high, low)
+	return room.Join(a, high, low)
 }

@@ -253,7 +253,7 @@ func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, 
 			r, a := of, first
 			if s.fit != &t.fits[written] || s.site != &j.sites[written] {
 				if r, err = c.run(t, j, w, point{s.fit, s.site, level, dry}); err == nil {
-					a, err = c.follow(r, of, first)
+					a, err = c.follow(r, first)
 				}
 				if why := openCause(a, err); why != "" {
 					return nil, why

@@ -133,8 +133,12 @@ func (c *Computer) solve(r TruckRun) (TruckAnswer, error) {
 
 // follow runs a truck from where another run, with nearly its readings, was; what runs alike
 // is followed once, on a curve or of trucks that are judged again.
-func (c *Computer) follow(r, other TruckRun, from TruckAnswer) (TruckAnswer, error) {
-	s, err := c.followed.get([2]TruckRun{r.running(), other.running()}, func() (curving.Solution, error) {
+func (c *Computer) follow(r TruckRun, from TruckAnswer) (TruckAnswer, error) {
+	key := followedKey{r: r.running()}
+	if len(from.States) > 0 {
+		key.from = &from.States[0]
+	}
+	s, err := c.followed.get(key, func() (curving.Solution, error) {
 		return c.steady(r, from.States)
 	})
 	if err != nil {
@@ -143,26 +147,38 @@ func (c *Computer) follow(r, other TruckRun, from TruckAnswer) (TruckAnswer, err
 	return r.spread(s)
 }
 
+// followedKey tells apart what runs from where others were: the first state of the run that is followed, of which
+// each is solved once.
+type followedKey struct {
+	r    TruckRun
+	from *curving.State
+}
+
 // nudge is by how much in mm the gauge is taken wider, or closer, if no steady running is found: less than any
 // reading of it is sure of. A run can balance on an edge of its contacts.
 const nudge = 0.05
 
 // steady runs a truck, from the states of another run if there are any.
 func (c *Computer) steady(r TruckRun, from []curving.State) (s curving.Solution, err error) {
+	room, _ := c.rooms.Get().(*curving.Room)
+	if room == nil {
+		room = new(curving.Room)
+	}
+	defer c.rooms.Put(room)
 	for _, by := range []float64{0, nudge, -nudge} {
 		n := r
 		for _, a := range n.axles() {
 			a.Gauge += by
 		}
-		tables, err := c.tables(n)
+		tables, err := c.tables(room, n)
 		if err != nil {
 			return curving.Solution{}, err
 		}
 		var x curving.Solution
 		if from == nil {
-			x, err = curving.Solve(n.truck(tables), n.Curve, n.Friction)
+			x, err = room.Solve(n.truck(tables), n.Curve, n.Friction)
 		} else {
-			x, err = curving.Follow(n.truck(tables), n.Curve, n.Friction, from)
+			x, err = room.Follow(n.truck(tables), n.Curve, n.Friction, from)
 		}
 		if err != nil || x.Converged {
 			return x, err
@@ -175,10 +191,10 @@ func (c *Computer) steady(r TruckRun, from []curving.State) (s curving.Solution,
 }
 
 // tables are the axles of a truck on the rails, from the lead axle on.
-func (c *Computer) tables(r TruckRun) ([]*curving.Table, error) {
+func (c *Computer) tables(room *curving.Room, r TruckRun) ([]*curving.Table, error) {
 	var out []*curving.Table
 	for _, a := range r.axles() {
-		t, err := c.table(*a, r.wheelLoad())
+		t, err := c.table(room, *a, r.wheelLoad())
 		if err != nil {
 			return nil, err
 		}
