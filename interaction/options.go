@@ -5,9 +5,6 @@ type Options struct {
 	Location string
 	Car      string
 	Check    string
-	// Keep says that other readings will be judged by the same engine: what was made for the readings as they are is
-	// kept for them, as far as it is not too much.
-	Keep bool
 	// NoLimits leaves out what each reading is against the limits by itself.
 	NoLimits bool
 	// Progress is told how much of a stage of long work is done; nil if nobody asks. It may be called by several

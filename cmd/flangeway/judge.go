@@ -68,8 +68,7 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
 			return j, err
 		}
 	}
-	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check,
-		Keep: o.planned || len(o.whatIf) > 0, Progress: work.steps}
+	opt := interaction.Options{Location: o.location, Car: o.car, Check: o.check, Progress: work.steps}
 	if len(o.whatIf) > 0 {
 		j.WhatIf = &export.WhatIf{Edits: o.whatIf}
 		engine, err := engineFor(j.Survey, j.Book, opt, o.plain)

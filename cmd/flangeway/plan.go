@@ -193,7 +193,7 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		if sv, book, err = readSurvey(dir); err != nil {
 			return err
 		}
-		engine, err = engineFor(sv, book, interaction.Options{Keep: true, Progress: work.steps}, o.plain)
+		engine, err = engineFor(sv, book, interaction.Options{Progress: work.steps}, o.plain)
 		return err
 	})
 	if err != nil {

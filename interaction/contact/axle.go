@@ -36,6 +36,7 @@ type Solver struct {
 	gain      float64 // roll per shift there, rad/mm
 	radius    float64 // mean of both radii at the tape line, mm
 	flange    float64 // flange angle of the near wheel, rad; 0: it has none
+	rests     *rests  // of the near wheel by itself, see Alone
 }
 
 // NewSolver places the rails and makes the curves that contact is looked for on.
@@ -83,7 +84,7 @@ func (m *Made) NewSolver(a Axle) (*Solver, error) {
 			return nil, err
 		}
 		sd.keeper, sd.wheel, sd.window = m, sd.made.curve, sd.made.window
-		sd.placed, sd.rail, sd.railFace = laid.placed, laid.placed.Curve, laid.face
+		sd.placed, sd.rail, sd.railFace, sd.clearing = laid.placed, laid.placed.Curve, laid.face, laid.clear
 		sd.shape = w.Outline
 		sd.x0 = a.BackToBack/2 + w.Tape
 		sd.dz = d/2 - s.radius
@@ -91,6 +92,9 @@ func (m *Made) NewSolver(a Axle) (*Solver, error) {
 		sd.bound()
 	}
 	s.flange = s.near.made.flange
+	if !a.Differ() { // else the level at which it stands is that of both wheels
+		s.rests = m.rest(pairing{a.Near, placing{a.NearRail, a.Gauge, a.GaugeHeight, a.Cant}, s.near.x0})
+	}
 	// The shift is that of the axle's point at rail level: the level of the contacts when the axle stands in the
 	// middle. If it cannot stand there, of the tread.
 	if st, err := s.At(0); err == nil {

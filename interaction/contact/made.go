@@ -16,6 +16,14 @@ type Made struct {
 	lock   sync.Mutex
 	wheels map[*wheelshape.Shape]*madeWheel
 	rails  map[placing]*madeRail
+	rests  map[pairing]*rests
+}
+
+// pairing is a wheel over a rail in its place, its tape line so far (mm) from the middle of the track.
+type pairing struct {
+	wheel *wheelshape.Shape
+	on    placing
+	out   float64
 }
 
 // placing is where a rail is placed: see [trackshape.RailHead.Place].
@@ -36,6 +44,8 @@ type madeWheel struct {
 type madeRail struct {
 	placed *trackshape.Placed
 	face   float64 // steepest angle of its gauge side down to the gauge line, rad
+	// clear is by how much in mm a place over each bin must be farther than a strip that is looked for to be none.
+	clear []float64
 }
 
 // Forget drops the rails that are not wanted any more.
@@ -47,6 +57,26 @@ func (m *Made) Forget(unwanted func(*trackshape.RailHead) bool) {
 			delete(m.rails, k)
 		}
 	}
+	for k := range m.rests {
+		if unwanted(k.on.rail) {
+			delete(m.rests, k)
+		}
+	}
+}
+
+// rest gives where a wheel was laid on a rail before.
+func (m *Made) rest(at pairing) *rests {
+	m.lock.Lock()
+	defer m.lock.Unlock()
+	out := m.rests[at]
+	if out == nil {
+		if m.rests == nil {
+			m.rests = map[pairing]*rests{}
+		}
+		out = &rests{at: map[float64]rested{}}
+		m.rests[at] = out
+	}
+	return out
 }
 
 // wheel makes a wheel ready, once.
@@ -101,6 +131,7 @@ func (m *Made) rail(at placing) (*madeRail, error) {
 			out.face = math.Max(out.face, math.Max(-math.Atan(k), -math.Atan(c.S1[i])))
 		}
 	}
+	out.clear = clearings(c)
 	if m.rails == nil {
 		m.rails = map[placing]*madeRail{}
 	}

@@ -2,6 +2,7 @@ package contact
 
 import (
 	"math"
+	"slices"
 
 	"flangeway/internal/outline"
 	trackshape "flangeway/track/shape"
@@ -23,7 +24,9 @@ type side struct {
 	warm        int             // the rail bin of the last contact
 	window      []float64       // greatest z of the wheel over stretches a little wider than a bin, see windows
 	close       []int           // rail bins that can hold the contact after a small change of roll
+	bounds      []float64       // of the rail's bins, see leastLevel
 	spread      spread          // the wheel cut into strips, see spreadOf
+	clearing    []float64       // of the rail's bins, see clearings
 }
 
 // rotation is a roll with its sine and cosine.
@@ -126,13 +129,31 @@ func (sd *side) leastLevel(j0, j1, warm int, shift float64, best *hit) (at int) 
 	edge := sd.slack(t)
 	k := sd.windowAt(r.Begin() + float64(j0)*outline.Bin - sd.x0 - sd.g*shift - sd.wheel.Begin())
 	base := sd.dz - sd.level + edge
-	for j := j0; j <= j1; j, k = j+1, k+binFine {
-		if j == warm || k < 0 || k >= len(sd.window) {
-			continue
-		}
+	if k < 0 { // bins that no window lies over
+		skip := (binFine - 1 - k) / binFine
+		j0, k = j0+skip, k+skip*binFine
+	}
+	// The bin that may be nearest is looked at first, because most others are then told by their bound.
+	sd.bounds = slices.Grow(sd.bounds[:0], max(j1-j0+1, 0))
+	first, nearest := -1, math.Inf(1)
+	for j := j0; j <= j1 && k < len(sd.window); j, k = j+1, k+binFine {
 		bound := r.Lo[j] - sd.window[k] - base
+		sd.bounds = append(sd.bounds, bound)
+		if bound < nearest && j != warm {
+			first, nearest = j, bound
+		}
+	}
+	look := func(j int, bound float64) {
 		if bound < best.gap+keep && sd.nearer(j, bound, shift, t, best) {
 			at = j
+		}
+	}
+	if first >= 0 {
+		look(first, nearest)
+	}
+	for i, bound := range sd.bounds {
+		if j := j0 + i; j != warm && j != first {
+			look(j, bound)
 		}
 	}
 	return at
@@ -182,6 +203,10 @@ func (sd *side) overlap(shift float64, t rotation) (int, int) {
 
 // scan walks the vertices of both chains over one bin of the rail and keeps the nearest place.
 func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
+	if t.s == 0 {
+		sd.scanLevel(j, shift, best)
+		return
+	}
 	w, r := sd.wheel, sd.rail
 	i := r.First(j)
 	end := len(r.Y) - 1
@@ -221,6 +246,49 @@ func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
 			}
 		}
 		i++
+	}
+}
+
+// scanLevel is scan of an axle that is not rolled.
+func (sd *side) scanLevel(j int, shift float64, best *hit) {
+	w, r := sd.wheel, sd.rail
+	i := r.First(j)
+	end := len(r.Y) - 1
+	if j+1 < r.Bins() {
+		end = min(r.First(j+1)+1, end)
+	}
+	moved := sd.g * shift
+	k := w.First(int(math.Floor((r.Y[i] - sd.x0 - moved - sd.slack(rotation{0, 1}) - w.Begin()) / outline.Bin)))
+	wy, wz, ry, rz := w.Y, w.Z[:len(w.Y)], r.Y, r.Z[:len(r.Y)]
+	last := len(wy) - 1
+	if k == last {
+		return
+	}
+	x0, dz, level := sd.x0, sd.dz, sd.level
+	py, pz := x0+wy[k]+moved, wz[k]+dz-level
+	qy, qz := x0+wy[k+1]+moved, wz[k+1]+dz-level
+	for ; i <= end; i++ {
+		y := ry[i]
+		for qy <= y {
+			if i > 0 && qy >= ry[i-1] {
+				z := rz[i-1] + r.Chord[i-1]*(qy-ry[i-1])
+				if gap := z - qz; gap < best.gap {
+					*best = hit{gap, wy[k+1], qy}
+				}
+			}
+			k++
+			if k == last {
+				return
+			}
+			py, pz = qy, qz
+			qy, qz = x0+wy[k+1]+moved, wz[k+1]+dz-level
+		}
+		if py <= y {
+			u := (y - py) / (qy - py)
+			if gap := rz[i] - (pz + (qz-pz)*u); gap < best.gap {
+				*best = hit{gap, wy[k] + (wy[k+1]-wy[k])*u, y}
+			}
+		}
 	}
 }
 

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
+	"flangeway/internal/measure"
 	"flangeway/internal/outline"
 )
 
@@ -42,12 +44,56 @@ func leaningOf(slope, step float64) leaning {
 }
 
 // spreadBlock is how many places of a wheel's shape are bounded together, and clearOf by how
-// much in mm a block must be farther from the rail's chords than a strip that is looked for:
+// much in mm at most a block must be farther from the rail's chords than a strip that is looked for:
 // more than the curves leave their chords.
 const (
 	spreadBlock = 16
 	clearOf     = 1.0
 )
+
+// offChord is by how much in mm a place must be farther from a chord of the rail, of this slope, than a strip that is
+// looked for to be none: more than the curve leaves it.
+func offChord(slope float64) float64 { return 0.1 + 0.1*math.Abs(slope) }
+
+// clearings are the most of offChord over each bin of a rail, at most clearOf.
+func clearings(r *outline.Curve) []float64 {
+	out := make([]float64, r.Bins())
+	for j := range out {
+		for i := r.First(j); i < len(r.Chord) && r.Y[i] <= r.Begin()+float64(j+1)*outline.Bin+measure.Near; i++ {
+			out[j] = math.Max(out[j], offChord(r.Chord[i]))
+		}
+		out[j] = math.Min(out[j], clearOf)
+	}
+	return out
+}
+
+// rests are the places at which a wheel by itself was laid on a rail, by shift: where it bears and which of its strips
+// are close hang neither on its radius nor on its load.
+type rests struct {
+	lock sync.Mutex
+	at   map[float64]rested
+}
+
+// rested is one of them. Off says that the wheel stands beside the rail.
+type rested struct {
+	spot         Spot // but for the rolling radius
+	off          bool
+	step, within float64  // of the strips that were looked for; 0: none were
+	close        [][2]int // which of them were close: from the first one to before the second one
+}
+
+func (r *rests) get(shift float64) (rested, bool) {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	out, ok := r.at[shift]
+	return out, ok
+}
+
+func (r *rests) put(shift float64, x rested) {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	r.at[shift] = x
+}
 
 // spreadOf samples the curve of one side, once for each step.
 func (sd *side) spreadOf(step float64) *spread {
@@ -98,14 +144,36 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 	_, z := sd.put(first.Y, first.Z, st.Shift, t)
 	base := first.RailZ - z
 	p := sd.spreadOf(step)
+	level, moved, radius := t.s == 0, sd.g*st.Shift, s.radius+sd.dz
+	known, alone := s.alone(st, near)
+	if alone && known.step == step && known.within == within {
+		for _, c := range known.close {
+			i := r.Segment(sd.x0 + p.y[c[0]] + moved)
+			for k := c[0]; k < c[1]; k++ {
+				y := p.y[k]
+				ty, tz := sd.x0+y+moved, p.z[k]+sd.dz-sd.level
+				i = walk(r.Y, i, ty)
+				rz, rs, _ := r.On(i, ty)
+				dst = append(dst, Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz, Radius: radius + p.z[k],
+					Gap: rz - tz - base, slope: rs, place: int32(k), on: int32(i)})
+			}
+		}
+		return dst
+	}
 	begin, end, i := r.Begin(), r.End(), -1 // i: the rail's segment; -1 behind what is passed over
+	before := len(dst)
 	for k := 0; k < len(p.y); k++ {
-		if k%spreadBlock == 0 && st.Roll == 0 && sd.clear(p, k, st.Shift, base+within+clearOf) {
+		if k%spreadBlock == 0 && level && sd.clear(p, k, st.Shift, base+within) {
 			k, i = k+spreadBlock-1, -1
 			continue
 		}
 		y := p.y[k]
-		ty, tz := sd.put(y, p.z[k], st.Shift, t)
+		var ty, tz float64
+		if level {
+			ty, tz = sd.x0+y+moved, p.z[k]+sd.dz-sd.level
+		} else {
+			ty, tz = sd.put(y, p.z[k], st.Shift, t)
+		}
 		if ty < begin {
 			continue
 		}
@@ -117,7 +185,7 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 		}
 		i = walk(r.Y, i, ty)
 		// The curve stays near its chord: most places are told by that.
-		if rz := r.Z[i] + r.Chord[i]*(ty-r.Y[i]); rz-tz-base > within+0.1+0.1*math.Abs(r.Chord[i]) {
+		if rz := r.Z[i] + r.Chord[i]*(ty-r.Y[i]); rz-tz-base > within+offChord(r.Chord[i]) {
 			continue
 		}
 		rz, rs, _ := r.On(i, ty)
@@ -125,10 +193,36 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 		if gap > within {
 			continue
 		}
-		dst = append(dst, Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz, Radius: s.radius + sd.dz + p.z[k], Gap: gap,
+		dst = append(dst, Strip{Along: p.along[k], Y: y, RailY: ty, RailZ: rz, Radius: radius + p.z[k], Gap: gap,
 			slope: rs, place: int32(k), on: int32(i)})
 	}
+	if alone {
+		known.step, known.within, known.close = step, within, runs(dst[before:])
+		s.rests.put(st.Shift, known)
+	}
 	return dst
+}
+
+// alone is what is known of the near wheel by itself in a state; false if it is not such a state.
+func (s *Solver) alone(st State, near bool) (known rested, ok bool) {
+	if s.rests == nil || !near || st.Roll != 0 {
+		return known, false
+	}
+	known, ok = s.rests.get(st.Shift)
+	return known, ok && known.spot.Y == st.Near.Y && known.spot.RailZ == st.Near.RailZ
+}
+
+// runs are the stretches of places that follow each other.
+func runs(strips []Strip) (out [][2]int) {
+	for _, x := range strips {
+		k := int(x.place)
+		if n := len(out); n > 0 && out[n-1][1] == k {
+			out[n-1][1]++
+			continue
+		}
+		out = append(out, [2]int{k, k + 1})
+	}
+	return out
 }
 
 // Lean works out the angle of one of the last strips of a side, which were asked for in the same state.
@@ -141,17 +235,17 @@ func (s *Solver) Lean(strip *Strip, st State, near bool) {
 }
 
 // clear reports whether a level wheel's places from k on, a block of them, stand over the
-// rail and all by more than gap (mm) above its chords.
+// rail and all by so much more than gap (mm) above its chords that none is a strip so close.
 func (sd *side) clear(p *spread, k int, shift, gap float64) bool {
-	r, level := sd.rail, turn(0)
-	a, z := sd.put(p.y[k], p.low[k/spreadBlock], shift, level)
-	b, _ := sd.put(p.y[min(k+spreadBlock, len(p.y))-1], 0, shift, level)
+	r, moved := sd.rail, sd.g*shift
+	a, z := sd.x0+p.y[k]+moved, p.low[k/spreadBlock]+sd.dz-sd.level
+	b := sd.x0 + p.y[min(k+spreadBlock, len(p.y))-1] + moved
 	if a < r.Begin() || b > r.End() {
 		return false
 	}
 	first, last := int((a-r.Begin())/outline.Bin), min(int((b-r.Begin())/outline.Bin), r.Bins()-1)
 	for j := first; j <= last; j++ {
-		if r.Lo[j]-z <= gap {
+		if r.Lo[j]-z <= gap+sd.clearing[j] {
 			return false
 		}
 	}
@@ -191,12 +285,26 @@ func (s *Solver) Alone(shift float64) (State, error) {
 	if math.IsNaN(shift) || math.Abs(shift) > 200 {
 		return State{}, fmt.Errorf("%w: shift %g mm", ErrInput, shift)
 	}
-	t := turn(0)
-	n, ok := s.near.least(shift, t)
+	var known rested
+	ok := false
+	if s.rests != nil {
+		known, ok = s.rests.get(shift)
+	}
 	if !ok {
+		t := turn(0)
+		if n, on := s.near.least(shift, t); on {
+			known.spot = s.near.spot(n, shift, t)
+		} else {
+			known.off = true
+		}
+		if s.rests != nil {
+			s.rests.put(shift, known)
+		}
+	}
+	if known.off {
 		return State{}, fmt.Errorf("%w at shift %.3f mm", ErrOffRail, shift)
 	}
-	st := State{Shift: shift, Near: s.near.spot(n, shift, t)}
+	st := State{Shift: shift, Near: known.spot}
 	st.Near.Radius = s.radius + s.near.dz + st.Near.Z
 	return st, nil
 }

@@ -39,7 +39,7 @@ func linear(tau float64) float64 { return tau }
 func textbook(t *testing.T, a, taper, f11, f22, degrees, moment float64) (lead, trail pose, ok bool) {
 	t.Helper()
 	const half, radius, load = 29.75 * inch, 18 * inch, 100e3
-	p := &problem{axles: 2, half: a, load: 2 * load, vertical: [2]float64{load, load}, turning: moment,
+	p := &problem{room: &work{}, axles: 2, half: a, load: 2 * load, vertical: [2]float64{load, load}, turning: moment,
 		bend: bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}, law: linear}, curvature: 1 / radiusOf(degrees),
 		damping: usualDamping}
 	tab := cone(half, load, radius, taper, f11, f22)
@@ -106,7 +106,7 @@ func TestFullySlidingCylinders(t *testing.T) {
 			tab.stand(0, &b, &st)
 			loads := tab.axle(&st, &x, &b)
 			f := sum(&loads, 0)
-			p := &problem{axle: [mostAxles]*Table{tab, tab}, axles: 2, bend: b}
+			p := &problem{room: &work{}, axle: [mostAxles]*Table{tab, tab}, axles: 2, bend: b}
 			var w Wheel
 			p.wheel(tab, &st, 1, &x, &w, &sideSum{})
 			if math.Abs(w.LV/mu-0.9203) > 5e-5 {

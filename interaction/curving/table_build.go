@@ -21,6 +21,7 @@ type builder struct {
 	z      float64 // last penetration, mm
 	strips []contact.Strip
 	stands contact.State // in which these are
+	gap    []float64     // of each strip
 	pen    []float64
 	force  []float64
 	cos    []float64 // of each strip's angle
@@ -210,8 +211,9 @@ func (b *builder) clear() {
 	n := len(b.strips)
 	b.cos, b.root = slices.Grow(b.cos[:0], n)[:n], slices.Grow(b.root[:0], n)[:n]
 	b.pen, b.force = slices.Grow(b.pen[:0], n)[:n], slices.Grow(b.force[:0], n)[:n]
+	b.gap = slices.Grow(b.gap[:0], n)[:n]
 	for i := range b.root {
-		b.root[i] = unknown
+		b.root[i], b.gap[i] = unknown, b.strips[i].Gap
 	}
 }
 
@@ -226,20 +228,21 @@ func (b *builder) stiffen(i int) {
 
 // carry is the upright force of all strips with the wheel lowered by z, and its growth.
 func (b *builder) carry(z float64) (sum, slope float64) {
-	for i := range b.strips {
-		s := &b.strips[i]
-		if z <= s.Gap {
-			b.force[i] = 0
+	gap := b.gap
+	root, cos, pen, force := b.root[:len(gap)], b.cos[:len(gap)], b.pen[:len(gap)], b.force[:len(gap)]
+	for i, g := range gap {
+		if z <= g {
+			force[i] = 0
 			continue
 		}
-		if b.root[i] == unknown {
+		if root[i] == unknown {
 			b.stiffen(i)
 		}
-		c := b.cos[i]
-		d := (z - s.Gap) * c
-		b.pen[i] = d
-		f := b.root[i] * d * math.Sqrt(d)
-		b.force[i] = f
+		c := cos[i]
+		d := (z - g) * c
+		pen[i] = d
+		f := root[i] * d * math.Sqrt(d)
+		force[i] = f
 		sum += f * c
 		slope += 1.5 * f * c * c / d
 	}
@@ -253,9 +256,9 @@ func (b *builder) carry(z float64) (sum, slope float64) {
 // for the two nodes next to it, so that nothing jumps from one shift to the next.
 func (b *builder) parts(scale float64) (int, []part, error) {
 	first, last := math.MaxInt, math.MinInt
-	for i, s := range b.strips {
-		if b.force[i] > 0 {
-			g := int(s.Along / partLength)
+	for i, f := range b.force {
+		if f > 0 {
+			g := int(b.strips[i].Along / partLength)
 			first, last = min(first, g), max(last, g+1)
 		}
 	}

@@ -61,8 +61,9 @@ func TestMiddleAxleWithoutFriction(t *testing.T) {
 
 // on is a problem of three axles on cones or cylinders.
 func on(tab *Table, half, degrees, clearance float64) *problem {
-	return &problem{axle: [mostAxles]*Table{tab, tab, tab}, axles: mostAxles, half: half, clearance: clearance,
-		load: 2 * tab.load, vertical: [2]float64{tab.load, tab.load},
+	return &problem{room: &work{}, axle: [mostAxles]*Table{tab, tab, tab}, axles: mostAxles, half: half,
+		clearance: clearance,
+		load:      2 * tab.load, vertical: [2]float64{tab.load, tab.load},
 		bend:      bend{top: [2]float64{1, 1}, face: [2]float64{1, 1}, law: linear},
 		curvature: 1 / radiusOf(degrees), damping: usualDamping}
 }

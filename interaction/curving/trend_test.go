@@ -326,7 +326,7 @@ func TestBadInput(t *testing.T) {
 func TestTwoContactsShareTheLoad(t *testing.T) {
 	d := wheelNamed(t, "narrow flange 1:20")
 	tab := american(t, d, worn(t, d, 0, 4), "115RE")
-	p := &problem{axle: [mostAxles]*Table{tab, tab}, axles: 2, load: 2 * tab.load,
+	p := &problem{room: &work{}, axle: [mostAxles]*Table{tab, tab}, axles: 2, load: 2 * tab.load,
 		bend: bend{top: [2]float64{0.01, 0.01}, face: [2]float64{0.01, 0.01}}}
 	shared, last := 0, math.NaN()
 	for u := tab.touch[0] - 2; u < tab.touch[0]+1; u += 0.005 {

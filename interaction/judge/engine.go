@@ -158,7 +158,7 @@ func (e *Engine) compute(beside *shaped.Computer) ([]measure.Warning, error) {
 
 // fleet is the wheels as shapes see them, with the cars that are asked for.
 func (e *Engine) fleet() shaped.Fleet {
-	out := shaped.Fleet{Rules: e.Rules, Checks: e.Checks, Keep: e.opt.Keep, Today: e.today, Progress: e.opt.Progress}
+	out := shaped.Fleet{Rules: e.Rules, Checks: e.Checks, Today: e.today, Progress: e.opt.Progress}
 	for i := range e.wheels {
 		out.Wheels = append(out.Wheels, &e.wheels[i].Wheel)
 	}

@@ -60,7 +60,6 @@ type Fleet struct {
 	Checks []*interaction.Check
 	Wheels []*Wheel
 	Cars   []*wheel.Car
-	Keep   bool // what was made is kept for others
 	Today  measure.Date
 	// Progress is told how much of a stage is done; nil if nobody asks.
 	Progress func(stage string, done, total int)

@@ -39,7 +39,7 @@ func (c *Computer) curves(places []*Place) {
 	}
 }
 
-// mostFlanks is how many flanks, of about 40 kB, are kept for what is computed again.
+// mostFlanks is how many flanks, of about 40 kB, are kept for later curves and for what is computed again.
 const mostFlanks = 3000
 
 // forget drops the flanks on rails that no later curve has, and the runs that were followed.
@@ -48,7 +48,7 @@ func (c *Computer) forget(later []*curveJob) {
 		return
 	}
 	c.followed.forget(func(followedKey) bool { return true })
-	if c.Keep && c.flanks.len() <= mostFlanks {
+	if c.flanks.len() <= mostFlanks {
 		return
 	}
 	used := map[*trackshape.RailHead]bool{}

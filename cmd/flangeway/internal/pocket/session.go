@@ -609,7 +609,7 @@ func (s *Session) Computed(key, check string) (Answer, error) {
 	} else {
 		one.Fleet = s.now.Fleet.Only(func(c *wheel.Car) bool { return c.ID == k.car.ID })
 	}
-	e := judge.New(&one, s.book, interaction.Options{Check: check, Keep: true, NoLimits: true})
+	e := judge.New(&one, s.book, interaction.Options{Check: check, NoLimits: true})
 	var err error
 	if s.computed != nil {
 		_, err = e.ComputeBeside(s.computed)
