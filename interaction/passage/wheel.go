@@ -269,7 +269,7 @@ func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 	first := max(0, int(math.Ceil((lo-w.begin)/grid)))
 	last := min(len(w.z)-1, int(math.Floor((hi-w.begin)/grid)))
 	at := nowhere
-	least, roof := w.summit(h, u, *near, first, last)-slack, h.Roof()
+	least, roof := w.summit(&h, u, *near, first, last)-slack, h.Roof()
 	// The straight part first, then the rounded edges from the inside out, block by block:
 	// what cannot stand higher than the best is passed over.
 	left := min(max(first, int(math.Ceil((lo+h.Edge()-w.begin)/grid))), last+1)
@@ -331,17 +331,22 @@ func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 			}
 			// The edge falls away outward, the plane by its slope and crown at most.
 			y := w.begin + float64(i)*grid + u
-			low := math.Min(h.Plane(y), h.Plane(w.begin+float64(end)*grid+u))
+			plane := math.Min(h.Plane(y), h.Plane(w.begin+float64(end)*grid+u))
+			low := plane
 			if apart {
-				low += h.Depth(y) - h.Plane(y)
+				low += h.Fall(y)
 			}
 			for ; high-low > best.height && high-low >= least && (end-i)*dir >= 0; i += dir {
 				if w.z[i]-low+slack <= max(best.height, least) {
 					continue
 				}
 				y := w.begin + float64(i)*grid + u
-				if v := w.z[i] - h.Depth(y); v > best.height {
+				fall := h.Fall(y)
+				if v := w.z[i] - (h.Plane(y) + fall); v > best.height {
 					best, at = seat{v, y}, i
+				}
+				if apart {
+					low = plane + fall
 				}
 			}
 			i = end + dir
@@ -364,8 +369,12 @@ func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 			best.y += t * grid
 		}
 	}
-	for _, y := range []float64{h.Y0, h.Y1} {
+	for _, y := range [2]float64{h.Y0, h.Y1} {
 		if in := y - u; in >= w.begin && in <= w.curve.End() && h.There() {
+			j := min(int((in-w.begin)/outline.Bin), w.curve.Bins()-1)
+			if w.curve.Hi[j]+overChord-h.Depth(y) < best.height {
+				continue
+			}
 			if v := w.curve.Height(in) - h.Depth(y); v > best.height {
 				best = seat{v, y}
 			}
@@ -374,12 +383,16 @@ func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 	return best, !math.IsInf(best.height, -1)
 }
 
-// slack in mm is more than what a crown rises over the chord of a block, twice.
-const slack = 0.03
+// slack in mm is more than what a crown rises over the chord of a block, twice, and overChord more than what a wheel's
+// curve rises over its chords.
+const (
+	slack     = 0.03
+	overChord = 0.5
+)
 
 // summit is the height in mm of a sample from first to last, up from the given one as long as
 // the next stands higher; -Inf if none is given.
-func (w *Wheel) summit(h trackshape.Head, u float64, from, first, last int) float64 {
+func (w *Wheel) summit(h *trackshape.Head, u float64, from, first, last int) float64 {
 	if from == nowhere || first > last {
 		return math.Inf(-1)
 	}

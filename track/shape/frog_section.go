@@ -23,7 +23,7 @@ type Head struct {
 }
 
 // Edge is the radius of the upper edge at Y0.
-func (h Head) Edge() float64 {
+func (h *Head) Edge() float64 {
 	if h.Bevel > 0 {
 		return h.Bevel
 	}
@@ -42,16 +42,19 @@ func round(r, d float64) float64 {
 }
 
 // Depth is z of the surface at y, which must lie between the sides.
-func (h Head) Depth(y float64) float64 {
+func (h *Head) Depth(y float64) float64 { return h.Plane(y) + h.Fall(y) }
+
+// Fall is by how much the rounded edges lie below Plane at y.
+func (h *Head) Fall(y float64) float64 {
 	fall := round(h.Edge(), y-h.Y0)
 	if far := round(h.Corner, h.Y1-y); far > fall {
 		fall = far
 	}
-	return h.Plane(y) + fall
+	return fall
 }
 
 // Plane is Depth without the rounded edges.
-func (h Head) Plane(y float64) float64 {
+func (h *Head) Plane(y float64) float64 {
 	z := h.Top
 	if h.Slope != 0 {
 		z -= h.Slope * (y - TapeFromFace)
@@ -66,7 +69,7 @@ func (h Head) Plane(y float64) float64 {
 }
 
 // Roof is a level that Plane nowhere lies above.
-func (h Head) Roof() float64 {
+func (h *Head) Roof() float64 {
 	rise := math.Max(h.Slope*(h.Y0-TapeFromFace), h.Slope*(h.Y1-TapeFromFace))
 	if at := h.Middle + h.Slope*h.Crown; h.Crown > 0 && at > h.Y0 && at < h.Y1 { // the summit of a sloped crown
 		rise = math.Min(rise, h.Slope*(h.Middle-TapeFromFace)+h.Slope*h.Slope*h.Crown/2)
@@ -75,7 +78,7 @@ func (h Head) Roof() float64 {
 }
 
 // Line is the head's upper contour as points y, z, with sides down to the level below.
-func (h Head) Line(below float64) [][2]float64 {
+func (h *Head) Line(below float64) [][2]float64 {
 	pts := [][2]float64{{h.Y0, below}}
 	const n = 12
 	left := math.Min(h.Edge(), h.Y1-h.Y0)
@@ -108,7 +111,7 @@ type FrogSection struct {
 }
 
 // There reports whether the head exists.
-func (h Head) There() bool { return h.Y1 > h.Y0 }
+func (h *Head) There() bool { return h.Y1 > h.Y0 }
 
 // Spread is the distance of the gauge lines in mm at station x (mm behind the theoretical point): x/N.
 func (m *FrogModel) Spread(x float64) float64 { return x / m.Plan.Number }
