@@ -66,18 +66,24 @@ func asWrittenAt(f *track.Feature) *track.Feature {
 // standsAsWritten are the stands at which rollover is judged, each once: those that every truck is tried at,
 // and those besides of one that is clear there.
 func (c *Computer) standsAsWritten(t *truckJob, j *curveJob) (list, within []stand) {
+	fits := kinds(func(f fit) fit {
+		f.unread = 0
+		if lost := c.lost(t, j, f.gross); lost[f.end] == lost[written] {
+			f.end = written
+		}
+		return f
+	})
+	sites := kinds(func(s site) site {
+		s.unread = 0
+		return s
+	})
 	type at struct {
-		fit  fit
-		site site
-		top  float64
+		fit, site int
+		top       float64
 	}
 	seen := map[at]bool{}
 	once := func(s stand) bool {
-		k := at{*s.fit, *s.site, s.top}
-		k.fit.unread, k.site.unread = 0, 0
-		if lost := c.lost(t, j, k.fit.gross); lost[k.fit.end] == lost[written] {
-			k.fit.end = written
-		}
+		k := at{fits(s.fit), sites(s.site), s.top}
 		first := !seen[k]
 		seen[k] = true
 		return first
@@ -94,6 +100,23 @@ func (c *Computer) standsAsWritten(t *truckJob, j *curveJob) (list, within []sta
 		}
 	}
 	return list, within
+}
+
+// kinds numbers values by what counts of them, each looked at once.
+func kinds[T comparable](counts func(T) T) func(*T) int {
+	of, numbers := map[*T]int{}, map[T]int{}
+	return func(x *T) int {
+		n, ok := of[x]
+		if !ok {
+			k := counts(*x)
+			if n, ok = numbers[k]; !ok {
+				n = len(numbers)
+				numbers[k] = n
+			}
+			of[x] = n
+		}
+		return n
+	}
 }
 
 // rolled gathers the margins of a truck in one way with its readings as written, by which rollover is judged: at
