@@ -95,8 +95,13 @@ type Data struct {
 	Costs        []Cost
 }
 
-// Load reads all built-in files. An error means that the program was built from defective data; a test reads them all.
-func Load() (*Data, error) {
+// Load reads all built-in files, once: nobody writes to what it gives. An error means that the program was built from
+// defective data; a test reads them all.
+func Load() (*Data, error) { return builtIn() }
+
+var builtIn = sync.OnceValues(readAll)
+
+func readAll() (*Data, error) {
 	d := &Data{Designed: map[string]Designed{}, Sets: map[string]Set{}}
 	limits, err := fs.Glob(files, "limits/*.yaml")
 	if err != nil {

@@ -54,8 +54,11 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 				continue
 			}
 			t.Run(fmt.Sprint(filepath.Base(dir), " plain=", plain), func(t *testing.T) {
-				j, err := checkOptions{plain: plain}.judge(&progress{}, dir)
-				if err != nil {
+				var j judged
+				var err error
+				if !plain && dir == dirs[0] {
+					j = computedLeast(t).judged
+				} else if j, err = (checkOptions{plain: plain}).judge(&progress{}, dir); err != nil {
 					t.Fatal(err)
 				}
 				var pairs [4]int

@@ -27,7 +27,7 @@ func outputs(dir string) map[string][]string {
 		"since":                 {"since", dir, dir, "--plain"},
 		"limits":                {"limits"},
 		"job":                   {"job", "quarry turn", dir, "--plain"},
-		"shape":                 {"shape", "--survey", dir, "--car", "WPV 1204", "--position", "L1"},
+		"shape":                 briefly("shape", "--survey", dir, "--car", "WPV 1204", "--position", "L1"),
 		"curve":                 append([]string{"curve", "--at", "curve/C2"}, wheel...),
 		"curve-sweep":           append([]string{"curve", "--at", "curve/C2", "--sweep", "mu"}, wheel...),
 		"passage":               append([]string{"passage", "--at", "frog/F4"}, wheel...),

@@ -88,7 +88,7 @@ func idle() map[string]string {
 }
 
 // A setting of the railroad's that these commands leave out without a word prints figures
-// of another railroad.
+// of another railroad. Those of shape and passage are tried with FLANGEWAY_VOLUME.
 func TestEverySettingActsOrSaysWhyNot(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -107,13 +107,15 @@ func TestEverySettingActsOrSaysWhyNot(t *testing.T) {
 		if !ok {
 			continue
 		}
+		if delete(acts, s.Name); !volume() && !strings.HasPrefix(c.run, "curve") {
+			continue // shape and passage try every end of the readings
+		}
 		if before[c.run] == "" {
 			before[c.run] = found(t, c.run, "")
 		}
 		if found(t, c.run, s.Name+": "+c.value) == before[c.run] {
 			t.Errorf("setting %s %s changes nothing of %s", s.Name, c.value, c.run)
 		}
-		delete(acts, s.Name)
 	}
 	for name := range acts {
 		t.Errorf("there is no setting %s", name)

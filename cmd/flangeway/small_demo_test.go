@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 	"sync"
 	"testing"
 
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/internal/fixture"
 )
 
@@ -23,6 +25,14 @@ func demoCars() []string { return []string{"WPV 1204", "WPV 1188", "WPV 60"} }
 // demoPlaces are the places of the least demo: those that the README names, by location
 // or by feature.
 func demoPlaces() []string { return []string{"Rip track", "Quarry branch MP 5.8", "F4"} }
+
+// briefly has shape look at small shifts alone, which takes a third of the time; with FLANGEWAY_VOLUME at all.
+func briefly(args ...string) []string {
+	if !volume() && args[0] == "shape" {
+		return append(args, "--max-shift", "1")
+	}
+	return args
+}
 
 // smallDemo is the demo with the wheels of a few cars, in a folder of its own: what takes
 // seconds with all fifty cars is computed in a fraction. With FLANGEWAY_VOLUME it is the
@@ -179,6 +189,43 @@ var (
 		return string(b), err
 	})
 )
+
+// computed is what check computes of the least demo, made once for the tests that look at it, since this takes longer
+// than all else they do: the result, and what is printed of it.
+type computed struct {
+	judged
+	text, pairs string // the whole in words; every pair as csv
+}
+
+var leastOnce struct {
+	sync.Once
+	computed
+	err error
+}
+
+// computedLeast gives the result to one test alone, the printed text to any.
+func computedLeast(t *testing.T) computed {
+	t.Helper()
+	l := &leastOnce
+	l.Do(func() {
+		dir, text, pairs := demo, bytes.Buffer{}, bytes.Buffer{}
+		if !volume() {
+			dir = fewPlaces(t)
+		}
+		if l.judged, l.err = (checkOptions{}).judge(&progress{}, dir); l.err != nil {
+			return
+		}
+		all := l.judged
+		all.AllPairs = true
+		l.err = errors.Join(l.write(t.Context(), &text, paper.Screen{}, checkOptions{format: "text"}, dir),
+			all.write(t.Context(), &pairs, paper.Screen{}, checkOptions{format: "csv"}, dir))
+		l.text, l.pairs = text.String(), pairs.String()
+	})
+	if l.err != nil || l.text == "" {
+		t.Fatal("the least demo is not computed: ", l.err)
+	}
+	return l.computed
+}
 
 func plainCheck(format string) func() (string, error) {
 	return sync.OnceValues(func() (string, error) {

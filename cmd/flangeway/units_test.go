@@ -35,7 +35,7 @@ func TestUnitsDoNotMix(t *testing.T) {
 		return out
 	}
 	one := []string{"--survey", dir, "--car", "WPV 1188", "--position", "L2"}
-	analyses := [][]string{{"shape", "--survey", dir, "--car", "WPV 1204", "--position", "L1"},
+	analyses := [][]string{briefly("shape", "--survey", dir, "--car", "WPV 1204", "--position", "L1"),
 		append([]string{"curve", "--at", "curve/C2"}, one...),
 		append([]string{"passage", "--at", "frog/F4"}, one...),
 		append([]string{"curve", "--at", "curve/C2", "--sweep", "gauge"}, one...)}
@@ -64,9 +64,15 @@ func TestUnitsDoNotMix(t *testing.T) {
 	}
 	pages := append(analyses, []string{"check", dir, "--plain"}, []string{"check", dir, "--plain", "--format", "markdown"},
 		[]string{"plan", dir, "--plain"}, []string{"plan", dir, "--plain", "--orders"},
-		[]string{"plan", dir, "--plain", "--frogs", "--switches", "--curves"}, []string{"check", dir, "--location", "Rip track"})
+		[]string{"plan", dir, "--plain", "--frogs", "--switches", "--curves"},
+		[]string{"check", dir, "--location", "Quarry branch MP 5.8", "--car", "WPV 1204"})
+	said := ""
 	for _, a := range pages {
-		mixed(strings.Join(a[:2], " "), run(a...), tradeFigure, notFigures)
+		said = run(a...)
+		mixed(strings.Join(a[:2], " "), said, tradeFigure, notFigures)
+	}
+	if !strings.Contains(said, "   computed  ") {
+		t.Error("nothing is computed")
 	}
 	page, drawings := filepath.Join(t.TempDir(), "page.html"), filepath.Join(t.TempDir(), "drawn")
 	run("report", dir, "--plain", "--appendix", "-o", page)
