@@ -101,8 +101,10 @@ const (
 type book struct {
 	f          *excelize.File
 	head, text int // styles
-	made       int
-	err        error
+	// whole and part are those of numbers, whole with its thousands apart, left that of a whole one behind its name.
+	whole, part, left int
+	made              int
+	err               error
 }
 
 func newBook(f *excelize.File) (*book, error) {
@@ -114,8 +116,20 @@ func newBook(f *excelize.File) (*book, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.text, err = f.NewStyle(&excelize.Style{Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
-	return b, err
+	const thousandsApart, hundredths = 3, 4 // of the formats that every spreadsheet knows
+	for _, x := range []struct {
+		style  *int
+		format int
+		at     excelize.Alignment
+	}{{&b.text, 0, excelize.Alignment{WrapText: true, Vertical: "top"}},
+		{&b.whole, thousandsApart, excelize.Alignment{Horizontal: "right", Indent: 1, Vertical: "top"}},
+		{&b.part, hundredths, excelize.Alignment{Horizontal: "right", Indent: 1, Vertical: "top"}},
+		{&b.left, thousandsApart, excelize.Alignment{Horizontal: "left", Vertical: "top"}}} {
+		if *x.style, err = f.NewStyle(&excelize.Style{NumFmt: x.format, Alignment: &x.at}); err != nil {
+			return nil, err
+		}
+	}
+	return b, nil
 }
 
 // bookSheet is a sheet in the making, row by row.
@@ -228,9 +242,18 @@ func (s *bookSheet) row(values ...any) {
 		if text, ok := v.(string); ok && i < len(s.widths) && (s.columns == 0 || i < s.columns) {
 			lines = max(lines, linesOf(text, s.widths[i]))
 		}
-		if _, styled := v.(excelize.Cell); !styled && v != nil {
-			values[i] = excelize.Cell{StyleID: s.b.text, Value: v}
+		style := s.b.text
+		switch v.(type) {
+		case nil, excelize.Cell:
+			continue
+		case int, int64:
+			if style = s.b.whole; s.heads == 0 {
+				style = s.b.left
+			}
+		case float64:
+			style = s.b.part
 		}
+		values[i] = excelize.Cell{StyleID: style, Value: v}
 	}
 	s.b.err = s.w.SetRow(fmt.Sprintf("A%d", s.next), values, excelize.RowOpts{Height: lineHeight * float64(min(lines,
 		mostLines))})
