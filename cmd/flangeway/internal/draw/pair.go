@@ -283,16 +283,6 @@ func fit(s string, n int) string {
 func (f *figure) bar() {
 	inch := f.scale * measure.MMPerInch
 	x0, y0 := 12.0, objectHigh-4
-	f.line(x0, y0, x0+2*inch, y0, style{width: 1.5})
-	for i := range 17 {
-		h := 4.0
-		switch {
-		case i%8 == 0:
-			h = 10
-		case i%4 == 0:
-			h = 7
-		}
-		f.line(x0+float64(i)*inch/8, y0, x0+float64(i)*inch/8, y0-h, style{width: 1})
-	}
+	f.twoInches(x0, y0, inch)
 	f.write(x0+2*inch+8, y0, "start", "2 in")
 }

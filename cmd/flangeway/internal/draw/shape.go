@@ -56,30 +56,38 @@ func axisUnit(metric bool) (name string, mm float64) {
 // scaleBar draws two inches, or 50 mm, of the object from x to the right.
 func (s *sheet) scaleBar(x0, y0, scale float64, metric bool) {
 	if metric {
-		s.line(x0, y0, x0+50*scale, y0, style{width: 1.5})
-		for i := range 11 {
-			s.line(x0+float64(5*i)*scale, y0, x0+float64(5*i)*scale, y0-map[bool]float64{true: 12, false: 6}[i%5 == 0],
-				style{width: 1})
-		}
+		s.comb(x0, y0, 50*scale, 10, func(i int) float64 { return map[bool]float64{true: 12, false: 6}[i%5 == 0] })
 		s.label(x0, y0-15, "middle", "0")
 		s.label(x0+50*scale, y0-15, "middle", "50 mm")
 		return
 	}
 	inch := scale * measure.MMPerInch
-	s.line(x0, y0, x0+2*inch, y0, style{width: 1.5})
-	for i := range 17 {
-		h := 5.0
-		switch {
-		case i%8 == 0:
-			h = 12
-		case i%4 == 0:
-			h = 8
-		}
-		s.line(x0+float64(i)*inch/8, y0, x0+float64(i)*inch/8, y0-h, style{width: 1})
-	}
+	s.twoInches(x0, y0, inch)
 	s.label(x0, y0-15, "middle", "0")
 	s.label(x0+inch, y0-15, "middle", "1")
 	s.label(x0+2*inch, y0-15, "middle", "2 in")
+}
+
+// twoInches draws two inches of so many units each, by eighths.
+func (s *sheet) twoInches(x0, y0, inch float64) {
+	s.comb(x0, y0, 2*inch, 16, func(i int) float64 {
+		switch {
+		case i%8 == 0:
+			return 10
+		case i%4 == 0:
+			return 7
+		}
+		return 4
+	})
+}
+
+// comb draws a line from x to the right with a mark at each of its parts, up so far as high says.
+func (s *sheet) comb(x0, y0, long float64, parts int, high func(int) float64) {
+	fmt.Fprintf(&s.b, `<path d="M%s %sH%s`, xy(x0), xy(y0), xy(x0+long))
+	for i := range parts + 1 {
+		fmt.Fprintf(&s.b, "M%s %sv-%s", xy(x0+long*float64(i)/float64(parts)), xy(y0), xy(high(i)))
+	}
+	fmt.Fprintf(&s.b, "\" %s/>\n", style{width: 1})
 }
 
 // side draws one wheel on one rail in a frame of 468 by 300 with its corner at (left, top); flip is -1 if outward is to

@@ -86,7 +86,12 @@ func (st style) String() string {
 	if fill == "" {
 		fill = "none"
 	}
-	out := fmt.Sprintf(`fill="%s" stroke="#000" stroke-width="%s"`, fill, xy(st.width))
+	return `fill="` + fill + `" ` + st.stroke()
+}
+
+// stroke is how the line is drawn of what has no inside.
+func (st style) stroke() string {
+	out := fmt.Sprintf(`stroke="#000" stroke-width="%s"`, xy(st.width))
 	if st.dash != "" {
 		out += ` stroke-dasharray="` + st.dash + `"`
 	}
@@ -119,7 +124,7 @@ func (s *sheet) path(points [][2]float64, closed bool, st style) {
 }
 
 func (s *sheet) line(x0, y0, x1, y1 float64, st style) {
-	fmt.Fprintf(&s.b, "<line x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\" %s/>\n", xy(x0), xy(y0), xy(x1), xy(y1), st)
+	fmt.Fprintf(&s.b, "<line x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\" %s/>\n", xy(x0), xy(y0), xy(x1), xy(y1), st.stroke())
 }
 
 func (s *sheet) circle(x, y, r float64, st style) {
