@@ -69,7 +69,8 @@ type Action struct {
 
 // WheelWork is what a wheel gets when its axle is worked on, in inches as written.
 type WheelWork struct {
-	Height, Thickness string // of the flange
+	Do                string // of any but a turning: what is done
+	Height, Thickness string // of the flange; "" of one that stays as it is
 	Cut, Rim          string // of a turning: what comes off the radius, and the rim that is left; "" of a change
 	BackToBack        string // of a change
 }

@@ -100,10 +100,13 @@ func (s *shop) works(a *wheel.Axle) []axleWork {
 		return nil
 	}
 	var out []axleWork
-	for _, t := range s.thicknesses(a, d) {
+	for _, t := range s.thicknesses(a, d) { // none without a lathe
 		out = append(out, axleWork{name: "wheelset_turn", thick: t, sets: map[wheel.Quantity]string{
 			wheel.FlangeHeight: measure.Inch(d.FlangeHeight), wheel.FlangeThickness: measure.Inch(t),
 			wheel.VerticalFlange: "<=1/2", wheel.TreadHollow: "none"}})
+	}
+	if w, ok := s.pressed(a, d); ok {
+		out = append(out, w)
 	}
 	set := map[wheel.Quantity]string{wheel.FlangeHeight: measure.Inch(d.FlangeHeight),
 		wheel.FlangeThickness: measure.Inch(d.FlangeThickness),
@@ -112,14 +115,44 @@ func (s *shop) works(a *wheel.Axle) []axleWork {
 	if a.Listed().Read(wheel.BackToBackMax).Measured() {
 		set[wheel.BackToBackMax] = measure.Inch(d.BackToBack)
 	}
-	return append(out, axleWork{name: "wheelset_change", sets: set})
+	out = append(out, axleWork{name: "wheelset_change", sets: set})
+	if a.Car.Kind == "freight" { // a second hand set, turned as thin as one is turned here
+		used := maps.Clone(set)
+		used[wheel.FlangeThickness], used[wheel.RimThickness] = measure.Inch(min(thinFlange, d.FlangeThickness)), ">=1"
+		out = append(out, axleWork{name: "wheelset_swap", sets: used})
+	}
+	return out
+}
+
+// pressed puts the wheels of an axle where those of its design stand, if the railroad can have that done and the
+// back-to-back is known to be off by no more than the work reaches; the wheels stay as they are.
+func (s *shop) pressed(a *wheel.Axle, d configs.Design) (w axleWork, ok bool) {
+	if !s.sv.Costs.Presses() {
+		return w, false
+	}
+	cost, _ := s.sv.Costs.Of("axle_press")
+	w = axleWork{name: "axle_press", sets: map[wheel.Quantity]string{}}
+	off := 0.0
+	for _, q := range []wheel.Quantity{wheel.BackToBack, wheel.BackToBackMax} {
+		r := a.Listed().Read(q)
+		if !r.Measured() {
+			continue
+		}
+		v, known := value(r)
+		if !known || a.Listed().Doubted(q) || math.Abs(v-d.BackToBack) > cost.ReachMM+measure.Near {
+			return w, false
+		}
+		off = max(off, math.Abs(v-d.BackToBack))
+		w.sets[q] = measure.Inch(d.BackToBack)
+	}
+	return w, off > measure.Near
 }
 
 // thicknesses are the flange thicknesses, mm, to which an axle can be turned: that of its design, and a thin flange as
 // far as so much is turned off. A flange that was not read may be as thick as the design's, one known from below alone
 // as thick as any.
 func (s *shop) thicknesses(a *wheel.Axle, d configs.Design) []float64 {
-	if !s.mayTurn(a) {
+	if !s.sv.Costs.Turns() || !s.mayTurn(a) {
 		return nil
 	}
 	least := thinFlange
@@ -382,7 +415,8 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		var others interaction.Mask
 		for q, text := range w.sets {
 			others |= interaction.WheelMask(q)
-			if (q == wheel.BackToBack || q == wheel.BackToBackMax) && v != a.Listed() && !v.Own(q).Measured() {
+			if w.name != "axle_press" && (q == wheel.BackToBack || q == wheel.BackToBackMax) && v != a.Listed() &&
+				!v.Own(q).Measured() {
 				continue // the axle's, on the other row
 			}
 			x.Sets[q.String()] = text
@@ -393,8 +427,13 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		if m := v.Mate(); m != nil {
 			mate = ", with " + m.Position.String()
 		}
-		x.Wheel = &WheelWork{Height: w.sets[wheel.FlangeHeight], Thickness: w.sets[wheel.FlangeThickness]}
-		if w.name == "wheelset_turn" {
+		x.Wheel = &WheelWork{Height: w.sets[wheel.FlangeHeight], Thickness: w.sets[wheel.FlangeThickness],
+			BackToBack: w.sets[wheel.BackToBack]}
+		switch w.name {
+		case "axle_press":
+			x.Wheel.Do = "press the wheels"
+			x.What = fmt.Sprintf("%s%s to a back-to-back of %s in", x.Wheel.Do, mate, x.Wheel.BackToBack)
+		case "wheelset_turn":
 			x.Wheel.Cut, x.Wheel.Rim = measure.Inch(l.cut), l.rims[v.Position.Side]
 			x.Sets[wheel.RimThickness.String()] = x.Wheel.Rim
 			x.What = fmt.Sprintf("turn the wheelset%s: %s in off the radius, flange %s in high and %s in thick, rim "+
@@ -409,9 +448,12 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 			if l.plain {
 				x.Note = append(x.Note, "cut by the plain rule: the readings fit no one worn shape of the design")
 			}
-		} else {
-			x.Wheel.BackToBack = w.sets[wheel.BackToBack]
-			x.What = fmt.Sprintf("change the wheelset%s: back-to-back %s in, flange %s in high and %s in thick", mate,
+		default:
+			x.Wheel.Do = "change the wheelset"
+			if w.name == "wheelset_swap" {
+				x.Wheel.Do = "put in a turned second hand wheelset"
+			}
+			x.What = fmt.Sprintf("%s%s: back-to-back %s in, flange %s in high and %s in thick", x.Wheel.Do, mate,
 				x.Wheel.BackToBack, x.Wheel.Height, x.Wheel.Thickness)
 		}
 		if !given {

@@ -60,6 +60,10 @@ func (p *Plan) defaults() []Default {
 	}
 	out = append(out, trafficDefaults(m)...)
 	out = append(out, p.toleranceDefaults()...)
+	if !m.sv.Costs.ShopGiven && used["wheelset_change"] {
+		out = append(out, Default{"costs.shop", "no lathe and no press, but where wheelset_turn or axle_press has a price " +
+			"of the railroad's own", "project's own choice: a short line seldom has one", "assumed"})
+	}
 	if s, ok := m.sv.Settings.Setting("flange_turned"); ok && !s.Given && used["wheelset_turn"] {
 		out = append(out, Default{s.Name, s.Text(), s.Source, s.Kind})
 	}

@@ -102,7 +102,7 @@ func TestThicknessesKeepToWhatIsTurnedOff(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			sv := files{"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness"},
 				{"A 1", "L1", "1-1/4", tt.left, "1-1/2"}, {"A 1", "R1", "1-1/4", tt.right, "1-1/2"}}}.write(t,
-				plainRailroad+tt.setting)
+				plainRailroad+"costs: {shop: lathe}\n"+tt.setting)
 			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data))
 			if err != nil {
 				t.Fatal(err)

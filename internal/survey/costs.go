@@ -21,6 +21,21 @@ type Costs struct {
 	List         []configs.Cost
 	// Lengths is how long the wide or tight gauge of a curve or spot is, feet, by feature where the railroad says so.
 	Lengths map[string]float64
+	// Lathe and Press say what the railroad's own shop has; ShopGiven that it was said.
+	Lathe, Press, ShopGiven bool
+}
+
+// Turns reports whether wheels can be turned: the railroad has a lathe, or it gave the price for which another shop does
+// it.
+func (c Costs) Turns() bool {
+	x, _ := c.Of("wheelset_turn")
+	return c.Lathe || x.Given
+}
+
+// Presses reports likewise whether wheels can be pressed to another place on their axle.
+func (c Costs) Presses() bool {
+	x, _ := c.Of("axle_press")
+	return c.Press || x.Given
 }
 
 // NewCosts takes the built-in costs.
@@ -45,7 +60,7 @@ func (c Costs) Of(name string) (configs.Cost, bool) {
 }
 
 // readCosts reads costs of railroad.yaml: amounts by name, crew_days and tolerance by name,
-// lengths by place, and the currency.
+// lengths by place, what the shop has, and the currency.
 func (s *Survey) readCosts(m *configs.Mapping) {
 	s.Costs = NewCosts(s.Data)
 	if m.Has("currency") {
@@ -61,6 +76,7 @@ func (s *Survey) readCosts(m *configs.Mapping) {
 		}
 		s.Costs.Horizon, s.Costs.HorizonGiven = min(max(v, 1), mostYears), true
 	}
+	s.readShop(m)
 	days := m.Sub("crew_days")
 	for i := range s.Costs.List {
 		c := &s.Costs.List[i]
@@ -86,6 +102,24 @@ func (s *Survey) readCosts(m *configs.Mapping) {
 	kept.Done()
 	s.lengths = numbers(m, "lengths", mostFeet)
 	m.Done()
+}
+
+// readShop reads what the railroad's own shop has.
+func (s *Survey) readShop(m *configs.Mapping) {
+	for _, it := range m.Texts("shop") {
+		s.Costs.ShopGiven = true
+		for _, word := range strings.FieldsFunc(it.Text, func(r rune) bool { return r == ';' || r == ',' }) {
+			switch strings.ToLower(strings.TrimSpace(word)) {
+			case "lathe":
+				s.Costs.Lathe = true
+			case "press":
+				s.Costs.Press = true
+			case "none":
+			default:
+				m.Fail("shop", fmt.Sprintf("%q is nothing that a shop has here", measure.Short(word)), "lathe, press, or none")
+			}
+		}
+	}
 }
 
 // mostFeet is two miles.

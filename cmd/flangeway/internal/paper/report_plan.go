@@ -157,7 +157,7 @@ func wheelsets(list []plan.CarLine) Table {
 		switch w := l.Wheel; {
 		case w == nil && r[2].Text != Words(l.Do):
 			r[2].Lines = append(r[2].Lines, l.Position+": "+Words(l.Do))
-		case w == nil:
+		case w == nil, w.Cut == "" && w.Height == "": // the row says it of both
 		case w.Cut == "":
 			r[2].Lines[0] = "both: flange " + w.Height + " in high and " + w.Thickness + " in thick"
 		default:
@@ -177,8 +177,10 @@ func wheelWork(l plan.CarLine) Cell {
 	switch {
 	case w == nil:
 		return Cell{Text: Words(l.Do)}
+	case w.Cut == "" && w.Height == "":
+		return Cell{Text: w.Do + ": back-to-back " + w.BackToBack + " in"}
 	case w.Cut == "":
-		return Cell{Text: "change the wheelset: back-to-back " + w.BackToBack + " in",
+		return Cell{Text: w.Do + ": back-to-back " + w.BackToBack + " in",
 			Lines: []string{"flange " + w.Height + " in high and " + w.Thickness + " in thick"}}
 	}
 	off := w.Cut + " in off"
