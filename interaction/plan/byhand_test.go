@@ -50,6 +50,9 @@ func (b *byHand) survey(t testing.TB) *survey.Survey {
 	for name, v := range b.price {
 		costs = append(costs, fmt.Sprintf("%s: %d", name, v))
 	}
+	if b.price["wheelset_change"] == 0 {
+		costs = append(costs, "wheelset_change: 900000")
+	}
 	slices.Sort(costs)
 	var lengths []string
 	for place, v := range b.feet {

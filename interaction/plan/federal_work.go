@@ -70,8 +70,8 @@ func (s *workshop) level(elevate bool) map[track.Quantity]string {
 // frogAnew sets the guard rail anew at design gauge, with the frog as it is and with a new one: where a reading that
 // would be moved is known from one side alone, or contradicts another one, everything is set.
 func (s *workshop) frogAnew(c choices) (out []draft) {
-	if c.point && s.read(track.PointWornDown) {
-		out = append(out, s.pointBuiltUp())
+	if d, ok := s.pointBuiltUp(); ok && c.point {
+		out = append(out, d)
 	}
 	if !c.anew || !s.read(track.Gauge) {
 		return out
@@ -136,8 +136,14 @@ func (s *workshop) guardAnew(renew bool) (to map[track.Quantity]string, ok bool)
 	return to, true
 }
 
-// pointBuiltUp builds up a frog's worn point, and its tread with it.
-func (s *workshop) pointBuiltUp() draft {
+// pointBuiltUp builds up a frog's worn point, and its tread with it; ok is false if the point is not known to be worn by
+// no more than a weld reaches.
+func (s *workshop) pointBuiltUp() (d draft, ok bool) {
+	cost, _ := s.sv.Costs.Of("frog_weld")
+	down, back := s.f.Read(track.PointWornDown), s.f.Read(track.PointWornBack)
+	if !down.Measured() || s.most(down) > cost.ReachMM+measure.Near || s.most(back) > cost.AlongMM+measure.Near {
+		return d, false
+	}
 	a := work(s.sv.Costs, "frog_weld")
 	to := map[track.Quantity]string{track.PointWornDown: "none"}
 	for _, q := range []track.Quantity{track.PointWornBack, track.TreadWear} {
@@ -146,7 +152,18 @@ func (s *workshop) pointBuiltUp() draft {
 		}
 	}
 	a.What = "build up the frog's point by welding and finish it to its contour"
-	return draft{}.with(a, to)
+	return d.with(a, to), true
+}
+
+// most is what was read, as written, or its greatest end where it is known from one side alone; 0 if it was not read.
+func (s *workshop) most(r measure.Reading) float64 {
+	switch {
+	case !r.Measured():
+		return 0
+	case r.OneSided():
+		return r.Hi
+	}
+	return r.As
 }
 
 // columnsText lists readings in the order of the columns.
