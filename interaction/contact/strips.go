@@ -70,16 +70,15 @@ func clearings(r *outline.Curve) []float64 {
 // rests are the places at which a wheel by itself was laid on a rail, by shift: where it bears and which of its strips
 // are close hang neither on its radius nor on its load.
 type rests struct {
-	lock sync.Mutex
-	at   map[float64]rested
+	lock         sync.Mutex
+	at           map[float64]rested
+	step, within float64 // of the strips that were looked for first; others are not kept
 }
 
-// rested is one of them. Off says that the wheel stands beside the rail.
+// rested is one of them.
 type rested struct {
-	spot         Spot // but for the rolling radius
-	off          bool
-	step, within float64  // of the strips that were looked for; 0: none were
-	close        [][2]int // which of them were close: from the first one to before the second one
+	spot  Spot       // but for the rolling radius; a gap of +Inf: the wheel stands beside the rail
+	close [][2]int32 // which strips were close: from the first one to before the second one; nil: not looked for
 }
 
 func (r *rests) get(shift float64) (rested, bool) {
@@ -87,6 +86,16 @@ func (r *rests) get(shift float64) (rested, bool) {
 	defer r.lock.Unlock()
 	out, ok := r.at[shift]
 	return out, ok
+}
+
+// same reports whether strips of this step and within so much are those that are kept.
+func (r *rests) same(step, within float64) bool {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	if r.step == 0 {
+		r.step, r.within = step, within
+	}
+	return r.step == step && r.within == within
 }
 
 func (r *rests) put(shift float64, x rested) {
@@ -145,11 +154,11 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 	base := first.RailZ - z
 	p := sd.spreadOf(step)
 	level, moved, radius := t.s == 0, sd.g*st.Shift, s.radius+sd.dz
-	known, alone := s.alone(st, near)
-	if alone && known.step == step && known.within == within {
+	known, alone := s.alone(st, near, step, within)
+	if alone && known.close != nil {
 		for _, c := range known.close {
 			i := r.Segment(sd.x0 + p.y[c[0]] + moved)
-			for k := c[0]; k < c[1]; k++ {
+			for k := int(c[0]); k < int(c[1]); k++ {
 				y := p.y[k]
 				ty, tz := sd.x0+y+moved, p.z[k]+sd.dz-sd.level
 				i = walk(r.Y, i, ty)
@@ -197,32 +206,36 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 			slope: rs, place: int32(k), on: int32(i)})
 	}
 	if alone {
-		known.step, known.within, known.close = step, within, runs(dst[before:])
+		known.close = runs(dst[before:])
 		s.rests.put(st.Shift, known)
 	}
 	return dst
 }
 
-// alone is what is known of the near wheel by itself in a state; false if it is not such a state.
-func (s *Solver) alone(st State, near bool) (known rested, ok bool) {
+// alone is what is known of the near wheel by itself in a state; false if it is not such a state, or if other strips
+// are looked for.
+func (s *Solver) alone(st State, near bool, step, within float64) (known rested, ok bool) {
 	if s.rests == nil || !near || st.Roll != 0 {
 		return known, false
 	}
-	known, ok = s.rests.get(st.Shift)
+	if known, ok = s.rests.get(st.Shift); ok {
+		ok = s.rests.same(step, within)
+	}
 	return known, ok && known.spot.Y == st.Near.Y && known.spot.RailZ == st.Near.RailZ
 }
 
 // runs are the stretches of places that follow each other.
-func runs(strips []Strip) (out [][2]int) {
+func runs(strips []Strip) [][2]int32 {
+	out := [][2]int32{}
 	for _, x := range strips {
-		k := int(x.place)
+		k := x.place
 		if n := len(out); n > 0 && out[n-1][1] == k {
 			out[n-1][1]++
 			continue
 		}
-		out = append(out, [2]int{k, k + 1})
+		out = append(out, [2]int32{k, k + 1})
 	}
-	return out
+	return slices.Clip(out)
 }
 
 // Lean works out the angle of one of the last strips of a side, which were asked for in the same state.
@@ -295,13 +308,13 @@ func (s *Solver) Alone(shift float64) (State, error) {
 		if n, on := s.near.least(shift, t); on {
 			known.spot = s.near.spot(n, shift, t)
 		} else {
-			known.off = true
+			known.spot.Gap = math.Inf(1)
 		}
 		if s.rests != nil {
 			s.rests.put(shift, known)
 		}
 	}
-	if known.off {
+	if math.IsInf(known.spot.Gap, 1) {
 		return State{}, fmt.Errorf("%w at shift %.3f mm", ErrOffRail, shift)
 	}
 	st := State{Shift: shift, Near: known.spot}
