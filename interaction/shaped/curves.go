@@ -42,15 +42,13 @@ func (c *Computer) curves(places []*Place) {
 // mostFlanks is how many flanks, of about 40 kB, are kept for later curves and for what is computed again.
 const mostFlanks = 3000
 
-// forget drops the flanks on rails that no later curve has, and the runs that were followed.
+// forget drops what was made of rails that no later curve has, the flanks on them if there are too many, and the runs
+// that were followed.
 func (c *Computer) forget(later []*curveJob) {
 	if c.again {
 		return
 	}
 	c.followed.forget(func(followedKey) bool { return true })
-	if c.flanks.len() <= mostFlanks {
-		return
-	}
 	used := map[*trackshape.RailHead]bool{}
 	for _, j := range later {
 		for _, s := range slices.Concat(j.sites[:], j.others, j.inside, j.asRead.sites[:], j.asRead.others,
@@ -58,7 +56,9 @@ func (c *Computer) forget(later []*curveJob) {
 			used[s.rails[0]], used[s.rails[1]] = true, true
 		}
 	}
-	c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
+	if c.flanks.len() > mostFlanks {
+		c.flanks.forget(func(k flankKey) bool { return !used[k.rail] })
+	}
 	c.made.Forget(func(r *trackshape.RailHead) bool { return !used[r] })
 }
 
