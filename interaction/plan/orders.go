@@ -122,6 +122,7 @@ func (p *Plan) travel() map[string]int {
 
 // CarLine is one line of the car department's sheet.
 type CarLine struct {
+	ID            string // of its action
 	Car, Position string
 	Reading       string // as read
 	Conflicts     []string
@@ -147,7 +148,7 @@ func (p *Plan) CarSheet() []CarLine {
 		if a.Side != Car {
 			continue
 		}
-		l := CarLine{Do: a.What, Wheel: a.Wheel, Note: a.Note, Answers: a.Answers, Protect: a.Protect}
+		l := CarLine{ID: a.ID, Do: a.What, Wheel: a.Wheel, Note: a.Note, Answers: a.Answers, Protect: a.Protect}
 		if a.Due.Known() {
 			l.Due = a.Due.String()
 		}

@@ -591,14 +591,14 @@ func (b *book) orders(crews []plan.Order, lines []plan.CarLine) {
 		if l.Position == "" {
 			continue
 		}
-		where, work := l.Car+" "+l.Position, l.Do
+		id, where, work := l.ID, l.Car+" "+l.Position, l.Do
 		if i+1 < len(lines) && lines[i+1].Car == l.Car &&
 			lines[i+1].Position[min(1, len(lines[i+1].Position)):] == l.Position[1:] {
 			i++ // the mate: a wheelset is one row
 			_, how, _ := strings.Cut(lines[i].Do, ": ")
-			where, work = where+", "+lines[i].Position, l.Position+": "+work+"; "+lines[i].Position+": "+how
+			id, where, work = id+", "+lines[i].ID, where+", "+lines[i].Position, l.Position+": "+work+"; "+lines[i].Position+": "+how
 		}
-		s.row("cars", "", where, "", work)
+		s.row("cars", "", where, id, work)
 	}
 	s.done()
 }

@@ -94,7 +94,7 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 			car = l.Car
 			c.heading(3, car)
 		}
-		c.item(cmp.Or(l.Position, "hold"), l.Do)
+		c.item(cmp.Or(l.Position, "hold"), l.ID+": "+l.Do)
 		c.item("now", l.Reading)
 		c.item("federal", c.words(strings.Join(l.Answers, "; ")))
 		c.item("by", l.Due)

@@ -149,11 +149,12 @@ func wheelsets(list []plan.CarLine) Table {
 		}
 		if axle := l.Car + " " + l.Position[1:]; axle != last {
 			last = axle
-			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, wheelWork(l), lines(few(because)), {}})
+			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position, Lines: []string{l.ID}}, wheelWork(l), lines(few(because)), {}})
 			continue
 		}
 		r := t.Rows[len(t.Rows)-1] // the mate
 		r[1].Text += ", " + l.Position
+		r[1].Lines[0] += ", " + l.ID
 		switch w := l.Wheel; {
 		case w == nil && r[2].Text != Words(l.Do):
 			r[2].Lines = append(r[2].Lines, l.Position+": "+Words(l.Do))
@@ -183,12 +184,12 @@ func wheelWork(l plan.CarLine) Cell {
 		return Cell{Text: w.Do + ": back-to-back " + w.BackToBack + " in",
 			Lines: []string{"flange " + w.Height + " in high and " + w.Thickness + " in thick"}}
 	}
-	off := w.Cut + " in off"
+	what := "turn the wheelset"
 	if w.Cut == "0" {
-		off += ", the flange alone"
+		what = "turn the flanges alone"
 	}
-	return Cell{Text: "turn the wheelset: flange " + w.Height + " in high, " + w.Thickness + " in thick",
-		Lines: []string{off + "; rim left " + l.Position + " " + w.Rim + " in"}}
+	return Cell{Text: what + ": flange " + w.Height + " in high, " + w.Thickness + " in thick",
+		Lines: []string{w.Cut + " in off; rim left " + l.Position + " " + w.Rim + " in"}}
 }
 
 // carReadings is the car department's sheet with every reading before and after the work.
