@@ -85,6 +85,14 @@ func Days(millis int64) string {
 	return strconv.FormatFloat(float64(millis)/1000, 'f', -1, 64)
 }
 
+// CrewDays writes thousandths of a day with their unit.
+func CrewDays(millis int64) string {
+	if millis == 1000 {
+		return "1 crew day"
+	}
+	return Days(millis) + " crew days"
+}
+
 // maxMoney caps an amount, so that sums of many stay exact.
 const maxMoney = 1e9
 

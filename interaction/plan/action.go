@@ -105,6 +105,33 @@ func work(costs survey.Costs, name string) Action {
 		Effect: Sets}
 }
 
+// CentsAYear is what an action costs a year: what is yearly as it is, a work whose life is known spread over its life, any
+// other over the horizon. Nothing is discounted.
+func (p *Plan) CentsAYear(a *Action) int64 {
+	costs := p.model.sv.Costs
+	c, _ := costs.Of(a.Work)
+	years := costs.Years()
+	once := a.Cents / max(1, c.Times(years))
+	switch {
+	case c.Yearly:
+		return once
+	case c.Life > 0:
+		years = c.Life
+	}
+	return (once + years/2) / years
+}
+
+// CrewDays are the crew days of actions by crew, thousandths; days of different crews are never added.
+func CrewDays(actions []Action) (crews []string, millis map[string]int64) {
+	millis = map[string]int64{}
+	for i := range actions {
+		if a := &actions[i]; a.Millis > 0 {
+			millis[a.Crew] += a.Millis
+		}
+	}
+	return slices.Sorted(maps.Keys(millis)), millis
+}
+
 // reading is a reading after a repair: as the survey's columns read it, and with every reading that those who do the
 // work may leave, each with its own error. A notch shows or it does not, and none is none. An error means a value that
 // the column cannot have.

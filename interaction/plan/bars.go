@@ -30,9 +30,19 @@ func (m *model) withBars(c *carModel, list []carOption, some func(x *carOption, 
 	if m.opt.TrackOnly {
 		return list
 	}
-	left := func(x *carOption, line int) (places []int) {
-		for pi := range m.places {
-			if c.meets[pi] && (line < 0 || m.lineOf[pi] == line) && some(x, pi) {
+	var all []int
+	on := make([][]int, len(m.sv.Routes.Lines)) // the places on each track
+	for pi := range m.places {
+		if c.meets[pi] {
+			all = append(all, pi)
+			if line := m.lineOf[pi]; line >= 0 {
+				on[line] = append(on[line], pi)
+			}
+		}
+	}
+	left := func(x *carOption, among []int) (places []int) {
+		for _, pi := range among {
+			if some(x, pi) {
 				places = append(places, pi)
 			}
 		}
@@ -41,7 +51,7 @@ func (m *model) withBars(c *carModel, list []carOption, some func(x *carOption, 
 	hold := m.holdWork[c.holdKind()]
 	if c.holdKind() == foreignCar {
 		if len(c.beyond) > 0 && !m.opt.IgnoreLimits || !slices.ContainsFunc(list, func(x carOption) bool {
-			return len(left(&x, -1)) > 1
+			return len(left(&x, all)) > 1
 		}) {
 			return list // it is left out of service for the same price, or there is one place at most
 		}
@@ -50,9 +60,12 @@ func (m *model) withBars(c *carModel, list []carOption, some func(x *carOption, 
 		return append(list, x)
 	}
 	for line := range m.sv.Routes.Lines {
+		if len(on[line]) < 2 {
+			continue
+		}
 		next := append(make([]carOption, 0, 2*len(list)), list...)
 		for i := range list {
-			places := left(&list[i], line)
+			places := left(&list[i], on[line])
 			if list[i].out || len(places) < 2 {
 				continue
 			}

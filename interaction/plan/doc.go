@@ -8,6 +8,9 @@
 // A cost is that of a horizon of years: what is yearly is paid every year, any other work as often as its life ends
 // within it (costs.yaml; lives are assumed). Nothing is discounted, and crew days are those of the first time.
 //
+// Of an assumed price that decides it is told between which prices the plan is proven to stay the cheapest: the network
+// is solved anew at other prices, with every option in play again (price_range.go).
+//
 // # How a plan is found
 //
 // place_work.go and car_work.go list the works on each place and axle, each with every reading that it sets: a guard

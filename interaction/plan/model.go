@@ -150,9 +150,8 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	if m.shop, err = newShop(sv, m.trial.Rules); err != nil {
 		return nil, err
 	}
-	m.holdWork = [...]Action{ownCar: work(sv.Costs, "car_hold"), foreignCar: work(sv.Costs, "foreign_hold"),
-		ownEngine: work(sv.Costs, "engine_hold")}
 	m.asIs()
+	m.priceHolds()
 	m.linesOf()
 	m.lawOf()
 	m.readAgain()
@@ -160,6 +159,18 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 		return nil, err
 	}
 	return m, m.placeOptions()
+}
+
+// priceHolds is what it takes to keep cars off.
+func (m *model) priceHolds() {
+	m.holdWork = [...]Action{ownCar: work(m.sv.Costs, "car_hold"), foreignCar: work(m.sv.Costs, "foreign_hold"),
+		ownEngine: work(m.sv.Costs, "engine_hold")}
+	for ci := range m.cars {
+		c := &m.cars[ci]
+		if c.hold = holding(m.sv, c.car, "", "").Cents; m.opt.TrackOnly {
+			c.hold = forbidden
+		}
+	}
 }
 
 // treats reports whether pairs of a verdict are to be removed.
@@ -198,10 +209,7 @@ func (m *model) asIs() {
 		if len(c.AxleList) == 0 {
 			continue
 		}
-		cm := carModel{car: c, hold: holding(m.sv, c, "", "").Cents}
-		if m.opt.TrackOnly {
-			cm.hold = forbidden
-		}
+		cm := carModel{car: c}
 		for _, f := range m.sv.Track.Features {
 			cm.meets = append(cm.meets, m.exposure.Meets(c, f))
 		}

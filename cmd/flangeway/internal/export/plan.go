@@ -38,9 +38,12 @@ type Plan struct {
 	Bulletins       []Bulletin  `json:"bulletins,omitempty"` // the holds by track
 	CostCurve       []CostPoint `json:"cost_curve"`
 	Defaults        []Default   `json:"defaults_used"`
-	Ranked          []Ranked    `json:"ranked,omitempty"` // with --frogs, --switches or --curves
-	WhatIf          *TriedPlan  `json:"what_if,omitempty"`
-	Cautions        []string    `json:"cautions,omitempty"` // of the plan itself, not of the one beside it
+	// CrewDays are by crew, because days of different crews add up to nothing.
+	CrewDays    map[string]float64 `json:"crew_days"`
+	PriceRanges []PriceRange       `json:"price_ranges,omitempty"` // of the assumed prices that decide
+	Ranked      []Ranked           `json:"ranked,omitempty"`       // with --frogs, --switches or --curves
+	WhatIf      *TriedPlan         `json:"what_if,omitempty"`
+	Cautions    []string           `json:"cautions,omitempty"` // of the plan itself, not of the one beside it
 }
 
 // Minimised is what is minimised within limits: conflicting passes a year as they weigh, one of the worst severity 1.
@@ -48,6 +51,15 @@ type Minimised struct {
 	Before float64 `json:"before"`
 	After  float64 `json:"after"`
 	Bound  float64 `json:"bound"` // no plan within the limits leaves less
+}
+
+// PriceRange is at least between which prices of a work the plan stays the cheapest, the other prices as they are.
+type PriceRange struct {
+	Work   string  `json:"work"`
+	Price  float64 `json:"price"`
+	Least  float64 `json:"least"`
+	Most   float64 `json:"most"`
+	Yearly bool    `json:"yearly,omitempty"` // they are paid every year
 }
 
 // Bulletin is the holds of the plan on one track of tracks.csv.
@@ -102,8 +114,10 @@ type Action struct {
 	Off      []string             `json:"off,omitempty"`    // of a track: the places that keep the car off it
 	Behind   []string             `json:"behind,omitempty"` // what lies behind the first of them
 	Cost     float64              `json:"cost"`
-	CrewDays float64              `json:"crew_days"`
-	Removes  int                  `json:"removes"`
+	// CostAYear is the cost over the life of the work, else over the horizon, a year.
+	CostAYear float64 `json:"cost_a_year"`
+	CrewDays  float64 `json:"crew_days"`
+	Removes   int     `json:"removes"`
 }
 
 // CostPoint is one point of the cost curve.
@@ -138,11 +152,20 @@ func NewPlan(p *plan.Plan) *Plan {
 		left := p.Unanswered()
 		out.Federal = &Federal{n, n - left, left}
 	}
+	_, millis := plan.CrewDays(p.Actions)
+	out.CrewDays = map[string]float64{}
+	for crew, n := range millis {
+		out.CrewDays[crew] = float64(n) / 1000
+	}
+	for _, r := range p.Prices {
+		out.PriceRanges = append(out.PriceRanges, PriceRange{r.Work, money(r.Cents), money(r.Least), money(r.Most), r.Yearly})
+	}
 	for _, a := range p.Actions {
 		x := Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
 			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At, Off: a.Off, Behind: a.Behind, After: a.After, Crew: a.Crew,
 			Location: a.Location,
-			Cost:     money(a.Cents), CrewDays: float64(a.Millis) / 1000, Removes: a.Removes, Federal: a.Federal,
+			Cost:     money(a.Cents), CostAYear: money(p.CentsAYear(&a)), CrewDays: float64(a.Millis) / 1000,
+			Removes: a.Removes, Federal: a.Federal,
 			Answers: a.Answers, Protect: a.Protect}
 		if a.Due.Known() {
 			x.Due = a.Due.String()

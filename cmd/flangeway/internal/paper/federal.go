@@ -30,8 +30,8 @@ func federalSentences(p *plan.Plan, money func(cents int64) string) (out []strin
 			"it costs.", money(*b), money(p.Cents-*b)))
 	}
 	if d := p.Options.CrewDays; d != nil && p.Millis > *d {
-		out = append(out, fmt.Sprintf("The limit of %s crew days is exceeded by %s: what federal limits ask for is done "+
-			"whatever it takes.", configs.Days(*d), configs.Days(p.Millis-*d)))
+		out = append(out, fmt.Sprintf("The limit of %s is exceeded by %s: what federal limits ask for is done "+
+			"whatever it takes.", configs.CrewDays(*d), configs.CrewDays(p.Millis-*d)))
 	}
 	return out
 }

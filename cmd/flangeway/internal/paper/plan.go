@@ -89,11 +89,14 @@ func (c *planPage) sentences() []string {
 	}
 	years := p.HorizonYears()
 	say(fmt.Sprintf("Cost %s over %s (%s a year), with what is paid every year and works whose life ends within it "+
-		"done again: track side %s for %s, car side %s for %s; %s crew days at first.", c.money(p.Cents),
+		"done again: track side %s for %s, car side %s for %s; at first %s.", c.money(p.Cents),
 		plural(int(years), "year", "years"), c.money((p.Cents+years/2)/years),
 		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars),
-		plural(n[plan.Car], "action", "actions"), configs.Days(p.Millis)))
+		plural(n[plan.Car], "action", "actions"), crewDays(p.Actions)))
 	say(c.proof())
+	if s := c.priceRanges(); s != "" {
+		say(s)
+	}
 	out = append(out, federalSentences(p.Plan, c.money)...)
 	say(fmt.Sprintf("Conflicts %s before, %s after; undecided %s before, %s after. An action removes the pairs that "+
 		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car "+
@@ -122,6 +125,37 @@ func (c *planPage) sentences() []string {
 	return out
 }
 
+// crewDays lists crew days by crew.
+func crewDays(actions []plan.Action) string {
+	crews, millis := plan.CrewDays(actions)
+	var out []string
+	for _, crew := range crews {
+		out = append(out, configs.CrewDays(millis[crew])+" of the "+crew+" crew")
+	}
+	if len(out) == 0 {
+		return "no crew days"
+	}
+	return strings.Join(out, ", ")
+}
+
+// priceRanges say over which assumed prices the plan stays the cheapest.
+func (c *planPage) priceRanges() string {
+	var list []string
+	for _, r := range c.p.Prices {
+		year := ""
+		if r.Yearly {
+			year = " a year"
+		}
+		list = append(list, fmt.Sprintf("%s costs %s to %s%s (%s assumed)", strings.ReplaceAll(r.Work, "_", " "),
+			thousands(r.Least), c.money(r.Most), year, thousands(r.Cents)))
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "Assumed prices that decide, each alone, half to twice of it tried: the plan stays the cheapest at least " +
+		"while " + strings.Join(list, "; ") + "."
+}
+
 // proof says what was minimised and how far from the best the plan can be.
 func (c *planPage) proof() string {
 	p := c.p
@@ -139,7 +173,7 @@ func (c *planPage) proof() string {
 		limits = append(limits, c.money(*b))
 	}
 	if d := p.Options.CrewDays; d != nil {
-		limits = append(limits, configs.Days(*d)+" crew days")
+		limits = append(limits, configs.CrewDays(*d))
 	}
 	pairs := "pairs in conflict"
 	if p.Options.Level == plan.LevelUndecided {

@@ -241,6 +241,6 @@ func finals(list []string) string {
 
 // orderSum is an order in numbers.
 func orderSum(o plan.Order, currency string) string {
-	return fmt.Sprintf("%s in travel order, %s crew days, %s %s", plural(len(o.Items), "piece of work",
-		"pieces of work"), configs.Days(o.Millis), thousands(o.Cents), currency)
+	return fmt.Sprintf("%s in travel order, %s, %s %s", plural(len(o.Items), "piece of work",
+		"pieces of work"), configs.CrewDays(o.Millis), thousands(o.Cents), currency)
 }
