@@ -443,43 +443,6 @@ func TestSharperOrWornIsNoBetter(t *testing.T) {
 	}
 }
 
-// Flanges that were not read are tried each thick with the others thin as well: an axle of wide
-// flanges behind one of narrow ones leaves open what trucks of one sort do not.
-func TestUnreadFlangesNeedNotBeAlike(t *testing.T) {
-	leftToVolumes(t)
-	t.Parallel()
-	car := func(first, second string) []row {
-		out := carOf(row{"tread_hollow": "none"})
-		for i, w := range []row{
-			{"back_to_back": "53-3/16", "diameter": "34-7/16", "flange_thickness": "1-1/4"},
-			{"diameter": "34-3/8", "tread_hollow": "1.5", "flange_thickness": first},
-			{"back_to_back": "53-1/8", "diameter": "34-1/8", "flange_thickness": "1-1/8", "tread_hollow": "5"},
-			{"diameter": "34-1/8", "tread_hollow": "5", "flange_thickness": second}} {
-			for column, v := range w {
-				out[i][column] = v
-			}
-		}
-		return out
-	}
-	curve := row{"degree": "9", "elevation": "2.5", "speed_mph": "10", "gauge": "57-13/16", "gauge_face_angle": "60",
-		"holding": "poor", "lubricated": "high", "rail": "115RE"}
-	cars := [][]row{car("n/m", "1-5/16"), car("n/m", "n/m")}
-	if fixture.Volume() {
-		cars = append(cars, car("n/m", "<1-1/2"))
-	}
-	found := inCurves(t, cars, curve)
-	of := func(n int) interaction.Verdict { return found[fmt.Sprintf("hollow-curve curve/C0 A %d L1", n)].Verdict }
-	if of(0) != undecided {
-		t.Fatalf("one flange read: %s, the test tests nothing", of(0))
-	}
-	if of(1) == clears {
-		t.Error("both not read, it is clear")
-	}
-	if fixture.Volume() && of(2) == clears {
-		t.Error("the other one read as under 1-1/2 in, it is clear")
-	}
-}
-
 // TestUnmatedAreReadAgain: two diameters or flange heights that the wheels of one axle cannot have leave nothing of
 // their truck clear, and are asked for again, of the wheels that have them by name.
 func TestUnmatedAreReadAgain(t *testing.T) {
