@@ -359,7 +359,7 @@ func (j *yardJudge) knowsLess(seed uint64, r *rand.Rand, d drawn) (tried int) {
 			continue
 		}
 		tried++
-		after := j.verdicts(less.s, onlyAt(e.file))
+		after := j.verdicts(less.s, openBefore(before, onlyAt(e.file)))
 		for _, key := range cleared(before, after, e.column) {
 			b, f := whole.of(key), less.of(key)
 			if whole.differ(key, before[key]) || less.differ(key, after[key]) || meant(f, e.column) {
@@ -438,7 +438,8 @@ func TestWearNeverClears(t *testing.T) {
 		for _, w := range list[:6] {
 			at := func(_ *track.Feature, c *interaction.Check) bool { return c.ID == w.check }
 			moved := &findings{t: t, s: d.moved(w.column, w.by*float64(1+r.IntN(3))).sheets().read(t, data)}
-			before, after := j.verdicts(whole.s, at), j.verdicts(moved.s, at)
+			before := j.verdicts(whole.s, at)
+			after := j.verdicts(moved.s, openBefore(before, at))
 			tried++
 			for _, key := range cleared(before, after, "") {
 				if b, f := whole.of(key), moved.of(key); !whole.differ(key, before[key]) &&

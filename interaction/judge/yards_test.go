@@ -3,6 +3,7 @@ package judge_test
 import (
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"flangeway/configs"
@@ -55,6 +56,19 @@ func onlyAt(file string) func(*track.Feature, *interaction.Check) bool {
 		return everything
 	}
 	return func(f *track.Feature, _ *interaction.Check) bool { return f.Kind.File() == file }
+}
+
+// openBefore is what was asked of a yard without the checks at a place of which every pair was clear: no pair can turn
+// clear there.
+func openBefore(before map[string]pairVerdict, asked func(*track.Feature, *interaction.Check) bool,
+) func(*track.Feature, *interaction.Check) bool {
+	open := map[string]bool{}
+	for key, v := range before {
+		if v.Verdict != clears {
+			open[strings.Join(strings.Fields(key)[:2], " ")] = true
+		}
+	}
+	return func(f *track.Feature, c *interaction.Check) bool { return open[c.ID+" "+f.Name()] && asked(f, c) }
 }
 
 // pairVerdict is the verdict of a pair at a check.

@@ -99,7 +99,9 @@ func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 	if len(truck.unread) > 0 && k.Mechanism != "" {
 		said = "; hollow not read at " + strings.Join(truck.unread, ", ") + " and taken as none, so nothing is clear"
 	}
-	k.Why = c.why(truck, j, k, w, fresh) + said
+	if !c.again { // nobody who asks again asks for words
+		k.Why = c.why(truck, j, k, w, fresh) + said
+	}
 	if k.Mechanism != "" {
 		rough, bad := c.roughText(ran, j)
 		guard, rests := c.guardText(ran, j, w)
