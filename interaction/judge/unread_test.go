@@ -62,6 +62,23 @@ func TestUnreadOfAPoint(t *testing.T) {
 	}
 }
 
+// A back-to-back that was not read is that of any design, where the sheet names none: a narrow axle that it may be yaws
+// by more play than one of the design that its flanges speak for.
+func TestUnreadBackToBackAtAPoint(t *testing.T) {
+	const thin, wide = "design n/m; flange_thickness 1.000; vertical_flange 0.75; back_to_back ",
+		"switch:gauge 57.750; point_gap 5.70mm; point_drop 0.125; point_thickness none; undercut none"
+	for _, v := range []struct {
+		back    string
+		verdict interaction.Verdict
+	}{{"53.375", interaction.Clear}, {"52.875", interaction.Undecided}, {"n/m", interaction.Undecided}} {
+		if f := passed(t, "point-pick", thin+v.back, wide, nil); f == nil || f.Computed == nil || f.Verdict != v.verdict {
+			t.Errorf("back_to_back %s: %s, want %s: %s", v.back, f.Verdict, v.verdict, f.Computed.Text())
+		} else if v.back == "n/m" && !slices.Contains(f.SettleBy(), "back_to_back") {
+			t.Errorf("settled by %q", f.SettleBy())
+		}
+	}
+}
+
 // The loss of a frog's point that nobody saw makes a clear floor close if it could run far back, and
 // leaves nothing open by itself.
 func TestUnreadOfAFrogsPoint(t *testing.T) {

@@ -101,8 +101,8 @@ func (c *Computer) spreadLeast(f *footing) {
 		}
 		return unread
 	}
-	back, thin := f.design.BackToBack, c.Figures.Value("unread_flange")
-	for _, w := range []*wheel.Wheel{f.w, f.w.Mate()} {
+	back, thin, mate := f.design.BackToBack, c.Figures.Value("unread_flange"), f.w.Mate()
+	for _, w := range []*wheel.Wheel{f.w, mate} {
 		if w == nil {
 			f.leastLoose += thin
 			continue
@@ -112,7 +112,8 @@ func (c *Computer) spreadLeast(f *footing) {
 			back = math.Min(back, d.BackToBack)
 		}
 	}
-	f.leastLoose += least(f.w.Read(wheel.BackToBack), back-c.Rules.Value("unread_back_to_back"))
+	back, _ = c.blankBacks(back, back, f.w, mate)
+	f.leastLoose += least(f.w.Read(wheel.BackToBack), back)
 }
 
 // pointed reports a reading with a figure of its own.
