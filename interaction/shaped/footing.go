@@ -20,8 +20,10 @@ type footing struct {
 	w      *wheel.Wheel
 	design *shape.Shape
 	// treads are its shapes by thickness and hollow, faces those by thickness, vertical flange
-	// and height: as written first, then the ends of the readings.
+	// and height: as written first, then the ends of the readings. So many treads as asRead are
+	// with the readings as written: one, but for those of a reading without a figure.
 	treads, faces []*passage.Wheel
+	asRead        int
 	tip, highTip  tip    // by height: as written, greatest
 	lowTips       []tip  // least, by thickness
 	noTips        string // why there are none
@@ -37,11 +39,10 @@ type footing struct {
 	// or set aside of these.
 	notes, treadNotes, faceNotes []string
 	unread                       interaction.Mask
-	// open says that thickness or hollow is a range, one-sided or was not read: all its shapes
-	// are as written. openFace says so of
-	// thickness, vertical flange and height, openTip of height and thickness if one-sided.
-	open, openFace, openTip bool
-	broken                  error
+	// openFace says that thickness, vertical flange or height is a range, one-sided or was not read: all faces
+	// are as written. openTip says so of height and thickness.
+	openFace, openTip bool
+	broken            error
 }
 
 // tip is a flange by its height.
@@ -83,7 +84,6 @@ func (c *Computer) foot(w *wheel.Wheel) *footing {
 	}
 	f.broken = err
 	r := shape.ReadingsOf(f.w)
-	f.open = !pointed(r.Thickness) || !pointed(r.Hollow)
 	f.openFace = !pointed(r.Thickness) || !pointed(r.Vertical) || !pointed(r.Height)
 	f.openTip = !pointed(r.Height) || !pointed(r.Thickness)
 	f.spread()
@@ -187,7 +187,8 @@ func (c *Computer) thicknesses(f *footing) []measure.Reading {
 	return []measure.Reading{nearest(r.As, thicknessStep), downward(r.Lo, thicknessStep), upward(r.Hi, thicknessStep)}
 }
 
-// treads are the shapes by thickness and hollow.
+// treads are the shapes by thickness and hollow. A thickness without a figure is tried at every step of what it can
+// be with the hollow as written, and at its ends with what the hollow may err.
 func (c *Computer) treads(f *footing, design *shape.Shape) error {
 	r := shape.ReadingsOf(f.w)
 	if !r.Thickness.Measured() {
@@ -216,8 +217,35 @@ func (c *Computer) treads(f *footing, design *shape.Shape) error {
 		if (end == written || end == wornEnd && r.Hollow.OneSided()) && len(aside) > 0 {
 			f.treadNotes = append(f.treadNotes, named(aside)+" contradicts the other readings and was set aside")
 		}
+		if end != written || pointed(r.Thickness) || !pointed(r.Hollow) {
+			continue
+		}
+		for _, at.Thickness = range c.thicknessSteps(r.Thickness, design) {
+			if f.treads, _, err = c.shaped(f.treads, design, at); err != nil {
+				return err
+			}
+		}
+		f.asRead = len(f.treads)
+	}
+	switch {
+	case !pointed(r.Hollow):
+		f.asRead = len(f.treads)
+	case pointed(r.Thickness):
+		f.asRead = 1
 	}
 	return nil
+}
+
+// thicknessSteps are the steps of what a thickness without a figure can be.
+func (c *Computer) thicknessSteps(r measure.Reading, design *shape.Shape) (out []measure.Reading) {
+	if !r.Measured() {
+		r.Lo = c.Figures.Value("unread_flange")
+		r.Hi = math.Max(r.Lo, c.flangeThickness(design))
+	}
+	for v := downward(r.Lo, thicknessStep).As; v < upward(r.Hi, thicknessStep).As+measure.Near; v += thicknessStep {
+		out = append(out, measure.Exact(v, ""))
+	}
+	return out
 }
 
 // named lists quantities by their columns.

@@ -364,7 +364,8 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 				form = &beside[0]
 			}
 			for k, t := range f.treads {
-				if state.blank && k > 0 && !f.open {
+				read := k < f.asRead
+				if state.blank && !read {
 					continue
 				}
 				stands := at
@@ -373,7 +374,7 @@ func (j *frogJob) over(f *footing, states []frogState, wings bool, see func(form
 				}
 				s, err := stands.sight(sightKey{t, play})
 				if err == nil {
-					err = see(form, at, state, s, asRead && (k == 0 || f.open))
+					err = see(form, at, state, s, asRead && read)
 				}
 				if err != nil {
 					return nil, blankOr(state.blank || state.long, err)

@@ -527,7 +527,7 @@ func (j *pointJob) heel(f *footing, m interaction.Margin) (outcome, error) {
 		if i == 0 {
 			at = s.FalseFlangeX
 		}
-		forms[0].take(s.FalseFlange, i == 0 || f.open, false)
+		forms[0].take(s.FalseFlange, i < f.asRead, false)
 	}
 	rise := j.f.Read(track.HeelRise)
 	over := j.c.Rules.Value("ride_over") - middle(rise)
