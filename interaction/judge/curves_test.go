@@ -443,6 +443,22 @@ func TestSharperOrWornIsNoBetter(t *testing.T) {
 	}
 }
 
+// A new narrow flange may be made 1/16 in thicker than its design: whoever does not name the design has the same wheel,
+// in the rollover that is judged with the readings as written too.
+func TestThickNarrowFlange(t *testing.T) {
+	of := row{"flange_thickness": "1-3/16", "tread_hollow": "1.5", "back_to_back": "53-3/8", "diameter": "36",
+		"rim_width": "5-1/2"}
+	named := maps.Clone(of)
+	named["design"] = "narrow flange 1:20"
+	curve := row{"degree": "6", "elevation": "1/2", "speed_mph": "10", "gauge": "57-1/4", "rail": "115RE",
+		"head_wear": "1/8", "gauge_face_wear": "1/8", "holding": "fair"}
+	all := inCurves(t, [][]row{carOf(of), carOf(named)}, curve)
+	a, b := all["hollow-curve curve/C0 A 0 L1"], all["hollow-curve curve/C0 A 1 L1"]
+	if a.Verdict != b.Verdict || a.Verdict != clears || a.Computed.Margin != b.Computed.Margin {
+		t.Errorf("%s %s without its design, %s %s with it", a.Verdict, a.Computed.Text(), b.Verdict, b.Computed.Text())
+	}
+}
+
 // TestUnmatedAreReadAgain: two diameters or flange heights that the wheels of one axle cannot have leave nothing of
 // their truck clear, and are asked for again, of the wheels that have them by name.
 func TestUnmatedAreReadAgain(t *testing.T) {

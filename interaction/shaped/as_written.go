@@ -21,7 +21,8 @@ func asWritten(r measure.Reading) measure.Reading {
 	return exact
 }
 
-// readExactly is the truck with its readings as written; nil for a usual truck, which is of no car.
+// readExactly is the truck with its readings as written, and with the designs that these may be of with what they err:
+// a narrow flange is made somewhat thicker than its design. nil for a usual truck, which is of no car.
 func (t *truckJob) readExactly() *truckJob {
 	if t.car.ID == "" {
 		return nil
@@ -29,7 +30,7 @@ func (t *truckJob) readExactly() *truckJob {
 	car := *t.car
 	car.TruckWheelbase, car.TruckCenters, car.LoadImbalance = asWritten(car.TruckWheelbase),
 		asWritten(car.TruckCenters), asWritten(car.LoadImbalance)
-	n := &truckJob{car: &car, number: t.number, axles: t.axles, index: t.index, hollow: t.hollow,
+	n := &truckJob{car: &car, number: t.number, axles: t.axles, index: t.index, hollow: t.hollow, designs: t.designs,
 		exact: true}
 	for a := range t.axles {
 		var axle *wheel.Axle

@@ -181,7 +181,9 @@ func (c *Computer) hollows(t *truckJob) error {
 	for i, w := range t.all() {
 		var err error
 		if w != nil {
-			t.designs[i], _, err = c.designOf(w)
+			if !t.exact {
+				t.designs[i], _, err = c.designOf(w)
+			}
 			if q[i] = w.Read(wheel.TreadHollow); !q[i].Measured() {
 				t.unread = append(t.unread, w.Position.String())
 			}
