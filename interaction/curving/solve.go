@@ -240,8 +240,11 @@ func (s *search) march(q vector, ramp float64) (steady, bool) {
 		for c := iHigh1; c < iSlip1+3*p.axles; c += 3 {
 			guess[c], guess[c+1] = math.Max(guess[c], 0.2*q[c]), math.Max(guess[c+1], 0.2*q[c+1])
 		}
-		try := guess
+		try, counted := guess, s.count
 		_, ok := p.newton(&try, &from, math.Min(marchGood, drift*p.damping/way), 8, &s.count, s.p.room)
+		if s.count == counted { // a step that is good as it was guessed counts too, else there is no end of them
+			s.count++
+		}
 		pointed := p.now(&guess)
 		moved, off := p.moved(&try, &from), p.moved(&try, &pointed)
 		// What it comes out beside grows with the square of the way.

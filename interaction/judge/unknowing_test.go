@@ -477,42 +477,55 @@ func (d drawn) moved(column string, by float64) drawn {
 func TestMirroredYards(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	data := fixture.Data(t)
-	swap := func(s string) string { return map[byte]string{'L': "R", 'R': "L"}[s[0]] + s[1:] }
-	j := newYardJudge(t, data)
-	eachYard(yards(), 1869, func(seed uint64, _ *rand.Rand, d drawn) {
-		j.next()
-		d.plus = map[string]float64{} // the same in either unit
-		for _, c := range lengths() {
-			d.plus[c] = inch / 32
-		}
-		mirrored := d.change("position", swap)
-		for _, rows := range mirrored.rows {
-			slices.Reverse(rows)
-		}
-		asRead := func(d drawn) (*findings, map[string]pairVerdict) {
-			f := &findings{t: t, s: d.sheets().read(t, data)}
-			return f, j.verdicts(f.s, everything)
-		}
-		written, before := asRead(d)
-		turned, after := asRead(mirrored)
-		millimetres, metric := asRead(d.metric())
-		for key, v := range before {
-			other := key
-			if !v.check.Axle && !v.check.Car {
-				other = key[:len(key)-2] + swap(key[len(key)-2:])
-			}
-			if after[other].Verdict != v.Verdict {
-				t.Errorf("seed %d: %s is %s, mirrored it is another%s", seed, key, v.Verdict,
-					told(written.of(key), turned.of(other)))
-			}
-			if metric[key].Verdict != v.Verdict {
-				t.Errorf("seed %d: %s is %s, in millimetres it is another%s", seed, key, v.Verdict,
-					told(written.of(key), millimetres.of(key)))
-			}
-		}
-	})
+	j := newYardJudge(t, fixture.Data(t))
+	eachYard(yards(), mirrorStream, func(seed uint64, _ *rand.Rand, d drawn) { j.mirrors(seed, d) })
 	t.Logf("%d yards", j.yards)
+}
+
+const mirrorStream = 1869
+
+// TestYardThatNeverEnded: a truck that rolled on by steps that were good as they were guessed was never told to have
+// rolled long enough.
+func TestYardThatNeverEnded(t *testing.T) {
+	leftToVolumes(t)
+	const seed = 30001404
+	newYardJudge(t, fixture.Data(t)).mirrors(seed, yard(rand.New(rand.NewPCG(seed, mirrorStream))))
+}
+
+// mirrors judges a yard, its mirror image and its millimetres.
+func (j *yardJudge) mirrors(seed uint64, d drawn) {
+	t := j.t
+	swap := func(s string) string { return map[byte]string{'L': "R", 'R': "L"}[s[0]] + s[1:] }
+	j.next()
+	d.plus = map[string]float64{} // the same in either unit
+	for _, c := range lengths() {
+		d.plus[c] = inch / 32
+	}
+	mirrored := d.change("position", swap)
+	for _, rows := range mirrored.rows {
+		slices.Reverse(rows)
+	}
+	asRead := func(d drawn) (*findings, map[string]pairVerdict) {
+		f := &findings{t: t, s: d.sheets().read(t, j.data)}
+		return f, j.verdicts(f.s, everything)
+	}
+	written, before := asRead(d)
+	turned, after := asRead(mirrored)
+	millimetres, metric := asRead(d.metric())
+	for key, v := range before {
+		other := key
+		if !v.check.Axle && !v.check.Car {
+			other = key[:len(key)-2] + swap(key[len(key)-2:])
+		}
+		if after[other].Verdict != v.Verdict {
+			t.Errorf("seed %d: %s is %s, mirrored it is another%s", seed, key, v.Verdict,
+				told(written.of(key), turned.of(other)))
+		}
+		if metric[key].Verdict != v.Verdict {
+			t.Errorf("seed %d: %s is %s, in millimetres it is another%s", seed, key, v.Verdict,
+				told(written.of(key), millimetres.of(key)))
+		}
+	}
 }
 
 // lengths are the columns of a yard that are lengths in inches where no unit is written.
