@@ -35,13 +35,18 @@ func TestTracksMatchBruteForce(t *testing.T) {
 		railroad := plainRailroad + fmt.Sprintf("costs: {car_hold: %d, foreign_hold: %d, guard_move: %d, wheelset_turn: %d, "+
 			"place_close: %d}\n", 50+r.IntN(1500), 50+r.IntN(900), 100+r.IntN(1500), 100+r.IntN(900), 500+r.IntN(4000))
 		sv := f.write(t, railroad)
-		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%3%2], IgnoreLimits: seed%3 == 2, NoCurve: true}
+		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%3%2], IgnoreLimits: seed%3 == 2}
 		p, err := Make(plain(t, sv), opt)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if want := brute(t, sv, opt); p.Cents != want || p.Bound != want {
 			t.Errorf("seed %d: cost %d, bound %d, by trying everything %d", seed, p.Cents, p.Bound, want)
+		}
+		if last := p.Curve[len(p.Curve)-1]; p.Cents > p.model.rereadCents && last.Cents != p.Cents ||
+			last.Conflicts > p.model.leftInDoubt(p.chosen(), p.holds) {
+			t.Errorf("seed %d: the last of the curve costs %d and leaves %d, the plan costs %d", seed, last.Cents,
+				last.Conflicts, p.Cents)
 		}
 		recheck(t, f, railroad, sv, p, false)
 		for _, a := range p.Actions {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -30,7 +31,7 @@ func (p *Plan) curve(s *spending) []Point {
 	}
 	points := []Point{{Conflicts: m.treated(asIs, nil)}}
 	if p.Options.Budget == nil && p.Options.CrewDays == nil {
-		points = append(points, p.point(p.chosen(), p.heldPairs()))
+		points = append(points, p.point())
 	}
 	var list []priced
 	at := func(cents float64) {
@@ -39,7 +40,7 @@ func (p *Plan) curve(s *spending) []Point {
 			free.cents, free.days = noLimit, noLimit
 			sol := free.network(price, 0, weightScale).solve()
 			if c := free.chosen(sol.choice); m.settle(c, everything) {
-				list = append(list, priced{cents, p.point(c, free.priced(sol.choice, price, 0, weightScale).holds)})
+				list = append(list, priced{cents, free.point(c, free.priced(sol.choice, price, 0, weightScale))})
 				return
 			}
 			free = *newSpending(m) // a rim does not hold, or a work does not do what it might
@@ -137,51 +138,45 @@ func (s *spending) priceRange() (low, high float64) {
 	return float64(least) / float64(dear) / 4, float64(s.passesBefore()) / float64(cheap)
 }
 
-// heldPairs are the holds of the plan.
-func (p *Plan) heldPairs() [][2]int {
-	var out [][2]int
-	for h := range p.holds {
-		out = append(out, h)
+// point is what the plan itself costs and leaves, but for the readings that are taken again.
+func (p *Plan) point() Point {
+	x := Point{Conflicts: p.model.treated(p.chosen(), p.holds)}
+	for i := range p.Actions {
+		switch a := &p.Actions[i]; {
+		case a.Effect == Reads:
+		case a.Side == Track:
+			x.Track += a.Cents
+		default:
+			x.Cars += a.Cents
+		}
 	}
-	return out
+	x.Cents = x.Track + x.Cars
+	return x
 }
 
-// point counts what a choice costs and leaves.
-func (p *Plan) point(c chosen, holds [][2]int) Point {
-	m := p.model
-	var x Point
+// point is what a choice costs and leaves. A car that is out of service, or off a track, meets nothing there.
+func (s *spending) point(c chosen, of outcome) Point {
+	m := s.m
+	x := Point{Cents: of.cents}
 	for _, o := range c.place {
 		x.Track += o.cents
 	}
-	for ci := range m.cars {
-		for k, ai := range m.cars[ci].axles {
-			x.Cars += m.axles[ai].opts[c.level(ci, k)].cents
-		}
-		if c.gone(ci) {
-			x.Cars += outOfService(m.sv, m.cars[ci].car, nil).Cents
-		}
-	}
+	x.Cars = x.Cents - x.Track
 	held := map[[2]int]bool{}
-	for _, h := range holds {
+	for _, h := range of.holds {
 		held[h] = true
-		if !c.gone(h[0]) {
-			x.Cars += m.holdCents(h[0])
-		}
 	}
-	for ci := range m.cars {
+	for ci, opt := range of.choice.car {
+		o := &s.opts[ci][opt]
 		for pi := range m.places {
-			if c.gone(ci) {
+			if o.out || slices.Contains(o.bars, m.lineOf[pi]) {
 				held[[2]int{ci, pi}] = true
 			}
 		}
 	}
-	x.Cents = x.Track + x.Cars
 	x.Conflicts = m.treated(c, held)
 	return x
 }
-
-// holdCents is the price of keeping a car off one place.
-func (m *model) holdCents(ci int) int64 { return holding(m.sv, m.cars[ci].car, "", "").Cents }
 
 // treated counts the pairs to treat that a choice leaves.
 func (m *model) treated(c chosen, holds map[[2]int]bool) int {
