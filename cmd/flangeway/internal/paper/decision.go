@@ -45,9 +45,9 @@ func (c *checkPage) decision(in ReportInput) *Section {
 		s.para("What hits: no pair that was judged conflicts.")
 	}
 	if p := in.Plan.Plan; p != nil && len(p.Actions) > 0 {
-		s.para(fmt.Sprintf("What it costs to end it: %s %s over %s and %s leave %s of %s.", thousands(p.Cents),
-			p.Currency, plural(int(p.HorizonYears()), "year", "years"), crewDays(p.Actions),
-			counted(p.Conflict.After, "conflict", "conflicts"), number0(p.Conflict.Before)))
+		s.para(strings.TrimSpace(fmt.Sprintf("What it costs to end it: %s %s over %s and %s leave %s of %s. %s",
+			thousands(p.Cents), p.Currency, plural(int(p.HorizonYears()), "year", "years"), crewDays(p.Actions),
+			counted(p.Conflict.After, "conflict", "conflicts"), number0(p.Conflict.Before), nearly(p))))
 	}
 	if sum.Pairs > 0 {
 		s.para(fmt.Sprintf("What is not known: %s undecided and %s not measured.",

@@ -93,6 +93,9 @@ func (c *planPage) sentences() []string {
 		plural(int(years), "year", "years"), c.money((p.Cents+years/2)/years),
 		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars),
 		plural(n[plan.Car], "action", "actions"), crewDays(p.Actions)))
+	if s := nearly(p.Plan); s != "" {
+		say(s)
+	}
 	say(c.proof())
 	if s := c.priceRanges(); s != "" {
 		say(s)
@@ -123,6 +126,16 @@ func (c *planPage) sentences() []string {
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
 	}
 	return out
+}
+
+// nearly says that a few pairs take most of the money, if they do.
+func nearly(p *plan.Plan) string {
+	x, ok := p.Nearly()
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("Most of that goes for few pairs: a plan for %s %s leaves %s of %s pairs not clear (--budget %s).",
+		thousands(x.Cents), p.Currency, number0(x.Conflicts), number0(p.Curve[0].Conflicts), configs.Money(x.Cents))
 }
 
 // crewDays lists crew days by crew.
