@@ -21,10 +21,11 @@ type Cost struct {
 	// AlongMM is how long a piece of the point the work builds up at most, StockWearMM how much the stock rail may be worn
 	// beside a point on which the work is done without it; 0 where the work has no such bound.
 	AlongMM, StockWearMM float64
-	OverFeet             float64           // over how many feet of track it is the cost, 0 of one place however long
-	Leaves               map[string]string // what the work leaves a column at, as one would write it; nil where works say it themselves
-	// Tolerance is by column how far, mm, from the reading of the order the work can be kept; Kept is one of the railroad's
-	// own for all of them, below 0 if it gave none.
+	OverFeet             float64 // over how many feet of track it is the cost, 0 of one place however long
+	// Leaves is what the work leaves a column at, as one would write it; nil where works say it themselves.
+	Leaves map[string]string
+	// Tolerance is by column how far, mm, from the reading of the order the work can be kept; Kept is one of the
+	// railroad's own for all of them, below 0 if it gave none.
 	Tolerance map[string]float64
 	Kept      float64
 	Meaning   string

@@ -62,8 +62,9 @@ func LoadRisk() (*Risk, error) {
 			return float64(v) / 1000
 		}
 		for _, c := range m.List("levels") {
-			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Met: c.Need("met"), Name: c.Need("name"), Source: c.Need("source"),
-				Kind: kindOf(c), Passes: number(c, "passes")})
+			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Met: c.Need("met"), Name: c.Need("name"),
+				Source: c.Need("source"),
+				Kind:   kindOf(c), Passes: number(c, "passes")})
 			c.Done()
 		}
 		for _, c := range m.List("cells") {

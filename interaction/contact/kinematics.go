@@ -25,7 +25,8 @@ func Needed(radius, half, curve float64) (float64, error) {
 }
 
 // ReachedOverNeededIs is printed beside the ratio: it is in use both ways up.
-const ReachedOverNeededIs = "rolling radius difference at flange contact over the one needed in the curve; 1 or more: " +
+const ReachedOverNeededIs = "rolling radius difference at flange contact over the one needed in the curve; " +
+	"1 or more: " +
 	"the axle can steer radially"
 
 // ReachedOverNeeded is whether an axle steers a curve, as [ReachedOverNeededIs] says it: the difference available (mm)

@@ -17,11 +17,11 @@
 //
 // # Diamond
 //
-// One rail of a crossing ([shape.DiamondModel]) is a head that the flangeway of each rail of the other track cuts on the
-// slant of the crossing, two frogs in a row: x along it from the first cut. What is left of it before and behind is the
-// wing, what lies between both cuts the point. Where a section has nothing under the tread the wheel bridges the cut by
-// its roundness, at right angles as [GapDrop] has it. Rounded edges beside a cut and the heads of the other track carry
-// nothing, so that a drop is rather too deep.
+// One rail of a crossing ([shape.DiamondModel]) is a head that the flangeway of each rail of the other track cuts on
+// the slant of the crossing, two frogs in a row: x along it from the first cut. What is left of it before and behind
+// is the wing, what lies between both cuts the point. Where a section has nothing under the tread the wheel bridges
+// the cut by its roundness, at right angles as [GapDrop] has it. Rounded edges beside a cut and the heads of the other
+// track carry nothing, so that a drop is rather too deep.
 //
 // # Switch point
 //

@@ -105,8 +105,8 @@ func work(costs survey.Costs, name string) Action {
 		Effect: Sets}
 }
 
-// CentsAYear is what an action costs a year: what is yearly as it is, a work whose life is known spread over its life, any
-// other over the horizon. Nothing is discounted.
+// CentsAYear is what an action costs a year: what is yearly as it is, a work whose life is known spread over its life,
+// any other over the horizon. Nothing is discounted.
 func (p *Plan) CentsAYear(a *Action) int64 {
 	costs := p.model.sv.Costs
 	c, _ := costs.Of(a.Work)

@@ -23,8 +23,8 @@ func (m *model) linesOf() {
 	}
 }
 
-// withBars adds to the works on a car that it is kept off tracks with several places, and for a car of others that it is
-// returned. some says whether an option leaves anything at a place, and clear takes it out there.
+// withBars adds to the works on a car that it is kept off tracks with several places, and for a car of others that it
+// is returned. some says whether an option leaves anything at a place, and clear takes it out there.
 func (m *model) withBars(c *carModel, list []carOption, some func(x *carOption, pi int) bool,
 	clear func(x *carOption, pi int), nothing func(x *carOption)) []carOption {
 	if m.opt.TrackOnly {

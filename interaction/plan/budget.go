@@ -331,8 +331,8 @@ type heldAt struct {
 	gain   int64
 }
 
-// best is the choice with the holds that end most passes within the limits; of those the cheapest. With leave >= 0 it is
-// the cheapest that leaves at most that.
+// best is the choice with the holds that end most passes within the limits; of those the cheapest. With leave >= 0 it
+// is the cheapest that leaves at most that.
 func (s *spending) best(c choice, leave int64) (outcome, bool) {
 	m := s.m
 	out := outcome{choice: c}
@@ -567,8 +567,8 @@ func (s *spending) spend(first relaxed) result {
 	return r
 }
 
-// prove finds what no plan within the limits leaves less than, and a cheaper plan that leaves no more. exact: the search
-// goes on to the end.
+// prove finds what no plan within the limits leaves less than, and a cheaper plan that leaves no more. exact: the
+// search goes on to the end.
 func (s *spending) prove(r *result, exact bool) {
 	if nodes := s.nodes(exact); nodes > 0 && float64(weightScale*r.left) > r.relaxed.bound {
 		r.relaxed.bound = s.exhaust(r, nodes, exact)

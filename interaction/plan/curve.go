@@ -154,9 +154,9 @@ func (p *Plan) point() Point {
 	return x
 }
 
-// Nearly is the cheapest line of the curve that leaves at most a hundredth of the treated pairs, if it costs at most half
-// of what the plan costs: then a few pairs take most of the money, and who signs had better know. The hundredth and the
-// half are the project's own choice.
+// Nearly is the cheapest line of the curve that leaves at most a hundredth of the treated pairs, if it costs at most
+// half of what the plan costs: then a few pairs take most of the money, and who signs had better know. The hundredth
+// and the half are the project's own choice.
 func (p *Plan) Nearly() (x Point, ok bool) {
 	if p.Limited() || len(p.Curve) == 0 || p.Curve[0].Conflicts == 0 {
 		return x, false

@@ -85,8 +85,8 @@ func (p *Plan) defaults() []Default {
 	return out
 }
 
-// lengthDefault is how long the wide or tight gauge of a place is taken to be, if works priced by length were offered at
-// one of which the railroad does not say so.
+// lengthDefault is how long the wide or tight gauge of a place is taken to be, if works priced by length were offered
+// at one of which the railroad does not say so.
 func (m *model) lengthDefault(used map[string]bool) (d Default, ok bool) {
 	for _, c := range m.sv.Costs.List {
 		if c.OverFeet == 0 || !used[c.Name] {

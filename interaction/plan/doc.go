@@ -61,9 +61,9 @@
 // are divided, each part with a price of its own (narrow.go). The plan is chosen among works that lie along the lower
 // hull of spending and passes, on ladders, by knapsacks and by the same division between its corners, each with its
 // best holds (frontier.go); they are the same whatever the limits, so that more money never leaves more and a further
-// limit never fewer. With at most 40 candidates branch and bound goes on to the end. cheapen then looks for the cheapest
-// plan that leaves no more: that is the lower bound under a budget. The cost curve is the same network at a range of
-// prices.
+// limit never fewer. With at most 40 candidates branch and bound goes on to the end. cheapen then looks for the
+// cheapest plan that leaves no more: that is the lower bound under a budget. The cost curve is the same network at a
+// range of prices.
 //
 // # What is open
 //
@@ -84,6 +84,6 @@
 // among alike by expected harm (harm.go): passes, times how many of them end in an accident, times what an accident of
 // the check costs at the speed. The last two are assumed ranges; 1,000 seeded draws of them tell how often the first
 // place is the first. The range of harm that is told counts every pair that is not clear in full in its middle and at
-// its most, because less knowledge may not lower it. Where the railroad keeps a log of accidents (incidents) all of it is
-// multiplied by what happened against what was expected (loggedAt); the order of standings stays.
+// its most, because less knowledge may not lower it. Where the railroad keeps a log of accidents (incidents) all of it
+// is multiplied by what happened against what was expected (loggedAt); the order of standings stays.
 package plan

@@ -136,8 +136,8 @@ func (s *workshop) guardAnew(renew bool) (to map[track.Quantity]string, ok bool)
 	return to, true
 }
 
-// pointBuiltUp builds up a frog's worn point, and its tread with it; ok is false if the point is not known to be worn by
-// no more than a weld reaches.
+// pointBuiltUp builds up a frog's worn point, and its tread with it; ok is false if the point is not known to be worn
+// by no more than a weld reaches.
 func (s *workshop) pointBuiltUp() (d draft, ok bool) {
 	cost, _ := s.sv.Costs.Of("frog_weld")
 	down, back := s.f.Read(track.PointWornDown), s.f.Read(track.PointWornBack)

@@ -82,8 +82,8 @@ func (s *workshop) regauged(d draft) (draft, bool) {
 	return d.with(a, to), true
 }
 
-// spotTies spikes the gauge again to ties that are changed here and there, toward its design as far as the work reaches;
-// ok is false if nobody knows how far it is off.
+// spotTies spikes the gauge again to ties that are changed here and there, toward its design as far as the work
+// reaches; ok is false if nobody knows how far it is off.
 func (s *workshop) spotTies() (d draft, ok bool) {
 	cost, _ := s.sv.Costs.Of("spot_ties")
 	g, ok := s.as(track.Gauge)

@@ -79,9 +79,9 @@ type Logged struct {
 const priorShape = 1.0
 
 // loggedAt compares what the assumed chance lets expect at a place with what happened. Accidents are a Poisson process,
-// its rate that of the assumed chance times a factor, which has a gamma distribution of mean 1 and shape priorShape: after
-// n accidents where m were expected its mean is (priorShape + n) / (priorShape + m). Passes of the past are taken to be
-// those of now. Nil if the log does not name the place. passes are the expected conflicting passes a year.
+// its rate that of the assumed chance times a factor, which has a gamma distribution of mean 1 and shape priorShape:
+// after n accidents where m were expected its mean is (priorShape + n) / (priorShape + m). Passes of the past are
+// taken to be those of now. Nil if the log does not name the place. passes are the expected conflicting passes a year.
 func loggedAt(log survey.Incidents, location string, of *configs.Risk, passes float64) *Logged {
 	n, ok := log.At[location]
 	if !ok {

@@ -361,8 +361,8 @@ type line struct {
 	price        int64 // where it has the value
 }
 
-// relax raises the bound by moving the price: what no choice is worth less than is the least of straight lines, of those
-// that rise and those that fall, and the price is moved to where two of them meet.
+// relax raises the bound by moving the price: what no choice is worth less than is the least of straight lines, of
+// those that rise and those that fall, and the price is moved to where two of them meet.
 func (c *core) relax(goal float64) {
 	low, high := c.prices.span()
 	var over, keep *line

@@ -274,8 +274,8 @@ func (s *workshop) moveGuard(n int, shift, wider float64, to map[track.Quantity]
 		moved(track.GuardFlangeway, -step)
 }
 
-// deepen grinds the frog's floor or builds its tread up, each as far as it reaches; ok is false if the depth is enough as
-// it is, if grinding would do as much as a weld, or if nobody knows whether a weld reaches so far.
+// deepen grinds the frog's floor or builds its tread up, each as far as it reaches; ok is false if the depth is enough
+// as it is, if grinding would do as much as a weld, or if nobody knows whether a weld reaches so far.
 func (s *workshop) deepen(how string) (a Action, cols map[track.Quantity]string, ok bool) {
 	was, read := s.as(track.FlangewayDepth)
 	target := s.designed(track.FlangewayDepth)

@@ -59,8 +59,9 @@ func (p *Plan) priceRanges() (out []PriceRange) {
 	return out
 }
 
-// provenTo is how far the price of a work may move toward an end; all of it says that the end is reached. The least cost
-// is concave in the price, so that from a plan that is cheaper at one price the next to try is where both cost the same.
+// provenTo is how far the price of a work may move toward an end; all of it says that the end is reached. The least
+// cost is concave in the price, so that from a plan that is cheaper at one price the next to try is where both cost
+// the same.
 func (p *Plan) provenTo(name string, price, end int64) (proven int64, all bool) {
 	at := end
 	for range priceSteps {
@@ -101,9 +102,9 @@ func (p *Plan) costAt(name string, was, price int64) int64 {
 	return cost
 }
 
-// staysAt reports whether it is proven that no set of works is cheaper than the plan's if a work has another price; else
-// what may be cheaper costs so much, of it units for that work. Every option is in play again, because what was needless
-// need not be so at that price; what was never asked of the engine does all that it may do.
+// staysAt reports whether it is proven that no set of works is cheaper than the plan's if a work has another price;
+// else what may be cheaper costs so much, of it units for that work. Every option is in play again, because what was
+// needless need not be so at that price; what was never asked of the engine does all that it may do.
 func (p *Plan) staysAt(name string, was, price int64) (cost, units int64, stays bool) {
 	m := p.model
 	if m.reprice(name, was, price) {

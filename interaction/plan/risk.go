@@ -200,7 +200,8 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 			says = "conflicts"
 		}
 		parts = append(parts, fmt.Sprintf("%s (%s): %s %s, which hurts: %s; %s, %s expected conflicting passes a year",
-			r.Check.Happens, r.Check.ID, plural(pairs, "pair", "pairs"), says, r.Check.Hurts[0], r.Often.Met, PassText(r.Passes)))
+			r.Check.Happens, r.Check.ID, plural(pairs, "pair", "pairs"), says, r.Check.Hurts[0], r.Often.Met,
+			PassText(r.Passes)))
 		few = append(few, fmt.Sprintf("%s: %s, %s", verdict, r.Check.Hurts[0], r.Often.Met))
 	}
 	if r.order.standing != beyondLimit {

@@ -151,8 +151,8 @@ func (s *workshop) pointGround(d draft) (draft, bool) {
 	return d.with(a, cols), true
 }
 
-// tipWelded builds up a low or chipped tip and grinds it to contour, if all of it is known to be within the reach of the
-// work.
+// tipWelded builds up a low or chipped tip and grinds it to contour, if all of it is known to be within the reach of
+// the work.
 func (s *workshop) tipWelded(d draft) (draft, bool) {
 	cost, _ := s.sv.Costs.Of("point_weld")
 	drop, ok1 := s.as(track.PointDrop)

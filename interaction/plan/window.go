@@ -312,8 +312,8 @@ func (m *model) lawfulSpans(f *track.Feature, spans map[string]stretch) bool {
 	return true
 }
 
-// leftAt counts what a state of a place leaves bad or worse of the cars that go there, by the plain rules; ends are those
-// with all readings at their least and their most.
+// leftAt counts what a state of a place leaves bad or worse of the cars that go there, by the plain rules; ends are
+// those with all readings at their least and their most.
 func (p *Plan) leftAt(pi int, share *interaction.PlaceShare, ends []*interaction.PlaceShare) (n int) {
 	m, o := p.model, p.option(pi)
 	place := &m.places[pi]

@@ -297,8 +297,8 @@ func (c *Computer) clearAsWritten(t *truckJob, j *curveJob, w way) bool {
 	return c.clearIn(r.marginsOf(a), c.freshOn(j, t, &j.sites[written], t.fits[written].gross)[rollover], j)
 }
 
-// clearIn reports whether margins are clear by every mechanism but the bearing; fresh is what the rollover of new wheels
-// comes to there.
+// clearIn reports whether margins are clear by every mechanism but the bearing; fresh is what the rollover of new
+// wheels comes to there.
 func (c *Computer) clearIn(m margins, fresh float64, j *curveJob) bool {
 	for k := range numMechanisms {
 		if k == bearing || math.IsNaN(m[k]) {

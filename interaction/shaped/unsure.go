@@ -19,8 +19,8 @@ func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
 	return u
 }
 
-// backWeighs is for how many cells a back-to-back without a figure counts: it moves both flanges of its axle against both
-// rails, and what a worn face does then lies between any two that are tried.
+// backWeighs is for how many cells a back-to-back without a figure counts: it moves both flanges of its axle against
+// both rails, and what a worn face does then lies between any two that are tried.
 const backWeighs = 3
 
 // read notes a cell with a reading without a figure, name one of another column.

@@ -25,8 +25,8 @@ type Costs struct {
 	Lathe, Press, ShopGiven bool
 }
 
-// Turns reports whether wheels can be turned: the railroad has a lathe, or it gave the price for which another shop does
-// it.
+// Turns reports whether wheels can be turned: the railroad has a lathe, or it gave the price for which another shop
+// does it.
 func (c Costs) Turns() bool {
 	x, _ := c.Of("wheelset_turn")
 	return c.Lathe || x.Given

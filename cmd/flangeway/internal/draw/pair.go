@@ -224,8 +224,8 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 	return s.end()
 }
 
-// wrapped breaks a text into at most so many lines of about n characters; a unit stays with its figure. What has no room
-// is left out behind a whole word.
+// wrapped breaks a text into at most so many lines of about n characters; a unit stays with its figure. What has no
+// room is left out behind a whole word.
 func wrapped(s string, n, most int) []string {
 	var lines []string
 	words := strings.Fields(s)

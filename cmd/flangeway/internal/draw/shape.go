@@ -201,7 +201,8 @@ func (d Shapes) steers() string {
 	case !ok:
 		return s + "Not known: where the flange bears is not on this drawing. Needed: " + d.length(d.Needed) + "."
 	case r >= d.Needed:
-		return s + "Yes: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " and needs " + d.length(d.Needed) + "."
+		return s + "Yes: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " and needs " +
+			d.length(d.Needed) + "."
 	}
 	return s + "No: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " of the " + d.length(d.Needed) +
 		" that it needs, and the flange does the rest."

@@ -96,7 +96,8 @@ func (f *figure) write(x, y float64, anchor string, lines ...string) {
 	}
 }
 
-// free is the first line of a text of so many units' width and height below it, at y or as near as no other text stands.
+// free is the first line of a text of so many units' width and height below it, at y or as near as no other text
+// stands.
 func (f *figure) free(left, y, wide, high float64) float64 {
 	box := func(y float64) [4]float64 {
 		return [4]float64{left, y - 0.8*letter, left + wide, y + high + 0.25*letter}

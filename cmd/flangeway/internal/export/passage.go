@@ -41,8 +41,8 @@ type PassageCut struct {
 }
 
 // Passage is the answer of the passage command. Stations x run toward the heel: from the theoretical point of a frog,
-// from the tip of a switch point; over a diamond from the first cut on. Heights are positive up, over the tread plane of
-// the frog or the top of the stock rail.
+// from the tip of a switch point; over a diamond from the first cut on. Heights are positive up, over the tread plane
+// of the frog or the top of the stock rail.
 type Passage struct {
 	Schema   int    `json:"schema"`
 	Program  string `json:"program"`

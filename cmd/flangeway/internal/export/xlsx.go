@@ -596,7 +596,8 @@ func (b *book) orders(crews []plan.Order, lines []plan.CarLine) {
 			lines[i+1].Position[min(1, len(lines[i+1].Position)):] == l.Position[1:] {
 			i++ // the mate: a wheelset is one row
 			_, how, _ := strings.Cut(lines[i].Do, ": ")
-			id, where, work = id+", "+lines[i].ID, where+", "+lines[i].Position, l.Position+": "+work+"; "+lines[i].Position+": "+how
+			id, where = id+", "+lines[i].ID, where+", "+lines[i].Position
+			work = l.Position + ": " + work + "; " + lines[i].Position + ": " + how
 		}
 		s.row("cars", "", where, id, work)
 	}

@@ -76,7 +76,8 @@ func (c *checkPage) summary() *Section {
 	for _, sentence := range headline(sum, c.in.Book.HasFederal()) {
 		s.para(sentence)
 	}
-	t := Table{ID: "summary-table", Fixed: true, Caption: "All " + counted(sum.Pairs, "pair", "pairs") + " of a wheel and a feature",
+	t := Table{ID: "summary-table", Fixed: true,
+		Caption: "All " + counted(sum.Pairs, "pair", "pairs") + " of a wheel and a feature",
 		Columns: []Column{{Name: "verdict", Head: true}, {Name: "pairs", Number: true}, {Name: "what it means"}}}
 	cause := func(c interaction.Cause) int { return sum.ByCause[c] }
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,
@@ -84,7 +85,8 @@ func (c *checkPage) summary() *Section {
 		means := verdictMeans(v)
 		if v == interaction.Conflict {
 			means += fmt.Sprintf(": %s by the place, %s by the wheel, %s by the pair",
-				number0(cause(interaction.CausePlace)), number0(cause(interaction.CauseWheel)), number0(cause(interaction.CausePair)))
+				number0(cause(interaction.CausePlace)), number0(cause(interaction.CauseWheel)),
+				number0(cause(interaction.CausePair)))
 		}
 		t.Rows = append(t.Rows, Row{ranked(v.String(), int(v)), figure(sum.Count(v)), {Text: means}})
 	}
@@ -107,8 +109,8 @@ func (c *checkPage) list(anchors map[string]string) Table {
 	return t
 }
 
-// matrix puts the worst check of each place into the matrix of a standard; nil if no pair of any may conflict. Its words
-// stand here alone, because they are of no railroad.
+// matrix puts the worst check of each place into the matrix of a standard; nil if no pair of any may conflict. Its
+// words stand here alone, because they are of no railroad.
 func (c *checkPage) matrix() *Section {
 	t := Table{ID: "matrix-table", Caption: "Severity of the check that leads, and how often it is met",
 		Columns: []Column{{Name: "risk", Number: true}, {Name: "location", Head: true, Long: true}, {Name: "check"},
@@ -127,7 +129,8 @@ func (c *checkPage) matrix() *Section {
 		return nil
 	}
 	return &Section{ID: "matrix", Title: "Places in the matrix of MIL-STD-882E", Blocks: []Block{t,
-		Para{"Beside the rank, which goes by expected harm. The names are those of the standard, made for military systems; " +
+		Para{"Beside the rank, which goes by expected harm. The names are those of the standard, made for military " +
+			"systems; " +
 			"its cells are second hand; which check has which severity, and how many passes a year make a letter, is assumed."}}}
 }
 
@@ -179,7 +182,8 @@ func headline(s judge.Summary, federal bool) []string {
 		counted(of(interaction.CausePair), "conflict", "conflicts"), legal)}
 	if open := s.Count(interaction.Undecided) + s.Count(interaction.NotMeasured); open > 0 {
 		out = append(out, fmt.Sprintf("Not known: %s undecided and %s not measured of %s, at %d of %s.",
-			number0(s.Count(interaction.Undecided)), number0(s.Count(interaction.NotMeasured)), counted(s.Pairs, "pair", "pairs"),
+			number0(s.Count(interaction.Undecided)), number0(s.Count(interaction.NotMeasured)),
+			counted(s.Pairs, "pair", "pairs"),
 			s.Unknown, counted(s.AllPlaces, "place", "places")))
 	} else if s.Pairs > 0 {
 		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", counted(s.Pairs, "pair", "pairs")))

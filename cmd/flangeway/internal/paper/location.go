@@ -25,7 +25,8 @@ func rooms() []room {
 	for rows := maxRows; rows >= minRows; rows-- {
 		out = append(out, room{rows, minNames, minNames, true, maxFixes})
 	}
-	return append(out, room{minRows, minNames, minNames, false, maxFixes}, room{minRows, minNames, minNames, false, minFixes})
+	return append(out, room{minRows, minNames, minNames, false, maxFixes},
+		room{minRows, minNames, minNames, false, minFixes})
 }
 
 // location is one place so that it fits a page.

@@ -244,7 +244,8 @@ func switchItems(p *Document, a export.Passage) {
 
 func forceItems(p *Document, a export.Passage) {
 	if a.DipX != nil {
-		p.item("dip", fmt.Sprintf("%.1f mrad at %s: the blow behind it (P2) is %.1f kN, static %.1f kN.", a.DipAngle, at(a.DipX), a.P2,
+		p.item("dip", fmt.Sprintf("%.1f mrad at %s: the blow behind it (P2) is %.1f kN, static %.1f kN.",
+			a.DipAngle, at(a.DipX), a.P2,
 			a.Static))
 	} else {
 		p.item("dip", fmt.Sprintf("none; static %.1f kN.", a.Static))

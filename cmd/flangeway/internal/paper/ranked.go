@@ -205,7 +205,8 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 	}
 	s := fmt.Sprintf("%s, %s passes a year", counted(x.Ends, "pair", "pairs"), plan.PassText(x.EndsPasses))
 	if passes, weighed, ok := x.PerThousand(); ok {
-		s += fmt.Sprintf("; for 1,000 %s %s a year, as they weigh %s", c.p.Currency, plan.PassText(passes), plan.PassText(weighed))
+		s += fmt.Sprintf("; for 1,000 %s %s a year, as they weigh %s", c.p.Currency, plan.PassText(passes),
+			plan.PassText(weighed))
 	}
 	return s
 }

@@ -149,7 +149,8 @@ func wheelsets(list []plan.CarLine) Table {
 		}
 		if axle := l.Car + " " + l.Position[1:]; axle != last {
 			last = axle
-			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position, Lines: []string{l.ID}}, wheelWork(l), lines(few(because)), {}})
+			t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position, Lines: []string{l.ID}}, wheelWork(l),
+				lines(few(because)), {}})
 			continue
 		}
 		r := t.Rows[len(t.Rows)-1] // the mate

@@ -97,7 +97,8 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 		link, policy = `<link rel="manifest" href="manifest.webmanifest">`, "; worker-src 'self' blob:; manifest-src 'self'"
 	}
 	engine := base64.StdEncoding.EncodeToString(p.Engine)
-	script := strings.NewReplacer("{{SURVEYSUM}}", sum(string(survey)+besideJS), "{{ENGINESUM}}", sum(engine)).Replace(pageJS)
+	script := strings.NewReplacer("{{SURVEYSUM}}", sum(string(survey)+besideJS),
+		"{{ENGINESUM}}", sum(engine)).Replace(pageJS)
 	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy,
 		"{{SCRIPTS}}", hash(p.Exec)+" "+hash(script),
 		"'{{STYLE}}'", hash(pageCSS),
