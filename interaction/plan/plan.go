@@ -139,10 +139,14 @@ func (p *Plan) remove() {
 	for {
 		n, bounding := m.assemble()
 		s := n.rough()
-		if !m.settle(n.chosen(s.choice), whether) {
-			continue
-		}
-		if !p.Options.Rough {
+		if p.Options.Rough { // a work that does not do all that it may removes less, and that is asked of each
+			if !m.holds(n.chosen(s.choice).level) {
+				continue
+			}
+		} else {
+			if !m.settle(n.chosen(s.choice), whether) {
+				continue
+			}
 			s = n.solve()
 			if !m.settle(n.chosen(s.choice), whether) {
 				continue
