@@ -102,8 +102,11 @@ func (c *planPage) measure() {
 	}
 	c.table([]string{"reading", "where", "value " + c.p.Currency, "chance", "saves", "open pairs"}, rows, 2, 3, 4, 5)
 	c.gap()
-	c.para("Value: the chance that the reading, once settled, makes an action of a plan at --level undecided " +
-		"needless, times what that action costs; each action by itself. The plan is a cheap one, not the cheapest, of works that " +
-		"may do it.")
+	value := "Value: the chance that the reading, once settled, makes an action of a plan at --level undecided " +
+		"needless, times what that action costs; each action by itself."
+	if c.p.Limited() || c.p.Options.Level != plan.LevelUndecided {
+		value += " The plan is a cheap one, not the cheapest, of works that may do it."
+	}
+	c.para(value)
 	c.gap()
 }
