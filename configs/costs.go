@@ -22,6 +22,7 @@ type Cost struct {
 	// beside a point on which the work is done without it; 0 where the work has no such bound.
 	AlongMM, StockWearMM float64
 	OverFeet             float64 // over how many feet of track it is the cost, 0 of one place however long
+	FaceDegrees          float64 // how steep it makes the face of a switch point
 	// Leaves is what the work leaves a column at, as one would write it; nil where works say it themselves.
 	Leaves map[string]string
 	// Tolerance is by column how far, mm, from the reading of the order the work can be kept; Kept is one of the
@@ -137,6 +138,9 @@ func (d *Data) loadCosts(m *Mapping) {
 			if c.Has(key) {
 				*to = c.needLength(key, measure.Inches)
 			}
+		}
+		if c.Has("face_angle") {
+			x.FaceDegrees = c.number("face_angle")
 		}
 		if c.Has("over_feet") {
 			x.OverFeet = c.number("over_feet")

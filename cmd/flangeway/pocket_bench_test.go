@@ -82,7 +82,8 @@ func BenchmarkPocket(b *testing.B) {
 // threadTime is how much of the processor's time the page's thread has had, in milliseconds.
 func (b *tab) threadTime() float64 {
 	b.t.Helper()
-	if _, err := chromedp.Call(b.ctx, performance.Enable, performance.EnableParams{TimeDomain: performance.EnableTimeDomainThreadTicks}); err != nil {
+	ticks := performance.EnableParams{TimeDomain: performance.EnableTimeDomainThreadTicks}
+	if _, err := chromedp.Call(b.ctx, performance.Enable, ticks); err != nil {
 		b.t.Fatal(err)
 	}
 	list, err := chromedp.Call(b.ctx, performance.GetMetrics, cdp.Empty{})

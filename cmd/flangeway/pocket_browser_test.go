@@ -191,8 +191,8 @@ func TestPocketInBrowser(t *testing.T) {
 	b.waits(`document.body.getAttribute("data-judges") === "yes"`)
 	b.press("take")
 	b.waits(`document.querySelector('h2').textContent === "Frog F2 (lead): flangeway width"`)
-	if text := evaluated[string](b, "document.querySelector('section').textContent"); !strings.Contains(text, "flange strikes the frog floor") ||
-		!strings.Contains(text, "Still to read: ") {
+	text := evaluated[string](b, "document.querySelector('section').textContent")
+	if !strings.Contains(text, "flange strikes the frog floor") || !strings.Contains(text, "Still to read: ") {
 		t.Errorf("after the first reading the page says %q", text)
 	}
 	b.press("before")        // as before: 1-7/8

@@ -203,10 +203,6 @@ func (sd *side) overlap(shift float64, t rotation) (int, int) {
 
 // scan walks the vertices of both chains over one bin of the rail and keeps the nearest place.
 func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
-	if t.s == 0 {
-		sd.scanLevel(j, shift, best)
-		return
-	}
 	w, r := sd.wheel, sd.rail
 	i := r.First(j)
 	end := len(r.Y) - 1
@@ -246,49 +242,6 @@ func (sd *side) scan(j int, shift float64, t rotation, best *hit) {
 			}
 		}
 		i++
-	}
-}
-
-// scanLevel is scan of an axle that is not rolled.
-func (sd *side) scanLevel(j int, shift float64, best *hit) {
-	w, r := sd.wheel, sd.rail
-	i := r.First(j)
-	end := len(r.Y) - 1
-	if j+1 < r.Bins() {
-		end = min(r.First(j+1)+1, end)
-	}
-	moved := sd.g * shift
-	k := w.First(int(math.Floor((r.Y[i] - sd.x0 - moved - sd.slack(rotation{0, 1}) - w.Begin()) / outline.Bin)))
-	wy, wz, ry, rz := w.Y, w.Z[:len(w.Y)], r.Y, r.Z[:len(r.Y)]
-	last := len(wy) - 1
-	if k == last {
-		return
-	}
-	x0, dz, level := sd.x0, sd.dz, sd.level
-	py, pz := x0+wy[k]+moved, wz[k]+dz-level
-	qy, qz := x0+wy[k+1]+moved, wz[k+1]+dz-level
-	for ; i <= end; i++ {
-		y := ry[i]
-		for qy <= y {
-			if i > 0 && qy >= ry[i-1] {
-				z := rz[i-1] + r.Chord[i-1]*(qy-ry[i-1])
-				if gap := z - qz; gap < best.gap {
-					*best = hit{gap, wy[k+1], qy}
-				}
-			}
-			k++
-			if k == last {
-				return
-			}
-			py, pz = qy, qz
-			qy, qz = x0+wy[k+1]+moved, wz[k+1]+dz-level
-		}
-		if py <= y {
-			u := (y - py) / (qy - py)
-			if gap := rz[i] - (pz + (qz-pz)*u); gap < best.gap {
-				*best = hit{gap, wy[k] + (wy[k+1]-wy[k])*u, y}
-			}
-		}
 	}
 }
 

@@ -371,10 +371,6 @@ func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 	}
 	for _, y := range [2]float64{h.Y0, h.Y1} {
 		if in := y - u; in >= w.begin && in <= w.curve.End() && h.There() {
-			j := min(int((in-w.begin)/outline.Bin), w.curve.Bins()-1)
-			if w.curve.Hi[j]+overChord-h.Depth(y) < best.height {
-				continue
-			}
 			if v := w.curve.Height(in) - h.Depth(y); v > best.height {
 				best = seat{v, y}
 			}
@@ -383,12 +379,8 @@ func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 	return best, !math.IsInf(best.height, -1)
 }
 
-// slack in mm is more than what a crown rises over the chord of a block, twice, and overChord more than what a wheel's
-// curve rises over its chords.
-const (
-	slack     = 0.03
-	overChord = 0.5
-)
+// slack in mm is more than what a crown rises over the chord of a block, twice.
+const slack = 0.03
 
 // summit is the height in mm of a sample from first to last, up from the given one as long as
 // the next stands higher; -Inf if none is given.

@@ -155,8 +155,10 @@ func TestWhatTheShopHas(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			sv := files{"cars.csv": {{"car", "kind"}, {"A 1", "freight"}},
-				"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness", "back_to_back"}, {"A 1", "L1", "1-1/4", "1-5/32", "1-1/2", tt.back}, {"A 1", "R1", "1-1/4", "1-5/32", "1-1/2",
-					""}}}.write(t, plainRailroad+tt.costs)
+				"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness", "back_to_back"},
+					{"A 1", "L1", "1-1/4", "1-5/32", "1-1/2", tt.back},
+					{"A 1", "R1", "1-1/4", "1-5/32", "1-1/2",
+						""}}}.write(t, plainRailroad+tt.costs)
 			s, err := newShop(sv, interaction.NewRules(sv.Settings, sv.Data))
 			if err != nil {
 				t.Fatal(err)

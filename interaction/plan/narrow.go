@@ -151,12 +151,10 @@ func count(n int) []int {
 }
 
 // indices are all options of each node.
-func indices(rows [][]coreOption) [][]int {
+func indices[T any](rows [][]T) [][]int {
 	out := make([][]int, len(rows))
 	for i, row := range rows {
-		for o := range row {
-			out[i] = append(out[i], o)
-		}
+		out[i] = count(len(row))
 	}
 	return out
 }

@@ -14,17 +14,7 @@ type reduction struct {
 func newReduction(n *network) *reduction {
 	r := &reduction{n: n}
 	r.byPlace, r.byCar = n.links()
-	all := func(rows [][]int64) (out [][]int) {
-		for _, row := range rows {
-			list := make([]int, len(row))
-			for i := range list {
-				list[i] = i
-			}
-			out = append(out, list)
-		}
-		return out
-	}
-	r.place, r.car = all(n.place), all(n.car)
+	r.place, r.car = indices(n.place), indices(n.car)
 	return r
 }
 

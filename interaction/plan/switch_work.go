@@ -121,20 +121,16 @@ func (s *workshop) stockFits(name string) bool {
 // groundHeight is the height of a point's face from its top down to where it is ground, mm: the project's own choice.
 const groundHeight = 3.0 / 4 * measure.MMPerInch
 
-// templateFace is how steep a face can be made by hand to a template, degrees: between the 60 below which a contact is
-// unsafe and the 75 of a new flange. The project's own choice.
-const templateFace = 70
-
 // pointGround grinds the face of a point steeper: what comes off its top is bounded by the reach of the work, so a
 // shallow face is gained back in part.
 func (s *workshop) pointGround(d draft) (draft, bool) {
 	cost, _ := s.sv.Costs.Of("point_grind")
 	face, ok := s.as(track.FaceAngle)
-	if !ok || face <= 0 || face >= templateFace || !s.stockFits("point_grind") {
+	if !ok || face <= 0 || face >= cost.FaceDegrees || !s.stockFits("point_grind") {
 		return d, false
 	}
 	off := 1/math.Tan(face*math.Pi/180) - cost.ReachMM/groundHeight
-	to := math.Floor(min(templateFace, math.Atan2(1, off)*180/math.Pi))
+	to := math.Floor(min(cost.FaceDegrees, math.Atan2(1, off)*180/math.Pi))
 	if to <= face {
 		return d, false
 	}
@@ -175,8 +171,8 @@ func (s *workshop) tipWelded(d draft) (draft, bool) {
 	a.What = "build up the tip of the point by welding and grind it to contour: top of point " +
 		cols[track.PointDrop] + " in below the stock rail"
 	if s.read(track.FaceAngle) && s.stockFits("point_weld") {
-		cols[track.FaceAngle] = fmt.Sprintf(">=%d", templateFace)
-		a.What += fmt.Sprintf(", face %d degrees or more", templateFace)
+		cols[track.FaceAngle] = fmt.Sprintf(">=%g", cost.FaceDegrees)
+		a.What += fmt.Sprintf(", face %g degrees or more", cost.FaceDegrees)
 	}
 	a.Note = append(a.Note, "try top and face with a template over the first 2 ft; "+throwBoth)
 	return d.with(a, cols), true
