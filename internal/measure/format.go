@@ -120,6 +120,9 @@ func (s Spec) write(v value) string {
 	if tail := v.tail; tail != 0 {
 		v.tail = 0
 		text, mark := strings.CutSuffix(s.write(v), `"`)
+		if !strings.Contains(text, "/") && !s.Metric { // 8/8-, and 1- is no scant reading
+			text += "-0/2"
+		}
 		if text += string(tail); mark {
 			text += `"`
 		}

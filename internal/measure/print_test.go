@@ -32,6 +32,7 @@ func TestPrint(t *testing.T) {
 		{"at least", "≥ 1", verticalFlange, ">=1", "ASCII signs"},
 		{"under", "< 1½", flangeHeight, "<1-1/2", "ASCII signs"},
 		{"range", "1¼ … 1½", flangeHeight, "1-1/4..1-1/2", "ASCII dots"},
+		{"scant whole inch", "8/8-", flangeHeight, "1-0/2-", "1- is no scant reading"},
 		{"negative", "-1 1/4", elevation, "-1-1/4", "sign and fraction"},
 		{"negative 32nds", "-33/32", elevation, "-1-1/32", "sign, whole and fraction"},
 		{"negative millimetres", "-12.5mm", elevation, "-12.5 mm", "sign and unit"},
