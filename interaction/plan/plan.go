@@ -26,6 +26,7 @@ type Plan struct {
 	Millis    int64 // crew days
 	Conflict  Count
 	Undecided Count
+	Open      int // conflicts that are undecided afterwards, for what forces say of a truck stays open
 	Actions   []Action
 	Defaults  []Default
 	Curve     []Point
@@ -613,6 +614,9 @@ func (p *Plan) count() {
 				m.eachPair(car, pm, c.place[pi], func(k int) int { return c.level(ci, k) }, func(q *pair) {
 					n, _ := m.after(q)
 					x.after[n]++
+					if n == interaction.Undecided && pm.before[q.check][q.wheel] == interaction.Conflict {
+						x.open++
+					}
 					if n == interaction.Conflict && q.row.inDoubt(q.wheel, m.worked(q)) {
 						x.inDoubt++
 					}
@@ -625,6 +629,7 @@ func (p *Plan) count() {
 			x.after[interaction.Conflict]}
 		p.Undecided = Count{p.Undecided.Before + x.before[interaction.Undecided], p.Undecided.After +
 			x.after[interaction.Undecided]}
+		p.Open += x.open
 		p.Apart, p.ApartLeft, p.InDoubt = p.Apart+x.apart, p.ApartLeft+x.apartLeft, p.InDoubt+x.inDoubt
 	}
 }
@@ -633,7 +638,7 @@ func (p *Plan) count() {
 type counted struct {
 	before, after    [interaction.Clear + 1]int
 	apart, apartLeft int
-	inDoubt          int
+	inDoubt, open    int
 }
 
 // Point is one point of the cost curve.

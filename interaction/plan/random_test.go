@@ -245,6 +245,16 @@ func verdicts(t testing.TB, e *judge.Engine) map[string]interaction.Verdict {
 	return out
 }
 
+// leaves reports whether a pair that the plan treats, by its key, is not ended by its verdict after the works: it has to
+// be clear, but undecided is enough where a truck in a curve was computed and conflicts alone are treated.
+func (p *Plan) leaves(key string, before, after interaction.Verdict) bool {
+	if p.Options.Level == LevelUndecided {
+		return before <= interaction.Undecided && after != interaction.Clear
+	}
+	truck := p.Computed && strings.HasPrefix(key, "hollow-curve |")
+	return before == interaction.Conflict && after != interaction.Clear && !(truck && after == interaction.Undecided)
+}
+
 // recheck carries a plan out and judges the survey again: no treated pair is in
 // conflict or undecided (where the plan had no budget), none is worse, and the counts of
 // the plan are those of the check.
@@ -285,9 +295,7 @@ func recheck(t *testing.T, f files, railroad string, sv *survey.Survey, p *Plan,
 		case interaction.Undecided:
 			undecided++
 		}
-		treated := v == interaction.Conflict || v == interaction.Undecided && p.Options.Level == LevelUndecided
-		if treated && !(doubted[key] && still[key]) && p.Options.Budget == nil && p.Options.CrewDays == nil &&
-			w != interaction.Clear {
+		if p.Options.Budget == nil && p.Options.CrewDays == nil && p.leaves(key, v, w) && !(doubted[key] && still[key]) {
 			t.Errorf("%s was %s and is %s after the plan", key, v, w)
 		}
 		if w < v {

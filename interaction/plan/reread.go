@@ -164,7 +164,7 @@ func (m *model) leftInDoubt(c chosen, holds map[[2]int]bool) int {
 				if !x.row.inDoubt(x.wheel, m.worked(x)) || !m.treats(p.before[x.check][x.wheel]) {
 					return
 				}
-				if v, wide := m.after(x); v != interaction.Clear || wide != interaction.Clear {
+				if v, wide := m.after(x); !m.ends(x.row.check, v) || !m.ends(x.row.check, wide) {
 					n++
 				}
 			})

@@ -11,7 +11,7 @@ import (
 // against every wheel option. Options of a place that are judged alike share their rows.
 type rowModel struct {
 	check int
-	// bad are the wheel options with a treated pair that is not clear, worse those with a
+	// bad are the wheel options with a treated pair that is not ended, worse those with a
 	// pair that is worse than it was.
 	bad, worse bitset
 	// known says that both are so; else they are only those that must be, whatever shapes
@@ -157,8 +157,15 @@ func (m *model) fill(r *rowModel, verdicts func(i, j int, w *wheelOption, before
 // axle is worked on.
 func (m *model) marks(r *rowModel, w int, worked bool, n, x interaction.Verdict) (bad, worse bool) {
 	before := r.place.before[r.k][w]
-	bad = m.treats(before) && (n != interaction.Clear || x != interaction.Clear) && !r.inDoubt(w, worked)
+	bad = m.treats(before) && !(m.ends(r.check, n) && m.ends(r.check, x)) && !r.inDoubt(w, worked)
 	return bad, n < before || x < before
+}
+
+// ends reports whether a verdict of a treated pair after the works ends it. It has to be clear; but what forces say of
+// a whole truck in a curve is left undecided by friction and model, whatever is worked on, so there it is enough that a
+// conflict is none any more, as for all the trucks that were undecided before.
+func (m *model) ends(check int, v interaction.Verdict) bool {
+	return v == interaction.Clear || v == interaction.Undecided && m.judgesTrucks[check] && !m.treats(v)
 }
 
 // inDoubt reports whether a pair rests on a reading under a warning that no work replaces.

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"flangeway/interaction"
 	"flangeway/internal/fixture"
 	"flangeway/internal/survey"
 )
@@ -56,8 +55,7 @@ func holdsAt(t *testing.T, r *rand.Rand, f files, railroad string, sv *survey.Su
 			continue
 		}
 		w := after[key]
-		treated := v == interaction.Conflict || v == interaction.Undecided && p.Options.Level == LevelUndecided
-		if treated && !(doubted[key] && still[key]) && w != interaction.Clear || w < v {
+		if p.leaves(key, v, w) && !(doubted[key] && still[key]) || w < v {
 			t.Errorf("%s was %s and is %s within the windows", key, v, w)
 		}
 	}

@@ -107,6 +107,11 @@ func (c *planPage) sentences() []string {
 		"its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
 		number0(p.Conflict.Before), number0(p.Conflict.After), number0(p.Undecided.Before),
 		number0(p.Undecided.After)))
+	if p.Open > 0 {
+		say(counted(p.Open, "conflict of a truck in a curve is", "conflicts of trucks in curves are") + " then undecided, not " +
+			"clear: as other trucks there they stay open by friction and model, whatever is worked on. --level undecided " +
+			"removes those too.")
+	}
 	if s := inDoubt(p.Plan); s != "" {
 		say(s)
 	}
@@ -134,7 +139,7 @@ func nearly(p *plan.Plan) string {
 	if !ok {
 		return ""
 	}
-	return fmt.Sprintf("Most of that goes for few pairs: a plan for %s %s leaves %s of %s pairs not clear (--budget %s).",
+	return fmt.Sprintf("Most of that goes for few pairs: a plan for %s %s leaves %s of %s pairs (--budget %s).",
 		thousands(x.Cents), p.Currency, number0(x.Conflicts), number0(p.Curve[0].Conflicts), configs.Money(x.Cents))
 }
 

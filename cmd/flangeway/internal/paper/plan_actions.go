@@ -97,7 +97,7 @@ func (c *planPage) costTable() Table {
 
 // costWords stand under the curve.
 const costWords = "Each line is the plan that ends most conflicting passes for its money; --budget finds the plans " +
-	"between. Pairs left are those of --level that are not clear."
+	"between. Pairs left are those of --level that are not ended."
 
 // curve adds money against what is left.
 func (c *planPage) curve() {
