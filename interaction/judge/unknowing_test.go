@@ -327,21 +327,40 @@ const lessStream = 1863
 // back-to-back between those that were tried, a truck that did not converge, diameters by a bound, a yaw between
 // those of a bound, a flange's room between the ends of its thickness, a worn face in a gauge that was not read,
 // diameters of equal flange tips where tips are far apart, a back-to-back of another design than the flange speaks
-// for, one by a bound that leaves no axle in its middle, an elevation by a bound beside a cant that was not read.
+// for, one by a bound that leaves no axle in its middle, an elevation by a bound beside a cant that was not read, a
+// vertical face that was not read and not tried as high as one that was touched.
 func TestYardsThatCleared(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
 	seeds := []uint64{2000262, 2000343}
 	if fixture.Volume() {
-		seeds = append(seeds, 2000682, 5000163, 2000199, 2000263, 2000268, 2000302, 2000318, 2000568, 2000755, 3000032, 3000036,
-			3000059, 3000095, 2000080, 4000043, 8000175, 8000217, 8000240, 8000318,
+		seeds = append(seeds, 2000682, 5000163, 2000199, 2000263, 2000268, 2000302, 2000318, 2000568, 2000755, 3000032,
+			3000036, 3000059, 3000095, 2000080, 4000043, 8000175, 8000217, 8000240, 8000318,
 			6000075, 8000336, 11000006, 20000072, 20000077, 20000578, 20001174, 20001323, 20001414,
-			20001861, 20001777, 20001458, 20002169, 30000098, 30000241)
+			20001861, 20001777, 20001458, 20002169, 30000098, 30000241, 30002062)
 	}
 	j := newYardJudge(t, fixture.Data(t))
 	for _, seed := range seeds {
 		r := rand.New(rand.NewPCG(seed, lessStream))
 		j.knowsLess(seed, r, yard(r))
+	}
+}
+
+// TestWearClearsNoUnevenTruck: a truck with room to spare on a worn rail has none where that was new, or worn a
+// little; so neither more wear of its face clears it, nor wear between the two.
+func TestWearClearsNoUnevenTruck(t *testing.T) {
+	leftToVolumes(t)
+	t.Parallel()
+	d := yard(rand.New(rand.NewPCG(30001413, lessStream)))
+	maps.DeleteFunc(d.rows, func(file string, _ []row) bool {
+		return file == track.Frog.File() || file == track.Switch.File()
+	})
+	for _, wear := range []string{"3/32", "0..3/16"} { // as 1/16 alone
+		d := d.edited(edit{file: track.Curve.File(), column: "gauge_face_wear", text: wear})
+		const pair = "hollow-curve curve/X1 FWR 1 L1"
+		if f := computedOf(t, d.sheets().read(t, fixture.Data(t)))[pair]; f.Verdict != undecided {
+			t.Errorf("%s with a face worn %s in: %s", f.Verdict, wear, f.Computed.Text())
+		}
 	}
 }
 

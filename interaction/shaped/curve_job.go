@@ -29,6 +29,7 @@ type curveJob struct {
 	f      *track.Feature
 	sites  [numEnds]site
 	others []site  // for what was not read
+	unworn *site   // the worn end on rails as they were new; nil: these are not worn
 	inside []site  // by what the readings hold between their ends, and on unworn rails: see [computer.within]
 	height float64 // gauge height, mm
 	// friction is that of each surface.

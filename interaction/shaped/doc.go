@@ -5,10 +5,11 @@
 // # Trucks in curves
 //
 // Every truck of a four-axle car runs through every curve whose gauge was read, either end leading, either side on the
-// high rail (neither stands in a sheet): as written, at the worn and at the new end of the readings, and on damp rails
-// as sensitivity. The two ways with the least margins as written are looked at with all ends. Hollow is rounded to 1/2
-// mm and thickness to 1/8 in, the ends outward, so that wheels nearly alike are laid on a rail once. [TruckRun] adds to
-// package curving what a check needs: gauge under load, the bearing left; the curve command goes through it too.
+// high rail (neither stands in a sheet): as written, at the worn and at the new end of the readings, on rails as they
+// were new, and on damp rails as sensitivity. The two ways with the least margins as written are looked at with all
+// ends. Hollow is rounded to 1/2 mm and thickness to 1/8 in, the ends outward, so that wheels nearly alike are laid on
+// a rail once. [TruckRun] adds to package curving what a check needs: gauge under load, the bearing left; the curve
+// command goes through it too.
 //
 // Rollover rests on assumed fastenings, so it is judged with the readings as written (as_written.go): a range or a
 // bound at its ends, what was not read over what it can be. What readings err makes a truck close by it, and no more.

@@ -22,7 +22,8 @@ type stand struct {
 }
 
 // stands are those that every truck is tried at: the readings as written, at both ends, and
-// at the worn end with values for what was not read.
+// at the worn end with values for what was not read, and on rails as they were new: a truck
+// can have room to spare on worn ones alone.
 func stands(t *truckJob, j *curveJob) []stand {
 	list := make([]stand, numEnds)
 	for end := range numEnds {
@@ -31,6 +32,9 @@ func stands(t *truckJob, j *curveJob) []stand {
 	list[wornEnd].unread = t.fits[wornEnd].unread
 	for i := range j.others {
 		list = append(list, stand{&t.fits[wornEnd], &j.others[i], t.level[wornEnd], j.others[i].unread, false})
+	}
+	if j.unworn != nil {
+		list = append(list, stand{&t.fits[wornEnd], j.unworn, t.level[wornEnd], t.fits[wornEnd].unread, false})
 	}
 	for i := numEnds; i < len(t.fits); i++ {
 		list = append(list, stand{&t.fits[i], &j.sites[t.fits[i].end], t.level[wornEnd], t.fits[i].unread,
@@ -117,6 +121,8 @@ func (c *Computer) within(j *curveJob) error {
 			add(s)
 		}
 	}
+	unworn := j.sites[wornEnd]
+	unworn.rails = [2]*trackshape.RailHead{fresh, fresh}
 	tight, wide := j.sites[newEnd].gauge, j.sites[wornEnd].gauge
 	// The gauges that the rest is tried in besides its own: a flange meets a worn face, or a rail that stands otherwise,
 	// in a close gauge, and not in a wide one.
@@ -173,6 +179,9 @@ func (c *Computer) within(j *curveJob) error {
 			}
 		}
 	}
+	if i := slices.Index(j.inside, unworn); i >= 0 {
+		j.unworn = &j.inside[i]
+	}
 	return nil
 }
 
@@ -189,6 +198,9 @@ func (c *Computer) facesOf(j *curveJob, k railKey) (out []railKey) {
 			if v > least+measure.Near {
 				wears = append(wears, v)
 			}
+		}
+		if most > leastWear-measure.Near { // it may be so much, or more, which is no better
+			wears = append(wears, leastWear)
 		}
 	} else if k.face > leastWear { // more of it is no better
 		for _, a := range []float64{k.angle, c.faceAngle(j.f).Lo} {
