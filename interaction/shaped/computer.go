@@ -144,9 +144,22 @@ type Contradiction struct {
 	Warning measure.Warning
 }
 
-// Contradictions are those of the wheels that are asked for.
+// contradictionKey tells apart wheels whose readings contradict each other otherwise.
+type contradictionKey struct {
+	design *wheelshape.Shape
+	r      wheelshape.WornReadings
+}
+
+// contradiction is what is set aside of such readings, and why.
+type contradiction struct {
+	aside []wheel.Quantity
+	why   error
+}
+
+// Contradictions are those of the wheels that are asked for. Wheels that read alike are rebuilt once.
 func (c *Computer) Contradictions(asked func(wi int) bool) []Contradiction {
 	list := make([]Contradiction, len(c.Wheels))
+	var found kept[contradictionKey, contradiction]
 	parallel.Each(len(list), func(i int) {
 		w := c.Wheels[i].W
 		r := wheelshape.ReadingsOf(w)
@@ -157,11 +170,18 @@ func (c *Computer) Contradictions(asked func(wi int) bool) []Contradiction {
 		if err != nil {
 			return
 		}
-		if _, aside, why, err := wheelshape.RebuildFrom(design, r); err == nil && len(aside) > 0 {
+		for _, x := range []*measure.Reading{&r.Height, &r.Thickness, &r.Vertical, &r.Hollow} {
+			x.Place = measure.Place{}
+		}
+		of, err := found.get(contradictionKey{design, r}, func() (contradiction, error) {
+			_, aside, why, err := wheelshape.RebuildFrom(design, r)
+			return contradiction{aside, why}, err
+		})
+		if err == nil && len(of.aside) > 0 {
 			list[i] = Contradiction{Wheel: i, Warning: measure.Warning{Place: w.Place,
 				Text: fmt.Sprintf("%s of wheel %s %s: %v; set aside where shapes are computed, measure it again",
-					named(aside), w.Car.ID, w.Position, why)}}
-			for _, q := range aside {
+					named(of.aside), w.Car.ID, w.Position, of.why)}}
+			for _, q := range of.aside {
 				list[i].Aside |= interaction.WheelMask(q)
 			}
 		}

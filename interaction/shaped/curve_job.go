@@ -44,6 +44,7 @@ type curveJob struct {
 	fresh  *kept[freshKey, margins] // of new wheels
 	asRead *curveJob                // the curve with its readings as written
 	gone   kept[goneKey, [numEnds]float64]
+	ran    kept[likeKey, ran] // by the trucks that were on it
 }
 
 // goneKey tells apart trucks that are without another part of their load.

@@ -58,6 +58,10 @@ type truckJob struct {
 	// asRead is the truck with its readings as written; exact says that it is one of these.
 	asRead *truckJob
 	exact  bool
+	// like is the first truck that differs from it by names alone, itself if there is no other, nil if nobody looked;
+	// bare says that its hollow was taken away: see truck_like.go.
+	like *truckJob
+	bare bool
 }
 
 // fit is a truck's wheels but for their hollow, at one end of its readings.
@@ -113,6 +117,7 @@ func (c *Computer) listTrucks() {
 		}
 	}
 	parallel.Each(len(c.trucks), func(i int) { c.prepare(c.trucks[i]) })
+	findLike(c.trucks)
 	// Those with the most levels of hollow take longest: they begin.
 	slices.SortStableFunc(c.trucks, func(a, b *truckJob) int { return cmp.Compare(b.level[wornEnd], a.level[wornEnd]) })
 }
@@ -230,7 +235,7 @@ func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornRe
 // unhollowed is a truck without its hollow: its hollow wheels are turned with their mates.
 func (c *Computer) unhollowed(t *truckJob) *truckJob {
 	n := *t
-	n.over, n.level, n.hollow = [numEnds][mostWheels]float64{}, [numEnds]float64{}, false
+	n.over, n.level, n.hollow, n.bare = [numEnds][mostWheels]float64{}, [numEnds]float64{}, false, true
 	for i := range t.all() {
 		if t.level[written]+t.over[written][i] > measure.Near {
 			n.lost[i], n.lost[i^1], n.turned[i/2] = 0, 0, true

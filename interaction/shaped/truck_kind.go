@@ -1,6 +1,8 @@
 package shaped
 
 import (
+	"slices"
+
 	"flangeway/interaction"
 )
 
@@ -24,25 +26,45 @@ func (t *truckJob) rigid() *truckJob {
 	return &n
 }
 
-// anyKindOn is what a truck comes to on a curve, and the truck that comes to it. One of a car of
-// unknown kind is clear if it is so as a freight truck and as a rigid one and if weight and wheelbase
-// are known, because a car of another kind is not clear without them. Whoever has no roster knows
-// no more than one who left these blank in it.
+// ran is what a truck comes to on a curve; rigid says that it is what it does without a frame that warps.
+type ran struct {
+	k     Computed
+	rigid bool
+	w     way
+}
+
+// anyKindOn is what a truck comes to on a curve, and the truck that comes to it: once for all trucks that differ from
+// it by names alone.
 func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way) {
+	x, _ := j.ran.get(t.likeness(), func() (ran, error) {
+		out := c.ofAnyKind(t, j)
+		out.k.Columns = slices.Clip(out.k.Columns) // its copies are added to
+		return out, nil
+	})
+	if x.rigid {
+		t = t.rigid()
+	}
+	return x.k, t, x.w
+}
+
+// ofAnyKind is what a truck comes to on a curve. One of a car of unknown kind is clear if it is so as a freight truck
+// and as a rigid one and if weight and wheelbase are known, because a car of another kind is not clear without them.
+// Whoever has no roster knows no more than one who left these blank in it.
+func (c *Computer) ofAnyKind(t *truckJob, j *curveJob) ran {
 	k, w := c.truckOn(t, j)
 	if !t.kindUnknown() || k.Verdict != interaction.Clear {
-		return k, t, w
+		return ran{k, false, w}
 	}
 	if rigid := t.rigid(); !t.square {
 		if other, at := c.truckOn(rigid, j); other.Verdict != interaction.Clear {
 			other.Verdict = interaction.Undecided // as a freight truck it is clear
 			other.Columns = append(other.Columns, "kind")
-			return other, rigid, at
+			return ran{other, true, at}
 		}
 	}
 	if t.lacksWeight() {
 		k.notClear(0)
 		k.Columns = append(k.Columns, "kind")
 	}
-	return k, t, w
+	return ran{k, false, w}
 }

@@ -1,0 +1,92 @@
+package shaped
+
+import (
+	"reflect"
+	"testing"
+
+	"flangeway/interaction"
+	"flangeway/internal/fixture"
+	"flangeway/internal/measure"
+	"flangeway/internal/survey"
+	"flangeway/track"
+	"flangeway/wheel"
+)
+
+// Trucks that were read alike are computed once, and one of which anything was read otherwise for itself: each comes to
+// what it comes to alone.
+func TestTrucksAlikeAreComputedOnce(t *testing.T) {
+	t.Parallel()
+	data := fixture.Data(t)
+	c, err := New(Fleet{Rules: interaction.NewRules(survey.NewSettings(data.Settings), data)}, data, fixture.Shapes(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	curve := &track.Feature{Kind: track.Curve, ID: "C", Class: "1", Speed: 10, SpeedKnown: true, Rail: "115RE",
+		Cant: "1:40", Holding: "good", Lubricated: "none", WarpOverFt: 62}
+	for q, v := range map[track.Quantity]float64{track.Degree: 12, track.Elevation: 25, track.Gauge: 1448,
+		track.LoadedGauge: 1455, track.HeadWear: 0, track.GaugeFaceWear: 0, track.Warp: 40} {
+		curve = curve.With(q, measure.Exact(v, ""))
+	}
+	j := c.curve(curve)
+	for _, change := range []func(*truckJob){nil, nil, // the same twice
+		func(n *truckJob) { n.wheels[2].Set(wheel.FlangeThickness, measure.Exact(32, "")) },
+		func(n *truckJob) { n.wheels[2].Set(wheel.TreadHollow, measure.Exact(1, "")) },
+		func(n *truckJob) { n.wheels[2].Set(wheel.Diameter, measure.Exact(911, "")) },
+		func(n *truckJob) { n.wheels[2].Set(wheel.BackToBack, measure.Exact(1350, "")) },
+		func(n *truckJob) { n.wheels[2].Design = "wide flange 1:20" },
+		func(n *truckJob) { n.car.GrossLb = 100000 },
+		func(n *truckJob) { n.car.TruckWheelbase = measure.Exact(1700, "") },
+		func(n *truckJob) { n.car.TruckCenters = measure.Exact(8000, "") },
+		func(n *truckJob) { n.car.LoadImbalance = measure.Exact(9, "") },
+		func(n *truckJob) { n.car.Body = "stiff" },
+		func(n *truckJob) { n.car.WarpStiffness = "worn" },
+		func(n *truckJob) { n.car.Kind = "passenger" },
+		func(n *truckJob) { n.number = 2 },
+	} {
+		car := &wheel.Car{ID: "A" + string(rune('a'+len(c.trucks))), Kind: "freight", GrossLb: 220000, Axles: 4,
+			Body: "ordinary", WarpStiffness: "new", TruckWheelbase: measure.Exact(1778, ""),
+			TruckCenters: measure.Exact(14000, ""), LoadImbalance: measure.Exact(2, "")}
+		n := &truckJob{car: car, number: 1, axles: 2}
+		for a := range 2 {
+			of := func(side byte) *wheel.Wheel {
+				return &wheel.Wheel{Car: car, Position: wheel.Position{Side: side, Axle: 1 + a}, Design: "narrow flange 1:20"}
+			}
+			axle := (&wheel.Axle{Car: car, Number: 1 + a, L: of('L'), R: of('R')}).Clone()
+			for k, w := range []*wheel.Wheel{axle.L, axle.R} {
+				for q, v := range map[wheel.Quantity]float64{wheel.TreadHollow: 0, wheel.FlangeThickness: 29,
+					wheel.FlangeHeight: 27, wheel.Diameter: 914, wheel.BackToBack: 1354, wheel.RimWidth: 140} {
+					w.Set(q, measure.Exact(v, ""))
+				}
+				n.wheels[2*a+k] = w
+			}
+		}
+		if change != nil {
+			change(n)
+		}
+		for _, w := range n.all() {
+			n.hollow = n.hollow || isHollow(w.Read(wheel.TreadHollow))
+		}
+		if c.prepare(n); n.broken != "" {
+			t.Fatal(n.broken)
+		}
+		c.trucks = append(c.trucks, n)
+	}
+	findLike(c.trucks)
+	for i, n := range c.trucks {
+		if want := max(i, 1) - 1; i < 2 && n.like != c.trucks[want] || i >= 2 && n.like != n {
+			t.Errorf("truck %d stands for another one", i)
+		}
+		want := c.ofAnyKind(n, j)
+		got, _, w := c.anyKindOn(n, j)
+		if !reflect.DeepEqual(got, want.k) || w != want.w {
+			t.Errorf("truck %d: %+v %s, alone %+v %s", i, got, w, want.k, want.w)
+		}
+		if n.hollow { // its hollow wheel turned
+			bare := c.unhollowed(n)
+			want := c.ofAnyKind(bare, j)
+			if got, _, _ := c.anyKindOn(bare, j); !reflect.DeepEqual(got, want.k) {
+				t.Errorf("truck %d without its hollow: %+v, alone %+v", i, got, want.k)
+			}
+		}
+	}
+}
