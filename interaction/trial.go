@@ -144,3 +144,12 @@ func (t *Trial) Margin(k int, w *WheelShare, p *PlaceShare) (as float64, ok bool
 	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
 	return m.As, m.Verdict != NotMeasured && !m.NoAs
 }
+
+// Spread is how wide the margin of a pair is by what its readings leave open, mm or degrees; 0 if one end is not known.
+func (t *Trial) Spread(k int, w *WheelShare, p *PlaceShare) float64 {
+	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
+	if m.Verdict == NotMeasured || m.NoLo || m.NoHi {
+		return 0
+	}
+	return m.Hi - m.Lo
+}

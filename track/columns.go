@@ -62,6 +62,10 @@ type Column struct {
 	q       Quantity // if it is a reading
 	reading bool
 	read    func(entry, *Feature)
+	// Wears is 1 if wear makes the reading greater, -1 if less, 0 if it does not tell wear.
+	Wears int
+	// Part is what is repaired together: a repair that one of its readings shows is one of all of them.
+	Part string
 }
 
 // entry is a cell with what its reader knows besides.
@@ -112,52 +116,60 @@ var columns = [...]Column{
 	{Column: sheet.Column{Name: "speed_mph", Unit: "mph", Meaning: "speed at the place; blank is the railroad's"},
 		Kinds:  gauged,
 		behind: map[Kind]string{Spot: "track_class"}, read: readSpeed},
-	length(Gauge, "gauge", gauged, `track gauge 5/8 in below the top of rail, as 56-1/2 or 4' 8-1/2"`),
-	length(LoadedGauge, "loaded_gauge", gauged, "the same under the load that the note names"),
+	length(Gauge, "gauge", gauged,
+		`track gauge 5/8 in below the top of rail, as 56-1/2 or 4' 8-1/2"`).worn(1, gaugePart),
+	length(LoadedGauge, "loaded_gauge", gauged, "the same under the load that the note names").worn(1, gaugePart),
 	word("holding", gauged, "good, fair or poor: what ties and fastenings hold; blank is fair",
 		func(f *Feature, w string) { f.Holding = cmp.Or(w, "fair") }, "good", "fair", "poor"),
 	length(FlangewayDepth, "flangeway_depth", at(Frog),
-		"straight edge across the tread to the floor: the least of throat, point and 6 in behind"),
+		"straight edge across the tread to the floor: the least of throat, point and 6 in behind").worn(-1, frogPart),
 	length(FlangewayWidth, "flangeway_width", at(Frog), "between wing and point at the gauge line"),
 	length(GuardCheck, "guard_check", at(Frog),
-		"frog gauge line to guard line, at the 1/2 in point; of a self-guarded frog, to its guarding face"),
+		"frog gauge line to guard line, at the 1/2 in point; of a self-guarded frog, to its guarding face").
+		worn(-1, gaugePart),
 	length(GuardFace, "guard_face", at(Frog), "between the guard lines, at the 1/2 in point"),
 	length(GuardFlangeway, "guard_flangeway", at(Frog), "between guard rail and running rail"),
-	length(TreadWear, "tread_wear", at(Frog), "of the frog casting, below its original contour"),
+	length(TreadWear, "tread_wear", at(Frog), "of the frog casting, below its original contour").worn(1, frogPart),
 	length(PointWornDown, "point_worn_down", at(Frog),
-		"of the frog point: how far down, and how far back from the tip"),
+		"of the frog point: how far down, and how far back from the tip").worn(1, frogPart),
 	length(PointWornBack, "point_worn_back", at(Frog),
-		"of the frog point: how far down, and how far back from the tip"),
-	length(PointGap, "point_gap", at(Switch), "between closed point and stock rail"),
+		"of the frog point: how far down, and how far back from the tip").worn(1, frogPart),
+	length(PointGap, "point_gap", at(Switch), "between closed point and stock rail").worn(1, pointsPart),
 	length(PointDrop, "point_drop", at(Switch),
-		"top of the point below the top of the stock rail at the first full-bearing station"),
+		"top of the point below the top of the stock rail at the first full-bearing station").worn(1, pointsPart),
 	length(PointThickness, "point_thickness", at(Switch), "of the point at its tip"),
 	length(ChipDepth, "chip_depth", at(Switch),
 		"top of the point below the top of the stock rail at the deepest chip within chip_length; none where there "+
-			"is no chip"),
-	length(ChipLength, "chip_length", at(Switch), "length of the chip"),
+			"is no chip").worn(1, pointsPart),
+	length(ChipLength, "chip_length", at(Switch), "length of the chip").worn(1, pointsPart),
 	angle(FaceAngle, "face_angle", at(Switch),
-		"shallowest face angle of point or stock rail in the first 2 ft, degrees from horizontal"),
-	length(StockRailWear, "stock_rail_wear", at(Switch), "side wear of the stock rail at the point"),
+		"shallowest face angle of point or stock rail in the first 2 ft, degrees from horizontal").worn(-1, pointsPart),
+	length(StockRailWear, "stock_rail_wear", at(Switch),
+		"side wear of the stock rail at the point").worn(1, pointsPart),
 	length(Undercut, "undercut", at(Switch), "depth of the recess under the stock rail's head"),
-	length(OpenClearance, "open_clearance", at(Switch), "narrowest stock rail to open point, not the throw"),
-	length(HeelRise, "heel_rise", at(Switch), "rise of the point rail where the tread leaves the stock rail"),
+	length(OpenClearance, "open_clearance", at(Switch),
+		"narrowest stock rail to open point, not the throw").worn(-1, pointsPart),
+	length(HeelRise, "heel_rise", at(Switch),
+		"rise of the point rail where the tread leaves the stock rail").worn(-1, pointsPart),
 	other("rail", at(Curve, Joint), "rail section, such as 115RE", readRail),
-	length(HeadWear, "head_wear", at(Curve, Joint), "vertical, at the centre of the head"),
-	length(GaugeFaceWear, "gauge_face_wear", at(Curve), "side wear at the gauge face"),
-	angle(GaugeFaceAngle, "gauge_face_angle", at(Curve), "of the worn gauge face, degrees from horizontal"),
-	length(BarDepth, "bar_depth", at(Joint), "present top of rail to the highest part of the bar at the gauge side"),
+	length(HeadWear, "head_wear", at(Curve, Joint), "vertical, at the centre of the head").worn(1, railPart),
+	length(GaugeFaceWear, "gauge_face_wear", at(Curve), "side wear at the gauge face").worn(1, railPart),
+	angle(GaugeFaceAngle, "gauge_face_angle", at(Curve),
+		"of the worn gauge face, degrees from horizontal").worn(-1, railPart),
+	length(BarDepth, "bar_depth", at(Joint),
+		"present top of rail to the highest part of the bar at the gauge side").worn(-1, railPart),
 	other("rail_cant", at(Curve), "1:40, 1:20 or none", readCant),
 	word("lubricated", at(Curve), "high, low, both or none",
 		func(f *Feature, w string) { f.Lubricated = w }, "high", "low", "both", "none"),
-	length(Warp, "warp", warped, "greatest difference in crosslevel between two points up to 62 ft apart"),
+	length(Warp, "warp", warped,
+		"greatest difference in crosslevel between two points up to 62 ft apart").worn(1, surfacePart),
 	other("date", everywhere, sheet.DateMeaning, func(e entry, f *Feature) { f.Date = e.Date() }),
 	other("note", everywhere, sheet.NoteMeaning, func(e entry, f *Feature) { f.Note = e.Text() }),
 	length(Crosslevel, "crosslevel", at(Switch, Spot), "left rail over right rail, negative where the left one is low"),
 	{Column: sheet.Column{Name: "warp_over", Unit: "ft",
 		Meaning: "the distance over which warp was read, whole feet from 1 to 100; blank is 62"}, Kinds: warped,
 		read: readWarpOver},
-	length(WarpShort, "warp_short", warped, "greatest difference in crosslevel within 10 ft"),
+	length(WarpShort, "warp_short", warped, "greatest difference in crosslevel within 10 ft").worn(1, surfacePart),
 	length(CrosslevelLeast, "crosslevel_least", at(Curve),
 		"least crosslevel within the curve, where elevation is that of its full body; negative is reverse"),
 	word("guard_rail", at(Switch, Curve), "yes or no: a guard rail along it",
@@ -189,6 +201,21 @@ func word(name string, kinds kindSet, meaning string, set func(*Feature, string)
 func length(q Quantity, name string, kinds kindSet, meaning string) Column {
 	c := other(name, kinds, meaning, func(e entry, _ *Feature) { e.r.read[q] = e.Reading() })
 	c.q, c.Unit, c.Bounded, c.reading = q, "in", true, true
+	return c
+}
+
+// What is repaired together. The guard rail goes with the gauge, because its check is taken from the gauge line.
+const (
+	gaugePart   = "gauge and guard rail"
+	frogPart    = "frog"
+	pointsPart  = "points"
+	railPart    = "rail"
+	surfacePart = "surface"
+)
+
+// worn says which way wear takes a reading, and what it is repaired with.
+func (c Column) worn(sign int, part string) Column {
+	c.Wears, c.Part = sign, part
 	return c
 }
 

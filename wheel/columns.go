@@ -59,6 +59,8 @@ type Column struct {
 	q      Quantity // if it is a reading of a wheel
 	car    func(entry, *Car)
 	wheel  func(entry, *Wheel)
+	// Wears is 1 if wear makes the reading greater, -1 if less, 0 if it does not tell wear.
+	Wears int
 }
 
 // entry is a cell with what its reader knows besides.
@@ -92,14 +94,15 @@ var columns = [...]Column{
 		Sheets: WheelSheet, Plain: PlainPosition},
 	ofWheel("date", PlainDate, sheet.DateMeaning, func(e entry, w *Wheel) { w.Date = e.Date() }),
 	reading(FlangeHeight, "flange_height", "in",
-		"tape line to flange tip; go/no-go as <1-1/2 or >=1-1/2, full or scant as 1-1/4+ or 1-1/4-"),
+		"tape line to flange tip; go/no-go as <1-1/2 or >=1-1/2, full or scant as 1-1/4+ or 1-1/4-").worn(1),
 	reading(FlangeThickness, "flange_thickness", "in",
-		"3/8 in above the tread, back to face; a notch that did not touch is >15/16"),
+		"3/8 in above the tread, back to face; a notch that did not touch is >15/16").worn(-1),
 	reading(VerticalFlange, "vertical_flange", "in",
-		"the height above the tread to which the flange face is vertical; touched at 1 in is >=1, not touched is <1"),
-	reading(RimThickness, "rim_thickness", "in", "rim thickness at the tape line"),
+		"the height above the tread to which the flange face is vertical; touched at 1 in is >=1, not touched is <1").
+		worn(1),
+	reading(RimThickness, "rim_thickness", "in", "rim thickness at the tape line").worn(-1),
 	reading(TreadHollow, "tread_hollow", "mm",
-		"greatest depth under a straight edge from the field side, in mm without a unit"),
+		"greatest depth under a straight edge from the field side, in mm without a unit").worn(1),
 	reading(BackToBack, "back_to_back", "in",
 		"between the flange backs: the least of the places read; on either row of the axle"),
 	reading(BackToBackMax, "back_to_back_max", "in", "the greatest of the places read"),
@@ -149,6 +152,12 @@ func ofWheel(name string, plain Plain, meaning string, read func(entry, *Wheel))
 func reading(q Quantity, name, unit, meaning string) Column {
 	c := bounded(ofWheel(name, PlainReading, meaning, func(e entry, w *Wheel) { w.readings[q] = e.Reading() }))
 	c.q, c.Unit = q, unit
+	return c
+}
+
+// worn says which way wear takes a reading.
+func (c Column) worn(sign int) Column {
+	c.Wears = sign
 	return c
 }
 

@@ -74,6 +74,13 @@
 // go/no-go reading that leaves it open, or a mark in the sheet. A conflict likewise, by a later row of the place or of
 // every wheel that was in it.
 //
+// # Dates
+//
+// [WearRates] draws a line through the dated rows of each reading that tells wear (the columns say which, and what is
+// repaired together) since the last repair, and dates limits and first conflicts by inverse prediction (trend.go). A
+// repair that one reading shows, or a turning, ends the history of its part (history.go). A conflict is dated with all
+// that wears on both sides (first_conflict.go). Rows closer together than the setting wear_span tell no rate.
+//
 // # Chance and rank
 //
 // The probability of a conflict takes readings as uniform in their intervals: closed form for sums, 400 seeded draws

@@ -1,11 +1,11 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
-
-	"gonum.org/v1/gonum/stat"
+	"slices"
+	"strings"
 
 	"flangeway/configs"
 	"flangeway/interaction"
@@ -20,15 +20,16 @@ import (
 // Wear is how fast a reading wears, from its dated rows since the last repair.
 type Wear struct {
 	Where, Place, Column string
-	Rows                 int     // used
-	Rate, Spread         float64 // mm a year, in the direction of wear; standard error of it
-	Known                bool    // whether there is a rate
+	Rows                 int          // used
+	From, To             measure.Date // of the rows used
+	Rate, Spread         float64      // mm or degrees a year, in the direction of wear; its standard error by reading
+	Known                bool         // whether there is a rate
 	Notes                []string
-	Events               []Event
+	Events               []Event // by date
 }
 
-// Event is a limit or a first conflict that wear reaches, with its window: the dates at a rate two standard errors
-// faster and slower. A zero Latest is no date within reach.
+// Event is a limit or a first conflict that wear reaches, with the window in which the true date lies nine times of
+// ten. A zero Earliest, Likely or Latest is no date within reach.
 type Event struct {
 	What             string
 	At               string // the reading there; of a limit that was not read in its text, how it is known
@@ -39,138 +40,87 @@ type Event struct {
 // horizonYears is how far ahead windows are looked for.
 const horizonYears = 40
 
-// row is one dated value, mm.
-type row struct {
-	date measure.Date
-	r    measure.Reading
+// daysPerYear turns days into years.
+const daysPerYear = 365.25
+
+// year is a day in years.
+func year(d measure.Date) float64 { return float64(d) / daysPerYear }
+
+// dayOf is a year's day; none if it is beyond reach.
+func dayOf(x, last float64) measure.Date {
+	if x > last+horizonYears {
+		return 0
+	}
+	return measure.Date(math.Round(x * daysPerYear))
 }
 
-// worn is a quantity that wears in one direction.
-type worn struct {
-	column string
-	sign   float64 // +1: wear makes it greater
-}
-
-func wheelWear() []worn {
-	return []worn{{wheel.FlangeHeight.String(), 1}, {wheel.FlangeThickness.String(), -1},
-		{wheel.TreadHollow.String(), 1}}
-}
-
-func frogWear() []worn {
-	return []worn{{track.FlangewayDepth.String(), -1}, {track.GuardCheck.String(), -1}}
-}
-
-// WearRates finds the rate of wear of every frog depth, guard check, flange height, flange thickness and hollow that
-// stands in more than one dated row, and when it reaches each limit and the first conflict.
+// WearRates finds the rate of wear of every reading that tells wear and stands in more than one dated row, and when it
+// reaches each limit and the first conflict, first what comes first.
 func WearRates(sv *survey.Survey) ([]Wear, error) {
 	book, err := sv.Book()
 	if err != nil {
 		return nil, err
 	}
-	f := forecaster{sv: sv, book: book, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: exposure.Of(sv)}
-	var out []Wear
+	f := forecaster{sv: sv, book: book, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: exposure.Of(sv),
+		places: map[*track.Feature]map[track.Quantity]*worn{}, wheels: map[*wheel.Wheel]map[wheel.Quantity]*worn{},
+		fresh: map[*wheel.Wheel]*interaction.WheelShare{}}
+	f.rates()
 	for _, p := range sv.Track.Features {
-		if p.Kind != track.Frog || len(p.Earlier) == 0 {
-			continue
-		}
-		for _, w := range frogWear() {
-			q, _ := track.QuantityOf(w.column)
-			var rows []row
-			for _, g := range append(append([]*track.Feature(nil), p.Earlier...), p) {
-				rows = append(rows, row{g.Date, g.Read(q)})
-			}
-			if x, ok := rate(w, rows); ok {
-				x.Where, x.Place = p.Name(), p.Location
-				f.placeEvents(&x, w, p, q)
-				out = append(out, x)
+		for _, q := range p.Measured() {
+			if w := f.places[p][q]; w != nil {
+				f.limits(w, p.Subject())
+				f.placeConflict(w, p, q)
 			}
 		}
 	}
 	for _, v := range sv.Fleet.Wheels {
-		if len(v.Earlier) == 0 {
-			continue
-		}
-		for _, w := range wheelWear() {
-			q, _ := wheel.QuantityOf(w.column)
-			var rows []row
-			for _, g := range append(append([]*wheel.Wheel(nil), v.Earlier...), v) {
-				rows = append(rows, row{g.Date, g.Own(q)})
-			}
-			if x, ok := rate(w, rows); ok {
-				x.Where = "wheel/" + v.Car.ID + " " + v.Position.String()
-				f.wheelEvents(&x, w, v, q)
-				out = append(out, x)
+		for q := range wheel.NumQuantities {
+			if w := f.wheels[v][q]; w != nil {
+				f.limits(w, v.Subject())
+				f.wheelConflict(w, v, q)
 			}
 		}
 	}
+	odd(f.list)
+	out := make([]Wear, len(f.list))
+	for i, w := range f.list {
+		slices.SortStableFunc(w.Events, byDate)
+		out[i] = w.Wear
+	}
+	slices.SortStableFunc(out, func(a, b Wear) int { return byDate(a.next(), b.next()) })
 	return out, nil
 }
 
-// daysPerYear turns days into years.
-const daysPerYear = 365.25
+// next is what the reading reaches first; without an event it comes last.
+func (x *Wear) next() (e Event) {
+	if len(x.Events) > 0 {
+		e = x.Events[0]
+	}
+	return e
+}
 
-// rate fits a line through the rows since the last repair. ok is false if fewer than two rows have the reading at
-// all.
-func rate(w worn, rows []row) (Wear, bool) {
-	x := Wear{Column: w.column}
-	var used []row
-	oneSided := 0
-	for _, r := range rows {
-		switch {
-		case !r.date.Known() || !r.r.Measured():
-		case r.r.OneSided():
-			oneSided++
-		default:
-			used = append(used, r)
-		}
+// byDate compares by the likely date, then the earliest; what has none comes last.
+func byDate(a, b Event) int {
+	last := func(d measure.Date) uint32 { return uint32(d) - 1 } // no date is the greatest
+	return cmp.Or(cmp.Compare(last(a.Likely), last(b.Likely)), cmp.Compare(last(a.Earliest), last(b.Earliest)))
+}
+
+// worn is a reading that wears.
+type worn struct {
+	Wear
+	sign  float64 // 1: wear makes it greater
+	now   measure.Reading
+	trend *trend // nil: no rate
+}
+
+// value is the reading at a year, by the line or by one that many standard errors more worn, within the bounds of its
+// column.
+func (w *worn) value(spec measure.Spec, x, errors float64) float64 {
+	y := w.trend.at(x)
+	if errors != 0 {
+		y += errors * math.Sqrt(w.trend.variance(x))
 	}
-	if oneSided > 0 {
-		x.Notes = append(x.Notes, fmt.Sprintf("%d go/no-go readings have no value and are not used", oneSided))
-	}
-	if len(used) < 2 {
-		return x, len(used)+oneSided > 1
-	}
-	// A reading that went back by more than the two readings' ± was repaired in between.
-	for i := len(used) - 1; i > 0; i-- {
-		a, b := used[i-1].r, used[i].r
-		if back := w.sign * (a.As - b.As); back > (a.Width()+b.Width())/2+measure.Near {
-			x.Notes = append(x.Notes, fmt.Sprintf("repaired or read otherwise between %s and %s (%s, then %s): only "+
-				"the rows since are used", used[i-1].date, used[i].date, a.Written, b.Written))
-			used = used[i:]
-			break
-		}
-	}
-	x.Rows = len(used)
-	if len(used) < 2 {
-		x.Notes = append(x.Notes, "one row since: no rate")
-		return x, true
-	}
-	xs, ys := make([]float64, len(used)), make([]float64, len(used))
-	reading := 0.0
-	for i, r := range used {
-		xs[i] = float64(r.date.DaysSince(used[0].date)) / daysPerYear
-		ys[i] = w.sign * r.r.As
-		reading = math.Max(reading, r.r.Width()/math.Sqrt(12)) // of a uniform error
-	}
-	alpha, beta := stat.LinearRegression(xs, ys, nil, false)
-	n := float64(len(used))
-	sxx := stat.Variance(xs, nil) * (n - 1)
-	spread := reading
-	if len(used) > 2 {
-		ss := 0.0
-		for i := range xs {
-			d := ys[i] - alpha - beta*xs[i]
-			ss += d * d
-		}
-		spread = math.Max(spread, math.Sqrt(ss/(n-2)))
-	} else {
-		x.Notes = append(x.Notes, "two rows only: the spread is that of reading alone")
-	}
-	x.Rate, x.Spread, x.Known = beta, spread/math.Sqrt(sxx), true
-	if x.Rate-2*x.Spread <= 0 {
-		x.Notes = append(x.Notes, "the wear is smaller than what reading alone explains: the latest date is open")
-	}
-	return x, true
+	return min(max(w.sign*y, spec.Lo), spec.Hi)
 }
 
 type forecaster struct {
@@ -178,153 +128,198 @@ type forecaster struct {
 	book     *limit.Book
 	trial    *interaction.Trial
 	exposure *exposure.Exposure
+	list     []*worn
+	// what wears, by what it is a reading of; without those that have no rate
+	places map[*track.Feature]map[track.Quantity]*worn
+	wheels map[*wheel.Wheel]map[wheel.Quantity]*worn
+	fresh  map[*wheel.Wheel]*interaction.WheelShare // as read
 }
 
-// event dates a change of the reading by way mm in the direction of wear.
-func (x *Wear) event(what, at string, from measure.Date, way float64) {
-	if !x.Known {
-		return
-	}
-	when := func(rate float64) measure.Date {
-		if rate <= 0 {
-			return 0
+// rates finds the rates of wear of places and axles.
+func (f *forecaster) rates() {
+	for _, p := range f.sv.Track.Features {
+		if len(p.Earlier) == 0 {
+			continue
 		}
-		years := way / rate
-		if years > horizonYears {
-			return 0
+		parts := map[string][]*history{}
+		of := map[*history]track.Quantity{}
+		var order []*history
+		for _, c := range p.Kind.Columns() {
+			q, ok := track.QuantityOf(c.Name)
+			if !ok || c.Wears == 0 {
+				continue
+			}
+			h := &history{column: c.Name, sign: float64(c.Wears)}
+			for _, g := range append(slices.Clone(p.Earlier), p) {
+				h.rows = append(h.rows, row{g.Date, g.Read(q)})
+			}
+			of[h], order = q, append(order, h)
+			parts[c.Part] = append(parts[c.Part], h)
 		}
-		return from + measure.Date(math.Round(years*daysPerYear))
+		for _, list := range parts {
+			repaired(list, 0)
+		}
+		f.places[p] = map[track.Quantity]*worn{}
+		for _, h := range order {
+			if w := f.rate(h, p.Name(), p.Location); w != nil {
+				if w.now = p.Read(of[h]); w.trend != nil {
+					f.places[p][of[h]] = w
+				}
+			}
+		}
 	}
-	e := Event{What: what, At: at, Earliest: when(x.Rate + 2*x.Spread), Likely: when(x.Rate),
-		Latest: when(x.Rate - 2*x.Spread)}
+	for _, c := range f.sv.Fleet.Cars {
+		for _, a := range c.AxleList {
+			f.axle(a)
+		}
+	}
+}
+
+// axle finds the rates of an axle's wheels, which are turned and changed together.
+func (f *forecaster) axle(a *wheel.Axle) {
+	type at struct {
+		v *wheel.Wheel
+		q wheel.Quantity
+	}
+	of := map[*history]at{}
+	var list []*history
+	var turned measure.Date
+	for _, v := range []*wheel.Wheel{a.L, a.R} {
+		if v == nil {
+			continue
+		}
+		turned = max(turned, v.Turned)
+		if len(v.Earlier) == 0 {
+			continue
+		}
+		for _, c := range wheel.Columns(wheel.WheelSheet) {
+			q, ok := c.Reads()
+			if !ok || c.Wears == 0 {
+				continue
+			}
+			h := &history{column: c.Name, of: v.Position.String(), sign: float64(c.Wears)}
+			for _, g := range append(slices.Clone(v.Earlier), v) {
+				h.rows = append(h.rows, row{g.Date, g.Own(q)})
+				turned = max(turned, g.Turned)
+			}
+			of[h], list = at{v, q}, append(list, h)
+		}
+	}
+	repaired(list, turned)
+	for _, h := range list {
+		x := of[h]
+		w := f.rate(h, "wheel/"+a.Car.ID+" "+x.v.Position.String(), "")
+		if w == nil {
+			continue
+		}
+		if w.now = x.v.Read(x.q); w.trend != nil {
+			if f.wheels[x.v] == nil {
+				f.wheels[x.v] = map[wheel.Quantity]*worn{}
+			}
+			f.wheels[x.v][x.q] = w
+		}
+	}
+}
+
+// rate fits a line through the rows of a history. It is nil if fewer than two rows have the reading at all.
+func (f *forecaster) rate(h *history, where, place string) *worn {
+	if h.read < 2 {
+		return nil
+	}
+	w := &worn{sign: h.sign,
+		Wear: Wear{Where: where, Place: place, Column: h.column, Rows: len(h.rows), Notes: h.notes}}
+	f.list = append(f.list, w)
+	note := func(format string, args ...any) { w.Notes = append(w.Notes, fmt.Sprintf(format, args...)) }
+	n := len(h.rows)
+	if n == 0 {
+		return w
+	}
+	w.From, w.To = h.rows[0].date, h.rows[n-1].date
+	span, least := w.To.DaysSince(w.From), f.sv.Settings.Value("wear_span")
+	switch {
+	case n == 1:
+		note("one row since: no rate")
+		return w
+	case float64(span) < least-measure.Near:
+		note("the rows span %d days, less than %.0f (wear_span): no rate", span, least)
+		return w
+	}
+	xs, ys := make([]float64, n), make([]float64, n)
+	reading := 0.0
+	for i, r := range h.rows {
+		xs[i], ys[i] = year(r.date), h.sign*r.r.As
+		reading = max(reading, r.r.Width()/math.Sqrt(12)) // of a uniform error
+	}
+	uneven := f.sv.Settings.Value("wear_uneven") / 100
+	t := trendOf(xs, ys, reading, uneven)
+	w.trend, w.Rate, w.Spread, w.Known = t, t.slope, t.error(), true
+	if n == 2 {
+		note("two rows only: the spread is that of reading alone")
+	}
+	if t.slope <= quantile(t.degrees)*t.error() {
+		note("the wear is smaller than what reading alone explains: the latest date is open")
+	}
+	for _, i := range []int{0, n - 1} {
+		if by, off := apart(xs, ys, i, reading, uneven); off {
+			r := h.rows[i]
+			note("outlier: %s of %s lies %s off the line through the other rows; it is used, read it again",
+				r.r.Written, r.date, lengthOf(h.column, math.Abs(by)))
+		}
+	}
+	return w
+}
+
+// event dates what the reading reaches.
+func (w *worn) event(what, at string, a approach) {
+	last := w.trend.last()
+	earliest, likely, latest := a.window(w.trend.xs[0], last, last+horizonYears)
+	e := Event{what, at, dayOf(earliest, last), dayOf(likely, last), dayOf(latest, last)}
 	if e.Earliest.Known() {
-		x.Events = append(x.Events, e)
+		w.Events = append(w.Events, e)
 	}
 }
 
 // limits dates the limits that the book puts on a reading.
-func (f *forecaster) limits(x *Wear, w worn, s limit.Subject, now measure.Reading, from measure.Date) {
+func (f *forecaster) limits(w *worn, s limit.Subject) {
+	if !w.now.Measured() || w.now.OneSided() {
+		return
+	}
 	for _, j := range f.book.Judge(s) {
 		if j.Open {
 			continue
 		}
 		for _, c := range j.Rule.Condemns {
-			if c.Quantity != w.column || len(j.Rule.Condemns) > 1 {
+			if c.Quantity != w.Column || len(j.Rule.Condemns) > 1 {
 				continue
 			}
 			up := c.Op == ">" || c.Op == ">="
-			if up != (w.sign > 0) {
+			if up != (w.sign > 0) || w.sign*(c.Value-w.now.As) <= 0 {
 				continue
 			}
-			if way := w.sign * (c.Value - now.As); way > 0 {
-				at := c.Op + " " + c.Written
-				if sure := configs.HowKnown(j.Rule.Sure); sure != "" {
-					at += ", figure " + sure
-				}
-				x.event("limit "+j.Rule.ID, at, from, way)
+			at := c.Op + " " + c.Written
+			if sure := configs.HowKnown(j.Rule.Sure); sure != "" {
+				at += ", figure " + sure
 			}
+			w.event("limit "+j.Rule.ID, at, w.trend.to(w.sign*c.Value))
 		}
 	}
-	sort.SliceStable(x.Events, func(a, b int) bool { return x.Events[a].Earliest < x.Events[b].Earliest })
 }
 
-func printed(column string, v float64) string {
+// lengthOf writes a reading of a column, or a difference of two.
+func lengthOf(column string, v float64) string {
 	if column == wheel.TreadHollow.String() {
 		return fmt.Sprintf("%.1f mm", v)
+	}
+	if angular(column) {
+		return fmt.Sprintf("%.0f deg", v)
 	}
 	return measure.NearestInch(v, 32) + " in"
 }
 
-// first is the least wear, mm, after which a pair that is no conflict as written is one, and which pair that is.
-type first struct {
-	way  float64
-	what string
-}
-
-// try looks at one pair: margins are straight in a reading, so two of them say where the margin is zero.
-func (b *first) try(now, later, step float64, what string) {
-	if now < 0 || now-later < 1e-9 {
-		return
-	}
-	if way := now / (now - later) * step; way < b.way {
-		b.way, b.what = way, what
-	}
-}
-
-// wearStep is how much wear is tried to find the slope of a margin, mm.
-const wearStep = 0.5
-
-func (f *forecaster) placeEvents(x *Wear, w worn, p *track.Feature, q track.Quantity) {
-	now := p.Read(q)
-	if !x.Known || !now.Measured() || now.OneSided() {
-		return
-	}
-	f.limits(x, w, p.Subject(), now, p.Date)
-	a, b := f.trial.Place(p), f.trial.Place(p.With(q, moved(now, w.sign*wearStep)))
-	best := first{way: math.Inf(1)}
-	for _, v := range f.sv.Fleet.Wheels {
-		if !f.exposure.Meets(v.Car, p) {
-			continue
-		}
-		share := f.trial.Wheel(v)
-		for k, c := range f.trial.Checks {
-			if !c.Degrees && f.trial.Has(k, share, a) {
-				m, ok := f.trial.Margin(k, share, a)
-				l, ok2 := f.trial.Margin(k, share, b)
-				if ok && ok2 {
-					best.try(m, l, wearStep, c.ID+" with "+v.Car.ID+" "+v.Position.String())
-				}
-			}
-		}
-	}
-	f.conflict(x, w, now, best, p.Date)
-}
-
-func (f *forecaster) wheelEvents(x *Wear, w worn, v *wheel.Wheel, q wheel.Quantity) {
-	now := v.Read(q)
-	if !x.Known || !now.Measured() || now.OneSided() {
-		return
-	}
-	f.limits(x, w, v.Subject(), now, v.Date)
-	worse := v.Axle().Clone()
-	u := worse.L
-	if v.Position.Side == 'R' {
-		u = worse.R
-	}
-	u.Set(q, moved(now, w.sign*wearStep))
-	a, b := f.trial.Wheel(v), f.trial.Wheel(u)
-	best := first{way: math.Inf(1)}
-	for _, p := range f.sv.Track.Features {
-		if !f.exposure.Meets(v.Car, p) {
-			continue
-		}
-		share := f.trial.Place(p)
-		for k, c := range f.trial.Checks {
-			if !c.Sampled && f.trial.Has(k, a, share) {
-				m, ok := f.trial.Margin(k, a, share)
-				l, ok2 := f.trial.Margin(k, b, share)
-				if ok && ok2 {
-					best.try(m, l, wearStep, c.ID+" at "+p.Name())
-				}
-			}
-		}
-	}
-	f.conflict(x, w, now, best, v.Date)
-}
-
-// conflict dates the first conflict, if the reading can get that far at all.
-func (f *forecaster) conflict(x *Wear, w worn, now measure.Reading, best first, from measure.Date) {
-	at := now.As + w.sign*best.way
-	if spec := f.sv.Columns[x.Column]; !(at >= spec.Lo && at <= spec.Hi) {
-		return
-	}
-	x.event("first further conflict: "+best.what, printed(x.Column, at), from, best.way)
-}
-
-// moved is a reading after wear, with its interval.
-func moved(r measure.Reading, by float64) measure.Reading {
-	r.As, r.Lo, r.Hi = r.As+by, r.Lo+by, r.Hi+by
-	return r
+// angular reports whether a column holds degrees.
+func angular(column string) bool {
+	q, ok := track.QuantityOf(column)
+	return ok && q.Angular()
 }
 
 // RateText writes a rate a year with its standard error.
@@ -332,10 +327,26 @@ func (x *Wear) RateText() string {
 	if !x.Known {
 		return "no rate"
 	}
-	if x.Column == wheel.TreadHollow.String() {
-		return fmt.Sprintf("%.2f +-%.2f mm a year", x.Rate, x.Spread)
+	return aYear(x.Column, x.Rate, x.Spread)
+}
+
+// aYear writes rates of wear of a column, the second behind +-.
+func aYear(column string, rates ...float64) string {
+	form, unit := "%.3f", "in per year"
+	switch {
+	case column == wheel.TreadHollow.String():
+		form, unit = "%.2f", "mm a year"
+	case angular(column):
+		form, unit = "%.1f", "deg a year"
 	}
-	return fmt.Sprintf("%.3f +-%.3f in per year", x.Rate/measure.MMPerInch, x.Spread/measure.MMPerInch)
+	var parts []string
+	for _, v := range rates {
+		if unit == "in per year" {
+			v /= measure.MMPerInch
+		}
+		parts = append(parts, fmt.Sprintf(form, v))
+	}
+	return strings.Join(parts, " +-") + " " + unit
 }
 
 // Shares are the published shares of derailment causes at turnouts, for comparison.

@@ -10,8 +10,9 @@ import (
 // wearTitle heads the windows of wear, and wearWords stand under them.
 const (
 	wearTitle = "When: wear from the dated rows"
-	wearWords = "Windows are those of a rate two standard errors faster and slower; the error is that of the line " +
-		"through the rows, at least that of reading."
+	wearWords = "The true date lies in its window about nine times of ten if wear goes on as it did: the window has " +
+		"the error of level and slope of the line through the rows, that of reading and uneven years. Where the " +
+		"other side wears too, both lines count. What is reached first stands first."
 )
 
 // wear prints rates of wear and when limits are reached.
