@@ -155,7 +155,7 @@ type Thing struct {
 }
 
 // Things are the places in walking order, as they first stand in the sheets and there frogs before switches, curves,
-// joints and spots, then the wheels car by car.
+// joints and spots, then the wheels car by car and axle by axle.
 func (s *Session) Things() (out []Thing) {
 	type walked struct {
 		t    Thing
@@ -182,7 +182,9 @@ func (s *Session) Things() (out []Thing) {
 	for _, p := range places {
 		out = append(out, p.t)
 	}
-	for _, w := range s.was.Fleet.Wheels {
+	for _, w := range slices.SortedStableFunc(slices.Values(s.was.Fleet.Wheels), func(a, b *wheel.Wheel) int {
+		return cmp.Or(cmp.Compare(a.Car.ID, b.Car.ID), cmp.Compare(a.Position.Axle, b.Position.Axle))
+	}) {
 		t := Thing{Key: wheelKey(w), Location: w.Car.ID, Kind: "wheel", Last: day(w.Date),
 			Columns: wheelColumns(w, s.was.Columns), Trace: w.Profile != ""}
 		if m := w.Mate(); m != nil {

@@ -149,12 +149,12 @@ func TestKept(t *testing.T) {
 	}
 }
 
-// TestWalkingOrder: every place and every wheel once, a location in one piece.
+// TestWalkingOrder: every place and every wheel once, a location in one piece, a car axle by axle.
 func TestWalkingOrder(t *testing.T) {
 	t.Parallel()
 	s := open(t, demo(t), "2026-10-31")
-	seen, done, last := map[string]bool{}, map[string]bool{}, ""
-	for _, x := range s.Things() {
+	seen, done, last, things := map[string]bool{}, map[string]bool{}, "", s.Things()
+	for _, x := range things {
 		if seen[x.Key] || len(x.Columns) == 0 {
 			t.Errorf("%s stands twice or has nothing to read", x.Key)
 		}
@@ -164,6 +164,11 @@ func TestWalkingOrder(t *testing.T) {
 				t.Errorf("%s is walked to twice", x.Location)
 			}
 			done[x.Location], last = true, x.Location
+		}
+	}
+	for i, x := range things {
+		if strings.Contains(x.Key, " L") && x.Mate != "" && things[i+1].Key != x.Mate {
+			t.Errorf("behind %s stands %s and not %s: who reads on passes over axles", x.Key, things[i+1].Key, x.Mate)
 		}
 	}
 	if len(seen) != len(s.was.Track.Features)+len(s.was.Fleet.Wheels) {
