@@ -72,15 +72,15 @@ type passes struct {
 func New(s *survey.Survey, book *limit.Book, opt interaction.Options) *Engine {
 	e := &Engine{Survey: s, Book: book, Rules: interaction.NewRules(s.Settings, s.Data), Checks: interaction.Checks(),
 		opt: opt, exposure: exposure.Of(s), today: todayOf(s)}
-	e.prepareWheels()
-	e.places = e.preparePlaces()
+	e.prepareWheels(nil)
+	e.places = e.preparePlaces(nil)
 	e.prepareUnworn()
-	e.findFaults()
+	e.findFaults(nil)
 	return e
 }
 
-// With is an engine of the same survey with other wheels or other places, by the plain rules: what was prepared of the
-// fleet or of the track that is the same is not prepared again. The checks that are asked for stay.
+// With is an engine of the same survey with other wheels or other places, by the plain rules: a wheel or a place that
+// is the same one is not prepared again. The checks that are asked for stay.
 func (e *Engine) With(s *survey.Survey, opt interaction.Options) *Engine {
 	n := &Engine{Survey: s, Book: e.Book, Rules: e.Rules, Checks: e.Checks, opt: opt, exposure: e.exposure,
 		today: todayOf(s), unworn: e.unworn}
@@ -88,17 +88,29 @@ func (e *Engine) With(s *survey.Survey, opt interaction.Options) *Engine {
 	if s.Fleet != e.Survey.Fleet {
 		n.exposure = exposure.Of(s)
 	}
-	same := n.today == e.today
-	if same && s.Fleet == e.Survey.Fleet && opt.Car == e.opt.Car {
-		n.wheels = e.wheels
-	} else {
-		n.prepareWheels()
-		n.findFaults()
+	wheels, places := map[*wheel.Wheel]wheelSide{}, map[*track.Feature]placeSide{}
+	if n.today == e.today && e.computer == nil {
+		if opt.Car == e.opt.Car && s.Fleet == e.Survey.Fleet {
+			n.wheels = e.wheels
+		} else if opt.Car == e.opt.Car {
+			for _, ws := range e.wheels {
+				wheels[ws.W] = ws
+			}
+		}
+		if opt.Location == e.opt.Location && s.Track == e.Survey.Track {
+			n.places = e.places
+		} else {
+			for _, ps := range e.places {
+				places[ps.f] = ps
+			}
+		}
 	}
-	if same && s.Track == e.Survey.Track && opt.Location == e.opt.Location {
-		n.places = e.places
-	} else {
-		n.places = n.preparePlaces()
+	if n.wheels == nil {
+		n.prepareWheels(wheels)
+		n.findFaults(wheels)
+	}
+	if n.places == nil {
+		n.places = n.preparePlaces(places)
 	}
 	return n
 }
@@ -146,9 +158,9 @@ func (e *Engine) compute(beside *shaped.Computer) ([]measure.Warning, error) {
 	if beside != nil {
 		e.computer.Beside(beside)
 	}
-	e.places = e.preparePlaces() // with the checks that have no plain rule
+	e.places = e.preparePlaces(nil) // with the checks that have no plain rule
 	e.computer.Compute(e.everywhere())
-	e.findFaults()
+	e.findFaults(nil)
 	for _, x := range e.computer.Contradictions(e.Chosen) {
 		e.wheels[x.Wheel].doubts |= x.Aside
 		warnings = append(warnings, x.Warning)
@@ -223,17 +235,28 @@ func (e *Engine) old(d measure.Date) bool {
 	return !d.Known() || float64(e.today.DaysSince(d)) > e.Rules.Value("stale_after")+measure.Near
 }
 
-func (e *Engine) prepareWheels() {
+// prepareWheels prepares every wheel for every check, but for those that are made already.
+func (e *Engine) prepareWheels(made map[*wheel.Wheel]wheelSide) {
 	fleet := e.Survey.Fleet.Wheels
 	e.wheels = make([]wheelSide, len(fleet))
-	n := len(e.Checks)
-	parts, legal := make([]interaction.Part, n*len(fleet)), make([]interaction.Legality, n*len(fleet))
-	flags := make([]bool, 2*n*len(fleet))
+	n, fresh := len(e.Checks), 0
+	for i, w := range fleet {
+		ws, ok := made[w]
+		if e.wheels[i] = ws; !ok {
+			fresh++
+		}
+	}
+	parts, legal := make([]interaction.Part, n*fresh), make([]interaction.Legality, n*fresh)
+	flags := make([]bool, 2*n*fresh)
 	for i, w := range fleet {
 		ws := &e.wheels[i]
+		if ws.W != nil {
+			continue
+		}
 		ws.W, ws.chosen = w, e.opt.Car == "" || e.opt.Car == w.Car.ID
-		ws.Parts, ws.legal = parts[i*n:(i+1)*n], legal[i*n:(i+1)*n]
-		ws.stale, ws.faulty = flags[2*i*n:(2*i+1)*n], flags[(2*i+1)*n:(2*i+2)*n]
+		ws.Parts, parts = parts[:n:n], parts[n:]
+		ws.legal, legal = legal[:n:n], legal[n:]
+		ws.stale, ws.faulty, flags = flags[:n:n], flags[n:2*n:2*n], flags[2*n:]
 		ws.doubts = wheelDoubts(w)
 		ws.bits = interaction.WheelLegality(e.Book, w)
 		for k, c := range e.Checks {
@@ -271,11 +294,16 @@ func (e *Engine) staleWheel(w *wheel.Wheel, uses interaction.Mask) bool {
 	return stale
 }
 
-func (e *Engine) preparePlaces() (places []placeSide) {
+// preparePlaces prepares every place for the checks that apply to it, but for those that are made already.
+func (e *Engine) preparePlaces(made map[*track.Feature]placeSide) (places []placeSide) {
 	references, names := interaction.ReferenceWheels(e.Survey.Data), interaction.ReferenceNames(e.Survey.Data)
 	reference := interaction.ReferenceParts(e.Rules, e.Checks)
 	for _, f := range e.Survey.Track.Features {
 		if e.opt.Location != "" && e.opt.Location != f.Location {
+			continue
+		}
+		if ps, ok := made[f]; ok {
+			places = append(places, ps)
 			continue
 		}
 		ps := placeSide{f: f, stale: e.old(f.Date), doubts: placeDoubts(f)}

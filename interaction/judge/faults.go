@@ -27,16 +27,17 @@ func (e *Engine) prepareUnworn() {
 	}
 }
 
-// findFaults finds the wheels that conflict even at a feature as designed.
-func (e *Engine) findFaults() {
+// findFaults finds the wheels that conflict even at a feature as designed, but for those that are made already.
+func (e *Engine) findFaults(made map[*wheel.Wheel]wheelSide) {
 	for wi := range e.wheels {
-		clear(e.wheels[wi].faulty)
-	}
-	for i := range e.unworn {
-		for j := range e.unworn[i].tables {
-			t := &e.unworn[i].tables[j]
-			for wi := range e.wheels {
-				ws := &e.wheels[wi]
+		ws := &e.wheels[wi]
+		if _, ok := made[ws.W]; ok {
+			continue
+		}
+		clear(ws.faulty)
+		for i := range e.unworn {
+			for j := range e.unworn[i].tables {
+				t := &e.unworn[i].tables[j]
 				if e.Checks[t.Check].ListedAt(ws.W) && e.pair(wi, t).Verdict == interaction.Conflict {
 					ws.faulty[t.Check] = true
 				}
