@@ -26,6 +26,17 @@ const contrast = `
     var a = light(c), b = light(d);
     return (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
   }
+  // What an element is written on: the grounds of it and of those around it, one through the other.
+  function ground(e) {
+    var through = [], over = [255, 255, 255];
+    for (; e; e = e.parentElement) {
+      var p = parts(getComputedStyle(e).backgroundColor);
+      through.unshift(p.length > 3 ? p : p.concat(1));
+      if (through[0][3] === 1) { break; }
+    }
+    through.forEach(p => { over = over.map((x, i) => x + (p[i] - x) * p[3]); });
+    return "rgb(" + over.join(", ") + ")";
+  }
 `
 
 // faint names what has too little contrast, or a colour that is no grey.
@@ -33,14 +44,12 @@ const faint = `(function () {` + contrast + `
   var bad = [];
   document.querySelectorAll("body *").forEach(function (e) {
     if (e.closest("svg") && e.tagName !== "svg") { return; } // a drawing is black on its own white
-    var st = getComputedStyle(e), back = e;
+    var st = getComputedStyle(e);
     [st.color, st.backgroundColor, st.borderTopColor, st.fill].forEach(c => {
       var p = parts(c);
       if (p.length === 3 && (p[0] !== p[1] || p[1] !== p[2])) { bad.push(e.tagName + " is coloured " + c); }
     });
-    while (back && /, 0\)|transparent/.test(getComputedStyle(back).backgroundColor)) { back = back.parentElement; }
-    var ground = back ? getComputedStyle(back).backgroundColor : "rgb(255, 255, 255)";
-    if (contrast(st.color, ground) < 4.5) { bad.push(e.tagName + "." + e.className + " has too little contrast"); }
+    if (contrast(st.color, ground(e)) < 4.5) { bad.push(e.tagName + "." + e.className + " has too little contrast"); }
   });
   return bad.slice(0, 5).join("; ");
 })()`

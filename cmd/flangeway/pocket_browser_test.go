@@ -245,7 +245,7 @@ func TestPocketInBrowser(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(want) != 2 || len(got.Result) != 2 {
+	if len(want) != 3 || len(got.Result) != 3 { // and railroad.yaml
 		t.Errorf("%d sheets changed in the page, %d outside", len(got.Result), len(want))
 	}
 	for name, text := range want {
@@ -290,16 +290,24 @@ func wholeYard() (files map[string]string, readings []pocket.Entry) {
 			readings = append(readings, pocket.Entry{Key: key, Column: sets[i], Text: sets[i+1]})
 		}
 	}
-	for i := range 6 {
+	place := func(i int) {
 		frogs += fmt.Sprintf("lead %d,F%d,8,rbm,1-3/4,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,\n", i/2, i)
 		read(fmt.Sprintf("frog/F%d", i), "gauge", "56-1/2", "flangeway_depth", []string{"1-5/8", "1-1/4", "<1-1/2"}[i%3],
 			"flangeway_width", "1-7/8", "guard_check", "54-5/8", "guard_face", "52-3/4", "guard_flangeway", "1-7/8", "marks",
 			[]string{"floor_bright", "none"}[i%2])
 	}
-	for i := range 4 {
+	points := func(i int) {
 		switches += fmt.Sprintf("lead %d,S%d,facing,none,1/4,none,75,56-1/2,2026-01-02,\n", i/2, i)
 		read(fmt.Sprintf("switch/S%d", i), "gauge", "56-9/16", "point_gap", "1/8", "point_drop", "5/16", "chip_depth", "1/2",
 			"face_angle", "71")
+	}
+	for i := range 3 { // of each lead its frogs, then its switches
+		place(2 * i)
+		place(2*i + 1)
+		if i < 2 {
+			points(2 * i)
+			points(2*i + 1)
+		}
 	}
 	for i := range 12 {
 		cars += fmt.Sprintf("CAR %02d,freight,4\n", i)
@@ -314,11 +322,11 @@ func wholeYard() (files map[string]string, readings []pocket.Entry) {
 	return map[string]string{"frogs.csv": frogs, "switches.csv": switches, "cars.csv": cars, "wheels.csv": wheels}, readings
 }
 
-// take presses the keys of the readings of one place or one axle, from screen to screen as they come.
+// take walks on to one place or one axle, which has to be the next, and presses the keys of its readings from screen to
+// screen as they come.
 const take = `(function (key, texts) {
 	function press(k) { var e = document.querySelector('[data-key="' + CSS.escape(k) + '"]'); if (!e) { throw new Error("no key " + k); } e.click(); }
-	document.getElementById("back").click();
-	press(key);
+	for (var n = 0; document.querySelector("h2").dataset.of !== key && n < 40; n++) { press("skip"); }
 	for (var left = texts.n; left > 0;) {
 		var h = document.querySelector("h2"), c = h.dataset.column, of = h.dataset.of;
 		if (!(of in texts)) { return "ran past " + key + " to " + h.textContent; }
@@ -498,9 +506,10 @@ func TestPocketTakesAYard(t *testing.T) {
 	}
 }
 
-// TestPocketOfTheDemo: the file is small enough to carry.
+// TestPocketOfTheDemo: the file is small enough to carry, each key that brings a verdict is taken, and all that a reading
+// needs stands on the screen of a phone with the verdict of the one before.
 func TestPocketOfTheDemo(t *testing.T) {
-	fixture.InVolumes(t, "what runs in the page takes long to build")
+	ctx := pocketBrowser(t)
 	out := filepath.Join(t.TempDir(), "yard.html")
 	if _, errs, code := runFor(t, "pocket", demo, "-o", out); code != 0 {
 		t.Fatal(errs)
@@ -508,6 +517,17 @@ func TestPocketOfTheDemo(t *testing.T) {
 	if info, err := os.Stat(out); err != nil || info.Size() > 4e6 {
 		t.Errorf("the file has %d bytes, %v", info.Size(), err)
 	}
+	b := phone(t, ctx, out)
+	b.demoKeys(1, func(name string, key func()) {
+		key()
+		for what, on := range map[string]bool{"h2": true, ".said": true, ".typed": true, `[data-key="1"]`: true,
+			`[data-key="take"]`: name != "wheel/first"} { // which asks besides whether it was read right
+			if at := evaluated[[]float64](b, fmt.Sprintf(`(function () { var r = document.querySelector(%q).getBoundingClientRect();
+				return [r.top, r.bottom]; })()`, what)); on && (at[0] < 0 || at[1] > 640) {
+				t.Errorf("%s: %s stands at %v, beyond the screen", name, what, at)
+			}
+		}
+	})
 }
 
 // pocketPage makes the page of a survey.
@@ -687,7 +707,7 @@ func TestPocketHolds(t *testing.T) {
 		b.waits(`document.querySelector(".by").textContent === "Judged by shapes, forces and what was seen too."`)
 		b.asked(out)
 	})
-	t.Run("keyboard and screen reader", func(t *testing.T) { b := opened(t, ctx, out); b.waits(judges); b.readable() })
+	t.Run("keyboard and screen reader", func(t *testing.T) { b := opened(t, ctx, out); b.waits(judges); b.readable(t) })
 	t.Run("share", func(t *testing.T) { shared(t, ctx, out) })
 	t.Run("a forged file", func(t *testing.T) {
 		text := string(page)
@@ -810,13 +830,14 @@ func shared(t *testing.T, ctx context.Context, out string) {
 	day := evaluated[string](b, `document.getElementById("today").textContent.slice(12, 22)`)
 	says(0, false, "this device shares no such files: save them")
 	says(1, false, "shared readings-"+day+".xlsx", "readings-"+day+".xlsx")
-	says(2, true, "not shared: nobody took it", "frogs.csv", "wheels.csv")
-	says(2, false, "shared frogs.csv, wheels.csv", "frogs.csv", "wheels.csv")
+	says(2, false, "shared railroad.yaml, readings-"+day+".xlsx", "railroad.yaml", "readings-"+day+".xlsx")
+	says(3, true, "not shared: nobody took it", "frogs.csv", "railroad.yaml", "wheels.csv")
+	says(3, false, "shared frogs.csv, railroad.yaml, wheels.csv", "frogs.csv", "railroad.yaml", "wheels.csv")
 	var files struct{ Result map[string]string }
 	if err := json.Unmarshal([]byte(evaluated[string](b, "flangewayFiles('0')")), &files); err != nil {
 		t.Fatal(err)
 	}
-	evaluated[any](b, `window.given[1].text().then(function (x) { window.text = x; }), null`)
+	evaluated[any](b, `window.given[2].text().then(function (x) { window.text = x; }), null`)
 	b.waits(`typeof window.text === "string"`)
 	if got := evaluated[string](b, "window.text"); got != files.Result["wheels.csv"] || got == "" {
 		t.Errorf("shared is\n%s\nand saved\n%s", got, files.Result["wheels.csv"])
@@ -825,9 +846,45 @@ func shared(t *testing.T, ctx context.Context, out string) {
 	b.tap("anew")
 }
 
+// legible asserts that what is written stands out from its ground, on a screen with a conflict, one with something wrong,
+// one with marks and the list of places, and that no rule of axe-core is broken there.
+func (b *tab) legible(t *testing.T, scheme string) {
+	t.Helper()
+	screens := map[string]func(){
+		"a conflict": func() { b.press("frog/F2"); b.skipTo("", "flangeway_depth"); b.press("1", "take") },
+		"a wrong entry": func() {
+			b.press("frog/F1")
+			b.skipTo("", "flangeway_depth")
+			b.press("1", "/", "/", "take")
+		},
+		"a mark": func() { b.press("frog/F2"); b.skipTo("", "marks"); b.press("point_nicked") },
+		"places": func() { b.tap("day") },
+	}
+	for name, show := range screens {
+		b.tap("back")
+		show()
+		if low := evaluated[[]string](b, `(function () {`+contrast+`
+			var low = [];
+			document.querySelectorAll("body *").forEach(function (e) {
+				var own = Array.from(e.childNodes).some(n => n.nodeType === 3 && n.textContent.trim());
+				if (!own || !e.checkVisibility()) { return; }
+				var ink = getComputedStyle(e).color, on = ground(e);
+				if (contrast(ink, on) < 4.5) { low.push(e.tagName + "." + e.className + " " + ink + " on " + on); }
+			});
+			return low.slice(0, 5);
+		})()`); len(low) > 0 {
+			t.Errorf("%s, %s: hard to read: %v", scheme, name, low)
+		}
+		t.Run("axe", func(t *testing.T) {
+			for _, v := range b.violations(t) {
+				t.Errorf("%s, %s: %s", scheme, name, v)
+			}
+		})
+	}
+}
+
 // readable goes over a page by keyboard and as a screen reader does, in light and dark.
-func (b *tab) readable() {
-	t := b.t
+func (b *tab) readable(t *testing.T) {
 	t.Helper()
 	b.press("frog/F2")
 	b.skipTo("", "flangeway_depth")
@@ -875,20 +932,7 @@ func (b *tab) readable() {
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}); err != nil {
 			t.Fatal(err)
 		}
-		// The contrast of what is written, on what a browser's ground is where the page has none.
-		if low := evaluated[[]string](b, `(function () {`+contrast+`
-			var probe = document.body.appendChild(document.createElement("div")), low = [];
-			var ground = matchMedia("(prefers-color-scheme: dark)").matches ? "rgb(18, 18, 18)" : "rgb(255, 255, 255)";
-			["conflict", "wrong", "undecided", ""].forEach(function (c) {
-				probe.className = c;
-				var ink = getComputedStyle(probe).color;
-				if (contrast(ink, ground) < 4.5) { low.push(c + " " + ink); }
-			});
-			probe.remove();
-			return low;
-		})()`); len(low) > 0 {
-			t.Errorf("%s: hard to read: %v", scheme, low)
-		}
+		b.legible(t, scheme)
 		b.picture("pocket-" + scheme + ".png")
 	}
 	if wide := evaluated[float64](b, "document.documentElement.scrollWidth"); wide > 360 {

@@ -13,6 +13,8 @@ import (
 	"html"
 	"slices"
 	"strings"
+
+	"flangeway/internal/survey"
 )
 
 //go:embed page.html
@@ -84,8 +86,8 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 		}
 		things[i].Columns = nil
 	}
-	survey, err := json.Marshal(map[string]any{"sum": p.Sum, "files": files, "things": things, "columns": columns,
-		"words": p.Words, "folder": folder})
+	carried, err := json.Marshal(map[string]any{"sum": p.Sum, "files": files, "things": things, "columns": columns,
+		"words": p.Words, "folder": folder, "sheets": survey.SheetFiles()})
 	if err != nil {
 		return nil, err
 	}
@@ -97,12 +99,12 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 		link, policy = `<link rel="manifest" href="manifest.webmanifest">`, "; worker-src 'self' blob:; manifest-src 'self'"
 	}
 	engine := base64.StdEncoding.EncodeToString(p.Engine)
-	script := strings.NewReplacer("{{SURVEYSUM}}", sum(string(survey)+besideJS),
+	script := strings.NewReplacer("{{SURVEYSUM}}", sum(string(carried)+besideJS),
 		"{{ENGINESUM}}", sum(engine)).Replace(pageJS)
 	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy,
 		"{{SCRIPTS}}", hash(p.Exec)+" "+hash(script),
 		"'{{STYLE}}'", hash(pageCSS),
-		"{{TITLE}}", html.EscapeString(p.Title), "{{CSS}}", pageCSS, "{{SURVEY}}", string(survey), "{{ENGINE}}", engine,
+		"{{TITLE}}", html.EscapeString(p.Title), "{{CSS}}", pageCSS, "{{SURVEY}}", string(carried), "{{ENGINE}}", engine,
 		"{{EXEC}}", p.Exec, "{{BESIDE}}", besideJS, "{{JS}}", script).Replace(pageHTML)), nil
 }
 

@@ -156,11 +156,14 @@
     var key = now.key || things[0].key;
     requestAnimationFrame(function () { setTimeout(function () { if (ready) { call("flangewayPrepare", key); } }, 0); });
   }
-  // warm judges a place and a wheel for nothing, because code runs slowly the first time.
+  // warm rehearses an entry of each kind, because code runs slowly the first times. A key that is pressed meanwhile
+  // waits for one of them at most.
   function warm() {
-    [things[0], things.find(function (t) { return t.kind === "wheel"; })].forEach(function (t) {
-      if (t) { setTimeout(function () { call("flangewayJudge", t.key); }, 0); }
-    });
+    var kinds = plain(), list = [];
+    things.forEach(function (t) { if (!kinds[t.kind]) { kinds[t.kind] = true; list.push(t.key); } });
+    (function some() {
+      if (list.length) { call("flangewayRehearse", list.shift()); setTimeout(some, 0); } else { prepare(); }
+    })();
   }
 
   // ---- shapes and forces, and what was seen: judged by an engine of its own beside the page, check by check
@@ -228,7 +231,7 @@
     }).catch(function (e) { say("the readings are kept, and not judged here: " + e.message); });
   }
   function judged(e) {
-    return answers[unit(e.key)] = call("flangewayEnter", e);
+    return answers[unit(e.key)] = Object.assign(call("flangewayEnter", e), { of: e });
   }
 
   // ---- entering
@@ -242,7 +245,6 @@
     set(key, column, text);
     changed(key);
     keep(e);
-    if (ready) { prepare(); }
     return true;
   }
   function undo() {
@@ -267,6 +269,7 @@
     now = { key: key, column: column || 0, typed: "" };
     keepNow();
     show();
+    if (ready) { prepare(); }
     var h = main.querySelector("h2");
     if (h) { h.setAttribute("tabindex", "-1"); h.focus(); }
   }
@@ -330,7 +333,7 @@
   }
   function keys(c) {
     var box = el("div", undefined, { "class": "keys" });
-    function key(text, add, label, name) { box.appendChild(button(text, function () { type(now.typed + add); }, { "aria-label": label || text, "data-key": name || text })); }
+    function key(text, add, label, name) { box.appendChild(button(text, function () { type(now.typed + add); }, { "aria-label": label || text, "data-key": name || text, "class": name ? "notch" : "" })); }
     "1234567890".split("").forEach(function (n) { key(n, n); });
     if (c.unit === "in") {
       key("-", "-", "and, before a fraction");
@@ -350,7 +353,7 @@
         box.appendChild(button(x[0], function () {
           var s = sixteenths(now.typed || c.last || "");
           if (s !== null && s + x[1] >= 0) { type(inches(s + x[1])); }
-        }, { "aria-label": x[1] < 0 ? "a sixteenth less" : "a sixteenth more", "data-key": x[0] }));
+        }, { "aria-label": x[1] < 0 ? "a sixteenth less" : "a sixteenth more", "data-key": x[0], "class": "step" }));
       });
       ["1/4", "1/2", "3/4"].forEach(function (f) {
         box.appendChild(button(f, function () { type(/^([<>]=?)?\d+$/.test(now.typed) ? now.typed + "-" + f : (/^[<>]=?/.exec(now.typed) || [""])[0] + f); }, { "data-key": f }));
@@ -391,8 +394,6 @@
   function verdicts(key) {
     var box = el("section", undefined, { "aria-label": "verdicts" }), a = answers[unit(key)], c = computedOf(key), list = told(key);
     if (!ready) { box.appendChild(el("p", "judged as soon as the engine has started")); return box; }
-    if (a && a.wrong) { box.appendChild(el("p", words(a.wrong), { "class": "wrong", role: "alert" })); }
-    (a && a.odd || []).forEach(function (o) { box.appendChild(el("p", "Look again: " + words(o), { role: "alert" })); });
     if (a && (a.missing || []).length) { box.appendChild(el("p", "Still to read: " + a.missing.map(words).join(", "))); }
     if (!list.length) { return box; }
     box.appendChild(el("p", !beside ? "By the plain rules; shapes, forces and what was seen cannot be judged here." : c && c.failed ? "By the plain rules: " + c.failed :
@@ -415,20 +416,43 @@
     if (more) {
       box.appendChild(button(more + " more that are no worse", function () {
         whole = unit(key);
-        answers[whole] = Object.assign(call("flangewayJudge", key), { wrong: a && a.wrong, odd: a && a.odd });
+        answers[whole] = Object.assign(call("flangewayJudge", key), { wrong: a && a.wrong, odd: a && a.odd, of: a && a.of });
         below();
       }, { "data-key": "all verdicts" }));
+    }
+    return box;
+  }
+  // said stands above the keys: what is wrong or odd, and the worst that the readings come to.
+  function said(key) {
+    var box = el("div", undefined, { "class": "said" }), a = answers[unit(key)], c = computedOf(key), v = told(key)[0];
+    if (a && a.wrong) { box.appendChild(el("p", words(a.wrong), { "class": "wrong", role: "alert" })); }
+    (a && a.odd || []).forEach(function (o) { box.appendChild(el("p", "Look again: " + words(o), { role: "alert" })); });
+    if (a && a.odd && a.of) {
+      box.appendChild(button("Read it again", function () { go(a.of.key, byKey[a.of.key].columns.findIndex(function (x) { return x.name === a.of.column; })); }, { "data-key": "again" }));
+    }
+    if (v) {
+      box.appendChild(el("p", v.verdict === "clear" ? "clear at all checks" + (c && c.of && c.done >= c.of ? "" : " by the plain rules") :
+        v.verdict + ": " + v.happens + (byKey[key].kind === "wheel" ? " at " + v.feature.replace("/", " ") : ""), { "class": v.verdict }));
     }
     return box;
   }
   // below writes the verdicts anew and leaves the keys as they are.
   function below() {
     var old = main.querySelector("section");
-    if (old && now.key) { main.replaceChild(verdicts(now.key), old); }
+    if (old && now.key) {
+      main.replaceChild(verdicts(now.key), old);
+      main.replaceChild(said(now.key), main.querySelector(".said"));
+    }
   }
   function one() {
     var t = byKey[now.key], c = t.columns[now.column], mine = (entries[t.key] || {})[c.name], m = mateOf(t);
     main.appendChild(el("h2", named(t.key) + (t.kind === "wheel" ? "" : " (" + t.location + ")") + ": " + words(c.name), { "data-of": t.key, "data-column": c.name }));
+    var begun = ready && things.some(function (x) { return unit(x.key) === unit(t.key) && Object.keys(entries[x.key] || {}).length; });
+    if (begun && !answers[unit(t.key)]) {
+      try { answers[unit(t.key)] = call("flangewayJudge", t.key); } catch (e) { say(e.message); }
+    }
+    if (begun) { compute(t.key); }
+    main.appendChild(said(t.key));
     if (m) {
       var sides = main.appendChild(el("div", undefined, { "class": "wide", role: "group", "aria-label": "wheels of the axle" }));
       [first(t), mateOf(first(t))].forEach(function (x) {
@@ -438,38 +462,35 @@
         }, { "aria-pressed": String(x === t), "data-key": "side " + name }));
       });
     }
-    main.appendChild(el("p", c.meaning + (c.unit ? ", " + c.unit : "")));
-    main.appendChild(el("p", (c.last ? "last " + c.last + (t.last ? " on " + t.last : "") : "not read before") + (mine ? "; today " + mine : "") +
-      " (" + (now.column + 1) + " of " + t.columns.length + ")"));
     if (t.trace) { main.appendChild(el("p", "The traced profile of " + (t.last || "before") + " counts until something is read here today: from then on what was not read today is not measured.")); }
+    var line = main.appendChild(el("div", undefined, { "class": "entry" }));
+    line.appendChild(el("p", (c.last ? "last " + c.last + (t.last ? " on " + t.last : "") : "not read before") + (mine ? "; today " + mine : "") +
+      " (" + (now.column + 1) + " of " + t.columns.length + ")"));
     if (c.name === "note") {
       var input = main.appendChild(el("input", undefined, { "aria-label": "note", "data-key": "note", maxlength: "300" }));
       input.value = now.typed;
       input.addEventListener("input", function () { now.typed = input.value; keepNow(); });
     } else {
-      main.appendChild(el("output", now.typed || "\u00a0", { "class": "typed", "aria-live": "polite" }));
+      line.insertBefore(el("output", now.typed || "\u00a0", { "class": "typed", "aria-live": "polite" }), line.firstChild);
       main.appendChild(c.words ? choices(c) : keys(c));
     }
-    var box = main.appendChild(el("div", undefined, { "class": "wide" }));
+    var box = main.appendChild(el("div", undefined, { "class": "wide three" }));
     box.appendChild(button("Take it", function () { if (now.typed) { accept(now.typed); } }, { "data-key": "take" }));
     box.appendChild(button("Skip", next, { "data-key": "skip" }));
     if (!c.words && c.name !== "note") {
       box.appendChild(button("None there", function () { accept("none"); }, { "data-key": "none" }));
       box.appendChild(button("Cannot reach", function () { accept("n/m"); }, { "data-key": "n/m" }));
     }
-    if (c.last) { box.appendChild(button("As before: " + c.last, function () { accept(c.last); }, { "data-key": "before" })); }
+    if (c.last) { box.appendChild(button("As before: " + c.last.replace(/-/g, "\u2011"), function () { accept(c.last); }, { "data-key": "before" })); }
     box.appendChild(button("Before this", previous, { "data-key": "previous" }));
-    var begun = ready && things.some(function (x) { return unit(x.key) === unit(t.key) && Object.keys(entries[x.key] || {}).length; });
-    if (begun && !answers[unit(t.key)]) {
-      try { answers[unit(t.key)] = call("flangewayJudge", t.key); } catch (e) { say(e.message); }
-    }
-    if (begun) { compute(t.key); }
+    main.appendChild(el("p", words(c.name) + ": " + c.meaning + (c.unit ? ", " + c.unit : ""), { "class": "small" }));
     main.appendChild(verdicts(t.key));
   }
   function show(same) {
     var focus = same === true && d.activeElement ? d.activeElement.getAttribute("data-key") : null;
     main.textContent = "";
     d.getElementById("back").hidden = !now.key;
+    d.body.className = now.key ? "reading" : "";
     d.getElementById("today").textContent = "readings of " + day + (day === today() ? "" : ", and today is " + today() + ": save the sheets and begin a new day");
     if (now.key) { one(); } else { list(); }
     if (focus) {
@@ -477,13 +498,16 @@
       if (again) { again.focus(); }
     }
   }
-  // written are the files to save: the sheets that were written in, or all of them as one workbook.
+  // written are the files to save: the sheets that were written in or all of them as one workbook, and what says how they
+  // are read. A file that lies in a folder of the survey stays there.
   function written(asBook) {
     if (!ready) { say("the engine has not started yet"); return null; }
     var files = call("flangewayFiles", 0), names = Object.keys(files), out = [];
     if (!names.length) { say("nothing was read yet"); return null; }
     names.forEach(function (name) {
-      if (!asBook || !/\.csv$/.test(name)) { out.push(new File([files[name]], name, { type: /\.csv$/.test(name) ? "text/csv" : "text/plain" })); }
+      if (!(asBook && survey.sheets.indexOf(name) >= 0) && name.indexOf("/") < 0) {
+        out.push(new File([files[name]], name, { type: /\.csv$/.test(name) ? "text/csv" : "text/plain" }));
+      }
     });
     if (asBook) {
       var raw = atob(call("flangewayBook", 0)), bytes = new Uint8Array(raw.length);
@@ -495,7 +519,7 @@
   // asThere calls back with what is on the device, that of other tabs too.
   function asThere(done) { restore(true, function () { show(true); done(); }); }
   function saved(files, how) {
-    say(how + " " + files.map(function (f) { return f.name; }).join(", ") + ": put into the survey's folder, or merge");
+    say(how + " " + files.map(function (f) { return f.name; }).join(", ") + ": put into the survey's folder, or merge with what another phone has saved");
     d.getElementById("anew").hidden = false;
   }
   function save(asBook) {
@@ -516,6 +540,7 @@
     var files = written(false);
     if (!files) { return; }
     if (!navigator.canShare({ files: files })) { files = written(true); }
+    if (!navigator.canShare({ files: files })) { files = files.slice(-1); }
     if (!navigator.canShare({ files: files })) { say("this device shares no such files: save them"); return; }
     navigator.share({ files: files, title: d.title }).then(function () { saved(files, "shared"); },
       function (e) { say("not shared: " + e.message); });

@@ -69,7 +69,7 @@ type known struct {
 	at    measure.Place // of its last row
 	date  measure.Date
 	lines []int // of all its rows
-	car   *wheel.Car
+	w     *wheel.Wheel
 	f     *track.Feature
 }
 
@@ -114,7 +114,7 @@ func Open(files map[string][]byte, day string) (*Session, error) {
 		s.things[f.Name()] = k
 	}
 	for _, w := range s.was.Fleet.Wheels {
-		k := &known{file: wheelFile, at: w.Place, date: w.Date, lines: []int{w.Place.Line}, car: w.Car}
+		k := &known{file: wheelFile, at: w.Place, date: w.Date, lines: []int{w.Place.Line}, w: w}
 		for _, e := range w.Earlier {
 			k.lines = append(k.lines, e.Place.Line)
 		}
@@ -349,6 +349,30 @@ func (s *Session) Enter(e Entry) (Answer, error) {
 	return a, err
 }
 
+// Rehearse takes the last readings of a thing on a copy that is thrown away: in a page code runs slowly the first times.
+func (s *Session) Rehearse(key string) error {
+	k, ok := s.things[key]
+	if !ok {
+		return fmt.Errorf("%w: there is no %s", ErrEntry, key)
+	}
+	try, now := *s, *s.now
+	try.now, try.entries = &now, maps.Clone(s.entries)
+	columns := wheelColumns(k.w, s.was.Columns)
+	if k.f != nil {
+		columns = placeColumns(k.f, s.was.Columns)
+	}
+	for _, c := range columns {
+		if c.Last == "" {
+			continue
+		}
+		try.entries[key] = maps.Clone(s.entries[key])
+		if _, err := try.Enter(Entry{key, c.Name, c.Last}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // enter takes an entry or says what is wrong with it.
 func (s *Session) enter(e Entry) (wrong string, odd []string, err error) {
 	k, ok := s.things[e.Key]
@@ -438,12 +462,12 @@ func (s *Session) reread(key string) ([]measure.Warning, error) {
 			return nil, fmt.Errorf("%w: the rows of %s are others now", ErrEntry, key)
 		}
 		next.Features[i] = features.Features[0]
-		s.now.Track, s.toWheels = next, nil
+		s.now.Track = next
 		return warnings, nil
 	}
 	var of []string
 	for _, w := range s.was.Fleet.Wheels {
-		if w.Car == k.car {
+		if w.Car == k.w.Car {
 			of = append(of, wheelKey(w))
 		}
 	}
@@ -453,7 +477,7 @@ func (s *Session) reread(key string) ([]measure.Warning, error) {
 	}
 	sheets[wheelFile] = text
 	if _, ok := s.files[carFile]; ok {
-		if sheets[carFile], err = s.carRow(k.car); err != nil {
+		if sheets[carFile], err = s.carRow(k.w.Car); err != nil {
 			return nil, err
 		}
 	}
@@ -463,7 +487,7 @@ func (s *Session) reread(key string) ([]measure.Warning, error) {
 	}
 	next := &wheel.Fleet{}
 	for _, c := range s.now.Fleet.Cars {
-		if c.ID == k.car.ID {
+		if c.ID == k.w.Car.ID {
 			c = fleet.Car(c.ID)
 		}
 		if c == nil {
@@ -473,7 +497,7 @@ func (s *Session) reread(key string) ([]measure.Warning, error) {
 	}
 	read := fleet.Wheels
 	for _, w := range s.now.Fleet.Wheels {
-		if w.Car.ID == k.car.ID {
+		if w.Car.ID == k.w.Car.ID {
 			if len(read) == 0 {
 				return nil, fmt.Errorf("%w: the rows of %s are others now", ErrEntry, key)
 			}
@@ -481,7 +505,7 @@ func (s *Session) reread(key string) ([]measure.Warning, error) {
 		}
 		next.Wheels = append(next.Wheels, w)
 	}
-	s.now.Fleet, s.toPlaces = next, nil
+	s.now.Fleet = next
 	return warnings, nil
 }
 
@@ -548,21 +572,25 @@ func (s *Session) whole() (*survey.Survey, error) {
 	return survey.ReadFS(memory(files), s.data)
 }
 
-// Prepare prepares the side that the next entry of a thing is judged against, so that it need not wait.
-func (s *Session) Prepare(key string) {
+// Prepare prepares the side that the next entry of a thing is judged against, so that it need not wait. It reports
+// whether there was something to do.
+func (s *Session) Prepare(key string) bool {
+	one, e := *s.now, &s.toPlaces
 	if strings.HasPrefix(key, "wheel/") {
-		if s.toWheels == nil {
-			one := *s.now
-			one.Fleet = &wheel.Fleet{}
-			s.toWheels = judge.New(&one, s.book, interaction.Options{NoLimits: true})
-		}
-		return
-	}
-	if s.toPlaces == nil {
-		one := *s.now
+		one.Fleet, e = &wheel.Fleet{}, &s.toWheels
+	} else {
 		one.Track = &track.Track{}
-		s.toPlaces = judge.New(&one, s.book, interaction.Options{NoLimits: true})
 	}
+	switch {
+	case *e == nil:
+		*e = judge.New(&one, s.book, interaction.Options{NoLimits: true})
+	case e == &s.toPlaces && s.toPlaces.Survey.Fleet != s.now.Fleet,
+		e == &s.toWheels && s.toWheels.Survey.Track != s.now.Track:
+		*e = (*e).With(&one, interaction.Options{NoLimits: true}) // what was entered since is prepared alone
+	default:
+		return false
+	}
+	return true
 }
 
 // Judge judges a place or a wheel by the plain rules, with the entries there are.
@@ -581,7 +609,7 @@ func (s *Session) judge(key string, most int) (Answer, error) {
 	}
 	one := *s.now
 	one.Track = s.toWheels.Survey.Track
-	one.Fleet = s.now.Fleet.Only(func(c *wheel.Car) bool { return c.ID == k.car.ID })
+	one.Fleet = s.now.Fleet.Only(func(c *wheel.Car) bool { return c.ID == k.w.Car.ID })
 	return s.answer(key, s.toWheels.With(&one, interaction.Options{NoLimits: true}), most), nil
 }
 
@@ -609,7 +637,7 @@ func (s *Session) Computed(key, check string) (Answer, error) {
 	if k.f != nil {
 		one.Track = s.now.Track.Only(map[string]bool{key: true})
 	} else {
-		one.Fleet = s.now.Fleet.Only(func(c *wheel.Car) bool { return c.ID == k.car.ID })
+		one.Fleet = s.now.Fleet.Only(func(c *wheel.Car) bool { return c.ID == k.w.Car.ID })
 	}
 	e := judge.New(&one, s.book, interaction.Options{Check: check, NoLimits: true})
 	var err error
@@ -760,17 +788,24 @@ func (s *Session) Take(list []Entry) (refused []Entry, _ error) {
 	return refused, err
 }
 
-// Changed are the sheets that the entries change, whole.
+// Changed are the sheets that the entries change, whole, and what says how they are read: the settings, the limits and
+// the traces beside them. With these they are a survey of their own, which can be checked and merged with another's.
 func (s *Session) Changed() (map[string][]byte, error) {
 	files, err := s.Files()
 	if err != nil {
 		return nil, err
 	}
-	out := map[string][]byte{}
+	out, beside := map[string][]byte{}, map[string][]byte{}
 	for name, text := range files {
-		if string(text) != string(s.given[name]) {
+		switch {
+		case !slices.Contains(survey.SheetFiles(), name):
+			beside[name] = text
+		case string(text) != string(s.given[name]):
 			out[name] = text
 		}
+	}
+	if len(out) > 0 {
+		maps.Copy(out, beside)
 	}
 	return out, nil
 }

@@ -1,6 +1,8 @@
 package pocket
 
 import (
+	"bytes"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -25,6 +27,9 @@ func demo(t testing.TB) map[string][]byte {
 	}
 	files := map[string][]byte{}
 	for _, e := range entries {
+		if e.Name() == "README.md" { // no file of the survey
+			continue
+		}
 		text, err := os.ReadFile(filepath.Join(dir, e.Name()))
 		if err != nil {
 			t.Fatal(err)
@@ -93,8 +98,9 @@ func TestReadings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(files) != 2 {
-		t.Fatalf("%d files changed", len(files))
+	if got := slices.Sorted(maps.Keys(files)); !slices.Equal(got, []string{"frogs.csv", "house-rules.yaml", "railroad.yaml",
+		"wheels.csv"}) {
+		t.Fatalf("saved are %v", got)
 	}
 	row := ""
 	for line := range strings.Lines(string(files["frogs.csv"])) {
@@ -229,6 +235,33 @@ func TestQuickIsWhole(t *testing.T) {
 	}
 }
 
+// TestRehearse: what is rehearsed changes nothing.
+func TestRehearse(t *testing.T) {
+	t.Parallel()
+	s, other := open(t, demo(t), "2026-11-30"), open(t, demo(t), "2026-11-30")
+	kinds := map[string]string{}
+	for _, x := range s.Things() {
+		kinds[x.Kind] = x.Key
+	}
+	for _, key := range slices.Sorted(maps.Values(kinds)) {
+		if err := s.Rehearse(key); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, key := range kinds {
+		got, err := s.Judge(key)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want, err := other.Judge(key); err != nil || !reflect.DeepEqual(got, want) {
+			t.Errorf("%s: %+v, %v\nwant %+v", key, got, err, want)
+		}
+	}
+	if files, err := s.Changed(); err != nil || len(files) > 0 {
+		t.Errorf("saved are %v, %v", files, err)
+	}
+}
+
 // TestDayOfReadings: a survey with an older date is one of the day of the readings, and says so in what is saved; a
 // device whose clock is behind is told.
 func TestDayOfReadings(t *testing.T) {
@@ -243,7 +276,7 @@ func TestDayOfReadings(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := strings.Replace(string(files["railroad.yaml"]), "date: 2026-10-31", "date: 2026-11-30", 1)
-	if got := string(changed["railroad.yaml"]); got != want || len(changed) != 2 {
+	if got := string(changed["railroad.yaml"]); got != want || len(changed) != 3 {
 		t.Errorf("%d files, railroad.yaml is\n%s", len(changed), got)
 	}
 	s = open(t, files, "2026-10-01")
@@ -400,13 +433,18 @@ func written(t testing.TB, files map[string][]byte) string {
 func TestTwoPhones(t *testing.T) {
 	t.Parallel()
 	phone := func(day string, entries ...Entry) string {
-		s := open(t, yard(), day)
+		start := yard()
+		start["railroad.yaml"] = []byte("schema: 1\ndate: 2026-10-01\nunits: metric\nlimits: [federal, house.yaml]\n")
+		start["house.yaml"] = demo(t)["house-rules.yaml"]
+		start["frogs.csv"] = bytes.ReplaceAll(start["frogs.csv"], []byte("1-7/8"), []byte("1-7/8 in"))
+		start["wheels.csv"] = bytes.ReplaceAll(start["wheels.csv"], []byte("1,1-1/8"), []byte("1 in,1-1/8 in"))
+		s := open(t, start, day)
 		for _, e := range entries {
 			if a := enter(t, s, e.Key, e.Column, e.Text); a.Wrong != "" {
 				t.Fatal(a.Wrong)
 			}
 		}
-		files, err := s.Files()
+		files, err := s.Changed() // what it saves, and nothing else
 		if err != nil {
 			t.Fatal(err)
 		}

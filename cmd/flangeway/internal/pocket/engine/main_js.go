@@ -51,6 +51,7 @@ func give[T any](name string, f func(T) (any, error)) {
 func main() {
 	debug.SetGCPercent(400) // an entry ends before the memory of those before it is collected
 	var s *pocket.Session
+	entered := false // since memory was collected
 	open := func(f func() (any, error)) (any, error) {
 		if s == nil {
 			return nil, errClosed
@@ -70,15 +71,26 @@ func main() {
 		return nil, err
 	})
 	give("flangewayEnter", func(e pocket.Entry) (any, error) {
-		return open(func() (any, error) { return s.Enter(e) })
+		return open(func() (any, error) {
+			entered = true
+			return s.Enter(e)
+		})
+	})
+	give("flangewayRehearse", func(key string) (any, error) {
+		return open(func() (any, error) {
+			entered = true
+			return nil, s.Rehearse(key)
+		})
 	})
 	give("flangewayTake", func(list []pocket.Entry) (any, error) {
 		return open(func() (any, error) { return s.Take(list) })
 	})
 	give("flangewayPrepare", func(key string) (any, error) {
 		return open(func() (any, error) {
-			s.Prepare(key)
-			runtime.GC() // now, not while somebody waits for a verdict
+			if s.Prepare(key) || entered {
+				runtime.GC() // now, not while somebody waits for a verdict
+				entered = false
+			}
 			return nil, nil
 		})
 	})
