@@ -850,19 +850,18 @@ func shared(t *testing.T, ctx context.Context, out string) {
 // one with marks and the list of places, and that no rule of axe-core is broken there.
 func (b *tab) legible(t *testing.T, scheme string) {
 	t.Helper()
-	screens := map[string]func(){
-		"a conflict": func() { b.press("frog/F2"); b.skipTo("", "flangeway_depth"); b.press("1", "take") },
-		"a wrong entry": func() {
-			b.press("frog/F1")
-			b.skipTo("", "flangeway_depth")
-			b.press("1", "/", "/", "take")
-		},
-		"a mark": func() { b.press("frog/F2"); b.skipTo("", "marks"); b.press("point_nicked") },
-		"places": func() { b.tap("day") },
-	}
-	for name, show := range screens {
+	for _, screen := range []struct {
+		name string
+		show func()
+	}{
+		{"a conflict", func() { b.press("frog/F2"); b.skipTo("", "flangeway_depth"); b.press("1", "take") }},
+		{"a wrong entry", func() { b.press("frog/F1"); b.skipTo("", "flangeway_depth"); b.press("1", "/", "/", "take") }},
+		{"a mark", func() { b.press("frog/F2"); b.skipTo("", "marks"); b.press("point_nicked") }},
+		{"an axle", func() { b.press("wheel/A 1 L1"); b.press("<", "1", "take") }},
+		{"places", func() { b.tap("day") }},
+	} {
 		b.tap("back")
-		show()
+		screen.show()
 		if low := evaluated[[]string](b, `(function () {`+contrast+`
 			var low = [];
 			document.querySelectorAll("body *").forEach(function (e) {
@@ -873,11 +872,11 @@ func (b *tab) legible(t *testing.T, scheme string) {
 			});
 			return low.slice(0, 5);
 		})()`); len(low) > 0 {
-			t.Errorf("%s, %s: hard to read: %v", scheme, name, low)
+			t.Errorf("%s, %s: hard to read: %v", scheme, screen.name, low)
 		}
 		t.Run("axe", func(t *testing.T) {
 			for _, v := range b.violations(t) {
-				t.Errorf("%s, %s: %s", scheme, name, v)
+				t.Errorf("%s, %s: %s", scheme, screen.name, v)
 			}
 		})
 	}

@@ -341,8 +341,8 @@
     }
     key(".", ".", "point");
     if (c.notches) {
-      key(c.notches[0] + " passes", c.notches[0], "the notch passes, it does not touch: " + c.notches[0], c.notches[0]);
-      key(c.notches[1] + " touches", c.notches[1], "the notch touches: " + c.notches[1], c.notches[1]);
+      key(c.notches[0] + " passes", c.notches[0], c.notches[0] + " passes: the notch does not touch", c.notches[0]);
+      key(c.notches[1] + " touches", c.notches[1], c.notches[1] + " touches: the notch touches", c.notches[1]);
     } else {
       key("<", "<", "less than");
       key(">=", ">=", "at least");
@@ -353,7 +353,7 @@
         box.appendChild(button(x[0], function () {
           var s = sixteenths(now.typed || c.last || "");
           if (s !== null && s + x[1] >= 0) { type(inches(s + x[1])); }
-        }, { "aria-label": x[1] < 0 ? "a sixteenth less" : "a sixteenth more", "data-key": x[0], "class": "step" }));
+        }, { "aria-label": x[0] + ", a sixteenth " + (x[1] < 0 ? "less" : "more"), "data-key": x[0], "class": "step" }));
       });
       ["1/4", "1/2", "3/4"].forEach(function (f) {
         box.appendChild(button(f, function () { type(/^([<>]=?)?\d+$/.test(now.typed) ? now.typed + "-" + f : (/^[<>]=?/.exec(now.typed) || [""])[0] + f); }, { "data-key": f }));
