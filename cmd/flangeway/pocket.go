@@ -39,9 +39,10 @@ iPhones need it.
 A day's readings are rows of their own under the older ones: what was not read again
 is not measured. A traced profile counts for a wheel or curve until something is read
 of it; a new trace is named in the sheet afterwards. A date in railroad.yaml becomes
-that of the readings. The saved sheets are put into the survey's folder, or two
-phones' are merged (flangeway merge); a saved workbook is checked by its name, with
-railroad.yaml and the limits beside it.
+that of the readings. railroad.yaml, limits and traces are saved with the sheets or
+the workbook, but not what lies in a folder of the survey. What one phone has saved is
+checked as it is, merged with what another has saved (flangeway merge), or put into
+the survey's folder.
 
 A released program carries inside what runs in the page. One that was built from the
 source builds it when the page is made: that needs an installed Go and the source,

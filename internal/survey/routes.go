@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"slices"
 
 	"flangeway/internal/measure"
@@ -62,6 +63,24 @@ func (r Routes) Job(name string) *Job {
 		}
 	}
 	return nil
+}
+
+// Walk are the features that lie on tracks, each once, by name: track by track as they stand in the sheet.
+func (r Routes) Walk() (names []string) {
+	seen := map[string]bool{}
+	for _, l := range slices.SortedFunc(slices.Values(r.Lines), func(a, b *Line) int {
+		return cmp.Compare(a.place.Line, b.place.Line)
+	}) {
+		for _, s := range l.Stops {
+			for _, f := range s.Features {
+				if !seen[f] {
+					names = append(names, f)
+				}
+				seen[f] = true
+			}
+		}
+	}
+	return names
 }
 
 // On are the tracks that a feature lies on.

@@ -154,17 +154,29 @@ type Thing struct {
 	Lasts map[string]string `json:"lasts"`
 }
 
-// Things are the places in walking order, as they first stand in the sheets and there frogs before switches, curves,
-// joints and spots, then the wheels car by car and axle by axle.
+// Things are the places in walking order, location by location: as they lie on the tracks of tracks.csv, what lies on
+// none after it, as it stands in the sheets and there frogs before switches, curves, joints and spots. The wheels come
+// behind, car by car and axle by axle.
 func (s *Session) Things() (out []Thing) {
+	type rank [3]int
 	type walked struct {
-		t    Thing
-		rank [2]int
-		f    *track.Feature
+		t        Thing
+		location rank
+		own      rank
 	}
-	first := map[string][2]int{}
+	walk := map[string]int{}
+	for i, name := range s.was.Routes.Walk() {
+		walk[name] = i
+	}
+	rankOf := func(f *track.Feature) rank {
+		if i, ok := walk[f.Name()]; ok {
+			return rank{i}
+		}
+		return rank{len(walk), int(f.Kind), f.Place.Line}
+	}
+	first := map[string]rank{}
 	for _, f := range s.was.Track.Features {
-		at := [2]int{int(f.Kind), f.Place.Line}
+		at := rankOf(f)
 		if old, ok := first[f.Location]; !ok || slices.Compare(at[:], old[:]) < 0 {
 			first[f.Location] = at
 		}
@@ -173,11 +185,11 @@ func (s *Session) Things() (out []Thing) {
 	for _, f := range s.was.Track.Features {
 		t := Thing{Key: f.Name(), Location: f.Location, Kind: f.Kind.String(), Last: day(f.Date),
 			Columns: placeColumns(f, s.was.Columns), Trace: f.Profile != ""}
-		places = append(places, walked{t, first[f.Location], f})
+		places = append(places, walked{t, first[f.Location], rankOf(f)})
 	}
 	slices.SortStableFunc(places, func(a, b walked) int {
-		return cmp.Or(slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.t.Location, b.t.Location),
-			cmp.Compare(a.f.Kind, b.f.Kind), cmp.Compare(a.f.Place.Line, b.f.Place.Line))
+		return cmp.Or(slices.Compare(a.location[:], b.location[:]), cmp.Compare(a.t.Location, b.t.Location),
+			slices.Compare(a.own[:], b.own[:]))
 	})
 	for _, p := range places {
 		out = append(out, p.t)

@@ -182,6 +182,26 @@ func TestWalkingOrder(t *testing.T) {
 	}
 }
 
+// TestWalkAlongTracks: what lies on a track is read in its order, the rest behind it.
+func TestWalkAlongTracks(t *testing.T) {
+	t.Parallel()
+	files := yard()
+	files["switches.csv"] = []byte("location,switch,direction\nwest,S1,facing\nwest,S2,facing\nold yard,S3,facing\n")
+	files["frogs.csv"] = []byte("location,frog,number\nold yard,F3,8\nwest,F1,8\nwest,F2,8\nrip,F4,8\n")
+	files["tracks.csv"] = []byte("track,order,location,feature,direction\nlead,2,,frog/F1,\nlead,1,,switch/S1,facing\n" +
+		"back,1,rip,,\nback,2,,switch/S1,\n")
+	var got []string
+	for _, x := range open(t, files, "2026-10-31").Things() {
+		if x.Kind != "wheel" {
+			got = append(got, x.Key)
+		}
+	}
+	want := []string{"switch/S1", "frog/F1", "frog/F2", "switch/S2", "frog/F4", "frog/F3", "switch/S3"}
+	if !slices.Equal(got, want) {
+		t.Errorf("walked is %v, want %v", got, want)
+	}
+}
+
 // slow judges a thing of the whole survey read anew: what the quick way has to equal.
 func (s *Session) slow(t testing.TB, key string) Answer {
 	t.Helper()
