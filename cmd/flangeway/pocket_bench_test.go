@@ -59,7 +59,8 @@ func BenchmarkPocket(b *testing.B) {
 			p = phone(b, ctx, out)
 			p.demoKeys(1, func(name string, key func()) {
 				// What comes after the picture is left for later.
-				evaluated[any](p, "window.prepare = window.flangewayPrepare, window.flangewayPrepare = function () { return '{}'; }, null")
+				evaluated[any](p, `window.prepare = window.flangewayPrepare,
+					window.flangewayPrepare = function () { return "{}"; }, null`)
 				before := p.threadTime()
 				key()
 				time.Sleep(300 * time.Millisecond)

@@ -506,8 +506,8 @@ func TestPocketTakesAYard(t *testing.T) {
 	}
 }
 
-// TestPocketOfTheDemo: the file is small enough to carry, each key that brings a verdict is taken, and all that a reading
-// needs stands on the screen of a phone with the verdict of the one before.
+// TestPocketOfTheDemo: the file is small enough to carry, each key that brings a verdict is taken, and all that a
+// reading needs stands on the screen of a phone with the verdict of the one before.
 func TestPocketOfTheDemo(t *testing.T) {
 	ctx := pocketBrowser(t)
 	out := filepath.Join(t.TempDir(), "yard.html")
@@ -522,8 +522,11 @@ func TestPocketOfTheDemo(t *testing.T) {
 		key()
 		for what, on := range map[string]bool{"h2": true, ".said": true, ".typed": true, `[data-key="1"]`: true,
 			`[data-key="take"]`: name != "wheel/first"} { // which asks besides whether it was read right
-			if at := evaluated[[]float64](b, fmt.Sprintf(`(function () { var r = document.querySelector(%q).getBoundingClientRect();
-				return [r.top, r.bottom]; })()`, what)); on && (at[0] < 0 || at[1] > 640) {
+			at := evaluated[[]float64](b, fmt.Sprintf(`(function () {
+				var r = document.querySelector(%q).getBoundingClientRect();
+				return [r.top, r.bottom];
+			})()`, what))
+			if on && (at[0] < 0 || at[1] > 640) {
 				t.Errorf("%s: %s stands at %v, beyond the screen", name, what, at)
 			}
 		}
@@ -846,8 +849,8 @@ func shared(t *testing.T, ctx context.Context, out string) {
 	b.tap("anew")
 }
 
-// legible asserts that what is written stands out from its ground, on a screen with a conflict, one with something wrong,
-// one with marks and the list of places, and that no rule of axe-core is broken there.
+// legible asserts that what is written stands out from its ground, on a screen with a conflict, one with something
+// wrong, one with marks, one of an axle and the list of places, and that no rule of axe-core is broken there.
 func (b *tab) legible(t *testing.T, scheme string) {
 	t.Helper()
 	for _, screen := range []struct {

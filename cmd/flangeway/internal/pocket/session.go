@@ -361,7 +361,8 @@ func (s *Session) Enter(e Entry) (Answer, error) {
 	return a, err
 }
 
-// Rehearse takes the last readings of a thing on a copy that is thrown away: in a page code runs slowly the first times.
+// Rehearse takes the last readings of a thing on a copy that is thrown away, because code runs slowly the first times
+// in a page.
 func (s *Session) Rehearse(key string) error {
 	k, ok := s.things[key]
 	if !ok {

@@ -98,9 +98,9 @@ func TestReadings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := slices.Sorted(maps.Keys(files)); !slices.Equal(got, []string{"frogs.csv", "house-rules.yaml", "railroad.yaml",
-		"wheels.csv"}) {
-		t.Fatalf("saved are %v", got)
+	saved, want := slices.Sorted(maps.Keys(files)), []string{"frogs.csv", "house-rules.yaml", "railroad.yaml", "wheels.csv"}
+	if !slices.Equal(saved, want) {
+		t.Fatalf("saved are %v", saved)
 	}
 	row := ""
 	for line := range strings.Lines(string(files["frogs.csv"])) {
