@@ -6,7 +6,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime/debug"
 	"strconv"
 	"strings"
 	"testing"
@@ -18,18 +17,8 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden sections of the scripts and the golden files")
 
-// spacious runs the tests with fewer collections, which are a fifth of the time of what short runs do.
-type spacious struct{ *testing.M }
-
-func (m spacious) Run() int {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(400)
-	}
-	return m.M.Run()
-}
-
 func TestMain(m *testing.M) {
-	testscript.Main(spacious{m}, map[string]func(){
+	testscript.Main(fixture.Spacious{M: m}, map[string]func(){
 		"flangeway": func() {
 			Version = "0.0.0-test" // the reports print it
 			os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))

@@ -94,7 +94,8 @@ func TestOutputsFollowTheirSchemas(t *testing.T) {
 			t.Fatalf("%s: %v", name, err)
 		}
 		named, _, _ := strings.Cut(name, "-over")
-		schema, err := json.Marshal(export.Schemas()[named])
+		// The one that is checked in: one made anew of the types would let a key vanish with its type's.
+		schema, err := os.ReadFile(filepath.Join("testdata", "schema", named+".schema.json"))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -186,9 +186,9 @@ func (e *Engine) fleet() shaped.Fleet {
 // shapes see them.
 func (e *Engine) everywhere() []*shaped.Place {
 	var out []*shaped.Place
-	for _, list := range [][]placeSide{e.places, e.unworn} {
+	for n, list := range [][]placeSide{e.places, e.unworn} {
 		for i := range list {
-			p := &shaped.Place{F: list[i].f}
+			p := &shaped.Place{F: list[i].f, Designed: n == 1}
 			for j := range list[i].tables {
 				p.Tables = append(p.Tables, &list[i].tables[j].Table)
 			}

@@ -27,7 +27,7 @@ func TestKindNotReadIsNoBetter(t *testing.T) {
 			files["cars.csv"] = sheet(roster)
 		}
 		s := sheets{class: "1", date: "2026-03-31", files: files}.read(t, fixture.Data(t))
-		return computedOf(t, s)["hollow-curve curve/C1 A 1 L1"]
+		return computedOf(t, s, interaction.Options{Check: "hollow-curve"})["hollow-curve curve/C1 A 1 L1"]
 	}
 	weighed := func(kind string) row {
 		return row{"kind": kind, "gross_lb": "263000", "truck_wheelbase": "70", "axles": "4"}

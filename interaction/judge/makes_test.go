@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"flangeway/configs"
+	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
@@ -328,7 +329,7 @@ func goodOrder(t *testing.T, data *configs.Data, seed uint64, c condition, cars 
 	d, class := railroadOf(seed, c, cars)
 	in := d.sheets()
 	in.class, in.date = class, "2026-11-28"
-	all := computedOf(t, in.read(t, data))
+	all := computedOf(t, in.read(t, data), interaction.Options{})
 	counts, pairs := map[string]int{}, 0
 	open := 0
 	for _, key := range slices.Sorted(maps.Keys(all)) {

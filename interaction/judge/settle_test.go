@@ -202,7 +202,7 @@ func TestSettlersSettle(t *testing.T) {
 			d = notched(r, d)
 		}
 		s := d.sheets().read(t, data)
-		res := resultOf(t, s)
+		res := resultOf(t, s, interaction.Options{})
 		for i := range res.Tallies {
 			f := res.Worst(&res.Tallies[i])
 			if f.Verdict != undecided || f.Doubt != "" || f.Check.Wants != nil ||

@@ -278,13 +278,13 @@ func (d drawn) sheets() sheets {
 }
 
 // resultOf judges a survey with all that is computed.
-func resultOf(t testing.TB, s *survey.Survey) *judge.Result {
+func resultOf(t testing.TB, s *survey.Survey, opt interaction.Options) *judge.Result {
 	t.Helper()
 	book, err := s.Book()
 	if err != nil {
 		t.Fatal(err)
 	}
-	e := judge.New(s, book, interaction.Options{})
+	e := judge.New(s, book, opt)
 	if _, err := e.Compute(); err != nil {
 		t.Fatal(err)
 	}
@@ -292,8 +292,8 @@ func resultOf(t testing.TB, s *survey.Survey) *judge.Result {
 }
 
 // computedOf are the pairs of a survey judged so.
-func computedOf(t testing.TB, s *survey.Survey) map[string]*judge.Finding {
-	r := resultOf(t, s)
+func computedOf(t testing.TB, s *survey.Survey, opt interaction.Options) map[string]*judge.Finding {
+	r := resultOf(t, s, opt)
 	var all []*judge.Finding
 	if err := r.Engine().EachPair(r.Tallies, func(f *judge.Finding) error {
 		all = append(all,
@@ -358,7 +358,7 @@ func TestWearClearsNoUnevenTruck(t *testing.T) {
 	for _, wear := range []string{"3/32", "0..3/16"} { // as 1/16 alone
 		d := d.edited(edit{file: track.Curve.File(), column: "gauge_face_wear", text: wear})
 		const pair = "hollow-curve curve/X1 FWR 1 L1"
-		if f := computedOf(t, d.sheets().read(t, fixture.Data(t)))[pair]; f.Verdict != undecided {
+		if f := computedOf(t, d.sheets().read(t, fixture.Data(t)), interaction.Options{})[pair]; f.Verdict != undecided {
 			t.Errorf("%s with a face worn %s in: %s", f.Verdict, wear, f.Computed.Text())
 		}
 	}

@@ -121,7 +121,7 @@ type findings struct {
 
 func (f *findings) of(key string) *judge.Finding {
 	if f.all == nil {
-		f.all = computedOf(f.t, f.s)
+		f.all = computedOf(f.t, f.s, interaction.Options{})
 	}
 	return f.all[key]
 }

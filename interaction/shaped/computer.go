@@ -38,6 +38,8 @@ type Wheel struct {
 type Place struct {
 	F      *track.Feature
 	Tables []*Table
+	// Designed is a place as designed, of which nobody asks whether an ordinary wheel conflicts there.
+	Designed bool
 }
 
 // Table is a place at one check.

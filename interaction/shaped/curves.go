@@ -19,11 +19,12 @@ func (c *Computer) curves(places []*Place) {
 	check := slices.IndexFunc(c.Checks, func(k *interaction.Check) bool { return k.Passes == interaction.InTruck })
 	var at []*Table
 	var curves []*curveJob
+	var designed []bool
 	for _, ps := range places {
 		for _, t := range ps.Tables {
 			if t.Check == check && t.Part.Missing == 0 {
 				at = append(at, t)
-				curves = append(curves, c.curve(ps.F))
+				curves, designed = append(curves, c.curve(ps.F)), append(designed, ps.Designed)
 			}
 		}
 	}
@@ -34,7 +35,7 @@ func (c *Computer) curves(places []*Place) {
 	step := c.steps("running trucks through curves", len(at)*len(c.trucks))
 	for k, t := range at {
 		t.Computed = make([]*Computed, len(c.Wheels))
-		c.onCurve(curves[k], t, step)
+		c.onCurve(curves[k], t, designed[k], step)
 		c.forget(curves[k+1:])
 	}
 }
@@ -63,7 +64,7 @@ func (c *Computer) forget(later []*curveJob) {
 }
 
 // onCurve computes every truck on a curve and gives each wheel its share.
-func (c *Computer) onCurve(j *curveJob, t *Table, step func()) {
+func (c *Computer) onCurve(j *curveJob, t *Table, designed bool, step func()) {
 	if j.broken != "" {
 		for i := range t.Computed {
 			t.Computed[i] = notComputable(j.broken, j.lacks)
@@ -72,7 +73,7 @@ func (c *Computer) onCurve(j *curveJob, t *Table, step func()) {
 	}
 	parallel.Each(len(c.trucks)+1, func(i int) {
 		if i == 0 { // one core has the usual trucks, the others those of the survey
-			if !c.again { // nobody who asks again asks for causes
+			if !c.again && !designed { // nobody who asks again asks for causes
 				t.Ordinary = append(t.Ordinary, c.ordinary(j)...)
 			}
 			return

@@ -36,7 +36,7 @@ func (s span) add(t span) span { return span{s.as + t.as, s.lo + t.lo, s.hi + t.
 func (c *Computer) passages(places []*Place) {
 	var list []Place
 	for _, ps := range places {
-		p := Place{F: ps.F}
+		p := Place{F: ps.F, Designed: ps.Designed}
 		for _, t := range ps.Tables {
 			if c.Checks[t.Check].Passage != "" && t.Part.Missing == 0 {
 				t.Computed = make([]*Computed, len(c.Wheels))
@@ -72,7 +72,7 @@ func (c *Computer) passages(places []*Place) {
 			check := c.Checks[t.Check]
 			t.Ordinary = nil
 			for i, f := range reference {
-				if c.again { // it is known
+				if c.again || p.Designed { // it is known, or nobody asks
 					break
 				}
 				w := check.WheelPart(c.Rules, f.w, false).Part
