@@ -151,18 +151,36 @@
     });
     prepare();
   }
-  // prepare has what the next entry is judged against made while no key is pressed, when the last one is on the screen.
+  // prepare has what the next entry is judged against made while no key is pressed, when the last one is on the screen:
+  // in parts, between which keys are taken.
+  var preparing = false;
   function prepare() {
-    var key = now.key || things[0].key;
-    requestAnimationFrame(function () { setTimeout(function () { if (ready) { call("flangewayPrepare", key); } }, 0); });
+    if (preparing) { return; }
+    preparing = true;
+    requestAnimationFrame(function () { setTimeout(part, 0); });
   }
-  // warm rehearses an entry of each kind, because code runs slowly the first times. A key that is pressed meanwhile
-  // waits for one of them at most.
+  function part() {
+    preparing = ready && call("flangewayPrepare", now.key || things[0].key);
+    if (preparing) { setTimeout(part, 0); }
+  }
+  // warm has both sides prepared and rehearses some entries of each kind, one by one, because code runs slowly the first
+  // times.
   function warm() {
     var kinds = plain(), list = [];
-    things.forEach(function (t) { if (!kinds[t.kind]) { kinds[t.kind] = true; list.push(t.key); } });
+    things.forEach(function (t) {
+      if (kinds[t.kind]) { return; }
+      t.columns.filter(function (c) { return c.last; }).slice(0, 3).forEach(function (c) {
+        kinds[t.kind] = true;
+        list.push({ key: t.key, column: c.name, text: c.last });
+      });
+    });
+    var sides = [things[0], things[things.length - 1]].map(function (t) { return t.key; });
     (function some() {
-      if (list.length) { call("flangewayRehearse", list.shift()); setTimeout(some, 0); } else { prepare(); }
+      if (!sides.length && !list.length) { prepare(); return; }
+      setTimeout(function () {
+        if (!sides.length) { call("flangewayRehearse", list.shift()); } else if (!call("flangewayPrepare", sides[0])) { sides.shift(); }
+        some();
+      }, 0);
     })();
   }
 

@@ -361,29 +361,12 @@ func (s *Session) Enter(e Entry) (Answer, error) {
 	return a, err
 }
 
-// Rehearse takes the last readings of a thing on a copy that is thrown away, because code runs slowly the first times
-// in a page.
-func (s *Session) Rehearse(key string) error {
-	k, ok := s.things[key]
-	if !ok {
-		return fmt.Errorf("%w: there is no %s", ErrEntry, key)
-	}
+// Rehearse takes an entry on a copy that is thrown away, because code runs slowly the first times in a page.
+func (s *Session) Rehearse(e Entry) (Answer, error) {
 	try, now := *s, *s.now
 	try.now, try.entries = &now, maps.Clone(s.entries)
-	columns := wheelColumns(k.w, s.was.Columns)
-	if k.f != nil {
-		columns = placeColumns(k.f, s.was.Columns)
-	}
-	for _, c := range columns {
-		if c.Last == "" {
-			continue
-		}
-		try.entries[key] = maps.Clone(s.entries[key])
-		if _, err := try.Enter(Entry{key, c.Name, c.Last}); err != nil {
-			return err
-		}
-	}
-	return nil
+	try.entries[e.Key] = maps.Clone(s.entries[e.Key])
+	return try.Enter(e)
 }
 
 // enter takes an entry or says what is wrong with it.
@@ -585,25 +568,38 @@ func (s *Session) whole() (*survey.Survey, error) {
 	return survey.ReadFS(memory(files), s.data)
 }
 
-// Prepare prepares the side that the next entry of a thing is judged against, so that it need not wait. It reports
-// whether there was something to do.
-func (s *Session) Prepare(key string) bool {
-	one, e := *s.now, &s.toPlaces
+// Prepare prepares what the next entry of a thing is judged against, so that it need not wait: what was entered on that
+// side since, and so many more cars or places. It reports whether some are left.
+func (s *Session) Prepare(key string, most int) (more bool) {
+	one, e, done := *s.now, &s.toPlaces, 0
 	if strings.HasPrefix(key, "wheel/") {
-		one.Fleet, e = &wheel.Fleet{}, &s.toWheels
+		e, one.Fleet = &s.toWheels, &wheel.Fleet{}
+		if *e != nil {
+			done = len((*e).Survey.Track.Features)
+		}
+		if len(one.Track.Features)-done > most {
+			one.Track, more = &track.Track{Features: one.Track.Features[:done+most]}, true
+		}
 	} else {
 		one.Track = &track.Track{}
+		if *e != nil {
+			done = len((*e).Survey.Fleet.Cars)
+		}
+		if len(one.Fleet.Cars)-done > most {
+			cars := map[*wheel.Car]bool{}
+			for _, c := range one.Fleet.Cars[:done+most] {
+				cars[c] = true
+			}
+			one.Fleet, more = one.Fleet.Only(func(c *wheel.Car) bool { return cars[c] }), true
+		}
 	}
 	switch {
 	case *e == nil:
 		*e = judge.New(&one, s.book, interaction.Options{NoLimits: true})
-	case e == &s.toPlaces && s.toPlaces.Survey.Fleet != s.now.Fleet,
-		e == &s.toWheels && s.toWheels.Survey.Track != s.now.Track:
-		*e = (*e).With(&one, interaction.Options{NoLimits: true}) // what was entered since is prepared alone
-	default:
-		return false
+	case e == &s.toPlaces && s.toPlaces.Survey.Fleet != one.Fleet, e == &s.toWheels && s.toWheels.Survey.Track != one.Track:
+		*e = (*e).With(&one, interaction.Options{NoLimits: true})
 	}
-	return true
+	return more
 }
 
 // Judge judges a place or a wheel by the plain rules, with the entries there are.
@@ -614,7 +610,7 @@ func (s *Session) judge(key string, most int) (Answer, error) {
 	if !ok {
 		return Answer{}, fmt.Errorf("%w: there is no %s", ErrEntry, key)
 	}
-	s.Prepare(key)
+	s.Prepare(key, math.MaxInt)
 	if k.f != nil {
 		one := *s.now
 		one.Fleet, one.Track = s.toPlaces.Survey.Fleet, s.now.Track.Only(map[string]bool{key: true})

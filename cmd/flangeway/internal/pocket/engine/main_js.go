@@ -76,10 +76,10 @@ func main() {
 			return s.Enter(e)
 		})
 	})
-	give("flangewayRehearse", func(key string) (any, error) {
+	give("flangewayRehearse", func(e pocket.Entry) (any, error) {
 		return open(func() (any, error) {
 			entered = true
-			return nil, s.Rehearse(key)
+			return s.Rehearse(e)
 		})
 	})
 	give("flangewayTake", func(list []pocket.Entry) (any, error) {
@@ -87,11 +87,15 @@ func main() {
 	})
 	give("flangewayPrepare", func(key string) (any, error) {
 		return open(func() (any, error) {
-			if s.Prepare(key) || entered {
+			if s.Prepare(key, 3) { // so few that a key which is pressed meanwhile hardly waits
+				entered = true
+				return true, nil
+			}
+			if entered {
 				runtime.GC() // now, not while somebody waits for a verdict
 				entered = false
 			}
-			return nil, nil
+			return false, nil
 		})
 	})
 	give("flangewayJudge", func(key string) (any, error) {
