@@ -596,7 +596,8 @@ func (s *Session) Prepare(key string, most int) (more bool) {
 	switch {
 	case *e == nil:
 		*e = judge.New(&one, s.book, interaction.Options{NoLimits: true})
-	case e == &s.toPlaces && s.toPlaces.Survey.Fleet != one.Fleet, e == &s.toWheels && s.toWheels.Survey.Track != one.Track:
+	case e == &s.toPlaces && s.toPlaces.Survey.Fleet != one.Fleet,
+		e == &s.toWheels && s.toWheels.Survey.Track != one.Track:
 		*e = (*e).With(&one, interaction.Options{NoLimits: true})
 	}
 	return more
