@@ -45,10 +45,15 @@ const (
 	wideDesign   = "wide flange 1:20"
 )
 
-// thinFlange is the flange thickness, mm, of a wheel that is turned to a thin flange, if no more than the setting
-// flange_turned has to come off: the thinnest with a sixteenth in hand over a condemning limit of 15/16 in and the
-// tolerance of the lathe. The project's own choice.
-const thinFlange = (1 + 1.0/16) * measure.MMPerInch
+// leaves is what a work leaves a reading of a wheel at, mm.
+func (s *shop) leaves(work string, q wheel.Quantity) float64 {
+	cost, _ := s.sv.Costs.Of(work)
+	r, _ := s.sv.Columns[q.String()].Parse(cost.Leaves[q.String()]) // the loader has read it
+	return r.As
+}
+
+// atLeast is a rim that a work leaves, or a thicker one.
+func (s *shop) atLeast(work string) string { return ">=" + measure.Inch(s.leaves(work, wheel.RimThickness)) }
 
 // design is the design to which an axle is turned or changed; given tells whether the sheet names it.
 func (s *shop) design(a *wheel.Axle) (d configs.Design, given, ok bool) {
@@ -111,14 +116,15 @@ func (s *shop) works(a *wheel.Axle) []axleWork {
 	set := map[wheel.Quantity]string{wheel.FlangeHeight: measure.Inch(d.FlangeHeight),
 		wheel.FlangeThickness: measure.Inch(d.FlangeThickness),
 		wheel.VerticalFlange:  "<=1/2", wheel.TreadHollow: "none", wheel.BackToBack: measure.Inch(d.BackToBack),
-		wheel.RimWidth: measure.Inch(d.RimWidth), wheel.RimThickness: ">=1-1/4"}
+		wheel.RimWidth: measure.Inch(d.RimWidth), wheel.RimThickness: s.atLeast("wheelset_change")}
 	if a.Listed().Read(wheel.BackToBackMax).Measured() {
 		set[wheel.BackToBackMax] = measure.Inch(d.BackToBack)
 	}
 	out = append(out, axleWork{name: "wheelset_change", sets: set})
-	if a.Car.Kind == "freight" { // a second hand set, turned as thin as one is turned here
+	if a.Car.Kind == "freight" {
 		used := maps.Clone(set)
-		used[wheel.FlangeThickness], used[wheel.RimThickness] = measure.Inch(min(thinFlange, d.FlangeThickness)), ">=1"
+		used[wheel.RimThickness] = s.atLeast("wheelset_swap")
+		used[wheel.FlangeThickness] = measure.Inch(min(s.leaves("wheelset_swap", wheel.FlangeThickness), d.FlangeThickness))
 		out = append(out, axleWork{name: "wheelset_swap", sets: used})
 	}
 	return out
@@ -155,7 +161,7 @@ func (s *shop) thicknesses(a *wheel.Axle, d configs.Design) []float64 {
 	if !s.sv.Costs.Turns() || !s.mayTurn(a) {
 		return nil
 	}
-	least := thinFlange
+	least := s.leaves("wheelset_turn", wheel.FlangeThickness)
 	for _, v := range []*wheel.Wheel{a.L, a.R} {
 		from := d.FlangeThickness
 		if v != nil && v.Read(wheel.FlangeThickness).Measured() {
