@@ -29,6 +29,8 @@ type Cost struct {
 	// railroad's own for all of them, below 0 if it gave none.
 	Tolerance map[string]float64
 	Kept      float64
+	Material  string // what the gang brings; "" nothing
+	DoneAt    string // where it works; "" wherever it is
 	Meaning   string
 	Source    string
 	Kind      string
@@ -127,7 +129,7 @@ func (d *Data) loadCosts(m *Mapping) {
 	d.HorizonYears, _ = m.Amount("horizon_years", 0, "years")
 	for _, c := range m.List("costs") {
 		x := Cost{Name: c.Need("name"), Crew: c.Need("crew"), Meaning: c.Need("meaning"), Source: c.Need("source"),
-			Kind: kindOf(c), Kept: -1}
+			Kind: kindOf(c), Kept: -1, Material: c.Text("material"), DoneAt: c.Text("done_at")}
 		c.Need("value")
 		x.Cents, _ = c.Amount("value", 2, "currency")
 		x.Yearly = c.Text("yearly") == "yes"

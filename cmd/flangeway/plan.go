@@ -276,8 +276,15 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 	switch {
 	case len(o.done) > 0: // sheets are written and no page
 	case o.format == "json":
+		if err = beside(&printed, engine, opt, p); err != nil {
+			return p, err
+		}
+		var ranks []plan.Risk
+		if ranks, err = plan.Risks(engine.Judge(), printed.Assessment); err != nil {
+			return p, err
+		}
 		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf,
-			notes, caution.Plan(sv))
+			notes, caution.Plan(sv), export.PlanBeside{Risks: ranks, Next: printed.Measure, Wear: printed.Wear})
 	case o.format == "csv" && len(kinds) > 0:
 		err = export.RankedCSV(b, list, sv.Columns, caution.Plan(sv))
 	case o.format == "csv":

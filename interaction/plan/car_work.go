@@ -53,7 +53,9 @@ func (s *shop) leaves(work string, q wheel.Quantity) float64 {
 }
 
 // atLeast is a rim that a work leaves, or a thicker one.
-func (s *shop) atLeast(work string) string { return ">=" + measure.Inch(s.leaves(work, wheel.RimThickness)) }
+func (s *shop) atLeast(work string) string {
+	return ">=" + measure.Inch(s.leaves(work, wheel.RimThickness))
+}
 
 // design is the design to which an axle is turned or changed; given tells whether the sheet names it.
 func (s *shop) design(a *wheel.Axle) (d configs.Design, given, ok bool) {

@@ -22,6 +22,7 @@ type Item struct {
 	Final   []string // required final readings with their windows
 	Check   []string // what to check after
 	Before  string   // what to know before the work; "" if nothing
+	onSite
 }
 
 // Orders are the work orders of the track side, and of transportation for closings and holds, each in travel order: the
@@ -41,7 +42,7 @@ func (p *Plan) Orders() []Order {
 			out = append(out, o)
 		}
 		o.Items = append(o.Items, Item{Action: a, Because: p.Because(a), Final: p.final(a), Check: a.Note,
-			Before: p.before(a)})
+			Before: p.before(a), onSite: p.onSite(a)})
 		o.Cents, o.Millis = o.Cents+a.Cents, o.Millis+a.Millis
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Crew < out[j].Crew })
@@ -133,6 +134,7 @@ type CarLine struct {
 	Answers       []string // readings beyond a federal limit
 	Due           string   // by which day the rule wants it
 	Protect       string   // what holds until then
+	onSite
 }
 
 // CarSheet is the car department's sheet: turnings and changes with the readings as they are and if the wheel
@@ -148,7 +150,8 @@ func (p *Plan) CarSheet() []CarLine {
 		if a.Side != Car {
 			continue
 		}
-		l := CarLine{ID: a.ID, Do: a.What, Wheel: a.Wheel, Note: a.Note, Answers: a.Answers, Protect: a.Protect}
+		l := CarLine{ID: a.ID, Do: a.What, Wheel: a.Wheel, Note: a.Note, Answers: a.Answers, Protect: a.Protect,
+			onSite: p.onSite(a)}
 		if a.Due.Known() {
 			l.Due = a.Due.String()
 		}

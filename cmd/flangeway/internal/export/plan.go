@@ -43,7 +43,11 @@ type Plan struct {
 	PriceRanges []PriceRange       `json:"price_ranges,omitempty"` // of the assumed prices that decide
 	Ranked      []Ranked           `json:"ranked,omitempty"`       // with --frogs, --switches or --curves
 	WhatIf      *TriedPlan         `json:"what_if,omitempty"`
-	Cautions    []string           `json:"cautions,omitempty"` // of the plan itself, not of the one beside it
+	Orders      []Order            `json:"orders,omitempty"`        // by crew, of the plan itself
+	Ranks       []PlaceRank        `json:"ranks,omitempty"`         // of the places as they are, the worst first
+	Next        []NextReading      `json:"next_readings,omitempty"` // what to measure next, what saves most first
+	Wear        []Wear             `json:"wear,omitempty"`          // what comes first stands first
+	Cautions    []string           `json:"cautions,omitempty"`      // of the plan itself, not of the one beside it
 }
 
 // Minimised is what is minimised within limits: conflicting passes a year as they weigh, one of the worst severity 1.
@@ -195,10 +199,13 @@ func NewPlan(p *plan.Plan) *Plan {
 }
 
 // PlanJSON writes a plan; before is the plan without the edits, or nil; ranked are the features that were asked for;
-// sum is that of the survey.
-func PlanJSON(w io.Writer, p, before *plan.Plan, ranked []Ranked, sum string, edits, notes, cautions []string) error {
+// sum is that of the survey, beside what stands beside the plan.
+func PlanJSON(w io.Writer, p, before *plan.Plan, ranked []Ranked, sum string, edits, notes, cautions []string,
+	beside PlanBeside) error {
 	out := NewPlan(p)
 	out.SurveySHA256, out.Ranked, out.Cautions = sum, ranked, cautions
+	out.Ranks, out.Next, out.Wear = newRanks(beside.Risks), newNext(beside.Next), newWear(beside.Wear)
+	out.Orders = newOrders(p)
 	if before != nil {
 		out.WhatIf = &TriedPlan{Edits: edits, Notes: notes, Before: NewPlan(before)}
 	}

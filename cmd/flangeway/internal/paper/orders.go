@@ -66,6 +66,10 @@ func (c *planPage) order(x plan.Order) {
 		}
 		c.item(i.ID, where+": "+i.What)
 		c.item("because", strings.Join(allHit(i.Because), ", "))
+		c.item("found", finals(i.Found))
+		c.item("bring", i.Material)
+		c.item("done at", i.DoneAt)
+		c.item("movement", i.Movement)
 		c.item("federal", c.words(strings.Join(i.Answers, "; ")))
 		c.item("by", dueText(i.Action))
 		c.item("protect", i.Protect)
@@ -89,19 +93,25 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 	c.heading(1, "Sheet for the car department: "+c.title())
 	c.para(c.sheetName())
 	car := ""
-	for _, l := range lines {
+	for _, l := range plan.Axles(lines) {
 		if l.Car != car {
 			car = l.Car
 			c.heading(3, car)
 		}
 		c.item(cmp.Or(l.Position, "hold"), l.ID+": "+l.Do)
-		c.item("now", l.Reading)
+		c.item("found", l.Reading)
+		c.item("bring", l.Material)
+		c.item("done at", l.DoneAt)
+		c.item("movement", l.Movement)
 		c.item("federal", c.words(strings.Join(l.Answers, "; ")))
 		c.item("by", l.Due)
 		c.item("protect", l.Protect)
 		c.item("because", strings.Join(allHit(l.Conflicts), "; "))
 		c.item("final", finals(l.Final))
 		c.item("note", strings.Join(l.Note, "; "))
+		if l.Wheel != nil {
+			c.item("read", "____________________  done ____________  by ____________")
+		}
 	}
 	c.gap()
 	c.para("Done and measured by ______________________  date __________")

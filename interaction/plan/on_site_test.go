@@ -1,0 +1,40 @@
+package plan
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+// An order says what was found, what to bring, where it is done and who conflicts until then; a wheelset is one line.
+func TestOrdersSayWhatIsNeededOnSite(t *testing.T) {
+	sv := files{
+		"frogs.csv":  {{"location", "frog", "number", "flangeway_depth"}, {"yard", "F1", "8", "1-3/8"}},
+		"wheels.csv": {{"car", "position", "flange_height"}, {"A 1", "L1", "1-9/16"}, {"A 1", "R1", "1-1/4"}},
+	}.write(t, plainRailroad)
+	for _, side := range []Options{{TrackOnly: true}, {CarsOnly: true}} {
+		side.Level = LevelConflict
+		p, err := Make(plain(t, sv), side)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if side.TrackOnly {
+			i := p.Orders()[0].Items[0]
+			if !slices.Equal(i.Found, []string{"flangeway_depth 1-3/8"}) || !strings.Contains(i.Material, "frog number 8") ||
+				i.DoneAt == "" || i.Movement != "1 car in conflict here until it is done: A 1" {
+				t.Errorf("%+v", i.onSite)
+			}
+			continue
+		}
+		lines := Axles(p.CarSheet())
+		if len(lines) != 1 {
+			t.Fatalf("%d lines for one axle: %+v", len(lines), lines)
+		}
+		l := lines[0]
+		if l.Position != "L1, R1" || l.ID != "C1, C2" || l.Material == "" || l.DoneAt == "" ||
+			l.Movement != "to the work not over frog/F1" || !strings.HasPrefix(l.Reading, "L1: flange height 1-9/16; R1:") ||
+			slices.Contains(l.Note, "paid with L1") {
+			t.Errorf("%+v", l)
+		}
+	}
+}
