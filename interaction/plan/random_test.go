@@ -245,8 +245,8 @@ func verdicts(t testing.TB, e *judge.Engine) map[string]interaction.Verdict {
 	return out
 }
 
-// leaves reports whether a pair that the plan treats, by its key, is not ended by its verdict after the works: it has to
-// be clear, but undecided is enough where a truck in a curve was computed and conflicts alone are treated.
+// leaves reports whether a pair that the plan treats, by its key, is not ended by its verdict after the works: it has
+// to be clear, but undecided is enough where a truck in a curve was computed and conflicts alone are treated.
 func (p *Plan) leaves(key string, before, after interaction.Verdict) bool {
 	if p.Options.Level == LevelUndecided {
 		return before <= interaction.Undecided && after != interaction.Clear

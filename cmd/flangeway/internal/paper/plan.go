@@ -108,9 +108,9 @@ func (c *planPage) sentences() []string {
 		number0(p.Conflict.Before), number0(p.Conflict.After), number0(p.Undecided.Before),
 		number0(p.Undecided.After)))
 	if p.Open > 0 {
-		say(counted(p.Open, "conflict of a truck in a curve is", "conflicts of trucks in curves are") + " then undecided, not " +
-			"clear: as other trucks there they stay open by friction and model, whatever is worked on. --level undecided " +
-			"removes those too.")
+		say(counted(p.Open, "conflict of a truck in a curve is", "conflicts of trucks in curves are") + " then " +
+			"undecided, not clear: as other trucks there they stay open by friction and model, whatever is worked on. " +
+			"--level undecided removes those too.")
 	}
 	if s := inDoubt(p.Plan); s != "" {
 		say(s)
