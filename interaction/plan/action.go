@@ -58,6 +58,7 @@ type Action struct {
 	Due       measure.Date
 	Protect   string
 	pairs     []pairAt // that come back without it
+	without   *lacking // nil: what is without it is not asked about
 	restricts bool     // it changes how the place is run, and no reading of it
 	paid      bool     // the plan has it anyway
 	rules     []string // that it answers

@@ -158,6 +158,7 @@ func (p *Plan) heldOff(ci int) (out []Action) {
 			a.Off = append(a.Off, m.places[pi].f.Name())
 			a.pairs = append(a.pairs, p.held(ci, pi)...)
 		}
+		a.without = p.lacks(lacking{p.chosen(), ci, x.off, true})
 		for pi := range m.places {
 			if f := m.places[pi].f.Name(); p.holds[[2]int{ci, pi}] && m.lineOf[pi] == x.line && !slices.Contains(a.Off, f) {
 				a.Behind = append(a.Behind, f)
@@ -169,7 +170,7 @@ func (p *Plan) heldOff(ci int) (out []Action) {
 		if p.holds[[2]int{ci, pi}] && m.lineOf[pi] < 0 {
 			f := m.places[pi].f
 			a := holding(m.sv, c.car, f.Name(), f.Location)
-			a.pairs = p.held(ci, pi)
+			a.pairs, a.without = p.held(ci, pi), p.lacks(lacking{p.chosen(), ci, []int{pi}, true})
 			out = append(out, a)
 		}
 	}

@@ -34,10 +34,10 @@ func (p *Plan) outAction(ci int) Action {
 	if !a.Federal {
 		a.What = "return the car to its owner, and report it"
 	}
-	for pi := range m.places {
-		if p.option(pi).rows != nil {
-			a.pairs = append(a.pairs, p.held(ci, pi)...)
-		}
+	places := p.openPlaces()
+	a.without = p.lacks(lacking{p.chosen(), ci, places, true})
+	for _, pi := range places {
+		a.pairs = append(a.pairs, p.held(ci, pi)...)
 	}
 	if a.Federal {
 		m.dated(&a, c.beyond, protection{})

@@ -138,10 +138,64 @@ func (p *Plan) MeasureNext() []Measure {
 	return out
 }
 
+// lacking is a choice without an action, and where the pairs are that may come back: of a car (-1: of all) at places.
+// Where a car is held off they come back without the hold alone.
+type lacking struct {
+	c      chosen
+	car    int
+	places []int
+	hold   bool
+}
+
+// lacks keeps what a rough plan is to be asked about.
+func (p *Plan) lacks(l lacking) *lacking {
+	if !p.model.opt.Rough {
+		return nil
+	}
+	return &l
+}
+
+// refine asks the engine what comes back without those actions of a rough plan that a reading may make needless, as far
+// as is known; it reports whether there was anything to ask. What comes back can only become more, and what more pairs
+// wait for together only less, so nothing is missed of the others.
+func (p *Plan) refine() bool {
+	m := p.model
+	asked := false
+	for _, g := range p.together() {
+		if len(g.pairs) > 0 && len(m.shared(g.pairs)) == 0 {
+			continue
+		}
+		for _, l := range g.without {
+			needed := func(ci, pi int) need {
+				if l.car >= 0 && l.car != ci || !slices.Contains(l.places, pi) || p.holds[[2]int{ci, pi}] && !l.hold {
+					return nothing
+				}
+				return which
+			}
+			if rows, trucks := m.unknown(needed, l.c); len(rows)+len(trucks) > 0 {
+				asked = true
+				m.ask(needed, l.c)
+			}
+		}
+	}
+	return asked
+}
+
+// openPlaces are the places that a plan does not close.
+func (p *Plan) openPlaces() (out []int) {
+	for pi := range p.model.places {
+		if p.option(pi).rows != nil {
+			out = append(out, pi)
+		}
+	}
+	return out
+}
+
 // group is actions that stand or fall together: the two wheels of an axle.
 type group struct {
-	cents int64
-	pairs []pairAt
+	cents   int64
+	pairs   []pairAt
+	without []*lacking
 }
 
 func (p *Plan) together() []group {
@@ -158,7 +212,11 @@ func (p *Plan) together() []group {
 			last.pairs = append(last.pairs, a.pairs...)
 			continue
 		}
-		out = append(out, group{a.Cents, append([]pairAt(nil), a.pairs...)})
+		g := group{cents: a.Cents, pairs: slices.Clone(a.pairs)}
+		if a.without != nil {
+			g.without = append(g.without, a.without)
+		}
+		out = append(out, g)
 	}
 	return out
 }

@@ -116,7 +116,9 @@ func Make(e *judge.Engine, opt Options) (*Plan, error) {
 		p.spend()
 	} else {
 		p.remove()
-		p.PassesBefore = m.passesBefore() // and none is left
+		if !opt.Rough {
+			p.PassesBefore = m.passesBefore() // and none is left
+		}
 	}
 	p.finish()
 	if !opt.NoCurve {
@@ -300,6 +302,13 @@ func (m *model) leavesAny(c chosen, ci, pi int) bool {
 func (m *model) unknown(needed func(ci, pi int) need, list ...chosen) (rows []*rowModel, trucks []wantedTruck) {
 	for _, c := range list {
 		for pi := range m.places {
+			wanted := false
+			for ci := range m.cars {
+				wanted = wanted || needed(ci, pi) != nothing
+			}
+			if !wanted {
+				continue
+			}
 			for _, r := range c.place[pi].rows {
 				if !r.known {
 					rows = append(rows, r)
@@ -333,24 +342,11 @@ func (p *Plan) option(pi int) *placeOption { return p.assembled.places[pi][p.cho
 func (p *Plan) finish() {
 	m := p.model
 	p.Candidates = m.candidates() + len(m.rereads)
-	for _, a := range m.rereads {
-		m.readFederal(&a)
-		p.Actions = append(p.Actions, a)
-	}
-	var without []chosen // for each action but the holds
-	for pi := range m.places {
-		for i := range p.option(pi).acts {
-			c := p.chosen()
-			c.place[pi] = m.leaving(&m.places[pi], p.option(pi), i)
-			without = append(without, c)
+	if m.opt.Rough {
+		for p.write(); p.refine(); {
+			p.write()
 		}
-	}
-	for ci := range m.cars {
-		for k := range m.cars[ci].axles {
-			if p.level(ci, k) > 0 {
-				without = append(without, p.unworked(ci, k))
-			}
-		}
+		return
 	}
 	// Of a car that is held off a place it is enough which pairs keep it off, and nothing without one of the works.
 	m.ask(func(ci, pi int) need {
@@ -364,7 +360,41 @@ func (p *Plan) finish() {
 			return nothing
 		}
 		return everything
-	}, without...)
+	}, p.withouts()...)
+	p.write()
+	p.windows()
+	p.Federal = p.defects()
+	p.count()
+	p.Defaults = p.defaults()
+}
+
+// withouts are the choices without one of the works each, in the order of the works: of places, then of axles.
+func (p *Plan) withouts() (out []chosen) {
+	m := p.model
+	for pi := range m.places {
+		for i := range p.option(pi).acts {
+			out = append(out, p.unbuilt(pi, i))
+		}
+	}
+	for ci := range m.cars {
+		for k := range m.cars[ci].axles {
+			if p.level(ci, k) > 0 {
+				out = append(out, p.unworked(ci, k))
+			}
+		}
+	}
+	return out
+}
+
+// write writes the actions of the choice, each with the pairs that come back without it.
+func (p *Plan) write() {
+	m := p.model
+	p.Actions, p.Cents, p.Millis = nil, 0, 0
+	for _, a := range m.rereads {
+		m.readFederal(&a)
+		p.Actions = append(p.Actions, a)
+	}
+	without := p.withouts()
 	for pi := range m.places {
 		acts := slices.Clone(p.option(pi).acts)
 		m.marksFederal(&m.places[pi], p.option(pi), acts)
@@ -373,6 +403,7 @@ func (p *Plan) finish() {
 			for ci := range m.cars {
 				a.pairs = p.back(a.pairs, without[0], ci, pi, func(*pair) bool { return true })
 			}
+			a.without = p.lacks(lacking{c: without[0], car: -1, places: []int{pi}})
 			without = without[1:]
 			if !a.paid {
 				p.Actions = append(p.Actions, a)
@@ -399,12 +430,12 @@ func (p *Plan) finish() {
 			for i, act := range acts {
 				side := sides[min(i, len(sides)-1)]
 				act.order, act.axle = ci, k
-				for pi := range m.places {
-					if p.option(pi).rows != nil {
-						act.pairs = p.back(act.pairs, without[0], ci, pi, func(x *pair) bool {
-							return x.side == side && (x.axle == k || x.coupled && c.truckOf[x.axle] == c.truckOf[k])
-						})
-					}
+				places := p.openPlaces()
+				act.without = p.lacks(lacking{c: without[0], car: ci, places: places})
+				for _, pi := range places {
+					act.pairs = p.back(act.pairs, without[0], ci, pi, func(x *pair) bool {
+						return x.side == side && (x.axle == k || x.coupled && c.truckOf[x.axle] == c.truckOf[k])
+					})
 				}
 				p.Actions = append(p.Actions, act)
 			}
@@ -431,10 +462,6 @@ func (p *Plan) finish() {
 		p.Millis += a.Millis
 	}
 	sequence(p.Actions)
-	p.windows()
-	p.Federal = p.defects()
-	p.count()
-	p.Defaults = p.defaults()
 }
 
 // sidesOf are the sides of an axle that stand in the sheet, 0 for L.
@@ -446,6 +473,13 @@ func sidesOf(a *axleModel) []int {
 		}
 	}
 	return out
+}
+
+// unbuilt is the plan's choice without one of the works on a place.
+func (p *Plan) unbuilt(pi, act int) chosen {
+	c := p.chosen()
+	c.place[pi] = p.model.leaving(&p.model.places[pi], p.option(pi), act)
+	return c
 }
 
 // unworked is the plan's choice with one axle as it is.
@@ -526,8 +560,18 @@ func (p *Plan) back(out []pairAt, c chosen, ci, pi int, which func(x *pair) bool
 	return out
 }
 
-// comesBack says whether a pair is bad or worse, by its verdicts.
+// comesBack says whether a pair is bad or worse, by its verdicts; of a rough plan, as far as is known.
 func (m *model) comesBack(x *pair) (bad, worse bool) {
+	switch {
+	case !m.opt.Rough:
+	case !x.coupled:
+		return x.row.bad.has(x.option), x.row.worse.has(x.option)
+	case x.truck == nil:
+		return false, false
+	default:
+		at := x.c.truckOf[x.axle].at(x.axle)
+		return x.truck.bad[at][x.side], x.truck.worse[at][x.side]
+	}
 	n, wide := m.after(x)
 	return m.marks(x.row, x.wheel, m.worked(x), n, wide)
 }
