@@ -38,6 +38,7 @@ type madeWheel struct {
 	window []float64 // see windows
 	spread spread    // the last that was asked for, see spreadOf
 	flange float64   // flange angle, rad; 0: it has none
+	length float64   // of the flange for the climb distance, mm; 0: it has none
 }
 
 // madeRail is a rail in its place.
@@ -95,6 +96,9 @@ func (m *Made) wheel(w *wheelshape.Shape) (*madeWheel, error) {
 		if angle, _, err := w.FlangeAngle(); err == nil {
 			out.flange = angle
 		}
+	}
+	if length, err := w.FlangeLength(); err == nil {
+		out.length = length
 	}
 	if m.wheels == nil {
 		m.wheels = map[*wheelshape.Shape]*madeWheel{}

@@ -287,6 +287,9 @@ func (sd *side) between(p *spread, k, i int, ty, rs float64, t rotation) float64
 	return w*lean.angle - (1-w)*math.Atan(rs)
 }
 
+// FlangeLength is that of the near wheel's flange for the climb distance, mm; 0: it has none.
+func (s *Solver) FlangeLength() float64 { return s.near.made.length }
+
 // Middles are the middles of both rail heads from the middle of the track, mm.
 func (s *Solver) Middles() (near, far float64) { return s.near.placed.Middle, s.far.placed.Middle }
 

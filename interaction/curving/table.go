@@ -121,10 +121,7 @@ func Lay(made *contact.Made, w *wheelshape.Shape, r *trackshape.RailHead, radius
 		return nil, err
 	}
 	middle, _ := s.Middles()
-	f := &Flank{load: load, rail: rail{r.Height, r.Base, middle - gauge/2}}
-	if length, err := w.FlangeLength(); err == nil {
-		f.length = length
-	}
+	f := &Flank{load: load, rail: rail{r.Height, r.Base, middle - gauge/2}, length: s.FlangeLength()}
 	b := &builder{s: s, m: m, f: f, radius: radius, gauge: gauge / 2}
 	if err := b.stiffness(); err != nil {
 		return nil, err

@@ -44,7 +44,7 @@ type curveJob struct {
 	fresh  *kept[freshKey, margins] // of new wheels
 	asRead *curveJob                // the curve with its readings as written
 	gone   kept[goneKey, [numEnds]float64]
-	ran    kept[likeKey, ran] // by the trucks that were on it
+	came   *cameTo // shared by curves that differ by names alone
 }
 
 // goneKey tells apart trucks that are without another part of their load.
@@ -69,7 +69,7 @@ type freshKey struct {
 func (c *Computer) curve(f *track.Feature) *curveJob {
 	j := c.curveOf(f)
 	j.asRead = c.curveOf(asWrittenAt(f))
-	j.asRead.fresh = j.fresh
+	j.asRead.fresh, j.came = j.fresh, new(cameTo)
 	return j
 }
 

@@ -31,6 +31,7 @@ func (c *Computer) curves(places []*Place) {
 	if len(at) == 0 {
 		return
 	}
+	shareLike(curves)
 	c.listTrucks()
 	step := c.steps("running trucks through curves", len(at)*len(c.trucks))
 	for k, t := range at {
@@ -41,7 +42,7 @@ func (c *Computer) curves(places []*Place) {
 }
 
 // mostFlanks is how many flanks, of about 40 kB, are kept for later curves and for what is computed again.
-const mostFlanks = 3000
+const mostFlanks = 5000
 
 // forget drops what was made of rails that no later curve has, the flanks on them if there are too many, and the runs
 // that were followed.
@@ -74,7 +75,8 @@ func (c *Computer) onCurve(j *curveJob, t *Table, designed bool, step func()) {
 	parallel.Each(len(c.trucks)+1, func(i int) {
 		if i == 0 { // one core has the usual trucks, the others those of the survey
 			if !c.again && !designed { // nobody who asks again asks for causes
-				t.Ordinary = append(t.Ordinary, c.ordinary(j)...)
+				names, _ := j.came.usual.get(true, func() ([]string, error) { return c.ordinary(j), nil })
+				t.Ordinary = append(t.Ordinary, names...)
 			}
 			return
 		}

@@ -36,7 +36,7 @@ type ran struct {
 // anyKindOn is what a truck comes to on a curve, and the truck that comes to it: once for all trucks that differ from
 // it by names alone.
 func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way) {
-	x, _ := j.ran.get(t.likeness(), func() (ran, error) {
+	x, _ := j.came.trucks.get(t.likeness(), func() (ran, error) {
 		out := c.ofAnyKind(t, j)
 		out.k.Columns = slices.Clip(out.k.Columns) // its copies are added to
 		return out, nil

@@ -4,11 +4,44 @@ import (
 	"slices"
 
 	"flangeway/internal/measure"
+	"flangeway/track"
 	"flangeway/wheel"
 )
 
-// Trucks that differ by the names of their cars and wheels alone come to the same on a curve: in a fleet whose readings
-// are round figures there are many. Each is computed once on a curve, see [Computer.anyKindOn].
+// Trucks that differ by the names of their cars and wheels alone come to the same on a curve, and on curves that differ
+// by names alone: in a survey whose readings are round figures there are many. Each is computed once, see
+// [Computer.anyKindOn].
+
+// cameTo is what was computed on a curve, for all that differ from it by names alone.
+type cameTo struct {
+	trucks kept[likeKey, ran]
+	usual  kept[bool, []string] // see [Computer.ordinary]
+}
+
+// shareLike lets curves that differ by names alone share what is computed on them.
+func shareLike(curves []*curveJob) {
+	for i, j := range curves {
+		k := slices.IndexFunc(curves[:i], func(o *curveJob) bool { return sameCurve(j.f, o.f) })
+		if j.came = new(cameTo); k >= 0 {
+			j.came = curves[k].came
+		}
+	}
+}
+
+// sameCurve reports whether trucks run alike on two curves.
+func sameCurve(a, b *track.Feature) bool {
+	if a.Kind != b.Kind || a.Class != b.Class || a.Speed != b.Speed || a.SpeedKnown != b.SpeedKnown || a.Type != b.Type ||
+		a.Holding != b.Holding || a.Rail != b.Rail || a.Cant != b.Cant || a.Lubricated != b.Lubricated ||
+		a.GuardRail != b.GuardRail || a.Profile != b.Profile || a.WarpOverFt != b.WarpOverFt {
+		return false
+	}
+	for q := range track.NumQuantities {
+		if !sameReading(a.Read(q), b.Read(q)) {
+			return false
+		}
+	}
+	return true
+}
 
 // likeKey tells trucks apart on a curve.
 type likeKey struct {

@@ -90,3 +90,43 @@ func TestTrucksAlikeAreComputedOnce(t *testing.T) {
 		}
 	}
 }
+
+// Curves that differ by names alone share what is computed on them, and others do not.
+func TestCurvesAlikeShare(t *testing.T) {
+	t.Parallel()
+	of := func(name string) *track.Feature {
+		f := &track.Feature{Kind: track.Curve, ID: name, Location: name, Class: "1", Speed: 10, SpeedKnown: true,
+			Rail: "115RE", Cant: "1:40", Holding: "good", Lubricated: "none", GuardRail: "no", WarpOverFt: 62}
+		for _, q := range f.Measured() {
+			f = f.With(q, measure.Exact(5, name))
+		}
+		return f
+	}
+	jobs := []*curveJob{{f: of("A")}, {f: of("B")}}
+	add := func(change func(*track.Feature)) {
+		f := of("A")
+		change(f)
+		jobs = append(jobs, &curveJob{f: f})
+	}
+	for _, change := range []func(*track.Feature){
+		func(f *track.Feature) { f.Class = "2" }, func(f *track.Feature) { f.Speed = 11 },
+		func(f *track.Feature) { f.SpeedKnown = false }, func(f *track.Feature) { f.Rail = "136RE" },
+		func(f *track.Feature) { f.Cant = "" }, func(f *track.Feature) { f.Holding = "" },
+		func(f *track.Feature) { f.Lubricated = "high" }, func(f *track.Feature) { f.GuardRail = "yes" },
+		func(f *track.Feature) { f.WarpOverFt = 31 },
+	} {
+		add(change)
+	}
+	for _, q := range jobs[0].f.Measured() {
+		add(func(f *track.Feature) { *f = *f.With(q, measure.Exact(6, "")) })
+		add(func(f *track.Feature) { *f = *f.With(q, measure.Reading{}) })
+	}
+	shareLike(jobs)
+	seen := map[*cameTo]int{}
+	for i, j := range jobs {
+		if k, ok := seen[j.came]; ok && i != 1 || !ok && i == 1 {
+			t.Errorf("curve %d shares with curve %d", i, k)
+		}
+		seen[j.came] = i
+	}
+}
