@@ -93,9 +93,9 @@ are words and numbers of this program.`,
 	f.StringVar(&o.check, "check", "", "only this `check`; flangeway explain lists them")
 	f.StringVar(&o.since, "since", "", "also say what changed since this `report` (made with --format json)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
-	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`, such as \"frog F4 flangeway_depth=1-7/8\" or \"drop "+
-		"car "+
-		"CAR\"; may be given several times")
+	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`: \"frog F4 flangeway_depth=1-7/8\", \"drop "+
+		"car CAR\", \"close frog F4\", \"hold CAR off frog F4\" (or off a track or a location), \"turn CAR 2\" (an axle), "+
+		"or \"T4\", a work of the plan; may be given several times")
 	f.StringVar(&o.draw, "draw", "", "also write a drawing of each location's worst pair (SVG) into this `folder`")
 	f.BoolVar(&o.summary, "summary", false, "count by location and check and list no pair, for any number of wheels: "+
 		"the arithmetic of --plain (text, csv, json)")

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -79,7 +80,13 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
 		if j.WhatIf.Risks, err = risks(j.WhatIf.Before); err != nil {
 			return j, err
 		}
-		if j.Survey, j.WhatIf.Notes, err = whatIf(j.Survey, o.whatIf); err != nil {
+		if j.Survey, j.WhatIf.Notes, err = whatIf(j.Survey, o.whatIf, func() (*plan.Plan, error) {
+			whole, err := engineFor(j.Survey, j.Book, interaction.Options{}, o.plain)
+			if err != nil {
+				return nil, err
+			}
+			return plan.Make(whole, plan.Options{Level: plan.LevelConflict, NoCurve: true})
+		}); err != nil {
 			return j, err
 		}
 	}
@@ -144,9 +151,33 @@ func risks(r *judge.Result) ([]plan.Risk, error) {
 	return plan.Risks(r, a)
 }
 
-// whatIf tries edits; one that cannot be tried is a mistake on the command line.
-func whatIf(sv *survey.Survey, edits []string) (*survey.Survey, []string, error) {
-	out, notes, err := plan.WhatIf(sv, edits)
+// reWork is an id of a work of the plan as an edit: T4, or carry out T4.
+var reWork = regexp.MustCompile(`^(?:(?:carry out|do) )?([TC][0-9]+)$`)
+
+// whatIf tries edits; one that cannot be tried is a mistake on the command line. of is the plan whose works may be
+// carried out.
+func whatIf(sv *survey.Survey, edits []string, of func() (*plan.Plan, error)) (*survey.Survey, []string, error) {
+	var all []string
+	var p *plan.Plan
+	for _, e := range edits {
+		m := reWork.FindStringSubmatch(strings.Join(strings.Fields(e), " "))
+		if m == nil {
+			all = append(all, e)
+			continue
+		}
+		var err error
+		if p == nil {
+			if p, err = of(); err != nil {
+				return nil, nil, err
+			}
+		}
+		carried, err := p.Edits(m[1])
+		if err != nil {
+			return nil, nil, usagef("--what-if: %v", err)
+		}
+		all = append(all, carried...)
+	}
+	out, notes, err := plan.WhatIf(sv, all)
 	if errors.Is(err, plan.ErrWhatIf) {
 		return nil, nil, usagef("--what-if: %v", err)
 	}

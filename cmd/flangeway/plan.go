@@ -255,7 +255,7 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 		if before, err = plan.Make(engine, opt); err != nil {
 			return nil, err
 		}
-		if sv, notes, err = whatIf(sv, o.whatIf); err != nil {
+		if sv, notes, err = whatIf(sv, o.whatIf, func() (*plan.Plan, error) { return before, nil }); err != nil {
 			return nil, err
 		}
 		if engine, err = engineBeside(sv, engine, interaction.Options{}); err != nil {

@@ -13,6 +13,7 @@ import (
 
 // Exposure is how often cars pass places: as the jobs that take them run, else as traffic says.
 type Exposure struct {
+	held    survey.Held
 	traffic survey.Traffic
 	routes  survey.Routes
 	sample  map[string]int // measured cars of a pooled group
@@ -37,7 +38,7 @@ type passed struct {
 
 // Of is that of a survey.
 func Of(sv *survey.Survey) *Exposure {
-	e := &Exposure{traffic: sv.Traffic, routes: sv.Routes, sample: map[string]int{}, runs: map[*wheel.Car]*run{}}
+	e := &Exposure{held: sv.Held, traffic: sv.Traffic, routes: sv.Routes, sample: map[string]int{}, runs: map[*wheel.Car]*run{}}
 	if e.traffic.WorkingDays == 0 && !e.traffic.WorkingDaysGiven {
 		e.traffic.WorkingDays = survey.DefaultWorkingDays
 	}
@@ -125,6 +126,9 @@ func (e *Exposure) OnTrack(f *track.Feature) bool { return len(e.routes.On(f.Nam
 
 // Meets reports whether a car goes to a place at all.
 func (e *Exposure) Meets(c *wheel.Car, f *track.Feature) bool {
+	if e.held.From(c, f) {
+		return false
+	}
 	if p, ok := e.run(c, f); ok {
 		return p.all > 0
 	}

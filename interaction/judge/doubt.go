@@ -55,7 +55,7 @@ func (e *Engine) InDoubt(f *track.Feature, check int) []Doubt {
 	}
 	var out []Doubt
 	for wi := range e.wheels {
-		if !e.Checks[check].ListedAt(e.wheels[wi].W) {
+		if !e.meet(e.Checks[check], e.wheels[wi].W, f) {
 			continue
 		}
 		own, mate, place := interaction.ColumnsOf(e.readAgain(wi, ps, pt))
@@ -150,7 +150,7 @@ func (e *Engine) setAside(t *Tally) []string {
 	var worstM interaction.Margin
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || !t.Check.ListedAt(ws.W) {
+		if !ws.chosen || !e.meet(t.Check, ws.W, t.Feature) {
 			continue
 		}
 		m := e.pair(wi, pt)

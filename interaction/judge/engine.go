@@ -387,6 +387,11 @@ func (e *Engine) Judge() *Result {
 	return r
 }
 
+// meet reports whether there is a pair of a wheel and a feature at a check.
+func (e *Engine) meet(c *interaction.Check, w *wheel.Wheel, f *track.Feature) bool {
+	return c.ListedAt(w) && !e.Survey.Held.From(w.Car, f)
+}
+
 func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 	ps := &e.places[i]
 	pt := &ps.tables[j]
@@ -397,7 +402,7 @@ func (e *Engine) tally(i, j int, r *Result) (Tally, bool) {
 	var counted [interaction.NumVerdicts]*wheel.Car
 	for wi := range e.wheels {
 		ws := &e.wheels[wi]
-		if !ws.chosen || !c.ListedAt(ws.W) {
+		if !ws.chosen || !e.meet(c, ws.W, ps.f) {
 			continue
 		}
 		m := e.pair(wi, pt)
@@ -487,7 +492,7 @@ func (e *Engine) eachAt(tallies []Tally, f func(*Finding) error) error {
 		pt := &e.places[t.Place].tables[t.table]
 		for wi := range e.wheels {
 			ws := &e.wheels[wi]
-			if !ws.chosen || !t.Check.ListedAt(ws.W) {
+			if !ws.chosen || !e.meet(t.Check, ws.W, t.Feature) {
 				continue
 			}
 			m := e.pair(wi, pt)

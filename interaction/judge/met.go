@@ -49,7 +49,7 @@ func (r *Result) Met() []Met {
 		pt := &e.places[t.Place].tables[t.table]
 		for wi := range e.wheels {
 			ws := &e.wheels[wi]
-			if !ws.chosen || !t.Check.ListedAt(ws.W) {
+			if !ws.chosen || !e.meet(t.Check, ws.W, t.Feature) {
 				continue
 			}
 			m := e.pair(wi, pt)

@@ -634,6 +634,9 @@ func (p *Plan) count() {
 		pm, x := &m.places[pi], &list[pi]
 		for ci := range m.cars {
 			car := &m.cars[ci]
+			if m.sv.Held.From(car.car, pm.f) {
+				continue
+			}
 			gone := c.place[pi].rows == nil || car.meets[pi] && p.holds[[2]int{ci, pi}] || c.gone(ci)
 			for _, ai := range car.axles {
 				for _, w := range m.axles[ai].index {

@@ -38,6 +38,7 @@ type Survey struct {
 	Limits   []configs.Set
 	Fleet    *wheel.Fleet
 	Track    *track.Track
+	Held     Held // of what is tried
 	Warnings []measure.Warning
 	Columns  map[string]measure.Spec // as the railroad reads them
 	Metric   bool                    // units: metric; its pages are in mm, m, km/h and kN

@@ -52,6 +52,9 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 	p.gap()
 	p.para("The margin is an interval, since every reading is one: below zero as a whole it is a conflict, zero or " +
 		"above as a whole it is clear, else it is undecided. A missing reading makes the pair not measured.")
+	p.para("What happened counts in the rank of places: incidents in railroad.yaml, such as incidents: {years: 5, at: " +
+		"{mill spur: 2}}, is your own log of derailments and broken parts; the expected harm of all places is " +
+		"multiplied by what it tells against what was expected. It moves no verdict.")
 	remind(p, data, c.Reminders)
 	marks(p, c)
 	p.gap()
