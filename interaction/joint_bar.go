@@ -2,7 +2,6 @@ package interaction
 
 import (
 	"math"
-	"strings"
 
 	"flangeway/configs"
 	"flangeway/internal/measure"
@@ -68,6 +67,6 @@ func drawnBar(d Drawn) {
 	worn, less := d.Read["head_wear"]
 	if ok && less {
 		d.Read["bar_depth"] = Dimension{MM: bar.MM - worn.MM, Lo: bar.Lo - worn.Hi, Hi: bar.Hi - worn.Lo,
-			Text: strings.Replace(bar.Text, ", ", "\n", 1) + "\nless " + worn.Text}
+			Text: bar.Text + ", less " + worn.Text}
 	}
 }

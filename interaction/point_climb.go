@@ -173,10 +173,10 @@ func drawnPoint(d Drawn) {
 		top = chip
 		top.Text = "chip " + chip.Text
 		if hasDrop {
-			top.Text += "\nelse " + drop.Text
+			top.Text += ", else " + drop.Text
 		}
 	} else if hasChip {
-		top.Text += "\nchip " + chip.Text
+		top.Text += ", chip " + chip.Text
 	}
 	if hasDrop || hasChip {
 		d.Read["point_top"] = top

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"flangeway/cmd/flangeway/internal/draw"
+	"flangeway/cmd/flangeway/internal/draw/drawn"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
@@ -30,7 +31,7 @@ func TestEveryFindingIsDrawn(t *testing.T) {
 		t.Fatal(err)
 	}
 	result := judge.New(sv, book, interaction.Options{}).Judge()
-	drawn := map[string]int{}
+	shows := map[string]int{}
 	findings := worstOf(result)
 	for _, c := range interaction.Checks() {
 		if !c.ComputedOnly {
@@ -55,7 +56,8 @@ func TestEveryFindingIsDrawn(t *testing.T) {
 			t.Errorf("%s, %s: %v", name, f.Verdict, err)
 			continue
 		}
-		drawn[f.Check.ID]++
+		shows[f.Check.ID]++
+		uncrossed(t, name, svg)
 		_, shown, _ := strings.Cut(string(svg), "</desc>")
 		shown = html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(shown, "\n"))
 		for _, r := range f.Readings {
@@ -70,8 +72,46 @@ func TestEveryFindingIsDrawn(t *testing.T) {
 		}
 	}
 	for _, id := range interaction.CheckIDs() {
-		if drawn[id] == 0 {
+		if shows[id] == 0 {
 			t.Errorf("the demo has no drawing of %s", id)
 		}
+	}
+}
+
+func uncrossed(t *testing.T, name string, svg []byte) {
+	t.Helper()
+	crossed, err := drawn.Crossed(svg)
+	if err != nil {
+		t.Errorf("%s: %v", name, err)
+	}
+	for _, s := range crossed {
+		t.Errorf("%s: %s", name, s)
+	}
+}
+
+// No line runs through a label, whatever the samples read.
+func TestNoLineThroughALabelOfTheSamples(t *testing.T) {
+	t.Parallel()
+	n := 0
+	for _, dir := range []string{"survey-a", "healthy", "notches", "ordinary"} {
+		sv, book, err := readSurvey("../../testdata/samples/" + dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		result := judge.New(sv, book, interaction.Options{}).Judge()
+		for _, f := range worstOf(result) {
+			svg, err := draw.Draw(paper.PairDrawing(result.Engine(), f, "p"))
+			if errors.Is(err, draw.ErrNotRead) {
+				continue
+			}
+			if err != nil {
+				t.Errorf("%s, %s %s: %v", dir, f.Check.ID, f.Feature.Name(), err)
+			}
+			n++
+			uncrossed(t, dir+", "+f.Check.ID+" "+f.Feature.Name(), svg)
+		}
+	}
+	if n < 50 {
+		t.Errorf("%d drawings", n)
 	}
 }

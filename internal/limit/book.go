@@ -23,6 +23,8 @@ type Book struct {
 	Rules   []configs.Rule
 	indexed sync.Once
 	by      map[ruled][]*configs.Rule
+	summed  sync.Once
+	sum     string
 }
 
 // ruled is a subject with one of its quantities, or with "" for all of them.
@@ -113,6 +115,11 @@ func (b *Book) find(id string, law bool) int {
 
 // SHA256 is the hash of the book, in hexadecimal: the same for the same rules, whatever file and order they came in.
 func (b *Book) SHA256() string {
+	b.summed.Do(func() { b.sum = b.hash() })
+	return b.sum
+}
+
+func (b *Book) hash() string {
 	lines := make([]string, len(b.Rules))
 	for i, r := range b.Rules {
 		lines[i] = canonical(r)

@@ -50,8 +50,8 @@ func Charts(title string, panels []Panel) []byte {
 	s := newSheet(width, height, title, desc)
 	titles := wrapped(title, int(width*11), 2)
 	for i, t := range titles {
-		fmt.Fprintf(&s.labels, "<text x=\"40.00\" y=\"%s\" font-weight=\"bold\" font-size=\"15\">%s</text>\n",
-			xy(34+18*float64(i)), escape(t))
+		s.labels = append(s.labels, label{x: 40, y: 34 + 18*float64(i), lines: []string{t}, size: 15,
+			attributes: ` font-weight="bold" font-size="15"`})
 	}
 	top := 62 + 18*float64(len(titles)-1)
 	high := math.Min(panelHigh, (height*perInch-top-20)/float64(max(1, len(panels))))

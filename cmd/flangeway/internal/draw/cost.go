@@ -23,7 +23,7 @@ const labelledSteps = 3
 // black on white and has no meaning in colour.
 func CostCurve(points []CostPoint, currency string) []byte {
 	const left, right, top, bottom, high = 84.0, 72.0, 58.0, 140.0, 480.0
-	s := &sheet{bottom: high}
+	s := &sheet{width: pairWidth, bottom: high}
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" `+
 		`role="img" aria-labelledby="money-t money-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+"\n",
 		xy(pairWidth/perInch), xy(high/perInch), pairWidth, high, letter)

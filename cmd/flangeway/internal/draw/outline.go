@@ -15,6 +15,7 @@ const (
 	tapeLine = (2 + 27.0/32) * inch
 	headSize = (2 + 15.0/16) * inch // width of a rail head, mm
 	headDeep = 42.0                 // of the drawn part of a rail, mm
+	rimDrawn = 34.0                 // of a wheel over its tread, mm
 )
 
 // outline is the outline of a wheel whose flange back stands at back (mm), the field to the right (dir 1) or left (dir
@@ -27,7 +28,7 @@ func (w WheelDims) outline(back, dir float64) [][2]float64 {
 func (w WheelDims) shaped(back, dir, tip, face float64) [][2]float64 {
 	var out [][2]float64
 	add := func(u, y float64) { out = append(out, [2]float64{back + dir*u, y}) }
-	const rimTop = -34.0
+	const rimTop = -rimDrawn
 	// The throat stands where the gauge reads the thickness on it or on the face.
 	foot := w.Thickness + gaugedAt/math.Tan(face) + throat*(1-math.Cos(face))/math.Sin(face)
 	if throat*(1-math.Cos(face)) > gaugedAt {

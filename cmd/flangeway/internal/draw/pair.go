@@ -42,19 +42,20 @@ type Pair struct {
 const (
 	pairWidth   = 528.0
 	objectTop   = 50.0
-	objectHigh  = 330.0
-	letter      = 18.0 // of every label but the deciding distance: 11.5 px in a window of 360 px
-	line        = 22.0 // from one line of text to the next
-	letterWide  = 0.6  // of a letter's height, in the usual sans-serif
+	objectLow   = 308.0 // what lies lower is left out
+	letter      = 18.0  // of every label but the deciding distance: 11.5 px in a window of 360 px
+	line        = 22.0  // from one line of text to the next
 	mostDecides = 34.0
 )
 
 // figure is a drawing of a pair under way.
 type figure struct {
 	*sheet
-	p      Pair
-	scale  float64 // units of the drawing for each mm
-	placed [][4]float64
+	p     Pair
+	scale float64  // units of the drawing for each mm
+	top   float64  // of the tread's level
+	keys  []string // texts of the dimensions, the first has the letter A
+	notes []string // what else stands under the object
 	// stock is the stock rail and wheels are the wheels as drawn, mm.
 	stock  [][2]float64
 	wheels [][][2]float64
@@ -132,13 +133,14 @@ func Draw(p Pair) ([]byte, error) {
 		return nil, fmt.Errorf("%w: %s", ErrNotRead, strings.Join(missing, ", "))
 	}
 	f := sketched(p, plan)
-	f.bar()
-	return f.framed(plan.left, objectHigh-objectTop, "scale: bar 2 in; "+plan.size+" size if 5-1/2 in wide"), nil
+	f.place(objectTop, objectLow+60)
+	return f.framed(plan.left, f.foot(), "scale: bar 2 in; "+plan.size+" size if 5-1/2 in wide"), nil
 }
 
 // sketched is the object as a plan draws it.
 func sketched(p Pair, plan plan) *figure {
-	f := &figure{sheet: &sheet{}, p: p, scale: plan.scale * perInch / measure.MMPerInch}
+	f := &figure{sheet: &sheet{width: pairWidth}, p: p, scale: plan.scale * perInch / measure.MMPerInch}
+	f.top = objectTop + 8 + math.Min(rimDrawn*f.scale, 94)
 	f.p.Wheel, f.p.Mate = f.p.Wheel.filled(), f.p.Mate.filled()
 	if _, decides := p.Read["tread_hollow"]; !decides { // a tread that carries stands on its rail
 		f.p.Wheel.Hollow, f.p.Mate.Hollow = 0, 0
@@ -149,7 +151,7 @@ func sketched(p Pair, plan plan) *figure {
 
 // Blank is the drawing of a place where no pair could be judged: its words alone.
 func Blank(p Pair) []byte {
-	f := &figure{sheet: &sheet{}, p: p}
+	f := &figure{sheet: &sheet{width: pairWidth}, p: p}
 	return f.framed("", 0, "")
 }
 
@@ -204,7 +206,7 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 	y += 8
 	frame := y
 	write(&block, "", letter, wrapped(caution.Drawing(), 52, 4))
-	s := &sheet{bottom: y + 10}
+	s := &sheet{width: pairWidth, bottom: y + 10}
 	id := escape(f.p.ID)
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %s" `+
 		`role="img" aria-labelledby="%s-t %s-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+"\n",
@@ -279,10 +281,37 @@ func fit(s string, n int) string {
 	return string(r[:n*2/3]) + "..." + string(r[len(r)-(n-n*2/3-3):])
 }
 
-// bar draws two inches of the object at the foot, by eighths.
-func (f *figure) bar() {
+// foot draws two inches of the object by eighths under it, writes what the letters stand for and the notes, and gives
+// how high all of it is.
+func (f *figure) foot() float64 {
+	y := objectTop
+	for _, l := range f.strokes {
+		y = math.Max(y, math.Max(l[1], l[3]))
+	}
+	for _, l := range f.labels {
+		y = math.Max(y, l.box(l.x, l.y)[3])
+	}
+	y += 18
 	inch := f.scale * measure.MMPerInch
-	x0, y0 := 12.0, objectHigh-4
-	f.twoInches(x0, y0, inch)
-	f.write(x0+2*inch+8, y0, "start", "2 in")
+	f.twoInches(12, y, inch)
+	f.labels = append(f.labels, label{x: 20 + 2*inch, y: y, lines: []string{"2 in"}, size: letter})
+	for _, s := range packed(append(slices.Clone(f.keys), f.notes...), 48) {
+		y += line
+		f.labels = append(f.labels, label{x: 8, y: y, lines: []string{s}, size: letter})
+	}
+	return y + 4 - objectTop
+}
+
+// packed puts notes on lines of about n characters, as many as have room on each.
+func packed(notes []string, n int) []string {
+	var out []string
+	for _, s := range notes {
+		last := len(out) - 1
+		if last >= 0 && utf8.RuneCountInString(out[last])+2+utf8.RuneCountInString(s) <= n {
+			out[last] += "; " + s
+			continue
+		}
+		out = append(out, wrapped(s, n, 3)...)
+	}
+	return out
 }

@@ -46,10 +46,8 @@ func frogFloor(f *figure) {
 	o := w.outline(0, 1)
 	v.wheel(o)
 	v.struck(o, below(depth))
-	f.down(v.px(v.lo), v.py(0), v.px(6), v.py(w.Height), v.px(v.lo)-22, "end", "flange\nheight\n"+
-		f.p.Read["flange_height"].Text)
-	f.down(v.px(b+12), v.py(0), v.px(b), v.py(depth), v.px(84)+18, "end", "flangeway\ndepth\n"+
-		f.p.Read["flangeway_depth"].Text)
+	f.down(v.px(v.lo), v.py(0), v.px(6), v.py(w.Height), v.px(v.lo)-22, "end", f.say("flange height", "flange_height"))
+	f.down(v.px(b+12), v.py(0), v.px(b), v.py(depth), v.px(84)+18, "start", f.say("flangeway depth", "flangeway_depth"))
 	f.write(v.px(v.lo+3), v.py(0)-6, "start", "wing")
 	f.write(v.px(84), v.py(0)-6, "end", "frog point")
 }
@@ -72,7 +70,7 @@ func (f *figure) between(width, back, face string) {
 	v.level(0, w.Thickness+30, gaugedAt, "4 3")
 	f.write(v.px(-38), v.py(0)-6, "start", back)
 	f.write(v.px(gap+66), v.py(0)-6, "end", face)
-	f.across(v.px(0), v.py(20), v.px(gap), v.py(20), 298, f.say("flangeway", width))
+	f.across(v.px(0), v.py(20), v.px(gap), v.py(20), v.py(48), f.say("flangeway", width))
 	f.across(v.px(0), v.py(gaugedAt), v.px(w.Thickness), v.py(gaugedAt), v.py(gaugedAt)+40,
 		f.say("flange", "flange_thickness"))
 }
@@ -99,9 +97,9 @@ func frogPoint(f *figure) {
 	r.wheel(o)
 	r.struck(o, right(check), below(gaugedAt))
 	f.write(r.px(check+66), r.py(0)-6, "end", "frog point")
-	f.across(l.px(0), l.py(20), r.px(check), r.py(20), 252, f.say("guard check", "guard_check"))
-	f.across(l.px(0), l.py(20), r.px(back), r.py(20), 276, f.say("back-to-back", "back_to_back"))
-	f.across(r.px(back), r.py(20), r.px(back+w.Thickness), r.py(gaugedAt), 300, f.say("flange", "flange_thickness"))
+	f.across(l.px(0), l.py(20), r.px(check), r.py(20), f.row(2), f.say("guard check", "guard_check"))
+	f.across(l.px(0), l.py(20), r.px(back), r.py(20), f.row(1), f.say("back-to-back", "back_to_back"))
+	f.across(r.px(back), r.py(20), r.px(back+w.Thickness), r.py(gaugedAt), f.row(0), f.say("flange", "flange_thickness"))
 }
 
 // guardBind: the wheel backs over guard face and wing.
@@ -117,6 +115,6 @@ func guardBind(f *figure) {
 	r.wheel(o)
 	r.struck(o, left(face), below(gaugedAt))
 	f.write(r.px(face-40), r.py(0)-6, "start", "wing")
-	f.across(l.px(0), l.py(20), r.px(face), r.py(20), 252, f.say("guard face", "guard_face"))
-	f.across(l.px(0), l.py(20), r.px(back), r.py(20), 280, f.say("back-to-back", "back_to_back"))
+	f.across(l.px(0), l.py(20), r.px(face), r.py(20), f.row(1), f.say("guard face", "guard_face"))
+	f.across(l.px(0), l.py(20), r.px(back), r.py(20), f.row(0), f.say("back-to-back", "back_to_back"))
 }

@@ -15,14 +15,14 @@ func wideGauge(f *figure) {
 	r := f.view(gauge, 430, gauge-150, gauge+60)
 	r.steel(head(gauge, 1, headSize, 0, headDeep))
 	r.wheel(m.outline(t+back, 1))
-	f.across(l.px(0), l.py(25), r.px(gauge), r.py(25), 236, f.say("gauge under load", "loaded_gauge"))
-	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), 258, f.say("flange", "flange_thickness"))
-	f.across(math.Max(204, r.px(t+back)), r.py(10), r.px(edge), r.py(-8), 258, f.say("rim", "mate rim_width"))
-	f.across(l.px(t), l.py(20), math.Max(204, r.px(t+back)), r.py(20), 280, f.say("back-to-back", "back_to_back"))
+	f.across(l.px(0), l.py(25), r.px(gauge), r.py(25), f.row(3), f.say("gauge under load", "loaded_gauge"))
+	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), f.row(0), f.say("flange", "flange_thickness"))
+	f.across(math.Max(204, r.px(t+back)), r.py(10), r.px(edge), r.py(-8), f.row(1), f.say("rim", "mate rim_width"))
+	f.across(l.px(t), l.py(20), math.Max(204, r.px(t+back)), r.py(20), f.row(2), f.say("back-to-back", "back_to_back"))
 	// What bears, over the wheel's rim: the edge against the rail's gauge side, and what must bear at least.
-	f.across(r.px(gauge), r.py(20), r.px(edge), r.py(-4), 304, f.say("bearing left", "bearing")+", least "+
+	f.across(r.px(gauge), r.py(20), r.px(edge), r.py(-4), f.row(0), f.say("bearing left", "bearing")+", least "+
 		f.p.Read["least_bearing"].Text)
-	f.line(r.px(gauge+f.mm("least_bearing")), 300, r.px(gauge+f.mm("least_bearing")), 310, style{width: 1, dash: "2 2"})
+	f.line(r.px(gauge+f.mm("least_bearing")), f.row(0)-6, r.px(gauge+f.mm("least_bearing")), f.row(0)+6, style{width: 1, dash: "2 2"})
 }
 
 // tightGauge: both flanges between both rails.
@@ -39,10 +39,10 @@ func tightGauge(f *figure) {
 	o := m.outline(t+back, 1)
 	r.wheel(o)
 	r.struck(o, right(gauge), below(gaugedAt))
-	f.across(l.px(0), l.py(25), r.px(gauge), r.py(25), 252, f.say("gauge", "gauge"))
-	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), 276, f.say("flange", "flange_thickness"))
-	f.across(r.px(t+back), r.py(20), r.px(t+back+tm), r.py(gaugedAt), 276, f.say("flange", "mate flange_thickness"))
-	f.across(l.px(t), l.py(20), r.px(t+back), r.py(20), 302, f.say("back-to-back", "back_to_back"))
+	f.across(l.px(0), l.py(25), r.px(gauge), r.py(25), f.row(2), f.say("gauge", "gauge"))
+	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), f.row(0), f.say("flange", "flange_thickness"))
+	f.across(r.px(t+back), r.py(20), r.px(t+back+tm), r.py(gaugedAt), f.row(0), f.say("flange", "mate flange_thickness"))
+	f.across(l.px(t), l.py(20), r.px(t+back), r.py(20), f.row(1), f.say("back-to-back", "back_to_back"))
 }
 
 // openPoint: the axle hard against the closed side, the flange back at the open point.
@@ -61,8 +61,8 @@ func openPoint(f *figure) {
 	r.wheel(o)
 	r.struck(o, left(gauge-open), right(gauge-open-22), below(gaugedAt))
 	f.write(r.px(gauge-open-22), r.py(0)-4, "start", "open point")
-	f.across(l.px(0), l.py(25), r.px(gauge), r.py(25), 252, f.say("gauge", "gauge"))
-	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), 276, f.say("flange", "flange_thickness"))
-	f.across(r.px(gauge-open), r.py(25), r.px(gauge), r.py(25), 276, f.say("open", "open_clearance"))
-	f.across(l.px(t), l.py(20), r.px(t+back), r.py(20), 302, f.say("back-to-back", "back_to_back"))
+	f.across(l.px(0), l.py(25), r.px(gauge), r.py(25), f.row(2), f.say("gauge", "gauge"))
+	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), f.row(0), f.say("flange", "flange_thickness"))
+	f.across(r.px(gauge-open), r.py(25), r.px(gauge), r.py(25), f.row(0), f.say("open", "open_clearance"))
+	f.across(l.px(t), l.py(20), r.px(t+back), r.py(20), f.row(1), f.say("back-to-back", "back_to_back"))
 }

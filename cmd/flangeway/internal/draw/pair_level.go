@@ -6,6 +6,7 @@ import "math"
 // truck.
 func outOfLevel(f *figure) {
 	const between = 59.5 * inch // contacts apart
+	f.top = 200                 // a rail out of level rises over its mate
 	tilt, differs := bounded(f.mm("tilt"), 8*inch), bounded(f.mm("difference"), 6*inch)
 	l := f.view(0, 130, -66, 50)
 	l.steel(head(0, -1, headSize, 0, headDeep))
@@ -18,13 +19,13 @@ func outOfLevel(f *figure) {
 	}
 	f.write(l.px(-60), l.py(-8), "start", "left rail")
 	f.write(r.px(between)+40, r.py(headDeep-tilt)+14, "middle", "right rail")
-	f.write(12, 258, "start", "dashed: level; out of level by "+f.p.Read["tilt"].Text)
-	f.write(12, 281, "start", "dotted: at the other truck, warp "+f.p.Read["difference"].Text)
+	f.note("dashed: level; out of level by " + f.p.Read["tilt"].Text)
+	f.note("dotted: at the other truck, warp " + f.p.Read["difference"].Text)
 	keeps := f.say("lightest wheel keeps", "kept")
 	if car, ok := f.p.Read["gross_lb"]; ok {
 		keeps = "car of " + car.Text + ", " + keeps
 	}
-	f.write(12, 304, "start", keeps)
+	f.note(keeps)
 }
 
 // bounded keeps a length within what the sheet of paper has room for.

@@ -3,6 +3,7 @@ package draw
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // pointClimb: the flange tip on the top of the point.
@@ -31,10 +32,9 @@ func pointClimb(f *figure) {
 	v.stockRail(head(stock, 1, headSize, 0, bottom))
 	v.steel(box(at, top, stock, bottom))
 	v.wheel(o)
-	f.write(v.px(stock+16), math.Min(v.py(bottom)-8, 286), "start", "stock rail")
-	f.down(v.px(-2), v.py(0), v.px(8), v.py(h), v.px(-12), "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
-	f.down(v.px(stock+18), v.py(0), v.px(at+2), v.py(top), v.px(stock+26), "start", "point top\n"+
-		f.p.Read["point_top"].Text)
+	f.write(v.px(stock+16), math.Min(v.py(bottom), objectLow)-8, "start", "stock rail")
+	f.down(v.px(-2), v.py(0), v.px(8), v.py(h), v.px(-12), "end", f.say("flange height", "flange_height"))
+	f.down(v.px(stock+18), v.py(0), v.px(at+2), v.py(top), v.px(stock+26), "start", f.say("point top", "point_top"))
 	angle := f.mm("contact_angle") * math.Pi / 180
 	if angle > 0 {
 		dx, dy := math.Cos(angle)*20, math.Sin(angle)*20
@@ -45,7 +45,7 @@ func pointClimb(f *figure) {
 	if l, ok := f.p.Read["face_angle"]; ok {
 		line += ", face " + l.Text
 	}
-	f.write(8, 306, "start", line)
+	f.note(line)
 }
 
 // pointPick: the flange beside the gap between point and stock rail.
@@ -60,7 +60,7 @@ func pointPick(f *figure) {
 	v.wheel(clip(o, below(-24), left(20)))
 	f.write(v.px(18), v.py(0)-8, "start", "stock rail")
 	f.write(v.px(-gap-blade)+4, v.py(0)-8, "end", "point")
-	f.across(v.px(-gap), v.py(22), v.px(0), v.py(22), 296, f.say("point gap", "point_gap")+", allowed "+
+	f.across(v.px(-gap), v.py(22), v.px(0), v.py(22), v.py(46), f.say("point gap", "point_gap")+", allowed "+
 		f.p.Read["allowed"].Text)
 	if allowed > 0 {
 		f.line(v.px(-allowed), v.py(18), v.px(0), v.py(18), style{width: 3})
@@ -72,7 +72,7 @@ func pointPick(f *figure) {
 		if u, ok := f.p.Read["undercut"]; ok {
 			line += ", undercut " + u.Text
 		}
-		f.write(8, 276, "start", line+", unworn dashed")
+		f.note(line + ", unworn dashed")
 	}
 	var of []string
 	if l, ok := f.p.Read["flange_thickness"]; ok {
@@ -81,5 +81,5 @@ func pointPick(f *figure) {
 	if l, ok := f.p.Read["vertical_flange"]; ok {
 		of = append(of, "vertical to "+l.Text)
 	}
-	f.write(v.px(-gap-blade-3-w.Thickness)+8, 84, "start", of...)
+	f.note(strings.Join(of, ", "))
 }

@@ -30,9 +30,9 @@ func (f *figure) hollow(to float64, name string, wing bool) {
 	v.level(from-4, end+14, w.Hollow, "6 3")
 	v.level(tapeLine-10, end+14, allowed, "1.5 2.5")
 	f.write(v.px(from+14), v.py(headDeep)-8, "start", name)
-	f.write(v.px(from+2), v.py(0)-14, "start", "straight edge from the field side, dashed")
-	f.down(v.px(tapeLine), v.py(0), v.px(end), v.py(w.Hollow), v.px(end+18), "start", f.p.Read["tread_hollow"].Text)
-	f.write(12, 296, "start", f.say("tread hollow", "tread_hollow")+"; dotted: allowed "+f.p.Read["allowed"].Text)
+	f.down(v.px(tapeLine), v.py(0), v.px(end), v.py(w.Hollow), v.px(end+18), "start", f.say("tread hollow", "tread_hollow"))
+	f.note("dashed: straight edge from the field side")
+	f.note("dotted: allowed " + f.p.Read["allowed"].Text)
 }
 
 // outerTread: the false flange over the stock rail at the heel.
@@ -50,9 +50,9 @@ func outerTread(f *figure) {
 	v.level(stock-6, v.hi-4, rise+over, "2 3")
 	f.write(v.px(from+8), v.py(headDeep)-8, "start", "point")
 	f.write(v.px(stock+8), v.py(headDeep)-8, "start", "stock rail")
-	f.down(v.px(stock), v.py(0), v.px(stock+58), v.py(rise), v.px(w.Rim)+14, "start", "")
-	f.write(8, 288, "start", f.say("heel rise", "heel_rise")+", "+f.say("hollow", "tread_hollow"))
-	f.write(8, 306, "start", "dotted: what a false flange rides over, "+f.p.Read["ride_over"].Text)
+	f.down(v.px(stock), v.py(0), v.px(stock+58), v.py(rise), v.px(w.Rim)+14, "start", f.say("heel rise", "heel_rise"))
+	f.note(f.say("hollow", "tread_hollow"))
+	f.note("dotted: what a false flange rides over, " + f.p.Read["ride_over"].Text)
 }
 
 // jointBar: the flange over the bar of a worn joint.
@@ -74,8 +74,7 @@ func jointBar(f *figure) {
 		v.level(-14, gauge+4, bar.Lo, "5 3")
 		v.level(-14, gauge+4, bar.Hi, "5 3")
 	}
-	f.down(v.px(-2), v.py(0), v.px(6), v.py(h), v.px(-18), "end", "flange\nheight\n"+f.p.Read["flange_height"].Text)
-	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "end", "bar depth\n"+
-		bar.Text)
-	f.write(v.px(gauge-30), math.Min(v.py(top+18), 294), "end", "joint bar")
+	f.down(v.px(-2), v.py(0), v.px(6), v.py(h), v.px(-18), "end", f.say("flange height", "flange_height"))
+	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "end", f.say("bar depth", "bar_depth"))
+	f.write(v.px(gauge-30), math.Min(v.py(top+18), objectLow-14), "end", "joint bar")
 }

@@ -84,8 +84,11 @@ func (s *sheet) twoInches(x0, y0, inch float64) {
 // comb draws a line from x to the right with a mark at each of its parts, up so far as high says.
 func (s *sheet) comb(x0, y0, long float64, parts int, high func(int) float64) {
 	fmt.Fprintf(&s.b, `<path d="M%s %sH%s`, xy(x0), xy(y0), xy(x0+long))
+	s.strokes = append(s.strokes, [4]float64{x0, y0, x0 + long, y0})
 	for i := range parts + 1 {
-		fmt.Fprintf(&s.b, "M%s %sv-%s", xy(x0+long*float64(i)/float64(parts)), xy(y0), xy(high(i)))
+		x := x0 + long*float64(i)/float64(parts)
+		s.strokes = append(s.strokes, [4]float64{x, y0, x, y0 - high(i)})
+		fmt.Fprintf(&s.b, "M%s %sv-%s", xy(x), xy(y0), xy(high(i)))
 	}
 	fmt.Fprintf(&s.b, "\" %s/>\n", style{width: 1})
 }

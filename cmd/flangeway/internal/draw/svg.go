@@ -20,9 +20,10 @@ const perInch = 96.0
 
 // sheet collects the elements of one drawing; x to the right, y downward, in units of 1/96 in of paper.
 type sheet struct {
-	b      bytes.Buffer
-	labels bytes.Buffer // over all lines, so they are written behind them
-	bottom float64      // of the paper
+	b             bytes.Buffer
+	width, bottom float64      // of the paper
+	strokes       [][4]float64 // every line that is drawn: x0, y0, x1, y1
+	labels        []label      // find their places when all lines are drawn
 }
 
 func escape(s string) string {
@@ -52,7 +53,7 @@ func xy(v float64) string {
 }
 
 func newSheet(width, height float64, title, desc string) *sheet {
-	s := &sheet{bottom: height * perInch}
+	s := &sheet{width: width * perInch, bottom: height * perInch}
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %s %s" `+
 		`role="img" aria-labelledby="t d" font-family="sans-serif" font-size="12" stroke-linejoin="round">`+"\n",
 		xy(width), xy(height), xy(width*perInch), xy(height*perInch))
@@ -63,12 +64,14 @@ func newSheet(width, height float64, title, desc string) *sheet {
 
 // done writes the caution that stands under every drawing, and closes it.
 func (s *sheet) done() []byte {
-	fmt.Fprintf(&s.labels, "<text x=\"8\" y=\"%s\" font-size=\"9\">%s</text>\n", xy(s.bottom-5), escape(caution.Drawing()))
+	s.labels = append(s.labels, label{x: 8, y: s.bottom - 5, lines: []string{caution.Drawing()}, size: 9,
+		attributes: ` font-size="9"`})
 	return s.end()
 }
 
-// end writes the labels over what is drawn and closes the drawing.
+// end finds places for the labels, writes them and closes the drawing.
 func (s *sheet) end() []byte {
+	s.place(2, s.bottom)
 	s.writeLabels()
 	s.b.WriteString("</svg>\n")
 	return s.b.Bytes()
@@ -103,6 +106,14 @@ func (s *sheet) path(points [][2]float64, closed bool, st style) {
 	if len(points) < 2 {
 		return
 	}
+	for i, p := range points {
+		if i > 0 {
+			s.strokes = append(s.strokes, [4]float64{points[i-1][0], points[i-1][1], p[0], p[1]})
+		} else if closed {
+			last := points[len(points)-1]
+			s.strokes = append(s.strokes, [4]float64{last[0], last[1], p[0], p[1]})
+		}
+	}
 	s.b.WriteString(`<path d="`)
 	last := ""
 	for i, p := range points {
@@ -124,29 +135,18 @@ func (s *sheet) path(points [][2]float64, closed bool, st style) {
 }
 
 func (s *sheet) line(x0, y0, x1, y1 float64, st style) {
+	s.strokes = append(s.strokes, [4]float64{x0, y0, x1, y1})
 	fmt.Fprintf(&s.b, "<line x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\" %s/>\n", xy(x0), xy(y0), xy(x1), xy(y1), st.stroke())
 }
 
 func (s *sheet) circle(x, y, r float64, st style) {
+	s.strokes = append(s.strokes, [4]float64{x - r, y - r, x + r, y - r}, [4]float64{x + r, y - r, x + r, y + r},
+		[4]float64{x + r, y + r, x - r, y + r}, [4]float64{x - r, y + r, x - r, y - r})
 	fmt.Fprintf(&s.b, "<circle cx=\"%s\" cy=\"%s\" r=\"%s\" %s/>\n", xy(x), xy(y), xy(r), st)
-}
-
-// writeLabels writes the labels over what is drawn.
-func (s *sheet) writeLabels() {
-	if s.labels.Len() > 0 {
-		fmt.Fprintf(&s.b, "<g %s>\n%s</g>\n", edged, s.labels.Bytes())
-	}
-}
-
-// edged gives a text a white edge, so that a line under it does not run through its letters.
-const edged = `stroke="#fff" stroke-width="7" paint-order="stroke"`
-
-// label writes text; anchor is start, middle or end.
-func (s *sheet) label(x, y float64, anchor, text string) {
-	fmt.Fprintf(&s.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(x), xy(y), anchor, escape(text))
 }
 
 // heading writes bold text at the top left.
 func (s *sheet) heading(text string) {
-	fmt.Fprintf(&s.labels, "<text x=\"40.00\" y=\"34.00\" font-weight=\"bold\" font-size=\"15\">%s</text>\n", escape(text))
+	s.labels = append(s.labels, label{x: 40, y: 34, lines: []string{text}, size: 15,
+		attributes: ` font-weight="bold" font-size="15"`})
 }

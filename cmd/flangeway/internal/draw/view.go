@@ -1,12 +1,6 @@
 package draw
 
-import (
-	"fmt"
-	"math"
-	"slices"
-	"strings"
-	"unicode/utf8"
-)
+import "math"
 
 // view puts a part of the object on the sheet: the object's point (x, 0) at (left, top).
 type view struct {
@@ -16,18 +10,15 @@ type view struct {
 	lo, hi    float64 // mm: what lies outside is left out
 }
 
-// pairTop is where the tread level stands on the sheet, units.
-const pairTop = 152.0
-
 func (f *figure) view(x, left, lo, hi float64) view {
-	return view{f: f, x: x, left: left, top: pairTop, lo: lo, hi: hi}
+	return view{f: f, x: x, left: left, top: f.top, lo: lo, hi: hi}
 }
 
 func (v view) px(x float64) float64 { return v.left + (x-v.x)*v.f.scale }
 func (v view) py(y float64) float64 { return v.top + y*v.f.scale }
 
 func (v view) fill(p [][2]float64, st style) {
-	p = clip(p, right(v.lo), left(v.hi), below((58-v.top)/v.f.scale), above((308-v.top)/v.f.scale))
+	p = clip(p, right(v.lo), left(v.hi), below((objectTop+8-v.top)/v.f.scale), above((objectLow-v.top)/v.f.scale))
 	var out [][2]float64
 	for _, q := range p {
 		out = append(out, [2]float64{v.px(q[0]), v.py(q[1])})
@@ -56,8 +47,11 @@ func (v view) struck(p [][2]float64, planes ...half) {
 	}
 }
 
-// level draws a level line from x0 to x1 (mm) at y (mm).
+// level draws a level line from x0 to x1 (mm) at y (mm), if that is on the sheet.
 func (v view) level(x0, x1, y float64, dash string) {
+	if at := v.py(y); at < objectTop || at > objectLow {
+		return
+	}
 	v.f.line(v.px(x0), v.py(y), v.px(x1), v.py(y), style{width: 1, dash: dash})
 }
 
@@ -66,63 +60,36 @@ func (v view) upright(x, y0, y1 float64, dash string) {
 	v.f.line(v.px(x), v.py(y0), v.px(x), v.py(y1), style{width: 1, dash: dash})
 }
 
-// write writes text with a white edge, over everything that is drawn, so that no line crosses it. A text that would
-// stand on another moves up or down to where there is room.
-func (f *figure) write(x, y float64, anchor string, lines ...string) {
-	var all []string
-	for _, s := range lines {
-		all = append(all, wrapped(s, 48, 2)...)
-	}
-	if len(all) == 0 {
-		return
-	}
-	wide := 0.0
-	for _, s := range all {
-		wide = math.Max(wide, float64(utf8.RuneCountInString(s))*letter*letterWide)
-	}
-	left := x
-	switch anchor {
-	case "middle":
-		left -= wide / 2
-	case "end":
-		left -= wide
-	}
-	left = math.Max(4, math.Min(pairWidth-wide-4, left))
-	y = f.free(left, y, wide, float64(len(all)-1)*line)
-	at := map[string]float64{"start": left, "middle": left + wide/2, "end": left + wide}[anchor]
-	for i, s := range all {
-		fmt.Fprintf(&f.labels, "<text x=\"%s\" y=\"%s\" text-anchor=\"%s\">%s</text>\n", xy(at), xy(y+line*float64(i)),
-			anchor, escape(s))
+// write names a part, about where no line runs and no other text stands.
+func (f *figure) write(x, y float64, anchor, text string) {
+	for i, s := range wrapped(text, 48, 2) {
+		f.label(x, y+line*float64(i), anchor, s)
 	}
 }
 
-// free is the first line of a text of so many units' width and height below it, at y or as near as no other text
-// stands.
-func (f *figure) free(left, y, wide, high float64) float64 {
-	box := func(y float64) [4]float64 {
-		return [4]float64{left, y - 0.8*letter, left + wide, y + high + 0.25*letter}
+// note adds what stands under the object.
+func (f *figure) note(text string) {
+	if text != "" {
+		f.notes = append(f.notes, text)
 	}
-	for off := range 80 {
-		for _, way := range []float64{-1, 1} {
-			b := box(y + way*3*float64(off))
-			if b[1] < objectTop || b[3] > objectHigh+4 || slices.ContainsFunc(f.placed, func(p [4]float64) bool {
-				return b[0] < p[2] && p[0] < b[2] && b[1] < p[3] && p[1] < b[3]
-			}) {
-				continue
-			}
-			f.placed = append(f.placed, b)
-			return y + way*3*float64(off)
-		}
-	}
-	f.placed = append(f.placed, box(y))
-	return y
+}
+
+// row is where the n-th level dimension under a rail stands, first 0.
+func (f *figure) row(n int) float64 { return f.top + headDeep*f.scale + 17*(float64(n)+1.2) }
+
+// key is the letter at a dimension. What it stands for is written under the object, because beside a short dimension
+// among others there is no room for it.
+func (f *figure) key(text string) []string {
+	letter := string(rune('A' + len(f.keys)))
+	f.keys = append(f.keys, letter+" "+text)
+	return []string{letter}
 }
 
 // tick is the slanted mark at the end of a dimension.
 func (f *figure) tick(x, y float64) { f.line(x-4, y+4, x+4, y-4, style{width: 1.5}) }
 
-// across draws a level dimension between two places of the sheet, its text over it. From y0 and y1 thin lines lead to
-// it.
+// across draws a level dimension between two places of the sheet with its letter over it, beside it or under it. From
+// y0 and y1 thin lines lead to it.
 func (f *figure) across(x0, y0, x1, y1, y float64, text string) {
 	for _, e := range [][2]float64{{x0, y0}, {x1, y1}} {
 		f.line(e[0], e[1], e[0], y+math.Copysign(5, y-e[1]), style{width: 0.6})
@@ -130,11 +97,24 @@ func (f *figure) across(x0, y0, x1, y1, y float64, text string) {
 	f.line(x0, y, x1, y, style{width: 1})
 	f.tick(x0, y)
 	f.tick(x1, y)
-	f.write((x0+x1)/2, y-5, "middle", text)
+	l := label{x: (x0 + x1) / 2, y: y - 5, anchor: "middle", lines: f.key(text), size: letter}
+	b := l.box(l.x, 0)
+	half := (b[2] - b[0]) / 2
+	lo, hi := math.Min(x0, x1), math.Max(x0, x1)
+	for off := 0.0; off <= math.Max((hi-lo)/2, half); off += 4 {
+		l.near = append(l.near, [2]float64{l.x - off, y - 5}, [2]float64{l.x + off, y - 5})
+	}
+	for _, off := range []float64{7, 13, 19} {
+		l.near = append(l.near, [2]float64{hi + off + half, y + 6}, [2]float64{lo - off - half, y + 6})
+	}
+	for off := 0.0; off <= (hi-lo)/2; off += 4 {
+		l.near = append(l.near, [2]float64{l.x - off, y + 18}, [2]float64{l.x + off, y + 18})
+	}
+	f.labels = append(f.labels, l)
 }
 
-// down draws an upright dimension at x with its text beside it, anchor start to the right and end to the left. From x0
-// and x1 thin lines lead to it.
+// down draws an upright dimension at x with its letter beside it, anchor start to the right and end to the left. From
+// x0 and x1 thin lines lead to it.
 func (f *figure) down(x0, y0, x1, y1, x float64, anchor string, text string) {
 	for _, e := range [][2]float64{{x0, y0}, {x1, y1}} {
 		f.line(e[0], e[1], x+math.Copysign(5, x-e[0]), e[1], style{width: 0.6})
@@ -142,20 +122,20 @@ func (f *figure) down(x0, y0, x1, y1, x float64, anchor string, text string) {
 	f.line(x, y0, x, y1, style{width: 1})
 	f.tick(x, y0)
 	f.tick(x, y1)
-	lines := strings.Split(text, "\n")
-	at := x + 9
+	l := label{x: x + 9, anchor: anchor, lines: f.key(text), size: letter}
 	if anchor == "end" {
-		at = x - 9
+		l.x = x - 9
 	}
-	y := (y0+y1)/2 + 6 - line/2*float64(len(lines)-1)
-	if len(lines) > 1 {
-		y = math.Max(y, y0+18) // clear of the tread's line
+	l.y = (y0+y1)/2 + 6
+	for off := 0.0; off <= 60; off += 3 {
+		l.near = append(l.near, [2]float64{l.x, l.y - off}, [2]float64{l.x, l.y + off})
 	}
-	f.write(at, y, anchor, lines...)
+	f.labels = append(f.labels, l)
 }
 
 // gap draws the mark of a length left out, over the whole height of the object.
 func (f *figure) gap(x float64) {
+	from, to := f.top-rimDrawn*f.scale-4, f.top+headDeep*f.scale+4
 	for _, dx := range []float64{-4, 4} {
 		var p [][2]float64
 		for i := range 9 {
@@ -163,7 +143,7 @@ func (f *figure) gap(x float64) {
 			if i%2 == 0 {
 				off = -3
 			}
-			p = append(p, [2]float64{x + dx + off, 64 + float64(i)*18})
+			p = append(p, [2]float64{x + dx + off, from + float64(i)*(to-from)/8})
 		}
 		f.path(p, false, style{width: 1})
 	}

@@ -110,7 +110,7 @@ func describe(f *judge.Finding, p draw.Pair) string {
 		if r.Of != "" {
 			name = r.Of + " " + name
 		}
-		parts = append(parts, spokenOf(name)+" "+strings.ReplaceAll(p.Read[name].Text, "\n", " "))
+		parts = append(parts, spokenOf(name)+" "+p.Read[name].Text)
 	}
 	s := "A cut to scale: " + f.Check.Meets + ". " + strings.Join(slices.Compact(parts), ", ") + "."
 	if m := marginText(f.Margin); m != "" {
