@@ -580,10 +580,6 @@ func printed(t *testing.T, ctx context.Context, reader, file, name string, size 
 // Without --appendix the demo prints on six sheets and one wheel on one frog on one, each with its name at its foot;
 // what is decided and signed stands on the first. A link into the folded appendix unfolds it.
 func decisionSheets(t *testing.T, ctx context.Context) {
-	reader, err := exec.LookPath("pdftotext")
-	if err != nil {
-		t.Skip("no pdftotext on this machine: the printed page was not read")
-	}
 	one := t.TempDir()
 	for name, text := range map[string]string{"wheels.csv": "car,position,flange_height\nTY 1,L1,1-1/2\n",
 		"frogs.csv": "location,frog,flangeway_depth\nYard east,F1,1-3/8\n"} {
@@ -594,32 +590,13 @@ func decisionSheets(t *testing.T, ctx context.Context) {
 	for _, c := range []struct {
 		name, dir string
 		most      int
-	}{{"demo", "../../testdata/demo", 6}, {"one wheel and one frog", one, 1}} {
+	}{{"demo", demo, demoSheets}, {"one wheel and one frog", one, 1}} {
 		t.Run(c.name, func(t *testing.T) {
 			file := filepath.Join(t.TempDir(), "review.html")
 			if _, stderr, code := runFor(t, "report", c.dir, "--plain", "-o", file); code != exitOK {
 				t.Fatal(stderr)
 			}
-			pages := printed(t, ctx, reader, file, "decision", papers["letter"])
-			if len(pages) > c.most {
-				t.Errorf("%d sheets, want at most %d", len(pages), c.most)
-			}
-			for i, p := range pages {
-				if !strings.Contains(p, fmt.Sprintf("page %d of %d", i+1, len(pages))) ||
-					!strings.Contains(p, "; survey ") {
-					t.Errorf("sheet %d does not name itself", i+1)
-				}
-				if !strings.HasPrefix(strings.TrimSpace(p), "Wheels and track together") {
-					t.Errorf("sheet %d has no head: %.60q", i+1, strings.TrimSpace(p))
-				}
-			}
-			whole(t, filepath.Join(t.ArtifactDir(), "decision.pdf"))
-			for _, want := range []string{"To decide", "What hits:", "What it costs to end it:", "What is not known:",
-				"Operating department"} {
-				if !strings.Contains(pages[0], want) {
-					t.Errorf("%q does not stand on the first sheet", want)
-				}
-			}
+			sheetsOfPaper(t, ctx, file, c.most)
 			b := open(t, ctx, file, 1280)
 			if evaluated[bool](b, `document.getElementById("appendix").open`) {
 				t.Error("the appendix is not folded")
@@ -629,6 +606,39 @@ func decisionSheets(t *testing.T, ctx context.Context) {
 				t.Error("a link into the appendix does not unfold it")
 			}
 		})
+	}
+}
+
+// demoSheets is on how many sheets of letter paper the demo prints at most.
+const demoSheets = 6
+
+// sheetsOfPaper asserts that a page prints on so many sheets at most, each of them headed and named and none clipped,
+// with what is decided and signed on the first.
+func sheetsOfPaper(t *testing.T, ctx context.Context, file string, most int) {
+	t.Helper()
+	reader, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("no pdftotext on this machine: the printed page was not read")
+	}
+	pages := printed(t, ctx, reader, file, "decision", papers["letter"])
+	if len(pages) > most {
+		t.Errorf("%d sheets, want at most %d", len(pages), most)
+	}
+	for i, p := range pages {
+		if !strings.Contains(p, fmt.Sprintf("page %d of %d", i+1, len(pages))) ||
+			!strings.Contains(p, "; survey ") {
+			t.Errorf("sheet %d does not name itself", i+1)
+		}
+		if !strings.HasPrefix(strings.TrimSpace(p), "Wheels and track together") {
+			t.Errorf("sheet %d has no head: %.60q", i+1, strings.TrimSpace(p))
+		}
+	}
+	whole(t, filepath.Join(t.ArtifactDir(), "decision.pdf"))
+	for _, want := range []string{"To decide", "What hits:", "What it costs to end it:", "What is not known:",
+		"Operating department"} {
+		if !strings.Contains(pages[0], want) {
+			t.Errorf("%q does not stand on the first sheet", want)
+		}
 	}
 }
 

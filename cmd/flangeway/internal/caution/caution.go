@@ -113,8 +113,7 @@ func Sources() []string {
 
 // Drawing is the line under every drawing.
 func Drawing() string {
-	return "Releases no track and no cars: a qualified person under 49 CFR 213 (track), 215, 229, 230, 238 (cars) " +
-		"decides."
+	return "Releases no track and no cars; a qualified person decides (49 CFR 213, 215, 229, 230, 238)."
 }
 
 // Curve are the cautions of a truck in a curve.

@@ -42,7 +42,8 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	thin, thick := style{width: 0.5}, style{width: 1.5}
 	for i := range 5 {
 		f := float64(i) / 4
-		s.line(left, y(f*pairs), left+w, y(f*pairs), style{width: 0.25})
+		s.line(left, y(f*pairs), left+6, y(f*pairs), thin)
+		s.line(left+w-6, y(f*pairs), left+w, y(f*pairs), thin)
 		s.label(left-6, y(f*pairs)+6, "end", short(f*pairs))
 		s.label(left+w+6, y(f*pairs)+6, "start", fmt.Sprintf("%.0f %%", 100*f))
 		s.line(x(f*most), top+h, x(f*most), top+h+4, thin)
@@ -52,6 +53,7 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	}
 	s.line(left, top, left, top+h, thin)
 	s.line(left, top+h, left+w, top+h, thin)
+	s.line(left+w, top, left+w, top+h, thin)
 	s.label(left+w/2, top+h+50, "middle", "cost, "+currency)
 	s.label(4, 20, "start", "solid: pairs left")
 	s.label(4, 42, "start", "dashed: the track side's share of the cost, percent")

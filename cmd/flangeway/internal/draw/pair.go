@@ -54,6 +54,7 @@ type figure struct {
 	p     Pair
 	scale float64  // units of the drawing for each mm
 	top   float64  // of the tread's level
+	from  float64  // where the object begins
 	keys  []string // texts of the dimensions, the first has the letter A
 	notes []string // what else stands under the object
 	// stock is the stock rail and wheels are the wheels as drawn, mm.
@@ -134,13 +135,13 @@ func Draw(p Pair) ([]byte, error) {
 	}
 	f := sketched(p, plan)
 	f.place(objectTop, objectLow+60)
-	return f.framed(plan.left, f.foot(), "scale: bar 2 in; "+plan.size+" size if 5-1/2 in wide"), nil
+	return f.framed(plan.left, f.foot(), "scale "+plan.size+" if 5-1/2 in wide"), nil
 }
 
 // sketched is the object as a plan draws it.
 func sketched(p Pair, plan plan) *figure {
 	f := &figure{sheet: &sheet{width: pairWidth}, p: p, scale: plan.scale * perInch / measure.MMPerInch}
-	f.top = objectTop + 8 + math.Min(rimDrawn*f.scale, 94)
+	f.top = objectTop + 8 + math.Min(rimDrawn*f.scale, 60)
 	f.p.Wheel, f.p.Mate = f.p.Wheel.filled(), f.p.Mate.filled()
 	if _, decides := p.Read["tread_hollow"]; !decides { // a tread that carries stands on its rail
 		f.p.Wheel.Hollow, f.p.Mate.Hollow = 0, 0
@@ -193,16 +194,12 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 	if about = strings.Trim(about+"; "+f.p.About, "; "); about != "" {
 		write(&above, "", letter, wrapped(about, 50, 3))
 	}
-	top := y + 12
+	top := y + 4
 	y = top + high + 4
 	var block bytes.Buffer
 	from := y
 	y += 4
-	for _, s := range append(slices.Clone(f.p.Block), scale) {
-		if s != "" {
-			write(&block, "", letter, wrapped(s, 48, 2))
-		}
-	}
+	write(&block, "", letter, packed(append(slices.Clone(f.p.Block), scale), 48))
 	y += 8
 	frame := y
 	write(&block, "", letter, wrapped(caution.Drawing(), 52, 4))
@@ -220,7 +217,7 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 	s.b.Write(above.Bytes())
 	if f.sheet.b.Len() > 0 {
 		f.writeLabels()
-		fmt.Fprintf(&s.b, "<g transform=\"translate(0 %s)\">\n%s</g>\n", xy(top-objectTop), f.sheet.b.Bytes())
+		fmt.Fprintf(&s.b, "<g transform=\"translate(0 %s)\">\n%s</g>\n", xy(top-f.from), f.sheet.b.Bytes())
 	}
 	s.b.Write(block.Bytes())
 	return s.end()
@@ -284,13 +281,15 @@ func fit(s string, n int) string {
 // foot draws two inches of the object by eighths under it, writes what the letters stand for and the notes, and gives
 // how high all of it is.
 func (f *figure) foot() float64 {
-	y := objectTop
+	top, y := objectLow, objectTop
 	for _, l := range f.strokes {
-		y = math.Max(y, math.Max(l[1], l[3]))
+		top, y = math.Min(top, math.Min(l[1], l[3])), math.Max(y, math.Max(l[1], l[3]))
 	}
 	for _, l := range f.labels {
-		y = math.Max(y, l.box(l.x, l.y)[3])
+		b := l.box(l.x, l.y)
+		top, y = math.Min(top, b[1]), math.Max(y, b[3])
 	}
+	f.from = math.Max(objectTop, top-8)
 	y += 18
 	inch := f.scale * measure.MMPerInch
 	f.twoInches(12, y, inch)
@@ -299,14 +298,17 @@ func (f *figure) foot() float64 {
 		y += line
 		f.labels = append(f.labels, label{x: 8, y: y, lines: []string{s}, size: letter})
 	}
-	return y + 4 - objectTop
+	return y + 4 - f.from
 }
 
-// packed puts notes on lines of about n characters, as many as have room on each.
+// packed puts notes on lines of about n characters, as many as have room on each; empty ones are left out.
 func packed(notes []string, n int) []string {
 	var out []string
 	for _, s := range notes {
 		last := len(out) - 1
+		if s == "" {
+			continue
+		}
 		if last >= 0 && utf8.RuneCountInString(out[last])+2+utf8.RuneCountInString(s) <= n {
 			out[last] += "; " + s
 			continue

@@ -62,15 +62,15 @@ func (f *figure) between(width, back, face string) {
 	gap, w := f.mm(width), f.p.Wheel
 	w.Thickness = f.mm("flange_thickness")
 	v := f.view(0, 200, -40, 82)
-	v.steel(head(0, -1, 38, 0, 60))
-	v.steel(head(gap, 1, 70, 0, 60))
+	v.steel(head(0, -1, 38, 0, headDeep))
+	v.steel(head(gap, 1, 70, 0, headDeep))
 	o := w.outline(0, 1)
 	v.wheel(o)
 	v.struck(o, right(gap), below(gaugedAt))
 	v.level(0, w.Thickness+30, gaugedAt, "4 3")
 	f.write(v.px(-38), v.py(0)-6, "start", back)
 	f.write(v.px(gap+66), v.py(0)-6, "end", face)
-	f.across(v.px(0), v.py(20), v.px(gap), v.py(20), v.py(48), f.say("flangeway", width))
+	f.across(v.px(0), v.py(20), v.px(gap), v.py(20), f.row(0), f.say("flangeway", width))
 	f.across(v.px(0), v.py(gaugedAt), v.px(w.Thickness), v.py(gaugedAt), v.py(gaugedAt)+40,
 		f.say("flange", "flange_thickness"))
 }

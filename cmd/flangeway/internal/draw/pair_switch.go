@@ -53,14 +53,14 @@ func pointPick(f *figure) {
 	gap, allowed := math.Max(0, f.mm("point_gap")), f.mm("allowed")
 	const blade = 3.0 // thickness of the point's end as drawn, mm
 	v := f.view(0, 300, -66, 58)
-	v.stockRail(head(0, 1, 56, 0, 60))
-	v.steel(box(-gap-blade, 9, -gap, 60))
+	v.stockRail(head(0, 1, 56, 0, headDeep))
+	v.steel(box(-gap-blade, 9, -gap, headDeep))
 	w := f.p.Wheel
 	o := w.outline(-gap-blade-3-w.Thickness, 1)
 	v.wheel(clip(o, below(-24), left(20)))
 	f.write(v.px(18), v.py(0)-8, "start", "stock rail")
 	f.write(v.px(-gap-blade)+4, v.py(0)-8, "end", "point")
-	f.across(v.px(-gap), v.py(22), v.px(0), v.py(22), v.py(46), f.say("point gap", "point_gap")+", allowed "+
+	f.across(v.px(-gap), v.py(22), v.px(0), v.py(22), f.row(0), f.say("point gap", "point_gap")+", allowed "+
 		f.p.Read["allowed"].Text)
 	if allowed > 0 {
 		f.line(v.px(-allowed), v.py(18), v.px(0), v.py(18), style{width: 3})

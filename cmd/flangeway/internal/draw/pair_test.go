@@ -93,8 +93,8 @@ func TestPairDrawings(t *testing.T) {
 				}
 			}
 			uncrossed(t, id, a)
-			for _, want := range append(p.Block, "scale: bar 2 in") {
-				if !strings.Contains(svg, ">"+want) {
+			for _, want := range append(p.Block, " if 5-1/2 in wide") {
+				if !strings.Contains(svg, want) {
 					t.Errorf("the drawing does not say %q", want)
 				}
 			}

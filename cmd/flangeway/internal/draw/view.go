@@ -68,11 +68,7 @@ func (f *figure) write(x, y float64, anchor, text string) {
 }
 
 // note adds what stands under the object.
-func (f *figure) note(text string) {
-	if text != "" {
-		f.notes = append(f.notes, text)
-	}
-}
+func (f *figure) note(text string) { f.notes = append(f.notes, text) }
 
 // row is where the n-th level dimension under a rail stands, first 0.
 func (f *figure) row(n int) float64 { return f.top + headDeep*f.scale + 17*(float64(n)+1.2) }

@@ -13,11 +13,11 @@ import (
 
 // What of a list stands on the sheet that is signed; the rest is named with where it stands.
 const (
-	maxDecided = 5 // works
-	maxPulled  = 8 // wheelsets, and cars of a place
-	maxHeld    = 2 // places
-	maxNext    = 3 // readings
-	maxFederal = 6
+	maxDecided = 18 // lines of works
+	maxPulled  = 8  // wheelsets, and cars of a place
+	maxHeld    = 2  // places
+	maxNext    = 3  // readings
+	maxFederal = 8
 )
 
 // Fold is the part of a page that is folded on the screen, and left out of print but if Printed.
@@ -68,24 +68,19 @@ func (c *checkPage) decision(in ReportInput) *Section {
 // that are kept off.
 func (c *checkPage) decided(s *Section, in ReportInput) {
 	p := in.Plan
-	t := Table{ID: "decision-places", Caption: "Places, first what ends most passes a year for 1,000 " + p.Currency +
-		", as they weigh", Fixed: true,
+	t := Table{ID: "decision-places", Caption: "Places, first where 1,000 " + p.Currency + " end most", Fixed: true,
 		Columns: []Column{{Name: "place", Head: true, Long: true}, {Name: "what hits what", Long: true},
 			{Name: "work", Long: true}, {Name: "cost " + p.Currency, Number: true}, {Name: "ends pairs", Number: true},
-			{Name: "a year for 1,000", Number: true}, {Name: "total " + p.Currency, Number: true}}}
+			{Name: "passes a year ended for 1,000", Number: true}, {Name: "total " + p.Currency, Number: true}}}
 	var total, left int64
-	more := 0
+	more, used := 0, 0
 	for i := range in.Ranked {
 		x := &in.Ranked[i]
 		if x.Ends == 0 {
 			continue
 		}
 		total += x.Cents
-		if len(t.Rows) == maxDecided {
-			more, left = more+1, left+x.Cents
-			continue
-		}
-		hits, works, per := "", []string{}, ""
+		hits, works := "", []string{}
 		if len(x.Hits) > 0 {
 			hits = x.Hits[0].Check.Happens
 		}
@@ -102,12 +97,21 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 		if off > 0 {
 			works = append(works, "keep "+plural(off, "car", "cars")+" off")
 		}
-		if passes, _, ok := x.PerThousand(); ok {
-			per = plan.PassText(passes)
+		ended := Cell{}
+		if passes, weighed, ok := x.PerThousand(); ok {
+			ended.Text = plan.PassText(passes)
+			if w := plan.PassText(weighed); w != ended.Text {
+				ended.Lines = []string{"as ranked " + w}
+			}
 		}
-		t.Rows = append(t.Rows, Row{{Text: Name(x.Feature.Location), Lines: []string{Name(x.Feature.Name())}},
-			{Text: hits}, lines(works), {Text: thousands(x.Cents)}, {Text: number0(x.Ends)}, {Text: per},
-			{Text: thousands(total)}})
+		row := Row{{Text: Name(x.Feature.Location), Lines: []string{Name(x.Feature.Name())}},
+			{Text: hits}, lines(works), {Text: thousands(x.Cents)}, {Text: number0(x.Ends)}, ended,
+			{Text: thousands(total)}}
+		if used += printedLines(row[:3], 17, 22, 36); more > 0 || used > maxDecided {
+			more, left = more+1, left+x.Cents
+			continue
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	if len(t.Rows) > 0 {
 		s.add(t)
@@ -127,6 +131,19 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 		}
 		s.item("keep off", list)
 	}
+}
+
+// printedLines is about how many lines a row takes whose cells hold so many letters a line.
+func printedLines(row Row, wide ...int) int {
+	most := 1
+	for i, c := range row {
+		n := 0
+		for _, s := range append([]string{c.Text}, c.Lines...) {
+			n += 1 + len(s)/wide[i]
+		}
+		most = max(most, n)
+	}
+	return most
 }
 
 // pulled names the wheelsets that the plan works on, each once, with what that costs.

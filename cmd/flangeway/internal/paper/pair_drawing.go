@@ -89,7 +89,7 @@ func labelled(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 	}
 	p := draw.Pair{ID: id, Title: HTML.findingTitle(f), Block: []string{who,
 		HTML.name(f.Feature.Location) + ", " + HTML.place(f),
-		HTML.name(surveyName(e.Survey)) + "; survey " + survey.Digits(e.Survey.Sum(e.Book))}}
+		HTML.name(surveyName(e.Survey)), "survey " + survey.Digits(e.Survey.Sum(e.Book))}}
 	margin := HTML.margin(marginText(f.Margin))
 	switch {
 	case f.Verdict == interaction.NotMeasured:

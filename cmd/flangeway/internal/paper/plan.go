@@ -139,8 +139,8 @@ func nearly(p *plan.Plan) string {
 	if !ok {
 		return ""
 	}
-	return fmt.Sprintf("Most of that goes for few pairs: a plan for %s %s leaves %s of %s pairs (--budget %s).",
-		thousands(x.Cents), p.Currency, number0(x.Conflicts), number0(p.Curve[0].Conflicts), configs.Money(x.Cents))
+	return fmt.Sprintf("Most of that goes for few pairs: a plan for %s %s leaves %s of %s pairs.",
+		thousands(x.Cents), p.Currency, number0(x.Conflicts), number0(p.Curve[0].Conflicts))
 }
 
 // crewDays lists crew days by crew.
@@ -205,7 +205,7 @@ func (c *planPage) proof() string {
 		plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound))
 	if p.Minimises() != plan.ByPasses {
 		least = "less"
-		s += fmt.Sprintf("As they weigh, one of the worst severity as 1: %s before, %s after. ",
+		s += fmt.Sprintf("A pass where the worst can happen counted 1, others less: %s before, %s after. ",
 			plan.PassText(p.WeighedBefore), plan.PassText(p.WeighedAfter))
 	}
 	if p.Proven() {

@@ -96,8 +96,8 @@ func (c *planPage) costTable() Table {
 }
 
 // costWords stand under the curve.
-const costWords = "Each line is the plan that ends most conflicting passes for its money; --budget finds the plans " +
-	"between. Pairs left are those of --level that are not ended."
+const costWords = "Each line is the plan that ends most conflicting passes for its money. Pairs left are those that it " +
+	"does not end."
 
 // curve adds money against what is left.
 func (c *planPage) curve() {
@@ -106,5 +106,5 @@ func (c *planPage) curve() {
 	}
 	t := c.costTable()
 	c.heading(2, t.Caption)
-	c.add(Gap{}, t, Gap{}, Para{costWords}, Gap{})
+	c.add(Gap{}, t, Gap{}, Para{costWords + " --budget finds the plans between."}, Gap{})
 }

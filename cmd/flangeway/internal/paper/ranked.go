@@ -56,8 +56,8 @@ func (c *planPage) rankedBy() string {
 	}
 	return fmt.Sprintf("First is what ends most expected conflicting passes a year, %s, for the cost of the plan's "+
 		"work there. Then come those where the plan does no such work: in conflict, beyond a federal limit, undecided, not "+
-		"measured, clear. As they weigh: a pass of the worst severity as 1. A wheel that is turned or changed counts at no "+
-		"place with its cost.", weigh[by])
+		"measured, clear. As ranked: a pass where the worst can happen counts 1, others less. A wheel that is turned or "+
+		"changed counts at no place with its cost.", weigh[by])
 }
 
 // rankedFacts are the features as facts under their names.
@@ -92,7 +92,7 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 		x := &list[i]
 		per := Cell{}
 		if passes, weighed, ok := x.PerThousand(); ok {
-			per = Cell{Text: plan.PassText(passes), Key: &passes, Lines: []string{"weighs " + plan.PassText(weighed)}}
+			per = Cell{Text: plan.PassText(passes), Key: &passes, Lines: []string{"as ranked " + plan.PassText(weighed)}}
 		}
 		var works []string
 		for _, w := range c.rankedWorks(x) {
@@ -205,7 +205,7 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 	}
 	s := fmt.Sprintf("%s, %s passes a year", counted(x.Ends, "pair", "pairs"), plan.PassText(x.EndsPasses))
 	if passes, weighed, ok := x.PerThousand(); ok {
-		s += fmt.Sprintf("; for 1,000 %s %s a year, as they weigh %s", c.p.Currency, plan.PassText(passes),
+		s += fmt.Sprintf("; for 1,000 %s %s a year, as ranked %s", c.p.Currency, plan.PassText(passes),
 			plan.PassText(weighed))
 	}
 	return s
