@@ -320,7 +320,7 @@ func (s Setting) Text() string {
 	case "mm":
 		return strings.TrimSuffix(fmt.Sprintf("%.1f", s.Value), ".0") + " mm"
 	}
-	if s.Unit == "ratio" || s.Unit == "friction" {
+	if s.Unit == "ratio" {
 		return strconv.FormatFloat(s.Value, 'f', -1, 64)
 	}
 	if slices.Contains(plainUnits(), s.Unit) {

@@ -93,7 +93,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 				words := strings.Join(strings.Fields(b.String()), " ")
 				for n, what := range map[int]string{pairs[interaction.Conflict]: "conflict",
 					pairs[interaction.Undecided]: "undecided", pairs[interaction.NotMeasured]: "not measured"} {
-					if want := fmt.Sprintf("%d %s", n, what); !strings.Contains(words, want) {
+					if want := paper.Count(n) + " " + what; !strings.Contains(words, want) {
 						t.Errorf("the text has no %q", want)
 					}
 				}

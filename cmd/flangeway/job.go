@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"os"
 	"strings"
 	"time"
@@ -128,7 +127,8 @@ func (o jobOptions) judge(work *progress, name, dir string) (in export.Job, err 
 		return in, usagef("%q is not a job of the survey%s", name, offer(name, known))
 	}
 	in.Survey, in.Book, in.Program = plan.OnRoute(whole, in.Job), book, "flangeway "+version()
-	work.at(fmt.Sprintf("judging %d wheels on %d places", len(in.Survey.Fleet.Wheels), len(in.Survey.Track.Features)))
+	work.at("judging " + paper.Count(len(in.Survey.Fleet.Wheels)) + " wheels on " +
+		paper.Count(len(in.Survey.Track.Features)) + " places")
 	engine, err := engineFor(in.Survey, book, interaction.Options{Progress: work.steps}, o.plain)
 	if err != nil {
 		return in, err

@@ -9,6 +9,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
@@ -90,7 +91,8 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
 			return j, err
 		}
 	}
-	work.at(fmt.Sprintf("judging %d wheels on %d places", len(j.Survey.Fleet.Wheels), len(j.Survey.Track.Features)))
+	work.at("judging " + paper.Count(len(j.Survey.Fleet.Wheels)) + " wheels on " +
+		paper.Count(len(j.Survey.Track.Features)) + " places")
 	var engine *judge.Engine
 	if j.WhatIf != nil {
 		engine, err = engineBeside(j.Survey, j.WhatIf.Before.Engine(), opt)

@@ -224,10 +224,10 @@ func fault(err error) string {
 	return err.Error()
 }
 
-// warn prints warnings of a survey, a line each.
+// warn prints warnings of a survey, a line each, on a terminal as many as its width takes.
 func warn(w io.Writer, list []measure.Warning) {
 	for _, x := range list {
-		fmt.Fprintln(w, cli.Message(fmt.Sprintf("%s: warning: %s", x.Place, x.Text)))
+		fmt.Fprintln(w, fitted(w, cli.Message(fmt.Sprintf("%s: warning: %s", x.Place, x.Text))))
 	}
 }
 

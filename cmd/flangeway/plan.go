@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"math"
 	"path/filepath"
 	"slices"
@@ -204,8 +203,8 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		warn(s.err, sv.Warnings)
 	}
 	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
-	work.at(fmt.Sprintf("choosing among the works for %d wheels and %d places", len(sv.Fleet.Wheels),
-		len(sv.Track.Features)))
+	work.at("choosing among the works for " + paper.Count(len(sv.Fleet.Wheels)) + " wheels and " +
+		paper.Count(len(sv.Track.Features)) + " places")
 	var (
 		p *plan.Plan
 		b bytes.Buffer

@@ -116,8 +116,8 @@ func runPocket(ctx context.Context, s streams, dir, output, source string) error
 		if err := placeFiles(output, list, false); err != nil {
 			return err
 		}
-		fmt.Fprintf(out, "%s takes readings of %d places and %d wheels. Put it on a web server (https) and open it there "+
-			"once with a signal.\n", cli.Visible(output), len(sv.Track.Features), len(sv.Fleet.Wheels))
+		fmt.Fprintf(out, "%s takes readings of %s places and %s wheels. Put it on a web server (https) and open it there "+
+			"once with a signal.\n", cli.Visible(output), paper.Count(len(sv.Track.Features)), paper.Count(len(sv.Fleet.Wheels)))
 		return out.err
 	}
 	text, err := page.Bytes()
@@ -128,8 +128,9 @@ func runPocket(ctx context.Context, s streams, dir, output, source string) error
 	if err := writeWhole(output, text, sv.Own()...); err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "%s takes readings of %d places and %d wheels (%.1f MB). Carry it on the phone and open it in a "+
-		"browser.\n", cli.Visible(output), len(sv.Track.Features), len(sv.Fleet.Wheels), float64(len(text))/1e6)
+	fmt.Fprintf(out, "%s takes readings of %s places and %s wheels (%.1f MB). Carry it on the phone and open it in a "+
+		"browser.\n", cli.Visible(output), paper.Count(len(sv.Track.Features)),
+		paper.Count(len(sv.Fleet.Wheels)), float64(len(text))/1e6)
 	return out.err
 }
 

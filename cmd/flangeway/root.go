@@ -92,31 +92,31 @@ func report(ctx context.Context, w io.Writer, cmd *cobra.Command, err error) int
 		return exitOK
 	}
 	message := cli.Message(err.Error())
+	say := func(s string) { fmt.Fprintln(w, fitted(w, s)) }
 	switch {
 	case errors.Is(err, errFindings):
 		return exitFindings
 	case errors.As(err, &problems):
-		fmt.Fprintln(w, cli.Messages(problems.Error()))
+		say(cli.Messages(problems.Error()))
 		return exitInput
 	case errors.As(err, &interrupted):
-		fmt.Fprintf(w, "flangeway: error: %s\n", message)
+		say("flangeway: error: " + message)
 		return interruptedCode(ctx)
 	case errors.As(err, &usage):
 		hint := "flangeway --help lists the commands and flags"
 		if cmd != nil && cmd.HasParent() {
 			hint = cmd.CommandPath() + " --help lists its flags and shows examples"
 		}
-		fmt.Fprintf(w, "flangeway: error: %s\nflangeway: hint: %s\n", message, hint)
+		say("flangeway: error: " + message + "\nflangeway: hint: " + hint)
 		return exitUsage
 	case errors.As(err, &input), errors.Is(err, survey.ErrNoFolder), errors.Is(err, survey.ErrNoSheets):
-		fmt.Fprintf(w, "flangeway: error: %s\n", message)
+		say("flangeway: error: " + message)
 		if runtime.GOOS == "windows" && strings.Contains(err.Error(), `"`) { // which no name there can hold
-			fmt.Fprint(w, "flangeway: hint: a backslash before the closing quote mark takes in what follows; leave "+
-				"it out\n")
+			say("flangeway: hint: a backslash before the closing quote mark takes in what follows; leave it out")
 		}
 		return exitInput
 	}
-	fmt.Fprintf(w, "flangeway: error: %s\n", message)
+	say("flangeway: error: " + message)
 	return exitInternal
 }
 

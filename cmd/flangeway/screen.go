@@ -4,7 +4,9 @@ import (
 	"io"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/term"
 
@@ -41,13 +43,40 @@ func screenFor(choice, noColor, name string, columns int, terminal bool) paper.S
 	return out
 }
 
-// columnsOf is how wide a terminal is; one that does not say has 80 columns.
+// fitted breaks the lines of a message between words to the width of the terminal that it goes to. What goes elsewhere
+// keeps its lines, because other programs read a place and its defect on one line.
+func fitted(w io.Writer, message string) string {
+	columns, terminal := columnsOf(w)
+	if !terminal {
+		return message
+	}
+	const under = "  "
+	var out []string
+	for l := range strings.SplitSeq(message, "\n") {
+		if utf8.RuneCountInString(l) <= columns {
+			out = append(out, l)
+			continue
+		}
+		for i, part := range paper.Wrap(l, columns-len(under)) {
+			if i > 0 {
+				part = under + part
+			}
+			out = append(out, part)
+		}
+	}
+	return strings.Join(out, "\n")
+}
+
+// columnsOf is how wide a terminal is; one that does not say has what COLUMNS says, or 80 columns.
 func columnsOf(w io.Writer) (columns int, terminal bool) {
 	f, ok := w.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) {
 		return 0, false
 	}
 	if columns, _, err := term.GetSize(int(f.Fd())); err == nil && columns > 0 {
+		return columns, true
+	}
+	if columns, err := strconv.Atoi(os.Getenv("COLUMNS")); err == nil && columns > 0 {
 		return columns, true
 	}
 	return 80, true

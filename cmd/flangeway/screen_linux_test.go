@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"fmt"
 	"os"
 	"strings"
@@ -9,6 +10,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/sys/unix"
+
+	"flangeway/internal/measure"
 )
 
 // terminal opens a terminal of this width: the program's side and the reader's.
@@ -34,6 +37,33 @@ func terminal(t *testing.T, columns uint16) (program, reader *os.File) {
 		t.Skip("this system gives no terminals: ", err)
 	}
 	return program, reader
+}
+
+// Warnings and errors keep to the width of a terminal and break between words; elsewhere each is one line.
+func TestMessagesFitTheTerminal(t *testing.T) {
+	long := "wheels.csv:153:24: warning: flange_height 3/4 of WPV 1207 R4 is low for a flange: was it read at the tape line?"
+	program, reader := terminal(t, 60)
+	list := []measure.Warning{{Place: measure.Place{File: "wheels.csv", Line: 153, Col: 24},
+		Text: strings.TrimPrefix(long, "wheels.csv:153:24: warning: ")}}
+	go func() {
+		warn(program, list)
+		program.Close()
+	}()
+	var words []string
+	for in := bufio.NewScanner(reader); in.Scan(); {
+		l := strings.TrimRight(in.Text(), "\r")
+		if n := utf8.RuneCountInString(l); n > 60 {
+			t.Errorf("%d characters on a terminal of 60: %q", n, l)
+		}
+		words = append(words, strings.Fields(l)...)
+	}
+	if got := strings.Join(words, " "); got != long {
+		t.Errorf("the words are %q", got)
+	}
+	var b bytes.Buffer
+	if warn(&b, list); b.String() != long+"\n" {
+		t.Errorf("in a file: %q", b.String())
+	}
 }
 
 // On a terminal the program keeps to its width and lets headings stand out; NO_COLOR takes that away.

@@ -24,7 +24,7 @@ func Cases(results []cases.Result, cautions []string, form Form) *Document {
 			}
 		}
 	}
-	p.para(fmt.Sprintf("%d cases, %d things that the program should say of them: it says %d of them, %d are not built "+
+	p.para(worded("%d cases, %d things that the program should say of them: it says %d of them, %d are not built "+
 		"yet, %d it says otherwise. %d questions stay open for want of a reading that no report gives. Each survey "+
 		"stands "+
 		"in testdata/cases.",

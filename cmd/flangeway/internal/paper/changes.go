@@ -1,8 +1,6 @@
 package paper
 
 import (
-	"fmt"
-
 	"flangeway/cmd/flangeway/internal/export"
 )
 
@@ -15,7 +13,7 @@ func (c *checkPage) changes() {
 	}
 	for i, x := range list {
 		if i == maxChanges {
-			s.para(fmt.Sprintf("and %d more changes.", len(list)-maxChanges))
+			s.para(worded("and %d more changes.", len(list)-maxChanges))
 			break
 		}
 		text := x.Location + ", " + x.Feature + ", " + x.Check + ": "

@@ -80,7 +80,7 @@ func plural(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}
-	return fmt.Sprintf("%d %s", n, many)
+	return Count(n) + " " + many
 }
 
 // surveyName is the railroad with the survey's date.
@@ -94,7 +94,7 @@ func surveyName(sv *survey.Survey) string {
 
 // jsonLists names the way to all of a list that is cut.
 func (c *checkPage) jsonLists(more int, what string) string {
-	return fmt.Sprintf("and %d more%s: flangeway check %s --format json lists all", more, what, c.judged())
+	return worded("and %d more%s: flangeway check %s --format json lists all", more, what, c.judged())
 }
 
 // worstFirst orders locations by their rank.
@@ -150,10 +150,10 @@ func (c *checkPage) inShort() {
 	if w := c.in.First; w != nil && w.Verdict != interaction.Clear {
 		c.item("worst", c.words(fmt.Sprintf("%s, %s (%s)", c.name(w.Feature.Location), c.findingTitle(w), w.Check.ID)))
 	}
-	c.item("to mend", fmt.Sprintf("%s in conflict: %d of a place, %d of a wheelset, %d of the two together",
+	c.item("to mend", worded("%s in conflict: %d of a place, %d of a wheelset, %d of the two together",
 		plural(s.Count(interaction.Conflict), "pair", "pairs"), s.ByCause[interaction.CausePlace],
 		s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair]))
-	c.item("not known", fmt.Sprintf("%s undecided, %d not measured, of %d", plural(s.Count(interaction.Undecided),
+	c.item("not known", worded("%s undecided, %d not measured, of %d", plural(s.Count(interaction.Undecided),
 		"pair", "pairs"), s.Count(interaction.NotMeasured), s.Pairs))
 	c.item("survey", c.sum()+" (the same digits stand on every sheet that is made of these readings)")
 	if s.Count(interaction.Conflict) > 0 {

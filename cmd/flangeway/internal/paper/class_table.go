@@ -82,7 +82,7 @@ func nextText(t judge.ClassFinding, most int) string {
 	var out []string
 	for i, n := range t.Met.NextNeeds {
 		if i == most {
-			out = append(out, fmt.Sprintf("and %d more", len(t.Met.NextNeeds)-most))
+			out = append(out, worded("and %d more", len(t.Met.NextNeeds)-most))
 			break
 		}
 		out = append(out, n)

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
-	"flangeway/configs"
 	"flangeway/internal/measure"
 )
 
@@ -20,7 +19,7 @@ func Curve(c export.Curve, form Form) *Document {
 	}
 	if len(c.States) > 1 {
 		p.heading(2, "In which ways it can stand")
-		p.para(fmt.Sprintf("This truck has %d steady states: where it runs hangs on where it came from. Every figure "+
+		p.para(worded("This truck has %d steady states: where it runs hangs on where it came from. Every figure "+
 			"below "+
 			"is that of the worst one, with the least margin against climbing or rollover.", len(c.States)))
 		p.gap()
@@ -95,7 +94,7 @@ func Curve(c export.Curve, form Form) *Document {
 		balance = fmt.Sprintf("%.2f in more elevation than the speed asks for", -c.Unbalance)
 	}
 	p.item("speed", fmt.Sprintf("%.0f mph, %s.", c.SpeedMPH, balance))
-	p.item("residual", fmt.Sprintf("%.1e of the axle's load after %d steps.", c.Residual, c.Iterations))
+	p.item("residual", worded("%.1e of the axle's load after %d steps.", c.Residual, c.Iterations))
 	p.gap()
 	p.heading(2, "How it stands and presses")
 	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L " +
@@ -151,10 +150,7 @@ func apart(value string) string {
 	if list := strings.Split(value, ","); !strings.Contains(value, ", ") {
 		value = strings.Join(list, ", ")
 	}
-	if n, ok := strings.CutSuffix(value, " lb"); ok && !strings.ContainsAny(n, ", ") {
-		value = configs.Apart(n) + " lb"
-	}
-	return value
+	return apartValue(value)
 }
 
 func footer(p *Document, warnings, cautions []string) {

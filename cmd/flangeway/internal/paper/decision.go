@@ -38,7 +38,7 @@ func (c *checkPage) decision(in ReportInput) *Section {
 	case sum.Pairs == 0:
 		s.para(noPair)
 	case w != nil && w.Verdict == interaction.Conflict:
-		s.para(fmt.Sprintf("What hits: %s in conflict, the worst at %s, %s: %s.", counted(sum.Count(interaction.Conflict),
+		s.para(fmt.Sprintf("What hits: %s in conflict, the worst at %s, %s: %s.", plural(sum.Count(interaction.Conflict),
 			"pair of a wheel and a place", "pairs of a wheel and a place"), c.name(w.Feature.Location), c.feature(w),
 			w.Check.Happens))
 	default:
@@ -47,11 +47,11 @@ func (c *checkPage) decision(in ReportInput) *Section {
 	if p := in.Plan.Plan; p != nil && len(p.Actions) > 0 {
 		s.para(strings.TrimSpace(fmt.Sprintf("What it costs to end it: %s %s over %s and %s leave %s of %s. %s",
 			thousands(p.Cents), p.Currency, plural(int(p.HorizonYears()), "year", "years"), crewDays(p.Actions),
-			counted(p.Conflict.After, "conflict", "conflicts"), number0(p.Conflict.Before), nearly(p))))
+			plural(p.Conflict.After, "conflict", "conflicts"), Count(p.Conflict.Before), nearly(p))))
 	}
 	if sum.Pairs > 0 {
 		s.para(fmt.Sprintf("What is not known: %s undecided and %s not measured.",
-			counted(sum.Count(interaction.Undecided), "pair", "pairs"), number0(sum.Count(interaction.NotMeasured))))
+			plural(sum.Count(interaction.Undecided), "pair", "pairs"), Count(sum.Count(interaction.NotMeasured))))
 	}
 	if in.Plan.Plan != nil {
 		c.decided(s, in)
@@ -105,7 +105,7 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 			}
 		}
 		row := Row{{Text: Name(x.Feature.Location), Lines: []string{Name(x.Feature.Name())}},
-			{Text: hits}, lines(works), {Text: thousands(x.Cents)}, {Text: number0(x.Ends)}, ended,
+			{Text: hits}, lines(works), {Text: thousands(x.Cents)}, {Text: Count(x.Ends)}, ended,
 			{Text: thousands(total)}}
 		if used += printedLines(row[:3], 17, 22, 36); more > 0 || used > maxDecided {
 			more, left = more+1, left+x.Cents
@@ -199,7 +199,7 @@ func (c *checkPage) nextReadings(s *Section) {
 	var list []string
 	for _, u := range c.in.Open {
 		list = append(list, fmt.Sprintf("%s of %s (%s)", u.Reading, c.name(u.Where),
-			counted(u.Pairs, "pair", "pairs")))
+			plural(u.Pairs, "pair", "pairs")))
 	}
 	if len(list) > 0 {
 		s.item("read next", shorten(list, maxNext))
@@ -248,7 +248,7 @@ func (c *checkPage) federal(p *plan.Plan) *Section {
 	}
 	s := &Section{ID: "federal", Title: "What leaves no choice", Blocks: []Block{t}}
 	if more > 0 {
-		s.para(fmt.Sprintf("and %d more, in the appendix.", more))
+		s.para(worded("and %d more, in the appendix.", more))
 	}
 	return s
 }
@@ -269,14 +269,3 @@ func reportedMoney(in ReportInput) *Section {
 
 // thousands is an amount of hundredths with its thousands set apart.
 func thousands(cents int64) string { return configs.Apart(configs.Money(cents)) }
-
-// number0 is a count with its thousands set apart.
-func number0(n int) string { return configs.Apart(fmt.Sprint(n)) }
-
-// counted is plural with the thousands of its count set apart.
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return number0(n) + " " + many
-}

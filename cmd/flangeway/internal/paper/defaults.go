@@ -24,7 +24,7 @@ func (c *checkPage) defaults() *Section {
 		if d.Fixed {
 			kind += ", built in"
 		}
-		t.Rows = append(t.Rows, cells(d.Name, c.name(tradeUnless(hollowSetting(d.Name), d.Text())), kind, c.words(d.Source)))
+		t.Rows = append(t.Rows, cells(d.Name, c.name(tradeUnless(hollowSetting(d.Name), apartValue(d.Text()))), kind, c.words(d.Source)))
 	}
 	if len(t.Rows) == 0 {
 		return nil
@@ -43,7 +43,7 @@ func (c *checkPage) defaults() *Section {
 func (f Form) planDefaults(p *plan.Plan) Table {
 	t := defaultsTable("plan-assumed", "Defaults that entered the plan; railroad.yaml changes them")
 	for _, d := range p.Defaults {
-		t.Rows = append(t.Rows, cells(d.Setting, f.words(f.margin(d.Value)), d.Kind, f.words(d.Source)))
+		t.Rows = append(t.Rows, cells(d.Setting, f.words(f.margin(apartValue(d.Value))), d.Kind, f.words(d.Source)))
 	}
 	return t
 }

@@ -112,7 +112,7 @@ func marks(p *Document, c *interaction.Check) {
 func settings(p *Document, list []configs.Setting, names []string) {
 	for _, s := range list {
 		if slices.Contains(names, s.Name) {
-			p.item(s.Name, s.Text()+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
+			p.item(s.Name, apartValue(s.Text())+": "+s.Meaning+" ("+s.Kind+": "+s.Source+")")
 		}
 	}
 }

@@ -19,7 +19,7 @@ func federalSentences(p *plan.Plan, money func(cents int64) string) (out []strin
 	case p.Options.IgnoreLimits && left == 0:
 		out = append(out, beyond+": the works for the pairs bring all of them within.")
 	case p.Options.IgnoreLimits:
-		out = append(out, fmt.Sprintf("%s: this plan leaves %d of them unanswered (--ignore-limits). They ask for "+
+		out = append(out, worded("%s: this plan leaves %d of them unanswered (--ignore-limits). They ask for "+
 			"repair, or for what the rule says, whatever is decided here.", beyond, left))
 	default:
 		out = append(out, beyond+": the plan answers all of them, by repair or by what the rule itself allows; each has "+

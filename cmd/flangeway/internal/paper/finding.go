@@ -91,7 +91,7 @@ func (c *checkPage) finding(f *judge.Finding, r room) Explained {
 		add("fix "+s.Label, s.Text)
 	}
 	if left > 0 {
-		add("fixes", fmt.Sprintf("%d more: flangeway check %s --check %s --format json", left, c.judged(), f.Check.ID))
+		add("fixes", worded("%d more: flangeway check %s --check %s --format json", left, c.judged(), f.Check.ID))
 	}
 	for _, s := range f.Notes {
 		add("note", c.words(s))

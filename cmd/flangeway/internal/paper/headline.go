@@ -23,7 +23,7 @@ func (c *checkPage) top() {
 	for _, sentence := range headline(s, c.in.Book.HasFederal()) {
 		c.para(sentence)
 	}
-	c.para(fmt.Sprintf("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.",
+	c.para(worded("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.",
 		plural(s.Pairs, "pair", "pairs"),
 		s.Count(interaction.Conflict), s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel],
 		s.ByCause[interaction.CausePair],
@@ -77,7 +77,7 @@ func (c *checkPage) summary() *Section {
 		s.para(sentence)
 	}
 	t := Table{ID: "summary-table", Fixed: true,
-		Caption: "All " + counted(sum.Pairs, "pair", "pairs") + " of a wheel and a feature",
+		Caption: "All " + plural(sum.Pairs, "pair", "pairs") + " of a wheel and a feature",
 		Columns: []Column{{Name: "verdict", Head: true}, {Name: "pairs", Number: true}, {Name: "what it means"}}}
 	cause := func(c interaction.Cause) int { return sum.ByCause[c] }
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured,
@@ -85,8 +85,8 @@ func (c *checkPage) summary() *Section {
 		means := verdictMeans(v)
 		if v == interaction.Conflict {
 			means += fmt.Sprintf(": %s by the place, %s by the wheel, %s by the pair",
-				number0(cause(interaction.CausePlace)), number0(cause(interaction.CauseWheel)),
-				number0(cause(interaction.CausePair)))
+				Count(cause(interaction.CausePlace)), Count(cause(interaction.CauseWheel)),
+				Count(cause(interaction.CausePair)))
 		}
 		t.Rows = append(t.Rows, Row{ranked(v.String(), int(v)), figure(sum.Count(v)), {Text: means}})
 	}
@@ -172,25 +172,25 @@ func headline(s judge.Summary, federal bool) []string {
 	of := func(c interaction.Cause) int { return s.Problems[c] }
 	legal := ""
 	if federal {
-		legal = fmt.Sprintf("; %s of a pair that no federal limit stops on either side", counted(s.BothLegal, "conflict",
+		legal = fmt.Sprintf("; %s of a pair that no federal limit stops on either side", plural(s.BothLegal, "conflict",
 			"conflicts"))
 	}
 	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, %s by the "+
 		"two together%s.",
-		counted(s.AllProblems(), "problem", "problems"), counted(of(interaction.CausePlace), "place", "places"),
-		counted(of(interaction.CauseWheel), "conflict", "conflicts"),
-		counted(of(interaction.CausePair), "conflict", "conflicts"), legal)}
+		plural(s.AllProblems(), "problem", "problems"), plural(of(interaction.CausePlace), "place", "places"),
+		plural(of(interaction.CauseWheel), "conflict", "conflicts"),
+		plural(of(interaction.CausePair), "conflict", "conflicts"), legal)}
 	if open := s.Count(interaction.Undecided) + s.Count(interaction.NotMeasured); open > 0 {
-		out = append(out, fmt.Sprintf("Not known: %s undecided and %s not measured of %s, at %d of %s.",
-			number0(s.Count(interaction.Undecided)), number0(s.Count(interaction.NotMeasured)),
-			counted(s.Pairs, "pair", "pairs"),
-			s.Unknown, counted(s.AllPlaces, "place", "places")))
+		out = append(out, worded("Not known: %s undecided and %s not measured of %s, at %d of %s.",
+			Count(s.Count(interaction.Undecided)), Count(s.Count(interaction.NotMeasured)),
+			plural(s.Pairs, "pair", "pairs"),
+			s.Unknown, plural(s.AllPlaces, "place", "places")))
 	} else if s.Pairs > 0 {
-		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", counted(s.Pairs, "pair", "pairs")))
+		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", plural(s.Pairs, "pair", "pairs")))
 	}
 	if s.Lifted > 0 {
 		out = append(out, fmt.Sprintf("%s by the plain rule alone: what is computed from shapes and forces lifts them, "+
-			"with forms that are in part assumed. Each says so; --plain lists them as conflicts.", counted(s.Lifted,
+			"with forms that are in part assumed. Each says so; --plain lists them as conflicts.", plural(s.Lifted,
 			"pair conflicts", "pairs conflict")))
 	}
 	return out

@@ -11,8 +11,6 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-
-	"flangeway/configs"
 )
 
 //go:embed page.html
@@ -53,9 +51,6 @@ func (v view) Sections() []Section {
 // mixed is a mixed number: a browser would break the line behind its hyphen.
 var mixed = regexp.MustCompile(`[0-9]+-[0-9]+/[0-9]+`)
 
-// digits are a whole number and nothing else.
-var digits = regexp.MustCompile(`^[0-9]{4,}$`)
-
 // quoted is a text as a string of a style sheet, every sign and blank by its number: the template's own escaping takes
 // what stands before a colon for the scheme of an address.
 func quoted(s string) template.CSS {
@@ -83,7 +78,7 @@ func (d *Document) html() ([]byte, error) {
 		"svg":    func(b []byte) template.HTML { return template.HTML(b) }, // escaped by the draw package
 		"whole":  whole,
 		"quoted": quoted,
-		"apart":  func(s string) string { return digits.ReplaceAllStringFunc(s, configs.Apart) },
+		"apart":  apartFigure,
 		"key":    func(v *float64) string { return strconv.FormatFloat(*v, 'f', -1, 64) },
 	}).Parse(pageHTML)
 	if err != nil {

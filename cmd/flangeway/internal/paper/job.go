@@ -89,7 +89,7 @@ func jobHeadline(in export.Job) string {
 	if len(in.Riders) == 0 {
 		return "No car of the survey is in it: nothing was judged."
 	}
-	return fmt.Sprintf("%d of %s meet a conflict and may not go over the whole route; %d are open, %d not known, %d "+
+	return worded("%d of %s meet a conflict and may not go over the whole route; %d are open, %d not known, %d "+
 		"clear.",
 		n[interaction.Conflict], plural(len(in.Riders), "car", "cars"), n[interaction.Undecided],
 		n[interaction.NotMeasured], n[interaction.Clear])

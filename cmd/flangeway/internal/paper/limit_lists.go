@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -55,7 +54,7 @@ func (c *checkPage) limits(side, title string) {
 	if len(t.Rows) == 0 && len(open) == 0 && len(told) == 0 {
 		return
 	}
-	s := &Section{Title: fmt.Sprintf("%s (%d beyond, %d warned)", title, beyond, practice)}
+	s := &Section{Title: worded("%s (%d beyond, %d warned)", title, beyond, practice)}
 	for _, x := range told {
 		s.apart()
 		s.para(x)
@@ -101,7 +100,7 @@ func (s *Section) unsure(open map[string][]string) {
 		list := slices.Compact(slices.Sorted(slices.Values(open[why])))
 		more := ""
 		if len(list) > most {
-			more = fmt.Sprintf(" and %d more", len(list)-most)
+			more = worded(" and %d more", len(list)-most)
 			list = list[:most]
 		}
 		s.apart()

@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -35,10 +34,10 @@ func (c *checkPage) limitTables() *Section {
 				l.Kind == "regulation"}, {Text: quantity + " " + g.readings()},
 				{Text: c.name(condemns)}, {Text: c.words(ruleName(l))}, {Text: c.words(asksFor(l))}})
 		}
-		t.Caption = fmt.Sprintf("%s: %d beyond a regulation, %d straddling one, %d warned of by practice", dep.name,
+		t.Caption = worded("%s: %d beyond a regulation, %d straddling one, %d warned of by practice", dep.name,
 			count[limit.Beyond], count[limit.Straddles], warned)
 		if n := count[limit.Unsure]; n > 0 {
-			t.Caption += fmt.Sprintf(", %d of which it is not known which rule holds", n)
+			t.Caption += worded(", %d of which it is not known which rule holds", n)
 		}
 		if len(t.Rows) == 0 {
 			s.para(dep.name + ": no reading is beyond or straddles a limit.")

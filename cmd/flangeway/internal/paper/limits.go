@@ -13,7 +13,7 @@ import (
 func Limits(book *limit.Book, cautions []string, form Form) *Document {
 	p := &Document{Form: form}
 	p.heading(1, "The effective book of limits")
-	p.para(fmt.Sprintf("%d rules; hash %s. A reading is judged as written: within, beyond, or straddles where the "+
+	p.para(worded("%d rules; hash %s. A reading is judged as written: within, beyond, or straddles where the "+
 		"reading error crosses the limit.", len(book.Rules), book.SHA256()))
 	p.gap()
 	set := ""
@@ -66,7 +66,7 @@ func ruleText(r configs.Rule, asOf int) string {
 	if r.Sure != "" {
 		s += "; " + r.Sure
 	}
-	s += fmt.Sprintf("; as of [%d])", asOf)
+	s += worded("; as of [%d])", asOf)
 	for _, more := range []string{r.Tell, r.Note} {
 		if more != "" {
 			s += ". " + sentence(more)

@@ -96,11 +96,11 @@ func (c *checkPage) listed(s *Section, l export.Place, r room) {
 		}
 		switch {
 		case f.Verdict == interaction.NotMeasured:
-			missing = append(missing, fmt.Sprintf("%s (%s, %d)", c.checkAt(f), needs(f), f.Sharing))
+			missing = append(missing, worded("%s (%s, %d)", c.checkAt(f), needs(f), f.Sharing))
 		case f.Verdict == interaction.Clear:
 			clear = append(clear, c.checkAt(f))
 		case f.Verdict == interaction.Conflict && f.Cause == interaction.CauseWheel && f.OnlyWheels:
-			anywhere = append(anywhere, fmt.Sprintf("%s (%d)", c.checkAt(f), f.Sharing))
+			anywhere = append(anywhere, worded("%s (%d)", c.checkAt(f), f.Sharing))
 		case len(t.Rows) == r.rows:
 			more++
 		default:
@@ -117,7 +117,7 @@ func (c *checkPage) listed(s *Section, l export.Place, r room) {
 	s.add(t)
 	list := fmt.Sprintf("flangeway check %s --location %q --format csv", c.judged(), l.Name)
 	if more > 0 {
-		s.para(fmt.Sprintf("and %d more: %s", more, list))
+		s.para(worded("and %d more: %s", more, list))
 	}
 	if len(t.Rows) > 0 {
 		s.gap()
@@ -147,7 +147,7 @@ const clearWords = "Clear for every other pair there: "
 // shorten names the first of a list and counts the others.
 func shorten(list []string, most int) string {
 	if len(list) > most {
-		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
+		return strings.Join(list[:most], ", ") + worded(" and %d more", len(list)-most)
 	}
 	return strings.Join(list, ", ")
 }

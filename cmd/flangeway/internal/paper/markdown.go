@@ -7,7 +7,7 @@ func (p *printer) markdownTable(t Table) {
 	cells := func(row Row) string {
 		out := make([]string, len(row))
 		for i, c := range row {
-			out[i] = md(c.plain())
+			out[i] = md(t.plain(i, c))
 		}
 		return "| " + strings.Join(out, " | ") + " |"
 	}

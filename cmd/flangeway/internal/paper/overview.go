@@ -21,7 +21,7 @@ func Overview(in export.Overview) (*Document, error) {
 	p.para(fmt.Sprintf("%s, %s, %s; limits: %s. The arithmetic on the readings only (as --plain); no pair is listed.",
 		plural(o.Cars, "car", "cars"), plural(o.Wheels, "wheel", "wheels"),
 		plural(o.Locations, "location", "locations"), strings.Join(sv.Sets, ", ")))
-	p.para(fmt.Sprintf("%d conflict, %d undecided, %d clear, %d not measured. The worst wheel's margin is in mm, with "+
+	p.para(worded("%d conflict, %d undecided, %d clear, %d not measured. The worst wheel's margin is in mm, with "+
 		"the readings as written.",
 		o.Count(interaction.Conflict), o.Count(interaction.Undecided), o.Count(interaction.Clear),
 		o.Count(interaction.NotMeasured)))

@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -175,7 +174,7 @@ func legalText(f *judge.Finding, federal bool) string {
 	}
 	s := legalWord(f)
 	if f.Verdict == interaction.Conflict && f.BothSharing > 0 && !f.BothLegal() {
-		s += fmt.Sprintf("; %d by no rule", f.BothSharing)
+		s += worded("; %d by no rule", f.BothSharing)
 	}
 	return s
 }

@@ -71,7 +71,7 @@ func both(mm float64) string { return fmt.Sprintf("%.3f in (%.2f mm)", mm/measur
 
 func frogItems(p *Document, a export.Passage) {
 	if n := len(a.Cuts); n > 0 {
-		p.item("cuts", fmt.Sprintf("%d flangeways of the other track cut the rail, each %s long: from %s and from %s. A "+
+		p.item("cuts", worded("%d flangeways of the other track cut the rail, each %s long: from %s and from %s. A "+
 			"wheel comes to the far side %s.", n, both(a.Cuts[0].To-a.Cuts[0].From), at(&a.Cuts[0].From),
 			at(&a.Cuts[n-1].From), map[string]string{"flange-first": "with its flange side first",
 				"field-first": "with its field side first"}[a.Rail]))

@@ -58,7 +58,7 @@ func (p *printer) block(b Block) {
 	case Line:
 		p.line(b.Text)
 	case Indented:
-		for _, l := range wrap(b.Text, p.screen.text()-len(indented)) {
+		for _, l := range Wrap(b.Text, p.screen.text()-len(indented)) {
 			p.line(indented + l)
 		}
 	case Gap:
@@ -144,7 +144,7 @@ func (p *printer) title(s string) {
 		p.emphasised(s, "")
 		return
 	}
-	for _, l := range wrap(s, p.screen.text()) {
+	for _, l := range Wrap(s, p.screen.text()) {
 		p.emphasised(l, "")
 	}
 }
@@ -155,7 +155,7 @@ func (p *printer) para(s string) {
 		p.line("")
 		return
 	}
-	for _, l := range wrap(s, p.screen.text()) {
+	for _, l := range Wrap(s, p.screen.text()) {
 		p.line(l)
 	}
 }
@@ -174,7 +174,7 @@ func (p *printer) fact(f Fact) {
 	} else {
 		head, under, text, room = "   ", "      ", f.Label+" "+f.Text, p.screen.text()-6
 	}
-	for _, l := range wrap(text, room) {
+	for _, l := range Wrap(text, room) {
 		p.line(head + l)
 		head = under
 	}
@@ -202,8 +202,8 @@ func (p *printer) table(t Table) {
 	}
 	rows := make([][]string, len(t.Rows))
 	for i, r := range t.Rows {
-		for _, c := range r {
-			rows[i] = append(rows[i], c.plain())
+		for k, c := range r {
+			rows[i] = append(rows[i], t.plain(k, c))
 		}
 	}
 	var strong []string
@@ -277,8 +277,8 @@ func (p *printer) countTable(t Table) {
 	}
 }
 
-// wrap breaks s at blanks into lines of at most n characters; a longer word stays whole.
-func wrap(s string, n int) []string {
+// Wrap breaks s at blanks into lines of at most n characters; a longer word stays whole.
+func Wrap(s string, n int) []string {
 	var out []string
 	line, wide := "", 0
 	for w := range strings.FieldsSeq(s) {

@@ -105,10 +105,10 @@ func (c *planPage) sentences() []string {
 		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car "+
 		"at "+
 		"its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
-		number0(p.Conflict.Before), number0(p.Conflict.After), number0(p.Undecided.Before),
-		number0(p.Undecided.After)))
+		Count(p.Conflict.Before), Count(p.Conflict.After), Count(p.Undecided.Before),
+		Count(p.Undecided.After)))
 	if p.Open > 0 {
-		say(counted(p.Open, "conflict of a truck in a curve is", "conflicts of trucks in curves are") + " then " +
+		say(plural(p.Open, "conflict of a truck in a curve is", "conflicts of trucks in curves are") + " then " +
 			"undecided, not clear: as other trucks there they stay open by friction and model, whatever is worked on. " +
 			"--level undecided removes those too.")
 	}
@@ -116,7 +116,7 @@ func (c *planPage) sentences() []string {
 		say(s)
 	}
 	if p.Apart > 0 {
-		say(fmt.Sprintf("%s of cars that do not go to the place are counted as check counts them, and left alone "+
+		say(worded("%s of cars that do not go to the place are counted as check counts them, and left alone "+
 			"(%s); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), goesBy(sv),
 			p.ApartLeft))
 	}
@@ -127,7 +127,7 @@ func (c *planPage) sentences() []string {
 	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, anywhere in the windows of "+
 		"the orders and with what a reading errs besides. %s offered.", by, plural(p.Candidates, "action", "actions")))
 	if p.Parts > 0 {
-		say(fmt.Sprintf("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
+		say(worded("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
 			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
 	}
 	return out
@@ -140,7 +140,7 @@ func nearly(p *plan.Plan) string {
 		return ""
 	}
 	return fmt.Sprintf("Most of that goes for few pairs: a plan for %s %s leaves %s of %s pairs.",
-		thousands(x.Cents), p.Currency, number0(x.Conflicts), number0(p.Curve[0].Conflicts))
+		thousands(x.Cents), p.Currency, Count(x.Conflicts), Count(p.Curve[0].Conflicts))
 }
 
 // crewDays lists crew days by crew.

@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -70,7 +69,7 @@ func (c *planPage) actions(side string) {
 		if why := allHit(c.p.Because(a)); len(why) > 0 {
 			what += "; " + because(a) + strings.Join(why, ", ")
 		}
-		c.line(fmt.Sprintf("%-5s %s; %s, removes %d", a.ID, c.where(a), cost, a.Removes))
+		c.line(worded("%-5s %s; %s, removes %d", a.ID, c.where(a), cost, a.Removes))
 		c.add(Indented{what})
 	}
 	c.gap()

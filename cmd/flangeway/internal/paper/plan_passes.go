@@ -25,7 +25,7 @@ func (c *planPage) met() {
 				drawn = append(drawn, check.ID)
 			}
 		}
-		sampled = fmt.Sprintf("; for %s it is drawn %d times with fixed seeds 1 and 2, standard error at most %.3f",
+		sampled = worded("; for %s it is drawn %d times with fixed seeds 1 and 2, standard error at most %.3f",
 			strings.Join(drawn, " and "), interaction.Samples, interaction.SampleError)
 	}
 	if a.Shares {
@@ -46,7 +46,7 @@ func (c *planPage) met() {
 	c.gap()
 	c.passes("wheel (the worst)", a.Wheels[:min(maxLines, len(a.Wheels))])
 	for _, g := range a.Pools {
-		c.para(fmt.Sprintf("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting "+
+		c.para(worded("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting "+
 			"passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes),
 			plan.PassText(g.Trips)))
 	}

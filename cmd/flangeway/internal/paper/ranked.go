@@ -64,7 +64,7 @@ func (c *planPage) rankedBy() string {
 func (c *planPage) rankedFacts(list []plan.Ranked) {
 	for i := range list {
 		x := &list[i]
-		c.line(fmt.Sprintf("%d of %d  %s, %s", x.Rank, x.Of, c.name(x.Feature.Location), c.name(x.Feature.Name())))
+		c.line(worded("%d of %d  %s, %s", x.Rank, x.Of, c.name(x.Feature.Location), c.name(x.Feature.Name())))
 		c.item("hits", strings.Join(hitsThere(x), "; "))
 		c.item("pairs", pairsText(x))
 		c.item("met", oftenText(x))
@@ -109,7 +109,7 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 		met := x.Passes
 		t.Rows = append(t.Rows, Row{figure(x.Rank), {Text: c.name(x.Feature.Location),
 			Lines: []string{c.name(x.Feature.Name()), c.rankedReadings(x.Feature)}}, lines(append(hitsThere(x), pairsText(x))),
-			{Text: plan.PassText(met), Key: &met}, lines(works), cost, ranked(number0(x.Ends), x.Ends), per,
+			{Text: plan.PassText(met), Key: &met}, lines(works), cost, ranked(Count(x.Ends), x.Ends), per,
 			lines(federalTexts(x))})
 	}
 	return t
@@ -119,7 +119,7 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 func hitsThere(x *plan.Ranked) (out []string) {
 	v, _ := x.Verdict()
 	for _, h := range x.Hits {
-		out = append(out, fmt.Sprintf("%s (%s, %s %s)", h.Check.Happens, h.Check.ID, v, number0(h.Pairs)))
+		out = append(out, fmt.Sprintf("%s (%s, %s %s)", h.Check.Happens, h.Check.ID, v, Count(h.Pairs)))
 	}
 	return out
 }
@@ -132,7 +132,7 @@ func pairsText(x *plan.Ranked) string {
 	var out []string
 	for v, n := range x.Counts {
 		if n > 0 {
-			out = append(out, number0(n)+" "+interaction.Verdict(v).String())
+			out = append(out, Count(n)+" "+interaction.Verdict(v).String())
 		}
 	}
 	return strings.Join(out, ", ")
@@ -203,7 +203,7 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 	if x.Ends == 0 {
 		return ""
 	}
-	s := fmt.Sprintf("%s, %s passes a year", counted(x.Ends, "pair", "pairs"), plan.PassText(x.EndsPasses))
+	s := fmt.Sprintf("%s, %s passes a year", plural(x.Ends, "pair", "pairs"), plan.PassText(x.EndsPasses))
 	if passes, weighed, ok := x.PerThousand(); ok {
 		s += fmt.Sprintf("; for 1,000 %s %s a year, as ranked %s", c.p.Currency, plan.PassText(passes),
 			plan.PassText(weighed))

@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"fmt"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
@@ -49,7 +48,7 @@ func (c *checkPage) tables(s *Section, findings []*judge.Finding) {
 		case interaction.Clear:
 			clear = append(clear, c.checkAt(f))
 		case interaction.NotMeasured:
-			reading, name := needs(f), fmt.Sprintf("%s (%d)", c.checkAt(f), f.Sharing)
+			reading, name := needs(f), worded("%s (%d)", c.checkAt(f), f.Sharing)
 			k, ok := at[reading]
 			if !ok {
 				at[reading] = len(missing.Rows)

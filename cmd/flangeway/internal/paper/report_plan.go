@@ -123,7 +123,7 @@ func few(list []string) []string {
 		return list
 	}
 	out := slices.Clone(list[:maxBecause])
-	out[maxBecause-1] += fmt.Sprintf(" and %d more", len(list)-maxBecause)
+	out[maxBecause-1] += worded(" and %d more", len(list)-maxBecause)
 	return out
 }
 

@@ -119,7 +119,7 @@ func (p *printer) stacked(heads []string, rows [][]string) {
 			if i == 0 {
 				indent = ""
 			}
-			for _, l := range wrap(text, room-len(indent)) {
+			for _, l := range Wrap(text, room-len(indent)) {
 				p.line(indent + l)
 				indent = "    "
 			}

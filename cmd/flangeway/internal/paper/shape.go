@@ -60,7 +60,7 @@ func Shape(s export.Shape, form Form) *Document {
 		if r.Rooms {
 			rooms = " Each on the tightest and the widest of gauge less back-to-back as well."
 		}
-		p.para(fmt.Sprintf("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, "+
+		p.para(worded("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, "+
 			"as far "+
 			"as they do not contradict each other.%s", r.Shapes, rooms))
 		rows = nil

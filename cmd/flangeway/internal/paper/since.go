@@ -2,7 +2,6 @@ package paper
 
 import (
 	"cmp"
-	"fmt"
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
@@ -24,7 +23,7 @@ func Since(s *export.Since, form Form) *Document {
 		d.heading(1, "What became of it: "+d.name(name))
 	}
 	n := s.Summary()
-	d.para(fmt.Sprintf("From the survey of %s to that of %s: %d overdue, %d worse, %d new, %d still open, %d closed. "+
+	d.para(worded("From the survey of %s to that of %s: %d overdue, %d worse, %d new, %d still open, %d closed. "+
 		"Pairs in conflict: %d before, %d now.", cmp.Or(s.OldDay, "no day"), cmp.Or(s.NewDay, "no day"), n.Overdue, n.Worse,
 		n.New, n.Open, n.Closed, s.OldPairs, s.NewPairs))
 	d.para(backToService)

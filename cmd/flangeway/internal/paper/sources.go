@@ -133,7 +133,7 @@ func limitLine(limits []published.LimitTest, federal configs.Set) string {
 			agree++
 		}
 	}
-	return fmt.Sprintf("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d "+
+	return worded("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d "+
 		"are judged as the rule has them. These test the book, and are no published values. The federal set has %d "+
 		"rules "+
 		"that judge a reading, one for each kind of place, class and kind of car; not every one is tried "+

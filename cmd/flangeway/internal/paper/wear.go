@@ -24,7 +24,7 @@ func (c *planPage) wear() {
 	c.gap()
 	for i, x := range c.o.Wear {
 		if i == 3*maxLines {
-			c.para(fmt.Sprintf("and %d more", len(c.o.Wear)-i))
+			c.para(worded("and %d more", len(c.o.Wear)-i))
 			break
 		}
 		where := x.Where

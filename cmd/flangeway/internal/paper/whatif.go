@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"fmt"
 	"strings"
 
 	"flangeway/interaction"
@@ -20,7 +19,7 @@ func (c *checkPage) whatIf() {
 	row := func(name string, a, b [4]int, ra, rb string) []string {
 		out := []string{name}
 		for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Undecided, interaction.NotMeasured} {
-			out = append(out, fmt.Sprintf("%d -> %d", a[v], b[v]))
+			out = append(out, worded("%d -> %d", a[v], b[v]))
 		}
 		if ra == rb {
 			return append(out, ra)

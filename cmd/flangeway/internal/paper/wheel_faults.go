@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"fmt"
 	"strings"
 )
 
@@ -30,7 +29,7 @@ func (c *checkPage) wheelFaults() *Section {
 	}
 	s.facts(t.Rows, "%s, %s: %s")
 	if more := len(faults) - len(t.Rows); more > 0 {
-		s.para(fmt.Sprintf("and %d more.", more))
+		s.para(worded("and %d more.", more))
 	}
 	return s
 }
