@@ -95,9 +95,9 @@ func countsOfText(t *testing.T, out string, pairs [4]int, beyond int) {
 	t.Helper()
 	words := strings.Join(strings.Fields(out), " ")
 	for _, want := range []string{
-		fmt.Sprintf("%d conflict (", pairs[interaction.Conflict]),
-		fmt.Sprintf("%d undecided, %d not measured, %d clear.", pairs[interaction.Undecided],
-			pairs[interaction.NotMeasured], pairs[interaction.Clear]),
+		paper.Count(pairs[interaction.Conflict]) + " conflict (",
+		fmt.Sprintf("%s undecided, %s not measured, %s clear.", paper.Count(pairs[interaction.Undecided]),
+			paper.Count(pairs[interaction.NotMeasured]), paper.Count(pairs[interaction.Clear])),
 		fmt.Sprintf("Track readings beyond or straddling a limit (%d beyond", beyond),
 	} {
 		if !strings.Contains(words, want) {
