@@ -153,6 +153,7 @@ func newRootCmd(s streams) *cobra.Command {
 	cmd.AddCommand(newCheckCmd(s), newLimitsCmd(s), newExplainCmd(s), newBlankCmd(s), newSourcesCmd(s), newShapeCmd(s),
 		newCurveCmd(s), newPassageCmd(s), newPlanCmd(s), newJobCmd(s), newReportCmd(s), newSinceCmd(s), newMergeCmd(s),
 		newPocketCmd(s), newManualCmd())
+	s.fillHelp(cmd)
 	return cmd
 }
 

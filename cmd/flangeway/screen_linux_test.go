@@ -66,6 +66,29 @@ func TestMessagesFitTheTerminal(t *testing.T) {
 	}
 }
 
+// Help keeps to the width of a terminal and loses no word on it.
+func TestHelpFitsTheTerminal(t *testing.T) {
+	for _, args := range [][]string{{"--help"}, {"curve", "--help"}, {"explain", "--help"}, {"check", "--help"}} {
+		whole, _, _ := runFor(t, args...)
+		program, reader := terminal(t, 60)
+		go func() {
+			run(args, strings.NewReader(""), program, program)
+			program.Close()
+		}()
+		var words []string
+		for in := bufio.NewScanner(reader); in.Scan(); {
+			l := strings.TrimRight(in.Text(), "\r")
+			if n := utf8.RuneCountInString(l); n > 60 {
+				t.Errorf("%s: %d characters on a terminal of 60: %q", args, n, l)
+			}
+			words = append(words, strings.Fields(l)...)
+		}
+		if got, want := strings.Join(words, " "), strings.Join(strings.Fields(whole), " "); got != want {
+			t.Errorf("%s says other words on a terminal:\n%s\n%s", args, got, want)
+		}
+	}
+}
+
 // On a terminal the program keeps to its width and lets headings stand out; NO_COLOR takes that away.
 func TestTerminalWidth(t *testing.T) {
 	for _, c := range []struct {

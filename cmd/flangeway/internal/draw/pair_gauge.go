@@ -22,7 +22,8 @@ func wideGauge(f *figure) {
 	// What bears, over the wheel's rim: the edge against the rail's gauge side, and what must bear at least.
 	f.across(r.px(gauge), r.py(20), r.px(edge), r.py(-4), f.row(0), f.say("bearing left", "bearing")+", least "+
 		f.p.Read["least_bearing"].Text)
-	f.line(r.px(gauge+f.mm("least_bearing")), f.row(0)-6, r.px(gauge+f.mm("least_bearing")), f.row(0)+6, style{width: 1, dash: "2 2"})
+	least := r.px(gauge + f.mm("least_bearing"))
+	f.line(least, f.row(0)-6, least, f.row(0)+6, style{width: 1, dash: "2 2"})
 }
 
 // tightGauge: both flanges between both rails.

@@ -30,7 +30,8 @@ func (f *figure) hollow(to float64, name string, wing bool) {
 	v.level(from-4, end+14, w.Hollow, "6 3")
 	v.level(tapeLine-10, end+14, allowed, "1.5 2.5")
 	f.write(v.px(from+14), v.py(headDeep)-8, "start", name)
-	f.down(v.px(tapeLine), v.py(0), v.px(end), v.py(w.Hollow), v.px(end+18), "start", f.say("tread hollow", "tread_hollow"))
+	f.down(v.px(tapeLine), v.py(0), v.px(end), v.py(w.Hollow), v.px(end+18), "start",
+		f.say("tread hollow", "tread_hollow"))
 	f.note("dashed: straight edge from the field side")
 	f.note("dotted: allowed " + f.p.Read["allowed"].Text)
 }
@@ -75,6 +76,7 @@ func jointBar(f *figure) {
 		v.level(-14, gauge+4, bar.Hi, "5 3")
 	}
 	f.down(v.px(-2), v.py(0), v.px(6), v.py(h), v.px(-18), "end", f.say("flange height", "flange_height"))
-	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "end", f.say("bar depth", "bar_depth"))
+	f.down(v.px(gauge+headSize-10), v.py(0), v.px(gauge+4), v.py(top), v.px(gauge+headSize)+8, "end",
+		f.say("bar depth", "bar_depth"))
 	f.write(v.px(gauge-30), math.Min(v.py(top+18), objectLow-14), "end", "joint bar")
 }

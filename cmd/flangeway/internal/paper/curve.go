@@ -94,7 +94,8 @@ func Curve(c export.Curve, form Form) *Document {
 		balance = fmt.Sprintf("%.2f in more elevation than the speed asks for", -c.Unbalance)
 	}
 	p.item("speed", fmt.Sprintf("%.0f mph, %s.", c.SpeedMPH, balance))
-	p.item("residual", worded("%.1e of the axle's load after %d steps.", c.Residual, c.Iterations))
+	p.item("balance", worded("forces and moments close to %.1e of the axle's load after %d steps.", c.Residual,
+		c.Iterations))
 	p.gap()
 	p.heading(2, "How it stands and presses")
 	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L " +

@@ -24,7 +24,8 @@ func (c *checkPage) defaults() *Section {
 		if d.Fixed {
 			kind += ", built in"
 		}
-		t.Rows = append(t.Rows, cells(d.Name, c.name(tradeUnless(hollowSetting(d.Name), apartValue(d.Text()))), kind, c.words(d.Source)))
+		t.Rows = append(t.Rows, cells(d.Name, c.name(tradeUnless(hollowSetting(d.Name), apartValue(d.Text()))), kind,
+			c.words(d.Source)))
 	}
 	if len(t.Rows) == 0 {
 		return nil

@@ -127,8 +127,8 @@ func (c *planPage) sentences() []string {
 	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, anywhere in the windows of "+
 		"the orders and with what a reading errs besides. %s offered.", by, plural(p.Candidates, "action", "actions")))
 	if p.Parts > 0 {
-		say(worded("The choice falls into %s: %d solved and certified as minimum cuts, %d by branch and bound.",
-			plural(p.Parts, "independent part", "independent parts"), p.Cuts, p.Parts-p.Cuts))
+		say(worded("The choice falls into %s that do not bear on each other: %d solved at once, %d by trying sets of "+
+			"actions.", plural(p.Parts, "part", "parts"), p.Cuts, p.Parts-p.Cuts))
 	}
 	return out
 }

@@ -95,8 +95,8 @@ func (c *planPage) costTable() Table {
 }
 
 // costWords stand under the curve.
-const costWords = "Each line is the plan that ends most conflicting passes for its money. Pairs left are those that it " +
-	"does not end."
+const costWords = "Each line is the plan that ends most conflicting passes for its money. Pairs left are those that " +
+	"it does not end."
 
 // curve adds money against what is left.
 func (c *planPage) curve() {
