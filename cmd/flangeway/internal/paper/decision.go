@@ -71,7 +71,7 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 	t := Table{ID: "decision-places", Caption: "Places, first where 1,000 " + p.Currency + " end most", Fixed: true,
 		Columns: []Column{{Name: "place", Head: true, Long: true}, {Name: "what hits what", Long: true},
 			{Name: "work", Long: true}, {Name: "cost " + p.Currency, Number: true}, {Name: "ends pairs", Number: true},
-			{Name: "passes a year ended for 1,000", Number: true}, {Name: "total " + p.Currency, Number: true}}}
+			{Name: "passes a year for 1,000", Number: true}, {Name: "total " + p.Currency, Number: true}}}
 	var total, left int64
 	more, used := 0, 0
 	for i := range in.Ranked {

@@ -6,6 +6,9 @@ import (
 	"flangeway/interaction/plan"
 )
 
+// assumedTitle heads the settings that entered without being the railroad's own.
+const assumedTitle = "Assumed where the railroad set nothing"
+
 // defaultsTable is the table of settings that entered without being the railroad's own.
 func defaultsTable(id, caption string) Table {
 	return Table{ID: id, Caption: caption, Columns: []Column{{Name: "setting", Head: true},
@@ -17,8 +20,7 @@ const defaultFact = "%s (%s): %s"
 
 // defaults lists the settings that entered.
 func (c *checkPage) defaults() *Section {
-	t := defaultsTable("assumed-table", "Defaults that entered; railroad.yaml, settings, changes all but those built in, "+
-		"with _ for each blank of a name")
+	t := defaultsTable("assumed-table", "Assumed figures; settings in railroad.yaml changes all but those built in")
 	for _, d := range c.in.Defaults {
 		kind := d.Kind
 		if d.Fixed {
@@ -30,7 +32,7 @@ func (c *checkPage) defaults() *Section {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	s := &Section{ID: "assumed", Title: "Defaults that entered", About: " (railroad.yaml, settings, changes all but " +
+	s := &Section{ID: "assumed", Title: assumedTitle, About: " (railroad.yaml, settings, changes all but " +
 		"those built in)"}
 	if c.Form == HTML {
 		s.add(t)
@@ -42,7 +44,7 @@ func (c *checkPage) defaults() *Section {
 
 // planDefaults is the table of the settings that entered a plan.
 func (f Form) planDefaults(p *plan.Plan) Table {
-	t := defaultsTable("plan-assumed", "Defaults that entered the plan; railroad.yaml changes them")
+	t := defaultsTable("plan-assumed", "Assumed figures of the plan; railroad.yaml changes them")
 	for _, d := range p.Defaults {
 		t.Rows = append(t.Rows, cells(d.Setting, f.words(f.margin(apartValue(d.Value))), d.Kind, f.words(d.Source)))
 	}

@@ -128,8 +128,8 @@ func (c *checkPage) matrix() *Section {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	return &Section{ID: "matrix", Title: "Places in the matrix of MIL-STD-882E", Blocks: []Block{t,
-		Para{"Beside the rank, which goes by expected harm. The names are those of the standard, made for military " +
+	return &Section{ID: "matrix", Title: "Places by how bad and how often", Blocks: []Block{t,
+		Para{"Beside the rank, which goes by expected harm. The names are those of MIL-STD-882E, made for military " +
 			"systems; " +
 			"its cells are second hand; which check has which severity, and how many passes a year make a letter, is assumed."}}}
 }

@@ -74,7 +74,7 @@ func (c *planPage) order(x plan.Order) {
 		c.item("by", dueText(i.Action))
 		c.item("protect", i.Protect)
 		c.item("before", i.Before)
-		c.item("final", finals(i.Final))
+		c.item("after", finals(i.Final))
 		c.item("check", strings.Join(i.Check, "; "))
 		if i.Effect != plan.Holds {
 			c.item("read", "____________________  done ____________  by ____________")
@@ -107,7 +107,7 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 		c.item("by", l.Due)
 		c.item("protect", l.Protect)
 		c.item("because", strings.Join(allHit(l.Conflicts), "; "))
-		c.item("final", finals(l.Final))
+		c.item("after", finals(l.Final))
 		c.item("note", strings.Join(l.Note, "; "))
 		if l.Wheel != nil {
 			c.item("read", "____________________  done ____________  by ____________")

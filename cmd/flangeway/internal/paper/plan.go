@@ -53,7 +53,7 @@ func Plan(p Planned, o PlanOptions) *Document {
 	c.measure()
 	c.wear()
 	if t := c.planDefaults(c.p.Plan); len(t.Rows) > 0 {
-		s := Section{Title: "Defaults that entered"}
+		s := Section{Title: assumedTitle}
 		s.gap()
 		s.facts(t.Rows, defaultFact)
 		c.add(s)

@@ -109,7 +109,7 @@ func (c *checkPage) assumed(p *plan.Plan) *Section {
 		return s
 	}
 	if s == nil {
-		s = &Section{ID: "assumed", Title: "Defaults that entered"}
+		s = &Section{ID: "assumed", Title: assumedTitle}
 	}
 	s.add(c.planDefaults(p))
 	return s
