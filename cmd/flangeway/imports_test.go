@@ -69,9 +69,10 @@ func allowed() map[string][]string {
 		"cmd/flangeway/internal/paper": append(slices.Clone(program), "cmd/flangeway/internal/cli",
 			"cmd/flangeway/internal/draw",
 			"cmd/flangeway/internal/export", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases"),
-		"cmd/flangeway/internal/export": append(slices.Clone(program), "cmd/flangeway/internal/cases"),
-		"cmd/flangeway/internal/cases":  {measure, "configs"},
-		"cmd/flangeway/internal/draw":   append(slices.Clone(program), "cmd/flangeway/internal/caution"),
+		"cmd/flangeway/internal/export":     append(slices.Clone(program), "cmd/flangeway/internal/cases"),
+		"cmd/flangeway/internal/cases":      {measure, "configs"},
+		"cmd/flangeway/internal/draw":       append(slices.Clone(program), "cmd/flangeway/internal/caution"),
+		"cmd/flangeway/internal/draw/drawn": {},
 		"cmd/flangeway/internal/caution": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
 			"track/shape", "internal/survey"),
 	}

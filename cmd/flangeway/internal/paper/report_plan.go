@@ -200,7 +200,7 @@ func carReadings(p Planned) *Section {
 	}
 	t := Table{ID: "car-sheet", Caption: "Readings before and after the work, and why", Fixed: true,
 		Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheel"}, {Name: "do", Long: true},
-			{Name: "final"}, {Name: "because", Long: true}}}
+			{Name: "after"}, {Name: "because", Long: true}}}
 	for _, l := range plan.Axles(p.Sheet) {
 		do := Cell{Text: Words(l.Do)}
 		if l.Reading != "" {
