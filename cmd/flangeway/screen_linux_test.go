@@ -41,7 +41,8 @@ func terminal(t *testing.T, columns uint16) (program, reader *os.File) {
 
 // Warnings and errors keep to the width of a terminal and break between words; elsewhere each is one line.
 func TestMessagesFitTheTerminal(t *testing.T) {
-	long := "wheels.csv:153:24: warning: flange_height 3/4 of WPV 1207 R4 is low for a flange: was it read at the tape line?"
+	long := "wheels.csv:153:24: warning: flange_height 3/4 of WPV 1207 R4 is low for a flange: was it read " +
+		"at the tape line?"
 	program, reader := terminal(t, 60)
 	list := []measure.Warning{{Place: measure.Place{File: "wheels.csv", Line: 153, Col: 24},
 		Text: strings.TrimPrefix(long, "wheels.csv:153:24: warning: ")}}
