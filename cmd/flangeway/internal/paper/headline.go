@@ -128,10 +128,12 @@ func (c *checkPage) matrix() *Section {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	return &Section{ID: "matrix", Title: "Places by how bad and how often", Blocks: []Block{t,
-		Para{"Beside the rank, which goes by expected harm. The names are those of MIL-STD-882E, made for military " +
-			"systems; " +
-			"its cells are second hand; which check has which severity, and how many passes a year make a letter, is assumed."}}}
+	s := &Section{ID: "matrix", Title: "Places by how bad and how often"}
+	s.first(t, "location", "locations", "check DIR --format csv")
+	s.para("Beside the rank, which goes by expected harm. The names are those of MIL-STD-882E, made for military " +
+		"systems; its cells are second hand; which check has which severity, and how many passes a year make a letter, " +
+		"is assumed.")
+	return s
 }
 
 // riskWords says what the rank of a place goes by.

@@ -11,7 +11,7 @@ import (
 // limitTables lists what is beyond or straddles a limit, a table for each department.
 func (c *checkPage) limitTables() *Section {
 	s := &Section{ID: "limits", Title: "Readings beyond or straddling a limit"}
-	var tables []Block
+	var tables []Table
 	for _, dep := range []struct{ side, name string }{{"track", "Track department"}, {"wheel", "Car department"}} {
 		t := Table{ID: "limits-" + dep.side, Columns: []Column{{Name: "where", Head: true, Long: true},
 			{Name: "verdict"},
@@ -45,7 +45,9 @@ func (c *checkPage) limitTables() *Section {
 		}
 		tables = append(tables, t)
 	}
-	s.add(tables...)
+	for _, t := range tables {
+		s.first(t, "line", "lines", "limits DIR")
+	}
 	return s
 }
 

@@ -36,14 +36,19 @@ func Ranking(p Planned, list []plan.Ranked, kinds []track.Kind, o PlanOptions) *
 func rankedTitle(kinds []track.Kind) string {
 	var words []string
 	for _, k := range kinds {
-		words = append(words, map[track.Kind]string{track.Frog: "frogs", track.Switch: "switches",
-			track.Curve: "curves", track.Joint: "joints", track.Spot: "spots"}[k])
+		words = append(words, manyOf(k))
 	}
 	s := words[0]
 	if n := len(words); n > 1 {
 		s = strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
 	return strings.ToUpper(s[:1]) + s[1:] + " ranked for the money"
+}
+
+// manyOf is a kind of feature in the plural.
+func manyOf(k track.Kind) string {
+	return map[track.Kind]string{track.Frog: "frogs", track.Switch: "switches", track.Curve: "curves",
+		track.Joint: "joints", track.Spot: "spots"}[k]
 }
 
 // rankedBy says what the order is.
@@ -236,8 +241,13 @@ func reportedRanking(in ReportInput) *Section {
 				list = append(list, x)
 			}
 		}
+		command := "plan DIR"
+		if kind == track.Frog || kind == track.Switch || kind == track.Curve {
+			command += " --" + manyOf(kind)
+		}
 		if len(list) > 0 {
-			s.add(c.rankedTable("ranked-"+kind.String(), rankedTitle([]track.Kind{kind}), list))
+			s.first(c.rankedTable("ranked-"+kind.String(), rankedTitle([]track.Kind{kind}), list), "place", "places",
+				command)
 		}
 	}
 	return s

@@ -37,16 +37,19 @@ func Report(in ReportInput, dir string) *Document {
 	c.Sheet = HTML.words(sheetName(in.Survey, sum, in.Program))
 	anchors := map[string]string{}
 	if in.shows("places") {
-		for i, l := range c.places {
+		for i, l := range c.places[:min(len(c.places), maxWhole)] {
 			anchors[l.Name] = fmt.Sprintf("place-%d", i+1)
 		}
 	}
 	places := &Section{ID: "places", Title: "Location by location"}
-	for i, l := range c.places {
+	for i, l := range c.places[:min(len(c.places), maxWhole)] {
 		if !in.shows("places") {
 			break
 		}
 		places.add(Later(func() (*Section, error) { return c.reported(l, fmt.Sprintf("place-%d", i+1), in) }))
+	}
+	if more := len(c.places) - maxWhole; more > 0 {
+		places.para(leftOut(more, "location", "locations", "check DIR --location NAME"))
 	}
 	c.head()
 	type part struct {
@@ -97,6 +100,23 @@ func Report(in ReportInput, dir string) *Document {
 	}
 	c.add(appendix)
 	return c.Document
+}
+
+// leftOut says how many more of a long list there are, and which command shows them.
+func leftOut(more int, one, many, command string) string {
+	return fmt.Sprintf("%s more, not shown here: flangeway %s shows all.", plural(more, one, many), command)
+}
+
+// first keeps the first rows of a long list in a section, and says how many more there are.
+func (s *Section) first(t Table, one, many, command string) {
+	more := len(t.Rows) - maxWhole
+	if more > 0 {
+		t.Rows = t.Rows[:maxWhole]
+	}
+	s.add(t)
+	if more > 0 {
+		s.para(leftOut(more, one, many, command))
+	}
 }
 
 // shows reports whether a part is not left out.

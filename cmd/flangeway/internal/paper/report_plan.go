@@ -27,7 +27,7 @@ func jointPlan(in ReportInput) *Section {
 	}
 	for _, t := range []Table{c.actionTable(plan.Track), c.actionTable(plan.Car)} {
 		if len(t.Rows) > 0 {
-			s.add(t)
+			s.first(t, "action", "actions", "plan DIR --format csv")
 		}
 	}
 	return s
@@ -210,12 +210,18 @@ func carReadings(p Planned) *Section {
 			do.Lines = append(do.Lines, Words(n))
 		}
 		var because []string
-		for _, c := range l.Conflicts {
+		for i, c := range l.Conflicts {
+			if i == maxConflicts && len(l.Conflicts) > maxConflicts+1 {
+				because = append(because, fmt.Sprintf("and %s more", Count(len(l.Conflicts)-i)))
+				break
+			}
 			because = append(because, Name(c))
 		}
 		t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)}, lines(because)})
 	}
-	return &Section{ID: "car-readings", Title: "Wheels before and after the work", Blocks: []Block{t}}
+	s := &Section{ID: "car-readings", Title: "Wheels before and after the work"}
+	s.first(t, "row", "rows", "plan DIR --orders")
+	return s
 }
 
 // final are the readings that a work must end at.
