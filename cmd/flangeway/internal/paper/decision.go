@@ -45,9 +45,13 @@ func (c *checkPage) decision(in ReportInput) *Section {
 		s.para("What hits: no pair that was judged conflicts.")
 	}
 	if p := in.Plan.Plan; p != nil && len(p.Actions) > 0 {
-		s.para(strings.TrimSpace(fmt.Sprintf("What it costs to end it: %s %s over %s and %s leave %s of %s. %s",
+		open := ""
+		if p.Open > 0 {
+			open = fmt.Sprintf(", %s more undecided", Count(p.Open))
+		}
+		s.para(strings.TrimSpace(fmt.Sprintf("What it costs to end it: %s %s over %s and %s leave %s of %s%s. %s",
 			thousands(p.Cents), p.Currency, plural(int(p.HorizonYears()), "year", "years"), crewDays(p.Actions),
-			plural(p.Conflict.After, "conflict", "conflicts"), Count(p.Conflict.Before), nearly(p))))
+			plural(p.Conflict.After, "conflict", "conflicts"), Count(p.Conflict.Before), open, nearly(p))))
 	}
 	if sum.Pairs > 0 {
 		s.para(fmt.Sprintf("What is not known: %s undecided and %s not measured.",
