@@ -158,3 +158,22 @@ func TestDrawingsCarryTheCaution(t *testing.T) {
 		}
 	}
 }
+
+// A mark's name stands beside its own line and not beyond a neighbour's.
+func TestMarksStandAtTheirLines(t *testing.T) {
+	s := &sheet{width: 1056, bottom: 800}
+	lines := map[string]float64{"tip": 142, "section": 163, "transfer": 263}
+	for name, x := range lines {
+		s.line(x, 86, x, 386, style{width: 1})
+		s.beside(x, 200, 100, 380, name)
+	}
+	if !s.place(2, 800) {
+		t.Error("a mark has no room")
+	}
+	for _, l := range s.labels {
+		b, x := l.box(l.x, l.y), lines[l.lines[0]]
+		if gap := max(b[0]-x, x-b[2]); gap < 0 || gap > 8 {
+			t.Errorf("%s stands at %v, its line at %g", l.lines[0], b, x)
+		}
+	}
+}

@@ -27,6 +27,22 @@ func (s *sheet) label(x, y float64, anchor, text string) {
 	}
 }
 
+// beside names an upright line at x, close to it on either side so that it names no other, as near to y as there is room
+// between top and foot.
+func (s *sheet) beside(x, y, top, foot float64, text string) {
+	l := label{x: x + 4, y: y, anchor: "middle", lines: []string{text}, size: s.letters()}
+	half := l.box(0, 0)[2]
+	l.x += half
+	for off := 0.0; off <= foot-top; off += 3 {
+		for _, at := range []float64{y + off, y - off} {
+			if at >= top && at <= foot {
+				l.near = append(l.near, [2]float64{x + 4 + half, at}, [2]float64{x - 4 - half, at})
+			}
+		}
+	}
+	s.labels = append(s.labels, l)
+}
+
 // letters is the height of a label's letters: of the pair drawings and the curve of money larger than of whole sheets.
 func (s *sheet) letters() float64 {
 	if s.width > pairWidth {

@@ -80,8 +80,7 @@ func along(s *sheet, d Passages, left, top, w, h float64) {
 		}
 		p := at(m.X, z0)
 		s.line(p[0], top, p[0], top+h, style{width: 0.8, dash: "1 4"})
-		// Neighbours on alternate lines, so that close marks stay readable.
-		s.label(p[0]+4, top+0.4*h+float64(i)*15, "start", m.Text)
+		s.beside(p[0], top+0.4*h+float64(i)*15, top+16, top+h-8, m.Text)
 	}
 }
 
