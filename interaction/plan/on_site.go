@@ -101,7 +101,11 @@ func Axles(lines []CarLine) (out []CarLine) {
 		}
 		a.Final = each(a.Position, a.Final, l.Position, l.Final, wheel.BackToBack.String(), wheel.BackToBackMax.String())
 		a.Answers = each(a.Position, a.Answers, l.Position, l.Answers)
-		a.Conflicts = each(a.Position, a.Conflicts, l.Position, l.Conflicts)
+		for _, x := range l.Conflicts {
+			if i := slices.Index(a.Conflicts, x); i < 0 {
+				a.Conflicts = append(slices.Clone(a.Conflicts), x+" ("+l.Position+")")
+			}
+		}
 		for _, x := range l.Note {
 			if !strings.HasPrefix(x, "paid with ") && !slices.Contains(a.Note, x) {
 				a.Note = append(slices.Clone(a.Note), x)
