@@ -81,6 +81,9 @@ func runPocket(ctx context.Context, s streams, dir, output, source string) error
 	if err != nil {
 		return err
 	}
+	if len(sv.Track.Features)+len(sv.Fleet.Wheels) == 0 {
+		return inputf("%s has no place and no wheel to read (expected rows in its sheets)", dir)
+	}
 	files, err := filesOf(sv)
 	if err != nil {
 		return err

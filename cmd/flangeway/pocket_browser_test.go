@@ -712,6 +712,40 @@ func TestPocketHolds(t *testing.T) {
 	})
 	t.Run("keyboard and screen reader", func(t *testing.T) { b := opened(t, ctx, out); b.waits(judges); b.readable(t) })
 	t.Run("share", func(t *testing.T) { shared(t, ctx, out) })
+	t.Run("another day", func(t *testing.T) {
+		b := opened(t, ctx, out)
+		b.waits(judges)
+		read := func(day string) {
+			t.Helper()
+			b.tap("back")
+			b.tap("day")
+			evaluated[any](b, fmt.Sprintf(`document.getElementById("dayof").value = %q, null`, day))
+			b.tap("setday")
+			b.press("frog/F1")
+			b.skipTo("", "flangeway_depth")
+			b.press("1", "3/4", "take")
+		}
+		read("2025-12-01") // before the last row: the clock is behind
+		if text := evaluated[string](b, `document.querySelector(".wrong").textContent`); !strings.Contains(text, "set the day") {
+			t.Errorf("read before the last row: %q", text)
+		}
+		read("2026-03-01")
+		b.kept()
+		if err := chromedp.Cancel(b.ctx); err != nil {
+			t.Fatal(err)
+		}
+		b = opened(t, ctx, out)
+		b.waits(judges)
+		if text := evaluated[string](b, `document.getElementById("today").textContent`); !strings.HasPrefix(text,
+			"readings of 2026-03-01, and today is ") {
+			t.Errorf("opened on another day the page says %q", text)
+		}
+		if files := evaluated[string](b, "flangewayFiles('0')"); strings.Count(files, "2026-03-01") != 1 {
+			t.Errorf("saved is %s", files)
+		}
+		b.tap("anew")
+		b.tap("anew")
+	})
 	t.Run("a forged file", func(t *testing.T) {
 		text := string(page)
 		for name, forged := range map[string]string{
