@@ -19,6 +19,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"flangeway/configs"
 	"flangeway/interaction"
@@ -84,19 +85,21 @@ func Open(files map[string][]byte, day string) (*Session, error) {
 	if s.day, err = measure.ParseDate(day); err != nil {
 		return nil, err
 	}
-	if s.was, err = survey.ReadFS(memory(files), data); err != nil {
-		return nil, err
+	s.was, err = survey.ReadFS(memory(files), data)
+	switch {
+	case err == nil && s.was.Date >= s.day:
+	case err == nil && s.was.Date.Known(): // no row may be of a day after that of its survey
+		s.dated, err = true, s.datedAt(s.day)
+	case err != nil: // without a date its rows are held to the device's clock, which may be behind
+		if err = s.datedAt(measure.DateOf(time.Date(2200, 12, 31, 0, 0, 0, 0, time.UTC))); err != nil {
+			return nil, err
+		}
+		fallthrough
+	default:
+		err = s.datedAt(max(s.day, newest(s.was)))
 	}
-	if s.was.Date < s.day { // no row may be of a day after that of its survey
-		dated, err := survey.Dated(files[railroad], s.day)
-		if err != nil {
-			return nil, err
-		}
-		s.dated, s.files = s.was.Date.Known(), maps.Clone(files)
-		s.files[railroad] = dated
-		if s.was, err = survey.ReadFS(memory(s.files), data); err != nil {
-			return nil, err
-		}
+	if err != nil {
+		return nil, err
 	}
 	one := *s.was
 	s.now = &one
@@ -121,6 +124,29 @@ func Open(files map[string][]byte, day string) (*Session, error) {
 		s.things[wheelKey(w)] = k
 	}
 	return s, nil
+}
+
+// datedAt reads the survey as one of a day.
+func (s *Session) datedAt(day measure.Date) error {
+	dated, err := survey.Dated(s.given[railroad], day)
+	if err != nil {
+		return err
+	}
+	s.files = maps.Clone(s.given)
+	s.files[railroad] = dated
+	s.was, err = survey.ReadFS(memory(s.files), s.data)
+	return err
+}
+
+// newest is the day of the newest row.
+func newest(sv *survey.Survey) (day measure.Date) {
+	for _, w := range sv.Fleet.Wheels {
+		day = max(day, w.Date)
+	}
+	for _, f := range sv.Track.Features {
+		day = max(day, f.Date)
+	}
+	return day
 }
 
 const (

@@ -524,6 +524,22 @@ func TestLate(t *testing.T) {
 	}
 }
 
+// TestClock: a survey without a date opens whatever the clock of the device says, and nothing is taken of a day before
+// the last row.
+func TestClock(t *testing.T) {
+	t.Parallel()
+	for last, day := range map[string]string{"2026-09-01": "2020-01-01", "2198-01-01": "2198-02-01"} {
+		files := yard()
+		files["railroad.yaml"] = []byte("schema: 1\nlimits: [federal]\n")
+		files["frogs.csv"] = []byte("location,frog,number,type,flangeway_depth,flangeway_width,date\n" +
+			"lead,F1,8,rbm,1-7/8,1-7/8," + last + "\n")
+		s := open(t, files, day)
+		if a := enter(t, s, "frog/F1", "flangeway_depth", "1-3/4"); strings.Contains(a.Wrong, "set the day") != (day < last) {
+			t.Errorf("a row of %s, and it is %s: %q", last, day, a.Wrong)
+		}
+	}
+}
+
 func BenchmarkEnter(b *testing.B) {
 	for _, e := range []Entry{{"frog/F4", "flangeway_depth", "1-7/8"}, {"wheel/WPV 1204 L2", "flange_height", "1-1/4"}} {
 		b.Run(e.Key, func(b *testing.B) {
