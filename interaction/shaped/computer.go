@@ -38,7 +38,8 @@ type Wheel struct {
 type Place struct {
 	F      *track.Feature
 	Tables []*Table
-	// Designed is a place as designed, of which nobody asks whether an ordinary wheel conflicts there.
+	// Designed is a place as designed: nobody asks whether an ordinary wheel conflicts there, nor of a truck more than
+	// whether it does.
 	Designed bool
 }
 

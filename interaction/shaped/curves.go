@@ -80,19 +80,43 @@ func (c *Computer) onCurve(j *curveJob, t *Table, designed bool, step func()) {
 			}
 			return
 		}
-		c.truckTo(c.trucks[i-1], j, t.Computed)
+		if truck := c.trucks[i-1]; !designed || c.mayConflict(truck, j) {
+			c.truckTo(truck, j, t.Computed)
+		} else {
+			truck.lay(t.Computed, &Computed{Verdict: interaction.Undecided})
+		}
 		step()
 	})
+}
+
+// mayConflict reports whether a truck can come to a conflict on a curve, as it is or for the share of its wheels that
+// are not hollow without its hollow: it does only if it is one as written in some way. Of a curve as designed nothing
+// else is asked.
+func (c *Computer) mayConflict(t *truckJob, j *curveJob) bool {
+	if t.broken != "" {
+		return true // there is nothing to be saved
+	}
+	may := func(t *truckJob) bool {
+		r := &running{c: c, t: t, j: j}
+		order, ok := r.inOrder()
+		return ok && slices.ContainsFunc(order, r.conflicts)
+	}
+	return may(t) || t.hollow && may(c.unhollowed(t))
+}
+
+// lay gives a verdict to all wheels of a truck.
+func (t *truckJob) lay(computed []*Computed, k *Computed) {
+	for n, x := range t.all() {
+		if x != nil {
+			computed[t.index[n]] = k
+		}
+	}
 }
 
 // truckTo computes a truck on a curve and lays each wheel's share down.
 func (c *Computer) truckTo(truck *truckJob, j *curveJob, computed []*Computed) {
 	if truck.broken != "" {
-		for n, x := range truck.all() {
-			if x != nil {
-				computed[truck.index[n]] = notComputable(truck.broken, truck.lacks)
-			}
-		}
+		truck.lay(computed, notComputable(truck.broken, truck.lacks))
 		return
 	}
 	fresh := c.freshOn(j, truck, &j.sites[written], truck.gross)

@@ -1,7 +1,9 @@
 package shaped
 
 import (
+	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 
 	"flangeway/interaction"
@@ -43,23 +45,7 @@ func TestTrucksAlikeAreComputedOnce(t *testing.T) {
 		func(n *truckJob) { n.car.Kind = "passenger" },
 		func(n *truckJob) { n.number = 2 },
 	} {
-		car := &wheel.Car{ID: "A" + string(rune('a'+len(c.trucks))), Kind: "freight", GrossLb: 220000, Axles: 4,
-			Body: "ordinary", WarpStiffness: "new", TruckWheelbase: measure.Exact(1778, ""),
-			TruckCenters: measure.Exact(14000, ""), LoadImbalance: measure.Exact(2, "")}
-		n := &truckJob{car: car, number: 1, axles: 2}
-		for a := range 2 {
-			of := func(side byte) *wheel.Wheel {
-				return &wheel.Wheel{Car: car, Position: wheel.Position{Side: side, Axle: 1 + a}, Design: "narrow flange 1:20"}
-			}
-			axle := (&wheel.Axle{Car: car, Number: 1 + a, L: of('L'), R: of('R')}).Clone()
-			for k, w := range []*wheel.Wheel{axle.L, axle.R} {
-				for q, v := range map[wheel.Quantity]float64{wheel.TreadHollow: 0, wheel.FlangeThickness: 29,
-					wheel.FlangeHeight: 27, wheel.Diameter: 914, wheel.BackToBack: 1354, wheel.RimWidth: 140} {
-					w.Set(q, measure.Exact(v, ""))
-				}
-				n.wheels[2*a+k] = w
-			}
-		}
+		n := truckRead("A" + string(rune('a'+len(c.trucks))))
 		if change != nil {
 			change(n)
 		}
@@ -88,6 +74,82 @@ func TestTrucksAlikeAreComputedOnce(t *testing.T) {
 				t.Errorf("truck %d without its hollow: %+v, alone %+v", i, got, want.k)
 			}
 		}
+	}
+}
+
+// truckRead is a truck with every reading taken.
+func truckRead(id string) *truckJob {
+	car := &wheel.Car{ID: id, Kind: "freight", GrossLb: 220000, Axles: 4, Body: "ordinary", WarpStiffness: "new",
+		TruckWheelbase: measure.Exact(1778, ""), TruckCenters: measure.Exact(14000, ""), LoadImbalance: measure.Exact(2, "")}
+	n := &truckJob{car: car, number: 1, axles: 2}
+	for a := range 2 {
+		of := func(side byte) *wheel.Wheel {
+			return &wheel.Wheel{Car: car, Position: wheel.Position{Side: side, Axle: 1 + a}, Design: "narrow flange 1:20"}
+		}
+		axle := (&wheel.Axle{Car: car, Number: 1 + a, L: of('L'), R: of('R')}).Clone()
+		for k, w := range []*wheel.Wheel{axle.L, axle.R} {
+			for q, v := range map[wheel.Quantity]float64{wheel.TreadHollow: 0, wheel.FlangeThickness: 29,
+				wheel.FlangeHeight: 27, wheel.Diameter: 914, wheel.BackToBack: 1354, wheel.RimWidth: 140} {
+				w.Set(q, measure.Exact(v, ""))
+			}
+			n.wheels[2*a+k] = w
+		}
+	}
+	return n
+}
+
+// Of a curve as designed it is asked alone whether a truck conflicts: one that is looked at no farther does not.
+func TestConflictIsOneAsWritten(t *testing.T) {
+	t.Parallel()
+	data := fixture.Data(t)
+	c, err := New(Fleet{Rules: interaction.NewRules(survey.NewSettings(data.Settings), data)}, data, fixture.Shapes(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	draw := rand.New(rand.NewPCG(19, 30))
+	trucks, curves := fixture.Drawn(6, 60), 2
+	var conflicts, passed int
+	for range trucks {
+		n := truckRead("A")
+		deep := draw.IntN(2) == 0
+		for i, w := range n.all() {
+			if deep && i < 3 {
+				w.Set(wheel.TreadHollow, measure.Exact(1+4*draw.Float64(), ""))
+			}
+			w.Set(wheel.FlangeThickness, measure.Exact(23+9*draw.Float64(), ""))
+			w.Set(wheel.RimWidth, measure.Exact(115+25*draw.Float64(), ""))
+			n.index[i], n.hollow = i, n.hollow || isHollow(w.Read(wheel.TreadHollow))
+		}
+		if draw.IntN(2) == 0 {
+			n.car.GrossLb = 60000
+		}
+		if c.prepare(n); n.broken != "" {
+			t.Fatal(n.broken)
+		}
+		for range curves {
+			curve := &track.Feature{Kind: track.Curve, ID: "C", Class: "1", Speed: 10, SpeedKnown: true, Rail: "115RE",
+				Cant: "1:40", Holding: "good", Lubricated: "none"}
+			gauge := 1440 + 38*draw.Float64()
+			for q, v := range map[track.Quantity]float64{track.Degree: 4 + 20*draw.Float64(), track.Elevation: 0,
+				track.Gauge: gauge, track.LoadedGauge: gauge + 80*draw.Float64(), track.HeadWear: 0, track.GaugeFaceWear: 0} {
+				curve = curve.With(q, measure.Exact(v, ""))
+			}
+			j := c.curve(curve)
+			computed := make([]*Computed, 4)
+			c.truckTo(n, j, computed)
+			any := slices.ContainsFunc(computed, func(k *Computed) bool { return k.Verdict == interaction.Conflict })
+			switch may := c.mayConflict(n, j); {
+			case any && !may:
+				t.Errorf("a conflict is passed over: %+v", computed)
+			case any:
+				conflicts++
+			case !may:
+				passed++
+			}
+		}
+	}
+	if conflicts == 0 || passed == 0 {
+		t.Errorf("%d conflicts, %d trucks passed over", conflicts, passed)
 	}
 }
 
