@@ -10,6 +10,9 @@ import (
 // letterWide is how wide a letter is of its height, in the usual sans-serif, on an average.
 const letterWide = 0.6
 
+// roomWide is the room that a letter is given, as much as a figure takes in the widest of the usual fonts.
+const roomWide = 0.64
+
 // label is a text that finds its place when all lines are drawn, so that no line runs through it.
 type label struct {
 	x, y       float64 // of the first line's foot, as near to it as there is room
@@ -55,7 +58,7 @@ func (s *sheet) letters() float64 {
 func (l label) box(x, y float64) [4]float64 {
 	wide := 0.0
 	for _, s := range l.lines {
-		wide = math.Max(wide, float64(utf8.RuneCountInString(s))*l.size*letterWide)
+		wide = math.Max(wide, float64(utf8.RuneCountInString(s))*l.size*roomWide)
 	}
 	switch l.anchor {
 	case "middle":
