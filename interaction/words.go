@@ -1,9 +1,6 @@
 package interaction
 
 import (
-	"math"
-	"strconv"
-
 	"flangeway/internal/measure"
 )
 
@@ -14,13 +11,4 @@ func Inches(mm float64) string {
 		s = "+" + s
 	}
 	return s + " in"
-}
-
-// Millimetres writes a hollow.
-func Millimetres(mm float64) string {
-	s := strconv.FormatFloat(mm, 'f', 1, 64)
-	if math.Abs(mm) < 0.05 {
-		s = "0"
-	}
-	return s + " mm"
 }

@@ -49,6 +49,25 @@ func writeAnswer[A any](s streams, format string, answer A, csv func(io.Writer, 
 	return out.done(s.show(page(answer, formOf(format))).Write(out))
 }
 
+// asked refuses a format that is none and a drawing that cannot be written.
+func asked(f ask.Flags) error {
+	if err := knownFormat(f["format"]); err != nil {
+		return err
+	}
+	return drawnAs(f["draw"])
+}
+
+// deliver writes the drawing, if one is asked for, and prints the answer.
+func deliver[A any](s streams, f ask.Flags, start *ask.Start, answer A, drawing func() []byte,
+	csv func(io.Writer, A) error, page func(A, paper.Form) *paper.Document) error {
+	if name := f["draw"]; name != "" {
+		if err := writeWhole(name, drawing(), inputFiles(start)...); err != nil {
+			return err
+		}
+	}
+	return writeAnswer(s, f["format"], answer, csv, inUnits(start.Survey, page))
+}
+
 // formOf is the form of a page that is printed.
 func formOf(format string) paper.Form {
 	if format == "markdown" {

@@ -108,10 +108,7 @@ the truck centers, and the worse of both is shown. Motion is not in the model.`,
 }
 
 func runCurve(ctx context.Context, s streams, f ask.Flags) error {
-	if err := knownFormat(f["format"]); err != nil {
-		return err
-	}
-	if err := drawnAs(f["draw"]); err != nil {
+	if err := asked(f); err != nil {
 		return err
 	}
 	if f["survey"] != "" && f["at"] == "" && f["sweep"] != "" {
@@ -131,10 +128,6 @@ func runCurve(ctx context.Context, s streams, f ask.Flags) error {
 	if err != nil {
 		return shapeError(err)
 	}
-	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, drawnIn(in.Start.Survey, draw.Truck(drawing)), inputFiles(in.Start)...); err != nil {
-			return err
-		}
-	}
-	return writeAnswer(s, f["format"], answer, export.CurveCSV, inUnits(in.Start.Survey, paper.Curve))
+	return deliver(s, f, in.Start, answer, func() []byte { return drawnIn(in.Start.Survey, draw.Truck(drawing)) },
+		export.CurveCSV, paper.Curve)
 }

@@ -104,15 +104,10 @@ func (in *truckInput) sweep(s streams) error {
 		}
 		out.Rows = append(out.Rows, row)
 	}
-	if name := f["draw"]; name != "" {
-		panel := in.panel(f["sweep"], of, out.Rows)
-		if err := writeWhole(name, draw.Charts("Margins of a truck in a curve over the "+f["sweep"],
-			[]draw.Panel{panel}),
-			inputFiles(in.Start)...); err != nil {
-			return err
-		}
-	}
-	return writeAnswer(s, f["format"], out, export.SweepCSV, inUnits(in.Start.Survey, paper.Sweep))
+	return deliver(s, f, in.Start, out, func() []byte {
+		return draw.Charts("Margins of a truck in a curve over the "+f["sweep"],
+			[]draw.Panel{in.panel(f["sweep"], of, out.Rows)})
+	}, export.SweepCSV, paper.Sweep)
 }
 
 // row is the truck at one value; a value at which there is no answer says why.
@@ -239,12 +234,7 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 	if len(panels) == 0 {
 		return inputf("the survey has no curve with a degree")
 	}
-	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, draw.Charts("Hollow tread against the margins of a truck in each curve; this "+
-			"fleet's "+
-			"wheels marked", panels), inputFiles(start)...); err != nil {
-			return err
-		}
-	}
-	return writeAnswer(s, f["format"], all, export.SweepCSV, inUnits(start.Survey, paper.Sweep))
+	return deliver(s, f, start, all, func() []byte {
+		return draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels)
+	}, export.SweepCSV, paper.Sweep)
 }

@@ -124,10 +124,7 @@ check judges it as the frog that was written, and not the cut that a wheel bridg
 }
 
 func runPassage(s streams, f ask.Flags) error {
-	if err := knownFormat(f["format"]); err != nil {
-		return err
-	}
-	if err := drawnAs(f["draw"]); err != nil {
+	if err := asked(f); err != nil {
 		return err
 	}
 	in, err := readPassage(f)
@@ -138,12 +135,8 @@ func runPassage(s streams, f ask.Flags) error {
 	if err != nil {
 		return passageError(err)
 	}
-	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, drawnIn(in.Start.Survey, draw.Passage(drawing)), inputFiles(in.Start)...); err != nil {
-			return err
-		}
-	}
-	return writeAnswer(s, f["format"], answer, export.PassageCSV, inUnits(in.Start.Survey, paper.Passage))
+	return deliver(s, f, in.Start, answer, func() []byte { return drawnIn(in.Start.Survey, draw.Passage(drawing)) },
+		export.PassageCSV, paper.Passage)
 }
 
 // passageError turns what the models say about the input into an input error.

@@ -86,10 +86,7 @@ differ.`,
 }
 
 func runShape(s streams, f ask.Flags) error {
-	if err := knownFormat(f["format"]); err != nil {
-		return err
-	}
-	if err := drawnAs(f["draw"]); err != nil {
+	if err := asked(f); err != nil {
 		return err
 	}
 	in, err := readShape(f)
@@ -100,12 +97,8 @@ func runShape(s streams, f ask.Flags) error {
 	if err != nil {
 		return shapeError(err)
 	}
-	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, drawnIn(in.Start.Survey, draw.Shape(drawing)), inputFiles(in.Start)...); err != nil {
-			return err
-		}
-	}
-	return writeAnswer(s, f["format"], answer, export.ShapeCSV, inUnits(in.Start.Survey, paper.Shape))
+	return deliver(s, f, in.Start, answer, func() []byte { return drawnIn(in.Start.Survey, draw.Shape(drawing)) },
+		export.ShapeCSV, paper.Shape)
 }
 
 // shapeError turns what the shapes say about the input into an input error.

@@ -24,7 +24,7 @@ func TestJacobian(t *testing.T) {
 		{"three axles, steady", threeAxles(freight(axle), 5), math.Inf(1)},
 		{"three axles, a step of 0.5 m", threeAxles(freight(axle), 8), 500},
 	} {
-		p, err := newProblem(tt.truck, Curve{Radius: radiusOf(5), Elevation: inch, Speed: 8}, Same(0.4))
+		p, err := new(Room).problem(tt.truck, Curve{Radius: radiusOf(5), Elevation: inch, Speed: 8}, Same(0.4))
 		if err != nil {
 			t.Fatal(err)
 		}

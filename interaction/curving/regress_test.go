@@ -53,7 +53,7 @@ func TestSecondLawInTheTruck(t *testing.T) {
 		if err != nil || !a.Converged {
 			t.Fatal(err, a.Reason)
 		}
-		p, err := newProblem(truck, c, Same(tt.mu))
+		p, err := new(Room).problem(truck, c, Same(tt.mu))
 		if err != nil {
 			t.Fatal(err)
 		}

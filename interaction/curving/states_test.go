@@ -72,7 +72,7 @@ func againstFixedSteps(t *testing.T, f *field, n int) {
 	several, missed, worse, open, off := 0, 0, 0, 0, 0
 	for i := 0; i < n; {
 		c := f.draw()
-		p, err := newProblem(c.truck, c.curve, c.mu)
+		p, err := new(Room).problem(c.truck, c.curve, c.mu)
 		if err != nil {
 			continue
 		}
@@ -163,7 +163,7 @@ func TestStatesAreTheTrucks(t *testing.T) {
 	f := newField(t, 13, 10)
 	for i := 0; i < 30; {
 		c := f.draw()
-		p, err := newProblem(c.truck, c.curve, c.mu)
+		p, err := new(Room).problem(c.truck, c.curve, c.mu)
 		if err != nil {
 			continue
 		}
@@ -233,7 +233,7 @@ func unworn(t *testing.T, f *field) {
 	tried := 0
 	for i := 0; i < 40; i++ {
 		c := f.draw()
-		p, err := newProblem(c.truck, c.curve, c.mu)
+		p, err := new(Room).problem(c.truck, c.curve, c.mu)
 		if err != nil || !p.one() {
 			continue
 		}
@@ -284,7 +284,7 @@ func againstEveryStart(t *testing.T, seed uint64, n, kinds int) {
 			t.Fatalf("only %d of %d trucks steer though hollow", tried, drawn)
 		}
 		c := f.draw()
-		p, err := newProblem(c.truck, c.curve, c.mu)
+		p, err := new(Room).problem(c.truck, c.curve, c.mu)
 		if err != nil || !p.one() {
 			continue
 		}

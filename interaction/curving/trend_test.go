@@ -116,7 +116,7 @@ func TestMirrorCurve(t *testing.T) {
 	for _, degrees := range []float64{1, 5, 12} {
 		c := Curve{Radius: radiusOf(degrees), Elevation: 30, Speed: 8}
 		f := Friction{0.4, 0.2, 0.35, 0.3}
-		p, err := newProblem(truck, c, f)
+		p, err := new(Room).problem(truck, c, f)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -268,7 +268,7 @@ func TestTableCarriesItsLoad(t *testing.T) {
 // The inner loop takes no memory.
 func TestSolvingTakesNoMemory(t *testing.T) {
 	d := wheelNamed(t, "narrow flange 1:20")
-	p, err := newProblem(threePiece(american(t, d, d, "115RE")), Curve{Radius: radiusOf(8), Speed: 5}, Same(0.5))
+	p, err := new(Room).problem(threePiece(american(t, d, d, "115RE")), Curve{Radius: radiusOf(8), Speed: 5}, Same(0.5))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -81,10 +81,7 @@ func within(what string, v, lo, hi float64) error {
 	return fmt.Errorf("%w: %s %g (from %g to %g)", ErrInput, what, v, lo, hi)
 }
 
-// newProblem checks everything.
-func newProblem(t Truck, c Curve, f Friction) (*problem, error) { return new(Room).problem(t, c, f) }
-
-// problem is newProblem that is iterated in this room.
+// problem checks everything; it is iterated in this room.
 func (room *Room) problem(t Truck, c Curve, f Friction) (*problem, error) {
 	if t.Lead == nil || t.Trail == nil {
 		return nil, fmt.Errorf("%w: an axle is missing", ErrInput)

@@ -59,7 +59,7 @@ func slashed(path string) string { return filepath.ToSlash(filepath.Clean(path))
 // ReadFS reads a survey that is a folder of CSV files in a file system; see [Read]. data are the built-in figures,
 // nil if they are not loaded yet.
 func ReadFS(in fs.FS, data *configs.Data) (*Survey, error) {
-	o, err := openIn(".", &loader{dir: ".", book: workbookFile, files: within{in}, data: data})
+	o, err := openIn(&loader{dir: ".", book: workbookFile, files: within{in}, data: data})
 	if err != nil {
 		return nil, err
 	}

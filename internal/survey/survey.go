@@ -159,11 +159,11 @@ func open(name string) (*opened, error) {
 	if isBook {
 		l.dir, l.book, l.alone = filepath.Dir(name), filepath.Base(name), true
 	}
-	return openIn(name, l)
+	return openIn(l)
 }
 
 // openIn reads railroad.yaml and the workbook where a survey lies.
-func openIn(name string, l *loader) (*opened, error) {
+func openIn(l *loader) (*opened, error) {
 	data, err := l.data, error(nil)
 	if data == nil {
 		if data, err = configs.Load(); err != nil {

@@ -35,7 +35,7 @@ func Changes(before *Report, in Input) []Change {
 	var out []Change
 	for _, l := range in.Places {
 		for _, f := range l.Findings {
-			now := newFinding(in, f)
+			now := newFinding(f)
 			k := key{l.Name, now.Feature, now.Check}
 			old, ok := was[k]
 			delete(was, k)

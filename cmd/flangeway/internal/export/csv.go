@@ -54,7 +54,7 @@ func CSV(w io.Writer, in Input) error {
 }
 
 func csvRow(in Input, f *judge.Finding) []string {
-	j := newFinding(in, f)
+	j := newFinding(f)
 	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict, j.Cause,
 		flag(j.Close), flag(j.Stale),
 		number(j.MarginMM), number(j.MarginLoMM), number(j.MarginHiMM), number(j.MarginDeg), number(j.MarginLoDeg),

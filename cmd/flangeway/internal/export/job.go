@@ -90,7 +90,7 @@ func newRider(in Job, r *plan.Rider) Rider {
 		NotMeasured: r.Counts[interaction.NotMeasured], Clear: r.Counts[interaction.Clear],
 		NotOn: list(r.Barred), Behind: list(r.Behind)}
 	if f := Leading(in.Result, r); f != nil {
-		x := newFinding(in.Input, f)
+		x := newFinding(f)
 		out.Worst, out.location = &x, f.Feature.Location
 	}
 	return out

@@ -105,7 +105,7 @@ func streamJSON(w io.Writer, in Input, r *Report) error {
 		} else {
 			out.WriteString(",\n")
 		}
-		line, err := json.Marshal(newFinding(in, f))
+		line, err := json.Marshal(newFinding(f))
 		if err != nil {
 			return err
 		}

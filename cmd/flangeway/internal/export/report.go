@@ -327,7 +327,7 @@ func newReport(in Input) *Report {
 		loc := Location{Location: l.Name, Risk: risks[l.Name], Findings: []Finding{}}
 		if !in.AllPairs {
 			for _, f := range l.Findings {
-				loc.Findings = append(loc.Findings, newFinding(in, f))
+				loc.Findings = append(loc.Findings, newFinding(f))
 			}
 		}
 		r.Locations = append(r.Locations, loc)
@@ -389,7 +389,7 @@ func lifted(s judge.Summary) *int {
 }
 
 // newFinding turns a finding into its JSON form.
-func newFinding(in Input, f *judge.Finding) Finding {
+func newFinding(f *judge.Finding) Finding {
 	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID,
 		Position: f.Wheel.Position.String(),
 		Verdict:  f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},

@@ -376,7 +376,7 @@ func (b *book) findings(in Input) {
 	s.columns, s.most = len(findingHead()), printedFindings
 	hits, open := 0, 0 // conflicts, and undecided pairs
 	row := func(f *judge.Finding) error {
-		j := newFinding(in, f)
+		j := newFinding(f)
 		switch f.Verdict {
 		case interaction.Conflict:
 			hits++
