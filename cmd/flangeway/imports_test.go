@@ -61,8 +61,9 @@ func allowed() map[string][]string {
 			"cmd/flangeway/internal/cli", "cmd/flangeway/internal/caution", "cmd/flangeway/internal/cases",
 			"cmd/flangeway/internal/paper", "cmd/flangeway/internal/export", "cmd/flangeway/internal/draw",
 			"cmd/flangeway/internal/pocket"),
-		"cmd/flangeway/internal/cli":    {},
-		"cmd/flangeway/internal/pocket": append(slices.Clone(domain), "interaction", "interaction/judge"),
+		"cmd/flangeway/internal/cli": {},
+		"cmd/flangeway/internal/pocket": append(slices.Clone(domain), "interaction", "interaction/exposure",
+			"interaction/judge"),
 		// what of it runs in a page
 		"cmd/flangeway/internal/pocket/engine": {"cmd/flangeway/internal/pocket"},
 		"cmd/flangeway/internal/ask":           append(slices.Clone(program), "cmd/flangeway/internal/cli"),

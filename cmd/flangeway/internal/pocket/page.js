@@ -445,6 +445,9 @@
         below();
       }, { "data-key": "all verdicts" }));
     }
+    if (a && a.away) {
+      box.appendChild(el("p", a.away + (a.away === 1 ? " place" : " places") + " where this car does not go " + (a.away === 1 ? "is" : "are") + " left out."));
+    }
     return box;
   }
   // said stands above the keys: what is wrong or odd, and the worst that the readings come to.

@@ -23,6 +23,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/interaction/exposure"
 	"flangeway/interaction/judge"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
@@ -62,6 +63,7 @@ type Session struct {
 	// toPlaces has prepared the fleet, toWheels the track; nil: not yet.
 	toPlaces, toWheels *judge.Engine
 	computed           *judge.Engine // what was solved last
+	goes               *exposure.Exposure
 }
 
 // known is what a survey holds of a thing.
@@ -106,6 +108,7 @@ func Open(files map[string][]byte, day string) (*Session, error) {
 	if s.book, err = s.was.Book(); err != nil {
 		return nil, err
 	}
+	s.goes = exposure.Of(s.was)
 	for _, w := range s.was.Warnings {
 		s.odds[w.Text] = true
 	}
@@ -349,6 +352,7 @@ type Answer struct {
 	// Missing are the readings that pairs of the thing wait for.
 	Missing []string `json:"missing,omitempty"`
 	More    int      `json:"more,omitempty"` // verdicts that are no worse and not told
+	Away    int      `json:"away,omitempty"` // places where the wheel's car does not go, which are not told of
 }
 
 // Verdict is a check at a place, its worst pair and how many pairs have each verdict.
@@ -674,6 +678,7 @@ func (s *Session) Computed(key, check string) (Answer, error) {
 		one.Track = s.now.Track.Only(map[string]bool{key: true})
 	} else {
 		one.Fleet = s.now.Fleet.Only(func(c *wheel.Car) bool { return c.ID == k.w.Car.ID })
+		one.Track = s.metBy(k.w.Car)
 	}
 	e := judge.New(&one, s.book, interaction.Options{Check: check, NoLimits: true})
 	var err error
@@ -689,6 +694,17 @@ func (s *Session) Computed(key, check string) (Answer, error) {
 	return s.answer(key, e, math.MaxInt), nil
 }
 
+// metBy is the places that a car goes to, by the tracks, the jobs and the traffic of the survey.
+func (s *Session) metBy(c *wheel.Car) *track.Track {
+	out := &track.Track{}
+	for _, f := range s.now.Track.Features {
+		if s.goes.Meets(c, f) {
+			out.Features = append(out.Features, f)
+		}
+	}
+	return out
+}
+
 // mostTold is of how many checks and places an entry's answer tells, the worst first; the others are no worse, and told
 // when somebody asks (Judge).
 const mostTold = 10
@@ -697,9 +713,15 @@ const mostTold = 10
 func (s *Session) answer(key string, e *judge.Engine, most int) Answer {
 	r := e.Judge()
 	a := Answer{Verdicts: []Verdict{}}
-	list := make([]*judge.Tally, len(r.Tallies))
+	list := make([]*judge.Tally, 0, len(r.Tallies))
+	w := s.things[key].w
 	for i := range r.Tallies {
-		list[i] = &r.Tallies[i]
+		if t := &r.Tallies[i]; w == nil || s.goes.Meets(w.Car, t.Feature) {
+			list = append(list, t)
+		}
+	}
+	if w != nil {
+		a.Away = len(s.now.Track.Features) - len(s.metBy(w.Car).Features)
 	}
 	slices.SortStableFunc(list, func(x, y *judge.Tally) int { return cmp.Compare(worst(x), worst(y)) })
 	asked := map[*interaction.Check]int{} // of how many places it is told what is missing

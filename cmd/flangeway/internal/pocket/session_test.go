@@ -203,6 +203,38 @@ func TestWalkAlongTracks(t *testing.T) {
 	}
 }
 
+// TestPlacesOfACar: a car is judged at the places where its jobs take it, and the others are counted; a place is judged
+// against every car.
+func TestPlacesOfACar(t *testing.T) {
+	t.Parallel()
+	files := yard()
+	files["frogs.csv"] = []byte("location,frog,number,type,flangeway_depth,flangeway_width\nlead,F1,8,rbm,1,1-7/8\n" +
+		"rip,F2,8,rbm,1,1-7/8\n")
+	files["tracks.csv"] = []byte("track,order,location,feature,direction\nlead,1,,frog/F1,\nrip track,1,,frog/F2,\n")
+	files["jobs.csv"] = []byte("job,tracks,cars,trips_per_year\nyard job,lead,A 1,250\n")
+	s := open(t, files, "2026-10-31")
+	for _, tc := range []struct{ name, key, column, text, at string }{
+		{"a wheel, where its car goes", "wheel/A 1 L1", "flange_height", "1-1/4", "frog/F1"},
+		{"a place where no car goes", "frog/F2", "flangeway_depth", "1", "frog/F2"},
+	} {
+		a := enter(t, s, tc.key, tc.column, tc.text)
+		computed, err := s.Computed(tc.key, "frog-floor")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range []Answer{a, computed} {
+			if want := map[bool]int{true: 1}[tc.key[0] == 'w']; x.Away != want || len(x.Verdicts) == 0 {
+				t.Errorf("%s: %d places left out, %d verdicts; want %d and some", tc.name, x.Away, len(x.Verdicts), want)
+			}
+			for _, v := range x.Verdicts {
+				if v.Feature != tc.at {
+					t.Errorf("%s: judged at %s, want %s alone", tc.name, v.Feature, tc.at)
+				}
+			}
+		}
+	}
+}
+
 // slow judges a thing of the whole survey read anew: what the quick way has to equal.
 func (s *Session) slow(t testing.TB, key string) Answer {
 	t.Helper()
