@@ -93,6 +93,7 @@ func Axles(lines []CarLine) (out []CarLine) {
 			continue
 		}
 		a := &out[n]
+		a.Do = strings.Replace(a.Do, ", with "+l.Position, "", 1) // they stand in one row
 		if l.Wheel.Rim != "" && l.Wheel.Rim != a.Wheel.Rim {
 			a.Do += ", " + l.Position + " " + l.Wheel.Rim + " in"
 		}
