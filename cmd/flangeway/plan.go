@@ -283,7 +283,8 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 			return p, err
 		}
 		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf,
-			notes, caution.Plan(sv), export.PlanBeside{Risks: ranks, Next: printed.Measure, Wear: printed.Wear})
+			notes, caution.Plan(sv), export.PlanBeside{Risks: ranks, Next: printed.Measure, Wear: printed.Wear,
+				Orders: p.Orders(), Sheet: p.CarSheet()})
 	case o.format == "csv" && len(kinds) > 0:
 		err = export.RankedCSV(b, list, sv.Columns, caution.Plan(sv))
 	case o.format == "csv":

@@ -67,7 +67,7 @@ func changed(sv *survey.Survey, turn int, r *rand.Rand) *survey.Survey {
 		}
 	}
 	for i, f := range out.Track.Features {
-		list := slices.DeleteFunc(f.Measured(), func(q track.Quantity) bool {
+		list := slices.DeleteFunc(slices.Clone(f.Measured()), func(q track.Quantity) bool {
 			x := f.Read(q)
 			return !x.Measured() || x.OneSided() || x.Width() == 0 || q == track.Degree
 		})

@@ -205,7 +205,7 @@ func PlanJSON(w io.Writer, p, before *plan.Plan, ranked []Ranked, sum string, ed
 	out := NewPlan(p)
 	out.SurveySHA256, out.Ranked, out.Cautions = sum, ranked, cautions
 	out.Ranks, out.Next, out.Wear = newRanks(beside.Risks), newNext(beside.Next), newWear(beside.Wear)
-	out.Orders = newOrders(p)
+	out.Orders = newOrders(p, beside)
 	if before != nil {
 		out.WhatIf = &TriedPlan{Edits: edits, Notes: notes, Before: NewPlan(before)}
 	}

@@ -11,6 +11,9 @@ type PlanBeside struct {
 	Risks []plan.Risk
 	Next  []plan.Measure
 	Wear  []plan.Wear
+	// Orders are the plan's by crew, Sheet that of the car department.
+	Orders []plan.Order
+	Sheet  []plan.CarLine
 }
 
 // PlaceRank is the rank of a place, 1 the worst.
@@ -119,9 +122,9 @@ type OrderItem struct {
 const carOrder = "car department"
 
 // newOrders are the orders by crew, and the car department's sheet, one item an axle; holds stand with transportation.
-func newOrders(p *plan.Plan) []Order {
+func newOrders(p *plan.Plan, beside PlanBeside) []Order {
 	out := []Order{}
-	for _, o := range p.Orders() {
+	for _, o := range beside.Orders {
 		x := Order{Crew: o.Crew, Cost: money(o.Cents), CrewDays: float64(o.Millis) / 1000, Items: []OrderItem{}}
 		for _, i := range o.Items {
 			x.Items = append(x.Items, OrderItem{[]string{i.ID}, i.Location, i.Where, i.What, i.Because, i.Found, i.Material,
@@ -135,7 +138,7 @@ func newOrders(p *plan.Plan) []Order {
 			cars.Cost, cars.CrewDays = cars.Cost+money(a.Cents), cars.CrewDays+float64(a.Millis)/1000
 		}
 	}
-	for _, l := range plan.Axles(p.CarSheet()) {
+	for _, l := range plan.Axles(beside.Sheet) {
 		if l.Position != "" {
 			cars.Items = append(cars.Items, OrderItem{IDs: strings.Split(l.ID, ", "), Where: l.Car + " " + l.Position,
 				What: l.Do, Because: l.Conflicts, Found: nonempty(l.Reading), Material: l.Material, DoneAt: l.DoneAt, Movement: l.Movement,
