@@ -26,7 +26,7 @@ import (
 // yards is how many of them a run draws: 4 with FLANGEWAY_VOLUME
 // and any number with FLANGEWAY_YARDS. All 3,000, in some hours:
 //
-//	FLANGEWAY_YARDS=3000 go test ./interaction -run 'KnowingLess|WearNeverClears|MirroredYards' -count=1 -timeout 0
+//	FLANGEWAY_YARDS=3000 go test ./interaction/judge -run 'KnowingLess|WearNever|Mirrored' -count=1 -timeout 0
 func yards() int {
 	if n, err := strconv.Atoi(os.Getenv("FLANGEWAY_YARDS")); err == nil {
 		return n
@@ -337,7 +337,7 @@ func TestYardsThatCleared(t *testing.T) {
 		seeds = append(seeds, 2000682, 5000163, 2000199, 2000263, 2000268, 2000302, 2000318, 2000568, 2000755, 3000032,
 			3000036, 3000059, 3000095, 2000080, 4000043, 8000175, 8000217, 8000240, 8000318,
 			6000075, 8000336, 11000006, 20000072, 20000077, 20000578, 20001174, 20001323, 20001414,
-			20001861, 20001777, 20001458, 20002169, 30000098, 30000241, 30002062)
+			20001861, 20001777, 20001458, 20002169, 30000098, 30000241, 30002062, 30003899)
 	}
 	j := newYardJudge(t, fixture.Data(t))
 	for _, seed := range seeds {

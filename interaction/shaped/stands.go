@@ -75,7 +75,8 @@ func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 		}
 		for _, others := range [][]site{j.others, j.inside} {
 			for k := range others {
-				if t.exact && (others[k].upset || others[k].unread != 0) { // else there are too many of them
+				// A face worn little asks most of a flange; of the others there are too many.
+				if t.exact && (others[k].upset || others[k].unread != 0) || others[k].high.face == leastWear {
 					add(stand{f, &others[k], t.level[wornEnd], others[k].unread | f.unread, false})
 				}
 			}

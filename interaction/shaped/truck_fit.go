@@ -167,6 +167,7 @@ func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 			}
 			add(&inner, with(thin, at, i))
 			add(&inner, with(thick, at, i))
+			add(&inner, with(with(t.fits[wornEnd], thick, open...), at, i))
 		}
 	}
 	return out, inner
