@@ -125,7 +125,8 @@ func uncrossed(t *testing.T, name string, svg []byte) {
 
 // The words of a drawing: what decides is the largest, none is too small for a phone, none stands on another or off the
 // sheet.
-var drawnText = regexp.MustCompile(`<text x="([^"]+)" y="([^"]+)"(?: text-anchor="(\w+)")?(?: font-size="([^"]+)")?([^>]*)>([^<]*)</text>`)
+var drawnText = regexp.MustCompile(`<text x="([^"]+)" y="([^"]+)"(?: text-anchor="(\w+)")?` +
+	`(?: font-size="([^"]+)")?([^>]*)>([^<]*)</text>`)
 
 func labelled(t *testing.T, svg string) {
 	t.Helper()

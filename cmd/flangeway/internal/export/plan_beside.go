@@ -141,8 +141,8 @@ func newOrders(p *plan.Plan, beside PlanBeside) []Order {
 	for _, l := range plan.Axles(beside.Sheet) {
 		if l.Position != "" {
 			cars.Items = append(cars.Items, OrderItem{IDs: strings.Split(l.ID, ", "), Where: l.Car + " " + l.Position,
-				What: l.Do, Because: l.Conflicts, Found: nonempty(l.Reading), Material: l.Material, DoneAt: l.DoneAt, Movement: l.Movement,
-				Answers: l.Answers, Due: l.Due, Protect: l.Protect, Final: l.Final, Check: l.Note})
+				What: l.Do, Because: l.Conflicts, Found: nonempty(l.Reading), Material: l.Material, DoneAt: l.DoneAt,
+				Movement: l.Movement, Answers: l.Answers, Due: l.Due, Protect: l.Protect, Final: l.Final, Check: l.Note})
 		}
 	}
 	if len(cars.Items) > 0 {

@@ -28,8 +28,8 @@ const (
 	maxUnsettled = 16
 	maxChanges   = 40
 	maxReported  = 60 // readings to take next, on the page that is signed
-	// maxWhole is how many places, or works of a side, the appendix of the page that is signed shows whole: a browser does
-	// not open the page of ten thousand.
+	// maxWhole is how many places, or works of a side, the appendix of the page that is signed shows whole: a browser
+	// does not open the page of ten thousand.
 	maxWhole = 400
 	// maxConflicts is how many conflicts stand beside one axle there.
 	maxConflicts = 100
