@@ -93,8 +93,9 @@ func last(text string) string {
 	return lines[len(lines)-1]
 }
 
-// A limit of the file size: what fits is written and the error told.
-func TestFileSizeLimit(t *testing.T) {
+// shellAndProgram are a shell to set a limit in, and the program by a name that the test binary goes by.
+func shellAndProgram(t *testing.T) (shell, link string) {
+	t.Helper()
 	shell, err := exec.LookPath("sh")
 	if err != nil {
 		t.Skip("no shell to set the limit in")
@@ -103,10 +104,16 @@ func TestFileSizeLimit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	link := filepath.Join(t.TempDir(), "flangeway") // the test binary goes by the name it is called by
+	link = filepath.Join(t.TempDir(), "flangeway")
 	if err := os.Symlink(self, link); err != nil {
 		t.Fatal(err)
 	}
+	return shell, link
+}
+
+// A limit of the file size: what fits is written and the error told.
+func TestFileSizeLimit(t *testing.T) {
+	shell, link := shellAndProgram(t)
 	out := filepath.Join(t.TempDir(), "out.csv")
 	cmd := exec.Command(shell, "-c", `ulimit -f 8 && exec "$0" check "$1" --plain --all-pairs --format csv >"$2"`, link,
 		"../../testdata/demo", out)

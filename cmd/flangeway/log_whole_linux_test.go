@@ -36,18 +36,7 @@ func loggedYard(t *testing.T, rows int) (dir, log string, old []byte) {
 
 // A disk without room leaves defects.csv as it was, and nothing beside it.
 func TestFullDiskLeavesTheLog(t *testing.T) {
-	shell, err := exec.LookPath("sh")
-	if err != nil {
-		t.Skip("no shell to set the limit in")
-	}
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	link := filepath.Join(t.TempDir(), "flangeway")
-	if err := os.Symlink(self, link); err != nil {
-		t.Fatal(err)
-	}
+	shell, link := shellAndProgram(t)
 	dir, log, old := loggedYard(t, 100)
 	for _, command := range []string{"check", "plan"} {
 		cmd := exec.Command(shell, "-c", `ulimit -f 16 && exec "$0" "$1" "$2" --plain --log`, link, command, dir)

@@ -57,7 +57,7 @@ func TestEveryFindingIsDrawn(t *testing.T) {
 			continue
 		}
 		shows[f.Check.ID]++
-		uncrossed(t, name, svg)
+		drawn.Uncrossed(t, name, svg)
 		_, shown, _ := strings.Cut(string(svg), "</desc>")
 		shown = html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(shown, "\n"))
 		for _, r := range f.Readings {
@@ -75,17 +75,6 @@ func TestEveryFindingIsDrawn(t *testing.T) {
 		if shows[id] == 0 {
 			t.Errorf("the demo has no drawing of %s", id)
 		}
-	}
-}
-
-func uncrossed(t *testing.T, name string, svg []byte) {
-	t.Helper()
-	crossed, err := drawn.Crossed(svg)
-	if err != nil {
-		t.Errorf("%s: %v", name, err)
-	}
-	for _, s := range crossed {
-		t.Errorf("%s: %s", name, s)
 	}
 }
 
@@ -108,7 +97,7 @@ func TestNoLineThroughALabelOfTheSamples(t *testing.T) {
 				t.Errorf("%s, %s %s: %v", dir, f.Check.ID, f.Feature.Name(), err)
 			}
 			n++
-			uncrossed(t, dir+", "+f.Check.ID+" "+f.Feature.Name(), svg)
+			drawn.Uncrossed(t, dir+", "+f.Check.ID+" "+f.Feature.Name(), svg)
 		}
 	}
 	if n < 50 {

@@ -38,7 +38,8 @@ type passed struct {
 
 // Of is that of a survey.
 func Of(sv *survey.Survey) *Exposure {
-	e := &Exposure{held: sv.Held, traffic: sv.Traffic, routes: sv.Routes, sample: map[string]int{}, runs: map[*wheel.Car]*run{}}
+	e := &Exposure{held: sv.Held, traffic: sv.Traffic, routes: sv.Routes, sample: map[string]int{},
+		runs: map[*wheel.Car]*run{}}
 	if e.traffic.WorkingDays == 0 && !e.traffic.WorkingDaysGiven {
 		e.traffic.WorkingDays = survey.DefaultWorkingDays
 	}

@@ -21,13 +21,12 @@
 // A pair before the work has the engine's verdict, computed unless the run is plain. Every option of a place gets a row
 // for each check (row.go): against every wheel option, as the written value will be read, and with all that may be read
 // within the tolerance of the work (costs.yaml), each with its own error. [Action.Window] is where all promises hold.
-// A treated pair that is not clear in both is bad
-// (a truck in a curve may be undecided if conflicts alone are treated, because friction and model leave it so whatever
-// is worked on); one that ends below its old verdict in either is worse. Both are bit sets of wheel options; options of
-// a place with the same share of the margin and the same sections share the row. By plain rules a row is known at once. By shapes or forces it says what must be bad or worse whatever they say
-// (Engine.AtBest), until the engine is asked (learn), which takes other wheels and features through the code of the
-// table with the shapes, flanks, passages and runs that are solved already. Trucks in curves are judged with the works
-// on both axles (truck.go).
+// A treated pair that is not clear in both is bad (a truck in a curve may be undecided if conflicts alone are treated,
+// see ends); one that ends below its old verdict in either is worse. Both are bit sets of wheel options; options of a
+// place with the same share of the margin and the same sections share the row. By plain rules a row is known at once.
+// By shapes or forces it says what must be bad or worse whatever they say (Engine.AtBest), until the engine is asked
+// (learn), which takes other wheels and features through the code of the table with the shapes, flanks, passages and
+// runs that are solved already. Trucks in curves are judged with the works on both axles (truck.go).
 //
 // prune takes out options that another one is never worse than, as far as is known; after each answer it begins again
 // from all options. The lathe and the engine are slow, so they are asked only about what a solution wants (settle). Of

@@ -32,11 +32,14 @@ func (p *Plan) onSite(a Action) (s onSite) {
 				s.Found = append(s.Found, c+" "+judge.PrintReading(p.model.sv.Columns, c, r))
 			}
 		}
-		if a.Effect == Sets && f.Rail != "" {
-			s.Material += "; rail " + f.Rail
+		if s.Material == "" || a.restricts || a.Effect != Sets {
+			break
 		}
-		if a.Effect == Sets && f.Number > 0 {
-			s.Material += fmt.Sprintf("; frog number %g", f.Number)
+		if f.Rail != "" {
+			s.Material += "; the rail is " + f.Rail
+		}
+		if f.Number > 0 {
+			s.Material += fmt.Sprintf("; the frog is number %g", f.Number)
 			if f.Type != "" {
 				s.Material += ", " + f.Type
 			}

@@ -20,7 +20,7 @@ func TestOrdersSayWhatIsNeededOnSite(t *testing.T) {
 		}
 		if side.TrackOnly {
 			i := p.Orders()[0].Items[0]
-			if !slices.Equal(i.Found, []string{"flangeway_depth 1-3/8"}) || !strings.Contains(i.Material, "frog number 8") ||
+			if !slices.Equal(i.Found, []string{"flangeway_depth 1-3/8"}) || !strings.Contains(i.Material, "the frog is number 8") ||
 				i.DoneAt == "" || i.Movement != "1 car in conflict here until it is done: A 1" {
 				t.Errorf("%+v", i.onSite)
 			}
@@ -36,5 +36,22 @@ func TestOrdersSayWhatIsNeededOnSite(t *testing.T) {
 			slices.Contains(l.Note, "paid with L1") {
 			t.Errorf("%+v", l)
 		}
+	}
+}
+
+// An order that lowers the speed brings its boards, and nothing of the track that it stands at.
+func TestSpeedOrderBringsNoRail(t *testing.T) {
+	sv := files{"curves.csv": {{"location", "curve", "degree", "speed_mph", "track_class", "gauge", "rail"},
+		{"branch", "C1", "4", "25", "1", "56-3/4", "100RE"}}}.write(t, plainRailroad)
+	p, err := Make(plain(t, sv), Options{Level: LevelConflict})
+	if err != nil {
+		t.Fatal(err)
+	}
+	orders := p.Orders()
+	if len(orders) != 1 || len(orders[0].Items) != 1 {
+		t.Fatalf("%+v", orders)
+	}
+	if i := orders[0].Items[0]; !i.restricts || i.Material != "speed boards" {
+		t.Errorf("%s: bring %q, want speed boards alone", i.What, i.Material)
 	}
 }

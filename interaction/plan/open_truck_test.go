@@ -5,8 +5,8 @@ import (
 )
 
 // A locomotive in a sharp curve of poor ties: it drops in, and its trucks conflict because the gauge is wide. Once the
-// gauge is spiked the trucks are what trucks are in such a curve, undecided by friction and model, and no conflict:
-// that ends it, and nobody keeps the locomotive off, or closes the curve, for the rest. At the level undecided they do.
+// gauge is spiked the trucks are undecided, as trucks in such a curve are without wear too, and no conflict: that ends
+// it, and nobody keeps the locomotive off, or closes the curve, for the rest. At the level undecided they do.
 func TestUndecidedTruckEndsAConflict(t *testing.T) {
 	t.Parallel()
 	f := files{"cars.csv": {{"car", "kind", "owner", "gross_lb", "axles", "truck_wheelbase"},

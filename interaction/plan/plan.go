@@ -26,7 +26,7 @@ type Plan struct {
 	Millis    int64 // crew days
 	Conflict  Count
 	Undecided Count
-	Open      int // conflicts that are undecided afterwards, for what forces say of a truck stays open
+	Open      int // conflicts of trucks in curves that are undecided afterwards, see ends
 	Actions   []Action
 	Defaults  []Default
 	Curve     []Point
@@ -142,7 +142,7 @@ func (p *Plan) remove() {
 	for {
 		n, bounding := m.assemble()
 		s := n.rough()
-		if p.Options.Rough { // a work that does not do all that it may removes less, and that is asked of each
+		if p.Options.Rough { // refine asks what the works do, as far as that is needed
 			if !m.holds(n.chosen(s.choice).level) {
 				continue
 			}

@@ -161,9 +161,9 @@ func (m *model) marks(r *rowModel, w int, worked bool, n, x interaction.Verdict)
 	return bad, n < before || x < before
 }
 
-// ends reports whether a verdict of a treated pair after the works ends it. It has to be clear; but what forces say of
-// a whole truck in a curve is left undecided by friction and model, whatever is worked on, so there it is enough that a
-// conflict is none any more, as for all the trucks that were undecided before.
+// ends reports whether a verdict of a treated pair after the works ends it. It has to be clear. Of a truck in a curve,
+// which forces judge, it is enough that a conflict is none any more: in a sharp curve friction and model leave even
+// trucks without wear undecided, and those that were undecided before are not treated either.
 func (m *model) ends(check int, v interaction.Verdict) bool {
 	return v == interaction.Clear || v == interaction.Undecided && m.judgesTrucks[check] && !m.treats(v)
 }

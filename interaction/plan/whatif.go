@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -265,38 +266,32 @@ func (p *Plan) Edits(id string) ([]string, error) {
 	if i < 0 {
 		return nil, whatIf("the plan has no %q (expected: an id of it, as T4)", id)
 	}
+	b := &p.Actions[i]
 	var out []string
 	for _, a := range p.Actions {
-		b := &p.Actions[i]
-		if a.ID == id || a.Wheel != nil && b.Wheel != nil && sameAxle(a.Where, b.Where) {
+		if a.ID == id || a.Wheel != nil && b.Wheel != nil && a.order == b.order && a.axle == b.axle {
 			out = append(out, a.edits()...)
 		}
 	}
 	if len(out) == 0 {
-		return nil, whatIf("%s changes no reading: %s", id, p.Actions[i].What)
+		return nil, whatIf("%s changes no reading: %s", id, b.What)
 	}
 	return out, nil
-}
-
-// sameAxle reports whether two wheels by name stand on one axle.
-func sameAxle(a, b string) bool {
-	i, j := strings.LastIndex(a, " "), strings.LastIndex(b, " ")
-	return i > 0 && j > 0 && a[:i] == b[:j] && a[min(i+2, len(a)):] == b[min(j+2, len(b)):]
 }
 
 // runAs is a feature with another speed or class.
 func runAs(f *track.Feature, column, text string) (*track.Feature, error) {
 	g := *f
 	if column == "track_class" {
-		if !slices.Contains([]string{"excepted", "1", "2", "3", "4", "5"}, text) {
-			return nil, whatIf("track_class=%s (expected: excepted, 1 to 5)", text)
+		if !slices.Contains(configs.TrackClasses(), text) {
+			return nil, whatIf("track_class=%s (expected: %s)", text, strings.Join(configs.TrackClasses(), ", "))
 		}
 		g.Class, g.ClassGiven = text, true
 		return &g, nil
 	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(v >= 0 && v <= 200) {
-		return nil, whatIf("speed_mph=%s (expected: 0 to 200)", text)
+	v, ok := configs.PlainNumber(text)
+	if !ok || v > track.MaxSpeedMPH {
+		return nil, whatIf("speed_mph=%s (expected: 0 to %d)", text, track.MaxSpeedMPH)
 	}
 	g.Speed, g.SpeedKnown, g.SpeedGiven = v, true, true
 	return &g, nil

@@ -136,7 +136,7 @@ func TestNoLineThroughALabel(t *testing.T) {
 		"cost": CostCurve([]CostPoint{{Cost: 0, Left: 2354}, {Cost: 50325, Left: 1235, Track: 29625}, {Cost: 50785,
 			Left: 457, Track: 30585}, {Cost: 51685, Left: 100, Track: 31485}, {Cost: 219345, Left: 2, Track: 195045}},
 			"USD")} {
-		uncrossed(t, name, svg)
+		drawn.Uncrossed(t, name, svg)
 	}
 	if s, err := drawn.Crossed([]byte(`<svg font-size="18"><g transform="translate(0 5)"><path d="M0 100 50 50Z"/></g>` +
 		`<text x="20" y="85" text-anchor="middle">a label</text></svg>`)); err != nil || len(s) != 1 {

@@ -92,7 +92,7 @@ func TestPairDrawings(t *testing.T) {
 					t.Errorf("no %s", want)
 				}
 			}
-			uncrossed(t, id, a)
+			drawn.Uncrossed(t, id, a)
 			for _, want := range append(p.Block, " if 5-1/2 in wide") {
 				if !strings.Contains(svg, want) {
 					t.Errorf("the drawing does not say %q", want)
@@ -108,18 +108,6 @@ func TestPairDrawings(t *testing.T) {
 				}
 			}
 		})
-	}
-}
-
-// uncrossed asserts that no line runs through a label.
-func uncrossed(t *testing.T, name string, svg []byte) {
-	t.Helper()
-	crossed, err := drawn.Crossed(svg)
-	if err != nil {
-		t.Errorf("%s: %v", name, err)
-	}
-	for _, s := range crossed {
-		t.Errorf("%s: %s", name, s)
 	}
 }
 

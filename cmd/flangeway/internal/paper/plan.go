@@ -109,8 +109,7 @@ func (c *planPage) sentences() []string {
 		Count(p.Undecided.After)))
 	if p.Open > 0 {
 		say(plural(p.Open, "conflict of a truck in a curve is", "conflicts of trucks in curves are") + " then " +
-			"undecided, not clear: as other trucks there they stay open by friction and model, whatever is worked on. " +
-			"--level undecided removes those too.")
+			"undecided, not clear: forces show neither. --level undecided removes those too.")
 	}
 	if s := inDoubt(p.Plan); s != "" {
 		say(s)

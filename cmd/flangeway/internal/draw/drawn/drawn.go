@@ -9,6 +9,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"testing"
 	"unicode/utf8"
 )
 
@@ -18,6 +19,18 @@ const wide = 0.55
 type text struct {
 	words          string
 	x0, y0, x1, y1 float64
+}
+
+// Uncrossed fails a test for each text of a drawing that a line runs through.
+func Uncrossed(t testing.TB, name string, svg []byte) {
+	t.Helper()
+	crossed, err := Crossed(svg)
+	if err != nil {
+		t.Errorf("%s: %v", name, err)
+	}
+	for _, s := range crossed {
+		t.Errorf("%s: %s", name, s)
+	}
 }
 
 // Crossed names each text of a drawing that a line runs through, be the line drawn before or behind the text.
