@@ -141,7 +141,12 @@ func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place [
 // Margin is the margin of a pair with the readings as written, mm or degrees; ok is false if one is missing or has no
 // value of its own.
 func (t *Trial) Margin(k int, w *WheelShare, p *PlaceShare) (as float64, ok bool) {
-	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
+	return t.MarginOf(k, &w.parts[k], &p.parts[k])
+}
+
+// MarginOf is [Trial.Margin] of the shares of check k alone.
+func (t *Trial) MarginOf(k int, w, p *Part) (as float64, ok bool) {
+	m := t.Checks[k].Margin(t.Rules, w, p)
 	return m.As, m.Verdict != NotMeasured && !m.NoAs
 }
 

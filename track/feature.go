@@ -132,16 +132,30 @@ func New(kind Kind, location, id string, readings map[Quantity]measure.Reading) 
 
 // With is a copy of the feature with one reading replaced.
 func (f *Feature) With(q Quantity, r measure.Reading) *Feature {
+	return f.with(1<<q, func(Quantity) measure.Reading { return r })
+}
+
+// WithAll is a copy of the feature with readings replaced.
+func (f *Feature) WithAll(readings map[Quantity]measure.Reading) *Feature {
+	var which readSet
+	for q := range readings {
+		which |= 1 << q
+	}
+	return f.with(which, func(q Quantity) measure.Reading { return readings[q] })
+}
+
+func (f *Feature) with(which readSet, reading func(Quantity) measure.Reading) *Feature {
 	g := *f
 	var read [NumQuantities]measure.Reading
-	for _, have := range readingsOf(f.Kind) {
-		read[have] = f.Read(have)
-		if have == q {
-			read[have] = r
+	for _, q := range readingsOf(f.Kind) {
+		if which>>q&1 != 0 {
+			read[q] = reading(q)
+		} else {
+			read[q] = f.Read(q)
 		}
 	}
 	g.take(nil, &read)
-	g.others |= 1 << q
+	g.others |= which
 	g.close()
 	return &g
 }

@@ -21,10 +21,14 @@ type encounter struct {
 
 // placeAt is a place at a year, all that wears there at its line or that many standard errors more worn.
 func (f *forecaster) placeAt(p *track.Feature, x, errors float64) *track.Feature {
-	for q, w := range f.places[p] {
-		p = p.With(q, measure.Exact(w.value(f.sv.Columns[w.Column], x, errors), w.now.Written))
+	if len(f.places[p]) == 0 {
+		return p
 	}
-	return p
+	at := map[track.Quantity]measure.Reading{}
+	for q, w := range f.places[p] {
+		at[q] = measure.Exact(w.value(f.sv.Columns[w.Column], x, errors), w.now.Written)
+	}
+	return p.WithAll(at)
 }
 
 // wheelAt is a wheel at a year, with its mate.
@@ -50,31 +54,87 @@ func sideOf(a *wheel.Axle, like *wheel.Wheel) *wheel.Wheel {
 	return a.L
 }
 
-// asRead is the share of a wheel with its readings as they are.
-func (f *forecaster) asRead(v *wheel.Wheel) *interaction.WheelShare {
-	if f.fresh[v] == nil {
-		f.fresh[v] = f.trial.Wheel(v)
-	}
-	return f.fresh[v]
+// dated is a wheel or a place at a year, with its shares of those checks that were asked for.
+type dated struct {
+	v     *wheel.Wheel
+	p     *track.Feature
+	parts []*interaction.Part
 }
 
-// wheelShare is the share of a wheel at a year.
-func (f *forecaster) wheelShare(v *wheel.Wheel, x, errors float64) *interaction.WheelShare {
-	if u := f.wheelAt(v, x, errors); u != v {
-		return f.trial.Wheel(u)
+// share is that of check k.
+func (f *forecaster) share(d *dated, k int) *interaction.Part {
+	if d.parts == nil {
+		d.parts = make([]*interaction.Part, len(f.trial.Checks))
 	}
-	return f.asRead(v)
+	if d.parts[k] == nil {
+		if d.v != nil {
+			d.parts[k] = &f.trial.Checks[k].WheelPart(f.trial.Rules, d.v, false).Part
+		} else {
+			d.parts[k] = &f.trial.Checks[k].PlacePart(f.trial.Rules, d.p, false).Part
+		}
+	}
+	return d.parts[k]
+}
+
+// margin is that of a pair at check k, with its readings as written.
+func (f *forecaster) margin(k int, v, p *dated) (as float64, ok bool) {
+	return f.trial.MarginOf(k, f.share(v, k), f.share(p, k))
+}
+
+// when is a year of a wheel or a place, by the lines of what wears or that many standard errors more worn.
+type when[T comparable] struct {
+	of        T
+	x, errors float64
+}
+
+// years are the wheels or places of years at which searches begin, because most readings have those alike, and the
+// latest of any other one.
+type years[T comparable] struct {
+	begun  map[when[T]]*dated
+	latest when[T]
+	dated  *dated
+}
+
+// in is the one of a year, made if it is not kept.
+func (y *years[T]) in(key when[T], begins bool, at func() *dated) *dated {
+	if d := y.begun[key]; d != nil {
+		return d
+	}
+	if y.dated == nil || y.latest != key {
+		y.latest, y.dated = key, at()
+	}
+	if begins {
+		if y.begun == nil {
+			y.begun = map[when[T]]*dated{}
+		}
+		y.begun[key] = y.dated
+	}
+	return y.dated
+}
+
+// pairAt is a pair at a year.
+func (f *forecaster) pairAt(v *wheel.Wheel, p *track.Feature, x, errors float64, begins bool) (*dated, *dated) {
+	wheels := func() *dated { return &dated{v: f.wheelAt(v, x, errors)} }
+	places := func() *dated { return &dated{p: f.placeAt(p, x, errors)} }
+	return f.wheelsAt.in(when[*wheel.Wheel]{v, x, errors}, begins, wheels),
+		f.placesAt.in(when[*track.Feature]{p, x, errors}, begins, places)
+}
+
+// asRead is a pair with its readings as they are.
+func (f *forecaster) asRead(v *wheel.Wheel, p *track.Feature) (*dated, *dated) {
+	if f.wheelsNow[v] == nil {
+		f.wheelsNow[v] = &dated{v: v}
+	}
+	if f.placesNow[p] == nil {
+		f.placesNow[p] = &dated{p: p}
+	}
+	return f.wheelsNow[v], f.placesNow[p]
 }
 
 // sooner looks whether a pair that is no conflict as read is one by the year of the first one found so far.
-func (f *forecaster) sooner(e *encounter, check int, v *wheel.Wheel, p *track.Feature, now *interaction.PlaceShare,
-	last, errors float64) bool {
-	m, ok := f.trial.Margin(check, f.asRead(v), now)
-	if !ok || m < 0 {
-		return false
-	}
+func (f *forecaster) sooner(e *encounter, check int, v *wheel.Wheel, p *track.Feature, last, errors float64) bool {
 	margin := func(x float64) float64 {
-		m, ok := f.trial.Margin(check, f.wheelShare(v, x, errors), f.trial.Place(f.placeAt(p, x, errors)))
+		m, ok := f.margin(check, &dated{v: f.wheelAt(v, x, errors)}, &dated{p: f.placeAt(p, x, errors)})
 		if !ok {
 			return math.Inf(1)
 		}
@@ -103,26 +163,36 @@ func (f *forecaster) sooner(e *encounter, check int, v *wheel.Wheel, p *track.Fe
 // of those worn as much more as a window allows.
 func bothErrors(w *worn) []float64 { return []float64{0, quantile(w.trend.degrees)} }
 
+// search looks for the first further conflict of a wheel with a place among some checks.
+func (f *forecaster) search(e *encounter, v *wheel.Wheel, p *track.Feature, checks []int, last, errors float64) {
+	var wheel, place *dated
+	wheelNow, placeNow := f.asRead(v, p)
+	for _, k := range checks {
+		c := f.trial.Checks[k]
+		if !c.ListedAt(v) || !c.Applies(p) {
+			continue
+		}
+		if m, ok := f.margin(k, wheelNow, placeNow); !ok || m < 0 {
+			continue
+		}
+		if wheel == nil {
+			wheel, place = f.pairAt(v, p, e.x, errors, e.p == nil)
+		}
+		if m, ok := f.margin(k, wheel, place); ok && m < 0 && f.sooner(e, k, v, p, last, errors) {
+			wheel = nil
+		}
+	}
+}
+
 // placeConflict dates the first further conflict in which the wear of a place's reading has a share.
 func (f *forecaster) placeConflict(w *worn, p *track.Feature, q track.Quantity) {
 	last := w.trend.last()
-	now := f.trial.Place(p)
 	for _, errors := range bothErrors(w) {
 		e := encounter{x: last + horizonYears}
 		moves := f.placeMoves(p, q, last, errors)
-		at := f.trial.Place(f.placeAt(p, e.x, errors))
 		for _, v := range f.sv.Fleet.Wheels {
-			if !f.exposure.Meets(v.Car, p) {
-				continue
-			}
-			share := f.wheelShare(v, e.x, errors)
-			for k := range f.trial.Checks {
-				if !moves[k] || !f.trial.Has(k, share, at) {
-					continue
-				}
-				if m, ok := f.trial.Margin(k, share, at); ok && m < 0 && f.sooner(&e, k, v, p, now, last, errors) {
-					at, share = f.trial.Place(f.placeAt(p, e.x, errors)), f.wheelShare(v, e.x, errors)
-				}
+			if f.exposure.Meets(v.Car, p) {
+				f.search(&e, v, p, moves, last, errors)
 			}
 		}
 		if f.meet(w, e, "with "+carWheel(e.v)) {
@@ -131,15 +201,16 @@ func (f *forecaster) placeConflict(w *worn, p *track.Feature, q track.Quantity) 
 	}
 }
 
-// placeMoves tells in which checks a reading of a place has a share.
-func (f *forecaster) placeMoves(p *track.Feature, q track.Quantity, last, errors float64) []bool {
-	out := make([]bool, len(f.trial.Checks))
+// placeMoves lists the checks in which a reading of a place has a share.
+func (f *forecaster) placeMoves(p *track.Feature, q track.Quantity, last, errors float64) (out []int) {
 	g := f.placeAt(p, last, errors)
 	w := f.places[p][q]
 	later := measure.Exact(w.value(f.sv.Columns[w.Column], last+horizonYears, errors), w.now.Written)
 	a, b := f.trial.Place(g), f.trial.Place(g.With(q, later))
-	for k := range out {
-		out[k] = a.Applies(k) && a.Interval(k) != b.Interval(k)
+	for k := range f.trial.Checks {
+		if a.Applies(k) && a.Interval(k) != b.Interval(k) {
+			out = append(out, k)
+		}
 	}
 	return out
 }
@@ -155,26 +226,9 @@ func (f *forecaster) wheelConflict(w *worn, v *wheel.Wheel, q wheel.Quantity) {
 				continue
 			}
 			moves := f.wheelMoves(u, v, q, last, errors)
-			share := f.wheelShare(u, e.x, errors)
 			for _, p := range f.sv.Track.Features {
-				if !f.exposure.Meets(v.Car, p) {
-					continue
-				}
-				var at *interaction.PlaceShare
-				for k, c := range f.trial.Checks {
-					if !moves[k] || !c.Applies(p) {
-						continue
-					}
-					if at == nil {
-						at = f.trial.Place(f.placeAt(p, e.x, errors))
-					}
-					if !f.trial.Has(k, share, at) {
-						continue
-					}
-					if m, ok := f.trial.Margin(k, share, at); ok && m < 0 &&
-						f.sooner(&e, k, u, p, f.trial.Place(p), last, errors) {
-						at, share = nil, f.wheelShare(u, e.x, errors)
-					}
+				if len(moves) > 0 && f.exposure.Meets(v.Car, p) {
+					f.search(&e, u, p, moves, last, errors)
 				}
 			}
 		}
@@ -184,18 +238,19 @@ func (f *forecaster) wheelConflict(w *worn, v *wheel.Wheel, q wheel.Quantity) {
 	}
 }
 
-// wheelMoves tells in which checks of wheel u a reading of wheel v of its axle has a share.
-func (f *forecaster) wheelMoves(u, v *wheel.Wheel, q wheel.Quantity, last, errors float64) []bool {
-	out := make([]bool, len(f.trial.Checks))
+// wheelMoves lists the checks of wheel u in which a reading of wheel v of its axle has a share.
+func (f *forecaster) wheelMoves(u, v *wheel.Wheel, q wheel.Quantity, last, errors float64) (out []int) {
 	w := f.wheels[v][q]
 	a := f.wheelAt(u, last, errors)
 	b := a.Axle().Clone()
 	sideOf(b, v).Set(q, measure.Exact(w.value(f.sv.Columns[w.Column], last+horizonYears, errors), w.now.Written))
 	x, y := f.trial.Wheel(a), f.trial.Wheel(sideOf(b, u))
-	for k := range out {
+	for k := range f.trial.Checks {
 		lo, hi, ok := x.Bounds(k)
 		l, h, o := y.Bounds(k)
-		out[k] = lo != l || hi != h || ok != o
+		if lo != l || hi != h || ok != o {
+			out = append(out, k)
+		}
 	}
 	return out
 }

@@ -63,7 +63,7 @@ func WearRates(sv *survey.Survey) ([]Wear, error) {
 	}
 	f := forecaster{sv: sv, book: book, trial: interaction.NewTrial(sv.Settings, sv.Data), exposure: exposure.Of(sv),
 		places: map[*track.Feature]map[track.Quantity]*worn{}, wheels: map[*wheel.Wheel]map[wheel.Quantity]*worn{},
-		fresh: map[*wheel.Wheel]*interaction.WheelShare{}}
+		wheelsNow: map[*wheel.Wheel]*dated{}, placesNow: map[*track.Feature]*dated{}}
 	f.rates()
 	for _, p := range sv.Track.Features {
 		for _, q := range p.Measured() {
@@ -132,7 +132,11 @@ type forecaster struct {
 	// what wears, by what it is a reading of; without those that have no rate
 	places map[*track.Feature]map[track.Quantity]*worn
 	wheels map[*wheel.Wheel]map[wheel.Quantity]*worn
-	fresh  map[*wheel.Wheel]*interaction.WheelShare // as read
+	// as read, and at other years
+	wheelsNow map[*wheel.Wheel]*dated
+	placesNow map[*track.Feature]*dated
+	wheelsAt  years[*wheel.Wheel]
+	placesAt  years[*track.Feature]
 }
 
 // rates finds the rates of wear of places and axles.
