@@ -7,11 +7,15 @@ import (
 	"go/parser"
 	"go/token"
 	"io"
+	"io/fs"
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
+
+	"flangeway/interaction"
 )
 
 // allowed is which of our packages each package may import. Whatever
@@ -30,7 +34,7 @@ func allowed() map[string][]string {
 		"internal/sheet":    {measure},
 		"internal/outline":  {measure},
 		"configs":           {measure},
-		"internal/fixture":  {"configs", "internal/outline"}, // for tests alone
+		"internal/fixture":  {measure, "configs", "internal/outline"}, // for tests alone
 		"internal/parallel": {},
 		"internal/regular":  {},
 		"internal/limit":    {measure, "configs"},
@@ -175,5 +179,57 @@ func TestPrintingComputesNothing(t *testing.T) {
 				return true
 			})
 		}
+	}
+}
+
+// TestNoSwitchOnACheck: a check says everything of itself. Outside its own file no name of one is compared, switched on
+// or the key of a table: a new check touches its file and the list.
+func TestNoSwitchOnACheck(t *testing.T) {
+	t.Parallel()
+	names, files, own := interaction.CheckIDs(), 0, map[string]bool{}
+	err := filepath.WalkDir("../..", func(path string, _ fs.DirEntry, err error) error {
+		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		files++
+		set := token.NewFileSet()
+		file, err := parser.ParseFile(set, path, nil, parser.SkipObjectResolution)
+		if err != nil {
+			return err
+		}
+		named := func(x ast.Expr) string {
+			if l, ok := x.(*ast.BasicLit); ok && l.Kind == token.STRING {
+				if s, err := strconv.Unquote(l.Value); err == nil && slices.Contains(names, s) {
+					return s
+				}
+			}
+			return ""
+		}
+		var tried []ast.Expr
+		ast.Inspect(file, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.CaseClause:
+				tried = append(tried, n.List...)
+			case *ast.BinaryExpr:
+				tried = append(tried, n.X, n.Y)
+			case *ast.IndexExpr:
+				tried = append(tried, n.Index)
+			case *ast.KeyValueExpr:
+				tried = append(tried, n.Key)
+				if key, ok := n.Key.(*ast.Ident); ok && key.Name == "ID" && named(n.Value) != "" {
+					own[named(n.Value)] = true
+				}
+			}
+			return true
+		})
+		for _, x := range tried {
+			if s := named(x); s != "" {
+				t.Errorf("%s asks whether a check is %s: the check says it of itself", set.Position(x.Pos()), s)
+			}
+		}
+		return nil
+	})
+	if err != nil || files < 300 || len(own) != len(names) {
+		t.Errorf("%d files looked at, %d of %d checks found (%v)", files, len(own), len(names), err)
 	}
 }

@@ -2,6 +2,7 @@ package bulk_test
 
 import (
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -320,6 +321,7 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 	if r.chance(2) {
 		must(r.write(dir, "cars.csv", list, []string{"car", "kind", "owner"}, false))
 	}
+	apart := loose{Rand: rand.New(rand.NewPCG(uint64(cars), 8))} // what is drawn here moves nothing else
 	place := func(file, kind string, n int, columns []string, fill func(row)) {
 		var rows []row
 		for i := range n {
@@ -328,7 +330,23 @@ func (r loose) survey(t *testing.T, cars int, simple bool) string {
 			fill(f)
 			rows = append(rows, f)
 		}
-		must(r.write(dir, file, rows, append(columns, "location", kind, "date"), false))
+		columns = append(columns, "location", kind, "date")
+		must(r.write(dir, file, rows, columns, false))
+		untold := map[string][2]float64{}
+		for _, c := range interaction.PlainChecks() {
+			told := func(column string) bool { return slices.Contains(columns, column) }
+			maps.Copy(untold, fixture.Untold(fixture.Data(t), kind, c.Formula, told))
+		}
+		if len(untold) == 0 {
+			return
+		}
+		for _, c := range slices.Sorted(maps.Keys(untold)) {
+			columns = append(columns, c)
+			for _, f := range rows {
+				f[c] = apart.length((untold[c][0]+untold[c][1])/2, untold[c][1]-untold[c][0])
+			}
+		}
+		must(apart.write(dir, file, rows, columns, false))
 	}
 	gauge := func(f row) {
 		f["gauge"], f["loaded_gauge"], f["holding"] = r.length(56, 3), r.length(58.7, 2.5),

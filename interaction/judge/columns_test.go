@@ -3,6 +3,7 @@ package judge_test
 import (
 	"fmt"
 	"maps"
+	"math"
 	"os"
 	"slices"
 	"strings"
@@ -233,6 +234,10 @@ func TestNoColumnIsBetterUnread(t *testing.T) {
 					continue
 				}
 				list := writtenIn(column)
+				if list == nil {
+					lo, hi := fixture.Around(data, strings.TrimSuffix(file, "s.csv"), column)
+					list = sixteenths(math.Round(16*lo)/16, hi)
+				}
 				if list == nil {
 					t.Errorf("nothing is known to write in %s of %s", column, file)
 				}

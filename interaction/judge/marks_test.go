@@ -53,7 +53,7 @@ func TestMarksMakeNothingBetter(t *testing.T) {
 	acted := map[string]bool{}
 	for seed := range fixture.Drawn(1, 6) {
 		r := rand.New(rand.NewPCG(seed, 1871))
-		d := draw(r)
+		d := draw(data, r)
 		delete(d.rows, "curves.csv") // its trucks take long; TestEachMark has them
 		for range 3 {
 			marked := d.withMarks(r)

@@ -17,6 +17,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/draw/drawn"
 	"flangeway/interaction"
+	"flangeway/internal/fixture"
 	"flangeway/internal/measure"
 )
 
@@ -59,9 +60,26 @@ func readings() map[string]map[string]interaction.Dimension {
 	}
 }
 
-func pairOf(check string) Pair {
-	return Pair{ID: "p1", Shows: interaction.CheckByID(check).Drawing, Title: "frog/F4: " + check,
-		Decides: "CONFLICT -1/8 +-1/16 in", Desc: "what is shown", Read: readings()[check],
+// made is a pair of a check that readings has not: what its formula names 1-1/2 in each.
+func made(t *testing.T, check *interaction.Check) map[string]interaction.Dimension {
+	d := interaction.Drawn{Read: map[string]interaction.Dimension{}}
+	for _, c := range fixture.Columns(fixture.Data(t), check.Formula) {
+		d.Read[c] = in(1.5, "1-1/2")
+	}
+	if check.Derived != nil {
+		check.Derived(d)
+	}
+	return d.Read
+}
+
+func pairOf(t *testing.T, id string) Pair {
+	check := interaction.CheckByID(id)
+	read := readings()[id]
+	if read == nil {
+		read = made(t, check)
+	}
+	return Pair{ID: "p1", Shows: check.Drawing, Title: "frog/F4: " + id,
+		Decides: "CONFLICT -1/8 +-1/16 in", Desc: "what is shown", Read: read,
 		Block: []string{"WPV 1204 L2", "Yard, frog F4", "A railroad, 2026-03-31"}}
 }
 
@@ -70,7 +88,7 @@ func pairOf(check string) Pair {
 func TestPairDrawings(t *testing.T) {
 	for _, id := range interaction.CheckIDs() {
 		t.Run(id, func(t *testing.T) {
-			p := pairOf(id)
+			p := pairOf(t, id)
 			a, err := Draw(p)
 			if err != nil {
 				t.Fatal(err)
@@ -183,7 +201,7 @@ func TestNoWheelInStockRail(t *testing.T) {
 	for _, id := range []string{"point-climb", "point-pick", "open-point"} {
 		for i, v := range []float64{0.03, 0.125, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 2} {
 			for name := range readings()[id] {
-				p := pairOf(id)
+				p := pairOf(t, id)
 				if d := p.Read[name]; d.MM > 100 || strings.Contains(name, "angle") || strings.Contains(name, "radius") {
 					continue
 				}
@@ -272,12 +290,12 @@ func wellFormed(t *testing.T, svg []byte) {
 // hold makes a broken drawing.
 func TestPairDrawingLimits(t *testing.T) {
 	for _, id := range interaction.CheckIDs() {
-		p := pairOf(id)
+		p := pairOf(t, id)
 		for name := range p.Read {
 			if name == "stock_rail_wear" || name == "bearing" || name == "gross_lb" {
 				continue // not needed
 			}
-			q := pairOf(id)
+			q := pairOf(t, id)
 			delete(q.Read, name)
 			if _, err := Draw(q); !errors.Is(err, ErrNotRead) {
 				t.Errorf("%s without %s: %v", id, name, err)
@@ -285,7 +303,7 @@ func TestPairDrawingLimits(t *testing.T) {
 		}
 		for _, v := range []float64{0, 1e-6, 1, 12.7, 60, 101.6, 1500} {
 			for name := range p.Read {
-				q := pairOf(id)
+				q := pairOf(t, id)
 				q.Read[name] = interaction.Dimension{MM: v, Lo: v, Hi: v, Text: "x"}
 				q.Wheel = WheelDims{Height: v, Thickness: v, Hollow: v, Rim: v}
 				b, err := Draw(q)
@@ -296,7 +314,7 @@ func TestPairDrawingLimits(t *testing.T) {
 			}
 		}
 		for name := range p.Read {
-			q := pairOf(id)
+			q := pairOf(t, id)
 			q.Read[name] = interaction.Dimension{MM: math.NaN(), Text: "x"}
 			if _, err := Draw(q); !errors.Is(err, ErrNotRead) {
 				t.Errorf("%s with %s NaN: %v", id, name, err)
@@ -340,7 +358,7 @@ func TestPairDrawingIsToScale(t *testing.T) {
 
 // What is typed stays text, however long.
 func TestPairDrawingEscapes(t *testing.T) {
-	p := pairOf("frog-floor")
+	p := pairOf(t, "frog-floor")
 	p.ID = `x"><script>`
 	p.Title, p.Decides, p.Desc = `<script>alert("t")</script>`, strings.Repeat("a", 10000), "\x00\x1b<&"
 	p.Read["flange_height"] = interaction.Dimension{MM: 30, Lo: 30, Hi: 30, Text: `<b>"&`}
