@@ -95,12 +95,6 @@ type barred struct {
 func (p *Plan) barredCars() {
 	m := p.model
 	c := p.chosen()
-	at := map[string]int{}
-	for pi := range m.places {
-		if m.lineOf[pi] >= 0 {
-			at[m.places[pi].f.Name()] = pi
-		}
-	}
 	p.barred = make([][]barred, len(m.cars))
 	for ci := range m.cars {
 		if p.out(ci) {
@@ -113,10 +107,12 @@ func (p *Plan) barredCars() {
 			for i, s := range l.Stops {
 				before := x.from >= 0
 				for _, name := range s.Features {
-					pi, alone := at[name]
-					if !alone || !m.cars[ci].meets[pi] || slices.Contains(x.off, pi) {
+					place := m.at[name]
+					if place == nil || m.lineOf[place.index] < 0 || !m.cars[ci].meets[place.index] ||
+						slices.Contains(x.off, place.index) {
 						continue
 					}
+					pi := place.index
 					switch {
 					case p.holds[[2]int{ci, pi}] || all && m.leavesAny(c, ci, pi):
 						x.off = append(x.off, pi)
@@ -158,7 +154,7 @@ func (p *Plan) heldOff(ci int) (out []Action) {
 			a.Off = append(a.Off, m.places[pi].f.Name())
 			a.pairs = append(a.pairs, p.held(ci, pi)...)
 		}
-		a.without = p.lacks(lacking{p.chosen(), ci, x.off, true})
+		a.without = p.lacks(looked{p.chosen(), ci, x.off}, true)
 		for pi := range m.places {
 			if f := m.places[pi].f.Name(); p.holds[[2]int{ci, pi}] && m.lineOf[pi] == x.line && !slices.Contains(a.Off, f) {
 				a.Behind = append(a.Behind, f)
@@ -170,7 +166,7 @@ func (p *Plan) heldOff(ci int) (out []Action) {
 		if p.holds[[2]int{ci, pi}] && m.lineOf[pi] < 0 {
 			f := m.places[pi].f
 			a := holding(m.sv, c.car, f.Name(), f.Location)
-			a.pairs, a.without = p.held(ci, pi), p.lacks(lacking{p.chosen(), ci, []int{pi}, true})
+			a.pairs, a.without = p.held(ci, pi), p.lacks(looked{p.chosen(), ci, []int{pi}}, true)
 			out = append(out, a)
 		}
 	}

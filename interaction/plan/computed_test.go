@@ -179,12 +179,13 @@ func bruteComputed(t *testing.T, e *judge.Engine, opt Options) int64 {
 				if clear >= 0 && o.cents >= clear {
 					continue
 				}
-				list := make([]*placeOption, len(m.places))
-				for i := range list {
-					list[i] = &m.places[i].opts[0]
+				place := func(i int) *placeOption {
+					if i == pi {
+						return o
+					}
+					return &m.places[i].opts[0]
 				}
-				list[pi] = o
-				m.ask(func(int, int) need { return everything }, chosen{place: list, level: level})
+				m.ask(func(int, int) need { return everything }, m.whole(chosen{place: place, level: level}))
 				left := false
 				m.eachPair(c, p, o, func(k int) int { return levels[k] }, func(x *pair) {
 					bad, worse := m.comesBack(x)

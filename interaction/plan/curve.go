@@ -25,10 +25,7 @@ type priced struct {
 func (p *Plan) curve(s *spending) []Point {
 	m := p.model
 	free := *s
-	asIs := chosen{level: func(int, int) int { return 0 }}
-	for i := range m.places {
-		asIs.place = append(asIs.place, &m.places[i].opts[0])
-	}
+	asIs := chosen{place: func(pi int) *placeOption { return &m.places[pi].opts[0] }, level: func(int, int) int { return 0 }}
 	points := []Point{{Conflicts: m.treated(asIs, nil)}}
 	if p.Options.Budget == nil && p.Options.CrewDays == nil {
 		points = append(points, p.point())
@@ -173,8 +170,8 @@ func (p *Plan) Nearly() (x Point, ok bool) {
 func (s *spending) point(c chosen, of outcome) Point {
 	m := s.m
 	x := Point{Cents: of.cents}
-	for _, o := range c.place {
-		x.Track += o.cents
+	for pi := range m.places {
+		x.Track += c.place(pi).cents
 	}
 	x.Cars = x.Cents - x.Track
 	held := map[[2]int]bool{}
@@ -201,7 +198,7 @@ func (m *model) treated(c chosen, holds map[[2]int]bool) int {
 			if holds[[2]int{ci, pi}] {
 				continue
 			}
-			m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) },
+			m.eachMarked(&m.cars[ci], &m.places[pi], c.place(pi), func(k int) int { return c.level(ci, k) },
 				func(_, _, _ int, bad, _ bool) {
 					if bad {
 						n++

@@ -33,24 +33,37 @@ type Defect struct {
 // defects lists the readings beyond a regulation, with what the plan does about each.
 func (p *Plan) defects() (out []Defect) {
 	m := p.model
-	ids := func(rule string, answers func(a *Action) bool) (list []string, first *Action) {
-		for i := range p.Actions {
-			if a := &p.Actions[i]; slices.Contains(a.rules, rule) && answers(a) {
-				list = append(list, a.ID)
-				if first == nil || first.Protect == "" {
-					first = a
-				}
+	at := map[string][]int{} // the actions that answer some rule, by where
+	for i, a := range p.Actions {
+		if len(a.rules) > 0 {
+			at[a.Where] = append(at[a.Where], i)
+		}
+	}
+	ids := func(rule string, wheres []string) (list []string, first *Action) {
+		var all []int
+		for _, where := range wheres {
+			all = append(all, at[where]...)
+		}
+		slices.Sort(all)
+		for _, i := range all {
+			a := &p.Actions[i]
+			if !slices.Contains(a.rules, rule) || strings.HasPrefix(a.Where, "car/") && a.At != "" {
+				continue
+			}
+			list = append(list, a.ID)
+			if first == nil || first.Protect == "" {
+				first = a
 			}
 		}
 		return list, first
 	}
-	add := func(d Defect, j limit.Judgement, still []limit.Judgement, answers func(a *Action) bool) {
+	add := func(d Defect, j limit.Judgement, still []limit.Judgement, wheres ...string) {
 		d.Rule, d.Limit, d.Quantity, d.Reading = j.Rule.ID, j.Condition, j.Quantity, asWritten(m, j)
 		d.Action, d.Source, d.Sure, d.past = j.Rule.Action, j.Rule.Source, j.Rule.Sure, past(j)
 		d.Answered = !slices.ContainsFunc(still, func(x limit.Judgement) bool { return x.Rule.ID == j.Rule.ID })
 		var a *Action
 		d.Remedy = d.Action
-		if d.IDs, a = ids(j.Rule.ID, answers); a != nil {
+		if d.IDs, a = ids(j.Rule.ID, wheres); a != nil {
 			d.Due, d.Protect, d.Remedy = a.Due, a.Protect, a.What
 		}
 		out = append(out, d)
@@ -66,7 +79,7 @@ func (p *Plan) defects() (out []Defect) {
 		}
 		for _, j := range x.beyond {
 			add(Defect{Where: x.f.Name(), Location: x.f.Location, Opened: m.law.opened(x.f, j.Rule.ID)}, j, still,
-				func(a *Action) bool { return a.Where == x.f.Name() })
+				x.f.Name())
 		}
 	}
 	for ci := range m.cars {
@@ -89,10 +102,7 @@ func (p *Plan) defects() (out []Defect) {
 			if strings.HasPrefix(at, "truck/") && !p.out(ci) {
 				left = []limit.Judgement{j}
 			}
-			add(Defect{Where: at, Opened: opened}, j, left, func(a *Action) bool {
-				return a.Where == at || a.Where == "car/"+c.car.ID && a.At == "" ||
-					strings.HasPrefix(at, "axle/") && c.axleOf(at, a.Where)
-			})
+			add(Defect{Where: at, Opened: opened}, j, left, append(c.wheelsOf(at), at, "car/"+c.car.ID)...)
 		}
 	}
 	return out
@@ -137,17 +147,16 @@ func (c *carModel) opened(at string) measure.Date {
 	return 0
 }
 
-// axleOf reports whether a wheel is one of an axle, both by name.
-func (c *carModel) axleOf(axle, wheelName string) bool {
+// wheelsOf are the names of the wheels of an axle; none of what is no axle.
+func (c *carModel) wheelsOf(axle string) (out []string) {
 	for _, a := range c.car.AxleList {
 		for _, w := range []*wheel.Wheel{a.L, a.R} {
-			if w != nil && axle == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) &&
-				wheelName == "wheel/"+c.car.ID+" "+w.Position.String() {
-				return true
+			if w != nil && axle == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) {
+				out = append(out, "wheel/"+c.car.ID+" "+w.Position.String())
 			}
 		}
 	}
-	return false
+	return out
 }
 
 // Unanswered counts the readings beyond a regulation that the plan leaves.

@@ -35,7 +35,7 @@ func (p *Plan) outAction(ci int) Action {
 		a.What = "return the car to its owner, and report it"
 	}
 	places := p.openPlaces()
-	a.without = p.lacks(lacking{p.chosen(), ci, places, true})
+	a.without = p.lacks(looked{p.chosen(), ci, places}, true)
 	for _, pi := range places {
 		a.pairs = append(a.pairs, p.held(ci, pi)...)
 	}
@@ -47,13 +47,11 @@ func (p *Plan) outAction(ci int) Action {
 
 // readFederal marks a reading again of a place that answers a reading beyond a regulation.
 func (m *model) readFederal(a *Action) {
-	for pi := range m.places {
-		if p := &m.places[pi]; a.Where == p.f.Name() && !m.opt.IgnoreLimits && len(open(p.beyond)) > 0 &&
-			m.readsAgain(p, open(p.beyond)) {
-			list := []Action{*a}
-			m.marksFederal(p, &p.opts[0], list)
-			*a = list[0]
-		}
+	if p := m.at[a.Where]; p != nil && !m.opt.IgnoreLimits && len(open(p.beyond)) > 0 &&
+		m.readsAgain(p, open(p.beyond)) {
+		list := []Action{*a}
+		m.marksFederal(p, &p.opts[0], list)
+		*a = list[0]
 	}
 }
 

@@ -138,21 +138,19 @@ func (p *Plan) MeasureNext() []Measure {
 	return out
 }
 
-// lacking is a choice without an action, and where the pairs are that may come back: of a car (-1: of all) at places.
-// Where a car is held off they come back without the hold alone.
+// lacking is a choice without an action, where the pairs are that may come back. Where a car is held off they come back
+// without the hold alone.
 type lacking struct {
-	c      chosen
-	car    int
-	places []int
-	hold   bool
+	looked
+	hold bool
 }
 
 // lacks keeps what a rough plan is to be asked about.
-func (p *Plan) lacks(l lacking) *lacking {
+func (p *Plan) lacks(l looked, hold bool) *lacking {
 	if !p.model.opt.Rough {
 		return nil
 	}
-	return &l
+	return &lacking{l, hold}
 }
 
 // refine asks the engine what comes back without those actions of a rough plan that a reading may make needless, as far
@@ -167,14 +165,14 @@ func (p *Plan) refine() bool {
 		}
 		for _, l := range g.without {
 			needed := func(ci, pi int) need {
-				if l.car >= 0 && l.car != ci || !slices.Contains(l.places, pi) || p.holds[[2]int{ci, pi}] && !l.hold {
+				if p.holds[[2]int{ci, pi}] && !l.hold {
 					return nothing
 				}
 				return which
 			}
-			if rows, trucks := m.unknown(needed, l.c); len(rows)+len(trucks) > 0 {
+			if rows, trucks := m.unknown(needed, l.looked); len(rows)+len(trucks) > 0 {
 				asked = true
-				m.ask(needed, l.c)
+				m.ask(needed, l.looked)
 			}
 		}
 	}

@@ -108,6 +108,7 @@ type model struct {
 	axles     []axleModel
 	cars      []carModel
 	places    []placeModel
+	at        map[string]*placeModel // by name
 	lanes     map[int][]lane
 	wheelOpts int // wheel options in all: two for each axle option
 	// again judges the wheel options: as their readings are read, and with the tolerance.
@@ -239,6 +240,10 @@ func (m *model) asIs() {
 			}
 		}
 		m.places = append(m.places, p)
+	}
+	m.at = make(map[string]*placeModel, len(m.places))
+	for i := range m.places {
+		m.at[m.places[i].f.Name()] = &m.places[i]
 	}
 }
 

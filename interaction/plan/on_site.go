@@ -22,23 +22,19 @@ type onSite struct {
 func (p *Plan) onSite(a Action) (s onSite) {
 	cost, _ := p.model.sv.Costs.Of(a.Work)
 	s.Material, s.DoneAt = cost.Material, cost.DoneAt
-	for _, f := range p.model.sv.Track.Features {
-		if f.Name() != a.Where {
-			continue
-		}
+	if x := p.model.at[a.Where]; x != nil {
+		f := x.f
 		for _, c := range slices.Concat(a.Columns(), a.Reads) {
 			q, ok := track.QuantityOf(c)
 			if r := f.Read(q); ok && r.Measured() {
 				s.Found = append(s.Found, c+" "+judge.PrintReading(p.model.sv.Columns, c, r))
 			}
 		}
-		if s.Material == "" || a.restricts || a.Effect != Sets {
-			break
-		}
-		if f.Rail != "" {
+		fits := s.Material != "" && !a.restricts && a.Effect == Sets
+		if fits && f.Rail != "" {
 			s.Material += "; the rail is " + f.Rail
 		}
-		if f.Number > 0 {
+		if fits && f.Number > 0 {
 			s.Material += fmt.Sprintf("; the frog is number %g", f.Number)
 			if f.Type != "" {
 				s.Material += ", " + f.Type
@@ -57,20 +53,26 @@ const mostNamed = 3
 // movement says which cars conflict at a place, or where a car does, until the work is done.
 func (p *Plan) movement(a Action) string {
 	var names []string
+	seen := map[int]bool{}
 	for _, x := range a.pairs {
-		name := p.model.places[x.place].f.Name()
+		i := x.place
 		if a.Side == Track {
-			name = p.model.cars[x.car].car.ID
+			i = x.car
 		}
-		if !slices.Contains(names, name) {
-			names = append(names, name)
+		switch {
+		case seen[i] || len(names) == mostNamed:
+		case a.Side == Track:
+			names = append(names, p.model.cars[i].car.ID)
+		default:
+			names = append(names, p.model.places[i].f.Name())
 		}
+		seen[i] = true
 	}
-	n := len(names)
+	n := len(seen)
 	if n == 0 {
 		return ""
 	}
-	text := strings.Join(names[:min(n, mostNamed)], ", ")
+	text := strings.Join(names, ", ")
 	if n > mostNamed {
 		text += fmt.Sprintf(" and %d more", n-mostNamed)
 	}

@@ -75,11 +75,8 @@ func (p *Plan) Because(a Action) []string {
 
 // before warns of work on a feature whose readings do not fit one another.
 func (p *Plan) before(a Action) string {
-	for _, f := range p.model.sv.Track.Features {
-		if a.Effect != Sets || f.Name() != a.Where {
-			continue
-		}
-		if s := f.Contradiction(); s != "" {
+	if x := p.model.at[a.Where]; x != nil && a.Effect == Sets {
+		if s := x.f.Contradiction(); s != "" {
 			return "the readings here contradict each other (" + s + "): take them again before the work"
 		}
 	}

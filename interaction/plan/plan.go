@@ -213,7 +213,7 @@ func (p *Plan) spend() {
 
 // chosen is a choice by what it stands for.
 type chosen struct {
-	place []*placeOption
+	place func(pi int) *placeOption
 	level func(ci, k int) int
 	out   func(ci int) bool // the car is left out of service; nil: none is
 }
@@ -223,21 +223,15 @@ func (c chosen) gone(ci int) bool { return c.out != nil && c.out(ci) }
 
 // chosen lists the works of a choice.
 func (n *assembled) chosen(c choice) chosen {
-	out := chosen{level: func(ci, k int) int { return n.cars[ci][c.car[ci]].levels[k] }}
-	for pi, y := range c.place {
-		out.place = append(out.place, n.places[pi][y])
-	}
-	return out
+	return chosen{place: func(pi int) *placeOption { return n.places[pi][c.place[pi]] },
+		level: func(ci, k int) int { return n.cars[ci][c.car[ci]].levels[k] }}
 }
 
 // chosen lists the works of a choice.
 func (s *spending) chosen(c choice) chosen {
-	out := chosen{level: func(ci, k int) int { return s.opts[ci][c.car[ci]].levels[k] },
-		out: func(ci int) bool { return s.opts[ci][c.car[ci]].out }}
-	for pi, y := range c.place {
-		out.place = append(out.place, s.place[pi][y])
-	}
-	return out
+	return chosen{place: func(pi int) *placeOption { return s.place[pi][c.place[pi]] },
+		level: func(ci, k int) int { return s.opts[ci][c.car[ci]].levels[k] },
+		out:   func(ci int) bool { return s.opts[ci][c.car[ci]].out }}
 }
 
 // settle asks the lathe and the engine whether a choice does what it was chosen for, as far as that is needed. If it
@@ -247,11 +241,12 @@ func (m *model) settle(c chosen, what need) bool {
 		return false
 	}
 	wanted := func(int, int) need { return what }
-	if rows, trucks := m.unknown(wanted, c); len(rows)+len(trucks) == 0 {
+	whole := m.whole(c)
+	if rows, trucks := m.unknown(wanted, whole); len(rows)+len(trucks) == 0 {
 		return true
 	}
 	marked := m.marked(c)
-	m.ask(wanted, c)
+	m.ask(wanted, whole)
 	if m.marked(c) != marked {
 		m.prune()
 		return false
@@ -259,8 +254,32 @@ func (m *model) settle(c chosen, what need) bool {
 	return true
 }
 
+// looked is a choice of which some places are looked at, and one car or (-1) all of them.
+type looked struct {
+	c      chosen
+	car    int
+	places []int
+}
+
+// whole is all of a choice.
+func (m *model) whole(c chosen) looked {
+	places := make([]int, len(m.places))
+	for pi := range places {
+		places[pi] = pi
+	}
+	return looked{c, -1, places}
+}
+
+// carsOf are the cars of a choice that are looked at, from the first to the one before to.
+func (m *model) carsOf(l looked) (from, to int) {
+	if l.car >= 0 {
+		return l.car, l.car + 1
+	}
+	return 0, len(m.cars)
+}
+
 // ask asks the engine what is needed of the trucks of a car at a place, and all of the other wheels, of choices.
-func (m *model) ask(needed func(ci, pi int) need, list ...chosen) {
+func (m *model) ask(needed func(ci, pi int) need, list ...looked) {
 	for {
 		rows, trucks := m.unknown(needed, list...)
 		if len(rows)+len(trucks) == 0 {
@@ -276,7 +295,7 @@ func (m *model) marked(c chosen) int {
 	n := 0
 	for ci := range m.cars {
 		for pi := range m.places {
-			m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) },
+			m.eachMarked(&m.cars[ci], &m.places[pi], c.place(pi), func(k int) int { return c.level(ci, k) },
 				func(_, _, _ int, bad, worse bool) {
 					if bad {
 						n++
@@ -293,32 +312,33 @@ func (m *model) marked(c chosen) int {
 // leavesAny reports whether a choice leaves anything bad or worse of a car at a place, as far as is known.
 func (m *model) leavesAny(c chosen, ci, pi int) bool {
 	some := false
-	m.eachMarked(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) },
+	m.eachMarked(&m.cars[ci], &m.places[pi], c.place(pi), func(k int) int { return c.level(ci, k) },
 		func(int, int, int, bool, bool) { some = true })
 	return some
 }
 
 // unknown lists the questions about choices that the engine is to be asked next.
-func (m *model) unknown(needed func(ci, pi int) need, list ...chosen) (rows []*rowModel, trucks []wantedTruck) {
-	for _, c := range list {
-		for pi := range m.places {
+func (m *model) unknown(needed func(ci, pi int) need, list ...looked) (rows []*rowModel, trucks []wantedTruck) {
+	for _, l := range list {
+		from, to := m.carsOf(l)
+		for _, pi := range l.places {
 			wanted := false
-			for ci := range m.cars {
-				wanted = wanted || needed(ci, pi) != nothing
+			for ci := from; ci < to && !wanted; ci++ {
+				wanted = needed(ci, pi) != nothing
 			}
 			if !wanted {
 				continue
 			}
-			for _, r := range c.place[pi].rows {
+			for _, r := range l.c.place(pi).rows {
 				if !r.known {
 					rows = append(rows, r)
 				}
 				if !m.judgesTrucks[r.check] {
 					continue
 				}
-				for ci := range m.cars {
+				for ci := from; ci < to; ci++ {
 					what := needed(ci, pi)
-					trucks = m.wantedTrucks(trucks, c, ci, r, what, what == whether && m.leavesAny(c, ci, pi))
+					trucks = m.wantedTrucks(trucks, l.c, ci, r, what, what == whether && m.leavesAny(l.c, ci, pi))
 				}
 			}
 		}
@@ -327,13 +347,7 @@ func (m *model) unknown(needed func(ci, pi int) need, list ...chosen) (rows []*r
 }
 
 // chosen is what the plan's choice stands for.
-func (p *Plan) chosen() chosen {
-	out := chosen{level: p.level, out: p.out}
-	for pi := range p.model.places {
-		out.place = append(out.place, p.option(pi))
-	}
-	return out
-}
+func (p *Plan) chosen() chosen { return chosen{place: p.option, level: p.level, out: p.out} }
 
 // option is the option of a place that the plan chose.
 func (p *Plan) option(pi int) *placeOption { return p.assembled.places[pi][p.choice.place[pi]] }
@@ -354,7 +368,7 @@ func (p *Plan) finish() {
 			return which
 		}
 		return everything
-	}, p.chosen())
+	}, m.whole(p.chosen()))
 	m.ask(func(ci, pi int) need {
 		if p.holds[[2]int{ci, pi}] {
 			return nothing
@@ -368,18 +382,20 @@ func (p *Plan) finish() {
 	p.Defaults = p.defaults()
 }
 
-// withouts are the choices without one of the works each, in the order of the works: of places, then of axles.
-func (p *Plan) withouts() (out []chosen) {
+// withouts are the choices without one of the works each, in the order of the works: of places, then of axles. Each is
+// looked at where it differs.
+func (p *Plan) withouts() (out []looked) {
 	m := p.model
 	for pi := range m.places {
 		for i := range p.option(pi).acts {
-			out = append(out, p.unbuilt(pi, i))
+			out = append(out, looked{p.unbuilt(pi, i), -1, []int{pi}})
 		}
 	}
+	places := p.openPlaces()
 	for ci := range m.cars {
 		for k := range m.cars[ci].axles {
 			if p.level(ci, k) > 0 {
-				out = append(out, p.unworked(ci, k))
+				out = append(out, looked{p.unworked(ci, k), ci, places})
 			}
 		}
 	}
@@ -401,9 +417,9 @@ func (p *Plan) write() {
 		for _, a := range acts {
 			a.order = pi
 			for ci := range m.cars {
-				a.pairs = p.back(a.pairs, without[0], ci, pi, func(*pair) bool { return true })
+				a.pairs = p.back(a.pairs, without[0].c, ci, pi, func(*pair) bool { return true })
 			}
-			a.without = p.lacks(lacking{c: without[0], car: -1, places: []int{pi}})
+			a.without = p.lacks(without[0], false)
 			without = without[1:]
 			if !a.paid {
 				p.Actions = append(p.Actions, a)
@@ -430,10 +446,9 @@ func (p *Plan) write() {
 			for i, act := range acts {
 				side := sides[min(i, len(sides)-1)]
 				act.order, act.axle = ci, k
-				places := p.openPlaces()
-				act.without = p.lacks(lacking{c: without[0], car: ci, places: places})
-				for _, pi := range places {
-					act.pairs = p.back(act.pairs, without[0], ci, pi, func(x *pair) bool {
+				act.without = p.lacks(without[0], false)
+				for _, pi := range without[0].places {
+					act.pairs = p.back(act.pairs, without[0].c, ci, pi, func(x *pair) bool {
 						return x.side == side && (x.axle == k || x.coupled && c.truckOf[x.axle] == c.truckOf[k])
 					})
 				}
@@ -478,7 +493,13 @@ func sidesOf(a *axleModel) []int {
 // unbuilt is the plan's choice without one of the works on a place.
 func (p *Plan) unbuilt(pi, act int) chosen {
 	c := p.chosen()
-	c.place[pi] = p.model.leaving(&p.model.places[pi], p.option(pi), act)
+	other := p.model.leaving(&p.model.places[pi], p.option(pi), act)
+	c.place = func(i int) *placeOption {
+		if i == pi {
+			return other
+		}
+		return p.option(i)
+	}
 	return c
 }
 
@@ -549,7 +570,7 @@ func (p *Plan) back(out []pairAt, c chosen, ci, pi int, which func(x *pair) bool
 	if p.holds[[2]int{ci, pi}] {
 		return out
 	}
-	m.eachPair(&m.cars[ci], &m.places[pi], c.place[pi], func(k int) int { return c.level(ci, k) }, func(x *pair) {
+	m.eachPair(&m.cars[ci], &m.places[pi], c.place(pi), func(k int) int { return c.level(ci, k) }, func(x *pair) {
 		if !which(x) {
 			return
 		}
@@ -637,7 +658,7 @@ func (p *Plan) count() {
 			if m.sv.Held.From(car.car, pm.f) {
 				continue
 			}
-			gone := c.place[pi].rows == nil || car.meets[pi] && p.holds[[2]int{ci, pi}] || c.gone(ci)
+			gone := c.place(pi).rows == nil || car.meets[pi] && p.holds[[2]int{ci, pi}] || c.gone(ci)
 			for _, ai := range car.axles {
 				for _, w := range m.axles[ai].index {
 					for k, check := range pm.checks {
@@ -647,7 +668,7 @@ func (p *Plan) count() {
 						x.before[pm.before[k][w]]++
 						if !car.meets[pi] {
 							x.apart++
-							if v := pm.before[k][w]; !gone && c.place[pi].narrow.Applies(check) {
+							if v := pm.before[k][w]; !gone && c.place(pi).narrow.Applies(check) {
 								x.after[v]++
 								if v == interaction.Conflict {
 									x.apartLeft++
@@ -658,7 +679,7 @@ func (p *Plan) count() {
 				}
 			}
 			if !gone {
-				m.eachPair(car, pm, c.place[pi], func(k int) int { return c.level(ci, k) }, func(q *pair) {
+				m.eachPair(car, pm, c.place(pi), func(k int) int { return c.level(ci, k) }, func(q *pair) {
 					n, _ := m.after(q)
 					x.after[n]++
 					if n == interaction.Undecided && pm.before[q.check][q.wheel] == interaction.Conflict {

@@ -160,7 +160,7 @@ func (m *model) leftInDoubt(c chosen, holds map[[2]int]bool) int {
 			if holds[[2]int{ci, pi}] || !m.cars[ci].inDoubt(m, p) {
 				continue
 			}
-			m.eachPair(&m.cars[ci], p, c.place[pi], func(k int) int { return c.level(ci, k) }, func(x *pair) {
+			m.eachPair(&m.cars[ci], p, c.place(pi), func(k int) int { return c.level(ci, k) }, func(x *pair) {
 				if !x.row.inDoubt(x.wheel, m.worked(x)) || !m.treats(p.before[x.check][x.wheel]) {
 					return
 				}

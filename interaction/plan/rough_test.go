@@ -31,7 +31,7 @@ func TestRoughPlanAsksEnough(t *testing.T) {
 		}
 		got := p.MeasureNext()
 		every := func(int, int) need { return everything }
-		list := append(p.withouts(), p.chosen())
+		list := append(p.withouts(), p.model.whole(p.chosen()))
 		if rows, trucks := p.model.unknown(every, list...); len(rows)+len(trucks) > 0 {
 			spared++
 		}

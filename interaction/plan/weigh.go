@@ -33,7 +33,7 @@ func (m *model) passesLeft(c chosen, holds map[[2]int]bool) float64 {
 			}
 			var trip [][2][]float64
 			count := func(level func(int) int, trips float64) {
-				m.eachMarked(car, p, c.place[pi], level, func(axle, side, check int, bad, _ bool) {
+				m.eachMarked(car, p, c.place(pi), level, func(axle, side, check int, bad, _ bool) {
 					if trip == nil {
 						trip = m.tripWeights(m.chances, car, p, alike)
 					}
