@@ -53,8 +53,9 @@ type Engine struct {
 	opt    interaction.Options
 	wheels []wheelSide
 	places []placeSide
-	unworn []placeSide  // the features as designed, one of each kind
-	today  measure.Date // of the survey, else of its newest row
+	at     map[*track.Feature]int // of places
+	unworn []placeSide            // the features as designed, one of each kind
+	today  measure.Date           // of the survey, else of its newest row
 	// computer computes from shapes and forces; nil: nothing is.
 	computer *shaped.Computer
 	settled  settled
@@ -73,7 +74,7 @@ func New(s *survey.Survey, book *limit.Book, opt interaction.Options) *Engine {
 	e := &Engine{Survey: s, Book: book, Rules: interaction.NewRules(s.Settings, s.Data), Checks: interaction.Checks(),
 		opt: opt, exposure: exposure.Of(s), today: todayOf(s)}
 	e.prepareWheels(nil)
-	e.places = e.preparePlaces(nil)
+	e.setPlaces(e.preparePlaces(nil))
 	e.prepareUnworn()
 	e.findFaults(nil)
 	return e
@@ -98,7 +99,7 @@ func (e *Engine) With(s *survey.Survey, opt interaction.Options) *Engine {
 			}
 		}
 		if opt.Location == e.opt.Location && s.Track == e.Survey.Track {
-			n.places = e.places
+			n.setPlaces(e.places)
 		} else {
 			for _, ps := range e.places {
 				places[ps.f] = ps
@@ -110,9 +111,17 @@ func (e *Engine) With(s *survey.Survey, opt interaction.Options) *Engine {
 		n.findFaults(wheels)
 	}
 	if n.places == nil {
-		n.places = n.preparePlaces(places)
+		n.setPlaces(n.preparePlaces(places))
 	}
 	return n
+}
+
+// setPlaces sets the places that are judged.
+func (e *Engine) setPlaces(list []placeSide) {
+	e.places, e.at = list, make(map[*track.Feature]int, len(list))
+	for i := range list {
+		e.at[list[i].f] = i
+	}
 }
 
 // todayOf is the day of a survey, else of its newest row.
@@ -158,7 +167,7 @@ func (e *Engine) compute(beside *shaped.Computer) ([]measure.Warning, error) {
 	if beside != nil {
 		e.computer.Beside(beside)
 	}
-	e.places = e.preparePlaces(nil) // with the checks that have no plain rule
+	e.setPlaces(e.preparePlaces(nil)) // with the checks that have no plain rule
 	e.computer.Compute(e.everywhere())
 	e.findFaults(nil)
 	for _, x := range e.computer.Contradictions(e.Chosen) {

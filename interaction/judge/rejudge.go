@@ -28,14 +28,14 @@ func (e *Engine) table(f *track.Feature, check int) *placeTable {
 
 // placeOf is a feature with its table at a check; nil if there is none.
 func (e *Engine) placeOf(f *track.Feature, check int) (*placeSide, *placeTable) {
-	for i := range e.places {
-		if e.places[i].f != f {
-			continue
-		}
-		for j := range e.places[i].tables {
-			if t := &e.places[i].tables[j]; t.Check == check {
-				return &e.places[i], t
-			}
+	i, ok := e.at[f]
+	if !ok {
+		return nil, nil
+	}
+	ps := &e.places[i]
+	for j := range ps.tables {
+		if t := &ps.tables[j]; t.Check == check {
+			return ps, t
 		}
 	}
 	return nil, nil
@@ -140,7 +140,7 @@ func (e *Engine) Again(fleet *wheel.Fleet) *Again {
 // Rows judges the wheels at features, by feature and check: those checks alone for which want is true.
 func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map[int][]interaction.Verdict {
 	e := a.e
-	e.places = nil
+	var places []placeSide
 	for _, f := range features {
 		ps := placeSide{f: f}
 		for k, c := range e.Checks {
@@ -149,8 +149,9 @@ func (a *Again) Rows(features []*track.Feature, want func(check int) bool) []map
 					Part: c.PlacePart(e.Rules, f, false).Part}})
 			}
 		}
-		e.places = append(e.places, ps)
+		places = append(places, ps)
 	}
+	e.setPlaces(places)
 	if e.computer != nil {
 		e.computer.Compute(e.everywhere())
 	}
