@@ -60,7 +60,8 @@ Readings beyond a federal limit are answered first, by repair or by what the rul
 itself allows: a speed, a lower class that the place meets, out of service, a car that
 does not go. Each answer has its price, its day and what holds until then. A budget
 below that is exceeded, and the plan says so. --ignore-limits leaves them to someone
-else, and says how many.
+else, and says how many. The orders of other works say too how the conflicts that they
+end are kept apart until then: cars kept off, a place out of service or flagged.
 
 With --budget or --crew-days it chooses what leaves least harm for the money: expected
 conflicting passes a year, each weighed by how bad its conflict can be; --by passes

@@ -59,6 +59,7 @@ type Action struct {
 	Protect   string
 	pairs     []pairAt // that come back without it
 	without   *lacking // nil: what is without it is not asked about
+	shut      bool     // Protect takes the place out of service, or the car
 	restricts bool     // it changes how the place is run, and no reading of it
 	paid      bool     // the plan has it anyway
 	rules     []string // that it answers

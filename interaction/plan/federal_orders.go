@@ -93,16 +93,17 @@ func (m *model) marksFederal(p *placeModel, o *placeOption, acts []Action) {
 type protection struct {
 	words string
 	due   measure.Date
+	shut  bool // no train passes, or the car does not go
 }
 
 // protectPlace is what the rules let a railroad do about a place until it is repaired.
 func (m *model) protectPlace(p *placeModel) protection {
 	left := open(p.beyond)
 	if len(left) == 0 {
-		return protection{fmt.Sprintf("keep %g mph until then", p.f.Speed), m.law.day}
+		return protection{fmt.Sprintf("keep %g mph until then", p.f.Speed), m.law.day, false}
 	}
 	if r, ok := m.law.restrict(p.f, m.passengers(p)); ok {
-		return protection{"until then run it " + r.words() + ", " + m.law.from() + " (" + r.source + ")", m.law.day}
+		return protection{"until then run it " + r.words() + ", " + m.law.from() + " (" + r.source + ")", m.law.day, false}
 	}
 	days, due := math.MaxInt, measure.Date(math.MaxInt32)
 	for _, j := range left {
@@ -114,14 +115,14 @@ func (m *model) protectPlace(p *placeModel) protection {
 		switch {
 		case due.Known() && due < m.law.day:
 			return protection{fmt.Sprintf("out of service until then: the %d days from when it was found ended %s (%s)", days,
-				due, left[0].Rule.Remedy.Source), due}
+				due, left[0].Rule.Remedy.Source), due, true}
 		case due.Known():
 			until = "to " + due.String()
 		}
 		return protection{"until then class 1 speed at most under a person of 213.7(a), " + until +
-			" (" + left[0].Rule.Remedy.Source + "), else out of service", due}
+			" (" + left[0].Rule.Remedy.Source + "), else out of service", due, false}
 	}
-	return protection{"until then out of service, " + m.law.from(), m.law.day}
+	return protection{"until then out of service, " + m.law.from(), m.law.day, true}
 }
 
 // asksFor reports whether an action sets a reading that a rule condemns.
@@ -150,7 +151,7 @@ func (m *model) dated(a *Action, list []limit.Judgement, p protection) {
 	if !m.opt.IgnoreLimits {
 		a.Due = m.law.day
 		if a.Effect == Sets && !a.restricts || a.Effect == Reads {
-			a.Due, a.Protect = p.due, p.words
+			a.Due, a.Protect, a.shut = p.due, p.words, p.shut
 		}
 	}
 	for _, j := range list {
@@ -202,7 +203,7 @@ func (m *model) marksAxle(a *axleModel, acts []Action) {
 		list := append(slices.Clone(of), m.law.book.Broken(w.Subject())...)
 		if x := &acts[i]; len(list) > 0 {
 			x.Federal = true
-			m.dated(x, list, protection{"until then the car does not go" + movedBy(list), m.law.day})
+			m.dated(x, list, protection{"until then the car does not go" + movedBy(list), m.law.day, true})
 		}
 		i++
 	}

@@ -39,7 +39,7 @@ func Defects(e *judge.Engine) []Defect {
 				opened = m.law.day
 			}
 			add(Defect{Where: c.beyondAt[i], Opened: opened}, j,
-				protection{"until then the car does not go" + movedBy(c.beyond[i:i+1]), m.law.day})
+				protection{"until then the car does not go" + movedBy(c.beyond[i:i+1]), m.law.day, true})
 		}
 	}
 	return out

@@ -378,6 +378,7 @@ func (p *Plan) finish() {
 	p.write()
 	p.windows()
 	p.Federal = p.defects()
+	p.interim()
 	p.count()
 	p.Defaults = p.defaults()
 }

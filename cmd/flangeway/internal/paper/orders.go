@@ -81,10 +81,14 @@ func (c *planPage) order(x plan.Order) {
 		}
 	}
 	c.gap()
+	c.para(protectedByPractice)
 	c.para("Readings after the work, all of them: taken by ______________________  date __________")
 	c.para("Accepted by a qualified person: ______________________  date __________")
 	c.gap()
 }
+
+// protectedByPractice says where the protection comes from that no rule asks for.
+const protectedByPractice = "Protection that names no rule is common practice, no source; a qualified person decides."
 
 func (c *planPage) carSheet(lines []plan.CarLine) {
 	if len(lines) == 0 {
@@ -114,6 +118,7 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 		}
 	}
 	c.gap()
+	c.para(protectedByPractice)
 	c.para("Done and measured by ______________________  date __________")
 	c.gap()
 }

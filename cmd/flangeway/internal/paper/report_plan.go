@@ -76,7 +76,7 @@ func reportedOrders(p Planned) *Section {
 	if t := wheelsets(p.Sheet); len(t.Rows) > 0 {
 		s.add(t)
 	}
-	s.para("A qualified person takes every reading again after the work and accepts it.")
+	s.para(protectedByPractice + " That person takes every reading again after the work and accepts it.")
 	return s
 }
 
