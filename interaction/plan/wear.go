@@ -68,7 +68,7 @@ func WearRates(sv *survey.Survey) ([]Wear, error) {
 	for _, p := range sv.Track.Features {
 		for _, q := range p.Measured() {
 			if w := f.places[p][q]; w != nil {
-				f.limits(w, p.Subject())
+				f.limits(w, p.Subject(), byColumn(f.places[p]))
 				f.placeConflict(w, p, q)
 			}
 		}
@@ -76,7 +76,7 @@ func WearRates(sv *survey.Survey) ([]Wear, error) {
 	for _, v := range sv.Fleet.Wheels {
 		for q := range wheel.NumQuantities {
 			if w := f.wheels[v][q]; w != nil {
-				f.limits(w, v.Subject())
+				f.limits(w, v.Subject(), byColumn(f.wheels[v]))
 				f.wheelConflict(w, v, q)
 			}
 		}
@@ -273,18 +273,31 @@ func (f *forecaster) rate(h *history, where, place string) *worn {
 	return w
 }
 
-// event dates what the reading reaches.
-func (w *worn) event(what, at string, a approach) {
+// event dates what the reading reaches, with all else that has to be reached for it: the last of them tells the day.
+func (w *worn) event(what, at string, all ...approach) {
 	last := w.trend.last()
-	earliest, likely, latest := a.window(w.trend.xs[0], last, last+horizonYears)
-	e := Event{what, at, dayOf(earliest, last), dayOf(likely, last), dayOf(latest, last)}
+	var x [3]float64
+	for _, a := range all {
+		earliest, likely, latest := a.window(w.trend.xs[0], last, last+horizonYears)
+		x = [3]float64{max(x[0], earliest), max(x[1], likely), max(x[2], latest)}
+	}
+	e := Event{what, at, dayOf(x[0], last), dayOf(x[1], last), dayOf(x[2], last)}
 	if e.Earliest.Known() {
 		w.Events = append(w.Events, e)
 	}
 }
 
-// limits dates the limits that the book puts on a reading.
-func (f *forecaster) limits(w *worn, s limit.Subject) {
+// byColumn is what wears by its column.
+func byColumn[Q comparable](list map[Q]*worn) map[string]*worn {
+	out := map[string]*worn{}
+	for _, w := range list {
+		out[w.Column] = w
+	}
+	return out
+}
+
+// limits dates the limits that the book puts on a reading. wears is what else of the subject does, by column.
+func (f *forecaster) limits(w *worn, s limit.Subject, wears map[string]*worn) {
 	if !w.now.Measured() || w.now.OneSided() {
 		return
 	}
@@ -293,20 +306,62 @@ func (f *forecaster) limits(w *worn, s limit.Subject) {
 			continue
 		}
 		for _, c := range j.Rule.Condemns {
-			if c.Quantity != w.Column || len(j.Rule.Condemns) > 1 {
-				continue
-			}
-			up := c.Op == ">" || c.Op == ">="
-			if up != (w.sign > 0) || w.sign*(c.Value-w.now.As) <= 0 {
+			a, ok := w.toward(c)
+			if !ok || c.Where {
 				continue
 			}
 			at := c.Op + " " + c.Written
 			if sure := configs.HowKnown(j.Rule.Sure); sure != "" {
 				at += ", figure " + sure
 			}
-			w.event("limit "+j.Rule.ID, at, w.trend.to(w.sign*c.Value))
+			what := "limit " + j.Rule.ID
+			if all, too, ok := f.together(w, j.Rule, s, c, wears); ok {
+				w.event(what+too, at, append(all, a)...)
+			}
 		}
 	}
+}
+
+// toward is the way of a reading to a condition that its wear is to meet yet.
+func (w *worn) toward(c configs.Condition) (a approach, ok bool) {
+	up := c.Op == ">" || c.Op == ">="
+	if c.Quantity != w.Column || up != (w.sign > 0) || w.sign*(c.Value-w.now.As) <= 0 {
+		return a, false
+	}
+	return w.trend.to(w.sign * c.Value), true
+}
+
+// together are the ways to the other conditions of a rule that condemns only where all are met, those that are not met
+// yet; too names these. ok is false if one has no day, or is not met and does not wear.
+func (f *forecaster) together(w *worn, r configs.Rule, s limit.Subject, of configs.Condition, wears map[string]*worn) (
+	all []approach, too string, ok bool) {
+	for _, c := range r.Condemns {
+		v := s.Condition(c)
+		if c == of || v == limit.Beyond {
+			continue
+		}
+		if x := wears[c.Quantity]; x != nil {
+			if a, ok := x.toward(c); ok {
+				all, too = append(all, a), too+", with "+c.Quantity+" "+c.Op+" "+c.Written
+				continue
+			}
+		}
+		why := ""
+		switch _, read := track.QuantityOf(c.Quantity); {
+		case v == limit.NotMeasured:
+			why = "which was not read"
+		case read && !c.Where:
+			why = "which has no rate"
+		case v == limit.Straddles:
+			continue // it may be met as it is
+		default:
+			return nil, "", false // the rule does not hold
+		}
+		w.Notes = append(w.Notes, fmt.Sprintf("no date of limit %s: it asks for %s %s %s too, %s", r.ID, c.Quantity, c.Op,
+			c.Written, why))
+		return nil, "", false
+	}
+	return all, too, true
 }
 
 // lengthOf writes a reading of a column, or a difference of two.

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -250,6 +251,43 @@ func TestDatesOfAllThatWears(t *testing.T) {
 	for i := 1; i < len(got); i++ {
 		if byDate(got[i-1].next(), got[i].next()) > 0 {
 			t.Errorf("%s %s stands behind what comes later", got[i].Where, got[i].Column)
+		}
+	}
+}
+
+// A rule that condemns only where two readings are past their figures has the day of the later one, and no day where
+// one of them has none: that is said.
+func TestDatesOfRulesOfTwoConditions(t *testing.T) {
+	for _, c := range []struct {
+		back [3]string
+		// likely is between these days; "" no date
+		from, to, says string
+	}{
+		// down passes 5/8 three years behind the last row, back 6 in in the year behind it
+		{[3]string{"5", "5-1/4", "5-3/4"}, "2028-03-01", "2028-05-01", ""},
+		// back passes 6 in eight years behind the last row
+		{[3]string{"4", "4-1/8", "4-1/4"}, "2038-11-01", "2039-06-01", ""},
+		{[3]string{"7", "7", "7"}, "2028-03-01", "2028-05-01", ""},
+		{[3]string{"", "", ""}, "", "", "it asks for point_worn_back > 6 in too, which was not read"},
+		{[3]string{"", "", "3"}, "", "", "it asks for point_worn_back > 6 in too, which has no rate"},
+	} {
+		rows := [][]string{{"location", "frog", "date", "point_worn_down", "point_worn_back"}}
+		for i, down := range []string{"5/16", "3/8", "7/16"} {
+			rows = append(rows, []string{"yard", "F1", fmt.Sprintf("%d-04-01", 2023+i), down, c.back[i]})
+		}
+		got, err := WearRates(files{"frogs.csv": rows}.write(t, "schema: 1\ntrack_class: 1\n"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		x := find(got, "frog/F1", "point_worn_down")
+		likely := ""
+		for _, e := range x.Events {
+			if strings.HasPrefix(e.What, "limit 213.137(b)") {
+				likely = e.Likely.String()
+			}
+		}
+		if likely < c.from || likely > c.to || !strings.Contains(strings.Join(x.Notes, "; "), c.says) {
+			t.Errorf("back %v: likely %q, want %s to %s; notes %q, want %q", c.back, likely, c.from, c.to, x.Notes, c.says)
 		}
 	}
 }

@@ -53,6 +53,9 @@ type Judgement struct {
 	Kept bool
 }
 
+// Condition is the verdict of a subject's reading under one condition of a rule.
+func (s Subject) Condition(c configs.Condition) Verdict { return judge(c, s.read(c.Quantity)) }
+
 // Judge gives the judgement of every rule that applies to the subject, in the order of the book, those on readings that
 // are not measured too. Reminders judge nothing and are left out, and so are the books of a kind of car if the kind is
 // unknown.
