@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -23,7 +24,7 @@ import (
 )
 
 func newPocketCmd(s streams) *cobra.Command {
-	output, source := "", ""
+	output, source, verify := "", "", ""
 	cmd := &cobra.Command{
 		Use: "pocket [DIR] -o FILE.html|FOLDER", Short: "make a page that takes readings on a phone",
 		Long: `pocket makes one file of a survey: a page that takes readings place by place in
@@ -31,10 +32,16 @@ walking order, both wheels of an axle together, and judges each where it is read
 the plain rules at once, by shapes, forces and what was seen as they are computed. It
 keeps every key on the device, and saves or shares the sheets as CSV or all of them as
 one workbook. It loads nothing and sends nothing; carry it on the phone and open it in
-a browser (a file preview runs no scripts). A file that was changed on its way takes
-no readings. Where -o is no .html it is a new folder to be put on a web server of any
-kind: opened there once, the page stays on the device and opens without a signal, as
-iPhones need it.
+a browser (a file preview runs no scripts). Where -o is no .html it is a new folder to
+be put on a web server of any kind: opened there once, the page stays on the device and
+opens without a signal, as iPhones need it.
+
+A page that was damaged, cut off or changed on its way takes no readings. It holds no
+secret, so it cannot know one that somebody made anew with other scripts and their sums:
+--verify FILE tells, byte for byte, whether a page is the one that this program makes of
+the survey. Readings from a page that nobody verified are best merged with the survey
+(flangeway merge) instead of copied into it: other settings, limits or older rows than
+the survey has are refused there, and the verdicts are always judged anew.
 
 A day's readings are rows of their own under the older ones: what was not read again
 is not measured. A traced profile counts for a wheel or curve until something is read
@@ -56,11 +63,18 @@ DIR is the folder of a survey; without it this folder.`,
 			if len(args) > 0 {
 				dir = args[0]
 			}
+			if verify != "" {
+				if output != "" {
+					return usagef("--verify makes no page: leave out -o")
+				}
+				return verifyPocket(cmd.Context(), s, dir, verify, source)
+			}
 			return runPocket(cmd.Context(), s, dir, output, source)
 		},
 	}
 	f := cmd.Flags()
 	f.StringVarP(&output, "output", "o", "", "the `file` of the page, .html, or a new folder for a web server")
+	f.StringVar(&verify, "verify", "", "tell whether this `file` is the page of the survey, as it would be made now")
 	f.StringVar(&source, "source", "", "the `folder` of flangeway's source")
 	return cmd
 }
@@ -70,41 +84,15 @@ func runPocket(ctx context.Context, s streams, dir, output, source string) error
 		return usagef("-o FILE.html or -o FOLDER is missing: where the page goes")
 	}
 	file := strings.EqualFold(filepath.Ext(output), ".html") || strings.EqualFold(filepath.Ext(output), ".htm")
-	if survey.IsWorkbook(dir) {
-		return inputf("%s is a workbook (expected a folder of CSV sheets: save each sheet as CSV there)", dir)
-	}
-	sv, err := survey.Read(dir)
-	if err != nil {
-		return err
-	}
-	book, err := sv.Book()
-	if err != nil {
-		return err
-	}
-	if len(sv.Track.Features)+len(sv.Fleet.Wheels) == 0 {
-		return inputf("%s has no place and no wheel to read (expected rows in its sheets)", dir)
-	}
-	files, err := filesOf(sv)
-	if err != nil {
-		return err
-	}
+	var check func(*survey.Survey) error
 	if file {
-		if err := writable(output, sv.Own()...); err != nil {
-			return err
-		}
+		check = func(sv *survey.Survey) error { return writable(output, sv.Own()...) }
 	}
-	session, err := pocket.Open(files, measure.DateOf(time.Now()).String())
+	page, sv, work, err := pageOf(ctx, s, dir, source, check)
 	if err != nil {
 		return err
 	}
-	page := pocket.Page{Title: "Readings of " + orUnnamed(sv.Railroad), Sum: survey.Digits(sv.Sum(book)), Files: files,
-		Things: session.Things(), Words: paper.SpokenColumns()}
-	work := startProgress(s.err, watched(s.err), progressAfter, time.Second)
 	defer work.end()
-	work.at("building what runs in the page")
-	if page.Engine, page.Exec, err = engineOf(ctx, source); err != nil {
-		return err
-	}
 	out := &checkedWriter{w: s.out}
 	if !file {
 		files, err := page.Folder()
@@ -136,6 +124,95 @@ func runPocket(ctx context.Context, s streams, dir, output, source string) error
 		paper.Count(len(sv.Fleet.Wheels)), float64(len(text))/1e6)
 	return out.err
 }
+
+// pageOf is the page of a survey; check, if there is one, is asked before it is made. What shows how far it is goes on
+// until it is ended.
+func pageOf(ctx context.Context, s streams, dir, source string, check func(*survey.Survey) error) (page *pocket.Page,
+	sv *survey.Survey, work *progress, err error) {
+	if survey.IsWorkbook(dir) {
+		return nil, nil, nil, inputf("%s is a workbook (expected a folder of CSV sheets: save each sheet as CSV there)",
+			dir)
+	}
+	if sv, err = survey.Read(dir); err != nil {
+		return nil, nil, nil, err
+	}
+	book, err := sv.Book()
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	if len(sv.Track.Features)+len(sv.Fleet.Wheels) == 0 {
+		return nil, nil, nil, inputf("%s has no place and no wheel to read (expected rows in its sheets)", dir)
+	}
+	files, err := filesOf(sv)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	if check != nil {
+		if err := check(sv); err != nil {
+			return nil, nil, nil, err
+		}
+	}
+	session, err := pocket.Open(files, measure.DateOf(time.Now()).String())
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	page = &pocket.Page{Title: "Readings of " + orUnnamed(sv.Railroad), Sum: survey.Digits(sv.Sum(book)), Files: files,
+		Things: session.Things(), Words: paper.SpokenColumns()}
+	work = startProgress(s.err, watched(s.err), progressAfter, time.Second)
+	work.at("building what runs in the page")
+	if page.Engine, page.Exec, err = engineOf(ctx, source); err != nil {
+		work.end()
+		return nil, nil, nil, err
+	}
+	return page, sv, work, nil
+}
+
+// verifyPocket tells whether a file, or a web folder, is the page that is made of a survey.
+func verifyPocket(ctx context.Context, s streams, dir, file, source string) error {
+	info, err := os.Stat(file)
+	if err != nil {
+		return inputf("%s: %s", file, regular.Why(err))
+	}
+	var got []byte
+	if !info.IsDir() {
+		if got, err = regular.Read(file, mostPage); err != nil {
+			return inputf("%s: %s", file, regular.Why(err))
+		}
+	}
+	page, _, work, err := pageOf(ctx, s, dir, source, nil)
+	if err != nil {
+		return err
+	}
+	defer work.end()
+	var others []string
+	if info.IsDir() {
+		files, err := page.Folder()
+		if err != nil {
+			return err
+		}
+		for _, name := range slices.Sorted(maps.Keys(files)) {
+			got, err := regular.Read(filepath.Join(file, name), mostPage)
+			if err != nil || !bytes.Equal(got, files[name]) {
+				others = append(others, name)
+			}
+		}
+	} else if others, err = page.Differs(got); err != nil {
+		return err
+	}
+	work.end()
+	if len(others) > 0 {
+		return inputf("%s is not the page that this program makes of %s: other is %s (expected the same, byte for "+
+			"byte; another day's survey or another release makes another page: have it made again)", file, dir,
+			strings.Join(others, ", "))
+	}
+	out := &checkedWriter{w: s.out}
+	fmt.Fprintf(out, "%s is the page that this program makes of %s, byte for byte.\n", cli.Visible(file),
+		cli.Visible(dir))
+	return out.err
+}
+
+// mostPage caps a page that is read, in bytes.
+const mostPage = 4 * maxCarried
 
 func orUnnamed(name string) string {
 	if name == "" {

@@ -15,16 +15,21 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// eventDurations has the browser note how long each click took, from the touch to its picture.
+// eventDurations has the browser note how long each click took from the touch to its picture, and of that how long
+// until the page was told of it and how long the page took.
 const eventDurations = `window.clicks = [], new PerformanceObserver(function (l) {
-	l.getEntries().forEach(function (e) { if (e.name === "click") { window.clicks.push(e.duration); } });
+	l.getEntries().forEach(function (e) {
+		if (e.name === "click") {
+			window.clicks.push([e.duration, e.processingStart - e.startTime, e.processingEnd - e.processingStart]);
+		}
+	});
 }).observe({ type: "event", durationThreshold: 16 }), null`
 
 // BenchmarkPocket measures how long a person waits with the page of the demo on a phone that is four times slower than
 // this machine: until a reading can be taken, until it is judged, and from a touch to the verdict by the plain rules.
 // Nothing is asserted, because other work on the machine lengthens what passes on the clock: the least is nearest to what
 // the page needs, and the processor's time of the page's thread until that picture, times four, beside it has no other
-// work in it.
+// work in it. The verdict stands above the keys in that picture; the table of all verdicts comes in the next.
 func BenchmarkPocket(b *testing.B) {
 	ctx := browser(b)
 	out := filepath.Join(b.TempDir(), "yard.html")
@@ -46,7 +51,8 @@ func BenchmarkPocket(b *testing.B) {
 		spread(b, "judging", judging)
 	})
 	// Every key is one that somebody waits for, the first of a page too: each time a new page.
-	picture, thread := map[string][]float64{}, map[string][]float64{}
+	picture, told, done, thread := map[string][]float64{}, map[string][]float64{}, map[string][]float64{},
+		map[string][]float64{}
 	b.Run("keys", func(b *testing.B) {
 		for b.Loop() {
 			p := phone(b, ctx, out)
@@ -54,7 +60,10 @@ func BenchmarkPocket(b *testing.B) {
 				evaluated[any](p, "window.clicks = [], null")
 				key()
 				p.waits("window.clicks.length > 0")
-				picture[name] = append(picture[name], slices.Max(evaluated[[]float64](p, "window.clicks")))
+				click := slices.MaxFunc(evaluated[[][]float64](p, "window.clicks"), slices.Compare)
+				picture[name] = append(picture[name], click[0])
+				told[name] = append(told[name], click[1])
+				done[name] = append(done[name], click[2])
 			})
 			if err := chromedp.Cancel(p.ctx); err != nil {
 				b.Fatal(err)
@@ -69,6 +78,8 @@ func BenchmarkPocket(b *testing.B) {
 		}
 		for _, name := range slices.Sorted(maps.Keys(picture)) {
 			spread(b, name+"-picture", picture[name])
+			spread(b, name+"-until-told", told[name])
+			spread(b, name+"-in-the-page", done[name])
 			spread(b, name+"-thread", thread[name])
 		}
 	})

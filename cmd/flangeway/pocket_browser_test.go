@@ -191,6 +191,7 @@ func TestPocketInBrowser(t *testing.T) {
 	b.waits(`document.body.getAttribute("data-judges") === "yes"`)
 	b.press("take")
 	b.waits(`document.querySelector('h2').textContent === "Frog F2 (lead): flangeway width"`)
+	b.waits("document.querySelector('table') !== null")
 	text := evaluated[string](b, "document.querySelector('section').textContent")
 	if !strings.Contains(text, "flange strikes the frog floor") || !strings.Contains(text, "Still to read: ") {
 		t.Errorf("after the first reading the page says %q", text)
@@ -198,7 +199,6 @@ func TestPocketInBrowser(t *testing.T) {
 	b.press("before")        // as before: 1-7/8
 	b.press("5", "4", "1/2") // guard_check, and the tab is killed before it is taken
 	b.waits(`document.getElementById("kept").textContent === "kept on this device"`)
-	t.Log("ms of an entry, slowed four times:", evaluated[string](b, "document.body.getAttribute('data-ms')"))
 	b.asked(out)
 	if err := chromedp.Cancel(b.ctx); err != nil {
 		t.Fatal(err)
@@ -213,13 +213,28 @@ func TestPocketInBrowser(t *testing.T) {
 	b.waits(`document.querySelector('h2').dataset.column === "guard_face"`)
 	b.press("1", "/", "2", "take") // no guard face
 	b.waits(`document.querySelector(".wrong") !== null`)
+	evaluated[any](b, "scrollTo(0, 1e6), null")
+	b.press("take") // far down: what is wrong comes to be seen
+	top := evaluated[float64](b, `document.querySelector(".wrong").getBoundingClientRect().top`)
+	if top < 0 || top > 640 {
+		t.Errorf("what is wrong stands at %v, beyond the screen", top)
+	}
 	b.press("delete", "delete", "delete")
 	b.skipTo("", "marks")
 	b.press("floor_bright", "point_nicked", "take")
 	evaluated[any](b, "document.getElementById('undo').click(), null") // and it was not so
 	b.press("floor_bright", "take")
+	// It was the last of the frog: what the frog comes to stands on the screen of what is next.
+	b.waits(`document.querySelector("h2").dataset.of === "switch/S1"`)
+	text = evaluated[string](b, `document.querySelector(".said").textContent`)
+	if !strings.HasPrefix(text, "Frog F2: ") {
+		t.Errorf("after the last reading of the frog the page says %q", text)
+	}
 	evaluated[any](b, "document.getElementById('back').click(), null")
 	b.press("wheel/A 1 L1")
+	if text := evaluated[string](b, `document.querySelector(".said").textContent`); strings.Contains(text, "Frog F2") {
+		t.Errorf("at a wheel the page says %q", text)
+	}
 	b.skipTo("", "flange_height")
 	b.press("+1/16", "take")
 	b.waits(`document.querySelector('h2').dataset.of === "wheel/A 1 R1"`) // the other one of the axle
@@ -422,7 +437,6 @@ func TestPocketTakesAYard(t *testing.T) {
 				t.Fatalf("%s: %s", key, wrong)
 			}
 		}
-		t.Log("ms of the last entry:", evaluated[string](b, "document.body.getAttribute('data-ms')"))
 		b.waits(`document.getElementById("kept").textContent === "kept on this device"`)
 		day = evaluated[string](b, `document.getElementById("today").textContent.slice(12, 22)`)
 		if last == 3 {
@@ -537,7 +551,7 @@ func TestPocketOfTheDemo(t *testing.T) {
 func pocketPage(t *testing.T, texts map[string]string) (out string, files map[string][]byte) {
 	t.Helper()
 	dir := t.TempDir()
-	out, files = filepath.Join(t.TempDir(), "yard.html"), map[string][]byte{}
+	out, files = filepath.Join(dir, "yard.html"), map[string][]byte{}
 	for name, text := range texts {
 		files[name] = []byte(text)
 		if err := os.WriteFile(filepath.Join(dir, name), files[name], 0o600); err != nil {
@@ -696,6 +710,7 @@ func TestPocketHolds(t *testing.T) {
 		b.press("2", "take")
 		b.skipTo("", "marks")
 		verdict := `document.querySelector('tr[data-check="frog-floor"]').textContent`
+		b.waits("document.querySelector('table') !== null")
 		if text := evaluated[string](b, verdict); !strings.Contains(text, "flange strikes the frog floorclear") {
 			t.Errorf("by the plain rule: %s", text)
 		}
@@ -748,6 +763,13 @@ func TestPocketHolds(t *testing.T) {
 	})
 	t.Run("a forged file", func(t *testing.T) {
 		text := string(page)
+		loose := pocketYard()
+		loose["railroad.yaml"] = strings.Replace(loose["railroad.yaml"], "limits: [federal]", "limits: []", 1)
+		forgery, _ := pocketPage(t, loose)
+		anew, err := os.ReadFile(forgery)
+		if err != nil {
+			t.Fatal(err)
+		}
 		for name, forged := range map[string]string{
 			"another limit":   strings.Replace(text, "limits: [federal]", "limits: []", 1),
 			"another reading": strings.Replace(text, "1-3/4,1-7/8,54-5/8", "2-3/4,1-7/8,54-5/8", 1),
@@ -762,6 +784,7 @@ func TestPocketHolds(t *testing.T) {
 				i := strings.LastIndex(text, "</script>")
 				return text[:i-10] + "AAAAAAAAAA" + text[i:]
 			}(),
+			"made anew": string(anew),
 		} {
 			if forged == text {
 				t.Fatalf("%s changes nothing", name)
@@ -777,6 +800,15 @@ func TestPocketHolds(t *testing.T) {
 			switch name {
 			case "a script": // does not run, and the page does
 				b.waits(judges)
+			case "made anew": // a page cannot know it, and whoever can make it does
+				b.waits(judges)
+				if _, errs, code := runFor(t, "pocket", filepath.Dir(out), "--verify", out); code != 0 {
+					t.Errorf("the page itself: exit %d, %s", code, errs)
+				}
+				if _, errs, code := runFor(t, "pocket", filepath.Dir(out), "--verify", file); code != 3 ||
+					!strings.Contains(errs, "other is the survey (") {
+					t.Errorf("%s: exit %d, %s", name, code, errs)
+				}
 			case "another script", "cut before the page's script":
 				if text := evaluated[string](b, `document.getElementById("main").textContent`); !strings.Contains(text, "takes no readings") {
 					t.Errorf("%s: the page says %q", name, text)

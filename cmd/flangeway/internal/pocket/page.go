@@ -13,6 +13,7 @@ import (
 	"html"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"flangeway/internal/survey"
 )
@@ -63,6 +64,32 @@ func (p *Page) Folder() (map[string][]byte, error) {
 		"worker.js": []byte(strings.ReplaceAll(workerJS, "{{SUM}}", fmt.Sprintf("%x", sum[:8])))}, nil
 }
 
+// Differs is what of a file is not as in the page, none where it is this page byte for byte. A page holds no secret, so
+// it cannot tell by itself that somebody made it anew with other scripts and their sums; whoever can make it again can.
+func (p *Page) Differs(file []byte) (whats []string, _ error) {
+	page, err := p.bytes(false)
+	if err != nil || bytes.Equal(page, file) {
+		return nil, err
+	}
+	for _, part := range []struct{ name, id string }{{"the survey", "survey"}, {"what computes beside it", "beside"},
+		{"what runs its engine", "exec"}, {"its engine", "engine"}} {
+		if !bytes.Equal(script(page, part.id), script(file, part.id)) {
+			whats = append(whats, part.name)
+		}
+	}
+	if len(whats) == 0 {
+		whats = []string{"its own script, its looks or its policy"}
+	}
+	return whats, nil
+}
+
+// script is what stands in a page's script with an id.
+func script(page []byte, id string) []byte {
+	_, text, _ := bytes.Cut(page, []byte(`id="`+id+`">`))
+	text, _, _ = bytes.Cut(text, []byte("</script>"))
+	return text
+}
+
 func (p *Page) bytes(folder bool) ([]byte, error) {
 	files := map[string]string{}
 	for name, text := range p.Files {
@@ -98,7 +125,7 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 	if folder {
 		link, policy = `<link rel="manifest" href="manifest.webmanifest">`, "; worker-src 'self' blob:; manifest-src 'self'"
 	}
-	engine := base64.StdEncoding.EncodeToString(p.Engine)
+	engine := dense(p.Engine)
 	script := strings.NewReplacer("{{SURVEYSUM}}", sum(string(carried)+besideJS),
 		"{{ENGINESUM}}", sum(engine)).Replace(pageJS)
 	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy,
@@ -122,6 +149,33 @@ func Pack(engine []byte) ([]byte, error) {
 		return nil, err
 	}
 	return packed.Bytes(), nil
+}
+
+// dense is bytes as letters, seven bits in each, the last filled up with zeros: an eighth longer, base64 is a third.
+// A zero, a carriage return and what begins a tag are changed or understood by a browser, so these have the eighth bit
+// too, which makes two bytes of a letter.
+func dense(data []byte) string {
+	out := make([]byte, 0, len(data)*6/5)
+	add := func(bits byte) {
+		switch bits &= 0x7f; bits {
+		case 0, '\r', '<':
+			out = utf8.AppendRune(out, rune(bits|0x80))
+		default:
+			out = append(out, bits)
+		}
+	}
+	held, has := uint(0), 0
+	for _, b := range data {
+		held, has = held<<8|uint(b), has+8
+		for has >= 7 {
+			has -= 7
+			add(byte(held >> has))
+		}
+	}
+	if has > 0 {
+		add(byte(held << (7 - has)))
+	}
+	return string(out)
 }
 
 func sum(text string) string { return fmt.Sprintf("%x", sha256.Sum256([]byte(text))) }

@@ -205,7 +205,7 @@
     if (beside && !computedOf(key)) { resting = setTimeout(function () { ask(key); }, 1000); }
   }
   function ask(key) {
-    if (!beside || computedOf(key) || !now.key || unit(now.key) !== unit(key)) { return; }
+    if (!beside || computedOf(key) || !now.key || key !== left && unit(now.key) !== unit(key)) { return; }
     computed[unit(key)] = { version: version(key), rows: plain(), done: 0, of: 0, failed: "" };
     beside.postMessage({ key: key, unit: unit(key), version: version(key), list: all(), day: day });
   }
@@ -229,7 +229,7 @@
       c.of = m.data.of;
       c.failed = m.data.failed || c.failed;
       if (m.data.check) { c.done++; c.rows[m.data.check] = m.data.verdicts; }
-      if (!now.key || unit(now.key) === m.data.unit) { soon(); }
+      if (!now.key || unit(now.key) === m.data.unit || left && unit(left) === m.data.unit) { soon(); }
       d.body.setAttribute("data-computed", m.data.unit + " " + c.done + " of " + c.of);
     };
     beside.postMessage({ module: module, files: survey.files });
@@ -243,11 +243,15 @@
     performance.mark("judges");
   };
   function start() {
-    var text = d.getElementById("engine").textContent.trim();
+    var text = d.getElementById("engine").textContent;
     unchanged(text, sums.engine).then(function (fine) {
       if (!fine) { refuse(); return; }
-      var raw = atob(text), bytes = new Uint8Array(raw.length), go = new Go();
-      for (var i = 0; i < raw.length; i++) { bytes[i] = raw.charCodeAt(i); }
+      // Seven bits stand in a letter, its eighth says only that another could not stand in a page (package pocket, dense).
+      var bytes = new Uint8Array(Math.floor(text.length * 7 / 8)), held = 0, has = 0, n = 0, go = new Go();
+      for (var i = 0; i < text.length; i++) {
+        held = (held << 7 | text.charCodeAt(i) & 127) & 0x7fff;
+        if ((has += 7) >= 8) { bytes[n++] = held >> (has -= 8); }
+      }
       return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer().then(function (b) {
         return WebAssembly.compile(b);
       }).then(function (m) {
@@ -292,6 +296,7 @@
   // ---- screens
   function go(key, column) {
     now = { key: key, column: column || 0, typed: "" };
+    if (!key || left && unit(key) === unit(left)) { left = ""; }
     keepNow();
     show();
     if (ready) { prepare(); }
@@ -331,7 +336,20 @@
     while (top && top % 2 === 0) { top /= 2; under /= 2; }
     return top ? (whole ? whole + "-" : "") + top + "/" + under : String(whole);
   }
-  function type(text) { now.typed = text; keepNow(); show(true); }
+  // type writes what is typed and leaves the rest of the screen.
+  function type(text) {
+    var out = main.querySelector(".typed"), side = main.querySelector('[data-key^="side "][aria-pressed="true"]');
+    now.typed = text;
+    keepNow();
+    if (!out || byKey[now.key].columns[now.column].words) { show(true); return; }
+    out.textContent = text || "\u00a0";
+    if (side) { side.textContent = sideText(byKey[now.key]); }
+  }
+  // sideText is what stands on the key of a wheel of the axle.
+  function sideText(x) {
+    var c = x.columns[now.column], has = (entries[x.key] || {})[c.name];
+    return x.key.slice(x.key.lastIndexOf(" ") + 1) + ": " + (x.key === now.key && now.typed || has || (c.last ? "last " + c.last : "not read"));
+  }
   // L and R of an axle are read together: both under one heading, column by column.
   function mateOf(t) {
     var m = t.mate ? byKey[t.mate] : null;
@@ -351,12 +369,21 @@
     if (now.column) { go(m ? m.key : t.key, now.column - 1); }
   }
   function accept(text) {
-    var began = performance.now();
-    if (enter(now.key, byKey[now.key].columns[now.column].name, text)) { next(); } else { show(true); }
-    main.getBoundingClientRect(); // with all of it in its place
-    d.body.setAttribute("data-ms", String(Math.round(performance.now() - began)));
+    if (enter(now.key, byKey[now.key].columns[now.column].name, text)) {
+      left = now.key;
+      next();
+      return;
+    }
+    show(true);
+    main.querySelector(".wrong").scrollIntoView({ block: "nearest" });
   }
+  // keys are made once for each kind of reading: what stays on the screen need not be drawn anew.
+  var pads = plain();
   function keys(c) {
+    var kind = c.unit + " " + c.notches;
+    return pads[kind] = pads[kind] || pad(c);
+  }
+  function pad(c) {
     var box = el("div", undefined, { "class": "keys" });
     function key(text, add, label, name) { box.appendChild(button(text, function () { type(now.typed + add); }, { "aria-label": label || text, "data-key": name || text, "class": name ? "notch" : "" })); }
     "1234567890".split("").forEach(function (n) { key(n, n); });
@@ -376,7 +403,7 @@
     if (c.unit === "in") {
       [["-1/16", -1], ["+1/16", 1]].forEach(function (x) {
         box.appendChild(button(x[0], function () {
-          var s = sixteenths(now.typed || c.last || "");
+          var s = sixteenths(now.typed || byKey[now.key].columns[now.column].last || "");
           if (s !== null && s + x[1] >= 0) { type(inches(s + x[1])); }
         }, { "aria-label": x[0] + ", a sixteenth " + (x[1] < 0 ? "less" : "more"), "data-key": x[0], "class": "step" }));
       });
@@ -450,59 +477,73 @@
     }
     return box;
   }
+  // left is what the reading before was of, if that was its last: what it came to stands on the next screen.
+  var left = "";
   // said stands above the keys: what is wrong or odd, and the worst that the readings come to.
-  function said(key) {
-    var box = el("div", undefined, { "class": "said" }), a = answers[unit(key)], c = computedOf(key), v = told(key)[0];
+  function said() {
+    var box = el("div", undefined, { "class": "said" });
+    if (left) { saidOf(box, left, named(left) + ": "); }
+    saidOf(box, now.key, "");
+    return box;
+  }
+  function saidOf(box, key, of) {
+    var a = answers[unit(key)], c = computedOf(key), v = told(key)[0];
     if (a && a.wrong) { box.appendChild(el("p", words(a.wrong), { "class": "wrong", role: "alert" })); }
     (a && a.odd || []).forEach(function (o) { box.appendChild(el("p", "Look again: " + words(o), { role: "alert" })); });
     if (a && a.odd && a.of) {
       box.appendChild(button("Read it again", function () { go(a.of.key, byKey[a.of.key].columns.findIndex(function (x) { return x.name === a.of.column; })); }, { "data-key": "again" }));
     }
     if (v) {
-      box.appendChild(el("p", v.verdict === "clear" ? "clear at all checks" + (c && c.of && c.done >= c.of ? "" : " by the plain rules") :
-        v.verdict + ": " + v.happens + (byKey[key].kind === "wheel" ? " at " + v.feature.replace("/", " ") : ""), { "class": v.verdict }));
+      box.appendChild(el("p", of + (v.verdict === "clear" ? "clear at all checks" + (c && c.of && c.done >= c.of ? "" : " by the plain rules") :
+        v.verdict + ": " + v.happens + (byKey[key].kind === "wheel" ? " at " + v.feature.replace("/", " ") : "")), { "class": v.verdict }));
     }
-    return box;
   }
   // below writes the verdicts anew and leaves the keys as they are.
   function below() {
-    var old = main.querySelector("section");
-    if (old && now.key) {
-      main.replaceChild(verdicts(now.key), old);
-      main.replaceChild(said(now.key), main.querySelector(".said"));
-    }
+    if (!now.key) { return; }
+    table();
+    main.replaceChild(said(), main.querySelector(".said"));
   }
-  function one() {
-    var t = byKey[now.key], c = t.columns[now.column], mine = (entries[t.key] || {})[c.name], m = mateOf(t);
-    main.appendChild(el("h2", named(t.key) + (t.kind === "wheel" ? "" : " (" + t.location + ")") + ": " + words(c.name), { "data-of": t.key, "data-column": c.name }));
+  var tall = 0; // the table's height, so that nothing moves until it is written again
+  function table() {
+    var old = main.querySelector("section");
+    if (!old || !now.key) { return; }
+    main.replaceChild(verdicts(now.key), old);
+    tall = main.querySelector("section").offsetHeight;
+  }
+  // one writes the screen of a reading around the keys, where these stand already.
+  function one(stays) {
+    var t = byKey[now.key], c = t.columns[now.column], mine = (entries[t.key] || {})[c.name], m = mateOf(t), before = stays;
+    function add(e) { return main.insertBefore(e, before); }
+    add(el("h2", named(t.key) + (t.kind === "wheel" ? "" : " (" + t.location + ")") + ": " + words(c.name), { "data-of": t.key, "data-column": c.name }));
     var begun = ready && things.some(function (x) { return unit(x.key) === unit(t.key) && Object.keys(entries[x.key] || {}).length; });
     if (begun && !answers[unit(t.key)]) {
       try { answers[unit(t.key)] = call("flangewayJudge", t.key); } catch (e) { say(e.message); }
     }
-    if (begun) { compute(t.key); }
-    main.appendChild(said(t.key));
+    if (begun || left) { compute(begun ? t.key : left); }
+    add(said());
     if (m) {
-      var sides = main.appendChild(el("div", undefined, { "class": "wide", role: "group", "aria-label": "wheels of the axle" }));
+      var sides = add(el("div", undefined, { "class": "wide", role: "group", "aria-label": "wheels of the axle" }));
       [first(t), mateOf(first(t))].forEach(function (x) {
-        var name = x.key.slice(x.key.lastIndexOf(" ") + 1), has = (entries[x.key] || {})[c.name], last = x.columns[now.column].last;
-        sides.appendChild(button(name + ": " + (x === t && now.typed || has || (last ? "last " + last : "not read")), function () {
+        sides.appendChild(button(sideText(x), function () {
           if (x !== t && (!now.typed || c.name === "note" || enter(t.key, c.name, now.typed))) { go(x.key, now.column); } else { show(true); }
-        }, { "aria-pressed": String(x === t), "data-key": "side " + name }));
+        }, { "aria-pressed": String(x === t), "data-key": "side " + x.key.slice(x.key.lastIndexOf(" ") + 1) }));
       });
     }
-    if (t.trace) { main.appendChild(el("p", "The traced profile of " + (t.last || "before") + " counts until something is read here today: from then on what was not read today is not measured.")); }
-    var line = main.appendChild(el("div", undefined, { "class": "entry" }));
+    if (t.trace) { add(el("p", "The traced profile of " + (t.last || "before") + " counts until something is read here today: from then on what was not read today is not measured.")); }
+    var line = add(el("div", undefined, { "class": "entry" }));
     line.appendChild(el("p", (c.last ? "last " + c.last + (t.last ? " on " + t.last : "") : "not read before") + (mine ? "; today " + mine : "") +
       " (" + (now.column + 1) + " of " + t.columns.length + ")"));
     if (c.name === "note") {
-      var input = main.appendChild(el("input", undefined, { "aria-label": "note", "data-key": "note", maxlength: "300" }));
+      var input = add(el("input", undefined, { "aria-label": "note", "data-key": "note", maxlength: "300" }));
       input.value = now.typed;
       input.addEventListener("input", function () { now.typed = input.value; keepNow(); });
     } else {
       line.insertBefore(el("output", now.typed || "\u00a0", { "class": "typed", "aria-live": "polite" }), line.firstChild);
-      main.appendChild(c.words ? choices(c) : keys(c));
+      if (!stays) { add(c.words ? choices(c) : keys(c)); }
     }
-    var box = main.appendChild(el("div", undefined, { "class": "wide three" }));
+    before = null;
+    var box = add(el("div", undefined, { "class": "wide three" }));
     box.appendChild(button("Take it", function () { if (now.typed) { accept(now.typed); } }, { "data-key": "take" }));
     box.appendChild(button("Skip", next, { "data-key": "skip" }));
     if (!c.words && c.name !== "note") {
@@ -511,19 +552,26 @@
     }
     if (c.last) { box.appendChild(button("As before: " + c.last.replace(/-/g, "\u2011"), function () { accept(c.last); }, { "data-key": "before" })); }
     box.appendChild(button("Before this", previous, { "data-key": "previous" }));
-    main.appendChild(el("p", words(c.name) + ": " + c.meaning + (c.unit ? ", " + c.unit : ""), { "class": "small" }));
-    main.appendChild(verdicts(t.key));
+    add(el("p", words(c.name) + ": " + c.meaning + (c.unit ? ", " + c.unit : ""), { "class": "small" }));
+    add(el("section", undefined, { "aria-label": "verdicts" }));
   }
   function show(same) {
     var focus = same === true && d.activeElement ? d.activeElement.getAttribute("data-key") : null;
-    main.textContent = "";
+    var c = now.key ? byKey[now.key].columns[now.column] : null, stays = c && !c.words && c.name !== "note" ? keys(c) : null;
+    if (stays && stays.parentNode !== main) { stays = null; }
+    Array.from(main.childNodes).forEach(function (e) { if (e !== stays) { main.removeChild(e); } });
     d.getElementById("back").hidden = !now.key;
     d.body.className = now.key ? "reading" : "";
     d.getElementById("today").textContent = "readings of " + day + (day === today() ? "" : ", and today is " + today() + ": save the sheets and begin a new day");
-    if (now.key) { one(); } else { list(); }
+    if (now.key) {
+      one(stays);
+      // The worst stands above the keys in the first picture, the table of all in the next: a phone takes its time over it.
+      main.lastChild.style.minHeight = tall + "px";
+      requestAnimationFrame(function () { setTimeout(table, 0); });
+    } else { list(); }
     if (focus) {
       var again = main.querySelector('[data-key="' + CSS.escape(focus) + '"]');
-      if (again) { again.focus(); }
+      if (again && again !== d.activeElement) { again.focus(); }
     }
   }
   // written are the files to save: the sheets that were written in or all of them as one workbook, and what says how they

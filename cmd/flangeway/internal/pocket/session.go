@@ -19,7 +19,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"flangeway/configs"
 	"flangeway/interaction"
@@ -92,13 +91,8 @@ func Open(files map[string][]byte, day string) (*Session, error) {
 	case err == nil && s.was.Date >= s.day:
 	case err == nil && s.was.Date.Known(): // no row may be of a day after that of its survey
 		s.dated, err = true, s.datedAt(s.day)
-	case err != nil: // without a date its rows are held to the device's clock, which may be behind
-		if err = s.datedAt(measure.DateOf(time.Date(2200, 12, 31, 0, 0, 0, 0, time.UTC))); err != nil {
-			return nil, err
-		}
-		fallthrough
-	default:
-		err = s.datedAt(max(s.day, newest(s.was)))
+	default: // without a date its rows are held to the device's clock, which may be behind
+		err = s.datedAt(max(s.day, s.lastRow()))
 	}
 	if err != nil {
 		return nil, err
@@ -141,13 +135,24 @@ func (s *Session) datedAt(day measure.Date) error {
 	return err
 }
 
-// newest is the day of the newest row.
-func newest(sv *survey.Survey) (day measure.Date) {
-	for _, w := range sv.Fleet.Wheels {
-		day = max(day, w.Date)
-	}
-	for _, f := range sv.Track.Features {
-		day = max(day, f.Date)
+// lastRow is the day of the newest row of the sheets.
+func (s *Session) lastRow() (day measure.Date) {
+	for _, file := range survey.SheetFiles() {
+		r, err := s.sheet(file)
+		if err != nil || len(r.list) == 0 { // what is wrong with it is said where it is read
+			continue
+		}
+		i := slices.IndexFunc(r.list[0], func(name string) bool {
+			return strings.EqualFold(strings.TrimSpace(name), "date")
+		})
+		for _, row := range r.list[1:] {
+			if i < 0 || i >= len(row) {
+				continue
+			}
+			if d, err := measure.ParseDate(strings.TrimSpace(row[i])); err == nil {
+				day = max(day, d)
+			}
+		}
 	}
 	return day
 }
