@@ -596,7 +596,15 @@ func decisionSheets(t *testing.T, ctx context.Context) {
 			if _, stderr, code := runFor(t, "report", c.dir, "--plain", "-o", file); code != exitOK {
 				t.Fatal(stderr)
 			}
-			sheetsOfPaper(t, ctx, file, c.most)
+			pages := sheetsOfPaper(t, ctx, file, c.most)
+			if c.dir == demo { // nothing of what decides is left to a list elsewhere
+				if s := pages[0] + pages[1]; strings.Contains(s, "work orders have all") || strings.Contains(s, "in the appendix") {
+					t.Error("the first two sheets do not hold all places and all readings beyond a federal limit")
+				}
+				if n := strings.Count(pages[1], "answered by"); n != 15 {
+					t.Errorf("%d readings beyond a federal limit on the second sheet, want 15", n)
+				}
+			}
 			b := open(t, ctx, file, 1280)
 			if evaluated[bool](b, `document.getElementById("appendix").open`) {
 				t.Error("the appendix is not folded")
@@ -614,7 +622,7 @@ const demoSheets = 6
 
 // sheetsOfPaper asserts that a page prints on so many sheets at most, each of them headed and named and none clipped,
 // with what is decided and signed on the first.
-func sheetsOfPaper(t *testing.T, ctx context.Context, file string, most int) {
+func sheetsOfPaper(t *testing.T, ctx context.Context, file string, most int) []string {
 	t.Helper()
 	reader, err := exec.LookPath("pdftotext")
 	if err != nil {
@@ -640,6 +648,7 @@ func sheetsOfPaper(t *testing.T, ctx context.Context, file string, most int) {
 			t.Errorf("%q does not stand on the first sheet", want)
 		}
 	}
+	return pages
 }
 
 // wordPlace is a word of a printed sheet with its place in points, as pdftotext -bbox has it.

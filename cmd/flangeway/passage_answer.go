@@ -339,16 +339,21 @@ func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *pas
 	z, on := p.At(at)
 	pic.Section = m.Section(at).Outlines(sectionBelow)
 	in.wheelPicture(&pic, w, p.Place.Tape, z, at)
-	rests := "the " + string(on)
-	if on == passage.Both {
-		rests = "wing and point"
-	}
-	pic.SectionNote = fmt.Sprintf("section %s the theoretical point, %s; rests on %s", behind(at), why, rests)
+	pic.SectionNote = fmt.Sprintf("section %s the theoretical point, %s; rests on %s", behind(at), why,
+		restsOn(on, "wing and point"))
 	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f kN)",
 		p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
 	pic.Desc = fmt.Sprintf("%s. Above, heights along the frog, stretched: tread, flange tip and floor. Below, the %s, "+
 		"to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
 	return pic
+}
+
+// restsOn is what carries a wheel, in words; both are those of its place.
+func restsOn(on passage.Carrier, both string) string {
+	if on == passage.Both {
+		return both
+	}
+	return "the " + string(on)
 }
 
 // sectionBelow is how far below the tread plane sections are drawn, mm.

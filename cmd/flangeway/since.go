@@ -113,9 +113,9 @@ func runSince(ctx context.Context, s streams, o sinceOptions, oldDir, newDir str
 	case "csv":
 		err = export.SinceCSV(&b, since)
 	case formatHTML:
-		err = paper.Since(since, paper.HTML).Write(&b)
+		err = paper.Since(since, now.Engine().Survey, paper.HTML).Write(&b)
 	default:
-		page := paper.Since(since, formOf(o.format))
+		page := paper.Since(since, now.Engine().Survey, formOf(o.format))
 		if o.output == "" {
 			page = s.show(page)
 		}

@@ -119,7 +119,7 @@ func (m *model) protectPlace(p *placeModel) protection {
 		case due.Known():
 			until = "to " + due.String()
 		}
-		return protection{"until then class 1 speed at most under a person of 213.7(a), " + until +
+		return protection{"until then class 1 speed at most under a person qualified by 213.7(a), " + until +
 			" (" + left[0].Rule.Remedy.Source + "), else out of service", due, false}
 	}
 	return protection{"until then out of service, " + m.law.from(), m.law.day, true}

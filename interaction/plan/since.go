@@ -35,6 +35,7 @@ type Followed struct {
 	Kind            string
 	Where, Location string
 	Rule            string // or the check
+	Source          string // of the rule; "" of a check, and of a rule that is in none of both surveys
 	Was, Now        string // "" if it was not there
 	Opened, Due     measure.Date
 	Protected       string
@@ -90,8 +91,8 @@ func sinceLimits(old, now *judge.Result, logged []survey.Logged) (out []Followed
 	}
 	day, then := now.Engine().Today(), old.Engine().Today()
 	follow := func(d *Defect) Followed {
-		x := Followed{Kind: OfLimit, Where: d.Where, Location: d.Location, Rule: d.Rule, Opened: d.Opened, Due: d.Due,
-			Protected: d.Protect}
+		x := Followed{Kind: OfLimit, Where: d.Where, Location: d.Location, Rule: d.Rule, Source: d.Source,
+			Opened: d.Opened, Due: d.Due, Protected: d.Protect}
 		if r := rows[key{d.Where, d.Rule}]; r != nil {
 			x.Opened, x.Due, x.Protected = r.Opened, r.Due, cmp.Or(r.Protected, x.Protected)
 		}

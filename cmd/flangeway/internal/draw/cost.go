@@ -55,7 +55,7 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	s.line(left, top+h, left+w, top+h, thin)
 	s.line(left+w, top, left+w, top+h, thin)
 	s.label(left+w/2, top+h+50, "middle", "cost, "+currency)
-	s.label(4, 20, "start", "solid: pairs left")
+	s.label(4, 20, "start", "solid: pairs left (at a step its cost: pairs left)")
 	s.label(4, 42, "start", "dashed: the track side's share of the cost, percent")
 	var steps, share [][2]float64
 	for i, p := range points {
@@ -70,11 +70,11 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	}
 	s.path(steps, false, thick)
 	s.path(share, false, style{width: 1, dash: "4 3"})
-	last := math.Inf(-1)
-	for _, i := range bigSteps(points) { // left of the step, where nothing of the curve is
-		at := math.Max(y(float64(points[i].Left))+20, last+line)
+	last := top + h - 6 + line
+	for _, i := range slices.Backward(bigSteps(points)) { // left of the step, where nothing of the curve is
+		at := math.Min(y(float64(points[i].Left))-6, last-line)
 		last = at
-		text := fmt.Sprintf("%s leaves %s", short(points[i].Cost), short(float64(points[i].Left)))
+		text := fmt.Sprintf("%s: %s", short(points[i].Cost), short(float64(points[i].Left)))
 		anchor, from := "end", x(points[i].Cost)-8
 		if from-float64(len(text))*letter*letterWide < left {
 			anchor, from = "start", x(points[i].Cost)+8

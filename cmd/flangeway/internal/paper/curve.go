@@ -3,7 +3,6 @@ package paper
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/internal/measure"
@@ -88,7 +87,7 @@ func Curve(c export.Curve, form Form) *Document {
 		p.item("bearing", fmt.Sprintf("%s in of tread left on the low rail beyond the least.",
 			measure.NearestInch(*c.BearingMM, 16)))
 	}
-	p.item("wear number", fmt.Sprintf("%.0f N for the truck.", c.WearN))
+	p.item("wear number", apartFigure(fmt.Sprintf("%.0f", c.WearN))+" N for the truck.")
 	balance := fmt.Sprintf("%.2f in of elevation missing", c.Unbalance)
 	if c.Unbalance < 0 {
 		balance = fmt.Sprintf("%.2f in more elevation than the speed asks for", -c.Unbalance)
@@ -139,19 +138,10 @@ func inputsEntered(p *Document, inputs []export.ShapeInput) {
 func inputTable(p *Document, inputs []export.ShapeInput) {
 	var rows [][]string
 	for _, in := range inputs {
-		rows = append(rows, []string{in.Name, apart(in.Value), in.From})
+		rows = append(rows, []string{in.Name, input(in.Name, in.Value), in.From})
 	}
 	p.table([]string{"what", "value", "from"}, rows)
-	p.para(unitsOfInputs)
 	p.gap()
-}
-
-// apart is a value with a blank between those of single wheels, and with its thousands apart.
-func apart(value string) string {
-	if list := strings.Split(value, ","); !strings.Contains(value, ", ") {
-		value = strings.Join(list, ", ")
-	}
-	return apartValue(value)
 }
 
 func footer(p *Document, warnings, cautions []string) {

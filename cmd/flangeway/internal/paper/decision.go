@@ -13,11 +13,12 @@ import (
 
 // What of a list stands on the sheet that is signed; the rest is named with where it stands.
 const (
-	maxDecided = 18 // lines of works
-	maxPulled  = 8  // wheelsets, and cars of a place
+	maxDecided = 40 // lines of places and of what stands under them
+	maxPulled  = 8  // cars of a place, works on wheels
+	maxSets    = 24 // cars with wheelsets
 	maxHeld    = 2  // places
 	maxNext    = 3  // readings
-	maxFederal = 8
+	maxFederal = 18
 )
 
 // Fold is the part of a page that is folded on the screen, and left out of print but if Printed.
@@ -57,10 +58,7 @@ func (c *checkPage) decision(in ReportInput) *Section {
 		s.para(fmt.Sprintf("What is not known: %s undecided and %s not measured.",
 			plural(sum.Count(interaction.Undecided), "pair", "pairs"), Count(sum.Count(interaction.NotMeasured))))
 	}
-	if in.Plan.Plan != nil {
-		c.decided(s, in)
-	}
-	c.nextReadings(s)
+	c.decided(s, in)
 	if in.shows("signatures") {
 		s.add(Section{ID: "signatures", Title: "Signatures", Blocks: []Block{Signatures{"Track department",
 			"Car department", "Operating department"}}})
@@ -68,50 +66,30 @@ func (c *checkPage) decision(in ReportInput) *Section {
 	return s
 }
 
-// decided lists the places where the plan works, first what ends most for the money, the wheels to pull and the cars
-// that are kept off.
+// decided lists the places where the plan works, first what ends most for the money, the wheels to pull, the cars
+// that are kept off and what to read next.
 func (c *checkPage) decided(s *Section, in ReportInput) {
 	p := in.Plan
 	t := Table{ID: "decision-places", Caption: "Places, first where 1,000 " + p.Currency + " end most", Fixed: true,
 		Columns: []Column{{Name: "place", Head: true, Long: true}, {Name: "what hits what", Long: true},
-			{Name: "work", Long: true}, {Name: "cost " + p.Currency, Number: true}, {Name: "ends pairs", Number: true},
-			{Name: "passes a year for 1,000", Number: true}, {Name: "total " + p.Currency, Number: true}}}
+			{Name: "whose work", Long: true}, {Name: "cost " + p.Currency, Number: true},
+			{Name: "ends pairs", Number: true}, {Name: "for 1,000 *", Number: true},
+			{Name: "total " + p.Currency, Number: true}}}
+	facts := c.beside(p)
+	used := 0
+	for _, f := range facts {
+		used += printedLines(Row{{Text: f.Text}}, 115)
+	}
 	var total, left int64
-	more, used := 0, 0
+	more := 0
 	for i := range in.Ranked {
 		x := &in.Ranked[i]
 		if x.Ends == 0 {
 			continue
 		}
 		total += x.Cents
-		hits, works := "", []string{}
-		if len(x.Hits) > 0 {
-			hits = x.Hits[0].Check.Happens
-		}
-		off := 0
-		for _, a := range x.Works {
-			if a.Effect == plan.Holds {
-				off++
-				continue
-			}
-			what, _, _ := strings.Cut(a.What, ", ")
-			what, _, _ = strings.Cut(what, ": ") // the readings stand in the work order
-			works = append(works, a.ID+": "+Words(what))
-		}
-		if off > 0 {
-			works = append(works, "keep "+plural(off, "car", "cars")+" off")
-		}
-		ended := Cell{}
-		if passes, weighed, ok := x.PerThousand(); ok {
-			ended.Text = plan.PassText(passes)
-			if w := plan.PassText(weighed); w != ended.Text {
-				ended.Lines = []string{"as ranked " + w}
-			}
-		}
-		row := Row{{Text: Name(x.Feature.Location), Lines: []string{Name(x.Feature.Name())}},
-			{Text: hits}, lines(works), {Text: thousands(x.Cents)}, {Text: Count(x.Ends)}, ended,
-			{Text: thousands(total)}}
-		if used += printedLines(row[:3], 17, 22, 36); more > 0 || used > maxDecided {
+		row := decidedRow(x, total)
+		if used += printedLines(row[:3], 26, 28, 44); more > 0 || used > maxDecided {
 			more, left = more+1, left+x.Cents
 			continue
 		}
@@ -119,22 +97,63 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 	}
 	if len(t.Rows) > 0 {
 		s.add(t)
+		s.para("* conflicting passes a year; a pass counts less where the worst cannot come of it.")
 	}
 	if more > 0 {
 		s.para(fmt.Sprintf("and %s for %s %s: the roadmaster's list and the work orders have all.", plural(more, "place",
 			"places"), thousands(left), p.Currency))
 	}
-	if list, cents := pulled(p); len(list) > 0 {
-		s.item("pull", fmt.Sprintf("%s, %s %s: %s", plural(len(list), "wheelset", "wheelsets"), thousands(cents),
-			p.Currency, shorten(list, maxPulled)))
+	for _, f := range facts {
+		s.add(f)
+	}
+}
+
+// decidedRow is a place with what hits there, whose work ends it, and what that and all before it costs.
+func decidedRow(x *plan.Ranked, total int64) Row {
+	hits, works, off := "", []string{}, 0
+	if len(x.Hits) > 0 {
+		hits = x.Hits[0].Check.Happens
+	}
+	for _, a := range x.Works {
+		if a.Effect == plan.Holds {
+			off++
+			continue
+		}
+		what, _, _ := strings.Cut(a.What, ", ")
+		what, _, _ = strings.Cut(what, ": ") // the readings stand in the work order
+		if a.Effect == plan.Reads {
+			what = "read again first"
+		}
+		works = append(works, a.ID+" "+a.Crew+": "+Words(what))
+	}
+	if off > 0 {
+		works = append(works, "keep "+plural(off, "car", "cars")+" off")
+	}
+	ended := Cell{}
+	if _, weighed, ok := x.PerThousand(); ok {
+		ended.Text = plan.PassText(weighed)
+	}
+	return Row{{Text: Name(x.Feature.Location) + ", " + Name(x.Feature.Name())}, {Text: hits}, lines(works),
+		{Text: thousands(x.Cents)}, {Text: Count(x.Ends)}, ended, {Text: thousands(total)}}
+}
+
+// beside is what is decided besides the places: wheels to pull, cars that are kept off, what to read next.
+func (c *checkPage) beside(p Planned) (out []Fact) {
+	if p.Plan == nil {
+		return c.nextReadings()
+	}
+	if list, sets, cents := pulled(p); len(list) > 0 {
+		out = append(out, Fact{"pull", fmt.Sprintf("%s, %s %s: %s", plural(sets, "wheelset", "wheelsets"),
+			thousands(cents), p.Currency, shorten(list, maxSets))})
 	}
 	if off := keptOff(p); len(off) > 0 {
 		list := strings.Join(off[:min(len(off), maxHeld)], "; ")
 		if n := len(off) - maxHeld; n > 0 {
 			list += fmt.Sprintf("; and %s, in the order of transportation", plural(n, "more place", "more places"))
 		}
-		s.item("keep off", list)
+		out = append(out, Fact{"keep off", list})
 	}
+	return append(out, c.nextReadings()...)
 }
 
 // printedLines is about how many lines a row takes whose cells hold so many letters a line.
@@ -150,23 +169,35 @@ func printedLines(row Row, wide ...int) int {
 	return most
 }
 
-// pulled names the wheelsets that the plan works on, each once, with what that costs.
-func pulled(p Planned) (list []string, cents int64) {
+// pulled names the wheelsets that the plan works on by their cars, with how many they are and what that costs.
+func pulled(p Planned) (list []string, sets int, cents int64) {
+	var cars []string
+	axles := map[string][]string{}
 	for _, a := range p.Actions {
 		if a.Side != plan.Car || a.Effect != plan.Sets {
 			continue
 		}
 		cents += a.Cents
-		id := Name(strings.TrimPrefix(a.Where, "wheel/"))
-		if n := len(id); n > 2 && strings.HasPrefix(a.Where, "wheel/") { // the axle: L2 and R2 are one
-			i := strings.LastIndexByte(id, ' ')
-			id = id[:i] + " axle " + id[i+2:]
+		car, axle := strings.TrimPrefix(a.Where, "wheel/"), ""
+		if i := strings.LastIndexByte(car, ' '); i >= 0 && car != a.Where { // the axle: L2 and R2 are one
+			car, axle = car[:i], car[i+2:]
 		}
-		if !slices.Contains(list, id) {
-			list = append(list, id)
+		if axles[car] == nil {
+			cars = append(cars, car)
+		}
+		if !slices.Contains(axles[car], axle) {
+			axles[car] = append(axles[car], axle)
+			sets++
 		}
 	}
-	return list, cents
+	for _, car := range cars {
+		id := Name(car)
+		if of := axles[car]; of[0] != "" {
+			id += " axle " + strings.Join(of, "+")
+		}
+		list = append(list, id)
+	}
+	return list, sets, cents
 }
 
 // keptOff lists the cars that are held, a line for each place, in the order of the plan.
@@ -199,15 +230,16 @@ func keptOff(p Planned) []string {
 }
 
 // nextReadings names the readings that would decide most.
-func (c *checkPage) nextReadings(s *Section) {
+func (c *checkPage) nextReadings() []Fact {
 	var list []string
 	for _, u := range c.in.Open {
 		list = append(list, fmt.Sprintf("%s of %s (%s)", u.Reading, c.name(u.Where),
 			plural(u.Pairs, "pair", "pairs")))
 	}
-	if len(list) > 0 {
-		s.item("read next", shorten(list, maxNext))
+	if len(list) == 0 {
+		return nil
 	}
+	return []Fact{{"read next", shorten(list, maxNext)}}
 }
 
 // federalAnswers is what the plan does about each reading beyond a federal limit, by where and rule; none without one.
@@ -226,7 +258,7 @@ func federalAnswers(p *plan.Plan) map[[2]string][]string {
 // federal lists the readings beyond a federal limit, those that leave no choice.
 func (c *checkPage) federal(p *plan.Plan) *Section {
 	t := Table{ID: "federal-table", Caption: "Readings beyond a federal limit", Fixed: true,
-		Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "reading", Typed: true}, {Name: "limit"},
+		Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "reading", Long: true}, {Name: "limit", Long: true},
 			{Name: "what the rule asks for", Long: true}}}
 	more := 0
 	answers := federalAnswers(p)
@@ -244,8 +276,8 @@ func (c *checkPage) federal(p *plan.Plan) *Section {
 		}
 		_, condemns := limitWords(l)
 		t.Rows = append(t.Rows, Row{where, {Text: l.Quantity + " " + c.name(l.Shown)},
-			{Text: c.words(condemns)}, {Text: c.words(asksFor(l)), Lines: append([]string{l.Source},
-				answers[[2]string{l.Where, l.Rule}]...)}})
+			{Text: c.words(condemns)}, {Text: c.words(asksFor(l)), Lines: []string{strings.Join(append([]string{l.Source},
+				answers[[2]string{l.Where, l.Rule}]...), "; ")}}})
 	}
 	if len(t.Rows) == 0 {
 		return nil

@@ -48,8 +48,8 @@ func (v view) Sections() []Section {
 	return out
 }
 
-// mixed is a mixed number: a browser would break the line behind its hyphen.
-var mixed = regexp.MustCompile(`[0-9]+-[0-9]+/[0-9]+`)
+// mixed is a mixed number or a day: a browser would break the line behind its hyphen.
+var mixed = regexp.MustCompile(`[0-9]+-[0-9]+/[0-9]+|\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b`)
 
 // quoted is a text as a string of a style sheet, every sign and blank by its number: the template's own escaping takes
 // what stands before a colon for the scheme of an address.
@@ -67,7 +67,7 @@ func quoted(s string) template.CSS {
 	return template.CSS(b.String())
 }
 
-// whole escapes a text and keeps its mixed numbers on one line.
+// whole escapes a text and keeps its mixed numbers and days on one line.
 func whole(s string) template.HTML {
 	return template.HTML(mixed.ReplaceAllString(template.HTMLEscapeString(s), `<span class="w">$0</span>`))
 }

@@ -8,10 +8,6 @@ import (
 	"flangeway/internal/measure"
 )
 
-// unitsOfInputs says what stands without a unit in a table of inputs.
-const unitsOfInputs = "Without a unit: lengths are inches, hollow is millimetres, speed mph, weight pounds, curves " +
-	"degrees."
-
 // Passage is the page of the passage command.
 func Passage(a export.Passage, form Form) *Document {
 	p := &Document{Form: form}
@@ -158,7 +154,7 @@ func judgedItems(p *Document, a export.Passage) {
 			s = "READ AGAIN FIRST (" + j.Doubt + "): " + j.Verdict + ", " + j.Text
 		}
 		if j.Settle != "" {
-			s += "; settle: " + j.Settle
+			s += "; settle: " + spokenText(j.Settle)
 		}
 		p.item(j.Check, s)
 	}

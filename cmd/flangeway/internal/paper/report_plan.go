@@ -68,8 +68,7 @@ func reportedOrders(p Planned) *Section {
 			if len(i.Check) > 0 {
 				after = lines(nonempty(after.Text, Words(strings.Join(i.Check, "; "))))
 			}
-			t.Rows = append(t.Rows, Row{{Text: i.ID}, {Text: Name(i.Location), Lines: []string{Name(i.Where)}}, work,
-				after, {}})
+			t.Rows = append(t.Rows, Row{{Text: i.ID}, lines(nonempty(Name(i.Location), Name(i.Where))), work, after, {}})
 		}
 		s.add(t)
 	}
@@ -130,7 +129,7 @@ func few(list []string) []string {
 // wheelsets is what the car department does: a wheelset is one row. Cars that are kept off a place stand in the order
 // of transportation, and every reading before and after in the appendix.
 func wheelsets(list []plan.CarLine) Table {
-	t := Table{ID: "car-work", Caption: "Sheet for the car department (cuts are off the radius)", Fixed: true,
+	t := Table{ID: "car-work", Caption: "Sheet for the car department", Fixed: true,
 		Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheels"}, {Name: "do", Long: true},
 			{Name: "because", Long: true}, {Name: "read, done, by"}}}
 	last := ""
@@ -190,7 +189,7 @@ func wheelWork(l plan.CarLine) Cell {
 		what = "turn the flanges alone"
 	}
 	return Cell{Text: what + ": flange " + w.Height + " in high, " + w.Thickness + " in thick",
-		Lines: []string{w.Cut + " in off; rim left " + l.Position + " " + w.Rim + " in"}}
+		Lines: []string{w.Cut + " in off the radius; rim left " + l.Position + " " + w.Rim + " in"}}
 }
 
 // carReadings is the car department's sheet with every reading before and after the work.

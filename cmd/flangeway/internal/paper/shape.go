@@ -23,13 +23,17 @@ func Shape(s export.Shape, form Form) *Document {
 	p.table([]string{"wheel", "height in", "thickness in", "vertical in", "hollow mm", "face deg", "face in",
 		"rim in"}, rows, 1, 2, 3, 4, 5, 6, 7)
 	p.gap()
-	p.heading(2, "Contact over the lateral shift")
+	p.heading(2, "Contact over the lateral shift (json and csv have every step)")
 	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from " +
 		"the " +
 		"track plane.")
 	p.gap()
 	rows = nil
-	for _, r := range s.RRD {
+	every := max(1, len(s.RRD)/shownShifts)
+	for i, r := range s.RRD {
+		if i%every != 0 && i != len(s.RRD)-1 && (every == 1 || math.Abs(r.Shift) > measure.Near) {
+			continue
+		}
 		rows = append(rows, []string{fmt.Sprintf("%.3f", r.Shift/measure.MMPerInch), fmt.Sprintf("%.2f", r.Shift),
 			fmt.Sprintf("%.3f", r.RRD),
 			fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY), fmt.Sprintf("%.2f", r.NearAngle),
@@ -68,11 +72,12 @@ func Shape(s export.Shape, form Form) *Document {
 			what   string
 			span   *export.ShapeSpan
 			digits int
-		}{{"play mm", r.Play, 2}, {"radii differ at the flange mm", r.Flange, 2}, {"conicity, harmonic", r.Harmonic,
-			3}, {"reached over needed", r.Steering, 2}} {
+			unit   string
+		}{{"play", r.Play, 2, " mm"}, {"radii differ at the flange by", r.Flange, 2, " mm"},
+			{"conicity, harmonic", r.Harmonic, 3, ""}, {"reached over needed", r.Steering, 2, ""}} {
 			if v.span != nil {
-				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits),
-					number(&v.span.Greatest, v.digits)})
+				rows = append(rows, []string{v.what, number(&v.span.Least, v.digits) + v.unit,
+					number(&v.span.Greatest, v.digits) + v.unit})
 			}
 		}
 		p.gap()
@@ -84,12 +89,15 @@ func Shape(s export.Shape, form Form) *Document {
 		rows = append(rows, []string{h.Side, number(h.A, 3), number(h.B, 3), number(h.P0, 0), number(h.Approach, 4)})
 	}
 	p.heading(2, "Contact ellipse after Hertz, axle in the middle")
-	p.table([]string{"side", "a along mm", "b across mm", "p0 MPa", "approach mm"}, rows, 1, 2, 3, 4)
+	p.table([]string{"side", "half length mm", "half width mm", "pressure MPa", "flattened mm"}, rows, 1, 2, 3, 4)
 	p.gap()
 	inputsEntered(p, s.Inputs)
 	footer(p, s.Warnings, s.Cautions)
 	return p
 }
+
+// shownShifts is about how many shifts the page shows.
+const shownShifts = 24
 
 // turning says what the lathe must take, before anything else: it is what a worn wheel is asked about.
 func turning(p *Document, list []export.ShapeTurning) {

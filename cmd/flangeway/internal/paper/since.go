@@ -5,8 +5,10 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/interaction"
 	"flangeway/interaction/plan"
 	"flangeway/internal/measure"
+	"flangeway/internal/survey"
 )
 
 // backToService stands with whatever says that a defect is closed.
@@ -14,8 +16,8 @@ const backToService = "Closed means that a reading of a later day is within the 
 	"and no car back to service: a qualified person does that, by readings."
 
 // Since is the page of what is new, worse, closed, overdue and still open from one survey to the next.
-func Since(s *export.Since, form Form) *Document {
-	d := &Document{Form: form, Title: "What became of it", Caution: s.Cautions[0], Program: s.Program}
+func Since(s *export.Since, sv *survey.Survey, form Form) *Document {
+	d := (&Document{Form: form, Title: "What became of it", Caution: s.Cautions[0], Program: s.Program}).measured(sv)
 	name := cmp.Or(s.Railroad, "a railroad without a name")
 	if form == HTML { // the page bears its title already
 		d.heading(2, name)
@@ -64,7 +66,7 @@ func (d *Document) since(title string, list []plan.Followed, takes func(x *plan.
 			where = d.name(x.Location) + ", " + where
 		}
 		if d.Form != Text {
-			t.Rows = append(t.Rows, Row{{Text: where}, {Text: x.Rule}, {Text: d.words(x.Was)}, {Text: d.words(x.Now)},
+			t.Rows = append(t.Rows, Row{{Text: where}, {Text: d.words(ruleOf(x))}, {Text: d.words(x.Was)}, {Text: d.words(x.Now)},
 				{Text: dayWord(x.Opened)}, {Text: dayWord(x.Due)}, {Text: d.words(d.holds(x))}})
 			continue
 		}
@@ -85,6 +87,14 @@ func (d *Document) since(title string, list []plan.Followed, takes func(x *plan.
 	if started {
 		d.gap()
 	}
+}
+
+// ruleOf says which rule a reading is beyond, or what hits; the name of a rule without a known source stays.
+func ruleOf(x *plan.Followed) string {
+	if c := interaction.CheckByID(x.Rule); c != nil && x.Kind == plan.OfConflict {
+		return c.Happens
+	}
+	return cmp.Or(x.Source, x.Rule)
 }
 
 // dayWord is a day, "" if it is not known.
@@ -108,7 +118,7 @@ func became(x *plan.Followed) string {
 
 // holds says under which rule it stands, by when it is due, and what closed it or keeps it open.
 func (d *Document) holds(x *plan.Followed) string {
-	s := x.Rule
+	s := ruleOf(x)
 	if d.Form != Text {
 		s = ""
 	} else if x.Opened.Known() {

@@ -57,12 +57,10 @@ var (
 	// mixedTyped is a mixed number as a book may have it: 1 7/16".
 	mixedTyped = regexp.MustCompile(`(^|[^\w./:\-])(\d{1,2}) (\d+/\d+)(["”″]| in\b)`)
 	// feetInches is 5' 8"; minutes of a degree are none.
-	feetInches  = regexp.MustCompile(`(^|[^\w./:\-°])(\d+)['’′] ?(` + figurePattern + `|\d+ \d+/\d+)["”″]?`)
-	feetAlone   = regexp.MustCompile(`(^|[^\w./:\-°])(\d+)['’′]`)
-	wheelInputs = regexp.MustCompile(`\b(height|thickness|vertical) (` + signed + `)($|,)`)
-	twice       = regexp.MustCompile(`(` + signed + `) (in|lb) \((` + signed + `) (mm|kN)\)|(` + signed + `) (mm|kN) \((` +
+	feetInches = regexp.MustCompile(`(^|[^\w./:\-°])(\d+)['’′] ?(` + figurePattern + `|\d+ \d+/\d+)["”″]?`)
+	feetAlone  = regexp.MustCompile(`(^|[^\w./:\-°])(\d+)['’′]`)
+	twice      = regexp.MustCompile(`(` + signed + `) (in|lb) \((` + signed + `) (mm|kN)\)|(` + signed + `) (mm|kN) \((` +
 		signed + `) (in|lb)\)`)
-	bareInput = regexp.MustCompile(`^[<>]?=?` + signed + `$`)
 	// spanBehind is the range of a computed figure, in its unit.
 	spanBehind  = regexp.MustCompile(`^ \(` + signed + `\.\.` + signed + `\)`)
 	speedColumn = regexp.MustCompile(`\bspeed[_ ]mph\b`)
@@ -222,7 +220,7 @@ func (c conversion) figure(x string) string {
 	if c.unit == "mm" || c.unit == "km/h" || c.unit == "m" {
 		text = strings.TrimSuffix(text, ".0")
 	}
-	if whole, _, _ := strings.Cut(text, "."); len(whole) > 4 {
+	if whole, _, _ := strings.Cut(text, "."); len(whole) > 4 || c.unit == "lb" {
 		return configs.Apart(text)
 	}
 	return text
@@ -338,9 +336,6 @@ func blockIn(u Units, b Block, w func(string) string) Block {
 	case Heading:
 		return Heading{b.Level, w(b.Text)}
 	case Para:
-		if u == Metric && b.Text == unitsOfInputs {
-			return Para{"Lengths in millimetres, speeds in km/h, forces in kN, curves in degrees."}
-		}
 		return Para{w(b.Text)}
 	case Indented:
 		return Indented{w(b.Text)}
@@ -398,47 +393,6 @@ func blockIn(u Units, b Block, w func(string) string) Block {
 	return b
 }
 
-// inputUnit is the unit of a value that was typed without one, by the name under which it is listed; "" for a figure
-// without a unit.
-func inputUnit(name string) string {
-	has := func(words ...string) bool {
-		return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(name, w) })
-	}
-	switch {
-	case has("hollow", "step", "amplitude", "max shift"):
-		return "mm"
-	case has("speed"):
-		return "mph"
-	case has("gross"):
-		return "lb"
-	case has("angle", "read over"):
-		return ""
-	case has("gauge", "height", "thickness", "vertical", "back-to-back", "diameter", "rim", "wear", "elevation",
-		"wheelbase", "depth", "width", "gap", "drop", "chip", "check", "face", "clearance", "undercut", "rise",
-		"worn", "warp", "centers"):
-		return "in"
-	}
-	return ""
-}
-
-// input is a value, or one of each wheel, with its unit.
-func input(name, value string) string {
-	if strings.HasPrefix(name, "wheel") {
-		return wheelInputs.ReplaceAllString(value, "$1 $2 in$3")
-	}
-	unit := inputUnit(name)
-	if unit == "" {
-		return value
-	}
-	parts := strings.Split(value, ",")
-	for i, x := range parts {
-		if bareInput.MatchString(x) {
-			parts[i] += " " + unit
-		}
-	}
-	return strings.Join(parts, ", ")
-}
-
 // table converts its cells; figures under a head with a unit are of that unit. A column under nothing but a unit says
 // the one before it once more and is left out.
 func (u Units) table(t Table, w func(string) string) Table {
@@ -459,7 +413,7 @@ func (u Units) table(t Table, w func(string) string) Table {
 		}
 		keep, columns = append(keep, i), append(columns, c)
 	}
-	inputs := u == Metric && len(t.Columns) == 3 && t.Columns[1].Name == "value"
+	inputs := len(t.Columns) == 3 && t.Columns[1].Name == "value"
 	rows := make([]Row, len(t.Rows))
 	for r, row := range t.Rows {
 		for _, i := range keep {
@@ -467,10 +421,9 @@ func (u Units) table(t Table, w func(string) string) Table {
 			if to, ok := convert[i]; ok {
 				c.Text = to.run(c.Text)
 			} else {
-				if inputs && i == 1 {
-					c.Text = input(row[0].Text, c.Text)
+				if !inputs || i != 1 || !strings.Contains(row[0].Text, "hollow") { // which is read in millimetres
+					c.Text = w(c.Text)
 				}
-				c.Text = w(c.Text)
 			}
 			c.Lines = slices.Clone(c.Lines)
 			for k := range c.Lines {

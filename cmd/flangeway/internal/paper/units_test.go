@@ -33,6 +33,7 @@ func TestUnits(t *testing.T) {
 		{Trade, "P2 186.3 kN, static 159.0 kN", "P2 41.9 kips, static 35.7 kips"},
 		{Trade, "0.117 in (2.97 mm)", "0.117 in"},
 		{Trade, "85.5 kN (19212 lb)", "19212 lb"},
+		{Trade, "1000 kg", "2,205 lb"},
 		{Trade, "+6.50 mm (+5.21..+7.35)", "+0.256 in (+0.205..+0.289)"},
 		{Trade, "by 2.7 mm (2.7..0.7) until", "by 0.106 in (0.106..0.028) until"},
 		{Metric, "-0.19 in (-0.26..0.12)", "-4.8 mm (-6.6..3)"},
