@@ -58,7 +58,12 @@ func (c *checkPage) decision(in ReportInput) *Section {
 		s.para(fmt.Sprintf("What is not known: %s undecided and %s not measured.",
 			plural(sum.Count(interaction.Undecided), "pair", "pairs"), Count(sum.Count(interaction.NotMeasured))))
 	}
-	c.decided(s, in)
+	if in.Plan.Plan != nil {
+		c.decided(s, in)
+	}
+	if text := c.nextReadings(); text != "" {
+		s.item("read next", text)
+	}
 	if in.shows("signatures") {
 		s.add(Section{ID: "signatures", Title: "Signatures", Blocks: []Block{Signatures{"Track department",
 			"Car department", "Operating department"}}})
@@ -66,8 +71,8 @@ func (c *checkPage) decision(in ReportInput) *Section {
 	return s
 }
 
-// decided lists the places where the plan works, first what ends most for the money, the wheels to pull, the cars
-// that are kept off and what to read next.
+// decided lists the places where the plan works, first what ends most for the money, the wheels to pull and the cars
+// that are kept off.
 func (c *checkPage) decided(s *Section, in ReportInput) {
 	p := in.Plan
 	t := Table{ID: "decision-places", Caption: "Places, first where 1,000 " + p.Currency + " end most", Fixed: true,
@@ -75,8 +80,8 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 			{Name: "whose work", Long: true}, {Name: "cost " + p.Currency, Number: true},
 			{Name: "ends pairs", Number: true}, {Name: "for 1,000 *", Number: true},
 			{Name: "total " + p.Currency, Number: true}}}
-	facts := c.beside(p)
-	used := 0
+	facts := beside(p)
+	used := printedLines(Row{{Text: c.nextReadings()}}, 115)
 	for _, f := range facts {
 		used += printedLines(Row{{Text: f.Text}}, 115)
 	}
@@ -137,11 +142,8 @@ func decidedRow(x *plan.Ranked, total int64) Row {
 		{Text: thousands(x.Cents)}, {Text: Count(x.Ends)}, ended, {Text: thousands(total)}}
 }
 
-// beside is what is decided besides the places: wheels to pull, cars that are kept off, what to read next.
-func (c *checkPage) beside(p Planned) (out []Fact) {
-	if p.Plan == nil {
-		return c.nextReadings()
-	}
+// beside is what is decided besides the places: wheels to pull and cars that are kept off.
+func beside(p Planned) (out []Fact) {
 	if list, sets, cents := pulled(p); len(list) > 0 {
 		out = append(out, Fact{"pull", fmt.Sprintf("%s, %s %s: %s", plural(sets, "wheelset", "wheelsets"),
 			thousands(cents), p.Currency, shorten(list, maxSets))})
@@ -153,7 +155,7 @@ func (c *checkPage) beside(p Planned) (out []Fact) {
 		}
 		out = append(out, Fact{"keep off", list})
 	}
-	return append(out, c.nextReadings()...)
+	return out
 }
 
 // printedLines is about how many lines a row takes whose cells hold so many letters a line.
@@ -229,17 +231,14 @@ func keptOff(p Planned) []string {
 	return out
 }
 
-// nextReadings names the readings that would decide most.
-func (c *checkPage) nextReadings() []Fact {
+// nextReadings names the readings that would decide most; "" if none would.
+func (c *checkPage) nextReadings() string {
 	var list []string
 	for _, u := range c.in.Open {
 		list = append(list, fmt.Sprintf("%s of %s (%s)", u.Reading, c.name(u.Where),
 			plural(u.Pairs, "pair", "pairs")))
 	}
-	if len(list) == 0 {
-		return nil
-	}
-	return []Fact{{"read next", shorten(list, maxNext)}}
+	return shorten(list, maxNext)
 }
 
 // federalAnswers is what the plan does about each reading beyond a federal limit, by where and rule; none without one.

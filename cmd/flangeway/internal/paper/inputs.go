@@ -65,6 +65,9 @@ func inputIn(unit, value string) string {
 	text := value
 	switch unit {
 	case "in":
+		if strings.HasSuffix(value, "'") { // whole feet
+			return value
+		}
 		text = strings.TrimSuffix(measure.Spec{}.Print(value), `"`)
 	case "lb":
 		if v, ok := measure.Count(value); ok {

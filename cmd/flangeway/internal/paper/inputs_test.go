@@ -11,6 +11,7 @@ func TestInputsBearTheirUnit(t *testing.T) {
 		{"rim thickness", "1-1/4..1-1/2", "1-1/4..1-1/2 in", "31.8..38.1 mm"},
 		{"back-to-back, axle 1", "53 3/8", "53-3/8 in", "1355.7 mm"},
 		{"gauge", "4' 8-1/2\"", "56-1/2 in", "1435.1 mm"},
+		{"truck centers", "46'", "46'", "14 m"},
 		{"wheelbase", "70", "70 in", "1778 mm"},
 		{"gross", "220,000", "220,000 lb", "978.6 kN"},
 		{"gross weight", "286K", "286,000 lb", "1272.2 kN"},
