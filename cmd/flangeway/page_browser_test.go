@@ -598,7 +598,8 @@ func decisionSheets(t *testing.T, ctx context.Context) {
 			}
 			pages := sheetsOfPaper(t, ctx, file, c.most)
 			if c.dir == demo { // nothing of what decides is left to a list elsewhere
-				if s := pages[0] + pages[1]; strings.Contains(s, "work orders have all") || strings.Contains(s, "in the appendix") {
+				s := pages[0] + pages[1]
+				if strings.Contains(s, "work orders have all") || strings.Contains(s, "in the appendix") {
 					t.Error("the first two sheets do not hold all places and all readings beyond a federal limit")
 				}
 				if n := strings.Count(pages[1], "answered by"); n != 15 {

@@ -66,8 +66,8 @@ func (d *Document) since(title string, list []plan.Followed, takes func(x *plan.
 			where = d.name(x.Location) + ", " + where
 		}
 		if d.Form != Text {
-			t.Rows = append(t.Rows, Row{{Text: where}, {Text: d.words(ruleOf(x))}, {Text: d.words(x.Was)}, {Text: d.words(x.Now)},
-				{Text: dayWord(x.Opened)}, {Text: dayWord(x.Due)}, {Text: d.words(d.holds(x))}})
+			t.Rows = append(t.Rows, Row{{Text: where}, {Text: d.words(ruleOf(x))}, {Text: d.words(x.Was)},
+				{Text: d.words(x.Now)}, {Text: dayWord(x.Opened)}, {Text: dayWord(x.Due)}, {Text: d.words(d.holds(x))}})
 			continue
 		}
 		if !started {
