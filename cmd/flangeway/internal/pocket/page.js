@@ -25,7 +25,10 @@
   // Columns are written as people say them, and a thing by its kind and name.
   function words(text) { return text.replace(/\b[a-z]+(?:_[a-z]+)+\b/g, function (w) { return Object.hasOwn(survey.words, w) ? survey.words[w] : w; }); }
   function named(key) { var at = key.indexOf("/"); return key.charAt(0).toUpperCase() + key.slice(1, at) + " " + key.slice(at + 1); }
-  function say(text) { d.getElementById("kept").textContent = text; }
+  // noted stands in the head; tell is read out by a screen reader, say is both.
+  function noted(text) { d.getElementById("kept").textContent = text; }
+  function tell(text) { d.getElementById("told").textContent = text; }
+  function say(text) { noted(text); tell(text); }
   function today() {
     var t = new Date();
     return t.getFullYear() + "-" + String(t.getMonth() + 1).padStart(2, "0") + "-" + String(t.getDate()).padStart(2, "0");
@@ -77,14 +80,14 @@
     sent = batch;
     typing = false;
     writing = true;
-    if (!failed) { say("keeping"); }
+    if (!failed) { noted("keeping"); }
     t.oncomplete = function () {
       writing = false;
       sent = [];
       if (channel && batch.length) { channel.postMessage("log"); }
       if (waiting.length || typing) { flush(); return; }
       failed = false; // whatever failed before has waited, and is kept now
-      say("kept on this device");
+      noted("kept on this device");
     };
     t.onabort = function () {
       writing = false;
@@ -343,6 +346,7 @@
     keepNow();
     if (!out || byKey[now.key].columns[now.column].words) { show(true); return; }
     out.textContent = text || "\u00a0";
+    if (text.length > 9) { out.scrollLeft = 1e4; } // to its end
     if (side) { side.textContent = sideText(byKey[now.key]); }
   }
   // sideText is what stands on the key of a wheel of the axle.
@@ -372,6 +376,7 @@
     if (enter(now.key, byKey[now.key].columns[now.column].name, text)) {
       left = now.key;
       next();
+      if (left || now.key) { tell(worstOf(left || now.key)); }
       return;
     }
     show(true);
@@ -487,16 +492,22 @@
     return box;
   }
   function saidOf(box, key, of) {
-    var a = answers[unit(key)], c = computedOf(key), v = told(key)[0];
+    var a = answers[unit(key)], v = told(key)[0];
     if (a && a.wrong) { box.appendChild(el("p", words(a.wrong), { "class": "wrong", role: "alert" })); }
     (a && a.odd || []).forEach(function (o) { box.appendChild(el("p", "Look again: " + words(o), { role: "alert" })); });
     if (a && a.odd && a.of) {
       box.appendChild(button("Read it again", function () { go(a.of.key, byKey[a.of.key].columns.findIndex(function (x) { return x.name === a.of.column; })); }, { "data-key": "again" }));
     }
     if (v) {
-      box.appendChild(el("p", of + (v.verdict === "clear" ? "clear at all checks" + (c && c.of && c.done >= c.of ? "" : " by the plain rules") :
-        v.verdict + ": " + v.happens + (byKey[key].kind === "wheel" ? " at " + v.feature.replace("/", " ") : "")), { "class": v.verdict }));
+      box.appendChild(el("p", of + worstOf(key), { "class": v.verdict }));
     }
+  }
+  // worstOf is the worst that the readings of a thing come to.
+  function worstOf(key) {
+    var c = computedOf(key), v = told(key)[0];
+    if (!v) { return ""; }
+    return v.verdict === "clear" ? "clear at all checks" + (c && c.of && c.done >= c.of ? "" : " by the plain rules") :
+      v.verdict + ": " + v.happens + (byKey[key].kind === "wheel" ? " at " + v.feature.replace("/", " ") : "");
   }
   // below writes the verdicts anew and leaves the keys as they are.
   function below() {
@@ -678,7 +689,7 @@
     if (!fine) { refuse(); return; }
     opened(function (x) {
       db = x;
-      if (!db) { lost(); } else { say("kept on this device"); }
+      if (!db) { lost(); } else { noted("kept on this device"); }
       restore(false, function () {
         show();
         d.body.setAttribute("data-open", "yes");
