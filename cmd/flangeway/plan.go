@@ -279,13 +279,9 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 		if err = beside(&printed, engine, opt, p); err != nil {
 			return p, err
 		}
-		var ranks []plan.Risk
-		if ranks, err = plan.Risks(engine.Judge(), printed.Assessment); err != nil {
-			return p, err
-		}
 		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf,
-			notes, caution.Plan(sv), export.PlanBeside{Risks: ranks, Next: printed.Measure, Wear: printed.Wear,
-				Orders: p.Orders(), Sheet: p.CarSheet()})
+			notes, caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings, Next: printed.Measure,
+				Wear: printed.Wear, Orders: p.Orders(), Sheet: p.CarSheet()})
 	case o.format == "csv" && len(kinds) > 0:
 		err = export.RankedCSV(b, list, sv.Columns, caution.Plan(sv))
 	case o.format == "csv":
@@ -312,6 +308,10 @@ func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *pl
 	if to.Assessment, err = plan.Assess(engine); err != nil {
 		return err
 	}
+	if to.Risks, err = plan.Risks(engine.Judge(), to.Assessment); err != nil {
+		return err
+	}
+	to.Placings = p.Placings(to.Risks)
 	if to.Wear, err = plan.WearRates(sv); err != nil {
 		return err
 	}

@@ -120,12 +120,20 @@ func (c *chances) find(check, w int, p *placeModel) float64 {
 
 // perTrip is the expected conflicting passes of a pair on one trip of the car.
 func (c *chances) perTrip(v interaction.Verdict, k, w int, p *placeModel) float64 {
+	if v != interaction.Conflict && v != interaction.Undecided {
+		return 0
+	}
 	check, car := p.checks[k], c.m.sv.Fleet.Wheels[w].Car
+	return c.m.exposure.PerTrip(c.m.trial.Checks[check], car, p.f) * c.before(v, k, w, p)
+}
+
+// before is the chance of a pair as it is.
+func (c *chances) before(v interaction.Verdict, k, w int, p *placeModel) float64 {
 	switch v {
 	case interaction.Conflict:
-		return c.m.exposure.PerTrip(c.m.trial.Checks[check], car, p.f)
+		return 1
 	case interaction.Undecided:
-		return c.m.exposure.PerTrip(c.m.trial.Checks[check], car, p.f) * c.of(check, w, p)
+		return c.of(p.checks[k], w, p)
 	}
 	return 0
 }

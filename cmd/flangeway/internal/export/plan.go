@@ -43,8 +43,10 @@ type Plan struct {
 	PriceRanges []PriceRange       `json:"price_ranges,omitempty"` // of the assumed prices that decide
 	Ranked      []Ranked           `json:"ranked,omitempty"`       // with --frogs, --switches or --curves
 	WhatIf      *TriedPlan         `json:"what_if,omitempty"`
-	Orders      []Order            `json:"orders,omitempty"`        // by crew, of the plan itself
-	Ranks       []PlaceRank        `json:"ranks,omitempty"`         // of the places as they are, the worst first
+	Orders      []Order            `json:"orders,omitempty"` // by crew, of the plan itself
+	Ranks       []PlaceRank        `json:"ranks,omitempty"`  // of the places, the worst as they are first
+	Features    []ThingRank        `json:"feature_ranks,omitempty"`
+	Wheels      []ThingRank        `json:"wheel_ranks,omitempty"`   // the worst ones
 	Next        []NextReading      `json:"next_readings,omitempty"` // what to measure next, what saves most first
 	Wear        []Wear             `json:"wear,omitempty"`          // what comes first stands first
 	Cautions    []string           `json:"cautions,omitempty"`      // of the plan itself, not of the one beside it
@@ -204,7 +206,11 @@ func PlanJSON(w io.Writer, p, before *plan.Plan, ranked []Ranked, sum string, ed
 	beside PlanBeside) error {
 	out := NewPlan(p)
 	out.SurveySHA256, out.Ranked, out.Cautions = sum, ranked, cautions
-	out.Ranks, out.Next, out.Wear = newRanks(beside.Risks), newNext(beside.Next), newWear(beside.Wear)
+	wheels := beside.Placings.Wheels
+	out.Ranks = newRanks(beside.Risks, beside.Placings.Places)
+	out.Features = newThings("", beside.Placings.Features)
+	out.Wheels = newThings("wheel/", wheels[:min(len(wheels), mostRanked)])
+	out.Next, out.Wear = newNext(beside.Next), newWear(beside.Wear)
 	out.Orders = newOrders(p, beside)
 	if before != nil {
 		out.WhatIf = &TriedPlan{Edits: edits, Notes: notes, Before: NewPlan(before)}

@@ -8,27 +8,76 @@ import (
 
 // PlanBeside is what stands beside a plan.
 type PlanBeside struct {
-	Risks []plan.Risk
-	Next  []plan.Measure
-	Wear  []plan.Wear
+	Risks    []plan.Risk
+	Placings plan.Placings
+	Next     []plan.Measure
+	Wear     []plan.Wear
 	// Orders are the plan's by crew, Sheet that of the car department.
 	Orders []plan.Order
 	Sheet  []plan.CarLine
 }
 
-// PlaceRank is the rank of a place, 1 the worst.
+// PlaceRank is the rank of a place, 1 the worst, as it is and after the plan.
 type PlaceRank struct {
 	Location string `json:"location"`
 	Rank     int    `json:"rank"`
 	Of       int    `json:"of"`
 	Reason   string `json:"reason"`
+	Harm     Harm   `json:"harm"`
+	// Expected is the harm at what is usual of what is assumed, with each pair's chance.
+	Expected float64 `json:"expected"`
+	// FirstInPercent is in how many percent of the draws of what is assumed it is the first.
+	FirstInPercent float64   `json:"first_in_percent"`
+	After          RankAfter `json:"after"`
 }
 
-func newRanks(list []plan.Risk) (out []PlaceRank) {
-	for _, r := range list {
-		out = append(out, PlaceRank{r.Location, r.Rank, r.Of, r.Reason})
+// RankAfter is a rank after the plan.
+type RankAfter struct {
+	Rank           int     `json:"rank"`
+	Of             int     `json:"of"`
+	Harm           Harm    `json:"harm"`
+	Expected       float64 `json:"expected"`
+	FirstInPercent float64 `json:"first_in_percent"`
+}
+
+// ThingRank is the rank of a feature or a wheel, 1 the worst, as it is and after the plan.
+type ThingRank struct {
+	Where          string    `json:"where"` // frog/F4, or wheel/CAR POSITION
+	Location       string    `json:"location,omitempty"`
+	Rank           int       `json:"rank"`
+	Of             int       `json:"of"`
+	Harm           Harm      `json:"harm"`
+	Expected       float64   `json:"expected"`
+	FirstInPercent float64   `json:"first_in_percent"`
+	After          RankAfter `json:"after"`
+}
+
+// mostRanked is how many wheels are listed, the worst ones.
+const mostRanked = 100
+
+func newRanks(risks []plan.Risk, list []plan.Placing) (out []PlaceRank) {
+	of := map[string]plan.Placing{}
+	for _, x := range list {
+		of[x.Name] = x
+	}
+	for _, r := range risks {
+		x := of[r.Location]
+		out = append(out, PlaceRank{r.Location, r.Rank, r.Of, r.Reason, harmOf(r.Harm), cent(x.Before.Expected),
+			r.FirstPercent, rankAfter(x.After)})
 	}
 	return out
+}
+
+func newThings(prefix string, list []plan.Placing) (out []ThingRank) {
+	for _, x := range list {
+		out = append(out, ThingRank{prefix + x.Name, x.Location, x.Before.Rank, x.Before.Of, harmOf(x.Before.Harm),
+			cent(x.Before.Expected), x.Before.FirstPercent, rankAfter(x.After)})
+	}
+	return out
+}
+
+func rankAfter(x plan.Stood) RankAfter {
+	return RankAfter{x.Rank, x.Of, harmOf(x.Harm), cent(x.Expected), x.FirstPercent}
 }
 
 // NextReading is a reading to take next and what it may save.

@@ -297,6 +297,11 @@ type Change struct {
 	Now      string `json:"now,omitempty"`
 }
 
+// harmOf rounds harm to hundredths.
+func harmOf(x plan.Harm) Harm { return Harm{cent(x.Low), cent(x.Mid), cent(x.High)} }
+
+func cent(v float64) float64 { return math.Round(100*v) / 100 }
+
 // newReport makes the report of an input; without AllPairs it holds the worst pair of each check and feature. With
 // AllPairs the findings are left to be streamed.
 func newReport(in Input) *Report {
@@ -314,9 +319,7 @@ func newReport(in Input) *Report {
 	}
 	risks := map[string]Risk{}
 	for _, x := range in.Risks {
-		cent := func(v float64) float64 { return math.Round(100*v) / 100 }
-		risks[x.Location] = Risk{x.Rank, x.Of, x.Reason, Harm{cent(x.Harm.Low), cent(x.Harm.Mid), cent(x.Harm.High)},
-			x.FirstPercent, x.NotKnown, nil}
+		risks[x.Location] = Risk{x.Rank, x.Of, x.Reason, harmOf(x.Harm), x.FirstPercent, x.NotKnown, nil}
 		if g := x.Logged; g != nil {
 			risk := risks[x.Location]
 			risk.Logged = &Logged{g.Accidents, g.Years, math.Round(1000*g.Factor) / 1000}

@@ -21,6 +21,8 @@ type PlanOptions struct {
 	Notes   []string // what moved along
 	// What stands beside the plan; nil if it was not asked for.
 	Assessment *plan.Assessment
+	Risks      []plan.Risk
+	Placings   plan.Placings
 	Measure    []plan.Measure
 	MeasureWhy string // why there is no Measure
 	Wear       []plan.Wear
@@ -50,6 +52,7 @@ func Plan(p Planned, o PlanOptions) *Document {
 	c.actions(plan.Track)
 	c.actions(plan.Car)
 	c.met()
+	c.placings()
 	c.measure()
 	c.wear()
 	if t := c.planDefaults(c.p.Plan); len(t.Rows) > 0 {

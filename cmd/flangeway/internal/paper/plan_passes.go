@@ -37,14 +37,12 @@ func (c *planPage) met() {
 	}
 	c.para(fmt.Sprintf("%s expected conflicting passes a year. A pair that the readings leave open counts with its "+
 		"chance, each reading anywhere in its interval alike (assumed)%s. They are no accident "+
-		"probabilities. Harm is what they are expected to cost in %s, by what is assumed of accidents; wheels stand by "+
-		"it.", plan.PassText(a.Total), sampled, a.Currency))
+		"probabilities. Harm is what they are expected to cost in %s, by what is assumed of accidents.",
+		plan.PassText(a.Total), sampled, a.Currency))
 	c.gap()
 	c.passes("location", a.Locations)
 	c.gap()
 	c.passes("check", a.Checks)
-	c.gap()
-	c.passes("wheel (the worst)", a.Wheels[:min(maxLines, len(a.Wheels))])
 	for _, g := range a.Pools {
 		c.para(worded("Pool %s: %d cars measured as a sample; %d of %d wheels conflict somewhere; %s conflicting "+
 			"passes a year in %s trips.", g.Group, g.Cars, g.Bad, g.Wheels, plan.PassText(g.Passes),
@@ -60,6 +58,51 @@ func (c *planPage) met() {
 			strings.Join(parts, ", ") + ".")
 		c.gap()
 	}
+}
+
+// placings prints what places, features and wheels are expected to cost before and after the plan.
+func (c *planPage) placings() {
+	x := c.o.Placings
+	if len(x.Places) == 0 {
+		return
+	}
+	c.heading(2, "Expected harm before and after the plan")
+	c.gap()
+	c.para(fmt.Sprintf("What conflicting passes are expected to cost in %s a year: passes, times the chance that one "+
+		"ends in an accident, times what that costs at the speed; chance and price are assumed, so the least and the "+
+		"most are given, these with all that is not clear. What conflicts stands first, then what is beyond a federal "+
+		"limit, undecided, not measured. First is in how many of 1,000 draws of what is assumed it is the worst of "+
+		"those; then is the rank after the plan, and how often first. After the plan a pair whose readings change and "+
+		"that shapes or forces leave open counts with at most one half (assumed).", c.p.Currency))
+	c.gap()
+	for _, l := range []struct {
+		of   string
+		list []plan.Placing
+	}{{"place", x.Places}, {"feature", x.Features}, {"wheel", x.Wheels}} {
+		var rows [][]string
+		for _, y := range l.list[:min(maxLines, len(l.list))] {
+			rows = append(rows, []string{fmt.Sprint(y.Before.Rank), y.Name, plan.RoundMoney(y.Before.Expected),
+				plan.RoundMoney(y.Before.Harm.Low) + " to " + plan.RoundMoney(y.Before.Harm.High), firstIn(&y.Before),
+				plan.RoundMoney(y.After.Expected),
+				strings.Join(nonempty(fmt.Sprint(y.After.Rank), firstIn(&y.After)), ", ")})
+		}
+		c.table([]string{"", l.of, "now", "least to most", "first", "after", "then"}, rows, 0, 2, 3, 4, 5, 6)
+		if n := len(l.list) - maxLines; n > 0 {
+			c.para(worded("and %d more in plan --format json", n))
+		}
+		c.gap()
+	}
+}
+
+// firstIn is in how many of the draws it is the worst.
+func firstIn(s *plan.Stood) string {
+	switch v := s.FirstPercent; {
+	case v >= 0.5:
+		return fmt.Sprintf("%.0f%%", v)
+	case v > 0:
+		return "<1%"
+	}
+	return ""
 }
 
 // passes adds a table of the expected passes, a line for each of a kind.
