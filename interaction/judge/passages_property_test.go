@@ -32,6 +32,11 @@ var drawnColumns = map[string][]map[string][2]float64{
 		"heel_rise": {.125, .25}}},
 }
 
+// of are the rows of a sheet.
+func (d passedDraw) of(file string) []map[string]float64 {
+	return map[string][]map[string]float64{"wheels": d.wheels, "frogs": d.frogs, "switches": d.switches}[file]
+}
+
 func drawPassed(r *rand.Rand) passedDraw {
 	d := passedDraw{words: map[string]string{}}
 	fill := func(from map[string][2]float64, steps float64) map[string]float64 {
@@ -120,8 +125,12 @@ var worsePassage = map[string]float64{"flange_height": 1. / 16, "tread_hollow": 
 func TestKnowingLessClearsNoPassage(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	worsened := 0
-	for seed := range fixture.Drawn(1, 4) {
+	j, worsened := newYardJudge(t, fixture.Data(t)), 0
+	seeds := []uint64{22} // many pairs of these are clear by the plain rule and not by what is computed
+	if fixture.Volume() {
+		seeds = append(seeds, 2, 16, 29)
+	}
+	for _, seed := range seeds {
 		r := rand.New(rand.NewPCG(seed, 1014))
 		d := drawPassed(r)
 		base := computedPairs(t, d.sheets(asDrawn, false, false))
@@ -131,9 +140,8 @@ func TestKnowingLessClearsNoPassage(t *testing.T) {
 			column string
 		}
 		var spots []spot
-		for file, list := range map[string][]map[string]float64{"wheels": d.wheels, "frogs": d.frogs,
-			"switches": d.switches} {
-			for i, cells := range list {
+		for file := range drawnColumns {
+			for i, cells := range d.of(file) {
 				for c := range cells {
 					spots = append(spots, spot{file, i, c})
 				}
@@ -154,49 +162,49 @@ func TestKnowingLessClearsNoPassage(t *testing.T) {
 			}
 			return "%.6f", 1. / 16
 		}
-		pick := func(list []spot) spot { return list[r.IntN(len(list))] }
-		lengths := slices.DeleteFunc(slices.Clone(spots), func(s spot) bool { return s.column == "number" })
-		worn := slices.DeleteFunc(slices.Clone(spots), func(s spot) bool { return worsePassage[s.column] == 0 })
 		// More of the hollow lifts the tread off the floor, and a higher flange meets a point better.
 		helps := func(s spot, check string) bool {
 			return s.column == "flange_height" && check == "point-climb" || s.column == "tread_hollow" &&
 				(check == "frog-floor" || check == "frog-point") || s.column == "flange_height" && check == "point-pick"
 		}
-		for _, v := range []struct {
-			name string
-			at   spot
-			say  func(s spot, v float64) string
-		}{
-			{"removed", pick(spots), func(spot, float64) string { return "" }},
-			{"removed", pick(spots), func(spot, float64) string { return "" }},
-			{"a range", pick(lengths), func(s spot, v float64) string {
-				f, by := unit(s.column)
-				return fmt.Sprintf(f+".."+f, max(0, v-by), v+by)
-			}},
-			{"at most", pick(lengths), func(s spot, v float64) string {
-				f, by := unit(s.column)
-				return fmt.Sprintf("<="+f, v+by)
-			}},
-			{"at least", pick(lengths), func(s spot, v float64) string {
-				f, by := unit(s.column)
-				return fmt.Sprintf(">="+f, max(0, v-by))
-			}},
-			{"worn", pick(worn), func(s spot, v float64) string {
-				f, _ := unit(s.column)
-				return fmt.Sprintf(f, max(0, v+worsePassage[s.column]))
-			}},
-		} {
-			for key, after := range computedPairs(t, at(v.at, func(x float64) string { return v.say(v.at, x) })) {
-				before := base[key]
-				if before == nil || v.name == "worn" && helps(v.at, after.Check.ID) {
+		j.next()
+		read := d.sheets(asDrawn, false, false).read(t, j.data)
+		whole := j.verdicts(read, everything)
+		for _, what := range spots {
+			f, by := unit(what.column)
+			for _, written := range []struct {
+				name string
+				say  func(v float64) string
+			}{
+				{"removed", func(float64) string { return "" }},
+				{"a range", func(v float64) string { return fmt.Sprintf(f+".."+f, max(0, v-by), v+by) }},
+				{"at most", func(v float64) string { return fmt.Sprintf("<="+f, v+by) }},
+				{"at least", func(v float64) string { return fmt.Sprintf(">="+f, max(0, v-by)) }},
+				{"worn", func(v float64) string { return fmt.Sprintf(f, max(0, v+worsePassage[what.column])) }},
+			} {
+				name := written.name
+				if name != "removed" && what.column == "number" || name == "worn" && worsePassage[what.column] == 0 ||
+					name != "removed" && r.IntN(8) > 0 {
 					continue
 				}
-				if after.Verdict == interaction.Clear && before.Verdict != interaction.Clear {
-					t.Errorf("seed %d, %s: %v %s: clear after %s; before %s %v, after %s", seed, key, v.at, v.name,
-						before.Verdict, before.Computed.Text(), before.SettleBy(), after.Computed.Text())
+				asked := openBefore(whole, onlyAt(what.file+".csv"))
+				less := &findings{t: t, s: at(what, written.say).read(t, j.data)}
+				if name != "worn" && !holds(read, less.s) {
+					continue
 				}
-				if after.Verdict < before.Verdict {
-					worsened++
+				for key, after := range j.verdicts(less.s, asked) {
+					before, ok := whole[key]
+					if !ok || name == "worn" && helps(what, after.check.ID) {
+						continue
+					}
+					if after.Verdict == interaction.Clear && before.Verdict != interaction.Clear &&
+						!meant(less.of(key), what.column) {
+						t.Errorf("seed %d, %s: %v %s (%s): clear after %s", seed, key, what, name,
+							written.say(d.of(what.file)[what.i][what.column]), before.Verdict)
+					}
+					if after.Verdict < before.Verdict {
+						worsened++
+					}
 				}
 			}
 		}

@@ -318,6 +318,17 @@ func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
 	}
 }
 
+// A place of which no sections can be made, or on which no tread rests, is clear for nobody, whatever the plain rule says.
+func TestWhatCannotBeComputedIsNotClear(t *testing.T) {
+	t.Parallel()
+	for _, width := range []string{"4", "1/4"} {
+		f := passed(t, "frog-floor", "", "flangeway_width "+width, nil)
+		if f.Plain != interaction.Clear || f.Verdict != interaction.Undecided || f.Computed.Why == "" {
+			t.Errorf("a frog %s in wide: plain %s, %s (%s)", width, f.Plain, f.Verdict, f.Computed.Why)
+		}
+	}
+}
+
 // More wear never makes a conflict of a passage clear.
 func TestPassagesWithMoreWear(t *testing.T) {
 	leftToVolumes(t)

@@ -2,6 +2,7 @@ package pocket
 
 import (
 	"bytes"
+	"encoding/csv"
 	"maps"
 	"math"
 	"os"
@@ -103,14 +104,27 @@ func TestReadings(t *testing.T) {
 	if !slices.Equal(saved, want) {
 		t.Fatalf("saved are %v", saved)
 	}
-	row := ""
-	for line := range strings.Lines(string(files["frogs.csv"])) {
-		if strings.Contains(line, ",F4,") && strings.Contains(line, "2026-10-31") {
-			row = line
+	rows, err := csv.NewReader(bytes.NewReader(files["frogs.csv"])).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var row []string
+	for _, r := range rows[1:] {
+		cells := map[string]string{}
+		for i, c := range r {
+			cells[rows[0][i]] = c
+		}
+		if cells["frog"] == "F4" && cells["date"] == "2026-10-31" {
+			for _, c := range rows[0] {
+				if cells[c] != "" {
+					row = append(row, c+" "+cells[c])
+				}
+			}
 		}
 	}
-	if row != "Pinder yard west lead,F4,8,rbm,1,,,,fair,1,,,,,,,,2026-10-31,,floor_bright point_nicked\n" {
-		t.Errorf("the row of today is %q", row)
+	if got := strings.Join(row, ", "); got != "location Pinder yard west lead, frog F4, number 8, type rbm, track_class 1, "+
+		"holding fair, flangeway_depth 1, date 2026-10-31, marks floor_bright point_nicked" {
+		t.Errorf("the row of today is %q", got)
 	}
 	all, err := s.Files()
 	if err != nil {
