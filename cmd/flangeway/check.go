@@ -231,7 +231,7 @@ func (j judged) write(ctx context.Context, w io.Writer, screen paper.Screen, o c
 	case "csv":
 		return out.done(export.CSV(out, j.Input))
 	case formatXLSX:
-		err := export.XLSX(out, j.Input)
+		err := export.XLSX(out, j.Input, paper.SheetName(j.Survey, j.Survey.Sum(j.Book), j.Program), paper.SpokenText)
 		if errors.Is(err, export.ErrRows) {
 			return inputf("%v (expected --format csv, or without --all-pairs)", err)
 		}

@@ -116,8 +116,11 @@ func TestOfficePrintsTheResult(t *testing.T) {
 	}
 	t.Logf("%d pages", pages)
 	for _, sheet := range []string{"summary", "findings", "limits", "plan", "orders"} {
-		if !regexp.MustCompile(`(?m)^` + sheet + ` +page \d+ of \d+`).Match(text) {
-			t.Errorf("no page of %s", sheet)
+		if !regexp.MustCompile(`(?m)^` + sheet + `: .*; survey [0-9a-f]{12}; .*page \d+ of \d+`).Match(text) {
+			t.Errorf("no page of %s that names itself", sheet)
 		}
+	}
+	if x := regexp.MustCompile(`(flange|guard|point|back)_[a-z]+`).Find(text); x != nil && string(x) != "point_relief" {
+		t.Errorf("%s is the name of a column", x)
 	}
 }

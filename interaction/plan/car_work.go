@@ -459,7 +459,7 @@ func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 		default:
 			x.Wheel.Do = "change the wheelset"
 			if w.name == "wheelset_swap" {
-				x.Wheel.Do = "put in a turned second hand wheelset"
+				x.Wheel.Do = "put in a turned second-hand wheelset"
 			}
 			x.What = fmt.Sprintf("%s%s: back-to-back %s in, flange %s in high and %s in thick", x.Wheel.Do, mate,
 				x.Wheel.BackToBack, x.Wheel.Height, x.Wheel.Thickness)

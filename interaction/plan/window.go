@@ -372,8 +372,13 @@ func (p *Plan) final(a Action) []string {
 			continue // what is gone with the work, and no reading
 		}
 		text := a.Sets[c]
-		if w, ok := a.Window[c]; ok {
+		switch w, ok := a.Window[c]; {
+		case ok:
 			text = w.String() + " in"
+		case c == "speed_mph":
+			text += " mph"
+		case c == track.FaceAngle.String():
+			text += " degrees"
 		}
 		out = append(out, c+" "+text)
 	}

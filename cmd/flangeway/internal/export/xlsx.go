@@ -27,7 +27,9 @@ var ErrRows = fmt.Errorf("a sheet of a workbook holds %d rows, and there are mor
 // beyond or at a limit, track, readings to take next, the plan and its orders if there is one, defaults and warnings,
 // a sheet each. Sheets print in landscape on the width of a page with their heads on each; what is long prints as far
 // as it decides. Text is text, also if it begins as a formula does; the same result gives the same bytes.
-func XLSX(w io.Writer, in Input) error {
+//
+// name stands at the foot of each printed page; words writes a text as people say it, columns not by their names.
+func XLSX(w io.Writer, in Input, name string, words func(string) string) error {
 	if in.AllPairs && in.Result.Summary.Pairs >= maxBookRows { // the headings take a row
 		return ErrRows
 	}
@@ -37,6 +39,7 @@ func XLSX(w io.Writer, in Input) error {
 	if err != nil {
 		return err
 	}
+	b.name, b.words = name, words
 	r := newReport(in)
 	b.summary(in, r)
 	b.findings(in)
@@ -104,6 +107,8 @@ type book struct {
 	// whole and part are those of numbers, whole with its thousands apart, left that of a whole one behind its name.
 	whole, part, left int
 	made              int
+	name              string
+	words             func(string) string
 	err               error
 }
 
@@ -196,13 +201,22 @@ func (b *book) laidOut(name string, pages int) {
 				Bottom: &top, Header: &side, Footer: &side})
 		},
 		func() error {
-			return b.f.SetHeaderFooter(name, &excelize.HeaderFooterOptions{OddFooter: "&L&A&Rpage &P of &N"})
+			return b.f.SetHeaderFooter(name, &excelize.HeaderFooterOptions{OddFooter: "&L&A: " + footText(b.name) +
+				"&Rpage &P of &N"})
 		},
 	} {
 		if b.err == nil {
 			b.err = set()
 		}
 	}
+}
+
+// footText is a text at the foot of a sheet, where & begins a code and no more than 255 letters are taken.
+func footText(s string) string {
+	if r := []rune(s); len(r) > 100 {
+		s = string(r[:100])
+	}
+	return strings.ReplaceAll(s, "&", "&&")
 }
 
 // columnWidth gives columns of sentences more room.
@@ -219,6 +233,8 @@ func columnWidth(head string) float64 {
 		return 40
 	case "location", "where", "rule", "limit", "not_read", "read_after", "done_by", "quantity":
 		return 20
+	case "setting":
+		return 26
 	case "feature", "car", "margin":
 		return 13
 	case "id":
@@ -239,8 +255,11 @@ func (s *bookSheet) row(values ...any) {
 	}
 	lines := 1
 	for i, v := range values {
-		if text, ok := v.(string); ok && i < len(s.widths) && (s.columns == 0 || i < s.columns) {
-			lines = max(lines, linesOf(text, s.widths[i]))
+		if text, ok := v.(string); ok && (s.columns == 0 || i < s.columns) { // what follows is as in the CSV
+			text = s.b.words(text)
+			if v = text; i < len(s.widths) {
+				lines = max(lines, linesOf(text, s.widths[i]))
+			}
 		}
 		style := s.b.text
 		switch v.(type) {
@@ -330,7 +349,7 @@ func (b *book) summary(in Input, r *Report) {
 		name  string
 		value any
 	}{
-		{"program", r.Program}, {"limits_sha256", r.LimitsSHA256}, {"railroad", r.Survey.Railroad},
+		{"program", r.Program}, {"survey, SHA-256", r.SurveySHA256}, {"limits, SHA-256", r.LimitsSHA256}, {"railroad", r.Survey.Railroad},
 		{"date", r.Survey.Date},
 		{"cars", r.Survey.Cars}, {"wheels", r.Survey.Wheels}, {"locations", r.Survey.Locations},
 		{"pairs", r.Summary.Pairs}, {"conflict", r.Summary.Conflict}, {"undecided", r.Summary.Undecided},
@@ -576,7 +595,7 @@ func (b *book) orders(crews []plan.Order, lines []plan.CarLine) {
 		for _, i := range o.Items {
 			if i.Effect != plan.Holds || i.At == "" {
 				flush()
-				s.row(o.Crew, i.Location, i.Where, i.ID, i.What, strings.ReplaceAll(strings.Join(i.Final, "; "), "_", " "))
+				s.row(o.Crew, i.Location, i.Where, i.ID, i.What, strings.Join(i.Final, "; "))
 				continue
 			}
 			if held != nil && held.At != i.At {
@@ -595,9 +614,12 @@ func (b *book) orders(crews []plan.Order, lines []plan.CarLine) {
 		if i+1 < len(lines) && lines[i+1].Car == l.Car &&
 			lines[i+1].Position[min(1, len(lines[i+1].Position)):] == l.Position[1:] {
 			i++ // the mate: a wheelset is one row
+			_, own, _ := strings.Cut(l.Do, ": ")
 			_, how, _ := strings.Cut(lines[i].Do, ": ")
 			id, where = id+", "+lines[i].ID, where+", "+lines[i].Position
-			work = l.Position + ": " + work + "; " + lines[i].Position + ": " + how
+			if own != how {
+				work = l.Position + ": " + work + "; " + lines[i].Position + ": " + how
+			}
 		}
 		s.row("cars", "", where, id, work)
 	}

@@ -11,7 +11,7 @@ import (
 func (c *planPage) bulletins(list []plan.Bulletin) {
 	for _, b := range list {
 		c.heading(1, fmt.Sprintf("Bulletin, track %s: %s", c.name(b.Line.Name), c.title()))
-		c.para(c.sheetName())
+		c.para(c.SheetName())
 		c.para(fmt.Sprintf("Not on this track, or no farther than is said: %s.", plural(len(b.Cars), "car", "cars")))
 		c.gap()
 		for _, x := range b.Cars {

@@ -169,8 +169,8 @@ func (c *checkPage) inShort() {
 // sum are the digits that name the survey on every sheet.
 func (c *checkPage) sum() string { return survey.Digits(c.in.Survey.Sum(c.in.Book)) }
 
-// sheetName names one sheet of paper: the railroad, the day of its survey, the sum of all that entered, the program.
-func sheetName(sv *survey.Survey, sum, program string) string {
+// SheetName names one sheet of paper: the railroad, the day of its survey, the sum of all that entered, the program.
+func SheetName(sv *survey.Survey, sum, program string) string {
 	return fmt.Sprintf("%s; survey %s; %s", surveyName(sv), survey.Digits(sum), program)
 }
 

@@ -46,12 +46,12 @@ func (c *planPage) title() string {
 	return name
 }
 
-// sheetName tells the sheets of one survey from those of another.
-func (c *planPage) sheetName() string { return sheetName(c.o.Survey, c.o.Sum, c.o.Program) }
+// SheetName tells the sheets of one survey from those of another.
+func (c *planPage) SheetName() string { return SheetName(c.o.Survey, c.o.Sum, c.o.Program) }
 
 func (c *planPage) order(x plan.Order) {
 	c.heading(1, "Work order, "+x.Crew+": "+c.title())
-	c.para(c.sheetName())
+	c.para(c.SheetName())
 	c.para(orderSum(x, c.p.Currency) + ".")
 	c.gap()
 	location := ""
@@ -95,7 +95,7 @@ func (c *planPage) carSheet(lines []plan.CarLine) {
 		return
 	}
 	c.heading(1, "Sheet for the car department: "+c.title())
-	c.para(c.sheetName())
+	c.para(c.SheetName())
 	car := ""
 	for _, l := range plan.Axles(lines) {
 		if l.Car != car {

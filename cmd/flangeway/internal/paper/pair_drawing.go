@@ -93,7 +93,7 @@ func labelled(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 	margin := HTML.margin(marginText(f.Margin))
 	switch {
 	case f.Verdict == interaction.NotMeasured:
-		p.About = "needs " + spokenText(needs(f))
+		p.About = "needs " + SpokenText(needs(f))
 	case f.Computed != nil: // the drawing is of the readings alone
 		p.Decides, p.About = strings.ToUpper(f.Verdict.String())+" "+HTML.margin(f.Computed.Text()), "plain rule "+margin
 	default:

@@ -154,7 +154,7 @@ func judgedItems(p *Document, a export.Passage) {
 			s = "READ AGAIN FIRST (" + j.Doubt + "): " + j.Verdict + ", " + j.Text
 		}
 		if j.Settle != "" {
-			s += "; settle: " + spokenText(j.Settle)
+			s += "; settle: " + SpokenText(j.Settle)
 		}
 		p.item(j.Check, s)
 	}

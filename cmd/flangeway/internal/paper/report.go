@@ -34,7 +34,7 @@ func Report(in ReportInput, dir string) *Document {
 	c := newCheckPage(in.Input, HTML, dir)
 	c.Title, c.Caution, c.Program, c.Hash = "Wheels and track together", in.Cautions[0], in.Program, in.Book.SHA256()
 	sum := in.Survey.Sum(in.Book)
-	c.Sheet = HTML.words(sheetName(in.Survey, sum, in.Program))
+	c.Sheet = HTML.words(SheetName(in.Survey, sum, in.Program))
 	anchors := map[string]string{}
 	if in.shows("places") {
 		for i, l := range c.places[:min(len(c.places), maxWhole)] {

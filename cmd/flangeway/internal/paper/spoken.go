@@ -42,8 +42,8 @@ func spoken(name string) string {
 	return strings.ReplaceAll(name, "_", " ")
 }
 
-// spokenText writes the names of columns in a text as people say them.
-func spokenText(s string) string { return HTML.speaker(nil)(s) }
+// SpokenText writes the names of columns in a text as people say them.
+func SpokenText(s string) string { return HTML.speaker(nil)(s) }
 
 // spokenOf is spoken of a reading of the mate, too.
 func spokenOf(name string) string {
