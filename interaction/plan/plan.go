@@ -31,7 +31,9 @@ type Plan struct {
 	Defaults  []Default
 	Curve     []Point
 	Prices    []PriceRange // of the assumed ones that decide
-	Federal   []Defect     // readings beyond a federal limit, with what answers them
+	// PricesTried is how many assumed prices were tried for that.
+	PricesTried int
+	Federal     []Defect // readings beyond a federal limit, with what answers them
 	// How the plan was found.
 	Parts, Cuts, Nodes int
 	Apart              int // pairs of cars that do not go to the place: counted, and left alone
@@ -123,7 +125,7 @@ func Make(e *judge.Engine, opt Options) (*Plan, error) {
 	p.finish()
 	if !opt.NoCurve {
 		p.Curve = p.curve(newSpending(m))
-		p.Prices = p.priceRanges()
+		p.Prices, p.PricesTried = p.priceRanges()
 	}
 	if p.Bound > p.Cents {
 		return nil, fmt.Errorf("plan: the bound %d is above the cost %d", p.Bound, p.Cents)

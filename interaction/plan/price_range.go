@@ -15,21 +15,23 @@ type PriceRange struct {
 	BelowHalf, OverHalf bool // nothing changes down to half the price, up to twice
 }
 
-// Prices are tried down to half and up to twice what they are, those of the works on which most is spent, and an end is
-// looked for in so many steps at most. The network is solved anew for each, so that of a large survey none are tried.
+// Prices are tried down to half and up to twice what they are, and an end is looked for in so many steps at most. The
+// network is solved anew for each, so that of a larger survey only those are tried on which most is spent, and of the
+// largest none.
 const (
 	priceFactor   = 2
 	pricesTried   = 3
 	priceSteps    = 3
-	pricesLargest = 20000 // cars times places
+	pricesAll     = 5000 // cars times places up to which every price is tried
+	pricesLargest = 20000
 )
 
-// priceRanges are those of the assumed prices that decide: somewhere between half and twice the price another plan may
+// priceRanges are those of the assumed prices that decide, of so many that were tried: somewhere between half and twice the price another plan may
 // be cheaper. Of a plan that is not proven cheapest, or within limits, there are none.
-func (p *Plan) priceRanges() (out []PriceRange) {
+func (p *Plan) priceRanges() (out []PriceRange, tried int) {
 	m := p.model
 	if p.Limited() || !p.Proven() || len(m.cars)*len(m.places) > pricesLargest {
-		return nil
+		return nil, 0
 	}
 	spent := map[string]int64{}
 	for i := range p.Actions {
@@ -37,24 +39,48 @@ func (p *Plan) priceRanges() (out []PriceRange) {
 			spent[a.Work] += a.Cents
 		}
 	}
+	for _, name := range m.worksInPlay() {
+		spent[name] += 0
+	}
 	var names []string
-	for name, cents := range spent {
-		if c, ok := m.sv.Costs.Of(name); ok && !c.Given && cents > 0 && c.Cents > 0 {
+	for name := range spent {
+		if c, ok := m.sv.Costs.Of(name); ok && !c.Given && c.Cents > 0 {
 			names = append(names, name)
 		}
 	}
 	slices.SortFunc(names, func(a, b string) int { return cmp.Or(cmp.Compare(spent[b], spent[a]), cmp.Compare(a, b)) })
 	restore := m.savedOptions()
 	defer restore()
-	for _, name := range names[:min(len(names), pricesTried)] {
+	if len(m.cars)*len(m.places) > pricesAll {
+		names = names[:min(len(names), pricesTried)]
+	}
+	for _, name := range names {
 		restore()
 		c, _ := m.sv.Costs.Of(name)
 		r := PriceRange{Work: name, Cents: c.Cents, Yearly: c.Yearly, Least: c.Cents, Most: c.Cents}
 		r.Least, r.BelowHalf = p.provenTo(name, c.Cents, c.Cents/priceFactor)
-		r.Most, r.OverHalf = p.provenTo(name, c.Cents, c.Cents*priceFactor)
+		if r.Most, r.OverHalf = c.Cents*priceFactor, true; spent[name] > 0 { // what is not bought may cost any more
+			r.Most, r.OverHalf = p.provenTo(name, c.Cents, r.Most)
+		}
 		if !r.BelowHalf || !r.OverHalf {
 			out = append(out, r)
 		}
+	}
+	return out, len(names)
+}
+
+// worksInPlay are the works that the options of places and axles hold, and the holds.
+func (m *model) worksInPlay() (out []string) {
+	for i := range m.places {
+		out = append(out, m.places[i].offered...)
+	}
+	for i := range m.axles {
+		for j := range m.axles[i].opts {
+			out = append(out, m.axles[i].opts[j].work.name)
+		}
+	}
+	for ci := range m.cars {
+		out = append(out, m.holdWork[m.cars[ci].holdKind()].Work)
 	}
 	return out
 }

@@ -12,7 +12,7 @@ import (
 // costs there, and beyond an end that was found another one is often cheaper.
 func TestPlanStaysTheCheapestInItsRange(t *testing.T) {
 	tried, left := 0, 0
-	for seed := range uint64(3) {
+	for seed := range uint64(2) {
 		f := roller{rand.New(rand.NewPCG(53, seed))}.survey(4, 2, 6, 0.06)
 		p, err := Make(plain(t, f.write(t, plainRailroad)), Options{Level: LevelConflict, IgnoreLimits: true})
 		if err != nil {

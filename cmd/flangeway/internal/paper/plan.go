@@ -169,11 +169,15 @@ func (c *planPage) priceRanges() string {
 		list = append(list, fmt.Sprintf("%s costs %s to %s%s (%s assumed)", strings.ReplaceAll(r.Work, "_", " "),
 			thousands(r.Least), c.money(r.Most), year, thousands(r.Cents)))
 	}
+	tried := worded("Of %d assumed prices, each tried alone from half to twice of it, ", c.p.PricesTried)
 	if len(list) == 0 {
-		return ""
+		if c.p.PricesTried == 0 {
+			return ""
+		}
+		return tried + "none decides: the plan stays the cheapest."
 	}
-	return "Assumed prices that decide, each alone, half to twice of it tried: the plan stays the cheapest at least " +
-		"while " + strings.Join(list, "; ") + "."
+	return tried + worded("%d may decide: the plan stays the cheapest at least while ", len(list)) +
+		strings.Join(list, "; ") + "."
 }
 
 // proof says what was minimised and how far from the best the plan can be.
