@@ -289,28 +289,6 @@ func begun(dir string, ended chan error) bool {
 	}
 }
 
-// What a user names is read only where it is a file: a device has no end and a pipe waits.
-func TestDevicesAndPipes(t *testing.T) {
-	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
-	pipe := filepath.Join(t.TempDir(), "pipe")
-	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range []string{"/dev/zero", pipe} {
-		for _, args := range [][]string{
-			{"shape", "--wheel", name}, {"shape", "--rail", name}, {"curve", "--wheel", name},
-			{"passage", "--wheel", name},
-			{"check", dir, "--since", name}, {"check", dir, "-o", name}, {"report", dir, "-o", name},
-			{"check", name}, {"limits", name}, {"plan", name},
-		} {
-			var out, errs bytes.Buffer
-			if code := run(args, nil, &out, &errs); code != exitInput && code != exitUsage || out.Len() > 0 {
-				t.Errorf("%v: ends with %d, %d bytes and %q", args, code, out.Len(), errs.String())
-			}
-		}
-	}
-}
-
 // Names on the command line reach a terminal as text alone, and no longer than a line of it.
 func TestHostileNames(t *testing.T) {
 	for _, name := range []string{"no\x1b[31mred", "no\nflangeway: all clear", "no\u202ethgir",

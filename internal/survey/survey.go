@@ -87,8 +87,8 @@ func (s *Survey) Locations() int {
 	return n
 }
 
-// maxSheet caps a sheet that is read whole.
-const maxSheet = 4 << 30
+// maxSheet caps a sheet that is read whole: ten million rows, more than can be judged pair by pair.
+const maxSheet = 512 << 20
 
 // maxYAML caps railroad.yaml and a file of limits.
 const maxYAML = 64 << 20
