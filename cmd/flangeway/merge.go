@@ -69,7 +69,7 @@ func runMerge(s streams, a, b, output string) error {
 		}
 		return problems.Err()
 	}
-	warn(s.err, sv.Warnings)
+	warn(s.err, append(m.Unread, sv.Warnings...))
 	out := &checkedWriter{w: s.out}
 	fmt.Fprintf(out, "%s and %s stand in %s:\n", cli.Visible(a), cli.Visible(b), cli.Visible(output))
 	for _, f := range m.Files {

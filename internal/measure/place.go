@@ -123,7 +123,20 @@ const wholeFile = "file"
 
 // Problems collects defects, so that a typist sees all of them at once.
 type Problems struct {
-	list []*Problem
+	list   []*Problem
+	looked int // names that were looked for among all others
+}
+
+// mostLooked bounds a sheet full of names that are nowhere: each costs as much as there are names.
+const mostLooked = 100
+
+// Near is the known name that an unknown one is closest to, as [Nearest] finds it, of the first hundred names; "" for
+// the others.
+func (ps *Problems) Near(name string, known func() []string) string {
+	if ps.looked++; ps.looked > mostLooked {
+		return ""
+	}
+	return Nearest(name, known())
 }
 
 // Add appends one defect, which may be worded anew while the sheet is read on.

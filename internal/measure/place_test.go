@@ -92,6 +92,22 @@ func TestProblemsAreCapped(t *testing.T) {
 	}
 }
 
+// TestNearOfManyNames: a sheet full of names that are nowhere is told without looking for each among all.
+func TestNearOfManyNames(t *testing.T) {
+	var ps measure.Problems
+	asked := 0
+	known := func() []string { asked++; return []string{"frog/F1"} }
+	if got := ps.Near("frog/F2", known); got != "frog/F1" {
+		t.Errorf("the first is %q", got)
+	}
+	for range 10_000 {
+		ps.Near("frog/F2", known)
+	}
+	if asked != 100 {
+		t.Errorf("%d names were looked for among all", asked)
+	}
+}
+
 func TestNearest(t *testing.T) {
 	known := []string{"flange_height", "flange_thickness", "tread_hollow", "date", "car"}
 	for _, tc := range []struct {

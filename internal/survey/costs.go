@@ -139,14 +139,8 @@ func (s *Survey) resolveLengths(problems *measure.Problems) {
 	slices.Sort(known)
 	s.Costs.Lengths = map[string]float64{}
 	for _, n := range s.lengths {
-		expected := "curve/ID or spot/ID"
-		switch near := measure.Nearest(n.name, known); {
-		case slices.Contains(known, n.name):
-		case near != "":
-			expected = fmt.Sprintf("did you mean %q? %s", near, expected)
-			fallthrough
-		default:
-			problems.Add(n.place, "lengths", fmt.Sprintf("%q is not in the sheets", n.name), expected)
+		if _, ok := slices.BinarySearch(known, n.name); !ok {
+			notInSheets(problems, n.place, "lengths", n.name, "curve/ID or spot/ID", known)
 		}
 		if n.value == 0 {
 			problems.Add(n.place, "lengths", "a length of 0 ft", "feet of track")

@@ -33,10 +33,33 @@ type Logged struct {
 // Open reports whether nothing closed it yet.
 func (l *Logged) Open() bool { return !l.Closed.Known() }
 
+// loggedRow is a row while it is read: its days are compared when all of them are known.
+type loggedRow struct {
+	Logged
+	at   map[string]measure.Place // where its days stand, and what closed it
+	lost bool                     // a day cannot be read, which is told already
+}
+
+// day is a day of the row.
+func (r *loggedRow) day(e sheet.Entry) measure.Date {
+	d := e.Date()
+	r.stands(e)
+	r.lost = r.lost || !d.Known() && !measure.Unmeasured(e.Text())
+	return d
+}
+
+// stands notes where a cell is.
+func (r *loggedRow) stands(e sheet.Entry) {
+	if r.at == nil {
+		r.at = map[string]measure.Place{}
+	}
+	r.at[e.Column] = e.Place(e.Row, e.Column)
+}
+
 // loggedColumns are the columns of defects.csv in the order of the headings.
-var loggedColumns = [...]routeColumn[Logged]{
+var loggedColumns = [...]routeColumn[loggedRow]{
 	{sheet.Column{Name: "where", Meaning: "frog/F4 or another place, wheel/CAR POSITION, axle/CAR NUMBER"},
-		func(e sheet.Entry, r *Logged) {
+		func(e sheet.Entry, r *loggedRow) {
 			r.Where, r.Place = plainName(need(e).name), e.Place(e.Row, e.Column)
 			kind, id, ok := strings.Cut(r.Where, "/")
 			if r.Where != "" && (!ok || id == "" || !strings.Contains(loggedKinds, " "+kind+" ")) {
@@ -44,27 +67,27 @@ var loggedColumns = [...]routeColumn[Logged]{
 			}
 		}},
 	{sheet.Column{Name: "location", Meaning: "the location of a place"},
-		func(e sheet.Entry, r *Logged) { r.Location = plainName(e.Name()) }},
+		func(e sheet.Entry, r *loggedRow) { r.Location = plainName(e.Name()) }},
 	{sheet.Column{Name: "rule", Meaning: "the rule that the reading is beyond, as flangeway limits names it"},
-		func(e sheet.Entry, r *Logged) { r.Rule = plainName(need(e).name) }},
+		func(e sheet.Entry, r *loggedRow) { r.Rule = plainName(need(e).name) }},
 	{sheet.Column{Name: "quantity", Meaning: "the reading's column"},
-		func(e sheet.Entry, r *Logged) { r.Quantity = e.Name() }},
+		func(e sheet.Entry, r *loggedRow) { r.Quantity = e.Name() }},
 	{sheet.Column{Name: "found", Meaning: "the reading that opened it"},
-		func(e sheet.Entry, r *Logged) { r.Found = plainName(e.Name()) }},
+		func(e sheet.Entry, r *loggedRow) { r.Found = plainName(e.Name()) }},
 	{sheet.Column{Name: "opened", Meaning: "the day of that reading"},
-		func(e sheet.Entry, r *Logged) { r.Opened = e.Date() }},
+		func(e sheet.Entry, r *loggedRow) { r.Opened = r.day(e) }},
 	{sheet.Column{Name: "remedy", Meaning: "what is to be done; may be written over by hand"},
-		func(e sheet.Entry, r *Logged) { r.Remedy = plainName(e.Name()) }},
+		func(e sheet.Entry, r *loggedRow) { r.Remedy = plainName(e.Name()) }},
 	{sheet.Column{Name: "due", Meaning: "by which day; may be written over by hand"},
-		func(e sheet.Entry, r *Logged) { r.Due = e.Date() }},
+		func(e sheet.Entry, r *loggedRow) { r.Due = r.day(e) }},
 	{sheet.Column{Name: "protected", Meaning: "how it is protected until then, such as slow order 12; by hand"},
-		func(e sheet.Entry, r *Logged) { r.Protected = plainName(e.Name()) }},
+		func(e sheet.Entry, r *loggedRow) { r.Protected = plainName(e.Name()) }},
 	{sheet.Column{Name: "closed", Meaning: "the day of the reading that closed it; the program fills it in"},
-		func(e sheet.Entry, r *Logged) { r.Closed = e.Date() }},
+		func(e sheet.Entry, r *loggedRow) { r.Closed = r.day(e) }},
 	{sheet.Column{Name: "closed_by", Meaning: "that reading; the program fills it in"},
-		func(e sheet.Entry, r *Logged) { r.ClosedBy = plainName(e.Name()) }},
+		func(e sheet.Entry, r *loggedRow) { r.stands(e); r.ClosedBy = plainName(e.Name()) }},
 	{sheet.Column{Name: "note", Meaning: "anything; by hand"},
-		func(e sheet.Entry, r *Logged) { r.Note = plainName(e.Name()) }},
+		func(e sheet.Entry, r *loggedRow) { r.Note = plainName(e.Name()) }},
 }
 
 const loggedKinds = " frog switch curve joint spot wheel axle truck "
@@ -86,10 +109,14 @@ func ReadDefects(file string, data []byte, latest measure.Date) ([]Logged, error
 	for i := range rows {
 		r := &rows[i]
 		fail := func(field, what, expected string) {
-			at := r.Place
+			at, ok := r.at[field]
+			if !ok {
+				at = r.Place
+			}
 			problems.Add(at, field, what, expected)
 		}
 		switch {
+		case r.lost:
 		case !r.Opened.Known():
 			fail("opened", "the day is missing", "the day of the reading that opened it, such as 2026-10-31")
 		case latest.Known() && r.Opened > latest:
@@ -119,7 +146,11 @@ func ReadDefects(file string, data []byte, latest measure.Date) ([]Logged, error
 	if err := problems.Err(); err != nil {
 		return nil, err
 	}
-	return rows, nil
+	out := make([]Logged, len(rows))
+	for i, r := range rows {
+		out[i] = r.Logged
+	}
+	return out, nil
 }
 
 // WriteDefects is defects.csv.

@@ -7,6 +7,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"path/filepath"
 	"slices"
@@ -28,6 +29,7 @@ type Merged struct {
 	Files []BlankFile
 	// Both counts rows that stood in both surveys, Filled cells of them that only one of the two had.
 	Both, Filled int
+	Unread       []measure.Warning      // the files beside the sheets that were not read, and so are not in it
 	origins      map[string][]mergedRow // by file that was put together
 	copied       map[string]string      // by file that was not: where it stood
 }
@@ -71,6 +73,12 @@ func Merge(a, b string) (*Merged, error) {
 	m.besides()
 	if err := m.problems.Err(); err != nil {
 		return nil, err
+	}
+	for _, x := range sides {
+		for _, w := range x.s.unread {
+			w.Place = x.at(w.Place)
+			m.out.Unread = append(m.out.Unread, w)
+		}
 	}
 	return m.out, nil
 }
@@ -199,11 +207,16 @@ func (m *merger) railroad() {
 	m.add(railroadFile, what, of.railroad, of)
 }
 
-// besides takes over the files that the surveys name: limits and traces.
+// besides takes over the files that the surveys name, limits and traces, and defects.csv, which stands beside the sheets.
 func (m *merger) besides() {
 	taken := map[string][]byte{}
 	for _, x := range []*side{m.a, m.b} {
-		for _, path := range append(slices.Clone(x.s.Files), x.s.traced()...) {
+		list := append(slices.Clone(x.s.Files), x.s.traced()...)
+		log := filepath.Join(x.s.Dir, DefectsFile)
+		if _, err := x.s.files.stat(log); !errors.Is(err, fs.ErrNotExist) {
+			list = append(list, log)
+		}
+		for _, path := range list {
 			name, err := filepath.Rel(x.s.Dir, path)
 			outside := err != nil || strings.HasPrefix(name, "..")
 			if name == railroadFile || slices.Contains(SheetFiles(), name) || name == x.loader.book {
@@ -223,10 +236,10 @@ func (m *merger) besides() {
 			switch {
 			case !twice:
 				taken[name] = data
-				m.add(name, "named by the sheets", data, x)
+				m.add(name, "as it stood beside the sheets", data, x)
 			case !bytes.Equal(old, data):
 				m.problems.Add(measure.Place{File: beneath(x.name, name)}, "", "the file is another one than "+
-					beneath(m.a.name, name), "one file of a name, or two names")
+					beneath(m.a.name, name), "the same in both, or in one of them alone")
 			}
 		}
 	}

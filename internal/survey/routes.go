@@ -30,6 +30,7 @@ type Job struct {
 	Lines []*Line
 	// Cars and Groups are its consist, as far as it is known; with neither, any car may be in it.
 	Cars, Groups []string
+	cars, groups map[string]bool
 	// Trips are those of a year; TripsGiven tells those of the sheet from one on each working day.
 	Trips      float64
 	TripsGiven bool
@@ -41,7 +42,7 @@ func (j *Job) Anyone() bool { return len(j.Cars)+len(j.Groups) == 0 }
 
 // Takes reports whether a car may be in the job: by its number, by its group, or because nobody says who is.
 func (j *Job) Takes(c *wheel.Car) bool {
-	return j.Anyone() || slices.Contains(j.Cars, c.ID) || c.Group != "" && slices.Contains(j.Groups, c.Group)
+	return j.Anyone() || j.cars[c.ID] || c.Group != "" && j.groups[c.Group]
 }
 
 // Routes are tracks.csv and jobs.csv: what is passed when a track is used, and who uses it. Without the sheets they are

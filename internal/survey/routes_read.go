@@ -3,6 +3,7 @@ package survey
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"maps"
 	"slices"
 	"strings"
@@ -24,6 +25,7 @@ type trackRow struct {
 	track, location, feature named
 	direction                string
 	order                    float64
+	lost                     bool          // the order cannot be read
 	place                    measure.Place // of the order, where a place standing twice is reported
 }
 
@@ -58,7 +60,7 @@ var trackColumns = [...]routeColumn[trackRow]{
 			r.place = e.Place(e.Row, e.Column)
 			if v, ok := e.Number(0, 1e6, false); ok {
 				r.order = v
-			} else if e.Table.Has(e.Column) && measure.Unmeasured(e.Text()) {
+			} else if r.lost = e.Table.Has(e.Column); r.lost && measure.Unmeasured(e.Text()) {
 				e.Fail("the order is missing", "a number, greater than that of the place before")
 			}
 		}},
@@ -208,10 +210,9 @@ type resolver struct {
 }
 
 // unknown reports a name that is nowhere.
-func (x *resolver) unknown(n named, field, where, what string, known []string) {
+func (x *resolver) unknown(n named, field, where, what string, known iter.Seq[string]) {
 	expected := what
-	slices.Sort(known)
-	if near := measure.Nearest(n.name, known); near != "" {
+	if near := x.problems.Near(n.name, func() []string { return slices.Sorted(known) }); near != "" {
 		expected = fmt.Sprintf("did you mean %q? %s", near, what)
 	}
 	x.problems.Add(n.place, field, fmt.Sprintf("%q is not in %s", measure.Short(n.name), where), expected)
@@ -231,7 +232,7 @@ func (x *resolver) lines(rows []trackRow) []*Line {
 		l := &Line{Name: name, place: rows[0].track.place}
 		first := map[string]measure.Place{} // where a feature stands first on the track
 		for i, r := range rows {
-			if i > 0 && rows[i-1].order == r.order {
+			if i > 0 && rows[i-1].order == r.order && !rows[i-1].lost && !r.lost {
 				x.problems.Add(r.place, "order", fmt.Sprintf("track %q has the order %g twice", name, r.order),
 					"which comes first? The other stands in "+rows[i-1].place.LineText())
 			}
@@ -277,7 +278,7 @@ func (x *resolver) passed(r trackRow) []*track.Feature {
 	case r.feature.name == "":
 		list := x.at[r.location.name]
 		if list == nil {
-			x.unknown(r.location, "location", "the track sheets", "a location", slices.Collect(maps.Keys(x.at)))
+			x.unknown(r.location, "location", "the track sheets", "a location", maps.Keys(x.at))
 		}
 		return list
 	}
@@ -294,10 +295,10 @@ func (x *resolver) passed(r trackRow) []*track.Feature {
 	}
 	switch {
 	case f == nil:
-		x.unknown(r.feature, "feature", "the track sheets", "kind/id, such as frog/F4", slices.Collect(maps.Keys(x.features)))
+		x.unknown(r.feature, "feature", "the track sheets", "kind/id, such as frog/F4", maps.Keys(x.features))
 		return nil
 	case r.location.name != "" && x.at[r.location.name] == nil:
-		x.unknown(r.location, "location", "the track sheets", "a location", slices.Collect(maps.Keys(x.at)))
+		x.unknown(r.location, "location", "the track sheets", "a location", maps.Keys(x.at))
 		return nil
 	case r.location.name != "" && f.Location != r.location.name:
 		x.problems.Add(r.location.place, "location", fmt.Sprintf("%s lies at %q", f.Name(), f.Location),
@@ -329,13 +330,13 @@ func (x *resolver) jobs(rows []jobRow, lines []*Line, cars []*wheel.Car, days fl
 		for _, n := range r.tracks {
 			l := byLine[n.name]
 			if l == nil {
-				x.unknown(n, "tracks", "tracks.csv", "a track of tracks.csv", slices.Collect(maps.Keys(byLine)))
+				x.unknown(n, "tracks", "tracks.csv", "a track of tracks.csv", maps.Keys(byLine))
 				continue
 			}
 			j.Lines = append(j.Lines, l)
 		}
-		j.Cars = x.known(r.cars, "cars", "a car of cars.csv or wheels.csv", ids)
-		j.Groups = x.known(r.groups, "groups", "a group of cars.csv", groups)
+		j.Cars, j.cars = x.known(r.cars, "cars", "a car of cars.csv or wheels.csv", ids)
+		j.Groups, j.groups = x.known(r.groups, "groups", "a group of cars.csv", groups)
 		if before, twice := first[j.Name]; twice && j.Name != "" {
 			x.problems.Add(j.place, "job", fmt.Sprintf("job %q stands twice", j.Name),
 				"each job once; the first stands in "+before.LineText())
@@ -349,16 +350,17 @@ func (x *resolver) jobs(rows []jobRow, lines []*Line, cars []*wheel.Car, days fl
 }
 
 // known are the names that the sheets have, each once.
-func (x *resolver) known(list []named, field, what string, known map[string]bool) (out []string) {
+func (x *resolver) known(list []named, field, what string, known map[string]bool) (out []string, set map[string]bool) {
+	set = make(map[string]bool, len(list))
 	for _, n := range list {
 		switch {
 		case !known[n.name]:
-			x.unknown(n, field, "the sheets", what, slices.Collect(maps.Keys(known)))
-		case slices.Contains(out, n.name):
+			x.unknown(n, field, "the sheets", what, maps.Keys(known))
+		case set[n.name]:
 			x.problems.Add(n.place, field, fmt.Sprintf("%q stands twice", measure.Short(n.name)), "each once")
 		default:
-			out = append(out, n.name)
+			out, set[n.name] = append(out, n.name), true
 		}
 	}
-	return out
+	return out, set
 }

@@ -98,6 +98,8 @@ func TestRouteDefects(t *testing.T) {
 			"one that is given must be given"},
 		{"order is no number", heads + "6,first,yard,,\n", "", []string{"tracks.csv:2:3: order: ... a number"},
 			"no number"},
+		{"two orders that are no numbers", heads + "6,first,yard,,\n6,second,mill,,\n", "",
+			[]string{"tracks.csv:2:3: order: ... a number", "tracks.csv:3:3: order: ... a number"}, "they are not one twice"},
 		{"direction", heads + "6,1,,switch/S2,left\n", "", []string{"direction: ... facing, trailing, both"}, "a word"},
 		{"against the switch", heads + "6,1,,switch/S1,trailing\n", "",
 			[]string{"switch/S1 is run facing by switches.csv and trailing here"},

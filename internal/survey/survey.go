@@ -40,6 +40,7 @@ type Survey struct {
 	Track    *track.Track
 	Held     Held // of what is tried
 	Warnings []measure.Warning
+	unread   []measure.Warning       // those of files that were not read
 	Columns  map[string]measure.Spec // as the railroad reads them
 	Metric   bool                    // units: metric; its pages are in mm, m, km/h and kN
 	Data     *configs.Data
@@ -256,7 +257,7 @@ func (s *Survey) strangers(problems *measure.Problems) {
 		if near := nearestSheet(n, names); near != "" {
 			text += fmt.Sprintf("; did you mean %s?", near)
 		}
-		s.Warnings = append(s.Warnings, measure.Warning{Place: measure.Place{File: n}, Text: text})
+		s.passOver(n, text)
 	}
 }
 
@@ -283,10 +284,15 @@ func (s *Survey) besides(book string) {
 	for _, n := range sheetNames() {
 		file := n + ".csv"
 		if _, err := s.files.stat(filepath.Join(s.Dir, file)); err == nil {
-			s.Warnings = append(s.Warnings, measure.Warning{Place: measure.Place{File: file},
-				Text: fmt.Sprintf("the file stands beside %s and was not read; give the folder to read both", book)})
+			s.passOver(file, fmt.Sprintf("the file stands beside %s and was not read; give the folder to read both", book))
 		}
 	}
+}
+
+// passOver warns of a file that was not read.
+func (s *Survey) passOver(file, why string) {
+	w := measure.Warning{Place: measure.Place{File: file}, Text: why}
+	s.Warnings, s.unread = append(s.Warnings, w), append(s.unread, w)
 }
 
 func (s *Survey) isLimits(name string) bool {

@@ -129,10 +129,10 @@ func (t trafficText) named() map[string]bool {
 // notInSheets tells of a name that no sheet has.
 func notInSheets(problems *measure.Problems, place measure.Place, field, name, what string, known []string) {
 	expected := what
-	if near := measure.Nearest(name, known); near != "" {
+	if near := problems.Near(name, func() []string { return known }); near != "" {
 		expected = fmt.Sprintf("did you mean %q? %s", near, what)
 	}
-	problems.Add(place, field, fmt.Sprintf("%q is not in the sheets", name), expected)
+	problems.Add(place, field, fmt.Sprintf("%q is not in the sheets", measure.Short(name)), expected)
 }
 
 // resolve looks the names of traffic up in the sheets.
@@ -163,6 +163,7 @@ func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measu
 	}
 	slices.Sort(placeNames)
 	slices.Sort(groupNames)
+	all := slices.Concat(placeNames, groupNames)
 	unknown := func(place measure.Place, field, name, what string, known []string) {
 		notInSheets(problems, place, field, name, what, known)
 	}
@@ -177,8 +178,7 @@ func (t trafficText) resolve(tr *track.Track, cars []*wheel.Car, problems *measu
 		case groups[e.name]:
 			into, known, names, what = out.Of, places, placeNames, "a location"
 		default:
-			unknown(e.place, "serves", e.name, "a location, group or car",
-				append(slices.Clone(placeNames), groupNames...))
+			unknown(e.place, "serves", e.name, "a location, group or car", all)
 			continue
 		}
 		list := []string{}
