@@ -8,6 +8,7 @@ import (
 	"go/token"
 	"io"
 	"io/fs"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
@@ -129,6 +130,27 @@ func TestImportsGoOneWay(t *testing.T) {
 	}
 	if seen < 8 {
 		t.Errorf("only %d packages were looked at", seen)
+	}
+}
+
+// TestPageRunsTheEngineAlone: what runs in the page of pocket holds neither workbooks by library nor the command line,
+// and nothing that opens a connection.
+func TestPageRunsTheEngineAlone(t *testing.T) {
+	t.Parallel()
+	cmd := exec.Command("go", "list", "-deps", enginePackage)
+	cmd.Dir, cmd.Env = "../..", append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	list := strings.Fields(string(out))
+	if !slices.Contains(list, "flangeway/interaction/shaped") {
+		t.Errorf("the engine of %d packages judges by no shapes", len(list))
+	}
+	for _, p := range list {
+		if strings.Contains(p, "excelize") || strings.Contains(p, "cobra") || strings.HasPrefix(p+"/", "net/") {
+			t.Errorf("the engine of the page holds %s", p)
+		}
 	}
 }
 

@@ -202,10 +202,11 @@
     return c && c.version === version(key) ? c : null;
   }
   // It begins when no key was pressed for a second: between two keys nothing is lost, and the battery lasts longer.
-  var resting = 0;
+  var resting = 0, rests = "";
   function compute(key) {
+    rests = key;
     clearTimeout(resting);
-    if (beside && !computedOf(key)) { resting = setTimeout(function () { ask(key); }, 1000); }
+    if (beside && key && !computedOf(key)) { resting = setTimeout(function () { ask(key); }, 1000); }
   }
   function ask(key) {
     if (!beside || computedOf(key) || !now.key || key !== left && unit(now.key) !== unit(key)) { return; }
@@ -344,10 +345,21 @@
     var out = main.querySelector(".typed"), side = main.querySelector('[data-key^="side "][aria-pressed="true"]');
     now.typed = text;
     keepNow();
+    compute(rests);
+    rehearse();
     if (!out || byKey[now.key].columns[now.column].words) { show(true); return; }
     out.textContent = text || "\u00a0";
     if (text.length > 9) { out.scrollLeft = 1e4; } // to its end
     if (side) { side.textContent = sideText(byKey[now.key]); }
+  }
+  // rehearse judges what is typed when the fingers pause, so that the key that takes it has its answer.
+  var pausing = 0;
+  function rehearse() {
+    clearTimeout(pausing);
+    pausing = setTimeout(function () {
+      if (!ready || preparing || !now.typed) { return; }
+      try { call("flangewayRehearse", { key: now.key, column: byKey[now.key].columns[now.column].name, text: now.typed }); } catch (e) { say(e.message); }
+    }, 60);
   }
   // sideText is what stands on the key of a wheel of the axle.
   function sideText(x) {
@@ -531,7 +543,7 @@
     if (begun && !answers[unit(t.key)]) {
       try { answers[unit(t.key)] = call("flangewayJudge", t.key); } catch (e) { say(e.message); }
     }
-    if (begun || left) { compute(begun ? t.key : left); }
+    compute(begun ? t.key : left);
     add(said());
     if (m) {
       var sides = add(el("div", undefined, { "class": "wide", role: "group", "aria-label": "wheels of the axle" }));

@@ -62,6 +62,7 @@ type Session struct {
 	// toPlaces has prepared the fleet, toWheels the track; nil: not yet.
 	toPlaces, toWheels *judge.Engine
 	computed           *judge.Engine // what was solved last
+	rehearsed          *rehearsal    // the entry that was tried last, nil when something was entered since
 	goes               *exposure.Exposure
 }
 
@@ -379,8 +380,22 @@ type Verdict struct {
 	Says []string `json:"says,omitempty"`
 }
 
+// rehearsal is an entry that was tried, what it would make of the survey, and its answer.
+type rehearsal struct {
+	of      Entry
+	entries map[string]map[string]string
+	now     *survey.Survey
+	answer  Answer
+}
+
 // Enter takes an entry and judges its place or its wheel. One that cannot be read is not taken and says why.
 func (s *Session) Enter(e Entry) (Answer, error) {
+	tried := s.rehearsed
+	s.rehearsed = nil
+	if tried != nil && tried.of == e {
+		s.entries, s.now = tried.entries, tried.now
+		return tried.answer, nil
+	}
 	before, had := s.entries[e.Key][e.Column]
 	wrong, odd, err := s.enter(e)
 	if err != nil {
@@ -396,12 +411,17 @@ func (s *Session) Enter(e Entry) (Answer, error) {
 	return a, err
 }
 
-// Rehearse takes an entry on a copy that is thrown away, because code runs slowly the first times in a page.
+// Rehearse takes an entry on a copy, which counts when it is entered next, so that nobody waits for it then. Code of a
+// page runs slowly the first times, too.
 func (s *Session) Rehearse(e Entry) (Answer, error) {
 	try, now := *s, *s.now
-	try.now, try.entries = &now, maps.Clone(s.entries)
+	try.now, try.entries, try.rehearsed = &now, maps.Clone(s.entries), nil
 	try.entries[e.Key] = maps.Clone(s.entries[e.Key])
-	return try.Enter(e)
+	a, err := try.Enter(e)
+	if s.rehearsed = nil; err == nil {
+		s.rehearsed = &rehearsal{e, try.entries, try.now, a}
+	}
+	return a, err
 }
 
 // enter takes an entry or says what is wrong with it.
@@ -816,7 +836,7 @@ func margin(m judge.Margin) string {
 
 // Take takes entries that were kept, and no others. Those that cannot be taken any more are given back.
 func (s *Session) Take(list []Entry) (refused []Entry, _ error) {
-	s.entries = map[string]map[string]string{}
+	s.entries, s.rehearsed = map[string]map[string]string{}, nil
 	one := *s.was
 	s.now, s.toPlaces, s.toWheels = &one, nil, nil
 	var fine []Entry

@@ -336,6 +336,58 @@ func TestRehearse(t *testing.T) {
 	}
 }
 
+// TestRehearsed: an entry that was rehearsed before comes to the same, whatever else was rehearsed, entered or taken
+// between.
+func TestRehearsed(t *testing.T) {
+	t.Parallel()
+	s, other := open(t, demo(t), "2026-11-30"), open(t, demo(t), "2026-11-30")
+	rehearse := func(e Entry) {
+		t.Helper()
+		if _, err := s.Rehearse(e); err != nil {
+			t.Fatal(err)
+		}
+	}
+	deep, shallow := Entry{"frog/F4", "flangeway_depth", "1-7/8"}, Entry{"frog/F4", "flangeway_depth", "1"}
+	wheel := Entry{"wheel/WPV 1204 L1", "flange_height", "1-1/4"}
+	for i, step := range []struct {
+		before []Entry
+		e      Entry
+	}{
+		{[]Entry{deep}, deep}, {[]Entry{shallow, deep}, shallow}, {[]Entry{deep, shallow}, deep},
+		{[]Entry{wheel}, shallow}, {[]Entry{wheel}, wheel},
+		{[]Entry{{deep.Key, deep.Column, "1-"}}, Entry{deep.Key, deep.Column, "1-"}},
+		{[]Entry{{deep.Key, deep.Column, ""}}, Entry{deep.Key, deep.Column, ""}}, {nil, deep},
+		{[]Entry{{wheel.Key, "flange_thickness", "1"}}, Entry{wheel.Key, "flange_thickness", "1"}},
+	} {
+		for _, e := range step.before {
+			rehearse(e)
+		}
+		if i == 3 { // what was taken makes what was rehearsed another thing
+			rehearse(shallow)
+			for _, s := range []*Session{s, other} {
+				if _, err := s.Take([]Entry{{deep.Key, "guard_check", "54-1/2"}}); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		got, err := s.Enter(step.e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := other.Enter(step.e)
+		if err != nil || !reflect.DeepEqual(got, want) {
+			t.Errorf("%d: %v: %+v, %v\nwant %+v", i, step.e, got, err, want)
+		}
+		files, err := s.Changed()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want, err := other.Changed(); err != nil || !reflect.DeepEqual(files, want) {
+			t.Errorf("%d: %v: %s, %v\nwant %s", i, step.e, files, err, want)
+		}
+	}
+}
+
 // TestDayOfReadings: a survey with an older date is one of the day of the readings, and says so in what is saved; a
 // device whose clock is behind is told.
 func TestDayOfReadings(t *testing.T) {
