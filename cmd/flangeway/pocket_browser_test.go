@@ -573,6 +573,14 @@ func (b *tab) kept() {
 	b.waits(`document.getElementById("kept").textContent === "kept on this device"`)
 }
 
+// begins begins a new day of what was saved.
+func (b *tab) begins() {
+	b.t.Helper()
+	b.tap("anew")
+	b.tap("anew") // sure
+	b.waits(`flangewayFiles("0") === '{"result":{}}'`)
+}
+
 // opened opens a page on a phone that is not slowed.
 func opened(t testing.TB, ctx context.Context, out string) *tab {
 	t.Helper()
@@ -643,8 +651,7 @@ func TestPocketHolds(t *testing.T) {
 				}
 			}
 		}
-		a.tap("anew")
-		a.tap("anew") // sure
+		a.begins()
 		b.waits(`flangewayFiles("0") === '{"result":{}}' || (document.dispatchEvent(new Event("visibilitychange")), false)`)
 	})
 	t.Run("the same answers", func(t *testing.T) {
@@ -759,8 +766,53 @@ func TestPocketHolds(t *testing.T) {
 		if files := evaluated[string](b, "flangewayFiles('0')"); strings.Count(files, "2026-03-01") != 1 {
 			t.Errorf("saved is %s", files)
 		}
-		b.tap("anew")
-		b.tap("anew")
+		b.tap("save")
+		b.waits(`!document.getElementById("anew").hidden`)
+		b.begins()
+	})
+	t.Run("a new day", func(t *testing.T) {
+		a, b := opened(t, ctx, out), opened(t, ctx, out)
+		a.waits(judges)
+		b.waits(judges)
+		read := func(b *tab, key, column string) {
+			t.Helper()
+			b.tap("back")
+			b.press(key)
+			b.skipTo("", column)
+			b.press("before")
+			b.kept()
+			b.tap("back")
+		}
+		anew := func() string {
+			t.Helper()
+			a.tap("save")
+			a.waits(`document.getElementById("kept").textContent.indexOf("saved ") === 0`)
+			return evaluated[string](a, "flangewayFiles('0')")
+		}
+		read(a, "frog/F1", "flangeway_depth")
+		anew()
+		read(a, "frog/F1", "guard_check") // since it was saved
+		if !evaluated[bool](a, `document.getElementById("anew").hidden`) {
+			t.Error("a reading that was not saved may go")
+		}
+		a.tap("anew")
+		a.tap("anew")
+		a.waits(`document.getElementById("kept").textContent.indexOf("something was read since") === 0`)
+		anew()
+		read(b, "frog/F2", "flangeway_depth") // by another tab since
+		a.tap("anew")
+		a.tap("anew")
+		a.waits(`document.getElementById("kept").textContent.indexOf("something was read since") === 0`)
+		if files := anew(); strings.Count(files, "rbm") != 4 {
+			t.Errorf("of three readings stand %s", files)
+		}
+		a.begins()
+		for _, key := range []string{"frog/F1", "frog/F2"} {
+			if text := evaluated[string](a, fmt.Sprintf(`document.querySelector('[data-key=%q]').textContent`, key)); !strings.Contains(text,
+				"not read today") {
+				t.Errorf("after a new day began: %q", text)
+			}
+		}
 	})
 	t.Run("a forged file", func(t *testing.T) {
 		text := string(page)
@@ -912,8 +964,7 @@ func shared(t *testing.T, ctx context.Context, out string) {
 	if got := evaluated[string](b, "window.text"); got != files.Result["wheels.csv"] || got == "" {
 		t.Errorf("shared is\n%s\nand saved\n%s", got, files.Result["wheels.csv"])
 	}
-	b.tap("anew")
-	b.tap("anew")
+	b.begins()
 }
 
 // legible asserts that what is written stands out from its ground, on a screen with a conflict, one with something
@@ -955,6 +1006,12 @@ func (b *tab) legible(t *testing.T, scheme string) {
 // readable goes over a page by keyboard and as a screen reader does, in light and dark.
 func (b *tab) readable(t *testing.T) {
 	t.Helper()
+	b.press("wheel/A 1 L1")
+	b.press("skip") // to the other one of its axle, which stands in the list with it
+	b.tap("back")
+	if key := evaluated[string](b, `document.activeElement.getAttribute("data-key")`); key != "wheel/A 1 L1" {
+		t.Errorf("back from a wheel %q has the focus", key)
+	}
 	b.press("frog/F2")
 	b.skipTo("", "flangeway_depth")
 	b.strike("2", "Enter") // the heading has the focus

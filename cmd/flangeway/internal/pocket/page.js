@@ -99,16 +99,18 @@
       setTimeout(flush, 5000);
     };
   }
-  function keep(e) { waiting.push(e); flush(); }
+  function keep(e) { waiting.push(e); flush(); unsure(); }
   function keepNow() { typing = true; flush(); }
   var log = [], channel = null;
   try { channel = new BroadcastChannel("flangeway " + survey.sum); channel.onmessage = function () { restore(true, function () { show(true); }); }; } catch (e) { channel = null; }
   // restore takes what is kept: all of it, or the entries alone when another tab has added some.
+  var stored = 0; // how many entries there are, with those of other tabs
   function restore(entriesAlone, done) {
-    if (!db) { return done(); }
+    if (!db) { stored = log.length; return done(); }
     var t = db.transaction(["log", "now"], "readonly"), all = t.objectStore("log").getAll(), at = t.objectStore("now").get("now");
     t.oncomplete = function () {
       log = all.result.concat(sent, waiting);
+      stored = log.length;
       log = log.filter(sound);
       entries = plain();
       if (!log.length) { day = today(); }
@@ -602,6 +604,7 @@
   function written(asBook) {
     if (!ready) { say("the engine has not started yet"); return null; }
     var files = call("flangewayFiles", 0), names = Object.keys(files), out = [];
+    out.stored = stored;
     if (!names.length) { say("nothing was read yet"); return null; }
     names.forEach(function (name) {
       if (!(asBook && survey.sheets.indexOf(name) >= 0) && name.indexOf("/") < 0) {
@@ -619,6 +622,7 @@
   function asThere(done) { restore(true, function () { show(true); done(); }); }
   function saved(files, how) {
     say(how + " " + files.map(function (f) { return f.name; }).join(", ") + ": put into the survey's folder, or merge with what another phone has saved");
+    savedTo = files.stored;
     d.getElementById("anew").hidden = false;
   }
   function save(asBook) {
@@ -639,7 +643,7 @@
     var files = written(false);
     if (!files) { return; }
     if (!navigator.canShare({ files: files })) { files = written(true); }
-    if (!navigator.canShare({ files: files })) { files = files.slice(-1); }
+    if (!navigator.canShare({ files: files })) { files = Object.assign(files.slice(-1), { stored: files.stored }); }
     if (!navigator.canShare({ files: files })) { say("this device shares no such files: save them"); return; }
     navigator.share({ files: files, title: d.title }).then(function () { saved(files, "shared"); },
       function (e) { say("not shared: " + e.message); });
@@ -657,22 +661,39 @@
     if (ready) { try { take(); } catch (x) { say(x.message); } }
     show();
   }
-  // What was read goes only when it was saved, and the key is pressed twice.
-  var sure = false;
-  function anew() {
+  // What was read goes only when all of it was saved, that of other tabs too, and the key is pressed twice.
+  var sure = false, savedTo = 0;
+  function unsure() {
     var b = d.getElementById("anew");
-    if (!sure) { sure = true; b.textContent = "Begin a new day: what was saved goes from this device. Press again"; return; }
-    if (db) { db.transaction("log", "readwrite").objectStore("log").clear(); }
-    log = []; entries = plain(); answers = plain(); sure = false; day = today();
-    changed("");
+    sure = false;
     b.textContent = "Begin a new day";
     b.hidden = true;
+  }
+  function anew() {
+    if (!sure) { sure = true; d.getElementById("anew").textContent = "Begin a new day: what was saved goes from this device. Press again"; return; }
+    unsure();
+    if (!db) { return gone(log.length); }
+    var t = db.transaction("log", "readwrite"), n = t.objectStore("log").count();
+    n.onsuccess = function () { if (n.result === savedTo) { t.objectStore("log").clear(); } };
+    t.oncomplete = function () { gone(n.result); };
+    t.onabort = function () { say("the device does not let go of what is kept: close the page and open it again"); };
+  }
+  function gone(n) {
+    if (n !== savedTo || waiting.length || sent.length) { say("something was read since it was saved: save it first"); return; }
+    log = []; entries = plain(); answers = plain(); day = today();
+    changed("");
     if (ready) { take(); }
     if (channel) { channel.postMessage("log"); }
     go("", 0);
   }
   d.getElementById("anew").addEventListener("click", anew);
-  d.getElementById("back").addEventListener("click", function () { go("", 0); });
+  // Back among all places one stands where one was.
+  d.getElementById("back").addEventListener("click", function () {
+    if (!now.key) { return; }
+    var was = first(byKey[now.key]).key;
+    go("", 0);
+    main.querySelector('[data-key="' + CSS.escape(was) + '"]').focus();
+  });
   d.getElementById("undo").addEventListener("click", undo);
   d.getElementById("save").addEventListener("click", function () { asThere(function () { save(false); }); });
   d.getElementById("book").addEventListener("click", function () { asThere(function () { save(true); }); });
