@@ -124,6 +124,55 @@ func TestFileSizeLimit(t *testing.T) {
 	}
 }
 
+// A file that takes no more bytes: every command that writes says so in the same words, with the name that was asked for,
+// and leaves nothing.
+func TestNoRoomForAFile(t *testing.T) {
+	shell, link := shellAndProgram(t)
+	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
+	for _, args := range [][]string{
+		{"check", dir, "--plain", "-o", "new.txt"}, {"check", dir, "--plain", "-o", "new.xlsx"},
+		{"check", dir, "--plain", "--draw", "new"}, {"report", dir, "--plain", "-o", "new.html"},
+		{"plan", dir, "--plain", "--draw", "new.svg"}, {"since", dir, dir, "--plain", "-o", "new.md"},
+		{"shape", "--draw", "new.svg"}, {"blank", "new"}, {"blank", "--form", "new"}, {"manual", "new"},
+	} {
+		cmd := exec.Command(shell, append([]string{"-c", `ulimit -f 1 && exec "$0" "$@"`, link}, args...)...)
+		cmd.Dir = t.TempDir()
+		var errs bytes.Buffer
+		cmd.Stderr = &errs
+		err := cmd.Run()
+		if got := last(errs.String()); codeOf(err) != exitInput || !strings.HasPrefix(got, "flangeway: error: new") ||
+			!strings.Contains(got, " cannot be written: file too large") {
+			t.Errorf("%v ends with %v and %q", args, err, got)
+		}
+		if left, err := os.ReadDir(cmd.Dir); err != nil || len(left) > 0 {
+			t.Errorf("%v left %v, %v", args, left, err)
+		}
+	}
+}
+
+// Without memory the run ends by a signal and not as a mistake on the command line does.
+func TestOutOfMemory(t *testing.T) {
+	if fixture.UnderRace {
+		t.Skip("the race detector's own memory does not fit")
+	}
+	shell, link := shellAndProgram(t)
+	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
+	if err := os.Truncate(filepath.Join(dir, "wheels.csv"), 400<<20); err != nil {
+		t.Skip("no file of this size here: ", err)
+	}
+	cmd := exec.Command(shell, "-c", `ulimit -d 200000 && "$0" check "$1" --plain; echo $?`, link, dir)
+	cmd.Dir = t.TempDir()
+	var errs bytes.Buffer
+	cmd.Stderr = &errs
+	out, err := cmd.Output()
+	if err != nil || string(out) != "134\n" || !strings.Contains(errs.String(), "out of memory") {
+		t.Errorf("ends with %q, %v and %q", out, err, last(errs.String()))
+	}
+	if left, err := os.ReadDir(cmd.Dir); err != nil || len(left) > 0 {
+		t.Errorf("left %v, %v", left, err)
+	}
+}
+
 // An interrupt in the middle of a long list: the program ends with its error soon.
 func TestInterruptedList(t *testing.T) {
 	cmd := program(t, "check", "../../testdata/demo", "--plain", "--all-pairs", "--format", "csv")

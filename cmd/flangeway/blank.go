@@ -144,7 +144,7 @@ func placeFiles(dir string, files []survey.BlankFile, asSurvey bool) error {
 		}
 		if err != nil {
 			takeBack(dir, written, created) // a half survey helps nobody
-			return inputf("%s cannot be written in %s, nothing was kept: %s", f.Name, dir, fault(err))
+			return inputf("%s cannot be written: %s (nothing was kept)", filepath.Join(dir, f.Name), fault(err))
 		}
 		written = append(written, f)
 	}

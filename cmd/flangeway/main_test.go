@@ -21,7 +21,7 @@ func TestMain(m *testing.M) {
 	testscript.Main(fixture.Spacious{M: m}, map[string]func(){
 		"flangeway": func() {
 			Version = "0.0.0-test" // the reports print it
-			os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+			os.Exit(start(os.Args[1:], false, os.Stdin, os.Stdout, os.Stderr))
 		},
 	})
 }

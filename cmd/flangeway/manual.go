@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra/doc"
 
 	"flangeway/cmd/flangeway/internal/export"
+	"flangeway/internal/survey"
 )
 
 // formatMan is the form of pages for the command man.
@@ -48,45 +49,71 @@ their place: a JSON schema for the json of each command, and csv-columns.md.`,
 
 func manualFormats() []string { return []string{formatMan, "markdown", formatSchema} }
 
-// writeSchemas writes what the outputs hold into a folder that is there.
-func writeSchemas(dir string) error {
-	if err := writeWhole(filepath.Join(dir, "csv-columns.md"), export.CSVColumns()); err != nil {
-		return err
-	}
+// schemaPages are what the outputs hold.
+func schemaPages() ([]survey.BlankFile, error) {
+	out := []survey.BlankFile{{Name: "csv-columns.md", Data: export.CSVColumns()}}
 	schemas := export.Schemas()
 	for _, name := range slices.Sorted(maps.Keys(schemas)) {
 		var b bytes.Buffer
 		if err := export.JSON(&b, schemas[name]); err != nil {
-			return err
+			return nil, err
 		}
-		if err := writeWhole(filepath.Join(dir, name+".schema.json"), b.Bytes()); err != nil {
-			return err
-		}
+		out = append(out, survey.BlankFile{Name: name + ".schema.json", Data: b.Bytes()})
 	}
-	return nil
+	return out, nil
+}
+
+// helpPages are a page for a command and for each below it.
+func helpPages(cmd *cobra.Command, format string) ([]survey.BlankFile, error) {
+	var b bytes.Buffer
+	var err error
+	name := ""
+	if format == formatMan {
+		name = strings.ReplaceAll(cmd.CommandPath(), " ", "-") + ".1"
+		err = doc.GenMan(cmd, &doc.GenManHeader{Section: "1", Source: "flangeway " + version(),
+			Manual: "Wheels and track together", Date: &time.Time{}}, &b)
+	} else {
+		name = strings.ReplaceAll(cmd.CommandPath(), " ", "_") + ".md"
+		err = doc.GenMarkdown(cmd, &b)
+	}
+	out := []survey.BlankFile{{Name: name, Data: b.Bytes()}}
+	for _, c := range cmd.Commands() {
+		if err != nil || !c.IsAvailableCommand() || c.IsAdditionalHelpTopicCommand() {
+			continue
+		}
+		var below []survey.BlankFile
+		below, err = helpPages(c, format)
+		out = append(out, below...)
+	}
+	return out, err
 }
 
 // writeManual writes a page for each command. The pages carry no day, so that two runs write the same.
 func writeManual(root *cobra.Command, dir, format string) error {
-	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
+	undated(root)
+	pages, err := helpPages(root, format)
+	if format == formatSchema {
+		pages, err = schemaPages()
+	}
+	if err != nil {
+		return err
+	}
+	created := true
+	if err := os.Mkdir(dir, 0o755); errors.Is(err, fs.ErrExist) {
+		created = false
+	} else if err != nil {
 		return inputf("the folder %s for the manual cannot be made: %s", dir, fault(err))
 	}
 	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
 		return inputf("%s is no folder (expected one for the manual)", dir)
 	}
-	if format == formatSchema {
-		return writeSchemas(dir)
-	}
-	undated(root)
-	var err error
-	if format == formatMan {
-		err = doc.GenManTree(root, &doc.GenManHeader{Section: "1", Source: "flangeway " + version(),
-			Manual: "Wheels and track together", Date: &time.Time{}}, dir)
-	} else {
-		err = doc.GenMarkdownTree(root, dir)
-	}
-	if err != nil {
-		return inputf("the manual cannot be written into %s: %s", dir, fault(err))
+	for i, p := range pages {
+		if err := writeWhole(filepath.Join(dir, p.Name), p.Data); err != nil {
+			if created { // half a manual helps nobody
+				takeBack(dir, pages[:i], created)
+			}
+			return err
+		}
 	}
 	return nil
 }

@@ -28,6 +28,7 @@ rule does.
 // start runs the program. If it was opened from the desktop, by a double click or with something dragged onto it, its
 // window would close at once: it waits for Enter.
 func start(args []string, desktop bool, in io.Reader, out, errw io.Writer) int {
+	fatal()
 	if !desktop {
 		return run(args, in, out, errw)
 	}
