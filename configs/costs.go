@@ -18,8 +18,8 @@ type Cost struct {
 	Life    int64 // years that the work holds; 0 is longer than any horizon
 	Crew    string
 	ReachMM float64 // the most that the work changes the dimension it mends; 0 is without a bound of its own
-	// AlongMM is how long a piece of the point the work builds up at most, StockWearMM how much the stock rail may be worn
-	// beside a point on which the work is done without it; 0 where the work has no such bound.
+	// AlongMM is how long a piece of the point the work builds up at most, StockWearMM how much the stock rail may be
+	// worn beside a point on which the work is done without it; 0 where the work has no such bound.
 	AlongMM, StockWearMM float64
 	OverFeet             float64 // over how many feet of track it is the cost, 0 of one place however long
 	FaceDegrees          float64 // how steep it makes the face of a switch point
@@ -136,7 +136,8 @@ func (d *Data) loadCosts(m *Mapping) {
 		x.Life, _ = c.Amount("life_years", 0, "years")
 		c.Need("crew_days")
 		x.Millis, _ = c.Amount("crew_days", 3, "days")
-		for key, to := range map[string]*float64{"reach": &x.ReachMM, "along": &x.AlongMM, "stock_wear": &x.StockWearMM} {
+		for key, to := range map[string]*float64{"reach": &x.ReachMM, "along": &x.AlongMM,
+			"stock_wear": &x.StockWearMM} {
 			if c.Has(key) {
 				*to = c.needLength(key, measure.Inches)
 			}

@@ -35,12 +35,13 @@ func TestEveryRegulationHasARemedy(t *testing.T) {
 
 // TestRemedies: a remedy that no rule has, or that cannot be read, is a mistake of the book.
 func TestRemedies(t *testing.T) {
-	const rule = "rules:\n  - {id: a, subject: frog, quantity: gauge, condemns: {op: '>', value: '58'}, action: slow, " +
-		"source: x, kind: practice}\n"
+	const rule = "rules:\n  - {id: a, subject: frog, quantity: gauge, condemns: {op: '>', value: '58'}, action: " +
+		"slow, source: x, kind: practice}\n"
 	for text, want := range map[string]string{
-		"remedies: [{action: slow, speed: '10', source: x, sure: read}]\n" + rule:               "",
-		"remedies: [{action: slow, speed: curve speed, source: x, sure: read}]\n" + rule:        "",
-		"remedies: [{action: stop, source: x, sure: read}]\n" + rule:                            "no rule here has the action",
+		"remedies: [{action: slow, speed: '10', source: x, sure: read}]\n" + rule:        "",
+		"remedies: [{action: slow, speed: curve speed, source: x, sure: read}]\n" + rule: "",
+		"remedies: [{action: stop, source: x, sure: read}]\n" +
+			rule: "no rule here has the action",
 		"remedies: [{action: slow, speed: fast, source: x, sure: read}]\n" + rule:               "is no amount",
 		"remedies: [{action: slow, lower_class: maybe, source: x, sure: read}]\n" + rule:        "neither yes nor no",
 		"remedies: [{action: slow, speed: '10', sure: read}]\n" + rule:                          "source",

@@ -10,8 +10,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Condition condemns: a quantity, an operator and a value. Value is in the quantity's core unit (mm, degrees,
-// mph).
+// Condition condemns: a quantity, an operator and a value. Value is in the quantity's core unit (mm, degrees, mph).
 type Condition struct {
 	Quantity string
 	Op       string // "<", "<=", ">" or ">="

@@ -6,8 +6,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// TrackClass is a track class as the tables of limits have it, from how people write it:
-// 1, Class 1, Excepted.
+// TrackClass is a track class as the tables of limits have it, from how people write it: 1, Class 1, Excepted.
 func TrackClass(text string) (class string, ok bool) {
 	text = strings.Join(strings.Fields(text), " ")
 	if head, rest, two := strings.Cut(text, " "); two && strings.EqualFold(head, "class") {
@@ -34,6 +33,5 @@ func ClassMeant(text string) string {
 	return ""
 }
 
-// Bodies are the words of a car's body, by how it gives way when track is twisted, the
-// stiffest first.
+// Bodies are the words of a car's body, by how it gives way when track is twisted, the stiffest first.
 func Bodies() []string { return []string{"stiff", "ordinary", "soft"} }

@@ -70,9 +70,8 @@ func (r *Rules) TurnedLeast(from float64) float64 {
 // turnable reports whether a repair turns a flange to a thickness, mm.
 func (r *Rules) turnable(from, to float64) bool { return to >= r.TurnedLeast(from)-near }
 
-// narrowAxle is the car side's repair of an axle that is too wide with the flanges given:
-// turned flanges if those stay thicker than thin ones and not too much is to come off,
-// else a narrower back-to-back.
+// narrowAxle is the car side's repair of an axle that is too wide with the flanges given: turned flanges if those stay
+// thicker than thin ones and not too much is to come off, else a narrower back-to-back.
 func narrowAxle(x Fix, flanges int) []string {
 	if turned := thinnerFlanges(x, flanges); turned != "" {
 		return []string{turned}

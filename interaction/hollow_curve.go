@@ -16,48 +16,44 @@ func hollowCurve() *Check {
 		Formula: "allowed hollow - tread_hollow; allowed 4 mm to 4 degrees, 3 mm to 8, 2 mm above",
 		Hurts:   []string{"derailment", "rail"}, Metric: true, Reserve: "reserve_hollow",
 		Believe: "The formula is a rule of thumb of this project; it knows neither truck, load, friction nor the " +
-			"mate. Without --plain the verdict is computed instead: " +
-			"each truck runs through the curve with its four wheels as they are worn, either end leading, either " +
-			"side on the high rail, on dry rail. A truck on hollow wheels can stand in " +
-			"several steady states; each limit is judged in the state that is worst for it. " +
-			"Published limits: L/V of a wheel by Nadal at the friction of the place, 0.6 for a truck side and more " +
-			"than 10 percent of its load on every wheel (49 CFR 238 appendix C); " +
-			"clear and conflict keep, or fail by, model_allowance. A truck is held against new wheels on the same " +
-			"curve too: undecided where a rail held by nothing would turn over under it, and under them would not or " +
-			"would by less, by more than model_allowance " +
-			"(good fastenings are taken to hold so much); that alone is no conflict. Less room than model_allowance, " +
-			"or more than fastening_hold less than new wheels have, is clear and close. The bearing under gauge " +
-			"spread counts for hollow trucks and is a conflict by a gauge that was read alone. " +
-			"At each point every level of hollow up to the one read is tried, all wheels of the truck less alike, in " +
-			"steps of 1/2 mm, and the worst counts, so that more hollow on all wheels is never better. " +
-			"Readings count as written and at both ends, what was not read over what it can be; against rollover, which " +
-			"rests on assumed fastenings, as written (a range or a bound at its ends), and what they may err makes a " +
-			"clear truck close. A cant that was not read is tried as 1 in 40, 1 in 20 and upright. " +
-			"Hollow is rounded to 1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; " +
-			"flangeway curve computes with them as written. " +
-			"A truck of three axles has a rigid frame, its middle axle free sideways by middle_axle_clearance; " +
-			"without weight and truck_wheelbase in cars.csv it is not computed, and nothing is clear. " +
-			"Wheels whose turned lies within freshly_turned days are tried at rough_friction besides, as written: a clear " +
-			"truck that is not so there is clear and close; a freshly ground rail is as rough and has no column. A guard " +
-			"rail (guard_rail yes) takes the climb of the lead high wheel away, and the finding says what comes on it. " +
-			"Nadal's angle is that of the steepest face that wheel and rail both have. On a flange that attacks at " +
-			"less than 5 mrad the law of creep stands 0.14 to 0.2 of friction over an integration in strips. " +
-			"Mates are taken to have been mounted with equal flange tips: a diameter that was not read, or by a bound " +
-			"alone, is less than its mate's by twice what its tread has lost more (by the heights, else by the hollows), " +
-			"tried up to two tape sizes off that, and on to equal diameters, and " +
+			"mate. Without --plain the verdict is computed instead: each truck runs through the curve with its four " +
+			"wheels as they are worn, either end leading, either side on the high rail, on dry rail. A truck on " +
+			"hollow wheels can stand in several steady states; each limit is judged in the state that is worst for " +
+			"it. Published limits: L/V of a wheel by Nadal at the friction of the place, 0.6 for a truck side and " +
+			"more than 10 percent of its load on every wheel (49 CFR 238 appendix C); clear and conflict keep, or " +
+			"fail by, model_allowance. A truck is held against new wheels on the same curve too: undecided where a " +
+			"rail held by nothing would turn over under it, and under them would not or would by less, by more than " +
+			"model_allowance (good fastenings are taken to hold so much); that alone is no conflict. Less room than " +
+			"model_allowance, or more than fastening_hold less than new wheels have, is clear and close. The bearing " +
+			"under gauge spread counts for hollow trucks and is a conflict by a gauge that was read alone. At each " +
+			"point every level of hollow up to the one read is tried, all wheels of the truck less alike, in steps " +
+			"of 1/2 mm, and the worst counts, so that more hollow on all wheels is never better. Readings count as " +
+			"written and at both ends, what was not read over what it can be; against rollover, which rests on " +
+			"assumed fastenings, as written (a range or a bound at its ends), and what they may err makes a clear " +
+			"truck close. A cant that was not read is tried as 1 in 40, 1 in 20 and upright. Hollow is rounded to " +
+			"1/2 mm and flange thickness to 1/8 in, the ends of their intervals outward; flangeway curve computes " +
+			"with them as written. A truck of three axles has a rigid frame, its middle axle free sideways by " +
+			"middle_axle_clearance; without weight and truck_wheelbase in cars.csv it is not computed, and nothing " +
+			"is clear. Wheels whose turned lies within freshly_turned days are tried at rough_friction besides, as " +
+			"written: a clear truck that is not so there is clear and close; a freshly ground rail is as rough and " +
+			"has no column. A guard rail (guard_rail yes) takes the climb of the lead high wheel away, and the " +
+			"finding says what comes on it. Nadal's angle is that of the steepest face that wheel and rail both " +
+			"have. On a flange that attacks at less than 5 mrad the law of creep stands 0.14 to 0.2 of friction over " +
+			"an integration in strips. Mates are taken to have been mounted with equal flange tips: a diameter that " +
+			"was not read, or by a bound alone, is less than its mate's by twice what its tread has lost more (by " +
+			"the heights, else by the hollows), tried up to two tape sizes off that, and on to equal diameters, and " +
 			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
-			"loaded gauge up to an inch over the widest gauge of the class. " +
-			"Where something has no figure of its own, because it was not read or is a range or one-sided, a clear " +
-			"truck has untried_allowance to spare besides, and untried_allowance_more for each further cell, for what " +
-			"lies between the values that are tried. " +
-			"So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault of its " +
-			"own. A worn rail is tried as it was new too, so that more wear of it is no better. " +
-			"What cannot be computed for the readings it has is never clear, nor is a wheel of deepest_hollow or more. " +
-			"Twist by warp that was read and a load to one side that was read take from the load of the lightest " +
-			"wheel, and L/V is taken against what is left; more L by what stands on the wheels across is not in it " +
-			"(flangeway curve solves for that). A warp that was read can leave open what is clear where it was not: " +
-			"that is a fault of its own, and wheel-unloading's. No published figures of a three-piece truck by " +
-			"degree of curve were found to hold it against.",
+			"loaded gauge up to an inch over the widest gauge of the class. Where something has no figure of its " +
+			"own, because it was not read or is a range or one-sided, a clear truck has untried_allowance to spare " +
+			"besides, and untried_allowance_more for each further cell, for what lies between the values that are " +
+			"tried. So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault " +
+			"of its own. A worn rail is tried as it was new too, so that more wear of it is no better. What cannot " +
+			"be computed for the readings it has is never clear, nor is a wheel of deepest_hollow or more. Twist by " +
+			"warp that was read and a load to one side that was read take from the load of the lightest wheel, and " +
+			"L/V is taken against what is left; more L by what stands on the wheels across is not in it (flangeway " +
+			"curve solves for that). A warp that was read can leave open what is clear where it was not: that is a " +
+			"fault of its own, and wheel-unloading's. No published figures of a three-piece truck by degree of curve " +
+			"were found to hold it against.",
 		Computing: curveSettings(),
 		Look: "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved, spikes " +
 			"lifted under the low rail",
@@ -85,8 +81,7 @@ func hollowCurve() *Check {
 	}
 }
 
-// hollowAllowed is the hollow in mm that the plain rule allows in a curve of d
-// degrees.
+// hollowAllowed is the hollow in mm that the plain rule allows in a curve of d degrees.
 func hollowAllowed(d float64) float64 {
 	switch {
 	case d <= 4+near:

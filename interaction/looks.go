@@ -30,30 +30,26 @@ const (
 	AtTip               // by height
 )
 
-// frogPassage and pointPassage are how far what passages give is to be believed, beside
-// the plain rule.
+// frogPassage and pointPassage are how far what passages give is to be believed, beside the plain rule.
 const (
 	frogPassage = "Without --plain a verdict is computed besides: the wheel, in the shape that its readings leave, " +
-		"is taken through the frog's sections station by station (flangeway passage). " +
-		"The sections are assumed, the tops both flat and sloped (wing_slope_least, wing_slope_most). Nothing is " +
-		"clear that the plain rule does not clear. Where all that was tried keeps passage_allowance such a pair is " +
-		"clear, where one form of the tops is clear with the readings as written it is clear and close, else " +
-		"undecided; a conflict only where all fails. " +
-		"What was not read (number, type, width, the point's wear, a flange) is tried over what it can be, and named " +
-		"where the verdict hangs on it. " +
-		"Hollow is rounded to 1/2 mm, thickness to 1/8 in, height to 1/16 in, the ends outward; flangeway passage " +
-		"computes with them as written. "
+		"is taken through the frog's sections station by station (flangeway passage). The sections are assumed, the " +
+		"tops both flat and sloped (wing_slope_least, wing_slope_most). Nothing is clear that the plain rule does " +
+		"not clear. Where all that was tried keeps passage_allowance such a pair is clear, where one form of the " +
+		"tops is clear with the readings as written it is clear and close, else undecided; a conflict only where all " +
+		"fails. What was not read (number, type, width, the point's wear, a flange) is tried over what it can be, " +
+		"and named where the verdict hangs on it. Hollow is rounded to 1/2 mm, thickness to 1/8 in, height to 1/16 " +
+		"in, the ends outward; flangeway passage computes with them as written. "
 	pointPassage = "Without --plain a verdict is computed besides: the wheel, in the shape that its readings leave, " +
-		"is taken over the closed point station by station (flangeway passage). " +
-		"The point's detail is assumed, from memory. Nothing is clear that the plain rule does not clear. Where all " +
-		"that was tried keeps passage_allowance such a pair is clear, where it is clear with the readings as written " +
-		"it is clear and close, else undecided; a conflict only where all fails, and one of the flange's tip only " +
-		"where the plain rule has it too. " +
-		"What was not read (gap, thickness, wear of the stock rail, the axle's play) is tried over what it can be, " +
-		"and named where the verdict hangs on it. " +
-		"Hollow is rounded to 1/2 mm, thickness and vertical flange to 1/8 in, height to 1/16 in, the ends outward; " +
-		"flangeway passage computes with them as written. Beside the flange's tip point-climb takes the flange by " +
-		"its height and thickness, where flangeway passage takes its vertical flange too: their angles differ. "
+		"is taken over the closed point station by station (flangeway passage). The point's detail is assumed, from " +
+		"memory. Nothing is clear that the plain rule does not clear. Where all that was tried keeps " +
+		"passage_allowance such a pair is clear, where it is clear with the readings as written it is clear and " +
+		"close, else undecided; a conflict only where all fails, and one of the flange's tip only where the plain " +
+		"rule has it too. What was not read (gap, thickness, wear of the stock rail, the axle's play) is tried over " +
+		"what it can be, and named where the verdict hangs on it. Hollow is rounded to 1/2 mm, thickness and " +
+		"vertical flange to 1/8 in, height to 1/16 in, the ends outward; flangeway passage computes with them as " +
+		"written. Beside the flange's tip point-climb takes the flange by its height and thickness, where flangeway " +
+		"passage takes its vertical flange too: their angles differ. "
 )
 
 // frogFigures and pointFigures are the names of the built-in figures that enter the

@@ -46,7 +46,8 @@ func (m *Mark) OfWheel() bool { return len(m.At) == 0 }
 // Marks are all marks that bear on a pair. Who struck what follows from how the parts meet; that a trace stands for it
 // is the project's own rule.
 func Marks() []Mark {
-	depth, height, hollow := TrackMask(track.FlangewayDepth), WheelMask(wheel.FlangeHeight), WheelMask(wheel.TreadHollow)
+	depth, height, hollow := TrackMask(track.FlangewayDepth), WheelMask(wheel.FlangeHeight),
+		WheelMask(wheel.TreadHollow)
 	face, check, guard := TrackMask(track.GuardFace), TrackMask(track.GuardCheck), TrackMask(track.GuardFlangeway)
 	gap, drop, chip := TrackMask(track.PointGap), TrackMask(track.PointDrop), TrackMask(track.ChipDepth)
 	angle, stock := TrackMask(track.FaceAngle), TrackMask(track.StockRailWear)
@@ -66,13 +67,13 @@ func Marks() []Mark {
 				"than the sheet has them",
 			None: "flanges that reach a frog's point nick it"}}},
 		{"marks", "wing_climbed", at(track.Frog), []Bearing{{Check: "frog-wing", Asks: hollow,
-			Says: "false flanges climb the wing: treads pass that are hollower than was read, or the wing's top is not " +
-				"as it was made",
+			Says: "false flanges climb the wing: treads pass that are hollower than was read, or the wing's top is " +
+				"not as it was made",
 			None: "false flanges that climb a wing leave a bright band on it that runs off the tread's"}}},
 		{"marks", "guard_bright", at(track.Frog), []Bearing{
 			{Check: "guard-bind", Asks: face,
-				Says: "flange backs bear hard on the guard rail: the guard face is wider than was read, or axles pass " +
-					"that are narrower than the sheet has them",
+				Says: "flange backs bear hard on the guard rail: the guard face is wider than was read, or axles " +
+					"pass that are narrower than the sheet has them",
 				None: "backs that bind over a guard rail leave its face bright"},
 			{Check: "guard-flangeway", Asks: guard,
 				Says: "flanges rub in the guard's flangeway: it is narrower than was read, or flanges pass that are " +
@@ -88,8 +89,8 @@ func Marks() []Mark {
 			Says: "flange tips run on the point's top: it stands lower than was read",
 			None: "flange tips that climb a point leave its top bright or nicked"}}},
 		{"marks", "stock_rail_inside_worn", at(track.Switch), []Bearing{{Check: "point-pick", Asks: stock,
-			Says: "flanges bear on the stock rail before the point: it is worn by more than was read, and the tip stands " +
-				"out into the flangeway"}}},
+			Says: "flanges bear on the stock rail before the point: it is worn by more than was read, and the tip " +
+				"stands out into the flangeway"}}},
 		{"condition", "worn", at(track.Switch), []Bearing{
 			{Check: "point-climb", Asks: angle, Lacks: []track.Quantity{track.FaceAngle},
 				Says: "the switch is worn as judged by eye, and the angle of its faces was not read"},
@@ -108,24 +109,25 @@ func Marks() []Mark {
 			{Check: "hollow-curve", Asks: loaded,
 				Says: "wheels run on the gauge corner, as they do on a rail that leans out under load: " + moves}}},
 		{"marks", "rail_canted", at(track.Curve, track.Spot), []Bearing{
-			{Check: "wide-gauge", Asks: loaded, Says: "the rail stands canted, so its fastenings have given way: " + opens},
+			{Check: "wide-gauge", Asks: loaded,
+				Says: "the rail stands canted, so its fastenings have given way: " + opens},
 			{Check: "hollow-curve", Asks: loaded, Says: "the rail stands canted, so its fastenings have given way: " +
 				moves}}},
 		{"marks", "plates_moved", at(track.Curve, track.Spot), []Bearing{
 			{Check: "wide-gauge", Asks: loaded, Says: "the plates have moved on their ties: " + opens},
 			{Check: "hollow-curve", Asks: loaded, Says: "the plates have moved on their ties: " + moves}}},
 		{"marks", "bar_shaved", at(track.Joint), []Bearing{{Check: "joint-bar", Asks: bar,
-			Says: "flange tips strike the bar: it stands higher than was read, or flanges pass that are higher than the " +
-				"sheet has them",
+			Says: "flange tips strike the bar: it stands higher than was read, or flanges pass that are higher than " +
+				"the sheet has them",
 			None: "flange tips that strike a bar shave its edge"}}},
 		{"marks", "tip_bright", nil, []Bearing{
 			{Check: "frog-floor", Asks: height,
-				Says: "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, or a " +
-					"place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)",
+				Says: "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, " +
+					"or a place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)",
 				None: "a flange tip that strikes a floor gets bright"},
 			{Check: "joint-bar", Asks: height,
-				Says: "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, or a " +
-					"place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)",
+				Says: "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, " +
+					"or a place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)",
 				None: "a flange tip that strikes a bar gets bright"}}},
 		{"marks", "flat_spot", nil, []Bearing{
 			{Check: "frog-floor", Asks: height, Close: true, Says: flatSpot},
@@ -138,8 +140,7 @@ func Marks() []Mark {
 }
 
 // flatSpot: a flat of the length c on a wheel of the radius r is r - sqrt(r^2 - c^2/4) deep, which is 0.05 in for c =
-// 2-1/2 in, the federal limit of locomotives (49 CFR 229.75(a)), and r = 16-1/2 in. That is under the reserve, 1/16
-// in.
+// 2-1/2 in, the federal limit of locomotives (49 CFR 229.75(a)), and r = 16-1/2 in. That is under the reserve, 1/16 in.
 const flatSpot = "on its flat spot the wheel stands lower, by 0.05 in where the flat is 2-1/2 in long and the wheel " +
 	"33 in (plain geometry): the pair is clear by less than its reserve; the height is to be read at the flat"
 

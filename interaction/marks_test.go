@@ -44,7 +44,8 @@ func TestMarksAreWhole(t *testing.T) {
 				continue
 			case b.Asks == 0 || b.Says == "":
 				t.Errorf("%s does not say what it says at %s, or asks for nothing", m.Word, b.Check)
-			case !m.OfWheel() && !slices.ContainsFunc(m.At, func(k track.Kind) bool { return slices.Contains(c.Kinds, k) }):
+			case !m.OfWheel() && !slices.ContainsFunc(m.At,
+				func(k track.Kind) bool { return slices.Contains(c.Kinds, k) }):
 				t.Errorf("%s bears on %s, which is not judged where it is seen", m.Word, b.Check)
 			}
 			own, mate, place := ColumnsOf(b.Asks)

@@ -13,8 +13,7 @@ func openPoint() *Check {
 		Drawing:  BackAtOpenPoint,
 		Works:    AdjustSwitch | RenewPoints | Regauge,
 		Formula:  "open_clearance - (gauge - (back_to_back + flange_thickness))", Hurts: []string{"switch"},
-		Believe: "Plain geometry with the axle hard against the closed side, at the narrowest place of the open " +
-			"point.",
+		Believe: "Plain geometry with the axle hard against the closed side, at the narrowest place of the open point.",
 		Sources: []string{"needed clearance G - (B + t): flange-back geometry, derived",
 			"no federal limit of the open clearance"},
 		Reminders: []string{"213.135(e)", "213.135(f)"},

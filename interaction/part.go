@@ -16,8 +16,7 @@ import (
 // Part is one side's share of a margin, mm or degrees.
 type Part struct {
 	Lo, Hi, as float64
-	// Firm is the least by what was written, without what a reading may err; as if every
-	// reading is one value.
+	// Firm is the least by what was written, without what a reading may err; as if every reading is one value.
 	Firm    float64
 	blurred bool    // a one-sided reading entered: there is no value as written
 	Uses    Mask    // readings that entered
@@ -161,9 +160,8 @@ func (s *sum) reading(sign float64, bit uint, e Entered) {
 	}
 }
 
-// LeastWritten and mostWritten are the ends of what a reading says: one value for one value,
-// however much it may err, the ends of a range, the given end of a one-sided reading and what
-// it leaves open on the other side.
+// LeastWritten and mostWritten are the ends of what a reading says: one value for one value, however much it may err,
+// the ends of a range, the given end of a one-sided reading and what it leaves open on the other side.
 func LeastWritten(r measure.Reading) float64 {
 	if r.Form == measure.Below || r.Form == measure.Range {
 		return r.Lo
@@ -252,8 +250,7 @@ func (s *wheelSum) add(sign float64, q wheel.Quantity) {
 	s.reading(sign, uint(q), Entered{Side: "wheel", Quantity: q.String(), Reading: s.w.Read(q)})
 }
 
-// addSpread adds sign times the greatest back-to-back, or the least if the
-// greatest was not read.
+// addSpread adds sign times the greatest back-to-back, or the least if the greatest was not read.
 func (s *wheelSum) addSpread(sign float64) {
 	if s.w.Read(wheel.BackToBackMax).Measured() {
 		s.add(sign, wheel.BackToBackMax)
@@ -272,8 +269,7 @@ func (s *wheelSum) addMate(sign float64) {
 		Reading: r})
 }
 
-// addMateRim adds the mate's rim width: its reading, else its design's, else the
-// setting.
+// addMateRim adds the mate's rim width: its reading, else its design's, else the setting.
 func (s *wheelSum) addMateRim() {
 	m := s.w.Mate()
 	if m != nil {

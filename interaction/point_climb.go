@@ -28,8 +28,7 @@ func pointClimb() *Check {
 			"The least angle is then never under twice the arctangent of dry_friction (53 degrees at 0.5, 62 at " +
 			"0.6), below which a flange climbs whatever the truck adds, both wheels loaded alike (from Nadal's " +
 			"limit). The margin is the least angle at which the flange, in its own shape, meets the point at a " +
-			"station where " +
-			"the point stands out into it.",
+			"station where the point stands out into it.",
 		Settings: []string{"least_contact_angle", "flange_tip_radius", "flange_angle"}, Passes: OnPoint,
 		Passage: "contact angle on the point", Looks: AtTip,
 		Computing: []string{"wheel_diameter", "dry_friction", "passage_allowance_deg"}, Figures: pointFigures(),
@@ -58,8 +57,7 @@ func pointClimb() *Check {
 	}
 }
 
-// pointTopFor is the depth of the point top at which this wheel meets it at the
-// least contact angle.
+// pointTopFor is the depth of the point top at which this wheel meets it at the least contact angle.
 func pointTopFor(x Fix) string {
 	r := x.Rules.Value("flange_tip_radius")
 	need := r * (1 - math.Cos(x.Rules.Value("least_contact_angle")*math.Pi/180))
@@ -70,9 +68,8 @@ func pointTopFor(x Fix) string {
 	return measure.DownToSixteenth(d) + " in"
 }
 
-// pointTop is how far the top of the point lies below the top of the stock rail
-// (lo, hi, as); width and widest as in every part. The face angle is not part of
-// it, because the lesser of two angles is no sum.
+// pointTop is how far the top of the point lies below the top of the stock rail (lo, hi, as); width and widest as in
+// every part. The face angle is not part of it, because the lesser of two angles is no sum.
 func pointTop(s *PlaceSum) {
 	drop, chip := s.F.Read(track.PointDrop), s.F.Read(track.ChipDepth)
 	length := s.F.Read(track.ChipLength)
@@ -122,11 +119,9 @@ func pointTop(s *PlaceSum) {
 	s.note("flange_angle")
 }
 
-// ContactAngle is the angle in degrees at which a flange tip of radius r (mm) meets
-// a point top that lies s (mm) above the tip: acos(1 - s/r) for
-// 0 <= s <= r(1 - cos d0), the flange angle d0 above, 0 for s < 0 (the flange
-// passes over the point). r must be positive and d0 from 0 to 90 degrees, which
-// the bounds of the settings see to.
+// ContactAngle is the angle in degrees at which a flange tip of radius r (mm) meets a point top that lies s (mm) above
+// the tip: acos(1 - s/r) for 0 <= s <= r(1 - cos d0), the flange angle d0 above, 0 for s < 0 (the flange passes over
+// the point). r must be positive and d0 from 0 to 90 degrees, which the bounds of the settings see to.
 func ContactAngle(s, r, d0 float64) float64 {
 	switch {
 	case s <= 0:
@@ -193,10 +188,9 @@ func drawnPoint(d Drawn) {
 	}
 }
 
-// climbSettling names the readings that would decide a margin, of flange height, the top of the
-// point and its face, if the others stay as they are: each that does it alone, the widest of
-// the lengths, else those that do it together. holds says that a flange so high does not climb
-// a point of this top and face.
+// climbSettling names the readings that would decide a margin, of flange height, the top of the point and its face, if
+// the others stay as they are: each that does it alone, the widest of the lengths, else those that do it together.
+// holds says that a flange so high does not climb a point of this top and face.
 func climbSettling(w, p *Part, holds func(height, top, face float64) bool) (Mask, bool) {
 	type ends struct{ height, top, face [2]float64 }
 	decide := func(set []opening) bool {

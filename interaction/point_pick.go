@@ -100,8 +100,7 @@ func pickAllowance(s *wheelSum) {
 	s.vague.up, s.vague.down = GapAllowed-gapAllowedWorn, GapAllowed-gapAllowedWorn
 }
 
-// pickedGap is what the flange meets: the gap and the stock rail's wear beyond
-// what an undercut hides.
+// pickedGap is what the flange meets: the gap and the stock rail's wear beyond what an undercut hides.
 func pickedGap(s *PlaceSum) {
 	s.add(-1, track.PointGap)
 	wear, cut := s.F.Read(track.StockRailWear), s.F.Read(track.Undercut)
@@ -127,8 +126,7 @@ func pickedGap(s *PlaceSum) {
 	}
 }
 
-// drawnGap adds the gap that is allowed. What the wear of the stock rail takes away may leave
-// none at all.
+// drawnGap adds the gap that is allowed. What the wear of the stock rail takes away may leave none at all.
 func drawnGap(d Drawn) {
 	gap, ok := d.Read["point_gap"]
 	if !ok || d.Hi == nil || d.Lo == nil {

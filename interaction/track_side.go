@@ -81,8 +81,8 @@ func narrowFace(x Fix) []string {
 func widenGauge(x Fix) []string {
 	least := max(x.Feature.Read(track.Gauge).As+x.By, StandardGauge)
 	if most := x.Rules.widestGauge(); least > most+near {
-		return none("a gauge of %s in or more, over the %s of classes 4 and 5 (49 CFR 213.53(b)): the axle is too "+
-			"wide", measure.UpToSixteenth(least), measure.UpToSixteenth(most))
+		return none("a gauge of %s in or more, over the %s of classes 4 and 5 (49 CFR 213.53(b)): the axle is too wide",
+			measure.UpToSixteenth(least), measure.UpToSixteenth(most))
 	}
 	return []string{fmt.Sprintf("regauge to %s in or more", measure.UpToSixteenth(least))}
 }

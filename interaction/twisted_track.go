@@ -123,7 +123,8 @@ func (s *wheelSum) enterCar(of *wheel.Car, c *carLoad) {
 	}{{"truck_centers", of.TruckCenters, false, "unread_truck_centers"},
 		{"load_imbalance", of.LoadImbalance, true, "unread_load_imbalance"}} {
 		if x.read.Measured() {
-			s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: x.quantity, Reading: x.read, Figure: x.plain})
+			s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: x.quantity, Reading: x.read,
+				Figure: x.plain})
 			continue
 		}
 		s.note(x.unread)

@@ -116,7 +116,8 @@ func trimLoad(x Fix) []string {
 		trimmed.imbalance = given(v)
 		return keeps(x.Rules, &trimmed, t)
 	}); ok && c.imbalance.read {
-		out = append(out, fmt.Sprintf("move or trim the load: the heavier side of a truck at most %.0f percent over half",
+		out = append(out, fmt.Sprintf("move or trim the load: the heavier side of a truck at most %.0f percent over "+
+			"half",
 			p))
 	}
 	loaded := *c

@@ -17,22 +17,23 @@ func wheelUnloading() *Check {
 		Drawing:  RailsOutOfLevel, Derived: drawnTwist,
 		Happens: "lightest wheel keeps a tenth of its load or less",
 		Works:   Surface, Car: true, ComputedOnly: true, Percent: true, Even: true, Reserve: "reserve_unloading",
-		Formula: "1 - twist - elevation - load to one side - 0.10, in percent of the static wheel load; clear above zero",
-		Hurts:   []string{"derailment"},
-		Believe: "The car stands, or runs at any speed up to the feature's. The warp that was read may lie within the " +
-			"truck centers as a whole or in part. Springs, center plates, side bearings and the body take it up: a " +
-			"truck side loses 4M/(W s), twist alone at most what a body that lies on its bearings loses, so that the " +
-			"lightest wheel lifts by twist with elevation or with a load to one side. Elevation over or under what " +
-			"the speed balances takes 2hE/s2. The shares add up with their worse signs, since no sheet says which way " +
-			"they go, so the pair is listed at the car's first wheel. Stiffnesses and sizes are assumed (settings). " +
-			"What was not read is tried over what it can be: warp, crosslevel and elevation up to the federal limit " +
-			"of the class, of class 1 where it is not known or excepted; a body as a stiff one; truck centers up to " +
-			"unread_truck_centers; a load to one side up to unread_load_imbalance; speed up to 3 in of unbalance. " +
-			"Warp has no column at a switch: what it could take there marks a clear pair close. The height of the " +
-			"center of gravity is gravity_height for every weight, so that a lighter car is never better. Not in " +
-			"the model: motion, worn center plates, warp within a truck, frames that do not pitch freely, as of " +
-			"locomotives, whose side bearings and springs are taken as those of a freight car. No published figures " +
-			"were found to hold it against; it is statics.",
+		Formula: "1 - twist - elevation - load to one side - 0.10, in percent of the static wheel load; clear above " +
+			"zero",
+		Hurts: []string{"derailment"},
+		Believe: "The car stands, or runs at any speed up to the feature's. The warp that was read may lie within " +
+			"the truck centers as a whole or in part. Springs, center plates, side bearings and the body take it up: " +
+			"a truck side loses 4M/(W s), twist alone at most what a body that lies on its bearings loses, so that " +
+			"the lightest wheel lifts by twist with elevation or with a load to one side. Elevation over or under " +
+			"what the speed balances takes 2hE/s2. The shares add up with their worse signs, since no sheet says " +
+			"which way they go, so the pair is listed at the car's first wheel. Stiffnesses and sizes are assumed " +
+			"(settings). What was not read is tried over what it can be: warp, crosslevel and elevation up to the " +
+			"federal limit of the class, of class 1 where it is not known or excepted; a body as a stiff one; truck " +
+			"centers up to unread_truck_centers; a load to one side up to unread_load_imbalance; speed up to 3 in of " +
+			"unbalance. Warp has no column at a switch: what it could take there marks a clear pair close. The " +
+			"height of the center of gravity is gravity_height for every weight, so that a lighter car is never " +
+			"better. Not in the model: motion, worn center plates, warp within a truck, frames that do not pitch " +
+			"freely, as of locomotives, whose side bearings and springs are taken as those of a freight car. No " +
+			"published figures were found to hold it against; it is statics.",
 		Settings: unloadingSettings(),
 		Look:     "the crosslevel over the car's truck centers, and how its load stands",
 		Sources: []string{"least wheel load above 10 percent of the static load: 49 CFR 238 appendix C, written for " +
@@ -205,8 +206,8 @@ func unloadingNotes(x Fix) []string {
 		return out
 	}
 	if t.warp.read && t.over > c.centers.as+measure.MMPerInch {
-		out = append(out, fmt.Sprintf("how much of the warp lies within the truck centers is not known: warp read over "+
-			"them, %.0f ft, with warp_over so, tells more", c.centers.as/foot))
+		out = append(out, fmt.Sprintf("how much of the warp lies within the truck centers is not known: warp read "+
+			"over them, %.0f ft, with warp_over so, tells more", c.centers.as/foot))
 	}
 	w := c.shares(t, atWorst)
 	var alone []string

@@ -91,9 +91,8 @@ func treadLeft(x Fix) []string {
 	return []string{text}
 }
 
-// loadedGauge is the gauge under load: as read, or the gauge as it lies if that is the
-// greater, because no load narrows the track; if no load was put on, the gauge as it lies
-// and anything up to the allowance for what the ties hold.
+// loadedGauge is the gauge under load: as read, or the gauge as it lies if that is the greater, because no load narrows
+// the track; if no load was put on, the gauge as it lies and anything up to the allowance for what the ties hold.
 func loadedGauge(s *PlaceSum) {
 	gauge, loaded := s.of(track.Gauge), s.of(track.LoadedGauge)
 	switch {

@@ -50,14 +50,12 @@ const (
 	NumQuantities
 )
 
-// Column is one column of the track's sheets. Its entry in the table is the only place where
-// it is listed: headings, empty sheets, the cells of rows and the readings that a kind of
-// feature has follow from it.
+// Column is one column of the track's sheets. Its entry in the table is the only place where it is listed: headings,
+// empty sheets, the cells of rows and the readings that a kind of feature has follow from it.
 type Column struct {
 	sheet.Column
 	Kinds kindSet // whose sheets have it
-	// behind is the column that it stands behind in the sheet of a kind, if not the one above
-	// it in the table.
+	// behind is the column that it stands behind in the sheet of a kind, if not the one above it in the table.
 	behind  map[Kind]string
 	q       Quantity // if it is a reading
 	reading bool

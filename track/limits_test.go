@@ -138,7 +138,8 @@ func TestWarpOverMoreThan62Feet(t *testing.T) {
 		{"curve at 62 ft", track.Curve, 5, 62, limit.Beyond},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			f := track.New(tt.kind, "here", "X1", map[track.Quantity]measure.Reading{track.Warp: measure.Exact(tt.inches*measure.MMPerInch, "w")})
+			f := track.New(tt.kind, "here", "X1",
+				map[track.Quantity]measure.Reading{track.Warp: measure.Exact(tt.inches*measure.MMPerInch, "w")})
 			f.Class, f.WarpOverFt = "1", tt.over
 			if got := verdictOf(b, f, "213.63(a)-warp-class1-"+tt.kind.String()); got != tt.want {
 				t.Errorf("%s, want %s", got, tt.want)

@@ -64,7 +64,8 @@ func (o *Odd) Warnings(most int) (list []measure.Warning, more int) {
 	list = slices.Clip(o.warnings)
 	for _, x := range o.open {
 		list = append(list, measure.Warning{Place: x.place(), Text: fmt.Sprintf(
-			"%s: the readings contradict each other (%s): %s; measure them again, verdicts that rest on them are marked",
+			"%s: the readings contradict each other (%s): %s; measure them again, verdicts that rest on them are "+
+				"marked",
 			x.f.Name(), x.c.rule, x.c.text(x.f))})
 	}
 	return list, max(0, more)

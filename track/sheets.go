@@ -161,8 +161,8 @@ func (r *reader) trace(f *sheet.Fields, row sheet.Row, g *Feature) {
 			from = append(from, q.String()+" "+told.Written)
 		}
 		if against {
-			r.warn(read.Place, "%s %s of %s contradicts the trace %s, which gives %s (%s); the reading counts, measure it "+
-				"again", q, read.Written, g.Name(), g.Profile, told.Written, t.Quality)
+			r.warn(read.Place, "%s %s of %s contradicts the trace %s, which gives %s (%s); the reading counts, "+
+				"measure it again", q, read.Written, g.Name(), g.Profile, told.Written, t.Quality)
 		}
 	}
 	if len(from) > 0 {

@@ -74,7 +74,8 @@ type entry struct {
 var columns = [...]Column{
 	{Column: sheet.Column{Name: "car", Meaning: "reporting mark and number, written the same way in every sheet"},
 		Sheets: CarSheet | WheelSheet, Plain: PlainCar},
-	worded(ofCar("kind", "", "freight, locomotive, passenger or steam; blank is unknown and judged by no book of a kind",
+	worded(ofCar("kind", "", "freight, locomotive, passenger or steam; blank is unknown and judged by no book of a "+
+		"kind",
 		func(e entry, c *Car) { c.Kind = e.WordMeant(e.Row, e.Column, kindMeant, Kinds()...) }), Kinds()...),
 	ofWord("owner", "own, foreign or private; blank is own",
 		func(c *Car, w string) { c.Owner = cmp.Or(w, "own") }, "own", "foreign", "private"),

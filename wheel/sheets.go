@@ -224,7 +224,8 @@ func (r *reader) trace(f *sheet.Fields, row sheet.Row, w *Wheel) {
 		}
 		if against {
 			w.against |= 1 << q
-			r.warn(read.Place, "%s %s contradicts the trace %s, which gives %s (%s); the reading counts, measure it again", q,
+			r.warn(read.Place, "%s %s contradicts the trace %s, which gives %s (%s); the reading counts, measure it "+
+				"again", q,
 				read.Written, w.Profile, told.Written, t.Quality)
 		}
 	}

@@ -122,7 +122,8 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Errorf("the plan counts %d conflicts and %d undecided, the pairs are %v", p.ConflictsBefore,
 						p.UndecidedBefore, pairs)
 				}
-				if want := "Conflicts " + configs.Apart(fmt.Sprint(pairs[interaction.Conflict])) + " before"; len(p.Actions) > 0 &&
+				if want := "Conflicts " + configs.Apart(fmt.Sprint(pairs[interaction.Conflict])) +
+					" before"; len(p.Actions) > 0 &&
 					!strings.Contains(wordsOf(page, "plan"), want) {
 					t.Errorf("the page's plan does not say %q", want)
 				}

@@ -93,9 +93,9 @@ are words and numbers of this program.`,
 	f.StringVar(&o.check, "check", "", "only this `check`; flangeway explain lists them")
 	f.StringVar(&o.since, "since", "", "also say what changed since this `report` (made with --format json)")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
-	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`: \"frog F4 flangeway_depth=1-7/8\", \"drop "+
-		"car CAR\", \"close frog F4\", \"hold CAR off frog F4\" (or off a track or a location), \"turn CAR 2\" (an axle), "+
-		"or \"T4\", a work of the plan; may be given several times")
+	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit`: \"frog F4 flangeway_depth=1-7/8\", \"drop car CAR\", "+
+		"\"close frog F4\", \"hold CAR off frog F4\" (or off a track or a location), \"turn CAR 2\" (an axle), or "+
+		"\"T4\", a work of the plan; may be given several times")
 	f.StringVar(&o.draw, "draw", "", "also write a drawing of each location's worst pair (SVG) into this `folder`")
 	f.BoolVar(&o.summary, "summary", false, "count by location and check and list no pair, for any number of wheels: "+
 		"the arithmetic of --plain (text, csv, json)")
@@ -110,8 +110,7 @@ are words and numbers of this program.`,
 	return cmd
 }
 
-// chooseFormat takes the format from the output file's ending if --format is not
-// given. A workbook is for a file alone.
+// chooseFormat takes the format from the output file's ending if --format is not given. A workbook is for a file alone.
 func (o *checkOptions) chooseFormat(given bool) error {
 	forms := map[string]string{".txt": "text", ".md": "markdown", ".csv": "csv", ".json": "json", ".xlsx": formatXLSX}
 	ending := forms[strings.ToLower(filepath.Ext(o.output))]
@@ -148,8 +147,8 @@ func runCheck(ctx context.Context, s streams, o checkOptions, dir string) error 
 		return err
 	}
 	if o.log != "" && (o.summary || o.location+o.car+o.check != "" || len(o.whatIf) > 0) {
-		return usagef("--log goes by the whole survey as it is: leave --summary, --location, --car, --check and --what-if " +
-			"out")
+		return usagef("--log goes by the whole survey as it is: leave --summary, --location, --car, --check and " +
+			"--what-if out")
 	}
 	if o.summary {
 		return runSummary(ctx, s, o, dir)
@@ -205,8 +204,7 @@ func (o checkOptions) withPlan(j judged) bool {
 
 // deliver writes the result to standard output or to its file.
 func (j judged) deliver(ctx context.Context, s streams, o checkOptions, dir string) error {
-	// A line that is written over would get between the lines of a result that goes to
-	// a terminal itself.
+	// A line that is written over would get between the lines of a result that goes to a terminal itself.
 	work := startProgress(s.err, watched(s.err) && (o.output != "" || !watched(s.out)), progressAfter, time.Second)
 	defer work.end()
 	work.at("writing the result")

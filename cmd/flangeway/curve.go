@@ -39,8 +39,7 @@ sideways by the setting middle_axle_clearance; its weight must be given.
 the high side lighter and with the low side lighter by what an even ramp of the warp takes between
 the truck centers, and the worse of both is shown. Motion is not in the model.`,
 		Example: "  flangeway curve --degree 10 --speed 10 --rail 115RE --gauge 57 --hollow R1=4,R2=4\n  flangeway " +
-			"curve " +
-			"--degree 8 --rail 115RE --sweep hollow --over 0..4",
+			"curve --degree 8 --rail 115RE --sweep hollow --over 0..4",
 		Args: usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return runCurve(cmd.Context(), s, typed(cmd.Flags()))

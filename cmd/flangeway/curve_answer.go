@@ -80,13 +80,14 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 			{"threshold for climb in curves (trade journal)", "wheel_lv_curve"},
 			{"threshold for new cars (trade journal)", "wheel_lv_new_cars"}} {
 			limit := in.Setting(t.setting).Value
-			out.Thresholds = append(out.Thresholds, export.Threshold{Name: t.name, Limit: limit, LV: export.Rounded(w.LV),
-				Margin: export.Rounded(limit - w.LV)})
+			out.Thresholds = append(out.Thresholds,
+				export.Threshold{Name: t.name, Limit: limit, LV: export.Rounded(w.LV),
+					Margin: export.Rounded(limit - w.LV)})
 		}
 		if w.Flanging && math.Abs(attack) < curving.LeastAttack {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("the flange of the %s wheel attacks at %.1f mrad: below %.0f "+
-				"mrad the law of creep used here gives 0.14 to 0.2 of the friction more across the flange than adding the "+
-				"contact up in strips with spin does; its L/V is less sure by so much", a.Climbing,
+			out.Warnings = append(out.Warnings, fmt.Sprintf("the flange of the %s wheel attacks at %.1f mrad: below "+
+				"%.0f mrad the law of creep used here gives 0.14 to 0.2 of the friction more across the flange than "+
+				"adding the contact up in strips with spin does; its L/V is less sure by so much", a.Climbing,
 				math.Abs(attack)*1000, curving.LeastAttack*1000))
 		}
 	}
@@ -208,8 +209,9 @@ func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 		return draw.TruckWheel{Name: w.Position, L: w.L, V: w.V, Note: fmt.Sprintf("L/V %.2f, %.0f deg", w.LV, w.Angle)}
 	}
 	for _, a := range out.Axles() {
-		pic.Axles = append(pic.Axles, draw.TruckAxle{Name: a.Name, Attack: a.Attack, Shift: a.Shift, High: drawn(a.High),
-			Low: drawn(a.Low)})
+		pic.Axles = append(pic.Axles, draw.TruckAxle{Name: a.Name, Attack: a.Attack, Shift: a.Shift,
+			High: drawn(a.High),
+			Low:  drawn(a.Low)})
 	}
 	bar := func(name string, is, limit *float64, beyond string) {
 		if is != nil && limit != nil {

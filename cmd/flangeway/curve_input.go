@@ -124,7 +124,8 @@ func truckFrom(start *ask.Start) (*truckInput, error) {
 		ask.At(in.feature, track.LoadedGauge)); err != nil {
 		return nil, err
 	}
-	for _, step := range []func() error{in.stand, in.askWheels, in.curve, in.truck, in.unloading, in.frame, in.friction} {
+	for _, step := range []func() error{in.stand, in.askWheels, in.curve, in.truck, in.unloading, in.frame,
+		in.friction} {
 		if err := step(); err != nil {
 			return nil, err
 		}
@@ -146,8 +147,7 @@ func (in *truckInput) axles() (int, error) {
 	}
 }
 
-// stand says which wheel stands where: which side is on the high rail and which axle
-// leads.
+// stand says which wheel stands where: which side is on the high rail and which axle leads.
 func (in *truckInput) stand() error {
 	high, low := "L", "R"
 	switch text := in.Flags["high"]; in.Ask("wheels on the high rail", ask.Flag("high"),
@@ -306,7 +306,8 @@ func (in *truckInput) truck() error {
 	in.rules = interaction.NewRules(in.Settings, in.Data)
 	height := in.rules.GravityHeight(in.kind(), in.gross)
 	in.height, err = in.Length("height of the centre of gravity", long, ask.Flag("cg-height"),
-		in.atWeight(height, measure.NearestInch(height, 16)+" in", "gravity_height", "gravity_height_empty", "empty_weight"))
+		in.atWeight(height, measure.NearestInch(height, 16)+" in", "gravity_height", "gravity_height_empty",
+			"empty_weight"))
 	return err
 }
 
@@ -349,7 +350,8 @@ func (in *truckInput) unloading() error {
 	}
 	u.WarpOver *= 12 * measure.MMPerInch
 	if in.Flags.Any("load-imbalance") || car.LoadImbalance.Measured() {
-		u.Imbalance, err = in.Length("load to one side, percent", in.Columns["load_imbalance"], ask.Flag("load-imbalance"),
+		u.Imbalance, err = in.Length("load to one side, percent", in.Columns["load_imbalance"],
+			ask.Flag("load-imbalance"),
 			ask.Read(car.LoadImbalance, car.Place))
 	}
 	return err

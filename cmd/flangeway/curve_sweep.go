@@ -235,6 +235,7 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 		return inputf("the survey has no curve with a degree")
 	}
 	return deliver(s, f, start, all, func() []byte {
-		return draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked", panels)
+		return draw.Charts("Hollow tread against the margins of a truck in each curve; this fleet's wheels marked",
+			panels)
 	}, export.SweepCSV, paper.Sweep)
 }

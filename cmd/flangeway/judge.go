@@ -110,9 +110,8 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
 	return j, j.find(o.allPairs && o.since == "" && o.draw == "" && o.format != "text" && o.format != "markdown")
 }
 
-// find collects what is printed of the result. What mends a finding is tried here, on the
-// shapes and forces that its verdict comes from, because whoever prints computes nothing;
-// pairsAlone says that no worst pair is printed.
+// find collects what is printed of the result. What mends a finding is tried here, on the shapes and forces that its
+// verdict comes from, because whoever prints computes nothing; pairsAlone says that no worst pair is printed.
 func (j *judged) find(pairsAlone bool) (err error) {
 	r := j.Result
 	j.Program, j.Cautions = "flangeway "+version(), caution.OfSurvey(j.Survey)

@@ -22,7 +22,8 @@ func office(t *testing.T, file, to, locale string) string {
 		t.Skip("no soffice here: Debian's package libreoffice-calc tries the workbooks in a real spreadsheet program")
 	}
 	out := t.TempDir()
-	cmd := exec.Command(program, "-env:UserInstallation=file://"+filepath.Join(out, "profile"), "--headless", "--convert-to",
+	cmd := exec.Command(program, "-env:UserInstallation=file://"+filepath.Join(out, "profile"), "--headless",
+		"--convert-to",
 		to, "--outdir", out, file)
 	cmd.Env = append(os.Environ(), "LANG="+locale, "LC_ALL="+locale)
 	if log, err := cmd.CombinedOutput(); err != nil {
@@ -48,7 +49,8 @@ func TestOfficeKeepsWhatIsTyped(t *testing.T) {
 	}
 	typed := map[string][][]string{
 		"wheels": {{"car", "TY 1", "TY 1"}, {"position", "L1", "R1"}, {"date", "2026-03-02", "2026-03-02"},
-			{"flange_height", "1-7/16", "1 3/8"}, {"flange_thickness", ">15/16", ".94"}, {"vertical_flange", "<1", ">=1"},
+			{"flange_height", "1-7/16", "1 3/8"}, {"flange_thickness", ">15/16", ".94"},
+			{"vertical_flange", "<1", ">=1"},
 			{"tread_hollow", "2.5", "none"}, {"back_to_back", "53-1/16", ""}},
 		"frogs": {{"location", "yard"}, {"frog", "8-1"}, {"type", "rbm"}, {"gauge", "4' 8-1/2\""},
 			{"flangeway_depth", "1-7/8+"}, {"guard_check", "54-5/8"}, {"date", "2026-03-01"}},

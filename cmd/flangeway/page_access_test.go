@@ -14,8 +14,8 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// contrast is that of two colours as WCAG 2.2 defines it, with the relative luminance of sRGB; 4.5 is what 1.4.3 asks of
-// text.
+// contrast is that of two colours as WCAG 2.2 defines it, with the relative luminance of sRGB; 4.5 is what 1.4.3 asks
+// of text.
 const contrast = `
   function parts(c) { return (c.match(/[\d.]+/g) || []).map(Number); }
   function light(c) {
@@ -168,7 +168,8 @@ func byKeyboard(t *testing.T, b *tab) {
 		b.key(t, "\t")
 		order = append(order, evaluated[int](b, usable+".indexOf(document.activeElement)"))
 		if got := evaluated[string](b, `getComputedStyle(document.activeElement).outlineStyle`); got == "none" {
-			t.Errorf("not seen to be reached: %s", evaluated[string](b, `document.activeElement.outerHTML.slice(0, 80)`))
+			t.Errorf("not seen to be reached: %s",
+				evaluated[string](b, `document.activeElement.outerHTML.slice(0, 80)`))
 		}
 	}
 	want := make([]int, all)
@@ -224,7 +225,8 @@ func atItsAddress(t *testing.T, ctx context.Context) {
   .map(r => r.cells[1].textContent)`
 	want := evaluated[[]string](b, shown)
 	at := evaluated[string](b, `location.hash`)
-	if at != "#places!list-table=pinder~3a" || !slices.Equal(want, []string{"Pinder yard east lead", "Pinder yard west lead"}) {
+	if at != "#places!list-table=pinder~3a" ||
+		!slices.Equal(want, []string{"Pinder yard east lead", "Pinder yard west lead"}) {
 		t.Errorf("%q shows %q", at, want)
 	}
 	for _, c := range []struct {

@@ -699,7 +699,8 @@ func hostileText(t *testing.T, ctx context.Context) {
 		"    subject: wheel", "    quantity: flange_height", `    condemns: {op: ">", value: "1-1/2"}`,
 		"    action: '"+strings.ReplaceAll(attack+long, "'", "''")+"'", "    source: '"+
 			strings.ReplaceAll(attribute, "'", "''")+"'", "    kind: practice")
-	cars, wheels := []string{"car,kind,note"}, []string{"car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,note"}
+	cars, wheels := []string{"car,kind,note"},
+		[]string{"car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,note"}
 	frogs, spots := []string{"location,frog,flangeway_depth,flangeway_width,guard_check,guard_face,gauge,date,note"},
 		[]string{"location,spot,gauge,loaded_gauge,date,note"}
 	for i, s := range []string{attack, attribute, turned, long, template} {
@@ -728,7 +729,8 @@ func hostileText(t *testing.T, ctx context.Context) {
 			{"images", `document.querySelectorAll("img, iframe, object, b, i").length`},
 			{"handlers", `Array.from(document.querySelectorAll("*")).filter(e => Array.from(e.attributes).some(a => a.name.startsWith("on"))).length`},
 			{"hacks", `window.hacked ? 1 : 0`},
-			{"characters that turn the writing", `(document.body.textContent.match(/[\u202a-\u202e\u2066\u2067]/g) || []).length`},
+			{"characters that turn the writing",
+				`(document.body.textContent.match(/[\u202a-\u202e\u2066\u2067]/g) || []).length`},
 		} {
 			if n := evaluated[int](b, a.expression); n != 0 {
 				t.Errorf("%d px: %d %s", width, n, a.what)

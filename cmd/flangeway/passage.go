@@ -37,8 +37,7 @@ sections; of a spring frog check judges both routes, of a flange-bearing one the
 and the flange by itself. No column of frogs.csv says that a frog is one of a diamond:
 check judges it as the frog that was written, and not the cut that a wheel bridges.`,
 		Example: "  flangeway passage --number 8 --flangeway-depth 1-3/8 --hollow 4 --speed 15\n  flangeway passage " +
-			"--over " +
-			"switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8\n" +
+			"--over switch --chip-depth 3/4 --chip-length 8 --point-gap 1/8\n" +
 			"  flangeway passage --over diamond --angle 45 --speed 25",
 		Args: usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -67,9 +66,9 @@ check judges it as the frog that was written, and not the cut that a wheel bridg
 	f.String("point-drop", "", "`depth` of the point's top: a new frog's under the wings at the 1/2 in point; a "+
 		"switch's under the stock rail")
 	f.String("wing-riser", "", "`height` of risers on the frog's wings")
-	f.String("wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default flat)")
-	f.String("route", "", "`route` run at a spring frog: closed, whose wing the spring holds, or open (default "+
-		"closed)")
+	f.String("wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default "+
+		"flat)")
+	f.String("route", "", "`route` run at a spring frog: closed, whose wing the spring holds, or open (default closed)")
 	f.String("angle", "", "`degrees` at which the tracks of a diamond cross, 8 to 90 (default 90)")
 	f.String("other-gauge", "", "`gauge` of the other track of a diamond (default --gauge)")
 	f.String("rail", "", "`rail` of a diamond: flange-first, where a wheel comes to the far side of a cut with its "+

@@ -189,8 +189,8 @@ func (in *passageInput) passed(w *passage.Wheel, s *passage.FrogSolution, depth 
 func (in *passageInput) bearing(w *passage.Wheel, p *passage.FrogPath, out *export.Passage) error {
 	b, ok := p.Bears(w)
 	if !ok {
-		out.Warnings = append(out.Warnings, "The flange does not reach the floor: the tread carries the wheel over the "+
-			"gap, for which a flange-bearing frog is not made.")
+		out.Warnings = append(out.Warnings, "The flange does not reach the floor: the tread carries the wheel over "+
+			"the gap, for which a flange-bearing frog is not made.")
 		return nil
 	}
 	out.Bearing = &export.PassageBearing{From: export.Rounded(b.From), To: export.Rounded(b.To),
@@ -281,8 +281,7 @@ func (in *passageInput) overASwitch(w *passage.Wheel, out *export.Passage) (draw
 	out.Held = "the stock rail"
 	if in.opt.Trailing {
 		out.Warnings = append(out.Warnings, "A trailing move opens or runs along the point: it neither picks nor "+
-			"climbs "+
-			"it. Tip room and contact angle are those of a facing move.")
+			"climbs it. Tip room and contact angle are those of a facing move.")
 	}
 	if s.YawKnown {
 		out.YawMrad = value(s.Yaw * 1000)
@@ -341,7 +340,8 @@ func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *pas
 	in.wheelPicture(&pic, w, p.Place.Tape, z, at)
 	pic.SectionNote = fmt.Sprintf("section %s the theoretical point, %s; rests on %s", behind(at), why,
 		restsOn(on, "wing and point"))
-	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f kN)",
+	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f "+
+		"kN)",
 		p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
 	pic.Desc = fmt.Sprintf("%s. Above, heights along the frog, stretched: tread, flange tip and floor. Below, the %s, "+
 		"to scale. %s.", pic.Title, pic.SectionNote, pic.Note)

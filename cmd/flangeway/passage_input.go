@@ -270,8 +270,7 @@ func (in *passageInput) guard() error {
 	v := in.reading(track.GuardCheck, fallback)
 	if v.Text == "n/m" || v.Text == "-" || !v.Given() {
 		in.Warn("The guard check is not known: the axle is free within the flangeway and the play, and the position " +
-			"of the " +
-			"greatest dip is shown.")
+			"of the greatest dip is shown.")
 		return nil
 	}
 	var err error
@@ -305,10 +304,10 @@ func (in *passageInput) readSwitch() error {
 		in.given[g.q.String()] = true
 	}
 	if in.at != nil && !in.given[track.FaceAngle.String()] {
-		in.Warn("face_angle of the point was not read: this passage takes the face unworn. check judges by tip height "+
-			"besides, with the flange by its height and thickness alone and over the ends of its readings, and may "+
-			"find a "+
-			"lesser angle; a face under %g degrees would climb.", in.Setting("least_contact_angle").Value)
+		in.Warn("face_angle of the point was not read: this passage takes the face unworn. check judges by tip "+
+			"height besides, with the flange by its height and thickness alone and over the ends of its readings, "+
+			"and may find a lesser angle; a face under %g degrees would climb.",
+			in.Setting("least_contact_angle").Value)
 	}
 	if v := in.Ask("point length", ask.Flag("point-length")); v.Given() {
 		length, err := v.Length(ask.Inches("point length", 60, 590))

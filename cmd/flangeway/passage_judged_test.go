@@ -54,7 +54,8 @@ func TestPassageAndCheckAreOneJudge(t *testing.T) {
 				}
 				j, ok := judged[f.Check]
 				delete(judged, f.Check)
-				if !ok || j.Verdict != f.Verdict || j.Close != f.Close || j.Why != f.Computed.Why || j.Unit != f.Computed.Unit ||
+				if !ok || j.Verdict != f.Verdict || j.Close != f.Close || j.Why != f.Computed.Why ||
+					j.Unit != f.Computed.Unit ||
 					!alike(j.Margin, f.Computed.Margin) || !alike(j.Low, f.Computed.Low) ||
 					!alike(j.High, f.Computed.High) {
 					t.Errorf("%s %s at %s: passage says %+v, check %s %+v", position, f.Check, at, j, f.Verdict,

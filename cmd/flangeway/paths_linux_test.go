@@ -70,7 +70,8 @@ func TestNoFlagWaitsForAPipe(t *testing.T) {
 	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
 	t.Chdir(t.TempDir())
 	given := map[string][]string{ // what a command wants besides
-		"blank": {"new"}, "check": {dir, "--plain"}, "explain": {"frog-floor"}, "job": {"J", "--survey", dir, "--plain"},
+		"blank": {"new"}, "check": {dir, "--plain"}, "explain": {"frog-floor"},
+		"job":    {"J", "--survey", dir, "--plain"},
 		"limits": {dir}, "manual": {"man"}, "merge": {dir, dir, "-o", "both"}, "plan": {dir, "--plain"},
 		"pocket": {dir, "-o", "page.html"}, "report": {dir, "--plain", "-o", "page.html"},
 		"since": {dir, dir, "--plain"}, "curve": {"--degree", "8"}, "shape": {}, "passage": {}, "sources": {},

@@ -107,8 +107,9 @@ func runPocket(ctx context.Context, s streams, dir, output, source string) error
 		if err := placeFiles(output, list, false); err != nil {
 			return err
 		}
-		fmt.Fprintf(out, "%s takes readings of %s places and %s wheels. Put it on a web server (https) and open it there "+
-			"once with a signal.\n", cli.Visible(output), paper.Count(len(sv.Track.Features)), paper.Count(len(sv.Fleet.Wheels)))
+		fmt.Fprintf(out, "%s takes readings of %s places and %s wheels. Put it on a web server (https) and open it "+
+			"there once with a signal.\n", cli.Visible(output), paper.Count(len(sv.Track.Features)),
+			paper.Count(len(sv.Fleet.Wheels)))
 		return out.err
 	}
 	text, err := page.Bytes()
@@ -259,7 +260,8 @@ func engineOf(ctx context.Context, source string) (engine []byte, run string, er
 	}
 	root, err := exec.CommandContext(ctx, "go", "env", "GOROOT").Output()
 	if err != nil {
-		return nil, "", inputf("what runs in the page is built with Go, which cannot be run here (expected an installed Go)")
+		return nil, "", inputf("what runs in the page is built with Go, which cannot be run here (expected an " +
+			"installed Go)")
 	}
 	for _, at := range []string{"lib", "misc"} { // where it lies, and where it lay
 		name := filepath.Join(strings.TrimSpace(string(root)), at, "wasm", "wasm_exec.js")
@@ -316,9 +318,8 @@ func sourceOf(named string) (string, error) {
 		}
 		up := filepath.Dir(dir)
 		if up == dir {
-			return "", inputf("what runs in the page is built from flangeway's source, which is not in this " +
-				"folder nor above it " +
-				"(expected to be run there, or --source FOLDER)")
+			return "", inputf("what runs in the page is built from flangeway's source, which is not in this folder " +
+				"nor above it (expected to be run there, or --source FOLDER)")
 		}
 		dir = up
 	}

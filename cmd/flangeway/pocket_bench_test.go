@@ -27,9 +27,9 @@ const eventDurations = `window.clicks = [], new PerformanceObserver(function (l)
 
 // BenchmarkPocket measures how long a person waits with the page of the demo on a phone that is four times slower than
 // this machine: until a reading can be taken, until it is judged, and from a touch to the verdict by the plain rules.
-// Nothing is asserted, because other work on the machine lengthens what passes on the clock: the least is nearest to what
-// the page needs, and the processor's time of the page's thread until that picture, times four, beside it has no other
-// work in it. The verdict stands above the keys in that picture; the table of all verdicts comes in the next.
+// Nothing is asserted, because other work on the machine lengthens what passes on the clock: the least is nearest to
+// what the page needs, and the processor's time of the page's thread until that picture, times four, beside it has no
+// other work in it. The verdict stands above the keys in that picture; the table of all verdicts comes in the next.
 func BenchmarkPocket(b *testing.B) {
 	ctx := browser(b)
 	out := filepath.Join(b.TempDir(), "yard.html")
@@ -157,13 +157,17 @@ func (b *tab) untilPicture(key func()) float64 {
 		b.t.Fatal(err)
 	}
 	<-all
-	i := slices.IndexFunc(events, func(e event) bool { return e.Name == "EventDispatch" && e.Args.Data.Type == "click" })
+	i := slices.IndexFunc(events, func(e event) bool {
+		return e.Name == "EventDispatch" &&
+			e.Args.Data.Type == "click"
+	})
 	if i < 0 {
 		b.t.Fatal("the browser has traced no click")
 	}
 	click, picture := events[i], math.Inf(1)
 	for _, e := range events {
-		if e.Name == "ProxyMain::BeginMainFrame" && e.Pid == click.Pid && e.Tid == click.Tid && e.Ts >= click.Ts+click.Dur {
+		if e.Name == "ProxyMain::BeginMainFrame" && e.Pid == click.Pid && e.Tid == click.Tid &&
+			e.Ts >= click.Ts+click.Dur {
 			picture = min(picture, e.Ts)
 		}
 	}

@@ -51,7 +51,8 @@ func TestReleaseMakesThePage(t *testing.T) {
 			t.Fatalf("%s holds no engine", page)
 		}
 		at := bytes.Index(text[i], []byte("{ survey: "))
-		text[i] = append(append([]byte(nil), text[i][bytes.Index(text[i], []byte("<body>")):at]...), text[i][at+200:from]...)
+		text[i] = append(append([]byte(nil), text[i][bytes.Index(text[i], []byte("<body>")):at]...),
+			text[i][at+200:from]...)
 	}
 	if !bytes.Equal(text[0], text[1]) {
 		t.Error("the pages of a release and of the source differ")

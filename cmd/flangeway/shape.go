@@ -35,8 +35,8 @@ Lengths without a unit are inches, as everywhere; --max-shift, --step, --amplitu
 and --hollow are millimetres. --load is newtons without a unit (159kN, 35750lb).
 Shifts run from 0 toward the near rail, from the other side too where the sides
 differ.`,
-		Example: "  flangeway shape --wheel S1002 --rail 60E1 --gauge 1435mm --cant 1:40\n  flangeway shape --hollow 3 " +
-			"--draw axle.svg",
+		Example: "  flangeway shape --wheel S1002 --rail 60E1 --gauge 1435mm --cant 1:40\n  flangeway shape --hollow " +
+			"3 --draw axle.svg",
 		Args: usageArgs(cobra.NoArgs),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return runShape(s, typed(cmd.Flags()))

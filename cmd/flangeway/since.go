@@ -48,8 +48,8 @@ protected is taken from defects.csv in NEW, else in OLD (flangeway check DIR --l
 writes it), else from the readings and the rules.
 
 flangeway puts no place and no car back to service: a qualified person does.`,
-		Example: "  flangeway since march april\n  flangeway since march april --format json\n  flangeway since march " +
-			"april -o since.html",
+		Example: "  flangeway since march april\n  flangeway since march april --format json\n  flangeway since " +
+			"march april -o since.html",
 		Args:              usageArgs(cobra.ExactArgs(2)),
 		ValidArgsFunction: completeFolders,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -231,7 +231,8 @@ func logDefects(s streams, name string, r *judge.Result, found []plan.Defect) er
 			}
 		}
 	}
-	fmt.Fprintf(s.err, "%s: %d open, %d of them overdue, %d closed by readings; it puts nothing back to service\n", name,
+	fmt.Fprintf(s.err, "%s: %d open, %d of them overdue, %d closed by readings; it puts nothing back to service\n",
+		name,
 		open, overdue, len(rows)-open)
 	return nil
 }
@@ -250,7 +251,7 @@ const inSurvey = "DIR/" + survey.DefectsFile
 // logFlag adds --log.
 func logFlag(cmd *cobra.Command, to *string) {
 	f := cmd.Flags()
-	f.StringVar(to, "log", "", "also go on with the sheet of readings beyond a federal limit, defects.csv in DIR, or in "+
-		"this `FILE` (--log=FILE)")
+	f.StringVar(to, "log", "", "also go on with the sheet of readings beyond a federal limit, defects.csv in DIR, or "+
+		"in this `FILE` (--log=FILE)")
 	f.Lookup("log").NoOptDefVal = inSurvey
 }

@@ -61,7 +61,8 @@ func wholeDemo(t *testing.T) string {
 	return dir
 }
 
-// leastDemo is the demo with a few cars at a few places and at those that are named; with FLANGEWAY_VOLUME the demo itself.
+// leastDemo is the demo with a few cars at a few places and at those that are named; with FLANGEWAY_VOLUME the demo
+// itself.
 func leastDemo(t *testing.T, more ...string) string {
 	t.Helper()
 	if volume() {

@@ -61,7 +61,8 @@ func TestUnitsDoNotMix(t *testing.T) {
 	if err := os.WriteFile(railroad, append(old, []byte("\nunits: metric\n")...), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	pages := append(analyses, []string{"check", dir, "--plain"}, []string{"check", dir, "--plain", "--format", "markdown"},
+	pages := append(analyses, []string{"check", dir, "--plain"},
+		[]string{"check", dir, "--plain", "--format", "markdown"},
 		[]string{"plan", dir, "--plain"}, []string{"plan", dir, "--plain", "--orders"},
 		[]string{"plan", dir, "--plain", "--frogs", "--switches", "--curves"},
 		[]string{"check", dir, "--location", "Quarry branch MP 5.8", "--car", "WPV 1204"})

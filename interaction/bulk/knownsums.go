@@ -5,9 +5,8 @@ import (
 	wheelbulk "flangeway/wheel/bulk"
 )
 
-// knownSums finds the place of a sum in the list of a table without adding its ends:
-// from one wheel whose sum is in the list, an entry that is as wide as that wheel's and
-// a whole number of steps from it moves the sum by as many places.
+// knownSums finds the place of a sum in the list of a table without adding its ends: from one wheel whose sum is in the
+// list, an entry that is as wide as that wheel's and a whole number of steps from it moves the sum by as many places.
 type knownSums struct {
 	list  tallies // of the table
 	place int     // of the wheel that was looked at first

@@ -5,9 +5,8 @@ import (
 	"math"
 )
 
-// Wavelength is the length in mm of the sine on which a free axle runs (Klingel
-// 1883): 2*pi*sqrt(r*s/lambda), r the rolling radius, s half the distance of the
-// contacts (mm), lambda the conicity; all must be positive.
+// Wavelength is the length in mm of the sine on which a free axle runs (Klingel 1883): 2*pi*sqrt(r*s/lambda), r the
+// rolling radius, s half the distance of the contacts (mm), lambda the conicity; all must be positive.
 func Wavelength(radius, half, conicity float64) (float64, error) {
 	if !(radius > 0) || !(half > 0) || !(conicity > 0) {
 		return 0, fmt.Errorf("%w: radius %g, half spacing %g, conicity %g", ErrInput, radius, half, conicity)
@@ -25,9 +24,8 @@ func Needed(radius, half, curve float64) (float64, error) {
 }
 
 // ReachedOverNeededIs is printed beside the ratio: it is in use both ways up.
-const ReachedOverNeededIs = "rolling radius difference at flange contact over the one needed in the curve; " +
-	"1 or more: " +
-	"the axle can steer radially"
+const ReachedOverNeededIs = "rolling radius difference at flange contact over the one needed in the curve; 1 or " +
+	"more: the axle can steer radially"
 
 // ReachedOverNeeded is whether an axle steers a curve, as [ReachedOverNeededIs] says it: the difference available (mm)
 // over the one needed (mm, positive).

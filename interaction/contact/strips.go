@@ -43,9 +43,8 @@ func leaningOf(slope, step float64) leaning {
 	return leaning{-math.Atan(slope), flat, step * math.Sqrt(flat)}
 }
 
-// spreadBlock is how many places of a wheel's shape are bounded together, and clearOf by how
-// much in mm at most a block must be farther from the rail's chords than a strip that is looked for:
-// more than the curves leave their chords.
+// spreadBlock is how many places of a wheel's shape are bounded together, and clearOf by how much in mm at most a block
+// must be farther from the rail's chords than a strip that is looked for: more than the curves leave their chords.
 const (
 	spreadBlock = 16
 	clearOf     = 1.0
@@ -136,10 +135,9 @@ func spreadOf(w *outline.Curve, step float64) spread {
 	return p
 }
 
-// Strips appends to dst the strips of one side, each step mm (> 0) wide along the
-// wheel, that are within mm (upright) of touching in a state, from the flange to the
-// field. They are what an elastic contact spreads over. Their angles are worked out within
-// angled mm alone.
+// Strips appends to dst the strips of one side, each step mm (> 0) wide along the wheel, that are within mm (upright)
+// of touching in a state, from the flange to the field. They are what an elastic contact spreads over. Their angles are
+// worked out within angled mm alone.
 func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) []Strip {
 	sd, first := &s.far, st.Far
 	if near {
@@ -265,9 +263,8 @@ func (sd *side) clear(p *spread, k int, shift, gap float64) bool {
 	return true
 }
 
-// between is the contact angle (rad) of strip k, whose place on the rail is ty in
-// segment i with slope rs: that of the side which bends less there. A corner bears on a
-// face at the face's angle, not at the mean of its own two.
+// between is the contact angle (rad) of strip k, whose place on the rail is ty in segment i with slope rs: that of the
+// side which bends less there. A corner bears on a face at the face's angle, not at the mean of its own two.
 func (sd *side) between(p *spread, k, i int, ty, rs float64, t rotation) float64 {
 	own, lean := p.s[k], p.level[k]
 	if t.s != 0 {
@@ -293,10 +290,9 @@ func (s *Solver) FlangeLength() float64 { return s.near.made.length }
 // Middles are the middles of both rail heads from the middle of the track, mm.
 func (s *Solver) Middles() (near, far float64) { return s.near.placed.Middle, s.far.placed.Middle }
 
-// Alone lays the near wheel by itself on its rail at a lateral shift (mm), the axle held
-// level: what one wheel does on one rail whatever the other end of its axle does. The
-// roll that two wheels on two rails would have is left out; it is a few thousandths of
-// a radian if one is hollow.
+// Alone lays the near wheel by itself on its rail at a lateral shift (mm), the axle held level: what one wheel does on
+// one rail whatever the other end of its axle does. The roll that two wheels on two rails would have is left out; it is
+// a few thousandths of a radian if one is hollow.
 func (s *Solver) Alone(shift float64) (State, error) {
 	if math.IsNaN(shift) || math.Abs(shift) > 200 {
 		return State{}, fmt.Errorf("%w: shift %g mm", ErrInput, shift)

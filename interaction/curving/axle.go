@@ -17,9 +17,8 @@ type bend struct {
 	law       func(tau float64) float64 // another law of creep than the cubic, as a check; nil: the cubic
 }
 
-// forces are those of the rails on an axle: lateral to the high rail (N), turning moment
-// about upright (N·mm, positive to the high rail), torque over the mean radius (N), and
-// the upright force on each wheel (N).
+// forces are those of the rails on an axle: lateral to the high rail (N), turning moment about upright (N·mm, positive
+// to the high rail), torque over the mean radius (N), and the upright force on each wheel (N).
 type forces struct{ lateral, turn, torque, high, low float64 }
 
 // load is the same of one wheel.
@@ -48,8 +47,7 @@ type foot struct {
 	touch           // at the pose that was worked out last
 }
 
-// mostParts bounds the parts of a wheel's contact: nodes of a shape 384 mm long. NewTable
-// refuses a longer one.
+// mostParts bounds the parts of a wheel's contact: nodes of a shape 384 mm long. NewTable refuses a longer one.
 const mostParts = 64
 
 // stand is an axle at a given shift: what does not change with how it turns and rolls.
@@ -110,10 +108,9 @@ func (t *Table) stand(u float64, b *bend, s *stand) {
 	s.lateral = t.beyond(u, 1) - t.beyond(u, 0)
 }
 
-// beyond is the force (N) that keeps an axle whose wheel has passed the steepest place
-// of its flange, where the rail cannot hold it any more, on side 0 (high) or 1. No rail
-// gives it: it stands for what is missing, so that a truck that climbs has an answer
-// too, in which this force says by how much.
+// beyond is the force (N) that keeps an axle whose wheel has passed the steepest place of its flange, where the rail
+// cannot hold it any more, on side 0 (high) or 1. No rail gives it: it stands for what is missing, so that a truck that
+// climbs has an answer too, in which this force says by how much.
 func (t *Table) beyond(u float64, side int) float64 {
 	if side == 1 {
 		u = -u

@@ -2,10 +2,9 @@ package curving
 
 import "math"
 
-// Saturate is the share of friction that a force of the linear law comes to: force is
-// the linear resultant over friction times normal force (>= 0). Cubic of Vermeulen and
-// Johnson 1964, taken with Kalker's coefficients and the resultant as Shen, Hedrick and
-// Elkins 1983 do: tau - tau²/3 + tau³/27 up to 3, then 1.
+// Saturate is the share of friction that a force of the linear law comes to: force is the linear resultant over
+// friction times normal force (>= 0). Cubic of Vermeulen and Johnson 1964, taken with Kalker's coefficients and the
+// resultant as Shen, Hedrick and Elkins 1983 do: tau - tau²/3 + tau³/27 up to 3, then 1.
 func Saturate(tau float64) float64 {
 	if tau >= 3 {
 		return 1

@@ -9,9 +9,9 @@ import (
 	"flangeway/track/shape"
 )
 
-// A flange drawn at 75 degrees has Nadal's limit at 75 degrees, whatever the hollow and the thickness of the wheel and the
-// section and height of the rail, to which the strips of the loaded contact happen to fit otherwise each time; on a rail
-// worn to a face of 66 degrees at the angle of that face, turned with the rail by its cant.
+// A flange drawn at 75 degrees has Nadal's limit at 75 degrees, whatever the hollow and the thickness of the wheel and
+// the section and height of the rail, to which the strips of the loaded contact happen to fit otherwise each time; on a
+// rail worn to a face of 66 degrees at the angle of that face, turned with the rail by its cant.
 func TestSteepestFace(t *testing.T) {
 	t.Parallel()
 	d := wheelNamed(t, "narrow flange 1:20")
@@ -44,8 +44,8 @@ func TestSteepestFace(t *testing.T) {
 	}
 }
 
-// However a rail is worn, Nadal's angle is near what the loaded contact meets: by no more than that differs from place to
-// place, and less than it only as far as the worn face lies.
+// However a rail is worn, Nadal's angle is near what the loaded contact meets: by no more than that differs from place
+// to place, and less than it only as far as the worn face lies.
 func TestSteepestFaceIsMet(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -58,12 +58,14 @@ func TestSteepestFaceIsMet(t *testing.T) {
 					continue
 				}
 				for _, thin := range []float64{0, 1.125, 15.0 / 16} {
-					f, err := NewFlank(worn(t, d, thin*inch, 1.5), r, 457, 0.625*inch, shape.CantOf(40), 150e3, contact.Steel)
+					f, err := NewFlank(worn(t, d, thin*inch, 1.5), r, 457, 0.625*inch, shape.CantOf(40), 150e3,
+						contact.Steel)
 					if err != nil {
 						t.Fatal(err)
 					}
 					if got := f.steep / degree; got > 75.02 || got < math.Min(f.flange/degree-5, angle-1) {
-						t.Errorf("%s worn by %g in to %g degrees, flange %g in: %.2f, under load %.2f", section, wear, angle, thin,
+						t.Errorf("%s worn by %g in to %g degrees, flange %g in: %.2f, under load %.2f", section, wear,
+							angle, thin,
 							got, f.flange/degree)
 					}
 				}

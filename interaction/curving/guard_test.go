@@ -21,7 +21,8 @@ func TestGuardRail(t *testing.T) {
 			t.Errorf("%g degrees: the guard rail changes how the truck runs", degrees)
 		}
 		if s.Climbing == "lead high" || bare.Climbing != "lead high" || bare.Guard != 0 {
-			t.Errorf("%g degrees: %q climbs, without the guard rail %q with %g N on it", degrees, s.Climbing, bare.Climbing,
+			t.Errorf("%g degrees: %q climbs, without the guard rail %q with %g N on it", degrees, s.Climbing,
+				bare.Climbing,
 				bare.Guard)
 		}
 		want := 0.0
@@ -40,7 +41,8 @@ func TestGuardRail(t *testing.T) {
 			}
 		}
 		if s.Climbing != "" && s.ClimbMargin != least || s.Climbing == "" && !math.IsInf(least, 1) {
-			t.Errorf("%g degrees: climb margin %g of %q, the least of the others %g", degrees, s.ClimbMargin, s.Climbing, least)
+			t.Errorf("%g degrees: climb margin %g of %q, the least of the others %g", degrees, s.ClimbMargin,
+				s.Climbing, least)
 		}
 	}
 }

@@ -9,10 +9,9 @@ import (
 // of spin across it, C33 of spin about the normal; no unit.
 type Coefficients struct{ C11, C22, C23, C33 float64 }
 
-// The table of Kalker (1967 thesis; 1990 book, table E.3), written from memory and
-// checked for consistency only: rows a/b 0.1 to 1.0 and then b/a 0.9 to 0.1, a the
-// semi-axis along the rail; three columns of each coefficient for Poisson's ratio 0,
-// 1/4 and 1/2.
+// The table of Kalker (1967 thesis; 1990 book, table E.3), written from memory and checked for consistency only: rows
+// a/b 0.1 to 1.0 and then b/a 0.9 to 0.1, a the semi-axis along the rail; three columns of each coefficient for
+// Poisson's ratio 0, 1/4 and 1/2.
 var kalkerTable = [19][4][3]float64{
 	{{2.51, 3.31, 4.85}, {2.51, 2.52, 2.53}, {.334, .473, .731}, {6.42, 8.28, 11.7}},
 	{{2.59, 3.37, 4.81}, {2.59, 2.63, 2.66}, {.483, .603, .809}, {3.46, 4.27, 5.66}},
@@ -43,10 +42,9 @@ func tableRatio(row int) float64 {
 	return 10 / float64(19-row)
 }
 
-// Kalker gives the coefficients for a/b (> 0) and Poisson's ratio nu (0 to 1/2, else
-// ErrInput). Between rows each runs straight in the logarithms of ratio and value,
-// across Poisson's ratio as the parabola through the three columns. Outside a/b 0.1 to
-// 10 the end row is carried on in proportion to Kalker's limits for slender ellipses.
+// Kalker gives the coefficients for a/b (> 0) and Poisson's ratio nu (0 to 1/2, else ErrInput). Between rows each runs
+// straight in the logarithms of ratio and value, across Poisson's ratio as the parabola through the three columns.
+// Outside a/b 0.1 to 10 the end row is carried on in proportion to Kalker's limits for slender ellipses.
 func Kalker(ratio, nu float64) (Coefficients, error) {
 	if !(ratio > 0) || math.IsInf(ratio, 0) || !(nu >= 0 && nu <= 0.5) {
 		return Coefficients{}, fmt.Errorf("%w: Kalker's coefficients for a/b %g and nu %g", ErrInput, ratio, nu)

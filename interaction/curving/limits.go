@@ -13,9 +13,8 @@ var ErrOutOfFit = errors.New("outside the range of the published fit")
 
 const degree = math.Pi / 180
 
-// Nadal is the L/V at which a sliding flange begins to climb (Nadal 1908):
-// (tan d - mu)/(1 + mu tan d), d the contact angle in rad (0 to 90 degrees, ends
-// excluded), mu the friction (0 to 1.5).
+// Nadal is the L/V at which a sliding flange begins to climb (Nadal 1908): (tan d - mu)/(1 + mu tan d), d the contact
+// angle in rad (0 to 90 degrees, ends excluded), mu the friction (0 to 1.5).
 func Nadal(angle, mu float64) (float64, error) {
 	if !(angle > 0 && angle < math.Pi/2) || !(mu >= 0 && mu <= 1.5) {
 		return 0, fmt.Errorf("%w: Nadal's limit at %g rad with friction %g", ErrInput, angle, mu)
@@ -24,27 +23,24 @@ func Nadal(angle, mu float64) (float64, error) {
 	return (t - mu) / (1 + mu*t), nil
 }
 
-// AxleSumLimit is Nadal's limit of the flanging wheel, at the friction of its rail's face, plus
-// the friction on top of the other wheel's rail: what |L/V| of both wheels of an axle may add up
-// to (Weinstock 1984).
+// AxleSumLimit is Nadal's limit of the flanging wheel, at the friction of its rail's face, plus the friction on top of
+// the other wheel's rail: what |L/V| of both wheels of an axle may add up to (Weinstock 1984).
 func AxleSumLimit(angle, face, other float64) (float64, error) {
 	n, err := Nadal(angle, face)
 	return n + other, err
 }
 
-// Ranges that the fit of ClimbDistance holds in: flange angle in degrees, flange length
-// in inches.
+// Ranges that the fit of ClimbDistance holds in: flange angle in degrees, flange length in inches.
 const (
 	fitAngleLo, fitAngleHi   = 63.0, 75.0
 	fitLengthLo, fitLengthHi = 0.3, 0.8
 )
 
-// ClimbDistance is the way in mm over which a wheel climbs that stays over Nadal's
-// limit: TCRP Report 71 volume 5, equation 2.4. attack is the angle of attack in rad
-// (0 to 0.1), angle the steepest angle of the flange in rad, length that of its
-// arc from there to the tip in mm (FlangeLength of a wheel's shape). ErrOutOfFit is returned outside 63 to 75 degrees
-// and 0.3 to 0.8 in, where the fit has poles. The layout of the printed equation was rebuilt; at 75 degrees it agrees
-// with the report's own 26.33/(AoA + 1.2) ft (from memory) within 4 percent.
+// ClimbDistance is the way in mm over which a wheel climbs that stays over Nadal's limit: TCRP Report 71 volume 5,
+// equation 2.4. attack is the angle of attack in rad (0 to 0.1), angle the steepest angle of the flange in rad, length
+// that of its arc from there to the tip in mm (FlangeLength of a wheel's shape). ErrOutOfFit is returned outside 63 to
+// 75 degrees and 0.3 to 0.8 in, where the fit has poles. The layout of the printed equation was rebuilt; at 75 degrees
+// it agrees with the report's own 26.33/(AoA + 1.2) ft (from memory) within 4 percent.
 func ClimbDistance(attack, angle, length float64) (float64, error) {
 	a, d, l := attack*1000, angle/degree, length/measure.MMPerInch
 	if !(a >= 0 && a <= 100) {
@@ -62,10 +58,9 @@ func ClimbDistance(attack, angle, length float64) (float64, error) {
 	return p * q * l / (a + q*l) * 12 * measure.MMPerInch, nil
 }
 
-// RolloverLimit is the L/V of a truck side at which a rail held by nothing turns about
-// the field edge of its base: (base/2 + e)/h, e the load's place from the middle of
-// the rail toward the gauge side, h the height of the lateral force over the base, all
-// in mm. Rail stiffness against twisting, fastenings and other wheels come on top.
+// RolloverLimit is the L/V of a truck side at which a rail held by nothing turns about the field edge of its base:
+// (base/2 + e)/h, e the load's place from the middle of the rail toward the gauge side, h the height of the lateral
+// force over the base, all in mm. Rail stiffness against twisting, fastenings and other wheels come on top.
 func RolloverLimit(base, e, h float64) (float64, error) {
 	if !(base > 0) || !(h > 0) || math.IsNaN(e) || math.Abs(e) > base {
 		return 0, fmt.Errorf("%w: rollover of a base of %g mm, load %g mm from the middle, height %g mm", ErrInput,

@@ -113,8 +113,7 @@ func (p *problem) jacobian(from *state, w *work) {
 	}
 }
 
-// change is by how much the residuals of balance change with unknown c, with which the
-// forces change by f.
+// change is by how much the residuals of balance change with unknown c, with which the forces change by f.
 func (p *problem) change(c int, f *[mostAxles]forces, from *state) (r vector) {
 	w, s, last := p.load, p.axle[0].half, p.axles-1
 	all, turn := p.all(f)
@@ -162,10 +161,9 @@ func (p *problem) change(c int, f *[mostAxles]forces, from *state) (r vector) {
 	return r
 }
 
-// eliminate solves j x = -r in place for the first unknowns by elimination with row exchanges;
-// false if it is singular. From the last one on, because what one axle does says nothing of the slip and
-// loads of another, and what is nothing is left out. By hand because the library's factors take memory on
-// each call.
+// eliminate solves j x = -r in place for the first unknowns by elimination with row exchanges; false if it is singular.
+// From the last one on, because what one axle does says nothing of the slip and loads of another, and what is nothing
+// is left out. By hand because the library's factors take memory on each call.
 func eliminate(j *[mostUnknowns]vector, r *vector, unknowns int) (x vector, ok bool) {
 	for i := range unknowns {
 		x[i] = -r[i]

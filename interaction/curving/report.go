@@ -79,7 +79,8 @@ func (p *problem) climb(out *Solution) {
 	switch {
 	case out.Climbing != "":
 	case p.guarded:
-		out.ClimbError = fmt.Errorf("%w: a guard rail keeps the lead high wheel from climbing, and no other flange bears",
+		out.ClimbError = fmt.Errorf("%w: a guard rail keeps the lead high wheel from climbing, and no other flange "+
+			"bears",
 			ErrInput)
 	default:
 		out.ClimbError = fmt.Errorf("%w: the wheels have no flange", ErrInput)

@@ -43,9 +43,8 @@ type Side struct {
 	Defined bool    // there is a limit
 }
 
-// Fastened is the margin with what fastenings add to the limit (L/V, a setting). With
-// Margin >= 0 the rail stands by itself; with Fastened < 0 it turns; between, the
-// fastenings decide and the answer is open.
+// Fastened is the margin with what fastenings add to the limit (L/V, a setting). With Margin >= 0 the rail stands by
+// itself; with Fastened < 0 it turns; between, the fastenings decide and the answer is open.
 func (s Side) Fastened(fastening float64) float64 { return s.Margin + fastening }
 
 // Solution is a truck running steadily through a curve.
@@ -74,10 +73,9 @@ type Solution struct {
 	Iterations int
 	Converged  bool
 	Reason     string // why not
-	// Climbs: no steady running exists, because a flange cannot hold the lateral force even
-	// at its steepest place. The solution is then that of a wheel kept there; what is
-	// missing stands in its Missing and makes the climb margin negative. Of a wheel without
-	// a flange it says that the axle leaves the rails.
+	// Climbs: no steady running exists, because a flange cannot hold the lateral force even at its steepest place. The
+	// solution is then that of a wheel kept there; what is missing stands in its Missing and makes the climb margin
+	// negative. Of a wheel without a flange it says that the axle leaves the rails.
 	Climbs bool
 	// States are all steady states that were found, this one among them.
 	States []State
@@ -151,12 +149,11 @@ func (s *State) moved(p *problem) vector {
 	return q
 }
 
-// Solve finds how a truck runs steadily through a curve. A truck whose wheels are hollow
-// can stand in several ways; all that it comes to from tangent track and from either
-// rail are in States, and the answer is the worst of them: that with the least
-// margin against climbing or rollover. An error says that the input is outside its range
-// or that the car tips over; if from some start no steady running is found the solution
-// is returned as it stands with Converged false and a Reason.
+// Solve finds how a truck runs steadily through a curve. A truck whose wheels are hollow can stand in several ways; all
+// that it comes to from tangent track and from either rail are in States, and the answer is the worst of them: that
+// with the least margin against climbing or rollover. An error says that the input is outside its range or that the car
+// tips over; if from some start no steady running is found the solution is returned as it stands with Converged false
+// and a Reason.
 func Solve(t Truck, c Curve, f Friction) (Solution, error) { return new(Room).Solve(t, c, f) }
 
 // Solve is [Solve] in this room.
@@ -169,9 +166,8 @@ func (room *Room) Solve(t Truck, c Curve, f Friction) (Solution, error) {
 	return p.answer(found, stuck, count), nil
 }
 
-// Follow finds the states that those of a truck go over into if its readings are a
-// little others: each is solved for from the one that it was or, if it ends there, the
-// truck rolls on from it.
+// Follow finds the states that those of a truck go over into if its readings are a little others: each is solved for
+// from the one that it was or, if it ends there, the truck rolls on from it.
 func Follow(t Truck, c Curve, f Friction, states []State) (Solution, error) {
 	return new(Room).Follow(t, c, f, states)
 }

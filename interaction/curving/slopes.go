@@ -1,7 +1,6 @@
 package curving
 
-// slopes is by how much a wheel's load changes with each of what its axle stands and runs
-// by.
+// slopes is by how much a wheel's load changes with each of what its axle stands and runs by.
 type slopes struct {
 	shift  load // per mm
 	angle  load // of attack, per rad

@@ -2,10 +2,9 @@ package curving
 
 import "math"
 
-// Unknowns, in this order: lateral place and yaw of the truck, warp, then of each axle
-// slip and the load factors of both wheels, and of a middle axle by how much it stands
-// off the frame to the high rail. Each is counted in a unit that makes its usual changes
-// about 1.
+// Unknowns, in this order: lateral place and yaw of the truck, warp, then of each axle slip and the load factors of
+// both wheels, and of a middle axle by how much it stands off the frame to the high rail. Each is counted in a unit
+// that makes its usual changes about 1.
 const (
 	iY = iota
 	iPsi
@@ -46,11 +45,10 @@ type state struct {
 	way    float64 // run since, mm; +Inf: steady
 }
 
-// usualDamping holds the truck back while it marches: a force of an axle's load against
-// moving sideways by a hundredth of the way run, and in proportion against turning and
-// against a change of the other unknowns. Sliding wheels resist with the same force
-// at any speed, so without it a step of any length could end anywhere. In the steady
-// state nothing moves and it is gone.
+// usualDamping holds the truck back while it marches: a force of an axle's load against moving sideways by a hundredth
+// of the way run, and in proportion against turning and against a change of the other unknowns. Sliding wheels resist
+// with the same force at any speed, so without it a step of any length could end anywhere. In the steady state nothing
+// moves and it is gone.
 const usualDamping = 100.0
 
 func (p *problem) pose(q *vector, i int, from *state) pose {
@@ -124,8 +122,7 @@ func (p *problem) hold(q *vector, of *work, from *state, r *vector) {
 }
 
 const (
-	// Tolerance is the greatest residual, over the axle's load, of an answer that
-	// counts as converged.
+	// Tolerance is the greatest residual, over the axle's load, of an answer that counts as converged.
 	Tolerance = 1e-6
 	// MostIterations bounds the Newton iterations from one start.
 	MostIterations = 1000
@@ -180,8 +177,7 @@ func (p *problem) now(q *vector) (s state) {
 	return s
 }
 
-// apart is by how far two ways to stand differ, mm at the axles and at the ends of the
-// wheelbase.
+// apart is by how far two ways to stand differ, mm at the axles and at the ends of the wheelbase.
 func (p *problem) apart(a, b *vector) float64 {
 	from := p.now(b)
 	steady := state{way: math.Inf(1)}
@@ -303,11 +299,10 @@ func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 	return end, end.holds && p.moved(&end.q, &state{u: p.now(&q).u}) < near
 }
 
-// holds reports that a small push from a steady state (w as residual left it there) does
-// not grow by itself: the determinant of the residuals over the unknowns has the sign that
-// it has where every residual answers its own unknown. What moves with the truck, its
-// place, its yaw, in a three-piece frame its warp and on three axles the middle one, answers
-// against the push, slip and loads along with it. However the truck is damped, the sign is the same.
+// holds reports that a small push from a steady state (w as residual left it there) does not grow by itself: the
+// determinant of the residuals over the unknowns has the sign that it has where every residual answers its own unknown.
+// What moves with the truck, its place, its yaw, in a three-piece frame its warp and on three axles the middle one,
+// answers against the push, slip and loads along with it. However the truck is damped, the sign is the same.
 func (p *problem) holds(w *work) bool {
 	forever := state{way: math.Inf(1)}
 	p.jacobian(&forever, w)
@@ -324,9 +319,8 @@ func (p *problem) holds(w *work) bool {
 // The starts of the search, in the order in which they are tried.
 var starts = [...]string{"tangent", "high rail", "low rail"}
 
-// one reports that there is one state only: if the difference of both rolling radii grows
-// all the way as an axle shifts, as on wheels that are not hollow, an axle that is off its
-// place steers back to it, from wherever.
+// one reports that there is one state only: if the difference of both rolling radii grows all the way as an axle
+// shifts, as on wheels that are not hollow, an axle that is off its place steers back to it, from wherever.
 func (p *problem) one() bool {
 	for _, t := range p.axle[:p.axles] {
 		if !t.steers {
@@ -349,10 +343,9 @@ func (p *problem) begin() (out [len(starts)]vector) {
 	return out
 }
 
-// solve finds the steady states that the truck comes to: from tangent track, and in the
-// curve from either rail. A hollow truck can have several. One that can have no more than
-// one need not roll there: it is solved for at once, if that succeeds. If a march comes
-// to none, that which it came nearest to is stuck.
+// solve finds the steady states that the truck comes to: from tangent track, and in the curve from either rail. A
+// hollow truck can have several. One that can have no more than one need not roll there: it is solved for at once, if
+// that succeeds. If a march comes to none, that which it came nearest to is stuck.
 func (p *problem) solve() (found []steady, stuck *steady, count int) {
 	p.bend.curvature = p.curvature
 	s := search{p: p}

@@ -36,9 +36,8 @@ const (
 	crown            = 300.0 // mm, of the contact that the stiffness is matched on
 )
 
-// part is a share of a wheel's contact: what lies round one node along its shape.
-// Everything but the share is multiplied by it, so that a straight line between two
-// shifts is right and a vanishing part does no harm.
+// part is a share of a wheel's contact: what lies round one node along its shape. Everything but the share is
+// multiplied by it, so that a straight line between two shifts is right and a vanishing part does no harm.
 type part struct {
 	share           float64 // normal force over the upright load
 	angle, radius   float64 // rad, mm
@@ -51,11 +50,10 @@ type row struct {
 	lo, n, at int32
 }
 
-// Flank is one wheel on one rail over sideways places to beyond flange contact: where
-// it bears, at which angles and radii, and the stiffness of its contact against creep.
-// A place is how far the tape line lies from the gauge line of the rail to the field
-// side, mm, so that it does not depend on gauge or axle. It is not changed by use, so
-// many goroutines and tables can share one.
+// Flank is one wheel on one rail over sideways places to beyond flange contact: where it bears, at which angles and
+// radii, and the stiffness of its contact against creep. A place is how far the tape line lies from the gauge line of
+// the rail to the field side, mm, so that it does not depend on gauge or axle. It is not changed by use, so many
+// goroutines and tables can share one.
 type Flank struct {
 	rows   []row
 	parts  []part // railY from the gauge line, radius less the one at the tape line
@@ -91,14 +89,12 @@ type Table struct {
 // rail has the dimensions of a rail for rollover, mm.
 type rail struct{ height, base, middle float64 }
 
-// begin is the place from which a flank is filled: about where a new wheel runs in the
-// middle of straight track, mm.
+// begin is the place from which a flank is filled: about where a new wheel runs in the middle of straight track, mm.
 const begin = 30.0
 
-// NewFlank lays a wheel of a radius (mm, at the tape line) on a rail leant inward by
-// cant (rad), whose gauge is read gaugeHeight mm below the top. load is the static load
-// (N) at which the elastic contact is worked out; its split between two places of
-// contact is kept if the load in the curve differs.
+// NewFlank lays a wheel of a radius (mm, at the tape line) on a rail leant inward by cant (rad), whose gauge is read
+// gaugeHeight mm below the top. load is the static load (N) at which the elastic contact is worked out; its split
+// between two places of contact is kept if the load in the curve differs.
 func NewFlank(w *wheelshape.Shape, r *trackshape.RailHead, radius, gaugeHeight, cant, load float64,
 	m contact.Material) (*Flank, error) {
 	return Lay(new(contact.Made), w, r, radius, gaugeHeight, cant, load, m)
@@ -129,8 +125,7 @@ func Lay(made *contact.Made, w *wheelshape.Shape, r *trackshape.RailHead, radius
 	return f, b.run()
 }
 
-// NewTable lays an axle on its rails, the near side being the high rail. load is the
-// static load of one wheel (N).
+// NewTable lays an axle on its rails, the near side being the high rail. load is the static load of one wheel (N).
 func NewTable(a contact.Axle, load float64, m contact.Material) (*Table, error) {
 	high, err := NewFlank(a.Near, a.NearRail, a.NearDiameter/2, a.GaugeHeight, a.Cant, load, m)
 	if err != nil {
@@ -224,10 +219,9 @@ func (f *Flank) index() {
 // the ways to both ends are divided by for the weights of its neighbours.
 type span struct{ from, to, before, behind float64 }
 
-// near is the three rows round a place with their weights: quadratic B-splines whose
-// knots lie halfway between rows. Everything that a table gives is a mean of rows with
-// these weights, so it has no kinks, stays between its neighbours, and a contact never
-// gets an angle or a radius that neither neighbour has.
+// near is the three rows round a place with their weights: quadratic B-splines whose knots lie halfway between rows.
+// Everything that a table gives is a mean of rows with these weights, so it has no kinks, stays between its neighbours,
+// and a contact never gets an angle or a radius that neither neighbour has.
 type near struct {
 	row    int // the first
 	weight [3]float64
@@ -289,9 +283,8 @@ func (f *Flank) radiusAt(u float64) float64 {
 	return f.radius[i] + (f.radius[i+1]-f.radius[i])*math.Min(x-float64(i), 1)
 }
 
-// differenceGrows reports whether the difference of both rolling radii grows all the way as
-// the axle shifts to the high rail, from flange to flange. One wheel may be hollow then, if the
-// other makes up for it.
+// differenceGrows reports whether the difference of both rolling radii grows all the way as the axle shifts to the high
+// rail, from flange to flange. One wheel may be hollow then, if the other makes up for it.
 func (t *Table) differenceGrows() bool {
 	lo, hi := t.Range()
 	lo, hi = math.Max(lo, -t.stop[1]), math.Min(hi, t.stop[0])

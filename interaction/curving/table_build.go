@@ -249,11 +249,10 @@ func (b *builder) carry(z float64) (sum, slope float64) {
 	return sum, slope
 }
 
-// parts gathers the strips into parts. Strips that hang together are one contact: its
-// ellipse is Hertz's for its own load, the rolling radius, and the curvature across
-// that its depth and width stand for. A part gets of the ellipse what it gets of the
-// load, so that cutting a contact in two changes nothing by itself; every strip counts
-// for the two nodes next to it, so that nothing jumps from one shift to the next.
+// parts gathers the strips into parts. Strips that hang together are one contact: its ellipse is Hertz's for its own
+// load, the rolling radius, and the curvature across that its depth and width stand for. A part gets of the ellipse
+// what it gets of the load, so that cutting a contact in two changes nothing by itself; every strip counts for the two
+// nodes next to it, so that nothing jumps from one shift to the next.
 func (b *builder) parts(scale float64) (int, []part, error) {
 	first, last := math.MaxInt, math.MinInt
 	for i, f := range b.force {

@@ -48,7 +48,8 @@ func TestMiddleAxleWithoutFriction(t *testing.T) {
 		for i, x := range [][2]Axle{{a.Lead, b.Lead}, {a.Trail, b.Trail}} {
 			if math.Abs(x[0].Attack-x[1].Attack) > 2e-5 || math.Abs(x[0].Shift-x[1].Shift) > 0.02 ||
 				math.Abs(x[0].High.LV-x[1].High.LV) > 2e-3 || math.Abs(x[0].Low.LV-x[1].Low.LV) > 2e-3 {
-				t.Errorf("%s: axle %d: attack %.4f and %.4f mrad, shift %.3f and %.3f mm, L/V %.4f %.4f and %.4f %.4f (%s)",
+				t.Errorf("%s: axle %d: attack %.4f and %.4f mrad, shift %.3f and %.3f mm, L/V %.4f %.4f and %.4f "+
+					"%.4f (%s)",
 					tt.name, i, x[0].Attack*1e3, x[1].Attack*1e3, x[0].Shift, x[1].Shift, x[0].High.LV, x[0].Low.LV,
 					x[1].High.LV, x[1].Low.LV, tt.reason)
 			}
@@ -111,7 +112,8 @@ func TestThreeAxlesOnCones(t *testing.T) {
 				want = mean - 2.0/3*a*a*k/2
 			}
 			if math.Abs(got.u-want) > 2e-3*math.Abs(mean)+0.01 || math.Abs(got.psi-x*k) > 1e-6 {
-				t.Errorf("%s: axle %d at %.4f mm and %.5f mrad, want %.4f and %.5f (%s)", tt.name, i, got.u, got.psi*1e3,
+				t.Errorf("%s: axle %d at %.4f mm and %.5f mrad, want %.4f and %.5f (%s)", tt.name, i, got.u,
+					got.psi*1e3,
 					want, x*k*1e3, tt.reason)
 			}
 		}
@@ -163,7 +165,8 @@ func TestThreeAxlesThatSlide(t *testing.T) {
 			k := 1 / radiusOf(degrees)
 			for i, x := range [mostAxles]float64{a, 0, -a} {
 				if got, want := p.pose(&q, i, &steady).psi, (x-lo)*k; math.Abs(got/want-1) > 2e-3 {
-					t.Errorf("%s, %g degrees: axle %d attacks at %.4f mrad, want %.4f: pole %.1f in (%s)", tt.name, degrees,
+					t.Errorf("%s, %g degrees: axle %d attacks at %.4f mrad, want %.4f: pole %.1f in (%s)", tt.name,
+						degrees,
 						i, got*1e3, want*1e3, lo/inch, tt.reason)
 				}
 			}

@@ -169,8 +169,8 @@ func writtenIn(column string) []string {
 	return nil
 }
 
-// namesAlone are columns that say what a row is of, or nothing that a pair hangs on, those of a file, and what was seen,
-// which tells against a pair if it is written and says nothing if it is not.
+// namesAlone are columns that say what a row is of, or nothing that a pair hangs on, those of a file, and what was
+// seen, which tells against a pair if it is written and says nothing if it is not.
 func namesAlone(column string) bool {
 	return slices.Contains([]string{"car", "position", "location", "frog", "switch", "curve", "joint", "spot", "date",
 		"note", "owner", "group", "trips_per_year", "profile", "marks", "condition", "turned"}, column)
@@ -288,7 +288,8 @@ func (d drawn) betterUnread(j *yardJudge, file string, at int, column string, li
 				continue
 			}
 			for _, key := range cleared(p.verdicts, less.verdicts, column) {
-				if blankSaid(key, column) || unmated(p.s, key) || p.differ(key, p.verdicts[key]) || less.differ(key, less.verdicts[key]) {
+				if blankSaid(key, column) || unmated(p.s, key) || p.differ(key, p.verdicts[key]) ||
+					less.differ(key, less.verdicts[key]) {
 					continue
 				}
 				close := ""

@@ -216,7 +216,8 @@ func TestUnreadInCurves(t *testing.T) {
 		want         interaction.Verdict
 		settle       string
 	}
-	again := []string{"gauge at least", "gauge below", "gauge blank, no hollow", "hollow above none", "loaded gauge above",
+	again := []string{"gauge at least", "gauge below", "gauge blank, no hollow", "hollow above none",
+		"loaded gauge above",
 		"loaded gauge as read", "usual rim there", "loaded gauge blank", "flange blank", "wear blank"} // in volumes
 	alike := map[string][]unread{} // by what is written of the wheels: one car in a curve each
 	for _, tt := range []unread{
@@ -343,7 +344,8 @@ func TestDiametersOfMates(t *testing.T) {
 	found := inCurves(t, list, plainCurve("4"))
 	for n, name := range names {
 		f, want := found[fmt.Sprintf("hollow-curve curve/C0 A %d L1", n)], cars[name]
-		if f.Verdict != want.verdict || want.settle != "" && !strings.Contains(strings.Join(f.SettleBy(), ","), want.settle) {
+		if f.Verdict != want.verdict || want.settle != "" &&
+			!strings.Contains(strings.Join(f.SettleBy(), ","), want.settle) {
 			t.Errorf("%s: %s, settled by %q; want %s, %q: %v", name, f.Verdict, f.SettleBy(), want.verdict, want.settle,
 				f.Computed)
 		}
@@ -464,7 +466,8 @@ func TestThickNarrowFlange(t *testing.T) {
 func TestUnmatedAreReadAgain(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	again := []string{"half an inch short of odd", "an inch", "uneven heights", "heights that tell nothing"} // in volumes
+	again := []string{"half an inch short of odd", "an inch", "uneven heights",
+		"heights that tell nothing"} // in volumes
 	for _, tt := range []struct {
 		name, reason, column, l, r string
 		bare                       bool // no other diameters were read

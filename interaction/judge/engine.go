@@ -138,17 +138,14 @@ func todayOf(s *survey.Survey) measure.Date {
 	return today
 }
 
-// Compute adds what can be computed from shapes and forces: the verdicts of those checks
-// are then the computed ones, the margins stay those of the plain rule. An error is one
-// of the program's own data.
+// Compute adds what can be computed from shapes and forces: the verdicts of those checks are then the computed ones,
+// the margins stay those of the plain rule. An error is one of the program's own data.
 //
-// The warnings name the wheels whose readings contradict each other, and settings that no
-// shape can have.
+// The warnings name the wheels whose readings contradict each other, and settings that no shape can have.
 func (e *Engine) Compute() ([]measure.Warning, error) { return e.compute(nil) }
 
-// ComputeBeside computes as Compute does, with what another engine has made and solved of
-// shapes: that of the same survey before an edit is tried. If the other one has computed
-// nothing, nothing is.
+// ComputeBeside computes as Compute does, with what another engine has made and solved of shapes: that of the same
+// survey before an edit is tried. If the other one has computed nothing, nothing is.
 func (e *Engine) ComputeBeside(other *Engine) ([]measure.Warning, error) {
 	if other.computer == nil {
 		return nil, nil
@@ -191,8 +188,7 @@ func (e *Engine) fleet() shaped.Fleet {
 	return out
 }
 
-// everywhere is the places of the survey that are judged, then the features as designed, as
-// shapes see them.
+// everywhere is the places of the survey that are judged, then the features as designed, as shapes see them.
 func (e *Engine) everywhere() []*shaped.Place {
 	var out []*shaped.Place
 	for n, list := range [][]placeSide{e.places, e.unworn} {
@@ -357,17 +353,15 @@ type Tally struct {
 	Wheel     int                          // conflicts of wheels that conflict even on an unworn place
 	Cause     interaction.Cause
 	Lifted    int // conflicts by the plain rule that are none by what is computed
-	// worst is the index of the wheel of the worst pair, worstM its margin: of those with
-	// the worst verdict the first that may lead (see [lead]). first is the worst whatever its
-	// wheel and its readings.
+	// worst is the index of the wheel of the worst pair, worstM its margin: of those with the worst verdict the first
+	// that may lead (see [lead]). first is the worst whatever its wheel and its readings.
 	worst, first   int
 	worstM, firstM judged
 	table          int
 	doubted        bool // the worst pair rests on a reading under a warning
 }
 
-// First is the wheel of the worst pair, by its number in the fleet, whatever its readings, and
-// that pair's margin.
+// First is the wheel of the worst pair, by its number in the fleet, whatever its readings, and that pair's margin.
 func (t *Tally) First() (wi int, m interaction.Margin) { return t.first, t.firstM.Margin }
 
 // Pairs is the number of pairs of the tally.
@@ -379,9 +373,8 @@ func (t *Tally) Pairs() int {
 	return n
 }
 
-// Judge walks over all pairs and returns a tally for each feature and check with
-// pairs, in the order of location, feature and check. Memory grows with wheels
-// plus places.
+// Judge walks over all pairs and returns a tally for each feature and check with pairs, in the order of location,
+// feature and check. Memory grows with wheels plus places.
 func (e *Engine) Judge() *Result {
 	r := &Result{engine: e, unsettled: newUnsettled(e), axles: map[faultyAxle]bool{}}
 	for i := range e.places {

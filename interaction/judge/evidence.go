@@ -22,8 +22,8 @@ type Evidence struct {
 // Text words it for a note.
 func (v Evidence) Text() string {
 	if v.Passes > 0 {
-		return fmt.Sprintf("contradicted by %s %s at %s: %s, and about %.0f conflicting passes a year are counted; read "+
-			"%s again, and look again", v.Column, v.Word, v.Where, v.Says, v.Passes, strings.Join(v.Asks, " and "))
+		return fmt.Sprintf("contradicted by %s %s at %s: %s, and about %.0f conflicting passes a year are counted; "+
+			"read %s again, and look again", v.Column, v.Word, v.Where, v.Says, v.Passes, strings.Join(v.Asks, " and "))
 	}
 	again := ""
 	if v.Across {

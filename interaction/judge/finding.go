@@ -37,8 +37,7 @@ type Finding struct {
 	// BothSharing counts, among the conflicts of the pair at this check and
 	// feature, those that no regulation stops on either side.
 	BothSharing int
-	// OnlyWheels says that every conflict there is of a wheel that conflicts
-	// anywhere.
+	// OnlyWheels says that every conflict there is of a wheel that conflicts anywhere.
 	OnlyWheels bool
 	// Computed is what shapes and forces say, or nil; the verdict is then its, and Plain
 	// that of the plain rule, as it is of a pair that is clear without what was seen.
@@ -86,8 +85,7 @@ func (f *Finding) Unmarked() bool {
 		func(v Evidence) bool { return v.Passes == 0 })
 }
 
-// LookAt is what to look at if no reading of the sheets settles an undecided finding; "" if one
-// does.
+// LookAt is what to look at if no reading of the sheets settles an undecided finding; "" if one does.
 func (f *Finding) LookAt() string {
 	if f.Verdict != interaction.Undecided || len(f.SettleBy()) > 0 {
 		return ""
@@ -95,8 +93,7 @@ func (f *Finding) LookAt() string {
 	return f.Check.Look
 }
 
-// Settle is what settles a finding: the readings to take, or that none can and what to
-// look at.
+// Settle is what settles a finding: the readings to take, or that none can and what to look at.
 func (f *Finding) Settle() []string {
 	if at := f.LookAt(); at != "" {
 		return []string{"none in the sheets; look at " + at}
@@ -192,7 +189,8 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		f.Plain = interaction.Clear
 	}
 	if f.Computed != nil && f.Verdict > f.Plain {
-		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule gives %s, shapes and forces better: %s", f.Plain, f.Verdict))
+		f.Notes = append(f.Notes, fmt.Sprintf("the plain rule gives %s, shapes and forces better: %s", f.Plain,
+			f.Verdict))
 	}
 	if f.Computed != nil {
 		if s := f.Computed.RangeNote(e.Rules, f.Plain); s != "" {
@@ -231,8 +229,7 @@ func (e *Engine) besides(f *Finding, m judged) {
 	}
 }
 
-// notComputed is why a pair that could be computed was not; "" if it was, or nothing
-// is.
+// notComputed is why a pair that could be computed was not; "" if it was, or nothing is.
 func notComputed(pt *placeTable, wi int) string {
 	switch {
 	case pt.Computed == nil:

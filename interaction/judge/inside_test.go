@@ -268,7 +268,8 @@ func (d drawn) insideCell(j *yardJudge, file string, at int, column string, wide
 			}
 			for _, key := range cleared(p.all, w.all, column) {
 				once := w.all[key].check.ID + column + text
-				if reported[once] || unmated(p.s, key) || p.differ(key, p.all[key]) || w.differ(key, w.all[key]) || meant(w.of(key), column) {
+				if reported[once] || unmated(p.s, key) || p.differ(key, p.all[key]) || w.differ(key, w.all[key]) ||
+					meant(w.of(key), column) {
 					continue
 				}
 				reported[once] = true

@@ -29,12 +29,14 @@ func TestLightestWheelInCurves(t *testing.T) {
 		var cars, wheels, curves []row
 		for k, load := range loads {
 			id := fmt.Sprint("A ", k)
-			cars = append(cars, row{"car": id, "kind": "freight", "gross_lb": gross, "axles": axles, "truck_wheelbase": spacing,
-				"truck_centers": "40'", "body": body, "load_imbalance": load})
+			cars = append(cars, row{"car": id, "kind": "freight", "gross_lb": gross, "axles": axles,
+				"truck_wheelbase": spacing,
+				"truck_centers":   "40'", "body": body, "load_imbalance": load})
 			for axle := 1; fmt.Sprint(axle) <= axles; axle++ {
 				for _, side := range []string{"L", "R"} {
-					w := row{"car": id, "position": fmt.Sprint(side, axle), "flange_height": "1-1/16", "flange_thickness": "1-5/32",
-						"tread_hollow": "none", "diameter": "36", "rim_width": "5-1/2", "back_to_back": ""}
+					w := row{"car": id, "position": fmt.Sprint(side, axle), "flange_height": "1-1/16",
+						"flange_thickness": "1-5/32",
+						"tread_hollow":     "none", "diameter": "36", "rim_width": "5-1/2", "back_to_back": ""}
 					if side == "L" {
 						w["back_to_back"] = "53-3/8"
 					}
@@ -43,7 +45,8 @@ func TestLightestWheelInCurves(t *testing.T) {
 			}
 		}
 		for k, warp := range warps {
-			curves = append(curves, row{"location": "here", "curve": fmt.Sprint("C", k), "degree": degree, "elevation": elevation,
+			curves = append(curves, row{"location": "here", "curve": fmt.Sprint("C", k), "degree": degree,
+				"elevation": elevation,
 				"speed_mph": "10", "gauge": "56-3/4", "loaded_gauge": "57", "rail": "136RE", "head_wear": "none",
 				"gauge_face_wear": "none", "rail_cant": "1:40", "holding": "good", "warp": warp, "warp_over": "40"})
 		}
@@ -60,7 +63,8 @@ func TestLightestWheelInCurves(t *testing.T) {
 				t.Fatal(err)
 			}
 			var all []*judge.Finding
-			if err := e.EachPair(e.Judge().Tallies, func(f *judge.Finding) error { all = append(all, f); return nil }); err != nil {
+			if err := e.EachPair(e.Judge().Tallies,
+				func(f *judge.Finding) error { all = append(all, f); return nil }); err != nil {
 				t.Fatal(err)
 			}
 			found[check] = byPair(t, all)
@@ -72,10 +76,12 @@ func TestLightestWheelInCurves(t *testing.T) {
 			for warp := range warps {
 				f := at(load, warp)
 				kept := 1.0
-				if u := found["wheel-unloading"][fmt.Sprintf("wheel-unloading curve/C%d A %d L1", warp, load)]; u != nil {
+				if u := found["wheel-unloading"][fmt.Sprintf("wheel-unloading curve/C%d A %d L1", warp,
+					load)]; u != nil {
 					kept = u.Unloading.Kept()
 				}
-				of := fmt.Sprintf("%s lb, %s axles, %s body, %s degrees, %s in, load %s, warp %s", gross, axles, body, degree,
+				of := fmt.Sprintf("%s lb, %s axles, %s body, %s degrees, %s in, load %s, warp %s", gross, axles, body,
+					degree,
 					elevation, loads[load], warps[warp])
 				if f.Verdict == clears {
 					clear++

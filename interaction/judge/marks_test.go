@@ -42,8 +42,8 @@ func (d drawn) withMarks(r *rand.Rand) drawn {
 	return out
 }
 
-// TestMarksMakeNothingBetter: what was seen takes a clear pair back to undecided and changes nothing else; under --plain
-// it changes nothing at all.
+// TestMarksMakeNothingBetter: what was seen takes a clear pair back to undecided and changes nothing else; under
+// --plain it changes nothing at all.
 func TestMarksMakeNothingBetter(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -57,11 +57,13 @@ func TestMarksMakeNothingBetter(t *testing.T) {
 		delete(d.rows, "curves.csv") // its trucks take long; TestEachMark has them
 		for range 3 {
 			marked := d.withMarks(r)
-			before, after := j.verdicts(d.sheets().read(t, data), everything), j.verdicts(marked.sheets().read(t, data), everything)
+			before, after := j.verdicts(d.sheets().read(t, data), everything),
+				j.verdicts(marked.sheets().read(t, data), everything)
 			plainly := d.judge(t, data, interaction.Options{})
 			for key, f := range marked.judge(t, data, interaction.Options{}) {
 				if plainly[key].Verdict != f.Verdict {
-					t.Errorf("seed %d: %s is %s by the plain rule, and %s with marks", seed, key, plainly[key].Verdict, f.Verdict)
+					t.Errorf("seed %d: %s is %s by the plain rule, and %s with marks", seed, key, plainly[key].Verdict,
+						f.Verdict)
 				}
 			}
 			for key, f := range before {
@@ -125,8 +127,8 @@ func TestEachMark(t *testing.T) {
 	}
 }
 
-// TestMarksAreExplained: a finding says what was seen, what answers it and what the plain rule gives, measures no repair,
-// and says of a conflict that left no mark that the two contradict each other.
+// TestMarksAreExplained: a finding says what was seen, what answers it and what the plain rule gives, measures no
+// repair, and says of a conflict that left no mark that the two contradict each other.
 func TestMarksAreExplained(t *testing.T) {
 	t.Parallel()
 	d := smallRailroad(false)
@@ -149,13 +151,17 @@ func TestMarksAreExplained(t *testing.T) {
 		}
 		if c.f.Verdict != undecided || !c.f.Unmarked() || c.f.Plain != clears || !slices.Equal(seen, c.seen) ||
 			strings.Join(c.f.SettleBy(), "; ") != c.settle || len(c.f.FixTrack)+len(c.f.FixWheel) > 0 {
-			t.Errorf("%s %s: %s, plain %s, seen %v, settled by %v, fixes %v %v", c.f.Wheel.Position, c.f.Check.ID, c.f.Verdict,
+			t.Errorf("%s %s: %s, plain %s, seen %v, settled by %v, fixes %v %v", c.f.Wheel.Position, c.f.Check.ID,
+				c.f.Verdict,
 				c.f.Plain, seen, c.f.SettleBy(), c.f.FixTrack, c.f.FixWheel)
 		}
 	}
 	bar := found["joint-bar joint/X1 FWR 1 R1"]
 	if bar.Verdict != conflict || len(bar.Evidence) != 1 || bar.Evidence[0].Passes < 1000 || bar.Unmarked() ||
-		!slices.ContainsFunc(bar.Notes, func(s string) bool { return strings.HasPrefix(s, "contradicted by marks none") }) {
+		!slices.ContainsFunc(bar.Notes, func(s string) bool {
+			return strings.HasPrefix(s,
+				"contradicted by marks none")
+		}) {
 		t.Errorf("a bar that is struck and not shaved: %s, %+v, %v", bar.Verdict, bar.Evidence, bar.Notes)
 	}
 }

@@ -106,7 +106,8 @@ func TestVerdictsOfPassages(t *testing.T) {
 			"flangeway_depth 1.020", flat, interaction.Clear, interaction.Conflict},
 		{"strike", "1/4 in too high is a strike whatever the tops", "frog-floor", "flange_height 1.500",
 			"flangeway_depth 1.250", nil, interaction.Conflict, interaction.Conflict},
-		{"plain stands", "no sections of a heavy-point frog", "frog-floor", "", "type heavy-point; flangeway_depth 1.0625",
+		{"plain stands", "no sections of a heavy-point frog", "frog-floor", "",
+			"type heavy-point; flangeway_depth 1.0625",
 			nil, interaction.Clear, interaction.Clear},
 		{"cone sinks at a spring frog", "as at any other, on the route whose wing no spring holds", "frog-floor", "",
 			"type spring; flangeway_depth 1.0625", nil, interaction.Clear, interaction.Undecided},
@@ -122,7 +123,8 @@ func TestVerdictsOfPassages(t *testing.T) {
 			"frog-wing", "flange_height 1.250; tread_hollow 4", "type flange-bearing; flangeway_depth 0.875", conform,
 			interaction.Conflict, interaction.Conflict},
 		{"guard holds beside a raised wheel", "1/8 in and more to the gauge line", "frog-point", "",
-			"type flange-bearing; flangeway_depth 0.875; guard_check 54.750", nil, interaction.Clear, interaction.Clear},
+			"type flange-bearing; flangeway_depth 0.875; guard_check 54.750", nil, interaction.Clear,
+			interaction.Clear},
 		{"new wheel on the wing", "no false flange", "frog-wing", "", "", nil, interaction.Clear, interaction.Clear},
 		{"hollow on conforming tops", "lifted by more than 3 mm of hollow are", "frog-wing",
 			"flange_height 1.250; tread_hollow 4", "", conform, interaction.Conflict, interaction.Conflict},
@@ -318,7 +320,8 @@ func TestComputedPassagesNeverClearMoreThanThePlainRule(t *testing.T) {
 	}
 }
 
-// A place of which no sections can be made, or on which no tread rests, is clear for nobody, whatever the plain rule says.
+// A place of which no sections can be made, or on which no tread rests, is clear for nobody, whatever the plain rule
+// says.
 func TestWhatCannotBeComputedIsNotClear(t *testing.T) {
 	t.Parallel()
 	for _, width := range []string{"4", "1/4"} {
@@ -403,7 +406,8 @@ func TestPassagesOfOneCarAsOfAll(t *testing.T) {
 			"switches.csv": sheet(cells(t, passedSwitch))}}
 	all := computedPairs(t, in)
 	asked := []interaction.Options{{Car: "FWR 1"}}
-	for _, check := range []string{"frog-floor", "frog-point", "frog-wing", "outer-tread", "point-climb", "point-pick"} {
+	for _, check := range []string{"frog-floor", "frog-point", "frog-wing", "outer-tread", "point-climb",
+		"point-pick"} {
 		asked = append(asked, interaction.Options{Check: check})
 	}
 	n := map[string]int{} // by car that was asked for

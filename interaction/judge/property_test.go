@@ -513,7 +513,8 @@ func TestRowOrder(t *testing.T) {
 			t.Fatalf("%d pairs, shuffled %d", len(base), len(after))
 		}
 		for key, f := range base {
-			if g := after[key]; !sameFinding(f, g) || !slices.Equal(f.SettleBy(), g.SettleBy()) || f.Sharing != g.Sharing {
+			if g := after[key]; !sameFinding(f, g) || !slices.Equal(f.SettleBy(), g.SettleBy()) ||
+				f.Sharing != g.Sharing {
 				t.Fatalf("%s changes with the order of the rows", key)
 			}
 		}

@@ -106,7 +106,8 @@ func computedMargins(t *testing.T, e *judge.Engine) map[string]string {
 	out := map[string]string{}
 	if err := e.EachPair(e.Judge().Tallies, func(f *judge.Finding) error {
 		if k := f.Computed; k != nil {
-			out[fmt.Sprint(f.Check.ID, " ", f.Feature.Name(), " ", f.Wheel.Car.ID, " ", f.Wheel.Position)] = fmt.Sprintf(
+			out[fmt.Sprint(f.Check.ID, " ", f.Feature.Name(), " ", f.Wheel.Car.ID, " ",
+				f.Wheel.Position)] = fmt.Sprintf(
 				"%s %.9g %.9g %.9g", k.Mechanism, k.Margin, k.Low, k.High)
 		}
 		return nil

@@ -387,8 +387,7 @@ func (r *Result) Locations() []Location {
 	return out
 }
 
-// Beyond counts the readings beyond a limit. A figure of the early-warning set is none:
-// it warns before one.
+// Beyond counts the readings beyond a limit. A figure of the early-warning set is none: it warns before one.
 func (r *Result) Beyond() int {
 	n := 0
 	for _, l := range r.Limits {

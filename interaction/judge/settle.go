@@ -16,8 +16,7 @@ import (
 // reading known and the others as they are, it is clear or a conflict for some value that the
 // reading can have. This is found by judging it so.
 
-// taking is one reading to take: of a wheel, of a place, or what a sheet of cars says of the
-// wheel's car.
+// taking is one reading to take: of a wheel, of a place, or what a sheet of cars says of the wheel's car.
 type taking struct {
 	w      *wheel.Wheel   // nil: of the place
 	mate   bool           // of its mate, which is not in the sheet
@@ -143,8 +142,7 @@ func readAgain(list []shaped.Again) (out []settler) {
 	return out
 }
 
-// settleBy names what settles a pair, and the readings under a warning that are to be read again
-// first.
+// settleBy names what settles a pair, and the readings under a warning that are to be read again first.
 func (e *Engine) settleBy(at pairAt, m judged, doubts interaction.Mask) (out []string) {
 	w, ps := e.wheels[at.wheel].W, &e.places[at.place]
 	for _, s := range e.settlers(at, m) {
@@ -164,8 +162,7 @@ func (e *Engine) settleBy(at pairAt, m judged, doubts interaction.Mask) (out []s
 	return out
 }
 
-// computedSettlers are those of an undecided pair that was computed: as of the worst pair that is
-// alike.
+// computedSettlers are those of an undecided pair that was computed: as of the worst pair that is alike.
 func (e *Engine) computedSettlers(at pairAt, m judged) []settler {
 	k := e.alikeOf(at, m)
 	e.settled.Lock()
@@ -255,10 +252,9 @@ func (s settler) names(of *wheel.Wheel) string {
 	return strings.Join(out, " and ")
 }
 
-// tried finds what settles a computed pair: the columns that decide it by themselves, first of
-// those that its verdict names, else those that do together; none if all of them known decide
-// nothing. Of a truck, which takes long, only those are tried that its verdict names. Of a column as few readings are
-// named as decide.
+// tried finds what settles a computed pair: the columns that decide it by themselves, first of those that its verdict
+// names, else those that do together; none if all of them known decide nothing. Of a truck, which takes long, only
+// those are tried that its verdict names. Of a column as few readings are named as decide.
 func (x *trial) tried(m judged, besides []string) []settler {
 	var named settler
 	m.Settle.Each(func(bit uint) { named = append(named, x.e.takingOf(bit, x.w, x.f)) })
@@ -317,8 +313,7 @@ func (x *trial) least(s settler) settler {
 	return s
 }
 
-// columns are readings with those of the same column at the other wheels that are judged with
-// the wheel.
+// columns are readings with those of the same column at the other wheels that are judged with the wheel.
 func (x *trial) columns(list settler) (out []settler) {
 	for _, t := range list {
 		if slices.ContainsFunc(out, func(s settler) bool {

@@ -49,7 +49,8 @@ func TestUnreadOfAPoint(t *testing.T) {
 			}
 			if f.Verdict != v.verdict || f.Close != v.close || v.settle == "" && len(f.SettleBy()) > 0 ||
 				v.settle != "" && !slices.Equal(f.SettleBy(), []string{v.settle}) {
-				t.Errorf("%s, close %t, settled by %q: want %s, %t, %q (%s)", f.Verdict, f.Close, f.SettleBy(), v.verdict,
+				t.Errorf("%s, close %t, settled by %q: want %s, %t, %q (%s)", f.Verdict, f.Close, f.SettleBy(),
+					v.verdict,
 					v.close, v.settle, f.Computed.Why)
 			}
 			if !strings.Contains(f.Computed.Assumed, v.says) {
@@ -71,7 +72,8 @@ func TestUnreadBackToBackAtAPoint(t *testing.T) {
 		back    string
 		verdict interaction.Verdict
 	}{{"53.375", interaction.Clear}, {"52.875", interaction.Undecided}, {"n/m", interaction.Undecided}} {
-		if f := passed(t, "point-pick", thin+v.back, wide, nil); f == nil || f.Computed == nil || f.Verdict != v.verdict {
+		if f := passed(t, "point-pick", thin+v.back, wide, nil); f == nil || f.Computed == nil ||
+			f.Verdict != v.verdict {
 			t.Errorf("back_to_back %s: %s, want %s: %s", v.back, f.Verdict, v.verdict, f.Computed.Text())
 		} else if v.back == "n/m" && !slices.Contains(f.SettleBy(), "back_to_back") {
 			t.Errorf("settled by %q", f.SettleBy())
@@ -96,10 +98,12 @@ func TestUnreadOfAFrogsPoint(t *testing.T) {
 			if f == nil || f.Computed == nil {
 				t.Fatalf("not computed: %+v", f)
 			}
-			said := strings.Contains(f.Computed.Assumed, "point_worn_down was not read: a loss of 5/8 in was tried over 48 in")
+			said := strings.Contains(f.Computed.Assumed,
+				"point_worn_down was not read: a loss of 5/8 in was tried over 48 in")
 			if f.Verdict != clears || f.Computed.Close != v.close || said != v.close ||
 				slices.Contains(f.SettleBy(), "point_worn_down") != v.close {
-				t.Errorf("%s, close %t, settled by %q: %s", f.Verdict, f.Computed.Close, f.SettleBy(), f.Computed.Assumed)
+				t.Errorf("%s, close %t, settled by %q: %s", f.Verdict, f.Computed.Close, f.SettleBy(),
+					f.Computed.Assumed)
 			}
 		})
 	}

@@ -20,9 +20,8 @@ type Unsettled struct {
 	Pairs   int
 }
 
-// unsettled counts, for every reading that is missing or too uncertain, the pairs
-// that it leaves open. It grows with wheels plus places, and with the pairs that are left open by
-// what was computed.
+// unsettled counts, for every reading that is missing or too uncertain, the pairs that it leaves open. It grows with
+// wheels plus places, and with the pairs that are left open by what was computed.
 type unsettled struct {
 	e      *Engine
 	wheels [][interaction.WheelBits]int32

@@ -44,7 +44,8 @@ func (c Car) check() error {
 		}
 	}
 	if c.PlateRadius >= c.Bearings/2 {
-		return fmt.Errorf("%w: centre plate of radius %g mm reaches to the side bearings, %g mm from the middle", ErrInput,
+		return fmt.Errorf("%w: centre plate of radius %g mm reaches to the side bearings, %g mm from the middle",
+			ErrInput,
 			c.PlateRadius, c.Bearings/2)
 	}
 	return nil

@@ -220,7 +220,8 @@ func TestWithin(t *testing.T) {
 		least, ramp, most         float64 // in
 		reason                    string
 	}{
-		{3, 62, 40, 1.5, 3 * 40.0 / 62, 3, "two stretches of 40 ft: one has half of it at least, all may lie within one"},
+		{3, 62, 40, 1.5, 3 * 40.0 / 62, 3, "two stretches of 40 ft: one has half of it at least, all may lie within " +
+			"one"},
 		{3, 62, 31, 1.5, 1.5, 3, "exactly two"},
 		{3, 40, 39.7, 3, 3 * 39.7 / 40, 3, "read over the truck centers, but for the error of both lengths"},
 		{3, 40, 39, 1.5, 3 * 39.0 / 40, 3, "a foot more than the truck centers"},

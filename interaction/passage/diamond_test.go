@@ -53,8 +53,10 @@ func TestSquareDiamondIsTheGapFormula(t *testing.T) {
 				}), w, FrogOptions{}).Paths[0]
 				// It rolls on the circle of the place that carries it, which is near the tape line's.
 				drop, angle, err := GapDrop(w.Radius, gap*in)
-				if err != nil || len(p.Dips) != 2 || math.Abs(p.Dip.Angle/angle-1) > 0.01 || math.Abs(p.Drop/drop-1) > 0.01 {
-					t.Fatalf("%g in over %g in: drop %.3f mm, dips %+v, want %.3f and twice %.4f: %v", dia, gap, p.Drop, p.Dips,
+				if err != nil || len(p.Dips) != 2 || math.Abs(p.Dip.Angle/angle-1) > 0.01 ||
+					math.Abs(p.Drop/drop-1) > 0.01 {
+					t.Fatalf("%g in over %g in: drop %.3f mm, dips %+v, want %.3f and twice %.4f: %v", dia, gap, p.Drop,
+						p.Dips,
 						drop, angle, err)
 				}
 				if d := p.Dips[1].X - p.Dips[0].X; math.Abs(d-(56.5-gap)*in) > 0.5 {
@@ -65,8 +67,8 @@ func TestSquareDiamondIsTheGapFormula(t *testing.T) {
 	}
 }
 
-// On the slant a wheel never turns more than over a gap as long as the cut is along the rail with the rounded edges beside
-// it, which nothing bridges; a wider flangeway and a worn corner drop it more.
+// On the slant a wheel never turns more than over a gap as long as the cut is along the rail with the rounded edges
+// beside it, which nothing bridges; a wider flangeway and a worn corner drop it more.
 func TestDiamondTrends(t *testing.T) {
 	b := newBench(t)
 	w := b.wheel(t, wheelshape.WornReadings{})
@@ -81,7 +83,8 @@ func TestDiamondTrends(t *testing.T) {
 			p, m := at(angle, 1.875, 0)
 			length := m.Gap + 2*m.Plan.Corner/math.Tan(angle*math.Pi/180)
 			if _, most, err := GapDrop(w.Radius, length); err != nil || p.Dip.Angle > 1.01*most {
-				t.Errorf("field side first %v: %g degrees turns %.4f, a gap of %.0f mm %.4f: %v", field, angle, p.Dip.Angle,
+				t.Errorf("field side first %v: %g degrees turns %.4f, a gap of %.0f mm %.4f: %v", field, angle,
+					p.Dip.Angle,
 					length, most, err)
 			}
 			if wide, _ := at(angle, 2.25, 0); wide.Drop < p.Drop-1e-6 {
@@ -133,9 +136,11 @@ func TestDiamondFloors(t *testing.T) {
 func TestDiamondsRefused(t *testing.T) {
 	b := newBench(t)
 	for name, change := range map[string]func(*trackshape.DiamondPlan){
-		"flat": func(p *trackshape.DiamondPlan) { p.AngleDeg = 7 }, "nan": func(p *trackshape.DiamondPlan) { p.AngleDeg = math.NaN() },
-		"over square": func(p *trackshape.DiamondPlan) { p.AngleDeg = 91 }, "depth": func(p *trackshape.DiamondPlan) { p.FlangewayDepth = -1 },
-		"gauge": func(p *trackshape.DiamondPlan) { p.Gauge = 0 },
+		"flat":        func(p *trackshape.DiamondPlan) { p.AngleDeg = 7 },
+		"nan":         func(p *trackshape.DiamondPlan) { p.AngleDeg = math.NaN() },
+		"over square": func(p *trackshape.DiamondPlan) { p.AngleDeg = 91 },
+		"depth":       func(p *trackshape.DiamondPlan) { p.FlangewayDepth = -1 },
+		"gauge":       func(p *trackshape.DiamondPlan) { p.Gauge = 0 },
 	} {
 		p := trackshape.NewDiamondPlan(b.figures, 30, 56.5*in, false)
 		change(&p)

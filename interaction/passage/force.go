@@ -125,10 +125,9 @@ func SpeedAt(bound, static, angle, unsprung float64, s Support) (speed float64, 
 	return (bound - static) / (angle * z), true, nil
 }
 
-// GapDrop is how far a wheel of the radius drops into a gap it bridges (both in one unit
-// of length) and the whole angle in rad by which its path turns at the far edge:
-// R - sqrt(R^2 - g^2/4) and 2 asin(g/(2R)). It errs for gaps from 2R; it is for crossing
-// diamonds, not for turnout frogs, where the tread stays on the wing.
+// GapDrop is how far a wheel of the radius drops into a gap it bridges (both in one unit of length) and the whole angle
+// in rad by which its path turns at the far edge: R - sqrt(R^2 - g^2/4) and 2 asin(g/(2R)). It errs for gaps from 2R;
+// it is for crossing diamonds, not for turnout frogs, where the tread stays on the wing.
 func GapDrop(radius, gap float64) (drop, angle float64, err error) {
 	if !(radius > 0 && gap >= 0 && gap < 2*radius) {
 		return 0, 0, fmt.Errorf("%w: a gap of %g under a radius of %g", ErrInput, gap, radius)

@@ -26,15 +26,13 @@ type Station struct {
 	Z       float64 // height of the tread at the tape line over the tread plane, mm, positive up
 	RestsOn Carrier
 	Y       float64 // where it rests, across from the gauge line, mm
-	// Tip is the clearance in mm of the flange tip over the floor, the wheel on its tread;
-	// below 0 the flange bears on the floor by that much. Floored tells that there is a
-	// floor.
+	// Tip is the clearance in mm of the flange tip over the floor, the wheel on its tread; below 0 the flange bears on
+	// the floor by that much. Floored tells that there is a floor.
 	Tip     float64
 	Floored bool
 }
 
-// Dip is a place where the wheel's path turns upward at once: it comes from one
-// supporting place to another.
+// Dip is a place where the wheel's path turns upward at once: it comes from one supporting place to another.
 type Dip struct {
 	X        float64
 	From, To Carrier
@@ -62,8 +60,7 @@ type Strike struct {
 type FrogPath struct {
 	Place    Place
 	Stations []Station
-	// Transfer is the last station at which the load passes between wing and point;
-	// Transfers tells that there is one.
+	// Transfer is the last station at which the load passes between wing and point; Transfers tells that there is one.
 	Transfer  float64
 	Transfers bool
 	Lift      float64 // greatest rise over the height at the first station met, mm
@@ -75,9 +72,8 @@ type FrogPath struct {
 	Strikes   []Strike
 	// FloorMargin is the least tip clearance in mm, at FloorX.
 	FloorMargin, FloorX float64
-	// PointMargin is the least distance in mm across between the flange and the side of the
-	// blunt point, the wheel on the wing: below 0 the flange meets the point end-on.
-	// PointMet tells that it is known.
+	// PointMargin is the least distance in mm across between the flange and the side of the blunt point, the wheel on
+	// the wing: below 0 the flange meets the point end-on. PointMet tells that it is known.
 	PointMargin float64
 	PointMet    bool
 	// WingRise is the greatest rise in mm over the height at the toe while the wing
@@ -89,8 +85,7 @@ type FrogPath struct {
 // FrogSolution is a wheel through a frog at every position that was tried.
 type FrogSolution struct {
 	Paths []*FrogPath // nearest to the point first
-	// Shown is the path held by the guard; if nothing holds the wheel, the one of the
-	// greatest dip.
+	// Shown is the path held by the guard; if nothing holds the wheel, the one of the greatest dip.
 	Shown *FrogPath
 	// FloorMargin is the least tip clearance in mm over all of them.
 	FloorMargin float64
@@ -100,19 +95,16 @@ type FrogSolution struct {
 type FrogOptions struct {
 	Step     float64 // mm; 0: 1.25 mm for each of the frog's number
 	Trailing bool    // from heel to toe
-	// OnlyHeld leaves the other positions out if the guard rail or a raised guard holds
-	// the wheel: a third of the work.
+	// OnlyHeld leaves the other positions out if the guard rail or a raised guard holds the wheel: a third of the work.
 	OnlyHeld bool
 	// Heights leaves dips and strikes out: heights, clearances and rises alone.
 	Heights bool
 }
 
-// stepPerNumber is the distance of stations in mm per frog number if none is given:
-// it keeps their number.
+// stepPerNumber is the distance of stations in mm per frog number if none is given: it keeps their number.
 const stepPerNumber = 1.25
 
-// maxStations bounds the work of one passage; fewer than minStations would pass over what
-// happens.
+// maxStations bounds the work of one passage; fewer than minStations would pass over what happens.
 const (
 	minStations = 60
 	maxStations = 100_000
@@ -299,8 +291,7 @@ func (p *FrogPath) lay(s []shape.FrogSection, w *Wheel, wing, point, floor *bear
 // next to count as another place.
 const jump = 3.0
 
-// transfers finds where the load passes between wing and point and by how much the path
-// turns there.
+// transfers finds where the load passes between wing and point and by how much the path turns there.
 func (p *FrogPath) transfers(c *Cuts, wing, point *bearing) {
 	s := c.sections
 	var at []Station // put in afterwards
@@ -339,8 +330,7 @@ func (p *FrogPath) dip(d Dip) {
 	}
 }
 
-// kinks finds where the place of contact on one carrier moves at once, and by how much the
-// path turns upward there.
+// kinks finds where the place of contact on one carrier moves at once, and by how much the path turns upward there.
 func (p *FrogPath) kinks(c *Cuts, w *Wheel, wing, point *bearing) {
 	s := c.sections
 	for i := 1; i+2 < len(s); i++ {
@@ -400,8 +390,7 @@ func (c *Cuts) kink(w *Wheel, tape float64, on Carrier, x0, x1 float64) (x, angl
 	return (x0 + x1) / 2, angle, math.Abs(b.y-a.y) >= jump && angle > 0 && !math.IsInf(angle, 0)
 }
 
-// strikes finds where the floor carries the flange, and whether the blunt point is met
-// end-on.
+// strikes finds where the floor carries the flange, and whether the blunt point is met end-on.
 func (p *FrogPath) strikes(c *Cuts, w *Wheel, wing, point, floor *bearing, trailing bool) {
 	s := c.sections
 	floorFrom, floorTo := c.model.FloorEnds()
@@ -469,8 +458,7 @@ func (p *FrogPath) strikes(c *Cuts, w *Wheel, wing, point, floor *bearing, trail
 	}
 }
 
-// overlap is by how much in mm the floor at x stands higher than the flange tip of a wheel
-// on its tread.
+// overlap is by how much in mm the floor at x stands higher than the flange tip of a wheel on its tread.
 func overlap(f model, w *Wheel, wing, point *bearing, x float64) float64 {
 	z, ok := f.FloorAt(x)
 	if !ok {
@@ -482,8 +470,7 @@ func overlap(f model, w *Wheel, wing, point *bearing, x float64) float64 {
 // graze is the rise in mm under which a strike is a mere touch.
 const graze = 0.05
 
-// beside finds how near the flange comes to the side of the blunt point, the wheel on the
-// wing.
+// beside finds how near the flange comes to the side of the blunt point, the wheel on the wing.
 func (p *FrogPath) beside(f *shape.FrogModel, s []shape.FrogSection, w *Wheel, wing *bearing) {
 	for i := range s {
 		if math.Abs(s[i].X-f.Tip) < 1e-6 && s[i].Point.There() && !math.IsInf(wing.h[i], 0) {
@@ -521,8 +508,7 @@ func (p *FrogPath) levels(trailing bool) {
 	}
 }
 
-// At is the height of the wheel (mm) and what it rests on at x, between stations in
-// proportion.
+// At is the height of the wheel (mm) and what it rests on at x, between stations in proportion.
 func (p *FrogPath) At(x float64) (z float64, on Carrier) {
 	st := p.Stations
 	i := sort.Search(len(st), func(i int) bool { return st[i].X >= x })

@@ -18,14 +18,12 @@ type Axle struct {
 // gauge line in mm, positive to the field, and what holds it there.
 type Place struct {
 	Tape float64
-	// Why names the part that holds the wheel: the guard rail (at the back of its mate), the
-	// raised guard (at its rim), the gauge line (at its flange face), the other wing (at its
-	// flange back), the mate's rail (at the mate's flange), or nothing (in the middle
-	// of its play).
+	// Why names the part that holds the wheel: the guard rail (at the back of its mate), the raised guard (at its rim),
+	// the gauge line (at its flange face), the other wing (at its flange back), the mate's rail (at the mate's flange),
+	// or nothing (in the middle of its play).
 	Why  string
 	Held bool // by the guard rail or a raised guard
-	// Beyond is how far in mm the guard lets the flange face pass the gauge line; 0 if
-	// it does not.
+	// Beyond is how far in mm the guard lets the flange face pass the gauge line; 0 if it does not.
 	Beyond float64
 }
 

@@ -18,8 +18,7 @@ var ErrInput = errors.New("no passage can be computed from this")
 // would drop into the flangeway.
 var ErrUnsupported = errors.New("the tread rests on nothing")
 
-// grid is the distance in mm at which a wheel's shape is sampled, and block how many
-// samples are bounded together.
+// grid is the distance in mm at which a wheel's shape is sampled, and block how many samples are bounded together.
 const (
 	grid  = 0.2
 	block = 16
@@ -98,8 +97,7 @@ func NewWheel(s *wheelshape.Shape, diameter float64) (*Wheel, error) {
 		}
 		w.high = append(w.high, hi)
 	}
-	// The field side falls from the tip to the tread: at each height the y where it is
-	// passed, found by halving.
+	// The field side falls from the tip to the tread: at each height the y where it is passed, found by halving.
 	for h := 0.0; h < w.Height; h += faceStep {
 		lo, hi := w.tipY, 0.0
 		for range 40 {
@@ -139,9 +137,8 @@ func (w *Wheel) faceAt(height float64) float64 {
 	return w.face[i] + (t-float64(i))*(w.face[i+1]-w.face[i])
 }
 
-// climbAngle is the steepest angle in rad that must be passed to ride up from a contact at
-// a height over the tread: on the tip's round that of the contact itself, in the throat
-// that of the face below it.
+// climbAngle is the steepest angle in rad that must be passed to ride up from a contact at a height over the tread: on
+// the tip's round that of the contact itself, in the throat that of the face below it.
 func (w *Wheel) climbAngle(height float64) float64 {
 	t := math.Max(height, 0) / faceStep
 	i := int(t)
@@ -151,9 +148,8 @@ func (w *Wheel) climbAngle(height float64) float64 {
 	return w.steep[i] + (t-float64(i))*(w.steep[i+1]-w.steep[i])
 }
 
-// ContactAngle is the angle in rad at which the flange meets the sharp edge of a point
-// whose top lies down below the tread at the tape line (mm); over says that the flange tip
-// passes above it.
+// ContactAngle is the angle in rad at which the flange meets the sharp edge of a point whose top lies down below the
+// tread at the tape line (mm); over says that the flange tip passes above it.
 func (w *Wheel) ContactAngle(down float64) (angle float64, over bool) {
 	if down >= w.Height {
 		return 0, true
@@ -168,9 +164,8 @@ type side struct {
 	over   bool    // the flange tip stands above the head's edge
 }
 
-// beside looks across from the flange to a head, the wheel at a height with its tape line
-// at tape, the axle yawed by yaw (rad) toward the head: what of the flange stands ahead
-// of the axle comes nearer by that.
+// beside looks across from the flange to a head, the wheel at a height with its tape line at tape, the axle yawed by
+// yaw (rad) toward the head: what of the flange stands ahead of the axle comes nearer by that.
 func (w *Wheel) beside(h trackshape.Head, tape, height, yaw float64) side {
 	return w.besideFrom(h, tape, height, yaw, 0)
 }
@@ -255,11 +250,10 @@ func (w *Wheel) rest(h trackshape.Head, u float64) (seat, bool) {
 	return w.restNear(h, u, &at)
 }
 
-// restNear lays the wheel with its tape line at u (mm across) on one head, upright motion
-// only: the height at which the first place touches. ok is false if no part of the
-// wheel stands over the head. near is the sample at which it rested on a like head, and
-// becomes the one at which it rests here: what stands lower than the samples round it need
-// not be looked at. The answer is the same whatever it was.
+// restNear lays the wheel with its tape line at u (mm across) on one head, upright motion only: the height at which the
+// first place touches. ok is false if no part of the wheel stands over the head. near is the sample at which it rested
+// on a like head, and becomes the one at which it rests here: what stands lower than the samples round it need not be
+// looked at. The answer is the same whatever it was.
 func (w *Wheel) restNear(h trackshape.Head, u float64, near *int) (seat, bool) {
 	lo, hi := h.Y0-u, h.Y1-u // in the wheel's frame
 	if end := w.begin + float64(len(w.z)-1)*grid; hi < w.begin || lo > end {

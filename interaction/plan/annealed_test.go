@@ -156,7 +156,8 @@ func TestBudgetAgainstAnotherSearch(t *testing.T) {
 		t.Logf("%d cars, %d places, %d: %g before, %g after, at least %g; another search %g", size.cars, size.places,
 			size.cents/100, p.PassesBefore, p.PassesAfter, p.PassesBound, found)
 		if found < p.PassesBound-1e-6 {
-			t.Errorf("%d cars: another search leaves %g, the plan says that nothing leaves less than %g", size.cars, found,
+			t.Errorf("%d cars: another search leaves %g, the plan says that nothing leaves less than %g", size.cars,
+				found,
 				p.PassesBound)
 		}
 		if p.PassesAfter > 1.02*found {

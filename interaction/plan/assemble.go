@@ -73,7 +73,8 @@ func (m *model) trucksMarked(c *carModel) (out []markedTruck) {
 // markTrucks adds what is known of a truck of a car.
 func (x *carOption) markTrucks(known []markedTruck, t *truckModel) {
 	for _, k := range known {
-		if slices.Equal(k.key.truck.ks, t.ks) && k.key.levels == k.key.truck.levels(func(k int) int { return x.levels[k] }) {
+		if slices.Equal(k.key.truck.ks, t.ks) &&
+			k.key.levels == k.key.truck.levels(func(k int) int { return x.levels[k] }) {
 			x.marks[k.place].set(k.option)
 		}
 	}

@@ -19,10 +19,12 @@ func (r roller) backs(cars, places int) files {
 		"frogs.csv":  {{"location", "frog", "guard_check", "guard_face"}}}
 	for c := range cars {
 		id := fmt.Sprintf("CAR %d", c)
-		f["cars.csv"] = append(f["cars.csv"], []string{id, []string{"freight", "freight", "locomotive"}[r.IntN(3)], "own"})
+		f["cars.csv"] = append(f["cars.csv"],
+			[]string{id, []string{"freight", "freight", "locomotive"}[r.IntN(3)], "own"})
 		thick := 15 + r.IntN(8)
-		f["wheels.csv"] = append(f["wheels.csv"], []string{id, "L1", sixteenths(thick), r.inches(52*16+13, 53*16+9, 0.05),
-			"1-1/4"}, []string{id, "R1", sixteenths(thick), "", "1-1/4"})
+		f["wheels.csv"] = append(f["wheels.csv"],
+			[]string{id, "L1", sixteenths(thick), r.inches(52*16+13, 53*16+9, 0.05),
+				"1-1/4"}, []string{id, "R1", sixteenths(thick), "", "1-1/4"})
 	}
 	for p := range places {
 		f["frogs.csv"] = append(f["frogs.csv"], []string{"yard", fmt.Sprintf("F%d", p), r.inches(54*16+1, 54*16+11, 0),
@@ -150,12 +152,14 @@ func TestWhatTheShopHas(t *testing.T) {
 		{"as far as a press reaches", "costs: {shop: press}\n", "53-1/8", "axle_press wheelset_change wheelset_swap"},
 		{"farther", "costs: {shop: press}\n", "53-1/16", "wheelset_change wheelset_swap"},
 		{"where it belongs", "costs: {shop: press}\n", "53-3/8", "wheelset_change wheelset_swap"},
-		{"the back-to-back is known from one side alone", "costs: {shop: press}\n", ">53", "wheelset_change wheelset_swap"},
+		{"the back-to-back is known from one side alone", "costs: {shop: press}\n", ">53",
+			"wheelset_change wheelset_swap"},
 		{"the back-to-back was not read", "costs: {shop: press}\n", "", "wheelset_change wheelset_swap"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			sv := files{"cars.csv": {{"car", "kind"}, {"A 1", "freight"}},
-				"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness", "back_to_back"},
+				"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "rim_thickness",
+					"back_to_back"},
 					{"A 1", "L1", "1-1/4", "1-5/32", "1-1/2", tt.back},
 					{"A 1", "R1", "1-1/4", "1-5/32", "1-1/2",
 						""}}}.write(t, plainRailroad+tt.costs)

@@ -156,7 +156,8 @@ func (p *Plan) heldOff(ci int) (out []Action) {
 		}
 		a.without = p.lacks(looked{p.chosen(), ci, x.off}, true)
 		for pi := range m.places {
-			if f := m.places[pi].f.Name(); p.holds[[2]int{ci, pi}] && m.lineOf[pi] == x.line && !slices.Contains(a.Off, f) {
+			if f := m.places[pi].f.Name(); p.holds[[2]int{ci, pi}] && m.lineOf[pi] == x.line &&
+				!slices.Contains(a.Off, f) {
 				a.Behind = append(a.Behind, f)
 			}
 		}

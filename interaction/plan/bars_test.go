@@ -32,8 +32,9 @@ func TestTracksMatchBruteForce(t *testing.T) {
 				f["tracks.csv"] = append(f["tracks.csv"], []string{"1", fmt.Sprint(n + 1), "", of[0] + "/" + row[1]})
 			}
 		}
-		railroad := plainRailroad + fmt.Sprintf("costs: {car_hold: %d, foreign_hold: %d, guard_move: %d, wheelset_turn: %d, "+
-			"place_close: %d}\n", 50+r.IntN(1500), 50+r.IntN(900), 100+r.IntN(1500), 100+r.IntN(900), 500+r.IntN(4000))
+		railroad := plainRailroad + fmt.Sprintf("costs: {car_hold: %d, foreign_hold: %d, guard_move: %d, "+
+			"wheelset_turn: %d, place_close: %d}\n", 50+r.IntN(1500), 50+r.IntN(900), 100+r.IntN(1500), 100+r.IntN(900),
+			500+r.IntN(4000))
 		sv := f.write(t, railroad)
 		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%3%2], IgnoreLimits: seed%3 == 2}
 		p, err := Make(plain(t, sv), opt)

@@ -122,7 +122,8 @@ func (s *spending) combinations(ch *chances, c *carModel) []carOption {
 		}
 	}
 	list = m.withBars(c, list, func(x *carOption, pi int) bool {
-		return !x.marks[pi].empty() || slices.ContainsFunc(x.left[at[pi]:at[pi+1]], func(v float64) bool { return v > 0 })
+		return !x.marks[pi].empty() || slices.ContainsFunc(x.left[at[pi]:at[pi+1]],
+			func(v float64) bool { return v > 0 })
 	}, func(x *carOption, pi int) {
 		x.marks[pi].clear()
 		for i := at[pi]; i < at[pi+1]; i++ {

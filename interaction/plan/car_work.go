@@ -84,7 +84,8 @@ type axleWork struct {
 	name  string
 	thick float64 // of a turning: the flange thickness, mm
 	sets  map[wheel.Quantity]string
-	// room is how far its readings may end from what it sets, where that is not the tolerance of the work to both sides.
+	// room is how far its readings may end from what it sets, where that is not the tolerance of the work to both
+	// sides.
 	room map[wheel.Quantity]tolerance
 }
 
@@ -126,7 +127,8 @@ func (s *shop) works(a *wheel.Axle) []axleWork {
 	if a.Car.Kind == "freight" {
 		used := maps.Clone(set)
 		used[wheel.RimThickness] = s.atLeast("wheelset_swap")
-		used[wheel.FlangeThickness] = measure.Inch(min(s.leaves("wheelset_swap", wheel.FlangeThickness), d.FlangeThickness))
+		used[wheel.FlangeThickness] = measure.Inch(min(s.leaves("wheelset_swap", wheel.FlangeThickness),
+			d.FlangeThickness))
 		out = append(out, axleWork{name: "wheelset_swap", sets: used})
 	}
 	return out

@@ -25,7 +25,8 @@ type priced struct {
 func (p *Plan) curve(s *spending) []Point {
 	m := p.model
 	free := *s
-	asIs := chosen{place: func(pi int) *placeOption { return &m.places[pi].opts[0] }, level: func(int, int) int { return 0 }}
+	asIs := chosen{place: func(pi int) *placeOption { return &m.places[pi].opts[0] },
+		level: func(int, int) int { return 0 }}
 	points := []Point{{Conflicts: m.treated(asIs, nil)}}
 	if p.Options.Budget == nil && p.Options.CrewDays == nil {
 		points = append(points, p.point())
@@ -80,8 +81,7 @@ func (p *Plan) curve(s *spending) []Point {
 	return out
 }
 
-// coarsest is the price between the two points that lie farthest apart; ok is false if all are close or the prices
-// are.
+// coarsest is the price between the two points that lie farthest apart; ok is false if all are close or the prices are.
 func coarsest(list []priced) (mid float64, ok bool) {
 	sort.SliceStable(list, func(i, j int) bool { return list[i].price < list[j].price })
 	top := list[0].point // the cheapest cent: all is done

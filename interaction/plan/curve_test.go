@@ -17,14 +17,16 @@ func TestNearly(t *testing.T) {
 		plan  Plan
 		want  int64 // 0: nothing is said
 	}{
-		{"a few pairs take most of it", of([2]int{0, 1000}, [2]int{400, 11}, [2]int{500, 10}, [2]int{1000, 0}), Plan{Cents: 1000},
+		{"a few pairs take most of it", of([2]int{0, 1000}, [2]int{400, 11}, [2]int{500, 10}, [2]int{1000, 0}),
+			Plan{Cents: 1000},
 			500},
 		{"just over half the money", of([2]int{0, 1000}, [2]int{501, 10}, [2]int{1000, 0}), Plan{Cents: 1000}, 0},
 		{"just over a hundredth left", of([2]int{0, 1000}, [2]int{100, 11}, [2]int{1000, 0}), Plan{Cents: 1000}, 0},
 		{"nothing to do", of([2]int{0, 0}), Plan{}, 0},
 		{"no conflict, and a federal limit to answer", of([2]int{0, 0}), Plan{Cents: 1000}, 0},
 		{"no curve", nil, Plan{Cents: 1000}, 0},
-		{"money is limited", of([2]int{0, 1000}, [2]int{100, 0}), Plan{Cents: 1000, Options: Options{Budget: &money}}, 0},
+		{"money is limited", of([2]int{0, 1000}, [2]int{100, 0}), Plan{Cents: 1000, Options: Options{Budget: &money}},
+			0},
 	} {
 		c.plan.Curve = c.curve
 		if x, ok := c.plan.Nearly(); ok != (c.want > 0) || ok && x.Cents != c.want {

@@ -312,8 +312,7 @@ func (m *model) axleBelow(a *axleModel, j, before int, n *assembled, placeOpts [
 }
 
 // join puts the hold of a car off a place into the flow network: the place at or below a rung with an axle at or below
-// one pays it. l is nil for a place of another part.
-// sink is what the car pays into.
+// one pays it. l is nil for a place of another part. sink is what the car pays into.
 func (m *model) join(f *flowNetwork, c *carModel, list []*ladder, place []*placeOption, opts []int, l *ladder,
 	sink int) bool {
 	leave, rung := -1, -1

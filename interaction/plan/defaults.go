@@ -12,9 +12,8 @@ import (
 	"flangeway/track"
 )
 
-// defaults lists the figures that entered a plan without being the railroad's own:
-// costs of the works that were offered, crew days of those that it takes (with a limit
-// on them, of all), traffic, the tolerances.
+// defaults lists the figures that entered a plan without being the railroad's own: costs of the works that were
+// offered, crew days of those that it takes (with a limit on them, of all), traffic, the tolerances.
 func (p *Plan) defaults() []Default {
 	m := p.model
 	// What was offered and not taken decided the plan as much as what it takes.
@@ -61,8 +60,8 @@ func (p *Plan) defaults() []Default {
 	out = append(out, trafficDefaults(m)...)
 	out = append(out, p.toleranceDefaults()...)
 	if !m.sv.Costs.ShopGiven && used["wheelset_change"] {
-		out = append(out, Default{"costs.shop", "no lathe and no press, but where wheelset_turn or axle_press has a price " +
-			"of the railroad's own", "project's own choice: a short line seldom has one", "assumed"})
+		out = append(out, Default{"costs.shop", "no lathe and no press, but where wheelset_turn or axle_press has a " +
+			"price of the railroad's own", "project's own choice: a short line seldom has one", "assumed"})
 	}
 	if s, ok := m.sv.Settings.Setting("flange_turned"); ok && !s.Given && used["wheelset_turn"] {
 		out = append(out, Default{s.Name, s.Text(), s.Source, s.Kind})
@@ -78,8 +77,8 @@ func (p *Plan) defaults() []Default {
 	for _, d := range m.sv.Data.Designs {
 		if designs[d.Name] {
 			out = append(out, Default{"design", d.Name,
-				"the sheet names none; a flange thicker than a new narrow one is taken for a wide one; its dimensions " +
-					d.Sure, "assumed"})
+				"the sheet names none; a flange thicker than a new narrow one is taken for a wide one; its " +
+					"dimensions " + d.Sure, "assumed"})
 		}
 	}
 	return out
@@ -96,7 +95,8 @@ func (m *model) lengthDefault(used map[string]bool) (d Default, ok bool) {
 			p := &m.places[i]
 			_, _, byDefault := m.sv.Costs.At(c, p.f.Name())
 			if byDefault && (p.f.Kind == track.Curve || p.f.Kind == track.Spot) && slices.Contains(p.offered, c.Name) {
-				return Default{"costs.lengths", fmt.Sprintf("%g ft of wide or tight gauge at a curve or spot", c.OverFeet),
+				return Default{"costs.lengths",
+					fmt.Sprintf("%g ft of wide or tight gauge at a curve or spot", c.OverFeet),
 					"project's own choice, no source", "assumed"}, true
 			}
 		}

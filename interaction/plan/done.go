@@ -39,8 +39,9 @@ func (p *Plan) Done(ids []string) ([]survey.Change, error) {
 		a := &p.Actions[i]
 		if a.Effect != Sets {
 			return nil, fmt.Errorf("%s %w: %q leaves no reading in a sheet (%s)", a.ID, ErrDone, a.What,
-				map[string]string{Holds: "the car stays in the survey; drop it there if it is gone", Closes: "take the rows " +
-					"of the place out of its sheet while it is closed", Reads: "enter what was read in the sheet"}[a.Effect])
+				map[string]string{Holds: "the car stays in the survey; drop it there if it is gone", Closes: "take " +
+					"the rows of the place out of its sheet while it is closed",
+					Reads: "enter what was read in the sheet"}[a.Effect])
 		}
 		if err := p.written(a, change); err != nil {
 			return nil, err

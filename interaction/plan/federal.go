@@ -293,7 +293,8 @@ func (m *model) lawful(p *placeModel, list []draft) (out []draft) {
 		left := open(m.law.place(f))
 		ends := d.ends(m)
 		lawful := func(r restriction) bool {
-			return !slices.ContainsFunc(ends, func(e *track.Feature) bool { return len(open(m.law.place(r.on(e)))) > 0 })
+			return !slices.ContainsFunc(ends,
+				func(e *track.Feature) bool { return len(open(m.law.place(r.on(e)))) > 0 })
 		}
 		if len(left) == 0 {
 			if (len(d.acts) > 0 || d.trailing) && lawful(restriction{}) {

@@ -103,7 +103,8 @@ func (m *model) protectPlace(p *placeModel) protection {
 		return protection{fmt.Sprintf("keep %g mph until then", p.f.Speed), m.law.day, false}
 	}
 	if r, ok := m.law.restrict(p.f, m.passengers(p)); ok {
-		return protection{"until then run it " + r.words() + ", " + m.law.from() + " (" + r.source + ")", m.law.day, false}
+		return protection{"until then run it " + r.words() + ", " + m.law.from() + " (" + r.source + ")", m.law.day,
+			false}
 	}
 	days, due := math.MaxInt, measure.Date(math.MaxInt32)
 	for _, j := range left {
@@ -114,7 +115,8 @@ func (m *model) protectPlace(p *placeModel) protection {
 		until := fmt.Sprintf("for at most %d days", days)
 		switch {
 		case due.Known() && due < m.law.day:
-			return protection{fmt.Sprintf("out of service until then: the %d days from when it was found ended %s (%s)", days,
+			return protection{fmt.Sprintf("out of service until then: the %d days from when it was found ended %s (%s)",
+				days,
 				due, left[0].Rule.Remedy.Source), due, true}
 		case due.Known():
 			until = "to " + due.String()

@@ -26,8 +26,8 @@ func (r roller) floors(cars, places int) files {
 	return f
 }
 
-// A shallow frog is ground, welded or renewed, whatever is cheapest of what reaches so far: by hand an eighth, 3/4 in, and
-// all of it.
+// A shallow frog is ground, welded or renewed, whatever is cheapest of what reaches so far: by hand an eighth, 3/4 in,
+// and all of it.
 func TestFrogWorksMatchBruteForce(t *testing.T) {
 	t.Parallel()
 	const design, ground, welded = 30, 2, 12 // sixteenths
@@ -65,7 +65,8 @@ func TestFrogWorksMatchBruteForce(t *testing.T) {
 	}
 }
 
-// What grinding and welding reach at a frog, at the bounds of each work and just beyond them; a new frog is as designed.
+// What grinding and welding reach at a frog, at the bounds of each work and just beyond them; a new frog is as
+// designed.
 func TestReachOfFrogWorks(t *testing.T) {
 	type want struct{ ground, welded string }
 	tests := []struct {

@@ -85,7 +85,8 @@ func (f *frontier) hull(d [2]float64) {
 		x := open[widest]
 		open = slices.Delete(open, widest, widest+1)
 		if x.b.spent <= x.a.spent || x.b.left >= x.a.left {
-			f.between(x.a.choice, x.b.choice, f.s.network(int64(d[0]*weightScale), int64(d[1]*weightScale), weightScale))
+			f.between(x.a.choice, x.b.choice,
+				f.s.network(int64(d[0]*weightScale), int64(d[1]*weightScale), weightScale))
 			continue
 		}
 		slope := float64(x.a.left-x.b.left) / (x.b.spent - x.a.spent)

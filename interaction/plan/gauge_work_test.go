@@ -29,7 +29,8 @@ func (r roller) gauges(cars, places int) (f files, feet map[string]int) {
 	for p := range places {
 		id := fmt.Sprintf("P%d", p)
 		n := 55*16 + 12 + r.IntN(56)
-		gauge, loaded := sixteenths(n), []string{"", ">58", sixteenths(n + r.IntN(24)), sixteenths(n + 6 + r.IntN(18))}[r.IntN(4)]
+		gauge, loaded := sixteenths(n), []string{"", ">58", sixteenths(n + r.IntN(24)),
+			sixteenths(n + 6 + r.IntN(18))}[r.IntN(4)]
 		if r.IntN(2) == 0 {
 			add("curves.csv", "yard", id, gauge, loaded)
 			id = "curve/" + id
@@ -98,8 +99,9 @@ func TestGaugeWorksMatchBruteForce(t *testing.T) {
 			"regauge": 300 + r.Int64N(1500)}
 		f, feet := r.gauges(2, 2)
 		b := byHand{files: f, price: price, works: spiked, feet: feet,
-			perFoot: []string{"gauge_rods", "spot_ties", "regauge"}, level: []string{LevelUndecided, LevelConflict}[seed%3%2],
-			engine: only([]string{"wide-gauge", "wide-gauge", "tight-gauge"}[r.IntN(3)])}
+			perFoot: []string{"gauge_rods", "spot_ties", "regauge"},
+			level:   []string{LevelUndecided, LevelConflict}[seed%3%2],
+			engine:  only([]string{"wide-gauge", "wide-gauge", "tight-gauge"}[r.IntN(3)])}
 		p := b.compare(t, seed)
 		at := map[string]bool{}
 		for _, a := range p.Actions {

@@ -13,8 +13,8 @@ import (
 )
 
 // The harm of one place, reckoned by hand: 2 wheels × 250 passes a year on a floor that both strike, of a million 1, 10
-// and 100 end in a repair of 2,000, 3,000 and 4,000; the same flange at a guard check that lets it reach the point costs
-// 30,000, 60,000 and 90,000 at 10 mph, and grows with the speed up to 40.
+// and 100 end in a repair of 2,000, 3,000 and 4,000; the same flange at a guard check that lets it reach the point
+// costs 30,000, 60,000 and 90,000 at 10 mph, and grows with the speed up to 40.
 func TestHarmByHand(t *testing.T) {
 	for _, tt := range []struct {
 		name, check, speed, class string
@@ -31,7 +31,8 @@ func TestHarmByHand(t *testing.T) {
 			2.5 * 500 * 1e-5 * 60000, 2.5 * 500 * 1e-4 * 90000},
 		{"without a class the greatest", "frog-point", "", "", "1-7/8", "53-1/2", 4 * 500 * 1e-6 * 30000,
 			4 * 500 * 1e-5 * 60000, 4 * 500 * 1e-4 * 90000},
-		{"not measured: nothing is sure, and it may be all", "frog-floor", "25", "2", "", "54-5/8", 0, 500 * 1e-5 * 3000,
+		{"not measured: nothing is sure, and it may be all", "frog-floor", "25", "2", "", "54-5/8", 0,
+			500 * 1e-5 * 3000,
 			500 * 1e-4 * 4000},
 		{"clear", "frog-floor", "25", "2", "1-7/8", "54-5/8", 0, 0, 0},
 	} {
@@ -54,9 +55,9 @@ func TestHarmByHand(t *testing.T) {
 	}
 }
 
-// A log by hand: 500 passes a year of which ten in a million end in an accident let 0.025 be expected in five years. The
-// chance weighs as one accident, so two of them make the harm (1+2)/(1+0.025) times as large, and none 1/1.025. A place
-// that the log does not name stays as it is, and what is clear has no harm to multiply.
+// A log by hand: 500 passes a year of which ten in a million end in an accident let 0.025 be expected in five years.
+// The chance weighs as one accident, so two of them make the harm (1+2)/(1+0.025) times as large, and none 1/1.025. A
+// place that the log does not name stays as it is, and what is clear has no harm to multiply.
 func TestOwnLogWeighsHarm(t *testing.T) {
 	for _, tt := range []struct {
 		incidents, depth, says string
@@ -104,7 +105,8 @@ func TestFirstInDraws(t *testing.T) {
 	sum := 0.0
 	for name, r := range got {
 		sum += r.FirstPercent
-		if again := ranked(t, sv, interaction.Options{})[name]; again.FirstPercent != r.FirstPercent || again.Harm != r.Harm {
+		if again := ranked(t, sv, interaction.Options{})[name]; again.FirstPercent != r.FirstPercent ||
+			again.Harm != r.Harm {
 			t.Errorf("%s: drawn twice, %g and %g percent", name, r.FirstPercent, again.FirstPercent)
 		}
 	}
@@ -147,7 +149,8 @@ func TestLessKnowledgeIsNotLessHarm(t *testing.T) {
 			for place, a := range before {
 				b := after[place]
 				if b.Harm.Mid < a.Harm.Mid-1e-9 || b.Harm.High < a.Harm.High-1e-9 {
-					t.Errorf("seed %d, %s: harm %+v at %s, before %+v\n%s\n%s", seed, what, b.Harm, place, a.Harm, a.Reason,
+					t.Errorf("seed %d, %s: harm %+v at %s, before %+v\n%s\n%s", seed, what, b.Harm, place, a.Harm,
+						a.Reason,
 						b.Reason)
 				}
 				if b.Harm.Low > b.Harm.Mid || b.Harm.Mid > b.Harm.High {

@@ -19,7 +19,8 @@ func TestHorizon(t *testing.T) {
 		{5, 1200_00, false},     // its life
 		{6, 2 * 1200_00, false}, // done again
 	} {
-		sv := files{"wheels.csv": {{"car", "position", "flange_height", "rim_thickness"}, {"A 1", "L1", "1-1/2", "1-1/2"},
+		sv := files{"wheels.csv": {{"car", "position", "flange_height", "rim_thickness"},
+			{"A 1", "L1", "1-1/2", "1-1/2"},
 			{"A 1", "R1", "1-1/4", "1-1/2"}},
 			"frogs.csv": {{"location", "frog", "flangeway_depth"}, {"yard", "F1", "1-3/8"}}}.write(t, plainRailroad+
 			fmt.Sprintf("costs: {horizon_years: %d, car_hold: 500, wheelset_turn: 1200, wheelset_change: 90000, "+

@@ -154,7 +154,8 @@ func UpdateLog(rows []survey.Logged, r *judge.Result, found []Defect, today meas
 		case x.Open():
 			x.Closed, x.ClosedBy, _ = now.closes(x.Where, x.Rule, x.Opened)
 		case d != nil && d.Opened <= x.Closed:
-			problems.Add(x.Place, "closed", fmt.Sprintf("%s %s of %s is still beyond %s", d.Quantity, d.Reading, d.Opened,
+			problems.Add(x.Place, "closed", fmt.Sprintf("%s %s of %s is still beyond %s", d.Quantity, d.Reading,
+				d.Opened,
 				d.Limit), "blank until a reading of a later day brings it within: no tick closes a defect")
 		}
 	}

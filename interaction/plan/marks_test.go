@@ -40,15 +40,18 @@ func (r roller) marked(f files) files {
 	return out
 }
 
-// TestWorkTakesMarksAway: a frog that is made deeper is no longer bright on its floor, and is still climbed on its wing.
+// TestWorkTakesMarksAway: a frog that is made deeper is no longer bright on its floor, and is still climbed on its
+// wing.
 func TestWorkTakesMarksAway(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
 	f := files{"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "tread_hollow", "back_to_back"},
 		{"CAR 0", "L1", "1-7/16", "1-1/8", "0.5", "53-3/8"}, {"CAR 0", "R1", "1-1/16", "1-1/8", "0.5", ""}},
-		"frogs.csv": {{"location", "frog", "number", "type", "gauge", "flangeway_depth", "flangeway_width", "guard_check",
+		"frogs.csv": {{"location", "frog", "number", "type", "gauge", "flangeway_depth", "flangeway_width",
+			"guard_check",
 			"guard_face", "guard_flangeway", "marks"},
-			{"lead", "F1", "8", "rbm", "56-1/2", "1-1/4", "1-7/8", "54-5/8", "52-3/4", "1-7/8", "wing_climbed floor_bright"}}}
+			{"lead", "F1", "8", "rbm", "56-1/2", "1-1/4", "1-7/8", "54-5/8", "52-3/4", "1-7/8",
+				"wing_climbed floor_bright"}}}
 	for _, level := range []string{LevelConflict, LevelUndecided} {
 		sv := f.write(t, plainRailroad)
 		p, err := Make(engine(t, sv, true), Options{Level: level, TrackOnly: true})

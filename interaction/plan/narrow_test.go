@@ -8,7 +8,8 @@ import (
 	"flangeway/internal/fixture"
 )
 
-// TestNarrowedBoundHolds: dividing the choices never raises the bound above what the best choice leaves, and comes to it.
+// TestNarrowedBoundHolds: dividing the choices never raises the bound above what the best choice leaves, and comes to
+// it.
 func TestNarrowedBoundHolds(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -43,7 +44,8 @@ func TestNarrowedBoundHolds(t *testing.T) {
 		tried++
 		switch {
 		case got > float64(weightScale*(least+1)):
-			t.Errorf("seed %d: no plan leaves less than %g, by trying everything %d are left", seed, got/weightScale, least)
+			t.Errorf("seed %d: no plan leaves less than %g, by trying everything %d are left", seed, got/weightScale,
+				least)
 		case got < first.bound:
 			t.Errorf("seed %d: the bound falls from %g to %g", seed, first.bound, got)
 		case got > first.bound:

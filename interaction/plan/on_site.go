@@ -105,7 +105,8 @@ func Axles(lines []CarLine) (out []CarLine) {
 		if l.Reading != a.Reading {
 			a.Reading = a.Position + ": " + a.Reading + "; " + l.Position + ": " + l.Reading
 		}
-		a.Final = each(a.Position, a.Final, l.Position, l.Final, wheel.BackToBack.String(), wheel.BackToBackMax.String())
+		a.Final = each(a.Position, a.Final, l.Position, l.Final, wheel.BackToBack.String(),
+			wheel.BackToBackMax.String())
 		a.Answers = each(a.Position, a.Answers, l.Position, l.Answers)
 		for _, x := range l.Conflicts {
 			if i := slices.Index(a.Conflicts, x); i < 0 {

@@ -21,7 +21,8 @@ func TestOrdersSayWhatIsNeededOnSite(t *testing.T) {
 		}
 		if side.TrackOnly {
 			i := p.Orders()[0].Items[0]
-			if !slices.Equal(i.Found, []string{"flangeway_depth 1-3/8"}) || !strings.Contains(i.Material, "the frog is number 8") ||
+			if !slices.Equal(i.Found, []string{"flangeway_depth 1-3/8"}) ||
+				!strings.Contains(i.Material, "the frog is number 8") ||
 				i.DoneAt == "" || i.Movement != "1 car in conflict here until it is done: A 1" ||
 				!strings.HasSuffix(i.Protect, "until then each move flagged over it on foot") {
 				t.Errorf("%+v", i.onSite)
@@ -34,7 +35,8 @@ func TestOrdersSayWhatIsNeededOnSite(t *testing.T) {
 		}
 		l := lines[0]
 		if l.Position != "L1, R1" || l.ID != "C1, C2" || l.Material == "" || l.DoneAt == "" ||
-			l.Movement != "to the work not over frog/F1" || l.Protect != "until then the car does not go" || !strings.HasPrefix(l.Reading, "L1: flange height 1-9/16; R1:") ||
+			l.Movement != "to the work not over frog/F1" || l.Protect != "until then the car does not go" ||
+			!strings.HasPrefix(l.Reading, "L1: flange height 1-9/16; R1:") ||
 			slices.Contains(l.Note, "paid with L1") {
 			t.Errorf("%+v", l)
 		}
@@ -93,7 +95,8 @@ func TestOrdersProtectUntilDone(t *testing.T) {
 				continue
 			}
 			if works++; !strings.Contains(a.Protect, c.want) {
-				t.Errorf("%d of 8 cars %+v: %s is protected by %q, want %q", c.high, c.option, a.What, a.Protect, c.want)
+				t.Errorf("%d of 8 cars %+v: %s is protected by %q, want %q", c.high, c.option, a.What, a.Protect,
+					c.want)
 			}
 		}
 		if works == 0 {

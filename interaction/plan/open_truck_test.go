@@ -13,7 +13,8 @@ func TestUndecidedTruckEndsAConflict(t *testing.T) {
 		{"LOCO 1", "locomotive", "own", "368000", "6", "79"}},
 		"curves.csv": {{"location", "curve", "degree", "elevation", "speed_mph", "track_class", "gauge", "loaded_gauge",
 			"holding", "rail", "head_wear", "gauge_face_wear", "gauge_face_angle", "rail_cant", "lubricated", "warp"},
-			{"wye", "C1", "R 478'", "1/2", "10", "excepted", "58", "58-7/8", "poor", "90RA-A", "3/8", "1/2", "66", "none",
+			{"wye", "C1", "R 478'", "1/2", "10", "excepted", "58", "58-7/8", "poor", "90RA-A", "3/8", "1/2", "66",
+				"none",
 				"none", "2"}},
 		"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "vertical_flange", "rim_thickness",
 			"tread_hollow", "back_to_back"},
@@ -41,7 +42,8 @@ func TestUndecidedTruckEndsAConflict(t *testing.T) {
 		}
 		if want := (Count{8, 0}); p.Conflict != want || p.Open != tc.open || !works["spot_ties"] ||
 			works["engine_hold"] != (tc.holding != "") || works["place_close"] {
-			t.Errorf("level %s: conflicts %+v, %d of them open, works %v: %s", tc.level, p.Conflict, p.Open, works, tc.reason)
+			t.Errorf("level %s: conflicts %+v, %d of them open, works %v: %s", tc.level, p.Conflict, p.Open, works,
+				tc.reason)
 		}
 	}
 }

@@ -8,8 +8,8 @@ type Options struct {
 	Budget    *int64 // hundredths of the currency; nil: none
 	CrewDays  *int64 // thousandths; nil: none
 	NoCurve   bool   // do not find what less money leaves
-	// Rough is enough if what is wanted is what a plan is made of: a cheap one, whose works are taken to do all that they
-	// may. What each of them removes is asked only where a reading may make it needless; what is left is not.
+	// Rough is enough if what is wanted is what a plan is made of: a cheap one, whose works are taken to do all that
+	// they may. What each of them removes is asked only where a reading may make it needless; what is left is not.
 	Rough bool
 	By    string // what is minimised within limits: ByHarm if blank
 	// IgnoreLimits leaves readings beyond a federal limit to whoever answers them elsewhere.

@@ -38,8 +38,7 @@ type Plan struct {
 	Parts, Cuts, Nodes int
 	Apart              int // pairs of cars that do not go to the place: counted, and left alone
 	ApartLeft          int // of them conflicts that are left
-	// InDoubt are the conflicts that are left since they rest on readings to be taken again
-	// first.
+	// InDoubt are the conflicts that are left since they rest on readings to be taken again first.
 	InDoubt      int
 	Candidates   int // actions that were offered
 	PassesBefore float64
@@ -96,9 +95,8 @@ func (p *Plan) GapPercent() float64 {
 // Default is a figure that entered without being the railroad's own.
 type Default struct{ Setting, Value, Source, Kind string }
 
-// Make finds the plan for the survey of an engine, by the verdicts that the engine gives.
-// The error says which built-in data or setting does not fit; a survey that was read gives
-// none.
+// Make finds the plan for the survey of an engine, by the verdicts that the engine gives. The error says which built-in
+// data or setting does not fit; a survey that was read gives none.
 func Make(e *judge.Engine, opt Options) (*Plan, error) {
 	sv := e.Survey
 	if opt.Level == "" {
@@ -133,12 +131,10 @@ func Make(e *judge.Engine, opt Options) (*Plan, error) {
 	return p, nil
 }
 
-// remove finds the cheapest plan that leaves no treated pair. What shapes and forces say of
-// a work is asked only of the works that a plan wants: until then a work does all that it
-// may do, so that the cost found is never too high. If the engine says otherwise the
-// choice is made again; the cost of the choice that it confirms is the least. Most of what
-// the engine refutes a rough choice finds out, so the search for the least waits for one
-// that the engine confirms.
+// remove finds the cheapest plan that leaves no treated pair. What shapes and forces say of a work is asked only of the
+// works that a plan wants: until then a work does all that it may do, so that the cost found is never too high. If the
+// engine says otherwise the choice is made again; the cost of the choice that it confirms is the least. Most of what
+// the engine refutes a rough choice finds out, so the search for the least waits for one that the engine confirms.
 func (p *Plan) remove() {
 	m := p.model
 	for {

@@ -26,8 +26,8 @@ const (
 	pricesLargest = 20000
 )
 
-// priceRanges are those of the assumed prices that decide, of so many that were tried: somewhere between half and twice the price another plan may
-// be cheaper. Of a plan that is not proven cheapest, or within limits, there are none.
+// priceRanges are those of the assumed prices that decide, of so many that were tried: somewhere between half and twice
+// the price another plan may be cheaper. Of a plan that is not proven cheapest, or within limits, there are none.
 func (p *Plan) priceRanges() (out []PriceRange, tried int) {
 	m := p.model
 	if p.Limited() || !p.Proven() || len(m.cars)*len(m.places) > pricesLargest {
@@ -96,7 +96,8 @@ func (p *Plan) provenTo(name string, price, end int64) (proven int64, all bool) 
 			return at, at == end
 		}
 		mine := p.costAt(name, price, at)
-		per := float64(mine-p.Cents)/float64(at-price) - float64(units)/float64(at) // by which the plan gets dearer for it
+		per := float64(mine-p.Cents)/float64(at-price) - float64(units)/
+			float64(at) // by which the plan gets dearer for it
 		next := at - int64(math.Ceil(float64(mine-cost)/math.Abs(per)))
 		if end < price {
 			next = at + int64(math.Ceil(float64(mine-cost)/math.Abs(per)))

@@ -146,7 +146,8 @@ func TestSequence(t *testing.T) {
 		{ID: "T2", Where: "frog/F1", Work: "regauge", Effect: Sets, Sets: map[string]string{"gauge": "56-1/2",
 			"guard_check": "54-5/8"}},
 		{ID: "T3", Where: "frog/F1", Work: "flangeway_open", Effect: Sets, Sets: map[string]string{"guard_face": "53"}},
-		{ID: "T4", Where: "frog/F1", Work: "frog_grind", Effect: Sets, Sets: map[string]string{"flangeway_depth": "1-5/8"}},
+		{ID: "T4", Where: "frog/F1", Work: "frog_grind", Effect: Sets,
+			Sets: map[string]string{"flangeway_depth": "1-5/8"}},
 		{ID: "T5", Where: "frog/F2", Work: "regauge", Effect: Sets, Sets: check},
 	}
 	sequence(list)

@@ -295,7 +295,8 @@ func recheck(t *testing.T, f files, railroad string, sv *survey.Survey, p *Plan,
 		case interaction.Undecided:
 			undecided++
 		}
-		if p.Options.Budget == nil && p.Options.CrewDays == nil && p.leaves(key, v, w) && !(doubted[key] && still[key]) {
+		if p.Options.Budget == nil && p.Options.CrewDays == nil && p.leaves(key, v, w) &&
+			!(doubted[key] && still[key]) {
 			t.Errorf("%s was %s and is %s after the plan", key, v, w)
 		}
 		if w < v {
@@ -342,7 +343,8 @@ func TestCarriedOutPlanHolds(t *testing.T) {
 			case 2:
 				railroad += "settings: {work_tolerance: 1/16}\n"
 			case 3:
-				railroad += "costs: {guard_move: 0, car_hold: 90000, foreign_hold: 70000, place_close: 100000, trailing_only: 10}\n"
+				railroad += "costs: {guard_move: 0, car_hold: 90000, foreign_hold: 70000, place_close: 100000, " +
+					"trailing_only: 10}\n"
 			}
 			if seed%3 == 1 { // a class, so that its limits hold
 				railroad += fmt.Sprintf("date: 2026-10-31\ntrack_class: %d\nspeed_mph: 25\n", 1+seed%4)
@@ -499,7 +501,8 @@ func TestSmallSurveysMatchBruteForce(t *testing.T) {
 		r := roller{rand.New(rand.NewPCG(23, seed))}
 		f := r.survey(2, 2, 2, 0.06)
 		sv := f.write(t, plainRailroad+"costs: {wheelset_turn: "+fmt.Sprint(100+r.IntN(900))+", car_hold: "+
-			fmt.Sprint(50+r.IntN(2000))+", guard_move: "+fmt.Sprint(100+r.IntN(1500))+", trailing_only: "+fmt.Sprint(50+seed*50)+"}\n")
+			fmt.Sprint(50+r.IntN(2000))+", guard_move: "+fmt.Sprint(100+r.IntN(1500))+", trailing_only: "+
+			fmt.Sprint(50+seed*50)+"}\n")
 		opt := Options{Level: []string{LevelConflict, LevelUndecided}[seed%2], IgnoreLimits: seed%3 == 2}
 		p, err := Make(plain(t, sv), opt)
 		if err != nil {

@@ -23,10 +23,10 @@ type Ranked struct {
 	Works  []Action // of the plan there, those on track first, then the cars that are held
 	Cents  int64    // of the works
 	Ends   int      // pairs that come back, or become worse, without the works
-	// EndsPasses are the expected conflicting passes a year of these pairs, EndsWeighed the same as they weigh in what the
-	// plan minimises within limits, one of the worst severity as 1.
+	// EndsPasses are the expected conflicting passes a year of these pairs, EndsWeighed the same as they weigh in what
+	// the plan minimises within limits, one of the worst severity as 1.
 	EndsPasses, EndsWeighed float64
-	CarWorks                []string // ids of works on wheels, and cars out of service, that end pairs too; not paid here
+	CarWorks                []string // ids of works on wheels and of cars out of service that end pairs too; not paid
 	Federal                 []Defect // readings beyond a federal limit, with what answers them
 }
 

@@ -12,8 +12,9 @@ import (
 	"flangeway/internal/limit"
 )
 
-// The roadmaster's list counts what the result and the plan count: the pairs of every feature, all passes of a year, the
-// cost and the pairs of every work on track and of every hold, every reading beyond a federal limit; and it is in order.
+// The roadmaster's list counts what the result and the plan count: the pairs of every feature, all passes of a year,
+// the cost and the pairs of every work on track and of every hold, every reading beyond a federal limit; and it is in
+// order.
 func TestRankedCountsWhatThePlanCounts(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -66,7 +67,8 @@ func TestRankedCountsWhatThePlanCounts(t *testing.T) {
 				most += w.Removes
 			}
 			if x.Ends > most || x.EndsPasses > x.Passes+1e-6 || len(x.Works) == 0 && x.Ends > 0 {
-				t.Errorf("seed %d: %s ends %d pairs, %g passes of %g", seed, x.Feature.Name(), x.Ends, x.EndsPasses, x.Passes)
+				t.Errorf("seed %d: %s ends %d pairs, %g passes of %g", seed, x.Feature.Name(), x.Ends, x.EndsPasses,
+					x.Passes)
 			}
 			if len(x.Works) > 0 {
 				works++
@@ -75,7 +77,8 @@ func TestRankedCountsWhatThePlanCounts(t *testing.T) {
 		}
 		for v, n := range counts {
 			if n != result.Summary.Counts[v] {
-				t.Errorf("seed %d: %d pairs %s, the result has %d", seed, n, interaction.Verdict(v), result.Summary.Counts[v])
+				t.Errorf("seed %d: %d pairs %s, the result has %d", seed, n, interaction.Verdict(v),
+					result.Summary.Counts[v])
 			}
 		}
 		if math.Abs(passes-a.Total) > 1e-6*(1+a.Total) {

@@ -45,7 +45,8 @@ func (r *reduction) left(node int, open []int, links []int, place bool) []int {
 	probes := r.probes(open, r.n.own(node, place), links, place)
 	for bi, b := range open {
 		for ai, a := range open {
-			if a == b || gone[a] || slices.ContainsFunc(probes, func(cost []int64) bool { return cost[ai] > cost[bi] }) {
+			if a == b || gone[a] || slices.ContainsFunc(probes,
+				func(cost []int64) bool { return cost[ai] > cost[bi] }) {
 				continue
 			}
 			most := r.most(node, links, a, b, place)

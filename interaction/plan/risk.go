@@ -78,7 +78,8 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	}
 	slices.SortStableFunc(out, func(x, y Risk) int {
 		a, b := x.order, y.order
-		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(b.harm, a.harm), cmp.Compare(a.severity, b.severity),
+		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(b.harm, a.harm),
+			cmp.Compare(a.severity, b.severity),
 			cmp.Compare(b.passes, a.passes),
 			cmp.Compare(b.beyond, a.beyond), cmp.Compare(b.open, a.open), cmp.Compare(b.notKnown, a.notKnown),
 			cmp.Compare(x.Location, y.Location))
@@ -223,7 +224,8 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 func (r *Risk) harmWords(currency string) string {
 	if r.Harm.High == 0 {
 		if r.Logged != nil && r.Logged.Accidents > 0 {
-			return fmt.Sprintf("; %s by the railroad's own log, which nothing that was judged explains", r.Logged.happened())
+			return fmt.Sprintf("; %s by the railroad's own log, which nothing that was judged explains",
+				r.Logged.happened())
 		}
 		return ""
 	}

@@ -17,12 +17,15 @@ func TestRoughPlanAsksEnough(t *testing.T) {
 		seed := k + 2 // the first of which a reading has a value
 		r := roller{rand.New(rand.NewPCG(59, seed))}
 		f := r.shaped(1, 3)
-		// A frog that is deep enough or not, which its reading leaves open, is all that a wheel of another car waits for.
-		f["frogs.csv"] = append(f["frogs.csv"], []string{"lead", "F", "8", "rbm", "56-1/2", "1-1/4..1-1/2", "1-7/8", "54-5/8",
-			"52-7/8", "1-3/4", "none"})
+		// A frog that is deep enough or not, which its reading leaves open, is all that a wheel of another car waits
+		// for.
+		f["frogs.csv"] = append(f["frogs.csv"],
+			[]string{"lead", "F", "8", "rbm", "56-1/2", "1-1/4..1-1/2", "1-7/8", "54-5/8",
+				"52-7/8", "1-3/4", "none"})
 		f["cars.csv"] = append(f["cars.csv"], []string{"CAR A", "freight", "own", "4", "263000"})
-		f["wheels.csv"] = append(f["wheels.csv"], []string{"CAR A", "L1", r.inches(20, 23, 0), "1-3/16", "1/2", "1-1/4", "0",
-			"53-3/16"}, []string{"CAR A", "R1", "1-1/8", "1-3/16", "1/2", "1-1/4", "0", ""})
+		f["wheels.csv"] = append(f["wheels.csv"],
+			[]string{"CAR A", "L1", r.inches(20, 23, 0), "1-3/16", "1/2", "1-1/4", "0",
+				"53-3/16"}, []string{"CAR A", "R1", "1-1/8", "1-3/16", "1/2", "1-1/4", "0", ""})
 		p, err := Make(engine(t, f.write(t, plainRailroad+"costs: {car_hold: 90000, wheelset_swap: 90000, "+
 			"wheelset_change: 90000, place_close: 90000}\n"), true), Options{Level: LevelUndecided, Rough: true,
 			NoCurve: true, IgnoreLimits: true})

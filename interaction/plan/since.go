@@ -145,7 +145,8 @@ func sinceLimits(old, now *judge.Result, logged []survey.Logged) (out []Followed
 	for i := range logged {
 		r := &logged[i]
 		if k := (key{r.Where, r.Rule}); r.Open() {
-			gone(k, Followed{Kind: OfLimit, Where: r.Where, Location: r.Location, Rule: r.Rule, Opened: r.Opened, Due: r.Due,
+			gone(k, Followed{Kind: OfLimit, Where: r.Where, Location: r.Location, Rule: r.Rule, Opened: r.Opened,
+				Due:       r.Due,
 				Protected: r.Protected, Was: r.Quantity + " " + r.Found,
 				Overdue: r.Due.Known() && day.Known() && r.Due < day}, r.Opened)
 		}
@@ -208,8 +209,9 @@ func sinceConflicts(old, now *judge.Result) ([]Followed, error) {
 		if len(c.wheels) == 0 {
 			continue
 		}
-		x := Followed{Kind: OfConflict, Where: k.where, Location: c.location, Rule: k.check, Now: c.text(), Standing: New,
-			Opened: now.Engine().Today()}
+		x := Followed{Kind: OfConflict, Where: k.where, Location: c.location, Rule: k.check, Now: c.text(),
+			Standing: New,
+			Opened:   now.Engine().Today()}
 		if w := before[k]; w != nil && len(w.wheels) > 0 {
 			x.Standing, x.Was, x.Opened = StillOpen, w.text(), old.Engine().Today()
 			if len(c.wheels) > len(w.wheels) || c.least < w.least-measure.Near {

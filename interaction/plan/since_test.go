@@ -56,7 +56,8 @@ func TestSinceConflicts(t *testing.T) {
 			t.Errorf("%s: %+v, want %s: %s", name, list, tt.want, tt.says)
 		}
 	}
-	fresh := plain(t, met("1-7/8", "2026-03-01", high, "2026-03-01").write(t, fmt.Sprintf(railroad, "2026-03-31"))).Judge()
+	fresh := plain(t, met("1-7/8", "2026-03-01", high, "2026-03-01").write(t,
+		fmt.Sprintf(railroad, "2026-03-31"))).Judge()
 	bad := plain(t, old.write(t, fmt.Sprintf(railroad, "2026-04-30"))).Judge()
 	if list, err := Since(fresh, bad, nil); err != nil || len(list) == 0 || list[0].Standing != New {
 		t.Errorf("%+v, %v: want one that is new", list, err)

@@ -13,7 +13,8 @@ func (r roller) sixAxles() files {
 	f := files{"cars.csv": {{"car", "kind", "owner", "axles", "gross_lb", "truck_wheelbase", "body", "load_imbalance"},
 		{"LOCO 1", "locomotive", "own", "6", "390,000", "80", "ordinary", "0"}},
 		"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "tread_hollow", "back_to_back"}},
-		"curves.csv": {{"location", "curve", "degree", "elevation", "speed_mph", "gauge", "loaded_gauge", "warp", "lubricated"},
+		"curves.csv": {{"location", "curve", "degree", "elevation", "speed_mph", "gauge", "loaded_gauge", "warp",
+			"lubricated"},
 			{"yard", "C1", fmt.Sprintf("%.1f", 1.5+1.5*r.Float64()), "1", "20", r.inches(56*16+4, 56*16+12, 0),
 				r.inches(57*16, 57*16+4, 0), "1/2", "none"}}}
 	for a := 1; a <= 3; a++ {

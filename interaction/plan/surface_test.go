@@ -35,7 +35,8 @@ func (r roller) twisted(cars, places int) files {
 		case 0:
 			add("switches.csv", "yard", id, r.inches(0, 96, 0))
 		case 1, 2:
-			add("gauge.csv", "yard", id, r.inches(32, 64, 0.1), []string{"", "20", "40"}[r.IntN(3)], r.inches(16, 64, 0.1))
+			add("gauge.csv", "yard", id, r.inches(32, 64, 0.1), []string{"", "20", "40"}[r.IntN(3)],
+				r.inches(16, 64, 0.1))
 		default:
 			least := ""
 			if r.IntN(3) == 0 {
@@ -62,8 +63,8 @@ func loaded(t testing.TB, sv *survey.Survey) *judge.Engine {
 	return e
 }
 
-// tamped is a row of a sheet by heading as tamping leaves it: half an inch of warp, level track, in a curve with new set
-// an inch of elevation short of balance, 4 in at most. ok is false where nothing of it was read.
+// tamped is a row of a sheet by heading as tamping leaves it: half an inch of warp, level track, in a curve with new
+// set an inch of elevation short of balance, 4 in at most. ok is false where nothing of it was read.
 func tamped(row map[string]string, anew bool) (out map[string]string, ok bool) {
 	out = map[string]string{}
 	for _, q := range []struct{ column, to string }{{"warp", "1/2"}, {"crosslevel", "0"}} {
@@ -92,8 +93,8 @@ func tamped(row map[string]string, anew bool) (out map[string]string, ok bool) {
 	return out, len(out) > 0
 }
 
-// A wheel that is unloaded is mended on either side: tamping, holding the car, or closing the place. The plan costs what
-// trying every way at every place costs, each judged from the beginning.
+// A wheel that is unloaded is mended on either side: tamping, holding the car, or closing the place. The plan costs
+// what trying every way at every place costs, each judged from the beginning.
 func TestSurfacingMatchesBruteForce(t *testing.T) {
 	t.Parallel()
 	surfaced, elevated, held, closed, seeds := 0, 0, 0, 0, fixture.Drawn(8, 60)

@@ -52,8 +52,8 @@ func cell(text string) (v float64, ok bool) {
 }
 
 // mended are the works on a switch point by hand: what is ground off a face of 3/4 in is an eighth at its top, what is
-// welded on is 3/4 in high and a foot long at most, and beside a stock rail worn by more than an eighth faces and points
-// are not mended alone.
+// welded on is 3/4 in high and a foot long at most, and beside a stock rail worn by more than an eighth faces and
+// points are not mended alone.
 func mended(row map[string]string) (out []worked) {
 	drop, dropOK := cell(row["point_drop"])
 	chip, chipOK := cell(row["chip_depth"])
@@ -67,10 +67,12 @@ func mended(row map[string]string) (out []worked) {
 	if faceOK && sound && face < 70 {
 		to := math.Pi/2 - math.Atan(math.Max(1/math.Tan(face*math.Pi/180)-1.0/6, 0))
 		if deg := math.Floor(math.Min(70, to*180/math.Pi)); deg > face {
-			out = append(out, worked{[]string{"point_grind"}, map[string]string{"face_angle": fmt.Sprintf(">=%g", deg)}})
+			out = append(out, worked{[]string{"point_grind"},
+				map[string]string{"face_angle": fmt.Sprintf(">=%g", deg)}})
 		}
 	}
-	if dropOK && chipOK && math.Max(drop, chip) <= 1 && (chip == 0 || longOK && long <= 12) && (drop > 0.25 || chip > 0) {
+	if dropOK && chipOK && math.Max(drop, chip) <= 1 && (chip == 0 || longOK && long <= 12) &&
+		(drop > 0.25 || chip > 0) {
 		to := map[string]string{"point_drop": "1/4", "chip_depth": "none", "chip_length": "none"}
 		if drop < 0.25 {
 			to["point_drop"] = row["point_drop"]
@@ -121,7 +123,8 @@ func TestReachOfPointWorks(t *testing.T) {
 		face               string // after grinding
 	}{
 		{"all within reach", "point_drop", "1/2", []string{"point_grind", "point_weld", "points_change"}, ">=67"},
-		{"a chip 3/4 in under a new point's top", "chip_depth", "1", []string{"point_grind", "point_weld", "points_change"},
+		{"a chip 3/4 in under a new point's top", "chip_depth", "1",
+			[]string{"point_grind", "point_weld", "points_change"},
 			">=67"},
 		{"a sixteenth deeper", "chip_depth", "1-1/16", []string{"point_grind", "points_change"}, ">=67"},
 		{"longer than a foot", "chip_length", "13", []string{"point_grind", "points_change"}, ">=67"},
@@ -132,7 +135,8 @@ func TestReachOfPointWorks(t *testing.T) {
 		{"the stock rail is worn", "stock_rail_wear", "3/16", []string{"point_weld"}, ""},
 		{"the stock rail was not read", "stock_rail_wear", "", []string{"point_weld"}, ""},
 		{"a face that needs nothing", "face_angle", "70", []string{"point_weld", "points_change"}, ""},
-		{"a face that is nearly right", "face_angle", "65", []string{"point_grind", "point_weld", "points_change"}, ">=70"},
+		{"a face that is nearly right", "face_angle", "65", []string{"point_grind", "point_weld", "points_change"},
+			">=70"},
 		{"a flat face", "face_angle", "50", []string{"point_grind", "point_weld", "points_change"}, ">=56"},
 		{"a face known from below alone", "face_angle", "<60", []string{"point_weld", "points_change"}, ""},
 	}

@@ -357,7 +357,8 @@ func (f *forecaster) together(w *worn, r configs.Rule, s limit.Subject, of confi
 		default:
 			return nil, "", false // the rule does not hold
 		}
-		w.Notes = append(w.Notes, fmt.Sprintf("no date of limit %s: it asks for %s %s %s too, %s", r.ID, c.Quantity, c.Op,
+		w.Notes = append(w.Notes, fmt.Sprintf("no date of limit %s: it asks for %s %s %s too, %s", r.ID, c.Quantity,
+			c.Op,
 			c.Written, why))
 		return nil, "", false
 	}

@@ -287,7 +287,8 @@ func TestDatesOfRulesOfTwoConditions(t *testing.T) {
 			}
 		}
 		if likely < c.from || likely > c.to || !strings.Contains(strings.Join(x.Notes, "; "), c.says) {
-			t.Errorf("back %v: likely %q, want %s to %s; notes %q, want %q", c.back, likely, c.from, c.to, x.Notes, c.says)
+			t.Errorf("back %v: likely %q, want %s to %s; notes %q, want %q", c.back, likely, c.from, c.to, x.Notes,
+				c.says)
 		}
 	}
 }

@@ -57,8 +57,8 @@ func (t *tried) sets(what string, sets [][2]string) {
 	for _, s := range sets {
 		key := [2]string{what, s[0]}
 		if was, twice := t.set[key]; twice && was != s[1] {
-			t.notes = append(t.notes, fmt.Sprintf("warning: the edits contradict each other: %s %s=%s, then %s; the last one "+
-				"counts", what, s[0], was, s[1]))
+			t.notes = append(t.notes, fmt.Sprintf("warning: the edits contradict each other: %s %s=%s, then %s; the "+
+				"last one counts", what, s[0], was, s[1]))
 		}
 		t.set[key] = s[1]
 	}
@@ -115,8 +115,8 @@ func (t *tried) edit(text string) error {
 		return t.hold(strings.Join(words[1:], " "))
 	}
 	if len(words) < 3 {
-		return whatIf("%q (expected: frog F4 flangeway_depth=1-7/8, wheel CAR L2 tread_hollow=none, drop car CAR, close "+
-			"frog F4, hold CAR off frog F4, turn CAR 2, or the id of a work of the plan, as T4)", text)
+		return whatIf("%q (expected: frog F4 flangeway_depth=1-7/8, wheel CAR L2 tread_hollow=none, drop car CAR, "+
+			"close frog F4, hold CAR off frog F4, turn CAR 2, or the id of a work of the plan, as T4)", text)
 	}
 	switch words[0] {
 	case "turn":
@@ -226,7 +226,8 @@ func (t *tried) turn(id, axle string) error {
 		}
 		return nil
 	}
-	return whatIf("axle %s of %s cannot be turned: its rims were not read, or they do not hold what comes off", axle, id)
+	return whatIf("axle %s of %s cannot be turned: its rims were not read, or they do not hold what comes off", axle,
+		id)
 }
 
 // edits are the edits that carry out an action.

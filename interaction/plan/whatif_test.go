@@ -30,7 +30,8 @@ func TestWhatIfWorks(t *testing.T) {
 		says  string
 	}{
 		{[]string{"close frog F1"}, 3, ""}, {[]string{"close frog/F1"}, 3, ""},
-		{[]string{"hold A 1"}, 2, ""}, {[]string{"hold A 1 off frog F1"}, 4, ""}, {[]string{"hold A 1 off frog/F2"}, 4, ""},
+		{[]string{"hold A 1"}, 2, ""}, {[]string{"hold A 1 off frog F1"}, 4, ""},
+		{[]string{"hold A 1 off frog/F2"}, 4, ""},
 		{[]string{"hold A 1 off track one"}, 4, ""}, {[]string{"hold B 2 off yard"}, 5, ""},
 		{[]string{"hold B 2 off yard", "hold A 1 off lead"}, 3, ""},
 		{[]string{"turn A 1 1"}, 2, "wheel/A 1 L1: turn the wheelset, with R1"},

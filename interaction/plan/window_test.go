@@ -40,7 +40,8 @@ func atCorner(r *rand.Rand, actions []Action) []Action {
 
 // holdsAt carries a plan out at corners of its windows and judges the survey again: what the plan removes is gone, no
 // pair is worse and no regulation is broken. It returns how many readings it moved.
-func holdsAt(t *testing.T, r *rand.Rand, f files, railroad string, sv *survey.Survey, p *Plan, computed bool) (moved int) {
+func holdsAt(t *testing.T, r *rand.Rand, f files, railroad string, sv *survey.Survey, p *Plan,
+	computed bool) (moved int) {
 	t.Helper()
 	before, doubted := verdictsAndDoubts(t, engine(t, sv, computed))
 	actions := atCorner(r, p.Actions)

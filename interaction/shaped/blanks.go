@@ -50,7 +50,8 @@ func (c *Computer) blankMost(f *track.Feature, q track.Quantity) float64 {
 // none.
 func (c *Computer) BlankWheel(q wheel.Quantity) (float64, bool) {
 	name, ok := map[wheel.Quantity]string{wheel.TreadHollow: "unread_hollow", wheel.FlangeThickness: "unread_thickness",
-		wheel.VerticalFlange: "unread_vertical", wheel.RimWidth: "unread_rim_width", wheel.Diameter: "wheel_diameter"}[q]
+		wheel.VerticalFlange: "unread_vertical", wheel.RimWidth: "unread_rim_width",
+		wheel.Diameter: "wheel_diameter"}[q]
 	if !ok {
 		return 0, false
 	}

@@ -145,8 +145,7 @@ func (m margins) least() float64 {
 	return v
 }
 
-// bounds are between which margins a mechanism is undecided: at or above clear it is
-// clear, below conflict it is one.
+// bounds are between which margins a mechanism is undecided: at or above clear it is clear, below conflict it is one.
 type bounds struct{ clear, conflict float64 }
 
 // judge gives the verdict of one margin.
@@ -179,9 +178,8 @@ type ground struct {
 	held   bool // fastenings were found good
 }
 
-// unsure is what a truck and its curve have no figure for: readings that were not taken, or are a
-// range or one-sided, and columns that are no readings. Between the values that are tried for them
-// margins may be less by short.
+// unsure is what a truck and its curve have no figure for: readings that were not taken, or are a range or one-sided,
+// and columns that are no readings. Between the values that are tried for them margins may be less by short.
 type unsure struct {
 	readings interaction.Mask
 	columns  []string
@@ -200,15 +198,14 @@ func (u unsure) enough(r *interaction.Rules, m int, x margins, fresh float64, on
 	return v == interaction.Clear
 }
 
-// mechanismVerdict is what one mechanism comes to with given margins, and whether it is clear
-// only by what is assumed. fresh is the rollover margin of new wheels at the same stand.
+// mechanismVerdict is what one mechanism comes to with given margins, and whether it is clear only by what is assumed.
+// fresh is the rollover margin of new wheels at the same stand.
 //
-// What gauge is taken to open under load is no reading: by it alone nothing is a conflict,
-// nor is it undecided if the loaded gauge was read. Of a rail against rollover the truck
-// is held against new wheels at the same stand: undecided if a rail held by nothing would
-// turn under it, and under them would not or would by less, by more than model_allowance. Good
-// fastenings are taken to hold model_allowance (assumed). In a sharper curve both have less
-// room, and the truck comes under zero the sooner, so that no sharper curve is better.
+// What gauge is taken to open under load is no reading: by it alone nothing is a conflict, nor is it undecided if the
+// loaded gauge was read. Of a rail against rollover the truck is held against new wheels at the same stand: undecided
+// if a rail held by nothing would turn under it, and under them would not or would by less, by more than
+// model_allowance. Good fastenings are taken to hold model_allowance (assumed). In a sharper curve both have less room,
+// and the truck comes under zero the sooner, so that no sharper curve is better.
 func mechanismVerdict(r *interaction.Rules, m int, x margins, fresh float64, on ground) (v interaction.Verdict,
 	assumed bool) {
 	b := allowances(r)[m]
@@ -250,8 +247,8 @@ func (k *Computed) RangeNote(r *interaction.Rules, plain interaction.Verdict) st
 	case k.Verdict == interaction.Undecided && k.Low > 0 && k.unknown:
 		return over + "for want of the readings that settle it nothing is clear"
 	case k.byMiddle:
-		return "undecided although every running that was tried on dry rails is under zero: how far the middle axle of " +
-			"three moves in its frame is assumed (middle_axle_clearance), and by that nothing is a conflict"
+		return "undecided although every running that was tried on dry rails is under zero: how far the middle axle " +
+			"of three moves in its frame is assumed (middle_axle_clearance), and by that nothing is a conflict"
 	case k.Mechanism == mechanisms[rollover].name, k.Mechanism == mechanisms[unloading].name:
 		return ""
 	case k.Mechanism == mechanisms[side].name, k.Mechanism == mechanisms[climb].name:
@@ -284,15 +281,13 @@ type tried struct {
 	upset   bool             // it stands for rails of another cant, theirs not read
 }
 
-// gather joins the margins of several points: clear only if all are clear, conflict only
-// if all that decide are one by the same mechanism, else undecided. The first is with the
-// readings as written and gives the margin, unless one with a value for what was not read
-// is worse and not clear: the less is known, the less room is shown.
+// gather joins the margins of several points: clear only if all are clear, conflict only if all that decide are one by
+// the same mechanism, else undecided. The first is with the readings as written and gives the margin, unless one with a
+// value for what was not read is worse and not clear: the less is known, the less room is shown.
 //
 // Rollover is judged at rolls, the points with the readings as written, if there are any.
 //
-// The bearing counts for a hollow truck only: what gauge does to the others is the
-// wide-gauge check's.
+// The bearing counts for a hollow truck only: what gauge does to the others is the wide-gauge check's.
 func gather(r *interaction.Rules, list, rolls []tried, on ground, hollow bool, of unsure) Computed {
 	worst, at, close := interaction.Clear, -1, false
 	var lo, hi [numMechanisms]float64

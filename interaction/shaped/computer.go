@@ -56,8 +56,7 @@ type Table struct {
 // AnyWheel reports whether an ordinary wheel conflicts there.
 func (t *Table) AnyWheel() bool { return len(t.Ordinary) > 0 }
 
-// Fleet is the rules, and the wheels with the cars that are judged by them. A car is
-// one whose trucks are asked for.
+// Fleet is the rules, and the wheels with the cars that are judged by them. A car is one whose trucks are asked for.
 type Fleet struct {
 	Rules  *interaction.Rules
 	Checks []*interaction.Check
@@ -133,14 +132,12 @@ type solved struct {
 	made      contact.Made
 	flanks    kept[flankKey, *curving.Flank]
 	runs      kept[TruckRun, curving.Solution]
-	// followed are runs from where others were, on the present curve or of trucks that are judged
-	// again.
+	// followed are runs from where others were, on the present curve or of trucks that are judged again.
 	followed kept[followedKey, curving.Solution]
 	rooms    sync.Pool // of *curving.Room
 }
 
-// Contradiction is a wheel of which no worn shape has all readings, and those that are set
-// aside.
+// Contradiction is a wheel of which no worn shape has all readings, and those that are set aside.
 type Contradiction struct {
 	Wheel   int // its number
 	Aside   interaction.Mask

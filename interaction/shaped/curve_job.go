@@ -64,8 +64,7 @@ type freshKey struct {
 	kind, stiffness string
 }
 
-// curve prepares a curve. What it does not tell is tried over what it can be, or assumed,
-// and said.
+// curve prepares a curve. What it does not tell is tried over what it can be, or assumed, and said.
 func (c *Computer) curve(f *track.Feature) *curveJob {
 	j := c.curveOf(f)
 	j.asRead = c.curveOf(asWrittenAt(f))
@@ -123,9 +122,8 @@ func (c *Computer) curveOf(f *track.Feature) *curveJob {
 	return j
 }
 
-// Gauges in mm that a curve's is tried between if it was not read, or by a bound alone:
-// the least of 49 CFR 213.53(b), and the greatest, by class; that of excepted track (213.4)
-// if the class is not known.
+// Gauges in mm that a curve's is tried between if it was not read, or by a bound alone: the least of 49 CFR 213.53(b),
+// and the greatest, by class; that of excepted track (213.4) if the class is not known.
 const leastGauge = 56 * measure.MMPerInch
 
 func greatestGauge(class string) float64 {

@@ -201,8 +201,8 @@ func (k *Computed) readAgain(t *truckJob) {
 		for _, q := range []wheel.Quantity{wheel.Diameter, wheel.FlangeHeight} {
 			if l.Axle().Unmated(q) && !(q == wheel.FlangeHeight && sized) {
 				k.Again = append(k.Again, Again{l, q}, Again{r, q})
-				k.Why += fmt.Sprintf("; %s %s of %s and %s of %s cannot be those of one axle: nothing is clear until they "+
-					"are read again", q, l.Read(q).Written, l.Position, r.Read(q).Written, r.Position)
+				k.Why += fmt.Sprintf("; %s %s of %s and %s of %s cannot be those of one axle: nothing is clear until "+
+					"they are read again", q, l.Read(q).Written, l.Position, r.Read(q).Written, r.Position)
 			}
 		}
 	}
@@ -260,8 +260,7 @@ func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margin
 		parts = []string{fmt.Sprintf("%s of the truck at the %s end, %s, dry rail", k.Mechanism,
 			[3]string{"", "B", "A"}[t.number], w),
 			t.figuresOf() + " against published limits (Nadal; truck side 0.6 and a wheel's least load of 10 " +
-				"percent, 49 " +
-				"CFR 238 appendix C): " + limitsText(k.margins),
+				"percent, 49 CFR 238 appendix C): " + limitsText(k.margins),
 			"new wheels here: " + limitsText(fresh)}
 		if a, b := k.margins[rollover], fresh[rollover]; !math.IsNaN(a) && !math.IsNaN(b) {
 			parts = append(parts, fmt.Sprintf("a rail held by nothing: %+.2f, with new wheels %+.2f L/V", round2(a),
@@ -278,8 +277,7 @@ func (c *Computer) why(t *truckJob, j *curveJob, k Computed, w way, fresh margin
 	return strings.Join(append(parts, c.loadText(t, j, k, w)), "; ")
 }
 
-// loadText says what twist and a load to one side take, and which of them would clear the truck if it alone
-// were gone.
+// loadText says what twist and a load to one side take, and which of them would clear the truck if it alone were gone.
 func (c *Computer) loadText(t *truckJob, j *curveJob, k Computed, w way) string {
 	s, _, _ := c.Rules.Lost(t.car, j.f, t.gross)
 	if !j.f.Read(track.Warp).Measured() && s.Imbalance == 0 {

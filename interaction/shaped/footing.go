@@ -35,8 +35,7 @@ type footing struct {
 	looseFree  bool
 	leastLoose float64
 	base       float64
-	// notes say what was assumed of the wheel, treadNotes and faceNotes what was not read
-	// or set aside of these.
+	// notes say what was assumed of the wheel, treadNotes and faceNotes what was not read or set aside of these.
 	notes, treadNotes, faceNotes []string
 	unread                       interaction.Mask
 	// openFace says that thickness, vertical flange or height is a range, one-sided or was not read: all faces
@@ -149,8 +148,7 @@ func (f *footing) spreadUnread() (m interaction.Mask) {
 	return m
 }
 
-// middle is the figure of a reading: as written, or the middle of what a one-sided one
-// leaves.
+// middle is the figure of a reading: as written, or the middle of what a one-sided one leaves.
 func middle(r measure.Reading) float64 {
 	if r.OneSided() {
 		return (r.Lo + r.Hi) / 2
@@ -446,12 +444,10 @@ func (c *Computer) tips(f *footing, design *shape.Shape) error {
 	return nil
 }
 
-// play is the most that the axle can move across a gauge, mm; ok is false if a reading is
-// missing.
+// play is the most that the axle can move across a gauge, mm; ok is false if a reading is missing.
 func (f *footing) play(gauge measure.Reading) (mm float64, ok bool) {
 	return math.Max(0, gauge.Hi-f.loose.lo), f.looseKnown && gauge.Measured()
 }
 
-// figureOf is the figure of a feature's reading: as written, or the middle of what a
-// one-sided one leaves.
+// figureOf is the figure of a feature's reading: as written, or the middle of what a one-sided one leaves.
 func figureOf(_ track.Quantity, r measure.Reading) float64 { return middle(r) }

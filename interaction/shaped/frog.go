@@ -36,8 +36,7 @@ type frogState struct {
 	// long is a point of which nobody read the loss, nor its length, worn as far back as can be
 	// written. What was never seen leaves no pair open by itself: it makes a clear one close.
 	long bool
-	// wing is the first state with the same wings: a wheel stands there as here, as long as
-	// they carry it.
+	// wing is the first state with the same wings: a wheel stands there as here, as long as they carry it.
 	wing int
 }
 
@@ -64,8 +63,7 @@ type wayKey struct {
 	far   float64
 }
 
-// frogSight is what a tread comes to in a frog, by the position across, the flange toward the
-// point first.
+// frogSight is what a tread comes to in a frog, by the position across, the flange toward the point first.
 type frogSight struct {
 	floor, rise []float64 // mm: how the tread stands to the plane of the depth; what the wing lifts it
 	tip         float64   // mm: height on the wing beside the point, flange toward the point
@@ -143,8 +141,7 @@ func (c *Computer) frog(f *track.Feature) *frogJob {
 			j.open = j.open || r.OneSided() || r.Form == measure.Range
 			continue
 		case q == track.PointWornBack && !(down.Measured() && down.Hi > 0):
-			// The length of what is not worn does not matter, and of what nobody read the rule's
-			// own length is tried.
+			// The length of what is not worn does not matter, and of what nobody read the rule's own length is tried.
 		default:
 			blankWorse[q], blankBetter[q] = c.blankMost(f, q), c.BlankPlace(f, q)[0]
 			j.unread.quantities |= interaction.TrackMask(q)
@@ -545,8 +542,8 @@ func (j *frogJob) bears(f *footing) string {
 	case !h.Measured() || !j.f.Read(track.FlangewayDepth).Measured():
 		return "whether the flange bears on the floor is not known"
 	case middle(h) <= depth:
-		return fmt.Sprintf("the flange does not reach the floor by %.1f mm: the tread carries the wheel over the gap, for "+
-			"which a flange-bearing frog is not made", depth-middle(h))
+		return fmt.Sprintf("the flange does not reach the floor by %.1f mm: the tread carries the wheel over the "+
+			"gap, for which a flange-bearing frog is not made", depth-middle(h))
 	}
 	l, _ := j.c.load(f, j.f)
 	out := fmt.Sprintf("the flange bears on the floor, up its ramps, and lifts the tread by %.1f mm, its tip under "+

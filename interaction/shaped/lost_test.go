@@ -16,8 +16,9 @@ func TestLoadThatIsLeft(t *testing.T) {
 		return curving.Wheel{V: v, L: lv * v, LV: lv, Nadal: 1.1, ClimbMargin: 1.1 - lv, Flanging: lv > 0.3}
 	}
 	s := curving.Solution{Lead: curving.Axle{High: wheel(0.4, 1), Low: wheel(0.2, 1)},
-		Trail: curving.Axle{High: wheel(0.2, 1), Low: wheel(0.2, 1)}, Climbing: "lead high", Nadal: 1.1, ClimbMargin: 0.7,
-		High: curving.Side{LV: 0.3, Limit: 0.5, Margin: 0.2, Defined: true}, Low: curving.Side{LV: 0.2},
+		Trail: curving.Axle{High: wheel(0.2, 1), Low: wheel(0.2, 1)}, Climbing: "lead high", Nadal: 1.1,
+		ClimbMargin: 0.7,
+		High:        curving.Side{LV: 0.3, Limit: 0.5, Margin: 0.2, Defined: true}, Low: curving.Side{LV: 0.2},
 		Rollover: curving.Side{LV: 0.3, Limit: 0.5, Margin: 0.2, Defined: true}}
 	a := TruckAnswer{Solution: s}
 	a.States = []curving.State{{Solution: s}}

@@ -36,8 +36,8 @@ func TestMoreLost(t *testing.T) {
 	}
 }
 
-// Diameters that were read keep their error; those that were not are an axle with equal flange tips, and no height leads
-// out of what the hollows leave open, so that nobody who reads it comes off worse.
+// Diameters that were read keep their error; those that were not are an axle with equal flange tips, and no height
+// leads out of what the hollows leave open, so that nobody who reads it comes off worse.
 func TestDiametersOfMates(t *testing.T) {
 	t.Parallel()
 	design, err := wheelshape.Named(fixture.Shapes(t), "narrow flange 1:20")
@@ -55,14 +55,18 @@ func TestDiametersOfMates(t *testing.T) {
 		l, r         readings
 		want         [2][3]float64 // as, low, high less 36 in
 	}{
-		{"nothing read", "within two tape sizes", readings{}, readings{}, [2][3]float64{{0, -half, half}, {0, -half, half}}},
+		{"nothing read", "within two tape sizes", readings{}, readings{},
+			[2][3]float64{{0, -half, half}, {0, -half, half}}},
 		{"hollow", "4 mm of radius, shared", readings{hollow: point(4, 0.05)}, readings{},
 			[2][3]float64{{-4, -4 - half, -4 + half}, {4, 4 - half, 4 + half}}},
-		{"both read", "as read, with their error", readings{diameter: point(usual, 0.8)}, readings{diameter: point(usual+1, 0.8)},
+		{"both read", "as read, with their error", readings{diameter: point(usual, 0.8)},
+			readings{diameter: point(usual+1, 0.8)},
 			[2][3]float64{{0, -0.8, 0.8}, {1, 0.2, 1.8}}},
-		{"one read", "its mate follows, tip for tip", readings{hollow: point(3, 0.05), diameter: point(usual, 0.8)}, readings{},
+		{"one read", "its mate follows, tip for tip", readings{hollow: point(3, 0.05), diameter: point(usual, 0.8)},
+			readings{},
 			[2][3]float64{{0, -0.8, 0.8}, {6, 6 - 0.8 - matesDiffer, 6 + 0.8 + matesDiffer}}},
-		{"a little taller", "as written by the heights", readings{height: point(26.4, 0.8)}, readings{height: point(25.4, 0.8)},
+		{"a little taller", "as written by the heights", readings{height: point(26.4, 0.8)},
+			readings{height: point(25.4, 0.8)},
 			[2][3]float64{{-1, -half, half}, {1, -half, half}}},
 		{"much taller", "no farther than the hollows leave open", readings{height: point(30, 0.8)},
 			readings{height: point(25.4, 0.8)}, [2][3]float64{{-half, -half, half}, {half, -half, half}}},
@@ -114,7 +118,8 @@ func TestDiametersTried(t *testing.T) {
 			[2][2]float64{{-0.8, 0.8}, {-0.8 - matesDiffer, 6 + 0.8 + matesDiffer}}},
 		{"its mate read", 3, measure.Reading{}, read(usual, 0.8),
 			[2][2]float64{{-6 - 0.8 - matesDiffer, 0.8 + matesDiffer}, {-0.8, 0.8}}},
-		{"a bound", 3, read(usual, 0.8), measure.Reading{Form: measure.Above, As: math.NaN(), Lo: usual + 2, Hi: usual + 100},
+		{"a bound", 3, read(usual, 0.8), measure.Reading{Form: measure.Above, As: math.NaN(), Lo: usual + 2,
+			Hi: usual + 100},
 			[2][2]float64{{-0.8, 0.8}, {2, 6 + 0.8 + matesDiffer}}},
 		{"both read", 4, read(usual, 0.8), read(usual+1, 0.8), [2][2]float64{{-0.8, 0.8}, {0.2, 1.8}}},
 	} {

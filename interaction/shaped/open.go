@@ -11,10 +11,9 @@ type Open struct {
 	// Plain says that the readings leave the pair open by the plain rule too: the chance is
 	// that of its margin ([interaction.Trial.Chance]).
 	Plain bool
-	// Share is else the part of the computed range of margins that fails, the range taken
-	// wider by what a clear verdict and a conflict ask for, and every margin in it for as
-	// likely as another (assumed). It is 0 if the pair gets clear, and 1 if it gets a
-	// conflict.
+	// Share is else the part of the computed range of margins that fails, the range taken wider by what a clear verdict
+	// and a conflict ask for, and every margin in it for as likely as another (assumed). It is 0 if the pair gets
+	// clear, and 1 if it gets a conflict.
 	Share float64
 	// Assumed says that there is no such range, and one half was taken.
 	Assumed bool

@@ -14,8 +14,7 @@ import (
 	"flangeway/wheel"
 )
 
-// span is a computed figure as written and over everything else that was tried, mm or
-// degrees.
+// span is a computed figure as written and over everything else that was tried, mm or degrees.
 type span struct{ as, lo, hi float64 }
 
 // none is a span that nothing was taken into.
@@ -93,9 +92,8 @@ func (c *Computer) passages(places []*Place) {
 	})
 }
 
-// passable is a place that wheels pass: what is computed of a wheel there at a check. The
-// margin is that of the plain rule, p the place's part of it. why says that nothing can
-// be. It may be asked by several goroutines.
+// passable is a place that wheels pass: what is computed of a wheel there at a check. The margin is that of the plain
+// rule, p the place's part of it. why says that nothing can be. It may be asked by several goroutines.
 type passable interface {
 	margin(by interaction.Passing, f *footing, m interaction.Margin, p *interaction.Part) (l outcome, why error)
 }
@@ -118,8 +116,7 @@ type outcome struct {
 	lean string
 }
 
-// formMargin is a margin with one form of what is assumed, mm or degrees, at the worst
-// position across.
+// formMargin is a margin with one form of what is assumed, mm or degrees, at the worst position across.
 type formMargin struct {
 	as   float64 // with the readings as written
 	open float64 // the same over what was not read
@@ -202,8 +199,7 @@ const (
 	between = "between the ends of the readings"
 )
 
-// readAs words of which readings a figure is: as written, or otherwise if one is
-// one-sided.
+// readAs words of which readings a figure is: as written, or otherwise if one is one-sided.
 func readAs(m interaction.Margin, otherwise string) string {
 	if m.NoAs {
 		return otherwise
@@ -228,10 +224,9 @@ func uncomputed(why error, settle interaction.Mask) *Computed {
 	return &Computed{Verdict: interaction.Undecided, capped: true, Why: why.Error(), settle: settle}
 }
 
-// passing judges what is computed of a wheel at a check, w and p the two sides' parts of the
-// plain margin m; nil if the pair is not measured. Nothing is clear that the plain rule
-// does not clear: that rule has what the readings may err. What is assumed of the shapes
-// leaves a pair open only if all of it fails with the readings as written, else it makes
+// passing judges what is computed of a wheel at a check, w and p the two sides' parts of the plain margin m; nil if the
+// pair is not measured. Nothing is clear that the plain rule does not clear: that rule has what the readings may err.
+// What is assumed of the shapes leaves a pair open only if all of it fails with the readings as written, else it makes
 // a clear pair close.
 func (c *Computer) passing(over passable, check *interaction.Check, f *footing, m interaction.Margin, w,
 	p *interaction.Part, skips *skips) *Computed {

@@ -13,9 +13,8 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// Steps in mm to which readings are rounded before a wheel's shape is rebuilt, so that
-// wheels which are nearly alike are laid on a rail, or taken through a place, once.
-// Vertical flange, height and play count in passages only.
+// Steps in mm to which readings are rounded before a wheel's shape is rebuilt, so that wheels which are nearly alike
+// are laid on a rail, or taken through a place, once. Vertical flange, height and play count in passages only.
 const (
 	hollowStep    = 0.5
 	thicknessStep = measure.MMPerInch / 8
@@ -52,8 +51,7 @@ func (c *Computer) design(name string) (*wheelshape.Shape, error) {
 	return c.fresh.get(name, func() (*wheelshape.Shape, error) { return wheelshape.Named(c.shapes, name) })
 }
 
-// designOf is the new shape of a wheel's design, made once; assumed says that the sheet
-// names none.
+// designOf is the new shape of a wheel's design, made once; assumed says that the sheet names none.
 func (c *Computer) designOf(w *wheel.Wheel) (s *wheelshape.Shape, assumed bool, err error) {
 	name, assumed, err := w.DesignName(c.data)
 	if errors.Is(err, wheel.ErrNoDesign) { // thicker than any: the thickest, and the reading is set aside
@@ -110,9 +108,8 @@ func (c *Computer) flangeThickness(s *wheelshape.Shape) float64 {
 	return t
 }
 
-// atEnd are hollow and thickness as one-valued readings: as written to the nearest step,
-// at the ends to the next step outward. Flange height and vertical flange are left out:
-// in a curve the face and the throat bear.
+// atEnd are hollow and thickness as one-valued readings: as written to the nearest step, at the ends to the next step
+// outward. Flange height and vertical flange are left out: in a curve the face and the throat bear.
 func atEnd(r wheelshape.WornReadings, end int) wheelshape.WornReadings {
 	at := func(x measure.Reading, step float64, high bool) measure.Reading {
 		switch {

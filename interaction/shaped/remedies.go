@@ -12,9 +12,8 @@ import (
 // worthwhile is from which gain in L/V, or inches, a remedy is named.
 const worthwhile = 0.02
 
-// Remedies says what would change the verdict of a truck in a curve: hollow turned away, a
-// load trimmed, the rail's face lubricated, less speed, the gauge put right, the twist taken
-// out, each by itself and as written.
+// Remedies says what would change the verdict of a truck in a curve: hollow turned away, a load trimmed, the rail's
+// face lubricated, less speed, the gauge put right, the twist taken out, each by itself and as written.
 func (c *Computer) Remedies(k *Computed) (wheels, rails []string) {
 	if k.truck == nil || k.Mechanism == "" {
 		return nil, nil

@@ -16,7 +16,8 @@ func (c *Computer) freshlyTurned(t *truckJob) (names []string) {
 		if w == nil || !w.Turned.Known() || !c.Today.Known() {
 			continue
 		}
-		if days := c.Today.DaysSince(w.Turned); days >= 0 && float64(days) <= c.Rules.Value("freshly_turned")+measure.Near {
+		if days := c.Today.DaysSince(w.Turned); days >= 0 &&
+			float64(days) <= c.Rules.Value("freshly_turned")+measure.Near {
 			names = append(names, w.Position.String())
 		}
 	}
@@ -51,8 +52,8 @@ func (c *Computer) roughText(t *truckJob, j *curveJob) (text string, bad bool) {
 	greased := j.f.Lubricated == "high" || j.f.Lubricated == "both"
 	if d := j.f.Read(track.Degree).As; d >= c.Rules.Value("sharp_curve")-measure.Near && !greased &&
 		j.f.GuardRail != "yes" {
-		text += "; freshly turned wheels on a dry, sharp curve without a guard rail: investigations of climb at low speed " +
-			"name these together"
+		text += "; freshly turned wheels on a dry, sharp curve without a guard rail: investigations of climb at low " +
+			"speed name these together"
 	}
 	return text, bad
 }
@@ -82,6 +83,6 @@ func (c *Computer) guardText(t *truckJob, j *curveJob, w way) (text string, rest
 		v, _ := mechanismVerdict(c.Rules, climb, r.marginsOf(bare), 0, j.ground)
 		rests = v != interaction.Clear
 	}
-	return text + fmt.Sprintf(" and takes up to %.0f kN (%.0f lb) on the back of the low wheel's flange; its flangeway "+
-		"and fastenings here were not read", most/1000, most/measure.NewtonsPerPound), rests
+	return text + fmt.Sprintf(" and takes up to %.0f kN (%.0f lb) on the back of the low wheel's flange; its "+
+		"flangeway and fastenings here were not read", most/1000, most/measure.NewtonsPerPound), rests
 }

@@ -21,9 +21,8 @@ type stand struct {
 	light  bool             // the weight was not read: as an empty car
 }
 
-// stands are those that every truck is tried at: the readings as written, at both ends, and
-// at the worn end with values for what was not read, and on rails as they were new: a truck
-// can have room to spare on worn ones alone.
+// stands are those that every truck is tried at: the readings as written, at both ends, and at the worn end with values
+// for what was not read, and on rails as they were new: a truck can have room to spare on worn ones alone.
 func stands(t *truckJob, j *curveJob) []stand {
 	list := make([]stand, numEnds)
 	for end := range numEnds {
@@ -43,9 +42,8 @@ func stands(t *truckJob, j *curveJob) []stand {
 	return list
 }
 
-// standsWithin are those besides of a truck that is clear at all of these: every state of the truck on
-// every one of the curve, because a truck that was not read as a whole, on a curve that was not, may be
-// in any of them at once.
+// standsWithin are those besides of a truck that is clear at all of these: every state of the truck on every one of the
+// curve, because a truck that was not read as a whole, on a curve that was not, may be in any of them at once.
 func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 	var list []stand
 	add := func(s stand) {
@@ -125,8 +123,8 @@ func (c *Computer) within(j *curveJob) error {
 	unworn := j.sites[wornEnd]
 	unworn.rails = [2]*trackshape.RailHead{fresh, fresh}
 	tight, wide := j.sites[newEnd].gauge, j.sites[wornEnd].gauge
-	// The gauges that the rest is tried in besides its own: a flange meets a worn face, or a rail that stands otherwise,
-	// in a close gauge, and not in a wide one.
+	// The gauges that the rest is tried in besides its own: a flange meets a worn face, or a rail that stands
+	// otherwise, in a close gauge, and not in a wide one.
 	gauges := func(of site) []float64 {
 		out := []float64{of.gauge}
 		if pointed(j.f.Read(track.Gauge)) {
@@ -228,9 +226,8 @@ func (c *Computer) facesOf(j *curveJob, k railKey) (out []railKey) {
 
 // inWay gathers the margins of a truck in one way at a list of stands.
 //
-// At each of these every level of hollow counts that is not above what was read, so that
-// more hollow on all wheels of a truck never gives a better verdict: how a truck runs is not
-// in order by its hollow.
+// At each of these every level of hollow counts that is not above what was read, so that more hollow on all wheels of a
+// truck never gives a better verdict: how a truck runs is not in order by its hollow.
 func (c *Computer) inWay(t *truckJob, j *curveJob, w way, at []stand) ([]tried, string) {
 	of := c.unsureOf(t, j)
 	list := make([]tried, len(at))
@@ -301,10 +298,9 @@ func (r TruckRun) bearingOf(a TruckAnswer, m margins) (bears, stands float64) {
 	return m[bearing], m[standing]
 }
 
-// A truck that is clear as written and at the ends is not tried in between where all margins are at
-// least ample (L/V, or of a wheel's load), and twice what they may be less between what was tried;
-// against rollover or where it has no more than alike less than new wheels: of drawn trucks few
-// changed by so much there.
+// A truck that is clear as written and at the ends is not tried in between where all margins are at least ample (L/V,
+// or of a wheel's load), and twice what they may be less between what was tried; against rollover or where it has no
+// more than alike less than new wheels: of drawn trucks few changed by so much there.
 const (
 	ample = 0.15
 	alike = 0.02
@@ -462,8 +458,7 @@ func (r *running) judge(i int) {
 	}
 }
 
-// damp adds what a truck comes to on damp rails, for the range alone, and what is open for
-// want of readings.
+// damp adds what a truck comes to on damp rails, for the range alone, and what is open for want of readings.
 func (c *Computer) damp(t *truckJob, j *curveJob, out Computed, at way) Computed {
 	if r, err := c.run(t, j, at, point{&t.fits[written], &j.sites[written], t.level[written], damp}); err == nil {
 		if a, err := c.solve(r); openCause(a, err) == "" && out.Mechanism != "" {

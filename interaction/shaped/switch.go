@@ -17,8 +17,7 @@ import (
 type pointState struct {
 	model *shape.SwitchModel
 	gauge measure.Reading
-	// extra is what the stock rail may be worn beyond what point-pick lets go free, if its
-	// wear was not read, mm.
+	// extra is what the stock rail may be worn beyond what point-pick lets go free, if its wear was not read, mm.
 	extra float64
 	blank bool // a figure in it stands for what was not read
 	inner bool // a figure in it lies between the ends of a reading
@@ -27,8 +26,7 @@ type pointState struct {
 	*pointKept
 }
 
-// pointKept is what was found of the wheels over a point. Switches with the same sections
-// share it.
+// pointKept is what was found of the wheels over a point. Switches with the same sections share it.
 type pointKept struct {
 	lowered kept[float64, *shape.SwitchModel] // the point so much lower, mm
 	climbs  kept[climbKey, climbed]
@@ -41,8 +39,7 @@ type climbKey struct {
 	below float64 // mm
 }
 
-// climbed is the least contact angle (degrees) and where the flange meets the point first
-// and least (mm from the tip).
+// climbed is the least contact angle (degrees) and where the flange meets the point first and least (mm from the tip).
 type climbed struct {
 	angle, first, at float64
 	meets            bool
@@ -72,8 +69,7 @@ type room struct {
 }
 
 const (
-	// climbStep and heelStep are the distances of stations in mm along the low part of the
-	// point and along its heel.
+	// climbStep and heelStep are the distances of stations in mm along the low part of the point and along its heel.
 	climbStep = 40.0
 	heelStep  = 80.0
 	// yawStep is the step of an axle's yaw in rad.

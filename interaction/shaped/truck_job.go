@@ -13,8 +13,7 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// noHollow is up to which hollow in mm a wheel is not to blame for how its truck runs, while
-// another one of it is.
+// noHollow is up to which hollow in mm a wheel is not to blame for how its truck runs, while another one of it is.
 const noHollow = 0.5
 
 // isHollow says that a wheel may be hollow. Of a reading with an own value that counts, of
@@ -218,12 +217,10 @@ func (c *Computer) hollows(t *truckJob) error {
 	return nil
 }
 
-// levelSlack is how far in mm the end of a hollow may lie beyond a step without the next
-// one being tried.
+// levelSlack is how far in mm the end of a hollow may lie beyond a step without the next one being tried.
 const levelSlack = 0.1
 
-// shapeReadings are what a wheel is rebuilt from, if the least hollow one of its truck has
-// a level in mm.
+// shapeReadings are what a wheel is rebuilt from, if the least hollow one of its truck has a level in mm.
 func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornReadings {
 	r := wheelshape.WornReadings{Thickness: f.thickness[i]}
 	if h := level + f.over[i]; h > measure.Near {

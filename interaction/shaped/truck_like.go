@@ -30,7 +30,8 @@ func shareLike(curves []*curveJob) {
 
 // sameCurve reports whether trucks run alike on two curves.
 func sameCurve(a, b *track.Feature) bool {
-	if a.Kind != b.Kind || a.Class != b.Class || a.Speed != b.Speed || a.SpeedKnown != b.SpeedKnown || a.Type != b.Type ||
+	if a.Kind != b.Kind || a.Class != b.Class || a.Speed != b.Speed || a.SpeedKnown != b.SpeedKnown ||
+		a.Type != b.Type ||
 		a.Holding != b.Holding || a.Rail != b.Rail || a.Cant != b.Cant || a.Lubricated != b.Lubricated ||
 		a.GuardRail != b.GuardRail || a.Profile != b.Profile || a.WarpOverFt != b.WarpOverFt {
 		return false

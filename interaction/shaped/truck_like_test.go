@@ -80,11 +80,13 @@ func TestTrucksAlikeAreComputedOnce(t *testing.T) {
 // truckRead is a truck with every reading taken.
 func truckRead(id string) *truckJob {
 	car := &wheel.Car{ID: id, Kind: "freight", GrossLb: 220000, Axles: 4, Body: "ordinary", WarpStiffness: "new",
-		TruckWheelbase: measure.Exact(1778, ""), TruckCenters: measure.Exact(14000, ""), LoadImbalance: measure.Exact(2, "")}
+		TruckWheelbase: measure.Exact(1778, ""), TruckCenters: measure.Exact(14000, ""),
+		LoadImbalance: measure.Exact(2, "")}
 	n := &truckJob{car: car, number: 1, axles: 2}
 	for a := range 2 {
 		of := func(side byte) *wheel.Wheel {
-			return &wheel.Wheel{Car: car, Position: wheel.Position{Side: side, Axle: 1 + a}, Design: "narrow flange 1:20"}
+			return &wheel.Wheel{Car: car, Position: wheel.Position{Side: side, Axle: 1 + a},
+				Design: "narrow flange 1:20"}
 		}
 		axle := (&wheel.Axle{Car: car, Number: 1 + a, L: of('L'), R: of('R')}).Clone()
 		for k, w := range []*wheel.Wheel{axle.L, axle.R} {
@@ -131,7 +133,8 @@ func TestConflictIsOneAsWritten(t *testing.T) {
 				Cant: "1:40", Holding: "good", Lubricated: "none"}
 			gauge := 1440 + 38*draw.Float64()
 			for q, v := range map[track.Quantity]float64{track.Degree: 4 + 20*draw.Float64(), track.Elevation: 0,
-				track.Gauge: gauge, track.LoadedGauge: gauge + 80*draw.Float64(), track.HeadWear: 0, track.GaugeFaceWear: 0} {
+				track.Gauge: gauge, track.LoadedGauge: gauge + 80*draw.Float64(), track.HeadWear: 0,
+				track.GaugeFaceWear: 0} {
 				curve = curve.With(q, measure.Exact(v, ""))
 			}
 			j := c.curve(curve)

@@ -68,8 +68,7 @@ type TruckAnswer struct {
 	Gauge float64 // under load, mm: as read, or opened by the spreading force if that is more
 	// of the axle with less: tread on the low rail beyond the least bearing, mm; NaN if a wheel has no flange
 	Bearing float64
-	// Standing is Bearing without what gauge is taken to open: at the gauge, or the loaded
-	// gauge, as read.
+	// Standing is Bearing without what gauge is taken to open: at the gauge, or the loaded gauge, as read.
 	Standing float64
 }
 
@@ -90,8 +89,7 @@ func (r TruckRun) Tables() ([]*curving.Table, error) {
 	return out, nil
 }
 
-// running is what of it enters how the truck runs; the rest tells what gauge and rims make
-// of that.
+// running is what of it enters how the truck runs; the rest tells what gauge and rims make of that.
 func (r TruckRun) running() TruckRun {
 	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Lost = 0, 0, 0, 0
 	r.Flange, r.Rim = [mostAxles]float64{}, [mostAxles]float64{}
@@ -116,8 +114,7 @@ func (r TruckRun) On(tables []*curving.Table) (TruckAnswer, error) {
 	return r.spread(s)
 }
 
-// Follow is On if a truck's readings are a little others than those that it was solved
-// with: see [curving.Follow].
+// Follow is On if a truck's readings are a little others than those that it was solved with: see [curving.Follow].
 func (r TruckRun) Follow(tables []*curving.Table, from TruckAnswer) (TruckAnswer, error) {
 	s, err := curving.Follow(r.truck(tables), r.Curve, r.Friction, from.States)
 	if err != nil {
@@ -246,9 +243,8 @@ func (r TruckRun) climbLeft(s curving.Solution, margin float64) float64 {
 	return out
 }
 
-// BalanceMPH is the speed in mph that an elevation (mm) balances in a curve of a radius
-// (mm), contacts spacing mm apart: v²/(R g) = E/spacing. 0 on tangent track and without
-// elevation.
+// BalanceMPH is the speed in mph that an elevation (mm) balances in a curve of a radius (mm), contacts spacing mm
+// apart: v²/(R g) = E/spacing. 0 on tangent track and without elevation.
 func BalanceMPH(radius, elevation, spacing float64) float64 {
 	if math.IsInf(radius, 1) || !(elevation > 0) {
 		return 0

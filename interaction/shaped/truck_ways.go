@@ -7,8 +7,7 @@ import (
 	"flangeway/interaction/load"
 )
 
-// way is how a truck runs: which side of the car is on the high rail and which end of
-// the truck leads.
+// way is how a truck runs: which side of the car is on the high rail and which end of the truck leads.
 type way struct{ rightHigh, reversed bool }
 
 // ways are all of them: the hand of a curve and the end that leads are not in a sheet.

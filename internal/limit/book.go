@@ -55,8 +55,7 @@ func (b *Book) index() {
 
 // NotFederal is said on every page of a survey whose limits leave the federal set out.
 const NotFederal = "The limits of this survey leave the federal set out: no reading was judged by 49 CFR 213, 215, " +
-	"229 or 230, and no word here says that one is legal; " +
-	"add federal to limits in railroad.yaml"
+	"229 or 230, and no word here says that one is legal; add federal to limits in railroad.yaml"
 
 // HasFederal reports whether rules of the federal set stand in the book.
 func (b *Book) HasFederal() bool {

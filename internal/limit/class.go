@@ -16,9 +16,8 @@ func classes() []string { return []string{"5", "4", "3", "2", "1", excepted} }
 
 // ClassMet is the track class that the readings of a place meet.
 type ClassMet struct {
-	// Class is the highest class whose regulations every reading meets as written:
-	// excepted if only the limits of 213.4 are met, none if not even these are,
-	// and "" if no rule of a class looks at such a place.
+	// Class is the highest class whose regulations every reading meets as written: excepted if only the limits of 213.4
+	// are met, none if not even these are, and "" if no rule of a class looks at such a place.
 	Class string
 	// NotRead names the readings that the class needs at such a place and that nobody took: the class is then Class at
 	// most.
@@ -50,11 +49,10 @@ func needed(s Subject) []string {
 	return nil
 }
 
-// ClassMet tells the class of a place. Speeds and unbalance are left out, because the class
-// sets the speed; a rule that asks for 10 mph stops the classes above 1, whose speeds
-// are higher. A go/no-go reading that straddles a limit of the class counts as not read.
-// Of a rule with two conditions the one that was not read is named if the other is beyond:
-// a point worn deep meets a class at most while nobody read how far back it is worn.
+// ClassMet tells the class of a place. Speeds and unbalance are left out, because the class sets the speed; a rule that
+// asks for 10 mph stops the classes above 1, whose speeds are higher. A go/no-go reading that straddles a limit of the
+// class counts as not read. Of a rule with two conditions the one that was not read is named if the other is beyond: a
+// point worn deep meets a class at most while nobody read how far back it is worn.
 func (b *Book) ClassMet(s Subject) ClassMet {
 	m := ClassMet{Class: "none"}
 	ruled := false

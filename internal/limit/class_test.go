@@ -161,7 +161,8 @@ func TestWorseReadingNeverRaisesTheClass(t *testing.T) {
 	rank := map[string]int{"none": 0, "excepted": 1, "1": 2, "2": 3, "3": 4, "4": 5, "5": 6}
 	last := 7
 	for n := 56 * 64; n <= 60*64; n++ {
-		m := b.ClassMet(Subject{Kind: "spot", Read: readings(map[string]measure.Reading{"gauge": inch(float64(n) / 64)})})
+		m := b.ClassMet(Subject{Kind: "spot",
+			Read: readings(map[string]measure.Reading{"gauge": inch(float64(n) / 64)})})
 		if rank[m.Class] > last {
 			t.Fatalf("gauge %d/64 meets %q, more than the narrower one", n, m.Class)
 		}

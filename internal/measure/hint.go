@@ -6,9 +6,8 @@ import (
 	"unicode"
 )
 
-// Nearest is the known word that a mistyped one is closest to, or "" if none
-// is near: at most a third of its letters differ, blanks, dashes and capitals not
-// counted, or it is a part of one known word alone ("hollow" of tread_hollow).
+// Nearest is the known word that a mistyped one is closest to, or "" if none is near: at most a third of its letters
+// differ, blanks, dashes and capitals not counted, or it is a part of one known word alone ("hollow" of tread_hollow).
 func Nearest(word string, known []string) string {
 	fold := func(s string) string {
 		return strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(strings.TrimSpace(s)))
@@ -43,8 +42,7 @@ func Nearest(word string, known []string) string {
 	return part
 }
 
-// distance counts the letters to insert, drop, change or swap with the neighbour
-// (optimal string alignment).
+// distance counts the letters to insert, drop, change or swap with the neighbour (optimal string alignment).
 func distance(a, b []rune) int {
 	prev2, prev := make([]int, len(b)+1), make([]int, len(b)+1)
 	for j := range prev {

@@ -9,9 +9,8 @@ import (
 // ErrShape is wrapped by every error of a shape that cannot be used.
 var ErrShape = errors.New("the shape cannot be used")
 
-// Vertex is a point of an outline with the direction of travel there (Angle, from
-// the +y axis toward +z) and the signed curvature K = dAngle/ds in 1/mm. A corner,
-// or a step of curvature, is two vertices at one place.
+// Vertex is a point of an outline with the direction of travel there (Angle, from the +y axis toward +z) and the signed
+// curvature K = dAngle/ds in 1/mm. A corner, or a step of curvature, is two vertices at one place.
 type Vertex struct {
 	Y, Z     float64
 	Angle, K float64
@@ -44,8 +43,7 @@ func (o Outline) Turned(a float64) Outline {
 	return out
 }
 
-// Mirrored is the outline with the sign of y changed, run in the other order so that
-// it still travels toward growing y.
+// Mirrored is the outline with the sign of y changed, run in the other order so that it still travels toward growing y.
 func (o Outline) Mirrored() Outline {
 	out := make(Outline, len(o))
 	for i, v := range o {

@@ -86,7 +86,8 @@ func writeEmpty(f *excelize.File, s BookSheet, text, head int) error {
 			return err
 		}
 	}
-	return f.SetPanes(s.Name, &excelize.Panes{Freeze: true, YSplit: headRow, TopLeftCell: "A3", ActivePane: "bottomLeft"})
+	return f.SetPanes(s.Name, &excelize.Panes{Freeze: true, YSplit: headRow, TopLeftCell: "A3",
+		ActivePane: "bottomLeft"})
 }
 
 // maxList is how long the words of a list may be together, because a spreadsheet takes no more.

@@ -26,11 +26,10 @@ type Fields struct {
 type Frame struct {
 	// Latest is the last day that a row can be of; the zero Date is any.
 	Latest measure.Date
-	// Beside says what is wrong with a file that a sheet names, "" for nothing; nil takes
-	// any name.
+	// Beside says what is wrong with a file that a sheet names, "" for nothing; nil takes any name.
 	Beside func(name string) string
-	// Traced lays gauges on a traced file that a row of a sheet names, of a part of some make; what is what is wrong with
-	// it, "" for nothing. nil takes no trace.
+	// Traced lays gauges on a traced file that a row of a sheet names, of a part of some make; what is what is wrong
+	// with it, "" for nothing. nil takes no trace.
 	Traced func(sheet, file, make string) (t Trace, what string)
 }
 
@@ -48,7 +47,8 @@ func (f *Fields) Traced(r Row, column, sheet, file, make string) (t Trace, ok bo
 	}
 	t, what := f.Frame.Traced(sheet, file, make)
 	if what != "" {
-		f.Fail(r, column, fmt.Sprintf("%q: %s", measure.Short(file), what), "a traced profile that shows the whole shape")
+		f.Fail(r, column, fmt.Sprintf("%q: %s", measure.Short(file), what),
+			"a traced profile that shows the whole shape")
 		return t, false
 	}
 	return t, true
@@ -200,8 +200,7 @@ func (f *Fields) Word(r Row, column string, allowed ...string) string {
 	return f.WordMeant(r, column, func(string) string { return "" }, allowed...)
 }
 
-// WordMeant is Word if meant gives the allowed word for others that people write, "" for
-// none: it is named, not taken.
+// WordMeant is Word if meant gives the allowed word for others that people write, "" for none: it is named, not taken.
 func (f *Fields) WordMeant(r Row, column string, meant func(string) string, allowed ...string) string {
 	w := f.Text(r, column)
 	if measure.Unmeasured(w) {
@@ -261,8 +260,7 @@ func (f *Fields) Marks(r Row, column string, allowed ...string) (m Marks) {
 	return m
 }
 
-// Number is a plain number from low to high; ok is false if the cell is blank
-// or wrong.
+// Number is a plain number from low to high; ok is false if the cell is blank or wrong.
 func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v float64, ok bool) {
 	text := f.Text(r, column)
 	if measure.Unmeasured(text) {
@@ -313,8 +311,7 @@ func (f *Fields) Date(r Row, column string) measure.Date {
 	return d
 }
 
-// otherDates is a column of dates in another order than the year first: one defect,
-// however many rows have it.
+// otherDates is a column of dates in another order than the year first: one defect, however many rows have it.
 type otherDates struct {
 	problem             *measure.Problem
 	first               measure.OtherDate

@@ -42,7 +42,8 @@ func WriteTexts(sheets []TextSheet) ([]byte, error) {
 			fmt.Fprintf(&b, `<row r="%d">`, r+1)
 			for c, text := range row {
 				if text != "" {
-					fmt.Fprintf(&b, `<c r="%s%d" s="1" t="inlineStr"><is><t xml:space="preserve">%s</t></is></c>`, letters(c), r+1,
+					fmt.Fprintf(&b, `<c r="%s%d" s="1" t="inlineStr"><is><t xml:space="preserve">%s</t></is></c>`,
+						letters(c), r+1,
 						written(text))
 				}
 			}
@@ -58,9 +59,11 @@ func WriteTexts(sheets []TextSheet) ([]byte, error) {
 		{"xl/_rels/workbook.xml.rels", head + `<Relationships xmlns="` + pack + `relationships">` + links.String() +
 			`<Relationship Id="rId` + styles + `" Type="` + of + `/styles" Target="styles.xml"/></Relationships>`},
 		{"xl/styles.xml", head + `<styleSheet xmlns=` + main + `><fonts count="1"><font><sz val="11"/></font></fonts>` +
-			`<fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill>` +
-			`</fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="2">` +
-			`<xf/><xf numFmtId="` + strconv.Itoa(asText) + `" applyNumberFormat="1"/></cellXfs></styleSheet>`},
+			`<fills count="2"><fill><patternFill patternType="none"/></fill>` +
+			`<fill><patternFill patternType="gray125"/></fill></fills>` +
+			`<borders count="1"><border/></borders><cellStyleXfs count="1"><xf/></cellStyleXfs>` +
+			`<cellXfs count="2"><xf/><xf numFmtId="` +
+			strconv.Itoa(asText) + `" applyNumberFormat="1"/></cellXfs></styleSheet>`},
 	}...)
 	first := struct{ name, text string }{"[Content_Types].xml", head + `<Types xmlns="` + pack + `content-types">` +
 		`<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>` +

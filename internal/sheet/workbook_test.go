@@ -402,7 +402,8 @@ func TestWorkbookDamaged(t *testing.T) {
 	wide.WriteString("</sheetData>")
 	// one text of 32 KiB in so many cells
 	shared := func(cells int) []byte {
-		return pack(t, parts(`<sheetData><row r="1">`+strings.Repeat(`<c t="s"><v>0</v></c>`, cells)+"</row></sheetData>",
+		return pack(t, parts(`<sheetData><row r="1">`+strings.Repeat(`<c t="s"><v>0</v></c>`, cells)+
+			"</row></sheetData>",
 			"<si><t>"+strings.Repeat("x", 32<<10)+"</t></si>", ""))
 	}
 	for _, tc := range []struct {

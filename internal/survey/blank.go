@@ -170,8 +170,8 @@ limits: [federal, early-warning]   # also: interchange, yard-practice, or a file
 	for _, c := range data.Costs {
 		fmt.Fprintf(&b, "#   %s: %s   # %s\n", c.Name, configs.Money(c.Cents), c.Meaning)
 	}
-	b.WriteString("#   shop: none              # what it has: lathe, press; wheels are turned or pressed where it has " +
-		"one, or\n" +
+	b.WriteString("#   shop: none              # what it has: lathe, press; wheels are turned or pressed where it " +
+		"has one, or\n" +
 		"#                           # where wheelset_turn or axle_press is a price of your own\n")
 	b.WriteString("#   crew_days:              # by the same names\n")
 	for _, c := range data.Costs {

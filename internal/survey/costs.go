@@ -116,7 +116,8 @@ func (s *Survey) readShop(m *configs.Mapping) {
 				s.Costs.Press = true
 			case "none":
 			default:
-				m.Fail("shop", fmt.Sprintf("%q is nothing that a shop has here", measure.Short(word)), "lathe, press, or none")
+				m.Fail("shop", fmt.Sprintf("%q is nothing that a shop has here", measure.Short(word)),
+					"lathe, press, or none")
 			}
 		}
 	}

@@ -63,7 +63,8 @@ var loggedColumns = [...]routeColumn[loggedRow]{
 			r.Where, r.Place = plainName(need(e).name), e.Place(e.Row, e.Column)
 			kind, id, ok := strings.Cut(r.Where, "/")
 			if r.Where != "" && (!ok || id == "" || !strings.Contains(loggedKinds, " "+kind+" ")) {
-				e.Fail(fmt.Sprintf("%q is no place, wheel or axle", measure.Short(r.Where)), "such as frog/F4, wheel/UP 1 L2")
+				e.Fail(fmt.Sprintf("%q is no place, wheel or axle", measure.Short(r.Where)),
+					"such as frog/F4, wheel/UP 1 L2")
 			}
 		}},
 	{sheet.Column{Name: "location", Meaning: "the location of a place"},
@@ -169,7 +170,8 @@ func WriteDefects(list []Logged) ([]byte, error) {
 		return ""
 	}
 	for _, r := range list {
-		row := []string{r.Where, r.Location, r.Rule, r.Quantity, r.Found, day(r.Opened), r.Remedy, day(r.Due), r.Protected,
+		row := []string{r.Where, r.Location, r.Rule, r.Quantity, r.Found, day(r.Opened), r.Remedy, day(r.Due),
+			r.Protected,
 			day(r.Closed), r.ClosedBy, r.Note}
 		for i, s := range row {
 			if s != "" && strings.ContainsRune("=+-@", rune(s[0])) {

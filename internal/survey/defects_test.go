@@ -82,9 +82,12 @@ func TestDefectsByHand(t *testing.T) {
 // FuzzDefects: any bytes as defects.csv give rows or problems at places, never a panic; what is read is written and
 // read again alike.
 func FuzzDefects(f *testing.F) {
-	for _, s := range []string{defectsHead + "frog/F4,lead,213.143(a),guard_check,54,2026-10-01,move it,2026-10-31,,,,\n",
-		defectsHead + "wheel/UP 1 L2,,r,,\">7/8\",2026-10-01,,,,2026-10-05,\"flange, thick\",\n", "where\n;\n", "rule,opened\n",
-		defectsHead + "axle/'=1 2,,r,,,2026-10-01,,,'=boards,,,'-\n", "\ufeffwhere,rule,opened\r\nspot/1,r,2026-10-01\r\n"} {
+	for _, s := range []string{defectsHead + "frog/F4,lead,213.143(a),guard_check,54,2026-10-01,move " +
+		"it,2026-10-31,,,,\n",
+		defectsHead + "wheel/UP 1 L2,,r,,\">7/8\",2026-10-01,,,,2026-10-05,\"flange, thick\",\n", "where\n;\n",
+		"rule,opened\n",
+		defectsHead + "axle/'=1 2,,r,,,2026-10-01,,,'=boards,,,'-\n",
+		"\ufeffwhere,rule,opened\r\nspot/1,r,2026-10-01\r\n"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {

@@ -25,7 +25,9 @@ func FuzzSurvey(f *testing.F) {
 			"date: 2026-13-01\n"},
 		{"car;position\n", "location,frog\n\"", "a: &x [*x]\n"},
 		{"car,position,tread_hollow\nA,L8,<1/8\"\nA,R8,>=2\na,R8,9..1\n", "\xff", "- 1\n- 2\n"},
-		{"\ufeffcar,position\r\nA,L1\r\n", "# note\nlocation,frog,gauge,guard_check,guard_flangeway\ny,F,56-1/2,54,4' 1/2\"\n", "reading_error:\n  gauge: 1e9\n"},
+		{"\ufeffcar,position\r\nA,L1\r\n", "# " +
+			"note\nlocation,frog,gauge,guard_check,guard_flangeway\ny,F,56-1/2,54,4' 1/2\"\n",
+			"reading_error:\n  gauge: 1e9\n"},
 		{"", "", ""},
 	} {
 		f.Add([]byte(s[0]), []byte(s[1]), []byte(s[2]))

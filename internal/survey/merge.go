@@ -166,13 +166,16 @@ func (m *merger) railroad() {
 		}
 		list, err := configs.Differ(has.railroad, nil)
 		if err != nil {
-			m.problems.Add(measure.Place{File: beneath(has.name, railroadFile)}, "", err.Error(), "a file that can be read")
+			m.problems.Add(measure.Place{File: beneath(has.name, railroadFile)}, "", err.Error(),
+				"a file that can be read")
 			return
 		}
 		for _, d := range list {
 			if d.Key == "reading_error" || d.Key == "units" {
-				m.problems.Add(measure.Place{File: beneath(has.name, railroadFile), Line: d.LineA, Col: d.ColumnA}, d.Key,
-					"it says how readings are read, and "+lacks.name+" has no railroad.yaml", "the same file in both surveys")
+				m.problems.Add(measure.Place{File: beneath(has.name, railroadFile), Line: d.LineA, Col: d.ColumnA},
+					d.Key,
+					"it says how readings are read, and "+lacks.name+" has no railroad.yaml",
+					"the same file in both surveys")
 			}
 		}
 		m.add(railroadFile, "of "+has.name+"; the other survey has none", has.railroad, has)
@@ -207,7 +210,8 @@ func (m *merger) railroad() {
 	m.add(railroadFile, what, of.railroad, of)
 }
 
-// besides takes over the files that the surveys name, limits and traces, and defects.csv, which stands beside the sheets.
+// besides takes over the files that the surveys name, limits and traces, and defects.csv, which stands beside the
+// sheets.
 func (m *merger) besides() {
 	taken := map[string][]byte{}
 	for _, x := range []*side{m.a, m.b} {
@@ -305,7 +309,8 @@ func (s blankSheet) names() (out []string) {
 // rowsIn are the rows of a table.
 func rowsIn(t *sheet.Table, at func(measure.Place) measure.Place) (out []mergedRow) {
 	for _, r := range t.Rows {
-		row := mergedRow{place: at(t.Place(r.Line, 0)), cells: map[string]sheet.Cell{}, from: map[string]measure.Place{}}
+		row := mergedRow{place: at(t.Place(r.Line, 0)), cells: map[string]sheet.Cell{},
+			from: map[string]measure.Place{}}
 		for name := range t.Heads {
 			c := r.Cell(name)
 			row.cells[name], row.from[name] = c, at(t.Place(c.Line, c.Col))
@@ -482,8 +487,9 @@ func (t *sheetMerge) listed(a, b []mergedRow) (out []mergedRow) {
 		return append(slices.Clone(a), b...)
 	}
 	if len(a) != len(b) {
-		t.problems.Add(a[0].place, t.things()[0], fmt.Sprintf("%d rows of it stand here, and %d from %s on", len(a), len(b),
-			b[0].place), "the same rows in both surveys")
+		t.problems.Add(a[0].place, t.things()[0],
+			fmt.Sprintf("%d rows of it stand here, and %d from %s on", len(a), len(b),
+				b[0].place), "the same rows in both surveys")
 		return a
 	}
 	for i := range a {

@@ -74,11 +74,14 @@ func TestMergeRows(t *testing.T) {
 			`wheels.csv:2:19: flange_height: "1-1/8" here, and "1-3/16" in `},
 		"another value, undated": {heads + "A 1,L1,,1-1/8,2,\n", heads + "A 1,L1,,1-1/8,3,\n", "",
 			`wheels.csv:2:15: tread_hollow: "2" here, and "3" in `},
-		"a closer reading is another one": {heads + "A 1,L1,2026-01-02,1-1/8,2,\n", heads + "A 1,L1,2026-01-02,1.1250,2,\n",
+		"a closer reading is another one": {heads + "A 1,L1,2026-01-02,1-1/8,2,\n",
+			heads + "A 1,L1,2026-01-02,1.1250,2,\n",
 			"", `flange_height: "1-1/8" here, and "1.1250" in `},
-		"a row without a date beside one with it": {heads + "A 1,L1,,1-1/8,2,\n", heads + "A 1,L1,2026-01-02,1-1/8,3,\n", "",
+		"a row without a date beside one with it": {heads + "A 1,L1,,1-1/8,2,\n",
+			heads + "A 1,L1,2026-01-02,1-1/8,3,\n", "",
 			`wheels.csv:2: date: the row has no date, and `},
-		"a survey that is wrong by itself": {heads + "A 1,L1,,1/8/2026,2,\n", heads + "A 1,L1,2026-01-02,1-1/8,3,\n", "",
+		"a survey that is wrong by itself": {heads + "A 1,L1,,1/8/2026,2,\n", heads + "A 1,L1,2026-01-02,1-1/8,3,\n",
+			"",
 			`wheels.csv:2:9: flange_height: `},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -89,7 +92,8 @@ func TestMergeRows(t *testing.T) {
 				var list measure.ProblemsError
 				switch {
 				case c.fault != "":
-					if !errors.As(err, &list) || len(list) != 1 || !strings.Contains(strings.ReplaceAll(err.Error(), b, a), c.fault) ||
+					if !errors.As(err, &list) || len(list) != 1 ||
+						!strings.Contains(strings.ReplaceAll(err.Error(), b, a), c.fault) ||
 						!strings.HasPrefix(err.Error(), a) && !strings.HasPrefix(err.Error(), b) {
 						t.Errorf("error %v, want %s", err, c.fault)
 					}
@@ -108,13 +112,17 @@ func TestMergeRailroad(t *testing.T) {
 	t.Parallel()
 	const wheels = "car,position,flange_height\nA 1,L1,1-1/8\n"
 	for name, c := range map[string]struct{ a, b, fault string }{
-		"the same":                       {"schema: 1\ndate: 2026-01-02\n", "# ours\ndate: 2026-01-02\nschema: 1\n", ""},
-		"another date":                   {"schema: 1\ndate: 2026-01-02\n", "schema: 1\ndate: 2026-01-05\n", ""},
-		"in one alone":                   {"schema: 1\nrailroad: X\n", "", ""},
-		"a key without a value":          {"schema: 1\nrailroad: \"\"\n", "schema: 1\n", ""},
-		"another value":                  {"schema: 1\ntrack_class: 1\n", "schema: 1\n\ntrack_class: 2\n", ": track_class: another value stands in "},
-		"a key in one":                   {"schema: 1\ntrack_class: 1\n", "schema: 1\n", "railroad.yaml:2:1: track_class: the key is missing in "},
-		"how readings are read, in none": {"schema: 1\nreading_error: {flange_height: 1/8}\n", "", "reading_error: it says how readings are read, and "},
+		"the same": {"schema: 1\ndate: 2026-01-02\n", "# ours\ndate: 2026-01-02\nschema: 1\n",
+			""},
+		"another date":          {"schema: 1\ndate: 2026-01-02\n", "schema: 1\ndate: 2026-01-05\n", ""},
+		"in one alone":          {"schema: 1\nrailroad: X\n", "", ""},
+		"a key without a value": {"schema: 1\nrailroad: \"\"\n", "schema: 1\n", ""},
+		"another value": {"schema: 1\ntrack_class: 1\n", "schema: 1\n\ntrack_class: 2\n",
+			": track_class: another value stands in "},
+		"a key in one": {"schema: 1\ntrack_class: 1\n", "schema: 1\n",
+			"railroad.yaml:2:1: track_class: the key is missing in "},
+		"how readings are read, in none": {"schema: 1\nreading_error: {flange_height: 1/8}\n", "",
+			"reading_error: it says how readings are read, and "},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -133,7 +141,8 @@ func TestMergeRailroad(t *testing.T) {
 				}) {
 					t.Errorf("the later date does not hold: %v", m.Files)
 				}
-				if c.fault == "" && err != nil || c.fault != "" && (err == nil || !strings.Contains(err.Error(), c.fault)) {
+				if c.fault == "" && err != nil || c.fault != "" &&
+					(err == nil || !strings.Contains(err.Error(), c.fault)) {
 					t.Errorf("error %v, want %q", err, c.fault)
 				}
 			}
@@ -147,7 +156,8 @@ func drawnSheet(r *rand.Rand) string {
 	for range 1 + r.IntN(8) {
 		key := fmt.Sprintf("A %d,%s%d,2026-0%d-01", r.IntN(3), []string{"L", "R"}[r.IntN(2)], 1+r.IntN(2), 1+r.IntN(3))
 		rows[key] = key + "," + []string{"", "1-1/8", "1 1/8", "1.125", "<1-1/4", "n/m"}[r.IntN(6)] + "," +
-			[]string{"", "2", "none"}[r.IntN(3)] + "," + []string{"", "wet", `"=cmd|' /C calc'!A0"`, "a; b"}[r.IntN(4)] + "\n"
+			[]string{"", "2", "none"}[r.IntN(3)] + "," +
+			[]string{"", "wet", `"=cmd|' /C calc'!A0"`, "a; b"}[r.IntN(4)] + "\n"
 	}
 	list := slices.Collect(maps.Values(rows))
 	slices.Sort(list)
@@ -155,8 +165,8 @@ func drawnSheet(r *rand.Rand) string {
 	return "car,position,date,flange_height,tread_hollow,note\n" + strings.Join(list, "")
 }
 
-// TestMergeHolds: a survey merged with itself is itself, the order of the two makes no difference, and merged again with
-// either nothing changes any more.
+// TestMergeHolds: a survey merged with itself is itself, the order of the two makes no difference, and merged again
+// with either nothing changes any more.
 func TestMergeHolds(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -225,7 +235,8 @@ func TestMergeBesides(t *testing.T) {
 // TestMergeOrigin: what only the two together get wrong is named where it stood.
 func TestMergeOrigin(t *testing.T) {
 	t.Parallel()
-	a := folder(t, map[string]string{"wheels.csv": "car,position,flange_height,back_to_back\nB 1,L1,1-1/8,\nA 1,L1,1-1/8,53-1/4\n"})
+	a := folder(t, map[string]string{"wheels.csv": "car,position,flange_height,back_to_back\nB 1,L1,1-1/8,\nA " +
+		"1,L1,1-1/8,53-1/4\n"})
 	b := folder(t, map[string]string{"wheels.csv": "car,position,back_to_back\nA 1,R1,53-3/8\n"})
 	m, err := Merge(a, b)
 	if err != nil {
@@ -240,7 +251,8 @@ func TestMergeOrigin(t *testing.T) {
 	if !errors.As(err, &list) || len(list) == 0 {
 		t.Fatalf("two values of one axle: %v", err)
 	}
-	if p := m.Origin(*list[0]); p.Place.File != filepath.Join(b, "wheels.csv") || p.Place.Line != 2 || p.Place.Col != 8 {
+	if p := m.Origin(*list[0]); p.Place.File != filepath.Join(b, "wheels.csv") || p.Place.Line != 2 ||
+		p.Place.Col != 8 {
 		t.Errorf("%v is named at %v", list[0], p.Place)
 	}
 }
@@ -248,7 +260,8 @@ func TestMergeOrigin(t *testing.T) {
 func FuzzMerge(f *testing.F) {
 	f.Add([]byte("car,position,date,flange_height,note\nA 1,L1,2026-01-02,1-1/8,\"a\nb\"\n"),
 		[]byte("car,position,date,flange_height,note\nA 1,L1,2026-01-02,1 1/8,=1+1\n"))
-	f.Add([]byte("# wheels\ncar,position,flange_height\nA 1,L1,1-1/8\"\nA 2,L1,\n"), []byte("position,car\r\nl1,A 1\r\n"))
+	f.Add([]byte("# wheels\ncar,position,flange_height\nA 1,L1,1-1/8\"\nA 2,L1,\n"),
+		[]byte("position,car\r\nl1,A 1\r\n"))
 	f.Add([]byte("car,position\nB,L1\nA,L1\n"), []byte("car,position\nA,L1\nB,L1\n"))
 	f.Fuzz(func(t *testing.T, a, b []byte) {
 		var s blankSheet
@@ -263,7 +276,8 @@ func FuzzMerge(f *testing.F) {
 			seen := map[string]bool{}
 			for _, r := range table.Rows { // what Read refuses before anything is merged
 				key := strings.ToUpper(strings.Join(strings.Fields(r.Cell("position").Text), " ")) + "\x00" +
-					strings.Join(strings.Fields(r.Cell("car").Text), " ") + "\x00" + strings.TrimSpace(blankless(r.Cell("date").Text))
+					strings.Join(strings.Fields(r.Cell("car").Text), " ") + "\x00" +
+					strings.TrimSpace(blankless(r.Cell("date").Text))
 				if seen[key] {
 					return nil, false
 				}

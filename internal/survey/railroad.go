@@ -29,9 +29,8 @@ func NewSettings(list []configs.Setting) Settings {
 	return Settings{list: append([]configs.Setting(nil), list...)}
 }
 
-// Value is the value of a setting in mm, degrees or days. Every name of the
-// built-in file is known; another is a mistake of the program and gives NaN, which
-// no comparison takes for clear.
+// Value is the value of a setting in mm, degrees or days. Every name of the built-in file is known; another is a
+// mistake of the program and gives NaN, which no comparison takes for clear.
 func (s Settings) Value(name string) float64 {
 	if x, ok := s.Setting(name); ok {
 		return x.Value
@@ -65,8 +64,7 @@ func (s Settings) With(name string, value float64, written string) Settings {
 
 const railroadFile = "railroad.yaml"
 
-// readRailroad reads railroad.yaml; nil data is an absent file, with the
-// defaults.
+// readRailroad reads railroad.yaml; nil data is an absent file, with the defaults.
 func (s *Survey) readRailroad(data []byte, problems *measure.Problems) track.Defaults {
 	m := configs.ParseMapping(railroadFile, data, problems)
 	if m.Has("schema") && m.Text("schema") != "1" {

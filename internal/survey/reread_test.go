@@ -24,13 +24,15 @@ func TestDated(t *testing.T) {
 		{"date: 2026-10-01 # last\r\nschema: 1\r\n", "date: 2026-11-30 # last\r\nschema: 1\r\n"},
 		{"date:   \"2026-10-01\"\n", "date:   \"2026-11-30\"\n"},
 		{"{schema: 1, date: 2026-10-01}\n", "{schema: 1, date: 2026-11-30}\n"},
-		{"railroad: Ödmark\ndate: '2026-10-01'\nlimits: [federal]\n", "railroad: Ödmark\ndate: '2026-11-30'\nlimits: [federal]\n"},
+		{"railroad: Ödmark\ndate: '2026-10-01'\nlimits: [federal]\n",
+			"railroad: Ödmark\ndate: '2026-11-30'\nlimits: [federal]\n"},
 	} {
 		if got, err := survey.Dated([]byte(x[0]), day); err != nil || string(got) != x[1] {
 			t.Errorf("%q becomes %q, want %q, %v", x[0], got, x[1], err)
 		}
 	}
-	for _, text := range []string{"{schema: 1}", "date: [2026-10-01]\n", "date: |\n  2026-10-01\n", "- a\n- b\n", "a: [\n"} {
+	for _, text := range []string{"{schema: 1}", "date: [2026-10-01]\n", "date: |\n  2026-10-01\n", "- a\n- b\n",
+		"a: [\n"} {
 		if got, err := survey.Dated([]byte(text), day); err == nil {
 			t.Errorf("%q becomes %q", text, got)
 		}
@@ -39,8 +41,10 @@ func TestDated(t *testing.T) {
 
 // FuzzDated: a railroad.yaml that gets another date has it, and all else as it was.
 func FuzzDated(f *testing.F) {
-	for _, seed := range []string{"", "schema: 1\n", "date: 2026-10-01\n", "a: {date: 2026-10-01}\n", "? date\n: 2026-10-01\n",
-		"date: &x 2026-10-01\nb: *x\n", "\"date\": 2026-10-01", "x: é\ndate:\t2026-10-01\n", "---\na: 1\n...\n", "date:\n"} {
+	for _, seed := range []string{"", "schema: 1\n", "date: 2026-10-01\n", "a: {date: 2026-10-01}\n",
+		"? date\n: 2026-10-01\n",
+		"date: &x 2026-10-01\nb: *x\n", "\"date\": 2026-10-01", "x: é\ndate:\t2026-10-01\n", "---\na: 1\n...\n",
+		"date:\n"} {
 		f.Add([]byte(seed))
 	}
 	day, err := measure.ParseDate("2026-11-30")
@@ -53,7 +57,8 @@ func FuzzDated(f *testing.F) {
 			return
 		}
 		var was, now map[string]yaml.Node
-		if yaml.Unmarshal(data, &was) != nil || strings.Contains(string(data), "&") { // an anchor is another name of the date
+		if yaml.Unmarshal(data, &was) != nil ||
+			strings.Contains(string(data), "&") { // an anchor is another name of the date
 			return
 		}
 		if err := yaml.Unmarshal(out, &now); err != nil {

@@ -254,8 +254,7 @@ func (x *resolver) stop(line string, r trackRow, first map[string]measure.Place)
 			x.problems.Add(r.place, "track", fmt.Sprintf("track %q runs in a circle: it comes back to %s", line,
 				f.Name()),
 				"each place once; it stands in "+before.LineText()+
-					" already (a job that runs over a track twice names "+
-					"it twice)")
+					" already (a job that runs over a track twice names it twice)")
 			continue
 		}
 		first[f.Name()] = r.track.place

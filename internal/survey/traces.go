@@ -198,8 +198,8 @@ func (t *tracer) rail(file string, data []byte, name string) (x laid, err error)
 
 // readings are what a trace tells as readings of the columns, cut at their bounds.
 func (x *laid) readings(columns map[string]measure.Spec) (sheet.Trace, string) {
-	out := sheet.Trace{Readings: map[string]measure.Reading{}, Quality: fmt.Sprintf("%d points, %d left out, longest gap "+
-		"%.1f mm, noise %.2f mm, +-%.2f mm", x.quality.Points, x.quality.Doubled+x.quality.Spikes, x.quality.Gap,
+	out := sheet.Trace{Readings: map[string]measure.Reading{}, Quality: fmt.Sprintf("%d points, %d left out, longest "+
+		"gap %.1f mm, noise %.2f mm, +-%.2f mm", x.quality.Points, x.quality.Doubled+x.quality.Spikes, x.quality.Gap,
 		x.quality.Noise, x.errs())}
 	if x.of != "" {
 		out.Quality += ", laid on " + x.of
@@ -219,7 +219,8 @@ func (x *laid) readings(columns map[string]measure.Spec) (sheet.Trace, string) {
 		if value < spec.Lo-measure.Near || value > spec.Hi+measure.Near {
 			return sheet.Trace{}, fmt.Sprintf("the trace gives a %s of %.1f%s, which no part has", column, value, unit)
 		}
-		out.Readings[column] = measure.Reading{Written: fmt.Sprintf("%.2f%s", value, unit), Form: measure.Point, As: value,
+		out.Readings[column] = measure.Reading{Written: fmt.Sprintf("%.2f%s", value, unit), Form: measure.Point,
+			As: value,
 			Lo: math.Max(spec.Lo, value-errs), Hi: math.Min(spec.Hi, value+errs)}
 	}
 	return out, ""

@@ -103,7 +103,8 @@ func TestTracedRail(t *testing.T) {
 		t.Fatal(err)
 	}
 	flipped := worn.Outline.Flipped()
-	dir := folder(t, map[string]string{"r.csv": fixture.Traced(flipped), "new.csv": fixture.Traced(head.Outline.Flipped()),
+	dir := folder(t, map[string]string{"r.csv": fixture.Traced(flipped),
+		"new.csv": fixture.Traced(head.Outline.Flipped()),
 		"curves.csv": "location,curve,degree,gauge,rail,gauge_face_wear,gauge_face_angle,profile\nleg,C1,6,57,115RE,,,r.csv\n" +
 			"leg,C2,6,57,115RE,none,,r.csv\nleg,C3,6,57,,,,r.csv\nleg,C4,6,57,115RE,,,new.csv\n"})
 	s, err := Read(dir)
@@ -159,7 +160,8 @@ func TestTraceErrors(t *testing.T) {
 				files["huge.csv"] = strings.Repeat("#\n", maxTrace)
 			}
 			_, err := Read(folder(t, files))
-			if err == nil || !strings.HasPrefix(err.Error(), "wheels.csv:2:8: profile: ") || !strings.Contains(err.Error(), want) {
+			if err == nil || !strings.HasPrefix(err.Error(), "wheels.csv:2:8: profile: ") ||
+				!strings.Contains(err.Error(), want) {
 				t.Errorf("error %v, want %s", err, want)
 			}
 		})

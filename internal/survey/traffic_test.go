@@ -138,7 +138,8 @@ func TestCosts(t *testing.T) {
 	for _, tc := range []struct{ name, text, says string }{
 		{"a length of no place", "costs: {lengths: {spot/G1: 20}}\n",
 			`railroad.yaml:1:28: lengths: ... not in the sheets`},
-		{"a shop with nothing known", "costs: {shop: forge}\n", `railroad.yaml:1:15: shop: "forge" ... lathe, press, or none`},
+		{"a shop with nothing known", "costs: {shop: forge}\n",
+			`railroad.yaml:1:15: shop: "forge" ... lathe, press, or none`},
 		{"a length of nothing", "costs: {lengths: {spot/G1: x}}\n", "railroad.yaml:1:28: spot/G1: ... not a number"},
 		{"no year", "costs: {horizon_years: 0}\n", "railroad.yaml:1:24: horizon_years"},
 		{"half a year", "costs: {horizon_years: 2.5}\n", "railroad.yaml:1:24: horizon_years"},

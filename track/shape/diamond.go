@@ -33,7 +33,8 @@ type DiamondPlan struct {
 
 // DiamondPlanConstants are the names of the built-in figures that enter besides angle and readings.
 func DiamondPlanConstants(bearing bool) []string {
-	names := []string{"heel_head_width", "wing_corner", "point_corner_at_tip", "toe_before_throat", "floor_before_throat",
+	names := []string{"heel_head_width", "wing_corner", "point_corner_at_tip", "toe_before_throat",
+		"floor_before_throat",
 		"point_worn_back"}
 	if bearing {
 		names = append(names, "bearing_depth", "bearing_ramp")
@@ -91,7 +92,8 @@ func NewDiamondModel(p DiamondPlan) (*DiamondModel, error) {
 		p.WornDown = 0
 	}
 	a := p.AngleDeg * math.Pi / 180
-	m := &DiamondModel{Plan: p, Gap: p.FlangewayWidth / math.Sin(a), Apart: p.Gauge / math.Sin(a), skew: 1 / math.Tan(a)}
+	m := &DiamondModel{Plan: p, Gap: p.FlangewayWidth / math.Sin(a), Apart: p.Gauge / math.Sin(a),
+		skew: 1 / math.Tan(a)}
 	if p.AngleDeg == MostDiamond {
 		m.skew = 0
 	}

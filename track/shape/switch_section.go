@@ -164,9 +164,8 @@ func (m *SwitchModel) top(x float64) float64 {
 	return down
 }
 
-// Top is how far in mm the point's top lies below the top of the stock rail at x >= 0:
-// the detail, the loss of height at the tip running out to where the detail is level, and
-// the chip.
+// Top is how far in mm the point's top lies below the top of the stock rail at x >= 0: the detail, the loss of height
+// at the tip running out to where the detail is level, and the chip.
 func (m *SwitchModel) Top(x float64) float64 {
 	down := m.top(x)
 	if m.Plan.ChipDepth > 0 && x <= m.Plan.ChipLength {
@@ -240,8 +239,7 @@ func (m *SwitchModel) Stations() []float64 {
 	return out
 }
 
-// Outlines are the section's parts as chains of points y, z down to the level below (mm):
-// stock rail and point.
+// Outlines are the section's parts as chains of points y, z down to the level below (mm): stock rail and point.
 func (s SwitchSection) Outlines(below float64) [][][2]float64 {
 	out := [][][2]float64{s.Stock.Line(below)}
 	if s.Point.There() {

@@ -5,9 +5,8 @@ import (
 	"flangeway/wheel"
 )
 
-// Of is the shape of the wheel's design when new. If the sheet names none
-// it is the thinnest reference design of configs that is as thick as the flange read:
-// metal does not grow. assumed says so.
+// Of is the shape of the wheel's design when new. If the sheet names none it is the thinnest reference design of
+// configs that is as thick as the flange read: metal does not grow. assumed says so.
 func Of(w *wheel.Wheel, data *configs.Data, shapes *configs.Shapes) (s *Shape, assumed bool, err error) {
 	name, assumed, err := w.DesignName(data)
 	if err != nil {

@@ -65,8 +65,7 @@ func Table(kinds []string) []string {
 		"A verdict is as good as the readings: clear means clear at the places that were read, on the day they were " +
 			"read.",
 		"Pair checks are arithmetic on hand readings: speed, load and motion are not in them unless a verdict is " +
-			"marked " +
-			"computed. Rules marked as the project's own or assumed are no standard.",
+			"marked computed. Rules marked as the project's own or assumed are no standard.",
 		Books(kinds)}
 	return out
 }
@@ -93,8 +92,7 @@ func Books(kinds []string) string {
 // Limits are the cautions of a book of limits.
 func Limits(kinds []string) []string {
 	return []string{Release(kinds), "Check a figure against the current text of the rule before a decision rests on " +
-		"it; " +
-		"the railroad's own instructions may be stricter."}
+		"it; the railroad's own instructions may be stricter."}
 }
 
 // Plan are the cautions of a plan of works.
@@ -118,11 +116,9 @@ func Drawing() string {
 
 // Curve are the cautions of a truck in a curve.
 func Curve() []string {
-	return []string{"A truck that runs steadily: motion, braking and train forces are not in " +
-		"the " +
-		"model. Forces of a real three-piece truck by degree of curve were found in no public page; the model is " +
-		"checked " +
-		"by closed forms, trends and a second program, not by measurements.", Release(nil)}
+	return []string{"A truck that runs steadily: motion, braking and train forces are not in the model. Forces of a " +
+		"real three-piece truck by degree of curve were found in no public page; the model is checked by closed " +
+		"forms, trends and a second program, not by measurements.", Release(nil)}
 }
 
 // Shape are the cautions of a wheel on a rail.

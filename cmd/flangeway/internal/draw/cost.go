@@ -25,7 +25,8 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	const left, right, top, bottom, high = 84.0, 72.0, 58.0, 140.0, 480.0
 	s := &sheet{width: pairWidth, bottom: high}
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" `+
-		`role="img" aria-labelledby="money-t money-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+"\n",
+		`role="img" aria-labelledby="money-t money-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+
+		"\n",
 		xy(pairWidth/perInch), xy(high/perInch), pairWidth, high, letter)
 	fmt.Fprintf(&s.b, "<title id=\"money-t\">Money and pairs left</title>\n"+
 		"<desc id=\"money-d\">%d plans, from doing nothing "+

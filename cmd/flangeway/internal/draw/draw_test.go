@@ -128,7 +128,8 @@ func TestChartsHaveOneScale(t *testing.T) {
 func TestNoLineThroughALabel(t *testing.T) {
 	for name, svg := range map[string][]byte{"shape": Shape(sample()),
 		"passage": Passage(Passages{Title: "a frog", Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}}, PathName: "tread",
-			TipName: "tip", Tip: [][2]float64{{-100, -25}, {100, -25}}, Marks: []PassageMark{{0, "tip"}, {4, "throat"}}}),
+			TipName: "tip", Tip: [][2]float64{{-100, -25}, {100, -25}},
+			Marks: []PassageMark{{0, "tip"}, {4, "throat"}}}),
 		"truck": Truck(TruckCurve{Title: "a truck", Axles: []TruckAxle{{Name: "lead"}, {Name: "trail"}}}),
 		"charts": Charts("margins", []Panel{{Title: "a curve", Zero: "the limit", Marks: []Mark{{"TY 1", 1.5}},
 			Lines: []Line{{Name: "a", Points: [][2]float64{{0, 1}, {1, 2}, {2, 1}}}, {Name: "b",

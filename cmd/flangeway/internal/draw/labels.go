@@ -30,8 +30,8 @@ func (s *sheet) label(x, y float64, anchor, text string) {
 	}
 }
 
-// beside names an upright line at x, close to it on either side so that it names no other, as near to y as there is room
-// between top and foot.
+// beside names an upright line at x, close to it on either side so that it names no other, as near to y as there is
+// room between top and foot.
 func (s *sheet) beside(x, y, top, foot float64, text string) {
 	l := label{x: x + 4, y: y, anchor: "middle", lines: []string{text}, size: s.letters()}
 	half := l.box(0, 0)[2]

@@ -180,7 +180,8 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 	write := func(to *bytes.Buffer, attributes string, size float64, lines []string) {
 		for _, s := range lines {
 			y += size * line / letter
-			fmt.Fprintf(to, "<text x=\"8\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", xy(y), xy(size), attributes, escape(s))
+			fmt.Fprintf(to, "<text x=\"8\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", xy(y), xy(size), attributes,
+				escape(s))
 		}
 	}
 	write(&above, ` font-weight="bold"`, letter, wrapped(f.p.Title, 48, 3))
@@ -212,7 +213,8 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 		escape(f.p.Desc))
 	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%s\" fill=\"#fff\"/>\n", pairWidth, xy(s.bottom))
 	if frame > from+20 {
-		s.path([][2]float64{{2, from}, {pairWidth - 2, from}, {pairWidth - 2, frame}, {2, frame}}, true, style{width: 1})
+		s.path([][2]float64{{2, from}, {pairWidth - 2, from}, {pairWidth - 2, frame}, {2, frame}}, true,
+			style{width: 1})
 	}
 	s.b.Write(above.Bytes())
 	if f.sheet.b.Len() > 0 {

@@ -99,7 +99,8 @@ func frogPoint(f *figure) {
 	f.write(r.px(check+66), r.py(0)-6, "end", "frog point")
 	f.across(l.px(0), l.py(20), r.px(check), r.py(20), f.row(2), f.say("guard check", "guard_check"))
 	f.across(l.px(0), l.py(20), r.px(back), r.py(20), f.row(1), f.say("back-to-back", "back_to_back"))
-	f.across(r.px(back), r.py(20), r.px(back+w.Thickness), r.py(gaugedAt), f.row(0), f.say("flange", "flange_thickness"))
+	f.across(r.px(back), r.py(20), r.px(back+w.Thickness), r.py(gaugedAt), f.row(0),
+		f.say("flange", "flange_thickness"))
 }
 
 // guardBind: the wheel backs over guard face and wing.

@@ -42,7 +42,8 @@ func tightGauge(f *figure) {
 	r.struck(o, right(gauge), below(gaugedAt))
 	f.across(l.px(0), l.py(25), r.px(gauge), r.py(25), f.row(2), f.say("gauge", "gauge"))
 	f.across(l.px(0), l.py(gaugedAt), l.px(t), l.py(20), f.row(0), f.say("flange", "flange_thickness"))
-	f.across(r.px(t+back), r.py(20), r.px(t+back+tm), r.py(gaugedAt), f.row(0), f.say("flange", "mate flange_thickness"))
+	f.across(r.px(t+back), r.py(20), r.px(t+back+tm), r.py(gaugedAt), f.row(0),
+		f.say("flange", "mate flange_thickness"))
 	f.across(l.px(t), l.py(20), r.px(t+back), r.py(20), f.row(1), f.say("back-to-back", "back_to_back"))
 }
 

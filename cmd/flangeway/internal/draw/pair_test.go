@@ -160,7 +160,8 @@ func labelled(t *testing.T, svg string) {
 		if px := size * 340 / pairWidth; px < 11 { // the width of a figure in a window of 360 px
 			t.Errorf("%q is %.1f px high on a phone", m[6], px)
 		}
-		x, y, wide := number(t, m[1]), number(t, m[2]), float64(utf8.RuneCountInString(html.UnescapeString(m[6])))*size*0.55
+		x, y, wide := number(t, m[1]), number(t, m[2]),
+			float64(utf8.RuneCountInString(html.UnescapeString(m[6])))*size*0.55
 		switch m[3] {
 		case "middle":
 			x -= wide / 2
@@ -202,7 +203,8 @@ func TestNoWheelInStockRail(t *testing.T) {
 		for i, v := range []float64{0.03, 0.125, 0.25, 0.5, 0.75, 1, 1.25, 1.5, 2} {
 			for name := range readings()[id] {
 				p := pairOf(t, id)
-				if d := p.Read[name]; d.MM > 100 || strings.Contains(name, "angle") || strings.Contains(name, "radius") {
+				if d := p.Read[name]; d.MM > 100 || strings.Contains(name, "angle") ||
+					strings.Contains(name, "radius") {
 					continue
 				}
 				p.Read[name] = in(v, "x")

@@ -207,7 +207,8 @@ func (d Shapes) steers() string {
 		return s + "Yes: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " and needs " +
 			d.length(d.Needed) + "."
 	}
-	return s + "No: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " of the " + d.length(d.Needed) +
+	return s + "No: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " of the " +
+		d.length(d.Needed) +
 		" that it needs, and the flange does the rest."
 }
 

@@ -164,11 +164,13 @@ func NewPlan(p *plan.Plan) *Plan {
 		out.CrewDays[crew] = float64(n) / 1000
 	}
 	for _, r := range p.Prices {
-		out.PriceRanges = append(out.PriceRanges, PriceRange{r.Work, money(r.Cents), money(r.Least), money(r.Most), r.Yearly})
+		out.PriceRanges = append(out.PriceRanges,
+			PriceRange{r.Work, money(r.Cents), money(r.Least), money(r.Most), r.Yearly})
 	}
 	for _, a := range p.Actions {
 		x := Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
-			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At, Off: a.Off, Behind: a.Behind, After: a.After, Crew: a.Crew,
+			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At, Off: a.Off, Behind: a.Behind, After: a.After,
+			Crew:     a.Crew,
 			Location: a.Location,
 			Cost:     money(a.Cents), CostAYear: money(p.CentsAYear(&a)), CrewDays: float64(a.Millis) / 1000,
 			Removes: a.Removes, Federal: a.Federal,
@@ -233,7 +235,8 @@ func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
 	for _, a := range p.Actions {
 		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At),
 			a.What,
-			a.SetsText(), a.WindowText(), flag(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents), configs.Days(a.Millis),
+			a.SetsText(), a.WindowText(), flag(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents),
+			configs.Days(a.Millis),
 			strconv.Itoa(a.Removes)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, cautions))

@@ -176,7 +176,8 @@ func newOrders(p *plan.Plan, beside PlanBeside) []Order {
 	for _, o := range beside.Orders {
 		x := Order{Crew: o.Crew, Cost: money(o.Cents), CrewDays: float64(o.Millis) / 1000, Items: []OrderItem{}}
 		for _, i := range o.Items {
-			x.Items = append(x.Items, OrderItem{[]string{i.ID}, i.Location, i.Where, i.What, i.Because, i.Found, i.Material,
+			x.Items = append(x.Items, OrderItem{[]string{i.ID}, i.Location, i.Where, i.What, i.Because, i.Found,
+				i.Material,
 				i.DoneAt, i.Movement, i.Answers, day(i.Due), i.Protect, i.Before, i.After, i.Final, i.Check})
 		}
 		out = append(out, x)
@@ -191,7 +192,8 @@ func newOrders(p *plan.Plan, beside PlanBeside) []Order {
 		if l.Position != "" {
 			cars.Items = append(cars.Items, OrderItem{IDs: strings.Split(l.ID, ", "), Where: l.Car + " " + l.Position,
 				What: l.Do, Because: l.Conflicts, Found: nonempty(l.Reading), Material: l.Material, DoneAt: l.DoneAt,
-				Movement: l.Movement, Answers: l.Answers, Due: l.Due, Protect: l.Protect, Final: l.Final, Check: l.Note})
+				Movement: l.Movement, Answers: l.Answers, Due: l.Due, Protect: l.Protect, Final: l.Final,
+				Check: l.Note})
 		}
 	}
 	if len(cars.Items) > 0 {

@@ -118,7 +118,8 @@ func RankedCSV(w io.Writer, list []plan.Ranked, columns map[string]measure.Spec,
 		for _, l := range x.Federal {
 			federal = append(federal, l.Quantity+" "+l.Reading+": "+l.Action+" ("+l.Source+")")
 		}
-		rows = append(rows, []string{strconv.Itoa(x.Rank), safe(x.Location), safe(x.Feature), x.Date, x.Verdict, x.Check,
+		rows = append(rows, []string{strconv.Itoa(x.Rank), safe(x.Location), safe(x.Feature), x.Date, x.Verdict,
+			x.Check,
 			strconv.Itoa(x.Conflict), strconv.Itoa(x.Undecided), strconv.Itoa(x.NotMeasured), strconv.Itoa(x.Clear),
 			strings.Join(readings, "; "), number(&x.Passes), strings.Join(x.Works, "; "), strings.Join(what, "; "),
 			strings.Join(x.CarWorks, "; "), configs.Money(list[i].Cents), strconv.Itoa(x.Ends), number(&x.EndsPasses),

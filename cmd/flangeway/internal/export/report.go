@@ -359,8 +359,9 @@ func newReport(in Input) *Report {
 
 func newLimit(l judge.LimitFinding) Limit {
 	return Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where, Location: l.Place, Quantity: l.Quantity,
-		Reading: l.Reading, Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note, Source: l.Source,
-		Sure: l.Sure, Edition: l.Edition, Kind: l.Kind}
+		Reading: l.Reading, Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note,
+		Source: l.Source,
+		Sure:   l.Sure, Edition: l.Edition, Kind: l.Kind}
 }
 
 // newClass is the class of a feature: met, or at most so much if a reading that the class needs was not taken.

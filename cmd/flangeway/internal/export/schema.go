@@ -48,7 +48,8 @@ func (m schemaMaker) of(t reflect.Type) map[string]any {
 	case reflect.Float64:
 		return map[string]any{"type": "number"}
 	case reflect.Interface: // the stations of a passage are all of a frog or all of a switch
-		return map[string]any{"anyOf": []any{m.of(reflect.TypeFor[PassageStation]()), m.of(reflect.TypeFor[SwitchStation]())}}
+		return map[string]any{"anyOf": []any{m.of(reflect.TypeFor[PassageStation]()),
+			m.of(reflect.TypeFor[SwitchStation]())}}
 	case reflect.Int:
 		return map[string]any{"type": "integer"}
 	}

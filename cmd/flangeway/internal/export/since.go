@@ -90,7 +90,8 @@ func SinceJSON(w io.Writer, s *Since) error {
 		Old: SinceSurvey{s.OldDay, s.OldSum, s.OldPairs}, New: SinceSurvey{s.NewDay, s.NewSum, s.NewPairs},
 		Summary: s.Summary(), Items: []SinceItem{}, Cautions: s.Cautions}
 	for _, x := range s.List {
-		out.Items = append(out.Items, SinceItem{string(x.Standing), x.Overdue, x.Kind, x.Location, x.Where, x.Rule, x.Was,
+		out.Items = append(out.Items, SinceItem{string(x.Standing), x.Overdue, x.Kind, x.Location, x.Where, x.Rule,
+			x.Was,
 			x.Now, day(x.Opened), day(x.Due), x.Protected, day(x.Closed), x.ClosedBy, x.Why})
 	}
 	return JSON(w, out)

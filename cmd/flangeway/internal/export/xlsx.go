@@ -349,12 +349,14 @@ func (b *book) summary(in Input, r *Report) {
 		name  string
 		value any
 	}{
-		{"program", r.Program}, {"survey, SHA-256", r.SurveySHA256}, {"limits, SHA-256", r.LimitsSHA256}, {"railroad", r.Survey.Railroad},
+		{"program", r.Program}, {"survey, SHA-256", r.SurveySHA256}, {"limits, SHA-256", r.LimitsSHA256},
+		{"railroad", r.Survey.Railroad},
 		{"date", r.Survey.Date},
 		{"cars", r.Survey.Cars}, {"wheels", r.Survey.Wheels}, {"locations", r.Survey.Locations},
 		{"pairs", r.Summary.Pairs}, {"conflict", r.Summary.Conflict}, {"undecided", r.Summary.Undecided},
 		{"clear", r.Summary.Clear},
-		{"not measured", r.Summary.NotMeasured}, {"conflicts of a pair that no federal limit stops", r.Summary.BothLegal},
+		{"not measured", r.Summary.NotMeasured},
+		{"conflicts of a pair that no federal limit stops", r.Summary.BothLegal},
 		{"conflicts caused by the place", r.Summary.ByCause.Place}, {"conflicts caused by the wheel",
 			r.Summary.ByCause.Wheel},
 		{"conflicts of the pair alone", r.Summary.ByCause.Pair}, {"problems", r.Summary.Problems},
@@ -403,7 +405,8 @@ func (b *book) findings(in Input) {
 			open++
 		}
 		cells := map[string]any{"location": f.Feature.Location, "check": j.Check, "feature": j.Feature, "car": j.Car,
-			"position": j.Position, "verdict": j.Verdict, "cause": j.Cause, "close": flag(j.Close), "stale": flag(j.Stale),
+			"position": j.Position, "verdict": j.Verdict, "cause": j.Cause, "close": flag(j.Close),
+			"stale":     flag(j.Stale),
 			"margin_mm": cellOf(j.MarginMM), "margin_lo_mm": cellOf(j.MarginLoMM), "margin_hi_mm": cellOf(j.MarginHiMM),
 			"margin_deg": cellOf(j.MarginDeg), "margin_lo_deg": cellOf(j.MarginLoDeg),
 			"margin_hi_deg": cellOf(j.MarginHiDeg), "margin_percent": cellOf(j.MarginPercent),
@@ -449,7 +452,8 @@ func worstFirst(in Input) (out []*judge.Finding) {
 		out = append(out, l.Findings...)
 	}
 	slices.SortStableFunc(out, func(a, b *judge.Finding) int {
-		return cmp.Or(cmp.Compare(a.Verdict, b.Verdict), cmp.Compare(rank[a.Feature.Location], rank[b.Feature.Location]))
+		return cmp.Or(cmp.Compare(a.Verdict, b.Verdict),
+			cmp.Compare(rank[a.Feature.Location], rank[b.Feature.Location]))
 	})
 	return out
 }
@@ -495,7 +499,8 @@ func toDo(j Finding) string {
 
 // limits are the readings beyond a limit or at one, those of regulations first.
 func (b *book) limits(r *Report) {
-	s := b.sheet("limits", 0, "verdict", "where", "location", "quantity", "reading", "limit", "action", "rule", "source",
+	s := b.sheet("limits", 0, "verdict", "where", "location", "quantity", "reading", "limit", "action", "rule",
+		"source",
 		"kind", "set", "subject", "note", "sure", "edition")
 	s.columns, s.most = 8, printedLimits
 	var list []Limit
@@ -572,7 +577,8 @@ func (b *book) plan(p *plan.Plan) {
 			because = append(because, p.Because(x)...)
 		}
 		slices.Sort(because)
-		s.row(strings.Join(ids, ", "), a.Side, a.Location, a.At, "keep off: "+strings.Join(cars, "; "), money(cents), 0.0,
+		s.row(strings.Join(ids, ", "), a.Side, a.Location, a.At, "keep off: "+strings.Join(cars, "; "), money(cents),
+			0.0,
 			ends, strings.Join(slices.Compact(because), "; "))
 	}
 	s.row("", "", "", "", "all of it, in "+p.Currency, money(p.Cents), float64(p.Millis)/1000)
@@ -581,7 +587,8 @@ func (b *book) plan(p *plan.Plan) {
 
 // orders are the works by crew in travel order, cars that are kept off a place as one, with room to write in.
 func (b *book) orders(crews []plan.Order, lines []plan.CarLine) {
-	s := b.sheet("orders", twoPages, "crew", "location", "where", "id", "work", "final_readings", "read_after", "done_by",
+	s := b.sheet("orders", twoPages, "crew", "location", "where", "id", "work", "final_readings", "read_after",
+		"done_by",
 		"date")
 	for _, o := range crews {
 		var held *plan.Item

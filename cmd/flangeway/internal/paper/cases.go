@@ -26,8 +26,7 @@ func Cases(results []cases.Result, cautions []string, form Form) *Document {
 	}
 	p.para(worded("%d cases, %d things that the program should say of them: it says %d of them, %d are not built "+
 		"yet, %d it says otherwise. %d questions stay open for want of a reading that no report gives. Each survey "+
-		"stands "+
-		"in testdata/cases.",
+		"stands in testdata/cases.",
 		len(results), lines, said, awaits, lines-said-awaits, open))
 	p.gap()
 	for _, r := range results {

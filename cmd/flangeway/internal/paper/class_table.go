@@ -44,8 +44,8 @@ func (c *checkPage) classTable() *Section {
 
 // openText says of how many features the readings tell no class.
 func openText(n int) string {
-	return plural(n, "feature", "features") + " without a class here: a reading that every class needs was not taken, " +
-		"and no reading that was taken stops class 5."
+	return plural(n, "feature", "features") + " without a class here: a reading that every class needs was not " +
+		"taken, and no reading that was taken stops class 5."
 }
 
 // shortText says how a feature is short of the class that it is run at.

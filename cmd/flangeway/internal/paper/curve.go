@@ -19,8 +19,7 @@ func Curve(c export.Curve, form Form) *Document {
 	if len(c.States) > 1 {
 		p.heading(2, "In which ways it can stand")
 		p.para(worded("This truck has %d steady states: where it runs hangs on where it came from. Every figure "+
-			"below "+
-			"is that of the worst one, with the least margin against climbing or rollover.", len(c.States)))
+			"below is that of the worst one, with the least margin against climbing or rollover.", len(c.States)))
 		p.gap()
 		var rows [][]string
 		for _, s := range c.States {
@@ -65,20 +64,21 @@ func Curve(c export.Curve, form Form) *Document {
 	}
 	if c.ClimbDistanceFt != nil {
 		p.item("climb distance", fmt.Sprintf("%.1f ft over Nadal's limit before that wheel is up (TCRP Report 71 "+
-			"vol. 5 "+
-			"eq. 2.4).", *c.ClimbDistanceFt))
+			"vol. 5 eq. 2.4).", *c.ClimbDistanceFt))
 	}
 	if c.GuardKN != nil {
 		p.item("guard rail", fmt.Sprintf("keeps the lead high wheel from climbing and takes up to %.1f kN on the "+
 			"back of the low wheel's flange.", *c.GuardKN))
 	}
 	if u := c.Unloading; u != nil {
-		p.item("load", fmt.Sprintf("the lightest wheel keeps %.2f of its static load: twist takes %.2f, elevation takes "+
-			"%.2f, a load to one side %.2f; more than 0.10 is to be left (49 CFR 238 appendix C).", u.LeastShare, u.Twist,
+		p.item("load", fmt.Sprintf("the lightest wheel keeps %.2f of its static load: twist takes %.2f, elevation "+
+			"takes %.2f, a load to one side %.2f; more than 0.10 is to be left (49 CFR 238 appendix C).", u.LeastShare,
+			u.Twist,
 			u.Elevation, u.Imbalance))
 	}
 	p.item("truck sides", fmt.Sprintf("L/V high %.3f, low %.3f.", c.TruckSide.High, c.TruckSide.Low))
-	p.item("spreading", fmt.Sprintf("%.1f kN outward on each rail, from two axles that follow each other.", c.SpreadingKN))
+	p.item("spreading", fmt.Sprintf("%.1f kN outward on each rail, from two axles that follow each other.",
+		c.SpreadingKN))
 	if c.LoadedGaugeMM != nil {
 		p.item("gauge", fmt.Sprintf("%s in under that, from the holding of ties (assumed) or as read.",
 			measure.NearestInch(*c.LoadedGaugeMM, 16)))
@@ -97,8 +97,8 @@ func Curve(c export.Curve, form Form) *Document {
 		c.Iterations))
 	p.gap()
 	p.heading(2, "How it stands and presses")
-	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; L " +
-		"is sideways toward the field side of the wheel's own rail.")
+	p.para("Shift is at rail level, positive to the high rail; a positive angle of attack steers into the high rail; " +
+		"L is sideways toward the field side of the wheel's own rail.")
 	p.gap()
 	rows = nil
 	for _, a := range c.Axles() {
@@ -121,7 +121,8 @@ func Curve(c export.Curve, form Form) *Document {
 				fmt.Sprintf("%.1f", w.w.Angle), bears})
 		}
 	}
-	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "angle deg", "bears on"},
+	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "angle deg",
+		"bears on"},
 		rows, 3, 4, 5, 6, 7, 8)
 	p.gap()
 	inputsEntered(p, c.Inputs)

@@ -39,8 +39,10 @@ func (c *checkPage) decision(in ReportInput) *Section {
 	case sum.Pairs == 0:
 		s.para(noPair)
 	case w != nil && w.Verdict == interaction.Conflict:
-		s.para(fmt.Sprintf("What hits: %s in conflict, the worst at %s, %s: %s.", plural(sum.Count(interaction.Conflict),
-			"pair of a wheel and a place", "pairs of a wheel and a place"), c.name(w.Feature.Location), c.feature(w),
+		s.para(fmt.Sprintf("What hits: %s in conflict, the worst at %s, %s: %s.",
+			plural(sum.Count(interaction.Conflict),
+				"pair of a wheel and a place", "pairs of a wheel and a place"), c.name(w.Feature.Location),
+			c.feature(w),
 			w.Check.Happens))
 	default:
 		s.para("What hits: no pair that was judged conflicts.")
@@ -105,8 +107,9 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 		s.para("* conflicting passes a year; a pass counts less where the worst cannot come of it.")
 	}
 	if more > 0 {
-		s.para(fmt.Sprintf("and %s for %s %s: the roadmaster's list and the work orders have all.", plural(more, "place",
-			"places"), thousands(left), p.Currency))
+		s.para(fmt.Sprintf("and %s for %s %s: the roadmaster's list and the work orders have all.",
+			plural(more, "place",
+				"places"), thousands(left), p.Currency))
 	}
 	for _, f := range facts {
 		s.add(f)
@@ -257,7 +260,8 @@ func federalAnswers(p *plan.Plan) map[[2]string][]string {
 // federal lists the readings beyond a federal limit, those that leave no choice.
 func (c *checkPage) federal(p *plan.Plan) *Section {
 	t := Table{ID: "federal-table", Caption: "Readings beyond a federal limit", Fixed: true,
-		Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "reading", Long: true}, {Name: "limit", Long: true},
+		Columns: []Column{{Name: "where", Head: true, Long: true}, {Name: "reading", Long: true},
+			{Name: "limit", Long: true},
 			{Name: "what the rule asks for", Long: true}}}
 	more := 0
 	answers := federalAnswers(p)
@@ -275,8 +279,9 @@ func (c *checkPage) federal(p *plan.Plan) *Section {
 		}
 		_, condemns := limitWords(l)
 		t.Rows = append(t.Rows, Row{where, {Text: l.Quantity + " " + c.name(l.Shown)},
-			{Text: c.words(condemns)}, {Text: c.words(asksFor(l)), Lines: []string{strings.Join(append([]string{l.Source},
-				answers[[2]string{l.Where, l.Rule}]...), "; ")}}})
+			{Text: c.words(condemns)}, {Text: c.words(asksFor(l)),
+				Lines: []string{strings.Join(append([]string{l.Source},
+					answers[[2]string{l.Where, l.Rule}]...), "; ")}}})
 	}
 	if len(t.Rows) == 0 {
 		return nil

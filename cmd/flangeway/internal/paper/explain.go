@@ -52,8 +52,8 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 	p.gap()
 	p.para("The margin is an interval, since every reading is one: below zero as a whole it is a conflict, zero or " +
 		"above as a whole it is clear, else it is undecided. A missing reading makes the pair not measured.")
-	p.para("What happened counts in the rank of places: incidents in railroad.yaml, such as incidents: {years: 5, at: " +
-		"{mill spur: 2}}, is your own log of derailments and broken parts; the expected harm of all places is " +
+	p.para("What happened counts in the rank of places: incidents in railroad.yaml, such as incidents: {years: 5, " +
+		"at: {mill spur: 2}}, is your own log of derailments and broken parts; the expected harm of all places is " +
 		"multiplied by what it tells against what was expected. It moves no verdict.")
 	remind(p, data, c.Reminders)
 	marks(p, c)
@@ -90,8 +90,8 @@ func marks(p *Document, c *interaction.Check) {
 	}
 	p.gap()
 	p.heading(3, "What was seen (not under --plain)")
-	p.para("A mark or a condition tells against a clear pair: it is undecided until one of the readings is taken again. " +
-		"It makes no verdict better. Which trace stands for what is the project's own rule.")
+	p.para("A mark or a condition tells against a clear pair: it is undecided until one of the readings is taken " +
+		"again. It makes no verdict better. Which trace stands for what is the project's own rule.")
 	for i := range c.Marks {
 		m := &c.Marks[i]
 		text := m.Says + "; asks for " + strings.Join(interaction.ReadingNames(m.Asks), " or ")
@@ -102,8 +102,8 @@ func marks(p *Document, c *interaction.Check) {
 	}
 	for i := range c.Marks {
 		if m := &c.Marks[i]; m.None != "" {
-			p.item("none at a "+m.Where(), m.None+": beside a conflict of marking_passes a year that is a contradiction, "+
-				"and the conflict stands")
+			p.item("none at a "+m.Where(), m.None+": beside a conflict of marking_passes a year that is a "+
+				"contradiction, and the conflict stands")
 		}
 	}
 }

@@ -22,12 +22,12 @@ func federalSentences(p *plan.Plan, money func(cents int64) string) (out []strin
 		out = append(out, worded("%s: this plan leaves %d of them unanswered (--ignore-limits). They ask for "+
 			"repair, or for what the rule says, whatever is decided here.", beyond, left))
 	default:
-		out = append(out, beyond+": the plan answers all of them, by repair or by what the rule itself allows; each has "+
-			"its day and what holds until then. No work takes a reading beyond such a limit.")
+		out = append(out, beyond+": the plan answers all of them, by repair or by what the rule itself allows; each "+
+			"has its day and what holds until then. No work takes a reading beyond such a limit.")
 	}
 	if b := p.Options.Budget; b != nil && p.Cents > *b {
-		out = append(out, fmt.Sprintf("The budget of %s is exceeded by %s: what federal limits ask for is done whatever "+
-			"it costs.", money(*b), money(p.Cents-*b)))
+		out = append(out, fmt.Sprintf("The budget of %s is exceeded by %s: what federal limits ask for is done "+
+			"whatever it costs.", money(*b), money(p.Cents-*b)))
 	}
 	if d := p.Options.CrewDays; d != nil && p.Millis > *d {
 		out = append(out, fmt.Sprintf("The limit of %s is exceeded by %s: what federal limits ask for is done "+

@@ -76,8 +76,7 @@ func (c *checkPage) finding(f *judge.Finding, r room) Explained {
 		add("whose", causeText(f))
 		if f.BothSharing > 0 && c.in.Book.HasFederal() {
 			add("legal", plural(f.BothSharing, "pair", "pairs")+
-				" of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together "+
-				"they conflict")
+				" of these: NO FEDERAL LIMIT STOPS EITHER SIDE, and together they conflict")
 		}
 	}
 	add("limits", limitsText(f, c.in.Book.HasFederal()))

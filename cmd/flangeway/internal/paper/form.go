@@ -52,8 +52,8 @@ type formHead struct {
 // survey, rows to fill in.
 func YardForm(sv *survey.Survey, program string) ([]byte, error) {
 	f := form{Title: "Yard form", How: "Tick the box of the notch or the word, else write the reading: inches, tread " +
-		"hollow in millimetres. n/m is not measured; none is looked at and there is none. What is ticked is typed as it " +
-		"stands beside the box.", Foot: program + ". This form releases no track and no cars."}
+		"hollow in millimetres. n/m is not measured; none is looked at and there is none. What is ticked is typed as " +
+		"it stands beside the box.", Foot: program + ". This form releases no track and no cars."}
 	if sv != nil {
 		f.Title += ": " + Name(cmp.Or(sv.Railroad, "a railroad without a name"))
 	}
@@ -75,7 +75,8 @@ func trackForm(sv *survey.Survey) (out []formPart) {
 		list := []formHead{{Name: k.String()}}
 		for _, c := range k.Columns() {
 			// What does not change from walk to walk stands in the survey.
-			known := sv != nil && slices.Contains([]string{"type", "direction", "guard_rail", track.Degree.String()}, c.Name)
+			known := sv != nil && slices.Contains([]string{"type", "direction", "guard_rail", track.Degree.String()},
+				c.Name)
 			if !known && (c.Bounded || len(c.Words) > 0 || c.Name == track.Degree.String()) {
 				list = append(list, headOf(c.Column))
 			}
@@ -135,7 +136,8 @@ func walked(sv *survey.Survey) []*track.Feature {
 	}
 	out := slices.Clone(sv.Track.Features)
 	slices.SortStableFunc(out, func(a, b *track.Feature) int {
-		return cmp.Or(less(place[a.Location], place[b.Location]), cmp.Compare(a.Location, b.Location), less(of(a), of(b)))
+		return cmp.Or(less(place[a.Location], place[b.Location]), cmp.Compare(a.Location, b.Location),
+			less(of(a), of(b)))
 	})
 	return out
 }
@@ -166,8 +168,9 @@ func wheelForm(sv *survey.Survey) (out []formPart) {
 		return out
 	}
 	for range emptyCars {
-		out = append(out, formPart{"Car ____________________", []formTable{{"wheels", heads, []string{"L1", "R1", "L2", "R2",
-			"L3", "R3", "L4", "R4"}}}})
+		out = append(out, formPart{"Car ____________________",
+			[]formTable{{"wheels", heads, []string{"L1", "R1", "L2", "R2",
+				"L3", "R3", "L4", "R4"}}}})
 	}
 	return out
 }

@@ -122,7 +122,8 @@ func (c *checkPage) matrix() *Section {
 		}
 		passes := r.Passes
 		t.Rows = append(t.Rows, Row{figure(r.Rank), {Text: c.name(l.Name)}, {Text: r.Check.Happens},
-			{Text: fmt.Sprintf("%d %s", r.Check.Severity, r.Check.Severity)}, {Text: r.Often.Letter + " " + r.Often.Name},
+			{Text: fmt.Sprintf("%d %s", r.Check.Severity, r.Check.Severity)},
+			{Text: r.Often.Letter + " " + r.Often.Name},
 			{Text: plan.PassText(passes), Key: &passes}, ranked(r.Level, i)})
 	}
 	if len(t.Rows) == 0 {
@@ -131,8 +132,8 @@ func (c *checkPage) matrix() *Section {
 	s := &Section{ID: "matrix", Title: "Places by how bad and how often"}
 	s.first(t, "location", "locations", "check DIR --format csv")
 	s.para("Beside the rank, which goes by expected harm. The names are those of MIL-STD-882E, made for military " +
-		"systems; its cells are second hand; which check has which severity, and how many passes a year make a letter, " +
-		"is assumed.")
+		"systems; its cells are second hand; which check has which severity, and how many passes a year make a " +
+		"letter, is assumed.")
 	return s
 }
 
@@ -163,11 +164,11 @@ func (c *checkPage) bands() string {
 
 const riskRanks = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those " +
 	"with a reading beyond a federal limit, with undecided pairs, with pairs that were not measured, and last those " +
-	"where every pair is clear; " +
-	"among alike by expected harm: passes a year, times the chance that one ends in an accident, times what an accident " +
-	"of its kind costs at the speed there. Nobody publishes the chance; it and the prices are assumed as ranges, and " +
-	"draws of them tell how often the first place stays the first. In the middle and the most of the harm every pair " +
-	"that is not clear counts in full, so that nothing looks better for want of a reading. "
+	"where every pair is clear; among alike by expected harm: passes a year, times the chance that one ends in an " +
+	"accident, times what an accident of its kind costs at the speed there. Nobody publishes the chance; it and the " +
+	"prices are assumed as ranges, and draws of them tell how often the first place stays the first. In the middle " +
+	"and the most of the harm every pair that is not clear counts in full, so that nothing looks better for want of " +
+	"a reading. "
 
 // headline says what is to be mended, and what nobody knows; federal says that readings were judged by the federal set.
 func headline(s judge.Summary, federal bool) []string {
@@ -191,9 +192,10 @@ func headline(s judge.Summary, federal bool) []string {
 		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", plural(s.Pairs, "pair", "pairs")))
 	}
 	if s.Lifted > 0 {
-		out = append(out, fmt.Sprintf("%s by the plain rule alone: what is computed from shapes and forces lifts them, "+
-			"with forms that are in part assumed. Each says so; --plain lists them as conflicts.", plural(s.Lifted,
-			"pair conflicts", "pairs conflict")))
+		out = append(out, fmt.Sprintf("%s by the plain rule alone: what is computed from shapes and forces lifts "+
+			"them, with forms that are in part assumed. Each says so; --plain lists them as conflicts.",
+			plural(s.Lifted,
+				"pair conflicts", "pairs conflict")))
 	}
 	return out
 }

@@ -10,8 +10,7 @@ func sample() *Document {
 	v := 3.5
 	return &Document{
 		Form: HTML, Title: "A page", Boxes: []Fact{{"railroad", "Test & Sons"}}, Caution: "a caution",
-		Program: "flangeway " +
-			"0", Hash: "abc",
+		Program: "flangeway 0", Hash: "abc",
 		Blocks: []Block{
 			Section{ID: "summary", Title: "Summary", Blocks: []Block{Para{"One sentence."}}},
 			Section{ID: "plan", Title: "The joint plan", Blocks: []Block{Para{"a note"}, Heading{3, "more"},

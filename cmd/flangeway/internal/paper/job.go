@@ -23,8 +23,7 @@ func Job(in export.Job, form Form, dir string) *Document {
 	c.para(jobHeadline(in))
 	if list := c.anyWheel(in); len(list) > 0 {
 		c.para("There any ordinary wheel conflicts, whatever the car: " + shorten(list, maxClear) +
-			". Mend the track " +
-			"before anything is decided by cars.")
+			". Mend the track before anything is decided by cars.")
 	}
 	c.gap()
 	c.riders(in)
@@ -89,8 +88,7 @@ func jobHeadline(in export.Job) string {
 	if len(in.Riders) == 0 {
 		return "No car of the survey is in it: nothing was judged."
 	}
-	return worded("%d of %s meet a conflict and may not go over the whole route; %d are open, %d not known, %d "+
-		"clear.",
+	return worded("%d of %s meet a conflict and may not go over the whole route; %d are open, %d not known, %d clear.",
 		n[interaction.Conflict], plural(len(in.Riders), "car", "cars"), n[interaction.Undecided],
 		n[interaction.NotMeasured], n[interaction.Clear])
 }

@@ -73,14 +73,12 @@ func whoseSpeed(result *judge.Result, sv *survey.Survey, side string) []string {
 		return nil
 	case sv.Trains() == "passenger":
 		return []string{"Speeds were judged as those of passenger trains (49 CFR 213.9(a)), since every car is a " +
-			"passenger " +
-			"car; on excepted track no occupied passenger train may run (213.4(e)(2))."}
+			"passenger car; on excepted track no occupied passenger train may run (213.4(e)(2))."}
 	}
 	for _, car := range sv.Fleet.Cars {
 		if car.Kind == "passenger" {
 			return []string{"Speeds were judged as those of freight trains; passenger trains may run 15, 30, 60, 80 " +
-				"and 90 " +
-				"mph in classes 1 to 5 (49 CFR 213.9(a)), and on excepted track none that is occupied may run " +
+				"and 90 mph in classes 1 to 5 (49 CFR 213.9(a)), and on excepted track none that is occupied may run " +
 				"(213.4(e)(2))."}
 		}
 	}

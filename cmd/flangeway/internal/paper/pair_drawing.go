@@ -95,7 +95,8 @@ func labelled(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 	case f.Verdict == interaction.NotMeasured:
 		p.About = "needs " + SpokenText(needs(f))
 	case f.Computed != nil: // the drawing is of the readings alone
-		p.Decides, p.About = strings.ToUpper(f.Verdict.String())+" "+HTML.margin(f.Computed.Text()), "plain rule "+margin
+		p.Decides, p.About = strings.ToUpper(f.Verdict.String())+" "+HTML.margin(f.Computed.Text()),
+			"plain rule "+margin
 	default:
 		p.Decides = strings.ToUpper(f.Verdict.String()) + " " + margin
 	}

@@ -22,8 +22,7 @@ func verdictMeans(v interaction.Verdict) string {
 		return "a reading is missing; a missing reading is never taken for zero, nor for clear"
 	}
 	return "they miss over the reading error; close: with little to spare, or none if what is assumed is not so; " +
-		"stale: " +
-		"on an old or undated reading"
+		"stale: on an old or undated reading"
 }
 
 // verdictWord is the verdict of a line, a conflict in capitals.
@@ -52,8 +51,7 @@ func (f Form) wheel(x *judge.Finding) string {
 	return f.name(x.Wheel.Car.ID) + " " + x.Wheel.Position.String()
 }
 
-// checkAt names check and feature, and whether a clear pair has little to spare or rests
-// on an old reading.
+// checkAt names check and feature, and whether a clear pair has little to spare or rests on an old reading.
 func (f Form) checkAt(x *judge.Finding) string {
 	s := x.Check.ID + " " + f.feature(x)
 	if x.Close && x.Verdict == interaction.Clear {
@@ -97,8 +95,7 @@ func (f Form) who(x *judge.Finding) string {
 	return who
 }
 
-// needs words the missing readings of a finding; gauge and loaded gauge stand for
-// one another.
+// needs words the missing readings of a finding; gauge and loaded gauge stand for one another.
 func needs(f *judge.Finding) string {
 	return strings.Replace(strings.Join(f.SettleBy(), " and "), "gauge and loaded_gauge", "gauge or loaded_gauge", 1)
 }
@@ -223,8 +220,7 @@ func limitsText(f *judge.Finding, federal bool) string {
 	say := func(side string, w, practice limit.Word) string {
 		s := side + " within federal limits: " + map[limit.Word]string{limit.Yes: "yes", limit.No: "no",
 			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or " +
-				"its flange " +
-				"design)",
+				"its flange design)",
 			limit.None: "none (no federal limit covers what was read)"}[w]
 		if practice == limit.No {
 			s += "; past a figure of practice"

@@ -78,11 +78,11 @@ func frogItems(p *Document, a export.Passage) {
 		p.item("lift", "none over the height at the start.")
 	}
 	if a.TransferX != nil && a.Over == "diamond" {
-		p.item("transfer", fmt.Sprintf("the load passes over the last cut at %s (x from the first one).", at(a.TransferX)))
+		p.item("transfer", fmt.Sprintf("the load passes over the last cut at %s (x from the first one).",
+			at(a.TransferX)))
 	} else if a.TransferX != nil {
 		p.item("transfer", fmt.Sprintf("the load passes between wing and point at %s (x from the theoretical point "+
-			"to the "+
-			"heel).", at(a.TransferX)))
+			"to the heel).", at(a.TransferX)))
 	} else {
 		p.item("transfer", "none: the load stays where it is.")
 	}
@@ -119,12 +119,10 @@ func bearingItem(p *Document, b *export.PassageBearing) {
 		s += "; NOT OVER EVERY GAP: the tread dips at one"
 	}
 	p.item("bearing", s+fmt.Sprintf(". A floor worn deeper by %s is out of its reach. The wheel turns %.1f %% slower "+
-		"on its "+
-		"flange, and slides by as much on the ramps.", both(b.Reach), b.Slower))
+		"on its flange, and slides by as much on the ramps.", both(b.Reach), b.Slower))
 	if b.Pressure != nil {
 		p.item("pressure", fmt.Sprintf("%.0f N/mm2 by the static load on a flat floor; a groove that fits the flange "+
-			"has "+
-			"less.", *b.Pressure))
+			"has less.", *b.Pressure))
 	}
 }
 
@@ -158,8 +156,8 @@ func judgedItems(p *Document, a export.Passage) {
 		}
 		p.item(j.Check, s)
 	}
-	p.para("This is over the ends of what was read and over what was not read can be; what follows is one passage, as " +
-		"written.")
+	p.para("This is over the ends of what was read and over what was not read can be; what follows is one passage, " +
+		"as written.")
 	p.gap()
 }
 
@@ -194,8 +192,7 @@ func switchItems(p *Document, a export.Passage) {
 				*a.ShapeAngle)
 		}
 		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f "+
-			"degrees%s, at "+
-			"%s.", at(a.FirstX), *a.LeastAngle, of, at(a.LeastAngleX)))
+			"degrees%s, at %s.", at(a.FirstX), *a.LeastAngle, of, at(a.LeastAngleX)))
 	}
 	if a.RideUpX != nil {
 		p.item("ride up", fmt.Sprintf("A FLANGE CAN RIDE UP from %s on.", at(a.RideUpX)))
@@ -210,12 +207,10 @@ func switchItems(p *Document, a export.Passage) {
 	case a.RideUpX != nil || a.BehindX != nil:
 	case climbs(a) != "":
 		p.item("ride up", "not at this one passage by the shape as written; check says "+strings.ToUpper(climbs(a))+
-			", as "+
-			"above.")
+			", as above.")
 	case a.StepX != nil:
 		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind "+
-			"the "+
-			"chip too.")
+			"the chip too.")
 	case a.Chipped:
 		p.item("ride up", "not by these readings: the contact angle stays above the climb angle and the flange on its "+
 			"side; the chip has no step to meet, for it is under 2 in long or no deeper than the point lies there "+
@@ -229,8 +224,7 @@ func switchItems(p *Document, a export.Passage) {
 	if a.FalseFlange != nil {
 		if v := *a.FalseFlange; v < 0 {
 			p.item("outer tread", fmt.Sprintf("THE FALSE FLANGE RIDES THE STOCK RAIL at the heel, %s higher than the "+
-				"point "+
-				"carries it.", both(-v)))
+				"point carries it.", both(-v)))
 		} else {
 			p.item("outer tread", fmt.Sprintf("it clears the stock rail by %s where the point has its whole rise.",
 				both(v)))
@@ -259,8 +253,8 @@ func forceItems(p *Document, a export.Passage) {
 		if k.How == "step" {
 			met = fmt.Sprintf(", overlaps the edge by %.2f mm", k.Met)
 		}
-		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s%s and lifts by %.2f mm: adds "+
-			"%.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), met, k.Rise, k.Added, capped, off))
+		p.item("strike", fmt.Sprintf("%s, met as a %s of %.1f mrad, carries from %s to %s%s and lifts by %.2f mm: "+
+			"adds %.1f kN%s%s.", k.What, k.How, k.Angle, at(&from), at(&to), met, k.Rise, k.Added, capped, off))
 	}
 	bound := fmt.Sprintf("%g kN", a.Bound)
 	if a.BoundFrom != "" {
@@ -311,7 +305,8 @@ func stations(p *Document, a export.Passage) {
 	if a.Over != "switch" {
 		p.table([]string{"x in", "height in", "rests on", "tip clearance in"}, rows, 0, 1, 3)
 	} else {
-		p.table([]string{"x in", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1, 3,
+		p.table([]string{"x in", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1,
+			3,
 			4, 5)
 	}
 	p.gap()

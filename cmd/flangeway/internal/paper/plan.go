@@ -106,8 +106,7 @@ func (c *planPage) sentences() []string {
 	out = append(out, federalSentences(p.Plan, c.money)...)
 	say(fmt.Sprintf("Conflicts %s before, %s after; undecided %s before, %s after. An action removes the pairs that "+
 		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car "+
-		"at "+
-		"its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
+		"at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
 		Count(p.Conflict.Before), Count(p.Conflict.After), Count(p.Undecided.Before),
 		Count(p.Undecided.After)))
 	if p.Open > 0 {
@@ -126,8 +125,9 @@ func (c *planPage) sentences() []string {
 	if !p.Computed {
 		by = "by the plain rules, as check --plain does"
 	}
-	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, anywhere in the windows of "+
-		"the orders and with what a reading errs besides. %s offered.", by, plural(p.Candidates, "action", "actions")))
+	say(fmt.Sprintf("Every pair is judged %s, and was judged again on the planned readings, anywhere in the windows "+
+		"of the orders and with what a reading errs besides. %s offered.", by,
+		plural(p.Candidates, "action", "actions")))
 	if p.Parts > 0 {
 		say(worded("The choice falls into %s that do not bear on each other: %d solved at once, %d by trying sets of "+
 			"actions.", plural(p.Parts, "part", "parts"), p.Cuts, p.Parts-p.Cuts))
@@ -185,11 +185,11 @@ func (c *planPage) proof() string {
 	p := c.p
 	if !p.Limited() {
 		if p.Proven() {
-			return fmt.Sprintf("Minimised: the cost. Proven cheapest: no set of the offered actions that does the same "+
-				"costs less than %s.", c.money(p.Bound))
+			return fmt.Sprintf("Minimised: the cost. Proven cheapest: no set of the offered actions that does the "+
+				"same costs less than %s.", c.money(p.Bound))
 		}
-		return fmt.Sprintf("Minimised: the cost. Not proven cheapest: no set of the offered actions that does the same "+
-			"costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound),
+		return fmt.Sprintf("Minimised: the cost. Not proven cheapest: no set of the offered actions that does the "+
+			"same costs less than %s, so the plan is at most %.1f percent of its cost too dear.", c.money(p.Bound),
 			p.GapPercent())
 	}
 	var limits []string
@@ -206,8 +206,8 @@ func (c *planPage) proof() string {
 	what, least := map[string]string{plan.ByPasses: "each alike", plan.ByHarm: "each by how bad its conflict can be",
 		plan.ByMoney: "each by what an accident of its kind costs"}[p.Minimises()], "fewer"
 	s := fmt.Sprintf("Minimised: expected conflicting passes a year of the %s, %s, within %s: %s passes before, %s "+
-		"after, "+
-		"no set of the offered actions within it leaves fewer than %s. ", pairs, what, strings.Join(limits, " and "),
+		"after, no set of the offered actions within it leaves fewer than %s. ", pairs, what,
+		strings.Join(limits, " and "),
 		plan.PassText(p.PassesBefore), plan.PassText(p.PassesAfter), plan.PassText(p.PassesBound))
 	if p.Minimises() != plan.ByPasses {
 		least = "less"

@@ -60,9 +60,9 @@ func (c *planPage) rankedBy() string {
 		by = plan.ByHarm
 	}
 	return fmt.Sprintf("First is what ends most expected conflicting passes a year, %s, for the cost of the plan's "+
-		"work there. Then come those where the plan does no such work: in conflict, beyond a federal limit, undecided, not "+
-		"measured, clear. As ranked: a pass where the worst can happen counts 1, others less. A wheel that is turned or "+
-		"changed counts at no place with its cost.", weigh[by])
+		"work there. Then come those where the plan does no such work: in conflict, beyond a federal limit, "+
+		"undecided, not measured, clear. As ranked: a pass where the worst can happen counts 1, others less. A wheel "+
+		"that is turned or changed counts at no place with its cost.", weigh[by])
 }
 
 // rankedFacts are the features as facts under their names.
@@ -97,7 +97,8 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 		x := &list[i]
 		per := Cell{}
 		if passes, weighed, ok := x.PerThousand(); ok {
-			per = Cell{Text: plan.PassText(passes), Key: &passes, Lines: []string{"as ranked " + plan.PassText(weighed)}}
+			per = Cell{Text: plan.PassText(passes), Key: &passes,
+				Lines: []string{"as ranked " + plan.PassText(weighed)}}
 		}
 		var works []string
 		for _, w := range c.rankedWorks(x) {
@@ -113,7 +114,8 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 		}
 		met := x.Passes
 		t.Rows = append(t.Rows, Row{figure(x.Rank), {Text: c.name(x.Feature.Location),
-			Lines: []string{c.name(x.Feature.Name()), c.rankedReadings(x.Feature)}}, lines(append(hitsThere(x), pairsText(x))),
+			Lines: []string{c.name(x.Feature.Name()), c.rankedReadings(x.Feature)}},
+			lines(append(hitsThere(x), pairsText(x))),
 			{Text: plan.PassText(met), Key: &met}, lines(works), cost, ranked(Count(x.Ends), x.Ends), per,
 			lines(federalTexts(x))})
 	}

@@ -153,22 +153,20 @@ func theWords(u Units) *Section {
 		{"place", "an ordinary wheel, new or worn, conflicts there too: fix the track"},
 		{"wheel", "that wheel conflicts even on unworn track: fix the wheel"},
 		{"pair", "only the two together conflict: the two departments decide"},
-		{"stopped by", "what a federal rule stops: no rule stops either side, or the wheel, the track, both; not known " +
-			"where it cannot be told which rule holds (class, kind of car, service, flange design)"},
+		{"stopped by", "what a federal rule stops: no rule stops either side, or the wheel, the track, both; not " +
+			"known where it cannot be told which rule holds (class, kind of car, service, flange design)"},
 		{"beyond, straddles", "one reading against one limit: beyond as written; within as written, and the reading " +
-			"error " +
-			"crosses it"},
+			"error crosses it"},
 		{"pairs", "wheels with this verdict at this check and feature"},
 		{"reading", "as written on the sheet; < and > are go/no-go readings; " + unit},
 	} {
 		t.Rows = append(t.Rows, cells(w[0], w[1]))
 	}
 	return &Section{ID: "words", Title: "How to read this page", Blocks: []Block{t,
-		Para{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track in " +
-			"grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn " +
-			"without " +
-			"their taper; the curves between the dimensions are those of a freight wheel and a rail head, and are no " +
-			"readings."}}}
+		Para{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track " +
+			"in grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn " +
+			"without their taper; the curves between the dimensions are those of a freight wheel and a rail head, " +
+			"and are no readings."}}}
 }
 
 func (c *checkPage) warnings() *Section {

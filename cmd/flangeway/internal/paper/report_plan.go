@@ -68,7 +68,8 @@ func reportedOrders(p Planned) *Section {
 			if len(i.Check) > 0 {
 				after = lines(nonempty(after.Text, Words(strings.Join(i.Check, "; "))))
 			}
-			t.Rows = append(t.Rows, Row{{Text: i.ID}, lines(nonempty(Name(i.Location), Name(i.Where))), work, after, {}})
+			t.Rows = append(t.Rows, Row{{Text: i.ID}, lines(nonempty(Name(i.Location), Name(i.Where))), work, after,
+				{}})
 		}
 		s.add(t)
 	}
@@ -216,7 +217,8 @@ func carReadings(p Planned) *Section {
 			}
 			because = append(because, Name(c))
 		}
-		t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)}, lines(because)})
+		t.Rows = append(t.Rows, Row{{Text: Name(l.Car)}, {Text: l.Position}, do, {Text: final(l.Final)},
+			lines(because)})
 	}
 	s := &Section{ID: "car-readings", Title: "Wheels before and after the work"}
 	s.first(t, "row", "rows", "plan DIR --orders")

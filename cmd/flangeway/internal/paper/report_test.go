@@ -23,7 +23,8 @@ func TestLongListsAreCounted(t *testing.T) {
 		if len(shown) != tc.shown || shown[0][0].Text != "0" {
 			t.Errorf("of %d rows %d are shown, want the first %d", tc.rows, len(shown), tc.shown)
 		}
-		if says := fmt.Sprint(s.Blocks[1:]); !strings.Contains(says, tc.says) || (len(s.Blocks) > 1) != (tc.says != "") {
+		if says := fmt.Sprint(s.Blocks[1:]); !strings.Contains(says, tc.says) ||
+			(len(s.Blocks) > 1) != (tc.says != "") {
 			t.Errorf("of %d rows it says %q, want %q", tc.rows, says, tc.says)
 		}
 	}

@@ -25,8 +25,7 @@ func Shape(s export.Shape, form Form) *Document {
 	p.gap()
 	p.heading(2, "Contact over the lateral shift (json and csv have every step)")
 	p.para("Near is the rail shifted toward. y: on the wheel from the tape line, to the field positive. Angles from " +
-		"the " +
-		"track plane.")
+		"the track plane.")
 	p.gap()
 	rows = nil
 	every := max(1, len(s.RRD)/shownShifts)
@@ -64,9 +63,8 @@ func Shape(s export.Shape, form Form) *Document {
 		if r.Rooms {
 			rooms = " Each on the tightest and the widest of gauge less back-to-back as well."
 		}
-		p.para(worded("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, "+
-			"as far "+
-			"as they do not contradict each other.%s", r.Shapes, rooms))
+		p.para(worded("%d pairs of shapes: as written and at the ends of the intervals of one wheel at a time, as "+
+			"far as they do not contradict each other.%s", r.Shapes, rooms))
 		rows = nil
 		for _, v := range []struct {
 			what   string
@@ -105,8 +103,7 @@ func turning(p *Document, list []export.ShapeTurning) {
 		return
 	}
 	p.heading(2, "What the lathe must take")
-	p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, " +
-		"cracks " +
+	p.para("The least cut off the radius, in sixteenths, that leaves the full profile; from the shape alone, cracks " +
 		"and hard spots may ask for more.")
 	p.gap()
 	var rows [][]string

@@ -26,7 +26,8 @@ func Since(s *export.Since, sv *survey.Survey, form Form) *Document {
 	}
 	n := s.Summary()
 	d.para(worded("From the survey of %s to that of %s: %d overdue, %d worse, %d new, %d still open, %d closed. "+
-		"Pairs in conflict: %d before, %d now.", cmp.Or(s.OldDay, "no day"), cmp.Or(s.NewDay, "no day"), n.Overdue, n.Worse,
+		"Pairs in conflict: %d before, %d now.", cmp.Or(s.OldDay, "no day"), cmp.Or(s.NewDay, "no day"), n.Overdue,
+		n.Worse,
 		n.New, n.Open, n.Closed, s.OldPairs, s.NewPairs))
 	d.para(backToService)
 	for _, part := range []struct {
@@ -53,7 +54,8 @@ func Since(s *export.Since, sv *survey.Survey, form Form) *Document {
 func (d *Document) since(title string, list []plan.Followed, takes func(x *plan.Followed) bool) {
 	t := Table{ID: "since-" + strings.ToLower(title[:3]), Caption: title, Columns: []Column{
 		{Name: "where", Head: true, Long: true},
-		{Name: "rule or check"}, {Name: "was", Typed: true}, {Name: "now", Typed: true}, {Name: "opened"}, {Name: "due"},
+		{Name: "rule or check"}, {Name: "was", Typed: true}, {Name: "now", Typed: true}, {Name: "opened"},
+		{Name: "due"},
 		{Name: "what holds", Long: true}}}
 	started := false
 	for i := range list {

@@ -18,13 +18,12 @@ func standingWords(s published.Standing) (title, worth string) {
 				"copy of it or in a quotation, as said beside it."
 	case published.FromMemory:
 		return "Printed in a document, from memory or second hand",
-			"The document named is said to print the value; nobody " +
-				"read it there, and beside it stands how it is known: from memory, from an excerpt, from another " +
-				"page. A value " +
-				"here supports the arithmetic and proves no document."
+			"The document named is said to print the value; nobody read it there, and beside it stands how it is " +
+				"known: from memory, from an excerpt, from another page. A value here supports the arithmetic and " +
+				"proves no document."
 	}
-	return "Derived or closed-form", "These stand in no document: they were worked out apart from this program, by the " +
-		"formula named. They prove the arithmetic, not that the formula is right for a railroad."
+	return "Derived or closed-form", "These stand in no document: they were worked out apart from this program, by " +
+		"the formula named. They prove the arithmetic, not that the formula is right for a railroad."
 }
 
 // Sources prints the values that are computed again, by how each is known, and the limits that are tried.
@@ -33,8 +32,7 @@ func Sources(tables []published.Table, limits []published.LimitTest, federal con
 	p := &Document{Form: form}
 	p.heading(1, "What this program is checked against")
 	p.para("Each value is computed again by the code that judges a survey. How a value is known decides what it " +
-		"proves, " +
-		"so the three kinds are counted apart and never added.")
+		"proves, so the three kinds are counted apart and never added.")
 	p.gap()
 	var rows [][]string
 	for _, s := range published.Standings() {
@@ -133,11 +131,10 @@ func limitLine(limits []published.LimitTest, federal configs.Set) string {
 			agree++
 		}
 	}
-	return worded("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d "+
-		"are judged as the rule has them. These test the book, and are no published values. The federal set has %d "+
-		"rules "+
-		"that judge a reading, one for each kind of place, class and kind of car; not every one is tried "+
-		"here.", len(limits), agree, judging)
+	return worded("Besides, %d federal limits are tried at their figure and a 64th of an inch to either side; %d are "+
+		"judged as the rule has them. These test the book, and are no published values. The federal set has %d rules "+
+		"that judge a reading, one for each kind of place, class and kind of car; not every one is tried here.",
+		len(limits), agree, judging)
 }
 
 // limitTests prints the federal limits that are tried.

@@ -76,7 +76,8 @@ func (f Form) speaker(sv *survey.Survey) func(string) string {
 	}
 	typed := slices.DeleteFunc(names(sv), func(s string) bool { return !strings.Contains(s, "_") })
 	return func(s string) string {
-		if !strings.Contains(s, "_") || slices.ContainsFunc(typed, func(n string) bool { return strings.Contains(s, n) }) {
+		if !strings.Contains(s, "_") || slices.ContainsFunc(typed,
+			func(n string) bool { return strings.Contains(s, n) }) {
 			return s
 		}
 		return snake.ReplaceAllStringFunc(s, func(x string) string {

@@ -42,8 +42,8 @@ func (c *checkPage) carTracks() *Section {
 	for _, j := range t.Jobs {
 		s.para(fmt.Sprintf("Job %s: %s.", c.name(j.Job.Name), fitWords(j.Verdict)))
 	}
-	s.para("Open and not known are no leave to go: the readings do not tell, or were not taken. Nor is clear as read: " +
-		"what was read conflicts nowhere on the track, and who may send a car there is not for this page to say.")
+	s.para("Open and not known are no leave to go: the readings do not tell, or were not taken. Nor is clear as " +
+		"read: what was read conflicts nowhere on the track, and who may send a car there is not for this page to say.")
 	s.gap()
 	return s
 }

@@ -59,7 +59,8 @@ var (
 	// feetInches is 5' 8"; minutes of a degree are none.
 	feetInches = regexp.MustCompile(`(^|[^\w./:\-°])(\d+)['’′] ?(` + figurePattern + `|\d+ \d+/\d+)["”″]?`)
 	feetAlone  = regexp.MustCompile(`(^|[^\w./:\-°])(\d+)['’′]`)
-	twice      = regexp.MustCompile(`(` + signed + `) (in|lb) \((` + signed + `) (mm|kN)\)|(` + signed + `) (mm|kN) \((` +
+	twice      = regexp.MustCompile(`(` + signed + `) (in|lb) \((` + signed + `) (mm|kN)\)|(` + signed +
+		`) (mm|kN) \((` +
 		signed + `) (in|lb)\)`)
 	// spanBehind is the range of a computed figure, in its unit.
 	spanBehind  = regexp.MustCompile(`^ \(` + signed + `\.\.` + signed + `\)`)
@@ -85,9 +86,11 @@ func conversions(to Units) map[string]conversion {
 	if to == Metric {
 		mm, ft, lb, kip := conversion{"mm", measure.MMPerInch, 1}, conversion{"m", foot, 1}, conversion{"kN", pound, 1},
 			conversion{"kN", pound * 1000, 1}
-		return map[string]conversion{"in": mm, "inch": mm, "inches": mm, `"`: mm, "”": mm, "″": mm, "ft": ft, "foot": ft,
+		return map[string]conversion{"in": mm, "inch": mm, "inches": mm, `"`: mm, "”": mm, "″": mm, "ft": ft,
+			"foot": ft,
 			"feet": ft, "mph": {"km/h", mph, 1}, "lb": lb, "lbf": lb, "pounds": lb, "kip": kip, "kips": kip,
-			"kip/in": {"kN/mm", pound * 1000 / measure.MMPerInch, 2}, "kips/in": {"kN/mm", pound * 1000 / measure.MMPerInch, 2}}
+			"kip/in":  {"kN/mm", pound * 1000 / measure.MMPerInch, 2},
+			"kips/in": {"kN/mm", pound * 1000 / measure.MMPerInch, 2}}
 	}
 	return map[string]conversion{"mm": {"in", 1 / measure.MMPerInch, 3}, "kN": {"kips", 1 / pound / 1000, 1},
 		"N": {"lb", 1 / pound / 1000, 0}, "MPa": {"ksi", measure.MMPerInch * measure.MMPerInch / pound / 1e6, 1},
@@ -189,7 +192,8 @@ func wordBehind(run, rest string) bool {
 		return false
 	}
 	word, _, _ := strings.Cut(strings.TrimLeft(rest, " "), " ")
-	return slices.Contains([]string{"conflict", "doubt", "all", "the", "a", "an", "this", "that", "its", "travel", "one",
+	return slices.Contains([]string{"conflict", "doubt", "all", "the", "a", "an", "this", "that", "its", "travel",
+		"one",
 		"order", "each", "every", "any", "which", "its", "force", "print", "service", "use", "total", "them", "these"},
 		strings.TrimRight(word, ".,;:)"))
 }

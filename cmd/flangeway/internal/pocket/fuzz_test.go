@@ -14,8 +14,9 @@ func yard() map[string][]byte {
 		"railroad.yaml": []byte("schema: 1\ndate: 2026-10-01 # last round\nlimits: [federal]\n"),
 		"frogs.csv": []byte("# by hand\nlocation,frog,number,type,flangeway_depth,flangeway_width,date,note\n" +
 			"\"lead, \"\"north\"\"\",F1,8,rbm,1-7/8,1-7/8,2026-09-01,\"two\nlines\"\nlead,F2,8,rbm,1-7/8,1-7/8,,\n"),
-		"cars.csv":   []byte("car,kind,axles\nA 1,freight,4\n"),
-		"wheels.csv": []byte("car,position,date,flange_height,flange_thickness\nA 1,L1,2026-10-01,1,1-1/8\nA 1,R1,2026-10-01,1,1-1/8\n"),
+		"cars.csv": []byte("car,kind,axles\nA 1,freight,4\n"),
+		"wheels.csv": []byte("car,position,date,flange_height,flange_thickness\nA 1,L1,2026-10-01,1,1-1/8\nA " +
+			"1,R1,2026-10-01,1,1-1/8\n"),
 	}
 }
 
@@ -49,7 +50,8 @@ func FuzzTaken(f *testing.F) {
 		}
 		sv, err := survey.ReadFS(memory(files), s.data)
 		if err != nil {
-			t.Fatalf("%q gives sheets that cannot be read: %v\n%s\n%s", list, err, files["frogs.csv"], files["wheels.csv"])
+			t.Fatalf("%q gives sheets that cannot be read: %v\n%s\n%s", list, err, files["frogs.csv"],
+				files["wheels.csv"])
 		}
 		if len(sv.Track.Features) != 2 || len(sv.Fleet.Wheels) != 2 {
 			t.Fatalf("%q: %d places, %d wheels", list, len(sv.Track.Features), len(sv.Fleet.Wheels))

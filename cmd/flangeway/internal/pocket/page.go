@@ -123,7 +123,8 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 	}
 	link, policy := "", "; worker-src blob:"
 	if folder {
-		link, policy = `<link rel="manifest" href="manifest.webmanifest">`, "; worker-src 'self' blob:; manifest-src 'self'"
+		link, policy = `<link rel="manifest" href="manifest.webmanifest">`,
+			"; worker-src 'self' blob:; manifest-src 'self'"
 	}
 	engine := dense(p.Engine)
 	script := strings.NewReplacer("{{SURVEYSUM}}", sum(string(carried)+besideJS),
@@ -131,7 +132,8 @@ func (p *Page) bytes(folder bool) ([]byte, error) {
 	return []byte(strings.NewReplacer("{{LINK}}", link, "{{POLICY}}", policy,
 		"{{SCRIPTS}}", hash(p.Exec)+" "+hash(script),
 		"'{{STYLE}}'", hash(pageCSS),
-		"{{TITLE}}", html.EscapeString(p.Title), "{{CSS}}", pageCSS, "{{SURVEY}}", string(carried), "{{ENGINE}}", engine,
+		"{{TITLE}}", html.EscapeString(p.Title), "{{CSS}}", pageCSS, "{{SURVEY}}", string(carried), "{{ENGINE}}",
+		engine,
 		"{{EXEC}}", p.Exec, "{{BESIDE}}", besideJS, "{{JS}}", script).Replace(pageHTML)), nil
 }
 

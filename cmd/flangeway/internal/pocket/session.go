@@ -172,7 +172,8 @@ type Column struct {
 	Last    string   `json:"last,omitempty"`
 	Words   []string `json:"words,omitempty"`
 	Many    bool     `json:"many,omitempty"` // any of the words
-	// Notches are how a notch of a go/no-go gauge is written that did not touch, and one that did; none where no gauge is.
+	// Notches are how a notch of a go/no-go gauge is written that did not touch, and one that did; none where no gauge
+	// is.
 	Notches []string `json:"notches,omitempty"`
 }
 

@@ -72,7 +72,8 @@ func TestReadings(t *testing.T) {
 	t.Parallel()
 	s := open(t, demo(t), "2026-10-31")
 	a := enter(t, s, "frog/F4", "flangeway_depth", "1-7/8")
-	if a.Wrong != "" || a.of("frog-floor").Conflict > 0 || a.of("frog-floor").Clear < 300 || a.of("frog-point").Verdict != "not measured" ||
+	if a.Wrong != "" || a.of("frog-floor").Conflict > 0 || a.of("frog-floor").Clear < 300 ||
+		a.of("frog-point").Verdict != "not measured" ||
 		!slices.Contains(a.Missing, "guard_check") {
 		t.Errorf("a deep frog: %+v", a)
 	}
@@ -84,13 +85,15 @@ func TestReadings(t *testing.T) {
 		a.of("frog-floor").Verdict != "conflict" {
 		t.Errorf("a date: %+v", a)
 	}
-	if a = enter(t, s, "frog/F4", "guard_check", "52"); a.Wrong != "" || len(a.Odd) == 0 && a.of("frog-point").Verdict != "conflict" {
+	if a = enter(t, s, "frog/F4", "guard_check", "52"); a.Wrong != "" || len(a.Odd) == 0 &&
+		a.of("frog-point").Verdict != "conflict" {
 		t.Errorf("an odd guard check: %+v", a)
 	}
 	if a = enter(t, s, "frog/F4", "guard_check", ""); a.of("frog-point").Verdict != "not measured" {
 		t.Errorf("taken back: %+v", a.of("frog-point"))
 	}
-	if a = enter(t, s, "wheel/WPV 1204 L2", "flange_height", "1-7/16"); a.Wrong != "" || a.of("frog-floor").Conflict == 0 {
+	if a = enter(t, s, "wheel/WPV 1204 L2", "flange_height", "1-7/16"); a.Wrong != "" ||
+		a.of("frog-floor").Conflict == 0 {
 		t.Errorf("a high flange: %+v", a)
 	}
 	if a = enter(t, s, "frog/F4", "marks", "floor_bright point_nicked"); a.Wrong != "" {
@@ -100,7 +103,8 @@ func TestReadings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	saved, want := slices.Sorted(maps.Keys(files)), []string{"frogs.csv", "house-rules.yaml", "railroad.yaml", "wheels.csv"}
+	saved, want := slices.Sorted(maps.Keys(files)),
+		[]string{"frogs.csv", "house-rules.yaml", "railroad.yaml", "wheels.csv"}
 	if !slices.Equal(saved, want) {
 		t.Fatalf("saved are %v", saved)
 	}
@@ -122,8 +126,8 @@ func TestReadings(t *testing.T) {
 			}
 		}
 	}
-	if got := strings.Join(row, ", "); got != "location Pinder yard west lead, frog F4, number 8, type rbm, track_class 1, "+
-		"holding fair, flangeway_depth 1, date 2026-10-31, marks floor_bright point_nicked" {
+	if got := strings.Join(row, ", "); got != "location Pinder yard west lead, frog F4, number 8, type rbm, "+
+		"track_class 1, holding fair, flangeway_depth 1, date 2026-10-31, marks floor_bright point_nicked" {
 		t.Errorf("the row of today is %q", got)
 	}
 	all, err := s.Files()
@@ -146,7 +150,8 @@ func TestKept(t *testing.T) {
 	t.Parallel()
 	files := demo(t)
 	one, other := open(t, files, "2026-10-31"), open(t, files, "2026-10-31")
-	list := []Entry{{"frog/F4", "flangeway_depth", "1-5/8"}, {"frog/F4", "guard_check", "54-5/8"}, {"joint/J1", "bar_depth", "1-1/4"}}
+	list := []Entry{{"frog/F4", "flangeway_depth", "1-5/8"}, {"frog/F4", "guard_check", "54-5/8"},
+		{"joint/J1", "bar_depth", "1-1/4"}}
 	for _, e := range list {
 		enter(t, one, e.Key, e.Column, e.Text)
 	}
@@ -238,7 +243,8 @@ func TestPlacesOfACar(t *testing.T) {
 		}
 		for _, x := range []Answer{a, computed} {
 			if want := map[bool]int{true: 1}[tc.key[0] == 'w']; x.Away != want || len(x.Verdicts) == 0 {
-				t.Errorf("%s: %d places left out, %d verdicts; want %d and some", tc.name, x.Away, len(x.Verdicts), want)
+				t.Errorf("%s: %d places left out, %d verdicts; want %d and some", tc.name, x.Away, len(x.Verdicts),
+					want)
 			}
 			for _, v := range x.Verdicts {
 				if v.Feature != tc.at {
@@ -483,7 +489,8 @@ func TestNotches(t *testing.T) {
 			}
 		}
 	}
-	want := map[string][]string{"flange_height": {"<", ">="}, "flange_thickness": {">", "<="}, "vertical_flange": {"<", ">="}}
+	want := map[string][]string{"flange_height": {"<", ">="}, "flange_thickness": {">", "<="},
+		"vertical_flange": {"<", ">="}}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("notches: %v", got)
 	}
@@ -530,13 +537,15 @@ func TestWorkbook(t *testing.T) {
 	for i, f := range a.Track.Features {
 		g := b.Track.Features[i]
 		for _, q := range f.Measured() {
-			if g.Name() != f.Name() || g.Read(q).Written != f.Read(q).Written || g.Read(q).Lo != f.Read(q).Lo || g.Note != f.Note {
+			if g.Name() != f.Name() || g.Read(q).Written != f.Read(q).Written || g.Read(q).Lo != f.Read(q).Lo ||
+				g.Note != f.Note {
 				t.Errorf("%s %s: %v and %v", f.Name(), q, f.Read(q), g.Read(q))
 			}
 		}
 	}
 	for i, w := range a.Fleet.Wheels {
-		if v := b.Fleet.Wheels[i]; v.Read(wheel.FlangeHeight).Written != w.Read(wheel.FlangeHeight).Written || v.Date != w.Date {
+		if v := b.Fleet.Wheels[i]; v.Read(wheel.FlangeHeight).Written != w.Read(wheel.FlangeHeight).Written ||
+			v.Date != w.Date {
 			t.Errorf("%s %s: %v and %v", w.Car.ID, w.Position, w, v)
 		}
 	}
@@ -576,8 +585,10 @@ func TestTwoPhones(t *testing.T) {
 		}
 		return written(t, files)
 	}
-	one := phone("2026-11-30", Entry{"frog/F1", "flangeway_depth", "1-3/4"}, Entry{"wheel/A 1 L1", "flange_height", "<1-1/2"})
-	other := phone("2026-11-30", Entry{"frog/F1", "flangeway_width", "1-7/8"}, Entry{"wheel/A 1 R1", "flange_height", "1-1/8"})
+	one := phone("2026-11-30", Entry{"frog/F1", "flangeway_depth", "1-3/4"},
+		Entry{"wheel/A 1 L1", "flange_height", "<1-1/2"})
+	other := phone("2026-11-30", Entry{"frog/F1", "flangeway_width", "1-7/8"},
+		Entry{"wheel/A 1 R1", "flange_height", "1-1/8"})
 	later := phone("2026-12-01", Entry{"frog/F1", "flangeway_depth", "1-5/8"})
 	against := phone("2026-11-30", Entry{"frog/F1", "flangeway_depth", "1-1/2"})
 	for _, c := range []struct{ a, b, depth, width string }{{one, other, "1-3/4", "1-7/8"}, {later, one, "1-5/8", ""}} {
@@ -599,7 +610,8 @@ func TestTwoPhones(t *testing.T) {
 		}
 	}
 	_, err := survey.Merge(one, against)
-	if err == nil || strings.Count(err.Error(), "frogs.csv:") != 2 || !strings.Contains(err.Error(), "nothing is chosen") {
+	if err == nil || strings.Count(err.Error(), "frogs.csv:") != 2 ||
+		!strings.Contains(err.Error(), "nothing is chosen") {
 		t.Errorf("two values of one day: %v", err)
 	}
 }
@@ -632,14 +644,16 @@ func TestClock(t *testing.T) {
 		files["frogs.csv"] = []byte("location,frog,number,type,flangeway_depth,flangeway_width,date\n" +
 			"lead,F1,8,rbm,1-7/8,1-7/8," + last + "\n")
 		s := open(t, files, day)
-		if a := enter(t, s, "frog/F1", "flangeway_depth", "1-3/4"); strings.Contains(a.Wrong, "set the day") != (day < last) {
+		if a := enter(t, s, "frog/F1", "flangeway_depth", "1-3/4"); strings.Contains(a.Wrong,
+			"set the day") != (day < last) {
 			t.Errorf("a row of %s, and it is %s: %q", last, day, a.Wrong)
 		}
 	}
 }
 
 func BenchmarkEnter(b *testing.B) {
-	for _, e := range []Entry{{"frog/F4", "flangeway_depth", "1-7/8"}, {"wheel/WPV 1204 L2", "flange_height", "1-1/4"}} {
+	for _, e := range []Entry{{"frog/F4", "flangeway_depth", "1-7/8"},
+		{"wheel/WPV 1204 L2", "flange_height", "1-1/4"}} {
 		b.Run(e.Key, func(b *testing.B) {
 			s := open(b, demo(b), "2026-10-31")
 			s.Prepare(e.Key, math.MaxInt)

@@ -7,8 +7,8 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// TestTraceIsOfItsDay: a traced wheel is judged by its trace, also when its mate is read, until it is read by hand itself:
-// that row is of another day, and what was not read is not measured.
+// TestTraceIsOfItsDay: a traced wheel is judged by its trace, also when its mate is read, until it is read by hand
+// itself: that row is of another day, and what was not read is not measured.
 func TestTraceIsOfItsDay(t *testing.T) {
 	t.Parallel()
 	shapes, err := fixture.Data(t).LoadShapes()
