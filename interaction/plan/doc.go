@@ -18,6 +18,10 @@
 // flangeway comes off the guard face; turning gives height, thickness, vertical, hollow and rim. Cars of others are
 // worked on only if the interchange set condemns.
 //
+// Two works are not offered. A point guard keeps the wheel off a switch point, but no check knows a guard there and no
+// reading tells how far it keeps off, so nothing would show that it ends a conflict. And wheelsets swapped between two
+// cars would tie the options of both together, for a gain only where one of them does not go to the place.
+//
 // A pair before the work has the engine's verdict, computed unless the run is plain. Every option of a place gets a row
 // for each check (row.go): against every wheel option, as the written value will be read, and with all that may be read
 // within the tolerance of the work (costs.yaml), each with its own error. [Action.Window] is where all promises hold.
@@ -64,6 +68,8 @@
 // limit never fewer. With at most 40 candidates branch and bound goes on to the end. cheapen then looks for the
 // cheapest plan that leaves no more: that is the lower bound under a budget. The cost curve is the same network at a
 // range of prices.
+//
+// [Plan.Placings] ranks places, features and wheels before and after the plan by the verdicts that it counts.
 //
 // # What is open
 //
