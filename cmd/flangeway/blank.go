@@ -40,6 +40,9 @@ writes none.`,
 		Args:              usageArgs(cobra.ExactArgs(1)),
 		ValidArgsFunction: completeFolders,
 		RunE: func(_ *cobra.Command, args []string) error {
+			if err := folderNamed("blank", args[0]); err != nil {
+				return err
+			}
 			if onPaper {
 				if book || survey.IsWorkbook(args[0]) {
 					return usagef("--form makes a page to print and no workbook (expected a folder)")

@@ -61,3 +61,11 @@ func drawnAs(name string) error {
 	}
 	return writable(name)
 }
+
+// folderNamed refuses a folder to be made whose name promises a file that is not written.
+func folderNamed(flag, name string) error {
+	if ending := strings.ToLower(filepath.Ext(name)); foreign(ending) != "" {
+		return usagef("%s %s: no %s file is written here (expected a new folder)", flag, name, ending)
+	}
+	return nil
+}

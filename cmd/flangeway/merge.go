@@ -38,6 +38,9 @@ readings are read.`,
 			if output == "" {
 				return usagef("-o FOLDER is missing: where the merged survey goes")
 			}
+			if err := folderNamed("-o", output); err != nil {
+				return err
+			}
 			return runMerge(s, args[0], args[1], output)
 		},
 	}

@@ -26,7 +26,7 @@ func (o planOptions) knownDone() error {
 	case o.format != "text" || o.orders || o.draw != "" || len(o.whatIf) > 0:
 		return usagef("--done writes sheets: leave --format, --orders, --draw and --what-if out")
 	}
-	return nil
+	return folderNamed("-o", o.output)
 }
 
 // writeDone writes the survey after work that is carried out into a new folder.

@@ -109,7 +109,8 @@ func report(ctx context.Context, w io.Writer, cmd *cobra.Command, err error) int
 		}
 		say("flangeway: error: " + message + "\nflangeway: hint: " + hint)
 		return exitUsage
-	case errors.As(err, &input), errors.Is(err, survey.ErrNoFolder), errors.Is(err, survey.ErrNoSheets):
+	case errors.As(err, &input), errors.Is(err, survey.ErrNoFolder), errors.Is(err, survey.ErrNoSheets),
+		errors.Is(err, survey.ErrForm):
 		say("flangeway: error: " + message)
 		if runtime.GOOS == "windows" && strings.Contains(err.Error(), `"`) { // which no name there can hold
 			say("flangeway: hint: a backslash before the closing quote mark takes in what follows; leave it out")

@@ -21,6 +21,7 @@ import (
 // Errors of a folder that cannot be a survey.
 var (
 	ErrNoFolder = errors.New("there is no such survey folder or workbook")
+	ErrForm     = errors.New("it is a workbook of a form that is not read")
 	ErrNoSheets = errors.New("the folder holds no sheet of a survey")
 )
 
@@ -149,9 +150,8 @@ type opened struct {
 func open(name string) (*opened, error) {
 	info, err := os.Stat(name)
 	isBook := err == nil && !info.IsDir() && IsWorkbook(name)
-	if x := strings.ToLower(filepath.Ext(name)); err == nil && !info.IsDir() && (x == ".ods" || x == ".xls") {
-		return nil, fmt.Errorf("%s is a workbook of a form that is not read: open it in its program, choose Save As, "+
-			"and the type Excel workbook (.xlsx): %w", name, ErrNoFolder)
+	if err == nil && !info.IsDir() && otherBook(name) {
+		return nil, fmt.Errorf("%s: %w (expected %s)", name, ErrForm, savedAs)
 	}
 	if err != nil || !info.IsDir() && !isBook {
 		return nil, fmt.Errorf("%s: %w", name, ErrNoFolder)
@@ -189,8 +189,36 @@ func (o *opened) places() (out [track.NumKinds]*sheet.Source) {
 	return out
 }
 
+// savedAs is how a workbook of another form becomes one that is read.
+const savedAs = "an Excel workbook (.xlsx): open it in its program, choose Save As, and that type"
+
+// otherBook reports by its name whether a file is a workbook of a form that is not read.
+func otherBook(name string) bool {
+	return slices.Contains([]string{".ods", ".xls", ".xlsm", ".xlsb", ".numbers"}, strings.ToLower(filepath.Ext(name)))
+}
+
+// otherBooks refuses workbooks of a form that is not read in the folder, if the sheet that they are named after stands
+// in no other form there: its readings would silently be missing.
+func (o *opened) otherBooks() {
+	entries, err := o.s.files.list(o.s.Dir)
+	if o.loader.alone || err != nil { // which strangers says
+		return
+	}
+	stem := func(name string) string {
+		name = strings.ToLower(filepath.Base(name))
+		return strings.TrimSuffix(name, filepath.Ext(name))
+	}
+	for _, e := range entries {
+		is := func(file string) bool { return stem(file) == stem(e.Name()) }
+		if otherBook(e.Name()) && slices.ContainsFunc(SheetFiles(), is) && !slices.ContainsFunc(o.loader.found, is) {
+			o.loader.problems.Add(measure.Place{File: e.Name()}, "", ErrForm.Error(), savedAs)
+		}
+	}
+}
+
 // empty refuses a folder without any file of a survey.
 func (o *opened) empty(name string) error {
+	o.otherBooks()
 	if len(o.loader.found) == 0 && o.loader.problems.Len() == 0 {
 		return fmt.Errorf("%s: %w (expected wheels.csv, frogs.csv and so on, or %s)", name, ErrNoSheets, workbookFile)
 	}
