@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"flangeway/cmd/flangeway/internal/ask"
+	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/internal/survey"
@@ -61,11 +63,39 @@ func asked(f ask.Flags) error {
 func deliver[A any](s streams, f ask.Flags, start *ask.Start, answer A, drawing func() []byte,
 	csv func(io.Writer, A) error, page func(A, paper.Form) *paper.Document) error {
 	if name := f["draw"]; name != "" {
-		if err := writeWhole(name, drawing(), inputFiles(start)...); err != nil {
+		named, err := drawnOf(f, start)
+		if err != nil {
+			return err
+		}
+		if err := writeWhole(name, draw.Named(drawing(), named), inputFiles(start)...); err != nil {
 			return err
 		}
 	}
 	return writeAnswer(s, f["format"], answer, csv, inUnits(start.Survey, page))
+}
+
+// mostDrawnOf is how many letters have room at the foot of a drawing.
+const mostDrawnOf = 200
+
+// drawnOf says which wheel or car of which survey is drawn, and where; "" without a survey.
+func drawnOf(f ask.Flags, start *ask.Start) (string, error) {
+	if start.Survey == nil {
+		return "", nil
+	}
+	book, err := start.Survey.Book()
+	if err != nil {
+		return "", err
+	}
+	at, err := start.Place("")
+	if err != nil {
+		return "", err
+	}
+	of := strings.TrimSpace(f["car"] + " " + f["position"])
+	if at != nil {
+		of += " at " + at.Name() + ", " + at.Location
+	}
+	name := paper.SheetName(start.Survey, start.Survey.Sum(book), "flangeway "+version())
+	return cli.Cut(strings.TrimPrefix(of+"; "+name, "; "), mostDrawnOf), nil
 }
 
 // formOf is the form of a page that is printed.

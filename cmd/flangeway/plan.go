@@ -12,7 +12,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"flangeway/cmd/flangeway/internal/ask"
 	"flangeway/cmd/flangeway/internal/caution"
+	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
@@ -228,7 +230,7 @@ func runPlan(ctx context.Context, s streams, o planOptions, dir string) error {
 		return o.writeDone(s, sv, p)
 	}
 	if o.draw != "" {
-		if err := drawCurve(o.draw, p, inputsOf(sv)); err != nil {
+		if err := drawCurve(o.draw, p, sv); err != nil {
 			return err
 		}
 	}
@@ -334,6 +336,10 @@ func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *pl
 }
 
 // drawCurve writes the cost curve as a drawing.
-func drawCurve(name string, p *plan.Plan, inputs []string) error {
-	return writeWhole(name, paper.CostDrawing(p), inputs...)
+func drawCurve(name string, p *plan.Plan, sv *survey.Survey) error {
+	named, err := drawnOf(ask.Flags{}, &ask.Start{Survey: sv})
+	if err != nil {
+		return err
+	}
+	return writeWhole(name, draw.Named(paper.CostDrawing(p), named), inputsOf(sv)...)
 }

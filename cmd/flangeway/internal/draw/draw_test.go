@@ -178,3 +178,16 @@ func TestMarksStandAtTheirLines(t *testing.T) {
 		}
 	}
 }
+
+// A drawing of a survey's readings says at its foot what is shown and where it was read, wherever it is pinned up.
+func TestNamed(t *testing.T) {
+	svg := CostCurve([]CostPoint{{Left: 3}, {Cost: 100, Left: 0}}, "USD")
+	named := string(Named(svg, "TY 1 at frog/F1, East & West; survey 0123456789ab"))
+	if !strings.Contains(named, ">TY 1 at frog/F1, East &amp; West; survey 0123456789ab</text>\n</svg>\n") ||
+		strings.Count(named, "</svg>") != 1 {
+		t.Errorf("the foot is not named: %s", named[len(named)-200:])
+	}
+	if string(Named(svg, "")) != string(svg) {
+		t.Error("a drawing of no survey is changed")
+	}
+}

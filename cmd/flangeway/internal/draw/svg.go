@@ -9,6 +9,8 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -67,6 +69,22 @@ func (s *sheet) done() []byte {
 	s.labels = append(s.labels, label{x: 8, y: s.bottom - 5, lines: []string{caution.Drawing()}, size: 9,
 		attributes: ` font-size="9"`})
 	return s.end()
+}
+
+// paperSize is how large the paper of a drawing is.
+var paperSize = regexp.MustCompile(`viewBox="0 0 ([\d.]+) ([\d.]+)"`)
+
+// Named writes at the foot of a drawing, above the caution, what is shown and in which survey it was read.
+func Named(svg []byte, text string) []byte {
+	size := paperSize.FindSubmatch(svg)
+	body, ok := bytes.CutSuffix(svg, []byte("</svg>\n"))
+	if text == "" || size == nil || !ok {
+		return svg
+	}
+	width, _ := strconv.ParseFloat(string(size[1]), 64)
+	high, _ := strconv.ParseFloat(string(size[2]), 64)
+	return fmt.Appendf(slices.Clone(body), "<text x=\"%s\" y=\"%s\" text-anchor=\"end\" font-size=\"9\">%s</text>\n</svg>\n",
+		xy(width-8), xy(high-17), escape(text))
 }
 
 // end finds places for the labels, writes them and closes the drawing.
