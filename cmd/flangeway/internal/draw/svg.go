@@ -83,8 +83,8 @@ func Named(svg []byte, text string) []byte {
 	}
 	width, _ := strconv.ParseFloat(string(size[1]), 64)
 	high, _ := strconv.ParseFloat(string(size[2]), 64)
-	return fmt.Appendf(slices.Clone(body), "<text x=\"%s\" y=\"%s\" text-anchor=\"end\" font-size=\"9\">%s</text>\n</svg>\n",
-		xy(width-8), xy(high-17), escape(text))
+	return fmt.Appendf(slices.Clone(body), "<text x=\"%s\" y=\"%s\" text-anchor=\"end\" font-size=\"9\">%s</text>\n"+
+		"</svg>\n", xy(width-8), xy(high-17), escape(text))
 }
 
 // end finds places for the labels, writes them and closes the drawing.
