@@ -55,11 +55,11 @@ func TestMarksMakeNothingBetter(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 1871))
 		d := draw(data, r)
 		delete(d.rows, "curves.csv") // its trucks take long; TestEachMark has them
+		before := j.verdicts(d.sheets().read(t, data), everything)
+		plainly := d.judge(t, data, interaction.Options{})
 		for range 3 {
 			marked := d.withMarks(r)
-			before, after := j.verdicts(d.sheets().read(t, data), everything),
-				j.verdicts(marked.sheets().read(t, data), everything)
-			plainly := d.judge(t, data, interaction.Options{})
+			after := j.verdicts(marked.sheets().read(t, data), everything)
 			for key, f := range marked.judge(t, data, interaction.Options{}) {
 				if plainly[key].Verdict != f.Verdict {
 					t.Errorf("seed %d: %s is %s by the plain rule, and %s with marks", seed, key, plainly[key].Verdict,
