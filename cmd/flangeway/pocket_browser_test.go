@@ -148,7 +148,7 @@ func (b *tab) strike(keys ...string) {
 		down := input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyDown, Key: k, Text: k}
 		if len(k) > 1 {
 			down.Text, down.WindowsVirtualKeyCode = map[string]string{"Enter": "\r"}[k], map[string]int64{"Enter": 13, "Tab": 9,
-				"Backspace": 8}[k]
+				"Backspace": 8, "ArrowLeft": 37, "ArrowRight": 39}[k]
 		}
 		up := down
 		up.Type, up.Text = input.DispatchKeyEventTypeKeyUp, ""
@@ -808,8 +808,8 @@ func TestPocketHolds(t *testing.T) {
 		}
 		a.begins()
 		for _, key := range []string{"frog/F1", "frog/F2"} {
-			if text := evaluated[string](a, fmt.Sprintf(`document.querySelector('[data-key=%q]').textContent`, key)); !strings.Contains(text,
-				"not read today") {
+			text := evaluated[string](a, fmt.Sprintf(`document.querySelector('[data-key=%q]').textContent`, key))
+			if !strings.Contains(text, "not read today") {
 				t.Errorf("after a new day began: %q", text)
 			}
 		}
@@ -1021,6 +1021,17 @@ func (b *tab) readable(t *testing.T) {
 	}
 	if tag := evaluated[string](b, "document.activeElement.tagName"); tag != "H2" {
 		t.Errorf("after an entry %s has the focus", tag)
+	}
+	column := func() (column string) { _, column = b.asks(); return column }
+	if b.strike("1", "/", "/", "Enter"); !evaluated[bool](b, `document.querySelector(".wrong") !== null`) {
+		t.Error("1// is taken for a width")
+	}
+	b.strike("ArrowRight") // what was wrong of another reading goes with it
+	if column() == "flangeway_width" || evaluated[bool](b, `document.querySelector(".wrong") !== null`) {
+		t.Errorf("an arrow leads to %s, and what was wrong stays", column())
+	}
+	if b.strike("ArrowLeft"); column() != "flangeway_width" {
+		t.Errorf("an arrow back leads to %s", column())
 	}
 	b.strike("1", "7", "Backspace", "Tab")
 	if key := evaluated[string](b, `document.activeElement.getAttribute("data-key")`); key != "1" {

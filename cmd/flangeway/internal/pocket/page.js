@@ -87,7 +87,7 @@
       if (channel && batch.length) { channel.postMessage("log"); }
       if (waiting.length || typing) { flush(); return; }
       failed = false; // whatever failed before has waited, and is kept now
-      noted("kept on this device");
+      if (/^(keeping$|NOT KEPT)/.test(d.getElementById("kept").textContent)) { noted("kept on this device"); }
     };
     t.onabort = function () {
       writing = false;
@@ -301,6 +301,8 @@
 
   // ---- screens
   function go(key, column) {
+    var a = now.key ? answers[unit(now.key)] : null;
+    if (a && a.of) { a.wrong = ""; } // it was of the reading that is left
     now = { key: key, column: column || 0, typed: "" };
     if (!key || left && unit(key) === unit(left)) { left = ""; }
     keepNow();
@@ -390,7 +392,7 @@
     if (enter(now.key, byKey[now.key].columns[now.column].name, text)) {
       left = now.key;
       next();
-      if (left || now.key) { tell(worstOf(left || now.key)); }
+      if (left || now.key) { tell((left ? named(left) + ": " : "") + worstOf(left || now.key)); }
       return;
     }
     show(true);
@@ -564,19 +566,19 @@
       input.value = now.typed;
       input.addEventListener("input", function () { now.typed = input.value; keepNow(); });
     } else {
-      line.insertBefore(el("output", now.typed || "\u00a0", { "class": "typed", "aria-live": "polite" }), line.firstChild);
+      line.insertBefore(el("output", (c.words ? now.typed.replace(/_/g, " ") : now.typed) || "\u00a0", { "class": c.words ? "typed chosen" : "typed", "aria-live": "polite" }), line.firstChild);
       if (!stays) { add(c.words ? choices(c) : keys(c)); }
     }
     before = null;
     var box = add(el("div", undefined, { "class": "wide three" }));
     box.appendChild(button("Take it", function () { if (now.typed) { accept(now.typed); } }, { "data-key": "take" }));
-    box.appendChild(button("Skip", next, { "data-key": "skip" }));
+    box.appendChild(button("Skip", next, { "data-key": "skip", "aria-keyshortcuts": "ArrowRight" }));
     if (!c.words && c.name !== "note") {
       box.appendChild(button("None there", function () { accept("none"); }, { "data-key": "none" }));
       box.appendChild(button("Cannot reach", function () { accept("n/m"); }, { "data-key": "n/m" }));
     }
     if (c.last) { box.appendChild(button("As before: " + c.last.replace(/-/g, "\u2011"), function () { accept(c.last); }, { "data-key": "before" })); }
-    box.appendChild(button("Before this", previous, { "data-key": "previous" }));
+    box.appendChild(button("Before this", previous, { "data-key": "previous", "aria-keyshortcuts": "ArrowLeft" }));
     add(el("p", words(c.name) + ": " + c.meaning + (c.unit ? ", " + c.unit : ""), { "class": "small" }));
     add(el("section", undefined, { "aria-label": "verdicts" }));
   }
@@ -710,6 +712,8 @@
   d.addEventListener("keydown", function (e) {
     if (!now.key || e.ctrlKey || e.metaKey || e.altKey || e.target.tagName === "INPUT") { return; }
     var c = byKey[now.key].columns[now.column];
+    if (e.key === "ArrowRight") { next(); e.preventDefault(); }
+    if (e.key === "ArrowLeft") { previous(); e.preventDefault(); }
     if (c.words || c.name === "note") { return; }
     if (/^[0-9.\/<>=-]$/.test(e.key)) { type(now.typed + e.key); e.preventDefault(); }
     if (e.key === "Backspace") { type(now.typed.slice(0, -1)); e.preventDefault(); }
