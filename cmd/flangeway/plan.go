@@ -313,7 +313,7 @@ func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *pl
 	if to.Risks, err = plan.Risks(engine.Judge(), to.Assessment); err != nil {
 		return err
 	}
-	to.Placings = p.Placings(to.Risks)
+	to.Placings = p.Placings(to.Risks, to.Assessment)
 	if to.Wear, err = plan.WearRates(sv); err != nil {
 		return err
 	}

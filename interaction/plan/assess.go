@@ -53,6 +53,7 @@ type Assessment struct {
 	Assumed   bool // some are one half, because nothing tells
 	Pools     []Pool
 	Currency  string
+	chances   *chances
 	at        map[[2]string]float64   // by location and check
 	met       map[[2]string]metPasses // likewise
 }
@@ -157,7 +158,7 @@ func (m *model) assess() (*Assessment, error) {
 	pools := m.pools()
 	badWheel := map[*wheel.Wheel]bool{}
 	unread := map[string]Harm{} // of pairs that were not measured, by wheel
-	out := &Assessment{Currency: cmp.Or(m.sv.Costs.Currency, survey.NewCosts(m.sv.Data).Currency),
+	out := &Assessment{chances: c, Currency: cmp.Or(m.sv.Costs.Currency, survey.NewCosts(m.sv.Data).Currency),
 		at: map[[2]string]float64{}, met: map[[2]string]metPasses{}}
 	m.each(func(car *carModel, a *axleModel, side int, p *placeModel, k int, v interaction.Verdict) {
 		w := a.index[side]

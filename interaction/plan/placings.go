@@ -50,12 +50,11 @@ type metPair struct {
 }
 
 // Placings ranks places, features and wheels as they are and after the plan, by the verdicts that the plan counts. The
-// places as they are stand as risks has them, which ranked the same survey.
-func (p *Plan) Placings(risks []Risk) (out Placings) {
+// places as they are stand as risks has them. Both these and the assessment are of the engine that the plan was made
+// for.
+func (p *Plan) Placings(risks []Risk, a *Assessment) (out Placings) {
 	m := p.model
-	if m.chances == nil {
-		m.chances = newChances(m)
-	}
+	m.chances = a.chances // which has found most
 	places := map[string]int{}
 	var names []string
 	for pi := range m.places {

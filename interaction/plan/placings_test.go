@@ -31,7 +31,7 @@ func TestPlacingsAreThoseOfTheCarriedOutSurvey(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got := p.Placings(risks)
+		got := p.Placings(risks, a)
 		out, held, closed := carry(t, f, sv, p.Actions)
 		carried := out.write(t, railroad)
 		is, then := ranked(t, sv, interaction.Options{}), ranked(t, carried, interaction.Options{})
