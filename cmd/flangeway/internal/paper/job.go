@@ -17,7 +17,7 @@ const maxRiders = 60
 func Job(in export.Job, form Form, dir string) *Document {
 	c := newCheckPage(in.Input, form, dir)
 	c.heading(1, "Job "+c.name(in.Job.Name)+": its cars on its route, the worst first")
-	c.para(c.words(surveyName(in.Survey)) + ".")
+	c.para(c.words(SheetName(in.Survey, in.Survey.Sum(in.Book), in.Program)) + ".")
 	c.para(c.words(consist(in)))
 	c.gap()
 	c.para(jobHeadline(in))
@@ -38,8 +38,6 @@ func Job(in export.Job, form Form, dir string) *Document {
 	c.section(c.defaults())
 	c.heading(3, "Cautions")
 	c.add(Bullets(in.Cautions))
-	c.gap()
-	c.para(in.Program)
 	return c.Document
 }
 

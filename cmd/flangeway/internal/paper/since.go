@@ -24,6 +24,11 @@ func Since(s *export.Since, sv *survey.Survey, form Form) *Document {
 	} else {
 		d.heading(1, "What became of it: "+d.name(name))
 	}
+	if d.Sheet = SheetName(sv, s.NewSum, s.Program); form == HTML {
+		d.Sheet = form.words(d.Sheet)
+	} else {
+		d.para(d.Sheet)
+	}
 	n := s.Summary()
 	d.para(worded("From the survey of %s to that of %s: %d overdue, %d worse, %d new, %d still open, %d closed. "+
 		"Pairs in conflict: %d before, %d now.", cmp.Or(s.OldDay, "no day"), cmp.Or(s.NewDay, "no day"), n.Overdue,
