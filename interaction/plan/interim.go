@@ -52,6 +52,7 @@ func (p *Plan) untilDone(a *Action) (pairs []pairAt, shut bool) {
 func (p *Plan) keptFrom(a *Action, pairs []pairAt) string {
 	m := p.model
 	var cars, places, locations []string
+	sawCar, sawPlace := make([]bool, len(m.cars)), make([]bool, len(m.places))
 	severe := false
 	for _, x := range pairs {
 		at := &m.places[x.place]
@@ -59,26 +60,27 @@ func (p *Plan) keptFrom(a *Action, pairs []pairAt) string {
 			continue
 		}
 		severe = severe || m.trial.Checks[at.checks[x.check]].Severity == interaction.Catastrophic
-		if id := m.cars[x.car].car.ID; !slices.Contains(cars, id) {
-			cars = append(cars, id)
+		if !sawCar[x.car] {
+			sawCar[x.car], cars = true, append(cars, m.cars[x.car].car.ID)
 		}
-		if name := at.f.Name(); !slices.Contains(places, name) {
-			places = append(places, name)
+		if sawPlace[x.place] {
+			continue
 		}
+		sawPlace[x.place], places = true, append(places, at.f.Name())
 		if !slices.Contains(locations, at.f.Location) {
 			locations = append(locations, at.f.Location)
 		}
 	}
-	switch passes, passed := p.met(a); {
+	switch met := p.met(a); {
 	case len(cars) == 0:
 		return ""
-	case a.Side == Car && 2*len(places) > passed:
+	case a.Side == Car && 2*len(places) > met:
 		return "the car does not go"
 	case a.Side == Car && len(places) > mostPlaces:
 		return "keep the car off " + strings.Join(locations, ", ")
 	case a.Side == Car:
 		return "keep the car off " + strings.Join(places, ", ")
-	case 2*len(cars) <= passes:
+	case 2*len(cars) <= met:
 		return "keep off it " + strings.Join(cars, ", ")
 	case severe:
 		return "out of service, or each move flagged over it on foot"
@@ -90,19 +92,13 @@ func (p *Plan) keptFrom(a *Action, pairs []pairAt) string {
 const mostPlaces = 6
 
 // met is how many cars pass the place of a work, and how many places the car of one passes.
-func (p *Plan) met(a *Action) (passes, passed int) {
-	for pi := range p.model.places {
-		for ci := range p.model.cars {
-			if !p.model.cars[ci].meets[pi] {
-				continue
-			}
-			if p.model.places[pi].f.Name() == a.Where {
-				passes++
-			}
-			if ci == a.order {
-				passed++
+func (p *Plan) met(a *Action) (n int) {
+	for ci := range p.model.cars {
+		for pi, meets := range p.model.cars[ci].meets {
+			if meets && (a.Side == Track && pi == a.order || a.Side == Car && ci == a.order) {
+				n++
 			}
 		}
 	}
-	return passes, passed
+	return n
 }
