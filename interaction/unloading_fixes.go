@@ -45,7 +45,7 @@ func down(most, step float64, is func(v float64) bool) (v float64, ok bool) {
 }
 
 // readFirst asks for what was not read if that alone leaves a pair open; nil if work is to be measured by what was.
-func readFirst(x Fix, c *carLoad, t *twisted) []string {
+func readFirst(c *carLoad, t *twisted) []string {
 	if c.shares(t, atMost).Kept() <= load.Least+near {
 		return nil
 	}
@@ -63,7 +63,7 @@ func surface(x Fix) []string {
 	if len(c.lacks) > 0 {
 		return nil
 	}
-	if first := readFirst(x, c, t); first != nil {
+	if first := readFirst(c, t); first != nil {
 		return first
 	}
 	over := fmt.Sprintf("%.0f ft", t.over/foot)
@@ -107,7 +107,7 @@ func trimLoad(x Fix) []string {
 	if len(c.lacks) > 0 {
 		return nil
 	}
-	if first := readFirst(x, c, t); first != nil {
+	if first := readFirst(c, t); first != nil {
 		return first
 	}
 	var out []string

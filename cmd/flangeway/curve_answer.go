@@ -203,8 +203,7 @@ func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 	pic := draw.TruckCurve{Title: fmt.Sprintf("A truck in a curve of %g degrees", math.Round(in.degree*100)/100),
 		Desc: "Plan of the axles between the rails, angles ten times as large, the forces of the wheels on the rails " +
-			"as arrows. Below, how near each is to its limit.",
-		Wheelbase: in.wheelbase, Gauge: in.axle.Gauge}
+			"as arrows. Below, how near each is to its limit."}
 	drawn := func(w export.CurveWheel) draw.TruckWheel {
 		return draw.TruckWheel{Name: w.Position, L: w.L, V: w.V, Note: fmt.Sprintf("L/V %.2f, %.0f deg", w.LV, w.Angle)}
 	}

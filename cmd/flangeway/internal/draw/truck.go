@@ -28,10 +28,9 @@ type TruckAxle struct {
 
 // TruckCurve holds the figures of the drawing of the curve command.
 type TruckCurve struct {
-	Title, Desc      string
-	Wheelbase, Gauge float64     // mm
-	Axles            []TruckAxle // from the lead axle on
-	Bars             []Bar
+	Title, Desc string
+	Axles       []TruckAxle // from the lead axle on
+	Bars        []Bar
 }
 
 // angled is how many times as large the angles of attack are drawn.

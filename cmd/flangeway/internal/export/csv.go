@@ -29,7 +29,7 @@ func CSV(w io.Writer, in Input) error {
 	}
 	caution := cautionCell(in.Cautions) // beside the first row
 	row := func(f *judge.Finding) error {
-		err := out.Write(append(csvRow(in, f), caution))
+		err := out.Write(append(csvRow(f), caution))
 		caution = ""
 		return err
 	}
@@ -53,7 +53,7 @@ func CSV(w io.Writer, in Input) error {
 	return buf.Flush()
 }
 
-func csvRow(in Input, f *judge.Finding) []string {
+func csvRow(f *judge.Finding) []string {
 	j := newFinding(f)
 	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict, j.Cause,
 		flag(j.Close), flag(j.Stale),

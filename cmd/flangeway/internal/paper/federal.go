@@ -72,8 +72,3 @@ func federalAnswer(d plan.Defect) string {
 	}
 	return strings.Join(parts, "; ")
 }
-
-// dueText is by when an action is wanted, "" if no rule says.
-func dueText(a plan.Action) string {
-	return dayWord(a.Due)
-}

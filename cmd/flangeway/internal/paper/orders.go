@@ -71,7 +71,7 @@ func (c *planPage) order(x plan.Order) {
 		c.item("done at", i.DoneAt)
 		c.item("movement", i.Movement)
 		c.item("federal", c.words(strings.Join(i.Answers, "; ")))
-		c.item("by", dueText(i.Action))
+		c.item("by", dayWord(i.Due))
 		c.item("protect", i.Protect)
 		c.item("before", i.Before)
 		c.item("after", finals(i.Final))
