@@ -1,8 +1,6 @@
 package main
 
 import (
-	"encoding/json"
-
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/internal/regular"
 )
@@ -18,10 +16,10 @@ func readReport(name string) (*export.Report, error) {
 			name,
 			regular.Why(err))
 	}
-	var r export.Report
-	if err := json.Unmarshal(data, &r); err != nil || r.Schema != 1 || r.Locations == nil {
+	r := export.ReadReport(data)
+	if r == nil {
 		return nil, inputf("%s: this is not a report of flangeway check (expected one made with check --format json)",
 			name)
 	}
-	return &r, nil
+	return r, nil
 }

@@ -1,8 +1,12 @@
 package export
 
 import (
+	"encoding/json"
 	"fmt"
+	"slices"
 	"sort"
+	"strings"
+	"unicode"
 
 	"flangeway/interaction"
 	"flangeway/internal/measure"
@@ -17,6 +21,26 @@ func verdictRank(v string) int {
 		}
 	}
 	return 9
+}
+
+// ReadReport is an earlier report, nil for anything else: what is named in one stood in sheets, which take no control
+// characters.
+func ReadReport(data []byte) *Report {
+	var r Report
+	if err := json.Unmarshal(data, &r); err != nil || r.Schema != 1 || r.Locations == nil {
+		return nil
+	}
+	printed := []string{r.Survey.Date}
+	for _, l := range r.Locations {
+		printed = append(printed, l.Location)
+		for _, f := range l.Findings {
+			printed = append(printed, f.Feature, f.Check, f.Verdict, f.Car, f.Position)
+		}
+	}
+	if slices.ContainsFunc(printed, func(s string) bool { return strings.ContainsFunc(s, unicode.IsControl) }) {
+		return nil
+	}
+	return &r
 }
 
 // Changes compares the worst pair of each check and feature with an earlier report. Only what differs is listed.
