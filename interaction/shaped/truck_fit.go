@@ -163,7 +163,15 @@ func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 			at.flange[i], at.thickness[i] = v, nearest(v, thicknessStep)
 			at.designs[i] = c.designFor(t.wheels[i], v, thin.designs[i])
 			for end := range numEnds {
-				add(&inner, with(t.fits[end], at, i))
+				f := with(t.fits[end], at, i)
+				add(&inner, f)
+				// Beside a back-to-back without a figure its flange may stand anywhere across.
+				for other := range numEnds {
+					if t.car.ID != "" && !pointed(t.backRead(i/2)) {
+						f.backs[i/2] = t.fits[other].backs[i/2]
+						add(&inner, f)
+					}
+				}
 			}
 			add(&inner, with(thin, at, i))
 			add(&inner, with(thick, at, i))
