@@ -111,10 +111,8 @@ type model struct {
 	at        map[string]*placeModel // by name
 	lanes     map[int][]lane
 	wheelOpts int // wheel options in all: two for each axle option
-	// again judges the wheel options: as their readings are read, and with the tolerance.
-	again   [2]*judge.Again
-	tried   []int    // the wheel options in the order in which again has them
-	chances *chances // of the pairs as they are, found once
+	retrials  [numRetrials]retrial
+	chances   *chances // of the pairs as they are, found once
 	// rereads are the readings to take again before anything else, and what they cost.
 	rereads                   []Action
 	rereadCents, rereadMillis int64

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"flangeway/interaction"
+	"flangeway/interaction/judge"
 	"flangeway/internal/parallel"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -174,34 +175,67 @@ func (r *rowModel) inDoubt(w int, worked bool) bool {
 	return row != nil && (row[w].Wheel && !worked || row[w].Place && r.contradicted)
 }
 
-// prepareAgain makes the wheel options ready to be judged again.
+// retrial judges wheel options again.
+type retrial struct {
+	again   *judge.Again
+	options []int // in the order in which it has their wheels
+}
+
+// prepareAgain makes the wheel options ready to be judged again: wheels as they are, and those with a work as their
+// planned readings are read and with the tolerance.
 func (m *model) prepareAgain() {
-	var fleets [2]wheel.Fleet
+	var fleets [numRetrials]wheel.Fleet
+	add := func(n, option int, w *wheel.Wheel) {
+		m.retrials[n].options = append(m.retrials[n].options, option)
+		fleets[n].Wheels = append(fleets[n].Wheels, w)
+	}
 	for i := range m.axles {
 		a := &m.axles[i]
 		for j := range a.opts {
-			for s := range 2 {
-				if a.index[s] >= 0 {
-					m.tried = append(m.tried, a.first+2*j+s)
-					for v := range 2 {
-						x := a.opts[j].axles[v]
-						fleets[v].Wheels = append(fleets[v].Wheels, [2]*wheel.Wheel{x.L, x.R}[s])
+			for s, w := range a.index {
+				if w < 0 {
+					continue
+				}
+				option := a.first + 2*j + s
+				for v, x := range a.opts[j].axles {
+					if of := [2]*wheel.Wheel{x.L, x.R}[s]; j > 0 {
+						add(workedNarrow+v, option, of)
+					} else if v == 0 {
+						add(unworked, option, of)
 					}
 				}
 			}
 		}
 	}
-	for v := range 2 {
-		m.again[v] = m.engine.Again(&fleets[v])
+	for n := range m.retrials {
+		m.retrials[n].again = m.engine.Again(&fleets[n])
 	}
 }
 
-// learn judges the wheel options again at rows of which it is not known yet.
+// What is judged again apart.
+const (
+	unworked = iota // wheels as they are
+	workedNarrow
+	workedWide
+	numRetrials
+)
+
+// learn judges the wheel options again at rows of which it is not known yet. Wheels as they are, at places as they are,
+// were judged with the survey.
 func (m *model) learn(rows []*rowModel) {
 	var open []*rowModel
-	var features [2][]*track.Feature
+	var features [numRetrials][]*track.Feature
+	var at [numRetrials]map[*track.Feature]int
+	for n := range at {
+		at[n] = map[*track.Feature]int{}
+	}
+	add := func(n int, f *track.Feature) {
+		if _, ok := at[n][f]; !ok {
+			at[n][f] = len(features[n])
+			features[n] = append(features[n], f)
+		}
+	}
 	checks := map[int]bool{}
-	at := map[*track.Feature]int{}
 	for _, r := range rows {
 		if r.known {
 			continue
@@ -209,29 +243,38 @@ func (m *model) learn(rows []*rowModel) {
 		r.known = true
 		open = append(open, r)
 		checks[r.check] = true
-		if _, ok := at[r.f[0]]; !ok {
-			at[r.f[0]] = len(features[0])
-			for v := range 2 {
-				features[v] = append(features[v], r.f[v])
+		for v := range 2 {
+			add(workedNarrow+v, r.f[v])
+			if !r.asIs {
+				add(unworked, r.f[v])
 			}
 		}
 	}
 	if len(open) == 0 {
 		return
 	}
-	var found [2][]map[int][]interaction.Verdict
-	parallel.Each(2, func(v int) {
-		found[v] = m.again[v].Rows(features[v], func(check int) bool { return checks[check] })
+	var found [numRetrials][]map[int][]interaction.Verdict
+	parallel.Each(numRetrials, func(n int) {
+		found[n] = m.retrials[n].again.Rows(features[n], func(check int) bool { return checks[check] })
 	})
 	parallel.Each(len(open), func(i int) {
 		r := open[i]
 		for v := range 2 {
 			r.after[v] = make([]interaction.Verdict, m.wheelOpts)
-			for n, verdict := range found[v][at[r.f[0]]][r.check] {
-				r.after[v][m.tried[n]] = verdict
+			lay := func(n int) {
+				for k, verdict := range found[n][at[n][r.f[v]]][r.check] {
+					r.after[v][m.retrials[n].options[k]] = verdict
+				}
 			}
+			if !r.asIs {
+				lay(unworked)
+			}
+			lay(workedNarrow + v)
 		}
-		m.fill(r, func(i, _ int, _ *wheelOption, _ interaction.Verdict) (n, x interaction.Verdict) {
+		m.fill(r, func(i, j int, _ *wheelOption, before interaction.Verdict) (n, x interaction.Verdict) {
+			if r.asIs && j == 0 {
+				r.after[0][i], r.after[1][i] = before, before
+			}
 			return r.after[0][i], r.after[1][i]
 		})
 	})
