@@ -201,6 +201,8 @@ func (m *model) assess() (*Assessment, error) {
 	for k := range c.places {
 		out.Sampled = out.Sampled || m.trial.Checks[k[1]].Sampled
 	}
+	clear(c.wheels) // what they led to is found
+	clear(c.places)
 	out.Shares, out.Assumed = c.shares, c.assumed
 	out.Locations, out.Wheels, out.Checks = most(locations), most(wheels), most(checks)
 	slices.SortStableFunc(out.Wheels, func(a, b Passes) int { return cmp.Compare(b.Expected, a.Expected) })
