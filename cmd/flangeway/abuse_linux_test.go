@@ -124,8 +124,8 @@ func TestFileSizeLimit(t *testing.T) {
 	}
 }
 
-// A file that takes no more bytes: every command that writes says so in the same words, with the name that was asked for,
-// and leaves nothing.
+// A file that takes no more bytes: every command that writes says so in the same words, with the name that was asked
+// for, and leaves nothing.
 func TestNoRoomForAFile(t *testing.T) {
 	shell, link := shellAndProgram(t)
 	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})

@@ -53,8 +53,8 @@ writes none.`,
 		},
 	}
 	cmd.Flags().BoolVar(&book, "xlsx", false, "one workbook instead of a CSV file per sheet")
-	cmd.Flags().BoolVar(&onPaper, "form", false, "a form to print and to fill in by hand, of the survey in the folder if "+
-		"there is one")
+	cmd.Flags().BoolVar(&onPaper, "form", false, "a form to print and to fill in by hand, of the survey in the "+
+		"folder if there is one")
 	return cmd
 }
 
@@ -80,8 +80,8 @@ func runForm(s streams, dir string) error {
 		return err
 	}
 	out := &checkedWriter{w: s.out}
-	fmt.Fprintf(out, "A form stands in %s:\n  %-14s %s\nPrint it from any browser (letter, landscape); what is ticked is "+
-		"typed as it stands beside the box.\n", dir, formName, "to fill in by hand")
+	fmt.Fprintf(out, "A form stands in %s:\n  %-14s %s\nPrint it from any browser (letter, landscape); what is "+
+		"ticked is typed as it stands beside the box.\n", dir, formName, "to fill in by hand")
 	return out.err
 }
 

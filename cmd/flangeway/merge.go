@@ -78,7 +78,8 @@ func runMerge(s streams, a, b, output string) error {
 	for _, f := range m.Files {
 		fmt.Fprintf(out, "  %-14s %s\n", cli.Visible(f.Name), cli.Visible(f.What))
 	}
-	fmt.Fprintf(out, "Rows in both: %s; cells that only one of the two had in such a row: %s. Nothing was chosen between "+
-		"two values. Then:\n  flangeway check %s\n", paper.Count(m.Both), paper.Count(m.Filled), paper.QuoteDir(output))
+	fmt.Fprintf(out, "Rows in both: %s; cells that only one of the two had in such a row: %s. Nothing was chosen "+
+		"between two values. Then:\n  flangeway check %s\n", paper.Count(m.Both), paper.Count(m.Filled),
+		paper.QuoteDir(output))
 	return out.err
 }

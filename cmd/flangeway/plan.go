@@ -104,7 +104,8 @@ the orders ask for, the rows before the work kept as history.`,
 	f.BoolVar(&o.ignore, "ignore-limits", false, "leave readings beyond a federal limit to someone else, and say how "+
 		"many")
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
-	f.StringSliceVar(&o.done, "done", nil, "write the survey after this `work` is done, as T3,C7, into the folder of -o")
+	f.StringSliceVar(&o.done, "done", nil, "write the survey after this `work` is done, as T3,C7, into the folder of "+
+		"-o")
 	f.StringVarP(&o.output, "output", "o", "", "the new `folder` for the survey after the work of --done")
 	logFlag(cmd, &o.log)
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
@@ -282,7 +283,8 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 			return p, err
 		}
 		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf,
-			notes, caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings, Next: printed.Measure,
+			notes, caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings,
+				Next: printed.Measure,
 				Wear: printed.Wear, Orders: p.Orders(), Sheet: p.CarSheet()})
 	case o.format == "csv" && len(kinds) > 0:
 		err = export.RankedCSV(b, list, sv.Columns, caution.Plan(sv))

@@ -73,7 +73,7 @@ func (o planOptions) writeDone(s streams, sv *survey.Survey, p *plan.Plan) error
 	for _, f := range files {
 		fmt.Fprintf(out, "  %-14s %s\n", f.Name, f.What)
 	}
-	fmt.Fprintf(out, "It holds the readings that the orders ask for, of %s. Put in their place what was read after the "+
-		"work, and its day, then:\n  flangeway check %s\n", day, paper.QuoteDir(o.output))
+	fmt.Fprintf(out, "It holds the readings that the orders ask for, of %s. Put in their place what was read after "+
+		"the work, and its day, then:\n  flangeway check %s\n", day, paper.QuoteDir(o.output))
 	return out.err
 }

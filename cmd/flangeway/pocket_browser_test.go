@@ -37,7 +37,8 @@ func pocketYard() map[string]string {
 		"railroad.yaml": "schema: 1\nrailroad: \"Yard </script><script>alert(1)</script>" +
 			strings.Repeat("W", 60) + "\"\nlimits: [federal]\n",
 		"frogs.csv": "location,frog,number,type,flangeway_depth,flangeway_width,guard_check,guard_face,guard_flangeway,gauge,date,note,marks\n" +
-			"<img src=x onerror=alert(1)>,F1,8,rbm,1-3/4,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,,\nlead,F2,8,rbm,1-7/8,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,,\n",
+			"<img src=x " +
+			"onerror=alert(1)>,F1,8,rbm,1-3/4,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,,\nlead,F2,8,rbm,1-7/8,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,,\n",
 		"switches.csv": "location,switch,direction,point_gap,point_drop,chip_depth,gauge,date,condition,marks\nlead,S1,facing,none,1/4,none,56-1/2,2026-01-02,,\n",
 		"wheels.csv": "car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,marks\n" +
 			"A 1,L1,2026-01-02,1-1/8,1-1/8,1,53-3/8,\nA 1,R1,2026-01-02,1-1/8,1-1/8,1,,\n",
@@ -63,7 +64,8 @@ func phone(t testing.TB, ctx context.Context, file string) *tab {
 	}
 	must(chromedp.Call(b.ctx, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: 360,
 		Height: 640, DeviceScaleFactor: 2, Mobile: true}))
-	must(chromedp.Call(b.ctx, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true}))
+	must(chromedp.Call(b.ctx, emulation.SetTouchEmulationEnabled,
+		emulation.SetTouchEmulationEnabledParams{Enabled: true}))
 	b.slowed(4)
 	must(chromedp.Call(b.ctx, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: true}))
 	began := time.Now()
@@ -85,7 +87,8 @@ func (b *tab) press(keys ...string) {
 		}
 		if !evaluated[bool](b, `(function () { var e = document.querySelector('[data-key="' + CSS.escape(`+string(name)+
 			`) + '"]'); if (!e) { return false; } e.click(); return true; })()`) {
-			b.t.Fatalf("there is no key %s in %s", k, evaluated[string](b, "document.getElementById('main').textContent"))
+			b.t.Fatalf("there is no key %s in %s", k,
+				evaluated[string](b, "document.getElementById('main').textContent"))
 		}
 	}
 }
@@ -112,7 +115,8 @@ func (b *tab) skipTo(key, column string) {
 // slowed makes the processor slower by so many times.
 func (b *tab) slowed(by float64) {
 	b.t.Helper()
-	if _, err := chromedp.Call(b.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: by}); err != nil {
+	if _, err := chromedp.Call(b.ctx, emulation.SetCPUThrottlingRate,
+		emulation.SetCPUThrottlingRateParams{Rate: by}); err != nil {
 		b.t.Fatal(err)
 	}
 }
@@ -125,7 +129,8 @@ func (b *tab) touch(keys ...string) {
 		if err != nil {
 			b.t.Fatal(err)
 		}
-		at := evaluated[[]float64](b, `(function () { var e = document.querySelector('[data-key="' + CSS.escape(`+string(name)+
+		at := evaluated[[]float64](b, `(function () { var e = document.querySelector('[data-key="' + CSS.escape(`+
+			string(name)+
 			`) + '"]'); if (!e) { return []; } e.scrollIntoView({ block: "center" }); var r = e.getBoundingClientRect();
 			return [r.x + r.width / 2, r.y + r.height / 2, r.height]; })()`)
 		if len(at) == 0 || at[2] < 48 {
@@ -147,8 +152,9 @@ func (b *tab) strike(keys ...string) {
 	for _, k := range keys {
 		down := input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyDown, Key: k, Text: k}
 		if len(k) > 1 {
-			down.Text, down.WindowsVirtualKeyCode = map[string]string{"Enter": "\r"}[k], map[string]int64{"Enter": 13, "Tab": 9,
-				"Backspace": 8, "ArrowLeft": 37, "ArrowRight": 39}[k]
+			down.Text, down.WindowsVirtualKeyCode = map[string]string{"Enter": "\r"}[k],
+				map[string]int64{"Enter": 13, "Tab": 9,
+					"Backspace": 8, "ArrowLeft": 37, "ArrowRight": 39}[k]
 		}
 		up := down
 		up.Type, up.Text = input.DispatchKeyEventTypeKeyUp, ""
@@ -170,8 +176,8 @@ func (b *tab) waits(expression string) {
 	}
 }
 
-// TestPocketInBrowser takes readings by pressing keys, kills the tab in the middle, opens the page again, takes more, and
-// finds every reading in the sheets: the same bytes as the same entries give outside of a page.
+// TestPocketInBrowser takes readings by pressing keys, kills the tab in the middle, opens the page again, takes more,
+// and finds every reading in the sheets: the same bytes as the same entries give outside of a page.
 func TestPocketInBrowser(t *testing.T) {
 	ctx := pocketBrowser(t)
 	dir, out := t.TempDir(), filepath.Join(t.TempDir(), "yard.html")
@@ -251,8 +257,10 @@ func TestPocketInBrowser(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, e := range []pocket.Entry{{Key: "frog/F2", Column: "flangeway_depth", Text: "1-7/8"},
-		{Key: "frog/F2", Column: "flangeway_width", Text: "1-7/8"}, {Key: "frog/F2", Column: "guard_check", Text: "54-1/2"},
-		{Key: "frog/F2", Column: "marks", Text: "floor_bright"}, {Key: "wheel/A 1 L1", Column: "flange_height", Text: "1-3/16"}} {
+		{Key: "frog/F2", Column: "flangeway_width", Text: "1-7/8"},
+		{Key: "frog/F2", Column: "guard_check", Text: "54-1/2"},
+		{Key: "frog/F2", Column: "marks", Text: "floor_bright"},
+		{Key: "wheel/A 1 L1", Column: "flange_height", Text: "1-3/16"}} {
 		if a, err := s.Enter(e); err != nil || a.Wrong != "" {
 			t.Fatal(e, a.Wrong, err)
 		}
@@ -272,7 +280,8 @@ func TestPocketInBrowser(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if stdout, errs, code := runFor(t, "check", dir, "--fail-on", "never"); code != 0 || !strings.Contains(stdout, "frog-floor") {
+	if stdout, errs, code := runFor(t, "check", dir, "--fail-on", "never"); code != 0 ||
+		!strings.Contains(stdout, "frog-floor") {
 		t.Errorf("check of what was saved: exit %d, %s", code, errs)
 	}
 }
@@ -308,13 +317,16 @@ func wholeYard() (files map[string]string, readings []pocket.Entry) {
 	}
 	place := func(i int) {
 		frogs += fmt.Sprintf("lead %d,F%d,8,rbm,1-3/4,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,\n", i/2, i)
-		read(fmt.Sprintf("frog/F%d", i), "gauge", "56-1/2", "flangeway_depth", []string{"1-5/8", "1-1/4", "<1-1/2"}[i%3],
-			"flangeway_width", "1-7/8", "guard_check", "54-5/8", "guard_face", "52-3/4", "guard_flangeway", "1-7/8", "marks",
+		read(fmt.Sprintf("frog/F%d", i), "gauge", "56-1/2", "flangeway_depth",
+			[]string{"1-5/8", "1-1/4", "<1-1/2"}[i%3],
+			"flangeway_width", "1-7/8", "guard_check", "54-5/8", "guard_face", "52-3/4", "guard_flangeway", "1-7/8",
+			"marks",
 			[]string{"floor_bright", "none"}[i%2])
 	}
 	points := func(i int) {
 		switches += fmt.Sprintf("lead %d,S%d,facing,none,1/4,none,75,56-1/2,2026-01-02,\n", i/2, i)
-		read(fmt.Sprintf("switch/S%d", i), "gauge", "56-9/16", "point_gap", "1/8", "point_drop", "5/16", "chip_depth", "1/2",
+		read(fmt.Sprintf("switch/S%d", i), "gauge", "56-9/16", "point_gap", "1/8", "point_drop", "5/16", "chip_depth",
+			"1/2",
 			"face_angle", "71")
 	}
 	for i := range 3 { // of each lead its frogs, then its switches
@@ -330,12 +342,14 @@ func wholeYard() (files map[string]string, readings []pocket.Entry) {
 		for a := 1; a <= 4; a++ {
 			for _, side := range []string{"L", "R"} {
 				wheels += fmt.Sprintf("CAR %02d,%s%d,2026-01-02,1-1/8,1-1/8,1,,\n", i, side, a)
-				read(fmt.Sprintf("wheel/CAR %02d %s%d", i, side, a), "flange_height", []string{"1-1/8", "1-1/4", "<1-1/2"}[i%3],
+				read(fmt.Sprintf("wheel/CAR %02d %s%d", i, side, a), "flange_height",
+					[]string{"1-1/8", "1-1/4", "<1-1/2"}[i%3],
 					"flange_thickness", []string{"1-1/16", ">15/16"}[a%2], "tread_hollow", []string{"1.5", "3"}[i%2])
 			}
 		}
 	}
-	return map[string]string{"frogs.csv": frogs, "switches.csv": switches, "cars.csv": cars, "wheels.csv": wheels}, readings
+	return map[string]string{"frogs.csv": frogs, "switches.csv": switches, "cars.csv": cars, "wheels.csv": wheels},
+		readings
 }
 
 // take walks on to one place or one axle, which has to be the next, and presses the keys of its readings from screen to
@@ -434,7 +448,8 @@ func TestPocketTakesAYard(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if wrong := evaluated[string](b, take+fmt.Sprintf("(%q, Object.assign(%s, {n: %d}))", key, args, n)); wrong != "" {
+			if wrong := evaluated[string](b, take+
+				fmt.Sprintf("(%q, Object.assign(%s, {n: %d}))", key, args, n)); wrong != "" {
 				t.Fatalf("%s: %s", key, wrong)
 			}
 		}
@@ -511,7 +526,8 @@ func TestPocketTakesAYard(t *testing.T) {
 	}
 	for _, f := range sv.Track.Features {
 		for column, text := range byKey[f.Name()] {
-			if q, ok := track.QuantityOf(column); ok && f.Read(q).Written == text || !ok && (f.Marks.Has(text) || f.Marks.Looked) {
+			if q, ok := track.QuantityOf(column); ok && f.Read(q).Written == text || !ok &&
+				(f.Marks.Has(text) || f.Marks.Looked) {
 				found++
 			}
 		}
@@ -680,10 +696,14 @@ func TestPocketHolds(t *testing.T) {
 			}
 		}
 		for _, e := range []pocket.Entry{{Key: "frog/F1", Column: "flangeway_depth", Text: "1-1/4"},
-			{Key: "frog/F1", Column: "marks", Text: "floor_bright"}, {Key: "frog/F2", Column: "guard_check", Text: "54-3/8"},
-			{Key: "frog/F2", Column: "flangeway_width", Text: "<1-3/4"}, {Key: "switch/S1", Column: "chip_depth", Text: "1"},
-			{Key: "switch/S1", Column: "point_gap", Text: "1/4"}, {Key: "wheel/A 1 L1", Column: "flange_height", Text: "1-7/16"},
-			{Key: "wheel/A 1 R1", Column: "tread_hollow", Text: "4.5"}, {Key: "wheel/A 1 R1", Column: "flange_height", Text: "8-Jan"},
+			{Key: "frog/F1", Column: "marks", Text: "floor_bright"},
+			{Key: "frog/F2", Column: "guard_check", Text: "54-3/8"},
+			{Key: "frog/F2", Column: "flangeway_width", Text: "<1-3/4"},
+			{Key: "switch/S1", Column: "chip_depth", Text: "1"},
+			{Key: "switch/S1", Column: "point_gap", Text: "1/4"},
+			{Key: "wheel/A 1 L1", Column: "flange_height", Text: "1-7/16"},
+			{Key: "wheel/A 1 R1", Column: "tread_hollow", Text: "4.5"},
+			{Key: "wheel/A 1 R1", Column: "flange_height", Text: "8-Jan"},
 			{Key: "wheel/A 1 R1", Column: "flange_thickness", Text: ">15/16"}} {
 			a, err := s.Enter(e)
 			if err != nil {
@@ -749,7 +769,8 @@ func TestPocketHolds(t *testing.T) {
 			b.press("1", "3/4", "take")
 		}
 		read("2025-12-01") // before the last row: the clock is behind
-		if text := evaluated[string](b, `document.querySelector(".wrong").textContent`); !strings.Contains(text, "set the day") {
+		if text := evaluated[string](b, `document.querySelector(".wrong").textContent`); !strings.Contains(text,
+			"set the day") {
 			t.Errorf("read before the last row: %q", text)
 		}
 		read("2026-03-01")
@@ -863,7 +884,8 @@ func TestPocketHolds(t *testing.T) {
 					t.Errorf("%s: exit %d, %s", name, code, errs)
 				}
 			case "another script", "cut before the page's script":
-				if text := evaluated[string](b, `document.getElementById("main").textContent`); !strings.Contains(text, "takes no readings") {
+				if text := evaluated[string](b, `document.getElementById("main").textContent`); !strings.Contains(text,
+					"takes no readings") {
 					t.Errorf("%s: the page says %q", name, text)
 				}
 			default:
@@ -916,8 +938,9 @@ func TestPocketHolds(t *testing.T) {
 // shared shares with what a phone has and this browser has not: what shares files, and says which.
 func shared(t *testing.T, ctx context.Context, out string) {
 	b := newTab(t, ctx)
-	if _, err := chromedp.Call(b.ctx, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{
-		Source: `window.given = [], window.takes = 0, window.fails = false;
+	if _, err := chromedp.Call(b.ctx, cdppage.AddScriptToEvaluateOnNewDocument,
+		cdppage.AddScriptToEvaluateOnNewDocumentParams{
+			Source: `window.given = [], window.takes = 0, window.fails = false;
 			navigator.canShare = function (x) { return x.files.length <= window.takes; };
 			navigator.share = function (x) {
 				window.given = x.files;
@@ -976,7 +999,12 @@ func (b *tab) legible(t *testing.T, scheme string) {
 		show func()
 	}{
 		{"a conflict", func() { b.press("frog/F2"); b.skipTo("", "flangeway_depth"); b.press("1", "take") }},
-		{"a wrong entry", func() { b.press("frog/F1"); b.skipTo("", "flangeway_depth"); b.press("1", "/", "/", "take") }},
+		{"a wrong entry", func() {
+			b.press("frog/F1")
+			b.skipTo("", "flangeway_depth")
+			b.press("1", "/", "/",
+				"take")
+		}},
 		{"a mark", func() { b.press("frog/F2"); b.skipTo("", "marks"); b.press("point_nicked") }},
 		{"an axle", func() { b.press("wheel/A 1 L1"); b.press("<", "1", "take") }},
 		{"places", func() { b.tap("day") }},

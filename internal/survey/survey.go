@@ -278,7 +278,8 @@ func (s *Survey) strangers(problems *measure.Problems) {
 			s.isLimits(n) {
 			continue
 		}
-		if traces[n] || strings.HasPrefix(n, "~$") || slices.Contains(names, n) { // ~$ is the mark of a workbook that is open
+		if traces[n] || strings.HasPrefix(n, "~$") ||
+			slices.Contains(names, n) { // ~$ is the mark of a workbook that is open
 			continue
 		}
 		text := "the file is no sheet of a survey and was not read"
@@ -312,7 +313,8 @@ func (s *Survey) besides(book string) {
 	for _, n := range sheetNames() {
 		file := n + ".csv"
 		if _, err := s.files.stat(filepath.Join(s.Dir, file)); err == nil {
-			s.passOver(file, fmt.Sprintf("the file stands beside %s and was not read; give the folder to read both", book))
+			s.passOver(file, fmt.Sprintf("the file stands beside %s and was not read; give the folder to read both",
+				book))
 		}
 	}
 }
