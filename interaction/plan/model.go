@@ -25,7 +25,7 @@ const (
 // and with the tolerance; the two are one if there is none.
 type wheelOption struct {
 	narrow, wide *interaction.WheelShare
-	ends         [2]*interaction.WheelShare // all readings that the work leaves at their least and their most; nil: none
+	ends         [2]*interaction.WheelShare // all that the work leaves at its least and its most; nil: none
 	finer        float64                    // how much less they err there, mm
 }
 
@@ -58,8 +58,8 @@ type placeOption struct {
 	f             *track.Feature          // as the planned readings are read
 	broken        bool                    // it leaves a reading beyond a regulation, which has to be answered
 	again         bool                    // readings that contradict each other are read again first
-	// kept are the tolerances of the readings that the works leave, mm; ends are the place with all of them at their least
-	// and at their most, and finer is how much less they err there.
+	// kept are the tolerances of the readings that the works leave, mm; ends are the place with all of them at their
+	// least and at their most, and finer is how much less they err there.
 	kept  map[track.Quantity]float64
 	ends  []*interaction.PlaceShare
 	finer float64
@@ -89,8 +89,8 @@ type carModel struct {
 	// if every axle is judged by itself.
 	trucks  []*truckModel
 	truckOf []*truckModel
-	// beyond are the regulations that its readings are beyond as they are, with where; truckBeyond says that one is of a
-	// whole truck.
+	// beyond are the regulations that its readings are beyond as they are, with where; truckBeyond says that one is of
+	// a whole truck.
 	beyond      []limit.Judgement
 	beyondAt    []string
 	truckBeyond bool
@@ -245,8 +245,7 @@ func (m *model) asIs() {
 	}
 }
 
-// each calls f for every pair that can meet: car, axle and side of it, place and check
-// of it, and its verdict as it is.
+// each calls f for every pair that can meet: car, axle and side of it, place and check of it, and its verdict as it is.
 func (m *model) each(f func(c *carModel, a *axleModel, side int, p *placeModel, check int, v interaction.Verdict)) {
 	for ci := range m.cars {
 		c := &m.cars[ci]
@@ -302,7 +301,8 @@ func (m *model) axleOptions() error {
 				for s, v := range [2]*wheel.Wheel{narrow.L, narrow.R} {
 					if v != nil {
 						x := [2]*wheel.Wheel{wide.L, wide.R}[s]
-						o.wheels[s] = wheelOption{narrow: m.trial.Wheel(v), wide: m.trial.Wheel(x), finer: m.finerWheel(w, v)}
+						o.wheels[s] = wheelOption{narrow: m.trial.Wheel(v), wide: m.trial.Wheel(x),
+							finer: m.finerWheel(w, v)}
 						for e := range ends {
 							o.wheels[s].ends[e] = m.trial.Wheel([2]*wheel.Wheel{ends[e].L, ends[e].R}[s])
 						}
@@ -345,8 +345,7 @@ func (m *model) choices(p *placeModel) choices {
 	return c
 }
 
-// placeOptions adds the works to every place with a pair to treat, or with one that a
-// work on a car would make worse.
+// placeOptions adds the works to every place with a pair to treat, or with one that a work on a car would make worse.
 func (m *model) placeOptions() error {
 	for k := range m.trial.Checks {
 		m.fillLane(k)
@@ -445,8 +444,7 @@ type lane struct {
 	known                  bool
 }
 
-// fillLane prepares the shares at a check by wheel option; none if it is no plain
-// sum.
+// fillLane prepares the shares at a check by wheel option; none if it is no plain sum.
 func (m *model) fillLane(check int) {
 	if !m.trial.Sums(check) {
 		return
@@ -468,9 +466,8 @@ func (m *model) fillLane(check int) {
 	m.lanes[check] = out
 }
 
-// prune takes out what is never better than something else: an option that costs no
-// less, takes no fewer days, and leaves bad or worse whatever another one leaves. The
-// lathe is asked later, for the turnings that a plan wants.
+// prune takes out what is never better than something else: an option that costs no less, takes no fewer days, and
+// leaves bad or worse whatever another one leaves. The lathe is asked later, for the turnings that a plan wants.
 func (m *model) prune() {
 	alive := newBitset(m.wheelOpts)
 	for i := range m.axles {
@@ -611,8 +608,7 @@ func (a *axleModel) needless(j int, cols []bitset, days bool) bool {
 	return false
 }
 
-// withinAlive reports whether, of the wheel options still in play, every member of a is
-// one of b.
+// withinAlive reports whether, of the wheel options still in play, every member of a is one of b.
 func withinAlive(a, b, alive bitset) bool {
 	for i, w := range a {
 		if w&^b[i]&alive[i] != 0 {

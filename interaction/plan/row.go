@@ -15,8 +15,7 @@ type rowModel struct {
 	// bad are the wheel options with a treated pair that is not ended, worse those with a
 	// pair that is worse than it was.
 	bad, worse bitset
-	// known says that both are so; else they are only those that must be, whatever shapes
-	// and forces say.
+	// known says that both are so; else they are only those that must be, whatever shapes and forces say.
 	known bool
 	// after is the verdicts by wheel option, as the planned readings are read and with the
 	// tolerance; nil if the plain shares tell.
@@ -29,8 +28,8 @@ type rowModel struct {
 	f            [2]*track.Feature // a feature with its readings, as they are read and with the tolerance
 	shares       [2]*interaction.PlaceShare
 	trucks       map[*truckModel]map[onAxles]*truckState
-	// finer is how much less its readings err at the ends of their tolerances, mm; ends are the shares there, if any work
-	// leaves readings.
+	// finer is how much less its readings err at the ends of their tolerances, mm; ends are the shares there, if any
+	// work leaves readings.
 	finer float64
 	ends  []*interaction.PlaceShare
 	empty bool // nothing is bad or worse, but for trucks
@@ -153,9 +152,8 @@ func (m *model) fill(r *rowModel, verdicts func(i, j int, w *wheelOption, before
 	r.empty = r.bad.empty() && r.worse.empty()
 }
 
-// marks says whether a pair of a wheel of the fleet at a row is bad or worse than it was, by
-// its verdicts as the planned readings are read and with the tolerance; worked says that its
-// axle is worked on.
+// marks says whether a pair of a wheel of the fleet at a row is bad or worse than it was, by its verdicts as the
+// planned readings are read and with the tolerance; worked says that its axle is worked on.
 func (m *model) marks(r *rowModel, w int, worked bool, n, x interaction.Verdict) (bad, worse bool) {
 	before := r.place.before[r.k][w]
 	bad = m.treats(before) && !(m.ends(r.check, n) && m.ends(r.check, x)) && !r.inDoubt(w, worked)

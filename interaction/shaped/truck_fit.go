@@ -104,10 +104,9 @@ func (c *Computer) thinEnds(t *truckJob) fit {
 	return thin
 }
 
-// flangeCorners are the flanges that were not read, or read as a range or by a bound, each at
-// its ends while the others are at theirs: an axle with thin flanges before one with thick ones
-// runs otherwise than a truck whose flanges are alike. The inner ones count if a truck is clear
-// by little: the flanges between their ends, and more of the corners.
+// flangeCorners are the flanges that were not read, or read as a range or by a bound, each at its ends while the others
+// are at theirs: an axle with thin flanges before one with thick ones runs otherwise than a truck whose flanges are
+// alike. The inner ones count if a truck is clear by little: the flanges between their ends, and more of the corners.
 func (c *Computer) flangeCorners(t *truckJob, thin fit) (out, inner []fit) {
 	var open []int
 	for i, w := range t.all() {
@@ -290,9 +289,8 @@ func openFlange(w *wheel.Wheel) bool {
 	return !pointed(w.Read(wheel.FlangeThickness))
 }
 
-// thickDesign is the design of a wheel at the thick end of its flange: if the sheet names
-// none, the thinnest reference design that is made so thick; of a flange that was not read the
-// thickest. thin is the one at the thin end.
+// thickDesign is the design of a wheel at the thick end of its flange: if the sheet names none, the thinnest reference
+// design that is made so thick; of a flange that was not read the thickest. thin is the one at the thin end.
 func (c *Computer) thickDesign(w *wheel.Wheel, thin *wheelshape.Shape) *wheelshape.Shape {
 	if w.Design != "" {
 		return thin
@@ -324,8 +322,7 @@ func (c *Computer) designFor(w *wheel.Wheel, thickness float64, other *wheelshap
 	return s
 }
 
-// overDesign is by how much in mm a new flange may be thicker than its design: narrow ones are
-// made to 1-7/32.
+// overDesign is by how much in mm a new flange may be thicker than its design: narrow ones are made to 1-7/32.
 const overDesign = measure.MMPerInch / 16
 
 // rimOf is the width of a wheel's rim in mm: as read, else its design's, else the setting
@@ -381,8 +378,7 @@ const (
 	// a quarter inch of circumference, to which an axle is matched when it is mounted (the
 	// figure of 49 CFR 229.73(a) for locomotives, from memory; of cars assumed).
 	matesDiffer = measure.MMPerInch / 4 / math.Pi
-	// sizeRead is what a diameter that was not read may lie off besides, because one that was
-	// is known no better.
+	// sizeRead is what a diameter that was not read may lie off besides, because one that was is known no better.
 	sizeRead = measure.MMPerInch / 32
 )
 
@@ -441,9 +437,8 @@ func (t *truckJob) sizesSaid() (out []string) {
 	return out
 }
 
-// sizesOf sets the diameters of an axle. At the worn end the wheel on the high rail is the
-// smaller by what the readings leave open, and steers the axle less; at the other end the
-// greater.
+// sizesOf sets the diameters of an axle. At the worn end the wheel on the high rail is the smaller by what the readings
+// leave open, and steers the axle less; at the other end the greater.
 func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
 	r := t.sizesTried(a, usual)
 	for i := range r {
@@ -459,12 +454,11 @@ func (t *truckJob) sizesOf(f *fit, a int, usual float64) {
 	}
 }
 
-// sizesRead are the diameters of an axle. Mates that were mounted alike have equal flange tips, so a
-// diameter that was not read, or by a bound open, is less by what its wheel has lost of its tread
-// more than the other, within matesDiffer; if none has a figure, both of one that their bounds
-// leave. Mates that were read farther apart are taken as that far apart, because nobody who
-// reads them may come off worse than one who does not: what is beyond is a fault of its own,
-// and said (see [truckJob.mismatched]).
+// sizesRead are the diameters of an axle. Mates that were mounted alike have equal flange tips, so a diameter that was
+// not read, or by a bound open, is less by what its wheel has lost of its tread more than the other, within
+// matesDiffer; if none has a figure, both of one that their bounds leave. Mates that were read farther apart are taken
+// as that far apart, because nobody who reads them may come off worse than one who does not: what is beyond is a fault
+// of its own, and said (see [truckJob.mismatched]).
 func (t *truckJob) sizesRead(a int, usual float64) (r [2]measure.Reading) {
 	between := func(as, lo, hi float64) measure.Reading {
 		return measure.Reading{Form: measure.Range, As: as, Lo: lo, Hi: hi}
@@ -547,7 +541,7 @@ func (t *truckJob) sizesTried(a int, usual float64) [2]measure.Reading {
 		}
 		open[i] = !bound[i].Measured() || bound[i].OneSided()
 	}
-	by := t.lost[2*a] - t.lost[2*a+1] // by so much the first wheel is the greater if diameters are equal and not tips, mm
+	by := t.lost[2*a] - t.lost[2*a+1] // by so much the first wheel is greater if diameters are equal and not tips, mm
 	if open[0] != open[1] {           // the other stands as it was read
 		by *= 2
 	}
@@ -564,8 +558,7 @@ func (t *truckJob) sizesTried(a int, usual float64) [2]measure.Reading {
 	return r
 }
 
-// mismatched reports whether the diameters of an axle were surely read farther apart than
-// mates are taken to be.
+// mismatched reports whether the diameters of an axle were surely read farther apart than mates are taken to be.
 func (t *truckJob) mismatched(a int) bool {
 	x, y := t.wheels[2*a], t.wheels[2*a+1]
 	if x == nil || y == nil || !x.Read(wheel.Diameter).Measured() || !y.Read(wheel.Diameter).Measured() {
