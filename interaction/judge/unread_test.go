@@ -63,6 +63,22 @@ func TestUnreadOfAPoint(t *testing.T) {
 	}
 }
 
+// A low flange climbs a chip where the point lies tight to the stock rail, or that is worn little, and meets none of it
+// where the point stands off: a bound that leaves both clears nothing.
+func TestPointThatMayLieTight(t *testing.T) {
+	const wheel = "flange_height 1.000; flange_thickness 1.375; vertical_flange 0.375; tread_hollow 2.31"
+	const chipped = "switch:chip_depth 0.625; chip_length 6.3125; gauge n/m; heel_rise 0.25; point_drop 0.4375; " +
+		"point_thickness 0.125; "
+	for _, place := range []string{"point_gap none; stock_rail_wear 0.125", "point_gap >=0; stock_rail_wear 0.125",
+		"point_gap 0..0.75; stock_rail_wear 0.125", "point_gap none; stock_rail_wear >=0.0625",
+		"point_gap none; stock_rail_wear <=0.5"} {
+		f := passed(t, "point-climb", wheel, chipped+place, nil)
+		if f == nil || f.Verdict != interaction.Undecided {
+			t.Errorf("%s: %+v, want undecided", place, f)
+		}
+	}
+}
+
 // A back-to-back that was not read is that of any design, where the sheet names none: a narrow axle that it may be yaws
 // by more play than one of the design that its flanges speak for.
 func TestUnreadBackToBackAtAPoint(t *testing.T) {

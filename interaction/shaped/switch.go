@@ -143,6 +143,24 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 			}
 		}
 	}
+	// A point that stands off, or a worn stock rail, shows the flange another part of a chip.
+	for _, q := range []track.Quantity{track.PointGap, track.StockRailWear} {
+		r := f.Read(q)
+		if !r.Measured() || pointed(r) {
+			continue
+		}
+		for _, end := range []int{written, wornEnd, newEnd} {
+			for _, v := range []float64{r.Lo, r.Hi} {
+				s, err := c.pointState(f.With(q, measure.Exact(v, r.Written)), end, false)
+				if err != nil {
+					j.broken = err
+					return j
+				}
+				s.inner = true
+				j.states = append(j.states, s)
+			}
+		}
+	}
 	if j.unread.any() {
 		j.notes = append(j.notes, strings.Join(j.unread.columns(), ", ")+
 			" of the switch not read: what it can be was tried")
