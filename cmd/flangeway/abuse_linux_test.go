@@ -150,29 +150,6 @@ func TestNoRoomForAFile(t *testing.T) {
 	}
 }
 
-// Without memory the run ends by a signal and not as a mistake on the command line does.
-func TestOutOfMemory(t *testing.T) {
-	if fixture.UnderRace {
-		t.Skip("the race detector's own memory does not fit")
-	}
-	shell, link := shellAndProgram(t)
-	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
-	if err := os.Truncate(filepath.Join(dir, "wheels.csv"), 400<<20); err != nil {
-		t.Skip("no file of this size here: ", err)
-	}
-	cmd := exec.Command(shell, "-c", `ulimit -d 200000 && "$0" check "$1" --plain; echo $?`, link, dir)
-	cmd.Dir = t.TempDir()
-	var errs bytes.Buffer
-	cmd.Stderr = &errs
-	out, err := cmd.Output()
-	if err != nil || string(out) != "134\n" || !strings.Contains(errs.String(), "out of memory") {
-		t.Errorf("ends with %q, %v and %q", out, err, last(errs.String()))
-	}
-	if left, err := os.ReadDir(cmd.Dir); err != nil || len(left) > 0 {
-		t.Errorf("left %v, %v", left, err)
-	}
-}
-
 // An interrupt in the middle of a long list: the program ends with its error soon.
 func TestInterruptedList(t *testing.T) {
 	cmd := program(t, "check", "../../testdata/demo", "--plain", "--all-pairs", "--format", "csv")
