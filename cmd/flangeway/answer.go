@@ -62,22 +62,26 @@ func asked(f ask.Flags) error {
 // deliver writes the drawing, if one is asked for, and prints the answer.
 func deliver[A any](s streams, f ask.Flags, start *ask.Start, answer A, drawing func() []byte,
 	csv func(io.Writer, A) error, page func(A, paper.Form) *paper.Document) error {
+	named, err := drawnOf(f, start)
+	if err != nil {
+		return err
+	}
 	if name := f["draw"]; name != "" {
-		named, err := drawnOf(f, start)
-		if err != nil {
-			return err
-		}
 		if err := writeWhole(name, draw.Named(drawing(), named), inputFiles(start)...); err != nil {
 			return err
 		}
 	}
-	return writeAnswer(s, f["format"], answer, csv, inUnits(start.Survey, page))
+	return writeAnswer(s, f["format"], answer, csv, func(answer A, form paper.Form) *paper.Document {
+		d := inUnits(start.Survey, page)(answer, form)
+		d.Name(named)
+		return d
+	})
 }
 
 // mostDrawnOf is how many letters have room at the foot of a drawing.
 const mostDrawnOf = 200
 
-// drawnOf says which wheel or car of which survey is drawn, and where; "" without a survey.
+// drawnOf says which wheel or car of which survey an answer is of, and where; "" without a survey.
 func drawnOf(f ask.Flags, start *ask.Start) (string, error) {
 	if start.Survey == nil {
 		return "", nil

@@ -136,6 +136,14 @@ func inputsEntered(p *Document, inputs []export.ShapeInput) {
 	inputTable(p, inputs)
 }
 
+// Name says at the end of a page what of which survey it is of; nothing if that is "".
+func (d *Document) Name(of string) {
+	if of != "" {
+		d.gap()
+		d.para(d.words(of) + ".")
+	}
+}
+
 func inputTable(p *Document, inputs []export.ShapeInput) {
 	var rows [][]string
 	for _, in := range inputs {
