@@ -169,7 +169,8 @@ func (c *planPage) priceRanges() string {
 		list = append(list, fmt.Sprintf("%s costs %s to %s%s (%s assumed)", strings.ReplaceAll(r.Work, "_", " "),
 			thousands(r.Least), c.money(r.Most), year, thousands(r.Cents)))
 	}
-	tried := worded("Of %d assumed prices, each tried alone from half to twice of it, ", c.p.PricesTried)
+	tried := "Of " + plural(c.p.PricesTried, "assumed price", "assumed prices") +
+		", each tried alone from half to twice of it, "
 	if len(list) == 0 {
 		if c.p.PricesTried == 0 {
 			return ""
