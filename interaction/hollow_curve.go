@@ -45,15 +45,16 @@ func hollowCurve() *Check {
 			"one read farther off is taken as so far off; a weight is tried as car_weight and as an empty car, and a " +
 			"loaded gauge up to an inch over the widest gauge of the class. Where something has no figure of its " +
 			"own, because it was not read or is a range or one-sided, a clear truck has untried_allowance to spare " +
-			"besides, and untried_allowance_more for each further cell (against rail rollover twice as much), for what " +
-			"lies between the values that are tried. So a loaded gauge read wider can leave open what is clear where it was not read: that is a fault " +
-			"of its own. A worn rail is tried as it was new too, so that more wear of it is no better. What cannot " +
-			"be computed for the readings it has is never clear, nor is a wheel of deepest_hollow or more. Twist by " +
-			"warp that was read and a load to one side that was read take from the load of the lightest wheel, and " +
-			"L/V is taken against what is left; more L by what stands on the wheels across is not in it (flangeway " +
-			"curve solves for that). A warp that was read can leave open what is clear where it was not: that is a " +
-			"fault of its own, and wheel-unloading's. No published figures of a three-piece truck by degree of curve " +
-			"were found to hold it against.",
+			"besides, and untried_allowance_more for each further cell (a back-to-back counts as three, a flange " +
+			"thickness as five), for what lies between the values that are tried. So a loaded gauge read wider can " +
+			"leave open what is clear where it was not read: that is a fault of its own. A worn rail is tried as it " +
+			"was new too, so that more wear of it is no better. What cannot be computed for the readings it has is " +
+			"never clear, nor is a wheel of deepest_hollow or more. Twist by warp that was read and a load to one " +
+			"side that was read take from the load of the lightest wheel, and L/V is taken against what is left; " +
+			"more L by what stands on the wheels across is not in it (flangeway curve solves for that). A warp that " +
+			"was read can leave open what is clear where it was not: that is a fault of its own, and " +
+			"wheel-unloading's. No published figures of a three-piece truck by degree of curve were found to hold it " +
+			"against.",
 		Computing: curveSettings(),
 		Look: "the curve: a band at the gauge corner, a rail that stands canted, plates that have moved, spikes " +
 			"lifted under the low rail",

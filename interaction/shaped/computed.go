@@ -188,16 +188,12 @@ type unsure struct {
 	far      bool // the ends of one of them are too far apart to tell from these what lies between
 }
 
-// enough reports whether a margin that is clear is so by what it may be less between what was tried. A rail's rollover
-// may be less by twice as much: it hangs on where both wheels of an axle bear, and so on several readings at once.
+// enough reports whether a margin that is clear is so by what it may be less between what was tried.
 func (u unsure) enough(r *interaction.Rules, m int, x margins, fresh float64, on ground) bool {
 	if m == bearing || !u.any() {
 		return true
 	}
 	x[m] -= u.short
-	if m == rollover {
-		x[m] -= u.short
-	}
 	v, _ := mechanismVerdict(r, m, x, fresh, on)
 	return v == interaction.Clear
 }

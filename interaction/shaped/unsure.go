@@ -23,6 +23,10 @@ func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
 // both rails, and what a worn face does then lies between any two that are tried.
 const backWeighs = 3
 
+// flangeWeighs is for how many cells a flange thickness without a figure counts: the flange is another design's as it is
+// thicker, and whether a thin axle stands off its rail or bears on it turns between any two that are tried.
+const flangeWeighs = 5
+
 // read notes a cell with a reading without a figure, name one of another column.
 func (u *unsure) read(q interaction.Mask) { u.readings, u.cells = u.readings|q, u.cells+1 }
 func (u *unsure) name(column string)      { u.columns, u.cells = append(u.columns, column), u.cells+1 }
@@ -48,6 +52,9 @@ func (t *truckJob) findUnsure() {
 		for _, q := range []wheel.Quantity{wheel.FlangeThickness, wheel.TreadHollow, wheel.Diameter} {
 			if !pointed(w.Read(q)) {
 				t.unsure.read(interaction.WheelMask(q))
+				if q == wheel.FlangeThickness {
+					t.unsure.cells += flangeWeighs - 1
+				}
 			}
 		}
 	}
