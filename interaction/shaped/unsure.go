@@ -23,8 +23,8 @@ func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
 // both rails, and what a worn face does then lies between any two that are tried.
 const backWeighs = 3
 
-// flangeWeighs is for how many cells a flange thickness without a figure counts: the flange is another design's as it is
-// thicker, and whether a thin axle stands off its rail or bears on it turns between any two that are tried.
+// flangeWeighs is for how many cells a flange thickness without a figure counts: a thicker flange is another design's,
+// and whether a thin axle stands off its rail or bears on it turns between any two that are tried.
 const flangeWeighs = 5
 
 // read notes a cell with a reading without a figure, name one of another column.
