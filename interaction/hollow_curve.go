@@ -46,7 +46,7 @@ func hollowCurve() *Check {
 			"loaded gauge up to an inch over the widest gauge of the class. Where something has no figure of its " +
 			"own, because it was not read or is a range or one-sided, a clear truck has untried_allowance to spare " +
 			"besides, and untried_allowance_more for each further cell (a back-to-back counts as three, a flange " +
-			"thickness as five), for what lies between the values that are tried. So a loaded gauge read wider can " +
+			"thickness as two), for what lies between the values that are tried. So a loaded gauge read wider can " +
 			"leave open what is clear where it was not read: that is a fault of its own. A worn rail is tried as it " +
 			"was new too, so that more wear of it is no better. What cannot be computed for the readings it has is " +
 			"never clear, nor is a wheel of deepest_hollow or more. Twist by warp that was read and a load to one " +

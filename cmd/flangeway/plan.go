@@ -78,7 +78,9 @@ With --log, or -o defects.csv, the readings beyond a federal limit go into that 
 with what the plan does about each, by when and how it is protected until then.
 
 With --done T3,C7 -o FOLDER the survey after that work is written: the readings that
-the orders ask for, the rows before the work kept as history.`,
+the orders ask for. Rows of an earlier day are kept as history; one of the survey's day,
+and one without a day, is changed where it stands. The folder it is made of stays as
+it is.`,
 		Example: "  flangeway plan my-yard\n  flangeway plan my-yard --budget 10000\n  flangeway plan my-yard " +
 			"--format csv\n  flangeway plan my-yard --frogs",
 		Args: usageArgs(cobra.ExactArgs(1)),

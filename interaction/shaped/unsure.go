@@ -25,7 +25,7 @@ const backWeighs = 3
 
 // flangeWeighs is for how many cells a flange thickness without a figure counts: a thicker flange is another design's,
 // and whether a thin axle stands off its rail or bears on it turns between any two that are tried.
-const flangeWeighs = 5
+const flangeWeighs = 2
 
 // read notes a cell with a reading without a figure, name one of another column.
 func (u *unsure) read(q interaction.Mask) { u.readings, u.cells = u.readings|q, u.cells+1 }
