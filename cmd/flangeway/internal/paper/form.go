@@ -56,11 +56,6 @@ func YardForm(sv *survey.Survey, program string) ([]byte, error) {
 		"it stands beside the box.", Foot: program + ". This form releases no track and no cars."}
 	if sv != nil {
 		f.Title += ": " + Name(cmp.Or(sv.Railroad, "a railroad without a name"))
-		book, err := sv.Book()
-		if err != nil {
-			return nil, err
-		}
-		f.Foot = SheetName(sv, sv.Sum(book), f.Foot)
 	}
 	f.Parts = append(trackForm(sv), wheelForm(sv)...)
 	t, err := template.New("form").Parse(formHTML)

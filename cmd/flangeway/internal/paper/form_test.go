@@ -31,9 +31,6 @@ func TestYardForm(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := string(page)
-	if !strings.Contains(text, "Wexmoor &amp; Pinder Valley, 2026-10-31; survey ") {
-		t.Error("the form does not name its survey")
-	}
 	for _, f := range sv.Track.Features {
 		if !strings.Contains(text, `<th scope="row">`+f.ID+`</th>`) {
 			t.Errorf("%s has no row", f.Name())
