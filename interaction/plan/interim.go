@@ -15,12 +15,12 @@ import (
 func (p *Plan) interim() {
 	for i := range p.Actions {
 		a := &p.Actions[i]
-		pairs, shut := p.untilDone(a)
-		if a.Effect != Sets && a.Effect != Reads || a.restricts || shut {
+		if a.Effect != Sets && a.Effect != Reads || a.restricts {
 			continue
 		}
+		pairs, shut := p.untilDone(a)
 		text := p.keptFrom(a, pairs)
-		if text == "" {
+		if shut || text == "" {
 			continue
 		}
 		if a.Effect == Reads {
@@ -93,11 +93,17 @@ const mostPlaces = 6
 
 // met is how many cars pass the place of a work, and how many places the car of one passes.
 func (p *Plan) met(a *Action) (n int) {
-	for ci := range p.model.cars {
-		for pi, meets := range p.model.cars[ci].meets {
-			if meets && (a.Side == Track && pi == a.order || a.Side == Car && ci == a.order) {
+	if a.Side == Car {
+		for _, meets := range p.model.cars[a.order].meets {
+			if meets {
 				n++
 			}
+		}
+		return n
+	}
+	for ci := range p.model.cars {
+		if p.model.cars[ci].meets[a.order] {
+			n++
 		}
 	}
 	return n

@@ -58,7 +58,8 @@ func (p *Plan) Placings(risks []Risk, a *Assessment) (out Placings) {
 	places := map[string]int{}
 	var names []string
 	for pi := range m.places {
-		if name := m.places[pi].f.Location; !slices.Contains(names, name) {
+		name := m.places[pi].f.Location
+		if _, ok := places[name]; !ok {
 			places[name], names = len(names), append(names, name)
 		}
 	}

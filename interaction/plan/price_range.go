@@ -96,8 +96,8 @@ func (p *Plan) provenTo(name string, price, end int64) (proven int64, all bool) 
 			return at, at == end
 		}
 		mine := p.costAt(name, price, at)
-		per := float64(mine-p.Cents)/float64(at-price) - float64(units)/
-			float64(at) // by which the plan gets dearer for it
+		// by which the plan gets dearer for it
+		per := float64(mine-p.Cents)/float64(at-price) - float64(units)/float64(at)
 		next := at - int64(math.Ceil(float64(mine-cost)/math.Abs(per)))
 		if end < price {
 			next = at + int64(math.Ceil(float64(mine-cost)/math.Abs(per)))
