@@ -62,7 +62,7 @@ func asked(f ask.Flags) error {
 // deliver writes the drawing, if one is asked for, and prints the answer.
 func deliver[A any](s streams, f ask.Flags, start *ask.Start, answer A, drawing func() []byte,
 	csv func(io.Writer, A) error, page func(A, paper.Form) *paper.Document) error {
-	named, err := drawnOf(f, start)
+	named, err := namedOf(f, start)
 	if err != nil {
 		return err
 	}
@@ -78,11 +78,11 @@ func deliver[A any](s streams, f ask.Flags, start *ask.Start, answer A, drawing 
 	})
 }
 
-// mostDrawnOf is how many letters have room at the foot of a drawing.
-const mostDrawnOf = 200
+// mostNamed is how many letters have room at the foot of a drawing, and stand at the end of a page.
+const mostNamed = 200
 
-// drawnOf says which wheel or car of which survey an answer is of, and where; "" without a survey.
-func drawnOf(f ask.Flags, start *ask.Start) (string, error) {
+// namedOf says which wheel or car of which survey an answer is of, and where; "" without a survey.
+func namedOf(f ask.Flags, start *ask.Start) (string, error) {
 	if start.Survey == nil {
 		return "", nil
 	}
@@ -99,7 +99,7 @@ func drawnOf(f ask.Flags, start *ask.Start) (string, error) {
 		of += " at " + at.Name() + ", " + at.Location
 	}
 	name := paper.SheetName(start.Survey, start.Survey.Sum(book), "flangeway "+version())
-	return cli.Cut(strings.TrimPrefix(of+"; "+name, "; "), mostDrawnOf), nil
+	return cli.Cut(strings.TrimPrefix(of+"; "+name, "; "), mostNamed), nil
 }
 
 // formOf is the form of a page that is printed.

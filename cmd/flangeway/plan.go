@@ -341,7 +341,7 @@ func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *pl
 
 // drawCurve writes the cost curve as a drawing.
 func drawCurve(name string, p *plan.Plan, sv *survey.Survey) error {
-	named, err := drawnOf(ask.Flags{}, &ask.Start{Survey: sv})
+	named, err := namedOf(ask.Flags{}, &ask.Start{Survey: sv})
 	if err != nil {
 		return err
 	}
