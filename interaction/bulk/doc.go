@@ -9,9 +9,8 @@
 //
 // A check that rests on one reading is counted by entry, the others by the sum of their readings, whole numbers of a
 // billionth of a millimetre. Which readings enter with which sign is found by running the check's own function on
-// readings of zero, once for each set of readings that are there (form.go), so a formula stands in one place; sets that
-// a check adds alike share its form. Sums of readings written alike lie on a grid and are counted in a list; once one
-// of them was added, an entry only moves the place in the list (knownsums.go).
+// readings of zero, once for each set of readings that are there (form.go), so a formula stands in one place. Sums of
+// readings written alike lie on a grid and are counted in a list (sumtable.go).
 //
 // In the end the counts go to the sorted ends of the places' parts (summing.go): a wheel's part conflicts with the
 // places below some end and is clear from another on. Parts that do not add up are judged for each different reading at

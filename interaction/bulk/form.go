@@ -1,8 +1,6 @@
 package bulk
 
 import (
-	"slices"
-
 	"flangeway/interaction"
 	"flangeway/internal/measure"
 	"flangeway/wheel"
@@ -21,13 +19,6 @@ type form struct {
 	// byEntry says that the part is no such sum, but follows from the entries of the terms; if whole is set not even
 	// that.
 	byEntry, whole bool
-	known          [2]knownSums // by whether all readings are legal
-}
-
-// same reports that wheels of two forms add up alike.
-func (f *form) same(g *form) bool {
-	return f.axle == g.axle && f.missing == g.missing && f.byEntry == g.byEntry && f.whole == g.whole &&
-		f.constant == g.constant && slices.Equal(f.terms, g.terms)
 }
 
 // entries are those of one wheel.
@@ -41,22 +32,16 @@ func (t *formTerm) of(e, m *entries) int32 {
 	return e[t.q]
 }
 
-// ends are those of a term's entry, with its sign.
-func (t *formTerm) ends(v *wheelbulk.Values, id int32) (lo, hi int64) {
-	x := v.Ends(t.q)[id]
-	if t.minus {
-		return -x.Hi, -x.Lo
-	}
-	return x.Lo, x.Hi
-}
-
 // sum is the form for a wheel and its mate.
 func (f *form) sum(v *wheelbulk.Values, e, m *entries) (lo, hi int64) {
 	lo, hi = f.constant, f.constant
 	for i := range f.terms {
 		t := &f.terms[i]
-		a, b := t.ends(v, t.of(e, m))
-		lo, hi = lo+a, hi+b
+		x := v.Ends(t.q)[t.of(e, m)]
+		if t.minus {
+			x.Lo, x.Hi = -x.Hi, -x.Lo
+		}
+		lo, hi = lo+x.Lo, hi+x.Hi
 	}
 	return lo, hi
 }

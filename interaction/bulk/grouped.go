@@ -17,7 +17,7 @@ const kindCount = 5
 
 // tallied counts wheels that have the same of something.
 type tallied struct {
-	n     int64
+	n     int
 	first wheelbulk.Order
 }
 
@@ -29,7 +29,7 @@ func (t *tallied) add(order wheelbulk.Order) {
 
 // take adds another tally.
 func (t *tallied) take(d tallied) {
-	if t.n == 0 || d.first < t.first {
+	if d.n > 0 && (t.n == 0 || d.first < t.first) {
 		t.first = d.first
 	}
 	t.n += d.n
@@ -53,9 +53,7 @@ func (t *tallies) add(i int, order wheelbulk.Order) {
 	}
 }
 
-func (t *tallies) get(i int) tallied { return tallied{int64(t.n[i]), t.first[i]} }
-
-func (t *tallies) set(i int, d tallied) { t.n[i], t.first[i] = uint32(d.n), d.first }
+func (t *tallies) get(i int) tallied { return tallied{int(t.n[i]), t.first[i]} }
 
 // grow makes the length more than i.
 func (t *tallies) grow(i int) {
@@ -72,9 +70,7 @@ type grouped struct {
 	values *wheelbulk.Values
 	// by kind of car, quantity and entry
 	entries [kindCount][wheel.NumQuantities]tallies
-	singles []wheel.Quantity    // the quantities on which checks rest alone
-	known   map[pattern][]*form // by pattern and check, if readings of several are added
-	alike   [][]*form           // by check the different ones of them
+	singles []wheel.Quantity // the quantities on which checks rest alone
 	forms   map[pattern]*formSet
 	common  [1 << 11]*formSet // of wheels whose mate has no design
 	sums    []sums            // by check
@@ -115,8 +111,7 @@ type entryKey struct {
 }
 
 func newGrouped(u *summing, v *wheelbulk.Values) *grouped {
-	g := &grouped{u: u, values: v, known: map[pattern][]*form{}, alike: make([][]*form, len(u.Checks)),
-		forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
+	g := &grouped{u: u, values: v, forms: map[pattern]*formSet{}, sums: make([]sums, len(u.Checks))}
 	seen := map[wheel.Quantity]bool{}
 	for k := range u.Checks {
 		if !u.wanted[k] || u.multi[k] {
@@ -189,15 +184,10 @@ func (g *grouped) Group(x *wheelbulk.Group) {
 				if g.allLegal(f, &w.Entries, &mate.Entries, int(x.Kind)) {
 					legal = 1
 				}
-				known := &f.known[legal]
-				if known.add(&w.Entries, &mate.Entries, order) {
-					break
-				}
 				lo, hi := f.sum(g.values, &w.Entries, &mate.Entries)
 				table := &g.sums[f.check].table[legal]
 				table.add(lo, hi, order)
-				known.learn(table, f, g.values, &w.Entries, &mate.Entries)
-				g.full = g.full || table.used > maxSums
+				g.full = g.full || len(table.others) > maxSums
 			}
 		}
 	}
@@ -250,30 +240,13 @@ type sumCell struct {
 // formsOf finds the forms for a pattern, and keeps them.
 func (g *grouped) formsOf(p pattern) *formSet {
 	set := g.forms[p]
-	if set == nil {
-		set = &formSet{}
-		for _, f := range g.knownForms(p) {
-			// if no place has its reading only how many wheels there are matters
-			if f.missing || g.settled && g.u.ends[f.check].idle() {
-				set.missing = append(set.missing, f)
-				continue
-			}
-			g.spoiled = g.spoiled || f.whole
-			set.forms = append(set.forms, f)
-		}
-		g.forms[p] = set
-		if p < pattern(len(g.common)) {
-			g.common[p] = set
-		}
+	if set != nil {
+		return set
 	}
-	return set
-}
-
-// knownForms are the forms for a pattern. Patterns that differ in readings which a check does not add share its form.
-func (g *grouped) knownForms(p pattern) []*form {
-	list, ok := g.known[p]
-	if ok {
-		return list
+	set = &formSet{}
+	g.forms[p] = set
+	if p < pattern(len(g.common)) {
+		g.common[p] = set
 	}
 	probe := g.u.probe(p)
 	for k := range g.u.Checks {
@@ -281,15 +254,15 @@ func (g *grouped) knownForms(p pattern) []*form {
 			continue
 		}
 		f := g.u.formOf(k, probe)
-		if i := slices.IndexFunc(g.alike[k], f.same); i >= 0 {
-			list = append(list, g.alike[k][i])
+		// if no place has its reading only how many wheels there are matters
+		if f.missing || g.settled && g.u.ends[k].idle() {
+			set.missing = append(set.missing, f)
 			continue
 		}
-		g.alike[k] = append(g.alike[k], f)
-		list = append(list, f)
+		g.spoiled = g.spoiled || f.whole
+		set.forms = append(set.forms, f)
 	}
-	g.known[p] = list
-	return list
+	return set
 }
 
 // countMissing counts the wheels of each pattern at the checks whose reading they miss.
@@ -297,7 +270,7 @@ func (g *grouped) countMissing() {
 	for _, set := range g.forms {
 		for _, f := range set.missing {
 			for i, t := range set.wheels {
-				if t.n > 0 && (i == 0 || !f.axle) {
+				if i == 0 || !f.axle {
 					g.sums[f.check].missing.take(t)
 				}
 			}
@@ -306,15 +279,10 @@ func (g *grouped) countMissing() {
 	}
 }
 
-// forget makes the forms be sorted again, by what the places ask for, and forget where their sums stand in the tables.
+// forget makes the forms be sorted again, by what the places ask for.
 func (g *grouped) forget() {
 	clear(g.forms)
 	clear(g.common[:])
-	for _, list := range g.alike {
-		for _, f := range list {
-			f.known = [2]knownSums{}
-		}
-	}
 }
 
 // legality is which entries of a column no regulation stops for one kind of car.
@@ -403,25 +371,25 @@ func (g *grouped) flushEntries(k, kind int, x *ends, to *counts) {
 			w.Set(q, g.values.Reading(q, int32(id)))
 			p = &g.u.Checks[k].WheelPart(g.u.Rules, w, false).Part
 		}
-		to.add(x, p, both, int(t.n), t.first)
+		to.add(x, p, both, t)
 	}
 }
 
 func (g *grouped) flushSums(k int, x *ends, to *counts) {
 	s := &g.sums[k]
 	if s.missing.n > 0 {
-		to.add(x, &interaction.Part{Missing: 1}, nil, int(s.missing.n), s.missing.first)
+		to.add(x, &interaction.Part{Missing: 1}, nil, s.missing)
 	}
 	var p interaction.Part
 	for legal := range s.table {
 		both := func() bool { return legal == 1 && !g.u.unworn(k, &p) }
 		s.table[legal].each(func(lo, hi int64, t tallied) {
 			p = interaction.Part{Lo: wheelbulk.InMM(lo), Hi: wheelbulk.InMM(hi)}
-			to.add(x, &p, both, int(t.n), t.first)
+			to.add(x, &p, both, t)
 		})
 	}
 	for key, c := range s.byEntry {
-		to.add(x, &c.part, func() bool { return key.legal && !g.u.unworn(k, &c.part) }, int(c.n), c.first)
+		to.add(x, &c.part, func() bool { return key.legal && !g.u.unworn(k, &c.part) }, c.tallied)
 	}
 }
 

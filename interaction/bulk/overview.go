@@ -22,40 +22,42 @@ type Overview struct {
 	MoreWarnings int
 	// HasCar says that the car which was asked for stands in the survey.
 	HasCar bool
-	rows   func(func(*Row) error) error
-	// render is as Render asks for it; nil if the rows are there
-	render func(func([]byte, *Row) []byte, func([]byte, [interaction.NumVerdicts]int) error) error
+	walk   walk
 	counts [interaction.NumVerdicts]int
 }
+
+// walk makes the rows, many at once, worded one after the other if word is not nil, and has them taken in order.
+type walk func(word func([]byte, *Row) []byte, take func(rows []Row, text []byte) error) error
 
 // Each gives the rows by location, then by the id of the check; a row holds until the next. They are made while they
 // are asked for. An error of f ends the walk.
 func (o *Overview) Each(f func(*Row) error) error {
-	o.counts = [interaction.NumVerdicts]int{}
-	return o.rows(func(r *Row) error {
-		for v, n := range r.Counts {
-			o.counts[v] += n
+	return o.counted(nil, func(rows []Row, _ []byte) error {
+		for i := range rows {
+			if err := f(&rows[i]); err != nil {
+				return err
+			}
 		}
-		return f(r)
+		return nil
 	})
 }
 
 // Render writes the rows as row words them, which appends to the bytes it is given. It is called on all cores at a
 // time; what it gives is written in the order of the rows, many of them at once.
 func (o *Overview) Render(row func([]byte, *Row) []byte, write func([]byte) error) error {
-	if o.render == nil {
-		var b []byte
-		return o.Each(func(r *Row) error {
-			b = row(b[:0], r)
-			return write(b)
-		})
-	}
+	return o.counted(row, func(_ []Row, text []byte) error { return write(text) })
+}
+
+// counted walks and counts the pairs of the rows.
+func (o *Overview) counted(word func([]byte, *Row) []byte, take func([]Row, []byte) error) error {
 	o.counts = [interaction.NumVerdicts]int{}
-	return o.render(row, func(b []byte, counts [interaction.NumVerdicts]int) error {
-		for v, n := range counts {
-			o.counts[v] += n
+	return o.walk(word, func(rows []Row, text []byte) error {
+		for i := range rows {
+			for v, n := range rows[i].Counts {
+				o.counts[v] += n
+			}
 		}
-		return write(b)
+		return take(rows, text)
 	})
 }
 
@@ -108,7 +110,7 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt inte
 	for again := s.Wheels != nil; again; {
 		var err error
 		if visitors, totals, ok, err = s.Wheels.Each(ctx,
-			func() wheelbulk.Visitor { return newCounter(u) }); err != nil {
+			func() wheelbulk.Visitor { return &counter{u: u} }); err != nil {
 			return nil, err
 		}
 		again = !u.allWhole && slices.ContainsFunc(visitors,
@@ -128,10 +130,9 @@ func Summarize(ctx context.Context, s *survey.Stream, book *limit.Book, opt inte
 	if err != nil {
 		return nil, err
 	}
-	o.HasCar = s.Roster.Has(opt.Car) || total.hasCar()
-	o.rows = func(f func(*Row) error) error { return total.each(ctx, found, f) }
-	o.render = func(row func([]byte, *Row) []byte, write func([]byte, [interaction.NumVerdicts]int) error) error {
-		return total.render(ctx, found, row, write)
+	o.HasCar = s.Roster.Has(opt.Car) || total.seen
+	o.walk = func(word func([]byte, *Row) []byte, take func([]Row, []byte) error) error {
+		return total.walk(ctx, found, word, take)
 	}
 	return o, nil
 }

@@ -46,13 +46,14 @@ func Of(r *judge.Result) *Overview {
 		}
 	}
 	sortRows(rows)
-	o.rows = func(f func(*Row) error) error {
+	o.walk = func(word func([]byte, *Row) []byte, take func([]Row, []byte) error) error {
+		var text []byte
 		for i := range rows {
-			if err := f(&rows[i]); err != nil {
-				return err
+			if word != nil {
+				text = word(text, &rows[i])
 			}
 		}
-		return nil
+		return take(rows, text)
 	}
 	return o
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"maps"
 	"runtime"
 	"slices"
 	"sort"
@@ -152,102 +153,79 @@ func (c *candidate) take(d candidate) {
 	}
 }
 
-// earlier is the earlier of two wheels; below 0 is none.
-func earlier(a, b wheelbulk.Order) wheelbulk.Order {
-	if a < 0 || b >= 0 && b < a {
-		return b
-	}
-	return a
-}
-
 // joined has the common readings of wheels for a check whose parts do not add up.
 type joined struct {
 	lo, hi float64
 	both   bool // within federal limits, and no conflict on an unworn place
 }
 
-type joinedWheels struct {
-	n     int
-	first wheelbulk.Order
-}
-
 // counts is one check over the wheels seen so far. A wheel's part conflicts with the places whose upper end is below
 // some value, and is clear of those whose lower end is not below another: it is counted once at each.
 type counts struct {
-	wheels       int
-	first        wheelbulk.Order // of all wheels; -1 for none
-	missing      int             // wheels whose reading is missing
-	firstMissing wheelbulk.Order
-	conflict     []int // wheels that conflict at the first i places by upper end, by i
-	both         []int // of those, the ones with both: see joined
-	clear        []int // wheels that are clear from place i by lower end on, by i
-	open         []candidate
-	best         candidate
-	// for places of which the upper end is not known: the first wheel that is not clear there, by i, and the worst by
-	// lower end
-	firstOpen []wheelbulk.Order
-	least     candidate
-	joined    map[joined]joinedWheels
+	all      tallied
+	missing  tallied // wheels whose reading is missing
+	conflict []int   // wheels that conflict at the first i places by upper end, by i
+	both     []int   // of those, the ones with both: see joined
+	clear    []int   // wheels that are clear from place i by lower end on, by i
+	open     []candidate
+	best     candidate
+	// for places of which the upper end is not known: the wheels that are not clear there, by i, and the worst by lower
+	// end
+	notClear []tallied
+	least    candidate
+	joined   map[joined]tallied
 }
 
 func newCounts(x *ends) counts {
-	c := counts{first: -1, firstMissing: -1}
 	if x.join {
-		c.joined = map[joined]joinedWheels{}
-		return c
+		return counts{joined: map[joined]tallied{}}
 	}
-	c.conflict, c.both, c.clear = make([]int, len(x.hi)+1), make([]int, len(x.hi)+1), make([]int, len(x.lo)+1)
-	c.open = make([]candidate, len(x.lo)+1)
+	c := counts{conflict: make([]int, len(x.hi)+1), both: make([]int, len(x.hi)+1), clear: make([]int, len(x.lo)+1),
+		open: make([]candidate, len(x.lo)+1)}
 	if x.noHi {
-		c.firstOpen = make([]wheelbulk.Order, len(x.lo)+1)
-		for i := range c.firstOpen {
-			c.firstOpen[i] = -1
-		}
+		c.notClear = make([]tallied, len(x.lo)+1)
 	}
 	return c
 }
 
-// add counts n wheels with one part; order is that of the first.
-func (c *counts) add(x *ends, p *interaction.Part, both func() bool, n int, order wheelbulk.Order) {
-	c.wheels += n
-	c.first = earlier(c.first, order)
+// add counts wheels with one part.
+func (c *counts) add(x *ends, p *interaction.Part, both func() bool, t tallied) {
+	c.all.take(t)
 	if p.Missing != 0 {
-		c.missing += n
-		c.firstMissing = earlier(c.firstMissing, order)
+		c.missing.take(t)
 		return
 	}
 	if x.join {
-		key := joined{p.Lo, p.Hi, both()}
-		j, known := c.joined[key]
-		if !known {
-			j.first = order
-		}
-		j.n, j.first = j.n+n, earlier(j.first, order)
-		c.joined[key] = j
+		c.addJoined(joined{p.Lo, p.Hi, both()}, t)
 		return
 	}
 	i := sort.Search(len(x.hi), func(i int) bool { return !(p.Hi+x.hi[i] < -measure.Near) })
-	c.conflict[i] += n
+	c.conflict[i] += t.n
 	if i > 0 && both() {
-		c.both[i] += n
+		c.both[i] += t.n
 	}
 	j := sort.Search(len(x.lo), func(j int) bool { return p.Lo+x.lo[j] >= -measure.Near })
-	c.clear[j] += n
-	d := candidate{hi: interaction.OnGrid(p.Hi), lo: interaction.OnGrid(p.Lo), order: order, ok: true}
+	c.clear[j] += t.n
+	d := candidate{hi: interaction.OnGrid(p.Hi), lo: interaction.OnGrid(p.Lo), order: t.first, ok: true}
 	c.open[j].take(d)
 	c.best.take(d)
 	if x.noHi {
-		c.firstOpen[j] = earlier(c.firstOpen[j], order)
+		c.notClear[j].take(t)
 		d.hi = 0 // no matter
 		c.least.take(d)
 	}
 }
 
+func (c *counts) addJoined(key joined, t tallied) {
+	j := c.joined[key]
+	j.take(t)
+	c.joined[key] = j
+}
+
 // join takes over other counts.
 func (c *counts) join(d *counts) {
-	c.wheels += d.wheels
-	c.first, c.firstMissing = earlier(c.first, d.first), earlier(c.firstMissing, d.firstMissing)
-	c.missing += d.missing
+	c.all.take(d.all)
+	c.missing.take(d.missing)
 	for i := range c.conflict {
 		c.conflict[i] += d.conflict[i]
 		c.both[i] += d.both[i]
@@ -256,18 +234,13 @@ func (c *counts) join(d *counts) {
 		c.clear[i] += d.clear[i]
 		c.open[i].take(d.open[i])
 	}
-	for i := range c.firstOpen {
-		c.firstOpen[i] = earlier(c.firstOpen[i], d.firstOpen[i])
+	for i := range c.notClear {
+		c.notClear[i].take(d.notClear[i])
 	}
 	c.best.take(d.best)
 	c.least.take(d.least)
 	for key, j := range d.joined {
-		have, known := c.joined[key]
-		if !known {
-			have.first = j.first
-		}
-		have.n, have.first = have.n+j.n, earlier(have.first, j.first)
-		c.joined[key] = have
+		c.addJoined(key, j)
 	}
 }
 
@@ -281,14 +254,11 @@ func (c *counts) accumulate() {
 	for i := 1; i < len(c.clear); i++ {
 		c.clear[i] += c.clear[i-1]
 	}
-	for i := len(c.open) - 1; i > 0; i-- {
-		// what is clear only behind place i-1 is open there
-		if i+1 < len(c.open) {
-			c.open[i].take(c.open[i+1])
-		}
+	for i := len(c.open) - 2; i > 0; i-- {
+		c.open[i].take(c.open[i+1]) // what is clear only behind place i-1 is open there
 	}
-	for i := len(c.firstOpen) - 2; i > 0; i-- {
-		c.firstOpen[i] = earlier(c.firstOpen[i], c.firstOpen[i+1])
+	for i := len(c.notClear) - 2; i > 0; i-- {
+		c.notClear[i].take(c.notClear[i+1])
 	}
 }
 
@@ -312,8 +282,6 @@ type wholeCar struct {
 // maxLater is how many cars wait for the places rather than the worker.
 const maxLater = 4096
 
-func newCounter(u *summing) *counter { return &counter{u: u} }
-
 func (c *counter) prepare() {
 	if c.all != nil {
 		return
@@ -324,9 +292,6 @@ func (c *counter) prepare() {
 		c.all[k] = newCounts(&c.u.ends[k])
 	}
 }
-
-// hasCar reports whether the car that was asked for has a wheel.
-func (c *counter) hasCar() bool { return c.seen }
 
 // Car counts the wheels of a car.
 func (c *counter) Car(wheels []*wheel.Wheel, order []wheelbulk.Order) {
@@ -361,7 +326,7 @@ func (c *counter) count(wheels []*wheel.Wheel, order []wheelbulk.Order) {
 				}
 				return c.u.bothAt(k, &p, &bits)
 			}
-			c.all[k].add(x, &p, both, 1, order[i])
+			c.all[k].add(x, &p, both, tallied{1, order[i]})
 		}
 	}
 }
@@ -428,14 +393,14 @@ type verdicts struct {
 func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 	chosen := &c.all[k]
 	v := verdicts{worst: -1}
-	if chosen.wheels == 0 {
+	if chosen.all.n == 0 {
 		return v
 	}
 	x := &c.u.ends[k]
 	both := 0
 	switch {
 	case p.Missing != 0:
-		v.counts[interaction.NotMeasured], v.worst, v.m = chosen.wheels, chosen.first,
+		v.counts[interaction.NotMeasured], v.worst, v.m = chosen.all.n, chosen.all.first,
 			interaction.Margin{Verdict: interaction.NotMeasured}
 		return v
 	case x.join:
@@ -443,10 +408,11 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 	case p.NoHi:
 		lo, _ := slices.BinarySearch(x.lo, p.Lo)
 		v.counts[interaction.Clear] = chosen.clear[lo]
-		v.counts[interaction.NotMeasured] = chosen.wheels - v.counts[interaction.Clear]
+		v.counts[interaction.NotMeasured] = chosen.all.n - v.counts[interaction.Clear]
 		if v.counts[interaction.NotMeasured] > 0 {
-			v.worst, v.m = earlier(chosen.firstMissing, chosen.firstOpen[lo+1]),
-				interaction.Margin{Verdict: interaction.NotMeasured}
+			open := chosen.missing
+			open.take(chosen.notClear[lo+1])
+			v.worst, v.m = open.first, interaction.Margin{Verdict: interaction.NotMeasured}
 			return v
 		}
 		v.worst, v.m = chosen.least.order, interaction.Margin{Verdict: interaction.Clear, NoHi: true,
@@ -456,8 +422,8 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 		lo, _ := slices.BinarySearch(x.lo, p.Lo)
 		both = chosen.both[hi+1]
 		v.counts[interaction.Conflict], v.counts[interaction.Clear],
-			v.counts[interaction.NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing
-		v.counts[interaction.Undecided] = chosen.wheels - v.counts[interaction.Conflict] -
+			v.counts[interaction.NotMeasured] = chosen.conflict[hi+1], chosen.clear[lo], chosen.missing.n
+		v.counts[interaction.Undecided] = chosen.all.n - v.counts[interaction.Conflict] -
 			v.counts[interaction.Clear] - v.counts[interaction.NotMeasured]
 		worst, verdict := chosen.best, interaction.Clear
 		switch {
@@ -466,7 +432,7 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 		case v.counts[interaction.Undecided] > 0:
 			verdict, worst = interaction.Undecided, chosen.open[lo+1]
 		case v.counts[interaction.NotMeasured] > 0:
-			verdict, worst = interaction.NotMeasured, candidate{order: chosen.firstMissing}
+			verdict, worst = interaction.NotMeasured, candidate{order: chosen.missing.first}
 		}
 		v.worst, v.m = worst.order, interaction.Margin{Verdict: verdict, Hi: worst.hi*measure.Near + p.Hi,
 			Lo: worst.lo*measure.Near + p.Lo}
@@ -481,8 +447,9 @@ func (c *counter) at(k int, p *interaction.PlaceSum) verdicts {
 // many of the conflicts are with both.
 func (c *counter) joinedAt(k int, p *interaction.PlaceSum, v *verdicts) (both int) {
 	check, of := c.u.Checks[k], &c.all[k]
-	v.counts[interaction.NotMeasured] = of.missing
-	v.worst, v.m = of.firstMissing, interaction.Margin{Verdict: interaction.NotMeasured}
+	if v.counts[interaction.NotMeasured] = of.missing.n; of.missing.n > 0 {
+		v.worst, v.m = of.missing.first, interaction.Margin{Verdict: interaction.NotMeasured}
+	}
 	for key, j := range of.joined {
 		m := check.Margin(c.u.Rules, &interaction.Part{Lo: key.lo, Hi: key.hi}, &p.Part)
 		if m.Verdict == interaction.Conflict && key.both {
@@ -528,41 +495,26 @@ type resolved struct {
 func (c *counter) resolve(k int) (map[wheelbulk.Order]*resolved, error) {
 	of := &c.all[k]
 	out := map[wheelbulk.Order]*resolved{}
-	if of.wheels == 0 {
-		return out, nil
-	}
-	finder := c.u.stream.Wheels.Finder()
-	take := func(order wheelbulk.Order) error {
-		if order < 0 || out[order] != nil {
-			return nil
+	worst := []tallied{of.all, of.missing}
+	for _, x := range append(of.open, of.best, of.least) {
+		if x.ok {
+			worst = append(worst, tallied{1, x.order})
 		}
-		w, err := finder.Wheel(order)
+	}
+	worst = append(slices.AppendSeq(worst, maps.Values(of.joined)), of.notClear...)
+	var finder *wheelbulk.Finder
+	for _, t := range worst {
+		if t.n == 0 || out[t.first] != nil {
+			continue
+		}
+		if finder == nil {
+			finder = c.u.stream.Wheels.Finder()
+		}
+		w, err := finder.Wheel(t.first)
 		if err != nil {
-			return err
-		}
-		out[order] = &resolved{w.Car.ID, w.Position, c.u.Checks[k].WheelPart(c.u.Rules, w, false).Part}
-		return nil
-	}
-	orders := []wheelbulk.Order{of.first, of.firstMissing}
-	if of.best.ok {
-		orders = append(orders, of.best.order)
-	}
-	for _, o := range of.open {
-		if o.ok {
-			orders = append(orders, o.order)
-		}
-	}
-	for _, j := range of.joined {
-		orders = append(orders, j.first)
-	}
-	orders = append(orders, of.firstOpen...)
-	if of.least.ok {
-		orders = append(orders, of.least.order)
-	}
-	for _, o := range orders {
-		if err := take(o); err != nil {
 			return nil, err
 		}
+		out[t.first] = &resolved{w.Car.ID, w.Position, c.u.Checks[k].WheelPart(c.u.Rules, w, false).Part}
 	}
 	return out, nil
 }
@@ -571,7 +523,7 @@ func (c *counter) resolve(k int) (map[wheelbulk.Order]*resolved, error) {
 // for rows. found are the wheels that the rows may show, by check.
 func (u *summing) total(counters []*counter) (c *counter, found []map[wheelbulk.Order]*resolved, err error) {
 	if len(counters) == 0 {
-		counters = append(counters, newCounter(u))
+		counters = append(counters, &counter{u: u})
 	}
 	parallel.Each(len(counters), func(i int) { counters[i].flush() })
 	c = counters[0]
@@ -593,38 +545,9 @@ func (u *summing) total(counters []*counter) (c *counter, found []map[wheelbulk.
 // featuresAtOnce is at how many features a core makes rows before it hands them over.
 const featuresAtOnce = 128
 
-// each gives the verdicts by location and check.
-func (c *counter) each(ctx context.Context, found []map[wheelbulk.Order]*resolved, f func(*Row) error) error {
-	return c.inShares(ctx, found, func(l *lister, features []*track.Feature) {
-		l.rows = l.rows[:0]
-		l.list(features, func(r *Row) { l.rows = append(l.rows, *r) })
-	}, func(l *lister) error {
-		for i := range l.rows {
-			if err := f(&l.rows[i]); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-}
-
-// render gives them as row words them, which is called on all cores.
-func (c *counter) render(ctx context.Context, found []map[wheelbulk.Order]*resolved, row func([]byte, *Row) []byte,
-	write func([]byte, [interaction.NumVerdicts]int) error) error {
-	return c.inShares(ctx, found, func(l *lister, features []*track.Feature) {
-		l.text, l.counts = l.text[:0], [interaction.NumVerdicts]int{}
-		l.list(features, func(r *Row) {
-			for v, n := range r.Counts {
-				l.counts[v] += n
-			}
-			l.text = row(l.text, r)
-		})
-	}, func(l *lister) error { return write(l.text, l.counts) })
-}
-
-// inShares has the features listed on all cores, and taken in order.
-func (c *counter) inShares(ctx context.Context, found []map[wheelbulk.Order]*resolved,
-	list func(*lister, []*track.Feature), take func(*lister) error) error {
+// walk makes the rows by location and check on all cores, and has them taken in order: see [Overview.Each].
+func (c *counter) walk(ctx context.Context, found []map[wheelbulk.Order]*resolved, word func([]byte, *Row) []byte,
+	take func([]Row, []byte) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	cores := runtime.GOMAXPROCS(0)
@@ -640,7 +563,7 @@ func (c *counter) inShares(ctx context.Context, found []map[wheelbulk.Order]*res
 			share, l, features := make(chan *lister, 1), <-free, c.u.features[from:to]
 			shares <- share
 			go func() {
-				list(l, features)
+				l.list(features, word)
 				share <- l
 			}()
 		}
@@ -649,7 +572,7 @@ func (c *counter) inShares(ctx context.Context, found []map[wheelbulk.Order]*res
 	for share := range shares {
 		l := <-share
 		if err == nil {
-			if err = take(l); err != nil {
+			if err = take(l.rows, l.text); err != nil {
 				stop()
 			}
 		}
@@ -677,11 +600,8 @@ type lister struct {
 	found []map[wheelbulk.Order]*resolved
 	place interaction.PlaceSum
 	worst interaction.Part // of the places at hand
-	row   Row
-	rows  []Row // where they are kept
-	// of the rows, where they are worded
-	text   []byte
-	counts [interaction.NumVerdicts]int
+	rows  []Row
+	text  []byte // of the rows, if they are worded
 }
 
 func newLister(c *counter, found []map[wheelbulk.Order]*resolved) *lister {
@@ -693,16 +613,20 @@ func newLister(c *counter, found []map[wheelbulk.Order]*resolved) *lister {
 	return l
 }
 
-// list gives the rows of whole locations; a row holds until the next.
-func (l *lister) list(features []*track.Feature, f func(*Row)) {
+// list makes the rows of whole locations.
+func (l *lister) list(features []*track.Feature, word func([]byte, *Row) []byte) {
+	l.rows, l.text = l.rows[:0], l.text[:0]
 	for from := 0; from < len(features); {
 		to := from
 		for to < len(features) && features[to].Location == features[from].Location {
 			to++
 		}
 		for _, k := range l.byID {
-			if l.make(k, features[from:to]) {
-				f(&l.row)
+			if row, ok := l.make(k, features[from:to]); ok {
+				l.rows = append(l.rows, row)
+				if word != nil {
+					l.text = word(l.text, &row)
+				}
 			}
 		}
 		from = to
@@ -710,9 +634,7 @@ func (l *lister) list(features []*track.Feature, f func(*Row)) {
 }
 
 // make makes the row of a check at the features of one location; ok is false if no pair is judged.
-func (l *lister) make(k int, features []*track.Feature) (ok bool) {
-	row := &l.row
-	*row = Row{}
+func (l *lister) make(k int, features []*track.Feature) (row Row, ok bool) {
 	var worst verdicts
 	for _, f := range features {
 		if !l.u.judged(k, f) {
@@ -732,10 +654,10 @@ func (l *lister) make(k int, features []*track.Feature) (ok bool) {
 		}
 	}
 	if !ok {
-		return false
+		return row, false
 	}
 	check, w := l.u.Checks[k], l.found[k][worst.worst]
 	row.Location, row.Check, row.Car, row.Position = features[0].Location, check, w.car, w.position
 	row.MarginMM, row.HasMargin = shownMargin(check, check.Margin(l.u.Rules, &w.part, &l.worst))
-	return true
+	return row, true
 }

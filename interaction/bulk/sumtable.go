@@ -8,7 +8,7 @@ import (
 
 // sumTable counts wheels by the two ends of a sum. Sums of readings that are written alike lie on a grid and are as
 // wide as each other: when the first have been seen, those go to a list by their place on the grid, and only the others
-// are looked for.
+// are looked up.
 type sumTable struct {
 	list    tallies
 	base    int64  // of the lower end of list[0]
@@ -16,28 +16,36 @@ type sumTable struct {
 	inverse uint64 // of the odd part of the grid's step, modulo 2^64
 	twos    int    // in the step
 	step    int64
-	cells   []sumEntry // a power of two of them, or none
-	used    int
-	listed  bool // it was decided whether there is a list
+	others  map[[2]int64]*tallied
+	tried   bool // it was decided whether there is a list
 }
 
-type sumEntry struct {
-	lo, hi int64
-	tallied
-}
+// firstSums is how many sums are seen before a list is tried; maxList bounds one.
+const (
+	firstSums = 128
+	maxList   = 1 << 14
+)
 
 // add counts a wheel.
 func (t *sumTable) add(lo, hi int64, order wheelbulk.Order) {
-	i, listed := t.place(lo, hi)
-	if !listed && 2*t.used >= len(t.cells) {
-		t.grow() // which may have made the list
-		i, listed = t.place(lo, hi)
-	}
-	if listed {
+	if i, listed := t.place(lo, hi); listed {
 		t.list.add(i, order)
 		return
 	}
-	t.find(lo, hi).add(order)
+	c := t.others[[2]int64{lo, hi}]
+	if c == nil {
+		if len(t.others) == firstSums && !t.tried {
+			t.tryList()
+			t.add(lo, hi, order)
+			return
+		}
+		if t.others == nil {
+			t.others = map[[2]int64]*tallied{}
+		}
+		c = &tallied{}
+		t.others[[2]int64{lo, hi}] = c
+	}
+	c.add(order)
 }
 
 // place is where a sum stands in the list; ok is false if it does not. A whole number of steps divides without a rest;
@@ -47,61 +55,13 @@ func (t *sumTable) place(lo, hi int64) (i int, ok bool) {
 	return int(n), n < uint64(t.list.len()) && hi-lo == t.width
 }
 
-// find gives the tally of a sum that is not in the list; a place is free.
-func (t *sumTable) find(lo, hi int64) *tallied {
-	last := uint64(len(t.cells) - 1)
-	for i := hashOf(lo, hi) & last; ; i = (i + 1) & last {
-		c := &t.cells[i]
-		if c.n == 0 {
-			c.lo, c.hi = lo, hi
-			t.used++
-			return &c.tallied
-		}
-		if c.lo == lo && c.hi == hi {
-			return &c.tallied
-		}
-	}
-}
-
-func hashOf(lo, hi int64) uint64 {
-	h := (uint64(lo) ^ uint64(hi)*0x9E3779B97F4A7C15) * 0xD6E8FEB86659FD93
-	return h ^ h>>32
-}
-
-// firstCells is how many cells a table begins with; when half of them are used a list is tried.
-const firstCells = 256
-
-func (t *sumTable) grow() {
-	old := t.cells
-	if len(old) > 0 && !t.listed {
-		t.listed = true
-		t.tryList()
-	}
-	t.cells, t.used = make([]sumEntry, max(firstCells, 2*len(old))), 0
-	for _, c := range old {
-		if c.n == 0 {
-			continue
-		}
-		if i, listed := t.place(c.lo, c.hi); listed {
-			t.list.set(i, c.tallied)
-			continue
-		}
-		*t.find(c.lo, c.hi) = c.tallied
-	}
-}
-
-// maxList bounds a list.
-const maxList = 1 << 14
-
 // tryList makes a list for the commonest width of the sums so far.
 func (t *sumTable) tryList() {
-	widths := map[int64]int{}
-	for _, c := range t.cells {
-		if c.n > 0 {
-			widths[c.hi-c.lo]++
-		}
+	t.tried = true
+	widths, most := map[int64]int{}, 0
+	for ends := range t.others {
+		widths[ends[1]-ends[0]]++
 	}
-	most := 0
 	for w, n := range widths {
 		if n > most || n == most && w < t.width {
 			t.width, most = w, n
@@ -109,15 +69,16 @@ func (t *sumTable) tryList() {
 	}
 	var least, greatest, step int64
 	first := true
-	for _, c := range t.cells {
-		if c.n == 0 || c.hi-c.lo != t.width {
+	for ends := range t.others {
+		lo := ends[0]
+		if ends[1]-lo != t.width {
 			continue
 		}
 		if first {
-			least, greatest, first = c.lo, c.lo, false
+			least, greatest, first = lo, lo, false
 		}
-		step = divisor(step, c.lo-least)
-		least, greatest = min(least, c.lo), max(greatest, c.lo)
+		step = divisor(step, lo-least)
+		least, greatest = min(least, lo), max(greatest, lo)
 	}
 	if step == 0 || (greatest-least)/step > maxList/3 {
 		return
@@ -132,6 +93,12 @@ func (t *sumTable) tryList() {
 		t.inverse *= 2 - odd*t.inverse
 	}
 	t.list = newTallies(int(3*n + 1))
+	for ends, c := range t.others {
+		if i, listed := t.place(ends[0], ends[1]); listed {
+			t.list.n[i], t.list.first[i] = uint32(c.n), c.first
+			delete(t.others, ends)
+		}
+	}
 }
 
 // divisor is the greatest common divisor.
@@ -150,9 +117,7 @@ func (t *sumTable) each(f func(lo, hi int64, n tallied)) {
 			f(lo, lo+t.width, n)
 		}
 	}
-	for _, c := range t.cells {
-		if c.n > 0 {
-			f(c.lo, c.hi, c.tallied)
-		}
+	for ends, c := range t.others {
+		f(ends[0], ends[1], *c)
 	}
 }
