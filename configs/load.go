@@ -219,8 +219,7 @@ func (b *boundsFile) load(m *Mapping) {
 		s := measure.Spec{Column: c.Need("column"), Unit: unit, Lo: c.needLength("low", unit),
 			Hi: c.needLength("high", unit)}
 		for key, into := range map[string]*float64{"floor": &s.Floor, "nominal": &s.Nominal, "least_made": &s.LeastMade,
-			"most_made":   &s.MostMade,
-			"most_narrow": &s.MostNarrow, "narrow_over": &s.NarrowOver} {
+			"most_made": &s.MostMade, "most_narrow": &s.MostNarrow, "narrow_over": &s.NarrowOver} {
 			if r, ok := c.Length(key, exact(unit)); ok {
 				*into = r.As
 			}
@@ -251,8 +250,7 @@ func (d *Data) loadSettings(m *Mapping) {
 		}
 		unit := unitOf(c, "unit")
 		s := Setting{Name: c.Need("name"), Unit: c.Text("unit"), Value: c.needLength("value", unit),
-			Written: c.Text("value"),
-			Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c),
+			Written: c.Text("value"), Meaning: c.Need("meaning"), Source: c.Need("source"), Kind: kindOf(c),
 			Low: c.needLength("low", unit), High: c.needLength("high", unit)}
 		d.Settings = append(d.Settings, s)
 		c.Done()
@@ -342,12 +340,10 @@ func kindOf(m *Mapping) string {
 func (d *Data) loadSections(m *Mapping) {
 	kindOf(m)
 	for _, c := range m.List("sections") {
-		d.Sections = append(d.Sections, Section{Name: c.Need("name"),
-			Height: c.needLength("height", measure.Inches), Base: c.needLength("base", measure.Inches),
-			Web:       c.needLength("web", measure.Inches),
-			HeadWidth: c.needLength("head_width", measure.Inches),
-			HeadDepth: c.needLength("head_depth", measure.Inches),
-			Source:    c.Need("source"), Sure: c.Need("sure"), Written: c.Text("head_depth")})
+		d.Sections = append(d.Sections, Section{Name: c.Need("name"), Height: c.needLength("height", measure.Inches),
+			Base: c.needLength("base", measure.Inches), Web: c.needLength("web", measure.Inches),
+			HeadWidth: c.needLength("head_width", measure.Inches), HeadDepth: c.needLength("head_depth",
+				measure.Inches), Source: c.Need("source"), Sure: c.Need("sure"), Written: c.Text("head_depth")})
 		c.Done()
 	}
 	m.Done()

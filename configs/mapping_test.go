@@ -71,8 +71,8 @@ func TestParseMapping(t *testing.T) {
 		{"tab", "schema: 1\n\tdate: x\n", "", []string{"f.yaml:2:2: file: this is not YAML: "}, "tabs do not indent"},
 		{"colon missing", "schema: 1\ndate x\nlimits: y\n", "",
 			[]string{"f.yaml:2:1: file: this is not YAML: could not find expected ':'"}, "the line without a colon"},
-		{"list in place of a mapping", "- 1\n", "", []string{"f.yaml:1:1: file: this is not a list of keys and values"},
-			"a list"},
+		{"list in place of a mapping", "- 1\n", "",
+			[]string{"f.yaml:1:1: file: this is not a list of keys and values"}, "a list"},
 		{"word in place of a mapping", "\n  federal\n", "",
 			[]string{"f.yaml:2:3: file: this is not a list of keys and values"}, "a word"},
 		{"list in place of a value", "date: [1, 2]\n", "", []string{"f.yaml:1:7: date: this is not a single value"},
@@ -143,8 +143,7 @@ func TestParseMapping(t *testing.T) {
 	}
 }
 
-// TestAliasBomb: nine levels of nine aliases each would be a thousand million
-// values if any alias were followed.
+// TestAliasBomb: nine levels of nine aliases each would be a thousand million values if any alias were followed.
 func TestAliasBomb(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("a: &a [x,x,x,x,x,x,x,x,x]\n")
@@ -223,8 +222,8 @@ func TestLength(t *testing.T) {
 			if wantOK := tc.want == nil && tc.value != "~"; ok != wantOK {
 				t.Errorf("ok is %v; %s", ok, tc.reason)
 			}
-			if ok && (r.Form != measure.Point || r.As < tc.in*measure.MMPerInch-1e-9 || r.As > tc.in*measure.MMPerInch+
-				1e-9) {
+			if ok && (r.Form != measure.Point || r.As < tc.in*measure.MMPerInch-1e-9 ||
+				r.As > tc.in*measure.MMPerInch+1e-9) {
 				t.Errorf("%+v, want %v in; %s", r, tc.in, tc.reason)
 			}
 		})
@@ -280,8 +279,7 @@ func TestNested(t *testing.T) {
 	}
 }
 
-// manyKeys is a mapping that names every location of a large railroad, all but one of
-// them asked for, and one twice.
+// manyKeys is a mapping that names every location of a large railroad, all but one of them asked for, and one twice.
 func manyKeys(keys int) (*Mapping, *measure.Problems) {
 	var b strings.Builder
 	for i := range keys {
@@ -307,8 +305,7 @@ func TestManyKeys(t *testing.T) {
 	}
 }
 
-// What nobody asked for is looked for in a time that grows with the keys, not with their
-// square.
+// What nobody asked for is looked for in a time that grows with the keys, not with their square.
 func BenchmarkManyKeys(b *testing.B) {
 	for _, keys := range []int{1_000, 10_000, 100_000} {
 		b.Run(fmt.Sprint(keys), func(b *testing.B) {
@@ -320,8 +317,7 @@ func BenchmarkManyKeys(b *testing.B) {
 	}
 }
 
-// FuzzParseMapping: any bytes give a mapping or problems, with places, and nothing
-// of the parser's insides.
+// FuzzParseMapping: any bytes give a mapping or problems, with places, and nothing of the parser's insides.
 func FuzzParseMapping(f *testing.F) {
 	for _, s := range []string{
 		"", "schema: 1\nlimits: [federal]\n", "a: &x 1\nb: *x\n", "a: !!null 1\n", "<<: {a: 1}\n", "a: 1\n---\nb: 2\n",

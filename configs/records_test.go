@@ -8,9 +8,8 @@ import (
 	"gopkg.in/yaml.v3"
 )
 
-// Every record of every built-in file says where it comes from and what kind of
-// figure it is. A file may say it once for all its records. The files are read
-// plainly here, not by the loader that is under test.
+// Every record of every built-in file says where it comes from and what kind of figure it is. A file may say it once
+// for all its records. The files are read plainly here, not by the loader that is under test.
 func TestEveryRecordHasSourceAndKind(t *testing.T) {
 	names, err := fs.Glob(files, "*.yaml")
 	if err != nil {

@@ -63,8 +63,7 @@ func LoadRisk() (*Risk, error) {
 		}
 		for _, c := range m.List("levels") {
 			r.Levels = append(r.Levels, Level{Letter: c.Need("letter"), Met: c.Need("met"), Name: c.Need("name"),
-				Source: c.Need("source"),
-				Kind:   kindOf(c), Passes: number(c, "passes")})
+				Source: c.Need("source"), Kind: kindOf(c), Passes: number(c, "passes")})
 			c.Done()
 		}
 		for _, c := range m.List("cells") {

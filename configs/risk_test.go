@@ -2,8 +2,7 @@ package configs
 
 import "testing"
 
-// The matrix of MIL-STD-882E as the notes of the standard have it, at and about every
-// threshold of the project's own.
+// The matrix of MIL-STD-882E as the notes of the standard have it, at and about every threshold of the project's own.
 func TestRiskLevels(t *testing.T) {
 	r, err := LoadRisk()
 	if err != nil {

@@ -196,9 +196,8 @@ func Trains() []string { return []string{"freight", "passenger"} }
 
 func parseRule(c *Mapping, set string) Rule {
 	r := Rule{ID: c.Need("id"), Set: set, Subject: c.Need("subject"), Action: c.Need("action"),
-		Source: c.Need("source"),
-		Kind:   kindOf(c), Sure: c.Text("sure"), Edition: c.Text("edition"), Tell: c.Text("tell"), Note: c.Text("note"),
-		Place: c.PlaceOf("id")}
+		Source: c.Need("source"), Kind: kindOf(c), Sure: c.Text("sure"), Edition: c.Text("edition"),
+		Tell: c.Text("tell"), Note: c.Text("note"), Place: c.PlaceOf("id")}
 	switch r.Subject {
 	case "wheel", "axle", "truck", "frog", "switch", "curve", "joint", "spot", "":
 	default:

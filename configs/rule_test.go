@@ -79,9 +79,8 @@ func TestRuleValuesAndUnits(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			text := strings.NewReplacer("SUBJECT", tt.subject, "QUANTITY", tt.quantity, "VALUE",
-				strings.ReplaceAll(tt.value, "'", "''")).Replace(
-				"rules:\n  - {id: x, subject: SUBJECT, quantity: QUANTITY, condemns: {op: '>', value: 'VALUE'}, " +
-					"action: a, source: s, kind: practice}\n")
+				strings.ReplaceAll(tt.value, "'", "''")).Replace("rules:\n  - {id: x, subject: SUBJECT, quantity: " +
+				"QUANTITY, condemns: {op: '>', value: 'VALUE'}, action: a, source: s, kind: practice}\n")
 			set, err := parseText([]byte(text))
 			if err != nil {
 				t.Fatal(err)

@@ -151,10 +151,9 @@ func (d *Data) railShape(c *Mapping) RailShape {
 		return c.needLength(key, measure.Inches)
 	}
 	r := RailShape{Name: c.Need("name"), GaugeHeight: c.needLength("gauge_height", measure.Inches),
-		SideSlope: c.number("side_slope"),
-		Crown:     c.needLength("crown_radius", measure.Inches), CrownHalf: optional("crown_half"),
-		Shoulder: optional("shoulder_radius"), ShoulderEnd: optional("shoulder_half"),
-		Corner: c.needLength("corner_radius", measure.Inches),
+		SideSlope: c.number("side_slope"), Crown: c.needLength("crown_radius", measure.Inches),
+		CrownHalf: optional("crown_half"), Shoulder: optional("shoulder_radius"),
+		ShoulderEnd: optional("shoulder_half"), Corner: c.needLength("corner_radius", measure.Inches),
 		Source: c.Need("source"), Kind: kindOf(c), Sure: c.Need("sure")}
 	if name := c.Text("section"); name != "" {
 		s, ok := d.Section(name)

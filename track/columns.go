@@ -112,8 +112,7 @@ var columns = [...]Column{
 		Kinds:  everywhere,
 		behind: map[Kind]string{Curve: "speed_mph", Joint: "bar_depth", Spot: "holding"}, read: readClass},
 	{Column: sheet.Column{Name: "speed_mph", Unit: "mph", Meaning: "speed at the place; blank is the railroad's"},
-		Kinds:  gauged,
-		behind: map[Kind]string{Spot: "track_class"}, read: readSpeed},
+		Kinds: gauged, behind: map[Kind]string{Spot: "track_class"}, read: readSpeed},
 	length(Gauge, "gauge", gauged,
 		`track gauge 5/8 in below the top of rail, as 56-1/2 or 4' 8-1/2"`).worn(1, gaugePart),
 	length(LoadedGauge, "loaded_gauge", gauged, "the same under the load that the note names").worn(1, gaugePart),
@@ -136,9 +135,8 @@ var columns = [...]Column{
 	length(PointDrop, "point_drop", at(Switch),
 		"top of the point below the top of the stock rail at the first full-bearing station").worn(1, pointsPart),
 	length(PointThickness, "point_thickness", at(Switch), "of the point at its tip"),
-	length(ChipDepth, "chip_depth", at(Switch),
-		"top of the point below the top of the stock rail at the deepest chip within chip_length; none where there "+
-			"is no chip").worn(1, pointsPart),
+	length(ChipDepth, "chip_depth", at(Switch), "top of the point below the top of the stock rail at the deepest "+
+		"chip within chip_length; none where there is no chip").worn(1, pointsPart),
 	length(ChipLength, "chip_length", at(Switch), "length of the chip").worn(1, pointsPart),
 	angle(FaceAngle, "face_angle", at(Switch),
 		"shallowest face angle of point or stock rail in the first 2 ft, degrees from horizontal").worn(-1, pointsPart),

@@ -10,8 +10,7 @@ import (
 	"flangeway/track"
 )
 
-// TestColumns: what the sheets of the track hold besides readings, in the words and
-// letters that people write.
+// TestColumns: what the sheets of the track hold besides readings, in the words and letters that people write.
 func TestColumns(t *testing.T) {
 	tr, problems, _ := read(t, fixture.Data(t), track.Defaults{}, map[string]string{
 		"frogs.csv": "location,frog,type,track_class,holding,speed_mph,marks\ny,F1,RBM,Class " +

@@ -71,8 +71,7 @@ func BalancedElevation(degree, mph float64) float64 {
 // MaxSpeedMPH is the greatest speed that a sheet may name; the greatest of Appendix A Table 1 is less.
 const MaxSpeedMPH = 200
 
-// UnbalanceIn is the cant deficiency that any vehicle may run at, inches: 49 CFR
-// 213.57(c) and Appendix A, Table 1.
+// UnbalanceIn is the cant deficiency that any vehicle may run at, inches: 49 CFR 213.57(c) and Appendix A, Table 1.
 const UnbalanceIn = 3
 
 // CurveSpeedMPH is the greatest curve speed in mph, Vmax = sqrt((Ea + Eu)/(0.0007 D)), for an elevation Ea and an
@@ -140,8 +139,7 @@ func (f *Feature) overCurveSpeed() measure.Reading {
 		if least, ok := roundedSpeed(low.As, d.As); ok && least < as {
 			r.Hi = math.Max(r.Hi, f.Speed-least)
 			r.Written += fmt.Sprintf(" (%g mph if its least elevation, %s, is runoff in the curve: 49 CFR 213.59)",
-				least,
-				low.Written)
+				least, low.Written)
 		}
 	}
 	return r

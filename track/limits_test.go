@@ -119,8 +119,7 @@ func TestCurveSpeedAgreesWithTheJudgement(t *testing.T) {
 	}
 }
 
-// 213.63 speaks of points less than 62 ft apart: a warp that was read over more says
-// nothing of them, whatever it is.
+// 213.63 speaks of points less than 62 ft apart: a warp that was read over more says nothing of them, whatever it is.
 func TestWarpOverMoreThan62Feet(t *testing.T) {
 	b := federal(t)
 	for _, tt := range []struct {
@@ -173,8 +172,8 @@ func TestLeastElevationIsSaidWithTheCurveSpeed(t *testing.T) {
 		}
 		for _, j := range b.Judge(f.Subject()) {
 			if j.Rule.ID == "213.57(c)" && (j.Verdict != tt.want || !strings.Contains(j.Reading.Written, tt.says)) {
-				t.Errorf("%s: %s, %q; want %s and %q (%s)", tt.name, j.Verdict, j.Reading.Written, tt.want, tt.says,
-					tt.other)
+				t.Errorf("%s: %s, %q; want %s and %q (%s)", tt.name, j.Verdict, j.Reading.Written, tt.want,
+					tt.says, tt.other)
 			}
 		}
 	}

@@ -30,8 +30,7 @@ func closings() [4]closing {
 		{rule: "guard_check is gauge less guard_flangeway", n: 3, of: [3]Quantity{GuardCheck, Gauge, GuardFlangeway},
 			minus: [3]bool{false, true, false}, guard: true},
 		{rule: "guard_check less guard_face is flangeway_width", n: 3,
-			of:    [3]Quantity{GuardCheck, GuardFace, FlangewayWidth},
-			minus: [3]bool{false, true, true}, guard: true},
+			of: [3]Quantity{GuardCheck, GuardFace, FlangewayWidth}, minus: [3]bool{false, true, true}, guard: true},
 		{rule: "no load narrows the track, so the greater is taken", n: 2, of: [3]Quantity{LoadedGauge, Gauge},
 			minus: [3]bool{false, true}, least: true},
 		{rule: "two points within 10 ft are within the distance of warp too", n: 2, of: [3]Quantity{Warp, WarpShort},
@@ -63,10 +62,9 @@ func (o *Odd) Warnings(most int) (list []measure.Warning, more int) {
 	}
 	list = slices.Clip(o.warnings)
 	for _, x := range o.open {
-		list = append(list, measure.Warning{Place: x.place(), Text: fmt.Sprintf(
-			"%s: the readings contradict each other (%s): %s; measure them again, verdicts that rest on them are "+
-				"marked",
-			x.f.Name(), x.c.rule, x.c.text(x.f))})
+		list = append(list,
+			measure.Warning{Place: x.place(), Text: fmt.Sprintf("%s: the readings contradict each other (%s): %s; "+
+				"measure them again, verdicts that rest on them are marked", x.f.Name(), x.c.rule, x.c.text(x.f))})
 	}
 	return list, max(0, more)
 }
@@ -89,8 +87,7 @@ func (c closing) text(f *Feature) string {
 func (r *reader) odd(f *Feature) {
 	if c := f.Read(OpenClearance); c.Measured() && !c.OneSided() && c.As > WidestOpen+measure.Near {
 		r.warn(c.Place, "open_clearance %s of %s is above 4-1/2: was the throw measured in place of the narrowest "+
-			"clearance?",
-			c.Written, f.Name())
+			"clearance?", c.Written, f.Name())
 	}
 	f.close()
 	for _, c := range f.contradictions() {

@@ -175,9 +175,8 @@ func (r *reader) newest(rows []*Feature) *Feature {
 	first := rows[0]
 	for _, g := range rows[1:] {
 		if g.Location != first.Location {
-			r.problems.Add(g.Place, g.Kind.String(),
-				fmt.Sprintf("%s stands at %s and at %s", g.Name(), first.Location, g.Location),
-				"each id once on the railroad; the first stands in "+first.Place.LineText())
+			r.problems.Add(g.Place, g.Kind.String(), fmt.Sprintf("%s stands at %s and at %s", g.Name(), first.Location,
+				g.Location), "each id once on the railroad; the first stands in "+first.Place.LineText())
 			return nil
 		}
 	}

@@ -14,8 +14,7 @@ import (
 	"flangeway/track"
 )
 
-// read reads the sheets from text, by file name. Problems and warnings come back as
-// "file:line:col: …".
+// read reads the sheets from text, by file name. Problems and warnings come back as "file:line:col: …".
 func read(t testing.TB, data *configs.Data, defaults track.Defaults, files map[string]string) (tr *track.Track,
 	problems, warnings []string) {
 	t.Helper()
@@ -43,8 +42,7 @@ func read(t testing.TB, data *configs.Data, defaults track.Defaults, files map[s
 	return tr, problems, warnings
 }
 
-// holds compares a list with the texts that its items must hold, one for one; parts
-// of a text are parted by " ... ".
+// holds compares a list with the texts that its items must hold, one for one; parts of a text are parted by " ... ".
 func holds(t *testing.T, what string, got, want []string, reason string) {
 	t.Helper()
 	if len(got) != len(want) {
@@ -144,8 +142,7 @@ func TestSheetDefects(t *testing.T) {
 	})
 }
 
-// TestOddReadings: what is odd is a warning at its place; readings of one frog that
-// cannot all be right are marked.
+// TestOddReadings: what is odd is a warning at its place; readings of one frog that cannot all be right are marked.
 func TestOddReadings(t *testing.T) {
 	data := fixture.Data(t)
 	for _, tc := range []struct {
@@ -230,8 +227,7 @@ func TestOddReadings(t *testing.T) {
 	}
 }
 
-// TestDefaults: class and speed of a row, else of the railroad, else unknown. A joint
-// has no speed of its own.
+// TestDefaults: class and speed of a row, else of the railroad, else unknown. A joint has no speed of its own.
 func TestDefaults(t *testing.T) {
 	data := fixture.Data(t)
 	railroad := track.Defaults{Class: "2", Speed: 25, SpeedKnown: true}
@@ -309,9 +305,8 @@ func TestOrder(t *testing.T) {
 	}
 }
 
-// TestCurveSpeed holds a selection of the rows of 49 CFR 213, Appendix A, Table 1
-// (three inches of unbalance): maximum speed in mph, rounded to the nearest, by degree
-// of curve and elevation of the outer rail in inches.
+// TestCurveSpeed holds a selection of the rows of 49 CFR 213, Appendix A, Table 1 (three inches of unbalance): maximum
+// speed in mph, rounded to the nearest, by degree of curve and elevation of the outer rail in inches.
 func TestCurveSpeed(t *testing.T) {
 	for _, row := range []struct {
 		degree float64
@@ -340,8 +335,8 @@ func TestCurveSpeed(t *testing.T) {
 				track.Degree:    measure.Exact(row.degree, ""),
 				track.Elevation: measure.Exact(float64(ea)*measure.MMPerInch, "")})
 			if got, ok := f.CurveSpeed(); !ok || got != want {
-				t.Errorf("a curve of %g degrees and %d in: %d mph (%t), the table says %d", row.degree, ea, got, ok,
-					want)
+				t.Errorf("a curve of %g degrees and %d in: %d mph (%t), the table says %d", row.degree, ea,
+					got, ok, want)
 			}
 		}
 	}
@@ -379,8 +374,7 @@ func TestCurveSpeedRange(t *testing.T) {
 	}
 }
 
-// TestUnbalance: 0.0007 D V² less the elevation (49 CFR 213.57(b)), missing where one
-// of the three is not known.
+// TestUnbalance: 0.0007 D V² less the elevation (49 CFR 213.57(b)), missing where one of the three is not known.
 func TestUnbalance(t *testing.T) {
 	data := fixture.Data(t)
 	for _, tc := range []struct {
@@ -417,8 +411,8 @@ func TestUnbalance(t *testing.T) {
 
 // TestWith: a copy with one reading replaced leaves the feature alone.
 func TestWith(t *testing.T) {
-	f := track.New(track.Frog, "here", "F1", map[track.Quantity]measure.Reading{track.FlangewayDepth: measure.Exact(38,
-		"38")})
+	f := track.New(track.Frog, "here", "F1",
+		map[track.Quantity]measure.Reading{track.FlangewayDepth: measure.Exact(38, "38")})
 	g := f.With(track.FlangewayDepth, measure.Exact(40, "40"))
 	if f.Read(track.FlangewayDepth).As != 38 || g.Read(track.FlangewayDepth).As != 40 {
 		t.Errorf("%g and %g, want 38 and 40", f.Read(track.FlangewayDepth).As, g.Read(track.FlangewayDepth).As)

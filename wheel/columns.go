@@ -177,8 +177,8 @@ func readDesign(e entry, w *Wheel) {
 	design, known := e.r.data.Design(name)
 	w.narrow.design = design.Flange == "narrow"
 	if w.Design, w.Flange = design.Name, design.Flange; !known {
-		e.Fail(fmt.Sprintf("%q is not a wheel design known here", name), "one of "+strings.Join(e.r.data.DesignNames(),
-			", "))
+		e.Fail(fmt.Sprintf("%q is not a wheel design known here", name),
+			"one of "+strings.Join(e.r.data.DesignNames(), ", "))
 	}
 }
 

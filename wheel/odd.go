@@ -44,9 +44,7 @@ func (r *reader) oddWheel(w *Wheel) {
 		if a.Measured() && b.Measured() && !a.OneSided() && !b.OneSided() &&
 			math.Abs(a.As-b.As) >= UnlikeHeights-measure.Near {
 			r.warn(b.Place, "flange_height of axle %d of %s differs by 1/4 in or more: %s at %s, %s at %s",
-				w.Position.Axle,
-				w.Car.ID,
-				a.Written, w.Position, b.Written, mate.Position)
+				w.Position.Axle, w.Car.ID, a.Written, w.Position, b.Written, mate.Position)
 		}
 	}
 	if w.Position.Side == 'L' && mate != nil {

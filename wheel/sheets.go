@@ -197,8 +197,8 @@ func (r *reader) wheelRow(f *sheet.Fields, row sheet.Row) *Wheel {
 			if near := r.roster.alike(car); near != "" {
 				hint = fmt.Sprintf("; did you mean %s? They %s", near, sheet.Differ(near, car))
 			}
-			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown%s", car, r.roster.name,
-				hint)
+			r.warn(w.Place, "car %s has wheels and stands in no row of %s: its kind is unknown%s", car,
+				r.roster.name, hint)
 		}
 	}
 	if c.Axles > 0 && pos.Axle > c.Axles {
@@ -225,8 +225,7 @@ func (r *reader) trace(f *sheet.Fields, row sheet.Row, w *Wheel) {
 		if against {
 			w.against |= 1 << q
 			r.warn(read.Place, "%s %s contradicts the trace %s, which gives %s (%s); the reading counts, measure it "+
-				"again", q,
-				read.Written, w.Profile, told.Written, t.Quality)
+				"again", q, read.Written, w.Profile, told.Written, t.Quality)
 		}
 	}
 	if len(from) > 0 {
@@ -320,9 +319,8 @@ func (r *reader) eitherRow(a *Axle, q Quantity) measure.Reading {
 		if first.Place.Line > second.Place.Line {
 			first, second = second, first
 		}
-		r.problems.Add(second.Place, q.String(),
-			fmt.Sprintf("axle %d of car %s has two values, %s and %s", a.Number, a.Car.ID, first.Written,
-				second.Written),
+		r.problems.Add(second.Place, q.String(), fmt.Sprintf("axle %d of car %s has two values, %s and %s",
+			a.Number, a.Car.ID, first.Written, second.Written),
 			"one value an axle, on either of its rows; the other stands in "+first.Place.LineText())
 	}
 	if right.Width() > left.Width() { // the same value written with less certainty: keep to the wider

@@ -111,8 +111,8 @@ func TestSheetDefects(t *testing.T) {
 			"blank and - are no name"},
 		{"car twice", "car\nA 1\nB 2\nA  1\n", "", []string{"cars.csv:4:1: car: ... stands twice ... line 2"},
 			"each car once"},
-		{"unknown kind", "car,kind\nA 1,frieght\n", "", []string{"cars.csv:2:5: kind: ... did you mean \"freight\"?"},
-			"a hint"},
+		{"unknown kind", "car,kind\nA 1,frieght\n", "",
+			[]string{"cars.csv:2:5: kind: ... did you mean \"freight\"?"}, "a hint"},
 		{"kind by the last of several words",
 			"car,kind\nA 1,ballast hopper\nA 2,Covered Hopper Car\nA 3,SD40-2\nA 4,steam loco\nA 5,mail car\n", "",
 			[]string{`cars.csv:2:5: ... write "freight"`, `cars.csv:3:5: ... write "freight"`,
@@ -326,8 +326,7 @@ func TestAxleReadings(t *testing.T) {
 	}
 }
 
-// TestFleetOrder: cars by id, wheels by car, then side, then axle, whatever the order
-// of the rows.
+// TestFleetOrder: cars by id, wheels by car, then side, then axle, whatever the order of the rows.
 func TestFleetOrder(t *testing.T) {
 	fleet, problems, _ := read(t, fixture.Data(t), "", "car,position\nB 2,R1\nA 1,R2\nA 1,L2\nB 2,L1\nA 1,L1\n")
 	holds(t, "problems", problems, nil, "any order is taken")
@@ -340,8 +339,7 @@ func TestFleetOrder(t *testing.T) {
 	}
 }
 
-// TestTrucks: axles 1-2 and 3-4 of a four-axle car, 1-3 and 4-6 of a six-axle unit;
-// other arrangements say so.
+// TestTrucks: axles 1-2 and 3-4 of a four-axle car, 1-3 and 4-6 of a six-axle unit; other arrangements say so.
 func TestTrucks(t *testing.T) {
 	for _, tc := range []struct {
 		name   string
@@ -372,8 +370,7 @@ func TestTrucks(t *testing.T) {
 	}
 }
 
-// TestParsePosition: the sixteen positions come back as written, and nothing else is
-// one.
+// TestParsePosition: the sixteen positions come back as written, and nothing else is one.
 func TestParsePosition(t *testing.T) {
 	for _, side := range "LR" {
 		for axle := 1; axle <= 8; axle++ {

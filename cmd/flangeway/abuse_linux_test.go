@@ -41,9 +41,8 @@ func codeOf(err error) int {
 // peak is the most memory that a finished command held, in MiB.
 func peak(c *exec.Cmd) int64 { return c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss >> 10 }
 
-// A gigabyte without a line end: the summary says so in bounded memory. The file has
-// a hole, so that it takes no room. The plain check reads sheets whole and would hold
-// the gigabyte; it is left out here.
+// A gigabyte without a line end: the summary says so in bounded memory. The file has a hole, so that it takes no room.
+// The plain check reads sheets whole and would hold the gigabyte; it is left out here.
 func TestGigabyteLine(t *testing.T) {
 	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
 	if err := os.Truncate(filepath.Join(dir, "wheels.csv"), 1<<30); err != nil {
@@ -56,8 +55,7 @@ func TestGigabyteLine(t *testing.T) {
 		!strings.Contains(errs.String(), "wheels.csv:4:1: row: a cell is too long") {
 		t.Errorf("ends with %v, %d bytes and %.200q", err, len(out), errs.String())
 	}
-	// The system counts what this process held when it started the other, which the race
-	// detector multiplies.
+	// The system counts what this process held when it started the other, which the race detector multiplies.
 	if got := peak(cmd); got > 700 && !fixture.UnderRace {
 		t.Errorf("held %d MiB", got)
 	}
@@ -179,8 +177,7 @@ func TestInterruptedList(t *testing.T) {
 	}
 }
 
-// slowSheets is a survey whose wheels take long to read: quoted notes with line ends go
-// the slow way.
+// slowSheets is a survey whose wheels take long to read: quoted notes with line ends go the slow way.
 func slowSheets(t *testing.T, frogs string) string {
 	var wheels strings.Builder
 	wheels.WriteString("car,position,flange_height,note\n")
@@ -190,10 +187,9 @@ func slowSheets(t *testing.T, frogs string) string {
 	return sheetsOf(t, map[string]string{"wheels.csv": wheels.String(), "frogs.csv": frogs})
 }
 
-// interrupted starts a program again and again until an interrupt meets it in the middle
-// of its work, and gives how it ended: earlier where it had finished, later where it did
-// not listen yet and the system ended it. behind waits for what the interrupt is to come
-// behind.
+// interrupted starts a program again and again until an interrupt meets it in the middle of its work, and gives how it
+// ended: earlier where it had finished, later where it did not listen yet and the system ended it. behind waits for
+// what the interrupt is to come behind.
 func interrupted(t *testing.T, behind func(out io.Reader) error, args ...string) (code int, dir, out, errs string) {
 	t.Helper()
 	wait := 300 * time.Millisecond
@@ -236,8 +232,7 @@ func interrupted(t *testing.T, behind func(out io.Reader) error, args ...string)
 
 func atOnce(io.Reader) error { return nil }
 
-// An interrupt behind the rows of a summary, while a reading beyond a limit is looked
-// for: that is no internal error.
+// An interrupt behind the rows of a summary, while a reading beyond a limit is looked for: that is no internal error.
 func TestInterruptedLimits(t *testing.T) {
 	dir := slowSheets(t, "location,frog,flangeway_depth\nyard,F1,1-7/8\n")
 	rows := func(out io.Reader) error {
@@ -326,17 +321,15 @@ func TestHostileNames(t *testing.T) {
 			if code := run(args, nil, &out, &errs); code != exitInput && code != exitUsage {
 				t.Errorf("%.40q: ends with %d", args, code)
 			}
-			if strings.ContainsAny(errs.String(), "\x1b\u202e") ||
-				strings.Contains(errs.String(), "\nflangeway: all") ||
-				errs.Len() > 5000 {
+			if strings.ContainsAny(errs.String(), "\x1b\u202e") || strings.Contains(errs.String(),
+				"\nflangeway: all") || errs.Len() > 5000 {
 				t.Errorf("%.40q: %.200q", args, errs.String())
 			}
 		}
 	}
 }
 
-// An interrupt while something long is computed: the program ends without a result and
-// without a file.
+// An interrupt while something long is computed: the program ends without a result and without a file.
 func TestInterruptedWork(t *testing.T) {
 	demo, err := filepath.Abs("../../testdata/demo")
 	if err != nil {

@@ -126,8 +126,7 @@ func TestUnreadableByThisUser(t *testing.T) {
 	}
 }
 
-// TestTwoRunsOneOutput: two runs that write one file leave the whole file of one of
-// them, and no other file.
+// TestTwoRunsOneOutput: two runs that write one file leave the whole file of one of them, and no other file.
 func TestTwoRunsOneOutput(t *testing.T) {
 	dir := t.TempDir()
 	name := filepath.Join(dir, "drawing.svg")

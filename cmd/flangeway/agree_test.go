@@ -35,10 +35,9 @@ func sumOf(t *testing.T, table paper.Table, column string) int {
 	return sum
 }
 
-// What check, page and plan count, each its own way, are one count: by the computed
-// verdicts and by the plain ones of the least demo, by the plain ones of a railroad in good
-// order; by both of the whole demo and all samples with FLANGEWAY_VOLUME,
-// where the sheets of paper are counted of the computed demo.
+// What check, page and plan count, each its own way, are one count: by the computed verdicts and by the plain ones of
+// the least demo, by the plain ones of a railroad in good order; by both of the whole demo and all samples with
+// FLANGEWAY_VOLUME, where the sheets of paper are counted of the computed demo.
 func TestPlanPageAndCheckAgree(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -123,8 +122,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 						p.UndecidedBefore, pairs)
 				}
 				if want := "Conflicts " + configs.Apart(fmt.Sprint(pairs[interaction.Conflict])) +
-					" before"; len(p.Actions) > 0 &&
-					!strings.Contains(wordsOf(page, "plan"), want) {
+					" before"; len(p.Actions) > 0 && !strings.Contains(wordsOf(page, "plan"), want) {
 					t.Errorf("the page's plan does not say %q", want)
 				}
 				if !plain && volume() && dir == dirs[0] {

@@ -13,13 +13,12 @@ func readReport(name string) (*export.Report, error) {
 	data, err := regular.Read(name, maxReport)
 	if err != nil {
 		return nil, inputf("%s: there is no report that can be read: %s (expected one made with check --format json)",
-			name,
-			regular.Why(err))
+			name, regular.Why(err))
 	}
 	r := export.ReadReport(data)
 	if r == nil {
-		return nil, inputf("%s: this is not a report of flangeway check (expected one made with check --format json)",
-			name)
+		return nil,
+			inputf("%s: this is not a report of flangeway check (expected one made with check --format json)", name)
 	}
 	return r, nil
 }

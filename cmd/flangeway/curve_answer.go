@@ -23,10 +23,9 @@ func (in *truckInput) run() (shaped.TruckRun, error) {
 		return shaped.TruckRun{}, &usageError{Err: err}
 	}
 	last := len(in.backs) - 1
-	r := shaped.TruckRun{Lead: in.axleAt(0), Trail: in.axleAt(last), Gross: in.gross,
-		Wheelbase: in.wheelbase * float64(last), Clearance: in.clearance,
-		CentreHeight: in.height, TurningMoment: in.moment, WarpStiffness: in.warp,
-		Curve:        curving.Curve{Radius: radius, Elevation: in.elevation, Speed: in.speed},
+	r := shaped.TruckRun{Lead: in.axleAt(0), Trail: in.axleAt(last), Gross: in.gross, Wheelbase: in.wheelbase *
+		float64(last), Clearance: in.clearance, CentreHeight: in.height, TurningMoment: in.moment,
+		WarpStiffness: in.warp, Curve: curving.Curve{Radius: radius, Elevation: in.elevation, Speed: in.speed},
 		Friction:     curving.Friction{High: in.mu[0], HighFace: in.mu[1], Low: in.mu[2], LowFace: in.mu[3]},
 		Allowance:    in.Setting(interaction.AllowanceSetting(in.holding)).Value,
 		LeastBearing: in.Setting("least_bearing").Value, LoadedGauge: in.loaded}
@@ -80,9 +79,8 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 			{"threshold for climb in curves (trade journal)", "wheel_lv_curve"},
 			{"threshold for new cars (trade journal)", "wheel_lv_new_cars"}} {
 			limit := in.Setting(t.setting).Value
-			out.Thresholds = append(out.Thresholds,
-				export.Threshold{Name: t.name, Limit: limit, LV: export.Rounded(w.LV),
-					Margin: export.Rounded(limit - w.LV)})
+			out.Thresholds = append(out.Thresholds, export.Threshold{Name: t.name, Limit: limit,
+				LV: export.Rounded(w.LV), Margin: export.Rounded(limit - w.LV)})
 		}
 		if w.Flanging && math.Abs(attack) < curving.LeastAttack {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("the flange of the %s wheel attacks at %.1f mrad: below "+
@@ -186,10 +184,9 @@ const contactSpacing = 59.5 * measure.MMPerInch
 func (in *truckInput) axleAnswer(a curving.Axle, first int) export.CurveAxle {
 	wheelAnswer := func(w curving.Wheel, i int) export.CurveWheel {
 		return export.CurveWheel{Position: in.positions[i], L: export.Rounded(w.L / 1000),
-			V:  export.Rounded(w.V / 1000),
-			LV: export.Rounded(w.LV), Angle: export.Rounded(math.Abs(w.ContactAngle) * degrees),
-			Y: export.Rounded(w.TreadY), Contacts: w.Contacts, Flanging: w.Flanging, FieldSide: w.FieldSide,
-			WearN: export.Rounded(w.Wear)}
+			V: export.Rounded(w.V / 1000), LV: export.Rounded(w.LV),
+			Angle: export.Rounded(math.Abs(w.ContactAngle) * degrees), Y: export.Rounded(w.TreadY),
+			Contacts: w.Contacts, Flanging: w.Flanging, FieldSide: w.FieldSide, WearN: export.Rounded(w.Wear)}
 	}
 	out := export.CurveAxle{Attack: export.Rounded(a.Attack * 1000), Shift: export.Rounded(a.Shift),
 		High: wheelAnswer(a.High, first), Low: wheelAnswer(a.Low, first+1), Sum: export.Rounded(a.Sum)}
@@ -208,9 +205,8 @@ func (in *truckInput) drawn(out export.Curve) draw.TruckCurve {
 		return draw.TruckWheel{Name: w.Position, L: w.L, V: w.V, Note: fmt.Sprintf("L/V %.2f, %.0f deg", w.LV, w.Angle)}
 	}
 	for _, a := range out.Axles() {
-		pic.Axles = append(pic.Axles, draw.TruckAxle{Name: a.Name, Attack: a.Attack, Shift: a.Shift,
-			High: drawn(a.High),
-			Low:  drawn(a.Low)})
+		pic.Axles = append(pic.Axles,
+			draw.TruckAxle{Name: a.Name, Attack: a.Attack, Shift: a.Shift, High: drawn(a.High), Low: drawn(a.Low)})
 	}
 	bar := func(name string, is, limit *float64, beyond string) {
 		if is != nil && limit != nil {

@@ -305,9 +305,8 @@ func (in *truckInput) truck() error {
 	}
 	in.rules = interaction.NewRules(in.Settings, in.Data)
 	height := in.rules.GravityHeight(in.kind(), in.gross)
-	in.height, err = in.Length("height of the centre of gravity", long, ask.Flag("cg-height"),
-		in.atWeight(height, measure.NearestInch(height, 16)+" in", "gravity_height", "gravity_height_empty",
-			"empty_weight"))
+	in.height, err = in.Length("height of the centre of gravity", long, ask.Flag("cg-height"), in.atWeight(height,
+		measure.NearestInch(height, 16)+" in", "gravity_height", "gravity_height_empty", "empty_weight"))
 	return err
 }
 
@@ -351,8 +350,7 @@ func (in *truckInput) unloading() error {
 	u.WarpOver *= 12 * measure.MMPerInch
 	if in.Flags.Any("load-imbalance") || car.LoadImbalance.Measured() {
 		u.Imbalance, err = in.Length("load to one side, percent", in.Columns["load_imbalance"],
-			ask.Flag("load-imbalance"),
-			ask.Read(car.LoadImbalance, car.Place))
+			ask.Flag("load-imbalance"), ask.Read(car.LoadImbalance, car.Place))
 	}
 	return err
 }

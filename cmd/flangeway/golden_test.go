@@ -22,8 +22,7 @@ func runFor(t testing.TB, args ...string) (stdout, stderr string, code int) {
 	return out.String(), errw.String(), code
 }
 
-// The demo in text and markdown against golden files: what a roadmaster sees does
-// not change unseen.
+// The demo in text and markdown against golden files: what a roadmaster sees does not change unseen.
 func TestDemoGolden(t *testing.T) {
 	t.Parallel()
 	for _, g := range []struct{ name, file string }{{"text", "demo.txt"}, {"markdown", "demo.md"},
@@ -82,9 +81,8 @@ func fitsPages(t *testing.T, got string, least int) {
 	}
 }
 
-// The same survey gives the same bytes: text, markdown and csv are held against golden files,
-// which other runs of the program wrote, and json of a few places against a second run; all of
-// them are of the whole with FLANGEWAY_VOLUME.
+// The same survey gives the same bytes: text, markdown and csv are held against golden files, which other runs of the
+// program wrote, and json of a few places against a second run; all of them are of the whole with FLANGEWAY_VOLUME.
 func TestOutputIsByteStable(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -119,9 +117,8 @@ func isASCII(t *testing.T, got string) {
 	}
 }
 
-// What is computed from shapes and forces is printed in ASCII, a location to a page, with
-// the plain rule beside it. A golden file holds the text of the whole demo, which is computed
-// with FLANGEWAY_VOLUME.
+// What is computed from shapes and forces is printed in ASCII, a location to a page, with the plain rule beside it. A
+// golden file holds the text of the whole demo, which is computed with FLANGEWAY_VOLUME.
 func TestComputedDemo(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
@@ -229,9 +226,8 @@ func hasPlain(args []string) bool {
 	return err == nil && cmd.Flags().Lookup("plain") != nil
 }
 
-// Every command has an example in its help text, and each example runs in the folder
-// of a new user, who has an empty survey my-yard; one of blank runs where there is none. What
-// a script runs as it stands is not run again.
+// Every command has an example in its help text, and each example runs in the folder of a new user, who has an empty
+// survey my-yard; one of blank runs where there is none. What a script runs as it stands is not run again.
 func TestHelpExamplesRun(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	inScripts := map[string]bool{}

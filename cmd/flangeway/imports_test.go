@@ -20,8 +20,7 @@ import (
 	"flangeway/interaction"
 )
 
-// allowed is which of our packages each package may import. Whatever
-// is not listed imports nothing of ours.
+// allowed is which of our packages each package may import. Whatever is not listed imports nothing of ours.
 func allowed() map[string][]string {
 	measure := "internal/measure"
 	base := []string{measure, "internal/regular", "internal/sheet", "internal/outline", "configs", "internal/limit"}
@@ -33,22 +32,20 @@ func allowed() map[string][]string {
 	return map[string][]string{
 		"internal/measure": {},
 		// readings and dates; a defect carries its place
-		"internal/sheet":    {measure},
-		"internal/outline":  {measure},
-		"configs":           {measure},
-		"internal/fixture":  {measure, "configs", "internal/outline"}, // for tests alone
-		"internal/parallel": {},
-		"internal/regular":  {},
-		"internal/limit":    {measure, "configs"},
-		"wheel":             base,
-		"wheel/shape":       append(slices.Clone(base), "wheel"),
-		"wheel/bulk":        append(slices.Clone(base), "wheel"),
-		"track":             base,
-		"track/shape":       append(slices.Clone(base), "track"),
-		"internal/survey": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
-			"track/shape"),
-		"interaction/contact": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
-			"track/shape"),
+		"internal/sheet":      {measure},
+		"internal/outline":    {measure},
+		"configs":             {measure},
+		"internal/fixture":    {measure, "configs", "internal/outline"}, // for tests alone
+		"internal/parallel":   {},
+		"internal/regular":    {},
+		"internal/limit":      {measure, "configs"},
+		"wheel":               base,
+		"wheel/shape":         append(slices.Clone(base), "wheel"),
+		"wheel/bulk":          append(slices.Clone(base), "wheel"),
+		"track":               base,
+		"track/shape":         append(slices.Clone(base), "track"),
+		"internal/survey":     append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape"),
+		"interaction/contact": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track", "track/shape"),
 		"interaction/curving": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
 			"track/shape", "interaction/contact"),
 		"interaction/passage": append(slices.Clone(base), "wheel", "wheel/shape", "wheel/bulk", "track",
@@ -196,8 +193,8 @@ func TestPrintingComputesNothing(t *testing.T) {
 					return true
 				}
 				if f, ok := call.Fun.(*ast.SelectorExpr); ok && slices.Contains(solving(), f.Sel.Name) {
-					t.Errorf("%s calls %s: the command computes, and gives what is printed", set.Position(call.Pos()),
-						f.Sel.Name)
+					t.Errorf("%s calls %s: the command computes, and gives what is printed",
+						set.Position(call.Pos()), f.Sel.Name)
 				}
 				return true
 			})

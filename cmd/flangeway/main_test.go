@@ -26,9 +26,8 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// TestScript runs every command, format, exit code and class of error against its
-// golden output; under the race detector a script for each command that computes, since one
-// format or error after the other tells it nothing new.
+// TestScript runs every command, format, exit code and class of error against its golden output; under the race
+// detector a script for each command that computes, since one format or error after the other tells it nothing new.
 func TestScript(t *testing.T) {
 	repo, err := filepath.Abs("../..")
 	if err != nil {

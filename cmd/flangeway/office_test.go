@@ -23,8 +23,7 @@ func office(t *testing.T, file, to, locale string) string {
 	}
 	out := t.TempDir()
 	cmd := exec.Command(program, "-env:UserInstallation=file://"+filepath.Join(out, "profile"), "--headless",
-		"--convert-to",
-		to, "--outdir", out, file)
+		"--convert-to", to, "--outdir", out, file)
 	cmd.Env = append(os.Environ(), "LANG="+locale, "LC_ALL="+locale)
 	if log, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("soffice: %v: %s", err, log)

@@ -10,8 +10,7 @@ import (
 	"testing"
 )
 
-// An output file is written whole or not at all, never over an input, and a failed
-// run leaves nothing behind.
+// An output file is written whole or not at all, never over an input, and a failed run leaves nothing behind.
 func TestWriteWhole(t *testing.T) {
 	dir := t.TempDir()
 	in, out := filepath.Join(dir, "trace.csv"), filepath.Join(dir, "axle.svg")
@@ -45,8 +44,7 @@ func TestWriteWhole(t *testing.T) {
 	}
 }
 
-// No result, page or drawing is written over a file that belongs to the survey, by
-// whatever name it goes.
+// No result, page or drawing is written over a file that belongs to the survey, by whatever name it goes.
 func TestInputsStay(t *testing.T) {
 	t.Parallel()
 	files := map[string]string{

@@ -381,8 +381,7 @@ func demoInBrowser(t *testing.T, ctx context.Context) {
 	})
 
 	t.Run("what is in a cell stays together", func(t *testing.T) {
-		// A row as blocks: the lines of a cell stand under one another, behind the name
-		// of their column.
+		// A row as blocks: the lines of a cell stand under one another, behind the name of their column.
 		b := open(t, ctx, file, 360)
 		if n := evaluated[int](b, `Array.from(document.querySelectorAll("table.data tbody td:not(.n)")).filter(c => c.offsetHeight > 0).filter(c => Array.from(c.childNodes).some(function (n) {
   var r = document.createRange();
@@ -472,12 +471,10 @@ func inPrint(t *testing.T, ctx context.Context) {
 	if err != nil {
 		t.Skip("no pdftotext on this machine: the printed page was not read")
 	}
-	// A long table whose rows have a mark in their first and in their last line, and
-	// a head that is found again.
+	// A long table whose rows have a mark in their first and in their last line, and a head that is found again.
 	const rows = 160
-	table := paper.Table{ID: "long-table", Caption: "long",
-		Columns: []paper.Column{{Name: "HEADMARK", Head: true, Long: true}, {Name: "words"},
-			{Name: "typed", Typed: true}}}
+	table := paper.Table{ID: "long-table", Caption: "long", Columns: []paper.Column{{Name: "HEADMARK", Head: true,
+		Long: true}, {Name: "words"}, {Name: "typed", Typed: true}}}
 	for i := range rows {
 		last := slices.Repeat([]string{"a line"}, 3*(i%4)) // tall enough to be cut where that is allowed
 		table.Rows = append(table.Rows, paper.Row{{Text: fmt.Sprintf("FIRST%03d", i)},
@@ -489,13 +486,12 @@ func inPrint(t *testing.T, ctx context.Context) {
 	short := paper.Section{ID: "short", Title: "Short tables"}
 	for i := range shorts {
 		short.Blocks = append(short.Blocks, paper.Table{ID: fmt.Sprintf("short-%d", i),
-			Caption: fmt.Sprintf("CAPTION%03d", i),
-			Columns: []paper.Column{{Name: fmt.Sprintf("NAMES%03d", i), Head: true}, {Name: "b"}},
-			Rows: []paper.Row{{{Text: fmt.Sprintf("BODY%03d", i)},
+			Caption: fmt.Sprintf("CAPTION%03d", i), Columns: []paper.Column{{Name: fmt.Sprintf("NAMES%03d", i),
+				Head: true}, {Name: "b"}}, Rows: []paper.Row{{{Text: fmt.Sprintf("BODY%03d", i)},
 				{Text: "x", Lines: slices.Repeat([]string{"y"}, i%5)}}}})
 	}
-	long := writtenPage(t, "print", paper.Section{ID: "long", Title: "A long table", Blocks: []paper.Block{table}},
-		short)
+	long := writtenPage(t, "print",
+		paper.Section{ID: "long", Title: "A long table", Blocks: []paper.Block{table}}, short)
 	review := plainReport(t)
 	for name, size := range papers {
 		t.Run(name, func(t *testing.T) {
@@ -634,8 +630,7 @@ func sheetsOfPaper(t *testing.T, ctx context.Context, file string, most int) []s
 		t.Errorf("%d sheets, want at most %d", len(pages), most)
 	}
 	for i, p := range pages {
-		if !strings.Contains(p, fmt.Sprintf("page %d of %d", i+1, len(pages))) ||
-			!strings.Contains(p, "; survey ") {
+		if !strings.Contains(p, fmt.Sprintf("page %d of %d", i+1, len(pages))) || !strings.Contains(p, "; survey ") {
 			t.Errorf("sheet %d does not name itself", i+1)
 		}
 		if !strings.HasPrefix(strings.TrimSpace(p), "Wheels and track together") {

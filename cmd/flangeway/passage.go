@@ -66,8 +66,8 @@ check judges it as the frog that was written, and not the cut that a wheel bridg
 	f.String("point-drop", "", "`depth` of the point's top: a new frog's under the wings at the 1/2 in point; a "+
 		"switch's under the stock rail")
 	f.String("wing-riser", "", "`height` of risers on the frog's wings")
-	f.String("wing-slope", "", "rise of the frog's tops toward the field, `1:20` conforms to a new tread (default "+
-		"flat)")
+	f.String("wing-slope", "",
+		"rise of the frog's tops toward the field, `1:20` conforms to a new tread (default flat)")
 	f.String("route", "", "`route` run at a spring frog: closed, whose wing the spring holds, or open (default closed)")
 	f.String("angle", "", "`degrees` at which the tracks of a diamond cross, 8 to 90 (default 90)")
 	f.String("other-gauge", "", "`gauge` of the other track of a diamond (default --gauge)")

@@ -19,10 +19,9 @@ import (
 // answer computes the passage and puts it into words.
 func (in *passageInput) answer() (export.Passage, draw.Passages, error) {
 	out := export.Passage{Schema: 1, Program: "flangeway " + version(), Over: "frog", Stations: []any{},
-		Dips: []export.PassageDip{}, Strikes: []export.PassageStrike{},
-		Static: export.Rounded(in.load.Static / 1000), Bound: export.Rounded(in.load.Bound / 1000),
-		Inputs: usedInputs(in.Used), Warnings: append([]string{}, in.Warnings...),
-		Cautions: caution.Passage()}
+		Dips: []export.PassageDip{}, Strikes: []export.PassageStrike{}, Static: export.Rounded(in.load.Static / 1000),
+		Bound: export.Rounded(in.load.Bound / 1000), Inputs: usedInputs(in.Used),
+		Warnings: append([]string{}, in.Warnings...), Cautions: caution.Passage()}
 	w, err := passage.NewWheel(in.axle.Near.Shape, in.axle.Diameter[0])
 	if err != nil {
 		return out, draw.Passages{}, err
@@ -147,9 +146,8 @@ func (in *passageInput) passed(w *passage.Wheel, s *passage.FrogSolution, depth 
 	}
 	for _, k := range p.Strikes {
 		row := export.PassageStrike{What: k.What, How: k.How, From: export.Rounded(k.From), To: export.Rounded(k.To),
-			Angle: export.Rounded(k.Angle * 1000),
-			Rise:  export.Rounded(k.Rise), Met: export.Rounded(k.Met), Added: export.Rounded(blows[0].Added / 1000),
-			Capped: blows[0].Capped}
+			Angle: export.Rounded(k.Angle * 1000), Rise: export.Rounded(k.Rise), Met: export.Rounded(k.Met),
+			Added: export.Rounded(blows[0].Added / 1000), Capped: blows[0].Capped}
 		if blows = blows[1:]; k.Off > 0 {
 			row.OffAngle, row.OffAdded = value(k.Off*1000), value(blows[0].Added/1000)
 			blows = blows[1:]
@@ -171,9 +169,8 @@ func (in *passageInput) passed(w *passage.Wheel, s *passage.FrogSolution, depth 
 	}
 	for _, q := range s.Paths {
 		row := export.PassagePlace{Why: q.Place.Why, Tape: export.Rounded(q.Place.Tape), Shown: q == p,
-			Lift: export.Rounded(q.Lift), Drop: export.Rounded(q.Drop),
-			DipAngle: export.Rounded(q.Dip.Angle * 1000), TipClearance: finite(q.FloorMargin),
-			Strike: len(q.Strikes) > 0}
+			Lift: export.Rounded(q.Lift), Drop: export.Rounded(q.Drop), DipAngle: export.Rounded(q.Dip.Angle * 1000),
+			TipClearance: finite(q.FloorMargin), Strike: len(q.Strikes) > 0}
 		if q.Transfers {
 			row.TransferX = value(q.Transfer)
 		}
@@ -341,8 +338,7 @@ func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *pas
 	pic.SectionNote = fmt.Sprintf("section %s the theoretical point, %s; rests on %s", behind(at), why,
 		restsOn(on, "wing and point"))
 	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f "+
-		"kN)",
-		p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
+		"kN)", p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
 	pic.Desc = fmt.Sprintf("%s. Above, heights along the frog, stretched: tread, flange tip and floor. Below, the %s, "+
 		"to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
 	return pic

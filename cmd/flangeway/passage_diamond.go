@@ -132,8 +132,7 @@ func (in *passageInput) diamondPicture(m *shape.DiamondModel, w *passage.Wheel, 
 	pic.SectionNote = fmt.Sprintf("section %.1f in behind the first cut, %s; rests on %s", at/measure.MMPerInch, why,
 		restsOn(on, "the rail on both sides of a cut"))
 	pic.Note = fmt.Sprintf("held by %s; lift %.1f mm, drop %.1f mm, dip %.1f mrad; %.0f kN at %.0f mph (static %.0f "+
-		"kN)",
-		p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
+		"kN)", p.Place.Why, p.Lift, p.Drop, p.Dip.Angle*1000, out.Most, in.load.Speed*3600/metresPerMile, out.Static)
 	pic.Desc = fmt.Sprintf("%s. Above, heights along the rail, stretched: tread, flange tip and floor. Below, the "+
 		"%s, to scale. %s.", pic.Title, pic.SectionNote, pic.Note)
 	return pic

@@ -164,9 +164,8 @@ func (in *passageInput) readFrog() error {
 		if !slices.Contains(configs.FrogTypes(), typ) {
 			return usagef("--type %q is not one of %s", typ, modelled)
 		}
-		return inputf("frogs of the type %s have no sections here and keep the plain arithmetic of check (with "+
-			"sections: %s)",
-			typ, modelled)
+		return inputf("frogs of the type %s have no sections here and keep the plain arithmetic of check "+
+			"(with sections: %s)", typ, modelled)
 	}
 	number, err := in.Number("frog number", 2, 40, ask.Flag("number"), ask.FrogNumber(in.at),
 		ask.Default("8", "default"))
@@ -390,8 +389,7 @@ func (in *passageInput) track() error {
 		}
 		var err error
 		if *g.to, err = v.By(func(flag, text string) (float64, error) {
-			return ask.Number(flag, text, g.lo,
-				g.hi)
+			return ask.Number(flag, text, g.lo, g.hi)
 		}); err != nil {
 			return err
 		}

@@ -72,9 +72,8 @@ func (in *passageInput) oneAngle(f *judge.Finding, out *export.Passage) {
 
 func judgedPair(f *judge.Finding) export.PassageJudged {
 	k := f.Computed
-	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(), Close: f.Close, Text: k.Text(),
-		Why:      k.Why,
-		SettleBy: f.SettleBy(), Doubt: f.Doubt, Settle: paper.SettleText(f),
+	out := export.PassageJudged{Check: f.Check.ID, Verdict: f.Verdict.String(),
+		Close: f.Close, Text: k.Text(), Why: k.Why, SettleBy: f.SettleBy(), Doubt: f.Doubt, Settle: paper.SettleText(f),
 		OnPoint: f.Check.Passes == interaction.OnPoint}
 	for _, v := range f.Evidence {
 		if v.Passes == 0 { // the passes of this car alone are no count of a place

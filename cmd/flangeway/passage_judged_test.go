@@ -13,9 +13,8 @@ import (
 	"flangeway/internal/fixture"
 )
 
-// One judge: of every wheel at every frog and point of a small survey passage gives the
-// verdict and the figures that check gives, with readings worn, fresh, one-sided and not
-// taken.
+// One judge: of every wheel at every frog and point of a small survey passage gives the verdict and the figures that
+// check gives, with readings worn, fresh, one-sided and not taken.
 func TestPassageAndCheckAreOneJudge(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	dir := t.TempDir()
@@ -55,11 +54,10 @@ func TestPassageAndCheckAreOneJudge(t *testing.T) {
 				j, ok := judged[f.Check]
 				delete(judged, f.Check)
 				if !ok || j.Verdict != f.Verdict || j.Close != f.Close || j.Why != f.Computed.Why ||
-					j.Unit != f.Computed.Unit ||
-					!alike(j.Margin, f.Computed.Margin) || !alike(j.Low, f.Computed.Low) ||
-					!alike(j.High, f.Computed.High) {
-					t.Errorf("%s %s at %s: passage says %+v, check %s %+v", position, f.Check, at, j, f.Verdict,
-						f.Computed)
+					j.Unit != f.Computed.Unit || !alike(j.Margin, f.Computed.Margin) || !alike(j.Low,
+					f.Computed.Low) || !alike(j.High, f.Computed.High) {
+					t.Errorf("%s %s at %s: passage says %+v, check %s %+v", position, f.Check, at, j,
+						f.Verdict, f.Computed)
 				}
 				told++
 				if f.Verdict == "undecided" {

@@ -95,19 +95,19 @@ it is.`,
 	f.StringVar(&o.crewDays, "crew-days", "", "take at most this many `days` of all crews")
 	f.StringVar(&o.by, "by", plan.ByHarm, "what a budget leaves least of: "+strings.Join(plan.Bys(), ", "))
 	f.BoolVar(&o.trackOnly, "track-only", false, "work on the track side alone")
-	f.StringArrayVar(&o.whatIf, "what-if", nil, "try an `edit` first, such as \"drop car CAR\"; may be given several "+
-		"times")
+	f.StringArrayVar(&o.whatIf, "what-if", nil,
+		"try an `edit` first, such as \"drop car CAR\"; may be given several times")
 	f.BoolVar(&o.orders, "orders", false, "print the work orders and the car department's sheet in place of the plan "+
 		"(text, markdown)")
 	f.BoolVar(&o.frogs, "frogs", false, "list all frogs by what their work ends for the money, in place of the actions")
 	f.BoolVar(&o.switches, "switches", false, "the same for all switches")
 	f.BoolVar(&o.curves, "curves", false, "the same for all curves")
 	f.BoolVar(&o.plain, "plain", false, "the arithmetic on the readings only, nothing computed from shapes or forces")
-	f.BoolVar(&o.ignore, "ignore-limits", false, "leave readings beyond a federal limit to someone else, and say how "+
-		"many")
+	f.BoolVar(&o.ignore, "ignore-limits", false,
+		"leave readings beyond a federal limit to someone else, and say how many")
 	f.StringVar(&o.draw, "draw", "", "also draw money against pairs left into this svg `file`")
-	f.StringSliceVar(&o.done, "done", nil, "write the survey after this `work` is done, as T3,C7, into the folder of "+
-		"-o")
+	f.StringSliceVar(&o.done, "done", nil,
+		"write the survey after this `work` is done, as T3,C7, into the folder of -o")
 	f.StringVarP(&o.output, "output", "o", "", "the new `folder` for the survey after the work of --done")
 	logFlag(cmd, &o.log)
 	f.BoolVar(&o.carsOnly, "cars-only", false, "work on the car side alone")
@@ -249,8 +249,8 @@ func planned(p *plan.Plan) paper.Planned {
 }
 
 // print makes the plan and prints it.
-func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt plan.Options) (p *plan.Plan,
-	err error) {
+func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine,
+	opt plan.Options) (p *plan.Plan, err error) {
 	var (
 		before *plan.Plan
 		notes  []string
@@ -271,8 +271,7 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 		return nil, err
 	}
 	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Sum: sv.Sum(engine.Book),
-		Form: formOf(o.format), Before: before,
-		Edits: o.whatIf, Notes: notes}
+		Form: formOf(o.format), Before: before, Edits: o.whatIf, Notes: notes}
 	var list []plan.Ranked
 	kinds := o.kinds()
 	if len(kinds) > 0 && len(o.done) == 0 {
@@ -284,9 +283,8 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine, opt
 		if err = beside(&printed, engine, opt, p); err != nil {
 			return p, err
 		}
-		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf,
-			notes, caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings,
-				Next: printed.Measure,
+		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf, notes,
+			caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings, Next: printed.Measure,
 				Wear: printed.Wear, Orders: p.Orders(), Sheet: p.CarSheet()})
 	case o.format == "csv" && len(kinds) > 0:
 		err = export.RankedCSV(b, list, sv.Columns, caution.Plan(sv))

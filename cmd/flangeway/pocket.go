@@ -131,8 +131,8 @@ func runPocket(ctx context.Context, s streams, dir, output, source string) error
 func pageOf(ctx context.Context, s streams, dir, source string, check func(*survey.Survey) error) (page *pocket.Page,
 	sv *survey.Survey, work *progress, err error) {
 	if survey.IsWorkbook(dir) {
-		return nil, nil, nil, inputf("%s is a workbook (expected a folder of CSV sheets: save each sheet as CSV there)",
-			dir)
+		return nil, nil, nil,
+			inputf("%s is a workbook (expected a folder of CSV sheets: save each sheet as CSV there)", dir)
 	}
 	if sv, err = survey.Read(dir); err != nil {
 		return nil, nil, nil, err

@@ -158,8 +158,7 @@ func (b *tab) untilPicture(key func()) float64 {
 	}
 	<-all
 	i := slices.IndexFunc(events, func(e event) bool {
-		return e.Name == "EventDispatch" &&
-			e.Args.Data.Type == "click"
+		return e.Name == "EventDispatch" && e.Args.Data.Type == "click"
 	})
 	if i < 0 {
 		b.t.Fatal("the browser has traced no click")

@@ -153,8 +153,7 @@ func (b *tab) strike(keys ...string) {
 		down := input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyDown, Key: k, Text: k}
 		if len(k) > 1 {
 			down.Text, down.WindowsVirtualKeyCode = map[string]string{"Enter": "\r"}[k],
-				map[string]int64{"Enter": 13, "Tab": 9,
-					"Backspace": 8, "ArrowLeft": 37, "ArrowRight": 39}[k]
+				map[string]int64{"Enter": 13, "Tab": 9, "Backspace": 8, "ArrowLeft": 37, "ArrowRight": 39}[k]
 		}
 		up := down
 		up.Type, up.Text = input.DispatchKeyEventTypeKeyUp, ""
@@ -318,16 +317,13 @@ func wholeYard() (files map[string]string, readings []pocket.Entry) {
 	place := func(i int) {
 		frogs += fmt.Sprintf("lead %d,F%d,8,rbm,1-3/4,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,\n", i/2, i)
 		read(fmt.Sprintf("frog/F%d", i), "gauge", "56-1/2", "flangeway_depth",
-			[]string{"1-5/8", "1-1/4", "<1-1/2"}[i%3],
-			"flangeway_width", "1-7/8", "guard_check", "54-5/8", "guard_face", "52-3/4", "guard_flangeway", "1-7/8",
-			"marks",
-			[]string{"floor_bright", "none"}[i%2])
+			[]string{"1-5/8", "1-1/4", "<1-1/2"}[i%3], "flangeway_width", "1-7/8", "guard_check", "54-5/8",
+			"guard_face", "52-3/4", "guard_flangeway", "1-7/8", "marks", []string{"floor_bright", "none"}[i%2])
 	}
 	points := func(i int) {
 		switches += fmt.Sprintf("lead %d,S%d,facing,none,1/4,none,75,56-1/2,2026-01-02,\n", i/2, i)
 		read(fmt.Sprintf("switch/S%d", i), "gauge", "56-9/16", "point_gap", "1/8", "point_drop", "5/16", "chip_depth",
-			"1/2",
-			"face_angle", "71")
+			"1/2", "face_angle", "71")
 	}
 	for i := range 3 { // of each lead its frogs, then its switches
 		place(2 * i)
@@ -1002,8 +998,7 @@ func (b *tab) legible(t *testing.T, scheme string) {
 		{"a wrong entry", func() {
 			b.press("frog/F1")
 			b.skipTo("", "flangeway_depth")
-			b.press("1", "/", "/",
-				"take")
+			b.press("1", "/", "/", "take")
 		}},
 		{"a mark", func() { b.press("frog/F2"); b.skipTo("", "marks"); b.press("point_nicked") }},
 		{"an axle", func() { b.press("wheel/A 1 L1"); b.press("<", "1", "take") }},

@@ -160,8 +160,7 @@ func TestReportParts(t *testing.T) {
 	}
 }
 
-// Each location has a drawing of its own name; names that would be one file, or none a
-// system takes, are told apart.
+// Each location has a drawing of its own name; names that would be one file, or none a system takes, are told apart.
 func TestDrawingNames(t *testing.T) {
 	long := strings.Repeat("a", 300)
 	for _, tc := range []struct {

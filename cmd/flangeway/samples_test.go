@@ -9,9 +9,8 @@ import (
 	"testing"
 )
 
-// TestSampleAsJSON: the program's own output of the sample survey is its expected pairs to
-// the letter: the same pairs and no other, and no key that is not expected. interaction
-// compares the values behind it.
+// TestSampleAsJSON: the program's own output of the sample survey is its expected pairs to the letter: the same pairs
+// and no other, and no key that is not expected. interaction compares the values behind it.
 func TestSampleAsJSON(t *testing.T) {
 	t.Parallel()
 	const dir = "../../testdata/samples/survey-a"

@@ -124,8 +124,7 @@ func TestEverySettingActsOrSaysWhyNot(t *testing.T) {
 	}
 }
 
-// found is what a run finds with a setting of the railroad's: its answer without the list
-// of what entered.
+// found is what a run finds with a setting of the railroad's: its answer without the list of what entered.
 func found(t *testing.T, command, setting string) string {
 	t.Helper()
 	dir := t.TempDir()

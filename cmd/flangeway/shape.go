@@ -65,8 +65,8 @@ differ.`,
 	f.String("load", "", "wheel `load` for the contact ellipse (default 35750lb)")
 	f.String("degree", "", "`degree` of the curve whose needed difference is compared (default 4)")
 	f.String("rim-thickness", "", "rim thickness, `NEAR[,FAR]`, for what the lathe leaves")
-	f.String("rim-limit", "", "least rim `thickness` (default the federal limit of the car's kind, freight where "+
-		"unknown)")
+	f.String("rim-limit", "", "least rim `thickness` (default the federal limit of the car's kind, freight "+
+		"where unknown)")
 	f.String("cut", "", "the most the lathe may take off the radius, a `length`: the thickest flange it allows")
 	f.String("turned-flange", "", "flange `thickness` that turning must restore (default the design's)")
 	surveyFlags(f, "wheel `position` in the survey; it is the near wheel", "`feature` in the survey, as curve/C3")

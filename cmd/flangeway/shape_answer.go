@@ -184,10 +184,9 @@ func gaugesOf(side string, w *shape.Shape) export.ShapeWheel {
 func (in *shapeInput) picture(a *contact.Answer) draw.Shapes {
 	var pic draw.Shapes
 	make1 := func(near bool, w *shape.Shape, rail string, sp contact.Spot) draw.Side {
-		d := draw.Side{Name: fmt.Sprintf("%s: %s on %s", sideName(near), w.Name, rail), ContactY: sp.RailY,
-			ContactZ: sp.RailZ,
-			Note: fmt.Sprintf("contact %.3f in from the tape line, %.1f deg", sp.Y/measure.MMPerInch,
-				sp.Angle*180/math.Pi)}
+		d := draw.Side{Name: fmt.Sprintf("%s: %s on %s", sideName(near), w.Name, rail),
+			ContactY: sp.RailY, ContactZ: sp.RailZ, Note: fmt.Sprintf("contact %.3f in from the tape line, %.1f deg",
+				sp.Y/measure.MMPerInch, sp.Angle*180/math.Pi)}
 		d.Wheel, d.Rail = a.Solver.Drawn(a.Middle, near)
 		if two, ok := a.Solver.SecondNear(a.Middle, near); ok {
 			d.HasSecond, d.SecondY, d.Depth = true, two.RailY, two.RailZ

@@ -154,8 +154,8 @@ func (o sinceOptions) compare(oldDir, newDir string) (out *export.Since, old, no
 	}
 	before, after := old.Engine(), now.Engine()
 	if a, b := before.Today(), after.Today(); a.Known() && b.Known() && a > b {
-		return nil, nil, nil, usagef("%s is of %s, later than %s, of %s (expected the older survey first)", oldDir, a,
-			newDir, b)
+		return nil, nil, nil, usagef("%s is of %s, later than %s, of %s (expected the older survey first)",
+			oldDir, a, newDir, b)
 	}
 	logged, _, err := readLog(filepath.Join(after.Survey.Dir, survey.DefectsFile), after.Survey)
 	if err == nil && logged == nil {
@@ -232,8 +232,7 @@ func logDefects(s streams, name string, r *judge.Result, found []plan.Defect) er
 		}
 	}
 	fmt.Fprintf(s.err, "%s: %d open, %d of them overdue, %d closed by readings; it puts nothing back to service\n",
-		name,
-		open, overdue, len(rows)-open)
+		name, open, overdue, len(rows)-open)
 	return nil
 }
 

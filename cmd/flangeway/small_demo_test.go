@@ -22,8 +22,7 @@ func volume() bool { return fixture.Volume() }
 // demoCars are the cars of the small demo: those that the README names.
 func demoCars() []string { return []string{"WPV 1204", "WPV 1188", "WPV 60"} }
 
-// demoPlaces are the places of the least demo: those that the README names, by location
-// or by feature.
+// demoPlaces are the places of the least demo: those that the README names, by location or by feature.
 func demoPlaces() []string { return []string{"Rip track", "Quarry branch MP 5.8", "F4"} }
 
 // briefly has shape look at small shifts alone, which takes a third of the time; with FLANGEWAY_VOLUME at all.
@@ -34,9 +33,8 @@ func briefly(args ...string) []string {
 	return args
 }
 
-// smallDemo is the demo with the wheels of a few cars, in a folder of its own: what takes
-// seconds with all fifty cars is computed in a fraction. With FLANGEWAY_VOLUME it is the
-// demo itself.
+// smallDemo is the demo with the wheels of a few cars, in a folder of its own: what takes seconds with all fifty cars
+// is computed in a fraction. With FLANGEWAY_VOLUME it is the demo itself.
 func smallDemo(t *testing.T) string {
 	t.Helper()
 	if volume() {
@@ -84,8 +82,7 @@ func fewPlaces(t *testing.T, more ...string) string {
 	})
 }
 
-// partOfDemo copies the demo with the rows of some files that are kept by their first two
-// cells.
+// partOfDemo copies the demo with the rows of some files that are kept by their first two cells.
 func partOfDemo(t *testing.T, files []string, keep func(file, first, second string) bool) string {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "demo")
@@ -135,8 +132,7 @@ func partOfRoutes(t *testing.T, dir string) {
 	}
 	there := map[string]bool{}
 	for kind, name := range map[string]string{"frog": "frogs", "switch": "switches", "curve": "curves",
-		"joint": "joints",
-		"spot":  "gauge"} {
+		"joint": "joints", "spot": "gauge"} {
 		for _, r := range rows(name + ".csv")[1:] {
 			there[r[0]], there[kind+"/"+r[1]] = true, true
 		}
@@ -169,8 +165,7 @@ func partOfRoutes(t *testing.T, dir string) {
 	write("jobs.csv", append(jobs[:1], slices.DeleteFunc(jobs[1:], func(r []string) bool { return r[1] == "" })...))
 }
 
-// The demo by the plain rules, which many tests look at, is made once for all of them: in
-// each format and as a page.
+// The demo by the plain rules, which many tests look at, is made once for all of them: in each format and as a page.
 var (
 	plainDemos = map[string]func() (string, error){
 		"text": plainCheck("text"), "markdown": plainCheck("markdown"), "csv": plainCheck("csv"),

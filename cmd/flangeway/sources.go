@@ -17,11 +17,11 @@ import (
 	"flangeway/testdata"
 )
 
-var errDiffers = errors.New("a value does not agree with what this program computes, and is not known to; do not use " +
-	"this build")
+var errDiffers = errors.New("a value does not agree with what this program computes, and is not " +
+	"known to; do not use this build")
 
-var errCaseDiffers = errors.New("a case is answered otherwise than the people who were there found; do not use this " +
-	"build")
+var errCaseDiffers = errors.New("a case is answered otherwise than the people who were there found; do not " +
+	"use this build")
 
 func newSourcesCmd(s streams) *cobra.Command {
 	format, judged := "text", false

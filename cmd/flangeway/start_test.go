@@ -67,8 +67,7 @@ func TestStartScreenFits(t *testing.T) {
 	}
 }
 
-// TestMeanCheck: a folder or workbook alone means check; a command's name, a flag and
-// what is no survey are left alone.
+// TestMeanCheck: a folder or workbook alone means check; a command's name, a flag and what is no survey are left alone.
 func TestMeanCheck(t *testing.T) {
 	t.Chdir(t.TempDir())
 	for _, dir := range []string{"yard", "limits", "help"} {

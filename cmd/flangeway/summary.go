@@ -94,8 +94,7 @@ func runSummary(ctx context.Context, s streams, o checkOptions, dir string) erro
 		return err
 	}
 	fails, err := summaryFails(over, o.failOn, func() (bool, error) {
-		return bulk.BeyondLimit(ctx, sv, book,
-			over.Trains, opt)
+		return bulk.BeyondLimit(ctx, sv, book, over.Trains, opt)
 	})
 	if err != nil {
 		return unread(err, "the exit code does not say whether a reading is beyond a limit")

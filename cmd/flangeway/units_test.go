@@ -35,8 +35,7 @@ func TestUnitsDoNotMix(t *testing.T) {
 	}
 	one := []string{"--survey", dir, "--car", "WPV 1188", "--position", "L2"}
 	analyses := [][]string{briefly("shape", "--survey", dir, "--car", "WPV 1204", "--position", "L1"),
-		append([]string{"curve", "--at", "curve/C2"}, one...),
-		append([]string{"passage", "--at", "frog/F4"}, one...),
+		append([]string{"curve", "--at", "curve/C2"}, one...), append([]string{"passage", "--at", "frog/F4"}, one...),
 		append([]string{"curve", "--at", "curve/C2", "--sweep", "gauge"}, one...)}
 	mixed := func(name, page string, other, but *regexp.Regexp) {
 		for _, line := range strings.Split(page, "\n") {
@@ -62,9 +61,8 @@ func TestUnitsDoNotMix(t *testing.T) {
 		t.Fatal(err)
 	}
 	pages := append(analyses, []string{"check", dir, "--plain"},
-		[]string{"check", dir, "--plain", "--format", "markdown"},
-		[]string{"plan", dir, "--plain"}, []string{"plan", dir, "--plain", "--orders"},
-		[]string{"plan", dir, "--plain", "--frogs", "--switches", "--curves"},
+		[]string{"check", dir, "--plain", "--format", "markdown"}, []string{"plan", dir, "--plain"}, []string{"plan",
+			dir, "--plain", "--orders"}, []string{"plan", dir, "--plain", "--frogs", "--switches", "--curves"},
 		[]string{"check", dir, "--location", "Quarry branch MP 5.8", "--car", "WPV 1204"})
 	said := ""
 	for _, a := range pages {

@@ -17,8 +17,7 @@ import (
 // nobody is a user without rights, whom a run by root becomes: root may write anywhere.
 const nobody = 65534
 
-// unprivileged is the program run by a user without rights, and a folder that this user
-// may look into and not write.
+// unprivileged is the program run by a user without rights, and a folder that this user may look into and not write.
 type unprivileged struct {
 	path, dir string
 	who       *syscall.SysProcAttr
@@ -201,8 +200,7 @@ func TestUnwritableFolder(t *testing.T) {
 	}
 }
 
-// A file that belongs to another, in a folder where only the owner may take it away,
-// stays; nothing is left beside it.
+// A file that belongs to another, in a folder where only the owner may take it away, stays; nothing is left beside it.
 func TestStickyFolder(t *testing.T) {
 	if os.Getuid() != 0 {
 		t.Skip("this needs a file of another user")
@@ -256,10 +254,9 @@ func TestUnreadable(t *testing.T) {
 			u.chmod(t, dir+"/"+tc.shut, tc.mode)
 			commands := [][]string{{"check", dir}, {"check", dir, "--summary"}}
 			if tc.shut == "wheels.csv" { // the others read a survey in the same way
-				commands = append(commands, []string{dir}, []string{"limits", dir}, []string{"plan", dir},
-					[]string{"report", dir, "-o", "x.html"},
-					[]string{"shape", "--survey", dir}, []string{"passage", "--survey", dir},
-					[]string{"curve", "--survey", dir, "--at", "curve/C1"})
+				commands = append(commands, []string{dir}, []string{"limits", dir},
+					[]string{"plan", dir}, []string{"report", dir, "-o", "x.html"}, []string{"shape", "--survey", dir},
+					[]string{"passage", "--survey", dir}, []string{"curve", "--survey", dir, "--at", "curve/C1"})
 			}
 			for _, args := range commands {
 				want := tc.want

@@ -27,9 +27,8 @@ func beyondBy(list []judge.LimitFinding) map[string]int {
 	return out
 }
 
-// Whatever part of a survey is looked at, in whatever format: the counts of a view are
-// those of what it shows, and a place has the readings beyond a limit that it has in the
-// whole.
+// Whatever part of a survey is looked at, in whatever format: the counts of a view are those of what it shows, and a
+// place has the readings beyond a limit that it has in the whole.
 func TestViewsCountWhatTheyShow(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	dir := leastDemo(t, "Mill spur")

@@ -58,9 +58,8 @@ func toWorkbook(dir, file string, t interface{ Fatalf(string, ...any) }) {
 	}
 }
 
-// workbook makes a workbook in a script: workbook DIR FILE.xlsx. A cell SHEET!C4=VALUE
-// behind it is set as a formula where VALUE begins with =, else as a date of the given
-// number.
+// workbook makes a workbook in a script: workbook DIR FILE.xlsx. A cell SHEET!C4=VALUE behind it is set as a formula
+// where VALUE begins with =, else as a date of the given number.
 func workbook(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
 		ts.Fatalf("usage: workbook DIR FILE.xlsx [SHEET!CELL=VALUE...]")
@@ -306,8 +305,7 @@ func TestBlankWorkbook(t *testing.T) {
 		t.Fatal(err)
 	}
 	i := slices.IndexFunc(notes, func(c excelize.Comment) bool {
-		return strings.Contains(noteText(c),
-			"in mm without a unit [")
+		return strings.Contains(noteText(c), "in mm without a unit [")
 	})
 	if i < 0 {
 		t.Error("tread_hollow does not say its unit and bounds")

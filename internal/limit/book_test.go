@@ -74,8 +74,8 @@ func TestOverlayTightensOnly(t *testing.T) {
 			"adding is allowed"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, tt.id, tt.when, tt.quantity, tt.op, tt.value, tt.action,
-				tt.kind))
+			own := ownSet(t, "own.yaml",
+				fmt.Sprintf(ownRule, tt.id, tt.when, tt.quantity, tt.op, tt.value, tt.action, tt.kind))
 			b, problems := Overlay(fixture.Data(t).Sets["federal"], own)
 			if tt.refused == "" {
 				if len(problems) > 0 {
@@ -178,8 +178,7 @@ func TestOtherWaysToLoosen(t *testing.T) {
 	}
 }
 
-// A railroad's tighter limit is no regulation: the law goes on saying yes, practice
-// says no.
+// A railroad's tighter limit is no regulation: the law goes on saying yes, practice says no.
 func TestOwnLimitStandsBesideTheRegulation(t *testing.T) {
 	own := ownSet(t, "own.yaml", fmt.Sprintf(ownRule, "213.137(a)-class1", "class: ['1'], not_type: [flange-bearing]",
 		"flangeway_depth", "<", "1-1/2", "weld", "practice"))
@@ -200,8 +199,7 @@ func TestOwnLimitStandsBesideTheRegulation(t *testing.T) {
 	}
 }
 
-// A regulation that asks for no class holds where the class is unknown as well; to
-// list all six is to leave that out.
+// A regulation that asks for no class holds where the class is unknown as well; to list all six is to leave that out.
 func TestListingEveryClassIsNarrower(t *testing.T) {
 	first := ownSet(t, "first.yaml", fmt.Sprintf(ownRule, "r", "", "flangeway_depth", "<", "1", "repair", "regulation"))
 	second := ownSet(t, "second.yaml", fmt.Sprintf(ownRule, "r", "class: [excepted, '1', '2', '3', '4', '5']",
@@ -214,8 +212,7 @@ func TestListingEveryClassIsNarrower(t *testing.T) {
 	}
 }
 
-// The book keeps the order of the sets; a railroad's own limit follows the
-// regulation that it tightens.
+// The book keeps the order of the sets; a railroad's own limit follows the regulation that it tightens.
 func TestOrderOfTheBook(t *testing.T) {
 	rule := func(id, value, kind string) string {
 		_, r, _ := strings.Cut(fmt.Sprintf(ownRule, id, "", "flangeway_depth", "<", value, "repair", kind), "rules:\n")

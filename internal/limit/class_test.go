@@ -8,8 +8,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// frogRead are the readings that every class needs at a frog, as designed, with others
-// in their place.
+// frogRead are the readings that every class needs at a frog, as designed, with others in their place.
 func frogRead(others map[string]measure.Reading) map[string]measure.Reading {
 	m := map[string]measure.Reading{"gauge": inch(56.5), "flangeway_depth": inch(1.875), "flangeway_width": inch(1.875),
 		"guard_check": inch(54.625), "guard_face": inch(52.75)}
@@ -28,8 +27,8 @@ func TestClassMet(t *testing.T) {
 	b := book(t, "federal")
 	type m = map[string]measure.Reading
 	over := func(v float64) measure.Reading {
-		return measure.Reading{Form: measure.Above, Written: ">" + measure.Inch(in(v)), As: in(v), Lo: in(v - 1.0/32),
-			Hi: in(62)}
+		return measure.Reading{Form: measure.Above, Written: ">" + measure.Inch(in(v)), As: in(v),
+			Lo: in(v - 1.0/32), Hi: in(62)}
 	}
 	for _, tt := range []struct {
 		name, kind, frogType string
@@ -63,16 +62,14 @@ func TestClassMet(t *testing.T) {
 			"met as written, and at the limit"},
 		{"at the depth of class 1", "frog", "", frogRead(m{"flangeway_depth": about(1.375, 1.0/32)}), "1", nil, true,
 			[]string{"flangeway_depth 1-3/8, class 2 needs 1-1/2 or more"}, "at the limit of the class that is met"},
-		{"two things", "frog", "", frogRead(m{"flangeway_depth": inch(1.4375), "guard_check": inch(54.125)}), "1", nil,
-			false,
-			[]string{"flangeway_depth 1-7/16, class 2 needs 1-1/2 or more",
+		{"two things", "frog", "", frogRead(m{"flangeway_depth": inch(1.4375), "guard_check": inch(54.125)}),
+			"1", nil, false, []string{"flangeway_depth 1-7/16, class 2 needs 1-1/2 or more",
 				"guard_check 54-1/8, class 2 needs 54-1/4 or more"}, "both stop class 2, in the order of the book"},
 		{"worn tread", "frog", "", frogRead(m{"tread_wear": inch(0.4375)}), "1", nil, false,
 			[]string{"tread_wear 7/16, class 2 needs 3/8 or less"}, "a 10 mph order is the speed of class 1"},
 		{"worn point", "frog", "", frogRead(m{"point_worn_down": inch(0.75), "point_worn_back": inch(7)}), "1", nil,
-			false,
-			[]string{"point_worn_down 3/4 and point_worn_back 7, class 2 needs point_worn_down 5/8 or less or " +
-				"point_worn_back 6 or less"}, "a 10 mph order is the speed of class 1"},
+			false, []string{"point_worn_down 3/4 and point_worn_back 7, class 2 needs point_worn_down 5/8 or less " +
+				"or point_worn_back 6 or less"}, "a 10 mph order is the speed of class 1"},
 		{"worn point, not read how far back", "frog", "", frogRead(m{"point_worn_down": inch(0.75)}), "5",
 			[]string{"point_worn_back"}, false, nil, "it could be class 1"},
 		{"point hardly worn", "frog", "", frogRead(m{"point_worn_down": inch(0.5)}), "5", nil, false, nil,

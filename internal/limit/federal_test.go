@@ -53,9 +53,8 @@ func publishedFigures() []published {
 	}
 	// 49 CFR 213.4(e)(4), 213.53(b).
 	add(atMost(published{name: "gauge, excepted", subjects: places(), classes: just("excepted"), quantity: "gauge",
-		value: 58.25, reason: "4'10-1/4 at most"}),
-		atMost(published{name: "loaded gauge, excepted", subjects: places(), classes: just("excepted"),
-			quantity: "loaded_gauge", value: 58.25, reason: "213.13: as measured under load"}),
+		value: 58.25, reason: "4'10-1/4 at most"}), atMost(published{name: "loaded gauge, excepted", subjects: places(),
+		classes: just("excepted"), quantity: "loaded_gauge", value: 58.25, reason: "213.13: as measured under load"}),
 		atLeast(published{name: "least gauge", subjects: places(), classes: []string{"1", "2", "3", "4", "5"},
 			quantity: "gauge", value: 56, reason: "4'8 in every class"}))
 	for v, cl := range map[float64][]string{58: {"1"}, 57.75: {"2", "3"}, 57.5: {"4", "5"}} {
@@ -98,30 +97,26 @@ func publishedFigures() []published {
 	every := []string{"1", "2", "3", "4", "5"}
 	frog := just("frog")
 	add(atLeast(published{name: "flangeway", subjects: frog, classes: every, quantity: "flangeway_width", value: 1.5,
-		reason: "213.133(c)"}),
-		atLeast(published{name: "guard flangeway", not: just("self-guarded"), subjects: frog, classes: every,
-			quantity: "guard_flangeway", value: 1.5, reason: "213.133(c)"}),
-		atLeast(published{name: "depth, class 1", not: just("flange-bearing"), subjects: frog, classes: just("1"),
-			quantity: "flangeway_depth", value: 1.375, reason: "213.137(a)"}),
-		atLeast(published{name: "depth, class 2 to 5", not: just("flange-bearing"), subjects: frog, classes: every[1:],
-			quantity: "flangeway_depth", value: 1.5, reason: "213.137(a)"}),
-		atLeast(published{name: "depth, flange-bearing of class 1 at 11 mph", subjects: frog, classes: just("1"),
-			frogType: "flange-bearing", quantity: "flangeway_depth", value: 1.375,
+		reason: "213.133(c)"}), atLeast(published{name: "guard flangeway", not: just("self-guarded"),
+		subjects: frog, classes: every, quantity: "guard_flangeway", value: 1.5, reason: "213.133(c)"}),
+		atLeast(published{name: "depth, class 1", not: just("flange-bearing"),
+			subjects: frog, classes: just("1"), quantity: "flangeway_depth", value: 1.375, reason: "213.137(a)"}),
+		atLeast(published{name: "depth, class 2 to 5", not: just("flange-bearing"),
+			subjects: frog, classes: every[1:], quantity: "flangeway_depth", value: 1.5, reason: "213.137(a)"}),
+		atLeast(published{name: "depth, flange-bearing of class 1 at 11 mph", subjects: frog,
+			classes: just("1"), frogType: "flange-bearing", quantity: "flangeway_depth", value: 1.375,
 			with: map[string]measure.Reading{"speed_mph": mph(11)}, reason: "213.137(d): less only at class 1 speed"}),
-		atLeast(published{name: "depth, flange-bearing at 25 mph", subjects: frog, classes: every[1:],
-			frogType: "flange-bearing", quantity: "flangeway_depth", value: 1.5,
-			with:   map[string]measure.Reading{"speed_mph": mph(25)},
+		atLeast(published{name: "depth, flange-bearing at 25 mph",
+			subjects: frog, classes: every[1:], frogType: "flange-bearing",
+			quantity: "flangeway_depth", value: 1.5, with: map[string]measure.Reading{"speed_mph": mph(25)},
 			reason: "213.137(d) lets a frog off 213.137(a) at class 1 speed only"}),
 		atMost(published{name: "point worn down, 7 in back", subjects: frog, classes: every,
-			quantity: "point_worn_down", value: 0.625,
-			with:   map[string]measure.Reading{"point_worn_back": inch(7)},
+			quantity: "point_worn_down", value: 0.625, with: map[string]measure.Reading{"point_worn_back": inch(7)},
 			reason: "213.137(b): more than 5/8 down and 6 back"}),
 		atMost(published{name: "point worn back, 3/4 in down", subjects: frog, classes: every,
-			quantity: "point_worn_back", value: 6,
-			with:   map[string]measure.Reading{"point_worn_down": inch(0.75)},
-			reason: "213.137(b): more than 5/8 down and 6 back"}),
-		atMost(published{name: "tread wear", subjects: frog, classes: every, quantity: "tread_wear", value: 0.375,
-			reason: "213.137(c)"}),
+			quantity: "point_worn_back", value: 6, with: map[string]measure.Reading{"point_worn_down": inch(0.75)},
+			reason: "213.137(b): more than 5/8 down and 6 back"}), atMost(published{name: "tread wear",
+			subjects: frog, classes: every, quantity: "tread_wear", value: 0.375, reason: "213.137(c)"}),
 		atLeast(published{name: "guard check, heavy point", subjects: frog, classes: just("5"), frogType: "heavy-point",
 			quantity: "guard_check", value: 54.375, reason: "213.143(b)"}))
 	for v, cl := range map[float64][]string{54.125: {"1"}, 54.25: {"2"}, 54.375: {"3", "4"}, 54.5: {"5"}} {
@@ -130,10 +125,9 @@ func publishedFigures() []published {
 			other = append(other, "heavy-point")
 		}
 		add(atLeast(published{name: "guard check, class " + cl[0], not: other, subjects: frog, classes: cl,
-			quantity: "guard_check", value: v, reason: "213.143(a)"}),
-			atLeast(published{name: "guarding face, class " + cl[0], subjects: frog, classes: cl,
-				frogType: "self-guarded", quantity: "guard_check", value: v,
-				reason: "213.143(a) names the guard rail or the guarding face"}))
+			quantity: "guard_check", value: v, reason: "213.143(a)"}), atLeast(published{name: "guarding face, class " +
+			cl[0], subjects: frog, classes: cl, frogType: "self-guarded", quantity: "guard_check", value: v,
+			reason: "213.143(a) names the guard rail or the guarding face"}))
 	}
 	for v, cl := range map[float64][]string{53.25: {"1"}, 53.125: {"2", "3", "4"}, 53: {"5"}} {
 		add(atMost(published{name: "guard face, class " + cl[0], not: just("self-guarded"), subjects: frog, classes: cl,
@@ -194,9 +188,8 @@ func publishedFigures() []published {
 	return out
 }
 
-// ways are the ways in which a subject of a figure may be: in each of its classes, as a frog
-// of each type, a locomotive of each service and a wheel of each flange for which it holds,
-// those that nobody knows among them.
+// ways are the ways in which a subject of a figure may be: in each of its classes, as a frog of each type, a locomotive
+// of each service and a wheel of each flange for which it holds, those that nobody knows among them.
 func (p published) ways(subject string) (out []Subject) {
 	or := func(word string, ask bool, all ...string) []string {
 		if word != "" || !ask {
@@ -221,8 +214,7 @@ func (p published) ways(subject string) (out []Subject) {
 	return out
 }
 
-// heldFor are the ways in which a rule holds, one for each of the words it names or, for
-// types of frog, lets stand.
+// heldFor are the ways in which a rule holds, one for each of the words it names or, for types of frog, lets stand.
 func heldFor(r configs.Rule) (out []string) {
 	each := func(list []string) []string {
 		if len(list) == 0 {
@@ -546,8 +538,7 @@ func practiceFigures() []practiceFigure {
 	}
 }
 
-// Every figure of practice condemns what its source condemns, and no practice rule
-// stands without a figure here.
+// Every figure of practice condemns what its source condemns, and no practice rule stands without a figure here.
 func TestPracticeFiguresOneByOne(t *testing.T) {
 	b := book(t, "interchange", "yard-practice", "early-warning")
 	seen := map[string]map[string]bool{}
@@ -685,9 +676,8 @@ func TestPracticeFigures(t *testing.T) {
 	}
 }
 
-// Note 1 of 49 CFR 213.63(a) holds from a point with 6 in of elevation to a higher one: of
-// a curve of less elevation and of one that goes down to less it says nothing, or nobody
-// can tell.
+// Note 1 of 49 CFR 213.63(a) holds from a point with 6 in of elevation to a higher one: of a curve of less elevation
+// and of one that goes down to less it says nothing, or nobody can tell.
 func TestWarpWithHighElevation(t *testing.T) {
 	b := book(t, "federal")
 	for _, tt := range []struct {

@@ -14,8 +14,8 @@ import (
 func TestKnowingLessNeverGivesABetterWord(t *testing.T) {
 	b := book(t, "federal", "early-warning", "interchange")
 	rng := rand.New(rand.NewPCG(213, 229))
-	places := []string{"gauge", "loaded_gauge", "flangeway_depth", "guard_check", "guard_face", "speed_mph",
-		"tread_wear"}
+	places := []string{"gauge", "loaded_gauge", "flangeway_depth", "guard_check", "guard_face",
+		"speed_mph", "tread_wear"}
 	wheels := []string{"tread_hollow", "rim_thickness", "flange_thickness"}
 	for range 4000 {
 		var s Subject
@@ -78,8 +78,8 @@ func TestKnowingLessNeverGivesABetterWord(t *testing.T) {
 			want = Yes
 		}
 		if law, _ := b.Legality(s, q); law.Word != want {
-			t.Fatalf("%s of %+v at %g: %s; of the cases %d of %d are no, so %s", q, s, v, law.Word, no, len(known),
-				want)
+			t.Fatalf("%s of %+v at %g: %s; of the cases %d of %d are no, so %s", q, s, v, law.Word, no,
+				len(known), want)
 		}
 	}
 }
@@ -107,8 +107,8 @@ func TestOpenJudgementsSayWhatIsMissing(t *testing.T) {
 		{"class", Subject{Kind: "frog"}, "flangeway_depth", inch(1.4375), "213.137(a)-class2-5", Unsure,
 			"the track class is not known"},
 		{"class, all broken", Subject{Kind: "spot"}, "gauge", inch(60), "213.53(b)-class1-spot", Beyond, ""},
-		{"class known", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.4375), "213.137(a)-class2-5",
-			Beyond, ""},
+		{"class known", Subject{Kind: "frog", Class: "2"}, "flangeway_depth", inch(1.4375),
+			"213.137(a)-class2-5", Beyond, ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			tt.s.Read = readings(map[string]measure.Reading{tt.quantity: tt.reading})

@@ -138,9 +138,8 @@ func TestVerdictOfTwoConditions(t *testing.T) {
 			"nobody says that it is limited"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			s := Subject{Kind: "frog", Class: "2",
-				Read: readings(map[string]measure.Reading{"point_worn_down": tt.down, "point_worn_back": tt.back,
-					"speed_mph": tt.speed})}
+			s := Subject{Kind: "frog", Class: "2", Read: readings(map[string]measure.Reading{"point_worn_down": tt.down,
+				"point_worn_back": tt.back, "speed_mph": tt.speed})}
 			found := false
 			for _, j := range b.Judge(s) {
 				if j.Rule.ID != "213.137(b)" {
@@ -165,9 +164,8 @@ func TestVerdictOfTwoConditions(t *testing.T) {
 	}
 }
 
-// A reading that is known less well is never judged better: widening an interval
-// around the same value as written turns no straddles into within and no verdict
-// but within into straddles.
+// A reading that is known less well is never judged better: widening an interval around the same value as written turns
+// no straddles into within and no verdict but within into straddles.
 func TestWideningNeverImproves(t *testing.T) {
 	rng := rand.New(rand.NewPCG(213, 137))
 	ops := []string{"<", "<=", ">", ">="}
@@ -193,8 +191,7 @@ func TestWideningNeverImproves(t *testing.T) {
 	}
 }
 
-// The mirror image of a reading against the mirror image of a rule, and both in
-// another unit, have the same verdict.
+// The mirror image of a reading against the mirror image of a rule, and both in another unit, have the same verdict.
 func TestMirrorAndUnitKeepTheVerdict(t *testing.T) {
 	rng := rand.New(rand.NewPCG(215, 103))
 	mirror := map[string]string{"<": ">", "<=": ">=", ">": "<", ">=": "<="}
@@ -269,8 +266,8 @@ func TestJudgeListsWhatIsNotMeasured(t *testing.T) {
 
 func BenchmarkLegality(b *testing.B) {
 	bk := book(b, "federal", "interchange", "yard-practice")
-	s := Subject{Kind: "frog", Class: "2", Read: readings(map[string]measure.Reading{"flangeway_depth": about(1.5,
-		1.0/32)})}
+	s := Subject{Kind: "frog", Class: "2",
+		Read: readings(map[string]measure.Reading{"flangeway_depth": about(1.5, 1.0/32)})}
 	for b.Loop() {
 		bk.Legality(s, "flangeway_depth")
 	}

@@ -6,8 +6,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// BenchmarkParse reads cells as a wheel sheet holds them; one operation is one
-// cell.
+// BenchmarkParse reads cells as a wheel sheet holds them; one operation is one cell.
 func BenchmarkParse(b *testing.B) {
 	for _, bc := range []struct {
 		name string

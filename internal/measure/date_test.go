@@ -5,8 +5,7 @@ import (
 	"time"
 )
 
-// Every day of the years that are taken, and the days about them, read the same by
-// the short way and by the library.
+// Every day of the years that are taken, and the days about them, read the same by the short way and by the library.
 func TestPlainDateAgreesWithLibrary(t *testing.T) {
 	for day := time.Date(1899, 12, 25, 0, 0, 0, 0, time.UTC); day.Year() < 2202; day = day.AddDate(0, 0, 1) {
 		text := day.Format(dateLayout)

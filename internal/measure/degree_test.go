@@ -40,11 +40,10 @@ func TestPublishedRadii(t *testing.T) {
 	}
 }
 
-// TestOrdinates checks mid-ordinates against the triangle itself rather than
-// against figures of this program: with the cord as base, the circle through its
-// ends and the point m off its middle has the radius of the curve, which Pythagoras
-// gives as (R − m)² + (cord/2)² = R². The classic rule of thumb, an inch of a 62 ft
-// cord to the degree (string lining practice), must hold within 1 per cent.
+// TestOrdinates checks mid-ordinates against the triangle itself rather than against figures of this program: with the
+// cord as base, the circle through its ends and the point m off its middle has the radius of the curve, which
+// Pythagoras gives as (R − m)² + (cord/2)² = R². The classic rule of thumb, an inch of a 62 ft cord to the degree
+// (string lining practice), must hold within 1 per cent.
 func TestOrdinates(t *testing.T) {
 	for d := 0.25; d <= 20; d += 0.25 {
 		r, err := measure.RadiusFt(d)
@@ -74,8 +73,7 @@ func TestOrdinates(t *testing.T) {
 	}
 }
 
-// TestChordSubtendsDegree checks the definition itself: a 100 ft chord of the
-// radius subtends the degree at the centre.
+// TestChordSubtendsDegree checks the definition itself: a 100 ft chord of the radius subtends the degree at the centre.
 func TestChordSubtendsDegree(t *testing.T) {
 	for _, d := range []float64{0.1, 1, 6, 20, measure.MaxDegree} {
 		r, err := measure.RadiusFt(d)
@@ -135,8 +133,7 @@ func TestCurveRanges(t *testing.T) {
 	}
 }
 
-// TestParseDegree reads all six notations. The radii and ordinates come from the
-// definition, R = 50 / sin(D/2).
+// TestParseDegree reads all six notations. The radii and ordinates come from the definition, R = 50 / sin(D/2).
 func TestParseDegree(t *testing.T) {
 	radius := func(ft float64) float64 { return 2 * math.Asin(50/ft) * 180 / math.Pi }
 	ordinate := func(in float64) float64 { ft := in / 12; return radius((31*31 + ft*ft) / (2 * ft)) }

@@ -7,14 +7,10 @@ import (
 
 // reDate matches what a spreadsheet makes of 1-8, 1/16 or 1-7/16: a day or year with a month's name, or three numbers,
 // with or without a time of day behind them.
-var reDate = pattern(`(?i)^(?:` +
-	`[0-9]{1,4}[-/. ]+` + month + `(?:[-/. ,]+[0-9]{2,4})?` +
-	`|` + month + `[-/. ]+[0-9]{1,4}(?:[-/. ,]+[0-9]{2,4})?` +
-	`|[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}` +
-	`|[0-9]{1,2}-[0-9]{1,2}-[0-9]{4}` +
-	`|[0-9]{4}[-/.][0-9]{1,2}[-/.][0-9]{1,2}` +
-	`|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4}` +
-	`)(?:[T ].*)?$`)
+var reDate = pattern(`(?i)^(?:` + `[0-9]{1,4}[-/. ]+` + month + `(?:[-/. ,]+[0-9]{2,4})?` +
+	`|` + month + `[-/. ]+[0-9]{1,4}(?:[-/. ,]+[0-9]{2,4})?` + `|[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}` +
+	`|[0-9]{1,2}-[0-9]{1,2}-[0-9]{4}` + `|[0-9]{4}[-/.][0-9]{1,2}[-/.][0-9]{1,2}` +
+	`|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4}` + `)(?:[T ].*)?$`)
 
 // pattern is a pattern that is compiled when it is first asked for: few runs need one, and compiling them all takes
 // longer than the rest of starting the package.

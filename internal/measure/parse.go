@@ -302,8 +302,8 @@ func (s Spec) fraction(name, body string) (value, *Fault) {
 			"%q is not a fraction of an inch that a rule shows", name)
 	}
 	if whole != "" && n >= d {
-		return value{}, faultf("a fraction under 1 behind a whole number", "%q: %d/%d is a whole inch or more", name, n,
-			d)
+		return value{}, faultf("a fraction under 1 behind a whole number",
+			"%q: %d/%d is a whole inch or more", name, n, d)
 	}
 	in := float64(w) + float64(n)/float64(d)
 	if negative {

@@ -8,8 +8,7 @@ import (
 	"flangeway/internal/measure"
 )
 
-// TestParseValue pins the value and the ± of every notation of a reading. as, lo
-// and hi are in the unit named by unit.
+// TestParseValue pins the value and the ± of every notation of a reading. as, lo and hi are in the unit named by unit.
 func TestParseValue(t *testing.T) {
 	for _, tc := range []struct {
 		name, cell string

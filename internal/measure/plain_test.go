@@ -28,20 +28,18 @@ func samePlain(t *testing.T, cell string) (taken bool) {
 		got, gotErr := s.Parse(cell)
 		want, wantErr := s.parse(cell)
 		if fmt.Sprint(gotErr) != fmt.Sprint(wantErr) || got != want {
-			t.Fatalf("%s: %q is %+v, %v by the short way, %+v, %v by the grammar", s.Column, cell, got, gotErr, want,
-				wantErr)
+			t.Fatalf("%s: %q is %+v, %v by the short way, %+v, %v by the grammar", s.Column, cell, got, gotErr,
+				want, wantErr)
 		}
 	}
 	return taken
 }
 
-// FuzzPlainEntry: what the short way takes, the grammar takes in the same sense, and
-// what it leaves keeps its message.
+// FuzzPlainEntry: what the short way takes, the grammar takes in the same sense, and what it leaves keeps its message.
 func FuzzPlainEntry(f *testing.F) {
-	for _, s := range []string{"1.4375", ".94", "53", "1-7/16", "1 7/16", "23/32", "0", "00.10", "1.", ".", "1/0",
-		"1/3", "1-8/8", "999999", "1000000", "1000000.5",
-		"1-7/16/2", "1--7/16", "1  7/16", "1- 7/16", "0/2", "12345/64", "1.5-7/16", "1.1/2", "-1.5", "1e3",
-		"1.2345678901", "123456789", "1/16 ", "57/64", "9/128"} {
+	for _, s := range []string{"1.4375", ".94", "53", "1-7/16", "1 7/16", "23/32", "0", "00.10", "1.", ".",
+		"1/0", "1/3", "1-8/8", "999999", "1000000", "1000000.5", "1-7/16/2", "1--7/16", "1  7/16", "1- 7/16", "0/2",
+		"12345/64", "1.5-7/16", "1.1/2", "-1.5", "1e3", "1.2345678901", "123456789", "1/16 ", "57/64", "9/128"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, cell string) {
@@ -49,8 +47,7 @@ func FuzzPlainEntry(f *testing.F) {
 	})
 }
 
-// Every plain number of up to four digits on either side of the point, thinned out,
-// and every common fraction.
+// Every plain number of up to four digits on either side of the point, thinned out, and every common fraction.
 func TestPlainEntryAgrees(t *testing.T) {
 	taken := 0
 	add := func(cell string) {

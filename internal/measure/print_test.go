@@ -51,8 +51,7 @@ func TestPrint(t *testing.T) {
 	}
 }
 
-// checkPrint holds Print to its promise: ASCII, and the same interval when read
-// again.
+// checkPrint holds Print to its promise: ASCII, and the same interval when read again.
 func checkPrint(t *testing.T, s measure.Spec, cell string, r measure.Reading) {
 	t.Helper()
 	text := s.Print(cell)
@@ -85,8 +84,8 @@ func lengths(n int) []string {
 		}
 		k := abs / (64 / den)
 		mixed := fmt.Sprintf("%d-%d/%d", k/den, k%den, den)
-		out = append(out, fmt.Sprintf("%s%d/%d", sign, k, den), sign+mixed, sign+strings.Replace(mixed, "-", " ", 1)+
-			`"`)
+		out = append(out, fmt.Sprintf("%s%d/%d", sign, k, den), sign+mixed,
+			sign+strings.Replace(mixed, "-", " ", 1)+`"`)
 		feet := k / den / 12
 		out = append(out, fmt.Sprintf(`%s%d' %d-%d/%d"`, sign, feet, k/den-feet*12, k%den, den))
 	}
@@ -127,8 +126,7 @@ func TestPrintRoundTrip(t *testing.T) {
 	}
 }
 
-// TestNotationsAgree: every notation of one length gives that length, to half of
-// what its own digits leave open.
+// TestNotationsAgree: every notation of one length gives that length, to half of what its own digits leave open.
 func TestNotationsAgree(t *testing.T) {
 	for n := -5 * 64; n <= 100*64; n += 3 {
 		want := float64(n) / 64 * inch

@@ -98,8 +98,8 @@ func (p Poly) sample(to Outline, step float64) Outline {
 func ArcOver(from, to, cy, cz, r float64, upper bool) (Arc, error) {
 	const slack = 1e-6
 	if !(r > 0) || !(to > from) || from < cy-r-slack || to > cy+r+slack {
-		return Arc{}, fmt.Errorf("%w: an arc of radius %g about y=%g does not reach from %g to %g", ErrShape, r, cy,
-			from, to)
+		return Arc{}, fmt.Errorf("%w: an arc of radius %g about y=%g does not reach from %g to %g", ErrShape,
+			r, cy, from, to)
 	}
 	clip := func(y float64) float64 { return math.Asin(math.Min(1, math.Max(-1, (y-cy)/r))) }
 	if upper { // bends away from +z: the direction falls

@@ -277,9 +277,8 @@ func (f *Fields) Number(r Row, column string, low, high float64, whole bool) (v 
 	if meant := measure.CountMeant(text); meant != "" {
 		kind = "write " + meant + " for it; " + kind
 	}
-	f.Fail(r, column, fmt.Sprintf("%q is not such a number", measure.Short(text)),
-		fmt.Sprintf("%s from %s to %s", kind, strconv.FormatFloat(low, 'f', -1, 64),
-			strconv.FormatFloat(high, 'f', -1, 64)))
+	f.Fail(r, column, fmt.Sprintf("%q is not such a number", measure.Short(text)), fmt.Sprintf("%s from %s to %s", kind,
+		strconv.FormatFloat(low, 'f', -1, 64), strconv.FormatFloat(high, 'f', -1, 64)))
 	return 0, false
 }
 

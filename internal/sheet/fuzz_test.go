@@ -77,8 +77,8 @@ func compareWithCSV(t *testing.T, text string, lines []string, rows [][]sheet.Ce
 			line, col := r.FieldPos(k)
 			if want := utf8.RuneCountInString(lines[line-1][:col-1]) + 1; c.Text != record[k] || c.Line != line ||
 				c.Col != want {
-				t.Fatalf("%q: cell %d of row %d is %q at %d:%d, the scanner gives %+v", text, k+1, i+1, record[k], line,
-					want, c)
+				t.Fatalf("%q: cell %d of row %d is %q at %d:%d, the scanner gives %+v", text, k+1, i+1, record[k],
+					line, want, c)
 			}
 		}
 	}

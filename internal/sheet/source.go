@@ -45,8 +45,8 @@ func (s *Source) Read(known []string, problems *measure.Problems) *Table {
 // the headings, and gives what takes the rows, nil for nothing; a row holds until the next.
 func (s *Source) Each(known []string, problems *measure.Problems, under func(*Table) func(Row)) {
 	if s.book == nil {
-		b := builder{table: &Table{File: s.Place.File, Heads: map[string]int{}}, known: known, problems: problems,
-			under: under}
+		b := builder{table: &Table{File: s.Place.File, Heads: map[string]int{}}, known: known,
+			problems: problems, under: under}
 		b.scan(s.data)
 		return
 	}

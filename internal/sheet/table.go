@@ -185,8 +185,8 @@ func (t *Table) headings(heads []Cell, known []string, problems *measure.Problem
 			if near := measure.Nearest(name, known); near != "" {
 				hint = fmt.Sprintf("did you mean %q?", near)
 			}
-			problems.Add(place(h), "heading", fmt.Sprintf("%q is not a column of this sheet", measure.Short(name)),
-				hint)
+			problems.Add(place(h), "heading",
+				fmt.Sprintf("%q is not a column of this sheet", measure.Short(name)), hint)
 			ok = false
 			continue
 		}
@@ -229,8 +229,7 @@ func (t *Table) fit(row, heads []Cell, ragged bool, problems *measure.Problems) 
 	}
 	if len(row) < len(heads) {
 		t.misfit(row, row[len(row)-1], problems, fmt.Sprintf("the row has %d cells under %d headings", len(row),
-			len(heads)),
-			"a comma for every column; is the line cut off?")
+			len(heads)), "a comma for every column; is the line cut off?")
 		return nil, false
 	}
 	return row[:len(heads)], true

@@ -94,8 +94,7 @@ func TestRead(t *testing.T) {
 	}
 }
 
-// TestReadCells: cells are found by heading, with their places, also where a row
-// begins behind a cell of two lines.
+// TestReadCells: cells are found by heading, with their places, also where a row begins behind a cell of two lines.
 func TestReadCells(t *testing.T) {
 	var ps measure.Problems
 	table := sheet.Read("x.csv", []byte("note,car\n\"a\nb\",A\nc,B\n"), columns, &ps)

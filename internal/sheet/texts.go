@@ -43,8 +43,7 @@ func WriteTexts(sheets []TextSheet) ([]byte, error) {
 			for c, text := range row {
 				if text != "" {
 					fmt.Fprintf(&b, `<c r="%s%d" s="1" t="inlineStr"><is><t xml:space="preserve">%s</t></is></c>`,
-						letters(c), r+1,
-						written(text))
+						letters(c), r+1, written(text))
 				}
 			}
 			b.WriteString(`</row>`)

@@ -10,8 +10,7 @@ import (
 	"flangeway/internal/sheet"
 )
 
-// readAll reads a workbook as far as it goes: a table whose cells have places, or
-// faults, never a panic.
+// readAll reads a workbook as far as it goes: a table whose cells have places, or faults, never a panic.
 func readAll(t *testing.T, data []byte) {
 	book, err := sheet.OpenWorkbook("x.xlsx", data)
 	if err != nil {
@@ -57,8 +56,7 @@ func FuzzWorkbookBytes(f *testing.F) {
 // far is a row or column so far out that making room for it takes its time.
 var far = regexp.MustCompile(`[0-9]{4}|[A-Za-z]{3}[0-9]`)
 
-// FuzzWorkbookParts: any text as the parts that a sheet is read from, in a package that
-// is sound.
+// FuzzWorkbookParts: any text as the parts that a sheet is read from, in a package that is sound.
 func FuzzWorkbookParts(f *testing.F) {
 	const xfs = `<numFmts><numFmt numFmtId="164" formatCode="d/m"/></numFmts><cellXfs><xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="164"/><xf numFmtId="12"/></cellXfs>`
 	for _, s := range [][3]string{

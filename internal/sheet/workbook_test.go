@@ -77,8 +77,7 @@ func makeBook(t testing.TB, sheets map[string][][]any, change ...func(*excelize.
 	return buf.Bytes()
 }
 
-// readBook reads one sheet of a workbook as lengths, names and dates; problems come as
-// messages.
+// readBook reads one sheet of a workbook as lengths, names and dates; problems come as messages.
 func readBook(t testing.TB, data []byte, name string, columns []string) (*sheet.Table, *measure.Problems) {
 	t.Helper()
 	var ps measure.Problems
@@ -209,9 +208,9 @@ func TestWorkbookFields(t *testing.T) {
 		{"A 3", "2016-13-01", "8-Jan", "frieght", "x"},
 		{nil, nil, 1.25},
 	}}), "wheels", []string{"car", "date", "flange_height", "kind", "note"})
-	f := &sheet.Fields{Table: table, Problems: ps,
-		Columns: map[string]measure.Spec{"flange_height": {Column: "flange_height", Unit: measure.Inches, Lo: 0,
-			Hi: 100}}}
+	f := &sheet.Fields{Table: table,
+		Problems: ps, Columns: map[string]measure.Spec{"flange_height": {Column: "flange_height", Unit: measure.Inches,
+			Lo: 0, Hi: 100}}}
 	var first string
 	for i, r := range table.Rows {
 		id, date, h, kind, note := f.NeedID(r, "car"), f.Date(r, "date"), f.Reading(r, "flange_height"),
@@ -274,9 +273,8 @@ func TestWorkbookRefuses(t *testing.T) {
 			[]string{"one of wheels, frogs; a sheet of your own"}, "with the list"},
 		{"hidden sheet", map[string][][]any{"wheels": {head}, "#": nil}, hide,
 			[]string{"survey.xlsx:wheels!A1: file: the sheet is hidden (show it"}, "nobody would see what is judged"},
-		{"empty sheet", map[string][][]any{"wheels": nil}, nil,
-			[]string{"survey.xlsx:wheels!A1: heading: there is no heading line (a first line with the column names: " +
-				"a,b)"}, "as an empty file"},
+		{"empty sheet", map[string][][]any{"wheels": nil}, nil, []string{"survey.xlsx:wheels!A1: heading: there " +
+			"is no heading line (a first line with the column names: a,b)"}, "as an empty file"},
 		{"unknown heading", map[string][][]any{"wheels": {{"a", "bb"}}}, nil,
 			[]string{`survey.xlsx:wheels!B1: heading: "bb" is not a column`}, "as in a file"},
 		{"heading twice", map[string][][]any{"wheels": {{"a", "a"}}}, nil,
@@ -402,9 +400,8 @@ func TestWorkbookDamaged(t *testing.T) {
 	wide.WriteString("</sheetData>")
 	// one text of 32 KiB in so many cells
 	shared := func(cells int) []byte {
-		return pack(t, parts(`<sheetData><row r="1">`+strings.Repeat(`<c t="s"><v>0</v></c>`, cells)+
-			"</row></sheetData>",
-			"<si><t>"+strings.Repeat("x", 32<<10)+"</t></si>", ""))
+		return pack(t, parts(`<sheetData><row r="1">`+strings.Repeat(`<c t="s"><v>0</v></c>`,
+			cells)+"</row></sheetData>", "<si><t>"+strings.Repeat("x", 32<<10)+"</t></si>", ""))
 	}
 	for _, tc := range []struct {
 		name   string

@@ -6,8 +6,7 @@ import (
 	"flangeway/internal/survey"
 )
 
-// BenchmarkReadSurvey reads the demo from disk: 400 wheels, 50 cars, five sheets of
-// track, four limit sets.
+// BenchmarkReadSurvey reads the demo from disk: 400 wheels, 50 cars, five sheets of track, four limit sets.
 func BenchmarkReadSurvey(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {

@@ -84,9 +84,8 @@ func TestReadableRules(t *testing.T) {
 			"it would never judge"},
 		{"warp", []string{"ours.yaml:2:41: quantity: a frog has no reading warp"}, "a reading of other features"},
 	} {
-		_, err := survey.Read(folder(t,
-			map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n",
-				"ours.yaml": fmt.Sprintf(rule, tc.quantity)}))
+		_, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "limits: [federal, ours.yaml]\n",
+			"ours.yaml": fmt.Sprintf(rule, tc.quantity)}))
 		var got []string
 		if err != nil {
 			got = strings.Split(err.Error(), "\n")

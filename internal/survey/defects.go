@@ -171,8 +171,7 @@ func WriteDefects(list []Logged) ([]byte, error) {
 	}
 	for _, r := range list {
 		row := []string{r.Where, r.Location, r.Rule, r.Quantity, r.Found, day(r.Opened), r.Remedy, day(r.Due),
-			r.Protected,
-			day(r.Closed), r.ClosedBy, r.Note}
+			r.Protected, day(r.Closed), r.ClosedBy, r.Note}
 		for i, s := range row {
 			if s != "" && strings.ContainsRune("=+-@", rune(s[0])) {
 				row[i] = "'" + s // a spreadsheet would calculate it

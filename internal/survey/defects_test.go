@@ -24,9 +24,9 @@ func TestDefectsAreReadBack(t *testing.T) {
 		{Where: "frog/F4", Location: "=lead", Rule: "213.143(a)-check-class1", Quantity: "guard_check", Found: "54",
 			Opened: d("2026-10-01"), Remedy: "move the guard rail, with care", Due: d("2026-10-31"),
 			Protected: "slow order 12"},
-		{Where: "wheel/UP 1 L2", Rule: "215.103(a)", Quantity: "flange_thickness", Found: ">7/8",
-			Opened: d("2026-10-02"), Closed: d("2026-10-09"), ClosedBy: "flange_thickness 1-1/8 of 2026-10-09",
-			Note: "-"},
+		{Where: "wheel/UP 1 L2", Rule: "215.103(a)",
+			Quantity: "flange_thickness", Found: ">7/8", Opened: d("2026-10-02"), Closed: d("2026-10-09"),
+			ClosedBy: "flange_thickness 1-1/8 of 2026-10-09", Note: "-"},
 	}
 	want[1].Note = ""
 	data, err := WriteDefects(want)
@@ -83,10 +83,8 @@ func TestDefectsByHand(t *testing.T) {
 // read again alike.
 func FuzzDefects(f *testing.F) {
 	for _, s := range []string{defectsHead + "frog/F4,lead,213.143(a),guard_check,54,2026-10-01,move " +
-		"it,2026-10-31,,,,\n",
-		defectsHead + "wheel/UP 1 L2,,r,,\">7/8\",2026-10-01,,,,2026-10-05,\"flange, thick\",\n", "where\n;\n",
-		"rule,opened\n",
-		defectsHead + "axle/'=1 2,,r,,,2026-10-01,,,'=boards,,,'-\n",
+		"it,2026-10-31,,,,\n", defectsHead + "wheel/UP 1 L2,,r,,\">7/8\",2026-10-01,,,,2026-10-05,\"flange, thick\",\n",
+		"where\n;\n", "rule,opened\n", defectsHead + "axle/'=1 2,,r,,,2026-10-01,,,'=boards,,,'-\n",
 		"\ufeffwhere,rule,opened\r\nspot/1,r,2026-10-01\r\n"} {
 		f.Add([]byte(s))
 	}

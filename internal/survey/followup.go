@@ -48,8 +48,8 @@ func (s *Survey) FollowUp(changes []Change, day measure.Date) ([]BlankFile, erro
 		}
 		name, err := filepath.Rel(s.Dir, path)
 		if err != nil || strings.HasPrefix(name, "..") {
-			return nil, fmt.Errorf("%w: %s stands outside of the folder (expected it beside the sheets)", ErrFollowUp,
-				path)
+			return nil, fmt.Errorf("%w: %s stands outside of the folder (expected it beside the sheets)",
+				ErrFollowUp, path)
 		}
 		f := BlankFile{Name: name, What: "as it was", Data: data}
 		if list := byFile[name]; len(list) > 0 {

@@ -173,8 +173,7 @@ func (m *merger) railroad() {
 		for _, d := range list {
 			if d.Key == "reading_error" || d.Key == "units" {
 				m.problems.Add(measure.Place{File: beneath(has.name, railroadFile), Line: d.LineA, Col: d.ColumnA},
-					d.Key,
-					"it says how readings are read, and "+lacks.name+" has no railroad.yaml",
+					d.Key, "it says how readings are read, and "+lacks.name+" has no railroad.yaml",
 					"the same file in both surveys")
 			}
 		}
@@ -487,9 +486,8 @@ func (t *sheetMerge) listed(a, b []mergedRow) (out []mergedRow) {
 		return append(slices.Clone(a), b...)
 	}
 	if len(a) != len(b) {
-		t.problems.Add(a[0].place, t.things()[0],
-			fmt.Sprintf("%d rows of it stand here, and %d from %s on", len(a), len(b),
-				b[0].place), "the same rows in both surveys")
+		t.problems.Add(a[0].place, t.things()[0], fmt.Sprintf("%d rows of it stand here, and %d from %s on", len(a),
+			len(b), b[0].place), "the same rows in both surveys")
 		return a
 	}
 	for i := range a {

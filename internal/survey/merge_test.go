@@ -75,14 +75,11 @@ func TestMergeRows(t *testing.T) {
 		"another value, undated": {heads + "A 1,L1,,1-1/8,2,\n", heads + "A 1,L1,,1-1/8,3,\n", "",
 			`wheels.csv:2:15: tread_hollow: "2" here, and "3" in `},
 		"a closer reading is another one": {heads + "A 1,L1,2026-01-02,1-1/8,2,\n",
-			heads + "A 1,L1,2026-01-02,1.1250,2,\n",
-			"", `flange_height: "1-1/8" here, and "1.1250" in `},
+			heads + "A 1,L1,2026-01-02,1.1250,2,\n", "", `flange_height: "1-1/8" here, and "1.1250" in `},
 		"a row without a date beside one with it": {heads + "A 1,L1,,1-1/8,2,\n",
-			heads + "A 1,L1,2026-01-02,1-1/8,3,\n", "",
-			`wheels.csv:2: date: the row has no date, and `},
+			heads + "A 1,L1,2026-01-02,1-1/8,3,\n", "", `wheels.csv:2: date: the row has no date, and `},
 		"a survey that is wrong by itself": {heads + "A 1,L1,,1/8/2026,2,\n", heads + "A 1,L1,2026-01-02,1-1/8,3,\n",
-			"",
-			`wheels.csv:2:9: flange_height: `},
+			"", `wheels.csv:2:9: flange_height: `},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -92,9 +89,8 @@ func TestMergeRows(t *testing.T) {
 				var list measure.ProblemsError
 				switch {
 				case c.fault != "":
-					if !errors.As(err, &list) || len(list) != 1 ||
-						!strings.Contains(strings.ReplaceAll(err.Error(), b, a), c.fault) ||
-						!strings.HasPrefix(err.Error(), a) && !strings.HasPrefix(err.Error(), b) {
+					if !errors.As(err, &list) || len(list) != 1 || !strings.Contains(strings.ReplaceAll(err.Error(), b,
+						a), c.fault) || !strings.HasPrefix(err.Error(), a) && !strings.HasPrefix(err.Error(), b) {
 						t.Errorf("error %v, want %s", err, c.fault)
 					}
 				case err != nil:
@@ -112,8 +108,7 @@ func TestMergeRailroad(t *testing.T) {
 	t.Parallel()
 	const wheels = "car,position,flange_height\nA 1,L1,1-1/8\n"
 	for name, c := range map[string]struct{ a, b, fault string }{
-		"the same": {"schema: 1\ndate: 2026-01-02\n", "# ours\ndate: 2026-01-02\nschema: 1\n",
-			""},
+		"the same":              {"schema: 1\ndate: 2026-01-02\n", "# ours\ndate: 2026-01-02\nschema: 1\n", ""},
 		"another date":          {"schema: 1\ndate: 2026-01-02\n", "schema: 1\ndate: 2026-01-05\n", ""},
 		"in one alone":          {"schema: 1\nrailroad: X\n", "", ""},
 		"a key without a value": {"schema: 1\nrailroad: \"\"\n", "schema: 1\n", ""},
@@ -155,9 +150,8 @@ func drawnSheet(r *rand.Rand) string {
 	rows := map[string]string{}
 	for range 1 + r.IntN(8) {
 		key := fmt.Sprintf("A %d,%s%d,2026-0%d-01", r.IntN(3), []string{"L", "R"}[r.IntN(2)], 1+r.IntN(2), 1+r.IntN(3))
-		rows[key] = key + "," + []string{"", "1-1/8", "1 1/8", "1.125", "<1-1/4", "n/m"}[r.IntN(6)] + "," +
-			[]string{"", "2", "none"}[r.IntN(3)] + "," +
-			[]string{"", "wet", `"=cmd|' /C calc'!A0"`, "a; b"}[r.IntN(4)] + "\n"
+		rows[key] = key + "," + []string{"", "1-1/8", "1 1/8", "1.125", "<1-1/4", "n/m"}[r.IntN(6)] + "," + []string{"",
+			"2", "none"}[r.IntN(3)] + "," + []string{"", "wet", `"=cmd|' /C calc'!A0"`, "a; b"}[r.IntN(4)] + "\n"
 	}
 	list := slices.Collect(maps.Values(rows))
 	slices.Sort(list)

@@ -12,8 +12,7 @@ import (
 	"flangeway/wheel/bulk"
 )
 
-// TestPipe: a named pipe in place of a sheet is refused at once; opening it would wait
-// for a writer for ever.
+// TestPipe: a named pipe in place of a sheet is refused at once; opening it would wait for a writer for ever.
 func TestPipe(t *testing.T) {
 	for _, name := range []string{"wheels.csv", "railroad.yaml"} {
 		dir := folder(t, map[string]string{"frogs.csv": "location,frog\nyard,F1\n"})
@@ -33,8 +32,7 @@ func TestPipe(t *testing.T) {
 		"device"}, "a limits file likewise")
 }
 
-// TestDanglingLinks: a link to a file that is not there is no absent sheet, by whatever way
-// the folder is read.
+// TestDanglingLinks: a link to a file that is not there is no absent sheet, by whatever way the folder is read.
 func TestDanglingLinks(t *testing.T) {
 	for _, name := range []string{"wheels.csv", "railroad.yaml", "frogs.csv", "survey.xlsx"} {
 		dir := folder(t, map[string]string{"gauge.csv": "location,spot\nyard,G1\n"})

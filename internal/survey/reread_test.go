@@ -31,8 +31,8 @@ func TestDated(t *testing.T) {
 			t.Errorf("%q becomes %q, want %q, %v", x[0], got, x[1], err)
 		}
 	}
-	for _, text := range []string{"{schema: 1}", "date: [2026-10-01]\n", "date: |\n  2026-10-01\n", "- a\n- b\n",
-		"a: [\n"} {
+	for _, text := range []string{"{schema: 1}", "date: [2026-10-01]\n", "date: |\n  2026-10-01\n",
+		"- a\n- b\n", "a: [\n"} {
 		if got, err := survey.Dated([]byte(text), day); err == nil {
 			t.Errorf("%q becomes %q", text, got)
 		}
@@ -42,9 +42,8 @@ func TestDated(t *testing.T) {
 // FuzzDated: a railroad.yaml that gets another date has it, and all else as it was.
 func FuzzDated(f *testing.F) {
 	for _, seed := range []string{"", "schema: 1\n", "date: 2026-10-01\n", "a: {date: 2026-10-01}\n",
-		"? date\n: 2026-10-01\n",
-		"date: &x 2026-10-01\nb: *x\n", "\"date\": 2026-10-01", "x: é\ndate:\t2026-10-01\n", "---\na: 1\n...\n",
-		"date:\n"} {
+		"? date\n: 2026-10-01\n", "date: &x 2026-10-01\nb: *x\n", "\"date\": 2026-10-01", "x: é\ndate:\t2026-10-01\n",
+		"---\na: 1\n...\n", "date:\n"} {
 		f.Add([]byte(seed))
 	}
 	day, err := measure.ParseDate("2026-11-30")

@@ -144,8 +144,7 @@ func readRoutes(tracks, jobs *sheet.Source, problems *measure.Problems) (t route
 
 // rowsOf reads the rows of a sheet by its columns; has says whether it has a column at all.
 func rowsOf[T any](from *sheet.Source, columns []routeColumn[T], key, asked string,
-	problems *measure.Problems) (rows []T,
-	has bool) {
+	problems *measure.Problems) (rows []T, has bool) {
 	if from == nil {
 		return nil, false
 	}
@@ -251,10 +250,9 @@ func (x *resolver) stop(line string, r trackRow, first map[string]measure.Place)
 	list := x.passed(r)
 	for _, f := range list {
 		if before, twice := first[f.Name()]; twice {
-			x.problems.Add(r.place, "track", fmt.Sprintf("track %q runs in a circle: it comes back to %s", line,
-				f.Name()),
-				"each place once; it stands in "+before.LineText()+
-					" already (a job that runs over a track twice names it twice)")
+			x.problems.Add(r.place, "track", fmt.Sprintf("track %q runs in a circle: it comes back to %s",
+				line, f.Name()), "each place once; it stands in "+before.LineText()+
+				" already (a job that runs over a track twice names it twice)")
 			continue
 		}
 		first[f.Name()] = r.track.place
@@ -286,9 +284,8 @@ func (x *resolver) passed(r trackRow) []*track.Feature {
 		if list := x.ids[r.feature.name]; len(list) == 1 {
 			f = list[0]
 		} else if len(list) > 1 {
-			x.problems.Add(r.feature.place, "feature", fmt.Sprintf("%q could be %s or %s", r.feature.name,
-				list[0].Name(),
-				list[1].Name()), "kind/id")
+			x.problems.Add(r.feature.place, "feature",
+				fmt.Sprintf("%q could be %s or %s", r.feature.name, list[0].Name(), list[1].Name()), "kind/id")
 			return nil
 		}
 	}

@@ -16,9 +16,8 @@ func given(t *testing.T, name string, value float64) *Survey {
 	return &Survey{Data: data, Settings: NewSettings(data.Settings).With(name, value, "")}
 }
 
-// What a railroad says of its flanges must reach every shape that is built from quoted
-// dimensions. What leaves no flange on the other dimensions leaves the design as it is, and
-// says so.
+// What a railroad says of its flanges must reach every shape that is built from quoted dimensions. What leaves no
+// flange on the other dimensions leaves the design as it is, and says so.
 func TestShapesHaveTheRailroadsFlange(t *testing.T) {
 	for _, c := range []struct {
 		why       string

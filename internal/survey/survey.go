@@ -313,8 +313,8 @@ func (s *Survey) besides(book string) {
 	for _, n := range sheetNames() {
 		file := n + ".csv"
 		if _, err := s.files.stat(filepath.Join(s.Dir, file)); err == nil {
-			s.passOver(file, fmt.Sprintf("the file stands beside %s and was not read; give the folder to read both",
-				book))
+			s.passOver(file,
+				fmt.Sprintf("the file stands beside %s and was not read; give the folder to read both", book))
 		}
 	}
 }

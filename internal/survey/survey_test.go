@@ -44,8 +44,7 @@ func problems(t *testing.T, err error) []string {
 	return out
 }
 
-// holds compares a list with the texts that its items must hold, one for one; parts
-// of a text are parted by " ... ".
+// holds compares a list with the texts that its items must hold, one for one; parts of a text are parted by " ... ".
 func holds(t *testing.T, what string, got, want []string, reason string) {
 	t.Helper()
 	if len(got) != len(want) {
@@ -69,8 +68,7 @@ func warnings(s *survey.Survey) []string {
 	return out
 }
 
-// TestBadSamples: each bad sample is refused at the line that its expect.txt names;
-// the good one among them is read.
+// TestBadSamples: each bad sample is refused at the line that its expect.txt names; the good one among them is read.
 func TestBadSamples(t *testing.T) {
 	const root = "../../testdata/samples/bad"
 	entries, err := os.ReadDir(root)
@@ -144,8 +142,7 @@ func TestRailroadDefects(t *testing.T) {
 		{"class in other words", "track_class: First\n", []string{"railroad.yaml:1:14: track_class"},
 			"excepted or 1 to 5"},
 		{"body", "settings: {body: Soft}\n", nil, "a word of a setting"},
-		{"weight in groups", "settings: {car_weight: \"263,000\", reference_weight: 286K}\n", nil,
-			"as in cars.csv"},
+		{"weight in groups", "settings: {car_weight: \"263,000\", reference_weight: 286K}\n", nil, "as in cars.csv"},
 		{"date in US order", "date: 3/31/2026\n",
 			[]string{"railroad.yaml:1:7: date: ... US order ... 2026-03-31 for it"},
 			"the example rewritten, as in a sheet"},
@@ -178,9 +175,8 @@ func TestRailroadDefects(t *testing.T) {
 		{"reading error too large", "reading_error:\n  gauge: 5\n", []string{"railroad.yaml:2:10: gauge"}, "over 4 in"},
 		{"reading error negative", "reading_error:\n  gauge: -1/16\n", []string{"railroad.yaml:2:10: gauge"},
 			"a ± has no sign"},
-		{"unknown set", "limits: [federal, interchnge]\n",
-			[]string{"railroad.yaml:1:19: limits: ... did you mean \"interchange\"? early-warning, federal, " +
-				"interchange, yard-practice"}, "a hint, and the known"},
+		{"unknown set", "limits: [federal, interchnge]\n", []string{"railroad.yaml:1:19: limits: ... did you mean " +
+			"\"interchange\"? early-warning, federal, interchange, yard-practice"}, "a hint, and the known"},
 		{"limits file missing", "limits:\n  - federal\n  - ours.yaml\n",
 			[]string{"railroad.yaml:3:5: limits: there is no file \"ours.yaml\""}, "named at its place"},
 		{"key twice", "speed_mph: 10\nspeed_mph: 20\n", []string{"railroad.yaml:2:1: speed_mph: the key stands twice"},
@@ -238,8 +234,7 @@ func TestLimitsWithoutFederal(t *testing.T) {
 	}
 }
 
-// TestRailroad: what railroad.yaml says reaches the readings, the settings and the
-// features.
+// TestRailroad: what railroad.yaml says reaches the readings, the settings and the features.
 func TestRailroad(t *testing.T) {
 	s, err := survey.Read(folder(t, map[string]string{
 		"railroad.yaml": "schema: 1\nrailroad: \"  Mill   Valley \"\ndate: 2026-01-05\ntrack_class: " +
@@ -284,8 +279,7 @@ func TestRailroad(t *testing.T) {
 	}
 }
 
-// TestStepErrorOfHollow: step_error is a length in inches and widens the go/no-go
-// readings of every length column.
+// TestStepErrorOfHollow: step_error is a length in inches and widens the go/no-go readings of every length column.
 func TestStepErrorOfHollow(t *testing.T) {
 	for _, tc := range []struct {
 		name, step string
@@ -377,18 +371,15 @@ func TestFewSheets(t *testing.T) {
 	}
 }
 
-// TestAllDefectsTogether: the defects of all files come at once, sorted by file, line
-// and column.
+// TestAllDefectsTogether: the defects of all files come at once, sorted by file, line and column.
 func TestAllDefectsTogether(t *testing.T) {
 	_, err := survey.Read(folder(t, map[string]string{
 		"railroad.yaml": "track_class: 9\n",
 		"wheels.csv":    "car,position,flange_height,tread_hollow\nA 1,L9,8-Jan,1/8\nA 1,L1,9,\n",
-		"frogs.csv":     "location,frog,flangeway_depth\nyard,F1,1-5/0\n",
-		"cars.csv":      "car;kind\nA 1;freight\n"}))
+		"frogs.csv":     "location,frog,flangeway_depth\nyard,F1,1-5/0\n", "cars.csv": "car;kind\nA 1;freight\n"}))
 	holds(t, "problems", problems(t, err), []string{"cars.csv:1:1: ... semicolons", "frogs.csv:2:9: flangeway_depth",
-		"railroad.yaml:1:14: track_class",
-		"wheels.csv:2:5: position", "wheels.csv:2:8: flange_height: ... date", "wheels.csv:2:14: tread_hollow",
-		"wheels.csv:3:8: flange_height"}, "all files, in order")
+		"railroad.yaml:1:14: track_class", "wheels.csv:2:5: position", "wheels.csv:2:8: flange_height: ... date",
+		"wheels.csv:2:14: tread_hollow", "wheels.csv:3:8: flange_height"}, "all files, in order")
 }
 
 // TestSheetForms: a quote that never closes is reported where it opens; bytes that are
@@ -443,8 +434,7 @@ func TestOwnLimits(t *testing.T) {
 	}
 }
 
-// TestBlank: the sheets that blank writes read back without a defect, hold every
-// column and explain each.
+// TestBlank: the sheets that blank writes read back without a defect, hold every column and explain each.
 func TestBlank(t *testing.T) {
 	good, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "schema: 1\n"}))
 	if err != nil {
@@ -494,8 +484,7 @@ func TestBlank(t *testing.T) {
 	}
 }
 
-// TestBlankSettings: the settings and costs that blank shows commented out, taken
-// as they stand, are the defaults.
+// TestBlankSettings: the settings and costs that blank shows commented out, taken as they stand, are the defaults.
 func TestBlankSettings(t *testing.T) {
 	plain, err := survey.Read(folder(t, map[string]string{"railroad.yaml": "schema: 1\n"}))
 	if err != nil {

@@ -220,8 +220,7 @@ func (x *laid) readings(columns map[string]measure.Spec) (sheet.Trace, string) {
 			return sheet.Trace{}, fmt.Sprintf("the trace gives a %s of %.1f%s, which no part has", column, value, unit)
 		}
 		out.Readings[column] = measure.Reading{Written: fmt.Sprintf("%.2f%s", value, unit), Form: measure.Point,
-			As: value,
-			Lo: math.Max(spec.Lo, value-errs), Hi: math.Min(spec.Hi, value+errs)}
+			As: value, Lo: math.Max(spec.Lo, value-errs), Hi: math.Min(spec.Hi, value+errs)}
 	}
 	return out, ""
 }

@@ -34,8 +34,7 @@ type DiamondPlan struct {
 // DiamondPlanConstants are the names of the built-in figures that enter besides angle and readings.
 func DiamondPlanConstants(bearing bool) []string {
 	names := []string{"heel_head_width", "wing_corner", "point_corner_at_tip", "toe_before_throat",
-		"floor_before_throat",
-		"point_worn_back"}
+		"floor_before_throat", "point_worn_back"}
 	if bearing {
 		names = append(names, "bearing_depth", "bearing_ramp")
 	}

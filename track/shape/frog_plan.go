@@ -83,15 +83,13 @@ func FrogPlanConstants(typ string) []string {
 
 // NewFrogPlan is the unworn frog of a number and type with the built-in figures.
 func NewFrogPlan(p *configs.Passage, typ string, number float64) FrogPlan {
-	f := FrogPlan{Number: number, Type: typ,
-		FlangewayWidth: p.Value("frog_flangeway_width"), FlangewayDepth: p.Value("frog_flangeway_depth"),
+	f := FrogPlan{Number: number,
+		Type: typ, FlangewayWidth: p.Value("frog_flangeway_width"), FlangewayDepth: p.Value("frog_flangeway_depth"),
 		PointSpread: p.Value("point_spread"), PointDrop: p.Value("frog_point_drop"),
-		PointLevelSpread: p.Value("point_level_spread"),
-		PointWornBack:    p.Value("point_worn_back"), PointCorner: p.Value("point_corner"),
-		WingCorner: p.Value("wing_corner"), WingWidth: p.Value("wing_width"), WingSlope: p.Value("wing_slope"),
-		WingRiser:   p.Value("wing_riser"),
-		FloorBefore: p.Value("floor_before_throat"), FloorEndSpread: p.Value("floor_end_spread"),
-		WearRunOut:    p.Value("wear_run_out"),
+		PointLevelSpread: p.Value("point_level_spread"), PointWornBack: p.Value("point_worn_back"),
+		PointCorner: p.Value("point_corner"), WingCorner: p.Value("wing_corner"), WingWidth: p.Value("wing_width"),
+		WingSlope: p.Value("wing_slope"), WingRiser: p.Value("wing_riser"), FloorBefore: p.Value("floor_before_throat"),
+		FloorEndSpread: p.Value("floor_end_spread"), WearRunOut: p.Value("wear_run_out"),
 		HeelHeadWidth: p.Value("heel_head_width"), HeelSpread: p.Value("heel_spread"),
 		ToeBefore: p.Value("toe_before_throat")}
 	switch typ {

@@ -48,8 +48,8 @@ func TestFrogTable(t *testing.T) {
 }
 
 func TestWingOverlap(t *testing.T) {
-	for w, want := range map[float64]float64{0: 2.6875, 0.25: 2.4375, 0.5: 2.1875, 0.75: 1.9375, 1: 1.6875, 1.5: 1.1875,
-		2: 0.6875} {
+	for w, want := range map[float64]float64{0: 2.6875, 0.25: 2.4375, 0.5: 2.1875, 0.75: 1.9375, 1: 1.6875,
+		1.5: 1.1875, 2: 0.6875} {
 		if got := WingOverlap(5.71875, 1.15625, 1.875, w); got != want {
 			t.Errorf("point %g in wide: %g, want %g", w, got, want)
 		}
@@ -171,8 +171,8 @@ func TestRoof(t *testing.T) {
 	for _, h := range []Head{
 		{Y0: 0, Y1: 70, Top: 2}, {Y0: 16, Y1: 86, Top: 3, Slope: 0.05}, {Y0: 16, Y1: 86, Slope: -0.05},
 		{Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51}, {Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51, Slope: 0.05},
-		{Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51, Slope: -0.05}, {Y0: 0, Y1: 5, Top: 9, Crown: 254, Middle: 35,
-			Slope: 0.05},
+		{Y0: 16, Y1: 86, Top: 3, Crown: 254, Middle: 51, Slope: -0.05},
+		{Y0: 0, Y1: 5, Top: 9, Crown: 254, Middle: 35, Slope: 0.05},
 	} {
 		roof, high := h.Roof(), math.Inf(1)
 		for y := h.Y0; y <= h.Y1; y += 0.01 {

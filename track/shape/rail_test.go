@@ -84,8 +84,7 @@ func TestPlacedRail(t *testing.T) {
 			}
 		})
 	}
-	// Leaning inward by c moves the highest place of a crown of radius R by R*sin(c)
-	// to the field of the middle.
+	// Leaning inward by c moves the highest place of a crown of radius R by R*sin(c) to the field of the middle.
 	p, err := r.Place(1435, 14, CantOf(40))
 	if err != nil {
 		t.Fatal(err)

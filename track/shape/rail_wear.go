@@ -22,16 +22,16 @@ func (r *RailHead) Worn(headWear, faceWear, angle float64) (*RailHead, error) {
 		angle = WornFaceAngle
 	}
 	if !(headWear >= 0 && headWear <= 60) || !(faceWear >= 0 && faceWear <= 40) || !(angle >= 30 && angle <= 90) {
-		return nil, fmt.Errorf("%w: head wear %g mm, gauge face wear %g mm at %g degrees", ErrRail, headWear, faceWear,
-			angle)
+		return nil, fmt.Errorf("%w: head wear %g mm, gauge face wear %g mm at %g degrees", ErrRail, headWear,
+			faceWear, angle)
 	}
 	w := *r
 	if headWear > 0 {
 		w.Name += fmt.Sprintf(", head worn %.1f mm", headWear)
 		if r.HeadDepth > 0 {
 			if w.HeadDepth = r.HeadDepth - headWear; w.HeadDepth < r.GaugeHeight {
-				return nil, fmt.Errorf("%w: %s: head wear %.1f mm of a head %.1f mm deep", ErrRail, r.Name, headWear,
-					r.HeadDepth)
+				return nil, fmt.Errorf("%w: %s: head wear %.1f mm of a head %.1f mm deep", ErrRail, r.Name,
+					headWear, r.HeadDepth)
 			}
 		}
 		if r.Height > 0 {

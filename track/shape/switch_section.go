@@ -50,11 +50,10 @@ func NewSwitchPlan(p *configs.Passage, detail string) (SwitchPlan, error) {
 		}
 		return SwitchPlan{}, fmt.Errorf("%w: detail %q (known: %s)", ErrSwitch, detail, strings.Join(known, ", "))
 	}
-	return SwitchPlan{Detail: d.Name, Stations: d.Stations, Recess: d.Recess, TipThickness: -1, Undercut: -1,
-		Drop: math.NaN(), HeelRise: math.NaN(),
+	return SwitchPlan{Detail: d.Name,
+		Stations: d.Stations, Recess: d.Recess, TipThickness: -1, Undercut: -1, Drop: math.NaN(), HeelRise: math.NaN(),
 		ChipLength: p.Value("chip_length"), HeadWidth: p.Value("heel_head_width"), StockCorner: p.Value("stock_corner"),
-		StockCrown:  p.Value("bolted_crown"),
-		LeastCorner: p.Value("point_corner_at_tip")}, nil
+		StockCrown: p.Value("bolted_crown"), LeastCorner: p.Value("point_corner_at_tip")}, nil
 }
 
 // SwitchModel gives the cross-section of a closed switch point on its stock rail at any station. Stations x are mm from
@@ -214,8 +213,8 @@ func (m *SwitchModel) Section(x float64) SwitchSection {
 	if p.ChipDepth > 0 && x <= p.ChipLength && m.Top(x) == p.ChipDepth { // a chip's edge is sharp
 		corner = math.Min(p.LeastCorner, width/2)
 	}
-	s.Point = Head{Y0: face, Y1: face + width, Top: m.Top(x), Corner: corner, Crown: p.StockCrown, Middle: face +
-		width/2}
+	s.Point = Head{Y0: face, Y1: face + width, Top: m.Top(x), Corner: corner, Crown: p.StockCrown,
+		Middle: face + width/2}
 	// The gauge side of the tip is bevelled to where the stock rail's own corner ends; the bevel runs out where the
 	// point is thick enough for a corner like the stock rail's.
 	if full := 2 * p.StockCorner; thick < full {

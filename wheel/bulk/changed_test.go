@@ -41,10 +41,9 @@ func (c *writing) Group(x *bulk.Group) {
 	}
 }
 
-// TestWrittenWhileRead: warnings of later blocks are worded, and wheels found again,
-// when all rows have been counted. A file that has other rows by then has changed: the
-// reading does not look for rows that are gone until the end of time, and does not take
-// others for them.
+// TestWrittenWhileRead: warnings of later blocks are worded, and wheels found again, when all rows have been counted. A
+// file that has other rows by then has changed: the reading does not look for rows that are gone until the end of time,
+// and does not take others for them.
 func TestWrittenWhileRead(t *testing.T) {
 	data, err := configs.Load()
 	if err != nil {

@@ -6,8 +6,7 @@ import (
 	"testing"
 )
 
-// Texts are found by their digits as by themselves: what was never put is not found,
-// however alike it is written.
+// Texts are found by their digits as by themselves: what was never put is not found, however alike it is written.
 func TestDecimals(t *testing.T) {
 	word := func(text string) uint64 { // with something behind it
 		b := [8]byte{',', '9', ',', '1', '.', '\n', '2', '3'}

@@ -323,9 +323,8 @@ func (p *pass) closeGroup() (ok bool) {
 		p.result.unworded += odd
 	case p.later:
 		p.worded += odd
-		p.result.warned = append(p.result.warned,
-			warned{count: odd, from: p.window.Start + int64(p.carFrom), car: string(p.car), rows: p.rows,
-				lineFrom: p.carLine})
+		p.result.warned = append(p.result.warned, warned{count: odd, from: p.window.Start + int64(p.carFrom),
+			car: string(p.car), rows: p.rows, lineFrom: p.carLine})
 	default:
 		if err := p.readWhole(p.room[:]); err != nil {
 			return false

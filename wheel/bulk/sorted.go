@@ -85,12 +85,10 @@ func (s *Stream) disorder(ctx context.Context, problems *measure.Problems) error
 			return
 		}
 		if found = id < last; found {
-			problems.Add(fields.Place(row, "car"), "car",
-				fmt.Sprintf("car %s stands behind car %s, and a sheet of more than %d MiB is not sorted here", id, last,
-					maxUnsorted>>20),
-				fmt.Sprintf("rows sorted by car: by the spreadsheet, or those below the headings by LC_ALL=C sort "+
-					"-t, -k%d,%[1]d",
-					s.sheet.Table.Heads["car"]+1))
+			problems.Add(fields.Place(row, "car"),
+				"car", fmt.Sprintf("car %s stands behind car %s, and a sheet of more than %d MiB is not sorted here",
+					id, last, maxUnsorted>>20), fmt.Sprintf("rows sorted by car: by the spreadsheet, or those below "+
+					"the headings by LC_ALL=C sort -t, -k%d,%[1]d", s.sheet.Table.Heads["car"]+1))
 		}
 		last = strings.Clone(id)
 	}, nil)

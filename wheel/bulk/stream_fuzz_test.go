@@ -120,8 +120,7 @@ func readWhole(data *configs.Data, cars, wheels []byte) outcome {
 	return out
 }
 
-// readStream reads them as a stream; every wheel is found again by its order, and has
-// the readings it was given with.
+// readStream reads them as a stream; every wheel is found again by its order, and has the readings it was given with.
 func readStream(t *testing.T, data *configs.Data, cars, wheels []byte, block int64, grouped bool) outcome {
 	t.Helper()
 	var ps measure.Problems

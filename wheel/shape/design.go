@@ -88,8 +88,8 @@ func freight(w configs.WheelShape) (outline.Outline, error) {
 	face, to := -f.FlangeAngle*rad, -f.TipTo*rad
 	turned := tread - f.TreadTurn*rad
 	if !(face > -89*rad && face < to && to < turned && turned < tread) {
-		return nil, fmt.Errorf("angles %g, %g and %g degrees do not follow each other", f.FlangeAngle, f.TipTo,
-			f.TreadTurn)
+		return nil, fmt.Errorf("angles %g, %g and %g degrees do not follow each other", f.FlangeAngle,
+			f.TipTo, f.TreadTurn)
 	}
 	// The tip as seen from its apex at (0, flange height).
 	tip := outline.Arc{CY: 0, CZ: f.FlangeHeight - f.TipRadius, R: f.TipRadius, From: 0, To: to}

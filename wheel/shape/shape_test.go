@@ -187,8 +187,7 @@ func TestContradictions(t *testing.T) {
 	}
 }
 
-// More hollow is a deeper shape everywhere on the running band, seen from the tip,
-// which does not wear.
+// More hollow is a deeper shape everywhere on the running band, seen from the tip, which does not wear.
 func TestMoreHollowIsDeeper(t *testing.T) {
 	d := design(t, "narrow flange 1:20")
 	var last *Shape
@@ -285,9 +284,8 @@ func TestReadingsSetAside(t *testing.T) {
 	}
 }
 
-// The lathe never leaves a flange thinner than asked, never needs less cut for a
-// thicker flange (within 0.05 mm: a thinner profile's throat is a little reshaped where
-// it joins the tread), and takes nothing off a new wheel.
+// The lathe never leaves a flange thinner than asked, never needs less cut for a thicker flange (within 0.05 mm: a
+// thinner profile's throat is a little reshaped where it joins the tread), and takes nothing off a new wheel.
 func TestTurning(t *testing.T) {
 	d := design(t, "narrow flange 1:20")
 	full, _ := d.FlangeThickness()
@@ -336,9 +334,8 @@ func TestTurning(t *testing.T) {
 	}
 }
 
-// A rule that condemns a rim "of 11/16 in or less" takes the figure itself, one that
-// condemns "less than 1 in" leaves it: the same cut to just the limit, and a 64th to
-// either side of it.
+// A rule that condemns a rim "of 11/16 in or less" takes the figure itself, one that condemns "less than 1 in" leaves
+// it: the same cut to just the limit, and a 64th to either side of it.
 func TestRimAtItsLimit(t *testing.T) {
 	const in, cut = 25.4, 2 * measure.Sixteenth
 	d := design(t, "narrow flange 1:20")

@@ -40,12 +40,12 @@ func FromTrace(name string, data []byte, design *Shape) (*Shape, outline.Quality
 	if tip < 5 || math.Abs(o[back].Angle) < 60*rad || o[tip].Y-o[back].Y > 60 {
 		return nil, q, fmt.Errorf("%w: %s: the trace does not reach the flange back", ErrShape, name)
 	}
-	s := &Shape{Name: name, Tape: design.Tape, Rim: design.Rim, ThicknessAt: design.ThicknessAt, Source: "traced",
-		Of: design}
+	s := &Shape{Name: name, Tape: design.Tape, Rim: design.Rim, ThicknessAt: design.ThicknessAt,
+		Source: "traced", Of: design}
 	s.Outline = o.Moved(-o[back].Y-s.Tape, 0)
 	if end := s.Outline[len(o)-1].Y; end < 20 {
-		return nil, q, fmt.Errorf("%w: %s: the trace ends %.0f mm beyond the tape line (at least 20)", ErrShape, name,
-			end)
+		return nil, q, fmt.Errorf("%w: %s: the trace ends %.0f mm beyond the tape line (at least 20)",
+			ErrShape, name, end)
 	}
 	z, err := s.tread()
 	if err != nil {

@@ -218,8 +218,8 @@ func (w wear) flange(o outline.Outline, tip int, f *wornFace) (outline.Outline, 
 				ErrContradiction, w.vertical)
 		}
 		if gap := f.y(ref.Z) - ref.Y; gap > 0.02 || f.foot.Z > ref.Z+same {
-			return nil, fmt.Errorf("%w: the face would have to lie %.2f mm outside the new wheel's", ErrContradiction,
-				gap)
+			return nil, fmt.Errorf("%w: the face would have to lie %.2f mm outside the new wheel's",
+				ErrContradiction, gap)
 		}
 		path = append(path, o[:f.throat+1]...)
 	}

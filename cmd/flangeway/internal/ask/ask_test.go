@@ -39,8 +39,7 @@ func open(t *testing.T, f Flags) *Start {
 	return s
 }
 
-// Flag, then survey, then setting, then default: the first that has a value stands and is
-// listed, no other.
+// Flag, then survey, then setting, then default: the first that has a value stands and is listed, no other.
 func TestTheFirstSourceStands(t *testing.T) {
 	t.Parallel()
 	place := measure.Place{File: "cars.csv", Line: 2, Col: 1}
@@ -139,8 +138,7 @@ func TestFlagsAreReadAsTheSurveyIs(t *testing.T) {
 	}
 }
 
-// A go/no-go reading stands for its end where wear can only be less; where wear can be more
-// it gives no comfort.
+// A go/no-go reading stands for its end where wear can only be less; where wear can be more it gives no comfort.
 func TestOneShape(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {
@@ -227,15 +225,13 @@ func TestRimIsHeldToTheBook(t *testing.T) {
 	}
 }
 
-// Where two rules stand for two services and the service is not given, a rim between them
-// is neither within nor beyond.
+// Where two rules stand for two services and the service is not given, a rim between them is neither within nor beyond.
 func TestRimOfAnUnknownService(t *testing.T) {
 	t.Parallel()
 	in := func(v float64) float64 { return v * measure.MMPerInch }
 	rule := func(service string, least float64) configs.Rule {
 		return configs.Rule{ID: service, Subject: "wheel", Kinds: []string{"locomotive"}, Services: []string{service},
-			Kind:     "regulation",
-			Condemns: []configs.Condition{{Quantity: "rim_thickness", Op: "<", Value: in(least)}}}
+			Kind: "regulation", Condemns: []configs.Condition{{Quantity: "rim_thickness", Op: "<", Value: in(least)}}}
 	}
 	book := &limit.Book{Rules: []configs.Rule{rule("road", 1), rule("yard", 0.75)}}
 	for _, c := range []struct {

@@ -76,8 +76,7 @@ func read(name string, m *configs.Mapping) Case {
 		m.Fail("schema", "this is not a schema this program reads", "schema: 1")
 	}
 	c := Case{Name: name, ID: m.Need("case"), Title: m.Need("title"), Source: m.Need("source"), Read: m.Need("read"),
-		NotRead:   m.Need("not_read"),
-		Concluded: m.Need("concluded"), Tried: m.Need("tried")}
+		NotRead: m.Need("not_read"), Concluded: m.Need("concluded"), Tried: m.Need("tried")}
 	for _, r := range m.List("runs") {
 		c.Runs = append(c.Runs, Run{Of: r.Need("of"), At: r.Need("at"), Flags: r.Need("flags")})
 		r.Done()
@@ -216,8 +215,7 @@ func pairTest(m *configs.Mapping) func(Answer) (string, bool) {
 		}
 		if lo, hi, ok := span(m, "as_written"+key, unit); ok {
 			tests = append(tests, func(f Finding) bool {
-				return f.MarginMM != nil && *f.MarginMM >= lo &&
-					*f.MarginMM <= hi
+				return f.MarginMM != nil && *f.MarginMM >= lo && *f.MarginMM <= hi
 			})
 		}
 		if lo, hi, ok := span(m, "tread_left"+key, unit); ok {

@@ -39,8 +39,8 @@ func TestBadCaseFile(t *testing.T) {
 	for _, x := range []struct{ name, file, want string }{
 		{"nothing expected", head, "nothing is expected"},
 		{"an expectation without a test", head + "expect:\n  - says: x\n", "nothing that tests it"},
-		{"a key nobody knows", head + "expect:\n  - says: x\n    class: {feature: x, most: none}\n    margin: 1\n",
-			"margin"},
+		{"a key nobody knows",
+			head + "expect:\n  - says: x\n    class: {feature: x, most: none}\n    margin: 1\n", "margin"},
 		{"a span that is none", head + "expect:\n  - says: x\n    pair: {check: x, feature: x, car: x, position: " +
 			"L1}\n    margin_in: [2, 1]\n", "least and a greatest"},
 		{"no word on what was read", strings.Replace(head, "not_read: x\n", "", 1) +

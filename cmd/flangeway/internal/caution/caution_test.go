@@ -14,8 +14,8 @@ func TestRelease(t *testing.T) {
 		kinds     []string // of the cars
 		has, lack string
 	}{
-		{"freight cars alone", []string{"freight", "freight"}, "part 213 for track and part 215 for freight cars)",
-			"229"},
+		{"freight cars alone", []string{"freight", "freight"},
+			"part 213 for track and part 215 for freight cars)", "229"},
 		{"an engine among freight cars", []string{"freight", "locomotive"},
 			"part 215 for freight cars and part 229 for locomotives)", "230"},
 		{"steam alone", []string{"steam"}, "part 213 for track and part 230 for steam locomotives)", "215"},

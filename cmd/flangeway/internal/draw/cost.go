@@ -26,11 +26,9 @@ func CostCurve(points []CostPoint, currency string) []byte {
 	s := &sheet{width: pairWidth, bottom: high}
 	fmt.Fprintf(&s.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%sin" height="%sin" viewBox="0 0 %g %g" `+
 		`role="img" aria-labelledby="money-t money-d" font-family="sans-serif" font-size="%g" stroke-linejoin="round">`+
-		"\n",
-		xy(pairWidth/perInch), xy(high/perInch), pairWidth, high, letter)
-	fmt.Fprintf(&s.b, "<title id=\"money-t\">Money and pairs left</title>\n"+
-		"<desc id=\"money-d\">%d plans, from doing nothing "+
-		"to removing all; cost in %s to the right, pairs left upward.</desc>\n", len(points), escape(currency))
+		"\n", xy(pairWidth/perInch), xy(high/perInch), pairWidth, high, letter)
+	fmt.Fprintf(&s.b, "<title id=\"money-t\">Money and pairs left</title>\n<desc id=\"money-d\">%d plans, from doing "+
+		"nothing to removing all; cost in %s to the right, pairs left upward.</desc>\n", len(points), escape(currency))
 	fmt.Fprintf(&s.b, "<rect width=\"%g\" height=\"%g\" fill=\"#fff\"/>\n", pairWidth, high)
 	w, h := pairWidth-left-right, high-top-bottom
 	most, pairs := 1.0, 1.0

@@ -20,8 +20,7 @@ func sample() Shapes {
 		Needed: 1.5, Degree: 4, Play: 6, Gauge: "gauge 56-1/2 in"}
 }
 
-// The drawing is well-formed, carries title and description, has no colour and is the
-// same every time.
+// The drawing is well-formed, carries title and description, has no colour and is the same every time.
 func TestShapeDrawing(t *testing.T) {
 	a := Shape(sample())
 	if !bytes.Equal(a, Shape(sample())) {
@@ -64,12 +63,10 @@ func TestShapeDrawing(t *testing.T) {
 // The drawing of a passage: well-formed, the same every time, empty values left out.
 func TestPassageDrawing(t *testing.T) {
 	d := Passages{Title: "a frog", Desc: "what is shown", Note: "note", Plane: "plane", PathName: "tread",
-		TipName: "tip", FloorName: "floor",
-		Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}}, Tip: [][2]float64{{-100, -25}, {100, -25}},
-		Floor:   [][2]float64{{-50, -40}, {50, -40}},
-		Marks:   []PassageMark{{0, "tip <1>"}, {500, "beyond"}},
-		Section: [][][2]float64{{{0, 60}, {0, 0}, {70, 0}, {70, 60}}},
-		Wheel:   [][2]float64{{-30, 0}, {-20, 25}, {0, 0}, {60, -2}}, WheelTop: -32, SectionNote: "section"}
+		TipName: "tip", FloorName: "floor", Path: [][2]float64{{-100, 0}, {0, 1}, {100, 0}},
+		Tip: [][2]float64{{-100, -25}, {100, -25}}, Floor: [][2]float64{{-50, -40}, {50, -40}}, Marks: []PassageMark{{0,
+			"tip <1>"}, {500, "beyond"}}, Section: [][][2]float64{{{0, 60}, {0, 0}, {70, 0}, {70, 60}}},
+		Wheel: [][2]float64{{-30, 0}, {-20, 25}, {0, 0}, {60, -2}}, WheelTop: -32, SectionNote: "section"}
 	a := Passage(d)
 	if !bytes.Equal(a, Passage(d)) {
 		t.Error("two drawings of the same values differ")

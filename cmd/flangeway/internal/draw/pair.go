@@ -77,8 +77,7 @@ func drawings() [interaction.NumDrawings]plan {
 		interaction.TipOverFloor: {frogFloor, 0.75, "3/4", "between flange tip and frog floor",
 			[]string{"flangeway_depth", "flange_height"}},
 		interaction.FlangeAtFrog: {frogPoint, 0.5, "1/2", "between flange and frog point",
-			[]string{"guard_check", "flange_thickness",
-				"back_to_back"}},
+			[]string{"guard_check", "flange_thickness", "back_to_back"}},
 		interaction.BacksOverGuard: {guardBind, 0.5, "1/2", "between wheel backs and guarding faces",
 			[]string{"guard_face", "back_to_back"}},
 		interaction.FlangeInFrog: {flangewayWidth, 1, "full", "between flange and flangeway",
@@ -90,19 +89,15 @@ func drawings() [interaction.NumDrawings]plan {
 		interaction.TipOverBar: {jointBar, 0.75, "3/4", "between flange tip and joint bar",
 			[]string{"bar_depth", "flange_height"}},
 		interaction.AxleInWide: {wideGauge, 0.4, "2/5", "of tread on the rail, beyond the least",
-			[]string{"loaded_gauge", "back_to_back", "flange_thickness",
-				"mate rim_width", "least_bearing"}},
+			[]string{"loaded_gauge", "back_to_back", "flange_thickness", "mate rim_width", "least_bearing"}},
 		interaction.AxleInTight: {tightGauge, 0.5, "1/2", "between both flanges and both rails",
-			[]string{"gauge", "back_to_back", "flange_thickness",
-				"mate flange_thickness"}},
+			[]string{"gauge", "back_to_back", "flange_thickness", "mate flange_thickness"}},
 		interaction.BackAtOpenPoint: {openPoint, 0.5, "1/2", "between flange back and open point",
-			[]string{"open_clearance", "gauge", "back_to_back",
-				"flange_thickness"}},
+			[]string{"open_clearance", "gauge", "back_to_back", "flange_thickness"}},
 		interaction.TreadOverStock: {outerTread, 0.75, "3/4", "between false flange and stock rail",
 			[]string{"heel_rise", "tread_hollow", "ride_over"}},
-		interaction.TipOnPoint: {pointClimb, 1, "full", "of contact angle, beyond the least",
-			[]string{"flange_height", "point_top", "flange_tip_radius",
-				"flange_angle", "contact_angle", "least_contact_angle"}},
+		interaction.TipOnPoint: {pointClimb, 1, "full", "of contact angle, beyond the least", []string{"flange_height",
+			"point_top", "flange_tip_radius", "flange_angle", "contact_angle", "least_contact_angle"}},
 		interaction.FlangeAtGap: {pointPick, 1, "full", "of gap left to what is allowed",
 			[]string{"point_gap", "allowed"}},
 		interaction.RailsOutOfLevel: {outOfLevel, 0.25, "1/4", "of its load on the wheel, beyond the least",
@@ -180,8 +175,8 @@ func (f *figure) framed(about string, high float64, scale string) []byte {
 	write := func(to *bytes.Buffer, attributes string, size float64, lines []string) {
 		for _, s := range lines {
 			y += size * line / letter
-			fmt.Fprintf(to, "<text x=\"8\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", xy(y), xy(size), attributes,
-				escape(s))
+			fmt.Fprintf(to, "<text x=\"8\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", xy(y), xy(size),
+				attributes, escape(s))
 		}
 	}
 	write(&above, ` font-weight="bold"`, letter, wrapped(f.p.Title, 48, 3))

@@ -78,9 +78,8 @@ func pairOf(t *testing.T, id string) Pair {
 	if read == nil {
 		read = made(t, check)
 	}
-	return Pair{ID: "p1", Shows: check.Drawing, Title: "frog/F4: " + id,
-		Decides: "CONFLICT -1/8 +-1/16 in", Desc: "what is shown", Read: read,
-		Block: []string{"WPV 1204 L2", "Yard, frog F4", "A railroad, 2026-03-31"}}
+	return Pair{ID: "p1", Shows: check.Drawing, Title: "frog/F4: " + id, Decides: "CONFLICT -1/8 +-1/16 in",
+		Desc: "what is shown", Read: read, Block: []string{"WPV 1204 L2", "Yard, frog F4", "A railroad, 2026-03-31"}}
 }
 
 // Every check has a drawing: well-formed, with title and description, black, white and
@@ -275,8 +274,8 @@ func wellFormed(t *testing.T, svg []byte) {
 		}
 		if e, ok := tok.(xml.StartElement); ok {
 			for _, at := range e.Attr {
-				if (at.Name.Local == "fill" || at.Name.Local == "stroke") && !strings.Contains("none #000 #fff #ddd",
-					at.Value) {
+				if (at.Name.Local == "fill" || at.Name.Local == "stroke") &&
+					!strings.Contains("none #000 #fff #ddd", at.Value) {
 					t.Errorf("colour %s", at.Value)
 				}
 				if strings.Contains(at.Value, "NaN") || strings.Contains(at.Value, "Inf") ||
@@ -288,8 +287,7 @@ func wellFormed(t *testing.T, svg []byte) {
 	}
 }
 
-// A missing reading and an unknown check are errors, and no number that readings can
-// hold makes a broken drawing.
+// A missing reading and an unknown check are errors, and no number that readings can hold makes a broken drawing.
 func TestPairDrawingLimits(t *testing.T) {
 	for _, id := range interaction.CheckIDs() {
 		p := pairOf(t, id)

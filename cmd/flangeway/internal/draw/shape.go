@@ -208,8 +208,7 @@ func (d Shapes) steers() string {
 			d.length(d.Needed) + "."
 	}
 	return s + "No: with a play of " + d.length(d.Play) + " it reaches " + d.length(r) + " of the " +
-		d.length(d.Needed) +
-		" that it needs, and the flange does the rest."
+		d.length(d.Needed) + " that it needs, and the flange does the rest."
 }
 
 // axes draws a box with ticks of its values over a unit, and gives where a value lies in it.

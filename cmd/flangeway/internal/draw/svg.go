@@ -154,8 +154,8 @@ func (s *sheet) path(points [][2]float64, closed bool, st style) {
 
 func (s *sheet) line(x0, y0, x1, y1 float64, st style) {
 	s.strokes = append(s.strokes, [4]float64{x0, y0, x1, y1})
-	fmt.Fprintf(&s.b, "<line x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\" %s/>\n", xy(x0), xy(y0), xy(x1), xy(y1),
-		st.stroke())
+	fmt.Fprintf(&s.b, "<line x1=\"%s\" y1=\"%s\" x2=\"%s\" y2=\"%s\" %s/>\n", xy(x0), xy(y0), xy(x1),
+		xy(y1), st.stroke())
 }
 
 func (s *sheet) circle(x, y, r float64, st style) {

@@ -72,8 +72,7 @@ func NewCases(program string, results []cases.Result, cautions []string) *Cases 
 		}
 		for _, c := range r.Ran {
 			x.Runs = append(x.Runs, CaseRun{c.Of, c.At, c.Flags, c.Unbalance, c.Lead.High.LV, c.Lead.Low.LV,
-				c.ClimbMargin,
-				c.RolloverMargin, c.SpreadingKN})
+				c.ClimbMargin, c.RolloverMargin, c.SpreadingKN})
 		}
 		out.Cases = append(out.Cases, x)
 	}
@@ -82,8 +81,8 @@ func NewCases(program string, results []cases.Result, cautions []string) *Cases 
 
 // CasesCSV writes one row for each thing that the program should say, and one for each that it cannot answer.
 func CasesCSV(w io.Writer, c *Cases) error {
-	rows := [][]string{{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing", "read",
-		"not_read"}}
+	rows := [][]string{{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing",
+		"read", "not_read"}}
 	for _, x := range c.Cases {
 		for _, l := range x.Lines {
 			rows = append(rows, []string{x.Case, x.Folder, x.Source, l.Should, l.Says, strconv.FormatBool(l.Agrees),
@@ -91,8 +90,7 @@ func CasesCSV(w io.Writer, c *Cases) error {
 		}
 		for _, o := range x.Open {
 			rows = append(rows, []string{x.Case, x.Folder, x.Source, o.What, "cannot be answered", "", "", o.Reading,
-				x.Read,
-				x.NotRead})
+				x.Read, x.NotRead})
 		}
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, c.Cautions))

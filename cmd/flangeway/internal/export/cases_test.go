@@ -27,12 +27,12 @@ func TestCasesCSV(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := [][]string{
-		{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing", "read", "not_read",
-			"caution"},
+		{"case", "folder", "source", "should_say", "says", "agrees", "awaits", "missing", "read",
+			"not_read", "caution"},
 		{"A", "folder", "report", "a conflict", "clear", "false", "", "", "gauge", "wheels", "not released"},
 		{"A", "folder", "report", "class 1", "class 1", "true", "classes", "", "gauge", "wheels", ""},
-		{"A", "folder", "report", "whether it drops in", "cannot be answered", "", "", "rim_width", "gauge", "wheels",
-			""},
+		{"A", "folder", "report", "whether it drops in", "cannot be answered", "", "", "rim_width", "gauge",
+			"wheels", ""},
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)

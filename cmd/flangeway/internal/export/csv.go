@@ -14,10 +14,9 @@ import (
 // csvHead is the scalar keys of a finding.
 func csvHead() []string {
 	return []string{"location", "check", "feature", "car", "position", "verdict", "cause", "close", "stale",
-		"margin_mm", "margin_lo_mm", "margin_hi_mm", "margin_deg", "margin_lo_deg", "margin_hi_deg",
-		"margin_percent", "margin_lo_percent", "margin_hi_percent",
-		"wheel_within_limits", "track_within_limits", "at_limit", "wheel_within_practice", "track_within_practice",
-		"wheels_sharing", "plain_verdict"}
+		"margin_mm", "margin_lo_mm", "margin_hi_mm", "margin_deg", "margin_lo_deg", "margin_hi_deg", "margin_percent",
+		"margin_lo_percent", "margin_hi_percent", "wheel_within_limits", "track_within_limits", "at_limit",
+		"wheel_within_practice", "track_within_practice", "wheels_sharing", "plain_verdict"}
 }
 
 // CSV writes one row per finding.
@@ -55,12 +54,11 @@ func CSV(w io.Writer, in Input) error {
 
 func csvRow(f *judge.Finding) []string {
 	j := newFinding(f)
-	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict, j.Cause,
-		flag(j.Close), flag(j.Stale),
-		number(j.MarginMM), number(j.MarginLoMM), number(j.MarginHiMM), number(j.MarginDeg), number(j.MarginLoDeg),
-		number(j.MarginHiDeg), number(j.MarginPercent), number(j.MarginLoPercent), number(j.MarginHiPercent),
-		j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit), j.WheelWithinPractice, j.TrackWithinPractice,
-		strconv.Itoa(j.WheelsSharing), j.PlainVerdict}
+	return []string{safe(f.Feature.Location), j.Check, safe(j.Feature), safe(j.Car), j.Position, j.Verdict,
+		j.Cause, flag(j.Close), flag(j.Stale), number(j.MarginMM), number(j.MarginLoMM), number(j.MarginHiMM),
+		number(j.MarginDeg), number(j.MarginLoDeg), number(j.MarginHiDeg), number(j.MarginPercent),
+		number(j.MarginLoPercent), number(j.MarginHiPercent), j.WheelWithinLimits, j.TrackWithinLimits, flag(j.AtLimit),
+		j.WheelWithinPractice, j.TrackWithinPractice, strconv.Itoa(j.WheelsSharing), j.PlainVerdict}
 }
 
 // safe keeps a spreadsheet from taking a name for a formula, in its full-width forms too. Only names as typed can begin

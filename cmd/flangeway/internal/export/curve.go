@@ -118,9 +118,8 @@ func CurveCSV(w io.Writer, c Curve) error {
 			rail string
 			w    CurveWheel
 		}{{"high", a.High}, {"low", a.Low}} {
-			rows = append(rows, []string{a.Name, s.rail, s.w.Position, digits(a.Attack), digits(a.Shift),
-				digits(s.w.L), digits(s.w.V), digits(s.w.LV),
-				digits(s.w.Angle), digits(s.w.Y), digits(s.w.WearN)})
+			rows = append(rows, []string{a.Name, s.rail, s.w.Position, digits(a.Attack), digits(a.Shift), digits(s.w.L),
+				digits(s.w.V), digits(s.w.LV), digits(s.w.Angle), digits(s.w.Y), digits(s.w.WearN)})
 		}
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, c.Cautions))

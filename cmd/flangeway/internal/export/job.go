@@ -130,12 +130,12 @@ func JobCSV(w io.Writer, in Job) error {
 		if r.Worst != nil {
 			f = *r.Worst
 		}
-		rows = append(rows, []string{safe(r.Car), safe(r.Group), r.Verdict, strconv.Itoa(r.Conflict),
-			strconv.Itoa(r.Undecided), strconv.Itoa(r.NotMeasured), strconv.Itoa(r.Clear), named(r.NotOn),
-			named(r.Behind), safe(r.location), f.Check, safe(f.Feature), f.Position, number(f.MarginMM),
-			number(f.MarginLoMM), number(f.MarginHiMM), number(f.MarginDeg), number(f.MarginLoDeg),
-			number(f.MarginHiDeg), number(f.MarginPercent), number(f.MarginLoPercent), number(f.MarginHiPercent),
-			f.Cause})
+		rows = append(rows,
+			[]string{safe(r.Car), safe(r.Group), r.Verdict, strconv.Itoa(r.Conflict), strconv.Itoa(r.Undecided),
+				strconv.Itoa(r.NotMeasured), strconv.Itoa(r.Clear), named(r.NotOn), named(r.Behind), safe(r.location),
+				f.Check, safe(f.Feature), f.Position, number(f.MarginMM), number(f.MarginLoMM), number(f.MarginHiMM),
+				number(f.MarginDeg), number(f.MarginLoDeg), number(f.MarginHiDeg), number(f.MarginPercent),
+				number(f.MarginLoPercent), number(f.MarginHiPercent), f.Cause})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, in.Cautions))
 }

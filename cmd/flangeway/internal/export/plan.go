@@ -138,12 +138,11 @@ func money(cents int64) float64 { return float64(cents) / 100 }
 
 // NewPlan turns a plan into its JSON form.
 func NewPlan(p *plan.Plan) *Plan {
-	out := &Plan{Schema: 1, Level: p.Options.Level, Currency: p.Currency, Cost: money(p.Cents),
-		HorizonYears: int(p.HorizonYears()), LowerBound: money(p.Bound), Proven: p.Proven(),
-		GapPercent: math.Round(p.GapPercent()*100) / 100, ConflictsBefore: p.Conflict.Before,
-		ConflictsAfter: p.Conflict.After, ReadAgain: p.InDoubt,
-		UndecidedBefore: p.Undecided.Before, UndecidedAfter: p.Undecided.After, Actions: []Action{},
-		CostCurve: []CostPoint{}, Defaults: []Default{}}
+	out := &Plan{Schema: 1, Level: p.Options.Level,
+		Currency: p.Currency, Cost: money(p.Cents), HorizonYears: int(p.HorizonYears()), LowerBound: money(p.Bound),
+		Proven: p.Proven(), GapPercent: math.Round(p.GapPercent()*100) / 100, ConflictsBefore: p.Conflict.Before,
+		ConflictsAfter: p.Conflict.After, ReadAgain: p.InDoubt, UndecidedBefore: p.Undecided.Before,
+		UndecidedAfter: p.Undecided.After, Actions: []Action{}, CostCurve: []CostPoint{}, Defaults: []Default{}}
 	out.Minimises, out.PassesBefore, out.PassesAfter = p.Minimises(), Rounded(p.PassesBefore), Rounded(p.PassesAfter)
 	if p.Options.Budget != nil {
 		v := money(*p.Options.Budget)
@@ -168,13 +167,11 @@ func NewPlan(p *plan.Plan) *Plan {
 			PriceRange{r.Work, money(r.Cents), money(r.Least), money(r.Most), r.Yearly})
 	}
 	for _, a := range p.Actions {
-		x := Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect,
-			Reads: a.Reads, Rests: a.Rests, Sets: a.Sets, At: a.At, Off: a.Off, Behind: a.Behind, After: a.After,
-			Crew:     a.Crew,
-			Location: a.Location,
-			Cost:     money(a.Cents), CostAYear: money(p.CentsAYear(&a)), CrewDays: float64(a.Millis) / 1000,
-			Removes: a.Removes, Federal: a.Federal,
-			Answers: a.Answers, Protect: a.Protect}
+		x := Action{ID: a.ID, Side: a.Side, What: a.What, Where: a.Where, Effect: a.Effect, Reads: a.Reads,
+			Rests: a.Rests, Sets: a.Sets, At: a.At, Off: a.Off, Behind: a.Behind, After: a.After,
+			Crew: a.Crew, Location: a.Location, Cost: money(a.Cents), CostAYear: money(p.CentsAYear(&a)),
+			CrewDays: float64(a.Millis) / 1000, Removes: a.Removes, Federal: a.Federal, Answers: a.Answers,
+			Protect: a.Protect}
 		if a.Due.Known() {
 			x.Due = a.Due.String()
 		}
@@ -234,10 +231,8 @@ func PlanCSV(w io.Writer, p *plan.Plan, cautions []string) error {
 		"due", "protect", "cost", "crew_days", "removes"}}
 	for _, a := range p.Actions {
 		rows = append(rows, []string{a.ID, a.Side, a.Crew, safe(a.Location), safe(a.Where), a.Effect, safe(a.At),
-			a.What,
-			a.SetsText(), a.WindowText(), flag(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents),
-			configs.Days(a.Millis),
-			strconv.Itoa(a.Removes)})
+			a.What, a.SetsText(), a.WindowText(), flag(a.Federal), day(a.Due), a.Protect, configs.Money(a.Cents),
+			configs.Days(a.Millis), strconv.Itoa(a.Removes)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, cautions))
 }

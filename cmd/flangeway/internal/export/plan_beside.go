@@ -176,9 +176,9 @@ func newOrders(p *plan.Plan, beside PlanBeside) []Order {
 	for _, o := range beside.Orders {
 		x := Order{Crew: o.Crew, Cost: money(o.Cents), CrewDays: float64(o.Millis) / 1000, Items: []OrderItem{}}
 		for _, i := range o.Items {
-			x.Items = append(x.Items, OrderItem{[]string{i.ID}, i.Location, i.Where, i.What, i.Because, i.Found,
-				i.Material,
-				i.DoneAt, i.Movement, i.Answers, day(i.Due), i.Protect, i.Before, i.After, i.Final, i.Check})
+			x.Items = append(x.Items,
+				OrderItem{[]string{i.ID}, i.Location, i.Where, i.What, i.Because, i.Found, i.Material, i.DoneAt,
+					i.Movement, i.Answers, day(i.Due), i.Protect, i.Before, i.After, i.Final, i.Check})
 		}
 		out = append(out, x)
 	}

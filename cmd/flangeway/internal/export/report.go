@@ -306,9 +306,8 @@ func cent(v float64) float64 { return math.Round(100*v) / 100 }
 // AllPairs the findings are left to be streamed.
 func newReport(in Input) *Report {
 	r := &Report{Schema: 1, Program: in.Program, LimitsSHA256: in.Book.SHA256(), SurveySHA256: in.Survey.Sum(in.Book),
-		Cautions:  in.Cautions,
-		Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{}, Defaults: []Default{},
-		Warnings: []Warning{}}
+		Cautions: in.Cautions, Locations: []Location{}, Limits: []Limit{}, Track: []Class{}, Unsettled: []Unsettled{},
+		Defaults: []Default{}, Warnings: []Warning{}}
 	sv, s := in.Survey, in.Result.Summary
 	r.Survey = SurveyHead{Railroad: sv.Railroad, Date: sv.Date.String(), Cars: len(sv.Fleet.Cars),
 		Wheels: len(sv.Fleet.Wheels), Locations: sv.Locations()}
@@ -360,8 +359,7 @@ func newReport(in Input) *Report {
 func newLimit(l judge.LimitFinding) Limit {
 	return Limit{Rule: l.Rule, Set: l.Set, Subject: l.Subject, Where: l.Where, Location: l.Place, Quantity: l.Quantity,
 		Reading: l.Reading, Limit: l.Limit, Verdict: string(l.Verdict), Action: l.Action, Note: l.Note,
-		Source: l.Source,
-		Sure:   l.Sure, Edition: l.Edition, Kind: l.Kind}
+		Source: l.Source, Sure: l.Sure, Edition: l.Edition, Kind: l.Kind}
 }
 
 // newClass is the class of a feature: met, or at most so much if a reading that the class needs was not taken.
@@ -378,11 +376,9 @@ func newClass(t judge.ClassFinding) Class {
 
 func summary(s judge.Summary) Summary {
 	return Summary{Pairs: s.Pairs, Conflict: s.Count(interaction.Conflict), Undecided: s.Count(interaction.Undecided),
-		Clear:       s.Count(interaction.Clear),
-		NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
+		Clear: s.Count(interaction.Clear), NotMeasured: s.Count(interaction.NotMeasured), BothLegal: s.BothLegal,
 		ByCause: ByCause{s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel],
-			s.ByCause[interaction.CausePair]},
-		Problems: s.AllProblems(), Lifted: lifted(s)}
+			s.ByCause[interaction.CausePair]}, Problems: s.AllProblems(), Lifted: lifted(s)}
 }
 
 func lifted(s judge.Summary) *int {
@@ -394,11 +390,10 @@ func lifted(s judge.Summary) *int {
 
 // newFinding turns a finding into its JSON form.
 func newFinding(f *judge.Finding) Finding {
-	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(), Car: f.Wheel.Car.ID,
-		Position: f.Wheel.Position.String(),
-		Verdict:  f.Verdict.String(), Cause: string(f.Cause), Close: f.Close, Stale: f.Stale, Readings: []Reading{},
-		WheelWithinLimits: string(f.WheelWithinLimits), TrackWithinLimits: string(f.TrackWithinLimits),
-		AtLimit:             f.AtLimit,
+	out := Finding{Check: f.Check.ID, Feature: f.Feature.Name(),
+		Car: f.Wheel.Car.ID, Position: f.Wheel.Position.String(), Verdict: f.Verdict.String(), Cause: string(f.Cause),
+		Close: f.Close, Stale: f.Stale, Readings: []Reading{}, WheelWithinLimits: string(f.WheelWithinLimits),
+		TrackWithinLimits: string(f.TrackWithinLimits), AtLimit: f.AtLimit,
 		WheelWithinPractice: string(f.WheelWithinPractice), TrackWithinPractice: string(f.TrackWithinPractice),
 		WheelsSharing: f.Sharing, SettleBy: list(f.Settle()), FixWheel: list(f.FixWheel), FixTrack: list(f.FixTrack),
 		Notes: f.Notes, Sources: f.Check.Sources}
@@ -443,8 +438,7 @@ func newReading(r interaction.Entered) Reading {
 		side = "setting"
 	}
 	out := Reading{Side: side, Quantity: r.Quantity, Of: r.Of, AsWritten: r.Reading.Written, Default: r.Default,
-		From: r.From,
-		File: r.Reading.Place.Source(), Line: r.Reading.Place.Line}
+		From: r.From, File: r.Reading.Place.Source(), Line: r.Reading.Place.Line}
 	if r.Reading.Form == measure.Missing {
 		return out
 	}

@@ -91,8 +91,7 @@ func SinceJSON(w io.Writer, s *Since) error {
 		Summary: s.Summary(), Items: []SinceItem{}, Cautions: s.Cautions}
 	for _, x := range s.List {
 		out.Items = append(out.Items, SinceItem{string(x.Standing), x.Overdue, x.Kind, x.Location, x.Where, x.Rule,
-			x.Was,
-			x.Now, day(x.Opened), day(x.Due), x.Protected, day(x.Closed), x.ClosedBy, x.Why})
+			x.Was, x.Now, day(x.Opened), day(x.Due), x.Protected, day(x.Closed), x.ClosedBy, x.Why})
 	}
 	return JSON(w, out)
 }
@@ -102,9 +101,9 @@ func SinceCSV(w io.Writer, s *Since) error {
 	rows := [][]string{{"standing", "overdue", "kind", "location", "where", "rule", "was", "now", "opened", "due",
 		"protected", "closed", "closed_by", "why"}}
 	for _, x := range s.List {
-		rows = append(rows, []string{string(x.Standing), flag(x.Overdue), x.Kind, safe(x.Location), safe(x.Where),
-			safe(x.Rule), x.Was, x.Now, day(x.Opened), day(x.Due), safe(x.Protected), day(x.Closed), safe(x.ClosedBy),
-			safe(x.Why)})
+		rows = append(rows,
+			[]string{string(x.Standing), flag(x.Overdue), x.Kind, safe(x.Location), safe(x.Where), safe(x.Rule), x.Was,
+				x.Now, day(x.Opened), day(x.Due), safe(x.Protected), day(x.Closed), safe(x.ClosedBy), safe(x.Why)})
 	}
 	return csv.NewWriter(w).WriteAll(cautioned(rows, s.Cautions))
 }

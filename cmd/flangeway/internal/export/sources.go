@@ -88,9 +88,8 @@ func NewSources(program string, tables []published.Table, limits []published.Lim
 		x := SourceTable{ID: t.ID, Title: t.Title, Standing: string(t.Standing), Source: t.Document, Section: t.Section,
 			Seen: t.Seen, Unit: t.Unit, Tolerance: t.Tolerance, Why: t.Why}
 		for _, v := range t.Values {
-			x.Values = append(x.Values, SourceValue{v.ID, v.What, v.Published, v.Computed, Rounded(v.Difference),
-				v.Agrees,
-				v.Because})
+			x.Values = append(x.Values,
+				SourceValue{v.ID, v.What, v.Published, v.Computed, Rounded(v.Difference), v.Agrees, v.Because})
 		}
 		out.Tables = append(out.Tables, x)
 	}
@@ -129,10 +128,9 @@ func SourcesCSV(w io.Writer, s *Sources) error {
 					subject += " " + w
 				}
 			}
-			rows = append(rows, []string{limitTest, "", l.Rule, subject + ": " + l.Quantity + " " + try.Reading +
-				" in, " +
-				l.Condemns + " " + l.Figure + " condemns", try.Rule, try.Book, "", "", "",
-				strconv.FormatBool(try.Rule == try.Book), "", l.Source, l.Rule, l.Seen})
+			rows = append(rows, []string{limitTest, "", l.Rule,
+				subject + ": " + l.Quantity + " " + try.Reading + " in, " + l.Condemns + " " + l.Figure + " condemns",
+				try.Rule, try.Book, "", "", "", strconv.FormatBool(try.Rule == try.Book), "", l.Source, l.Rule, l.Seen})
 		}
 	}
 	return out.WriteAll(cautioned(rows, s.Cautions))

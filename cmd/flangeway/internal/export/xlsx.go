@@ -274,8 +274,8 @@ func (s *bookSheet) row(values ...any) {
 		}
 		values[i] = excelize.Cell{StyleID: style, Value: v}
 	}
-	s.b.err = s.w.SetRow(fmt.Sprintf("A%d", s.next), values, excelize.RowOpts{Height: lineHeight * float64(min(lines,
-		mostLines))})
+	s.b.err = s.w.SetRow(fmt.Sprintf("A%d", s.next), values,
+		excelize.RowOpts{Height: lineHeight * float64(min(lines, mostLines))})
 	s.next++
 }
 
@@ -375,8 +375,8 @@ func (b *book) summary(in Input, r *Report) {
 
 // findingHead begins with what a reader decides by, as far as it is printed; what follows is the rest of the CSV.
 func findingHead() []string {
-	return []string{"verdict", "location", "feature", "what_hits", "car", "position", "margin", "margin_mm", "readings",
-		"what_to_do"}
+	return []string{"verdict", "location", "feature", "what_hits", "car", "position", "margin", "margin_mm",
+		"readings", "what_to_do"}
 }
 
 // restHead are the columns of the CSV that do not stand before.
@@ -404,18 +404,17 @@ func (b *book) findings(in Input) {
 		case interaction.Undecided:
 			open++
 		}
-		cells := map[string]any{"location": f.Feature.Location, "check": j.Check, "feature": j.Feature, "car": j.Car,
-			"position": j.Position, "verdict": j.Verdict, "cause": j.Cause, "close": flag(j.Close),
-			"stale":     flag(j.Stale),
-			"margin_mm": cellOf(j.MarginMM), "margin_lo_mm": cellOf(j.MarginLoMM), "margin_hi_mm": cellOf(j.MarginHiMM),
-			"margin_deg": cellOf(j.MarginDeg), "margin_lo_deg": cellOf(j.MarginLoDeg),
-			"margin_hi_deg": cellOf(j.MarginHiDeg), "margin_percent": cellOf(j.MarginPercent),
-			"margin_lo_percent": cellOf(j.MarginLoPercent), "margin_hi_percent": cellOf(j.MarginHiPercent),
-			"wheel_within_limits": j.WheelWithinLimits, "track_within_limits": j.TrackWithinLimits,
-			"at_limit": flag(j.AtLimit), "wheel_within_practice": j.WheelWithinPractice,
-			"track_within_practice": j.TrackWithinPractice, "wheels_sharing": j.WheelsSharing,
-			"plain_verdict": j.PlainVerdict, "what_hits": "", "margin": marginInches(f), "readings": readings(f),
-			"what_to_do": toDo(j)}
+		cells := map[string]any{"location": f.Feature.Location, "check": j.Check, "feature": j.Feature,
+			"car": j.Car, "position": j.Position, "verdict": j.Verdict, "cause": j.Cause, "close": flag(j.Close),
+			"stale": flag(j.Stale), "margin_mm": cellOf(j.MarginMM), "margin_lo_mm": cellOf(j.MarginLoMM),
+			"margin_hi_mm": cellOf(j.MarginHiMM), "margin_deg": cellOf(j.MarginDeg),
+			"margin_lo_deg": cellOf(j.MarginLoDeg), "margin_hi_deg": cellOf(j.MarginHiDeg),
+			"margin_percent": cellOf(j.MarginPercent), "margin_lo_percent": cellOf(j.MarginLoPercent),
+			"margin_hi_percent": cellOf(j.MarginHiPercent), "wheel_within_limits": j.WheelWithinLimits,
+			"track_within_limits": j.TrackWithinLimits, "at_limit": flag(j.AtLimit),
+			"wheel_within_practice": j.WheelWithinPractice, "track_within_practice": j.TrackWithinPractice,
+			"wheels_sharing": j.WheelsSharing, "plain_verdict": j.PlainVerdict, "what_hits": "",
+			"margin": marginInches(f), "readings": readings(f), "what_to_do": toDo(j)}
 		if f.Verdict <= interaction.Undecided {
 			cells["what_hits"] = f.Check.Happens
 		}
@@ -500,8 +499,7 @@ func toDo(j Finding) string {
 // limits are the readings beyond a limit or at one, those of regulations first.
 func (b *book) limits(r *Report) {
 	s := b.sheet("limits", 0, "verdict", "where", "location", "quantity", "reading", "limit", "action", "rule",
-		"source",
-		"kind", "set", "subject", "note", "sure", "edition")
+		"source", "kind", "set", "subject", "note", "sure", "edition")
 	s.columns, s.most = 8, printedLimits
 	var list []Limit
 	rules := 0 // readings beyond a regulation
@@ -578,8 +576,7 @@ func (b *book) plan(p *plan.Plan) {
 		}
 		slices.Sort(because)
 		s.row(strings.Join(ids, ", "), a.Side, a.Location, a.At, "keep off: "+strings.Join(cars, "; "), money(cents),
-			0.0,
-			ends, strings.Join(slices.Compact(because), "; "))
+			0.0, ends, strings.Join(slices.Compact(because), "; "))
 	}
 	s.row("", "", "", "", "all of it, in "+p.Currency, money(p.Cents), float64(p.Millis)/1000)
 	s.done()
@@ -588,8 +585,7 @@ func (b *book) plan(p *plan.Plan) {
 // orders are the works by crew in travel order, cars that are kept off a place as one, with room to write in.
 func (b *book) orders(crews []plan.Order, lines []plan.CarLine) {
 	s := b.sheet("orders", twoPages, "crew", "location", "where", "id", "work", "final_readings", "read_after",
-		"done_by",
-		"date")
+		"done_by", "date")
 	for _, o := range crews {
 		var held *plan.Item
 		var ids, cars []string

@@ -25,9 +25,8 @@ func Cases(results []cases.Result, cautions []string, form Form) *Document {
 		}
 	}
 	p.para(worded("%d cases, %d things that the program should say of them: it says %d of them, %d are not built "+
-		"yet, %d it says otherwise. %d questions stay open for want of a reading that no report gives. Each survey "+
-		"stands in testdata/cases.",
-		len(results), lines, said, awaits, lines-said-awaits, open))
+		"yet, %d it says otherwise. %d questions stay open for want of a reading that no report gives. Each "+
+		"survey stands in testdata/cases.", len(results), lines, said, awaits, lines-said-awaits, open))
 	p.gap()
 	for _, r := range results {
 		oneCase(p, r)
@@ -75,9 +74,8 @@ func oneCase(p *Document, r cases.Result) {
 	}
 	for _, x := range r.Ran {
 		rows = append(rows, []string{x.Of, x.At, fmt.Sprintf("%.2f", x.Unbalance), fmt.Sprintf("%.3f", x.Lead.High.LV),
-			fmt.Sprintf("%.3f", x.Lead.Low.LV),
-			fmt.Sprintf("%.3f", max(x.TruckSide.High, x.TruckSide.Low)), opt(x.ClimbMargin), opt(x.RolloverMargin),
-			fmt.Sprintf("%.1f", x.SpreadingKN)})
+			fmt.Sprintf("%.3f", x.Lead.Low.LV), fmt.Sprintf("%.3f", max(x.TruckSide.High, x.TruckSide.Low)),
+			opt(x.ClimbMargin), opt(x.RolloverMargin), fmt.Sprintf("%.1f", x.SpreadingKN)})
 	}
 	p.table([]string{"curve", "speed", "unbal. in", "high L/V", "low L/V", "side", "climb", "roll", "spread kN"}, rows,
 		2, 3, 4, 5, 6, 7, 8)

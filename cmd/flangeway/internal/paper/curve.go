@@ -73,8 +73,7 @@ func Curve(c export.Curve, form Form) *Document {
 	if u := c.Unloading; u != nil {
 		p.item("load", fmt.Sprintf("the lightest wheel keeps %.2f of its static load: twist takes %.2f, elevation "+
 			"takes %.2f, a load to one side %.2f; more than 0.10 is to be left (49 CFR 238 appendix C).", u.LeastShare,
-			u.Twist,
-			u.Elevation, u.Imbalance))
+			u.Twist, u.Elevation, u.Imbalance))
 	}
 	p.item("truck sides", fmt.Sprintf("L/V high %.3f, low %.3f.", c.TruckSide.High, c.TruckSide.Low))
 	p.item("spreading", fmt.Sprintf("%.1f kN outward on each rail, from two axles that follow each other.",
@@ -116,14 +115,12 @@ func Curve(c export.Curve, form Form) *Document {
 				bears = "field side"
 			}
 			rows = append(rows, []string{a.Name, w.rail, w.w.Position, fmt.Sprintf("%.2f", a.Attack),
-				fmt.Sprintf("%.2f", a.Shift),
-				fmt.Sprintf("%.1f", w.w.L), fmt.Sprintf("%.1f", w.w.V), fmt.Sprintf("%.3f", w.w.LV),
-				fmt.Sprintf("%.1f", w.w.Angle), bears})
+				fmt.Sprintf("%.2f", a.Shift), fmt.Sprintf("%.1f", w.w.L), fmt.Sprintf("%.1f", w.w.V),
+				fmt.Sprintf("%.3f", w.w.LV), fmt.Sprintf("%.1f", w.w.Angle), bears})
 		}
 	}
 	p.table([]string{"axle", "rail", "wheel", "attack mrad", "shift mm", "L kN", "V kN", "L/V", "angle deg",
-		"bears on"},
-		rows, 3, 4, 5, 6, 7, 8)
+		"bears on"}, rows, 3, 4, 5, 6, 7, 8)
 	p.gap()
 	inputsEntered(p, c.Inputs)
 	footer(p, c.Warnings, c.Cautions)

@@ -40,10 +40,8 @@ func (c *checkPage) decision(in ReportInput) *Section {
 		s.para(noPair)
 	case w != nil && w.Verdict == interaction.Conflict:
 		s.para(fmt.Sprintf("What hits: %s in conflict, the worst at %s, %s: %s.",
-			plural(sum.Count(interaction.Conflict),
-				"pair of a wheel and a place", "pairs of a wheel and a place"), c.name(w.Feature.Location),
-			c.feature(w),
-			w.Check.Happens))
+			plural(sum.Count(interaction.Conflict), "pair of a wheel and a place", "pairs of a wheel and a place"),
+			c.name(w.Feature.Location), c.feature(w), w.Check.Happens))
 	default:
 		s.para("What hits: no pair that was judged conflicts.")
 	}
@@ -108,8 +106,7 @@ func (c *checkPage) decided(s *Section, in ReportInput) {
 	}
 	if more > 0 {
 		s.para(fmt.Sprintf("and %s for %s %s: the roadmaster's list and the work orders have all.",
-			plural(more, "place",
-				"places"), thousands(left), p.Currency))
+			plural(more, "place", "places"), thousands(left), p.Currency))
 	}
 	for _, f := range facts {
 		s.add(f)
@@ -238,8 +235,7 @@ func keptOff(p Planned) []string {
 func (c *checkPage) nextReadings() string {
 	var list []string
 	for _, u := range c.in.Open {
-		list = append(list, fmt.Sprintf("%s of %s (%s)", u.Reading, c.name(u.Where),
-			plural(u.Pairs, "pair", "pairs")))
+		list = append(list, fmt.Sprintf("%s of %s (%s)", u.Reading, c.name(u.Where), plural(u.Pairs, "pair", "pairs")))
 	}
 	return shorten(list, maxNext)
 }

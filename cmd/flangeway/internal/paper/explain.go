@@ -69,8 +69,7 @@ func Explain(c *interaction.Check, data *configs.Data, figures []configs.Constan
 		list  []configs.Setting
 		names []string
 	}{{"Settings that enter what is computed besides", data.Settings, c.Computing}, {"Settings that bound the repair",
-		data.Settings, c.Repairing},
-		{"Built-in figures that enter what is computed besides", fixed, c.Figures}} {
+		data.Settings, c.Repairing}, {"Built-in figures that enter what is computed besides", fixed, c.Figures}} {
 		if len(x.names) > 0 {
 			p.gap()
 			p.heading(3, x.title)

@@ -75,8 +75,8 @@ func trackForm(sv *survey.Survey) (out []formPart) {
 		list := []formHead{{Name: k.String()}}
 		for _, c := range k.Columns() {
 			// What does not change from walk to walk stands in the survey.
-			known := sv != nil && slices.Contains([]string{"type", "direction", "guard_rail", track.Degree.String()},
-				c.Name)
+			known := sv != nil &&
+				slices.Contains([]string{"type", "direction", "guard_rail", track.Degree.String()}, c.Name)
 			if !known && (c.Bounded || len(c.Words) > 0 || c.Name == track.Degree.String()) {
 				list = append(list, headOf(c.Column))
 			}
@@ -169,8 +169,7 @@ func wheelForm(sv *survey.Survey) (out []formPart) {
 	}
 	for range emptyCars {
 		out = append(out, formPart{"Car ____________________",
-			[]formTable{{"wheels", heads, []string{"L1", "R1", "L2", "R2",
-				"L3", "R3", "L4", "R4"}}}})
+			[]formTable{{"wheels", heads, []string{"L1", "R1", "L2", "R2", "L3", "R3", "L4", "R4"}}}})
 	}
 	return out
 }

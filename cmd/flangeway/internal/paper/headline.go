@@ -24,10 +24,9 @@ func (c *checkPage) top() {
 		c.para(sentence)
 	}
 	c.para(worded("%s: %d conflict (%d place, %d wheel, %d pair), %d undecided, %d not measured, %d clear.",
-		plural(s.Pairs, "pair", "pairs"),
-		s.Count(interaction.Conflict), s.ByCause[interaction.CausePlace], s.ByCause[interaction.CauseWheel],
-		s.ByCause[interaction.CausePair],
-		s.Count(interaction.Undecided), s.Count(interaction.NotMeasured), s.Count(interaction.Clear)))
+		plural(s.Pairs, "pair", "pairs"), s.Count(interaction.Conflict), s.ByCause[interaction.CausePlace],
+		s.ByCause[interaction.CauseWheel], s.ByCause[interaction.CausePair], s.Count(interaction.Undecided),
+		s.Count(interaction.NotMeasured), s.Count(interaction.Clear)))
 	if s.Pairs == 0 {
 		c.para(noPair)
 	}
@@ -162,40 +161,37 @@ func (c *checkPage) bands() string {
 	return strings.ToUpper(s[:1]) + s[1:] + " (assumed). "
 }
 
-const riskRanks = "Risk ranks the places that were looked at, 1 the worst: those with a conflict first, then those " +
-	"with a reading beyond a federal limit, with undecided pairs, with pairs that were not measured, and last those " +
-	"where every pair is clear; among alike by expected harm: passes a year, times the chance that one ends in an " +
-	"accident, times what an accident of its kind costs at the speed there. Nobody publishes the chance; it and the " +
-	"prices are assumed as ranges, and draws of them tell how often the first place stays the first. In the middle " +
-	"and the most of the harm every pair that is not clear counts in full, so that nothing looks better for want of " +
-	"a reading. "
+const riskRanks = "Risk ranks the places that were looked at, 1 the worst: those with a conflict " +
+	"first, then those with a reading beyond a federal limit, with undecided pairs, with pairs that " +
+	"were not measured, and last those where every pair is clear; among alike by expected harm: passes a year, times " +
+	"the chance that one ends in an accident, times what an accident of its kind costs at the speed " +
+	"there. Nobody publishes the chance; it and the prices are assumed as ranges, and draws of " +
+	"them tell how often the first place stays the first. In the middle and the most of the harm " +
+	"every pair that is not clear counts in full, so that nothing looks better for want of a reading. "
 
 // headline says what is to be mended, and what nobody knows; federal says that readings were judged by the federal set.
 func headline(s judge.Summary, federal bool) []string {
 	of := func(c interaction.Cause) int { return s.Problems[c] }
 	legal := ""
 	if federal {
-		legal = fmt.Sprintf("; %s of a pair that no federal limit stops on either side", plural(s.BothLegal, "conflict",
-			"conflicts"))
+		legal = fmt.Sprintf("; %s of a pair that no federal limit stops on either side",
+			plural(s.BothLegal, "conflict", "conflicts"))
 	}
-	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, %s by the "+
-		"two together%s.",
-		plural(s.AllProblems(), "problem", "problems"), plural(of(interaction.CausePlace), "place", "places"),
-		plural(of(interaction.CauseWheel), "conflict", "conflicts"),
+	out := []string{fmt.Sprintf("%s: %s where any ordinary wheel conflicts, %s by a wheelset on any track, "+
+		"%s by the two together%s.", plural(s.AllProblems(), "problem", "problems"), plural(of(interaction.CausePlace),
+		"place", "places"), plural(of(interaction.CauseWheel), "conflict", "conflicts"),
 		plural(of(interaction.CausePair), "conflict", "conflicts"), legal)}
 	if open := s.Count(interaction.Undecided) + s.Count(interaction.NotMeasured); open > 0 {
 		out = append(out, worded("Not known: %s undecided and %s not measured of %s, at %d of %s.",
 			Count(s.Count(interaction.Undecided)), Count(s.Count(interaction.NotMeasured)),
-			plural(s.Pairs, "pair", "pairs"),
-			s.Unknown, plural(s.AllPlaces, "place", "places")))
+			plural(s.Pairs, "pair", "pairs"), s.Unknown, plural(s.AllPlaces, "place", "places")))
 	} else if s.Pairs > 0 {
 		out = append(out, fmt.Sprintf("Every one of %s was measured and is decided.", plural(s.Pairs, "pair", "pairs")))
 	}
 	if s.Lifted > 0 {
 		out = append(out, fmt.Sprintf("%s by the plain rule alone: what is computed from shapes and forces lifts "+
 			"them, with forms that are in part assumed. Each says so; --plain lists them as conflicts.",
-			plural(s.Lifted,
-				"pair conflicts", "pairs conflict")))
+			plural(s.Lifted, "pair conflicts", "pairs conflict")))
 	}
 	return out
 }

@@ -15,9 +15,8 @@ func sample() *Document {
 			Section{ID: "summary", Title: "Summary", Blocks: []Block{Para{"One sentence."}}},
 			Section{ID: "plan", Title: "The joint plan", Blocks: []Block{Para{"a note"}, Heading{3, "more"},
 				Line{"flangeway check"}, Fact{"cost", "3"}, Fact{"bound", "2"}, Gap{}, Bullets{"one"},
-				Signatures{"Track"},
-				Table{ID: "plan-table", Caption: "actions", Columns: []Column{{Name: "what", Head: true},
-					{Name: "cost", Number: true}}, Rows: []Row{{{Text: "turn"}, {Text: "3.5", Key: &v}}}},
+				Signatures{"Track"}, Table{ID: "plan-table", Caption: "actions", Columns: []Column{{Name: "what",
+					Head: true}, {Name: "cost", Number: true}}, Rows: []Row{{{Text: "turn"}, {Text: "3.5", Key: &v}}}},
 				Drawing{SVG: []byte(`<svg role="img"></svg>`), Caption: "cost"}}},
 			Section{ID: "places", Title: "Location by location", Blocks: []Block{
 				Section{ID: "place-1", Place: true, Title: "East lead", Risk: "conflict: frog", Back: "summary",
@@ -37,14 +36,12 @@ func written(t *testing.T, d *Document, f Form) string {
 	return b.String()
 }
 
-// One page stands in all three forms: every block is written in each, but for what only a
-// browser can show.
+// One page stands in all three forms: every block is written in each, but for what only a browser can show.
 func TestEveryBlockInEveryForm(t *testing.T) {
 	html := written(t, sample(), HTML)
 	for _, want := range []string{`<section id="plan"`, `href="#plan"`, `data-k="3.5"`, "<figcaption>cost",
 		"Test &amp; Sons", `id="place-1"`, "East lead", "<h3>more</h3>", "<code>flangeway check</code>",
-		"<dt>bound</dt>",
-		"<li>one</li>", `rowheader">Track</th>`, "<svg", "<h4>strikes</h4>"} {
+		"<dt>bound</dt>", "<li>one</li>", `rowheader">Track</th>`, "<svg", "<h4>strikes</h4>"} {
 		if !strings.Contains(html, want) {
 			t.Errorf("no %s", want)
 		}
@@ -57,10 +54,9 @@ func TestEveryBlockInEveryForm(t *testing.T) {
 			t.Errorf("a link leads to %s, which is no part of the page", absent)
 		}
 	}
-	for _, want := range []string{"The joint plan\n---", "a note\n", "\nmore\n", "flangeway check\n",
-		"   cost      3\n", "   bound     2\n", "* one\n", "what  cost\n", "turn   3.5\n",
-		"East lead   conflict: frog\n",
-		"strikes\n", "   wheel     TY 1 L1\n"} {
+	for _, want := range []string{"The joint plan\n---", "a note\n", "\nmore\n",
+		"flangeway check\n", "   cost      3\n", "   bound     2\n", "* one\n", "what  cost\n", "turn   3.5\n",
+		"East lead   conflict: frog\n", "strikes\n", "   wheel     TY 1 L1\n"} {
 		if text := written(t, sample(), Text); !strings.Contains(text, want) {
 			t.Errorf("text: no %q in\n%s", want, text)
 		}
@@ -98,12 +94,10 @@ func TestLinesAreCounted(t *testing.T) {
 func TestFieldsAreEscaped(t *testing.T) {
 	x := `<script>"'&</style>{{.}}`
 	d := &Document{Form: HTML, Title: x, Boxes: []Fact{{x, x}}, Caution: x, Program: x, Hash: x, Blocks: []Block{
-		Section{ID: "a", Title: x, Blocks: []Block{Para{x}, Heading{3, x}, Line{x}, Fact{x, x}, Bullets{x},
-			Signatures{x},
-			Drawing{Caption: x},
-			Table{Caption: x, Columns: []Column{{Name: x}}, Rows: []Row{{{Text: x, Lines: []string{x}}}}},
-			Section{ID: "b", Place: true, Title: x, Risk: x, Blocks: []Block{Explained{Title: x,
-				Drawing: &Drawing{Caption: x}, Blocks: []Block{Fact{x, x}}}}}}}}}
+		Section{ID: "a", Title: x, Blocks: []Block{Para{x}, Heading{3, x}, Line{x}, Fact{x, x},
+			Bullets{x}, Signatures{x}, Drawing{Caption: x}, Table{Caption: x, Columns: []Column{{Name: x}},
+				Rows: []Row{{{Text: x, Lines: []string{x}}}}}, Section{ID: "b", Place: true, Title: x, Risk: x,
+				Blocks: []Block{Explained{Title: x, Drawing: &Drawing{Caption: x}, Blocks: []Block{Fact{x, x}}}}}}}}}
 	page := written(t, d, HTML)
 	if n := strings.Count(page, "<script"); n != 1 {
 		t.Errorf("%d scripts, want the page's own", n)

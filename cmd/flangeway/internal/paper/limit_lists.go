@@ -116,7 +116,7 @@ func (s *Section) byWords(title string, rules map[string][]string) {
 	s.apart()
 	s.para(title)
 	for _, words := range slices.Sorted(maps.Keys(rules)) {
-		s.para("* " + words + ": " + strings.Join(slices.Compact(slices.Sorted(slices.Values(rules[words]))), ", ") +
-			".")
+		s.para("* " + words + ": " +
+			strings.Join(slices.Compact(slices.Sorted(slices.Values(rules[words]))), ", ") + ".")
 	}
 }

@@ -21,10 +21,9 @@ func Overview(in export.Overview) (*Document, error) {
 	p.para(fmt.Sprintf("%s, %s, %s; limits: %s. The arithmetic on the readings only (as --plain); no pair is listed.",
 		plural(o.Cars, "car", "cars"), plural(o.Wheels, "wheel", "wheels"),
 		plural(o.Locations, "location", "locations"), strings.Join(sv.Sets, ", ")))
-	p.para(worded("%d conflict, %d undecided, %d clear, %d not measured. The worst wheel's margin is in mm, with "+
-		"the readings as written.",
-		o.Count(interaction.Conflict), o.Count(interaction.Undecided), o.Count(interaction.Clear),
-		o.Count(interaction.NotMeasured)))
+	p.para(worded("%d conflict, %d undecided, %d clear, %d not measured. The worst wheel's margin is "+
+		"in mm, with the readings as written.", o.Count(interaction.Conflict), o.Count(interaction.Undecided),
+		o.Count(interaction.Clear), o.Count(interaction.NotMeasured)))
 	p.gap()
 	if len(rows) == 0 {
 		p.para(noPair)
@@ -49,10 +48,9 @@ func overviewTable(p *Document, rows []bulk.Row) {
 			margin = fmt.Sprintf("%.2f", export.Rounded(r.MarginMM))
 		}
 		n := func(v interaction.Verdict) string { return fmt.Sprint(r.Count(v)) }
-		return [10]string{r.Location, r.Check.ID, n(interaction.Conflict), n(interaction.Undecided),
-			n(interaction.Clear),
-			n(interaction.NotMeasured), fmt.Sprint(r.BothLegal),
-			r.Car, r.Position.String(), margin}
+		return [10]string{r.Location, r.Check.ID, n(interaction.Conflict),
+			n(interaction.Undecided), n(interaction.Clear), n(interaction.NotMeasured), fmt.Sprint(r.BothLegal), r.Car,
+			r.Position.String(), margin}
 	}
 	for i := range rows {
 		for k, c := range cells(&rows[i]) {

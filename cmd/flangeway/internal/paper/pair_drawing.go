@@ -87,9 +87,8 @@ func labelled(e *judge.Engine, f *judge.Finding, id string) draw.Pair {
 	if byPlace(f) {
 		who += ", as any ordinary wheel"
 	}
-	p := draw.Pair{ID: id, Title: HTML.findingTitle(f), Block: []string{who,
-		HTML.name(f.Feature.Location) + ", " + HTML.place(f),
-		HTML.name(surveyName(e.Survey)), "survey " + survey.Digits(e.Survey.Sum(e.Book))}}
+	p := draw.Pair{ID: id, Title: HTML.findingTitle(f), Block: []string{who, HTML.name(f.Feature.Location) + ", " +
+		HTML.place(f), HTML.name(surveyName(e.Survey)), "survey " + survey.Digits(e.Survey.Sum(e.Book))}}
 	margin := HTML.margin(marginText(f.Margin))
 	switch {
 	case f.Verdict == interaction.NotMeasured:
@@ -122,8 +121,7 @@ func describe(f *judge.Finding, p draw.Pair) string {
 
 // DrawnPair is the worst pair of a location that can be drawn, with its drawing: the first of those to explain, else
 // the nearest clear one. If no pair was measured the drawing says so.
-func DrawnPair(e *judge.Engine, findings []*judge.Finding, id string) (*judge.Finding, []byte,
-	error) {
+func DrawnPair(e *judge.Engine, findings []*judge.Finding, id string) (*judge.Finding, []byte, error) {
 	order := explained(findings)
 	for _, v := range []interaction.Verdict{interaction.Conflict, interaction.Clear} {
 		for _, f := range findings {

@@ -219,9 +219,8 @@ func limitsText(f *judge.Finding, federal bool) string {
 	}
 	say := func(side string, w, practice limit.Word) string {
 		s := side + " within federal limits: " + map[limit.Word]string{limit.Yes: "yes", limit.No: "no",
-			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its service or " +
-				"its flange design)",
-			limit.None: "none (no federal limit covers what was read)"}[w]
+			limit.Unknown: "unknown (it is not known which rule holds: the class, the kind of car, its " +
+				"service or its flange design)", limit.None: "none (no federal limit covers what was read)"}[w]
 		if practice == limit.No {
 			s += "; past a figure of practice"
 		}

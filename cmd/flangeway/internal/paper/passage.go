@@ -34,12 +34,10 @@ func Passage(a export.Passage, form Form) *Document {
 		var rows [][]string
 		for _, q := range a.Positions {
 			rows = append(rows, []string{q.Why, inch(q.TransferX), fmt.Sprintf("%.2f", q.Lift),
-				fmt.Sprintf("%.2f", q.Drop),
-				fmt.Sprintf("%.1f", q.DipAngle), inch(q.TipClearance), inch(q.PointRoom)})
+				fmt.Sprintf("%.2f", q.Drop), fmt.Sprintf("%.1f", q.DipAngle), inch(q.TipClearance), inch(q.PointRoom)})
 		}
-		p.table([]string{"held by", "transfer in", "lift mm", "drop mm", "dip mrad", "tip in", "point in"}, rows, 1, 2,
-			3,
-			4, 5, 6)
+		p.table([]string{"held by", "transfer in", "lift mm", "drop mm", "dip mrad", "tip in", "point in"}, rows, 1,
+			2, 3, 4, 5, 6)
 		p.gap()
 	}
 	stations(p, a)
@@ -113,8 +111,7 @@ func frogItems(p *Document, a export.Passage) {
 // bearingItem says what a flange does over a frog that is made to bear it.
 func bearingItem(p *Document, b *export.PassageBearing) {
 	s := fmt.Sprintf("the flange carries the wheel from %s to %s and lifts the tread by up to %s", at(&b.From),
-		at(&b.To),
-		both(b.Lift))
+		at(&b.To), both(b.Lift))
 	if !b.Whole {
 		s += "; NOT OVER EVERY GAP: the tread dips at one"
 	}
@@ -170,10 +167,9 @@ func switchItems(p *Document, a export.Passage) {
 		if a.AttackMrad != nil {
 			with = fmt.Sprintf(", with the yaw %.1f", *a.AttackMrad)
 		}
-		p.item("attack", fmt.Sprintf("the point stands at %.1f mrad to the stock rail%s: friction is spent across the "+
-			"track there, and at %.2g a flange that is met below %.1f degrees climbs whatever the truck adds, both "+
-			"wheels of the axle loaded alike.",
-			*a.PointMrad, with, *a.Friction, *a.HeldAngle))
+		p.item("attack", fmt.Sprintf("the point stands at %.1f mrad to the stock rail%s: friction is spent across "+
+			"the track there, and at %.2g a flange that is met below %.1f degrees climbs whatever the truck "+
+			"adds, both wheels of the axle loaded alike.", *a.PointMrad, with, *a.Friction, *a.HeldAngle))
 	}
 	switch {
 	case a.TipRoom == nil:
@@ -187,9 +183,8 @@ func switchItems(p *Document, a export.Passage) {
 	if a.FirstX != nil {
 		of := ""
 		if a.ShapeAngle != nil {
-			of = fmt.Sprintf(" (%.1f by the shape with its vertical flange, which check does not rely on beside the "+
-				"tip)",
-				*a.ShapeAngle)
+			of = fmt.Sprintf(" (%.1f by the shape with its vertical flange, which check does not rely "+
+				"on beside the tip)", *a.ShapeAngle)
 		}
 		p.item("angle", fmt.Sprintf("the flange first meets the point at %s; the least contact angle is %.1f "+
 			"degrees%s, at %s.", at(a.FirstX), *a.LeastAngle, of, at(a.LeastAngleX)))
@@ -212,9 +207,9 @@ func switchItems(p *Document, a export.Passage) {
 		p.item("ride up", "not by these readings: the contact angle stays above the climb angle, at the step behind "+
 			"the chip too.")
 	case a.Chipped:
-		p.item("ride up", "not by these readings: the contact angle stays above the climb angle and the flange on its "+
-			"side; the chip has no step to meet, for it is under 2 in long or no deeper than the point lies there "+
-			"anyhow.")
+		p.item("ride up", "not by these readings: the contact angle stays above the climb angle and the flange on "+
+			"its side; the chip has no step to meet, for it is under 2 in long or no deeper than the point lies "+
+			"there anyhow.")
 	default:
 		p.item("ride up", "nowhere: the contact angle stays above the climb angle and the flange on its side.")
 	}
@@ -226,17 +221,16 @@ func switchItems(p *Document, a export.Passage) {
 			p.item("outer tread", fmt.Sprintf("THE FALSE FLANGE RIDES THE STOCK RAIL at the heel, %s higher than the "+
 				"point carries it.", both(-v)))
 		} else {
-			p.item("outer tread", fmt.Sprintf("it clears the stock rail by %s where the point has its whole rise.",
-				both(v)))
+			p.item("outer tread",
+				fmt.Sprintf("it clears the stock rail by %s where the point has its whole rise.", both(v)))
 		}
 	}
 }
 
 func forceItems(p *Document, a export.Passage) {
 	if a.DipX != nil {
-		p.item("dip", fmt.Sprintf("%.1f mrad at %s: the blow behind it (P2) is %.1f kN, static %.1f kN.",
-			a.DipAngle, at(a.DipX), a.P2,
-			a.Static))
+		p.item("dip", fmt.Sprintf("%.1f mrad at %s: the blow behind it (P2) is %.1f kN, static %.1f kN.", a.DipAngle,
+			at(a.DipX), a.P2, a.Static))
 	} else {
 		p.item("dip", fmt.Sprintf("none; static %.1f kN.", a.Static))
 	}
@@ -277,8 +271,8 @@ func stations(p *Document, a export.Passage) {
 	case "switch":
 		plane = "top of the stock rail, x from the tip"
 	case "diamond":
-		plane = "tread plane, x from the first cut; point is the rail between both cuts, wing the rail before and " +
-			"behind,"
+		plane = "tread plane, x from the first cut; point is the rail between both cuts, wing the rail " +
+			"before and behind,"
 	}
 	p.para("Heights of the tread at the tape line over the " + plane + " to the heel.")
 	p.gap()
@@ -289,15 +283,13 @@ func stations(p *Document, a export.Passage) {
 		switch s := s.(type) {
 		case export.PassageStation:
 			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
-				rows = append(rows, []string{inchTenth(s.X), inch(&s.Z),
-					s.RestsOn, inch(s.TipClearance)})
+				rows = append(rows, []string{inchTenth(s.X), inch(&s.Z), s.RestsOn, inch(s.TipClearance)})
 			}
 			last = s.RestsOn
 		case export.SwitchStation:
 			if i%every == 0 || i == len(a.Stations)-1 || s.RestsOn != last {
-				rows = append(rows, []string{inchTenth(s.X), inch(&s.Z), s.RestsOn,
-					inch(s.Down),
-					inch(s.Exposed), number(s.Angle, 1)})
+				rows = append(rows,
+					[]string{inchTenth(s.X), inch(&s.Z), s.RestsOn, inch(s.Down), inch(s.Exposed), number(s.Angle, 1)})
 			}
 			last = s.RestsOn
 		}
@@ -305,9 +297,8 @@ func stations(p *Document, a export.Passage) {
 	if a.Over != "switch" {
 		p.table([]string{"x in", "height in", "rests on", "tip clearance in"}, rows, 0, 1, 3)
 	} else {
-		p.table([]string{"x in", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows, 0, 1,
-			3,
-			4, 5)
+		p.table([]string{"x in", "height in", "rests on", "point down in", "stands out in", "contact deg"}, rows,
+			0, 1, 3, 4, 5)
 	}
 	p.gap()
 }

@@ -224,8 +224,7 @@ func (p *printer) aligned(heads []string, rows [][]string, align tw.Alignment, s
 		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{Borders: tw.BorderNone,
 			Symbols: tw.NewSymbols(tw.StyleASCII),
 			Settings: tw.Settings{Separators: tw.Separators{BetweenColumns: tw.Off},
-				Lines: tw.Lines{ShowHeaderLine: tw.Off}}})),
-		tablewriter.WithHeaderAutoFormat(tw.Off),
+				Lines: tw.Lines{ShowHeaderLine: tw.Off}}})), tablewriter.WithHeaderAutoFormat(tw.Off),
 		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{Global: tw.AlignLeft, PerColumn: align}),
 		tablewriter.WithAlignment(align),
 		tablewriter.WithPadding(tw.Padding{Left: "", Right: strings.Repeat(" ", between)})}

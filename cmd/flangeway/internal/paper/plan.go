@@ -92,10 +92,9 @@ func (c *planPage) sentences() []string {
 	}
 	years := p.HorizonYears()
 	say(fmt.Sprintf("Cost %s over %s (%s a year), with what is paid every year and works whose life ends within it "+
-		"done again: track side %s for %s, car side %s for %s; at first %s.", c.money(p.Cents),
-		plural(int(years), "year", "years"), c.money((p.Cents+years/2)/years),
-		c.money(track), plural(n[plan.Track], "action", "actions"), c.money(cars),
-		plural(n[plan.Car], "action", "actions"), crewDays(p.Actions)))
+		"done again: track side %s for %s, car side %s for %s; at first %s.", c.money(p.Cents), plural(int(years),
+		"year", "years"), c.money((p.Cents+years/2)/years), c.money(track), plural(n[plan.Track], "action", "actions"),
+		c.money(cars), plural(n[plan.Car], "action", "actions"), crewDays(p.Actions)))
 	if s := nearly(p.Plan); s != "" {
 		say(s)
 	}
@@ -105,10 +104,9 @@ func (c *planPage) sentences() []string {
 	}
 	out = append(out, federalSentences(p.Plan, c.money)...)
 	say(fmt.Sprintf("Conflicts %s before, %s after; undecided %s before, %s after. An action removes the pairs that "+
-		"come back or become worse without it, the other works staying; they are named by check. Pairs of a held car "+
-		"at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
-		Count(p.Conflict.Before), Count(p.Conflict.After), Count(p.Undecided.Before),
-		Count(p.Undecided.After)))
+		"come back or become worse without it, the other works staying; they are named by check. "+
+		"Pairs of a held car at its place and of a closed place are no pairs afterwards. No pair is worse than it was.",
+		Count(p.Conflict.Before), Count(p.Conflict.After), Count(p.Undecided.Before), Count(p.Undecided.After)))
 	if p.Open > 0 {
 		say(plural(p.Open, "conflict of a truck in a curve is", "conflicts of trucks in curves are") + " then " +
 			"undecided, not clear: forces show neither. --level undecided removes those too.")
@@ -117,9 +115,8 @@ func (c *planPage) sentences() []string {
 		say(s)
 	}
 	if p.Apart > 0 {
-		say(worded("%s of cars that do not go to the place are counted as check counts them, and left alone "+
-			"(%s); %d of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), goesBy(sv),
-			p.ApartLeft))
+		say(worded("%s of cars that do not go to the place are counted as check counts them, and left alone (%s); %d "+
+			"of them are among the conflicts after.", plural(p.Apart, "pair", "pairs"), goesBy(sv), p.ApartLeft))
 	}
 	by := "as check judges it, from shapes and forces too"
 	if !p.Computed {

@@ -113,11 +113,10 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 			cost.Text = thousands(x.Cents)
 		}
 		met := x.Passes
-		t.Rows = append(t.Rows, Row{figure(x.Rank), {Text: c.name(x.Feature.Location),
-			Lines: []string{c.name(x.Feature.Name()), c.rankedReadings(x.Feature)}},
-			lines(append(hitsThere(x), pairsText(x))),
-			{Text: plan.PassText(met), Key: &met}, lines(works), cost, ranked(Count(x.Ends), x.Ends), per,
-			lines(federalTexts(x))})
+		t.Rows = append(t.Rows, Row{figure(x.Rank),
+			{Text: c.name(x.Feature.Location), Lines: []string{c.name(x.Feature.Name()), c.rankedReadings(x.Feature)}},
+			lines(append(hitsThere(x), pairsText(x))), {Text: plan.PassText(met), Key: &met}, lines(works), cost,
+			ranked(Count(x.Ends), x.Ends), per, lines(federalTexts(x))})
 	}
 	return t
 }
@@ -248,8 +247,8 @@ func reportedRanking(in ReportInput) *Section {
 			command += " --" + manyOf(kind)
 		}
 		if len(list) > 0 {
-			s.first(c.rankedTable("ranked-"+kind.String(), rankedTitle([]track.Kind{kind}), list), "place", "places",
-				command)
+			s.first(c.rankedTable("ranked-"+kind.String(), rankedTitle([]track.Kind{kind}), list), "place",
+				"places", command)
 		}
 	}
 	return s

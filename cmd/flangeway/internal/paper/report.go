@@ -69,12 +69,8 @@ func Report(in ReportInput, dir string) *Document {
 	if money != nil && len(in.Plan.Curve) <= smallCurve {
 		money, small = nil, money
 	}
-	shown(&c.Blocks,
-		part{"decision", c.decision(in)},
-		part{"plan", money},
-		part{"limits", c.federal(in.Plan.Plan)},
-		part{"drawings", c.smallDrawings(in)},
-		part{"orders", reportedOrders(in.Plan)},
+	shown(&c.Blocks, part{"decision", c.decision(in)}, part{"plan", money}, part{"limits", c.federal(in.Plan.Plan)},
+		part{"drawings", c.smallDrawings(in)}, part{"orders", reportedOrders(in.Plan)},
 		part{"cautions", &Section{ID: "cautions", Title: "Cautions", Blocks: []Block{Bullets(in.Cautions)}}})
 	appendix := Fold{ID: "appendix", Title: "Appendix: every place, reading and limit, and what was assumed",
 		Printed: in.Appendix}
@@ -162,11 +158,10 @@ func theWords(u Units) *Section {
 	} {
 		t.Rows = append(t.Rows, cells(w[0], w[1]))
 	}
-	return &Section{ID: "words", Title: "How to read this page", Blocks: []Block{t,
-		Para{"The drawings are to scale in the dimensions that are written on them: wheels in white outline, track " +
-			"in grey, what both would fill in black. A go/no-go reading is drawn at its given end. Treads are drawn " +
-			"without their taper; the curves between the dimensions are those of a freight wheel and a rail head, " +
-			"and are no readings."}}}
+	return &Section{ID: "words", Title: "How to read this page", Blocks: []Block{t, Para{"The drawings are to scale " +
+		"in the dimensions that are written on them: wheels in white outline, track in grey, what both would fill in " +
+		"black. A go/no-go reading is drawn at its given end. Treads are drawn without their taper; the curves " +
+		"between the dimensions are those of a freight wheel and a rail head, and are no readings."}}}
 }
 
 func (c *checkPage) warnings() *Section {

@@ -68,8 +68,8 @@ func reportedOrders(p Planned) *Section {
 			if len(i.Check) > 0 {
 				after = lines(nonempty(after.Text, Words(strings.Join(i.Check, "; "))))
 			}
-			t.Rows = append(t.Rows, Row{{Text: i.ID}, lines(nonempty(Name(i.Location), Name(i.Where))), work, after,
-				{}})
+			t.Rows = append(t.Rows,
+				Row{{Text: i.ID}, lines(nonempty(Name(i.Location), Name(i.Where))), work, after, {}})
 		}
 		s.add(t)
 	}

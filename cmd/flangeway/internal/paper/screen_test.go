@@ -15,11 +15,11 @@ func screenPage() *Document {
 	d.para("The point is out of reach, because the guard check is 54-9/16 in and the axle is wide.")
 	d.item("wheel", "WPV 1207 L2: flange thickness 1-3/8 (wheels.csv:14), back to back 53-1/4")
 	d.add(Indented{"weld the point and set the guard rail to 54-9/16 in"})
-	d.table([]string{"verdict", "check", "feature", "worst wheel", "margin", "pairs", "whose", "stopped by"},
-		[][]string{
-			{"conflict", "frog-point", "frog/F4", "WPV 1207 L2", "-0.31 in +-0.06", "118", "pair", "no federal limit"},
-			{"undecided", "guard-flangeway", "frog/F14", "ZLTX 9911 R4", "+0.02 in +-0.06", "7", "", "the track side"}},
-		5)
+	d.table([]string{"verdict", "check", "feature", "worst wheel", "margin", "pairs", "whose",
+		"stopped by"}, [][]string{
+		{"conflict", "frog-point", "frog/F4", "WPV 1207 L2", "-0.31 in +-0.06", "118", "pair", "no federal limit"},
+		{"undecided", "guard-flangeway", "frog/F14", "ZLTX 9911 R4", "+0.02 in +-0.06", "7", "",
+			"the track side"}}, 5)
 	return d
 }
 
@@ -51,8 +51,7 @@ func TestScreenFits(t *testing.T) {
 			got := words(d)
 			for _, w := range want {
 				if !slices.ContainsFunc(got, func(s string) bool {
-					return strings.TrimSuffix(s, ":") == strings.TrimSuffix(w,
-						":")
+					return strings.TrimSuffix(s, ":") == strings.TrimSuffix(w, ":")
 				}) {
 					t.Errorf("%q is broken or lost in\n%s", w, b)
 				}

@@ -34,16 +34,15 @@ func Shape(s export.Shape, form Form) *Document {
 			continue
 		}
 		rows = append(rows, []string{fmt.Sprintf("%.3f", r.Shift/measure.MMPerInch), fmt.Sprintf("%.2f", r.Shift),
-			fmt.Sprintf("%.3f", r.RRD),
-			fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY), fmt.Sprintf("%.2f", r.NearAngle),
-			fmt.Sprintf("%.2f", r.FarAngle)})
+			fmt.Sprintf("%.3f", r.RRD), fmt.Sprintf("%.2f", r.NearY), fmt.Sprintf("%.2f", r.FarY),
+			fmt.Sprintf("%.2f", r.NearAngle), fmt.Sprintf("%.2f", r.FarAngle)})
 	}
 	p.table([]string{"shift in", "mm", "radii differ mm", "near y mm", "far y mm", "near deg", "far deg"}, rows,
 		0, 1, 2, 3, 4, 5, 6)
 	p.gap()
 	for _, j := range s.Jumps {
-		p.item("jump", fmt.Sprintf("at %.3f mm the %s contact moves from y %.2f to %.2f mm.", j.Shift, j.Side, j.From,
-			j.To))
+		p.item("jump",
+			fmt.Sprintf("at %.3f mm the %s contact moves from y %.2f to %.2f mm.", j.Shift, j.Side, j.From, j.To))
 	}
 	for _, j := range s.Second {
 		p.item("second", fmt.Sprintf("at %.3f mm the %s wheel nearly touches at y %.2f mm too (%.3f mm off, %.1f deg).",
@@ -128,8 +127,8 @@ func turning(p *Document, list []export.ShapeTurning) {
 		}
 		rows = append(rows, []string{t.Side, cut, inch(&t.Thickness), rim, inch(t.RimLimit), holds, more})
 	}
-	p.table([]string{"wheel", "cut in", "flange in", "rim left in", "limit in", "rim holds", "turnings more"}, rows,
-		2, 3, 4, 6)
+	p.table([]string{"wheel", "cut in", "flange in", "rim left in", "limit in", "rim holds", "turnings more"},
+		rows, 2, 3, 4, 6)
 	p.gap()
 }
 

@@ -32,8 +32,7 @@ func Since(s *export.Since, sv *survey.Survey, form Form) *Document {
 	n := s.Summary()
 	d.para(worded("From the survey of %s to that of %s: %d overdue, %d worse, %d new, %d still open, %d closed. "+
 		"Pairs in conflict: %d before, %d now.", cmp.Or(s.OldDay, "no day"), cmp.Or(s.NewDay, "no day"), n.Overdue,
-		n.Worse,
-		n.New, n.Open, n.Closed, s.OldPairs, s.NewPairs))
+		n.Worse, n.New, n.Open, n.Closed, s.OldPairs, s.NewPairs))
 	d.para(backToService)
 	for _, part := range []struct {
 		title string

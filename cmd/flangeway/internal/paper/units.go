@@ -86,17 +86,15 @@ func conversions(to Units) map[string]conversion {
 	if to == Metric {
 		mm, ft, lb, kip := conversion{"mm", measure.MMPerInch, 1}, conversion{"m", foot, 1}, conversion{"kN", pound, 1},
 			conversion{"kN", pound * 1000, 1}
-		return map[string]conversion{"in": mm, "inch": mm, "inches": mm, `"`: mm, "”": mm, "″": mm, "ft": ft,
-			"foot": ft,
-			"feet": ft, "mph": {"km/h", mph, 1}, "lb": lb, "lbf": lb, "pounds": lb, "kip": kip, "kips": kip,
-			"kip/in":  {"kN/mm", pound * 1000 / measure.MMPerInch, 2},
+		return map[string]conversion{"in": mm, "inch": mm, "inches": mm, `"`: mm,
+			"”": mm, "″": mm, "ft": ft, "foot": ft, "feet": ft, "mph": {"km/h", mph, 1}, "lb": lb,
+			"lbf": lb, "pounds": lb, "kip": kip, "kips": kip, "kip/in": {"kN/mm", pound * 1000 / measure.MMPerInch, 2},
 			"kips/in": {"kN/mm", pound * 1000 / measure.MMPerInch, 2}}
 	}
 	return map[string]conversion{"mm": {"in", 1 / measure.MMPerInch, 3}, "kN": {"kips", 1 / pound / 1000, 1},
 		"N": {"lb", 1 / pound / 1000, 0}, "MPa": {"ksi", measure.MMPerInch * measure.MMPerInch / pound / 1e6, 1},
-		"m": {"ft", 1 / foot, 1}, "km/h": {"mph", 1 / mph, 1},
-		"kg":   {"lb", measure.StandardGravity / measure.NewtonsPerPound, 0},
-		"kN.m": {"kip-ft", 1 / pound / 1000 / foot, 1}}
+		"m": {"ft", 1 / foot, 1}, "km/h": {"mph", 1 / mph, 1}, "kg": {"lb",
+			measure.StandardGravity / measure.NewtonsPerPound, 0}, "kN.m": {"kip-ft", 1 / pound / 1000 / foot, 1}}
 }
 
 // tradeUnless writes a text in inches, kips and mph, but if it is about tread hollow, which is read in millimetres.
@@ -193,9 +191,8 @@ func wordBehind(run, rest string) bool {
 	}
 	word, _, _ := strings.Cut(strings.TrimLeft(rest, " "), " ")
 	return slices.Contains([]string{"conflict", "doubt", "all", "the", "a", "an", "this", "that", "its", "travel",
-		"one",
-		"order", "each", "every", "any", "which", "its", "force", "print", "service", "use", "total", "them", "these"},
-		strings.TrimRight(word, ".,;:)"))
+		"one", "order", "each", "every", "any", "which", "its", "force", "print", "service", "use", "total", "them",
+		"these"}, strings.TrimRight(word, ".,;:)"))
 }
 
 // run converts the figures of a run. The ends of a range are converted by themselves: the second point between them

@@ -37,8 +37,8 @@ func (c *planPage) wear() {
 			if pastBy(e, c.o.Survey.Date) {
 				past = "; " + pastWords
 			}
-			c.item("", fmt.Sprintf("%s (%s): %s to %s, likely %s%s", e.What, e.At, e.Earliest, latest(e), likely(e),
-				past))
+			c.item("",
+				fmt.Sprintf("%s (%s): %s to %s, likely %s%s", e.What, e.At, e.Earliest, latest(e), likely(e), past))
 		}
 		for _, n := range x.Notes {
 			c.item("", n)
@@ -89,8 +89,8 @@ func reportedWear(in ReportInput) *Section {
 			rate.Lines = append(rate.Lines, Words(n))
 		}
 		if len(x.Events) == 0 {
-			t.Rows = append(t.Rows, Row{where, {Text: x.Column}, rate, {Text: "-"}, {Text: "-"}, {Text: "-"},
-				{Text: "-"}})
+			t.Rows = append(t.Rows,
+				Row{where, {Text: x.Column}, rate, {Text: "-"}, {Text: "-"}, {Text: "-"}, {Text: "-"}})
 		}
 		for _, e := range x.Events {
 			when := Cell{Text: likely(e)}

@@ -6,9 +6,8 @@ import (
 
 // wheelFaults lists the wheels that conflict on any track, a line each.
 func (c *checkPage) wheelFaults() *Section {
-	t := Table{ID: "wheels-table", Caption: "A line for each wheel and check",
-		Columns: []Column{{Name: "wheel", Head: true, Long: true}, {Name: "check"}, {Name: "readings", Typed: true},
-			{Name: "what fixes it"}}}
+	t := Table{ID: "wheels-table", Caption: "A line for each wheel and check", Columns: []Column{{Name: "wheel",
+		Head: true, Long: true}, {Name: "check"}, {Name: "readings", Typed: true}, {Name: "what fixes it"}}}
 	faults := c.in.Faults
 	if len(faults) == 0 {
 		return nil
@@ -20,8 +19,7 @@ func (c *checkPage) wheelFaults() *Section {
 			break
 		}
 		t.Rows = append(t.Rows, Row{{Text: c.name(f.Wheel.Car.ID) + " " + f.Wheel.Position.String()},
-			{Text: f.Check.ID},
-			lines(c.enteredOf(f.Readings, "wheel", false)), {Text: strings.Join(f.FixWheel, "; ")}})
+			{Text: f.Check.ID}, lines(c.enteredOf(f.Readings, "wheel", false)), {Text: strings.Join(f.FixWheel, "; ")}})
 	}
 	if c.Form == HTML {
 		s.add(t)

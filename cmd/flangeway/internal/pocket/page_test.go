@@ -39,8 +39,8 @@ func TestDense(t *testing.T) {
 func TestDiffers(t *testing.T) {
 	t.Parallel()
 	made := func(limits, engine string) []byte {
-		p := Page{Title: "Readings", Files: map[string][]byte{"railroad.yaml": []byte(limits)}, Engine: []byte(engine),
-			Exec: "go()"}
+		p := Page{Title: "Readings", Files: map[string][]byte{"railroad.yaml": []byte(limits)},
+			Engine: []byte(engine), Exec: "go()"}
 		page, err := p.Bytes()
 		if err != nil {
 			t.Fatal(err)

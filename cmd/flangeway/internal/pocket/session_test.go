@@ -73,8 +73,7 @@ func TestReadings(t *testing.T) {
 	s := open(t, demo(t), "2026-10-31")
 	a := enter(t, s, "frog/F4", "flangeway_depth", "1-7/8")
 	if a.Wrong != "" || a.of("frog-floor").Conflict > 0 || a.of("frog-floor").Clear < 300 ||
-		a.of("frog-point").Verdict != "not measured" ||
-		!slices.Contains(a.Missing, "guard_check") {
+		a.of("frog-point").Verdict != "not measured" || !slices.Contains(a.Missing, "guard_check") {
 		t.Errorf("a deep frog: %+v", a)
 	}
 	if a = enter(t, s, "frog/F4", "flangeway_depth", "1"); a.of("frog-floor").Verdict != "conflict" ||
@@ -243,8 +242,8 @@ func TestPlacesOfACar(t *testing.T) {
 		}
 		for _, x := range []Answer{a, computed} {
 			if want := map[bool]int{true: 1}[tc.key[0] == 'w']; x.Away != want || len(x.Verdicts) == 0 {
-				t.Errorf("%s: %d places left out, %d verdicts; want %d and some", tc.name, x.Away, len(x.Verdicts),
-					want)
+				t.Errorf("%s: %d places left out, %d verdicts; want %d and some", tc.name, x.Away,
+					len(x.Verdicts), want)
 			}
 			for _, v := range x.Verdicts {
 				if v.Feature != tc.at {

@@ -107,9 +107,8 @@ func Crossed(svg []byte) ([]string, error) {
 	for _, t := range texts {
 		for _, l := range lines {
 			if t.words != "" && through(t, l) {
-				out = append(out, fmt.Sprintf("a line runs through %q: %.0f, %.0f to %.0f, %.0f", t.words, l[0], l[1],
-					l[2],
-					l[3]))
+				out = append(out,
+					fmt.Sprintf("a line runs through %q: %.0f, %.0f to %.0f, %.0f", t.words, l[0], l[1], l[2], l[3]))
 				break
 			}
 		}
