@@ -59,7 +59,7 @@ func TestKindNotReadIsNoBetter(t *testing.T) {
 		if name == "no kind, wheelbase not read" && !fixture.Volume() {
 			continue
 		}
-		if f := of(hollowCar(0), tc.roster, plainCurve("4")); f.Verdict != tc.verdict {
+		if f := of(hollowCar(0), tc.roster, plainCurve("2")); f.Verdict != tc.verdict {
 			t.Errorf("%s: %s, want %s: %s", name, f.Verdict, tc.verdict, f.Computed.Why)
 		} else if tc.verdict == undecided && tc.roster["kind"] == "" && !slices.Contains(f.SettleBy(), "kind") {
 			t.Errorf("%s: settled by %q, kind is not in it", name, f.SettleBy())

@@ -329,7 +329,9 @@ const lessStream = 1863
 // diameters of equal flange tips where tips are far apart, a back-to-back of another design than the flange speaks
 // for, one by a bound that leaves no axle in its middle, an elevation by a bound beside a cant that was not read, a
 // vertical face that was not read and not tried as high as one that was touched, a flange between the ends of its bound
-// beside a back-to-back that was not read, one by a bound that turns how a thin axle bears.
+// beside a back-to-back that was not read, one by a bound that turns how a thin axle bears, a diameter that was not
+// read beside one that was, a wheel that is not hollow in a gauge that was not read, a tip that may be as high as the
+// stock rail.
 func TestYardsThatCleared(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
@@ -338,7 +340,8 @@ func TestYardsThatCleared(t *testing.T) {
 		seeds = append(seeds, 2000682, 5000163, 2000199, 2000263, 2000268, 2000302, 2000318, 2000568, 2000755, 3000032,
 			3000036, 3000059, 3000095, 2000080, 4000043, 8000175, 8000217, 8000240, 8000318,
 			6000075, 8000336, 11000006, 20000072, 20000077, 20000578, 20001174, 20001323, 20001414,
-			20001861, 20001777, 20001458, 20002169, 30000098, 30000241, 30002062, 30003899, 30006508, 30010479, 30011807)
+			20001861, 20001777, 20001458, 20002169, 30000098, 30000241, 30002062, 30003899, 30006508, 30010479, 30011807,
+			30011734, 30012199, 30014210)
 	}
 	j := newYardJudge(t, fixture.Data(t))
 	for _, seed := range seeds {

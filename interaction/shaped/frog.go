@@ -617,7 +617,7 @@ func (j *frogJob) heights(f *footing, wing float64) []float64 {
 
 // rub is the relief of a face at a height of the wheel, once.
 func (f *frogForm) rub(face *passage.Wheel, height, least float64) rub {
-	k := rubKey{face, math.Round(height/tipStep) * tipStep}
+	k := rubKey{face, toStep(height, tipStep)}
 	r, _ := f.rubs.get(k, func() (r rub, _ error) {
 		r.relief, r.ok = face.PointRelief(f.model, k.height, least*math.Pi/180)
 		return r, nil

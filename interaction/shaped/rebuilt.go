@@ -23,8 +23,14 @@ const (
 	playStep      = measure.MMPerInch / 4
 )
 
+// toStep is a figure rounded to a step; of one halfway between two, however it was written, to the greater by size.
+func toStep(v, step float64) float64 {
+	n := v / step
+	return math.Round(n+math.Copysign(measure.Near, n)) * step
+}
+
 // nearest, upward and downward are a figure (mm) rounded to a step.
-func nearest(v, step float64) measure.Reading { return measure.Exact(math.Round(v/step)*step, "") }
+func nearest(v, step float64) measure.Reading { return measure.Exact(toStep(v, step), "") }
 
 func upward(v, step float64) measure.Reading {
 	return measure.Exact(math.Ceil(v/step-measure.Near)*step, "")
@@ -173,8 +179,8 @@ const (
 
 // flank lays a wheel on a rail, once.
 func (c *Computer) flank(k flankKey) (*curving.Flank, error) {
-	k.radius = math.Round(k.radius/radiusStep) * radiusStep
-	k.load = math.Max(math.Round(k.load/loadStep), 1) * loadStep
+	k.radius = toStep(k.radius, radiusStep)
+	k.load = math.Max(toStep(k.load, loadStep), loadStep)
 	return c.flanks.get(k, func() (*curving.Flank, error) {
 		return curving.Lay(&c.made, k.wheel, k.rail, k.radius, k.depth, k.cant, k.load, contact.Steel)
 	})

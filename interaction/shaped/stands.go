@@ -470,7 +470,7 @@ func (c *Computer) damp(t *truckJob, j *curveJob, out Computed, at way) Computed
 			}
 		}
 	}
-	if t.hollow && j.open != 0 {
+	if j.open != 0 && (t.hollow || t.bare || t.unsure.any()) {
 		if out.Verdict == interaction.Undecided && (out.settle != 0 || len(out.Columns) > 0) {
 			out.settle |= j.open
 		}

@@ -143,14 +143,15 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 			}
 		}
 	}
-	// A point that stands off, or a worn stock rail, shows the flange another part of a chip.
-	for _, q := range []track.Quantity{track.PointGap, track.StockRailWear} {
+	// A point that stands off, or a worn stock rail, shows the flange another part of a chip, and a low tip another part
+	// of itself.
+	for _, q := range []track.Quantity{track.PointGap, track.StockRailWear, track.PointDrop} {
 		r := f.Read(q)
 		if !r.Measured() || pointed(r) {
 			continue
 		}
 		for _, end := range []int{written, wornEnd, newEnd} {
-			for _, v := range []float64{r.Lo, r.Hi} {
+			for _, v := range []float64{r.Lo, middle(r), r.Hi} {
 				s, err := c.pointState(f.With(q, measure.Exact(v, r.Written)), end, false)
 				if err != nil {
 					j.broken = err
@@ -388,7 +389,7 @@ func (j *pointJob) climb(f *footing, m interaction.Margin) (outcome, error) {
 
 // room is the room beside the tip of a state, once.
 func (s *pointState) room(w *passage.Wheel, yaw float64) room {
-	k := roomKey{w, math.Round(yaw/yawStep) * yawStep}
+	k := roomKey{w, toStep(yaw, yawStep)}
 	r, _ := s.rooms.get(k, func() (r room, _ error) {
 		r.mm, r.over = w.TipRoom(s.whole, k.yaw)
 		return r, nil

@@ -208,7 +208,7 @@ func (t *truckJob) hollowsBetween(usual float64) (out []fit) {
 				f := t.fits[end]
 				f.hollow, f.unread = true, f.unread|interaction.WheelMask(wheel.TreadHollow)
 				for k := range t.all() {
-					f.over[k] = math.Round((at[k]-least)/hollowStep) * hollowStep
+					f.over[k] = toStep(at[k]-least, hollowStep)
 				}
 				lost := t.lost
 				t.lost[i] = v

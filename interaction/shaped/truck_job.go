@@ -209,7 +209,7 @@ func (c *Computer) hollows(t *truckJob) error {
 			t.over[end][i] = math.Round((v-least[end])/hollowStep-measure.Near) * hollowStep
 		}
 	}
-	t.level[written] = math.Round(least[written]/hollowStep) * hollowStep
+	t.level[written] = toStep(least[written], hollowStep)
 	t.level[wornEnd] = math.Ceil((least[wornEnd]-levelSlack)/hollowStep-measure.Near) * hollowStep
 	t.level[newEnd] = math.Floor((least[newEnd]+levelSlack)/hollowStep+measure.Near) * hollowStep
 	t.level[wornEnd] = math.Max(t.level[wornEnd], t.level[written])
