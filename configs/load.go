@@ -11,6 +11,7 @@ import (
 	"strings"
 	"sync"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 )
 
@@ -430,11 +431,7 @@ func (d *Data) Section(name string) (Section, bool) {
 
 // SectionNames lists the rail sections in order.
 func (d *Data) SectionNames() []string {
-	var out []string
-	for _, s := range d.Sections {
-		out = append(out, s.Name)
-	}
-	return out
+	return each.Of(d.Sections, func(s Section) string { return s.Name })
 }
 
 // Design finds a wheel design by name, capital letters or small, with or without blanks.
@@ -451,9 +448,5 @@ func (d *Data) Design(name string) (Design, bool) {
 
 // DesignNames lists the wheel designs in order.
 func (d *Data) DesignNames() []string {
-	var out []string
-	for _, s := range d.Designs {
-		out = append(out, s.Name)
-	}
-	return out
+	return each.Of(d.Designs, func(s Design) string { return s.Name })
 }

@@ -3,6 +3,7 @@ package configs
 import (
 	"fmt"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 )
 
@@ -101,12 +102,7 @@ func (d *Data) LoadPassage() (*Passage, error) {
 
 // Constant finds a constant by name.
 func (p *Passage) Constant(name string) (Constant, bool) {
-	for _, c := range p.Constants {
-		if c.Name == name {
-			return c, true
-		}
-	}
-	return Constant{}, false
+	return each.First(p.Constants, func(c Constant) bool { return c.Name == name })
 }
 
 // Value is the value of a constant: mm, or the unit itself. A name that does not exist gives 0; a test reads every name
@@ -118,20 +114,10 @@ func (p *Passage) Value(name string) float64 {
 
 // Support finds a track support by name.
 func (p *Passage) Support(name string) (TrackSupport, bool) {
-	for _, s := range p.Supports {
-		if s.Name == name {
-			return s, true
-		}
-	}
-	return TrackSupport{}, false
+	return each.First(p.Supports, func(s TrackSupport) bool { return s.Name == name })
 }
 
 // Detail finds a switch detail by name.
 func (p *Passage) Detail(name string) (SwitchDetail, bool) {
-	for _, s := range p.Details {
-		if s.Name == name {
-			return s, true
-		}
-	}
-	return SwitchDetail{}, false
+	return each.First(p.Details, func(s SwitchDetail) bool { return s.Name == name })
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 )
 
@@ -171,38 +172,20 @@ func (d *Data) railShape(c *Mapping) RailShape {
 
 // Wheel finds a wheel shape by name.
 func (s *Shapes) Wheel(name string) (WheelShape, bool) {
-	for _, w := range s.Wheels {
-		if w.Name == name {
-			return w, true
-		}
-	}
-	return WheelShape{}, false
+	return each.First(s.Wheels, func(w WheelShape) bool { return w.Name == name })
 }
 
 // Rail finds a rail shape by name.
 func (s *Shapes) Rail(name string) (RailShape, bool) {
-	for _, r := range s.Rails {
-		if r.Name == name {
-			return r, true
-		}
-	}
-	return RailShape{}, false
+	return each.First(s.Rails, func(r RailShape) bool { return r.Name == name })
 }
 
 // WheelNames lists the wheel shapes in order.
 func (s *Shapes) WheelNames() []string {
-	var out []string
-	for _, w := range s.Wheels {
-		out = append(out, w.Name)
-	}
-	return out
+	return each.Of(s.Wheels, func(w WheelShape) string { return w.Name })
 }
 
 // RailNames lists the rail shapes in order.
 func (s *Shapes) RailNames() []string {
-	var out []string
-	for _, r := range s.Rails {
-		out = append(out, r.Name)
-	}
-	return out
+	return each.Of(s.Rails, func(r RailShape) string { return r.Name })
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 )
@@ -112,10 +113,7 @@ func (f *Feature) Contradicted(q Quantity) bool {
 
 // Contradiction names the readings of the feature that do not fit one another, and what they say; "" if they do.
 func (f *Feature) Contradiction() string {
-	var texts []string
-	for _, c := range f.contradictions() {
-		texts = append(texts, c.text(f))
-	}
+	texts := each.Of(f.contradictions(), func(c closing) string { return c.text(f) })
 	return strings.Join(texts, "; ")
 }
 

@@ -12,6 +12,7 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/internal/each"
 	"flangeway/internal/survey"
 )
 
@@ -133,11 +134,7 @@ func typed(f *pflag.FlagSet) ask.Flags {
 
 // usedInputs lists the inputs of an answer, as it is printed.
 func usedInputs(list []ask.Used) []export.ShapeInput {
-	var out []export.ShapeInput
-	for _, u := range list {
-		out = append(out, export.ShapeInput(u))
-	}
-	return out
+	return each.Of(list, func(u ask.Used) export.ShapeInput { return export.ShapeInput(u) })
 }
 
 // inputFiles are the files that no drawing may be written over.

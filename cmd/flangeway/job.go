@@ -14,6 +14,7 @@ import (
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 	"flangeway/internal/survey"
 )
 
@@ -117,10 +118,7 @@ func (o jobOptions) judge(work *progress, name, dir string) (in export.Job, err 
 		return in, err
 	}
 	if in.Job = whole.Routes.Job(name); in.Job == nil {
-		var known []string
-		for _, j := range whole.Routes.Jobs {
-			known = append(known, j.Name)
-		}
+		known := each.Of(whole.Routes.Jobs, func(j *survey.Job) string { return j.Name })
 		if len(known) == 0 {
 			return in, usagef("the survey has no job (expected a sheet jobs.csv with the job %q, and tracks.csv)", name)
 		}

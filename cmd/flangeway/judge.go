@@ -13,6 +13,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -216,10 +217,7 @@ func known(sv *survey.Survey, o checkOptions) error {
 		return err
 	}
 	if o.car != "" && sv.Fleet.Car(o.car) == nil {
-		var cars []string
-		for _, c := range sv.Fleet.Cars {
-			cars = append(cars, c.ID)
-		}
+		cars := each.Of(sv.Fleet.Cars, func(c *wheel.Car) string { return c.ID })
 		return usagef("--car %q is not a car of the survey%s", o.car, offer(o.car, cars))
 	}
 	return nil
@@ -244,10 +242,7 @@ func knownLocation(sv *survey.Survey, o checkOptions) error {
 		func(f *track.Feature) bool { return f.Location == o.location }) {
 		return nil
 	}
-	var known []string
-	for _, f := range sv.Track.Features {
-		known = append(known, f.Location)
-	}
+	known := each.Of(sv.Track.Features, func(f *track.Feature) string { return f.Location })
 	slices.Sort(known)
 	return usagef("--location %q is not a location of the survey%s", o.location,
 		offer(o.location, slices.Compact(known)))

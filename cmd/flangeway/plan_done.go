@@ -10,6 +10,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/paper"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 )
@@ -31,10 +32,7 @@ func (o planOptions) knownDone() error {
 
 // writeDone writes the survey after work that is carried out into a new folder.
 func (o planOptions) writeDone(s streams, sv *survey.Survey, p *plan.Plan) error {
-	var ids []string
-	for _, id := range o.done {
-		ids = append(ids, strings.TrimSpace(id))
-	}
+	ids := each.Of(o.done, strings.TrimSpace)
 	changes, err := p.Done(ids)
 	if errors.Is(err, plan.ErrDone) {
 		return usagef("--done: %v", err)

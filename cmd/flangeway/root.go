@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 )
@@ -160,10 +161,7 @@ func newRootCmd(s streams) *cobra.Command {
 
 // nearCommand suggests the command that a word is mistyped for.
 func nearCommand(root *cobra.Command, word string) string {
-	var names []string
-	for _, c := range root.Commands() {
-		names = append(names, c.Name())
-	}
+	names := each.Of(root.Commands(), (*cobra.Command).Name)
 	if near := measure.Nearest(word, names); near != "" {
 		return fmt.Sprintf(" (did you mean %q?)", near)
 	}

@@ -54,12 +54,9 @@ func covers(list, other []string) bool {
 }
 
 func coversTypes(r, old configs.Rule) bool {
-	for _, t := range append(configs.FrogTypes(), "") {
-		if ofType(&old, t) && !ofType(&r, t) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(append(configs.FrogTypes(), ""), func(t string) bool {
+		return ofType(&old, t) && !ofType(&r, t)
+	})
 }
 
 // implies reports whether every reading that meets one condition meets the other.

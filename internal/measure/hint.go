@@ -4,6 +4,8 @@ import (
 	"sort"
 	"strings"
 	"unicode"
+
+	"flangeway/internal/each"
 )
 
 // Nearest is the known word that a mistyped one is closest to, or "" if none is near: at most a third of its letters
@@ -20,10 +22,7 @@ func Nearest(word string, known []string) string {
 		word string
 		d    int
 	}
-	var best []candidate
-	for _, k := range known {
-		best = append(best, candidate{k, distance(w, []rune(fold(k)))})
-	}
+	best := each.Of(known, func(k string) candidate { return candidate{k, distance(w, []rune(fold(k)))} })
 	sort.SliceStable(best, func(i, j int) bool { return best[i].d < best[j].d })
 	// One letter stands for no other one.
 	if len(best) > 0 && best[0].d <= max(1, len(w)/3) && best[0].d < max(len(w), len([]rune(best[0].word))) {

@@ -1,6 +1,10 @@
 package measure
 
-import "strings"
+import (
+	"strings"
+
+	"flangeway/internal/each"
+)
 
 // Unmeasured reports a cell that says that nothing was measured there: blank, "-", n/m, n/a or na, capital letters or
 // small.
@@ -23,12 +27,7 @@ func LookedAt(cell string) bool { return len(cell) == 4 && strings.EqualFold(cel
 
 // Canonical finds a word among the known ones, capital letters or small; ok is false if it is none of them.
 func Canonical(word string, known []string) (canonical string, ok bool) {
-	for _, k := range known {
-		if strings.EqualFold(word, k) {
-			return k, true
-		}
-	}
-	return "", false
+	return each.First(known, func(k string) bool { return strings.EqualFold(word, k) })
 }
 
 // SameName reports whether two names of rails or of wheel designs are one: capital letters or small, with or without

@@ -141,12 +141,7 @@ func scanHint(err error) string {
 }
 
 func blank(row []Cell) bool {
-	for _, c := range row {
-		if strings.TrimSpace(c.Text) != "" || c.Odd != nil {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(row, func(c Cell) bool { return strings.TrimSpace(c.Text) != "" || c.Odd != nil })
 }
 
 // headings checks the heading line and reports whether the rows can be read under it.

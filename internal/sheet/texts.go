@@ -7,6 +7,8 @@ import (
 	"html"
 	"strconv"
 	"strings"
+
+	"flangeway/internal/each"
 )
 
 // TextSheet is a sheet of texts in rows.
@@ -122,10 +124,7 @@ func written(text string) string {
 func Rows(data []byte) (out [][]string, _ error) {
 	scan := NewScanner(data, DefaultLimits)
 	for scan.Scan() {
-		var row []string
-		for _, c := range scan.Row() {
-			row = append(row, c.Text)
-		}
+		row := each.Of(scan.Row(), func(c Cell) string { return c.Text })
 		out = append(out, row)
 	}
 	return out, scan.Err()

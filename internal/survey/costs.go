@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/track"
 )
@@ -51,12 +52,7 @@ const mostYears = 50
 
 // Of is the cost of a kind of work; every name of the built-in file is known.
 func (c Costs) Of(name string) (configs.Cost, bool) {
-	for _, x := range c.List {
-		if x.Name == name {
-			return x, true
-		}
-	}
-	return configs.Cost{}, false
+	return each.First(c.List, func(x configs.Cost) bool { return x.Name == name })
 }
 
 // readCosts reads costs of railroad.yaml: amounts by name, crew_days and tolerance by name,

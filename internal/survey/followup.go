@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/regular"
 	"flangeway/internal/sheet"
@@ -81,10 +82,7 @@ func continued(data []byte, changes []Change, day measure.Date) ([]byte, error) 
 	head := -1
 	scan := sheet.NewScanner(data, sheet.DefaultLimits)
 	for scan.Scan() {
-		var row []string
-		for _, c := range scan.Row() {
-			row = append(row, c.Text)
-		}
+		row := each.Of(scan.Row(), func(c sheet.Cell) string { return c.Text })
 		if head < 0 && !strings.HasPrefix(row[0], "#") {
 			head = len(rows)
 		}

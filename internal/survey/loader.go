@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/regular"
 	"flangeway/internal/sheet"
@@ -36,10 +37,7 @@ func sheetNames() []string {
 
 // SheetFiles are the names of all files that the sheets of a folder can stand in.
 func SheetFiles() []string {
-	var names []string
-	for _, n := range sheetNames() {
-		names = append(names, n+".csv")
-	}
+	names := each.Of(sheetNames(), func(n string) string { return n + ".csv" })
 	return append(names, workbookFile)
 }
 

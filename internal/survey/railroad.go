@@ -12,6 +12,7 @@ import (
 	"unicode"
 
 	"flangeway/configs"
+	"flangeway/internal/each"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/regular"
@@ -40,12 +41,7 @@ func (s Settings) Value(name string) float64 {
 
 // Setting is the whole setting.
 func (s Settings) Setting(name string) (configs.Setting, bool) {
-	for _, x := range s.list {
-		if x.Name == name {
-			return x, true
-		}
-	}
-	return configs.Setting{}, false
+	return each.First(s.list, func(x configs.Setting) bool { return x.Name == name })
 }
 
 // All lists the settings in the order of the built-in file.

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 	"flangeway/track"
@@ -148,10 +149,7 @@ func rowsOf[T any](from *sheet.Source, columns []routeColumn[T], key, asked stri
 	if from == nil {
 		return nil, false
 	}
-	var heads []string
-	for _, c := range columns {
-		heads = append(heads, c.Name)
-	}
+	heads := each.Of(columns, func(c routeColumn[T]) string { return c.Name })
 	t := from.Read(heads, problems)
 	if !t.Has(key) {
 		if len(t.Heads) > 0 {

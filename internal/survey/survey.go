@@ -326,10 +326,5 @@ func (s *Survey) passOver(file, why string) {
 }
 
 func (s *Survey) isLimits(name string) bool {
-	for _, set := range s.Sets {
-		if filepath.Base(filepath.FromSlash(set)) == name {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.Sets, func(set string) bool { return filepath.Base(filepath.FromSlash(set)) == name })
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flangeway/configs"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 )
 
@@ -44,10 +45,7 @@ func SwitchPlanConstants() []string {
 func NewSwitchPlan(p *configs.Passage, detail string) (SwitchPlan, error) {
 	d, ok := p.Detail(detail)
 	if !ok {
-		var known []string
-		for _, d := range p.Details {
-			known = append(known, d.Name)
-		}
+		known := each.Of(p.Details, func(d configs.SwitchDetail) string { return d.Name })
 		return SwitchPlan{}, fmt.Errorf("%w: detail %q (known: %s)", ErrSwitch, detail, strings.Join(known, ", "))
 	}
 	return SwitchPlan{Detail: d.Name,

@@ -14,6 +14,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/cli"
 	"flangeway/configs"
+	"flangeway/internal/each"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
@@ -139,10 +140,7 @@ func (s *Start) Car() (*wheel.Car, error) {
 	if c := s.Survey.Fleet.Car(strings.Join(strings.Fields(id), " ")); c != nil {
 		return c, nil
 	}
-	var known []string
-	for _, c := range s.Survey.Fleet.Cars {
-		known = append(known, c.ID)
-	}
+	known := each.Of(s.Survey.Fleet.Cars, func(c *wheel.Car) string { return c.ID })
 	return nil, cli.Usagef("the survey has no car %q%s", id, didYouMean(id, known))
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
@@ -25,10 +26,7 @@ func (s *Start) byPosition(t Truck, flag string) (out []string, err error) {
 		}
 		return out, nil
 	}
-	var labels []string
-	for _, w := range t {
-		labels = append(labels, w.Label)
-	}
+	labels := each.Of(t, func(w Wheel) string { return w.Label })
 	for item := range strings.SplitSeq(text, ",") {
 		at, v, ok := strings.Cut(item, "=")
 		i := slices.IndexFunc(labels, func(p string) bool { return strings.EqualFold(strings.TrimSpace(at), p) })

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"flangeway/cmd/flangeway/internal/cli"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	trackshape "flangeway/track/shape"
 	"flangeway/wheel"
@@ -274,10 +275,7 @@ func (s *Start) Rebuild(w *Wheel) error {
 		var aside []wheel.Quantity
 		var why error
 		if worn, aside, why, err = wheelshape.RebuildFrom(w.Shape, w.Readings); len(aside) > 0 {
-			var names []string
-			for _, q := range aside {
-				names = append(names, q.String())
-			}
+			names := each.Of(aside, wheel.Quantity.String)
 			s.Warn("%s wheel: %s set aside: %v", w.Label, strings.Join(names, ", "), why)
 		}
 	}

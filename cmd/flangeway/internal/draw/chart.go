@@ -3,6 +3,8 @@ package draw
 import (
 	"fmt"
 	"math"
+
+	"flangeway/internal/each"
 )
 
 // Line is a curve of a chart.
@@ -100,10 +102,7 @@ func panel(s *sheet, p Panel, span [2]float64, left, top, w, h float64) {
 	s.line(z[0], z[1], left+w, z[1], style{width: 1, dash: "2 3"})
 	s.label(left+14, z[1]-5, "start", p.Zero)
 	for i, l := range p.Lines {
-		var pts [][2]float64
-		for _, v := range l.Points {
-			pts = append(pts, at(v[0], v[1]))
-		}
+		pts := each.Of(l.Points, func(v [2]float64) [2]float64 { return at(v[0], v[1]) })
 		s.path(pts, false, style{width: 2, dash: l.Dash})
 		if n := len(pts); n > 0 {
 			k := n * (i + 1) / (len(p.Lines) + 1)

@@ -3,6 +3,7 @@ package draw
 import (
 	"math"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 )
 
@@ -59,10 +60,7 @@ func along(s *sheet, d Passages, left, top, w, h float64) {
 	s.label(left+w/2, top+h+30, "middle", "along the track, "+unit+", toward the heel")
 	s.label(left, top-8, "start", "height over the "+d.Plane+", "+unit+"; heights are stretched")
 	draw := func(line [][2]float64, name string, st style, below float64) {
-		var pts [][2]float64
-		for _, p := range line {
-			pts = append(pts, at(p[0], p[1]))
-		}
+		pts := each.Of(line, func(p [2]float64) [2]float64 { return at(p[0], p[1]) })
 		if len(pts) == 0 {
 			return
 		}
@@ -107,16 +105,10 @@ func across(s *sheet, d Passages, left, top, w, h float64) {
 	}
 	s.label(left+w/2, top+14, "middle", d.SectionNote)
 	for _, part := range d.Section {
-		var pts [][2]float64
-		for _, p := range part {
-			pts = append(pts, at(p))
-		}
+		pts := each.Of(part, at)
 		s.path(pts, true, style{width: 1.2, fill: "#ddd"})
 	}
-	var wheel [][2]float64
-	for _, p := range d.Wheel {
-		wheel = append(wheel, at(p))
-	}
+	wheel := each.Of(d.Wheel, at)
 	n := len(d.Wheel)
 	wheel = append(wheel, at([2]float64{d.Wheel[n-1][0], d.WheelTop}), at([2]float64{d.Wheel[0][0], d.WheelTop}))
 	s.path(wheel, true, style{width: 1.8})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 )
 
@@ -108,16 +109,10 @@ func side(s *sheet, d Side, flip, left, top, scale float64) {
 	at := func(y, z float64) [2]float64 {
 		return [2]float64{left + w/2 + flip*(y-mid)*scale, top + level + z*scale}
 	}
-	var rail [][2]float64
-	for _, p := range d.Rail {
-		rail = append(rail, at(p[0], p[1]))
-	}
+	rail := each.Of(d.Rail, func(p [2]float64) [2]float64 { return at(p[0], p[1]) })
 	s.path(rail, true, style{width: 1.2, fill: "#ddd"})
 	// The wheel closes over the rim: up from both ends to 20 mm over the tread.
-	var wheel [][2]float64
-	for _, p := range d.Wheel {
-		wheel = append(wheel, at(p[0], p[1]))
-	}
+	wheel := each.Of(d.Wheel, func(p [2]float64) [2]float64 { return at(p[0], p[1]) })
 	if n := len(d.Wheel); n > 1 {
 		wheel = append(wheel, at(d.Wheel[n-1][0], -32), at(d.Wheel[0][0], -32))
 	}
@@ -152,10 +147,7 @@ func curve(s *sheet, d Shapes, left, top, w, h float64) {
 	s.label(left+w/2, top+h+32, "middle", "lateral shift toward the near rail, "+unit)
 	s.label(left, top-8, "start", "radius difference between the wheels, "+unit)
 	s.label(left, top-26, "start", d.steers())
-	var pts [][2]float64
-	for _, p := range d.RRD {
-		pts = append(pts, at(p[0], p[1]))
-	}
+	pts := each.Of(d.RRD, func(p [2]float64) [2]float64 { return at(p[0], p[1]) })
 	s.path(pts, false, style{width: 2})
 	n := at(x0, d.Needed)
 	s.line(n[0], n[1], left+w, n[1], style{width: 1.2, dash: "8 4"})

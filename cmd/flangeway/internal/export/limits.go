@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"flangeway/internal/each"
 	"flangeway/internal/limit"
 )
 
@@ -68,10 +69,7 @@ func LimitsCSV(w io.Writer, b *Book) error {
 	rows := [][]string{{"id", "set", "subject", "condemns", "class", "car_kind", "service", "flange", "trains", "type",
 		"not_type", "action", "source", "kind", "sure", "edition", "tell", "note"}}
 	for _, r := range b.Rules {
-		var condemns []string
-		for _, c := range r.Condemns {
-			condemns = append(condemns, c.Quantity+" "+c.Op+" "+c.Value)
-		}
+		condemns := each.Of(r.Condemns, func(c Condition) string { return c.Quantity + " " + c.Op + " " + c.Value })
 		if r.Reminder {
 			condemns = []string{"no reading of the sheets judges it"}
 		}

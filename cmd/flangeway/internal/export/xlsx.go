@@ -13,6 +13,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 	"flangeway/internal/limit"
 	"flangeway/internal/sheet"
 )
@@ -418,10 +419,7 @@ func (b *book) findings(in Input) {
 		if f.Verdict <= interaction.Undecided {
 			cells["what_hits"] = f.Check.Happens
 		}
-		var values []any
-		for _, h := range append(findingHead(), restHead()...) {
-			values = append(values, cells[h])
-		}
+		values := each.Of(append(findingHead(), restHead()...), func(h string) any { return cells[h] })
 		s.row(append(values, strings.Join(j.SettleBy, "; "), strings.Join(j.FixWheel, "; "),
 			strings.Join(j.FixTrack, "; "), strings.Join(j.Notes, "; "), strings.Join(j.Sources, "; "))...)
 		return b.err

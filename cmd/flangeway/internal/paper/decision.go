@@ -8,6 +8,7 @@ import (
 	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 	"flangeway/internal/limit"
 )
 
@@ -224,11 +225,9 @@ func keptOff(p Planned) []string {
 			cars[at] = append(cars[at], car)
 		}
 	}
-	var out []string
-	for _, at := range places {
-		out = append(out, fmt.Sprintf("%s: %s", Name(at), shorten(cars[at], maxPulled)))
-	}
-	return out
+	return each.Of(places, func(at string) string {
+		return fmt.Sprintf("%s: %s", Name(at), shorten(cars[at], maxPulled))
+	})
 }
 
 // nextReadings names the readings that would decide most; "" if none would.

@@ -7,6 +7,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 )
 
 // noPair says why nothing was judged.
@@ -52,10 +53,7 @@ func (c *checkPage) head() {
 	if sv.Class != "" {
 		class = className(sv.Class)
 	}
-	var sets []string
-	for _, s := range sv.Sets {
-		sets = append(sets, c.name(s))
-	}
+	sets := each.Of(sv.Sets, c.name)
 	for _, f := range []Fact{{"railroad", name}, {"survey of", date}, {"track run as", class},
 		{"cars", fmt.Sprint(len(sv.Fleet.Cars))}, {"wheels read", fmt.Sprint(len(sv.Fleet.Wheels))},
 		{"locations", fmt.Sprint(sv.Locations())}, {"limits, later over earlier", strings.Join(sets, ", ")}} {

@@ -7,6 +7,7 @@ import (
 
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/interaction"
+	"flangeway/internal/each"
 	"flangeway/internal/survey"
 )
 
@@ -54,10 +55,7 @@ func hits(l export.Place) bool {
 // consist says how often the job runs, over what and with whom.
 func consist(in export.Job) string {
 	j := in.Job
-	var tracks []string
-	for _, l := range j.Lines {
-		tracks = append(tracks, l.Name)
-	}
+	tracks := each.Of(j.Lines, func(l *survey.Line) string { return l.Name })
 	trips := fmt.Sprintf("%g trips a year", j.Trips)
 	if !j.TripsGiven {
 		trips += " (one each working day, since the sheet gives none)"

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"flangeway/interaction/judge"
+	"flangeway/internal/each"
 	"flangeway/internal/limit"
 )
 
@@ -93,10 +94,7 @@ func (g *limitGroup) where() string {
 	if l.Place != "" {
 		return Name(l.Place) + ", " + Name(l.Where)
 	}
-	var parts []string
-	for _, l := range g.list {
-		parts = append(parts, g.part(l))
-	}
+	parts := each.Of(g.list, g.part)
 	return strings.TrimSpace(Name(g.owner) + " " + strings.Join(parts, ", "))
 }
 
@@ -110,9 +108,6 @@ func (g *limitGroup) readings() string {
 		}
 		return s
 	}
-	var out []string
-	for _, l := range g.list {
-		out = append(out, g.part(l)+": "+Name(l.Shown))
-	}
+	out := each.Of(g.list, func(l judge.LimitFinding) string { return g.part(l) + ": " + Name(l.Shown) })
 	return strings.Join(out, ", ")
 }

@@ -7,6 +7,7 @@ import (
 	"flangeway/cmd/flangeway/internal/caution"
 	"flangeway/configs"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 	"flangeway/internal/survey"
 )
 
@@ -145,10 +146,7 @@ func nearly(p *plan.Plan) string {
 // crewDays lists crew days by crew.
 func crewDays(actions []plan.Action) string {
 	crews, millis := plan.CrewDays(actions)
-	var out []string
-	for _, crew := range crews {
-		out = append(out, configs.CrewDays(millis[crew])+" of the "+crew+" crew")
-	}
+	out := each.Of(crews, func(c string) string { return configs.CrewDays(millis[c]) + " of the " + c + " crew" })
 	if len(out) == 0 {
 		return "no crew days"
 	}

@@ -7,6 +7,7 @@ import (
 	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 )
 
 // met prints how often the conflicts are met as things are.
@@ -50,10 +51,7 @@ func (c *planPage) met() {
 	}
 	c.gap()
 	if len(c.o.Shares) > 0 {
-		var parts []string
-		for _, s := range c.o.Shares {
-			parts = append(parts, fmt.Sprintf("%s %g%%", s.What, s.Percent))
-		}
+		parts := each.Of(c.o.Shares, func(s configs.Share) string { return fmt.Sprintf("%s %g%%", s.What, s.Percent) })
 		c.para("For comparison only, in no weight: causes of derailments at turnouts (" + c.o.Shares[0].Source + "): " +
 			strings.Join(parts, ", ") + ".")
 		c.gap()

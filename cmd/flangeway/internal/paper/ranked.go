@@ -7,6 +7,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 	"flangeway/track"
 )
 
@@ -34,10 +35,7 @@ func Ranking(p Planned, list []plan.Ranked, kinds []track.Kind, o PlanOptions) *
 
 // rankedTitle names the kinds of a list.
 func rankedTitle(kinds []track.Kind) string {
-	var words []string
-	for _, k := range kinds {
-		words = append(words, manyOf(k))
-	}
+	words := each.Of(kinds, manyOf)
 	s := words[0]
 	if n := len(words); n > 1 {
 		s = strings.Join(words[:n-1], ", ") + " and " + words[n-1]
@@ -100,10 +98,7 @@ func (c *planPage) rankedTable(id, caption string, list []plan.Ranked) Table {
 			per = Cell{Text: plan.PassText(passes), Key: &passes,
 				Lines: []string{"as ranked " + plan.PassText(weighed)}}
 		}
-		var works []string
-		for _, w := range c.rankedWorks(x) {
-			works = append(works, c.words(w))
-		}
+		works := each.Of(c.rankedWorks(x), c.words)
 		if w := onWheels(x); w != "" {
 			works = append(works, "on wheels: "+w)
 		}
@@ -219,11 +214,9 @@ func (c *planPage) endsText(x *plan.Ranked) string {
 
 // federalTexts are the readings beyond a federal limit with what answers them, and by when.
 func federalTexts(x *plan.Ranked) []string {
-	var out []string
-	for _, d := range x.Federal {
-		out = append(out, fmt.Sprintf("%s %s: %s (%s)", d.Quantity, d.Reading, federalAnswer(d), d.Source))
-	}
-	return out
+	return each.Of(x.Federal, func(d plan.Defect) string {
+		return fmt.Sprintf("%s %s: %s (%s)", d.Quantity, d.Reading, federalAnswer(d), d.Source)
+	})
 }
 
 // reportedRanking is the roadmaster's list on the page that is signed.

@@ -8,6 +8,7 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/configs"
 	"flangeway/interaction/plan"
+	"flangeway/internal/each"
 )
 
 // jointPlan is the part of the page on what to do, on whose side, at what cost.
@@ -138,10 +139,7 @@ func wheelsets(list []plan.CarLine) Table {
 		if l.Position == "" {
 			continue
 		}
-		var because []string
-		for _, c := range l.Conflicts {
-			because = append(because, hit(Name(c)))
-		}
+		because := each.Of(l.Conflicts, func(c string) string { return hit(Name(c)) })
 		if len(because) == 0 {
 			for _, a := range l.Answers {
 				because = append(because, Words(a))

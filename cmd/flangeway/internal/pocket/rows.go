@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"strings"
 
+	"flangeway/internal/each"
 	"flangeway/internal/sheet"
 )
 
@@ -18,10 +19,7 @@ func rowsOf(data []byte) (*rows, error) {
 	r := &rows{at: map[int]int{}}
 	scan := sheet.NewScanner(data, sheet.DefaultLimits)
 	for scan.Scan() {
-		var row []string
-		for _, c := range scan.Row() {
-			row = append(row, c.Text)
-		}
+		row := each.Of(scan.Row(), func(c sheet.Cell) string { return c.Text })
 		if len(r.list) == 0 && strings.HasPrefix(row[0], "#") {
 			continue
 		}
