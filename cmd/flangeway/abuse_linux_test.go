@@ -63,6 +63,7 @@ func TestGigabyteLine(t *testing.T) {
 
 // A full device: the error is told, with exit code 3.
 func TestFullDevice(t *testing.T) {
+	fixture.InVolumes(t, "the system refuses each file in a run of its own")
 	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
 	if err != nil {
 		t.Skip("no full device here: ", err)
@@ -111,6 +112,7 @@ func shellAndProgram(t *testing.T) (shell, link string) {
 
 // A limit of the file size: what fits is written and the error told.
 func TestFileSizeLimit(t *testing.T) {
+	fixture.InVolumes(t, "the system refuses each file in a run of its own")
 	shell, link := shellAndProgram(t)
 	out := filepath.Join(t.TempDir(), "out.csv")
 	cmd := exec.Command(shell, "-c", `ulimit -f 8 && exec "$0" check "$1" --plain --all-pairs --format csv >"$2"`, link,
@@ -125,6 +127,7 @@ func TestFileSizeLimit(t *testing.T) {
 // A file that takes no more bytes: every command that writes says so in the same words, with the name that was asked
 // for, and leaves nothing.
 func TestNoRoomForAFile(t *testing.T) {
+	fixture.InVolumes(t, "the system refuses each file in a run of its own")
 	shell, link := shellAndProgram(t)
 	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
 	for _, args := range [][]string{

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"flag"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -45,6 +46,12 @@ func TestScript(t *testing.T) {
 			env.Setenv("REPO", repo)
 			env.Setenv("GOGC", "400") // a run is short and has memory enough
 			return nil
+		},
+		Condition: func(name string) (bool, error) {
+			if name != "volume" {
+				return false, fmt.Errorf("%q is no condition", name)
+			}
+			return fixture.Volume(), nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exitcode": exitCode, "workbook": workbook,
 			"cells": cells},

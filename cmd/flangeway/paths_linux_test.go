@@ -13,6 +13,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"flangeway/internal/fixture"
 )
 
 // noFiles makes what a user may name where a file is wanted, and what ends no run that reads it: each has no end, waits
@@ -67,6 +69,7 @@ func ended(t *testing.T, args ...string) (code int, text string, ok bool) {
 // Every flag of every command, and every argument, is given what is no file, whatever it is for: a flag that takes a
 // path is not told from one that takes a word, so that a new one is tried too.
 func TestNoFlagWaitsForAPipe(t *testing.T) {
+	fixture.InVolumes(t, "each flag that names a file has a run of its own")
 	dir := sheetsOf(t, map[string]string{"wheels.csv": goodWheels, "frogs.csv": goodFrogs})
 	t.Chdir(t.TempDir())
 	given := map[string][]string{ // what a command wants besides
@@ -126,6 +129,7 @@ func TestNoFlagWaitsForAPipe(t *testing.T) {
 
 // Every sheet of a survey, and every file that one of them names, is what is no file.
 func TestNoSheetWaitsForAPipe(t *testing.T) {
+	fixture.InVolumes(t, "each sheet has a run of its own")
 	blank := filepath.Join(t.TempDir(), "blank")
 	var out, errs bytes.Buffer
 	if code := run([]string{"blank", blank}, nil, &out, &errs); code != exitOK {

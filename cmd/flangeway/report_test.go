@@ -16,6 +16,7 @@ import (
 
 // The same survey gives the same bytes.
 func TestReportIsByteStable(t *testing.T) {
+	fixture.InVolumes(t, "it makes one page twice")
 	t.Parallel()
 	small := smallDemo(t)
 	a, errA := os.ReadFile(reportFile(t, small))
@@ -52,15 +53,12 @@ func TestReportFetchesNothing(t *testing.T) {
 	}
 }
 
-// The page grows with the locations, each with a frog, a switch, a curve, a joint and a
-// gauge spot: 20 with 8 cars stay under 0.9 MB, 200 with 30 with FLANGEWAY_VOLUME under 10 MB.
+// The page grows with the locations, each with a frog, a switch, a curve, a joint and a gauge spot: 200 with 30 cars
+// stay under 10 MB.
 func TestReportOfManyLocations(t *testing.T) {
-	fixture.LeftToVolumes(t)
+	fixture.InVolumes(t, "a page of many locations takes long")
 	t.Parallel()
-	locations, cars, each := 20, 8, int64(44<<10)
-	if volume() {
-		locations, cars, each = 200, 30, 1<<20/20
-	}
+	const locations, cars, each = 200, 30, 1 << 20 / 20
 	dir := t.TempDir()
 	write := func(name string, lines []string) {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(strings.Join(lines, "\n")+"\n"), 0o644); err != nil {
@@ -102,7 +100,7 @@ func TestReportOfManyLocations(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if info.Size() > int64(locations)*each {
+	if info.Size() > locations*each {
 		t.Errorf("the page has %d bytes", info.Size())
 	}
 	t.Logf("the page of %d locations has %d bytes", locations, info.Size())

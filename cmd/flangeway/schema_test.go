@@ -70,7 +70,7 @@ func TestSchemasAreThoseOfTheTypes(t *testing.T) {
 
 // What is written follows its schema, and every column of a csv is documented.
 func TestOutputsFollowTheirSchemas(t *testing.T) {
-	fixture.LeftToVolumes(t)
+	fixture.InVolumes(t, "every command in two formats takes three seconds")
 	t.Parallel()
 	dir := fewPlaces(t)
 	documented := map[string]bool{}
@@ -82,9 +82,6 @@ func TestOutputsFollowTheirSchemas(t *testing.T) {
 		}
 	}
 	for name, args := range outputs(dir) {
-		if name == "sources-cases" && !volume() { // computes every report
-			continue
-		}
 		out, stderr, code := runFor(t, append(slices.Clone(args), "--format", "json")...)
 		if code > 1 {
 			t.Fatalf("%s: exit %d: %s", name, code, stderr)

@@ -23,7 +23,7 @@ var (
 // No page mixes systems of units: with units: metric every page, drawing and order is in mm, m, km/h and kN, without it
 // the pages that compute one wheel or truck are in inches, mph, pounds and kips, but for tread hollow.
 func TestUnitsDoNotMix(t *testing.T) {
-	fixture.LeftToVolumes(t)
+	fixture.InVolumes(t, "every page in both systems of units takes four seconds")
 	t.Parallel()
 	dir := fewPlaces(t)
 	run := func(args ...string) string {

@@ -140,7 +140,7 @@ func (u unprivileged) yard(t *testing.T, dir string) {
 // the error names what was asked for and why, the folder stays as it was. By the plain rules,
 // since what is written makes no difference to where it cannot be.
 func TestUnwritableFolder(t *testing.T) {
-	fixture.LeftToVolumes(t)
+	fixture.InVolumes(t, "the system refuses each file in a run of its own")
 	u := newUnprivileged(t)
 	u.yard(t, "yard")
 	for _, name := range []string{"old.csv", "old.html", "old.svg", "drawn/yard.svg"} {
@@ -221,7 +221,7 @@ func TestStickyFolder(t *testing.T) {
 
 // What this user may not read is named, with nothing on standard output.
 func TestUnreadable(t *testing.T) {
-	fixture.LeftToVolumes(t)
+	fixture.InVolumes(t, "the system refuses each file in a run of its own")
 	u := newUnprivileged(t)
 	u.file(t, "trace.csv", "y,z\n0,0\n")
 	u.chmod(t, "trace.csv", 0)

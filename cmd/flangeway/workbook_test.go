@@ -220,7 +220,7 @@ func TestResultWorkbook(t *testing.T) {
 
 // The same survey gives the same workbook, and an empty one is always the same.
 func TestWorkbooksAreByteStable(t *testing.T) {
-	fixture.LeftToVolumes(t)
+	fixture.InVolumes(t, "it makes each workbook twice")
 	t.Parallel()
 	dir, few := t.TempDir(), smallDemo(t)
 	read := func(name string) []byte {
