@@ -3,6 +3,7 @@ package published
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"flangeway/configs"
@@ -33,12 +34,7 @@ type LimitTry struct {
 
 // Agrees reports that all readings are judged as the rule has it.
 func (t LimitTest) Agrees() bool {
-	for _, x := range t.Tries {
-		if x.Gives != x.Wants {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(t.Tries[:], func(x LimitTry) bool { return x.Gives != x.Wants })
 }
 
 // TryLimits reads limits as typed from the rules and tries the federal book at each.

@@ -1,8 +1,6 @@
 package published
 
 import (
-	"fmt"
-
 	"flangeway/interaction/load"
 	"flangeway/internal/measure"
 )
@@ -11,12 +9,8 @@ import (
 // name.
 func loadFormula(name string, a []float64) (v float64, known bool, err error) {
 	need := map[string]int{"twist_share": 8, "elevation_share": 2}
-	n, known := need[name]
-	if !known {
-		return 0, false, nil
-	}
-	if n != len(a) {
-		return 0, true, fmt.Errorf("%s takes %d figures", name, n)
+	if known, err := takes(need, name, a); !known || err != nil {
+		return 0, known, err
 	}
 	const in = measure.MMPerInch
 	if name == "elevation_share" { // height of the centre of gravity, elevation over balance, in

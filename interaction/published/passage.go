@@ -21,12 +21,8 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 		"gap_drop": 2, "gap_angle": 2, "p2_N": 4, "p1_N": 6, "step_angle": 3, "step_force_kN": 4, "ramp_force_kN": 2,
 		"joint_dip": 2, "yaw_in_play": 4, "point_angle_mrad": 3,
 		"contact_angle_of_shape": 3}
-	n, known := need[name]
-	if !known {
-		return 0, false, nil
-	}
-	if n != len(a) {
-		return 0, true, fmt.Errorf("%s takes %d figures", name, n)
+	if known, err := takes(need, name, a); !known || err != nil {
+		return 0, known, err
 	}
 	switch name {
 	case "frog_angle_deg":
@@ -38,7 +34,8 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 	case "wing_drop": // one over the taper, flangeway, point width, tape line to flange face
 		v = passage.WingDrop(1/a[0], a[1], a[2], a[3])
 	case "floor_clearance": // flangeway depth, flange height
-		v = c.floorMargin(a[0], a[1])
+		v = c.marginAt("frog-floor", survey.NewSettings(c.data.Settings),
+			map[wheel.Quantity]float64{wheel.FlangeHeight: a[1]}, map[track.Quantity]float64{track.FlangewayDepth: a[0]})
 	case "gap_drop":
 		v, _, err = passage.GapDrop(a[0]/2, a[1])
 	case "gap_angle":
@@ -60,12 +57,6 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 		v, err = c.force(name, a)
 	}
 	return v, true, err
-}
-
-// floorMargin is the margin in inches of the check frog-floor on exact readings.
-func (c *recomputer) floorMargin(depth, height float64) float64 {
-	return c.marginAt("frog-floor", survey.NewSettings(c.data.Settings),
-		map[wheel.Quantity]float64{wheel.FlangeHeight: height}, map[track.Quantity]float64{track.FlangewayDepth: depth})
 }
 
 // frogLength is a length along the axis of the modelled frog.

@@ -8,6 +8,7 @@
 package published
 
 import (
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -197,8 +198,8 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 	}
 	need := map[string]int{"curve_speed": 3, "radius": 1, "ordinate": 2, "frog_angle_minutes": 1, "restraint_factor": 2,
 		"point_protection": 3, "free_passage": 2, "section_height": 2, "edge_depth": 0, "contact_angle_at": 3}
-	if n, ok := need[name]; !ok || n != len(a) {
-		return 0, fmt.Errorf("no formula %q of %d figures", name, len(a))
+	if known, err := takes(need, name, a); !known || err != nil {
+		return 0, cmp.Or(err, fmt.Errorf("no formula %q", name))
 	}
 	switch name {
 	case "curve_speed":
@@ -227,6 +228,15 @@ func (c *recomputer) number(name string, args []string) (float64, error) {
 		return s.EdgeDepth() / measure.MMPerInch, nil
 	}
 	return s.HeadDepth/measure.MMPerInch + a[0] + a[1], nil
+}
+
+// takes reports whether a formula is among those that need so many figures; it errs if there are others.
+func takes(need map[string]int, name string, a []float64) (known bool, err error) {
+	n, known := need[name]
+	if known && n != len(a) {
+		err = fmt.Errorf("%s takes %d figures", name, n)
+	}
+	return known, err
 }
 
 // exactMargin is the margin in inches of a check on exact readings, without the relief of the frog point: guard is the

@@ -19,12 +19,8 @@ func (c *recomputer) shapeFormula(name string, a []float64) (v float64, known bo
 		"ellipse_psi": 5, "wavelength_m": 3, "radius_difference_needed": 3,
 		"s1002_height": 0, "s1002_thickness_at": 1, "head_depth_60e1": 1, "conicity_s1002_60e1": 3,
 		"conicity_cone_knife": 2, "nadal": 2, "climb_distance_ft": 3, "creep_share": 1, "rollover": 3}
-	n, known := need[name]
-	if !known {
-		return 0, false, nil
-	}
-	if n != len(a) {
-		return 0, true, fmt.Errorf("%s takes %d figures", name, n)
+	if known, err := takes(need, name, a); !known || err != nil {
+		return 0, known, err
 	}
 	switch name {
 	case "ellipse_m", "ellipse_n":
