@@ -18,8 +18,7 @@ func turnHollow(Fix) []string {
 // turnHeight is the car side's repair of a high flange.
 func turnHeight(x Fix) []string {
 	most := x.Wheel.Read(wheel.FlangeHeight).As - x.By
-	least := x.Rules.newLeast(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeHeight).As })
-	if most < least-near {
+	if least, _ := x.Rules.ofNew(wheel.FlangeHeight); most < least-near {
 		return []string{"none by turning alone: it would take a flange height of " + measure.DownToSixteenth(most) +
 			" in or less, under that of a new flange"}
 	}
@@ -27,20 +26,18 @@ func turnHeight(x Fix) []string {
 		" in or less, or change the wheelset"}
 }
 
-// newLeast and newMost are the least and the greatest of a figure over the new wheels.
-func (r *Rules) newLeast(of func(*wheel.Wheel) float64) float64 {
-	least := math.Inf(1)
+// ofNew is the range over the new wheels of the sum of some readings, mm.
+func (r *Rules) ofNew(sum ...wheel.Quantity) (least, most float64) {
+	least, most = math.Inf(1), math.Inf(-1)
 	for _, w := range newWheels(r.data) {
-		least = math.Min(least, of(w))
+		v := 0.0
+		for _, q := range sum {
+			v += w.Read(q).As
+		}
+		least, most = math.Min(least, v), math.Max(most, v)
 	}
-	return least
+	return least, most
 }
-
-func (r *Rules) newMost(of func(*wheel.Wheel) float64) float64 {
-	return -r.newLeast(func(w *wheel.Wheel) float64 { return -of(w) })
-}
-
-func backToBack(w *wheel.Wheel) float64 { return w.Read(wheel.BackToBack).As }
 
 // turnThickness is the car side's repair of a thick flange. One that is turned to what is thin already is no repair,
 // and nobody turns more than so much off.
@@ -63,7 +60,7 @@ func turnedSettings() []string { return []string{"flange_turned"} }
 // TurnedLeast is the least thickness, mm, that a repair turns a flange to. What is thicker than any new one comes off
 // freely.
 func (r *Rules) TurnedLeast(from float64) float64 {
-	full := r.newMost(func(w *wheel.Wheel) float64 { return w.Read(wheel.FlangeThickness).As })
+	_, full := r.ofNew(wheel.FlangeThickness)
 	return math.Min(from, full) - r.Value("flange_turned")
 }
 
@@ -81,7 +78,7 @@ func narrowAxle(x Fix, flanges int) []string {
 		spread = x.Wheel.Read(wheel.BackToBack)
 	}
 	most := spread.As - x.By
-	if most < x.Rules.newLeast(backToBack)-near {
+	if least, _ := x.Rules.ofNew(wheel.BackToBack); most < least-near {
 		return []string{"none on this axle alone: it would take a back-to-back of " + measure.DownToSixteenth(most) +
 			" in or less, under that of any new one"}
 	}
@@ -121,7 +118,7 @@ func thinnerFlanges(x Fix, flanges int) string {
 // widenAxle is the car side's repair of an axle whose wheels stand too close.
 func widenAxle(x Fix) []string {
 	least := x.Wheel.Read(wheel.BackToBack).As + x.By
-	if least > x.Rules.newMost(backToBack)+near {
+	if _, most := x.Rules.ofNew(wheel.BackToBack); least > most+near {
 		return []string{"none on this axle alone: it would take a back-to-back of " + measure.UpToSixteenth(least) +
 			" in or more, over that of any new one"}
 	}
@@ -131,10 +128,7 @@ func widenAxle(x Fix) []string {
 // changeWider is the car side's repair of a narrow axle with thin flanges.
 func changeWider(x Fix) []string {
 	least := x.Wheel.Read(wheel.BackToBack).As + x.Wheel.Read(wheel.FlangeThickness).As + x.By
-	if least > x.Rules.newMost(func(w *wheel.Wheel) float64 {
-		return backToBack(w) +
-			w.Read(wheel.FlangeThickness).As
-	})+near {
+	if _, most := x.Rules.ofNew(wheel.BackToBack, wheel.FlangeThickness); least > most+near {
 		return []string{"none on this axle alone: it would take a back-to-back and flange of " +
 			measure.UpToSixteenth(least) + " in together, over that of any new one"}
 	}

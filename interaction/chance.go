@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/bits"
 	"math/rand/v2"
+	"slices"
 
 	"flangeway/internal/measure"
 	"flangeway/track"
@@ -42,10 +43,10 @@ func drawn(r measure.Reading, rng *rand.Rand) measure.Reading {
 // spreadOf is the spread of a sum, with a width more for what is known between two bounds only (the depth of a
 // section).
 func spreadOf(s *sum) Spread {
-	out := Spread{lo: s.Lo}
 	if s.NoHi { // it can only be clear
 		return Spread{lo: math.Inf(1)}
 	}
+	out := Spread{lo: s.Lo}
 	rest := s.Hi - s.Lo
 	for _, w := range s.widths {
 		rest -= w
@@ -144,7 +145,7 @@ func (t *Trial) Chance(k int, w, p *Spread) float64 {
 //
 // Source: the volume of a box cut by a plane; with equal widths the Irwin-Hall distribution.
 func below(x float64, a, b []float64) float64 {
-	w := append(append(make([]float64, 0, 8), a...), b...)
+	w := slices.Concat(a, b)
 	n := len(w)
 	if n == 0 {
 		if x > measure.Near {

@@ -1,7 +1,6 @@
 package interaction
 
 import (
-	"math"
 	"slices"
 
 	"flangeway/interaction/load"
@@ -139,12 +138,6 @@ func (c *Check) WheelTerms(r *Rules, w *wheel.Wheel) (p *Part, terms []term) {
 	return &s.Part, terms
 }
 
-// placeTerms lists the readings that enter the place's part.
-func (c *Check) placeTerms(r *Rules, f *track.Feature) (terms []term) {
-	c.place(&PlaceSum{sum: sum{rules: r, traced: &terms}, F: f})
-	return terms
-}
-
 // PlacePart makes the place's part of the margin; recording keeps the readings that entered.
 func (c *Check) PlacePart(r *Rules, f *track.Feature, recording bool) *PlaceSum {
 	s := &PlaceSum{sum: sum{rules: r, recording: recording}, F: f}
@@ -164,14 +157,9 @@ func (c *Check) Margin(r *Rules, w, p *Part) Margin {
 // CloseBelow is the margin below which a clear pair is close, mm, degrees or percent.
 func (c *Check) CloseBelow(r *Rules) float64 { return r.Value(c.Reserve) }
 
-// Harm ranks what a conflict of a check hurts; the lower the worse.
+// Harm ranks what a conflict of a check hurts; the lower the worse, -1 for a word that is none.
 func Harm(c *Check) int {
-	for i, x := range []string{"derailment", "switch", "frog", "rail", "guard rail", "bar", "wheel"} {
-		if c.Hurts[0] == x {
-			return i
-		}
-	}
-	return math.MaxInt - 1
+	return slices.Index([]string{"derailment", "switch", "frog", "rail", "guard rail", "bar", "wheel"}, c.Hurts[0])
 }
 
 // Checks are all pair checks, in the order in which they are listed.

@@ -30,7 +30,7 @@ func LegalityOf(book *limit.Book, s limit.Subject, quantity string) Legality {
 // WheelLegality asks the book once for every reading of a wheel and its mate.
 func WheelLegality(book *limit.Book, w *wheel.Wheel) (bits [WheelBits]Legality) {
 	subject, axle := w.Subject(), w.Axle().Subject()
-	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+	for q := range wheel.NumQuantities {
 		s := subject
 		if q == wheel.BackToBack || q == wheel.BackToBackMax {
 			s = axle

@@ -1,6 +1,7 @@
 package interaction
 
 import (
+	"maps"
 	"math/bits"
 	"slices"
 	"strings"
@@ -56,6 +57,9 @@ func Marks() []Mark {
 	const (
 		opens = "the gauge under load is wider than was read"
 		moves = "what the curve was judged with is not how its rails stand under a train"
+
+		tipBright = "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, or " +
+			"a place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)"
 	)
 	return []Mark{
 		{"marks", "floor_bright", at(track.Frog), []Bearing{{Check: "frog-floor", Asks: depth,
@@ -121,14 +125,8 @@ func Marks() []Mark {
 				"the sheet has them",
 			None: "flange tips that strike a bar shave its edge"}}},
 		{"marks", "tip_bright", nil, []Bearing{
-			{Check: "frog-floor", Asks: height,
-				Says: "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, " +
-					"or a place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)",
-				None: "a flange tip that strikes a floor gets bright"},
-			{Check: "joint-bar", Asks: height,
-				Says: "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, " +
-					"or a place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)",
-				None: "a flange tip that strikes a bar gets bright"}}},
+			{Check: "frog-floor", Asks: height, Says: tipBright, None: "a flange tip that strikes a floor gets bright"},
+			{Check: "joint-bar", Asks: height, Says: tipBright, None: "a flange tip that strikes a bar gets bright"}}},
 		{"marks", "flat_spot", nil, []Bearing{
 			{Check: "frog-floor", Asks: height, Close: true, Says: flatSpot},
 			{Check: "joint-bar", Asks: height, Close: true, Says: flatSpot}}},
@@ -272,11 +270,9 @@ func (c *Check) EachMark(rules uint32, f func(*MarkRule)) {
 // GoneAtPlace is what the columns marks and condition of a feature say no longer when readings of it are other ones:
 // what they hold then, as one would write it, by column. Columns that still say what they said are left out.
 func GoneAtPlace(f *track.Feature, others Mask) map[string]string {
-	out := gone("marks", f.Marks.Seen, others, func(m *Mark) bool { return slices.Contains(m.At, f.Kind) })
-	for column, left := range gone("condition", strings.Fields(f.Condition), others,
-		func(m *Mark) bool { return slices.Contains(m.At, f.Kind) }) {
-		out[column] = left
-	}
+	there := func(m *Mark) bool { return slices.Contains(m.At, f.Kind) }
+	out := gone("marks", f.Marks.Seen, others, there)
+	maps.Copy(out, gone("condition", strings.Fields(f.Condition), others, there))
 	return out
 }
 

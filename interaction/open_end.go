@@ -28,6 +28,8 @@ func (c *Check) OpenEnd(r *Rules, w *wheel.Wheel, f *track.Feature) bool {
 			return true
 		}
 	}
-	return slices.ContainsFunc(c.placeTerms(r, f),
+	terms = nil
+	c.place(&PlaceSum{sum: sum{rules: r, traced: &terms}, F: f})
+	return slices.ContainsFunc(terms,
 		func(t term) bool { return open(f.Read(track.Quantity(t.Bit-TrackBit)), t.Sign) })
 }

@@ -79,10 +79,8 @@ type Rules struct {
 
 // BuiltIn is a setting as it is built in, mm or degrees.
 func (r *Rules) BuiltIn(name string) float64 {
-	for _, s := range r.data.Settings {
-		if s.Name == name {
-			return s.Value
-		}
+	if i := slices.IndexFunc(r.data.Settings, func(s configs.Setting) bool { return s.Name == name }); i >= 0 {
+		return r.data.Settings[i].Value
 	}
 	return math.NaN()
 }
@@ -271,28 +269,21 @@ func (s *wheelSum) addMate(sign float64) {
 
 // addMateRim adds the mate's rim width: its reading, else its design's, else the setting.
 func (s *wheelSum) addMateRim() {
-	m := s.w.Mate()
-	if m != nil {
-		if r := m.Read(wheel.RimWidth); r.Measured() {
-			s.reading(1, MateRimWidth, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
-				Reading: r})
+	e := Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate"}
+	v, from, setting := s.rules.Value("rim_width"), "setting rim_width", "rim_width"
+	if m := s.w.Mate(); m != nil {
+		if e.Reading = m.Read(wheel.RimWidth); e.Reading.Measured() {
+			s.reading(1, MateRimWidth, e)
 			return
 		}
 		if d, ok := s.rules.data.Design(m.Design); ok {
-			s.constant(d.RimWidth)
-			if s.recording {
-				s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
-					Reading: measure.Exact(d.RimWidth, measure.Inch(d.RimWidth)), Default: true, From: "design " +
-						d.Name + configs.MemoryMark(d.Sure)})
-			}
-			return
+			v, from, setting = d.RimWidth, "design "+d.Name+configs.MemoryMark(d.Sure), ""
 		}
 	}
-	v := s.rules.Value("rim_width")
 	s.constant(v)
 	if s.recording {
-		s.Entered = append(s.Entered, Entered{Side: "wheel", Quantity: wheel.RimWidth.String(), Of: "mate",
-			Reading: measure.Exact(v, measure.Inch(v)), Default: true, From: "setting rim_width", Setting: "rim_width"})
+		e.Reading, e.Default, e.From, e.Setting = measure.Exact(v, measure.Inch(v)), true, from, setting
+		s.Entered = append(s.Entered, e)
 	}
 }
 
@@ -425,6 +416,15 @@ func Low(m Margin) float64 {
 		return math.Inf(-1)
 	}
 	return m.Lo
+}
+
+// Inches writes a margin in mm as a report does: a sign, then inches.
+func Inches(mm float64) string {
+	s := measure.Inch(mm)
+	if mm > 0 && s != "0" {
+		s = "+" + s
+	}
+	return s + " in"
 }
 
 // High is the upper end of a margin; one that is not known is above all.

@@ -72,7 +72,7 @@ func pairOf(d configs.Design, height, thickness, vertical, hollow float64) *whee
 func DesignedParts(r *Rules, checks []*Check) [][]*Part {
 	out := make([][]*Part, len(checks))
 	for k, c := range checks {
-		for kind := track.Kind(0); kind < track.NumKinds; kind++ {
+		for kind := range track.NumKinds {
 			if f := DesignedFeature(r.data, kind); f != nil && c.Applies(f) {
 				out[k] = append(out[k], &c.PlacePart(r, f, false).Part)
 			}

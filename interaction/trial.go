@@ -102,19 +102,11 @@ func (t *Trial) Seen(k int, w *WheelShare, p *PlaceShare, v Verdict, lo float64)
 	return Undecided
 }
 
-// Marked reports whether a mark of the feature tells against clear pairs at check k.
-func (p *PlaceShare) Marked(c *Check, k int) bool { return p.marks(c, k) != 0 }
-
-// marks are the rules of the feature's marks that its own readings leave standing.
-func (p *PlaceShare) marks(c *Check, k int) uint32 {
-	x := &p.parts[k]
-	out := x.seen.up
-	for i := range c.Marks {
-		if c.Marks[i].Asks&x.seen.other != 0 {
-			out &^= 1 << i
-		}
-	}
-	return out
+// Marked reports whether a mark of the feature tells against clear pairs at check k, as its own readings leave it.
+func (p *PlaceShare) Marked(c *Check, k int) bool {
+	s, stands := &p.parts[k].seen, false
+	c.EachMark(s.up, func(r *MarkRule) { stands = stands || r.Asks&s.other == 0 })
+	return stands
 }
 
 // Sums reports whether the margin of check k is the plain sum of the two shares.
@@ -130,12 +122,6 @@ func (w *WheelShare) Bounds(k int) (lo, hi float64, ok bool) {
 func (p *PlaceShare) Bounds(k int) (lo, hi float64, ok bool) {
 	x := &p.parts[k]
 	return x.Lo, x.Hi, x.Missing == 0
-}
-
-// Settles names the readings that would decide a pair: those of the wheel, of its mate and of the place, by column.
-func (t *Trial) Settles(k int, w *WheelShare, p *PlaceShare) (own, mate, place []string) {
-	m := t.Checks[k].Margin(t.Rules, &w.parts[k], &p.parts[k])
-	return ColumnsOf(m.Settle)
 }
 
 // Margin is the margin of a pair with the readings as written, mm or degrees; ok is false if one is missing or has no

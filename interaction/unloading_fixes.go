@@ -10,11 +10,6 @@ import (
 	"flangeway/internal/measure"
 )
 
-// eighths writes a length in whole eighths of an inch, downward.
-func eighths(mm float64) string {
-	return measure.Inch(math.Floor(mm/eighth+near) * eighth)
-}
-
 const eighth = measure.MMPerInch / 8
 
 // figure writes a plain number with commas, as weights are.
@@ -67,28 +62,25 @@ func surface(x Fix) []string {
 		return first
 	}
 	over := fmt.Sprintf("%.0f ft", t.over/foot)
-	warped := *t
+	other := *t
 	if w, ok := down(t.warp.tried, eighth, func(v float64) bool {
-		warped.warp = given(v)
-		return keeps(x.Rules, c, &warped)
+		other.warp = given(v)
+		return keeps(x.Rules, c, &other)
 	}); ok && t.warpBit != 0 {
 		return []string{"surface the track: warp of " + measure.Inch(w) + " in or less within " + over}
 	}
-	level := *t
-	if e, ok := down(t.tilt.tried, eighth, func(v float64) bool {
-		level.tilt = given(v)
-		return keeps(x.Rules, c, &level)
-	}); ok {
-		return []string{"surface the track: " + measure.Inch(e) + " in or less of elevation over or under balance"}
-	}
-	both := *t
-	both.warp = given(0)
-	if e, ok := down(t.tilt.tried, eighth, func(v float64) bool {
-		both.tilt = given(v)
-		return keeps(x.Rules, c, &both)
-	}); ok {
-		return []string{"surface the track: no warp, and " + measure.Inch(e) +
-			" in or less of elevation over or under balance"}
+	for _, first := range []struct {
+		does string
+		warp span
+	}{{"", t.warp}, {"no warp, and ", given(0)}} {
+		other.warp = first.warp
+		if e, ok := down(t.tilt.tried, eighth, func(v float64) bool {
+			other.tilt = given(v)
+			return keeps(x.Rules, c, &other)
+		}); ok {
+			return []string{"surface the track: " + first.does + measure.Inch(e) +
+				" in or less of elevation over or under balance"}
+		}
 	}
 	return []string{"none on the track side alone: the load stands too far to one side"}
 }
@@ -117,8 +109,7 @@ func trimLoad(x Fix) []string {
 		return keeps(x.Rules, &trimmed, t)
 	}); ok && c.imbalance.read {
 		out = append(out, fmt.Sprintf("move or trim the load: the heavier side of a truck at most %.0f percent over "+
-			"half",
-			p))
+			"half", p))
 	}
 	loaded := *c
 	for w := math.Ceil(c.car.Weight/weightStep) * weightStep; w <= weightMost+near; w += weightStep {

@@ -172,8 +172,8 @@ func unloadingAssumes(x Fix) string {
 	if c.shares(&u, atWorst).Kept() > load.Least+near {
 		return ""
 	}
-	return "that the track is less twisted here than its class allows (" + eighths(t.noWarp) +
-		" in within 62 ft); no sheet has a column for warp along a switch"
+	return "that the track is less twisted here than its class allows (" +
+		measure.Inch(math.Floor(t.noWarp/eighth+near)*eighth) + " in within 62 ft); no sheet has a column for warp along a switch"
 }
 
 func unloadingShares(x Fix) *load.Shares {

@@ -18,7 +18,8 @@ func TestChecksAreWhole(t *testing.T) {
 	for _, c := range Checks() {
 		var lacks []string
 		for name, is := range map[string]bool{
-			"Meets": c.Meets != "", "Happens": c.Happens != "", "Formula": c.Formula != "", "Hurts": len(c.Hurts) > 0,
+			"Meets": c.Meets != "", "Happens": c.Happens != "", "Formula": c.Formula != "",
+			"Hurts":   len(c.Hurts) > 0 && Harm(c) >= 0,
 			"Believe": c.Believe != "", "Sources": len(c.Sources) > 0, "Kinds": len(c.Kinds) > 0, "Works": c.Works != 0,
 			"Severity": c.Severity != 0, "Drawing": c.Drawing != 0,
 			"wheel": c.wheel != nil, "place": c.place != nil, "FixWheel": c.FixWheel != nil,

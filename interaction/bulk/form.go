@@ -63,7 +63,7 @@ const designBits = interaction.WheelBits
 func (u *summing) probe(p pattern) *wheel.Wheel {
 	zero := measure.Exact(0, "0")
 	left, right := map[wheel.Quantity]measure.Reading{}, map[wheel.Quantity]measure.Reading{}
-	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+	for q := range wheel.NumQuantities {
 		if p>>q&1 != 0 {
 			left[q] = zero
 		}

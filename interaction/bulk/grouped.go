@@ -408,7 +408,7 @@ func (u *summing) hasRule(kind int, q wheel.Quantity) bool {
 // mixedRules reports whether a rule for wheels or axles of a kind of car looks at more than one reading, or at what the
 // car does and what flanges it has.
 func (u *summing) mixedRules(kind int) bool {
-	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+	for q := range wheel.NumQuantities {
 		s := subjectOf(kind, q, measure.Reading{})
 		for _, r := range u.Book.Rules {
 			known := s.CarKind != "" || len(r.Kinds) == 0 // else the reading is unknown whatever else the rule asks for

@@ -146,7 +146,7 @@ type row map[string]string
 func cells(t testing.TB, text string) row {
 	t.Helper()
 	out := row{}
-	for _, item := range strings.Split(text, ";") {
+	for item := range strings.SplitSeq(text, ";") {
 		item = strings.TrimSpace(item)
 		if item == "" {
 			continue
@@ -190,9 +190,7 @@ func sheet(rows ...row) string {
 // with adds cells to a row.
 func (r row) with(more ...string) row {
 	out := row{}
-	for k, v := range r {
-		out[k] = v
-	}
+	maps.Copy(out, r)
 	for i := 0; i+1 < len(more); i += 2 {
 		out[more[i]] = more[i+1]
 	}

@@ -73,7 +73,7 @@ func TestReferenceWheels(t *testing.T) {
 		t.Errorf("%d reference wheels, want a new narrow, a new wide and an ordinary worn one", len(list))
 	}
 	for _, w := range list {
-		for kind := track.Kind(0); kind < track.NumKinds; kind++ {
+		for kind := range track.NumKinds {
 			a, b := trial.Wheel(w), trial.Place(interaction.DesignedFeature(data, kind))
 			for k, c := range trial.Checks {
 				if trial.Has(k, a, b) && trial.Verdict(k, a, b) != clears {

@@ -183,7 +183,7 @@ func columnsOf(file string) []string {
 	case "wheels.csv":
 		return wheel.Headings(wheel.WheelSheet)
 	}
-	for k := track.Kind(0); k < track.NumKinds; k++ {
+	for k := range track.NumKinds {
 		if k.File() == file {
 			var out []string
 			for _, c := range k.Columns() {

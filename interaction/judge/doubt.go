@@ -15,7 +15,7 @@ import (
 // wheelDoubts are the readings of a wheel that are under a warning.
 func wheelDoubts(w *wheel.Wheel) interaction.Mask {
 	var m interaction.Mask
-	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+	for q := range wheel.NumQuantities {
 		if w.Doubted(q) {
 			m |= interaction.WheelMask(q)
 		}

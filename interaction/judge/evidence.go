@@ -54,10 +54,7 @@ func (e *Engine) evidence(f *Finding, at pairAt, m judged) (out []Evidence) {
 		if passes < e.Rules.Value("marking_passes") {
 			return
 		}
-		bits := r.Asks
-		for _, one := range []interaction.Mask{ws.Parts[pt.Check].Uses, pt.Part.Uses} {
-			bits |= one
-		}
+		bits := r.Asks | ws.Parts[pt.Check].Uses | pt.Part.Uses
 		out = append(out, Evidence{Where: where(r), Column: r.Column, Word: "none", Says: r.None,
 			Asks: interaction.ReadingNames(bits), Passes: passes})
 	})

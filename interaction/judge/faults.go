@@ -11,7 +11,7 @@ import (
 
 // prepareUnworn prepares the features as designed, at which every wheel is tried.
 func (e *Engine) prepareUnworn() {
-	for kind := track.Kind(0); kind < track.NumKinds; kind++ {
+	for kind := range track.NumKinds {
 		f := interaction.DesignedFeature(e.Survey.Data, kind)
 		if f == nil {
 			continue

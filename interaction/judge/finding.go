@@ -117,16 +117,13 @@ func (e *Engine) finding(t *Tally, wi int, m judged) *Finding {
 		f.TrackWithinLimits, f.TrackWithinPractice = pt.legal.Limits.Word, pt.legal.Practice.Word
 		f.AtLimit = ws.legal[k].Limits.AtLimit || pt.legal.Limits.AtLimit
 		if !m.NoHi {
-			hi := m.Hi
-			f.Margin.Hi = &hi
+			f.Margin.Hi = new(m.Hi)
 		}
 		if !m.NoLo {
-			lo := m.Lo
-			f.Margin.Lo = &lo
+			f.Margin.Lo = new(m.Lo)
 		}
 		if !m.NoAs {
-			as := m.As
-			f.Margin.As = &as
+			f.Margin.As = new(m.As)
 		}
 	}
 	if m.Verdict == interaction.Clear {

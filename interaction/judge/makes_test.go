@@ -42,7 +42,7 @@ func (c condition) open() float64 { return [...]float64{.01, .04, .10}[c] }
 // leftOpen reports whether a pair is settled by a reading that was not taken.
 func leftOpen(f *judge.Finding) bool {
 	for _, entry := range f.SettleBy() {
-		for _, part := range strings.Split(entry, " and ") {
+		for part := range strings.SplitSeq(entry, " and ") {
 			column, _, _ := strings.Cut(part, " of ")
 			if q, ok := track.QuantityOf(column); ok && !f.Feature.Read(q).Measured() {
 				return true

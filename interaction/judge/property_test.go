@@ -402,7 +402,7 @@ func TestMissingIsNeverClear(t *testing.T) {
 			}
 			for _, columns := range needed {
 				blank := d
-				for _, c := range strings.Split(columns, "+") {
+				for c := range strings.SplitSeq(columns, "+") {
 					blank = blank.change(c, func(string) string { return "n/m" })
 				}
 				n := 0

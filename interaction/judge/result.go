@@ -4,11 +4,11 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"sort"
 	"strings"
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/interaction/shaped"
 	"flangeway/internal/limit"
 	"flangeway/wheel"
 )
@@ -204,12 +204,8 @@ func (r *Result) finish() {
 	s.Problems[interaction.CauseWheel], s.Computed = len(r.axles), r.engine.computer != nil
 	s.Locations, s.AllPlaces, s.AnyWheel, s.Unknown = len(pairAt), len(places), len(anyAt), len(openAt)
 	for wi := range r.engine.wheels {
-		ws := &r.engine.wheels[wi]
-		for _, bad := range ws.faulty {
-			if bad && ws.chosen {
-				s.WheelFault++
-				break
-			}
+		if ws := &r.engine.wheels[wi]; ws.chosen && slices.Contains(ws.faulty, true) {
+			s.WheelFault++
 		}
 	}
 	r.judgeLimits()
@@ -236,8 +232,8 @@ func (r *Result) judgeLimits() {
 				Side: side, Where: where, Place: place, Quantity: j.Quantity,
 				Reading: PrintReading(e.Survey.Data.Columns, j.Quantity, j.Reading),
 				Shown:   PrintReading(e.Survey.Columns, j.Quantity, j.Reading), Limit: j.Condition, Verdict: j.Verdict,
-				Action: j.Rule.Action,
-				Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.AsOf(), Kind: j.Rule.Kind, Note: j.Note})
+				Action: j.Rule.Action, Source: j.Rule.Source, Sure: j.Rule.Sure, Edition: j.Rule.AsOf(),
+				Kind: j.Rule.Kind, Note: j.Note})
 		}
 	}
 	// What is beyond a limit at a place is so whichever car or check is looked at.
@@ -265,15 +261,8 @@ func (r *Result) judgeLimits() {
 			interaction.CarSubjects(c, add)
 		}
 	}
-	sort.SliceStable(r.Limits, func(i, j int) bool {
-		a, b := r.Limits[i], r.Limits[j]
-		if a.Side != b.Side {
-			return a.Side < b.Side
-		}
-		if a.Where != b.Where {
-			return a.Where < b.Where
-		}
-		return a.Rule < b.Rule
+	slices.SortStableFunc(r.Limits, func(a, b LimitFinding) int {
+		return cmp.Or(strings.Compare(a.Side, b.Side), strings.Compare(a.Where, b.Where), strings.Compare(a.Rule, b.Rule))
 	})
 }
 
@@ -314,15 +303,13 @@ func (r *Result) DefaultsUsed() []configs.Setting {
 		t := &r.Tallies[i]
 		note(t.Check.PlacePart(e.Rules, t.Feature, true).Entered)
 		k := e.places[t.Place].tables[t.table].Check
-		for _, c := range e.places[t.Place].tables[t.table].Computed {
-			if c != nil && !c.Skipped {
-				for _, name := range t.Check.Computing {
-					used[name] = true
-				}
-				for _, name := range t.Check.Figures {
-					figures[name] = true
-				}
-				break
+		if slices.ContainsFunc(e.places[t.Place].tables[t.table].Computed,
+			func(c *shaped.Computed) bool { return c != nil && !c.Skipped }) {
+			for _, name := range t.Check.Computing {
+				used[name] = true
+			}
+			for _, name := range t.Check.Figures {
+				figures[name] = true
 			}
 		}
 		if t.worstM.Verdict == interaction.Conflict &&

@@ -65,11 +65,7 @@ func (e *Engine) alikeOf(at pairAt, m judged) alike {
 	if m.computed != nil {
 		k.mechanism = m.computed.Mechanism
 	}
-	for i, v := range x.wheels() {
-		if v == w {
-			k.own = i
-		}
-	}
+	k.own = max(0, slices.Index(x.wheels(), w))
 	for _, q := range []wheel.Quantity{wheel.TreadHollow, wheel.FlangeThickness, wheel.FlangeHeight,
 		wheel.VerticalFlange} {
 		if r := w.Read(q); r.Form != measure.Point {
@@ -128,7 +124,7 @@ func (e *Engine) settlers(at pairAt, m judged) []settler {
 
 // readAgain are readings to take again, those of one quantity together: whichever of them was misread.
 func readAgain(list []shaped.Again) (out []settler) {
-	for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+	for q := range wheel.NumQuantities {
 		var s settler
 		for _, a := range list {
 			if a.Quantity == q {
@@ -316,10 +312,7 @@ func (x *trial) least(s settler) settler {
 // columns are readings with those of the same column at the other wheels that are judged with the wheel.
 func (x *trial) columns(list settler) (out []settler) {
 	for _, t := range list {
-		if slices.ContainsFunc(out, func(s settler) bool {
-			return s[0].column == t.column &&
-				(s[0].f != nil) == (t.f != nil)
-		}) {
+		if has(out, t) {
 			continue
 		}
 		s := settler{t}
@@ -345,17 +338,19 @@ func (x *trial) columns(list settler) (out []settler) {
 func (x *trial) others(but []settler) []settler {
 	var list settler
 	for _, q := range []wheel.Quantity{wheel.TreadHollow, wheel.FlangeThickness, wheel.FlangeHeight,
-		wheel.VerticalFlange,
-		wheel.Diameter, wheel.BackToBack, wheel.RimWidth} {
+		wheel.VerticalFlange, wheel.Diameter, wheel.BackToBack, wheel.RimWidth} {
 		list = append(list, taking{w: x.w, column: q.String()})
 	}
 	for _, q := range x.f.Measured() {
 		list = append(list, taking{f: x.f, column: q.String()})
 	}
-	return slices.DeleteFunc(x.columns(list), func(s settler) bool {
-		return slices.ContainsFunc(but, func(o settler) bool {
-			return o[0].column == s[0].column && (o[0].f != nil) == (s[0].f != nil)
-		})
+	return slices.DeleteFunc(x.columns(list), func(s settler) bool { return has(but, s[0]) })
+}
+
+// has reports whether one of the lists is of a reading's column.
+func has(lists []settler, t taking) bool {
+	return slices.ContainsFunc(lists, func(s settler) bool {
+		return s[0].column == t.column && (s[0].f != nil) == (t.f != nil)
 	})
 }
 

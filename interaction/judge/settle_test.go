@@ -108,9 +108,9 @@ func figuresFor(r measure.Reading, column string, n int) (out []string) {
 func (d drawn) settledBy(t *testing.T, data *configs.Data, s *survey.Survey, f *judge.Finding, entry string) bool {
 	t.Helper()
 	var names []string
-	for _, part := range strings.Split(entry, " and ") {
+	for part := range strings.SplitSeq(entry, " and ") {
 		column, whose, _ := strings.Cut(part, " of ")
-		for _, w := range strings.Split(whose, ", ") { // "rim_width of L1, R1"
+		for w := range strings.SplitSeq(whose, ", ") { // "rim_width of L1, R1"
 			name := column
 			if w == "the mate" || w != "" && w != f.Wheel.Position.String() {
 				name += " of " + w
@@ -134,7 +134,7 @@ func (d drawn) settledBy(t *testing.T, data *configs.Data, s *survey.Survey, f *
 		}
 	}
 	at := make([]int, len(lists))
-	for tries := 0; tries < 81; tries++ {
+	for range 81 {
 		other := d
 		other.plus = maps.Clone(d.plus)
 		for i := range lists {

@@ -253,14 +253,14 @@ func holds(before, after *survey.Survey) bool {
 		return !b.Measured() || a.Measured() && b.Lo <= a.Lo+1e-9 && b.Hi >= a.Hi-1e-9
 	}
 	for i, w := range before.Fleet.Wheels {
-		for q := wheel.Quantity(0); q < wheel.NumQuantities; q++ {
+		for q := range wheel.NumQuantities {
 			if !spans(w.Read(q), after.Fleet.Wheels[i].Read(q)) {
 				return false
 			}
 		}
 	}
 	for i, f := range before.Track.Features {
-		for q := track.Quantity(0); q < track.NumQuantities; q++ {
+		for q := range track.NumQuantities {
 			if !spans(f.Read(q), after.Track.Features[i].Read(q)) {
 				return false
 			}
@@ -434,15 +434,15 @@ func blankMeant(column string) bool {
 }
 
 func told(before, after *judge.Finding) string {
-	out := ""
+	var out strings.Builder
 	for _, f := range []*judge.Finding{before, after} {
 		if f.Computed != nil {
-			out += fmt.Sprintf("; %s: %s", f.Computed.Text(), f.Computed.Why)
+			out.WriteString(fmt.Sprintf("; %s: %s", f.Computed.Text(), f.Computed.Why))
 		} else {
-			out += "; plain: " + strings.Join(f.Notes, ", ")
+			out.WriteString("; plain: " + strings.Join(f.Notes, ", "))
 		}
 	}
-	return out
+	return out.String()
 }
 
 // TestWearNeverClears: more wear of the readings that hurt a check turns none of its pairs

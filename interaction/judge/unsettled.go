@@ -1,10 +1,11 @@
 package judge
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
-	"sort"
+	"strings"
 
 	"flangeway/interaction"
 	"flangeway/internal/parallel"
@@ -93,15 +94,8 @@ func (u *unsettled) list() []Unsettled {
 		x.Pairs = n
 		out = append(out, x)
 	}
-	sort.Slice(out, func(i, j int) bool {
-		a, b := out[i], out[j]
-		if a.Pairs != b.Pairs {
-			return a.Pairs > b.Pairs
-		}
-		if a.Where != b.Where {
-			return a.Where < b.Where
-		}
-		return a.Reading < b.Reading
+	slices.SortFunc(out, func(a, b Unsettled) int {
+		return cmp.Or(b.Pairs-a.Pairs, strings.Compare(a.Where, b.Where), strings.Compare(a.Reading, b.Reading))
 	})
 	return out
 }
