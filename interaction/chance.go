@@ -74,11 +74,7 @@ func (t *Trial) WheelSpread(k int, w *wheel.Wheel, seed uint64) Spread {
 	}
 	rng := rand.New(rand.NewPCG(1, seed))
 	out := Spread{}
-	a := w.Axle().Clone()
-	v := a.L
-	if w.Position.Side == 'R' {
-		v = a.R
-	}
+	v := w.Axle().Clone().Like(w)
 	for range Samples {
 		for _, q := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange} {
 			v.Set(q, drawn(w.Read(q), rng))

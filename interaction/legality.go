@@ -48,10 +48,8 @@ func WheelLegality(book *limit.Book, w *wheel.Wheel) (bits [WheelBits]Legality) 
 // CarSubjects gives the wheels, axles and trucks of a car to judge against a book.
 func CarSubjects(c *wheel.Car, add func(s limit.Subject, side, where, place string)) {
 	for _, a := range c.AxleList {
-		for _, w := range []*wheel.Wheel{a.L, a.R} {
-			if w != nil {
-				add(w.Subject(), "wheel", "wheel/"+c.ID+" "+w.Position.String(), "")
-			}
+		for _, w := range a.Wheels() {
+			add(w.Subject(), "wheel", "wheel/"+c.ID+" "+w.Position.String(), "")
 		}
 		add(a.Subject(), "wheel", "axle/"+c.ID+" "+string(rune('0'+a.Number)), "")
 	}

@@ -58,8 +58,8 @@ func Marks() []Mark {
 		opens = "the gauge under load is wider than was read"
 		moves = "what the curve was judged with is not how its rails stand under a train"
 
-		tipBright = "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, or " +
-			"a place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)"
+		tipBright = "the flange tip strikes somewhere where flanges hang free: the flange is higher than was read, " +
+			"or a place is shallower (the tips of wheels that run over flange-bearing frogs are bright too)"
 	)
 	return []Mark{
 		{"marks", "floor_bright", at(track.Frog), []Bearing{{Check: "frog-floor", Asks: depth,

@@ -173,7 +173,8 @@ func unloadingAssumes(x Fix) string {
 		return ""
 	}
 	return "that the track is less twisted here than its class allows (" +
-		measure.Inch(math.Floor(t.noWarp/eighth+near)*eighth) + " in within 62 ft); no sheet has a column for warp along a switch"
+		measure.Inch(math.Floor(t.noWarp/eighth+near)*eighth) +
+		" in within 62 ft); no sheet has a column for warp along a switch"
 }
 
 func unloadingShares(x Fix) *load.Shares {

@@ -83,10 +83,8 @@ func (w *Wheel) Set(q Quantity, r measure.Reading) {
 	if q == BackToBack || q == BackToBackMax {
 		if w.axle != nil {
 			w.axle.spread[q-BackToBack] = r
-			for _, v := range []*Wheel{w.axle.L, w.axle.R} {
-				if v != nil {
-					v.readings[q] = r
-				}
+			for _, v := range w.axle.Wheels() {
+				v.readings[q] = r
 			}
 			return
 		}

@@ -75,9 +75,9 @@ func (c *Car) service() string {
 // flange thicker than any narrow one is wide, and a set that stands wider than wide flanges may, as written, and is
 // surely no thicker than a narrow one, is narrow (common practice, no source). "" is not known.
 func (a *Axle) flange() (named, likely string) {
-	for _, w := range []*Wheel{a.L, a.R} {
+	for _, w := range a.Wheels() {
 		switch {
-		case w == nil || w.Flange == "" || w.Flange == named:
+		case w.Flange == "" || w.Flange == named:
 		case named == "":
 			named = w.Flange
 		default:
@@ -87,8 +87,8 @@ func (a *Axle) flange() (named, likely string) {
 	if named != "" {
 		return named, named
 	}
-	for _, w := range []*Wheel{a.L, a.R} {
-		if w != nil && w.Read(FlangeThickness).Measured() && w.Read(FlangeThickness).Lo > thickestNarrow {
+	for _, w := range a.Wheels() {
+		if w.Read(FlangeThickness).Measured() && w.Read(FlangeThickness).Lo > thickestNarrow {
 			return "", "wide"
 		}
 	}
@@ -101,15 +101,10 @@ func (a *Axle) flange() (named, likely string) {
 
 // thinAsNarrow reports whether a flange of the axle was read that is surely no thicker than a narrow one.
 func (a *Axle) thinAsNarrow() bool {
-	for _, w := range []*Wheel{a.L, a.R} {
-		if w == nil {
-			continue
-		}
-		if t := w.Read(FlangeThickness); t.Measured() && !t.OneSided() && t.Hi <= thickestNarrow+measure.Near {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(a.Wheels(), func(w *Wheel) bool {
+		t := w.Read(FlangeThickness)
+		return t.Measured() && !t.OneSided() && t.Hi <= thickestNarrow+measure.Near
+	})
 }
 
 // The thickest narrow flange that is made, and the widest that a set of wide flanges may stand, 49 CFR 229.73(c).

@@ -1,6 +1,8 @@
 package wheel
 
 import (
+	"slices"
+
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
 )
@@ -86,6 +88,9 @@ func (w *Wheel) Mate() *Wheel {
 	return w.axle.L
 }
 
+// Name is that of a wheel in lists: its car and position.
+func (w *Wheel) Name() string { return w.Car.ID + " " + w.Position.String() }
+
 // Axle is the wheel's axle.
 func (w *Wheel) Axle() *Axle { return w.axle }
 
@@ -103,6 +108,19 @@ func (a *Axle) Listed() *Wheel {
 		return a.L
 	}
 	return a.R
+}
+
+// Wheels are those of the axle that stand in the sheet.
+func (a *Axle) Wheels() []*Wheel {
+	return slices.DeleteFunc([]*Wheel{a.L, a.R}, func(w *Wheel) bool { return w == nil })
+}
+
+// Like is the wheel of the axle that stands on the side of another one.
+func (a *Axle) Like(w *Wheel) *Wheel {
+	if w.Position.Side == 'R' {
+		return a.R
+	}
+	return a.L
 }
 
 // Car is a car of cars.csv, or one that only wheels.csv names.

@@ -181,7 +181,7 @@ func runFleetChart(ctx context.Context, s streams, f ask.Flags) error {
 	var marks []draw.Mark
 	for _, w := range start.Survey.Fleet.Wheels {
 		if q := w.Read(wheel.TreadHollow); q.Measured() && !q.OneSided() && (f["car"] == "" || w.Car.ID == f["car"]) {
-			marks = append(marks, draw.Mark{Name: w.Car.ID + " " + w.Position.String(), At: q.As})
+			marks = append(marks, draw.Mark{Name: w.Name(), At: q.As})
 		}
 	}
 	slices.SortStableFunc(marks, func(a, b draw.Mark) int { return int(math.Copysign(1, b.At-a.At)) })

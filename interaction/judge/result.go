@@ -262,7 +262,8 @@ func (r *Result) judgeLimits() {
 		}
 	}
 	slices.SortStableFunc(r.Limits, func(a, b LimitFinding) int {
-		return cmp.Or(strings.Compare(a.Side, b.Side), strings.Compare(a.Where, b.Where), strings.Compare(a.Rule, b.Rule))
+		return cmp.Or(strings.Compare(a.Side, b.Side), strings.Compare(a.Where, b.Where),
+			strings.Compare(a.Rule, b.Rule))
 	})
 }
 

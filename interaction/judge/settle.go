@@ -359,8 +359,8 @@ func columnOf(name string, w *wheel.Wheel, f *track.Feature) taking {
 	column, of, other := strings.Cut(name, " of ")
 	if other {
 		for _, a := range w.Car.AxleList {
-			for _, x := range []*wheel.Wheel{a.L, a.R} {
-				if x != nil && x.Position.String() == of {
+			for _, x := range a.Wheels() {
+				if x.Position.String() == of {
 					return taking{w: x, column: column}
 				}
 			}

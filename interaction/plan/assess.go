@@ -173,7 +173,7 @@ func (m *model) assess() (*Assessment, error) {
 		sum := out.met[at]
 		out.met[at] = metPasses{sum.expected + x.expected, sum.whole + x.whole}
 		one := m.sv.Fleet.Wheels[w]
-		name, harm := one.Car.ID+" "+one.Position.String(), harmOf(m.matrix, check, x)
+		name, harm := one.Name(), harmOf(m.matrix, check, x)
 		if v == interaction.NotMeasured {
 			unread[name] = unread[name].plus(harm)
 			return

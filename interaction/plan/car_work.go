@@ -59,18 +59,15 @@ func (s *shop) atLeast(work string) string {
 
 // design is the design to which an axle is turned or changed; given tells whether the sheet names it.
 func (s *shop) design(a *wheel.Axle) (d configs.Design, given, ok bool) {
-	for _, w := range []*wheel.Wheel{a.L, a.R} {
-		if w != nil && w.Design != "" {
+	for _, w := range a.Wheels() {
+		if w.Design != "" {
 			d, ok = s.sv.Data.Design(w.Design)
 			return d, true, ok
 		}
 	}
 	name := narrowDesign
 	narrow, _ := s.sv.Data.Design(narrowDesign)
-	for _, w := range []*wheel.Wheel{a.L, a.R} {
-		if w == nil {
-			continue
-		}
+	for _, w := range a.Wheels() {
 		if t, ok := value(w.Read(wheel.FlangeThickness)); ok && t > narrow.FlangeThickness+measure.Sixteenth {
 			name = wideDesign
 		}
@@ -190,10 +187,8 @@ func (s *shop) thicknesses(a *wheel.Axle, d configs.Design) []float64 {
 // condemned reports whether the interchange set condemns a wheel of the axle.
 func (s *shop) condemned(a *wheel.Axle) bool {
 	subjects := []limit.Subject{a.Subject()}
-	for _, w := range []*wheel.Wheel{a.L, a.R} {
-		if w != nil {
-			subjects = append(subjects, w.Subject())
-		}
+	for _, w := range a.Wheels() {
+		subjects = append(subjects, w.Subject())
 	}
 	for _, x := range subjects {
 		for _, j := range s.interchange.Judge(x) {
@@ -221,10 +216,8 @@ func (s *shop) planned(a *wheel.Axle, w axleWork) (narrow, wide *wheel.Axle, err
 			a *wheel.Axle
 			r measure.Reading
 		}{{narrow, n}, {wide, x}} {
-			for _, v := range []*wheel.Wheel{side.a.L, side.a.R} {
-				if v != nil {
-					v.Set(q, side.r)
-				}
+			for _, v := range side.a.Wheels() {
+				v.Set(q, side.r)
 			}
 		}
 	}
@@ -268,10 +261,7 @@ var faceSlope = math.Tan(75 * math.Pi / 180)
 // a cut. The lathe may need more.
 func plainCut(a *wheel.Axle, thick float64) float64 {
 	cut := 0.0
-	for _, v := range []*wheel.Wheel{a.L, a.R} {
-		if v == nil {
-			continue
-		}
+	for _, v := range a.Wheels() {
 		if t, ok := value(v.Read(wheel.FlangeThickness)); ok {
 			cut = max(cut, (thick-t)*faceSlope)
 		}
@@ -282,10 +272,7 @@ func plainCut(a *wheel.Axle, thick float64) float64 {
 // mayTurn reports whether an axle can be offered for turning: its rims are read and hold as they are. What the lathe
 // takes is asked for when the plan wants it.
 func (s *shop) mayTurn(a *wheel.Axle) bool {
-	for _, v := range []*wheel.Wheel{a.L, a.R} {
-		if v == nil {
-			continue
-		}
+	for _, v := range a.Wheels() {
 		rim, ok := value(v.Read(wheel.RimThickness))
 		for q := range wheel.NumQuantities {
 			ok = ok && !v.Doubted(q) // nothing is turned by a reading under a warning
@@ -311,11 +298,7 @@ func (s *shop) rimHolds(v *wheel.Wheel, rim float64) (warned string, holds bool)
 	if err != nil {
 		return "", false
 	}
-	c := v.Axle().Clone()
-	x := c.L
-	if v.Position.Side == 'R' {
-		x = c.R
-	}
+	x := v.Axle().Clone().Like(v)
 	x.Set(wheel.RimThickness, left)
 	for _, j := range s.book.Judge(x.Subject()) {
 		switch {
@@ -336,11 +319,8 @@ func (s *shop) turn(a *wheel.Axle, w axleWork) (l lathe, ok bool) {
 	if !ok {
 		return l, false
 	}
-	wheels := []*wheel.Wheel{a.L, a.R}
+	wheels := a.Wheels()
 	for _, v := range wheels {
-		if v == nil {
-			continue
-		}
 		cut, err := s.cut(d.Name, v, min(w.thick, d.FlangeThickness))
 		if err != nil {
 			cut, l.plain = plainCut(a, w.thick), true
@@ -349,9 +329,6 @@ func (s *shop) turn(a *wheel.Axle, w axleWork) (l lathe, ok bool) {
 	}
 	l.rims, l.warned = map[byte]string{}, map[byte]string{}
 	for _, v := range wheels {
-		if v == nil {
-			continue
-		}
 		rim, _ := value(v.Read(wheel.RimThickness))
 		warned, holds := s.rimHolds(v, rim-l.cut)
 		if !holds {
@@ -414,13 +391,10 @@ func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error
 func (s *shop) actions(a *wheel.Axle, w axleWork, l lathe) []Action {
 	var out []Action
 	d, given, _ := s.design(a)
-	for _, v := range []*wheel.Wheel{a.L, a.R} {
-		if v == nil {
-			continue
-		}
+	for _, v := range a.Wheels() {
 		x := work(s.sv.Costs, w.name)
 		x.Side, x.Effect = Car, Sets
-		x.Where = "wheel/" + v.Car.ID + " " + v.Position.String()
+		x.Where = "wheel/" + v.Name()
 		x.Sets, x.room = map[string]string{}, map[string]tolerance{}
 		var others interaction.Mask
 		for q, text := range w.sets {

@@ -124,20 +124,15 @@ func past(j limit.Judgement) float64 {
 // atAxle calls f with the regulations that an axle, and each of its wheels, is beyond.
 func (m *model) atAxle(a *wheel.Axle, f func(at string, list []limit.Judgement)) {
 	f(fmt.Sprintf("axle/%s %d", a.Car.ID, a.Number), m.law.book.Broken(a.Subject()))
-	for _, w := range []*wheel.Wheel{a.L, a.R} {
-		if w != nil {
-			f("wheel/"+w.Car.ID+" "+w.Position.String(), m.law.book.Broken(w.Subject()))
-		}
+	for _, w := range a.Wheels() {
+		f("wheel/"+w.Name(), m.law.book.Broken(w.Subject()))
 	}
 }
 
 // opened is the date of the row that a reading of the car stands in: of an axle or a truck that of the first wheel.
 func (c *carModel) opened(at string) measure.Date {
 	for _, a := range c.car.AxleList {
-		for _, w := range []*wheel.Wheel{a.L, a.R} {
-			if w == nil {
-				continue
-			}
+		for _, w := range a.Wheels() {
 			if at == "wheel/"+c.car.ID+" "+w.Position.String() || at == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) ||
 				strings.HasPrefix(at, "truck/") {
 				return w.Date
@@ -150,8 +145,8 @@ func (c *carModel) opened(at string) measure.Date {
 // wheelsOf are the names of the wheels of an axle; none of what is no axle.
 func (c *carModel) wheelsOf(axle string) (out []string) {
 	for _, a := range c.car.AxleList {
-		for _, w := range []*wheel.Wheel{a.L, a.R} {
-			if w != nil && axle == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) {
+		for _, w := range a.Wheels() {
+			if axle == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) {
 				out = append(out, "wheel/"+c.car.ID+" "+w.Position.String())
 			}
 		}

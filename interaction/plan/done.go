@@ -64,7 +64,7 @@ func (p *Plan) written(a *Action, change func(at measure.Place, date measure.Dat
 		}
 	}
 	for _, w := range sv.Fleet.Wheels {
-		if "wheel/"+w.Car.ID+" "+w.Position.String() != a.Where {
+		if "wheel/"+w.Name() != a.Where {
 			continue
 		}
 		change(w.Place, w.Date, a.Sets)

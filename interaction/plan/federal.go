@@ -46,10 +46,8 @@ func open(list []limit.Judgement) (out []limit.Judgement) {
 // axle are the regulations that an axle or one of its wheels is beyond.
 func (l *law) axle(a *wheel.Axle) (out []limit.Judgement) {
 	out = l.book.Broken(a.Subject())
-	for _, w := range []*wheel.Wheel{a.L, a.R} {
-		if w != nil {
-			out = append(out, l.book.Broken(w.Subject())...)
-		}
+	for _, w := range a.Wheels() {
+		out = append(out, l.book.Broken(w.Subject())...)
 	}
 	return out
 }

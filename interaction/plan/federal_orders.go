@@ -8,7 +8,6 @@ import (
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/track"
-	"flangeway/wheel"
 )
 
 // out reports whether the plan leaves a car out of service.
@@ -197,16 +196,14 @@ func (m *model) keeping(p *placeModel, o *placeOption) (out []Action) {
 // axle.
 func (m *model) marksAxle(a *axleModel, acts []Action) {
 	of := m.law.book.Broken(a.axle.Subject())
-	i := 0
-	for _, w := range []*wheel.Wheel{a.axle.L, a.axle.R} {
-		if w == nil || i >= len(acts) {
-			continue
+	for i, w := range a.axle.Wheels() {
+		if i >= len(acts) {
+			break
 		}
 		list := append(slices.Clone(of), m.law.book.Broken(w.Subject())...)
 		if x := &acts[i]; len(list) > 0 {
 			x.Federal = true
 			m.dated(x, list, protection{"until then the car does not go" + movedBy(list), m.law.day, true})
 		}
-		i++
 	}
 }

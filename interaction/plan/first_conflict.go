@@ -43,15 +43,7 @@ func (f *forecaster) wheelAt(v *wheel.Wheel, x, errors float64) *wheel.Wheel {
 			pair[1].Set(q, measure.Exact(w.value(f.sv.Columns[w.Column], x, errors), w.now.Written))
 		}
 	}
-	return sideOf(b, v)
-}
-
-// sideOf is the wheel of an axle on the side of another one.
-func sideOf(a *wheel.Axle, like *wheel.Wheel) *wheel.Wheel {
-	if like.Position.Side == 'R' {
-		return a.R
-	}
-	return a.L
+	return b.Like(v)
 }
 
 // dated is a wheel or a place at a year, with its shares of those checks that were asked for.
@@ -195,7 +187,7 @@ func (f *forecaster) placeConflict(w *worn, p *track.Feature, q track.Quantity) 
 				f.search(&e, v, p, moves, last, errors)
 			}
 		}
-		if f.meet(w, e, "with "+carWheel(e.v)) {
+		if e.p != nil && f.meet(w, e, "with "+e.v.Name()) {
 			return
 		}
 	}
@@ -243,8 +235,8 @@ func (f *forecaster) wheelMoves(u, v *wheel.Wheel, q wheel.Quantity, last, error
 	w := f.wheels[v][q]
 	a := f.wheelAt(u, last, errors)
 	b := a.Axle().Clone()
-	sideOf(b, v).Set(q, measure.Exact(w.value(f.sv.Columns[w.Column], last+horizonYears, errors), w.now.Written))
-	x, y := f.trial.Wheel(a), f.trial.Wheel(sideOf(b, u))
+	b.Like(v).Set(q, measure.Exact(w.value(f.sv.Columns[w.Column], last+horizonYears, errors), w.now.Written))
+	x, y := f.trial.Wheel(a), f.trial.Wheel(b.Like(u))
 	for k := range f.trial.Checks {
 		lo, hi, ok := x.Bounds(k)
 		l, h, o := y.Bounds(k)
@@ -253,14 +245,6 @@ func (f *forecaster) wheelMoves(u, v *wheel.Wheel, q wheel.Quantity, last, error
 		}
 	}
 	return out
-}
-
-// carWheel names a wheel.
-func carWheel(v *wheel.Wheel) string {
-	if v == nil {
-		return ""
-	}
-	return v.Car.ID + " " + v.Position.String()
 }
 
 // wearStep is how much wear is tried to either side to find the slope of a margin, mm or degrees: it reaches over the
@@ -272,9 +256,6 @@ const wearStep = 0.5
 // fewest of these lines, because what their readers err beyond the ± they may err alike. It is false if there is none,
 // or if the margin is not told by what wears.
 func (f *forecaster) meet(w *worn, e encounter, with string) bool {
-	if e.p == nil {
-		return false
-	}
 	p, v := f.placeAt(e.p, e.x, 0), f.wheelAt(e.v, e.x, 0)
 	place, share := f.trial.Place(p), f.trial.Wheel(v)
 	type term struct {
@@ -296,12 +277,12 @@ func (f *forecaster) meet(w *worn, e encounter, with string) bool {
 		})
 	}
 	if a := e.v.Axle(); a != nil {
-		for _, u := range []*wheel.Wheel{a.L, a.R} {
+		for _, u := range a.Wheels() {
 			for q, x := range f.wheels[u] {
 				add(x, func(r measure.Reading) (float64, bool) {
 					b := v.Axle().Clone()
-					sideOf(b, u).Set(q, r)
-					return f.trial.Margin(e.check, f.trial.Wheel(sideOf(b, e.v)), place)
+					b.Like(u).Set(q, r)
+					return f.trial.Margin(e.check, f.trial.Wheel(b.Like(e.v)), place)
 				})
 			}
 		}

@@ -89,11 +89,8 @@ func standingsOf(r *judge.Result) standings {
 
 // axle notes the dates of an axle: of a reading that belongs to both wheels, that of the row where it stands.
 func (s *standings) axle(a *wheel.Axle) {
-	for _, w := range []*wheel.Wheel{a.L, a.R} {
-		if w == nil {
-			continue
-		}
-		s.dates["wheel/"+w.Car.ID+" "+w.Position.String()] = w.Date
+	for _, w := range a.Wheels() {
+		s.dates["wheel/"+w.Name()] = w.Date
 		at := fmt.Sprintf("axle/%s %d", a.Car.ID, a.Number)
 		if w == a.Listed() || w.Own(wheel.BackToBack).Measured() {
 			s.dates[at] = max(s.dates[at], w.Date)

@@ -49,7 +49,7 @@ func (s *wanted) at(t target) *Measure {
 		x = &Measure{Reading: t.column}
 		if t.wheel >= 0 {
 			w := s.m.sv.Fleet.Wheels[t.wheel]
-			x.Where = "wheel/" + w.Car.ID + " " + w.Position.String()
+			x.Where = "wheel/" + w.Name()
 		} else {
 			x.Where, x.Place = s.m.places[t.place].f.Name(), s.m.places[t.place].f.Location
 		}
@@ -308,13 +308,7 @@ func (v *variant) axle(a *wheel.Axle) *wheel.Axle {
 	return a
 }
 
-func (v *variant) wheel(w *wheel.Wheel) *wheel.Wheel {
-	a := v.axle(w.Axle())
-	if w.Position.Side == 'R' {
-		return a.R
-	}
-	return a.L
-}
+func (v *variant) wheel(w *wheel.Wheel) *wheel.Wheel { return v.axle(w.Axle()).Like(w) }
 
 // variants are the values of a reading that are tried; ok is false if it was not read or one of the pairs is none of
 // it.

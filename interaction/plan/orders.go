@@ -140,7 +140,7 @@ func (p *Plan) CarSheet() []CarLine {
 	m := p.model
 	at := map[string]int{}
 	for i, w := range m.sv.Fleet.Wheels {
-		at["wheel/"+w.Car.ID+" "+w.Position.String()] = i
+		at["wheel/"+w.Name()] = i
 	}
 	var out []CarLine
 	for _, a := range p.Actions {

@@ -100,7 +100,7 @@ func (p *Plan) Placings(risks []Risk, a *Assessment) (out Placings) {
 			m.stood(&all[1].features[pi], l)})
 	}
 	for i, w := range m.sv.Fleet.Wheels {
-		out.Wheels = append(out.Wheels, Placing{w.Car.ID + " " + w.Position.String(), "",
+		out.Wheels = append(out.Wheels, Placing{w.Name(), "",
 			m.stood(&all[0].wheels[i], nil), m.stood(&all[1].wheels[i], nil)})
 	}
 	for _, list := range [][]Placing{out.Places, out.Features, out.Wheels} {

@@ -75,7 +75,7 @@ func (list rereads) wheel(m *model, w *wheel.Wheel, columns []string, x pairAt) 
 	if len(columns) == 0 {
 		return
 	}
-	r := list.at(m, Car, "wheel/"+w.Car.ID+" "+w.Position.String(), x)
+	r := list.at(m, Car, "wheel/"+w.Name(), x)
 	r.action.order = x.car
 	for _, c := range columns {
 		if q, ok := wheel.QuantityOf(c); ok {

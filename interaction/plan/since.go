@@ -177,7 +177,7 @@ func conflictsOf(r *judge.Result) (map[meeting]*conflicts, error) {
 				all: map[string]interaction.Verdict{}, days: map[string]measure.Date{}}
 			out[k] = c
 		}
-		name := f.Wheel.Car.ID + " " + f.Wheel.Position.String()
+		name := f.Wheel.Name()
 		c.all[name], c.days[name] = f.Verdict, f.Wheel.Date
 		if f.Verdict != interaction.Conflict {
 			return nil

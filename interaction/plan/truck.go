@@ -246,10 +246,8 @@ func (m *model) workedFleet(wanted []wantedTruck) *wheel.Fleet {
 			}
 			a := m.axles[x.c.axles[k]].opts[x.key.levels[i]].axles[x.end].Clone()
 			car.AxleList = append(car.AxleList, a)
-			for _, w := range []*wheel.Wheel{a.L, a.R} {
-				if w != nil {
-					fleet.Wheels = append(fleet.Wheels, w)
-				}
+			for _, w := range a.Wheels() {
+				fleet.Wheels = append(fleet.Wheels, w)
 			}
 		}
 		car.Axles = len(x.c.trucks) * len(x.key.truck.ks)
@@ -328,10 +326,7 @@ func (m *model) truckFleet(v *variant, wheels []int) (fleet *wheel.Fleet, at []i
 		for _, a := range w.Car.AxleList {
 			a = v.axle(a).Clone()
 			car.AxleList = append(car.AxleList, a)
-			for _, x := range []*wheel.Wheel{a.L, a.R} {
-				if x == nil {
-					continue
-				}
+			for _, x := range a.Wheels() {
 				if x.Position == w.Position {
 					at = append(at, len(fleet.Wheels))
 				}

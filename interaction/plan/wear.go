@@ -188,10 +188,7 @@ func (f *forecaster) axle(a *wheel.Axle) {
 	of := map[*history]at{}
 	var list []*history
 	var turned measure.Date
-	for _, v := range []*wheel.Wheel{a.L, a.R} {
-		if v == nil {
-			continue
-		}
+	for _, v := range a.Wheels() {
 		turned = max(turned, v.Turned)
 		if len(v.Earlier) == 0 {
 			continue

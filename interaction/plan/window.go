@@ -131,10 +131,7 @@ func (m *model) wheelEnds(narrow *wheel.Axle, w axleWork) (out [2]*wheel.Axle) {
 // move writes a reading of both wheels of an axle so many mm off, where a work keeps it within a tolerance.
 func (m *model) move(a *wheel.Axle, q wheel.Quantity, by float64) {
 	spec := m.sv.Columns[q.String()]
-	for _, v := range []*wheel.Wheel{a.L, a.R} {
-		if v == nil {
-			continue
-		}
+	for _, v := range a.Wheels() {
 		if r := v.Read(q); kept(spec, r) {
 			v.Set(q, end(spec, r, r.As+by))
 		}

@@ -35,7 +35,8 @@ func (c *recomputer) passageFormula(name string, a []float64) (v float64, known 
 		v = passage.WingDrop(1/a[0], a[1], a[2], a[3])
 	case "floor_clearance": // flangeway depth, flange height
 		v = c.marginAt("frog-floor", survey.NewSettings(c.data.Settings),
-			map[wheel.Quantity]float64{wheel.FlangeHeight: a[1]}, map[track.Quantity]float64{track.FlangewayDepth: a[0]})
+			map[wheel.Quantity]float64{wheel.FlangeHeight: a[1]},
+			map[track.Quantity]float64{track.FlangewayDepth: a[0]})
 	case "gap_drop":
 		v, _, err = passage.GapDrop(a[0]/2, a[1])
 	case "gap_angle":

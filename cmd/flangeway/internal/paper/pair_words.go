@@ -147,8 +147,8 @@ func wasRead(f *judge.Finding, name string) bool {
 	case other:
 		w = nil
 		for _, a := range f.Wheel.Car.AxleList {
-			for _, x := range []*wheel.Wheel{a.L, a.R} {
-				if x != nil && x.Position.String() == of {
+			for _, x := range a.Wheels() {
+				if x.Position.String() == of {
 					w = x
 				}
 			}

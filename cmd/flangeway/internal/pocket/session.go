@@ -308,7 +308,7 @@ func seen(m sheet.Marks) string {
 	return strings.Join(m.Seen, " ")
 }
 
-func wheelKey(w *wheel.Wheel) string { return "wheel/" + w.Car.ID + " " + w.Position.String() }
+func wheelKey(w *wheel.Wheel) string { return "wheel/" + w.Name() }
 
 // keeps are the columns that come along from the last row: those that are no reading and say nothing of a day.
 func keeps(column string) bool {
@@ -791,7 +791,7 @@ func worst(t *judge.Tally) interaction.Verdict {
 // told is a tally with its worst pair, in words.
 func told(t *judge.Tally, f *judge.Finding, computing bool) Verdict {
 	v := Verdict{Check: t.Check.ID, Feature: t.Feature.Name(), Verdict: f.Verdict.String(), Happens: t.Check.Happens,
-		Worst: f.Wheel.Car.ID + " " + f.Wheel.Position.String(), Margin: margin(f.Margin),
+		Worst: f.Wheel.Name(), Margin: margin(f.Margin),
 		Conflict: t.Counts[interaction.Conflict], Open: t.Counts[interaction.Undecided],
 		Unread: t.Counts[interaction.NotMeasured], Clear: t.Counts[interaction.Clear]}
 	if f.Verdict != interaction.Clear {
