@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"flangeway/interaction/load"
+	"flangeway/internal/each"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -186,19 +187,11 @@ func PlainChecks() []*Check {
 
 // CheckByID finds a check, or nil.
 func CheckByID(id string) *Check {
-	for _, c := range Checks() {
-		if c.ID == id {
-			return c
-		}
-	}
-	return nil
+	c, _ := each.First(Checks(), func(c *Check) bool { return c.ID == id })
+	return c
 }
 
 // CheckIDs lists the checks.
 func CheckIDs() []string {
-	var out []string
-	for _, c := range Checks() {
-		out = append(out, c.ID)
-	}
-	return out
+	return each.Of(Checks(), func(c *Check) string { return c.ID })
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/internal/each"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -309,9 +310,5 @@ func (m *Mark) Where() string {
 	if m.OfWheel() {
 		return "wheel"
 	}
-	var out []string
-	for _, k := range m.At {
-		out = append(out, k.String())
-	}
-	return strings.Join(out, " or ")
+	return strings.Join(each.Of(m.At, track.Kind.String), " or ")
 }

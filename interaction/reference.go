@@ -1,7 +1,10 @@
 package interaction
 
 import (
+	"slices"
+
 	"flangeway/configs"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -27,35 +30,26 @@ func DesignedFeature(data *configs.Data, kind track.Kind) *track.Feature {
 // ReferenceWheels are the wheels against which every place is tried, each with a mate of its own: the new ones, then
 // the ordinary worn ones.
 func ReferenceWheels(data *configs.Data) []*wheel.Wheel {
-	out := newWheels(data)
-	for _, w := range data.Worn {
-		out = append(out, pairOf(w.Design, w.FlangeHeight, w.FlangeThickness, w.VerticalFlange, w.TreadHollow))
-	}
-	return out
+	return append(newWheels(data), each.Of(data.Worn, func(w configs.Worn) *wheel.Wheel {
+		return pairOf(w.Design, w.FlangeHeight, w.FlangeThickness, w.VerticalFlange, w.TreadHollow)
+	})...)
 }
 
 // ReferenceNames are the names of the reference wheels, in their order.
-func ReferenceNames(data *configs.Data) (out []string) {
-	for _, d := range data.Designs {
-		if d.Reference {
-			out = append(out, "new "+d.Name)
-		}
-	}
-	for _, w := range data.Worn {
-		out = append(out, w.Name)
-	}
-	return out
+func ReferenceNames(data *configs.Data) []string {
+	return append(each.Of(newDesigns(data), func(d configs.Design) string { return "new " + d.Name }),
+		each.Of(data.Worn, func(w configs.Worn) string { return w.Name })...)
+}
+
+// newDesigns are those whose new wheels are reference wheels.
+func newDesigns(data *configs.Data) []configs.Design {
+	return slices.DeleteFunc(slices.Clone(data.Designs), func(d configs.Design) bool { return !d.Reference })
 }
 
 // newWheels are the new ones of them.
 func newWheels(data *configs.Data) []*wheel.Wheel {
-	var out []*wheel.Wheel
-	for _, d := range data.Designs {
-		if d.Reference {
-			out = append(out, pairOf(d, d.FlangeHeight, d.FlangeThickness, 0, 0))
-		}
-	}
-	return out
+	return each.Of(newDesigns(data),
+		func(d configs.Design) *wheel.Wheel { return pairOf(d, d.FlangeHeight, d.FlangeThickness, 0, 0) })
 }
 
 // pairOf is an axle of two wheels of a design, mm.

@@ -7,6 +7,7 @@ import (
 
 	"flangeway/interaction"
 	"flangeway/interaction/shaped"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -115,11 +116,7 @@ func (e *Engine) settlers(at pairAt, m judged) []settler {
 	if m.Together {
 		return []settler{list}
 	}
-	var out []settler
-	for _, t := range list {
-		out = append(out, settler{t})
-	}
-	return out
+	return each.Of(list, func(t taking) settler { return settler{t} })
 }
 
 // readAgain are readings to take again, those of one quantity together: whichever of them was misread.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 )
@@ -78,26 +79,17 @@ type WheelWork struct {
 }
 
 // Columns are the columns that an action sets, in order.
-func (a *Action) Columns() []string {
-	return slices.Sorted(maps.Keys(a.Sets))
-}
+func (a *Action) Columns() []string { return slices.Sorted(maps.Keys(a.Sets)) }
 
 // SetsText lists the readings after the work.
 func (a *Action) SetsText() string {
-	var out []string
-	for _, c := range a.Columns() {
-		out = append(out, c+" "+a.Sets[c])
-	}
-	return strings.Join(out, ", ")
+	return strings.Join(each.Of(a.Columns(), func(c string) string { return c + " " + a.Sets[c] }), ", ")
 }
 
 // WindowText lists where the readings may end.
 func (a *Action) WindowText() string {
-	var out []string
-	for _, c := range slices.Sorted(maps.Keys(a.Window)) {
-		out = append(out, c+" "+a.Window[c].String())
-	}
-	return strings.Join(out, ", ")
+	return strings.Join(each.Of(slices.Sorted(maps.Keys(a.Window)),
+		func(c string) string { return c + " " + a.Window[c].String() }), ", ")
 }
 
 // work makes an action with the survey's cost over the horizon.
@@ -198,11 +190,8 @@ func sequence(actions []Action) {
 			if b.turn() >= a.turn() {
 				continue
 			}
-			for column := range b.Sets {
-				if _, both := a.Sets[column]; both {
-					a.After = append(a.After, b.ID)
-					break
-				}
+			if slices.ContainsFunc(b.Columns(), func(column string) bool { return a.Sets[column] != "" }) {
+				a.After = append(a.After, b.ID)
 			}
 		}
 		if len(a.After) > 0 {

@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"sort"
@@ -11,6 +12,7 @@ import (
 	"flangeway/interaction"
 	"flangeway/interaction/exposure"
 	"flangeway/interaction/judge"
+	"flangeway/internal/each"
 	"flangeway/internal/survey"
 	"flangeway/wheel"
 )
@@ -257,10 +259,7 @@ func (m *model) pools() map[string]*Pool {
 
 // most sorts by passes, the most first.
 func most(m map[string]*Passes) []Passes {
-	out := make([]Passes, 0, len(m))
-	for _, x := range m {
-		out = append(out, *x)
-	}
+	out := each.Of(slices.Collect(maps.Values(m)), func(x *Passes) Passes { return *x })
 	sort.Slice(out, func(i, j int) bool {
 		a, b := out[i], out[j]
 		switch {

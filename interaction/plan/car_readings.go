@@ -14,7 +14,7 @@ func readings(m *model, i int) string {
 	for _, q := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange,
 		wheel.TreadHollow, wheel.RimThickness} {
 		if r := w.Read(q); r.Measured() {
-			out = append(out, strings.ReplaceAll(q.String(), "_", " ")+" "+judge.PrintReading(m.sv.Columns, q.String(),
+			out = append(out, words(q.String())+" "+judge.PrintReading(m.sv.Columns, q.String(),
 				r))
 		}
 	}

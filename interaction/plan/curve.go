@@ -1,9 +1,11 @@
 package plan
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
+
+	"flangeway/internal/each"
 )
 
 // curveSteps is how many prices of a pass are tried for the cost curve, spread evenly; curveMore how many are tried
@@ -61,16 +63,11 @@ func (p *Plan) curve(s *spending) []Point {
 	for _, x := range list {
 		points = append(points, x.point)
 	}
-	for i := range points {
-		if i > 0 { // whoever spends anything takes the readings again first
-			m.withRereads(&points[i])
-		}
+	for i := range points[1:] { // whoever spends anything takes the readings again first
+		m.withRereads(&points[1+i])
 	}
-	sort.SliceStable(points, func(i, j int) bool {
-		if points[i].Cents != points[j].Cents {
-			return points[i].Cents < points[j].Cents
-		}
-		return points[i].Conflicts < points[j].Conflicts
+	slices.SortStableFunc(points, func(a, b Point) int {
+		return cmp.Or(cmp.Compare(a.Cents, b.Cents), cmp.Compare(a.Conflicts, b.Conflicts))
 	})
 	var out []Point
 	for _, x := range points {
@@ -83,7 +80,7 @@ func (p *Plan) curve(s *spending) []Point {
 
 // coarsest is the price between the two points that lie farthest apart; ok is false if all are close or the prices are.
 func coarsest(list []priced) (mid float64, ok bool) {
-	sort.SliceStable(list, func(i, j int) bool { return list[i].price < list[j].price })
+	slices.SortStableFunc(list, func(a, b priced) int { return cmp.Compare(a.price, b.price) })
 	top := list[0].point // the cheapest cent: all is done
 	best := 0.05
 	for i := 1; i < len(list); i++ {
@@ -158,12 +155,8 @@ func (p *Plan) Nearly() (x Point, ok bool) {
 	if p.Limited() || len(p.Curve) == 0 || p.Curve[0].Conflicts == 0 {
 		return x, false
 	}
-	for _, x := range p.Curve {
-		if 100*x.Conflicts <= p.Curve[0].Conflicts {
-			return x, 2*x.Cents <= p.Cents
-		}
-	}
-	return x, false
+	x, ok = each.First(p.Curve, func(x Point) bool { return 100*x.Conflicts <= p.Curve[0].Conflicts })
+	return x, ok && 2*x.Cents <= p.Cents
 }
 
 // point is what a choice costs and leaves. A car that is out of service, or off a track, meets nothing there.

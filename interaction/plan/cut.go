@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -165,7 +166,7 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 	for _, v := range p.places {
 		opts := n.places[v]
 		l := &ladder{opts: slices.Clone(placeOpts[v])}
-		slices.SortStableFunc(l.opts, func(a, b int) int { return int(sign(opts[a].cents - opts[b].cents)) })
+		slices.SortStableFunc(l.opts, func(a, b int) int { return cmp.Compare(opts[a].cents, opts[b].cents) })
 		for i, o := range l.opts {
 			l.price = append(l.price, opts[o].cents+outside(n, p, v, o, carOpts))
 			if i > 0 && !placeBelow(v, o, l.opts[i-1], p, n, carOpts) {
@@ -223,7 +224,7 @@ func (m *model) cutNetwork(n *assembled, p part, placeOpts, carOpts [][]int) (f 
 					l.opts = append(l.opts, j)
 				}
 			}
-			slices.SortStableFunc(l.opts, func(x, y int) int { return int(sign(a.opts[x].cents - a.opts[y].cents)) })
+			slices.SortStableFunc(l.opts, func(x, y int) int { return cmp.Compare(a.opts[x].cents, a.opts[y].cents) })
 			for i, j := range l.opts {
 				l.price = append(l.price, a.opts[j].cents)
 				if i > 0 && !m.axleBelow(a, j, l.opts[i-1], n, placeOpts) {
@@ -274,16 +275,6 @@ func outside(n *assembled, p part, place, y int, carOpts [][]int) int64 {
 		}
 	}
 	return sum
-}
-
-func sign(v int64) int64 {
-	switch {
-	case v < 0:
-		return -1
-	case v > 0:
-		return 1
-	}
-	return 0
 }
 
 // placeBelow reports whether option y of a place leaves nothing that option before does not leave, whatever the cars of

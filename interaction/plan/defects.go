@@ -58,8 +58,7 @@ func (p *Plan) defects() (out []Defect) {
 		return list, first
 	}
 	add := func(d Defect, j limit.Judgement, still []limit.Judgement, wheres ...string) {
-		d.Rule, d.Limit, d.Quantity, d.Reading = j.Rule.ID, j.Condition, j.Quantity, asWritten(m, j)
-		d.Action, d.Source, d.Sure, d.past = j.Rule.Action, j.Rule.Source, j.Rule.Sure, past(j)
+		d.by(m, j)
 		d.Answered = !slices.ContainsFunc(still, func(x limit.Judgement) bool { return x.Rule.ID == j.Rule.ID })
 		var a *Action
 		d.Remedy = d.Action
@@ -106,6 +105,12 @@ func (p *Plan) defects() (out []Defect) {
 		}
 	}
 	return out
+}
+
+// by says which rule a reading is beyond.
+func (d *Defect) by(m *model, j limit.Judgement) {
+	d.Rule, d.Limit, d.Quantity, d.Reading = j.Rule.ID, j.Condition, j.Quantity, asWritten(m, j)
+	d.Action, d.Source, d.Sure, d.past = j.Rule.Action, j.Rule.Source, j.Rule.Sure, past(j)
 }
 
 // past is how far a reading lies beyond the figure of the rule that it is beyond; of a go/no-go reading its step.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/wheel"
@@ -47,11 +48,7 @@ func (p *Plan) Done(ids []string) ([]survey.Change, error) {
 			return nil, err
 		}
 	}
-	var out []survey.Change
-	for _, at := range places {
-		out = append(out, *rows[at])
-	}
-	return out, nil
+	return each.Of(places, func(at measure.Place) survey.Change { return *rows[at] }), nil
 }
 
 // written finds the row of an action's wheel, car or place.

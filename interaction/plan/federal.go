@@ -34,13 +34,8 @@ func (l *law) place(f *track.Feature) []limit.Judgement {
 }
 
 // open are those that no speed keeps.
-func open(list []limit.Judgement) (out []limit.Judgement) {
-	for _, j := range list {
-		if !j.Kept {
-			out = append(out, j)
-		}
-	}
-	return out
+func open(list []limit.Judgement) []limit.Judgement {
+	return slices.DeleteFunc(slices.Clone(list), func(j limit.Judgement) bool { return j.Kept })
 }
 
 // axle are the regulations that an axle or one of its wheels is beyond.
@@ -226,10 +221,8 @@ const untilRepair = " until it is repaired"
 
 // untilRepaired is the end of a restriction, if there is anything to repair: a speed above that of the class is not.
 func untilRepaired(list []limit.Judgement) string {
-	for _, j := range list {
-		if j.Quantity != "speed_mph" {
-			return untilRepair
-		}
+	if slices.ContainsFunc(list, func(j limit.Judgement) bool { return j.Quantity != "speed_mph" }) {
+		return untilRepair
 	}
 	return ""
 }
@@ -237,12 +230,9 @@ func untilRepaired(list []limit.Judgement) string {
 // passengers reports whether a passenger car, or a steam locomotive, goes to a place: the trains of a railroad that
 // runs one are taken for passenger trains.
 func (m *model) passengers(p *placeModel) bool {
-	for ci := range m.cars {
-		if c := &m.cars[ci]; c.meets[p.index] && (c.car.Kind == "passenger" || c.car.Kind == "steam") {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(m.cars, func(c carModel) bool {
+		return c.meets[p.index] && (c.car.Kind == "passenger" || c.car.Kind == "steam")
+	})
 }
 
 // asksOf adds the works that bring the readings of a place within the regulations.
@@ -327,13 +317,10 @@ func (m *model) lawful(p *placeModel, list []draft) (out []draft) {
 // readsAgain reports whether every reading that is beyond a rule contradicts others, so that nobody knows which of them
 // is wrong, and the rules leave time to read it again.
 func (m *model) readsAgain(p *placeModel, left []limit.Judgement) bool {
-	for _, j := range left {
+	return !slices.ContainsFunc(left, func(j limit.Judgement) bool {
 		q, ok := track.QuantityOf(j.Quantity)
-		if !ok || !p.f.Contradicted(q) || j.Rule.Remedy.Days == 0 {
-			return false
-		}
-	}
-	return true
+		return !ok || !p.f.Contradicted(q) || j.Rule.Remedy.Days == 0
+	})
 }
 
 // features are a place after a draft: as the planned readings are read, and with the tolerance.
@@ -408,9 +395,6 @@ func (m *model) readPlaceAgain(f *track.Feature) Action {
 	return r.finish(m)
 }
 
-// breaks reports whether a work on an axle leaves a reading of it beyond a regulation.
-func (m *model) breaks(o *axleOption) bool { return len(m.law.axle(o.axles[0])) > 0 }
-
 // carBeyond are the regulations that a car is beyond, by where.
 func (l *law) carBeyond(c *wheel.Car) (where []string, list []limit.Judgement) {
 	interaction.CarSubjects(c, func(s limit.Subject, _, at, _ string) {
@@ -484,15 +468,5 @@ func (m *model) lawOf() {
 
 // answersLaw reports whether a choice has to answer a reading that is beyond a regulation.
 func (m *model) answersLaw() bool {
-	for pi := range m.places {
-		if m.places[pi].opts[0].broken {
-			return true
-		}
-	}
-	return !m.opt.IgnoreLimits && slices.ContainsFunc(m.cars, func(c carModel) bool { return len(c.beyond) > 0 })
-}
-
-// federalAxle reports whether a reading of an axle asks for work by a regulation.
-func (m *model) federalAxle(a *axleModel) bool {
-	return !m.opt.IgnoreLimits && len(m.law.axle(a.axle)) > 0
+	return slices.ContainsFunc(m.places, func(p placeModel) bool { return p.opts[0].broken }) || !m.opt.IgnoreLimits && slices.ContainsFunc(m.cars, func(c carModel) bool { return len(c.beyond) > 0 })
 }

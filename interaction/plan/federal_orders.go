@@ -156,13 +156,10 @@ func (m *model) dated(a *Action, list []limit.Judgement, p protection) {
 		}
 	}
 	for _, j := range list {
-		a.Answers, a.rules = append(a.Answers, answered(m, j)), append(a.rules, j.Rule.ID)
+		a.Answers = append(a.Answers, fmt.Sprintf("%s %s (%s, %s)", j.Quantity, asWritten(m, j), j.Condition,
+			j.Rule.Source))
+		a.rules = append(a.rules, j.Rule.ID)
 	}
-}
-
-// answered words a reading with the rule that it is beyond.
-func answered(m *model, j limit.Judgement) string {
-	return fmt.Sprintf("%s %s (%s, %s)", j.Quantity, asWritten(m, j), j.Condition, j.Rule.Source)
 }
 
 // keeping are the actions of a place that is run already as a rule asks: that it stays so.
@@ -170,18 +167,8 @@ func (m *model) keeping(p *placeModel, o *placeOption) (out []Action) {
 	if m.opt.IgnoreLimits || o.rows == nil || len(p.beyond) == 0 {
 		return nil
 	}
-	for _, a := range o.acts {
-		if a.restricts {
-			return nil
-		}
-	}
-	var kept []limit.Judgement
-	for _, j := range m.law.place(o.f) {
-		if j.Kept {
-			kept = append(kept, j)
-		}
-	}
-	if len(kept) == 0 {
+	kept := slices.DeleteFunc(m.law.place(o.f), func(j limit.Judgement) bool { return !j.Kept })
+	if len(kept) == 0 || slices.ContainsFunc(o.acts, func(a Action) bool { return a.restricts }) {
 		return nil
 	}
 	r := restriction{speed: p.f.Speed, source: kept[0].Rule.Remedy.Source}

@@ -19,8 +19,7 @@ func Defects(e *judge.Engine) []Defect {
 	m := lawModel(e)
 	var out []Defect
 	add := func(d Defect, j limit.Judgement, p protection) {
-		d.Rule, d.Limit, d.Quantity, d.Reading = j.Rule.ID, j.Condition, j.Quantity, asWritten(m, j)
-		d.Action, d.Source, d.Sure, d.past = j.Rule.Action, j.Rule.Source, j.Rule.Sure, past(j)
+		d.by(m, j)
 		d.Remedy, d.Due, d.Protect = j.Rule.Action, p.due, p.words
 		out = append(out, d)
 	}
@@ -103,9 +102,9 @@ func (s *standings) axle(a *wheel.Axle) {
 // neither: the reading is what it was.
 func (s *standings) closes(where, rule string, opened measure.Date) (day measure.Date, by, why string) {
 	l := s.by[[2]string{where, rule}]
-	day = s.dates[where]
+	day, known := s.dates[where]
 	switch {
-	case l == nil && !s.known(where):
+	case l == nil && !known:
 		return 0, "", "it stands in no sheet any more"
 	case l == nil:
 		return 0, "", "the rule does not hold at its class any more; the reading is not taken again"
@@ -119,12 +118,6 @@ func (s *standings) closes(where, rule string, opened measure.Date) (day measure
 		return 0, "", fmt.Sprintf("%s %s is of %s, no day after it was opened", l.Quantity, l.Reading, day)
 	}
 	return day, fmt.Sprintf("%s %s of %s", l.Quantity, l.Reading, day), ""
-}
-
-// known reports whether a place or wheel stands in the sheets.
-func (s *standings) known(where string) bool {
-	_, ok := s.dates[where]
-	return ok
 }
 
 // UpdateLog goes on with defects.csv: what is beyond a federal limit and not in it is opened, what a later reading

@@ -1,10 +1,12 @@
 package plan
 
 import (
+	"cmp"
+	"maps"
 	"slices"
-	"sort"
 
 	"flangeway/interaction"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/track"
 	"flangeway/wheel"
@@ -119,23 +121,11 @@ func (p *Plan) MeasureNext() []Measure {
 			}
 		}
 	}
-	out := make([]Measure, 0, len(found.by))
-	for _, x := range found.by {
-		out = append(out, *x)
-	}
-	sort.Slice(out, func(i, j int) bool {
-		a, b := out[i], out[j]
-		switch {
-		case a.Value != b.Value:
-			return a.Value > b.Value
-		case a.Pairs != b.Pairs:
-			return a.Pairs > b.Pairs
-		case a.Where != b.Where:
-			return a.Where < b.Where
-		}
-		return a.Reading < b.Reading
+	list := slices.SortedFunc(maps.Values(found.by), func(a, b *Measure) int {
+		return cmp.Or(cmp.Compare(b.Value, a.Value), cmp.Compare(b.Pairs, a.Pairs), cmp.Compare(a.Where, b.Where),
+			cmp.Compare(a.Reading, b.Reading))
 	})
-	return out
+	return each.Of(list, func(x *Measure) Measure { return *x })
 }
 
 // lacking is a choice without an action, where the pairs are that may come back. Where a car is held off they come back

@@ -276,7 +276,7 @@ func (m *model) axleOptions() error {
 	treated := map[*axleModel]bool{}
 	if !m.opt.TrackOnly {
 		for i := range m.axles {
-			if m.federalAxle(&m.axles[i]) {
+			if !m.opt.IgnoreLimits && len(m.law.axle(m.axles[i].axle)) > 0 {
 				treated[&m.axles[i]] = true
 			}
 		}
@@ -312,7 +312,7 @@ func (m *model) axleOptions() error {
 			}
 		}
 		for j := range a.opts {
-			a.opts[j].broken = !m.opt.IgnoreLimits && m.breaks(&a.opts[j])
+			a.opts[j].broken = !m.opt.IgnoreLimits && len(m.law.axle(a.opts[j].axles[0])) > 0
 		}
 		a.first = m.wheelOpts
 		m.wheelOpts += 2 * len(a.opts)

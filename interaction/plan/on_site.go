@@ -105,9 +105,9 @@ func Axles(lines []CarLine) (out []CarLine) {
 		if l.Reading != a.Reading {
 			a.Reading = a.Position + ": " + a.Reading + "; " + l.Position + ": " + l.Reading
 		}
-		a.Final = each(a.Position, a.Final, l.Position, l.Final, wheel.BackToBack.String(),
+		a.Final = ofBoth(a.Position, a.Final, l.Position, l.Final, wheel.BackToBack.String(),
 			wheel.BackToBackMax.String())
-		a.Answers = each(a.Position, a.Answers, l.Position, l.Answers)
+		a.Answers = ofBoth(a.Position, a.Answers, l.Position, l.Answers)
 		for _, x := range l.Conflicts {
 			if i := slices.Index(a.Conflicts, x); i < 0 {
 				a.Conflicts = append(slices.Clone(a.Conflicts), x+" ("+l.Position+")")
@@ -129,8 +129,8 @@ func Axles(lines []CarLine) (out []CarLine) {
 	return out
 }
 
-// each is what two wheels have: first what both have or what belongs to their axle, then what one has alone.
-func each(left string, a []string, right string, b []string, axle ...string) (out []string) {
+// ofBoth is what two wheels have: first what both have or what belongs to their axle, then what one has alone.
+func ofBoth(left string, a []string, right string, b []string, axle ...string) (out []string) {
 	both := func(s string, other []string) bool {
 		column, _, _ := strings.Cut(s, " ")
 		return slices.Contains(other, s) || slices.Contains(axle, column)

@@ -1,8 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"maps"
+	"slices"
 
 	"flangeway/track"
 )
@@ -45,10 +47,10 @@ func (p *Plan) Orders() []Order {
 			Before: p.before(a), onSite: p.onSite(a)})
 		o.Cents, o.Millis = o.Cents+a.Cents, o.Millis+a.Millis
 	}
-	sort.Slice(out, func(i, j int) bool { return out[i].Crew < out[j].Crew })
+	slices.SortFunc(out, func(a, b *Order) int { return cmp.Compare(a.Crew, b.Crew) })
 	list := make([]Order, len(out))
 	for i, o := range out {
-		sort.SliceStable(o.Items, func(a, b int) bool { return rank[o.Items[a].Location] < rank[o.Items[b].Location] })
+		slices.SortStableFunc(o.Items, func(a, b Item) int { return rank[a.Location] - rank[b.Location] })
 		list[i] = *o
 	}
 	return list
@@ -66,7 +68,7 @@ func (p *Plan) Because(a Action) []string {
 		}
 		n[id]++
 	}
-	sort.SliceStable(names, func(i, j int) bool { return n[names[i]] > n[names[j]] })
+	slices.SortStableFunc(names, func(a, b string) int { return n[b] - n[a] })
 	for i, id := range names {
 		names[i] = fmt.Sprintf("%s (%d)", id, n[id])
 	}
@@ -97,22 +99,10 @@ func (p *Plan) travel() map[string]int {
 			first[f.Location] = x
 		}
 	}
-	var list []place
-	for _, x := range first {
-		list = append(list, x)
-	}
-	sort.Slice(list, func(i, j int) bool {
-		a, b := list[i], list[j]
-		switch {
-		case a.kind != b.kind:
-			return a.kind < b.kind
-		case a.line != b.line:
-			return a.line < b.line
-		}
-		return a.name < b.name
-	})
 	out := map[string]int{}
-	for i, x := range list {
+	for i, x := range slices.SortedFunc(maps.Values(first), func(a, b place) int {
+		return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(a.line, b.line), cmp.Compare(a.name, b.name))
+	}) {
 		out[x.name] = i
 	}
 	return out

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -39,10 +40,8 @@ type Hit struct {
 
 // Verdict is the worst of the pairs there; ok is false if there is none.
 func (x *Ranked) Verdict() (v interaction.Verdict, ok bool) {
-	for v := range x.Counts {
-		if x.Counts[v] > 0 {
-			return interaction.Verdict(v), true
-		}
+	if i := slices.IndexFunc(x.Counts[:], func(n int) bool { return n > 0 }); i >= 0 {
+		return interaction.Verdict(i), true
 	}
 	return interaction.Clear, false
 }
@@ -191,14 +190,9 @@ func (k *ranking) works() {
 
 // sortedPairs are pairs in one order, so that sums of theirs are the same in every run.
 func sortedPairs(set map[pairAt]bool) []pairAt {
-	out := make([]pairAt, 0, len(set))
-	for x := range set {
-		out = append(out, x)
-	}
-	slices.SortFunc(out, func(a, b pairAt) int {
+	return slices.SortedFunc(maps.Keys(set), func(a, b pairAt) int {
 		return cmp.Or(cmp.Compare(a.place, b.place), cmp.Compare(a.check, b.check), cmp.Compare(a.wheel, b.wheel))
 	})
-	return out
 }
 
 // end counts a pair that the works end. One that only would become worse is met no less often afterwards.

@@ -246,9 +246,7 @@ func (m *model) workedFleet(wanted []wantedTruck) *wheel.Fleet {
 			}
 			a := m.axles[x.c.axles[k]].opts[x.key.levels[i]].axles[x.end].Clone()
 			car.AxleList = append(car.AxleList, a)
-			for _, w := range a.Wheels() {
-				fleet.Wheels = append(fleet.Wheels, w)
-			}
+			fleet.Wheels = append(fleet.Wheels, a.Wheels()...)
 		}
 		car.Axles = len(x.c.trucks) * len(x.key.truck.ks)
 		fleet.Cars = append(fleet.Cars, &car)

@@ -10,6 +10,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/interaction"
+	"flangeway/internal/each"
 	"flangeway/internal/measure"
 	"flangeway/internal/survey"
 	"flangeway/track"
@@ -358,7 +359,7 @@ func editFeature(sv *survey.Survey, k track.Kind, id string, sets [][2]string) e
 			}
 			q, ok := track.QuantityOf(s[0])
 			if !ok || !slices.Contains(f.Measured(), q) {
-				return whatIf("a %s has no reading %q (%s)", k, s[0], near(s[0], columnsOf(f)))
+				return whatIf("a %s has no reading %q (%s)", k, s[0], near(s[0], each.Of(f.Measured(), track.Quantity.String)))
 			}
 			r, err := parse(sv, s[0], s[1])
 			if err != nil {
@@ -370,14 +371,6 @@ func editFeature(sv *survey.Survey, k track.Kind, id string, sets [][2]string) e
 		return nil
 	}
 	return whatIf("there is no %s %q", k, id)
-}
-
-func columnsOf(f *track.Feature) []string {
-	var out []string
-	for _, q := range f.Measured() {
-		out = append(out, q.String())
-	}
-	return out
 }
 
 func near(name string, known []string) string {
