@@ -51,7 +51,7 @@ func CarSubjects(c *wheel.Car, add func(s limit.Subject, side, where, place stri
 		for _, w := range a.Wheels() {
 			add(w.Subject(), "wheel", "wheel/"+c.ID+" "+w.Position.String(), "")
 		}
-		add(a.Subject(), "wheel", "axle/"+c.ID+" "+string(rune('0'+a.Number)), "")
+		add(a.Subject(), "wheel", "axle/"+a.Name(), "")
 	}
 	trucks, ok := c.Trucks()
 	if !ok {

@@ -2,6 +2,7 @@ package wheel
 
 import (
 	"slices"
+	"strconv"
 
 	"flangeway/internal/measure"
 	"flangeway/internal/sheet"
@@ -101,6 +102,9 @@ type Axle struct {
 	L, R   *Wheel
 	spread [2]measure.Reading // back_to_back, back_to_back_max
 }
+
+// Name is that of an axle in lists: its car and number.
+func (a *Axle) Name() string { return a.Car.ID + " " + strconv.Itoa(a.Number) }
 
 // Listed is the wheel at which checks of the whole axle are listed: L, or R if the sheet has no L.
 func (a *Axle) Listed() *Wheel {

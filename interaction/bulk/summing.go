@@ -341,12 +341,9 @@ func (u *summing) bothAt(k int, p *interaction.Part, words *[interaction.WheelBi
 
 // unworn reports a conflict even on track as designed.
 func (u *summing) unworn(k int, p *interaction.Part) bool {
-	for _, d := range u.designed[k] {
-		if u.Checks[k].Margin(u.Rules, p, d).Verdict == interaction.Conflict {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(u.designed[k], func(d *interaction.Part) bool {
+		return u.Checks[k].Margin(u.Rules, p, d).Verdict == interaction.Conflict
+	})
 }
 
 // Values takes the entries of the worker's stream.
@@ -465,12 +462,9 @@ func (c *counter) joinedAt(k int, p *interaction.PlaceSum, v *verdicts) (both in
 
 // anyWheel reports a conflict of a reference wheel.
 func (u *summing) anyWheel(k int, p *interaction.PlaceSum) bool {
-	for _, w := range u.reference[k] {
-		if u.Checks[k].Margin(u.Rules, w, &p.Part).Verdict == interaction.Conflict {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(u.reference[k], func(w *interaction.Part) bool {
+		return u.Checks[k].Margin(u.Rules, w, &p.Part).Verdict == interaction.Conflict
+	})
 }
 
 // legalPlace reports whether no regulation stops the readings of a place that enter.

@@ -72,6 +72,13 @@ func (st State) side(near bool) Spot {
 	return st.Far
 }
 
+func (s *Solver) side(near bool) *side {
+	if near {
+		return &s.near
+	}
+	return &s.far
+}
+
 // Jump brackets the greatest move of one side's contact between two states.
 func (s *Solver) Jump(a, b State, near bool) (Jump, bool) {
 	move := func(a, b State) float64 { return math.Abs(b.side(near).Y - a.side(near).Y) }
@@ -95,10 +102,7 @@ func (s *Solver) Jump(a, b State, near bool) (Jump, bool) {
 // Second finds the second place on one side that nearly touches in a state: the nearest one at least apart mm from the
 // contact along the rail, if it is nearer than within mm across the surface.
 func (s *Solver) Second(st State, near bool, apart, within float64) (Spot, bool) {
-	sd, first := &s.far, st.Far
-	if near {
-		sd, first = &s.near, st.Near
-	}
+	sd, first := s.side(near), st.side(near)
 	t := turn(st.Roll)
 	w := sd.wheel
 	_, z := sd.put(first.Y, first.Z, st.Shift, t)

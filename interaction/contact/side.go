@@ -387,10 +387,7 @@ func (sd *side) bound() {
 // Drawn gives both outlines of one side as they stand in a state: y outward from the middle of the track, z below the
 // top of the rails, mm.
 func (s *Solver) Drawn(st State, near bool) (wheel, rail [][2]float64) {
-	sd, sp := &s.far, st.Far
-	if near {
-		sd, sp = &s.near, st.Near
-	}
+	sd, sp := s.side(near), st.side(near)
 	t := turn(st.Roll)
 	_, z := sd.put(sp.Y, sp.Z, st.Shift, t)
 	for _, v := range sd.shape {

@@ -139,10 +139,7 @@ func spreadOf(w *outline.Curve, step float64) spread {
 // of touching in a state, from the flange to the field. They are what an elastic contact spreads over. Their angles are
 // worked out within angled mm alone.
 func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) []Strip {
-	sd, first := &s.far, st.Far
-	if near {
-		sd, first = &s.near, st.Near
-	}
+	sd, first := s.side(near), st.side(near)
 	if !(step > 0) {
 		return dst
 	}
@@ -238,10 +235,7 @@ func runs(strips []Strip) [][2]int32 {
 
 // Lean works out the angle of one of the last strips of a side, which were asked for in the same state.
 func (s *Solver) Lean(strip *Strip, st State, near bool) {
-	sd := &s.far
-	if near {
-		sd = &s.near
-	}
+	sd := s.side(near)
 	strip.Angle = sd.between(&sd.spread, int(strip.place), int(strip.on), strip.RailY, strip.slope, turn(st.Roll))
 }
 

@@ -675,7 +675,7 @@ func (s *spending) exhaust(r *result, nodes int, exact bool) float64 {
 		}
 		return weightScale*got.left + base, ok
 	}
-	b.branch(passes)
+	b.branch(rootRounds)
 	low := float64(weightScale * found.left)
 	if exact || !b.exhausted { // a search that did not end finds what hangs on the limits in more than what fits
 		r.outcome = found
@@ -722,7 +722,7 @@ func (s *spending) cheapen(r *result, exact bool) {
 			}
 			return money*got.cents + base, ok
 		}
-		b.branch(passes)
+		b.branch(rootRounds)
 		switch {
 		case b.exhausted:
 			bound = math.Max(bound, b.openBound-float64(base))

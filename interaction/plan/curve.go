@@ -15,8 +15,8 @@ const (
 	curveMore  = 8
 )
 
-// priced is a point of the curve with its price of a cent.
-type priced struct {
+// pricedPoint is a point of the curve with its price of a cent.
+type pricedPoint struct {
 	price float64
 	point Point
 }
@@ -33,14 +33,14 @@ func (p *Plan) curve(s *spending) []Point {
 	if p.Options.Budget == nil && p.Options.CrewDays == nil {
 		points = append(points, p.point())
 	}
-	var list []priced
+	var list []pricedPoint
 	at := func(cents float64) {
 		price := max(1, int64(math.Round(cents*weightScale)))
 		for {
 			free.cents, free.days = noLimit, noLimit
 			sol := free.network(price, 0, weightScale).solve()
 			if c := free.chosen(sol.choice); m.settle(c, everything) {
-				list = append(list, priced{cents, free.point(c, free.priced(sol.choice, price, 0, weightScale))})
+				list = append(list, pricedPoint{cents, free.point(c, free.priced(sol.choice, price, 0, weightScale))})
 				return
 			}
 			free = *newSpending(m) // a rim does not hold, or a work does not do what it might
@@ -79,8 +79,8 @@ func (p *Plan) curve(s *spending) []Point {
 }
 
 // coarsest is the price between the two points that lie farthest apart; ok is false if all are close or the prices are.
-func coarsest(list []priced) (mid float64, ok bool) {
-	slices.SortStableFunc(list, func(a, b priced) int { return cmp.Compare(a.price, b.price) })
+func coarsest(list []pricedPoint) (mid float64, ok bool) {
+	slices.SortStableFunc(list, func(a, b pricedPoint) int { return cmp.Compare(a.price, b.price) })
 	top := list[0].point // the cheapest cent: all is done
 	best := 0.05
 	for i := 1; i < len(list); i++ {

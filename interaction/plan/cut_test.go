@@ -103,7 +103,7 @@ func TestMonotoneCaseIsAMinimumCut(t *testing.T) {
 			if s, ok := p.model.minimumCut(n, x, r0.place, r0.car); ok {
 				sub := r0.network(x)
 				eff := 1 << 26
-				if other := sub.search(&eff, passes, maxNodes); other.cost != s.cost || other.bound != s.cost {
+				if other := sub.search(&eff, rootRounds, maxNodes); other.cost != s.cost || other.bound != s.cost {
 					t.Errorf("seed %d: cut %d, search %d with bound %d", seed, s.cost, other.cost, other.bound)
 				}
 				if s.cost != fl.base+got {

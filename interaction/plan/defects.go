@@ -1,11 +1,11 @@
 package plan
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"flangeway/interaction/judge"
+	"flangeway/internal/each"
 	"flangeway/internal/limit"
 	"flangeway/internal/measure"
 	"flangeway/wheel"
@@ -128,7 +128,7 @@ func past(j limit.Judgement) float64 {
 
 // atAxle calls f with the regulations that an axle, and each of its wheels, is beyond.
 func (m *model) atAxle(a *wheel.Axle, f func(at string, list []limit.Judgement)) {
-	f(fmt.Sprintf("axle/%s %d", a.Car.ID, a.Number), m.law.book.Broken(a.Subject()))
+	f("axle/"+a.Name(), m.law.book.Broken(a.Subject()))
 	for _, w := range a.Wheels() {
 		f("wheel/"+w.Name(), m.law.book.Broken(w.Subject()))
 	}
@@ -138,7 +138,7 @@ func (m *model) atAxle(a *wheel.Axle, f func(at string, list []limit.Judgement))
 func (c *carModel) opened(at string) measure.Date {
 	for _, a := range c.car.AxleList {
 		for _, w := range a.Wheels() {
-			if at == "wheel/"+c.car.ID+" "+w.Position.String() || at == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) ||
+			if at == "wheel/"+c.car.ID+" "+w.Position.String() || at == "axle/"+a.Name() ||
 				strings.HasPrefix(at, "truck/") {
 				return w.Date
 			}
@@ -148,15 +148,13 @@ func (c *carModel) opened(at string) measure.Date {
 }
 
 // wheelsOf are the names of the wheels of an axle; none of what is no axle.
-func (c *carModel) wheelsOf(axle string) (out []string) {
+func (c *carModel) wheelsOf(axle string) []string {
 	for _, a := range c.car.AxleList {
-		for _, w := range a.Wheels() {
-			if axle == fmt.Sprintf("axle/%s %d", c.car.ID, a.Number) {
-				out = append(out, "wheel/"+c.car.ID+" "+w.Position.String())
-			}
+		if axle == "axle/"+a.Name() {
+			return each.Of(a.Wheels(), func(w *wheel.Wheel) string { return "wheel/" + w.Name() })
 		}
 	}
-	return out
+	return nil
 }
 
 // Unanswered counts the readings beyond a regulation that the plan leaves.

@@ -468,5 +468,6 @@ func (m *model) lawOf() {
 
 // answersLaw reports whether a choice has to answer a reading that is beyond a regulation.
 func (m *model) answersLaw() bool {
-	return slices.ContainsFunc(m.places, func(p placeModel) bool { return p.opts[0].broken }) || !m.opt.IgnoreLimits && slices.ContainsFunc(m.cars, func(c carModel) bool { return len(c.beyond) > 0 })
+	return slices.ContainsFunc(m.places, func(p placeModel) bool { return p.opts[0].broken }) ||
+		!m.opt.IgnoreLimits && slices.ContainsFunc(m.cars, func(c carModel) bool { return len(c.beyond) > 0 })
 }

@@ -90,7 +90,7 @@ func standingsOf(r *judge.Result) standings {
 func (s *standings) axle(a *wheel.Axle) {
 	for _, w := range a.Wheels() {
 		s.dates["wheel/"+w.Name()] = w.Date
-		at := fmt.Sprintf("axle/%s %d", a.Car.ID, a.Number)
+		at := "axle/" + a.Name()
 		if w == a.Listed() || w.Own(wheel.BackToBack).Measured() {
 			s.dates[at] = max(s.dates[at], w.Date)
 		}

@@ -3,11 +3,13 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
+	"flangeway/internal/each"
 	"flangeway/internal/parallel"
 	"flangeway/internal/survey"
 )
@@ -261,11 +263,7 @@ type looked struct {
 
 // whole is all of a choice.
 func (m *model) whole(c chosen) looked {
-	places := make([]int, len(m.places))
-	for pi := range places {
-		places[pi] = pi
-	}
-	return looked{c, -1, places}
+	return looked{c, -1, count(len(m.places))}
 }
 
 // carsOf are the cars of a choice that are looked at, from the first to the one before to.
@@ -480,13 +478,7 @@ func (p *Plan) write() {
 
 // sidesOf are the sides of an axle that stand in the sheet, 0 for L.
 func sidesOf(a *axleModel) []int {
-	var out []int
-	for s := range 2 {
-		if a.index[s] >= 0 {
-			out = append(out, s)
-		}
-	}
-	return out
+	return slices.DeleteFunc([]int{0, 1}, func(s int) bool { return a.index[s] < 0 })
 }
 
 // unbuilt is the plan's choice without one of the works on a place.
@@ -565,10 +557,14 @@ type pairAt struct{ car, wheel, place, check int }
 // back is the pairs of a choice that come back, or become worse than they were, of a car at
 // a place from which it is not held.
 func (p *Plan) back(out []pairAt, c chosen, ci, pi int, which func(x *pair) bool) []pairAt {
-	m := p.model
 	if p.holds[[2]int{ci, pi}] {
 		return out
 	}
+	return p.model.left(out, c, ci, pi, which)
+}
+
+// left is the pairs of a choice that are bad, or worse than they were, of a car at a place.
+func (m *model) left(out []pairAt, c chosen, ci, pi int, which func(x *pair) bool) []pairAt {
 	m.eachPair(&m.cars[ci], &m.places[pi], c.place(pi), func(k int) int { return c.level(ci, k) }, func(x *pair) {
 		if !which(x) {
 			return
@@ -604,21 +600,15 @@ func (m *model) worked(x *pair) bool {
 // leaving is the option of a place that has the same works but one, with the readings
 // most like those of the plan; as it is if the plan offered none.
 func (m *model) leaving(p *placeModel, chosen *placeOption, act int) *placeOption {
-	want := []string{}
-	sets := map[string]string{}
-	for i, a := range chosen.acts {
-		if i != act {
-			want = append(want, a.Work)
-		}
-		for c, v := range a.Sets {
-			sets[c] = v
-		}
+	workOf := func(a Action) string { return a.Work }
+	want, sets := each.Of(slices.Delete(slices.Clone(chosen.acts), act, act+1), workOf), map[string]string{}
+	for _, a := range chosen.acts {
+		maps.Copy(sets, a.Sets)
 	}
 	best, alike := &p.opts[0], -1
 	for o := range p.opts {
-		have, same := []string{}, 0
+		have, same := each.Of(p.opts[o].acts, workOf), 0
 		for _, a := range p.opts[o].acts {
-			have = append(have, a.Work)
 			for c, v := range a.Sets {
 				if sets[c] == v {
 					same++
@@ -634,14 +624,7 @@ func (m *model) leaving(p *placeModel, chosen *placeOption, act int) *placeOptio
 
 // held is the pairs that come back, or become worse, when a car is not held.
 func (p *Plan) held(ci, pi int) []pairAt {
-	m := p.model
-	var out []pairAt
-	m.eachPair(&m.cars[ci], &m.places[pi], p.option(pi), func(k int) int { return p.level(ci, k) }, func(x *pair) {
-		if bad, worse := m.comesBack(x); bad || worse {
-			out = append(out, pairAt{ci, x.wheel, pi, x.check})
-		}
-	})
-	return out
+	return p.model.left(nil, p.chosen(), ci, pi, func(*pair) bool { return true })
 }
 
 // count judges every pair on the planned readings, as they will be read. A pair of a car

@@ -14,11 +14,11 @@ type solution struct {
 
 // Limits of work; counted, not timed, so that the same input gives the same result.
 const (
-	maxNodes  = 1500     // of the search in one part
-	maxEffort = 40 << 20 // prices looked at while searching, over all parts
-	passes    = 60       // of the bound at the root
-	nodePass  = 8        // of the bound at a node
-	roughPass = 12       // of the bound if a good choice is enough
+	maxNodes    = 1500     // of the search in one part
+	maxEffort   = 40 << 20 // prices looked at while searching, over all parts
+	rootRounds  = 60       // of the bound at the root
+	nodeRounds  = 8        // of the bound at a node
+	roughRounds = 12       // of the bound if a good choice is enough
 )
 
 // solve finds the cheapest choice: options that another one is never dearer than are taken out, the network falls into
@@ -41,7 +41,7 @@ func (n *network) solve() solution {
 			got = cut
 			s.cuts++
 		} else {
-			got = sub.search(&effort, passes, maxNodes)
+			got = sub.search(&effort, rootRounds, maxNodes)
 		}
 		s.cost, s.bound, s.nodes = s.cost+got.cost, s.bound+got.bound, s.nodes+got.nodes
 		for i, v := range p.places {
@@ -78,12 +78,12 @@ type bounded struct {
 // rough finds a good choice, without an end to the search for a better one; its bound is one.
 func (n *network) rough() solution {
 	effort := maxEffort
-	s := n.search(&effort, roughPass, 1)
+	s := n.search(&effort, roughRounds, 1)
 	s.parts = 1
 	return s
 }
 
-// search looks at that many nodes at most, the first with that many passes of the bound.
+// search looks at that many nodes at most, the first with that many rounds of the bound.
 func (n *network) search(effort *int, rounds, nodes int) solution {
 	b := newBounded(n, effort)
 	b.maxNodes = nodes
@@ -188,11 +188,11 @@ func (b *bounded) branch(rounds int) {
 	for o := range open[node] {
 		open[node][o] = o == order[0]
 	}
-	b.branch(nodePass)
+	b.branch(nodeRounds)
 	b.restore(saved)
 	copy(open[node], keep)
 	open[node][order[0]] = false
-	b.branch(nodePass)
+	b.branch(nodeRounds)
 	b.restore(saved)
 	copy(open[node], keep)
 }

@@ -359,7 +359,8 @@ func editFeature(sv *survey.Survey, k track.Kind, id string, sets [][2]string) e
 			}
 			q, ok := track.QuantityOf(s[0])
 			if !ok || !slices.Contains(f.Measured(), q) {
-				return whatIf("a %s has no reading %q (%s)", k, s[0], near(s[0], each.Of(f.Measured(), track.Quantity.String)))
+				return whatIf("a %s has no reading %q (%s)", k, s[0],
+					near(s[0], each.Of(f.Measured(), track.Quantity.String)))
 			}
 			r, err := parse(sv, s[0], s[1])
 			if err != nil {
